@@ -1,0 +1,277 @@
+// Package event holds the domain of kinorder: the people of a day, the group photographs they are
+// wanted for, the call sheet that comes out, and the rules an event must obey. It knows no
+// transport, file format or storage, and it does not plan.
+package event
+
+import "time"
+
+// Event is one day as the planner describes it. Ids are unique as Validate demands; until it has
+// passed, nothing about them can be relied on.
+type Event struct {
+	Title     string
+	Date      string // local date, YYYY-MM-DD
+	TimeZone  string // IANA name; empty means UTC
+	Sides     []Side
+	People    []Person
+	Circles   []Circle
+	Groupings []Grouping // in the order in which they were asked for
+	Blocks    []Block
+	Rules     []Rule
+	Pace      Pace
+	Weights   Weights
+	Emphasis  Emphasis
+}
+
+// Side is one of the families or groups of an event.
+type Side struct {
+	ID    string
+	Label string
+}
+
+// Person is one guest.
+type Person struct {
+	ID            string
+	Name          string // never split
+	SayAs         string
+	Relation      string
+	Side          string // id of a side, or empty
+	AgeBand       AgeBand
+	HeightCM      int // 0 means unknown
+	Needs         []Need
+	PresentFrom   string // HH:MM or RFC 3339; empty means from the start
+	PresentUntil  string // HH:MM or RFC 3339; empty means to the end
+	Absent        bool
+	ReleaseWeight *int // nil means by age band and needs
+	PrivateNote   string
+}
+
+// AgeBand is as much as the order needs to know about age.
+type AgeBand int
+
+// The age bands. The zero value is an adult.
+const (
+	Adult AgeBand = iota
+	Elder
+	Child
+	Infant
+)
+
+// Need is something to be ready for.
+type Need int
+
+// The needs. The zero value is not a need and does not pass Validate.
+const (
+	NoNeed Need = iota
+	Seat
+	Wheelchair
+	StepFree
+	Interpreter
+)
+
+// Circle is a named set of people and circles.
+type Circle struct {
+	ID      string
+	Title   string
+	Members []string // ids of people or circles
+	Leader  string   // id of a person, or empty
+}
+
+// Grouping is one wanted group photograph, or with EachOf one for each person of a circle.
+type Grouping struct {
+	ID          string
+	Title       string
+	Members     []string // ids of people or circles
+	Without     []string // ids of people or circles
+	EachOf      string   // id of a circle, or empty
+	Priority    Priority
+	Blocks      []string // ids of blocks; empty means any
+	After       []string // ids of groupings
+	Pin         Pin
+	Minutes     *float64 // nil means by the minutes model
+	Frames      int      // 0 means by the number of people
+	PrivateNote string
+}
+
+// Priority says what goes first when time is short.
+type Priority int
+
+// The priorities. The zero value is Should.
+const (
+	Should Priority = iota
+	Must
+	Nice
+)
+
+// Pin holds a grouping at an end of its block.
+type Pin int
+
+// The pins. The zero value is anywhere.
+const (
+	PinNone Pin = iota
+	PinFirst
+	PinLast
+)
+
+// Block is a stretch of time at a place with a photographer.
+type Block struct {
+	ID           string
+	Title        string
+	Place        string
+	Opens        string // HH:MM or RFC 3339
+	Closes       string // HH:MM or RFC 3339; empty means open-ended
+	Photographer string
+	Capacity     int // 0 means any number
+	StepFree     bool
+}
+
+// Rule keeps people apart.
+type Rule struct {
+	Apart       *Apart // nil does not pass Validate
+	PrivateNote string
+}
+
+// Apart names people to be kept apart.
+type Apart struct {
+	People []string // ids of people or circles
+	Scope  ApartScope
+	Until  string // HH:MM or RFC 3339
+}
+
+// ApartScope says where people are kept apart.
+type ApartScope int
+
+// The scopes. The zero value is Frame.
+const (
+	Frame ApartScope = iota
+	Neighbours
+	InBlock
+)
+
+// Emphasis picks what the order favours.
+type Emphasis int
+
+// The emphases. The zero value is Balanced.
+const (
+	Balanced Emphasis = iota
+	FewestSteps
+	EarlyRelease
+)
+
+// Pace holds the seconds of the minutes model that differ from the defaults; nil means default.
+type Pace struct {
+	SettleSeconds     *int
+	PerStepInSeconds  *int
+	PerStepOutSeconds *int
+	FreshSeconds      *int
+	Arrange           []ArrangePoint // empty means the default table
+	PerFrameSeconds   *int
+	ElderSeconds      *int
+	ChildSeconds      *int
+	InfantSeconds     *int
+	WheelchairSeconds *int
+	Frames            []FramesPoint // empty means the default table
+}
+
+// ArrangePoint says how long it takes to place a number of newcomers.
+type ArrangePoint struct{ Newcomers, Seconds int }
+
+// FramesPoint says how many frames are taken from a number of people upwards.
+type FramesPoint struct{ People, Frames int }
+
+// Weights holds the weights of the cost that differ from the defaults; nil means default.
+type Weights struct {
+	Step          *int
+	ReleaseAdult  *int
+	ReleaseChild  *int
+	ReleaseInfant *int
+	ReleaseElder  *int
+	ReleaseNeed   *int
+	Idle          *int
+}
+
+// Severity says how much a problem or an advice matters.
+type Severity int
+
+// The severities, from least to most.
+const (
+	Info Severity = iota
+	Warning
+	Error
+)
+
+// Advice is something the planner should know or has to mend. Its text never holds a private note
+// and names people only as the event's own readers may see them.
+type Advice struct {
+	Code     string // stable, in capitals
+	Severity Severity
+	Text     string
+	Subjects []string // ids
+	Field    string   // place in the event, for example "groupings[3].members[1]"; may be empty
+}
+
+// CallSheet is the ordered result. It holds ids, never a private note.
+type CallSheet struct {
+	Blocks  []SheetBlock
+	LeftOut []LeftOut
+	People  []PersonTimes // in the order of the event
+	Totals  Totals
+	Advice  []Advice
+}
+
+// SheetBlock is the order of one block.
+type SheetBlock struct {
+	Block   string    // id; empty when the event has no blocks
+	Start   time.Time // zero when the block has no clock time
+	Length  time.Duration
+	StepIns int
+	Entries []SheetEntry
+}
+
+// SheetEntry is one grouping in its place.
+type SheetEntry struct {
+	Grouping string
+	Title    string
+	Offset   time.Duration // from the start of the block
+	Length   time.Duration // changeover included
+	StepIn   []string      // ids of people, as the next four
+	StepOut  []string
+	Stay     []string
+	Released []string
+	Standby  []string
+	Frames   int
+}
+
+// LeftOut is a grouping that is not taken, and why.
+type LeftOut struct{ Grouping, Reason string }
+
+// PersonTimes says when one person is needed.
+type PersonTimes struct {
+	Person    string
+	Call      time.Time // zero when the block has no clock time
+	Release   time.Time
+	TimesIn   int
+	Idle      time.Duration
+	Groupings int
+}
+
+// Totals sums up a sheet.
+type Totals struct {
+	Groupings        int
+	StepIns          int
+	RequestedStepIns int
+	FloorStepIns     int
+	FloorReached     bool // some order is known that needs just FloorStepIns
+	Length           time.Duration
+	Cost             int64
+	Bound            int64
+	Proven           bool
+	SolveTime        time.Duration
+}
+
+// Gap returns (Cost - Bound) / Cost, and 0 when the order is proven or costs nothing.
+func (t Totals) Gap() float64 {
+	if t.Proven || t.Cost <= 0 {
+		return 0
+	}
+	return float64(t.Cost-t.Bound) / float64(t.Cost)
+}
