@@ -33,7 +33,7 @@ const (
 // For semantics around ctx use and closing/ending streaming RPCs, please refer to https://pkg.go.dev/google.golang.org/grpc/?tab=doc#ClientConn.NewStream.
 //
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
-// Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
+// A request is at most 4 MiB and 64 KiB, one of Render at most 16 MiB. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
 type PlannerClient interface {
 	// Check finds what is wrong with an event and what the planner should know. It makes no plan.
@@ -42,8 +42,8 @@ type PlannerClient interface {
 	// Plan finds the order. It honours the caller's deadline and the budget, whichever ends first,
 	// and then returns the best sheet found, with its bound.
 	Plan(ctx context.Context, in *PlanRequest, opts ...grpc.CallOption) (*PlanResponse, error)
-	// PlanStream does what Plan does and tells of each improvement on the way. The last message
-	// holds the sheet.
+	// PlanStream does what Plan does and tells of improvements on the way; a caller that reads slowly
+	// gets the newest and misses those between. The last message holds the sheet.
 	PlanStream(ctx context.Context, in *PlanStreamRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[PlanStreamResponse], error)
 	// Import reads a file into an event and says what is wrong with it, with line and column.
 	Import(ctx context.Context, in *ImportRequest, opts ...grpc.CallOption) (*ImportResponse, error)
@@ -123,7 +123,7 @@ func (c *plannerClient) Render(ctx context.Context, in *RenderRequest, opts ...g
 // for forward compatibility.
 //
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
-// Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
+// A request is at most 4 MiB and 64 KiB, one of Render at most 16 MiB. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
 type PlannerServer interface {
 	// Check finds what is wrong with an event and what the planner should know. It makes no plan.
@@ -132,8 +132,8 @@ type PlannerServer interface {
 	// Plan finds the order. It honours the caller's deadline and the budget, whichever ends first,
 	// and then returns the best sheet found, with its bound.
 	Plan(context.Context, *PlanRequest) (*PlanResponse, error)
-	// PlanStream does what Plan does and tells of each improvement on the way. The last message
-	// holds the sheet.
+	// PlanStream does what Plan does and tells of improvements on the way; a caller that reads slowly
+	// gets the newest and misses those between. The last message holds the sheet.
 	PlanStream(*PlanStreamRequest, grpc.ServerStreamingServer[PlanStreamResponse]) error
 	// Import reads a file into an event and says what is wrong with it, with line and column.
 	Import(context.Context, *ImportRequest) (*ImportResponse, error)

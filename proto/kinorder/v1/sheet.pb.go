@@ -177,8 +177,10 @@ type SheetBlock struct {
 	StepIns int32 `protobuf:"varint,4,opt,name=step_ins,json=stepIns,proto3" json:"step_ins,omitempty"`
 	// The groupings in order.
 	Entries []*SheetEntry `protobuf:"bytes,5,rep,name=entries,proto3" json:"entries,omitempty"`
-	// Minutes from start to finish, with one decimal.
-	Minutes       float64 `protobuf:"fixed64,6,opt,name=minutes,proto3" json:"minutes,omitempty"`
+	// Minutes from start to finish, with one decimal. For reading: Render goes by length_seconds.
+	Minutes float64 `protobuf:"fixed64,6,opt,name=minutes,proto3" json:"minutes,omitempty"`
+	// Seconds from start to finish.
+	LengthSeconds int32 `protobuf:"varint,7,opt,name=length_seconds,json=lengthSeconds,proto3" json:"length_seconds,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -255,6 +257,13 @@ func (x *SheetBlock) GetMinutes() float64 {
 	return 0
 }
 
+func (x *SheetBlock) GetLengthSeconds() int32 {
+	if x != nil {
+		return x.LengthSeconds
+	}
+	return 0
+}
+
 // A sheet entry is one grouping in its place.
 type SheetEntry struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -264,7 +273,7 @@ type SheetEntry struct {
 	Title string `protobuf:"bytes,2,opt,name=title,proto3" json:"title,omitempty"`
 	// When its changeover begins. Absent when the block has no clock time.
 	StartTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=start_time,json=startTime,proto3" json:"start_time,omitempty"`
-	// Minutes for it, changeover included, with one decimal.
+	// Minutes for it, changeover included, with one decimal. For reading: Render goes by slot_seconds.
 	Minutes float64 `protobuf:"fixed64,4,opt,name=minutes,proto3" json:"minutes,omitempty"`
 	// Ids of the people who walk in: the names that are read out.
 	StepIn []string `protobuf:"bytes,5,rep,name=step_in,json=stepIn,proto3" json:"step_in,omitempty"`
@@ -406,7 +415,9 @@ type LeftOut struct {
 	// The id of the grouping.
 	Grouping string `protobuf:"bytes,1,opt,name=grouping,proto3" json:"grouping,omitempty"`
 	// Why, in words.
-	Reason        string `protobuf:"bytes,2,opt,name=reason,proto3" json:"reason,omitempty"`
+	Reason string `protobuf:"bytes,2,opt,name=reason,proto3" json:"reason,omitempty"`
+	// How much it was wanted.
+	Priority      Priority `protobuf:"varint,3,opt,name=priority,proto3,enum=kinorder.v1.Priority" json:"priority,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -455,6 +466,13 @@ func (x *LeftOut) GetReason() string {
 	return ""
 }
 
+func (x *LeftOut) GetPriority() Priority {
+	if x != nil {
+		return x.Priority
+	}
+	return Priority_PRIORITY_UNSPECIFIED
+}
+
 // Person times says when one person is needed.
 type PersonTimes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -466,10 +484,13 @@ type PersonTimes struct {
 	ReleaseTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=release_time,json=releaseTime,proto3" json:"release_time,omitempty"`
 	// How many times the person walks in.
 	TimesIn int32 `protobuf:"varint,4,opt,name=times_in,json=timesIn,proto3" json:"times_in,omitempty"`
-	// Minutes between call and release out of the frame, with one decimal.
+	// Minutes between call and release out of the frame, with one decimal. For reading: Render goes
+	// by idle_seconds.
 	IdleMinutes float64 `protobuf:"fixed64,5,opt,name=idle_minutes,json=idleMinutes,proto3" json:"idle_minutes,omitempty"`
 	// How many groupings the person is in.
-	Groupings     int32 `protobuf:"varint,6,opt,name=groupings,proto3" json:"groupings,omitempty"`
+	Groupings int32 `protobuf:"varint,6,opt,name=groupings,proto3" json:"groupings,omitempty"`
+	// Seconds between call and release out of the frame.
+	IdleSeconds   int32 `protobuf:"varint,7,opt,name=idle_seconds,json=idleSeconds,proto3" json:"idle_seconds,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -546,6 +567,13 @@ func (x *PersonTimes) GetGroupings() int32 {
 	return 0
 }
 
+func (x *PersonTimes) GetIdleSeconds() int32 {
+	if x != nil {
+		return x.IdleSeconds
+	}
+	return 0
+}
+
 // Totals sum up a sheet.
 type Totals struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -557,7 +585,7 @@ type Totals struct {
 	RequestedStepIns int32 `protobuf:"varint,3,opt,name=requested_step_ins,json=requestedStepIns,proto3" json:"requested_step_ins,omitempty"`
 	// A proven lower bound on what any order can reach.
 	FloorStepIns int32 `protobuf:"varint,4,opt,name=floor_step_ins,json=floorStepIns,proto3" json:"floor_step_ins,omitempty"`
-	// Minutes of all blocks together, with one decimal.
+	// Minutes of all blocks together, with one decimal. For reading: Render goes by length_seconds.
 	Minutes float64 `protobuf:"fixed64,5,opt,name=minutes,proto3" json:"minutes,omitempty"`
 	// What the emphasis minimises. In person-seconds for the balanced emphasis; for the two others
 	// the leading part times a number larger than any value of the second.
@@ -571,7 +599,9 @@ type Totals struct {
 	// Milliseconds spent searching.
 	SolveMillis int64 `protobuf:"varint,10,opt,name=solve_millis,json=solveMillis,proto3" json:"solve_millis,omitempty"`
 	// The floor on walk-ins is exact: some order reaches it.
-	FloorReached  bool `protobuf:"varint,11,opt,name=floor_reached,json=floorReached,proto3" json:"floor_reached,omitempty"`
+	FloorReached bool `protobuf:"varint,11,opt,name=floor_reached,json=floorReached,proto3" json:"floor_reached,omitempty"`
+	// Seconds of all blocks together.
+	LengthSeconds int32 `protobuf:"varint,12,opt,name=length_seconds,json=lengthSeconds,proto3" json:"length_seconds,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -683,6 +713,13 @@ func (x *Totals) GetFloorReached() bool {
 	return false
 }
 
+func (x *Totals) GetLengthSeconds() int32 {
+	if x != nil {
+		return x.LengthSeconds
+	}
+	return 0
+}
+
 // Advice is something the planner should know.
 type Advice struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -769,13 +806,13 @@ var File_kinorder_v1_sheet_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\n" +
-	"\x17kinorder/v1/sheet.proto\x12\vkinorder.v1\x1a\x1fgoogle/protobuf/timestamp.proto\"\xf9\x01\n" +
+	"\x17kinorder/v1/sheet.proto\x12\vkinorder.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\"\xf9\x01\n" +
 	"\tCallSheet\x12/\n" +
 	"\x06blocks\x18\x01 \x03(\v2\x17.kinorder.v1.SheetBlockR\x06blocks\x12/\n" +
 	"\bleft_out\x18\x02 \x03(\v2\x14.kinorder.v1.LeftOutR\aleftOut\x120\n" +
 	"\x06people\x18\x03 \x03(\v2\x18.kinorder.v1.PersonTimesR\x06people\x12+\n" +
 	"\x06totals\x18\x04 \x01(\v2\x13.kinorder.v1.TotalsR\x06totals\x12+\n" +
-	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\x82\x02\n" +
+	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\xa9\x02\n" +
 	"\n" +
 	"SheetBlock\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x129\n" +
@@ -785,7 +822,8 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"finishTime\x12\x19\n" +
 	"\bstep_ins\x18\x04 \x01(\x05R\astepIns\x121\n" +
 	"\aentries\x18\x05 \x03(\v2\x17.kinorder.v1.SheetEntryR\aentries\x12\x18\n" +
-	"\aminutes\x18\x06 \x01(\x01R\aminutes\"\xf3\x02\n" +
+	"\aminutes\x18\x06 \x01(\x01R\aminutes\x12%\n" +
+	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\"\xf3\x02\n" +
 	"\n" +
 	"SheetEntry\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
@@ -801,17 +839,19 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x06frames\x18\n" +
 	" \x01(\x05R\x06frames\x12%\n" +
 	"\x0eoffset_seconds\x18\v \x01(\x05R\roffsetSeconds\x12!\n" +
-	"\fslot_seconds\x18\f \x01(\x05R\vslotSeconds\"=\n" +
+	"\fslot_seconds\x18\f \x01(\x05R\vslotSeconds\"p\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
-	"\x06reason\x18\x02 \x01(\tR\x06reason\"\xf9\x01\n" +
+	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +
+	"\bpriority\x18\x03 \x01(\x0e2\x15.kinorder.v1.PriorityR\bpriority\"\x9c\x02\n" +
 	"\vPersonTimes\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\tR\x06person\x127\n" +
 	"\tcall_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\bcallTime\x12=\n" +
 	"\frelease_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\vreleaseTime\x12\x19\n" +
 	"\btimes_in\x18\x04 \x01(\x05R\atimesIn\x12!\n" +
 	"\fidle_minutes\x18\x05 \x01(\x01R\vidleMinutes\x12\x1c\n" +
-	"\tgroupings\x18\x06 \x01(\x05R\tgroupings\"\xcb\x02\n" +
+	"\tgroupings\x18\x06 \x01(\x05R\tgroupings\x12!\n" +
+	"\fidle_seconds\x18\a \x01(\x05R\vidleSeconds\"\xf2\x02\n" +
 	"\x06Totals\x12\x1c\n" +
 	"\tgroupings\x18\x01 \x01(\x05R\tgroupings\x12\x19\n" +
 	"\bstep_ins\x18\x02 \x01(\x05R\astepIns\x12,\n" +
@@ -824,7 +864,8 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x06proven\x18\t \x01(\bR\x06proven\x12!\n" +
 	"\fsolve_millis\x18\n" +
 	" \x01(\x03R\vsolveMillis\x12#\n" +
-	"\rfloor_reached\x18\v \x01(\bR\ffloorReached\"\x95\x01\n" +
+	"\rfloor_reached\x18\v \x01(\bR\ffloorReached\x12%\n" +
+	"\x0elength_seconds\x18\f \x01(\x05R\rlengthSeconds\"\x95\x01\n" +
 	"\x06Advice\x12\x12\n" +
 	"\x04code\x18\x01 \x01(\tR\x04code\x121\n" +
 	"\bseverity\x18\x02 \x01(\x0e2\x15.kinorder.v1.SeverityR\bseverity\x12\x12\n" +
@@ -861,6 +902,7 @@ var file_kinorder_v1_sheet_proto_goTypes = []any{
 	(*Totals)(nil),                // 6: kinorder.v1.Totals
 	(*Advice)(nil),                // 7: kinorder.v1.Advice
 	(*timestamppb.Timestamp)(nil), // 8: google.protobuf.Timestamp
+	(Priority)(0),                 // 9: kinorder.v1.Priority
 }
 var file_kinorder_v1_sheet_proto_depIdxs = []int32{
 	2,  // 0: kinorder.v1.CallSheet.blocks:type_name -> kinorder.v1.SheetBlock
@@ -872,14 +914,15 @@ var file_kinorder_v1_sheet_proto_depIdxs = []int32{
 	8,  // 6: kinorder.v1.SheetBlock.finish_time:type_name -> google.protobuf.Timestamp
 	3,  // 7: kinorder.v1.SheetBlock.entries:type_name -> kinorder.v1.SheetEntry
 	8,  // 8: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
-	8,  // 9: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
-	8,  // 10: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
-	0,  // 11: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
-	12, // [12:12] is the sub-list for method output_type
-	12, // [12:12] is the sub-list for method input_type
-	12, // [12:12] is the sub-list for extension type_name
-	12, // [12:12] is the sub-list for extension extendee
-	0,  // [0:12] is the sub-list for field type_name
+	9,  // 9: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
+	8,  // 10: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
+	8,  // 11: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
+	0,  // 12: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
+	13, // [13:13] is the sub-list for method output_type
+	13, // [13:13] is the sub-list for method input_type
+	13, // [13:13] is the sub-list for extension type_name
+	13, // [13:13] is the sub-list for extension extendee
+	0,  // [0:13] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_sheet_proto_init() }
@@ -887,6 +930,7 @@ func file_kinorder_v1_sheet_proto_init() {
 	if File_kinorder_v1_sheet_proto != nil {
 		return
 	}
+	file_kinorder_v1_event_proto_init()
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

@@ -242,7 +242,11 @@ type SheetEntry struct {
 }
 
 // LeftOut is a grouping that is not taken, and why.
-type LeftOut struct{ Grouping, Reason string }
+type LeftOut struct {
+	Grouping string
+	Reason   string
+	Priority Priority // of the grouping; one that must be taken is what a planner has to hear of
+}
 
 // PersonTimes says when one person is needed.
 type PersonTimes struct {
