@@ -1,0 +1,82 @@
+package sheet
+
+import "strings"
+
+// How names to read out are set in text.
+const (
+	callMark      = "> "
+	callGap       = 2  // columns between two columns of names
+	oneColumnUpTo = 4  // that many names stand one below the other, with what is to know beside them
+	narrowest     = 16 // a column of names is not made narrower
+	mostColumns   = 4
+)
+
+// calls writes the names to read out. They are the only ones of a sheet with a mark in front.
+func (w *writer) calls(e *entryView) {
+	label := padded("    "+strings.ToUpper(w.cat.say(keyWalkIn)), w.labelColumn())
+	room := w.width - width(label)
+	if len(e.Calls) == 0 {
+		w.hanging(label, w.fold(words(w.cat.say(keyNobodyNew)), room))
+		return
+	}
+	count, column := w.callColumns(e.Calls, room)
+	if count == 1 {
+		widest := 0
+		for i := range e.Calls {
+			widest = max(widest, width(e.Calls[i].Name))
+		}
+		var lines []string
+		for i := range e.Calls {
+			lines = append(lines, w.callBeside(&e.Calls[i], widest, room)...)
+		}
+		w.hanging(label, lines)
+		return
+	}
+	cells := make([][]string, len(e.Calls))
+	for i := range e.Calls {
+		cells[i] = w.callBelow(&e.Calls[i], column)
+	}
+	w.hanging(label, columns(cells, count, column, callGap))
+}
+
+// callColumns chooses how many columns of names to set in a room, and how wide. The widest name
+// decides, but one that would take more than half the room is wrapped instead.
+func (w *writer) callColumns(calls []callView, room int) (count, column int) {
+	if len(calls) <= oneColumnUpTo {
+		return 1, room
+	}
+	widest := narrowest
+	for i := range calls {
+		widest = max(widest, len(callMark)+width(calls[i].Name))
+	}
+	widest = max(min(widest, (room-callGap)/2), narrowest)
+	count = min(max((room+callGap)/(widest+callGap), 1), mostColumns)
+	return count, (room+callGap)/count - callGap
+}
+
+// callBelow sets a name with what is to know under it.
+func (w *writer) callBelow(c *callView, room int) []string {
+	indent := strings.Repeat(" ", len(callMark))
+	var lines []string
+	for i, l := range w.fold([]atom{{text: c.Name, own: true}}, room-len(callMark)) {
+		if i == 0 {
+			lines = append(lines, callMark+l)
+		} else {
+			lines = append(lines, indent+l)
+		}
+	}
+	for _, l := range w.fold(w.names(c.Notes), room-2*len(callMark)) {
+		lines = append(lines, indent+indent+l)
+	}
+	return lines
+}
+
+// callBeside sets a name with what is to know on the same line, if that has room.
+func (w *writer) callBeside(c *callView, widest, room int) []string {
+	notes := w.fold(w.names(c.Notes), room)
+	head := callMark + padded(w.isolated(c.Name), widest) + "   "
+	if len(notes) == 1 && width(head)+width(notes[0]) <= room {
+		return []string{head + notes[0]}
+	}
+	return w.callBelow(c, room)
+}

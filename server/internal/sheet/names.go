@@ -1,0 +1,188 @@
+package sheet
+
+import (
+	"sort"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/bidi"
+
+	"kinorder.example/server/internal/event"
+)
+
+// clean makes text from outside safe to put on a line: control characters, which could drive a
+// terminal, and the characters that embed, override or isolate directions, which could reorder what
+// follows, are taken out, and line breaks and runs of spaces become one space. Joiners and direction
+// marks stay: scripts need them.
+func clean(s string) string {
+	s = strings.ToValidUTF8(s, "\uFFFD")
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r) && r != '\u00A0':
+			return ' '
+		case unicode.IsControl(r), r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069:
+			return -1
+		}
+		return r
+	}, s)
+	return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }), " ")
+}
+
+// hasDirection reports whether text holds a character that is read from right to left, or, when
+// rightLeft is false, from left to right. Digits and punctuation have no direction of their own.
+func hasDirection(s string, rightLeft bool) bool {
+	for _, r := range s {
+		p, _ := bidi.LookupRune(r)
+		switch p.Class() {
+		case bidi.R, bidi.AL, bidi.AN:
+			if rightLeft {
+				return true
+			}
+		case bidi.L:
+			if !rightLeft {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// group is a set of people that can be called by one title.
+type group struct {
+	title  string
+	people map[string]bool
+}
+
+// directory finds the names that belong to ids.
+type directory struct {
+	cat     *catalogue
+	people  map[string]*event.Person
+	groups  []group // the largest first
+	blocks  map[string]*event.Block
+	request map[string]*event.Grouping
+}
+
+// newDirectory indexes an event. It copes with events that would not pass validation: of two equal
+// ids the first counts, and circles that contain each other are read once.
+func newDirectory(cat *catalogue, e *event.Event) *directory {
+	d := &directory{
+		cat:     cat,
+		people:  make(map[string]*event.Person, len(e.People)),
+		blocks:  make(map[string]*event.Block, len(e.Blocks)),
+		request: make(map[string]*event.Grouping, len(e.Groupings)),
+	}
+	for i := range e.People {
+		if p := &e.People[i]; d.people[p.ID] == nil {
+			d.people[p.ID] = p
+		}
+	}
+	for i := range e.Blocks {
+		if b := &e.Blocks[i]; d.blocks[b.ID] == nil {
+			d.blocks[b.ID] = b
+		}
+	}
+	for i := range e.Groupings {
+		if g := &e.Groupings[i]; d.request[g.ID] == nil {
+			d.request[g.ID] = g
+		}
+	}
+	d.groups = d.readCircles(e.Circles)
+	return d
+}
+
+// readCircles resolves every circle to the people who are there.
+func (d *directory) readCircles(circles []event.Circle) []group {
+	byID := make(map[string]*event.Circle, len(circles))
+	for i := range circles {
+		if c := &circles[i]; byID[c.ID] == nil {
+			byID[c.ID] = c
+		}
+	}
+	var groups []group
+	for i := range circles {
+		g := group{title: clean(circles[i].Title), people: map[string]bool{}}
+		if g.title == "" {
+			continue
+		}
+		seen := map[string]bool{}
+		open := []string{circles[i].ID}
+		for len(open) > 0 {
+			id := open[len(open)-1]
+			open = open[:len(open)-1]
+			if c := byID[id]; c != nil && !seen[id] {
+				seen[id] = true
+				open = append(open, c.Members...)
+			} else if p := d.people[id]; p != nil && !p.Absent {
+				g.people[id] = true
+			}
+		}
+		if len(g.people) > 1 {
+			groups = append(groups, g)
+		}
+	}
+	sort.SliceStable(groups, func(i, j int) bool { return len(groups[i].people) > len(groups[j].people) })
+	return groups
+}
+
+// name returns what is printed for the id of a person. An id that the event does not know is shown
+// as such, so that nobody silently falls off the sheet.
+func (d *directory) name(id string) string {
+	if p := d.people[id]; p != nil {
+		if n := clean(p.Name); n != "" {
+			return n
+		}
+		return clean(id)
+	}
+	return d.cat.say(keyUnknown, clean(id))
+}
+
+// short returns names for ids, with the title of a circle in place of its people where all of those
+// who are there are among the ids. It is for the people who need no calling one by one.
+func (d *directory) short(ids []string) []string {
+	left := make(map[string]bool, len(ids))
+	for _, id := range ids {
+		left[id] = true
+	}
+	titleAt := map[string]string{} // by the first person whom the title covers
+	for _, g := range d.groups {
+		if len(g.people) > len(left) || !within(g.people, left) {
+			continue
+		}
+		for _, id := range ids {
+			if g.people[id] && left[id] {
+				titleAt[id] = d.titleOf(g)
+				break
+			}
+		}
+		for id := range g.people {
+			delete(left, id)
+		}
+	}
+	var out []string
+	for _, id := range ids {
+		if t, ok := titleAt[id]; ok {
+			out = append(out, t)
+		} else if left[id] {
+			out = append(out, d.name(id))
+		}
+	}
+	return out
+}
+
+// titleOf names a group, with the number of people when it is not a pair.
+func (d *directory) titleOf(g group) string {
+	if len(g.people) == 2 {
+		return g.title
+	}
+	return d.cat.say(keyCircle, len(g.people), g.title)
+}
+
+// within reports whether every id of a is in b.
+func within(a, b map[string]bool) bool {
+	for id := range a {
+		if !b[id] {
+			return false
+		}
+	}
+	return true
+}

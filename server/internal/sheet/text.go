@@ -1,0 +1,223 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// The widths that Text can draw, in columns.
+const (
+	MinWidth     = 40
+	MaxWidth     = 400
+	DefaultWidth = 80
+)
+
+// TextOptions say how Text draws a sheet. The zero value is 80 columns.
+type TextOptions struct {
+	Width int // columns, MinWidth to MaxWidth; what lies outside is moved to the nearer end; 0 means DefaultWidth
+}
+
+// Text draws a call sheet for a terminal or a plain printer: no colours and no escape sequences, no
+// line wider than asked for. Text from the event that is read in the other direction than the sheet
+// is wrapped in the isolates U+2068 and U+2069, which take no room; a terminal that does not know
+// them may show a box. An id that the event does not know is printed as such.
+func Text(e event.Event, s event.CallSheet, o TextOptions) []byte {
+	w := &writer{cat: english, width: DefaultWidth}
+	if o.Width != 0 {
+		w.width = min(max(o.Width, MinWidth), MaxWidth)
+	}
+	v := newView(w.cat, &e, &s)
+	w.head(v)
+	w.line()
+	for i := range v.Blocks {
+		w.block(&v.Blocks[i])
+	}
+	w.leftOut(v.LeftOut)
+	w.notes(v.Notes)
+	return []byte(w.out.String())
+}
+
+// rule draws a line across.
+func (w *writer) rule(mark string) { w.line(strings.Repeat(mark, w.width)) }
+
+// paragraph writes a sentence.
+func (w *writer) paragraph(s string) {
+	for _, l := range w.fold(words(s), w.width) {
+		w.line(l)
+	}
+}
+
+// own writes text from the event.
+func (w *writer) own(s string) {
+	for _, l := range w.fold([]atom{{text: s, own: true}}, w.width) {
+		w.line(l)
+	}
+}
+
+// head writes what holds for the whole sheet.
+func (w *writer) head(v *sheetView) {
+	w.rule("=")
+	w.own(v.Title)
+	if v.Date != "" {
+		w.paragraph(v.Date)
+	}
+	w.rule("=")
+	for _, s := range v.Totals {
+		w.paragraph(s)
+	}
+	if len(v.Cautions) > 0 {
+		w.paragraph(strings.Join(v.Cautions, " "))
+	}
+}
+
+// block writes one block.
+func (w *writer) block(b *blockView) {
+	if b.Title != "" {
+		w.own(b.Title)
+	}
+	facts := b.Facts
+	if b.Hours != "" {
+		facts = append([]string{b.Hours}, facts...)
+	}
+	if b.Date != "" {
+		facts = append([]string{b.Date}, facts...)
+	}
+	w.paragraph(w.cat.list(facts))
+	w.labelled(keyPlace, b.Place)
+	w.labelled(keyPhotographer, b.Photographer)
+	if b.NoClock {
+		w.paragraph(w.cat.say(keyNoClock))
+	}
+	if len(b.Releases) > 0 {
+		w.line()
+		w.paragraph(w.cat.say(keyReleases))
+		widest := 0
+		for _, r := range b.Releases {
+			widest = max(widest, width(r.When))
+		}
+		for _, r := range b.Releases {
+			head := "  " + padded(r.When, widest+2)
+			w.hanging(head, w.fold(w.names(r.Names), w.width-width(head)))
+		}
+	}
+	w.line()
+	if len(b.Entries) == 0 {
+		w.paragraph(w.cat.say(keyNoEntries))
+	}
+	digits := 1
+	if n := len(b.Entries); n > 0 {
+		digits = len(fmt.Sprint(b.Entries[n-1].Number))
+	}
+	clock := 0
+	for i := range b.Entries {
+		clock = max(clock, width(b.Entries[i].Start))
+	}
+	for i := range b.Entries {
+		w.entry(&b.Entries[i], digits, clock)
+	}
+}
+
+// labelled writes a label and a text from the event, or nothing when there is none.
+func (w *writer) labelled(k key, s string) {
+	if s == "" {
+		return
+	}
+	label := w.cat.say(keyLabelled, w.cat.say(k), "")
+	w.hanging(label, w.fold([]atom{{text: s, own: true}}, w.width-width(label)))
+}
+
+// entry writes one grouping: a line to find it by, the names to read out, each on a line of its own
+// or in columns, and below them, smaller in that they share lines, everybody else.
+func (w *writer) entry(e *entryView, digits, clock int) {
+	w.rule("-")
+	head := fmt.Sprintf("[ ] %*d  %s  ", digits, e.Number, padded(e.Start, clock))
+	w.hanging(head, w.fold([]atom{{text: e.Title, own: true}}, w.width-width(head)))
+	facts := strings.Repeat(" ", width(head))
+	w.hanging(facts, w.fold(w.factAtoms(e), w.width-width(facts)))
+	w.line()
+	w.calls(e)
+	if len(e.Out)+len(e.Stay)+len(e.Release)+len(e.Again)+len(e.Ready) > 0 {
+		w.line()
+	}
+	w.people(keyWalkOut, w.outAtoms(e.Out))
+	w.people(keyStay, w.names(e.Stay))
+	w.people(keyRelease, w.names(e.Release))
+	w.people(keyAgain, w.outAtoms(e.Again))
+	w.people(keyReady, w.names(e.Ready))
+	w.line()
+}
+
+// factAtoms are the minutes and counts of an entry, none of which is broken.
+func (w *writer) factAtoms(e *entryView) []atom {
+	atoms := w.names(append([]string{e.Minutes}, e.Facts...))
+	for i := range atoms {
+		atoms[i].own = false
+	}
+	return atoms
+}
+
+// labelColumn returns the width of the column of labels in front of an entry's people.
+func (w *writer) labelColumn() int {
+	widest := 0
+	for _, k := range []key{keyWalkIn, keyWalkOut, keyStay, keyRelease, keyAgain, keyReady} {
+		widest = max(widest, width(w.cat.say(k)))
+	}
+	return 4 + widest + 2
+}
+
+// people writes a line of names behind a label, or nothing when there are none.
+func (w *writer) people(k key, atoms []atom) {
+	if len(atoms) == 0 {
+		return
+	}
+	head := padded("    "+w.cat.say(k), w.labelColumn())
+	w.hanging(head, w.fold(atoms, w.width-width(head)))
+}
+
+// outAtoms are the people who walk out, by where they come back.
+func (w *writer) outAtoms(out []outView) []atom {
+	var atoms []atom
+	for i, o := range out {
+		if o.Back > 0 {
+			atoms = append(atoms, atom{text: w.cat.say(keyBackIn, o.Back)})
+		}
+		names := w.names(o.Names)
+		if i < len(out)-1 {
+			names[len(names)-1].tail = w.cat.say(keySemicolon)
+		}
+		atoms = append(atoms, names...)
+	}
+	return atoms
+}
+
+// leftOut writes what is not taken and why.
+func (w *writer) leftOut(list []leftOutView) {
+	if len(list) == 0 {
+		return
+	}
+	w.rule("=")
+	w.paragraph(w.cat.say(keyLeftOut))
+	for _, l := range list {
+		atoms := []atom{{text: l.Title, own: true}}
+		if l.Reason != "" {
+			atoms[0].tail = w.cat.say(keyColon)
+			atoms = append(atoms, words(l.Reason)...)
+		}
+		w.hanging("  - ", w.fold(atoms, w.width-4))
+	}
+}
+
+// notes writes the advice for the planner.
+func (w *writer) notes(list []noteView) {
+	if len(list) == 0 {
+		return
+	}
+	w.rule("=")
+	w.paragraph(w.cat.say(keyPlanner))
+	for _, n := range list {
+		head := "  - " + w.cat.say(keyLabelled, n.Kind, "")
+		w.hanging(head, w.fold(words(n.Text), w.width-width(head)))
+	}
+}
