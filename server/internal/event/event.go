@@ -5,8 +5,8 @@ package event
 
 import "time"
 
-// Event is one day as the planner describes it. Ids are unique as Validate demands; until it has
-// passed, nothing about them can be relied on.
+// Event is one day as the planner describes it. Until Check has found no Error, nothing about
+// it can be relied on: ids may be missing or double and may refer to nothing.
 type Event struct {
 	Title     string
 	Date      string // local date, YYYY-MM-DD
@@ -59,7 +59,7 @@ const (
 // Need is something to be ready for.
 type Need int
 
-// The needs. The zero value is not a need and does not pass Validate.
+// The needs. The zero value is not a need: Check refuses it.
 const (
 	NoNeed Need = iota
 	Seat
@@ -126,7 +126,7 @@ type Block struct {
 
 // Rule keeps people apart.
 type Rule struct {
-	Apart       *Apart // nil does not pass Validate
+	Apart       *Apart // nil is refused by Check
 	PrivateNote string
 }
 

@@ -1,0 +1,231 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// maxListed is how many errors, and how many other advices, Check lists before it only counts.
+const maxListed = 200
+
+// Check lists everything that is wrong with an event (severity Error: it cannot be planned) and
+// everything that is probably not meant (Warning, Info), in the order of the event's fields. Every
+// Advice says in its text what to change and in Field where, as a path with indices from 0. Past
+// 200 errors the rest are counted in one Error of code MORE_NOT_LISTED, and so are warnings. A list
+// that breaks a size limit is reported alone, without looking further.
+//
+// Texts name people as the planner wrote them, with their ids; they never quote a private note.
+// Check does not panic, whatever the event holds.
+func Check(e Event) []Advice {
+	c := &checker{e: &e}
+	c.sizes()
+	if c.errors == 0 {
+		c.r = newRoster(&e)
+		c.ids = newSuggester(c.memberIDs())
+		c.checkDay()
+		c.checkSides()
+		c.checkPeople()
+		c.checkCircles()
+		c.checkGroupings()
+		c.checkBlocks()
+		c.checkRules()
+		c.checkPace()
+		c.checkWeights()
+		c.checkWhole()
+		if c.undated {
+			c.fault(CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
+		}
+	}
+	return c.sorted()
+}
+
+// HasError reports whether any advice is of severity Error.
+func HasError(list []Advice) bool {
+	return slices.ContainsFunc(list, func(a Advice) bool { return a.Severity == Error })
+}
+
+// checker gathers advice on one event.
+type checker struct {
+	e             *Event
+	r             *roster
+	ids           suggester // ids of people and circles
+	clock         *Clock    // nil when date or time zone cannot be read
+	x             *expansion
+	list          []Advice
+	errors, other int
+	// faulty[g] says that grouping g refers to something unknown, so that what it expands to
+	// says nothing about the planner's wish.
+	faulty []bool
+	// unresolved says that a circle or grouping has an error about its people, so that advice on
+	// who is where would mislead.
+	unresolved bool
+	// undated says that a time was found which needs the date that the event does not have.
+	undated bool
+}
+
+func (c *checker) add(s Severity, code, field string, subjects []string, text string) {
+	n := &c.other
+	if s == Error {
+		n = &c.errors
+	}
+	if *n++; *n > maxListed {
+		return
+	}
+	subjects = slices.DeleteFunc(slices.Clone(subjects), func(id string) bool { return id == "" })
+	c.list = append(c.list, Advice{Code: code, Severity: s, Text: text, Subjects: subjects, Field: field})
+}
+
+func (c *checker) fault(code, field string, subjects []string, format string, args ...any) {
+	c.add(Error, code, field, subjects, fmt.Sprintf(format, args...))
+}
+
+func (c *checker) warn(code, field string, subjects []string, format string, args ...any) {
+	c.add(Warning, code, field, subjects, fmt.Sprintf(format, args...))
+}
+
+// sorted returns the advice by field: top-level fields as Event lists them, items by index.
+func (c *checker) sorted() []Advice {
+	slices.SortStableFunc(c.list, func(a, b Advice) int {
+		ra, ia := fieldRank(a.Field)
+		rb, ib := fieldRank(b.Field)
+		if ra != rb {
+			return ra - rb
+		}
+		return ia - ib
+	})
+	if n := c.errors - maxListed; n > 0 {
+		c.list = append(c.list, Advice{Code: CodeMoreNotListed, Severity: Error,
+			Text: fmt.Sprintf("%s not listed: mend those above and check again.", count(n, "more error is", "more errors are"))})
+	}
+	if n := c.other - maxListed; n > 0 {
+		c.list = append(c.list, Advice{Code: CodeMoreNotListed, Severity: Warning,
+			Text: fmt.Sprintf("%s not listed.", count(n, "more warning is", "more warnings are"))})
+	}
+	return c.list
+}
+
+var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "pace", "emphasis", "weights"}
+
+// fieldRank returns the place of a path's top-level field and the index behind it, -1 for none.
+func fieldRank(path string) (rank, index int) {
+	top, rest := path, ""
+	if at := strings.IndexAny(path, ".["); at >= 0 {
+		top, rest = path[:at], path[at:]
+	}
+	index = -1
+	if strings.HasPrefix(rest, "[") {
+		if n, err := strconv.Atoi(rest[1:strings.Index(rest, "]")]); err == nil {
+			index = n
+		}
+	}
+	return slices.Index(fieldOrder, top), index
+}
+
+// sizes refuses lists that are too long to be looked at.
+func (c *checker) sizes() {
+	limit := func(field, what string, n, most int) {
+		if n > most {
+			c.fault(CodeTooMany, field, nil, "There are %d %s, and %d is the most: split the event or shorten the list.", n, what, most)
+		}
+	}
+	e := c.e
+	limit("sides", "sides", len(e.Sides), MaxSides)
+	limit("people", "people", len(e.People), MaxPeople)
+	limit("circles", "circles", len(e.Circles), MaxCircles)
+	limit("groupings", "groupings", len(e.Groupings), MaxPhotographs)
+	limit("blocks", "blocks", len(e.Blocks), MaxBlocks)
+	limit("rules", "rules", len(e.Rules), MaxRules)
+	limit("pace.arrange", "points of the arrange table", len(e.Pace.Arrange), MaxPeople+1)
+	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), MaxPeople)
+	for i, p := range e.People {
+		limit(fmt.Sprintf("people[%d].needs", i), "needs", len(p.Needs), 20)
+	}
+	for i, x := range e.Circles {
+		limit(fmt.Sprintf("circles[%d].members", i), "members", len(x.Members), MaxPeople)
+	}
+	for i, g := range e.Groupings {
+		limit(fmt.Sprintf("groupings[%d].members", i), "members", len(g.Members), MaxPeople)
+		limit(fmt.Sprintf("groupings[%d].without", i), "people to leave out", len(g.Without), MaxPeople)
+		limit(fmt.Sprintf("groupings[%d].blocks", i), "blocks", len(g.Blocks), MaxBlocks)
+		limit(fmt.Sprintf("groupings[%d].after", i), "groupings to wait for", len(g.After), MaxPhotographs)
+	}
+	for i, r := range e.Rules {
+		if r.Apart != nil {
+			limit(fmt.Sprintf("rules[%d].apart.people", i), "people", len(r.Apart.People), MaxPeople)
+		}
+	}
+}
+
+// memberIDs lists every id that can be a member.
+func (c *checker) memberIDs() []string {
+	var ids []string
+	for _, p := range c.e.People {
+		ids = append(ids, p.ID)
+	}
+	for _, x := range c.e.Circles {
+		ids = append(ids, x.ID)
+	}
+	return ids
+}
+
+// text checks a printed text that may be empty.
+func (c *checker) text(field, what, s string, subjects ...string) {
+	if fault := textFault(s, maxText); fault != "" {
+		c.fault(CodeBadText, field, subjects, "The %s %s %s.", what, quote(s), fault)
+	}
+}
+
+// note checks a private note without quoting it.
+func (c *checker) note(field, s string, subjects ...string) {
+	if fault := noteFault(s); fault != "" {
+		c.fault(CodeBadText, field, subjects, "The private note %s.", fault)
+	}
+}
+
+// id checks the form of an id that must be there, and that it is not yet among those seen. It
+// records it there with the field it stands in.
+func (c *checker) id(field, whose, id string, seen map[string]string) {
+	if id == "" {
+		c.fault(CodeMissing, field, nil, "%s has no id: give it a short one of its own, for example %q.", whose, "rosa")
+		return
+	}
+	if fault := idFault(id); fault != "" {
+		c.fault(CodeBadID, field, []string{id}, "The id %s %s.", quote(id), fault)
+		return
+	}
+	if first, double := seen[id]; double {
+		c.fault(CodeDuplicateID, field, []string{id}, "The id %s is already that of %s: give %s another one.", quote(id), first, lower(whose))
+		return
+	}
+	seen[id] = lower(whose)
+}
+
+// number checks a number against its range.
+func (c *checker) number(field, what string, n, least, most int, subjects ...string) {
+	if n < least || n > most {
+		c.fault(CodeOutOfRange, field, subjects, "The %s is %d: it must be from %d to %d.", what, n, least, most)
+	}
+}
+
+// optional is number for a value that may be absent.
+func (c *checker) optional(field, what string, n *int, least, most int, subjects ...string) {
+	if n != nil {
+		c.number(field, what, *n, least, most, subjects...)
+	}
+}
+
+// value checks an enumeration against its last value.
+func (c *checker) value(field, what string, n, last int, subjects ...string) {
+	if n < 0 || n > last {
+		c.fault(CodeUnknownValue, field, subjects, "The %s has no value number %d.", what, n)
+	}
+}
+
+// lower starts a description that begins a sentence with a small letter.
+func lower(s string) string {
+	r, size := utf8.DecodeRuneInString(s)
+	return strings.ToLower(string(r)) + s[size:]
+}

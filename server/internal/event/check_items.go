@@ -1,0 +1,192 @@
+package event
+
+import (
+	"fmt"
+	"math"
+)
+
+// checkDay checks title, date, time zone and emphasis, and sets the clock when it can be read.
+func (c *checker) checkDay() {
+	c.text("title", "title", c.e.Title)
+	c.value("emphasis", "emphasis", int(c.e.Emphasis), int(EarlyRelease))
+	if _, err := c.e.Location(); err != nil {
+		c.fault(CodeBadTimeZone, "timeZone", nil, "%s.", upper(err.Error()))
+	}
+	utc := Event{Date: c.e.Date}
+	if _, err := utc.Clock(); err != nil {
+		c.fault(CodeBadDate, "date", nil, "%s.", upper(err.Error()))
+	}
+	if clock, err := c.e.Clock(); err == nil {
+		c.clock = &clock
+	}
+}
+
+func (c *checker) checkSides() {
+	seen := make(map[string]string)
+	for i, s := range c.e.Sides {
+		at := fmt.Sprintf("sides[%d]", i)
+		c.id(at+".id", fmt.Sprintf("Side %d", i+1), s.ID, seen)
+		c.text(at+".label", "label", s.Label, s.ID)
+	}
+}
+
+func (c *checker) checkPeople() {
+	var sides []string
+	for _, s := range c.e.Sides {
+		sides = append(sides, s.ID)
+	}
+	known, suggest := setOf(sides), newSuggester(sides)
+	seen := make(map[string]string)
+	for i, p := range c.e.People {
+		at := fmt.Sprintf("people[%d]", i)
+		if !visible(p.Name) {
+			c.fault(CodeMissing, at+".name", []string{p.ID}, "%s has no name: write it as it is to be printed.", upper(c.r.person(i)))
+		}
+		c.id(at+".id", personAt(i, p), p.ID, seen)
+		c.text(at+".name", "name", p.Name, p.ID)
+		c.text(at+".sayAs", "way to say the name", p.SayAs, p.ID)
+		c.text(at+".relation", "relation", p.Relation, p.ID)
+		if p.Side != "" && !known[p.Side] {
+			c.unknown(at+".side", "side", p.Side, suggest, p.ID)
+		}
+		c.value(at+".ageBand", "age band", int(p.AgeBand), int(Infant), p.ID)
+		if p.HeightCM != 0 {
+			c.number(at+".heightCm", "height in centimetres", p.HeightCM, 30, 250, p.ID)
+		}
+		c.needs(at, p)
+		c.presence(at, i, p)
+		c.optional(at+".releaseWeight", "release weight", p.ReleaseWeight, 0, 1000, p.ID)
+		c.note(at+".privateNote", p.PrivateNote, p.ID)
+	}
+	c.sameNames()
+}
+
+// personAt describes a person by position, for a fault in the id.
+func personAt(i int, p Person) string {
+	if !visible(p.Name) {
+		return fmt.Sprintf("Person %d", i+1)
+	}
+	return fmt.Sprintf("Person %d (%s)", i+1, quote(p.Name))
+}
+
+func (c *checker) needs(at string, p Person) {
+	for k, n := range p.Needs {
+		field := fmt.Sprintf("%s.needs[%d]", at, k)
+		if n == NoNeed {
+			c.fault(CodeUnknownValue, field, []string{p.ID}, "A need is left open: write seat, wheelchair, step_free or interpreter, or take it out.")
+			continue
+		}
+		c.value(field, "need", int(n), int(Interpreter), p.ID)
+	}
+}
+
+// presence checks the times between which a person is there.
+func (c *checker) presence(at string, i int, p Person) {
+	from, fromOK := c.time(at+".presentFrom", p.PresentFrom, p.ID)
+	until, untilOK := c.time(at+".presentUntil", p.PresentUntil, p.ID)
+	if fromOK && untilOK && !from.Before(until) {
+		c.fault(CodeEndsBeforeStart, at+".presentUntil", []string{p.ID},
+			"%s is there from %s until %s, which ends before it begins: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
+			c.r.person(i), quote(p.PresentFrom), quote(p.PresentUntil))
+	}
+}
+
+// sameNames warns about people whom a reader could not call one by one.
+func (c *checker) sameNames() {
+	type call struct{ name, sayAs, relation string }
+	first := make(map[call]int)
+	for i, p := range c.e.People {
+		if !visible(p.Name) || p.Absent {
+			continue
+		}
+		k := call{Fold(p.Name), Fold(p.SayAs), Fold(p.Relation)}
+		j, double := first[k]
+		if !double {
+			first[k] = i
+			continue
+		}
+		c.warn(CodeSameName, fmt.Sprintf("people[%d].name", i), []string{c.e.People[j].ID, p.ID},
+			"%s and %s have the same name: give each a relation, so that the reader calls the right one.", c.r.person(j), c.r.person(i))
+	}
+}
+
+func (c *checker) checkBlocks() {
+	seen := make(map[string]string)
+	for i, b := range c.e.Blocks {
+		at := fmt.Sprintf("blocks[%d]", i)
+		c.id(at+".id", fmt.Sprintf("Block %d", i+1), b.ID, seen)
+		c.text(at+".title", "title", b.Title, b.ID)
+		c.text(at+".place", "place", b.Place, b.ID)
+		c.text(at+".photographer", "photographer", b.Photographer, b.ID)
+		c.number(at+".capacity", "capacity", b.Capacity, 0, MaxPeople, b.ID)
+		opens, opensOK := c.time(at+".opens", b.Opens, b.ID)
+		closes, closesOK := c.time(at+".closes", b.Closes, b.ID)
+		if opensOK && closesOK && !opens.Before(closes) {
+			c.fault(CodeEndsBeforeStart, at+".closes", []string{b.ID},
+				"The block opens at %s and closes at %s, which is not later: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
+				quote(b.Opens), quote(b.Closes))
+		}
+	}
+}
+
+// paceSeconds lists the plain seconds of a pace with their field names.
+func paceSeconds(p Pace) []struct {
+	field string
+	value *int
+} {
+	return []struct {
+		field string
+		value *int
+	}{
+		{"settleSeconds", p.SettleSeconds}, {"perStepInSeconds", p.PerStepInSeconds},
+		{"perStepOutSeconds", p.PerStepOutSeconds}, {"freshSeconds", p.FreshSeconds},
+		{"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
+		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds},
+		{"wheelchairSeconds", p.WheelchairSeconds},
+	}
+}
+
+func (c *checker) checkPace() {
+	const most = 3600
+	p := c.e.Pace
+	for _, s := range paceSeconds(p) {
+		c.optional("pace."+s.field, "pace "+s.field, s.value, 0, most)
+	}
+	for i, a := range p.Arrange {
+		at := fmt.Sprintf("pace.arrange[%d]", i)
+		c.number(at+".newcomers", "number of newcomers", a.Newcomers, 0, MaxPeople)
+		c.number(at+".seconds", "time in seconds", a.Seconds, 0, most)
+		if i > 0 && a.Newcomers <= p.Arrange[i-1].Newcomers {
+			c.fault(CodeBadTable, at+".newcomers", nil, "The arrange table goes from %d newcomers to %d: list its points by rising number, each once.", p.Arrange[i-1].Newcomers, a.Newcomers)
+		}
+	}
+	for i, f := range p.Frames {
+		at := fmt.Sprintf("pace.frames[%d]", i)
+		c.number(at+".people", "number of people", f.People, 1, MaxPeople)
+		c.number(at+".frames", "number of frames", f.Frames, 1, 500)
+		if i > 0 && f.People <= p.Frames[i-1].People {
+			c.fault(CodeBadTable, at+".people", nil, "The frames table goes from %d people to %d: list its points by rising number, each once.", p.Frames[i-1].People, f.People)
+		}
+	}
+}
+
+func (c *checker) checkWeights() {
+	w := c.e.Weights
+	for _, v := range []struct {
+		field string
+		value *int
+	}{
+		{"step", w.Step}, {"releaseAdult", w.ReleaseAdult}, {"releaseChild", w.ReleaseChild},
+		{"releaseInfant", w.ReleaseInfant}, {"releaseElder", w.ReleaseElder},
+		{"releaseNeed", w.ReleaseNeed}, {"idle", w.Idle},
+	} {
+		c.optional("weights."+v.field, "weight "+v.field, v.value, 0, 1000)
+	}
+}
+
+// minutes checks the minutes that override the model. Not-a-number fails every comparison.
+func (c *checker) minutes(at string, m *float64, id string) {
+	if m != nil && !(*m > 0 && *m <= 240 && !math.IsInf(*m, 0)) {
+		c.fault(CodeOutOfRange, at+".minutes", []string{id}, "The minutes are %g: they must be above 0 and at most 240.", *m)
+	}
+}

@@ -1,0 +1,161 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// contents checks what each grouping comes to once circles, without and absences are applied.
+func (c *checker) contents() {
+	first := make(map[string]int) // people of a photograph -> index in all
+	for i, g := range c.e.Groupings {
+		at := fmt.Sprintf("groupings[%d]", i)
+		if c.faulty[i] {
+			continue
+		}
+		shots := c.x.byGrouping[i]
+		if len(shots) == 0 {
+			c.nobody(at, i, g)
+			continue
+		}
+		c.withoutEffect(at, g)
+		c.notTaken(at, shots)
+		c.capacity(at, shots)
+		for _, s := range shots {
+			if !c.unresolved {
+				c.samePeople(at, s, first)
+			}
+		}
+	}
+}
+
+// nobody reports a grouping that holds nobody, whoever comes.
+func (c *checker) nobody(at string, i int, g Grouping) {
+	id := groupingID(c.e, i)
+	switch {
+	case len(g.Members) == 0 && g.EachOf == "":
+		c.fault(CodeEmptyGrouping, at+".members", []string{id}, "The grouping %s has no members: list ids of people or circles, or use eachOf.", quote(id))
+	case g.EachOf != "" && len(c.r.circleOf(g.EachOf)) == 0 || len(g.Without) == 0:
+		// The circles behind it hold nobody: that is an error of theirs, reported there.
+	default:
+		c.fault(CodeEmptyGrouping, at+".without", []string{id}, "The grouping %s comes out empty: without leaves out everybody. Shorten without or add members.", quote(id))
+	}
+}
+
+// withoutEffect warns about people left out who were not in it.
+func (c *checker) withoutEffect(at string, g Grouping) {
+	in := make(map[int]bool)
+	for _, p := range append(c.r.list(g.Members...), c.r.circleOf(g.EachOf)...) {
+		in[p] = true
+	}
+	for k, id := range g.Without {
+		if !slices.ContainsFunc(c.r.list(id), func(p int) bool { return in[p] }) {
+			c.warn(CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "%s is left out but was not in it: take the entry out, or correct the id.", quote(id))
+		}
+	}
+}
+
+// notTaken warns about photographs that absences leave nothing of.
+func (c *checker) notTaken(at string, shots []int) {
+	var ids, names []string
+	for _, s := range shots {
+		if !c.x.all[s].taken() {
+			ids = append(ids, c.x.all[s].photo.ID)
+			names = append(names, quote(c.x.all[s].photo.ID))
+		}
+	}
+	switch {
+	case len(ids) == 0:
+	case len(ids) == 1 && len(shots) == 1:
+		c.warn(CodeGroupingEmptied, at+".members", ids, "Nobody of the grouping %s is coming: it is left out.", names[0])
+	default:
+		field := at + ".eachOf"
+		c.warn(CodeGroupingEmptied, field, ids, "Left out, because the person it is for is not coming: %s.", strings.Join(names, ", "))
+	}
+}
+
+// samePeople warns when the people of a photograph have been seen in an earlier one.
+func (c *checker) samePeople(at string, s int, first map[string]int) {
+	shot := c.x.all[s]
+	if !shot.taken() {
+		return
+	}
+	if len(shot.members) == 1 && !shot.photo.Portrait {
+		c.add(Info, CodeOnePersonInFrame, at+".members", []string{shot.photo.ID}, fmt.Sprintf("The grouping %s has one person only.", quote(shot.photo.ID)))
+	}
+	key := fmt.Sprint(shot.members)
+	other, double := first[key]
+	if !double {
+		first[key] = s
+		return
+	}
+	before := c.x.all[other].photo
+	c.warn(CodeSamePeople, at, []string{before.ID, shot.photo.ID}, "%s has the same people as %s: take one out if it is not wanted twice.", quote(shot.photo.ID), quote(before.ID))
+}
+
+// capacity warns about a photograph that none of its blocks has room for.
+func (c *checker) capacity(at string, shots []int) {
+	for _, s := range shots {
+		p := c.x.all[s].photo
+		most, bounded := 0, len(c.e.Blocks) > 0
+		for _, b := range c.e.Blocks {
+			if len(p.Blocks) == 0 || slices.Contains(p.Blocks, b.ID) {
+				most = max(most, b.Capacity)
+				bounded = bounded && b.Capacity > 0
+			}
+		}
+		if bounded && most > 0 && len(p.Members) > most {
+			c.warn(CodeTooManyForPlace, at, []string{p.ID}, "%s has %d people, and no place it may be taken at holds more than %d: choose another block or split it.", quote(p.ID), len(p.Members), most)
+			return
+		}
+	}
+}
+
+// checkWhole checks what can only be seen with people, groupings and blocks together.
+func (c *checker) checkWhole() {
+	c.neverThere()
+	if c.x == nil || c.unresolved || len(c.e.Groupings) == 0 {
+		return // whoever is in a grouping that cannot be read would be reported in vain
+	}
+	in := make([]bool, len(c.e.People))
+	for _, s := range c.x.all {
+		for _, p := range s.members {
+			in[p] = true
+		}
+	}
+	for i, p := range c.e.People {
+		if !in[i] && !p.Absent {
+			c.warn(CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{p.ID}, "%s is in no grouping: add them to one, or take them off the list.", c.r.person(i))
+		}
+	}
+}
+
+// neverThere warns about people whose presence overlaps none of the blocks. It needs every block
+// to say when it opens.
+func (c *checker) neverThere() {
+	if c.clock == nil || len(c.e.Blocks) == 0 {
+		return
+	}
+	for i, p := range c.e.People {
+		from, fromErr := c.clock.instantOf(p.PresentFrom)
+		until, untilErr := c.clock.instantOf(p.PresentUntil)
+		if p.Absent || (fromErr != nil && untilErr != nil) {
+			continue
+		}
+		meets := slices.ContainsFunc(c.e.Blocks, func(b Block) bool {
+			opens, err := c.clock.instantOf(b.Opens)
+			if err != nil {
+				return true
+			}
+			closes, err := c.clock.instantOf(b.Closes)
+			if err == nil && !opens.Before(closes) {
+				return true // an error of the block
+			}
+			return (untilErr != nil || until.After(opens)) && (err != nil || fromErr != nil || from.Before(closes))
+		})
+		if !meets {
+			c.warn(CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "%s is there during none of the blocks: correct the times, or mark them as absent.", c.r.person(i))
+		}
+	}
+}

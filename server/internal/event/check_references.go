@@ -1,0 +1,189 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+)
+
+// upper starts a sentence with a capital letter.
+func upper(s string) string {
+	r, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[size:]
+}
+
+func setOf(ids []string) map[string]bool {
+	set := make(map[string]bool, len(ids))
+	for _, id := range ids {
+		if id != "" {
+			set[id] = true
+		}
+	}
+	return set
+}
+
+// time reads a time that may be empty. It reports a bad one, unless date or time zone are at fault.
+func (c *checker) time(field, s string, subjects ...string) (time.Time, bool) {
+	clock := c.clock
+	if clock == nil {
+		// The form can be judged all the same, on a day on which every time exists.
+		anyDay := Event{Date: "2000-01-01"}
+		if _, err := anyDay.Instant(s); s != "" && err != nil {
+			c.fault(CodeBadTime, field, subjects, "%s.", upper(err.Error()))
+		}
+		return time.Time{}, false
+	}
+	if _, _, hm := hourMinute(s); hm && clock.date.IsZero() {
+		c.undated = true // reported once, at the date
+		return time.Time{}, false
+	}
+	t, err := clock.instantOf(s)
+	if err != nil && s != "" {
+		c.fault(CodeBadTime, field, subjects, "%s.", upper(err.Error()))
+	}
+	return t, err == nil
+}
+
+// unknown reports an id that refers to nothing, with the known one that it may be meant to be.
+func (c *checker) unknown(field, what, id string, known suggester, subjects ...string) {
+	if c.errors >= maxListed {
+		c.errors++ // counted without looking for a suggestion
+		return
+	}
+	hint := "add it, or correct the id"
+	if len(known.known) == 0 {
+		hint = "none is listed"
+	}
+	if like, ok := known.closest(id); ok {
+		hint = fmt.Sprintf("did you mean %s?", quote(like))
+	}
+	c.fault(CodeUnknownID, field, append(subjects, id), "There is no %s with the id %s: %s%s", what, quote(id), hint, stop(hint))
+}
+
+// stop ends a sentence that has no end yet.
+func stop(s string) string {
+	if strings.HasSuffix(s, "?") {
+		return ""
+	}
+	return "."
+}
+
+// members checks a list of ids of people and circles and reports whether all are known.
+func (c *checker) members(field string, ids []string, owner string) bool {
+	good := true
+	seen := make(map[string]bool)
+	for k, id := range ids {
+		at := fmt.Sprintf("%s[%d]", field, k)
+		switch {
+		case id == "":
+			c.fault(CodeMissing, at, []string{owner}, "An id is empty: write the id of a person or circle, or take the entry out.")
+			good = false
+		case !c.r.known(id):
+			c.unknownMember(at, id, owner)
+			good = false
+		case seen[id]:
+			c.warn(CodeNoEffect, at, []string{owner, id}, "%s is listed twice: take one out.", quote(id))
+		}
+		seen[id] = true
+	}
+	return good
+}
+
+// unknownMember reports an id that is no person or circle. Writing the name instead of the id is
+// the usual slip.
+func (c *checker) unknownMember(at, id, owner string) {
+	if c.errors < maxListed {
+		folded := Fold(id)
+		for _, p := range c.e.People {
+			if p.ID != "" && Fold(p.Name) == folded {
+				c.fault(CodeUnknownID, at, []string{owner, p.ID}, "%s is a name: write the id %s here.", quote(id), quote(p.ID))
+				return
+			}
+		}
+		for _, x := range c.e.Circles {
+			if x.ID != "" && Fold(x.Title) == folded {
+				c.fault(CodeUnknownID, at, []string{owner, x.ID}, "%s is the title of a circle: write its id %s here.", quote(id), quote(x.ID))
+				return
+			}
+		}
+		if slices.ContainsFunc(c.e.Sides, func(s Side) bool { return s.ID == id }) {
+			c.fault(CodeUnknownID, at, []string{owner, id}, "%s is a side, which cannot stand for its people here: make a circle of them.", quote(id))
+			return
+		}
+	}
+	c.unknown(at, "person or circle", id, c.ids, owner)
+}
+
+func (c *checker) checkCircles() {
+	seen := make(map[string]string)
+	for i, p := range c.e.People {
+		if _, double := seen[p.ID]; !double && p.ID != "" {
+			seen[p.ID] = lower(personAt(i, p))
+		}
+	}
+	for i, x := range c.e.Circles {
+		at := fmt.Sprintf("circles[%d]", i)
+		c.id(at+".id", fmt.Sprintf("Circle %d", i+1), x.ID, seen)
+		c.text(at+".title", "title", x.Title, x.ID)
+		if len(x.Members) == 0 {
+			c.fault(CodeMissing, at+".members", []string{x.ID}, "The circle %s has no members: list ids of people or circles.", quote(x.ID))
+			c.unresolved = true
+		}
+		if !c.members(at+".members", x.Members, x.ID) {
+			c.unresolved = true
+		}
+		c.leader(at, x)
+		c.emptied(at, x)
+	}
+	for _, ring := range c.r.rings {
+		c.unresolved = true
+		c.ring(ring)
+	}
+}
+
+func (c *checker) leader(at string, x Circle) {
+	if x.Leader == "" {
+		return
+	}
+	p, ok := c.r.people[x.Leader]
+	switch {
+	case !ok && c.r.known(x.Leader):
+		c.fault(CodeUnknownID, at+".leader", []string{x.ID, x.Leader}, "The leader %s is a circle: write the id of one person.", quote(x.Leader))
+	case !ok:
+		c.unknownMember(at+".leader", x.Leader, x.ID)
+	case c.e.People[p].Absent:
+		c.warn(CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "%s is to gather the circle %s and is not coming: choose somebody else.", c.r.person(p), quote(x.ID))
+	}
+}
+
+// emptied warns when nobody of a circle is coming.
+func (c *checker) emptied(at string, x Circle) {
+	people := c.r.circleOf(x.ID)
+	if len(people) == 0 {
+		return
+	}
+	for _, p := range people {
+		if !c.e.People[p].Absent {
+			return
+		}
+	}
+	c.warn(CodeCircleEmptied, at+".members", []string{x.ID}, "Nobody of the circle %s is coming: it stands for no one.", quote(x.ID))
+}
+
+func (c *checker) ring(ring []int) {
+	var ids, names []string
+	for _, x := range ring {
+		ids = append(ids, c.e.Circles[x].ID)
+		names = append(names, quote(c.e.Circles[x].ID))
+	}
+	at := fmt.Sprintf("circles[%d].members", ring[0])
+	if len(ring) == 1 {
+		c.fault(CodeCircularCircles, at, ids, "The circle %s is a member of itself: take it out.", names[0])
+		return
+	}
+	c.fault(CodeCircularCircles, at, ids, "The circles hold each other: %s. Take one out of the next.",
+		strings.Join(append(names, names[0]), " holds "))
+}

@@ -1,0 +1,191 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+)
+
+// maxPairs is how many pairs of people the rules of one event may keep apart, all together.
+const maxPairs = 20000
+
+// ruling is a rule that can be looked into, with its pairs.
+type ruling struct {
+	apart Apart
+	pairs []apartPair
+}
+
+func (c *checker) checkRules() {
+	var frames []ruling
+	left := maxPairs
+	for i, r := range c.e.Rules {
+		at := fmt.Sprintf("rules[%d]", i)
+		c.note(at+".privateNote", r.PrivateNote)
+		if r.Apart == nil {
+			c.fault(CodeBadRule, at, nil, "Rule %d says nothing: write apart with the people to keep apart, or take it out.", i+1)
+			continue
+		}
+		c.value(at+".apart.scope", "scope", int(r.Apart.Scope), int(InBlock))
+		c.time(at+".apart.until", r.Apart.Until)
+		good := c.members(at+".apart.people", r.Apart.People, "")
+		if len(setOf(r.Apart.People)) < 2 {
+			c.fault(CodeBadRule, at+".apart.people", nil, "Rule %d keeps fewer than two apart: list two or more people or circles.", i+1)
+			good = false
+		}
+		left -= r.Apart.countPairs(c.r)
+		if left < 0 {
+			c.fault(CodeTooMany, at+".apart.people", nil, "The rules up to rule %d keep more than %d pairs of people apart: name smaller circles.", i+1, maxPairs)
+			break
+		}
+		if !good || c.x == nil {
+			continue
+		}
+		switch r.Apart.Scope {
+		case Frame:
+			frames = append(frames, ruling{*r.Apart, r.Apart.pairs(c.r)})
+		case InBlock:
+			c.apartInBlock(at, r.Apart.pairs(c.r))
+		}
+	}
+	if len(frames) > 0 {
+		c.apartInFrames(frames)
+	}
+}
+
+// Pairs lists the pairs of people whom the rule keeps apart, by id, each once. The people of one
+// entry are kept apart from those of the other entries and not from each other: two families, not
+// the members of one.
+func (a Apart) Pairs(e Event) [][2]string {
+	var out [][2]string
+	for _, p := range a.pairs(newRoster(&e)) {
+		out = append(out, [2]string{e.People[p.one].ID, e.People[p.other].ID})
+	}
+	return out
+}
+
+// apartPair is two people to be kept apart and the entries of the rule that say so.
+type apartPair struct{ one, other, entryOne, entryOther int }
+
+func (a Apart) pairs(r *roster) []apartPair {
+	type key struct{ one, other int }
+	seen := make(map[key]bool)
+	var out []apartPair
+	for j := range a.People {
+		for i := range j {
+			for _, p := range r.list(a.People[i]) {
+				for _, q := range r.list(a.People[j]) {
+					k := key{min(p, q), max(p, q)}
+					if p != q && !seen[k] {
+						seen[k] = true
+						out = append(out, apartPair{p, q, i, j})
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// countPairs returns the number of pairs that pairs looks at, or more than maxPairs.
+func (a Apart) countPairs(r *roster) int {
+	n, before := 0, 0
+	for _, id := range a.People {
+		size := len(r.list(id))
+		if n += before * size; n > maxPairs {
+			return n
+		}
+		before += size
+	}
+	return n
+}
+
+// apartInFrames reports the groupings that would bring into one photograph people whom a rule
+// keeps apart. One photograph of an eachOf stands for all.
+func (c *checker) apartInFrames(rules []ruling) {
+	in := make([]bool, len(c.e.People))
+	for i := range c.e.Groupings {
+		told := make([]bool, len(rules))
+		for _, s := range c.x.byGrouping[i] {
+			for _, p := range c.x.all[s].members {
+				in[p] = true
+			}
+			for k, r := range rules {
+				if !told[k] && !c.faulty[i] && !c.ended(r.apart, c.x.all[s].photo) {
+					told[k] = c.apartInFrame(i, r, in)
+				}
+			}
+			for _, p := range c.x.all[s].members {
+				in[p] = false
+			}
+		}
+	}
+}
+
+// apartInFrame reports the first pair of the rule that is in, and how many more there are. It
+// offers the split, and not the reason, which is nobody's business but the planner's.
+func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
+	together := 0
+	var first apartPair
+	for _, p := range r.pairs {
+		if in[p.one] && in[p.other] {
+			if together == 0 {
+				first = p
+			}
+			together++
+		}
+	}
+	if together == 0 {
+		return false
+	}
+	one, other := c.e.People[first.one].ID, c.e.People[first.other].ID
+	leaveOne, leaveOther, more := one, other, ""
+	if together > 1 {
+		more = fmt.Sprintf(", and %s of the same rule", count(together-1, "more pair", "more pairs"))
+		leaveOne, leaveOther = r.apart.People[first.entryOne], r.apart.People[first.entryOther]
+	}
+	id := groupingID(c.e, i)
+	c.fault(CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other},
+		"The grouping %s has %s and %s in one photograph, who are to be kept apart%s. Make two groupings of it: one without %s, one without %s.",
+		quote(id), c.r.person(first.one), c.r.person(first.other), more, quote(leaveOne), quote(leaveOther))
+	return true
+}
+
+// ended reports whether a rule is certainly over whenever the photograph can be taken.
+func (c *checker) ended(a Apart, p Photograph) bool {
+	if a.Until == "" || c.clock == nil || len(c.e.Blocks) == 0 {
+		return false
+	}
+	until, err := c.clock.instantOf(a.Until)
+	if err != nil {
+		return false
+	}
+	for _, b := range c.e.Blocks {
+		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) {
+			continue
+		}
+		if opens, err := c.clock.instantOf(b.Opens); err != nil || opens.Before(until) {
+			return false
+		}
+	}
+	return true
+}
+
+// apartInBlock reports people who must not be called to one block when there is only one.
+func (c *checker) apartInBlock(at string, pairs []apartPair) {
+	if len(c.e.Blocks) > 1 {
+		return
+	}
+	in := make([]bool, len(c.e.People))
+	for _, s := range c.x.all {
+		for _, p := range s.members {
+			in[p] = true
+		}
+	}
+	for _, p := range pairs {
+		if in[p.one] && in[p.other] {
+			c.fault(CodeApartInOneBlock, at+".apart.scope", []string{c.e.People[p.one].ID, c.e.People[p.other].ID},
+				"%s and %s are not to be called to the same block, and there is only one: add a second block, or keep them apart in the frame only (scope frame).",
+				c.r.person(p.one), c.r.person(p.other))
+			return
+		}
+	}
+}

@@ -1,0 +1,137 @@
+package event
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+	_ "time/tzdata" // the zones must be there on machines that have none installed
+)
+
+// Clock reads the times of one event. It is immutable and safe for use by several goroutines.
+type Clock struct {
+	loc  *time.Location
+	date time.Time // midnight UTC of the event's date; zero when the event has none
+}
+
+// Clock returns the clock of the event's date and time zone. Its error says what to change.
+func (e Event) Clock() (Clock, error) {
+	loc, err := e.Location()
+	if err != nil {
+		return Clock{}, err
+	}
+	c := Clock{loc: loc}
+	if e.Date == "" {
+		return c, nil
+	}
+	c.date, err = time.Parse(time.DateOnly, e.Date)
+	if err != nil || c.date.Year() < 1900 {
+		return Clock{}, fmt.Errorf("the date %s is not a date of the calendar: write it as year-month-day, for example 2026-06-20", quote(e.Date))
+	}
+	return c, nil
+}
+
+// Location returns the event's time zone, UTC when it names none. The error says what to change.
+func (e Event) Location() (*time.Location, error) {
+	if e.TimeZone == "" {
+		return time.UTC, nil
+	}
+	// "Local" would make the result depend on the machine that plans.
+	if e.TimeZone != "Local" {
+		if loc, err := time.LoadLocation(e.TimeZone); err == nil {
+			return loc, nil
+		}
+	}
+	return nil, fmt.Errorf("there is no time zone %s: write its name from the IANA list, for example Europe/Lisbon", quote(e.TimeZone))
+}
+
+// Instant reads a time of the event: HH:MM on the event's date in its time zone, or RFC 3339. It
+// returns an error that says what to change when the time cannot be read, when HH:MM is given and
+// the event has no date, and when the clocks of the zone skip or repeat the time on that date.
+// Use Clock to read many times.
+func (e Event) Instant(s string) (time.Time, error) {
+	c, err := e.Clock()
+	if err != nil {
+		return time.Time{}, err
+	}
+	return c.Instant(s)
+}
+
+// Location returns the time zone of the clock.
+func (c Clock) Location() *time.Location { return c.loc }
+
+// Instant reads a time as Event.Instant does.
+func (c Clock) Instant(s string) (time.Time, error) {
+	if strings.ContainsAny(s, "Tt") {
+		t, err := time.Parse(time.RFC3339, strings.ToUpper(s))
+		if err != nil {
+			return time.Time{}, fmt.Errorf("the time %s cannot be read: write hours and minutes as 15:30, or date, time and offset as 2026-06-20T15:30:00+01:00", quote(s))
+		}
+		return t.In(c.loc), nil
+	}
+	hour, minute, ok := hourMinute(s)
+	if !ok {
+		return time.Time{}, fmt.Errorf("the time %s cannot be read: write hours from 00 to 23 and minutes, for example 15:30", quote(s))
+	}
+	if c.date.IsZero() {
+		return time.Time{}, fmt.Errorf("the time %s needs a day: give the event a date, for example 2026-06-20", quote(s))
+	}
+	return c.local(hour, minute)
+}
+
+// hourMinute reads H:MM or HH:MM of a 24-hour day.
+func hourMinute(s string) (hour, minute int, ok bool) {
+	h, m, found := strings.Cut(s, ":")
+	if !found || len(h) < 1 || len(h) > 2 || len(m) != 2 {
+		return 0, 0, false
+	}
+	for _, r := range h + m {
+		if r < '0' || r > '9' {
+			return 0, 0, false
+		}
+	}
+	for _, r := range h {
+		hour = hour*10 + int(r-'0')
+	}
+	minute = int(m[0]-'0')*10 + int(m[1]-'0')
+	return hour, minute, hour < 24 && minute < 60
+}
+
+// local finds the one instant at which the zone's clocks show the time on the date. It tries the
+// offsets in force a day before, on and a day after: around a change of the clocks two of them
+// differ, and then none or both may fit.
+func (c Clock) local(hour, minute int) (time.Time, error) {
+	y, m, d := c.date.Date()
+	wall := time.Date(y, m, d, hour, minute, 0, 0, time.UTC)
+	var fits []time.Time
+	for _, hours := range []time.Duration{-24, 0, 24} {
+		_, offset := wall.Add(hours * time.Hour).In(c.loc).Zone()
+		t := wall.Add(-time.Duration(offset) * time.Second).In(c.loc)
+		same := t.Day() == d && t.Hour() == hour && t.Minute() == minute
+		if same && (len(fits) == 0 || !fits[len(fits)-1].Equal(t)) {
+			fits = append(fits, t)
+		}
+	}
+	text := fmt.Sprintf("%02d:%02d", hour, minute)
+	switch len(fits) {
+	case 1:
+		return fits[0], nil
+	case 0:
+		return time.Time{}, fmt.Errorf("the time %s does not exist on %s in %s: the clocks go forward over it; choose a time before or after the change",
+			text, c.date.Format(time.DateOnly), c.loc)
+	default:
+		return time.Time{}, fmt.Errorf("the time %s comes twice on %s in %s, as the clocks go back: write %s for the first or %s for the second",
+			text, c.date.Format(time.DateOnly), c.loc, fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
+	}
+}
+
+// errNoTime says that a time was left empty. It never reaches a planner.
+var errNoTime = errors.New("no time given")
+
+// instantOf is Instant for a field that may be empty.
+func (c Clock) instantOf(s string) (time.Time, error) {
+	if s == "" {
+		return time.Time{}, errNoTime
+	}
+	return c.Instant(s)
+}

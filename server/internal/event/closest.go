@@ -1,0 +1,86 @@
+package event
+
+import (
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// Closest returns the known word that looks most like the given one, for a suggestion after a
+// typing error, and whether any is close enough to suggest: at most one change in three letters,
+// and never more than three. A change is a letter put in, left out, replaced, or swapped with its
+// neighbour; case and Unicode composition do not count. Of equally close words the first wins.
+func Closest(word string, known []string) (string, bool) {
+	return newSuggester(known).closest(word)
+}
+
+// Fold returns the text in the form in which words are compared: composed and without case.
+func Fold(s string) string {
+	return norm.NFC.String(cases.Fold().String(norm.NFC.String(s)))
+}
+
+// suggester answers Closest for one set of known words.
+type suggester struct {
+	known  []string
+	folded [][]rune
+}
+
+func newSuggester(known []string) suggester {
+	s := suggester{known: known, folded: make([][]rune, len(known))}
+	for i, k := range known {
+		s.folded[i] = []rune(Fold(k))
+	}
+	return s
+}
+
+func (s suggester) closest(word string) (string, bool) {
+	w := []rune(Fold(word))
+	if len(w) == 0 || len(w) > 2*maxID {
+		return "", false
+	}
+	best, found := -1, min(3, (len(w)+2)/3)
+	for i, k := range s.folded {
+		if len(k) == 0 || len(k) > 2*maxID {
+			continue
+		}
+		if d := distance(w, k, found); d < found || (d == found && best < 0) {
+			best, found = i, d
+		}
+	}
+	// A word with nothing in common is no suggestion, however short the two are.
+	if best < 0 || found >= max(len(w), len(s.folded[best])) {
+		return "", false
+	}
+	return s.known[best], true
+}
+
+// distance returns the optimal string alignment distance of a and b, or limit+1 as soon as it
+// must exceed limit.
+func distance(a, b []rune, limit int) int {
+	if len(a)-len(b) > limit || len(b)-len(a) > limit {
+		return limit + 1
+	}
+	before, above, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range above {
+		above[j] = j
+	}
+	for i := range a {
+		row[0] = i + 1
+		least := row[0]
+		for j := range b {
+			change := 1
+			if a[i] == b[j] {
+				change = 0
+			}
+			row[j+1] = min(above[j]+change, above[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+			least = min(least, row[j+1])
+		}
+		if least > limit {
+			return limit + 1
+		}
+		before, above, row = above, row, before
+	}
+	return above[len(b)]
+}

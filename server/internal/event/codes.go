@@ -1,0 +1,38 @@
+package event
+
+// Codes of the advice that Check gives. They are stable: programs may rely on them.
+const (
+	// Errors.
+	CodeTooMany          = "TOO_MANY"           // a list is longer than its limit
+	CodeMissing          = "MISSING"            // a required id, name or list is not there
+	CodeDuplicateID      = "DUPLICATE_ID"       // an id is used twice
+	CodeBadID            = "BAD_ID"             // an id holds characters that it may not hold
+	CodeBadText          = "BAD_TEXT"           // a text is too long or holds unprintable characters
+	CodeOutOfRange       = "OUT_OF_RANGE"       // a number is outside its range
+	CodeUnknownValue     = "UNKNOWN_VALUE"      // an enumeration has no such value
+	CodeUnknownID        = "UNKNOWN_ID"         // an id refers to nothing
+	CodeCircularCircles  = "CIRCULAR_CIRCLES"   // circles hold each other
+	CodeNoGroupings      = "NO_GROUPINGS"       // there is nothing to take
+	CodeEmptyGrouping    = "EMPTY_GROUPING"     // a grouping holds nobody
+	CodeCircularAfter    = "CIRCULAR_AFTER"     // groupings wait for each other
+	CodePinAgainstAfter  = "PIN_AGAINST_AFTER"  // a pin and an order cannot both hold
+	CodeBadDate          = "BAD_DATE"           // the date is not one
+	CodeBadTimeZone      = "BAD_TIME_ZONE"      // the time zone is not known
+	CodeBadTime          = "BAD_TIME"           // a time cannot be read or does not exist
+	CodeEndsBeforeStart  = "ENDS_BEFORE_START"  // a stretch of time ends before it begins
+	CodeBadTable         = "BAD_TABLE"          // points of a pace table do not rise
+	CodeBadRule          = "BAD_RULE"           // a rule without kind or with fewer than two sides
+	CodeApartInOneFrame  = "APART_IN_ONE_FRAME" // people to be kept apart are in one photograph
+	CodeApartInOneBlock  = "APART_IN_ONE_BLOCK" // people to be kept apart share the only block
+	CodeMoreNotListed    = "MORE_NOT_LISTED"    // there is more of the same; as severe as the rest
+	CodeSameName         = "SAME_NAME"          // warning: the reader cannot tell two people apart
+	CodeInNoGrouping     = "IN_NO_GROUPING"     // warning: a person is in no photograph
+	CodeSamePeople       = "SAME_PEOPLE"        // warning: two groupings have the same people
+	CodeCircleEmptied    = "CIRCLE_EMPTIED"     // warning: everybody of a circle is absent
+	CodeGroupingEmptied  = "GROUPING_EMPTIED"   // warning: absences leave nothing to take
+	CodeLeaderAbsent     = "LEADER_ABSENT"      // warning: the leader of a circle is absent
+	CodeNoEffect         = "NO_EFFECT"          // warning: something written changes nothing
+	CodeNeverThere       = "NEVER_THERE"        // warning: a person is there during no block
+	CodeTooManyForPlace  = "TOO_MANY_FOR_PLACE" // warning: more people than any allowed block holds
+	CodeOnePersonInFrame = "ONE_PERSON"         // info: a grouping has one person only
+)

@@ -1,0 +1,139 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+)
+
+// roster resolves ids of people and circles. Of double ids the first counts, people before
+// circles; unknown ids and circular circles stand for nobody: Check reports them.
+type roster struct {
+	e       *Event
+	people  map[string]int
+	circles map[string]int
+	// within[c] lists the people of circle c, each once, as they are listed; nil until asked for.
+	within [][]int
+	state  []visit
+	// rings holds circular circles, each as the circles on the way round. No two share a circle.
+	rings  [][]int
+	ringed []bool
+}
+
+// visit is how far a depth-first walk has come at a node.
+type visit uint8
+
+const (
+	untouched visit = iota
+	open
+	done
+)
+
+func newRoster(e *Event) *roster {
+	r := &roster{
+		e:       e,
+		people:  make(map[string]int, len(e.People)),
+		circles: make(map[string]int, len(e.Circles)),
+		within:  make([][]int, len(e.Circles)),
+		state:   make([]visit, len(e.Circles)),
+		ringed:  make([]bool, len(e.Circles)),
+	}
+	for i, p := range e.People {
+		if _, double := r.people[p.ID]; !double && p.ID != "" {
+			r.people[p.ID] = i
+		}
+	}
+	for i, c := range e.Circles {
+		_, person := r.people[c.ID]
+		if _, double := r.circles[c.ID]; !double && !person && c.ID != "" {
+			r.circles[c.ID] = i
+		}
+	}
+	for i := range e.Circles {
+		r.circle(i, nil)
+	}
+	return r
+}
+
+// circle resolves circle c and returns its people. path holds the circles that are being resolved.
+func (r *roster) circle(c int, path []int) []int {
+	switch r.state[c] {
+	case done:
+		return r.within[c]
+	case open:
+		r.ring(path[slices.Index(path, c):])
+		return nil
+	}
+	r.state[c] = open
+	path = append(path, c)
+	for _, id := range r.e.Circles[c].Members {
+		if inner, ok := r.circles[id]; ok {
+			r.circle(inner, path)
+		}
+	}
+	r.within[c], r.state[c] = r.list(r.e.Circles[c].Members...), done
+	return r.within[c]
+}
+
+// ring keeps a ring unless one of its circles is in another already.
+func (r *roster) ring(ring []int) {
+	if slices.ContainsFunc(ring, func(c int) bool { return r.ringed[c] }) {
+		return
+	}
+	for _, c := range ring {
+		r.ringed[c] = true
+	}
+	r.rings = append(r.rings, slices.Clone(ring))
+}
+
+// known reports whether the id is that of a person or circle.
+func (r *roster) known(id string) bool {
+	_, person := r.people[id]
+	_, circle := r.circles[id]
+	return person || circle
+}
+
+// list returns the people that ids stand for, each once, as they are listed.
+func (r *roster) list(ids ...string) []int {
+	seen := make([]bool, len(r.e.People))
+	read := make(map[string]bool, len(ids))
+	var out []int
+	for _, id := range ids {
+		if read[id] {
+			continue
+		}
+		read[id] = true
+		found := r.circleOf(id)
+		if p, ok := r.people[id]; ok {
+			found = []int{p}
+		}
+		for _, p := range found {
+			if !seen[p] {
+				seen[p] = true
+				out = append(out, p)
+			}
+		}
+	}
+	return out
+}
+
+// circleOf returns the people of the circle with the id, none when there is no such circle.
+func (r *roster) circleOf(id string) []int {
+	if c, ok := r.circles[id]; ok {
+		return r.within[c]
+	}
+	return nil
+}
+
+// person writes a person for a sentence: the name, and the id to find them by.
+func (r *roster) person(i int) string {
+	p := r.e.People[i]
+	switch {
+	case visible(p.Name) && p.ID != "":
+		return fmt.Sprintf("%s (%s)", quote(p.Name), p.ID)
+	case visible(p.Name):
+		return quote(p.Name)
+	case p.ID != "":
+		return quote(p.ID)
+	}
+	return fmt.Sprintf("person %d", i+1)
+}

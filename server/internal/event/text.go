@@ -1,0 +1,119 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/bidi"
+)
+
+// Limits of an event, checked by Check.
+const (
+	MaxPeople      = 2000
+	MaxPhotographs = 500 // groupings, each eachOf counted once for each person
+	MaxCircles     = 200
+	MaxBlocks      = 50
+	MaxRules       = 200
+	MaxSides       = 50
+	maxID          = 64   // characters
+	maxText        = 200  // characters
+	maxNote        = 2000 // characters
+)
+
+// First strong isolate and pop directional isolate: between them a name keeps its own direction
+// and does not turn the words around it.
+const (
+	isolate    = "\u2068"
+	popIsolate = "\u2069"
+)
+
+// runs reports whether the text holds a character of one of the directions.
+func runs(s string, directions ...bidi.Class) bool {
+	return strings.ContainsFunc(s, func(r rune) bool {
+		p, _ := bidi.LookupRune(r)
+		return slices.Contains(directions, p.Class())
+	})
+}
+
+// quote puts a value of the event between quotation marks, shortened to 60 characters, so that it
+// can stand in a sentence whatever it holds.
+func quote(s string) string {
+	const most = 60
+	var b strings.Builder
+	n := 0
+	for _, r := range s {
+		if n == most {
+			b.WriteString("…")
+			break
+		}
+		if forbidden(r) || r == utf8.RuneError {
+			r = '\uFFFD'
+		}
+		b.WriteRune(r)
+		n++
+	}
+	if t := b.String(); runs(t, bidi.R, bidi.AL) {
+		return `"` + isolate + t + popIsolate + `"`
+	}
+	return `"` + b.String() + `"`
+}
+
+// forbidden reports whether a character may not stand in a printed text: control characters and
+// line separators break a line of the sheet, direction overrides and isolates turn what follows.
+func forbidden(r rune) bool {
+	return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' ||
+		(r >= '\u202A' && r <= '\u202E') || (r >= '\u2066' && r <= '\u2069')
+}
+
+// visible reports whether the text holds anything that shows on paper.
+func visible(s string) bool {
+	return strings.ContainsFunc(s, func(r rune) bool { return unicode.IsGraphic(r) && !unicode.IsSpace(r) })
+}
+
+// textFault says what is wrong with a printed text, or returns "".
+func textFault(s string, most int) string {
+	if !utf8.ValidString(s) {
+		return "is not valid UTF-8: save the list as UTF-8"
+	}
+	if n := utf8.RuneCountInString(s); n > most {
+		return fmt.Sprintf("has %d characters: shorten it to at most %d", n, most)
+	}
+	for _, r := range s {
+		if forbidden(r) {
+			return fmt.Sprintf("holds the invisible character U+%04X: take it out (line breaks and tabs count too)", r)
+		}
+	}
+	return ""
+}
+
+// noteFault is textFault for a note, which may have several lines.
+func noteFault(s string) string {
+	return textFault(strings.NewReplacer("\n", " ", "\r", " ", "\t", " ").Replace(s), maxNote)
+}
+
+// idFault says what is wrong with an id that is not empty, or returns "".
+func idFault(s string) string {
+	if utf8.RuneCountInString(s) > maxID {
+		return fmt.Sprintf("is longer than %d characters: shorten it", maxID)
+	}
+	if !utf8.ValidString(s) {
+		return "is not valid UTF-8: save the list as UTF-8"
+	}
+	for _, r := range s {
+		if !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && r != '-' && r != '_' && r != '.' {
+			return fmt.Sprintf("holds %s: use only letters, digits, \"-\", \"_\" and \".\"", quote(string(r)))
+		}
+	}
+	return ""
+}
+
+// count writes a number with its noun: "1 person", "3 people".
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

@@ -1,0 +1,169 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"golang.org/x/text/unicode/bidi"
+)
+
+// fillTitles gives every photograph a title: the planner's own, with the person's name when it
+// stands for several photographs, or one made of the names.
+func (x *expansion) fillTitles() {
+	often := x.often()
+	for i := range x.all {
+		s := &x.all[i]
+		title := x.e.Groupings[s.photo.Source].Title
+		switch {
+		case !visible(title):
+			title = x.title(s, often)
+		case s.only >= 0:
+			title = joinMixed([]string{title, x.e.People[s.only].Name}, func(parts []string) string {
+				return parts[0] + ": " + parts[1]
+			})
+		}
+		s.photo.Title = title
+	}
+}
+
+// often tells who is in more than half of the photographs: made-up titles start with them.
+func (x *expansion) often() []bool {
+	times := make([]int, len(x.e.People))
+	for _, s := range x.all {
+		for _, p := range s.members {
+			times[p]++
+		}
+	}
+	out := make([]bool, len(times))
+	for p, n := range times {
+		out[p] = n > 2 && 2*n > len(x.all)
+	}
+	return out
+}
+
+// titlePart is one name in a title.
+type titlePart struct {
+	name   string
+	people int
+	core   bool     // all of its people are in most photographs
+	absent []string // of a circle: who is left out of it by Without
+}
+
+// title makes a title of what the grouping names: "Amara & Theo with Rosa", "Amara & Theo with
+// Rosa's cousins without Ben". Those who are in most photographs come first.
+func (x *expansion) title(s *shot, often []bool) string {
+	people := s.members
+	if !s.taken() {
+		people = s.invited // the title of what is left out says who was wanted
+	}
+	in := make(map[int]bool, len(people))
+	for _, p := range people {
+		in[p] = true
+	}
+	listed := x.e.Groupings[s.photo.Source].Members
+	if s.only >= 0 {
+		listed = append(slices.Clone(listed), x.e.People[s.only].ID)
+	}
+	var core, others []titlePart
+	for _, id := range listed {
+		for _, part := range x.titleParts(id, s, in, often) {
+			if part.core {
+				core = append(core, part)
+			} else {
+				others = append(others, part)
+			}
+		}
+	}
+	if len(core) > 3 || len(others) == 0 {
+		core, others = nil, append(core, others...)
+	}
+	return joinTitle(core, others, len(people))
+}
+
+// titleParts names a person, or a circle by its title, or a circle without one person by person.
+// It takes the people it names out of in.
+func (x *expansion) titleParts(id string, s *shot, in map[int]bool, often []bool) []titlePart {
+	var parts []titlePart
+	whole := titlePart{core: true}
+	for _, p := range x.r.list(id) {
+		if !in[p] {
+			if !slices.Contains(s.invited, p) {
+				whole.absent = append(whole.absent, x.e.People[p].Name)
+			}
+			continue
+		}
+		delete(in, p)
+		whole.people++
+		whole.core = whole.core && often[p]
+		parts = append(parts, titlePart{name: x.e.People[p].Name, people: 1, core: often[p]})
+	}
+	c, circle := x.r.circles[id]
+	if !circle || whole.people < 2 || !visible(x.e.Circles[c].Title) {
+		return parts
+	}
+	whole.name = x.e.Circles[c].Title
+	return []titlePart{whole}
+}
+
+// joinTitle writes the parts, the first few when there are many, and up to two people who are left
+// out of a circle. people is how many are in the photograph.
+func joinTitle(core, others []titlePart, people int) string {
+	const most = 5 // more names do not fit on a line of the sheet
+	shown := others
+	if len(core)+len(others) > most {
+		shown = others[:max(1, most-1-len(core))]
+	}
+	var names, absent []string
+	for _, part := range append(slices.Clone(core), shown...) {
+		names = append(names, part.name)
+		absent = append(absent, part.absent...)
+		people -= part.people
+	}
+	if len(absent) > 2 {
+		absent = nil
+	}
+	more := ""
+	if len(shown) < len(others) && people > 0 {
+		more = fmt.Sprintf(" and %d more", people)
+	}
+	cores, all := len(core), len(names)
+	return joinMixed(append(names, absent...), func(parts []string) string {
+		title := and(parts[:cores], "")
+		if cores > 0 && all > cores {
+			title += " with "
+		}
+		title += and(parts[cores:all], more) + more
+		if len(parts) > all && all > 0 {
+			title += " without " + and(parts[all:], "")
+		}
+		return title
+	})
+}
+
+// and joins names with commas and, unless more follow or a name has one itself, an ampersand
+// before the last.
+func and(names []string, more string) string {
+	has := slices.ContainsFunc(names, func(s string) bool { return strings.Contains(s, "&") })
+	if n := len(names); n > 1 && more == "" && !has {
+		return strings.Join(names[:n-1], ", ") + " & " + names[n-1]
+	}
+	return strings.Join(names, ", ")
+}
+
+// joinMixed joins parts and, when the result runs both ways, isolates the parts that run from right
+// to left, so that each keeps its place. A title that runs one way needs no marks.
+func joinMixed(parts []string, join func([]string) string) string {
+	plain := join(parts)
+	if !runs(plain, bidi.R, bidi.AL) || !runs(plain, bidi.L) {
+		return plain
+	}
+	marked := make([]string, len(parts))
+	for i, part := range parts {
+		marked[i] = part
+		if runs(part, bidi.R, bidi.AL) {
+			marked[i] = isolate + part + popIsolate
+		}
+	}
+	return join(marked)
+}
