@@ -1,0 +1,70 @@
+package pace
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Errors says how far a model was off, in seconds.
+type Errors struct {
+	// Slot is the average size of the error of a slot.
+	Slot float64
+	// Event is the average size of the error of a whole event's slots together.
+	Event float64
+}
+
+// Validation compares the prior with a fit on events that the fit has not seen.
+type Validation struct {
+	Before, After Errors
+	// Events is how many were held out, one at a time.
+	Events int
+}
+
+// HoldOut fits without each event in turn and tells the errors on that event by the prior and by the
+// fit. It needs two events, and MinSlots slots beside each of them; otherwise the error wraps
+// ErrTooFew.
+func HoldOut(slots []Observed, prior Parameters) (Validation, error) {
+	if err := checkFit(slots, prior); err != nil {
+		return Validation{}, err
+	}
+	var events []int
+	for _, o := range slots {
+		if !slices.Contains(events, o.Event) {
+			events = append(events, o.Event)
+		}
+	}
+	slices.Sort(events)
+	if len(events) < 2 {
+		return Validation{}, fmt.Errorf("%w: %d events, want at least 2 to hold one out", ErrTooFew, len(events))
+	}
+	v := Validation{Events: len(events)}
+	for _, event := range events {
+		var kept, held []Observed
+		for _, o := range slots {
+			if o.Event == event {
+				held = append(held, o)
+			} else {
+				kept = append(kept, o)
+			}
+		}
+		fitted, err := Fit(kept, prior)
+		if err != nil {
+			return Validation{}, fmt.Errorf("without event %d: %w", event, err)
+		}
+		v.Before.add(prior, held, len(slots), len(events))
+		v.After.add(fitted.Parameters, held, len(slots), len(events))
+	}
+	return v, nil
+}
+
+// add adds the shares of one held-out event to the averages.
+func (e *Errors) add(p Parameters, held []Observed, slots, events int) {
+	var whole float64
+	for _, o := range held {
+		off := o.Seconds - p.Seconds(o)
+		e.Slot += math.Abs(off) / float64(slots)
+		whole += off
+	}
+	e.Event += math.Abs(whole) / float64(events)
+}
