@@ -21,8 +21,10 @@ const (
 	keyFromTo
 	keyNoClock
 	keyMinutes
+	keyHours
 	keyGroupings
 	keyWalkIns
+	keyNumbers
 	keyRequested
 	keyInThisOrder
 	keyFewest
@@ -57,6 +59,7 @@ const (
 	keyUnknown
 	keyNoEntries
 	keyLeftOut
+	keyMust
 	keyPlanner
 	keyMend
 	keyCheck
@@ -67,7 +70,6 @@ const (
 	keyCautionVenue
 	keyLabelled
 	keyColon
-	keySemicolon
 	keyListSeparator
 	keyCount // not a text: how many there are
 )
@@ -145,11 +147,14 @@ func (c *catalogue) minutes(d time.Duration) string {
 	return c.say(keyMinutes, s)
 }
 
-// wholeMinutes writes a long length in hours and minutes, rounded up so that nobody is promised an
-// end that comes too early.
+// wholeMinutes writes the length of a block, rounded up so that nobody is promised an end that comes
+// too early.
 func (c *catalogue) wholeMinutes(d time.Duration) string {
-	d = max(d, 0)
-	return c.say(keyMinutes, strconv.FormatInt(int64((d+time.Minute-time.Second)/time.Minute), 10))
+	m := int((max(d, 0) + time.Minute - time.Nanosecond) / time.Minute)
+	if m > 120 {
+		return c.say(keyHours, m/60, m%60)
+	}
+	return c.say(keyMinutes, strconv.Itoa(m))
 }
 
 // percent writes a share with one decimal, rounded up: it is an upper limit.
@@ -193,9 +198,13 @@ var english = &catalogue{
 		// For blocks without a clock time.
 		keyNoClock: plain("No clock time is set: +11 means 11 minutes after the start."),
 		// A number as text.
-		keyMinutes:   plain("%[1]s min"),
+		keyMinutes: plain("%[1]s min"),
+		// Hours, minutes.
+		keyHours:     plain("%[1]d h %[2]d min"),
 		keyGroupings: one("%[1]d grouping", "%[1]d groupings"),
 		keyWalkIns:   one("%[1]d walk-in", "%[1]d walk-ins"),
+		// How many groupings, numbers of the first and the last.
+		keyNumbers: one("number %[2]d", "numbers %[2]d to %[3]d"),
 		// The next five make one sentence: keyRequested, keyInThisOrder and one of keyFewest and
 		// keyFloor are listed and closed by keySentence.
 		keyRequested:   one("%[1]d walk-in as requested", "%[1]d walk-ins as requested"),
@@ -239,6 +248,7 @@ var english = &catalogue{
 		keyUnknown:     plain("unknown id %[1]s"),
 		keyNoEntries:   plain("No grouping is taken here."),
 		keyLeftOut:     plain("Not taken"),
+		keyMust:        plain("must be taken"),
 		keyPlanner:     plain("For the planner; keep this part when the sheet is handed out"),
 		keyMend:        plain("Mend"),
 		keyCheck:       plain("Check"),
@@ -251,7 +261,6 @@ var english = &catalogue{
 		// A label, its content.
 		keyLabelled:      plain("%[1]s: %[2]s"),
 		keyColon:         plain(":"),
-		keySemicolon:     plain(";"),
 		keyListSeparator: plain(", "),
 	},
 }

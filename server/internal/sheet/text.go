@@ -70,6 +70,19 @@ func (w *writer) head(v *sheetView) {
 	if len(v.Cautions) > 0 {
 		w.paragraph(strings.Join(v.Cautions, " "))
 	}
+	if len(v.Overview) == 0 {
+		return
+	}
+	w.line()
+	widest := 0
+	for _, o := range v.Overview {
+		widest = max(widest, width(o.When))
+	}
+	for _, o := range v.Overview {
+		head := padded(o.When, widest+2)
+		atoms := append([]atom{{text: o.Title, own: true, tail: w.cat.say(keyColon)}}, words(o.Entries)...)
+		w.hanging(head, w.fold(atoms, w.width-width(head)))
+	}
 }
 
 // block writes one block.
@@ -138,14 +151,14 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	w.hanging(facts, w.fold(w.factAtoms(e), w.width-width(facts)))
 	w.line()
 	w.calls(e)
-	if len(e.Out)+len(e.Stay)+len(e.Release)+len(e.Again)+len(e.Ready) > 0 {
+	if e.Others() {
 		w.line()
 	}
-	w.people(keyWalkOut, w.outAtoms(e.Out))
-	w.people(keyStay, w.names(e.Stay))
-	w.people(keyRelease, w.names(e.Release))
-	w.people(keyAgain, w.outAtoms(e.Again))
-	w.people(keyReady, w.names(e.Ready))
+	w.returning(keyWalkOut, e.Out)
+	w.people(keyStay, e.Stay)
+	w.people(keyRelease, e.Release)
+	w.returning(keyAgain, e.Again)
+	w.people(keyReady, e.Ready)
 	w.line()
 }
 
@@ -167,29 +180,28 @@ func (w *writer) labelColumn() int {
 	return 4 + widest + 2
 }
 
-// people writes a line of names behind a label, or nothing when there are none.
-func (w *writer) people(k key, atoms []atom) {
-	if len(atoms) == 0 {
+// people writes names behind a label, or nothing when there are none.
+func (w *writer) people(k key, names []string) {
+	if len(names) > 0 {
+		w.returning(k, []outView{{Names: names}})
+	}
+}
+
+// returning writes people behind a label, those who come back at one time on lines of their own.
+func (w *writer) returning(k key, out []outView) {
+	if len(out) == 0 {
 		return
 	}
 	head := padded("    "+w.cat.say(k), w.labelColumn())
-	w.hanging(head, w.fold(atoms, w.width-width(head)))
-}
-
-// outAtoms are the people who walk out, by where they come back.
-func (w *writer) outAtoms(out []outView) []atom {
-	var atoms []atom
-	for i, o := range out {
+	var lines []string
+	for _, o := range out {
+		atoms := w.names(o.Names)
 		if o.Back > 0 {
-			atoms = append(atoms, atom{text: w.cat.say(keyBackIn, o.Back)})
+			atoms = append([]atom{{text: w.cat.say(keyBackIn, o.Back)}}, atoms...)
 		}
-		names := w.names(o.Names)
-		if i < len(out)-1 {
-			names[len(names)-1].tail = w.cat.say(keySemicolon)
-		}
-		atoms = append(atoms, names...)
+		lines = append(lines, w.fold(atoms, w.width-width(head))...)
 	}
-	return atoms
+	w.hanging(head, lines)
 }
 
 // leftOut writes what is not taken and why.
@@ -201,8 +213,11 @@ func (w *writer) leftOut(list []leftOutView) {
 	w.paragraph(w.cat.say(keyLeftOut))
 	for _, l := range list {
 		atoms := []atom{{text: l.Title, own: true}}
+		if l.Must {
+			atoms = append(atoms, atom{text: "(" + w.cat.say(keyMust) + ")"})
+		}
 		if l.Reason != "" {
-			atoms[0].tail = w.cat.say(keyColon)
+			atoms[len(atoms)-1].tail = w.cat.say(keyColon)
 			atoms = append(atoms, words(l.Reason)...)
 		}
 		w.hanging("  - ", w.fold(atoms, w.width-4))

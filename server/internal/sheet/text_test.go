@@ -90,6 +90,9 @@ func TestTextHoldsEveryCall(t *testing.T) {
 func TestPrivateNotesStayOut(t *testing.T) {
 	e, s := quay()
 	assert.NotContains(t, string(sheet.Text(e, s, sheet.TextOptions{})), secret)
+	page, err := sheet.HTML(e, s)
+	require.NoError(t, err)
+	assert.NotContains(t, string(page), secret)
 }
 
 // Totals are said in words, and only what is known.
@@ -147,6 +150,9 @@ func TestEmptySheets(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			assert.NotEmpty(t, sheet.Text(event.Event{Date: "soon", TimeZone: "Nowhere/Here"}, s, sheet.TextOptions{Width: 1}))
+			page, err := sheet.HTML(event.Event{Date: "soon", TimeZone: "Nowhere/Here"}, s)
+			require.NoError(t, err)
+			assert.NotEmpty(t, page)
 		})
 	}
 }

@@ -13,12 +13,16 @@ import (
 type sheetView struct {
 	Title    string
 	Date     string
-	Totals   []string // sentences
-	Cautions []string // sentences
+	Totals   []string       // sentences
+	Cautions []string       // sentences
+	Overview []overviewLine // of the blocks, when there are several
 	Blocks   []blockView
 	LeftOut  []leftOutView
 	Notes    []noteView
 }
+
+// overviewLine is one block in a few words: when, what, and the numbers of its entries.
+type overviewLine struct{ When, Title, Entries string }
 
 // blockView is one block.
 type blockView struct {
@@ -55,6 +59,11 @@ type entryView struct {
 	Next    int // number of the entry that Ready is for
 }
 
+// Others reports whether there is anything to say of people who do not walk in.
+func (e *entryView) Others() bool {
+	return len(e.Out)+len(e.Stay)+len(e.Release)+len(e.Again)+len(e.Ready) > 0
+}
+
 // callView is one name to read out.
 type callView struct {
 	Name  string
@@ -68,7 +77,11 @@ type outView struct {
 }
 
 // leftOutView is a grouping that is not taken.
-type leftOutView struct{ Title, Reason string }
+type leftOutView struct {
+	Title  string
+	Reason string
+	Must   bool // it had to be taken
+}
 
 // noteView is one advice to the planner.
 type noteView struct{ Kind, Text string }
@@ -111,8 +124,13 @@ func newView(cat *catalogue, e *event.Event, s *event.CallSheet) *sheetView {
 		v.Blocks = append(v.Blocks, b.block(&s.Blocks[i], first))
 		first += len(s.Blocks[i].Entries)
 	}
+	if len(v.Blocks) > 1 {
+		v.Overview = b.overview(v.Blocks)
+	}
 	for _, l := range s.LeftOut {
-		v.LeftOut = append(v.LeftOut, leftOutView{Title: b.title(l.Grouping, ""), Reason: clean(l.Reason)})
+		v.LeftOut = append(v.LeftOut, leftOutView{
+			Title: b.title(l.Grouping, ""), Reason: clean(l.Reason), Must: l.Priority == event.Must,
+		})
 	}
 	for _, severity := range []event.Severity{event.Error, event.Warning, event.Info} {
 		for _, a := range s.Advice {
@@ -319,6 +337,25 @@ func (b *builder) block(s *event.SheetBlock, first int) blockView {
 	return v
 }
 
+// overview says where the day goes.
+func (b *builder) overview(blocks []blockView) []overviewLine {
+	var lines []overviewLine
+	for i := range blocks {
+		v := &blocks[i]
+		line := overviewLine{When: v.Hours, Title: v.Title}
+		if line.When == "" {
+			line.When = v.Facts[0]
+		}
+		if n := len(v.Entries); n > 0 {
+			line.Entries = b.cat.say(keyNumbers, n, v.Entries[0].Number, v.Entries[n-1].Number)
+		} else {
+			line.Entries = b.cat.say(keyNoEntries)
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
 // releases lists, by time, when the elders, the children and the people with needs can go.
 func (b *builder) releases(s *event.SheetBlock, first int) []releaseView {
 	var out []releaseView
@@ -350,7 +387,7 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		Title:   b.title(entry.Grouping, entry.Title),
 		Facts:   []string{c.say(keyPeople, len(b.frames[at].people))},
 		Stay:    b.short(entry.Stay),
-		Release: b.short(entry.Released),
+		Release: b.released(entry, at),
 	}
 	if entry.Frames > 0 {
 		v.Facts = append(v.Facts, c.say(keyFrames, entry.Frames))
@@ -372,6 +409,15 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		v.Next = at + 2
 	}
 	return v
+}
+
+// released says who is free to go, in one word when it is everyone and nothing shorter names them.
+func (b *builder) released(entry *event.SheetEntry, at int) []string {
+	names := b.short(entry.Released)
+	if len(names) > 2 && len(entry.Released) == len(b.frames[at].people) {
+		return []string{b.cat.say(keyEveryone)}
+	}
+	return names
 }
 
 // call returns one name to read out with what the reader, the finder and whoever carries a chair

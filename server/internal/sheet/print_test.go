@@ -1,0 +1,119 @@
+package sheet_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+)
+
+// printed prints a page through Chromium on the paper given and returns the text of each sheet of
+// paper. The test is skipped where Chromium or the program that reads PDF is not installed.
+func printed(t *testing.T, page []byte, paper string) []string {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("printing takes seconds")
+	}
+	chromium, err := exec.LookPath("chromium")
+	if err != nil {
+		t.Skip("no chromium to print with: " + err.Error())
+	}
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("no pdftotext to read the print with: " + err.Error())
+	}
+	dir := t.TempDir()
+	page = bytes.Replace(page, []byte("</style>"), []byte("@page { size: "+paper+" }</style>"), 1)
+	source, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
+	require.NoError(t, os.WriteFile(source, page, 0o600))
+	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
+	defer cancel()
+	// The sandbox needs rights that a build machine seldom gives; the page is our own.
+	out, err := exec.CommandContext(ctx, chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic",
+		"--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
+		"--user-data-dir="+filepath.Join(dir, "profile"), "--no-pdf-header-footer", "--print-to-pdf="+pdf,
+		"file://"+source).CombinedOutput()
+	require.NoError(t, err, string(out))
+	text, err := exec.CommandContext(ctx, reader, "-raw", pdf, "-").Output()
+	require.NoError(t, err)
+	return strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+}
+
+// separate is an event in which every grouping has people of its own, so that an entry can be told
+// by its names: 40 groupings of 1 to 36 people, elders and children among them.
+func separate() (event.Event, event.CallSheet) {
+	e := event.Event{Title: "Summer party", Date: "2027-07-03", Blocks: []event.Block{{ID: "lawn", Title: "On the lawn"}}}
+	var order []taken
+	for g := range 40 {
+		tk := taken{id: fmt.Sprint("g", g), title: fmt.Sprintf("Title%03d", g), seconds: 150, frames: 3}
+		for k := range 1 + g*7%36 {
+			id := fmt.Sprintf("Name%03dx%02d", g, k)
+			p := event.Person{ID: id, Name: id, AgeBand: event.AgeBand(k % 4)}
+			if k%3 == 0 {
+				p.SayAs, p.Relation = "as it stands", "a cousin of the other side"
+			}
+			e.People = append(e.People, p)
+			tk.members = append(tk.members, id)
+		}
+		order = append(order, tk)
+	}
+	b := block("lawn", time.Date(2027, 7, 3, 15, 0, 0, 0, time.UTC), order, nil)
+	return e, event.CallSheet{Blocks: []event.SheetBlock{b}}
+}
+
+// Printed on either paper, no entry is cut by the end of a page, every page has its head and number,
+// and every name is there.
+func TestPrint(t *testing.T) {
+	e, s := separate()
+	page := draw(t, e, s)
+	for _, paper := range []string{"A4", "Letter"} {
+		t.Run(paper, func(t *testing.T) {
+			pages := printed(t, page, paper)
+			pageOf := map[string]int{}
+			for i, text := range pages {
+				assert.Contains(t, text, "Summer party")
+				assert.Contains(t, text, "On the lawn")
+				assert.Contains(t, text, fmt.Sprintf("%d / %d", i+1, len(pages)))
+				for _, title := range regexp.MustCompile(`Title\d{3}`).FindAllString(text, -1) {
+					_, twice := pageOf[title]
+					assert.False(t, twice, title)
+					pageOf[title] = i
+				}
+			}
+			for _, entry := range s.Blocks[0].Entries {
+				i, ok := pageOf[entry.Title]
+				require.True(t, ok, entry.Title)
+				// The names to call stand under the title; the last of the entry after it are
+				// those to have ready, who belong to the next.
+				_, after, _ := strings.Cut(pages[i], entry.Title)
+				for _, id := range append(entry.StepIn, entry.Standby...) {
+					assert.Contains(t, after, id, "%s is cut", entry.Title)
+				}
+			}
+		})
+	}
+}
+
+// Names in every script come out of the print as they went in. Arabic and Hebrew are left to the
+// page's own test: readers of PDF return them in the order of the eye.
+func TestPrintHoldsEveryName(t *testing.T) {
+	e, s := quay()
+	text := strings.Join(strings.Fields(strings.Join(printed(t, draw(t, e, s), "A4"), " ")), " ")
+	for _, p := range e.People {
+		if p.ID != "karim" && p.ID != "noa" {
+			assert.Contains(t, text, p.Name)
+		}
+	}
+	assert.NotContains(t, text, secret)
+}
