@@ -1,0 +1,43 @@
+// Package solver orders the groupings of one block: it finds the order with the least cost, proves
+// that none is better, or says how far from proof it was stopped. It is pure computation on dense
+// integers and refuses to know names, clocks, files or events.
+//
+// # Model
+//
+// Given are groupings 0 … n-1, each a set of people; an order is a permutation of them. The frame
+// before the first is Spec.Frame. The slot of j after i takes slot(i, j) seconds (see Timing) and
+// |j∖i| step-ins; with windows a slot also waits until it may begin. A person is released at the end
+// of their last slot and idles in every slot between their first and last that they are not in. The
+// objective is
+//
+//	steps·Σ step-ins + Σ release(p)·(end of p's last slot) + Σ idle(p)·(p's idle seconds)
+//
+// with integer weights; the lexicographic emphases scale the first part above any sum of the second.
+// Constraints: After, pins, prefix, Together, Separate, Windows, Close.
+//
+// # States
+//
+// Charge each slot, when it is added, for everybody it keeps: slot(i, j) seconds times the release
+// weight of all who are not released before it and the idle weight of all called, unreleased people
+// outside j. Summed over an order this is the objective, and the charge depends only on the set S
+// already done, the grouping i last done, and j. So the cheapest way to finish depends on (S, i) alone
+// and, as in Held and Karp (1962), only the cheapest way to reach each (S, i) need be kept. Every
+// state (S ∪ {j}, j) is made from states of S only. Precedence, Together and Separate say which j may
+// follow S; they depend on S alone too. With windows or a close the time is part of the state, and
+// states of one (S, i) are kept when neither of two dominates the other; see dominates.
+//
+// # Search
+//
+// People of equal membership and flags are merged into classes with added weights: their charges
+// are equal in every slot. Local search gives an incumbent. The search then goes through the sets by
+// size in passes of growing width. A state is dropped when its cost plus a lower bound on the rest
+// reaches the incumbent (it can lead to nothing better), or, in a narrow pass, when more states than
+// the width have lower bounds. A pass that drops nothing of the second kind has covered every order
+// that could be better: the incumbent is proven. Otherwise every better order goes through a dropped
+// state, so the least bound among those bounds the optimum.
+//
+// # Bounds
+//
+// Each is proved where it is written: the spanning tree with multipliers on step-ins (tree), Smith's
+// rule on shared weights for release (smith).
+package solver

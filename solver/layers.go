@@ -1,0 +1,369 @@
+package solver
+
+import (
+	"slices"
+	"sync"
+)
+
+// layer holds the states of all sets of one size. The states of set k are first[k] … first[k+1]-1;
+// in each, the set is done and last was taken last.
+type layer[S set] struct {
+	sets  []S
+	rate  []rates
+	first []int32
+	last  []uint16
+	cost  []int64
+	// now is when the last slot ended; only timed models keep it.
+	now []Seconds
+	// parent is the state of the layer before, -1 in the first.
+	parent []int32
+}
+
+// trace is what stays of a layer to rebuild orders.
+type trace struct {
+	last   []uint16
+	parent []int32
+}
+
+// candidate is a state that is being made.
+type candidate struct {
+	group  int32
+	parent int32
+	last   uint16
+	cost   int64
+	now    Seconds
+	bound  int64
+}
+
+// exact searches layer by layer, first in narrow beams that raise the incumbent, then wider, until
+// a pass drops nothing: then the best order is proven best. It returns whether it is.
+func (r *run[S]) exact() bool {
+	b := newBounder(r.m)
+	w := newScratch(r.m.n)
+	var none S
+	r.raise(b.ofState(b.ofSet(none, w), -1, w))
+	for width := int64(256); ; width *= 16 {
+		ended, whole := r.pass(b, int(min(width, 1<<30)))
+		if !ended {
+			return false
+		}
+		if whole {
+			r.raise(r.total)
+			return true
+		}
+	}
+}
+
+// pass runs through the layers keeping at most width states in each. ended says that it was not
+// stopped; whole that no state was dropped except by proof.
+func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
+	m := r.m
+	cur := &layer[S]{
+		sets: make([]S, 1), rate: []rates{{m.release0, m.idle0}}, first: []int32{0, 1},
+		last: []uint16{0}, cost: []int64{0}, now: []Seconds{0}, parent: []int32{-1},
+	}
+	traces := make([]trace, 0, m.n)
+	open := never
+	held := int64(0)
+	for k := range m.n {
+		g := &growth[S]{r: r, b: b, cur: cur, start: k == 0}
+		if !g.grow() {
+			return false, false
+		}
+		room := int64(width)
+		if per := m.stateBytes(); room > (r.o.MemoryLimit-held)/per/3 {
+			room = max(1, (r.o.MemoryLimit-held)/per/3)
+		}
+		next, dropped := g.settle(int(room))
+		open = min(open, dropped)
+		traces = append(traces, trace{next.last, next.parent})
+		held += int64(len(next.last)) * 6
+		r.stats.States += int64(len(next.last))
+		r.stats.PeakBytes = max(r.stats.PeakBytes, held+int64(len(cur.last)+len(next.last))*m.stateBytes())
+		cur = next
+	}
+	bestAt := -1
+	for i, c := range cur.cost {
+		if c < r.total && (bestAt < 0 || c < cur.cost[bestAt]) {
+			bestAt = i
+		}
+	}
+	if bestAt >= 0 {
+		r.offer(unwind(traces, int32(bestAt)), cur.cost[bestAt])
+	}
+	if open < r.total {
+		r.raise(open)
+		full := int64(width) >= 1<<30 || int64(width) > r.o.MemoryLimit/m.stateBytes()/3
+		return !full, false
+	}
+	return true, true
+}
+
+// stateBytes is about what one state of a layer takes.
+func (m *model[S]) stateBytes() int64 { return 96 + 8*int64((m.n+63)/64) }
+
+func unwind(traces []trace, at int32) []int {
+	order := make([]int, len(traces))
+	for k := len(traces) - 1; k >= 0; k-- {
+		order[k] = int(traces[k].last[at])
+		at = traces[k].parent[at]
+	}
+	return order
+}
+
+// growth makes one layer out of the one before it.
+type growth[S set] struct {
+	r     *run[S]
+	b     *bounder[S]
+	cur   *layer[S]
+	start bool
+
+	table  index[S]
+	rate   []rates
+	bounds []setBound
+	cands  []candidate
+}
+
+// batch is how many sets are expanded between two merges, piece how many a goroutine takes at once.
+const (
+	batch = 4096
+	piece = 64
+)
+
+// made is a candidate before its set has a number.
+type made[S set] struct {
+	set  S
+	rate rates
+	candidate
+}
+
+// grow expands every state of the layer. It returns false when the search is stopped.
+func (g *growth[S]) grow() bool {
+	g.table.reset(len(g.cur.sets))
+	for from := 0; from < len(g.cur.sets); from += batch {
+		if g.r.stopped() {
+			return false
+		}
+		upto := min(from+batch, len(g.cur.sets))
+		pieces := make([][]made[S], (upto-from+piece-1)/piece)
+		g.parallel(len(pieces), func(k int, w *scratch) {
+			for s := from + k*piece; s < min(from+(k+1)*piece, upto); s++ {
+				pieces[k] = g.expand(s, pieces[k])
+			}
+		})
+		known, begin := len(g.rate), len(g.cands)
+		for _, p := range pieces {
+			for _, c := range p {
+				id, fresh := g.table.add(c.set)
+				if fresh {
+					g.rate = append(g.rate, c.rate)
+				}
+				c.group = id
+				g.cands = append(g.cands, c.candidate)
+			}
+		}
+		g.bounds = append(g.bounds, make([]setBound, len(g.rate)-known)...)
+		g.parallel((len(g.rate)-known+piece-1)/piece, func(k int, w *scratch) {
+			for id := known + k*piece; id < min(known+(k+1)*piece, len(g.rate)); id++ {
+				g.bounds[id] = g.b.ofSet(g.table.keys[id], w)
+			}
+		})
+		g.prune(begin)
+		g.r.stats.Nodes += int64(g.cur.first[upto] - g.cur.first[from])
+	}
+	return true
+}
+
+// prune drops the candidates from begin on that cannot beat the incumbent.
+func (g *growth[S]) prune(begin int) {
+	w := newScratch(g.r.m.n)
+	kept := g.cands[:begin]
+	for _, c := range g.cands[begin:] {
+		w.left = members(minus(g.r.m.all, g.table.keys[c.group]), w.left[:0])
+		c.bound = c.cost + g.b.ofState(g.bounds[c.group], int(c.last), w)
+		if c.bound < g.r.total {
+			kept = append(kept, c)
+		}
+	}
+	g.cands = kept
+}
+
+// parallel runs f for 0 … n-1 on the workers. Results must go to places of their own, so that the
+// outcome does not depend on who runs what.
+func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
+	workers := min(g.r.o.Workers, n)
+	if workers <= 1 {
+		w := newScratch(g.r.m.n)
+		for k := range n {
+			f(k, w)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	for first := range workers {
+		wg.Go(func() {
+			w := newScratch(g.r.m.n)
+			for k := first; k < n; k += workers {
+				f(k, w)
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// expand makes the successors of all states of set s. All states of a successor (set ∪ {j}, last j)
+// come from here, so the best is known at once.
+func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
+	m, cur := g.r.m, g.cur
+	done := cur.sets[s]
+	from, upto := int(cur.first[s]), int(cur.first[s+1])
+	for j := range m.n {
+		if has(done, j) || !m.allows(done, j) {
+			continue
+		}
+		perSecond, next := m.take(done, cur.rate[s], j)
+		begin := len(out)
+		for k := from; k < upto; k++ {
+			last := int(cur.last[k])
+			if g.start {
+				last = -1
+			}
+			c := made[S]{set: with(done, j), rate: next}
+			c.last, c.parent = uint16(j), int32(k)
+			at := m.at(last, j)
+			length := m.slot[at]
+			if m.timed {
+				end, ok := m.place(last, j, cur.now[k])
+				if !ok {
+					continue
+				}
+				c.now, length = end, end-cur.now[k]
+			}
+			c.cost = cur.cost[k] + m.step[at] + length*perSecond
+			if c.cost >= g.r.total {
+				continue
+			}
+			out = m.enter(out, begin, c)
+		}
+	}
+	return out
+}
+
+// enter adds a state to those of the same set and last grouping, out[begin:], unless one of them
+// dominates it, and removes those that it dominates.
+func (m *model[S]) enter(out []made[S], begin int, c made[S]) []made[S] {
+	kept := begin
+	for _, d := range out[begin:] {
+		if m.dominates(&d, &c) {
+			return out
+		}
+		if !m.dominates(&c, &d) {
+			out[kept] = d
+			kept++
+		}
+	}
+	return append(out[:kept], c)
+}
+
+// dominates says that every completion of b is at least as cheap after a, which has the same set
+// and last grouping. Without time in the state the completions cost the same. With it, a must not
+// be later, so that each later slot can end no later after a than after b. When no slot ever waits,
+// the slots themselves are then equal, and so are their costs. When slots wait, write d(k) >= 0 for
+// how much earlier slot k ends after a; d only shrinks when each grouping has one window, and
+//
+//	cost after a - cost after b = Σ rate(k)·(d(k-1) - d(k)),
+//
+// which is at most (largest rate)·d(0). Release rates fall along an order, so for them it holds
+// with the rate at the state (Abel summation) even where d can grow; an idle rate can rise, so with
+// idle weights and several windows only equal times are compared.
+func (m *model[S]) dominates(a, b *made[S]) bool {
+	if !m.timed {
+		return a.cost <= b.cost
+	}
+	if a.now > b.now {
+		return false
+	}
+	if a.now == b.now || !m.waits {
+		return a.cost <= b.cost
+	}
+	idle := int64(0)
+	for k := range m.classes {
+		c := &m.classes[k]
+		if c.idle > 0 && (c.stays || !within(c.in, a.set)) {
+			idle += c.idle
+		}
+	}
+	if idle > 0 && m.gaps {
+		return false
+	}
+	return a.cost+(a.rate.release+idle)*(b.now-a.now) <= b.cost
+}
+
+// settle turns the candidates into a layer of at most width states, the ones of least bound. It
+// returns the least bound that was dropped, or never.
+func (g *growth[S]) settle(width int) (*layer[S], int64) {
+	dropped := never
+	if len(g.cands) > width {
+		dropped = g.narrow(width)
+	}
+	next := &layer[S]{}
+	count := make([]int32, len(g.rate)+1)
+	for _, c := range g.cands {
+		count[c.group]++
+	}
+	// Sets without a state left get no place; start[group] becomes where the next state goes.
+	next.first = append(next.first, 0)
+	at := int32(0)
+	for id := range g.rate {
+		k := count[id]
+		count[id] = at
+		at += k
+		if k > 0 {
+			next.sets = append(next.sets, g.table.keys[id])
+			next.rate = append(next.rate, g.rate[id])
+			next.first = append(next.first, at)
+		}
+	}
+	n := len(g.cands)
+	next.last, next.cost = make([]uint16, n), make([]int64, n)
+	next.parent = make([]int32, n)
+	if g.r.m.timed {
+		next.now = make([]Seconds, n)
+	}
+	for _, c := range g.cands {
+		i := count[c.group]
+		count[c.group]++
+		next.last[i], next.cost[i], next.parent[i] = c.last, c.cost, c.parent
+		if next.now != nil {
+			next.now[i] = c.now
+		}
+	}
+	return next, dropped
+}
+
+// narrow keeps the width candidates of least bound, earlier ones first among equals, and returns the
+// least bound of the others.
+func (g *growth[S]) narrow(width int) int64 {
+	bounds := make([]int64, len(g.cands))
+	for i, c := range g.cands {
+		bounds[i] = c.bound
+	}
+	slices.Sort(bounds)
+	limit := bounds[width]
+	atLimit := width
+	for k := 0; k < width && bounds[k] < limit; k++ {
+		atLimit = width - k - 1
+	}
+	kept := g.cands[:0]
+	for _, c := range g.cands {
+		switch {
+		case c.bound < limit:
+			kept = append(kept, c)
+		case c.bound == limit && atLimit > 0:
+			atLimit--
+			kept = append(kept, c)
+		}
+	}
+	g.cands = kept
+	return limit
+}

@@ -1,0 +1,202 @@
+package solver
+
+// tree bounds the step-ins still needed from below. Write d(i, j) for the number of people in one
+// of i and j but not in both. Along any order, 2·step-ins = Σ d + (size of the last frame) - (size
+// of the first), so from grouping i through the set U to an empty frame
+//
+//	2·step-ins = (length of the path i, U in some sequence, ∅ under d) - |i|.
+//
+// A spanning tree of U ∪ {∅} and the shortest edge from i into U are no longer than that path. The
+// Lagrangian of Held and Karp (1970) adds a number π to every edge at a node and takes back π times
+// the degree the node has on a path, which changes no path and lengthens the trees.
+type tree struct {
+	n int
+	// d[(i+1)*(n+1)+j] is fine·d(i, j) + π(i) + π(j); row 0 is the start frame (its π is 0), column
+	// n the empty frame.
+	d []int64
+	// pi are the multipliers of 0 … n, n for the empty frame.
+	pi []int64
+	// size[i+1] is fine·|i|.
+	size []int64
+}
+
+// fine is the denominator of multipliers, a power of two.
+const fine = 64
+
+func newTree(p *Problem) *tree {
+	n := p.Groupings()
+	t := &tree{n: n, d: make([]int64, (n+1)*(n+1)), pi: make([]int64, n+1), size: make([]int64, n+1)}
+	t.size[0] = fine * int64(len(p.spec.Frame))
+	for j, g := range p.spec.Groupings {
+		t.size[j+1] = fine * int64(len(g.Members))
+	}
+	t.fill(func(i, j int) int64 {
+		in := fine * int64(p.StepIns(GroupingIndex(i), GroupingIndex(j)))
+		return 2*in + t.size[i+1] - t.size[j+1]
+	})
+	return t
+}
+
+// fill sets the distances between groupings from a function, and those to the empty frame.
+func (t *tree) fill(d func(i, j int) int64) {
+	for i := -1; i < t.n; i++ {
+		row := t.d[(i+1)*(t.n+1):]
+		for j := range t.n {
+			if i != j {
+				row[j] = d(i, j)
+			}
+		}
+		row[t.n] = t.size[i+1]
+	}
+}
+
+// span is the length of a minimum spanning tree of the nodes, which are groupings or n for the
+// empty frame, less the multipliers of a path that ends at the empty frame: Prim's algorithm. deg,
+// when given, receives the degrees.
+func (t *tree) span(nodes []int, near []int64, from []int32, deg []int32) int64 {
+	total := int64(0)
+	for _, u := range nodes {
+		total -= 2 * t.pi[u]
+	}
+	// Prim: the last node of the list starts the tree; nodes[:k] are outside it.
+	k := len(nodes) - 1
+	in := nodes[k]
+	for x := range k {
+		near[x], from[x] = never, int32(in)
+	}
+	for ; k > 0; k-- {
+		row := t.d[(in+1)*(t.n+1):]
+		if in == t.n {
+			row = nil
+		}
+		pick := 0
+		for x := range k {
+			u := nodes[x]
+			var v int64
+			if row != nil {
+				v = row[u]
+			} else {
+				v = t.d[(u+1)*(t.n+1)+t.n]
+			}
+			if v < near[x] {
+				near[x], from[x] = v, int32(in)
+			}
+			if near[x] < near[pick] {
+				pick = x
+			}
+		}
+		total += near[pick]
+		if deg != nil {
+			deg[nodes[pick]]++
+			deg[from[pick]]++
+		}
+		in = nodes[pick]
+		nodes[pick], nodes[k-1] = nodes[k-1], nodes[pick]
+		near[pick], near[k-1] = near[k-1], near[pick]
+		from[pick], from[k-1] = from[k-1], from[pick]
+	}
+	return total + t.pi[t.n]
+}
+
+// enter is the least edge from i into the groupings of nodes (the empty frame is passed over), with
+// the multiplier of i taken out again.
+func (t *tree) enter(i int, nodes []int) int64 {
+	best := never
+	row := t.d[(i+1)*(t.n+1):]
+	for _, u := range nodes {
+		if u < t.n {
+			best = min(best, row[u])
+		}
+	}
+	if i >= 0 {
+		best -= t.pi[i]
+	}
+	return best
+}
+
+// shift adds to the multiplier of node u.
+func (t *tree) shift(u int, by int64) {
+	if by == 0 {
+		return
+	}
+	t.pi[u] += by
+	w := t.n + 1
+	for i := range t.n + 1 {
+		if i-1 != u {
+			t.d[i*w+u] += by
+		}
+	}
+	if u < t.n {
+		for j := range w {
+			if j != u {
+				t.d[(u+1)*w+j] += by
+			}
+		}
+	}
+}
+
+// steps turns a length under d, from grouping i on, into step-ins, rounded up.
+func (t *tree) steps(i int, length int64) int64 {
+	return max(0, ceilDiv(length-t.size[i+1], 2*fine))
+}
+
+func ceilDiv(a, b int64) int64 {
+	q := a / b
+	if a%b > 0 {
+		q++
+	}
+	return q
+}
+
+// ascend improves the multipliers at the root by subgradient steps and keeps the best.
+func (t *tree) ascend(rounds int) {
+	n := t.n
+	if n < 2 {
+		return
+	}
+	nodes := make([]int, n+1)
+	near, from, deg := make([]int64, n+1), make([]int32, n+1), make([]int32, n+1)
+	best, bestPi := -never, make([]int64, n+1)
+	stride := int64(fine * 2)
+	stale := 0
+	for range rounds {
+		for u := range nodes {
+			nodes[u] = u
+			deg[u] = 0
+		}
+		length := t.span(nodes, near, from, deg)
+		first, edge := 0, never
+		for j := range n {
+			if t.d[j] < edge {
+				first, edge = j, t.d[j]
+			}
+		}
+		deg[first]++
+		if length += edge; length > best {
+			best, stale = length, 0
+			copy(bestPi, t.pi)
+		} else if stale++; stale >= 8 {
+			stale = 0
+			if stride /= 2; stride == 0 {
+				break
+			}
+		}
+		flat := true
+		for u := range n + 1 {
+			want := int32(2)
+			if u == n {
+				want = 1
+			}
+			if deg[u] != want {
+				flat = false
+				t.shift(u, stride*int64(deg[u]-want))
+			}
+		}
+		if flat {
+			break
+		}
+	}
+	for u := range n + 1 {
+		t.shift(u, bestPi[u]-t.pi[u])
+	}
+}
