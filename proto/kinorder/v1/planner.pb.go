@@ -183,7 +183,7 @@ func (x *CheckRequest) GetEvent() *Event {
 // The answer of Check.
 type CheckResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// What the planner should know, faults first.
+	// What the planner should know, in the order of the event.
 	Advice        []*Advice `protobuf:"bytes,1,rep,name=advice,proto3" json:"advice,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
