@@ -1,0 +1,154 @@
+// Package client is the Go client of a kinorder server: typed calls over gRPC, with errors that say
+// what to change. It plans nothing, reads no files and draws nothing itself.
+package client
+
+import (
+	"context"
+	"crypto/tls"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"net"
+	"strings"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/credentials/insecure"
+	"google.golang.org/protobuf/types/known/durationpb"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// MaxContent is the most bytes of a file that Import sends, as its contract says.
+const MaxContent = 4 << 20
+
+// maxAnswer is the most bytes of an answer that are read: a sheet of the largest event fits.
+const maxAnswer = 64 << 20
+
+// Client calls one server. It is safe for use by several goroutines. Its calls return *Error when
+// the server refuses or cannot be reached.
+type Client struct {
+	planner kinorderv1.PlannerClient
+	closer  io.Closer
+}
+
+// New returns a client on a connection that stays the caller's to close.
+func New(conn grpc.ClientConnInterface) *Client {
+	return &Client{planner: kinorderv1.NewPlannerClient(conn)}
+}
+
+// Dial returns a client of the server at an address: host:port, or the same after "http://" for a
+// connection without encryption or "https://" for one with TLS. Without either, a loopback host is
+// called without encryption and any other with TLS, trusting the machine's certificate authorities.
+// Options come last and so win. Dial does not wait for the server; the first call does.
+func Dial(address string, options ...grpc.DialOption) (*Client, error) {
+	target, transport, err := parse(address)
+	if err != nil {
+		return nil, err
+	}
+	conn, err := grpc.NewClient(target, append([]grpc.DialOption{grpc.WithTransportCredentials(transport)}, options...)...)
+	if err != nil {
+		return nil, fmt.Errorf("client: %w", err)
+	}
+	return &Client{planner: kinorderv1.NewPlannerClient(conn), closer: conn}, nil
+}
+
+func parse(address string) (target string, transport credentials.TransportCredentials, err error) {
+	rest, plain := strings.CutPrefix(address, "http://")
+	rest, secure := strings.CutPrefix(rest, "https://")
+	host, port, err := net.SplitHostPort(rest)
+	if err != nil || host == "" || port == "" || plain && secure {
+		return "", nil, fmt.Errorf("the address %q cannot be read: write host and port, for example localhost:7465 or https://studio.example:443", address)
+	}
+	if ip := net.ParseIP(host); !secure && (host == "localhost" || ip != nil && ip.IsLoopback()) {
+		plain = true
+	}
+	if plain {
+		return rest, insecure.NewCredentials(), nil
+	}
+	return rest, credentials.NewTLS(&tls.Config{MinVersion: tls.VersionTLS12}), nil
+}
+
+// Close closes the connection that Dial made.
+func (c *Client) Close() error {
+	if c.closer == nil {
+		return nil
+	}
+	return c.closer.Close()
+}
+
+// Check returns what is wrong with an event and what its planner should know.
+func (c *Client) Check(ctx context.Context, e *kinorderv1.Event) ([]*kinorderv1.Advice, error) {
+	r, err := c.planner.Check(ctx, &kinorderv1.CheckRequest{Event: e})
+	return r.GetAdvice(), Explain(err)
+}
+
+// PlanOptions say how to plan. The zero value is fine.
+type PlanOptions struct {
+	// Budget is how long to search at most, up to 10 minutes. 0 means 2 seconds.
+	Budget time.Duration
+	// Emphasis, unless unspecified, replaces the event's own.
+	Emphasis kinorderv1.Emphasis
+}
+
+func (o PlanOptions) budget() *durationpb.Duration {
+	if o.Budget == 0 {
+		return nil
+	}
+	return durationpb.New(o.Budget)
+}
+
+// Plan returns the best call sheet found within the budget and the deadline of ctx.
+func (c *Client) Plan(ctx context.Context, e *kinorderv1.Event, o PlanOptions) (*kinorderv1.CallSheet, error) {
+	r, err := c.planner.Plan(ctx, &kinorderv1.PlanRequest{Event: e, Budget: o.budget(), Emphasis: o.Emphasis}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r.GetSheet(), Explain(err)
+}
+
+// PlanStream plans and yields each message as it comes: progress, then the sheet. An error is the
+// last thing it yields. To leave the loop ends the search.
+func (c *Client) PlanStream(ctx context.Context, e *kinorderv1.Event, o PlanOptions) iter.Seq2[*kinorderv1.PlanStreamResponse, error] {
+	return func(yield func(*kinorderv1.PlanStreamResponse, error) bool) {
+		ctx, cancel := context.WithCancel(ctx)
+		defer cancel()
+		stream, err := c.planner.PlanStream(ctx, &kinorderv1.PlanStreamRequest{Event: e, Budget: o.budget(), Emphasis: o.Emphasis}, grpc.MaxCallRecvMsgSize(maxAnswer))
+		if err != nil {
+			yield(nil, Explain(err))
+			return
+		}
+		for {
+			message, err := stream.Recv()
+			if errors.Is(err, io.EOF) {
+				return
+			}
+			if err != nil {
+				yield(nil, Explain(err))
+				return
+			}
+			if !yield(message, nil) {
+				return
+			}
+		}
+	}
+}
+
+// Import reads a file of at most MaxContent bytes into an event. What is wrong with the file comes
+// back as problems and is not an error.
+func (c *Client) Import(ctx context.Context, content []byte, format kinorderv1.ImportFormat) (*kinorderv1.Event, []*kinorderv1.ImportProblem, error) {
+	r, err := c.planner.Import(ctx, &kinorderv1.ImportRequest{Content: content, Format: format}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r.GetEvent(), r.GetProblems(), Explain(err)
+}
+
+// RenderOptions say how to draw. The zero value is text for 80 columns.
+type RenderOptions struct {
+	Format kinorderv1.RenderFormat
+	// Width is for text: 40 to 400 columns.
+	Width int
+}
+
+// Render draws the sheet of an event.
+func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet, o RenderOptions) ([]byte, error) {
+	r, err := c.planner.Render(ctx, &kinorderv1.RenderRequest{Event: e, Sheet: s, Format: o.Format, Width: int32(o.Width)}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r.GetContent(), Explain(err)
+}
