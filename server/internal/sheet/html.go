@@ -98,6 +98,23 @@ func (e entryPage) Crowd() string {
 	}
 }
 
+// Side says whether those who walk out or stay stand "beside" those who are free or to have ready,
+// or, when one side has more than a handful to say, "above" them on lines of full width.
+func (e entryPage) Side() string {
+	const handful = 6
+	left, right := len(e.Stay), len(e.Release)+len(e.Ready)
+	for _, o := range e.Out {
+		left += len(o.Names)
+	}
+	for _, o := range e.Again {
+		right += len(o.Names)
+	}
+	if max(left, right) > handful {
+		return "above"
+	}
+	return "beside"
+}
+
 // running shortens a title so that it fits beside another at the top of a page.
 func running(title string) string {
 	const room = 48 // columns

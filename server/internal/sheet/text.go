@@ -24,11 +24,16 @@ type TextOptions struct {
 // is wrapped in the isolates U+2068 and U+2069, which take no room; a terminal that does not know
 // them may show a box. An id that the event does not know is printed as such.
 func Text(e event.Event, s event.CallSheet, o TextOptions) []byte {
-	w := &writer{cat: english, width: DefaultWidth}
-	if o.Width != 0 {
-		w.width = min(max(o.Width, MinWidth), MaxWidth)
+	if o.Width == 0 {
+		o.Width = DefaultWidth
 	}
-	v := newView(w.cat, &e, &s)
+	return renderText(english, &e, &s, min(max(o.Width, MinWidth), MaxWidth))
+}
+
+// renderText draws a sheet in one language.
+func renderText(cat *catalogue, e *event.Event, s *event.CallSheet, width int) []byte {
+	w := &writer{cat: cat, width: width}
+	v := newView(cat, e, s)
 	w.head(v)
 	w.line()
 	for i := range v.Blocks {

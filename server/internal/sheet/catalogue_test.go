@@ -1,0 +1,107 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+
+	"kinorder.example/server/internal/event"
+)
+
+// English is what every other language falls back to, so nothing may be missing from it.
+func TestEnglishIsComplete(t *testing.T) {
+	for k := range keyCount {
+		assert.NotEmpty(t, english.say(k), "text %d", k)
+	}
+	assert.Len(t, english.texts, int(keyCount))
+}
+
+// A language of right to left, with forms of its own for numbers and gaps that fall back. The words
+// are made up; the rule that Arabic has a form for 2 is that of the Unicode CLDR plural rules.
+func TestOtherLanguages(t *testing.T) {
+	other := &catalogue{
+		tag: language.Arabic, rightLeft: true, decimal: "٫", clock: "15:04",
+		date:     "%[2]d %[3]s %[4]d",
+		weekdays: english.weekdays, months: english.months,
+		texts: map[key]message{
+			keyWalkIn:    plain("دخول"),
+			keyGroupings: {other: "%[1]d كثير", forms: map[plural.Form]string{plural.Two: "%[1]d اثنان"}},
+		},
+		otherwise: english,
+	}
+	assert.Equal(t, "2 اثنان", other.say(keyGroupings, 2))
+	assert.Equal(t, "11 كثير", other.say(keyGroupings, 11))
+	assert.Equal(t, "Walk out", other.say(keyWalkOut))
+	assert.Equal(t, "2٫5 min", other.minutes(150*time.Second))
+
+	e := event.Event{Title: "T", People: []event.Person{{ID: "a", Name: "Ada"}, {ID: "b", Name: "ليلى"}}}
+	s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{
+		{Grouping: "g", Title: "G", StepIn: []string{"a", "b"}},
+	}}}}
+	page, err := renderHTML(other, &e, &s)
+	require.NoError(t, err)
+	assert.Contains(t, string(page), `<html lang="ar" dir="rtl">`)
+	text := string(renderText(other, &e, &s, 60))
+	assert.Contains(t, text, "> \u2068Ada\u2069\n", "a name from left to right is isolated")
+	assert.Contains(t, text, "> ليلى\n", "a name in the direction of the sheet is not")
+}
+
+// Lengths are rounded to what can be kept: entries to half minutes, blocks up to whole ones.
+func TestLengths(t *testing.T) {
+	for d, want := range map[time.Duration]string{
+		0: "0.5 min", -time.Hour: "0.5 min", 44 * time.Second: "0.5 min", 45 * time.Second: "1 min", 385 * time.Second: "6.5 min",
+	} {
+		assert.Equal(t, want, english.minutes(d), d.String())
+	}
+	for d, want := range map[time.Duration]string{
+		-1: "0 min", 60 * time.Second: "1 min", 61 * time.Second: "2 min", 2 * time.Hour: "120 min", 125 * time.Minute: "2 h 5 min",
+	} {
+		assert.Equal(t, want, english.wholeMinutes(d), d.String())
+	}
+	assert.Equal(t, "Saturday 12 June 2027", english.longDate("2027-06-12"))
+	assert.Equal(t, "next summer", english.longDate("next summer"))
+}
+
+// Whatever stands in the texts of an event, lines keep their width and carry no control character.
+func FuzzText(f *testing.F) {
+	f.Add("Nguyễn Thị Mỹ Linh", "كريم", uint8(80))
+	f.Add("\u0301\u0301 \u200d\U0001F469\u200d\U0001F467", strings.Repeat("長", 90), uint8(40))
+	f.Add("\x1b[31m\u202e", "%[1]d %s\u2068\xff", uint8(41))
+	f.Fuzz(func(t *testing.T, a, b string, columns uint8) {
+		e := event.Event{
+			Title: a, Date: b, TimeZone: b,
+			People: []event.Person{
+				{ID: "p", Name: a, SayAs: b, Relation: a, AgeBand: event.Elder},
+				{ID: "q", Name: b, Needs: []event.Need{event.Seat, 99}},
+			},
+			Circles: []event.Circle{{ID: "c", Title: b, Members: []string{"p", "q", "c"}}},
+			Blocks:  []event.Block{{ID: "b", Title: b, Place: a, Photographer: b}},
+		}
+		s := event.CallSheet{
+			Blocks: []event.SheetBlock{{Block: "b", Entries: []event.SheetEntry{
+				{Grouping: a, Title: a, StepIn: []string{"p", "q", b}, Standby: []string{"p", "q"}},
+				{Grouping: b, StepOut: []string{"p", "q", b}, Released: []string{a}},
+				{Grouping: b, StepIn: []string{"p", "q", b, a, "p", "q"}, Stay: []string{"p", "q"}},
+			}}},
+			LeftOut: []event.LeftOut{{Grouping: a, Reason: b}},
+			Advice:  []event.Advice{{Text: a, Severity: 7}, {Text: b, Severity: event.Warning}},
+		}
+		w := min(max(int(columns), MinWidth), MaxWidth)
+		for line := range strings.SplitSeq(string(Text(e, s, TextOptions{Width: w})), "\n") {
+			if width(line) > w {
+				t.Fatalf("%d columns instead of %d: %q", width(line), w, line)
+			}
+			if strings.ContainsFunc(line, func(r rune) bool { return r < ' ' || r >= 0x7f && r < 0xa0 || r == 0x202e }) {
+				t.Fatalf("control character in %q", line)
+			}
+		}
+		if _, err := HTML(e, s); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
