@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"sort"
 	"strings"
 	"unicode"
@@ -11,21 +12,42 @@ import (
 )
 
 // clean makes text from outside safe to put on a line: control characters, which could drive a
-// terminal, and the characters that embed, override or isolate directions, which could reorder what
-// follows, are taken out, and line breaks and runs of spaces become one space. Joiners and direction
-// marks stay: scripts need them.
+// terminal, and the characters that embed or override directions, which could reorder what follows,
+// are taken out, and line breaks and runs of spaces become one space. Joiners, direction marks and
+// first strong isolates stay: scripts and titles of mixed direction need them. Isolates are closed.
 func clean(s string) string {
 	s = strings.ToValidUTF8(s, "\uFFFD")
 	s = strings.Map(func(r rune) rune {
 		switch {
 		case unicode.IsSpace(r) && r != '\u00A0':
 			return ' '
-		case unicode.IsControl(r), r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069:
+		case unicode.IsControl(r), r >= 0x202A && r <= 0x202E, r == 0x2066, r == 0x2067:
 			return -1
 		}
 		return r
 	}, s)
-	return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }), " ")
+	return balanced(strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }), " "))
+}
+
+// balanced closes the isolates that text opens and drops the ends of those that it does not.
+func balanced(s string) string {
+	if !strings.Contains(s, isolateFirst) && !strings.Contains(s, isolatePop) {
+		return s
+	}
+	open := 0
+	s = strings.Map(func(r rune) rune {
+		switch string(r) {
+		case isolateFirst:
+			open++
+		case isolatePop:
+			if open == 0 {
+				return -1
+			}
+			open--
+		}
+		return r
+	}, s)
+	return s + strings.Repeat(isolatePop, open)
 }
 
 // hasDirection reports whether text holds a character that is read from right to left, or, when
@@ -55,21 +77,21 @@ type group struct {
 
 // directory finds the names that belong to ids.
 type directory struct {
-	cat     *catalogue
-	people  map[string]*event.Person
-	groups  []group // the largest first
-	blocks  map[string]*event.Block
-	request map[string]*event.Grouping
+	cat    *catalogue
+	people map[string]*event.Person
+	groups []group // the largest first
+	blocks map[string]*event.Block
+	titles map[string]string // of photographs
 }
 
 // newDirectory indexes an event. It copes with events that would not pass validation: of two equal
 // ids the first counts, and circles that contain each other are read once.
 func newDirectory(cat *catalogue, e *event.Event) *directory {
 	d := &directory{
-		cat:     cat,
-		people:  make(map[string]*event.Person, len(e.People)),
-		blocks:  make(map[string]*event.Block, len(e.Blocks)),
-		request: make(map[string]*event.Grouping, len(e.Groupings)),
+		cat:    cat,
+		people: make(map[string]*event.Person, len(e.People)),
+		blocks: make(map[string]*event.Block, len(e.Blocks)),
+		titles: map[string]string{},
 	}
 	for i := range e.People {
 		if p := &e.People[i]; d.people[p.ID] == nil {
@@ -81,9 +103,15 @@ func newDirectory(cat *catalogue, e *event.Event) *directory {
 			d.blocks[b.ID] = b
 		}
 	}
-	for i := range e.Groupings {
-		if g := &e.Groupings[i]; d.request[g.ID] == nil {
-			d.request[g.ID] = g
+	taken, emptied := event.Expand(*e)
+	for _, p := range slices.Concat(taken, emptied) {
+		if _, double := d.titles[p.ID]; !double {
+			d.titles[p.ID] = clean(p.Title)
+		}
+	}
+	for _, g := range e.Groupings { // a sheet may name a grouping of which no photograph is left
+		if t := clean(g.Title); t != "" && d.titles[g.ID] == "" {
+			d.titles[g.ID] = t
 		}
 	}
 	d.groups = d.readCircles(e.Circles)

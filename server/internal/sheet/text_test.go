@@ -28,7 +28,11 @@ func golden(t *testing.T, name string, got []byte) {
 	}
 	want, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Equal(t, string(want), string(got))
+	wanted, lines := strings.Split(string(want), "\n"), strings.Split(string(got), "\n")
+	for i := range min(len(wanted), len(lines)) {
+		require.Equal(t, wanted[i], lines[i], "%s, line %d; -update writes the file anew", path, i+1)
+	}
+	assert.Len(t, lines, len(wanted), path)
 }
 
 func TestTextGolden(t *testing.T) {
@@ -133,11 +137,42 @@ func TestTextIsHarmless(t *testing.T) {
 	}
 	s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{{Grouping: "g", StepIn: []string{"p", "gone\x1b"}}}}}}
 	text := string(sheet.Text(e, s, sheet.TextOptions{}))
-	assert.NotRegexp(t, `[\x00-\x09\x0b-\x1f\x7f-\x{9f}\x{202a}-\x{202e}\x{2066}\x{2067}]`, text)
+	assert.NotRegexp(t, `[\x00-\x09\x0b-\x1f\x7f-\x{9f}\x{202a}-\x{202e}\x{2066}-\x{2069}]`, text)
 	assert.Contains(t, text, "a[2Jbc d")
 	assert.Contains(t, text, "> Anna Lee")
 	assert.Contains(t, text, "unknown id gone")
 	assert.Contains(t, text, "unknown id g\n")
+}
+
+// Isolates that a title was made with stay, are closed where they are not, and are closed at the end
+// of every line and opened again on the next.
+func TestIsolatesArePaired(t *testing.T) {
+	s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{
+		{Title: "Amara & Théo with \u2068أمينة بن علي والعائلة كلها من المدينة القديمة\u2069 and friends"},
+		{Title: "open \u2068end"}, {Title: "no\u2069 start"},
+	}}}}
+	for line := range strings.Lines(string(sheet.Text(event.Event{}, s, sheet.TextOptions{Width: 40}))) {
+		assert.Equal(t, strings.Count(line, "\u2068"), strings.Count(line, "\u2069"), "%q", line)
+	}
+	text := string(sheet.Text(event.Event{}, s, sheet.TextOptions{Width: 200}))
+	assert.Contains(t, text, "with \u2068أمينة")
+	assert.Contains(t, text, "open \u2068end\u2069\n")
+	assert.Contains(t, text, "no start\n")
+}
+
+// Photographs of an eachOf and groupings without a title have one made for them.
+func TestMadeTitles(t *testing.T) {
+	e := event.Event{
+		People:    []event.Person{{ID: "a", Name: "Ada"}, {ID: "b", Name: "Bo"}},
+		Circles:   []event.Circle{{ID: "c", Title: "The pair", Members: []string{"a", "b"}}},
+		Groupings: []event.Grouping{{ID: "each", Title: "Alone", EachOf: "c"}, {ID: "two", Members: []string{"a", "b"}}},
+	}
+	s := event.CallSheet{LeftOut: []event.LeftOut{
+		{Grouping: "each.b", Reason: "No time.", Priority: event.Must}, {Grouping: "two", Reason: "No light."},
+	}}
+	text := string(sheet.Text(e, s, sheet.TextOptions{}))
+	assert.Contains(t, text, "- Alone: Bo (must be taken): No time.\n")
+	assert.Contains(t, text, "- Ada & Bo: No light.\n")
 }
 
 // Sheets with little or nothing in them are drawn, not refused.

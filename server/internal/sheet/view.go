@@ -198,14 +198,10 @@ func (b *builder) title(id, fromSheet string) string {
 	if t := clean(fromSheet); t != "" {
 		return t
 	}
-	g := b.request[id]
-	if g == nil {
-		return b.cat.say(keyUnknown, clean(id))
-	}
-	if t := clean(g.Title); t != "" {
+	if t := b.titles[id]; t != "" {
 		return t
 	}
-	return clean(id)
+	return b.cat.say(keyUnknown, clean(id))
 }
 
 // totals says in sentences what the order comes to.

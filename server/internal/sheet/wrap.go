@@ -35,6 +35,7 @@ type writer struct {
 // isolated wraps text from the event where its direction is not that of the sheet. Plain terminals
 // order such text by themselves and only need to be told where it ends.
 func (w *writer) isolated(s string) string {
+	s = balanced(s)
 	if !hasDirection(s, !w.cat.rightLeft) {
 		return s
 	}
