@@ -8,6 +8,7 @@ const (
 	callGap       = 2  // columns between two columns of names
 	oneColumnUpTo = 4  // that many names stand one below the other, with what is to know beside them
 	narrowest     = 16 // a column of names is not made narrower
+	noteColumn    = 26 // nor narrower than this when most names have something to know under them
 	mostColumns   = 4
 )
 
@@ -49,9 +50,26 @@ func (w *writer) callColumns(calls []callView, room int) (count, column int) {
 	for i := range calls {
 		widest = max(widest, len(callMark)+width(calls[i].Name))
 	}
+	noted := 0
+	for i := range calls {
+		if len(calls[i].beside()) > 0 {
+			noted++
+		}
+	}
+	if 2*noted > len(calls) {
+		widest = max(widest, noteColumn)
+	}
 	widest = max(min(widest, (room-callGap)/2), narrowest)
 	count = min(max((room+callGap)/(widest+callGap), 1), mostColumns)
 	return count, (room+callGap)/count - callGap
+}
+
+// beside returns what is to know about a name.
+func (c *callView) beside() []string {
+	if c.Say == "" {
+		return c.Notes
+	}
+	return append([]string{c.Say}, c.Notes...)
 }
 
 // callBelow sets a name with what is to know under it.
@@ -65,7 +83,7 @@ func (w *writer) callBelow(c *callView, room int) []string {
 			lines = append(lines, indent+l)
 		}
 	}
-	for _, l := range w.fold(w.names(c.Notes), room-2*len(callMark)) {
+	for _, l := range w.fold(w.names(c.beside()), room-2*len(callMark)) {
 		lines = append(lines, indent+indent+l)
 	}
 	return lines
@@ -73,7 +91,7 @@ func (w *writer) callBelow(c *callView, room int) []string {
 
 // callBeside sets a name with what is to know on the same line, if that has room.
 func (w *writer) callBeside(c *callView, widest, room int) []string {
-	notes := w.fold(w.names(c.Notes), room)
+	notes := w.fold(w.names(c.beside()), room)
 	head := callMark + padded(w.isolated(c.Name), widest) + "   "
 	if len(notes) == 1 && width(head)+width(notes[0]) <= room {
 		return []string{head + notes[0]}

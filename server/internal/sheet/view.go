@@ -67,7 +67,8 @@ func (e *entryView) Others() bool {
 // callView is one name to read out.
 type callView struct {
 	Name  string
-	Notes []string // how to say it, relation, needs
+	Say   string   // how to say it
+	Notes []string // relation, needs
 }
 
 // outView are people who walk out: for good, or to come back.
@@ -425,7 +426,7 @@ func (b *builder) call(id string) callView {
 		return v
 	}
 	if say := clean(p.SayAs); say != "" {
-		v.Notes = append(v.Notes, b.cat.say(keySay, say))
+		v.Say = b.cat.say(keySay, say)
 	}
 	if r := clean(p.Relation); r != "" {
 		v.Notes = append(v.Notes, r)
