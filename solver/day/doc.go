@@ -1,0 +1,59 @@
+// Package day plans several blocks at once: it chooses a block and a place in its order for every
+// grouping, or leaves it out. Like package solver it is pure: no clock, no I/O, standard library
+// only; randomness comes from a seed.
+//
+// # Model
+//
+// Given blocks b with an opening and a closing time, a place and a photographer; groupings g with
+// a tier, allowed blocks and time windows; and the movement model of package solver inside a block.
+// A plan is one order for each block; a grouping in none of them is left out. A plan is timed as
+// early as possible, block after block in the order in which they open, each slot waiting
+//
+//   - for the window of its grouping (presence of its people, wishes about time),
+//   - for groupings it comes after,
+//   - for people who are still in another block, walking included.
+//
+// It is valid when every slot ends inside its window and by the close of its block and every wish
+// of the Spec holds.
+//
+// The objective is lexicographic: the number of groupings left out of tier 0, then of tier 1, then
+// of tier 2, and so on; then the cost of package solver, with these readings for a day: step-ins
+// are counted block by block from the empty frame; a release is the end of the person's last slot
+// of the day, counted from the opening of the first block; idle time is counted inside each block,
+// between the first and the last slot of the person there. Time between blocks is the day's own and
+// not idle.
+//
+// # Method
+//
+// Where every grouping has a single block and all fit, the blocks are solved on their own by package
+// solver. Otherwise a large neighbourhood search moves groupings between orders and out of the
+// plan, and its best plans are re-solved block by block by the exact search. Small days are
+// enumerated.
+//
+// # Bounds
+//
+// The bound speaks of all plans that take the same groupings as the returned plan.
+//
+// Block sum. If every grouping taken has one possible block, the cost of a day is at least the sum
+// over blocks of the block's own optimum, where each person's release weight counts in the block
+// that opens last of those the person is in. Proof: the slots of a block in any valid plan form an
+// order of its groupings that starts no earlier than the block opens, and waiting for other blocks
+// only makes slots later; every term of the cost grows with the times; a person's release is no
+// earlier than their release in any one block, so counting one block bounds it from below.
+//
+// Flat. The cost of a day is at least stepWeight·F + Σ_p w_p·r_p, where F is a lower bound on the
+// step-ins of one order over all groupings taken and r_p the earliest release of p. Proof: chaining
+// the orders of all blocks into one gives an order whose step-ins are at most those of the day,
+// since people staying across the seam save step-ins and nothing adds any. A person is released no
+// earlier than the first opening plus the least slots of all groupings the person is in (no two
+// run at once for one person), and no earlier than the earliest end of any single one of them.
+//
+// Losses. At least as many groupings of a tier are left out as have no block in which they fit
+// alone; and, keeping the most of the tiers before, as many as do not fit when every slot takes its
+// least time and all blocks form one stretch of time. Proof: each slot takes at least its least
+// time, blocks hold no more than their length, and the groupings kept of a tier take at least as
+// long as the same number of its shortest ones.
+//
+// proven is reported only when the losses equal their bound and either the cost equals its bound or
+// every choice was enumerated.
+package day

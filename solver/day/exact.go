@@ -1,0 +1,374 @@
+package day
+
+import (
+	"slices"
+
+	"kinorder.example/solver"
+)
+
+// Sizes up to which a day is enumerated.
+const (
+	enumerateChoices = 1 << 14 // combinations of a block, or none, for each grouping
+	enumerateSolves  = 4000    // exact searches of one block
+	enumerateOrders  = 7       // groupings up to which every order is tried where blocks are coupled
+	separateNodes    = 20000   // first round of solving blocks on their own
+)
+
+// solveSeparately handles days in which every grouping has one block: each block is solved on its
+// own. It sets the bound, and returns true when the day is then finished.
+func (s *searcher) solveSeparately() (bool, error) {
+	where := make([]BlockIndex, len(s.p.spec.Groupings))
+	groups := make([][]solver.GroupingIndex, len(s.p.spec.Blocks))
+	for g, w := range s.p.spec.Groupings {
+		if len(w.Blocks) != 1 {
+			return false, nil
+		}
+		where[g] = w.Blocks[0]
+		groups[where[g]] = append(groups[where[g]], solver.GroupingIndex(g))
+	}
+	sum := newSum(s.p)
+	next := make(orders, len(groups))
+	all := true
+	for _, nodes := range []int64{separateNodes, s.o.NodeLimit} {
+		sum = newSum(s.p)
+		all = true
+		for b, list := range groups {
+			found, err := s.solveBlock(BlockIndex(b), list, where, nodes, next, &sum)
+			if err != nil {
+				return false, err
+			}
+			all = all && found
+		}
+		if !all {
+			return false, nil
+		}
+		if s.offer(next) {
+			s.report()
+		}
+		s.bound = sum.total()
+		if sum.proven || s.ctx.Err() != nil {
+			break
+		}
+	}
+	complete := s.hasBest && s.bestIs.lost == losses{}
+	s.proven = complete && s.bestIs.total == s.bound
+	return complete && (s.proven || !s.coupled()), nil
+}
+
+// solveBlock solves one block on its own into next and adds what was proven to the sum. It returns
+// false when no order of all the groupings was found.
+func (s *searcher) solveBlock(b BlockIndex, list []solver.GroupingIndex, where []BlockIndex, nodes int64, next orders, sum *sum) (bool, error) {
+	if len(list) == 0 {
+		next[b] = nil
+		return true, nil
+	}
+	bp, ok, err := s.blockProblem(b, list, where, false)
+	if err != nil || !ok {
+		return false, err
+	}
+	options := solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: nodes}
+	if s.hasBest && len(s.best[b]) == len(list) {
+		options.Incumbent = bp.local(s.best[b])
+	}
+	if len(next[b]) == len(list) {
+		options.Incumbent = bp.local(next[b])
+	}
+	if len(s.p.spec.Blocks) == 1 {
+		options.OnImprove = func(p solver.Progress) {
+			if len(p.Order) == 0 {
+				return
+			}
+			s.bound = max(s.bound, bp.lift(s.p, p.Bound))
+			next[b] = bp.order(p.Order)
+			s.offer(next)
+			s.report()
+		}
+	}
+	result, err := solver.Solve(s.ctx, bp.problem, options)
+	if err != nil || result.Status != solver.Found {
+		return false, err
+	}
+	next[b] = bp.order(result.Order)
+	sum.add(bp, result)
+	return true, nil
+}
+
+// sum adds up the bounds of blocks in the scale of the day.
+type sum struct {
+	p      *Problem
+	parts  int64
+	proven bool
+}
+
+func newSum(p *Problem) sum { return sum{p: p, proven: true} }
+
+func (s *sum) add(bp blockProblem, r solver.Result) {
+	s.parts += bp.lift(s.p, r.Bound)
+	s.proven = s.proven && r.Proven
+}
+
+func (s *sum) total() int64 { return s.parts }
+
+// lift translates a bound on a block's total into the scale of the day and adds the release time
+// that passes before the block begins. For the lexicographic emphases a bound splits into a leading
+// part k and a rest r: every order has a leading part above k, or exactly k and a rest of at least
+// r. Sums over blocks keep that meaning, because the day's multiplier exceeds any sum of rests.
+func (bp blockProblem) lift(p *Problem, bound int64) int64 {
+	switch p.spec.Emphasis {
+	case solver.FewestSteps:
+		unit := bp.problem.Total(solver.Cost{StepIns: 1})
+		return bound/unit*p.scale.steps + bound%unit + bp.offset
+	case solver.EarlyRelease:
+		unit := bp.problem.Total(solver.Cost{Release: 1})
+		return (bound/unit+bp.offset)*p.scale.release + bound%unit
+	default:
+		return bound + bp.offset
+	}
+}
+
+// coupled says that blocks can get into each other's way: people or photographers needed in two
+// blocks close in time, or wishes across blocks. Blocks that are not coupled can be solved alone.
+func (s *searcher) coupled() bool {
+	if len(s.p.spec.Blocks) == 1 {
+		return len(s.p.spec.Apart) > 0
+	}
+	if len(s.p.spec.Apart) > 0 || len(s.p.spec.Turns) > 0 {
+		return true
+	}
+	users := make([]map[solver.PersonIndex]bool, len(s.p.spec.Blocks))
+	for b := range users {
+		users[b] = map[solver.PersonIndex]bool{}
+	}
+	for _, w := range s.p.spec.Groupings {
+		if len(w.After) > 0 {
+			return true
+		}
+		for _, b := range w.Blocks {
+			for _, q := range slices.Concat(w.Members, w.Near) {
+				users[b][q] = true
+			}
+		}
+	}
+	for i, b := range s.p.sequence {
+		for _, c := range s.p.sequence[i+1:] {
+			x, y := s.p.spec.Blocks[b], s.p.spec.Blocks[c]
+			if x.Close > 0 && x.Close+s.p.walk(b, c) <= y.Open {
+				continue
+			}
+			if x.Photographer == y.Photographer {
+				return true
+			}
+			for q := range users[b] {
+				if users[c][q] {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// enumeration walks over every choice of blocks.
+type enumeration struct {
+	s      *searcher
+	where  []BlockIndex
+	lost   losses
+	solves int
+	gaveUp bool
+	err    error
+	memo   map[string]memo
+}
+
+// memo is a solved set of groupings in a block.
+type memo struct {
+	order  []solver.GroupingIndex
+	fits   bool
+	proven bool
+}
+
+// enumerate tries every choice of blocks of a small day whose blocks are not coupled. It returns
+// true when it was exhaustive: the best plan is then proven.
+func (s *searcher) enumerate() (bool, error) {
+	choices := 1
+	for _, w := range s.p.spec.Groupings {
+		choices *= len(w.Blocks) + 1
+		if choices > enumerateChoices {
+			return false, nil
+		}
+	}
+	if s.coupled() {
+		return s.enumerateOrders(), nil
+	}
+	e := &enumeration{s: s, where: make([]BlockIndex, len(s.p.spec.Groupings)), memo: map[string]memo{}}
+	for g := range e.where {
+		e.where[g] = nowhere
+	}
+	e.choose(0)
+	if e.err != nil || e.gaveUp || s.ctx.Err() != nil {
+		return false, e.err
+	}
+	if s.hasBest {
+		s.bound, s.proven = s.bestIs.total, true
+	}
+	return true, nil
+}
+
+// enumerateOrders tries every choice of blocks and every order of a tiny day. It returns true when
+// it was exhaustive.
+func (s *searcher) enumerateOrders() bool {
+	n := len(s.p.spec.Groupings)
+	if n > enumerateOrders {
+		return false
+	}
+	o := s.empty()
+	fixed := make([]bool, n)
+	for _, list := range o {
+		for _, g := range list {
+			fixed[g] = true
+		}
+	}
+	var place func(g int)
+	place = func(g int) {
+		if s.ctx.Err() != nil {
+			return
+		}
+		if g == n {
+			s.offer(o)
+			return
+		}
+		place(g + 1) // left out, or in a prefix
+		if fixed[g] {
+			return
+		}
+		for _, b := range s.p.spec.Groupings[g].Blocks {
+			for at := len(s.p.spec.Blocks[b].Prefix); at <= len(o[b]); at++ {
+				o[b] = slices.Insert(o[b], at, solver.GroupingIndex(g))
+				place(g + 1)
+				o[b] = slices.Delete(o[b], at, at+1)
+			}
+		}
+	}
+	place(0)
+	if s.ctx.Err() != nil || !s.hasBest {
+		return false
+	}
+	s.bound, s.proven = s.bestIs.total, true
+	s.report()
+	return true
+}
+
+func (e *enumeration) choose(g int) {
+	if e.gaveUp || e.err != nil {
+		return
+	}
+	if e.s.ctx.Err() != nil {
+		e.gaveUp = true
+		return
+	}
+	// Losses only grow from here: a choice already worse than the best cannot lead to a better one.
+	if e.s.hasBest && e.lost != e.s.bestIs.lost && e.s.bestIs.less(score{lost: e.lost}) {
+		return
+	}
+	if g == len(e.where) {
+		e.leaf()
+		return
+	}
+	for _, b := range e.s.p.spec.Groupings[g].Blocks {
+		e.where[g] = b
+		if e.roomLeft(b) {
+			e.choose(g + 1)
+		}
+	}
+	e.where[g] = nowhere
+	tier := e.s.p.spec.Groupings[g].Tier
+	e.lost[tier]++
+	e.choose(g + 1)
+	e.lost[tier]--
+}
+
+// roomLeft says whether the least slots of what is chosen for a block still fit into it.
+func (e *enumeration) roomLeft(b BlockIndex) bool {
+	block := e.s.p.spec.Blocks[b]
+	if block.Close == 0 {
+		return true
+	}
+	room := block.Close - block.Open
+	for g, at := range e.where {
+		if at == b {
+			room -= e.s.p.leastSlot[g]
+		}
+	}
+	return room >= 0
+}
+
+// leaf solves every block of a complete choice.
+func (e *enumeration) leaf() {
+	next := make(orders, len(e.s.p.spec.Blocks))
+	for b := range next {
+		m := e.solve(BlockIndex(b))
+		if e.gaveUp || e.err != nil || !m.fits {
+			return
+		}
+		next[b] = m.order
+	}
+	if e.s.offer(next) {
+		e.s.report()
+	}
+}
+
+func (e *enumeration) solve(b BlockIndex) memo {
+	var list []solver.GroupingIndex
+	for g, at := range e.where {
+		if at == b {
+			list = append(list, solver.GroupingIndex(g))
+		}
+	}
+	if len(list) == 0 {
+		return memo{fits: true}
+	}
+	key := e.key(b)
+	if m, ok := e.memo[key]; ok {
+		return m
+	}
+	if e.solves++; e.solves > enumerateSolves {
+		e.gaveUp = true
+		return memo{}
+	}
+	bp, ok, err := e.s.blockProblem(b, list, e.where, false)
+	if err != nil {
+		e.err = err
+		return memo{}
+	}
+	m := memo{}
+	if ok {
+		result, err := solver.Solve(e.s.ctx, bp.problem, solver.Options{Workers: e.s.o.Workers, Seed: e.s.o.Seed, NodeLimit: e.s.o.NodeLimit})
+		e.err = err
+		e.gaveUp = e.gaveUp || !result.Proven && result.Status != solver.Infeasible
+		m = memo{order: bp.order(result.Order), fits: result.Status == solver.Found, proven: result.Proven}
+	}
+	e.memo[key] = m
+	return m
+}
+
+// key names a block, its set and, because release weights move to a person's last block, which
+// people are seen later.
+func (e *enumeration) key(b BlockIndex) string {
+	people := e.s.blockPeople(b, e.where)
+	key := make([]byte, 0, len(e.where)+len(people)+1)
+	key = append(key, byte(b))
+	for _, at := range e.where {
+		if at == b {
+			key = append(key, 1)
+		} else {
+			key = append(key, 0)
+		}
+	}
+	for _, q := range people {
+		if q.ReleaseWeight == 0 {
+			key = append(key, 0)
+		} else {
+			key = append(key, 1)
+		}
+	}
+	return string(key)
+}

@@ -1,0 +1,137 @@
+package day
+
+import (
+	"slices"
+
+	"kinorder.example/solver"
+)
+
+// The neighbourhood search. Common settings of large neighbourhood search; none is tuned to a file.
+const (
+	removeMost     = 8    // groupings taken out at once, at most
+	restartAfter   = 400  // steps without a better plan before going back to the best
+	acceptWithin   = 0.02 // how much worse than the best a step may be
+	blinkChance    = 0.08 // chance that a repair passes over a place
+	polishEvery    = 64   // steps between exact re-solves of the current best
+	polishNodes    = 4000 // size of one such re-solve
+	checkStopEvery = 4
+)
+
+// improve runs the large neighbourhood search: take a few groupings out, put them and what was left
+// out back in, keep the result when it is good enough; now and then re-solve each block exactly.
+func (s *searcher) improve() error {
+	if !s.hasBest {
+		return nil
+	}
+	current := s.best.clone()
+	idle := 0
+	if err := s.polish(polishNodes); err != nil {
+		return err
+	}
+	for s.iters = 0; s.iters < s.o.Iterations; s.iters++ {
+		if s.iters%checkStopEvery == 0 && s.ctx.Err() != nil {
+			return nil
+		}
+		next := current.clone()
+		out := s.remove(next)
+		out = append(out, s.leftOut(current)...)
+		s.repair(next, out)
+		score, ok := s.d.decode(next)
+		if ok && s.acceptable(score) {
+			current = next
+		}
+		idle++
+		if ok && score.less(s.bestIs) {
+			s.best, s.bestIs = next.clone(), score
+			idle = 0
+			s.report()
+		}
+		if idle >= restartAfter {
+			current, idle = s.best.clone(), 0
+		}
+		if s.iters%polishEvery == polishEvery-1 {
+			before := s.bestIs
+			if err := s.polish(polishNodes); err != nil {
+				return err
+			}
+			if s.bestIs.less(before) {
+				current, idle = s.best.clone(), 0
+			}
+		}
+	}
+	return s.polish(s.o.NodeLimit)
+}
+
+func (s *searcher) acceptable(sc score) bool {
+	if sc.lost != s.bestIs.lost {
+		return sc.less(s.bestIs)
+	}
+	slack := float64(s.bestIs.total) * acceptWithin * s.rng.Float64()
+	return float64(sc.total) <= float64(s.bestIs.total)+slack
+}
+
+func (s *searcher) leftOut(o orders) []solver.GroupingIndex {
+	in := make([]bool, len(s.p.spec.Groupings))
+	for _, list := range o {
+		for _, g := range list {
+			in[g] = true
+		}
+	}
+	var out []solver.GroupingIndex
+	for g, present := range in {
+		if !present && len(s.p.spec.Groupings[g].Blocks) > 0 {
+			out = append(out, solver.GroupingIndex(g))
+		}
+	}
+	return out
+}
+
+// remove takes groupings out of a candidate: at random, a stretch of one block, or a grouping and
+// those that share most people with it.
+func (s *searcher) remove(o orders) []solver.GroupingIndex {
+	var movable []solver.GroupingIndex
+	for b, list := range o {
+		movable = append(movable, list[len(s.p.spec.Blocks[b].Prefix):]...)
+	}
+	if len(movable) == 0 {
+		return nil
+	}
+	count := 1 + s.rng.IntN(min(removeMost, len(movable)))
+	var out []solver.GroupingIndex
+	switch s.rng.IntN(3) {
+	case 0:
+		s.rng.Shuffle(len(movable), func(i, j int) { movable[i], movable[j] = movable[j], movable[i] })
+		out = movable[:count]
+	case 1:
+		from := s.rng.IntN(len(movable))
+		out = movable[from:min(len(movable), from+count)]
+	default:
+		seed := movable[s.rng.IntN(len(movable))]
+		slices.SortStableFunc(movable, func(a, b solver.GroupingIndex) int {
+			return int(s.overlap[seed][b] - s.overlap[seed][a])
+		})
+		out = movable[:count]
+	}
+	out = slices.Clone(out)
+	for b, list := range o {
+		from := len(s.p.spec.Blocks[b].Prefix)
+		o[b] = append(list[:from:from], slices.DeleteFunc(slices.Clone(list[from:]), func(g solver.GroupingIndex) bool {
+			return slices.Contains(out, g)
+		})...)
+	}
+	return out
+}
+
+// repair puts groupings back in, in random sequence: mostly low tiers first, sometimes without
+// regard to tiers, since one that must wait for others can only be placed after them.
+func (s *searcher) repair(o orders, out []solver.GroupingIndex) {
+	s.rng.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
+	if s.rng.IntN(4) > 0 {
+		out = s.byTier(out)
+	}
+	for _, g := range out {
+		if best, ok := s.bestPlace(o, g, blinkChance); ok {
+			o[best.block] = slices.Insert(o[best.block], best.at, g)
+		}
+	}
+}

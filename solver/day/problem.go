@@ -1,0 +1,352 @@
+package day
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"kinorder.example/solver"
+)
+
+// BlockIndex numbers a block of a day from 0.
+type BlockIndex int32
+
+// nowhere is the block of a grouping that is left out.
+const nowhere BlockIndex = -1
+
+// MaxTier is the highest tier.
+const MaxTier = 3
+
+// losses counts the groupings left out by tier.
+type losses [MaxTier + 1]int
+
+// Block is a stretch of time at a place with a photographer.
+type Block struct {
+	// Open is when the first changeover can begin, in seconds from the origin of the day.
+	Open solver.Seconds
+	// Close is when the last slot must have ended; 0 means open-ended.
+	Close solver.Seconds
+	// Place indexes Spec.Walk.
+	Place int
+	// Photographer numbers who takes the photographs. Blocks of one photographer never run at
+	// the same time, and the photographer walks from one to the next as guests do.
+	Photographer int
+	// Frame lists who stands in the frame when the block begins.
+	Frame []solver.PersonIndex
+	// Prefix must open the block, in this sequence.
+	Prefix []solver.GroupingIndex
+}
+
+// Grouping is a grouping of a day. Windows are in seconds from the origin of the day and After may
+// name groupings of other blocks; one that is left out holds nobody up.
+type Grouping struct {
+	solver.Grouping
+	// Tier says what is given up first: a higher tier before a lower one. 0 to MaxTier.
+	Tier int
+	// Blocks are those in which it may be taken. None means it cannot be taken.
+	Blocks []BlockIndex
+	// Near are people who are at hand during the slot without being in the frame. They cannot be
+	// in another block at that time.
+	Near []solver.PersonIndex
+}
+
+// KeptApart says that two sets of groupings must not bring people together. Of slots that start
+// before Until, one of A and one of B are never in one block, and in two blocks at one place they
+// are at least Spec.Handover apart. A grouping in both sets starts at Until at the earliest.
+type KeptApart struct {
+	A, B  []solver.GroupingIndex
+	Until solver.Seconds
+}
+
+// Spec describes a day for New.
+type Spec struct {
+	// People must neither be Started nor Stay unless there is one block only.
+	People    []solver.Person
+	Groupings []Grouping
+	Blocks    []Block
+	// Walk holds the seconds from place to place; nil means 0 everywhere.
+	Walk       [][]solver.Seconds
+	Timing     solver.Timing
+	Emphasis   solver.Emphasis
+	StepWeight int64
+	// Together lists disjoint sets; those of a set that are in one block form one unbroken run.
+	Together [][]solver.GroupingIndex
+	// Turns lists pairs of disjoint sets: all of one are over before any of the other begins.
+	Turns [][2][]solver.GroupingIndex
+	// Ranks lists pairs: in one block, the first comes before the second.
+	Ranks [][2]solver.GroupingIndex
+	// Apart lists who must not meet.
+	Apart []KeptApart
+	// Handover is the least time in seconds between slots at one place of people kept apart.
+	Handover solver.Seconds
+}
+
+// Problem is a validated, immutable Spec. It is safe for use by several goroutines.
+type Problem struct {
+	spec Spec
+	// flat is one block over all groupings, for slots and step-ins between any two.
+	flat *solver.Problem
+	// first[b] gives the same after the frame of block b.
+	first []*solver.Problem
+	// sequence lists the blocks in the order in which they open.
+	sequence []BlockIndex
+	// leastSlot[g] is the least time of a grouping after any other or an empty frame.
+	leastSlot []solver.Seconds
+	// notBefore[g] is when people kept apart who are both in g may meet.
+	notBefore []solver.Seconds
+	scale     scale
+}
+
+// ErrInvalid is wrapped by every error of New.
+var ErrInvalid = errors.New("invalid day")
+
+// New validates a description. It keeps references to its slices, which must not change any more.
+func New(spec Spec) (*Problem, error) {
+	p := &Problem{spec: spec}
+	if err := p.validate(); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
+	}
+	flat := p.flatSpec()
+	var err error
+	if p.flat, err = solver.NewProblem(flat); err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
+	}
+	p.first = make([]*solver.Problem, len(spec.Blocks))
+	for b, block := range spec.Blocks {
+		p.first[b] = p.flat
+		if len(block.Frame) > 0 {
+			flat.Frame = block.Frame
+			if p.first[b], err = solver.NewProblem(flat); err != nil {
+				return nil, fmt.Errorf("%w: blocks[%d].frame: %w", ErrInvalid, b, err)
+			}
+		}
+		p.sequence = append(p.sequence, BlockIndex(b))
+	}
+	slices.SortStableFunc(p.sequence, func(a, b BlockIndex) int {
+		return int(spec.Blocks[a].Open - spec.Blocks[b].Open)
+	})
+	p.fillLeastSlots()
+	p.notBefore = make([]solver.Seconds, len(spec.Groupings))
+	for _, rule := range spec.Apart {
+		for _, g := range rule.A {
+			if slices.Contains(rule.B, g) {
+				p.notBefore[g] = max(p.notBefore[g], rule.Until)
+			}
+		}
+	}
+	p.scale, err = p.newScale()
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
+	}
+	return p, nil
+}
+
+// flatSpec is one block over all groupings without any time or wish.
+func (p *Problem) flatSpec() solver.Spec {
+	flat := solver.Spec{
+		People:     p.spec.People,
+		Timing:     p.spec.Timing,
+		Emphasis:   p.spec.Emphasis,
+		StepWeight: p.spec.StepWeight,
+	}
+	for _, g := range p.spec.Groupings {
+		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Shoot: g.Shoot, Fixed: g.Fixed})
+	}
+	return flat
+}
+
+func (p *Problem) validate() error {
+	s := &p.spec
+	if len(s.Blocks) == 0 {
+		return errors.New("blocks: none given")
+	}
+	places := 0
+	for b, block := range s.Blocks {
+		if block.Open < 0 || block.Open > solver.MaxSeconds || block.Close < 0 || block.Close > solver.MaxSeconds {
+			return fmt.Errorf("blocks[%d]: times are outside 0 to %d", b, int64(solver.MaxSeconds))
+		}
+		if block.Close > 0 && block.Close < block.Open {
+			return fmt.Errorf("blocks[%d]: closes before it opens", b)
+		}
+		if block.Place < 0 {
+			return fmt.Errorf("blocks[%d].place: below 0", b)
+		}
+		places = max(places, block.Place+1)
+	}
+	if s.Walk != nil && len(s.Walk) < places {
+		return errors.New("walk: a place is missing")
+	}
+	for i, row := range s.Walk {
+		if len(row) < places {
+			return fmt.Errorf("walk[%d]: a place is missing", i)
+		}
+	}
+	if len(s.Blocks) > 1 {
+		for i, q := range s.People {
+			if q.Started || q.Stays {
+				return fmt.Errorf("people[%d]: started or stays in a day of several blocks", i)
+			}
+		}
+	}
+	for i, g := range s.Groupings {
+		if g.Tier < 0 || g.Tier > MaxTier {
+			return fmt.Errorf("groupings[%d].tier: outside 0 to %d", i, MaxTier)
+		}
+		for _, b := range g.Blocks {
+			if b < 0 || int(b) >= len(s.Blocks) {
+				return fmt.Errorf("groupings[%d].blocks: no block %d", i, b)
+			}
+		}
+		for _, q := range g.Near {
+			if q < 0 || int(q) >= len(s.People) {
+				return fmt.Errorf("groupings[%d].near: no person %d", i, q)
+			}
+		}
+	}
+	return p.validateReferences()
+}
+
+// validateReferences checks every grouping index of the wishes.
+func (p *Problem) validateReferences() error {
+	s := &p.spec
+	check := func(path string, list []solver.GroupingIndex) error {
+		for _, g := range list {
+			if g < 0 || int(g) >= len(s.Groupings) {
+				return fmt.Errorf("%s: no grouping %d", path, g)
+			}
+		}
+		return nil
+	}
+	var errs []error
+	for i, g := range s.Groupings {
+		errs = append(errs, check(fmt.Sprintf("groupings[%d].after", i), g.After))
+	}
+	for i, b := range s.Blocks {
+		errs = append(errs, check(fmt.Sprintf("blocks[%d].prefix", i), b.Prefix))
+	}
+	for i, set := range s.Together {
+		errs = append(errs, check(fmt.Sprintf("together[%d]", i), set))
+	}
+	for i, pair := range s.Turns {
+		errs = append(errs, check(fmt.Sprintf("turns[%d]", i), pair[0]), check(fmt.Sprintf("turns[%d]", i), pair[1]))
+	}
+	for i, pair := range s.Ranks {
+		errs = append(errs, check(fmt.Sprintf("ranks[%d]", i), pair[:]))
+	}
+	for i, a := range s.Apart {
+		errs = append(errs, check(fmt.Sprintf("apart[%d]", i), a.A), check(fmt.Sprintf("apart[%d]", i), a.B))
+	}
+	return errors.Join(errs...)
+}
+
+func (p *Problem) fillLeastSlots() {
+	n := len(p.spec.Groupings)
+	p.leastSlot = make([]solver.Seconds, n)
+	for j := range n {
+		least := p.flat.Slot(-1, solver.GroupingIndex(j))
+		for _, first := range p.first {
+			least = min(least, first.Slot(-1, solver.GroupingIndex(j)))
+		}
+		for i := range n {
+			if i != j {
+				least = min(least, p.flat.Slot(solver.GroupingIndex(i), solver.GroupingIndex(j)))
+			}
+		}
+		p.leastSlot[j] = least
+	}
+}
+
+// slot returns the seconds of grouping j after i in block b; i = -1 means the block's frame.
+func (p *Problem) slot(b BlockIndex, i, j solver.GroupingIndex) solver.Seconds {
+	if i < 0 {
+		return p.first[b].Slot(-1, j)
+	}
+	return p.flat.Slot(i, j)
+}
+
+func (p *Problem) stepIns(b BlockIndex, i, j solver.GroupingIndex) int {
+	if i < 0 {
+		return p.first[b].StepIns(-1, j)
+	}
+	return p.flat.StepIns(i, j)
+}
+
+// walk returns the seconds from the place of block a to that of block b.
+func (p *Problem) walk(a, b BlockIndex) solver.Seconds {
+	if p.spec.Walk == nil {
+		return 0
+	}
+	return p.spec.Walk[p.spec.Blocks[a].Place][p.spec.Blocks[b].Place]
+}
+
+// scale weighs the parts of a cost so that one integer orders them as the emphasis does.
+type scale struct{ steps, release, idle int64 }
+
+// Total folds a cost into the integer that the emphasis minimises, as solver.Problem.Total does for
+// one block; for the lexicographic emphases the multiplier is the day's own.
+func (p *Problem) Total(c solver.Cost) int64 {
+	return p.scale.steps*c.StepIns + p.scale.release*c.Release + p.scale.idle*c.Idle
+}
+
+// StepInsOf returns the step-ins that a bound on the total of FewestSteps proves, 0 for others.
+func (p *Problem) StepInsOf(total int64) int64 {
+	if p.spec.Emphasis != solver.FewestSteps || total <= 0 {
+		return 0
+	}
+	return total / p.scale.steps
+}
+
+func (p *Problem) newScale() (scale, error) {
+	var weights, steps int64
+	for _, q := range p.spec.People {
+		weights += q.ReleaseWeight + q.IdleWeight
+	}
+	end := p.horizon()
+	for _, g := range p.spec.Groupings {
+		steps += int64(len(g.Members))
+	}
+	const most = int64(1) << 61
+	if weights > most/4/(end+1) {
+		return scale{}, errors.New("weights: too large for the length of the day")
+	}
+	time := weights * end
+	if p.spec.Emphasis != solver.Balanced && time+1 > most/2/(steps+1) {
+		return scale{}, errors.New("weights: too large for a lexicographic emphasis")
+	}
+	switch p.spec.Emphasis {
+	case solver.FewestSteps:
+		return scale{steps: time + 1, release: 1, idle: 1}, nil
+	case solver.EarlyRelease:
+		return scale{steps: 1, release: steps + 1}, nil
+	default:
+		return scale{steps: p.spec.StepWeight, release: 1, idle: 1}, nil
+	}
+}
+
+// horizon is a time that no plan without needless waiting ends after.
+func (p *Problem) horizon() solver.Seconds {
+	var end solver.Seconds
+	for _, b := range p.spec.Blocks {
+		end = max(end, b.Open, b.Close)
+	}
+	for j, g := range p.spec.Groupings {
+		for _, w := range g.Windows {
+			end = max(end, w.Open)
+		}
+		worst := p.flat.Slot(-1, solver.GroupingIndex(j))
+		for i := range p.spec.Groupings {
+			worst = max(worst, p.flat.Slot(solver.GroupingIndex(i), solver.GroupingIndex(j)))
+		}
+		for _, first := range p.first {
+			worst = max(worst, first.Slot(-1, solver.GroupingIndex(j)))
+		}
+		end += worst
+	}
+	longest := p.spec.Handover
+	for _, row := range p.spec.Walk {
+		for _, w := range row {
+			longest = max(longest, w)
+		}
+	}
+	return end + longest*solver.Seconds(len(p.spec.Groupings)+len(p.spec.Blocks))
+}

@@ -1,0 +1,283 @@
+package day
+
+import (
+	"cmp"
+	"context"
+	"math/rand/v2"
+	"slices"
+
+	"kinorder.example/solver"
+)
+
+// Options say how to search. The zero value is fine.
+type Options struct {
+	Workers int
+	Seed    uint64
+	// Iterations bounds the neighbourhood search; 0 means defaultIterations.
+	Iterations int
+	// NodeLimit bounds each exact search of one block; 0 means no limit.
+	NodeLimit int64
+	// Incumbent is a plan to begin with, block by block; it is ignored when it breaks a wish.
+	Incumbent [][]solver.GroupingIndex
+	// OnImprove is called on each better plan, from the calling goroutine.
+	OnImprove func(Result)
+}
+
+// defaultIterations ends a search without a deadline.
+const defaultIterations = 20000
+
+// Status says what a Result is.
+type Status uint8
+
+const (
+	// Found: the result holds a plan. It may leave groupings out.
+	Found Status = iota
+	// Infeasible: proven that no plan keeps the wishes that cannot be left out (a prefix).
+	Infeasible
+	// Unknown: stopped before any plan was found.
+	Unknown
+)
+
+// Result is the best plan found.
+type Result struct {
+	Status Status
+	Plan   Plan
+	Cost   solver.Cost
+	// Total is Problem.Total of Cost.
+	Total int64
+	// Bound is a lower bound on the total of every plan that takes the same groupings.
+	Bound int64
+	// Proven says that no plan is better in the whole lexicographic objective.
+	Proven bool
+	// Iterations counts the steps of the neighbourhood search.
+	Iterations int
+}
+
+// searcher is one call of Solve.
+type searcher struct {
+	p        *Problem
+	o        Options
+	ctx      context.Context
+	d        *decoder
+	rng      *rand.Rand
+	best     orders
+	bestIs   score
+	hasBest  bool
+	bound    int64
+	proven   bool
+	iters    int
+	overlap  [][]int32 // people that two groupings share
+	polished map[string]bool
+}
+
+// candidate is a place for a grouping.
+type candidate struct {
+	block BlockIndex
+	at    int
+	score score
+}
+
+// Solve finds the best plan it can until it is proven, ctx ends or the limits of the options are
+// reached. A stop is no error. Same problem and options without a deadline give the same plan.
+func Solve(ctx context.Context, p *Problem, o Options) (Result, error) {
+	s := newSearcher(ctx, p, o)
+	if err := s.run(); err != nil {
+		return Result{}, err
+	}
+	return s.result(), nil
+}
+
+func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
+	if o.Iterations == 0 {
+		o.Iterations = defaultIterations
+	}
+	s := &searcher{
+		p: p, o: o, ctx: ctx, d: newDecoder(p),
+		rng:      rand.New(rand.NewPCG(o.Seed, 0x6b696e)),
+		polished: map[string]bool{},
+	}
+	s.fillOverlap()
+	return s
+}
+
+func (s *searcher) run() error {
+	s.offer(orders(s.o.Incumbent))
+	s.construct()
+	s.report()
+	separate, err := s.solveSeparately()
+	if err != nil || separate || s.proven {
+		return err
+	}
+	if done, err := s.enumerate(); err != nil || done {
+		return err
+	}
+	if err := s.improve(); err != nil {
+		return err
+	}
+	s.closeBound()
+	return nil
+}
+
+func (s *searcher) result() Result {
+	if !s.hasBest {
+		return Result{Status: Unknown}
+	}
+	s.d.decode(s.best)
+	total := s.p.Total(s.d.cost)
+	return Result{
+		Status: Found, Plan: s.d.plan(s.best), Cost: s.d.cost, Total: total,
+		Bound: min(s.bound, total), Proven: s.proven, Iterations: s.iters,
+	}
+}
+
+func (s *searcher) report() {
+	if s.o.OnImprove != nil && s.hasBest {
+		s.o.OnImprove(s.result())
+	}
+}
+
+// offer takes a candidate as the best so far if it is valid and better.
+func (s *searcher) offer(o orders) bool {
+	if len(o) != len(s.p.spec.Blocks) {
+		return false
+	}
+	for b, list := range o {
+		for _, g := range list {
+			if !slices.Contains(s.p.spec.Groupings[g].Blocks, BlockIndex(b)) {
+				return false
+			}
+		}
+	}
+	score, ok := s.d.decode(o)
+	if !ok || s.hasBest && !score.less(s.bestIs) {
+		return false
+	}
+	s.best, s.bestIs, s.hasBest = o.clone(), score, true
+	return true
+}
+
+// construct inserts the groupings one by one where they cost least, in a few sequences.
+func (s *searcher) construct() {
+	n := len(s.p.spec.Groupings)
+	asked := make([]solver.GroupingIndex, n)
+	for g := range asked {
+		asked[g] = solver.GroupingIndex(g)
+	}
+	large := slices.Clone(asked)
+	slices.SortStableFunc(large, func(a, b solver.GroupingIndex) int {
+		return cmp.Compare(len(s.p.spec.Groupings[b].Members), len(s.p.spec.Groupings[a].Members))
+	})
+	narrow := slices.Clone(asked)
+	slices.SortStableFunc(narrow, func(a, b solver.GroupingIndex) int { return cmp.Compare(s.room(a), s.room(b)) })
+	for _, sequence := range [][]solver.GroupingIndex{asked, large, narrow} {
+		if s.hasBest && s.ctx.Err() != nil {
+			return
+		}
+		o := s.empty()
+		o, ok := s.insertAll(o, s.byTier(sequence))
+		if ok && s.offer(o) {
+			s.report()
+		}
+	}
+}
+
+// empty holds nothing but the prefixes.
+func (s *searcher) empty() orders {
+	o := make(orders, len(s.p.spec.Blocks))
+	for b, block := range s.p.spec.Blocks {
+		o[b] = slices.Clone(block.Prefix)
+	}
+	return o
+}
+
+// room measures how much freedom a grouping has: the seconds of its windows over its blocks.
+func (s *searcher) room(g solver.GroupingIndex) solver.Seconds {
+	w := &s.p.spec.Groupings[g]
+	var sum solver.Seconds
+	for _, b := range w.Blocks {
+		open, closes := s.p.spec.Blocks[b].Open, s.p.spec.Blocks[b].Close
+		if closes == 0 {
+			closes = solver.MaxSeconds
+		}
+		if len(w.Windows) == 0 {
+			sum += closes - open
+		}
+		for _, window := range w.Windows {
+			sum += max(0, min(closes, window.Close)-max(open, window.Open))
+		}
+	}
+	return sum
+}
+
+// byTier keeps the sequence inside each tier and puts low tiers first.
+func (s *searcher) byTier(sequence []solver.GroupingIndex) []solver.GroupingIndex {
+	out := slices.Clone(sequence)
+	slices.SortStableFunc(out, func(a, b solver.GroupingIndex) int {
+		return cmp.Compare(s.p.spec.Groupings[a].Tier, s.p.spec.Groupings[b].Tier)
+	})
+	return out
+}
+
+// insertAll inserts the groupings that are not in a prefix, leaving out what fits nowhere.
+func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) (orders, bool) {
+	placed := make([]bool, len(s.p.spec.Groupings))
+	for _, list := range o {
+		for _, g := range list {
+			placed[g] = true
+		}
+	}
+	for _, g := range sequence {
+		if placed[g] {
+			continue
+		}
+		if best, ok := s.bestPlace(o, g, 0); ok {
+			o[best.block] = slices.Insert(o[best.block], best.at, g)
+		}
+	}
+	return o, true
+}
+
+// bestPlace tries every place for a grouping. Noise above 0 blinks: it passes over a place with
+// that chance, so that repeated repairs differ.
+func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64) (candidate, bool) {
+	var best candidate
+	found := false
+	for _, b := range s.p.spec.Groupings[g].Blocks {
+		from := len(s.p.spec.Blocks[b].Prefix)
+		o[b] = append(o[b], g)
+		list := o[b]
+		for at := len(list) - 1; at >= from; at-- {
+			if at < len(list)-1 {
+				list[at], list[at+1] = list[at+1], list[at]
+			}
+			if noise > 0 && s.rng.Float64() < noise {
+				continue
+			}
+			if score, ok := s.d.decode(o); ok && (!found || score.less(best.score)) {
+				best, found = candidate{b, at, score}, true
+			}
+		}
+		copy(list[from:], list[from+1:]) // g stands at from now: take it out again
+		o[b] = list[:len(list)-1]
+	}
+	return best, found
+}
+
+func (s *searcher) fillOverlap() {
+	n := len(s.p.spec.Groupings)
+	s.overlap = make([][]int32, n)
+	member := make([][]solver.GroupingIndex, len(s.p.spec.People))
+	for g, w := range s.p.spec.Groupings {
+		for _, q := range w.Members {
+			member[q] = append(member[q], solver.GroupingIndex(g))
+		}
+	}
+	for g, w := range s.p.spec.Groupings {
+		s.overlap[g] = make([]int32, n)
+		for _, q := range w.Members {
+			for _, h := range member[q] {
+				s.overlap[g][h]++
+			}
+		}
+	}
+}
