@@ -1,0 +1,99 @@
+package planning
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+)
+
+// slots returns the seconds of each grouping in the order given, by the default model, with
+// everybody an adult.
+func slots(t *testing.T, pace event.Pace, portraits bool, groupings ...[]int) []solver.Seconds {
+	t.Helper()
+	m := newMinutesModel(pace)
+	spec := solver.Spec{Timing: m.timing(400), People: make([]solver.Person, 400)}
+	var order []solver.GroupingIndex
+	for i, members := range groupings {
+		photo := event.Photograph{Portrait: portraits, Members: make([]string, len(members))}
+		g := solver.Grouping{Shoot: solver.Seconds(m.framesFor(photo) * m.perFrame)}
+		for _, q := range members {
+			g.Members = append(g.Members, solver.PersonIndex(q))
+		}
+		spec.Groupings = append(spec.Groupings, g)
+		order = append(order, solver.GroupingIndex(i))
+	}
+	p, err := solver.NewProblem(spec)
+	require.NoError(t, err)
+	s, err := solver.Evaluate(p, order)
+	require.NoError(t, err)
+	var out []solver.Seconds
+	for _, e := range s.Entries {
+		out = append(out, e.Finish-e.Start)
+	}
+	return out
+}
+
+func people(from, count int) []int {
+	out := make([]int, count)
+	for i := range out {
+		out[i] = from + i
+	}
+	return out
+}
+
+// Minutes of a grouping that changes completely, by its size. Common practice, no source.
+func TestMinutesOfCompleteChange(t *testing.T) {
+	for _, c := range []struct{ from, to, least, most int }{
+		{2, 6, 120, 180}, {7, 15, 180, 300}, {16, 30, 300, 420}, {31, 60, 480, 600}, {61, 140, 600, 900},
+	} {
+		for size := c.from; size <= c.to; size++ {
+			s := slots(t, event.Pace{}, false, people(200, size), people(0, size))
+			assert.GreaterOrEqual(t, s[1], int64(c.least), "%d people", size)
+			assert.LessOrEqual(t, s[1], int64(c.most), "%d people", size)
+			assert.GreaterOrEqual(t, s[0], int64(c.least), "%d people into an empty frame", size)
+		}
+	}
+}
+
+// About one minute when people only leave or one person changes; under one for a portrait one by
+// one. Common practice, no source.
+func TestMinutesOfSmallChanges(t *testing.T) {
+	for size := 2; size <= 30; size++ {
+		left := slots(t, event.Pace{}, false, people(0, size+3), people(0, size))[1]
+		changed := slots(t, event.Pace{}, false, people(0, size), people(1, size))[1]
+		for what, s := range map[string]solver.Seconds{"three leave": left, "one changes": changed} {
+			assert.GreaterOrEqual(t, s, int64(25), fmt.Sprint(what, ", ", size, " stay"))
+			assert.LessOrEqual(t, s, int64(90), fmt.Sprint(what, ", ", size, " stay"))
+		}
+	}
+	portraits := slots(t, event.Pace{}, true, []int{0, 1}, []int{0, 2}, []int{0, 3})
+	assert.Less(t, portraits[1], int64(60))
+	assert.Equal(t, portraits[1], portraits[2])
+}
+
+func TestPaceOverridesEveryParameter(t *testing.T) {
+	v := func(n int) *int { return &n }
+	base := event.Pace{
+		SettleSeconds: v(1), PerStepInSeconds: v(2), PerStepOutSeconds: v(3), FreshSeconds: v(4), PerFrameSeconds: v(5),
+		ElderSeconds: v(6), ChildSeconds: v(7), InfantSeconds: v(8), WheelchairSeconds: v(9),
+		Arrange: []event.ArrangePoint{{Newcomers: 0, Seconds: 0}, {Newcomers: 4, Seconds: 40}},
+		Frames:  []event.FramesPoint{{People: 1, Frames: 1}, {People: 3, Frames: 2}},
+	}
+	// 1 settle + 2·2 in + 0 out + 20 arrange + 4 fresh + 1 frame · 5; then 1 + 2·2 + 3·1 + 20 + 2 · 5.
+	assert.Equal(t, []solver.Seconds{34, 38}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
+	m := newMinutesModel(base)
+	for _, c := range []struct {
+		person event.Person
+		slow   solver.Seconds
+	}{
+		{event.Person{}, 0}, {event.Person{AgeBand: event.Elder}, 6}, {event.Person{AgeBand: event.Child}, 7},
+		{event.Person{AgeBand: event.Infant}, 8}, {event.Person{Needs: []event.Need{event.Wheelchair}}, 9},
+	} {
+		assert.Equal(t, c.slow, m.slow(c.person))
+	}
+}

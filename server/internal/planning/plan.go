@@ -1,0 +1,188 @@
+// Package planning turns an event into a call sheet: it fills in the minutes model and the weights,
+// has the solver find blocks and orders, verifies the result and writes it as a sheet. It reads no
+// files and draws nothing.
+package planning
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// DefaultBudget is how long Plan searches when Options name no budget.
+const DefaultBudget = 2 * time.Second
+
+// floorShare is the part of the budget that may go into proving the fewest walk-ins.
+const floorShare = 4
+
+// Options say how to plan. The zero value is fine.
+type Options struct {
+	// Budget is how long to search at most. 0 means DefaultBudget.
+	Budget time.Duration
+	// Emphasis, when given, replaces the event's own.
+	Emphasis *event.Emphasis
+	// Available, when above 0, is all the time there is in the block that opens first.
+	Available time.Duration
+	// Workers is how many cores a search may use. 0 means one.
+	Workers int
+	// OnProgress, when given, is called on each better plan or bound, from the goroutine of Plan.
+	OnProgress func(Progress)
+	// Now is the clock that measures Elapsed. Nil means time.Now.
+	Now func() time.Time
+}
+
+// Progress is how far a search has come.
+type Progress struct {
+	Cost, Bound int64
+	Gap         float64
+	StepIns     int
+	Elapsed     time.Duration
+	Sheet       event.CallSheet
+}
+
+// Plan finds the plan of an event. It searches until the plan is proven best, the budget is used up
+// or ctx ends, and returns the best sheet found by then. The plan is verified before it is returned.
+//
+// Its errors are *event.InvalidError when the event has faults, and ctx.Err() when ctx ended before
+// any plan was found.
+func Plan(ctx context.Context, e event.Event, o Options) (event.CallSheet, error) {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Budget <= 0 {
+		o.Budget = DefaultBudget
+	}
+	if o.Emphasis != nil {
+		e.Emphasis = *o.Emphasis
+	}
+	advice := event.Check(e)
+	if faults := event.Faults(advice); len(faults) > 0 {
+		return event.CallSheet{}, &event.InvalidError{Faults: faults}
+	}
+	pr, err := newProblem(e, o)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	s := search{problem: pr, options: o, started: o.Now(), advice: advice}
+	if s.day, err = day.New(pr.spec); err != nil {
+		return event.CallSheet{}, fmt.Errorf("planning: %w", err)
+	}
+	return s.run(ctx)
+}
+
+// search is one call of Plan.
+type search struct {
+	problem *problem
+	day     *day.Problem
+	options Options
+	started time.Time
+	advice  []event.Advice
+	floor   floor
+}
+
+// floor is what is known about the fewest walk-ins.
+type floor struct {
+	steps int
+	// exact says that some plan is known that needs just that many.
+	exact bool
+	plan  day.Plan
+}
+
+func (s *search) run(ctx context.Context) (event.CallSheet, error) {
+	deadline, cancel := context.WithTimeout(ctx, s.options.Budget)
+	defer cancel()
+	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
+		return event.CallSheet{}, err
+	}
+	result, err := day.Solve(deadline, s.day, day.Options{
+		Workers:   s.options.Workers,
+		Incumbent: ordersOf(s.floor.plan),
+		OnImprove: s.progress,
+	})
+	if err != nil {
+		return event.CallSheet{}, fmt.Errorf("planning: %w", err)
+	}
+	if result.Status != day.Found {
+		return event.CallSheet{}, stopped(ctx)
+	}
+	if err := day.Verify(s.day, result.Plan, result.Cost); err != nil {
+		return event.CallSheet{}, fmt.Errorf("planning: the search returned a wrong plan: %w", err)
+	}
+	if err := s.floorOf(ctx, result.Plan); err != nil {
+		return event.CallSheet{}, err
+	}
+	return s.sheet(result), nil
+}
+
+// stopped is the error of a search that found nothing in its time.
+func stopped(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return context.DeadlineExceeded
+}
+
+func ordersOf(plan day.Plan) [][]solver.GroupingIndex {
+	var out [][]solver.GroupingIndex
+	for _, slots := range plan.Blocks {
+		var order []solver.GroupingIndex
+		for _, s := range slots {
+			order = append(order, s.Grouping)
+		}
+		out = append(out, order)
+	}
+	return out
+}
+
+// findFloor looks for the fewest walk-ins of any plan of a day, within its share of the budget.
+func (s *search) findFloor(ctx context.Context, steps day.Spec) error {
+	p, err := day.New(steps)
+	if err != nil {
+		return fmt.Errorf("planning: %w", err)
+	}
+	short, cancel := context.WithTimeout(ctx, s.options.Budget/floorShare)
+	defer cancel()
+	result, err := day.Solve(short, p, day.Options{Workers: s.options.Workers})
+	if err != nil {
+		return fmt.Errorf("planning: %w", err)
+	}
+	s.floor = floor{}
+	if result.Status == day.Found {
+		bound := p.StepInsOf(result.Bound)
+		s.floor = floor{steps: int(bound), exact: bound == result.Cost.StepIns, plan: result.Plan}
+	}
+	return nil
+}
+
+// floorOf makes the floor one of the groupings that a plan takes: fewest walk-ins of other groupings
+// say nothing.
+func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
+	if len(plan.LeftOut) == 0 && len(s.floor.plan.LeftOut) == 0 {
+		return nil
+	}
+	spec := s.problem.stepsAlone()
+	spec.Groupings = append([]day.Grouping(nil), spec.Groupings...)
+	for _, g := range plan.LeftOut {
+		spec.Groupings[g].Blocks = nil
+	}
+	return s.findFloor(ctx, spec)
+}
+
+func (s *search) progress(r day.Result) {
+	if s.options.OnProgress == nil || r.Status != day.Found {
+		return
+	}
+	sheet := s.sheet(r)
+	s.options.OnProgress(Progress{
+		Cost:    sheet.Totals.Cost,
+		Bound:   sheet.Totals.Bound,
+		Gap:     sheet.Totals.Gap(),
+		StepIns: sheet.Totals.StepIns,
+		Elapsed: sheet.Totals.SolveTime,
+		Sheet:   sheet,
+	})
+}

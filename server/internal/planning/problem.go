@@ -1,0 +1,317 @@
+package planning
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// handover is the least time between people who must not meet at one place. Common practice, no
+// source.
+const handover = 10 * 60
+
+// problem ties a day of package day to the event it was made from.
+type problem struct {
+	event       event.Event
+	photographs []event.Photograph // by solver.GroupingIndex
+	frames      []int              // by solver.GroupingIndex
+	people      map[string]solver.PersonIndex
+	blocks      []event.Block // by day.BlockIndex; one without id when the event has none
+	clock       clock
+	spec        day.Spec
+}
+
+// newProblem expects an event in which event.Check finds no Error.
+func newProblem(e event.Event, o Options) (*problem, error) {
+	photographs, _ := event.Expand(e)
+	pr := &problem{event: e, photographs: photographs, people: map[string]solver.PersonIndex{}, blocks: e.Blocks}
+	if len(pr.blocks) == 0 {
+		pr.blocks = []event.Block{{}}
+	}
+	for i, p := range e.People {
+		pr.people[p.ID] = solver.PersonIndex(i)
+	}
+	var err error
+	if pr.clock, err = newClock(e); err != nil {
+		return nil, err
+	}
+	minutes := newMinutesModel(e.Pace)
+	weights := newCostWeights(e.Weights)
+	pr.spec = day.Spec{
+		Timing:     minutes.timing(len(e.People)),
+		StepWeight: int64(weights.step),
+		Emphasis:   emphases[e.Emphasis],
+		Handover:   handover,
+	}
+	if err := pr.addBlocks(o); err != nil {
+		return nil, err
+	}
+	if err := pr.addGroupings(minutes); err != nil {
+		return nil, err
+	}
+	pr.addPeople(minutes, weights)
+	return pr, pr.addRules()
+}
+
+var pins = map[event.Pin]solver.Pin{
+	event.PinNone:  solver.PinNone,
+	event.PinFirst: solver.PinFirst,
+	event.PinLast:  solver.PinLast,
+}
+
+var emphases = map[event.Emphasis]solver.Emphasis{
+	event.Balanced:     solver.Balanced,
+	event.FewestSteps:  solver.FewestSteps,
+	event.EarlyRelease: solver.EarlyRelease,
+}
+
+var tiers = map[event.Priority]int{event.Must: 0, event.Should: 1, event.Nice: 2}
+
+// addBlocks numbers places and photographers. Blocks that name no photographer share one.
+func (pr *problem) addBlocks(o Options) error {
+	places, photographers := map[string]int{}, map[string]int{}
+	number := func(known map[string]int, name string) int {
+		if _, ok := known[name]; !ok {
+			known[name] = len(known)
+		}
+		return known[name]
+	}
+	first := 0
+	for i, b := range pr.blocks {
+		block := day.Block{Place: number(places, b.Place), Photographer: number(photographers, b.Photographer)}
+		var err error
+		if block.Open, err = pr.clock.seconds(b.Opens, 0); err != nil {
+			return err
+		}
+		if block.Close, err = pr.clock.seconds(b.Closes, 0); err != nil {
+			return err
+		}
+		pr.spec.Blocks = append(pr.spec.Blocks, block)
+		if block.Open < pr.spec.Blocks[first].Open {
+			first = i
+		}
+	}
+	if o.Available > 0 {
+		b := &pr.spec.Blocks[first]
+		until := b.Open + solver.Seconds(o.Available/time.Second)
+		if b.Close == 0 || until < b.Close {
+			b.Close = until
+		}
+	}
+	return nil
+}
+
+func (pr *problem) addGroupings(minutes minutesModel) error {
+	byID := map[string]solver.GroupingIndex{}
+	for i, photo := range pr.photographs {
+		byID[photo.ID] = solver.GroupingIndex(i)
+	}
+	for _, photo := range pr.photographs {
+		g := day.Grouping{Tier: tiers[photo.Priority]}
+		g.Pin = pins[photo.Pin]
+		for _, id := range photo.Members {
+			g.Members = append(g.Members, pr.people[id])
+		}
+		for _, id := range photo.After {
+			g.After = append(g.After, byID[id])
+		}
+		frames := minutes.framesFor(photo)
+		g.Shoot = solver.Seconds(frames * minutes.perFrame)
+		if photo.Minutes != nil {
+			g.Fixed = max(1, solver.Seconds(*photo.Minutes*60+0.5))
+		}
+		var err error
+		if g.Windows, err = pr.presence(photo); err != nil {
+			return err
+		}
+		g.Blocks = pr.allowedBlocks(photo)
+		pr.frames = append(pr.frames, frames)
+		pr.spec.Groupings = append(pr.spec.Groupings, g)
+	}
+	return nil
+}
+
+func (pr *problem) addPeople(minutes minutesModel, weights costWeights) {
+	timesIn := make([]int, len(pr.event.People))
+	for _, g := range pr.spec.Groupings {
+		for _, q := range g.Members {
+			timesIn[q]++
+		}
+	}
+	for i, p := range pr.event.People {
+		release, idle := weights.of(p, timesIn[i], len(pr.photographs), pr.event.Emphasis)
+		pr.spec.People = append(pr.spec.People, solver.Person{
+			ReleaseWeight: release,
+			IdleWeight:    idle,
+			Slow:          minutes.slow(p),
+		})
+	}
+}
+
+// allowedBlocks lists the blocks that a photograph may be taken in: those it names, or all, that
+// hold its people; where somebody needs a way without steps and one of them has it, only such.
+func (pr *problem) allowedBlocks(photo event.Photograph) []day.BlockIndex {
+	var all, stepFree []day.BlockIndex
+	for i, b := range pr.blocks {
+		if len(photo.Blocks) > 0 && !slices.Contains(photo.Blocks, b.ID) {
+			continue
+		}
+		if b.Capacity > 0 && len(photo.Members) > b.Capacity {
+			continue
+		}
+		all = append(all, day.BlockIndex(i))
+		if b.StepFree {
+			stepFree = append(stepFree, day.BlockIndex(i))
+		}
+	}
+	if len(stepFree) > 0 && slices.ContainsFunc(photo.Members, pr.needsStepFree) {
+		return stepFree
+	}
+	return all
+}
+
+func (pr *problem) needsStepFree(id string) bool {
+	needs := pr.event.People[pr.people[id]].Needs
+	return slices.Contains(needs, event.Wheelchair) || slices.Contains(needs, event.StepFree)
+}
+
+// addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
+// for event.Check, those of scope Neighbours for standing plans.
+func (pr *problem) addRules() error {
+	for _, rule := range pr.event.Rules {
+		if rule.Apart == nil || rule.Apart.Scope != event.InBlock {
+			continue
+		}
+		until, err := pr.clock.seconds(rule.Apart.Until, solver.MaxSeconds)
+		if err != nil {
+			return err
+		}
+		for i, a := range rule.Apart.People {
+			for _, b := range rule.Apart.People[i+1:] {
+				pr.spec.Apart = append(pr.spec.Apart, day.KeptApart{A: pr.holding(a), B: pr.holding(b), Until: until})
+			}
+		}
+	}
+	return nil
+}
+
+// holding lists the groupings that a person, or somebody of a circle, is in.
+func (pr *problem) holding(id string) []solver.GroupingIndex {
+	var out []solver.GroupingIndex
+	who := event.Members(pr.event, id)
+	for g, photo := range pr.photographs {
+		if slices.ContainsFunc(photo.Members, func(m string) bool { return slices.Contains(who, m) }) {
+			out = append(out, solver.GroupingIndex(g))
+		}
+	}
+	return out
+}
+
+// requested returns, block by block, the order in which the groupings of a plan were asked for.
+func (pr *problem) requested(plan day.Plan) [][]solver.GroupingIndex {
+	out := make([][]solver.GroupingIndex, len(plan.Blocks))
+	for b, slots := range plan.Blocks {
+		for _, s := range slots {
+			out[b] = append(out[b], s.Grouping)
+		}
+		slices.Sort(out[b])
+	}
+	return out
+}
+
+// stepsAlone returns the same day with walk-ins as the only cost.
+func (pr *problem) stepsAlone() day.Spec {
+	spec := pr.spec
+	spec.Emphasis = solver.FewestSteps
+	spec.People = slices.Clone(pr.spec.People)
+	for i := range spec.People {
+		spec.People[i].ReleaseWeight, spec.People[i].IdleWeight = 0, 0
+	}
+	return spec
+}
+
+func (pr *problem) ids(people []solver.PersonIndex) []string {
+	var out []string
+	for _, q := range people {
+		out = append(out, pr.event.People[q].ID)
+	}
+	return out
+}
+
+// clock counts seconds from the opening of the first block.
+type clock struct {
+	event event.Clock
+	// origin is the opening of the first block; zero when no block says when it opens.
+	origin time.Time
+}
+
+func newClock(e event.Event) (clock, error) {
+	var c clock
+	var err error
+	if c.event, err = e.Clock(); err != nil {
+		return c, fmt.Errorf("planning: %w", err)
+	}
+	for _, b := range e.Blocks {
+		if b.Opens == "" {
+			continue
+		}
+		at, err := c.event.Instant(b.Opens)
+		if err != nil {
+			return c, fmt.Errorf("planning: %w", err)
+		}
+		if c.origin.IsZero() || at.Before(c.origin) {
+			c.origin = at
+		}
+	}
+	return c, nil
+}
+
+// seconds translates a time of the event, clamped to the week that the solver counts; empty, or
+// without any clock, gives otherwise.
+func (c clock) seconds(s string, otherwise solver.Seconds) (solver.Seconds, error) {
+	if s == "" || c.origin.IsZero() {
+		return otherwise, nil
+	}
+	at, err := c.event.Instant(s)
+	if err != nil {
+		return 0, fmt.Errorf("planning: %w", err)
+	}
+	return min(max(0, solver.Seconds(at.Sub(c.origin)/time.Second)), solver.MaxSeconds), nil
+}
+
+// at translates back; zero without any clock.
+func (c clock) at(s solver.Seconds) time.Time {
+	if c.origin.IsZero() {
+		return time.Time{}
+	}
+	return c.origin.Add(time.Duration(s) * time.Second).In(c.event.Location())
+}
+
+// presence intersects the times at which the people of a photograph are there. Nil means any time;
+// when they are never there together the window is empty and fits nothing.
+func (pr *problem) presence(photo event.Photograph) ([]solver.Window, error) {
+	whole := solver.Window{Open: 0, Close: solver.MaxSeconds}
+	for _, id := range photo.Members {
+		p := pr.event.People[pr.people[id]]
+		from, err := pr.clock.seconds(p.PresentFrom, 0)
+		if err != nil {
+			return nil, err
+		}
+		until, err := pr.clock.seconds(p.PresentUntil, solver.MaxSeconds)
+		if err != nil {
+			return nil, err
+		}
+		whole.Open, whole.Close = max(whole.Open, from), min(whole.Close, until)
+	}
+	if whole.Open == 0 && whole.Close == solver.MaxSeconds {
+		return nil, nil
+	}
+	if whole.Close < whole.Open {
+		whole.Close = whole.Open
+	}
+	return []solver.Window{whole}, nil
+}

@@ -1,0 +1,164 @@
+package planning
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// reason says in words why a plan leaves a grouping out and what would let it in.
+func (pr *problem) reason(plan day.Plan, g solver.GroupingIndex) string {
+	photo := pr.photographs[g]
+	if len(pr.spec.Groupings[g].Blocks) == 0 {
+		return pr.tooLarge(photo)
+	}
+	if !pr.everTogether(g) {
+		return "Its people are never there together in any block it may be taken in." + pr.remedyWithout(plan, g)
+	}
+	if overrun, block, ok := pr.overrun(plan, g, pr.spec); ok {
+		return fmt.Sprintf("No time left%s. It would fit if the block closed %s later.", pr.inBlock(block), inMinutes(overrun))
+	}
+	free := pr.spec
+	free.Groupings = slices.Clone(pr.spec.Groupings)
+	free.Groupings[g].Windows = nil
+	if overrun, _, ok := pr.overrun(plan, g, free); ok {
+		if overrun > 0 {
+			return fmt.Sprintf("Its people are not there when there is time, and the block would have to close %s later.%s", inMinutes(overrun), pr.remedyWithout(plan, g))
+		}
+		return "Its people are not there when there is time." + pr.remedyWithout(plan, g)
+	}
+	free.Apart, free.Turns, free.Ranks, free.Together = nil, nil, nil, nil
+	if overrun, _, ok := pr.overrun(plan, g, free); ok {
+		if overrun > 0 {
+			return fmt.Sprintf("A rule keeps it out of the places that are left, and the block would have to close %s later.", inMinutes(overrun))
+		}
+		return "A rule keeps it out of every place that is left."
+	}
+	return "Other groupings that it must come before or after leave no place for it."
+}
+
+// tooLarge explains why no block may take a photograph.
+func (pr *problem) tooLarge(photo event.Photograph) string {
+	most, where := 0, ""
+	for _, b := range pr.blocks {
+		if (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID)) && b.Capacity > most {
+			most, where = b.Capacity, nameOf(b)
+		}
+	}
+	if most == 0 {
+		return "No block may take it."
+	}
+	return fmt.Sprintf("It has %d people and %s holds %d. It would fit with %d fewer, or where there is more room.",
+		len(photo.Members), where, most, len(photo.Members)-most)
+}
+
+func nameOf(b event.Block) string {
+	for _, name := range []string{b.Title, b.Place, b.ID} {
+		if name != "" {
+			return name
+		}
+	}
+	return "the block"
+}
+
+func (pr *problem) inBlock(b day.BlockIndex) string {
+	if len(pr.event.Blocks) == 0 {
+		return ""
+	}
+	return " in " + nameOf(pr.blocks[b])
+}
+
+// everTogether says whether the presence of its people meets a block it may be taken in.
+func (pr *problem) everTogether(g solver.GroupingIndex) bool {
+	w := pr.spec.Groupings[g]
+	if len(w.Windows) == 0 {
+		return true
+	}
+	for _, b := range w.Blocks {
+		block := pr.spec.Blocks[b]
+		for _, window := range w.Windows {
+			open, closes := max(window.Open, block.Open), window.Close
+			if block.Close > 0 {
+				closes = min(closes, block.Close)
+			}
+			if closes > open {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// overrun puts the grouping into the plan without regard to closing times and returns by how much a
+// block then ends too late, at least.
+func (pr *problem) overrun(plan day.Plan, g solver.GroupingIndex, spec day.Spec) (solver.Seconds, day.BlockIndex, bool) {
+	spec.Blocks = slices.Clone(spec.Blocks)
+	for b := range spec.Blocks {
+		spec.Blocks[b].Close = 0
+	}
+	p, err := day.New(spec)
+	if err != nil {
+		return 0, 0, false
+	}
+	var least solver.Seconds
+	var where day.BlockIndex
+	found := false
+	for _, b := range spec.Groupings[g].Blocks {
+		next, ok := day.Insert(p, plan, g, b)
+		if !ok {
+			continue
+		}
+		var late solver.Seconds
+		for c, slots := range next.Blocks {
+			if closes := pr.spec.Blocks[c].Close; closes > 0 && len(slots) > 0 {
+				late = max(late, slots[len(slots)-1].Finish-closes)
+			}
+		}
+		if !found || late < least {
+			least, where, found = late, b, true
+		}
+	}
+	return least, where, found
+}
+
+// remedyWithout names the people without whom the grouping could be taken.
+func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) string {
+	photo := pr.photographs[g]
+	var names []string
+	for _, id := range photo.Members {
+		rest := photo
+		rest.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(m string) bool { return m == id })
+		windows, err := pr.presence(rest)
+		if err != nil || len(rest.Members) == 0 {
+			continue
+		}
+		spec := pr.spec
+		spec.Groupings = slices.Clone(pr.spec.Groupings)
+		spec.Groupings[g].Windows = windows
+		spec.Groupings[g].Members = nil
+		for _, m := range rest.Members {
+			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.people[m])
+		}
+		if late, _, ok := pr.overrun(plan, g, spec); ok && late <= 0 {
+			names = append(names, pr.event.People[pr.people[id]].Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " It would fit without " + strings.Join(names, ", or without ") + "."
+}
+
+// inMinutes rounds up to whole minutes, in words.
+func inMinutes(s solver.Seconds) string {
+	m := (time.Duration(max(s, 1))*time.Second + time.Minute - 1) / time.Minute
+	if m == 1 {
+		return "1 minute"
+	}
+	return fmt.Sprintf("%d minutes", m)
+}
