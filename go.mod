@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	github.com/clipperhouse/displaywidth v0.11.0
 	github.com/stretchr/testify v1.12.1
+	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/net v0.60.0
 	golang.org/x/text v0.42.0
 	google.golang.org/genproto/googleapis/rpc v0.0.0-20260817212433-ac3dfec99bb1

@@ -136,6 +136,7 @@ func TestCheck(t *testing.T) {
 			e.Title, e.People[0].Name, e.People[1].Relation = long, "A\u202eB", "x\ny"
 			e.People[0].PrivateNote, e.Groupings[0].PrivateNote = "two\nlines are fine", strings.Repeat("x", 2001)
 		}, []string{"error BAD_TEXT title", "error BAD_TEXT people[0].name", "error BAD_TEXT people[1].relation", "error BAD_TEXT groupings[0].privateNote"}, "201 characters"},
+		{"lost character", func(e *Event) { e.People[0].Name = "Zo\uFFFD" }, []string{"error BAD_TEXT people[0].name"}, "write it again"},
 		{"not UTF-8", func(e *Event) { e.People[0].SayAs = "a\xff" }, []string{"error BAD_TEXT people[0].sayAs"}, "UTF-8"},
 		{"empty rules", func(e *Event) { e.Rules = []Rule{{}, {Apart: &Apart{People: []string{"rosa", "rosa"}}}} },
 			[]string{"error BAD_RULE rules[0]", "warning NO_EFFECT rules[1].apart.people[1]", "error BAD_RULE rules[1].apart.people"}, "says nothing"},

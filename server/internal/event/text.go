@@ -82,6 +82,9 @@ func textFault(s string, most int) string {
 		return fmt.Sprintf("has %d characters: shorten it to at most %d", n, most)
 	}
 	for _, r := range s {
+		if r == utf8.RuneError {
+			return "holds the sign � for a character that was lost: write it again"
+		}
 		if forbidden(r) {
 			return fmt.Sprintf("holds the invisible character U+%04X: take it out (line breaks and tabs count too)", r)
 		}

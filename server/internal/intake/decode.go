@@ -1,0 +1,282 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"golang.org/x/text/unicode/norm"
+
+	"kinorder.example/server/internal/event"
+)
+
+// maxItems is how long a list may be to be read at all. The rules of an event set lower limits.
+const maxItems = 4 * event.MaxPeople
+
+// called reports whether a name is that of the field, in either of its spellings.
+func (f field) called(name string) bool {
+	return name == f.name || (strings.Contains(name, "_") && name == snake(f.name))
+}
+
+// decoder turns a tree into an event and gathers what does not fit. It goes on after a problem.
+type decoder struct {
+	src      *source
+	problems []Problem
+	count    int             // of problems, those beyond maxListed included
+	faulty   map[string]bool // paths of fields that could not be read
+}
+
+// reader reads one value into the place it was made for.
+type reader func(n *node, path string)
+
+// field is a field of an object by its name in lowerCamelCase.
+type field struct {
+	name string
+	read reader
+}
+
+// report adds a problem at path.
+func (d *decoder) report(at mark, code, path, format string, args ...any) {
+	if d.count++; d.count <= maxListed {
+		d.problems = append(d.problems, *d.src.problem(at, code, path, format, args...))
+	}
+}
+
+// fault reports a problem that kept the field at path from being read.
+func (d *decoder) fault(at mark, code, path, format string, args ...any) {
+	d.unread(path)
+	d.report(at, code, path, format, args...)
+}
+
+// unread notes that the field at path could not be read, so that what the rules say about it is
+// left out. Past the problems that are listed it no longer matters.
+func (d *decoder) unread(path string) {
+	if d.faulty == nil {
+		d.faulty = make(map[string]bool)
+	}
+	if d.count < maxListed {
+		d.faulty[path] = true
+	}
+}
+
+// wrong reports a value of the wrong kind.
+func (d *decoder) wrong(n *node, path, wanted string) {
+	d.fault(d.src.of(n), CodeWrongType, path, "%s must be %s; here stands %s.", lastOf(path), wanted, words[n.kind])
+}
+
+// lastOf names the end of a path for a sentence: "entry 2 of members" of "groupings[3].members[1]".
+func lastOf(path string) string {
+	if path == "" {
+		return "The file"
+	}
+	name, index, listed := strings.Cut(path[strings.LastIndexByte(path, '.')+1:], "[")
+	if i, err := strconv.Atoi(strings.TrimSuffix(index, "]")); listed && err == nil {
+		return fmt.Sprintf("Entry %d of %s", i+1, name)
+	}
+	return name
+}
+
+// join appends a field to a path.
+func join(path, name string) string {
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+// object reads the fields of an object; null is an object without any.
+func (d *decoder) object(n *node, path string, fields []field) {
+	if n.kind == null {
+		return
+	}
+	if n.kind != object {
+		d.wrong(n, path, "a set of fields such as "+examples(fields))
+		return
+	}
+	seen := make(map[string]entry, len(n.fields))
+	for _, e := range n.fields {
+		at := d.src.of(&node{offset: e.offset, at: e.at})
+		i := slices.IndexFunc(fields, func(f field) bool { return f.called(e.name) })
+		if i < 0 {
+			d.unknownField(e, at, path, fields, n)
+			continue
+		}
+		name := fields[i].name
+		if first, double := seen[name]; double {
+			m := d.src.of(&node{offset: first.offset, at: first.at})
+			d.report(at, CodeDuplicateField, join(path, name), "The field %s is given twice, first in line %d: keep one.", name, m.line)
+			continue
+		}
+		seen[name] = e
+		fields[i].read(e.value, join(path, name))
+	}
+}
+
+// examples names the first fields of a kind of object.
+func examples(fields []field) string {
+	var names []string
+	for _, f := range fields[:min(3, len(fields))] {
+		names = append(names, f.name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// unknownField reports a field of n that does not exist, with the one it may be meant to be. When
+// that one is not there, what the rules say about it would only repeat the problem.
+func (d *decoder) unknownField(e entry, at mark, path string, fields []field, n *node) {
+	if d.count >= maxListed {
+		d.count++ // counted without looking for a suggestion
+		return
+	}
+	var known []string
+	for _, f := range fields {
+		known = append(known, f.name)
+	}
+	if e.name == "<<" {
+		d.report(at, CodeUnknownField, join(path, e.name), "Merging with << is not read here: write the fields out.")
+		return
+	}
+	if like, ok := event.Closest(e.name, known); ok {
+		if n.step(like) == nil {
+			d.unread(join(path, like))
+		}
+		d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here: did you mean %s?", show(e.name), like)
+		return
+	}
+	d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here. There are: %s.", show(e.name), strings.Join(known, ", "))
+}
+
+// show puts a word of the file into a sentence, shortened and with odd characters escaped.
+func show(s string) string { return strconv.Quote(clip(s)) }
+
+// clip shortens a word of the file to 40 characters.
+func clip(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "…"
+	}
+	return s
+}
+
+// items reads a list into a slice; null is an empty list.
+func items[T any](d *decoder, into *[]T, read func(into *T) reader) reader {
+	return func(n *node, path string) {
+		switch {
+		case n.kind == null:
+		case n.kind != list:
+			d.wrong(n, path, "a list, each entry with - before it or all in [ ]")
+		case len(n.items) > maxItems:
+			d.fault(d.src.of(n), event.CodeTooMany, path, "The list %s has %d entries, far more than an event can have.", lastOf(path), len(n.items))
+		default:
+			*into = make([]T, len(n.items))
+			for i, item := range n.items {
+				at := fmt.Sprintf("%s[%d]", path, i)
+				if item.kind == null {
+					d.fault(d.src.of(item), CodeWrongType, at, "%s is empty: fill it in or take it out.", lastOf(at))
+					continue
+				}
+				read(&(*into)[i])(item, at)
+			}
+		}
+	}
+}
+
+// note reads a text of several lines and never repeats it.
+func (d *decoder) note(into *string) reader {
+	return func(n *node, path string) {
+		switch n.kind {
+		case null:
+		case plain, text:
+			*into = norm.NFC.String(n.value)
+		default:
+			d.wrong(n, path, "a text in quotation marks")
+		}
+	}
+}
+
+// text reads a text, without the spaces around it.
+func (d *decoder) text(into *string) reader {
+	read := d.note(into)
+	return func(n *node, path string) {
+		read(n, path)
+		*into = strings.TrimSpace(*into)
+	}
+}
+
+// flag reads true or false. YAML may also say yes or no.
+func (d *decoder) flag(into *bool) reader {
+	return func(n *node, path string) {
+		switch value := strings.ToLower(n.value); {
+		case n.kind == null:
+		case n.kind == boolean, n.kind == plain && (value == "true" || value == "false"):
+			*into = value == "true"
+		case n.kind == plain && (value == "yes" || value == "no"):
+			*into = value == "yes"
+		case n.kind == plain, n.kind == text:
+			d.fault(d.src.of(n), CodeWrongType, path, "%s must be true or false, not %s.", lastOf(path), show(n.value))
+		default:
+			d.wrong(n, path, "true or false")
+		}
+	}
+}
+
+// number reads a whole number, also from a text in quotation marks.
+func (d *decoder) number(into *int) reader {
+	return func(n *node, path string) {
+		if v, ok := d.value(n, path, "a whole number"); ok {
+			// 1e2 and 3.0 are whole numbers too.
+			if v != math.Trunc(v) || math.Abs(v) > math.MaxInt32 {
+				d.fault(d.src.of(n), CodeWrongType, path, "%s must be a whole number, not %s.", lastOf(path), show(n.value))
+				return
+			}
+			*into = int(v)
+		}
+	}
+}
+
+// optionalNumber reads a whole number that may be left out.
+func (d *decoder) optionalNumber(into **int) reader {
+	return func(n *node, path string) {
+		if n.kind != null {
+			v := new(int)
+			d.number(v)(n, path)
+			*into = v
+		}
+	}
+}
+
+// optionalDecimal reads a number that may be left out.
+func (d *decoder) optionalDecimal(into **float64) reader {
+	return func(n *node, path string) {
+		if v, ok := d.value(n, path, "a number"); ok {
+			*into = &v
+		}
+	}
+}
+
+// value reads any number. It returns false for null and for what is not a number.
+func (d *decoder) value(n *node, path, wanted string) (float64, bool) {
+	switch n.kind {
+	case null:
+		return 0, false
+	case plain, text, number:
+		if v, err := strconv.ParseFloat(n.value, 64); err == nil && decimal(n.value) {
+			return v, true
+		}
+		hint := ""
+		if strings.Contains(n.value, ",") {
+			hint = "; write a point for the decimals"
+		}
+		d.fault(d.src.of(n), CodeWrongType, path, "%s must be %s, not %s%s.", lastOf(path), wanted, show(n.value), hint)
+	default:
+		d.wrong(n, path, wanted)
+	}
+	return 0, false
+}
+
+// decimal reports whether a number is written in the decimal digits that everybody reads alike: no
+// hexadecimal, no underscores, no infinity.
+func decimal(s string) bool {
+	return strings.Trim(s, "0123456789.eE+-") == ""
+}

@@ -1,0 +1,176 @@
+// Package intake reads the files that planners hand in and turns them into an event, with every
+// problem at its line and column. It plans nothing, keeps nothing and fetches nothing.
+package intake
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/event"
+)
+
+// MaxContent is the size in bytes up to which a file is read.
+const MaxContent = 4 << 20
+
+// maxListed is how many problems of reading are listed before the rest are only counted.
+const maxListed = 200
+
+// Errors of Read. Whatever is wrong inside a file is a Problem instead.
+var (
+	ErrTooLarge = errors.New("the file is larger than 4 MiB: hand in the event alone, without pictures or other data")
+	ErrFormat   = errors.New("unknown format: YAML and JSON can be read")
+)
+
+// Format is a file format.
+type Format int
+
+// The formats. The zero value tells YAML from JSON by the content.
+const (
+	Auto Format = iota
+	YAML
+	JSON
+)
+
+// Codes of problems that Read finds before the rules of an event apply.
+const (
+	CodeEmptyFile      = "EMPTY_FILE"      // there is nothing in the file
+	CodeEncoding       = "ENCODING"        // the file is not UTF-8 text
+	CodeSyntax         = "SYNTAX"          // the YAML or JSON cannot be read
+	CodeTooDeep        = "TOO_DEEP"        // lists and fields are nested too deep, or aliases grow
+	CodeUnknownField   = "UNKNOWN_FIELD"   // a field has a name that does not exist here
+	CodeDuplicateField = "DUPLICATE_FIELD" // a field is given twice
+	CodeWrongType      = "WRONG_TYPE"      // a list, text or number stands where another is expected
+)
+
+// Problem is something in a file that is wrong or doubtful.
+type Problem struct {
+	event.Advice
+	Line   int // from 1; 0 means the whole file
+	Column int // in characters from 1; 0 means the whole line
+}
+
+// Read reads an event: YAML or JSON with the field names of the API, in lowerCamelCase or with
+// underscores. Values of enumerations may be short and in any case (elder for AGE_BAND_ELDER).
+// Texts are composed to NFC and stripped of spaces at both ends, private notes only composed.
+//
+// All problems are returned together, in the order of the file; those that event.Check finds are
+// among them, so an event without a Problem of severity Error can be planned. With such a Problem
+// the event holds what could be read. Nothing in the file is passed over in silence.
+//
+// The error is ErrTooLarge or ErrFormat; then nothing was read.
+func Read(content []byte, format Format) (event.Event, []Problem, error) {
+	if len(content) > MaxContent {
+		return event.Event{}, nil, ErrTooLarge
+	}
+	if format < Auto || format > JSON {
+		return event.Event{}, nil, ErrFormat
+	}
+	content = bytes.TrimPrefix(content, []byte("\uFEFF"))
+	src := newSource(content)
+	root, problem := src.tree(format)
+	if problem != nil {
+		return event.Event{}, []Problem{*problem}, nil
+	}
+	d := &decoder{src: src}
+	e := d.event(root)
+	return e, d.finish(root, event.Check(e)), nil
+}
+
+// tree parses the content, or says why it cannot be parsed.
+func (s *source) tree(format Format) (*node, *Problem) {
+	if p := s.encoding(); p != nil {
+		return nil, p
+	}
+	if len(bytes.TrimSpace(s.content)) == 0 {
+		return nil, s.nothing()
+	}
+	if format == Auto {
+		format = guess(s.content)
+	}
+	if format == JSON {
+		return s.json()
+	}
+	return s.yaml()
+}
+
+// nothing is the problem of a file without content.
+func (s *source) nothing() *Problem {
+	return s.problem(mark{1, 1}, CodeEmptyFile, "", "The file is empty: it needs people and groupings.")
+}
+
+// guess tells JSON from YAML: JSON starts with a bracket, then a quotation mark or the other one.
+func guess(content []byte) Format {
+	text := bytes.TrimSpace(content)
+	if len(text) == 0 || (text[0] != '{' && text[0] != '[') {
+		return YAML
+	}
+	next := bytes.TrimSpace(text[1:])
+	if len(next) == 0 || bytes.IndexByte([]byte(`"}]{`), next[0]) >= 0 {
+		return JSON
+	}
+	return YAML
+}
+
+// encoding looks for bytes that are no text. Line separators that editors do not count as line
+// ends are among them: with them no line number would be right.
+func (s *source) encoding() *Problem {
+	if bytes.HasPrefix(s.content, []byte("\xff\xfe")) || bytes.HasPrefix(s.content, []byte("\xfe\xff")) {
+		return s.problem(mark{1, 1}, CodeEncoding, "", "The file is saved as UTF-16: save it as UTF-8.")
+	}
+	for at := 0; at < len(s.content); {
+		r, size := utf8.DecodeRune(s.content[at:])
+		switch {
+		case r == utf8.RuneError && size == 1:
+			return s.problem(s.mark(at), CodeEncoding, "", "Byte %d of the file (hexadecimal %02x) is not valid UTF-8: save the file as UTF-8.", at+1, s.content[at])
+		case r == '\t' || r == '\n' || r == '\r':
+		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
+			return s.problem(s.mark(at), CodeEncoding, "", "The invisible character U+%04X stands here: take it out.", r)
+		}
+		at += size
+	}
+	return nil
+}
+
+// finish puts the problems of reading and the advice of the event's rules into the order of the
+// file. Advice that only follows from a field that could not be read is left out.
+func (d *decoder) finish(root *node, advice []event.Advice) []Problem {
+	list := d.problems
+	var last []Problem
+	if n := d.count - len(d.problems); n > 0 {
+		last = append(last, Problem{Advice: event.Advice{Code: event.CodeMoreNotListed, Severity: event.Error,
+			Text: fmt.Sprintf("%d more problems of reading are not listed: mend those above and check again.", n)}})
+	}
+	for _, a := range advice {
+		switch {
+		case a.Code == event.CodeMoreNotListed:
+			last = append(last, Problem{Advice: a})
+		case !d.follows(a):
+			m := d.src.of(root.locate(a.Field))
+			list = append(list, Problem{Advice: a, Line: m.line, Column: m.column})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	return append(list, last...)
+}
+
+// follows reports whether the advice is about a field that could not be read, or says that
+// somebody is in no grouping when a grouping or circle could not be read.
+func (d *decoder) follows(a event.Advice) bool {
+	for path := range d.faulty {
+		if path == "" || a.Field == path || strings.HasPrefix(a.Field, path+".") || strings.HasPrefix(a.Field, path+"[") {
+			return true
+		}
+		if a.Code == event.CodeInNoGrouping && (strings.HasPrefix(path, "groupings") || strings.HasPrefix(path, "circles")) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,355 @@
+package intake
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"go.yaml.in/yaml/v4"
+
+	"kinorder.example/server/internal/event"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden listings")
+
+const demos = "../../../testdata"
+
+// listing writes problems one a line as a planner would see them.
+func listing(problems []Problem) string {
+	var b strings.Builder
+	for _, p := range problems {
+		severity := [...]string{"info", "warning", "error"}[p.Severity]
+		fmt.Fprintf(&b, "%d:%d %s %s [%s] %s\n", p.Line, p.Column, severity, p.Code, p.Field, p.Text)
+	}
+	return b.String()
+}
+
+func TestReadDemoEvents(t *testing.T) {
+	for name, want := range map[string][3]int{ // people, photographs, photographs of one for each
+		"harbour-wedding.yaml": {40, 24, 6},
+		"lists/A4.event.yaml":  {20, 18, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			content, err := os.ReadFile(filepath.Join(demos, name))
+			require.NoError(t, err)
+			e, problems, err := Read(content, Auto)
+			require.NoError(t, err)
+			assert.Empty(t, listing(problems))
+			taken, emptied := event.Expand(e)
+			assert.Empty(t, emptied)
+			portraits := 0
+			for _, p := range taken {
+				if p.Portrait {
+					portraits++
+				}
+			}
+			assert.Equal(t, want, [3]int{len(e.People), len(taken), portraits})
+
+			// The same event as JSON reads the same.
+			var tree map[string]any
+			require.NoError(t, yaml.Load(content, &tree))
+			if date, ok := tree["date"]; ok {
+				tree["date"] = fmt.Sprint(date)[:10]
+			}
+			asJSON, err := json.Marshal(tree)
+			require.NoError(t, err)
+			again, problems, err := Read(asJSON, Auto)
+			require.NoError(t, err)
+			assert.Empty(t, listing(problems))
+			assert.Equal(t, e, again)
+		})
+	}
+}
+
+// TestListings reads every file of testdata and compares the problems with the listing beside it.
+func TestListings(t *testing.T) {
+	files, err := filepath.Glob("testdata/*.*")
+	require.NoError(t, err)
+	read := 0
+	for _, name := range files {
+		if strings.HasSuffix(name, ".golden") {
+			continue
+		}
+		read++
+		t.Run(filepath.Base(name), func(t *testing.T) {
+			content, err := os.ReadFile(name)
+			require.NoError(t, err)
+			_, problems, err := Read(content, Auto)
+			require.NoError(t, err)
+			got := listing(problems)
+			if *update {
+				require.NoError(t, os.WriteFile(name+".golden", []byte(got), 0o644))
+			}
+			want, err := os.ReadFile(name + ".golden")
+			require.NoError(t, err)
+			assert.Equal(t, string(want), got)
+			assert.NotContains(t, got, "LAPWING", "a private note was repeated")
+		})
+	}
+	require.Greater(t, read, 8)
+}
+
+func TestReadsEveryFieldAndSpelling(t *testing.T) {
+	want := event.Event{
+		Title: "Zoë & Bo", Date: "2026-06-20", TimeZone: "Europe/Lisbon", Emphasis: event.EarlyRelease,
+		Sides: []event.Side{{ID: "a", Label: "Zoë's side"}},
+		People: []event.Person{{
+			ID: "bo", Name: "Bo", SayAs: "boh", Relation: "uncle", Side: "a", AgeBand: event.Elder, HeightCM: 170,
+			Needs: []event.Need{event.StepFree, event.Seat}, PresentFrom: "15:30", PresentUntil: "17:00", Absent: true,
+			ReleaseWeight: ptr(0), PrivateNote: " two\nlines ",
+		}},
+		Circles: []event.Circle{{ID: "c", Title: "C", Members: []string{"bo"}, Leader: "bo"}},
+		Groupings: []event.Grouping{{
+			ID: "007", Title: "G", Members: []string{"c"}, Without: []string{"bo"}, EachOf: "c", Priority: event.Nice,
+			Blocks: []string{"k"}, After: []string{"x"}, Pin: event.PinLast, Minutes: ptr(2.5), Frames: 7, PrivateNote: "n",
+		}},
+		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true}},
+		Rules:  []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r"}},
+		Pace: event.Pace{
+			SettleSeconds: ptr(1), PerStepInSeconds: ptr(2), PerStepOutSeconds: ptr(3), FreshSeconds: ptr(4),
+			Arrange: []event.ArrangePoint{{Newcomers: 1, Seconds: 5}}, PerFrameSeconds: ptr(6), ElderSeconds: ptr(7), ChildSeconds: ptr(8),
+			InfantSeconds: ptr(9), WheelchairSeconds: ptr(10), Frames: []event.FramesPoint{{People: 1, Frames: 3}},
+		},
+		Weights: event.Weights{Step: ptr(1), ReleaseAdult: ptr(2), ReleaseChild: ptr(3), ReleaseInfant: ptr(4), ReleaseElder: ptr(5), ReleaseNeed: ptr(6), Idle: ptr(7)},
+	}
+	requireFilled(t, reflect.ValueOf(want), "event")
+	for name, content := range map[string]string{
+		"camel case and short values": `
+title: "  Zoe` + "\u0308" + ` & Bo "
+date: 2026-06-20
+timeZone: Europe/Lisbon
+emphasis: early-release
+sides: [{id: a, label: Zoe` + "\u0308" + `'s side}]
+people:
+  - {id: bo, name: Bo, sayAs: boh, relation: uncle, side: a, ageBand: Elder, heightCm: 170, needs: [step free, SEAT],
+     presentFrom: 15:30, presentUntil: 17:00, absent: yes, releaseWeight: 0, privateNote: " two\nlines "}
+circles: [{id: c, title: C, members: [bo], leader: bo}]
+groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n}]
+blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true}]
+rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r}]
+pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds: 4, arrange: [{newcomers: 1, seconds: 5}], perFrameSeconds: 6,
+  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}]}
+weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseElder: 5, releaseNeed: 6, idle: 7}
+`,
+		"underscores, full values, numbers as texts": `{
+	"title": "Zoë & Bo", "date": "2026-06-20", "time_zone": "Europe/Lisbon", "emphasis": "EMPHASIS_EARLY_RELEASE",
+	"sides": [{"id": "a", "label": "Zoë's side"}],
+	"people": [{"id": "bo", "name": "Bo", "say_as": "boh", "relation": "uncle", "side": "a", "age_band": "AGE_BAND_ELDER", "height_cm": "170",
+		"needs": ["NEED_STEP_FREE", 1], "present_from": "15:30", "present_until": "17:00", "absent": true, "release_weight": 0e0, "private_note": " two\nlines "}],
+	"circles": [{"id": "c", "title": "C", "members": ["bo"], "leader": "bo"}],
+	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],
+		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n"}],
+	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true}],
+	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r"}],
+	"pace": {"settle_seconds": 1, "per_step_in_seconds": 2, "per_step_out_seconds": 3, "fresh_seconds": 4, "arrange": [{"newcomers": 1, "seconds": 5}],
+		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}]},
+	"weights": {"step": 1, "release_adult": 2, "release_child": 3, "release_infant": 4, "release_elder": 5, "release_need": 6, "idle": 7}
+}`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			e, problems, err := Read([]byte(content), Auto)
+			require.NoError(t, err)
+			for _, p := range problems {
+				assert.Contains(t, []string{event.CodeUnknownID, event.CodeCircleEmptied, event.CodeEmptyGrouping, event.CodeLeaderAbsent}, p.Code, "%+v", p)
+			}
+			assert.Equal(t, want, e)
+		})
+	}
+}
+
+func ptr[T any](v T) *T { return &v }
+
+// requireFilled holds that the event of a test leaves no field out.
+func requireFilled(t *testing.T, v reflect.Value, path string) {
+	t.Helper()
+	require.False(t, v.IsZero(), path)
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			requireFilled(t, v.Field(i), path+"."+v.Type().Field(i).Name)
+		}
+	case reflect.Slice:
+		requireFilled(t, v.Index(0), path)
+	case reflect.Pointer:
+		if v.Elem().Kind() == reflect.Struct {
+			requireFilled(t, v.Elem(), path)
+		}
+	}
+}
+
+// TestFieldsAreThoseOfTheAPI compares the fields that are read with those of the API's contract.
+func TestFieldsAreThoseOfTheAPI(t *testing.T) {
+	contract, err := os.ReadFile("../../../proto/kinorder/v1/event.proto")
+	require.NoError(t, err)
+	at := map[string]string{ // an unknown field of each message
+		"Event": `{"?": 0}`, "Side": `{"sides":[{"?": 0}]}`, "Person": `{"people":[{"?": 0}]}`, "Circle": `{"circles":[{"?": 0}]}`,
+		"Grouping": `{"groupings":[{"?": 0}]}`, "Block": `{"blocks":[{"?": 0}]}`, "Rule": `{"rules":[{"?": 0}]}`,
+		"Apart": `{"rules":[{"apart":{"?": 0}}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
+		"ArrangePoint": `{"pace":{"arrange":[{"?": 0}]}}`, "FramesPoint": `{"pace":{"frames":[{"?": 0}]}}`,
+	}
+	comments := regexp.MustCompile(`(?m)//.*$`).ReplaceAllString(string(contract), "")
+	messages := regexp.MustCompile(`(?ms)^message (\w+) \{(.*?)^\}`).FindAllStringSubmatch(comments, -1)
+	require.Len(t, messages, len(at))
+	for _, m := range messages {
+		var want []string
+		for _, f := range regexp.MustCompile(`(\w+) = \d+;`).FindAllStringSubmatch(m[2], -1) {
+			parts := strings.Split(f[1], "_")
+			for i := range parts[1:] {
+				parts[i+1] = strings.ToUpper(parts[i+1][:1]) + parts[i+1][1:]
+			}
+			want = append(want, strings.Join(parts, ""))
+		}
+		require.Contains(t, at, m[1])
+		_, problems, err := Read([]byte(at[m[1]]), JSON)
+		require.NoError(t, err)
+		var got []string
+		for _, p := range problems {
+			if p.Code == CodeUnknownField {
+				_, names, _ := strings.Cut(strings.TrimSuffix(p.Text, "."), "There are: ")
+				got = strings.Split(names, ", ")
+			}
+		}
+		assert.ElementsMatch(t, want, got, m[1])
+	}
+	enums := regexp.MustCompile(`(?ms)^enum (\w+) \{(.*?)^\}`).FindAllStringSubmatch(comments, -1)
+	tables := map[string][]string{
+		"AgeBand": ageBands.full(), "Need": needs.full(), "Priority": priorities.full(),
+		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
+	}
+	require.Len(t, enums, len(tables))
+	for _, m := range enums {
+		var want []string
+		for i, v := range regexp.MustCompile(`(\w+) = (\d+);`).FindAllStringSubmatch(m[2], -1) {
+			require.Equal(t, fmt.Sprint(i), v[2])
+			want = append(want, v[1])
+		}
+		assert.Equal(t, want, tables[m[1]], m[1])
+	}
+}
+
+// full lists the names of an enumeration as the API writes them.
+func (e enumeration[T]) full() []string {
+	var names []string
+	for _, n := range e.names {
+		names = append(names, e.prefix+strings.ToUpper(n))
+	}
+	return names
+}
+
+func TestReadRefusesWholeFiles(t *testing.T) {
+	_, _, err := Read(make([]byte, MaxContent+1), Auto)
+	require.ErrorIs(t, err, ErrTooLarge)
+	assert.ErrorContains(t, err, "4 MiB")
+	_, _, err = Read([]byte("{}"), 7)
+	require.ErrorIs(t, err, ErrFormat)
+}
+
+// Files made to hurt: each must end in one problem, and without taking all memory.
+func TestReadHostileFiles(t *testing.T) {
+	var bomb strings.Builder
+	bomb.WriteString("title: &a [x, x, x, x, x, x, x, x]\n")
+	for c := 'b'; c < 'k'; c++ {
+		fmt.Fprintf(&bomb, "%c: &%c [*%c, *%c, *%c, *%c, *%c, *%c]\n", c, c, c-1, c-1, c-1, c-1, c-1, c-1)
+	}
+	for name, c := range map[string]struct{ content, code string }{
+		"alias bomb":        {bomb.String(), CodeTooDeep},
+		"alias in itself":   {"people: &a [*a, *a]\n", CodeTooDeep},
+		"deep YAML":         {strings.Repeat("[", 1<<20), CodeTooDeep},
+		"deep block YAML":   {strings.Repeat("- ", 1<<20), CodeTooDeep},
+		"deep JSON":         {strings.Repeat(`{"a":`, 1<<18), CodeTooDeep},
+		"deep JSON list":    {strings.Repeat(`[`, 1<<18), CodeTooDeep},
+		"many people":       {"people:\n" + strings.Repeat("- {}\n", 1<<18), event.CodeTooMany},
+		"many fields":       {strings.Repeat("a: 1\n", 1<<18), event.CodeMoreNotListed},
+		"one long line":     {`{"people":[` + strings.Repeat(`{"x":0},`, 1<<18) + `{}]}`, event.CodeTooMany},
+		"one long word":     {strings.Repeat("x", MaxContent), CodeWrongType},
+		"random bytes":      {noise(3 << 20), CodeEncoding},
+		"random characters": {strings.Map(func(r rune) rune { return ' ' + r%95 }, noise(3<<20)), CodeSyntax},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, problems, err := Read([]byte(c.content), Auto)
+			require.NoError(t, err)
+			require.NotEmpty(t, problems)
+			assert.LessOrEqual(t, len(problems), 2*maxListed+2)
+			var codes []string
+			for _, p := range problems {
+				codes = append(codes, p.Code)
+			}
+			assert.Contains(t, codes, c.code)
+		})
+	}
+}
+
+// noise returns n bytes that are always the same and look random (xorshift).
+func noise(n int) string {
+	out := make([]byte, n)
+	x := uint32(2463534242)
+	for i := range out {
+		x ^= x << 13
+		x ^= x >> 17
+		x ^= x << 5
+		out[i] = byte(x >> 11)
+	}
+	return string(out)
+}
+
+// lines counts the lines of a content and the characters of each, without sharing code with source.
+func lines(content []byte) []int {
+	text := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(string(content))
+	var out []int
+	for _, l := range strings.Split(text, "\n") {
+		out = append(out, len([]rune(l)))
+	}
+	return out
+}
+
+func fuzz(f *testing.F, format Format, seeds ...string) {
+	for _, s := range seeds {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, content []byte) {
+		e, problems, err := Read(content, format)
+		require.NoError(t, err)
+		have := lines(content)
+		faults := false
+		for _, p := range problems {
+			require.NotEmpty(t, p.Text)
+			require.NotEmpty(t, p.Code)
+			faults = faults || p.Severity == event.Error
+			if p.Line == 0 {
+				require.Equal(t, event.CodeMoreNotListed, p.Code)
+				continue
+			}
+			require.LessOrEqual(t, p.Line, len(have))
+			require.GreaterOrEqual(t, p.Column, 1)
+			require.LessOrEqual(t, p.Column, have[p.Line-1]+1, "line %d", p.Line)
+		}
+		if !faults {
+			require.False(t, event.HasError(event.Check(e)))
+			event.Expand(e)
+		}
+	})
+}
+
+func seeds(f *testing.F) []string {
+	out := []string{"", "a", "{}", "people: [{id: a, name: A}]\ngroupings: [{members: [a]}]", "a:\r\n\t- b\r\n", "&a [*a]", "- é: {ñ: \"", "? [a]\n: b"}
+	files, err := filepath.Glob("testdata/*.*")
+	require.NoError(f, err)
+	for _, name := range append(files, filepath.Join(demos, "harbour-wedding.yaml")) {
+		content, err := os.ReadFile(name)
+		require.NoError(f, err)
+		out = append(out, string(content))
+	}
+	return out
+}
+
+func FuzzReadYAML(f *testing.F) { fuzz(f, YAML, seeds(f)...) }
+
+func FuzzReadJSON(f *testing.F) { fuzz(f, JSON, seeds(f)...) }

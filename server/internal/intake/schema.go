@@ -1,0 +1,166 @@
+package intake
+
+import "kinorder.example/server/internal/event"
+
+// The functions of this file say which fields an event and its parts have. The names are those of
+// the API.
+
+func (d *decoder) event(root *node) event.Event {
+	var e event.Event
+	d.object(root, "", []field{
+		{"title", d.text(&e.Title)},
+		{"people", items(d, &e.People, d.person)},
+		{"groupings", items(d, &e.Groupings, d.grouping)},
+		{"date", d.text(&e.Date)},
+		{"timeZone", d.text(&e.TimeZone)},
+		{"sides", items(d, &e.Sides, d.side)},
+		{"circles", items(d, &e.Circles, d.circle)},
+		{"blocks", items(d, &e.Blocks, d.block)},
+		{"rules", items(d, &e.Rules, d.rule)},
+		{"pace", d.pace(&e.Pace)},
+		{"emphasis", choice(d, &e.Emphasis, emphases)},
+		{"weights", d.weights(&e.Weights)},
+	})
+	return e
+}
+
+func (d *decoder) side(s *event.Side) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{{"id", d.text(&s.ID)}, {"label", d.text(&s.Label)}})
+	}
+}
+
+func (d *decoder) person(p *event.Person) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"id", d.text(&p.ID)},
+			{"name", d.text(&p.Name)},
+			{"sayAs", d.text(&p.SayAs)},
+			{"relation", d.text(&p.Relation)},
+			{"side", d.text(&p.Side)},
+			{"ageBand", choice(d, &p.AgeBand, ageBands)},
+			{"heightCm", d.number(&p.HeightCM)},
+			{"needs", items(d, &p.Needs, d.need)},
+			{"presentFrom", d.text(&p.PresentFrom)},
+			{"presentUntil", d.text(&p.PresentUntil)},
+			{"absent", d.flag(&p.Absent)},
+			{"releaseWeight", d.optionalNumber(&p.ReleaseWeight)},
+			{"privateNote", d.note(&p.PrivateNote)},
+		})
+	}
+}
+
+func (d *decoder) need(need *event.Need) reader { return choice(d, need, needs) }
+
+func (d *decoder) circle(c *event.Circle) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"id", d.text(&c.ID)},
+			{"title", d.text(&c.Title)},
+			{"members", items(d, &c.Members, d.text)},
+			{"leader", d.text(&c.Leader)},
+		})
+	}
+}
+
+func (d *decoder) grouping(g *event.Grouping) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"id", d.text(&g.ID)},
+			{"title", d.text(&g.Title)},
+			{"members", items(d, &g.Members, d.text)},
+			{"without", items(d, &g.Without, d.text)},
+			{"eachOf", d.text(&g.EachOf)},
+			{"priority", choice(d, &g.Priority, priorities)},
+			{"blocks", items(d, &g.Blocks, d.text)},
+			{"after", items(d, &g.After, d.text)},
+			{"pin", choice(d, &g.Pin, pins)},
+			{"minutes", d.optionalDecimal(&g.Minutes)},
+			{"frames", d.number(&g.Frames)},
+			{"privateNote", d.note(&g.PrivateNote)},
+		})
+	}
+}
+
+func (d *decoder) block(b *event.Block) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"id", d.text(&b.ID)},
+			{"title", d.text(&b.Title)},
+			{"place", d.text(&b.Place)},
+			{"opens", d.text(&b.Opens)},
+			{"closes", d.text(&b.Closes)},
+			{"photographer", d.text(&b.Photographer)},
+			{"capacity", d.number(&b.Capacity)},
+			{"stepFree", d.flag(&b.StepFree)},
+		})
+	}
+}
+
+func (d *decoder) rule(r *event.Rule) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"apart", d.apart(&r.Apart)},
+			{"privateNote", d.note(&r.PrivateNote)},
+		})
+	}
+}
+
+func (d *decoder) apart(into **event.Apart) reader {
+	return func(n *node, path string) {
+		if n.kind == null {
+			return
+		}
+		a := new(event.Apart)
+		*into = a
+		d.object(n, path, []field{
+			{"people", items(d, &a.People, d.text)},
+			{"scope", choice(d, &a.Scope, scopes)},
+			{"until", d.text(&a.Until)},
+		})
+	}
+}
+
+func (d *decoder) pace(p *event.Pace) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"settleSeconds", d.optionalNumber(&p.SettleSeconds)},
+			{"perStepInSeconds", d.optionalNumber(&p.PerStepInSeconds)},
+			{"perStepOutSeconds", d.optionalNumber(&p.PerStepOutSeconds)},
+			{"freshSeconds", d.optionalNumber(&p.FreshSeconds)},
+			{"arrange", items(d, &p.Arrange, d.arrangePoint)},
+			{"perFrameSeconds", d.optionalNumber(&p.PerFrameSeconds)},
+			{"elderSeconds", d.optionalNumber(&p.ElderSeconds)},
+			{"childSeconds", d.optionalNumber(&p.ChildSeconds)},
+			{"infantSeconds", d.optionalNumber(&p.InfantSeconds)},
+			{"wheelchairSeconds", d.optionalNumber(&p.WheelchairSeconds)},
+			{"frames", items(d, &p.Frames, d.framesPoint)},
+		})
+	}
+}
+
+func (d *decoder) arrangePoint(p *event.ArrangePoint) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{{"newcomers", d.number(&p.Newcomers)}, {"seconds", d.number(&p.Seconds)}})
+	}
+}
+
+func (d *decoder) framesPoint(p *event.FramesPoint) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{{"people", d.number(&p.People)}, {"frames", d.number(&p.Frames)}})
+	}
+}
+
+func (d *decoder) weights(w *event.Weights) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"step", d.optionalNumber(&w.Step)},
+			{"releaseAdult", d.optionalNumber(&w.ReleaseAdult)},
+			{"releaseChild", d.optionalNumber(&w.ReleaseChild)},
+			{"releaseInfant", d.optionalNumber(&w.ReleaseInfant)},
+			{"releaseElder", d.optionalNumber(&w.ReleaseElder)},
+			{"releaseNeed", d.optionalNumber(&w.ReleaseNeed)},
+			{"idle", d.optionalNumber(&w.Idle)},
+		})
+	}
+}

@@ -1,0 +1,62 @@
+package intake
+
+import (
+	"fmt"
+	"sort"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/event"
+)
+
+// mark is a place in a file: line and column in characters, both from 1.
+type mark struct{ line, column int }
+
+// source is the content of a file with its line starts.
+type source struct {
+	content []byte
+	starts  []int // offset of the first byte of each line
+}
+
+// newSource finds the lines. They end with \n, \r\n or \r.
+func newSource(content []byte) *source {
+	s := &source{content: content, starts: []int{0}}
+	for i, b := range content {
+		if b == '\n' || (b == '\r' && (i+1 == len(content) || content[i+1] != '\n')) {
+			s.starts = append(s.starts, i+1)
+		}
+	}
+	return s
+}
+
+// mark returns the place of a byte offset, which may be that of the end.
+func (s *source) mark(offset int) mark {
+	offset = max(0, min(offset, len(s.content)))
+	line := sort.SearchInts(s.starts, offset+1) - 1
+	return mark{line + 1, utf8.RuneCount(s.content[s.starts[line]:offset]) + 1}
+}
+
+// of returns the place of a node.
+func (s *source) of(n *node) mark {
+	if n.offset >= 0 {
+		return s.mark(n.offset)
+	}
+	return s.clamp(n.at)
+}
+
+// clamp brings a place that a library gives into the file.
+func (s *source) clamp(at mark) mark {
+	line := max(1, min(at.line, len(s.starts)))
+	end := len(s.content)
+	if line < len(s.starts) {
+		end = s.starts[line] - 1 // before the end of the line
+	}
+	return mark{line, max(1, min(at.column, s.mark(end).column))}
+}
+
+// problem makes a Problem of severity Error.
+func (s *source) problem(at mark, code, path, format string, args ...any) *Problem {
+	return &Problem{
+		Advice: event.Advice{Code: code, Severity: event.Error, Field: path, Text: fmt.Sprintf(format, args...)},
+		Line:   at.line, Column: at.column,
+	}
+}

@@ -1,0 +1,87 @@
+package intake
+
+import (
+	"strconv"
+	"strings"
+)
+
+// maxDepth is how deep lists and fields may be nested. An event needs six levels.
+const maxDepth = 32
+
+// kind says what stands at a node.
+type kind int
+
+const (
+	null    kind = iota
+	plain        // a YAML scalar without quotes: text, number or yes/no, as the field wants it
+	text         // a text in quotes
+	number       // a JSON number
+	boolean      // true or false of JSON
+	list
+	object
+)
+
+// words names the kinds in a sentence.
+var words = map[kind]string{
+	null: "nothing", plain: "a single value", text: "a text", number: "a number",
+	boolean: "true or false", list: "a list", object: "a set of fields",
+}
+
+// node is one value of a file, whichever format it came from.
+type node struct {
+	kind   kind
+	value  string // of a plain, text, number or boolean
+	items  []*node
+	fields []entry
+	offset int  // of the first byte; below 0 when at holds the place
+	at     mark // used when offset is below 0
+}
+
+// entry is one field of an object with the place of its name.
+type entry struct {
+	name   string
+	offset int
+	at     mark
+	value  *node
+}
+
+// locate finds the node of a path such as "groupings[3].members[1]", or the nearest one that
+// encloses it when the file does not have it.
+func (n *node) locate(path string) *node {
+	for _, step := range strings.FieldsFunc(path, func(r rune) bool { return r == '.' || r == '[' || r == ']' }) {
+		next := n.step(step)
+		if next == nil {
+			return n
+		}
+		n = next
+	}
+	return n
+}
+
+func (n *node) step(step string) *node {
+	if i, err := strconv.Atoi(step); err == nil {
+		if n.kind == list && i >= 0 && i < len(n.items) {
+			return n.items[i]
+		}
+		return nil
+	}
+	for _, f := range n.fields {
+		if f.name == step || f.name == snake(step) {
+			return f.value
+		}
+	}
+	return nil
+}
+
+// snake writes a lowerCamelCase name with underscores.
+func snake(camel string) string {
+	var b strings.Builder
+	for _, r := range camel {
+		if r >= 'A' && r <= 'Z' {
+			b.WriteByte('_')
+			r += 'a' - 'A'
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}

@@ -1,0 +1,94 @@
+package intake
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// enumeration lists the values that a field may have, in the order of their numbers in the API.
+// The first stands for "not said".
+type enumeration[T any] struct {
+	what   string // in a sentence
+	prefix string // of the full names
+	names  []string
+	values []T
+}
+
+var (
+	ageBands = enumeration[event.AgeBand]{
+		"age band", "AGE_BAND_", []string{"unspecified", "adult", "elder", "child", "infant"},
+		[]event.AgeBand{event.Adult, event.Adult, event.Elder, event.Child, event.Infant},
+	}
+	needs = enumeration[event.Need]{
+		"need", "NEED_", []string{"unspecified", "seat", "wheelchair", "step_free", "interpreter"},
+		[]event.Need{event.NoNeed, event.Seat, event.Wheelchair, event.StepFree, event.Interpreter},
+	}
+	priorities = enumeration[event.Priority]{
+		"priority", "PRIORITY_", []string{"unspecified", "must", "should", "nice"},
+		[]event.Priority{event.Should, event.Must, event.Should, event.Nice},
+	}
+	pins = enumeration[event.Pin]{
+		"pin", "PIN_", []string{"unspecified", "first", "last"},
+		[]event.Pin{event.PinNone, event.PinFirst, event.PinLast},
+	}
+	scopes = enumeration[event.ApartScope]{
+		"scope", "APART_SCOPE_", []string{"unspecified", "frame", "neighbours", "block"},
+		[]event.ApartScope{event.Frame, event.Frame, event.Neighbours, event.InBlock},
+	}
+	emphases = enumeration[event.Emphasis]{
+		"emphasis", "EMPHASIS_", []string{"unspecified", "fewest_steps", "balanced", "early_release"},
+		[]event.Emphasis{event.Balanced, event.FewestSteps, event.Balanced, event.EarlyRelease},
+	}
+)
+
+// bare writes the name of a value without case, spaces, hyphens and underscores.
+func bare(s string) string {
+	return strings.NewReplacer("-", "", "_", "", " ", "").Replace(strings.ToLower(s))
+}
+
+// find returns the value with a name, full or short, or with a number.
+func (e enumeration[T]) find(word string) (T, bool) {
+	short := strings.TrimPrefix(bare(word), bare(e.prefix))
+	for i, name := range e.names {
+		if short == bare(name) || word == strconv.Itoa(i) {
+			return e.values[i], true
+		}
+	}
+	var none T
+	return none, false
+}
+
+// allowed lists the names for a sentence.
+func (e enumeration[T]) allowed() string {
+	names := e.names[1:]
+	return strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1]
+}
+
+// choice reads a value of an enumeration.
+func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
+	return func(n *node, path string) {
+		switch n.kind {
+		case null:
+		case plain, text, number:
+			v, ok := e.find(n.value)
+			if !ok {
+				d.fault(d.src.of(n), event.CodeUnknownValue, path, "There is no %s %s: %s", e.what, show(n.value), e.hint(n.value))
+				return
+			}
+			*into = v
+		default:
+			d.wrong(n, path, e.allowed())
+		}
+	}
+}
+
+// hint says what may be meant, and what is allowed.
+func (e enumeration[T]) hint(word string) string {
+	if like, ok := event.Closest(word, e.names[1:]); ok {
+		return fmt.Sprintf("did you mean %s? It can be %s.", like, e.allowed())
+	}
+	return fmt.Sprintf("write %s.", e.allowed())
+}
