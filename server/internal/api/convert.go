@@ -1,0 +1,276 @@
+package api
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+)
+
+// An enumeration pairs the values of a wire enum with those of the domain. Several wire values may
+// mean one domain value; the last one listed for it is the one that is written.
+type enumeration[W ~int32, D ~int] struct {
+	domain map[W]D
+	wire   map[D]W
+}
+
+func pairs[W ~int32, D ~int](list ...struct {
+	W W
+	D D
+}) enumeration[W, D] {
+	e := enumeration[W, D]{map[W]D{}, map[D]W{}}
+	for _, p := range list {
+		e.domain[p.W] = p.D
+		e.wire[p.D] = p.W
+	}
+	return e
+}
+
+type pair[W ~int32, D ~int] = struct {
+	W W
+	D D
+}
+
+var (
+	ageBands = pairs(
+		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_UNSPECIFIED, event.Adult},
+		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_ADULT, event.Adult},
+		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_ELDER, event.Elder},
+		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_CHILD, event.Child},
+		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_INFANT, event.Infant},
+	)
+	needs = pairs(
+		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_UNSPECIFIED, event.NoNeed},
+		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_SEAT, event.Seat},
+		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_WHEELCHAIR, event.Wheelchair},
+		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_STEP_FREE, event.StepFree},
+		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_INTERPRETER, event.Interpreter},
+	)
+	priorities = pairs(
+		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_UNSPECIFIED, event.Should},
+		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_MUST, event.Must},
+		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_SHOULD, event.Should},
+		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_NICE, event.Nice},
+	)
+	pins = pairs(
+		pair[kinorderv1.Pin, event.Pin]{kinorderv1.Pin_PIN_UNSPECIFIED, event.PinNone},
+		pair[kinorderv1.Pin, event.Pin]{kinorderv1.Pin_PIN_FIRST, event.PinFirst},
+		pair[kinorderv1.Pin, event.Pin]{kinorderv1.Pin_PIN_LAST, event.PinLast},
+	)
+	scopes = pairs(
+		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_UNSPECIFIED, event.Frame},
+		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_FRAME, event.Frame},
+		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_NEIGHBOURS, event.Neighbours},
+		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_BLOCK, event.InBlock},
+	)
+	emphases = pairs(
+		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED, event.Balanced},
+		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_FEWEST_STEPS, event.FewestSteps},
+		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_BALANCED, event.Balanced},
+		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE, event.EarlyRelease},
+	)
+	importFormats = pairs(
+		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_UNSPECIFIED, intake.Auto},
+		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_YAML, intake.YAML},
+		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_JSON, intake.JSON},
+	)
+	severities = pairs(
+		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_UNSPECIFIED, event.Info},
+		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_INFO, event.Info},
+		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_WARNING, event.Warning},
+		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_ERROR, event.Error},
+	)
+)
+
+// reader turns wire messages into the domain and notes what has no meaning there. Everything else
+// is for event.Check to judge.
+type reader struct{ faults []event.Advice }
+
+func (r *reader) fault(field, code, text string) {
+	r.faults = append(r.faults, event.Advice{Code: code, Severity: event.Error, Text: text, Field: field})
+}
+
+// fromEnum returns the domain value of w. A number that is not in the contract is a fault: guessing
+// would plan something that nobody asked for.
+func fromEnum[W ~int32, D ~int](r *reader, e enumeration[W, D], w W, field string) D {
+	d, ok := e.domain[w]
+	if !ok {
+		r.fault(field, "UNKNOWN_VALUE", fmt.Sprintf("the number %d is not one of the values that this field can have", w))
+	}
+	return d
+}
+
+// event accepts nil, which is an empty event.
+func (r *reader) event(w *kinorderv1.Event) event.Event {
+	return event.Event{
+		Title:     w.GetTitle(),
+		Date:      w.GetDate(),
+		TimeZone:  w.GetTimeZone(),
+		Sides:     each(w.GetSides(), func(s *kinorderv1.Side) event.Side { return event.Side{ID: s.GetId(), Label: s.GetLabel()} }),
+		People:    eachAt(w.GetPeople(), r.person),
+		Circles:   each(w.GetCircles(), circleFromWire),
+		Groupings: eachAt(w.GetGroupings(), r.grouping),
+		Blocks:    each(w.GetBlocks(), blockFromWire),
+		Rules:     eachAt(w.GetRules(), r.rule),
+		Pace:      paceFromWire(w.GetPace()),
+		Weights:   weightsFromWire(w.GetWeights()),
+		Emphasis:  fromEnum(r, emphases, w.GetEmphasis(), "emphasis"),
+	}
+}
+
+func (r *reader) person(i int, w *kinorderv1.Person) event.Person {
+	field := fmt.Sprintf("people[%d].", i)
+	return event.Person{
+		ID:       w.GetId(),
+		Name:     w.GetName(),
+		SayAs:    w.GetSayAs(),
+		Relation: w.GetRelation(),
+		Side:     w.GetSide(),
+		AgeBand:  fromEnum(r, ageBands, w.GetAgeBand(), field+"ageBand"),
+		HeightCM: int(w.GetHeightCm()),
+		Needs: eachAt(w.GetNeeds(), func(j int, n kinorderv1.Need) event.Need {
+			return fromEnum(r, needs, n, fmt.Sprintf("%sneeds[%d]", field, j))
+		}),
+		PresentFrom:   w.GetPresentFrom(),
+		PresentUntil:  w.GetPresentUntil(),
+		Absent:        w.GetAbsent(),
+		ReleaseWeight: wide(w.ReleaseWeight),
+		PrivateNote:   w.GetPrivateNote(),
+	}
+}
+
+func circleFromWire(w *kinorderv1.Circle) event.Circle {
+	return event.Circle{ID: w.GetId(), Title: w.GetTitle(), Members: w.GetMembers(), Leader: w.GetLeader()}
+}
+
+func (r *reader) grouping(i int, w *kinorderv1.Grouping) event.Grouping {
+	field := fmt.Sprintf("groupings[%d].", i)
+	g := event.Grouping{
+		ID:          w.GetId(),
+		Title:       w.GetTitle(),
+		Members:     w.GetMembers(),
+		Without:     w.GetWithout(),
+		EachOf:      w.GetEachOf(),
+		Priority:    fromEnum(r, priorities, w.GetPriority(), field+"priority"),
+		Blocks:      w.GetBlocks(),
+		After:       w.GetAfter(),
+		Pin:         fromEnum(r, pins, w.GetPin(), field+"pin"),
+		Frames:      int(w.GetFrames()),
+		PrivateNote: w.GetPrivateNote(),
+	}
+	if w.Minutes != nil {
+		minutes := w.GetMinutes()
+		g.Minutes = &minutes
+	}
+	return g
+}
+
+func blockFromWire(w *kinorderv1.Block) event.Block {
+	return event.Block{
+		ID:           w.GetId(),
+		Title:        w.GetTitle(),
+		Place:        w.GetPlace(),
+		Opens:        w.GetOpens(),
+		Closes:       w.GetCloses(),
+		Photographer: w.GetPhotographer(),
+		Capacity:     int(w.GetCapacity()),
+		StepFree:     w.GetStepFree(),
+	}
+}
+
+func (r *reader) rule(i int, w *kinorderv1.Rule) event.Rule {
+	rule := event.Rule{PrivateNote: w.GetPrivateNote()}
+	if a := w.GetApart(); a != nil {
+		rule.Apart = &event.Apart{
+			People: a.GetPeople(),
+			Scope:  fromEnum(r, scopes, a.GetScope(), fmt.Sprintf("rules[%d].apart.scope", i)),
+			Until:  a.GetUntil(),
+		}
+	}
+	return rule
+}
+
+func paceFromWire(w *kinorderv1.Pace) event.Pace {
+	if w == nil {
+		return event.Pace{}
+	}
+	return event.Pace{
+		SettleSeconds:     wide(w.SettleSeconds),
+		PerStepInSeconds:  wide(w.PerStepInSeconds),
+		PerStepOutSeconds: wide(w.PerStepOutSeconds),
+		FreshSeconds:      wide(w.FreshSeconds),
+		Arrange: each(w.GetArrange(), func(p *kinorderv1.ArrangePoint) event.ArrangePoint {
+			return event.ArrangePoint{Newcomers: int(p.GetNewcomers()), Seconds: int(p.GetSeconds())}
+		}),
+		PerFrameSeconds:   wide(w.PerFrameSeconds),
+		ElderSeconds:      wide(w.ElderSeconds),
+		ChildSeconds:      wide(w.ChildSeconds),
+		InfantSeconds:     wide(w.InfantSeconds),
+		WheelchairSeconds: wide(w.WheelchairSeconds),
+		Frames: each(w.GetFrames(), func(p *kinorderv1.FramesPoint) event.FramesPoint {
+			return event.FramesPoint{People: int(p.GetPeople()), Frames: int(p.GetFrames())}
+		}),
+	}
+}
+
+func weightsFromWire(w *kinorderv1.Weights) event.Weights {
+	if w == nil {
+		return event.Weights{}
+	}
+	return event.Weights{
+		Step:          wide(w.Step),
+		ReleaseAdult:  wide(w.ReleaseAdult),
+		ReleaseChild:  wide(w.ReleaseChild),
+		ReleaseInfant: wide(w.ReleaseInfant),
+		ReleaseElder:  wide(w.ReleaseElder),
+		ReleaseNeed:   wide(w.ReleaseNeed),
+		Idle:          wide(w.Idle),
+	}
+}
+
+// each maps a list; an empty one stays nil.
+func each[A, B any](list []A, f func(A) B) []B {
+	return eachAt(list, func(_ int, a A) B { return f(a) })
+}
+
+// eachAt is each for what needs to know where it is.
+func eachAt[A, B any](list []A, f func(int, A) B) []B {
+	if len(list) == 0 {
+		return nil
+	}
+	out := make([]B, len(list))
+	for i, a := range list {
+		out[i] = f(i, a)
+	}
+	return out
+}
+
+func wide(n *int32) *int {
+	if n == nil {
+		return nil
+	}
+	w := int(*n)
+	return &w
+}
+
+// narrow keeps n inside what the wire can carry. Only a file with absurd numbers gets there, and
+// such a number is a fault by the far smaller limits of event.Check anyway.
+func narrow(n int) int32 {
+	return int32(min(max(n, math.MinInt32), math.MaxInt32))
+}
+
+func narrowPointer(n *int) *int32 {
+	if n == nil {
+		return nil
+	}
+	w := narrow(*n)
+	return &w
+}
+
+// text makes s fit for the wire, which refuses a whole message for one broken character.
+func text(s string) string { return strings.ToValidUTF8(s, "\uFFFD") }
+
+func texts(list []string) []string { return each(list, text) }

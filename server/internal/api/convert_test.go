@@ -1,0 +1,266 @@
+package api
+
+import (
+	"encoding/json"
+	"reflect"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"google.golang.org/protobuf/proto"
+	"google.golang.org/protobuf/reflect/protoreflect"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/planning"
+)
+
+// filler sets every field of a domain value to something that is not its zero value and that no
+// other field has.
+type filler struct{ n int }
+
+func (f *filler) fill(t testing.TB, v reflect.Value) {
+	f.n++
+	switch v.Type() {
+	case reflect.TypeFor[time.Time]():
+		v.Set(reflect.ValueOf(time.Date(2026, 6, 20, 12, f.n, 0, 0, time.UTC)))
+		return
+	case reflect.TypeFor[time.Duration]():
+		v.SetInt(int64(time.Duration(f.n) * 6 * time.Second)) // a tenth of a minute
+		return
+	}
+	switch v.Kind() {
+	case reflect.String:
+		v.SetString("text " + string(rune('A'+f.n%26)) + string(rune('\u0905'+f.n)))
+	case reflect.Bool:
+		v.SetBool(true)
+	case reflect.Int, reflect.Int64:
+		if v.Type().PkgPath() != "" {
+			v.SetInt(1) // an enum: the first value that is not its default
+			return
+		}
+		v.SetInt(int64(f.n))
+	case reflect.Float64:
+		v.SetFloat(float64(f.n) + 0.5)
+	case reflect.Pointer:
+		v.Set(reflect.New(v.Type().Elem()))
+		f.fill(t, v.Elem())
+	case reflect.Slice:
+		v.Set(reflect.MakeSlice(v.Type(), 2, 2))
+		f.fill(t, v.Index(0))
+		f.fill(t, v.Index(1))
+	case reflect.Struct:
+		for i := range v.NumField() {
+			f.fill(t, v.Field(i))
+		}
+	default:
+		t.Fatalf("the test cannot fill a %s: teach it", v.Type())
+	}
+}
+
+func filled[T any](t testing.TB) T {
+	var v T
+	(&filler{}).fill(t, reflect.ValueOf(&v).Elem())
+	return v
+}
+
+// unprovenSheet has the one field that a proven sheet has not.
+func unprovenSheet(t testing.TB) event.CallSheet {
+	s := filled[event.CallSheet](t)
+	s.Totals.Proven, s.Totals.Cost, s.Totals.Bound = false, 200, 150
+	return s
+}
+
+// carried is every field that a message sets, at any depth.
+func carried(m protoreflect.Message, into map[protoreflect.FullName]bool) {
+	m.Range(func(fd protoreflect.FieldDescriptor, v protoreflect.Value) bool {
+		into[fd.FullName()] = true
+		switch {
+		case fd.Kind() != protoreflect.MessageKind:
+		case fd.IsList():
+			for i := range v.List().Len() {
+				carried(v.List().Get(i).Message(), into)
+			}
+		default:
+			carried(v.Message(), into)
+		}
+		return true
+	})
+}
+
+// contract is every field of a message of this contract, at any depth.
+func contract(d protoreflect.MessageDescriptor, into map[protoreflect.FullName]bool) {
+	if d.ParentFile().Package() != "kinorder.v1" {
+		return
+	}
+	for i := range d.Fields().Len() {
+		fd := d.Fields().Get(i)
+		if into[fd.FullName()] {
+			continue
+		}
+		into[fd.FullName()] = true
+		if fd.Kind() == protoreflect.MessageKind {
+			contract(fd.Message(), into)
+		}
+	}
+}
+
+// A field that is added to the contract or to the domain and not converted fails here.
+func TestConvertEveryField(t *testing.T) {
+	tests := []struct {
+		name string
+		wire []proto.Message
+	}{
+		{"event", []proto.Message{eventToWire(filled[event.Event](t))}},
+		{"sheet", []proto.Message{sheetToWire(filled[event.CallSheet](t)), sheetToWire(unprovenSheet(t))}},
+		{"advice", []proto.Message{adviceToWire(filled[event.Advice](t))}},
+		{"problem", []proto.Message{problemToWire(filled[intake.Problem](t))}},
+		{"progress", []proto.Message{
+			progressToWire(filled[planning.Progress](t)),
+			progressToWire(planning.Progress{Sheet: unprovenSheet(t)}),
+		}},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			want, got := map[protoreflect.FullName]bool{}, map[protoreflect.FullName]bool{}
+			contract(tt.wire[0].ProtoReflect().Descriptor(), want)
+			for _, m := range tt.wire {
+				carried(m.ProtoReflect(), got)
+			}
+			for field := range want {
+				assert.True(t, got[field], "%s is not written", field)
+			}
+		})
+	}
+}
+
+func TestConvertRoundTrip(t *testing.T) {
+	t.Run("event", func(t *testing.T) {
+		want := filled[event.Event](t)
+		var r reader
+		assert.Equal(t, want, r.event(eventToWire(want)))
+		assert.Empty(t, r.faults)
+	})
+	t.Run("empty event", func(t *testing.T) {
+		var r reader
+		assert.Equal(t, event.Event{}, r.event(nil))
+		assert.Equal(t, event.Event{}, r.event(eventToWire(event.Event{})))
+	})
+	for name, want := range map[string]event.CallSheet{"sheet": filled[event.CallSheet](t), "unproven sheet": unprovenSheet(t), "empty sheet": {}} {
+		t.Run(name, func(t *testing.T) {
+			var r reader
+			assert.Equal(t, want, r.sheet(sheetToWire(want)))
+			assert.Empty(t, r.faults)
+		})
+	}
+}
+
+// A value that is added to an enum of the contract and has no meaning in the domain fails here.
+func TestConvertEveryEnumValue(t *testing.T) {
+	t.Run("age band", func(t *testing.T) { everyValue(t, ageBands) })
+	t.Run("need", func(t *testing.T) { everyValue(t, needs) })
+	t.Run("priority", func(t *testing.T) { everyValue(t, priorities) })
+	t.Run("pin", func(t *testing.T) { everyValue(t, pins) })
+	t.Run("scope", func(t *testing.T) { everyValue(t, scopes) })
+	t.Run("emphasis", func(t *testing.T) { everyValue(t, emphases) })
+	t.Run("severity", func(t *testing.T) { everyValue(t, severities) })
+	t.Run("import format", func(t *testing.T) { everyValue(t, importFormats) })
+}
+
+func everyValue[W interface {
+	~int32
+	protoreflect.Enum
+}, D ~int](t *testing.T, e enumeration[W, D]) {
+	var zero W
+	values := zero.Descriptor().Values()
+	for i := range values.Len() {
+		w := W(values.Get(i).Number())
+		d, ok := e.domain[w]
+		if !assert.True(t, ok, "%s means nothing", values.Get(i).Name()) {
+			continue
+		}
+		if w != zero { // unspecified is read as the default, and written as what it is read as
+			assert.Equal(t, w, e.wire[d], "%s comes back as something else", values.Get(i).Name())
+		}
+	}
+}
+
+func TestConvertRefuses(t *testing.T) {
+	e := eventToWire(filled[event.Event](t))
+	e.People[1].Needs[0] = 99
+	e.Groupings[0].Pin = -1
+	e.Rules[1].GetApart().Scope = 42
+	e.Emphasis = 7
+	var r reader
+	r.event(e)
+	assert.Equal(t, []string{"people[1].needs[0]", "groupings[0].pin", "rules[1].apart.scope", "emphasis"}, places(r.faults))
+
+	s := sheetToWire(filled[event.CallSheet](t))
+	s.Blocks[0].StartTime.Seconds = 1 << 60
+	s.Blocks[1].Entries[0].OffsetSeconds = -1
+	s.People[1].IdleSeconds = -5
+	s.LeftOut[0].Priority = 9
+	s.Advice[1].Severity = 9
+	r = reader{}
+	r.sheet(s)
+	assert.Equal(t, []string{
+		"blocks[0].startTime", "blocks[1].entries[0].offsetSeconds", "leftOut[0].priority", "people[1].idleSeconds", "advice[1].severity",
+	}, places(r.faults))
+}
+
+func places(faults []event.Advice) []string {
+	return each(faults, func(f event.Advice) string { return f.Field })
+}
+
+func TestConvertMendsBrokenText(t *testing.T) {
+	w := eventToWire(event.Event{Title: "a\xffb", People: []event.Person{{ID: "p", HeightCM: 1 << 40}}})
+	assert.Equal(t, "a\uFFFDb", w.GetTitle())
+	assert.Equal(t, int32(1<<31-1), w.GetPeople()[0].GetHeightCm())
+	_, err := proto.Marshal(w)
+	assert.NoError(t, err)
+}
+
+func FuzzConvertEvent(f *testing.F) {
+	seed, err := proto.Marshal(eventToWire(filled[event.Event](f)))
+	require.NoError(f, err)
+	f.Add(seed)
+	f.Add([]byte{})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		w := new(kinorderv1.Event)
+		if proto.Unmarshal(data, w) != nil {
+			return
+		}
+		var r reader
+		once := eventToWire(r.event(w))
+		twice := eventToWire(r.event(once))
+		if !proto.Equal(once, twice) {
+			t.Errorf("an event changes when it is converted again:\n%v\n%v", once, twice)
+		}
+	})
+}
+
+func FuzzConvertSheet(f *testing.F) {
+	seed, err := proto.Marshal(sheetToWire(unprovenSheet(f)))
+	require.NoError(f, err)
+	f.Add(seed)
+	f.Add([]byte{})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		w := new(kinorderv1.CallSheet)
+		if proto.Unmarshal(data, w) != nil {
+			return
+		}
+		var r reader
+		s := r.sheet(w)
+		once := sheetToWire(s)
+		twice := sheetToWire(r.sheet(once))
+		if !proto.Equal(once, twice) {
+			t.Errorf("a sheet changes when it is converted again:\n%v\n%v", once, twice)
+		}
+		content, err := sheetJSON(s)
+		if err != nil || !json.Valid(content) {
+			t.Errorf("a sheet cannot be written as JSON: %v", err)
+		}
+	})
+}

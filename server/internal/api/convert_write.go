@@ -1,0 +1,148 @@
+package api
+
+import (
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+)
+
+// eventToWire loses nothing: reader.event gives back an equal event.
+func eventToWire(e event.Event) *kinorderv1.Event {
+	return &kinorderv1.Event{
+		Title:    text(e.Title),
+		Date:     text(e.Date),
+		TimeZone: text(e.TimeZone),
+		Sides: each(e.Sides, func(s event.Side) *kinorderv1.Side {
+			return &kinorderv1.Side{Id: text(s.ID), Label: text(s.Label)}
+		}),
+		People:    each(e.People, personToWire),
+		Circles:   each(e.Circles, circleToWire),
+		Groupings: each(e.Groupings, groupingToWire),
+		Blocks:    each(e.Blocks, blockToWire),
+		Rules:     each(e.Rules, ruleToWire),
+		Pace:      paceToWire(e.Pace),
+		Weights:   weightsToWire(e.Weights),
+		Emphasis:  emphases.wire[e.Emphasis],
+	}
+}
+
+func personToWire(p event.Person) *kinorderv1.Person {
+	return &kinorderv1.Person{
+		Id:            text(p.ID),
+		Name:          text(p.Name),
+		SayAs:         text(p.SayAs),
+		Relation:      text(p.Relation),
+		Side:          text(p.Side),
+		AgeBand:       ageBands.wire[p.AgeBand],
+		HeightCm:      narrow(p.HeightCM),
+		Needs:         each(p.Needs, func(n event.Need) kinorderv1.Need { return needs.wire[n] }),
+		PresentFrom:   text(p.PresentFrom),
+		PresentUntil:  text(p.PresentUntil),
+		Absent:        p.Absent,
+		ReleaseWeight: narrowPointer(p.ReleaseWeight),
+		PrivateNote:   text(p.PrivateNote),
+	}
+}
+
+func circleToWire(c event.Circle) *kinorderv1.Circle {
+	return &kinorderv1.Circle{Id: text(c.ID), Title: text(c.Title), Members: texts(c.Members), Leader: text(c.Leader)}
+}
+
+func groupingToWire(g event.Grouping) *kinorderv1.Grouping {
+	w := &kinorderv1.Grouping{
+		Id:          text(g.ID),
+		Title:       text(g.Title),
+		Members:     texts(g.Members),
+		Without:     texts(g.Without),
+		EachOf:      text(g.EachOf),
+		Priority:    priorities.wire[g.Priority],
+		Blocks:      texts(g.Blocks),
+		After:       texts(g.After),
+		Pin:         pins.wire[g.Pin],
+		Frames:      narrow(g.Frames),
+		PrivateNote: text(g.PrivateNote),
+	}
+	if g.Minutes != nil {
+		minutes := *g.Minutes
+		w.Minutes = &minutes
+	}
+	return w
+}
+
+func blockToWire(b event.Block) *kinorderv1.Block {
+	return &kinorderv1.Block{
+		Id:           text(b.ID),
+		Title:        text(b.Title),
+		Place:        text(b.Place),
+		Opens:        text(b.Opens),
+		Closes:       text(b.Closes),
+		Photographer: text(b.Photographer),
+		Capacity:     narrow(b.Capacity),
+		StepFree:     b.StepFree,
+	}
+}
+
+func ruleToWire(r event.Rule) *kinorderv1.Rule {
+	w := &kinorderv1.Rule{PrivateNote: text(r.PrivateNote)}
+	if r.Apart != nil {
+		w.Kind = &kinorderv1.Rule_Apart{Apart: &kinorderv1.Apart{
+			People: texts(r.Apart.People),
+			Scope:  scopes.wire[r.Apart.Scope],
+			Until:  text(r.Apart.Until),
+		}}
+	}
+	return w
+}
+
+func paceToWire(p event.Pace) *kinorderv1.Pace {
+	return &kinorderv1.Pace{
+		SettleSeconds:     narrowPointer(p.SettleSeconds),
+		PerStepInSeconds:  narrowPointer(p.PerStepInSeconds),
+		PerStepOutSeconds: narrowPointer(p.PerStepOutSeconds),
+		FreshSeconds:      narrowPointer(p.FreshSeconds),
+		Arrange: each(p.Arrange, func(a event.ArrangePoint) *kinorderv1.ArrangePoint {
+			return &kinorderv1.ArrangePoint{Newcomers: narrow(a.Newcomers), Seconds: narrow(a.Seconds)}
+		}),
+		PerFrameSeconds:   narrowPointer(p.PerFrameSeconds),
+		ElderSeconds:      narrowPointer(p.ElderSeconds),
+		ChildSeconds:      narrowPointer(p.ChildSeconds),
+		InfantSeconds:     narrowPointer(p.InfantSeconds),
+		WheelchairSeconds: narrowPointer(p.WheelchairSeconds),
+		Frames: each(p.Frames, func(f event.FramesPoint) *kinorderv1.FramesPoint {
+			return &kinorderv1.FramesPoint{People: narrow(f.People), Frames: narrow(f.Frames)}
+		}),
+	}
+}
+
+func weightsToWire(w event.Weights) *kinorderv1.Weights {
+	return &kinorderv1.Weights{
+		Step:          narrowPointer(w.Step),
+		ReleaseAdult:  narrowPointer(w.ReleaseAdult),
+		ReleaseChild:  narrowPointer(w.ReleaseChild),
+		ReleaseInfant: narrowPointer(w.ReleaseInfant),
+		ReleaseElder:  narrowPointer(w.ReleaseElder),
+		ReleaseNeed:   narrowPointer(w.ReleaseNeed),
+		Idle:          narrowPointer(w.Idle),
+	}
+}
+
+func adviceToWire(a event.Advice) *kinorderv1.Advice {
+	return &kinorderv1.Advice{
+		Code:     text(a.Code),
+		Severity: severities.wire[a.Severity],
+		Text:     text(a.Text),
+		Subjects: texts(a.Subjects),
+		Field:    text(a.Field),
+	}
+}
+
+func problemToWire(p intake.Problem) *kinorderv1.ImportProblem {
+	return &kinorderv1.ImportProblem{
+		Code:     text(p.Code),
+		Severity: severities.wire[p.Severity],
+		Text:     text(p.Text),
+		Line:     narrow(p.Line),
+		Column:   narrow(p.Column),
+		Field:    text(p.Field),
+	}
+}

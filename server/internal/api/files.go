@@ -1,0 +1,150 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"google.golang.org/protobuf/encoding/protojson"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/sheet"
+)
+
+// Import answers Planner.Import.
+func (s *Service) Import(_ context.Context, req *kinorderv1.ImportRequest) (*kinorderv1.ImportResponse, error) {
+	if len(req.GetContent()) > intake.MaxContent {
+		return nil, &tooLargeError{what: "the file", size: len(req.GetContent()), limit: intake.MaxContent}
+	}
+	var r reader
+	format := fromEnum(&r, importFormats, req.GetFormat(), "format")
+	if len(r.faults) > 0 {
+		return nil, &invalidRequestError{r.faults}
+	}
+	e, problems, err := intake.Read(req.GetContent(), format)
+	if err != nil {
+		return nil, unquoted("import", err)
+	}
+	return &kinorderv1.ImportResponse{Event: eventToWire(e), Problems: each(problems, problemToWire)}, nil
+}
+
+// Render answers Planner.Render.
+func (s *Service) Render(_ context.Context, req *kinorderv1.RenderRequest) (*kinorderv1.RenderResponse, error) {
+	if req.GetEvent() == nil || req.GetSheet() == nil {
+		return nil, missingParts(req)
+	}
+	var around, within, drawn reader
+	if w := req.GetWidth(); w != 0 && (w < sheet.MinWidth || w > sheet.MaxWidth) {
+		around.fault("width", "BAD_WIDTH", fmt.Sprintf("the width must be 0 or from %d to %d", sheet.MinWidth, sheet.MaxWidth))
+	}
+	if _, ok := kinorderv1.RenderFormat_name[int32(req.GetFormat())]; !ok {
+		around.fault("format", "UNKNOWN_VALUE", fmt.Sprintf("the number %d is not one of the values that this field can have", req.GetFormat()))
+	}
+	e := within.event(req.GetEvent())
+	c := drawn.sheet(req.GetSheet())
+	drawn.strangers(e, c)
+	faults := append(around.faults, append(under("event.", within.faults), under("sheet.", drawn.faults)...)...)
+	if len(faults) > 0 {
+		return nil, &invalidRequestError{faults}
+	}
+	return draw(e, c, req.GetFormat(), int(req.GetWidth()))
+}
+
+func draw(e event.Event, c event.CallSheet, format kinorderv1.RenderFormat, width int) (*kinorderv1.RenderResponse, error) {
+	switch format {
+	case kinorderv1.RenderFormat_RENDER_FORMAT_HTML:
+		page, err := sheet.HTML(e, c)
+		if err != nil {
+			return nil, unquoted("render", err)
+		}
+		return &kinorderv1.RenderResponse{Content: page, ContentType: "text/html; charset=utf-8"}, nil
+	case kinorderv1.RenderFormat_RENDER_FORMAT_JSON:
+		content, err := sheetJSON(c)
+		if err != nil {
+			return nil, unquoted("render", err)
+		}
+		return &kinorderv1.RenderResponse{Content: content, ContentType: "application/json"}, nil
+	default:
+		lines := sheet.Text(e, c, sheet.TextOptions{Width: width})
+		return &kinorderv1.RenderResponse{Content: lines, ContentType: "text/plain; charset=utf-8"}, nil
+	}
+}
+
+// sheetJSON writes the protobuf JSON of a sheet, indented by two spaces. protojson changes its
+// spaces from build to build on purpose; indenting anew makes the same sheet the same bytes.
+func sheetJSON(c event.CallSheet) ([]byte, error) {
+	raw, err := protojson.MarshalOptions{EmitDefaultValues: true}.Marshal(sheetToWire(c))
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	if err := json.Indent(&out, raw, "", "  "); err != nil {
+		return nil, err
+	}
+	out.WriteByte('\n')
+	return out.Bytes(), nil
+}
+
+// strangers finds people and blocks on a sheet that are not in the event: the two do not belong
+// together, and the sheet would call people by their ids.
+func (r *reader) strangers(e event.Event, c event.CallSheet) {
+	people := map[string]bool{}
+	for _, p := range e.People {
+		people[p.ID] = true
+	}
+	blocks := map[string]bool{"": true}
+	for _, b := range e.Blocks {
+		blocks[b.ID] = true
+	}
+	check := func(known map[string]bool, id, format string, at ...any) {
+		if !known[id] {
+			r.fault(fmt.Sprintf(format, at...), "NOT_IN_EVENT", "is not in the event: send the event that the sheet was made from")
+		}
+	}
+	for i, b := range c.Blocks {
+		check(blocks, b.Block, "blocks[%d].block", i)
+		for j, entry := range b.Entries {
+			for _, list := range []struct {
+				name string
+				ids  []string
+			}{{"stepIn", entry.StepIn}, {"stepOut", entry.StepOut}, {"stay", entry.Stay}, {"released", entry.Released}, {"standby", entry.Standby}} {
+				for k, id := range list.ids {
+					check(people, id, "blocks[%d].entries[%d].%s[%d]", i, j, list.name, k)
+				}
+			}
+		}
+	}
+	for i, p := range c.People {
+		check(people, p.Person, "people[%d].person", i)
+	}
+}
+
+func missingParts(req *kinorderv1.RenderRequest) error {
+	var fields []string
+	if req.GetEvent() == nil {
+		fields = append(fields, "event")
+	}
+	if req.GetSheet() == nil {
+		fields = append(fields, "sheet")
+	}
+	return missing(fields...)
+}
+
+// under puts a prefix before the places of faults.
+func under(prefix string, faults []event.Advice) []event.Advice {
+	return each(faults, func(f event.Advice) event.Advice {
+		f.Field = prefix + f.Field
+		return f
+	})
+}
+
+// unquoted keeps the text of err, which may quote a file, out of the log.
+func unquoted(operation string, err error) error {
+	if known(err) {
+		return err
+	}
+	return fmt.Errorf("%s: an error of type %T", operation, err)
+}

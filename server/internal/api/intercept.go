@@ -1,0 +1,160 @@
+package api
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"log/slog"
+	"runtime"
+	"runtime/debug"
+	"time"
+
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/intake"
+)
+
+// The most bytes of a request. Render carries the event and its sheet.
+const (
+	maxRequest = intake.MaxContent + 64<<10
+	maxRender  = 16 << 20
+)
+
+// ServerOptions returns what a gRPC server needs to serve this service: every call is logged by
+// counts and codes, a panic ends one call and not the server, errors become statuses, and requests
+// have a size limit.
+func (s *Service) ServerOptions() []grpc.ServerOption {
+	return []grpc.ServerOption{
+		grpc.UnaryInterceptor(s.unary),
+		grpc.StreamInterceptor(s.stream),
+		grpc.UnknownServiceHandler(func(any, grpc.ServerStream) error { return unknownMethodError{} }),
+		// Above it gRPC itself refuses, before a handler could say more.
+		grpc.MaxRecvMsgSize(maxRender + 1<<20),
+	}
+}
+
+func (s *Service) unary(ctx context.Context, req any, i *grpc.UnaryServerInfo, handler grpc.UnaryHandler) (resp any, err error) {
+	call := s.begin(i.FullMethod)
+	defer func() { err = call.end(recover(), err) }()
+	if err := call.admit(req); err != nil {
+		return nil, err
+	}
+	return handler(ctx, req)
+}
+
+func (s *Service) stream(srv any, stream grpc.ServerStream, i *grpc.StreamServerInfo, handler grpc.StreamHandler) (err error) {
+	call := s.begin(i.FullMethod)
+	defer func() { err = call.end(recover(), err) }()
+	return handler(srv, admittingStream{stream, call})
+}
+
+// admittingStream puts the size limit on streams.
+type admittingStream struct {
+	grpc.ServerStream
+	call *call
+}
+
+func (a admittingStream) RecvMsg(m any) error {
+	if err := a.ServerStream.RecvMsg(m); err != nil {
+		return err
+	}
+	return a.call.admit(m)
+}
+
+// call is one call under way, as the log sees it.
+type call struct {
+	log     *slog.Logger
+	method  string
+	started time.Time
+	counts  []any
+}
+
+func (s *Service) begin(method string) *call {
+	return &call{log: s.log, method: method, started: time.Now()}
+}
+
+// admit refuses requests that are too large and counts what is in the others.
+func (c *call) admit(req any) error {
+	message, ok := req.(proto.Message)
+	if !ok {
+		return nil
+	}
+	limit := maxRequest
+	if _, ok := req.(*kinorderv1.RenderRequest); ok {
+		limit = maxRender
+	}
+	size := proto.Size(message)
+	c.counts = append(c.counts, "bytes", size)
+	if size > limit {
+		return &tooLargeError{what: "the request", size: size, limit: limit}
+	}
+	if r, ok := req.(interface{ GetEvent() *kinorderv1.Event }); ok {
+		c.counts = append(c.counts, "people", len(r.GetEvent().GetPeople()), "groupings", len(r.GetEvent().GetGroupings()))
+	}
+	return nil
+}
+
+// end logs the call and returns its status as an error; broken is what recover gave.
+func (c *call) end(broken any, err error) error {
+	if broken != nil {
+		incident := newIncident()
+		c.log.Error("a call panicked", "method", c.method, "incident", incident, "panic", panicText(broken), "stack", string(debug.Stack()))
+		err = &internalError{incident}
+	}
+	if err == nil {
+		c.done(slog.LevelInfo, status.New(codes.OK, ""))
+		return nil
+	}
+	if st, ok := status.FromError(err); ok {
+		// From gRPC itself, for example when the caller is gone while something is sent.
+		c.done(slog.LevelInfo, st)
+		return err
+	}
+	if broken == nil && !known(err) {
+		incident := newIncident()
+		c.log.Error("a call broke", "method", c.method, "incident", incident, "error", err.Error())
+		err = &internalError{incident}
+	}
+	st := statusOf(err)
+	c.done(slog.LevelWarn, st)
+	return st.Err()
+}
+
+func (c *call) done(level slog.Level, st *status.Status) {
+	attrs := append([]any{"method", c.method, "code", st.Code().String(), "millis", time.Since(c.started).Milliseconds()}, c.counts...)
+	for _, d := range st.Details() {
+		switch d := d.(type) {
+		case *errdetails.ErrorInfo:
+			attrs = append(attrs, "reason", d.GetReason())
+		case *errdetails.BadRequest:
+			attrs = append(attrs, "violations", len(d.GetFieldViolations()))
+		}
+	}
+	c.log.Log(context.Background(), level, "call", attrs...)
+}
+
+// panicText says what a panic was without what it may quote: only the texts of the runtime's own
+// errors are known to hold nothing of an event.
+func panicText(broken any) string {
+	if err, ok := broken.(error); ok {
+		var r runtime.Error
+		if errors.As(err, &r) {
+			return r.Error()
+		}
+	}
+	return fmt.Sprintf("a value of type %T", broken)
+}
+
+// newIncident returns a name by which a caller's report is found in the log.
+func newIncident() string {
+	var b [6]byte
+	_, _ = rand.Read(b[:]) // never fails, as its documentation says
+	return hex.EncodeToString(b[:])
+}

@@ -1,0 +1,63 @@
+package api
+
+import (
+	"fmt"
+	"time"
+
+	"google.golang.org/protobuf/types/known/durationpb"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// maxBudget is the longest search that a caller can ask for.
+const maxBudget = 10 * time.Minute
+
+// planRequest is what PlanRequest and PlanStreamRequest have in common.
+type planRequest interface {
+	GetEvent() *kinorderv1.Event
+	GetBudget() *durationpb.Duration
+	GetEmphasis() kinorderv1.Emphasis
+}
+
+// readPlanRequest returns *invalidRequestError for what is wrong around the event and
+// *event.InvalidError for what is wrong in it.
+func readPlanRequest(req planRequest) (event.Event, planning.Options, error) {
+	if req.GetEvent() == nil {
+		return event.Event{}, planning.Options{}, missing("event")
+	}
+	var around, within reader
+	o := planning.Options{Budget: around.budget(req.GetBudget())}
+	if req.GetEmphasis() != kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED {
+		emphasis := fromEnum(&around, emphases, req.GetEmphasis(), "emphasis")
+		o.Emphasis = &emphasis
+	}
+	if len(around.faults) > 0 {
+		return event.Event{}, planning.Options{}, &invalidRequestError{around.faults}
+	}
+	e := within.event(req.GetEvent())
+	if len(within.faults) > 0 {
+		// Together with the other faults, so that all can be mended at once.
+		faults := append(within.faults, event.Anonymous(e, event.Faults(event.Check(e)))...)
+		return event.Event{}, planning.Options{}, &event.InvalidError{Faults: faults}
+	}
+	return e, o, nil
+}
+
+func (r *reader) budget(w *durationpb.Duration) time.Duration {
+	if w == nil {
+		return planning.DefaultBudget
+	}
+	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > maxBudget {
+		r.fault("budget", "BAD_BUDGET", fmt.Sprintf("the budget must be above 0 and at most %s", maxBudget))
+		return planning.DefaultBudget
+	}
+	return w.AsDuration()
+}
+
+func missing(fields ...string) error {
+	return &invalidRequestError{each(fields, func(field string) event.Advice {
+		return event.Advice{Code: "MISSING", Severity: event.Error, Field: field, Text: "is missing: send it"}
+	})}
+}

@@ -1,0 +1,145 @@
+// Package api answers the gRPC calls of kinorder.v1. It turns wire messages into the domain, calls
+// the packages that do the work, and turns results and errors back. It holds no rules of the job:
+// what makes an event faulty, how it is planned and what a sheet looks like is decided elsewhere.
+package api
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"time"
+
+	"google.golang.org/grpc"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// ServiceName is the full name of the service, by which health is asked for.
+const ServiceName = "kinorder.v1.Planner"
+
+// PlanFunc finds the order of an event; planning.Plan says how it behaves. It is called from several
+// goroutines at once.
+type PlanFunc func(context.Context, event.Event, planning.Options) (event.CallSheet, error)
+
+// Options of a Service.
+type Options struct {
+	// Plan is what finds orders.
+	Plan PlanFunc
+	// Solves is how many searches run at once, at least 1.
+	Solves int
+	// Queue is how many callers wait for one beyond that, at least 0.
+	Queue int
+	// Workers is how many cores one search may use, at least 1.
+	Workers int
+	// Log takes what operators need. It gets counts and codes, never a name or a note.
+	Log *slog.Logger
+}
+
+// Service answers the calls. It is safe for use by several goroutines.
+type Service struct {
+	kinorderv1.UnimplementedPlannerServer
+
+	plan    PlanFunc
+	gate    *gate
+	workers int
+	log     *slog.Logger
+
+	stopping context.Context // ends with Stop
+	stop     context.CancelFunc
+}
+
+// New returns a service that is ready to be registered.
+func New(o Options) *Service {
+	s := &Service{plan: o.Plan, gate: newGate(o.Solves, o.Queue), workers: o.Workers, log: o.Log}
+	s.stopping, s.stop = context.WithCancel(context.Background())
+	return s
+}
+
+// Register adds the service to a gRPC server, which must have been made with ServerOptions.
+func (s *Service) Register(r grpc.ServiceRegistrar) { kinorderv1.RegisterPlannerServer(r, s) }
+
+// Stop ends the searches that run: their callers get the best sheet found so far, and those who
+// wait get UNAVAILABLE. It returns at once.
+func (s *Service) Stop() { s.stop() }
+
+// Check answers Planner.Check.
+func (s *Service) Check(_ context.Context, req *kinorderv1.CheckRequest) (*kinorderv1.CheckResponse, error) {
+	if req.GetEvent() == nil {
+		return nil, missing("event")
+	}
+	var r reader
+	e := r.event(req.GetEvent())
+	return &kinorderv1.CheckResponse{Advice: each(append(r.faults, event.Check(e)...), adviceToWire)}, nil
+}
+
+// Plan answers Planner.Plan.
+func (s *Service) Plan(ctx context.Context, req *kinorderv1.PlanRequest) (*kinorderv1.PlanResponse, error) {
+	sheet, err := s.search(ctx, req, nil)
+	if err != nil {
+		return nil, err
+	}
+	return &kinorderv1.PlanResponse{Sheet: sheetToWire(sheet)}, nil
+}
+
+// PlanStream answers Planner.PlanStream.
+func (s *Service) PlanStream(req *kinorderv1.PlanStreamRequest, stream grpc.ServerStreamingServer[kinorderv1.PlanStreamResponse]) error {
+	news := startNewest(func(p *kinorderv1.PlanProgress) error {
+		return stream.Send(&kinorderv1.PlanStreamResponse{Kind: &kinorderv1.PlanStreamResponse_Progress{Progress: p}})
+	})
+	// Also when the search panics: nothing may be sent once the handler has returned.
+	defer news.close()
+	sheet, err := s.search(stream.Context(), req, func(p planning.Progress) { news.put(progressToWire(p)) })
+	if err != nil {
+		return err
+	}
+	news.close()
+	return stream.Send(&kinorderv1.PlanStreamResponse{Kind: &kinorderv1.PlanStreamResponse_Sheet{Sheet: sheetToWire(sheet)}})
+}
+
+// search reads a request to plan, waits for a place and plans.
+func (s *Service) search(ctx context.Context, req planRequest, onProgress func(planning.Progress)) (event.CallSheet, error) {
+	e, o, err := readPlanRequest(req)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	o.Workers = s.workers
+	o.OnProgress = onProgress
+	ctx, cancel := s.searchContext(ctx)
+	defer cancel()
+	leave, err := s.gate.enter(ctx)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	defer leave()
+	sheet, err := s.plan(ctx, e, o)
+	var invalid *event.InvalidError
+	switch {
+	case errors.As(err, &invalid):
+		err = &event.InvalidError{Faults: event.Anonymous(e, invalid.Faults)}
+	case errors.Is(err, context.Canceled):
+		err = context.Cause(ctx) // tells a stopping server from a caller who left
+	}
+	return sheet, err
+}
+
+// searchContext returns the context of one search: it ends with the caller, a little before the
+// caller's deadline, or when the service stops.
+func (s *Service) searchContext(ctx context.Context) (context.Context, context.CancelFunc) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	detach := context.AfterFunc(s.stopping, func() { cancel(errStopping) })
+	release := func() { detach(); cancel(context.Canceled) }
+	deadline, ok := ctx.Deadline()
+	if !ok {
+		return ctx, release
+	}
+	ctx, cancelDeadline := context.WithDeadline(ctx, deadline.Add(-answerMargin(time.Until(deadline))))
+	return ctx, func() { cancelDeadline(); release() }
+}
+
+// answerMargin is what is kept back from a caller's remaining time, so that the answer found by
+// then still gets out: a tenth, at least 10 ms and at most 500 ms.
+func answerMargin(remaining time.Duration) time.Duration {
+	return min(max(remaining/10, 10*time.Millisecond), 500*time.Millisecond)
+}

@@ -1,0 +1,35 @@
+package server
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+)
+
+// ErrBeyondLoopback says that an address can be reached from other machines. The connection is not
+// encrypted and asks nobody who they are, and guest lists hold names, ages and needs.
+var ErrBeyondLoopback = errors.New("the address can be reached from other machines")
+
+// ListenLoopback listens on a TCP address of this machine that no other machine can reach. Its error
+// is ErrBeyondLoopback for any other address.
+func ListenLoopback(ctx context.Context, address string) (net.Listener, error) {
+	host, _, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, fmt.Errorf("server: %w", err)
+	}
+	if ip := net.ParseIP(host); host == "" || ip != nil && !ip.IsLoopback() {
+		return nil, ErrBeyondLoopback
+	}
+	var listen net.ListenConfig
+	lis, err := listen.Listen(ctx, "tcp", address)
+	if err != nil {
+		return nil, fmt.Errorf("server: %w", err)
+	}
+	// Asked of the listener and not of the name: a name may stand for any address.
+	if tcp, ok := lis.Addr().(*net.TCPAddr); !ok || !tcp.IP.IsLoopback() {
+		_ = lis.Close() // nothing was accepted
+		return nil, ErrBeyondLoopback
+	}
+	return lis, nil
+}
