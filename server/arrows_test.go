@@ -1,0 +1,124 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const module = "kinorder.example/"
+
+// goPackage is what go list says about a package.
+type goPackage struct {
+	ImportPath string
+	Standard   bool
+	Imports    []string
+	Deps       []string
+}
+
+// arrows says what the packages of the module may import of each other, by path below the module.
+// The layout in DEVELOPERS.md is drawn after it; a package that is not here has to be added to both.
+var arrows = map[string][]string{
+	"solver":                   {},
+	"server/internal/event":    {},
+	"server/internal/intake":   {"server/internal/event"},
+	"server/internal/planning": {"server/internal/event", "solver"},
+	"server/internal/sheet":    {"server/internal/event"},
+	"server/internal/api":      {"server/internal/event", "server/internal/intake", "server/internal/planning", "server/internal/sheet", "proto/kinorder/v1"},
+	"server":                   {"server/internal/api", "server/internal/planning"},
+	"client":                   {"proto/kinorder/v1"},
+	"client/cmd/kinorder":      {"client", "server", "proto/kinorder/v1"},
+	"proto/kinorder/v1":        {},
+}
+
+// kept is what must not be reached, not even through others.
+var kept = []struct {
+	from   string
+	no     []string
+	reason string
+}{
+	{"solver", []string{"net", "database/sql", "log"}, "the solver is pure"},
+	{"server/internal/event", []string{"google.golang.org/", "database/sql", "net/http"}, "the domain knows no transport and no storage"},
+	{"server/internal/intake", []string{"google.golang.org/", "database/sql"}, "files are read without the wire"},
+	{"server/internal/planning", []string{"google.golang.org/", "database/sql", "net/http"}, "planning knows no transport and no storage"},
+	{"server/internal/sheet", []string{"google.golang.org/", "database/sql"}, "sheets are drawn without the wire"},
+	{"client", []string{module + "server"}, "other programs import the client without the server"},
+}
+
+func listed(t *testing.T) map[string]goPackage {
+	t.Helper()
+	out, err := exec.CommandContext(t.Context(), "go", "list", "-deps", "-json=ImportPath,Standard,Imports,Deps", module+"...").Output()
+	require.NoError(t, err)
+	packages := map[string]goPackage{}
+	for d := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p goPackage
+		err := d.Decode(&p)
+		if errors.Is(err, io.EOF) {
+			return packages
+		}
+		require.NoError(t, err)
+		packages[p.ImportPath] = p
+	}
+}
+
+// area is where a package belongs: the packages of the solver are one.
+func area(name string) string {
+	if strings.HasPrefix(name, "solver/") {
+		return "solver"
+	}
+	return name
+}
+
+// The solver is pure: the standard library only, and nothing of it that looks outside. The program
+// that measures it and what that reads its instances with are beside it, not in it.
+func TestSolverImports(t *testing.T) {
+	outside := []string{"os", "os/exec", "os/signal", "net", "log", "log/slog", "syscall"}
+	packages := listed(t)
+	for path, p := range packages {
+		name, ours := strings.CutPrefix(path, module)
+		if !ours || area(name) != "solver" || strings.HasPrefix(name, "solver/cmd/") || strings.HasPrefix(name, "solver/internal/instance") {
+			continue
+		}
+		for _, i := range p.Imports {
+			assert.True(t, packages[i].Standard || strings.HasPrefix(i, module), "%s imports %s, which is not in the standard library", name, i)
+			assert.NotContains(t, outside, i, "%s looks outside", name)
+		}
+	}
+}
+
+func TestImportArrows(t *testing.T) {
+	packages := listed(t)
+	for path, p := range packages {
+		name, ours := strings.CutPrefix(path, module)
+		if !ours {
+			continue
+		}
+		allowed, known := arrows[area(name)]
+		if !assert.True(t, known, "%s has no place in the layout", name) {
+			continue
+		}
+		for _, i := range p.Imports {
+			if below, ok := strings.CutPrefix(i, module); ok {
+				inside := area(below) == area(name)
+				assert.True(t, inside || slices.Contains(allowed, area(below)), "%s must not import %s", name, below)
+			}
+		}
+	}
+	for _, k := range kept {
+		p, ok := packages[module+k.from]
+		require.True(t, ok, k.from)
+		for _, dep := range p.Deps {
+			for _, no := range k.no {
+				under := dep == no || strings.HasPrefix(dep, strings.TrimSuffix(no, "/")+"/")
+				assert.False(t, under, "%s reaches %s: %s", k.from, dep, k.reason)
+			}
+		}
+	}
+}
