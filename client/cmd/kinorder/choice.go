@@ -1,0 +1,49 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// choice is a flag that takes one of a few words.
+type choice[V any] struct {
+	words  []string
+	values []V // for each word
+	word   string
+}
+
+// value returns what the word stands for, and the zero value when none was given.
+func (c *choice[V]) value() V {
+	if i := slices.Index(c.words, c.word); i >= 0 {
+		return c.values[i]
+	}
+	var zero V
+	return zero
+}
+
+// String, Set and Type make it a flag.
+func (c *choice[V]) String() string { return c.word }
+
+// Set takes a word in any case.
+func (c *choice[V]) Set(word string) error {
+	word = strings.ToLower(word)
+	if !slices.Contains(c.words, word) {
+		return fmt.Errorf("must be one of %s", strings.Join(c.words, ", "))
+	}
+	c.word = word
+	return nil
+}
+
+// Type is shown in the help.
+func (c *choice[V]) Type() string { return strings.Join(c.words, "|") }
+
+// complete has the shell offer the words.
+func (c *choice[V]) complete(command *cobra.Command, flag string) {
+	err := command.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(c.words, cobra.ShellCompDirectiveNoFileComp))
+	if err != nil {
+		panic(err) // the flag is not there, or twice: a mistake in this program
+	}
+}

@@ -1,0 +1,34 @@
+// Command kinorder turns the people and wanted group photographs of an event into a call sheet.
+// "kinorder help" says how it is used.
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"golang.org/x/term"
+)
+
+func main() {
+	interrupts := make(chan os.Signal, 2)
+	signal.Notify(interrupts, os.Interrupt, syscall.SIGTERM)
+	p := &Program{
+		Stdin:      os.Stdin,
+		Stdout:     os.Stdout,
+		Stderr:     os.Stderr,
+		Interrupts: interrupts,
+		Live:       term.IsTerminal(int(os.Stderr.Fd())),
+	}
+	if width, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
+		p.Width = width
+	}
+	code := p.Run(context.Background(), os.Args[1:])
+	if err := p.Close(); err != nil {
+		fmt.Fprintln(os.Stderr, "kinorder:", err)
+		code = max(code, exitFailed)
+	}
+	os.Exit(code)
+}

@@ -1,0 +1,199 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"kinorder.example/client"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// planFlags are the flags of plan.
+type planFlags struct {
+	format   choice[kinorderv1.RenderFormat]
+	emphasis choice[kinorderv1.Emphasis]
+	output   string
+	budget   time.Duration
+	width    int
+	address  string
+}
+
+func newPlanFlags() *planFlags {
+	return &planFlags{
+		format: choice[kinorderv1.RenderFormat]{
+			words: []string{"text", "json", "html"},
+			values: []kinorderv1.RenderFormat{
+				kinorderv1.RenderFormat_RENDER_FORMAT_TEXT, kinorderv1.RenderFormat_RENDER_FORMAT_JSON, kinorderv1.RenderFormat_RENDER_FORMAT_HTML,
+			},
+		},
+		emphasis: choice[kinorderv1.Emphasis]{
+			words: []string{"balanced", "fewest-steps", "early-release"},
+			values: []kinorderv1.Emphasis{
+				kinorderv1.Emphasis_EMPHASIS_BALANCED, kinorderv1.Emphasis_EMPHASIS_FEWEST_STEPS, kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE,
+			},
+		},
+	}
+}
+
+func (p *Program) planCommand() *cobra.Command {
+	o := newPlanFlags()
+	c := &cobra.Command{
+		Use:   "plan FILE",
+		Short: "Find the best order and print the call sheet",
+		Long: `Plan reads an event file (YAML or JSON; "-" is the standard input), finds the best
+order and prints the call sheet.
+
+Ctrl-C ends the search early with the best sheet found so far; a second one ends at once.
+
+Exit codes: 0 done; 1 could not run; 2 wrong usage or invalid input; 3 planned, but a
+grouping that must be taken is left out.`,
+		Example: `  kinorder plan wedding.yaml
+  kinorder plan wedding.yaml --emphasis fewest-steps --budget 30s
+  kinorder plan wedding.yaml -o sheet.html
+  kinorder plan wedding.yaml --format json | jq .totals
+  kinorder plan wedding.yaml --server localhost:7465`,
+		Args:              oneFile,
+		ValidArgsFunction: eventFiles,
+		RunE: func(c *cobra.Command, args []string) error {
+			if o.budget <= 0 {
+				return fmt.Errorf("--budget must be above 0, for example 2s")
+			}
+			if o.width != 0 && (o.width < minWidth || o.width > maxWidth) {
+				return fmt.Errorf("--width must be from %d to %d", minWidth, maxWidth)
+			}
+			return p.plan(c.Context(), args[0], o)
+		},
+	}
+	f := c.Flags()
+	f.Var(&o.format, "format", "how to print the sheet: text, json or html (default: by the ending of the -o file, else text)")
+	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
+	f.DurationVar(&o.budget, "budget", 2*time.Second, "search no longer than this, up to 10m")
+	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
+	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
+	serverFlag(c, &o.address)
+	o.format.complete(c, "format")
+	o.emphasis.complete(c, "emphasis")
+	return c
+}
+
+// The widths that a server draws text in.
+const minWidth, maxWidth = 40, 400
+
+func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
+	s, err := p.read(ctx, file)
+	if err != nil {
+		return err
+	}
+	conn, err := p.connect(o.address)
+	if err != nil {
+		return err
+	}
+	e, problems, err := conn.Import(ctx, s.content, s.format)
+	if err != nil {
+		return refused(err)
+	}
+	list := newProblemList(s.name, problems)
+	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_WARNING))
+	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
+		return invalid(nil)
+	}
+	sheet, err := p.search(ctx, conn, e, o)
+	if err != nil {
+		return err
+	}
+	// An interrupt has ended the search by now; only a second one ends the drawing too.
+	content, err := conn.Render(p.hard, e, sheet, client.RenderOptions{Format: o.drawnAs(), Width: p.columns(o.width)})
+	if err != nil {
+		return refused(err)
+	}
+	if err := p.deliver(content, o.output); err != nil {
+		return err
+	}
+	return leftOut(sheet)
+}
+
+// search plans and shows how far it has come. When ctx ends it returns the best sheet so far.
+func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1.Event, o *planFlags) (*kinorderv1.CallSheet, error) {
+	line := progressLine{p: p, budget: o.budget}
+	var best *kinorderv1.CallSheet
+	for message, err := range conn.PlanStream(ctx, e, client.PlanOptions{Budget: o.budget, Emphasis: o.emphasis.value()}) {
+		if err != nil {
+			line.clear()
+			if ctx.Err() == nil {
+				return nil, refused(err)
+			}
+			if best == nil {
+				return nil, failed(errors.New("stopped before any order was found"))
+			}
+			fmt.Fprintln(p.Stderr, "kinorder: stopped early: this is the best sheet found so far")
+			return best, nil
+		}
+		if sheet := message.GetSheet(); sheet != nil {
+			best = sheet
+			continue
+		}
+		best = message.GetProgress().GetSheet()
+		line.show(message.GetProgress())
+	}
+	line.clear()
+	if best == nil {
+		return nil, failed(errors.New("the server ended without a sheet"))
+	}
+	return best, nil
+}
+
+// drawnAs is the format asked for, else the one that the output file is named for, else text.
+func (o *planFlags) drawnAs() kinorderv1.RenderFormat {
+	if o.format.word != "" {
+		return o.format.value()
+	}
+	switch strings.ToLower(filepath.Ext(o.output)) {
+	case ".html", ".htm":
+		return kinorderv1.RenderFormat_RENDER_FORMAT_HTML
+	case ".json":
+		return kinorderv1.RenderFormat_RENDER_FORMAT_JSON
+	default:
+		return kinorderv1.RenderFormat_RENDER_FORMAT_TEXT
+	}
+}
+
+// columns is the width asked for, else that of the terminal within what can be drawn, else 0.
+func (p *Program) columns(asked int) int {
+	if asked != 0 || p.Width == 0 {
+		return asked
+	}
+	return min(max(p.Width, minWidth), maxWidth)
+}
+
+// deliver writes a sheet to a file, or to the standard output when there is none. Others on the
+// machine cannot read a new file: it holds names.
+func (p *Program) deliver(content []byte, file string) error {
+	if file == "" || file == "-" {
+		return p.print(string(content))
+	}
+	if err := os.WriteFile(file, content, 0o600); err != nil {
+		return failed(err)
+	}
+	return nil
+}
+
+// leftOut says which groupings are missing that must be taken.
+func leftOut(sheet *kinorderv1.CallSheet) error {
+	var missing []string
+	for _, l := range sheet.GetLeftOut() {
+		if l.GetPriority() == kinorderv1.Priority_PRIORITY_MUST {
+			missing = append(missing, l.GetGrouping())
+		}
+	}
+	if len(missing) == 0 {
+		return nil
+	}
+	return &exit{exitLeftOut, fmt.Errorf("must be taken but is left out: %s", strings.Join(missing, ", "))}
+}

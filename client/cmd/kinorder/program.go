@@ -1,0 +1,164 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+	"google.golang.org/grpc/codes"
+
+	"kinorder.example/client"
+)
+
+// The exit codes. README lists them.
+const (
+	exitDone    = 0
+	exitFailed  = 1
+	exitInvalid = 2
+	exitLeftOut = 3
+)
+
+// Program is one run of the command. Tests start it with streams of their own.
+type Program struct {
+	Stdin          io.Reader
+	Stdout, Stderr io.Writer
+	// Interrupts brings the user's wish to stop: the first ends what is being done early, with what
+	// there is by then; the second ends it at once. Nil means that there is none.
+	Interrupts <-chan os.Signal
+	// Live says that Stderr is a terminal, on which a line can be written over.
+	Live bool
+	// Width is the columns of the terminal on Stdout. 0 means that it is not a terminal.
+	Width int
+
+	// hard ends with the second interrupt; the context of a command ends with the first.
+	hard    context.Context
+	closers []func() error
+}
+
+// exit ends a command with a code. Its error, unless nil, is for the user.
+type exit struct {
+	code int
+	err  error
+}
+
+func (e *exit) Error() string {
+	if e.err == nil {
+		return fmt.Sprintf("exit code %d", e.code)
+	}
+	return e.err.Error()
+}
+
+func (e *exit) Unwrap() error { return e.err }
+
+func failed(err error) error  { return &exit{exitFailed, err} }
+func invalid(err error) error { return &exit{exitInvalid, err} }
+
+// refused gives the error of a call its exit code: a request that the server finds faulty is the
+// user's to mend.
+func refused(err error) error {
+	var e *client.Error
+	if !errors.As(err, &e) {
+		return failed(err)
+	}
+	switch e.Code {
+	case codes.InvalidArgument, codes.FailedPrecondition, codes.OutOfRange:
+		return invalid(e)
+	case codes.Unavailable:
+		if e.Reason == "" {
+			return failed(fmt.Errorf("the server cannot be reached: %s", e.Message))
+		}
+	}
+	return failed(e)
+}
+
+// Run runs one command and returns its exit code. Close must follow.
+func (p *Program) Run(ctx context.Context, args []string) int {
+	hard, cancelHard := context.WithCancel(ctx)
+	defer cancelHard()
+	soft, cancelSoft := context.WithCancel(hard)
+	defer cancelSoft()
+	p.hard = hard
+	go func() {
+		for _, cancel := range []context.CancelFunc{cancelSoft, cancelHard} {
+			select {
+			case <-p.Interrupts:
+				cancel()
+			case <-hard.Done():
+				return
+			}
+		}
+	}()
+	root := p.root()
+	root.SetArgs(args)
+	command, err := root.ExecuteContextC(soft)
+	if err == nil {
+		return exitDone
+	}
+	var e *exit
+	if !errors.As(err, &e) {
+		// Everything else comes from reading the command line.
+		fmt.Fprintf(p.Stderr, "kinorder: %s\nRun '%s --help' for how it is used.\n", err, command.CommandPath())
+		return exitInvalid
+	}
+	if e.err != nil {
+		fmt.Fprintf(p.Stderr, "kinorder: %s\n", printable(e.err.Error()))
+	}
+	return e.code
+}
+
+// Close ends what Run started.
+func (p *Program) Close() error {
+	var all error
+	for i := len(p.closers) - 1; i >= 0; i-- {
+		all = errors.Join(all, p.closers[i]())
+	}
+	p.closers = nil
+	return all
+}
+
+func (p *Program) root() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "kinorder",
+		Short: "Put the group photographs of a wedding or family event in the best order",
+		Long: `kinorder takes the people and the wanted group photographs of a wedding or family
+event and finds the order in which the fewest people walk in and out of the frame
+and elders and children are let go early. It prints a call sheet with honest minutes.`,
+		Example: `  kinorder check wedding.yaml
+  kinorder plan wedding.yaml
+  kinorder plan wedding.yaml --format html -o sheet.html`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetIn(p.Stdin)
+	root.SetOut(p.Stdout)
+	root.SetErr(p.Stderr)
+	root.AddCommand(p.checkCommand(), p.planCommand(), p.serveCommand(), p.versionCommand())
+	return root
+}
+
+func (p *Program) versionCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Print the version",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			version, toolchain := "unknown", "unknown"
+			if info, ok := debug.ReadBuildInfo(); ok {
+				version, toolchain = info.Main.Version, info.GoVersion
+			}
+			return p.print(fmt.Sprintf("kinorder %s, built with %s\n", version, toolchain))
+		},
+	}
+}
+
+// print writes to the standard output.
+func (p *Program) print(s string) error {
+	if _, err := io.WriteString(p.Stdout, s); err != nil {
+		return failed(err)
+	}
+	return nil
+}
