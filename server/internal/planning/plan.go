@@ -95,6 +95,9 @@ type floor struct {
 func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	deadline, cancel := context.WithTimeout(ctx, s.options.Budget)
 	defer cancel()
+	if err := s.first(ctx); err != nil {
+		return event.CallSheet{}, err
+	}
 	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
 		return event.CallSheet{}, err
 	}
@@ -116,6 +119,22 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 		return event.CallSheet{}, err
 	}
 	return s.sheet(result), nil
+}
+
+// first reports a plan at once, before the floor is looked for: whoever ends the search in its first
+// seconds has a sheet then.
+func (s *search) first(ctx context.Context) error {
+	if s.options.OnProgress == nil {
+		return nil
+	}
+	ended, cancel := context.WithCancel(ctx)
+	cancel() // Solve then returns the first plan that it can make
+	result, err := day.Solve(ended, s.day, day.Options{})
+	if err != nil {
+		return fmt.Errorf("planning: %w", err)
+	}
+	s.progress(result)
+	return nil
 }
 
 // stopped is the error of a search that found nothing in its time.

@@ -18,6 +18,7 @@ const handover = 10 * 60
 type problem struct {
 	event       event.Event
 	photographs []event.Photograph // by solver.GroupingIndex
+	emptied     []event.Photograph // cannot be taken because of absences
 	frames      []int              // by solver.GroupingIndex
 	people      map[string]solver.PersonIndex
 	blocks      []event.Block // by day.BlockIndex; one without id when the event has none
@@ -27,8 +28,8 @@ type problem struct {
 
 // newProblem expects an event in which event.Check finds no Error.
 func newProblem(e event.Event, o Options) (*problem, error) {
-	photographs, _ := event.Expand(e)
-	pr := &problem{event: e, photographs: photographs, people: map[string]solver.PersonIndex{}, blocks: e.Blocks}
+	photographs, emptied := event.Expand(e)
+	pr := &problem{event: e, photographs: photographs, emptied: emptied, people: map[string]solver.PersonIndex{}, blocks: e.Blocks}
 	if len(pr.blocks) == 0 {
 		pr.blocks = []event.Block{{}}
 	}

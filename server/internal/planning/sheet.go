@@ -23,6 +23,11 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 			Grouping: photo.ID, Reason: pr.reason(r.Plan, g), Priority: photo.Priority,
 		})
 	}
+	for _, photo := range pr.emptied {
+		out.LeftOut = append(out.LeftOut, event.LeftOut{
+			Grouping: photo.ID, Reason: "Nobody it is taken for is coming.", Priority: photo.Priority,
+		})
+	}
 	out.People = pr.personTimes(r.Plan, out.Blocks)
 	t := &out.Totals
 	for _, b := range out.Blocks {

@@ -1,0 +1,47 @@
+package planning
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+)
+
+func fourPeople() event.Event {
+	return event.Event{
+		People: []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}, {ID: "cy", Name: "Cy"}, {ID: "di", Name: "Di", Absent: true}},
+		Groupings: []event.Grouping{
+			{ID: "one", Members: []string{"ann", "bo"}},
+			{ID: "two", Members: []string{"cy"}},
+			{ID: "three", Members: []string{"ann", "bo", "cy"}},
+			{ID: "four", Members: []string{"di"}, Priority: event.Must},
+		},
+	}
+}
+
+func TestPlanTellsOfAPlanBeforeItLooksForTheFloor(t *testing.T) {
+	var told []Progress
+	_, err := Plan(t.Context(), fourPeople(), Options{OnProgress: func(p Progress) { told = append(told, p) }})
+	require.NoError(t, err)
+	require.NotEmpty(t, told)
+	assert.Zero(t, told[0].Sheet.Totals.FloorStepIns, "the floor is not known yet")
+	assert.Equal(t, 3, told[0].Sheet.Totals.Groupings)
+}
+
+func TestPlanStoppedAtTheFirstProgressHasASheet(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	sheet, err := Plan(ctx, fourPeople(), Options{OnProgress: func(Progress) { cancel() }})
+	require.NoError(t, err)
+	assert.Equal(t, 3, sheet.Totals.Groupings)
+}
+
+func TestPlanListsWhatAbsencesLeaveOut(t *testing.T) {
+	sheet, err := Plan(t.Context(), fourPeople(), Options{})
+	require.NoError(t, err)
+	require.Len(t, sheet.LeftOut, 1)
+	assert.Equal(t, event.LeftOut{Grouping: "four", Reason: "Nobody it is taken for is coming.", Priority: event.Must}, sheet.LeftOut[0])
+}
