@@ -36,9 +36,10 @@ type Photograph struct {
 // Expand expects an event in which Check finds no Error. Otherwise it leaves out what makes no
 // sense; it does not panic.
 func Expand(e Event) (taken, emptied []Photograph) {
-	all := newExpansion(&e, newRoster(&e)).all
-	for _, s := range all {
-		if len(s.members) > 0 && !s.dropped {
+	x := newExpansion(&e, newRoster(&e))
+	x.fillTitles()
+	for _, s := range x.all {
+		if s.taken() {
 			taken = append(taken, s.photo)
 		} else {
 			emptied = append(emptied, s.photo)
@@ -59,7 +60,7 @@ type shot struct {
 // taken reports whether anybody is there for it.
 func (s *shot) taken() bool { return len(s.members) > 0 && !s.dropped }
 
-// expansion is an event with its groupings expanded.
+// expansion is an event with its groupings expanded. Titles are filled in when they are asked for.
 type expansion struct {
 	e   *Event
 	r   *roster
@@ -100,7 +101,6 @@ func newExpansion(e *Event, r *roster) *expansion {
 		}
 	}
 	x.fillAfter()
-	x.fillTitles()
 	return x
 }
 

@@ -42,6 +42,9 @@ func (x *expansion) often() []bool {
 	return out
 }
 
+// mostAbsent is how many people left out of circles a title names; of more it names none.
+const mostAbsent = 2
+
 // titlePart is one name in a title.
 type titlePart struct {
 	name   string
@@ -57,17 +60,14 @@ func (x *expansion) title(s *shot, often []bool) string {
 	if !s.taken() {
 		people = s.invited // the title of what is left out says who was wanted
 	}
-	in := make(map[int]bool, len(people))
-	for _, p := range people {
-		in[p] = true
-	}
+	w := x.wanted(s, people)
 	listed := x.e.Groupings[s.photo.Source].Members
 	if s.only >= 0 {
 		listed = append(slices.Clone(listed), x.e.People[s.only].ID)
 	}
 	var core, others []titlePart
 	for _, id := range listed {
-		for _, part := range x.titleParts(id, s, in, often) {
+		for _, part := range x.titleParts(id, w, often) {
 			if part.core {
 				core = append(core, part)
 			} else {
@@ -81,19 +81,42 @@ func (x *expansion) title(s *shot, often []bool) string {
 	return joinTitle(core, others, len(people))
 }
 
+// wanted holds who is to be named in a title, by index.
+type wanted struct {
+	unnamed []bool          // in the photograph and not yet named
+	invited []bool          // in it before absences
+	read    map[string]bool // ids already looked at
+}
+
+func (x *expansion) wanted(s *shot, people []int) *wanted {
+	n := len(x.e.People)
+	w := &wanted{unnamed: make([]bool, n), invited: make([]bool, n), read: make(map[string]bool)}
+	for _, p := range people {
+		w.unnamed[p] = true
+	}
+	for _, p := range s.invited {
+		w.invited[p] = true
+	}
+	return w
+}
+
 // titleParts names a person, or a circle by its title, or a circle without one person by person.
-// It takes the people it names out of in.
-func (x *expansion) titleParts(id string, s *shot, in map[int]bool, often []bool) []titlePart {
+// An id or person that was named before has no parts.
+func (x *expansion) titleParts(id string, w *wanted, often []bool) []titlePart {
+	if w.read[id] {
+		return nil
+	}
+	w.read[id] = true
 	var parts []titlePart
 	whole := titlePart{core: true}
 	for _, p := range x.r.list(id) {
-		if !in[p] {
-			if !slices.Contains(s.invited, p) {
+		if !w.unnamed[p] {
+			if !w.invited[p] && len(whole.absent) <= mostAbsent {
 				whole.absent = append(whole.absent, x.e.People[p].Name)
 			}
 			continue
 		}
-		delete(in, p)
+		w.unnamed[p] = false
 		whole.people++
 		whole.core = whole.core && often[p]
 		parts = append(parts, titlePart{name: x.e.People[p].Name, people: 1, core: often[p]})
@@ -106,8 +129,8 @@ func (x *expansion) titleParts(id string, s *shot, in map[int]bool, often []bool
 	return []titlePart{whole}
 }
 
-// joinTitle writes the parts, the first few when there are many, and up to two people who are left
-// out of a circle. people is how many are in the photograph.
+// joinTitle writes the parts, the first few when there are many, and the few people who are left out of
+// a circle. people is how many are in the photograph.
 func joinTitle(core, others []titlePart, people int) string {
 	const most = 5 // more names do not fit on a line of the sheet
 	shown := others
@@ -120,7 +143,7 @@ func joinTitle(core, others []titlePart, people int) string {
 		absent = append(absent, part.absent...)
 		people -= part.people
 	}
-	if len(absent) > 2 {
+	if len(absent) > mostAbsent {
 		absent = nil
 	}
 	more := ""
