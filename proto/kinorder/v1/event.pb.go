@@ -396,7 +396,9 @@ type Event struct {
 	// What the order is to favour. Unspecified means balanced.
 	Emphasis Emphasis `protobuf:"varint,11,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
 	// Weights of the cost that differ from the defaults.
-	Weights       *Weights `protobuf:"bytes,12,opt,name=weights,proto3" json:"weights,omitempty"`
+	Weights *Weights `protobuf:"bytes,12,opt,name=weights,proto3" json:"weights,omitempty"`
+	// How long it takes to walk between places. Between places that are not named it takes no time.
+	Walks         []*Walk `protobuf:"bytes,13,rep,name=walks,proto3" json:"walks,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -515,6 +517,13 @@ func (x *Event) GetWeights() *Weights {
 	return nil
 }
 
+func (x *Event) GetWalks() []*Walk {
+	if x != nil {
+		return x.Walks
+	}
+	return nil
+}
+
 // A side is one of the families or groups of an event.
 type Side struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -598,7 +607,11 @@ type Person struct {
 	// Overrides the weight of the person's release time, 0 to 1000.
 	ReleaseWeight *int32 `protobuf:"varint,12,opt,name=release_weight,json=releaseWeight,proto3,oneof" json:"release_weight,omitempty"`
 	// For the planner and the lead only. Never on a sheet, in an error or in a log.
-	PrivateNote   string `protobuf:"bytes,13,opt,name=private_note,json=privateNote,proto3" json:"private_note,omitempty"`
+	PrivateNote string `protobuf:"bytes,13,opt,name=private_note,json=privateNote,proto3" json:"private_note,omitempty"`
+	// When the person is there, if there are several stretches of time, for example around a nap.
+	Presence []*Presence `protobuf:"bytes,14,rep,name=presence,proto3" json:"presence,omitempty"`
+	// The id of the person who interprets for this one: stays near as long as this one is needed.
+	Interpreter   string `protobuf:"bytes,15,opt,name=interpreter,proto3" json:"interpreter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -724,6 +737,139 @@ func (x *Person) GetPrivateNote() string {
 	return ""
 }
 
+func (x *Person) GetPresence() []*Presence {
+	if x != nil {
+		return x.Presence
+	}
+	return nil
+}
+
+func (x *Person) GetInterpreter() string {
+	if x != nil {
+		return x.Interpreter
+	}
+	return ""
+}
+
+// A presence is a stretch of time in which a person is there.
+type Presence struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// HH:MM on the event's date, or RFC 3339. Empty means from the start.
+	From string `protobuf:"bytes,1,opt,name=from,proto3" json:"from,omitempty"`
+	// HH:MM on the event's date, or RFC 3339. Empty means to the end.
+	Until         string `protobuf:"bytes,2,opt,name=until,proto3" json:"until,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Presence) Reset() {
+	*x = Presence{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Presence) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Presence) ProtoMessage() {}
+
+func (x *Presence) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Presence.ProtoReflect.Descriptor instead.
+func (*Presence) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
+}
+
+func (x *Presence) GetFrom() string {
+	if x != nil {
+		return x.From
+	}
+	return ""
+}
+
+func (x *Presence) GetUntil() string {
+	if x != nil {
+		return x.Until
+	}
+	return ""
+}
+
+// A walk says how long it takes to get from one place to another, either way.
+type Walk struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The place of a block.
+	From string `protobuf:"bytes,1,opt,name=from,proto3" json:"from,omitempty"`
+	// Required. The place of another block.
+	To string `protobuf:"bytes,2,opt,name=to,proto3" json:"to,omitempty"`
+	// Minutes, 0 to 240.
+	Minutes       int32 `protobuf:"varint,3,opt,name=minutes,proto3" json:"minutes,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Walk) Reset() {
+	*x = Walk{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Walk) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Walk) ProtoMessage() {}
+
+func (x *Walk) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Walk.ProtoReflect.Descriptor instead.
+func (*Walk) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *Walk) GetFrom() string {
+	if x != nil {
+		return x.From
+	}
+	return ""
+}
+
+func (x *Walk) GetTo() string {
+	if x != nil {
+		return x.To
+	}
+	return ""
+}
+
+func (x *Walk) GetMinutes() int32 {
+	if x != nil {
+		return x.Minutes
+	}
+	return 0
+}
+
 // A circle is a named set of people: a household, one side's cousins, the attendants.
 type Circle struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -741,7 +887,7 @@ type Circle struct {
 
 func (x *Circle) Reset() {
 	*x = Circle{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	mi := &file_kinorder_v1_event_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -753,7 +899,7 @@ func (x *Circle) String() string {
 func (*Circle) ProtoMessage() {}
 
 func (x *Circle) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	mi := &file_kinorder_v1_event_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -766,7 +912,7 @@ func (x *Circle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Circle.ProtoReflect.Descriptor instead.
 func (*Circle) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *Circle) GetId() string {
@@ -823,14 +969,20 @@ type Grouping struct {
 	// Overrides the number of frames, 1 to 500. 0 means by the number of people.
 	Frames int32 `protobuf:"varint,11,opt,name=frames,proto3" json:"frames,omitempty"`
 	// For the planner and the lead only. Never on a sheet, in an error or in a log.
-	PrivateNote   string `protobuf:"bytes,12,opt,name=private_note,json=privateNote,proto3" json:"private_note,omitempty"`
+	PrivateNote string `protobuf:"bytes,12,opt,name=private_note,json=privateNote,proto3" json:"private_note,omitempty"`
+	// It starts at this time at the earliest: HH:MM on the event's date, or RFC 3339.
+	NotBefore string `protobuf:"bytes,13,opt,name=not_before,json=notBefore,proto3" json:"not_before,omitempty"`
+	// It is finished by this time: HH:MM on the event's date, or RFC 3339.
+	NotAfter string `protobuf:"bytes,14,opt,name=not_after,json=notAfter,proto3" json:"not_after,omitempty"`
+	// Ids of rules that it breaks on purpose.
+	Confirms      []string `protobuf:"bytes,15,rep,name=confirms,proto3" json:"confirms,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Grouping) Reset() {
 	*x = Grouping{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	mi := &file_kinorder_v1_event_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -842,7 +994,7 @@ func (x *Grouping) String() string {
 func (*Grouping) ProtoMessage() {}
 
 func (x *Grouping) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	mi := &file_kinorder_v1_event_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -855,7 +1007,7 @@ func (x *Grouping) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Grouping.ProtoReflect.Descriptor instead.
 func (*Grouping) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *Grouping) GetId() string {
@@ -942,6 +1094,27 @@ func (x *Grouping) GetPrivateNote() string {
 	return ""
 }
 
+func (x *Grouping) GetNotBefore() string {
+	if x != nil {
+		return x.NotBefore
+	}
+	return ""
+}
+
+func (x *Grouping) GetNotAfter() string {
+	if x != nil {
+		return x.NotAfter
+	}
+	return ""
+}
+
+func (x *Grouping) GetConfirms() []string {
+	if x != nil {
+		return x.Confirms
+	}
+	return nil
+}
+
 // A block is a stretch of time at a place with a photographer.
 type Block struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -967,7 +1140,7 @@ type Block struct {
 
 func (x *Block) Reset() {
 	*x = Block{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[5]
+	mi := &file_kinorder_v1_event_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -979,7 +1152,7 @@ func (x *Block) String() string {
 func (*Block) ProtoMessage() {}
 
 func (x *Block) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[5]
+	mi := &file_kinorder_v1_event_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -992,7 +1165,7 @@ func (x *Block) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Block.ProtoReflect.Descriptor instead.
 func (*Block) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *Block) GetId() string {
@@ -1051,7 +1224,7 @@ func (x *Block) GetStepFree() bool {
 	return false
 }
 
-// A rule keeps people apart.
+// A rule says who is kept apart or who goes before whom.
 type Rule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// What kind of rule it is.
@@ -1059,16 +1232,21 @@ type Rule struct {
 	// Types that are valid to be assigned to Kind:
 	//
 	//	*Rule_Apart
+	//	*Rule_Turns
+	//	*Rule_Seniority
 	Kind isRule_Kind `protobuf_oneof:"kind"`
 	// For the planner and the lead only. Never on a sheet, in an error or in a log.
-	PrivateNote   string `protobuf:"bytes,2,opt,name=private_note,json=privateNote,proto3" json:"private_note,omitempty"`
+	PrivateNote string `protobuf:"bytes,2,opt,name=private_note,json=privateNote,proto3" json:"private_note,omitempty"`
+	// Needed where a grouping confirms the rule. Unique among the rules. Letters, digits, "-", "_"
+	// and "."; at most 64 characters.
+	Id            string `protobuf:"bytes,5,opt,name=id,proto3" json:"id,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Rule) Reset() {
 	*x = Rule{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[6]
+	mi := &file_kinorder_v1_event_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1080,7 +1258,7 @@ func (x *Rule) String() string {
 func (*Rule) ProtoMessage() {}
 
 func (x *Rule) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[6]
+	mi := &file_kinorder_v1_event_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1093,7 +1271,7 @@ func (x *Rule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Rule.ProtoReflect.Descriptor instead.
 func (*Rule) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Rule) GetKind() isRule_Kind {
@@ -1112,9 +1290,34 @@ func (x *Rule) GetApart() *Apart {
 	return nil
 }
 
+func (x *Rule) GetTurns() *Turns {
+	if x != nil {
+		if x, ok := x.Kind.(*Rule_Turns); ok {
+			return x.Turns
+		}
+	}
+	return nil
+}
+
+func (x *Rule) GetSeniority() *Seniority {
+	if x != nil {
+		if x, ok := x.Kind.(*Rule_Seniority); ok {
+			return x.Seniority
+		}
+	}
+	return nil
+}
+
 func (x *Rule) GetPrivateNote() string {
 	if x != nil {
 		return x.PrivateNote
+	}
+	return ""
+}
+
+func (x *Rule) GetId() string {
+	if x != nil {
+		return x.Id
 	}
 	return ""
 }
@@ -1128,7 +1331,115 @@ type Rule_Apart struct {
 	Apart *Apart `protobuf:"bytes,1,opt,name=apart,proto3,oneof"`
 }
 
+type Rule_Turns struct {
+	// People who take turns.
+	Turns *Turns `protobuf:"bytes,3,opt,name=turns,proto3,oneof"`
+}
+
+type Rule_Seniority struct {
+	// People who go first.
+	Seniority *Seniority `protobuf:"bytes,4,opt,name=seniority,proto3,oneof"`
+}
+
 func (*Rule_Apart) isRule_Kind() {}
+
+func (*Rule_Turns) isRule_Kind() {}
+
+func (*Rule_Seniority) isRule_Kind() {}
+
+// Turns says that all groupings of one are over before any of another begins, whichever goes
+// first. A grouping with people of several of them stands outside the rule.
+type Turns struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. Ids of two or more people or circles.
+	People        []string `protobuf:"bytes,1,rep,name=people,proto3" json:"people,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Turns) Reset() {
+	*x = Turns{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Turns) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Turns) ProtoMessage() {}
+
+func (x *Turns) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Turns.ProtoReflect.Descriptor instead.
+func (*Turns) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *Turns) GetPeople() []string {
+	if x != nil {
+		return x.People
+	}
+	return nil
+}
+
+// Seniority says who goes first in a block: a grouping that holds somebody of an earlier entry
+// comes before one that holds only people of later entries.
+type Seniority struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. Ids of two or more people or circles, the most senior first.
+	People        []string `protobuf:"bytes,1,rep,name=people,proto3" json:"people,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Seniority) Reset() {
+	*x = Seniority{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Seniority) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Seniority) ProtoMessage() {}
+
+func (x *Seniority) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Seniority.ProtoReflect.Descriptor instead.
+func (*Seniority) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *Seniority) GetPeople() []string {
+	if x != nil {
+		return x.People
+	}
+	return nil
+}
 
 // Apart names people who are to be kept apart.
 type Apart struct {
@@ -1145,7 +1456,7 @@ type Apart struct {
 
 func (x *Apart) Reset() {
 	*x = Apart{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[7]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1157,7 +1468,7 @@ func (x *Apart) String() string {
 func (*Apart) ProtoMessage() {}
 
 func (x *Apart) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[7]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1170,7 +1481,7 @@ func (x *Apart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Apart.ProtoReflect.Descriptor instead.
 func (*Apart) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *Apart) GetPeople() []string {
@@ -1226,7 +1537,7 @@ type Pace struct {
 
 func (x *Pace) Reset() {
 	*x = Pace{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[8]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1238,7 +1549,7 @@ func (x *Pace) String() string {
 func (*Pace) ProtoMessage() {}
 
 func (x *Pace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[8]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1251,7 +1562,7 @@ func (x *Pace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Pace.ProtoReflect.Descriptor instead.
 func (*Pace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *Pace) GetSettleSeconds() int32 {
@@ -1345,7 +1656,7 @@ type ArrangePoint struct {
 
 func (x *ArrangePoint) Reset() {
 	*x = ArrangePoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1357,7 +1668,7 @@ func (x *ArrangePoint) String() string {
 func (*ArrangePoint) ProtoMessage() {}
 
 func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1370,7 +1681,7 @@ func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangePoint.ProtoReflect.Descriptor instead.
 func (*ArrangePoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *ArrangePoint) GetNewcomers() int32 {
@@ -1400,7 +1711,7 @@ type FramesPoint struct {
 
 func (x *FramesPoint) Reset() {
 	*x = FramesPoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1412,7 +1723,7 @@ func (x *FramesPoint) String() string {
 func (*FramesPoint) ProtoMessage() {}
 
 func (x *FramesPoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1425,7 +1736,7 @@ func (x *FramesPoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use FramesPoint.ProtoReflect.Descriptor instead.
 func (*FramesPoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *FramesPoint) GetPeople() int32 {
@@ -1465,7 +1776,7 @@ type Weights struct {
 
 func (x *Weights) Reset() {
 	*x = Weights{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1477,7 +1788,7 @@ func (x *Weights) String() string {
 func (*Weights) ProtoMessage() {}
 
 func (x *Weights) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1490,7 +1801,7 @@ func (x *Weights) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Weights.ProtoReflect.Descriptor instead.
 func (*Weights) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *Weights) GetStep() int32 {
@@ -1546,7 +1857,7 @@ var File_kinorder_v1_event_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
-	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\xe7\x03\n" +
+	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\x90\x04\n" +
 	"\x05Event\x12\x14\n" +
 	"\x05title\x18\x01 \x01(\tR\x05title\x12\x12\n" +
 	"\x04date\x18\x02 \x01(\tR\x04date\x12\x1b\n" +
@@ -1560,10 +1871,11 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x04pace\x18\n" +
 	" \x01(\v2\x11.kinorder.v1.PaceR\x04pace\x121\n" +
 	"\bemphasis\x18\v \x01(\x0e2\x15.kinorder.v1.EmphasisR\bemphasis\x12.\n" +
-	"\aweights\x18\f \x01(\v2\x14.kinorder.v1.WeightsR\aweights\",\n" +
+	"\aweights\x18\f \x01(\v2\x14.kinorder.v1.WeightsR\aweights\x12'\n" +
+	"\x05walks\x18\r \x03(\v2\x11.kinorder.v1.WalkR\x05walks\",\n" +
 	"\x04Side\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
-	"\x05label\x18\x02 \x01(\tR\x05label\"\xac\x03\n" +
+	"\x05label\x18\x02 \x01(\tR\x05label\"\x81\x04\n" +
 	"\x06Person\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x12\n" +
 	"\x04name\x18\x02 \x01(\tR\x04name\x12\x15\n" +
@@ -1578,13 +1890,22 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	" \x01(\tR\fpresentUntil\x12\x16\n" +
 	"\x06absent\x18\v \x01(\bR\x06absent\x12*\n" +
 	"\x0erelease_weight\x18\f \x01(\x05H\x00R\rreleaseWeight\x88\x01\x01\x12!\n" +
-	"\fprivate_note\x18\r \x01(\tR\vprivateNoteB\x11\n" +
-	"\x0f_release_weight\"`\n" +
+	"\fprivate_note\x18\r \x01(\tR\vprivateNote\x121\n" +
+	"\bpresence\x18\x0e \x03(\v2\x15.kinorder.v1.PresenceR\bpresence\x12 \n" +
+	"\vinterpreter\x18\x0f \x01(\tR\vinterpreterB\x11\n" +
+	"\x0f_release_weight\"4\n" +
+	"\bPresence\x12\x12\n" +
+	"\x04from\x18\x01 \x01(\tR\x04from\x12\x14\n" +
+	"\x05until\x18\x02 \x01(\tR\x05until\"D\n" +
+	"\x04Walk\x12\x12\n" +
+	"\x04from\x18\x01 \x01(\tR\x04from\x12\x0e\n" +
+	"\x02to\x18\x02 \x01(\tR\x02to\x12\x18\n" +
+	"\aminutes\x18\x03 \x01(\x05R\aminutes\"`\n" +
 	"\x06Circle\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x18\n" +
 	"\amembers\x18\x03 \x03(\tR\amembers\x12\x16\n" +
-	"\x06leader\x18\x04 \x01(\tR\x06leader\"\xe8\x02\n" +
+	"\x06leader\x18\x04 \x01(\tR\x06leader\"\xc0\x03\n" +
 	"\bGrouping\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x18\n" +
@@ -1598,7 +1919,11 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\aminutes\x18\n" +
 	" \x01(\x01H\x00R\aminutes\x88\x01\x01\x12\x16\n" +
 	"\x06frames\x18\v \x01(\x05R\x06frames\x12!\n" +
-	"\fprivate_note\x18\f \x01(\tR\vprivateNoteB\n" +
+	"\fprivate_note\x18\f \x01(\tR\vprivateNote\x12\x1d\n" +
+	"\n" +
+	"not_before\x18\r \x01(\tR\tnotBefore\x12\x1b\n" +
+	"\tnot_after\x18\x0e \x01(\tR\bnotAfter\x12\x1a\n" +
+	"\bconfirms\x18\x0f \x03(\tR\bconfirmsB\n" +
 	"\n" +
 	"\b_minutes\"\xce\x01\n" +
 	"\x05Block\x12\x0e\n" +
@@ -1609,11 +1934,18 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x06closes\x18\x05 \x01(\tR\x06closes\x12\"\n" +
 	"\fphotographer\x18\x06 \x01(\tR\fphotographer\x12\x1a\n" +
 	"\bcapacity\x18\a \x01(\x05R\bcapacity\x12\x1b\n" +
-	"\tstep_free\x18\b \x01(\bR\bstepFree\"]\n" +
+	"\tstep_free\x18\b \x01(\bR\bstepFree\"\xd1\x01\n" +
 	"\x04Rule\x12*\n" +
-	"\x05apart\x18\x01 \x01(\v2\x12.kinorder.v1.ApartH\x00R\x05apart\x12!\n" +
-	"\fprivate_note\x18\x02 \x01(\tR\vprivateNoteB\x06\n" +
-	"\x04kind\"d\n" +
+	"\x05apart\x18\x01 \x01(\v2\x12.kinorder.v1.ApartH\x00R\x05apart\x12*\n" +
+	"\x05turns\x18\x03 \x01(\v2\x12.kinorder.v1.TurnsH\x00R\x05turns\x126\n" +
+	"\tseniority\x18\x04 \x01(\v2\x16.kinorder.v1.SeniorityH\x00R\tseniority\x12!\n" +
+	"\fprivate_note\x18\x02 \x01(\tR\vprivateNote\x12\x0e\n" +
+	"\x02id\x18\x05 \x01(\tR\x02idB\x06\n" +
+	"\x04kind\"\x1f\n" +
+	"\x05Turns\x12\x16\n" +
+	"\x06people\x18\x01 \x03(\tR\x06people\"#\n" +
+	"\tSeniority\x12\x16\n" +
+	"\x06people\x18\x01 \x03(\tR\x06people\"d\n" +
 	"\x05Apart\x12\x16\n" +
 	"\x06people\x18\x01 \x03(\tR\x06people\x12-\n" +
 	"\x05scope\x18\x02 \x01(\x0e2\x17.kinorder.v1.ApartScopeR\x05scope\x12\x14\n" +
@@ -1707,7 +2039,7 @@ func file_kinorder_v1_event_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 12)
+var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
 var file_kinorder_v1_event_proto_goTypes = []any{
 	(AgeBand)(0),         // 0: kinorder.v1.AgeBand
 	(Need)(0),            // 1: kinorder.v1.Need
@@ -1718,39 +2050,47 @@ var file_kinorder_v1_event_proto_goTypes = []any{
 	(*Event)(nil),        // 6: kinorder.v1.Event
 	(*Side)(nil),         // 7: kinorder.v1.Side
 	(*Person)(nil),       // 8: kinorder.v1.Person
-	(*Circle)(nil),       // 9: kinorder.v1.Circle
-	(*Grouping)(nil),     // 10: kinorder.v1.Grouping
-	(*Block)(nil),        // 11: kinorder.v1.Block
-	(*Rule)(nil),         // 12: kinorder.v1.Rule
-	(*Apart)(nil),        // 13: kinorder.v1.Apart
-	(*Pace)(nil),         // 14: kinorder.v1.Pace
-	(*ArrangePoint)(nil), // 15: kinorder.v1.ArrangePoint
-	(*FramesPoint)(nil),  // 16: kinorder.v1.FramesPoint
-	(*Weights)(nil),      // 17: kinorder.v1.Weights
+	(*Presence)(nil),     // 9: kinorder.v1.Presence
+	(*Walk)(nil),         // 10: kinorder.v1.Walk
+	(*Circle)(nil),       // 11: kinorder.v1.Circle
+	(*Grouping)(nil),     // 12: kinorder.v1.Grouping
+	(*Block)(nil),        // 13: kinorder.v1.Block
+	(*Rule)(nil),         // 14: kinorder.v1.Rule
+	(*Turns)(nil),        // 15: kinorder.v1.Turns
+	(*Seniority)(nil),    // 16: kinorder.v1.Seniority
+	(*Apart)(nil),        // 17: kinorder.v1.Apart
+	(*Pace)(nil),         // 18: kinorder.v1.Pace
+	(*ArrangePoint)(nil), // 19: kinorder.v1.ArrangePoint
+	(*FramesPoint)(nil),  // 20: kinorder.v1.FramesPoint
+	(*Weights)(nil),      // 21: kinorder.v1.Weights
 }
 var file_kinorder_v1_event_proto_depIdxs = []int32{
 	7,  // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
 	8,  // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
-	9,  // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
-	10, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
-	11, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
-	12, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
-	14, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
+	11, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
+	12, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
+	13, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
+	14, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
+	18, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
 	5,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
-	17, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
-	0,  // 9: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
-	1,  // 10: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
-	2,  // 11: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
-	3,  // 12: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
-	13, // 13: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
-	4,  // 14: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
-	15, // 15: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
-	16, // 16: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
-	17, // [17:17] is the sub-list for method output_type
-	17, // [17:17] is the sub-list for method input_type
-	17, // [17:17] is the sub-list for extension type_name
-	17, // [17:17] is the sub-list for extension extendee
-	0,  // [0:17] is the sub-list for field type_name
+	21, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
+	10, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
+	0,  // 10: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
+	1,  // 11: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
+	9,  // 12: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
+	2,  // 13: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
+	3,  // 14: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
+	17, // 15: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
+	15, // 16: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
+	16, // 17: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
+	4,  // 18: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
+	19, // 19: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
+	20, // 20: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
+	21, // [21:21] is the sub-list for method output_type
+	21, // [21:21] is the sub-list for method input_type
+	21, // [21:21] is the sub-list for extension type_name
+	21, // [21:21] is the sub-list for extension extendee
+	0,  // [0:21] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_event_proto_init() }
@@ -1759,19 +2099,21 @@ func file_kinorder_v1_event_proto_init() {
 		return
 	}
 	file_kinorder_v1_event_proto_msgTypes[2].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[4].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[6].OneofWrappers = []any{
+	file_kinorder_v1_event_proto_msgTypes[6].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[8].OneofWrappers = []any{
 		(*Rule_Apart)(nil),
+		(*Rule_Turns)(nil),
+		(*Rule_Seniority)(nil),
 	}
-	file_kinorder_v1_event_proto_msgTypes[8].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[11].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[12].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[15].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_event_proto_rawDesc), len(file_kinorder_v1_event_proto_rawDesc)),
 			NumEnums:      6,
-			NumMessages:   12,
+			NumMessages:   16,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

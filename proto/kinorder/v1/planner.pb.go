@@ -234,7 +234,9 @@ type PlanRequest struct {
 	// How long to search at most. Absent means 2 seconds; at most 10 minutes.
 	Budget *durationpb.Duration `protobuf:"bytes,2,opt,name=budget,proto3" json:"budget,omitempty"`
 	// Overrides the emphasis of the event.
-	Emphasis      Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
+	Emphasis Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
+	// All the time there is in the block that opens first. Absent means as long as the block is.
+	Available     *durationpb.Duration `protobuf:"bytes,4,opt,name=available,proto3" json:"available,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -288,6 +290,13 @@ func (x *PlanRequest) GetEmphasis() Emphasis {
 		return x.Emphasis
 	}
 	return Emphasis_EMPHASIS_UNSPECIFIED
+}
+
+func (x *PlanRequest) GetAvailable() *durationpb.Duration {
+	if x != nil {
+		return x.Available
+	}
+	return nil
 }
 
 // The answer of Plan.
@@ -344,7 +353,9 @@ type PlanStreamRequest struct {
 	// How long to search at most. Absent means 2 seconds; at most 10 minutes.
 	Budget *durationpb.Duration `protobuf:"bytes,2,opt,name=budget,proto3" json:"budget,omitempty"`
 	// Overrides the emphasis of the event.
-	Emphasis      Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
+	Emphasis Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
+	// All the time there is in the block that opens first. Absent means as long as the block is.
+	Available     *durationpb.Duration `protobuf:"bytes,4,opt,name=available,proto3" json:"available,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -398,6 +409,13 @@ func (x *PlanStreamRequest) GetEmphasis() Emphasis {
 		return x.Emphasis
 	}
 	return Emphasis_EMPHASIS_UNSPECIFIED
+}
+
+func (x *PlanStreamRequest) GetAvailable() *durationpb.Duration {
+	if x != nil {
+		return x.Available
+	}
+	return nil
 }
 
 // One message of PlanStream.
@@ -916,17 +934,19 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\fCheckRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\"<\n" +
 	"\rCheckResponse\x12+\n" +
-	"\x06advice\x18\x01 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\x9d\x01\n" +
+	"\x06advice\x18\x01 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\xd6\x01\n" +
 	"\vPlanRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x121\n" +
 	"\x06budget\x18\x02 \x01(\v2\x19.google.protobuf.DurationR\x06budget\x121\n" +
-	"\bemphasis\x18\x03 \x01(\x0e2\x15.kinorder.v1.EmphasisR\bemphasis\"<\n" +
+	"\bemphasis\x18\x03 \x01(\x0e2\x15.kinorder.v1.EmphasisR\bemphasis\x127\n" +
+	"\tavailable\x18\x04 \x01(\v2\x19.google.protobuf.DurationR\tavailable\"<\n" +
 	"\fPlanResponse\x12,\n" +
-	"\x05sheet\x18\x01 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"\xa3\x01\n" +
+	"\x05sheet\x18\x01 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"\xdc\x01\n" +
 	"\x11PlanStreamRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x121\n" +
 	"\x06budget\x18\x02 \x01(\v2\x19.google.protobuf.DurationR\x06budget\x121\n" +
-	"\bemphasis\x18\x03 \x01(\x0e2\x15.kinorder.v1.EmphasisR\bemphasis\"\x85\x01\n" +
+	"\bemphasis\x18\x03 \x01(\x0e2\x15.kinorder.v1.EmphasisR\bemphasis\x127\n" +
+	"\tavailable\x18\x04 \x01(\v2\x19.google.protobuf.DurationR\tavailable\"\x85\x01\n" +
 	"\x12PlanStreamResponse\x127\n" +
 	"\bprogress\x18\x01 \x01(\v2\x19.kinorder.v1.PlanProgressH\x00R\bprogress\x12.\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetH\x00R\x05sheetB\x06\n" +
@@ -1018,36 +1038,38 @@ var file_kinorder_v1_planner_proto_depIdxs = []int32{
 	14, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
 	16, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
 	17, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	18, // 5: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	14, // 6: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	16, // 7: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	17, // 8: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	8,  // 9: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	18, // 10: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	16, // 11: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	18, // 12: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
-	0,  // 13: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	14, // 14: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	11, // 15: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
-	19, // 16: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	14, // 17: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	18, // 18: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	1,  // 19: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	2,  // 20: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	4,  // 21: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	6,  // 22: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	9,  // 23: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	12, // 24: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	3,  // 25: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	5,  // 26: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	7,  // 27: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	10, // 28: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	13, // 29: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	25, // [25:30] is the sub-list for method output_type
-	20, // [20:25] is the sub-list for method input_type
-	20, // [20:20] is the sub-list for extension type_name
-	20, // [20:20] is the sub-list for extension extendee
-	0,  // [0:20] is the sub-list for field type_name
+	16, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	18, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	14, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	16, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	17, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	16, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	8,  // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
+	18, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	16, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	18, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	0,  // 15: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
+	14, // 16: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	11, // 17: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	19, // 18: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	14, // 19: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	18, // 20: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	1,  // 21: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	2,  // 22: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	4,  // 23: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	6,  // 24: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	9,  // 25: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	12, // 26: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	3,  // 27: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	5,  // 28: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	7,  // 29: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	10, // 30: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	13, // 31: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	27, // [27:32] is the sub-list for method output_type
+	22, // [22:27] is the sub-list for method input_type
+	22, // [22:22] is the sub-list for extension type_name
+	22, // [22:22] is the sub-list for extension extendee
+	0,  // [0:22] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }

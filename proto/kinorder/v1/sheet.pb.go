@@ -290,7 +290,11 @@ type SheetEntry struct {
 	// Seconds from the start of the block to the start of this entry.
 	OffsetSeconds int32 `protobuf:"varint,11,opt,name=offset_seconds,json=offsetSeconds,proto3" json:"offset_seconds,omitempty"`
 	// Seconds of the entry, changeover included.
-	SlotSeconds   int32 `protobuf:"varint,12,opt,name=slot_seconds,json=slotSeconds,proto3" json:"slot_seconds,omitempty"`
+	SlotSeconds int32 `protobuf:"varint,12,opt,name=slot_seconds,json=slotSeconds,proto3" json:"slot_seconds,omitempty"`
+	// Seconds that everybody waits before this entry begins, for people or for a time.
+	WaitSeconds int32 `protobuf:"varint,13,opt,name=wait_seconds,json=waitSeconds,proto3" json:"wait_seconds,omitempty"`
+	// Ids of people who stay near without being in it, such as an interpreter.
+	Near          []string `protobuf:"bytes,14,rep,name=near,proto3" json:"near,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -407,6 +411,20 @@ func (x *SheetEntry) GetSlotSeconds() int32 {
 		return x.SlotSeconds
 	}
 	return 0
+}
+
+func (x *SheetEntry) GetWaitSeconds() int32 {
+	if x != nil {
+		return x.WaitSeconds
+	}
+	return 0
+}
+
+func (x *SheetEntry) GetNear() []string {
+	if x != nil {
+		return x.Near
+	}
+	return nil
 }
 
 // Left out is a grouping that is not taken, and why.
@@ -823,7 +841,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bstep_ins\x18\x04 \x01(\x05R\astepIns\x121\n" +
 	"\aentries\x18\x05 \x03(\v2\x17.kinorder.v1.SheetEntryR\aentries\x12\x18\n" +
 	"\aminutes\x18\x06 \x01(\x01R\aminutes\x12%\n" +
-	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\"\xf3\x02\n" +
+	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\"\xaa\x03\n" +
 	"\n" +
 	"SheetEntry\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
@@ -839,7 +857,9 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x06frames\x18\n" +
 	" \x01(\x05R\x06frames\x12%\n" +
 	"\x0eoffset_seconds\x18\v \x01(\x05R\roffsetSeconds\x12!\n" +
-	"\fslot_seconds\x18\f \x01(\x05R\vslotSeconds\"p\n" +
+	"\fslot_seconds\x18\f \x01(\x05R\vslotSeconds\x12!\n" +
+	"\fwait_seconds\x18\r \x01(\x05R\vwaitSeconds\x12\x12\n" +
+	"\x04near\x18\x0e \x03(\tR\x04near\"p\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +

@@ -17,6 +17,7 @@ type Event struct {
 	Groupings []Grouping // in the order in which they were asked for
 	Blocks    []Block
 	Rules     []Rule
+	Walks     []Walk
 	Pace      Pace
 	Weights   Weights
 	Emphasis  Emphasis
@@ -40,9 +41,17 @@ type Person struct {
 	Needs         []Need
 	PresentFrom   string // HH:MM or RFC 3339; empty means from the start
 	PresentUntil  string // HH:MM or RFC 3339; empty means to the end
+	Presence      []Span // when there are several; each lies between the two above
+	Interpreter   string // id of the person who interprets, or empty
 	Absent        bool
 	ReleaseWeight *int // nil means by age band and needs
 	PrivateNote   string
+}
+
+// Span is a stretch of time in which a person is there.
+type Span struct {
+	From  string // HH:MM or RFC 3339; empty means from the start
+	Until string // HH:MM or RFC 3339; empty means to the end
 }
 
 // AgeBand is as much as the order needs to know about age.
@@ -86,6 +95,9 @@ type Grouping struct {
 	Priority    Priority
 	Blocks      []string // ids of blocks; empty means any
 	After       []string // ids of groupings
+	NotBefore   string   // HH:MM or RFC 3339
+	NotAfter    string   // HH:MM or RFC 3339
+	Confirms    []string // ids of rules that the grouping breaks on purpose
 	Pin         Pin
 	Minutes     *float64 // nil means by the minutes model
 	Frames      int      // 0 means by the number of people
@@ -124,10 +136,33 @@ type Block struct {
 	StepFree     bool
 }
 
-// Rule keeps people apart.
+// Rule says who is kept apart or who goes before whom. Just one of its kinds is given; Check
+// refuses none and several.
 type Rule struct {
-	Apart       *Apart // nil is refused by Check
+	ID          string // needed where a grouping confirms the rule
+	Apart       *Apart
+	Turns       *Turns
+	Seniority   *Seniority
 	PrivateNote string
+}
+
+// Turns says that all groupings of one entry are over before any of another begins. Which goes
+// first is left to the plan. A grouping with people of several entries stands outside the rule.
+type Turns struct {
+	People []string // ids of people or circles
+}
+
+// Seniority says who goes first in a block: a grouping that holds somebody of an earlier entry comes
+// before one that holds only people of later entries.
+type Seniority struct {
+	People []string // ids of people or circles, the most senior first
+}
+
+// Walk says how long it takes to walk between two places, either way.
+type Walk struct {
+	From    string // the place of a block
+	To      string // the place of a block
+	Minutes int
 }
 
 // Apart names people to be kept apart.
@@ -233,11 +268,13 @@ type SheetEntry struct {
 	Title    string
 	Offset   time.Duration // from the start of the block
 	Length   time.Duration // changeover included
+	Wait     time.Duration // before Offset everybody waits this long for people or for a time
 	StepIn   []string      // ids of people, as the next four
 	StepOut  []string
 	Stay     []string
 	Released []string
 	Standby  []string
+	Near     []string // people who are at hand without being in the frame, such as an interpreter
 	Frames   int
 }
 

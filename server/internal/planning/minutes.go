@@ -15,13 +15,13 @@ import (
 // with in and out the people walking in and out between grouping i and grouping j.
 const (
 	// defaultSettle: thanking, looking at the list, calling the names, a test frame.
-	defaultSettle = 15
+	defaultSettle = 34
 	// defaultPerStepIn and defaultPerStepOut: people walk at the same time, so each one adds
 	// little beside being placed.
 	defaultPerStepIn  = 2
 	defaultPerStepOut = 1
 	// defaultFresh: nobody stands there to build on, and lens, light and ground are set anew.
-	defaultFresh = 45
+	defaultFresh = 26
 	// defaultPerFrame: a frame, a look at it, a word to the group.
 	defaultPerFrame = 3
 	// Extra time for the slowest of those who walk in.
@@ -34,7 +34,7 @@ const (
 // defaultArrange is the time to place newcomers. It leaps where a row is added: at 7, 16, 31
 // and 61 people. Common practice, no source.
 var defaultArrange = []event.ArrangePoint{
-	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 24}, {Newcomers: 2, Seconds: 48},
+	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 15}, {Newcomers: 2, Seconds: 48},
 	{Newcomers: 6, Seconds: 80}, {Newcomers: 7, Seconds: 94}, {Newcomers: 15, Seconds: 170},
 	{Newcomers: 16, Seconds: 191}, {Newcomers: 30, Seconds: 222}, {Newcomers: 31, Seconds: 315},
 	{Newcomers: 60, Seconds: 315}, {Newcomers: 61, Seconds: 375},

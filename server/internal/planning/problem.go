@@ -1,7 +1,6 @@
 package planning
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -96,6 +95,7 @@ func (pr *problem) addBlocks(o Options) error {
 			first = i
 		}
 	}
+	pr.spec.Walk = walks(places, pr.event.Walks)
 	if o.Available > 0 {
 		b := &pr.spec.Blocks[first]
 		until := b.Open + solver.Seconds(o.Available/time.Second)
@@ -104,6 +104,23 @@ func (pr *problem) addBlocks(o Options) error {
 		}
 	}
 	return nil
+}
+
+// walks fills the table of walking times; between places that are not named it takes none.
+func walks(places map[string]int, named []event.Walk) [][]solver.Seconds {
+	out := make([][]solver.Seconds, len(places))
+	for i := range out {
+		out[i] = make([]solver.Seconds, len(places))
+	}
+	for _, w := range named {
+		from, known := places[w.From]
+		to, both := places[w.To]
+		if known && both {
+			out[from][to] = solver.Seconds(w.Minutes) * 60
+			out[to][from] = out[from][to]
+		}
+	}
+	return out
 }
 
 func (pr *problem) addGroupings(minutes minutesModel) error {
@@ -126,9 +143,10 @@ func (pr *problem) addGroupings(minutes minutesModel) error {
 			g.Fixed = max(1, solver.Seconds(*photo.Minutes*60+0.5))
 		}
 		var err error
-		if g.Windows, err = pr.presence(photo); err != nil {
+		if g.Windows, err = pr.windows(photo); err != nil {
 			return err
 		}
+		g.Near = pr.near(photo)
 		g.Blocks = pr.allowedBlocks(photo)
 		pr.frames = append(pr.frames, frames)
 		pr.spec.Groupings = append(pr.spec.Groupings, g)
@@ -180,38 +198,6 @@ func (pr *problem) needsStepFree(id string) bool {
 	return slices.Contains(needs, event.Wheelchair) || slices.Contains(needs, event.StepFree)
 }
 
-// addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
-// for event.Check, those of scope Neighbours for standing plans.
-func (pr *problem) addRules() error {
-	for _, rule := range pr.event.Rules {
-		if rule.Apart == nil || rule.Apart.Scope != event.InBlock {
-			continue
-		}
-		until, err := pr.clock.seconds(rule.Apart.Until, solver.MaxSeconds)
-		if err != nil {
-			return err
-		}
-		for i, a := range rule.Apart.People {
-			for _, b := range rule.Apart.People[i+1:] {
-				pr.spec.Apart = append(pr.spec.Apart, day.KeptApart{A: pr.holding(a), B: pr.holding(b), Until: until})
-			}
-		}
-	}
-	return nil
-}
-
-// holding lists the groupings that a person, or somebody of a circle, is in.
-func (pr *problem) holding(id string) []solver.GroupingIndex {
-	var out []solver.GroupingIndex
-	who := event.Members(pr.event, id)
-	for g, photo := range pr.photographs {
-		if slices.ContainsFunc(photo.Members, func(m string) bool { return slices.Contains(who, m) }) {
-			out = append(out, solver.GroupingIndex(g))
-		}
-	}
-	return out
-}
-
 // requested returns, block by block, the order in which the groupings of a plan were asked for.
 func (pr *problem) requested(plan day.Plan) [][]solver.GroupingIndex {
 	out := make([][]solver.GroupingIndex, len(plan.Blocks))
@@ -241,78 +227,4 @@ func (pr *problem) ids(people []solver.PersonIndex) []string {
 		out = append(out, pr.event.People[q].ID)
 	}
 	return out
-}
-
-// clock counts seconds from the opening of the first block.
-type clock struct {
-	event event.Clock
-	// origin is the opening of the first block; zero when no block says when it opens.
-	origin time.Time
-}
-
-func newClock(e event.Event) (clock, error) {
-	var c clock
-	var err error
-	if c.event, err = e.Clock(); err != nil {
-		return c, fmt.Errorf("planning: %w", err)
-	}
-	for _, b := range e.Blocks {
-		if b.Opens == "" {
-			continue
-		}
-		at, err := c.event.Instant(b.Opens)
-		if err != nil {
-			return c, fmt.Errorf("planning: %w", err)
-		}
-		if c.origin.IsZero() || at.Before(c.origin) {
-			c.origin = at
-		}
-	}
-	return c, nil
-}
-
-// seconds translates a time of the event, clamped to the week that the solver counts; empty, or
-// without any clock, gives otherwise.
-func (c clock) seconds(s string, otherwise solver.Seconds) (solver.Seconds, error) {
-	if s == "" || c.origin.IsZero() {
-		return otherwise, nil
-	}
-	at, err := c.event.Instant(s)
-	if err != nil {
-		return 0, fmt.Errorf("planning: %w", err)
-	}
-	return min(max(0, solver.Seconds(at.Sub(c.origin)/time.Second)), solver.MaxSeconds), nil
-}
-
-// at translates back; zero without any clock.
-func (c clock) at(s solver.Seconds) time.Time {
-	if c.origin.IsZero() {
-		return time.Time{}
-	}
-	return c.origin.Add(time.Duration(s) * time.Second).In(c.event.Location())
-}
-
-// presence intersects the times at which the people of a photograph are there. Nil means any time;
-// when they are never there together the window is empty and fits nothing.
-func (pr *problem) presence(photo event.Photograph) ([]solver.Window, error) {
-	whole := solver.Window{Open: 0, Close: solver.MaxSeconds}
-	for _, id := range photo.Members {
-		p := pr.event.People[pr.people[id]]
-		from, err := pr.clock.seconds(p.PresentFrom, 0)
-		if err != nil {
-			return nil, err
-		}
-		until, err := pr.clock.seconds(p.PresentUntil, solver.MaxSeconds)
-		if err != nil {
-			return nil, err
-		}
-		whole.Open, whole.Close = max(whole.Open, from), min(whole.Close, until)
-	}
-	if whole.Open == 0 && whole.Close == solver.MaxSeconds {
-		return nil, nil
-	}
-	if whole.Close < whole.Open {
-		whole.Close = whole.Open
-	}
-	return []solver.Window{whole}, nil
 }

@@ -133,7 +133,7 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) string {
 	for _, id := range photo.Members {
 		rest := photo
 		rest.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(m string) bool { return m == id })
-		windows, err := pr.presence(rest)
+		windows, err := pr.windows(rest)
 		if err != nil || len(rest.Members) == 0 {
 			continue
 		}

@@ -90,6 +90,8 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 			Title:    photo.Title,
 			Offset:   seconds(s.Start - open),
 			Length:   seconds(s.Finish - s.Start),
+			Wait:     seconds(s.Start - s.Begin),
+			Near:     pr.ids(w.Near),
 			StepIn:   pr.ids(without(w.Members, frame)),
 			StepOut:  pr.ids(without(frame, w.Members)),
 			Stay:     pr.ids(without(w.Members, without(w.Members, frame))),

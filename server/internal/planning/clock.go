@@ -1,0 +1,147 @@
+package planning
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+)
+
+// clock counts seconds from the opening of the first block.
+type clock struct {
+	event event.Clock
+	// origin is the opening of the first block; zero when no block says when it opens.
+	origin time.Time
+}
+
+func newClock(e event.Event) (clock, error) {
+	var c clock
+	var err error
+	if c.event, err = e.Clock(); err != nil {
+		return c, fmt.Errorf("planning: %w", err)
+	}
+	for _, b := range e.Blocks {
+		if b.Opens == "" {
+			continue
+		}
+		at, err := c.event.Instant(b.Opens)
+		if err != nil {
+			return c, fmt.Errorf("planning: %w", err)
+		}
+		if c.origin.IsZero() || at.Before(c.origin) {
+			c.origin = at
+		}
+	}
+	return c, nil
+}
+
+// seconds translates a time of the event, clamped to the week that the solver counts; empty, or
+// without any clock, gives otherwise.
+func (c clock) seconds(s string, otherwise solver.Seconds) (solver.Seconds, error) {
+	if s == "" || c.origin.IsZero() {
+		return otherwise, nil
+	}
+	at, err := c.event.Instant(s)
+	if err != nil {
+		return 0, fmt.Errorf("planning: %w", err)
+	}
+	return min(max(0, solver.Seconds(at.Sub(c.origin)/time.Second)), solver.MaxSeconds), nil
+}
+
+// at translates back; zero without any clock.
+func (c clock) at(s solver.Seconds) time.Time {
+	if c.origin.IsZero() {
+		return time.Time{}
+	}
+	return c.origin.Add(time.Duration(s) * time.Second).In(c.event.Location())
+}
+
+// always is the window that holds nobody up.
+var always = solver.Window{Open: 0, Close: solver.MaxSeconds}
+
+// window reads a stretch of time of the event.
+func (c clock) window(from, until string) (solver.Window, error) {
+	open, err := c.seconds(from, 0)
+	if err != nil {
+		return solver.Window{}, err
+	}
+	closes, err := c.seconds(until, solver.MaxSeconds)
+	return solver.Window{Open: open, Close: max(open, closes)}, err
+}
+
+// windows says when a photograph can be taken: while all its people, and who must be near, are there,
+// and inside the times it asks for itself. Nil means at any time; a single empty window fits nothing.
+func (pr *problem) windows(photo event.Photograph) ([]solver.Window, error) {
+	g := pr.event.Groupings[photo.Source]
+	own, err := pr.clock.window(g.NotBefore, g.NotAfter)
+	if err != nil {
+		return nil, err
+	}
+	list := []solver.Window{own}
+	people := slices.Clone(photo.Members)
+	people = append(people, pr.ids(pr.near(photo))...)
+	for _, id := range people {
+		there, err := pr.presence(pr.event.People[pr.people[id]])
+		if err != nil {
+			return nil, err
+		}
+		list = intersect(list, there)
+	}
+	if len(list) == 1 && list[0] == always {
+		return nil, nil
+	}
+	if len(list) == 0 {
+		list = []solver.Window{{}}
+	}
+	return list, nil
+}
+
+// presence lists when a person is there, sorted and disjoint.
+func (pr *problem) presence(p event.Person) ([]solver.Window, error) {
+	whole, err := pr.clock.window(p.PresentFrom, p.PresentUntil)
+	if err != nil {
+		return nil, err
+	}
+	if len(p.Presence) == 0 {
+		return []solver.Window{whole}, nil
+	}
+	var spans []solver.Window
+	for _, s := range p.Presence {
+		w, err := pr.clock.window(s.From, s.Until)
+		if err != nil {
+			return nil, err
+		}
+		spans = append(spans, w)
+	}
+	return intersect([]solver.Window{whole}, joined(spans)), nil
+}
+
+// joined sorts windows and joins those that touch.
+func joined(list []solver.Window) []solver.Window {
+	slices.SortFunc(list, func(a, b solver.Window) int { return int(a.Open - b.Open) })
+	var out []solver.Window
+	for _, w := range list {
+		if n := len(out); n > 0 && w.Open <= out[n-1].Close {
+			out[n-1].Close = max(out[n-1].Close, w.Close)
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// intersect keeps the stretches that are in both lists; each is sorted and disjoint.
+func intersect(a, b []solver.Window) []solver.Window {
+	var out []solver.Window
+	for _, x := range a {
+		for _, y := range b {
+			w := solver.Window{Open: max(x.Open, y.Open), Close: min(x.Close, y.Close)}
+			if w.Close > w.Open {
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}

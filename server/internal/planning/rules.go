@@ -1,0 +1,160 @@
+package planning
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// near lists those who interpret for somebody in a photograph without being in it.
+func (pr *problem) near(photo event.Photograph) []solver.PersonIndex {
+	var out []solver.PersonIndex
+	for _, id := range photo.Members {
+		who := pr.event.People[pr.people[id]].Interpreter
+		q, known := pr.people[who]
+		if known && !slices.Contains(photo.Members, who) && !pr.event.People[q].Absent && !slices.Contains(out, q) {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
+// for event.Check, those of scope Neighbours for standing plans.
+func (pr *problem) addRules() error {
+	for _, rule := range pr.event.Rules {
+		switch {
+		case rule.Apart != nil && rule.Apart.Scope == event.InBlock:
+			until, err := pr.clock.seconds(rule.Apart.Until, solver.MaxSeconds)
+			if err != nil {
+				return err
+			}
+			pr.addApart(rule, until)
+		case rule.Turns != nil:
+			pr.addTurns(rule)
+		case rule.Seniority != nil:
+			pr.addSeniority(rule)
+		}
+	}
+	pr.addCompanions()
+	return nil
+}
+
+func (pr *problem) addApart(rule event.Rule, until solver.Seconds) {
+	for i, a := range rule.Apart.People {
+		for _, b := range rule.Apart.People[i+1:] {
+			pr.spec.Apart = append(pr.spec.Apart, day.KeptApart{
+				A: pr.holding(a, rule.ID), B: pr.holding(b, rule.ID), Until: until,
+			})
+		}
+	}
+}
+
+// addTurns leaves out groupings with people of several entries: they belong to no one's turn.
+func (pr *problem) addTurns(rule event.Rule) {
+	sets := make([][]solver.GroupingIndex, len(rule.Turns.People))
+	count := make([]int, len(pr.photographs))
+	for i, id := range rule.Turns.People {
+		sets[i] = pr.holding(id, rule.ID)
+		for _, g := range sets[i] {
+			count[g]++
+		}
+	}
+	for i := range sets {
+		sets[i] = slices.DeleteFunc(sets[i], func(g solver.GroupingIndex) bool { return count[g] > 1 })
+	}
+	for i, a := range sets {
+		for _, b := range sets[i+1:] {
+			if len(a) > 0 && len(b) > 0 {
+				pr.spec.Turns = append(pr.spec.Turns, [2][]solver.GroupingIndex{a, b})
+			}
+		}
+	}
+}
+
+// addSeniority ranks each grouping by the most senior entry it holds somebody of. One rank is tied to
+// the next rank that any grouping has; further ranks follow from that.
+func (pr *problem) addSeniority(rule event.Rule) {
+	byRank := make([][]solver.GroupingIndex, len(rule.Seniority.People))
+	ranked := make([]bool, len(pr.photographs))
+	for rank, id := range rule.Seniority.People {
+		for _, g := range pr.holding(id, rule.ID) {
+			if !ranked[g] {
+				ranked[g] = true
+				byRank[rank] = append(byRank[rank], g)
+			}
+		}
+	}
+	for i, before := range byRank {
+		for _, after := range byRank[i+1:] {
+			for _, a := range before {
+				for _, b := range after {
+					pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{a, b})
+				}
+			}
+		}
+	}
+}
+
+// addCompanions makes neighbours of groupings that differ only in somebody left out of one of them:
+// then it is one step out. It leaves alone what other wishes pull apart.
+func (pr *problem) addCompanions() {
+	set := make([]int, len(pr.photographs)) // 0 is none, else the number of the set
+	for g, photo := range pr.photographs {
+		asked := pr.event.Groupings[photo.Source]
+		if len(asked.Without) == 0 || photo.Portrait || set[g] != 0 || !pr.freeToMove(g) {
+			continue
+		}
+		for h, other := range pr.photographs {
+			full := pr.event.Groupings[other.Source]
+			if h == g || other.Portrait || len(full.Without) > 0 || !pr.freeToMove(h) ||
+				!sameSet(asked.Members, full.Members) || photo.Priority != other.Priority ||
+				!slices.Equal(pr.spec.Groupings[g].Windows, pr.spec.Groupings[h].Windows) {
+				continue
+			}
+			if set[h] == 0 {
+				pr.spec.Together = append(pr.spec.Together, []solver.GroupingIndex{solver.GroupingIndex(h)})
+				set[h] = len(pr.spec.Together)
+			}
+			set[g] = set[h]
+			pr.spec.Together[set[h]-1] = append(pr.spec.Together[set[h]-1], solver.GroupingIndex(g))
+			break
+		}
+	}
+}
+
+// freeToMove says that no pin and no wish to come after or before another grouping holds a grouping.
+func (pr *problem) freeToMove(g int) bool {
+	w := pr.spec.Groupings[g]
+	if w.Pin != solver.PinNone || len(w.After) > 0 {
+		return false
+	}
+	return !slices.ContainsFunc(pr.spec.Groupings, func(o day.Grouping) bool {
+		return slices.Contains(o.After, solver.GroupingIndex(g))
+	})
+}
+
+func sameSet(a, b []string) bool {
+	x, y := slices.Clone(a), slices.Clone(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
+}
+
+// holding lists the groupings that a person, or somebody of a circle, is in, except those that break
+// the rule on purpose.
+func (pr *problem) holding(id, rule string) []solver.GroupingIndex {
+	var out []solver.GroupingIndex
+	who := event.Members(pr.event, id)
+	for g, photo := range pr.photographs {
+		if rule != "" && slices.Contains(pr.event.Groupings[photo.Source].Confirms, rule) {
+			continue
+		}
+		if slices.ContainsFunc(photo.Members, func(m string) bool { return slices.Contains(who, m) }) {
+			out = append(out, solver.GroupingIndex(g))
+		}
+	}
+	return out
+}
