@@ -32,6 +32,7 @@ func Check(e Event) []Advice {
 		c.checkGroupings()
 		c.checkBlocks()
 		c.checkRules()
+		c.checkWalks()
 		c.checkPace()
 		c.checkWeights()
 		c.checkWhole()
@@ -107,7 +108,7 @@ func (c *checker) sorted() []Advice {
 	return c.list
 }
 
-var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "pace", "emphasis", "weights"}
+var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights"}
 
 // fieldRank returns the place of a path's top-level field and the index behind it, -1 for none.
 func fieldRank(path string) (rank, index int) {
@@ -138,10 +139,12 @@ func (c *checker) sizes() {
 	limit("groupings", "groupings", len(e.Groupings), MaxPhotographs)
 	limit("blocks", "blocks", len(e.Blocks), MaxBlocks)
 	limit("rules", "rules", len(e.Rules), MaxRules)
+	limit("walks", "walks", len(e.Walks), MaxBlocks*MaxBlocks)
 	limit("pace.arrange", "points of the arrange table", len(e.Pace.Arrange), MaxPeople+1)
 	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), MaxPeople)
 	for i, p := range e.People {
 		limit(fmt.Sprintf("people[%d].needs", i), "needs", len(p.Needs), 20)
+		limit(fmt.Sprintf("people[%d].presence", i), "stretches of presence", len(p.Presence), maxSpans)
 	}
 	for i, x := range e.Circles {
 		limit(fmt.Sprintf("circles[%d].members", i), "members", len(x.Members), MaxPeople)
@@ -151,10 +154,17 @@ func (c *checker) sizes() {
 		limit(fmt.Sprintf("groupings[%d].without", i), "people to leave out", len(g.Without), MaxPeople)
 		limit(fmt.Sprintf("groupings[%d].blocks", i), "blocks", len(g.Blocks), MaxBlocks)
 		limit(fmt.Sprintf("groupings[%d].after", i), "groupings to wait for", len(g.After), MaxPhotographs)
+		limit(fmt.Sprintf("groupings[%d].confirms", i), "rules to confirm", len(g.Confirms), MaxRules)
 	}
 	for i, r := range e.Rules {
 		if r.Apart != nil {
 			limit(fmt.Sprintf("rules[%d].apart.people", i), "people", len(r.Apart.People), MaxPeople)
+		}
+		if r.Turns != nil {
+			limit(fmt.Sprintf("rules[%d].turns.people", i), "people", len(r.Turns.People), maxOrdered)
+		}
+		if r.Seniority != nil {
+			limit(fmt.Sprintf("rules[%d].seniority.people", i), "people", len(r.Seniority.People), maxOrdered)
 		}
 	}
 }

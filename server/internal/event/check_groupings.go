@@ -23,6 +23,7 @@ func (c *checker) checkGroupings() {
 		c.value(at+".pin", "pin", int(g.Pin), int(PinLast), g.ID)
 		c.number(at+".frames", "number of frames", g.Frames, 0, 500, g.ID)
 		c.minutes(at, g.Minutes, g.ID)
+		c.wishes(at, g)
 		c.note(at+".privateNote", g.PrivateNote, g.ID)
 		good := c.members(at+".members", g.Members, g.ID)
 		good = c.members(at+".without", g.Without, g.ID) && good

@@ -55,6 +55,8 @@ func (c *checker) checkPeople() {
 		}
 		c.needs(at, p)
 		c.presence(at, i, p)
+		c.spans(at, p)
+		c.interpreter(at, i, p)
 		c.optional(at+".releaseWeight", "release weight", p.ReleaseWeight, 0, 1000, p.ID)
 		c.note(at+".privateNote", p.PrivateNote, p.ID)
 	}

@@ -10,6 +10,7 @@ const maxPairs = 20000
 
 // ruling is a rule that can be looked into, with its pairs.
 type ruling struct {
+	id    string
 	apart Apart
 	pairs []apartPair
 }
@@ -17,11 +18,14 @@ type ruling struct {
 func (c *checker) checkRules() {
 	var frames []ruling
 	left := maxPairs
+	seen := make(map[string]string)
 	for i, r := range c.e.Rules {
 		at := fmt.Sprintf("rules[%d]", i)
 		c.note(at+".privateNote", r.PrivateNote)
-		if r.Apart == nil {
-			c.fault(CodeBadRule, at, nil, "Rule %d says nothing: write apart with the people to keep apart, or take it out.", i+1)
+		if r.ID != "" {
+			c.id(at+".id", fmt.Sprintf("Rule %d", i+1), r.ID, seen)
+		}
+		if !c.kinds(at, i, r) {
 			continue
 		}
 		c.value(at+".apart.scope", "scope", int(r.Apart.Scope), int(InBlock))
@@ -41,9 +45,11 @@ func (c *checker) checkRules() {
 		}
 		switch r.Apart.Scope {
 		case Frame:
-			frames = append(frames, ruling{*r.Apart, r.Apart.pairs(c.r)})
+			frames = append(frames, ruling{r.ID, *r.Apart, r.Apart.pairs(c.r)})
 		case InBlock:
-			c.apartInBlock(at, r.Apart.pairs(c.r))
+			if r.Apart.Until == "" {
+				c.apartInBlock(at, r.Apart.pairs(c.r))
+			}
 		}
 	}
 	if len(frames) > 0 {
@@ -109,7 +115,7 @@ func (c *checker) apartInFrames(rules []ruling) {
 				in[p] = true
 			}
 			for k, r := range rules {
-				if !told[k] && !c.faulty[i] && !c.ended(r.apart, c.x.all[s].photo) {
+				if !told[k] && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.all[s].photo) {
 					told[k] = c.apartInFrame(i, r, in)
 				}
 			}
@@ -118,6 +124,11 @@ func (c *checker) apartInFrames(rules []ruling) {
 			}
 		}
 	}
+}
+
+// confirmed reports whether a grouping breaks a rule on purpose.
+func (c *checker) confirmed(i int, rule string) bool {
+	return rule != "" && slices.Contains(c.e.Groupings[i].Confirms, rule)
 }
 
 // apartInFrame reports the first pair of the rule that is in, and how many more there are. It
@@ -144,7 +155,7 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	}
 	id := groupingID(c.e, i)
 	c.fault(CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other},
-		"The grouping %s has %s and %s in one photograph, who are to be kept apart%s. Make two groupings of it: one without %s, one without %s.",
+		"The grouping %s has %s and %s in one photograph, who are to be kept apart%s. Make two groupings of it, one without %s, one without %s; or, if it is meant, give the rule an id and list that under confirms of the grouping.",
 		quote(id), c.r.person(first.one), c.r.person(first.other), more, quote(leaveOne), quote(leaveOther))
 	return true
 }

@@ -105,15 +105,17 @@ func TestReadsEveryFieldAndSpelling(t *testing.T) {
 		People: []event.Person{{
 			ID: "bo", Name: "Bo", SayAs: "boh", Relation: "uncle", Side: "a", AgeBand: event.Elder, HeightCM: 170,
 			Needs: []event.Need{event.StepFree, event.Seat}, PresentFrom: "15:30", PresentUntil: "17:00", Absent: true,
-			ReleaseWeight: ptr(0), PrivateNote: " two\nlines ",
+			ReleaseWeight: ptr(0), PrivateNote: " two\nlines ", Presence: []event.Span{{From: "15:30", Until: "16:00"}}, Interpreter: "bo",
 		}},
 		Circles: []event.Circle{{ID: "c", Title: "C", Members: []string{"bo"}, Leader: "bo"}},
 		Groupings: []event.Grouping{{
 			ID: "007", Title: "G", Members: []string{"c"}, Without: []string{"bo"}, EachOf: "c", Priority: event.Nice,
 			Blocks: []string{"k"}, After: []string{"x"}, Pin: event.PinLast, Minutes: ptr(2.5), Frames: 7, PrivateNote: "n",
+			NotBefore: "15:40", NotAfter: "16:40", Confirms: []string{"r1"},
 		}},
 		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true}},
-		Rules:  []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r"}},
+		Rules:  []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
+		Walks:  []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
 		Pace: event.Pace{
 			SettleSeconds: ptr(1), PerStepInSeconds: ptr(2), PerStepOutSeconds: ptr(3), FreshSeconds: ptr(4),
 			Arrange: []event.ArrangePoint{{Newcomers: 1, Seconds: 5}}, PerFrameSeconds: ptr(6), ElderSeconds: ptr(7), ChildSeconds: ptr(8),
@@ -131,11 +133,14 @@ emphasis: early-release
 sides: [{id: a, label: Zoe` + "\u0308" + `'s side}]
 people:
   - {id: bo, name: Bo, sayAs: boh, relation: uncle, side: a, ageBand: Elder, heightCm: 170, needs: [step free, SEAT],
-     presentFrom: 15:30, presentUntil: 17:00, absent: yes, releaseWeight: 0, privateNote: " two\nlines "}
+     presentFrom: 15:30, presentUntil: 17:00, absent: yes, releaseWeight: 0, privateNote: " two\nlines ",
+     presence: [{from: 15:30, until: 16:00}], interpreter: bo}
 circles: [{id: c, title: C, members: [bo], leader: bo}]
-groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n}]
+groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n,
+  notBefore: 15:40, notAfter: 16:40, confirms: [r1]}]
+walks: [{from: Quay, to: Hall, minutes: 4}]
 blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true}]
-rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r}]
+rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r, id: r1, turns: {people: [bo, c]}, seniority: {people: [c, bo]}}]
 pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds: 4, arrange: [{newcomers: 1, seconds: 5}], perFrameSeconds: 6,
   elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}]}
 weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseElder: 5, releaseNeed: 6, idle: 7}
@@ -144,12 +149,14 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 	"title": "Zoë & Bo", "date": "2026-06-20", "time_zone": "Europe/Lisbon", "emphasis": "EMPHASIS_EARLY_RELEASE",
 	"sides": [{"id": "a", "label": "Zoë's side"}],
 	"people": [{"id": "bo", "name": "Bo", "say_as": "boh", "relation": "uncle", "side": "a", "age_band": "AGE_BAND_ELDER", "height_cm": "170",
-		"needs": ["NEED_STEP_FREE", 1], "present_from": "15:30", "present_until": "17:00", "absent": true, "release_weight": 0e0, "private_note": " two\nlines "}],
+		"needs": ["NEED_STEP_FREE", 1], "present_from": "15:30", "present_until": "17:00", "absent": true, "release_weight": 0e0, "private_note": " two\nlines ",
+		"presence": [{"from": "15:30", "until": "16:00"}], "interpreter": "bo"}],
+	"walks": [{"from": "Quay", "to": "Hall", "minutes": 4}],
 	"circles": [{"id": "c", "title": "C", "members": ["bo"], "leader": "bo"}],
 	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],
-		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n"}],
+		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n", "not_before": "15:40", "not_after": "16:40", "confirms": ["r1"]}],
 	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true}],
-	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r"}],
+	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r", "id": "r1", "turns": {"people": ["bo", "c"]}, "seniority": {"people": ["c", "bo"]}}],
 	"pace": {"settle_seconds": 1, "per_step_in_seconds": 2, "per_step_out_seconds": 3, "fresh_seconds": 4, "arrange": [{"newcomers": 1, "seconds": 5}],
 		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}]},
 	"weights": {"step": 1, "release_adult": 2, "release_child": 3, "release_infant": 4, "release_elder": 5, "release_need": 6, "idle": 7}
@@ -193,7 +200,8 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 	at := map[string]string{ // an unknown field of each message
 		"Event": `{"?": 0}`, "Side": `{"sides":[{"?": 0}]}`, "Person": `{"people":[{"?": 0}]}`, "Circle": `{"circles":[{"?": 0}]}`,
 		"Grouping": `{"groupings":[{"?": 0}]}`, "Block": `{"blocks":[{"?": 0}]}`, "Rule": `{"rules":[{"?": 0}]}`,
-		"Apart": `{"rules":[{"apart":{"?": 0}}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
+		"Apart": `{"rules":[{"apart":{"?": 0}}]}`, "Turns": `{"rules":[{"turns":{"?": 0}}]}`, "Seniority": `{"rules":[{"seniority":{"?": 0}}]}`,
+		"Presence": `{"people":[{"presence":[{"?": 0}]}]}`, "Walk": `{"walks":[{"?": 0}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
 		"ArrangePoint": `{"pace":{"arrange":[{"?": 0}]}}`, "FramesPoint": `{"pace":{"frames":[{"?": 0}]}}`,
 	}
 	comments := regexp.MustCompile(`(?m)//.*$`).ReplaceAllString(string(contract), "")

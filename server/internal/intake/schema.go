@@ -20,6 +20,7 @@ func (d *decoder) event(root *node) event.Event {
 		{"pace", d.pace(&e.Pace)},
 		{"emphasis", choice(d, &e.Emphasis, emphases)},
 		{"weights", d.weights(&e.Weights)},
+		{"walks", items(d, &e.Walks, d.walk)},
 	})
 	return e
 }
@@ -46,7 +47,21 @@ func (d *decoder) person(p *event.Person) reader {
 			{"absent", d.flag(&p.Absent)},
 			{"releaseWeight", d.optionalNumber(&p.ReleaseWeight)},
 			{"privateNote", d.note(&p.PrivateNote)},
+			{"presence", items(d, &p.Presence, d.span)},
+			{"interpreter", d.text(&p.Interpreter)},
 		})
+	}
+}
+
+func (d *decoder) span(s *event.Span) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{{"from", d.text(&s.From)}, {"until", d.text(&s.Until)}})
+	}
+}
+
+func (d *decoder) walk(w *event.Walk) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{{"from", d.text(&w.From)}, {"to", d.text(&w.To)}, {"minutes", d.number(&w.Minutes)}})
 	}
 }
 
@@ -78,6 +93,9 @@ func (d *decoder) grouping(g *event.Grouping) reader {
 			{"minutes", d.optionalDecimal(&g.Minutes)},
 			{"frames", d.number(&g.Frames)},
 			{"privateNote", d.note(&g.PrivateNote)},
+			{"notBefore", d.text(&g.NotBefore)},
+			{"notAfter", d.text(&g.NotAfter)},
+			{"confirms", items(d, &g.Confirms, d.text)},
 		})
 	}
 }
@@ -100,9 +118,32 @@ func (d *decoder) block(b *event.Block) reader {
 func (d *decoder) rule(r *event.Rule) reader {
 	return func(n *node, path string) {
 		d.object(n, path, []field{
+			{"id", d.text(&r.ID)},
 			{"apart", d.apart(&r.Apart)},
+			{"turns", d.turns(&r.Turns)},
+			{"seniority", d.seniority(&r.Seniority)},
 			{"privateNote", d.note(&r.PrivateNote)},
 		})
+	}
+}
+
+func (d *decoder) turns(into **event.Turns) reader {
+	return func(n *node, path string) {
+		if n.kind == null {
+			return
+		}
+		*into = new(event.Turns)
+		d.object(n, path, []field{{"people", items(d, &(*into).People, d.text)}})
+	}
+}
+
+func (d *decoder) seniority(into **event.Seniority) reader {
+	return func(n *node, path string) {
+		if n.kind == null {
+			return
+		}
+		*into = new(event.Seniority)
+		d.object(n, path, []field{{"people", items(d, &(*into).People, d.text)}})
 	}
 }
 
