@@ -91,18 +91,24 @@ type PlanOptions struct {
 	Budget time.Duration
 	// Emphasis, unless unspecified, replaces the event's own.
 	Emphasis kinorderv1.Emphasis
+	// Available is all the time there is in the block that opens first, up to 24 hours. 0 means as
+	// long as the block is.
+	Available time.Duration
 }
 
-func (o PlanOptions) budget() *durationpb.Duration {
-	if o.Budget == 0 {
+// span is nil for 0, which leaves the choice to the server.
+func span(d time.Duration) *durationpb.Duration {
+	if d == 0 {
 		return nil
 	}
-	return durationpb.New(o.Budget)
+	return durationpb.New(d)
 }
 
 // Plan returns the best call sheet found within the budget and the deadline of ctx.
 func (c *Client) Plan(ctx context.Context, e *kinorderv1.Event, o PlanOptions) (*kinorderv1.CallSheet, error) {
-	r, err := c.planner.Plan(ctx, &kinorderv1.PlanRequest{Event: e, Budget: o.budget(), Emphasis: o.Emphasis}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	r, err := c.planner.Plan(ctx, &kinorderv1.PlanRequest{
+		Event: e, Budget: span(o.Budget), Emphasis: o.Emphasis, Available: span(o.Available),
+	}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r.GetSheet(), Explain(err)
 }
 
@@ -112,7 +118,9 @@ func (c *Client) PlanStream(ctx context.Context, e *kinorderv1.Event, o PlanOpti
 	return func(yield func(*kinorderv1.PlanStreamResponse, error) bool) {
 		ctx, cancel := context.WithCancel(ctx)
 		defer cancel()
-		stream, err := c.planner.PlanStream(ctx, &kinorderv1.PlanStreamRequest{Event: e, Budget: o.budget(), Emphasis: o.Emphasis}, grpc.MaxCallRecvMsgSize(maxAnswer))
+		stream, err := c.planner.PlanStream(ctx, &kinorderv1.PlanStreamRequest{
+			Event: e, Budget: span(o.Budget), Emphasis: o.Emphasis, Available: span(o.Available),
+		}, grpc.MaxCallRecvMsgSize(maxAnswer))
 		if err != nil {
 			yield(nil, Explain(err))
 			return

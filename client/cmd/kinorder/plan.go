@@ -17,12 +17,13 @@ import (
 
 // planFlags are the flags of plan.
 type planFlags struct {
-	format   choice[kinorderv1.RenderFormat]
-	emphasis choice[kinorderv1.Emphasis]
-	output   string
-	budget   time.Duration
-	width    int
-	address  string
+	format    choice[kinorderv1.RenderFormat]
+	emphasis  choice[kinorderv1.Emphasis]
+	output    string
+	budget    time.Duration
+	available time.Duration
+	width     int
+	address   string
 }
 
 func newPlanFlags() *planFlags {
@@ -57,6 +58,7 @@ grouping that must be taken is left out.`,
 		Example: `  kinorder plan wedding.yaml
   kinorder plan wedding.yaml --emphasis fewest-steps --budget 30s
   kinorder plan wedding.yaml -o sheet.html
+  kinorder plan wedding.yaml --available 10m
   kinorder plan wedding.yaml --format json | jq .totals
   kinorder plan wedding.yaml --server localhost:7465`,
 		Args:              oneFile,
@@ -64,6 +66,9 @@ grouping that must be taken is left out.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if o.budget <= 0 {
 				return fmt.Errorf("--budget must be above 0, for example 2s")
+			}
+			if o.available < 0 {
+				return fmt.Errorf("--available must be above 0, for example 10m")
 			}
 			if o.width != 0 && (o.width < minWidth || o.width > maxWidth) {
 				return fmt.Errorf("--width must be from %d to %d", minWidth, maxWidth)
@@ -75,6 +80,7 @@ grouping that must be taken is left out.`,
 	f.Var(&o.format, "format", "how to print the sheet: text, json or html (default: by the ending of the -o file, else text)")
 	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
 	f.DurationVar(&o.budget, "budget", 2*time.Second, "search no longer than this, up to 10m")
+	f.DurationVar(&o.available, "available", 0, "all the time there is in the block that opens first (default: as long as the block is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
 	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
 	serverFlag(c, &o.address)
@@ -123,7 +129,7 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1.Event, o *planFlags) (*kinorderv1.CallSheet, error) {
 	line := progressLine{p: p, budget: o.budget}
 	var best *kinorderv1.CallSheet
-	for message, err := range conn.PlanStream(ctx, e, client.PlanOptions{Budget: o.budget, Emphasis: o.emphasis.value()}) {
+	for message, err := range conn.PlanStream(ctx, e, client.PlanOptions{Budget: o.budget, Emphasis: o.emphasis.value(), Available: o.available}) {
 		if err != nil {
 			line.clear()
 			if ctx.Err() == nil {

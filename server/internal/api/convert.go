@@ -115,6 +115,7 @@ func (r *reader) event(w *kinorderv1.Event) event.Event {
 		Groupings: eachAt(w.GetGroupings(), r.grouping),
 		Blocks:    each(w.GetBlocks(), blockFromWire),
 		Rules:     eachAt(w.GetRules(), r.rule),
+		Walks:     each(w.GetWalks(), walkFromWire),
 		Pace:      paceFromWire(w.GetPace()),
 		Weights:   weightsFromWire(w.GetWeights()),
 		Emphasis:  fromEnum(r, emphases, w.GetEmphasis(), "emphasis"),
@@ -139,7 +140,17 @@ func (r *reader) person(i int, w *kinorderv1.Person) event.Person {
 		Absent:        w.GetAbsent(),
 		ReleaseWeight: wide(w.ReleaseWeight),
 		PrivateNote:   w.GetPrivateNote(),
+		Presence:      each(w.GetPresence(), spanFromWire),
+		Interpreter:   w.GetInterpreter(),
 	}
+}
+
+func spanFromWire(w *kinorderv1.Presence) event.Span {
+	return event.Span{From: w.GetFrom(), Until: w.GetUntil()}
+}
+
+func walkFromWire(w *kinorderv1.Walk) event.Walk {
+	return event.Walk{From: w.GetFrom(), To: w.GetTo(), Minutes: int(w.GetMinutes())}
 }
 
 func circleFromWire(w *kinorderv1.Circle) event.Circle {
@@ -160,6 +171,9 @@ func (r *reader) grouping(i int, w *kinorderv1.Grouping) event.Grouping {
 		Pin:         fromEnum(r, pins, w.GetPin(), field+"pin"),
 		Frames:      int(w.GetFrames()),
 		PrivateNote: w.GetPrivateNote(),
+		NotBefore:   w.GetNotBefore(),
+		NotAfter:    w.GetNotAfter(),
+		Confirms:    w.GetConfirms(),
 	}
 	if w.Minutes != nil {
 		minutes := w.GetMinutes()
@@ -182,13 +196,19 @@ func blockFromWire(w *kinorderv1.Block) event.Block {
 }
 
 func (r *reader) rule(i int, w *kinorderv1.Rule) event.Rule {
-	rule := event.Rule{PrivateNote: w.GetPrivateNote()}
-	if a := w.GetApart(); a != nil {
+	rule := event.Rule{ID: w.GetId(), PrivateNote: w.GetPrivateNote()}
+	switch {
+	case w.GetApart() != nil:
+		a := w.GetApart()
 		rule.Apart = &event.Apart{
 			People: a.GetPeople(),
 			Scope:  fromEnum(r, scopes, a.GetScope(), fmt.Sprintf("rules[%d].apart.scope", i)),
 			Until:  a.GetUntil(),
 		}
+	case w.GetTurns() != nil:
+		rule.Turns = &event.Turns{People: w.GetTurns().GetPeople()}
+	case w.GetSeniority() != nil:
+		rule.Seniority = &event.Seniority{People: w.GetSeniority().GetPeople()}
 	}
 	return rule
 }

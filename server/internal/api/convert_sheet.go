@@ -57,6 +57,8 @@ func sheetEntryToWire(e event.SheetEntry, blockStart time.Time) *kinorderv1.Shee
 		Frames:        narrow(e.Frames),
 		OffsetSeconds: seconds(e.Offset),
 		SlotSeconds:   seconds(e.Length),
+		WaitSeconds:   seconds(e.Wait),
+		Near:          texts(e.Near),
 	}
 	if !blockStart.IsZero() {
 		w.StartTime = instant(blockStart.Add(e.Offset))
@@ -145,6 +147,8 @@ func (r *reader) sheetEntry(w *kinorderv1.SheetEntry, field string) event.SheetE
 		Released: w.GetReleased(),
 		Standby:  w.GetStandby(),
 		Frames:   int(w.GetFrames()),
+		Wait:     r.span(w.GetWaitSeconds(), field+"waitSeconds"),
+		Near:     w.GetNear(),
 	}
 }
 

@@ -27,6 +27,9 @@ func (f *filler) fill(t testing.TB, v reflect.Value) {
 	case reflect.TypeFor[time.Time]():
 		v.Set(reflect.ValueOf(time.Date(2026, 6, 20, 12, f.n, 0, 0, time.UTC)))
 		return
+	case reflect.TypeFor[[]event.Rule]():
+		f.rules(t, v.Addr().Interface().(*[]event.Rule))
+		return
 	case reflect.TypeFor[time.Duration]():
 		v.SetInt(int64(time.Duration(f.n) * 6 * time.Second)) // a tenth of a minute
 		return
@@ -57,6 +60,24 @@ func (f *filler) fill(t testing.TB, v reflect.Value) {
 		}
 	default:
 		t.Fatalf("the test cannot fill a %s: teach it", v.Type())
+	}
+}
+
+// rules makes one rule of each kind: several kinds in one rule are refused and not carried.
+func (f *filler) rules(t testing.TB, into *[]event.Rule) {
+	kinds := reflect.TypeFor[event.Rule]()
+	for i := range kinds.NumField() {
+		if kinds.Field(i).Type.Kind() != reflect.Pointer {
+			continue
+		}
+		var rule event.Rule
+		v := reflect.ValueOf(&rule).Elem()
+		for j := range kinds.NumField() {
+			if j == i || kinds.Field(j).Type.Kind() != reflect.Pointer {
+				f.fill(t, v.Field(j))
+			}
+		}
+		*into = append(*into, rule)
 	}
 }
 
@@ -191,11 +212,11 @@ func TestConvertRefuses(t *testing.T) {
 	e := eventToWire(filled[event.Event](t))
 	e.People[1].Needs[0] = 99
 	e.Groupings[0].Pin = -1
-	e.Rules[1].GetApart().Scope = 42
+	e.Rules[0].GetApart().Scope = 42
 	e.Emphasis = 7
 	var r reader
 	r.event(e)
-	assert.Equal(t, []string{"people[1].needs[0]", "groupings[0].pin", "rules[1].apart.scope", "emphasis"}, places(r.faults))
+	assert.Equal(t, []string{"people[1].needs[0]", "groupings[0].pin", "rules[0].apart.scope", "emphasis"}, places(r.faults))
 
 	s := sheetToWire(filled[event.CallSheet](t))
 	s.Blocks[0].StartTime.Seconds = 1 << 60

@@ -20,6 +20,7 @@ func eventToWire(e event.Event) *kinorderv1.Event {
 		Groupings: each(e.Groupings, groupingToWire),
 		Blocks:    each(e.Blocks, blockToWire),
 		Rules:     each(e.Rules, ruleToWire),
+		Walks:     each(e.Walks, walkToWire),
 		Pace:      paceToWire(e.Pace),
 		Weights:   weightsToWire(e.Weights),
 		Emphasis:  emphases.wire[e.Emphasis],
@@ -41,7 +42,17 @@ func personToWire(p event.Person) *kinorderv1.Person {
 		Absent:        p.Absent,
 		ReleaseWeight: narrowPointer(p.ReleaseWeight),
 		PrivateNote:   text(p.PrivateNote),
+		Presence:      each(p.Presence, spanToWire),
+		Interpreter:   text(p.Interpreter),
 	}
+}
+
+func spanToWire(s event.Span) *kinorderv1.Presence {
+	return &kinorderv1.Presence{From: text(s.From), Until: text(s.Until)}
+}
+
+func walkToWire(w event.Walk) *kinorderv1.Walk {
+	return &kinorderv1.Walk{From: text(w.From), To: text(w.To), Minutes: narrow(w.Minutes)}
 }
 
 func circleToWire(c event.Circle) *kinorderv1.Circle {
@@ -61,6 +72,9 @@ func groupingToWire(g event.Grouping) *kinorderv1.Grouping {
 		Pin:         pins.wire[g.Pin],
 		Frames:      narrow(g.Frames),
 		PrivateNote: text(g.PrivateNote),
+		NotBefore:   text(g.NotBefore),
+		NotAfter:    text(g.NotAfter),
+		Confirms:    texts(g.Confirms),
 	}
 	if g.Minutes != nil {
 		minutes := *g.Minutes
@@ -83,13 +97,18 @@ func blockToWire(b event.Block) *kinorderv1.Block {
 }
 
 func ruleToWire(r event.Rule) *kinorderv1.Rule {
-	w := &kinorderv1.Rule{PrivateNote: text(r.PrivateNote)}
-	if r.Apart != nil {
+	w := &kinorderv1.Rule{Id: text(r.ID), PrivateNote: text(r.PrivateNote)}
+	switch { // a rule of several kinds is refused by event.Check
+	case r.Apart != nil:
 		w.Kind = &kinorderv1.Rule_Apart{Apart: &kinorderv1.Apart{
 			People: texts(r.Apart.People),
 			Scope:  scopes.wire[r.Apart.Scope],
 			Until:  text(r.Apart.Until),
 		}}
+	case r.Turns != nil:
+		w.Kind = &kinorderv1.Rule_Turns{Turns: &kinorderv1.Turns{People: texts(r.Turns.People)}}
+	case r.Seniority != nil:
+		w.Kind = &kinorderv1.Rule_Seniority{Seniority: &kinorderv1.Seniority{People: texts(r.Seniority.People)}}
 	}
 	return w
 }

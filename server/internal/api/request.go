@@ -19,6 +19,7 @@ type planRequest interface {
 	GetEvent() *kinorderv1.Event
 	GetBudget() *durationpb.Duration
 	GetEmphasis() kinorderv1.Emphasis
+	GetAvailable() *durationpb.Duration
 }
 
 // readPlanRequest returns *invalidRequestError for what is wrong around the event and
@@ -28,7 +29,7 @@ func readPlanRequest(req planRequest) (event.Event, planning.Options, error) {
 		return event.Event{}, planning.Options{}, missing("event")
 	}
 	var around, within reader
-	o := planning.Options{Budget: around.budget(req.GetBudget())}
+	o := planning.Options{Budget: around.budget(req.GetBudget()), Available: around.available(req.GetAvailable())}
 	if req.GetEmphasis() != kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED {
 		emphasis := fromEnum(&around, emphases, req.GetEmphasis(), "emphasis")
 		o.Emphasis = &emphasis
@@ -52,6 +53,19 @@ func (r *reader) budget(w *durationpb.Duration) time.Duration {
 	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > maxBudget {
 		r.fault("budget", "BAD_BUDGET", fmt.Sprintf("the budget must be above 0 and at most %s", maxBudget))
 		return planning.DefaultBudget
+	}
+	return w.AsDuration()
+}
+
+// available reads the time there is in the first block; 0 means as long as the block is.
+func (r *reader) available(w *durationpb.Duration) time.Duration {
+	if w == nil {
+		return 0
+	}
+	const most = 24 * time.Hour
+	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > most {
+		r.fault("available", "BAD_TIME", fmt.Sprintf("the time available must be above 0 and at most %s", most))
+		return 0
 	}
 	return w.AsDuration()
 }

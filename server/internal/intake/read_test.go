@@ -166,7 +166,8 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 			e, problems, err := Read([]byte(content), Auto)
 			require.NoError(t, err)
 			for _, p := range problems {
-				assert.Contains(t, []string{event.CodeUnknownID, event.CodeCircleEmptied, event.CodeEmptyGrouping, event.CodeLeaderAbsent}, p.Code, "%+v", p)
+				assert.Contains(t, []string{event.CodeUnknownID, event.CodeCircleEmptied, event.CodeEmptyGrouping, event.CodeLeaderAbsent,
+					event.CodeBadRule}, p.Code, "%+v", p)
 			}
 			assert.Equal(t, want, e)
 		})
