@@ -47,7 +47,7 @@ func TestReadme(t *testing.T) {
 	for _, args := range [][]string{{"plan", "--help"}, {"check", "--help"}, {"serve", "--help"}} {
 		flags.WriteString(run(t, &Program{}, args...).stdout)
 	}
-	for _, flag := range []string{"--format", "-o", "--budget", "--emphasis", "--width", "--server"} {
+	for _, flag := range []string{"--format", "-o", "--budget", "--emphasis", "--available", "--width", "--server"} {
 		assert.Contains(t, readme, flag)
 		assert.Contains(t, flags.String(), flag)
 	}
