@@ -45,7 +45,7 @@ func (p *Program) check(ctx context.Context, file, address string) error {
 	}
 	e, problems, err := conn.Import(ctx, s.content, s.format)
 	if err != nil {
-		return refused(err)
+		return p.refused(err)
 	}
 	list := newProblemList(s.name, problems)
 	if err := p.print(list.atLeast(kinorderv1.Severity_SEVERITY_INFO) + verdict(list, e)); err != nil {

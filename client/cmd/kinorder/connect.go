@@ -18,7 +18,7 @@ import (
 // connect returns a client of the server at an address, or of a server of its own inside this
 // process when there is none. Both go through the same calls.
 func (p *Program) connect(address string) (*client.Client, error) {
-	if address != "" {
+	if p.address = address; address != "" {
 		c, err := client.Dial(address)
 		if err != nil {
 			return nil, invalid(err)

@@ -103,7 +103,7 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	}
 	e, problems, err := conn.Import(ctx, s.content, s.format)
 	if err != nil {
-		return refused(err)
+		return p.refused(err)
 	}
 	list := newProblemList(s.name, problems)
 	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_WARNING))
@@ -114,10 +114,9 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	if err != nil {
 		return err
 	}
-	// An interrupt has ended the search by now; only a second one ends the drawing too.
-	content, err := conn.Render(p.hard, e, sheet, client.RenderOptions{Format: o.drawnAs(), Width: p.columns(o.width)})
+	content, err := p.draw(conn, e, sheet, o)
 	if err != nil {
-		return refused(err)
+		return err
 	}
 	if err := p.deliver(content, o.output); err != nil {
 		return err
@@ -133,7 +132,7 @@ func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1
 		if err != nil {
 			line.clear()
 			if ctx.Err() == nil {
-				return nil, refused(err)
+				return nil, p.refused(err)
 			}
 			if best == nil {
 				return nil, failed(errors.New("stopped before any order was found"))
@@ -153,6 +152,25 @@ func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1
 		return nil, failed(errors.New("the server ended without a sheet"))
 	}
 	return best, nil
+}
+
+// draw renders a sheet. An interrupt has ended the search by now; only a second one ends the drawing
+// too. A server that stops gives up its sheet before it goes: that is drawn here then.
+func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorderv1.CallSheet, o *planFlags) ([]byte, error) {
+	how := client.RenderOptions{Format: o.drawnAs(), Width: p.columns(o.width)}
+	content, err := conn.Render(p.hard, e, sheet, how)
+	var refusal *client.Error
+	if errors.As(err, &refusal) && gone(refusal) {
+		fmt.Fprintln(p.Stderr, "kinorder: the server has stopped: this is the best sheet it found, drawn here")
+		if conn, err = p.embed(); err != nil {
+			return nil, err
+		}
+		content, err = conn.Render(p.hard, e, sheet, how)
+	}
+	if err != nil {
+		return nil, p.refused(err)
+	}
+	return content, nil
 }
 
 // drawnAs is the format asked for, else the one that the output file is named for, else text.

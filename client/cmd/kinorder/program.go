@@ -35,7 +35,9 @@ type Program struct {
 	Width int
 
 	// hard ends with the second interrupt; the context of a command ends with the first.
-	hard    context.Context
+	hard context.Context
+	// address is that of the server called, empty for the one inside.
+	address string
 	closers []func() error
 }
 
@@ -59,21 +61,23 @@ func invalid(err error) error { return &exit{exitInvalid, err} }
 
 // refused gives the error of a call its exit code: a request that the server finds faulty is the
 // user's to mend.
-func refused(err error) error {
+func (p *Program) refused(err error) error {
 	var e *client.Error
 	if !errors.As(err, &e) {
 		return failed(err)
 	}
-	switch e.Code {
-	case codes.InvalidArgument, codes.FailedPrecondition, codes.OutOfRange:
+	switch {
+	case gone(e):
+		return failed(fmt.Errorf("no kinorder server answers at %s: run kinorder serve there, or leave --server out (%s)", p.address, e.Message))
+	case e.Code == codes.InvalidArgument, e.Code == codes.FailedPrecondition:
 		return invalid(e)
-	case codes.Unavailable:
-		if e.Reason == "" {
-			return failed(fmt.Errorf("the server cannot be reached: %s", e.Message))
-		}
+	default:
+		return failed(e)
 	}
-	return failed(e)
 }
+
+// gone says that nobody answered: an answer of the server's own would have a reason.
+func gone(e *client.Error) bool { return e.Code == codes.Unavailable && e.Reason == "" }
 
 // Run runs one command and returns its exit code. Close must follow.
 func (p *Program) Run(ctx context.Context, args []string) int {
