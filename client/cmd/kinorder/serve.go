@@ -61,6 +61,9 @@ func (p *Program) serve(ctx context.Context, address string, open bool) error {
 }
 
 func (p *Program) listen(ctx context.Context, address string, open bool) (net.Listener, error) {
+	if _, _, err := net.SplitHostPort(address); err != nil {
+		return nil, invalid(fmt.Errorf("--listen %s: write host and port, for example %s", address, server.DefaultAddress))
+	}
 	if open {
 		var config net.ListenConfig
 		lis, err := config.Listen(ctx, "tcp", address)

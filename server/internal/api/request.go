@@ -51,7 +51,7 @@ func (r *reader) budget(w *durationpb.Duration) time.Duration {
 		return planning.DefaultBudget
 	}
 	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > maxBudget {
-		r.fault("budget", "BAD_BUDGET", fmt.Sprintf("the budget must be above 0 and at most %s", maxBudget))
+		r.fault("budget", "BAD_BUDGET", fmt.Sprintf("the budget must be above 0 and at most %.0f minutes", maxBudget.Minutes()))
 		return planning.DefaultBudget
 	}
 	return w.AsDuration()
@@ -64,7 +64,7 @@ func (r *reader) available(w *durationpb.Duration) time.Duration {
 	}
 	const most = 24 * time.Hour
 	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > most {
-		r.fault("available", "BAD_TIME", fmt.Sprintf("the time available must be above 0 and at most %s", most))
+		r.fault("available", "BAD_TIME", fmt.Sprintf("the time available must be above 0 and at most %.0f hours", most.Hours()))
 		return 0
 	}
 	return w.AsDuration()
