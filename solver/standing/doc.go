@@ -1,0 +1,58 @@
+// Package standing says who stands, sits or kneels where in one group photograph: rows from front
+// to back, and a place from left to right for everybody. It knows people as numbers, with heights,
+// needs and bonds; names, and whether the picture is pleasing, stay with the caller.
+//
+// # Model
+//
+// A formation is a sequence of rows from the front to the back, each of one kind: on the ground,
+// kneeling, on chairs, standing (several rows), on a step, on a second step. Everybody but held
+// infants has a place in one row. A row is centred on the middle of the picture, its people shoulder
+// to shoulder at the widths of body.go, so places follow from the order in the row. Left and right
+// are as the camera sees them. All lengths are whole centimetres; x is 0 in the middle.
+//
+// Rules that always hold: somebody who uses a wheelchair or needs a seat has it in the first row of
+// chairs or, without one, in the first standing row; nobody who needs a level way is on a step;
+// elders neither kneel nor sit on the ground; infants are held by an adult where there is one.
+//
+// # Objective
+//
+// The plan minimises a sum of points, none negative; one point is about a centimetre out of place.
+// The weights are judgements, common practice, no source:
+//
+//	Centre   importance (0 to 10) · |x| / 4, and importance · 12 for each row behind the first
+//	         that is not low
+//	Ties     couple 4 · (gap + 50 per row apart); household 2 · (gap + 20 per row apart after the
+//	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
+//	         the first to the last of them, less what they fill in their fullest row
+//	Sides    1 per cm on the wrong side of the middle
+//	Balance  2 per cm between the heads of the same place counted from the left and from the
+//	         right of a row; 1 per cm between the heads of neighbours; 20 for each person more on
+//	         one side of the middle
+//	Faces    12 per cm that a face lacks of being 3 cm clear of everybody in front, at most 40 cm,
+//	         and 150 more when it is not clear at all
+//	Dignity  what does not suit a person (see unfit); 800 for a wheelchair at the end of a row of
+//	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
+//	         and the nearer of the neighbours' heads; 60 for a child at the end of a row of three
+//	         beside a stranger
+//	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
+//	         other with overlapping shoulders
+//	Moved    30 for each person who was in the grouping before and has to change posture or to
+//	         move more than 40 cm
+//	Shape    150 for each row after the first, the cost of each kind of row, w + w²/200 for the
+//	         w cm of width over 300, 1 per 2 cm that rows differ by more than 60; 20 per cm outside the space; 500
+//	         per missing chair
+//
+// # Faces
+//
+// The camera is a point. A face is clear of a person in front when the line from the camera to its
+// chin passes over that person's head, where the two overlap sideways, or over the shoulder, where
+// only the shoulders do. So a row may stand in the gaps of the row before it.
+//
+// # Search
+//
+// Up to ExactPeople placed people every formation, every split into rows and every order is covered
+// by branch and bound: costs are sums of parts that are never negative, so a partial plan that
+// already costs what the best one does cannot lead to a better one. Beyond that the search is
+// simulated annealing over exchanges, shifts and turns, first to tell formations apart and then on
+// the best of them. It counts moves, never time: same problem and seed, same plan.
+package standing

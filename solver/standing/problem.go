@@ -1,0 +1,361 @@
+package standing
+
+import (
+	"errors"
+	"slices"
+)
+
+// Limits of a problem.
+const (
+	MaxPeople = 200
+	// ExactPeople is the largest number of placed people for which a plan is searched exactly.
+	ExactPeople = 8
+)
+
+// ErrInvalid is wrapped by every error of NewProblem.
+var ErrInvalid = errors.New("invalid standing problem")
+
+// Age is an age band.
+type Age uint8
+
+// The age bands.
+const (
+	Adult Age = iota
+	Elder
+	Child
+	Infant
+)
+
+// Side is where somebody belongs, as the camera sees it.
+type Side uint8
+
+// The sides.
+const (
+	NoSide Side = iota
+	Left
+	Right
+)
+
+// Person is one of the people of the grouping.
+type Person struct {
+	// HeightCM is the stature in shoes, 40 to 230; 0 means unknown, and the middle of a published
+	// table for the age band is taken.
+	HeightCM int
+	Age      Age
+	Side     Side
+	// Importance is 0 for most, up to 10 for those whom the day is about.
+	Importance int
+	// Seat and Wheelchair are needs; StepFree says that steps are out of the question.
+	Seat, Wheelchair, StepFree bool
+}
+
+// Bond is how close people of a tie want to be.
+type Bond uint8
+
+// The bonds.
+const (
+	Couple Bond = iota
+	Household
+	Circle
+)
+
+// Tie is a set of people who belong together.
+type Tie struct {
+	Bond Bond
+	// Members are indices of people, at least two, each once.
+	Members []int
+}
+
+// Space is the room there is.
+type Space struct {
+	// WidthCM and DepthCM are the limits of the place, 100 to 10 000; 0 means none. The depth is
+	// from the front of the first row to the back of the last.
+	WidthCM, DepthCM int
+	// Ground and Kneeling allow such a row.
+	Ground, Kneeling bool
+	// Chairs is how many chairs there are for a row of them, 0 to 200. Whoever needs a seat has
+	// one anyhow.
+	Chairs int
+	// Steps is how many steps can be stood on, 0 to 2, and StepCM the height of each, 5 to 60.
+	Steps, StepCM int
+	// CameraHeightCM is the height of the lens, 30 to 600, and CameraDistanceCM its distance from
+	// the first row, 100 to 10 000; 0 means 160 and 500.
+	CameraHeightCM, CameraDistanceCM int
+}
+
+// Spot is where somebody was in the picture before.
+type Spot struct {
+	Present bool
+	Posture Posture
+	XCM     int
+}
+
+// Spec describes one grouping for NewProblem.
+type Spec struct {
+	People []Person
+	Ties   []Tie
+	// Apart are pairs of people who must not be neighbours.
+	Apart [][2]int
+	Space Space
+	// Before holds the spots in the picture before, one for each person, or is empty.
+	Before []Spot
+}
+
+// Problem is a validated, immutable Spec. It is safe for use by several goroutines.
+type Problem struct {
+	spec Spec
+	// holder[p] is the person who holds p, or -1.
+	holder []int
+	// placed are the people who have a place of their own; everything below and the search
+	// number people by their position in it.
+	placed []int
+	bodies []body
+	ties   []Tie
+	tiesOf [][]int
+	apart  [][2]int
+	// apartOf[i] holds the pairs of apart that i is in.
+	apartOf [][]int
+	// kin[i][j] says that a couple or household holds both.
+	kin [][]bool
+}
+
+// body is a placed person, with what each kind of row makes of them.
+type body struct {
+	person         Person
+	young, holds   bool
+	seated         bool // has to sit
+	face, shoulder int
+	before         Spot
+	posture        [kinds]Posture
+	head, width    [kinds]int
+	unfit          [kinds]int
+	never          [kinds]bool
+}
+
+// NewProblem validates a description and computes what the search needs. The description is copied.
+// Its errors wrap ErrInvalid, name every field that is wrong and say what would be right.
+func NewProblem(in Spec) (*Problem, error) {
+	if err := in.validate(); err != nil {
+		return nil, err
+	}
+	p := &Problem{spec: in.clone()}
+	if p.spec.Space.CameraHeightCM == 0 {
+		p.spec.Space.CameraHeightCM = 160
+	}
+	if p.spec.Space.CameraDistanceCM == 0 {
+		p.spec.Space.CameraDistanceCM = 500
+	}
+	p.holdInfants()
+	dense := make([]int, len(in.People))
+	for q := range in.People {
+		dense[q] = -1
+		if p.holder[q] < 0 {
+			dense[q] = len(p.placed)
+			p.placed = append(p.placed, q)
+		}
+	}
+	for _, q := range p.placed {
+		p.bodies = append(p.bodies, p.newBody(q))
+	}
+	p.link(dense)
+	return p, nil
+}
+
+// People returns the number of people, held infants included.
+func (p *Problem) People() int { return len(p.spec.People) }
+
+func (s Spec) clone() Spec {
+	out := s
+	out.People = slices.Clone(s.People)
+	out.Ties = slices.Clone(s.Ties)
+	for i := range out.Ties {
+		out.Ties[i].Members = slices.Clone(out.Ties[i].Members)
+	}
+	out.Apart = slices.Clone(s.Apart)
+	out.Before = slices.Clone(s.Before)
+	return out
+}
+
+// holdInfants gives every infant to the closest grown-up by bond, then to the one with the fewest
+// infants, then to the one without needs, then to the first. Without a grown-up the infant has a
+// place like a child.
+func (p *Problem) holdInfants() {
+	people := p.spec.People
+	p.holder = make([]int, len(people))
+	arms := make([]int, len(people))
+	for q := range people {
+		p.holder[q] = -1
+	}
+	for q := range people {
+		if people[q].Age != Infant {
+			continue
+		}
+		best, bestRank := -1, [3]int{}
+		for h := range people {
+			if people[h].Age == Child || people[h].Age == Infant {
+				continue
+			}
+			rank := [3]int{p.closeness(q, h), arms[h], 0}
+			if people[h].Wheelchair || people[h].Seat || people[h].Age == Elder {
+				rank[2] = 1
+			}
+			if best < 0 || slices.Compare(rank[:], bestRank[:]) < 0 {
+				best, bestRank = h, rank
+			}
+		}
+		if best >= 0 {
+			p.holder[q] = best
+			arms[best]++
+		}
+	}
+}
+
+// closeness is the number of the closest bond two people share, 3 for none.
+func (p *Problem) closeness(a, b int) int {
+	best := 3
+	for _, t := range p.spec.Ties {
+		if slices.Contains(t.Members, a) && slices.Contains(t.Members, b) {
+			best = min(best, int(t.Bond))
+		}
+	}
+	return best
+}
+
+func (p *Problem) newBody(q int) body {
+	who := p.spec.People[q]
+	stature, _ := who.stature()
+	b := body{
+		person: who,
+		young:  who.Age == Child || who.Age == Infant,
+		holds:  slices.Contains(p.holder, q),
+		seated: who.Seat || who.Wheelchair,
+		face:   faceCM, shoulder: shoulderCM,
+	}
+	if b.young {
+		b.face, b.shoulder = childFaceCM, childShoulderCM
+	}
+	if b.holds {
+		b.face = heldFaceCM
+	}
+	if len(p.spec.Before) > 0 {
+		b.before = p.spec.Before[q]
+	}
+	for k := range kinds {
+		b.posture[k] = who.postureIn(k, stature)
+		b.head[k] = headCM(stature, b.posture[k], p.spec.Space.StepCM)
+		b.width[k] = widthCM(stature, b.young, b.posture[k], b.holds)
+		b.unfit[k] = who.unfit(k, b.holds, p.spec.Space.Chairs > 0)
+		switch k {
+		case GroundRow, KneelingRow:
+			b.never[k] = b.seated || who.Age == Elder
+		case StepRow, SecondStepRow:
+			b.never[k] = b.seated || who.StepFree
+		}
+	}
+	return b
+}
+
+// postureIn returns the posture in a row of a kind. Children stand where that brings their heads
+// closer to those of the grown-ups in the row.
+func (q Person) postureIn(k Kind, stature int) Posture {
+	usual := k.posture()
+	switch {
+	case q.Wheelchair:
+		return InWheelchair
+	case q.Seat:
+		return OnChair
+	case (q.Age == Child || q.Age == Infant) && (k.low() || k == ChairRow):
+		row := headCM(adultCM, usual, 0)
+		if abs(stature-row) < abs(headCM(stature, usual, 0)-row) {
+			return Standing
+		}
+	}
+	return usual
+}
+
+// unfit returns the points for what does not suit a person in a row of a kind: common practice, no
+// source.
+func (q Person) unfit(k Kind, holds, chairs bool) int {
+	young := q.Age == Child || q.Age == Infant
+	points := 0
+	switch k {
+	case GroundRow, KneelingRow:
+		if !young {
+			points += 60 + 20*q.Importance
+		}
+		if holds {
+			points += 100
+		}
+	case StandingRow:
+		if q.Age == Elder && chairs && !q.Seat && !q.Wheelchair {
+			points += 40
+		}
+	case StepRow, SecondStepRow:
+		switch {
+		case q.Age == Elder:
+			points += 400
+		case young:
+			points += 100
+		default:
+			points += 10
+		}
+		if holds {
+			points += 300
+		}
+	}
+	return points
+}
+
+// link numbers ties and pairs by placed people. Infants count where they are held.
+func (p *Problem) link(dense []int) {
+	n := len(p.placed)
+	p.tiesOf, p.apartOf = make([][]int, n), make([][]int, n)
+	p.kin = make([][]bool, n)
+	for i := range p.kin {
+		p.kin[i] = make([]bool, n)
+	}
+	where := func(q int) int {
+		if h := p.holder[q]; h >= 0 {
+			q = h
+		}
+		return dense[q]
+	}
+	for _, t := range p.spec.Ties {
+		var members []int
+		for _, q := range t.Members {
+			members = append(members, where(q))
+		}
+		slices.Sort(members)
+		members = slices.Compact(members)
+		if t.Bond != Circle {
+			for _, i := range members {
+				for _, j := range members {
+					p.kin[i][j] = true
+				}
+			}
+		}
+		if len(members) < 2 {
+			continue
+		}
+		for _, i := range members {
+			p.tiesOf[i] = append(p.tiesOf[i], len(p.ties))
+		}
+		p.ties = append(p.ties, Tie{Bond: t.Bond, Members: members})
+	}
+	for _, pair := range p.spec.Apart {
+		a, b := where(pair[0]), where(pair[1])
+		if a == b { // an infant and whoever holds it
+			continue
+		}
+		p.apartOf[a] = append(p.apartOf[a], len(p.apart))
+		p.apartOf[b] = append(p.apartOf[b], len(p.apart))
+		p.apart = append(p.apart, [2]int{a, b})
+	}
+}
+
+func abs(v int) int {
+	if v < 0 {
+		return -v
+	}
+	return v
+}

@@ -1,0 +1,370 @@
+package standing
+
+// Points of the objective; doc.go states it.
+const (
+	centreShare     = 4
+	rowBackPoints   = 12
+	couplePoints    = 4
+	coupleRowCM     = 50
+	householdPoints = 2
+	householdRowCM  = 20
+	circleShare     = 2
+	circleRowPoints = 10
+	mirrorPoints    = 2
+	countPoints     = 20
+	middleCM        = 8 // nearer to the middle than this is neither left nor right
+	clearCM         = 3
+	facePoints      = 12
+	faceMostCM      = 40
+	hiddenPoints    = 150
+	wheelEdgePoints = 800
+	nearHeadsPoints = 4
+	nearHeadsCM     = 15
+	childEdgePoints = 60
+	apartPoints     = 4000
+	movedPoints     = 30
+	movedCM         = 40
+	rowPoints       = 150
+	wideCM          = 300
+	wideSquareCM    = 200
+	unevenCM        = 60
+	unevenShare     = 2
+	outsidePoints   = 20
+	chairPoints     = 500
+)
+
+// NothingInFront is the clearance of a face with nobody in front.
+const NothingInFront = 999
+
+// Cost is the objective by part, in points; see the package comment.
+type Cost struct {
+	Centre, Ties, Sides, Balance, Faces, Dignity, Apart, Moved, Shape int
+}
+
+// Total is the sum that the plan minimises.
+func (c Cost) Total() int {
+	return c.Centre + c.Ties + c.Sides + c.Balance + c.Faces + c.Dignity + c.Apart + c.Moved + c.Shape
+}
+
+func (c *Cost) add(d Cost) {
+	c.Centre += d.Centre
+	c.Ties += d.Ties
+	c.Sides += d.Sides
+	c.Balance += d.Balance
+	c.Faces += d.Faces
+	c.Dignity += d.Dignity
+	c.Apart += d.Apart
+	c.Moved += d.Moved
+	c.Shape += d.Shape
+}
+
+// board is an arrangement with the costs of its parts, kept up to date row by row. People are numbered
+// as in Problem.placed.
+type board struct {
+	p    *Problem
+	f    *formation
+	rows [][]int
+	// row, x, head and width are by person.
+	row, x, head, width []int
+	// Costs of a row by itself, of the face of each person, and of each tie.
+	rowCost  []Cost
+	faceCost []int
+	tieCost  []int
+	// rowWidth and lean (people right less people left) are by row, chairs is used ones.
+	rowWidth, lean, chairs []int
+}
+
+func newBoard(p *Problem, f *formation) *board {
+	n, r := len(p.placed), len(f.kinds)
+	return &board{
+		p: p, f: f, rows: make([][]int, r),
+		row: make([]int, n), x: make([]int, n), head: make([]int, n), width: make([]int, n),
+		rowCost: make([]Cost, r), faceCost: make([]int, n), tieCost: make([]int, len(p.ties)),
+		rowWidth: make([]int, r), lean: make([]int, r), chairs: make([]int, r),
+	}
+}
+
+// scoreAll computes every part.
+func (b *board) scoreAll() int {
+	for r := range b.rows {
+		b.place(r)
+		b.scoreRow(r)
+	}
+	for r := range b.rows {
+		b.scoreFaces(r)
+	}
+	for t := range b.p.ties {
+		b.tieCost[t] = b.scoreTie(t)
+	}
+	return b.total()
+}
+
+// place sets the places of a row from its order.
+func (b *board) place(r int) {
+	k := b.f.kinds[r]
+	total := 0
+	for _, i := range b.rows[r] {
+		b.width[i] = b.p.bodies[i].width[k]
+		total += b.width[i]
+	}
+	b.rowWidth[r] = total
+	at := -total / 2
+	for _, i := range b.rows[r] {
+		b.row[i], b.head[i] = r, b.p.bodies[i].head[k]
+		b.x[i] = at + b.width[i]/2
+		at += b.width[i]
+	}
+}
+
+// scoreRow computes what a row costs by itself.
+func (b *board) scoreRow(r int) {
+	var c Cost
+	k, order := b.f.kinds[r], b.rows[r]
+	lean, chairs := 0, 0
+	for _, i := range order {
+		q, x := &b.p.bodies[i], b.x[i]
+		if w := q.person.Importance; w > 0 {
+			c.Centre += w*abs(x)/centreShare + w*rowBackPoints*b.f.grown[r]
+		}
+		switch {
+		case q.person.Side == Left && x > 0, q.person.Side == Right && x < 0:
+			c.Sides += abs(x)
+		}
+		c.Dignity += q.unfit[k]
+		if q.before.Present && (q.before.Posture != q.posture[k] || abs(x-q.before.XCM) > movedCM) {
+			c.Moved += movedPoints
+		}
+		if x > middleCM {
+			lean++
+		} else if x < -middleCM {
+			lean--
+		}
+		if k == ChairRow && q.posture[k] == OnChair && !q.seated {
+			chairs++
+		}
+	}
+	b.lean[r], b.chairs[r] = lean, chairs
+	b.scoreNeighbours(r, &c)
+	b.rowCost[r] = c
+}
+
+// scoreNeighbours adds what depends on who is beside whom and opposite whom.
+func (b *board) scoreNeighbours(r int, c *Cost) {
+	order := b.rows[r]
+	last := len(order) - 1
+	for at, i := range order {
+		q := &b.p.bodies[i]
+		if other := order[last-at]; at < last-at {
+			c.Balance += mirrorPoints * abs(b.head[i]-b.head[other])
+		}
+		if at < last {
+			c.Balance += abs(b.head[i] - b.head[order[at+1]])
+		}
+		edge := at == 0 || at == last
+		if q.person.Wheelchair && ((edge && last >= 2) || (last == 0 && len(b.p.placed) > 1)) {
+			c.Dignity += wheelEdgePoints
+		}
+		if q.seated && last > 0 {
+			near := NothingInFront
+			if at > 0 {
+				near = abs(b.head[i] - b.head[order[at-1]])
+			}
+			if at < last {
+				near = min(near, abs(b.head[i]-b.head[order[at+1]]))
+			}
+			c.Dignity += nearHeadsPoints * max(0, near-nearHeadsCM)
+		}
+		if edge && q.young && last >= 2 {
+			beside := order[1]
+			if at == last {
+				beside = order[last-1]
+			}
+			if !b.p.kin[i][beside] {
+				c.Dignity += childEdgePoints
+			}
+		}
+	}
+}
+
+// scoreFaces computes what the faces of a row lack of being clear, and returns their sum.
+func (b *board) scoreFaces(r int) int {
+	sum := 0
+	for _, i := range b.rows[r] {
+		b.faceCost[i] = faceCost(b.clearance(i))
+		sum += b.faceCost[i]
+	}
+	return sum
+}
+
+func faceCost(clearance int) int {
+	if clearance >= clearCM {
+		return 0
+	}
+	points := facePoints * min(faceMostCM, clearCM-clearance)
+	if clearance < 0 {
+		points += hiddenPoints
+	}
+	return points
+}
+
+// clearance returns by how many centimetres the line from the camera to the chin of a person passes
+// over everybody in front.
+func (b *board) clearance(i int) int {
+	r := b.row[i]
+	far := b.f.distance[r]
+	lens := b.p.spec.Space.CameraHeightCM
+	chin := b.head[i] - b.p.bodies[i].face
+	least := NothingInFront
+	for front := range r {
+		near := b.f.distance[front]
+		x := b.x[i] * near / far
+		sight := lens + (chin-lens)*near/far
+		row := b.rows[front]
+		for at := firstReach(b, row, x); at < len(row); at++ {
+			j := row[at]
+			off := b.x[j] - x
+			if off > wheelchairWidth {
+				break
+			}
+			off = abs(off)
+			switch {
+			case off < headReachCM:
+				least = min(least, sight-b.head[j])
+			case off < b.width[j]/2+faceReachCM:
+				least = min(least, sight-b.head[j]+b.p.bodies[j].shoulder)
+			}
+		}
+	}
+	return least
+}
+
+// firstReach returns the first place of a row that can reach x: nobody is wider than a wheelchair
+// with somebody held.
+func firstReach(b *board, row []int, x int) int {
+	low, high := 0, len(row)
+	for low < high {
+		half := (low + high) / 2
+		if b.x[row[half]] < x-wheelchairWidth {
+			low = half + 1
+		} else {
+			high = half
+		}
+	}
+	return low
+}
+
+// scoreTie computes what keeps the people of a tie apart.
+func (b *board) scoreTie(t int) int {
+	var filled [maxRows]int
+	tie := &b.p.ties[t]
+	first, last := maxRows, 0
+	left, right := 1<<30, -(1 << 30)
+	for _, i := range tie.Members {
+		r, half := b.row[i], b.width[i]/2
+		filled[r] += b.width[i]
+		first, last = min(first, r), max(last, r)
+		left, right = min(left, b.x[i]-half), max(right, b.x[i]+half)
+	}
+	most := 0
+	for r := first; r <= last; r++ {
+		most = max(most, filled[r])
+	}
+	gap, rows := max(0, right-left-most), last-first
+	switch tie.Bond {
+	case Couple:
+		return couplePoints * (gap + coupleRowCM*rows)
+	case Household:
+		return householdPoints * (gap + householdRowCM*max(0, rows-1))
+	default:
+		return gap/circleShare + circleRowPoints*max(0, rows-1)
+	}
+}
+
+// widePoints grows faster than the width: heads shrink with it.
+func widePoints(width int) int {
+	over := max(0, width-wideCM)
+	return over + over*over/wideSquareCM
+}
+
+// apartBroken says that a pair to be kept apart are neighbours.
+func (b *board) apartBroken(pair [2]int) bool {
+	i, j := pair[0], pair[1]
+	off := abs(b.x[i] - b.x[j])
+	reach := (b.width[i] + b.width[j]) / 2
+	switch abs(b.row[i] - b.row[j]) {
+	case 0: // side by side people touch exactly
+		return off <= reach
+	case 1:
+		return off < reach
+	default:
+		return false
+	}
+}
+
+// whole computes the parts that no single row has.
+func (b *board) whole() Cost {
+	c := Cost{Shape: b.f.base}
+	lean, chairs, widest := 0, 0, 0
+	for r, w := range b.rowWidth {
+		lean += b.lean[r]
+		chairs += b.chairs[r]
+		widest = max(widest, w)
+		if r == 0 {
+			continue
+		}
+		uneven := b.rowWidth[r-1] - w
+		if b.f.kinds[r-1] >= StandingRow {
+			uneven = abs(uneven)
+		}
+		c.Shape += max(0, uneven-unevenCM) / unevenShare
+	}
+	c.Balance = countPoints * abs(lean)
+	s := &b.p.spec.Space
+	c.Shape += widePoints(widest) + chairPoints*max(0, chairs-s.Chairs)
+	if s.WidthCM > 0 {
+		c.Shape += outsidePoints * max(0, widest-s.WidthCM)
+	}
+	for _, pair := range b.p.apart {
+		if b.apartBroken(pair) {
+			c.Apart += apartPoints
+		}
+	}
+	return c
+}
+
+// total sums the parts kept by scoreAll and by moves.
+func (b *board) total() int { return b.totalBesideFaces() + b.totalFaces() }
+
+func (b *board) totalBesideFaces() int {
+	t := b.whole().Total()
+	for r := range b.rows {
+		t += b.rowCost[r].Total()
+	}
+	for _, v := range b.tieCost {
+		t += v
+	}
+	return t
+}
+
+func (b *board) totalFaces() int {
+	t := 0
+	for _, v := range b.faceCost {
+		t += v
+	}
+	return t
+}
+
+// cost sums the same by part.
+func (b *board) cost() Cost {
+	c := b.whole()
+	for r := range b.rows {
+		c.add(b.rowCost[r])
+	}
+	for _, v := range b.faceCost {
+		c.Faces += v
+	}
+	for _, v := range b.tieCost {
+		c.Ties += v
+	}
+	return c
+}

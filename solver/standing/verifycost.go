@@ -1,0 +1,283 @@
+package standing
+
+import "slices"
+
+// cost works the objective out from the package comment, term by term.
+func (v *verifier) cost() Cost {
+	var c Cost
+	for q := range v.plan.Places {
+		if v.plan.Places[q].HeldBy < 0 {
+			v.costOf(q, &c)
+		}
+	}
+	for r := range v.plan.Rows {
+		v.costOfRow(r, &c)
+	}
+	for _, t := range v.s.Ties {
+		c.Ties += v.costOfTie(t)
+	}
+	for _, pair := range v.s.Apart {
+		if v.touch(v.stands(pair[0]), v.stands(pair[1])) {
+			c.Apart += 4000
+		}
+	}
+	right, left, chairs := 0, 0, 0
+	for q, at := range v.plan.Places {
+		if at.HeldBy >= 0 {
+			continue
+		}
+		if at.XCM > 8 {
+			right++
+		}
+		if at.XCM < -8 {
+			left++
+		}
+		if v.plan.Rows[at.Row].Kind == ChairRow && at.Posture == OnChair && !v.s.People[q].Seat {
+			chairs++
+		}
+	}
+	c.Balance += 20 * max(right-left, left-right)
+	c.Shape += v.shape() + 500*max(0, chairs-v.s.Space.Chairs)
+	return c
+}
+
+// costOf adds what one person costs wherever the others are, and a face that is not clear.
+func (v *verifier) costOf(q int, c *Cost) {
+	who, at := v.s.People[q], v.plan.Places[q]
+	kind := v.plan.Rows[at.Row].Kind
+	off := max(at.XCM, -at.XCM)
+	grownInFront := 0
+	for _, row := range v.plan.Rows[:at.Row] {
+		if row.Kind != GroundRow && row.Kind != KneelingRow {
+			grownInFront++
+		}
+	}
+	c.Centre += who.Importance*off/4 + who.Importance*12*grownInFront
+	if (who.Side == Left && at.XCM > 0) || (who.Side == Right && at.XCM < 0) {
+		c.Sides += off
+	}
+	holds := v.holds(q)
+	switch {
+	case kind == GroundRow || kind == KneelingRow:
+		if !v.young(q) {
+			c.Dignity += 60 + 20*who.Importance
+		}
+		if holds {
+			c.Dignity += 100
+		}
+	case kind == StandingRow:
+		if who.Age == Elder && v.s.Space.Chairs > 0 && !who.Seat && !who.Wheelchair {
+			c.Dignity += 40
+		}
+	case kind >= StepRow:
+		c.Dignity += map[Age]int{Adult: 10, Elder: 400, Child: 100, Infant: 100}[who.Age]
+		if holds {
+			c.Dignity += 300
+		}
+	}
+	if len(v.s.Before) > 0 {
+		was := v.s.Before[q]
+		if moved := at.XCM - was.XCM; was.Present && (was.Posture != at.Posture || moved > 40 || moved < -40) {
+			c.Moved += 30
+		}
+	}
+	if lack := 3 - at.ClearCM; lack > 0 {
+		c.Faces += 12 * min(40, lack)
+		if at.ClearCM < 0 {
+			c.Faces += 150
+		}
+	}
+}
+
+// costOfRow adds what depends on neighbours.
+func (v *verifier) costOfRow(r int, c *Cost) {
+	row := v.plan.Rows[r].People
+	n := len(row)
+	head := func(k int) int { return v.plan.Places[row[k]].HeadCM }
+	apart := func(a, b int) int { return max(a-b, b-a) }
+	for k := range n / 2 {
+		c.Balance += 2 * apart(head(k), head(n-1-k))
+	}
+	for k := 1; k < n; k++ {
+		c.Balance += apart(head(k-1), head(k))
+	}
+	for k, q := range row {
+		who := v.s.People[q]
+		if who.Wheelchair && v.wheelchairAlone(k, n) {
+			c.Dignity += 800
+		}
+		if (who.Seat || who.Wheelchair) && n > 1 {
+			var near []int
+			if k > 0 {
+				near = append(near, apart(head(k), head(k-1)))
+			}
+			if k < n-1 {
+				near = append(near, apart(head(k), head(k+1)))
+			}
+			c.Dignity += 4 * max(0, slices.Min(near)-15)
+		}
+		if v.young(q) && n >= 3 && (k == 0 || k == n-1) {
+			beside := row[1]
+			if k > 0 {
+				beside = row[k-1]
+			}
+			if !v.related(q, beside) {
+				c.Dignity += 60
+			}
+		}
+	}
+}
+
+func (v *verifier) wheelchairAlone(k, n int) bool {
+	if n == 1 {
+		held := 0
+		for _, at := range v.plan.Places {
+			if at.HeldBy >= 0 {
+				held++
+			}
+		}
+		return len(v.plan.Places)-held > 1
+	}
+	return n >= 3 && (k == 0 || k == n-1)
+}
+
+// stands returns the person whose place counts: the holder of a held infant.
+func (v *verifier) stands(q int) int {
+	if h := v.plan.Places[q].HeldBy; h >= 0 {
+		return h
+	}
+	return q
+}
+
+// related says that a couple or household holds both, held infants counting for their holders.
+func (v *verifier) related(a, b int) bool {
+	for _, t := range v.s.Ties {
+		if t.Bond == Circle {
+			continue
+		}
+		var hasA, hasB bool
+		for _, m := range t.Members {
+			hasA = hasA || v.stands(m) == a
+			hasB = hasB || v.stands(m) == b
+		}
+		if hasA && hasB {
+			return true
+		}
+	}
+	return false
+}
+
+func (v *verifier) costOfTie(t Tie) int {
+	at := map[int]Place{}
+	for _, m := range t.Members {
+		at[v.stands(m)] = v.plan.Places[v.stands(m)]
+	}
+	if len(at) < 2 {
+		return 0
+	}
+	fills := map[int]int{}
+	var rows, lefts, rights []int
+	for _, place := range at {
+		fills[place.Row] += place.WidthCM
+		rows = append(rows, place.Row)
+		lefts = append(lefts, place.XCM-place.WidthCM/2)
+		rights = append(rights, place.XCM+place.WidthCM/2)
+	}
+	fullest := 0
+	for _, w := range fills {
+		fullest = max(fullest, w)
+	}
+	gap := max(0, slices.Max(rights)-slices.Min(lefts)-fullest)
+	between := slices.Max(rows) - slices.Min(rows)
+	switch t.Bond {
+	case Couple:
+		return 4*gap + 200*between
+	case Household:
+		return 2*gap + 40*max(0, between-1)
+	default:
+		return gap/2 + 10*max(0, between-1)
+	}
+}
+
+// touch says that two people are neighbours: side by side, or in rows behind each other with shoulders
+// that overlap.
+func (v *verifier) touch(a, b int) bool {
+	if a == b {
+		return false
+	}
+	p, q := v.plan.Places[a], v.plan.Places[b]
+	switch p.Row - q.Row {
+	case 0:
+		return p.Order-q.Order == 1 || q.Order-p.Order == 1
+	case 1, -1:
+		return 2*max(p.XCM-q.XCM, q.XCM-p.XCM) < p.WidthCM+q.WidthCM
+	default:
+		return false
+	}
+}
+
+func (v *verifier) shape() int {
+	points := 150 * (len(v.plan.Rows) - 1)
+	for r, row := range v.plan.Rows {
+		points += map[Kind]int{GroundRow: 60, KneelingRow: 60, ChairRow: 60, StandingRow: 0, StepRow: 90, SecondStepRow: 120}[row.Kind]
+		if r == 0 {
+			continue
+		}
+		front := v.plan.Rows[r-1]
+		uneven := front.WidthCM - row.WidthCM
+		if front.Kind >= StandingRow && uneven < 0 {
+			uneven = -uneven
+		}
+		if uneven > 60 {
+			points += (uneven - 60) / 2
+		}
+	}
+	if wide := v.plan.WidthCM - 300; wide > 0 {
+		points += wide + wide*wide/200
+	}
+	if limit := v.s.Space.WidthCM; limit > 0 {
+		points += 20 * max(0, v.plan.WidthCM-limit)
+	}
+	if limit := v.s.Space.DepthCM; limit > 0 {
+		points += 20 * max(0, v.plan.DepthCM-limit)
+	}
+	return points
+}
+
+// warnings works out what the plan has to say.
+func (v *verifier) warnings() []Warning {
+	say := map[Warning]bool{}
+	s := v.s.Space
+	say[TooWide] = s.WidthCM > 0 && v.plan.WidthCM > s.WidthCM
+	say[TooDeep] = s.DepthCM > 0 && v.plan.DepthCM > s.DepthCM
+	for _, pair := range v.s.Apart {
+		if v.touch(v.stands(pair[0]), v.stands(pair[1])) {
+			say[ApartBroken] = true
+		}
+	}
+	for q, at := range v.plan.Places {
+		if at.ClearCM < 0 {
+			say[FaceHidden] = true
+		}
+		if v.s.People[q].HeightCM == 0 && at.HeldBy < 0 {
+			say[HeightsGuessed] = true
+		}
+		switch at.Posture {
+		case OnStep, OnSecondStep:
+			say[MindSteps] = true
+		case OnChair:
+			say[MindChairs] = true
+		case InWheelchair:
+			if v.wheelchairAlone(at.Order, len(v.plan.Rows[at.Row].People)) {
+				say[WheelchairAlone] = true
+			}
+		}
+	}
+	var out []Warning
+	for w := TooWide; w <= MindChairs; w++ {
+		if say[w] {
+			out = append(out, w)
+		}
+	}
+	return out
+}
