@@ -15,11 +15,6 @@ func with[S set](s S, i int) S {
 	return s
 }
 
-func without[S set](s S, i int) S {
-	s[i>>6] &^= 1 << (uint(i) & 63)
-	return s
-}
-
 // within says whether a is a subset of b.
 func within[S set](a, b S) bool {
 	for k := range len(a) {
