@@ -13,6 +13,10 @@ type bounder[S set] struct {
 	least []int64
 	// shift is the number of binary digits that split weights are rounded down to.
 	shift uint
+	// ladder is nil until it is worth building.
+	ladder *ladder[S]
+	// trees says that the spanning trees are worth their time beside the ladder.
+	trees bool
 }
 
 func newBounder[S set](m *model[S]) *bounder[S] {
@@ -47,7 +51,7 @@ func newScratch(n int) *scratch {
 	return &scratch{near: make([]int64, n+1), from: make([]int32, n+1), weight: make([]int64, n)}
 }
 
-// setBound is the part of a bound that depends on the set alone.
+// setBound is the part of the spanning tree bound that depends on the set alone.
 type setBound struct {
 	// time bounds the release cost still to come.
 	time int64
@@ -74,6 +78,15 @@ func (b *bounder[S]) ofState(sb setBound, last int, w *scratch) int64 {
 		total += b.m.p.scale.steps * b.tree.steps(last, length)
 	}
 	return total
+}
+
+// whole bounds a state by everything there is, from scratch.
+func (b *bounder[S]) whole(done S, last int, w *scratch) int64 {
+	v := b.ofState(b.ofSet(done, w), last, w)
+	if l := b.ladder; l != nil {
+		v = max(v, l.whole(done, last))
+	}
+	return v
 }
 
 // smith bounds the release cost still to come. Each person's weight is split evenly over their

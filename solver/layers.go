@@ -10,6 +10,7 @@ import (
 type layer[S set] struct {
 	sets  []S
 	rate  []rates
+	place []place
 	first []int32
 	last  []uint16
 	cost  []int64
@@ -41,8 +42,8 @@ func (r *run[S]) exact() bool {
 	b := newBounder(r.m)
 	w := newScratch(r.m.n)
 	var none S
-	r.raise(b.ofState(b.ofSet(none, w), -1, w))
-	for width := int64(256); ; width *= 16 {
+	r.raise(b.whole(none, -1, w))
+	for width := r.width; ; width *= 16 {
 		ended, whole := r.pass(b, int(min(width, 1<<30)))
 		if !ended {
 			return false
@@ -50,6 +51,9 @@ func (r *run[S]) exact() bool {
 		if whole {
 			r.raise(r.total)
 			return true
+		}
+		if b.ladder == nil && r.total < never {
+			r.buildLadder(b)
 		}
 	}
 }
@@ -60,7 +64,10 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 	m := r.m
 	cur := &layer[S]{
 		sets: make([]S, 1), rate: []rates{{m.release0, m.idle0}}, first: []int32{0, 1},
-		last: []uint16{0}, cost: []int64{0}, now: []Seconds{0}, parent: []int32{-1},
+		place: make([]place, 1), last: []uint16{0}, cost: []int64{0}, now: []Seconds{0}, parent: []int32{-1},
+	}
+	if b.ladder != nil {
+		cur.place[0] = b.ladder.start()
 	}
 	traces := make([]trace, 0, m.n)
 	open := never
@@ -118,9 +125,13 @@ type growth[S set] struct {
 	cur   *layer[S]
 	start bool
 
-	table  index[S]
-	rate   []rates
-	bounds []setBound
+	table index[S]
+	rate  []rates
+	place []place
+	// excess and tree are the bounds of each set; treed says for which sets tree is known.
+	excess []int64
+	tree   []setBound
+	treed  []bool
 	cands  []candidate
 }
 
@@ -132,8 +143,9 @@ const (
 
 // made is a candidate before its set has a number.
 type made[S set] struct {
-	set  S
-	rate rates
+	set   S
+	rate  rates
+	place place
 	candidate
 }
 
@@ -157,30 +169,67 @@ func (g *growth[S]) grow() bool {
 				id, fresh := g.table.add(c.set)
 				if fresh {
 					g.rate = append(g.rate, c.rate)
+					g.place = append(g.place, c.place)
 				}
 				c.group = id
 				g.cands = append(g.cands, c.candidate)
 			}
 		}
-		g.bounds = append(g.bounds, make([]setBound, len(g.rate)-known)...)
-		g.parallel((len(g.rate)-known+piece-1)/piece, func(k int, w *scratch) {
-			for id := known + k*piece; id < min(known+(k+1)*piece, len(g.rate)); id++ {
-				g.bounds[id] = g.b.ofSet(g.table.keys[id], w)
-			}
-		})
-		g.prune(begin)
+		g.addExcess(known, begin)
+		g.addTrees(begin)
 		g.r.stats.Nodes += int64(g.cur.first[upto] - g.cur.first[from])
 	}
 	return true
 }
 
-// prune drops the candidates from begin on that cannot beat the incumbent.
-func (g *growth[S]) prune(begin int) {
+// addExcess completes the ladder bounds of the candidates from begin on, whose sets are new from
+// known on, and drops those that cannot beat the incumbent.
+func (g *growth[S]) addExcess(known, begin int) {
+	l := g.b.ladder
+	if l == nil {
+		return
+	}
+	g.excess = append(g.excess, make([]int64, len(g.rate)-known)...)
+	g.parallel((len(g.rate)-known+piece-1)/piece, func(k int, w *scratch) {
+		for id := known + k*piece; id < min(known+(k+1)*piece, len(g.rate)); id++ {
+			g.excess[id] = l.excess(g.table.keys[id])
+		}
+	})
+	kept := g.cands[:begin]
+	for _, c := range g.cands[begin:] {
+		if c.bound = max(c.cost, c.bound+g.excess[c.group]); c.bound < g.r.total {
+			kept = append(kept, c)
+		}
+	}
+	g.cands = kept
+}
+
+// addTrees raises the bounds of the candidates from begin on by spanning trees and drops those that
+// cannot beat the incumbent.
+func (g *growth[S]) addTrees(begin int) {
+	if g.b.ladder != nil && !g.b.trees {
+		return
+	}
+	more := len(g.rate) - len(g.treed)
+	g.treed = append(g.treed, make([]bool, more)...)
+	g.tree = append(g.tree, make([]setBound, more)...)
+	var due []int32
+	for _, c := range g.cands[begin:] {
+		if !g.treed[c.group] {
+			g.treed[c.group] = true
+			due = append(due, c.group)
+		}
+	}
+	g.parallel((len(due)+piece-1)/piece, func(k int, w *scratch) {
+		for _, id := range due[k*piece : min((k+1)*piece, len(due))] {
+			g.tree[id] = g.b.ofSet(g.table.keys[id], w)
+		}
+	})
 	w := newScratch(g.r.m.n)
 	kept := g.cands[:begin]
 	for _, c := range g.cands[begin:] {
 		w.left = members(minus(g.r.m.all, g.table.keys[c.group]), w.left[:0])
-		c.bound = c.cost + g.b.ofState(g.bounds[c.group], int(c.last), w)
+		c.bound = max(c.bound, c.cost+g.b.ofState(g.tree[c.group], int(c.last), w))
 		if c.bound < g.r.total {
 			kept = append(kept, c)
 		}
@@ -214,7 +263,7 @@ func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
 // expand makes the successors of all states of set s. All states of a successor (set ∪ {j}, last j)
 // come from here, so the best is known at once.
 func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
-	m, cur := g.r.m, g.cur
+	m, cur, l := g.r.m, g.cur, g.b.ladder
 	done := cur.sets[s]
 	from, upto := int(cur.first[s]), int(cur.first[s+1])
 	for j := range m.n {
@@ -222,14 +271,24 @@ func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
 			continue
 		}
 		perSecond, next := m.take(done, cur.rate[s], j)
+		c := made[S]{set: with(done, j), rate: next}
+		c.last = uint16(j)
+		rest := int64(0)
+		if l != nil {
+			owed := int64(0)
+			c.place, owed = l.past(cur.place[s], done, j)
+			if rest = l.read(int(c.place.rung), j, c.set); rest >= blocked/2 {
+				continue
+			}
+			rest += c.place.give - owed
+		}
 		begin := len(out)
 		for k := from; k < upto; k++ {
 			last := int(cur.last[k])
 			if g.start {
 				last = -1
 			}
-			c := made[S]{set: with(done, j), rate: next}
-			c.last, c.parent = uint16(j), int32(k)
+			c.parent = int32(k)
 			at := m.at(last, j)
 			length := m.slot[at]
 			if m.timed {
@@ -240,7 +299,7 @@ func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
 				c.now, length = end, end-cur.now[k]
 			}
 			c.cost = cur.cost[k] + m.step[at] + length*perSecond
-			if c.cost >= g.r.total {
+			if c.bound = c.cost + rest; max(c.cost, c.bound) >= g.r.total {
 				continue
 			}
 			out = m.enter(out, begin, c)
@@ -321,6 +380,7 @@ func (g *growth[S]) settle(width int) (*layer[S], int64) {
 		if k > 0 {
 			next.sets = append(next.sets, g.table.keys[id])
 			next.rate = append(next.rate, g.rate[id])
+			next.place = append(next.place, g.place[id])
 			next.first = append(next.first, at)
 		}
 	}
@@ -366,4 +426,23 @@ func (g *growth[S]) narrow(width int) int64 {
 	}
 	g.cands = kept
 	return limit
+}
+
+// buildLadder makes the ladder of a bounder and raises the bound by it.
+func (r *run[S]) buildLadder(b *bounder[S]) {
+	l := newLadder(r.m, r.best)
+	c := newClimber(l, 400)
+	c.climb(120, float64(r.total), r.stopped)
+	if r.stopped() {
+		return
+	}
+	c.sharpen(30, 5, float64(r.total), r.stopped)
+	if r.stopped() {
+		return
+	}
+	b.ladder = l
+	w := newScratch(r.m.n)
+	var none S
+	b.trees = 5*b.ofState(b.ofSet(none, w), -1, w) > 4*l.whole(none, -1)
+	r.raise(b.whole(none, -1, w))
 }

@@ -240,6 +240,7 @@ func TestBoundsAtEveryNode(t *testing.T) {
 			continue
 		}
 		b, w := newBounder(m), newScratch(m.n)
+		addLadder(b, mustSolve(t, m.p, Options{}))
 		var visit func(done [1]uint64, last int, now Seconds) int64
 		visit = func(done [1]uint64, last int, now Seconds) int64 {
 			if done == m.all {
@@ -260,12 +261,38 @@ func TestBoundsAtEveryNode(t *testing.T) {
 					best = min(best, rest+m.step[m.at(last, j)]+(end-now)*perSecond)
 				}
 			}
-			if got := b.ofState(b.ofSet(done, w), last, w); got > best {
+			if got := b.whole(done, last, w); got > best {
 				t.Fatalf("seed %d: bound %d at %b after %d, optimum %d", seed, got, done, last, best)
 			}
 			return best
 		}
 		visit([1]uint64{}, -1, 0)
+	}
+}
+
+// addLadder gives a bounder the ladder that a search would build from the given result.
+func addLadder(b *bounder[[1]uint64], best Result) {
+	if best.Status != Found {
+		return
+	}
+	never := func() bool { return false }
+	b.ladder = newLadder(b.m, toInts(best.Order))
+	c := newClimber(b.ladder, 60)
+	c.climb(30, float64(best.Total), never)
+	c.sharpen(20, 3, float64(best.Total), never)
+}
+
+// TestNarrowFirstPass makes the search go on to its later stages on problems that brute force checks.
+func TestNarrowFirstPass(t *testing.T) {
+	for seed := range uint64(600) {
+		rng := rand.New(rand.NewPCG(seed, 8))
+		p := mustProblem(t, randomSpec(rng, 3+rng.IntN(5)))
+		r := &run[[1]uint64]{ctx: context.Background(), o: Options{Workers: 1, MemoryLimit: 1 << 30}, m: newModel[[1]uint64](p), total: never, width: 1}
+		got := r.result()
+		want, ok := bruteForce(p)
+		if ok != (got.Status == Found) || !got.Proven || ok && got.Total != want {
+			t.Fatalf("seed %d: %+v, want %d (%v)", seed, got, want, ok)
+		}
 	}
 }
 

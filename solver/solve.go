@@ -114,13 +114,21 @@ type run[S set] struct {
 	stats Stats
 	// dead says that ctx has ended or a limit is reached.
 	dead bool
+	// width is the width of the first pass.
+	width int64
 }
 
 // never is a total above that of any order.
 const never = int64(1) << 62
 
 func solve[S set](ctx context.Context, p *Problem, o Options) Result {
-	r := &run[S]{ctx: ctx, o: o, m: newModel[S](p), total: never}
+	r := &run[S]{ctx: ctx, o: o, m: newModel[S](p), total: never, width: 256}
+	return r.result()
+}
+
+// result runs the solve.
+func (r *run[S]) result() Result {
+	p := r.m.p
 	if r.m.blocked {
 		return Result{Status: Infeasible, Proven: true}
 	}

@@ -1,0 +1,326 @@
+package solver
+
+import (
+	"math"
+	"slices"
+)
+
+// climber improves the shares and multipliers of a ladder by subgradient steps. Its arithmetic is in
+// floating point and only proposes numbers: whatever they are, the table made of them is a bound.
+type climber[S set] struct {
+	l      *ladder[S]
+	levels int
+	mu     []float64
+	// share[k][x] is the fraction of class k's weight on its x-th grouping.
+	share [][]float64
+	// One and two are the least costs from (rung, last), and the least with another first visit.
+	one, two     []float64
+	first, other []int16
+	visits, ends []float64
+}
+
+func newClimber[S set](l *ladder[S], levels int) *climber[S] {
+	n := l.m.n
+	c := &climber[S]{l: l, levels: levels, mu: make([]float64, n), visits: make([]float64, n), ends: make([]float64, n)}
+	for k := range l.share {
+		f := make([]float64, len(l.share[k]))
+		whole := float64(l.m.classes[k].release << l.fine)
+		for x, v := range l.share[k] {
+			if whole > 0 {
+				f[x] = float64(v) / whole
+			}
+		}
+		c.share = append(c.share, f)
+	}
+	return c
+}
+
+// settle writes the shares and multipliers to the ladder.
+func (c *climber[S]) settle(mu []float64, share [][]float64) {
+	l := c.l
+	for j, v := range mu {
+		l.mu[j] = int64(math.Round(v))
+	}
+	for k, f := range share {
+		whole := l.m.classes[k].release << l.fine
+		left := whole
+		for x, v := range f {
+			s := min(left, max(0, int64(v*float64(whole))))
+			l.share[k][x] = s
+			left -= s
+		}
+	}
+	l.setRungs(c.levels)
+}
+
+// walk finds the cheapest walk that never goes straight back to where it came from, its cost with
+// the multipliers handed back, and how often and when on average it visits each grouping.
+func (c *climber[S]) walk() float64 {
+	l, m := c.l, c.l.m
+	n, w, top := m.n, m.n+1, l.top()
+	if need := (top + 1) * w; len(c.one) < need {
+		c.one, c.two = make([]float64, 2*need), make([]float64, 2*need)
+		c.first, c.other = make([]int16, 2*need), make([]int16, 2*need)
+	}
+	inf := math.Inf(1)
+	for i := range w {
+		c.one[i], c.two[i], c.first[i], c.other[i] = inf, inf, -2, -2
+		if l.ends[i] {
+			c.one[i], c.two[i] = 0, 0
+		}
+	}
+	gain, again, then := make([]float64, n), make([]float64, n), make([]int, n)
+	for r := 1; r <= top; r++ {
+		rate := float64(l.rate[r])
+		for j := range n {
+			gain[j], again[j], then[j] = inf, inf, -2
+			if l.rung[j] <= r {
+				q := (r-l.rung[j])*w + j + 1
+				gain[j], again[j], then[j] = c.one[q]-c.mu[j], c.two[q]-c.mu[j], int(c.first[q])
+			}
+		}
+		for i := -1; i < n; i++ {
+			if i < 0 && r < top {
+				continue
+			}
+			best, next := inf, inf
+			bestAt, nextAt := -2, -2
+			steps, slots := l.step[(i+1)*n:(i+2)*n], l.slot[(i+1)*n:(i+2)*n]
+			for j, s := range slots {
+				if s < 0 {
+					continue
+				}
+				v := gain[j]
+				if then[j] == i && i >= 0 {
+					v = again[j]
+				}
+				v += float64(steps[j]) + float64(s)*rate
+				if v < next {
+					if v < best {
+						next, nextAt = best, bestAt
+						best, bestAt = v, j
+					} else {
+						next, nextAt = v, j
+					}
+				}
+			}
+			q := r*w + i + 1
+			c.one[q], c.two[q], c.first[q], c.other[q] = best, next, int16(bestAt), int16(nextAt)
+		}
+	}
+	c.trace()
+	total := c.one[top*w]
+	for _, v := range c.mu {
+		total += v
+	}
+	return total
+}
+
+// trace follows the cheapest walk and notes visits and mean ends.
+func (c *climber[S]) trace() {
+	l, m := c.l, c.l.m
+	clear(c.visits)
+	clear(c.ends)
+	now, r, i, from := 0.0, l.top(), -1, -2
+	for r > 0 {
+		q := r*(m.n+1) + i + 1
+		j := int(c.first[q])
+		if j == from {
+			j = int(c.other[q])
+		}
+		if j < 0 {
+			break
+		}
+		now += float64(l.slot[m.at(i, j)])
+		c.visits[j]++
+		c.ends[j] += now
+		r, from, i = r-l.rung[j], i, j
+	}
+	for j, v := range c.visits {
+		if v > 0 {
+			c.ends[j] /= v
+		} else {
+			c.ends[j] = now
+		}
+	}
+}
+
+// climb makes up to rounds steps towards a bound of target, and leaves the best shares and
+// multipliers in the ladder. It returns the best bound that the walks reached.
+func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64 {
+	n := c.l.m.n
+	best := math.Inf(-1)
+	bestMu := append([]float64(nil), c.mu...)
+	bestShare := cloneShares(c.share)
+	slope, mean := make([]float64, n), make([]float64, n)
+	stride, stale := 1.0, 0
+	c.settle(c.mu, c.share)
+	for round := range rounds {
+		if stop() {
+			break
+		}
+		bound := c.walk()
+		if bound > best {
+			best, stale = bound, 0
+			copy(bestMu, c.mu)
+			bestShare = cloneShares(c.share)
+		} else if stale++; stale > 10 {
+			stride, stale = stride*0.7, 0
+			copy(c.mu, bestMu)
+			c.share = cloneShares(bestShare)
+			c.settle(c.mu, c.share)
+		}
+		if best >= target || stride < 1e-4 {
+			break
+		}
+		norm := 0.0
+		for j := range n {
+			slope[j] = 0.7*(1-c.visits[j]) + 0.3*slope[j]
+			norm += slope[j] * slope[j]
+			if round == 0 {
+				mean[j] = c.ends[j]
+			}
+			mean[j] += 0.1 * (c.ends[j] - mean[j])
+		}
+		by := 0.5 * stride * max(target-bound, target*0.01) / max(norm, 1e-9)
+		for j := range n {
+			c.mu[j] += by * slope[j]
+		}
+		if round%3 == 2 {
+			c.lean(mean, 0.3*stride)
+			c.settle(c.mu, c.share)
+		}
+	}
+	c.mu, c.share = bestMu, bestShare
+	c.settle(c.mu, c.share)
+	return best
+}
+
+// lean moves shares towards the groupings that end later.
+func (c *climber[S]) lean(mean []float64, by float64) {
+	longest := 1.0
+	for _, v := range mean {
+		longest = max(longest, v)
+	}
+	for k, f := range c.share {
+		if len(f) < 2 || c.l.m.classes[k].release == 0 {
+			continue
+		}
+		average := 0.0
+		for x, j := range c.l.in[k] {
+			average += f[x] * mean[j]
+		}
+		sum := 0.0
+		for x, j := range c.l.in[k] {
+			f[x] = max(0, f[x]+by*(mean[j]-average)/longest)
+			sum += f[x]
+		}
+		for x := range f {
+			f[x] /= sum
+		}
+	}
+}
+
+func cloneShares(s [][]float64) [][]float64 {
+	out := make([][]float64, len(s))
+	for k := range s {
+		out[k] = append([]float64(nil), s[k]...)
+	}
+	return out
+}
+
+// sharpen goes on with walks that remember: it climbs, and each time the cheapest walk comes back to
+// a grouping it makes every grouping on the way remember it, up to most at each.
+func (c *climber[S]) sharpen(rounds, most int, target float64, stop func() bool) float64 {
+	l := c.l
+	n := l.m.n
+	l.near = make([][]int, n+1)
+	best := math.Inf(-1)
+	bestMu := append([]float64(nil), c.mu...)
+	slope := make([]float64, n)
+	stride, stale := 0.3, 0
+	order := make([]int, 0, n)
+	grown := true
+	for range rounds {
+		if stop() {
+			break
+		}
+		if grown {
+			l.layOut()
+		}
+		for j, v := range c.mu {
+			l.mu[j] = int64(math.Round(v))
+		}
+		l.fill()
+		order = c.follow(order[:0])
+		bound := float64(l.cost[l.top()*l.width])
+		for _, v := range l.mu {
+			bound += float64(v)
+		}
+		grown = l.note(order, most)
+		if bound > best {
+			best, stale = bound, 0
+			copy(bestMu, c.mu)
+		} else if stale++; stale > 6 {
+			stride, stale = stride*0.6, 0
+			copy(c.mu, bestMu)
+		}
+		if best >= target {
+			break
+		}
+		norm := 0.0
+		for j := range n {
+			slope[j] = 0.7*(1-c.visits[j]) + 0.3*slope[j]
+			norm += slope[j] * slope[j]
+		}
+		by := 0.5 * stride * max(target-bound, target*0.01) / max(norm, 1e-9)
+		for j := range n {
+			c.mu[j] += by * slope[j]
+		}
+	}
+	copy(c.mu, bestMu)
+	for j, v := range c.mu {
+		l.mu[j] = int64(math.Round(v))
+	}
+	if grown {
+		l.layOut()
+	}
+	l.fill()
+	return best
+}
+
+// follow appends the groupings of the cheapest walk to order and counts its visits.
+func (c *climber[S]) follow(order []int) []int {
+	l := c.l
+	clear(c.visits)
+	for r, i, e := l.top(), -1, 0; r > 0; {
+		h := l.next(r, i, e)
+		if h.to < 0 {
+			break
+		}
+		i, e = int(h.to), int(h.entry)
+		r -= l.rung[i]
+		c.visits[i]++
+		order = append(order, i)
+	}
+	return order
+}
+
+// note makes the groupings between two visits of one remember it. It says whether anything changed.
+func (l *ladder[S]) note(order []int, most int) bool {
+	changed := false
+	seen := make([]int, l.m.n)
+	for k, j := range order {
+		if back := seen[j] - 1; back >= 0 {
+			for _, i := range order[back+1 : k] {
+				near := &l.near[i+1]
+				if len(*near) < most && !slices.Contains(*near, j) {
+					*near = append(*near, j)
+					changed = true
+				}
+			}
+		}
+		seen[j] = k + 1
+	}
+	return changed
+}

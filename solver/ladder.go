@@ -1,0 +1,421 @@
+package solver
+
+// ladder bounds the cost still to come by the cheapest walk in a small graph. A person's release
+// weight is split over their groupings: they are released no earlier than any of these ends, so no
+// earlier than the weighted average of their ends. That gives every grouping j a weight w(j) and
+//
+//	weight of everybody unreleased after S  >=  Σ w(j), j not in S.
+//
+// Round the w(j) to whole rungs: rung(j) >= 1 of a unit each. An order that still has r rungs to go
+// pays for each second at least rate(r), whatever it has done. So every order is a walk from the
+// start on the top rung to rung 0, over nodes (rung, last grouping), that pays step(i, j) +
+// slot(i, j)·rate(r) for going from i to j and comes down rung(j). The cheapest walk bounds the order
+// from below, and the same table read at (rungs of what is left, last) bounds the rest from any
+// state. A walk may visit a grouping twice and another not at all. To hold that down, every visit of
+// j is paid for with a multiplier mu(j), positive or not, and Σ mu(j) over what is left is handed
+// back: orders visit once each and keep their cost (Lagrangian relaxation). And a walk remembers, at
+// grouping i, which of a few groupings near i it has met without leaving their neighbourhoods since,
+// and does not visit those again (the ng relaxation of Baldacci, Mingozzi and Roberti, 2011).
+//
+// What the split leaves out is added by excess: a person whose groupings carry less than the whole
+// weight among those left still waits, with the rest of it, for at least the shortest slots of all
+// their groupings left.
+//
+// Idle is bounded through exits. Whoever leaves the frame with groupings left idles through at least
+// the next slot. Choose any time s. A walk pays idle·min(slot, s) at every exit; only the last exit of
+// a person who does not stay may be free, so idle·s is handed back once for each of them whose last
+// exit is still to come.
+type ladder[S set] struct {
+	m *model[S]
+	// step and slot are as in the model, exits added to step; slot is -1 where no order goes.
+	step, slot []int64
+	// ends[i+1] says that an order can end with i.
+	ends []bool
+	// in[k] are the groupings of class k, share[k] the weights they carry for it, in 1/1<<fine.
+	in    [][]int
+	share [][]int64
+	// handBack[k] is idle·s of class k.
+	handBack []int64
+	rung     []int
+	rate     []int64
+	mu       []int64
+	// least[j] is the shortest slot of j.
+	least []int64
+
+	// near[i+1] are the groupings remembered at i; seat[(i+1)*n+j] is j's bit there or -1.
+	near [][]int
+	seat []int8
+	// first[i+1] is where i's entries begin in a rung of the table, one for each set of near[i+1];
+	// width is the length of a rung.
+	first []int
+	width int
+	// steer[first[i+1]+met] are the entries that a walk can go to from there.
+	steer [][]hop
+	// cost[r*width+first[i+1]+met] is the least cost of a walk from i on rung r having met those of
+	// near[i+1]. It never exceeds blocked, which says that there is no walk.
+	cost []int64
+	fine uint
+}
+
+// hop is a way on: to grouping to, at an entry of its rung.
+type hop struct{ to, entry int32 }
+
+// blocked stands for an infinite cost; sums of a few of it do not overflow.
+const blocked = never / 8
+
+// newLadder builds the ladder without multipliers, its shares leaning towards the groupings that come
+// last in the given order.
+func newLadder[S set](m *model[S], order []int) *ladder[S] {
+	n := m.n
+	l := &ladder[S]{m: m, mu: make([]int64, n), least: make([]int64, n)}
+	l.step = append([]int64(nil), m.step...)
+	l.slot = append([]int64(nil), m.slot...)
+	l.ends = make([]bool, n+1)
+	for j := range n {
+		for i := -1; i < n; i++ {
+			if !m.follows(i, j) {
+				l.slot[m.at(i, j)] = -1
+			}
+		}
+		l.ends[j+1] = true
+		for i := range n {
+			if has(m.before[i], j) {
+				l.ends[j+1] = false
+			}
+		}
+	}
+	for j := range n {
+		l.least[j] = never
+		for i := -1; i < n; i++ {
+			if v := l.slot[m.at(i, j)]; v >= 0 {
+				l.least[j] = min(l.least[j], v)
+			}
+		}
+	}
+	longest := m.p.longest() + 1
+	for l.fine < 10 && m.release0 < never>>(l.fine+2)/longest {
+		l.fine++
+	}
+	l.addExits(order)
+	l.addShares(order)
+	return l
+}
+
+// follows says whether any order can take j right after i.
+func (m *model[S]) follows(i, j int) bool {
+	if i < 0 {
+		var none S
+		return m.before[j] == none
+	}
+	if i == j || has(m.before[i], j) {
+		return false
+	}
+	for _, k := range members(m.before[j], nil) {
+		if has(m.before[k], i) {
+			return false
+		}
+	}
+	return true
+}
+
+func (l *ladder[S]) addExits(order []int) {
+	m := l.m
+	l.handBack = make([]int64, len(m.classes))
+	typical, last := int64(0), -1
+	for _, j := range order {
+		typical += m.slot[m.at(last, j)]
+		last = j
+	}
+	typical /= int64(max(1, len(order)))
+	for k := range m.classes {
+		c := &m.classes[k]
+		if c.idle == 0 {
+			continue
+		}
+		if !c.stays {
+			l.handBack[k] = c.idle * typical
+		}
+		for i := -1; i < m.n; i++ {
+			if i < 0 && !c.started || i >= 0 && !has(c.in, i) {
+				continue
+			}
+			for j := range m.n {
+				at := m.at(i, j)
+				if l.slot[at] < 0 || has(c.in, j) {
+					continue
+				}
+				if i < 0 {
+					l.step[at] += c.idle * l.slot[at]
+				} else {
+					l.step[at] += c.idle * min(l.slot[at], typical)
+				}
+			}
+		}
+	}
+}
+
+func (l *ladder[S]) addShares(order []int) {
+	m := l.m
+	at := make([]int, m.n)
+	for k, j := range order {
+		at[j] = k
+	}
+	for k := range m.classes {
+		c := &m.classes[k]
+		in := members(c.in, nil)
+		share := make([]int64, len(in))
+		whole := c.release << l.fine
+		last := 0
+		for x, j := range in {
+			if at[j] > at[in[last]] {
+				last = x
+			}
+		}
+		for x := range in {
+			share[x] = whole / 2 / int64(len(in))
+		}
+		if len(in) > 0 {
+			share[last] += whole - whole/2
+		}
+		l.in, l.share = append(l.in, in), append(l.share, share)
+	}
+}
+
+// setRungs rounds the weights of the groupings to at most about levels rungs in all.
+func (l *ladder[S]) setRungs(levels int) {
+	n := l.m.n
+	weight := make([]int64, n)
+	total := int64(0)
+	for k, in := range l.in {
+		for x, j := range in {
+			weight[j] += l.share[k][x]
+			total += l.share[k][x]
+		}
+	}
+	unit := total/int64(levels) + 1
+	l.rung = make([]int, n)
+	top := 0
+	for j, w := range weight {
+		l.rung[j] = max(1, int((w+unit/2)/unit))
+		top += l.rung[j]
+	}
+	// The least weight of any set of groupings with r rungs in all: no set left weighs less.
+	l.rate = make([]int64, top+1)
+	for r := range l.rate {
+		l.rate[r] = never
+	}
+	l.rate[0] = 0
+	reach := 0
+	for j, w := range weight {
+		reach += l.rung[j]
+		for r := reach; r >= l.rung[j]; r-- {
+			l.rate[r] = min(l.rate[r], l.rate[r-l.rung[j]]+w)
+		}
+	}
+	for r := range l.rate {
+		if l.rate[r] >= never {
+			l.rate[r] = 0 // No set has exactly r rungs.
+		}
+		l.rate[r] >>= l.fine
+	}
+}
+
+func (l *ladder[S]) top() int { return len(l.rate) - 1 }
+
+// layOut prepares the table for the sets near.
+func (l *ladder[S]) layOut() {
+	m := l.m
+	n := m.n
+	l.seat = make([]int8, (n+1)*n)
+	l.first = make([]int, n+1)
+	l.width = 0
+	for i := -1; i < n; i++ {
+		for j := range n {
+			l.seat[m.at(i, j)] = -1
+		}
+		for x, j := range l.near[i+1] {
+			l.seat[m.at(i, j)] = int8(x)
+		}
+		l.first[i+1] = l.width
+		l.width += 1 << len(l.near[i+1])
+	}
+	l.steer = make([][]hop, l.width)
+	for i := -1; i < n; i++ {
+		for met := range 1 << len(l.near[i+1]) {
+			l.steer[l.first[i+1]+met] = l.hops(i, met)
+		}
+	}
+}
+
+// hops lists where a walk can go from i that remembers met.
+func (l *ladder[S]) hops(i, met int) (out []hop) {
+	m := l.m
+	for j := range m.n {
+		at := m.at(i, j)
+		if s := l.seat[at]; l.slot[at] < 0 || s >= 0 && met>>uint(s)&1 != 0 {
+			continue
+		}
+		to := l.first[j+1]
+		for x, k := range l.near[i+1] {
+			if s := l.seat[m.at(j, k)]; met>>uint(x)&1 != 0 && s >= 0 {
+				to += 1 << uint(s)
+			}
+		}
+		if i >= 0 {
+			if s := l.seat[m.at(j, i)]; s >= 0 {
+				to += 1 << uint(s)
+			}
+		}
+		out = append(out, hop{int32(j), int32(to)})
+	}
+	return out
+}
+
+// fill computes the table.
+func (l *ladder[S]) fill() {
+	m := l.m
+	n := m.n
+	if need := (l.top() + 1) * l.width; cap(l.cost) < need {
+		l.cost = make([]int64, need)
+	} else {
+		l.cost = l.cost[:need]
+	}
+	for i := -1; i < n; i++ {
+		v := int64(blocked)
+		if l.ends[i+1] {
+			v = 0
+		}
+		for met := range 1 << len(l.near[i+1]) {
+			l.cost[l.first[i+1]+met] = v
+		}
+	}
+	base, row := make([]int64, n), make([]int, n)
+	for r := 1; r <= l.top(); r++ {
+		for i := -1; i < n; i++ {
+			if i < 0 && r < l.top() {
+				continue
+			}
+			for j := range n {
+				base[j], row[j] = blocked, 0
+				if l.rung[j] <= r {
+					at := m.at(i, j)
+					base[j], row[j] = l.step[at]+l.slot[at]*l.rate[r]-l.mu[j], (r-l.rung[j])*l.width
+				}
+			}
+			for met := range 1 << len(l.near[i+1]) {
+				e := l.first[i+1] + met
+				best := int64(blocked)
+				for _, h := range l.steer[e] {
+					best = min(best, base[h.to]+l.cost[row[h.to]+int(h.entry)])
+				}
+				l.cost[r*l.width+e] = best
+			}
+		}
+	}
+}
+
+// next returns the grouping that the cheapest walk goes to from entry e of rung r, at grouping i.
+func (l *ladder[S]) next(r, i, e int) hop {
+	best, out := int64(blocked), hop{to: -1}
+	for _, h := range l.steer[e] {
+		j := int(h.to)
+		if l.rung[j] > r {
+			continue
+		}
+		at := l.m.at(i, j)
+		v := l.step[at] + l.slot[at]*l.rate[r] - l.mu[j] + l.cost[(r-l.rung[j])*l.width+int(h.entry)]
+		if v < best {
+			best, out = v, h
+		}
+	}
+	return out
+}
+
+// read returns the least cost of a walk from last on rung r after the set done, multipliers not yet
+// handed back; blocked or more when there is none.
+func (l *ladder[S]) read(r, last int, done S) int64 {
+	e := r*l.width + l.first[last+1]
+	for x, j := range l.near[last+1] {
+		if has(done, j) {
+			e += 1 << uint(x)
+		}
+	}
+	return l.cost[e]
+}
+
+// excess bounds what the walk leaves out of the release cost after a set.
+func (l *ladder[S]) excess(done S) int64 {
+	total := int64(0)
+	for k := range l.m.classes {
+		c := &l.m.classes[k]
+		if c.release == 0 || within(c.in, done) {
+			continue
+		}
+		rest, wait := c.release<<l.fine, int64(0)
+		for x, j := range l.in[k] {
+			if !has(done, j) {
+				rest -= l.share[k][x]
+				wait += l.least[j]
+			}
+		}
+		if rest > 0 {
+			total += rest * wait
+		}
+	}
+	return total >> l.fine
+}
+
+// place is where a set stands a set on the ladder, kept up to date as groupings are done.
+type place struct {
+	rung int32
+	// give is what is handed back: the multipliers of what is left, less the free exits.
+	give int64
+}
+
+// start is the place of the empty set.
+func (l *ladder[S]) start() place {
+	p := place{rung: int32(l.top())}
+	for _, v := range l.mu {
+		p.give += v
+	}
+	for k := range l.m.classes {
+		p.give -= l.handBack[k]
+	}
+	return p
+}
+
+// past moves a place past grouping j, done before it. owed is to be handed back as well while j is
+// the last grouping: the walk still pays for the exit of those whom j releases.
+func (l *ladder[S]) past(p place, done S, j int) (next place, owed int64) {
+	p.rung -= int32(l.rung[j])
+	p.give -= l.mu[j]
+	after := with(done, j)
+	for _, k := range l.m.of[j] {
+		if l.handBack[k] != 0 && within(l.m.classes[k].in, after) {
+			p.give += l.handBack[k]
+			owed += l.handBack[k]
+		}
+	}
+	return p, owed
+}
+
+// whole bounds a state from scratch.
+func (l *ladder[S]) whole(done S, last int) int64 {
+	p := l.start()
+	var at S
+	owed := int64(0)
+	for _, j := range members(done, nil) {
+		if j != last {
+			p, _ = l.past(p, at, j)
+			at = with(at, j)
+		}
+	}
+	if last >= 0 {
+		p, owed = l.past(p, at, last)
+	}
+	v := l.read(int(p.rung), last, done)
+	if v >= blocked/2 {
+		return never
+	}
+	return max(0, v+p.give-owed+l.excess(done))
+}

@@ -1,0 +1,84 @@
+package solver
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+)
+
+// TestMeasureFamilies measures the solver on invented family events and prints a line for each size
+// and emphasis. It asserts nothing and runs only when KINORDER_MEASURE names the sizes, for example
+// KINORDER_MEASURE=24,30,40 with KINORDER_SEEDS=20, KINORDER_BUDGET=20s and KINORDER_WORKERS=2.
+func TestMeasureFamilies(t *testing.T) {
+	sizes := os.Getenv("KINORDER_MEASURE")
+	if sizes == "" {
+		t.Skip("set KINORDER_MEASURE to sizes to measure")
+	}
+	budget, err := time.ParseDuration(settingOr("KINORDER_BUDGET", "20s"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range strings.Split(sizes, ",") {
+		n := number(t, f)
+		for _, e := range []Emphasis{Balanced, FewestSteps, EarlyRelease} {
+			if only := os.Getenv("KINORDER_EMPHASIS"); only != "" && only != fmt.Sprint(e) {
+				continue
+			}
+			measureFamilies(t, n, e, budget)
+		}
+	}
+}
+
+func measureFamilies(t *testing.T, n int, e Emphasis, budget time.Duration) {
+	var times, states, gaps []float64
+	proven, seeds := 0, number(t, settingOr("KINORDER_SEEDS", "20"))
+	var peak int64
+	for seed := range seeds {
+		p := mustProblem(t, familySpec(uint64(seed+1), n, e))
+		ctx, cancel := context.WithTimeout(context.Background(), budget)
+		start := time.Now()
+		r, err := Solve(ctx, p, Options{Workers: number(t, settingOr("KINORDER_WORKERS", "1"))})
+		cancel()
+		if err != nil {
+			t.Fatal(err)
+		}
+		took := time.Since(start).Seconds()
+		if r.Proven {
+			proven++
+		}
+		gap := 100 * float64(r.Total-r.Bound) / float64(max(1, r.Total))
+		if testing.Verbose() {
+			fmt.Printf("  n %d emphasis %d seed %d: people %d total %d bound %d gap %.2f%% proven %v %.3f s states %d peak %d MB\n",
+				n, e, seed+1, p.People(), r.Total, r.Bound, gap, r.Proven, took, r.Stats.States, r.Stats.PeakBytes>>20)
+		}
+		times, states, gaps = append(times, took), append(states, float64(r.Stats.States)), append(gaps, gap)
+		peak = max(peak, r.Stats.PeakBytes)
+	}
+	slices.Sort(times)
+	slices.Sort(states)
+	slices.Sort(gaps)
+	at := func(v []float64, q float64) float64 { return v[int(q*float64(len(v)-1))] }
+	fmt.Printf("n %d emphasis %d: proven %d of %d; seconds median %.3f p90 %.3f worst %.3f; states median %.0f worst %.0f; worst gap %.2f%%; peak %d MB\n",
+		n, e, proven, seeds, at(times, 0.5), at(times, 0.9), at(times, 1), at(states, 0.5), at(states, 1), at(gaps, 1), peak>>20)
+}
+
+func settingOr(name, other string) string {
+	if v := os.Getenv(name); v != "" {
+		return v
+	}
+	return other
+}
+
+func number(t *testing.T, s string) int {
+	t.Helper()
+	n, err := strconv.Atoi(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
