@@ -118,7 +118,22 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if err := s.floorOf(ctx, result.Plan); err != nil {
 		return event.CallSheet{}, err
 	}
-	return s.sheet(result), nil
+	sheet := s.sheet(result)
+	s.addReasons(ctx, &sheet, result.Plan)
+	return sheet, nil
+}
+
+// addReasons says why groupings are left out. It takes no longer than a share of the budget; what it
+// does not get to keeps a short reason.
+func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
+	short, cancel := context.WithTimeout(ctx, s.options.Budget/floorShare)
+	defer cancel()
+	for i, g := range plan.LeftOut {
+		sheet.LeftOut[i].Reason = "There is no place left for it."
+		if short.Err() == nil {
+			sheet.LeftOut[i].Reason = s.problem.reason(short, plan, g)
+		}
+	}
 }
 
 // first reports a plan at once, before the floor is looked for: whoever ends the search in its first

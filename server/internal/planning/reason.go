@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,34 +13,21 @@ import (
 )
 
 // reason says in words why a plan leaves a grouping out and what would let it in.
-func (pr *problem) reason(plan day.Plan, g solver.GroupingIndex) string {
+func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingIndex) string {
 	photo := pr.photographs[g]
 	if len(pr.spec.Groupings[g].Blocks) == 0 {
 		return pr.tooLarge(photo)
 	}
 	if !pr.everTogether(g) {
-		return "Its people are never there together in any block it may be taken in." + pr.remedyWithout(plan, g)
+		return "Its people are never there together, at a time it asks for, in a block it may be taken in." + pr.remedyWithout(plan, g)
 	}
-	if overrun, block, ok := pr.overrun(plan, g, pr.spec); ok {
+	if overrun, block, ok := pr.overrun(plan, g, pr.spec); ok && overrun > 0 {
 		return fmt.Sprintf("No time left%s. It would fit if the block closed %s later.", pr.inBlock(block), inMinutes(overrun))
 	}
-	free := pr.spec
-	free.Groupings = slices.Clone(pr.spec.Groupings)
-	free.Groupings[g].Windows = nil
-	if overrun, _, ok := pr.overrun(plan, g, free); ok {
-		if overrun > 0 {
-			return fmt.Sprintf("Its people are not there when there is time, and the block would have to close %s later.%s", inMinutes(overrun), pr.remedyWithout(plan, g))
-		}
-		return "Its people are not there when there is time." + pr.remedyWithout(plan, g)
+	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
+		return "These wishes cannot all hold: " + strings.Join(wishes, "; ") + ". It would fit with one of them less." + pr.remedyWithout(plan, g)
 	}
-	free.Apart, free.Turns, free.Ranks, free.Together = nil, nil, nil, nil
-	if overrun, _, ok := pr.overrun(plan, g, free); ok {
-		if overrun > 0 {
-			return fmt.Sprintf("A rule keeps it out of the places that are left, and the block would have to close %s later.", inMinutes(overrun))
-		}
-		return "A rule keeps it out of every place that is left."
-	}
-	return "Other groupings that it must come before or after leave no place for it."
+	return "Other groupings, their times and the rules leave no place for it." + pr.remedyWithout(plan, g)
 }
 
 // tooLarge explains why no block may take a photograph.

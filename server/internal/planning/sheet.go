@@ -9,7 +9,7 @@ import (
 	"kinorder.example/solver/day"
 )
 
-// sheet writes a plan as a call sheet.
+// sheet writes a plan as a call sheet, without the reasons for what is left out.
 func (s *search) sheet(r day.Result) event.CallSheet {
 	pr := s.problem
 	out := event.CallSheet{Advice: s.advice}
@@ -19,9 +19,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 	}
 	for _, g := range r.Plan.LeftOut {
 		photo := pr.photographs[g]
-		out.LeftOut = append(out.LeftOut, event.LeftOut{
-			Grouping: photo.ID, Reason: pr.reason(r.Plan, g), Priority: photo.Priority,
-		})
+		out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Priority: photo.Priority})
 	}
 	for _, photo := range pr.emptied {
 		out.LeftOut = append(out.LeftOut, event.LeftOut{

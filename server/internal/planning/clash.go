@@ -1,0 +1,244 @@
+package planning
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// Looking for a clash re-plans small variants of the event; these keep it well under a second.
+const (
+	clashIterations = 150
+	clashNodes      = 2000
+	mostWishes      = 60
+)
+
+// wish is one thing that an event asks for and could do without.
+type wish struct {
+	text string
+	drop func(*event.Event)
+}
+
+// clash finds a smallest set of wishes that together keep a grouping out, by leaving out one wish
+// after the other and keeping those without which it would fit. Only groupings that must be taken
+// stand beside it. It returns nothing when the grouping fits beside those, or when even without
+// any wish it does not.
+func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []string {
+	e, id := pr.amongMust(g)
+	wishes := pr.wishes(e)
+	if len(wishes) > mostWishes || pr.fits(ctx, e, id, nil) {
+		return nil
+	}
+	dropped := make([]bool, len(wishes))
+	all := func(with int) []wish {
+		var list []wish
+		for i, w := range wishes {
+			if dropped[i] || i == with {
+				list = append(list, w)
+			}
+		}
+		return list
+	}
+	if !pr.fits(ctx, e, id, wishes) {
+		return nil
+	}
+	for i := range wishes {
+		if ctx.Err() != nil {
+			return nil
+		}
+		if !pr.fits(ctx, e, id, all(i)) {
+			dropped[i] = true // it clashes without this one just as well
+		}
+	}
+	var out []string
+	for i, w := range wishes {
+		if !dropped[i] {
+			out = append(out, w.text)
+		}
+	}
+	return out
+}
+
+// amongMust returns the event with only the groupings that must be taken and the one asked about.
+func (pr *problem) amongMust(g solver.GroupingIndex) (event.Event, string) {
+	e := pr.event
+	source := pr.photographs[g].Source
+	e.Groupings = nil
+	kept := map[string]bool{}
+	for i, w := range pr.event.Groupings {
+		if w.Priority == event.Must || i == source {
+			if w.ID == "" {
+				w.ID = pr.photographs[slices.IndexFunc(pr.photographs, func(p event.Photograph) bool { return p.Source == i })].ID
+			}
+			kept[w.ID] = true
+			e.Groupings = append(e.Groupings, w)
+		}
+	}
+	for i := range e.Groupings {
+		e.Groupings[i].After = slices.DeleteFunc(slices.Clone(e.Groupings[i].After), func(id string) bool { return !kept[id] })
+	}
+	return e, pr.photographs[g].ID
+}
+
+// fits plans the event without some wishes and says whether the grouping is taken.
+func (pr *problem) fits(ctx context.Context, e event.Event, id string, without []wish) bool {
+	e.Groupings, e.People = slices.Clone(e.Groupings), slices.Clone(e.People)
+	e.Rules, e.Blocks = slices.Clone(e.Rules), slices.Clone(e.Blocks)
+	for _, w := range without {
+		w.drop(&e)
+	}
+	variant, err := newProblem(e, Options{})
+	if err != nil {
+		return false
+	}
+	p, err := day.New(variant.spec)
+	if err != nil {
+		return false
+	}
+	r, err := day.Solve(ctx, p, day.Options{Iterations: clashIterations, NodeLimit: clashNodes})
+	if err != nil || r.Status != day.Found {
+		return false
+	}
+	for _, g := range r.Plan.LeftOut {
+		if variant.photographs[g].ID == id {
+			return false
+		}
+	}
+	return true
+}
+
+// wishes lists what an event asks for beside its groupings.
+func (pr *problem) wishes(e event.Event) []wish {
+	var out []wish
+	add := func(drop func(*event.Event), format string, args ...any) {
+		out = append(out, wish{fmt.Sprintf(format, args...), drop})
+	}
+	for i, g := range e.Groupings {
+		name := pr.titleOf(g)
+		if g.NotBefore != "" {
+			add(func(e *event.Event) { e.Groupings[i].NotBefore = "" }, "%s not before %s", name, g.NotBefore)
+		}
+		if g.NotAfter != "" {
+			add(func(e *event.Event) { e.Groupings[i].NotAfter = "" }, "%s not after %s", name, g.NotAfter)
+		}
+		for _, before := range g.After {
+			add(func(e *event.Event) {
+				e.Groupings[i].After = slices.DeleteFunc(slices.Clone(e.Groupings[i].After), func(id string) bool { return id == before })
+			}, "%s after %s", name, pr.titleOfID(e, before))
+		}
+		if g.Pin != event.PinNone {
+			add(func(e *event.Event) { e.Groupings[i].Pin = event.PinNone }, "%s %s", name, map[event.Pin]string{event.PinFirst: "first", event.PinLast: "last"}[g.Pin])
+		}
+		if len(g.Blocks) > 0 && len(g.Blocks) < len(e.Blocks) {
+			add(func(e *event.Event) { e.Groupings[i].Blocks = nil }, "%s only in %s", name, pr.blockNames(g.Blocks))
+		}
+	}
+	for i, p := range e.People {
+		if p.PresentFrom != "" || p.PresentUntil != "" || len(p.Presence) > 0 {
+			add(func(e *event.Event) {
+				e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", "", nil
+			}, "%s there %s", p.Name, presenceWords(p))
+		}
+	}
+	for i, r := range e.Rules {
+		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "rule %d (%s)", i+1, pr.ruleWords(r))
+	}
+	for i, b := range e.Blocks {
+		if b.Closes != "" {
+			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "%s closing at %s", nameOf(b), b.Closes)
+		}
+		if b.Capacity > 0 {
+			add(func(e *event.Event) { e.Blocks[i].Capacity = 0 }, "%s holding %d people", nameOf(b), b.Capacity)
+		}
+	}
+	return out
+}
+
+func presenceWords(p event.Person) string {
+	spans := p.Presence
+	if len(spans) == 0 {
+		spans = []event.Span{{}}
+	}
+	var words []string
+	for _, s := range spans {
+		from, until := s.From, s.Until
+		if from == "" {
+			from = p.PresentFrom
+		}
+		if until == "" {
+			until = p.PresentUntil
+		}
+		switch {
+		case from == "":
+			words = append(words, "until "+until)
+		case until == "":
+			words = append(words, "from "+from)
+		default:
+			words = append(words, "from "+from+" until "+until)
+		}
+	}
+	return strings.Join(words, " and ")
+}
+
+func (pr *problem) ruleWords(r event.Rule) string {
+	switch {
+	case r.Turns != nil:
+		return "turns: " + pr.whoAre(r.Turns.People)
+	case r.Seniority != nil:
+		return "seniority: " + pr.whoAre(r.Seniority.People)
+	case r.Apart != nil && r.Apart.Until != "":
+		return "apart until " + r.Apart.Until + ": " + pr.whoAre(r.Apart.People)
+	case r.Apart != nil:
+		return "apart: " + pr.whoAre(r.Apart.People)
+	}
+	return "empty"
+}
+
+// whoAre names people and circles.
+func (pr *problem) whoAre(ids []string) string {
+	var names []string
+	for _, id := range ids {
+		name := id
+		if q, ok := pr.people[id]; ok {
+			name = pr.event.People[q].Name
+		}
+		for _, c := range pr.event.Circles {
+			if c.ID == id && c.Title != "" {
+				name = c.Title
+			}
+		}
+		names = append(names, name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func (pr *problem) blockNames(ids []string) string {
+	var names []string
+	for _, b := range pr.blocks {
+		if slices.Contains(ids, b.ID) {
+			names = append(names, nameOf(b))
+		}
+	}
+	return strings.Join(names, " or ")
+}
+
+func (pr *problem) titleOf(g event.Grouping) string {
+	if g.Title != "" {
+		return "“" + g.Title + "”"
+	}
+	return "“" + g.ID + "”"
+}
+
+func (pr *problem) titleOfID(e event.Event, id string) string {
+	for _, g := range e.Groupings {
+		if g.ID == id {
+			return pr.titleOf(g)
+		}
+	}
+	return "“" + id + "”"
+}
