@@ -1,23 +1,84 @@
 package day
 
 import (
+	"context"
 	"slices"
 
 	"kinorder.example/solver"
 )
 
-// floorNodes bounds the search for the fewest step-ins of one order over the whole day.
-const floorNodes = 20000
+// Sizes of the searches for a bound. Once the time is up a bound is still worth a moment: without it
+// nobody can tell how good the plan is.
+const (
+	floorNodes  = 20000  // the fewest step-ins of one order over the whole day
+	chosenNodes = 200000 // each block of the chosen groupings
+	lateNodes   = 2000   // either, after the stop
+)
+
+// forBound returns how to search for a bound: as long as there is time at full size, then shortly.
+func (s *searcher) forBound(nodes int64) (context.Context, solver.Options) {
+	o := solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: nodes}
+	if s.ctx.Err() == nil {
+		return s.ctx, o
+	}
+	o.NodeLimit = lateNodes
+	return context.WithoutCancel(s.ctx), o
+}
 
 // closeBound sets the bound of a plan found by the neighbourhood search; see doc.go, Bounds.
 func (s *searcher) closeBound() {
 	if !s.hasBest {
 		return
 	}
-	if flat := s.flatBound(); flat > s.bound || s.bestIs.lost != (losses{}) {
-		s.bound = flat
+	if s.bestIs.lost != (losses{}) {
+		s.bound = 0 // of other groupings
 	}
+	s.bound = max(s.bound, s.flatBound())
+	if sum, ok := s.chosenSum(); ok {
+		s.bound = max(s.bound, sum)
+	}
+	s.bound = min(s.bound, s.bestIs.total)
 	s.proven = s.bound == s.bestIs.total && s.lossesAreLeast()
+}
+
+// chosenSum is the block sum over the groupings that the best plan takes; it holds only if each of
+// them has a single block.
+func (s *searcher) chosenSum() (int64, bool) {
+	where := make([]BlockIndex, len(s.p.spec.Groupings))
+	for g := range where {
+		where[g] = nowhere
+	}
+	for _, order := range s.best {
+		for _, g := range order {
+			if len(s.p.possible[g]) != 1 {
+				return 0, false
+			}
+			where[g] = s.p.possible[g][0]
+		}
+	}
+	sum := newSum(s.p)
+	for b, order := range s.best {
+		if len(order) == 0 {
+			continue
+		}
+		bp, ok, err := s.blockProblem(BlockIndex(b), order, where, false)
+		if err != nil || !ok {
+			return 0, false
+		}
+		ctx, options := s.forBound(chosenNodes)
+		options.Incumbent = bp.local(order)
+		r, err := solver.Solve(ctx, bp.problem, options)
+		if err != nil || r.Status != solver.Found {
+			return 0, false
+		}
+		next := s.best.clone()
+		next[b] = bp.order(r.Order)
+		if s.offer(next) {
+			s.report()
+		}
+		sum.add(bp, r)
+	}
+	return sum.total(), true
 }
 
 // flatBound is the flat bound over the groupings that the best plan takes.
@@ -53,7 +114,8 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 	if err != nil {
 		return 0
 	}
-	result, err := solver.Solve(s.ctx, problem, solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: floorNodes})
+	ctx, options := s.forBound(floorNodes)
+	result, err := solver.Solve(ctx, problem, options)
 	if err != nil || result.Status != solver.Found {
 		return 0
 	}
@@ -66,18 +128,10 @@ func (s *searcher) earliestReleases(taken []solver.GroupingIndex) []solver.Secon
 	release := make([]solver.Seconds, len(s.p.spec.People))
 	sum := make([]solver.Seconds, len(s.p.spec.People))
 	for _, g := range taken {
-		w := &s.p.spec.Groupings[g]
-		earliest := solver.Seconds(solver.MaxSeconds)
-		for _, b := range w.Blocks {
-			open := s.p.spec.Blocks[b].Open
-			if len(w.Windows) > 0 {
-				open = max(open, w.Windows[0].Open)
-			}
-			earliest = min(earliest, open)
-		}
-		for _, q := range w.Members {
+		end, _ := s.p.earliestEnd(g)
+		for _, q := range s.p.spec.Groupings[g].Members {
 			sum[q] += s.p.leastSlot[g]
-			release[q] = max(release[q], earliest-origin+s.p.leastSlot[g], sum[q])
+			release[q] = max(release[q], end-origin, sum[q])
 		}
 	}
 	return release
@@ -96,7 +150,7 @@ func (s *searcher) lossesAreLeast() bool {
 			if w.Tier != tier {
 				continue
 			}
-			if !s.fitsAlone(solver.GroupingIndex(g)) {
+			if _, fits := s.p.earliestEnd(solver.GroupingIndex(g)); !fits {
 				least[tier]++
 				continue
 			}
@@ -128,23 +182,4 @@ func (s *searcher) wholeRoom() (room solver.Seconds, open bool) {
 		room += b.Close - b.Open
 	}
 	return room, false
-}
-
-// fitsAlone says whether some block could take the grouping if it took nothing else.
-func (s *searcher) fitsAlone(g solver.GroupingIndex) bool {
-	w := &s.p.spec.Groupings[g]
-	for _, b := range w.Blocks {
-		block := s.p.spec.Blocks[b]
-		windows := w.Windows
-		if len(windows) == 0 {
-			windows = []solver.Window{{Open: 0, Close: solver.MaxSeconds}}
-		}
-		for _, window := range windows {
-			end := max(window.Open, block.Open) + s.p.leastSlot[g]
-			if end <= window.Close && (block.Close == 0 || end <= block.Close) {
-				return true
-			}
-		}
-	}
-	return false
 }

@@ -228,10 +228,10 @@ func (d *decoder) occupy(b BlockIndex, g solver.GroupingIndex) {
 		if d.lastBlock[q] != b+1 {
 			d.lastBlock[q] = b + 1
 			d.seen = append(d.seen, q)
-			d.first[q], d.inFrame[q] = d.begin[g], 0
+			d.first[q], d.inFrame[q] = d.start[g], 0
 		}
 		d.last[q] = d.finish[g]
-		d.inFrame[q] += d.finish[g] - d.begin[g]
+		d.inFrame[q] += d.finish[g] - d.start[g]
 		d.release[q] = max(d.release[q], d.finish[g]-origin)
 	}
 	if !d.shared {

@@ -20,8 +20,9 @@
 // of tier 2, and so on; then the cost of package solver, with these readings for a day: step-ins
 // are counted block by block from the empty frame; a release is the end of the person's last slot
 // of the day, counted from the opening of the first block; idle time is counted inside each block,
-// between the first and the last slot of the person there. Time between blocks is the day's own and
-// not idle.
+// between the first and the last slot of the person there, and waiting for a slot to begin counts
+// for everybody who has been called, those of the slot too: otherwise to wait would be cheaper than
+// to take a photograph meanwhile. Time between blocks is the day's own and not idle.
 //
 // # Method
 //
@@ -39,7 +40,8 @@
 // that opens last of those the person is in. Proof: the slots of a block in any valid plan form an
 // order of its groupings that starts no earlier than the block opens, and waiting for other blocks
 // only makes slots later; every term of the cost grows with the times; a person's release is no
-// earlier than their release in any one block, so counting one block bounds it from below.
+// earlier than their release in any one block, so counting one block bounds it from below. Package
+// solver counts waiting as time in the frame, which only makes its idle time smaller.
 //
 // Flat. The cost of a day is at least stepWeight·F + Σ_p w_p·r_p, where F is a lower bound on the
 // step-ins of one order over all groupings taken and r_p the earliest release of p. Proof: chaining

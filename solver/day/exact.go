@@ -19,11 +19,11 @@ const (
 func (s *searcher) solveSeparately() (bool, error) {
 	where := make([]BlockIndex, len(s.p.spec.Groupings))
 	groups := make([][]solver.GroupingIndex, len(s.p.spec.Blocks))
-	for g, w := range s.p.spec.Groupings {
-		if len(w.Blocks) != 1 {
+	for g, possible := range s.p.possible {
+		if len(possible) != 1 {
 			return false, nil
 		}
-		where[g] = w.Blocks[0]
+		where[g] = possible[0]
 		groups[where[g]] = append(groups[where[g]], solver.GroupingIndex(g))
 	}
 	sum := newSum(s.p)
@@ -52,7 +52,8 @@ func (s *searcher) solveSeparately() (bool, error) {
 	}
 	complete := s.hasBest && s.bestIs.lost == losses{}
 	s.proven = complete && s.bestIs.total == s.bound
-	return complete && (s.proven || !s.coupled()), nil
+	waited := complete && s.bestIs.total != sum.total() // package solver counts waiting otherwise
+	return complete && (s.proven || !s.coupled() && !waited), nil
 }
 
 // solveBlock solves one block on its own into next and adds what was proven to the sum. It returns
@@ -129,21 +130,24 @@ func (bp blockProblem) lift(p *Problem, bound int64) int64 {
 // coupled says that blocks can get into each other's way: people or photographers needed in two
 // blocks close in time, or wishes across blocks. Blocks that are not coupled can be solved alone.
 func (s *searcher) coupled() bool {
-	if len(s.p.spec.Blocks) == 1 {
-		return len(s.p.spec.Apart) > 0
+	if slices.ContainsFunc(s.p.spec.Apart, s.bites) {
+		return true
 	}
-	if len(s.p.spec.Apart) > 0 || len(s.p.spec.Turns) > 0 {
+	if len(s.p.spec.Blocks) == 1 {
+		return false
+	}
+	if len(s.p.spec.Turns) > 0 {
 		return true
 	}
 	users := make([]map[solver.PersonIndex]bool, len(s.p.spec.Blocks))
 	for b := range users {
 		users[b] = map[solver.PersonIndex]bool{}
 	}
-	for _, w := range s.p.spec.Groupings {
+	for g, w := range s.p.spec.Groupings {
 		if len(w.After) > 0 {
 			return true
 		}
-		for _, b := range w.Blocks {
+		for _, b := range s.p.possible[g] {
 			for _, q := range slices.Concat(w.Members, w.Near) {
 				users[b][q] = true
 			}
@@ -161,6 +165,26 @@ func (s *searcher) coupled() bool {
 			for q := range users[b] {
 				if users[c][q] {
 					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// bites says that two groupings of people kept apart could come together at one place before the
+// rule ends. Otherwise the rule holds by itself.
+func (s *searcher) bites(rule KeptApart) bool {
+	early := func(g solver.GroupingIndex, b BlockIndex) bool {
+		return max(s.p.spec.Blocks[b].Open, s.p.notBefore[g]) < rule.Until
+	}
+	for _, a := range rule.A {
+		for _, b := range rule.B {
+			for _, x := range s.p.possible[a] {
+				for _, y := range s.p.possible[b] {
+					if s.p.spec.Blocks[x].Place == s.p.spec.Blocks[y].Place && early(a, x) && early(b, y) {
+						return true
+					}
 				}
 			}
 		}
@@ -186,17 +210,17 @@ type memo struct {
 	proven bool
 }
 
-// enumerate tries every choice of blocks of a small day whose blocks are not coupled. It returns
-// true when it was exhaustive: the best plan is then proven.
+// enumerate tries every choice of blocks of a small day whose blocks are not coupled and in which
+// nobody waits. It returns true when it was exhaustive: the best plan is then proven.
 func (s *searcher) enumerate() (bool, error) {
 	choices := 1
-	for _, w := range s.p.spec.Groupings {
-		choices *= len(w.Blocks) + 1
+	for _, possible := range s.p.possible {
+		choices *= len(possible) + 1
 		if choices > enumerateChoices {
 			return false, nil
 		}
 	}
-	if s.coupled() {
+	if s.coupled() || s.mayWait() {
 		return s.enumerateOrders(), nil
 	}
 	e := &enumeration{s: s, where: make([]BlockIndex, len(s.p.spec.Groupings)), memo: map[string]memo{}}
@@ -240,7 +264,7 @@ func (s *searcher) enumerateOrders() bool {
 		if fixed[g] {
 			return
 		}
-		for _, b := range s.p.spec.Groupings[g].Blocks {
+		for _, b := range s.p.possible[g] {
 			for at := len(s.p.spec.Blocks[b].Prefix); at <= len(o[b]); at++ {
 				o[b] = slices.Insert(o[b], at, solver.GroupingIndex(g))
 				place(g + 1)
@@ -273,7 +297,7 @@ func (e *enumeration) choose(g int) {
 		e.leaf()
 		return
 	}
-	for _, b := range e.s.p.spec.Groupings[g].Blocks {
+	for _, b := range e.s.p.possible[g] {
 		e.where[g] = b
 		if e.roomLeft(b) {
 			e.choose(g + 1)

@@ -10,6 +10,7 @@ import (
 const (
 	removeMost     = 8    // groupings taken out at once, at most
 	restartAfter   = 400  // steps without a better plan before going back to the best
+	enoughAfter    = 3000 // steps without a better plan before a look at the bound
 	acceptWithin   = 0.02 // how much worse than the best a step may be
 	blinkChance    = 0.08 // chance that a repair passes over a place
 	polishEvery    = 64   // steps between exact re-solves of the current best
@@ -18,17 +19,18 @@ const (
 )
 
 // improve runs the large neighbourhood search: take a few groupings out, put them and what was left
-// out back in, keep the result when it is good enough; now and then re-solve each block exactly.
+// out back in, keep the result when it is good enough; now and then re-solve each block exactly. It
+// ends when ctx ends, when the iterations are used up, or when it has found nothing for a while.
 func (s *searcher) improve() error {
 	if !s.hasBest {
 		return nil
 	}
 	current := s.best.clone()
-	idle := 0
+	idle, sinceBest := 0, 0
 	if err := s.polish(polishNodes); err != nil {
 		return err
 	}
-	for s.iters = 0; s.iters < s.o.Iterations; s.iters++ {
+	for ; s.iters < s.o.Iterations && sinceBest < enoughAfter; s.iters++ {
 		if s.iters%checkStopEvery == 0 && s.ctx.Err() != nil {
 			return nil
 		}
@@ -41,9 +43,10 @@ func (s *searcher) improve() error {
 			current = next
 		}
 		idle++
+		sinceBest++
 		if ok && score.less(s.bestIs) {
 			s.best, s.bestIs = next.clone(), score
-			idle = 0
+			idle, sinceBest = 0, 0
 			s.report()
 		}
 		if idle >= restartAfter {
@@ -55,7 +58,7 @@ func (s *searcher) improve() error {
 				return err
 			}
 			if s.bestIs.less(before) {
-				current, idle = s.best.clone(), 0
+				current, idle, sinceBest = s.best.clone(), 0, 0
 			}
 		}
 	}
@@ -79,7 +82,7 @@ func (s *searcher) leftOut(o orders) []solver.GroupingIndex {
 	}
 	var out []solver.GroupingIndex
 	for g, present := range in {
-		if !present && len(s.p.spec.Groupings[g].Blocks) > 0 {
+		if !present && len(s.p.possible[g]) > 0 {
 			out = append(out, solver.GroupingIndex(g))
 		}
 	}

@@ -12,7 +12,7 @@ import (
 type Slot struct {
 	Grouping solver.GroupingIndex
 	// Begin is the end of the slot before, or the time at which the block can begin. From Begin
-	// to Start everybody waits; the wait counts as part of the slot.
+	// to Start everybody waits, out of the frame.
 	Begin  solver.Seconds
 	Start  solver.Seconds
 	Finish solver.Seconds
@@ -330,10 +330,10 @@ func (v *verifier) cost(plan Plan) solver.Cost {
 					c.StepIns++
 				}
 				if _, seen := first[q]; !seen {
-					first[q] = s.Begin
+					first[q] = s.Start
 				}
 				last[q] = s.Finish
-				inFrame[q] += s.Finish - s.Begin
+				inFrame[q] += s.Finish - s.Start
 				release[q] = max(release[q], s.Finish-origin)
 			}
 			frame = members

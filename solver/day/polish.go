@@ -239,15 +239,27 @@ func (s *searcher) windows(b BlockIndex, g solver.GroupingIndex, opening, longes
 	if closes > 0 {
 		end = closes
 	}
-	if len(out) == 1 && out[0].Open == 0 && out[0].Close >= end && !s.waits() {
+	if len(out) == 1 && out[0].Open == 0 && out[0].Close >= end && !s.mayWait() && !s.d.shared {
 		return nil
 	}
 	return out
 }
 
-// waits says that some grouping of the day may have to wait, so that an order can end after longest.
-func (s *searcher) waits() bool {
-	return slices.ContainsFunc(s.p.notBefore, func(at solver.Seconds) bool { return at > 0 }) || slices.ContainsFunc(s.p.spec.Groupings, func(g Grouping) bool { return len(g.Windows) > 0 }) || s.d.shared
+// mayWait says that the times of some grouping can make a slot wait inside a block.
+func (s *searcher) mayWait() bool {
+	for g, possible := range s.p.possible {
+		windows := s.p.spec.Groupings[g].Windows
+		ready := s.p.notBefore[g]
+		if len(windows) > 0 {
+			ready = max(ready, windows[0].Open)
+		}
+		for _, b := range possible {
+			if len(windows) > 1 || ready > s.p.spec.Blocks[b].Open {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // without cuts the open stretch (from, until) out of a list of windows.

@@ -94,7 +94,9 @@ type Problem struct {
 	leastSlot []solver.Seconds
 	// notBefore[g] is when people kept apart who are both in g may meet.
 	notBefore []solver.Seconds
-	scale     scale
+	// possible[g] are the allowed blocks of g in which it fits if the block takes nothing else.
+	possible [][]BlockIndex
+	scale    scale
 }
 
 // ErrInvalid is wrapped by every error of New.
@@ -131,6 +133,14 @@ func New(spec Spec) (*Problem, error) {
 		for _, g := range rule.A {
 			if slices.Contains(rule.B, g) {
 				p.notBefore[g] = max(p.notBefore[g], rule.Until)
+			}
+		}
+	}
+	p.possible = make([][]BlockIndex, len(spec.Groupings))
+	for g, w := range spec.Groupings {
+		for _, b := range w.Blocks {
+			if _, fits := p.endAlone(solver.GroupingIndex(g), b); fits {
+				p.possible[g] = append(p.possible[g], b)
 			}
 		}
 	}
@@ -254,6 +264,33 @@ func (p *Problem) fillLeastSlots() {
 		}
 		p.leastSlot[j] = least
 	}
+}
+
+// endAlone is when a grouping would be over in a block that takes nothing else; false when it does
+// not fit even so.
+func (p *Problem) endAlone(g solver.GroupingIndex, b BlockIndex) (solver.Seconds, bool) {
+	block, windows := p.spec.Blocks[b], p.spec.Groupings[g].Windows
+	if len(windows) == 0 {
+		windows = []solver.Window{{Open: 0, Close: solver.MaxSeconds}}
+	}
+	for _, w := range windows {
+		end := max(w.Open, block.Open, p.notBefore[g]) + p.leastSlot[g]
+		if end <= w.Close && (block.Close == 0 || end <= block.Close) {
+			return end, true
+		}
+	}
+	return 0, false
+}
+
+// earliestEnd is when a grouping could be over at the earliest; false when no block could take it.
+func (p *Problem) earliestEnd(g solver.GroupingIndex) (solver.Seconds, bool) {
+	var least solver.Seconds
+	for k, b := range p.possible[g] {
+		if end, _ := p.endAlone(g, b); k == 0 || end < least {
+			least = end
+		}
+	}
+	return least, len(p.possible[g]) > 0
 }
 
 // slot returns the seconds of grouping j after i in block b; i = -1 means the block's frame.

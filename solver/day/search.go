@@ -111,10 +111,16 @@ func (s *searcher) run() error {
 	if done, err := s.enumerate(); err != nil || done {
 		return err
 	}
-	if err := s.improve(); err != nil {
-		return err
+	for s.hasBest {
+		if err := s.improve(); err != nil {
+			return err
+		}
+		s.closeBound()
+		if s.proven || s.ctx.Err() != nil || s.iters >= s.o.Iterations {
+			break
+		}
+		s.report()
 	}
-	s.closeBound()
 	return nil
 }
 
@@ -194,7 +200,7 @@ func (s *searcher) empty() orders {
 func (s *searcher) room(g solver.GroupingIndex) solver.Seconds {
 	w := &s.p.spec.Groupings[g]
 	var sum solver.Seconds
-	for _, b := range w.Blocks {
+	for _, b := range s.p.possible[g] {
 		open, closes := s.p.spec.Blocks[b].Open, s.p.spec.Blocks[b].Close
 		if closes == 0 {
 			closes = solver.MaxSeconds
@@ -242,7 +248,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) (orders,
 func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64) (candidate, bool) {
 	var best candidate
 	found := false
-	for _, b := range s.p.spec.Groupings[g].Blocks {
+	for _, b := range s.p.possible[g] {
 		from := len(s.p.spec.Blocks[b].Prefix)
 		o[b] = append(o[b], g)
 		list := o[b]

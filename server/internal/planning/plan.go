@@ -101,7 +101,9 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
 		return event.CallSheet{}, err
 	}
-	result, err := day.Solve(deadline, s.day, day.Options{
+	main, cancelMain := s.mainSearch(deadline)
+	defer cancelMain()
+	result, err := day.Solve(main, s.day, day.Options{
 		Workers:   s.options.Workers,
 		Incumbent: ordersOf(s.floor.plan),
 		OnImprove: s.progress,
@@ -126,12 +128,13 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 // addReasons says why groupings are left out. It takes no longer than a share of the budget; what it
 // does not get to keeps a short reason.
 func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
-	short, cancel := context.WithTimeout(ctx, s.options.Budget/floorShare)
+	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 	defer cancel()
 	for i, g := range plan.LeftOut {
-		sheet.LeftOut[i].Reason = "There is no place left for it."
 		if short.Err() == nil {
 			sheet.LeftOut[i].Reason = s.problem.reason(short, plan, g)
+		} else {
+			sheet.LeftOut[i].Reason = "There is no place left for it."
 		}
 	}
 }
@@ -150,6 +153,16 @@ func (s *search) first(ctx context.Context) error {
 	}
 	s.progress(result)
 	return nil
+}
+
+// mainSearch keeps a share of the budget for the floor and the reasons, which come after the search
+// when groupings are left out.
+func (s *search) mainSearch(deadline context.Context) (context.Context, context.CancelFunc) {
+	if len(s.floor.plan.LeftOut) == 0 {
+		return context.WithCancel(deadline)
+	}
+	rest := s.options.Budget - s.options.Now().Sub(s.started)
+	return context.WithTimeout(deadline, rest*(floorShare-1)/floorShare)
 }
 
 // stopped is the error of a search that found nothing in its time.
