@@ -213,9 +213,12 @@ type memo struct {
 // enumerate tries every choice of blocks of a small day whose blocks are not coupled and in which
 // nobody waits. It returns true when it was exhaustive: the best plan is then proven.
 func (s *searcher) enumerate() (bool, error) {
-	choices := 1
+	choices, out := 1, 1
+	if s.hasBest && s.bestIs.lost == (losses{}) {
+		out = 0 // whatever leaves something out is worse
+	}
 	for _, possible := range s.p.possible {
-		choices *= len(possible) + 1
+		choices *= max(1, len(possible)+out)
 		if choices > enumerateChoices {
 			return false, nil
 		}
