@@ -1,0 +1,287 @@
+package planning_test
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/sheet"
+)
+
+// The events of testdata/cases are made up; each is something that goes wrong at real ones.
+
+func readCase(t *testing.T, name string) event.Event {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "cases", name+".yaml"))
+	require.NoError(t, err)
+	e, _, err := intake.Read(raw, intake.YAML)
+	require.NoError(t, err)
+	return e
+}
+
+// planned plans a case and holds what must be true of every sheet: nothing private is on it, and
+// people step in, out and stay as the members say.
+func planned(t *testing.T, e event.Event, o planning.Options) event.CallSheet {
+	t.Helper()
+	if o.Budget == 0 {
+		o.Budget = 3 * time.Second
+	}
+	s, err := planning.Plan(context.Background(), e, o)
+	require.NoError(t, err)
+	page, err := sheet.HTML(e, s)
+	require.NoError(t, err)
+	for _, out := range [][]byte{page, sheet.Text(e, s, sheet.TextOptions{})} {
+		assert.NotContains(t, string(out), "CONFIDENTIAL")
+	}
+	return s
+}
+
+// order lists the ids of a block in order.
+func order(b event.SheetBlock) []string {
+	var ids []string
+	for _, e := range b.Entries {
+		ids = append(ids, e.Grouping)
+	}
+	return ids
+}
+
+func entry(t *testing.T, s event.CallSheet, id string) event.SheetEntry {
+	t.Helper()
+	for _, b := range s.Blocks {
+		for _, e := range b.Entries {
+			if e.Grouping == id {
+				return e
+			}
+		}
+	}
+	require.Fail(t, "not on the sheet", id)
+	return event.SheetEntry{}
+}
+
+func members(e event.SheetEntry) []string { return slices.Concat(e.StepIn, e.Stay) }
+
+func leftOut(s event.CallSheet, p event.Priority) []string {
+	var ids []string
+	for _, l := range s.LeftOut {
+		if l.Priority == p {
+			ids = append(ids, l.Grouping)
+		}
+	}
+	return ids
+}
+
+func TestCaseGrandparents(t *testing.T) {
+	e := readCase(t, "grandparents")
+	taken, _ := event.Expand(e)
+	require.Len(t, taken, 51)
+	s := planned(t, e, planning.Options{})
+	assert.Empty(t, leftOut(s, event.Must), "what must be taken is taken")
+	assert.NotEmpty(t, leftOut(s, event.Nice))
+	for _, l := range s.LeftOut {
+		assert.Contains(t, l.Reason, "closed", "a reason says what would let it in")
+	}
+	elder := map[string]bool{}
+	for _, p := range e.People {
+		elder[p.ID] = p.AgeBand == event.Elder
+	}
+	entries := s.Blocks[0].Entries
+	last, without := 0, 0
+	for k, en := range entries {
+		if slices.ContainsFunc(members(en), func(id string) bool { return elder[id] }) {
+			last = k
+		}
+	}
+	for _, en := range entries[:last] {
+		if !slices.ContainsFunc(members(en), func(id string) bool { return elder[id] }) {
+			without++
+		}
+	}
+	assert.LessOrEqual(t, without, 1, "the elders' photographs are one run")
+	assert.LessOrEqual(t, last, len(entries)*2/3, "and it is early")
+}
+
+func TestCaseEstrangedParents(t *testing.T) {
+	e := readCase(t, "estranged-parents")
+	_, err := planning.Plan(context.Background(), e, planning.Options{})
+	var invalid *event.InvalidError
+	require.ErrorAs(t, err, &invalid)
+	require.Len(t, invalid.Faults, 1)
+	assert.Equal(t, event.CodeApartInOneFrame, invalid.Faults[0].Code)
+	assert.Contains(t, invalid.Faults[0].Text, `one without "hester", one without "rolf"`, "the split is offered")
+	assert.NotContains(t, invalid.Faults[0].Text+err.Error(), "divorce")
+
+	confirmed := readCase(t, "estranged-parents")
+	confirmed.Groupings[0].Confirms = []string{"parents"}
+	s := planned(t, confirmed, planning.Options{})
+	assert.Equal(t, 4, s.Totals.Groupings)
+
+	split := readCase(t, "estranged-parents")
+	whole := split.Groupings[0]
+	one, other := whole, whole
+	one.ID, one.Without = "all-but-hester", []string{"hester"}
+	other.ID, other.Without = "all-but-rolf", []string{"rolf"}
+	split.Groupings = append([]event.Grouping{one, other}, split.Groupings[1:]...)
+	s = planned(t, split, planning.Options{})
+	assert.Equal(t, 5, s.Totals.Groupings)
+}
+
+func TestCaseTenOfThirty(t *testing.T) {
+	s := planned(t, readCase(t, "ten-of-thirty"), planning.Options{Available: 10 * time.Minute})
+	assert.LessOrEqual(t, s.Blocks[0].Length, 10*time.Minute)
+	assert.Empty(t, leftOut(s, event.Must))
+	assert.NotEmpty(t, leftOut(s, event.Should))
+	assert.Equal(t, 12, s.Totals.Groupings+len(s.LeftOut), "the rest is listed")
+	whole := planned(t, readCase(t, "ten-of-thirty"), planning.Options{})
+	assert.Empty(t, whole.LeftOut)
+}
+
+func TestCaseElevenCircles(t *testing.T) {
+	s := planned(t, readCase(t, "eleven-circles"), planning.Options{})
+	assert.Equal(t, s.Totals.RequestedStepIns, s.Totals.StepIns, "no order helps")
+	assert.True(t, s.Totals.FloorReached)
+}
+
+func TestCaseThirtyTwoCategories(t *testing.T) {
+	s := planned(t, readCase(t, "thirty-two-categories"), planning.Options{})
+	assert.LessOrEqual(t, s.Blocks[0].Length, 30*time.Minute)
+	assert.Empty(t, leftOut(s, event.Must))
+	assert.Greater(t, len(leftOut(s, event.Nice)), len(leftOut(s, event.Should)))
+	for _, l := range s.LeftOut {
+		assert.Contains(t, l.Reason, "closed")
+	}
+}
+
+func TestCaseReunion(t *testing.T) {
+	e := readCase(t, "reunion")
+	require.Len(t, e.People, 65)
+	s := planned(t, e, planning.Options{})
+	require.Empty(t, s.LeftOut)
+	b := s.Blocks[0]
+	at := slices.Index(order(b), "everyone")
+	assert.False(t, b.Start.Add(b.Entries[at].Offset).Before(b.Start.Add(30*time.Minute)), "once the last have come")
+	for k, en := range b.Entries {
+		late := strings.HasPrefix(en.Grouping, "moreau")
+		if k < at {
+			assert.False(t, late)
+		}
+		if k > at {
+			assert.Empty(t, en.StepIn, "after everyone, people only leave")
+		}
+	}
+	assert.GreaterOrEqual(t, at, 8, "households that are there come first")
+}
+
+func TestCaseTwoBrides(t *testing.T) {
+	e := readCase(t, "two-brides")
+	s := planned(t, e, planning.Options{})
+	require.Empty(t, s.LeftOut)
+	page, err := sheet.HTML(e, s)
+	require.NoError(t, err)
+	for _, out := range [][]byte{page, sheet.Text(e, s, sheet.TextOptions{})} {
+		lower := strings.ToLower(string(out))
+		assert.NotContains(t, lower, "groom")
+		assert.NotContains(t, lower, "husband and")
+		for _, p := range e.People {
+			assert.Contains(t, string(out), p.Name)
+		}
+	}
+}
+
+func TestCaseInterpreter(t *testing.T) {
+	e := readCase(t, "interpreter")
+	s := planned(t, e, planning.Options{})
+	require.Empty(t, s.LeftOut)
+	var last time.Time
+	for _, b := range s.Blocks {
+		for _, en := range b.Entries {
+			here := members(en)
+			if slices.Contains(here, "mother") && !slices.Contains(here, "lin") {
+				assert.Contains(t, en.Near, "lin", en.Grouping)
+				if end := b.Start.Add(en.Offset + en.Length); end.After(last) {
+					last = end
+				}
+			}
+		}
+	}
+	for _, p := range s.People {
+		if p.Person == "lin" {
+			assert.False(t, p.Release.Before(last), "the interpreter is released with the parent at the earliest")
+		}
+	}
+}
+
+func TestCaseNotMeeting(t *testing.T) {
+	s := planned(t, readCase(t, "not-meeting"), planning.Options{})
+	require.Empty(t, s.LeftOut)
+	require.True(t, s.Totals.Proven)
+	require.Len(t, s.Blocks, 3)
+	house, inn, garden := s.Blocks[0], s.Blocks[1], s.Blocks[2]
+	assert.Equal(t, house.Start, inn.Start, "two photographers at once")
+	assert.NotEmpty(t, house.Entries)
+	assert.NotEmpty(t, inn.Entries)
+	for _, b := range []event.SheetBlock{house, inn} {
+		var here []string
+		for _, en := range b.Entries {
+			here = append(here, members(en)...)
+		}
+		assert.False(t, slices.Contains(here, "wren") && slices.Contains(here, "otto"), b.Block)
+	}
+	assert.False(t, garden.Start.Before(house.Start.Add(2*time.Hour)), "the time between is kept free")
+}
+
+func TestCaseRain(t *testing.T) {
+	s := planned(t, readCase(t, "rain"), planning.Options{})
+	assert.Equal(t, []string{"everyone"}, leftOut(s, event.Must))
+	assert.Contains(t, s.LeftOut[0].Reason, "holds 12")
+	assert.Equal(t, 4, s.Totals.Groupings)
+}
+
+func TestCaseCompanion(t *testing.T) {
+	s := planned(t, readCase(t, "companion"), planning.Options{})
+	ids := order(s.Blocks[0])
+	with, without := slices.Index(ids, "harts-with"), slices.Index(ids, "harts-without")
+	assert.True(t, with-without == 1 || without-with == 1, "%v", ids)
+	second := s.Blocks[0].Entries[max(with, without)]
+	assert.Equal(t, 1, len(second.StepIn)+len(second.StepOut), "one step")
+}
+
+func TestCaseEightSiblings(t *testing.T) {
+	s := planned(t, readCase(t, "eight-siblings"), planning.Options{})
+	require.Empty(t, s.LeftOut)
+	var run []string
+	for _, en := range s.Blocks[0].Entries {
+		here := members(en)
+		switch {
+		case slices.Contains(here, "mum") || slices.Contains(here, "mumh"):
+			run = append(run, "mother")
+		case slices.Contains(here, "dad") || slices.Contains(here, "dadw"):
+			run = append(run, "father")
+		}
+	}
+	assert.Len(t, slices.Compact(run), 2, "one parent's photographs are over before the other's begin")
+}
+
+func TestCaseContradictions(t *testing.T) {
+	s := planned(t, readCase(t, "contradictions"), planning.Options{})
+	reasons := map[string]string{}
+	for _, l := range s.LeftOut {
+		reasons[l.Grouping] = l.Reason
+	}
+	assert.Contains(t, reasons["alms"], "without Majken Alm, or without Gösta Alm")
+	assert.Contains(t, reasons["all"], "holds 7")
+	clash := reasons["closing"] + reasons["late"]
+	for _, wish := range []string{"“Couple with Bo” not after 15:20", "“Couple with Bo” after “Couple with Siv”", "“Couple with Siv” not before 15:30"} {
+		assert.Contains(t, clash, wish)
+	}
+	assert.Equal(t, 2, strings.Count(clash, "; "), "the smallest set: %s", clash)
+}
