@@ -1,44 +1,40 @@
 package day
 
 import (
-	"context"
 	"slices"
 
 	"kinorder.example/solver"
 )
 
-// Sizes of the searches for a bound. Once the time is up a bound is still worth a moment: without it
-// nobody can tell how good the plan is.
+// Sizes of the searches for a bound.
 const (
 	floorNodes  = 20000  // the fewest step-ins of one order over the whole day
 	chosenNodes = 200000 // each block of the chosen groupings
-	lateNodes   = 2000   // either, after the stop
 )
 
-// forBound returns how to search for a bound: as long as there is time at full size, then shortly.
-func (s *searcher) forBound(nodes int64) (context.Context, solver.Options) {
-	o := solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: nodes}
-	if s.ctx.Err() == nil {
-		return s.ctx, o
-	}
-	o.NodeLimit = lateNodes
-	return context.WithoutCancel(s.ctx), o
-}
-
-// closeBound sets the bound of a plan found by the neighbourhood search; see doc.go, Bounds.
+// closeBound sets the bound of a plan found by the neighbourhood search; see doc.go, Bounds. Once ctx
+// has ended it keeps the bound it has, if that is one of the same groupings.
 func (s *searcher) closeBound() {
-	if !s.hasBest {
-		return
+	taken := s.taken()
+	if !slices.Equal(taken, s.boundOf) {
+		s.bound = 0
 	}
-	if s.bestIs.lost != (losses{}) {
-		s.bound = 0 // of other groupings
-	}
-	s.bound = max(s.bound, s.flatBound())
-	if sum, ok := s.chosenSum(); ok {
-		s.bound = max(s.bound, sum)
+	s.boundOf = taken
+	s.bound = max(s.bound, s.flatBound(taken))
+	if s.ctx.Err() == nil {
+		if sum, ok := s.chosenSum(); ok && slices.Equal(taken, s.taken()) {
+			s.bound = max(s.bound, sum)
+		}
 	}
 	s.bound = min(s.bound, s.bestIs.total)
 	s.proven = s.bound == s.bestIs.total && s.lossesAreLeast()
+}
+
+// taken lists the groupings of the best plan.
+func (s *searcher) taken() []solver.GroupingIndex {
+	taken := slices.Concat(s.best...)
+	slices.Sort(taken)
+	return taken
 }
 
 // chosenSum is the block sum over the groupings that the best plan takes; it holds only if each of
@@ -65,9 +61,9 @@ func (s *searcher) chosenSum() (int64, bool) {
 		if err != nil || !ok {
 			return 0, false
 		}
-		ctx, options := s.forBound(chosenNodes)
-		options.Incumbent = bp.local(order)
-		r, err := solver.Solve(ctx, bp.problem, options)
+		r, err := solver.Solve(s.ctx, bp.problem, solver.Options{
+			Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: chosenNodes, Incumbent: bp.local(order),
+		})
 		if err != nil || r.Status != solver.Found {
 			return 0, false
 		}
@@ -81,15 +77,8 @@ func (s *searcher) chosenSum() (int64, bool) {
 	return sum.total(), true
 }
 
-// flatBound is the flat bound over the groupings that the best plan takes.
-func (s *searcher) flatBound() int64 {
-	s.d.decode(s.best)
-	var taken []solver.GroupingIndex
-	for g, at := range s.d.block {
-		if at != nowhere {
-			taken = append(taken, solver.GroupingIndex(g))
-		}
-	}
+// flatBound is the flat bound over the groupings taken.
+func (s *searcher) flatBound(taken []solver.GroupingIndex) int64 {
 	cost := solver.Cost{StepIns: s.fewestSteps(taken)}
 	for q, release := range s.earliestReleases(taken) {
 		if !s.p.spec.People[q].Stays {
@@ -106,6 +95,14 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 			return 0 // somebody may stand there already
 		}
 	}
+	if s.ctx.Err() != nil { // everybody steps in once
+		var people []solver.PersonIndex
+		for _, g := range taken {
+			people = append(people, s.p.spec.Groupings[g].Members...)
+		}
+		slices.Sort(people)
+		return int64(len(slices.Compact(people)))
+	}
 	spec := solver.Spec{Emphasis: solver.FewestSteps, People: make([]solver.Person, len(s.p.spec.People))}
 	for _, g := range taken {
 		spec.Groupings = append(spec.Groupings, solver.Grouping{Members: s.p.spec.Groupings[g].Members})
@@ -114,8 +111,7 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 	if err != nil {
 		return 0
 	}
-	ctx, options := s.forBound(floorNodes)
-	result, err := solver.Solve(ctx, problem, options)
+	result, err := solver.Solve(s.ctx, problem, solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: floorNodes})
 	if err != nil || result.Status != solver.Found {
 		return 0
 	}

@@ -45,7 +45,7 @@ func (s *searcher) solveSeparately() (bool, error) {
 		if s.offer(next) {
 			s.report()
 		}
-		s.bound = sum.total()
+		s.bound, s.boundOf = sum.total(), s.taken()
 		if sum.proven || s.ctx.Err() != nil {
 			break
 		}

@@ -64,6 +64,7 @@ type searcher struct {
 	bestIs   score
 	hasBest  bool
 	bound    int64
+	boundOf  []solver.GroupingIndex // the groupings that the bound speaks of; nil means all
 	proven   bool
 	iters    int
 	overlap  [][]int32 // people that two groupings share

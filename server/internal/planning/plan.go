@@ -130,9 +130,10 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 	defer cancel()
+	open := openEnded(s.problem.spec)
 	for i, g := range plan.LeftOut {
 		if short.Err() == nil {
-			sheet.LeftOut[i].Reason = s.problem.reason(short, plan, g)
+			sheet.LeftOut[i].Reason = s.problem.reason(short, plan, g, open)
 		} else {
 			sheet.LeftOut[i].Reason = "There is no place left for it."
 		}

@@ -13,7 +13,8 @@ import (
 )
 
 // reason says in words why a plan leaves a grouping out and what would let it in.
-func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingIndex) string {
+// open is the day without closing times.
+func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingIndex, open *day.Problem) string {
 	photo := pr.photographs[g]
 	if len(pr.spec.Groupings[g].Blocks) == 0 {
 		return pr.tooLarge(photo)
@@ -21,7 +22,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 	if !pr.everTogether(g) {
 		return "Its people are never there together, at a time it asks for, in a block it may be taken in." + pr.remedyWithout(plan, g)
 	}
-	if overrun, block, ok := pr.overrun(plan, g, pr.spec); ok && overrun > 0 {
+	if overrun, block, ok := pr.overrun(plan, g, open); ok && overrun > 0 {
 		return fmt.Sprintf("No time left%s. It would fit if the block closed %s later.", pr.inBlock(block), inMinutes(overrun))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
@@ -82,22 +83,30 @@ func (pr *problem) everTogether(g solver.GroupingIndex) bool {
 	return false
 }
 
-// overrun puts the grouping into the plan without regard to closing times and returns by how much a
-// block then ends too late, at least.
-func (pr *problem) overrun(plan day.Plan, g solver.GroupingIndex, spec day.Spec) (solver.Seconds, day.BlockIndex, bool) {
+// openEnded returns a day without closing times, nil when it is not one.
+func openEnded(spec day.Spec) *day.Problem {
 	spec.Blocks = slices.Clone(spec.Blocks)
 	for b := range spec.Blocks {
 		spec.Blocks[b].Close = 0
 	}
 	p, err := day.New(spec)
 	if err != nil {
+		return nil
+	}
+	return p
+}
+
+// overrun puts the grouping into the plan without regard to closing times and returns by how much a
+// block then ends too late, at least.
+func (pr *problem) overrun(plan day.Plan, g solver.GroupingIndex, open *day.Problem) (solver.Seconds, day.BlockIndex, bool) {
+	if open == nil {
 		return 0, 0, false
 	}
 	var least solver.Seconds
 	var where day.BlockIndex
 	found := false
-	for _, b := range spec.Groupings[g].Blocks {
-		next, ok := day.Insert(p, plan, g, b)
+	for _, b := range pr.spec.Groupings[g].Blocks {
+		next, ok := day.Insert(open, plan, g, b)
 		if !ok {
 			continue
 		}
@@ -132,7 +141,7 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) string {
 		for _, m := range rest.Members {
 			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.people[m])
 		}
-		if late, _, ok := pr.overrun(plan, g, spec); ok && late <= 0 {
+		if late, _, ok := pr.overrun(plan, g, openEnded(spec)); ok && late <= 0 {
 			names = append(names, pr.event.People[pr.people[id]].Name)
 		}
 	}
