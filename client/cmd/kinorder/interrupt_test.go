@@ -146,7 +146,7 @@ func TestServe(t *testing.T) {
 	s.interrupt <- os.Interrupt
 	said := s.ended(t)
 	assert.Contains(t, said, "method=/kinorder.v1.Planner/PlanStream code=OK")
-	assert.Contains(t, said, "people=40 groupings=20")
+	assert.Contains(t, said, "people=40 groupings=22")
 	for _, name := range []string{"Amara", "Lindqvist", "grandmother", note} {
 		assert.NotContains(t, said, name)
 	}

@@ -109,7 +109,7 @@ func TestVersionAndCompletion(t *testing.T) {
 func TestCheck(t *testing.T) {
 	got := run(t, &Program{}, "check", wedding)
 	assert.Equal(t, exitDone, got.code)
-	assert.Contains(t, got.stdout, wedding+": can be planned: 20 groupings, 40 people, ")
+	assert.Contains(t, got.stdout, wedding+": can be planned: 22 groupings, 40 people, ")
 	assert.Empty(t, got.stderr)
 	assert.NotContains(t, got.stdout, note)
 }
@@ -288,5 +288,5 @@ func TestPlanWedding(t *testing.T) {
 	var sheet plannedJSON
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &sheet))
 	assert.True(t, sheet.Totals.Proven)
-	assert.Equal(t, 24, sheet.Totals.Groupings)
+	assert.Equal(t, 26, sheet.Totals.Groupings)
 }
