@@ -611,7 +611,10 @@ type Person struct {
 	// When the person is there, if there are several stretches of time, for example around a nap.
 	Presence []*Presence `protobuf:"bytes,14,rep,name=presence,proto3" json:"presence,omitempty"`
 	// The id of the person who interprets for this one: stays near as long as this one is needed.
-	Interpreter   string `protobuf:"bytes,15,opt,name=interpreter,proto3" json:"interpreter,omitempty"`
+	Interpreter string `protobuf:"bytes,15,opt,name=interpreter,proto3" json:"interpreter,omitempty"`
+	// Other names that lists may call the person by, for example "Nan" or "Teddy". At most 10, each at
+	// most 200 characters.
+	Nicknames     []string `protobuf:"bytes,16,rep,name=nicknames,proto3" json:"nicknames,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -749,6 +752,13 @@ func (x *Person) GetInterpreter() string {
 		return x.Interpreter
 	}
 	return ""
+}
+
+func (x *Person) GetNicknames() []string {
+	if x != nil {
+		return x.Nicknames
+	}
+	return nil
 }
 
 // A presence is a stretch of time in which a person is there.
@@ -1875,7 +1885,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x05walks\x18\r \x03(\v2\x11.kinorder.v1.WalkR\x05walks\",\n" +
 	"\x04Side\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
-	"\x05label\x18\x02 \x01(\tR\x05label\"\x81\x04\n" +
+	"\x05label\x18\x02 \x01(\tR\x05label\"\x9f\x04\n" +
 	"\x06Person\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x12\n" +
 	"\x04name\x18\x02 \x01(\tR\x04name\x12\x15\n" +
@@ -1892,7 +1902,8 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x0erelease_weight\x18\f \x01(\x05H\x00R\rreleaseWeight\x88\x01\x01\x12!\n" +
 	"\fprivate_note\x18\r \x01(\tR\vprivateNote\x121\n" +
 	"\bpresence\x18\x0e \x03(\v2\x15.kinorder.v1.PresenceR\bpresence\x12 \n" +
-	"\vinterpreter\x18\x0f \x01(\tR\vinterpreterB\x11\n" +
+	"\vinterpreter\x18\x0f \x01(\tR\vinterpreter\x12\x1c\n" +
+	"\tnicknames\x18\x10 \x03(\tR\tnicknamesB\x11\n" +
 	"\x0f_release_weight\"4\n" +
 	"\bPresence\x12\x12\n" +
 	"\x04from\x18\x01 \x01(\tR\x04from\x12\x14\n" +

@@ -142,6 +142,7 @@ func (r *reader) person(i int, w *kinorderv1.Person) event.Person {
 		PrivateNote:   w.GetPrivateNote(),
 		Presence:      each(w.GetPresence(), spanFromWire),
 		Interpreter:   w.GetInterpreter(),
+		Nicknames:     w.GetNicknames(),
 	}
 }
 

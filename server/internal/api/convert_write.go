@@ -44,6 +44,7 @@ func personToWire(p event.Person) *kinorderv1.Person {
 		PrivateNote:   text(p.PrivateNote),
 		Presence:      each(p.Presence, spanToWire),
 		Interpreter:   text(p.Interpreter),
+		Nicknames:     each(p.Nicknames, text),
 	}
 }
 

@@ -144,6 +144,7 @@ func (c *checker) sizes() {
 	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), MaxPeople)
 	for i, p := range e.People {
 		limit(fmt.Sprintf("people[%d].needs", i), "needs", len(p.Needs), 20)
+		limit(fmt.Sprintf("people[%d].nicknames", i), "nicknames", len(p.Nicknames), maxNicknames)
 		limit(fmt.Sprintf("people[%d].presence", i), "stretches of presence", len(p.Presence), maxSpans)
 	}
 	for i, x := range e.Circles {

@@ -44,6 +44,9 @@ func (c *checker) checkPeople() {
 		}
 		c.id(at+".id", personAt(i, p), p.ID, seen)
 		c.text(at+".name", "name", p.Name, p.ID)
+		for k, n := range p.Nicknames {
+			c.text(fmt.Sprintf("%s.nicknames[%d]", at, k), "nickname", n, p.ID)
+		}
 		c.text(at+".sayAs", "way to say the name", p.SayAs, p.ID)
 		c.text(at+".relation", "relation", p.Relation, p.ID)
 		if p.Side != "" && !known[p.Side] {

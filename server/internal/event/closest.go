@@ -53,8 +53,11 @@ func (s suggester) closest(word string) (string, bool) {
 	return s.known[best], true
 }
 
-// distance returns the optimal string alignment distance of a and b, or limit+1 as soon as it
-// must exceed limit.
+// Distance returns how many letters are put in, left out, replaced or swapped with their neighbour
+// between two words, or limit+1 as soon as it must exceed limit. It compares letters as they are.
+func Distance(a, b string, limit int) int { return distance([]rune(a), []rune(b), limit) }
+
+// distance is the optimal string alignment distance.
 func distance(a, b []rune, limit int) int {
 	if len(a)-len(b) > limit || len(b)-len(a) > limit {
 		return limit + 1

@@ -32,7 +32,8 @@ type Side struct {
 // Person is one guest.
 type Person struct {
 	ID            string
-	Name          string // never split
+	Name          string   // never split
+	Nicknames     []string // what lists may call the person too
 	SayAs         string
 	Relation      string
 	Side          string // id of a side, or empty

@@ -18,6 +18,7 @@ const (
 	MaxBlocks      = 50
 	MaxRules       = 200
 	MaxSides       = 50
+	maxNicknames   = 10   // of a person
 	maxID          = 64   // characters
 	maxText        = 200  // characters
 	maxNote        = 2000 // characters

@@ -105,7 +105,7 @@ func TestReadsEveryFieldAndSpelling(t *testing.T) {
 		People: []event.Person{{
 			ID: "bo", Name: "Bo", SayAs: "boh", Relation: "uncle", Side: "a", AgeBand: event.Elder, HeightCM: 170,
 			Needs: []event.Need{event.StepFree, event.Seat}, PresentFrom: "15:30", PresentUntil: "17:00", Absent: true,
-			ReleaseWeight: ptr(0), PrivateNote: " two\nlines ", Presence: []event.Span{{From: "15:30", Until: "16:00"}}, Interpreter: "bo",
+			ReleaseWeight: ptr(0), PrivateNote: " two\nlines ", Presence: []event.Span{{From: "15:30", Until: "16:00"}}, Interpreter: "bo", Nicknames: []string{"Bobo"},
 		}},
 		Circles: []event.Circle{{ID: "c", Title: "C", Members: []string{"bo"}, Leader: "bo"}},
 		Groupings: []event.Grouping{{
@@ -134,7 +134,7 @@ sides: [{id: a, label: Zoe` + "\u0308" + `'s side}]
 people:
   - {id: bo, name: Bo, sayAs: boh, relation: uncle, side: a, ageBand: Elder, heightCm: 170, needs: [step free, SEAT],
      presentFrom: 15:30, presentUntil: 17:00, absent: yes, releaseWeight: 0, privateNote: " two\nlines ",
-     presence: [{from: 15:30, until: 16:00}], interpreter: bo}
+     presence: [{from: 15:30, until: 16:00}], interpreter: bo, nicknames: [Bobo]}
 circles: [{id: c, title: C, members: [bo], leader: bo}]
 groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n,
   notBefore: 15:40, notAfter: 16:40, confirms: [r1]}]
@@ -150,7 +150,7 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 	"sides": [{"id": "a", "label": "Zoë's side"}],
 	"people": [{"id": "bo", "name": "Bo", "say_as": "boh", "relation": "uncle", "side": "a", "age_band": "AGE_BAND_ELDER", "height_cm": "170",
 		"needs": ["NEED_STEP_FREE", 1], "present_from": "15:30", "present_until": "17:00", "absent": true, "release_weight": 0e0, "private_note": " two\nlines ",
-		"presence": [{"from": "15:30", "until": "16:00"}], "interpreter": "bo"}],
+		"presence": [{"from": "15:30", "until": "16:00"}], "interpreter": "bo", "nicknames": ["Bobo"]}],
 	"walks": [{"from": "Quay", "to": "Hall", "minutes": 4}],
 	"circles": [{"id": "c", "title": "C", "members": ["bo"], "leader": "bo"}],
 	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],

@@ -49,6 +49,7 @@ func (d *decoder) person(p *event.Person) reader {
 			{"privateNote", d.note(&p.PrivateNote)},
 			{"presence", items(d, &p.Presence, d.span)},
 			{"interpreter", d.text(&p.Interpreter)},
+			{"nicknames", items(d, &p.Nicknames, d.text)},
 		})
 	}
 }
