@@ -39,6 +39,9 @@ func Check(e Event) []Advice {
 		if c.undated {
 			c.fault(CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
 		}
+		if c.errors == 0 {
+			c.advise()
+		}
 	}
 	return c.sorted()
 }

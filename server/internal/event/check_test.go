@@ -22,7 +22,7 @@ func small() Event {
 			{ID: "theo", Name: "Théo Lindqvist", Side: "t"},
 			{ID: "rosa", Name: "Rosa Lindqvist", Side: "t", AgeBand: Elder, Needs: []Need{Seat}, HeightCM: 158},
 			{ID: "ines", Name: "Inês Costa", Relation: "friend"},
-			{ID: "karim", Name: "كريم حداد", Relation: "friend", PresentFrom: "16:00"},
+			{ID: "karim", Name: "كريم حداد", SayAs: "kah-REEM", Relation: "friend", PresentFrom: "16:00"},
 		},
 		Circles: []Circle{
 			{ID: "couple", Title: "Amara & Theo", Members: []string{"amara", "theo"}},

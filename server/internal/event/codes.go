@@ -37,3 +37,17 @@ const (
 	CodeTooManyForPlace   = "TOO_MANY_FOR_PLACE" // warning: more people than any allowed block holds
 	CodeOnePersonInFrame  = "ONE_PERSON"         // info: a grouping has one person only
 )
+
+// Codes of the advice that Check gives on an event without errors.
+const (
+	CodeNoInterpreter      = "NO_INTERPRETER"      // warning: nobody interprets for who needs it
+	CodeNoStepFreePlace    = "NO_STEP_FREE_PLACE"  // warning: somebody is called to where steps lead
+	CodeOverlappingBlocks  = "OVERLAPPING_BLOCKS"  // warning: one photographer in two blocks at once
+	CodeNoSayAs            = "NO_SAY_AS"           // warning: names that the reader may not be able to read
+	CodeLeaderInMost       = "LEADER_IN_MOST"      // info: who is to gather people is in the frame
+	CodeSimilarNames       = "SIMILAR_NAMES"       // info: perhaps one person, listed twice
+	CodeNearlySamePeople   = "NEARLY_SAME_PEOPLE"  // info: a grouping adds hardly anybody to another
+	CodeBirthFamily        = "BIRTH_FAMILY"        // warning or info: parents and all their children
+	CodeNearFamily         = "NEAR_FAMILY"         // info: the same with partners and children
+	CodeMissingCombination = "MISSING_COMBINATION" // info: something most families ask for
+)

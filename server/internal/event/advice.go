@@ -1,0 +1,15 @@
+package event
+
+// advise adds what a planner should know about an event without errors: trouble that shows on the
+// day, and photographs that are sorely missed later. Each kind of advice is told a few times at most,
+// the most telling first, so that a list of advice is read.
+func (c *checker) advise() {
+	c.similarNames()
+	c.sayAs()
+	c.interpreters()
+	c.overlappingBlocks()
+	c.stepFree()
+	c.busyLeaders()
+	c.nearlySame()
+	c.combinations()
+}

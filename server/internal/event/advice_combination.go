@@ -1,0 +1,236 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// maxCombinations is how many missing combinations of code MISSING_COMBINATION are told, the most
+// usual first.
+const maxCombinations = 4
+
+// combination is a photograph that most families ask for. It counts as asked for when a photograph
+// holds all who are needed and nobody who is not allowed.
+type combination struct {
+	what    string // after a colon: "the couple with the parents of both"
+	also    []int  // who may join: told, not needed
+	need    []int
+	allowed crowd
+}
+
+// asked returns the smallest photograph that is the combination, nil when there is none.
+func (c *checker) asked(m combination) *shot {
+	var best *shot
+	for i := range c.x.all {
+		s := &c.x.all[i]
+		if s.taken() && len(s.members) >= len(m.need) && (best == nil || len(s.members) < len(best.members)) &&
+			m.allowed.holds(s.members) && contains(s.members, m.need) {
+			best = s
+		}
+	}
+	return best
+}
+
+func contains(people, need []int) bool {
+	return !slices.ContainsFunc(need, func(p int) bool { return !slices.Contains(people, p) })
+}
+
+// combinations tells which photographs of the near families nobody has asked for. Parents who are not
+// together are never suggested for one photograph.
+func (c *checker) combinations() {
+	two := c.families()
+	var missing []combination
+	for i := range two {
+		f := &two[i]
+		if !f.separated {
+			c.birthFamily(f)
+			c.nearFamily(f)
+		}
+		missing = append(missing, c.withParents(f)...)
+	}
+	if len(two) == 2 {
+		missing = append(missing, c.withAllParents(&two[0], &two[1])...)
+		missing = append(missing, c.withSiblings(&two[0])...)
+		missing = append(missing, c.withSiblings(&two[1])...)
+		missing = append(missing, c.withGrandparents(&two[0])...)
+		missing = append(missing, c.withGrandparents(&two[1])...)
+	}
+	told := 0
+	for _, m := range missing {
+		if c.asked(m) != nil || c.keptApart(m.need) {
+			continue
+		}
+		if told++; told > maxCombinations {
+			return
+		}
+		join := ""
+		if len(m.also) > 0 {
+			join = fmt.Sprintf(" Who may join: %s.", c.people(m.also))
+		}
+		c.add(Info, CodeMissingCombination, "groupings", c.idsOf(m.need), fmt.Sprintf(
+			"Not asked for: %s. If it is wanted, add a grouping with %s.%s", m.what, c.people(m.need), join))
+	}
+}
+
+// birthFamily tells when parents and all their children are never photographed by themselves.
+func (c *checker) birthFamily(f *family) {
+	need := slices.Concat([]int{f.half}, f.parents, f.siblings)
+	if len(f.parents) == 0 || len(need) < 3 || c.keptApart(need) {
+		return
+	}
+	only := make(crowd, len(c.e.People))
+	for _, p := range slices.Concat(need, f.halfSiblings) {
+		only[p] = true
+	}
+	if c.asked(combination{need: need, allowed: only}) != nil {
+		return
+	}
+	with := c.among(f.half, f.other, need, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
+	who := fmt.Sprintf("The birth family of %s, %s", c.r.person(f.half), birthWords(f))
+	near := c.asked(combination{need: need, allowed: with})
+	if near == nil {
+		if len(f.siblings) > 0 { // parents alone are told as a combination
+			c.add(Warning, CodeBirthFamily, "groupings", c.idsOf(need), fmt.Sprintf(
+				"%s, is in no photograph of its own. Add a grouping with these %d people: %s.", who, len(need), c.people(need)))
+		}
+		return
+	}
+	var more []int
+	for _, p := range near.members {
+		if !only[p] {
+			more = append(more, p)
+		}
+	}
+	c.add(Info, CodeBirthFamily, "groupings", append(c.idsOf(need), near.photo.ID), fmt.Sprintf(
+		"%s, is in no photograph without others: %s. If it is wanted, add a grouping like %s without %s; taken right after it, only %s out.",
+		who, c.people(need), quote(near.photo.ID), c.people(more), count(len(more), "person steps", "people step")))
+}
+
+// birthWords says who a birth family is.
+func birthWords(f *family) string {
+	words := "parents"
+	if len(f.parents) == 1 {
+		words = "a parent"
+	}
+	if len(f.siblings) == 0 {
+		return words + " and child"
+	}
+	return words + " and all the children"
+}
+
+// nearFamily tells when the near family with partners and children is never together.
+func (c *checker) nearFamily(f *family) {
+	partners := slices.Concat(f.siblingPartners, f.siblingsFamily)
+	if len(f.parents) == 0 || len(f.siblings) == 0 || len(partners) == 0 {
+		return
+	}
+	need := slices.Concat([]int{f.half, f.other}, f.parents, f.siblings, partners)
+	allowed := c.among(f.half, f.other, need, f.halfSiblings, f.children)
+	if c.keptApart(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
+		return
+	}
+	c.add(Info, CodeNearFamily, "groupings", c.idsOf(need), fmt.Sprintf(
+		"The near family of %s, with partners and children, is in no photograph of its own. If it is wanted, add a grouping with %s.",
+		c.r.person(f.half), c.people(need)))
+}
+
+// withParents is the couple with both parents of one half, or that half with each where they are
+// separated.
+func (c *checker) withParents(f *family) []combination {
+	if len(f.parents) == 0 {
+		return nil
+	}
+	if !f.separated {
+		what := "the couple with the parents of %s"
+		if len(f.parents) == 1 {
+			what = "the couple with a parent of %s"
+		}
+		return []combination{{
+			what:    fmt.Sprintf(what, c.r.person(f.half)),
+			need:    slices.Concat([]int{f.half, f.other}, f.parents),
+			allowed: c.among(f.half, f.other, f.parents, f.stepParents, f.children),
+		}}
+	}
+	var out []combination
+	for _, p := range f.parents {
+		out = append(out, combination{
+			what: fmt.Sprintf("%s with a parent, %s", c.r.person(f.half), c.r.person(p)),
+			need: []int{f.half, p},
+			allowed: c.among(f.half, f.other, []int{p}, f.stepParents, f.siblings, f.halfSiblings,
+				f.siblingPartners, f.siblingsFamily, f.children),
+		})
+	}
+	return out
+}
+
+// withAllParents is the couple with the parents of both.
+func (c *checker) withAllParents(a, b *family) []combination {
+	if len(a.parents) == 0 || len(b.parents) == 0 || a.separated || b.separated {
+		return nil
+	}
+	return []combination{{
+		what:    "the couple with the parents of both",
+		need:    slices.Concat([]int{a.half, b.half}, a.parents, b.parents),
+		allowed: c.among(a.half, b.half, a.parents, b.parents, a.stepParents, b.stepParents, a.children, b.children),
+	}}
+}
+
+// withSiblings is one half with all siblings of two parents in common.
+func (c *checker) withSiblings(f *family) []combination {
+	if len(f.siblings) == 0 {
+		return nil
+	}
+	return []combination{{
+		what:    fmt.Sprintf("%s with %s", c.r.person(f.half), oneOrMore(f.siblings, "a sibling", "siblings")),
+		also:    f.halfSiblings,
+		need:    slices.Concat([]int{f.half}, f.siblings),
+		allowed: c.among(f.half, f.other, f.siblings, f.halfSiblings, f.children),
+	}}
+}
+
+// withGrandparents is one half with the grandparents who are in no photograph with their grandchild and
+// nobody but other grandparents.
+func (c *checker) withGrandparents(f *family) []combination {
+	m := combination{need: []int{f.half}, allowed: c.among(f.half, f.other, f.grandparents, f.children)}
+	for _, g := range f.grandparents {
+		alone := m
+		alone.need = []int{f.half, g}
+		if c.asked(alone) == nil {
+			m.need = append(m.need, g)
+		}
+	}
+	if len(m.need) == 1 {
+		return nil
+	}
+	m.what = fmt.Sprintf("%s with %s", c.r.person(f.half), oneOrMore(m.need[1:], "a grandparent", "grandparents"))
+	return []combination{m}
+}
+
+func oneOrMore(people []int, one, more string) string {
+	if len(people) == 1 {
+		return one
+	}
+	return more
+}
+
+// idsOf returns the ids of people.
+func (c *checker) idsOf(people []int) []string {
+	var out []string
+	for _, p := range people {
+		out = append(out, c.e.People[p].ID)
+	}
+	return out
+}
+
+// people writes people for a sentence.
+func (c *checker) people(list []int) string {
+	var names []string
+	for _, p := range list {
+		names = append(names, c.r.person(p))
+	}
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
+}

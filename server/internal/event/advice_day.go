@@ -1,0 +1,133 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// maxOverlaps is how many pairs of overlapping blocks are told.
+const maxOverlaps = 3
+
+// interpreters warns about people who need somebody who interprets when nobody is named.
+func (c *checker) interpreters() {
+	for i, p := range c.e.People {
+		if !p.Absent && slices.Contains(p.Needs, Interpreter) && p.Interpreter == "" {
+			c.warn(CodeNoInterpreter, fmt.Sprintf("people[%d].interpreter", i), []string{p.ID},
+				"%s needs somebody who interprets: write who it is under interpreter, so that the two are called together.", c.r.person(i))
+		}
+	}
+}
+
+// overlappingBlocks warns about blocks at the same time that one photographer, or nobody by name, is
+// to take: they cannot be taken at once.
+func (c *checker) overlappingBlocks() {
+	if c.clock == nil {
+		return
+	}
+	type span struct{ opens, closes time.Time }
+	spans := make([]*span, len(c.e.Blocks))
+	told := 0
+	for i, b := range c.e.Blocks {
+		opens, err := c.clock.instantOf(b.Opens)
+		closes, err2 := c.clock.instantOf(b.Closes)
+		if err != nil || err2 != nil {
+			continue // without both times nothing is certain
+		}
+		spans[i] = &span{opens, closes}
+		for j := range i {
+			other := spans[j]
+			if other == nil || c.e.Blocks[j].Photographer != b.Photographer || !other.opens.Before(closes) || !opens.Before(other.closes) {
+				continue
+			}
+			if told++; told > maxOverlaps {
+				return
+			}
+			who := "both name " + quote(b.Photographer) + " as photographer"
+			if b.Photographer == "" {
+				who = "neither names a photographer"
+			}
+			c.warn(CodeOverlappingBlocks, fmt.Sprintf("blocks[%d]", i), []string{c.e.Blocks[j].ID, b.ID},
+				"The blocks %s and %s overlap in time, and %s: they are taken one after the other. If two photographers are there, name each under photographer.",
+				quote(c.e.Blocks[j].ID), quote(b.ID), who)
+		}
+	}
+}
+
+// stepFree warns about people who need a way without steps and are called to where none is known,
+// once for each choice of blocks. While no block says anything about its place, nothing is claimed.
+func (c *checker) stepFree() {
+	if !slices.ContainsFunc(c.e.Blocks, func(b Block) bool { return b.StepFree || b.Place != "" }) {
+		return
+	}
+	needs := make(crowd, len(c.e.People))
+	for i, p := range c.e.People {
+		needs[i] = slices.Contains(p.Needs, Wheelchair) || slices.Contains(p.Needs, StepFree)
+	}
+	type call struct {
+		photographs []string
+		who         []int
+		in          crowd // those in who
+		field       string
+	}
+	calls := make(map[string]*call)
+	var order []string
+	for _, s := range c.x.all {
+		who := slices.DeleteFunc(slices.Clone(s.members), func(p int) bool { return !needs[p] })
+		if len(who) == 0 || !s.taken() {
+			continue
+		}
+		where, reached := c.placesFor(s.photo)
+		if reached {
+			continue
+		}
+		if calls[where] == nil {
+			calls[where] = &call{in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.photo.Source)}
+			order = append(order, where)
+		}
+		at := calls[where]
+		at.photographs = append(at.photographs, s.photo.ID)
+		for _, p := range who {
+			if !at.in[p] {
+				at.in[p] = true
+				at.who = append(at.who, p)
+			}
+		}
+	}
+	for _, where := range order {
+		at := calls[where]
+		c.warn(CodeNoStepFreePlace, at.field, append(c.idsOf(at.who), at.photographs...),
+			"A way without steps is needed by %s, and no block that %s may be taken in has one (%s). Allow a block that has, or write stepFree: true where the place can be reached without steps.",
+			c.few(at.who), someOf(at.photographs, 3), where)
+	}
+}
+
+// placesFor names the blocks that a photograph may be taken in and has room in, and reports whether
+// any of them is free of steps.
+func (c *checker) placesFor(p Photograph) (string, bool) {
+	var names []string
+	for _, b := range c.e.Blocks {
+		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) || b.Capacity > 0 && len(p.Members) > b.Capacity {
+			continue
+		}
+		if b.StepFree {
+			return "", true
+		}
+		names = append(names, b.ID)
+	}
+	return someOf(names, 3), len(names) == 0 // without any block it is not taken at all
+}
+
+// someOf writes ids for a sentence, the first few by name.
+func someOf(ids []string, most int) string {
+	var names []string
+	for _, id := range ids[:min(len(ids), most)] {
+		names = append(names, quote(id))
+	}
+	list := strings.Join(names, ", ")
+	if more := len(ids) - most; more > 0 {
+		return fmt.Sprintf("%s and %d more", list, more)
+	}
+	return list
+}
