@@ -10,6 +10,7 @@ import (
 const (
 	enumerateChoices = 1 << 14 // combinations of a block, or none, for each grouping
 	enumerateSolves  = 4000    // exact searches of one block
+	enumerateNodes   = 4000    // size of one of them: where that proves nothing there is no enumerating
 	enumerateOrders  = 7       // groupings up to which every order is tried where blocks are coupled
 )
 
@@ -189,7 +190,7 @@ func (e *enumeration) solve(b BlockIndex) memo {
 	}
 	m := memo{}
 	if ok {
-		result, err := solver.Solve(e.s.ctx, bp.problem, solver.Options{Workers: e.s.o.Workers, Seed: e.s.o.Seed, MemoryLimit: e.s.o.MemoryLimit, NodeLimit: e.s.o.NodeLimit})
+		result, err := solver.Solve(e.s.ctx, bp.problem, solver.Options{Workers: e.s.o.Workers, Seed: e.s.o.Seed, MemoryLimit: e.s.o.MemoryLimit, NodeLimit: enumerateNodes})
 		e.err = err
 		e.gaveUp = e.gaveUp || !result.Proven && result.Status != solver.Infeasible
 		m = memo{order: bp.order(result.Order), fits: result.Status == solver.Found, proven: result.Proven}
