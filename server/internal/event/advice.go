@@ -4,6 +4,8 @@ package event
 // day, and photographs that are sorely missed later. Each kind of advice is told a few times at most,
 // the most telling first, so that a list of advice is read.
 func (c *checker) advise() {
+	c.kins = kinships(c.e.People)
+	c.couple = c.findCouple()
 	c.similarNames()
 	c.sayAs()
 	c.interpreters()

@@ -6,9 +6,8 @@ import (
 	"strings"
 )
 
-// maxCombinations is how many missing combinations of code MISSING_COMBINATION are told, the most
-// usual first.
-const maxCombinations = 4
+// maxFamily is how many photographs that are missing are told, the most usual first.
+const maxFamily = 5
 
 // combination is a photograph that most families ask for. It counts as asked for when a photograph
 // holds all who are needed and nobody who is not allowed.
@@ -41,11 +40,11 @@ func contains(people, need []int) bool {
 func (c *checker) combinations() {
 	two := c.families()
 	var missing []combination
+	told := 0
 	for i := range two {
 		f := &two[i]
 		if !f.separated {
-			c.birthFamily(f)
-			c.nearFamily(f)
+			told += c.birthFamily(f) + c.nearFamily(f)
 		}
 		missing = append(missing, c.withParents(f)...)
 	}
@@ -56,12 +55,11 @@ func (c *checker) combinations() {
 		missing = append(missing, c.withGrandparents(&two[0])...)
 		missing = append(missing, c.withGrandparents(&two[1])...)
 	}
-	told := 0
 	for _, m := range missing {
 		if c.asked(m) != nil || c.keptApart(m.need) {
 			continue
 		}
-		if told++; told > maxCombinations {
+		if told++; told > maxFamily {
 			return
 		}
 		join := ""
@@ -73,28 +71,30 @@ func (c *checker) combinations() {
 	}
 }
 
-// birthFamily tells when parents and all their children are never photographed by themselves.
-func (c *checker) birthFamily(f *family) {
+// birthFamily tells when parents and all their children are never photographed by themselves, and returns how many
+// advices that made.
+func (c *checker) birthFamily(f *family) int {
 	need := slices.Concat([]int{f.half}, f.parents, f.siblings)
 	if len(f.parents) == 0 || len(need) < 3 || c.keptApart(need) {
-		return
+		return 0
 	}
 	only := make(crowd, len(c.e.People))
 	for _, p := range slices.Concat(need, f.halfSiblings) {
 		only[p] = true
 	}
 	if c.asked(combination{need: need, allowed: only}) != nil {
-		return
+		return 0
 	}
 	with := c.among(f.half, f.other, need, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
 	who := fmt.Sprintf("The birth family of %s, %s", c.r.person(f.half), birthWords(f))
 	near := c.asked(combination{need: need, allowed: with})
 	if near == nil {
-		if len(f.siblings) > 0 { // parents alone are told as a combination
-			c.add(Warning, CodeBirthFamily, "groupings", c.idsOf(need), fmt.Sprintf(
-				"%s, is in no photograph of its own. Add a grouping with these %d people: %s.", who, len(need), c.people(need)))
+		if len(f.siblings) == 0 {
+			return 0 // parents alone are told as a combination
 		}
-		return
+		c.add(Warning, CodeBirthFamily, "groupings", c.idsOf(need), fmt.Sprintf(
+			"%s, is in no photograph of its own. Add a grouping with these %d people: %s.", who, len(need), c.people(need)))
+		return 1
 	}
 	var more []int
 	for _, p := range near.members {
@@ -105,6 +105,7 @@ func (c *checker) birthFamily(f *family) {
 	c.add(Info, CodeBirthFamily, "groupings", append(c.idsOf(need), near.photo.ID), fmt.Sprintf(
 		"%s, is in no photograph without others: %s. If it is wanted, add a grouping like %s without %s; taken right after it, only %s out.",
 		who, c.people(need), quote(near.photo.ID), c.people(more), count(len(more), "person steps", "people step")))
+	return 1
 }
 
 // birthWords says who a birth family is.
@@ -119,20 +120,22 @@ func birthWords(f *family) string {
 	return words + " and all the children"
 }
 
-// nearFamily tells when the near family with partners and children is never together.
-func (c *checker) nearFamily(f *family) {
+// nearFamily tells when the near family with partners and children is never together, and
+// returns how many advices that made.
+func (c *checker) nearFamily(f *family) int {
 	partners := slices.Concat(f.siblingPartners, f.siblingsFamily)
 	if len(f.parents) == 0 || len(f.siblings) == 0 || len(partners) == 0 {
-		return
+		return 0
 	}
 	need := slices.Concat([]int{f.half, f.other}, f.parents, f.siblings, partners)
 	allowed := c.among(f.half, f.other, need, f.halfSiblings, f.children)
 	if c.keptApart(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
-		return
+		return 0
 	}
 	c.add(Info, CodeNearFamily, "groupings", c.idsOf(need), fmt.Sprintf(
 		"The near family of %s, with partners and children, is in no photograph of its own. If it is wanted, add a grouping with %s.",
 		c.r.person(f.half), c.people(need)))
+	return 1
 }
 
 // withParents is the couple with both parents of one half, or that half with each where they are

@@ -21,21 +21,20 @@ type family struct {
 // families finds the couple and what the relations say of the families of the two. It returns nil
 // when it is not clear who the couple is.
 func (c *checker) families() []family {
-	a, b, ok := c.couple()
-	if !ok {
+	if c.couple == nil {
 		return nil
 	}
+	a, b := c.couple[0], c.couple[1]
 	out := []family{{half: a, other: b}, {half: b, other: a}}
 	for i, p := range c.e.People {
 		if p.Absent || i == a || i == b {
 			continue
 		}
-		rel := relationOf(p.Relation)
-		f := c.familyOf(p, rel, out)
+		f := c.familyOf(p, c.kins[i].owner, out)
 		if f == nil {
 			continue
 		}
-		if list := f.list(rel.kin); list != nil {
+		if list := f.list(c.kins[i].kin); list != nil {
 			*list = append(*list, i)
 		}
 	}
@@ -70,9 +69,9 @@ func (f *family) list(k kin) *[]int {
 
 // familyOf says whose relative a person is: whom the relation names, or by the side. Nil when neither
 // tells, or they contradict each other.
-func (c *checker) familyOf(p Person, rel relation, two []family) *family {
+func (c *checker) familyOf(p Person, owner string, two []family) *family {
 	sides := [2]string{c.e.People[two[0].half].Side, c.e.People[two[1].half].Side}
-	if rel.owner == "" {
+	if owner == "" {
 		for i := range two {
 			if p.Side != "" && p.Side == sides[i] && sides[0] != sides[1] {
 				return &two[i]
@@ -82,7 +81,7 @@ func (c *checker) familyOf(p Person, rel relation, two []family) *family {
 	}
 	var found *family
 	for i := range two {
-		if !c.calledSo(two[i].half, rel.owner) {
+		if !c.calledSo(two[i].half, owner) {
 			continue
 		}
 		if found != nil {
@@ -102,38 +101,46 @@ func (c *checker) calledSo(half int, word string) bool {
 	p := c.e.People[half]
 	name := plain(p.Name)
 	first, _, _ := strings.Cut(name, " ")
+	word = plain(word)
 	return word == name || word == first || word == plain(p.Relation)
 }
 
-// couple finds the two whom it is all about: by their relations, by the circle that is named as
-// theirs, or as the only two without a relation in at least half of the photographs.
-func (c *checker) couple() (int, int, bool) {
+// findCouple finds the two whom it is all about: by their relations, by the circle that is named as
+// theirs, or as the only two without another relation in at least half of the photographs.
+func (c *checker) findCouple() *[2]int {
 	var named, often []int
 	times, all := c.timesIn()
 	for i, p := range c.e.People {
 		if p.Absent {
 			continue
 		}
-		if rel := relationOf(p.Relation); rel.kin == kinCouple && rel.owner == "" {
+		k := c.kins[i]
+		if k == (kinship{kin: kinCouple}) {
 			named = append(named, i)
 		}
-		if p.Relation == "" && all >= 4 && 2*times[i] >= all {
+		if all >= 4 && 2*times[i] >= all && (!visible(p.Relation) || k == kinship{kin: kinCouple} || k == kinship{kin: kinSpouse}) {
 			often = append(often, i)
 		}
 	}
 	if len(named) == 2 {
-		return named[0], named[1], true
+		return &[2]int{named[0], named[1]}
 	}
 	for i, x := range c.e.Circles {
-		two := c.coming(c.r.within[i])
-		if len(two) == 2 && (coupleNames[plain(x.ID)] || coupleNames[plain(x.Title)]) {
-			return two[0], two[1], true
+		if two := c.coming(c.r.within[i]); len(two) == 2 && (isCouple(x.ID) || isCouple(x.Title)) {
+			return &[2]int{two[0], two[1]}
 		}
 	}
-	if len(named) == 0 && len(often) == 2 && c.e.People[often[0]].Side != c.e.People[often[1]].Side {
-		return often[0], often[1], true
+	// A third who is in as many photographs makes it a guess.
+	if len(often) == 2 && c.e.People[often[0]].Side != c.e.People[often[1]].Side {
+		return &[2]int{often[0], often[1]}
 	}
-	return 0, 0, false
+	return nil
+}
+
+// isCouple reports whether words stand for the couple, as "couple" and "Brautpaar" do.
+func isCouple(words string) bool {
+	r, ok := ReadRelation(words)
+	return ok && r.Kin == OfCouple && r.Plural && r.Owner == "" && r.Of == nil
 }
 
 // timesIn counts the photographs that each person is in, and all that are taken.

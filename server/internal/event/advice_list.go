@@ -3,6 +3,7 @@ package event
 import (
 	"cmp"
 	"fmt"
+	"math/bits"
 	"slices"
 )
 
@@ -49,14 +50,29 @@ func (b bitset) within(c bitset) bool {
 	return true
 }
 
-// nearlySame tells of groupings that are another one with one or two people more, or a tenth more.
-// Pairs that are meant are left alone: made with without, or with and without the couple.
-func (c *checker) nearlySame() {
-	often := c.x.often()
-	type entry struct {
-		shot  *shot
-		set   bitset
-		inner int // people who are not in most photographs anyway
+// without lists who is in b and not in c.
+func (b bitset) without(c bitset) []int {
+	var out []int
+	for i := range b {
+		for rest := b[i] &^ c[i]; rest != 0; rest &= rest - 1 {
+			out = append(out, 64*i+bits.TrailingZeros64(rest))
+		}
+	}
+	return out
+}
+
+// entry is a photograph that may be nearly the same as another.
+type entry struct {
+	shot  *shot
+	set   bitset
+	inner int // people who are not of the couple
+}
+
+// comparable lists the photographs that nearlySame compares.
+func (c *checker) comparable() []entry {
+	anyway := crowd(c.x.often())
+	if c.couple != nil {
+		anyway = c.among(c.couple[0], c.couple[1])
 	}
 	var list []entry
 	for i := range c.x.all {
@@ -67,29 +83,41 @@ func (c *checker) nearlySame() {
 		e := entry{shot: s, set: make(bitset, len(c.e.People)/64+1)}
 		for _, p := range s.members {
 			e.set[p/64] |= 1 << (p % 64)
-			if !often[p] {
+			if !anyway[p] {
 				e.inner++
 			}
 		}
 		list = append(list, e)
 	}
+	return list
+}
+
+// nearlySame tells of groupings that are another one with one person more for every four, at most two or
+// a tenth. Pairs that are meant are left alone: made with without, with and without the couple, or with and
+// without a parent, grandparent, sibling or child.
+func (c *checker) nearlySame() {
+	list := c.comparable()
 	type pair struct{ smaller, larger, extra int }
 	var pairs []pair
 	for i, a := range list {
 		for j, b := range list {
 			extra := len(b.shot.members) - len(a.shot.members)
-			if a.inner < 4 || extra < 1 || extra > max(2, a.inner/10) || b.inner == a.inner || !a.set.within(b.set) {
+			if extra < 1 || extra > min(a.inner/4, max(2, a.inner/10)) || b.inner == a.inner || !a.set.within(b.set) {
 				continue
 			}
 			pairs = append(pairs, pair{i, j, extra})
 		}
 	}
+	added := func(p pair) []int { return list[p.larger].set.without(list[p.smaller].set) }
 	slices.SortStableFunc(pairs, func(p, q pair) int {
 		return cmp.Compare(p.extra*len(list[q.smaller].shot.members), q.extra*len(list[p.smaller].shot.members))
 	})
 	// Of what adds to one grouping, the nearest stands for all.
 	smaller := make(map[int]bool)
 	pairs = slices.DeleteFunc(pairs, func(p pair) bool {
+		if slices.ContainsFunc(added(p), func(q int) bool { return c.kins[q].near() }) {
+			return true
+		}
 		double := smaller[p.smaller]
 		smaller[p.smaller] = true
 		return double
@@ -102,6 +130,6 @@ func (c *checker) nearlySame() {
 		}
 		c.add(Info, CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.photo.Source), []string{a.photo.ID, b.photo.ID}, fmt.Sprintf(
 			"%s is %s with %s added: if time is short, one of the two will do.%s",
-			quote(b.photo.ID), quote(a.photo.ID), c.few(slices.DeleteFunc(slices.Clone(b.members), func(p int) bool { return slices.Contains(a.members, p) })), more))
+			quote(b.photo.ID), quote(a.photo.ID), c.few(added(p)), more))
 	}
 }

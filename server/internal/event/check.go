@@ -66,6 +66,9 @@ type checker struct {
 	// unresolved says that a circle or grouping has an error about its people, so that advice on
 	// who is where would mislead.
 	unresolved bool
+	// kins and couple are what advise reads from the relations; couple is nil when it is not clear.
+	kins   []kinship
+	couple *[2]int
 	// undated says that a time was found which needs the date that the event does not have.
 	undated bool
 }
