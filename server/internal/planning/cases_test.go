@@ -201,18 +201,26 @@ func TestCaseInterpreter(t *testing.T) {
 	e := readCase(t, "interpreter")
 	s := planned(t, e, planning.Options{})
 	require.Empty(t, s.LeftOut)
-	var last time.Time
+	var first, last time.Time // of the stay near the mother
 	for _, b := range s.Blocks {
 		for _, en := range b.Entries {
-			here := members(en)
-			if slices.Contains(here, "mother") && !slices.Contains(here, "lin") {
+			if here := members(en); slices.Contains(here, "mother") && !slices.Contains(here, "lin") {
 				assert.Contains(t, en.Near, "lin", en.Grouping)
-				if end := b.Start.Add(en.Offset + en.Length); end.After(last) {
+				start, end := b.Start.Add(en.Offset), b.Start.Add(en.Offset+en.Length)
+				if first.IsZero() || start.Before(first) {
+					first = start
+				}
+				if end.After(last) {
 					last = end
 				}
 			}
 		}
 	}
+	terrace := s.Blocks[1]
+	friends := entry(t, s, "f")
+	start, end := terrace.Start.Add(friends.Offset), terrace.Start.Add(friends.Offset+friends.Length)
+	const walk = 3 * time.Minute
+	assert.True(t, !end.Add(walk).After(first) || !last.Add(walk).After(start), "not called elsewhere meanwhile")
 	for _, p := range s.People {
 		if p.Person == "lin" {
 			assert.False(t, p.Release.Before(last), "the interpreter is released with the parent at the earliest")

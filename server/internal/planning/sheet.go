@@ -95,7 +95,7 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 			Stay:     pr.ids(without(w.Members, without(w.Members, frame))),
 			Frames:   pr.frames[s.Grouping],
 		}
-		for _, q := range w.Members {
+		for _, q := range slices.Concat(w.Members, w.Near) {
 			if last[q] == s.Finish {
 				e.Released = append(e.Released, pr.event.People[q].ID)
 			}
