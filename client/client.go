@@ -148,15 +148,22 @@ func (c *Client) Import(ctx context.Context, content []byte, format kinorderv1.I
 	return r.GetEvent(), r.GetProblems(), Explain(err)
 }
 
-// RenderOptions say how to draw. The zero value is text for 80 columns.
+// RenderOptions say what to draw. The zero value is the call sheet as text in English for 80 columns.
 type RenderOptions struct {
-	Format kinorderv1.RenderFormat
+	Kind     kinorderv1.RenderKind
+	Format   kinorderv1.RenderFormat
+	Language string // BCP 47
+	Paper    kinorderv1.RenderPaper
+	Per      kinorderv1.RenderPer
 	// Width is for text: 40 to 400 columns.
 	Width int
 }
 
-// Render draws the sheet of an event.
-func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet, o RenderOptions) ([]byte, error) {
-	r, err := c.planner.Render(ctx, &kinorderv1.RenderRequest{Event: e, Sheet: s, Format: o.Format, Width: int32(o.Width)}, grpc.MaxCallRecvMsgSize(maxAnswer))
-	return r.GetContent(), Explain(err)
+// Render draws the sheet of an event. The answer says of which media type the content is and in which
+// language its labels are.
+func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet, o RenderOptions) (*kinorderv1.RenderResponse, error) {
+	r, err := c.planner.Render(ctx, &kinorderv1.RenderRequest{
+		Event: e, Sheet: s, Kind: o.Kind, Format: o.Format, Language: o.Language, Paper: o.Paper, Per: o.Per, Width: int32(o.Width),
+	}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r, Explain(err)
 }

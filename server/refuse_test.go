@@ -92,7 +92,16 @@ func TestRefusesFaultyRequests(t *testing.T) {
 	_, err = planner.Render(t.Context(), &kinorderv1.RenderRequest{})
 	assert.Equal(t, []string{"event", "sheet"}, fields(err))
 	_, err = planner.Render(t.Context(), &kinorderv1.RenderRequest{Event: someEvent, Sheet: &kinorderv1.CallSheet{}, Width: 7, Format: 99})
-	assert.Equal(t, []string{"width", "format"}, fields(err))
+	assert.Equal(t, []string{"format", "width"}, fields(err))
+	_, err = planner.Render(t.Context(), &kinorderv1.RenderRequest{
+		Event: someEvent, Sheet: &kinorderv1.CallSheet{}, Kind: 99, Paper: 99, Per: 99, Language: "?",
+	})
+	assert.Equal(t, []string{"kind", "paper", "per"}, fields(err))
+	_, err = planner.Render(t.Context(), &kinorderv1.RenderRequest{
+		Event: someEvent, Sheet: &kinorderv1.CallSheet{}, Kind: kinorderv1.RenderKind_RENDER_KIND_CARDS,
+		Format: kinorderv1.RenderFormat_RENDER_FORMAT_CSV, Language: "?",
+	})
+	assert.Equal(t, []string{"format", "language"}, fields(err))
 }
 
 // A sheet that comes back to be drawn may have been changed on the way.
@@ -205,8 +214,10 @@ func TestLogsAndErrorsNameNobody(t *testing.T) {
 			say(err)
 		}
 		for format := range kinorderv1.RenderFormat_name {
-			_, err = r.client.Render(t.Context(), e, sheet, client.RenderOptions{Format: kinorderv1.RenderFormat(format)})
-			say(err)
+			for kind := range kinorderv1.RenderKind_name {
+				_, err = r.client.Render(t.Context(), e, sheet, client.RenderOptions{Format: kinorderv1.RenderFormat(format), Kind: kinorderv1.RenderKind(kind)})
+				say(err)
+			}
 		}
 	}
 	for _, content := range []string{"title: " + marker, marker, "people: [" + marker, `{"people":[{"` + marker + `":1}]}`, "\xff" + marker} {

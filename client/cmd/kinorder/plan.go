@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -17,23 +16,17 @@ import (
 
 // planFlags are the flags of plan.
 type planFlags struct {
-	format    choice[kinorderv1.RenderFormat]
+	drawing   drawFlags
 	emphasis  choice[kinorderv1.Emphasis]
 	output    string
 	budget    time.Duration
 	available time.Duration
-	width     int
 	address   string
 }
 
 func newPlanFlags() *planFlags {
 	return &planFlags{
-		format: choice[kinorderv1.RenderFormat]{
-			words: []string{"text", "json", "html"},
-			values: []kinorderv1.RenderFormat{
-				kinorderv1.RenderFormat_RENDER_FORMAT_TEXT, kinorderv1.RenderFormat_RENDER_FORMAT_JSON, kinorderv1.RenderFormat_RENDER_FORMAT_HTML,
-			},
-		},
+		drawing: newDrawFlags(),
 		emphasis: choice[kinorderv1.Emphasis]{
 			words: []string{"balanced", "fewest-steps", "early-release"},
 			values: []kinorderv1.Emphasis{
@@ -58,6 +51,8 @@ grouping that must be taken is left out.`,
 		Example: `  kinorder plan wedding.yaml
   kinorder plan wedding.yaml --emphasis fewest-steps --budget 30s
   kinorder plan wedding.yaml -o sheet.html
+  kinorder plan wedding.yaml --sheet reader -o reader.pdf
+  kinorder plan wedding.yaml --sheet times --language fr
   kinorder plan wedding.yaml --available 10m
   kinorder plan wedding.yaml --format json | jq .totals
   kinorder plan wedding.yaml --server localhost:7465`,
@@ -70,27 +65,22 @@ grouping that must be taken is left out.`,
 			if o.available < 0 {
 				return fmt.Errorf("--available must be above 0, for example 10m")
 			}
-			if o.width != 0 && (o.width < minWidth || o.width > maxWidth) {
-				return fmt.Errorf("--width must be from %d to %d", minWidth, maxWidth)
+			if err := o.drawing.check(p, o.output); err != nil {
+				return err
 			}
 			return p.plan(c.Context(), args[0], o)
 		},
 	}
 	f := c.Flags()
-	f.Var(&o.format, "format", "how to print the sheet: text, json or html (default: by the ending of the -o file, else text)")
 	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
 	f.DurationVar(&o.budget, "budget", 2*time.Second, "search no longer than this, up to 10m")
 	f.DurationVar(&o.available, "available", 0, "all the time there is in the block that opens first (default: as long as the block is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
-	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
 	serverFlag(c, &o.address)
-	o.format.complete(c, "format")
+	o.drawing.register(c)
 	o.emphasis.complete(c, "emphasis")
 	return c
 }
-
-// The widths that a server draws text in.
-const minWidth, maxWidth = 40, 400
 
 func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	s, err := p.read(ctx, file)
@@ -152,48 +142,6 @@ func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1
 		return nil, failed(errors.New("the server ended without a sheet"))
 	}
 	return best, nil
-}
-
-// draw renders a sheet. An interrupt has ended the search by now; only a second one ends the drawing
-// too. A server that stops gives up its sheet before it goes: that is drawn here then.
-func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorderv1.CallSheet, o *planFlags) ([]byte, error) {
-	how := client.RenderOptions{Format: o.drawnAs(), Width: p.columns(o.width)}
-	content, err := conn.Render(p.hard, e, sheet, how)
-	var refusal *client.Error
-	if errors.As(err, &refusal) && gone(refusal) {
-		fmt.Fprintln(p.Stderr, "kinorder: the server has stopped: this is the best sheet it found, drawn here")
-		if conn, err = p.embed(); err != nil {
-			return nil, err
-		}
-		content, err = conn.Render(p.hard, e, sheet, how)
-	}
-	if err != nil {
-		return nil, p.refused(err)
-	}
-	return content, nil
-}
-
-// drawnAs is the format asked for, else the one that the output file is named for, else text.
-func (o *planFlags) drawnAs() kinorderv1.RenderFormat {
-	if o.format.word != "" {
-		return o.format.value()
-	}
-	switch strings.ToLower(filepath.Ext(o.output)) {
-	case ".html", ".htm":
-		return kinorderv1.RenderFormat_RENDER_FORMAT_HTML
-	case ".json":
-		return kinorderv1.RenderFormat_RENDER_FORMAT_JSON
-	default:
-		return kinorderv1.RenderFormat_RENDER_FORMAT_TEXT
-	}
-}
-
-// columns is the width asked for, else that of the terminal within what can be drawn, else 0.
-func (p *Program) columns(asked int) int {
-	if asked != 0 || p.Width == 0 {
-		return asked
-	}
-	return min(max(p.Width, minWidth), maxWidth)
 }
 
 // deliver writes a sheet to a file, or to the standard output when there is none. Others on the

@@ -60,7 +60,7 @@ func TestUsage(t *testing.T) {
 		{"serve now", `unknown command "now" for "kinorder serve"`},
 		{"bogus", `unknown command "bogus" for "kinorder"`},
 		{"plan --colour x", "unknown flag: --colour"},
-		{"plan --format pdf x", `invalid argument "pdf" for "--format" flag: must be one of text, json, html`},
+		{"plan --format docx x", `invalid argument "docx" for "--format" flag: must be one of text, json, html, pdf, csv, ics`},
 		{"plan --emphasis fast x", "must be one of balanced, fewest-steps, early-release"},
 		{"plan --budget 0s x", "--budget must be above 0, for example 2s"},
 		{"plan --budget soon x", `invalid argument "soon" for "--budget" flag`},

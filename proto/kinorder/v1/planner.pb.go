@@ -81,14 +81,21 @@ func (ImportFormat) EnumDescriptor() ([]byte, []int) {
 type RenderFormat int32
 
 const (
-	// Text.
+	// The first form that the kind of sheet comes in.
 	RenderFormat_RENDER_FORMAT_UNSPECIFIED RenderFormat = 0
-	// Text for a terminal.
+	// Text for a terminal; of personal times, messages to send. For RENDER_KIND_CALL and
+	// RENDER_KIND_TIMES.
 	RenderFormat_RENDER_FORMAT_TEXT RenderFormat = 1
-	// A page to print, for A4 and Letter.
+	// A page to print, for A4 and Letter. For every kind but RENDER_KIND_TIMES.
 	RenderFormat_RENDER_FORMAT_HTML RenderFormat = 2
-	// The call sheet as JSON, with the names used in this package.
+	// The call sheet as JSON, with the names used in this package. For RENDER_KIND_CALL.
 	RenderFormat_RENDER_FORMAT_JSON RenderFormat = 3
+	// A table after RFC 4180, in UTF-8 with a byte order mark. For RENDER_KIND_CALL and
+	// RENDER_KIND_TIMES.
+	RenderFormat_RENDER_FORMAT_CSV RenderFormat = 4
+	// iCalendar, RFC 5545: an event for each block, or of personal times for each person or circle.
+	// Every block must have a clock time.
+	RenderFormat_RENDER_FORMAT_CALENDAR RenderFormat = 5
 )
 
 // Enum value maps for RenderFormat.
@@ -98,12 +105,16 @@ var (
 		1: "RENDER_FORMAT_TEXT",
 		2: "RENDER_FORMAT_HTML",
 		3: "RENDER_FORMAT_JSON",
+		4: "RENDER_FORMAT_CSV",
+		5: "RENDER_FORMAT_CALENDAR",
 	}
 	RenderFormat_value = map[string]int32{
 		"RENDER_FORMAT_UNSPECIFIED": 0,
 		"RENDER_FORMAT_TEXT":        1,
 		"RENDER_FORMAT_HTML":        2,
 		"RENDER_FORMAT_JSON":        3,
+		"RENDER_FORMAT_CSV":         4,
+		"RENDER_FORMAT_CALENDAR":    5,
 	}
 )
 
@@ -132,6 +143,181 @@ func (x RenderFormat) Number() protoreflect.EnumNumber {
 // Deprecated: Use RenderFormat.Descriptor instead.
 func (RenderFormat) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+}
+
+// Whom a sheet is drawn for.
+type RenderKind int32
+
+const (
+	// The whole call sheet.
+	RenderKind_RENDER_KIND_UNSPECIFIED RenderKind = 0
+	// The whole call sheet, for the photographer.
+	RenderKind_RENDER_KIND_CALL RenderKind = 1
+	// Names to read out, how they are said and who is to be ready, in large type.
+	RenderKind_RENDER_KIND_READER RenderKind = 2
+	// Faces to find, by side and circle, with the times at which they are called.
+	RenderKind_RENDER_KIND_FINDER RenderKind = 3
+	// A card for each grouping, to cut out. Names and times only.
+	RenderKind_RENDER_KIND_CARDS RenderKind = 4
+	// When each person is needed. Names and times only.
+	RenderKind_RENDER_KIND_TIMES RenderKind = 5
+	// People against groupings: who walks in, stays, walks out and waits.
+	RenderKind_RENDER_KIND_CHART RenderKind = 6
+)
+
+// Enum value maps for RenderKind.
+var (
+	RenderKind_name = map[int32]string{
+		0: "RENDER_KIND_UNSPECIFIED",
+		1: "RENDER_KIND_CALL",
+		2: "RENDER_KIND_READER",
+		3: "RENDER_KIND_FINDER",
+		4: "RENDER_KIND_CARDS",
+		5: "RENDER_KIND_TIMES",
+		6: "RENDER_KIND_CHART",
+	}
+	RenderKind_value = map[string]int32{
+		"RENDER_KIND_UNSPECIFIED": 0,
+		"RENDER_KIND_CALL":        1,
+		"RENDER_KIND_READER":      2,
+		"RENDER_KIND_FINDER":      3,
+		"RENDER_KIND_CARDS":       4,
+		"RENDER_KIND_TIMES":       5,
+		"RENDER_KIND_CHART":       6,
+	}
+)
+
+func (x RenderKind) Enum() *RenderKind {
+	p := new(RenderKind)
+	*p = x
+	return p
+}
+
+func (x RenderKind) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (RenderKind) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[2].Descriptor()
+}
+
+func (RenderKind) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[2]
+}
+
+func (x RenderKind) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use RenderKind.Descriptor instead.
+func (RenderKind) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
+}
+
+// The paper that a page is laid out for.
+type RenderPaper int32
+
+const (
+	// What the printer holds; A4 where a page has to be laid out for one.
+	RenderPaper_RENDER_PAPER_UNSPECIFIED RenderPaper = 0
+	// ISO 216 A4.
+	RenderPaper_RENDER_PAPER_A4 RenderPaper = 1
+	// US Letter.
+	RenderPaper_RENDER_PAPER_LETTER RenderPaper = 2
+)
+
+// Enum value maps for RenderPaper.
+var (
+	RenderPaper_name = map[int32]string{
+		0: "RENDER_PAPER_UNSPECIFIED",
+		1: "RENDER_PAPER_A4",
+		2: "RENDER_PAPER_LETTER",
+	}
+	RenderPaper_value = map[string]int32{
+		"RENDER_PAPER_UNSPECIFIED": 0,
+		"RENDER_PAPER_A4":          1,
+		"RENDER_PAPER_LETTER":      2,
+	}
+)
+
+func (x RenderPaper) Enum() *RenderPaper {
+	p := new(RenderPaper)
+	*p = x
+	return p
+}
+
+func (x RenderPaper) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (RenderPaper) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[3].Descriptor()
+}
+
+func (RenderPaper) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[3]
+}
+
+func (x RenderPaper) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use RenderPaper.Descriptor instead.
+func (RenderPaper) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
+}
+
+// Whom each record, message or calendar event of personal times is for.
+type RenderPer int32
+
+const (
+	// A circle for messages, a person otherwise.
+	RenderPer_RENDER_PER_UNSPECIFIED RenderPer = 0
+	// One person.
+	RenderPer_RENDER_PER_PERSON RenderPer = 1
+	// Those who come together: of the circles of a person, the smallest with somebody grown up in it.
+	RenderPer_RENDER_PER_CIRCLE RenderPer = 2
+)
+
+// Enum value maps for RenderPer.
+var (
+	RenderPer_name = map[int32]string{
+		0: "RENDER_PER_UNSPECIFIED",
+		1: "RENDER_PER_PERSON",
+		2: "RENDER_PER_CIRCLE",
+	}
+	RenderPer_value = map[string]int32{
+		"RENDER_PER_UNSPECIFIED": 0,
+		"RENDER_PER_PERSON":      1,
+		"RENDER_PER_CIRCLE":      2,
+	}
+)
+
+func (x RenderPer) Enum() *RenderPer {
+	p := new(RenderPer)
+	*p = x
+	return p
+}
+
+func (x RenderPer) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (RenderPer) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
+}
+
+func (RenderPer) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[4]
+}
+
+func (x RenderPer) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use RenderPer.Descriptor instead.
+func (RenderPer) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
 }
 
 // The request of Check.
@@ -808,7 +994,17 @@ type RenderRequest struct {
 	// The form.
 	Format RenderFormat `protobuf:"varint,3,opt,name=format,proto3,enum=kinorder.v1.RenderFormat" json:"format,omitempty"`
 	// Columns of the terminal, for text; 40 to 400. 0 means 80.
-	Width         int32 `protobuf:"varint,4,opt,name=width,proto3" json:"width,omitempty"`
+	Width int32 `protobuf:"varint,4,opt,name=width,proto3" json:"width,omitempty"`
+	// Whom the sheet is for.
+	Kind RenderKind `protobuf:"varint,5,opt,name=kind,proto3,enum=kinorder.v1.RenderKind" json:"kind,omitempty"`
+	// The language of the labels as a BCP 47 tag, for example "pt-BR". Sheets come in English,
+	// Portuguese, Spanish, French, German, Arabic and Chinese; any other is drawn in English, and so
+	// is the empty tag. What the event holds stays as it is written.
+	Language string `protobuf:"bytes,6,opt,name=language,proto3" json:"language,omitempty"`
+	// The paper, for pages.
+	Paper RenderPaper `protobuf:"varint,7,opt,name=paper,proto3,enum=kinorder.v1.RenderPaper" json:"paper,omitempty"`
+	// For personal times.
+	Per           RenderPer `protobuf:"varint,8,opt,name=per,proto3,enum=kinorder.v1.RenderPer" json:"per,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -871,13 +1067,43 @@ func (x *RenderRequest) GetWidth() int32 {
 	return 0
 }
 
+func (x *RenderRequest) GetKind() RenderKind {
+	if x != nil {
+		return x.Kind
+	}
+	return RenderKind_RENDER_KIND_UNSPECIFIED
+}
+
+func (x *RenderRequest) GetLanguage() string {
+	if x != nil {
+		return x.Language
+	}
+	return ""
+}
+
+func (x *RenderRequest) GetPaper() RenderPaper {
+	if x != nil {
+		return x.Paper
+	}
+	return RenderPaper_RENDER_PAPER_UNSPECIFIED
+}
+
+func (x *RenderRequest) GetPer() RenderPer {
+	if x != nil {
+		return x.Per
+	}
+	return RenderPer_RENDER_PER_UNSPECIFIED
+}
+
 // The answer of Render.
 type RenderResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The drawn sheet.
 	Content []byte `protobuf:"bytes,1,opt,name=content,proto3" json:"content,omitempty"`
 	// Its media type, for example "text/html; charset=utf-8".
-	ContentType   string `protobuf:"bytes,2,opt,name=content_type,json=contentType,proto3" json:"content_type,omitempty"`
+	ContentType string `protobuf:"bytes,2,opt,name=content_type,json=contentType,proto3" json:"content_type,omitempty"`
+	// The language of its labels as a BCP 47 tag.
+	Language      string `protobuf:"bytes,3,opt,name=language,proto3" json:"language,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -926,6 +1152,13 @@ func (x *RenderResponse) GetContentType() string {
 	return ""
 }
 
+func (x *RenderResponse) GetLanguage() string {
+	if x != nil {
+		return x.Language
+	}
+	return ""
+}
+
 var File_kinorder_v1_planner_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_planner_proto_rawDesc = "" +
@@ -970,24 +1203,48 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x04text\x18\x03 \x01(\tR\x04text\x12\x12\n" +
 	"\x04line\x18\x04 \x01(\x05R\x04line\x12\x16\n" +
 	"\x06column\x18\x05 \x01(\x05R\x06column\x12\x14\n" +
-	"\x05field\x18\x06 \x01(\tR\x05field\"\xb0\x01\n" +
+	"\x05field\x18\x06 \x01(\tR\x05field\"\xd3\x02\n" +
 	"\rRenderRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x121\n" +
 	"\x06format\x18\x03 \x01(\x0e2\x19.kinorder.v1.RenderFormatR\x06format\x12\x14\n" +
-	"\x05width\x18\x04 \x01(\x05R\x05width\"M\n" +
+	"\x05width\x18\x04 \x01(\x05R\x05width\x12+\n" +
+	"\x04kind\x18\x05 \x01(\x0e2\x17.kinorder.v1.RenderKindR\x04kind\x12\x1a\n" +
+	"\blanguage\x18\x06 \x01(\tR\blanguage\x12.\n" +
+	"\x05paper\x18\a \x01(\x0e2\x18.kinorder.v1.RenderPaperR\x05paper\x12(\n" +
+	"\x03per\x18\b \x01(\x0e2\x16.kinorder.v1.RenderPerR\x03per\"i\n" +
 	"\x0eRenderResponse\x12\x18\n" +
 	"\acontent\x18\x01 \x01(\fR\acontent\x12!\n" +
-	"\fcontent_type\x18\x02 \x01(\tR\vcontentType*]\n" +
+	"\fcontent_type\x18\x02 \x01(\tR\vcontentType\x12\x1a\n" +
+	"\blanguage\x18\x03 \x01(\tR\blanguage*]\n" +
 	"\fImportFormat\x12\x1d\n" +
 	"\x19IMPORT_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12IMPORT_FORMAT_YAML\x10\x01\x12\x16\n" +
-	"\x12IMPORT_FORMAT_JSON\x10\x02*u\n" +
+	"\x12IMPORT_FORMAT_JSON\x10\x02*\xa8\x01\n" +
 	"\fRenderFormat\x12\x1d\n" +
 	"\x19RENDER_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12RENDER_FORMAT_TEXT\x10\x01\x12\x16\n" +
 	"\x12RENDER_FORMAT_HTML\x10\x02\x12\x16\n" +
-	"\x12RENDER_FORMAT_JSON\x10\x032\xdd\x02\n" +
+	"\x12RENDER_FORMAT_JSON\x10\x03\x12\x15\n" +
+	"\x11RENDER_FORMAT_CSV\x10\x04\x12\x1a\n" +
+	"\x16RENDER_FORMAT_CALENDAR\x10\x05*\xb4\x01\n" +
+	"\n" +
+	"RenderKind\x12\x1b\n" +
+	"\x17RENDER_KIND_UNSPECIFIED\x10\x00\x12\x14\n" +
+	"\x10RENDER_KIND_CALL\x10\x01\x12\x16\n" +
+	"\x12RENDER_KIND_READER\x10\x02\x12\x16\n" +
+	"\x12RENDER_KIND_FINDER\x10\x03\x12\x15\n" +
+	"\x11RENDER_KIND_CARDS\x10\x04\x12\x15\n" +
+	"\x11RENDER_KIND_TIMES\x10\x05\x12\x15\n" +
+	"\x11RENDER_KIND_CHART\x10\x06*Y\n" +
+	"\vRenderPaper\x12\x1c\n" +
+	"\x18RENDER_PAPER_UNSPECIFIED\x10\x00\x12\x13\n" +
+	"\x0fRENDER_PAPER_A4\x10\x01\x12\x17\n" +
+	"\x13RENDER_PAPER_LETTER\x10\x02*U\n" +
+	"\tRenderPer\x12\x1a\n" +
+	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
+	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xdd\x02\n" +
 	"\aPlanner\x12>\n" +
 	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
 	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
@@ -1008,68 +1265,74 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_planner_proto_rawDescData
 }
 
-var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 5)
 var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 12)
 var file_kinorder_v1_planner_proto_goTypes = []any{
 	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
 	(RenderFormat)(0),           // 1: kinorder.v1.RenderFormat
-	(*CheckRequest)(nil),        // 2: kinorder.v1.CheckRequest
-	(*CheckResponse)(nil),       // 3: kinorder.v1.CheckResponse
-	(*PlanRequest)(nil),         // 4: kinorder.v1.PlanRequest
-	(*PlanResponse)(nil),        // 5: kinorder.v1.PlanResponse
-	(*PlanStreamRequest)(nil),   // 6: kinorder.v1.PlanStreamRequest
-	(*PlanStreamResponse)(nil),  // 7: kinorder.v1.PlanStreamResponse
-	(*PlanProgress)(nil),        // 8: kinorder.v1.PlanProgress
-	(*ImportRequest)(nil),       // 9: kinorder.v1.ImportRequest
-	(*ImportResponse)(nil),      // 10: kinorder.v1.ImportResponse
-	(*ImportProblem)(nil),       // 11: kinorder.v1.ImportProblem
-	(*RenderRequest)(nil),       // 12: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),      // 13: kinorder.v1.RenderResponse
-	(*Event)(nil),               // 14: kinorder.v1.Event
-	(*Advice)(nil),              // 15: kinorder.v1.Advice
-	(*durationpb.Duration)(nil), // 16: google.protobuf.Duration
-	(Emphasis)(0),               // 17: kinorder.v1.Emphasis
-	(*CallSheet)(nil),           // 18: kinorder.v1.CallSheet
-	(Severity)(0),               // 19: kinorder.v1.Severity
+	(RenderKind)(0),             // 2: kinorder.v1.RenderKind
+	(RenderPaper)(0),            // 3: kinorder.v1.RenderPaper
+	(RenderPer)(0),              // 4: kinorder.v1.RenderPer
+	(*CheckRequest)(nil),        // 5: kinorder.v1.CheckRequest
+	(*CheckResponse)(nil),       // 6: kinorder.v1.CheckResponse
+	(*PlanRequest)(nil),         // 7: kinorder.v1.PlanRequest
+	(*PlanResponse)(nil),        // 8: kinorder.v1.PlanResponse
+	(*PlanStreamRequest)(nil),   // 9: kinorder.v1.PlanStreamRequest
+	(*PlanStreamResponse)(nil),  // 10: kinorder.v1.PlanStreamResponse
+	(*PlanProgress)(nil),        // 11: kinorder.v1.PlanProgress
+	(*ImportRequest)(nil),       // 12: kinorder.v1.ImportRequest
+	(*ImportResponse)(nil),      // 13: kinorder.v1.ImportResponse
+	(*ImportProblem)(nil),       // 14: kinorder.v1.ImportProblem
+	(*RenderRequest)(nil),       // 15: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),      // 16: kinorder.v1.RenderResponse
+	(*Event)(nil),               // 17: kinorder.v1.Event
+	(*Advice)(nil),              // 18: kinorder.v1.Advice
+	(*durationpb.Duration)(nil), // 19: google.protobuf.Duration
+	(Emphasis)(0),               // 20: kinorder.v1.Emphasis
+	(*CallSheet)(nil),           // 21: kinorder.v1.CallSheet
+	(Severity)(0),               // 22: kinorder.v1.Severity
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
-	14, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	15, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	14, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	16, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	17, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	16, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	18, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	14, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	16, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	17, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	16, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
-	8,  // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	18, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	16, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	18, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	17, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	18, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	17, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	19, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	20, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	19, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	21, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	17, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	19, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	20, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	19, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	11, // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
+	21, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	19, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	21, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
 	0,  // 15: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	14, // 16: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	11, // 17: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
-	19, // 18: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	14, // 19: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	18, // 20: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	17, // 16: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	14, // 17: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	22, // 18: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	17, // 19: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	21, // 20: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
 	1,  // 21: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	2,  // 22: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	4,  // 23: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	6,  // 24: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	9,  // 25: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	12, // 26: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	3,  // 27: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	5,  // 28: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	7,  // 29: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	10, // 30: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	13, // 31: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	27, // [27:32] is the sub-list for method output_type
-	22, // [22:27] is the sub-list for method input_type
-	22, // [22:22] is the sub-list for extension type_name
-	22, // [22:22] is the sub-list for extension extendee
-	0,  // [0:22] is the sub-list for field type_name
+	2,  // 22: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	3,  // 23: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	4,  // 24: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	5,  // 25: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	7,  // 26: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	9,  // 27: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	12, // 28: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	15, // 29: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	6,  // 30: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	8,  // 31: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	10, // 32: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	13, // 33: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	16, // 34: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	30, // [30:35] is the sub-list for method output_type
+	25, // [25:30] is the sub-list for method input_type
+	25, // [25:25] is the sub-list for extension type_name
+	25, // [25:25] is the sub-list for extension extendee
+	0,  // [0:25] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -1088,7 +1351,7 @@ func file_kinorder_v1_planner_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
-			NumEnums:      2,
+			NumEnums:      5,
 			NumMessages:   12,
 			NumExtensions: 0,
 			NumServices:   1,

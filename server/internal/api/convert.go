@@ -8,6 +8,7 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/sheet"
 )
 
 // An enumeration pairs the values of a wire enum with those of the domain. Several wire values may
@@ -76,6 +77,32 @@ var (
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_UNSPECIFIED, intake.Auto},
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_YAML, intake.YAML},
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_JSON, intake.JSON},
+	)
+	renderKinds = pairs(
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED, sheet.Call},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CALL, sheet.Call},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_READER, sheet.Reader},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_FINDER, sheet.Finder},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CARDS, sheet.Cards},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_TIMES, sheet.Times},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CHART, sheet.Chart},
+	)
+	// Without those that are not a form of package sheet.
+	renderForms = pairs(
+		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_TEXT, sheet.Text},
+		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_HTML, sheet.HTML},
+		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_CSV, sheet.CSV},
+		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR, sheet.Calendar},
+	)
+	renderPapers = pairs(
+		pair[kinorderv1.RenderPaper, sheet.Paper]{kinorderv1.RenderPaper_RENDER_PAPER_UNSPECIFIED, sheet.AnyPaper},
+		pair[kinorderv1.RenderPaper, sheet.Paper]{kinorderv1.RenderPaper_RENDER_PAPER_A4, sheet.A4},
+		pair[kinorderv1.RenderPaper, sheet.Paper]{kinorderv1.RenderPaper_RENDER_PAPER_LETTER, sheet.Letter},
+	)
+	renderPers = pairs(
+		pair[kinorderv1.RenderPer, sheet.Per]{kinorderv1.RenderPer_RENDER_PER_UNSPECIFIED, sheet.PerDefault},
+		pair[kinorderv1.RenderPer, sheet.Per]{kinorderv1.RenderPer_RENDER_PER_PERSON, sheet.PerPerson},
+		pair[kinorderv1.RenderPer, sheet.Per]{kinorderv1.RenderPer_RENDER_PER_CIRCLE, sheet.PerCircle},
 	)
 	severities = pairs(
 		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_UNSPECIFIED, event.Info},

@@ -187,6 +187,9 @@ func TestConvertEveryEnumValue(t *testing.T) {
 	t.Run("scope", func(t *testing.T) { everyValue(t, scopes) })
 	t.Run("emphasis", func(t *testing.T) { everyValue(t, emphases) })
 	t.Run("severity", func(t *testing.T) { everyValue(t, severities) })
+	t.Run("render kind", func(t *testing.T) { everyValue(t, renderKinds) })
+	t.Run("render paper", func(t *testing.T) { everyValue(t, renderPapers) })
+	t.Run("render per", func(t *testing.T) { everyValue(t, renderPers) })
 	t.Run("import format", func(t *testing.T) { everyValue(t, importFormats) })
 }
 

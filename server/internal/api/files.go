@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"time"
 
 	"google.golang.org/protobuf/encoding/protojson"
 
@@ -37,11 +39,9 @@ func (s *Service) Render(_ context.Context, req *kinorderv1.RenderRequest) (*kin
 		return nil, missingParts(req)
 	}
 	var around, within, drawn reader
+	o := around.renderOptions(req)
 	if w := req.GetWidth(); w != 0 && (w < sheet.MinWidth || w > sheet.MaxWidth) {
 		around.fault("width", "BAD_WIDTH", fmt.Sprintf("the width must be 0 or from %d to %d", sheet.MinWidth, sheet.MaxWidth))
-	}
-	if _, ok := kinorderv1.RenderFormat_name[int32(req.GetFormat())]; !ok {
-		around.fault("format", "UNKNOWN_VALUE", fmt.Sprintf("the number %d is not one of the values that this field can have", req.GetFormat()))
 	}
 	e := within.event(req.GetEvent())
 	c := drawn.sheet(req.GetSheet())
@@ -50,27 +50,45 @@ func (s *Service) Render(_ context.Context, req *kinorderv1.RenderRequest) (*kin
 	if len(faults) > 0 {
 		return nil, &invalidRequestError{faults}
 	}
-	return draw(e, c, req.GetFormat(), int(req.GetWidth()))
-}
-
-func draw(e event.Event, c event.CallSheet, format kinorderv1.RenderFormat, width int) (*kinorderv1.RenderResponse, error) {
-	switch format {
-	case kinorderv1.RenderFormat_RENDER_FORMAT_HTML:
-		page, err := sheet.HTML(e, c)
-		if err != nil {
-			return nil, unquoted("render", err)
-		}
-		return &kinorderv1.RenderResponse{Content: page, ContentType: "text/html; charset=utf-8"}, nil
-	case kinorderv1.RenderFormat_RENDER_FORMAT_JSON:
+	if req.GetFormat() == kinorderv1.RenderFormat_RENDER_FORMAT_JSON {
 		content, err := sheetJSON(c)
 		if err != nil {
 			return nil, unquoted("render", err)
 		}
 		return &kinorderv1.RenderResponse{Content: content, ContentType: "application/json"}, nil
-	default:
-		lines := sheet.Text(e, c, sheet.TextOptions{Width: width})
-		return &kinorderv1.RenderResponse{Content: lines, ContentType: "text/plain; charset=utf-8"}, nil
 	}
+	d, err := sheet.Draw(e, c, o)
+	var undrawable *sheet.InvalidError
+	if errors.As(err, &undrawable) {
+		return nil, &invalidRequestError{undrawable.Faults}
+	}
+	if err != nil {
+		return nil, unquoted("render", err)
+	}
+	return &kinorderv1.RenderResponse{Content: d.Content, ContentType: d.ContentType, Language: d.Language}, nil
+}
+
+// renderOptions reads how to draw.
+func (r *reader) renderOptions(req *kinorderv1.RenderRequest) sheet.Options {
+	o := sheet.Options{
+		Kind:     fromEnum(r, renderKinds, req.GetKind(), "kind"),
+		Language: req.GetLanguage(),
+		Paper:    fromEnum(r, renderPapers, req.GetPaper(), "paper"),
+		Width:    int(req.GetWidth()),
+		Per:      fromEnum(r, renderPers, req.GetPer(), "per"),
+		Stamp:    time.Now(),
+	}
+	switch req.GetFormat() {
+	case kinorderv1.RenderFormat_RENDER_FORMAT_UNSPECIFIED:
+		o.Form = o.Kind.Forms()[0]
+	case kinorderv1.RenderFormat_RENDER_FORMAT_JSON:
+		if o.Kind != sheet.Call {
+			r.fault("format", "NOT_DRAWN", "only the whole call sheet comes as JSON")
+		}
+	default:
+		o.Form = fromEnum(r, renderForms, req.GetFormat(), "format")
+	}
+	return o
 }
 
 // sheetJSON writes the protobuf JSON of a sheet, indented by two spaces. protojson changes its

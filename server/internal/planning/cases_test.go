@@ -38,10 +38,13 @@ func planned(t *testing.T, e event.Event, o planning.Options) event.CallSheet {
 	}
 	s, err := planning.Plan(context.Background(), e, o)
 	require.NoError(t, err)
-	page, err := sheet.HTML(e, s)
-	require.NoError(t, err)
-	for _, out := range [][]byte{page, sheet.Text(e, s, sheet.TextOptions{})} {
-		assert.NotContains(t, string(out), "CONFIDENTIAL")
+	for _, form := range sheet.Call.Forms() {
+		d, err := sheet.Draw(e, s, sheet.Options{Form: form, Stamp: time.Unix(0, 0)})
+		if form == sheet.Calendar && err != nil {
+			continue // not every case has a clock
+		}
+		require.NoError(t, err)
+		assert.NotContains(t, string(d.Content), "CONFIDENTIAL")
 	}
 	return s
 }
@@ -185,9 +188,10 @@ func TestCaseTwoBrides(t *testing.T) {
 	e := readCase(t, "two-brides")
 	s := planned(t, e, planning.Options{})
 	require.Empty(t, s.LeftOut)
-	page, err := sheet.HTML(e, s)
-	require.NoError(t, err)
-	for _, out := range [][]byte{page, sheet.Text(e, s, sheet.TextOptions{})} {
+	for _, form := range []sheet.Form{sheet.Text, sheet.HTML} {
+		d, err := sheet.Draw(e, s, sheet.Options{Form: form})
+		require.NoError(t, err)
+		out := d.Content
 		lower := strings.ToLower(string(out))
 		assert.NotContains(t, lower, "groom")
 		assert.NotContains(t, lower, "husband and")

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -25,12 +26,12 @@ func TestEnglishIsComplete(t *testing.T) {
 // are made up; the rule that Arabic has a form for 2 is that of the Unicode CLDR plural rules.
 func TestOtherLanguages(t *testing.T) {
 	other := &catalogue{
-		tag: language.Arabic, rightLeft: true, decimal: "٫", clock: "15:04",
-		date:     "%[2]d %[3]s %[4]d",
+		tag: language.Arabic, rightLeft: true, decimal: "٫",
+		date:     "%[2]s %[3]s %[4]s",
 		weekdays: english.weekdays, months: english.months,
 		texts: map[key]message{
 			keyWalkIn:    plain("دخول"),
-			keyGroupings: {other: "%[1]d كثير", forms: map[plural.Form]string{plural.Two: "%[1]d اثنان"}},
+			keyGroupings: {other: "%[1]s كثير", forms: map[plural.Form]string{plural.Two: "%[1]s اثنان"}},
 		},
 		otherwise: english,
 	}
@@ -43,10 +44,10 @@ func TestOtherLanguages(t *testing.T) {
 	s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{
 		{Grouping: "g", Title: "G", StepIn: []string{"a", "b"}},
 	}}}}
-	page, err := renderHTML(other, &e, &s)
+	page, err := newBuilder(other, &e, &s).html(Options{Form: HTML})
 	require.NoError(t, err)
 	assert.Contains(t, string(page), `<html lang="ar" dir="rtl">`)
-	text := string(renderText(other, &e, &s, 60))
+	text := string(newBuilder(other, &e, &s).text(60))
 	assert.Contains(t, text, "> \u2068Ada\u2069\n", "a name from left to right is isolated")
 	assert.Contains(t, text, "> ليلى\n", "a name in the direction of the sheet is not")
 }
@@ -54,7 +55,7 @@ func TestOtherLanguages(t *testing.T) {
 // Lengths are rounded to what can be kept: entries to half minutes, blocks up to whole ones.
 func TestLengths(t *testing.T) {
 	for d, want := range map[time.Duration]string{
-		0: "0.5 min", -time.Hour: "0.5 min", 44 * time.Second: "0.5 min", 45 * time.Second: "1 min", 385 * time.Second: "6.5 min",
+		0: "½ min", -time.Hour: "½ min", 44 * time.Second: "½ min", 45 * time.Second: "1 min", 385 * time.Second: "6.5 min",
 	} {
 		assert.Equal(t, want, english.minutes(d), d.String())
 	}
@@ -65,6 +66,20 @@ func TestLengths(t *testing.T) {
 	}
 	assert.Equal(t, "Saturday 12 June 2027", english.longDate("2027-06-12"))
 	assert.Equal(t, "next summer", english.longDate("next summer"))
+}
+
+// draw draws a sheet that must be drawable, unless its texts are too long or a block has no clock.
+func draw(t *testing.T, e event.Event, s event.CallSheet, o Options) []byte {
+	t.Helper()
+	d, err := Draw(e, s, o)
+	var invalid *InvalidError
+	if errors.As(err, &invalid) {
+		return nil
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d.Content
 }
 
 // Whatever stands in the texts of an event, lines keep their width and carry no control character.
@@ -92,7 +107,7 @@ func FuzzText(f *testing.F) {
 			Advice:  []event.Advice{{Text: a, Severity: 7}, {Text: b, Severity: event.Warning}},
 		}
 		w := min(max(int(columns), MinWidth), MaxWidth)
-		for line := range strings.SplitSeq(string(Text(e, s, TextOptions{Width: w})), "\n") {
+		for line := range strings.SplitSeq(string(draw(t, e, s, Options{Width: w})), "\n") {
 			if width(line) > w {
 				t.Fatalf("%d columns instead of %d: %q", width(line), w, line)
 			}
@@ -100,8 +115,10 @@ func FuzzText(f *testing.F) {
 				t.Fatalf("control character in %q", line)
 			}
 		}
-		if _, err := HTML(e, s); err != nil {
-			t.Fatal(err)
+		for kind := range kinds {
+			for _, form := range formsOf[kind].forms {
+				draw(t, e, s, Options{Kind: kind, Form: form, Language: "ar", Stamp: time.Unix(0, 0)})
+			}
 		}
 	})
 }

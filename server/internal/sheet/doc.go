@@ -1,7 +1,9 @@
-// Package sheet draws a call sheet for people: the photographer, the reader who calls the names, the
-// finder who fetches them. It prints names where the sheet holds ids, and never a private note. It
-// does not plan, check or change anything, and reads no clock.
+// Package sheet draws a call sheet for the people of the day: the photographer, the reader who calls
+// the names, the finder who fetches them, the guests who want to know when they are needed. It prints
+// names where the sheet holds ids, and never a private note; what is handed to guests holds no
+// relation, age or need. It does not plan, check or change anything, and reads no clock.
 //
-// What is drawn is first put into words (view.go) from one catalogue of texts (catalogue.go), so that
-// every form says the same and a language is added in one place.
+// What is drawn is put into words (view.go and the file of each kind) from one catalogue of texts for
+// each language (language_*.go), so that every form says the same and a language is added in one
+// place.
 package sheet

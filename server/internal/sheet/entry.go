@@ -10,7 +10,8 @@ import (
 
 // entryView is one grouping in its place.
 type entryView struct {
-	Number  int // counted through the whole sheet
+	Number  int    // counted through the whole sheet
+	Wait    string // for how long, until when and for whom everybody waits before; or empty
 	Start   string
 	Minutes string
 	Title   string
@@ -18,6 +19,7 @@ type entryView struct {
 	Calls   []callView
 	Out     []outView
 	Stay    []string
+	Near    []string // at hand without being in the frame
 	Release []string
 	Again   []outView // only in the last entry of a block
 	Ready   []string
@@ -26,7 +28,7 @@ type entryView struct {
 
 // Others reports whether there is anything to say of people who do not walk in.
 func (e *entryView) Others() bool {
-	return len(e.Out)+len(e.Stay)+len(e.Release)+len(e.Again)+len(e.Ready) > 0
+	return len(e.Out)+len(e.Stay)+len(e.Near)+len(e.Release)+len(e.Again)+len(e.Ready) > 0
 }
 
 // callView is one name to read out.
@@ -93,11 +95,13 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 	entry := &s.Entries[i]
 	v := entryView{
 		Number:  at + 1,
+		Wait:    b.wait(s, entry),
 		Start:   b.at(s, entry.Offset),
 		Minutes: c.minutes(entry.Length),
 		Title:   b.title(entry.Grouping, entry.Title),
 		Facts:   []string{c.say(keyPeople, len(b.frames[at].people))},
 		Stay:    b.short(entry.Stay),
+		Near:    b.short(entry.Near),
 		Release: b.released(entry, at),
 	}
 	if entry.Frames > 0 {
@@ -120,6 +124,41 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		v.Next = at + 2
 	}
 	return v
+}
+
+// wait says how long everybody waits before an entry, until when, and for whom if somebody of the
+// entry comes just then. Less than half a minute is not worth a word.
+func (b *builder) wait(s *event.SheetBlock, entry *event.SheetEntry) string {
+	if entry.Wait < 30*time.Second {
+		return ""
+	}
+	length, until := b.cat.minutes(entry.Wait), b.at(s, entry.Offset)
+	var late []string
+	if clock, err := b.event.Clock(); err == nil && !s.Start.IsZero() {
+		begin := s.Start.Add(entry.Offset)
+		for _, id := range slices.Concat(entry.StepIn, entry.Near) {
+			if p := b.people[id]; p != nil && comesBetween(clock, p, begin.Add(-entry.Wait), begin) {
+				late = append(late, id)
+			}
+		}
+	}
+	if len(late) == 0 {
+		return b.cat.say(keyWait, length, until)
+	}
+	return b.cat.say(keyWaitFor, length, until, b.cat.list(b.short(late)))
+}
+
+// comesBetween reports whether a person arrives after one instant and not after another.
+func comesBetween(clock event.Clock, p *event.Person, after, until time.Time) bool {
+	for _, span := range append([]event.Span{{From: p.PresentFrom}}, p.Presence...) {
+		if span.From == "" {
+			continue
+		}
+		if from, err := clock.Instant(span.From); err == nil && from.After(after) && !from.After(until) {
+			return true
+		}
+	}
+	return false
 }
 
 // released says who is free to go, in one word when it is everyone and nothing shorter names them.

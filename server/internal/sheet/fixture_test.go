@@ -4,9 +4,13 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"testing"
 	"time"
 
+	"github.com/stretchr/testify/require"
+
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet"
 )
 
 // secret is in every private note of the fixtures and must be in no output.
@@ -167,4 +171,24 @@ func crowd(people, groupings, size int) (event.Event, event.CallSheet) {
 	b := block("", time.Time{}, order, nil)
 	return e, event.CallSheet{Blocks: []event.SheetBlock{b}, Totals: event.Totals{
 		Groupings: groupings, StepIns: b.StepIns, RequestedStepIns: b.StepIns, Length: b.Length, Cost: 5}}
+}
+
+// drawn draws a sheet.
+func drawn(t *testing.T, e event.Event, s event.CallSheet, o sheet.Options) []byte {
+	t.Helper()
+	d, err := sheet.Draw(e, s, o)
+	require.NoError(t, err)
+	return d.Content
+}
+
+// draw returns the page of a call sheet.
+func draw(t *testing.T, e event.Event, s event.CallSheet) []byte {
+	t.Helper()
+	return drawn(t, e, s, sheet.Options{Form: sheet.HTML})
+}
+
+// textOf returns a call sheet as text of so many columns, 0 for the usual.
+func textOf(t *testing.T, e event.Event, s event.CallSheet, width int) string {
+	t.Helper()
+	return string(drawn(t, e, s, sheet.Options{Width: width}))
 }

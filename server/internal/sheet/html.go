@@ -2,69 +2,101 @@ package sheet
 
 import (
 	"bytes"
-	_ "embed"
+	"embed"
 	"fmt"
 	"html/template"
 	"strings"
-
-	"kinorder.example/server/internal/event"
 )
 
-//go:embed sheet.html.tmpl
-var pageSource string
+//go:embed *.html.tmpl *.css
+var pageFiles embed.FS
 
-//go:embed sheet.css
-var style string
+// templates are parsed once; they are part of the program, so a mistake in them shows in every test.
+var templates = template.Must(template.ParseFS(pageFiles, "*.html.tmpl"))
 
-// pageTemplate is parsed once; it is part of the program, so a mistake in it shows in every test.
-var pageTemplate = template.Must(template.New("sheet").Parse(pageSource))
-
-// HTML draws a call sheet as one page of HTML that needs nothing else: no script, no address
-// outside. Printed on A4 or Letter, no entry is cut by the end of a page unless it is longer than
-// one, each block begins on a page of its own, and every page bears the event, the block and its
-// number. On a telephone the same page is set in large type, and an entry that is ticked folds away.
-//
-// An id that the event does not know is printed as such. An error means a fault in the program, not
-// in the sheet.
-func HTML(e event.Event, s event.CallSheet) ([]byte, error) {
-	return renderHTML(english, &e, &s)
+// pageNames are the templates of the pages, each with a style of the same name.
+var pageNames = map[Kind]string{
+	Call: "call", Reader: "reader", Finder: "finder", Cards: "cards", Chart: "chart",
 }
 
-// renderHTML draws a sheet in one language.
-func renderHTML(cat *catalogue, e *event.Event, s *event.CallSheet) ([]byte, error) {
-	page := pageView{sheetView: newView(cat, e, s), Style: template.CSS(style), Say: newLabels(cat)}
-	for i := range page.Blocks {
-		b := &page.Blocks[i]
-		name := fmt.Sprintf("block%d", i+1)
-		page.LastPage = name
-		page.Heads = append(page.Heads, pageHead{name, running(page.Title), running(b.Title)})
-		p := blockPage{blockView: b, Page: name, Say: page.Say}
-		for k := range b.Entries {
-			p.Entries = append(p.Entries, entryPage{entryView: &b.Entries[k], Say: page.Say})
+// styleOf returns the style of a kind of page, with what all share first.
+func styleOf(kind Kind) template.CSS {
+	var css []byte
+	for _, name := range []string{"base", pageNames[kind]} {
+		part, err := pageFiles.ReadFile(name + ".css")
+		if err != nil {
+			panic(err) // a file that is part of the program
 		}
-		page.Pages = append(page.Pages, p)
+		css = append(css, part...)
 	}
-	page.Heads = append(page.Heads, pageHead{"planner", running(page.Title), ""})
+	return template.CSS(css)
+}
+
+// html draws a page of HTML that needs nothing else: no script, no address outside. Printed, no
+// entry is cut by the end of a page unless it is longer than one, and every page bears the event and
+// its number. On a telephone the same page is set in large type.
+func (b *builder) html(o Options) ([]byte, error) {
+	shell := pageShell{
+		Title: clean(b.event.Title), Date: b.cat.longDate(b.event.Date), Style: styleOf(o.Kind),
+		Say: newLabels(b.cat), Heading: b.cat.say(headings[o.Kind]), Size: sizes[o.Paper],
+	}
+	if shell.Title == "" {
+		shell.Title = shell.Heading
+	}
+	var page any
+	switch o.Kind {
+	case Reader:
+		page = b.readerPage(shell)
+	case Finder:
+		page = b.finderPage(shell)
+	case Cards:
+		page = b.cardsPage(shell, o.Paper)
+	case Chart:
+		page = b.chartPage(shell, o.Paper)
+	default:
+		page = b.callPage(shell)
+	}
 	var out bytes.Buffer
-	if err := pageTemplate.Execute(&out, &page); err != nil {
+	if err := templates.ExecuteTemplate(&out, pageNames[o.Kind], page); err != nil {
 		return nil, fmt.Errorf("draw the page: %w", err)
 	}
 	return out.Bytes(), nil
 }
 
-// pageView is what the template draws.
-type pageView struct {
-	*sheetView
-	Style template.CSS
-	Say   *labels
-	Heads []pageHead
-	Pages []blockPage
-	// LastPage names the pages of the last block; what follows it needs no page of its own.
-	LastPage string
+// headings say what each kind of page is.
+var headings = map[Kind]key{
+	Call: keyCallSheet, Reader: keyReaderSheet, Finder: keyFinderSheet, Cards: keyCardSheet, Chart: keyChartSheet,
+}
+
+// sizes are the names of the papers in style sheets. Without one a page takes what the printer holds.
+var sizes = [papers]template.CSS{A4: "A4", Letter: "Letter"}
+
+// pageShell is what every page has.
+type pageShell struct {
+	Title, Date, Heading string
+	Style, Size          template.CSS
+	Say                  *labels
+	Heads                []pageHead
 }
 
 // pageHead is what stands at the top of the printed pages of a block.
 type pageHead struct{ Name, Event, Block string }
+
+// addHead gives block i, or what is called so, printed pages with a head of its own.
+func (p *pageShell) addHead(name, block string) {
+	p.Heads = append(p.Heads, pageHead{name, running(p.Title), running(block)})
+}
+
+// callPage is the whole call sheet. Each block begins on a page of its own.
+type callPage struct {
+	pageShell
+	*sheetView
+	Title string
+	Date  string
+	Pages []blockPage
+	// LastPage names the pages of the last block; what follows it needs no page of its own.
+	LastPage string
+}
 
 // blockPage is a block on its own pages.
 type blockPage struct {
@@ -80,15 +112,39 @@ type entryPage struct {
 	Say *labels
 }
 
-// From so many names on they are set in two columns and in three; by trial on A4.
+func (b *builder) callPage(shell pageShell) *callPage {
+	page := &callPage{pageShell: shell, sheetView: b.view(), Title: shell.Title, Date: shell.Date}
+	for i := range page.Blocks {
+		block := &page.Blocks[i]
+		page.LastPage = fmt.Sprintf("block%d", i+1)
+		page.addHead(page.LastPage, block.Title)
+		p := blockPage{blockView: block, Page: page.LastPage, Say: page.Say}
+		for k := range block.Entries {
+			p.Entries = append(p.Entries, entryPage{entryView: &block.Entries[k], Say: page.Say})
+		}
+		page.Pages = append(page.Pages, p)
+	}
+	page.addHead("planner", "")
+	return page
+}
+
+// From so many names on they are set in two, three and four columns; by trial on A4. On the call sheet
+// four come earlier, so that a large first entry still fits under the heads of the first page.
 const (
-	twoColumnsFrom   = 5
-	threeColumnsFrom = 16
+	twoColumnsFrom         = 5
+	threeColumnsFrom       = 16
+	fourColumnsFrom        = 31
+	fourColumnsForReadFrom = 46
 )
 
-// Crowd says how many names there are to read out: "few", "some" or "many".
-func (e entryPage) Crowd() string {
-	switch n := len(e.Calls); {
+// Crowd says how many names there are to read out: "few", "some", "many" or "most".
+func (e *entryView) Crowd() string { return crowd(len(e.Calls), fourColumnsFrom) }
+
+// crowd says in how many columns n names are set, in four from so many on.
+func crowd(n, four int) string {
+	switch {
+	case n >= four:
+		return "most"
 	case n >= threeColumnsFrom:
 		return "many"
 	case n >= twoColumnsFrom:
@@ -100,9 +156,9 @@ func (e entryPage) Crowd() string {
 
 // Side says whether those who walk out or stay stand "beside" those who are free or to have ready,
 // or, when one side has more than a handful to say, "above" them on lines of full width.
-func (e entryPage) Side() string {
+func (e *entryView) Side() string {
 	const handful = 6
-	left, right := len(e.Stay), len(e.Release)+len(e.Ready)
+	left, right := len(e.Stay)+len(e.Near), len(e.Release)+len(e.Ready)
 	for _, o := range e.Out {
 		left += len(o.Names)
 	}
@@ -122,44 +178,51 @@ func running(title string) string {
 		return title
 	}
 	pieces := breakUp(title, "", room-1)
-	return pieces[0] + "…"
+	return balanced(pieces[0]) + "…"
 }
 
-// labels are the texts that the template needs by themselves.
+// labels are the texts that the templates need by themselves.
 type labels struct {
 	cat *catalogue
-	Lang, Dir, CallSheet, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
-	Release, Again, Ready, NoEntries, LeftOut, Must, Planner, Separator, Colon string
+	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
+	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Planner, Separator, Colon, NobodyCalled,
+	Leader, In, Staying, Out, Waits string
 }
 
 // newLabels looks the labels up.
 func newLabels(c *catalogue) *labels {
 	return &labels{
-		cat: c, Lang: c.tag.String(), Dir: c.direction(), CallSheet: c.say(keyCallSheet), Place: c.say(keyPlace),
-		Photographer: c.say(keyPhotographer), NoClock: c.say(keyNoClock), Releases: c.say(keyReleases),
+		cat: c, Lang: c.tag.String(), Dir: c.direction(), Place: c.say(keyPlace),
+		Photographer: c.say(keyPhotographer), NoClock: c.noClock(), Releases: c.say(keyReleases),
 		Taken: c.say(keyTaken), WalkIn: c.say(keyWalkIn), NobodyNew: c.say(keyNobodyNew),
-		WalkOut: c.say(keyWalkOut), Stay: c.say(keyStay), Release: c.say(keyRelease), Again: c.say(keyAgain),
-		Ready: c.say(keyReady), NoEntries: c.say(keyNoEntries), LeftOut: c.say(keyLeftOut), Must: c.say(keyMust),
-		Planner: c.say(keyPlanner), Separator: c.say(keyListSeparator),
-		Colon: c.say(keyColon),
+		WalkOut: c.say(keyWalkOut), Stay: c.say(keyStay), Near: c.say(keyNear), Release: c.say(keyRelease),
+		Again: c.say(keyAgain), Ready: c.say(keyReady), NoEntries: c.say(keyNoEntries),
+		LeftOut: c.say(keyLeftOut), Must: c.say(keyMust), Planner: c.say(keyPlanner),
+		Separator: c.say(keyListSeparator), Colon: c.say(keyColon), NobodyCalled: c.say(keyNobodyCalled),
+		Leader: c.say(keyLeader), In: c.say(keyLegendIn), Staying: c.say(keyLegendStay),
+		Out: c.say(keyLegendOut), Waits: c.say(keyLegendWait),
 	}
 }
 
 // List joins texts of the catalogue.
 func (l *labels) List(texts []string) string { return l.cat.list(texts) }
 
-// item is a name and what separates it from the next.
-type item struct{ Text, Tail string }
+// Count writes a whole number.
+func (l *labels) Count(n int) string { return l.cat.number(n) }
+
+// item is a name, what separates it from the next, and the space after that.
+type item struct{ Text, Tail, Gap string }
 
 // Items sets names in a row.
 func (l *labels) Items(names []string) []item {
 	separator := strings.TrimRight(l.Separator, " ")
+	gap := l.Separator[len(separator):]
 	items := make([]item, len(names))
 	for i, n := range names {
-		items[i] = item{Text: n, Tail: separator}
+		items[i] = item{Text: n, Tail: separator, Gap: gap}
 	}
 	if len(items) > 0 {
-		items[len(items)-1].Tail = ""
+		items[len(items)-1] = item{Text: names[len(names)-1]}
 	}
 	return items
 }

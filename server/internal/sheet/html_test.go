@@ -14,13 +14,11 @@ import (
 	"golang.org/x/net/html"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/sheet"
 )
 
 func TestHTMLGolden(t *testing.T) {
 	e, s := quay()
-	page, err := sheet.HTML(e, s)
-	require.NoError(t, err)
+	page := draw(t, e, s)
 	golden(t, "quay.html", page)
 }
 
@@ -70,14 +68,6 @@ func TestHTMLIsWellFormed(t *testing.T) {
 	}
 }
 
-// draw returns the page of a sheet.
-func draw(t *testing.T, e event.Event, s event.CallSheet) []byte {
-	t.Helper()
-	page, err := sheet.HTML(e, s)
-	require.NoError(t, err)
-	return page
-}
-
 // Each entry of the page holds every name that is called in it, set off against its neighbours.
 func TestHTMLHoldsEveryCall(t *testing.T) {
 	e, s := quay()
@@ -106,7 +96,7 @@ func TestContrast(t *testing.T) {
 	for hex, want := range map[string]float64{"000000": 21, "595959": 7.005, "767676": 4.542} {
 		assert.InDelta(t, want, contrastOnWhite(t, hex), 0.005)
 	}
-	css, err := os.ReadFile("sheet.css")
+	css, err := os.ReadFile("call.css")
 	require.NoError(t, err)
 	colours := regexp.MustCompile(`#([0-9a-f]{3,6})\b`).FindAllStringSubmatch(string(css), -1)
 	require.NotEmpty(t, colours)

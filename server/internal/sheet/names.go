@@ -71,7 +71,9 @@ func hasDirection(s string, rightLeft bool) bool {
 
 // group is a set of people that can be called by one title.
 type group struct {
+	id     string
 	title  string
+	leader string // id of a person, or empty
 	people map[string]bool
 }
 
@@ -128,7 +130,7 @@ func (d *directory) readCircles(circles []event.Circle) []group {
 	}
 	var groups []group
 	for i := range circles {
-		g := group{title: clean(circles[i].Title), people: map[string]bool{}}
+		g := group{id: circles[i].ID, title: clean(circles[i].Title), leader: circles[i].Leader, people: map[string]bool{}}
 		if g.title == "" {
 			continue
 		}

@@ -1,39 +1,19 @@
 package sheet
 
 import (
-	"fmt"
 	"strings"
-
-	"kinorder.example/server/internal/event"
 )
 
-// The widths that Text can draw, in columns.
-const (
-	MinWidth     = 40
-	MaxWidth     = 400
-	DefaultWidth = 80
-)
-
-// TextOptions say how Text draws a sheet. The zero value is 80 columns.
-type TextOptions struct {
-	Width int // columns, MinWidth to MaxWidth; what lies outside is moved to the nearer end; 0 means DefaultWidth
-}
-
-// Text draws a call sheet for a terminal or a plain printer: no colours and no escape sequences, no
+// text draws a call sheet for a terminal or a plain printer: no colours and no escape sequences, no
 // line wider than asked for. Text from the event that is read in the other direction than the sheet
 // is wrapped in the isolates U+2068 and U+2069, which take no room; a terminal that does not know
-// them may show a box. An id that the event does not know is printed as such.
-func Text(e event.Event, s event.CallSheet, o TextOptions) []byte {
-	if o.Width == 0 {
-		o.Width = DefaultWidth
+// them may show a box.
+func (b *builder) text(columns int) []byte {
+	if columns == 0 {
+		columns = DefaultWidth
 	}
-	return renderText(english, &e, &s, min(max(o.Width, MinWidth), MaxWidth))
-}
-
-// renderText draws a sheet in one language.
-func renderText(cat *catalogue, e *event.Event, s *event.CallSheet, width int) []byte {
-	w := &writer{cat: cat, width: width}
-	v := newView(cat, e, s)
+	w := &writer{cat: b.cat, width: min(max(columns, MinWidth), MaxWidth)}
+	v := b.view()
 	w.head(v)
 	w.line()
 	for i := range v.Blocks {
@@ -106,7 +86,7 @@ func (w *writer) block(b *blockView) {
 	w.labelled(keyPlace, b.Place)
 	w.labelled(keyPhotographer, b.Photographer)
 	if b.NoClock {
-		w.paragraph(w.cat.say(keyNoClock))
+		w.paragraph(w.cat.noClock())
 	}
 	if len(b.Releases) > 0 {
 		w.line()
@@ -126,7 +106,7 @@ func (w *writer) block(b *blockView) {
 	}
 	digits := 1
 	if n := len(b.Entries); n > 0 {
-		digits = len(fmt.Sprint(b.Entries[n-1].Number))
+		digits = width(w.cat.number(b.Entries[n-1].Number))
 	}
 	clock := 0
 	for i := range b.Entries {
@@ -150,7 +130,12 @@ func (w *writer) labelled(k key, s string) {
 // or in columns, and below them, smaller in that they share lines, everybody else.
 func (w *writer) entry(e *entryView, digits, clock int) {
 	w.rule("-")
-	head := fmt.Sprintf("[ ] %*d  %s  ", digits, e.Number, padded(e.Start, clock))
+	if e.Wait != "" {
+		w.paragraph(e.Wait)
+		w.line()
+	}
+	number := w.cat.number(e.Number)
+	head := "[ ] " + strings.Repeat(" ", max(digits-width(number), 0)) + number + "  " + padded(e.Start, clock) + "  "
 	w.hanging(head, w.fold([]atom{{text: e.Title, own: true}}, w.width-width(head)))
 	facts := strings.Repeat(" ", width(head))
 	w.hanging(facts, w.fold(w.factAtoms(e), w.width-width(facts)))
@@ -161,6 +146,7 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	}
 	w.returning(keyWalkOut, e.Out)
 	w.people(keyStay, e.Stay)
+	w.people(keyNear, e.Near)
 	w.people(keyRelease, e.Release)
 	w.returning(keyAgain, e.Again)
 	w.people(keyReady, e.Ready)
@@ -179,7 +165,7 @@ func (w *writer) factAtoms(e *entryView) []atom {
 // labelColumn returns the width of the column of labels in front of an entry's people.
 func (w *writer) labelColumn() int {
 	widest := 0
-	for _, k := range []key{keyWalkIn, keyWalkOut, keyStay, keyRelease, keyAgain, keyReady} {
+	for _, k := range []key{keyWalkIn, keyWalkOut, keyStay, keyRelease, keyAgain, keyReady, keyNear} {
 		widest = max(widest, width(w.cat.say(k)))
 	}
 	return 4 + widest + 2

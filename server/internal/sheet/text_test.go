@@ -13,7 +13,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/sheet"
 )
 
 var update = flag.Bool("update", false, "write the golden files")
@@ -37,9 +36,9 @@ func golden(t *testing.T, name string, got []byte) {
 
 func TestTextGolden(t *testing.T) {
 	e, s := quay()
-	golden(t, "quay-80.txt", sheet.Text(e, s, sheet.TextOptions{}))
-	golden(t, "quay-40.txt", sheet.Text(e, s, sheet.TextOptions{Width: 40}))
-	golden(t, "quay-120.txt", sheet.Text(e, s, sheet.TextOptions{Width: 120}))
+	golden(t, "quay-80.txt", []byte(textOf(t, e, s, 0)))
+	golden(t, "quay-40.txt", []byte(textOf(t, e, s, 40)))
+	golden(t, "quay-120.txt", []byte(textOf(t, e, s, 120)))
 }
 
 // No line is wider than asked for, measured with the library, whatever is in the event.
@@ -53,7 +52,7 @@ func TestTextWidth(t *testing.T) {
 	}{{"quay", quayEvent, quaySheet}, {"crowd", crowdEvent, crowdSheet}}
 	for _, c := range cases {
 		for width := 40; width <= 120; width++ {
-			for i, line := range strings.Split(string(sheet.Text(c.e, c.s, sheet.TextOptions{Width: width})), "\n") {
+			for i, line := range strings.Split(textOf(t, c.e, c.s, width), "\n") {
 				require.LessOrEqual(t, displaywidth.String(line), width, "%s, width %d, line %d: %q", c.name, width, i+1, line)
 			}
 		}
@@ -73,7 +72,7 @@ func TestWidthOfScripts(t *testing.T) {
 // Every name that is called stands in the sheet whole, on a line of its entry.
 func TestTextHoldsEveryCall(t *testing.T) {
 	e, s := quay()
-	text := string(sheet.Text(e, s, sheet.TextOptions{Width: 100}))
+	text := textOf(t, e, s, 100)
 	parts := strings.Split(text, "[ ]")
 	require.Len(t, parts, 1+10)
 	at := 1
@@ -93,9 +92,8 @@ func TestTextHoldsEveryCall(t *testing.T) {
 
 func TestPrivateNotesStayOut(t *testing.T) {
 	e, s := quay()
-	assert.NotContains(t, string(sheet.Text(e, s, sheet.TextOptions{})), secret)
-	page, err := sheet.HTML(e, s)
-	require.NoError(t, err)
+	assert.NotContains(t, textOf(t, e, s, 0), secret)
+	page := draw(t, e, s)
 	assert.NotContains(t, string(page), secret)
 }
 
@@ -121,7 +119,7 @@ func TestTotalsInWords(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			text := string(sheet.Text(event.Event{}, event.CallSheet{Totals: c.totals}, sheet.TextOptions{Width: 400}))
+			text := textOf(t, event.Event{}, event.CallSheet{Totals: c.totals}, 400)
 			for _, want := range c.want {
 				assert.Contains(t, text, want)
 			}
@@ -136,7 +134,7 @@ func TestTextIsHarmless(t *testing.T) {
 		People: []event.Person{{ID: "p", Name: "\x07Ann\u2066a\tLee\x00", SayAs: "\x9b31m", Relation: "bad \xff byte"}},
 	}
 	s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{{Grouping: "g", StepIn: []string{"p", "gone\x1b"}}}}}}
-	text := string(sheet.Text(e, s, sheet.TextOptions{}))
+	text := textOf(t, e, s, 0)
 	assert.NotRegexp(t, `[\x00-\x09\x0b-\x1f\x7f-\x{9f}\x{202a}-\x{202e}\x{2066}-\x{2069}]`, text)
 	assert.Contains(t, text, "a[2Jbc d")
 	assert.Contains(t, text, "> Anna Lee")
@@ -151,10 +149,10 @@ func TestIsolatesArePaired(t *testing.T) {
 		{Title: "Amara & Théo with \u2068أمينة بن علي والعائلة كلها من المدينة القديمة\u2069 and friends"},
 		{Title: "open \u2068end"}, {Title: "no\u2069 start"},
 	}}}}
-	for line := range strings.Lines(string(sheet.Text(event.Event{}, s, sheet.TextOptions{Width: 40}))) {
+	for line := range strings.Lines(textOf(t, event.Event{}, s, 40)) {
 		assert.Equal(t, strings.Count(line, "\u2068"), strings.Count(line, "\u2069"), "%q", line)
 	}
-	text := string(sheet.Text(event.Event{}, s, sheet.TextOptions{Width: 200}))
+	text := textOf(t, event.Event{}, s, 200)
 	assert.Contains(t, text, "with \u2068أمينة")
 	assert.Contains(t, text, "open \u2068end\u2069\n")
 	assert.Contains(t, text, "no start\n")
@@ -170,7 +168,7 @@ func TestMadeTitles(t *testing.T) {
 	s := event.CallSheet{LeftOut: []event.LeftOut{
 		{Grouping: "each.b", Reason: "No time.", Priority: event.Must}, {Grouping: "two", Reason: "No light."},
 	}}
-	text := string(sheet.Text(e, s, sheet.TextOptions{}))
+	text := textOf(t, e, s, 0)
 	assert.Contains(t, text, "- Alone: Bo (must be taken): No time.\n")
 	assert.Contains(t, text, "- Ada & Bo: No light.\n")
 }
@@ -184,9 +182,8 @@ func TestEmptySheets(t *testing.T) {
 		"odd times":     {Blocks: []event.SheetBlock{{Length: -5, Entries: []event.SheetEntry{{Offset: -1 << 62, Length: -1 << 62, Frames: -4, Standby: []string{""}}}}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			assert.NotEmpty(t, sheet.Text(event.Event{Date: "soon", TimeZone: "Nowhere/Here"}, s, sheet.TextOptions{Width: 1}))
-			page, err := sheet.HTML(event.Event{Date: "soon", TimeZone: "Nowhere/Here"}, s)
-			require.NoError(t, err)
+			assert.NotEmpty(t, []byte(textOf(t, event.Event{Date: "soon", TimeZone: "Nowhere/Here"}, s, 1)))
+			page := draw(t, event.Event{Date: "soon", TimeZone: "Nowhere/Here"}, s)
 			assert.NotEmpty(t, page)
 		})
 	}
@@ -206,9 +203,9 @@ func TestCirclesStandForTheirPeople(t *testing.T) {
 	entry := func(stay ...string) event.CallSheet {
 		return event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{{Grouping: "g", Title: "G", Stay: stay}}}}}
 	}
-	assert.Contains(t, string(sheet.Text(e, entry("a", "b"), sheet.TextOptions{})), "The pair\n")
-	assert.Contains(t, string(sheet.Text(e, entry("c", "a"), sheet.TextOptions{})), "Cy, Ada\n")
-	assert.Contains(t, string(sheet.Text(e, entry("c", "a", "b"), sheet.TextOptions{})), "The three (3)\n")
+	assert.Contains(t, textOf(t, e, entry("a", "b"), 0), "The pair\n")
+	assert.Contains(t, textOf(t, e, entry("c", "a"), 0), "Cy, Ada\n")
+	assert.Contains(t, textOf(t, e, entry("c", "a", "b"), 0), "The three (3)\n")
 }
 
 // Two photographers at once: what comes next is decided by the clock, not by the place on the sheet.
@@ -221,7 +218,7 @@ func TestBackInAnotherBlock(t *testing.T) {
 		block("", start, []taken{{"4", "Four", 60, 1, []string{"a"}}, {"5", "Five", 60, 1, []string{"b"}}}, map[string]bool{"b": true}),
 	}}
 	s.Blocks[1].Start = start.Add(-time.Minute)
-	text := string(sheet.Text(e, s, sheet.TextOptions{}))
+	text := textOf(t, e, s, 0)
 	parts := strings.Split(text, "[ ]")
 	assert.Regexp(t, `Walk out +back in 3: Bo`, parts[2])
 	assert.Regexp(t, `Still needed +back in 3: Bo`, parts[5])

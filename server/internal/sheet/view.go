@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"strconv"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -51,24 +50,29 @@ type leftOutView struct {
 // noteView is one advice to the planner.
 type noteView struct{ Kind, Text string }
 
-// builder makes a view.
+// builder puts a sheet into words.
 type builder struct {
 	*directory
 	event  *event.Event
+	sheet  *event.CallSheet
 	zone   *time.Location   // nil means as in the sheet
 	frames []frame          // of all entries, in the order of the sheet
 	in     map[string][]int // places of the frames that a person is in
 }
 
-// newView puts a sheet into words.
-func newView(cat *catalogue, e *event.Event, s *event.CallSheet) *sheetView {
-	b := &builder{directory: newDirectory(cat, e), event: e, in: map[string][]int{}}
-	if e.TimeZone != "" {
-		if zone, err := time.LoadLocation(e.TimeZone); err == nil {
-			b.zone = zone
-		}
+// newBuilder reads an event and a sheet that are not oversize.
+func newBuilder(cat *catalogue, e *event.Event, s *event.CallSheet) *builder {
+	b := &builder{directory: newDirectory(cat, e), event: e, sheet: s, in: map[string][]int{}}
+	if zone, err := e.Location(); err == nil && e.TimeZone != "" {
+		b.zone = zone
 	}
 	b.readFrames(s)
+	return b
+}
+
+// view puts the whole sheet into words.
+func (b *builder) view() *sheetView {
+	cat, e, s := b.cat, b.event, b.sheet
 	v := &sheetView{
 		Title:    clean(e.Title),
 		Date:     cat.longDate(e.Date),
@@ -209,18 +213,22 @@ func (b *builder) local(t time.Time) time.Time {
 // that has begun: nobody is called too late.
 func (b *builder) at(block *event.SheetBlock, d time.Duration) string {
 	if block.Start.IsZero() {
-		return "+" + strconv.FormatInt(int64(max(d, 0)/time.Minute), 10)
+		return b.cat.offset(int(max(d, 0) / time.Minute))
 	}
-	return b.local(block.Start.Add(d)).Format(b.cat.clock)
+	return b.cat.clock(b.local(block.Start.Add(d)))
 }
 
-// end says when a block is over. The minute is the one that follows.
-func (b *builder) end(block *event.SheetBlock) string {
-	end := b.local(block.Start.Add(block.Length))
+// by says when something is over that is so far from the start of a block. The minute is the one that
+// follows: nobody is let go too early.
+func (b *builder) by(block *event.SheetBlock, d time.Duration) string {
+	if block.Start.IsZero() {
+		return b.cat.offset(minutesUp(d))
+	}
+	end := b.local(block.Start.Add(d))
 	if up := end.Truncate(time.Minute); !up.Equal(end) {
 		end = up.Add(time.Minute)
 	}
-	return end.Format(b.cat.clock)
+	return b.cat.clock(end)
 }
 
 // block puts one block into words. Its entries are numbered from first+1.
@@ -236,7 +244,7 @@ func (b *builder) block(s *event.SheetBlock, first int) blockView {
 		v.Title = c.say(keyUnknown, clean(s.Block))
 	}
 	if !s.Start.IsZero() {
-		v.Hours = c.say(keyFromTo, b.at(s, 0), b.end(s))
+		v.Hours = c.say(keyFromTo, b.at(s, 0), b.by(s, s.Length))
 		if day := b.local(s.Start).Format(time.DateOnly); day != b.event.Date {
 			v.Date = c.longDate(day)
 		}
@@ -263,7 +271,10 @@ func (b *builder) overview(blocks []blockView) []overviewLine {
 			line.When = v.Facts[0]
 		}
 		if n := len(v.Entries); n > 0 {
-			line.Entries = b.cat.say(keyNumbers, n, v.Entries[0].Number, v.Entries[n-1].Number)
+			line.Entries = b.cat.say(keyNumbers, v.Entries[0].Number, v.Entries[n-1].Number)
+			if n == 1 {
+				line.Entries = b.cat.say(keyOneNumber, v.Entries[0].Number)
+			}
 		} else {
 			line.Entries = b.cat.say(keyNoEntries)
 		}
@@ -286,7 +297,7 @@ func (b *builder) releases(s *event.SheetBlock, first int) []releaseView {
 		if len(r.Names) == 0 {
 			continue
 		}
-		r.When = b.cat.say(keyAfter, first+i+1, b.at(s, entry.Offset+entry.Length))
+		r.When = b.cat.say(keyAfter, first+i+1, b.by(s, entry.Offset+entry.Length))
 		out = append(out, r)
 	}
 	return out

@@ -23,6 +23,8 @@ type atom struct {
 	text string
 	tail string
 	own  bool // from the event: of unknown direction
+	// tight says that no space follows: the tail holds all that separates it from the next.
+	tight bool
 }
 
 // writer lays out text of a given width.
@@ -47,7 +49,7 @@ func (w *writer) isolated(s string) string {
 func (w *writer) fold(atoms []atom, room int) []string {
 	room = max(room, 1)
 	var lines []string
-	line, used := "", 0
+	line, used, tight := "", 0, false
 	flush := func() {
 		if line != "" {
 			lines = append(lines, line)
@@ -56,12 +58,17 @@ func (w *writer) fold(atoms []atom, room int) []string {
 	}
 	for _, a := range atoms {
 		need := width(a.text) + width(a.tail)
-		if used > 0 && used+1+need > room {
+		gap := " "
+		if tight {
+			gap = ""
+		}
+		if used > 0 && used+len(gap)+need > room {
 			flush()
 		}
 		if used > 0 {
-			line, used = line+" ", used+1
+			line, used = line+gap, used+len(gap)
 		}
+		tight = a.tight
 		if used+need <= room {
 			line, used = line+w.piece(a.text, a.own)+a.tail, used+need
 			continue
@@ -133,12 +140,13 @@ func words(s string) []atom {
 
 // names makes atoms of names that are separated by commas.
 func (w *writer) names(list []string) []atom {
-	separator := strings.TrimRight(w.cat.say(keyListSeparator), " ")
+	whole := w.cat.say(keyListSeparator)
+	separator := strings.TrimRight(whole, " ")
 	out := make([]atom, len(list))
 	for i, n := range list {
 		out[i] = atom{text: n, own: true}
 		if i < len(list)-1 {
-			out[i].tail = separator
+			out[i].tail, out[i].tight = separator, separator == whole
 		}
 	}
 	return out

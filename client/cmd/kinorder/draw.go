@@ -1,0 +1,165 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"kinorder.example/client"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// form is how a sheet is written: as the server draws it, or that page printed to PDF here.
+type form struct {
+	format kinorderv1.RenderFormat
+	pdf    bool
+}
+
+// drawFlags are the flags that say what to draw.
+type drawFlags struct {
+	kind     choice[kinorderv1.RenderKind]
+	form     choice[form]
+	paper    choice[kinorderv1.RenderPaper]
+	per      choice[kinorderv1.RenderPer]
+	language string
+	width    int
+}
+
+func newDrawFlags() drawFlags {
+	return drawFlags{
+		kind: choice[kinorderv1.RenderKind]{
+			words: []string{"call", "reader", "finder", "cards", "times", "chart"},
+			values: []kinorderv1.RenderKind{
+				kinorderv1.RenderKind_RENDER_KIND_CALL, kinorderv1.RenderKind_RENDER_KIND_READER, kinorderv1.RenderKind_RENDER_KIND_FINDER,
+				kinorderv1.RenderKind_RENDER_KIND_CARDS, kinorderv1.RenderKind_RENDER_KIND_TIMES, kinorderv1.RenderKind_RENDER_KIND_CHART,
+			},
+		},
+		form: choice[form]{
+			words: []string{"text", "json", "html", "pdf", "csv", "ics"},
+			values: []form{
+				{format: kinorderv1.RenderFormat_RENDER_FORMAT_TEXT}, {format: kinorderv1.RenderFormat_RENDER_FORMAT_JSON},
+				{format: kinorderv1.RenderFormat_RENDER_FORMAT_HTML}, {format: kinorderv1.RenderFormat_RENDER_FORMAT_HTML, pdf: true},
+				{format: kinorderv1.RenderFormat_RENDER_FORMAT_CSV}, {format: kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR},
+			},
+		},
+		paper: choice[kinorderv1.RenderPaper]{
+			words:  []string{"a4", "letter"},
+			values: []kinorderv1.RenderPaper{kinorderv1.RenderPaper_RENDER_PAPER_A4, kinorderv1.RenderPaper_RENDER_PAPER_LETTER},
+		},
+		per: choice[kinorderv1.RenderPer]{
+			words:  []string{"person", "circle"},
+			values: []kinorderv1.RenderPer{kinorderv1.RenderPer_RENDER_PER_PERSON, kinorderv1.RenderPer_RENDER_PER_CIRCLE},
+		},
+	}
+}
+
+// register adds the flags to a command.
+func (o *drawFlags) register(c *cobra.Command) {
+	f := c.Flags()
+	f.Var(&o.kind, "sheet", "which sheet: call, reader, finder, cards, times or chart (default call)")
+	f.Var(&o.form, "format", "how to write it: text, json, html, pdf, csv or ics (default: by the ending of the -o file, else the usual one of the sheet)")
+	f.Var(&o.paper, "paper", "paper of pages: a4 or letter (default: a4 for pdf, else what the printer holds)")
+	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or circle (default: circle for messages, else person)")
+	f.StringVar(&o.language, "language", "", "`TAG` of the language of labels: en, pt, es, fr, de, ar or zh (default en)")
+	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
+	o.kind.complete(c, "sheet")
+	o.form.complete(c, "format")
+	o.paper.complete(c, "paper")
+	o.per.complete(c, "per")
+}
+
+// The widths that a server draws text in.
+const minWidth, maxWidth = 40, 400
+
+// check says what is wrong with the flags before anything is planned.
+func (o *drawFlags) check(p *Program, output string) error {
+	if o.width != 0 && (o.width < minWidth || o.width > maxWidth) {
+		return fmt.Errorf("--width must be from %d to %d", minWidth, maxWidth)
+	}
+	if !o.writtenAs(output).pdf {
+		return nil
+	}
+	if p.Width != 0 && (output == "" || output == "-") {
+		return errors.New("a PDF is nothing for a terminal: write it to a file with -o sheet.pdf")
+	}
+	if _, err := findBrowser(); err != nil {
+		return failed(err)
+	}
+	return nil
+}
+
+// writtenAs is the format asked for, else the one that the output file is named for, else the usual
+// one of the sheet.
+func (o *drawFlags) writtenAs(output string) form {
+	if o.form.word != "" {
+		return o.form.value()
+	}
+	switch strings.ToLower(filepath.Ext(output)) {
+	case ".html", ".htm":
+		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_HTML}
+	case ".pdf":
+		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_HTML, pdf: true}
+	case ".json":
+		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_JSON}
+	case ".csv":
+		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_CSV}
+	case ".ics":
+		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR}
+	case ".txt":
+		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_TEXT}
+	default:
+		return form{}
+	}
+}
+
+// draw renders a sheet. An interrupt has ended the search by now; only a second one ends the drawing
+// too. A server that stops gives up its sheet before it goes: that is drawn here then.
+func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorderv1.CallSheet, o *planFlags) ([]byte, error) {
+	d := &o.drawing
+	as := d.writtenAs(o.output)
+	how := client.RenderOptions{
+		Kind: d.kind.value(), Format: as.format, Language: d.language, Paper: d.paper.value(), Per: d.per.value(), Width: p.columns(d.width),
+	}
+	if as.pdf && d.paper.word == "" {
+		how.Paper = kinorderv1.RenderPaper_RENDER_PAPER_A4
+	}
+	drawn, err := conn.Render(p.hard, e, sheet, how)
+	var refusal *client.Error
+	if errors.As(err, &refusal) && gone(refusal) {
+		fmt.Fprintln(p.Stderr, "kinorder: the server has stopped: this is the best sheet it found, drawn here")
+		if conn, err = p.embed(); err != nil {
+			return nil, err
+		}
+		drawn, err = conn.Render(p.hard, e, sheet, how)
+	}
+	if err != nil {
+		return nil, p.refused(err)
+	}
+	if got := drawn.GetLanguage(); !sameLanguage(got, d.language) && got != "" {
+		fmt.Fprintf(p.Stderr, "kinorder: there are no labels in %s: they are drawn in %s\n", d.language, got)
+	}
+	if as.pdf {
+		return p.printed(drawn.GetContent())
+	}
+	return drawn.GetContent(), nil
+}
+
+// sameLanguage reports whether labels are in the language asked for, whatever its region.
+func sameLanguage(got, asked string) bool {
+	if asked == "" {
+		return true
+	}
+	base, _, _ := strings.Cut(strings.ReplaceAll(asked, "_", "-"), "-")
+	return strings.EqualFold(base, got)
+}
+
+// columns is the width asked for, else that of the terminal within what can be drawn, else 0.
+func (p *Program) columns(asked int) int {
+	if asked != 0 || p.Width == 0 {
+		return asked
+	}
+	return min(max(p.Width, minWidth), maxWidth)
+}

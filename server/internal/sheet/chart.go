@@ -1,0 +1,242 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// How many people and groupings one page of the chart holds; beyond that it takes several pages. At
+// these numbers a row is 2 mm high on A4, which is as small as print is read.
+const (
+	chartPeople    = 110
+	chartGroupings = 45
+)
+
+// chartPage shows who moves when: people against groupings, a page for as many of them as can be
+// read.
+type chartPage struct {
+	pageShell
+	NoClock bool
+	Panels  []panel
+	Legend  legend
+}
+
+// panel is one page of the chart. Lengths are millimetres on the page.
+type panel struct {
+	Width, Height string
+	Label         string // for those who hear the page
+	Text          string // size of type
+	Heads         []chartText
+	Names         []chartText
+	Free          []chartText
+	Grid          []chartLine
+	Dividers      []chartLine // between blocks
+	Stays         []chartLine
+	Waits         []chartLine
+	Ins           []chartDot
+	Outs          []chartDot
+	Bold, Thin    string // widths of lines
+	Radius        string
+}
+
+type chartText struct{ X, Y, Text, Turn string }
+type chartLine struct{ X1, Y1, X2, Y2 string }
+type chartDot struct{ X, Y string }
+
+// legend draws each mark once.
+type legend struct{ In, Stay, Out, Wait string }
+
+// chartEntry is a column: an entry with its place.
+type chartEntry struct {
+	number       int
+	start, title string
+	block        int
+}
+
+// row is a person with what they do in each column.
+type row struct {
+	id, name, free string
+	in             []bool // in the frame
+	first, last    int
+}
+
+func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
+	page := &chartPage{pageShell: shell}
+	c := b.cat
+	page.Legend = legend{c.say(keyLegendIn), c.say(keyLegendStay), c.say(keyLegendOut), c.say(keyLegendWait)}
+	entries, rows := b.chart()
+	for i := range b.sheet.Blocks {
+		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
+	}
+	wide, high := 184.0, 238.0 // what A4 leaves inside its margins, under the head
+	if paper == Letter {
+		wide, high = 189, 220
+	}
+	if len(entries) > len(rows) {
+		wide, high = high+24, wide-24
+		page.Size = "A4 landscape"
+		if paper == Letter {
+			page.Size = "Letter landscape"
+		}
+	} else if paper != Letter {
+		page.Size = "A4"
+	}
+	for p := 0; p < len(rows); p += chartPeople {
+		part := rows[p:min(p+chartPeople, len(rows))]
+		for e := 0; e < len(entries); e += chartGroupings {
+			last := min(e+chartGroupings, len(entries))
+			page.Panels = append(page.Panels, b.panel(entries, part, e, last, wide, high))
+		}
+	}
+	return page
+}
+
+// chart returns the columns and rows: people by their first entry and then their last, so that the
+// marks run down the page as the order goes.
+func (b *builder) chart() ([]chartEntry, []row) {
+	var entries []chartEntry
+	for i := range b.sheet.Blocks {
+		s := &b.sheet.Blocks[i]
+		for k := range s.Entries {
+			e := &s.Entries[k]
+			entries = append(entries, chartEntry{len(entries) + 1, b.at(s, e.Offset), b.title(e.Grouping, e.Title), i})
+		}
+	}
+	stints := b.stints()
+	var rows []row
+	seen := map[string]bool{}
+	add := func(id string) {
+		at := b.in[id]
+		if len(at) == 0 || seen[id] {
+			return
+		}
+		seen[id] = true
+		r := row{id: id, name: b.name(id), in: make([]bool, len(entries)), first: at[0], last: at[len(at)-1]}
+		for _, i := range at {
+			r.in[i] = true
+		}
+		if list := stints[id]; len(list) > 0 {
+			s := list[len(list)-1]
+			r.free = b.by(s.block, s.until)
+		}
+		rows = append(rows, r)
+	}
+	for i := range b.event.People {
+		add(b.event.People[i].ID)
+	}
+	for _, id := range b.strangers() {
+		add(id)
+	}
+	slices.SortStableFunc(rows, func(x, y row) int {
+		return cmp.Or(cmp.Compare(x.first, y.first), cmp.Compare(x.last, y.last))
+	})
+	return entries, rows
+}
+
+// panel lays out the columns from first to before end for some people.
+func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, high float64) panel {
+	const most = 7.0 // millimetres that a row or column takes at most
+	names, frees := wide*0.24, 11.0
+	column := min((wide-names-frees)/float64(end-first), most)
+	headText := min(column*0.72, 3.2)
+	heads := 10.0
+	for _, e := range entries[first:end] {
+		heads = max(heads, 3+headText*0.56*float64(width(b.columnHead(e))))
+	}
+	heads = min(heads, high*0.26)
+	line := min((high-heads)/float64(len(rows)), most*0.8)
+	text := min(line*0.92, 3.4)
+	x := func(v float64) string { return mm(v) }
+	if b.cat.rightLeft {
+		x = func(v float64) string { return mm(wide - v) }
+	}
+	bottom := heads + line*float64(len(rows))
+	right := names + column*float64(end-first)
+	p := panel{
+		Width: mm(wide), Height: mm(bottom + 1), Text: mm(text),
+		Label: b.cat.say(keyChartSheet), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
+	}
+	for i := first; i < end; i++ {
+		at := names + column*(float64(i-first)+0.5)
+		turnAt := at + headText*0.35
+		if b.cat.rightLeft {
+			turnAt = at - headText*0.35
+		}
+		e := entries[i]
+		p.Heads = append(p.Heads, chartText{x(turnAt), mm(heads - 1.2), cut(b.columnHead(e), int((heads-2)/(headText*0.54))), mm(headText)})
+		p.Grid = append(p.Grid, chartLine{x(at), mm(heads), x(at), mm(bottom)})
+		if i > first && entries[i-1].block != e.block {
+			edge := at - column/2
+			p.Dividers = append(p.Dividers, chartLine{x(edge), mm(heads - 2), x(edge), mm(bottom)})
+		}
+	}
+	for k, r := range rows {
+		y := heads + line*(float64(k)+0.5)
+		p.Names = append(p.Names, chartText{x(0), mm(y + text*0.35), cut(r.name, int(names/(text*0.54))), ""})
+		p.Free = append(p.Free, chartText{x(right + 1), mm(y + text*0.35), r.free, ""})
+		if k%5 == 4 && k < len(rows)-1 {
+			edge := heads + line*float64(k+1)
+			p.Grid = append(p.Grid, chartLine{x(0), mm(edge), x(right), mm(edge)})
+		}
+		p.marks(entries, r, first, end, func(i int) string { return x(names + column*(float64(i-first)+0.5)) }, mm(y))
+	}
+	return p
+}
+
+// columnHead is what stands over a column.
+func (b *builder) columnHead(e chartEntry) string {
+	return b.cat.row(e.number, e.start, e.title)
+}
+
+// marks draws what one person does: a dot where they walk in, a bar while they stay, a ring where
+// they walk out, a dotted line while they wait to be called again.
+func (p *panel) marks(entries []chartEntry, r row, first, end int, x func(int) string, y string) {
+	for i := first; i < end; i++ {
+		newBlock := i == 0 || entries[i-1].block != entries[i].block
+		before := i > 0 && r.in[i-1] && !newBlock
+		switch {
+		case r.in[i] && !before:
+			p.Ins = append(p.Ins, chartDot{x(i), y})
+		case !r.in[i] && before:
+			p.Outs = append(p.Outs, chartDot{x(i), y})
+		}
+		if i == first {
+			continue
+		}
+		switch {
+		case r.in[i] && before:
+			p.Stays = append(p.Stays, chartLine{x(i - 1), y, x(i), y})
+		case !newBlock && r.first < i && i <= r.last && waitsIn(entries, r, i):
+			p.Waits = append(p.Waits, chartLine{x(i - 1), y, x(i), y})
+		}
+	}
+}
+
+// waitsIn reports whether a person is between two entries of one block just before column i.
+func waitsIn(entries []chartEntry, r row, i int) bool {
+	block := entries[i].block
+	before, after := false, false
+	for k := range entries {
+		if entries[k].block == block && r.in[k] {
+			before = before || k < i
+			after = after || k >= i
+		}
+	}
+	return before && after
+}
+
+// cut shortens text to so many columns.
+func cut(s string, columns int) string {
+	if width(s) <= columns || columns < 2 {
+		return s
+	}
+	return balanced(breakUp(s, "", columns-1)[0]) + "…"
+}
+
+// mm writes millimetres for a drawing.
+func mm(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 2, 64)
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}

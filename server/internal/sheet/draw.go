@@ -1,0 +1,179 @@
+package sheet
+
+import (
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Kind says whom a sheet is for.
+type Kind int
+
+// The kinds. The zero value is the whole call sheet.
+const (
+	Call   Kind = iota // everything: for the photographer
+	Reader             // names to read out, in large type
+	Finder             // faces to find, by side and circle
+	Cards              // a card for each grouping, to cut out
+	Times              // when each person is needed
+	Chart              // people against groupings
+	kinds
+)
+
+// Form says what a sheet is written as.
+type Form int
+
+// The forms. The zero value is text.
+const (
+	Text Form = iota
+	HTML
+	CSV      // RFC 4180, UTF-8 with a byte order mark
+	Calendar // iCalendar, RFC 5545
+	forms
+)
+
+// Paper is what a page is laid out for.
+type Paper int
+
+// The papers. With the zero value a page takes what the printer holds, and what has to be laid out
+// for one paper takes A4.
+const (
+	AnyPaper Paper = iota
+	A4
+	Letter
+	papers
+)
+
+// Per says whether personal times are for each person by themselves or for those who come together.
+type Per int
+
+// With the zero value messages are for circles, tables and calendars for people.
+const (
+	PerDefault Per = iota
+	PerPerson
+	PerCircle // of the circles of each person, the smallest with somebody grown up in it
+	pers
+)
+
+// The widths that text can have, in columns.
+const (
+	MinWidth     = 40
+	MaxWidth     = 400
+	DefaultWidth = 80
+)
+
+// Options say what to draw. The zero value is the call sheet as text in English for 80 columns.
+type Options struct {
+	Kind     Kind
+	Form     Form
+	Language string // BCP 47; empty means English, and so does one that sheets do not come in
+	Paper    Paper  // for HTML
+	Width    int    // columns of text; 0 means DefaultWidth; what lies outside is moved to the nearer end
+	Per      Per    // for Times
+	// Stamp is when the sheet is drawn. Calendar must say so and needs it.
+	Stamp time.Time
+}
+
+// Drawing is a drawn sheet.
+type Drawing struct {
+	Content     []byte
+	ContentType string // media type
+	Language    string // BCP 47 tag of the labels
+}
+
+// InvalidError says that a sheet cannot be drawn as it is asked for. Test for it with errors.As. Its
+// faults name fields as "event.people", "sheet.blocks[0].entries" or the name of an option.
+type InvalidError struct{ Faults []event.Advice }
+
+// Error names places and codes only, as its text can reach a log.
+func (e *InvalidError) Error() string {
+	parts := make([]string, len(e.Faults))
+	for i, f := range e.Faults {
+		parts[i] = f.Field + ": " + f.Code
+	}
+	return "a sheet that cannot be drawn: " + strings.Join(parts, "; ")
+}
+
+// contentTypes are the media types of the forms.
+var contentTypes = [forms]string{
+	Text:     "text/plain; charset=utf-8",
+	HTML:     "text/html; charset=utf-8",
+	CSV:      "text/csv; charset=utf-8; header=present",
+	Calendar: "text/calendar; charset=utf-8",
+}
+
+// formsOf lists the forms that a kind comes in, as planners say them.
+var formsOf = [kinds]struct {
+	forms []Form
+	words string
+}{
+	Call:   {[]Form{Text, HTML, CSV, Calendar}, "text, HTML, CSV or iCalendar"},
+	Reader: {[]Form{HTML}, "HTML"},
+	Finder: {[]Form{HTML}, "HTML"},
+	Cards:  {[]Form{HTML}, "HTML"},
+	Times:  {[]Form{Text, CSV, Calendar}, "text, CSV or iCalendar"},
+	Chart:  {[]Form{HTML}, "HTML"},
+}
+
+// Forms lists the forms that a kind comes in, the usual one first.
+func (k Kind) Forms() []Form { return formsOf[k].forms }
+
+// Draw draws a call sheet. The event is the one that the sheet was made from; neither has to be
+// valid: an id that the event does not know is printed as such, and text that could drive a terminal
+// or reorder a page is taken out. Errors are *InvalidError, when the options do not fit together,
+// when event or sheet are larger than anything that can be planned, or when a calendar is asked for
+// and a block has no clock time.
+func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
+	faults := o.faults()
+	faults = append(faults, oversize(&e, &s)...)
+	if len(faults) > 0 {
+		return Drawing{}, &InvalidError{Faults: faults}
+	}
+	cat, _ := catalogueFor(o.Language)
+	d := Drawing{ContentType: contentTypes[o.Form], Language: cat.tag.String()}
+	b := newBuilder(cat, &e, &s)
+	var err error
+	switch o.Form {
+	case HTML:
+		d.Content, err = b.html(o)
+	case CSV:
+		d.Content, err = b.table(o)
+	case Calendar:
+		d.Content, err = b.calendar(o)
+	default:
+		if o.Kind == Times {
+			d.Content = b.messages(o.Per)
+		} else {
+			d.Content = b.text(o.Width)
+		}
+	}
+	return d, err
+}
+
+// faults lists what is wrong with the options.
+func (o Options) faults() []event.Advice {
+	var out []event.Advice
+	fault := func(field, code, text string) {
+		out = append(out, event.Advice{Code: code, Severity: event.Error, Field: field, Text: text})
+	}
+	known := o.Kind >= 0 && o.Kind < kinds && o.Form >= 0 && o.Form < forms
+	if !known || o.Paper < 0 || o.Paper >= papers || o.Per < 0 || o.Per >= pers {
+		fault("format", "UNKNOWN_VALUE", "There is no such kind of sheet, form or paper.")
+		return out
+	}
+	drawn := false
+	for _, f := range formsOf[o.Kind].forms {
+		drawn = drawn || f == o.Form
+	}
+	if !drawn {
+		fault("format", "NOT_DRAWN", "This sheet does not come in that form: ask for "+formsOf[o.Kind].words+".")
+	}
+	if _, ok := catalogueFor(o.Language); !ok {
+		fault("language", "BAD_LANGUAGE", "The language cannot be read: write its tag, such as "+strings.Join(Languages(), ", ")+".")
+	}
+	if o.Form == Calendar && o.Stamp.IsZero() {
+		fault("stamp", "MISSING", "A calendar says when it was written: give the time.")
+	}
+	return out
+}

@@ -1,0 +1,89 @@
+package sheet
+
+import (
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+)
+
+// catalogues holds every language that sheets come in. English is first: what nobody can be matched
+// with gets it.
+var catalogues = []*catalogue{english, portuguese, spanish, french, german, arabic, chinese}
+
+// matcher finds the language that comes nearest to what is asked for.
+var matcher = language.NewMatcher(tagsOf(catalogues))
+
+func tagsOf(list []*catalogue) []language.Tag {
+	tags := make([]language.Tag, len(list))
+	for i, c := range list {
+		tags[i] = c.tag
+	}
+	return tags
+}
+
+// Languages lists the languages that sheets come in, as BCP 47 tags.
+func Languages() []string {
+	var out []string
+	for _, c := range catalogues {
+		out = append(out, c.tag.String())
+	}
+	return out
+}
+
+// catalogueFor returns the catalogue for a BCP 47 tag, English for the empty one and for languages
+// that nothing is known of. The second value is false when the tag cannot be read.
+func catalogueFor(tag string) (*catalogue, bool) {
+	if tag == "" {
+		return english, true
+	}
+	t, err := language.Parse(tag)
+	if err != nil {
+		return nil, false
+	}
+	_, i, confidence := matcher.Match(t)
+	if confidence == language.No {
+		return english, true
+	}
+	c := catalogues[i]
+	if c == arabic && latinDigits(t) {
+		western := *arabic
+		western.digits, western.decimal = nil, ","
+		return &western, true
+	}
+	return c, true
+}
+
+// latinDigits reports whether Arabic is written with the digits 0 to 9 where the tag is from: a tag
+// can say so (-u-nu-latn), else the default numbering systems of Unicode CLDR decide.
+func latinDigits(t language.Tag) bool {
+	switch t.TypeForKey("nu") {
+	case "latn":
+		return true
+	case "arab":
+		return false
+	}
+	region, confidence := t.Region()
+	if confidence < language.High {
+		return false
+	}
+	switch region.String() {
+	case "AE", "DZ", "EH", "LY", "MA", "TN":
+		return true
+	}
+	return false
+}
+
+// one is a text with a form of its own for the number one.
+func one(single, other string) message {
+	return message{other: other, forms: map[plural.Form]string{plural.One: single}}
+}
+
+// plain is a text that is the same for every number.
+func plain(s string) message { return message{other: s} }
+
+// arabicForms is a text with the six forms that Arabic has for numbers. The last is for 100 and what
+// comes after each hundred.
+func arabicForms(zero, one, two, few, many, other string) message {
+	return message{other: other, forms: map[plural.Form]string{
+		plural.Zero: zero, plural.One: one, plural.Two: two, plural.Few: few, plural.Many: many,
+	}}
+}

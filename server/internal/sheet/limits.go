@@ -1,0 +1,147 @@
+package sheet
+
+import (
+	"fmt"
+
+	"kinorder.example/server/internal/event"
+)
+
+// The limits of what is drawn, beyond those of an event. They keep small requests from becoming
+// large answers: names are printed over and over.
+const (
+	maxTextBytes  = 8 << 10  // of one text; the longest that an event may hold is 2000 characters
+	maxMembers    = 200_000  // of all circles and groupings together
+	maxNames      = 250_000  // names in all entries together
+	maxNamesBytes = 16 << 20 // bytes of these names and of titles
+	maxNotes      = 2_000    // advice, and groupings that are left out
+)
+
+// sizer gathers what is too large.
+type sizer struct{ faults []event.Advice }
+
+// limit refuses more than most of something.
+func (z *sizer) limit(field, what string, n, most int) {
+	if n > most {
+		z.faults = append(z.faults, event.Advice{
+			Code: event.CodeTooMany, Severity: event.Error, Field: field,
+			Text: fmt.Sprintf("There are %d %s, and %d is the most that is drawn: draw a smaller part.", n, what, most),
+		})
+	}
+}
+
+// text refuses a text that is too long. It does not quote it.
+func (z *sizer) text(field, s string) {
+	if len(s) > maxTextBytes {
+		z.faults = append(z.faults, event.Advice{
+			Code: event.CodeBadText, Severity: event.Error, Field: field,
+			Text: fmt.Sprintf("The text has %d bytes, and %d is the most that is drawn: shorten it.", len(s), maxTextBytes),
+		})
+	}
+}
+
+// oversize lists what makes an event or a sheet too large to be drawn. What it lets through takes
+// time and room in proportion to a few times its own size.
+func oversize(e *event.Event, s *event.CallSheet) []event.Advice {
+	z := &sizer{}
+	z.event(e)
+	if len(z.faults) > 0 {
+		return z.faults // names are looked up below
+	}
+	z.sheet(e, s)
+	return z.faults
+}
+
+func (z *sizer) event(e *event.Event) {
+	z.limit("event.people", "people", len(e.People), event.MaxPeople)
+	z.limit("event.sides", "sides", len(e.Sides), event.MaxSides)
+	z.limit("event.circles", "circles", len(e.Circles), event.MaxCircles)
+	z.limit("event.groupings", "groupings", len(e.Groupings), event.MaxPhotographs)
+	z.limit("event.blocks", "blocks", len(e.Blocks), event.MaxBlocks)
+	if len(z.faults) > 0 {
+		return
+	}
+	z.text("event.title", e.Title)
+	z.text("event.date", e.Date)
+	for i, x := range e.Sides {
+		z.text(fmt.Sprintf("event.sides[%d].label", i), x.Label)
+	}
+	for i, p := range e.People {
+		for _, s := range []string{p.ID, p.Name, p.SayAs, p.Relation} {
+			z.text(fmt.Sprintf("event.people[%d]", i), s)
+		}
+		z.limit(fmt.Sprintf("event.people[%d].needs", i), "needs", len(p.Needs), 20)
+	}
+	for i, b := range e.Blocks {
+		for _, s := range []string{b.ID, b.Title, b.Place, b.Photographer} {
+			z.text(fmt.Sprintf("event.blocks[%d]", i), s)
+		}
+	}
+	members := 0
+	for i, c := range e.Circles {
+		z.text(fmt.Sprintf("event.circles[%d].title", i), c.Title)
+		members += len(c.Members)
+	}
+	for i, g := range e.Groupings {
+		z.text(fmt.Sprintf("event.groupings[%d].title", i), g.Title)
+		members += len(g.Members) + len(g.Without) + len(g.After) + len(g.Blocks)
+	}
+	z.limit("event", "members of circles and groupings", members, maxMembers)
+	if len(z.faults) == 0 {
+		z.photographs(e)
+	}
+}
+
+// photographs refuses groupings that come to more photographs than can be planned.
+func (z *sizer) photographs(e *event.Event) {
+	n := 0
+	sizes := map[string]int{}
+	for _, g := range e.Groupings {
+		if g.EachOf == "" {
+			n++
+			continue
+		}
+		if _, counted := sizes[g.EachOf]; !counted {
+			sizes[g.EachOf] = len(event.Members(*e, g.EachOf))
+		}
+		n += sizes[g.EachOf]
+	}
+	z.limit("event.groupings", "photographs", n, event.MaxPhotographs)
+}
+
+func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
+	z.limit("sheet.blocks", "blocks", len(s.Blocks), event.MaxBlocks)
+	z.limit("sheet.leftOut", "groupings that are left out", len(s.LeftOut), maxNotes)
+	z.limit("sheet.advice", "notes", len(s.Advice), maxNotes)
+	z.limit("sheet.people", "people", len(s.People), event.MaxPeople)
+	if len(z.faults) > 0 {
+		return
+	}
+	for i, l := range s.LeftOut {
+		z.text(fmt.Sprintf("sheet.leftOut[%d]", i), l.Grouping)
+		z.text(fmt.Sprintf("sheet.leftOut[%d].reason", i), l.Reason)
+	}
+	for i, a := range s.Advice {
+		z.text(fmt.Sprintf("sheet.advice[%d].text", i), a.Text)
+	}
+	length := make(map[string]int, len(e.People))
+	for _, p := range e.People {
+		length[p.ID] = len(p.Name) + len(p.SayAs) + len(p.Relation)
+	}
+	entries, names, bytes := 0, 0, 0
+	for i := range s.Blocks {
+		entries += len(s.Blocks[i].Entries)
+		for k := range s.Blocks[i].Entries {
+			entry := &s.Blocks[i].Entries[k]
+			z.text(fmt.Sprintf("sheet.blocks[%d].entries[%d].title", i, k), entry.Title)
+			for _, ids := range [][]string{entry.StepIn, entry.StepOut, entry.Stay, entry.Released, entry.Standby, entry.Near} {
+				names += len(ids)
+				for _, id := range ids {
+					bytes += max(length[id], len(id))
+				}
+			}
+		}
+	}
+	z.limit("sheet.blocks", "entries", entries, event.MaxPhotographs)
+	z.limit("sheet.blocks", "names in all entries", names, maxNames)
+	z.limit("sheet.blocks", "bytes of names in all entries", bytes, maxNamesBytes)
+}

@@ -1,0 +1,196 @@
+package sheet
+
+import (
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+)
+
+// stint is the time for which a person is wanted in one block.
+type stint struct {
+	block *event.SheetBlock
+	at    int // place of the block on the sheet
+	// Times from the start of the block: from when to be there, when the first entry begins, when
+	// the last is over.
+	ready, from, until time.Duration
+	entries            []int // numbers of the entries that the person is in or at hand for
+	calls              []call
+}
+
+// call is one walk into the frame, or being at hand without walking in.
+type call struct {
+	number int // of the entry
+	start  string
+	near   bool
+}
+
+// stints says for everybody when they are wanted, in the order of the sheet. A person is to be there
+// when the entry before their first begins: those are the people whom the reader is told to have
+// ready.
+func (b *builder) stints() map[string][]stint {
+	out := map[string][]stint{}
+	number := 0
+	for i := range b.sheet.Blocks {
+		block := &b.sheet.Blocks[i]
+		for k := range block.Entries {
+			entry := &block.Entries[k]
+			number++
+			inFrame := slices.Concat(entry.StepIn, entry.Stay)
+			for at, id := range slices.Concat(inFrame, entry.Near) {
+				s := wanted(out, id, block, i)
+				if n := len(s.entries); n > 0 && s.entries[n-1] == number {
+					continue
+				}
+				if len(s.entries) == 0 {
+					s.from, s.ready = entry.Offset, entry.Offset
+					if k > 0 {
+						s.ready = min(block.Entries[k-1].Offset, entry.Offset)
+					}
+				}
+				s.entries = append(s.entries, number)
+				s.until = max(s.until, entry.Offset+entry.Length)
+				near := at >= len(inFrame)
+				if near || at < len(entry.StepIn) {
+					s.calls = append(s.calls, call{number, b.at(block, entry.Offset), near})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// wanted returns the stint of a person in a block, a new one when there is none yet.
+func wanted(all map[string][]stint, id string, block *event.SheetBlock, at int) *stint {
+	list := all[id]
+	if n := len(list); n == 0 || list[n-1].at != at {
+		list = append(list, stint{block: block, at: at})
+		all[id] = list
+	}
+	return &list[len(list)-1]
+}
+
+// party is people who come together: those of a circle, or one person.
+type party struct {
+	id     string // of the circle
+	title  string // of the circle; empty for people by themselves
+	leader string // id of the person who gathers the circle, or empty
+	people []string
+}
+
+// parties puts everybody who is wanted into one party each, in the order of the event: the circle
+// with the fewest people of those that have somebody grown up in them, so that children are not sent
+// for by themselves. People of no circle, and everybody for PerPerson, come one by one. Ids that the
+// event does not know come last.
+func (b *builder) parties(stints map[string][]stint, per Per) []party {
+	of := map[string]int{} // place of the group of a person
+	if per != PerPerson {
+		for i := range b.groups { // the largest first: smaller ones take over
+			if b.grown(i) {
+				for id := range b.groups[i].people {
+					of[id] = i
+				}
+			}
+		}
+	}
+	var out []party
+	place := map[int]int{} // of a group among the parties
+	add := func(id string) {
+		g, together := of[id]
+		if !together {
+			out = append(out, party{people: []string{id}})
+			return
+		}
+		if _, there := place[g]; !there {
+			place[g] = len(out)
+			out = append(out, party{id: b.groups[g].id, title: b.groups[g].title, leader: b.groups[g].leader})
+		}
+		p := &out[place[g]]
+		p.people = append(p.people, id)
+	}
+	seen := map[string]bool{}
+	for i := range b.event.People {
+		if id := b.event.People[i].ID; stints[id] != nil && !seen[id] {
+			seen[id] = true
+			add(id)
+		}
+	}
+	for _, id := range b.strangers() {
+		add(id)
+	}
+	for i := range out {
+		b.leaderFirst(out[i].people, out[i].leader)
+	}
+	return out
+}
+
+// leaderFirst moves the leader to the front of people.
+func (b *builder) leaderFirst(people []string, leader string) {
+	if i := slices.Index(people, leader); i > 0 {
+		copy(people[1:i+1], people[:i])
+		people[0] = leader
+	}
+}
+
+// grown reports whether somebody of a group is no child.
+func (b *builder) grown(i int) bool {
+	for id := range b.groups[i].people {
+		if p := b.people[id]; p != nil && (p.AgeBand == event.Adult || p.AgeBand == event.Elder) {
+			return true
+		}
+	}
+	return false
+}
+
+// strangers lists the ids in frames that the event does not know, each once.
+func (b *builder) strangers() []string {
+	seen := map[string]bool{}
+	var out []string
+	for i := range b.sheet.Blocks {
+		for k := range b.sheet.Blocks[i].Entries {
+			entry := &b.sheet.Blocks[i].Entries[k]
+			for _, id := range slices.Concat(entry.StepIn, entry.Stay, entry.Near) {
+				if b.people[id] == nil && !seen[id] {
+					seen[id] = true
+					out = append(out, id)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// placeOf says where a block is: its place, else its title.
+func (b *builder) placeOf(s *event.SheetBlock) string {
+	d := b.blocks[s.Block]
+	if d == nil {
+		return ""
+	}
+	if p := clean(d.Place); p != "" {
+		return p
+	}
+	return clean(d.Title)
+}
+
+// blockTitle names a block: its title, else its id.
+func (b *builder) blockTitle(s *event.SheetBlock) string {
+	d := b.blocks[s.Block]
+	if d == nil {
+		if s.Block == "" {
+			return ""
+		}
+		return b.cat.say(keyUnknown, clean(s.Block))
+	}
+	if t := clean(d.Title); t != "" {
+		return t
+	}
+	return clean(d.ID)
+}
+
+// dayOf returns the local date of a block as YYYY-MM-DD: that of its start, else that of the event.
+func (b *builder) dayOf(s *event.SheetBlock) string {
+	if s.Start.IsZero() {
+		return clean(b.event.Date)
+	}
+	return b.local(s.Start).Format(time.DateOnly)
+}
