@@ -17,11 +17,15 @@ type climber[S set] struct {
 	one, two     []float64
 	first, other []int16
 	visits, ends []float64
+	// price is the multiplier on step-ins when their number is given, steps what the walk has.
+	price float64
+	steps int64
 }
 
 func newClimber[S set](l *ladder[S], levels int) *climber[S] {
 	n := l.m.n
 	c := &climber[S]{l: l, levels: levels, mu: make([]float64, n), visits: make([]float64, n), ends: make([]float64, n)}
+	c.price = float64(l.price)
 	for k := range l.share {
 		f := make([]float64, len(l.share[k]))
 		whole := float64(l.m.classes[k].release << l.fine)
@@ -113,7 +117,7 @@ func (c *climber[S]) walk() float64 {
 	for _, v := range c.mu {
 		total += v
 	}
-	return total
+	return total - float64(l.price*l.most)
 }
 
 // trace follows the cheapest walk and notes visits and mean ends.
@@ -122,6 +126,7 @@ func (c *climber[S]) trace() {
 	clear(c.visits)
 	clear(c.ends)
 	now, r, i, from := 0.0, l.top(), -1, -2
+	c.steps = 0
 	for r > 0 {
 		q := r*(m.n+1) + i + 1
 		j := int(c.first[q])
@@ -132,6 +137,7 @@ func (c *climber[S]) trace() {
 			break
 		}
 		now += float64(l.slot[m.at(i, j)])
+		c.steps += int64(m.p.stepIns[m.at(i, j)])
 		c.visits[j]++
 		c.ends[j] += now
 		r, from, i = r-l.rung[j], i, j
@@ -153,6 +159,7 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64
 	bestMu := append([]float64(nil), c.mu...)
 	bestShare := cloneShares(c.share)
 	slope, mean := make([]float64, n), make([]float64, n)
+	bestPrice := c.price
 	stride, stale := 1.0, 0
 	c.settle(c.mu, c.share)
 	for round := range rounds {
@@ -163,11 +170,12 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64
 		if bound > best {
 			best, stale = bound, 0
 			copy(bestMu, c.mu)
-			bestShare = cloneShares(c.share)
+			bestShare, bestPrice = cloneShares(c.share), c.price
 		} else if stale++; stale > 10 {
 			stride, stale = stride*0.7, 0
 			copy(c.mu, bestMu)
 			c.share = cloneShares(bestShare)
+			c.setPrice(bestPrice)
 			c.settle(c.mu, c.share)
 		}
 		if best >= target || stride < 1e-4 {
@@ -186,14 +194,31 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64
 		for j := range n {
 			c.mu[j] += by * slope[j]
 		}
+		c.reprice(stride)
 		if round%3 == 2 {
 			c.lean(mean, 0.3*stride)
 			c.settle(c.mu, c.share)
 		}
 	}
 	c.mu, c.share = bestMu, bestShare
+	c.setPrice(bestPrice)
 	c.settle(c.mu, c.share)
 	return best
+}
+
+// reprice moves the price of a step-in, where it is a multiplier, so that the walk has the right
+// number of them.
+func (c *climber[S]) reprice(stride float64) {
+	if most := float64(c.l.most); most > 0 {
+		c.setPrice(c.price * math.Exp(stride*max(-0.5, min(0.5, (float64(c.steps)-most)/most))))
+	}
+}
+
+func (c *climber[S]) setPrice(price float64) {
+	c.price = price
+	if c.l.most > 0 {
+		c.l.setPrice(int64(price))
+	}
 }
 
 // lean moves shares towards the groupings that end later.
@@ -239,6 +264,7 @@ func (c *climber[S]) sharpen(rounds, most int, target float64, stop func() bool)
 	bestMu := append([]float64(nil), c.mu...)
 	slope := make([]float64, n)
 	stride, stale := 0.3, 0
+	bestPrice := c.price
 	order := make([]int, 0, n)
 	grown := true
 	for range rounds {
@@ -253,17 +279,18 @@ func (c *climber[S]) sharpen(rounds, most int, target float64, stop func() bool)
 		}
 		l.fill()
 		order = c.follow(order[:0])
-		bound := float64(l.cost[l.top()*l.width])
+		bound := float64(l.cost[l.top()*l.width] - l.price*l.most)
 		for _, v := range l.mu {
 			bound += float64(v)
 		}
 		grown = l.note(order, most)
 		if bound > best {
-			best, stale = bound, 0
+			best, stale, bestPrice = bound, 0, c.price
 			copy(bestMu, c.mu)
 		} else if stale++; stale > 6 {
 			stride, stale = stride*0.6, 0
 			copy(c.mu, bestMu)
+			c.setPrice(bestPrice)
 		}
 		if best >= target {
 			break
@@ -277,7 +304,9 @@ func (c *climber[S]) sharpen(rounds, most int, target float64, stop func() bool)
 		for j := range n {
 			c.mu[j] += by * slope[j]
 		}
+		c.reprice(stride)
 	}
+	c.setPrice(bestPrice)
 	copy(c.mu, bestMu)
 	for j, v := range c.mu {
 		l.mu[j] = int64(math.Round(v))
@@ -293,11 +322,13 @@ func (c *climber[S]) sharpen(rounds, most int, target float64, stop func() bool)
 func (c *climber[S]) follow(order []int) []int {
 	l := c.l
 	clear(c.visits)
+	c.steps = 0
 	for r, i, e := l.top(), -1, 0; r > 0; {
 		h := l.next(r, i, e)
 		if h.to < 0 {
 			break
 		}
+		c.steps += int64(l.m.p.stepIns[l.m.at(i, int(h.to))])
 		i, e = int(h.to), int(h.entry)
 		r -= l.rung[i]
 		c.visits[i]++

@@ -21,8 +21,8 @@ type bounder[S set] struct {
 
 func newBounder[S set](m *model[S]) *bounder[S] {
 	b := &bounder[S]{m: m, tree: newTree(m.p), least: make([]int64, m.n)}
-	if m.p.scale.steps > 0 {
-		b.tree.ascend(60 + 4*m.n)
+	if m.scale.steps > 0 {
+		b.tree.ascend(100 + 5*m.n)
 	}
 	for j := range m.n {
 		b.least[j] = m.slot[j]
@@ -63,7 +63,7 @@ type setBound struct {
 func (b *bounder[S]) ofSet(done S, w *scratch) setBound {
 	w.left = members(minus(b.m.all, done), w.left[:0])
 	sb := setBound{time: b.smith(done, w)}
-	if b.m.p.scale.steps > 0 && len(w.left) > 0 {
+	if b.m.scale.steps > 0 && len(w.left) > 0 {
 		w.nodes = append(append(w.nodes[:0], w.left...), b.m.n)
 		sb.tree = b.tree.span(w.nodes, w.near, w.from, nil)
 	}
@@ -73,18 +73,22 @@ func (b *bounder[S]) ofSet(done S, w *scratch) setBound {
 // ofState completes the bound of a set for its last grouping. w must hold the set's groupings left.
 func (b *bounder[S]) ofState(sb setBound, last int, w *scratch) int64 {
 	total := sb.time
-	if b.m.p.scale.steps > 0 && len(w.left) > 0 {
+	if b.m.scale.steps > 0 && len(w.left) > 0 {
 		length := sb.tree + b.tree.enter(last, w.left)
-		total += b.m.p.scale.steps * b.tree.steps(last, length)
+		total += b.m.scale.steps * b.tree.steps(last, length)
 	}
 	return total
 }
 
-// whole bounds a state by everything there is, from scratch.
-func (b *bounder[S]) whole(done S, last int, w *scratch) int64 {
-	v := b.ofState(b.ofSet(done, w), last, w)
+// whole bounds the total of a state of the given cost by everything there is, from scratch.
+func (b *bounder[S]) whole(cost int64, done S, last int, w *scratch) int64 {
+	v := cost + b.ofState(b.ofSet(done, w), last, w)
 	if l := b.ladder; l != nil {
-		v = max(v, l.whole(done, last))
+		rest := l.whole(done, last)
+		if rest >= never {
+			return never
+		}
+		v = max(v, l.bound(cost, rest))
 	}
 	return v
 }

@@ -27,8 +27,13 @@ package solver
 // exit is still to come.
 type ladder[S set] struct {
 	m *model[S]
-	// step and slot are as in the model, exits added to step; slot is -1 where no order goes.
-	step, slot []int64
+	// slot is as in the model, -1 where no order goes. step is price for each step-in and the exits.
+	step, slot, exit []int64
+	price            int64
+	// most, when above 0, is a number of step-ins known to be the fewest. Then only orders with that
+	// many are of interest and price is a multiplier too: a walk pays it for every step-in and is
+	// handed back price·most.
+	most int64
 	// ends[i+1] says that an order can end with i.
 	ends []bool
 	// in[k] are the groupings of class k, share[k] the weights they carry for it, in 1/1<<fine.
@@ -68,7 +73,7 @@ const blocked = never / 8
 func newLadder[S set](m *model[S], order []int) *ladder[S] {
 	n := m.n
 	l := &ladder[S]{m: m, mu: make([]int64, n), least: make([]int64, n)}
-	l.step = append([]int64(nil), m.step...)
+	l.step, l.exit = make([]int64, len(m.step)), make([]int64, len(m.step))
 	l.slot = append([]int64(nil), m.slot...)
 	l.ends = make([]bool, n+1)
 	for j := range n {
@@ -98,7 +103,15 @@ func newLadder[S set](m *model[S], order []int) *ladder[S] {
 	}
 	l.addExits(order)
 	l.addShares(order)
+	l.setPrice(m.scale.steps)
 	return l
+}
+
+func (l *ladder[S]) setPrice(price int64) {
+	l.price = price
+	for at, v := range l.exit {
+		l.step[at] = v + price*int64(l.m.p.stepIns[at])
+	}
 }
 
 // follows says whether any order can take j right after i.
@@ -145,9 +158,9 @@ func (l *ladder[S]) addExits(order []int) {
 					continue
 				}
 				if i < 0 {
-					l.step[at] += c.idle * l.slot[at]
+					l.exit[at] += c.idle * l.slot[at]
 				} else {
-					l.step[at] += c.idle * min(l.slot[at], typical)
+					l.exit[at] += c.idle * min(l.slot[at], typical)
 				}
 			}
 		}
@@ -381,6 +394,7 @@ func (l *ladder[S]) start() place {
 	for k := range l.m.classes {
 		p.give -= l.handBack[k]
 	}
+	p.give -= l.price * l.most
 	return p
 }
 
@@ -399,7 +413,7 @@ func (l *ladder[S]) past(p place, done S, j int) (next place, owed int64) {
 	return p, owed
 }
 
-// whole bounds a state from scratch.
+// whole is what the walk and what is handed back come to for a state, from scratch; see bound.
 func (l *ladder[S]) whole(done S, last int) int64 {
 	p := l.start()
 	var at S
@@ -417,5 +431,16 @@ func (l *ladder[S]) whole(done S, last int) int64 {
 	if v >= blocked/2 {
 		return never
 	}
-	return max(0, v+p.give-owed+l.excess(done))
+	return v + p.give - owed + l.excess(done)
+}
+
+// bound bounds the total of a state of the given cost, rest being what the walk and what is handed
+// back come to.
+func (l *ladder[S]) bound(cost, rest int64) int64 {
+	if l.most == 0 {
+		return max(cost, cost+rest)
+	}
+	steps := cost / l.m.scale.steps
+	base := l.m.scale.steps * l.most
+	return max(cost, base+cost-steps*l.m.scale.steps+l.price*steps+rest)
 }

@@ -42,7 +42,7 @@ func (r *run[S]) exact() bool {
 	b := newBounder(r.m)
 	w := newScratch(r.m.n)
 	var none S
-	r.raise(b.whole(none, -1, w))
+	r.raise(b.whole(0, none, -1, w))
 	for width := r.width; ; width *= 16 {
 		ended, whole := r.pass(b, int(min(width, 1<<30)))
 		if !ended {
@@ -53,7 +53,11 @@ func (r *run[S]) exact() bool {
 			return true
 		}
 		if b.ladder == nil && r.total < never {
-			r.buildLadder(b)
+			most, ok := r.fewest()
+			if !ok {
+				return false
+			}
+			r.buildLadder(b, most)
 		}
 	}
 }
@@ -98,7 +102,7 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 	if bestAt >= 0 {
 		r.offer(unwind(traces, int32(bestAt)), cur.cost[bestAt])
 	}
-	if open < r.total {
+	if r.improves(open) {
 		r.raise(open)
 		full := int64(width) >= 1<<30 || int64(width) > r.o.MemoryLimit/m.stateBytes()/3
 		return !full, false
@@ -197,7 +201,7 @@ func (g *growth[S]) addExcess(known, begin int) {
 	})
 	kept := g.cands[:begin]
 	for _, c := range g.cands[begin:] {
-		if c.bound = max(c.cost, c.bound+g.excess[c.group]); c.bound < g.r.total {
+		if c.bound = max(c.bound, c.bound+g.excess[c.group]); g.r.improves(c.bound) {
 			kept = append(kept, c)
 		}
 	}
@@ -230,7 +234,7 @@ func (g *growth[S]) addTrees(begin int) {
 	for _, c := range g.cands[begin:] {
 		w.left = members(minus(g.r.m.all, g.table.keys[c.group]), w.left[:0])
 		c.bound = max(c.bound, c.cost+g.b.ofState(g.tree[c.group], int(c.last), w))
-		if c.bound < g.r.total {
+		if g.r.improves(c.bound) {
 			kept = append(kept, c)
 		}
 	}
@@ -299,7 +303,10 @@ func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
 				c.now, length = end, end-cur.now[k]
 			}
 			c.cost = cur.cost[k] + m.step[at] + length*perSecond
-			if c.bound = c.cost + rest; max(c.cost, c.bound) >= g.r.total {
+			if c.bound = c.cost; l != nil {
+				c.bound = l.bound(c.cost, rest)
+			}
+			if !g.r.improves(c.bound) {
 				continue
 			}
 			out = m.enter(out, begin, c)
@@ -428,21 +435,60 @@ func (g *growth[S]) narrow(width int) int64 {
 	return limit
 }
 
-// buildLadder makes the ladder of a bounder and raises the bound by it.
-func (r *run[S]) buildLadder(b *bounder[S]) {
-	l := newLadder(r.m, r.best)
-	c := newClimber(l, 400)
-	c.climb(120, float64(r.total), r.stopped)
-	if r.stopped() {
-		return
+// fewest solves for step-ins alone when they come first, and returns how few there are; 0 for other
+// emphases. ok says that the solve was not stopped.
+func (r *run[S]) fewest() (most int64, ok bool) {
+	if r.m.p.spec.Emphasis != FewestSteps || len(r.m.classes) == 0 {
+		return 0, true
 	}
-	c.sharpen(30, 5, float64(r.total), r.stopped)
+	p := *r.m.p
+	p.scale = scale{steps: 1}
+	sub := &run[S]{ctx: r.ctx, o: r.o, m: newModel[S](&p), total: never, width: r.width}
+	sub.o.OnImprove, sub.o.Incumbent = nil, toIndexes(r.best)
+	if r.o.NodeLimit > 0 {
+		sub.o.NodeLimit = r.o.NodeLimit - r.stats.Nodes
+		if sub.o.NodeLimit <= 0 {
+			return 0, false
+		}
+	}
+	res := sub.result()
+	r.stats.add(res.Stats)
+	if res.Status == Found {
+		order := toInts(res.Order)
+		if total, fits := r.m.costOf(order); fits {
+			r.offer(order, total)
+		}
+	}
+	r.raise(r.m.scale.steps * res.Bound)
+	return res.Total, res.Proven
+}
+
+// add adds the work of a part of the solve.
+func (s *Stats) add(t Stats) {
+	s.Nodes += t.Nodes
+	s.States += t.States
+	s.PeakBytes = max(s.PeakBytes, t.PeakBytes)
+}
+
+// buildLadder makes the ladder of a bounder and raises the bound by it.
+func (r *run[S]) buildLadder(b *bounder[S], most int64) {
+	l := newLadder(r.m, r.best)
+	target := float64(r.total)
+	if most > 0 {
+		l.most = most
+		target -= float64(most * r.m.scale.steps)
+		l.setPrice(int64(target / float64(5*most)))
+	}
+	c := newClimber(l, 400)
+	c.climb(120, target, r.stopped)
+	c.sharpen(30, 5, target, r.stopped)
 	if r.stopped() {
 		return
 	}
 	b.ladder = l
 	w := newScratch(r.m.n)
 	var none S
-	b.trees = 5*b.ofState(b.ofSet(none, w), -1, w) > 4*l.whole(none, -1)
-	r.raise(b.whole(none, -1, w))
+	tree := b.ofState(b.ofSet(none, w), -1, w)
+	b.trees = most > 0 || 5*tree > 4*l.whole(none, -1)
+	r.raise(b.whole(0, none, -1, w))
 }

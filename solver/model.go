@@ -21,6 +21,9 @@ type model[S set] struct {
 	classes []class[S]
 	// of[j] are the classes in grouping j.
 	of [][]int32
+	// unit is what one unit of the total is inside: bounds may lie between two totals.
+	unit  int64
+	scale scale
 	// step[(i+1)*n+j] is the folded cost of the step-ins of j after i, row 0 after the start frame.
 	step []int64
 	slot []Seconds
@@ -50,8 +53,10 @@ func newModel[S set](p *Problem) *model[S] {
 	s := &p.spec
 	n := len(s.Groupings)
 	m := &model[S]{p: p, n: n, all: full[S](n), slot: p.slots, step: make([]int64, len(p.stepIns))}
+	m.unit = p.unit()
+	m.scale = scale{p.scale.steps * m.unit, p.scale.release * m.unit, p.scale.idle * m.unit}
 	for k, v := range p.stepIns {
-		m.step[k] = p.scale.steps * int64(v)
+		m.step[k] = m.scale.steps * int64(v)
 	}
 	m.addClasses()
 	m.addPrecedence()
@@ -69,6 +74,27 @@ func newModel[S set](p *Problem) *model[S] {
 	}
 	return m
 }
+
+// unit is how much finer the costs inside are than the total: as much as keeps them far below 1<<53.
+func (p *Problem) unit() int64 {
+	s := &p.spec
+	var weights, steps int64
+	for _, q := range s.People {
+		weights += p.scale.release*q.ReleaseWeight + p.scale.idle*q.IdleWeight
+	}
+	for _, g := range s.Groupings {
+		steps += int64(len(g.Members))
+	}
+	most := weights*(p.longest()+1) + p.scale.steps*steps + 1
+	unit := int64(1024)
+	for unit > 1 && most > 1<<44/unit {
+		unit /= 2
+	}
+	return unit
+}
+
+// total turns a cost inside into a total; bounds are rounded up, as every total is whole.
+func (m *model[S]) total(inside int64) int64 { return ceilDiv(inside, m.unit) }
 
 // addClasses merges people of equal membership and flags. People without a weight are left out, and
 // so are those whose cost no order changes.
@@ -88,9 +114,9 @@ func (m *model[S]) addClasses() {
 	var none S
 	for q, w := range s.People {
 		c := class[S]{in: in[q], started: w.Started, stays: w.Stays}
-		c.idle = m.p.scale.idle * w.IdleWeight
+		c.idle = m.scale.idle * w.IdleWeight
 		if !w.Stays {
-			c.release = m.p.scale.release * w.ReleaseWeight
+			c.release = m.scale.release * w.ReleaseWeight
 		}
 		if c.idle == 0 && c.release == 0 || in[q] == none && !(w.Started && w.Stays) {
 			continue

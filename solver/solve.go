@@ -105,13 +105,13 @@ func Solve(ctx context.Context, p *Problem, o Options) (Result, error) {
 
 // run is one solve under way.
 type run[S set] struct {
-	ctx   context.Context
-	o     Options
-	m     *model[S]
-	best  []int
-	total int64
-	bound int64
-	stats Stats
+	ctx  context.Context
+	o    Options
+	m    *model[S]
+	best []int
+	// total and bound are in units of the model.
+	total, bound int64
+	stats        Stats
 	// dead says that ctx has ended or a limit is reached.
 	dead bool
 	// width is the width of the first pass.
@@ -134,15 +134,15 @@ func (r *run[S]) result() Result {
 	}
 	r.construct()
 	proven := r.exact()
-	res := Result{Bound: r.bound, Proven: proven, Stats: r.stats}
+	res := Result{Bound: r.m.total(r.bound), Proven: proven, Stats: r.stats}
 	switch {
 	case r.total < never:
 		res.Status = Found
 		res.Order = toIndexes(r.best)
-		res.Total = r.total
+		res.Total = r.m.total(r.total)
 		schedule, err := Evaluate(p, res.Order)
-		if err != nil || p.Total(schedule.Cost) != r.total {
-			panic(fmt.Sprintf("solver: the search and Evaluate disagree: %d, %+v, %v", r.total, schedule.Cost, err))
+		if err != nil || p.Total(schedule.Cost) != res.Total {
+			panic(fmt.Sprintf("solver: the search and Evaluate disagree: %d, %+v, %v", res.Total, schedule.Cost, err))
 		}
 		res.Cost = schedule.Cost
 	case proven:
@@ -177,10 +177,13 @@ func (r *run[S]) offer(order []int, total int64) bool {
 	return true
 }
 
+// improves says that a state of the given bound can lead to a better order than the incumbent.
+func (r *run[S]) improves(bound int64) bool { return bound <= r.total-r.m.unit }
+
 // raise takes a proven lower bound on every order.
 func (r *run[S]) raise(bound int64) {
 	bound = min(bound, r.total)
-	if bound > r.bound && bound < never {
+	if bound < never && r.m.total(bound) > r.m.total(r.bound) {
 		r.bound = bound
 		r.tell()
 	}
@@ -190,10 +193,10 @@ func (r *run[S]) tell() {
 	if r.o.OnImprove == nil {
 		return
 	}
-	pr := Progress{Bound: r.bound}
+	pr := Progress{Bound: r.m.total(r.bound)}
 	if r.total < never {
 		pr.Order = toIndexes(r.best)
-		pr.Total = r.total
+		pr.Total = r.m.total(r.total)
 		schedule, err := Evaluate(r.m.p, pr.Order)
 		if err != nil {
 			panic("solver: the search found an order that Evaluate refuses: " + err.Error())

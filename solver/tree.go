@@ -1,5 +1,7 @@
 package solver
 
+import "math"
+
 // tree bounds the step-ins still needed from below. Write d(i, j) for the number of people in one
 // of i and j but not in both. Along any order, 2·step-ins = Σ d + (size of the last frame) - (size
 // of the first), so from grouping i through the set U to an empty frame
@@ -148,7 +150,8 @@ func ceilDiv(a, b int64) int64 {
 	return q
 }
 
-// ascend improves the multipliers at the root by subgradient steps and keeps the best.
+// ascend improves the multipliers at the root by subgradient steps that shrink geometrically, after
+// Volgenant and Jonker (1982), and keeps the best.
 func (t *tree) ascend(rounds int) {
 	n := t.n
 	if n < 2 {
@@ -156,9 +159,10 @@ func (t *tree) ascend(rounds int) {
 	}
 	nodes := make([]int, n+1)
 	near, from, deg := make([]int64, n+1), make([]int32, n+1), make([]int32, n+1)
+	before := make([]int64, n+1)
 	best, bestPi := -never, make([]int64, n+1)
-	stride := int64(fine * 2)
-	stale := 0
+	stride := t.mean() / 2
+	shrink := math.Pow(0.5/(1+stride), 1/float64(rounds))
 	for range rounds {
 		for u := range nodes {
 			nodes[u] = u
@@ -172,31 +176,40 @@ func (t *tree) ascend(rounds int) {
 			}
 		}
 		deg[first]++
-		if length += edge; length > best {
-			best, stale = length, 0
+		length += edge
+		if length > best {
+			best = length
 			copy(bestPi, t.pi)
-		} else if stale++; stale >= 8 {
-			stale = 0
-			if stride /= 2; stride == 0 {
-				break
-			}
 		}
 		flat := true
 		for u := range n + 1 {
-			want := int32(2)
+			slope := int64(deg[u] - 2)
 			if u == n {
-				want = 1
+				slope++
 			}
-			if deg[u] != want {
-				flat = false
-				t.shift(u, stride*int64(deg[u]-want))
-			}
+			flat = flat && slope == 0
+			t.shift(u, int64(stride*(0.7*float64(slope)+0.3*float64(before[u]))))
+			before[u] = slope
 		}
 		if flat {
 			break
 		}
+		stride *= shrink
 	}
 	for u := range n + 1 {
 		t.shift(u, bestPi[u]-t.pi[u])
 	}
+}
+
+// mean is the mean distance between groupings.
+func (t *tree) mean() float64 {
+	sum := 0.0
+	for i := range t.n {
+		for j := range t.n {
+			if i != j {
+				sum += float64(t.d[(i+1)*(t.n+1)+j])
+			}
+		}
+	}
+	return sum / float64(t.n*t.n)
 }

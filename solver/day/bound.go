@@ -62,7 +62,7 @@ func (s *searcher) chosenSum() (int64, bool) {
 			return 0, false
 		}
 		r, err := solver.Solve(s.ctx, bp.problem, solver.Options{
-			Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: chosenNodes, Incumbent: bp.local(order),
+			Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: chosenNodes, Incumbent: bp.local(order),
 		})
 		if err != nil || r.Status != solver.Found {
 			return 0, false
@@ -111,7 +111,7 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 	if err != nil {
 		return 0
 	}
-	result, err := solver.Solve(s.ctx, problem, solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: floorNodes})
+	result, err := solver.Solve(s.ctx, problem, solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: floorNodes})
 	if err != nil || result.Status != solver.Found {
 		return 0
 	}

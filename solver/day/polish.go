@@ -46,7 +46,7 @@ func (s *searcher) polish(nodes int64) error {
 			continue
 		}
 		result, err := solver.Solve(s.ctx, bp.problem, solver.Options{
-			Workers: s.o.Workers, Seed: s.o.Seed, NodeLimit: nodes, Incumbent: bp.local(s.best[b]),
+			Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: nodes, Incumbent: bp.local(s.best[b]),
 		})
 		if err != nil {
 			return err

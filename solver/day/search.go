@@ -17,6 +17,8 @@ type Options struct {
 	Iterations int
 	// NodeLimit bounds each exact search of one block; 0 means no limit.
 	NodeLimit int64
+	// MemoryLimit bounds the memory of each exact search in bytes; 0 means what package solver uses.
+	MemoryLimit int64
 	// Incumbent is a plan to begin with, block by block; it is ignored when it breaks a wish.
 	Incumbent [][]solver.GroupingIndex
 	// OnImprove is called on each better plan, from the calling goroutine.

@@ -146,7 +146,7 @@ func (pr *problem) wishes(e event.Event) []wish {
 		}
 	}
 	for i, r := range e.Rules {
-		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "rule %d (%s)", i+1, pr.ruleWords(r))
+		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "rule %d (%s)", i+1, ruleWords(r))
 	}
 	for i, b := range e.Blocks {
 		if b.Closes != "" {
@@ -185,36 +185,17 @@ func presenceWords(p event.Person) string {
 	return strings.Join(words, " and ")
 }
 
-func (pr *problem) ruleWords(r event.Rule) string {
+// ruleWords says what kind of rule it is. It names nobody: who is kept from whom is not for a sheet.
+func ruleWords(r event.Rule) string {
 	switch {
 	case r.Turns != nil:
-		return "turns: " + pr.whoAre(r.Turns.People)
+		return "turns"
 	case r.Seniority != nil:
-		return "seniority: " + pr.whoAre(r.Seniority.People)
-	case r.Apart != nil && r.Apart.Until != "":
-		return "apart until " + r.Apart.Until + ": " + pr.whoAre(r.Apart.People)
+		return "seniority"
 	case r.Apart != nil:
-		return "apart: " + pr.whoAre(r.Apart.People)
+		return "apart"
 	}
 	return "empty"
-}
-
-// whoAre names people and circles.
-func (pr *problem) whoAre(ids []string) string {
-	var names []string
-	for _, id := range ids {
-		name := id
-		if q, ok := pr.people[id]; ok {
-			name = pr.event.People[q].Name
-		}
-		for _, c := range pr.event.Circles {
-			if c.ID == id && c.Title != "" {
-				name = c.Title
-			}
-		}
-		names = append(names, name)
-	}
-	return strings.Join(names, ", ")
 }
 
 func (pr *problem) blockNames(ids []string) string {

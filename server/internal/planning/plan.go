@@ -19,6 +19,9 @@ const DefaultBudget = 2 * time.Second
 // floorShare is the part of the budget that may go into proving the fewest walk-ins.
 const floorShare = 4
 
+// memoryLimit is the memory of one search in bytes. A server runs one for each core.
+const memoryLimit = 512 << 20
+
 // Options say how to plan. The zero value is fine.
 type Options struct {
 	// Budget is how long to search at most. 0 means DefaultBudget.
@@ -104,9 +107,10 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	main, cancelMain := s.mainSearch(deadline)
 	defer cancelMain()
 	result, err := day.Solve(main, s.day, day.Options{
-		Workers:   s.options.Workers,
-		Incumbent: ordersOf(s.floor.plan),
-		OnImprove: s.progress,
+		Workers:     s.options.Workers,
+		MemoryLimit: memoryLimit,
+		Incumbent:   ordersOf(s.floor.plan),
+		OnImprove:   s.progress,
 	})
 	if err != nil {
 		return event.CallSheet{}, fmt.Errorf("planning: %w", err)
@@ -194,7 +198,7 @@ func (s *search) findFloor(ctx context.Context, steps day.Spec) error {
 	}
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/floorShare)
 	defer cancel()
-	result, err := day.Solve(short, p, day.Options{Workers: s.options.Workers})
+	result, err := day.Solve(short, p, day.Options{Workers: s.options.Workers, MemoryLimit: memoryLimit})
 	if err != nil {
 		return fmt.Errorf("planning: %w", err)
 	}
