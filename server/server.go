@@ -18,6 +18,7 @@ import (
 	"google.golang.org/grpc/reflection"
 
 	"kinorder.example/server/internal/api"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -39,9 +40,9 @@ type Config struct {
 
 // Server answers gRPC calls. Its methods are safe for use by several goroutines.
 type Server struct {
-	grpc    *grpc.Server
-	health  *health.Server
-	service *api.Service
+	grpc   *grpc.Server
+	health *health.Server
+	gate   *gate.Gate
 }
 
 // New returns a server that is ready to Serve. Its error says which part of c is out of range.
@@ -61,15 +62,16 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 	if c.Queue == 0 {
 		c.Queue = 4 * c.Solves
 	}
-	service := api.New(api.Options{Plan: plan, Solves: c.Solves, Queue: c.Queue, Workers: max(c.Workers, 1), Log: c.Log})
+	door := gate.New(c.Solves, c.Queue)
+	service := api.New(api.Options{Plan: plan, Gate: door, Workers: max(c.Workers, 1), Log: c.Log})
 	s := &Server{
 		grpc: grpc.NewServer(append(service.ServerOptions(),
 			// A caller whose machine went to sleep must not keep a search running.
 			grpc.KeepaliveParams(keepalive.ServerParameters{Time: 30 * time.Second, Timeout: 10 * time.Second}),
 			grpc.MaxConcurrentStreams(100),
 		)...),
-		health:  health.NewServer(),
-		service: service,
+		health: health.NewServer(),
+		gate:   door,
 	}
 	service.Register(s.grpc)
 	healthv1.RegisterHealthServer(s.grpc, s.health)
@@ -92,7 +94,7 @@ func (s *Server) Serve(lis net.Listener) error {
 // cut off and the error is that of ctx. Close may be called again.
 func (s *Server) Close(ctx context.Context) error {
 	s.health.Shutdown()
-	s.service.Stop()
+	s.gate.Stop()
 	done := make(chan struct{})
 	go func() {
 		s.grpc.GracefulStop()

@@ -13,6 +13,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -27,10 +28,8 @@ type PlanFunc func(context.Context, event.Event, planning.Options) (event.CallSh
 type Options struct {
 	// Plan is what finds orders.
 	Plan PlanFunc
-	// Solves is how many searches run at once, at least 1.
-	Solves int
-	// Queue is how many callers wait for one beyond that, at least 0.
-	Queue int
+	// Gate is where searches wait for a place. Others may share it.
+	Gate *gate.Gate
 	// Workers is how many cores one search may use, at least 1.
 	Workers int
 	// Log takes what operators need. It gets counts and codes, never a name or a note.
@@ -42,27 +41,18 @@ type Service struct {
 	kinorderv1.UnimplementedPlannerServer
 
 	plan    PlanFunc
-	gate    *gate
+	gate    *gate.Gate
 	workers int
 	log     *slog.Logger
-
-	stopping context.Context // ends with Stop
-	stop     context.CancelFunc
 }
 
 // New returns a service that is ready to be registered.
 func New(o Options) *Service {
-	s := &Service{plan: o.Plan, gate: newGate(o.Solves, o.Queue), workers: o.Workers, log: o.Log}
-	s.stopping, s.stop = context.WithCancel(context.Background())
-	return s
+	return &Service{plan: o.Plan, gate: o.Gate, workers: o.Workers, log: o.Log}
 }
 
 // Register adds the service to a gRPC server, which must have been made with ServerOptions.
 func (s *Service) Register(r grpc.ServiceRegistrar) { kinorderv1.RegisterPlannerServer(r, s) }
-
-// Stop ends the searches that run: their callers get the best sheet found so far, and those who
-// wait get UNAVAILABLE. It returns at once.
-func (s *Service) Stop() { s.stop() }
 
 // Check answers Planner.Check.
 func (s *Service) Check(_ context.Context, req *kinorderv1.CheckRequest) (*kinorderv1.CheckResponse, error) {
@@ -108,7 +98,7 @@ func (s *Service) search(ctx context.Context, req planRequest, onProgress func(p
 	o.OnProgress = onProgress
 	ctx, cancel := s.searchContext(ctx)
 	defer cancel()
-	leave, err := s.gate.enter(ctx)
+	leave, err := s.gate.Enter(ctx)
 	if err != nil {
 		return event.CallSheet{}, err
 	}
@@ -125,11 +115,9 @@ func (s *Service) search(ctx context.Context, req planRequest, onProgress func(p
 }
 
 // searchContext returns the context of one search: it ends with the caller, a little before the
-// caller's deadline, or when the service stops.
+// caller's deadline, or when the gate stops.
 func (s *Service) searchContext(ctx context.Context) (context.Context, context.CancelFunc) {
-	ctx, cancel := context.WithCancelCause(ctx)
-	detach := context.AfterFunc(s.stopping, func() { cancel(errStopping) })
-	release := func() { detach(); cancel(context.Canceled) }
+	ctx, release := s.gate.Context(ctx)
 	deadline, ok := ctx.Deadline()
 	if !ok {
 		return ctx, release

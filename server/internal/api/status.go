@@ -13,6 +13,7 @@ import (
 	"google.golang.org/protobuf/types/known/durationpb"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 )
 
 // errorDomain is the domain of every ErrorInfo.
@@ -55,19 +56,6 @@ func (e *tooLargeError) Error() string {
 	return fmt.Sprintf("%s has %d bytes, the most is %d", e.what, e.size, e.limit)
 }
 
-// busyError says that the queue is full.
-type busyError struct {
-	solves, queued int
-	retry          time.Duration
-}
-
-func (e *busyError) Error() string {
-	return fmt.Sprintf("%d searches run and %d wait", e.solves, e.queued)
-}
-
-// errStopping says that the server ends before a search began or found anything.
-var errStopping = errors.New("the server is stopping")
-
 // unknownMethodError says that a method is not in the contract.
 type unknownMethodError struct{}
 
@@ -87,7 +75,7 @@ func statusOf(err error) *status.Status {
 		invalidRequest *invalidRequestError
 		infeasible     *event.InfeasibleError
 		tooLarge       *tooLargeError
-		busy           *busyError
+		busy           *gate.BusyError
 		unknown        unknownMethodError
 		internal       *internalError
 	)
@@ -108,15 +96,15 @@ func statusOf(err error) *status.Status {
 			}))
 	case errors.As(err, &busy):
 		return withDetails(codes.ResourceExhausted,
-			fmt.Sprintf("%s already: try again in %s", busy.Error(), busy.retry),
-			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(busy.retry)})
+			fmt.Sprintf("%s already: try again in %s", busy.Error(), busy.Retry),
+			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(busy.Retry)})
 	case errors.As(err, &unknown):
 		return withDetails(codes.Unimplemented, "the service has no such method: use a client of the same version",
 			info(reasonUnknownMethod, nil))
 	case errors.As(err, &internal):
 		return withDetails(codes.Internal, "something broke inside; the log of the server says more about incident "+internal.incident,
 			info(reasonInternal, map[string]string{"incident": internal.incident}))
-	case errors.Is(err, errStopping):
+	case errors.Is(err, gate.ErrStopping):
 		return withDetails(codes.Unavailable, "the server is stopping: try again when it is back",
 			info(reasonStopping, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
 	case errors.Is(err, context.DeadlineExceeded):

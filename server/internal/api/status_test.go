@@ -14,6 +14,7 @@ import (
 	"google.golang.org/grpc/status"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 )
 
 // detail returns the first detail of a type.
@@ -59,10 +60,10 @@ func TestStatusOf(t *testing.T) {
 			"the file has 5 bytes, the most is 4: send fewer people and groupings at once", nil, 0,
 		},
 		{
-			"busy", &busyError{solves: 2, queued: 8, retry: 10 * time.Second}, codes.ResourceExhausted, "BUSY",
+			"busy", &gate.BusyError{Solves: 2, Queued: 8, Retry: 10 * time.Second}, codes.ResourceExhausted, "BUSY",
 			"2 searches run and 8 wait already: try again in 10s", nil, 10 * time.Second,
 		},
-		{"stopping", errStopping, codes.Unavailable, "STOPPING", "the server is stopping: try again when it is back", nil, restartDelay},
+		{"stopping", gate.ErrStopping, codes.Unavailable, "STOPPING", "the server is stopping: try again when it is back", nil, restartDelay},
 		{"unknown method", unknownMethodError{}, codes.Unimplemented, "UNKNOWN_METHOD", "the service has no such method: use a client of the same version", nil, 0},
 		{
 			"deadline", fmt.Errorf("plan: %w", context.DeadlineExceeded), codes.DeadlineExceeded, "DEADLINE_EXCEEDED",
