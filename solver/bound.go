@@ -62,7 +62,10 @@ type setBound struct {
 // ofSet bounds what must still be paid once exactly the groupings of done have been taken.
 func (b *bounder[S]) ofSet(done S, w *scratch) setBound {
 	w.left = members(minus(b.m.all, done), w.left[:0])
-	sb := setBound{time: b.smith(done, w)}
+	var sb setBound
+	if b.ladder == nil {
+		sb.time = b.smith(done, w)
+	}
 	if b.m.scale.steps > 0 && len(w.left) > 0 {
 		w.nodes = append(append(w.nodes[:0], w.left...), b.m.n)
 		sb.tree = b.tree.span(w.nodes, w.near, w.from, nil)

@@ -116,6 +116,9 @@ func (l *ladder[S]) setPrice(price int64) {
 
 // follows says whether any order can take j right after i.
 func (m *model[S]) follows(i, j int) bool {
+	if m.barred != nil && m.barred[m.at(i, j)] {
+		return false
+	}
 	if i < 0 {
 		var none S
 		return m.before[j] == none

@@ -294,6 +294,9 @@ func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
 			}
 			c.parent = int32(k)
 			at := m.at(last, j)
+			if m.barred != nil && m.barred[at] {
+				continue
+			}
 			length := m.slot[at]
 			if m.timed {
 				end, ok := m.place(last, j, cur.now[k])
@@ -472,7 +475,14 @@ func (s *Stats) add(t Stats) {
 
 // buildLadder makes the ladder of a bounder and raises the bound by it.
 func (r *run[S]) buildLadder(b *bounder[S], most int64) {
+	var ends []bool
+	if most > 0 {
+		r.m.barred, ends = b.tree.dear(most)
+	}
 	l := newLadder(r.m, r.best)
+	for i, late := range ends {
+		l.ends[i] = l.ends[i] && !late
+	}
 	target := float64(r.total)
 	if most > 0 {
 		l.most = most

@@ -35,6 +35,8 @@ type model[S set] struct {
 	runs []S
 	// apart[j] are the sets of which none or all must be done when j is taken.
 	apart [][]S
+	// barred, when set, marks pairs (i, j) that no order worth finding takes one right after the other.
+	barred []bool
 	// free says that any order of the groupings is allowed.
 	free bool
 	// timed says that windows or the close make time a part of the state.

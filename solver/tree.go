@@ -213,3 +213,58 @@ func (t *tree) mean() float64 {
 	}
 	return sum / float64(t.n*t.n)
 }
+
+// dear says for each pair (i, j), as in the model, and each end (i, n) whether no order with at most
+// so many step-ins takes j right after i. A tree that must hold an edge is the shortest one with the
+// longest edge between the two ends taken out.
+func (t *tree) dear(most int64) (pair, end []bool) {
+	n := t.n
+	nodes := make([]int, n+1)
+	near, from := make([]int64, n+1), make([]int32, n+1)
+	for u := range nodes {
+		nodes[u] = u
+	}
+	length := t.span(nodes, near, from, nil)
+	// After Prim, from[x] is the neighbour of nodes[x] in the tree, joined later than it.
+	links := make([][]int, n+1)
+	for x := range n {
+		u, v := nodes[x], int(from[x])
+		links[u], links[v] = append(links[u], v), append(links[v], u)
+	}
+	edge := func(u, v int) int64 {
+		if u == n {
+			u, v = v, u
+		}
+		return t.d[(u+1)*(n+1)+v]
+	}
+	enter := never
+	for j := range n {
+		enter = min(enter, t.d[j])
+	}
+	pair, end = make([]bool, (n+1)*n), make([]bool, n+1)
+	for j := range n {
+		pair[j] = t.steps(-1, length+t.d[j]) > most
+	}
+	longest := make([]int64, n+1)
+	var walk func(root, u, from int)
+	walk = func(root, u, from int) {
+		for _, v := range links[u] {
+			if v == from {
+				continue
+			}
+			longest[v] = max(longest[u], edge(u, v))
+			tooLong := t.steps(-1, length+enter+edge(root, v)-longest[v]) > most
+			if v == n {
+				end[root+1] = tooLong
+			} else {
+				pair[(root+1)*n+v] = tooLong
+			}
+			walk(root, v, u)
+		}
+	}
+	for i := range n {
+		longest[i] = -never
+		walk(i, i, -1)
+	}
+	return pair, end
+}
