@@ -446,19 +446,19 @@ func (r *run[S]) fewest() (most int64, ok bool) {
 	}
 	p := *r.m.p
 	p.scale = scale{steps: 1}
-	sub := &run[S]{ctx: r.ctx, o: r.o, m: newModel[S](&p), total: never, width: r.width}
-	sub.o.OnImprove, sub.o.Incumbent = nil, toIndexes(r.best)
+	o := r.o
+	o.OnImprove, o.Incumbent = nil, toIndexes(r.best)
 	if r.o.NodeLimit > 0 {
-		sub.o.NodeLimit = r.o.NodeLimit - r.stats.Nodes
-		if sub.o.NodeLimit <= 0 {
+		o.NodeLimit = r.o.NodeLimit - r.stats.Nodes
+		if o.NodeLimit <= 0 {
 			return 0, false
 		}
 	}
-	res := sub.result()
+	res := newRun[S](r.ctx, &p, o, r.width).result()
 	r.stats.add(res.Stats)
 	if res.Status == Found {
 		order := toInts(res.Order)
-		if total, fits := r.m.costOf(order); fits {
+		if total, fits := r.base.costOf(order); fits {
 			r.offer(order, total)
 		}
 	}

@@ -206,7 +206,7 @@ func (m *model[S]) greedy(pick func(done S, r rates, last, j int) float64) ([]in
 // construct offers the requested order, the order of the input and greedy ones, each improved by
 // local search.
 func (r *run[S]) construct() {
-	m := r.m
+	m := r.base
 	var starts [][]int
 	if given := toInts(r.o.Incumbent); isPermutation(given, m.n) {
 		starts = append(starts, given)
@@ -249,7 +249,7 @@ func (r *run[S]) construct() {
 
 // kick perturbs the best order by swapping two stretches and descends again, a number of times.
 func (r *run[S]) kick(rng *rand.Rand, reach, times int) {
-	m := r.m
+	m := r.base
 	if m.n < 4 || r.total == never {
 		return
 	}

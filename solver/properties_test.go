@@ -296,8 +296,7 @@ func TestNarrowFirstPass(t *testing.T) {
 	for seed := range uint64(600) {
 		rng := rand.New(rand.NewPCG(seed, 8))
 		p := mustProblem(t, randomSpec(rng, 3+rng.IntN(5)))
-		r := &run[[1]uint64]{ctx: context.Background(), o: Options{Workers: 1, MemoryLimit: 1 << 30}, m: newModel[[1]uint64](p), total: never, width: 1}
-		got := r.result()
+		got := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, 1).result()
 		want, ok := bruteForce(p)
 		if ok != (got.Status == Found) || !got.Proven || ok && got.Total != want {
 			t.Fatalf("seed %d: %+v, want %d (%v)", seed, got, want, ok)

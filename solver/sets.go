@@ -87,3 +87,8 @@ func hash[S set](s S) uint64 {
 	}
 	return h
 }
+
+func without[S set](s S, i int) S {
+	s[i>>6] &^= 1 << (uint(i) & 63)
+	return s
+}

@@ -105,10 +105,13 @@ func Solve(ctx context.Context, p *Problem, o Options) (Result, error) {
 
 // run is one solve under way.
 type run[S set] struct {
-	ctx  context.Context
-	o    Options
-	m    *model[S]
-	best []int
+	ctx context.Context
+	o   Options
+	// m is what the exact search works on: twins by rising number. base is without that rule, for
+	// the local search.
+	m, base *model[S]
+	twins   [][]int
+	best    []int
 	// total and bound are in units of the model.
 	total, bound int64
 	stats        Stats
@@ -122,8 +125,13 @@ type run[S set] struct {
 const never = int64(1) << 62
 
 func solve[S set](ctx context.Context, p *Problem, o Options) Result {
-	r := &run[S]{ctx: ctx, o: o, m: newModel[S](p), total: never, width: 256}
-	return r.result()
+	return newRun[S](ctx, p, o, 256).result()
+}
+
+func newRun[S set](ctx context.Context, p *Problem, o Options, width int64) *run[S] {
+	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width}
+	r.m, r.twins = r.base.sorted()
+	return r
 }
 
 // result runs the solve.
@@ -173,6 +181,7 @@ func (r *run[S]) offer(order []int, total int64) bool {
 	}
 	r.total = total
 	r.best = append(r.best[:0], order...)
+	sortTwins(r.best, r.twins)
 	r.tell()
 	return true
 }
