@@ -51,3 +51,12 @@ const (
 	CodeNearFamily         = "NEAR_FAMILY"         // info: the same with partners and children
 	CodeMissingCombination = "MISSING_COMBINATION" // info: something most families ask for
 )
+
+// Codes of the advice that comes with a plan.
+const (
+	CodeOverBlock       = "OVER_BLOCK"        // warning: more is asked for than a block has time for
+	CodeTightBlock      = "TIGHT_BLOCK"       // info: a block ends just before it closes
+	CodeLongIdle        = "LONG_IDLE"         // warning or info: who tires waits long between photographs
+	CodeLongGap         = "LONG_GAP"          // info: who tires is called to blocks far apart
+	CodeOrderCannotHelp = "ORDER_CANNOT_HELP" // info: groupings share nobody but who is in all
+)

@@ -129,7 +129,7 @@ func (r *roster) person(i int) string {
 	p := r.e.People[i]
 	switch {
 	case visible(p.Name) && p.ID != "":
-		return fmt.Sprintf("%s (%s)", quote(p.Name), p.ID)
+		return p.Named()
 	case visible(p.Name):
 		return quote(p.Name)
 	case p.ID != "":

@@ -126,6 +126,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	}
 	sheet := s.sheet(result)
 	s.addReasons(ctx, &sheet, result.Plan)
+	s.addAdvice(ctx, &sheet, result.Plan)
 	return sheet, nil
 }
 

@@ -1,0 +1,260 @@
+package planning
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// From when on a plan is worth a word. Common practice, no source.
+const (
+	littleSpare = 5 * 60  // seconds between the end of a block and its closing
+	longIdle    = 15 * 60 // seconds that an elder or child waits between photographs
+	tooLongIdle = 30 * 60 // from here on it is a warning
+	longGap     = 60 * 60 // seconds between two blocks for an elder or child
+	adviceNames = 5       // people that one advice names before it only counts
+)
+
+// adviser says what a planner should know about one plan.
+type adviser struct {
+	*problem
+	plan day.Plan
+	// budgeted says that the time was given with the request, so that no closing time is behind it.
+	budgeted bool
+	list     []event.Advice
+}
+
+// addAdvice adds what only shows in a plan to the advice on the event. Like the reasons, it takes no
+// longer than a share of the budget.
+func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
+	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
+	defer cancel()
+	a := adviser{problem: s.problem, plan: plan, budgeted: s.options.Available > 0}
+	a.overBlocks(short)
+	a.longIdle(sheet.People)
+	a.longGaps()
+	a.orderCannotHelp()
+	sheet.Advice = slices.Concat(sheet.Advice, a.list)
+}
+
+func (a *adviser) add(s event.Severity, code string, subjects []string, format string, args ...any) {
+	a.list = append(a.list, event.Advice{Code: code, Severity: s, Subjects: subjects, Text: fmt.Sprintf(format, args...)})
+}
+
+// overBlocks says by how much blocks are too short for what is asked of them, and which have hardly a
+// minute to spare.
+func (a *adviser) overBlocks(ctx context.Context) {
+	whole, complete := a.everythingIn(ctx)
+	for b, block := range a.spec.Blocks {
+		slots := whole.Blocks[b]
+		if block.Close == 0 || len(slots) == 0 {
+			continue
+		}
+		end := slots[len(slots)-1].Finish
+		if end > block.Close {
+			a.overBlock(day.BlockIndex(b), slots, complete)
+			continue
+		}
+		spare := block.Close - end
+		if spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
+			continue
+		}
+		left := "without a minute"
+		if spare >= 60 {
+			left = "with " + wholeMinutes(spare)
+		}
+		a.add(event.Info, event.CodeTightBlock, a.blockIDs(b),
+			"%s is planned to its end %s to spare. A late start or somebody who cannot be found uses that up: agree beforehand what to drop, or let it close later.",
+			a.blockName(b), left)
+	}
+}
+
+// everythingIn puts what a plan leaves out back into it, without regard to closing times. It reports
+// false when there was no time to try all.
+func (a *adviser) everythingIn(ctx context.Context) (day.Plan, bool) {
+	whole := a.plan
+	if len(a.plan.LeftOut) == 0 {
+		return whole, true
+	}
+	open := openEnded(a.spec)
+	if open == nil {
+		return whole, true
+	}
+	out := slices.Clone(a.plan.LeftOut)
+	slices.SortStableFunc(out, func(g, h solver.GroupingIndex) int {
+		return cmp.Compare(a.spec.Groupings[g].Tier, a.spec.Groupings[h].Tier)
+	})
+	for _, g := range out {
+		var best day.Plan
+		found := false
+		for _, b := range a.spec.Groupings[g].Blocks {
+			if ctx.Err() != nil {
+				return whole, false
+			}
+			if next, ok := day.Insert(open, whole, g, b); ok && (!found || a.late(next) < a.late(best)) {
+				best, found = next, true
+			}
+		}
+		if found {
+			whole = best
+		}
+	}
+	return whole, true
+}
+
+// late sums up by how much blocks end after they close.
+func (a *adviser) late(plan day.Plan) solver.Seconds {
+	var sum solver.Seconds
+	for b, slots := range plan.Blocks {
+		if closes := a.spec.Blocks[b].Close; closes > 0 && len(slots) > 0 {
+			sum += max(0, slots[len(slots)-1].Finish-closes)
+		}
+	}
+	return sum
+}
+
+// overBlock says by how much a block is too short for the slots of everything asked of it.
+func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
+	block, end := a.spec.Blocks[b], slots[len(slots)-1].Finish
+	subjects := a.blockIDs(int(b))
+	out, must := 0, 0
+	for _, s := range slots {
+		if slices.Contains(a.plan.LeftOut, s.Grouping) {
+			subjects = append(subjects, a.photographs[s.Grouping].ID)
+			out++
+			if a.photographs[s.Grouping].Priority == event.Must {
+				must++
+			}
+		}
+	}
+	least := ""
+	if !complete {
+		least = "at least "
+	}
+	musts := ""
+	if must > 0 {
+		musts = fmt.Sprintf(", %d of them asked for as must", must)
+	}
+	over := wholeMinutes(end - block.Close + 59)
+	remedy := fmt.Sprintf("With %s more all of them would fit", over)
+	if at := a.clock.at(end + 59); !complete {
+		remedy = "It would have to close later by more than that"
+	} else if !at.IsZero() && !a.budgeted {
+		remedy = fmt.Sprintf("If it closed at %s, all of them would fit", at.Truncate(time.Minute).Format("15:04"))
+	}
+	a.add(event.Warning, event.CodeOverBlock, subjects,
+		"%s is %s%s too short: it has %s, and everything asked for takes %s%s. %s left out%s. %s; or ask for less, or add a block.",
+		a.blockName(int(b)), least, over, wholeMinutes(block.Close-block.Open), least, wholeMinutes(end-block.Open+59),
+		countOf(out, "grouping is", "groupings are"), musts, remedy)
+}
+
+// blockName starts a sentence with a block.
+func (a *adviser) blockName(b int) string {
+	if len(a.event.Blocks) == 0 {
+		return "The time"
+	}
+	return "The block " + event.Quoted(nameOf(a.blocks[b]))
+}
+
+func (a *adviser) blockIDs(b int) []string {
+	if id := a.blocks[b].ID; id != "" {
+		return []string{id}
+	}
+	return nil
+}
+
+// longIdle tells of elders, children and people with needs who wait long between their photographs.
+func (a *adviser) longIdle(times []event.PersonTimes) {
+	var waits []event.PersonTimes
+	for _, t := range times {
+		if tires(a.person(t.Person)) && t.Idle >= longIdle*time.Second {
+			waits = append(waits, t)
+		}
+	}
+	if len(waits) == 0 {
+		return
+	}
+	slices.SortStableFunc(waits, func(s, t event.PersonTimes) int { return cmp.Compare(t.Idle, s.Idle) })
+	var ids, names []string
+	for _, t := range waits {
+		ids = append(ids, t.Person)
+		names = append(names, fmt.Sprintf("%s %s", a.person(t.Person).Named(), wholeMinutes(solver.Seconds(t.Idle/time.Second))))
+	}
+	severity := event.Info
+	if waits[0].Idle >= tooLongIdle*time.Second {
+		severity = event.Warning
+	}
+	remedy := "Have a place to sit or play near by, or leave one of their groupings out"
+	if a.event.Emphasis != event.EarlyRelease {
+		remedy = "Have a place to sit or play near by; emphasis early_release may let them go sooner"
+	}
+	a.add(severity, event.CodeLongIdle, ids, "Long waits between photographs: %s. %s.", some(names), remedy)
+}
+
+// longGaps tells of elders, children and people with needs who are called to blocks far apart.
+func (a *adviser) longGaps() {
+	type stay struct{ from, until solver.Seconds }
+	stays := make([][]stay, len(a.event.People)) // by person, one for each block
+	for _, b := range a.inOrder(a.plan) {
+		here := make(map[solver.PersonIndex]stay)
+		for _, s := range a.plan.Blocks[b] {
+			for _, q := range a.spec.Groupings[s.Grouping].Members {
+				x, seen := here[q]
+				if !seen {
+					x.from = s.Start
+				}
+				x.until = s.Finish
+				here[q] = x
+			}
+		}
+		for q, x := range here {
+			stays[q] = append(stays[q], x)
+		}
+	}
+	var ids, names []string
+	for q, list := range stays {
+		if !tires(a.event.People[q]) {
+			continue
+		}
+		slices.SortFunc(list, func(x, y stay) int { return cmp.Compare(x.from, y.from) })
+		for k := 1; k < len(list); k++ {
+			if gap := list[k].from - list[k-1].until; gap >= longGap {
+				ids = append(ids, a.event.People[q].ID)
+				names = append(names, fmt.Sprintf("%s is done at %s and called again at %s", a.event.People[q].Named(),
+					a.clock.at(list[k-1].until).Format("15:04"), a.clock.at(list[k].from).Format("15:04")))
+				break
+			}
+		}
+	}
+	if len(ids) > 0 {
+		a.add(event.Info, event.CodeLongGap, slices.Compact(ids),
+			"Called twice, far apart: %s. If one block will do, allow only that one for their groupings; else tell them when to be back.", some(names))
+	}
+}
+
+func (pr *problem) person(id string) event.Person { return pr.event.People[pr.people[id]] }
+
+// some joins the first few.
+func some(names []string) string {
+	if more := len(names) - adviceNames; more > 1 {
+		return fmt.Sprintf("%s, and %d more", strings.Join(names[:adviceNames], ", "), more)
+	}
+	return strings.Join(names, ", ")
+}
+
+// wholeMinutes writes whole minutes, rounded down.
+func wholeMinutes(s solver.Seconds) string { return countOf(int(s/60), "minute", "minutes") }
+
+func countOf(n int, one, more string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, more)
+}

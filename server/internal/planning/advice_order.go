@@ -1,0 +1,124 @@
+package planning
+
+import (
+	"fmt"
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+)
+
+const (
+	manyCircles = 5 // groupings from which on it is worth saying that their order is all the same
+	// A grouping with this share of everybody stands outside: it shares people with all others.
+	wholeNumerator, wholeDenominator = 4, 5
+	// The order of the list cannot help when this share of it is all the same.
+	sameNumerator, sameDenominator = 2, 3
+)
+
+// orderCannotHelp tells of a list whose groupings share nobody but those who are in most of them: in any
+// order the same people walk in and out. What helps then is that each is ready when it is called.
+func (a *adviser) orderCannotHelp() {
+	taken, core, in := a.census()
+	all := 0
+	for _, slots := range a.plan.Blocks {
+		all += len(slots)
+	}
+	var alone []solver.GroupingIndex
+	for _, g := range taken {
+		members := a.spec.Groupings[g].Members
+		shares := slices.ContainsFunc(members, func(q solver.PersonIndex) bool { return !core[q] && in[q] > 1 })
+		own := slices.ContainsFunc(members, func(q solver.PersonIndex) bool { return !core[q] })
+		if own && !shares {
+			alone = append(alone, g)
+		}
+	}
+	if len(alone) < manyCircles || len(alone)*sameDenominator < len(taken)*sameNumerator {
+		return
+	}
+	var subjects, everywhere []string
+	for _, g := range alone {
+		subjects = append(subjects, a.photographs[g].ID)
+	}
+	for q := range a.event.People {
+		if core[q] {
+			everywhere = append(everywhere, a.event.People[q].Named())
+		}
+	}
+	shared := "nobody"
+	if len(everywhere) > 0 {
+		shared = "nobody but " + some(everywhere)
+	}
+	order := "whatever their order, the same people walk in and out"
+	if len(alone) < all {
+		order = "their order hardly changes how many walk in and out"
+	}
+	leaders := ""
+	if none := a.withoutLeader(alone, core); len(none) > 0 {
+		leaders = fmt.Sprintf(" Nobody gathers these circles yet: %s; name a leader for each.", some(none))
+	}
+	a.add(event.Info, event.CodeOrderCannotHelp, subjects,
+		"%d groupings share %s: %s. What saves time is that each is ready when it is called: somebody of it who gathers the others, and a card that says when and where.%s",
+		len(alone), shared, order, leaders)
+}
+
+// census lists the groupings that are taken, but for those of nearly everybody, and says who is in more
+// than half of them and in how many everybody is.
+func (a *adviser) census() (taken []solver.GroupingIndex, core []bool, in []int) {
+	in = make([]int, len(a.event.People))
+	anywhere := make([]bool, len(a.event.People))
+	people := 0
+	for _, slots := range a.plan.Blocks {
+		for _, s := range slots {
+			taken = append(taken, s.Grouping)
+			for _, q := range a.spec.Groupings[s.Grouping].Members {
+				if !anywhere[q] {
+					anywhere[q] = true
+					people++
+				}
+			}
+		}
+	}
+	slices.Sort(taken)
+	taken = slices.DeleteFunc(taken, func(g solver.GroupingIndex) bool {
+		return len(a.spec.Groupings[g].Members)*wholeDenominator >= people*wholeNumerator
+	})
+	for _, g := range taken {
+		for _, q := range a.spec.Groupings[g].Members {
+			in[q]++
+		}
+	}
+	core = make([]bool, len(in))
+	for q, n := range in {
+		core[q] = 2*n > len(taken)
+	}
+	return taken, core, in
+}
+
+// withoutLeader lists the circles of groupings that nobody gathers. One or two people need nobody.
+func (a *adviser) withoutLeader(groupings []solver.GroupingIndex, core []bool) []string {
+	circles := make(map[string]event.Circle)
+	for _, c := range a.event.Circles {
+		circles[c.ID] = c
+	}
+	var out []string
+	told := make(map[string]bool)
+	for _, g := range groupings {
+		for _, id := range a.event.Groupings[a.photographs[g].Source].Members {
+			c, ok := circles[id]
+			if !ok || c.Leader != "" || told[id] {
+				continue
+			}
+			own := slices.DeleteFunc(event.Members(a.event, id), func(m string) bool { return core[a.people[m]] })
+			if len(own) > 2 {
+				told[id] = true
+				name := c.Title
+				if name == "" {
+					name = c.ID
+				}
+				out = append(out, event.Quoted(name))
+			}
+		}
+	}
+	return out
+}
