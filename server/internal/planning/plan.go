@@ -32,6 +32,8 @@ type Options struct {
 	Available time.Duration
 	// Workers is how many cores a search may use. 0 means one.
 	Workers int
+	// Hand, when given, is what the planner decided by hand: the rest is planned around it.
+	Hand *Hand
 	// OnProgress, when given, is called on each better plan or bound, from the goroutine of Plan.
 	OnProgress func(Progress)
 	// Now is the clock that measures Elapsed. Nil means time.Now.
@@ -53,6 +55,14 @@ type Progress struct {
 // Its errors are *event.InvalidError when the event has faults, and ctx.Err() when ctx ended before
 // any plan was found.
 func Plan(ctx context.Context, e event.Event, o Options) (event.CallSheet, error) {
+	s, err := newSearch(e, o)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	return s.run(ctx)
+}
+
+func newSearch(e event.Event, o Options) (*search, error) {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
@@ -64,17 +74,20 @@ func Plan(ctx context.Context, e event.Event, o Options) (event.CallSheet, error
 	}
 	advice := event.Check(e)
 	if faults := event.Faults(advice); len(faults) > 0 {
-		return event.CallSheet{}, &event.InvalidError{Faults: faults}
+		return nil, &event.InvalidError{Faults: faults}
 	}
 	pr, err := newProblem(e, o)
 	if err != nil {
-		return event.CallSheet{}, err
+		return nil, err
 	}
-	s := search{problem: pr, options: o, started: o.Now(), advice: advice}
+	if err := pr.addHand(o.Hand); err != nil {
+		return nil, err
+	}
+	s := &search{problem: pr, options: o, started: o.Now(), advice: advice}
 	if s.day, err = day.New(pr.spec); err != nil {
-		return event.CallSheet{}, fmt.Errorf("planning: %w", err)
+		return nil, fmt.Errorf("planning: %w", err)
 	}
-	return s.run(ctx)
+	return s, nil
 }
 
 // search is one call of Plan.
@@ -109,7 +122,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	result, err := day.Solve(main, s.day, day.Options{
 		Workers:     s.options.Workers,
 		MemoryLimit: memoryLimit,
-		Incumbent:   ordersOf(s.floor.plan),
+		Incumbent:   s.incumbent(),
 		OnImprove:   s.progress,
 	})
 	if err != nil {
@@ -137,7 +150,9 @@ func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan da
 	defer cancel()
 	open := openEnded(s.problem.spec)
 	for i, g := range plan.LeftOut {
-		if short.Err() == nil {
+		if s.problem.byHand[g] {
+			sheet.LeftOut[i].Reason = leftOutByHand
+		} else if short.Err() == nil {
 			sheet.LeftOut[i].Reason = s.problem.reason(short, plan, g, open)
 		} else {
 			sheet.LeftOut[i].Reason = "There is no place left for it."

@@ -23,6 +23,10 @@ type problem struct {
 	blocks      []event.Block // by day.BlockIndex; one without id when the event has none
 	clock       clock
 	spec        day.Spec
+	// byHand[g] says that the planner left a photograph out; handMade is the order of the planner's
+	// hand, nil when there is none.
+	byHand   map[solver.GroupingIndex]bool
+	handMade [][]solver.GroupingIndex
 }
 
 // newProblem expects an event in which event.Check finds no Error.

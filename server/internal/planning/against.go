@@ -1,0 +1,171 @@
+package planning
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// against says what stands against orders that cannot be kept: what can be seen from the orders alone,
+// else the times and rules without which they could.
+func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleError {
+	if found := pr.seenInOrders(orders); found != nil {
+		return found
+	}
+	for _, r := range []struct {
+		relax func(*day.Spec)
+		say   func(day.Plan) *event.InfeasibleError
+	}{
+		{func(s *day.Spec) { forBlocks(s, func(b *day.Block) { b.Close = 0 }) }, pr.tooLate},
+		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.Windows = nil }) }, pr.notThere},
+		{func(s *day.Spec) { s.Turns = nil }, said("A rule says who is photographed in turns, and the order would mix the turns.")},
+		{func(s *day.Spec) { s.Apart = nil }, said("A rule keeps people apart, and the order would bring them together.")},
+		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.After = nil }) },
+			said("A photograph would be taken before one that it has to come after.")},
+	} {
+		spec := pr.spec
+		r.relax(&spec)
+		p, err := day.New(spec)
+		if err != nil {
+			continue
+		}
+		if result, ok := day.Fix(p, orders); ok {
+			return r.say(result.Plan)
+		}
+	}
+	return said("The times and rules do not allow this order.")(day.Plan{})
+}
+
+func said(text string) func(day.Plan) *event.InfeasibleError {
+	return func(day.Plan) *event.InfeasibleError { return &event.InfeasibleError{Text: text} }
+}
+
+func forBlocks(s *day.Spec, do func(*day.Block)) {
+	s.Blocks = slices.Clone(s.Blocks)
+	for i := range s.Blocks {
+		do(&s.Blocks[i])
+	}
+}
+
+func forGroupings(s *day.Spec, do func(*day.Grouping)) {
+	s.Groupings = slices.Clone(s.Groupings)
+	for i := range s.Groupings {
+		do(&s.Groupings[i])
+	}
+}
+
+// seenInOrders finds wishes about the sequence that orders break; nil when there is none.
+func (pr *problem) seenInOrders(orders [][]solver.GroupingIndex) *event.InfeasibleError {
+	for b, order := range orders {
+		at := map[solver.GroupingIndex]int{}
+		for k, g := range order {
+			at[g] = k
+			if !slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
+				return pr.clashOf("%s may not be taken in "+nameOf(pr.blocks[b])+".", g)
+			}
+		}
+		for k, g := range order {
+			for _, before := range pr.spec.Groupings[g].After {
+				if other, here := at[before]; here && other > k {
+					return pr.clashOf("%s has to come after %s.", g, before)
+				}
+			}
+			if k > 0 {
+				if found := pr.pinBroken(order[k-1], g); found != nil {
+					return found
+				}
+			}
+		}
+		for _, pair := range pr.spec.Ranks {
+			first, ok := at[pair[0]]
+			second, both := at[pair[1]]
+			if ok && both && first > second {
+				return pr.clashOf("A rule on who goes first puts %s before %s.", pair[0], pair[1])
+			}
+		}
+		for _, set := range pr.spec.Together {
+			if found := pr.brokenUp(order, set); found != nil {
+				return found
+			}
+		}
+	}
+	return nil
+}
+
+func (pr *problem) pinBroken(before, g solver.GroupingIndex) *event.InfeasibleError {
+	a, b := pr.spec.Groupings[before].Pin, pr.spec.Groupings[g].Pin
+	switch {
+	case b == solver.PinFirst && a != solver.PinFirst:
+		return pr.clashOf("%s has to be first.", g)
+	case a == solver.PinLast && b != solver.PinLast:
+		return pr.clashOf("%s has to be last.", before)
+	}
+	return nil
+}
+
+// brokenUp says that photographs that differ only in somebody left out are not one after the other.
+func (pr *problem) brokenUp(order, set []solver.GroupingIndex) *event.InfeasibleError {
+	var here []solver.GroupingIndex
+	first, last := -1, -1
+	for k, g := range order {
+		if slices.Contains(set, g) {
+			here = append(here, g)
+			last = k
+			if first < 0 {
+				first = k
+			}
+		}
+	}
+	if len(here) == 0 || last-first+1 == len(here) {
+		return nil
+	}
+	return pr.clashOf("%s and %s differ by who steps out, so they are taken one after the other.", here[0], here[1])
+}
+
+// tooLate says by how much blocks end after they close; the plan is one without closing times.
+func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
+	var late []string
+	var ids []string
+	for b, slots := range plan.Blocks {
+		closes := pr.spec.Blocks[b].Close
+		if closes == 0 || len(slots) == 0 {
+			continue
+		}
+		if over := slots[len(slots)-1].Finish - closes; over > 0 {
+			name := nameOf(pr.blocks[b])
+			late = append(late, fmt.Sprintf("%s would end %s after it closes.", name, inMinutes(over)))
+			ids = append(ids, pr.blocks[b].ID)
+		}
+	}
+	return &event.InfeasibleError{Text: strings.Join(late, " "), Subjects: ids}
+}
+
+// notThere names the photographs that the order would take while somebody is away or outside the times
+// asked for; the plan is one without such times.
+func (pr *problem) notThere(plan day.Plan) *event.InfeasibleError {
+	for _, slots := range plan.Blocks {
+		for _, s := range slots {
+			windows := pr.spec.Groupings[s.Grouping].Windows
+			fits := func(w solver.Window) bool { return s.Start >= w.Open && s.Finish <= w.Close }
+			if len(windows) > 0 && !slices.ContainsFunc(windows, fits) {
+				return pr.clashOf("%s would come while somebody is not there, or outside the times asked for.", s.Grouping)
+			}
+		}
+	}
+	return said("Somebody would not be there.")(plan)
+}
+
+// clashOf names photographs by their titles.
+func (pr *problem) clashOf(format string, list ...solver.GroupingIndex) *event.InfeasibleError {
+	var titles []any
+	var ids []string
+	for _, g := range list {
+		titles = append(titles, "“"+pr.photographs[g].Title+"”")
+		ids = append(ids, pr.photographs[g].ID)
+	}
+	return &event.InfeasibleError{Text: fmt.Sprintf(format, titles...), Subjects: ids}
+}

@@ -1,0 +1,148 @@
+package planning_test
+
+import (
+	"context"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+func four() event.Event {
+	return event.Event{
+		Title: "Four", Date: "2026-06-20", TimeZone: "Europe/Lisbon",
+		People: []event.Person{
+			{ID: "a", Name: "Ann"}, {ID: "b", Name: "Bo"}, {ID: "c", Name: "Cleo"},
+			{ID: "d", Name: "Dag", AgeBand: event.Elder},
+		},
+		Groupings: []event.Grouping{
+			{ID: "ab", Members: []string{"a", "b"}}, {ID: "cd", Members: []string{"c", "d"}},
+			{ID: "abc", Members: []string{"a", "b", "c"}}, {ID: "ad", Members: []string{"a", "d"}},
+		},
+		Blocks: []event.Block{{ID: "x", Place: "Yard", Opens: "15:00", Closes: "15:30"}},
+	}
+}
+
+// The orders that Plan found, written without a search, make the same sheet.
+func TestFixedWritesWhatPlanFound(t *testing.T) {
+	for _, name := range []string{"grandparents", "interpreter", "two-brides", "not-meeting", "ten-of-thirty"} {
+		e := readCase(t, name)
+		want := planned(t, e, planning.Options{})
+		got, err := planning.Fixed(e, planning.Options{}, planning.OrdersOf(want))
+		require.NoError(t, err, name)
+		assert.Equal(t, want.Blocks, got.Blocks, name)
+		assert.Equal(t, want.People, got.People, name)
+		assert.Equal(t, want.Totals.StepIns, got.Totals.StepIns, name)
+		assert.Equal(t, want.Totals.Cost, got.Totals.Cost, name)
+		assert.LessOrEqual(t, got.Totals.Bound, want.Totals.Cost, name)
+		assert.LessOrEqual(t, got.Totals.FloorStepIns, want.Totals.StepIns, name)
+	}
+}
+
+func TestFixedKeepsTheOrderGiven(t *testing.T) {
+	s, err := planning.Fixed(four(), planning.Options{}, []planning.Order{{Block: "x", Photographs: []string{"cd", "ab", "ad"}}})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"cd", "ab", "ad"}, order(s.Blocks[0]))
+	assert.Equal(t, []event.LeftOut{{Grouping: "abc", Reason: "Left out by hand.", Priority: event.Should}}, s.LeftOut)
+	assert.Equal(t, 5, s.Totals.StepIns, "Cleo and Dag, then Ann and Bo, then Dag again")
+	assert.False(t, s.Totals.Proven)
+}
+
+func TestFixedSaysWhatStandsAgainst(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*event.Event)
+		order  []string
+		says   string
+	}{
+		"after":    {func(e *event.Event) { e.Groupings[0].After = []string{"cd"} }, []string{"ab", "cd"}, "“Ann with Bo” has to come after “Cleo & Dag”."},
+		"first":    {func(e *event.Event) { e.Groupings[0].Pin = event.PinFirst }, []string{"cd", "ab"}, "“Ann with Bo” has to be first."},
+		"last":     {func(e *event.Event) { e.Groupings[0].Pin = event.PinLast }, []string{"ab", "cd"}, "“Ann with Bo” has to be last."},
+		"too late": {func(e *event.Event) { e.Blocks[0].Closes = "15:03" }, []string{"ab", "cd", "abc"}, "Yard would end "},
+		"away": {func(e *event.Event) { e.People[3].PresentUntil = "15:02" }, []string{"ab", "cd"},
+			"“Cleo & Dag” would come while somebody is not there, or outside the times asked for."},
+		"another block": {func(e *event.Event) {
+			e.Blocks = append(e.Blocks, event.Block{ID: "y", Place: "Porch", Opens: "17:00"})
+			e.Groupings[1].Blocks = []string{"y"}
+		}, []string{"cd"}, "“Cleo & Dag” may not be taken in Yard."},
+		"turns": {func(e *event.Event) {
+			e.Rules = []event.Rule{{Turns: &event.Turns{People: []string{"b", "d"}}}}
+		}, []string{"ab", "cd", "abc"}, "in turns"},
+		"senior first": {func(e *event.Event) {
+			e.Rules = []event.Rule{{Seniority: &event.Seniority{People: []string{"d", "b"}}}}
+		}, []string{"ab", "cd"}, "A rule on who goes first puts “Cleo & Dag” before “Ann with Bo”."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			e := four()
+			c.change(&e)
+			_, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "x", Photographs: c.order}})
+			var infeasible *event.InfeasibleError
+			require.ErrorAs(t, err, &infeasible)
+			assert.Contains(t, infeasible.Text, c.says)
+		})
+	}
+}
+
+func TestFixedRefusesFaultyOrders(t *testing.T) {
+	_, err := planning.Fixed(four(), planning.Options{}, []planning.Order{
+		{Block: "nowhere"}, {Block: "x", Photographs: []string{"ab", "zz", "ab"}},
+	})
+	var invalid *event.InvalidError
+	require.ErrorAs(t, err, &invalid)
+	var fields []string
+	for _, f := range invalid.Faults {
+		fields = append(fields, f.Field)
+	}
+	assert.Equal(t, []string{"orders[0].block", "orders[1].photographs[1]", "orders[1].photographs[2]"}, fields)
+}
+
+// What is locked has the same photographs before and after it as in the order of the hand, what is
+// dropped is not taken, and the rest is planned no worse than the hand had it.
+func TestPlanAroundTheHand(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	for range 20 {
+		e := scattered(rng)
+		var list []string
+		for _, i := range rng.Perm(len(e.Groupings)) {
+			list = append(list, e.Groupings[i].ID)
+		}
+		dropped, kept := list[0], list[1:]
+		byHand, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Photographs: kept}})
+		require.NoError(t, err)
+		locked := []string{kept[2], kept[4]}
+		hand := &planning.Hand{Orders: []planning.Order{{Photographs: list}}, Locked: locked, Dropped: []string{dropped}}
+		s, err := planning.Plan(context.Background(), e, planning.Options{Hand: hand})
+		require.NoError(t, err)
+		got := order(s.Blocks[0])
+		require.ElementsMatch(t, kept, got)
+		assert.ElementsMatch(t, kept[:2], got[:2])
+		assert.Equal(t, kept[2:5], got[2:5], "one stands between the two locked ones")
+		assert.LessOrEqual(t, s.Totals.Cost, byHand.Totals.Cost)
+		assert.Equal(t, []event.LeftOut{{Grouping: dropped, Reason: "Left out by hand."}}, s.LeftOut)
+	}
+}
+
+// scattered is an event of seven photographs with people at random.
+func scattered(rng *rand.Rand) event.Event {
+	e := four()
+	e.Groupings, e.Blocks = nil, nil
+	for _, id := range []string{"p", "q", "r", "s", "t", "u", "v"} {
+		g := event.Grouping{ID: id}
+		for _, p := range e.People {
+			if rng.IntN(2) == 0 || p.ID == "a" {
+				g.Members = append(g.Members, p.ID)
+			}
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	return e
+}
+
+func TestPlanRefusesAFaultyHand(t *testing.T) {
+	_, err := planning.Plan(context.Background(), four(), planning.Options{Hand: &planning.Hand{Dropped: []string{"zz"}}})
+	var invalid *event.InvalidError
+	assert.ErrorAs(t, err, &invalid)
+}

@@ -1,0 +1,32 @@
+package day
+
+import (
+	"context"
+	"slices"
+
+	"kinorder.example/solver"
+)
+
+// Fix times and costs given orders without any search: one order for each block of the Spec, as early
+// as possible; groupings in none are left out. Its second value is false when the orders break a wish
+// or are no orders of this day. The bound of the result is what holds for any plan of the same
+// groupings without searching; see doc.go, Flat and Losses.
+func Fix(p *Problem, given [][]solver.GroupingIndex) (Result, bool) {
+	seen := make([]bool, len(p.spec.Groupings))
+	for _, order := range given {
+		for _, g := range order {
+			if g < 0 || int(g) >= len(seen) || seen[g] {
+				return Result{}, false
+			}
+			seen[g] = true
+		}
+	}
+	ended, cancel := context.WithCancel(context.Background())
+	cancel() // the bound is then one that needs no search
+	s := newSearcher(ended, p, Options{})
+	if !s.offer(orders(slices.Clone(given))) {
+		return Result{}, false
+	}
+	s.closeBound()
+	return s.result(), true
+}
