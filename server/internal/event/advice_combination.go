@@ -56,7 +56,7 @@ func (c *checker) combinations() {
 		missing = append(missing, c.withGrandparents(&two[1])...)
 	}
 	for _, m := range missing {
-		if c.asked(m) != nil || c.keptApart(m.need) {
+		if c.asked(m) != nil || !c.mayMeet(m.need) {
 			continue
 		}
 		if told++; told > maxFamily {
@@ -75,7 +75,7 @@ func (c *checker) combinations() {
 // advices that made.
 func (c *checker) birthFamily(f *family) int {
 	need := slices.Concat([]int{f.half}, f.parents, f.siblings)
-	if len(f.parents) == 0 || len(need) < 3 || c.keptApart(need) {
+	if len(f.parents) == 0 || len(need) < 3 || !c.mayMeet(need) {
 		return 0
 	}
 	only := make(crowd, len(c.e.People))
@@ -129,7 +129,7 @@ func (c *checker) nearFamily(f *family) int {
 	}
 	need := slices.Concat([]int{f.half, f.other}, f.parents, f.siblings, partners)
 	allowed := c.among(f.half, f.other, need, f.halfSiblings, f.children)
-	if c.keptApart(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
+	if !c.mayMeet(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
 		return 0
 	}
 	c.add(Info, CodeNearFamily, "groupings", c.idsOf(need), fmt.Sprintf(

@@ -3,6 +3,7 @@ package event
 import (
 	"slices"
 	"strings"
+	"time"
 )
 
 // family is the near family of one half of the couple: people who are coming, by index, each in one
@@ -213,6 +214,27 @@ func (c *checker) keptApart(people []int) bool {
 		}
 	}
 	return false
+}
+
+// mayMeet reports whether people can be suggested for one photograph: no rule keeps any of them apart, and
+// there is a time between the coming of the last and the going of the first.
+func (c *checker) mayMeet(people []int) bool {
+	if c.keptApart(people) {
+		return false
+	}
+	if c.clock == nil {
+		return true
+	}
+	var from, until time.Time
+	for _, p := range people {
+		if t, err := c.clock.instantOf(c.e.People[p].PresentFrom); err == nil && t.After(from) {
+			from = t
+		}
+		if t, err := c.clock.instantOf(c.e.People[p].PresentUntil); err == nil && (until.IsZero() || t.Before(until)) {
+			until = t
+		}
+	}
+	return from.IsZero() || until.IsZero() || from.Before(until)
 }
 
 // crowd says of each person, by index, whether they belong.

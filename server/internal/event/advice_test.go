@@ -84,6 +84,14 @@ func TestAdviceOnFamilies(t *testing.T) {
 		{"siblings kept apart", wedding(family4(), complete[:3]...), func(e *Event) {
 			e.Rules = []Rule{{Apart: &Apart{People: []string{"sis", "bro"}, Scope: Neighbours}}}
 		}, nil},
+		{"siblings are never there together", wedding(family4(), complete[:3]...), func(e *Event) {
+			e.Date = "2026-06-20"
+			e.People[4].PresentUntil, e.People[5].PresentFrom = "15:00", "15:00"
+		}, nil},
+		{"siblings meet for an hour", wedding(family4(), complete[:3]...), func(e *Event) {
+			e.Date = "2026-06-20"
+			e.People[4].PresentUntil, e.People[5].PresentFrom = "16:00", "15:00"
+		}, []string{"info MISSING_COMBINATION a sis bro"}},
 		{"nobody knows who the couple is", wedding(family4(), "a mia fred kit"), func(e *Event) { e.Circles = nil }, nil},
 		{"the couple by words", wedding([]string{"a bride@x", "b bride@y", "mia mother@x"}, "a", "mia b"), func(e *Event) { e.Circles = nil },
 			[]string{"info MISSING_COMBINATION a b mia"}},
@@ -113,6 +121,13 @@ func TestAdviceOnFamilies(t *testing.T) {
 func TestMissingCombinationsAreFew(t *testing.T) {
 	e := wedding([]string{"a @x", "b @y", "mia mother@x", "pia mother@y", "sis sister@x", "sus sister@y", "gran grandmother@x", "nan grandmother@y"}, "a b mia pia sis sus gran nan")
 	assert.Len(t, told(Check(e), CodeMissingCombination, CodeBirthFamily, CodeNearFamily), maxFamily)
+}
+
+func TestManyInNoGroupingAreOneAdvice(t *testing.T) {
+	e := wedding(append(family4(), "ann", "ben"), "a b")
+	assert.Equal(t, []string{"warning IN_NO_GROUPING mia fred sis bro kit tot ann ben"}, told(Check(e), CodeInNoGrouping))
+	e = wedding(family4(), "a b")
+	assert.Len(t, told(Check(e), CodeInNoGrouping), 6)
 }
 
 // The texts are to be understood by somebody who knows weddings and nothing of this program.

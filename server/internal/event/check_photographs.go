@@ -124,10 +124,18 @@ func (c *checker) checkWhole() {
 			in[p] = true
 		}
 	}
+	var none []int
 	for i, p := range c.e.People {
 		if !in[i] && !p.Absent {
-			c.warn(CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{p.ID}, "%s is in no grouping: add them to one, or take them off the list.", c.r.person(i))
+			none = append(none, i)
 		}
+	}
+	if len(none) > maxNamed+1 { // a list of all guests, not a slip
+		c.warn(CodeInNoGrouping, "people", c.idsOf(none), "%d people are in no grouping: %s. Add them to one, or take them off the list.", len(none), c.few(none))
+		return
+	}
+	for _, i := range none {
+		c.warn(CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "%s is in no grouping: add them to one, or take them off the list.", c.r.person(i))
 	}
 }
 

@@ -124,23 +124,22 @@ func (a *adviser) late(plan day.Plan) solver.Seconds {
 func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	block, end := a.spec.Blocks[b], slots[len(slots)-1].Finish
 	subjects := a.blockIDs(int(b))
-	out, must := 0, 0
+	var out [3]int // by tier
 	for _, s := range slots {
 		if slices.Contains(a.plan.LeftOut, s.Grouping) {
 			subjects = append(subjects, a.photographs[s.Grouping].ID)
-			out++
-			if a.photographs[s.Grouping].Priority == event.Must {
-				must++
-			}
+			out[a.spec.Groupings[s.Grouping].Tier]++
 		}
 	}
-	least := ""
-	if !complete {
-		least = "at least "
+	var tiers []string
+	for tier, name := range []string{"must", "should", "nice"} {
+		if out[tier] > 0 {
+			tiers = append(tiers, fmt.Sprintf("%d %s", out[tier], name))
+		}
 	}
-	musts := ""
-	if must > 0 {
-		musts = fmt.Sprintf(", %d of them asked for as must", must)
+	about := "about"
+	if !complete {
+		about = "at least"
 	}
 	over := wholeMinutes(end - block.Close + 59)
 	remedy := fmt.Sprintf("With %s more all of them would fit", over)
@@ -150,9 +149,9 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 		remedy = fmt.Sprintf("If it closed at %s, all of them would fit", at.Truncate(time.Minute).Format("15:04"))
 	}
 	a.add(event.Warning, event.CodeOverBlock, subjects,
-		"%s is %s%s too short: it has %s, and everything asked for takes %s%s. %s left out%s. %s; or ask for less, or add a block.",
-		a.blockName(int(b)), least, over, wholeMinutes(block.Close-block.Open), least, wholeMinutes(end-block.Open+59),
-		countOf(out, "grouping is", "groupings are"), musts, remedy)
+		"%s is %s %s too short: it has %s, and everything asked for takes %s %s. %s left out (%s). %s; or ask for less, or add a block.",
+		a.blockName(int(b)), about, over, wholeMinutes(block.Close-block.Open), about, wholeMinutes(end-block.Open+59),
+		countOf(out[0]+out[1]+out[2], "grouping is", "groupings are"), strings.Join(tiers, ", "), remedy)
 }
 
 // blockName starts a sentence with a block.

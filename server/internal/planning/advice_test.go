@@ -48,6 +48,7 @@ func TestAdviceOverBlock(t *testing.T) {
 	a := advised(s, event.CodeOverBlock)
 	require.NotNil(t, a)
 	assert.Contains(t, a.Text, "it has 10 minutes")
+	assert.Contains(t, a.Text, fmt.Sprintf("%d groupings are left out (%d should, %d nice)", len(s.LeftOut), len(leftOut(s, event.Should)), len(leftOut(s, event.Nice))))
 	assert.NotContains(t, a.Text, "closed", "the time was given, not a closing time")
 	assert.Nil(t, advised(planned(t, readCase(t, "ten-of-thirty"), planning.Options{}), event.CodeOverBlock))
 	assert.Nil(t, advised(planned(t, readCase(t, "rain"), planning.Options{}), event.CodeOverBlock), "left out for want of room, not of time")
