@@ -138,6 +138,25 @@ func TestCaseEstrangedParents(t *testing.T) {
 	assert.Equal(t, 5, s.Totals.Groupings)
 }
 
+// adviceOf returns the text of the advice with a code.
+func adviceOf(t *testing.T, s event.CallSheet, code string) string {
+	t.Helper()
+	for _, a := range s.Advice {
+		if a.Code == code {
+			return a.Text
+		}
+	}
+	require.Fail(t, "no advice "+code)
+	return ""
+}
+
+func TestCaseBirthFamily(t *testing.T) {
+	text := adviceOf(t, planned(t, readCase(t, "birth-family"), planning.Options{}), event.CodeBirthFamily)
+	for _, name := range []string{"Suri Anand", "Lata Anand", "Dev Anand", "Kiran Anand"} {
+		assert.Contains(t, text, name)
+	}
+}
+
 func TestCaseTenOfThirty(t *testing.T) {
 	s := planned(t, readCase(t, "ten-of-thirty"), planning.Options{Available: 10 * time.Minute})
 	assert.LessOrEqual(t, s.Blocks[0].Length, 10*time.Minute)
@@ -152,6 +171,9 @@ func TestCaseElevenCircles(t *testing.T) {
 	s := planned(t, readCase(t, "eleven-circles"), planning.Options{})
 	assert.Equal(t, s.Totals.RequestedStepIns, s.Totals.StepIns, "no order helps")
 	assert.True(t, s.Totals.FloorReached)
+	text := adviceOf(t, s, event.CodeOrderCannotHelp)
+	assert.Contains(t, text, "leader")
+	assert.Contains(t, text, "card")
 }
 
 func TestCaseThirtyTwoCategories(t *testing.T) {
@@ -159,6 +181,7 @@ func TestCaseThirtyTwoCategories(t *testing.T) {
 	assert.LessOrEqual(t, s.Blocks[0].Length, 30*time.Minute)
 	assert.Empty(t, leftOut(s, event.Must))
 	assert.Greater(t, len(leftOut(s, event.Nice)), len(leftOut(s, event.Should)))
+	assert.Contains(t, adviceOf(t, s, event.CodeOverBlock), "minutes")
 	for _, l := range s.LeftOut {
 		assert.Contains(t, l.Reason, "closed")
 	}
