@@ -9,8 +9,8 @@ import (
 // Sizes up to which a day is enumerated.
 const (
 	enumerateChoices = 1 << 14 // combinations of a block, or none, for each grouping
-	enumerateSolves  = 4000    // exact searches of one block
-	enumerateNodes   = 4000    // size of one of them: where that proves nothing there is no enumerating
+	enumerateNodes   = 20000   // size of one exact search: where it proves nothing there is no enumerating
+	enumerateWork    = 400000  // size of all exact searches together
 	enumerateOrders  = 7       // groupings up to which every order is tried where blocks are coupled
 )
 
@@ -19,7 +19,7 @@ type enumeration struct {
 	s      *searcher
 	where  []BlockIndex
 	lost   losses
-	solves int
+	nodes  int64 // of all exact searches so far
 	gaveUp bool
 	err    error
 	memo   map[string]memo
@@ -179,7 +179,7 @@ func (e *enumeration) solve(b BlockIndex) memo {
 	if m, ok := e.memo[key]; ok {
 		return m
 	}
-	if e.solves++; e.solves > enumerateSolves {
+	if e.nodes > enumerateWork {
 		e.gaveUp = true
 		return memo{}
 	}
@@ -192,6 +192,7 @@ func (e *enumeration) solve(b BlockIndex) memo {
 	if ok {
 		result, err := solver.Solve(e.s.ctx, bp.problem, solver.Options{Workers: e.s.o.Workers, Seed: e.s.o.Seed, MemoryLimit: e.s.o.MemoryLimit, NodeLimit: enumerateNodes})
 		e.err = err
+		e.nodes += result.Stats.Nodes
 		e.gaveUp = e.gaveUp || !result.Proven && result.Status != solver.Infeasible
 		m = memo{order: bp.order(result.Order), fits: result.Status == solver.Found, proven: result.Proven}
 	}
