@@ -3,6 +3,7 @@ module kinorder.example
 go 1.26.0
 
 require (
+	github.com/arran4/golang-ical v0.3.4
 	github.com/clipperhouse/displaywidth v0.11.0
 	github.com/spf13/cobra v1.10.2
 	github.com/stretchr/testify v1.12.1

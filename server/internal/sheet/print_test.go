@@ -1,7 +1,6 @@
 package sheet_test
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -16,11 +15,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet"
 )
 
-// printed prints a page through Chromium on the paper given and returns the text of each sheet of
-// paper. The test is skipped where Chromium or the program that reads PDF is not installed.
-func printed(t *testing.T, page []byte, paper string) []string {
+// printed prints a page through Chromium and returns the text of each sheet of paper. The test is skipped where Chromium or the program that reads PDF is not installed.
+func printed(t *testing.T, page []byte) []string {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("printing takes seconds")
@@ -34,7 +33,6 @@ func printed(t *testing.T, page []byte, paper string) []string {
 		t.Skip("no pdftotext to read the print with: " + err.Error())
 	}
 	dir := t.TempDir()
-	page = bytes.Replace(page, []byte("</style>"), []byte("@page { size: "+paper+" }</style>"), 1)
 	source, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
 	require.NoError(t, os.WriteFile(source, page, 0o600))
 	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
@@ -72,14 +70,16 @@ func separate() (event.Event, event.CallSheet) {
 	return e, event.CallSheet{Blocks: []event.SheetBlock{b}}
 }
 
+// papers are the papers that pages are laid out for.
+var papers = map[string]sheet.Paper{"A4": sheet.A4, "Letter": sheet.Letter}
+
 // Printed on either paper, no entry is cut by the end of a page, every page has its head and number,
 // and every name is there.
 func TestPrint(t *testing.T) {
 	e, s := separate()
-	page := draw(t, e, s)
-	for _, paper := range []string{"A4", "Letter"} {
-		t.Run(paper, func(t *testing.T) {
-			pages := printed(t, page, paper)
+	for name, paper := range papers {
+		t.Run(name, func(t *testing.T) {
+			pages := printed(t, drawn(t, e, s, sheet.Options{Form: sheet.HTML, Paper: paper}))
 			pageOf := map[string]int{}
 			for i, text := range pages {
 				assert.Contains(t, text, "Summer party")
@@ -107,15 +107,84 @@ func TestPrint(t *testing.T) {
 	}
 }
 
+// together checks that the names of each entry stand on one page of the print.
+func together(t *testing.T, s event.CallSheet, pages []string) {
+	t.Helper()
+	for _, entry := range s.Blocks[0].Entries {
+		found := false
+		for _, text := range pages {
+			all := true
+			for _, id := range entry.StepIn {
+				all = all && strings.Contains(text, id)
+			}
+			found = found || all
+		}
+		assert.True(t, found, "%s is cut", entry.Title)
+	}
+}
+
+// What the reader, the finder and those who gather people hold is not cut either, and fits the paper.
+func TestPrintOfTheOtherSheets(t *testing.T) {
+	e, s := separate()
+	for name, paper := range papers {
+		print := func(t *testing.T, kind sheet.Kind, e event.Event, s event.CallSheet) []string {
+			t.Helper()
+			return printed(t, drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: paper}))
+		}
+		t.Run(name+" reader", func(t *testing.T) {
+			pages := print(t, sheet.Reader, e, s)
+			together(t, s, pages)
+			assert.Contains(t, pages[0], "Name000x00", "no page with nothing but heads")
+			assert.LessOrEqual(t, len(pages), 32)
+		})
+		t.Run(name+" cards", func(t *testing.T) {
+			pages := print(t, sheet.Cards, e, s)
+			together(t, s, pages)
+			cards := 0
+			for _, text := range pages {
+				n := len(regexp.MustCompile(`Title\d{3}`).FindAllString(text, -1))
+				assert.LessOrEqual(t, n, 6)
+				cards += n
+			}
+			assert.Equal(t, 40, cards)
+			assert.LessOrEqual(t, len(pages), 24)
+		})
+		t.Run(name+" finder", func(t *testing.T) {
+			text := strings.Join(print(t, sheet.Finder, e, s), " ")
+			for _, p := range e.People {
+				assert.Equal(t, 1, strings.Count(text, p.Name))
+			}
+		})
+		t.Run(name+" chart", func(t *testing.T) {
+			big, bigSheet := crowd(110, 45, 12)
+			pages := print(t, sheet.Chart, big, bigSheet)
+			require.Len(t, pages, 1)
+			for _, want := range []string{"Björn 1", "Adaeze 104", "Björn 105", `45\s+\+146\s+Grouping\s+44`} {
+				assert.Regexp(t, want+`(\s|$)`, pages[0])
+			}
+			assert.Len(t, print(t, sheet.Chart, e, s), (len(e.People)+109)/110)
+			wide, wideSheet := crowd(12, 40, 4)
+			assert.Len(t, print(t, sheet.Chart, wide, wideSheet), 1)
+		})
+	}
+}
+
 // Names in every script come out of the print as they went in. Arabic and Hebrew are left to the
 // page's own test: readers of PDF return them in the order of the eye.
 func TestPrintHoldsEveryName(t *testing.T) {
 	e, s := quay()
-	text := strings.Join(strings.Fields(strings.Join(printed(t, draw(t, e, s), "A4"), " ")), " ")
-	for _, p := range e.People {
-		if p.ID != "karim" && p.ID != "noa" {
-			assert.Contains(t, text, p.Name)
+	for kind, pages := range map[sheet.Kind]int{sheet.Call: 5, sheet.Reader: 3, sheet.Finder: 1, sheet.Cards: 3, sheet.Chart: 1} {
+		for _, language := range []string{"en", "ar", "zh"} {
+			print := printed(t, drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4, Language: language}))
+			text := strings.Join(strings.Fields(strings.Join(print, " ")), " ")
+			text = strings.ReplaceAll(text, "- ", "-") // a name may be parted at its hyphen
+			for _, p := range e.People {
+				if p.ID != "karim" && p.ID != "noa" {
+					assert.Contains(t, text, p.Name, "kind %d in %s", kind, language)
+				}
+			}
+			assert.NotContains(t, text, secret)
+			assert.LessOrEqual(t, len(print), pages, "kind %d in %s", kind, language)
 		}
 	}
-	assert.NotContains(t, text, secret)
 }

@@ -55,7 +55,7 @@ type builder struct {
 	*directory
 	event  *event.Event
 	sheet  *event.CallSheet
-	zone   *time.Location   // nil means as in the sheet
+	zone   *time.Location   // nil, when the event names none that there is, means as in the sheet
 	frames []frame          // of all entries, in the order of the sheet
 	in     map[string][]int // places of the frames that a person is in
 }
@@ -63,7 +63,7 @@ type builder struct {
 // newBuilder reads an event and a sheet that are not oversize.
 func newBuilder(cat *catalogue, e *event.Event, s *event.CallSheet) *builder {
 	b := &builder{directory: newDirectory(cat, e), event: e, sheet: s, in: map[string][]int{}}
-	if zone, err := e.Location(); err == nil && e.TimeZone != "" {
+	if zone, err := e.Location(); err == nil {
 		b.zone = zone
 	}
 	b.readFrames(s)

@@ -1,0 +1,278 @@
+package sheet_test
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet"
+)
+
+// page draws a page of a kind.
+func page(t *testing.T, e event.Event, s event.CallSheet, kind sheet.Kind) string {
+	t.Helper()
+	return string(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML}))
+}
+
+// shown returns the text of a page, without its style, with one space between words.
+func shown(source string) string {
+	z := html.NewTokenizer(strings.NewReader(source))
+	var out strings.Builder
+	skip := false
+	for z.Next() != html.ErrorToken {
+		tok := z.Token()
+		switch {
+		case tok.Data == "style" || tok.Data == "title":
+			skip = tok.Type == html.StartTagToken
+		case tok.Type == html.TextToken && !skip:
+			out.WriteString(tok.Data)
+		}
+	}
+	return strings.Join(strings.Fields(out.String()), " ")
+}
+
+// everything draws a sheet in every kind and form, by name.
+func everything(t *testing.T, e event.Event, s event.CallSheet, language string) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	for kind, name := range map[sheet.Kind]string{
+		sheet.Call: "call", sheet.Reader: "reader", sheet.Finder: "finder", sheet.Cards: "cards", sheet.Times: "times", sheet.Chart: "chart",
+	} {
+		for _, form := range kind.Forms() {
+			for _, per := range []sheet.Per{sheet.PerPerson, sheet.PerCircle} {
+				d := drawn(t, e, s, sheet.Options{Kind: kind, Form: form, Per: per, Language: language, Stamp: stamp})
+				out[name+" "+[]string{"text", "html", "csv", "ics"}[form]+" "+[]string{"", "person", "circle"}[per]] = string(d)
+			}
+		}
+	}
+	return out
+}
+
+// No private note is in any output. What guests, and those who might read it to them, get says
+// nothing of relations, age or needs.
+func TestEachSheetHoldsNoMoreThanItNeeds(t *testing.T) {
+	e, s := quay()
+	s.Blocks[0].Entries[3].Near = []string{"kit"}
+	personal := []string{"grandmother", "Duarte's daughter", "Rosa's husband", "wheelchair", "no steps", "interpreter", "Elders"}
+	for name, text := range everything(t, e, s, "") {
+		assert.False(t, strings.Contains(text, secret), name)
+		for _, guests := range []string{"reader", "cards", "times", "chart"} {
+			if strings.HasPrefix(name, guests) {
+				// A grouping's title is the planner's own text.
+				text = regexp.MustCompile(`Linh('|&#39;)s grandmother with`).ReplaceAllString(text, "")
+				for _, word := range personal {
+					assert.False(t, strings.Contains(text, word), "%s in %s", word, name)
+				}
+			}
+		}
+	}
+}
+
+// The reader's sheet: every name to read out with how it is said, who to have ready, and no title.
+func TestReaderSheet(t *testing.T) {
+	e, s := quay()
+	names := map[string]event.Person{}
+	for _, p := range e.People {
+		names[p.ID] = p
+	}
+	articles := strings.Split(page(t, e, s, sheet.Reader), "<article")[1:]
+	at := 0
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			text := shown("<article" + articles[at])
+			assert.NotContains(t, text, entry.Title)
+			last := 0
+			for _, id := range entry.StepIn {
+				want := names[id].Name
+				if say := names[id].SayAs; say != "" {
+					want += " say " + say
+				}
+				i := strings.Index(text[last:], want)
+				require.GreaterOrEqual(t, i, 0, "%s in %q", want, text)
+				last += i
+			}
+			assert.Equal(t, len(entry.Standby) > 0, strings.Contains(text, "Have ready:"))
+			at++
+		}
+	}
+	assert.Contains(t, shown("<article"+articles[1]), "2 Nobody new Have ready: Nguyễn Văn Ba, 陳美玲")
+}
+
+// The finder's sheet: everybody once, with relation and every time they are called.
+func TestFinderSheet(t *testing.T) {
+	e, s := quay()
+	for i := range e.People {
+		e.People[i].Side = map[bool]string{true: "a", false: "l"}[i < 1 || i >= 2 && i <= 8]
+	}
+	e.People[16].Side = "gone"
+	e.Circles[1].Leader = "duarte"
+	s.Blocks[0].Entries[3].Near = []string{"kit"}
+	text := shown(page(t, e, s, sheet.Finder))
+	for _, p := range e.People {
+		if !strings.Contains("An Gil Bia", p.Name) { // in other words too
+			assert.Equal(t, 1, strings.Count(text, p.Name), p.Name)
+		}
+	}
+	for _, want := range []string{
+		"Duarte's household Duarte Sequeira Gathers Amara's brother 1 14:30 7 14:49 14:52",
+		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 14:48",
+		"Kit Halloran-Oyelaran 4 14:41 (Near) 9 15:15 15:18",
+		"陳寶珠 say chun bo-joo Linh's grandmother, interpreter 1 14:30 14:39",
+	} {
+		assert.Contains(t, text, want)
+	}
+	sides := []int{strings.Index(text, "Amara's side"), strings.Index(text, "Linh's side"), strings.LastIndex(text, "Others")}
+	assert.True(t, slices.IsSorted(sides) && sides[0] > 0, sides)
+	assert.Greater(t, strings.Index(text, "נועה לוי"), sides[2], "a side that the event does not know is none")
+}
+
+// Cards: one for each grouping, with everybody in it, the leader first.
+func TestCards(t *testing.T) {
+	e, s := quay()
+	e.Circles[1].Leader = "bia"
+	cards := strings.Split(page(t, e, s, sheet.Cards), "<article")[1:]
+	require.Len(t, cards, 10)
+	text := shown("<article" + cards[6])
+	assert.Contains(t, text, "7 14:49 Duarte's household with the couple Old quay, by the blue boat shed Gathers: Bia Amara Sequeira")
+	assert.Equal(t, 6, strings.Count(text, "Sequeira")+strings.Count(text, "Nguyễn")+strings.Count(text, "Bia")+strings.Count(text, "Gil"))
+	// A grouping that no card holds goes on to the next, with nobody lost.
+	big, bigSheet := crowd(400, 1, 350)
+	source := page(t, big, bigSheet, sheet.Cards)
+	parts := strings.Split(source, "<article")[1:]
+	require.Greater(t, len(parts), 2)
+	assert.Contains(t, source, "part 2 of ")
+	assert.Equal(t, 350, strings.Count(source, "<li>"))
+}
+
+// Messages say where and when to people who come together, name by name where it differs.
+func TestMessages(t *testing.T) {
+	e, s := quay()
+	e.Circles[1].Leader = "duarte"
+	out := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
+	messages := strings.Split(out, "----------------------------------------")
+	assert.Len(t, messages, 12, "three circles and nine people by themselves")
+	assert.Contains(t, out, `To: Duarte Sequeira (Duarte's household)
+
+Amara and Linh at the old quay
+Group photographs, Saturday 12 June 2027
+Place: Old quay, by the blue boat shed
+- Duarte Sequeira: 14:30 to 14:52
+- Bia, Gil: 14:30 to 14:53
+Please stay near until you are free.
+`)
+	assert.Contains(t, out, `To: The attendants
+
+Amara and Linh at the old quay
+Group photographs, Saturday 12 June 2027
+Place: Garden behind the hall
+Please be there by 15:15.
+First photograph at about 15:15.
+Please stay near until then. Free from about 15:18.
+`)
+	alone := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Per: sheet.PerPerson}))
+	assert.Len(t, strings.Split(alone, "----------------------------------------"), 18)
+}
+
+// Two who belong together and are wanted in two places are told apart.
+func TestMessagesTellPeopleApart(t *testing.T) {
+	e := event.Event{
+		People:  []event.Person{{ID: "a", Name: "Ada"}, {ID: "b", Name: "Bo"}},
+		Circles: []event.Circle{{ID: "c", Title: "The pair", Members: []string{"a", "b"}}},
+		Blocks:  []event.Block{{ID: "x", Place: "Pier"}, {ID: "y", Place: "Hall"}},
+	}
+	s := event.CallSheet{Blocks: []event.SheetBlock{
+		block("x", stamp, []taken{{"1", "One", 60, 1, []string{"a"}}}, nil),
+		block("y", stamp, []taken{{"2", "Two", 60, 1, []string{"b"}}}, nil),
+	}}
+	out := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
+	assert.Contains(t, out, "Place: Pier\n- Ada: 08:30 to 08:31\n")
+	assert.Contains(t, out, "Place: Hall\n- Bo: 08:30 to 08:31\n")
+}
+
+// A child is not sent for alone: the smallest circle counts only when somebody grown up is in it.
+func TestChildrenComeWithSomebody(t *testing.T) {
+	e, s := quay()
+	e.Circles = append(e.Circles, event.Circle{ID: "kids", Title: "Both cousins", Members: []string{"bia", "an"}})
+	out := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
+	assert.NotContains(t, out, "To: Both cousins")
+	assert.Contains(t, out, "To: Duarte's household")
+}
+
+// The chart has one mark where each person walks in, one where they walk out, and all names.
+func TestChart(t *testing.T) {
+	e, s := quay()
+	source := page(t, e, s, sheet.Chart)
+	ins := strings.Count(source, "<circle cx") - 1 // one is in the legend
+	assert.Equal(t, s.Blocks[0].StepIns+s.Blocks[1].StepIns, ins)
+	outs, stays := 0, 0
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			outs += len(entry.StepOut)
+			stays += len(entry.Stay)
+		}
+	}
+	assert.Equal(t, outs, strings.Count(source, `<circle class="out"`)-1)
+	assert.Equal(t, stays, strings.Count(source, `<line class="stay"`)-1)
+	for _, p := range e.People {
+		assert.Contains(t, shown(source), p.Name)
+	}
+	assert.Equal(t, 1, strings.Count(source, `<svg class="chart"`))
+	// Left to right and right to left are mirror images.
+	mirrored := string(drawn(t, e, s, sheet.Options{Kind: sheet.Chart, Form: sheet.HTML, Language: "ar-u-nu-latn"}))
+	dots := regexp.MustCompile(`<circle (class="out" )?cx="[\d.]+" cy="([\d.]+)"`)
+	left, right := dots.FindAllString(source, -1), dots.FindAllString(mirrored, -1)
+	assert.Len(t, right, len(left))
+}
+
+// Who waits for whom is said in front of the entry, wherever it is read.
+func TestWaitAndNear(t *testing.T) {
+	e, s := quay()
+	e.People[11].PresentFrom = "14:41" // 陳偉, who walks in then
+	entry := &s.Blocks[0].Entries[3]
+	entry.Wait, entry.Near = 4*time.Minute, []string{"kit"}
+	text := textOf(t, e, s, 0)
+	assert.Contains(t, text, "Wait 4 min, until 14:41, for 陳偉\n\n[ ] 4  14:41")
+	assert.Contains(t, text, "    Near          Kit Halloran-Oyelaran\n")
+	for _, kind := range []sheet.Kind{sheet.Call, sheet.Reader} {
+		out := shown(page(t, e, s, kind))
+		assert.Contains(t, out, "Wait 4 min, until 14:41, for 陳偉", kind)
+		assert.Contains(t, out, "Kit Halloran-Oyelaran", kind)
+	}
+	e.People[11].PresentFrom = ""
+	e.People[11].Presence = []event.Span{{Until: "14:00"}, {From: "14:40"}}
+	assert.Contains(t, textOf(t, e, s, 0), "until 14:41, for 陳偉")
+	e.People[11].Presence = nil
+	assert.Contains(t, textOf(t, e, s, 0), "Wait 4 min, until 14:41\n")
+	entry.Wait = 29 * time.Second
+	assert.NotContains(t, textOf(t, e, s, 0), "Wait ", "nobody notices that")
+}
+
+// Every page of every kind is well formed and takes nothing from outside, in every direction.
+func TestPagesAreWellFormed(t *testing.T) {
+	e, s := quay()
+	e.Title = `</style><script>alert(1)</script>"; } @import url(//x.example)`
+	e.People[0].Name = `<b onload="x">&amp; "Amara"`
+	e.Blocks[0].Place, e.Circles[0].Title, e.Sides[0].Label = `"><svg onload=x>`, "<i>", "{{.}}"
+	for i := range e.People {
+		e.People[i].Side = "a"
+	}
+	for _, language := range []string{"en", "ar"} {
+		for name, source := range everything(t, e, s, language) {
+			if strings.Contains(name, "html") {
+				wellFormed(t, name, source)
+			}
+		}
+	}
+	for name, source := range everything(t, event.Event{}, event.CallSheet{}, "") {
+		if strings.Contains(name, "html") {
+			wellFormed(t, name, source)
+		}
+	}
+}
