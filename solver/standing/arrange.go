@@ -17,19 +17,20 @@ type Options struct {
 // Numbers of the search, found by trying. Temperatures are in thousandths of a point: warm where
 // formations are told apart, hot for the last climb, cold at the end of each.
 const (
-	mostFormations = 12
-	exactNodes     = 3_000_000
-	warm           = 30_000
-	hot            = 300_000
-	cold           = 4_000
+	finalists  = 2
+	firstMoves = 50 // for each person and formation, before most formations are dropped
+	exactNodes = 3_000_000
+	hot        = 100_000
+	warm       = 60_000
+	cold       = 4_000
 )
 
-// usualMoves grows with the people and, since each has more to do, with their square.
+// usualMoves grows with the people up to what a second holds.
 func usualMoves(people int) int {
 	if people <= ExactPeople {
 		return 5_000
 	}
-	return 20_000 + (2_000+15*people)*people
+	return min(300_000, 150_000+4_000*people)
 }
 
 // Arrange returns the best plan found. It is exact for up to ExactPeople placed people, unless
@@ -53,38 +54,33 @@ func Arrange(p *Problem, o Options) (Plan, error) {
 	return plan, nil
 }
 
-// climbAll runs a climber for each promising formation and drops the worse half round by round, so
-// that half of the moves are spent on telling formations apart and the rest on the best.
+// climbAll anneals the most promising formations one by one, then the two best of them again, and
+// returns the best board.
 func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board {
 	var field []*climber
 	for k := range formations {
 		b := newBoard(p, &formations[k])
 		if b.start() {
 			c := newClimber(b, seed+uint64(k))
-			c.climb(10*len(p.placed), cold, cold)
-			c.reset()
+			c.climb(min(firstMoves*len(p.placed), moves/4/len(formations)), cold, cold)
 			field = append(field, c)
 		}
 	}
-	// A few steps already tell hopeless formations from the others.
-	slices.SortStableFunc(field, func(a, b *climber) int { return a.best - b.best })
-	field = field[:min(mostFormations, len(field))]
-	rounds := 0
-	for left := len(field); left > 1; left = (left + 1) / 2 {
-		rounds++
-	}
-	for len(field) > 1 {
-		share := moves / 2 / rounds / len(field)
-		for _, c := range field {
-			c.climb(share, warm, cold)
-		}
+	rank := func(keep int) {
 		slices.SortStableFunc(field, func(a, b *climber) int { return a.best - b.best })
-		field = field[:(len(field)+1)/2]
+		field = field[:min(keep, len(field))]
 		for _, c := range field {
 			c.reset()
 		}
 	}
-	field[0].climb(moves/2, hot, cold)
-	field[0].reset()
+	rank(max(3, 12-len(p.placed)/8)) // large groups have moves for few
+	for _, c := range field {
+		c.climb(moves/2/len(field), hot, cold)
+	}
+	rank(finalists)
+	for _, c := range field {
+		c.climb(moves/2/len(field), warm, cold)
+	}
+	rank(1)
 	return field[0].b
 }

@@ -10,21 +10,25 @@
 // to shoulder at the widths of body.go, so places follow from the order in the row. Left and right
 // are as the camera sees them. All lengths are whole centimetres; x is 0 in the middle.
 //
+// A row behind the first may stand half a place aside to look between the heads in front.
+//
 // Rules that always hold: somebody who uses a wheelchair or needs a seat has it in the first row of
 // chairs or, without one, in the first standing row; nobody who needs a level way is on a step;
-// elders neither kneel nor sit on the ground; infants are held by an adult where there is one.
+// elders neither kneel nor sit on the ground; infants are held by a grown-up where there is one, who
+// then is on the ground and neither kneels nor sits on it.
 //
 // # Objective
 //
 // The plan minimises a sum of points, none negative; one point is about a centimetre out of place.
 // The weights are judgements, common practice, no source:
 //
-//	Centre   importance (0 to 10) · |x| / 4, and importance · 12 for each row behind the first
+//	Centre   importance (0 to 10) · |x| / 4, and importance · 8 for each row behind the first
 //	         that is not low
-//	Ties     couple 4 · (gap + 50 per row apart); household 2 · (gap + 20 per row apart after the
+//	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less what they fill in their fullest row
-//	Sides    1 per cm on the wrong side of the middle
+//	Sides    1 per cm on the wrong side of the middle; only the most important (5 and above)
+//	         have a side when everybody else is of one
 //	Balance  2 per cm between the heads of the same place counted from the left and from the
 //	         right of a row; 1 per cm between the heads of neighbours; 20 for each person more on
 //	         one side of the middle
@@ -32,14 +36,17 @@
 //	         and 150 more when it is not clear at all
 //	Dignity  what does not suit a person (see unfit); 800 for a wheelchair at the end of a row of
 //	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
-//	         and the nearer of the neighbours' heads; 60 for a child at the end of a row of three
+//	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
+//	         row of three; 60 for a child at the end of a row of three
 //	         beside a stranger
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
 //	         other with overlapping shoulders
 //	Moved    30 for each person who was in the grouping before and has to change posture or to
 //	         move more than 40 cm
 //	Shape    150 for each row after the first, the cost of each kind of row, w + w²/200 for the
-//	         w cm of width over 300, 1 per 2 cm that rows differ by more than 60; 20 per cm outside the space; 500
+//	         w cm of width over 300, 1 per cm over 60 by which
+//	         a row is wider than the one behind or, standing, differs from it; 200 for one
+//	         person standing in a row alone, of four and more; 20 for a row that stands aside; 100 per cm outside the space; 500
 //	         per missing chair
 //
 // # Faces

@@ -101,8 +101,20 @@ func (x *exact) fill(r, done, steps int) {
 	}
 }
 
-// finish scores row r and goes on to the next, or takes the plan when there is none.
+// finish puts row r where it may be, scores it and goes on to the next, or takes the plan when there
+// is none.
 func (x *exact) finish(r, done int) {
+	for _, aside := range asides {
+		x.b.aside[r] = aside
+		x.settle(r, done)
+		if r == 0 {
+			return
+		}
+	}
+	x.b.aside[r] = 0
+}
+
+func (x *exact) settle(r, done int) {
 	b := x.b
 	b.place(r)
 	b.scoreRow(r)
@@ -120,6 +132,7 @@ func (x *exact) finish(r, done int) {
 	if total := b.total(); total < x.limit {
 		x.limit = total
 		x.best = newBoard(x.p, b.f)
+		copy(x.best.aside, b.aside)
 		for r := range b.rows {
 			x.best.rows[r] = slices.Clone(b.rows[r])
 		}

@@ -59,8 +59,12 @@ type Row struct {
 	Kind Kind
 	// People are those with a place in the row, from left to right.
 	People []int
-	// WidthCM is the width of the row, DistanceCM how far it is from the camera.
-	WidthCM, DistanceCM int
+	// AsideCM is how far the middle of the row is right of the middle of the picture: 0, or half a
+	// place to one side so that it looks between the heads in front.
+	AsideCM int
+	// WidthCM is the width of the row, DistanceCM how far it is from the camera, BaseCM how far
+	// above the ground it stands.
+	WidthCM, DistanceCM, BaseCM int
 }
 
 // Plan is an arrangement of everybody.
@@ -92,7 +96,13 @@ func (b *board) plan() Plan {
 	out := Plan{Places: make([]Place, len(p.spec.People)), Cost: b.cost(), DepthCM: b.f.depth}
 	guessed := false
 	for r, k := range b.f.kinds {
-		row := Row{Kind: k, WidthCM: b.rowWidth[r], DistanceCM: b.f.distance[r]}
+		row := Row{Kind: k, AsideCM: b.aside[r], WidthCM: b.rowWidth[r], DistanceCM: b.f.distance[r]}
+		switch s := b.p.spec.Space; k {
+		case StepRow:
+			row.BaseCM = s.StepCM
+		case SecondStepRow:
+			row.BaseCM = 2 * s.StepCM
+		}
 		for order, i := range b.rows[r] {
 			q := p.placed[i]
 			at := Place{
@@ -105,7 +115,7 @@ func (b *board) plan() Plan {
 			row.People = append(row.People, q)
 			out.HeightCM = max(out.HeightCM, at.HeadCM)
 		}
-		out.WidthCM = max(out.WidthCM, row.WidthCM)
+		out.WidthCM = max(out.WidthCM, row.WidthCM+2*abs(row.AsideCM))
 		out.Rows = append(out.Rows, row)
 	}
 	for q, h := range p.holder {

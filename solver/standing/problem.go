@@ -10,6 +10,8 @@ const (
 	MaxPeople = 200
 	// ExactPeople is the largest number of placed people for which a plan is searched exactly.
 	ExactPeople = 8
+	// leadingImportance is the least importance of those around whom everybody stands.
+	leadingImportance = 5
 )
 
 // ErrInvalid is wrapped by every error of NewProblem.
@@ -157,6 +159,7 @@ func NewProblem(in Spec) (*Problem, error) {
 	for _, q := range p.placed {
 		p.bodies = append(p.bodies, p.newBody(q))
 	}
+	p.dropLoneSide()
 	p.link(dense)
 	return p, nil
 }
@@ -221,6 +224,25 @@ func (p *Problem) closeness(a, b int) int {
 	return best
 }
 
+// dropLoneSide forgets the sides of all but the most important when only one side is there: the
+// relatives of one of a couple stand around both.
+func (p *Problem) dropLoneSide() {
+	var has [Right + 1]bool
+	for i := range p.bodies {
+		if q := p.bodies[i].person; q.Importance < leadingImportance {
+			has[q.Side] = true
+		}
+	}
+	if has[Left] && has[Right] {
+		return
+	}
+	for i := range p.bodies {
+		if q := &p.bodies[i].person; q.Importance < leadingImportance {
+			q.Side = NoSide
+		}
+	}
+}
+
 func (p *Problem) newBody(q int) body {
 	who := p.spec.People[q]
 	stature, _ := who.stature()
@@ -244,12 +266,12 @@ func (p *Problem) newBody(q int) body {
 		b.posture[k] = who.postureIn(k, stature)
 		b.head[k] = headCM(stature, b.posture[k], p.spec.Space.StepCM)
 		b.width[k] = widthCM(stature, b.young, b.posture[k], b.holds)
-		b.unfit[k] = who.unfit(k, b.holds, p.spec.Space.Chairs > 0)
+		b.unfit[k] = who.unfit(k, p.spec.Space.Chairs > 0)
 		switch k {
 		case GroundRow, KneelingRow:
-			b.never[k] = b.seated || who.Age == Elder
+			b.never[k] = b.seated || b.holds || who.Age == Elder
 		case StepRow, SecondStepRow:
-			b.never[k] = b.seated || who.StepFree
+			b.never[k] = b.seated || b.holds || who.StepFree
 		}
 	}
 	return b
@@ -275,16 +297,17 @@ func (q Person) postureIn(k Kind, stature int) Posture {
 
 // unfit returns the points for what does not suit a person in a row of a kind: common practice, no
 // source.
-func (q Person) unfit(k Kind, holds, chairs bool) int {
+func (q Person) unfit(k Kind, chairs bool) int {
 	young := q.Age == Child || q.Age == Infant
 	points := 0
 	switch k {
 	case GroundRow, KneelingRow:
 		if !young {
-			points += 60 + 20*q.Importance
+			points += 150 + 20*q.Importance
 		}
-		if holds {
-			points += 100
+	case ChairRow: // sitting down and getting up takes time and is for those who like to sit
+		if q.Age == Adult && !q.Seat && !q.Wheelchair {
+			points += 20
 		}
 	case StandingRow:
 		if q.Age == Elder && chairs && !q.Seat && !q.Wheelchair {
@@ -298,9 +321,6 @@ func (q Person) unfit(k Kind, holds, chairs bool) int {
 			points += 100
 		default:
 			points += 10
-		}
-		if holds {
-			points += 300
 		}
 	}
 	return points

@@ -3,9 +3,9 @@ package standing
 // Points of the objective; doc.go states it.
 const (
 	centreShare     = 4
-	rowBackPoints   = 12
+	rowBackPoints   = 8
 	couplePoints    = 4
-	coupleRowCM     = 50
+	coupleRowCM     = 100
 	householdPoints = 2
 	householdRowCM  = 20
 	circleShare     = 2
@@ -20,6 +20,7 @@ const (
 	wheelEdgePoints = 800
 	nearHeadsPoints = 4
 	nearHeadsCM     = 15
+	seatEdgePoints  = 150
 	childEdgePoints = 60
 	apartPoints     = 4000
 	movedPoints     = 30
@@ -28,10 +29,16 @@ const (
 	wideCM          = 300
 	wideSquareCM    = 200
 	unevenCM        = 60
-	unevenShare     = 2
-	outsidePoints   = 20
+	asidePoints     = 20
+	loneRowPoints   = 200
+	lonePeople      = 4
+	outsidePoints   = 100
 	chairPoints     = 500
 )
+
+// asides are the places of the middle of a row behind the first: half a place aside it looks between
+// the heads in front.
+var asides = [...]int{0, standingWidth / 2, -standingWidth / 2}
 
 // NothingInFront is the clearance of a face with nobody in front.
 const NothingInFront = 999
@@ -66,6 +73,9 @@ type board struct {
 	rows [][]int
 	// row, x, head and width are by person.
 	row, x, head, width []int
+	// aside[r] is how far the middle of row r is right of the middle of the picture.
+	// Invariant: 0 for the first row, and one of asides for the others.
+	aside []int
 	// Costs of a row by itself, of the face of each person, and of each tie.
 	rowCost  []Cost
 	faceCost []int
@@ -77,7 +87,7 @@ type board struct {
 func newBoard(p *Problem, f *formation) *board {
 	n, r := len(p.placed), len(f.kinds)
 	return &board{
-		p: p, f: f, rows: make([][]int, r),
+		p: p, f: f, rows: make([][]int, r), aside: make([]int, r),
 		row: make([]int, n), x: make([]int, n), head: make([]int, n), width: make([]int, n),
 		rowCost: make([]Cost, r), faceCost: make([]int, n), tieCost: make([]int, len(p.ties)),
 		rowWidth: make([]int, r), lean: make([]int, r), chairs: make([]int, r),
@@ -108,7 +118,7 @@ func (b *board) place(r int) {
 		total += b.width[i]
 	}
 	b.rowWidth[r] = total
-	at := -total / 2
+	at := b.aside[r] - total/2
 	for _, i := range b.rows[r] {
 		b.row[i], b.head[i] = r, b.p.bodies[i].head[k]
 		b.x[i] = at + b.width[i]/2
@@ -173,6 +183,9 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 				near = min(near, abs(b.head[i]-b.head[order[at+1]]))
 			}
 			c.Dignity += nearHeadsPoints * max(0, near-nearHeadsCM)
+			if edge && last >= 2 && near > nearHeadsCM && !q.person.Wheelchair {
+				c.Dignity += seatEdgePoints
+			}
 		}
 		if edge && q.young && last >= 2 {
 			beside := order[1]
@@ -306,9 +319,15 @@ func (b *board) whole() Cost {
 	c := Cost{Shape: b.f.base}
 	lean, chairs, widest := 0, 0, 0
 	for r, w := range b.rowWidth {
+		if b.aside[r] != 0 {
+			c.Shape += asidePoints
+		}
+		if len(b.rows[r]) == 1 && b.f.kinds[r] >= StandingRow && len(b.p.placed) >= lonePeople {
+			c.Shape += loneRowPoints
+		}
 		lean += b.lean[r]
 		chairs += b.chairs[r]
-		widest = max(widest, w)
+		widest = max(widest, w+2*abs(b.aside[r]))
 		if r == 0 {
 			continue
 		}
@@ -316,7 +335,7 @@ func (b *board) whole() Cost {
 		if b.f.kinds[r-1] >= StandingRow {
 			uneven = abs(uneven)
 		}
-		c.Shape += max(0, uneven-unevenCM) / unevenShare
+		c.Shape += max(0, uneven-unevenCM)
 	}
 	c.Balance = countPoints * abs(lean)
 	s := &b.p.spec.Space

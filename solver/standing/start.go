@@ -97,6 +97,10 @@ func (p *Problem) homeKey(home []int) [3]int {
 	return [3]int{side, -side * importance, circle}
 }
 
+// rankStep is how many centimetres of a row ahead of the others one row off the height rank is worth:
+// found by trying.
+const rankStep = 70
+
 // rowFor returns the row for somebody: where those who sit sit, the first row that is not low for
 // the most important, and otherwise a row near that of the same height rank that is not ahead of the
 // others. It returns -1 when no row allows them.
@@ -108,11 +112,14 @@ func (b *board) rowFor(i, rank int, fill []int) int {
 		if !b.f.allows(body, r) {
 			continue
 		}
-		points := fill[r] + standingWidth*abs(r-ideal)
+		points := fill[r] + rankStep*abs(r-ideal)
+		if k == ChairRow && body.posture[k] == OnChair && !body.seated && b.chairsUsed(r) >= b.p.spec.Space.Chairs {
+			points += 2000
+		}
 		if k.low() != (body.young && rank < len(b.p.placed)/2) && slices.ContainsFunc(b.f.kinds, Kind.low) {
 			points += 500
 		}
-		if body.person.Importance >= 5 {
+		if body.person.Importance >= leadingImportance {
 			points += 1000 * b.f.grown[r]
 		}
 		if best < 0 || points < bestPoints {
@@ -120,6 +127,17 @@ func (b *board) rowFor(i, rank int, fill []int) int {
 		}
 	}
 	return best
+}
+
+// chairsUsed counts who sits on a chair of the row without having to.
+func (b *board) chairsUsed(r int) int {
+	n := 0
+	for _, i := range b.rows[r] {
+		if body := &b.p.bodies[i]; body.posture[ChairRow] == OnChair && !body.seated {
+			n++
+		}
+	}
+	return n
 }
 
 // fillEmpty gives every empty row somebody from the fullest row that can spare one.

@@ -100,6 +100,9 @@ func (v *verifier) kinds() {
 			(row.Kind == StepRow && s.Steps < 1) || (row.Kind == SecondStepRow && (s.Steps < 2 || !steps)) || standing > 6 {
 			v.fault("row %d of kind %d is not to be had", r, row.Kind)
 		}
+		if base := map[Kind]int{StepRow: s.StepCM, SecondStepRow: 2 * s.StepCM}[row.Kind]; row.BaseCM != base {
+			v.fault("row %d is %d cm up, not %d", r, row.BaseCM, base)
+		}
 		if row.DistanceCM != at {
 			v.fault("row %d is %d cm away, not %d", r, row.DistanceCM, at)
 		}
@@ -133,6 +136,8 @@ func (v *verifier) people() {
 			v.fault("person %d has to sit and is in row %d, not %d", q, at.Row, seats)
 		case who.StepFree && kind >= StepRow:
 			v.fault("person %d needs a level way and is on a step", q)
+		case v.holds(q) && kind != ChairRow && kind != StandingRow:
+			v.fault("person %d holds an infant in a row of kind %d", q, kind)
 		case who.Age == Elder && kind <= KneelingRow:
 			v.fault("elder %d kneels or sits on the ground", q)
 		}
@@ -149,7 +154,10 @@ func (v *verifier) people() {
 		for _, q := range row.People {
 			total += v.plan.Places[q].WidthCM
 		}
-		edge := -total / 2
+		edge := row.AsideCM - total/2
+		if row.AsideCM != 0 && (r == 0 || (row.AsideCM != 25 && row.AsideCM != -25)) {
+			v.fault("row %d is %d cm aside", r, row.AsideCM)
+		}
 		for _, q := range row.People {
 			at := v.plan.Places[q]
 			if 2*at.XCM != 2*edge+at.WidthCM {
@@ -247,7 +255,7 @@ func (v *verifier) width(q int, h float64, posture Posture) int {
 func (v *verifier) box() {
 	width, height := 0, 0
 	for _, row := range v.plan.Rows {
-		width = max(width, row.WidthCM)
+		width = max(width, row.WidthCM+2*row.AsideCM, row.WidthCM-2*row.AsideCM)
 	}
 	for _, at := range v.plan.Places {
 		height = max(height, at.HeadCM)

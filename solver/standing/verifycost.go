@@ -52,18 +52,18 @@ func (v *verifier) costOf(q int, c *Cost) {
 			grownInFront++
 		}
 	}
-	c.Centre += who.Importance*off/4 + who.Importance*12*grownInFront
-	if (who.Side == Left && at.XCM > 0) || (who.Side == Right && at.XCM < 0) {
+	c.Centre += who.Importance*off/4 + who.Importance*8*grownInFront
+	if (who.Importance >= 5 || v.bothSides()) && ((who.Side == Left && at.XCM > 0) || (who.Side == Right && at.XCM < 0)) {
 		c.Sides += off
 	}
-	holds := v.holds(q)
 	switch {
 	case kind == GroundRow || kind == KneelingRow:
 		if !v.young(q) {
-			c.Dignity += 60 + 20*who.Importance
+			c.Dignity += 150 + 20*who.Importance
 		}
-		if holds {
-			c.Dignity += 100
+	case kind == ChairRow:
+		if who.Age == Adult && !who.Seat && !who.Wheelchair {
+			c.Dignity += 20
 		}
 	case kind == StandingRow:
 		if who.Age == Elder && v.s.Space.Chairs > 0 && !who.Seat && !who.Wheelchair {
@@ -71,9 +71,6 @@ func (v *verifier) costOf(q int, c *Cost) {
 		}
 	case kind >= StepRow:
 		c.Dignity += map[Age]int{Adult: 10, Elder: 400, Child: 100, Infant: 100}[who.Age]
-		if holds {
-			c.Dignity += 300
-		}
 	}
 	if len(v.s.Before) > 0 {
 		was := v.s.Before[q]
@@ -115,6 +112,9 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 				near = append(near, apart(head(k), head(k+1)))
 			}
 			c.Dignity += 4 * max(0, slices.Min(near)-15)
+			if n >= 3 && len(near) == 1 && near[0] > 15 && !who.Wheelchair {
+				c.Dignity += 150
+			}
 		}
 		if v.young(q) && n >= 3 && (k == 0 || k == n-1) {
 			beside := row[1]
@@ -130,15 +130,31 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 
 func (v *verifier) wheelchairAlone(k, n int) bool {
 	if n == 1 {
-		held := 0
-		for _, at := range v.plan.Places {
-			if at.HeldBy >= 0 {
-				held++
-			}
-		}
-		return len(v.plan.Places)-held > 1
+		return v.placed() > 1
 	}
 	return n >= 3 && (k == 0 || k == n-1)
+}
+
+// placed counts the people who are not held.
+func (v *verifier) placed() int {
+	n := 0
+	for _, at := range v.plan.Places {
+		if at.HeldBy < 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// bothSides says that each side has somebody of importance below 5 who is not held.
+func (v *verifier) bothSides() bool {
+	has := map[Side]bool{}
+	for q, who := range v.s.People {
+		if who.Importance < 5 && v.plan.Places[q].HeldBy < 0 {
+			has[who.Side] = true
+		}
+	}
+	return has[Left] && has[Right]
 }
 
 // stands returns the person whose place counts: the holder of a held infant.
@@ -191,7 +207,7 @@ func (v *verifier) costOfTie(t Tie) int {
 	between := slices.Max(rows) - slices.Min(rows)
 	switch t.Bond {
 	case Couple:
-		return 4*gap + 200*between
+		return 4*gap + 400*between
 	case Household:
 		return 2*gap + 40*max(0, between-1)
 	default:
@@ -220,6 +236,12 @@ func (v *verifier) shape() int {
 	points := 150 * (len(v.plan.Rows) - 1)
 	for r, row := range v.plan.Rows {
 		points += map[Kind]int{GroundRow: 60, KneelingRow: 60, ChairRow: 60, StandingRow: 0, StepRow: 90, SecondStepRow: 120}[row.Kind]
+		if row.AsideCM != 0 {
+			points += 20
+		}
+		if len(row.People) == 1 && row.Kind >= StandingRow && v.placed() >= 4 {
+			points += 200
+		}
 		if r == 0 {
 			continue
 		}
@@ -229,17 +251,17 @@ func (v *verifier) shape() int {
 			uneven = -uneven
 		}
 		if uneven > 60 {
-			points += (uneven - 60) / 2
+			points += uneven - 60
 		}
 	}
 	if wide := v.plan.WidthCM - 300; wide > 0 {
 		points += wide + wide*wide/200
 	}
 	if limit := v.s.Space.WidthCM; limit > 0 {
-		points += 20 * max(0, v.plan.WidthCM-limit)
+		points += 100 * max(0, v.plan.WidthCM-limit)
 	}
 	if limit := v.s.Space.DepthCM; limit > 0 {
-		points += 20 * max(0, v.plan.DepthCM-limit)
+		points += 100 * max(0, v.plan.DepthCM-limit)
 	}
 	return points
 }

@@ -1,0 +1,221 @@
+package standing
+
+import "slices"
+
+// try makes one random move; it reports false when the move drawn is not possible.
+func (c *climber) try() bool {
+	c.count = 0
+	switch k := c.rng.IntN(20); {
+	case k < 2:
+		return c.trySwap()
+	case k < 6:
+		return c.tryNear()
+	case k < 9:
+		return c.tryJoin()
+	case k < 12:
+		return c.tryBlocks()
+	case k < 16:
+		return c.tryShift()
+	case k < 17:
+		return c.tryAside()
+	default:
+		return c.tryReverse()
+	}
+}
+
+// trySwap exchanges two people.
+func (c *climber) trySwap() bool {
+	n := len(c.b.p.placed)
+	if n < 2 {
+		return false
+	}
+	i, j := c.rng.IntN(n), c.rng.IntN(n-1)
+	if j >= i {
+		j++
+	}
+	return c.swap(i, j)
+}
+
+// tryJoin brings somebody next to, in front of or behind another person of a tie, in exchange for
+// whoever is there.
+func (c *climber) tryJoin() bool {
+	b := c.b
+	if len(b.p.ties) == 0 {
+		return false
+	}
+	members := b.p.ties[c.rng.IntN(len(b.p.ties))].Members
+	i, j := members[c.rng.IntN(len(members))], members[c.rng.IntN(len(members))]
+	r := b.row[j] + c.rng.IntN(3) - 1
+	if i == j || r < 0 || r >= len(b.rows) {
+		return false
+	}
+	row := b.rows[r]
+	at := firstReach(b, row, b.x[j]+wheelchairWidth) // the first at or right of j
+	if at = at - 1 + c.rng.IntN(3); at < 0 || at >= len(row) {
+		return false
+	}
+	return row[at] != i && row[at] != j && c.swap(i, row[at])
+}
+
+// tryNear exchanges somebody with one of those nearest in any row.
+func (c *climber) tryNear() bool {
+	b := c.b
+	i := c.rng.IntN(len(b.p.placed))
+	r := c.rng.IntN(len(b.rows))
+	at := firstReach(b, b.rows[r], b.x[i]+wheelchairWidth) - 3 + c.rng.IntN(7)
+	if at < 0 || at >= len(b.rows[r]) || b.rows[r][at] == i {
+		return false
+	}
+	return c.swap(i, b.rows[r][at])
+}
+
+// tryBlocks exchanges two couples or households that stand in one piece, or one with as many
+// strangers, so that neither has to break up on the way.
+func (c *climber) tryBlocks() bool {
+	b := c.b
+	if len(b.p.ties) == 0 {
+		return false
+	}
+	ra, at, size := c.run(c.rng.IntN(len(b.p.ties)))
+	rb, bt, other := c.run(c.rng.IntN(len(b.p.ties)))
+	if size == 0 || other == 0 {
+		return false
+	}
+	if c.rng.IntN(4) == 0 {
+		rb = c.rng.IntN(len(b.rows))
+		bt = c.rng.IntN(len(b.rows[rb]))
+	} else if size != other {
+		return false
+	}
+	if bt+size > len(b.rows[rb]) || (ra == rb && at < bt+size && bt < at+size) {
+		return false
+	}
+	for k := range size {
+		i, j := b.rows[ra][at+k], b.rows[rb][bt+k]
+		if !b.f.allows(&b.p.bodies[i], rb) || !b.f.allows(&b.p.bodies[j], ra) {
+			return false
+		}
+	}
+	c.touch(ra)
+	if rb != ra {
+		c.touch(rb)
+	}
+	for k := range size {
+		b.rows[ra][at+k], b.rows[rb][bt+k] = b.rows[rb][bt+k], b.rows[ra][at+k]
+	}
+	return true
+}
+
+// run returns where the people of a tie stand next to each other in the row of its first member, or
+// size 0 when they do not or are more than half a dozen.
+func (c *climber) run(t int) (row, at, size int) {
+	b := c.b
+	members := b.p.ties[t].Members
+	row = b.row[members[0]]
+	first, last := len(b.rows[row]), -1
+	for _, i := range members {
+		if b.row[i] == row {
+			at := slices.Index(b.rows[row], i)
+			first, last, size = min(first, at), max(last, at), size+1
+		}
+	}
+	if last-first+1 != size || size > 6 {
+		return row, first, 0
+	}
+	return row, first, size
+}
+
+// swap exchanges two people if their rows allow it.
+func (c *climber) swap(i, j int) bool {
+	b := c.b
+	ri, rj := b.row[i], b.row[j]
+	if ri != rj && (!b.f.allows(&b.p.bodies[i], rj) || !b.f.allows(&b.p.bodies[j], ri)) {
+		return false
+	}
+	c.touch(ri)
+	if rj != ri {
+		c.touch(rj)
+	}
+	ai, aj := slices.Index(b.rows[ri], i), slices.Index(b.rows[rj], j)
+	b.rows[ri][ai], b.rows[rj][aj] = j, i
+	return true
+}
+
+// tryShift moves one to four neighbours to another place of any row.
+func (c *climber) tryShift() bool {
+	b := c.b
+	from, to := c.rng.IntN(len(b.rows)), c.rng.IntN(len(b.rows))
+	row := b.rows[from]
+	size := 1
+	if c.rng.IntN(2) == 0 {
+		size += c.rng.IntN(4)
+	}
+	if size > len(row) || (from != to && size == len(row)) || (from == to && size == len(row)) {
+		return false
+	}
+	at := c.rng.IntN(len(row) - size + 1)
+	var block [4]int
+	copy(block[:size], row[at:at+size])
+	for _, i := range block[:size] {
+		if !b.f.allows(&b.p.bodies[i], to) {
+			return false
+		}
+	}
+	c.touch(from)
+	if to != from {
+		c.touch(to)
+	}
+	if size > 1 && c.rng.IntN(2) == 0 {
+		slices.Reverse(block[:size])
+	}
+	b.rows[from] = slices.Delete(row, at, at+size)
+	b.rows[to] = slices.Insert(b.rows[to], c.landing(to, b.x[block[0]]), block[:size]...)
+	return true
+}
+
+// landing draws a place in a row: mostly near an x, sometimes anywhere.
+func (c *climber) landing(r, x int) int {
+	row := c.b.rows[r]
+	if c.rng.IntN(4) == 0 {
+		return c.rng.IntN(len(row) + 1)
+	}
+	at := firstReach(c.b, row, x+wheelchairWidth) - 4 + c.rng.IntN(9)
+	return max(0, min(len(row), at))
+}
+
+// tryAside moves a row behind the first half a place aside or back.
+func (c *climber) tryAside() bool {
+	if len(c.b.rows) < 2 {
+		return false
+	}
+	r := 1 + c.rng.IntN(len(c.b.rows)-1)
+	to := asides[c.rng.IntN(len(asides))]
+	if to == c.b.aside[r] {
+		return false
+	}
+	c.touch(r)
+	c.b.aside[r] = to
+	return true
+}
+
+// tryReverse turns a stretch of a row around.
+func (c *climber) tryReverse() bool {
+	b := c.b
+	r := c.rng.IntN(len(b.rows))
+	if len(b.rows[r]) < 2 {
+		return false
+	}
+	i, j := c.rng.IntN(len(b.rows[r])), c.rng.IntN(len(b.rows[r]))
+	if c.rng.IntN(3) > 0 {
+		j = min(len(b.rows[r])-1, i+1+c.rng.IntN(4))
+	}
+	if i > j {
+		i, j = j, i
+	}
+	if i == j {
+		return false
+	}
+	c.touch(r)
+	slices.Reverse(b.rows[r][i : j+1])
+	return true
+}
