@@ -10,21 +10,24 @@ import (
 type climber[S set] struct {
 	l      *ladder[S]
 	levels int
-	mu     []float64
+	// left are the sets of groupings left that the rungs are made for.
+	left []S
+	mu   []float64
 	// share[k][x] is the fraction of class k's weight on its x-th grouping.
 	share [][]float64
 	// One and two are the least costs from (rung, last), and the least with another first visit.
 	one, two     []float64
 	first, other []int16
 	visits, ends []float64
-	// price is the multiplier on step-ins when their number is given, steps what the walk has.
+	// price is the multiplier on step-ins when their number is given.
 	price float64
-	steps int64
+	// over is by how much the walk exceeds it.
+	over float64
 }
 
 func newClimber[S set](l *ladder[S], levels int) *climber[S] {
 	n := l.m.n
-	c := &climber[S]{l: l, levels: levels, mu: make([]float64, n), visits: make([]float64, n), ends: make([]float64, n)}
+	c := &climber[S]{l: l, levels: levels, left: []S{l.m.all}, mu: make([]float64, n), visits: make([]float64, n), ends: make([]float64, n)}
 	c.price = float64(l.price)
 	for k := range l.share {
 		f := make([]float64, len(l.share[k]))
@@ -54,7 +57,7 @@ func (c *climber[S]) settle(mu []float64, share [][]float64) {
 			left -= s
 		}
 	}
-	l.setRungs(c.levels)
+	l.setRungs(c.levels, c.left)
 }
 
 // walk finds the cheapest walk that never goes straight back to where it came from, its cost with
@@ -126,7 +129,7 @@ func (c *climber[S]) trace() {
 	clear(c.visits)
 	clear(c.ends)
 	now, r, i, from := 0.0, l.top(), -1, -2
-	c.steps = 0
+	steps := int64(0)
 	for r > 0 {
 		q := r*(m.n+1) + i + 1
 		j := int(c.first[q])
@@ -137,7 +140,7 @@ func (c *climber[S]) trace() {
 			break
 		}
 		now += float64(l.slot[m.at(i, j)])
-		c.steps += int64(m.p.stepIns[m.at(i, j)])
+		steps += int64(m.p.stepIns[m.at(i, j)])
 		c.visits[j]++
 		c.ends[j] += now
 		r, from, i = r-l.rung[j], i, j
@@ -149,6 +152,7 @@ func (c *climber[S]) trace() {
 			c.ends[j] = now
 		}
 	}
+	c.over = float64(steps-l.most) / float64(max(1, l.most))
 }
 
 // climb makes up to rounds steps towards a bound of target, and leaves the best shares and
@@ -209,8 +213,8 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64
 // reprice moves the price of a step-in, where it is a multiplier, so that the walk has the right
 // number of them.
 func (c *climber[S]) reprice(stride float64) {
-	if most := float64(c.l.most); most > 0 {
-		c.setPrice(c.price * math.Exp(stride*max(-0.5, min(0.5, (float64(c.steps)-most)/most))))
+	if c.l.most > 0 {
+		c.setPrice(c.price * math.Exp(stride*max(-0.5, min(0.5, c.over))))
 	}
 }
 
@@ -252,89 +256,6 @@ func cloneShares(s [][]float64) [][]float64 {
 		out[k] = append([]float64(nil), s[k]...)
 	}
 	return out
-}
-
-// sharpen goes on with walks that remember: it climbs, and each time the cheapest walk comes back to
-// a grouping it makes every grouping on the way remember it, up to most at each.
-func (c *climber[S]) sharpen(rounds, most int, target float64, stop func() bool) float64 {
-	l := c.l
-	n := l.m.n
-	l.near = make([][]int, n+1)
-	best := math.Inf(-1)
-	bestMu := append([]float64(nil), c.mu...)
-	slope := make([]float64, n)
-	stride, stale := 0.3, 0
-	bestPrice := c.price
-	order := make([]int, 0, n)
-	grown := true
-	for range rounds {
-		if stop() {
-			break
-		}
-		if grown {
-			l.layOut()
-		}
-		for j, v := range c.mu {
-			l.mu[j] = int64(math.Round(v))
-		}
-		l.fill()
-		order = c.follow(order[:0])
-		bound := float64(l.cost[l.top()*l.width] - l.price*l.most)
-		for _, v := range l.mu {
-			bound += float64(v)
-		}
-		grown = l.note(order, most)
-		if bound > best {
-			best, stale, bestPrice = bound, 0, c.price
-			copy(bestMu, c.mu)
-		} else if stale++; stale > 6 {
-			stride, stale = stride*0.6, 0
-			copy(c.mu, bestMu)
-			c.setPrice(bestPrice)
-		}
-		if best >= target {
-			break
-		}
-		norm := 0.0
-		for j := range n {
-			slope[j] = 0.7*(1-c.visits[j]) + 0.3*slope[j]
-			norm += slope[j] * slope[j]
-		}
-		by := 0.5 * stride * max(target-bound, target*0.01) / max(norm, 1e-9)
-		for j := range n {
-			c.mu[j] += by * slope[j]
-		}
-		c.reprice(stride)
-	}
-	c.setPrice(bestPrice)
-	copy(c.mu, bestMu)
-	for j, v := range c.mu {
-		l.mu[j] = int64(math.Round(v))
-	}
-	if grown {
-		l.layOut()
-	}
-	l.fill()
-	return best
-}
-
-// follow appends the groupings of the cheapest walk to order and counts its visits.
-func (c *climber[S]) follow(order []int) []int {
-	l := c.l
-	clear(c.visits)
-	c.steps = 0
-	for r, i, e := l.top(), -1, 0; r > 0; {
-		h := l.next(r, i, e)
-		if h.to < 0 {
-			break
-		}
-		c.steps += int64(l.m.p.stepIns[l.m.at(i, int(h.to))])
-		i, e = int(h.to), int(h.entry)
-		r -= l.rung[i]
-		c.visits[i]++
-		order = append(order, i)
-	}
-	return order
 }
 
 // note makes the groupings between two visits of one remember it. It says whether anything changed.

@@ -42,8 +42,10 @@ type ladder[S set] struct {
 	// handBack[k] is idle·s of class k.
 	handBack []int64
 	rung     []int
-	rate     []int64
-	mu       []int64
+	// high is the last rung of the table.
+	high int
+	rate []int64
+	mu   []int64
 	// least[j] is the shortest slot of j.
 	least []int64
 
@@ -197,18 +199,27 @@ func (l *ladder[S]) addShares(order []int) {
 	}
 }
 
-// setRungs rounds the weights of the groupings to at most about levels rungs in all.
-func (l *ladder[S]) setRungs(levels int) {
+// setRungs rounds the weights of the groupings to rungs. The unit is chosen so that the heaviest of
+// the given sets of groupings left has about so many rungs.
+func (l *ladder[S]) setRungs(levels int, left []S) {
 	n := l.m.n
 	weight := make([]int64, n)
-	total := int64(0)
 	for k, in := range l.in {
 		for x, j := range in {
 			weight[j] += l.share[k][x]
-			total += l.share[k][x]
 		}
 	}
-	unit := total/int64(levels) + 1
+	heaviest := int64(0)
+	for _, set := range left {
+		total := int64(0)
+		for j, w := range weight {
+			if has(set, j) {
+				total += w
+			}
+		}
+		heaviest = max(heaviest, total)
+	}
+	unit := heaviest/int64(levels) + 1
 	l.rung = make([]int, n)
 	top := 0
 	for j, w := range weight {
@@ -234,6 +245,18 @@ func (l *ladder[S]) setRungs(levels int) {
 		}
 		l.rate[r] >>= l.fine
 	}
+	l.high = top
+}
+
+// rungs is how many rungs the groupings of a set have.
+func (l *ladder[S]) rungs(set S) int {
+	sum := 0
+	for j, r := range l.rung {
+		if has(set, j) {
+			sum += r
+		}
+	}
+	return sum
 }
 
 func (l *ladder[S]) top() int { return len(l.rate) - 1 }
@@ -291,7 +314,7 @@ func (l *ladder[S]) hops(i, met int) (out []hop) {
 func (l *ladder[S]) fill() {
 	m := l.m
 	n := m.n
-	if need := (l.top() + 1) * l.width; cap(l.cost) < need {
+	if need := (l.high + 1) * l.width; cap(l.cost) < need {
 		l.cost = make([]int64, need)
 	} else {
 		l.cost = l.cost[:need]
@@ -306,7 +329,7 @@ func (l *ladder[S]) fill() {
 		}
 	}
 	base, row := make([]int64, n), make([]int, n)
-	for r := 1; r <= l.top(); r++ {
+	for r := 1; r <= l.high; r++ {
 		for i := -1; i < n; i++ {
 			if i < 0 && r < l.top() {
 				continue
@@ -350,13 +373,18 @@ func (l *ladder[S]) next(r, i, e int) hop {
 // read returns the least cost of a walk from last on rung r after the set done, multipliers not yet
 // handed back; blocked or more when there is none.
 func (l *ladder[S]) read(r, last int, done S) int64 {
-	e := r*l.width + l.first[last+1]
+	return l.cost[r*l.width+l.entry(last, done)]
+}
+
+// entry is where a rung of the table holds last after the set done.
+func (l *ladder[S]) entry(last int, done S) int {
+	e := l.first[last+1]
 	for x, j := range l.near[last+1] {
 		if has(done, j) {
 			e += 1 << uint(x)
 		}
 	}
-	return l.cost[e]
+	return e
 }
 
 // excess bounds what the walk leaves out of the release cost after a set.
@@ -388,16 +416,20 @@ type place struct {
 	give int64
 }
 
-// start is the place of the empty set.
-func (l *ladder[S]) start() place {
-	p := place{rung: int32(l.top())}
-	for _, v := range l.mu {
-		p.give += v
+// stand is the place of a set.
+func (l *ladder[S]) stand(done S) place {
+	p := place{give: -l.price * l.most}
+	for j := range l.m.n {
+		if !has(done, j) {
+			p.rung += int32(l.rung[j])
+			p.give += l.mu[j]
+		}
 	}
 	for k := range l.m.classes {
-		p.give -= l.handBack[k]
+		if l.handBack[k] != 0 && !within(l.m.classes[k].in, done) {
+			p.give -= l.handBack[k]
+		}
 	}
-	p.give -= l.price * l.most
 	return p
 }
 
@@ -418,17 +450,9 @@ func (l *ladder[S]) past(p place, done S, j int) (next place, owed int64) {
 
 // whole is what the walk and what is handed back come to for a state, from scratch; see bound.
 func (l *ladder[S]) whole(done S, last int) int64 {
-	p := l.start()
-	var at S
-	owed := int64(0)
-	for _, j := range members(done, nil) {
-		if j != last {
-			p, _ = l.past(p, at, j)
-			at = with(at, j)
-		}
-	}
+	p, owed := l.stand(done), int64(0)
 	if last >= 0 {
-		p, owed = l.past(p, at, last)
+		p, owed = l.past(l.stand(without(done, last)), without(done, last), last)
 	}
 	v := l.read(int(p.rung), last, done)
 	if v >= blocked/2 {

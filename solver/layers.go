@@ -70,8 +70,9 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 		sets: make([]S, 1), rate: []rates{{m.release0, m.idle0}}, first: []int32{0, 1},
 		place: make([]place, 1), last: []uint16{0}, cost: []int64{0}, now: []Seconds{0}, parent: []int32{-1},
 	}
+	b.ladder = r.ladders[0]
 	if b.ladder != nil {
-		cur.place[0] = b.ladder.start()
+		cur.place[0] = b.ladder.stand(cur.sets[0])
 	}
 	traces := make([]trace, 0, m.n)
 	open := never
@@ -87,6 +88,10 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 		}
 		next, dropped := g.settle(int(room))
 		open = min(open, dropped)
+		if r.stopped() {
+			return false, false
+		}
+		r.retune(b, k+1, next)
 		traces = append(traces, trace{next.last, next.parent})
 		held += int64(len(next.last)) * 6
 		r.stats.States += int64(len(next.last))
@@ -491,11 +496,12 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 	}
 	c := newClimber(l, 400)
 	c.climb(120, target, r.stopped)
-	c.sharpen(30, 5, target, r.stopped)
+	c.tune([]stop[S]{{last: -1}}, 30, 5, r.total, r.stopped)
 	if r.stopped() {
 		return
 	}
 	b.ladder = l
+	r.ladders[0] = l
 	w := newScratch(r.m.n)
 	var none S
 	tree := b.ofState(b.ofSet(none, w), -1, w)

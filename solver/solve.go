@@ -119,6 +119,8 @@ type run[S set] struct {
 	dead bool
 	// width is the width of the first pass.
 	width int64
+	// ladders[k] is tuned for the states with k groupings done; ladders[0] for the start.
+	ladders map[int]*ladder[S]
 }
 
 // never is a total above that of any order.
@@ -129,7 +131,7 @@ func solve[S set](ctx context.Context, p *Problem, o Options) Result {
 }
 
 func newRun[S set](ctx context.Context, p *Problem, o Options, width int64) *run[S] {
-	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width}
+	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width, ladders: map[int]*ladder[S]{}}
 	r.m, r.twins = r.base.sorted()
 	return r
 }

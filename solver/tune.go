@@ -1,0 +1,273 @@
+package solver
+
+import "math"
+
+// stop is a state on the way, for which a ladder is tuned.
+type stop[S set] struct {
+	done S
+	last int
+	cost int64
+}
+
+// tune goes on with walks that remember, from given states. It climbs on the mean of their bounds,
+// and each time a cheapest walk comes back to a grouping it makes every grouping on the way remember
+// it, up to most at each. It leaves the best shares and multipliers in the ladder, with the table
+// filled up to the rungs of the states.
+func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead func() bool) {
+	l := c.l
+	n := l.m.n
+	if l.near == nil {
+		l.near = make([][]int, n+1)
+	}
+	c.left = c.left[:0]
+	target := 0.0
+	for _, s := range states {
+		c.left = append(c.left, minus(l.m.all, s.done))
+		target += float64(total-s.cost) / float64(len(states))
+		if l.most > 0 {
+			steps := s.cost / l.m.scale.steps
+			target -= float64((l.most-steps)*l.m.scale.steps) / float64(len(states))
+		}
+	}
+	c.settle(c.mu, c.share)
+	best, bestMu, bestShare, bestPrice := math.Inf(-1), cloneFloats(c.mu), cloneShares(c.share), c.price
+	slope, mean := make([]float64, n), make([]float64, n)
+	stride, stale, grown := 0.3, 0, true
+	for round := range rounds {
+		if dead() {
+			break
+		}
+		if grown {
+			l.layOut()
+		}
+		c.settleMu()
+		l.fillFor(c.left)
+		var bound float64
+		bound, grown = c.follow(states, most)
+		if bound > best {
+			best, stale, bestPrice = bound, 0, c.price
+			bestMu, bestShare = cloneFloats(c.mu), cloneShares(c.share)
+		} else if stale++; stale > 6 {
+			stride, stale = stride*0.6, 0
+			copy(c.mu, bestMu)
+			c.share = cloneShares(bestShare)
+			c.setPrice(bestPrice)
+			c.settle(c.mu, c.share)
+		}
+		if best >= target {
+			break
+		}
+		norm := 0.0
+		for j := range n {
+			slope[j] = 0.7*c.visits[j] + 0.3*slope[j]
+			norm += slope[j] * slope[j]
+			if round == 0 {
+				mean[j] = c.ends[j]
+			}
+			mean[j] += 0.2 * (c.ends[j] - mean[j])
+		}
+		by := 0.5 * stride * max(target-bound, target*0.01) / max(norm, 1e-9)
+		for j := range n {
+			c.mu[j] += by * slope[j]
+		}
+		c.reprice(stride)
+		if round%3 == 2 {
+			c.lean(mean, 0.3*stride)
+			c.settle(c.mu, c.share)
+		}
+	}
+	c.mu, c.share = bestMu, bestShare
+	c.setPrice(bestPrice)
+	c.settle(c.mu, c.share)
+	l.layOut()
+	l.fillFor(c.left)
+}
+
+func (c *climber[S]) settleMu() {
+	for j, v := range c.mu {
+		c.l.mu[j] = int64(math.Round(v))
+	}
+}
+
+// fillFor fills the table as high as the given sets of groupings left need.
+func (l *ladder[S]) fillFor(left []S) {
+	l.high = 1
+	for _, set := range left {
+		l.high = max(l.high, l.rungs(set))
+	}
+	l.fill()
+}
+
+// follow takes the cheapest walk from each state. It returns the mean of their costs with everything
+// handed back, and notes the slope for each multiplier in visits (groupings left less visits) and
+// mean ends.
+func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bool) {
+	l, m := c.l, c.l.m
+	clear(c.visits)
+	clear(c.ends)
+	share := 1 / float64(len(states))
+	excess := 0.0
+	seen, end := make([]float64, m.n), make([]float64, m.n)
+	var order []int
+	for x, s := range states {
+		r := l.rungs(c.left[x])
+		e := l.entry(s.last, s.done)
+		cost := l.cost[r*l.width+e]
+		now, steps, i := 0.0, int64(0), s.last
+		clear(seen)
+		clear(end)
+		order = append(order[:0], s.last)
+		for r > 0 && cost < blocked/2 {
+			h := l.next(r, i, e)
+			if h.to < 0 {
+				break
+			}
+			at := m.at(i, int(h.to))
+			now += float64(l.slot[at])
+			steps += int64(m.p.stepIns[at])
+			i, e = int(h.to), int(h.entry)
+			r -= l.rung[i]
+			seen[i]++
+			end[i] += now
+			order = append(order, i)
+		}
+		grown = l.note(order[1:], most) || grown
+		if l.most > 0 {
+			before := s.cost / m.scale.steps
+			cost -= l.price * (l.most - before)
+			excess += share * float64(before+steps-l.most) / float64(l.most)
+		}
+		for j := range m.n {
+			if has(s.done, j) {
+				c.visits[j] -= share * seen[j]
+				continue
+			}
+			cost += l.mu[j]
+			c.visits[j] += share * (1 - seen[j])
+			if seen[j] > 0 {
+				c.ends[j] += share * end[j] / seen[j]
+			} else {
+				c.ends[j] += share * now
+			}
+		}
+		bound += share * float64(cost)
+	}
+	c.over = excess
+	return bound, grown
+}
+
+func cloneFloats(v []float64) []float64 { return append([]float64(nil), v...) }
+
+// refine returns a ladder tuned for the states of a layer, which are expected to be many, starting
+// from another.
+func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func() bool) *ladder[S] {
+	out := *l
+	out.rung, out.mu, out.cost = nil, append([]int64(nil), l.mu...), nil
+	out.step = append([]int64(nil), l.step...)
+	out.near = make([][]int, len(l.near))
+	for i, list := range l.near {
+		out.near[i] = append([]int(nil), list...)
+	}
+	out.share = make([][]int64, len(l.share))
+	for k, s := range l.share {
+		out.share[k] = append([]int64(nil), s...)
+	}
+	c := newClimber(&out, 400)
+	for j, v := range l.mu {
+		c.mu[j] = float64(v)
+	}
+	c.tune(states, rounds, 5, total, dead)
+	return &out
+}
+
+// A ladder is tuned again for a layer of at least retuneStates states, retuneEvery layers after the
+// last time, from up to retuneSample of its states.
+const (
+	retuneStates = 400
+	retuneEvery  = 4
+	retuneSample = 24
+	retuneRounds = 20
+)
+
+// retune gives the bounder a ladder tuned for layer k, where that is worth it, and drops the states
+// that it shows to be no better than the incumbent.
+func (r *run[S]) retune(b *bounder[S], k int, next *layer[S]) {
+	if b.ladder == nil || k >= r.m.n-4 {
+		return
+	}
+	l, known := r.ladders[k]
+	if !known {
+		since := k
+		for at := range r.ladders {
+			if at < k {
+				since = min(since, k-at)
+			}
+		}
+		if len(next.last) < retuneStates || since < retuneEvery {
+			return
+		}
+		l = b.ladder.refine(next.sample(retuneSample), retuneRounds, r.total, r.stopped)
+		if r.stopped() {
+			return
+		}
+		r.ladders[k] = l
+	}
+	high := 0
+	for i, set := range next.sets {
+		next.place[i] = l.stand(set)
+		high = max(high, int(next.place[i].rung))
+	}
+	if high > l.high {
+		l.high = high
+		l.fill()
+	}
+	b.ladder = l
+	next.keep(func(set, state int) bool {
+		done, last := next.sets[set], int(next.last[state])
+		rest := l.whole(done, last)
+		return rest < never && r.improves(l.bound(next.cost[state], rest))
+	})
+}
+
+// sample picks up to count states spread evenly over the layer.
+func (y *layer[S]) sample(count int) []stop[S] {
+	var out []stop[S]
+	set := 0
+	for x := range count {
+		state := int(int64(x) * int64(len(y.last)) / int64(count))
+		for int(y.first[set+1]) <= state {
+			set++
+		}
+		out = append(out, stop[S]{done: y.sets[set], last: int(y.last[state]), cost: y.cost[state]})
+	}
+	return out
+}
+
+// keep drops the states for which ok is false, and sets without states.
+func (y *layer[S]) keep(ok func(set, state int) bool) {
+	sets, states, from := 0, int32(0), int32(0)
+	for i := range y.sets {
+		begin, upto := states, y.first[i+1]
+		for k := from; k < upto; k++ {
+			if !ok(i, int(k)) {
+				continue
+			}
+			y.last[states], y.cost[states], y.parent[states] = y.last[k], y.cost[k], y.parent[k]
+			if y.now != nil {
+				y.now[states] = y.now[k]
+			}
+			states++
+		}
+		from = upto
+		if states > begin {
+			y.sets[sets], y.rate[sets], y.place[sets] = y.sets[i], y.rate[i], y.place[i]
+			sets++
+			y.first[sets] = states
+		}
+	}
+	y.sets, y.rate, y.place, y.first = y.sets[:sets], y.rate[:sets], y.place[:sets], y.first[:sets+1]
+	y.last, y.cost, y.parent = y.last[:states], y.cost[:states], y.parent[:states]
+	if y.now != nil {
+		y.now = y.now[:states]
+	}
+}
