@@ -1,6 +1,9 @@
 package standing
 
-import "slices"
+import (
+	"slices"
+	"testing"
+)
 
 // assemble builds the plan of given rows with the measures of the verifier, which the search does not
 // use.
@@ -151,5 +154,22 @@ func permute(order []int, at int, visit func([]int)) {
 		order[at], order[k] = order[k], order[at]
 		permute(order, at+1, visit)
 		order[at], order[k] = order[k], order[at]
+	}
+}
+
+// The bounds of the exact search against every order of a row.
+func TestLeastPairs(t *testing.T) {
+	for _, heads := range [][]int{{5}, {3, 9}, {1, 5, 6}, {2, 3, 3, 9}, {1, 4, 5, 9, 10}, {0, 7, 7, 8, 20, 21}} {
+		least := 1 << 30
+		permute(slices.Clone(heads), 0, func(order []int) {
+			sum := 0
+			for k := range len(order) / 2 {
+				sum += abs(order[k] - order[len(order)-1-k])
+			}
+			least = min(least, sum)
+		})
+		if got := leastPairs(heads); got != least {
+			t.Errorf("%v: %d, want %d", heads, got, least)
+		}
 	}
 }

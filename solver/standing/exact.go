@@ -6,12 +6,20 @@ import "slices"
 // and says whether nothing was left out.
 //
 // Rows are filled from the front, people from the left. All parts of the cost are >= 0, and those of
-// a finished row and its faces depend on it and on the rows in front only, so
+// a finished row, its faces and its shape depend on it and on the rows in front only, so
 //
-//	base + finished rows + their faces + what each person left out must cost in some row to come
+//	base + finished rows + what each person left out must cost in some row to come
 //
-// never exceeds the cost of any completion; a branch at or above the best plan is dropped. Inside a row
-// the steps between neighbouring heads and what does not suit its people count already.
+// never exceeds the cost of any completion; a branch at or above the best plan is dropped. Three more
+// bounds count where they hold, on terms that none of the above contains:
+//
+//   - The steps between neighbouring heads of the row being filled. In the last row, where everybody
+//     left goes, the steps still to come run through all their heads: at least the range of these
+//     and the way from the last head to the nearer end of it.
+//   - The mirrored heads of the last row: whatever pairs are formed, sorting the heads and pairing
+//     neighbours, with the best one left over in the middle, has the least sum of differences.
+//   - The distances from the middle in the last row: of k+1 people at least w apart, one is at
+//     least k·w/2 from any point, so the k-th most important, counted from 0, is best at k·w/2.
 func exhaust(p *Problem, formations []formation, incumbent *board) (*board, bool) {
 	x := exact{p: p, best: incumbent, limit: incumbent.total()}
 	for k := range formations {
@@ -21,7 +29,7 @@ func exhaust(p *Problem, formations []formation, incumbent *board) (*board, bool
 		x.b = newBoard(p, &formations[k])
 		x.used = make([]bool, len(p.placed))
 		x.boundRest()
-		x.fill(0, formations[k].base, 0)
+		x.fill(0, formations[k].base, 0, 0)
 	}
 	return x.best, x.nodes <= exactNodes
 }
@@ -35,6 +43,8 @@ type exact struct {
 	nodes int
 	// rest[r][i] is the least that person i costs in row r or behind it.
 	rest [][]int
+	// whole bounds mirrored heads and the middle in the last row; set when that row is begun.
+	whole int
 }
 
 // must returns what a person costs in a row, wherever in it.
@@ -59,13 +69,17 @@ func (x *exact) boundRest() {
 	}
 }
 
-// fill extends row r. done is the cost of the rows before it with the base, steps that of the people
-// in it so far.
-func (x *exact) fill(r, done, steps int) {
+// fill extends row r. done is the cost of the rows before it with the base, widest the picture they
+// need, steps the cost so far of the people in the row.
+func (x *exact) fill(r, done, widest, steps int) {
 	if x.nodes++; x.nodes > exactNodes {
 		return
 	}
-	b := x.b
+	b, k := x.b, x.b.f.kinds[r]
+	rowsLeft := len(b.rows) - r - 1
+	if rowsLeft == 0 && len(b.rows[r]) == 0 {
+		x.whole = x.boundWhole(k)
+	}
 	left, bound := 0, done+steps
 	for i, used := range x.used {
 		if !used {
@@ -73,17 +87,18 @@ func (x *exact) fill(r, done, steps int) {
 			bound += x.rest[r][i]
 		}
 	}
+	if rowsLeft == 0 {
+		bound += x.whole + x.boundSteps(r)
+	}
 	if bound >= x.limit {
 		return
 	}
-	rowsLeft := len(b.rows) - r - 1
 	if len(b.rows[r]) > 0 && left >= rowsLeft && (rowsLeft > 0 || left == 0) {
-		x.finish(r, done)
+		x.finish(r, done, widest)
 	}
 	if left <= rowsLeft {
 		return
 	}
-	k := b.f.kinds[r]
 	for i := range x.used {
 		q := &x.p.bodies[i]
 		if x.used[i] || !b.f.allows(q, r) {
@@ -95,18 +110,81 @@ func (x *exact) fill(r, done, steps int) {
 		}
 		x.used[i] = true
 		b.rows[r] = append(b.rows[r], i)
-		x.fill(r, done, steps+more)
+		x.fill(r, done, widest, steps+more)
 		b.rows[r] = b.rows[r][:len(b.rows[r])-1]
 		x.used[i] = false
 	}
 }
 
+// boundSteps bounds the steps still to come when everybody left goes to row r.
+func (x *exact) boundSteps(r int) int {
+	k, row := x.b.f.kinds[r], x.b.rows[r]
+	low, high := 1<<30, -1
+	for i, used := range x.used {
+		if !used {
+			low, high = min(low, x.p.bodies[i].head[k]), max(high, x.p.bodies[i].head[k])
+		}
+	}
+	if high < 0 {
+		return 0
+	}
+	way := high - low
+	if len(row) > 0 {
+		last := x.p.bodies[row[len(row)-1]].head[k]
+		way += min(abs(last-low), abs(last-high))
+	}
+	return way
+}
+
+// boundWhole bounds the mirrored heads and the distances from the middle of a last row of the kind
+// that holds everybody left.
+func (x *exact) boundWhole(k Kind) int {
+	var heads, importance []int
+	narrowest := 1 << 30
+	for i, used := range x.used {
+		if q := &x.p.bodies[i]; !used {
+			heads = append(heads, q.head[k])
+			importance = append(importance, q.person.Importance)
+			narrowest = min(narrowest, q.width[k])
+		}
+	}
+	slices.Sort(heads)
+	slices.SortFunc(importance, func(a, b int) int { return b - a })
+	points := mirrorPoints * leastPairs(heads)
+	for at, w := range importance {
+		points += w * (at * narrowest / 2) / centreShare
+	}
+	return points
+}
+
+// leastPairs returns the least sum of differences when sorted numbers are paired, the best one left
+// over when they are odd.
+func leastPairs(sorted []int) int {
+	n := len(sorted)
+	if n%2 == 0 {
+		return pairs(sorted)
+	}
+	least := 1 << 30
+	for k := 0; k < n; k += 2 { // leaving out one of odd rank would split a pair for nothing
+		least = min(least, pairs(sorted[:k])+pairs(sorted[k+1:]))
+	}
+	return least
+}
+
+func pairs(sorted []int) int {
+	sum := 0
+	for k := 1; k < len(sorted); k += 2 {
+		sum += sorted[k] - sorted[k-1]
+	}
+	return sum
+}
+
 // finish puts row r where it may be, scores it and goes on to the next, or takes the plan when there
 // is none.
-func (x *exact) finish(r, done int) {
+func (x *exact) finish(r, done, widest int) {
 	for _, aside := range asides {
 		x.b.aside[r] = aside
-		x.settle(r, done)
+		x.settle(r, done, widest)
 		if r == 0 {
 			return
 		}
@@ -114,16 +192,17 @@ func (x *exact) finish(r, done int) {
 	x.b.aside[r] = 0
 }
 
-func (x *exact) settle(r, done int) {
-	b := x.b
+func (x *exact) settle(r, done, widest int) {
+	b, s := x.b, &x.p.spec.Space
 	b.place(r)
 	b.scoreRow(r)
-	done += b.rowCost[r].Total() + b.scoreFaces(r)
+	wider := max(widest, b.reach(r))
+	done += b.rowCost[r].Total() + b.scoreFaces(r) + b.rowShape(r) + s.widePoints(wider) - s.widePoints(widest)
 	if done >= x.limit {
 		return
 	}
 	if r+1 < len(b.rows) {
-		x.fill(r+1, done, 0)
+		x.fill(r+1, done, wider, 0)
 		return
 	}
 	for t := range x.p.ties {

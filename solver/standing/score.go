@@ -293,10 +293,36 @@ func (b *board) scoreTie(t int) int {
 	}
 }
 
-// widePoints grows faster than the width: heads shrink with it.
-func widePoints(width int) int {
+// reach is how wide a picture centred on the middle must be for a row.
+func (b *board) reach(r int) int { return b.rowWidth[r] + 2*abs(b.aside[r]) }
+
+// rowShape is the part of the shape that a row and the one in front of it make.
+func (b *board) rowShape(r int) int {
+	points := 0
+	if b.aside[r] != 0 {
+		points += asidePoints
+	}
+	if len(b.rows[r]) == 1 && b.f.kinds[r] >= StandingRow && len(b.p.placed) >= lonePeople {
+		points += loneRowPoints
+	}
+	if r > 0 {
+		uneven := b.rowWidth[r-1] - b.rowWidth[r]
+		if b.f.kinds[r-1] >= StandingRow {
+			uneven = abs(uneven)
+		}
+		points += max(0, uneven-unevenCM)
+	}
+	return points
+}
+
+// widePoints grows faster than the width, since heads shrink with it, and steeply outside the space.
+func (s *Space) widePoints(width int) int {
 	over := max(0, width-wideCM)
-	return over + over*over/wideSquareCM
+	points := over + over*over/wideSquareCM
+	if s.WidthCM > 0 {
+		points += outsidePoints * max(0, width-s.WidthCM)
+	}
+	return points
 }
 
 // apartBroken says that a pair to be kept apart are neighbours.
@@ -318,31 +344,15 @@ func (b *board) apartBroken(pair [2]int) bool {
 func (b *board) whole() Cost {
 	c := Cost{Shape: b.f.base}
 	lean, chairs, widest := 0, 0, 0
-	for r, w := range b.rowWidth {
-		if b.aside[r] != 0 {
-			c.Shape += asidePoints
-		}
-		if len(b.rows[r]) == 1 && b.f.kinds[r] >= StandingRow && len(b.p.placed) >= lonePeople {
-			c.Shape += loneRowPoints
-		}
+	for r := range b.rows {
 		lean += b.lean[r]
 		chairs += b.chairs[r]
-		widest = max(widest, w+2*abs(b.aside[r]))
-		if r == 0 {
-			continue
-		}
-		uneven := b.rowWidth[r-1] - w
-		if b.f.kinds[r-1] >= StandingRow {
-			uneven = abs(uneven)
-		}
-		c.Shape += max(0, uneven-unevenCM)
+		widest = max(widest, b.reach(r))
+		c.Shape += b.rowShape(r)
 	}
 	c.Balance = countPoints * abs(lean)
 	s := &b.p.spec.Space
-	c.Shape += widePoints(widest) + chairPoints*max(0, chairs-s.Chairs)
-	if s.WidthCM > 0 {
-		c.Shape += outsidePoints * max(0, widest-s.WidthCM)
-	}
+	c.Shape += s.widePoints(widest) + chairPoints*max(0, chairs-s.Chairs)
 	for _, pair := range b.p.apart {
 		if b.apartBroken(pair) {
 			c.Apart += apartPoints
