@@ -31,6 +31,7 @@ var arrows = map[string][]string{
 	"server/internal/intake":   {"server/internal/event"},
 	"server/internal/planning": {"server/internal/event", "solver"},
 	"server/internal/sheet":    {"server/internal/event"},
+	"server/internal/diagram":  {"solver"},
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/api":      {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/sheet", "proto/kinorder/v1"},
 	"server":                   {"server/internal/api", "server/internal/gate", "server/internal/planning"},
@@ -50,6 +51,7 @@ var kept = []struct {
 	{"server/internal/intake", []string{"google.golang.org/", "database/sql"}, "files are read without the wire"},
 	{"server/internal/planning", []string{"google.golang.org/", "database/sql", "net/http"}, "planning knows no transport and no storage"},
 	{"server/internal/sheet", []string{"google.golang.org/", "database/sql"}, "sheets are drawn without the wire"},
+	{"server/internal/diagram", []string{"google.golang.org/", "database/sql", "net/http"}, "pictures are drawn without the wire"},
 	{"client", []string{module + "server"}, "other programs import the client without the server"},
 }
 
