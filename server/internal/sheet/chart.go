@@ -140,12 +140,14 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 	const most = 7.0 // millimetres that a row or column takes at most
 	names, frees := wide*0.24, 11.0
 	column := min((wide-names-frees)/float64(end-first), most)
-	headText := min(column*0.72, 3.2)
-	heads := 10.0
+	longest := 10
 	for _, e := range entries[first:end] {
-		heads = max(heads, 3+headText*0.56*float64(width(b.columnHead(e))))
+		longest = max(longest, width(b.columnHead(e)))
 	}
-	heads = min(heads, high*0.26)
+	// Long heads are set smaller, down to 6 points, before they are cut.
+	const perColumn = 0.5 // of a size of type
+	headText := min(column*0.72, max(min((high*0.28-3)/(perColumn*float64(longest)), 3.2), 2.1))
+	heads := min(3+headText*perColumn*float64(longest), high*0.28)
 	line := min((high-heads)/float64(len(rows)), most*0.8)
 	text := min(line*0.92, 3.4)
 	x := func(v float64) string { return mm(v) }
@@ -165,7 +167,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 			turnAt = at - headText*0.35
 		}
 		e := entries[i]
-		p.Heads = append(p.Heads, chartText{x(turnAt), mm(heads - 1.2), cut(b.columnHead(e), int((heads-2)/(headText*0.54))), mm(headText)})
+		p.Heads = append(p.Heads, chartText{x(turnAt), mm(heads - 1.2), cut(b.columnHead(e), int((heads-2)/(headText*perColumn))), mm(headText)})
 		p.Grid = append(p.Grid, chartLine{x(at), mm(heads), x(at), mm(bottom)})
 		if i > first && entries[i-1].block != e.block {
 			edge := at - column/2
