@@ -1,0 +1,150 @@
+package run
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Limits of marks.
+const (
+	// MaxAtOnce is how many marks one call may bring.
+	MaxAtOnce = 500
+	// MaxMarks is how many marks a run may have.
+	MaxMarks = 20_000
+	// maxNote is the most characters of a note.
+	maxNote = 2000
+	// maxSkew is how far the time of a mark may be from the server's, after the clocks are compared.
+	maxSkew = 7 * 24 * time.Hour
+)
+
+// CheckMarks says what is wrong with marks for a run of an event: every fault with its place, as
+// "marks[2].person". The state is that of the marks there are already; marks may refer to groupings
+// that earlier ones of the same list add. Texts name ids, never people.
+func CheckMarks(e event.Event, s State, now time.Time, marks []Mark) []event.Advice {
+	c := checker{event: e, now: now, people: map[string]bool{}, groupings: map[string]bool{}, blocks: map[string]bool{"": true}}
+	for _, p := range e.People {
+		c.people[p.ID] = true
+	}
+	for _, b := range e.Blocks {
+		c.blocks[b.ID] = true
+	}
+	c.event.Groupings = slices.Concat(e.Groupings, s.Added)
+	c.expand()
+	if len(marks) == 0 {
+		c.fault("marks", event.CodeMissing, "is empty: send at least one mark")
+	}
+	if len(marks) > MaxAtOnce {
+		c.fault("marks", event.CodeTooMany, "holds %d marks, and %d is the most: send the rest in another call", len(marks), MaxAtOnce)
+		return c.faults
+	}
+	for i, m := range marks {
+		c.at = fmt.Sprintf("marks[%d].", i)
+		c.mark(m)
+	}
+	return c.faults
+}
+
+type checker struct {
+	event                     event.Event
+	now                       time.Time
+	people, groupings, blocks map[string]bool
+	at                        string
+	faults                    []event.Advice
+}
+
+// expand learns which photographs there are.
+func (c *checker) expand() {
+	taken, emptied := event.Expand(c.event)
+	for _, p := range slices.Concat(taken, emptied) {
+		c.groupings[p.ID] = true
+	}
+}
+
+func (c *checker) fault(field, code, format string, args ...any) {
+	c.faults = append(c.faults, event.Advice{Code: code, Severity: event.Error, Field: c.at + field, Text: fmt.Sprintf(format, args...)})
+}
+
+func (c *checker) mark(m Mark) {
+	if !validID(m.ID) {
+		c.fault("id", event.CodeBadID, "is not a UUID of version 7 in lower case: the device makes one for each mark and keeps it when it sends again")
+	}
+	if m.At.Before(c.now.Add(-maxSkew)) || m.At.After(c.now.Add(maxSkew)) {
+		c.fault("happen_time", event.CodeBadTime, "is more than 7 days from now: set the clock of the device")
+	}
+	switch m.Kind {
+	case Started, Taken, PutBack, Skipped:
+		c.known("grouping", c.groupings, m.Grouping)
+		if !c.blocks[m.Block] {
+			c.fault("block", event.CodeUnknownID, "is not a block of the event")
+		}
+	case Absent, Arrived, Gone:
+		c.known("person", c.people, m.Person)
+	case Late:
+		c.known("person", c.people, m.Person)
+		if m.Until.IsZero() {
+			c.fault("until_time", event.CodeMissing, "is missing: say when the person comes")
+		}
+	case Without:
+		c.known("grouping", c.groupings, m.Grouping)
+		for i, id := range m.People {
+			c.known(fmt.Sprintf("people[%d]", i), c.people, id)
+		}
+	case Added:
+		c.added(m)
+	case Noted:
+		if n := len([]rune(m.Note)); strings.TrimSpace(m.Note) == "" || n > maxNote {
+			c.fault("note", event.CodeBadText, "has %d characters: write something, at most %d", n, maxNote)
+		}
+	case Undone:
+		if !validID(m.Undoes) || m.Undoes == m.ID {
+			c.fault("undoes", event.CodeBadID, "is not the id of another mark")
+		}
+	default:
+		c.fault("kind", event.CodeUnknownValue, "is missing: say what the mark is about")
+	}
+}
+
+func (c *checker) known(field string, ids map[string]bool, id string) {
+	switch {
+	case id == "":
+		c.fault(field, event.CodeMissing, "is missing: name it by its id")
+	case !ids[id]:
+		c.fault(field, event.CodeUnknownID, "is not in the event that the run was made from")
+	}
+}
+
+// added checks a new grouping by the rules of events, as the last one of the list.
+func (c *checker) added(m Mark) {
+	if m.Grouped == nil || m.Grouped.ID == "" {
+		c.fault("grouped.id", event.CodeMissing, "is missing: the device gives a new grouping an id of its own")
+		return
+	}
+	if c.groupings[m.Grouped.ID] {
+		if !slices.ContainsFunc(c.event.Groupings, func(g event.Grouping) bool { return g.ID == m.Grouped.ID && sameGrouping(g, *m.Grouped) }) {
+			c.fault("grouped.id", event.CodeDuplicateID, "is the id of another grouping: choose another")
+		}
+		return // sent again
+	}
+	with := c.event
+	with.Groupings = append(slices.Clone(c.event.Groupings), *m.Grouped)
+	place := fmt.Sprintf("groupings[%d]", len(with.Groupings)-1)
+	sound := true
+	for _, a := range event.Anonymous(with, event.Faults(event.Check(with))) {
+		if rest, ours := strings.CutPrefix(a.Field, place); ours {
+			sound = false
+			c.fault("grouped"+rest, a.Code, "%s", a.Text)
+		}
+	}
+	if sound {
+		c.event = with
+		c.expand()
+	}
+}
+
+func sameGrouping(a, b event.Grouping) bool {
+	return a.Title == b.Title && slices.Equal(a.Members, b.Members) && slices.Equal(a.Without, b.Without) && a.EachOf == b.EachOf
+}
