@@ -32,6 +32,11 @@ type problem struct {
 // newProblem expects an event in which event.Check finds no Error.
 func newProblem(e event.Event, o Options) (*problem, error) {
 	photographs, emptied := event.Expand(e)
+	return newProblemOf(e, photographs, emptied, o)
+}
+
+// newProblemOf is newProblem for photographs that need not be those that the event expands to.
+func newProblemOf(e event.Event, photographs, emptied []event.Photograph, o Options) (*problem, error) {
 	pr := &problem{event: e, photographs: photographs, emptied: emptied, people: map[string]solver.PersonIndex{}, blocks: e.Blocks}
 	if len(pr.blocks) == 0 {
 		pr.blocks = []event.Block{{}}

@@ -79,7 +79,7 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 	if pr.blocks[b].Opens != "" || len(slots) > 0 {
 		out.Start = pr.clock.at(open)
 	}
-	var frame []solver.PersonIndex
+	frame := pr.spec.Blocks[b].Frame
 	for k, s := range slots {
 		w := pr.spec.Groupings[s.Grouping]
 		photo := pr.photographs[s.Grouping]

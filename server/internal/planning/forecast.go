@@ -1,0 +1,204 @@
+package planning
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+	"kinorder.example/solver/pace"
+)
+
+// A slot that took less or more of its model's time than this was ticked later or interrupted: it says
+// nothing about the pace. Common practice, no source.
+const leastRatio, mostRatio = 0.25, 4
+
+// Forecast says when a block ends.
+type Forecast struct {
+	Block string
+	// Closes is when it has to end; zero when it need not.
+	Closes time.Time `json:",omitzero"`
+	// Finish is when all that is planned is likely to be taken: on half of all days earlier. Safe is
+	// kept on four of five days.
+	Finish, Safe time.Time
+	// Over is how far all that is owed in the block, planned or not, goes beyond Closes; below 0 is
+	// time to spare. 0 when the block need not end.
+	Over time.Duration
+	// Drop are the groupings to do without so that the block ends in time; they are not on the
+	// sheet.
+	Drop []string `json:",omitempty"`
+	// Pace is how long slots take today against the model, drawn towards 1 while few are timed.
+	Pace float64
+	// Timed is how many slots it goes by.
+	Timed int
+}
+
+// ratio is the pace of the day so far.
+type ratio struct {
+	factor float64
+	slots  int
+	// day is what is left of the spread that all slots of a day share.
+	day float64
+}
+
+// pace compares what slots took with the model. With a spread σ of a slot's own and τ shared by the
+// day, n slots say n/(n + σ²/τ²) of the truth and the model the rest: the mean of normal errors given
+// n observations. What the n slots leave open of τ² is the same share of the model's.
+func (r *rest) pace() ratio {
+	spread := pace.DefaultSpread()
+	var took, model float64
+	n := 0
+	for i, s := range r.today.Slots {
+		g := r.index(s.Grouping)
+		if g < 0 {
+			continue
+		}
+		from := s.Started
+		if from.IsZero() {
+			from = r.finishedBefore(i)
+		}
+		if from.IsZero() {
+			continue
+		}
+		actual := s.Finished.Sub(from).Seconds()
+		expected := float64(r.modelSeconds(r.frameBefore(s.Block, from), g))
+		if expected <= 0 || actual < leastRatio*expected || actual > mostRatio*expected {
+			continue
+		}
+		took, model, n = took+actual, model+expected, n+1
+	}
+	out := ratio{factor: 1, slots: n, day: spread.Day}
+	if n > 0 {
+		say := float64(n) / (float64(n) + spread.Own*spread.Own/(spread.Day*spread.Day))
+		out.factor = 1 + say*(took/model-1)
+		out.day = spread.Day * math.Sqrt(1-say)
+	}
+	return out
+}
+
+// finishedBefore is when the slot before slot i of the same block ended; zero when it is the first.
+func (r *rest) finishedBefore(i int) time.Time {
+	for j := i - 1; j >= 0; j-- {
+		if r.today.Slots[j].Block == r.today.Slots[i].Block {
+			return r.today.Slots[j].Finished
+		}
+	}
+	return time.Time{}
+}
+
+// frameBefore lists who stood in the frame of a block at a time.
+func (r *rest) frameBefore(block string, at time.Time) []solver.PersonIndex {
+	for _, s := range slices.Backward(r.today.Slots) {
+		if s.Block == block && !s.Finished.After(at) {
+			if g := r.index(s.Grouping); g >= 0 && at.Sub(s.Finished) < standing {
+				return r.spec.Groupings[g].Members
+			}
+			return nil
+		}
+	}
+	return nil
+}
+
+// modelSeconds is the slot of a photograph after a frame, by the minutes model as it stands in the
+// spec.
+func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) solver.Seconds {
+	w, t := r.spec.Groupings[g], r.spec.Timing
+	if w.Fixed > 0 {
+		return w.Fixed
+	}
+	in, slowest := without(w.Members, frame), solver.Seconds(0)
+	for _, q := range in {
+		slowest = max(slowest, r.spec.People[q].Slow)
+	}
+	n := solver.Seconds(len(in))
+	s := t.Settle + t.PerStepIn*n + t.PerStepOut*solver.Seconds(len(without(frame, w.Members))) + slowest + w.Shoot + t.Arrange[min(len(in), len(t.Arrange)-1)]
+	if len(in) == len(w.Members) {
+		s += t.Fresh
+	}
+	return s
+}
+
+// short says that time is: something is left out that would have a block, or the plan is not safe.
+func (r *rest) short() bool {
+	for b := range r.blocks {
+		f, ok := r.forecast(b)
+		if ok && !f.Closes.IsZero() && (len(f.Drop) > 0 || f.Safe.After(f.Closes)) {
+			return true
+		}
+	}
+	return false
+}
+
+// forecast says when a block ends; false when nothing is left to do in it.
+func (r *rest) forecast(b int) (Forecast, bool) {
+	slots, block := r.plan.Blocks[b], r.spec.Blocks[b]
+	f := Forecast{Block: r.blocks[b].ID, Pace: r.ratio.factor, Timed: r.ratio.slots}
+	extra := r.extra(b, &f)
+	if len(slots) == 0 && len(f.Drop) == 0 {
+		return f, false
+	}
+	begin, end := block.Open, block.Open
+	likely, safe := 0.0, 0.0
+	if len(slots) > 0 {
+		begin, end = slots[0].Begin, slots[len(slots)-1].Finish
+		likely = float64(end - begin)
+		safe = likely
+		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: pace.DefaultSpread().Own, Day: r.ratio.day}, question()); err == nil {
+			likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish
+		}
+	}
+	start := r.clock.at(begin)
+	f.Finish = start.Add(time.Duration(likely) * time.Second)
+	f.Safe = start.Add(time.Duration(safe) * time.Second)
+	if closes := r.closes(b); !closes.IsZero() {
+		f.Closes = closes
+		f.Over = f.Finish.Add(extra).Sub(closes)
+	}
+	return f, true
+}
+
+// closes is when the event has a block end; the search may have been allowed to go beyond it.
+func (r *rest) closes(b int) time.Time {
+	at, err := r.event.Instant(r.blocks[b].Closes)
+	if r.blocks[b].Closes == "" || err != nil {
+		return time.Time{}
+	}
+	return at
+}
+
+// extra sums the time of what is left out of a block for want of it.
+func (r *rest) extra(b int, f *Forecast) time.Duration {
+	frame := r.spec.Blocks[b].Frame
+	if slots := r.plan.Blocks[b]; len(slots) > 0 {
+		frame = r.spec.Groupings[slots[len(slots)-1].Grouping].Members
+	}
+	var sum solver.Seconds
+	for _, g := range r.plan.LeftOut {
+		allowed := r.spec.Groupings[g].Blocks
+		if len(allowed) == 0 || allowed[len(allowed)-1] != day.BlockIndex(b) || !r.everTogether(g) {
+			continue
+		}
+		sum += r.modelSeconds(frame, g)
+		f.Drop = append(f.Drop, r.photographs[g].ID)
+	}
+	return time.Duration(sum) * time.Second
+}
+
+func (r *rest) paceSlots(slots []day.Slot) []pace.Slot {
+	out := make([]pace.Slot, len(slots))
+	for i, s := range slots {
+		out[i].Mean = float64(s.Finish - s.Start)
+		if s.Start > s.Begin {
+			out[i].NotBefore = float64(s.Start - slots[0].Begin)
+		}
+	}
+	return out
+}
+
+// question has few draws: a forecast is made at every tick.
+func question() pace.Question {
+	q := pace.DefaultQuestion()
+	q.Draws = 1000
+	return q
+}

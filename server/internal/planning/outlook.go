@@ -1,0 +1,201 @@
+package planning
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+)
+
+// outlook writes what was found.
+func (r *rest) outlook() Outlook {
+	o := Outlook{Made: r.today.Now, Sheet: r.sheet(), Next: map[string]string{}}
+	for b, slots := range r.plan.Blocks {
+		next := 0
+		if r.current[b] >= 0 {
+			next = 1
+		}
+		if len(slots) > next {
+			o.Next[r.blocks[b].ID] = r.photographs[slots[next].Grouping].ID
+		}
+		if f, ok := r.forecast(b); ok {
+			o.Forecasts = append(o.Forecasts, f)
+		}
+	}
+	o.Owed = r.owed()
+	return o
+}
+
+// sheet writes the plan as a call sheet. Nobody is released who may still be wanted for a grouping that
+// waits.
+func (r *rest) sheet() event.CallSheet {
+	var out event.CallSheet
+	last := r.lastSlots(r.plan)
+	wanted := r.wanted()
+	for _, b := range r.inOrder(r.plan) {
+		block := r.block(r.plan, b, last)
+		for i := range block.Entries {
+			e := &block.Entries[i]
+			e.Released = slices.DeleteFunc(e.Released, func(id string) bool { return wanted[id] })
+		}
+		out.Blocks = append(out.Blocks, block)
+	}
+	for _, g := range r.plan.LeftOut {
+		photo := r.photographs[g]
+		out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Reason: r.whyNot(g), Priority: photo.Priority})
+	}
+	for _, photo := range r.all {
+		if len(r.waiting[photo.ID]) > 0 && !r.today.Done[photo.ID] && r.index(photo.ID) < 0 {
+			out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Reason: waits, Priority: photo.Priority})
+		}
+	}
+	out.People = r.personTimes(r.plan, out.Blocks)
+	t := &out.Totals
+	for _, b := range out.Blocks {
+		t.Groupings += len(b.Entries)
+		t.StepIns += b.StepIns
+		t.Length += b.Length
+	}
+	t.RequestedStepIns, t.FloorStepIns = r.asRequested(), r.fewest()
+	t.FloorReached = t.FloorStepIns == t.StepIns
+	t.Cost, t.Bound, t.Proven = r.result.Total, r.result.Bound, r.result.Proven
+	return out
+}
+
+const waits = "It waits for people who are not there."
+
+// wanted lists who is needed in a grouping that waits.
+func (r *rest) wanted() map[string]bool {
+	out := map[string]bool{}
+	for _, photo := range r.all {
+		if len(r.waiting[photo.ID]) == 0 || r.today.Done[photo.ID] {
+			continue
+		}
+		for _, id := range photo.Members {
+			out[id] = true
+		}
+	}
+	return out
+}
+
+// fewest is a floor on walk-ins: everybody who is not in the frame of a block walks in once.
+func (r *rest) fewest() int {
+	n := 0
+	for b, slots := range r.plan.Blocks {
+		seen := map[solver.PersonIndex]bool{}
+		for _, q := range r.spec.Blocks[b].Frame {
+			seen[q] = true
+		}
+		for _, s := range slots {
+			for _, q := range r.spec.Groupings[s.Grouping].Members {
+				if !seen[q] {
+					seen[q] = true
+					n++
+				}
+			}
+		}
+	}
+	return n
+}
+
+// asRequested counts the walk-ins in the order of the list, behind what is being taken.
+func (r *rest) asRequested() int {
+	n := 0
+	for b, order := range r.requested(r.plan) {
+		frame := r.spec.Blocks[b].Frame
+		slices.SortStableFunc(order, func(x, y solver.GroupingIndex) int {
+			switch {
+			case x == r.current[b]:
+				return -1
+			case y == r.current[b]:
+				return 1
+			}
+			return int(x - y)
+		})
+		for _, g := range order {
+			members := r.spec.Groupings[g].Members
+			n += len(without(members, frame))
+			frame = members
+		}
+	}
+	return n
+}
+
+// whyNot says in words why a grouping is not planned.
+func (r *rest) whyNot(g solver.GroupingIndex) string {
+	photo, w := r.photographs[g], r.spec.Groupings[g]
+	if len(w.Blocks) == 0 {
+		for id, over := range r.over {
+			if over && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, id)) {
+				return "The blocks that it may be taken in are over."
+			}
+		}
+		return "No block that is left may take it."
+	}
+	if !r.everTogether(g) {
+		return "Its people are not there while a block that may take it is open."
+	}
+	var closes []string
+	for _, b := range w.Blocks {
+		if at := r.spec.Blocks[b].Close; at > 0 {
+			closes = append(closes, r.clock.at(at).Format("15:04"))
+		}
+	}
+	if len(closes) > 0 {
+		return fmt.Sprintf("No time is left for it before %s.", strings.Join(closes, " and "))
+	}
+	return "Other wishes leave no place for it."
+}
+
+// owed lists what is not taken, in the order of the list.
+func (r *rest) owed() []Owed {
+	planned := map[string]bool{}
+	for _, slots := range r.plan.Blocks {
+		for _, s := range slots {
+			planned[r.photographs[s.Grouping].ID] = true
+		}
+	}
+	why := map[string]string{}
+	for _, g := range r.plan.LeftOut {
+		why[r.photographs[g].ID] = r.whyNot(g)
+	}
+	var out []Owed
+	for _, photo := range r.all {
+		if r.today.Done[photo.ID] {
+			continue
+		}
+		o := Owed{
+			Grouping: photo.ID, Title: photo.Title, Priority: photo.Priority, Planned: planned[photo.ID],
+			Needed: photo.Members, Later: r.today.Later[photo.ID], Reason: why[photo.ID],
+		}
+		r.addMissing(&o, photo)
+		if !o.Planned && o.Reason == "" {
+			o.Reason = waits
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+func (r *rest) addMissing(o *Owed, photo event.Photograph) {
+	known := true
+	for _, id := range photo.Members {
+		until, away := r.today.Away[id]
+		if !away {
+			continue
+		}
+		o.Missing = append(o.Missing, id)
+		known = known && !until.IsZero()
+		if until.After(o.Expected) {
+			o.Expected = until
+		}
+	}
+	if !known {
+		o.Expected = time.Time{}
+	}
+	itself := photo.Portrait && slices.ContainsFunc(o.Missing, func(id string) bool { return strings.HasSuffix(photo.ID, "."+id) })
+	o.OfferWithout = len(o.Missing) > 0 && len(o.Missing) < len(photo.Members) && !itself
+}

@@ -1,0 +1,324 @@
+package planning
+
+import (
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// standing is how long people stay in the frame after it was taken, when nothing else is called.
+// Common practice, no source: by then they have drifted off.
+const standing = 10 * time.Minute
+
+// leastLeft is the least time that what is being taken is thought to need still.
+const leastLeft = 15 * time.Second
+
+// rest is what is left of a day as a problem: photographs and blocks are those that still count.
+type rest struct {
+	*problem
+	today Today
+	// all are the photographs of the whole day, waiting[id] says whom one of them waits for.
+	all     []event.Photograph
+	waiting map[string][]string
+	// over[b] says by block of the event that it has ended.
+	over    map[string]bool
+	ratio   ratio
+	now     solver.Seconds
+	current []solver.GroupingIndex // by block, -1 for none
+	next    []solver.GroupingIndex // by block, -1 for none
+	plan    day.Plan
+	result  day.Result
+}
+
+func newRest(e event.Event, t Today) (*rest, error) {
+	e = withToday(e, t)
+	photographs, emptied := event.Expand(e)
+	taken := make([]event.Photograph, 0, len(photographs))
+	for _, photo := range photographs {
+		without := t.Without[photo.ID]
+		photo.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool { return slices.Contains(without, id) })
+		if len(photo.Members) == 0 {
+			emptied = append(emptied, photo)
+			continue
+		}
+		taken = append(taken, photo)
+	}
+	// Those who interpret are near only when they are there.
+	for i, p := range e.People {
+		if until, away := t.Away[p.ID]; away && until.IsZero() {
+			e.People[i].Absent = true
+		}
+	}
+	pr, err := newProblemOf(e, taken, emptied, Options{})
+	if err != nil {
+		return nil, err
+	}
+	r := &rest{problem: pr, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{}}
+	r.now = max(0, solver.Seconds(t.Now.Sub(pr.clock.origin)/time.Second))
+	r.ratio = r.pace()
+	r.retime()
+	r.beginBlocks()
+	r.keepRules()
+	r.reduce()
+	return r, nil
+}
+
+// withToday puts into an event what the day has changed: added groupings, people who come late, and
+// blocks that began before they open. Without any time of day the clock begins now.
+func withToday(e event.Event, t Today) event.Event {
+	e.Groupings = slices.Concat(e.Groupings, t.Added)
+	e.People = slices.Clone(e.People)
+	for i, p := range e.People {
+		until := t.Away[p.ID]
+		if until.IsZero() {
+			continue
+		}
+		if from, err := e.Instant(p.PresentFrom); err != nil || until.After(from) {
+			e.People[i].PresentFrom = until.UTC().Format(time.RFC3339)
+		}
+	}
+	e.Blocks = slices.Clone(e.Blocks)
+	if len(e.Blocks) == 0 {
+		e.Blocks = []event.Block{{}}
+	}
+	began := t.Now
+	for _, c := range t.Frames {
+		if c.At.Before(began) {
+			began = c.At
+		}
+	}
+	timed := slices.ContainsFunc(e.Blocks, func(b event.Block) bool { return b.Opens != "" })
+	for i, b := range e.Blocks {
+		opens, err := e.Instant(b.Opens)
+		calling, busy := t.Current[b.ID]
+		switch {
+		case !timed:
+			e.Blocks[i].Opens = began.UTC().Format(time.RFC3339)
+		case err == nil && busy && calling.At.Before(opens):
+			e.Blocks[i].Opens = calling.At.UTC().Format(time.RFC3339)
+		}
+	}
+	return e
+}
+
+// retime stretches the minutes model to the pace of the day. What walking in takes for each person goes
+// into the table for placing newcomers, where a stretch of two seconds is not lost to rounding.
+func (r *rest) retime() {
+	t := &r.spec.Timing
+	table := make([]solver.Seconds, len(r.event.People)+1)
+	for n := range table {
+		table[n] = r.stretched(t.Arrange[min(n, len(t.Arrange)-1)] + t.PerStepIn*solver.Seconds(n))
+	}
+	t.Arrange, t.PerStepIn = table, 0
+	t.Settle, t.PerStepOut, t.Fresh = r.stretched(t.Settle), r.stretched(t.PerStepOut), r.stretched(t.Fresh)
+	for i := range r.spec.People {
+		r.spec.People[i].Slow = r.stretched(r.spec.People[i].Slow)
+	}
+	for i := range r.spec.Groupings {
+		g := &r.spec.Groupings[i]
+		g.Shoot = r.stretched(g.Shoot)
+		if g.Fixed > 0 {
+			g.Fixed = max(1, r.stretched(g.Fixed))
+		}
+	}
+}
+
+func (r *rest) stretched(s solver.Seconds) solver.Seconds {
+	return solver.Seconds(float64(s)*r.ratio.factor + 0.5)
+}
+
+// index finds a photograph, -1 when it is not there.
+func (r *rest) index(id string) solver.GroupingIndex {
+	return solver.GroupingIndex(slices.IndexFunc(r.photographs, func(p event.Photograph) bool { return p.ID == id }))
+}
+
+// frameOf lists the people of a photograph who are there.
+func (r *rest) frameOf(g solver.GroupingIndex) []solver.PersonIndex {
+	return slices.DeleteFunc(slices.Clone(r.spec.Groupings[g].Members), func(q solver.PersonIndex) bool {
+		_, away := r.today.Away[r.event.People[q].ID]
+		return away
+	})
+}
+
+// beginBlocks moves every block to now, puts into its frame who stands there, and closes those that
+// are over. When all are over, the one that was used last stays open: what is owed is taken late.
+func (r *rest) beginBlocks() {
+	r.current, r.next = make([]solver.GroupingIndex, len(r.blocks)), make([]solver.GroupingIndex, len(r.blocks))
+	last, usable := 0, false
+	for b := range r.spec.Blocks {
+		block, id := &r.spec.Blocks[b], r.blocks[b].ID
+		block.Open = max(block.Open, r.now)
+		r.current[b], r.next[b] = -1, -1
+		if frame, ok := r.today.Frames[id]; ok {
+			if g := r.index(frame.Grouping); g >= 0 && (r.today.Current[id].Grouping == frame.Grouping || r.today.Now.Sub(frame.At) < standing) {
+				block.Frame = r.frameOf(g)
+			}
+			if frame.At.After(r.today.Frames[r.blocks[last].ID].At) {
+				last = b
+			}
+		}
+		r.over[id] = block.Close > 0 && block.Close <= block.Open
+		usable = usable || !r.over[id]
+		if calling, ok := r.today.Current[id]; ok && r.call(b, calling) {
+			r.over[id] = false
+		}
+	}
+	if !usable {
+		r.over[r.blocks[last].ID] = false
+		r.spec.Blocks[last].Close = 0
+	}
+}
+
+// call has what is being taken open its block, for the time that it still needs. It reports whether
+// there is such a grouping.
+func (r *rest) call(b int, calling Calling) bool {
+	g := r.index(calling.Grouping)
+	if g < 0 || r.today.Done[calling.Grouping] {
+		return false
+	}
+	w := &r.spec.Groupings[g]
+	whole := r.modelSeconds(r.frameBefore(r.blocks[b].ID, calling.At), g)
+	left := whole - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
+	w.Fixed = max(left, solver.Seconds(leastLeft/time.Second))
+	w.Blocks, w.Windows, w.After, w.Pin = []day.BlockIndex{day.BlockIndex(b)}, nil, nil, solver.PinNone
+	block := &r.spec.Blocks[b]
+	if block.Close > 0 {
+		block.Close = max(block.Close, block.Open+w.Fixed)
+	}
+	r.current[b] = g
+	return true
+}
+
+// keepRules has rules hold between what is done and what is left, and settles what waits.
+func (r *rest) keepRules() {
+	r.keepTurns()
+	r.keepApart()
+	begun := make([]bool, len(r.blocks))
+	for b, block := range r.blocks {
+		_, begun[b] = r.today.Frames[block.ID]
+	}
+	for g := range r.spec.Groupings {
+		photo, w := r.photographs[g], &r.spec.Groupings[g]
+		if slices.Contains(r.current, solver.GroupingIndex(g)) {
+			r.waiting[photo.ID] = r.missing(photo)
+			continue
+		}
+		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.over[r.blocks[b].ID] })
+		// The start of a block that has begun is over.
+		if w.Pin == solver.PinFirst && slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] }) {
+			w.Pin = solver.PinNone
+		}
+		if missing := r.missing(photo); len(missing) > 0 {
+			r.waiting[photo.ID] = missing
+		}
+		if r.today.Later[photo.ID] {
+			r.after(g)
+		}
+	}
+	for b, block := range r.blocks {
+		g := r.index(r.today.Next[block.ID])
+		if g >= 0 && r.open(int(g)) && g != r.current[b] && r.soon(g, b) {
+			r.next[b] = g
+		}
+	}
+}
+
+// soon says that a grouping can begin as soon as its block is free.
+func (r *rest) soon(g solver.GroupingIndex, b int) bool {
+	w := r.spec.Groupings[g]
+	held := slices.ContainsFunc(w.After, func(a solver.GroupingIndex) bool { return r.open(int(a)) })
+	if held || r.today.Later[r.photographs[g].ID] || !slices.Contains(w.Blocks, day.BlockIndex(b)) {
+		return false
+	}
+	at := r.spec.Blocks[b].Open
+	if c := r.current[b]; c >= 0 {
+		at += r.spec.Groupings[c].Fixed
+	}
+	return len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Open <= at && at < x.Close })
+}
+
+// missing lists who of a photograph is not there and did not say when to come.
+func (r *rest) missing(photo event.Photograph) []string {
+	return slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool {
+		until, away := r.today.Away[id]
+		return !away || !until.IsZero()
+	})
+}
+
+// open says that a photograph is to be planned.
+func (r *rest) open(g int) bool {
+	id := r.photographs[g].ID
+	return !r.today.Done[id] && (len(r.waiting[id]) == 0 || slices.Contains(r.current, solver.GroupingIndex(g)))
+}
+
+// after puts a grouping behind all those of its block that were not put off.
+func (r *rest) after(g int) {
+	for h, photo := range r.photographs {
+		if h != g && !r.today.Later[photo.ID] && !r.today.Done[photo.ID] {
+			r.spec.Ranks = append(r.spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(h), solver.GroupingIndex(g)})
+		}
+	}
+	r.spec.Groupings[g].Pin = solver.PinNone
+}
+
+// begunIn says that some of a set is done or being taken.
+func (r *rest) begunIn(set []solver.GroupingIndex) bool {
+	return slices.ContainsFunc(set, func(g solver.GroupingIndex) bool {
+		return r.today.Done[r.photographs[g].ID] || slices.Contains(r.current, g)
+	})
+}
+
+// keepTurns has the turn that has begun end before the other begins.
+func (r *rest) keepTurns() {
+	for _, pair := range r.spec.Turns {
+		a, b := pair[0], pair[1]
+		if r.begunIn(a) == r.begunIn(b) {
+			continue
+		}
+		if r.begunIn(b) {
+			a, b = b, a
+		}
+		for _, g := range b {
+			r.spec.Groupings[g].After = append(slices.Clone(r.spec.Groupings[g].After), a...)
+		}
+	}
+}
+
+// keepApart keeps people out of a block in which somebody they must not meet was photographed.
+func (r *rest) keepApart() {
+	block := map[string]day.BlockIndex{}
+	for b, x := range r.blocks {
+		for _, s := range r.today.Slots {
+			if s.Block == x.ID {
+				block[s.Grouping] = day.BlockIndex(b)
+			}
+		}
+	}
+	for _, rule := range r.spec.Apart {
+		for _, sides := range [][2][]solver.GroupingIndex{{rule.A, rule.B}, {rule.B, rule.A}} {
+			for _, d := range sides[0] {
+				b, done := block[r.photographs[d].ID]
+				if !done || !r.today.Done[r.photographs[d].ID] || rule.Until <= r.now {
+					continue
+				}
+				for _, g := range sides[1] {
+					w := &r.spec.Groupings[g]
+					if rule.Until >= solver.MaxSeconds {
+						w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(x day.BlockIndex) bool { return x == b })
+						continue
+					}
+					mine := w.Windows
+					if len(mine) == 0 {
+						mine = []solver.Window{always}
+					}
+					if w.Windows = intersect(mine, []solver.Window{{Open: rule.Until, Close: solver.MaxSeconds}}); len(w.Windows) == 0 {
+						w.Windows = []solver.Window{{}}
+					}
+				}
+			}
+		}
+	}
+}
