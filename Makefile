@@ -13,7 +13,7 @@ build:
 
 test:
 	@$(if $(RACE),:,echo "No C compiler: the tests run without the race detector.")
-	go test $(RACE) -shuffle=on ./...
+	.ci/with-postgres go test $(RACE) -shuffle=on ./...
 
 lint:
 	@unformatted=$$(gofmt -l .) && test -z "$$unformatted" || { echo "run gofmt -w on: $$unformatted"; exit 1; }

@@ -1,0 +1,86 @@
+package store
+
+import (
+	"bytes"
+	"crypto/rand"
+	"encoding/base32"
+	"encoding/base64"
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Bodies are the JSON of the domain types. A field may be added; one that is renamed or loses its
+// meaning needs a migration, and the tests read bodies of every shipped schema to notice.
+
+func encode(v any) (string, error) {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return "", fmt.Errorf("a %T cannot be stored", v) // the cause may quote it
+	}
+	return string(text), nil
+}
+
+// decode refuses fields it does not know: a newer server wrote them, and to drop them loses data.
+func decode[T any](text string) (T, error) {
+	var v T
+	d := json.NewDecoder(bytes.NewReader([]byte(text)))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&v); err != nil {
+		return v, fmt.Errorf("a stored %T cannot be read: it was written by another version of kinorder", v)
+	}
+	return v, nil
+}
+
+// newID makes the id of a resource: 80 random bits.
+func newID() string {
+	var b [10]byte
+	_, _ = rand.Read(b[:]) // never fails, as its documentation says
+	return strings.ToLower(base32.StdEncoding.EncodeToString(b[:]))
+}
+
+// Page asks for a part of a list.
+type Page struct {
+	// Size is the most entries, at least 1.
+	Size int
+	// Token is where the page before ended; empty begins at the start.
+	Token string
+}
+
+// cursor is the last entry of a page: lists are sorted by creation, then id.
+type cursor struct {
+	ms int64
+	id string
+}
+
+func (c cursor) token() string {
+	return base64.RawURLEncoding.EncodeToString([]byte(strconv.FormatInt(c.ms, 10) + "." + c.id))
+}
+
+// ErrToken says that a page token is not one that a list gave.
+var ErrToken = fmt.Errorf("%w: no such page", ErrNotFound)
+
+func (p Page) cursor() (cursor, error) {
+	if p.Token == "" {
+		return cursor{ms: -1}, nil
+	}
+	text, err := base64.RawURLEncoding.DecodeString(p.Token)
+	ms, id, ok := strings.Cut(string(text), ".")
+	n, bad := strconv.ParseInt(ms, 10, 64)
+	if err != nil || !ok || bad != nil {
+		return cursor{}, ErrToken
+	}
+	return cursor{n, id}, nil
+}
+
+// paged cuts a list that was read with one entry more than the page holds.
+func paged[T any](list []T, p Page, at func(T) (time.Time, string)) ([]T, string) {
+	if len(list) <= p.Size {
+		return list, ""
+	}
+	list = list[:p.Size]
+	created, id := at(list[p.Size-1])
+	return list, cursor{millis(created), id}.token()
+}

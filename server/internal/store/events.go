@@ -1,0 +1,179 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Event is a stored event. Its version begins at 1 and rises with each change.
+type Event struct {
+	ID               string
+	Version          int64
+	Created, Updated time.Time
+	// Event is left out of lists.
+	Event event.Event
+	// Title and Date are there in lists too.
+	Title, Date string
+}
+
+// CreateEvent keeps an event under an id; an empty one is made up. A request that was carried out
+// before, told by its id, is not carried out again: it returns what it made. ErrExists when the id is
+// taken.
+func (s *Store) CreateEvent(ctx context.Context, request, id string, e event.Event) (Event, error) {
+	body, err := encode(e)
+	if err != nil {
+		return Event{}, s.failed("create an event", err)
+	}
+	if id == "" {
+		id = newID()
+	}
+	now := s.clock()
+	err = s.create(ctx, "create an event", request, func(t tx) error {
+		if made, found, err := t.request(ctx, "events", request); err != nil || found {
+			id = made
+			return err
+		}
+		n, err := t.exec(ctx, `INSERT INTO events (id, version, title, date, create_ms, update_ms) VALUES (?, 1, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
+			id, listed(e.Title), listed(e.Date), millis(now), millis(now))
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return ErrExists
+		}
+		if _, err := t.exec(ctx, `INSERT INTO event_versions (event_id, version, body) VALUES (?, 1, ?)`, id, body); err != nil {
+			return err
+		}
+		return t.keepRequest(ctx, "events", request, id, id)
+	})
+	if err != nil {
+		return Event{}, err
+	}
+	return s.Event(ctx, id)
+}
+
+// listed is a text as a column holds it: PostgreSQL refuses the character 0, which documents write as
+// an escape.
+func listed(s string) string { return strings.ReplaceAll(s, "\x00", "") }
+
+// request looks up what a request made.
+func (t tx) request(ctx context.Context, scope, request string) (made string, found bool, err error) {
+	if request == "" {
+		return "", false, nil
+	}
+	err = t.row(ctx, `SELECT made_id FROM requests WHERE scope = ? AND request_id = ?`, scope, request).Scan(&made)
+	if errors.Is(err, sql.ErrNoRows) {
+		return "", false, nil
+	}
+	return made, err == nil, err
+}
+
+func (t tx) keepRequest(ctx context.Context, scope, request, eventID, made string) error {
+	if request == "" {
+		return nil
+	}
+	_, err := t.exec(ctx, `INSERT INTO requests (scope, request_id, event_id, made_id) VALUES (?, ?, ?, ?)`, scope, request, eventID, made)
+	return err
+}
+
+// Event returns the newest version of an event.
+func (s *Store) Event(ctx context.Context, id string) (Event, error) {
+	return s.event(ctx, `SELECT v.version, e.create_ms, e.update_ms, e.title, e.date, v.body FROM events e
+		JOIN event_versions v ON v.event_id = e.id AND v.version = e.version WHERE e.id = ?`, id)
+}
+
+// EventAt returns one version of an event.
+func (s *Store) EventAt(ctx context.Context, id string, version int64) (Event, error) {
+	return s.event(ctx, `SELECT v.version, e.create_ms, e.update_ms, e.title, e.date, v.body FROM events e
+		JOIN event_versions v ON v.event_id = e.id WHERE e.id = ? AND v.version = ?`, id, version)
+}
+
+func (s *Store) event(ctx context.Context, query string, args ...any) (Event, error) {
+	e := Event{ID: args[0].(string)}
+	var created, updated int64
+	var body string
+	err := s.row(ctx, query, args...).Scan(&e.Version, &created, &updated, &e.Title, &e.Date, &body)
+	if err == nil {
+		e.Event, err = decode[event.Event](body)
+	}
+	e.Created, e.Updated = instant(created), instant(updated)
+	return e, s.failed("read an event", err)
+}
+
+// Events lists events without their content, in the order of their creation. The second value is the
+// token of the next page, empty on the last.
+func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
+	from, err := p.cursor()
+	if err != nil {
+		return nil, "", s.failed("list events", err)
+	}
+	var out []Event
+	err = s.rows(ctx, `SELECT id, version, create_ms, update_ms, title, date FROM events
+		WHERE create_ms > ? OR (create_ms = ? AND id > ?) ORDER BY create_ms, id LIMIT ?`,
+		[]any{from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
+			var e Event
+			var created, updated int64
+			err := scan(&e.ID, &e.Version, &created, &updated, &e.Title, &e.Date)
+			e.Created, e.Updated = instant(created), instant(updated)
+			out = append(out, e)
+			return err
+		})
+	if err != nil {
+		return nil, "", s.failed("list events", err)
+	}
+	out, next := paged(out, p, func(e Event) (time.Time, string) { return e.Created, e.ID })
+	return out, next, nil
+}
+
+// ReplaceEvent makes a new version of an event. ErrConflict when the newest is not the one given.
+func (s *Store) ReplaceEvent(ctx context.Context, id string, version int64, e event.Event) (Event, error) {
+	body, err := encode(e)
+	if err != nil {
+		return Event{}, s.failed("change an event", err)
+	}
+	err = s.write(ctx, "change an event", func(t tx) error {
+		n, err := t.exec(ctx, `UPDATE events SET version = version + 1, title = ?, date = ?, update_ms = ? WHERE id = ? AND version = ?`,
+			listed(e.Title), listed(e.Date), millis(s.clock()), id, version)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return t.missingOr(ctx, id, ErrConflict)
+		}
+		_, err = t.exec(ctx, `INSERT INTO event_versions (event_id, version, body) VALUES (?, ?, ?)`, id, version+1, body)
+		return err
+	})
+	if err != nil {
+		return Event{}, err
+	}
+	return s.EventAt(ctx, id, version+1)
+}
+
+// missingOr tells an event that is not there from another reason.
+func (t tx) missingOr(ctx context.Context, id string, otherwise error) error {
+	var one int
+	if err := t.row(ctx, `SELECT 1 FROM events WHERE id = ?`, id).Scan(&one); err != nil {
+		return err
+	}
+	return otherwise
+}
+
+// DeleteEvent deletes an event and everything that belongs to it. Version 0 means any; otherwise
+// ErrConflict when the newest is another.
+func (s *Store) DeleteEvent(ctx context.Context, id string, version int64) error {
+	return s.write(ctx, "delete an event", func(t tx) error {
+		n, err := t.exec(ctx, `DELETE FROM events WHERE id = ? AND (? = 0 OR version = ?)`, id, version, version)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return t.missingOr(ctx, id, ErrConflict)
+		}
+		return nil
+	})
+}

@@ -1,0 +1,35 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/jackc/pgx/v5/pgconn"
+)
+
+// OpenSQLiteLimited opens a store whose file may have so many pages of 4 KiB at most.
+func OpenSQLiteLimited(ctx context.Context, folder string, pages int) (*Store, error) {
+	s, err := OpenSQLite(ctx, folder, Options{})
+	if err != nil {
+		return nil, err
+	}
+	// The limit is one of each connection.
+	s.db.SetMaxOpenConns(1)
+	_, err = s.db.ExecContext(ctx, fmt.Sprintf("PRAGMA max_page_count = %d", pages))
+	return s, err
+}
+
+// Exec runs a statement as it is.
+func (s *Store) Exec(ctx context.Context, statement string) error {
+	_, err := s.db.ExecContext(ctx, statement)
+	return err
+}
+
+// ClassifyPostgres classifies an error with a code of PostgreSQL.
+func ClassifyPostgres(code string) error {
+	return classifyPostgres(errors.Join(&pgconn.PgError{Code: code, Message: "message", Detail: "LAPWING"}))
+}
+
+// Steps are the migrations.
+var Steps = steps

@@ -1,0 +1,118 @@
+package store
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"time"
+)
+
+// Role says what somebody may do with an event.
+type Role string
+
+// The roles, each may do what the ones after it may.
+const (
+	Owner  Role = "owner"
+	Lead   Role = "lead"
+	Reader Role = "reader"
+)
+
+// Link lets whoever has its secret into one event.
+type Link struct {
+	Event, ID string
+	Role      Role
+	Title     string // whose it is, as the owner wrote it
+	Created   time.Time
+	Expires   time.Time // zero means never
+	Revoked   time.Time // zero means that it counts
+}
+
+// NewSecret makes a secret of 128 random bits, in 22 letters that a URL may hold.
+func NewSecret() string {
+	var b [16]byte
+	_, _ = rand.Read(b[:]) // never fails, as its documentation says
+	return base64.RawURLEncoding.EncodeToString(b[:])
+}
+
+// HashSecret is what is kept of a secret. Secrets are random and long, so one round of SHA-256 is
+// enough: there is no dictionary of them to try.
+func HashSecret(secret string) string {
+	sum := sha256.Sum256([]byte(secret))
+	return hex.EncodeToString(sum[:])
+}
+
+// CreateLink makes a link and returns its secret, which is kept nowhere.
+func (s *Store) CreateLink(ctx context.Context, eventID string, role Role, title string, expires time.Time) (Link, string, error) {
+	l := Link{Event: eventID, ID: newID(), Role: role, Title: listed(title), Created: s.clock(), Expires: instant(millis(expires))}
+	secret := NewSecret()
+	err := s.write(ctx, "make a link", func(t tx) error {
+		_, err := t.exec(ctx, `INSERT INTO links (event_id, id, hash, role, title, create_ms, expire_ms, revoke_ms) VALUES (?, ?, ?, ?, ?, ?, ?, 0)`,
+			eventID, l.ID, HashSecret(secret), string(role), listed(title), millis(l.Created), millis(l.Expires))
+		return err
+	})
+	return l, secret, err
+}
+
+// Links lists the links of an event in the order of their making, revoked and expired ones too.
+func (s *Store) Links(ctx context.Context, eventID string, p Page) ([]Link, string, error) {
+	from, err := p.cursor()
+	if err != nil {
+		return nil, "", s.failed("list links", err)
+	}
+	var out []Link
+	err = s.rows(ctx, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links
+		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
+		[]any{eventID, from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
+			l, err := scanLink(eventID, scan)
+			out = append(out, l)
+			return err
+		})
+	if err != nil {
+		return nil, "", s.failed("list links", err)
+	}
+	out, next := paged(out, p, func(l Link) (time.Time, string) { return l.Created, l.ID })
+	return out, next, nil
+}
+
+func scanLink(eventID string, scan func(...any) error) (Link, error) {
+	l := Link{Event: eventID}
+	var role string
+	var created, expires, revoked int64
+	err := scan(&l.ID, &role, &l.Title, &created, &expires, &revoked)
+	l.Role, l.Created, l.Expires, l.Revoked = Role(role), instant(created), instant(expires), instant(revoked)
+	return l, err
+}
+
+// RevokeLink makes a link's secret worthless from now on. Revoking again changes nothing.
+func (s *Store) RevokeLink(ctx context.Context, eventID, id string) (Link, error) {
+	var l Link
+	err := s.write(ctx, "revoke a link", func(t tx) error {
+		if _, err := t.exec(ctx, `UPDATE links SET revoke_ms = ? WHERE event_id = ? AND id = ? AND revoke_ms = 0`, millis(s.clock()), eventID, id); err != nil {
+			return err
+		}
+		var err error
+		l, err = scanLink(eventID, t.row(ctx, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links WHERE event_id = ? AND id = ?`, eventID, id).Scan)
+		return err
+	})
+	return l, err
+}
+
+// Open returns the link that a secret belongs to. ErrNotFound when there is none, or it has expired or
+// was revoked.
+func (s *Store) Open(ctx context.Context, secret string) (Link, error) {
+	var eventID string
+	l, err := scanLink("", func(into ...any) error {
+		return s.row(ctx, `SELECT event_id, id, role, title, create_ms, expire_ms, revoke_ms FROM links WHERE hash = ?`, HashSecret(secret)).
+			Scan(append([]any{&eventID}, into...)...)
+	})
+	l.Event = eventID
+	if err == nil && (!l.Revoked.IsZero() || !l.Expires.IsZero() && !s.clock().Before(l.Expires)) {
+		err = ErrNotFound
+	}
+	if err != nil {
+		return Link{}, s.failed("look up a link", err)
+	}
+	return l, nil
+}

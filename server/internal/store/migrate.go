@@ -1,0 +1,73 @@
+package store
+
+import (
+	"context"
+	"embed"
+	"fmt"
+	"io/fs"
+	"strings"
+)
+
+// Migrations go forward only. A file that has been shipped is never edited: a change is a new file.
+//
+//go:embed migrations/*.sql
+var migrations embed.FS
+
+// steps returns the migrations in their order; step i leads from schema i to i+1.
+func steps() ([]string, error) {
+	names, err := fs.Glob(migrations, "migrations/*.sql")
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for i, name := range names {
+		if want := fmt.Sprintf("migrations/%04d.sql", i+1); name != want {
+			return nil, fmt.Errorf("store: %s is out of sequence, want %s", name, want)
+		}
+		content, err := migrations.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, string(content))
+	}
+	return out, nil
+}
+
+// migrate brings the schema up to date, all or nothing. Several servers may do so at once.
+func (s *Store) migrate(ctx context.Context) error {
+	all, err := steps()
+	if err != nil {
+		return err
+	}
+	return s.write(ctx, "bring the schema up to date", func(t tx) error {
+		if s.dialect.lock != "" {
+			if _, err := t.exec(ctx, s.dialect.lock); err != nil {
+				return err
+			}
+		}
+		if _, err := t.exec(ctx, `CREATE TABLE IF NOT EXISTS schema_version (version BIGINT NOT NULL)`); err != nil {
+			return err
+		}
+		var at int
+		if err := t.row(ctx, `SELECT COALESCE(MAX(version), 0) FROM schema_version`).Scan(&at); err != nil {
+			return err
+		}
+		if at > len(all) {
+			return fmt.Errorf("the data was written by a newer version of kinorder (schema %d, this one knows %d): use that version", at, len(all))
+		}
+		for i := at; i < len(all); i++ {
+			for statement := range strings.SplitSeq(all[i], ";") {
+				if strings.TrimSpace(statement) == "" {
+					continue
+				}
+				if _, err := t.ExecContext(ctx, statement); err != nil {
+					return fmt.Errorf("migration %d: %w", i+1, err)
+				}
+			}
+			if _, err := t.exec(ctx, `INSERT INTO schema_version (version) VALUES (?)`, i+1); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}

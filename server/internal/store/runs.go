@@ -1,0 +1,217 @@
+package store
+
+import (
+	"context"
+	"time"
+
+	"kinorder.example/server/internal/run"
+)
+
+// CreateRun begins a run of a sheet, with the event as it was when the sheet was made. A request that
+// was carried out before returns what it made.
+func (s *Store) CreateRun(ctx context.Context, request, eventID, sheetID string) (run.Run, error) {
+	id, scope := newID(), "events/"+eventID+"/runs"
+	err := s.create(ctx, "begin a run", request, func(t tx) error {
+		if made, found, err := t.request(ctx, scope, request); err != nil || found {
+			id = made
+			return err
+		}
+		n, err := t.exec(ctx, `INSERT INTO runs (event_id, id, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
+			SELECT event_id, ?, id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, millis(s.clock()), eventID, sheetID)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return ErrNotFound
+		}
+		return t.keepRequest(ctx, scope, request, eventID, id)
+	})
+	if err != nil {
+		return run.Run{}, err
+	}
+	return s.Run(ctx, run.Ref{Event: eventID, Run: id})
+}
+
+const runColumns = `event_id, id, sheet_id, version, create_ms, sequence`
+
+func scanRun(scan func(...any) error) (run.Run, error) {
+	var r run.Run
+	var created int64
+	err := scan(&r.Ref.Event, &r.Ref.Run, &r.Sheet, &r.Version, &created, &r.Sequence)
+	r.Created = instant(created)
+	return r, err
+}
+
+// Run returns a run.
+func (s *Store) Run(ctx context.Context, ref run.Ref) (run.Run, error) {
+	r, err := scanRun(s.row(ctx, `SELECT `+runColumns+` FROM runs WHERE event_id = ? AND id = ?`, ref.Event, ref.Run).Scan)
+	return r, s.failed("read a run", err)
+}
+
+// Runs lists the runs of an event in the order of their beginning.
+func (s *Store) Runs(ctx context.Context, eventID string, p Page) ([]run.Run, string, error) {
+	from, err := p.cursor()
+	if err != nil {
+		return nil, "", s.failed("list runs", err)
+	}
+	var out []run.Run
+	err = s.rows(ctx, `SELECT `+runColumns+` FROM runs
+		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
+		[]any{eventID, from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
+			r, err := scanRun(scan)
+			out = append(out, r)
+			return err
+		})
+	if err != nil {
+		return nil, "", s.failed("list runs", err)
+	}
+	out, next := paged(out, p, func(r run.Run) (time.Time, string) { return r.Created, r.Ref.Run })
+	return out, next, nil
+}
+
+// DeleteRun deletes a run with its marks.
+func (s *Store) DeleteRun(ctx context.Context, ref run.Ref) error {
+	err := s.write(ctx, "delete a run", func(t tx) error {
+		n, err := t.exec(ctx, `DELETE FROM runs WHERE event_id = ? AND id = ?`, ref.Event, ref.Run)
+		if err == nil && n == 0 {
+			err = ErrNotFound
+		}
+		if err != nil {
+			return err
+		}
+		return t.notify(ctx, ref)
+	})
+	if err == nil {
+		s.hub.wake(ref)
+	}
+	return err
+}
+
+// AddMarks keeps marks and returns the sequence of the run after them. Marks whose ids the run has
+// already are left as they are. It keeps all of them or none. When it returns without error they are on
+// disk.
+//
+// The row of the run is locked first, so the sequences of a run become visible in their order: whoever
+// has read up to one has missed nothing before it.
+func (s *Store) AddMarks(ctx context.Context, ref run.Ref, marks []run.Mark) (int64, error) {
+	var sequence int64
+	bodies := make([]string, len(marks))
+	for i, m := range marks {
+		var err error
+		if bodies[i], err = encode(m); err != nil {
+			return 0, s.failed("keep marks", err)
+		}
+	}
+	err := s.write(ctx, "keep marks", func(t tx) error {
+		if err := t.row(ctx, `UPDATE runs SET sequence = sequence WHERE event_id = ? AND id = ? RETURNING sequence`, ref.Event, ref.Run).Scan(&sequence); err != nil {
+			return err
+		}
+		var before int64
+		if err := t.row(ctx, `SELECT COUNT(*) FROM marks WHERE event_id = ? AND run_id = ?`, ref.Event, ref.Run).Scan(&before); err != nil {
+			return err
+		}
+		added := int64(0)
+		for i, m := range marks {
+			n, err := t.exec(ctx, `INSERT INTO marks (event_id, run_id, sequence, id, body) VALUES (?, ?, ?, ?, ?) ON CONFLICT (event_id, run_id, id) DO NOTHING`,
+				ref.Event, ref.Run, sequence+added+1, m.ID, bodies[i])
+			if err != nil {
+				return err
+			}
+			added += n
+		}
+		if added == 0 {
+			return nil
+		}
+		if before+added > run.MaxMarks {
+			return ErrFull
+		}
+		sequence += added
+		if _, err := t.exec(ctx, `UPDATE runs SET sequence = ? WHERE event_id = ? AND id = ?`, sequence, ref.Event, ref.Run); err != nil {
+			return err
+		}
+		return t.notify(ctx, ref)
+	})
+	if err != nil {
+		return 0, err
+	}
+	s.hub.wake(ref)
+	return sequence, nil
+}
+
+// notify tells other servers once the transaction is committed.
+func (t tx) notify(ctx context.Context, ref run.Ref) error {
+	if t.s.dialect.notify == "" {
+		return nil
+	}
+	_, err := t.exec(ctx, t.s.dialect.notify, ref.Event+"/"+ref.Run)
+	return err
+}
+
+// Changes returns the run, its marks after a sequence, and its plan if that is newer than the sequence.
+// They are read so that nothing up to the run's sequence is missing.
+func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Changes, error) {
+	var c run.Changes
+	var plan string
+	var planned int64
+	err := func() error {
+		// The run first: what comes in between is above its sequence and left for the next time.
+		var created int64
+		r := run.Run{Ref: ref}
+		if err := s.row(ctx, `SELECT sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, CASE WHEN plan_sequence > ? THEN plan ELSE '' END
+			FROM runs WHERE event_id = ? AND id = ?`, after, ref.Event, ref.Run).
+			Scan(&r.Sheet, &r.Version, &created, &r.Sequence, &planned, &c.Covers, &plan); err != nil {
+			return err
+		}
+		r.Created = instant(created)
+		c.Run = r
+		if plan != "" {
+			p, err := decode[run.Plan](plan)
+			if err != nil {
+				return err
+			}
+			c.Plan = &p
+		}
+		return s.rows(ctx, `SELECT sequence, body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
+			[]any{ref.Event, ref.Run, after, r.Sequence}, func(scan func(...any) error) error {
+				var body string
+				if err := scan(&c.LastMark, &body); err != nil {
+					return err
+				}
+				m, err := decode[run.Mark](body)
+				c.Marks = append(c.Marks, m)
+				return err
+			})
+	}()
+	return c, s.failed("read the changes of a run", err)
+}
+
+// SavePlan keeps a plan that heeds the marks up to covers, unless there is one that heeds as many or
+// more. It reports whether it was kept.
+func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers int64, p run.Plan) (bool, error) {
+	body, err := encode(p)
+	if err != nil {
+		return false, s.failed("keep a plan", err)
+	}
+	kept := false
+	err = s.write(ctx, "keep a plan", func(t tx) error {
+		// The sequence rises with a plan too, so that a viewer sees it as a change.
+		n, err := t.exec(ctx, `UPDATE runs SET sequence = sequence + 1, plan_sequence = sequence + 1, plan_covers = ?, plan = ?
+			WHERE event_id = ? AND id = ? AND (plan_covers < ? OR plan = '')`, covers, body, ref.Event, ref.Run, covers)
+		if err != nil || n == 0 {
+			return err
+		}
+		kept = true
+		return t.notify(ctx, ref)
+	})
+	if err != nil {
+		return false, err
+	}
+	if kept {
+		s.hub.wake(ref)
+	}
+	return kept, nil
+}
+
+// Subscribe returns a channel that gets a value after each change of a run that this server makes or
+// hears of. A value says only that it is worth looking. The second value ends it.
+func (s *Store) Subscribe(ref run.Ref) (<-chan struct{}, func()) { return s.hub.subscribe(ref) }

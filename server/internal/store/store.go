@@ -1,0 +1,181 @@
+// Package store keeps events, call sheets, runs and links: in one SQLite file, or in PostgreSQL for
+// several servers. Both are used through the same SQL. It holds no rules of the job; what it is given is
+// stored, and what is committed is on disk.
+//
+// Methods are safe for use by several goroutines. Their errors are, to be tested with errors.Is:
+// ErrNotFound, ErrExists, ErrConflict, ErrFull and ErrUnreachable, or those of the context. No error
+// quotes what is stored.
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strings"
+	"sync"
+	"time"
+)
+
+// The errors.
+var (
+	// ErrNotFound says that there is nothing of that name.
+	ErrNotFound = errors.New("not found")
+	// ErrExists says that the name is taken.
+	ErrExists = errors.New("already exists")
+	// ErrConflict says that somebody else changed it in between.
+	ErrConflict = errors.New("changed in between")
+	// ErrFull says that there is no room left, or that a run has as many marks as it may have.
+	ErrFull = errors.New("no room left")
+	// ErrUnreachable says that the database does not answer or cannot write.
+	ErrUnreachable = errors.New("the database cannot be reached")
+)
+
+// Options of a store. The zero value is fine.
+type Options struct {
+	// Now is the clock. Nil means time.Now.
+	Now func() time.Time
+}
+
+// dialect is what differs between the databases.
+type dialect struct {
+	// numbered placeholders are $1, $2; otherwise they are ?.
+	numbered bool
+	// classify turns a driver's error into one of ours.
+	classify func(error) error
+	// lock serialises migrations of several servers, inside the transaction; empty means no need.
+	lock string
+	// notify tells other servers of a change of a run, inside the transaction; empty means that
+	// there are none.
+	notify string
+}
+
+// Store keeps everything. Open one with OpenSQLite or OpenPostgres.
+type Store struct {
+	db      *sql.DB
+	dialect dialect
+	now     func() time.Time
+	hub     *hub
+	// writing lets one transaction in at a time where the database has room for one only: waiting
+	// here is fair, retrying there is not. Nil for PostgreSQL.
+	writing *sync.Mutex
+	stop    []func() error
+}
+
+// Close closes the database. What is committed is kept.
+func (s *Store) Close() error {
+	var errs []error
+	for i := len(s.stop) - 1; i >= 0; i-- {
+		errs = append(errs, s.stop[i]())
+	}
+	return errors.Join(append(errs, s.db.Close())...)
+}
+
+// Ping says whether the database answers.
+func (s *Store) Ping(ctx context.Context) error { return s.failed("ping", s.db.PingContext(ctx)) }
+
+// clock is the time in whole milliseconds, as it is stored.
+func (s *Store) clock() time.Time { return s.now().UTC().Truncate(time.Millisecond) }
+
+// failed classifies an error and names the operation.
+func (s *Store) failed(operation string, err error) error {
+	if err == nil {
+		return nil
+	}
+	for _, ours := range []error{ErrNotFound, ErrExists, ErrConflict, ErrFull, ErrUnreachable, context.Canceled, context.DeadlineExceeded} {
+		if errors.Is(err, ours) {
+			return fmt.Errorf("store: %s: %w", operation, err)
+		}
+	}
+	if errors.Is(err, sql.ErrNoRows) {
+		return fmt.Errorf("store: %s: %w", operation, ErrNotFound)
+	}
+	return fmt.Errorf("store: %s: %w", operation, s.dialect.classify(err))
+}
+
+// place writes the placeholders as the database wants them.
+func (s *Store) place(query string) string {
+	if !s.dialect.numbered {
+		return query
+	}
+	var b strings.Builder
+	n := 0
+	for _, r := range query {
+		if r != '?' {
+			b.WriteRune(r)
+			continue
+		}
+		n++
+		fmt.Fprintf(&b, "$%d", n)
+	}
+	return b.String()
+}
+
+// tx is a transaction with our placeholders.
+type tx struct {
+	*sql.Tx
+	s *Store
+}
+
+func (t tx) exec(ctx context.Context, query string, args ...any) (int64, error) {
+	r, err := t.ExecContext(ctx, t.s.place(query), args...)
+	if err != nil {
+		return 0, err
+	}
+	return r.RowsAffected()
+}
+
+func (t tx) row(ctx context.Context, query string, args ...any) *sql.Row {
+	return t.QueryRowContext(ctx, t.s.place(query), args...)
+}
+
+func (s *Store) row(ctx context.Context, query string, args ...any) *sql.Row {
+	return s.db.QueryRowContext(ctx, s.place(query), args...)
+}
+
+// rows calls each on every row of a query.
+func (s *Store) rows(ctx context.Context, query string, args []any, each func(scan func(...any) error) error) error {
+	rows, err := s.db.QueryContext(ctx, s.place(query), args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := each(rows.Scan); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// write runs f in a transaction and commits it. When it returns nil, what f wrote is on disk.
+func (s *Store) write(ctx context.Context, operation string, f func(tx) error) error {
+	if s.writing != nil {
+		s.writing.Lock()
+		defer s.writing.Unlock()
+	}
+	t, err := s.db.BeginTx(ctx, nil)
+	if err != nil {
+		return s.failed(operation, err)
+	}
+	defer t.Rollback() // after a commit it does nothing, after an error that one counts
+	if err := f(tx{t, s}); err != nil {
+		return s.failed(operation, err)
+	}
+	return s.failed(operation, t.Commit())
+}
+
+// millis and instant turn times into what is stored; the zero time is 0.
+func millis(t time.Time) int64 {
+	if t.IsZero() {
+		return 0
+	}
+	return t.UnixMilli()
+}
+
+func instant(ms int64) time.Time {
+	if ms == 0 {
+		return time.Time{}
+	}
+	return time.UnixMilli(ms).UTC()
+}

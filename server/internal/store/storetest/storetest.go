@@ -1,0 +1,488 @@
+// Package storetest is what every store has to do, as tests that run against the real thing.
+package storetest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// Open opens a store on the data of the test, which are the same each time it is called.
+type Open func(t *testing.T, o store.Options) *store.Store
+
+// Noon is where the clock of the suite begins.
+var Noon = time.Date(2027, 5, 15, 12, 0, 0, 0, time.UTC)
+
+// Party is an event with every kind of text a store could trip over.
+func Party() event.Event {
+	minutes, weight := 2.5, 7
+	return event.Event{
+		Title: "Inês & نور 陈\x00 'quoted' ?", Date: "2027-05-15", TimeZone: "Europe/Lisbon",
+		People: []event.Person{
+			{ID: "ines", Name: "Inês", AgeBand: event.Elder, Needs: []event.Need{event.Seat}, PrivateNote: "LAPWING", ReleaseWeight: &weight},
+			{ID: "noor", Name: "نور حداد"},
+		},
+		Groupings: []event.Grouping{{ID: "all", Members: []string{"ines", "noor"}, Priority: event.Must, Minutes: &minutes}},
+		Rules:     []event.Rule{{ID: "r", Apart: &event.Apart{People: []string{"ines", "noor"}, Scope: event.InBlock}}},
+	}
+}
+
+// Run runs the suite. fresh makes empty data and returns how to open it; shared says that several
+// stores may be open on the same data and hear of each other.
+func Run(t *testing.T, shared bool, fresh func(t *testing.T) Open) {
+	many := func(t *testing.T, open Open) { manyMarkers(t, shared, open) }
+	for _, c := range []struct {
+		name string
+		test func(t *testing.T, open Open)
+	}{
+		{"events", events}, {"pages", pages}, {"requests", requests}, {"sheets and runs", sheetsAndRuns},
+		{"links", links}, {"marks", marks}, {"plans", plans}, {"delete all", deleteAll},
+		{"many markers", many}, {"wake", wake}, {"missing", missing}, {"cancelled", cancelled},
+	} {
+		t.Run(c.name, func(t *testing.T) { c.test(t, fresh(t)) })
+	}
+}
+
+// clock is a clock that moves by a second each time it is read.
+type clock struct {
+	mu  sync.Mutex
+	now time.Time
+}
+
+func (c *clock) read() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.now = c.now.Add(time.Second)
+	return c.now
+}
+
+func ticking() store.Options { return store.Options{Now: (&clock{now: Noon}).read} }
+
+func events(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	made, err := s.CreateEvent(ctx, "", "party", Party())
+	require.NoError(t, err)
+	assert.Equal(t, int64(1), made.Version)
+	assert.Equal(t, Party(), made.Event)
+	assert.Equal(t, Noon.Add(time.Second), made.Created)
+
+	_, err = s.CreateEvent(ctx, "", "party", event.Event{})
+	require.ErrorIs(t, err, store.ErrExists)
+	other, err := s.CreateEvent(ctx, "", "", event.Event{Title: "Other"})
+	require.NoError(t, err)
+	assert.Regexp(t, "^[a-z2-7]{16}$", other.ID)
+
+	changed := Party()
+	changed.Title = "Later"
+	got, err := s.ReplaceEvent(ctx, "party", 1, changed)
+	require.NoError(t, err)
+	assert.Equal(t, int64(2), got.Version)
+	assert.Equal(t, changed, got.Event)
+	assert.True(t, got.Updated.After(got.Created))
+	_, err = s.ReplaceEvent(ctx, "party", 1, changed)
+	require.ErrorIs(t, err, store.ErrConflict)
+	require.ErrorIs(t, s.DeleteEvent(ctx, "party", 1), store.ErrConflict)
+
+	old, err := s.EventAt(ctx, "party", 1)
+	require.NoError(t, err)
+	assert.Equal(t, Party(), old.Event)
+
+	require.NoError(t, s.Close())
+	s = open(t, ticking())
+	again, err := s.Event(ctx, "party")
+	require.NoError(t, err)
+	assert.Equal(t, got, again, "it is there after the store was closed")
+}
+
+func pages(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, store.Options{Now: func() time.Time { return Noon }}) // ties are split by id
+	want := map[string]bool{}
+	for i := range 7 {
+		e, err := s.CreateEvent(ctx, "", "", event.Event{Title: fmt.Sprint(i), Date: "2027-05-15"})
+		require.NoError(t, err)
+		want[e.ID] = true
+	}
+	seen := map[string]bool{}
+	p := store.Page{Size: 3}
+	for n := 0; ; n++ {
+		list, next, err := s.Events(ctx, p)
+		require.NoError(t, err)
+		for _, e := range list {
+			assert.False(t, seen[e.ID], "listed twice")
+			seen[e.ID] = true
+			assert.Equal(t, "2027-05-15", e.Date)
+		}
+		if p.Token = next; next == "" {
+			assert.Equal(t, 2, n)
+			break
+		}
+	}
+	assert.Equal(t, want, seen)
+	for _, token := range []string{"nonsense!", "bm9uc2Vuc2U"} {
+		_, _, err := s.Events(ctx, store.Page{Size: 3, Token: token})
+		require.ErrorIs(t, err, store.ErrToken)
+	}
+}
+
+func requests(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	ids := make([]string, 8)
+	var wg sync.WaitGroup
+	for i := range ids {
+		wg.Go(func() {
+			e, err := s.CreateEvent(ctx, "request-1", "", Party())
+			assert.NoError(t, err)
+			ids[i] = e.ID
+		})
+	}
+	wg.Wait()
+	for _, id := range ids {
+		assert.Equal(t, ids[0], id, "one request makes one event")
+	}
+	sheet, err := s.CreateSheet(ctx, "request-1", ids[0], 1, event.CallSheet{})
+	require.NoError(t, err)
+	again, err := s.CreateSheet(ctx, "request-1", ids[0], 1, event.CallSheet{Totals: event.Totals{Cost: 9}})
+	require.NoError(t, err)
+	assert.Equal(t, sheet, again)
+	made, err := s.MadeSheet(ctx, "request-1", ids[0])
+	require.NoError(t, err)
+	assert.Equal(t, sheet, made)
+	r, err := s.CreateRun(ctx, "request-1", ids[0], sheet.ID)
+	require.NoError(t, err)
+	same, err := s.CreateRun(ctx, "request-1", ids[0], sheet.ID)
+	require.NoError(t, err)
+	assert.Equal(t, r, same)
+}
+
+func sheetsAndRuns(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	e, err := s.CreateEvent(ctx, "", "party", Party())
+	require.NoError(t, err)
+	c := event.CallSheet{Blocks: []event.SheetBlock{{Block: "b", Start: Noon, Length: time.Hour, Entries: []event.SheetEntry{{Grouping: "all", StepIn: []string{"ines"}}}}}}
+	made, err := s.CreateSheet(ctx, "", "party", e.Version, c)
+	require.NoError(t, err)
+	assert.Equal(t, c, made.Sheet)
+	_, err = s.CreateSheet(ctx, "", "party", 9, c)
+	require.ErrorIs(t, err, store.ErrNotFound, "of a version that there is not")
+	list, next, err := s.Sheets(ctx, "party", store.Page{Size: 10})
+	require.NoError(t, err)
+	assert.Empty(t, next)
+	require.Len(t, list, 1)
+	assert.Equal(t, made.ID, list[0].ID)
+
+	_, err = s.CreateRun(ctx, "", "party", "none")
+	require.ErrorIs(t, err, store.ErrNotFound)
+	r, err := s.CreateRun(ctx, "", "party", made.ID)
+	require.NoError(t, err)
+	assert.Equal(t, run.Run{Ref: run.Ref{Event: "party", Run: r.Ref.Run}, Sheet: made.ID, Version: 1, Created: r.Created}, r)
+	runs, _, err := s.Runs(ctx, "party", store.Page{Size: 10})
+	require.NoError(t, err)
+	assert.Equal(t, []run.Run{r}, runs)
+
+	require.NoError(t, s.DeleteSheet(ctx, "party", made.ID))
+	require.ErrorIs(t, s.DeleteSheet(ctx, "party", made.ID), store.ErrNotFound)
+	_, err = s.Run(ctx, r.Ref)
+	require.NoError(t, err, "a run goes on without its sheet")
+	require.NoError(t, s.DeleteRun(ctx, r.Ref))
+	_, err = s.Changes(ctx, r.Ref, 0)
+	require.ErrorIs(t, err, store.ErrNotFound)
+}
+
+func links(t *testing.T, open Open) {
+	ctx := t.Context()
+	c := &clock{now: Noon}
+	s := open(t, store.Options{Now: c.read})
+	_, err := s.CreateEvent(ctx, "", "party", Party())
+	require.NoError(t, err)
+	l, secret, err := s.CreateLink(ctx, "party", store.Reader, "Aunt", Noon.Add(time.Hour))
+	require.NoError(t, err)
+	assert.Len(t, secret, 22, "128 bits in letters of 6")
+	got, err := s.Open(ctx, secret)
+	require.NoError(t, err)
+	assert.Equal(t, l, got)
+	_, err = s.Open(ctx, store.NewSecret())
+	require.ErrorIs(t, err, store.ErrNotFound)
+
+	forever, other, err := s.CreateLink(ctx, "party", store.Lead, "", time.Time{})
+	require.NoError(t, err)
+	revoked, err := s.RevokeLink(ctx, "party", forever.ID)
+	require.NoError(t, err)
+	again, err := s.RevokeLink(ctx, "party", forever.ID)
+	require.NoError(t, err)
+	assert.Equal(t, revoked, again)
+	_, err = s.Open(ctx, other)
+	require.ErrorIs(t, err, store.ErrNotFound, "revoked")
+	_, err = s.RevokeLink(ctx, "party", "none")
+	require.ErrorIs(t, err, store.ErrNotFound)
+
+	c.mu.Lock()
+	c.now = Noon.Add(time.Hour)
+	c.mu.Unlock()
+	_, err = s.Open(ctx, secret)
+	require.ErrorIs(t, err, store.ErrNotFound, "expired")
+	list, _, err := s.Links(ctx, "party", store.Page{Size: 5})
+	require.NoError(t, err)
+	assert.Equal(t, []store.Link{l, revoked}, list)
+}
+
+// Begin makes an event with a sheet and a run.
+func Begin(t *testing.T, s *store.Store) run.Ref {
+	t.Helper()
+	e, err := s.CreateEvent(t.Context(), "", "", Party())
+	require.NoError(t, err)
+	c, err := s.CreateSheet(t.Context(), "", e.ID, 1, event.CallSheet{})
+	require.NoError(t, err)
+	r, err := s.CreateRun(t.Context(), "", e.ID, c.ID)
+	require.NoError(t, err)
+	return r.Ref
+}
+
+// Note makes a mark.
+func Note(text string) run.Mark {
+	return run.Mark{ID: run.NewID(Noon), Kind: run.Noted, At: Noon, DeviceAt: Noon, Received: Noon, Note: text}
+}
+
+func marks(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	ref := Begin(t, s)
+	late := Noon.Add(90 * time.Millisecond)
+	list := []run.Mark{
+		Note("one"),
+		{ID: run.NewID(Noon), Kind: run.Added, At: late, DeviceAt: late, Received: late, By: "studio", Grouped: &event.Grouping{ID: "x", Members: []string{"ines"}}},
+		{ID: run.NewID(Noon), Kind: run.Late, At: late, DeviceAt: late, Received: late, Person: "ines", Until: Noon.Add(time.Hour)},
+	}
+	sequence, err := s.AddMarks(ctx, ref, list[:2])
+	require.NoError(t, err)
+	assert.Equal(t, int64(2), sequence)
+	changed := list[0]
+	changed.Note = "another"
+	sequence, err = s.AddMarks(ctx, ref, []run.Mark{list[1], changed, list[2], list[2]})
+	require.NoError(t, err)
+	assert.Equal(t, int64(3), sequence, "those sent again are left as they are")
+
+	c, err := s.Changes(ctx, ref, 0)
+	require.NoError(t, err)
+	assert.Equal(t, list, c.Marks)
+	assert.Equal(t, int64(3), c.LastMark)
+	assert.Equal(t, int64(3), c.Run.Sequence)
+	c, err = s.Changes(ctx, ref, 2)
+	require.NoError(t, err)
+	assert.Equal(t, list[2:], c.Marks)
+
+	bad := Note("two")
+	bad.Kind = run.NoKind
+	_, err = s.AddMarks(ctx, ref, []run.Mark{Note("three"), bad})
+	require.Error(t, err)
+	require.NoError(t, s.Close())
+	s = open(t, ticking())
+	c, err = s.Changes(ctx, ref, 3)
+	require.NoError(t, err)
+	assert.Empty(t, c.Marks, "all or none")
+	assert.Equal(t, int64(3), c.Run.Sequence)
+}
+
+func plans(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	ref := Begin(t, s)
+	p := run.Plan{Made: Noon, Next: map[string]string{"b": "all"}}
+	kept, err := s.SavePlan(ctx, ref, 0, p)
+	require.NoError(t, err)
+	assert.True(t, kept)
+	kept, err = s.SavePlan(ctx, ref, 0, p)
+	require.NoError(t, err)
+	assert.False(t, kept, "another server was first")
+	_, err = s.AddMarks(ctx, ref, []run.Mark{Note("one")})
+	require.NoError(t, err)
+	c, err := s.Changes(ctx, ref, 1)
+	require.NoError(t, err)
+	assert.Nil(t, c.Plan, "nothing new")
+	assert.Equal(t, int64(0), c.Covers)
+	kept, err = s.SavePlan(ctx, ref, 2, p)
+	require.NoError(t, err)
+	assert.True(t, kept)
+	c, err = s.Changes(ctx, ref, 2)
+	require.NoError(t, err)
+	assert.Equal(t, &p, c.Plan)
+	assert.Equal(t, int64(2), c.Covers)
+	assert.Equal(t, int64(3), c.Run.Sequence)
+	kept, err = s.SavePlan(ctx, ref, 1, p)
+	require.NoError(t, err)
+	assert.False(t, kept, "an older plan does not replace a newer one")
+}
+
+func deleteAll(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	ref := Begin(t, s)
+	_, err := s.AddMarks(ctx, ref, []run.Mark{Note("LAPWING")})
+	require.NoError(t, err)
+	_, secret, err := s.CreateLink(ctx, ref.Event, store.Owner, "", time.Time{})
+	require.NoError(t, err)
+	require.NoError(t, s.DeleteEvent(ctx, ref.Event, 0))
+	require.ErrorIs(t, s.DeleteEvent(ctx, ref.Event, 0), store.ErrNotFound)
+	_, err = s.Changes(ctx, ref, 0)
+	require.ErrorIs(t, err, store.ErrNotFound)
+	_, err = s.Open(ctx, secret)
+	require.ErrorIs(t, err, store.ErrNotFound)
+	_, err = s.EventAt(ctx, ref.Event, 1)
+	require.ErrorIs(t, err, store.ErrNotFound)
+	_, _, err = s.CreateLink(ctx, ref.Event, store.Owner, "", time.Time{})
+	require.ErrorIs(t, err, store.ErrNotFound)
+}
+
+// manyMarkers has several markers at work while viewers catch up by sequence. The recorded history must
+// be one that a single list explains: every viewer sees the same marks in the same order, none twice,
+// none missing, and each mark at the sequence at which its marker was told it is kept, or before.
+func manyMarkers(t *testing.T, shared bool, open Open) {
+	ctx := t.Context()
+	s := open(t, store.Options{})
+	other := s
+	if shared {
+		other = open(t, store.Options{})
+	}
+	ref := Begin(t, s)
+	const markers, each, viewers = 4, 25, 3
+	type kept struct {
+		id       string
+		sequence int64
+	}
+	told := make([][]kept, markers)
+	var marking, viewing sync.WaitGroup
+	for k := range markers {
+		at := []*store.Store{s, other}[k%2]
+		marking.Go(func() {
+			var before run.Mark
+			for i := range each {
+				m := Note(fmt.Sprint(k, i))
+				list := []run.Mark{m}
+				if i%3 == 0 && i > 0 {
+					list = append(list, before) // sent again
+				}
+				sequence, err := at.AddMarks(ctx, ref, list)
+				if !assert.NoError(t, err) {
+					return
+				}
+				told[k] = append(told[k], kept{m.ID, sequence})
+				before = m
+			}
+		})
+	}
+	seen := make([]map[string]int64, viewers)
+	order := make([][]string, viewers)
+	for v := range viewers {
+		at := []*store.Store{s, other}[v%2]
+		seen[v] = map[string]int64{}
+		viewing.Go(func() {
+			wakes, end := at.Subscribe(ref)
+			defer end()
+			after := int64(0)
+			for len(order[v]) < markers*each {
+				c, err := at.Changes(ctx, ref, after)
+				if !assert.NoError(t, err) {
+					return
+				}
+				for _, m := range c.Marks {
+					seen[v][m.ID] = c.Run.Sequence
+					order[v] = append(order[v], m.ID)
+				}
+				after = c.Run.Sequence
+				if len(order[v]) < markers*each {
+					select {
+					case <-wakes:
+					case <-ctx.Done():
+						return
+					}
+				}
+			}
+		})
+	}
+	marking.Wait()
+	viewing.Wait()
+	for v := range viewers {
+		assert.Len(t, seen[v], markers*each, "none missing, none twice")
+		assert.Equal(t, order[0], order[v], "one order")
+	}
+	position := map[string]int64{}
+	for i, id := range order[0] {
+		position[id] = int64(i + 1)
+	}
+	for k := range markers {
+		last := int64(0)
+		for _, m := range told[k] {
+			assert.LessOrEqual(t, position[m.id], m.sequence, "told too early")
+			assert.Greater(t, position[m.id], last, "a marker's own marks keep their order")
+			last = position[m.id]
+		}
+	}
+}
+
+func wake(t *testing.T, open Open) {
+	s := open(t, ticking())
+	ref, quiet := Begin(t, s), Begin(t, s)
+	wakes, end := s.Subscribe(ref)
+	others, endOthers := s.Subscribe(quiet)
+	defer endOthers()
+	_, err := s.AddMarks(t.Context(), ref, []run.Mark{Note("one")})
+	require.NoError(t, err)
+	<-wakes
+	_, err = s.SavePlan(t.Context(), ref, 1, run.Plan{})
+	require.NoError(t, err)
+	<-wakes
+	require.NoError(t, s.DeleteRun(t.Context(), ref))
+	<-wakes
+	end()
+	select {
+	case <-others:
+		// On a new connection everybody is woken once; it must not be for the other run's sake alone.
+	default:
+	}
+}
+
+func missing(t *testing.T, open Open) {
+	ctx := t.Context()
+	s := open(t, ticking())
+	require.NoError(t, s.Ping(ctx))
+	ref := run.Ref{Event: "none", Run: "none"}
+	_, byVersion := s.EventAt(ctx, "none", 1)
+	_, newest := s.Event(ctx, "none")
+	_, replaced := s.ReplaceEvent(ctx, "none", 1, event.Event{})
+	_, sheet := s.Sheet(ctx, "none", "none")
+	_, r := s.Run(ctx, ref)
+	_, added := s.AddMarks(ctx, ref, []run.Mark{Note("one")})
+	_, made := s.MadeSheet(ctx, "none", "none")
+	for i, err := range []error{byVersion, newest, replaced, sheet, r, added, made, s.DeleteRun(ctx, ref)} {
+		assert.ErrorIs(t, err, store.ErrNotFound, "%d", i)
+	}
+	kept, err := s.SavePlan(ctx, ref, 1, run.Plan{})
+	require.NoError(t, err)
+	assert.False(t, kept)
+}
+
+func cancelled(t *testing.T, open Open) {
+	s := open(t, ticking())
+	ref := Begin(t, s)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := s.AddMarks(ctx, ref, []run.Mark{Note("one")})
+	require.Error(t, err)
+	assert.True(t, errors.Is(err, context.Canceled), "%v", err)
+	c, err := s.Changes(t.Context(), ref, 0)
+	require.NoError(t, err)
+	assert.Empty(t, c.Marks)
+}
