@@ -57,9 +57,8 @@ type chartEntry struct {
 
 // row is a person with what they do in each column.
 type row struct {
-	id, name, free string
-	in             []bool // in the frame
-	first, last    int
+	name, free string
+	at         []int // columns in which they are in the frame
 }
 
 func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
@@ -113,10 +112,7 @@ func (b *builder) chart() ([]chartEntry, []row) {
 			return
 		}
 		seen[id] = true
-		r := row{id: id, name: b.name(id), in: make([]bool, len(entries)), first: at[0], last: at[len(at)-1]}
-		for _, i := range at {
-			r.in[i] = true
-		}
+		r := row{name: b.name(id), at: at}
 		if list := stints[id]; len(list) > 0 {
 			s := list[len(list)-1]
 			r.free = b.by(s.block, s.until)
@@ -130,7 +126,7 @@ func (b *builder) chart() ([]chartEntry, []row) {
 		add(id)
 	}
 	slices.SortStableFunc(rows, func(x, y row) int {
-		return cmp.Or(cmp.Compare(x.first, y.first), cmp.Compare(x.last, y.last))
+		return cmp.Or(cmp.Compare(x.at[0], y.at[0]), cmp.Compare(x.at[len(x.at)-1], y.at[len(y.at)-1]))
 	})
 	return entries, rows
 }
@@ -180,7 +176,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 		p.Free = append(p.Free, chartText{x(right + 1), mm(y + text*0.35), r.free, ""})
 		if k%5 == 4 && k < len(rows)-1 {
 			edge := heads + line*float64(k+1)
-			p.Grid = append(p.Grid, chartLine{x(0), mm(edge), x(right), mm(edge)})
+			p.Grid = append(p.Grid, chartLine{x(names - 1), mm(edge), x(right), mm(edge)})
 		}
 		p.marks(entries, r, first, end, func(i int) string { return x(names + column*(float64(i-first)+0.5)) }, mm(y))
 	}
@@ -192,41 +188,33 @@ func (b *builder) columnHead(e chartEntry) string {
 	return b.cat.row(e.number, e.start, e.title)
 }
 
-// marks draws what one person does: a dot where they walk in, a bar while they stay, a ring where
-// they walk out, a dotted line while they wait to be called again.
+// marks draws what one person does in the columns from first to before end: a dot where they walk in,
+// a bar while they stay, a ring where they walk out, a dotted line while they wait to be called again.
+// Blocks have nothing between them.
 func (p *panel) marks(entries []chartEntry, r row, first, end int, x func(int) string, y string) {
-	for i := first; i < end; i++ {
-		newBlock := i == 0 || entries[i-1].block != entries[i].block
-		before := i > 0 && r.in[i-1] && !newBlock
-		switch {
-		case r.in[i] && !before:
+	shown := func(i int) bool { return i >= first && i < end }
+	for k, i := range r.at {
+		before := -1 // the column in which the person was last in this block
+		if k > 0 && entries[r.at[k-1]].block == entries[i].block {
+			before = r.at[k-1]
+		}
+		stays := before >= 0 && before == i-1
+		if !stays && shown(i) {
 			p.Ins = append(p.Ins, chartDot{x(i), y})
-		case !r.in[i] && before:
-			p.Outs = append(p.Outs, chartDot{x(i), y})
 		}
-		if i == first {
-			continue
+		if from, to := max(before, first), min(i, end-1); before >= 0 && from < to {
+			line := chartLine{x(from), y, x(to), y}
+			if stays {
+				p.Stays = append(p.Stays, line)
+			} else {
+				p.Waits = append(p.Waits, line)
+			}
 		}
-		switch {
-		case r.in[i] && before:
-			p.Stays = append(p.Stays, chartLine{x(i - 1), y, x(i), y})
-		case !newBlock && r.first < i && i <= r.last && waitsIn(entries, r, i):
-			p.Waits = append(p.Waits, chartLine{x(i - 1), y, x(i), y})
-		}
-	}
-}
-
-// waitsIn reports whether a person is between two entries of one block just before column i.
-func waitsIn(entries []chartEntry, r row, i int) bool {
-	block := entries[i].block
-	before, after := false, false
-	for k := range entries {
-		if entries[k].block == block && r.in[k] {
-			before = before || k < i
-			after = after || k >= i
+		again := k+1 < len(r.at) && r.at[k+1] == i+1
+		if !again && shown(i+1) && entries[i+1].block == entries[i].block {
+			p.Outs = append(p.Outs, chartDot{x(i + 1), y})
 		}
 	}
-	return before && after
 }
 
 // cut shortens text to so many columns.

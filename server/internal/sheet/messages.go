@@ -50,6 +50,9 @@ func (b *builder) message(w *writer, p party, times []timing) {
 		for last < len(times) && times[last].at == times[first].at {
 			last++
 		}
+		if first > 0 {
+			w.line()
+		}
 		b.inBlock(w, p, times[first:last])
 		first = last
 	}
