@@ -9,13 +9,13 @@ import (
 type Options struct {
 	// Seed is what chance follows from.
 	Seed uint64
-	// Moves bounds the work, 100 to 100 000 000; 0 means by the number of people, well below a
-	// second for a hundred.
+	// Moves bounds the work, 100 to 100 000 000; 0 means by the number of people: under a
+	// second of work for a hundred.
 	Moves int
 }
 
-// Numbers of the search, found by trying. Temperatures are in thousandths of a point: warm where
-// formations are told apart, hot for the last climb, cold at the end of each.
+// Numbers of the search, found by trying. Temperatures are in thousandths of a point: hot where a
+// formation is annealed first, warm where the finalists are again, cold at the end of each.
 const (
 	finalists  = 2
 	firstMoves = 50 // for each person and formation, before most formations are dropped
