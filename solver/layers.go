@@ -52,6 +52,12 @@ func (r *run[S]) exact() bool {
 			r.raise(r.total)
 			return true
 		}
+		if r.bySubsets() {
+			return true
+		}
+		if r.stopped() {
+			return false
+		}
 		if b.ladder == nil && r.total < never && !b.memoryless {
 			most, ok := r.fewest()
 			if !ok {

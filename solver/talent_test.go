@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"context"
 	"math/rand/v2"
 	"testing"
 )
@@ -30,8 +31,19 @@ func TestTalentAgainstEveryOrder(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 9))
 		p := mustProblem(t, talentSpec(rng, 2+rng.IntN(6), 1+rng.IntN(8)))
 		r := mustSolve(t, p, Options{})
-		if want, _ := bruteForce(p); !r.Proven || r.Total != want {
+		want, _ := bruteForce(p)
+		if !r.Proven || r.Total != want {
 			t.Fatalf("seed %d: %d, proven %v, want %d", seed, r.Total, r.Proven, want)
+		}
+		table := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 20}, 1)
+		order := make([]int, p.Groupings())
+		for k := range order {
+			order[k] = k
+		}
+		cost, _ := table.base.costOf(order)
+		table.offer(order, cost)
+		if table.bySubsets() && table.base.total(table.total) != want {
+			t.Fatalf("seed %d: %d by the table, want %d", seed, table.base.total(table.total), want)
 		}
 	}
 }
