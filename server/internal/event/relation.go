@@ -105,6 +105,12 @@ func readRelation(words []string, depth int) (Relation, bool) {
 	if r, ok := relationWord(strings.Join(words, " ")); ok {
 		return r, true
 	}
+	// 林伟的父母: Chinese is not spaced.
+	if owner, rest, ok := strings.Cut(words[0], "的"); ok && len(words) == 1 && owner != "" {
+		if r, ok := relationWord(rest); ok {
+			return ownedBy(r, []string{owner}, depth)
+		}
+	}
 	// Rosa's parents, the Duartes' cousins.
 	for i := len(words) - 1; i > 0; i-- {
 		owner, possessed := withoutPossessive(words[i-1])
@@ -273,80 +279,3 @@ func relationKey(s string) string {
 	}, Fold(straight(strings.Trim(s, " .:!"))))
 	return strings.Join(strings.Fields(s), " ")
 }
-
-// bare takes the accents off Latin letters: many lists are typed without them.
-func bare(s string) string {
-	var b strings.Builder
-	latin := false
-	for _, r := range norm.NFD.String(s) {
-		if unicode.Is(unicode.Mn, r) && latin {
-			continue
-		}
-		latin = unicode.Is(unicode.Latin, r)
-		b.WriteRune(r)
-	}
-	return norm.NFC.String(bareLetters.Replace(b.String()))
-}
-
-// bareLetters are letters that do not come apart into a letter and an accent.
-var bareLetters = strings.NewReplacer("œ", "oe", "æ", "ae", "ø", "o", "ł", "l", "đ", "d", "ı", "i", "ß", "ss")
-
-// givenNames are words of kin that are names when they stand without their accents.
-var givenNames = map[string]bool{"marie": true, "maries": true, "nora": true}
-
-// relationWords is what the words of all languages mean. Of two meanings the first listed counts.
-var relationWords = func() map[string]Relation {
-	words := make(map[string]Relation)
-	add := func(rows []relationRow, change func(*Relation)) {
-		for _, row := range rows {
-			one, several, _ := strings.Cut(row.words, "|")
-			for i, list := range []string{one, several} {
-				for word := range strings.SplitSeq(list, ",") {
-					key := relationKey(word)
-					if key == "" {
-						continue
-					}
-					r := Relation{Kin: row.kin, Sex: row.sex, Plural: i == 1}
-					change(&r)
-					plain := bare(key)
-					for _, k := range []string{key, plain} {
-						if _, taken := words[k]; !taken && (k == key && k != plain || !givenNames[k]) {
-							words[k] = r
-						}
-					}
-				}
-			}
-		}
-	}
-	asItIs := func(*Relation) {}
-	for _, rows := range [][]relationRow{relationsEnglish, relationsPortuguese, relationsSpanish, relationsFrench, relationsGerman, relationsOther} {
-		add(rows, asItIs)
-	}
-	add(relationsByMarriage, func(r *Relation) { r.InLaw = true })
-	add(relationsByRemarriage, func(r *Relation) { r.Step = true })
-	return words
-}()
-
-// germanRelations are the words that an owner may stand before with an s alone.
-var germanRelations = func() map[string]bool {
-	set := make(map[string]bool)
-	for _, row := range relationsGerman {
-		for word := range strings.SplitSeq(strings.ReplaceAll(row.words, "|", ","), ",") {
-			set[relationKey(word)] = true
-		}
-	}
-	return set
-}()
-
-// relationOfs stand between a relative and whose it is.
-var relationOfs = setOf(strings.Fields(`of de da do das dos del du des di della dello von vom der van til till av`))
-
-// relationFillers stand before a relative or an owner and add nothing to what is understood.
-var relationFillers = setOf(strings.Fields(`the a an all both our my his her their your every each
-	o a os as todos todas ambos ambas nossos meus minha meu seus seu sua
-	el la los las mis nuestros sus su mi tu
-	le les tous toutes mes nos ses leurs mon ma son sa
-	der die das den dem alle beide unsere meine seine ihre mein sein ihr
-	il lo gli het een
-	maternal paternal materna materno paterna paterno maternelle maternel paternelle paternel maternos paternos
-	big little older elder younger eldest oldest youngest twin immediate close`))

@@ -41,6 +41,9 @@ func TestReadRelation(t *testing.T) {
 		{"Rosas Geschwister", Relation{Kin: Sibling, Plural: true, Owner: "Rosa"}},
 		{"Eltern der Braut", Relation{Kin: Parent, Plural: true, Owner: "Braut"}},
 		{"Großeltern", Relation{Kin: Grandparent, Plural: true}},
+		{"林伟的父母", Relation{Kin: Parent, Plural: true, Owner: "林伟"}},
+		{"bố mẹ của Lan", Relation{Kin: Parent, Plural: true, Owner: "Lan"}},
+		{"جدة", Relation{Kin: Grandparent, Sex: Woman}},
 		{"sogra", Relation{Kin: Parent, Sex: Woman, InLaw: true}},
 	}
 	for _, tt := range tests {
@@ -50,7 +53,7 @@ func TestReadRelation(t *testing.T) {
 			assert.Equal(t, tt.want, got)
 		})
 	}
-	for _, words := range []string{"", "'s", "like a sister", "Marie", "Rosa", "met in the choir", "of", "'s sister"} {
+	for _, words := range []string{"", "'s", "like a sister", "Marie", "Nora", "Bo", "Ban", "Rosa", "met in the choir", "of", "'s sister"} {
 		_, ok := ReadRelation(words)
 		assert.False(t, ok, words)
 	}

@@ -255,7 +255,7 @@ var relationsByMarriage = []relationRow{
 	{Sibling, Woman, "cunhada, cuñada, schwägerin, cognata, svägerska, schoonzus | cunhadas, cuñadas, schwägerinnen"},
 	{Sibling, Man, "cunhado, cuñado, schwager, cognato, svåger, svoger, zwager |"},
 	{Sibling, AnySex, "| cunhados, cuñados, cognati"},
-	{Offspring, Woman, "nora, nuera, schwiegertochter |"},
+	{Offspring, Woman, "nuera, schwiegertochter |"},
 	{Offspring, Man, "genro, yerno, schwiegersohn |"},
 }
 
@@ -265,4 +265,32 @@ var relationsByRemarriage = []relationRow{
 	{Parent, Man, "padrasto, padrastro, patrigno, styvfar, stefar |"},
 	{Sibling, Woman, "hermanastra, sorellastra |"},
 	{Sibling, Man, "hermanastro, fratellastro |"},
+}
+
+// relationsExact are words of languages that are not looked up without their marks: "bố" is a father
+// and "Bo" a name.
+var relationsExact = []relationRow{
+	{OfCouple, Woman, "العروس, 新娘, cô dâu |"},
+	{OfCouple, Man, "العريس, 新郎, chú rể |"},
+	{OfCouple, AnySex, "| العروسان, العروسين, 新人, 新郎新娘, cô dâu chú rể"},
+	{Parent, Woman, "أم, والدة, 妈妈, 母亲, mẹ, má |"},
+	{Parent, Man, "أب, والد, 爸爸, 父亲, bố, cha |"},
+	{Parent, AnySex, "| الوالدان, الوالدين, والدا, والدي, 父母, 爸妈, bố mẹ, ba má, cha mẹ"},
+	{Grandparent, Woman, "جدة, الجدة, 奶奶, 外婆, 祖母, 姥姥, 外祖母, bà nội, bà ngoại |"},
+	{Grandparent, Man, "جد, الجد, 爷爷, 外公, 祖父, 姥爷, 外祖父, ông nội, ông ngoại |"},
+	{Grandparent, AnySex, "| الأجداد, 祖父母, 外祖父母, ông bà"},
+	{Sibling, Woman, "أخت, 姐姐, 妹妹, chị gái, em gái | أخوات, 姐妹"},
+	{Sibling, Man, "أخ, 哥哥, 弟弟, anh trai, em trai | إخوة, 兄弟"},
+	{Sibling, AnySex, "| إخوة وأخوات, 兄弟姐妹, anh chị em"},
+	{AuntUncle, Woman, "عمة, خالة, 阿姨, 姑姑, 姨妈, 舅妈, 婶婶, dì | عمات, خالات"},
+	{AuntUncle, Man, "عم, خال, 叔叔, 伯伯, 舅舅, 姑父, 姨父, cậu | أعمام, أخوال"},
+	{AuntUncle, AnySex, "| cô dì chú bác"},
+	{Cousin, AnySex, "表哥, 表姐, 表弟, 表妹, 堂哥, 堂姐, 堂弟, 堂妹, anh họ, chị họ, em họ | أبناء العم, 表兄弟姐妹, anh chị em họ"},
+	{Offspring, AnySex, "طفل, طفلة, 孩子, 小孩 | الأطفال, أطفال, 孩子们, trẻ em, các cháu"},
+	{Partner, Woman, "زوجة, 妻子, 太太, vợ |"},
+	{Partner, Man, "زوج, 丈夫, 先生, chồng |"},
+	{Attendant, Woman, "وصيفة, 伴娘, phù dâu | وصيفات, 伴娘团"},
+	{Attendant, Man, "伴郎, phù rể | 伴郎团"},
+	{Friend, AnySex, "صديق, صديقة, 朋友, bạn, bạn bè | الأصدقاء, أصدقاء, 朋友们, các bạn"},
+	{Family, AnySex, "| العائلة, عائلة, 家人, 全家, gia đình"},
 }

@@ -1,0 +1,142 @@
+package event
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// SingularRelation returns the word for one of the people that a word stands for: "cousin" for "cousins".
+// Words that have none come back as they are.
+func SingularRelation(s string) string {
+	words := withoutArticle(strings.Fields(straight(s)))
+	for i := range words {
+		if one, ok := relationSingulars[relationKey(strings.Join(words[i:], " "))]; ok && i == 0 {
+			return one
+		}
+	}
+	if r, ok := ReadRelation(s); ok && r.Owner != "" {
+		for i := 1; i < len(words); i++ {
+			if one, ok := relationSingulars[relationKey(strings.Join(words[i:], " "))]; ok {
+				return one
+			}
+			if one, ok := relationSingulars[relationKey(strings.Join(words[:i], " "))]; ok {
+				return one
+			}
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// relationSingulars are the first words for one of what the words for several mean, within a row.
+var relationSingulars = func() map[string]string {
+	words := make(map[string]string)
+	for _, rows := range [][]relationRow{relationsEnglish, relationsPortuguese, relationsSpanish, relationsFrench, relationsGerman, relationsOther, relationsByMarriage} {
+		for _, row := range rows {
+			one, several, _ := strings.Cut(row.words, "|")
+			singles := strings.Split(one, ",")
+			for k, word := range strings.Split(several, ",") {
+				key := relationKey(word)
+				single := strings.TrimSpace(singles[min(k, len(singles)-1)])
+				if _, taken := words[key]; !taken && key != "" && single != "" && sameStart(key, relationKey(single)) {
+					words[key] = single
+				} else if !taken && key != "" && strings.TrimSpace(singles[0]) != "" && sameStart(key, relationKey(singles[0])) {
+					words[key] = strings.TrimSpace(singles[0])
+				}
+			}
+		}
+	}
+	return words
+}()
+
+// sameStart reports whether two words begin alike, as a word and its plural do.
+func sameStart(a, b string) bool {
+	x, y := []rune(bare(a)), []rune(bare(b))
+	return len(x) > 0 && len(y) > 0 && x[0] == y[0]
+}
+
+// bare takes the accents off Latin letters: many lists are typed without them.
+func bare(s string) string {
+	var b strings.Builder
+	latin := false
+	for _, r := range norm.NFD.String(s) {
+		if unicode.Is(unicode.Mn, r) && latin {
+			continue
+		}
+		latin = unicode.Is(unicode.Latin, r)
+		b.WriteRune(r)
+	}
+	return norm.NFC.String(bareLetters.Replace(b.String()))
+}
+
+// bareLetters are letters that do not come apart into a letter and an accent.
+var bareLetters = strings.NewReplacer("œ", "oe", "æ", "ae", "ø", "o", "ł", "l", "đ", "d", "ı", "i", "ß", "ss")
+
+// givenNames are words of kin that are names when they stand without their accents.
+var givenNames = map[string]bool{"marie": true, "maries": true}
+
+// relationWords is what the words of all languages mean. Of two meanings the first listed counts.
+var relationWords = func() map[string]Relation {
+	words := make(map[string]Relation)
+	exact := make(map[string]bool)
+	for _, row := range relationsExact {
+		exact[row.words] = true
+	}
+	add := func(rows []relationRow, change func(*Relation)) {
+		for _, row := range rows {
+			one, several, _ := strings.Cut(row.words, "|")
+			for i, list := range []string{one, several} {
+				for word := range strings.SplitSeq(list, ",") {
+					key := relationKey(word)
+					if key == "" {
+						continue
+					}
+					r := Relation{Kin: row.kin, Sex: row.sex, Plural: i == 1}
+					change(&r)
+					plain := bare(key)
+					if exact[row.words] {
+						plain = key
+					}
+					for _, k := range []string{key, plain} {
+						if _, taken := words[k]; !taken && (k == key || !givenNames[k]) {
+							words[k] = r
+						}
+					}
+				}
+			}
+		}
+	}
+	asItIs := func(*Relation) {}
+	for _, rows := range [][]relationRow{relationsEnglish, relationsPortuguese, relationsSpanish, relationsFrench, relationsGerman, relationsOther} {
+		add(rows, asItIs)
+	}
+	add(relationsExact, asItIs)
+	add(relationsByMarriage, func(r *Relation) { r.InLaw = true })
+	add(relationsByRemarriage, func(r *Relation) { r.Step = true })
+	return words
+}()
+
+// germanRelations are the words that an owner may stand before with an s alone.
+var germanRelations = func() map[string]bool {
+	set := make(map[string]bool)
+	for _, row := range relationsGerman {
+		for word := range strings.SplitSeq(strings.ReplaceAll(row.words, "|", ","), ",") {
+			set[relationKey(word)] = true
+		}
+	}
+	return set
+}()
+
+// relationOfs stand between a relative and whose it is.
+var relationOfs = setOf(strings.Fields(`of của de da do das dos del du des di della dello von vom der van til till av`))
+
+// relationFillers stand before a relative or an owner and add nothing to what is understood.
+var relationFillers = setOf(strings.Fields(`the a an all both our my his her their your every each
+	o a os as todos todas ambos ambas nossos meus minha meu seus seu sua
+	el la los las mis nuestros sus su mi tu
+	le les tous toutes mes nos ses leurs mon ma son sa
+	der die das den dem alle beide unsere meine seine ihre mein sein ihr
+	il lo gli het een
+	maternal paternal materna materno paterna paterno maternelle maternel paternelle paternel maternos paternos
+	big little older elder younger eldest oldest youngest twin immediate close`))
