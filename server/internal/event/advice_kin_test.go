@@ -20,7 +20,7 @@ func TestKinOf(t *testing.T) {
 		kinGrandparent:   {"grandmother", "Nan", "maternal grandfather", "avó", "abuelo", "grand-mère", "Oma", "father's mother"},
 		kinChild:         {"daughter", "son, 4", "filha", "Tochter"},
 		kinOther:         {"aunt", "cousin", "great-aunt", "great-grandmother", "father's cousin", "mother's sister", "mother-in-law", "friend", "sister's husband's mother"},
-		kinUnknown:       {"", "parents", "ex-wife", "brother's ex-wife", "like a sister", "mother figure", "belle-mère", "choir", "'s", "妈妈"},
+		kinUnknown:       {"", "parents", "ex-wife", "brother's ex-wife", "like a sister", "mother figure", "belle-mère", "choir", "'s"},
 	} {
 		for _, text := range texts {
 			assert.Equal(t, kinship{kin: want}, kinOf(text), "%q", text)

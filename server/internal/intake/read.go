@@ -13,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 )
 
 // MaxContent is the size in bytes up to which a file is read.
@@ -24,17 +25,20 @@ const maxListed = 200
 // Errors of Read. Whatever is wrong inside a file is a Problem instead.
 var (
 	ErrTooLarge = errors.New("the file is larger than 4 MiB: hand in the event alone, without pictures or other data")
-	ErrFormat   = errors.New("unknown format: YAML and JSON can be read")
+	ErrFormat   = errors.New("unknown format: event files, typed lists and spreadsheets can be read")
 )
 
 // Format is a file format.
 type Format int
 
-// The formats. The zero value tells YAML from JSON by the content.
+// The formats. The zero value tells them apart by the content.
 const (
 	Auto Format = iota
 	YAML
 	JSON
+	List // as people type it into a message
+	CSV  // with commas, semicolons or tabs
+	XLSX
 )
 
 // Codes of problems that Read finds before the rules of an event apply.
@@ -49,37 +53,71 @@ const (
 )
 
 // Problem is something in a file that is wrong or doubtful.
-type Problem struct {
-	event.Advice
-	Line   int // from 1; 0 means the whole file
-	Column int // in characters from 1; 0 means the whole line
+type Problem = place.Problem
+
+// Line is what became of one line of a typed list.
+type Line = place.Line
+
+// Options say how to read a file. The zero value is fine.
+type Options struct {
+	Format Format
+	// Base is an event whose people, circles and sides a typed list or a spreadsheet may refer to; its
+	// groupings come first in what is read. YAML and JSON files stand for themselves.
+	Base event.Event
 }
 
-// Read reads an event: YAML or JSON with the field names of the API, in lowerCamelCase or with
-// underscores. Values of enumerations may be short and in any case (elder for AGE_BAND_ELDER).
-// Texts are composed to NFC and stripped of spaces at both ends, private notes only composed.
+// Reading is what a file comes to.
+type Reading struct {
+	Event    event.Event
+	Problems []Problem
+	Lines    []Line // of a typed list: what became of each line that is not blank
+}
+
+// Read is ReadFile without the options.
+func Read(content []byte, format Format) (event.Event, []Problem, error) {
+	r, err := ReadFile(content, Options{Format: format})
+	return r.Event, r.Problems, err
+}
+
+// ReadFile reads an event: YAML or JSON with the field names of the API, a typed list, or a
+// spreadsheet. In YAML and JSON the names are in lowerCamelCase or with underscores; values of
+// enumerations may be short and in any case (elder for AGE_BAND_ELDER). Texts are composed to NFC
+// and stripped of spaces at both ends, private notes only composed.
 //
 // All problems are returned together, in the order of the file; those that event.Check finds are
 // among them, so an event without a Problem of severity Error can be planned. With such a Problem
 // the event holds what could be read. Nothing in the file is passed over in silence.
 //
 // The error is ErrTooLarge or ErrFormat; then nothing was read.
-func Read(content []byte, format Format) (event.Event, []Problem, error) {
+func ReadFile(content []byte, o Options) (Reading, error) {
 	if len(content) > MaxContent {
-		return event.Event{}, nil, ErrTooLarge
+		return Reading{}, ErrTooLarge
 	}
-	if format < Auto || format > JSON {
-		return event.Event{}, nil, ErrFormat
+	format := o.Format
+	if format == Auto {
+		format = guess(content)
 	}
+	switch format {
+	case YAML, JSON:
+		return readTree(content, format), nil
+	case List:
+		return readList(content, o.Base), nil
+	default:
+		return Reading{}, ErrFormat
+	}
+}
+
+// readTree reads YAML or JSON.
+func readTree(content []byte, format Format) Reading {
 	content = bytes.TrimPrefix(content, []byte("\uFEFF"))
 	src := newSource(content)
 	root, problem := src.tree(format)
 	if problem != nil {
-		return event.Event{}, []Problem{*problem}, nil
+		return Reading{Problems: []Problem{*problem}}
 	}
 	d := &decoder{src: src}
 	e := d.event(root)
-	return e, d.finish(root, event.Check(e)), nil
+	return Reading{Event: e, Problems: d.finish(root, event.Check(e))}
 }
 
 // tree parses the content, or says why it cannot be parsed.
@@ -90,9 +128,6 @@ func (s *source) tree(format Format) (*node, *Problem) {
 	if len(bytes.TrimSpace(s.content)) == 0 {
 		return nil, s.nothing()
 	}
-	if format == Auto {
-		format = guess(s.content)
-	}
 	if format == JSON {
 		return s.json()
 	}
@@ -102,19 +137,6 @@ func (s *source) tree(format Format) (*node, *Problem) {
 // nothing is the problem of a file without content.
 func (s *source) nothing() *Problem {
 	return s.problem(mark{1, 1}, CodeEmptyFile, "", "The file is empty: it needs people and groupings.")
-}
-
-// guess tells JSON from YAML: JSON starts with a bracket, then a quotation mark or the other one.
-func guess(content []byte) Format {
-	text := bytes.TrimSpace(content)
-	if len(text) == 0 || (text[0] != '{' && text[0] != '[') {
-		return YAML
-	}
-	next := bytes.TrimSpace(text[1:])
-	if len(next) == 0 || bytes.IndexByte([]byte(`"}]{`), next[0]) >= 0 {
-		return JSON
-	}
-	return YAML
 }
 
 // encoding looks for bytes that are no text. Line separators that editors do not count as line

@@ -1,6 +1,7 @@
 package names
 
 import (
+	"math/bits"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -39,7 +40,7 @@ type Index struct {
 	exact map[string][]int
 	whole map[string][]int // by the words, sorted
 	dense map[string][]int // by the words, run together
-	word  map[string][]int
+	word  map[string][]int // entries, by a word of theirs
 	names []entry
 }
 
@@ -48,6 +49,7 @@ type entry struct {
 	person int
 	words  []string
 	dense  string
+	marks  uint64 // of the letters, to pass over names that cannot be near
 }
 
 // Add makes a person known by a name or nickname. A person may be added under several.
@@ -60,7 +62,9 @@ func (x *Index) Add(person int, name string) {
 	if len(words) == 0 {
 		return
 	}
-	e := entry{person, words, strings.Join(words, "")}
+	dense := strings.Join(words, "")
+	e := entry{person, words, dense, marks(dense)}
+	at := len(x.names)
 	x.names = append(x.names, e)
 	add := func(m map[string][]int, key string) {
 		if !slices.Contains(m[key], person) {
@@ -71,8 +75,20 @@ func (x *Index) Add(person int, name string) {
 	add(x.whole, sorted(words))
 	add(x.dense, e.dense)
 	for _, w := range words {
-		add(x.word, w)
+		if !slices.Contains(x.word[w], at) {
+			x.word[w] = append(x.word[w], at)
+		}
 	}
+}
+
+// marks is a set of the letters of a word, several of which may share a mark. Each slip adds one letter
+// at most, so words of which more marks differ than slips are allowed are not near each other.
+func marks(word string) uint64 {
+	var set uint64
+	for _, r := range word {
+		set |= 1 << (uint32(r) % 64)
+	}
+	return set
 }
 
 func sorted(words []string) string {
@@ -82,6 +98,11 @@ func sorted(words []string) string {
 // Find returns who is meant by some words: the people of the best kind of match, those whom keep
 // refuses left out. keep may be nil.
 func (x *Index) Find(text string, keep func(person int) bool) Match {
+	return x.FindAt(text, None, keep)
+}
+
+// FindAt is Find for matches of at least a kind; worse ones are not looked for.
+func (x *Index) FindAt(text string, least How, keep func(person int) bool) Match {
 	if keep == nil {
 		keep = func(int) bool { return true }
 	}
@@ -105,8 +126,14 @@ func (x *Index) Find(text string, keep func(person int) bool) Match {
 	if p := only(append(slices.Clone(x.whole[sorted(words)]), x.dense[dense]...)); len(p) > 0 {
 		return Match{Same, p}
 	}
+	if least > Part {
+		return Match{}
+	}
 	if p := only(x.parts(words, dense)); len(p) > 0 {
 		return Match{Part, p}
+	}
+	if least > Near {
+		return Match{}
 	}
 	if p := only(x.near(words, dense)); len(p) > 0 {
 		return Match{Near, p}
@@ -137,22 +164,21 @@ func (x *Index) parts(words []string, dense string) []int {
 	return out
 }
 
-// candidates are the names that share at least one word.
+// candidates are the names that share the word that the fewest names have.
 func (x *Index) candidates(words []string) []entry {
-	var out []entry
-	wanted := make(map[int]bool)
+	var fewest []int
+	found := false
 	for _, w := range words {
-		for _, p := range x.word[w] {
-			wanted[p] = true
+		if utf8.RuneCountInString(w) == 1 && len(words) > 1 {
+			continue // stands for a longer word
+		}
+		if at := x.word[w]; !found || len(at) < len(fewest) {
+			fewest, found = at, true
 		}
 	}
-	if len(wanted) == 0 {
-		return nil
-	}
-	for _, e := range x.names {
-		if wanted[e.person] {
-			out = append(out, e)
-		}
+	out := make([]entry, len(fewest))
+	for k, at := range fewest {
+		out[k] = x.names[at]
 	}
 	return out
 }
@@ -178,8 +204,15 @@ func (x *Index) near(words []string, dense string) []int {
 	if len(words) > maxWords || unspaced(dense) {
 		return nil
 	}
+	set, allowed := marks(dense), 0
+	for _, w := range words {
+		allowed += slips(w)
+	}
 	var out []int
 	for _, e := range x.names {
+		if bits.OnesCount64(set&^e.marks) > allowed {
+			continue
+		}
 		if pair(words, e.words, func(a, b string) int {
 			return event.Distance(a, b, min(slips(a), slips(b)))
 		}, -1) || event.Distance(dense, e.dense, min(slips(dense), slips(e.dense), 1)) <= min(slips(dense), slips(e.dense), 1) {
@@ -226,7 +259,15 @@ func pair(words, name []string, distance func(a, b string) int, most int) bool {
 }
 
 // With returns who has a word in the name, as it is compared.
-func (x *Index) With(word string) []int { return slices.Clone(x.word[Plain(word)]) }
+func (x *Index) With(word string) []int {
+	var out []int
+	for _, at := range x.word[Plain(word)] {
+		if p := x.names[at].person; !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
 
 // Closest returns up to n people whose names look most like the words, the closest first. They are
 // guesses to show, never to act on.
@@ -241,7 +282,7 @@ func (x *Index) Closest(text string, n int) []int {
 		best := 1 << 20
 		for _, w := range words {
 			for _, v := range e.words {
-				limit := (max(utf8.RuneCountInString(w), utf8.RuneCountInString(v)) + 2) / 3
+				limit := max(utf8.RuneCountInString(w), utf8.RuneCountInString(v)) / 3
 				d := event.Distance(w, v, limit)
 				if strings.HasPrefix(v, w) || strings.HasPrefix(w, v) && utf8.RuneCountInString(v) > 2 {
 					d = min(d, 1)

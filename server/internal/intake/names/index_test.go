@@ -58,7 +58,7 @@ func TestFind(t *testing.T) {
 		})
 	}
 	assert.Equal(t, []int{9}, x.Find("Anna", func(p int) bool { return p != 8 }).People)
-	assert.Equal(t, []int{0, 15}, x.Closest("Rosalind", 3))
+	assert.Equal(t, []int{0}, x.Closest("Rosalind", 3))
 	assert.Empty(t, x.Closest("Wolfgang", 3))
 }
 

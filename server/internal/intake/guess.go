@@ -1,0 +1,35 @@
+package intake
+
+import (
+	"bytes"
+	"regexp"
+)
+
+var (
+	// yamlList is a line of YAML that only an event has, and yamlField one that makes sure of it: a
+	// typed list may have the heading "people:" too.
+	yamlList  = regexp.MustCompile(`(?m)^\s*"?(?:people|groupings|circles|sides|blocks|rules|walks|pace|weights)"?\s*:`)
+	yamlField = regexp.MustCompile(`(?m)(?:^|[{,\s-])"?(?:id|name|members|label|heightCm|ageBand|opens|settleSeconds)"?\s*:`)
+	yamlOwn   = regexp.MustCompile(`^(?:%YAML|---\s|\{|\[|&\w|!|[\w-]+\s*:\s*[\[{|>&*!"'])`)
+)
+
+// guess tells the format of a file from its content. JSON starts with a bracket, then a quotation mark
+// or the other bracket.
+func guess(content []byte) Format {
+	text := bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\uFEFF")))
+	switch {
+	case bytes.HasPrefix(content, []byte("PK\x03\x04")):
+		return XLSX
+	case len(text) == 0:
+		return YAML
+	case text[0] == '{' || text[0] == '[':
+		next := bytes.TrimSpace(text[1:])
+		if len(next) == 0 || bytes.IndexByte([]byte(`"}]{`), next[0]) >= 0 {
+			return JSON
+		}
+	}
+	if yamlList.Match(text) && yamlField.Match(text) || yamlOwn.Match(text) {
+		return YAML
+	}
+	return List
+}

@@ -1,0 +1,105 @@
+package intake
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+	"golang.org/x/text/transform"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/typed"
+)
+
+// readList reads a typed list and checks the event that it comes to.
+func readList(content []byte, base event.Event) Reading {
+	text, problems := decode(content)
+	got := typed.Read(text, base)
+	at := make(map[string]int) // lines by the places in the event that they went to
+	for _, l := range got.Lines {
+		for _, f := range l.Fields {
+			if _, known := at[f]; !known {
+				at[f] = l.Number
+			}
+		}
+	}
+	problems = append(problems, got.Problems...)
+	for _, a := range event.Check(got.Event) {
+		if a.Code == event.CodeNoGroupings || a.Code == event.CodeOnePersonInFrame || a.Code == event.CodeSamePeople && sameLine(got, a) {
+			continue // said in the words of the list
+		}
+		problems = append(problems, Problem{Advice: a, Line: at[item(a.Field)]})
+	}
+	fields(problems, got.Lines)
+	slices.SortStableFunc(problems, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}
+}
+
+// fields says for the problems of a line which entry of the event it went to.
+func fields(problems []Problem, lines []Line) {
+	first := make(map[int]string)
+	for _, l := range lines {
+		for _, f := range l.Fields {
+			// A photograph goes before the people who were first named in it.
+			if known := first[l.Number]; known == "" || len(f) > 9 && f[:9] == "groupings" && known[0] == 'p' {
+				first[l.Number] = f
+			}
+		}
+	}
+	for i := range problems {
+		if p := &problems[i]; p.Field == "" {
+			p.Field = first[p.Line]
+		}
+	}
+}
+
+// sameLine reports whether the groupings of an advice come from one line, which asked for several
+// photographs of the same people.
+func sameLine(got typed.Result, a event.Advice) bool {
+	for _, l := range got.Lines {
+		if l.Use != place.Used {
+			continue
+		}
+		n := 0
+		for _, f := range l.Fields {
+			for _, id := range a.Subjects {
+				if i := slices.IndexFunc(got.Event.Groupings, func(g event.Grouping) bool { return g.ID == id }); i >= 0 && f == fmt.Sprintf("groupings[%d]", i) {
+					n++
+				}
+			}
+		}
+		if n > 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// decode turns the bytes of a text file into UTF-8: as it is, from UTF-16 with its mark, else from
+// Windows-1252, which older programs write.
+func decode(content []byte) (string, []Problem) {
+	if len(content) >= 2 && (content[0] == 0xff && content[1] == 0xfe || content[0] == 0xfe && content[1] == 0xff) {
+		decoded, _, err := transform.Bytes(unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder(), content)
+		if err == nil {
+			return string(decoded), nil
+		}
+	}
+	if utf8.Valid(content) {
+		if len(content) >= 3 && string(content[:3]) == "\uFEFF" {
+			content = content[3:]
+		}
+		return string(content), nil
+	}
+	decoded, err := charmap.Windows1252.NewDecoder().Bytes(content)
+	if err != nil {
+		return "", nil // cannot be: every byte has a character, if need be the one for a lost one
+	}
+	return string(decoded), []Problem{{Advice: event.Advice{Code: CodeEncoding, Severity: event.Info,
+		Text: "The file is not UTF-8 and was read as Windows-1252: look at letters with accents."}}}
+}

@@ -1,0 +1,258 @@
+package roster
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+)
+
+// kinship is what is known of what one person is to others.
+type kinship struct {
+	relation event.Relation // Kin is NoKin when nothing is understood
+	owner    int            // whose relative, when owned
+	owned    bool
+	titled   bool // it comes from the name: "Nana Ines"
+}
+
+// readKinship reads the relation of a person, else the form of address in the name.
+func readKinship(p event.Person) kinship {
+	if r, ok := event.ReadRelation(p.Relation); ok {
+		return kinship{relation: r}
+	}
+	if r, _, ok := Titled(p.Name); ok {
+		return kinship{relation: r, titled: true}
+	}
+	return kinship{}
+}
+
+// Titled takes a name with a word of kin before it apart: "Nana Ines", "Tio Rui", "Uncle Hadi Mansour".
+func Titled(name string) (event.Relation, string, bool) {
+	first, rest, found := strings.Cut(strings.TrimSpace(name), " ")
+	rest = strings.TrimSpace(rest)
+	if !found || rest == "" {
+		return event.Relation{}, "", false
+	}
+	r, ok := event.ReadRelation(first)
+	if !ok || r.Owner != "" || r.Plural || r.Kin == event.Family {
+		return event.Relation{}, "", false
+	}
+	return r, rest, true
+}
+
+// Relation returns what is understood of what a person is.
+func (r *Roster) Relation(i int) event.Relation { return r.kin[i].relation }
+
+// Know says what somebody is whose own data do not say it: those who stand for "Rosa's parents".
+func (r *Roster) Know(i int, rel event.Relation) {
+	r.kin[i].relation = rel
+	if o, ok := r.OwnerNamed(rel.Owner); ok && rel.Owner != "" {
+		r.Link(i, o)
+	}
+}
+
+// Link says whose relative a person is.
+func (r *Roster) Link(i, owner int) {
+	if i != owner {
+		r.kin[i].owner, r.kin[i].owned = owner, true
+	}
+}
+
+// LinkOwners finds the owners that relations name ("Rosa's mother") among the people known.
+func (r *Roster) LinkOwners() {
+	for i := range r.kin {
+		k := &r.kin[i]
+		if k.owned || k.relation.Owner == "" {
+			continue
+		}
+		if o, ok := r.OwnerNamed(k.relation.Owner); ok && o != i {
+			k.owner, k.owned = o, true
+			if side, ok := r.SideOf(o); ok && r.Event.People[i].Side == "" {
+				r.Event.People[i].Side = side
+			}
+		}
+	}
+}
+
+// OwnerNamed returns the person that the owner of a relation names: by name, or as one of the couple
+// ("the bride").
+func (r *Roster) OwnerNamed(words string) (int, bool) {
+	if rel, ok := event.ReadRelation(words); ok && rel.Kin == event.OfCouple && !rel.Plural {
+		people := r.CoupleMember(rel)
+		return first(people), len(people) == 1
+	}
+	m := r.FindAt(words, names.Part, nil)
+	if o, ok := m.One(); ok && m.How >= names.Part {
+		return o, true
+	}
+	// One of the couple goes before others of that name.
+	m = r.FindAt(words, names.Part, func(i int) bool { return slices.Contains(r.couple, i) })
+	o, ok := m.One()
+	return o, ok && m.How >= names.Part
+}
+
+func first(people []int) int {
+	if len(people) == 0 {
+		return -1
+	}
+	return people[0]
+}
+
+// House says that people came as one household.
+func (r *Roster) House(people []int) {
+	r.houses++
+	for _, i := range people {
+		if r.house[i] == 0 {
+			r.house[i] = r.houses
+		}
+	}
+}
+
+// Household returns the others of a person's household: those named together, else those of the
+// smallest circle called a household.
+func (r *Roster) Household(i int) []int {
+	var out []int
+	if r.house[i] != 0 {
+		for j, h := range r.house {
+			if h == r.house[i] && j != i {
+				out = append(out, j)
+			}
+		}
+		return out
+	}
+	for _, c := range r.Event.Circles {
+		if !strings.Contains(names.Plain(c.Title), "household") {
+			continue
+		}
+		people := r.PeopleOf(c.ID)
+		if at := slices.Index(people, i); at >= 0 && (out == nil || len(people)-1 < len(out)) {
+			out = slices.Delete(slices.Clone(people), at, at+1)
+		}
+	}
+	return out
+}
+
+// Of returns the people whom words of kin stand for, seen from an owner: "Rosa's parents". In the
+// couple's case they are those on the owner's side.
+func (r *Roster) Of(want event.Relation, owner int) []int {
+	var out []int
+	side, sided := r.SideOf(owner)
+	for i := range r.kin {
+		k := r.kin[i]
+		if i == owner || !r.covers(want, i) {
+			continue
+		}
+		switch {
+		case want.Kin == event.Family && sided && r.Event.People[i].Side == side:
+			out = append(out, i) // a brother's wife is of the family too
+		case k.owned:
+			if k.owner == owner {
+				out = append(out, i)
+			}
+		case sided && r.Event.People[i].Side == side:
+			out = append(out, i)
+		}
+	}
+	if len(out) > 0 || want.Of != nil {
+		return out
+	}
+	switch want.Kin {
+	case event.Partner:
+		return r.partner(owner)
+	case event.Offspring:
+		for _, i := range r.Household(owner) {
+			if r.isChild(i) {
+				out = append(out, i)
+			}
+		}
+	}
+	return out
+}
+
+// covers is Relation.Covers for a person. A family is all who are related, not friends or attendants;
+// children are those of that age too.
+func (r *Roster) covers(want event.Relation, i int) bool {
+	rel := r.kin[i].relation
+	switch want.Kin {
+	case event.Family:
+		return rel.Kin != event.Friend && rel.Kin != event.Attendant && !slices.Contains(r.couple, i)
+	case event.NoKin:
+		return false
+	}
+	return want.Covers(rel)
+}
+
+func (r *Roster) isChild(i int) bool {
+	age := r.Event.People[i].AgeBand
+	return age == event.Child || age == event.Infant || r.kin[i].relation.Kin == event.Offspring
+}
+
+// Partner returns the partner of a person as far as the data say it.
+func (r *Roster) partner(i int) []int {
+	// "Jonas - Leïla's husband" on either side of the pair.
+	for j, k := range r.kin {
+		if j != i && k.relation.Kin == event.Partner && !k.relation.Former && k.relation.Of == nil && k.owned && k.owner == i {
+			return []int{j}
+		}
+	}
+	if k := r.kin[i]; k.relation.Kin == event.Partner && !k.relation.Former && k.relation.Of == nil && k.owned {
+		return []int{k.owner}
+	}
+	// "sister's husband" is the partner of the only sister on that side.
+	mine := r.kin[i]
+	var out []int
+	for j, k := range r.kin {
+		if j == i || k.relation.Kin != event.Partner || k.relation.Former || k.relation.Of == nil || k.relation.Of.Of != nil {
+			continue
+		}
+		if r.Event.People[j].Side == r.Event.People[i].Side && k.relation.Of.Covers(mine.relation) {
+			out = append(out, j)
+		}
+	}
+	if len(out) == 1 {
+		want := *r.kin[out[0]].relation.Of
+		n := 0
+		for j := range r.kin {
+			if r.Event.People[j].Side == r.Event.People[i].Side && want.Covers(r.kin[j].relation) {
+				n++
+			}
+		}
+		if n == 1 {
+			return out
+		}
+	}
+	if slices.Contains(r.couple, i) {
+		for _, o := range r.couple {
+			if o != i {
+				return []int{o}
+			}
+		}
+	}
+	// Of a household, the only other grown-up who is no blood relation said otherwise.
+	var grown []int
+	for _, j := range r.Household(i) {
+		if !r.isChild(j) {
+			grown = append(grown, j)
+		}
+	}
+	if len(grown) == 1 {
+		return grown
+	}
+	return nil
+}
+
+// Anywhere returns the people whom words of kin stand for on a side, or on all when side is "".
+func (r *Roster) Anywhere(want event.Relation, side string) []int {
+	var out []int
+	for i := range r.kin {
+		if side != "" && r.Event.People[i].Side != side {
+			continue
+		}
+		// "The kids" are all children who come, whatever they are to the couple.
+		if r.covers(want, i) || want.Kin == event.Offspring && want.Of == nil && want.Sex == event.AnySex && !want.InLaw && r.isChild(i) {
+			out = append(out, i)
+		}
+	}
+	return out
+}

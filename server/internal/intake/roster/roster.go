@@ -1,0 +1,371 @@
+// Package roster puts an event together from what a file says bit by bit: people with ids of their
+// own, sides, circles, the couple, and who is what to whom. It finds people by name and by relation;
+// it reads no files.
+package roster
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+)
+
+// Roster is an event in the making.
+type Roster struct {
+	Event event.Event
+
+	index   names.Index
+	ids     map[string]bool // of people and circles, which share theirs
+	sideIDs map[string]bool
+	groups  map[string]bool // ids of groupings
+	byID    map[string]int  // people
+	circles map[string]int  // by id
+	titles  map[string]int  // circles by their title as names are compared
+	owners  map[string]int  // of a side: the one of the couple whose side it is
+	couple  []int
+	kin     []kinship
+	house   []int // people of one household have the same number, 0 for none
+	houses  int
+}
+
+// New starts from an event, which may be empty. The lists of base are copied, not changed.
+func New(base event.Event) *Roster {
+	r := &Roster{
+		Event: base, ids: make(map[string]bool), sideIDs: make(map[string]bool), groups: make(map[string]bool),
+		byID: make(map[string]int), circles: make(map[string]int), titles: make(map[string]int), owners: make(map[string]int),
+	}
+	r.Event.Sides = slices.Clone(base.Sides)
+	r.Event.People = nil
+	r.Event.Circles = nil
+	r.Event.Groupings = slices.Clone(base.Groupings)
+	for _, s := range base.Sides {
+		r.sideIDs[s.ID] = true
+	}
+	for _, g := range base.Groupings {
+		r.groups[g.ID] = true
+	}
+	for _, p := range base.People {
+		r.index.Add(r.keep(p), p.ID)
+	}
+	for _, c := range base.Circles {
+		r.keepCircle(c)
+	}
+	r.findCouple()
+	r.findOwners()
+	return r
+}
+
+// keep takes a person over with the id they have.
+func (r *Roster) keep(p event.Person) int {
+	i := len(r.Event.People)
+	r.Event.People = append(r.Event.People, p)
+	r.ids[p.ID] = true
+	if _, double := r.byID[p.ID]; !double {
+		r.byID[p.ID] = i
+	}
+	r.index.Add(i, p.Name)
+	for _, n := range p.Nicknames {
+		r.index.Add(i, n)
+	}
+	r.kin = append(r.kin, readKinship(p))
+	r.house = append(r.house, 0)
+	return i
+}
+
+// Add takes a new person up and gives them an id made of the name, unless they have one that is free.
+func (r *Roster) Add(p event.Person) int {
+	if p.ID == "" || r.ids[p.ID] {
+		p.ID = newID(p.Name, "person", r.ids)
+	}
+	return r.keep(p)
+}
+
+// Update changes a person and what is known of them.
+func (r *Roster) Update(i int, change func(*event.Person)) {
+	p := &r.Event.People[i]
+	before := p.Name
+	change(p)
+	if p.Name != before {
+		r.index.Add(i, p.Name)
+	}
+	for _, n := range p.Nicknames {
+		r.index.Add(i, n)
+	}
+	kin := readKinship(*p)
+	kin.owner, kin.owned = r.kin[i].owner, r.kin[i].owned
+	r.kin[i] = kin
+}
+
+// Find returns who is meant by a name; see names.Index.Find.
+func (r *Roster) Find(text string, keep func(int) bool) names.Match { return r.index.Find(text, keep) }
+
+// FindAt is Find for matches of at least a kind.
+func (r *Roster) FindAt(text string, least names.How, keep func(int) bool) names.Match {
+	return r.index.FindAt(text, least, keep)
+}
+
+// With returns the people with a word in their name.
+func (r *Roster) With(word string) []int { return r.index.With(word) }
+
+// Closest returns the people whose names look most like the words.
+func (r *Roster) Closest(text string, n int) []int { return r.index.Closest(text, n) }
+
+// ID returns the id of a person.
+func (r *Roster) ID(i int) string { return r.Event.People[i].ID }
+
+// Names lists the names of people.
+func (r *Roster) Names(people []int) []string {
+	out := make([]string, len(people))
+	for k, i := range people {
+		out[k] = r.Event.People[i].Name
+	}
+	return out
+}
+
+// IDs lists the ids of people.
+func (r *Roster) IDs(people []int) []string {
+	out := make([]string, len(people))
+	for k, i := range people {
+		out[k] = r.ID(i)
+	}
+	return out
+}
+
+// NewGroupingID makes an id for a grouping.
+func (r *Roster) NewGroupingID(title string) string { return newID(title, "g", r.groups) }
+
+// SideNamed returns the side with a label or id.
+func (r *Roster) SideNamed(label string) (string, bool) {
+	plain := names.Plain(label)
+	for _, s := range r.Event.Sides {
+		if s.ID == label || plain != "" && names.Plain(s.Label) == plain {
+			return s.ID, true
+		}
+	}
+	return "", false
+}
+
+// AddSide makes a side, with the one of the couple whose side it is, or -1.
+func (r *Roster) AddSide(label string, owner int) string {
+	word := label
+	if owner >= 0 {
+		word = r.Event.People[owner].Name
+	}
+	id := newID(word, "side", r.sideIDs)
+	r.Event.Sides = append(r.Event.Sides, event.Side{ID: id, Label: label})
+	if owner >= 0 {
+		r.owners[id] = owner
+		r.Event.People[owner].Side = id
+	}
+	return id
+}
+
+// SideOf returns the side that a person of the couple stands for.
+func (r *Roster) SideOf(owner int) (string, bool) {
+	for _, s := range r.Event.Sides {
+		if o, ok := r.owners[s.ID]; ok && o == owner {
+			return s.ID, true
+		}
+	}
+	return "", false
+}
+
+// Owner returns the one of the couple whose side it is.
+func (r *Roster) Owner(side string) (int, bool) {
+	o, ok := r.owners[side]
+	return o, ok
+}
+
+// Label returns the label of a side.
+func (r *Roster) Label(side string) string {
+	for _, s := range r.Event.Sides {
+		if s.ID == side {
+			return s.Label
+		}
+	}
+	return side
+}
+
+// Couple returns the couple, nobody when it is not known.
+func (r *Roster) Couple() []int { return r.couple }
+
+// SetCouple says who the couple is.
+func (r *Roster) SetCouple(people []int) { r.couple = slices.Clone(people); r.findOwners() }
+
+// CoupleMember returns the one of the couple whom words such as "bride" stand for: the one with that
+// relation.
+func (r *Roster) CoupleMember(want event.Relation) []int {
+	var out []int
+	for i := range r.kin {
+		if want.Covers(r.kin[i].relation) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// findCouple looks for the couple of an event: by a circle called so, else by the relations.
+func (r *Roster) findCouple() {
+	for _, c := range r.Event.Circles {
+		rel, ok := event.ReadRelation(c.Title)
+		if c.ID == "couple" || ok && rel.Kin == event.OfCouple && rel.Plural && rel.Owner == "" {
+			if people := r.PeopleOf(c.ID); len(people) == 2 {
+				r.couple = people
+				return
+			}
+		}
+	}
+	if people := r.CoupleMember(event.Relation{Kin: event.OfCouple}); len(people) == 2 {
+		r.couple = people
+	}
+}
+
+// findOwners finds whose side each side is: the label names them, or they alone of the couple are
+// on it.
+func (r *Roster) findOwners() {
+	for _, s := range r.Event.Sides {
+		if _, known := r.owners[s.ID]; known {
+			continue
+		}
+		if rel, ok := event.ReadRelation(s.Label); ok && rel.Owner != "" {
+			inCouple := func(i int) bool { return len(r.couple) == 0 || slices.Contains(r.couple, i) }
+			if o, ok := r.Find(rel.Owner, inCouple).One(); ok {
+				r.owners[s.ID] = o
+				continue
+			}
+		}
+		var on []int
+		for _, p := range r.couple {
+			if r.Event.People[p].Side == s.ID {
+				on = append(on, p)
+			}
+		}
+		if len(on) == 1 {
+			r.owners[s.ID] = on[0]
+		}
+	}
+	if len(r.couple) == 0 && len(r.owners) == 2 {
+		for _, s := range r.Event.Sides {
+			if o, ok := r.owners[s.ID]; ok && !slices.Contains(r.couple, o) {
+				r.couple = append(r.couple, o)
+			}
+		}
+		if len(r.couple) != 2 {
+			r.couple = nil
+		}
+	}
+}
+
+// titleKey writes a title as circles are looked up by it: without articles.
+func titleKey(title string) string {
+	words := strings.Fields(names.Plain(title))
+	for len(words) > 1 && (words[0] == "the" || words[0] == "all" || words[0] == "o" || words[0] == "os" || words[0] == "as" || words[0] == "los" || words[0] == "las" || words[0] == "les" || words[0] == "die") {
+		words = words[1:]
+	}
+	return strings.Join(words, " ")
+}
+
+func (r *Roster) keepCircle(c event.Circle) int {
+	i := len(r.Event.Circles)
+	r.Event.Circles = append(r.Event.Circles, c)
+	r.ids[c.ID] = true
+	if _, double := r.circles[c.ID]; !double {
+		r.circles[c.ID] = i
+	}
+	if key := titleKey(c.Title); key != "" {
+		if _, double := r.titles[key]; !double {
+			r.titles[key] = i
+		}
+	}
+	return i
+}
+
+// AddCircle makes a circle of people and returns its id.
+func (r *Roster) AddCircle(title string, people []int) string {
+	id := newID(title, "circle", r.ids)
+	r.keepCircle(event.Circle{ID: id, Title: title, Members: r.IDs(people)})
+	return id
+}
+
+// AddCircleAs is AddCircle with an id of its own, if that is free.
+func (r *Roster) AddCircleAs(id, title string, people []int) string {
+	id = newID(id, "circle", r.ids)
+	r.keepCircle(event.Circle{ID: id, Title: title, Members: r.IDs(people)})
+	return id
+}
+
+// Gather returns the id that stands for people under a title: the person when it is one, the circle
+// of that title when it has just these people, else a new circle.
+func (r *Roster) Gather(title string, people []int) string {
+	if len(people) == 1 {
+		return r.ID(people[0])
+	}
+	if id, ok := r.CircleNamed(title); ok && sameSet(r.PeopleOf(id), people) {
+		return id
+	}
+	for _, c := range r.Event.Circles {
+		if titleKey(c.Title) == titleKey(title) && sameSet(r.PeopleOf(c.ID), people) {
+			return c.ID
+		}
+	}
+	return r.AddCircle(title, people)
+}
+
+func sameSet(a, b []int) bool {
+	return slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
+}
+
+// CircleNamed returns the id of the circle with a title or id.
+func (r *Roster) CircleNamed(title string) (string, bool) {
+	if i, ok := r.titles[titleKey(title)]; ok {
+		return r.Event.Circles[i].ID, true
+	}
+	if _, ok := r.circles[title]; ok {
+		return title, true
+	}
+	return "", false
+}
+
+// CirclesLike returns titles of circles that look like words, for a question.
+func (r *Roster) CirclesLike(words string) []string {
+	var titles []string
+	for _, c := range r.Event.Circles {
+		titles = append(titles, c.Title)
+	}
+	if like, ok := event.Closest(words, titles); ok {
+		return []string{like}
+	}
+	return nil
+}
+
+// PeopleOf returns the people that an id of a person or circle stands for, each once.
+func (r *Roster) PeopleOf(id string) []int {
+	seen := make(map[string]bool)
+	var out []int
+	var visit func(id string)
+	visit = func(id string) {
+		if seen[id] {
+			return
+		}
+		seen[id] = true
+		if i, ok := r.byID[id]; ok {
+			out = append(out, i)
+		} else if c, ok := r.circles[id]; ok {
+			for _, m := range r.Event.Circles[c].Members {
+				visit(m)
+			}
+		}
+	}
+	visit(id)
+	return out
+}
+
+// Everybody returns all people.
+func (r *Roster) Everybody() []int {
+	out := make([]int, len(r.Event.People))
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}

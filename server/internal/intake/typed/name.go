@@ -1,0 +1,195 @@
+package typed
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/roster"
+)
+
+var (
+	countBefore = regexp.MustCompile(`^(\d{1,3}|two|three|four|five|six|both|dois|duas|três|dos|tres|deux|trois|zwei|drei)\s+(?:x\s+)?(.+)$`)
+	groupAfter  = regexp.MustCompile(`(?i)^(?:the\s+|família\s+|familia\s+|famille\s+|familie\s+)(.+?)(?:\s+(?:family|clan|household|crew|lot))?$`)
+	groupEnd    = regexp.MustCompile(`(?i)^(.+?)\s+(?:family|clan|household|crew|lot|家)$`)
+	plusOnes    = regexp.MustCompile(`(?i)^(?:1|\+\s*1|plus[- ]ones?|and guests?|guest|date)$`)
+)
+
+// coupleCircle returns the id of the circle of the couple, which is made when it is first needed.
+func (r *reader) coupleCircle() string {
+	people := r.Couple()
+	title := strings.Join(r.Names(people), " & ")
+	if r.coupleID != "" {
+		return r.coupleID
+	}
+	for _, c := range r.Event.Circles {
+		if p := r.PeopleOf(c.ID); len(p) == 2 && slices.Contains(p, people[0]) && slices.Contains(p, people[1]) {
+			r.coupleID = c.ID
+			return c.ID
+		}
+	}
+	r.coupleID = r.AddCircleAs("couple", title, people)
+	return r.coupleID
+}
+
+// couple resolves "the couple". When nobody is known as that, two people stand for it.
+func (r *reader) couple(s span) found {
+	people := r.Couple()
+	if len(people) == 0 {
+		people = r.CoupleMember(event.Relation{Kin: event.OfCouple})
+	}
+	if len(people) == 2 {
+		if r.dry {
+			return found{ids: []string{"couple"}, people: people, set: true}
+		}
+		r.SetCouple(people)
+		return found{ids: []string{r.coupleCircle()}, people: people, set: true}
+	}
+	if r.declared && len(people) == 0 && r.base > 0 {
+		return r.ask(s, CodeNotKnown, "Who is the couple? Write a line such as “Couple: Amara & Théo”.", nil)
+	}
+	if r.dry {
+		return found{set: true}
+	}
+	for len(people) < 2 {
+		name := [...]string{"One of the couple", "The other of the couple"}[len(people)]
+		people = append(people, r.Add(event.Person{Name: name}))
+	}
+	r.SetCouple(people)
+	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, "Who is the couple? Two people without names stand for them until a line such as “Couple: Amara & Théo” says it.")
+	return found{ids: []string{r.coupleCircle()}, people: people, set: true}
+}
+
+// everybody stands for all people, those of later lines too: it is filled in at the end.
+func (r *reader) everybody(s span) found {
+	return found{ids: []string{everybodyMark}, people: r.Everybody(), title: s.text, set: true}
+}
+
+// side1 stands for everybody of the side that the section is about, and the couple's own of it.
+func (r *reader) side1(s span) found {
+	people := r.onSide(r.side)
+	if len(people) == 0 {
+		return r.everybody(s)
+	}
+	return r.set(capital(s.text)+" of "+r.Label(r.side), people)
+}
+
+func (r *reader) onSide(side string) []int {
+	var out []int
+	for i, p := range r.Event.People {
+		if p.Side == side {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// families stands for the families of both sides.
+func (r *reader) families(s span) found {
+	var people []int
+	for _, side := range r.Event.Sides {
+		people = append(people, r.Anywhere(event.Relation{Kin: event.Family}, side.ID)...)
+	}
+	if len(people) == 0 {
+		return r.standIn(s, s.text)
+	}
+	return r.set(s.text, people)
+}
+
+// name resolves words that may be a name: somebody who is known by them, else a new person.
+func (r *reader) name(s span, whole string, cx *context) found {
+	keep := func(int) bool { return true }
+	text := s.text
+	if rel, rest, ok := roster.Titled(s.text); ok {
+		// "Nana Ines": the word before the name says which Ines.
+		if m := r.Find(rest, func(i int) bool { return rel.Covers(r.Relation(i)) }); len(m.People) == 1 && m.How >= names.Part {
+			return r.person(m.People[0])
+		}
+		if m := r.FindAt(s.text, names.Part, nil); m.How < names.Part {
+			if m := r.FindAt(rest, names.Part, nil); m.How >= names.Part && r.declared {
+				text = rest
+			}
+		}
+	}
+	m := r.Find(text, keep)
+	if len(m.People) > 1 {
+		m = r.narrow(text, m)
+	}
+	switch {
+	case m.How == names.None:
+		return r.unknown(s, whole, cx)
+	case len(m.People) > 1 && m.How == names.Near:
+		return r.ask(s, CodeNotKnown, fmt.Sprintf("There is no %s: is it %s?", quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
+	case len(m.People) > 1:
+		if f, ok := r.group(s); ok {
+			return f
+		}
+		return r.ask(s, CodeWhichOne, fmt.Sprintf("Which %s is meant: %s?", quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
+	case m.How == names.Near:
+		if !r.declared && !r.isNamed(m.People[0]) {
+			return r.unknown(s, whole, cx)
+		}
+		i := m.People[0]
+		r.report(r.at(s), event.Warning, CodeReadAs, s.text, fmt.Sprintf("%s is read as %s: correct it if somebody else is meant.", quoted(s.text), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		return r.person(i)
+	}
+	return r.person(m.People[0])
+}
+
+// isNamed reports whether somebody was declared by being named, where nothing is certain.
+func (r *reader) isNamed(i int) bool { return slices.Contains(r.named, i) }
+
+// narrow chooses among people who may be meant by what the list says: the side of the section, and
+// those who come.
+func (r *reader) narrow(text string, m names.Match) names.Match {
+	for _, keep := range []func(int) bool{
+		func(i int) bool { return r.side != "" && r.Event.People[i].Side == r.side },
+		func(i int) bool { return !r.Event.People[i].Absent },
+	} {
+		if n := r.Find(text, keep); n.How == m.How && len(n.People) == 1 {
+			return n
+		}
+	}
+	return m
+}
+
+// labels names people for a question, with what tells them apart.
+func (r *reader) labels(people []int) []string {
+	out := make([]string, len(people))
+	for k, i := range people {
+		p := r.Event.People[i]
+		out[k] = p.Name
+		for _, j := range people {
+			if j != i && r.Event.People[j].Name == p.Name {
+				out[k] = p.Name + " (" + strings.Trim(p.Relation+", "+p.ID, ", ") + ")"
+			}
+		}
+	}
+	return out
+}
+
+// candidates are words that can be written for people: their names, with the relation before those
+// that are not the only ones of their name.
+func (r *reader) candidates(people []int) []string {
+	out := r.Names(people)
+	for k, i := range people {
+		p := r.Event.People[i]
+		for _, j := range people {
+			if rel, ok := event.ReadRelation(p.Relation); j != i && r.Event.People[j].Name == p.Name && ok && rel.Owner == "" {
+				out[k] = p.Relation + " " + p.Name
+			}
+		}
+	}
+	return out
+}
+
+// ask reports an entry that cannot be used as it is.
+func (r *reader) ask(s span, code, text string, candidates []string) found {
+	r.report(r.at(s), event.Error, code, s.text, text, candidates...)
+	r.use(r.current.number, place.Asked)
+	return found{bad: true}
+}

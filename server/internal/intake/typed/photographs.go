@@ -1,0 +1,400 @@
+package typed
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+)
+
+// everybodyMark stands for everybody until the last line has said who that is. No id looks so.
+const everybodyMark = "*"
+
+// gather reads all lines once to learn which names they hold, so that "Rosa" in the first line is
+// the "Rosa Lindqvist" of a later one.
+func (r *reader) gather(sections []*section) {
+	r.dry = true
+	r.eachLine(sections, func(l *line, s *section) { r.photograph(l, s) })
+	r.dry = false
+	all := r.gathered
+	slices.SortStableFunc(all, func(a, b gathered) int {
+		return cmp.Compare(len(names.Words(b.name)), len(names.Words(a.name)))
+	})
+	if r.declared {
+		return // who is not on the list of guests is looked at where they are named
+	}
+	for _, g := range all {
+		if r.full(&r.lines[g.line-1]) {
+			break
+		}
+		if g.namesake {
+			if r.Find(g.name, nil).How < names.Exact {
+				r.newNamesake(g.name, g.mark)
+			}
+			continue
+		}
+		if m := r.FindAt(g.name, names.Part, nil); m.How >= names.Part {
+			continue // known by now, or to be asked about where it stands
+		}
+		r.current = &r.lines[g.line-1]
+		before := len(r.Event.People)
+		if close := r.Find(g.name, nil); close.How == names.Near {
+			other := r.Event.People[close.People[0]]
+			r.report(g.mark, event.Warning, CodeLookAlike, g.name, fmt.Sprintf("%s and %s look alike: write both in one way if they are one person.", quoted(g.name), quoted(other.Name)), other.Name)
+		}
+		i := r.newPerson(g.name, g.mark)
+		if i >= before {
+			r.homes[i] = g.mark
+		}
+	}
+}
+
+// eachLine calls f for the lines that ask for photographs.
+func (r *reader) eachLine(sections []*section, f func(*line, *section)) {
+	r.last, r.lastIDs = nil, nil
+	for _, s := range sections {
+		if s.heading != nil {
+			r.current = s.heading
+		}
+		r.side = ""
+		if s.owner != "" && !s.shared {
+			if i, ok := r.OwnerNamed(s.owner); ok {
+				r.side, _ = r.SideOf(i)
+			} else if id, ok := r.SideNamed(s.label); ok {
+				r.side = id
+			}
+		}
+		for _, l := range s.lines {
+			r.current = l
+			f(l, s)
+		}
+	}
+}
+
+// photographs reads the lines that ask for photographs.
+func (r *reader) photographs(sections []*section) {
+	r.eachLine(sections, func(l *line, s *section) { r.photograph(l, s) })
+	r.fillEverybody()
+	r.withoutCouple()
+	r.withoutDate()
+}
+
+// photograph reads one line.
+func (r *reader) photograph(l *line, s *section) {
+	if r.full(l) {
+		return
+	}
+	r.use(l.number, place.Used)
+	r.pending = nil
+	var w wishes
+	text, inside := takeBrackets(l.span)
+	text = w.takeTime(r, text)
+	text = w.takeTrailing(text)
+	text, inside = r.remarks(text, inside, &w)
+	title, members := r.splitTitle(text)
+	if title != "" && (mustWords.has(title) || niceWords.has(title) || shouldWords.has(title) || firstWords.has(title) || lastWords.has(title)) {
+		w.wish(span{title, l.col})
+		title = ""
+	}
+	if side, ok := r.sideTitled(title); ok {
+		defer func(before string) { r.side = before }(r.side)
+		r.side, title = side, ""
+	}
+	if r.prose(members) {
+		if !r.dry {
+			r.use(l.number, place.Reported)
+			r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, "This reads like a remark and not like a photograph: it is not used.")
+		}
+		return
+	}
+	more := strings.HasPrefix(fold(members.text), "add ") || strings.HasPrefix(members.text, "+") || strings.HasPrefix(fold(members.text), "then add ")
+	var before found
+	if more && r.last != nil {
+		before = found{ids: r.lastIDs, people: r.last}
+	}
+	in, out := r.entries(members, before)
+	if more && r.last != nil {
+		joined := before
+		joined.add(in)
+		in = joined
+	}
+	for _, b := range inside {
+		r.bracket(b, &in, &out, &w)
+	}
+	if r.dry {
+		r.remember(in, out)
+		return
+	}
+	r.grouping(l, s, title, in, out, w)
+}
+
+// sideTitled returns the side that a title of a line stands for: "Amara's side: all cousins".
+func (r *reader) sideTitled(title string) (string, bool) {
+	if id, ok := r.SideNamed(title); ok && title != "" {
+		return id, true
+	}
+	owner, ok := sideOwner(title)
+	if !ok {
+		return "", false
+	}
+	i, ok := r.OwnerNamed(owner)
+	if !ok {
+		return "", false
+	}
+	return r.SideOf(i)
+}
+
+// prose reports whether a line is a sentence: nothing on it is known, and a part of it cannot be a
+// name.
+func (r *reader) prose(s span) bool {
+	ps := parts(s)
+	if len(strings.Fields(s.text)) < 3 || len(ps) == 0 {
+		return false
+	}
+	odd := false
+	for _, p := range ps {
+		if r.meant(p.text) {
+			return false
+		}
+		odd = odd || !plausible(p.text)
+	}
+	return odd
+}
+
+// meant reports whether words stand for people who are known, or for a relation.
+func (r *reader) meant(text string) bool {
+	for _, t := range append([]string{text}, withoutFillers(text)...) {
+		if r.FindAt(t, names.Part, nil).How >= names.Part || isWord(t) || sameWords.has(t) {
+			return true
+		}
+		if _, ok := r.CircleNamed(t); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// remember keeps who was in a photograph for the next line.
+func (r *reader) remember(in, out found) {
+	if len(in.ids) == 0 {
+		return
+	}
+	r.lastIDs = slices.DeleteFunc(slices.Clone(in.ids), func(id string) bool { return slices.Contains(out.ids, id) })
+	r.last = slices.DeleteFunc(slices.Clone(in.people), func(p int) bool { return slices.Contains(out.people, p) })
+}
+
+// takeTime takes a time of day from the front of a line: the order finds its own.
+func (w *wishes) takeTime(r *reader, s span) span {
+	at := clock.FindStringIndex(s.text)
+	if at == nil {
+		return s
+	}
+	rest := s.cut(at[1], len(s.text)).trim("-–—:,h ")
+	if rest.text == "" {
+		return s
+	}
+	r.report(r.at(s), event.Info, CodeNotUsed, s.text[:at[1]], "The time is not used: the order finds its own. For a photograph that must wait, write notBefore in the event.")
+	return rest
+}
+
+// resolvable reports whether every entry of a text stands for people, or may be a name.
+func (r *reader) resolvable(s span) bool {
+	for _, p := range parts(s) {
+		text := p.text
+		if r.meant(text) {
+			continue
+		}
+		if !plausible(text) || !startsLarge(text) {
+			return false
+		}
+	}
+	return true
+}
+
+// startsLarge reports whether every word of more than three letters begins as names do.
+func startsLarge(s string) bool {
+	for w := range strings.FieldsSeq(s) {
+		c, _ := utf8.DecodeRuneInString(strings.Trim(w, "\"“”'’."))
+		if utf8.RuneCountInString(w) > 3 && fold(string(c)) == string(c) && strings.ToUpper(string(c)) != string(c) {
+			return false
+		}
+	}
+	return true
+}
+
+// splitTitle takes a title before a colon or dash from the people behind it. What stands behind a
+// dash may be a note instead.
+func (r *reader) splitTitle(s span) (title string, members span) {
+	at := colon(s.text)
+	if at > 0 {
+		_, size := utf8.DecodeRuneInString(s.text[at:])
+		left, right := s.cut(0, at), s.cut(at+size, len(s.text))
+		switch {
+		case right.text == "":
+			return "", left
+		case r.resolvable(right) || !r.resolvable(left):
+			return left.text, right
+		}
+		r.note(right)
+		return "", left
+	}
+	loc := dash.FindStringIndex(s.text)
+	if loc == nil || loc[0] == 0 {
+		return "", s
+	}
+	left, right := s.cut(0, loc[0]), s.cut(loc[1], len(s.text))
+	switch {
+	case right.text == "":
+		return "", left
+	case !r.resolvable(right):
+		r.note(right)
+		return "", left
+	case r.resolvable(left) && !r.isSet(left):
+		// "Couple - Rosa": both are in it.
+		return "", span{s.text[:loc[0]] + " + " + s.text[loc[1]:], s.col}
+	}
+	return left.text, right
+}
+
+// isSet reports whether words are a title for people rather than people themselves: a relation or a
+// family, not the couple and not a name.
+func (r *reader) isSet(s span) bool {
+	if coupleWords.has(s.text) {
+		return false
+	}
+	ps := parts(s)
+	if len(ps) == 1 && r.FindAt(s.text, names.Part, nil).How >= names.Part {
+		return false
+	}
+	if _, ok := event.ReadRelation(s.text); ok {
+		return true
+	}
+	return len(ps) == 1 && (everyoneWords.has(s.text) || bothFamilies.has(s.text))
+}
+
+// note keeps words of the current line for its private note.
+func (r *reader) note(s span) {
+	if !r.dry {
+		r.pending = append(r.pending, s)
+	}
+}
+
+// grouping makes the photograph of a line.
+func (r *reader) grouping(l *line, s *section, title string, in, out found, w wishes) {
+	w.notes = append(r.pending, w.notes...)
+	r.pending = nil
+	if len(in.ids) == 0 {
+		if !in.bad && !out.bad {
+			r.report(r.at(l.span), event.Error, CodeNobody, l.text, fmt.Sprintf("Who is in %s? Write names or relations.", quoted(l.text)))
+		}
+		r.use(l.number, place.Asked)
+		return
+	}
+	in.ids, out.ids = r.leaveOut(in, out)
+	g := event.Grouping{Title: clipName(title), Members: in.ids, Without: out.ids, Priority: w.priority, Pin: w.pin, Minutes: w.minutes, Frames: w.frames}
+	if !w.ranked && s.ranked {
+		g.Priority = s.priority
+	}
+	var notes []string
+	for _, n := range w.notes {
+		notes = append(notes, n.text)
+		r.report(r.at(n), event.Info, CodeKeptAsNote, n.text, fmt.Sprintf("%s is kept as a private note of the photograph: it is on no sheet.", quoted(n.text)))
+	}
+	g.PrivateNote = joinNotes(notes...)
+	if w.people > 0 && !slices.Contains(in.ids, everybodyMark) {
+		r.counts(in, out, w)
+	}
+	name := title
+	if name == "" {
+		name = r.nameOf(in)
+	}
+	for n := range max(1, w.times) {
+		one := g
+		one.ID = r.NewGroupingID(name)
+		if w.times > 1 && one.Title != "" {
+			one.Title = fmt.Sprintf("%s (%d of %d)", clipName(title), n+1, w.times)
+		}
+		r.use(l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Event.Groupings)))
+		r.Event.Groupings = append(r.Event.Groupings, one)
+	}
+	if w.times > 1 {
+		r.report(r.at(l.span), event.Info, CodeTakenAs, fmt.Sprintf("x%d", w.times), fmt.Sprintf("%d photographs of the same people, one after the other if the order allows.", w.times))
+	}
+	r.titled(title, in)
+	r.remember(in, out)
+}
+
+// leaveOut takes people who are in it by their own names and are left out again from both lists, unless
+// they are in it by a circle too.
+func (r *reader) leaveOut(in, out found) (members, less []string) {
+	members = slices.DeleteFunc(slices.Clone(in.ids), func(id string) bool {
+		return !r.isCircle(id) && id != everybodyMark && slices.Contains(out.ids, id)
+	})
+	if len(members) == 0 {
+		return in.ids, out.ids
+	}
+	for _, id := range out.ids {
+		direct := slices.Contains(in.ids, id) && !slices.Contains(members, id)
+		within := slices.ContainsFunc(members, func(m string) bool {
+			return m == everybodyMark || slices.ContainsFunc(r.PeopleOf(id), func(p int) bool { return slices.Contains(r.PeopleOf(m), p) })
+		})
+		if !direct || within {
+			less = append(less, id)
+		}
+	}
+	return members, less
+}
+
+// counts compares the number of people that a line says with those it has.
+func (r *reader) counts(in, out found, w wishes) {
+	n := 0
+	for _, p := range in.people {
+		if !slices.Contains(out.people, p) {
+			n++
+		}
+	}
+	if n != w.people && !in.bad {
+		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, fmt.Sprintf("The line says %d people, and %d are known to be in it.", w.people, n))
+	}
+}
+
+// nameOf makes a word for the id of a photograph of those in it who are not the couple.
+func (r *reader) nameOf(in found) string {
+	var words []string
+	for _, id := range in.ids {
+		people := r.PeopleOf(id)
+		if id == everybodyMark {
+			return "everybody"
+		}
+		if len(in.ids) > 1 && len(people) > 0 && r.allOfCouple(people) {
+			continue
+		}
+		if len(words) < 3 {
+			words = append(words, id)
+		}
+	}
+	if len(words) == 0 {
+		words = in.ids[:1]
+	}
+	return strings.Join(words, " ")
+}
+
+// titled lets a title such as "Cousins" stand for its people in later lines.
+func (r *reader) titled(title string, in found) {
+	rel, ok := event.ReadRelation(title)
+	if !ok || !rel.Plural || in.bad || len(in.people) < 2 || slices.Contains(in.ids, everybodyMark) {
+		return
+	}
+	people := slices.DeleteFunc(slices.Clone(in.people), func(p int) bool { return slices.Contains(r.Couple(), p) })
+	if len(people) < 2 {
+		return
+	}
+	if _, known := r.CircleNamed(r.sideTitle(title)); !known {
+		r.AddCircle(clipName(r.sideTitle(title)), people)
+	}
+}

@@ -1,0 +1,275 @@
+// Package typed reads lists as people type them into a message: one photograph a line, names and
+// relations in their own words, people declared by a list of guests or simply by being named. What it
+// cannot tell it asks; it never drops a line in silence and never chooses between two people.
+package typed
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"golang.org/x/text/unicode/norm"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/roster"
+)
+
+// The most that is read of a list.
+const (
+	MaxContent = 256 << 10 // bytes
+	MaxLines   = 4000
+	maxLine    = 2000 // characters; a longer line is no entry of a list
+	maxAsked   = 300  // problems that are listed
+)
+
+// Codes of what is asked and reported about a list.
+const (
+	CodeWhichOne      = "WHICH_ONE"       // error: several people or circles may be meant
+	CodeNotKnown      = "NOT_KNOWN"       // error: nobody is known by these words
+	CodeNobody        = "NOBODY"          // error: a line has nobody in it who is known
+	CodeReadAs        = "READ_AS"         // warning: words with a slip were read as somebody
+	CodeStandsFor     = "STANDS_FOR_SOME" // warning: words for several people count as one
+	CodeAddedPerson   = "ADDED_PERSON"    // warning: somebody is not among the guests and was added
+	CodeLookAlike     = "LOOK_ALIKE"      // warning: two names may be one person
+	CodeNotUsed       = "NOT_USED"        // warning: words are not used
+	CodeKeptAsNote    = "KEPT_AS_NOTE"    // info: words are kept as a private note
+	CodeCountDiffers  = "COUNT_DIFFERS"   // warning: the line says another number of people
+	CodeTakenAs       = "TAKEN_AS"        // info: what a word was taken to mean
+	CodeSaidTwice     = "SAID_TWICE"      // warning: something is said twice, differently
+	CodeTooLong       = "TOO_LONG"        // error: a list or line is too long
+	CodeNoPhotographs = "NO_PHOTOGRAPHS"  // error: there is no line that asks for a photograph
+)
+
+// Result is what a list comes to.
+type Result struct {
+	Event    event.Event
+	Problems []place.Problem // in the order of the lines
+	Lines    []place.Line    // every line that is not blank
+}
+
+// reader reads one list.
+type reader struct {
+	*roster.Roster
+	lines    []line
+	uses     map[int]*place.Line
+	problems []place.Problem
+	count    int
+
+	declared bool // there is a list of guests: names that are not on it are asked about
+	dry      bool // names are only gathered, nothing is changed or asked
+	gathered []gathered
+	stands   map[string]int // words that stand for several people, by the person that stands for them
+	named    []int          // people declared by being named
+	last     []int          // people of the grouping before
+	lastIDs  []string
+	homes    map[int]mark // where a person was first named
+	groups   int          // groupings of the base
+	base     int          // people of the base
+	// topLevel says that people are declared by what holds for the whole list, where they are called
+	// by a part of their names; provisional are those who were.
+	topLevel    bool
+	provisional map[int]bool
+	pending     []span // words of the current line for its private note
+	current     *line
+	coupleID    string // of the circle of the couple, once it is needed
+	overflow    bool   // the list is longer than an event can be
+	number      int    // of people that the words of the list say, for those who stand for them
+	saying      string // the relation that the line gives to those it declares
+	side        string // of the section that is read
+}
+
+// mark is a place in the list.
+type mark struct{ line, column int }
+
+// gathered is a name of which nobody is known yet.
+type gathered struct {
+	name string
+	mark
+	namesake bool // one of "Mr & Mrs Vance": not the other
+}
+
+// Read reads a list. base is an event whose people, circles and sides the list may refer to; its
+// groupings come first. The content is UTF-8; problems say where.
+func Read(content string, base event.Event) Result {
+	r := &reader{
+		Roster: roster.New(base), uses: make(map[int]*place.Line), homes: make(map[int]mark),
+		stands: make(map[string]int), declared: len(base.People) > 0, groups: len(base.Groupings),
+		base: len(base.People), provisional: make(map[int]bool),
+	}
+	content = norm.NFC.String(content)
+	r.lines = split(content)
+	if len(content) > MaxContent || len(r.lines) > MaxLines {
+		r.report(mark{1, 0}, event.Error, CodeTooLong, "", fmt.Sprintf("The list is longer than %d lines or %d KiB: hand in the list alone.", MaxLines, MaxContent>>10))
+		for _, l := range r.lines {
+			if !l.blank {
+				r.use(l.number, place.Reported)
+			}
+		}
+		return r.result()
+	}
+	r.clean()
+	sections := r.sections()
+	r.topLevel = true
+	r.day(sections)
+	r.topLevel = false
+	r.declare(sections)
+	r.LinkOwners()
+	r.gather(sections)
+	r.define(sections)
+	r.photographs(sections)
+	if len(r.Event.Groupings) == 0 {
+		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", `No line asks for a photograph: write one a line, for example "Couple + parents".`)
+	}
+	return r.result()
+}
+
+// clean looks for characters that no list has, and for lines that are too long to be one.
+func (r *reader) clean() {
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank {
+			continue
+		}
+		if l.ruler {
+			r.use(l.number, place.Ruler)
+			continue
+		}
+		if n := len([]rune(l.text)); n > maxLine {
+			r.report(mark{l.number, 1}, event.Error, CodeTooLong, "", fmt.Sprintf("The line has %d characters, far more than an entry of a list: break it up.", n))
+			r.use(l.number, place.Reported)
+			l.ruler = true
+			continue
+		}
+		if at := strings.IndexFunc(l.text, invisible); at >= 0 {
+			l.text = strings.Map(func(c rune) rune {
+				if invisible(c) {
+					return ' '
+				}
+				return c
+			}, l.text)
+			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, CodeNotUsed, "", "An invisible character stands here: it was left out.")
+			l.span = l.cut(0, len(l.text))
+		}
+	}
+}
+
+// invisible reports whether a character cannot be a part of a list: control characters and those
+// that turn the direction of what follows.
+func invisible(c rune) bool {
+	return c < ' ' && c != '\t' || c >= 0x7f && c < 0xa0 || c == '\u2028' || c == '\u2029' ||
+		c >= '\u202a' && c <= '\u202e' || c >= '\u2066' && c <= '\u2069' || c == '\ufffd' || c == '\ufeff'
+}
+
+// use notes what became of a line. What is asked or reported stays so.
+func (r *reader) use(n int, use place.Use, fields ...string) {
+	u := r.uses[n]
+	if u == nil {
+		u = &place.Line{Number: n, Use: use}
+		r.uses[n] = u
+	}
+	switch {
+	case use == place.Asked, u.Use == place.Reported && use == place.Used, u.Use == place.Ruler:
+		u.Use = use
+	}
+	u.Fields = append(u.Fields, fields...)
+}
+
+// report adds a problem.
+func (r *reader) report(at mark, severity event.Severity, code, written, text string, candidates ...string) {
+	if r.dry {
+		return
+	}
+	if severity == event.Error && at.column > 0 {
+		r.use(at.line, place.Asked)
+	}
+	if r.count++; r.count > maxAsked {
+		return
+	}
+	r.problems = append(r.problems, place.Problem{
+		Advice: event.Advice{Code: code, Severity: severity, Text: text},
+		Line:   at.line, Column: at.column, Written: clip(written), Candidates: candidates,
+	})
+}
+
+// result puts everything into the order of the lines.
+func (r *reader) result() Result {
+	slices.SortStableFunc(r.problems, func(a, b place.Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	if n := r.count - len(r.problems); n > 0 {
+		r.problems = append(r.problems, place.Problem{Advice: event.Advice{Code: event.CodeMoreNotListed, Severity: event.Error,
+			Text: fmt.Sprintf("%d more questions are not listed: answer those above and read the list again.", n)}})
+	}
+	var lines []place.Line
+	for _, l := range r.lines {
+		if l.blank {
+			continue
+		}
+		u := r.uses[l.number]
+		if u == nil {
+			u = &place.Line{Number: l.number, Use: place.Reported}
+		}
+		lines = append(lines, *u)
+	}
+	return Result{Event: r.Event, Problems: r.problems, Lines: lines}
+}
+
+// full reports whether the list has more people or photographs than an event can hold; then the line
+// is not read.
+func (r *reader) full(l *line) bool {
+	if len(r.Event.People) <= event.MaxPeople && len(r.Event.Groupings) <= event.MaxPhotographs {
+		return false
+	}
+	if !r.dry {
+		r.use(l.number, place.Reported)
+		if !r.overflow {
+			r.report(mark{l.number, 1}, event.Error, event.CodeTooMany, "", fmt.Sprintf("From this line on the list is not read: it has more than %d people or %d photographs.", event.MaxPeople, event.MaxPhotographs))
+		}
+		r.overflow = true
+	}
+	return true
+}
+
+// Closest is the roster's, for questions that are still listed.
+func (r *reader) Closest(text string, n int) []int {
+	if r.dry || r.count >= maxAsked {
+		return nil
+	}
+	return r.Roster.Closest(text, n)
+}
+
+// at is the place of a span in the current line.
+func (r *reader) at(s span) mark { return mark{r.current.number, s.col} }
+
+// clip shortens words of the list to 60 characters.
+func clip(s string) string {
+	if c := []rune(s); len(c) > 60 {
+		return string(c[:60]) + "…"
+	}
+	return s
+}
+
+// quoted puts words of the list into a sentence; the isolates keep a name's direction to itself.
+func quoted(s string) string {
+	s = clip(s)
+	for _, c := range s {
+		if c >= 0x590 && c <= 0x8ff {
+			return "“\u2068" + s + "\u2069”"
+		}
+	}
+	return "“" + s + "”"
+}
+
+// either writes candidates into a sentence: A, B or C.
+func either(candidates []string) string {
+	var q []string
+	for _, c := range candidates {
+		q = append(q, quoted(c))
+	}
+	if len(q) < 2 {
+		return strings.Join(q, "")
+	}
+	return strings.Join(q[:len(q)-1], ", ") + " or " + q[len(q)-1]
+}

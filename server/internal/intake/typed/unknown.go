@@ -1,0 +1,153 @@
+package typed
+
+import (
+	"fmt"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+)
+
+// group resolves words for people with a common part in their names: "the Vances", "Duarte family".
+func (r *reader) group(s span) (found, bool) {
+	for _, pattern := range []interface{ FindStringSubmatch(string) []string }{groupEnd, groupAfter} {
+		m := pattern.FindStringSubmatch(s.text)
+		if m == nil {
+			continue
+		}
+		for _, word := range []string{m[1], strings.TrimSuffix(m[1], "s"), strings.TrimSuffix(m[1], "es")} {
+			if people := r.namedAll(word); len(people) > 1 {
+				return r.set(s.text, people), true
+			} else if len(people) == 1 {
+				if house := r.familyOf(people[0]); len(house) > 1 {
+					return r.set(s.text, house), true
+				}
+			}
+		}
+	}
+	return found{}, false
+}
+
+// standIn lets one person stand for several whom nobody has named, and says so: the list can be
+// planned, and its minutes say too little until the names are there.
+func (r *reader) standIn(s span, title string) found {
+	if r.dry {
+		return found{set: true}
+	}
+	title = clipName(capital(strings.Join(strings.Fields(title), " ")))
+	if _, ok := event.ReadRelation(title); ok {
+		title = capital(bareKin(title))
+	}
+	key := names.Plain(title)
+	if r.number > 1 {
+		return r.standInMany(s, title, r.number)
+	}
+	i, known := r.stands[key]
+	if !known {
+		i = r.Add(event.Person{Name: title, Side: r.side})
+		r.homes[i] = r.at(s)
+		r.stands[key] = i
+		if rel, ok := event.ReadRelation(title); ok {
+			r.Know(i, rel)
+		}
+		r.use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
+		r.report(r.at(s), event.Warning, CodeStandsFor, s.text, fmt.Sprintf("Who are %s? They count as one person until you name them, for example in a line “%s: name, name”.", quoted(title), title))
+	}
+	return r.person(i)
+}
+
+// standInMany is standIn when the words say how many there are.
+func (r *reader) standInMany(s span, title string, n int) found {
+	if id, known := r.CircleNamed(title); known {
+		return r.circle(id, title)
+	}
+	var people []int
+	for k := range n {
+		i := r.Add(event.Person{Name: fmt.Sprintf("%s, %d of %d", title, k+1, n), Side: r.side})
+		r.homes[i] = r.at(s)
+		r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
+		people = append(people, i)
+	}
+	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, fmt.Sprintf("Who are %s? %d people without names stand for them until you name them, for example in a line “%s: name, name”.", quoted(title), n, title))
+	return r.set(title, people)
+}
+
+// unknown resolves words of which nobody is known: people who are close, a group, a new person, or
+// words that are no name.
+func (r *reader) unknown(s span, whole string, cx *context) found {
+	if f, ok := r.group(s); ok {
+		return f
+	}
+	isGroup := whole != s.text && (strings.HasPrefix(fold(whole), "the ") || strings.HasPrefix(fold(whole), "all ")) || groupEnd.MatchString(s.text)
+	if !plausible(s.text) && !isGroup {
+		return r.notUnderstood(s, cx)
+	}
+	if r.dry {
+		if !isGroup {
+			r.gathered = append(r.gathered, gathered{s.text, r.at(s), false})
+		}
+		return found{}
+	}
+	if r.declared {
+		if close := r.Closest(s.text, 3); len(close) > 0 && !isGroup {
+			candidates := r.Names(close)
+			return r.ask(s, CodeNotKnown, fmt.Sprintf("There is no %s in the list of guests: is it %s? If it is somebody else, add them to the list.", quoted(s.text), either(candidates)), candidates)
+		}
+	}
+	if isGroup {
+		return r.standIn(s, whole)
+	}
+	i := r.newPerson(s.text, r.at(s))
+	return r.person(i)
+}
+
+// newPerson makes somebody known by being named.
+func (r *reader) newPerson(name string, at mark) int {
+	i := r.declareOne(span{name, at.column})
+	r.homes[i] = at
+	r.named = append(r.named, i)
+	if r.declared {
+		r.report(at, event.Warning, CodeAddedPerson, name, fmt.Sprintf("%s is not in the list of guests and was added: correct the name if it is somebody else's.", quoted(name)))
+	}
+	return i
+}
+
+// newNamesake is newPerson for one of two who are called by one name.
+func (r *reader) newNamesake(name string, at mark) int {
+	i := r.Add(event.Person{Name: clipName(name), Side: r.side})
+	r.homes[i] = at
+	r.named = append(r.named, i)
+	r.use(at.line, place.Used, fmt.Sprintf("people[%d]", i))
+	if r.declared {
+		r.report(at, event.Warning, CodeAddedPerson, name, fmt.Sprintf("%s is not in the list of guests and was added: correct the name if it is somebody else's.", quoted(name)))
+	}
+	return i
+}
+
+// isRemark reports whether words are a sentence rather than a name with a slip.
+func isRemark(s string) bool {
+	n := 0
+	ws := strings.Fields(fold(s))
+	for _, w := range ws {
+		if spoken[strings.Trim(w, ".,!?")] {
+			n++
+		}
+	}
+	return len(ws) >= 3 && n >= 2
+}
+
+// notUnderstood reports words that are no name and nothing else that is known.
+func (r *reader) notUnderstood(s span, cx *context) found {
+	if len(cx.before.ids) > 0 && isRemark(s.text) {
+		r.note(s) // "Inga's parents, they have to leave early"
+		return found{}
+	}
+	candidates := r.Names(r.Closest(s.text, 3))
+	candidates = append(candidates, r.CirclesLike(s.text)...)
+	hint := ""
+	if len(candidates) > 0 {
+		hint = fmt.Sprintf(" Is it %s?", either(candidates))
+	}
+	return r.ask(s, CodeNotKnown, fmt.Sprintf("%s is not understood.%s Write names, or relations such as “Amara's cousins”.", quoted(s.text), hint), candidates)
+}
