@@ -29,12 +29,16 @@ func readCase(t *testing.T, name string) event.Event {
 	return e
 }
 
+// long is the budget of cases whose search would go on for long; what they hold is true of any good
+// plan, not just of the best.
+const long = 5 * time.Second
+
 // planned plans a case and holds what must be true of every sheet: nothing private is on it, and
 // people step in, out and stay as the members say.
 func planned(t *testing.T, e event.Event, o planning.Options) event.CallSheet {
 	t.Helper()
 	if o.Budget == 0 {
-		o.Budget = 3 * time.Second
+		o.Budget = 30 * time.Second // the search ends by itself before; a slow machine gets as far
 	}
 	s, err := planning.Plan(context.Background(), e, o)
 	require.NoError(t, err)
@@ -87,7 +91,7 @@ func TestCaseGrandparents(t *testing.T) {
 	e := readCase(t, "grandparents")
 	taken, _ := event.Expand(e)
 	require.Len(t, taken, 51)
-	s := planned(t, e, planning.Options{})
+	s := planned(t, e, planning.Options{Budget: long})
 	assert.Empty(t, leftOut(s, event.Must), "what must be taken is taken")
 	assert.NotEmpty(t, leftOut(s, event.Nice))
 	for _, l := range s.LeftOut {
@@ -177,7 +181,7 @@ func TestCaseElevenCircles(t *testing.T) {
 }
 
 func TestCaseThirtyTwoCategories(t *testing.T) {
-	s := planned(t, readCase(t, "thirty-two-categories"), planning.Options{})
+	s := planned(t, readCase(t, "thirty-two-categories"), planning.Options{Budget: long})
 	assert.LessOrEqual(t, s.Blocks[0].Length, 30*time.Minute)
 	assert.Empty(t, leftOut(s, event.Must))
 	assert.Greater(t, len(leftOut(s, event.Nice)), len(leftOut(s, event.Should)))
