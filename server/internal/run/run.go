@@ -21,12 +21,15 @@ type Run struct {
 type Plan = planning.Outlook
 
 // Changes are what happened to a run after a sequence.
+//
+// Invariant: Marks hold every mark between the sequence asked for and that of the Run.
 type Changes struct {
 	Run   Run
 	Marks []Mark
-	// LastMark is the sequence of the last of Marks; 0 when there are none.
+	// LastMark is the sequence of the run's last mark, new or not; 0 when it has none.
 	LastMark int64
-	// Plan is nil when it has not changed. Covers is the sequence up to which it heeds the marks.
-	Plan   *Plan
-	Covers int64
+	// Plan is nil when it has not changed. Planned is the sequence at which it was kept, 0 when there
+	// is none yet; Covers is the sequence up to which it heeds the marks.
+	Plan            *Plan
+	Planned, Covers int64
 }

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"kinorder.example/server/internal/run"
@@ -46,6 +47,23 @@ func scanRun(scan func(...any) error) (run.Run, error) {
 func (s *Store) Run(ctx context.Context, ref run.Ref) (run.Run, error) {
 	r, err := scanRun(s.row(ctx, `SELECT `+runColumns+` FROM runs WHERE event_id = ? AND id = ?`, ref.Event, ref.Run).Scan)
 	return r, s.failed("read a run", err)
+}
+
+// Occasion returns what a run is about: the event in its version, and the sheet it began with.
+func (s *Store) Occasion(ctx context.Context, ref run.Ref) (run.Occasion, error) {
+	r, err := s.Run(ctx, ref)
+	if err != nil {
+		return run.Occasion{}, err
+	}
+	e, err := s.EventAt(ctx, ref.Event, r.Version)
+	if err != nil {
+		return run.Occasion{}, err
+	}
+	c, err := s.Sheet(ctx, ref.Event, r.Sheet)
+	if err != nil && !errors.Is(err, ErrNotFound) {
+		return run.Occasion{}, err
+	}
+	return run.Occasion{Event: e.Event, Sheet: c.Sheet}, nil
 }
 
 // Runs lists the runs of an event in the order of their beginning.
@@ -152,14 +170,14 @@ func (t tx) notify(ctx context.Context, ref run.Ref) error {
 func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Changes, error) {
 	var c run.Changes
 	var plan string
-	var planned int64
 	err := func() error {
 		// The run first: what comes in between is above its sequence and left for the next time.
 		var created int64
 		r := run.Run{Ref: ref}
-		if err := s.row(ctx, `SELECT sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, CASE WHEN plan_sequence > ? THEN plan ELSE '' END
-			FROM runs WHERE event_id = ? AND id = ?`, after, ref.Event, ref.Run).
-			Scan(&r.Sheet, &r.Version, &created, &r.Sequence, &planned, &c.Covers, &plan); err != nil {
+		if err := s.row(ctx, `SELECT sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, CASE WHEN plan_sequence > ? THEN plan ELSE '' END,
+			COALESCE((SELECT MAX(sequence) FROM marks WHERE event_id = ? AND run_id = ?), 0) FROM runs WHERE event_id = ? AND id = ?`,
+			after, ref.Event, ref.Run, ref.Event, ref.Run).
+			Scan(&r.Sheet, &r.Version, &created, &r.Sequence, &c.Planned, &c.Covers, &plan, &c.LastMark); err != nil {
 			return err
 		}
 		r.Created = instant(created)
@@ -171,10 +189,10 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 			}
 			c.Plan = &p
 		}
-		return s.rows(ctx, `SELECT sequence, body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
+		return s.rows(ctx, `SELECT body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
 			[]any{ref.Event, ref.Run, after, r.Sequence}, func(scan func(...any) error) error {
 				var body string
-				if err := scan(&c.LastMark, &body); err != nil {
+				if err := scan(&body); err != nil {
 					return err
 				}
 				m, err := decode[run.Mark](body)

@@ -1,0 +1,317 @@
+package run
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// Store keeps runs.
+type Store interface {
+	// Occasion returns what a run is about.
+	Occasion(ctx context.Context, ref Ref) (Occasion, error)
+	// AddMarks keeps marks, all or none, and returns the sequence after them. Marks that are there
+	// already are left as they are.
+	AddMarks(ctx context.Context, ref Ref, marks []Mark) (int64, error)
+	// Changes returns what happened after a sequence.
+	Changes(ctx context.Context, ref Ref, after int64) (Changes, error)
+	// SavePlan keeps a plan unless there is one that heeds as many marks.
+	SavePlan(ctx context.Context, ref Ref, covers int64, p Plan) (bool, error)
+	// Subscribe returns a channel that gets a value when a run may have changed.
+	Subscribe(ref Ref) (<-chan struct{}, func())
+}
+
+// DeskOptions say how a desk works. Store and Replan are required.
+type DeskOptions struct {
+	Store  Store
+	Replan func(context.Context, event.Event, planning.Today, time.Duration) (planning.Outlook, error)
+	// Now is the clock. Nil means time.Now.
+	Now func() time.Time
+	// Poll is how often viewers look without having been woken. 0 means 2 seconds.
+	Poll time.Duration
+	// Log gets ids only. Nil means none.
+	Log *slog.Logger
+}
+
+// tolerated is the difference between clocks that is left alone: it may be the way through the network.
+const tolerated = 2 * time.Second
+
+// keptOccasions is how many events of runs are kept in memory.
+const keptOccasions = 64
+
+// ErrStopped says that the desk was stopped.
+var ErrStopped = errors.New("the desk is closed")
+
+// ErrAhead says that a viewer has seen more than there is: it watched another run, or the data were put
+// back to an earlier time. It has to begin anew.
+var ErrAhead = errors.New("there is no such sequence yet")
+
+// InvalidError says what is wrong with marks.
+type InvalidError struct{ Faults []event.Advice }
+
+// Error names places and codes only.
+func (e *InvalidError) Error() string { return (&event.InvalidError{Faults: e.Faults}).Error() }
+
+// Update is what a viewer is told.
+type Update struct {
+	Run Run
+	// Sequence is where to resume.
+	Sequence int64
+	// Marks are those that are new to the viewer, in the order in which they were received.
+	Marks []Mark
+	// State is that of all marks.
+	State State
+	// Plan is nil when the viewer has it already, or there is none yet.
+	Plan *Plan
+}
+
+// Desk takes in marks, plans anew and tells viewers. Several desks may work on one store. It is safe
+// for use by several goroutines.
+type Desk struct {
+	o        DeskOptions
+	stopping context.Context
+	stop     context.CancelFunc
+	planning chan struct{} // one token for each replan at once
+	workers  sync.WaitGroup
+
+	mu        sync.Mutex
+	again     map[Ref]bool // runs that are being planned; true when a mark came meanwhile
+	occasions map[Ref]Occasion
+}
+
+// NewDesk returns a desk that is open until Stop.
+func NewDesk(o DeskOptions) *Desk {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Poll <= 0 {
+		o.Poll = 2 * time.Second
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	d := &Desk{o: o, planning: make(chan struct{}, runtime.GOMAXPROCS(0)), again: map[Ref]bool{}, occasions: map[Ref]Occasion{}}
+	d.stopping, d.stop = context.WithCancel(context.Background())
+	return d
+}
+
+// Stop ends Watch for all viewers, lets what is being planned end and returns.
+func (d *Desk) Stop() {
+	d.mu.Lock()
+	d.stop()
+	d.mu.Unlock()
+	d.workers.Wait()
+}
+
+// Mark takes in marks that a device made: by is who it was, device the time on its clock when it sent
+// them, zero when it does not say. When it returns without error the marks are kept for good, and the
+// sequence is that of the run with them. Sending marks again does no harm.
+//
+// Errors are *InvalidError and those of the store.
+func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, marks []Mark) (int64, error) {
+	o, err := d.occasion(ctx, ref)
+	if err != nil {
+		return 0, err
+	}
+	c, err := d.o.Store.Changes(ctx, ref, 0)
+	if err != nil {
+		return 0, err
+	}
+	now := d.o.Now().UTC().Truncate(time.Millisecond)
+	var skew time.Duration
+	if !device.IsZero() {
+		if skew = now.Sub(device); skew.Abs() < tolerated {
+			skew = 0
+		}
+	}
+	marks = slices.Clone(marks)
+	for i := range marks {
+		m := &marks[i]
+		m.DeviceAt = m.At.UTC().Truncate(time.Millisecond)
+		m.At = m.At.Add(skew).UTC().Truncate(time.Millisecond)
+		m.Until = m.Until.UTC().Truncate(time.Millisecond)
+		m.Received, m.By = now, by
+		if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {
+			m.Block = o.blockOf(m.Grouping, c.Plan)
+		}
+	}
+	if faults := CheckMarks(o.Event, Fold(c.Marks), now, marks); len(faults) > 0 {
+		return 0, &InvalidError{Faults: faults}
+	}
+	sequence, err := d.o.Store.AddMarks(ctx, ref, marks)
+	if err != nil {
+		return 0, err
+	}
+	d.Plan(ref)
+	return sequence, nil
+}
+
+// occasion returns what a run is about, from memory if it was asked for before.
+func (d *Desk) occasion(ctx context.Context, ref Ref) (Occasion, error) {
+	d.mu.Lock()
+	o, ok := d.occasions[ref]
+	d.mu.Unlock()
+	if ok {
+		return o, nil
+	}
+	o, err := d.o.Store.Occasion(ctx, ref)
+	if err != nil {
+		return Occasion{}, err
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if len(d.occasions) >= keptOccasions {
+		clear(d.occasions)
+	}
+	d.occasions[ref] = o
+	return o, nil
+}
+
+// Forget drops what is kept in memory of an event.
+func (d *Desk) Forget(eventID string) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	for ref := range d.occasions {
+		if ref.Event == eventID {
+			delete(d.occasions, ref)
+		}
+	}
+}
+
+// Plan has a run planned anew in the background, unless its plan heeds all marks.
+func (d *Desk) Plan(ref Ref) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if _, busy := d.again[ref]; busy {
+		d.again[ref] = true
+		return
+	}
+	if d.stopping.Err() != nil {
+		return // another desk plans it, or this one when its viewers are back
+	}
+	d.again[ref] = false
+	d.workers.Go(func() {
+		for {
+			err := d.plan(ref)
+			if err != nil && d.stopping.Err() == nil {
+				d.o.Log.Error("a run could not be planned anew", "event", ref.Event, "run", ref.Run, "kind", fmt.Sprintf("%T", err))
+			}
+			d.mu.Lock()
+			if !d.again[ref] || err != nil {
+				delete(d.again, ref)
+				d.mu.Unlock()
+				return
+			}
+			d.again[ref] = false
+			d.mu.Unlock()
+		}
+	})
+}
+
+func (d *Desk) plan(ref Ref) error {
+	select {
+	case d.planning <- struct{}{}:
+		defer func() { <-d.planning }()
+	case <-d.stopping.Done():
+		return ErrStopped
+	}
+	c, err := d.o.Store.Changes(d.stopping, ref, 0)
+	if err != nil || c.Plan != nil && c.Covers >= c.LastMark {
+		return err
+	}
+	if c.Plan != nil {
+		since, err := d.o.Store.Changes(d.stopping, ref, c.Covers)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(since.Marks, func(m Mark) bool { return m.Kind != Noted }) {
+			// The order does not change for a note.
+			_, err := d.o.Store.SavePlan(d.stopping, ref, c.LastMark, *c.Plan)
+			return err
+		}
+	}
+	o, err := d.occasion(d.stopping, ref)
+	if err != nil {
+		return err
+	}
+	outlook, err := d.o.Replan(d.stopping, o.Event, o.today(Fold(c.Marks), c.Plan, d.o.Now()), 0)
+	if err != nil {
+		return err
+	}
+	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, outlook)
+	return err
+}
+
+// View returns a run as it is.
+func (d *Desk) View(ctx context.Context, ref Ref) (Update, error) {
+	c, err := d.o.Store.Changes(ctx, ref, 0)
+	if err != nil {
+		return Update{}, err
+	}
+	d.catchUp(c)
+	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan}, nil
+}
+
+// catchUp has the run planned when the server that took its last mark did not come to it.
+func (d *Desk) catchUp(c Changes) {
+	if c.Covers < c.LastMark || c.Planned == 0 {
+		d.Plan(c.Run.Ref)
+	}
+}
+
+// Watch tells a viewer who has seen a run up to a sequence what is new, at once and then after every
+// change, until ctx ends, send or allowed return an error, or the desk stops. The first update comes
+// even if nothing is new. A viewer that resumes with the sequence of its last update misses nothing and
+// gets nothing twice. allowed is asked before every update and at every poll.
+func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(context.Context) error, send func(Update) error) error {
+	wakes, end := d.o.Store.Subscribe(ref)
+	defer end()
+	poll := time.NewTicker(d.o.Poll)
+	defer poll.Stop()
+	var all []Mark
+	for first := true; ; first = false {
+		if err := allowed(ctx); err != nil {
+			return err
+		}
+		c, err := d.o.Store.Changes(ctx, ref, after)
+		if err != nil {
+			return err
+		}
+		if c.Run.Sequence < after {
+			return ErrAhead
+		}
+		switch {
+		case first && after > 0:
+			whole, err := d.o.Store.Changes(ctx, ref, 0)
+			if err != nil {
+				return err
+			}
+			all = whole.Marks
+		default:
+			all = append(all, c.Marks...)
+		}
+		if first || c.Run.Sequence > after {
+			if err := send(Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(all), Plan: c.Plan}); err != nil {
+				return err
+			}
+			after = c.Run.Sequence
+		}
+		d.catchUp(c)
+		select {
+		case <-wakes:
+		case <-poll.C:
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-d.stopping.Done():
+			return ErrStopped
+		}
+	}
+}

@@ -1,0 +1,182 @@
+package run_test
+
+import (
+	"context"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+var began = time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
+
+func list() event.Event {
+	return event.Event{
+		Title: "Small", Date: "2027-05-15",
+		People: []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo", PrivateNote: "LAPWING"}, {ID: "cy", Name: "Cy"}},
+		Groupings: []event.Grouping{
+			{ID: "all", Members: []string{"ann", "bo", "cy"}}, {ID: "ab", Members: []string{"ann", "bo"}, PrivateNote: "LAPWING"}, {ID: "c", Members: []string{"cy"}},
+		},
+		Blocks: []event.Block{{ID: "garden", Opens: "15:00", Closes: "16:00"}},
+	}
+}
+
+// begin opens a store with a run of the list.
+func begin(t *testing.T) (*store.Store, run.Ref) {
+	t.Helper()
+	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{})
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, s.Close()) })
+	e, err := s.CreateEvent(t.Context(), "", "", list())
+	require.NoError(t, err)
+	sheet, err := planning.Plan(t.Context(), list(), planning.Options{})
+	require.NoError(t, err)
+	c, err := s.CreateSheet(t.Context(), "", e.ID, 1, sheet)
+	require.NoError(t, err)
+	r, err := s.CreateRun(t.Context(), "", e.ID, c.ID)
+	require.NoError(t, err)
+	return s, r.Ref
+}
+
+func open(t *testing.T, s run.Store, now func() time.Time) *run.Desk {
+	d := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Now: now})
+	t.Cleanup(d.Stop)
+	return d
+}
+
+func always(context.Context) error { return nil }
+
+// watch watches from a sequence until enough says so and returns what came.
+func watch(t *testing.T, d *run.Desk, ref run.Ref, after int64, enough func(run.Update) bool) []run.Update {
+	t.Helper()
+	var out []run.Update
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	err := d.Watch(ctx, ref, after, always, func(u run.Update) error {
+		out = append(out, u)
+		if enough(u) {
+			cancel()
+		}
+		return nil
+	})
+	require.ErrorIs(t, err, context.Canceled)
+	return out
+}
+
+func planned(u run.Update) bool { return u.Plan != nil }
+
+func TestWatchBringsThePlanAndResumesWithoutAGap(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	first := watch(t, d, ref, 0, planned)
+	resume := first[len(first)-1].Sequence
+
+	mark := run.Mark{ID: run.NewID(began), Kind: run.Started, At: began, Grouping: "all"}
+	sequence, err := d.Mark(t.Context(), ref, "studio", time.Time{}, []run.Mark{mark})
+	require.NoError(t, err)
+	assert.Equal(t, resume+1, sequence)
+	seen := 0
+	for _, u := range watch(t, d, ref, resume, planned) {
+		seen += len(u.Marks)
+		assert.Equal(t, run.Current, u.State.Groupings["all"].Status)
+		assert.Equal(t, "garden", u.State.Groupings["all"].Block, "the sheet says where")
+		if u.Plan != nil {
+			assert.Equal(t, "all", u.Plan.Sheet.Blocks[0].Entries[0].Grouping)
+		}
+	}
+	assert.Equal(t, 1, seen)
+
+	err = d.Watch(t.Context(), ref, 1000, always, func(run.Update) error { return nil })
+	require.ErrorIs(t, err, run.ErrAhead)
+}
+
+// A desk that dies between a mark and its plan leaves the plan to another that has a viewer.
+func TestAnotherDeskPlansWhatOneLeft(t *testing.T) {
+	s, ref := begin(t)
+	dead := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Now: func() time.Time { return began }})
+	dead.Stop()
+	_, err := dead.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Started, At: began, Grouping: "ab"}})
+	require.NoError(t, err)
+	d := open(t, s, func() time.Time { return began })
+	got := watch(t, d, ref, 1, planned)
+	assert.Equal(t, "ab", got[len(got)-1].Plan.Sheet.Blocks[0].Entries[0].Grouping)
+}
+
+func TestMarkSetsTheClockOfTheDeviceRight(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	fast := began.Add(20 * time.Minute) // the device is that much ahead
+	_, err := d.Mark(t.Context(), ref, "l", fast, []run.Mark{{ID: run.NewID(fast), Kind: run.Started, At: fast.Add(-time.Minute), Grouping: "all"}})
+	require.NoError(t, err)
+	u, err := d.View(t.Context(), ref)
+	require.NoError(t, err)
+	assert.Equal(t, began.Add(-time.Minute), u.Marks[0].At)
+	assert.Equal(t, fast.Add(-time.Minute), u.Marks[0].DeviceAt)
+	assert.Equal(t, began, u.Marks[0].Received)
+	assert.Equal(t, "l", u.Marks[0].By)
+
+	near := began.Add(-time.Second)
+	_, err = d.Mark(t.Context(), ref, "l", near, []run.Mark{{ID: run.NewID(near), Kind: run.Taken, At: near, Grouping: "all"}})
+	require.NoError(t, err)
+	u, err = d.View(t.Context(), ref)
+	require.NoError(t, err)
+	assert.Equal(t, near, u.Marks[1].At, "the way through the network is no difference")
+}
+
+func TestMarkRefuses(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: "1", Kind: run.Taken, At: began, Grouping: "LAPWING"}})
+	var invalid *run.InvalidError
+	require.ErrorAs(t, err, &invalid)
+	assert.Len(t, invalid.Faults, 2)
+	assert.NotContains(t, err.Error(), "LAPWING")
+	_, err = d.Mark(t.Context(), run.Ref{Event: "none", Run: "none"}, "l", time.Time{}, nil)
+	require.ErrorIs(t, err, store.ErrNotFound)
+}
+
+// A note is kept and changes no order.
+func TestANoteDoesNotReplan(t *testing.T) {
+	s, ref := begin(t)
+	var mu sync.Mutex
+	plans := 0
+	d := run.NewDesk(run.DeskOptions{Store: s, Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+		mu.Lock()
+		plans++
+		mu.Unlock()
+		return planning.Replan(ctx, e, today, budget)
+	}})
+	defer d.Stop()
+	got := watch(t, d, ref, 0, planned)
+	_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Noted, At: began, Note: "LAPWING"}})
+	require.NoError(t, err)
+	after := watch(t, d, ref, got[len(got)-1].Sequence, planned)
+	u := run.ForReader(after[0])
+	assert.Empty(t, u.Marks)
+	assert.Empty(t, u.State.Notes)
+	mu.Lock()
+	defer mu.Unlock()
+	assert.Equal(t, 1, plans)
+}
+
+func TestWatchEnds(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	refused := assert.AnError
+	require.ErrorIs(t, d.Watch(t.Context(), ref, 0, func(context.Context) error { return refused }, nil), refused)
+	ended := make(chan error, 1)
+	started := make(chan struct{}, 9)
+	go func() {
+		ended <- d.Watch(context.Background(), ref, 0, always, func(run.Update) error { started <- struct{}{}; return nil })
+	}()
+	<-started
+	d.Stop()
+	require.ErrorIs(t, <-ended, run.ErrStopped)
+}

@@ -1,0 +1,41 @@
+package run
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// ForReader returns what a reader of names must know of an update: no notes, no reasons, nothing of who
+// made a mark.
+func ForReader(u Update) Update {
+	var marks []Mark
+	for _, m := range u.Marks {
+		if m.Kind == Noted {
+			continue
+		}
+		m.Note, m.By = "", ""
+		if m.Grouped != nil {
+			g := event.GroupingForReader(*m.Grouped)
+			m.Grouped = &g
+		}
+		marks = append(marks, m)
+	}
+	u.Marks = marks
+	u.State.Notes = nil
+	u.State.Added = slices.Clone(u.State.Added)
+	for i, g := range u.State.Added {
+		u.State.Added[i] = event.GroupingForReader(g)
+	}
+	if u.Plan != nil {
+		p := *u.Plan
+		p.Sheet = event.SheetForReader(p.Sheet)
+		p.Owed = slices.Clone(p.Owed)
+		for i := range p.Owed {
+			p.Owed[i].Reason, p.Owed[i].Expected = "", planning.Owed{}.Expected
+		}
+		u.Plan = &p
+	}
+	return u
+}

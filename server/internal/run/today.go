@@ -1,0 +1,84 @@
+package run
+
+import (
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// Occasion is what a run is about: it does not change while the run goes on.
+type Occasion struct {
+	Event event.Event
+	// Sheet is the one the run began with; empty when it was deleted.
+	Sheet event.CallSheet
+}
+
+// inForce is the sheet of the newest plan, or the one the run began with.
+func (o Occasion) inForce(p *Plan) event.CallSheet {
+	if p != nil {
+		return p.Sheet
+	}
+	return o.Sheet
+}
+
+// blockOf finds the block in which sheets have a grouping, the newest sheet first.
+func (o Occasion) blockOf(grouping string, p *Plan) string {
+	for _, sheet := range []event.CallSheet{o.inForce(p), o.Sheet} {
+		for _, b := range sheet.Blocks {
+			if slices.ContainsFunc(b.Entries, func(e event.SheetEntry) bool { return e.Grouping == grouping }) {
+				return b.Block
+			}
+		}
+	}
+	if len(o.Event.Blocks) > 0 {
+		return o.Event.Blocks[0].ID
+	}
+	return ""
+}
+
+// today turns a state into what planning has to know.
+func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
+	t := planning.Today{
+		Now: now, Added: s.Added,
+		Done: map[string]bool{}, Later: map[string]bool{}, Without: map[string][]string{}, Away: map[string]time.Time{},
+		Current: map[string]planning.Calling{}, Frames: map[string]planning.Calling{}, Orders: map[string][]string{},
+	}
+	for id, x := range s.Groupings {
+		switch x.Status {
+		case Done:
+			t.Done[id] = true
+		case Later:
+			t.Later[id] = true
+		case Current:
+			t.Current[x.Block] = planning.Calling{Grouping: id, At: x.Started}
+		}
+		if len(x.Without) > 0 {
+			t.Without[id] = x.Without
+		}
+	}
+	for id, x := range s.People {
+		switch x.Presence {
+		case Missing, Left:
+			t.Away[id] = time.Time{}
+		case Coming:
+			t.Away[id] = x.Until
+		}
+	}
+	for block, f := range s.Frames {
+		t.Frames[block] = planning.Calling{Grouping: f.Grouping, At: f.At}
+	}
+	for _, x := range s.Slots {
+		t.Slots = append(t.Slots, planning.Timed{Grouping: x.Grouping, Block: x.Block, Started: x.Started, Finished: x.Finished})
+	}
+	for _, b := range o.inForce(p).Blocks {
+		for _, e := range b.Entries {
+			t.Orders[b.Block] = append(t.Orders[b.Block], e.Grouping)
+		}
+	}
+	if p != nil {
+		t.Next = p.Next
+	}
+	return t
+}
