@@ -19,6 +19,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/store"
 )
 
 // The most bytes of a request. Render carries the event and its sheet.
@@ -121,6 +122,10 @@ func (c *call) end(broken any, err error) error {
 		incident := newIncident()
 		c.log.Error("a call broke", "method", c.method, "incident", incident, "error", err.Error())
 		err = &internalError{incident}
+	}
+	if errors.Is(err, store.ErrUnreachable) || errors.Is(err, store.ErrFull) {
+		// Errors of the store quote nothing that is stored.
+		c.log.Error("the store failed", "method", c.method, "error", err.Error())
 	}
 	st := statusOf(err)
 	c.done(slog.LevelWarn, st)

@@ -37,6 +37,17 @@ const (
 	reasonDeadline        = "DEADLINE_EXCEEDED"
 	reasonUnknownMethod   = "UNKNOWN_METHOD"
 	reasonInternal        = "INTERNAL"
+	reasonNothingKept     = "NOTHING_KEPT"
+	reasonNoSecret        = "SECRET_MISSING"
+	reasonBadSecret       = "SECRET_WRONG"
+	reasonSlowDown        = "SLOW_DOWN"
+	reasonForbidden       = "FORBIDDEN"
+	reasonNotFound        = "NOT_FOUND"
+	reasonExists          = "ALREADY_EXISTS"
+	reasonConflict        = "CHANGED_IN_BETWEEN"
+	reasonStoreFull       = "STORE_FULL"
+	reasonUnreachable     = "STORE_UNREACHABLE"
+	reasonAhead           = "SEQUENCE_AHEAD"
 )
 
 // invalidRequestError says what is wrong with a request apart from its event.
@@ -79,6 +90,9 @@ func statusOf(err error) *status.Status {
 		unknown        unknownMethodError
 		internal       *internalError
 	)
+	if st := keptStatus(err); st != nil {
+		return st
+	}
 	switch {
 	case errors.As(err, &invalidEvent):
 		return withDetails(codes.InvalidArgument, "the event cannot be planned as it is: "+summary(invalidEvent.Faults),

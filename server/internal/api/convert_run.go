@@ -1,0 +1,148 @@
+package api
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+
+	"google.golang.org/protobuf/types/known/durationpb"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/run"
+)
+
+// mark reads a mark. What its ids refer to is for package run to judge.
+func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
+	field := fmt.Sprintf("marks[%d].", i)
+	m := run.Mark{ID: w.GetId(), At: r.time(w.GetHappenTime(), field+"happen_time")}
+	at := func(kind run.Kind, g *kinorderv1.GroupingMark) {
+		m.Kind, m.Grouping, m.Block = kind, g.GetGrouping(), g.GetBlock()
+	}
+	switch k := w.GetKind().(type) {
+	case *kinorderv1.Mark_Started:
+		at(run.Started, k.Started)
+	case *kinorderv1.Mark_Taken:
+		at(run.Taken, k.Taken)
+	case *kinorderv1.Mark_PutBack:
+		at(run.PutBack, k.PutBack)
+	case *kinorderv1.Mark_Skipped:
+		at(run.Skipped, k.Skipped)
+	case *kinorderv1.Mark_Absent:
+		m.Kind, m.Person = run.Absent, k.Absent
+	case *kinorderv1.Mark_Arrived:
+		m.Kind, m.Person = run.Arrived, k.Arrived
+	case *kinorderv1.Mark_Gone:
+		m.Kind, m.Person = run.Gone, k.Gone
+	case *kinorderv1.Mark_Late:
+		m.Kind, m.Person, m.Until = run.Late, k.Late.GetPerson(), r.time(k.Late.GetUntilTime(), field+"late.until_time")
+	case *kinorderv1.Mark_Added:
+		g := r.grouping(0, k.Added)
+		m.Kind, m.Grouped = run.Added, &g
+	case *kinorderv1.Mark_Without:
+		m.Kind, m.Grouping, m.People = run.Without, k.Without.GetGrouping(), k.Without.GetPeople()
+	case *kinorderv1.Mark_Note:
+		m.Kind, m.Note = run.Noted, k.Note
+	case *kinorderv1.Mark_Undone:
+		m.Kind, m.Undoes = run.Undone, k.Undone
+	}
+	return m
+}
+
+func markToWire(m run.Mark) *kinorderv1.Mark {
+	w := &kinorderv1.Mark{
+		Id: text(m.ID), HappenTime: instant(m.At), ReceiveTime: instant(m.Received), DeviceTime: instant(m.DeviceAt), Author: text(m.By),
+	}
+	g := &kinorderv1.GroupingMark{Grouping: text(m.Grouping), Block: text(m.Block)}
+	switch m.Kind {
+	case run.Started:
+		w.Kind = &kinorderv1.Mark_Started{Started: g}
+	case run.Taken:
+		w.Kind = &kinorderv1.Mark_Taken{Taken: g}
+	case run.PutBack:
+		w.Kind = &kinorderv1.Mark_PutBack{PutBack: g}
+	case run.Skipped:
+		w.Kind = &kinorderv1.Mark_Skipped{Skipped: g}
+	case run.Absent:
+		w.Kind = &kinorderv1.Mark_Absent{Absent: text(m.Person)}
+	case run.Arrived:
+		w.Kind = &kinorderv1.Mark_Arrived{Arrived: text(m.Person)}
+	case run.Gone:
+		w.Kind = &kinorderv1.Mark_Gone{Gone: text(m.Person)}
+	case run.Late:
+		w.Kind = &kinorderv1.Mark_Late{Late: &kinorderv1.LateMark{Person: text(m.Person), UntilTime: instant(m.Until)}}
+	case run.Added:
+		if m.Grouped != nil {
+			w.Kind = &kinorderv1.Mark_Added{Added: groupingToWire(*m.Grouped)}
+		}
+	case run.Without:
+		w.Kind = &kinorderv1.Mark_Without{Without: &kinorderv1.WithoutMark{Grouping: text(m.Grouping), People: texts(m.People)}}
+	case run.Noted:
+		w.Kind = &kinorderv1.Mark_Note{Note: text(m.Note)}
+	case run.Undone:
+		w.Kind = &kinorderv1.Mark_Undone{Undone: text(m.Undoes)}
+	}
+	return w
+}
+
+func updateToWire(u run.Update) *kinorderv1.RunUpdate {
+	w := &kinorderv1.RunUpdate{Sequence: u.Sequence, Marks: each(u.Marks, markToWire), State: stateToWire(u.State)}
+	if u.Plan != nil {
+		w.Outlook = outlookToWire(*u.Plan)
+	}
+	return w
+}
+
+var groupingStates = map[run.Status]kinorderv1.GroupingState_State{
+	run.Open:    kinorderv1.GroupingState_STATE_OPEN,
+	run.Current: kinorderv1.GroupingState_STATE_CURRENT,
+	run.Done:    kinorderv1.GroupingState_STATE_TAKEN,
+	run.Later:   kinorderv1.GroupingState_STATE_LATER,
+}
+
+var personStates = map[run.Presence]kinorderv1.PersonState_State{
+	run.Missing: kinorderv1.PersonState_STATE_ABSENT,
+	run.Left:    kinorderv1.PersonState_STATE_GONE,
+	run.Coming:  kinorderv1.PersonState_STATE_LATE,
+}
+
+func stateToWire(s run.State) *kinorderv1.RunState {
+	w := &kinorderv1.RunState{Added: each(s.Added, groupingToWire), Undoable: text(s.Undoable)}
+	for _, id := range slices.Sorted(maps.Keys(s.Groupings)) {
+		g := s.Groupings[id]
+		w.Groupings = append(w.Groupings, &kinorderv1.GroupingState{
+			Grouping: text(id), State: groupingStates[g.Status], Block: text(g.Block),
+			StartTime: instant(g.Started), FinishTime: instant(g.Finished), Without: texts(g.Without),
+		})
+	}
+	for _, id := range slices.Sorted(maps.Keys(s.People)) {
+		p := s.People[id]
+		w.People = append(w.People, &kinorderv1.PersonState{
+			Person: text(id), State: personStates[p.Presence], SinceTime: instant(p.Since), UntilTime: instant(p.Until),
+		})
+	}
+	w.Notes = each(s.Notes, func(n run.Note) *kinorderv1.RunNote {
+		return &kinorderv1.RunNote{Mark: text(n.ID), Text: text(n.Text), Author: text(n.By), HappenTime: instant(n.At)}
+	})
+	return w
+}
+
+func outlookToWire(o planning.Outlook) *kinorderv1.Outlook {
+	w := &kinorderv1.Outlook{MakeTime: instant(o.Made), Sheet: sheetToWire(o.Sheet)}
+	for _, block := range slices.Sorted(maps.Keys(o.Next)) {
+		w.Next = append(w.Next, &kinorderv1.GroupingMark{Grouping: text(o.Next[block]), Block: text(block)})
+	}
+	w.Owed = each(o.Owed, func(x planning.Owed) *kinorderv1.Owed {
+		return &kinorderv1.Owed{
+			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Reason),
+			Needed: texts(x.Needed), Missing: texts(x.Missing), ExpectTime: instant(x.Expected), OfferWithout: x.OfferWithout, Later: x.Later,
+		}
+	})
+	w.Forecasts = each(o.Forecasts, func(f planning.Forecast) *kinorderv1.Forecast {
+		return &kinorderv1.Forecast{
+			Block: text(f.Block), CloseTime: instant(f.Closes), FinishTime: instant(f.Finish), SafeFinishTime: instant(f.Safe),
+			Over: durationpb.New(f.Over), Drop: texts(f.Drop), Pace: f.Pace, Timed: narrow(f.Timed),
+		}
+	})
+	return w
+}

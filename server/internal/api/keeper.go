@@ -1,0 +1,163 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"regexp"
+	"slices"
+	"strings"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/metadata"
+	"google.golang.org/grpc/peer"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// KeptServices are the full names of the services of a Keeper.
+var KeptServices = []string{"kinorder.v1.Events", "kinorder.v1.Sheets", "kinorder.v1.Runs"}
+
+// Keeper answers the calls about what is kept: Events, Sheets and Runs.
+type Keeper struct {
+	kinorderv1.UnimplementedEventsServer
+	kinorderv1.UnimplementedSheetsServer
+	kinorderv1.UnimplementedRunsServer
+
+	store   *store.Store
+	desk    *run.Desk
+	guard   *access.Guard
+	service *Service
+}
+
+// NewKeeper returns a keeper that plans as a service does. Without a store, nil, all its calls are
+// refused with the reason.
+func NewKeeper(service *Service, s *store.Store, d *run.Desk, g *access.Guard) *Keeper {
+	return &Keeper{store: s, desk: d, guard: g, service: service}
+}
+
+// Register adds the services to a gRPC server.
+func (k *Keeper) Register(r grpc.ServiceRegistrar) {
+	kinorderv1.RegisterEventsServer(r, k)
+	kinorderv1.RegisterSheetsServer(r, k)
+	kinorderv1.RegisterRunsServer(r, k)
+}
+
+// Errors of access.
+var (
+	errNothingKept = errors.New("the server keeps nothing")
+	errNoSecret    = errors.New("the call has no secret")
+	errForbidden   = errors.New("the secret does not allow it")
+)
+
+// open reads the secret of a call.
+func (k *Keeper) open(ctx context.Context) (access.Grant, string, error) {
+	if k.store == nil {
+		return access.Grant{}, "", errNothingKept
+	}
+	var secret string
+	if md, ok := metadata.FromIncomingContext(ctx); ok {
+		for _, value := range md.Get("authorization") {
+			kind, rest, _ := strings.Cut(value, " ")
+			if strings.EqualFold(kind, "bearer") {
+				secret = strings.TrimSpace(rest)
+			}
+		}
+	}
+	if secret == "" {
+		return access.Grant{}, "", errNoSecret
+	}
+	grant, err := k.guard.Open(ctx, caller(ctx), secret)
+	return grant, secret, err
+}
+
+// caller is the address from which a call comes, without the port.
+func caller(ctx context.Context) string {
+	p, ok := peer.FromContext(ctx)
+	if !ok {
+		return ""
+	}
+	host, _, err := net.SplitHostPort(p.Addr.String())
+	if err != nil {
+		return p.Addr.String()
+	}
+	return host
+}
+
+// allow demands a role in an event.
+func (k *Keeper) allow(ctx context.Context, eventID string, need store.Role) (access.Grant, error) {
+	grant, _, err := k.open(ctx)
+	if err != nil {
+		return grant, err
+	}
+	if !grant.May(eventID, need) {
+		return grant, errForbidden
+	}
+	return grant, nil
+}
+
+// names are the ids of a resource name.
+type names struct{ event, id string }
+
+var (
+	eventIDs    = regexp.MustCompile(`^[a-z][a-z0-9-]{0,62}$`)
+	resourceIDs = regexp.MustCompile(`^[a-z0-9-]{1,63}$`)
+)
+
+// name reads events/{event} or events/{event}/COLLECTION/{id}.
+func name(field, text, collection string) (names, error) {
+	parts := strings.Split(text, "/")
+	ok := len(parts) == 2 && collection == "" || len(parts) == 4 && collection != "" && parts[2] == collection
+	if !ok || parts[0] != "events" || slices.ContainsFunc(parts[1:], func(p string) bool { return !resourceIDs.MatchString(p) }) {
+		form := "events/EVENT"
+		if collection != "" {
+			form += "/" + collection + "/ID"
+		}
+		var r reader
+		r.fault(field, "BAD_NAME", fmt.Sprintf("is not a name of the form %s", form))
+		return names{}, &invalidRequestError{r.faults}
+	}
+	n := names{event: parts[1]}
+	if collection != "" {
+		n.id = parts[3]
+	}
+	return n, nil
+}
+
+func eventName(id string) string { return "events/" + id }
+
+func resourceName(eventID, collection, id string) string {
+	return "events/" + eventID + "/" + collection + "/" + id
+}
+
+const (
+	usualPage   = 50
+	largestPage = 500
+)
+
+// page reads the request for a part of a list.
+func page(size int32, token string) (store.Page, error) {
+	if size < 0 {
+		var r reader
+		r.fault("page_size", "OUT_OF_RANGE", "cannot be below 0")
+		return store.Page{}, &invalidRequestError{r.faults}
+	}
+	if size == 0 {
+		size = usualPage
+	}
+	return store.Page{Size: min(int(size), largestPage), Token: token}, nil
+}
+
+// checkRequestID refuses request ids that cannot be kept.
+func checkRequestID(id string) error {
+	if len(id) <= 100 && !strings.ContainsFunc(id, func(c rune) bool { return c <= ' ' || c > '~' }) {
+		return nil
+	}
+	var r reader
+	r.fault("request_id", "BAD_ID", "has more than 100 characters or others than letters, digits and signs: a UUID will do")
+	return &invalidRequestError{r.faults}
+}

@@ -1,0 +1,160 @@
+package api
+
+import (
+	"context"
+	"fmt"
+
+	"google.golang.org/grpc"
+	"google.golang.org/protobuf/types/known/emptypb"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+func runName(r run.Ref) string { return resourceName(r.Event, "runs", r.Run) }
+
+func runToWire(r run.Run) *kinorderv1.Run {
+	return &kinorderv1.Run{
+		Name: runName(r.Ref), Sheet: resourceName(r.Ref.Event, "sheets", r.Sheet),
+		EventVersion: r.Version, CreateTime: instant(r.Created), Sequence: r.Sequence,
+	}
+}
+
+// CreateRun answers Runs.CreateRun.
+func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest) (*kinorderv1.Run, error) {
+	n, err := name("parent", req.GetParent(), "")
+	if err != nil {
+		return nil, err
+	}
+	if _, err := k.allow(ctx, n.event, store.Lead); err != nil {
+		return nil, err
+	}
+	if err := checkRequestID(req.GetRequestId()); err != nil {
+		return nil, err
+	}
+	sheet, err := name("run.sheet", req.GetRun().GetSheet(), "sheets")
+	if err != nil {
+		return nil, err
+	}
+	if sheet.event != n.event {
+		var r reader
+		r.fault("run.sheet", "BAD_NAME", "belongs to another event")
+		return nil, &invalidRequestError{r.faults}
+	}
+	made, err := k.store.CreateRun(ctx, req.GetRequestId(), n.event, sheet.id)
+	if err != nil {
+		return nil, err
+	}
+	k.desk.Plan(made.Ref)
+	return runToWire(made), nil
+}
+
+// ref reads the name of a run and demands a role in its event.
+func (k *Keeper) ref(ctx context.Context, text string, need store.Role) (run.Ref, error) {
+	n, err := name("name", text, "runs")
+	if err != nil {
+		return run.Ref{}, err
+	}
+	_, err = k.allow(ctx, n.event, need)
+	return run.Ref{Event: n.event, Run: n.id}, err
+}
+
+// GetRun answers Runs.GetRun.
+func (k *Keeper) GetRun(ctx context.Context, req *kinorderv1.GetRunRequest) (*kinorderv1.Run, error) {
+	ref, err := k.ref(ctx, req.GetName(), store.Reader)
+	if err != nil {
+		return nil, err
+	}
+	r, err := k.store.Run(ctx, ref)
+	if err != nil {
+		return nil, err
+	}
+	return runToWire(r), nil
+}
+
+// ListRuns answers Runs.ListRuns.
+func (k *Keeper) ListRuns(ctx context.Context, req *kinorderv1.ListRunsRequest) (*kinorderv1.ListRunsResponse, error) {
+	n, err := name("parent", req.GetParent(), "")
+	if err != nil {
+		return nil, err
+	}
+	if _, err := k.allow(ctx, n.event, store.Reader); err != nil {
+		return nil, err
+	}
+	p, err := page(req.GetPageSize(), req.GetPageToken())
+	if err != nil {
+		return nil, err
+	}
+	list, next, err := k.store.Runs(ctx, n.event, p)
+	if err != nil {
+		return nil, err
+	}
+	return &kinorderv1.ListRunsResponse{Runs: each(list, runToWire), NextPageToken: next}, nil
+}
+
+// DeleteRun answers Runs.DeleteRun.
+func (k *Keeper) DeleteRun(ctx context.Context, req *kinorderv1.DeleteRunRequest) (*emptypb.Empty, error) {
+	ref, err := k.ref(ctx, req.GetName(), store.Owner)
+	if err != nil {
+		return nil, err
+	}
+	return &emptypb.Empty{}, k.store.DeleteRun(ctx, ref)
+}
+
+// AddMarks answers Runs.AddMarks.
+func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) (*kinorderv1.AddMarksResponse, error) {
+	n, err := name("name", req.GetName(), "runs")
+	if err != nil {
+		return nil, err
+	}
+	grant, err := k.allow(ctx, n.event, store.Lead)
+	if err != nil {
+		return nil, err
+	}
+	if len(req.GetMarks()) > run.MaxAtOnce {
+		var r reader
+		r.fault("marks", "TOO_MANY", fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(req.GetMarks()), run.MaxAtOnce))
+		return nil, &invalidRequestError{r.faults}
+	}
+	var r reader
+	device := r.time(req.GetSendTime(), "send_time")
+	marks := eachAt(req.GetMarks(), r.mark)
+	if len(r.faults) > 0 {
+		return nil, &invalidRequestError{r.faults}
+	}
+	sequence, err := k.desk.Mark(ctx, run.Ref{Event: n.event, Run: n.id}, grant.By(), device, marks)
+	if err != nil {
+		return nil, err
+	}
+	return &kinorderv1.AddMarksResponse{Sequence: sequence}, nil
+}
+
+// WatchRun answers Runs.WatchRun.
+func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStreamingServer[kinorderv1.RunUpdate]) error {
+	n, err := name("name", req.GetName(), "runs")
+	if err != nil {
+		return err
+	}
+	ctx := stream.Context()
+	grant, secret, err := k.open(ctx)
+	if err != nil {
+		return err
+	}
+	if !grant.May(n.event, store.Reader) {
+		return errForbidden
+	}
+	if req.GetAfterSequence() < 0 {
+		var r reader
+		r.fault("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
+		return &invalidRequestError{r.faults}
+	}
+	// A link may be revoked or expire while it is used.
+	still := func(ctx context.Context) error { return k.guard.Still(ctx, secret) }
+	return k.desk.Watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), still, func(u run.Update) error {
+		if grant.Reads() {
+			u = run.ForReader(u)
+		}
+		return stream.Send(updateToWire(u))
+	})
+}

@@ -1,0 +1,109 @@
+package api
+
+import (
+	"context"
+	"errors"
+
+	"google.golang.org/protobuf/types/known/emptypb"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/store"
+)
+
+func storedSheetToWire(c store.Sheet) *kinorderv1.StoredSheet {
+	return &kinorderv1.StoredSheet{
+		Name: resourceName(c.Event, "sheets", c.ID), EventVersion: c.Version, CreateTime: instant(c.Created), Sheet: sheetToWire(c.Sheet),
+	}
+}
+
+// CreateSheet answers Sheets.CreateSheet.
+func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetRequest) (*kinorderv1.StoredSheet, error) {
+	n, err := name("parent", req.GetParent(), "")
+	if err != nil {
+		return nil, err
+	}
+	if _, err := k.allow(ctx, n.event, store.Lead); err != nil {
+		return nil, err
+	}
+	request := req.GetRequestId()
+	if err := checkRequestID(request); err != nil {
+		return nil, err
+	}
+	if request != "" {
+		// Before searching once more for what is there.
+		made, err := k.store.MadeSheet(ctx, request, n.event)
+		if err == nil || !errors.Is(err, store.ErrNotFound) {
+			return storedSheetToWire(made), err
+		}
+	}
+	e, err := k.store.Event(ctx, n.event)
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := k.service.search(ctx, &kinorderv1.PlanRequest{Event: eventToWire(e.Event), Budget: req.GetBudget(), Emphasis: req.GetEmphasis()}, nil)
+	if err != nil {
+		return nil, err
+	}
+	made, err := k.store.CreateSheet(ctx, request, n.event, e.Version, sheet)
+	if err != nil {
+		return nil, err
+	}
+	return storedSheetToWire(made), nil
+}
+
+// GetSheet answers Sheets.GetSheet.
+func (k *Keeper) GetSheet(ctx context.Context, req *kinorderv1.GetSheetRequest) (*kinorderv1.StoredSheet, error) {
+	n, err := name("name", req.GetName(), "sheets")
+	if err != nil {
+		return nil, err
+	}
+	grant, err := k.allow(ctx, n.event, store.Reader)
+	if err != nil {
+		return nil, err
+	}
+	c, err := k.store.Sheet(ctx, n.event, n.id)
+	if err != nil {
+		return nil, err
+	}
+	if grant.Reads() {
+		c.Sheet = event.SheetForReader(c.Sheet)
+	}
+	return storedSheetToWire(c), nil
+}
+
+// ListSheets answers Sheets.ListSheets.
+func (k *Keeper) ListSheets(ctx context.Context, req *kinorderv1.ListSheetsRequest) (*kinorderv1.ListSheetsResponse, error) {
+	n, err := name("parent", req.GetParent(), "")
+	if err != nil {
+		return nil, err
+	}
+	if _, err := k.allow(ctx, n.event, store.Reader); err != nil {
+		return nil, err
+	}
+	p, err := page(req.GetPageSize(), req.GetPageToken())
+	if err != nil {
+		return nil, err
+	}
+	list, next, err := k.store.Sheets(ctx, n.event, p)
+	if err != nil {
+		return nil, err
+	}
+	return &kinorderv1.ListSheetsResponse{NextPageToken: next, Sheets: each(list, func(c store.Sheet) *kinorderv1.StoredSheet {
+		w := storedSheetToWire(c)
+		w.Sheet = nil
+		return w
+	})}, nil
+}
+
+// DeleteSheet answers Sheets.DeleteSheet.
+func (k *Keeper) DeleteSheet(ctx context.Context, req *kinorderv1.DeleteSheetRequest) (*emptypb.Empty, error) {
+	n, err := name("name", req.GetName(), "sheets")
+	if err != nil {
+		return nil, err
+	}
+	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
+		return nil, err
+	}
+	return &emptypb.Empty{}, k.store.DeleteSheet(ctx, n.event, n.id)
+}

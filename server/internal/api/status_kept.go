@@ -1,0 +1,53 @@
+package api
+
+import (
+	"errors"
+
+	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc/codes"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/types/known/durationpb"
+
+	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// keptStatus is statusOf for errors about what is kept; nil for others.
+func keptStatus(err error) *status.Status {
+	var slow *access.SlowDownError
+	var marks *run.InvalidError
+	switch {
+	case errors.Is(err, errNothingKept):
+		return withDetails(codes.FailedPrecondition, "this server keeps nothing: start it with a data folder or a database", info(reasonNothingKept, nil))
+	case errors.Is(err, errNoSecret):
+		return withDetails(codes.Unauthenticated, "the call has no secret: send that of a link, or the studio key, as a bearer token", info(reasonNoSecret, nil))
+	case errors.Is(err, access.ErrSecret):
+		return withDetails(codes.Unauthenticated, "the secret opens nothing: it is wrong, has expired or was revoked; ask the owner of the event for a new link", info(reasonBadSecret, nil))
+	case errors.As(err, &slow):
+		return withDetails(codes.ResourceExhausted, slow.Error(), info(reasonSlowDown, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(slow.Retry)})
+	case errors.Is(err, errForbidden):
+		return withDetails(codes.PermissionDenied, "the secret does not allow this: it is for another event, or for a role that may do less", info(reasonForbidden, nil))
+	case errors.As(err, &marks):
+		return withDetails(codes.InvalidArgument, "no mark was kept: "+summary(marks.Faults), info(reasonInvalidRequest, nil), violations("", marks.Faults))
+	case errors.Is(err, run.ErrAhead):
+		return withDetails(codes.OutOfRange, "the run has not come to this sequence: begin with 0", info(reasonAhead, nil))
+	case errors.Is(err, run.ErrStopped):
+		return withDetails(codes.Unavailable, "the server is stopping: try again when it is back",
+			info(reasonStopping, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
+	case errors.Is(err, store.ErrToken):
+		return withDetails(codes.InvalidArgument, "the page token is not one that a list gave: begin without one", info(reasonInvalidRequest, nil))
+	case errors.Is(err, store.ErrNotFound):
+		return withDetails(codes.NotFound, "there is nothing of that name; it may have been deleted", info(reasonNotFound, nil))
+	case errors.Is(err, store.ErrExists):
+		return withDetails(codes.AlreadyExists, "the id is taken: choose another", info(reasonExists, nil))
+	case errors.Is(err, store.ErrConflict):
+		return withDetails(codes.Aborted, "somebody else changed it meanwhile: read it again and repeat the change", info(reasonConflict, nil))
+	case errors.Is(err, store.ErrFull):
+		return withDetails(codes.ResourceExhausted, "nothing was kept: the server has no room left; keep it where you are and send it again when there is room", info(reasonStoreFull, nil))
+	case errors.Is(err, store.ErrUnreachable):
+		return withDetails(codes.Unavailable, "nothing was kept: the server's database does not answer; keep it where you are and send it again",
+			info(reasonUnreachable, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
+	}
+	return nil
+}
