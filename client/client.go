@@ -30,13 +30,20 @@ const maxAnswer = 64 << 20
 // Client calls one server. It is safe for use by several goroutines. Its calls return *Error when
 // the server refuses or cannot be reached.
 type Client struct {
+	conn    grpc.ClientConnInterface
 	planner kinorderv1.PlannerClient
+	events  kinorderv1.EventsClient
+	sheets  kinorderv1.SheetsClient
+	runs    kinorderv1.RunsClient
 	closer  io.Closer
 }
 
 // New returns a client on a connection that stays the caller's to close.
 func New(conn grpc.ClientConnInterface) *Client {
-	return &Client{planner: kinorderv1.NewPlannerClient(conn)}
+	return &Client{
+		conn: conn, planner: kinorderv1.NewPlannerClient(conn), events: kinorderv1.NewEventsClient(conn),
+		sheets: kinorderv1.NewSheetsClient(conn), runs: kinorderv1.NewRunsClient(conn),
+	}
 }
 
 // Dial returns a client of the server at an address: host:port, or the same after "http://" for a
@@ -52,7 +59,9 @@ func Dial(address string, options ...grpc.DialOption) (*Client, error) {
 	if err != nil {
 		return nil, fmt.Errorf("client: %w", err)
 	}
-	return &Client{planner: kinorderv1.NewPlannerClient(conn), closer: conn}, nil
+	c := New(conn)
+	c.closer = conn
+	return c, nil
 }
 
 func parse(address string) (target string, transport credentials.TransportCredentials, err error) {

@@ -33,14 +33,15 @@ var arrows = map[string][]string{
 	"server/internal/sheet":    {"server/internal/event"},
 	"server/internal/diagram":  {"solver"},
 	"server/internal/gate":     {"server/internal/planning"},
-	"server/internal/api":      {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/sheet", "proto/kinorder/v1"},
-	"server":                   {"server/internal/api", "server/internal/gate", "server/internal/planning"},
+	"server/internal/api":      {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/sheet", "proto/kinorder/v1"},
+	"server":                   {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/planning"},
 	"client":                   {"proto/kinorder/v1"},
 	"client/cmd/kinorder":      {"client", "server", "proto/kinorder/v1"},
 	"proto/kinorder/v1":        {},
 
-	"server/internal/run":   {"server/internal/event", "server/internal/planning"},
-	"server/internal/store": {"server/internal/event", "server/internal/run"},
+	"server/internal/run":    {"server/internal/event", "server/internal/planning"},
+	"server/internal/store":  {"server/internal/event", "server/internal/run"},
+	"server/internal/access": {"server/internal/store"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }

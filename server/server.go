@@ -1,5 +1,5 @@
-// Package server is the kinorder server: it wires the gRPC service to what plans, reads and draws,
-// and listens. It keeps nothing between calls, writes no files and opens no address by itself.
+// Package server is the kinorder server: it wires the gRPC services to what plans, reads, draws and
+// keeps, and listens. It keeps something only where it is told to, and opens no address by itself.
 package server
 
 import (
@@ -17,9 +17,12 @@ import (
 	"google.golang.org/grpc/keepalive"
 	"google.golang.org/grpc/reflection"
 
+	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/api"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
 )
 
 // DefaultAddress is where a server listens unless it is told otherwise: this machine only.
@@ -36,6 +39,12 @@ type Config struct {
 	Queue int
 	// Workers is how many cores one search may use. 0 means one.
 	Workers int
+	// Data is the folder in which events and runs are kept, Postgres the connection string of a
+	// database for them. Without either nothing is kept; both is an error.
+	Data, Postgres string
+	// StudioKey is the secret that opens every event and makes new ones. Empty means that there is
+	// none; otherwise it has at least 22 characters.
+	StudioKey string
 }
 
 // Server answers gRPC calls. Its methods are safe for use by several goroutines.
@@ -43,6 +52,8 @@ type Server struct {
 	grpc   *grpc.Server
 	health *health.Server
 	gate   *gate.Gate
+	store  *store.Store // nil when nothing is kept
+	desk   *run.Desk    // nil when nothing is kept
 }
 
 // New returns a server that is ready to Serve. Its error says which part of c is out of range.
@@ -62,6 +73,10 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 	if c.Queue == 0 {
 		c.Queue = 4 * c.Solves
 	}
+	kept, err := openStore(c)
+	if err != nil {
+		return nil, err
+	}
 	door := gate.New(c.Solves, c.Queue)
 	service := api.New(api.Options{Plan: plan, Gate: door, Workers: max(c.Workers, 1), Log: c.Log})
 	s := &Server{
@@ -72,12 +87,56 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		)...),
 		health: health.NewServer(),
 		gate:   door,
+		store:  kept,
 	}
 	service.Register(s.grpc)
+	s.keep(c, service)
 	healthv1.RegisterHealthServer(s.grpc, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
 	return s, nil
+}
+
+// openStore opens what a Config names; nil for nothing.
+func openStore(c Config) (*store.Store, error) {
+	if c.StudioKey != "" && len(c.StudioKey) < leastKey {
+		return nil, fmt.Errorf("server: the studio key has %d characters, and %d are the least", len(c.StudioKey), leastKey)
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), openTime)
+	defer cancel()
+	switch {
+	case c.Data != "" && c.Postgres != "":
+		return nil, errors.New("server: name a data folder or a database, not both")
+	case c.Data != "":
+		return store.OpenSQLite(ctx, c.Data, store.Options{})
+	case c.Postgres != "":
+		return store.OpenPostgres(ctx, c.Postgres, store.Options{})
+	}
+	return nil, nil
+}
+
+const (
+	// leastKey is the least length of a studio key: that of 128 bits in letters of 6.
+	leastKey = 22
+	// openTime is how long a store may take to open and bring its schema up to date.
+	openTime = time.Minute
+)
+
+// keep registers the services about what is kept. Without a store they say so.
+func (s *Server) keep(c Config, service *api.Service) {
+	var guard *access.Guard
+	if s.store != nil {
+		s.desk = run.NewDesk(run.DeskOptions{Store: s.store, Replan: planning.Replan, Log: c.Log})
+		guard = access.New(s.store, c.StudioKey)
+	}
+	api.NewKeeper(service, s.store, s.desk, guard).Register(s.grpc)
+	for _, name := range api.KeptServices {
+		serving := healthv1.HealthCheckResponse_NOT_SERVING
+		if s.store != nil {
+			serving = healthv1.HealthCheckResponse_SERVING
+		}
+		s.health.SetServingStatus(name, serving)
+	}
 }
 
 // Serve answers calls on lis until Close and then returns nil. It closes lis. A server can serve
@@ -90,22 +149,29 @@ func (s *Server) Serve(lis net.Listener) error {
 }
 
 // Close stops gracefully: health turns to NOT_SERVING, new calls are refused, searches end with the
-// best sheet found so far, and calls under way are answered. When ctx ends first, what is left is
+// best sheet found so far, viewers of runs are told to come back, and calls under way are answered. When ctx ends first, what is left is
 // cut off and the error is that of ctx. Close may be called again.
 func (s *Server) Close(ctx context.Context) error {
 	s.health.Shutdown()
 	s.gate.Stop()
+	if s.desk != nil {
+		s.desk.Stop()
+	}
 	done := make(chan struct{})
 	go func() {
 		s.grpc.GracefulStop()
 		close(done)
 	}()
+	var err error
 	select {
 	case <-done:
-		return nil
 	case <-ctx.Done():
 		s.grpc.Stop()
 		<-done
-		return fmt.Errorf("server: stopped before all calls were answered: %w", ctx.Err())
+		err = fmt.Errorf("server: stopped before all calls were answered: %w", ctx.Err())
 	}
+	if s.store != nil {
+		err = errors.Join(err, s.store.Close())
+	}
+	return err
 }

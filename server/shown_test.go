@@ -1,0 +1,18 @@
+package server
+
+import (
+	"context"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/metadata"
+	"google.golang.org/protobuf/types/known/fieldmaskpb"
+)
+
+// shown is a connection that shows the studio key, for calls that the client has no method for.
+type shown struct{ grpc.ClientConnInterface }
+
+func (s shown) Invoke(ctx context.Context, method string, args, reply any, options ...grpc.CallOption) error {
+	return s.ClientConnInterface.Invoke(metadata.AppendToOutgoingContext(ctx, "authorization", "Bearer "+studioKey), method, args, reply, options...)
+}
+
+func mask(paths ...string) *fieldmaskpb.FieldMask { return &fieldmaskpb.FieldMask{Paths: paths} }
