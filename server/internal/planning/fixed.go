@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -72,6 +73,60 @@ func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
 		sheet.LeftOut[i].Reason = leftOutByHand
 	}
 	return sheet, nil
+}
+
+// PutBack writes the sheet of given orders with one more photograph, in the block and the place where
+// the day costs least with it. Its errors are those of Fixed; that of a photograph for which there is
+// no place says why.
+func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id string) (event.CallSheet, error) {
+	o.Hand = nil
+	s, err := newSearch(e, o)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	orders, err := s.problem.readOrders(given)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	g, known := s.problem.photograph(id)
+	base, ok := day.Fix(s.day, orders)
+	if !known || !ok {
+		return Fixed(e, o, append(given, Order{Block: s.problem.blocks[0].ID, Photographs: []string{id}}))
+	}
+	var best []Order
+	var cost int64
+	for _, b := range s.problem.spec.Groupings[g].Blocks {
+		plan, fits := day.Insert(s.day, base.Plan, g, b)
+		if !fits {
+			continue
+		}
+		r, fits := day.Fix(s.day, ordersOf(plan))
+		if fits && (best == nil || r.Total < cost) {
+			best, cost = s.problem.orders(r.Plan), r.Total
+		}
+	}
+	if best == nil {
+		short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
+		defer cancel()
+		return event.CallSheet{}, &event.InfeasibleError{
+			Text:     s.problem.reason(short, base.Plan, g, openEnded(s.problem.spec)),
+			Subjects: []string{id},
+		}
+	}
+	return Fixed(e, o, best)
+}
+
+// orders writes the orders of a plan by ids.
+func (pr *problem) orders(plan day.Plan) []Order {
+	var out []Order
+	for b, slots := range plan.Blocks {
+		o := Order{Block: pr.blocks[b].ID}
+		for _, s := range slots {
+			o.Photographs = append(o.Photographs, pr.photographs[s.Grouping].ID)
+		}
+		out = append(out, o)
+	}
+	return out
 }
 
 // everybodyOnce is the number of people in a plan: each of them walks in at least once.

@@ -141,6 +141,35 @@ func scattered(rng *rand.Rand) event.Event {
 	return e
 }
 
+func TestPutBack(t *testing.T) {
+	given := []planning.Order{{Block: "x", Photographs: []string{"ab", "abc", "cd"}}}
+	s, err := planning.PutBack(t.Context(), four(), planning.Options{}, given, "ad")
+	require.NoError(t, err)
+	assert.Empty(t, s.LeftOut)
+	var rest []string
+	for _, id := range order(s.Blocks[0]) {
+		if id != "ad" {
+			rest = append(rest, id)
+		}
+	}
+	assert.Equal(t, given[0].Photographs, rest, "the others keep their order")
+
+	_, err = planning.PutBack(t.Context(), four(), planning.Options{}, given, "zz")
+	var invalid *event.InvalidError
+	require.ErrorAs(t, err, &invalid)
+
+	short := four()
+	short.Blocks[0].Closes = "15:06"
+	two := 2.0
+	for i := range short.Groupings {
+		short.Groupings[i].Minutes = &two
+	}
+	_, err = planning.PutBack(t.Context(), short, planning.Options{}, given, "ad")
+	var infeasible *event.InfeasibleError
+	require.ErrorAs(t, err, &infeasible)
+	assert.Contains(t, infeasible.Text, "It would fit if the block closed")
+}
+
 func TestPlanRefusesAFaultyHand(t *testing.T) {
 	_, err := planning.Plan(context.Background(), four(), planning.Options{Hand: &planning.Hand{Dropped: []string{"zz"}}})
 	var invalid *event.InvalidError

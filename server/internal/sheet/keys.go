@@ -82,11 +82,6 @@ const (
 	keyFreeFrom
 	keyStayNear
 	keyStayNearAll
-	keyTitleComma
-	keyTitleAnd
-	keyTitleWith
-	keyTitleWithout
-	keyTitleMore
 	keyLegendIn
 	keyLegendStay
 	keyLegendOut

@@ -23,7 +23,6 @@ type readerEntry struct {
 	Wait   string
 	Calls  []callView // without notes
 	Crowd  string
-	Long   bool
 	Near   []string
 	Ready  []string
 }
@@ -42,7 +41,7 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 			number++
 			e := readerEntry{
 				Number: number, Wait: view.Entries[k].Wait, Crowd: crowd(len(view.Entries[k].Calls), fourColumnsForReadFrom),
-				Long: view.Entries[k].Long(), Near: view.Entries[k].Near, Ready: b.short(s.Entries[k].Standby),
+				Near: view.Entries[k].Near, Ready: b.short(s.Entries[k].Standby),
 			}
 			for _, c := range view.Entries[k].Calls {
 				e.Calls = append(e.Calls, callView{Name: c.Name, Say: c.Say})

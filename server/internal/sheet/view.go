@@ -117,10 +117,9 @@ func kindOf(s event.Severity) key {
 	}
 }
 
-// title returns what a grouping is called: as the sheet says, else as the event says, else its id. A
-// sheet has made-up titles in English; they are said in the language of what is drawn.
+// title returns what a grouping is called: as the sheet says, else as the event says, else its id.
 func (b *builder) title(id, fromSheet string) string {
-	if t := clean(fromSheet); t != "" && t != b.english[id] {
+	if t := clean(fromSheet); t != "" {
 		return t
 	}
 	if t := b.titles[id]; t != "" {

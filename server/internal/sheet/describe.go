@@ -1,0 +1,21 @@
+package sheet
+
+import "kinorder.example/server/internal/event"
+
+// Description is a call sheet in words, for pages that set it in a form of their own. Its fields are
+// those that the call sheet itself is drawn from, so that both say the same.
+type Description struct {
+	*sheetView
+	Say *labels
+}
+
+// Describe puts a sheet into the words of a language. Its errors are those of Draw.
+func Describe(e event.Event, s event.CallSheet, language string) (Description, error) {
+	o := Options{Form: HTML, Language: language}
+	faults := append(o.faults(), oversize(&e, &s)...)
+	if len(faults) > 0 {
+		return Description{}, &InvalidError{Faults: faults}
+	}
+	cat, _ := catalogueFor(language)
+	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
+}
