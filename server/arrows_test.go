@@ -34,7 +34,8 @@ var arrows = map[string][]string{
 	"server/internal/diagram":  {"solver"},
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/api":      {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/sheet", "proto/kinorder/v1"},
-	"server":                   {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/planning"},
+	"server":                   {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/planning", "server/internal/web"},
+	"server/internal/web":      {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/sheet"},
 	"client":                   {"proto/kinorder/v1"},
 	"client/cmd/kinorder":      {"client", "server", "proto/kinorder/v1"},
 	"proto/kinorder/v1":        {},
@@ -59,6 +60,7 @@ var kept = []struct {
 	{"server/internal/run", []string{"google.golang.org/", "database/sql", "net/http"}, "a run knows no transport and no storage"},
 	{"server/internal/sheet", []string{"google.golang.org/", "database/sql"}, "sheets are drawn without the wire"},
 	{"server/internal/diagram", []string{"google.golang.org/", "database/sql", "net/http"}, "pictures are drawn without the wire"},
+	{"server/internal/web", []string{"google.golang.org/", "database/sql"}, "pages are served without the wire"},
 	{"client", []string{module + "server"}, "other programs import the client without the server"},
 }
 

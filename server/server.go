@@ -1,5 +1,6 @@
-// Package server is the kinorder server: it wires the gRPC services to what plans, reads, draws and
-// keeps, and listens. It keeps something only where it is told to, and opens no address by itself.
+// Package server is the kinorder server: it wires the gRPC services and the pages to what plans, reads,
+// draws and keeps, and listens. It keeps something only where it is told to, and opens no address by
+// itself.
 package server
 
 import (
@@ -23,10 +24,14 @@ import (
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web"
 )
 
 // DefaultAddress is where a server listens unless it is told otherwise: this machine only.
 const DefaultAddress = "127.0.0.1:7465"
+
+// DefaultPages is where the pages are served unless it is told otherwise: this machine only.
+const DefaultPages = "127.0.0.1:7466"
 
 // Config of a Server. The zero value is fine.
 type Config struct {
@@ -47,13 +52,14 @@ type Config struct {
 	StudioKey string
 }
 
-// Server answers gRPC calls. Its methods are safe for use by several goroutines.
+// Server answers gRPC calls and serves pages. Its methods are safe for use by several goroutines.
 type Server struct {
 	grpc   *grpc.Server
 	health *health.Server
 	gate   *gate.Gate
 	store  *store.Store // nil when nothing is kept
 	desk   *run.Desk    // nil when nothing is kept
+	pages  *web.Server
 }
 
 // New returns a server that is ready to Serve. Its error says which part of c is out of range.
@@ -88,6 +94,7 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		health: health.NewServer(),
 		gate:   door,
 		store:  kept,
+		pages:  web.New(web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log}),
 	}
 	service.Register(s.grpc)
 	s.keep(c, service)
@@ -148,8 +155,17 @@ func (s *Server) Serve(lis net.Listener) error {
 	return nil
 }
 
+// ServePages serves the pages over HTTP on lis until Close and then returns nil. It closes lis.
+func (s *Server) ServePages(lis net.Listener) error {
+	if err := s.pages.Serve(lis); err != nil {
+		return fmt.Errorf("server: %w", err)
+	}
+	return nil
+}
+
 // Close stops gracefully: health turns to NOT_SERVING, new calls are refused, searches end with the
-// best sheet found so far, viewers of runs are told to come back, and calls under way are answered. When ctx ends first, what is left is
+// best sheet found so far, viewers of runs are told to come back, and calls and pages under way are
+// answered. When ctx ends first, what is left is
 // cut off and the error is that of ctx. Close may be called again.
 func (s *Server) Close(ctx context.Context) error {
 	s.health.Shutdown()
@@ -158,6 +174,8 @@ func (s *Server) Close(ctx context.Context) error {
 		s.desk.Stop()
 	}
 	done := make(chan struct{})
+	pages := make(chan error, 1)
+	go func() { pages <- s.pages.Close(ctx) }()
 	go func() {
 		s.grpc.GracefulStop()
 		close(done)
@@ -165,9 +183,11 @@ func (s *Server) Close(ctx context.Context) error {
 	var err error
 	select {
 	case <-done:
+		err = <-pages
 	case <-ctx.Done():
 		s.grpc.Stop()
 		<-done
+		<-pages // ended with ctx too
 		err = fmt.Errorf("server: stopped before all calls were answered: %w", ctx.Err())
 	}
 	if s.store != nil {

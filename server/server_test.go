@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"log/slog"
+	"mime/multipart"
 	"net"
+	"net/http"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -86,6 +88,40 @@ func untilStopped(began chan<- struct{}) api.PlanFunc {
 		<-ctx.Done()
 		return event.CallSheet{Totals: event.Totals{Groupings: 7}}, nil
 	}
+}
+
+// A page that waits for a search is answered when the server stops, like a call.
+func TestPagesAreServedAndStopped(t *testing.T) {
+	began := make(chan struct{}, 1)
+	r := start(t, Config{Solves: 1}, untilStopped(began))
+	lis, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	served := make(chan error, 1)
+	go func() { served <- r.server.ServePages(lis) }()
+	address := "http://" + lis.Addr().String()
+
+	first, err := http.Get(address + "/")
+	require.NoError(t, err)
+	require.NoError(t, first.Body.Close())
+	assert.Equal(t, http.StatusOK, first.StatusCode)
+
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	require.NoError(t, form.WriteField("text", "people: [{id: ann, name: Ann}, {id: bo, name: Bo}]\ngroupings: [{id: both, members: [ann, bo]}]"))
+	require.NoError(t, form.Close())
+	answered := make(chan int, 1)
+	go func() {
+		answer, err := http.Post(address+"/plan", form.FormDataContentType(), &body)
+		if assert.NoError(t, err) {
+			assert.NoError(t, answer.Body.Close())
+			answered <- answer.StatusCode
+		}
+	}()
+	<-began // the page has its place at the gate
+	r.stop(t)
+	require.NoError(t, <-served)
+	assert.Equal(t, http.StatusOK, <-answered)
+	assert.NotContains(t, r.log.String(), "Ann")
 }
 
 func refusal(t *testing.T, err error) *client.Error {

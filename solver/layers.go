@@ -52,13 +52,7 @@ func (r *run[S]) exact() bool {
 			r.raise(r.total)
 			return true
 		}
-		if r.bySubsets() {
-			return true
-		}
-		if r.stopped() {
-			return false
-		}
-		if b.ladder == nil && r.total < never && !b.memoryless {
+		if b.ladder == nil && r.total < never {
 			most, ok := r.fewest()
 			if !ok {
 				return false
@@ -175,7 +169,7 @@ func (g *growth[S]) grow() bool {
 		pieces := make([][]made[S], (upto-from+piece-1)/piece)
 		g.parallel(len(pieces), func(k int, w *scratch) {
 			for s := from + k*piece; s < min(from+(k+1)*piece, upto); s++ {
-				pieces[k] = g.expand(s, pieces[k], w)
+				pieces[k] = g.expand(s, pieces[k])
 			}
 		})
 		known, begin := len(g.rate), len(g.cands)
@@ -277,21 +271,14 @@ func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
 
 // expand makes the successors of all states of set s. All states of a successor (set ∪ {j}, last j)
 // come from here, so the best is known at once.
-func (g *growth[S]) expand(s int, out []made[S], w *scratch) []made[S] {
+func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
 	m, cur, l := g.r.m, g.cur, g.b.ladder
 	done := cur.sets[s]
 	from, upto := int(cur.first[s]), int(cur.first[s+1])
-	w.try = w.try[:0]
-	if g.r.casts != nil {
-		w.try = m.worthTaking(done, g.r.casts, w.try)
-	} else {
-		for j := range m.n {
-			if !has(done, j) && m.allows(done, j) {
-				w.try = append(w.try, j)
-			}
+	for j := range m.n {
+		if has(done, j) || !m.allows(done, j) {
+			continue
 		}
-	}
-	for _, j := range w.try {
 		perSecond, next := m.take(done, cur.rate[s], j)
 		c := made[S]{set: with(done, j), rate: next}
 		c.last = uint16(j)
@@ -390,9 +377,6 @@ func (m *model[S]) dominates(a, b *made[S]) bool {
 // returns the least bound that was dropped, or never.
 func (g *growth[S]) settle(width int) (*layer[S], int64) {
 	dropped := never
-	if g.b.memoryless {
-		g.onePerSet()
-	}
 	if len(g.cands) > width {
 		dropped = g.narrow(width)
 	}
@@ -430,24 +414,6 @@ func (g *growth[S]) settle(width int) (*layer[S], int64) {
 		}
 	}
 	return next, dropped
-}
-
-// onePerSet keeps the cheapest candidate of each set, the first among equals: without memory the
-// others have nothing to offer.
-func (g *growth[S]) onePerSet() {
-	best := make([]int32, len(g.rate))
-	for i, c := range g.cands {
-		if b := best[c.group]; b == 0 || c.cost < g.cands[b-1].cost {
-			best[c.group] = int32(i + 1)
-		}
-	}
-	kept := g.cands[:0]
-	for i, c := range g.cands {
-		if best[c.group] == int32(i+1) {
-			kept = append(kept, c)
-		}
-	}
-	g.cands = kept
 }
 
 // narrow keeps the width candidates of least bound, earlier ones first among equals, and returns the

@@ -2,10 +2,12 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
 	"io"
+	"net/http"
 	"os"
 	"regexp"
 	"strings"
@@ -99,6 +101,7 @@ type serving struct {
 	code      chan int
 	log       chan string
 	stderr    *io.PipeWriter
+	stdout    *bytes.Buffer // written before the log says where the server listens
 }
 
 func serve(t *testing.T) *serving {
@@ -116,8 +119,11 @@ func serve(t *testing.T) *serving {
 		rest, _ := io.ReadAll(lines)
 		s.log <- first + string(rest)
 	}()
-	s.p = &Program{Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: write, Interrupts: s.interrupt}
-	go func() { s.code <- s.p.Run(context.Background(), []string{"serve", "--listen", "127.0.0.1:0"}) }()
+	s.stdout = &bytes.Buffer{}
+	s.p = &Program{Stdin: strings.NewReader(""), Stdout: s.stdout, Stderr: write, Interrupts: s.interrupt}
+	go func() {
+		s.code <- s.p.Run(context.Background(), []string{"serve", "--listen", "127.0.0.1:0", "--http", "127.0.0.1:0"})
+	}()
 	var ok bool
 	s.address, ok = <-addresses
 	require.True(t, ok, "the server does not say where it listens")
@@ -143,8 +149,17 @@ func TestServe(t *testing.T) {
 	taken := run(t, &Program{}, "serve", "--listen", s.address)
 	assert.Equal(t, exitFailed, taken.code)
 
+	page, said, _ := strings.Cut(s.stdout.String(), "http")
+	assert.Equal(t, "The planner's page: ", page)
+	answer, err := http.Get("http" + strings.TrimSpace(said))
+	require.NoError(t, err)
+	require.NoError(t, answer.Body.Close())
+	assert.Equal(t, http.StatusOK, answer.StatusCode)
+	elsewhere := run(t, &Program{}, "serve", "--listen", "127.0.0.1:0", "--http", strings.Trim(strings.TrimPrefix(said, "://"), "/\n"))
+	assert.Equal(t, exitFailed, elsewhere.code, "the address is taken")
+
 	s.interrupt <- os.Interrupt
-	said := s.ended(t)
+	said = s.ended(t)
 	assert.Contains(t, said, "method=/kinorder.v1.Planner/PlanStream code=OK")
 	assert.Contains(t, said, "people=40 groupings=22")
 	for _, name := range []string{"Amara", "Lindqvist", "grandmother", note} {

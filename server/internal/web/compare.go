@@ -1,0 +1,84 @@
+package web
+
+import (
+	"fmt"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// compared is what the plan for one emphasis comes to.
+type compared struct {
+	Emphasis string
+	StepIns  int
+	Length   time.Duration
+	LeftOut  int
+	// Elders and Children say when the last of them is free, empty when there are none.
+	Elders, Children string
+	Proven           bool
+}
+
+// compare plans for each emphasis; what the hand decided holds in all of them.
+func (w *workbench) compare() error {
+	var hand *planning.Hand
+	if w.hand.decided() {
+		hand = &planning.Hand{Orders: planning.OrdersOf(w.sheet), Locked: w.hand.Locked, Dropped: w.hand.Dropped}
+	}
+	w.hand.Compared = nil
+	for _, name := range emphasisNames {
+		emphasis := emphases[name]
+		sheet, err := w.search(planning.Options{Emphasis: &emphasis, Hand: hand})
+		if err != nil {
+			return err
+		}
+		w.hand.Compared = append(w.hand.Compared, compared{
+			Emphasis: name, StepIns: sheet.Totals.StepIns, Length: sheet.Totals.Length, LeftOut: len(sheet.LeftOut),
+			Elders:   lastFree(w.reading.event, sheet, event.Elder),
+			Children: lastFree(w.reading.event, sheet, event.Child, event.Infant),
+			Proven:   sheet.Totals.Proven && !w.hand.decided(),
+		})
+	}
+	w.said = "The three ways to plan are side by side."
+	return nil
+}
+
+// lastFree says when the last person of some age bands is free to go, on the clock of the event or, when
+// the block has none, in minutes from its start.
+func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) string {
+	of := map[string]bool{}
+	for _, p := range e.People {
+		for _, band := range bands {
+			of[p.ID] = of[p.ID] || p.AgeBand == band
+		}
+	}
+	zone, err := e.Location()
+	if err != nil {
+		zone = time.UTC
+	}
+	var last time.Time
+	var offset time.Duration
+	found := false
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			for _, id := range entry.Released {
+				if !of[id] {
+					continue
+				}
+				found = true
+				end := entry.Offset + entry.Length
+				offset = max(offset, end)
+				if at := b.Start.Add(end); !b.Start.IsZero() && at.After(last) {
+					last = at
+				}
+			}
+		}
+	}
+	switch {
+	case !found:
+		return ""
+	case last.IsZero():
+		return fmt.Sprintf("after %d min", int(offset.Round(time.Minute)/time.Minute))
+	}
+	return last.In(zone).Format("15:04")
+}

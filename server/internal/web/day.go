@@ -1,0 +1,242 @@
+package web
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// dayForm holds the fields about the day as they stand on the page.
+type dayForm struct {
+	Title, Date, Zone, Emphasis string
+
+	Blocks []blockForm
+	Walks  []walkForm
+	Rules  []ruleForm
+}
+
+// blockForm is one block as it stands on the page.
+type blockForm struct {
+	ID, Title, Place, Opens, Closes, Photographer, Capacity string
+	StepFree                                                bool
+}
+
+// walkForm is the way between two places.
+type walkForm struct{ From, To, Minutes string }
+
+var emphasisNames = []string{"balanced", "fewest_steps", "early_release"}
+
+var emphases = map[string]event.Emphasis{
+	"balanced": event.Balanced, "fewest_steps": event.FewestSteps, "early_release": event.EarlyRelease,
+}
+
+func emphasisName(e event.Emphasis) string {
+	for name, v := range emphases {
+		if v == e {
+			return name
+		}
+	}
+	return "balanced"
+}
+
+// dayOf writes what an event says about the day into fields.
+func dayOf(e event.Event, names directory) dayForm {
+	d := dayForm{Title: e.Title, Date: e.Date, Zone: e.TimeZone, Emphasis: emphasisName(e.Emphasis)}
+	for _, b := range e.Blocks {
+		d.Blocks = append(d.Blocks, blockForm{
+			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes,
+			Photographer: b.Photographer, Capacity: numberText(b.Capacity), StepFree: b.StepFree,
+		})
+	}
+	for _, w := range e.Walks {
+		d.Walks = append(d.Walks, walkForm{w.From, w.To, numberText(w.Minutes)})
+	}
+	for _, r := range e.Rules {
+		d.Rules = append(d.Rules, ruleOf(r, names))
+	}
+	return d
+}
+
+func numberText(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return strconv.Itoa(n)
+}
+
+// readDay reads the fields. Blocks, ways and rules in which nothing is written are left out.
+func readDay(p posted) dayForm {
+	d := dayForm{Title: p.line("title"), Date: p.line("date"), Zone: p.line("zone"), Emphasis: p.line("emphasis")}
+	if _, known := emphases[d.Emphasis]; !known {
+		d.Emphasis = emphasisNames[0]
+	}
+	for i := 0; i <= event.MaxBlocks && p.has(fmt.Sprintf("block.%d.id", i)); i++ {
+		at := func(name string) string { return p.line(fmt.Sprintf("block.%d.%s", i, name)) }
+		b := blockForm{
+			ID: at("id"), Title: at("title"), Place: at("place"), Opens: at("opens"), Closes: at("closes"),
+			Photographer: at("photographer"), Capacity: at("capacity"), StepFree: at("stepfree") != "",
+		}
+		if b.empty() {
+			continue
+		}
+		d.Blocks = append(d.Blocks, b)
+	}
+	for i := 0; i <= event.MaxBlocks*event.MaxBlocks && p.has(fmt.Sprintf("walk.%d.from", i)); i++ {
+		at := func(name string) string { return p.line(fmt.Sprintf("walk.%d.%s", i, name)) }
+		if w := (walkForm{at("from"), at("to"), at("minutes")}); w.Minutes != "" {
+			d.Walks = append(d.Walks, w)
+		}
+	}
+	for i := 0; i <= event.MaxRules && p.has(fmt.Sprintf("rule.%d.kind", i)); i++ {
+		if r := readRule(p, i); !r.empty() {
+			d.Rules = append(d.Rules, r)
+		}
+	}
+	d.nameBlocks()
+	return d
+}
+
+func (b blockForm) empty() bool {
+	b.ID, b.StepFree = "", false
+	return b == blockForm{}
+}
+
+// nameBlocks gives new blocks ids of their own.
+func (d *dayForm) nameBlocks() {
+	used := map[string]bool{}
+	for _, b := range d.Blocks {
+		used[b.ID] = true
+	}
+	for i := range d.Blocks {
+		for n := i + 1; d.Blocks[i].ID == ""; n++ {
+			if id := fmt.Sprintf("block-%d", n); !used[id] {
+				d.Blocks[i].ID, used[id] = id, true
+			}
+		}
+	}
+}
+
+// apply puts the fields into an event. It returns what cannot be read; the rules of an event are for
+// event.Check.
+func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
+	var faults []fieldFault
+	number := func(field, what, s string) int {
+		n, err := strconv.Atoi(s)
+		if s != "" && err != nil {
+			faults = append(faults, fieldFault{field, fmt.Sprintf("%s is no whole number: write digits only.", what)})
+		}
+		return n
+	}
+	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, emphases[d.Emphasis]
+	e.Blocks, e.Walks, e.Rules = nil, nil, nil
+	for i, b := range d.Blocks {
+		e.Blocks = append(e.Blocks, event.Block{
+			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes, Photographer: b.Photographer,
+			Capacity: number(fmt.Sprintf("block.%d.capacity", i), "How many people fit", b.Capacity), StepFree: b.StepFree,
+		})
+	}
+	for i, w := range d.Walks {
+		e.Walks = append(e.Walks, event.Walk{
+			From: w.From, To: w.To, Minutes: number(fmt.Sprintf("walk.%d.minutes", i), "The minutes of a walk", w.Minutes),
+		})
+	}
+	for i, r := range d.Rules {
+		rule, wrong := r.rule(i, names)
+		faults = append(faults, wrong...)
+		e.Rules = append(e.Rules, rule)
+	}
+	return faults
+}
+
+// places lists the places of the blocks, each once.
+func (d dayForm) places() []string {
+	var out []string
+	for _, b := range d.Blocks {
+		if b.Place != "" && !slices.Contains(out, b.Place) {
+			out = append(out, b.Place)
+		}
+	}
+	return out
+}
+
+// fillWalks puts a field for the way between any two places after those that are known, and leaves
+// ways out that lead to places no block is at any more.
+func (d *dayForm) fillWalks() {
+	places := d.places()
+	var walks []walkForm
+	for i, a := range places {
+		for _, b := range places[i+1:] {
+			w := walkForm{From: a, To: b}
+			for _, known := range d.Walks {
+				if known.From == a && known.To == b || known.From == b && known.To == a {
+					w = known
+				}
+			}
+			walks = append(walks, w)
+		}
+	}
+	d.Walks = walks
+}
+
+// hidden lists the fields for a page that does not show them.
+func (d dayForm) hidden() []hiddenField {
+	out := []hiddenField{{"title", d.Title}, {"date", d.Date}, {"zone", d.Zone}, {"emphasis", d.Emphasis}}
+	add := func(value, format string, args ...any) {
+		out = append(out, hiddenField{fmt.Sprintf(format, args...), value})
+	}
+	for i, b := range d.Blocks {
+		for _, f := range []hiddenField{
+			{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
+			{"photographer", b.Photographer}, {"capacity", b.Capacity},
+		} {
+			add(f.Value, "block.%d.%s", i, f.Name)
+		}
+		if b.StepFree {
+			add("1", "block.%d.stepfree", i)
+		}
+	}
+	for i, w := range d.Walks {
+		add(w.From, "walk.%d.from", i)
+		add(w.To, "walk.%d.to", i)
+		add(w.Minutes, "walk.%d.minutes", i)
+	}
+	for i, r := range d.Rules {
+		out = append(out, r.hidden(i)...)
+	}
+	return out
+}
+
+// fieldOf returns the id of the field on the page that a place in an event stands in, empty when the
+// place is in the list.
+func fieldOf(place string) string {
+	top, rest, _ := strings.Cut(strings.NewReplacer("[", ".", "]", "").Replace(place), ".")
+	index, rest, _ := strings.Cut(rest, ".")
+	switch top {
+	case "title", "date", "emphasis":
+		return top
+	case "timeZone":
+		return "zone"
+	case "blocks":
+		for _, name := range []string{"title", "place", "opens", "closes", "photographer", "capacity"} {
+			if rest == name {
+				return "block." + index + "." + name
+			}
+		}
+		return "block." + index + ".title"
+	case "walks":
+		return "walk." + index + ".minutes"
+	case "rules":
+		parts := strings.Split(rest, ".")
+		if len(parts) == 3 && parts[1] == "people" {
+			return "rule." + index + ".who." + parts[2]
+		}
+		if slices.Contains(parts, "until") {
+			return "rule." + index + ".until"
+		}
+		return "rule." + index + ".kind"
+	}
+	return ""
+}

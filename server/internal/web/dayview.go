@@ -1,0 +1,214 @@
+package web
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// dayView is the part of the page about the day.
+type dayView struct {
+	Title, Date, Zone fieldView
+	Emphasis          []radioView
+	Blocks            []blockView
+	Walks             []walkView
+	Rules             []ruleView
+	People            []string // labels to choose from
+	MoreBlocks        bool
+	MoreRules         bool
+}
+
+// fieldView is one field of the page.
+type fieldView struct {
+	ID, Label, Value, Kind, Hint string
+	Faults                       []string
+	Focus                        bool
+	List                         string
+}
+
+type radioView struct {
+	Value, Text, Hint string
+	Checked           bool
+}
+
+type blockView struct {
+	Number   int
+	ID       string
+	IDField  string
+	About    string
+	Open     bool
+	Fields   []fieldView
+	StepFree fieldView
+	Checked  bool
+}
+
+type walkView struct {
+	From, To           string
+	FromField, ToField string
+	Minutes            fieldView
+}
+
+type ruleView struct {
+	Number                int
+	ID, IDField           string
+	Kind, Scope           string
+	KindField, ScopeField string
+	Kinds, Scopes         []radioView
+	Who                   []fieldView
+	Until                 fieldView
+	Note                  fieldView
+	Faults                []string
+	About                 string
+	Open                  bool
+}
+
+// emphasisWords say what each emphasis is after.
+var emphasisWords = map[string][2]string{
+	"balanced":      {"Balanced", "few walk-ins, and elders and children free early"},
+	"fewest_steps":  {"Fewest walk-ins", "the calmest for everybody in the frame"},
+	"early_release": {"Elders and children first", "they are free as early as can be"},
+}
+
+func emphasisChoices(chosen string) []radioView {
+	var out []radioView
+	for _, name := range emphasisNames {
+		words := emphasisWords[name]
+		out = append(out, radioView{name, words[0], words[1], name == chosen})
+	}
+	return out
+}
+
+// dayViewOf writes the fields, with the problems that are about them.
+func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
+	faults := map[string][]string{}
+	for _, p := range problems {
+		if p.Field != "" {
+			faults[p.Field] = append(faults[p.Field], p.Text)
+		}
+	}
+	field := func(id, label, value, kind, hint string) fieldView {
+		return fieldView{ID: id, Label: label, Value: value, Kind: kindFor(kind, value), Hint: hint, Faults: faults[id]}
+	}
+	d := r.day
+	v := dayView{
+		Title:    field("title", "Title", d.Title, "text", ""),
+		Date:     field("date", "Date", d.Date, "date", ""),
+		Zone:     field("zone", "Time zone", d.Zone, "text", "Such as Europe/Lisbon. Needed only for calendar entries."),
+		Emphasis: emphasisChoices(d.Emphasis), People: r.names.order,
+		MoreBlocks: len(d.Blocks) < event.MaxBlocks, MoreRules: len(d.Rules) < event.MaxRules,
+	}
+	blocks := slices.Clone(d.Blocks)
+	if len(blocks) == 0 || o.act == "add-block" && v.MoreBlocks {
+		blocks = append(blocks, blockForm{})
+	}
+	for i, b := range blocks {
+		v.Blocks = append(v.Blocks, blockViewOf(i, b, field, o))
+	}
+	ways := d
+	ways.fillWalks()
+	for i, w := range ways.Walks {
+		at := fmt.Sprintf("walk.%d.", i)
+		minutes := field(at+"minutes", "Minutes to walk", w.Minutes, "number", "")
+		v.Walks = append(v.Walks, walkView{w.From, w.To, at + "from", at + "to", minutes})
+	}
+	rules := slices.Clone(d.Rules)
+	if o.act == "add-rule" && v.MoreRules {
+		rules = append(rules, ruleForm{Kind: kindApart, Scope: "frame"})
+	}
+	for i, rule := range rules {
+		v.Rules = append(v.Rules, ruleViewOf(i, rule, field, faults, o, i >= len(d.Rules)))
+	}
+	return v
+}
+
+// kindFor keeps a value that its kind of field could not show: a time with a date stays text.
+func kindFor(kind, value string) string {
+	plain := strings.Count(value, ":") == 1 && len(value) == len("15:04")
+	if kind == "time" && value != "" && !plain {
+		return "text"
+	}
+	if kind == "date" && value != "" && (len(value) != len("2006-01-02") || strings.Count(value, "-") != 2) {
+		return "text"
+	}
+	return kind
+}
+
+type fieldMaker func(id, label, value, kind, hint string) fieldView
+
+func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView {
+	at := func(name string) string { return fmt.Sprintf("block.%d.%s", i, name) }
+	v := blockView{
+		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(), Checked: b.StepFree,
+		Fields: []fieldView{
+			field(at("title"), "What it is called", b.Title, "text", ""),
+			field(at("place"), "Place", b.Place, "text", ""),
+			field(at("opens"), "From", b.Opens, "time", ""),
+			field(at("closes"), "Until", b.Closes, "time", ""),
+			field(at("photographer"), "Photographer", b.Photographer, "text", "Two blocks at once need two names."),
+			field(at("capacity"), "How many people fit", b.Capacity, "number", "Empty: any number."),
+		},
+		StepFree: field(at("stepfree"), "There is a way without steps", "1", "checkbox", ""),
+	}
+	fresh := b == blockForm{}
+	v.Fields[0].Focus = o.act == "add-block" && fresh
+	v.Open = fresh || anyFaults(v.Fields)
+	return v
+}
+
+// about says a block in a few words.
+func (b blockForm) about() string {
+	when := ""
+	if b.Opens != "" && b.Closes != "" {
+		when = b.Opens + "–" + b.Closes
+	} else if b.Opens != "" {
+		when = "from " + b.Opens
+	}
+	var parts []string
+	for _, s := range []string{b.Title, when, b.Place} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func anyFaults(fields []fieldView) bool {
+	return slices.ContainsFunc(fields, func(f fieldView) bool { return len(f.Faults) > 0 })
+}
+
+func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string, o listOptions, fresh bool) ruleView {
+	at := func(name string) string { return fmt.Sprintf("rule.%d.%s", i, name) }
+	v := ruleView{
+		Number: i + 1, ID: r.ID, IDField: at("id"), KindField: at("kind"), ScopeField: at("scope"),
+		Until:  field(at("until"), "Only until", r.Until, "time", "Empty: all day."),
+		Note:   field(at("note"), "Private note", r.Note, "text", "For you alone: it is on no sheet."),
+		Faults: faults[at("kind")],
+	}
+	for _, k := range ruleWords {
+		if k.Value == r.Kind && !fresh {
+			v.About = k.Text + ": " + strings.Join(r.Who, ", ")
+		}
+		v.Kinds = append(v.Kinds, radioView{Value: k.Value, Text: k.Text, Checked: k.Value == r.Kind})
+	}
+	for _, k := range scopeWords {
+		v.Scopes = append(v.Scopes, radioView{Value: k.Value, Text: k.Text, Checked: k.Value == r.Scope})
+	}
+	slots := max(2, len(r.Who))
+	if o.act == "more" && o.index == i {
+		slots = min(len(r.Who)+2, maxWho)
+	}
+	for k := range slots {
+		who := ""
+		if k < len(r.Who) {
+			who = r.Who[k]
+		}
+		f := field(at(fmt.Sprintf("who.%d", k)), fmt.Sprintf("Name %d", k+1), who, "text", "")
+		f.List = "people"
+		f.Focus = fresh && k == 0 || o.act == "more" && o.index == i && k == len(r.Who)
+		v.Who = append(v.Who, f)
+	}
+	v.Open = fresh || o.act == "more" && o.index == i || len(v.Faults) > 0 || anyFaults(append(v.Who, v.Until, v.Note))
+	return v
+}

@@ -1,0 +1,97 @@
+package web
+
+import (
+	"fmt"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+)
+
+// directory knows the people and circles of an event by labels that tell them apart.
+type directory struct {
+	labels map[string]string // by id
+	ids    map[string]string // by label, as it is compared
+	order  []string          // labels, circles first
+	index  names.Index
+	byPos  []string // ids by their number in index
+}
+
+func newDirectory(e event.Event) directory {
+	d := directory{labels: map[string]string{}, ids: map[string]string{}}
+	add := func(id, name, more string) {
+		if _, double := d.labels[id]; id == "" || double {
+			return
+		}
+		label := firstOf(name, id)
+		if _, taken := d.ids[names.Plain(label)]; taken && more != "" {
+			label = fmt.Sprintf("%s (%s)", label, more)
+		}
+		if _, taken := d.ids[names.Plain(label)]; taken {
+			label = fmt.Sprintf("%s [%s]", firstOf(name, id), id)
+		}
+		d.labels[id], d.ids[names.Plain(label)] = label, id
+		d.order = append(d.order, label)
+		d.index.Add(len(d.byPos), firstOf(name, id))
+		d.byPos = append(d.byPos, id)
+	}
+	for _, c := range e.Circles {
+		add(c.ID, c.Title, "group")
+	}
+	for _, p := range e.People {
+		add(p.ID, p.Name, p.Relation)
+		for _, n := range p.Nicknames {
+			if d.labels[p.ID] != "" {
+				d.index.Add(len(d.byPos)-1, n)
+			}
+		}
+	}
+	return d
+}
+
+func firstOf(list ...string) string {
+	for _, s := range list {
+		if strings.TrimSpace(s) != "" {
+			return s
+		}
+	}
+	return ""
+}
+
+// label returns what an id is called on the page; an id that nobody has stands for itself.
+func (d directory) label(id string) string {
+	if l, ok := d.labels[id]; ok {
+		return l
+	}
+	return id
+}
+
+// find returns the id that a label, a name or an id stands for, or what to write instead.
+func (d directory) find(who string) (id, advice string) {
+	if id, ok := d.ids[names.Plain(who)]; ok {
+		return id, ""
+	}
+	if _, ok := d.labels[who]; ok {
+		return who, ""
+	}
+	match := d.index.Find(who, nil)
+	if at, ok := match.One(); ok && match.How >= names.Part {
+		return d.byPos[at], ""
+	}
+	guesses := match.People
+	if len(guesses) == 0 {
+		guesses = d.index.Closest(who, 3)
+	}
+	var labels []string
+	for _, at := range guesses[:min(len(guesses), 5)] {
+		labels = append(labels, d.labels[d.byPos[at]])
+	}
+	switch {
+	case len(labels) == 0:
+		return "", fmt.Sprintf("Nobody in the list is called %q: choose somebody of the list.", who)
+	case len(match.People) > 1:
+		return "", fmt.Sprintf("%q can be several: %s. Choose one.", who, strings.Join(labels, ", "))
+	default:
+		return "", fmt.Sprintf("Nobody in the list is called %q. Did you mean %s?", who, strings.Join(labels, " or "))
+	}
+}

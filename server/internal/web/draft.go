@@ -1,0 +1,171 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+)
+
+// draft is all that a planner has written so far. It lives in the form of the page.
+type draft struct {
+	text string
+	day  dayForm
+	// hasDay says that the fields of the day were on the page. Until then they come from the list.
+	hasDay bool
+	// seen tells what the list said about the day when it was read last.
+	seen string
+}
+
+// reading is a draft with what it comes to.
+type reading struct {
+	draft
+	event    event.Event
+	names    directory
+	problems []intake.Problem // in the order of the list, then those about fields
+	faults   []fieldFault
+	notices  []string
+}
+
+// ready says that the event can be planned.
+func (r *reading) ready() bool {
+	for _, p := range r.problems {
+		if p.Severity == event.Error {
+			return false
+		}
+	}
+	return len(r.faults) == 0 && r.text != ""
+}
+
+// readDraft reads a draft from a form: the list, changed by what was mended beside its lines, and the
+// fields. An uploaded file takes the place of the list.
+func readDraft(p posted) (draft, []string, error) {
+	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day")}
+	var notices []string
+	if p.file != nil {
+		text, notice, err := textOf(p.file)
+		if err != nil {
+			return draft{}, nil, err
+		}
+		if notice != "" {
+			notices = append(notices, notice)
+		} else {
+			d.text = text
+		}
+	} else {
+		d.text, notices = mend(d.text, p)
+	}
+	if d.hasDay {
+		d.day = readDay(p)
+	}
+	return d, notices, nil
+}
+
+// textOf turns an uploaded file into a list that can be shown and mended, or says why it cannot be.
+func textOf(file []byte) (text, notice string, err error) {
+	_, problems, err := intake.Read(file, intake.Auto)
+	if err != nil {
+		return "", "", err
+	}
+	for _, p := range problems {
+		if p.Code == intake.CodeEncoding {
+			return "", "The file was not taken. " + p.Text, nil
+		}
+	}
+	return string(bytes.TrimPrefix(file, []byte("\uFEFF"))), "", nil
+}
+
+// read reads the list and puts the fields of the day over what it says.
+func (d draft) read() (reading, error) {
+	r := reading{draft: d}
+	e, problems, err := intake.Read([]byte(d.text), intake.Auto)
+	if err != nil {
+		return reading{}, err
+	}
+	r.names = newDirectory(e)
+	said := dayOf(e, r.names)
+	seen := fingerprint(said)
+	switch {
+	case !d.hasDay:
+		r.day, r.hasDay = said, true
+	case seen != d.seen && d.seen != "" && seen != fingerprint(dayOf(event.Event{}, directory{})):
+		r.day = said
+		r.notices = append(r.notices, "The list says something new about the day: date, blocks and rules below are those of the list.")
+	}
+	r.seen = seen
+	r.event = e
+	if r.faults = r.day.apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
+		problems = recheck(e, r.event, problems)
+	}
+	r.problems = problems
+	return r, nil
+}
+
+// recheck brings the problems of a list up to date with an event that was changed since: those that
+// no longer hold go, new ones come without a line.
+func recheck(before, after event.Event, problems []intake.Problem) []intake.Problem {
+	key := func(a event.Advice) string { return a.Code + "\x00" + a.Field + "\x00" + a.Text }
+	was, is := map[string]bool{}, map[string]bool{}
+	for _, a := range event.Check(before) {
+		was[key(a)] = true
+	}
+	checked := event.Check(after)
+	for _, a := range checked {
+		is[key(a)] = true
+	}
+	var out []intake.Problem
+	for _, p := range problems {
+		if k := key(p.Advice); !was[k] || is[k] {
+			out = append(out, p)
+		}
+	}
+	if unreadable(before) {
+		return out // what the rules say of an empty event follows from that
+	}
+	for _, a := range checked {
+		if !was[key(a)] {
+			out = append(out, intake.Problem{Advice: a})
+		}
+	}
+	return out
+}
+
+// unreadable says that nothing of a list could be read.
+func unreadable(e event.Event) bool { return len(e.People) == 0 && len(e.Groupings) == 0 }
+
+// fingerprint tells one state of something from another.
+func fingerprint(v any) string {
+	raw, err := json.Marshal(v)
+	if err != nil {
+		panic(fmt.Sprintf("web: %T: %v", v, err)) // types of this package, which can be marshalled
+	}
+	sum := sha256.Sum256(raw)
+	return hex.EncodeToString(sum[:12])
+}
+
+// fieldFault is something wrong in a field of the page.
+type fieldFault struct {
+	Field string // the id of the field
+	Text  string
+}
+
+// hidden lists the fields of a draft for a page that does not show them.
+func (d draft) hidden() []hiddenField {
+	out := []hiddenField{{"text", d.text}}
+	return append(out, d.hiddenDay()...)
+}
+
+func (d draft) hiddenDay() []hiddenField {
+	if !d.hasDay {
+		return nil
+	}
+	return slices.Concat([]hiddenField{{"day", "1"}, {"seen", d.seen}}, d.day.hidden())
+}
+
+// hiddenField is one value that a form carries along.
+type hiddenField struct{ Name, Value string }

@@ -1,0 +1,416 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"net/http/httptest"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/planning"
+)
+
+// small is a list of four people and four photographs; the best order of them is found at once.
+const small = `title: Small party
+date: 2027-07-03
+people:
+  - {id: ann, name: Ann}
+  - {id: bo, name: Bo}
+  - {id: cleo, name: Cléo, privateNote: LAPWING}
+  - {id: dag, name: داغ, relation: grandfather, ageBand: elder}
+circles:
+  - {id: sisters, title: The sisters, members: [ann, cleo]}
+groupings:
+  - {id: g-all, title: Everybody, members: [ann, bo, cleo, dag]}
+  - {id: g-sisters, title: The sisters, members: [sisters], privateNote: LAPWING}
+  - {id: g-dag, title: Bo with Dag, members: [bo, dag]}
+  - {id: g-ann, title: Ann alone, members: [ann]}
+blocks:
+  - {id: lawn, title: On the lawn, opens: "15:00", closes: "15:30"}
+`
+
+// order lists the titles of the plan on a page.
+func (p page) order() []string {
+	var out []string
+	each(p.root, func(n *html.Node) {
+		if n.Data == "ol" && attribute(n, "class") == "order" {
+			each(n, func(h *html.Node) {
+				if h.Data == "h3" {
+					out = append(out, strings.TrimSpace(textOfNode(h)))
+				}
+			})
+		}
+	})
+	return out
+}
+
+func (p page) has(text string) bool { return strings.Contains(p.text(), text) }
+
+func (v visitor) readSmall() page {
+	v.Helper()
+	return v.press(v.get("/"), "read", map[string]string{"text": small})
+}
+
+func (v visitor) planSmall() page {
+	v.Helper()
+	return v.press(v.readSmall(), "plan", nil)
+}
+
+func TestFromAListToAPrint(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"text": strings.Replace(small, "[sisters]", "[sister]", 1)})
+	assert.Equal(t, []string{"1 to mend before a plan"}, p.titles("h1"))
+	assert.True(t, p.has(`There is no person or circle with the id "sister": did you mean "sisters"?`), p.text())
+
+	p = v.press(p, "plan", nil)
+	assert.True(t, p.has("There is no plan yet"), "a plan has to wait")
+
+	fields := fieldsOf(p.root)
+	assert.Contains(t, fields["line.12"], "[sister]")
+	p = v.press(p, "read", map[string]string{"line.12": strings.Replace(fields["line.12"], "[sister]", "[sisters]", 1)})
+	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
+
+	p = v.press(p, "plan", nil)
+	require.Len(t, p.order(), 4)
+	assert.True(t, p.has("Proven: no order is better"), p.text())
+	best := p.order()
+
+	p = v.press(p, "down:"+idOf(best[0]), nil)
+	assert.Equal(t, []string{best[1], best[0], best[2], best[3]}, p.order())
+	assert.Regexp(t, `[+−±]\d+ walk-ins?, [+−±]\d+(\.5)? min against the best order\. 1 locked\.`, p.text())
+
+	sheet := v.press(p, "/sheet", map[string]string{"paper": "a4"})
+	assert.Equal(t, http.StatusOK, sheet.Code)
+	assert.Equal(t, []string{best[1], best[0], best[2], best[3]}, sheet.titles("h3"), "the order of the hand is printed")
+	assert.Contains(t, sheet.Body.String(), "داغ")
+}
+
+// idOf finds the id of a photograph of the small list.
+func idOf(title string) string {
+	return map[string]string{"Everybody": "g-all", "The sisters": "g-sisters", "Bo with Dag": "g-dag", "Ann alone": "g-ann"}[title]
+}
+
+func TestMovesByHand(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.planSmall()
+	best := p.order()
+
+	p = v.press(p, "to:"+idOf(best[3]), map[string]string{"place." + idOf(best[3]): "1"})
+	assert.Equal(t, []string{best[3], best[0], best[1], best[2]}, p.order())
+	p = v.press(p, "again", nil)
+	assert.Equal(t, best[3], p.order()[0], "what is locked stays where the hand put it")
+	assert.True(t, p.has("1 locked"))
+
+	p = v.press(p, "drop:"+idOf(best[1]), nil)
+	assert.Len(t, p.order(), 3)
+	assert.True(t, p.has("Left out by hand."))
+	assert.Regexp(t, `[−±]\d`, p.text())
+	p = v.press(p, "again", nil)
+	assert.NotContains(t, p.order(), best[1], "what is dropped stays out")
+	p = v.press(p, "put:"+idOf(best[1]), nil)
+	assert.Len(t, p.order(), 4)
+
+	p = v.press(p, "free", nil)
+	assert.Equal(t, best, p.order(), "the best order is back")
+	assert.False(t, p.has("against the best order"))
+
+	p = v.press(p, "go", map[string]string{"place." + idOf(best[0]): "3"})
+	assert.Equal(t, []string{best[1], best[2], best[0], best[3]}, p.order(), "the Enter key in a field for a place moves")
+	p = v.press(p, "unlock:"+idOf(best[0]), nil)
+	assert.False(t, p.has("1 locked"))
+}
+
+func TestAMoveThatCannotBeIsToldAndNotMade(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := strings.Replace(small, "{id: g-all, title: Everybody,", "{id: g-all, title: Everybody, pin: first,", 1)
+	p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
+	before := p.order()
+	p = v.press(p, "down:g-all", nil)
+	assert.Equal(t, before, p.order())
+	assert.True(t, p.has("That cannot be done. “Everybody” has to be first."))
+}
+
+func TestCompareAndUse(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.planSmall(), "compare", nil)
+	text := p.text()
+	for _, name := range []string{"Balanced", "Fewest walk-ins", "Elders and children first"} {
+		assert.Contains(t, text, name)
+	}
+	assert.Regexp(t, `15:\d\d`, text, "when elders are free")
+	p = v.press(p, "use:early_release", nil)
+	assert.True(t, p.has("Planned for: Elders and children first."))
+	assert.True(t, p.has("early releases of elders") || p.has("early"), p.text())
+}
+
+func TestTheDayIsSetByFields(t *testing.T) {
+	v := visit(t, planning.Plan)
+	bare, _, _ := strings.Cut(small, "blocks:")
+	p := v.press(v.get("/"), "read", map[string]string{"text": bare})
+	p = v.press(p, "add-block", map[string]string{"block.0.title": "On the lawn", "block.0.opens": "15:00", "block.0.closes": "15:30", "block.0.place": "Lawn"})
+	p = v.press(p, "add-rule", map[string]string{"block.1.title": "Indoors", "block.1.opens": "16:00", "block.1.place": "Hall", "block.1.capacity": "3"})
+	p = v.press(p, "read", map[string]string{
+		"walk.0.minutes": "5", "rule.0.kind": "apart", "rule.0.scope": "neighbours", "rule.0.who.0": "Bo", "rule.0.who.1": "Clea", "rule.0.note": secret,
+	})
+	assert.True(t, p.has(`Nobody in the list is called "Clea". Did you mean Cléo?`), p.text())
+	p = v.press(p, "read", map[string]string{"rule.0.who.1": "cleo"})
+	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"), p.text())
+	assert.Equal(t, secret, fieldsOf(p.root)["rule.0.note"], "the planner keeps the note")
+
+	saved := v.press(v.press(p, "plan", nil), "/save", map[string]string{"file-kind": "event"})
+	e, problems, err := intake.Read(saved.Body.Bytes(), intake.YAML)
+	require.NoError(t, err)
+	assert.False(t, hasErrors(problems))
+	assert.Equal(t, []event.Rule{{Apart: &event.Apart{People: []string{"bo", "cleo"}, Scope: event.Neighbours}, PrivateNote: secret}}, e.Rules)
+	assert.Equal(t, []event.Walk{{From: "Lawn", To: "Hall", Minutes: 5}}, e.Walks)
+	require.Len(t, e.Blocks, 2)
+	assert.Equal(t, event.Block{ID: "block-2", Title: "Indoors", Place: "Hall", Opens: "16:00", Capacity: 3}, e.Blocks[1])
+
+	p = v.press(p, "drop-rule:0", nil)
+	p = v.press(p, "drop-block:1", map[string]string{"block.0.capacity": "few"})
+	assert.True(t, p.has("How many people fit is no whole number: write digits only."), p.text())
+	assert.NotContains(t, p.Body.String(), "rule.0.who.0")
+	assert.NotContains(t, p.Body.String(), "Indoors")
+}
+
+func hasErrors(problems []intake.Problem) bool {
+	for _, p := range problems {
+		if p.Severity == event.Error {
+			return true
+		}
+	}
+	return false
+}
+
+// A block that the list relies on is taken out by a button: the line that needs it is told of.
+func TestAChangeOfTheDayBearsOnTheList(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := strings.Replace(small, "members: [ann]}", "members: [ann], blocks: [lawn]}", 1)
+	p := v.press(v.get("/"), "read", map[string]string{"text": list})
+	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
+	p = v.press(p, "drop-block:0", nil)
+	assert.True(t, p.has(`"lawn"`), p.text())
+	assert.NotEqual(t, []string{"The list is clear"}, p.titles("h1"))
+}
+
+// When the list says something new of the day, the fields follow.
+func TestANewListBringsItsDay(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.readSmall(), "read", map[string]string{"text": strings.Replace(small, "15:30", "15:50", 1)})
+	assert.Equal(t, "15:50", fieldsOf(p.root)["block.0.closes"])
+	assert.True(t, p.has("The list says something new about the day"))
+}
+
+func TestTheHandIsLetGoWhenTheListChanges(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.planSmall()
+	p = v.press(p, "down:"+idOf(p.order()[0]), nil)
+	p = v.press(p, "/list", nil)
+	kept := v.press(p, "plan", nil)
+	assert.True(t, kept.has("1 locked"), "the same list keeps it")
+	p = v.press(p, "plan", map[string]string{"text": strings.Replace(small, "members: [ann]}", "members: [bo]}", 1)})
+	assert.True(t, p.has("The list has changed since"))
+	assert.False(t, p.has("1 locked"))
+}
+
+func TestAFileTakesThePlaceOfTheList(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"text": "nothing", "file": "\uFEFF" + small})
+	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
+	assert.Equal(t, strings.TrimSuffix(small, "\n"), strings.TrimSuffix(fieldsOf(p.root)["text"], "\n"))
+	p = v.press(p, "read", map[string]string{"file": "title: caf\xe9"})
+	assert.True(t, p.has("The file was not taken."))
+	assert.Contains(t, fieldsOf(p.root)["text"], "Small party", "the list is still there")
+}
+
+func TestLinesThatMovedMeanwhile(t *testing.T) {
+	p := posted{values: map[string][]string{"was.2": {"b"}, "line.2": {"B"}, "was.3": {"gone"}, "line.3": {"new"}}}
+	text, notices := mend("x\na\nb", p)
+	assert.Equal(t, "x\na\nB", text)
+	require.Len(t, notices, 1)
+	assert.Contains(t, notices[0], "Line 3 was changed in the list too")
+	assert.Contains(t, notices[0], "new")
+}
+
+func TestAnswersTakeThePlaceOfWhatWasAsked(t *testing.T) {
+	p := posted{values: map[string][]string{
+		"was.1": {"Rosa & Teo"}, "line.1": {"Rosa & Teo"}, "asked.1.0": {"Rosa"}, "answer.1.0": {"Rosa Duarte"},
+		"asked.1.1": {"Teo"}, "answer.1.1": {""},
+	}}
+	text, notices := mend("Rosa & Teo", p)
+	assert.Equal(t, "Rosa Duarte & Teo", text)
+	assert.Empty(t, notices)
+}
+
+// Nothing private is on anything that leaves the planner's hands, and nothing personal in the log.
+func TestPrivateNotesStayWithThePlanner(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"text": harbour(t)})
+	assert.Contains(t, p.Body.String(), secret, "the planner's own form keeps them")
+	p = v.press(p, "plan", nil)
+	shown := regexp.MustCompile(`<input type="hidden"[^>]*>`).ReplaceAllString(p.Body.String(), "")
+	assert.NotContains(t, shown, secret)
+	for _, c := range pageSheets {
+		for _, language := range []string{"en", "ar", "zh"} {
+			sheet := v.press(p, "/sheet", map[string]string{"sheet-kind": c.Value, "language": language})
+			assert.Equal(t, http.StatusOK, sheet.Code, c.Value)
+			assert.NotContains(t, sheet.Body.String(), secret, c.Value)
+		}
+	}
+	for _, c := range files {
+		file := v.press(p, "/save", map[string]string{"file-kind": c.Value})
+		require.Equal(t, http.StatusOK, file.Code, c.Value)
+		assert.Contains(t, file.Header().Get("Content-Disposition"), `attachment; filename="`+c.file+`"`)
+		if c.Value == "event" {
+			assert.Contains(t, file.Body.String(), secret)
+		} else {
+			assert.NotContains(t, file.Body.String(), secret, c.Value)
+		}
+	}
+	for _, word := range []string{secret, "Amara", "Lindqvist", "grandmother", "couple"} {
+		assert.NotContains(t, v.log.String(), word)
+	}
+	assert.Contains(t, v.log.String(), "page=plan status=200")
+}
+
+func TestHeaders(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.planSmall()
+	for name, p := range map[string]page{"start": v.get("/"), "plan": p, "style": v.get("/page.css"), "unknown": v.get("/nowhere")} {
+		policy := p.Header().Get("Content-Security-Policy")
+		for _, part := range []string{"default-src 'none'", "script-src 'self'", "style-src 'self'", "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'"} {
+			assert.Contains(t, policy, part, name)
+		}
+		assert.NotContains(t, policy, "unsafe", name)
+		assert.Equal(t, "nosniff", p.Header().Get("X-Content-Type-Options"), name)
+		assert.Equal(t, "no-referrer", p.Header().Get("Referrer-Policy"), name)
+		assert.Empty(t, p.Header().Get("Set-Cookie"), name)
+	}
+	assert.Equal(t, "no-store", p.Header().Get("Cache-Control"))
+	outside := regexp.MustCompile(`(?:src|href|action)="(?:https?:)?//`)
+	each(p.root, func(n *html.Node) {
+		for _, a := range n.Attr {
+			assert.NotEqual(t, "style", a.Key, "the policy refuses inline style")
+			assert.False(t, strings.HasPrefix(a.Key, "on"), "the policy refuses inline script: %s", a.Key)
+		}
+		assert.False(t, n.Data == "script" && attribute(n, "src") == "", "the policy refuses inline script")
+	})
+	assert.NotRegexp(t, outside, p.Body.String())
+
+	sheet := v.press(p, "/sheet", nil)
+	policy := sheet.Header().Get("Content-Security-Policy")
+	assert.Regexp(t, `style-src 'sha256-[A-Za-z0-9+/=]{44}'$`, policy)
+	assert.NotContains(t, policy, "script-src")
+
+	tag := v.get("/page.css").Header().Get("ETag")
+	r := httptest.NewRequest(http.MethodGet, "/page.css", nil)
+	r.Header.Set("If-None-Match", tag)
+	assert.Equal(t, http.StatusNotModified, v.answer(r).Code)
+}
+
+func TestRefusals(t *testing.T) {
+	v := visit(t, planning.Plan)
+	r := httptest.NewRequest(http.MethodPost, "/list", strings.NewReader("text=a"))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	assert.Equal(t, http.StatusBadRequest, v.answer(r).Code, "no form of these pages")
+
+	for _, header := range [][2]string{{"Origin", "https://elsewhere.example"}, {"Sec-Fetch-Site", "cross-site"}} {
+		r = httptest.NewRequest(http.MethodPost, "/list", strings.NewReader(""))
+		r.Header.Set(header[0], header[1])
+		p := v.answer(r)
+		assert.Equal(t, http.StatusForbidden, p.Code)
+		assert.True(t, p.has("Sent from another site"))
+	}
+	assert.Equal(t, http.StatusNotFound, v.get("/nowhere").Code)
+	assert.Equal(t, http.StatusSeeOther, v.get("/plan").Code, "a reload by address starts anew")
+	large := v.post("/list", map[string]string{"text": strings.Repeat("a", maxRequest)})
+	assert.Equal(t, http.StatusRequestEntityTooLarge, large.Code)
+	assert.True(t, large.has("4 MiB"))
+	assert.Equal(t, http.StatusRequestEntityTooLarge, v.post("/list", map[string]string{"text": strings.Repeat("a", intake.MaxContent+1)}).Code)
+	assert.Equal(t, http.StatusBadRequest, v.post("/sheet", map[string]string{"text": small}).Code, "there is no plan to print")
+	assert.Equal(t, http.StatusBadRequest, v.post("/list", map[string]string{"text": "\xff"}).Code)
+	assert.Equal(t, http.StatusOK, v.post("/plan", map[string]string{"text": small, "hand": "{", "sheet": "[]", "act": "up:x"}).Code,
+		"a plan that cannot be read is made anew")
+}
+
+func TestRefusalsOfThePlanner(t *testing.T) {
+	for name, c := range map[string]struct {
+		plan   PlanFunc
+		status int
+		says   string
+	}{
+		"busy": {func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
+			return event.CallSheet{}, &gate.BusyError{Solves: 2, Queued: 8, Retry: 10e9}
+		}, http.StatusServiceUnavailable, "2 plans are being made and 8 wait. Go back and try again in 10 seconds"},
+		"panic": {func(_ context.Context, e event.Event, _ planning.Options) (event.CallSheet, error) {
+			panic(e.People[0].Name)
+		}, http.StatusInternalServerError, "Something broke inside"},
+		"stopping": {func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
+			return event.CallSheet{}, gate.ErrStopping
+		}, http.StatusServiceUnavailable, "The program is stopping"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			v := visit(t, c.plan)
+			p := v.planSmall()
+			assert.Equal(t, c.status, p.Code)
+			assert.True(t, p.has(c.says), p.text())
+			assert.NotContains(t, v.log.String(), "Ann")
+			assert.Equal(t, http.StatusOK, v.get("/").Code, "the others go on")
+		})
+	}
+}
+
+// Every label belongs to a field, and every field has one.
+func TestFieldsHaveLabels(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := v.press(v.press(v.get("/"), "read", map[string]string{"text": strings.Replace(harbour(t), "a-grandparents]", "nobody]", 1)}), "add-rule", nil)
+	for name, p := range map[string]page{"start": v.get("/"), "list": list, "plan": v.planSmall()} {
+		labelled, ids := map[string]bool{}, map[string]int{}
+		each(p.root, func(n *html.Node) {
+			if n.Data == "label" {
+				labelled[attribute(n, "for")] = true
+				each(n, func(in *html.Node) {
+					if in.Data == "input" {
+						labelled[attribute(in, "name")+attribute(in, "value")] = true
+					}
+				})
+			}
+			if id := attribute(n, "id"); id != "" {
+				ids[id]++
+			}
+		})
+		each(p.root, func(n *html.Node) {
+			field := n.Data == "input" && attribute(n, "type") != "hidden" || n.Data == "select" || n.Data == "textarea"
+			if field && !labelled[attribute(n, "id")] && !labelled[attribute(n, "name")+attribute(n, "value")] {
+				t.Errorf("%s: %s has no label", name, attribute(n, "name"))
+			}
+			if said := attribute(n, "aria-describedby"); said != "" {
+				assert.Equal(t, 1, ids[said], "%s: %s is described by %s", name, attribute(n, "name"), said)
+			}
+		})
+		for id, n := range ids {
+			assert.Equal(t, 1, n, "%s: the id %s", name, id)
+		}
+	}
+}
+
+func TestDeltaWords(t *testing.T) {
+	best := event.Totals{StepIns: 10, Length: 600e9}
+	for want, now := range map[string]event.Totals{
+		"+3 walk-ins, +2 min":               {StepIns: 13, Length: 720e9},
+		"+1 walk-in, +0.5 min":              {StepIns: 11, Length: 630e9},
+		"−2 walk-ins, −1.5 min":             {StepIns: 8, Length: 510e9},
+		"±0 walk-ins, ±0 min":               {StepIns: 10, Length: 605e9},
+		"No more walk-ins and no more time": best,
+	} {
+		assert.Equal(t, want, deltaWords(now, best))
+	}
+}

@@ -1,0 +1,136 @@
+package web
+
+import (
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"runtime"
+	"runtime/debug"
+	"time"
+)
+
+// pagePolicy is the content security policy of the pages: nothing from outside, nothing inline, and no
+// page of anybody's around them.
+const pagePolicy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; " +
+	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// mostAtOnce is how many requests are answered at once; with maxRequest it bounds the memory.
+const mostAtOnce = 32
+
+// answer answers one request: it returns the page to send, or an error for which refusalOf has words.
+type answer func(*request) (*response, error)
+
+// request is one request with its form read.
+type request struct {
+	*http.Request
+	form posted
+	log  *entry
+}
+
+// response is what goes back.
+type response struct {
+	status  int // 0 means OK
+	kind    string
+	policy  string
+	file    string // a name to save it under; empty shows it
+	content []byte
+}
+
+// entry gathers what the log says of a request.
+type entry struct{ counts []any }
+
+func (e *entry) count(name string, n int) { e.counts = append(e.counts, name, n) }
+
+// guard puts what holds for every answer around the handlers.
+func (s *Server) guard(next http.Handler) http.Handler {
+	places := make(chan struct{}, mostAtOnce)
+	cross := http.NewCrossOriginProtection()
+	cross.SetDenyHandler(s.page("cross-origin", func(*request) (*response, error) { return nil, errCrossOrigin }))
+	inner := cross.Handler(next)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", pagePolicy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("Cache-Control", "no-store")
+		select {
+		case places <- struct{}{}:
+			defer func() { <-places }()
+			inner.ServeHTTP(w, r)
+		default:
+			s.page("crowded", func(*request) (*response, error) { return nil, errCrowded }).ServeHTTP(w, r)
+		}
+	})
+}
+
+// form answers a request with a form in it.
+func (s *Server) form(name string, a answer) http.Handler {
+	return s.page(name, func(r *request) (*response, error) {
+		var err error
+		if r.form, err = readPosted(r.Request); err != nil {
+			return nil, err
+		}
+		r.log.count("bytes", r.form.bytes)
+		return a(r)
+	})
+}
+
+// page answers a request, logs it by counts and codes, and turns errors and panics into pages.
+func (s *Server) page(name string, a answer) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		started := time.Now()
+		log := &entry{}
+		out, err := s.attempt(a, &request{Request: r, log: log}, name)
+		if err != nil {
+			out = s.refuse(w, err)
+		}
+		if out.status == 0 {
+			out.status = http.StatusOK
+		}
+		h := w.Header()
+		h.Set("Content-Type", out.kind)
+		if out.policy != "" {
+			h.Set("Content-Security-Policy", out.policy)
+		}
+		if out.file != "" {
+			h.Set("Content-Disposition", `attachment; filename="`+out.file+`"`)
+		}
+		w.WriteHeader(out.status)
+		_, _ = w.Write(out.content) // whoever asked has gone
+		level := slog.LevelInfo
+		if out.status >= http.StatusBadRequest {
+			level = slog.LevelWarn
+		}
+		s.options.Log.Log(r.Context(), level, "page", append([]any{
+			"page", name, "status", out.status, "millis", time.Since(started).Milliseconds(),
+		}, log.counts...)...)
+	})
+}
+
+// attempt answers a request; a panic ends that request only.
+func (s *Server) attempt(a answer, r *request, name string) (out *response, err error) {
+	defer func() {
+		if broken := recover(); broken != nil {
+			s.options.Log.Error("a page panicked", "page", name, "panic", panicText(broken), "stack", string(debug.Stack()))
+			out, err = nil, errBroken
+		}
+	}()
+	return a(r)
+}
+
+// panicText says what a panic was without what it may quote: only the texts of the runtime's own
+// errors are known to hold nothing of an event.
+func panicText(broken any) string {
+	if err, ok := broken.(error); ok {
+		var r runtime.Error
+		if errors.As(err, &r) {
+			return r.Error()
+		}
+	}
+	return fmt.Sprintf("a value of type %T", broken)
+}

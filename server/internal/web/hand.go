@@ -1,0 +1,189 @@
+package web
+
+import (
+	"encoding/json"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// handState is what a planner decided by hand about a plan. It travels in the form.
+type handState struct {
+	// Of is the fingerprint of the photographs that the rest speaks of.
+	Of string
+	// Best is what the search found by itself.
+	Best found
+	// Locked and Dropped are ids of photographs: kept in their place, and not to be taken.
+	Locked, Dropped []string
+	// Compared are the plans for each emphasis, when they were asked for.
+	Compared []compared `json:",omitempty"`
+}
+
+// found is a plan as far as a comparison needs it.
+type found struct {
+	Orders []planning.Order
+	Totals event.Totals
+}
+
+// photographsOf tells one list of photographs from another: after a change of the list, what the hand
+// decided could fall on others.
+func photographsOf(e event.Event) string {
+	taken, emptied := event.Expand(e)
+	type one struct {
+		ID, Title string
+		Members   []string
+	}
+	var all []one
+	for _, p := range slices.Concat(taken, emptied) {
+		all = append(all, one{p.ID, p.Title, p.Members})
+	}
+	return fingerprint(all)
+}
+
+// readHand reads what came back with a form. Without a plan, and when the photographs are others now,
+// there is none.
+func readHand(p posted, of string) (h handState, s event.CallSheet, ok bool) {
+	if json.Unmarshal([]byte(p.get("hand")), &h) != nil || json.Unmarshal([]byte(p.get("sheet")), &s) != nil || h.Of != of {
+		return handState{}, event.CallSheet{}, false
+	}
+	return h, s, true
+}
+
+// decided says whether the hand decided anything.
+func (h *handState) decided() bool { return len(h.Locked)+len(h.Dropped) > 0 }
+
+// hidden are the fields in which the plan travels.
+func hiddenPlan(h handState, s event.CallSheet) ([]hiddenField, error) {
+	hand, err := json.Marshal(h)
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := json.Marshal(s)
+	if err != nil {
+		return nil, err
+	}
+	return []hiddenField{{"hand", string(hand)}, {"sheet", string(sheet)}}, nil
+}
+
+// move is one change by hand.
+type move struct {
+	act, id string
+	place   int    // from 1 in its block, for act "to"
+	block   string // for act "to"
+}
+
+// readMove reads which button was pressed.
+func readMove(p posted) move {
+	act, id, _ := strings.Cut(p.get("act"), ":")
+	m := move{act: act, id: id}
+	if act == "go" { // the Enter key in a field for a place
+		for name := range p.values {
+			if id, ok := strings.CutPrefix(name, "place."); ok && p.line(name) != "" {
+				m.act, m.id = "to", id
+			}
+		}
+	}
+	m.place, _ = strconv.Atoi(p.line("place." + m.id))
+	m.block = p.get("block-of." + m.id)
+	return m
+}
+
+// position finds a photograph in orders.
+func position(orders []planning.Order, id string) (block, at int, ok bool) {
+	for b, o := range orders {
+		if at := slices.Index(o.Photographs, id); at >= 0 {
+			return b, at, true
+		}
+	}
+	return 0, 0, false
+}
+
+// moved returns orders with one photograph in another place; false when there is nothing to move or it
+// stands there already. The orders given are not changed.
+func (m move) moved(orders []planning.Order) ([]planning.Order, bool) {
+	b, at, ok := position(orders, m.id)
+	if !ok {
+		return nil, false
+	}
+	to, place := b, at
+	switch m.act {
+	case "up":
+		place--
+	case "down":
+		place++
+	case "to":
+		if i := slices.IndexFunc(orders, func(o planning.Order) bool { return o.Block == m.block }); i >= 0 {
+			to = i
+		}
+		if place = m.place - 1; m.place < 1 {
+			return nil, false
+		}
+	}
+	out := slices.Clone(orders)
+	out[b].Photographs = slices.Delete(slices.Clone(out[b].Photographs), at, at+1)
+	if place = min(place, len(out[to].Photographs)); place < 0 || to == b && place == at {
+		return nil, false
+	}
+	out[to].Photographs = slices.Insert(slices.Clone(out[to].Photographs), place, m.id)
+	return out, true
+}
+
+// without returns orders without a photograph.
+func without(orders []planning.Order, id string) []planning.Order {
+	out := slices.Clone(orders)
+	for i := range out {
+		out[i].Photographs = slices.DeleteFunc(slices.Clone(out[i].Photographs), func(x string) bool { return x == id })
+	}
+	return out
+}
+
+// set adds an id to a list or takes it out.
+func set(list []string, id string, in bool) []string {
+	out := slices.DeleteFunc(slices.Clone(list), func(x string) bool { return x == id })
+	if in {
+		out = append(out, id)
+	}
+	return out
+}
+
+// judge puts onto a sheet made by hand what the search proved, as far as it holds for it: the floor and
+// the bound are those of plans of the same photographs, on which nothing is locked.
+func (h *handState) judge(s *event.CallSheet) {
+	best := h.Best.Totals
+	if !samePhotographs(planning.OrdersOf(*s), h.Best.Orders) {
+		if len(h.Locked) > 0 {
+			s.Totals.Proven, s.Totals.Bound = false, 0
+			s.Totals.FloorReached, s.Totals.FloorStepIns = false, 0
+		}
+		return
+	}
+	s.Totals.FloorStepIns, s.Totals.FloorReached = best.FloorStepIns, best.FloorReached
+	s.Totals.Bound = min(best.Bound, s.Totals.Cost)
+	s.Totals.Proven = best.Proven && s.Totals.Cost == best.Cost
+}
+
+func samePhotographs(a, b []planning.Order) bool {
+	flat := func(orders []planning.Order) []string {
+		var all []string
+		for _, o := range orders {
+			all = append(all, o.Photographs...)
+		}
+		slices.Sort(all)
+		return all
+	}
+	return slices.Equal(flat(a), flat(b))
+}
+
+// keepReasons gives what was left out before, and not by hand, the reason that it had.
+func keepReasons(before, after *event.CallSheet) {
+	for i, l := range after.LeftOut {
+		for _, b := range before.LeftOut {
+			if b.Grouping == l.Grouping {
+				after.LeftOut[i].Reason = b.Reason
+			}
+		}
+	}
+}

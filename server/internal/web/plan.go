@@ -1,0 +1,215 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// plan answers the form of the list and the buttons of the plan.
+func (s *Server) plan(r *request) (*response, error) {
+	d, notices, err := readDraft(r.form)
+	if err != nil {
+		return nil, err
+	}
+	act := r.form.get("act")
+	if emphasis, ok := strings.CutPrefix(act, "use:"); ok && slices.Contains(emphasisNames, emphasis) {
+		d.day.Emphasis = emphasis
+	}
+	read, err := d.read()
+	if err != nil {
+		return nil, err
+	}
+	read.notices = append(notices, read.notices...)
+	r.log.count("people", len(read.event.People))
+	r.log.count("groupings", len(read.event.Groupings))
+	if !read.ready() {
+		return s.showList(&read, listOptions{stopped: true, plan: r.form})
+	}
+	w := &workbench{server: s, ctx: r.Context(), reading: &read, move: readMove(r.form)}
+	if err := w.work(r.form); err != nil {
+		return nil, err
+	}
+	return w.show()
+}
+
+// workbench is a plan under the hands of a planner, for one request.
+type workbench struct {
+	server  *Server
+	ctx     context.Context
+	reading *reading
+	move    move
+
+	hand  handState
+	sheet event.CallSheet
+	// refused says why a change could not be made; said says what was done.
+	refused, said string
+}
+
+// work does what was asked for. It leaves a sheet.
+func (w *workbench) work(p posted) error {
+	of := photographsOf(w.reading.event)
+	var ok bool
+	if w.hand, w.sheet, ok = readHand(p, of); !ok {
+		if p.get("hand") != "" {
+			w.reading.notices = append(w.reading.notices, "The list has changed since, so the plan was made anew, without what was moved by hand.")
+		}
+		w.hand = handState{Of: of}
+		return w.plan()
+	}
+	w.hand.Of = of
+	switch w.move.act {
+	case "up", "down", "to":
+		return w.shift()
+	case "drop":
+		return w.drop()
+	case "put":
+		return w.put()
+	case "lock", "unlock":
+		w.hand.Locked = set(w.hand.Locked, w.move.id, w.move.act == "lock")
+		return nil
+	case "again":
+		return w.around()
+	case "compare":
+		return w.compare()
+	case "go":
+		return nil
+	case "free":
+		w.hand.Locked, w.hand.Dropped = nil, nil
+	}
+	return w.plan()
+}
+
+// plan searches without regard to the hand, and then around what the hand decided.
+func (w *workbench) plan() error {
+	w.hand.Compared = nil
+	sheet, err := w.search(planning.Options{})
+	if err != nil {
+		return err
+	}
+	w.hand.Best = found{planning.OrdersOf(sheet), sheet.Totals}
+	if !w.hand.decided() {
+		w.sheet = sheet
+		return nil
+	}
+	return w.around()
+}
+
+// around searches with what the hand decided kept.
+func (w *workbench) around() error {
+	orders := planning.OrdersOf(w.sheet)
+	sheet, err := w.search(planning.Options{Hand: &planning.Hand{Orders: orders, Locked: w.hand.Locked, Dropped: w.hand.Dropped}})
+	if invalid := (*event.InvalidError)(nil); errors.As(err, &invalid) {
+		// The sheet that came back is not of this event any more, for example after a block went.
+		w.hand.Locked, w.hand.Dropped = nil, nil
+		return w.plan()
+	}
+	if err != nil {
+		return err
+	}
+	w.hand.judge(&sheet)
+	w.sheet = sheet
+	w.said = "Planned again around what you locked."
+	return nil
+}
+
+// search waits at the gate and plans.
+func (w *workbench) search(o planning.Options) (event.CallSheet, error) {
+	ctx, release := w.server.options.Gate.Context(w.ctx)
+	defer release()
+	leave, err := w.server.options.Gate.Enter(ctx)
+	if err != nil {
+		return event.CallSheet{}, err
+	}
+	defer leave()
+	o.Workers = w.server.options.Workers
+	sheet, err := w.server.options.Plan(ctx, w.reading.event, o)
+	if errors.Is(err, context.Canceled) {
+		err = context.Cause(ctx)
+	}
+	return sheet, err
+}
+
+// shift moves a photograph and locks it in its new place.
+func (w *workbench) shift() error {
+	orders, ok := w.move.moved(planning.OrdersOf(w.sheet))
+	if !ok {
+		w.refused = "Nothing was moved: write a place from 1 on."
+		return nil
+	}
+	done, err := w.take(planning.Fixed(w.reading.event, planning.Options{}, orders))
+	if !done {
+		return err
+	}
+	w.hand.Locked = set(w.hand.Locked, w.move.id, true)
+	w.hand.judge(&w.sheet)
+	w.said = fmt.Sprintf("“%s” was moved and is locked there.", w.titleOf(w.move.id))
+	return nil
+}
+
+func (w *workbench) drop() error {
+	orders := planning.OrdersOf(w.sheet)
+	if _, _, ok := position(orders, w.move.id); !ok {
+		return nil
+	}
+	done, err := w.take(planning.Fixed(w.reading.event, planning.Options{}, without(orders, w.move.id)))
+	if !done {
+		return err
+	}
+	w.hand.Dropped = set(w.hand.Dropped, w.move.id, true)
+	w.hand.Locked = set(w.hand.Locked, w.move.id, false)
+	w.hand.judge(&w.sheet)
+	w.said = fmt.Sprintf("“%s” was left out.", w.titleOf(w.move.id))
+	return nil
+}
+
+// put takes a photograph back in, where it costs least.
+func (w *workbench) put() error {
+	orders := planning.OrdersOf(w.sheet)
+	if _, _, taken := position(orders, w.move.id); taken {
+		return nil
+	}
+	done, err := w.take(planning.PutBack(w.ctx, w.reading.event, planning.Options{}, orders, w.move.id))
+	if !done {
+		return err
+	}
+	w.hand.Dropped = set(w.hand.Dropped, w.move.id, false)
+	w.hand.judge(&w.sheet)
+	w.said = fmt.Sprintf("“%s” was put back in where it costs least.", w.titleOf(w.move.id))
+	return nil
+}
+
+// take takes a sheet made by hand, or says why there is none.
+func (w *workbench) take(sheet event.CallSheet, err error) (done bool, _ error) {
+	var infeasible *event.InfeasibleError
+	var invalid *event.InvalidError
+	switch {
+	case errors.As(err, &infeasible):
+		w.refused = "That cannot be done. " + infeasible.Text
+		return false, nil
+	case errors.As(err, &invalid):
+		w.hand = handState{Of: w.hand.Of}
+		w.reading.notices = append(w.reading.notices, "The plan was not one of this list any more, so it was made anew.")
+		return false, w.plan()
+	case err != nil:
+		return false, err
+	}
+	keepReasons(&w.sheet, &sheet)
+	w.sheet = sheet
+	return true, nil
+}
+
+func (w *workbench) titleOf(id string) string {
+	taken, emptied := event.Expand(w.reading.event)
+	for _, p := range slices.Concat(taken, emptied) {
+		if p.ID == id {
+			return p.Title
+		}
+	}
+	return id
+}

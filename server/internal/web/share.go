@@ -1,0 +1,134 @@
+package web
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"errors"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/sheet"
+)
+
+// pageSheets are the sheets that can be looked at and printed.
+var pageSheets = []sheetChoice{
+	{"call", "Call sheet, for the photographer", sheet.Call},
+	{"reader", "Large names, for who reads them out", sheet.Reader},
+	{"finder", "Faces to find, by side and circle", sheet.Finder},
+	{"cards", "Cards to cut out, one for each photograph", sheet.Cards},
+	{"chart", "Chart of who is in, who stays, who is out", sheet.Chart},
+}
+
+type sheetChoice struct {
+	Value, Text string
+	kind        sheet.Kind
+}
+
+// files are what can be saved.
+var files = []fileChoice{
+	{"page", "Call sheet as a page (HTML)", "call-sheet.html", sheet.Options{Kind: sheet.Call, Form: sheet.HTML}},
+	{"text", "Call sheet as text", "call-sheet.txt", sheet.Options{Kind: sheet.Call, Form: sheet.Text}},
+	{"messages", "Messages to each family: where and when", "messages.txt", sheet.Options{Kind: sheet.Times, Form: sheet.Text}},
+	{"times", "When each person is needed (CSV)", "times.csv", sheet.Options{Kind: sheet.Times, Form: sheet.CSV}},
+	{"table", "Call sheet as a table (CSV)", "call-sheet.csv", sheet.Options{Kind: sheet.Call, Form: sheet.CSV}},
+	{"calendar", "Calendar entries (iCalendar)", "call-sheet.ics", sheet.Options{Kind: sheet.Call, Form: sheet.Calendar}},
+	{"event", "The list with the day, to go on with later; has your private notes", "event.yaml", sheet.Options{}},
+}
+
+type fileChoice struct {
+	Value, Text, file string
+	options           sheet.Options
+}
+
+// papers are the sheets of paper.
+var papers = map[string]sheet.Paper{"a4": sheet.A4, "letter": sheet.Letter}
+
+// planned reads the plan that a form carries.
+func planned(r *request) (event.Event, event.CallSheet, error) {
+	d, _, err := readDraft(r.form)
+	if err != nil {
+		return event.Event{}, event.CallSheet{}, err
+	}
+	read, err := d.read()
+	if err != nil {
+		return event.Event{}, event.CallSheet{}, err
+	}
+	_, s, ok := readHand(r.form, photographsOf(read.event))
+	if !ok {
+		return event.Event{}, event.CallSheet{}, errForm
+	}
+	return read.event, s, nil
+}
+
+// sheet shows a sheet to print.
+func (s *Server) sheet(r *request) (*response, error) {
+	e, plan, err := planned(r)
+	if err != nil {
+		return nil, err
+	}
+	o := sheet.Options{Form: sheet.HTML, Language: r.form.line("language"), Paper: papers[r.form.line("paper")]}
+	for _, c := range pageSheets {
+		if c.Value == r.form.line("sheet-kind") {
+			o.Kind = c.kind
+		}
+	}
+	drawn, err := sheet.Draw(e, plan, o)
+	if err != nil {
+		return nil, drawError(err)
+	}
+	return &response{kind: drawn.ContentType, policy: sheetPolicy(drawn.Content), content: drawn.Content}, nil
+}
+
+// sheetPolicy lets a sheet have its own style, known by its hash, and nothing else.
+func sheetPolicy(page []byte) string {
+	policy := "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+	_, rest, _ := strings.Cut(string(page), "<style>")
+	style, _, found := strings.Cut(rest, "</style>")
+	if !found {
+		return policy
+	}
+	sum := sha256.Sum256([]byte(style))
+	return policy + "; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+// save hands out a file.
+func (s *Server) save(r *request) (*response, error) {
+	e, plan, err := planned(r)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range files {
+		if c.Value != r.form.line("file-kind") {
+			continue
+		}
+		if c.Value == "event" {
+			return &response{kind: "application/yaml; charset=utf-8", file: c.file, content: intake.WriteYAML(e, nil)}, nil
+		}
+		o := c.options
+		o.Language, o.Paper, o.Stamp = r.form.line("language"), papers[r.form.line("paper")], s.options.Now()
+		drawn, err := sheet.Draw(e, plan, o)
+		if err != nil {
+			return nil, drawError(err)
+		}
+		return &response{kind: drawn.ContentType, file: c.file, content: drawn.Content}, nil
+	}
+	return nil, errForm
+}
+
+// cannotDraw says why a sheet cannot be drawn.
+type cannotDraw struct{ texts []string }
+
+func (e *cannotDraw) Error() string { return "a sheet that cannot be drawn" }
+
+func drawError(err error) error {
+	var invalid *sheet.InvalidError
+	if !errors.As(err, &invalid) {
+		return err
+	}
+	out := &cannotDraw{}
+	for _, f := range invalid.Faults {
+		out.texts = append(out.texts, f.Text)
+	}
+	return out
+}

@@ -1,0 +1,104 @@
+// Package web serves the pages that planners use in a browser. It calls the same code as the gRPC
+// service, in process, and keeps nothing: what a planner typed travels in the forms of the pages and
+// comes back with the next request. It sets no cookie, so that there is nothing another site could
+// borrow; its addresses hold no data, and its log holds counts and codes.
+//
+// The pages work without script. What the script adds is comfort only.
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/planning"
+)
+
+// PlanFunc finds the order of an event; planning.Plan says how it behaves.
+type PlanFunc func(context.Context, event.Event, planning.Options) (event.CallSheet, error)
+
+// Options of a Server.
+type Options struct {
+	// Plan is what finds orders.
+	Plan PlanFunc
+	// Gate is where searches wait for a place, together with those of calls.
+	Gate *gate.Gate
+	// Workers is how many cores one search may use, at least 1.
+	Workers int
+	// Log takes what operators need: counts and codes, never a name, a note or an address.
+	Log *slog.Logger
+	// Now is the clock. Calendars say when they were written. Nil means time.Now.
+	Now func() time.Time
+}
+
+// Server serves the pages. It is safe for use by several goroutines.
+type Server struct {
+	options Options
+	http    *http.Server
+}
+
+// How long a client may take. A page may wait at the gate and then for three searches.
+const (
+	headerTime = 10 * time.Second
+	readTime   = 60 * time.Second
+	writeTime  = 3 * time.Minute
+	idleTime   = 2 * time.Minute
+)
+
+// New returns a server that is ready to Serve.
+func New(o Options) *Server {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	s := &Server{options: o}
+	s.http = &http.Server{
+		Handler:           s.Handler(),
+		ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime,
+		MaxHeaderBytes: 32 << 10,
+		// What net/http has to say of connections can quote addresses.
+		ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError),
+	}
+	return s
+}
+
+// Handler answers the requests for pages. Serve uses it; tests may call it by themselves.
+func (s *Server) Handler() http.Handler {
+	mux := http.NewServeMux()
+	for _, a := range assets {
+		mux.Handle("GET "+a.path, a)
+	}
+	mux.Handle("GET /{$}", s.page("start", s.start))
+	mux.Handle("GET /example", s.page("example", s.example))
+	for path, answer := range map[string]answer{
+		"/list": s.list, "/plan": s.plan, "/sheet": s.sheet, "/save": s.save,
+	} {
+		mux.Handle("POST "+path, s.form(path[1:], answer))
+		// Reached by the address bar or a reload: there is no form to answer.
+		mux.Handle("GET "+path, http.RedirectHandler("/", http.StatusSeeOther))
+	}
+	mux.Handle("/", s.page("unknown", s.unknown))
+	return s.guard(mux)
+}
+
+// Serve answers requests on lis until Close and then returns nil. It closes lis.
+func (s *Server) Serve(lis net.Listener) error {
+	if err := s.http.Serve(lis); !errors.Is(err, http.ErrServerClosed) {
+		return fmt.Errorf("web: %w", err)
+	}
+	return nil
+}
+
+// Close stops gracefully: requests under way are answered, and when ctx ends first they are cut off
+// and its error is returned. Searches end when the gate is stopped.
+func (s *Server) Close(ctx context.Context) error {
+	if err := s.http.Shutdown(ctx); err != nil {
+		return errors.Join(fmt.Errorf("web: %w", err), s.http.Close())
+	}
+	return nil
+}
