@@ -54,7 +54,7 @@ func (p *Program) serve(ctx context.Context, address, pages string, open bool) e
 		}
 		serving = append(serving, func() error { return s.ServePages(web) })
 		if err := p.print(fmt.Sprintf("The planner's page: http://%s/\n", web.Addr())); err != nil {
-			return err
+			return errors.Join(err, lis.Close(), web.Close())
 		}
 	}
 	served := make(chan error, len(serving))
