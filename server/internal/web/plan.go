@@ -118,8 +118,24 @@ func (w *workbench) around() error {
 	return nil
 }
 
-// search waits at the gate and plans.
+// search plans, in its turn.
 func (w *workbench) search(o planning.Options) (event.CallSheet, error) {
+	o.Workers = w.server.options.Workers
+	return w.inTurn(func(ctx context.Context) (event.CallSheet, error) {
+		return w.server.options.Plan(ctx, w.reading.event, o)
+	})
+}
+
+// fixed writes the sheet of given orders, in its turn: that is no search, but a long list takes a core
+// for a second.
+func (w *workbench) fixed(orders []planning.Order) (event.CallSheet, error) {
+	return w.inTurn(func(context.Context) (event.CallSheet, error) {
+		return planning.Fixed(w.reading.event, planning.Options{}, orders)
+	})
+}
+
+// inTurn waits at the gate for what keeps a core busy.
+func (w *workbench) inTurn(do func(context.Context) (event.CallSheet, error)) (event.CallSheet, error) {
 	ctx, release := w.server.options.Gate.Context(w.ctx)
 	defer release()
 	leave, err := w.server.options.Gate.Enter(ctx)
@@ -127,8 +143,7 @@ func (w *workbench) search(o planning.Options) (event.CallSheet, error) {
 		return event.CallSheet{}, err
 	}
 	defer leave()
-	o.Workers = w.server.options.Workers
-	sheet, err := w.server.options.Plan(ctx, w.reading.event, o)
+	sheet, err := do(ctx)
 	if errors.Is(err, context.Canceled) {
 		err = context.Cause(ctx)
 	}
@@ -142,7 +157,7 @@ func (w *workbench) shift() error {
 		w.refused = "Nothing was moved: write a place from 1 on."
 		return nil
 	}
-	done, err := w.take(planning.Fixed(w.reading.event, planning.Options{}, orders))
+	done, err := w.take(w.fixed(orders))
 	if !done {
 		return err
 	}
@@ -157,7 +172,7 @@ func (w *workbench) drop() error {
 	if _, _, ok := position(orders, w.move.id); !ok {
 		return nil
 	}
-	done, err := w.take(planning.Fixed(w.reading.event, planning.Options{}, without(orders, w.move.id)))
+	done, err := w.take(w.fixed(without(orders, w.move.id)))
 	if !done {
 		return err
 	}
@@ -174,7 +189,9 @@ func (w *workbench) put() error {
 	if _, _, taken := position(orders, w.move.id); taken {
 		return nil
 	}
-	done, err := w.take(planning.PutBack(w.ctx, w.reading.event, planning.Options{}, orders, w.move.id))
+	done, err := w.take(w.inTurn(func(ctx context.Context) (event.CallSheet, error) {
+		return planning.PutBack(ctx, w.reading.event, planning.Options{}, orders, w.move.id)
+	}))
 	if !done {
 		return err
 	}
