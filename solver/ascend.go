@@ -16,7 +16,7 @@ type climber[S set] struct {
 	// share[k][x] is the fraction of class k's weight on its x-th grouping.
 	share [][]float64
 	// One and two are the least costs from (rung, last), and the least with another first visit.
-	one, two     []float64
+	one, two     []int64
 	first, other []int16
 	visits, ends []float64
 	// price is the multiplier on step-ins when their number is given.
@@ -60,37 +60,37 @@ func (c *climber[S]) settle(mu []float64, share [][]float64) {
 	l.setRungs(c.levels, c.left)
 }
 
-// walk finds the cheapest walk that never goes straight back to where it came from, its cost with
-// the multipliers handed back, and how often and when on average it visits each grouping.
-func (c *climber[S]) walk() float64 {
+// walk finds the cheapest walk that never goes straight back to where it came from, and how often
+// and when on average it visits each grouping. It returns the bound on the rest from the start that
+// the walk proves: it is computed in integers from what the ladder holds.
+func (c *climber[S]) walk() int64 {
 	l, m := c.l, c.l.m
 	n, w, top := m.n, m.n+1, l.top()
 	if need := (top + 1) * w; len(c.one) < need {
-		c.one, c.two = make([]float64, 2*need), make([]float64, 2*need)
-		c.first, c.other = make([]int16, 2*need), make([]int16, 2*need)
+		c.one, c.two = make([]int64, need+need/4), make([]int64, need+need/4)
+		c.first, c.other = make([]int16, need+need/4), make([]int16, need+need/4)
 	}
-	inf := math.Inf(1)
 	for i := range w {
-		c.one[i], c.two[i], c.first[i], c.other[i] = inf, inf, -2, -2
+		c.one[i], c.two[i], c.first[i], c.other[i] = blocked, blocked, -2, -2
 		if l.ends[i] {
 			c.one[i], c.two[i] = 0, 0
 		}
 	}
-	gain, again, then := make([]float64, n), make([]float64, n), make([]int, n)
+	gain, again, then := make([]int64, n), make([]int64, n), make([]int, n)
 	for r := 1; r <= top; r++ {
-		rate := float64(l.rate[r])
+		rate := l.rate[r]
 		for j := range n {
-			gain[j], again[j], then[j] = inf, inf, -2
+			gain[j], again[j], then[j] = blocked, blocked, -2
 			if l.rung[j] <= r {
 				q := (r-l.rung[j])*w + j + 1
-				gain[j], again[j], then[j] = c.one[q]-c.mu[j], c.two[q]-c.mu[j], int(c.first[q])
+				gain[j], again[j], then[j] = c.one[q]-l.mu[j], c.two[q]-l.mu[j], int(c.first[q])
 			}
 		}
 		for i := -1; i < n; i++ {
 			if i < 0 && r < top {
 				continue
 			}
-			best, next := inf, inf
+			best, next := int64(blocked), int64(blocked)
 			bestAt, nextAt := -2, -2
 			steps, slots := l.step[(i+1)*n:(i+2)*n], l.slot[(i+1)*n:(i+2)*n]
 			for j, s := range slots {
@@ -101,7 +101,7 @@ func (c *climber[S]) walk() float64 {
 				if then[j] == i && i >= 0 {
 					v = again[j]
 				}
-				v += float64(steps[j]) + float64(s)*rate
+				v += steps[j] + s*rate
 				if v < next {
 					if v < best {
 						next, nextAt = best, bestAt
@@ -116,11 +116,7 @@ func (c *climber[S]) walk() float64 {
 		}
 	}
 	c.trace()
-	total := c.one[top*w]
-	for _, v := range c.mu {
-		total += v
-	}
-	return total - float64(l.price*l.most)
+	return c.one[top*w] + l.stand(*new(S)).give
 }
 
 // trace follows the cheapest walk and notes visits and mean ends.
@@ -156,23 +152,25 @@ func (c *climber[S]) trace() {
 }
 
 // climb makes up to rounds steps towards a bound of target, and leaves the best shares and
-// multipliers in the ladder. It returns the best bound that the walks reached.
-func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64 {
+// multipliers in the ladder. It returns the best bound on a whole order's cost that the walks proved.
+func (c *climber[S]) climb(rounds int, target float64, stop func() bool) int64 {
 	n := c.l.m.n
 	best := math.Inf(-1)
 	bestMu := append([]float64(nil), c.mu...)
 	bestShare := cloneShares(c.share)
 	slope, mean := make([]float64, n), make([]float64, n)
-	bestPrice := c.price
+	bestPrice, most := c.price, int64(0)
 	stride, stale := 1.0, 0
 	c.settle(c.mu, c.share)
 	for round := range rounds {
 		if stop() {
 			break
 		}
-		bound := c.walk()
+		c.settleMu()
+		proved := c.walk()
+		bound := float64(proved)
 		if bound > best {
-			best, stale = bound, 0
+			best, stale, most = bound, 0, proved
 			copy(bestMu, c.mu)
 			bestShare, bestPrice = cloneShares(c.share), c.price
 		} else if stale++; stale > 10 {
@@ -207,7 +205,7 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) float64
 	c.mu, c.share = bestMu, bestShare
 	c.setPrice(bestPrice)
 	c.settle(c.mu, c.share)
-	return best
+	return most
 }
 
 // reprice moves the price of a step-in, where it is a multiplier, so that the walk has the right

@@ -17,12 +17,19 @@ type bounder[S set] struct {
 	ladder *ladder[S]
 	// trees says that the spanning trees are worth their time beside the ladder.
 	trees bool
+	// memoryless is m.memoryless().
+	memoryless bool
 }
 
-func newBounder[S set](m *model[S]) *bounder[S] {
-	b := &bounder[S]{m: m, tree: newTree(m.p), least: make([]int64, m.n)}
+// newBounder prepares bounds; stop ends the work on multipliers.
+func newBounder[S set](m *model[S], stop func() bool) *bounder[S] {
+	b := &bounder[S]{m: m, tree: newTree(m.p), least: make([]int64, m.n), memoryless: m.memoryless()}
 	if m.scale.steps > 0 {
-		b.tree.ascend(100 + 5*m.n)
+		rounds := 150 + 5*m.n
+		if m.n > large {
+			rounds = 20 * m.n
+		}
+		b.tree.ascend(rounds, stop)
 	}
 	for j := range m.n {
 		b.least[j] = m.slot[j]
@@ -45,6 +52,9 @@ type scratch struct {
 	near        []int64
 	from        []int32
 	weight      []int64
+	open        []int
+	only        []int64
+	try         []int
 }
 
 func newScratch(n int) *scratch {
@@ -65,6 +75,9 @@ func (b *bounder[S]) ofSet(done S, w *scratch) setBound {
 	var sb setBound
 	if b.ladder == nil {
 		sb.time = b.smith(done, w)
+	}
+	if b.memoryless {
+		sb.time += b.m.idleToCome(done, w)
 	}
 	if b.m.scale.steps > 0 && len(w.left) > 0 {
 		w.nodes = append(append(w.nodes[:0], w.left...), b.m.n)

@@ -328,26 +328,32 @@ func (l *ladder[S]) fill() {
 			l.cost[l.first[i+1]+met] = v
 		}
 	}
-	base, row := make([]int64, n), make([]int, n)
+	// legs[j] is what going to j costs and where its rung begins.
+	type leg struct {
+		base int64
+		row  int
+	}
+	legs, cost := make([]leg, n), l.cost
 	for r := 1; r <= l.high; r++ {
 		for i := -1; i < n; i++ {
 			if i < 0 && r < l.top() {
 				continue
 			}
 			for j := range n {
-				base[j], row[j] = blocked, 0
+				legs[j] = leg{base: blocked}
 				if l.rung[j] <= r {
 					at := m.at(i, j)
-					base[j], row[j] = l.step[at]+l.slot[at]*l.rate[r]-l.mu[j], (r-l.rung[j])*l.width
+					legs[j] = leg{l.step[at] + l.slot[at]*l.rate[r] - l.mu[j], (r - l.rung[j]) * l.width}
 				}
 			}
 			for met := range 1 << len(l.near[i+1]) {
 				e := l.first[i+1] + met
 				best := int64(blocked)
 				for _, h := range l.steer[e] {
-					best = min(best, base[h.to]+l.cost[row[h.to]+int(h.entry)])
+					to := &legs[h.to]
+					best = min(best, to.base+cost[to.row+int(h.entry)])
 				}
-				l.cost[r*l.width+e] = best
+				cost[r*l.width+e] = best
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"math/rand/v2"
 	"slices"
 	"sync"
 )
@@ -36,13 +37,32 @@ type candidate struct {
 	bound  int64
 }
 
+// large is the number of groupings above which proof is not to be hoped for: local search has the
+// time, after a floor.
+const large = 64
+
+// floor raises the bound by the walks of a ladder.
+func (r *run[S]) floor() {
+	if r.total >= never || r.m.p.spec.Emphasis == FewestSteps {
+		return
+	}
+	c := newClimber(newLadder(r.m, r.best), 400)
+	for range 6 {
+		r.raise(c.climb(10, float64(r.total), r.stopped))
+	}
+}
+
 // exact searches layer by layer, first in narrow beams that raise the incumbent, then wider, until
 // a pass drops nothing: then the best order is proven best. It returns whether it is.
 func (r *run[S]) exact() bool {
-	b := newBounder(r.m)
+	b := newBounder(r.m, r.stopped)
 	w := newScratch(r.m.n)
 	var none S
 	r.raise(b.whole(0, none, -1, w))
+	if r.m.n > large {
+		r.floor()
+		r.search(rand.New(rand.NewPCG(r.o.Seed, 2)), 60*r.m.n)
+	}
 	for width := r.width; ; width *= 16 {
 		ended, whole := r.pass(b, int(min(width, 1<<30)))
 		if !ended {
@@ -52,7 +72,13 @@ func (r *run[S]) exact() bool {
 			r.raise(r.total)
 			return true
 		}
-		if b.ladder == nil && r.total < never {
+		if r.bySubsets() {
+			return true
+		}
+		if r.stopped() {
+			return false
+		}
+		if b.ladder == nil && r.total < never && !b.memoryless {
 			most, ok := r.fewest()
 			if !ok {
 				return false
@@ -169,7 +195,7 @@ func (g *growth[S]) grow() bool {
 		pieces := make([][]made[S], (upto-from+piece-1)/piece)
 		g.parallel(len(pieces), func(k int, w *scratch) {
 			for s := from + k*piece; s < min(from+(k+1)*piece, upto); s++ {
-				pieces[k] = g.expand(s, pieces[k])
+				pieces[k] = g.expand(s, pieces[k], w)
 			}
 		})
 		known, begin := len(g.rate), len(g.cands)
@@ -186,6 +212,9 @@ func (g *growth[S]) grow() bool {
 		}
 		g.addExcess(known, begin)
 		g.addTrees(begin)
+		if g.r.ctx.Err() != nil {
+			return false
+		}
 		g.r.stats.Nodes += int64(g.cur.first[upto] - g.cur.first[from])
 	}
 	return true
@@ -253,6 +282,9 @@ func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
 	if workers <= 1 {
 		w := newScratch(g.r.m.n)
 		for k := range n {
+			if g.r.ctx.Err() != nil {
+				return
+			}
 			f(k, w)
 		}
 		return
@@ -261,7 +293,7 @@ func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
 	for first := range workers {
 		wg.Go(func() {
 			w := newScratch(g.r.m.n)
-			for k := first; k < n; k += workers {
+			for k := first; k < n && g.r.ctx.Err() == nil; k += workers {
 				f(k, w)
 			}
 		})
@@ -271,14 +303,21 @@ func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
 
 // expand makes the successors of all states of set s. All states of a successor (set ∪ {j}, last j)
 // come from here, so the best is known at once.
-func (g *growth[S]) expand(s int, out []made[S]) []made[S] {
+func (g *growth[S]) expand(s int, out []made[S], w *scratch) []made[S] {
 	m, cur, l := g.r.m, g.cur, g.b.ladder
 	done := cur.sets[s]
 	from, upto := int(cur.first[s]), int(cur.first[s+1])
-	for j := range m.n {
-		if has(done, j) || !m.allows(done, j) {
-			continue
+	w.try = w.try[:0]
+	if g.r.casts != nil {
+		w.try = m.worthTaking(done, g.r.casts, w.try)
+	} else {
+		for j := range m.n {
+			if !has(done, j) && m.allows(done, j) {
+				w.try = append(w.try, j)
+			}
 		}
+	}
+	for _, j := range w.try {
 		perSecond, next := m.take(done, cur.rate[s], j)
 		c := made[S]{set: with(done, j), rate: next}
 		c.last = uint16(j)
@@ -377,6 +416,9 @@ func (m *model[S]) dominates(a, b *made[S]) bool {
 // returns the least bound that was dropped, or never.
 func (g *growth[S]) settle(width int) (*layer[S], int64) {
 	dropped := never
+	if g.b.memoryless {
+		g.onePerSet()
+	}
 	if len(g.cands) > width {
 		dropped = g.narrow(width)
 	}
@@ -414,6 +456,24 @@ func (g *growth[S]) settle(width int) (*layer[S], int64) {
 		}
 	}
 	return next, dropped
+}
+
+// onePerSet keeps the cheapest candidate of each set, the first among equals: without memory the
+// others have nothing to offer.
+func (g *growth[S]) onePerSet() {
+	best := make([]int32, len(g.rate))
+	for i, c := range g.cands {
+		if b := best[c.group]; b == 0 || c.cost < g.cands[b-1].cost {
+			best[c.group] = int32(i + 1)
+		}
+	}
+	kept := g.cands[:0]
+	for i, c := range g.cands {
+		if best[c.group] == int32(i+1) {
+			kept = append(kept, c)
+		}
+	}
+	g.cands = kept
 }
 
 // narrow keeps the width candidates of least bound, earlier ones first among equals, and returns the
@@ -495,8 +555,10 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 		l.setPrice(int64(target / float64(5*most)))
 	}
 	c := newClimber(l, 400)
-	c.climb(120, target, r.stopped)
-	c.tune([]stop[S]{{last: -1}}, 30, 5, r.total, r.stopped)
+	if found := c.climb(120, target, r.stopped); most == 0 {
+		r.raise(found)
+	}
+	c.tune([]stop[S]{{last: -1}}, 5+r.m.n/2, 5, r.total, r.stopped)
 	if r.stopped() {
 		return
 	}

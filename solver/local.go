@@ -244,7 +244,11 @@ func (r *run[S]) construct() {
 		t.descend(3, reach, r.stopped)
 		r.offer(t.order, t.total())
 	}
-	r.kick(rand.New(rand.NewPCG(r.o.Seed, 0x6b696e6f72646572)), reach, 40)
+	if m.n > large {
+		return
+	}
+	r.kick(rand.New(rand.NewPCG(r.o.Seed, 0)), reach, 40)
+	r.search(rand.New(rand.NewPCG(r.o.Seed, 1)), 3*m.n)
 }
 
 // kick perturbs the best order by swapping two stretches and descends again, a number of times.

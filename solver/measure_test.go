@@ -93,3 +93,46 @@ func number(t *testing.T, s string) int {
 	}
 	return n
 }
+
+// TestMeasureLarge measures large lists when KINORDER_LARGE names numbers of groupings: the time to
+// the first order, and the best order and bound after the budget.
+func TestMeasureLarge(t *testing.T) {
+	sizes := os.Getenv("KINORDER_LARGE")
+	if sizes == "" {
+		t.Skip("set KINORDER_LARGE to sizes to measure")
+	}
+	budget, err := time.ParseDuration(settingOr("KINORDER_BUDGET", "10s"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range strings.Split(sizes, ",") {
+		n := number(t, f)
+		for _, kind := range []string{"school", "family"} {
+			for e := range 3 {
+				s := familySpec(1, n, Emphasis(e))
+				if kind == "school" {
+					s = schoolSpec(1, n, 5*n)
+					s.Emphasis = Emphasis(e)
+				}
+				p := mustProblem(t, s)
+				ctx, cancel := context.WithTimeout(context.Background(), budget)
+				start, first := time.Now(), time.Duration(0)
+				r, err := Solve(ctx, p, Options{OnImprove: func(g Progress) {
+					if first == 0 && len(g.Order) > 0 {
+						first = time.Since(start)
+					}
+					if testing.Verbose() {
+						fmt.Printf("    %.2f s total %d bound %d\n", time.Since(start).Seconds(), g.Total, g.Bound)
+					}
+				}})
+				late := time.Since(start) - budget
+				cancel()
+				if err != nil {
+					t.Fatal(err)
+				}
+				fmt.Printf("%s %d groupings %d people emphasis %d: first order %.3f s, total %d bound %d gap %.2f%%, step-ins %d floor %d, ended %.3f s after the budget\n",
+					kind, n, p.People(), e, first.Seconds(), r.Total, r.Bound, 100*float64(r.Total-r.Bound)/float64(r.Total), r.Cost.StepIns, p.StepInsOf(r.Bound), late.Seconds())
+			}
+		}
+	}
+}

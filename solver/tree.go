@@ -152,21 +152,23 @@ func ceilDiv(a, b int64) int64 {
 
 // ascend improves the multipliers at the root by subgradient steps that shrink geometrically, after
 // Volgenant and Jonker (1982), and keeps the best.
-func (t *tree) ascend(rounds int) {
+func (t *tree) ascend(rounds int, stop func() bool) {
 	n := t.n
 	if n < 2 {
 		return
 	}
 	nodes := make([]int, n+1)
 	near, from, deg := make([]int64, n+1), make([]int32, n+1), make([]int32, n+1)
-	before := make([]int64, n+1)
+	before := make([]float64, n+1)
 	best, bestPi := -never, make([]int64, n+1)
 	stride := t.mean() / 2
 	shrink := math.Pow(0.5/(1+stride), 1/float64(rounds))
 	for range rounds {
+		if stop() {
+			break
+		}
 		for u := range nodes {
-			nodes[u] = u
-			deg[u] = 0
+			nodes[u], deg[u] = u, 0
 		}
 		length := t.span(nodes, near, from, deg)
 		first, edge := 0, never
@@ -176,19 +178,18 @@ func (t *tree) ascend(rounds int) {
 			}
 		}
 		deg[first]++
-		length += edge
-		if length > best {
+		if length += edge; length > best {
 			best = length
 			copy(bestPi, t.pi)
 		}
 		flat := true
 		for u := range n + 1 {
-			slope := int64(deg[u] - 2)
+			slope := float64(deg[u] - 2)
 			if u == n {
-				slope++
+				slope = float64(deg[u] - 1)
 			}
 			flat = flat && slope == 0
-			t.shift(u, int64(stride*(0.7*float64(slope)+0.3*float64(before[u]))))
+			t.shift(u, int64(stride*(0.7*slope+0.3*before[u])))
 			before[u] = slope
 		}
 		if flat {

@@ -61,7 +61,7 @@ func TestTreeOnGr17(t *testing.T) {
 	if got := w.span(nodes, near, from, nil); got != fine*1421 {
 		t.Errorf("spanning tree %d/%d, want 1421", got, fine)
 	}
-	w.ascend(400)
+	w.ascend(400, func() bool { return false })
 	nodes = append(nodes[:0], 17)
 	for u := range 17 {
 		nodes = append(nodes, u)

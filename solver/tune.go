@@ -172,7 +172,7 @@ func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func(
 	for k, s := range l.share {
 		out.share[k] = append([]int64(nil), s...)
 	}
-	c := newClimber(&out, 400)
+	c := newClimber(&out, 500)
 	for j, v := range l.mu {
 		c.mu[j] = float64(v)
 	}
@@ -183,7 +183,7 @@ func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func(
 // A ladder is tuned again for a layer of at least retuneStates states, retuneEvery layers after the
 // last time, from up to retuneSample of its states.
 const (
-	retuneStates = 400
+	retuneStates = 1500
 	retuneEvery  = 4
 	retuneSample = 24
 	retuneRounds = 20
