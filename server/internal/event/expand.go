@@ -35,8 +35,12 @@ type Photograph struct {
 //
 // Expand expects an event in which Check finds no Error. Otherwise it leaves out what makes no
 // sense; it does not panic.
-func Expand(e Event) (taken, emptied []Photograph) {
+func Expand(e Event) (taken, emptied []Photograph) { return ExpandIn(e, EnglishTitles) }
+
+// ExpandIn is Expand with titles made in the words given.
+func ExpandIn(e Event, words TitleWords) (taken, emptied []Photograph) {
 	x := newExpansion(&e, newRoster(&e))
+	x.words = words
 	x.fillTitles()
 	for _, s := range x.all {
 		if s.taken() {
@@ -62,9 +66,10 @@ func (s *shot) taken() bool { return len(s.members) > 0 && !s.dropped }
 
 // expansion is an event with its groupings expanded. Titles are filled in when they are asked for.
 type expansion struct {
-	e   *Event
-	r   *roster
-	all []shot
+	words TitleWords // of made-up titles
+	e     *Event
+	r     *roster
+	all   []shot
 	// byGrouping[g] are the indices in all that grouping g stands for.
 	byGrouping [][]int
 	// named maps an id that After may hold to indices in all.

@@ -78,7 +78,7 @@ func (x *expansion) title(s *shot, often []bool) string {
 	if len(core) > 3 || len(others) == 0 {
 		core, others = nil, append(core, others...)
 	}
-	return joinTitle(core, others, len(people))
+	return joinTitle(x.words, core, others, len(people))
 }
 
 // wanted holds who is to be named in a title, by index.
@@ -131,7 +131,7 @@ func (x *expansion) titleParts(id string, w *wanted, often []bool) []titlePart {
 
 // joinTitle writes the parts, the first few when there are many, and the few people who are left out of
 // a circle. people is how many are in the photograph.
-func joinTitle(core, others []titlePart, people int) string {
+func joinTitle(w TitleWords, core, others []titlePart, people int) string {
 	const most = 5 // more names do not fit on a line of the sheet
 	shown := others
 	if len(core)+len(others) > most {
@@ -148,30 +148,43 @@ func joinTitle(core, others []titlePart, people int) string {
 	}
 	more := ""
 	if len(shown) < len(others) && people > 0 {
-		more = fmt.Sprintf(" and %d more", people)
+		more = w.More(people)
 	}
 	cores, all := len(core), len(names)
 	return joinMixed(append(names, absent...), func(parts []string) string {
-		title := and(parts[:cores], "")
+		title := w.and(parts[:cores], "")
 		if cores > 0 && all > cores {
-			title += " with "
+			title += w.With
 		}
-		title += and(parts[cores:all], more) + more
+		title += w.and(parts[cores:all], more) + more
 		if len(parts) > all && all > 0 {
-			title += " without " + and(parts[all:], "")
+			title += w.Without + w.and(parts[all:], "")
 		}
 		return title
 	})
 }
 
-// and joins names with commas and, unless more follow or a name has one itself, an ampersand
-// before the last.
-func and(names []string, more string) string {
+// TitleWords are the words that made-up titles put between names, each with the spaces around it.
+type TitleWords struct {
+	Comma, And    string
+	With, Without string
+	More          func(people int) string // for those who are not named
+}
+
+// EnglishTitles are the words of Expand.
+var EnglishTitles = TitleWords{
+	Comma: ", ", And: " & ", With: " with ", Without: " without ",
+	More: func(people int) string { return fmt.Sprintf(" and %d more", people) },
+}
+
+// and joins names with commas and, unless more follow or a name has one itself, an ampersand or
+// what stands for it before the last.
+func (w TitleWords) and(names []string, more string) string {
 	has := slices.ContainsFunc(names, func(s string) bool { return strings.Contains(s, "&") })
 	if n := len(names); n > 1 && more == "" && !has {
-		return strings.Join(names[:n-1], ", ") + " & " + names[n-1]
+		return strings.Join(names[:n-1], w.Comma) + w.And + names[n-1]
 	}
-	return strings.Join(names, ", ")
+	return strings.Join(names, w.Comma)
 }
 
 // joinMixed joins parts and, when the result runs both ways, isolates the parts that run from right

@@ -138,11 +138,11 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 	if len(slots) == 0 && len(f.Drop) == 0 {
 		return f, false
 	}
-	begin, end := block.Open, block.Open
+	begin := block.Open
 	likely, safe := 0.0, 0.0
 	if len(slots) > 0 {
-		begin, end = slots[0].Begin, slots[len(slots)-1].Finish
-		likely = float64(end - begin)
+		begin = slots[0].Begin
+		likely = float64(slots[len(slots)-1].Finish - begin)
 		safe = likely
 		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: pace.DefaultSpread().Own, Day: r.ratio.day}, question()); err == nil {
 			likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish

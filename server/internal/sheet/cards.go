@@ -36,7 +36,7 @@ type cardSize struct {
 	lines, columns int // of all columns of names together; of one line
 }
 
-var cardSizes = []cardSize{{"small", 10, 30}, {"wide", 24, 21}, {"page", 108, 21}}
+var cardSizes = []cardSize{{"small", 10, 30}, {"wide", 24, 21}, {"page", 118, 21}}
 
 func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
 	page := &cardsPage{pageShell: shell, RowHeight: "thirdA4"}

@@ -137,6 +137,13 @@ const (
 	fourColumnsForReadFrom = 46
 )
 
+// longFrom is how many names take more than what is left of a page under its heads, however they are
+// set. Such an entry begins where it is called and goes on on the next page.
+const longFrom = 76
+
+// Long reports whether an entry is too large for a page.
+func (e *entryView) Long() bool { return len(e.Calls) >= longFrom }
+
 // Crowd says how many names there are to read out: "few", "some", "many" or "most".
 func (e *entryView) Crowd() string { return crowd(len(e.Calls), fourColumnsFrom) }
 

@@ -82,6 +82,11 @@ const (
 	keyFreeFrom
 	keyStayNear
 	keyStayNearAll
+	keyTitleComma
+	keyTitleAnd
+	keyTitleWith
+	keyTitleWithout
+	keyTitleMore
 	keyLegendIn
 	keyLegendStay
 	keyLegendOut

@@ -116,6 +116,14 @@ var english = &catalogue{
 		keyStayNear:         plain("Please stay near until then."),
 		keyStayNearAll:      plain("Please stay near until you are free."),
 
+		// Between the names of a title that is made because the planner gave none, with the spaces
+		// around them; the last takes how many people are not named.
+		keyTitleComma:   plain(", "),
+		keyTitleAnd:     plain(" & "),
+		keyTitleWith:    plain(" with "),
+		keyTitleWithout: plain(" without "),
+		keyTitleMore:    plain(" and %[1]s more"),
+
 		// The marks of the chart.
 		keyLegendIn:   plain("walks in"),
 		keyLegendStay: plain("stays"),

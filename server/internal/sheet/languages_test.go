@@ -23,7 +23,7 @@ var sameInEnglish = map[string][]key{
 }
 
 // signs are texts without words.
-var signs = []key{keySentence, keyCircle, keyLabelled, keyColon, keyListSeparator}
+var signs = []key{keyTitleComma, keySentence, keyCircle, keyLabelled, keyColon, keyListSeparator}
 
 var argument = regexp.MustCompile(`%\[\d\]s`)
 
@@ -155,7 +155,9 @@ func inScript(word string) (event.Event, event.CallSheet) {
 		Advice:  []event.Advice{{Text: word}, {Text: word, Severity: event.Warning}, {Text: word, Severity: event.Error}},
 		Totals:  event.Totals{Groupings: 4, StepIns: 5, RequestedStepIns: 6, FloorStepIns: 5, Cost: 100, Bound: 90},
 	}
-	e.Groupings = []event.Grouping{{ID: "g", Title: word, Members: []string{"p"}}}
+	e.Groupings = []event.Grouping{{ID: "g", Title: word, Members: []string{"p"}}, {ID: "m", Members: []string{"c", "r"}, Without: []string{"q"}}}
+	taken, _ := event.Expand(e)
+	entries[3].Grouping, entries[3].Title = "m", taken[1].Title
 	return e, s
 }
 

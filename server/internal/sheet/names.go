@@ -79,11 +79,12 @@ type group struct {
 
 // directory finds the names that belong to ids.
 type directory struct {
-	cat    *catalogue
-	people map[string]*event.Person
-	groups []group // the largest first
-	blocks map[string]*event.Block
-	titles map[string]string // of photographs
+	cat     *catalogue
+	people  map[string]*event.Person
+	groups  []group // the largest first
+	blocks  map[string]*event.Block
+	titles  map[string]string // of photographs
+	english map[string]string // of photographs whose title was made up: how the event has it
 }
 
 // newDirectory indexes an event. It copes with events that would not pass validation: of two equal
@@ -93,7 +94,7 @@ func newDirectory(cat *catalogue, e *event.Event) *directory {
 		cat:    cat,
 		people: make(map[string]*event.Person, len(e.People)),
 		blocks: make(map[string]*event.Block, len(e.Blocks)),
-		titles: map[string]string{},
+		titles: map[string]string{}, english: map[string]string{},
 	}
 	for i := range e.People {
 		if p := &e.People[i]; d.people[p.ID] == nil {
@@ -105,12 +106,7 @@ func newDirectory(cat *catalogue, e *event.Event) *directory {
 			d.blocks[b.ID] = b
 		}
 	}
-	taken, emptied := event.Expand(*e)
-	for _, p := range slices.Concat(taken, emptied) {
-		if _, double := d.titles[p.ID]; !double {
-			d.titles[p.ID] = clean(p.Title)
-		}
-	}
+	d.readTitles(e)
 	for _, g := range e.Groupings { // a sheet may name a grouping of which no photograph is left
 		if t := clean(g.Title); t != "" && d.titles[g.ID] == "" {
 			d.titles[g.ID] = t
@@ -118,6 +114,27 @@ func newDirectory(cat *catalogue, e *event.Event) *directory {
 	}
 	d.groups = d.readCircles(e.Circles)
 	return d
+}
+
+// readTitles reads what photographs are called. Those without a title of their own have one made in
+// the language of the sheet.
+func (d *directory) readTitles(e *event.Event) {
+	read := func(words event.TitleWords, titles map[string]string, made bool) {
+		taken, emptied := event.ExpandIn(*e, words)
+		for _, p := range slices.Concat(taken, emptied) {
+			if _, double := titles[p.ID]; !double && (!made || clean(e.Groupings[p.Source].Title) == "") {
+				titles[p.ID] = clean(p.Title)
+			}
+		}
+	}
+	c := d.cat
+	read(event.TitleWords{
+		Comma: c.say(keyTitleComma), And: c.say(keyTitleAnd), With: c.say(keyTitleWith), Without: c.say(keyTitleWithout),
+		More: func(people int) string { return c.say(keyTitleMore, people) },
+	}, d.titles, false)
+	if c != english {
+		read(event.EnglishTitles, d.english, true)
+	}
 }
 
 // readCircles resolves every circle to the people who are there.

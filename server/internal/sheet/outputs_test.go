@@ -196,6 +196,24 @@ func TestMessagesTellPeopleApart(t *testing.T) {
 	assert.Contains(t, out, "Place: Hall\n- Bo: 08:30 to 08:31\n")
 }
 
+// Titles that were made because the planner gave none are made again in the language of the sheet,
+// unless somebody has changed them since.
+func TestMadeTitlesFollowTheLanguage(t *testing.T) {
+	e, s := quay()
+	e.Groupings = append(e.Groupings, event.Grouping{ID: "made", Members: []string{"couple", "duartes", "rosa"}, Without: []string{"gil"}})
+	taken, _ := event.Expand(e)
+	entry := &s.Blocks[0].Entries[6]
+	entry.Grouping, entry.Title = "made", taken[len(taken)-1].Title
+	require.Equal(t, "The couple with Duarte's household & Rosa Sequeira without Gil", entry.Title)
+	for language, want := range map[string]string{
+		"de": "The couple mit Duarte's household und Rosa Sequeira ohne Gil", "zh": "The couple 与 Duarte's household、Rosa Sequeira，不含 Gil",
+	} {
+		assert.Contains(t, string(drawn(t, e, s, sheet.Options{Language: language, Width: 120})), want)
+	}
+	entry.Title = "Rosa's own words"
+	assert.Contains(t, string(drawn(t, e, s, sheet.Options{Language: "de"})), "Rosa's own words")
+}
+
 // A child is not sent for alone: the smallest circle counts only when somebody grown up is in it.
 func TestChildrenComeWithSomebody(t *testing.T) {
 	e, s := quay()

@@ -169,6 +169,24 @@ func TestPrintOfTheOtherSheets(t *testing.T) {
 	}
 }
 
+// A first entry that no page holds begins under the heads, not on a page of its own, and has everybody.
+func TestPrintOfEverybody(t *testing.T) {
+	e, s := crowd(110, 3, 105)
+	e.Title = "Everybody"
+	for i := range e.People {
+		e.People[i].Name, e.People[i].SayAs, e.People[i].Relation = fmt.Sprintf("Long Name%03d", i), "as it stands", "a cousin of the other side"
+	}
+	for kind, most := range map[sheet.Kind]int{sheet.Call: 5, sheet.Reader: 4, sheet.Cards: 3} {
+		pages := printed(t, drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4}))
+		assert.Contains(t, pages[0], "Name000", kind)
+		assert.LessOrEqual(t, len(pages), most, kind)
+		text := strings.Join(pages, " ")
+		for _, id := range s.Blocks[0].Entries[0].StepIn {
+			assert.True(t, strings.Contains(text, "Name"+fmt.Sprintf("%03s", id[1:])), "%s in kind %d", id, kind)
+		}
+	}
+}
+
 // Names in every script come out of the print as they went in. Arabic and Hebrew are left to the
 // page's own test: readers of PDF return them in the order of the eye.
 func TestPrintHoldsEveryName(t *testing.T) {

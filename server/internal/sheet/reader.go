@@ -23,6 +23,7 @@ type readerEntry struct {
 	Wait   string
 	Calls  []callView // without notes
 	Crowd  string
+	Long   bool
 	Near   []string
 	Ready  []string
 }
@@ -41,7 +42,7 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 			number++
 			e := readerEntry{
 				Number: number, Wait: view.Entries[k].Wait, Crowd: crowd(len(view.Entries[k].Calls), fourColumnsForReadFrom),
-				Near: view.Entries[k].Near, Ready: b.short(s.Entries[k].Standby),
+				Long: view.Entries[k].Long(), Near: view.Entries[k].Near, Ready: b.short(s.Entries[k].Standby),
 			}
 			for _, c := range view.Entries[k].Calls {
 				e.Calls = append(e.Calls, callView{Name: c.Name, Say: c.Say})

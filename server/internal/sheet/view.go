@@ -117,9 +117,10 @@ func kindOf(s event.Severity) key {
 	}
 }
 
-// title returns what a grouping is called: as the sheet says, else as the event says, else its id.
+// title returns what a grouping is called: as the sheet says, else as the event says, else its id. A
+// sheet has made-up titles in English; they are said in the language of what is drawn.
 func (b *builder) title(id, fromSheet string) string {
-	if t := clean(fromSheet); t != "" {
+	if t := clean(fromSheet); t != "" && t != b.english[id] {
 		return t
 	}
 	if t := b.titles[id]; t != "" {
