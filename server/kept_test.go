@@ -27,7 +27,7 @@ const studioKey = "a-studio-key-of-the-tests-only"
 // party is an event whose private notes hold LAPWING and whose rules and needs are not for readers.
 func party() *kinorderv1.Event {
 	return &kinorderv1.Event{
-		Title: "Party", Date: "2027-05-15", Emphasis: kinorderv1.Emphasis_EMPHASIS_BALANCED,
+		Title: "Party", Date: "2027-05-15", Emphasis: kinorderv1.Emphasis_EMPHASIS_BALANCED, Fit: kinorderv1.Fit_FIT_LIKELY,
 		Pace: &kinorderv1.Pace{}, Weights: &kinorderv1.Weights{},
 		People: []*kinorderv1.Person{
 			{Id: "ann", Name: "Ann", AgeBand: kinorderv1.AgeBand_AGE_BAND_ADULT, PrivateNote: "LAPWING"},

@@ -24,6 +24,59 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// A fit says what has to be inside a block for its groupings to fit.
+type Fit int32
+
+const (
+	// Treated as likely.
+	Fit_FIT_UNSPECIFIED Fit = 0
+	// The finish by the minutes model, kept on somewhat more than half of all days.
+	Fit_FIT_LIKELY Fit = 1
+	// The safe finish. An order made by hand is kept as it is.
+	Fit_FIT_SAFE Fit = 2
+)
+
+// Enum value maps for Fit.
+var (
+	Fit_name = map[int32]string{
+		0: "FIT_UNSPECIFIED",
+		1: "FIT_LIKELY",
+		2: "FIT_SAFE",
+	}
+	Fit_value = map[string]int32{
+		"FIT_UNSPECIFIED": 0,
+		"FIT_LIKELY":      1,
+		"FIT_SAFE":        2,
+	}
+)
+
+func (x Fit) Enum() *Fit {
+	p := new(Fit)
+	*p = x
+	return p
+}
+
+func (x Fit) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Fit) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_event_proto_enumTypes[0].Descriptor()
+}
+
+func (Fit) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_event_proto_enumTypes[0]
+}
+
+func (x Fit) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Fit.Descriptor instead.
+func (Fit) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{0}
+}
+
 // An age band is as much as the order needs to know about age.
 type AgeBand int32
 
@@ -69,11 +122,11 @@ func (x AgeBand) String() string {
 }
 
 func (AgeBand) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[0].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[1].Descriptor()
 }
 
 func (AgeBand) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[0]
+	return &file_kinorder_v1_event_proto_enumTypes[1]
 }
 
 func (x AgeBand) Number() protoreflect.EnumNumber {
@@ -82,7 +135,7 @@ func (x AgeBand) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use AgeBand.Descriptor instead.
 func (AgeBand) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{0}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{1}
 }
 
 // A need is something to be ready for.
@@ -130,11 +183,11 @@ func (x Need) String() string {
 }
 
 func (Need) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[1].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[2].Descriptor()
 }
 
 func (Need) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[1]
+	return &file_kinorder_v1_event_proto_enumTypes[2]
 }
 
 func (x Need) Number() protoreflect.EnumNumber {
@@ -143,7 +196,7 @@ func (x Need) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Need.Descriptor instead.
 func (Need) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{1}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{2}
 }
 
 // A priority says what goes first when time is short.
@@ -187,11 +240,11 @@ func (x Priority) String() string {
 }
 
 func (Priority) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[2].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[3].Descriptor()
 }
 
 func (Priority) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[2]
+	return &file_kinorder_v1_event_proto_enumTypes[3]
 }
 
 func (x Priority) Number() protoreflect.EnumNumber {
@@ -200,7 +253,7 @@ func (x Priority) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Priority.Descriptor instead.
 func (Priority) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
 }
 
 // A pin holds a grouping at one end of its block.
@@ -240,11 +293,11 @@ func (x Pin) String() string {
 }
 
 func (Pin) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[3].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[4].Descriptor()
 }
 
 func (Pin) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[3]
+	return &file_kinorder_v1_event_proto_enumTypes[4]
 }
 
 func (x Pin) Number() protoreflect.EnumNumber {
@@ -253,7 +306,7 @@ func (x Pin) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Pin.Descriptor instead.
 func (Pin) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
 }
 
 // An apart scope says where people are to be kept apart.
@@ -297,11 +350,11 @@ func (x ApartScope) String() string {
 }
 
 func (ApartScope) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[4].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[5].Descriptor()
 }
 
 func (ApartScope) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[4]
+	return &file_kinorder_v1_event_proto_enumTypes[5]
 }
 
 func (x ApartScope) Number() protoreflect.EnumNumber {
@@ -310,7 +363,7 @@ func (x ApartScope) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use ApartScope.Descriptor instead.
 func (ApartScope) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
 }
 
 // An emphasis picks what the order is to favour.
@@ -354,11 +407,11 @@ func (x Emphasis) String() string {
 }
 
 func (Emphasis) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[5].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[6].Descriptor()
 }
 
 func (Emphasis) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[5]
+	return &file_kinorder_v1_event_proto_enumTypes[6]
 }
 
 func (x Emphasis) Number() protoreflect.EnumNumber {
@@ -367,7 +420,7 @@ func (x Emphasis) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Emphasis.Descriptor instead.
 func (Emphasis) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
 }
 
 // An event is the whole day: people, circles, groupings, blocks and rules.
@@ -398,7 +451,11 @@ type Event struct {
 	// Weights of the cost that differ from the defaults.
 	Weights *Weights `protobuf:"bytes,12,opt,name=weights,proto3" json:"weights,omitempty"`
 	// How long it takes to walk between places. Between places that are not named it takes no time.
-	Walks         []*Walk `protobuf:"bytes,13,rep,name=walks,proto3" json:"walks,omitempty"`
+	Walks []*Walk `protobuf:"bytes,13,rep,name=walks,proto3" json:"walks,omitempty"`
+	// How sure the safe times are, in percent of days on which they are kept: 50 to 99. 0 means 80.
+	Confidence int32 `protobuf:"varint,14,opt,name=confidence,proto3" json:"confidence,omitempty"`
+	// What has to be inside a block. Unspecified means the likely finish.
+	Fit           Fit `protobuf:"varint,15,opt,name=fit,proto3,enum=kinorder.v1.Fit" json:"fit,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -522,6 +579,20 @@ func (x *Event) GetWalks() []*Walk {
 		return x.Walks
 	}
 	return nil
+}
+
+func (x *Event) GetConfidence() int32 {
+	if x != nil {
+		return x.Confidence
+	}
+	return 0
+}
+
+func (x *Event) GetFit() Fit {
+	if x != nil {
+		return x.Fit
+	}
+	return Fit_FIT_UNSPECIFIED
 }
 
 // A side is one of the families or groups of an event.
@@ -1867,7 +1938,7 @@ var File_kinorder_v1_event_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
-	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\x90\x04\n" +
+	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\xd4\x04\n" +
 	"\x05Event\x12\x14\n" +
 	"\x05title\x18\x01 \x01(\tR\x05title\x12\x12\n" +
 	"\x04date\x18\x02 \x01(\tR\x04date\x12\x1b\n" +
@@ -1882,7 +1953,11 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	" \x01(\v2\x11.kinorder.v1.PaceR\x04pace\x121\n" +
 	"\bemphasis\x18\v \x01(\x0e2\x15.kinorder.v1.EmphasisR\bemphasis\x12.\n" +
 	"\aweights\x18\f \x01(\v2\x14.kinorder.v1.WeightsR\aweights\x12'\n" +
-	"\x05walks\x18\r \x03(\v2\x11.kinorder.v1.WalkR\x05walks\",\n" +
+	"\x05walks\x18\r \x03(\v2\x11.kinorder.v1.WalkR\x05walks\x12\x1e\n" +
+	"\n" +
+	"confidence\x18\x0e \x01(\x05R\n" +
+	"confidence\x12\"\n" +
+	"\x03fit\x18\x0f \x01(\x0e2\x10.kinorder.v1.FitR\x03fit\",\n" +
 	"\x04Side\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\"\x9f\x04\n" +
@@ -2003,7 +2078,12 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x0f_release_infantB\x10\n" +
 	"\x0e_release_elderB\x0f\n" +
 	"\r_release_needB\a\n" +
-	"\x05_idle*t\n" +
+	"\x05_idle*8\n" +
+	"\x03Fit\x12\x13\n" +
+	"\x0fFIT_UNSPECIFIED\x10\x00\x12\x0e\n" +
+	"\n" +
+	"FIT_LIKELY\x10\x01\x12\f\n" +
+	"\bFIT_SAFE\x10\x02*t\n" +
 	"\aAgeBand\x12\x18\n" +
 	"\x14AGE_BAND_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eAGE_BAND_ADULT\x10\x01\x12\x12\n" +
@@ -2049,59 +2129,61 @@ func file_kinorder_v1_event_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_event_proto_rawDescData
 }
 
-var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
+var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 7)
 var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
 var file_kinorder_v1_event_proto_goTypes = []any{
-	(AgeBand)(0),         // 0: kinorder.v1.AgeBand
-	(Need)(0),            // 1: kinorder.v1.Need
-	(Priority)(0),        // 2: kinorder.v1.Priority
-	(Pin)(0),             // 3: kinorder.v1.Pin
-	(ApartScope)(0),      // 4: kinorder.v1.ApartScope
-	(Emphasis)(0),        // 5: kinorder.v1.Emphasis
-	(*Event)(nil),        // 6: kinorder.v1.Event
-	(*Side)(nil),         // 7: kinorder.v1.Side
-	(*Person)(nil),       // 8: kinorder.v1.Person
-	(*Presence)(nil),     // 9: kinorder.v1.Presence
-	(*Walk)(nil),         // 10: kinorder.v1.Walk
-	(*Circle)(nil),       // 11: kinorder.v1.Circle
-	(*Grouping)(nil),     // 12: kinorder.v1.Grouping
-	(*Block)(nil),        // 13: kinorder.v1.Block
-	(*Rule)(nil),         // 14: kinorder.v1.Rule
-	(*Turns)(nil),        // 15: kinorder.v1.Turns
-	(*Seniority)(nil),    // 16: kinorder.v1.Seniority
-	(*Apart)(nil),        // 17: kinorder.v1.Apart
-	(*Pace)(nil),         // 18: kinorder.v1.Pace
-	(*ArrangePoint)(nil), // 19: kinorder.v1.ArrangePoint
-	(*FramesPoint)(nil),  // 20: kinorder.v1.FramesPoint
-	(*Weights)(nil),      // 21: kinorder.v1.Weights
+	(Fit)(0),             // 0: kinorder.v1.Fit
+	(AgeBand)(0),         // 1: kinorder.v1.AgeBand
+	(Need)(0),            // 2: kinorder.v1.Need
+	(Priority)(0),        // 3: kinorder.v1.Priority
+	(Pin)(0),             // 4: kinorder.v1.Pin
+	(ApartScope)(0),      // 5: kinorder.v1.ApartScope
+	(Emphasis)(0),        // 6: kinorder.v1.Emphasis
+	(*Event)(nil),        // 7: kinorder.v1.Event
+	(*Side)(nil),         // 8: kinorder.v1.Side
+	(*Person)(nil),       // 9: kinorder.v1.Person
+	(*Presence)(nil),     // 10: kinorder.v1.Presence
+	(*Walk)(nil),         // 11: kinorder.v1.Walk
+	(*Circle)(nil),       // 12: kinorder.v1.Circle
+	(*Grouping)(nil),     // 13: kinorder.v1.Grouping
+	(*Block)(nil),        // 14: kinorder.v1.Block
+	(*Rule)(nil),         // 15: kinorder.v1.Rule
+	(*Turns)(nil),        // 16: kinorder.v1.Turns
+	(*Seniority)(nil),    // 17: kinorder.v1.Seniority
+	(*Apart)(nil),        // 18: kinorder.v1.Apart
+	(*Pace)(nil),         // 19: kinorder.v1.Pace
+	(*ArrangePoint)(nil), // 20: kinorder.v1.ArrangePoint
+	(*FramesPoint)(nil),  // 21: kinorder.v1.FramesPoint
+	(*Weights)(nil),      // 22: kinorder.v1.Weights
 }
 var file_kinorder_v1_event_proto_depIdxs = []int32{
-	7,  // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
-	8,  // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
-	11, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
-	12, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
-	13, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
-	14, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
-	18, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
-	5,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
-	21, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
-	10, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
-	0,  // 10: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
-	1,  // 11: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
-	9,  // 12: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
-	2,  // 13: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
-	3,  // 14: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
-	17, // 15: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
-	15, // 16: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
-	16, // 17: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
-	4,  // 18: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
-	19, // 19: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
-	20, // 20: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
-	21, // [21:21] is the sub-list for method output_type
-	21, // [21:21] is the sub-list for method input_type
-	21, // [21:21] is the sub-list for extension type_name
-	21, // [21:21] is the sub-list for extension extendee
-	0,  // [0:21] is the sub-list for field type_name
+	8,  // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
+	9,  // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
+	12, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
+	13, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
+	14, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
+	15, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
+	19, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
+	6,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
+	22, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
+	11, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
+	0,  // 10: kinorder.v1.Event.fit:type_name -> kinorder.v1.Fit
+	1,  // 11: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
+	2,  // 12: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
+	10, // 13: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
+	3,  // 14: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
+	4,  // 15: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
+	18, // 16: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
+	16, // 17: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
+	17, // 18: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
+	5,  // 19: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
+	20, // 20: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
+	21, // 21: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
+	22, // [22:22] is the sub-list for method output_type
+	22, // [22:22] is the sub-list for method input_type
+	22, // [22:22] is the sub-list for extension type_name
+	22, // [22:22] is the sub-list for extension extendee
+	0,  // [0:22] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_event_proto_init() }
@@ -2123,7 +2205,7 @@ func file_kinorder_v1_event_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_event_proto_rawDesc), len(file_kinorder_v1_event_proto_rawDesc)),
-			NumEnums:      6,
+			NumEnums:      7,
 			NumMessages:   16,
 			NumExtensions: 0,
 			NumServices:   0,

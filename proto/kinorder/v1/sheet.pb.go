@@ -181,8 +181,13 @@ type SheetBlock struct {
 	Minutes float64 `protobuf:"fixed64,6,opt,name=minutes,proto3" json:"minutes,omitempty"`
 	// Seconds from start to finish.
 	LengthSeconds int32 `protobuf:"varint,7,opt,name=length_seconds,json=lengthSeconds,proto3" json:"length_seconds,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	// When the last grouping is finished on as many days as the event's confidence says. Absent when
+	// the block has no clock time.
+	SafeFinishTime *timestamppb.Timestamp `protobuf:"bytes,8,opt,name=safe_finish_time,json=safeFinishTime,proto3" json:"safe_finish_time,omitempty"`
+	// Seconds from the start to the safe finish. 0 when it is not known.
+	SafeLengthSeconds int32 `protobuf:"varint,9,opt,name=safe_length_seconds,json=safeLengthSeconds,proto3" json:"safe_length_seconds,omitempty"`
+	unknownFields     protoimpl.UnknownFields
+	sizeCache         protoimpl.SizeCache
 }
 
 func (x *SheetBlock) Reset() {
@@ -264,6 +269,20 @@ func (x *SheetBlock) GetLengthSeconds() int32 {
 	return 0
 }
 
+func (x *SheetBlock) GetSafeFinishTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.SafeFinishTime
+	}
+	return nil
+}
+
+func (x *SheetBlock) GetSafeLengthSeconds() int32 {
+	if x != nil {
+		return x.SafeLengthSeconds
+	}
+	return 0
+}
+
 // A sheet entry is one grouping in its place.
 type SheetEntry struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -294,9 +313,14 @@ type SheetEntry struct {
 	// Seconds that everybody waits before this entry begins, for people or for a time.
 	WaitSeconds int32 `protobuf:"varint,13,opt,name=wait_seconds,json=waitSeconds,proto3" json:"wait_seconds,omitempty"`
 	// Ids of people who stay near without being in it, such as an interpreter.
-	Near          []string `protobuf:"bytes,14,rep,name=near,proto3" json:"near,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Near []string `protobuf:"bytes,14,rep,name=near,proto3" json:"near,omitempty"`
+	// By when its changeover has begun on as many days as the event's confidence says. Absent when
+	// the block has no clock time or the safe times are not known.
+	SafeStartTime *timestamppb.Timestamp `protobuf:"bytes,15,opt,name=safe_start_time,json=safeStartTime,proto3" json:"safe_start_time,omitempty"`
+	// Seconds from the start of the block to the safe start. 0 when it is not known.
+	SafeOffsetSeconds int32 `protobuf:"varint,16,opt,name=safe_offset_seconds,json=safeOffsetSeconds,proto3" json:"safe_offset_seconds,omitempty"`
+	unknownFields     protoimpl.UnknownFields
+	sizeCache         protoimpl.SizeCache
 }
 
 func (x *SheetEntry) Reset() {
@@ -425,6 +449,20 @@ func (x *SheetEntry) GetNear() []string {
 		return x.Near
 	}
 	return nil
+}
+
+func (x *SheetEntry) GetSafeStartTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.SafeStartTime
+	}
+	return nil
+}
+
+func (x *SheetEntry) GetSafeOffsetSeconds() int32 {
+	if x != nil {
+		return x.SafeOffsetSeconds
+	}
+	return 0
 }
 
 // Left out is a grouping that is not taken, and why.
@@ -830,7 +868,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bleft_out\x18\x02 \x03(\v2\x14.kinorder.v1.LeftOutR\aleftOut\x120\n" +
 	"\x06people\x18\x03 \x03(\v2\x18.kinorder.v1.PersonTimesR\x06people\x12+\n" +
 	"\x06totals\x18\x04 \x01(\v2\x13.kinorder.v1.TotalsR\x06totals\x12+\n" +
-	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\xa9\x02\n" +
+	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\x9f\x03\n" +
 	"\n" +
 	"SheetBlock\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x129\n" +
@@ -841,7 +879,9 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bstep_ins\x18\x04 \x01(\x05R\astepIns\x121\n" +
 	"\aentries\x18\x05 \x03(\v2\x17.kinorder.v1.SheetEntryR\aentries\x12\x18\n" +
 	"\aminutes\x18\x06 \x01(\x01R\aminutes\x12%\n" +
-	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\"\xaa\x03\n" +
+	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\x12D\n" +
+	"\x10safe_finish_time\x18\b \x01(\v2\x1a.google.protobuf.TimestampR\x0esafeFinishTime\x12.\n" +
+	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\"\x9e\x04\n" +
 	"\n" +
 	"SheetEntry\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
@@ -859,7 +899,9 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x0eoffset_seconds\x18\v \x01(\x05R\roffsetSeconds\x12!\n" +
 	"\fslot_seconds\x18\f \x01(\x05R\vslotSeconds\x12!\n" +
 	"\fwait_seconds\x18\r \x01(\x05R\vwaitSeconds\x12\x12\n" +
-	"\x04near\x18\x0e \x03(\tR\x04near\"p\n" +
+	"\x04near\x18\x0e \x03(\tR\x04near\x12B\n" +
+	"\x0fsafe_start_time\x18\x0f \x01(\v2\x1a.google.protobuf.TimestampR\rsafeStartTime\x12.\n" +
+	"\x13safe_offset_seconds\x18\x10 \x01(\x05R\x11safeOffsetSeconds\"p\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +
@@ -933,16 +975,18 @@ var file_kinorder_v1_sheet_proto_depIdxs = []int32{
 	8,  // 5: kinorder.v1.SheetBlock.start_time:type_name -> google.protobuf.Timestamp
 	8,  // 6: kinorder.v1.SheetBlock.finish_time:type_name -> google.protobuf.Timestamp
 	3,  // 7: kinorder.v1.SheetBlock.entries:type_name -> kinorder.v1.SheetEntry
-	8,  // 8: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
-	9,  // 9: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
-	8,  // 10: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
-	8,  // 11: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
-	0,  // 12: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
-	13, // [13:13] is the sub-list for method output_type
-	13, // [13:13] is the sub-list for method input_type
-	13, // [13:13] is the sub-list for extension type_name
-	13, // [13:13] is the sub-list for extension extendee
-	0,  // [0:13] is the sub-list for field type_name
+	8,  // 8: kinorder.v1.SheetBlock.safe_finish_time:type_name -> google.protobuf.Timestamp
+	8,  // 9: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
+	8,  // 10: kinorder.v1.SheetEntry.safe_start_time:type_name -> google.protobuf.Timestamp
+	9,  // 11: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
+	8,  // 12: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
+	8,  // 13: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
+	0,  // 14: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
+	15, // [15:15] is the sub-list for method output_type
+	15, // [15:15] is the sub-list for method input_type
+	15, // [15:15] is the sub-list for extension type_name
+	15, // [15:15] is the sub-list for extension extendee
+	0,  // [0:15] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_sheet_proto_init() }

@@ -73,6 +73,11 @@ var (
 		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_BALANCED, event.Balanced},
 		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE, event.EarlyRelease},
 	)
+	fits = pairs(
+		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_UNSPECIFIED, event.Likely},
+		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_LIKELY, event.Likely},
+		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_SAFE, event.Safe},
+	)
 	importFormats = pairs(
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_UNSPECIFIED, intake.Auto},
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_YAML, intake.YAML},
@@ -146,6 +151,9 @@ func (r *reader) event(w *kinorderv1.Event) event.Event {
 		Pace:      paceFromWire(w.GetPace()),
 		Weights:   weightsFromWire(w.GetWeights()),
 		Emphasis:  fromEnum(r, emphases, w.GetEmphasis(), "emphasis"),
+
+		Confidence: int(w.GetConfidence()),
+		Fit:        fromEnum(r, fits, w.GetFit(), "fit"),
 	}
 }
 

@@ -34,17 +34,22 @@ func sheetBlockToWire(b event.SheetBlock) *kinorderv1.SheetBlock {
 		StepIns:       narrow(b.StepIns),
 		Minutes:       minutes(b.Length),
 		LengthSeconds: seconds(b.Length),
+
+		SafeLengthSeconds: seconds(b.SafeLength),
 		Entries: each(b.Entries, func(e event.SheetEntry) *kinorderv1.SheetEntry {
-			return sheetEntryToWire(e, b.Start)
+			return sheetEntryToWire(e, b.Start, b.SafeLength > 0)
 		}),
 	}
 	if !b.Start.IsZero() {
 		w.FinishTime = instant(b.Start.Add(b.Length))
+		if b.SafeLength > 0 {
+			w.SafeFinishTime = instant(b.Start.Add(b.SafeLength))
+		}
 	}
 	return w
 }
 
-func sheetEntryToWire(e event.SheetEntry, blockStart time.Time) *kinorderv1.SheetEntry {
+func sheetEntryToWire(e event.SheetEntry, blockStart time.Time, blockSafe bool) *kinorderv1.SheetEntry {
 	w := &kinorderv1.SheetEntry{
 		Grouping:      text(e.Grouping),
 		Title:         text(e.Title),
@@ -59,9 +64,14 @@ func sheetEntryToWire(e event.SheetEntry, blockStart time.Time) *kinorderv1.Shee
 		SlotSeconds:   seconds(e.Length),
 		WaitSeconds:   seconds(e.Wait),
 		Near:          texts(e.Near),
+
+		SafeOffsetSeconds: seconds(e.SafeOffset),
 	}
 	if !blockStart.IsZero() {
 		w.StartTime = instant(blockStart.Add(e.Offset))
+		if blockSafe {
+			w.SafeStartTime = instant(blockStart.Add(e.SafeOffset))
+		}
 	}
 	return w
 }
@@ -129,6 +139,8 @@ func (r *reader) sheetBlock(i int, w *kinorderv1.SheetBlock) event.SheetBlock {
 		Start:   r.time(w.GetStartTime(), fmt.Sprintf("blocks[%d].startTime", i)),
 		Length:  r.span(w.GetLengthSeconds(), fmt.Sprintf("blocks[%d].lengthSeconds", i)),
 		StepIns: int(w.GetStepIns()),
+
+		SafeLength: r.span(w.GetSafeLengthSeconds(), fmt.Sprintf("blocks[%d].safeLengthSeconds", i)),
 		Entries: eachAt(w.GetEntries(), func(j int, e *kinorderv1.SheetEntry) event.SheetEntry {
 			return r.sheetEntry(e, fmt.Sprintf("blocks[%d].entries[%d].", i, j))
 		}),
@@ -149,6 +161,8 @@ func (r *reader) sheetEntry(w *kinorderv1.SheetEntry, field string) event.SheetE
 		Frames:   int(w.GetFrames()),
 		Wait:     r.span(w.GetWaitSeconds(), field+"waitSeconds"),
 		Near:     w.GetNear(),
+
+		SafeOffset: r.span(w.GetSafeOffsetSeconds(), field+"safeOffsetSeconds"),
 	}
 }
 

@@ -24,6 +24,9 @@ func eventToWire(e event.Event) *kinorderv1.Event {
 		Pace:      paceToWire(e.Pace),
 		Weights:   weightsToWire(e.Weights),
 		Emphasis:  emphases.wire[e.Emphasis],
+
+		Confidence: narrow(e.Confidence),
+		Fit:        fits.wire[e.Fit],
 	}
 }
 

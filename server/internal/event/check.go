@@ -114,7 +114,7 @@ func (c *checker) sorted() []Advice {
 	return c.list
 }
 
-var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights"}
+var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights", "confidence", "fit"}
 
 // fieldRank returns the place of a path's top-level field and the index behind it, -1 for none.
 func fieldRank(path string) (rank, index int) {

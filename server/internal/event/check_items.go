@@ -9,6 +9,10 @@ import (
 func (c *checker) checkDay() {
 	c.text("title", "title", c.e.Title)
 	c.value("emphasis", "emphasis", int(c.e.Emphasis), int(EarlyRelease))
+	c.value("fit", "fit", int(c.e.Fit), int(Safe))
+	if c.e.Confidence != 0 {
+		c.number("confidence", "confidence in percent", c.e.Confidence, 50, 99)
+	}
 	if _, err := c.e.Location(); err != nil {
 		c.fault(CodeBadTimeZone, "timeZone", nil, "%s.", upper(err.Error()))
 	}

@@ -21,7 +21,21 @@ type Event struct {
 	Pace      Pace
 	Weights   Weights
 	Emphasis  Emphasis
+	// Confidence is the share of days in percent on which safe times are kept; 0 means 80.
+	Confidence int
+	Fit        Fit
 }
+
+// Sureness returns the confidence, 80 percent where the event gives none.
+func (e Event) Sureness() int {
+	if e.Confidence == 0 {
+		return usualConfidence
+	}
+	return e.Confidence
+}
+
+// usualConfidence is common practice, no source.
+const usualConfidence = 80
 
 // Side is one of the families or groups of an event.
 type Side struct {
@@ -193,6 +207,15 @@ const (
 	EarlyRelease
 )
 
+// Fit says what has to be inside a block for its groupings to fit.
+type Fit int
+
+// The fits. The zero value is Likely.
+const (
+	Likely Fit = iota
+	Safe
+)
+
 // Pace holds the seconds of the minutes model that differ from the defaults; nil means default.
 type Pace struct {
 	SettleSeconds     *int
@@ -261,6 +284,9 @@ type SheetBlock struct {
 	Length  time.Duration
 	StepIns int
 	Entries []SheetEntry
+	// SafeLength is from Start to the finish that is kept on as many days as the event's confidence
+	// says; 0 when it is not known.
+	SafeLength time.Duration
 }
 
 // SheetEntry is one grouping in its place.
@@ -277,6 +303,9 @@ type SheetEntry struct {
 	Standby  []string
 	Near     []string // people who are at hand without being in the frame, such as an interpreter
 	Frames   int
+	// SafeOffset is from the start of the block to the start that is kept on as many days as the
+	// event's confidence says; 0 when it is not known.
+	SafeOffset time.Duration
 }
 
 // LeftOut is a grouping that is not taken, and why.

@@ -101,7 +101,7 @@ func TestListings(t *testing.T) {
 
 func TestReadsEveryFieldAndSpelling(t *testing.T) {
 	want := event.Event{
-		Title: "Zoë & Bo", Date: "2026-06-20", TimeZone: "Europe/Lisbon", Emphasis: event.EarlyRelease,
+		Title: "Zoë & Bo", Date: "2026-06-20", TimeZone: "Europe/Lisbon", Emphasis: event.EarlyRelease, Confidence: 90, Fit: event.Safe,
 		Sides: []event.Side{{ID: "a", Label: "Zoë's side"}},
 		People: []event.Person{{
 			ID: "bo", Name: "Bo", SayAs: "boh", Relation: "uncle", Side: "a", AgeBand: event.Elder, HeightCM: 170,
@@ -131,6 +131,8 @@ title: "  Zoe` + "\u0308" + ` & Bo "
 date: 2026-06-20
 timeZone: Europe/Lisbon
 emphasis: early-release
+confidence: 90
+fit: safe
 sides: [{id: a, label: Zoe` + "\u0308" + `'s side}]
 people:
   - {id: bo, name: Bo, sayAs: boh, relation: uncle, side: a, ageBand: Elder, heightCm: 170, needs: [step free, SEAT],
@@ -147,7 +149,7 @@ pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds
 weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseElder: 5, releaseNeed: 6, idle: 7}
 `,
 		"underscores, full values, numbers as texts": `{
-	"title": "Zoë & Bo", "date": "2026-06-20", "time_zone": "Europe/Lisbon", "emphasis": "EMPHASIS_EARLY_RELEASE",
+	"title": "Zoë & Bo", "date": "2026-06-20", "time_zone": "Europe/Lisbon", "emphasis": "EMPHASIS_EARLY_RELEASE", "confidence": "90", "fit": "FIT_SAFE",
 	"sides": [{"id": "a", "label": "Zoë's side"}],
 	"people": [{"id": "bo", "name": "Bo", "say_as": "boh", "relation": "uncle", "side": "a", "age_band": "AGE_BAND_ELDER", "height_cm": "170",
 		"needs": ["NEED_STEP_FREE", 1], "present_from": "15:30", "present_until": "17:00", "absent": true, "release_weight": 0e0, "private_note": " two\nlines ",
@@ -173,6 +175,7 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 			assert.Equal(t, want, e)
 		})
 	}
+	readsBack(t, want)
 }
 
 func ptr[T any](v T) *T { return &v }
@@ -234,6 +237,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 	tables := map[string][]string{
 		"AgeBand": ageBands.full(), "Need": needs.full(), "Priority": priorities.full(),
 		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
+		"Fit": fits.full(),
 	}
 	require.Len(t, enums, len(tables))
 	for _, m := range enums {

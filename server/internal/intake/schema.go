@@ -21,6 +21,8 @@ func (d *decoder) event(root *node) event.Event {
 		{"emphasis", choice(d, &e.Emphasis, emphases)},
 		{"weights", d.weights(&e.Weights)},
 		{"walks", items(d, &e.Walks, d.walk)},
+		{"confidence", d.number(&e.Confidence)},
+		{"fit", choice(d, &e.Fit, fits)},
 	})
 	return e
 }

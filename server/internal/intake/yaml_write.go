@@ -82,10 +82,14 @@ func (w *yamlWriter) comment(key, indent string) {
 }
 
 func (w *yamlWriter) head(e event.Event) {
-	for _, f := range []written{{"title", e.Title}, {"date", e.Date}, {"timeZone", e.TimeZone}, {"emphasis", nameOf(emphases, e.Emphasis, event.Balanced)}} {
+	for _, f := range []written{{"title", e.Title}, {"date", e.Date}, {"timeZone", e.TimeZone}, {"emphasis", nameOf(emphases, e.Emphasis, event.Balanced)},
+		{"fit", nameOf(fits, e.Fit, event.Likely)}} {
 		if f.value != "" {
 			fmt.Fprintf(&w.out, "%s: %s\n", f.name, scalar(f.value.(string)))
 		}
+	}
+	if e.Confidence != 0 {
+		fmt.Fprintf(&w.out, "confidence: %d\n", e.Confidence)
 	}
 }
 

@@ -63,7 +63,7 @@ func (a *adviser) overBlocks(ctx context.Context) {
 			continue
 		}
 		spare := block.Close - end
-		if spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
+		if a.event.Fit == event.Safe || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
 			continue
 		}
 		left := "without a minute"
@@ -122,7 +122,8 @@ func (a *adviser) late(plan day.Plan) solver.Seconds {
 
 // overBlock says by how much a block is too short for the slots of everything asked of it.
 func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
-	block, end := a.spec.Blocks[b], slots[len(slots)-1].Finish
+	block, end := a.spec.Blocks[b], a.withReserve(b, slots[len(slots)-1].Finish)
+	block.Close = a.closes(b)
 	subjects := a.blockIDs(int(b))
 	var out [3]int // by tier
 	for _, s := range slots {

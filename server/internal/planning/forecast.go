@@ -20,7 +20,7 @@ type Forecast struct {
 	// Closes is when it has to end; zero when it need not.
 	Closes time.Time `json:",omitzero"`
 	// Finish is when all that is planned is likely to be taken: on half of all days earlier. Safe is
-	// kept on four of five days.
+	// kept on as many days as the event's confidence says.
 	Finish, Safe time.Time
 	// Over is how far all that is owed in the block, planned or not, goes beyond Closes; below 0 is
 	// time to spare. 0 when the block need not end.
@@ -144,7 +144,7 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 		begin = slots[0].Begin
 		likely = float64(slots[len(slots)-1].Finish - begin)
 		safe = likely
-		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: pace.DefaultSpread().Own, Day: r.ratio.day}, question()); err == nil {
+		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: pace.DefaultSpread().Own, Day: r.ratio.day}, question(r.event)); err == nil {
 			likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish
 		}
 	}
@@ -194,11 +194,4 @@ func (r *rest) paceSlots(slots []day.Slot) []pace.Slot {
 		}
 	}
 	return out
-}
-
-// question has few draws: a forecast is made at every tick.
-func question() pace.Question {
-	q := pace.DefaultQuestion()
-	q.Draws = 1000
-	return q
 }

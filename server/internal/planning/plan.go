@@ -111,7 +111,10 @@ type floor struct {
 func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	deadline, cancel := context.WithTimeout(ctx, s.options.Budget)
 	defer cancel()
-	if err := s.first(ctx); err != nil {
+	if err := s.prepareSafe(); err != nil {
+		return event.CallSheet{}, err
+	}
+	if err := s.first(); err != nil {
 		return event.CallSheet{}, err
 	}
 	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
@@ -130,6 +133,11 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	}
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
+	}
+	if s.problem.event.Fit == event.Safe {
+		if result, err = s.makeSafe(deadline, result); err != nil {
+			return event.CallSheet{}, err
+		}
 	}
 	if err := day.Verify(s.day, result.Plan, result.Cost); err != nil {
 		return event.CallSheet{}, fmt.Errorf("planning: the search returned a wrong plan: %w", err)
@@ -162,15 +170,13 @@ func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan da
 
 // first reports a plan at once, before the floor is looked for: whoever ends the search in its first
 // seconds has a sheet then.
-func (s *search) first(ctx context.Context) error {
+func (s *search) first() error {
 	if s.options.OnProgress == nil {
 		return nil
 	}
-	ended, cancel := context.WithCancel(ctx)
-	cancel() // Solve then returns the first plan that it can make
-	result, err := day.Solve(ended, s.day, day.Options{})
+	result, err := s.quick()
 	if err != nil {
-		return fmt.Errorf("planning: %w", err)
+		return err
 	}
 	s.progress(result)
 	return nil

@@ -112,8 +112,8 @@ func (pr *problem) overrun(plan day.Plan, g solver.GroupingIndex, open *day.Prob
 		}
 		var late solver.Seconds
 		for c, slots := range next.Blocks {
-			if closes := pr.spec.Blocks[c].Close; closes > 0 && len(slots) > 0 {
-				late = max(late, slots[len(slots)-1].Finish-closes)
+			if closes := pr.closes(day.BlockIndex(c)); closes > 0 && len(slots) > 0 {
+				late = max(late, pr.withReserve(day.BlockIndex(c), slots[len(slots)-1].Finish)-closes)
 			}
 		}
 		if !found || late < least {

@@ -14,8 +14,11 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 	pr := s.problem
 	out := event.CallSheet{Advice: s.advice}
 	last := pr.lastSlots(r.Plan)
+	safe := pr.safeTimes(r.Plan)
 	for _, b := range pr.inOrder(r.Plan) {
-		out.Blocks = append(out.Blocks, pr.block(r.Plan, b, last))
+		block := pr.block(r.Plan, b, last)
+		addSafe(&block, r.Plan.Blocks[b], safe[b])
+		out.Blocks = append(out.Blocks, block)
 	}
 	for _, g := range r.Plan.LeftOut {
 		photo := pr.photographs[g]
@@ -36,7 +39,8 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 	t.RequestedStepIns = pr.stepIns(pr.requested(r.Plan))
 	t.FloorStepIns = s.floor.steps
 	t.FloorReached = s.floor.exact || s.floor.steps == t.StepIns
-	t.Cost, t.Bound, t.Proven = r.Total, r.Bound, r.Proven
+	// What is proven of blocks that are held to end earlier is not proven of the day.
+	t.Cost, t.Bound, t.Proven = r.Total, r.Bound, r.Proven && pr.early == nil
 	t.SolveTime = s.options.Now().Sub(s.started)
 	return out
 }
@@ -109,6 +113,14 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 		frame = w.Members
 	}
 	return out
+}
+
+// addSafe writes the safe times of a block's slots.
+func addSafe(block *event.SheetBlock, slots []day.Slot, safe []safeSlot) {
+	for k := range block.Entries {
+		block.Entries[k].SafeOffset = seconds(safe[k].start - slots[0].Begin)
+		block.SafeLength = seconds(safe[k].finish - slots[0].Begin)
+	}
 }
 
 // without returns the people of a who are not in b, in the order of a.

@@ -14,6 +14,8 @@ const (
 	keyPlace
 	keyPhotographer
 	keyFromTo
+	keySafe
+	keySlip
 	keyNoClock
 	keyMinutes
 	keyHalfMinute

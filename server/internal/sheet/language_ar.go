@@ -25,6 +25,8 @@ var arabic = &catalogue{
 		keyPlace:        plain("المكان"),
 		keyPhotographer: plain("التصوير"),
 		keyFromTo:       plain("%[1]s إلى %[2]s"),
+		keySafe:         plain("المرجّح حتى %[1]s، والمضمون (%[3]s٪) حتى %[2]s."),
+		keySlip:         plain("إذا طال ما قبله فقد يتأخر البدء حتى %[1]s."),
 		keyNoClock:      plain("لم يُحدَّد وقت: %[1]s تعني بعد البداية بعدد دقائق قدره %[2]s."),
 		keyMinutes:      plain("%[1]s د"),
 		keyHalfMinute:   plain("نصف دقيقة"),

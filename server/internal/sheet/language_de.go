@@ -20,6 +20,8 @@ var german = &catalogue{
 		keyPlace:            plain("Ort"),
 		keyPhotographer:     plain("Kamera"),
 		keyFromTo:           plain("%[1]s bis %[2]s"),
+		keySafe:             plain("Wahrscheinlich bis %[1]s, sicher (%[3]s\u00a0%%) bis %[2]s."),
+		keySlip:             plain("Dauert es davor länger, kann der Beginn sich bis %[1]s verschieben."),
 		keyNoClock:          plain("Es ist keine Uhrzeit festgelegt: %[1]s heißt %[2]s Minuten nach Beginn."),
 		keyMinutes:          plain("%[1]s Min."),
 		keyHalfMinute:       plain("½ Min."),

@@ -23,6 +23,10 @@ var english = &catalogue{
 		keyPhotographer: plain("Photographer"),
 		// Two clock times.
 		keyFromTo: plain("%[1]s to %[2]s"),
+		// The finish, the safe finish, how many percent of days it is kept on.
+		keySafe: plain("Likely until %[1]s, safe (%[3]s %%) until %[2]s."),
+		// A time.
+		keySlip: plain("If what comes before takes longer, it may begin as late as %[1]s."),
 		// For blocks without a clock time. A time such as +11, its minutes.
 		keyNoClock: plain("No clock time is set: %[1]s means %[2]s minutes after the start."),
 		// A number as text; half a minute has words of its own.

@@ -20,6 +20,8 @@ var spanish = &catalogue{
 		keyPlace:            plain("Lugar"),
 		keyPhotographer:     plain("Fotografía"),
 		keyFromTo:           plain("de %[1]s a %[2]s"),
+		keySafe:             plain("Probablemente hasta %[1]s, con seguridad (%[3]s %%) hasta %[2]s."),
+		keySlip:             plain("Si lo anterior se alarga, puede empezar a %[1]s."),
 		keyNoClock:          plain("Sin hora fijada: %[1]s significa %[2]s minutos después del comienzo."),
 		keyMinutes:          plain("%[1]s min"),
 		keyHalfMinute:       plain("½ min"),

@@ -23,6 +23,8 @@ var french = &catalogue{
 		keyPlace:            plain("Lieu"),
 		keyPhotographer:     plain("Photographe"),
 		keyFromTo:           plain("de %[1]s à %[2]s"),
+		keySafe:             plain("Fin probable à %[1]s, fin sûre (%[3]s\u00a0%%) à %[2]s."),
+		keySlip:             plain("Si ce qui précède dure plus longtemps, le début peut glisser à %[1]s."),
 		keyNoClock:          plain("Aucune heure n'est fixée\u00a0: %[1]s veut dire %[2]s minutes après le début."),
 		keyMinutes:          plain("%[1]s min"),
 		keyHalfMinute:       plain("½ min"),

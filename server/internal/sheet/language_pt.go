@@ -22,6 +22,8 @@ var portuguese = &catalogue{
 		keyPlace:            plain("Local"),
 		keyPhotographer:     plain("Fotografia"),
 		keyFromTo:           plain("%[1]s às %[2]s"),
+		keySafe:             plain("Provavelmente até %[1]s, com segurança (%[3]s %%) até %[2]s."),
+		keySlip:             plain("Se o que vem antes demorar mais, pode começar só às %[1]s."),
 		keyNoClock:          plain("Sem hora marcada: %[1]s quer dizer %[2]s minutos depois do início."),
 		keyMinutes:          plain("%[1]s min"),
 		keyHalfMinute:       plain("½ min"),

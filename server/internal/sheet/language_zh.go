@@ -21,6 +21,8 @@ var chinese = &catalogue{
 		keyPlace:            plain("地点"),
 		keyPhotographer:     plain("摄影"),
 		keyFromTo:           plain("%[1]s 至 %[2]s"),
+		keySafe:             plain("预计到 %[1]s 结束，稳妥估计（%[3]s%%）到 %[2]s 结束。"),
+		keySlip:             plain("如果前面拖延，可能推迟到 %[1]s 才开始。"),
 		keyNoClock:          plain("未定时间：%[1]s 表示开始后 %[2]s 分钟。"),
 		keyMinutes:          plain("%[1]s 分钟"),
 		keyHalfMinute:       plain("半分钟"),

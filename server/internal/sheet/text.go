@@ -83,6 +83,9 @@ func (w *writer) block(b *blockView) {
 		facts = append([]string{b.Date}, facts...)
 	}
 	w.paragraph(w.cat.list(facts))
+	for _, s := range b.Trust {
+		w.paragraph(s)
+	}
 	w.labelled(keyPlace, b.Place)
 	w.labelled(keyPhotographer, b.Photographer)
 	if b.NoClock {

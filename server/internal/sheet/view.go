@@ -29,6 +29,7 @@ type blockView struct {
 	Photographer string
 	Hours        string // from when to when, or empty without a clock
 	Facts        []string
+	Trust        []string // sentences: until when it likely and safely lasts
 	Releases     []releaseView
 	NoClock      bool
 	Entries      []entryView
@@ -255,11 +256,24 @@ func (b *builder) block(s *event.SheetBlock, first int) blockView {
 		c.say(keyGroupings, len(s.Entries)),
 		c.say(keyWalkIns, s.StepIns),
 	}
+	v.Trust = b.trust(s)
 	for i := range s.Entries {
 		v.Entries = append(v.Entries, b.entry(s, i, first+i))
 	}
 	v.Releases = b.releases(s, first)
 	return v
+}
+
+// trust says how late a block may begin and end.
+func (b *builder) trust(s *event.SheetBlock) []string {
+	if s.SafeLength <= 0 || len(s.Entries) == 0 {
+		return nil
+	}
+	out := []string{b.cat.say(keySafe, b.by(s, s.Length), b.by(s, s.SafeLength), b.cat.number(b.event.Sureness()))}
+	if first := &s.Entries[0]; first.SafeOffset >= first.Offset+time.Minute {
+		out = append(out, b.cat.say(keySlip, b.by(s, first.SafeOffset)))
+	}
+	return out
 }
 
 // overview says where the day goes.
