@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/runtime"
@@ -48,7 +49,10 @@ func openBrowser(t *testing.T, script bool) browser {
 		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
 	allocated, cancel := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(cancel)
-	ctx, cancelTab := chromedp.NewContext(allocated)
+	// A browser that waits for an answer to a question of its own must not hold the tests up for ever.
+	bounded, cancelBound := context.WithTimeout(allocated, 3*time.Minute)
+	t.Cleanup(cancelBound)
+	ctx, cancelTab := chromedp.NewContext(bounded)
 	t.Cleanup(func() {
 		assert.NoError(t, chromedp.Cancel(ctx)) // waits for the browser to end
 		cancelTab()
@@ -120,10 +124,22 @@ func TestBrowserWithScript(t *testing.T) {
 	assert.Empty(t, *b.complaints)
 }
 
+// The example of a typed list becomes a plan: read, one question answered by choosing, planned.
+func TestBrowserWithATypedList(t *testing.T) {
+	b := openBrowser(t, true)
+	b.do(chromedp.Navigate(serveTest(t) + "example"))
+	b.shoot("start")
+	b.press("button.main")
+	b.shoot("asked")
+	b.do(chromedp.Click(".asked input[type=radio]", chromedp.ByQuery))
+	b.press("button[value=plan]")
+	assert.Contains(t, b.text(".sums"), "in this order")
+	assert.Empty(t, *b.complaints)
+}
+
 func (b browser) walk() {
 	address := serveTest(b.T)
 	b.do(chromedp.Navigate(address))
-	b.shoot("start")
 	faulty := strings.Replace(harbour(b.T), "members: [couple, a-grandparents]", "members: [couple, a-grandparent]", 1)
 	b.do(chromedp.SetValue("#text", faulty, chromedp.ByQuery))
 	b.press("button.main")

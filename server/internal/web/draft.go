@@ -1,12 +1,13 @@
 package web
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
@@ -28,6 +29,7 @@ type reading struct {
 	event    event.Event
 	names    directory
 	problems []intake.Problem // in the order of the list, then those about fields
+	lines    []intake.Line    // of a typed list: what became of each
 	faults   []fieldFault
 	notices  []string
 }
@@ -49,13 +51,16 @@ func readDraft(p posted) (draft, []string, error) {
 	var notices []string
 	if p.file != nil {
 		text, notice, err := textOf(p.file)
-		if err != nil {
+		if errors.Is(err, intake.ErrTooLarge) {
 			return draft{}, nil, err
+		}
+		if err != nil {
+			notice = "The file was not taken: " + err.Error() + "."
+		} else {
+			d.text = text
 		}
 		if notice != "" {
 			notices = append(notices, notice)
-		} else {
-			d.text = text
 		}
 	} else {
 		d.text, notices = mend(d.text, p)
@@ -66,27 +71,15 @@ func readDraft(p posted) (draft, []string, error) {
 	return d, notices, nil
 }
 
-// textOf turns an uploaded file into a list that can be shown and mended, or says why it cannot be.
-func textOf(file []byte) (text, notice string, err error) {
-	_, problems, err := intake.Read(file, intake.Auto)
-	if err != nil {
-		return "", "", err
-	}
-	for _, p := range problems {
-		if p.Code == intake.CodeEncoding {
-			return "", "The file was not taken. " + p.Text, nil
-		}
-	}
-	return string(bytes.TrimPrefix(file, []byte("\uFEFF"))), "", nil
-}
-
 // read reads the list and puts the fields of the day over what it says.
 func (d draft) read() (reading, error) {
 	r := reading{draft: d}
-	e, problems, err := intake.Read([]byte(d.text), intake.Auto)
+	got, err := intake.ReadFile([]byte(d.text), intake.Options{})
 	if err != nil {
 		return reading{}, err
 	}
+	e, problems := got.Event, got.Problems
+	r.lines = got.Lines
 	r.names = newDirectory(e)
 	said := dayOf(e, r.names)
 	seen := fingerprint(said)
@@ -100,15 +93,15 @@ func (d draft) read() (reading, error) {
 	r.seen = seen
 	r.event = e
 	if r.faults = r.day.apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
-		problems = recheck(e, r.event, problems)
+		problems = recheck(e, r.event, got)
 	}
 	r.problems = problems
 	return r, nil
 }
 
 // recheck brings the problems of a list up to date with an event that was changed since: those that
-// no longer hold go, new ones come without a line.
-func recheck(before, after event.Event, problems []intake.Problem) []intake.Problem {
+// no longer hold go, and new ones come.
+func recheck(before, after event.Event, got intake.Reading) []intake.Problem {
 	key := func(a event.Advice) string { return a.Code + "\x00" + a.Field + "\x00" + a.Text }
 	was, is := map[string]bool{}, map[string]bool{}
 	for _, a := range event.Check(before) {
@@ -119,7 +112,7 @@ func recheck(before, after event.Event, problems []intake.Problem) []intake.Prob
 		is[key(a)] = true
 	}
 	var out []intake.Problem
-	for _, p := range problems {
+	for _, p := range got.Problems {
 		if k := key(p.Advice); !was[k] || is[k] {
 			out = append(out, p)
 		}
@@ -129,10 +122,22 @@ func recheck(before, after event.Event, problems []intake.Problem) []intake.Prob
 	}
 	for _, a := range checked {
 		if !was[key(a)] {
-			out = append(out, intake.Problem{Advice: a})
+			out = append(out, intake.Problem{Advice: a, Line: lineOf(a.Field, got.Lines)})
 		}
 	}
 	return out
+}
+
+// lineOf returns the line of a typed list that a place in the event came from, 0 when there is none.
+func lineOf(field string, lines []intake.Line) int {
+	for _, l := range lines {
+		for _, f := range l.Fields {
+			if field == f || strings.HasPrefix(field, f+".") {
+				return l.Number
+			}
+		}
+	}
+	return 0
 }
 
 // unreadable says that nothing of a list could be read.

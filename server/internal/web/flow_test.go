@@ -2,8 +2,11 @@ package web
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -15,6 +18,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -226,9 +230,63 @@ func TestAFileTakesThePlaceOfTheList(t *testing.T) {
 	p := v.press(v.get("/"), "read", map[string]string{"text": "nothing", "file": "\uFEFF" + small})
 	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
 	assert.Equal(t, strings.TrimSuffix(small, "\n"), strings.TrimSuffix(fieldsOf(p.root)["text"], "\n"))
-	p = v.press(p, "read", map[string]string{"file": "title: caf\xe9"})
-	assert.True(t, p.has("The file was not taken."))
+	p = v.press(p, "read", map[string]string{"file": "PK\x03\x04 no spreadsheet"})
+	assert.True(t, p.has("The file was not taken:"), p.text())
 	assert.Contains(t, fieldsOf(p.root)["text"], "Small party", "the list is still there")
+}
+
+// Older programs write Windows-1252 or UTF-16: é is the byte E9 in the one, E9 00 in the other (Unicode
+// Consortium, CP1252.TXT; RFC 2781).
+func TestFilesOfOlderPrograms(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"file": "Cl\xe9o and Bo"})
+	assert.Equal(t, "Cléo and Bo", fieldsOf(p.root)["text"])
+	assert.True(t, p.has("read as Windows-1252"))
+	p = v.press(v.get("/"), "read", map[string]string{"file": "\xff\xfeC\x00l\x00\xe9\x00o\x00"})
+	assert.Equal(t, "Cléo", fieldsOf(p.root)["text"])
+}
+
+// The example becomes a plan with one question answered by choosing.
+func TestTheExampleBecomesAPlan(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/example"), "read", nil)
+	assert.Equal(t, []string{"1 to mend before a plan"}, p.titles("h1"))
+	assert.True(t, p.has("Which “Rosa” is meant"), p.text())
+	assert.True(t, p.has("lines 20 used") || p.has(" used, 1 asked about."), p.text())
+	var asked string
+	for name := range fieldsOf(p.root) {
+		if rest, ok := strings.CutPrefix(name, "asked."); ok {
+			asked = rest
+		}
+	}
+	p = v.press(p, "plan", map[string]string{"answer." + asked: "Rosa Lima"})
+	assert.Len(t, p.order(), 9, p.text())
+	assert.Contains(t, fieldsOf(p.root)["text"], "8. Couple + Rosa Lima")
+}
+
+// Lists as people really write them: each is read into a page, every line that is asked about or not
+// used stands there with its number.
+func TestMessyListsAreShown(t *testing.T) {
+	v := visit(t, planning.Plan)
+	files, err := filepath.Glob(filepath.Join("..", "..", "..", "testdata", "messy", "*.txt"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, name := range files {
+		raw, err := os.ReadFile(name)
+		require.NoError(t, err)
+		p := v.press(v.get("/"), "read", map[string]string{"file": string(raw)})
+		require.Equal(t, http.StatusOK, p.Code, name)
+		text, _, err := textOf(raw)
+		require.NoError(t, err)
+		got, err := intake.ReadFile([]byte(text), intake.Options{})
+		require.NoError(t, err)
+		for _, l := range got.Lines {
+			if l.Use == place.Asked || l.Use == place.Reported {
+				beside := strings.Contains(p.Body.String(), fmt.Sprintf(`id="line.%d"`, l.Number))
+				assert.True(t, beside || p.has(fmt.Sprintf("Line %d:", l.Number)), "%s: line %d", name, l.Number)
+			}
+		}
+	}
 }
 
 func TestLinesThatMovedMeanwhile(t *testing.T) {

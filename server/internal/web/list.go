@@ -9,9 +9,10 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/intake/place"
 )
 
-//go:embed assets/example.yaml
+//go:embed assets/example.txt
 var exampleList string
 
 // startView is the first page.
@@ -74,6 +75,7 @@ type listView struct {
 	Stopped, Ready bool
 	Notices        []string
 	Summary        string
+	Used           string        // what became of the lines of a typed list
 	Lines          []lineView    // that have to be mended or looked at
 	Hints          []problemView // the rest, by the way
 	Whole          []problemView // of the whole list, or of the day
@@ -128,6 +130,7 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	}
 	v.addProblems(r)
 	v.Summary = summaryOf(r.event)
+	v.Used = usedOf(r.lines)
 	v.Day = dayViewOf(r, o, v.Whole)
 	return draw("list", shell{Title: firstOf(r.event.Title, "The list"), Step: 1}, v)
 }
@@ -136,12 +139,19 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 func (v *listView) addProblems(r *reading) {
 	lines := strings.Split(r.text, "\n")
 	at := map[int]int{}
+	rules := map[string]bool{} // what the rules of an event say can be mended in the fields
+	for _, a := range event.Check(r.event) {
+		rules[a.Code+a.Field+a.Text] = true
+	}
 	for _, f := range r.faults {
 		v.Whole = append(v.Whole, problemView{Kind: "Mend", Class: "mend", Text: f.Text, Field: f.Field})
 		v.Errors++
 	}
 	for _, p := range r.problems {
 		view := viewOf(p)
+		if p.Line > 0 && !rules[p.Code+p.Field+p.Text] {
+			view.Field = "" // it is about how the line is written
+		}
 		if p.Severity == event.Error {
 			v.Errors++
 		}
@@ -158,6 +168,7 @@ func (v *listView) addProblems(r *reading) {
 				v.Lines = append(v.Lines, lineView{Number: p.Line, Text: lines[p.Line-1], Worst: "check"})
 			}
 			v.Lines[i].add(view)
+			v.Lines[i].ask(p)
 		}
 	}
 	slices.SortStableFunc(v.Lines, func(a, b lineView) int { return a.Number - b.Number })
@@ -172,6 +183,18 @@ func (v *listView) addProblems(r *reading) {
 // Rows is how many rows of the page a line takes, on a phone at most.
 func (l *lineView) Rows() int { return min(1+len([]rune(l.Text))/40, 8) }
 
+// ask adds the question of a problem that can be answered by choosing.
+func (l *lineView) ask(p intake.Problem) {
+	if p.Written == "" || len(p.Candidates) == 0 || !strings.Contains(l.Text, p.Written) {
+		return
+	}
+	k := len(l.Asked)
+	l.Asked = append(l.Asked, askedView{
+		Name: fmt.Sprintf("answer.%d.%d", l.Number, k), AskedName: fmt.Sprintf("asked.%d.%d", l.Number, k),
+		Written: p.Written, Candidates: p.Candidates,
+	})
+}
+
 func (l *lineView) add(p problemView) {
 	l.Problems = append(l.Problems, p)
 	if p.Class == "mend" {
@@ -183,6 +206,25 @@ func (l *lineView) add(p problemView) {
 func summaryOf(e event.Event) string {
 	taken, emptied := event.Expand(e)
 	return fmt.Sprintf("%s, %s", counted1(len(e.People), "person", "people"), counted1(len(taken)+len(emptied), "photograph", "photographs"))
+}
+
+// usedOf says what became of the lines of a typed list, so that none is passed over.
+func usedOf(lines []intake.Line) string {
+	if len(lines) == 0 {
+		return ""
+	}
+	n := map[place.Use]int{}
+	for _, l := range lines {
+		n[l.Use]++
+	}
+	words := fmt.Sprintf("Of %s %d used", counted1(len(lines)-n[place.Ruler], "line", "lines"), n[place.Used])
+	if n[place.Asked] > 0 {
+		words += fmt.Sprintf(", %d asked about", n[place.Asked])
+	}
+	if n[place.Reported] > 0 {
+		words += fmt.Sprintf(", %d not used", n[place.Reported])
+	}
+	return words + "."
 }
 
 func counted1(n int, one, many string) string {
