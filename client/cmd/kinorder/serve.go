@@ -6,55 +6,96 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"os"
 
 	"github.com/spf13/cobra"
 
 	"kinorder.example/server"
 )
 
+// serveFlags are the flags of serve.
+type serveFlags struct {
+	address, pages          string
+	data, postgres, keyFile string
+	certificate, key        string
+	open                    bool
+}
+
 func (p *Program) serveCommand() *cobra.Command {
-	var address, pages string
-	var open bool
+	var o serveFlags
 	c := &cobra.Command{
 		Use:   "serve",
 		Short: "Run the server and the planner's page",
-		Long: `Serve serves the planner's page to browsers and answers gRPC calls (service
-kinorder.v1.Planner, with health and reflection) until it is interrupted. It prints the
-address of the page. It keeps nothing. The log names no guests.
+		Long: `Serve serves the planner's page to browsers and answers gRPC calls (services Planner,
+Events, Sheets and Runs of kinorder.v1, with health and reflection) until it is interrupted. It
+prints the address of the page. The log names no guests.
 
-It listens on this machine only. The connection is not encrypted and asks nobody who they
-are; --open-to-network lets other machines in all the same, for a network that you trust.`,
+Without --data or --postgres it plans and keeps nothing. With --data it keeps events and runs in
+a file in that folder; with --postgres in a database that several servers may share. The studio
+key opens every event and makes new ones; --data makes one in the folder, in the file studio.key.
+
+It listens on this machine only. An address that other machines can reach needs --tls-cert and
+--tls-key; --open-to-network lets them in without encryption, for a network that you trust.`,
 		Example: `  kinorder serve
+  kinorder serve --data ~/kinorder
   kinorder serve --http 127.0.0.1:8080 --listen 127.0.0.1:9000
-  kinorder serve --http off`,
+  kinorder serve --http off
+  kinorder serve --listen :7465 --http off --data ~/kinorder --tls-cert studio.pem --tls-key studio-key.pem
+  KINORDER_POSTGRES=postgres://studio@db.example/kinorder kinorder serve --key-file studio.key`,
 		Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return p.serve(c.Context(), address, pages, open) },
+		RunE: func(c *cobra.Command, _ []string) error {
+			if o.postgres == "" && o.data == "" {
+				o.postgres = os.Getenv("KINORDER_POSTGRES")
+			}
+			if o.data != "" && o.postgres != "" {
+				return errors.New("name --data or --postgres, not both")
+			}
+			if (o.certificate == "") != (o.key == "") {
+				return errors.New("--tls-cert and --tls-key go together")
+			}
+			return p.serve(c.Context(), o)
+		},
 	}
-	c.Flags().StringVar(&address, "listen", server.DefaultAddress, "listen on this `ADDR`, host:port; port 0 takes a free one")
-	c.Flags().StringVar(&pages, "http", server.DefaultPages, "serve the planner's page on this `ADDR`, host:port; port 0 takes a free one, off serves none")
-	c.Flags().BoolVar(&open, "open-to-network", false, "also listen on addresses that other machines can reach, without encryption")
+	f := c.Flags()
+	f.StringVar(&o.address, "listen", server.DefaultAddress, "listen on this `ADDR`, host:port; port 0 takes a free one")
+	f.StringVar(&o.pages, "http", server.DefaultPages, "serve the planner's page on this `ADDR`, host:port; port 0 takes a free one, off serves none")
+	f.BoolVar(&o.open, "open-to-network", false, "also listen on addresses that other machines can reach, without encryption")
+	f.StringVar(&o.data, "data", "", "keep events and runs in this `FOLDER`")
+	f.StringVar(&o.postgres, "postgres", "", "keep events and runs in the PostgreSQL database of this connection `STRING`; the variable KINORDER_POSTGRES keeps a password off the list of processes")
+	f.StringVar(&o.keyFile, "key-file", "", "the `FILE` of the studio key (default: studio.key in the data folder)")
+	f.StringVar(&o.certificate, "tls-cert", "", "the `FILE` of the certificate for TLS, PEM")
+	f.StringVar(&o.key, "tls-key", "", "the `FILE` of its key, PEM")
 	return c
 }
 
-func (p *Program) serve(ctx context.Context, address, pages string, open bool) error {
-	lis, err := p.listen(ctx, "--listen", address, server.DefaultAddress, open)
+func (p *Program) serve(ctx context.Context, o serveFlags) error {
+	log := slog.New(slog.NewTextHandler(p.Stderr, nil))
+	config := server.Config{Log: log, Data: o.data, Postgres: o.postgres}
+	if o.data != "" || o.postgres != "" {
+		key, from, err := studioKey(o.keyFile, o.data)
+		if err != nil {
+			return err
+		}
+		config.StudioKey = key
+		log.Info("the studio key opens every event", "file", from)
+	}
+	lis, err := p.listen(ctx, "--listen", o.address, server.DefaultAddress, o)
 	if err != nil {
 		return err
 	}
-	log := slog.New(slog.NewTextHandler(p.Stderr, nil))
-	s, err := server.New(server.Config{Log: log})
+	s, err := server.New(config)
 	if err != nil {
-		return failed(err)
+		return failed(errors.Join(err, lis.Close()))
 	}
 	serving := []func() error{func() error { return s.Serve(lis) }}
-	if pages != noPages {
-		web, err := p.listen(ctx, "--http", pages, server.DefaultPages+", or "+noPages, open)
+	if o.pages != noPages {
+		web, err := p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+noPages, o)
 		if err != nil {
-			return errors.Join(err, lis.Close())
+			return errors.Join(err, lis.Close(), p.abandon(s))
 		}
 		serving = append(serving, func() error { return s.ServePages(web) })
-		if err := p.print(fmt.Sprintf("The planner's page: http://%s/\n", web.Addr())); err != nil {
-			return errors.Join(err, lis.Close(), web.Close())
+		if err := p.print(fmt.Sprintf("The planner's page: %s://%s/\n", o.scheme(), web.Addr())); err != nil {
+			return errors.Join(err, lis.Close(), web.Close(), p.abandon(s))
 		}
 	}
 	served := make(chan error, len(serving))
@@ -84,25 +125,46 @@ func (p *Program) serve(ctx context.Context, address, pages string, open bool) e
 // noPages is the address that serves no page.
 const noPages = "off"
 
+// abandon closes a server that never served.
+func (p *Program) abandon(s *server.Server) error {
+	ctx, cancel := context.WithTimeout(p.hard, closeTime)
+	defer cancel()
+	return s.Close(ctx)
+}
+
+func (o serveFlags) scheme() string {
+	if o.certificate != "" {
+		return "https"
+	}
+	return "http"
+}
+
 // listen listens on the address of a flag.
-func (p *Program) listen(ctx context.Context, flag, address, example string, open bool) (net.Listener, error) {
+func (p *Program) listen(ctx context.Context, flag, address, example string, o serveFlags) (net.Listener, error) {
 	if _, _, err := net.SplitHostPort(address); err != nil {
 		return nil, invalid(fmt.Errorf("%s %s: write host and port, for example %s", flag, address, example))
 	}
-	if open {
+	secure := o.certificate != ""
+	var lis net.Listener
+	var err error
+	if o.open || secure {
 		var config net.ListenConfig
-		lis, err := config.Listen(ctx, "tcp", address)
-		if err != nil {
-			return nil, failed(err)
-		}
-		return lis, nil
+		lis, err = config.Listen(ctx, "tcp", address)
+	} else {
+		lis, err = server.ListenLoopback(ctx, address)
 	}
-	lis, err := server.ListenLoopback(ctx, address)
 	if errors.Is(err, server.ErrBeyondLoopback) {
-		return nil, invalid(fmt.Errorf("%s can be reached from other machines, without encryption: choose 127.0.0.1, or add --open-to-network", address))
+		return nil, invalid(fmt.Errorf("%s can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-cert and --tls-key, or add --open-to-network", address))
 	}
 	if err != nil {
 		return nil, failed(err)
 	}
-	return lis, nil
+	if !secure {
+		return lis, nil
+	}
+	encrypted, err := server.WithTLS(lis, o.certificate, o.key)
+	if err != nil {
+		return nil, invalid(errors.Join(err, lis.Close()))
+	}
+	return encrypted, nil
 }

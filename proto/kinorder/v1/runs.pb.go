@@ -1539,9 +1539,12 @@ type Outlook struct {
 	// All that is not taken, in the order of the list.
 	Owed []*Owed `protobuf:"bytes,4,rep,name=owed,proto3" json:"owed,omitempty"`
 	// When blocks end.
-	Forecasts     []*Forecast `protobuf:"bytes,5,rep,name=forecasts,proto3" json:"forecasts,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Forecasts []*Forecast `protobuf:"bytes,5,rep,name=forecasts,proto3" json:"forecasts,omitempty"`
+	// The sequence of the last mark that it heeds. While it is below that of AddMarks a newer outlook is
+	// on its way.
+	CoveredSequence int64 `protobuf:"varint,6,opt,name=covered_sequence,json=coveredSequence,proto3" json:"covered_sequence,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *Outlook) Reset() {
@@ -1607,6 +1610,13 @@ func (x *Outlook) GetForecasts() []*Forecast {
 		return x.Forecasts
 	}
 	return nil
+}
+
+func (x *Outlook) GetCoveredSequence() int64 {
+	if x != nil {
+		return x.CoveredSequence
+	}
+	return 0
 }
 
 // Owed is a grouping that is still to be taken, and who is needed for it.
@@ -1961,13 +1971,14 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04text\x18\x02 \x01(\tR\x04text\x12\x16\n" +
 	"\x06author\x18\x03 \x01(\tR\x06author\x12;\n" +
 	"\vhappen_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
-	"happenTime\"\xfb\x01\n" +
+	"happenTime\"\xa6\x02\n" +
 	"\aOutlook\x127\n" +
 	"\tmake_time\x18\x01 \x01(\v2\x1a.google.protobuf.TimestampR\bmakeTime\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x12-\n" +
 	"\x04next\x18\x03 \x03(\v2\x19.kinorder.v1.GroupingMarkR\x04next\x12%\n" +
 	"\x04owed\x18\x04 \x03(\v2\x11.kinorder.v1.OwedR\x04owed\x123\n" +
-	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\"\xc7\x02\n" +
+	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\x12)\n" +
+	"\x10covered_sequence\x18\x06 \x01(\x03R\x0fcoveredSequence\"\xc7\x02\n" +
 	"\x04Owed\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x121\n" +

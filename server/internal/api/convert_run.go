@@ -89,6 +89,7 @@ func updateToWire(u run.Update) *kinorderv1.RunUpdate {
 	w := &kinorderv1.RunUpdate{Sequence: u.Sequence, Marks: each(u.Marks, markToWire), State: stateToWire(u.State)}
 	if u.Plan != nil {
 		w.Outlook = outlookToWire(*u.Plan)
+		w.Outlook.CoveredSequence = u.Covers
 	}
 	return w
 }

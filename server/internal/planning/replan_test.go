@@ -232,6 +232,18 @@ func TestReplanWithoutTimes(t *testing.T) {
 	assert.True(t, o.Forecasts[0].Closes.IsZero())
 }
 
+// Months later no time of the day can be kept; the order is still there to go through.
+func TestReplanLongAfterTheDay(t *testing.T) {
+	e := wedding(t, "harbour-wedding.yaml")
+	now := time.Date(2027, 11, 25, 4, 0, 0, 0, time.UTC)
+	o := replan(t, e, Today{Now: now})
+	assert.Len(t, order(o), 26)
+	assert.Equal(t, now, o.Sheet.Blocks[0].Start.UTC())
+	for _, p := range e.People {
+		assert.NotContains(t, p.PresentFrom, "2027-11", "the event of the caller stays as it is")
+	}
+}
+
 func TestReplanAddedGrouping(t *testing.T) {
 	e := gardenList()
 	o := replan(t, e, Today{Now: at(0), Added: []event.Grouping{{ID: "x", Members: []string{"lan", "vera"}, Priority: event.Must}}})

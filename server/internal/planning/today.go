@@ -84,6 +84,9 @@ func withToday(e event.Event, t Today) event.Event {
 	if len(e.Blocks) == 0 {
 		e.Blocks = []event.Block{{}}
 	}
+	if longPast(e, t.Now) {
+		e = withoutTimes(e)
+	}
 	began := t.Now
 	for _, c := range t.Frames {
 		if c.At.Before(began) {
@@ -100,6 +103,40 @@ func withToday(e event.Event, t Today) event.Event {
 		case err == nil && busy && calling.At.Before(opens):
 			e.Blocks[i].Opens = calling.At.UTC().Format(time.RFC3339)
 		}
+	}
+	return e
+}
+
+// outlived is how long after its blocks a day's times still mean something. Whoever goes through a list
+// later than that tries it out or makes up for it, and no time of the day can be kept any more.
+const outlived = 3 * 24 * time.Hour
+
+func longPast(e event.Event, now time.Time) bool {
+	past := false
+	for _, b := range e.Blocks {
+		opens, err := e.Instant(b.Opens)
+		if err != nil {
+			continue
+		}
+		if past = now.Sub(opens) > outlived; !past {
+			return false
+		}
+	}
+	return past
+}
+
+// withoutTimes takes out every time of the day. Slices are copied before: the event is the caller's.
+func withoutTimes(e event.Event) event.Event {
+	for i := range e.Blocks {
+		e.Blocks[i].Opens, e.Blocks[i].Closes = "", ""
+	}
+	for i := range e.People {
+		p := &e.People[i]
+		p.PresentFrom, p.PresentUntil, p.Presence = "", "", nil
+	}
+	e.Groupings = slices.Clone(e.Groupings)
+	for i := range e.Groupings {
+		e.Groupings[i].NotBefore, e.Groupings[i].NotAfter = "", ""
 	}
 	return e
 }

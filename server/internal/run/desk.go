@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"maps"
 	"runtime"
 	"slices"
 	"sync"
@@ -44,8 +45,8 @@ type DeskOptions struct {
 // tolerated is the difference between clocks that is left alone: it may be the way through the network.
 const tolerated = 2 * time.Second
 
-// keptOccasions is how many events of runs are kept in memory.
-const keptOccasions = 64
+// keptInMemory is how many runs are kept in memory.
+const keptInMemory = 64
 
 // ErrStopped says that the desk was stopped.
 var ErrStopped = errors.New("the desk is closed")
@@ -69,8 +70,10 @@ type Update struct {
 	Marks []Mark
 	// State is that of all marks.
 	State State
-	// Plan is nil when the viewer has it already, or there is none yet.
-	Plan *Plan
+	// Plan is nil when the viewer has it already, or there is none yet. Covers is the sequence up to
+	// which it heeds the marks.
+	Plan   *Plan
+	Covers int64
 }
 
 // Desk takes in marks, plans anew and tells viewers. Several desks may work on one store. It is safe
@@ -85,6 +88,7 @@ type Desk struct {
 	mu        sync.Mutex
 	again     map[Ref]bool // runs that are being planned; true when a mark came meanwhile
 	occasions map[Ref]Occasion
+	histories map[Ref]*history
 }
 
 // NewDesk returns a desk that is open until Stop.
@@ -98,7 +102,7 @@ func NewDesk(o DeskOptions) *Desk {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	d := &Desk{o: o, planning: make(chan struct{}, runtime.GOMAXPROCS(0)), again: map[Ref]bool{}, occasions: map[Ref]Occasion{}}
+	d := &Desk{o: o, planning: make(chan struct{}, runtime.GOMAXPROCS(0)), again: map[Ref]bool{}, occasions: map[Ref]Occasion{}, histories: map[Ref]*history{}}
 	d.stopping, d.stop = context.WithCancel(context.Background())
 	return d
 }
@@ -121,7 +125,7 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	if err != nil {
 		return 0, err
 	}
-	c, err := d.o.Store.Changes(ctx, ref, 0)
+	c, err := d.history(ctx, ref)
 	if err != nil {
 		return 0, err
 	}
@@ -143,7 +147,7 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 			m.Block = o.blockOf(m.Grouping, c.Plan)
 		}
 	}
-	if faults := CheckMarks(o.Event, Fold(c.Marks), now, marks); len(faults) > 0 {
+	if faults := CheckMarks(o.Event, added(c.Marks), now, marks); len(faults) > 0 {
 		return 0, &InvalidError{Faults: faults}
 	}
 	sequence, err := d.o.Store.AddMarks(ctx, ref, marks)
@@ -168,7 +172,7 @@ func (d *Desk) occasion(ctx context.Context, ref Ref) (Occasion, error) {
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if len(d.occasions) >= keptOccasions {
+	if len(d.occasions) >= keptInMemory {
 		clear(d.occasions)
 	}
 	d.occasions[ref] = o
@@ -179,11 +183,9 @@ func (d *Desk) occasion(ctx context.Context, ref Ref) (Occasion, error) {
 func (d *Desk) Forget(eventID string) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	for ref := range d.occasions {
-		if ref.Event == eventID {
-			delete(d.occasions, ref)
-		}
-	}
+	of := func(ref Ref) bool { return ref.Event == eventID }
+	maps.DeleteFunc(d.occasions, func(ref Ref, _ Occasion) bool { return of(ref) })
+	maps.DeleteFunc(d.histories, func(ref Ref, _ *history) bool { return of(ref) })
 }
 
 // Plan has a run planned anew in the background, unless its plan heeds all marks.
@@ -223,7 +225,7 @@ func (d *Desk) plan(ref Ref) error {
 	case <-d.stopping.Done():
 		return ErrStopped
 	}
-	c, err := d.o.Store.Changes(d.stopping, ref, 0)
+	c, err := d.history(d.stopping, ref)
 	if err != nil || c.Plan != nil && c.Covers >= c.LastMark {
 		return err
 	}
@@ -252,12 +254,12 @@ func (d *Desk) plan(ref Ref) error {
 
 // View returns a run as it is.
 func (d *Desk) View(ctx context.Context, ref Ref) (Update, error) {
-	c, err := d.o.Store.Changes(ctx, ref, 0)
+	c, err := d.history(ctx, ref)
 	if err != nil {
 		return Update{}, err
 	}
 	d.catchUp(c)
-	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan}, nil
+	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan, Covers: c.Covers}, nil
 }
 
 // catchUp has the run planned when the server that took its last mark did not come to it.
@@ -290,7 +292,7 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 		}
 		switch {
 		case first && after > 0:
-			whole, err := d.o.Store.Changes(ctx, ref, 0)
+			whole, err := d.history(ctx, ref)
 			if err != nil {
 				return err
 			}
@@ -299,7 +301,7 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 			all = append(all, c.Marks...)
 		}
 		if first || c.Run.Sequence > after {
-			if err := send(Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(all), Plan: c.Plan}); err != nil {
+			if err := send(Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(all), Plan: c.Plan, Covers: c.Covers}); err != nil {
 				return err
 			}
 			after = c.Run.Sequence

@@ -1,0 +1,218 @@
+package main
+
+import (
+	"context"
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
+	"google.golang.org/protobuf/encoding/protojson"
+
+	"kinorder.example/client"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// keptFlags say which server keeps things, and by which secret.
+type keptFlags struct{ address, secretFile, caFile string }
+
+func (o *keptFlags) add(c *cobra.Command) {
+	f := c.PersistentFlags()
+	f.StringVar(&o.address, "server", "", "the kinorder server at `ADDR`, host:port")
+	f.StringVar(&o.secretFile, "secret-file", "", "the `FILE` whose first line is the secret of a link or the studio key (default: the variable KINORDER_SECRET)")
+	f.StringVar(&o.caFile, "ca-file", "", "trust the server's certificate by this `FILE`, PEM, for a server with a certificate of its own making")
+}
+
+// kept connects to a server that keeps things.
+func (p *Program) kept(o keptFlags) (*client.Client, error) {
+	if o.address == "" {
+		return nil, invalid(errors.New("name the server with --server, for example localhost:7465"))
+	}
+	p.address = o.address
+	secret := os.Getenv("KINORDER_SECRET")
+	if o.secretFile != "" {
+		var err error
+		if secret, err = readSecret(o.secretFile); err != nil {
+			return nil, err
+		}
+	}
+	if secret == "" {
+		return nil, invalid(errors.New("give the secret of a link or the studio key, with --secret-file or in the variable KINORDER_SECRET"))
+	}
+	var options []grpc.DialOption
+	if o.caFile != "" {
+		pem, err := os.ReadFile(o.caFile)
+		if err != nil {
+			return nil, failed(err)
+		}
+		pool := x509.NewCertPool()
+		if !pool.AppendCertsFromPEM(pem) {
+			return nil, invalid(fmt.Errorf("%s holds no certificate in PEM form", o.caFile))
+		}
+		options = append(options, grpc.WithTransportCredentials(credentials.NewTLS(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12})))
+	}
+	c, err := client.Dial(o.address, options...)
+	if err != nil {
+		return nil, invalid(err)
+	}
+	p.closers = append(p.closers, c.Close)
+	return c.WithSecret(secret), nil
+}
+
+// eventName accepts an event with or without "events/" before it.
+func eventName(arg string) string {
+	if strings.HasPrefix(arg, "events/") {
+		return arg
+	}
+	return "events/" + arg
+}
+
+func (p *Program) pushCommand() *cobra.Command {
+	var o keptFlags
+	var id string
+	var budget time.Duration
+	c := &cobra.Command{
+		Use:   "push FILE",
+		Short: "Keep an event file on a server, with its call sheet",
+		Long: `Push reads an event file, keeps it as an event on a server and has its call sheet made
+and kept there. With --event it changes that event, or makes it under that id when there is
+none. It prints the names of the event and of the sheet.`,
+		Example: `  kinorder push wedding.yaml --server localhost:7465 --secret-file ~/kinorder/studio.key
+  kinorder push wedding.yaml --event ines-noor --server localhost:7465`,
+		Args:              oneFile,
+		ValidArgsFunction: eventFiles,
+		RunE: func(c *cobra.Command, args []string) error {
+			if budget <= 0 {
+				return errors.New("--budget must be above 0, for example 2s")
+			}
+			return p.push(c.Context(), args[0], strings.TrimPrefix(id, "events/"), budget, o)
+		},
+	}
+	o.add(c)
+	c.Flags().StringVar(&id, "event", "", "the `ID` of the event to make or change (default: a new one)")
+	c.Flags().DurationVar(&budget, "budget", 2*time.Second, "search no longer than this for the sheet")
+	return c
+}
+
+func (p *Program) push(ctx context.Context, file, id string, budget time.Duration, o keptFlags) error {
+	s, err := p.read(ctx, file)
+	if err != nil {
+		return err
+	}
+	conn, err := p.kept(o)
+	if err != nil {
+		return err
+	}
+	e, problems, err := conn.Import(ctx, s.content, s.format)
+	if err != nil {
+		return p.refused(err)
+	}
+	list := newProblemList(s.name, problems)
+	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
+		if err := p.print(list.atLeast(kinorderv1.Severity_SEVERITY_ERROR)); err != nil {
+			return err
+		}
+		return invalid(errors.New("nothing was pushed: mend the file"))
+	}
+	stored, err := pushed(ctx, conn, id, e)
+	if err != nil {
+		return p.refused(err)
+	}
+	sheet, err := conn.CreateSheet(ctx, stored.GetName(), client.PlanOptions{Budget: budget})
+	if err != nil {
+		return p.refused(err)
+	}
+	t := sheet.GetSheet().GetTotals()
+	return p.print(fmt.Sprintf("%s version %d\n%s %s, %s\n", stored.GetName(), stored.GetVersion(), sheet.GetName(),
+		counted(int(t.GetGroupings()), "grouping", "groupings"), counted(int(t.GetStepIns()), "walk-in", "walk-ins")))
+}
+
+// pushed changes an event that is there and makes one that is not.
+func pushed(ctx context.Context, conn *client.Client, id string, e *kinorderv1.Event) (*kinorderv1.StoredEvent, error) {
+	if id == "" {
+		return conn.CreateEvent(ctx, "", e)
+	}
+	stored, err := conn.ReplaceEvent(ctx, "events/"+id, "", e)
+	var missing *client.Error
+	if errors.As(err, &missing) && missing.Reason == "NOT_FOUND" {
+		return conn.CreateEvent(ctx, id, e)
+	}
+	return stored, err
+}
+
+func (p *Program) eventsCommand() *cobra.Command {
+	var o keptFlags
+	c := &cobra.Command{
+		Use:   "events",
+		Short: "List the events that a server keeps",
+		Example: `  kinorder events --server localhost:7465 --secret-file ~/kinorder/studio.key
+  kinorder events export ines-noor --server localhost:7465 > whole.json
+  kinorder events delete ines-noor --yes --server localhost:7465`,
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return p.events(c.Context(), o) },
+	}
+	o.add(c)
+	c.AddCommand(&cobra.Command{
+		Use:     "export EVENT",
+		Short:   "Print everything that is kept of an event, as JSON, private notes included",
+		Example: `  kinorder events export ines-noor --server localhost:7465 > whole.json`,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			conn, err := p.kept(o)
+			if err != nil {
+				return err
+			}
+			all, err := conn.ExportEvent(c.Context(), eventName(args[0]))
+			if err != nil {
+				return p.refused(err)
+			}
+			return p.print(protojson.MarshalOptions{Multiline: true}.Format(all) + "\n")
+		},
+	})
+	var yes bool
+	remove := &cobra.Command{
+		Use:     "delete EVENT",
+		Short:   "Delete an event with its sheets, runs and links",
+		Example: `  kinorder events delete ines-noor --yes --server localhost:7465`,
+		Args:    cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			if !yes {
+				return errors.New("an event that is deleted cannot be brought back: export it first, then add --yes")
+			}
+			conn, err := p.kept(o)
+			if err != nil {
+				return err
+			}
+			if err := conn.DeleteEvent(c.Context(), eventName(args[0])); err != nil {
+				return p.refused(err)
+			}
+			return p.print("deleted " + eventName(args[0]) + "\n")
+		},
+	}
+	remove.Flags().BoolVar(&yes, "yes", false, "really delete it")
+	c.AddCommand(remove)
+	return c
+}
+
+func (p *Program) events(ctx context.Context, o keptFlags) error {
+	conn, err := p.kept(o)
+	if err != nil {
+		return err
+	}
+	for e, err := range conn.Events(ctx) {
+		if err != nil {
+			return p.refused(err)
+		}
+		line := fmt.Sprintf("%s  version %d  %s  %s\n", e.GetName(), e.GetVersion(), e.GetUpdateTime().AsTime().Local().Format("2006-01-02 15:04"), printable(e.GetDisplayName()))
+		if err := p.print(line); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,386 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/hex"
+	"encoding/pem"
+	"math/big"
+	"net"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/backoff"
+
+	"kinorder.example/client"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// asProgram makes the test program be the program itself, so that a test can kill it as a process.
+const asProgram = "KINORDER_TEST_AS_PROGRAM"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+		return
+	}
+	os.Exit(m.Run())
+}
+
+// process is a server in a process of its own.
+type process struct {
+	cmd     *exec.Cmd
+	address string
+	done    chan struct{}
+
+	mu  sync.Mutex
+	log strings.Builder
+}
+
+func (p *process) logged() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.log.String()
+}
+
+var listening = regexp.MustCompile(`msg=listening address=(\S+)`)
+
+// serveProcess starts a server and waits until it listens.
+func serveProcess(t *testing.T, args ...string) *process {
+	t.Helper()
+	p := &process{done: make(chan struct{})}
+	p.cmd = exec.Command(os.Args[0], append([]string{"serve", "--http", "off"}, args...)...)
+	p.cmd.Env = append(os.Environ(), asProgram+"=1")
+	stderr, err := p.cmd.StderrPipe()
+	require.NoError(t, err)
+	require.NoError(t, p.cmd.Start())
+	address := make(chan string, 1)
+	go func() {
+		defer close(p.done)
+		for in := bufio.NewScanner(stderr); in.Scan(); {
+			p.mu.Lock()
+			p.log.WriteString(in.Text() + "\n")
+			p.mu.Unlock()
+			if m := listening.FindStringSubmatch(in.Text()); m != nil {
+				address <- m[1]
+			}
+		}
+	}()
+	select {
+	case p.address = <-address:
+	case <-p.done:
+		require.Fail(t, "the server does not start", p.logged())
+	}
+	return p
+}
+
+// kill ends the process as kill -9 does.
+func (p *process) kill(t *testing.T) {
+	t.Helper()
+	require.NoError(t, p.cmd.Process.Kill())
+	<-p.done
+	_ = p.cmd.Wait() // "signal: killed"
+}
+
+const key = "a-studio-key-of-the-tests-only"
+
+// keptIn calls a test for each place where a server keeps things, with the flags that name it.
+func keptIn(t *testing.T, test func(t *testing.T, flags []string)) {
+	secret := file(t, "studio.key", key+"\n")
+	t.Run("SQLite", func(t *testing.T) { test(t, []string{"--data", t.TempDir(), "--key-file", secret}) })
+	t.Run("PostgreSQL", func(t *testing.T) { test(t, []string{"--postgres", database(t), "--key-file", secret}) })
+}
+
+func database(t *testing.T) string {
+	t.Helper()
+	dsn := os.Getenv("KINORDER_TEST_POSTGRES")
+	if dsn == "" {
+		t.Skip("KINORDER_TEST_POSTGRES names no PostgreSQL server to test on: run make test, which starts one")
+	}
+	var b [6]byte
+	_, _ = rand.Read(b[:])
+	name := "test_" + hex.EncodeToString(b[:])
+	do := func(ctx context.Context, statement string) {
+		conn, err := pgx.Connect(ctx, dsn)
+		require.NoError(t, err)
+		defer conn.Close(ctx)
+		_, err = conn.Exec(ctx, statement)
+		require.NoError(t, err)
+	}
+	do(t.Context(), "CREATE DATABASE "+name)
+	t.Cleanup(func() { do(context.Background(), "DROP DATABASE "+name+" WITH (FORCE)") })
+	u, err := url.Parse(dsn)
+	require.NoError(t, err)
+	u.Path = "/" + name
+	return u.String()
+}
+
+func dial(t *testing.T, address string) *client.Client {
+	t.Helper()
+	// It comes back to a restarted server sooner than a program should.
+	c, err := client.Dial(address, grpc.WithConnectParams(grpc.ConnectParams{
+		Backoff: backoff.Config{BaseDelay: 20 * time.Millisecond, Multiplier: 1, MaxDelay: 20 * time.Millisecond}, MinConnectTimeout: time.Second,
+	}), grpc.WithDefaultCallOptions(grpc.WaitForReady(true)))
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, c.Close()) })
+	return c.WithSecret(key)
+}
+
+// Rounds of marks under kill -9: three devices mark as fast as they can, each keeping what was not
+// acknowledged and sending it again, and the server is killed at moments that depend on nothing but how
+// far they have come. Every mark that was acknowledged is there afterwards, once.
+func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
+	keptIn(t, func(t *testing.T, flags []string) {
+		const kills, devices, batch, enough = 5, 3, 10, 2000
+		ctx := t.Context()
+		server := serveProcess(t, append(flags, "--listen", "127.0.0.1:0")...)
+		defer func() { server.kill(t) }()
+		address := server.address
+		conn := dial(t, address)
+		e, err := conn.CreateEvent(ctx, "party", &kinorderv1.Event{
+			People:    []*kinorderv1.Person{{Id: "ann", Name: "Ann"}, {Id: "bo", Name: "Bo"}},
+			Groupings: []*kinorderv1.Grouping{{Id: "both", Members: []string{"ann", "bo"}}},
+		})
+		require.NoError(t, err)
+		sheet, err := conn.CreateSheet(ctx, e.GetName(), client.PlanOptions{})
+		require.NoError(t, err)
+		r, err := conn.CreateRun(ctx, e.GetName(), sheet.GetName())
+		require.NoError(t, err)
+
+		progress := make(chan int)
+		stop := make(chan struct{})
+		kept := make([][]string, devices)
+		var marking sync.WaitGroup
+		for d := range devices {
+			device := dial(t, address)
+			marking.Go(func() {
+				for {
+					select {
+					case <-stop:
+						return
+					default:
+					}
+					queue := make([]*kinorderv1.Mark, batch)
+					for i := range queue {
+						queue[i] = &kinorderv1.Mark{Kind: &kinorderv1.Mark_Note{Note: "note"}}
+					}
+					for { // the same marks until they are acknowledged
+						if _, err := device.AddMarks(ctx, r.GetName(), queue...); err == nil {
+							for _, m := range queue {
+								kept[d] = append(kept[d], m.GetId())
+							}
+							progress <- batch
+							break
+						}
+					}
+				}
+			})
+		}
+		acknowledged := 0
+		for kill := range kills {
+			for acknowledged < (kill+1)*enough/kills {
+				acknowledged += <-progress
+			}
+			server.kill(t)
+			server = serveProcess(t, append(flags, "--listen", address)...)
+		}
+		close(stop)
+		go func() { marking.Wait(); close(progress) }()
+		for range progress {
+		}
+
+		all, err := conn.ExportEvent(ctx, e.GetName())
+		require.NoError(t, err)
+		there := map[string]int{}
+		for _, m := range all.GetMarks()[0].GetMarks() {
+			there[m.GetId()]++
+		}
+		n := 0
+		for d := range devices {
+			for _, id := range kept[d] {
+				require.Equal(t, 1, there[id])
+				n++
+			}
+		}
+		assert.GreaterOrEqual(t, n, enough)
+		t.Logf("%d marks acknowledged through %d kills", n, kills)
+	})
+}
+
+// A viewer lives through a restart of the server: it goes on where it was, without a gap.
+func TestRestartDuringWatch(t *testing.T) {
+	keptIn(t, func(t *testing.T, flags []string) {
+		ctx, cancel := context.WithCancel(t.Context())
+		defer cancel()
+		server := serveProcess(t, append(flags, "--listen", "127.0.0.1:0")...)
+		defer func() { server.kill(t) }()
+		conn := dial(t, server.address)
+		e, err := conn.CreateEvent(ctx, "party", &kinorderv1.Event{
+			People:    []*kinorderv1.Person{{Id: "ann", Name: "Ann"}, {Id: "bo", Name: "Bo"}},
+			Groupings: []*kinorderv1.Grouping{{Id: "both", Members: []string{"ann", "bo"}}},
+		})
+		require.NoError(t, err)
+		sheet, err := conn.CreateSheet(ctx, e.GetName(), client.PlanOptions{})
+		require.NoError(t, err)
+		r, err := conn.CreateRun(ctx, e.GetName(), sheet.GetName())
+		require.NoError(t, err)
+		seen := make(chan *kinorderv1.Mark, 100)
+		viewer := dial(t, server.address)
+		go func() {
+			for u, err := range viewer.WatchRun(ctx, r.GetName(), 0) {
+				if err != nil {
+					return
+				}
+				for _, m := range u.GetMarks() {
+					seen <- m
+				}
+			}
+		}()
+		add := func(note string) string {
+			m := &kinorderv1.Mark{Kind: &kinorderv1.Mark_Note{Note: note}}
+			for {
+				if _, err := conn.AddMarks(ctx, r.GetName(), m); err == nil {
+					return m.GetId()
+				}
+			}
+		}
+		for range 3 {
+			first := add("before")
+			assert.Equal(t, first, (<-seen).GetId())
+			address := server.address
+			server.kill(t)
+			server = serveProcess(t, append(flags, "--listen", address)...)
+			second, third := add("after"), add("after")
+			assert.Equal(t, second, (<-seen).GetId())
+			assert.Equal(t, third, (<-seen).GetId())
+		}
+	})
+}
+
+// From a file to a run, as the README tells it.
+func TestPushShareRun(t *testing.T) {
+	folder := t.TempDir()
+	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", folder)
+	defer server.kill(t)
+	studio := filepath.Join(folder, keyName)
+	with := func(args ...string) []string {
+		return append(args, "--server", server.address, "--secret-file", studio)
+	}
+
+	got := run(t, &Program{}, with("push", wedding, "--event", "harbour", "--budget", "100ms")...)
+	require.Equal(t, exitDone, got.code, got.stderr)
+	assert.Contains(t, got.stdout, "events/harbour version 1\n")
+	got = run(t, &Program{}, with("push", wedding, "--event", "harbour", "--budget", "100ms")...)
+	assert.Contains(t, got.stdout, "events/harbour version 2\n")
+	got = run(t, &Program{}, with("events")...)
+	assert.Contains(t, got.stdout, "Amara & Théo")
+
+	got = run(t, &Program{}, with("share", "harbour", "--role", "reader", "--for", "Aunt")...)
+	require.Equal(t, exitDone, got.code, got.stderr)
+	secret := regexp.MustCompile(`secret: (\S{22})\n`).FindStringSubmatch(got.stdout)
+	require.NotNil(t, secret)
+	link := regexp.MustCompile(`links/(\S+)`).FindStringSubmatch(got.stdout)[1]
+	reader := file(t, "reader.secret", secret[1])
+
+	lines := "start a-att\ntaken\nabsent karim\nadd Old friends: maren, ola\nnote " + note + "\nback nothing\nshow\n"
+	got = run(t, &Program{Stdin: strings.NewReader(lines)}, with("run", "harbour")...)
+	require.Equal(t, exitDone, got.code, got.stderr)
+	assert.Contains(t, got.stdout, "taken  Amara with attendants\n")
+	assert.Contains(t, got.stdout, "1 taken, 26 owed\n")
+	assert.Contains(t, got.stdout, "Missing  Karim Benali, absent\n")
+	assert.Contains(t, got.stdout, "waits for Karim Benali; or: without everybody karim\n")
+	assert.Contains(t, got.stdout, "Old friends")
+	assert.Contains(t, got.stderr, `there is no grouping "nothing"`)
+
+	got = run(t, &Program{Stdin: strings.NewReader("show\n")}, "run", "harbour", "--server", server.address, "--secret-file", reader)
+	require.Equal(t, exitDone, got.code, got.stderr)
+	assert.Contains(t, got.stdout, "1 taken")
+	assert.NotContains(t, got.stdout, note)
+	got = run(t, &Program{Stdin: strings.NewReader("taken t-att\n")}, "run", "harbour", "--server", server.address, "--secret-file", reader)
+	assert.Equal(t, exitFailed, got.code)
+	assert.Contains(t, got.stderr, "does not allow this")
+
+	assert.Equal(t, exitDone, run(t, &Program{}, with("share", "harbour", "--revoke", link)...).code)
+	assert.Contains(t, run(t, &Program{}, with("share", "harbour", "--list")...).stdout, "revoked")
+	got = run(t, &Program{}, "events", "--server", server.address, "--secret-file", reader)
+	assert.Contains(t, got.stderr, "the secret opens nothing")
+
+	got = run(t, &Program{}, with("events", "export", "harbour")...)
+	assert.Contains(t, got.stdout, note)
+	assert.Equal(t, exitInvalid, run(t, &Program{}, with("events", "delete", "harbour")...).code)
+	assert.Equal(t, exitDone, run(t, &Program{}, with("events", "delete", "harbour", "--yes")...).code)
+	assert.Empty(t, run(t, &Program{}, with("events")...).stdout)
+	assert.NotContains(t, server.logged(), note)
+	assert.NotContains(t, server.logged(), secret[1])
+	info, err := os.Stat(studio)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
+}
+
+func TestKeptUsage(t *testing.T) {
+	t.Setenv("KINORDER_SECRET", "")
+	for args, says := range map[string]string{
+		"events":                      "name the server with --server",
+		"events --server localhost:1": "give the secret",
+		"events --server localhost:1 --secret-file /no": "no such file",
+		"share x":                                 "say with --role",
+		"share x --list --revoke y":               "--list or --revoke",
+		"run x --new --run y":                     "--run or --new",
+		"serve --data a --postgres b":             "--data or --postgres",
+		"serve --postgres postgres://localhost/x": "needs --key-file",
+		"serve --tls-cert x":                      "go together",
+		"serve --listen 127.0.0.1:0 --tls-cert /no --tls-key /no": "cannot be used",
+	} {
+		got := run(t, &Program{}, strings.Fields(args)...)
+		assert.NotEqual(t, exitDone, got.code, args)
+		assert.Contains(t, got.stderr, says, args)
+	}
+}
+
+// A server beyond this machine speaks TLS; a program that is given its certificate trusts it.
+func TestServeTLS(t *testing.T) {
+	certificate, private := selfMade(t)
+	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", t.TempDir(), "--key-file", file(t, "k", key), "--tls-cert", certificate, "--tls-key", private)
+	defer server.kill(t)
+	t.Setenv("KINORDER_SECRET", key)
+	_, port, err := net.SplitHostPort(server.address)
+	require.NoError(t, err)
+	got := run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port, "--ca-file", certificate)
+	assert.Equal(t, exitDone, got.code, got.stderr)
+	got = run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port)
+	assert.Equal(t, exitFailed, got.code, "a certificate that nobody vouches for")
+}
+
+// selfMade makes a certificate for this machine and its key.
+func selfMade(t *testing.T) (certificate, private string) {
+	t.Helper()
+	k, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	require.NoError(t, err)
+	template := &x509.Certificate{
+		SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: "test"}, NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true,
+	}
+	der, err := x509.CreateCertificate(rand.Reader, template, template, &k.PublicKey, k)
+	require.NoError(t, err)
+	secret, err := x509.MarshalPKCS8PrivateKey(k)
+	require.NoError(t, err)
+	certificate = file(t, "cert.pem", string(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: der})))
+	private = file(t, "key.pem", string(pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: secret})))
+	return certificate, private
+}

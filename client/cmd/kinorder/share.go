@@ -1,0 +1,115 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// shareFlags are the flags of share.
+type shareFlags struct {
+	keptFlags
+	role    choice[kinorderv1.Role]
+	whose   string
+	expires time.Duration
+	list    bool
+	revoke  string
+}
+
+func (p *Program) shareCommand() *cobra.Command {
+	o := &shareFlags{role: choice[kinorderv1.Role]{
+		words:  []string{"owner", "lead", "reader"},
+		values: []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER},
+	}}
+	c := &cobra.Command{
+		Use:   "share EVENT",
+		Short: "Let somebody into an event",
+		Long: `Share makes a link to an event and prints its secret, which cannot be asked for again.
+Whoever has it may do what the role allows: an owner everything; a lead see everything and
+mark what happens; a reader see sheets and runs without private notes and rules.`,
+		Example: `  kinorder share ines-noor --role reader --for "Aunt Vera" --server localhost:7465
+  kinorder share ines-noor --list --server localhost:7465
+  kinorder share ines-noor --revoke LINK --server localhost:7465`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			switch {
+			case o.list && o.revoke != "":
+				return errors.New("use --list or --revoke, not both")
+			case !o.list && o.revoke == "" && o.role.word == "":
+				return errors.New("say with --role what the link is for: owner, lead or reader")
+			case o.expires < 0:
+				return errors.New("--expires must be above 0, for example 72h; 0 means never")
+			}
+			return p.share(c.Context(), eventName(args[0]), o)
+		},
+	}
+	o.add(c)
+	f := c.Flags()
+	f.Var(&o.role, "role", "what the link is for: owner, lead or reader")
+	f.StringVar(&o.whose, "for", "", "whose link it is, for the `LIST`")
+	f.DurationVar(&o.expires, "expires", 30*24*time.Hour, "the link ends after this time; 0 means never")
+	f.BoolVar(&o.list, "list", false, "list the links of the event")
+	f.StringVar(&o.revoke, "revoke", "", "make the secret of this `LINK` worthless")
+	o.role.complete(c, "role")
+	return c
+}
+
+func (p *Program) share(ctx context.Context, event string, o *shareFlags) error {
+	conn, err := p.kept(o.keptFlags)
+	if err != nil {
+		return err
+	}
+	switch {
+	case o.list:
+		for l, err := range conn.Links(ctx, event) {
+			if err != nil {
+				return p.refused(err)
+			}
+			if err := p.print(linkLine(l)); err != nil {
+				return err
+			}
+		}
+		return nil
+	case o.revoke != "":
+		name := o.revoke
+		if !strings.Contains(name, "/") {
+			name = event + "/links/" + name
+		}
+		l, err := conn.RevokeLink(ctx, name)
+		if err != nil {
+			return p.refused(err)
+		}
+		return p.print(linkLine(l))
+	}
+	var expires time.Time
+	if o.expires > 0 {
+		expires = time.Now().Add(o.expires)
+	}
+	l, err := conn.CreateLink(ctx, event, o.role.value(), o.whose, expires)
+	if err != nil {
+		return p.refused(err)
+	}
+	return p.print(linkLine(l) + "secret: " + l.GetSecret() + "\n")
+}
+
+func linkLine(l *kinorderv1.Link) string {
+	role := strings.ToLower(strings.TrimPrefix(l.GetRole().String(), "ROLE_"))
+	state := "does not expire"
+	if l.GetExpireTime() != nil {
+		state = "until " + l.GetExpireTime().AsTime().Local().Format("2006-01-02 15:04")
+	}
+	if l.GetRevokeTime() != nil {
+		state = "revoked"
+	}
+	line := fmt.Sprintf("%s  %s  %s", l.GetName(), role, state)
+	if l.GetDisplayName() != "" {
+		line += "  " + printable(l.GetDisplayName())
+	}
+	return line + "\n"
+}
