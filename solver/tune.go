@@ -108,7 +108,8 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 	share := 1 / float64(len(states))
 	excess := 0.0
 	seen, end := make([]float64, m.n), make([]float64, m.n)
-	var order []int
+	// The walks are noted after all are done: until then the table is laid out as it was.
+	walks := make([][]int, len(states))
 	for x, s := range states {
 		r := l.rungs(c.left[x])
 		e := l.entry(s.last, s.done)
@@ -116,7 +117,6 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 		now, steps, i := 0.0, int64(0), s.last
 		clear(seen)
 		clear(end)
-		order = append(order[:0], s.last)
 		for r > 0 && cost < blocked/2 {
 			h := l.next(r, i, e)
 			if h.to < 0 {
@@ -129,9 +129,8 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 			r -= l.rung[i]
 			seen[i]++
 			end[i] += now
-			order = append(order, i)
+			walks[x] = append(walks[x], i)
 		}
-		grown = l.note(order[1:], most) || grown
 		if l.most > 0 {
 			before := s.cost / m.scale.steps
 			cost -= l.price * (l.most - before)
@@ -151,6 +150,9 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 			}
 		}
 		bound += share * float64(cost)
+	}
+	for _, walk := range walks {
+		grown = l.note(walk, most) || grown
 	}
 	c.over = excess
 	return bound, grown
