@@ -119,6 +119,8 @@ type run[S set] struct {
 	dead bool
 	// width is the width of the first pass.
 	width int64
+	// crowd is how many states make a layer worth tuning the ladder for.
+	crowd int
 	// casts are set when idle time is all that costs; see worthTaking.
 	casts []uint64
 	// ladders[k] is tuned for the states with k groupings done; ladders[0] for the start.
@@ -133,7 +135,7 @@ func solve[S set](ctx context.Context, p *Problem, o Options) Result {
 }
 
 func newRun[S set](ctx context.Context, p *Problem, o Options, width int64) *run[S] {
-	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width, ladders: map[int]*ladder[S]{}}
+	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width, crowd: retuneStates, ladders: map[int]*ladder[S]{}}
 	r.m, r.twins = r.base.sorted()
 	if r.base.idleOnly() {
 		m := *r.base

@@ -182,8 +182,8 @@ func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func(
 	return &out
 }
 
-// A ladder is tuned again for a layer of at least retuneStates states, retuneEvery layers after the
-// last time, from up to retuneSample of its states.
+// A ladder is tuned again for a layer of at least run.crowd states (usually retuneStates), retuneEvery
+// layers after the last time, from up to retuneSample of its states.
 const (
 	retuneStates = 1500
 	retuneEvery  = 4
@@ -205,7 +205,7 @@ func (r *run[S]) retune(b *bounder[S], k int, next *layer[S]) {
 				since = min(since, k-at)
 			}
 		}
-		if len(next.last) < retuneStates || since < retuneEvery {
+		if len(next.last) < r.crowd || since < retuneEvery {
 			return
 		}
 		l = b.ladder.refine(next.sample(retuneSample), retuneRounds, r.total, r.stopped)
