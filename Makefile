@@ -31,6 +31,14 @@ check-generated:
 	diff -ru -x '*.proto' -x 'buf*' -x 'tool.*' proto "$$fresh/proto" || \
 	{ echo "generated files differ: run make generate and commit"; exit 1; }
 
+# Talent scheduling instances are not part of the repository: TALENT is their folder, if there is one.
+TALENT = $(or $(KINORDER_TALENT),../shared/benchmarks/talent)
+
+bench:
+	go run ./solver/cmd/orderbench -table -workers 2 testdata/lists/*.json testdata/groupings/*.json \
+		testdata/blocks/*.json $(wildcard $(TALENT)/*.json)
+	go test -run '^$$' -bench . ./solver
+
 demo: build
 	@mkdir -p demo
 	@bin/kinorder plan testdata/harbour-wedding.yaml

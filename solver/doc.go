@@ -29,15 +29,33 @@
 // # Search
 //
 // People of equal membership and flags are merged into classes with added weights: their charges
-// are equal in every slot. Local search gives an incumbent. The search then goes through the sets by
-// size in passes of growing width. A state is dropped when its cost plus a lower bound on the rest
-// reaches the incumbent (it can lead to nothing better), or, in a narrow pass, when more states than
-// the width have lower bounds. A pass that drops nothing of the second kind has covered every order
-// that could be better: the incumbent is proven. Otherwise every better order goes through a dropped
-// state, so the least bound among those bounds the optimum.
+// are equal in every slot. Groupings that can change places are put in one sequence (twins). Local
+// search gives an incumbent: greedy orders, moves of stretches, and reinsertion of a few groupings at
+// a time, solved exactly. The search then goes through the sets by size in passes of growing width. A
+// state is dropped when its cost plus a lower bound on the rest reaches the incumbent (it can lead to
+// nothing better), or, in a narrow pass, when more states than the width have lower bounds. A pass
+// that drops nothing of the second kind has covered every order that could be better: the incumbent is
+// proven. Otherwise every better order goes through a dropped state, so the least bound among those
+// bounds the optimum. Inside, costs are finer than totals by a power of two (model.unit), so a bound
+// that lies above the last total below the incumbent prunes.
+//
+// Where step-ins come first they are solved for alone; their number is then given, pairs of neighbours
+// that no order with so few has are left out (tree.dear), and the rest of the search is for the second
+// part. Lists of more than 64 groupings get a floor and then local search until they are stopped.
+// Where slots remember nothing and step-ins cost nothing (talent scheduling), each set keeps one
+// state and further rules hold (waits.go), or a table of all sets decides (subsets.go).
 //
 // # Bounds
 //
 // Each is proved where it is written: the spanning tree with multipliers on step-ins (tree), Smith's
-// rule on shared weights for release (smith).
+// rule on shared weights for release (smith), walks on a ladder of weights for everything together
+// (ladder), tuned again for the states of deeper layers (retune), pairs of people who wait for each
+// other (idleToCome). Floating point only proposes multipliers and shares; every bound is computed in
+// integers from what was proposed, and any proposal gives a valid bound.
+//
+// # Ties and repeatability
+//
+// Nothing depends on the clock, on map order or on the number of workers. Among equally good states
+// of one set and last grouping the one found first is kept, states being made in the order of their
+// parents; an order replaces the incumbent only when it is better.
 package solver

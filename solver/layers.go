@@ -554,11 +554,13 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 		target -= float64(most * r.m.scale.steps)
 		l.setPrice(int64(target / float64(5*most)))
 	}
-	c := newClimber(l, 400)
-	if found := c.climb(120, target, r.stopped); most == 0 {
+	// Small lists need no fine ladder: their states are few.
+	n := r.m.n
+	c := newClimber(l, 10*n)
+	if found := c.climb(3*n, target, r.stopped); most == 0 {
 		r.raise(found)
 	}
-	c.tune([]stop[S]{{last: -1}}, 5+r.m.n/2, 5, r.total, r.stopped)
+	c.tune([]stop[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped)
 	if r.stopped() {
 		return
 	}

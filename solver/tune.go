@@ -174,7 +174,7 @@ func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func(
 	for k, s := range l.share {
 		out.share[k] = append([]int64(nil), s...)
 	}
-	c := newClimber(&out, 500)
+	c := newClimber(&out, 12*l.m.n)
 	for j, v := range l.mu {
 		c.mu[j] = float64(v)
 	}
