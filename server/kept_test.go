@@ -298,3 +298,33 @@ func TestBadNames(t *testing.T) {
 	_, err := studio.Run(t.Context(), "events/a/runs/b")
 	assert.Equal(t, codes.NotFound, refusal(t, err).Code)
 }
+
+// Of several servers on one database any serves a run: one takes the mark, the viewers of the other see
+// it and the order that follows.
+func TestSeveralServersOnOneDatabase(t *testing.T) {
+	c := Config{Postgres: database(t), StudioKey: studioKey}
+	a, b := start(t, c, planning.Plan), start(t, c, planning.Plan)
+	defer a.stop(t)
+	defer b.stop(t)
+	ctx := t.Context()
+	here, there := a.client.WithSecret(studioKey), b.client.WithSecret(studioKey)
+	e, err := here.CreateEvent(ctx, "party", party())
+	require.NoError(t, err)
+	sheet, err := there.CreateSheet(ctx, e.GetName(), client.PlanOptions{})
+	require.NoError(t, err)
+	r, err := here.CreateRun(ctx, e.GetName(), sheet.GetName())
+	require.NoError(t, err)
+	sequence := int64(0)
+	for u, err := range there.WatchRun(ctx, r.GetName(), 0) {
+		require.NoError(t, err)
+		if sequence == 0 {
+			sequence, err = here.AddMarks(ctx, r.GetName(), &kinorderv1.Mark{Kind: &kinorderv1.Mark_Started{Started: &kinorderv1.GroupingMark{Grouping: "ab"}}})
+			require.NoError(t, err)
+			continue
+		}
+		if u.GetOutlook().GetCoveredSequence() >= sequence {
+			assert.Equal(t, "ab", u.GetOutlook().GetSheet().GetBlocks()[0].GetEntries()[0].GetGrouping())
+			break
+		}
+	}
+}
