@@ -1,0 +1,86 @@
+package solver
+
+// large is the number of groupings above which proof is not to be hoped for: local search has the
+// time, after a floor.
+const large = 64
+
+// floor raises the bound by the walks of a ladder.
+func (r *run[S]) floor() {
+	if r.total >= never || r.m.p.spec.Emphasis == FewestSteps {
+		return
+	}
+	c := newClimber(newLadder(r.m, r.best), 400)
+	for range 6 {
+		r.raise(c.climb(10, float64(r.total), r.stopped))
+	}
+}
+
+// fewest solves for step-ins alone when they come first, and returns how few there are; 0 for other
+// emphases. ok says that the solve was not stopped.
+func (r *run[S]) fewest() (most int64, ok bool) {
+	if r.m.p.spec.Emphasis != FewestSteps || len(r.m.classes) == 0 {
+		return 0, true
+	}
+	p := *r.m.p
+	p.scale = scale{steps: 1}
+	o := r.o
+	o.OnImprove, o.Incumbent = nil, toIndexes(r.best)
+	if r.o.NodeLimit > 0 {
+		o.NodeLimit = r.o.NodeLimit - r.stats.Nodes
+		if o.NodeLimit <= 0 {
+			return 0, false
+		}
+	}
+	res := newRun[S](r.ctx, &p, o, r.width).result()
+	r.stats.add(res.Stats)
+	if res.Status == Found {
+		order := toInts(res.Order)
+		if total, fits := r.base.costOf(order); fits {
+			r.offer(order, total)
+		}
+	}
+	r.raise(r.m.scale.steps * res.Bound)
+	return res.Total, res.Proven
+}
+
+// add adds the work of a part of the solve.
+func (s *Stats) add(t Stats) {
+	s.Nodes += t.Nodes
+	s.States += t.States
+	s.PeakBytes = max(s.PeakBytes, t.PeakBytes)
+}
+
+// buildLadder makes the ladder of a bounder and raises the bound by it.
+func (r *run[S]) buildLadder(b *bounder[S], most int64) {
+	var ends []bool
+	if most > 0 {
+		r.m.barred, ends = b.tree.dear(most)
+	}
+	l := newLadder(r.m, r.best)
+	for i, late := range ends {
+		l.ends[i] = l.ends[i] && !late
+	}
+	target := float64(r.total)
+	if most > 0 {
+		l.most = most
+		target -= float64(most * r.m.scale.steps)
+		l.setPrice(int64(target / float64(5*most)))
+	}
+	// Small lists need no fine ladder: their states are few.
+	n := r.m.n
+	c := newClimber(l, 10*n)
+	if found := c.climb(3*n, target, r.stopped); most == 0 {
+		r.raise(found)
+	}
+	c.tune([]stop[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped)
+	if r.stopped() {
+		return
+	}
+	b.ladder = l
+	r.ladders[0] = l
+	w := newScratch(r.m.n)
+	var none S
+	tree := b.ofState(b.ofSet(none, w), -1, w)
+	b.trees = most > 0 || 5*tree > 4*l.whole(none, -1)
+	r.raise(b.whole(0, none, -1, w))
+}
