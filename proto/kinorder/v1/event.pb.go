@@ -309,6 +309,59 @@ func (Pin) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
 }
 
+// A light says how much there is for group photographs.
+type Light int32
+
+const (
+	// Treated as good.
+	Light_LIGHT_UNSPECIFIED Light = 0
+	// Good indoor light or better: short exposures.
+	Light_LIGHT_GOOD Light = 1
+	// Exposures of about an eighth of a second.
+	Light_LIGHT_DIM Light = 2
+)
+
+// Enum value maps for Light.
+var (
+	Light_name = map[int32]string{
+		0: "LIGHT_UNSPECIFIED",
+		1: "LIGHT_GOOD",
+		2: "LIGHT_DIM",
+	}
+	Light_value = map[string]int32{
+		"LIGHT_UNSPECIFIED": 0,
+		"LIGHT_GOOD":        1,
+		"LIGHT_DIM":         2,
+	}
+)
+
+func (x Light) Enum() *Light {
+	p := new(Light)
+	*p = x
+	return p
+}
+
+func (x Light) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Light) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_event_proto_enumTypes[5].Descriptor()
+}
+
+func (Light) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_event_proto_enumTypes[5]
+}
+
+func (x Light) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Light.Descriptor instead.
+func (Light) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+}
+
 // An apart scope says where people are to be kept apart.
 type ApartScope int32
 
@@ -350,11 +403,11 @@ func (x ApartScope) String() string {
 }
 
 func (ApartScope) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[5].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[6].Descriptor()
 }
 
 func (ApartScope) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[5]
+	return &file_kinorder_v1_event_proto_enumTypes[6]
 }
 
 func (x ApartScope) Number() protoreflect.EnumNumber {
@@ -363,7 +416,7 @@ func (x ApartScope) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use ApartScope.Descriptor instead.
 func (ApartScope) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
 }
 
 // An emphasis picks what the order is to favour.
@@ -407,11 +460,11 @@ func (x Emphasis) String() string {
 }
 
 func (Emphasis) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[6].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[7].Descriptor()
 }
 
 func (Emphasis) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[6]
+	return &file_kinorder_v1_event_proto_enumTypes[7]
 }
 
 func (x Emphasis) Number() protoreflect.EnumNumber {
@@ -420,7 +473,7 @@ func (x Emphasis) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Emphasis.Descriptor instead.
 func (Emphasis) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
 }
 
 // An event is the whole day: people, circles, groupings, blocks and rules.
@@ -1214,7 +1267,9 @@ type Block struct {
 	// How many people fit into the frame at the place. 0 means any number.
 	Capacity int32 `protobuf:"varint,7,opt,name=capacity,proto3" json:"capacity,omitempty"`
 	// The place can be reached without steps.
-	StepFree      bool `protobuf:"varint,8,opt,name=step_free,json=stepFree,proto3" json:"step_free,omitempty"`
+	StepFree bool `protobuf:"varint,8,opt,name=step_free,json=stepFree,proto3" json:"step_free,omitempty"`
+	// How much light there is. In dim light blinks spoil more frames. Unspecified means good.
+	Light         Light `protobuf:"varint,9,opt,name=light,proto3,enum=kinorder.v1.Light" json:"light,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1303,6 +1358,13 @@ func (x *Block) GetStepFree() bool {
 		return x.StepFree
 	}
 	return false
+}
+
+func (x *Block) GetLight() Light {
+	if x != nil {
+		return x.Light
+	}
+	return Light_LIGHT_UNSPECIFIED
 }
 
 // A rule says who is kept apart or who goes before whom.
@@ -1610,10 +1672,12 @@ type Pace struct {
 	InfantSeconds *int32 `protobuf:"varint,9,opt,name=infant_seconds,json=infantSeconds,proto3,oneof" json:"infant_seconds,omitempty"`
 	// When a wheelchair is brought in.
 	WheelchairSeconds *int32 `protobuf:"varint,10,opt,name=wheelchair_seconds,json=wheelchairSeconds,proto3,oneof" json:"wheelchair_seconds,omitempty"`
-	// Frames for a number of people. Replaces the whole default table when given.
-	Frames        []*FramesPoint `protobuf:"bytes,11,rep,name=frames,proto3" json:"frames,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	// Frames for a number of people. When given, it replaces the frames that blinks ask for.
+	Frames []*FramesPoint `protobuf:"bytes,11,rep,name=frames,proto3" json:"frames,omitempty"`
+	// How sure it is to be that one frame is free of blinks, in percent: 50 to 99. Absent means 95.
+	FramesConfidence *int32 `protobuf:"varint,12,opt,name=frames_confidence,json=framesConfidence,proto3,oneof" json:"frames_confidence,omitempty"`
+	unknownFields    protoimpl.UnknownFields
+	sizeCache        protoimpl.SizeCache
 }
 
 func (x *Pace) Reset() {
@@ -1721,6 +1785,13 @@ func (x *Pace) GetFrames() []*FramesPoint {
 		return x.Frames
 	}
 	return nil
+}
+
+func (x *Pace) GetFramesConfidence() int32 {
+	if x != nil && x.FramesConfidence != nil {
+		return *x.FramesConfidence
+	}
+	return 0
 }
 
 // An arrange point says how long it takes to place a number of newcomers. Between points the time
@@ -2011,7 +2082,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\tnot_after\x18\x0e \x01(\tR\bnotAfter\x12\x1a\n" +
 	"\bconfirms\x18\x0f \x03(\tR\bconfirmsB\n" +
 	"\n" +
-	"\b_minutes\"\xce\x01\n" +
+	"\b_minutes\"\xf8\x01\n" +
 	"\x05Block\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x14\n" +
@@ -2020,7 +2091,8 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x06closes\x18\x05 \x01(\tR\x06closes\x12\"\n" +
 	"\fphotographer\x18\x06 \x01(\tR\fphotographer\x12\x1a\n" +
 	"\bcapacity\x18\a \x01(\x05R\bcapacity\x12\x1b\n" +
-	"\tstep_free\x18\b \x01(\bR\bstepFree\"\xd1\x01\n" +
+	"\tstep_free\x18\b \x01(\bR\bstepFree\x12(\n" +
+	"\x05light\x18\t \x01(\x0e2\x12.kinorder.v1.LightR\x05light\"\xd1\x01\n" +
 	"\x04Rule\x12*\n" +
 	"\x05apart\x18\x01 \x01(\v2\x12.kinorder.v1.ApartH\x00R\x05apart\x12*\n" +
 	"\x05turns\x18\x03 \x01(\v2\x12.kinorder.v1.TurnsH\x00R\x05turns\x126\n" +
@@ -2035,7 +2107,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x05Apart\x12\x16\n" +
 	"\x06people\x18\x01 \x03(\tR\x06people\x12-\n" +
 	"\x05scope\x18\x02 \x01(\x0e2\x17.kinorder.v1.ApartScopeR\x05scope\x12\x14\n" +
-	"\x05until\x18\x03 \x01(\tR\x05until\"\xcc\x05\n" +
+	"\x05until\x18\x03 \x01(\tR\x05until\"\x94\x06\n" +
 	"\x04Pace\x12*\n" +
 	"\x0esettle_seconds\x18\x01 \x01(\x05H\x00R\rsettleSeconds\x88\x01\x01\x122\n" +
 	"\x13per_step_in_seconds\x18\x02 \x01(\x05H\x01R\x10perStepInSeconds\x88\x01\x01\x124\n" +
@@ -2048,7 +2120,8 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x0einfant_seconds\x18\t \x01(\x05H\aR\rinfantSeconds\x88\x01\x01\x122\n" +
 	"\x12wheelchair_seconds\x18\n" +
 	" \x01(\x05H\bR\x11wheelchairSeconds\x88\x01\x01\x120\n" +
-	"\x06frames\x18\v \x03(\v2\x18.kinorder.v1.FramesPointR\x06framesB\x11\n" +
+	"\x06frames\x18\v \x03(\v2\x18.kinorder.v1.FramesPointR\x06frames\x120\n" +
+	"\x11frames_confidence\x18\f \x01(\x05H\tR\x10framesConfidence\x88\x01\x01B\x11\n" +
 	"\x0f_settle_secondsB\x16\n" +
 	"\x14_per_step_in_secondsB\x17\n" +
 	"\x15_per_step_out_secondsB\x10\n" +
@@ -2057,7 +2130,8 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x0e_elder_secondsB\x10\n" +
 	"\x0e_child_secondsB\x11\n" +
 	"\x0f_infant_secondsB\x15\n" +
-	"\x13_wheelchair_seconds\"F\n" +
+	"\x13_wheelchair_secondsB\x14\n" +
+	"\x12_frames_confidence\"F\n" +
 	"\fArrangePoint\x12\x1c\n" +
 	"\tnewcomers\x18\x01 \x01(\x05R\tnewcomers\x12\x18\n" +
 	"\aseconds\x18\x02 \x01(\x05R\aseconds\"=\n" +
@@ -2104,7 +2178,12 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x03Pin\x12\x13\n" +
 	"\x0fPIN_UNSPECIFIED\x10\x00\x12\r\n" +
 	"\tPIN_FIRST\x10\x01\x12\f\n" +
-	"\bPIN_LAST\x10\x02*s\n" +
+	"\bPIN_LAST\x10\x02*=\n" +
+	"\x05Light\x12\x15\n" +
+	"\x11LIGHT_UNSPECIFIED\x10\x00\x12\x0e\n" +
+	"\n" +
+	"LIGHT_GOOD\x10\x01\x12\r\n" +
+	"\tLIGHT_DIM\x10\x02*s\n" +
 	"\n" +
 	"ApartScope\x12\x1b\n" +
 	"\x17APART_SCOPE_UNSPECIFIED\x10\x00\x12\x15\n" +
@@ -2129,7 +2208,7 @@ func file_kinorder_v1_event_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_event_proto_rawDescData
 }
 
-var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 7)
+var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
 var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
 var file_kinorder_v1_event_proto_goTypes = []any{
 	(Fit)(0),             // 0: kinorder.v1.Fit
@@ -2137,53 +2216,55 @@ var file_kinorder_v1_event_proto_goTypes = []any{
 	(Need)(0),            // 2: kinorder.v1.Need
 	(Priority)(0),        // 3: kinorder.v1.Priority
 	(Pin)(0),             // 4: kinorder.v1.Pin
-	(ApartScope)(0),      // 5: kinorder.v1.ApartScope
-	(Emphasis)(0),        // 6: kinorder.v1.Emphasis
-	(*Event)(nil),        // 7: kinorder.v1.Event
-	(*Side)(nil),         // 8: kinorder.v1.Side
-	(*Person)(nil),       // 9: kinorder.v1.Person
-	(*Presence)(nil),     // 10: kinorder.v1.Presence
-	(*Walk)(nil),         // 11: kinorder.v1.Walk
-	(*Circle)(nil),       // 12: kinorder.v1.Circle
-	(*Grouping)(nil),     // 13: kinorder.v1.Grouping
-	(*Block)(nil),        // 14: kinorder.v1.Block
-	(*Rule)(nil),         // 15: kinorder.v1.Rule
-	(*Turns)(nil),        // 16: kinorder.v1.Turns
-	(*Seniority)(nil),    // 17: kinorder.v1.Seniority
-	(*Apart)(nil),        // 18: kinorder.v1.Apart
-	(*Pace)(nil),         // 19: kinorder.v1.Pace
-	(*ArrangePoint)(nil), // 20: kinorder.v1.ArrangePoint
-	(*FramesPoint)(nil),  // 21: kinorder.v1.FramesPoint
-	(*Weights)(nil),      // 22: kinorder.v1.Weights
+	(Light)(0),           // 5: kinorder.v1.Light
+	(ApartScope)(0),      // 6: kinorder.v1.ApartScope
+	(Emphasis)(0),        // 7: kinorder.v1.Emphasis
+	(*Event)(nil),        // 8: kinorder.v1.Event
+	(*Side)(nil),         // 9: kinorder.v1.Side
+	(*Person)(nil),       // 10: kinorder.v1.Person
+	(*Presence)(nil),     // 11: kinorder.v1.Presence
+	(*Walk)(nil),         // 12: kinorder.v1.Walk
+	(*Circle)(nil),       // 13: kinorder.v1.Circle
+	(*Grouping)(nil),     // 14: kinorder.v1.Grouping
+	(*Block)(nil),        // 15: kinorder.v1.Block
+	(*Rule)(nil),         // 16: kinorder.v1.Rule
+	(*Turns)(nil),        // 17: kinorder.v1.Turns
+	(*Seniority)(nil),    // 18: kinorder.v1.Seniority
+	(*Apart)(nil),        // 19: kinorder.v1.Apart
+	(*Pace)(nil),         // 20: kinorder.v1.Pace
+	(*ArrangePoint)(nil), // 21: kinorder.v1.ArrangePoint
+	(*FramesPoint)(nil),  // 22: kinorder.v1.FramesPoint
+	(*Weights)(nil),      // 23: kinorder.v1.Weights
 }
 var file_kinorder_v1_event_proto_depIdxs = []int32{
-	8,  // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
-	9,  // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
-	12, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
-	13, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
-	14, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
-	15, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
-	19, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
-	6,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
-	22, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
-	11, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
+	9,  // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
+	10, // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
+	13, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
+	14, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
+	15, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
+	16, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
+	20, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
+	7,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
+	23, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
+	12, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
 	0,  // 10: kinorder.v1.Event.fit:type_name -> kinorder.v1.Fit
 	1,  // 11: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
 	2,  // 12: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
-	10, // 13: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
+	11, // 13: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
 	3,  // 14: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
 	4,  // 15: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
-	18, // 16: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
-	16, // 17: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
-	17, // 18: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
-	5,  // 19: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
-	20, // 20: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
-	21, // 21: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
-	22, // [22:22] is the sub-list for method output_type
-	22, // [22:22] is the sub-list for method input_type
-	22, // [22:22] is the sub-list for extension type_name
-	22, // [22:22] is the sub-list for extension extendee
-	0,  // [0:22] is the sub-list for field type_name
+	5,  // 16: kinorder.v1.Block.light:type_name -> kinorder.v1.Light
+	19, // 17: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
+	17, // 18: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
+	18, // 19: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
+	6,  // 20: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
+	21, // 21: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
+	22, // 22: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
+	23, // [23:23] is the sub-list for method output_type
+	23, // [23:23] is the sub-list for method input_type
+	23, // [23:23] is the sub-list for extension type_name
+	23, // [23:23] is the sub-list for extension extendee
+	0,  // [0:23] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_event_proto_init() }
@@ -2205,7 +2286,7 @@ func file_kinorder_v1_event_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_event_proto_rawDesc), len(file_kinorder_v1_event_proto_rawDesc)),
-			NumEnums:      7,
+			NumEnums:      8,
 			NumMessages:   16,
 			NumExtensions: 0,
 			NumServices:   0,

@@ -319,8 +319,10 @@ type SheetEntry struct {
 	SafeStartTime *timestamppb.Timestamp `protobuf:"bytes,15,opt,name=safe_start_time,json=safeStartTime,proto3" json:"safe_start_time,omitempty"`
 	// Seconds from the start of the block to the safe start. 0 when it is not known.
 	SafeOffsetSeconds int32 `protobuf:"varint,16,opt,name=safe_offset_seconds,json=safeOffsetSeconds,proto3" json:"safe_offset_seconds,omitempty"`
-	unknownFields     protoimpl.UnknownFields
-	sizeCache         protoimpl.SizeCache
+	// So many people that no sensible number of frames makes one without a blink likely: combine two.
+	BlinksLikely  bool `protobuf:"varint,17,opt,name=blinks_likely,json=blinksLikely,proto3" json:"blinks_likely,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SheetEntry) Reset() {
@@ -463,6 +465,13 @@ func (x *SheetEntry) GetSafeOffsetSeconds() int32 {
 		return x.SafeOffsetSeconds
 	}
 	return 0
+}
+
+func (x *SheetEntry) GetBlinksLikely() bool {
+	if x != nil {
+		return x.BlinksLikely
+	}
+	return false
 }
 
 // Left out is a grouping that is not taken, and why.
@@ -881,7 +890,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\aminutes\x18\x06 \x01(\x01R\aminutes\x12%\n" +
 	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\x12D\n" +
 	"\x10safe_finish_time\x18\b \x01(\v2\x1a.google.protobuf.TimestampR\x0esafeFinishTime\x12.\n" +
-	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\"\x9e\x04\n" +
+	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\"\xc3\x04\n" +
 	"\n" +
 	"SheetEntry\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
@@ -901,7 +910,8 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\fwait_seconds\x18\r \x01(\x05R\vwaitSeconds\x12\x12\n" +
 	"\x04near\x18\x0e \x03(\tR\x04near\x12B\n" +
 	"\x0fsafe_start_time\x18\x0f \x01(\v2\x1a.google.protobuf.TimestampR\rsafeStartTime\x12.\n" +
-	"\x13safe_offset_seconds\x18\x10 \x01(\x05R\x11safeOffsetSeconds\"p\n" +
+	"\x13safe_offset_seconds\x18\x10 \x01(\x05R\x11safeOffsetSeconds\x12#\n" +
+	"\rblinks_likely\x18\x11 \x01(\bR\fblinksLikely\"p\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +

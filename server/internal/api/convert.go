@@ -73,6 +73,11 @@ var (
 		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_BALANCED, event.Balanced},
 		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE, event.EarlyRelease},
 	)
+	lights = pairs(
+		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_UNSPECIFIED, event.GoodLight},
+		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_GOOD, event.GoodLight},
+		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_DIM, event.DimLight},
+	)
 	fits = pairs(
 		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_UNSPECIFIED, event.Likely},
 		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_LIKELY, event.Likely},
@@ -145,7 +150,7 @@ func (r *reader) event(w *kinorderv1.Event) event.Event {
 		People:    eachAt(w.GetPeople(), r.person),
 		Circles:   each(w.GetCircles(), circleFromWire),
 		Groupings: eachAt(w.GetGroupings(), r.grouping),
-		Blocks:    each(w.GetBlocks(), blockFromWire),
+		Blocks:    eachAt(w.GetBlocks(), r.block),
 		Rules:     eachAt(w.GetRules(), r.rule),
 		Walks:     each(w.GetWalks(), walkFromWire),
 		Pace:      paceFromWire(w.GetPace()),
@@ -218,7 +223,7 @@ func (r *reader) grouping(i int, w *kinorderv1.Grouping) event.Grouping {
 	return g
 }
 
-func blockFromWire(w *kinorderv1.Block) event.Block {
+func (r *reader) block(i int, w *kinorderv1.Block) event.Block {
 	return event.Block{
 		ID:           w.GetId(),
 		Title:        w.GetTitle(),
@@ -228,6 +233,7 @@ func blockFromWire(w *kinorderv1.Block) event.Block {
 		Photographer: w.GetPhotographer(),
 		Capacity:     int(w.GetCapacity()),
 		StepFree:     w.GetStepFree(),
+		Light:        fromEnum(r, lights, w.GetLight(), fmt.Sprintf("blocks[%d].light", i)),
 	}
 }
 
@@ -269,6 +275,7 @@ func paceFromWire(w *kinorderv1.Pace) event.Pace {
 		Frames: each(w.GetFrames(), func(p *kinorderv1.FramesPoint) event.FramesPoint {
 			return event.FramesPoint{People: int(p.GetPeople()), Frames: int(p.GetFrames())}
 		}),
+		FramesConfidence: wide(w.FramesConfidence),
 	}
 }
 

@@ -66,6 +66,7 @@ func sheetEntryToWire(e event.SheetEntry, blockStart time.Time, blockSafe bool) 
 		Near:          texts(e.Near),
 
 		SafeOffsetSeconds: seconds(e.SafeOffset),
+		BlinksLikely:      e.BlinksLikely,
 	}
 	if !blockStart.IsZero() {
 		w.StartTime = instant(blockStart.Add(e.Offset))
@@ -162,7 +163,8 @@ func (r *reader) sheetEntry(w *kinorderv1.SheetEntry, field string) event.SheetE
 		Wait:     r.span(w.GetWaitSeconds(), field+"waitSeconds"),
 		Near:     w.GetNear(),
 
-		SafeOffset: r.span(w.GetSafeOffsetSeconds(), field+"safeOffsetSeconds"),
+		SafeOffset:   r.span(w.GetSafeOffsetSeconds(), field+"safeOffsetSeconds"),
+		BlinksLikely: w.GetBlinksLikely(),
 	}
 }
 

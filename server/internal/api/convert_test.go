@@ -186,6 +186,7 @@ func TestConvertEveryEnumValue(t *testing.T) {
 	t.Run("pin", func(t *testing.T) { everyValue(t, pins) })
 	t.Run("scope", func(t *testing.T) { everyValue(t, scopes) })
 	t.Run("emphasis", func(t *testing.T) { everyValue(t, emphases) })
+	t.Run("light", func(t *testing.T) { everyValue(t, lights) })
 	t.Run("fit", func(t *testing.T) { everyValue(t, fits) })
 	t.Run("severity", func(t *testing.T) { everyValue(t, severities) })
 	t.Run("render kind", func(t *testing.T) { everyValue(t, renderKinds) })

@@ -97,6 +97,7 @@ func blockToWire(b event.Block) *kinorderv1.Block {
 		Photographer: text(b.Photographer),
 		Capacity:     narrow(b.Capacity),
 		StepFree:     b.StepFree,
+		Light:        lights.wire[b.Light],
 	}
 }
 
@@ -134,6 +135,7 @@ func paceToWire(p event.Pace) *kinorderv1.Pace {
 		Frames: each(p.Frames, func(f event.FramesPoint) *kinorderv1.FramesPoint {
 			return &kinorderv1.FramesPoint{People: narrow(f.People), Frames: narrow(f.Frames)}
 		}),
+		FramesConfidence: narrowPointer(p.FramesConfidence),
 	}
 }
 

@@ -127,6 +127,7 @@ func (c *checker) checkBlocks() {
 		c.text(at+".title", "title", b.Title, b.ID)
 		c.text(at+".place", "place", b.Place, b.ID)
 		c.text(at+".photographer", "photographer", b.Photographer, b.ID)
+		c.value(at+".light", "light", int(b.Light), int(DimLight), b.ID)
 		c.number(at+".capacity", "capacity", b.Capacity, 0, MaxPeople, b.ID)
 		opens, opensOK := c.time(at+".opens", b.Opens, b.ID)
 		closes, closesOK := c.time(at+".closes", b.Closes, b.ID)
@@ -161,6 +162,7 @@ func (c *checker) checkPace() {
 	for _, s := range paceSeconds(p) {
 		c.optional("pace."+s.field, "pace "+s.field, s.value, 0, most)
 	}
+	c.optional("pace.framesConfidence", "confidence in percent that one frame is free of blinks", p.FramesConfidence, 50, 99)
 	for i, a := range p.Arrange {
 		at := fmt.Sprintf("pace.arrange[%d]", i)
 		c.number(at+".newcomers", "number of newcomers", a.Newcomers, 0, MaxPeople)

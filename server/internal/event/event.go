@@ -149,7 +149,17 @@ type Block struct {
 	Photographer string
 	Capacity     int // 0 means any number
 	StepFree     bool
+	Light        Light
 }
+
+// Light says how much light there is for group photographs.
+type Light int
+
+// The lights. The zero value is good.
+const (
+	GoodLight Light = iota
+	DimLight
+)
 
 // Rule says who is kept apart or who goes before whom. Just one of its kinds is given; Check
 // refuses none and several.
@@ -228,7 +238,8 @@ type Pace struct {
 	ChildSeconds      *int
 	InfantSeconds     *int
 	WheelchairSeconds *int
-	Frames            []FramesPoint // empty means the default table
+	Frames            []FramesPoint // empty means as many as blinks ask for
+	FramesConfidence  *int          // percent
 }
 
 // ArrangePoint says how long it takes to place a number of newcomers.
@@ -306,6 +317,8 @@ type SheetEntry struct {
 	// SafeOffset is from the start of the block to the start that is kept on as many days as the
 	// event's confidence says; 0 when it is not known.
 	SafeOffset time.Duration
+	// BlinksLikely says that no sensible number of frames makes one without a blink likely.
+	BlinksLikely bool
 }
 
 // LeftOut is a grouping that is not taken, and why.

@@ -114,13 +114,13 @@ func TestReadsEveryFieldAndSpelling(t *testing.T) {
 			Blocks: []string{"k"}, After: []string{"x"}, Pin: event.PinLast, Minutes: ptr(2.5), Frames: 7, PrivateNote: "n",
 			NotBefore: "15:40", NotAfter: "16:40", Confirms: []string{"r1"},
 		}},
-		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true}},
+		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight}},
 		Rules:  []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
 		Walks:  []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
 		Pace: event.Pace{
 			SettleSeconds: ptr(1), PerStepInSeconds: ptr(2), PerStepOutSeconds: ptr(3), FreshSeconds: ptr(4),
 			Arrange: []event.ArrangePoint{{Newcomers: 1, Seconds: 5}}, PerFrameSeconds: ptr(6), ElderSeconds: ptr(7), ChildSeconds: ptr(8),
-			InfantSeconds: ptr(9), WheelchairSeconds: ptr(10), Frames: []event.FramesPoint{{People: 1, Frames: 3}},
+			InfantSeconds: ptr(9), WheelchairSeconds: ptr(10), Frames: []event.FramesPoint{{People: 1, Frames: 3}}, FramesConfidence: ptr(90),
 		},
 		Weights: event.Weights{Step: ptr(1), ReleaseAdult: ptr(2), ReleaseChild: ptr(3), ReleaseInfant: ptr(4), ReleaseElder: ptr(5), ReleaseNeed: ptr(6), Idle: ptr(7)},
 	}
@@ -142,10 +142,10 @@ circles: [{id: c, title: C, members: [bo], leader: bo}]
 groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n,
   notBefore: 15:40, notAfter: 16:40, confirms: [r1]}]
 walks: [{from: Quay, to: Hall, minutes: 4}]
-blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true}]
+blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true, light: dim}]
 rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r, id: r1, turns: {people: [bo, c]}, seniority: {people: [c, bo]}}]
 pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds: 4, arrange: [{newcomers: 1, seconds: 5}], perFrameSeconds: 6,
-  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}]}
+  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}], framesConfidence: 90}
 weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseElder: 5, releaseNeed: 6, idle: 7}
 `,
 		"underscores, full values, numbers as texts": `{
@@ -158,10 +158,10 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 	"circles": [{"id": "c", "title": "C", "members": ["bo"], "leader": "bo"}],
 	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],
 		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n", "not_before": "15:40", "not_after": "16:40", "confirms": ["r1"]}],
-	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true}],
+	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true, "light": "LIGHT_DIM"}],
 	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r", "id": "r1", "turns": {"people": ["bo", "c"]}, "seniority": {"people": ["c", "bo"]}}],
 	"pace": {"settle_seconds": 1, "per_step_in_seconds": 2, "per_step_out_seconds": 3, "fresh_seconds": 4, "arrange": [{"newcomers": 1, "seconds": 5}],
-		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}]},
+		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}], "frames_confidence": 90},
 	"weights": {"step": 1, "release_adult": 2, "release_child": 3, "release_infant": 4, "release_elder": 5, "release_need": 6, "idle": 7}
 }`,
 	} {
@@ -237,7 +237,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 	tables := map[string][]string{
 		"AgeBand": ageBands.full(), "Need": needs.full(), "Priority": priorities.full(),
 		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
-		"Fit": fits.full(),
+		"Fit": fits.full(), "Light": lights.full(),
 	}
 	require.Len(t, enums, len(tables))
 	for _, m := range enums {

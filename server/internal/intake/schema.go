@@ -114,6 +114,7 @@ func (d *decoder) block(b *event.Block) reader {
 			{"photographer", d.text(&b.Photographer)},
 			{"capacity", d.number(&b.Capacity)},
 			{"stepFree", d.flag(&b.StepFree)},
+			{"light", choice(d, &b.Light, lights)},
 		})
 	}
 }
@@ -179,6 +180,7 @@ func (d *decoder) pace(p *event.Pace) reader {
 			{"infantSeconds", d.optionalNumber(&p.InfantSeconds)},
 			{"wheelchairSeconds", d.optionalNumber(&p.WheelchairSeconds)},
 			{"frames", items(d, &p.Frames, d.framesPoint)},
+			{"framesConfidence", d.optionalNumber(&p.FramesConfidence)},
 		})
 	}
 }

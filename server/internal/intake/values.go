@@ -42,6 +42,10 @@ var (
 		"emphasis", "EMPHASIS_", []string{"unspecified", "fewest_steps", "balanced", "early_release"},
 		[]event.Emphasis{event.Balanced, event.FewestSteps, event.Balanced, event.EarlyRelease},
 	}
+	lights = enumeration[event.Light]{
+		"light", "LIGHT_", []string{"unspecified", "good", "dim"},
+		[]event.Light{event.GoodLight, event.GoodLight, event.DimLight},
+	}
 	fits = enumeration[event.Fit]{
 		"fit", "FIT_", []string{"unspecified", "likely", "safe"},
 		[]event.Fit{event.Likely, event.Likely, event.Safe},

@@ -33,7 +33,7 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 	w.list("blocks", len(e.Blocks), func(i int) []written {
 		b := e.Blocks[i]
 		return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}}
+			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)}}
 	})
 	w.list("rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
 	w.list("walks", len(e.Walks), func(i int) []written {
@@ -261,7 +261,7 @@ func paceFields(p event.Pace) []written {
 	}
 	return []written{{"settleSeconds", p.SettleSeconds}, {"perStepInSeconds", p.PerStepInSeconds}, {"perStepOutSeconds", p.PerStepOutSeconds},
 		{"freshSeconds", p.FreshSeconds}, {"arrange", arrange}, {"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
-		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"frames", frames}}
+		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"frames", frames}, {"framesConfidence", p.FramesConfidence}}
 }
 
 func weightFields(w event.Weights) []written {

@@ -1,8 +1,11 @@
 package planning
 
 import (
+	"fmt"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
+	"kinorder.example/solver/frames"
 )
 
 // The defaults of the minutes model, in seconds. All are common practice, no source; together they
@@ -15,15 +18,16 @@ import (
 // with in and out the people walking in and out between grouping i and grouping j.
 const (
 	// defaultSettle: thanking, looking at the list, calling the names, a test frame.
-	defaultSettle = 34
+	defaultSettle = 38
 	// defaultPerStepIn and defaultPerStepOut: people walk at the same time, so each one adds
 	// little beside being placed.
-	defaultPerStepIn  = 2
+	defaultPerStepIn  = 1
 	defaultPerStepOut = 1
 	// defaultFresh: nobody stands there to build on, and lens, light and ground are set anew.
 	defaultFresh = 26
-	// defaultPerFrame: a frame, a look at it, a word to the group.
-	defaultPerFrame = 3
+	// defaultPerFrame: a frame and a breath, so that no two share a blink. Frames are many in large
+	// groups, and nobody looks at each before the next.
+	defaultPerFrame = 2
 	// Extra time for the slowest of those who walk in.
 	defaultElder      = 10
 	defaultChild      = 10
@@ -34,29 +38,28 @@ const (
 // defaultArrange is the time to place newcomers. It leaps where a row is added: at 7, 16, 31
 // and 61 people. Common practice, no source.
 var defaultArrange = []event.ArrangePoint{
-	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 15}, {Newcomers: 2, Seconds: 48},
-	{Newcomers: 6, Seconds: 80}, {Newcomers: 7, Seconds: 94}, {Newcomers: 15, Seconds: 170},
-	{Newcomers: 16, Seconds: 191}, {Newcomers: 30, Seconds: 222}, {Newcomers: 31, Seconds: 315},
-	{Newcomers: 60, Seconds: 315}, {Newcomers: 61, Seconds: 375},
-}
-
-// defaultFrames is how many frames are taken from a number of people upwards: more people, more
-// blinks. Common practice, no source.
-var defaultFrames = []event.FramesPoint{
-	{People: 1, Frames: 3}, {People: 4, Frames: 4}, {People: 8, Frames: 5}, {People: 11, Frames: 7},
-	{People: 16, Frames: 9}, {People: 21, Frames: 12}, {People: 31, Frames: 15},
+	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 14}, {Newcomers: 2, Seconds: 52},
+	{Newcomers: 6, Seconds: 86}, {Newcomers: 7, Seconds: 106}, {Newcomers: 15, Seconds: 184},
+	{Newcomers: 16, Seconds: 212}, {Newcomers: 30, Seconds: 250}, {Newcomers: 31, Seconds: 365},
+	{Newcomers: 60, Seconds: 365}, {Newcomers: 61, Seconds: 430},
 }
 
 // portraitFrames is for groupings that are one of a circle, one by one: one frame upright, one
 // across. Common practice, no source.
 const portraitFrames = 2
 
+// bothOrientations is the largest number of people of whom a photograph that must be taken is taken
+// upright as well as across: more stand too wide for it, and it would take longer than photographers
+// allow. Common practice, no source.
+const bothOrientations = 15
+
 // minutesModel is the pace of an event with the defaults filled in.
 type minutesModel struct {
 	settle, perStepIn, perStepOut, fresh, perFrame int
 	elder, child, infant, wheelchair               int
 	arrange                                        []event.ArrangePoint
-	frames                                         []event.FramesPoint
+	frames                                         []event.FramesPoint // empty means by blinks
+	wish                                           frames.Wish
 }
 
 func newMinutesModel(p event.Pace) minutesModel {
@@ -71,13 +74,14 @@ func newMinutesModel(p event.Pace) minutesModel {
 		infant:     valueOr(p.InfantSeconds, defaultInfant),
 		wheelchair: valueOr(p.WheelchairSeconds, defaultWheelchair),
 		arrange:    defaultArrange,
-		frames:     defaultFrames,
+		frames:     p.Frames,
+		wish:       frames.DefaultWish(),
 	}
 	if len(p.Arrange) > 0 {
 		m.arrange = p.Arrange
 	}
-	if len(p.Frames) > 0 {
-		m.frames = p.Frames
+	if p.FramesConfidence != nil {
+		m.wish.Confidence = float64(*p.FramesConfidence) / 100
 	}
 	return m
 }
@@ -119,21 +123,43 @@ func (m minutesModel) arrangeSeconds(newcomers int) int {
 	return before.Seconds
 }
 
-// framesFor returns how many frames a photograph gets.
-func (m minutesModel) framesFor(p event.Photograph) int {
-	if p.Frames > 0 {
+// framesFor returns how many frames a photograph gets in a light.
+func (m minutesModel) framesFor(p event.Photograph, light event.Light) int {
+	switch {
+	case p.Frames > 0:
 		return p.Frames
-	}
-	if p.Portrait {
+	case p.Portrait:
 		return portraitFrames
+	case len(m.frames) == 0:
+		return m.byBlinks(p, light).Frames()
 	}
-	frames := 1
+	n := 1
 	for _, point := range m.frames {
 		if len(p.Members) >= point.People {
-			frames = point.Frames
+			n = point.Frames
 		}
 	}
-	return frames
+	return n
+}
+
+// blinksLikely says that no sensible number of frames makes one without a blink likely.
+func (m minutesModel) blinksLikely(p event.Photograph, light event.Light) bool {
+	return m.byBlinks(p, light).Reason == frames.AtCeiling
+}
+
+// byBlinks returns how many frames the blinks of a photograph's people ask for.
+func (m minutesModel) byBlinks(p event.Photograph, light event.Light) frames.Advice {
+	model := frames.GoodLight()
+	if light == event.DimLight {
+		model = frames.DimLight()
+	}
+	wish := m.wish
+	wish.BothOrientations = p.Priority == event.Must && len(p.Members) <= bothOrientations
+	advice, err := model.Advise(len(p.Members), wish)
+	if err != nil {
+		panic(fmt.Sprintf("planning: a checked event has no number of frames: %v", err))
+	}
+	return advice
 }
 
 // slow returns the extra seconds that a person needs to walk in.

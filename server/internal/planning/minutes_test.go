@@ -20,7 +20,7 @@ func slots(t *testing.T, pace event.Pace, portraits bool, groupings ...[]int) []
 	var order []solver.GroupingIndex
 	for i, members := range groupings {
 		photo := event.Photograph{Portrait: portraits, Members: make([]string, len(members))}
-		g := solver.Grouping{Shoot: solver.Seconds(m.framesFor(photo) * m.perFrame)}
+		g := solver.Grouping{Shoot: solver.Seconds(m.framesFor(photo, event.GoodLight) * m.perFrame)}
 		for _, q := range members {
 			g.Members = append(g.Members, solver.PersonIndex(q))
 		}

@@ -149,8 +149,6 @@ func (pr *problem) addGroupings(minutes minutesModel) error {
 		for _, id := range photo.After {
 			g.After = append(g.After, byID[id])
 		}
-		frames := minutes.framesFor(photo)
-		g.Shoot = solver.Seconds(frames * minutes.perFrame)
 		if photo.Minutes != nil {
 			g.Fixed = max(1, solver.Seconds(*photo.Minutes*60+0.5))
 		}
@@ -160,6 +158,9 @@ func (pr *problem) addGroupings(minutes minutesModel) error {
 		}
 		g.Near = pr.near(photo)
 		g.Blocks = pr.allowedBlocks(photo)
+		light := pr.light(g.Blocks)
+		frames := minutes.framesFor(photo, light)
+		g.Shoot = solver.Seconds(frames * minutes.perFrame)
 		pr.frames = append(pr.frames, frames)
 		pr.spec.Groupings = append(pr.spec.Groupings, g)
 	}
@@ -203,6 +204,17 @@ func (pr *problem) allowedBlocks(photo event.Photograph) []day.BlockIndex {
 		return stepFree
 	}
 	return all
+}
+
+// light is the dimmest of the blocks that a photograph may be taken in: its frames do not depend on
+// where it is taken in the end.
+func (pr *problem) light(blocks []day.BlockIndex) event.Light {
+	for _, b := range blocks {
+		if pr.blocks[b].Light == event.DimLight {
+			return event.DimLight
+		}
+	}
+	return event.GoodLight
 }
 
 func (pr *problem) needsStepFree(id string) bool {

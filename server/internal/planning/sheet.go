@@ -98,6 +98,8 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 			StepOut:  pr.ids(without(frame, w.Members)),
 			Stay:     pr.ids(without(w.Members, without(w.Members, frame))),
 			Frames:   pr.frames[s.Grouping],
+
+			BlinksLikely: newMinutesModel(pr.event.Pace).blinksLikely(photo, pr.light(w.Blocks)),
 		}
 		for _, q := range slices.Concat(w.Members, w.Near) {
 			if last[q] == s.Finish {

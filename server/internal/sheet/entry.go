@@ -107,6 +107,9 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 	if entry.Frames > 0 {
 		v.Facts = append(v.Facts, c.say(keyFrames, entry.Frames))
 	}
+	if entry.BlinksLikely {
+		v.Facts = append(v.Facts, c.say(keyBlinks))
+	}
 	for _, id := range entry.StepIn {
 		v.Calls = append(v.Calls, b.call(id))
 	}

@@ -40,6 +40,7 @@ const (
 	keyTaken
 	keyPeople
 	keyFrames
+	keyBlinks
 	keyWalkIn
 	keyNobodyNew
 	keyWalkOut

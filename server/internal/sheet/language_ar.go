@@ -54,6 +54,7 @@ var arabic = &catalogue{
 		keyTaken:            plain("تم التصوير"),
 		keyPeople:           arabicForms("لا أحد في الصورة", "شخص واحد في الصورة", "شخصان في الصورة", "%[1]s أشخاص في الصورة", "%[1]s شخصًا في الصورة", "%[1]s شخص في الصورة"),
 		keyFrames:           arabicForms("بلا لقطات", "لقطة واحدة", "لقطتان", "%[1]s لقطات", "%[1]s لقطة", "%[1]s لقطة"),
+		keyBlinks:           plain("عدد كبير على لقطة بلا عيون مغمضة: خطّط لدمج لقطتين"),
 		keyWalkIn:           plain("الدخول"),
 		keyWalkOut:          plain("الخروج"),
 		keyStay:             plain("البقاء"),

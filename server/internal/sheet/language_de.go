@@ -46,6 +46,7 @@ var german = &catalogue{
 		keyTaken:            plain("Aufgenommen"),
 		keyPeople:           one("%[1]s Person im Bild", "%[1]s Personen im Bild"),
 		keyFrames:           one("%[1]s Aufnahme", "%[1]s Aufnahmen"),
+		keyBlinks:           plain("zu viele für eine ohne geschlossene Augen: zwei zusammensetzen"),
 		keyWalkIn:           plain("Kommen dazu"),
 		keyWalkOut:          plain("Gehen hinaus"),
 		keyStay:             plain("Bleiben"),

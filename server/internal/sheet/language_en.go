@@ -60,6 +60,7 @@ var english = &catalogue{
 		keyTaken:  plain("Taken"),
 		keyPeople: one("%[1]s person in the frame", "%[1]s people in the frame"),
 		keyFrames: one("%[1]s frame", "%[1]s frames"),
+		keyBlinks: plain("too many people for one without a blink: plan to combine two"),
 		// Labels of an entry, in the order in which they are printed. Walk in heads the names that
 		// are read out; the last three are for when the picture is taken.
 		keyWalkIn:    plain("Walk in"),

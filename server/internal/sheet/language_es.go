@@ -46,6 +46,7 @@ var spanish = &catalogue{
 		keyTaken:            plain("Hecho"),
 		keyPeople:           one("%[1]s persona en la foto", "%[1]s personas en la foto"),
 		keyFrames:           one("%[1]s disparo", "%[1]s disparos"),
+		keyBlinks:           plain("demasiadas personas para una sin parpadeos: prever combinar dos"),
 		keyWalkIn:           plain("Entran"),
 		keyWalkOut:          plain("Salen"),
 		keyStay:             plain("Se quedan"),

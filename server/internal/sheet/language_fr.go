@@ -49,6 +49,7 @@ var french = &catalogue{
 		keyTaken:            plain("Fait"),
 		keyPeople:           one("%[1]s personne sur la photo", "%[1]s personnes sur la photo"),
 		keyFrames:           one("%[1]s vue", "%[1]s vues"),
+		keyBlinks:           plain("trop de monde pour une vue sans yeux fermés\u00a0: prévoir d’en assembler deux"),
 		keyWalkIn:           plain("Entrent"),
 		keyWalkOut:          plain("Sortent"),
 		keyStay:             plain("Restent"),

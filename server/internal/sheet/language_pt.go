@@ -48,6 +48,7 @@ var portuguese = &catalogue{
 		keyTaken:            plain("Feito"),
 		keyPeople:           one("%[1]s pessoa na foto", "%[1]s pessoas na foto"),
 		keyFrames:           one("%[1]s disparo", "%[1]s disparos"),
+		keyBlinks:           plain("gente a mais para uma sem ninguém a piscar: contar com juntar duas"),
 		keyWalkIn:           plain("Entram"),
 		keyWalkOut:          plain("Saem"),
 		keyStay:             plain("Ficam"),

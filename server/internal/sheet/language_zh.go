@@ -47,6 +47,7 @@ var chinese = &catalogue{
 		keyTaken:            plain("已拍"),
 		keyPeople:           plain("画面中 %[1]s 人"),
 		keyFrames:           plain("拍 %[1]s 张"),
+		keyBlinks:           plain("人太多，难有一张无人眨眼：请准备合成两张"),
 		keyWalkIn:           plain("入镜"),
 		keyWalkOut:          plain("出镜"),
 		keyStay:             plain("留下"),

@@ -1,0 +1,85 @@
+package planning
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+)
+
+func photographOf(size int, priority event.Priority) event.Photograph {
+	return event.Photograph{Members: make([]string, size), Priority: priority}
+}
+
+// Frames by the published model (its values are checked in package frames), worked out apart:
+// ⌈ln 0.05 / ln(1 − 0.957ⁿ)⌉ in good light, at least two, and from 50 people on not more than 25.
+func TestFramesByBlinks(t *testing.T) {
+	m := newMinutesModel(event.Pace{})
+	for size, want := range map[int]int{2: 2, 5: 2, 10: 3, 15: 5, 20: 6, 30: 10, 40: 16, 49: 25, 50: 25, 90: 25} {
+		p := photographOf(size, event.Should)
+		assert.Equal(t, want, m.framesFor(p, event.GoodLight), "%d people", size)
+		assert.Equal(t, size >= 50, m.blinksLikely(p, event.GoodLight), "%d people", size)
+		assert.GreaterOrEqual(t, m.framesFor(p, event.DimLight), want, "%d people in dim light", size)
+	}
+	assert.Greater(t, m.framesFor(photographOf(15, event.Should), event.DimLight), 5)
+	assert.Equal(t, portraitFrames, m.framesFor(event.Photograph{Members: []string{"a", "b"}, Portrait: true, Priority: event.Must}, event.DimLight))
+}
+
+// What must be taken is taken in both orientations, where the rules of thumb still hold with it.
+func TestFramesOfBothOrientations(t *testing.T) {
+	m := newMinutesModel(event.Pace{})
+	for size := 2; size <= 30; size++ {
+		must, should := m.framesFor(photographOf(size, event.Must), event.GoodLight), m.framesFor(photographOf(size, event.Should), event.GoodLight)
+		if size > bothOrientations {
+			assert.Equal(t, should, must, "%d people", size)
+			continue
+		}
+		assert.GreaterOrEqual(t, must, should+2, "%d people", size)
+		most := 180
+		if size > 6 {
+			most = 300
+		}
+		complete := slots(t, event.Pace{}, false, people(200, size), people(0, size))[1]
+		assert.LessOrEqual(t, int(complete)+(must-should)*m.perFrame, most, "%d people", size)
+	}
+}
+
+func TestFramesAsThePaceSays(t *testing.T) {
+	sure := 99
+	p := photographOf(20, event.Should)
+	assert.Equal(t, 9, newMinutesModel(event.Pace{FramesConfidence: &sure}).framesFor(p, event.GoodLight)) // ⌈ln 0.01 / ln(1 − 0.957²⁰)⌉
+	table := newMinutesModel(event.Pace{Frames: []event.FramesPoint{{People: 1, Frames: 4}}})
+	assert.Equal(t, 4, table.framesFor(p, event.DimLight))
+	p.Frames = 11
+	assert.Equal(t, 11, table.framesFor(p, event.GoodLight))
+}
+
+// A photograph that may be taken where the light is dim has the frames for it, wherever it is taken.
+func TestFramesOfTheDimmestBlock(t *testing.T) {
+	var e event.Event
+	var all []string
+	for i := range 60 {
+		id := fmt.Sprint("p", i)
+		e.People = append(e.People, event.Person{ID: id, Name: id})
+		all = append(all, id)
+	}
+	e.Groupings = []event.Grouping{
+		{ID: "yard", Members: all[:30], Blocks: []string{"x"}}, {ID: "any", Members: all[:30]}, {ID: "all", Members: all, Blocks: []string{"x"}},
+	}
+	e.Blocks = []event.Block{{ID: "x"}, {ID: "y", Light: event.DimLight}}
+	s := plan(t, e, Options{})
+	got := map[string]event.SheetEntry{}
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			got[entry.Grouping] = entry
+		}
+	}
+	require.Len(t, got, 3)
+	assert.Equal(t, 10, got["yard"].Frames)
+	assert.Greater(t, got["any"].Frames, 10)
+	assert.True(t, got["all"].BlinksLikely)
+	assert.False(t, got["yard"].BlinksLikely)
+}
