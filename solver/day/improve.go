@@ -133,6 +133,9 @@ func (s *searcher) repair(o orders, out []solver.GroupingIndex) {
 		out = s.byTier(out)
 	}
 	for _, g := range out {
+		if s.ctx.Err() != nil {
+			return
+		}
 		if best, ok := s.bestPlace(o, g, blinkChance); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}

@@ -178,16 +178,26 @@ func (s *searcher) construct() {
 	})
 	narrow := slices.Clone(asked)
 	slices.SortStableFunc(narrow, func(a, b solver.GroupingIndex) int { return cmp.Compare(s.room(a), s.room(b)) })
-	for _, sequence := range [][]solver.GroupingIndex{asked, large, narrow} {
-		if s.hasBest && s.ctx.Err() != nil {
+	for i, sequence := range [][]solver.GroupingIndex{asked, large, narrow} {
+		if i > 0 && (s.ctx.Err() != nil || s.isLarge()) {
 			return
 		}
-		o := s.empty()
-		o, ok := s.insertAll(o, s.byTier(sequence))
-		if ok && s.offer(o) {
+		if s.offer(s.insertAll(s.empty(), s.byTier(sequence))) {
 			s.report()
 		}
 	}
+}
+
+// largeDay is the work of trying every place for every grouping beyond which a first plan appends
+// groupings instead: it must be there at once.
+const largeDay = 20_000_000
+
+func (s *searcher) isLarge() bool {
+	n, members := len(s.p.spec.Groupings), 0
+	for _, g := range s.p.spec.Groupings {
+		members += len(g.Members)
+	}
+	return n*n*members > largeDay
 }
 
 // empty holds nothing but the prefixes.
@@ -228,7 +238,8 @@ func (s *searcher) byTier(sequence []solver.GroupingIndex) []solver.GroupingInde
 }
 
 // insertAll inserts the groupings that are not in a prefix, leaving out what fits nowhere.
-func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) (orders, bool) {
+func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
+	appendOnly := s.isLarge()
 	placed := make([]bool, len(s.p.spec.Groupings))
 	for _, list := range o {
 		for _, g := range list {
@@ -239,11 +250,24 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) (orders,
 		if placed[g] {
 			continue
 		}
-		if best, ok := s.bestPlace(o, g, 0); ok {
+		if appendOnly {
+			s.appendTo(o, g)
+		} else if best, ok := s.bestPlace(o, g, 0); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}
 	}
-	return o, true
+	return o
+}
+
+// appendTo puts a grouping at the end of the first block that takes it there.
+func (s *searcher) appendTo(o orders, g solver.GroupingIndex) {
+	for _, b := range s.p.possible[g] {
+		o[b] = append(o[b], g)
+		if _, ok := s.d.decode(o); ok {
+			return
+		}
+		o[b] = o[b][:len(o[b])-1]
+	}
 }
 
 // bestPlace tries every place for a grouping. Noise above 0 blinks: it passes over a place with
