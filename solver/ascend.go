@@ -63,7 +63,7 @@ func (c *climber[S]) settle(mu []float64, share [][]float64) {
 // walk finds the cheapest walk that never goes straight back to where it came from, and how often
 // and when on average it visits each grouping. It returns the bound on the rest from the start that
 // the walk proves: it is computed in integers from what the ladder holds.
-func (c *climber[S]) walk() int64 {
+func (c *climber[S]) walk(dead func() bool) int64 {
 	l, m := c.l, c.l.m
 	n, w, top := m.n, m.n+1, l.top()
 	if need := (top + 1) * w; len(c.one) < need {
@@ -78,6 +78,9 @@ func (c *climber[S]) walk() int64 {
 	}
 	gain, again, then := make([]int64, n), make([]int64, n), make([]int, n)
 	for r := 1; r <= top; r++ {
+		if r%pollRungs == 0 && dead() {
+			return 0
+		}
 		rate := l.rate[r]
 		for j := range n {
 			gain[j], again[j], then[j] = blocked, blocked, -2
@@ -167,7 +170,10 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) int64 {
 			break
 		}
 		c.settleMu()
-		proved := c.walk()
+		proved := c.walk(stop)
+		if stop() {
+			break
+		}
 		bound := float64(proved)
 		if bound > best {
 			best, stale, most = bound, 0, proved

@@ -19,7 +19,7 @@ func benchRun(b *testing.B) (*run[[1]uint64], *bounder[[1]uint64]) {
 func BenchmarkLadderFill(b *testing.B) {
 	_, bounds := benchRun(b)
 	for b.Loop() {
-		bounds.ladder.fill()
+		bounds.ladder.fill(func() bool { return false })
 	}
 }
 

@@ -173,13 +173,16 @@ func (t *tour[S]) bestMoveAt(a, longest, reach int) bool {
 }
 
 // greedy builds an order by taking, each time, the allowed grouping of least cost by the given
-// rule. It returns false when it walks into a dead end.
-func (m *model[S]) greedy(pick func(done S, r rates, last, j int) float64) ([]int, bool) {
+// rule. It returns false when it walks into a dead end or is stopped.
+func (m *model[S]) greedy(pick func(done S, r rates, last, j int) float64, stop func() bool) ([]int, bool) {
 	var done S
 	r := rates{m.release0, m.idle0}
 	order := make([]int, 0, m.n)
 	now, last := Seconds(0), -1
 	for len(order) < m.n {
+		if stop() {
+			return nil, false
+		}
 		best, bestAt := -1, 0.0
 		for j := range m.n {
 			if has(done, j) || !m.allows(done, j) {
@@ -216,6 +219,11 @@ func (r *run[S]) construct() {
 		asListed[j] = j
 	}
 	starts = append(starts, asListed)
+	for _, order := range starts {
+		if cost, ok := m.costOf(order); ok {
+			r.offer(order, cost)
+		}
+	}
 	nearest := func(done S, q rates, last, j int) float64 {
 		return float64(m.step[m.at(last, j)]) + float64(m.slot[m.at(last, j)])*float64(q.release)
 	}
@@ -226,13 +234,11 @@ func (r *run[S]) construct() {
 		return cost / (1 + float64(q.release-next.release))
 	}
 	for _, pick := range []func(S, rates, int, int) float64{nearest, rate} {
-		if order, ok := m.greedy(pick); ok {
+		if order, ok := m.greedy(pick, r.stopped); ok {
 			starts = append(starts, order)
-		}
-	}
-	for _, order := range starts {
-		if cost, ok := m.costOf(order); ok {
-			r.offer(order, cost)
+			if cost, ok := m.costOf(order); ok {
+				r.offer(order, cost)
+			}
 		}
 	}
 	reach := max(8, min(m.n, 4000/max(1, m.n)))

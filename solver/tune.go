@@ -41,7 +41,10 @@ func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead 
 			l.layOut()
 		}
 		c.settleMu()
-		l.fillFor(c.left)
+		l.fillFor(c.left, dead)
+		if dead() {
+			break
+		}
 		var bound float64
 		bound, grown = c.follow(states, most)
 		if bound > best {
@@ -80,7 +83,7 @@ func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead 
 	c.setPrice(bestPrice)
 	c.settle(c.mu, c.share)
 	l.layOut()
-	l.fillFor(c.left)
+	l.fillFor(c.left, dead)
 }
 
 func (c *climber[S]) settleMu() {
@@ -90,12 +93,12 @@ func (c *climber[S]) settleMu() {
 }
 
 // fillFor fills the table as high as the given sets of groupings left need.
-func (l *ladder[S]) fillFor(left []S) {
+func (l *ladder[S]) fillFor(left []S, dead func() bool) {
 	l.high = 1
 	for _, set := range left {
 		l.high = max(l.high, l.rungs(set))
 	}
-	l.fill()
+	l.fill(dead)
 }
 
 // follow takes the cheapest walk from each state. It returns the mean of their costs with everything
@@ -221,7 +224,10 @@ func (r *run[S]) retune(b *bounder[S], k int, next *layer[S]) {
 	}
 	if high > l.high {
 		l.high = high
-		l.fill()
+		l.fill(r.stopped)
+		if r.stopped() {
+			return
+		}
 	}
 	b.ladder = l
 	next.keep(func(set, state int) bool {

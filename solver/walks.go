@@ -52,8 +52,8 @@ func (l *ladder[S]) hops(i, met int) (out []hop) {
 	return out
 }
 
-// fill computes the table.
-func (l *ladder[S]) fill() {
+// fill computes the table. When dead says so it gives up, and the table must not be read.
+func (l *ladder[S]) fill(dead func() bool) {
 	m := l.m
 	n := m.n
 	if need := (l.high + 1) * l.width; cap(l.cost) < need {
@@ -77,6 +77,9 @@ func (l *ladder[S]) fill() {
 	}
 	legs, cost := make([]leg, n), l.cost
 	for r := 1; r <= l.high; r++ {
+		if r%pollRungs == 0 && dead() {
+			return
+		}
 		for i := -1; i < n; i++ {
 			if i < 0 && r < l.top() {
 				continue
@@ -134,3 +137,6 @@ func (l *ladder[S]) entry(last int, done S) int {
 	}
 	return e
 }
+
+// pollRungs is how many rungs are worked on between two looks at whether to stop.
+const pollRungs = 16
