@@ -176,3 +176,10 @@ func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.
 	}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r, Explain(err)
 }
+
+// Arrange says who stands where in one photograph of an event. A nil space is as much room as is
+// wanted, without chairs or steps.
+func (c *Client) Arrange(ctx context.Context, e *kinorderv1.Event, grouping string, space *kinorderv1.StandingSpace) (*kinorderv1.ArrangeResponse, error) {
+	r, err := c.planner.Arrange(ctx, &kinorderv1.ArrangeRequest{Event: e, Grouping: grouping, Space: space}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r, Explain(err)
+}

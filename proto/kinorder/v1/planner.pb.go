@@ -77,6 +77,83 @@ func (ImportFormat) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{0}
 }
 
+// A posture is how somebody holds still.
+type Posture int32
+
+const (
+	// Not used.
+	Posture_POSTURE_UNSPECIFIED Posture = 0
+	// Standing.
+	Posture_POSTURE_STANDING Posture = 1
+	// Sitting on the ground.
+	Posture_POSTURE_ON_GROUND Posture = 2
+	// Kneeling.
+	Posture_POSTURE_KNEELING Posture = 3
+	// On a chair.
+	Posture_POSTURE_ON_CHAIR Posture = 4
+	// In a wheelchair.
+	Posture_POSTURE_IN_WHEELCHAIR Posture = 5
+	// Standing on a step.
+	Posture_POSTURE_ON_STEP Posture = 6
+	// Standing on the step above it.
+	Posture_POSTURE_ON_SECOND_STEP Posture = 7
+	// In somebody's arms.
+	Posture_POSTURE_HELD Posture = 8
+)
+
+// Enum value maps for Posture.
+var (
+	Posture_name = map[int32]string{
+		0: "POSTURE_UNSPECIFIED",
+		1: "POSTURE_STANDING",
+		2: "POSTURE_ON_GROUND",
+		3: "POSTURE_KNEELING",
+		4: "POSTURE_ON_CHAIR",
+		5: "POSTURE_IN_WHEELCHAIR",
+		6: "POSTURE_ON_STEP",
+		7: "POSTURE_ON_SECOND_STEP",
+		8: "POSTURE_HELD",
+	}
+	Posture_value = map[string]int32{
+		"POSTURE_UNSPECIFIED":    0,
+		"POSTURE_STANDING":       1,
+		"POSTURE_ON_GROUND":      2,
+		"POSTURE_KNEELING":       3,
+		"POSTURE_ON_CHAIR":       4,
+		"POSTURE_IN_WHEELCHAIR":  5,
+		"POSTURE_ON_STEP":        6,
+		"POSTURE_ON_SECOND_STEP": 7,
+		"POSTURE_HELD":           8,
+	}
+)
+
+func (x Posture) Enum() *Posture {
+	p := new(Posture)
+	*p = x
+	return p
+}
+
+func (x Posture) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Posture) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[1].Descriptor()
+}
+
+func (Posture) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[1]
+}
+
+func (x Posture) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Posture.Descriptor instead.
+func (Posture) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+}
+
 // A form in which Render draws a sheet.
 type RenderFormat int32
 
@@ -129,11 +206,11 @@ func (x RenderFormat) String() string {
 }
 
 func (RenderFormat) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[1].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[2].Descriptor()
 }
 
 func (RenderFormat) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[1]
+	return &file_kinorder_v1_planner_proto_enumTypes[2]
 }
 
 func (x RenderFormat) Number() protoreflect.EnumNumber {
@@ -142,7 +219,7 @@ func (x RenderFormat) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderFormat.Descriptor instead.
 func (RenderFormat) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
 }
 
 // Whom a sheet is drawn for.
@@ -198,11 +275,11 @@ func (x RenderKind) String() string {
 }
 
 func (RenderKind) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[2].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[3].Descriptor()
 }
 
 func (RenderKind) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[2]
+	return &file_kinorder_v1_planner_proto_enumTypes[3]
 }
 
 func (x RenderKind) Number() protoreflect.EnumNumber {
@@ -211,7 +288,7 @@ func (x RenderKind) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderKind.Descriptor instead.
 func (RenderKind) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
 }
 
 // The paper that a page is laid out for.
@@ -251,11 +328,11 @@ func (x RenderPaper) String() string {
 }
 
 func (RenderPaper) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[3].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
 }
 
 func (RenderPaper) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[3]
+	return &file_kinorder_v1_planner_proto_enumTypes[4]
 }
 
 func (x RenderPaper) Number() protoreflect.EnumNumber {
@@ -264,7 +341,7 @@ func (x RenderPaper) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderPaper.Descriptor instead.
 func (RenderPaper) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
 }
 
 // Whom each record, message or calendar event of personal times is for.
@@ -304,11 +381,11 @@ func (x RenderPer) String() string {
 }
 
 func (RenderPer) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[5].Descriptor()
 }
 
 func (RenderPer) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[4]
+	return &file_kinorder_v1_planner_proto_enumTypes[5]
 }
 
 func (x RenderPer) Number() protoreflect.EnumNumber {
@@ -317,7 +394,7 @@ func (x RenderPer) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderPer.Descriptor instead.
 func (RenderPer) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
 }
 
 // The request of Check.
@@ -984,6 +1061,425 @@ func (x *ImportProblem) GetField() string {
 	return ""
 }
 
+// The request of Arrange.
+type ArrangeRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The event.
+	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
+	// Required. The id of a grouping; of one with each_of, followed by "." and the id of a person.
+	Grouping string `protobuf:"bytes,2,opt,name=grouping,proto3" json:"grouping,omitempty"`
+	// The room there is. Absent means as much as is wanted, without chairs or steps.
+	Space         *StandingSpace `protobuf:"bytes,3,opt,name=space,proto3" json:"space,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ArrangeRequest) Reset() {
+	*x = ArrangeRequest{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ArrangeRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ArrangeRequest) ProtoMessage() {}
+
+func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ArrangeRequest.ProtoReflect.Descriptor instead.
+func (*ArrangeRequest) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *ArrangeRequest) GetEvent() *Event {
+	if x != nil {
+		return x.Event
+	}
+	return nil
+}
+
+func (x *ArrangeRequest) GetGrouping() string {
+	if x != nil {
+		return x.Grouping
+	}
+	return ""
+}
+
+func (x *ArrangeRequest) GetSpace() *StandingSpace {
+	if x != nil {
+		return x.Space
+	}
+	return nil
+}
+
+// A standing space is the room for a photograph.
+type StandingSpace struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Width in centimetres, 100 to 10000. 0 means no limit.
+	WidthCm int32 `protobuf:"varint,1,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	// Depth in centimetres, 100 to 10000. 0 means no limit.
+	DepthCm int32 `protobuf:"varint,2,opt,name=depth_cm,json=depthCm,proto3" json:"depth_cm,omitempty"`
+	// A row may sit on the ground.
+	Ground bool `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	// A row may kneel.
+	Kneeling bool `protobuf:"varint,4,opt,name=kneeling,proto3" json:"kneeling,omitempty"`
+	// Chairs for a row of them, 0 to 200. Whoever needs a seat has one anyhow.
+	Chairs int32 `protobuf:"varint,5,opt,name=chairs,proto3" json:"chairs,omitempty"`
+	// Steps that can be stood on, 0 to 2.
+	Steps int32 `protobuf:"varint,6,opt,name=steps,proto3" json:"steps,omitempty"`
+	// Height of each step in centimetres, 5 to 60. Needed with steps.
+	StepCm int32 `protobuf:"varint,7,opt,name=step_cm,json=stepCm,proto3" json:"step_cm,omitempty"`
+	// Height of the lens in centimetres, 30 to 600. 0 means 160.
+	CameraHeightCm int32 `protobuf:"varint,8,opt,name=camera_height_cm,json=cameraHeightCm,proto3" json:"camera_height_cm,omitempty"`
+	// From the lens to the first row in centimetres, 100 to 10000. 0 means 500.
+	CameraDistanceCm int32 `protobuf:"varint,9,opt,name=camera_distance_cm,json=cameraDistanceCm,proto3" json:"camera_distance_cm,omitempty"`
+	unknownFields    protoimpl.UnknownFields
+	sizeCache        protoimpl.SizeCache
+}
+
+func (x *StandingSpace) Reset() {
+	*x = StandingSpace{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StandingSpace) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StandingSpace) ProtoMessage() {}
+
+func (x *StandingSpace) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StandingSpace.ProtoReflect.Descriptor instead.
+func (*StandingSpace) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *StandingSpace) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetDepthCm() int32 {
+	if x != nil {
+		return x.DepthCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetGround() bool {
+	if x != nil {
+		return x.Ground
+	}
+	return false
+}
+
+func (x *StandingSpace) GetKneeling() bool {
+	if x != nil {
+		return x.Kneeling
+	}
+	return false
+}
+
+func (x *StandingSpace) GetChairs() int32 {
+	if x != nil {
+		return x.Chairs
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetSteps() int32 {
+	if x != nil {
+		return x.Steps
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetStepCm() int32 {
+	if x != nil {
+		return x.StepCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetCameraHeightCm() int32 {
+	if x != nil {
+		return x.CameraHeightCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetCameraDistanceCm() int32 {
+	if x != nil {
+		return x.CameraDistanceCm
+	}
+	return 0
+}
+
+// The answer of Arrange.
+type ArrangeResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The rows from front to back.
+	Rows []*StandingRow `protobuf:"bytes,1,rep,name=rows,proto3" json:"rows,omitempty"`
+	// What the plan cannot do or asks care for, in plain words.
+	Warnings []string `protobuf:"bytes,2,rep,name=warnings,proto3" json:"warnings,omitempty"`
+	// The plan as a picture: SVG that reads in black and white.
+	Svg string `protobuf:"bytes,3,opt,name=svg,proto3" json:"svg,omitempty"`
+	// Width in centimetres of the box around everybody.
+	WidthCm int32 `protobuf:"varint,4,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	// Depth in centimetres.
+	DepthCm int32 `protobuf:"varint,5,opt,name=depth_cm,json=depthCm,proto3" json:"depth_cm,omitempty"`
+	// Height in centimetres.
+	HeightCm int32 `protobuf:"varint,6,opt,name=height_cm,json=heightCm,proto3" json:"height_cm,omitempty"`
+	// No plan is better by the objective that the solver states.
+	Proven        bool `protobuf:"varint,7,opt,name=proven,proto3" json:"proven,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ArrangeResponse) Reset() {
+	*x = ArrangeResponse{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ArrangeResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ArrangeResponse) ProtoMessage() {}
+
+func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ArrangeResponse.ProtoReflect.Descriptor instead.
+func (*ArrangeResponse) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{12}
+}
+
+func (x *ArrangeResponse) GetRows() []*StandingRow {
+	if x != nil {
+		return x.Rows
+	}
+	return nil
+}
+
+func (x *ArrangeResponse) GetWarnings() []string {
+	if x != nil {
+		return x.Warnings
+	}
+	return nil
+}
+
+func (x *ArrangeResponse) GetSvg() string {
+	if x != nil {
+		return x.Svg
+	}
+	return ""
+}
+
+func (x *ArrangeResponse) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
+func (x *ArrangeResponse) GetDepthCm() int32 {
+	if x != nil {
+		return x.DepthCm
+	}
+	return 0
+}
+
+func (x *ArrangeResponse) GetHeightCm() int32 {
+	if x != nil {
+		return x.HeightCm
+	}
+	return 0
+}
+
+func (x *ArrangeResponse) GetProven() bool {
+	if x != nil {
+		return x.Proven
+	}
+	return false
+}
+
+// A standing row is one row of a plan.
+type StandingRow struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// People from left to right as the camera sees them. A held infant follows its holder.
+	Places        []*StandingPlace `protobuf:"bytes,1,rep,name=places,proto3" json:"places,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StandingRow) Reset() {
+	*x = StandingRow{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StandingRow) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StandingRow) ProtoMessage() {}
+
+func (x *StandingRow) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StandingRow.ProtoReflect.Descriptor instead.
+func (*StandingRow) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{13}
+}
+
+func (x *StandingRow) GetPlaces() []*StandingPlace {
+	if x != nil {
+		return x.Places
+	}
+	return nil
+}
+
+// A standing place is where one person is.
+type StandingPlace struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The id of the person.
+	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
+	// Centimetres right of the middle of the picture, as the camera sees it.
+	XCm int32 `protobuf:"varint,2,opt,name=x_cm,json=xCm,proto3" json:"x_cm,omitempty"`
+	// How the person holds still.
+	Posture Posture `protobuf:"varint,3,opt,name=posture,proto3,enum=kinorder.v1.Posture" json:"posture,omitempty"`
+	// The top of the head above the ground in centimetres.
+	HeadCm int32 `protobuf:"varint,4,opt,name=head_cm,json=headCm,proto3" json:"head_cm,omitempty"`
+	// The id of the person who holds this one. Empty for everybody but held infants.
+	HeldBy string `protobuf:"bytes,5,opt,name=held_by,json=heldBy,proto3" json:"held_by,omitempty"`
+	// The height is not known and comes from a table for the age band.
+	HeightGuessed bool `protobuf:"varint,6,opt,name=height_guessed,json=heightGuessed,proto3" json:"height_guessed,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StandingPlace) Reset() {
+	*x = StandingPlace{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StandingPlace) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StandingPlace) ProtoMessage() {}
+
+func (x *StandingPlace) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StandingPlace.ProtoReflect.Descriptor instead.
+func (*StandingPlace) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{14}
+}
+
+func (x *StandingPlace) GetPerson() string {
+	if x != nil {
+		return x.Person
+	}
+	return ""
+}
+
+func (x *StandingPlace) GetXCm() int32 {
+	if x != nil {
+		return x.XCm
+	}
+	return 0
+}
+
+func (x *StandingPlace) GetPosture() Posture {
+	if x != nil {
+		return x.Posture
+	}
+	return Posture_POSTURE_UNSPECIFIED
+}
+
+func (x *StandingPlace) GetHeadCm() int32 {
+	if x != nil {
+		return x.HeadCm
+	}
+	return 0
+}
+
+func (x *StandingPlace) GetHeldBy() string {
+	if x != nil {
+		return x.HeldBy
+	}
+	return ""
+}
+
+func (x *StandingPlace) GetHeightGuessed() bool {
+	if x != nil {
+		return x.HeightGuessed
+	}
+	return false
+}
+
 // The request of Render.
 type RenderRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1011,7 +1507,7 @@ type RenderRequest struct {
 
 func (x *RenderRequest) Reset() {
 	*x = RenderRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1023,7 +1519,7 @@ func (x *RenderRequest) String() string {
 func (*RenderRequest) ProtoMessage() {}
 
 func (x *RenderRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1036,7 +1532,7 @@ func (x *RenderRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderRequest.ProtoReflect.Descriptor instead.
 func (*RenderRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *RenderRequest) GetEvent() *Event {
@@ -1110,7 +1606,7 @@ type RenderResponse struct {
 
 func (x *RenderResponse) Reset() {
 	*x = RenderResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1122,7 +1618,7 @@ func (x *RenderResponse) String() string {
 func (*RenderResponse) ProtoMessage() {}
 
 func (x *RenderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1135,7 +1631,7 @@ func (x *RenderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderResponse.ProtoReflect.Descriptor instead.
 func (*RenderResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *RenderResponse) GetContent() []byte {
@@ -1203,7 +1699,38 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x04text\x18\x03 \x01(\tR\x04text\x12\x12\n" +
 	"\x04line\x18\x04 \x01(\x05R\x04line\x12\x16\n" +
 	"\x06column\x18\x05 \x01(\x05R\x06column\x12\x14\n" +
-	"\x05field\x18\x06 \x01(\tR\x05field\"\xd3\x02\n" +
+	"\x05field\x18\x06 \x01(\tR\x05field\"\x88\x01\n" +
+	"\x0eArrangeRequest\x12(\n" +
+	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12\x1a\n" +
+	"\bgrouping\x18\x02 \x01(\tR\bgrouping\x120\n" +
+	"\x05space\x18\x03 \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05space\"\x98\x02\n" +
+	"\rStandingSpace\x12\x19\n" +
+	"\bwidth_cm\x18\x01 \x01(\x05R\awidthCm\x12\x19\n" +
+	"\bdepth_cm\x18\x02 \x01(\x05R\adepthCm\x12\x16\n" +
+	"\x06ground\x18\x03 \x01(\bR\x06ground\x12\x1a\n" +
+	"\bkneeling\x18\x04 \x01(\bR\bkneeling\x12\x16\n" +
+	"\x06chairs\x18\x05 \x01(\x05R\x06chairs\x12\x14\n" +
+	"\x05steps\x18\x06 \x01(\x05R\x05steps\x12\x17\n" +
+	"\astep_cm\x18\a \x01(\x05R\x06stepCm\x12(\n" +
+	"\x10camera_height_cm\x18\b \x01(\x05R\x0ecameraHeightCm\x12,\n" +
+	"\x12camera_distance_cm\x18\t \x01(\x05R\x10cameraDistanceCm\"\xd8\x01\n" +
+	"\x0fArrangeResponse\x12,\n" +
+	"\x04rows\x18\x01 \x03(\v2\x18.kinorder.v1.StandingRowR\x04rows\x12\x1a\n" +
+	"\bwarnings\x18\x02 \x03(\tR\bwarnings\x12\x10\n" +
+	"\x03svg\x18\x03 \x01(\tR\x03svg\x12\x19\n" +
+	"\bwidth_cm\x18\x04 \x01(\x05R\awidthCm\x12\x19\n" +
+	"\bdepth_cm\x18\x05 \x01(\x05R\adepthCm\x12\x1b\n" +
+	"\theight_cm\x18\x06 \x01(\x05R\bheightCm\x12\x16\n" +
+	"\x06proven\x18\a \x01(\bR\x06proven\"A\n" +
+	"\vStandingRow\x122\n" +
+	"\x06places\x18\x01 \x03(\v2\x1a.kinorder.v1.StandingPlaceR\x06places\"\xc3\x01\n" +
+	"\rStandingPlace\x12\x16\n" +
+	"\x06person\x18\x01 \x01(\tR\x06person\x12\x11\n" +
+	"\x04x_cm\x18\x02 \x01(\x05R\x03xCm\x12.\n" +
+	"\aposture\x18\x03 \x01(\x0e2\x14.kinorder.v1.PostureR\aposture\x12\x17\n" +
+	"\ahead_cm\x18\x04 \x01(\x05R\x06headCm\x12\x17\n" +
+	"\aheld_by\x18\x05 \x01(\tR\x06heldBy\x12%\n" +
+	"\x0eheight_guessed\x18\x06 \x01(\bR\rheightGuessed\"\xd3\x02\n" +
 	"\rRenderRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x121\n" +
@@ -1220,7 +1747,17 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\fImportFormat\x12\x1d\n" +
 	"\x19IMPORT_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12IMPORT_FORMAT_YAML\x10\x01\x12\x16\n" +
-	"\x12IMPORT_FORMAT_JSON\x10\x02*\xa8\x01\n" +
+	"\x12IMPORT_FORMAT_JSON\x10\x02*\xd9\x01\n" +
+	"\aPosture\x12\x17\n" +
+	"\x13POSTURE_UNSPECIFIED\x10\x00\x12\x14\n" +
+	"\x10POSTURE_STANDING\x10\x01\x12\x15\n" +
+	"\x11POSTURE_ON_GROUND\x10\x02\x12\x14\n" +
+	"\x10POSTURE_KNEELING\x10\x03\x12\x14\n" +
+	"\x10POSTURE_ON_CHAIR\x10\x04\x12\x19\n" +
+	"\x15POSTURE_IN_WHEELCHAIR\x10\x05\x12\x13\n" +
+	"\x0fPOSTURE_ON_STEP\x10\x06\x12\x1a\n" +
+	"\x16POSTURE_ON_SECOND_STEP\x10\a\x12\x10\n" +
+	"\fPOSTURE_HELD\x10\b*\xa8\x01\n" +
 	"\fRenderFormat\x12\x1d\n" +
 	"\x19RENDER_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12RENDER_FORMAT_TEXT\x10\x01\x12\x16\n" +
@@ -1244,13 +1781,14 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\tRenderPer\x12\x1a\n" +
 	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
-	"\x11RENDER_PER_CIRCLE\x10\x022\xdd\x02\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xa3\x03\n" +
 	"\aPlanner\x12>\n" +
 	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
 	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
 	"\n" +
 	"PlanStream\x12\x1e.kinorder.v1.PlanStreamRequest\x1a\x1f.kinorder.v1.PlanStreamResponse0\x01\x12A\n" +
-	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12A\n" +
+	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12D\n" +
+	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12A\n" +
 	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (
@@ -1265,74 +1803,87 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_planner_proto_rawDescData
 }
 
-var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 5)
-var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 12)
+var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
+var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 17)
 var file_kinorder_v1_planner_proto_goTypes = []any{
 	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
-	(RenderFormat)(0),           // 1: kinorder.v1.RenderFormat
-	(RenderKind)(0),             // 2: kinorder.v1.RenderKind
-	(RenderPaper)(0),            // 3: kinorder.v1.RenderPaper
-	(RenderPer)(0),              // 4: kinorder.v1.RenderPer
-	(*CheckRequest)(nil),        // 5: kinorder.v1.CheckRequest
-	(*CheckResponse)(nil),       // 6: kinorder.v1.CheckResponse
-	(*PlanRequest)(nil),         // 7: kinorder.v1.PlanRequest
-	(*PlanResponse)(nil),        // 8: kinorder.v1.PlanResponse
-	(*PlanStreamRequest)(nil),   // 9: kinorder.v1.PlanStreamRequest
-	(*PlanStreamResponse)(nil),  // 10: kinorder.v1.PlanStreamResponse
-	(*PlanProgress)(nil),        // 11: kinorder.v1.PlanProgress
-	(*ImportRequest)(nil),       // 12: kinorder.v1.ImportRequest
-	(*ImportResponse)(nil),      // 13: kinorder.v1.ImportResponse
-	(*ImportProblem)(nil),       // 14: kinorder.v1.ImportProblem
-	(*RenderRequest)(nil),       // 15: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),      // 16: kinorder.v1.RenderResponse
-	(*Event)(nil),               // 17: kinorder.v1.Event
-	(*Advice)(nil),              // 18: kinorder.v1.Advice
-	(*durationpb.Duration)(nil), // 19: google.protobuf.Duration
-	(Emphasis)(0),               // 20: kinorder.v1.Emphasis
-	(*CallSheet)(nil),           // 21: kinorder.v1.CallSheet
-	(Severity)(0),               // 22: kinorder.v1.Severity
+	(Posture)(0),                // 1: kinorder.v1.Posture
+	(RenderFormat)(0),           // 2: kinorder.v1.RenderFormat
+	(RenderKind)(0),             // 3: kinorder.v1.RenderKind
+	(RenderPaper)(0),            // 4: kinorder.v1.RenderPaper
+	(RenderPer)(0),              // 5: kinorder.v1.RenderPer
+	(*CheckRequest)(nil),        // 6: kinorder.v1.CheckRequest
+	(*CheckResponse)(nil),       // 7: kinorder.v1.CheckResponse
+	(*PlanRequest)(nil),         // 8: kinorder.v1.PlanRequest
+	(*PlanResponse)(nil),        // 9: kinorder.v1.PlanResponse
+	(*PlanStreamRequest)(nil),   // 10: kinorder.v1.PlanStreamRequest
+	(*PlanStreamResponse)(nil),  // 11: kinorder.v1.PlanStreamResponse
+	(*PlanProgress)(nil),        // 12: kinorder.v1.PlanProgress
+	(*ImportRequest)(nil),       // 13: kinorder.v1.ImportRequest
+	(*ImportResponse)(nil),      // 14: kinorder.v1.ImportResponse
+	(*ImportProblem)(nil),       // 15: kinorder.v1.ImportProblem
+	(*ArrangeRequest)(nil),      // 16: kinorder.v1.ArrangeRequest
+	(*StandingSpace)(nil),       // 17: kinorder.v1.StandingSpace
+	(*ArrangeResponse)(nil),     // 18: kinorder.v1.ArrangeResponse
+	(*StandingRow)(nil),         // 19: kinorder.v1.StandingRow
+	(*StandingPlace)(nil),       // 20: kinorder.v1.StandingPlace
+	(*RenderRequest)(nil),       // 21: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),      // 22: kinorder.v1.RenderResponse
+	(*Event)(nil),               // 23: kinorder.v1.Event
+	(*Advice)(nil),              // 24: kinorder.v1.Advice
+	(*durationpb.Duration)(nil), // 25: google.protobuf.Duration
+	(Emphasis)(0),               // 26: kinorder.v1.Emphasis
+	(*CallSheet)(nil),           // 27: kinorder.v1.CallSheet
+	(Severity)(0),               // 28: kinorder.v1.Severity
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
-	17, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	18, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	17, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	19, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	20, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	19, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	21, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	17, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	19, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	20, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	19, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
-	11, // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	21, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	19, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	21, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	23, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	24, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	23, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	25, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	26, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	25, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	27, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	23, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	25, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	26, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	25, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	12, // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
+	27, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	25, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	27, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
 	0,  // 15: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	17, // 16: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	14, // 17: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
-	22, // 18: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	17, // 19: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	21, // 20: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	1,  // 21: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	2,  // 22: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	3,  // 23: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	4,  // 24: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	5,  // 25: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	7,  // 26: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	9,  // 27: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	12, // 28: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	15, // 29: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	6,  // 30: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	8,  // 31: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	10, // 32: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	13, // 33: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	16, // 34: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	30, // [30:35] is the sub-list for method output_type
-	25, // [25:30] is the sub-list for method input_type
-	25, // [25:25] is the sub-list for extension type_name
-	25, // [25:25] is the sub-list for extension extendee
-	0,  // [0:25] is the sub-list for field type_name
+	23, // 16: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	15, // 17: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	28, // 18: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	23, // 19: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	17, // 20: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	19, // 21: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	20, // 22: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
+	1,  // 23: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
+	23, // 24: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	27, // 25: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	2,  // 26: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	3,  // 27: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	4,  // 28: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	5,  // 29: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	6,  // 30: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	8,  // 31: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	10, // 32: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	13, // 33: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	16, // 34: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	21, // 35: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	7,  // 36: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	9,  // 37: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	11, // 38: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	14, // 39: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	18, // 40: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	22, // 41: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	36, // [36:42] is the sub-list for method output_type
+	30, // [30:36] is the sub-list for method input_type
+	30, // [30:30] is the sub-list for extension type_name
+	30, // [30:30] is the sub-list for extension extendee
+	0,  // [0:30] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -1351,8 +1902,8 @@ func file_kinorder_v1_planner_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
-			NumEnums:      5,
-			NumMessages:   12,
+			NumEnums:      6,
+			NumMessages:   17,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

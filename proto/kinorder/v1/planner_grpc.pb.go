@@ -25,6 +25,7 @@ const (
 	Planner_Plan_FullMethodName       = "/kinorder.v1.Planner/Plan"
 	Planner_PlanStream_FullMethodName = "/kinorder.v1.Planner/PlanStream"
 	Planner_Import_FullMethodName     = "/kinorder.v1.Planner/Import"
+	Planner_Arrange_FullMethodName    = "/kinorder.v1.Planner/Arrange"
 	Planner_Render_FullMethodName     = "/kinorder.v1.Planner/Render"
 )
 
@@ -47,6 +48,8 @@ type PlannerClient interface {
 	PlanStream(ctx context.Context, in *PlanStreamRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[PlanStreamResponse], error)
 	// Import reads a file into an event and says what is wrong with it, with line and column.
 	Import(ctx context.Context, in *ImportRequest, opts ...grpc.CallOption) (*ImportResponse, error)
+	// Arrange says who stands where in one photograph, and draws it.
+	Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error)
 	// Render draws a sheet.
 	Render(ctx context.Context, in *RenderRequest, opts ...grpc.CallOption) (*RenderResponse, error)
 }
@@ -108,6 +111,16 @@ func (c *plannerClient) Import(ctx context.Context, in *ImportRequest, opts ...g
 	return out, nil
 }
 
+func (c *plannerClient) Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ArrangeResponse)
+	err := c.cc.Invoke(ctx, Planner_Arrange_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 func (c *plannerClient) Render(ctx context.Context, in *RenderRequest, opts ...grpc.CallOption) (*RenderResponse, error) {
 	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
 	out := new(RenderResponse)
@@ -137,6 +150,8 @@ type PlannerServer interface {
 	PlanStream(*PlanStreamRequest, grpc.ServerStreamingServer[PlanStreamResponse]) error
 	// Import reads a file into an event and says what is wrong with it, with line and column.
 	Import(context.Context, *ImportRequest) (*ImportResponse, error)
+	// Arrange says who stands where in one photograph, and draws it.
+	Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error)
 	// Render draws a sheet.
 	Render(context.Context, *RenderRequest) (*RenderResponse, error)
 	mustEmbedUnimplementedPlannerServer()
@@ -160,6 +175,9 @@ func (UnimplementedPlannerServer) PlanStream(*PlanStreamRequest, grpc.ServerStre
 }
 func (UnimplementedPlannerServer) Import(context.Context, *ImportRequest) (*ImportResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Import not implemented")
+}
+func (UnimplementedPlannerServer) Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method Arrange not implemented")
 }
 func (UnimplementedPlannerServer) Render(context.Context, *RenderRequest) (*RenderResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Render not implemented")
@@ -250,6 +268,24 @@ func _Planner_Import_Handler(srv interface{}, ctx context.Context, dec func(inte
 	return interceptor(ctx, in, info, handler)
 }
 
+func _Planner_Arrange_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ArrangeRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlannerServer).Arrange(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: Planner_Arrange_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlannerServer).Arrange(ctx, req.(*ArrangeRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 func _Planner_Render_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
 	in := new(RenderRequest)
 	if err := dec(in); err != nil {
@@ -286,6 +322,10 @@ var Planner_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "Import",
 			Handler:    _Planner_Import_Handler,
+		},
+		{
+			MethodName: "Arrange",
+			Handler:    _Planner_Arrange_Handler,
 		},
 		{
 			MethodName: "Render",
