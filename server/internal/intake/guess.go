@@ -3,6 +3,8 @@ package intake
 import (
 	"bytes"
 	"regexp"
+
+	"kinorder.example/server/internal/intake/table"
 )
 
 var (
@@ -30,6 +32,9 @@ func guess(content []byte) Format {
 	}
 	if yamlList.Match(text) && yamlField.Match(text) || yamlOwn.Match(text) {
 		return YAML
+	}
+	if text, _ := decode(content); table.LooksLikeCSV(text) {
+		return CSV
 	}
 	return List
 }

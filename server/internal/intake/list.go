@@ -19,14 +19,7 @@ import (
 func readList(content []byte, base event.Event) Reading {
 	text, problems := decode(content)
 	got := typed.Read(text, base)
-	at := make(map[string]int) // lines by the places in the event that they went to
-	for _, l := range got.Lines {
-		for _, f := range l.Fields {
-			if _, known := at[f]; !known {
-				at[f] = l.Number
-			}
-		}
-	}
+	at := places(got.Lines)
 	problems = append(problems, got.Problems...)
 	for _, a := range event.Check(got.Event) {
 		if a.Code == event.CodeNoGroupings || a.Code == event.CodeOnePersonInFrame || a.Code == event.CodeSamePeople && sameLine(got, a) {

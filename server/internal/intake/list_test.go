@@ -28,7 +28,7 @@ func TestListReadsBackNames(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 3))
 	joiners := []string{" + ", ", ", " & ", " and ", "; ", " with ", " / "}
 	bullets := []string{"", "- ", "* ", "• ", "1. ", "12) ", "[ ] "}
-	for round := range 80 {
+	for round := range 40 {
 		var b strings.Builder
 		b.WriteString("Guests:\n")
 		people := random.Perm(len(invented))[:2+random.IntN(12)]
@@ -94,7 +94,7 @@ func namesIn(e event.Event, g event.Grouping) []string {
 // silence.
 func TestListSlips(t *testing.T) {
 	random := rand.New(rand.NewPCG(4, 9))
-	for range 120 {
+	for range 60 {
 		name := []rune(invented[random.IntN(len(invented))])
 		at := random.IntN(len(name))
 		switch random.IntN(3) {

@@ -64,6 +64,10 @@ type Options struct {
 	// Base is an event whose people, circles and sides a typed list or a spreadsheet may refer to; its
 	// groupings come first in what is read. YAML and JSON files stand for themselves.
 	Base event.Event
+	// Table and Columns are for spreadsheets: what the table holds, and columns by field (see
+	// TableFields) as the text of a header or as letters. Both are found out by the headers otherwise.
+	Table   TableKind
+	Columns map[string]string
 }
 
 // Reading is what a file comes to.
@@ -102,6 +106,8 @@ func ReadFile(content []byte, o Options) (Reading, error) {
 		return readTree(content, format), nil
 	case List:
 		return readList(content, o.Base), nil
+	case CSV, XLSX:
+		return readTables(content, format, o)
 	default:
 		return Reading{}, ErrFormat
 	}

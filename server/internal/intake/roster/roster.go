@@ -135,6 +135,32 @@ func (r *Roster) IDs(people []int) []string {
 // NewGroupingID makes an id for a grouping.
 func (r *Roster) NewGroupingID(title string) string { return newID(title, "g", r.groups) }
 
+// HasGrouping reports whether the id of a grouping is in use, and TakeGroupingID takes it.
+func (r *Roster) HasGrouping(id string) bool { return r.groups[id] }
+
+// TakeGroupingID keeps an id from being made up for another grouping.
+func (r *Roster) TakeGroupingID(id string) { r.groups[id] = true }
+
+// Known returns the id that a text stands for just as it is written: an id, or the only whole name or
+// title of a circle that is the same.
+func (r *Roster) Known(text string) (string, bool) {
+	if r.ids[text] {
+		return text, true
+	}
+	id, n := "", 0
+	for _, p := range r.Event.People {
+		if p.Name == text {
+			id, n = p.ID, n+1
+		}
+	}
+	for _, c := range r.Event.Circles {
+		if c.Title == text {
+			id, n = c.ID, n+1
+		}
+	}
+	return id, n == 1
+}
+
 // SideNamed returns the side with a label or id.
 func (r *Roster) SideNamed(label string) (string, bool) {
 	plain := names.Plain(label)
@@ -158,6 +184,13 @@ func (r *Roster) AddSide(label string, owner int) string {
 		r.owners[id] = owner
 		r.Event.People[owner].Side = id
 	}
+	return id
+}
+
+// AddSideAs makes a side with an id of its own.
+func (r *Roster) AddSideAs(id, label string) string {
+	r.sideIDs[id] = true
+	r.Event.Sides = append(r.Event.Sides, event.Side{ID: id, Label: label})
 	return id
 }
 
@@ -279,6 +312,17 @@ func (r *Roster) keepCircle(c event.Circle) int {
 		}
 	}
 	return i
+}
+
+// HasID reports whether an id is that of a person or circle.
+func (r *Roster) HasID(id string) bool { return r.ids[id] }
+
+// KeepCircle takes a circle over as it is, an id made up when it has none, and returns its index.
+func (r *Roster) KeepCircle(c event.Circle) int {
+	if c.ID == "" {
+		c.ID = newID(c.Title, "circle", r.ids)
+	}
+	return r.keepCircle(c)
 }
 
 // AddCircle makes a circle of people and returns its id.

@@ -21,6 +21,12 @@ func (r *reader) gather(sections []*section) {
 	r.dry = true
 	r.eachLine(sections, func(l *line, s *section) { r.photograph(l, s) })
 	r.dry = false
+	r.declareGathered()
+}
+
+// declareGathered makes the people known who were named and are not on any list, the longest names
+// first.
+func (r *reader) declareGathered() {
 	all := r.gathered
 	slices.SortStableFunc(all, func(a, b gathered) int {
 		return cmp.Compare(len(names.Words(b.name)), len(names.Words(a.name)))
@@ -29,7 +35,7 @@ func (r *reader) gather(sections []*section) {
 		return // who is not on the list of guests is looked at where they are named
 	}
 	for _, g := range all {
-		if r.full(&r.lines[g.line-1]) {
+		if r.full(g.on) {
 			break
 		}
 		if g.namesake {
@@ -41,7 +47,7 @@ func (r *reader) gather(sections []*section) {
 		if m := r.FindAt(g.name, names.Part, nil); m.How >= names.Part {
 			continue // known by now, or to be asked about where it stands
 		}
-		r.current = &r.lines[g.line-1]
+		r.current = g.on
 		before := len(r.Event.People)
 		if close := r.Find(g.name, nil); close.How == names.Near {
 			other := r.Event.People[close.People[0]]

@@ -87,17 +87,14 @@ type mark struct{ line, column int }
 type gathered struct {
 	name string
 	mark
+	on       *line
 	namesake bool // one of "Mr & Mrs Vance": not the other
 }
 
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
 // groupings come first. The content is UTF-8; problems say where.
 func Read(content string, base event.Event) Result {
-	r := &reader{
-		Roster: roster.New(base), uses: make(map[int]*place.Line), homes: make(map[int]mark),
-		stands: make(map[string]int), declared: len(base.People) > 0, groups: len(base.Groupings),
-		base: len(base.People), provisional: make(map[int]bool),
-	}
+	r := newReader(base)
 	content = norm.NFC.String(content)
 	r.lines = split(content)
 	if len(content) > MaxContent || len(r.lines) > MaxLines {
@@ -123,6 +120,14 @@ func Read(content string, base event.Event) Result {
 		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", `No line asks for a photograph: write one a line, for example "Couple + parents".`)
 	}
 	return r.result()
+}
+
+func newReader(base event.Event) *reader {
+	return &reader{
+		Roster: roster.New(base), uses: make(map[int]*place.Line), homes: make(map[int]mark),
+		stands: make(map[string]int), declared: len(base.People) > 0, groups: len(base.Groupings),
+		base: len(base.People), provisional: make(map[int]bool),
+	}
 }
 
 // clean looks for characters that no list has, and for lines that are too long to be one.

@@ -151,7 +151,7 @@ func (r *reader) couplesOfName(a, b part) (found, bool) {
 	case len(people) == 2:
 		return r.set(whole.text, people), true
 	case len(people) == 0 && r.dry:
-		r.gathered = append(r.gathered, gathered{a.text + " " + name, r.at(a.span), true}, gathered{b.text, r.at(b.span), true})
+		r.gathered = append(r.gathered, gathered{a.text + " " + name, r.at(a.span), r.current, true}, gathered{b.text, r.at(b.span), r.current, true})
 		return found{set: true}, true
 	case len(people) == 0:
 		one := r.newNamesake(a.text+" "+name, r.at(a.span))

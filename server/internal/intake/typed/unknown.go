@@ -85,7 +85,7 @@ func (r *reader) unknown(s span, whole string, cx *context) found {
 	}
 	if r.dry {
 		if !isGroup {
-			r.gathered = append(r.gathered, gathered{s.text, r.at(s), false})
+			r.gathered = append(r.gathered, gathered{s.text, r.at(s), r.current, false})
 		}
 		return found{}
 	}

@@ -1,0 +1,105 @@
+// Package table reads people and photographs from tables, and writes them: a list of people, a list of
+// photographs, or people against photographs with marks in the cells, as CSV or as a workbook.
+package table
+
+import (
+	"errors"
+	"strings"
+	"unicode"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+)
+
+// What is read of a table at most. A workbook may unpack to MaxUnpacked bytes; with the marks of XML and
+// the texts that cells share it takes some ten times that in memory while it is read, and no more.
+const (
+	MaxCells    = 300_000
+	MaxRows     = 5_000
+	MaxColumns  = 1_000
+	MaxCell     = 2_000    // characters of a cell; the rest is cut off and reported
+	MaxUnpacked = 12 << 20 // bytes of a workbook, unpacked
+	maxParts    = 500      // files in a workbook
+)
+
+// Errors of a whole file.
+var (
+	ErrTooBig = errors.New("the table is too large: at most 5,000 rows, 1,000 columns, 300,000 cells and 12 MiB unpacked are read; hand in the lists alone")
+	ErrBroken = errors.New("the workbook cannot be opened: save it again as .xlsx, or as CSV")
+	ErrLocked = errors.New("the workbook is protected by a password: save it without one")
+)
+
+// Grid is one table: the cells of a CSV file or of one sheet of a workbook.
+type Grid struct {
+	Name  string // of the sheet; empty for CSV
+	Rows  [][]string
+	Lines []int // of each row: the line in the file, or the row of the sheet
+}
+
+// cells counts what has been read so far.
+type cells struct{ rows, cells int }
+
+// add counts a row and returns ErrTooBig when it is too much.
+func (c *cells) add(row []string) error {
+	c.rows++
+	c.cells += len(row)
+	if c.rows > MaxRows || c.cells > MaxCells || len(row) > MaxColumns {
+		return ErrTooBig
+	}
+	return nil
+}
+
+// clean takes a cell as it is meant: without control characters, on one line unless lists need it, NFC
+// is the caller's.
+func clean(s string) string {
+	if strings.IndexFunc(s, odd) < 0 {
+		return strings.TrimSpace(s)
+	}
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n':
+			return r
+		case r == '\r':
+			return '\n'
+		case odd(r):
+			return ' '
+		}
+		return r
+	}, strings.ReplaceAll(s, "\r\n", "\n")))
+}
+
+// odd reports whether a character has no place in a cell: control characters, and those that turn the
+// direction of what follows.
+func odd(r rune) bool {
+	return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' || r == '\ufeff' || r == '\ufffd' ||
+		r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069'
+}
+
+// problem makes a problem of a cell; column counts from 0, below 0 means the row.
+func (g *Grid) problem(row, column int, severity event.Severity, code, text string) place.Problem {
+	if g.Name != "" {
+		text = "Sheet “" + g.Name + "”: " + text
+	}
+	p := place.Problem{Advice: event.Advice{Code: code, Severity: severity, Text: text}, Column: column + 1}
+	if row >= 0 && row < len(g.Lines) {
+		p.Line = g.Lines[row]
+	}
+	return p
+}
+
+// at returns a cell, empty outside of the table.
+func (g *Grid) at(row, column int) string {
+	if row < 0 || row >= len(g.Rows) || column < 0 || column >= len(g.Rows[row]) {
+		return ""
+	}
+	return g.Rows[row][column]
+}
+
+// width returns the number of columns.
+func (g *Grid) width() int {
+	n := 0
+	for _, r := range g.Rows {
+		n = max(n, len(r))
+	}
+	return n
+}

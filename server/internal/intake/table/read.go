@@ -1,0 +1,276 @@
+package table
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/intake/typed"
+)
+
+// Codes of problems of tables.
+const (
+	CodeNoColumn = "NO_COLUMN" // error: a mapping names a column that is not there
+	CodeNoTable  = "NO_TABLE"  // error: there is no header that is understood
+	CodeUnused   = "NOT_USED"  // warning: a column, row or sheet is not used
+	CodeCellLong = "CELL_LONG" // warning: a cell was cut
+	maxProblems  = 300
+)
+
+// Options say how to read tables. The zero value is fine.
+type Options struct {
+	Base event.Event
+	// Kind is what the table is; it is found out by the headers otherwise.
+	Kind Kind
+	// Columns gives columns by field, see Fields: the text of a header, or letters as in a spreadsheet.
+	Columns map[string]string
+}
+
+// Result is what tables come to.
+type Result struct {
+	Event    event.Event
+	Problems []place.Problem
+	Lines    []place.Line // of every row that is not empty
+}
+
+// reader reads the tables of one file.
+type reader struct {
+	*roster.Roster
+	o           Options
+	problems    []place.Problem
+	count       int
+	uses        []*place.Line
+	byRow       map[*Grid]map[int]*place.Line
+	side        map[string]string
+	inCircle    map[string][]int
+	circleOrder []string
+}
+
+// Read makes an event of tables: people first, then circles, then photographs from a table of them, or
+// from a matrix when there is none.
+func Read(grids []Grid, o Options) Result {
+	r := &reader{Roster: roster.New(o.Base), o: o, byRow: make(map[*Grid]map[int]*place.Line), side: make(map[string]string), inCircle: make(map[string][]int)}
+	type table struct {
+		g *Grid
+		h head
+	}
+	var tables []table
+	for k := range grids {
+		g := &grids[k]
+		if !slices.ContainsFunc(g.Rows, func(row []string) bool { return !empty(row) }) {
+			continue
+		}
+		r.cut(g)
+		h, problems := g.header(o.Kind, o.Columns)
+		r.problems = append(r.problems, problems...)
+		if o.Kind == Matrix || o.Kind == Unknown && (g.isMatrix(h) || g.Name == matrixName) {
+			h.kind = Matrix
+		}
+		tables = append(tables, table{g, h})
+	}
+	has := func(kind Kind) bool {
+		return slices.ContainsFunc(tables, func(t table) bool { return t.h.kind == kind })
+	}
+	for _, kind := range []Kind{People, Circles, Groupings, Matrix, Unknown} {
+		for _, t := range tables {
+			if t.h.kind != kind {
+				continue
+			}
+			for _, x := range t.h.unused {
+				if kind != Matrix && !totals[names.Plain(t.g.at(t.h.row, x))] {
+					r.reportRow(t.g, t.h.row, x, event.Warning, CodeUnused, fmt.Sprintf("The column “%s” is not used: its header says nothing that is known.", short(t.g.at(t.h.row, x))))
+				}
+			}
+			r.before(t.g, t.h)
+			switch {
+			case kind == People:
+				r.people(t.g, t.h)
+				r.fillCircles()
+			case kind == Circles:
+				r.circles(t.g, t.h)
+			case kind == Groupings:
+				r.groupings(t.g, t.h)
+			case kind == Matrix && has(Groupings):
+				r.skip(t.g, event.Info, "it is not read: the photographs come from the sheet that lists them.")
+			case kind == Matrix:
+				r.matrix(t.g, t.h)
+			default:
+				r.skip(t.g, unknownSeverity(len(tables), has), "no header is understood. A table of people needs a column “name”, one of photographs a column “people”, and people against photographs need marks in the cells.")
+			}
+		}
+	}
+	return r.result()
+}
+
+func unknownSeverity(tables int, has func(Kind) bool) event.Severity {
+	if tables > 1 && (has(People) || has(Groupings) || has(Matrix)) {
+		return event.Warning
+	}
+	return event.Error
+}
+
+// before notes the header and what stands above it.
+func (r *reader) before(g *Grid, h head) {
+	for row := 0; row <= h.row && row < len(g.Rows); row++ {
+		if empty(g.Rows[row]) {
+			r.use(g, row, place.Ruler)
+			continue
+		}
+		r.use(g, row, place.Used)
+		if row < h.row && h.kind != Unknown {
+			r.reportRow(g, row, -1, event.Info, CodeUnused, "What stands above the header is not used.")
+		}
+	}
+}
+
+// skip reports a sheet that is not read.
+func (r *reader) skip(g *Grid, severity event.Severity, why string) {
+	first := true
+	for row := range g.Rows {
+		if empty(g.Rows[row]) {
+			continue
+		}
+		r.use(g, row, place.Reported)
+		if first {
+			r.add(g.problem(row, -1, severity, CodeNoTable, capital(why)))
+		}
+		first = false
+	}
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// cut shortens cells that no list has.
+func (r *reader) cut(g *Grid) {
+	for y, row := range g.Rows {
+		for x, cell := range row {
+			if c := []rune(cell); len(c) > MaxCell {
+				row[x] = string(c[:MaxCell])
+				r.add(g.problem(y, x, event.Warning, CodeCellLong, fmt.Sprintf("The cell has %d characters, and only %d are read.", len(c), MaxCell)))
+			}
+		}
+	}
+}
+
+func (r *reader) add(p place.Problem) {
+	if r.count++; r.count <= maxProblems {
+		r.problems = append(r.problems, p)
+	}
+}
+
+// use notes what became of a row.
+func (r *reader) use(g *Grid, row int, use place.Use, fields ...string) {
+	if r.byRow[g] == nil {
+		r.byRow[g] = make(map[int]*place.Line)
+	}
+	l := r.byRow[g][row]
+	if l == nil {
+		l = &place.Line{Number: g.Lines[row], Use: use}
+		r.byRow[g][row] = l
+		r.uses = append(r.uses, l)
+	}
+	if use != place.Used || l.Use == place.Ruler {
+		l.Use = use
+	}
+	l.Fields = append(l.Fields, fields...)
+}
+
+// reportRow adds a problem of a row; when the whole row is at fault it is not used.
+func (r *reader) reportRow(g *Grid, row, column int, severity event.Severity, code, text string) {
+	if severity == event.Error {
+		r.use(g, row, place.Asked)
+	} else if column < 0 && severity == event.Warning {
+		r.use(g, row, place.Reported)
+	}
+	r.add(g.problem(row, column, severity, code, text))
+}
+
+func (r *reader) result() Result {
+	out := Result{Event: r.Event, Problems: r.problems}
+	if n := r.count - len(r.problems); n > 0 && r.count > maxProblems {
+		out.Problems = append(out.Problems, place.Problem{Advice: event.Advice{Code: event.CodeMoreNotListed, Severity: event.Error,
+			Text: fmt.Sprintf("%d more problems are not listed: mend those above and read the file again.", n)}})
+	}
+	for _, l := range r.uses {
+		out.Lines = append(out.Lines, *l)
+	}
+	return out
+}
+
+// fillCircles makes the circles that a column of the people names.
+func (r *reader) fillCircles() {
+	for _, title := range r.circleOrder {
+		if _, known := r.CircleNamed(title); !known {
+			r.AddCircle(line(title), r.inCircle[title])
+		}
+	}
+	r.circleOrder = nil
+}
+
+// circles reads a table with a circle a row. Circles may hold others that stand below them.
+func (r *reader) circles(g *Grid, h head) {
+	type waiting struct {
+		row     int
+		members []string
+	}
+	var rows []waiting
+	made := make(map[int]int)
+	for row := h.row + 1; row < len(g.Rows); row++ {
+		get := func(field string) string {
+			if x, ok := h.columns[field]; ok {
+				return g.at(row, x)
+			}
+			return ""
+		}
+		if empty(g.Rows[row]) || isTotal(g.Rows[row]) || repeatsHeader(g, h, row) {
+			r.use(g, row, place.Ruler)
+			continue
+		}
+		c := event.Circle{ID: get("id"), Title: line(get("title")), Leader: get("leader")}
+		if id, ok := r.Known(c.Leader); ok {
+			c.Leader = id
+		}
+		if c.ID != "" && r.HasID(c.ID) {
+			r.reportRow(g, row, h.columns["id"], event.Error, event.CodeDuplicateID, fmt.Sprintf("The id “%s” is used twice: give the circle one of its own.", short(c.ID)))
+			continue
+		}
+		made[row] = r.KeepCircle(c)
+		r.use(g, row, place.Used, fmt.Sprintf("circles[%d]", made[row]))
+		rows = append(rows, waiting{row, parts(get("members"))})
+	}
+	for _, w := range rows {
+		var ids []string
+		for _, m := range w.members {
+			id, ok := r.Known(m)
+			if !ok {
+				if p, one := r.FindAt(m, names.Part, nil).One(); one {
+					id, ok = r.ID(p), true
+				}
+			}
+			if !ok {
+				r.reportRow(g, w.row, h.columns["members"], event.Error, typed.CodeNotKnown, fmt.Sprintf("There is no “%s” among the people and circles, or more than one.", short(m)))
+				continue
+			}
+			ids = append(ids, id)
+		}
+		r.Event.Circles[made[w.row]].Members = ids
+	}
+}
+
+// parts divides a cell at semicolons and line breaks, else at commas.
+func parts(text string) []string {
+	if !strings.ContainsAny(text, ";\n") {
+		return list(text)
+	}
+	var out []string
+	for _, p := range strings.FieldsFunc(text, func(c rune) bool { return c == ';' || c == '\n' }) {
+		if p = strings.TrimSpace(p); p != "" {
+			out = append(out, p)
+		}
+	}
+	return out
+}
