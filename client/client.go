@@ -157,6 +157,41 @@ func (c *Client) Import(ctx context.Context, content []byte, format kinorderv1.I
 	return r.GetEvent(), r.GetProblems(), Explain(err)
 }
 
+// ImportOptions say how to read a file. The zero value finds out by the content.
+type ImportOptions struct {
+	Format kinorderv1.ImportFormat
+	// Base is an event whose people a list or table may refer to; nil is none.
+	Base *kinorderv1.Event
+	// Table and Columns are for spreadsheets whose headers are not understood.
+	Table   kinorderv1.Table
+	Columns map[string]string
+}
+
+// ImportWith is Import with more said about the file, and with what became of every line.
+func (c *Client) ImportWith(ctx context.Context, content []byte, o ImportOptions) (*kinorderv1.ImportResponse, error) {
+	r, err := c.planner.Import(ctx, &kinorderv1.ImportRequest{
+		Content: content, Format: o.Format, Base: o.Base, Table: o.Table, Columns: o.Columns,
+	}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r, Explain(err)
+}
+
+// ExportOptions say how to write an event. The zero value is YAML.
+type ExportOptions struct {
+	Format kinorderv1.ExportFormat
+	// Table is for CSV.
+	Table kinorderv1.Table
+	// Problems stand in YAML as comments.
+	Problems []*kinorderv1.ImportProblem
+}
+
+// Export writes an event as a file. Private notes are in it.
+func (c *Client) Export(ctx context.Context, e *kinorderv1.Event, o ExportOptions) ([]byte, error) {
+	r, err := c.planner.Export(ctx, &kinorderv1.ExportRequest{
+		Event: e, Format: o.Format, Table: o.Table, Problems: o.Problems,
+	}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r.GetContent(), Explain(err)
+}
+
 // RenderOptions say what to draw. The zero value is the call sheet as text in English for 80 columns.
 type RenderOptions struct {
 	Kind     kinorderv1.RenderKind

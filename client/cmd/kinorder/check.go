@@ -14,8 +14,9 @@ func (p *Program) checkCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check FILE",
 		Short: "Say what is wrong with an event file",
-		Long: `Check reads an event file (YAML or JSON; "-" is the standard input) and prints what is
-wrong or doubtful in it, each with its line and column. It makes no plan.
+		Long: `Check reads an event file (YAML, JSON, a typed list or a spreadsheet; "-" is the standard
+input) and prints what is wrong or doubtful in it, each with its line and column. It makes
+no plan.
 
 It ends with code 2 when something must be mended before a plan can be made.`,
 		Example: `  kinorder check wedding.yaml

@@ -87,7 +87,7 @@ func eventFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.Shel
 	if len(args) > 0 {
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
-	return []string{"yaml", "yml", "json"}, cobra.ShellCompDirectiveFilterFileExt
+	return []string{"yaml", "yml", "json", "txt", "csv", "tsv", "xlsx"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
 // problemList is what is wrong or doubtful in a file, in the order of its lines.

@@ -41,8 +41,8 @@ func (p *Program) planCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "plan FILE",
 		Short: "Find the best order and print the call sheet",
-		Long: `Plan reads an event file (YAML or JSON; "-" is the standard input), finds the best
-order and prints the call sheet.
+		Long: `Plan reads an event file (YAML, JSON, a typed list or a spreadsheet; "-" is the standard
+input), finds the best order and prints the call sheet.
 
 Ctrl-C ends the search early with the best sheet found so far; a second one ends at once.
 

@@ -34,6 +34,12 @@ const (
 	ImportFormat_IMPORT_FORMAT_YAML ImportFormat = 1
 	// An event in JSON.
 	ImportFormat_IMPORT_FORMAT_JSON ImportFormat = 2
+	// A list as people type it into a message: one photograph a line. At most 4000 lines and 256 KiB.
+	ImportFormat_IMPORT_FORMAT_LIST ImportFormat = 3
+	// A table with commas, semicolons or tabs between the cells. At most 300,000 cells.
+	ImportFormat_IMPORT_FORMAT_CSV ImportFormat = 4
+	// A workbook of tables. At most 300,000 cells and 12 MiB unpacked.
+	ImportFormat_IMPORT_FORMAT_XLSX ImportFormat = 5
 )
 
 // Enum value maps for ImportFormat.
@@ -42,11 +48,17 @@ var (
 		0: "IMPORT_FORMAT_UNSPECIFIED",
 		1: "IMPORT_FORMAT_YAML",
 		2: "IMPORT_FORMAT_JSON",
+		3: "IMPORT_FORMAT_LIST",
+		4: "IMPORT_FORMAT_CSV",
+		5: "IMPORT_FORMAT_XLSX",
 	}
 	ImportFormat_value = map[string]int32{
 		"IMPORT_FORMAT_UNSPECIFIED": 0,
 		"IMPORT_FORMAT_YAML":        1,
 		"IMPORT_FORMAT_JSON":        2,
+		"IMPORT_FORMAT_LIST":        3,
+		"IMPORT_FORMAT_CSV":         4,
+		"IMPORT_FORMAT_XLSX":        5,
 	}
 )
 
@@ -75,6 +87,189 @@ func (x ImportFormat) Number() protoreflect.EnumNumber {
 // Deprecated: Use ImportFormat.Descriptor instead.
 func (ImportFormat) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{0}
+}
+
+// What a table holds.
+type Table int32
+
+const (
+	// Import finds it out by the headers; Export writes people.
+	Table_TABLE_UNSPECIFIED Table = 0
+	// A person a row.
+	Table_TABLE_PEOPLE Table = 1
+	// A photograph a row.
+	Table_TABLE_GROUPINGS Table = 2
+	// A circle a row.
+	Table_TABLE_CIRCLES Table = 3
+	// People in rows, photographs in columns, a mark for everybody who is in one.
+	Table_TABLE_MATRIX Table = 4
+)
+
+// Enum value maps for Table.
+var (
+	Table_name = map[int32]string{
+		0: "TABLE_UNSPECIFIED",
+		1: "TABLE_PEOPLE",
+		2: "TABLE_GROUPINGS",
+		3: "TABLE_CIRCLES",
+		4: "TABLE_MATRIX",
+	}
+	Table_value = map[string]int32{
+		"TABLE_UNSPECIFIED": 0,
+		"TABLE_PEOPLE":      1,
+		"TABLE_GROUPINGS":   2,
+		"TABLE_CIRCLES":     3,
+		"TABLE_MATRIX":      4,
+	}
+)
+
+func (x Table) Enum() *Table {
+	p := new(Table)
+	*p = x
+	return p
+}
+
+func (x Table) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Table) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[1].Descriptor()
+}
+
+func (Table) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[1]
+}
+
+func (x Table) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Table.Descriptor instead.
+func (Table) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+}
+
+// What became of a line.
+type LineUse int32
+
+const (
+	// Not said.
+	LineUse_LINE_USE_UNSPECIFIED LineUse = 0
+	// It is in the event.
+	LineUse_LINE_USE_USED LineUse = 1
+	// Something on it has to be answered before it can be used in full; a problem says what.
+	LineUse_LINE_USE_ASKED LineUse = 2
+	// It is not used, and a problem says why.
+	LineUse_LINE_USE_REPORTED LineUse = 3
+	// It holds nothing to use: a comment, a rule, a total.
+	LineUse_LINE_USE_RULER LineUse = 4
+)
+
+// Enum value maps for LineUse.
+var (
+	LineUse_name = map[int32]string{
+		0: "LINE_USE_UNSPECIFIED",
+		1: "LINE_USE_USED",
+		2: "LINE_USE_ASKED",
+		3: "LINE_USE_REPORTED",
+		4: "LINE_USE_RULER",
+	}
+	LineUse_value = map[string]int32{
+		"LINE_USE_UNSPECIFIED": 0,
+		"LINE_USE_USED":        1,
+		"LINE_USE_ASKED":       2,
+		"LINE_USE_REPORTED":    3,
+		"LINE_USE_RULER":       4,
+	}
+)
+
+func (x LineUse) Enum() *LineUse {
+	p := new(LineUse)
+	*p = x
+	return p
+}
+
+func (x LineUse) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (LineUse) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[2].Descriptor()
+}
+
+func (LineUse) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[2]
+}
+
+func (x LineUse) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use LineUse.Descriptor instead.
+func (LineUse) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
+}
+
+// A form in which Export writes an event.
+type ExportFormat int32
+
+const (
+	// YAML.
+	ExportFormat_EXPORT_FORMAT_UNSPECIFIED ExportFormat = 0
+	// YAML, with what is open as comments.
+	ExportFormat_EXPORT_FORMAT_YAML ExportFormat = 1
+	// JSON with the names used in this package.
+	ExportFormat_EXPORT_FORMAT_JSON ExportFormat = 2
+	// One table as CSV, as RFC 4180 says. Cells that a spreadsheet would run begin with an apostrophe.
+	ExportFormat_EXPORT_FORMAT_CSV ExportFormat = 3
+	// A workbook with all tables.
+	ExportFormat_EXPORT_FORMAT_XLSX ExportFormat = 4
+)
+
+// Enum value maps for ExportFormat.
+var (
+	ExportFormat_name = map[int32]string{
+		0: "EXPORT_FORMAT_UNSPECIFIED",
+		1: "EXPORT_FORMAT_YAML",
+		2: "EXPORT_FORMAT_JSON",
+		3: "EXPORT_FORMAT_CSV",
+		4: "EXPORT_FORMAT_XLSX",
+	}
+	ExportFormat_value = map[string]int32{
+		"EXPORT_FORMAT_UNSPECIFIED": 0,
+		"EXPORT_FORMAT_YAML":        1,
+		"EXPORT_FORMAT_JSON":        2,
+		"EXPORT_FORMAT_CSV":         3,
+		"EXPORT_FORMAT_XLSX":        4,
+	}
+)
+
+func (x ExportFormat) Enum() *ExportFormat {
+	p := new(ExportFormat)
+	*p = x
+	return p
+}
+
+func (x ExportFormat) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (ExportFormat) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_planner_proto_enumTypes[3].Descriptor()
+}
+
+func (ExportFormat) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_planner_proto_enumTypes[3]
+}
+
+func (x ExportFormat) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use ExportFormat.Descriptor instead.
+func (ExportFormat) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
 }
 
 // A posture is how somebody holds still.
@@ -138,11 +333,11 @@ func (x Posture) String() string {
 }
 
 func (Posture) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[1].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
 }
 
 func (Posture) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[1]
+	return &file_kinorder_v1_planner_proto_enumTypes[4]
 }
 
 func (x Posture) Number() protoreflect.EnumNumber {
@@ -151,7 +346,7 @@ func (x Posture) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Posture.Descriptor instead.
 func (Posture) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
 }
 
 // A form in which Render draws a sheet.
@@ -206,11 +401,11 @@ func (x RenderFormat) String() string {
 }
 
 func (RenderFormat) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[2].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[5].Descriptor()
 }
 
 func (RenderFormat) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[2]
+	return &file_kinorder_v1_planner_proto_enumTypes[5]
 }
 
 func (x RenderFormat) Number() protoreflect.EnumNumber {
@@ -219,7 +414,7 @@ func (x RenderFormat) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderFormat.Descriptor instead.
 func (RenderFormat) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
 }
 
 // Whom a sheet is drawn for.
@@ -275,11 +470,11 @@ func (x RenderKind) String() string {
 }
 
 func (RenderKind) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[3].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[6].Descriptor()
 }
 
 func (RenderKind) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[3]
+	return &file_kinorder_v1_planner_proto_enumTypes[6]
 }
 
 func (x RenderKind) Number() protoreflect.EnumNumber {
@@ -288,7 +483,7 @@ func (x RenderKind) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderKind.Descriptor instead.
 func (RenderKind) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{6}
 }
 
 // The paper that a page is laid out for.
@@ -328,11 +523,11 @@ func (x RenderPaper) String() string {
 }
 
 func (RenderPaper) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[7].Descriptor()
 }
 
 func (RenderPaper) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[4]
+	return &file_kinorder_v1_planner_proto_enumTypes[7]
 }
 
 func (x RenderPaper) Number() protoreflect.EnumNumber {
@@ -341,7 +536,7 @@ func (x RenderPaper) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderPaper.Descriptor instead.
 func (RenderPaper) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{7}
 }
 
 // Whom each record, message or calendar event of personal times is for.
@@ -381,11 +576,11 @@ func (x RenderPer) String() string {
 }
 
 func (RenderPer) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[5].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[8].Descriptor()
 }
 
 func (RenderPer) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[5]
+	return &file_kinorder_v1_planner_proto_enumTypes[8]
 }
 
 func (x RenderPer) Number() protoreflect.EnumNumber {
@@ -394,7 +589,7 @@ func (x RenderPer) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderPer.Descriptor instead.
 func (RenderPer) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{8}
 }
 
 // The request of Check.
@@ -865,7 +1060,15 @@ type ImportRequest struct {
 	// Required. The content of the file, at most 4 MiB.
 	Content []byte `protobuf:"bytes,1,opt,name=content,proto3" json:"content,omitempty"`
 	// Its format.
-	Format        ImportFormat `protobuf:"varint,2,opt,name=format,proto3,enum=kinorder.v1.ImportFormat" json:"format,omitempty"`
+	Format ImportFormat `protobuf:"varint,2,opt,name=format,proto3,enum=kinorder.v1.ImportFormat" json:"format,omitempty"`
+	// An event whose people, circles and sides a list or table may refer to. Its groupings come first
+	// in the answer. YAML and JSON stand for themselves.
+	Base *Event `protobuf:"bytes,3,opt,name=base,proto3" json:"base,omitempty"`
+	// What a table holds, when its headers do not say it.
+	Table Table `protobuf:"varint,4,opt,name=table,proto3,enum=kinorder.v1.Table" json:"table,omitempty"`
+	// Columns of a table by the field that they hold, for example "name" or "members": the text of the
+	// header, or letters as in a spreadsheet.
+	Columns       map[string]string `protobuf:"bytes,5,rep,name=columns,proto3" json:"columns,omitempty" protobuf_key:"bytes,1,opt,name=key" protobuf_val:"bytes,2,opt,name=value"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -914,6 +1117,27 @@ func (x *ImportRequest) GetFormat() ImportFormat {
 	return ImportFormat_IMPORT_FORMAT_UNSPECIFIED
 }
 
+func (x *ImportRequest) GetBase() *Event {
+	if x != nil {
+		return x.Base
+	}
+	return nil
+}
+
+func (x *ImportRequest) GetTable() Table {
+	if x != nil {
+		return x.Table
+	}
+	return Table_TABLE_UNSPECIFIED
+}
+
+func (x *ImportRequest) GetColumns() map[string]string {
+	if x != nil {
+		return x.Columns
+	}
+	return nil
+}
+
 // The answer of Import.
 type ImportResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -921,7 +1145,9 @@ type ImportResponse struct {
 	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
 	// What is wrong with it, in the order of the file. An event with problems of severity error
 	// cannot be planned.
-	Problems      []*ImportProblem `protobuf:"bytes,2,rep,name=problems,proto3" json:"problems,omitempty"`
+	Problems []*ImportProblem `protobuf:"bytes,2,rep,name=problems,proto3" json:"problems,omitempty"`
+	// What became of every line of a list or row of a table with anything in it.
+	Lines         []*ImportLine `protobuf:"bytes,3,rep,name=lines,proto3" json:"lines,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -970,6 +1196,77 @@ func (x *ImportResponse) GetProblems() []*ImportProblem {
 	return nil
 }
 
+func (x *ImportResponse) GetLines() []*ImportLine {
+	if x != nil {
+		return x.Lines
+	}
+	return nil
+}
+
+// An import line says what became of a line.
+type ImportLine struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The line of the list or of the CSV file, or the row of its sheet, from 1.
+	Number int32 `protobuf:"varint,1,opt,name=number,proto3" json:"number,omitempty"`
+	// What became of it.
+	Use LineUse `protobuf:"varint,2,opt,name=use,proto3,enum=kinorder.v1.LineUse" json:"use,omitempty"`
+	// The places in the event that it went to, for example "groupings[3]".
+	Fields        []string `protobuf:"bytes,3,rep,name=fields,proto3" json:"fields,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ImportLine) Reset() {
+	*x = ImportLine{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ImportLine) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ImportLine) ProtoMessage() {}
+
+func (x *ImportLine) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ImportLine.ProtoReflect.Descriptor instead.
+func (*ImportLine) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *ImportLine) GetNumber() int32 {
+	if x != nil {
+		return x.Number
+	}
+	return 0
+}
+
+func (x *ImportLine) GetUse() LineUse {
+	if x != nil {
+		return x.Use
+	}
+	return LineUse_LINE_USE_UNSPECIFIED
+}
+
+func (x *ImportLine) GetFields() []string {
+	if x != nil {
+		return x.Fields
+	}
+	return nil
+}
+
 // An import problem is something in a file that is wrong or doubtful.
 type ImportProblem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -984,14 +1281,18 @@ type ImportProblem struct {
 	// The column in characters, counted from 1. 0 means the whole line.
 	Column int32 `protobuf:"varint,5,opt,name=column,proto3" json:"column,omitempty"`
 	// The place in the event, for example "groupings[3].members[1]".
-	Field         string `protobuf:"bytes,6,opt,name=field,proto3" json:"field,omitempty"`
+	Field string `protobuf:"bytes,6,opt,name=field,proto3" json:"field,omitempty"`
+	// The words that are asked about.
+	Written string `protobuf:"bytes,7,opt,name=written,proto3" json:"written,omitempty"`
+	// What the words may be meant to be, the closest first. Each can stand in their place.
+	Candidates    []string `protobuf:"bytes,8,rep,name=candidates,proto3" json:"candidates,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *ImportProblem) Reset() {
 	*x = ImportProblem{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1003,7 +1304,7 @@ func (x *ImportProblem) String() string {
 func (*ImportProblem) ProtoMessage() {}
 
 func (x *ImportProblem) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1016,7 +1317,7 @@ func (x *ImportProblem) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImportProblem.ProtoReflect.Descriptor instead.
 func (*ImportProblem) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *ImportProblem) GetCode() string {
@@ -1061,6 +1362,148 @@ func (x *ImportProblem) GetField() string {
 	return ""
 }
 
+func (x *ImportProblem) GetWritten() string {
+	if x != nil {
+		return x.Written
+	}
+	return ""
+}
+
+func (x *ImportProblem) GetCandidates() []string {
+	if x != nil {
+		return x.Candidates
+	}
+	return nil
+}
+
+// The request of Export.
+type ExportRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The event. Its private notes are written too: the file is for the planner.
+	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
+	// The form.
+	Format ExportFormat `protobuf:"varint,2,opt,name=format,proto3,enum=kinorder.v1.ExportFormat" json:"format,omitempty"`
+	// The table, for CSV.
+	Table Table `protobuf:"varint,3,opt,name=table,proto3,enum=kinorder.v1.Table" json:"table,omitempty"`
+	// What is open, for YAML, as Import answers it.
+	Problems      []*ImportProblem `protobuf:"bytes,4,rep,name=problems,proto3" json:"problems,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ExportRequest) Reset() {
+	*x = ExportRequest{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ExportRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ExportRequest) ProtoMessage() {}
+
+func (x *ExportRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ExportRequest.ProtoReflect.Descriptor instead.
+func (*ExportRequest) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *ExportRequest) GetEvent() *Event {
+	if x != nil {
+		return x.Event
+	}
+	return nil
+}
+
+func (x *ExportRequest) GetFormat() ExportFormat {
+	if x != nil {
+		return x.Format
+	}
+	return ExportFormat_EXPORT_FORMAT_UNSPECIFIED
+}
+
+func (x *ExportRequest) GetTable() Table {
+	if x != nil {
+		return x.Table
+	}
+	return Table_TABLE_UNSPECIFIED
+}
+
+func (x *ExportRequest) GetProblems() []*ImportProblem {
+	if x != nil {
+		return x.Problems
+	}
+	return nil
+}
+
+// The answer of Export.
+type ExportResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The file.
+	Content []byte `protobuf:"bytes,1,opt,name=content,proto3" json:"content,omitempty"`
+	// Its media type.
+	ContentType   string `protobuf:"bytes,2,opt,name=content_type,json=contentType,proto3" json:"content_type,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ExportResponse) Reset() {
+	*x = ExportResponse{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ExportResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ExportResponse) ProtoMessage() {}
+
+func (x *ExportResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ExportResponse.ProtoReflect.Descriptor instead.
+func (*ExportResponse) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{12}
+}
+
+func (x *ExportResponse) GetContent() []byte {
+	if x != nil {
+		return x.Content
+	}
+	return nil
+}
+
+func (x *ExportResponse) GetContentType() string {
+	if x != nil {
+		return x.ContentType
+	}
+	return ""
+}
+
 // The request of Arrange.
 type ArrangeRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1076,7 +1519,7 @@ type ArrangeRequest struct {
 
 func (x *ArrangeRequest) Reset() {
 	*x = ArrangeRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1088,7 +1531,7 @@ func (x *ArrangeRequest) String() string {
 func (*ArrangeRequest) ProtoMessage() {}
 
 func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1101,7 +1544,7 @@ func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeRequest.ProtoReflect.Descriptor instead.
 func (*ArrangeRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *ArrangeRequest) GetEvent() *Event {
@@ -1152,7 +1595,7 @@ type StandingSpace struct {
 
 func (x *StandingSpace) Reset() {
 	*x = StandingSpace{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1164,7 +1607,7 @@ func (x *StandingSpace) String() string {
 func (*StandingSpace) ProtoMessage() {}
 
 func (x *StandingSpace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1177,7 +1620,7 @@ func (x *StandingSpace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingSpace.ProtoReflect.Descriptor instead.
 func (*StandingSpace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *StandingSpace) GetWidthCm() int32 {
@@ -1266,7 +1709,7 @@ type ArrangeResponse struct {
 
 func (x *ArrangeResponse) Reset() {
 	*x = ArrangeResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1278,7 +1721,7 @@ func (x *ArrangeResponse) String() string {
 func (*ArrangeResponse) ProtoMessage() {}
 
 func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1291,7 +1734,7 @@ func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeResponse.ProtoReflect.Descriptor instead.
 func (*ArrangeResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *ArrangeResponse) GetRows() []*StandingRow {
@@ -1354,7 +1797,7 @@ type StandingRow struct {
 
 func (x *StandingRow) Reset() {
 	*x = StandingRow{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1366,7 +1809,7 @@ func (x *StandingRow) String() string {
 func (*StandingRow) ProtoMessage() {}
 
 func (x *StandingRow) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1379,7 +1822,7 @@ func (x *StandingRow) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingRow.ProtoReflect.Descriptor instead.
 func (*StandingRow) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *StandingRow) GetPlaces() []*StandingPlace {
@@ -1410,7 +1853,7 @@ type StandingPlace struct {
 
 func (x *StandingPlace) Reset() {
 	*x = StandingPlace{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1422,7 +1865,7 @@ func (x *StandingPlace) String() string {
 func (*StandingPlace) ProtoMessage() {}
 
 func (x *StandingPlace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1435,7 +1878,7 @@ func (x *StandingPlace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingPlace.ProtoReflect.Descriptor instead.
 func (*StandingPlace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *StandingPlace) GetPerson() string {
@@ -1507,7 +1950,7 @@ type RenderRequest struct {
 
 func (x *RenderRequest) Reset() {
 	*x = RenderRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1519,7 +1962,7 @@ func (x *RenderRequest) String() string {
 func (*RenderRequest) ProtoMessage() {}
 
 func (x *RenderRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1532,7 +1975,7 @@ func (x *RenderRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderRequest.ProtoReflect.Descriptor instead.
 func (*RenderRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *RenderRequest) GetEvent() *Event {
@@ -1606,7 +2049,7 @@ type RenderResponse struct {
 
 func (x *RenderResponse) Reset() {
 	*x = RenderResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1618,7 +2061,7 @@ func (x *RenderResponse) String() string {
 func (*RenderResponse) ProtoMessage() {}
 
 func (x *RenderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1631,7 +2074,7 @@ func (x *RenderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderResponse.ProtoReflect.Descriptor instead.
 func (*RenderResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *RenderResponse) GetContent() []byte {
@@ -1686,20 +2129,44 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x03gap\x18\x03 \x01(\x01R\x03gap\x123\n" +
 	"\aelapsed\x18\x04 \x01(\v2\x19.google.protobuf.DurationR\aelapsed\x12\x19\n" +
 	"\bstep_ins\x18\x05 \x01(\x05R\astepIns\x12,\n" +
-	"\x05sheet\x18\x06 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"\\\n" +
+	"\x05sheet\x18\x06 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"\xad\x02\n" +
 	"\rImportRequest\x12\x18\n" +
 	"\acontent\x18\x01 \x01(\fR\acontent\x121\n" +
-	"\x06format\x18\x02 \x01(\x0e2\x19.kinorder.v1.ImportFormatR\x06format\"r\n" +
+	"\x06format\x18\x02 \x01(\x0e2\x19.kinorder.v1.ImportFormatR\x06format\x12&\n" +
+	"\x04base\x18\x03 \x01(\v2\x12.kinorder.v1.EventR\x04base\x12(\n" +
+	"\x05table\x18\x04 \x01(\x0e2\x12.kinorder.v1.TableR\x05table\x12A\n" +
+	"\acolumns\x18\x05 \x03(\v2'.kinorder.v1.ImportRequest.ColumnsEntryR\acolumns\x1a:\n" +
+	"\fColumnsEntry\x12\x10\n" +
+	"\x03key\x18\x01 \x01(\tR\x03key\x12\x14\n" +
+	"\x05value\x18\x02 \x01(\tR\x05value:\x028\x01\"\xa1\x01\n" +
 	"\x0eImportResponse\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x126\n" +
-	"\bproblems\x18\x02 \x03(\v2\x1a.kinorder.v1.ImportProblemR\bproblems\"\xac\x01\n" +
+	"\bproblems\x18\x02 \x03(\v2\x1a.kinorder.v1.ImportProblemR\bproblems\x12-\n" +
+	"\x05lines\x18\x03 \x03(\v2\x17.kinorder.v1.ImportLineR\x05lines\"d\n" +
+	"\n" +
+	"ImportLine\x12\x16\n" +
+	"\x06number\x18\x01 \x01(\x05R\x06number\x12&\n" +
+	"\x03use\x18\x02 \x01(\x0e2\x14.kinorder.v1.LineUseR\x03use\x12\x16\n" +
+	"\x06fields\x18\x03 \x03(\tR\x06fields\"\xe6\x01\n" +
 	"\rImportProblem\x12\x12\n" +
 	"\x04code\x18\x01 \x01(\tR\x04code\x121\n" +
 	"\bseverity\x18\x02 \x01(\x0e2\x15.kinorder.v1.SeverityR\bseverity\x12\x12\n" +
 	"\x04text\x18\x03 \x01(\tR\x04text\x12\x12\n" +
 	"\x04line\x18\x04 \x01(\x05R\x04line\x12\x16\n" +
 	"\x06column\x18\x05 \x01(\x05R\x06column\x12\x14\n" +
-	"\x05field\x18\x06 \x01(\tR\x05field\"\x88\x01\n" +
+	"\x05field\x18\x06 \x01(\tR\x05field\x12\x18\n" +
+	"\awritten\x18\a \x01(\tR\awritten\x12\x1e\n" +
+	"\n" +
+	"candidates\x18\b \x03(\tR\n" +
+	"candidates\"\xce\x01\n" +
+	"\rExportRequest\x12(\n" +
+	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x121\n" +
+	"\x06format\x18\x02 \x01(\x0e2\x19.kinorder.v1.ExportFormatR\x06format\x12(\n" +
+	"\x05table\x18\x03 \x01(\x0e2\x12.kinorder.v1.TableR\x05table\x126\n" +
+	"\bproblems\x18\x04 \x03(\v2\x1a.kinorder.v1.ImportProblemR\bproblems\"M\n" +
+	"\x0eExportResponse\x12\x18\n" +
+	"\acontent\x18\x01 \x01(\fR\acontent\x12!\n" +
+	"\fcontent_type\x18\x02 \x01(\tR\vcontentType\"\x88\x01\n" +
 	"\x0eArrangeRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12\x1a\n" +
 	"\bgrouping\x18\x02 \x01(\tR\bgrouping\x120\n" +
@@ -1743,11 +2210,32 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x0eRenderResponse\x12\x18\n" +
 	"\acontent\x18\x01 \x01(\fR\acontent\x12!\n" +
 	"\fcontent_type\x18\x02 \x01(\tR\vcontentType\x12\x1a\n" +
-	"\blanguage\x18\x03 \x01(\tR\blanguage*]\n" +
+	"\blanguage\x18\x03 \x01(\tR\blanguage*\xa4\x01\n" +
 	"\fImportFormat\x12\x1d\n" +
 	"\x19IMPORT_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12IMPORT_FORMAT_YAML\x10\x01\x12\x16\n" +
-	"\x12IMPORT_FORMAT_JSON\x10\x02*\xd9\x01\n" +
+	"\x12IMPORT_FORMAT_JSON\x10\x02\x12\x16\n" +
+	"\x12IMPORT_FORMAT_LIST\x10\x03\x12\x15\n" +
+	"\x11IMPORT_FORMAT_CSV\x10\x04\x12\x16\n" +
+	"\x12IMPORT_FORMAT_XLSX\x10\x05*j\n" +
+	"\x05Table\x12\x15\n" +
+	"\x11TABLE_UNSPECIFIED\x10\x00\x12\x10\n" +
+	"\fTABLE_PEOPLE\x10\x01\x12\x13\n" +
+	"\x0fTABLE_GROUPINGS\x10\x02\x12\x11\n" +
+	"\rTABLE_CIRCLES\x10\x03\x12\x10\n" +
+	"\fTABLE_MATRIX\x10\x04*u\n" +
+	"\aLineUse\x12\x18\n" +
+	"\x14LINE_USE_UNSPECIFIED\x10\x00\x12\x11\n" +
+	"\rLINE_USE_USED\x10\x01\x12\x12\n" +
+	"\x0eLINE_USE_ASKED\x10\x02\x12\x15\n" +
+	"\x11LINE_USE_REPORTED\x10\x03\x12\x12\n" +
+	"\x0eLINE_USE_RULER\x10\x04*\x8c\x01\n" +
+	"\fExportFormat\x12\x1d\n" +
+	"\x19EXPORT_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
+	"\x12EXPORT_FORMAT_YAML\x10\x01\x12\x16\n" +
+	"\x12EXPORT_FORMAT_JSON\x10\x02\x12\x15\n" +
+	"\x11EXPORT_FORMAT_CSV\x10\x03\x12\x16\n" +
+	"\x12EXPORT_FORMAT_XLSX\x10\x04*\xd9\x01\n" +
 	"\aPosture\x12\x17\n" +
 	"\x13POSTURE_UNSPECIFIED\x10\x00\x12\x14\n" +
 	"\x10POSTURE_STANDING\x10\x01\x12\x15\n" +
@@ -1781,13 +2269,14 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\tRenderPer\x12\x1a\n" +
 	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
-	"\x11RENDER_PER_CIRCLE\x10\x022\xa3\x03\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xe6\x03\n" +
 	"\aPlanner\x12>\n" +
 	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
 	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
 	"\n" +
 	"PlanStream\x12\x1e.kinorder.v1.PlanStreamRequest\x1a\x1f.kinorder.v1.PlanStreamResponse0\x01\x12A\n" +
-	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12D\n" +
+	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12A\n" +
+	"\x06Export\x12\x1a.kinorder.v1.ExportRequest\x1a\x1b.kinorder.v1.ExportResponse\x12D\n" +
 	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12A\n" +
 	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
@@ -1803,87 +2292,105 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_planner_proto_rawDescData
 }
 
-var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 17)
+var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 9)
+var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 21)
 var file_kinorder_v1_planner_proto_goTypes = []any{
 	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
-	(Posture)(0),                // 1: kinorder.v1.Posture
-	(RenderFormat)(0),           // 2: kinorder.v1.RenderFormat
-	(RenderKind)(0),             // 3: kinorder.v1.RenderKind
-	(RenderPaper)(0),            // 4: kinorder.v1.RenderPaper
-	(RenderPer)(0),              // 5: kinorder.v1.RenderPer
-	(*CheckRequest)(nil),        // 6: kinorder.v1.CheckRequest
-	(*CheckResponse)(nil),       // 7: kinorder.v1.CheckResponse
-	(*PlanRequest)(nil),         // 8: kinorder.v1.PlanRequest
-	(*PlanResponse)(nil),        // 9: kinorder.v1.PlanResponse
-	(*PlanStreamRequest)(nil),   // 10: kinorder.v1.PlanStreamRequest
-	(*PlanStreamResponse)(nil),  // 11: kinorder.v1.PlanStreamResponse
-	(*PlanProgress)(nil),        // 12: kinorder.v1.PlanProgress
-	(*ImportRequest)(nil),       // 13: kinorder.v1.ImportRequest
-	(*ImportResponse)(nil),      // 14: kinorder.v1.ImportResponse
-	(*ImportProblem)(nil),       // 15: kinorder.v1.ImportProblem
-	(*ArrangeRequest)(nil),      // 16: kinorder.v1.ArrangeRequest
-	(*StandingSpace)(nil),       // 17: kinorder.v1.StandingSpace
-	(*ArrangeResponse)(nil),     // 18: kinorder.v1.ArrangeResponse
-	(*StandingRow)(nil),         // 19: kinorder.v1.StandingRow
-	(*StandingPlace)(nil),       // 20: kinorder.v1.StandingPlace
-	(*RenderRequest)(nil),       // 21: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),      // 22: kinorder.v1.RenderResponse
-	(*Event)(nil),               // 23: kinorder.v1.Event
-	(*Advice)(nil),              // 24: kinorder.v1.Advice
-	(*durationpb.Duration)(nil), // 25: google.protobuf.Duration
-	(Emphasis)(0),               // 26: kinorder.v1.Emphasis
-	(*CallSheet)(nil),           // 27: kinorder.v1.CallSheet
-	(Severity)(0),               // 28: kinorder.v1.Severity
+	(Table)(0),                  // 1: kinorder.v1.Table
+	(LineUse)(0),                // 2: kinorder.v1.LineUse
+	(ExportFormat)(0),           // 3: kinorder.v1.ExportFormat
+	(Posture)(0),                // 4: kinorder.v1.Posture
+	(RenderFormat)(0),           // 5: kinorder.v1.RenderFormat
+	(RenderKind)(0),             // 6: kinorder.v1.RenderKind
+	(RenderPaper)(0),            // 7: kinorder.v1.RenderPaper
+	(RenderPer)(0),              // 8: kinorder.v1.RenderPer
+	(*CheckRequest)(nil),        // 9: kinorder.v1.CheckRequest
+	(*CheckResponse)(nil),       // 10: kinorder.v1.CheckResponse
+	(*PlanRequest)(nil),         // 11: kinorder.v1.PlanRequest
+	(*PlanResponse)(nil),        // 12: kinorder.v1.PlanResponse
+	(*PlanStreamRequest)(nil),   // 13: kinorder.v1.PlanStreamRequest
+	(*PlanStreamResponse)(nil),  // 14: kinorder.v1.PlanStreamResponse
+	(*PlanProgress)(nil),        // 15: kinorder.v1.PlanProgress
+	(*ImportRequest)(nil),       // 16: kinorder.v1.ImportRequest
+	(*ImportResponse)(nil),      // 17: kinorder.v1.ImportResponse
+	(*ImportLine)(nil),          // 18: kinorder.v1.ImportLine
+	(*ImportProblem)(nil),       // 19: kinorder.v1.ImportProblem
+	(*ExportRequest)(nil),       // 20: kinorder.v1.ExportRequest
+	(*ExportResponse)(nil),      // 21: kinorder.v1.ExportResponse
+	(*ArrangeRequest)(nil),      // 22: kinorder.v1.ArrangeRequest
+	(*StandingSpace)(nil),       // 23: kinorder.v1.StandingSpace
+	(*ArrangeResponse)(nil),     // 24: kinorder.v1.ArrangeResponse
+	(*StandingRow)(nil),         // 25: kinorder.v1.StandingRow
+	(*StandingPlace)(nil),       // 26: kinorder.v1.StandingPlace
+	(*RenderRequest)(nil),       // 27: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),      // 28: kinorder.v1.RenderResponse
+	nil,                         // 29: kinorder.v1.ImportRequest.ColumnsEntry
+	(*Event)(nil),               // 30: kinorder.v1.Event
+	(*Advice)(nil),              // 31: kinorder.v1.Advice
+	(*durationpb.Duration)(nil), // 32: google.protobuf.Duration
+	(Emphasis)(0),               // 33: kinorder.v1.Emphasis
+	(*CallSheet)(nil),           // 34: kinorder.v1.CallSheet
+	(Severity)(0),               // 35: kinorder.v1.Severity
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
-	23, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	24, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	23, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	25, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	26, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	25, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	27, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	23, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	25, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	26, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	25, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
-	12, // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	27, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	25, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	27, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	30, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	31, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	30, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	32, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	33, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	32, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	34, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	30, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	32, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	33, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	32, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	15, // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
+	34, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	32, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	34, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
 	0,  // 15: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	23, // 16: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	15, // 17: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
-	28, // 18: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	23, // 19: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
-	17, // 20: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
-	19, // 21: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
-	20, // 22: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
-	1,  // 23: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
-	23, // 24: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	27, // 25: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	2,  // 26: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	3,  // 27: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	4,  // 28: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	5,  // 29: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	6,  // 30: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	8,  // 31: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	10, // 32: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	13, // 33: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	16, // 34: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
-	21, // 35: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	7,  // 36: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	9,  // 37: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	11, // 38: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	14, // 39: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	18, // 40: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
-	22, // 41: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	36, // [36:42] is the sub-list for method output_type
-	30, // [30:36] is the sub-list for method input_type
-	30, // [30:30] is the sub-list for extension type_name
-	30, // [30:30] is the sub-list for extension extendee
-	0,  // [0:30] is the sub-list for field type_name
+	30, // 16: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
+	1,  // 17: kinorder.v1.ImportRequest.table:type_name -> kinorder.v1.Table
+	29, // 18: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
+	30, // 19: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	19, // 20: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	18, // 21: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
+	2,  // 22: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
+	35, // 23: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	30, // 24: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
+	3,  // 25: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
+	1,  // 26: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
+	19, // 27: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
+	30, // 28: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	23, // 29: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	25, // 30: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	26, // 31: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
+	4,  // 32: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
+	30, // 33: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	34, // 34: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	5,  // 35: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	6,  // 36: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	7,  // 37: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	8,  // 38: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	9,  // 39: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	11, // 40: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	13, // 41: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	16, // 42: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	20, // 43: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
+	22, // 44: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	27, // 45: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	10, // 46: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	12, // 47: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	14, // 48: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	17, // 49: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	21, // 50: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
+	24, // 51: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	28, // 52: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	46, // [46:53] is the sub-list for method output_type
+	39, // [39:46] is the sub-list for method input_type
+	39, // [39:39] is the sub-list for extension type_name
+	39, // [39:39] is the sub-list for extension extendee
+	0,  // [0:39] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -1902,8 +2409,8 @@ func file_kinorder_v1_planner_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
-			NumEnums:      6,
-			NumMessages:   17,
+			NumEnums:      9,
+			NumMessages:   21,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -25,6 +25,7 @@ const (
 	Planner_Plan_FullMethodName       = "/kinorder.v1.Planner/Plan"
 	Planner_PlanStream_FullMethodName = "/kinorder.v1.Planner/PlanStream"
 	Planner_Import_FullMethodName     = "/kinorder.v1.Planner/Import"
+	Planner_Export_FullMethodName     = "/kinorder.v1.Planner/Export"
 	Planner_Arrange_FullMethodName    = "/kinorder.v1.Planner/Arrange"
 	Planner_Render_FullMethodName     = "/kinorder.v1.Planner/Render"
 )
@@ -48,6 +49,8 @@ type PlannerClient interface {
 	PlanStream(ctx context.Context, in *PlanStreamRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[PlanStreamResponse], error)
 	// Import reads a file into an event and says what is wrong with it, with line and column.
 	Import(ctx context.Context, in *ImportRequest, opts ...grpc.CallOption) (*ImportResponse, error)
+	// Export writes an event as a file: as YAML or JSON, or as tables of a spreadsheet.
+	Export(ctx context.Context, in *ExportRequest, opts ...grpc.CallOption) (*ExportResponse, error)
 	// Arrange says who stands where in one photograph, and draws it.
 	Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error)
 	// Render draws a sheet.
@@ -111,6 +114,16 @@ func (c *plannerClient) Import(ctx context.Context, in *ImportRequest, opts ...g
 	return out, nil
 }
 
+func (c *plannerClient) Export(ctx context.Context, in *ExportRequest, opts ...grpc.CallOption) (*ExportResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ExportResponse)
+	err := c.cc.Invoke(ctx, Planner_Export_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 func (c *plannerClient) Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error) {
 	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
 	out := new(ArrangeResponse)
@@ -150,6 +163,8 @@ type PlannerServer interface {
 	PlanStream(*PlanStreamRequest, grpc.ServerStreamingServer[PlanStreamResponse]) error
 	// Import reads a file into an event and says what is wrong with it, with line and column.
 	Import(context.Context, *ImportRequest) (*ImportResponse, error)
+	// Export writes an event as a file: as YAML or JSON, or as tables of a spreadsheet.
+	Export(context.Context, *ExportRequest) (*ExportResponse, error)
 	// Arrange says who stands where in one photograph, and draws it.
 	Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error)
 	// Render draws a sheet.
@@ -175,6 +190,9 @@ func (UnimplementedPlannerServer) PlanStream(*PlanStreamRequest, grpc.ServerStre
 }
 func (UnimplementedPlannerServer) Import(context.Context, *ImportRequest) (*ImportResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Import not implemented")
+}
+func (UnimplementedPlannerServer) Export(context.Context, *ExportRequest) (*ExportResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method Export not implemented")
 }
 func (UnimplementedPlannerServer) Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Arrange not implemented")
@@ -268,6 +286,24 @@ func _Planner_Import_Handler(srv interface{}, ctx context.Context, dec func(inte
 	return interceptor(ctx, in, info, handler)
 }
 
+func _Planner_Export_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ExportRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlannerServer).Export(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: Planner_Export_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlannerServer).Export(ctx, req.(*ExportRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 func _Planner_Arrange_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
 	in := new(ArrangeRequest)
 	if err := dec(in); err != nil {
@@ -322,6 +358,10 @@ var Planner_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "Import",
 			Handler:    _Planner_Import_Handler,
+		},
+		{
+			MethodName: "Export",
+			Handler:    _Planner_Export_Handler,
 		},
 		{
 			MethodName: "Arrange",

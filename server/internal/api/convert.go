@@ -87,6 +87,23 @@ var (
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_UNSPECIFIED, intake.Auto},
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_YAML, intake.YAML},
 		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_JSON, intake.JSON},
+		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_LIST, intake.List},
+		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_CSV, intake.CSV},
+		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_XLSX, intake.XLSX},
+	)
+	tables = pairs(
+		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_UNSPECIFIED, intake.AnyTable},
+		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_PEOPLE, intake.PeopleTable},
+		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_GROUPINGS, intake.GroupingsTable},
+		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_CIRCLES, intake.CirclesTable},
+		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_MATRIX, intake.MatrixTable},
+	)
+	lineUses = pairs(
+		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_UNSPECIFIED, intake.Used},
+		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_USED, intake.Used},
+		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_ASKED, intake.Asked},
+		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_REPORTED, intake.Reported},
+		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_RULER, intake.Ruler},
 	)
 	renderKinds = pairs(
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED, sheet.Call},

@@ -138,6 +138,7 @@ func TestConvertEveryField(t *testing.T) {
 		{"sheet", []proto.Message{sheetToWire(filled[event.CallSheet](t)), sheetToWire(unprovenSheet(t))}},
 		{"advice", []proto.Message{adviceToWire(filled[event.Advice](t))}},
 		{"problem", []proto.Message{problemToWire(filled[intake.Problem](t))}},
+		{"line", []proto.Message{lineToWire(filled[intake.Line](t))}},
 		{"progress", []proto.Message{
 			progressToWire(filled[planning.Progress](t)),
 			progressToWire(planning.Progress{Sheet: unprovenSheet(t)}),
@@ -193,6 +194,8 @@ func TestConvertEveryEnumValue(t *testing.T) {
 	t.Run("render paper", func(t *testing.T) { everyValue(t, renderPapers) })
 	t.Run("render per", func(t *testing.T) { everyValue(t, renderPers) })
 	t.Run("import format", func(t *testing.T) { everyValue(t, importFormats) })
+	t.Run("table", func(t *testing.T) { everyValue(t, tables) })
+	t.Run("line use", func(t *testing.T) { everyValue(t, lineUses) })
 }
 
 func everyValue[W interface {

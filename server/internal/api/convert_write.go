@@ -169,5 +169,12 @@ func problemToWire(p intake.Problem) *kinorderv1.ImportProblem {
 		Line:     narrow(p.Line),
 		Column:   narrow(p.Column),
 		Field:    text(p.Field),
+
+		Written:    text(p.Written),
+		Candidates: texts(p.Candidates),
 	}
+}
+
+func lineToWire(l intake.Line) *kinorderv1.ImportLine {
+	return &kinorderv1.ImportLine{Number: narrow(l.Number), Use: lineUses.wire[l.Use], Fields: texts(l.Fields)}
 }

@@ -12,26 +12,8 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/sheet"
 )
-
-// Import answers Planner.Import.
-func (s *Service) Import(_ context.Context, req *kinorderv1.ImportRequest) (*kinorderv1.ImportResponse, error) {
-	if len(req.GetContent()) > intake.MaxContent {
-		return nil, &tooLargeError{what: "the file", size: len(req.GetContent()), limit: intake.MaxContent}
-	}
-	var r reader
-	format := fromEnum(&r, importFormats, req.GetFormat(), "format")
-	if len(r.faults) > 0 {
-		return nil, &invalidRequestError{r.faults}
-	}
-	e, problems, err := intake.Read(req.GetContent(), format)
-	if err != nil {
-		return nil, unquoted("import", err)
-	}
-	return &kinorderv1.ImportResponse{Event: eventToWire(e), Problems: each(problems, problemToWire)}, nil
-}
 
 // Render answers Planner.Render.
 func (s *Service) Render(_ context.Context, req *kinorderv1.RenderRequest) (*kinorderv1.RenderResponse, error) {

@@ -55,8 +55,19 @@ const (
 // Problem is something in a file that is wrong or doubtful.
 type Problem = place.Problem
 
-// Line is what became of one line of a typed list.
-type Line = place.Line
+// Line is what became of one line of a typed list or row of a table, and Use how it was used.
+type (
+	Line = place.Line
+	Use  = place.Use
+)
+
+// The uses of a line.
+const (
+	Used     = place.Used
+	Asked    = place.Asked
+	Reported = place.Reported
+	Ruler    = place.Ruler
+)
 
 // Options say how to read a file. The zero value is fine.
 type Options struct {

@@ -125,6 +125,9 @@ func TestReadsEveryFieldAndSpelling(t *testing.T) {
 		Weights: event.Weights{Step: ptr(1), ReleaseAdult: ptr(2), ReleaseChild: ptr(3), ReleaseInfant: ptr(4), ReleaseElder: ptr(5), ReleaseNeed: ptr(6), Idle: ptr(7)},
 	}
 	requireFilled(t, reflect.ValueOf(want), "event")
+	written, _, err := Read(WriteYAML(want, nil), YAML)
+	require.NoError(t, err)
+	assert.Equal(t, want, written, "as WriteYAML writes it:\n%s", WriteYAML(want, nil))
 	for name, content := range map[string]string{
 		"camel case and short values": `
 title: "  Zoe` + "\u0308" + ` & Bo "

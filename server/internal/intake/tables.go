@@ -15,6 +15,7 @@ type TableKind = table.Kind
 
 // The kinds of tables. The zero value of TableKind finds out by the headers.
 const (
+	AnyTable       = table.Unknown
 	PeopleTable    = table.People
 	GroupingsTable = table.Groupings
 	CirclesTable   = table.Circles

@@ -1,0 +1,144 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"kinorder.example/client"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+)
+
+// importFlags are the flags of import.
+type importFlags struct {
+	base    string
+	table   choice[kinorderv1.Table]
+	columns map[string]string
+	format  choice[kinorderv1.ExportFormat]
+	output  string
+	address string
+}
+
+func newImportFlags() *importFlags {
+	return &importFlags{
+		table: choice[kinorderv1.Table]{
+			words: []string{"people", "groupings", "circles", "matrix"},
+			values: []kinorderv1.Table{
+				kinorderv1.Table_TABLE_PEOPLE, kinorderv1.Table_TABLE_GROUPINGS, kinorderv1.Table_TABLE_CIRCLES, kinorderv1.Table_TABLE_MATRIX,
+			},
+		},
+		format: choice[kinorderv1.ExportFormat]{
+			words: []string{"yaml", "json", "csv", "xlsx"},
+			values: []kinorderv1.ExportFormat{
+				kinorderv1.ExportFormat_EXPORT_FORMAT_YAML, kinorderv1.ExportFormat_EXPORT_FORMAT_JSON,
+				kinorderv1.ExportFormat_EXPORT_FORMAT_CSV, kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX,
+			},
+		},
+	}
+}
+
+func (p *Program) importCommand() *cobra.Command {
+	o := newImportFlags()
+	c := &cobra.Command{
+		Use:   "import FILE",
+		Short: "Turn a typed list or a spreadsheet into an event file",
+		Long: `Import reads a list as people type it, a spreadsheet (CSV or .xlsx) or an event file, and
+writes it as an event file or as a spreadsheet. What is unclear is printed with its line,
+with the closest guesses, and stands in a YAML file as comments.
+
+--base names an event whose people the list may refer to. --column says which column of a
+table holds a field, when its headers do not: name=Guest, or name=B.
+
+It ends with code 2 when something must be mended before a plan can be made; the file is
+written all the same.`,
+		Example: `  kinorder import list.txt -o wedding.yaml
+  kinorder import groups.txt --base guests.yaml
+  kinorder import guests.xlsx --table people --column name=Guest
+  kinorder import wedding.yaml -o wedding.xlsx
+  kinorder import wedding.yaml --format csv --table matrix`,
+		Args:              oneFile,
+		ValidArgsFunction: eventFiles,
+		RunE: func(c *cobra.Command, args []string) error {
+			return p.importFile(c.Context(), args[0], o)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.base, "base", "", "an event `FILE` whose people the list may refer to")
+	f.Var(&o.table, "table", "what a table holds, or which table a CSV file is to hold: people, groupings, circles or matrix")
+	f.StringToStringVar(&o.columns, "column", nil, "the column of a table that holds a field, as `FIELD=HEADER`; may be repeated")
+	f.Var(&o.format, "format", "what to write: yaml, json, csv or xlsx (default: by the ending of the -o file, else yaml)")
+	f.StringVarP(&o.output, "output", "o", "", "write to `FILE` instead of the standard output")
+	serverFlag(c, &o.address)
+	o.table.complete(c, "table")
+	o.format.complete(c, "format")
+	return c
+}
+
+func (p *Program) importFile(ctx context.Context, file string, o *importFlags) error {
+	s, err := p.read(ctx, file)
+	if err != nil {
+		return err
+	}
+	conn, err := p.connect(o.address)
+	if err != nil {
+		return err
+	}
+	options := client.ImportOptions{Format: s.format, Table: o.table.value(), Columns: o.columns}
+	if o.base != "" {
+		if options.Base, err = p.importBase(ctx, conn, o.base); err != nil {
+			return err
+		}
+	}
+	got, err := conn.ImportWith(ctx, s.content, options)
+	if err != nil {
+		return p.refused(err)
+	}
+	list := newProblemList(s.name, got.GetProblems())
+	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_INFO)+verdict(list, got.GetEvent()))
+	content, err := conn.Export(ctx, got.GetEvent(), client.ExportOptions{
+		Format: o.writtenAs(), Table: o.table.value(), Problems: got.GetProblems(),
+	})
+	if err != nil {
+		return p.refused(err)
+	}
+	if err := p.deliver(content, o.output); err != nil {
+		return err
+	}
+	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
+		return invalid(nil)
+	}
+	return nil
+}
+
+// importBase reads the event that a list may refer to. It need not be one that can be planned yet: a
+// list of guests has no groupings.
+func (p *Program) importBase(ctx context.Context, conn *client.Client, file string) (*kinorderv1.Event, error) {
+	s, err := p.read(ctx, file)
+	if err != nil {
+		return nil, err
+	}
+	e, _, err := conn.Import(ctx, s.content, s.format)
+	if err != nil {
+		return nil, p.refused(err)
+	}
+	return e, nil
+}
+
+// writtenAs is the form asked for, or that of the ending of the output file.
+func (o *importFlags) writtenAs() kinorderv1.ExportFormat {
+	if o.format.word != "" {
+		return o.format.value()
+	}
+	switch strings.ToLower(filepath.Ext(o.output)) {
+	case ".json":
+		return kinorderv1.ExportFormat_EXPORT_FORMAT_JSON
+	case ".csv":
+		return kinorderv1.ExportFormat_EXPORT_FORMAT_CSV
+	case ".xlsx":
+		return kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX
+	}
+	return kinorderv1.ExportFormat_EXPORT_FORMAT_YAML
+}

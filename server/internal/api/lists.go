@@ -1,0 +1,108 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"google.golang.org/protobuf/encoding/protojson"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+)
+
+// Import answers Planner.Import.
+func (s *Service) Import(_ context.Context, req *kinorderv1.ImportRequest) (*kinorderv1.ImportResponse, error) {
+	if len(req.GetContent()) > intake.MaxContent {
+		return nil, &tooLargeError{what: "the file", size: len(req.GetContent()), limit: intake.MaxContent}
+	}
+	var r, within reader
+	o := intake.Options{
+		Format:  fromEnum(&r, importFormats, req.GetFormat(), "format"),
+		Table:   fromEnum(&r, tables, req.GetTable(), "table"),
+		Columns: req.GetColumns(),
+		Base:    within.event(req.GetBase()),
+	}
+	known := intake.TableFields()
+	for field := range req.GetColumns() {
+		if !slices.Contains(known, field) {
+			r.fault("columns", "UNKNOWN_VALUE", "a column is given for a field that does not exist; there are: "+strings.Join(known, ", "))
+		}
+	}
+	if faults := append(r.faults, under("base.", within.faults)...); len(faults) > 0 {
+		return nil, &invalidRequestError{faults}
+	}
+	got, err := intake.ReadFile(req.GetContent(), o)
+	if err != nil {
+		return nil, unquoted("import", err)
+	}
+	return &kinorderv1.ImportResponse{Event: eventToWire(got.Event), Problems: each(got.Problems, problemToWire), Lines: each(got.Lines, lineToWire)}, nil
+}
+
+// Export answers Planner.Export.
+func (s *Service) Export(_ context.Context, req *kinorderv1.ExportRequest) (*kinorderv1.ExportResponse, error) {
+	if req.GetEvent() == nil {
+		return nil, missing("event")
+	}
+	var around, within reader
+	kind := fromEnum(&around, tables, req.GetTable(), "table")
+	problems := eachAt(req.GetProblems(), around.problem)
+	if _, ok := kinorderv1.ExportFormat_name[int32(req.GetFormat())]; !ok {
+		around.fault("format", "UNKNOWN_VALUE", fmt.Sprintf("the number %d is not one of the values that this field can have", req.GetFormat()))
+	}
+	e := within.event(req.GetEvent())
+	if faults := append(around.faults, under("event.", within.faults)...); len(faults) > 0 {
+		return nil, &invalidRequestError{faults}
+	}
+	content, mediaType, err := export(e, req.GetFormat(), kind, problems)
+	if err != nil {
+		return nil, unquoted("export", err)
+	}
+	return &kinorderv1.ExportResponse{Content: content, ContentType: mediaType}, nil
+}
+
+// export writes an event in a form and says its media type.
+func export(e event.Event, format kinorderv1.ExportFormat, kind intake.TableKind, problems []intake.Problem) ([]byte, string, error) {
+	switch format {
+	case kinorderv1.ExportFormat_EXPORT_FORMAT_JSON:
+		content, err := eventJSON(e)
+		return content, "application/json", err
+	case kinorderv1.ExportFormat_EXPORT_FORMAT_CSV:
+		if kind == intake.AnyTable {
+			kind = intake.PeopleTable
+		}
+		content, err := intake.WriteCSV(e, kind)
+		return content, "text/csv; charset=utf-8; header=present", err
+	case kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX:
+		content, err := intake.WriteXLSX(e)
+		return content, "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", err
+	default:
+		return intake.WriteYAML(e, problems), "application/yaml; charset=utf-8", nil
+	}
+}
+
+// problem reads a problem back, for the comments of an exported file.
+func (r *reader) problem(i int, w *kinorderv1.ImportProblem) intake.Problem {
+	return intake.Problem{
+		Advice: event.Advice{Code: w.GetCode(), Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("problems[%d].severity", i)), Text: w.GetText(), Field: w.GetField()},
+		Line:   int(w.GetLine()), Column: int(w.GetColumn()), Written: w.GetWritten(), Candidates: w.GetCandidates(),
+	}
+}
+
+// eventJSON writes the protobuf JSON of an event; see sheetJSON.
+func eventJSON(e event.Event) ([]byte, error) {
+	raw, err := protojson.Marshal(eventToWire(e))
+	if err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	if err := json.Indent(&out, raw, "", "  "); err != nil {
+		return nil, err
+	}
+	out.WriteByte('\n')
+	return out.Bytes(), nil
+}
