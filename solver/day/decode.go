@@ -17,6 +17,17 @@ func (o orders) clone() orders {
 type score struct {
 	lost  losses
 	total int64
+	// busy is the time that all blocks take together. It ranks nothing, but a plan that takes less
+	// has more room for what is left out.
+	busy solver.Seconds
+}
+
+// tighter ranks candidates that leave something out: losses, then the time that they take.
+func (s score) tighter(t score) bool {
+	if s.lost != t.lost {
+		return s.less(t)
+	}
+	return s.busy < t.busy
 }
 
 func (s score) less(t score) bool {
@@ -48,6 +59,7 @@ type decoder struct {
 	touched   []solver.PersonIndex // people with busy entries
 	shared    bool                 // more than one block is in use
 	cost      solver.Cost
+	busyTime  solver.Seconds // that all blocks take together
 }
 
 // busyTime is a stretch of time in which a person is in a block.
@@ -110,7 +122,7 @@ func (d *decoder) reset(o orders) {
 		d.busy[q] = d.busy[q][:0]
 	}
 	d.touched = d.touched[:0]
-	d.cost = solver.Cost{}
+	d.cost, d.busyTime = solver.Cost{}, 0
 }
 
 // opening is when a block can begin: its opening, or when its photographer has arrived.
@@ -152,6 +164,7 @@ func (d *decoder) decodeBlock(b BlockIndex, order []solver.GroupingIndex) bool {
 		now, before = d.finish[g], g
 	}
 	d.closeBlock(b, blockStart, now)
+	d.busyTime += now - blockStart
 	return true
 }
 
@@ -296,7 +309,7 @@ func (d *decoder) score() score {
 			d.cost.Release += w.ReleaseWeight * d.release[q]
 		}
 	}
-	s.total = d.p.Total(d.cost)
+	s.total, s.busy = d.p.Total(d.cost), d.busyTime
 	return s
 }
 

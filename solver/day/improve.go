@@ -8,13 +8,15 @@ import (
 
 // The neighbourhood search. Common settings of large neighbourhood search; none is tuned to a file.
 const (
-	removeMost     = 8    // groupings taken out at once, at most
-	restartAfter   = 400  // steps without a better plan before going back to the best
-	enoughAfter    = 3000 // steps without a better plan before a look at the bound
-	acceptWithin   = 0.02 // how much worse than the best a step may be
-	blinkChance    = 0.08 // chance that a repair passes over a place
-	polishEvery    = 64   // steps between exact re-solves of the current best
-	polishNodes    = 4000 // size of one such re-solve
+	removeMost     = 8     // groupings taken out at once, at most
+	restartAfter   = 400   // steps without a better plan before going back to the best
+	enoughAfter    = 3000  // steps without a better plan before a look at the bound
+	acceptWithin   = 0.02  // how much worse than the best a step may be
+	tightStretch   = 1000  // steps that make room, and as many that do not
+	tightWithin    = 0.004 // how much longer than the last a step may take that makes room
+	blinkChance    = 0.08  // chance that a repair passes over a place
+	polishEvery    = 64    // steps between exact re-solves of the current best
+	polishNodes    = 4000  // size of one such re-solve
 	checkStopEvery = 4
 )
 
@@ -25,7 +27,7 @@ func (s *searcher) improve() error {
 	if !s.hasBest {
 		return nil
 	}
-	current := s.best.clone()
+	current, currentIs := s.best.clone(), s.bestIs
 	idle, sinceBest := 0, 0
 	if err := s.polish(polishNodes); err != nil {
 		return err
@@ -37,20 +39,25 @@ func (s *searcher) improve() error {
 		next := current.clone()
 		out := s.remove(next)
 		out = append(out, s.leftOut(current)...)
-		s.repair(next, out)
-		score, ok := s.d.decode(next)
-		if ok && s.acceptable(score) {
-			current = next
+		// Where something is left out, every other stretch of steps makes room for it.
+		better, accept := score.less, s.acceptable
+		if s.bestIs.lost != (losses{}) && s.iters/tightStretch%2 == 1 {
+			better, accept = score.tighter, func(sc score) bool { return s.tightEnough(sc, currentIs) }
+		}
+		s.repair(next, out, better)
+		sc, ok := s.d.decode(next)
+		if ok && accept(sc) {
+			current, currentIs = next, sc
 		}
 		idle++
 		sinceBest++
-		if ok && score.less(s.bestIs) {
-			s.best, s.bestIs = next.clone(), score
+		if ok && sc.less(s.bestIs) {
+			s.best, s.bestIs = next.clone(), sc
 			idle, sinceBest = 0, 0
 			s.report()
 		}
-		if idle >= restartAfter {
-			current, idle = s.best.clone(), 0
+		if idle >= restartAfter && s.iters/tightStretch%2 == 0 {
+			current, currentIs, idle = s.best.clone(), s.bestIs, 0
 		}
 		if s.iters%polishEvery == polishEvery-1 {
 			before := s.bestIs
@@ -58,7 +65,7 @@ func (s *searcher) improve() error {
 				return err
 			}
 			if s.bestIs.less(before) {
-				current, idle, sinceBest = s.best.clone(), 0, 0
+				current, currentIs, idle, sinceBest = s.best.clone(), s.bestIs, 0, 0
 			}
 		}
 	}
@@ -71,6 +78,14 @@ func (s *searcher) acceptable(sc score) bool {
 	}
 	slack := float64(s.bestIs.total) * acceptWithin * s.rng.Float64()
 	return float64(sc.total) <= float64(s.bestIs.total)+slack
+}
+
+// tightEnough accepts what loses no more than the plan it came from and takes hardly longer.
+func (s *searcher) tightEnough(sc, from score) bool {
+	if sc.lost != from.lost {
+		return sc.less(from)
+	}
+	return float64(sc.busy) <= float64(from.busy)*(1+tightWithin*s.rng.Float64())
 }
 
 func (s *searcher) leftOut(o orders) []solver.GroupingIndex {
@@ -127,7 +142,7 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 
 // repair puts groupings back in, in random sequence: mostly low tiers first, sometimes without
 // regard to tiers, since one that must wait for others can only be placed after them.
-func (s *searcher) repair(o orders, out []solver.GroupingIndex) {
+func (s *searcher) repair(o orders, out []solver.GroupingIndex, better func(a, b score) bool) {
 	s.rng.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
 	if s.rng.IntN(4) > 0 {
 		out = s.byTier(out)
@@ -136,7 +151,7 @@ func (s *searcher) repair(o orders, out []solver.GroupingIndex) {
 		if s.ctx.Err() != nil {
 			return
 		}
-		if best, ok := s.bestPlace(o, g, blinkChance); ok {
+		if best, ok := s.bestPlace(o, g, blinkChance, better); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}
 	}

@@ -252,7 +252,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 		}
 		if appendOnly {
 			s.appendTo(o, g)
-		} else if best, ok := s.bestPlace(o, g, 0); ok {
+		} else if best, ok := s.bestPlace(o, g, 0, score.less); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}
 	}
@@ -272,7 +272,7 @@ func (s *searcher) appendTo(o orders, g solver.GroupingIndex) {
 
 // bestPlace tries every place for a grouping. Noise above 0 blinks: it passes over a place with
 // that chance, so that repeated repairs differ.
-func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64) (candidate, bool) {
+func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64, better func(a, b score) bool) (candidate, bool) {
 	var best candidate
 	found := false
 	for _, b := range s.p.possible[g] {
@@ -286,7 +286,7 @@ func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64) (c
 			if noise > 0 && s.rng.Float64() < noise {
 				continue
 			}
-			if score, ok := s.d.decode(o); ok && (!found || score.less(best.score)) {
+			if score, ok := s.d.decode(o); ok && (!found || better(score, best.score)) {
 				best, found = candidate{b, at, score}, true
 			}
 		}
