@@ -1,9 +1,6 @@
 package solver
 
-import (
-	"slices"
-	"sync"
-)
+import "slices"
 
 // candidate is a state that is being made.
 type candidate struct {
@@ -55,7 +52,7 @@ func (g *growth[S]) grow() bool {
 		}
 		upto := min(from+batch, len(g.cur.sets))
 		pieces := make([][]made[S], (upto-from+piece-1)/piece)
-		g.parallel(len(pieces), func(k int, w *scratch) {
+		g.r.parallel(len(pieces), func(k int, w *scratch) {
 			for s := from + k*piece; s < min(from+(k+1)*piece, upto); s++ {
 				pieces[k] = g.expand(s, pieces[k], w)
 			}
@@ -90,7 +87,7 @@ func (g *growth[S]) addExcess(known, begin int) {
 		return
 	}
 	g.excess = append(g.excess, make([]int64, len(g.rate)-known)...)
-	g.parallel((len(g.rate)-known+piece-1)/piece, func(k int, w *scratch) {
+	g.r.parallel((len(g.rate)-known+piece-1)/piece, func(k int, w *scratch) {
 		for id := known + k*piece; id < min(known+(k+1)*piece, len(g.rate)); id++ {
 			g.excess[id] = l.excess(g.table.keys[id])
 		}
@@ -120,7 +117,7 @@ func (g *growth[S]) addTrees(begin int) {
 			due = append(due, c.group)
 		}
 	}
-	g.parallel((len(due)+piece-1)/piece, func(k int, w *scratch) {
+	g.r.parallel((len(due)+piece-1)/piece, func(k int, w *scratch) {
 		for _, id := range due[k*piece : min((k+1)*piece, len(due))] {
 			g.tree[id] = g.b.ofSet(g.table.keys[id], w)
 		}
@@ -135,32 +132,6 @@ func (g *growth[S]) addTrees(begin int) {
 		}
 	}
 	g.cands = kept
-}
-
-// parallel runs f for 0 … n-1 on the workers. Results must go to places of their own, so that the
-// outcome does not depend on who runs what.
-func (g *growth[S]) parallel(n int, f func(k int, w *scratch)) {
-	workers := min(g.r.o.Workers, n)
-	if workers <= 1 {
-		w := newScratch(g.r.m.n)
-		for k := range n {
-			if g.r.ctx.Err() != nil {
-				return
-			}
-			f(k, w)
-		}
-		return
-	}
-	var wg sync.WaitGroup
-	for first := range workers {
-		wg.Go(func() {
-			w := newScratch(g.r.m.n)
-			for k := first; k < n && g.r.ctx.Err() == nil; k += workers {
-				f(k, w)
-			}
-		})
-	}
-	wg.Wait()
 }
 
 // expand makes the successors of all states of set s. All states of a successor (set ∪ {j}, last j)

@@ -74,7 +74,8 @@ const MostWorkers = 256
 // options; stopped early it returns the best order found, the smallest bound left open and no error.
 // The same problem, options and limits give the same result, whatever the number of workers; a ctx
 // that ends early is the one thing that can change it. It returns an error only for options that
-// make no sense.
+// make no sense. A fault of the solver itself is a panic in the calling goroutine, also when it
+// happened in a worker; see WorkerPanic.
 func Solve(ctx context.Context, p *Problem, o Options) (Result, error) {
 	if p == nil {
 		return Result{}, errors.New("solver: no problem")

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"maps"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
@@ -202,7 +203,7 @@ func (d *Desk) Plan(ref Ref) {
 	d.again[ref] = false
 	d.workers.Go(func() {
 		for {
-			err := d.plan(ref)
+			err := d.attempt(ref)
 			if err != nil && d.stopping.Err() == nil {
 				d.o.Log.Error("a run could not be planned anew", "event", ref.Event, "run", ref.Run, "kind", fmt.Sprintf("%T", err))
 			}
@@ -216,6 +217,25 @@ func (d *Desk) Plan(ref Ref) {
 			d.mu.Unlock()
 		}
 	})
+}
+
+// errBroken says that planning ran into a fault of this program; the log has its stack.
+var errBroken = errors.New("planning anew has failed")
+
+// attempt plans a run anew. A panic ends that attempt only; the next mark begins another. What goes to
+// the log are the texts of the runtime's own errors, which quote nothing of an event.
+func (d *Desk) attempt(ref Ref) (err error) {
+	defer func() {
+		if broken := recover(); broken != nil {
+			text := fmt.Sprintf("a value of type %T", broken)
+			if fault, ok := broken.(runtime.Error); ok {
+				text = fault.Error()
+			}
+			d.o.Log.Error("planning a run anew panicked", "event", ref.Event, "run", ref.Run, "panic", text, "stack", string(debug.Stack()))
+			err = errBroken
+		}
+	}()
+	return d.plan(ref)
 }
 
 func (d *Desk) plan(ref Ref) error {

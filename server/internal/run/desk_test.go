@@ -1,7 +1,9 @@
 package run_test
 
 import (
+	"bytes"
 	"context"
+	"log/slog"
 	"sync"
 	"testing"
 	"time"
@@ -164,6 +166,35 @@ func TestANoteDoesNotReplan(t *testing.T) {
 	mu.Lock()
 	defer mu.Unlock()
 	assert.Equal(t, 1, plans)
+}
+
+// A fault of planning ends neither the desk nor the program: the next mark has the run planned.
+func TestAPanicWhilePlanningEndsThatAttemptOnly(t *testing.T) {
+	s, ref := begin(t)
+	var log bytes.Buffer
+	var mu sync.Mutex
+	attempts := 0
+	broke := make(chan struct{})
+	d := run.NewDesk(run.DeskOptions{
+		Store: s, Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
+		Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+			mu.Lock()
+			defer mu.Unlock()
+			if attempts++; attempts == 1 {
+				close(broke)
+				panic("LAPWING")
+			}
+			return planning.Replan(ctx, e, today, budget)
+		},
+	})
+	d.Plan(ref)
+	<-broke
+	_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Taken, At: began, Grouping: "ab"}})
+	require.NoError(t, err)
+	watch(t, d, ref, 0, planned)
+	d.Stop()
+	assert.Contains(t, log.String(), "panicked")
+	assert.NotContains(t, log.String(), "LAPWING")
 }
 
 func TestWatchEnds(t *testing.T) {
