@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // calendar writes iCalendar (RFC 5545): an event for each block, for those who work there, or for
@@ -66,7 +67,7 @@ func (b *builder) blockEvents(w *calendarWriter) {
 		for k := range s.Entries {
 			e := &s.Entries[k]
 			number++
-			lines = append(lines, b.cat.row(number, b.at(s, e.Offset), b.title(e.Grouping, e.Title)))
+			lines = append(lines, b.cat.Row(number, b.at(s, e.Offset), b.title(e.Grouping, e.Title)))
 		}
 		w.event(calendarEvent{
 			uid: b.uid("block", s.Block, strconv.Itoa(i)), start: s.Start, end: s.Start.Add(s.Length),
@@ -109,7 +110,7 @@ func (b *builder) personalEvents(w *calendarWriter, per Per) {
 
 // summary heads a calendar event.
 func (b *builder) summary(of string) string {
-	s := b.cat.say(keyGroupPhotographs)
+	s := b.cat.Say(wording.KeyGroupPhotographs)
 	if t := clean(b.event.Title); t != "" {
 		s = t + " – " + s
 	}

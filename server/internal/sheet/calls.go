@@ -1,5 +1,7 @@
 package sheet
 
+import "kinorder.example/server/internal/wording"
+
 import "strings"
 
 // How names to read out are set in text.
@@ -14,10 +16,10 @@ const (
 
 // calls writes the names to read out. They are the only ones of a sheet with a mark in front.
 func (w *writer) calls(e *entryView) {
-	label := padded("    "+strings.ToUpper(w.cat.say(keyWalkIn)), w.labelColumn())
+	label := padded("    "+strings.ToUpper(w.cat.Say(wording.KeyWalkIn)), w.labelColumn())
 	room := w.width - width(label)
 	if len(e.Calls) == 0 {
-		w.hanging(label, w.fold(words(w.cat.say(keyNobodyNew)), room))
+		w.hanging(label, w.fold(words(w.cat.Say(wording.KeyNobodyNew)), room))
 		return
 	}
 	count, column := w.callColumns(e.Calls, room)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // cardsPage is rows of cards to cut apart, one card for each grouping: for whoever gathers it. A card
@@ -113,7 +114,7 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	}
 	if len(out) > 1 {
 		for i := range out {
-			out[i].Part = b.cat.say(keyPart, i+1, len(out))
+			out[i].Part = b.cat.Say(wording.KeyPart, i+1, len(out))
 		}
 	}
 	return out

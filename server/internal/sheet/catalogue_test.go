@@ -8,64 +8,24 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"golang.org/x/text/feature/plural"
-	"golang.org/x/text/language"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
-// English is what every other language falls back to, so nothing may be missing from it.
-func TestEnglishIsComplete(t *testing.T) {
-	for k := range keyCount {
-		assert.NotEmpty(t, english.say(k), "text %d", k)
-	}
-	assert.Len(t, english.texts, int(keyCount))
-}
-
-// A language of right to left, with forms of its own for numbers and gaps that fall back. The words
-// are made up; the rule that Arabic has a form for 2 is that of the Unicode CLDR plural rules.
-func TestOtherLanguages(t *testing.T) {
-	other := &catalogue{
-		tag: language.Arabic, rightLeft: true, decimal: "٫",
-		date:     "%[2]s %[3]s %[4]s",
-		weekdays: english.weekdays, months: english.months,
-		texts: map[key]message{
-			keyWalkIn:    plain("دخول"),
-			keyGroupings: {other: "%[1]s كثير", forms: map[plural.Form]string{plural.Two: "%[1]s اثنان"}},
-		},
-		otherwise: english,
-	}
-	assert.Equal(t, "2 اثنان", other.say(keyGroupings, 2))
-	assert.Equal(t, "11 كثير", other.say(keyGroupings, 11))
-	assert.Equal(t, "Walk out", other.say(keyWalkOut))
-	assert.Equal(t, "2٫5 min", other.minutes(150*time.Second))
-
+// A sheet that is read from right to left isolates names that are not, and only those.
+func TestNamesAgainstTheDirectionOfTheSheet(t *testing.T) {
+	cat, _ := wording.For("ar")
 	e := event.Event{Title: "T", People: []event.Person{{ID: "a", Name: "Ada"}, {ID: "b", Name: "ليلى"}}}
 	s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{
 		{Grouping: "g", Title: "G", StepIn: []string{"a", "b"}},
 	}}}}
-	page, err := newBuilder(other, &e, &s).html(Options{Form: HTML})
+	page, err := newBuilder(cat, &e, &s).html(Options{Form: HTML})
 	require.NoError(t, err)
 	assert.Contains(t, string(page), `<html lang="ar" dir="rtl">`)
-	text := string(newBuilder(other, &e, &s).text(60))
+	text := string(newBuilder(cat, &e, &s).text(60))
 	assert.Contains(t, text, "> \u2068Ada\u2069\n", "a name from left to right is isolated")
 	assert.Contains(t, text, "> ليلى\n", "a name in the direction of the sheet is not")
-}
-
-// Lengths are rounded to what can be kept: entries to half minutes, blocks up to whole ones.
-func TestLengths(t *testing.T) {
-	for d, want := range map[time.Duration]string{
-		0: "½ min", -time.Hour: "½ min", 44 * time.Second: "½ min", 45 * time.Second: "1 min", 385 * time.Second: "6.5 min",
-	} {
-		assert.Equal(t, want, english.minutes(d), d.String())
-	}
-	for d, want := range map[time.Duration]string{
-		-1: "0 min", 60 * time.Second: "1 min", 61 * time.Second: "2 min", 2 * time.Hour: "120 min", 125 * time.Minute: "2 h 5 min",
-	} {
-		assert.Equal(t, want, english.wholeMinutes(d), d.String())
-	}
-	assert.Equal(t, "Saturday 12 June 2027", english.longDate("2027-06-12"))
-	assert.Equal(t, "next summer", english.longDate("next summer"))
 }
 
 // draw draws a sheet that must be drawable, unless its texts are too long or a block has no clock.

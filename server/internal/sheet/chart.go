@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"kinorder.example/server/internal/wording"
 	"slices"
 	"strconv"
 	"strings"
@@ -64,7 +65,7 @@ type row struct {
 func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	page := &chartPage{pageShell: shell}
 	c := b.cat
-	page.Legend = legend{c.say(keyLegendIn), c.say(keyLegendStay), c.say(keyLegendOut), c.say(keyLegendWait)}
+	page.Legend = legend{c.Say(wording.KeyLegendIn), c.Say(wording.KeyLegendStay), c.Say(wording.KeyLegendOut), c.Say(wording.KeyLegendWait)}
 	entries, rows := b.chart()
 	for i := range b.sheet.Blocks {
 		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
@@ -147,19 +148,19 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 	line := min((high-heads)/float64(len(rows)), most*0.8)
 	text := min(line*0.92, 3.4)
 	x := func(v float64) string { return mm(v) }
-	if b.cat.rightLeft {
+	if b.cat.RightLeft() {
 		x = func(v float64) string { return mm(wide - v) }
 	}
 	bottom := heads + line*float64(len(rows))
 	right := names + column*float64(end-first)
 	p := panel{
 		Width: mm(wide), Height: mm(bottom + 1), Text: mm(text),
-		Label: b.cat.say(keyChartSheet), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
+		Label: b.cat.Say(wording.KeyChartSheet), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
 	}
 	for i := first; i < end; i++ {
 		at := names + column*(float64(i-first)+0.5)
 		turnAt := at + headText*0.35
-		if b.cat.rightLeft {
+		if b.cat.RightLeft() {
 			turnAt = at - headText*0.35
 		}
 		e := entries[i]
@@ -185,7 +186,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 
 // columnHead is what stands over a column.
 func (b *builder) columnHead(e chartEntry) string {
-	return b.cat.row(e.number, e.start, e.title)
+	return b.cat.Row(e.number, e.start, e.title)
 }
 
 // marks draws what one person does in the columns from first to before end: a dot where they walk in,

@@ -1,6 +1,9 @@
 package sheet
 
-import "kinorder.example/server/internal/event"
+import (
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+)
 
 // Description is a call sheet in words, for pages that set it in a form of their own. Its fields are
 // those that the call sheet itself is drawn from, so that both say the same.
@@ -16,6 +19,6 @@ func Describe(e event.Event, s event.CallSheet, language string) (Description, e
 	if len(faults) > 0 {
 		return Description{}, &InvalidError{Faults: faults}
 	}
-	cat, _ := catalogueFor(language)
+	cat, _ := wording.For(language)
 	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // Kind says whom a sheet is for.
@@ -130,8 +131,8 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	if len(faults) > 0 {
 		return Drawing{}, &InvalidError{Faults: faults}
 	}
-	cat, _ := catalogueFor(o.Language)
-	d := Drawing{ContentType: contentTypes[o.Form], Language: cat.tag.String()}
+	cat, _ := wording.For(o.Language)
+	d := Drawing{ContentType: contentTypes[o.Form], Language: cat.Tag()}
 	b := newBuilder(cat, &e, &s)
 	var err error
 	switch o.Form {
@@ -169,8 +170,8 @@ func (o Options) faults() []event.Advice {
 	if !drawn {
 		fault("format", "NOT_DRAWN", "This sheet does not come in that form: ask for "+formsOf[o.Kind].words+".")
 	}
-	if _, ok := catalogueFor(o.Language); !ok {
-		fault("language", "BAD_LANGUAGE", "The language cannot be read: write its tag, such as "+strings.Join(Languages(), ", ")+".")
+	if _, ok := wording.For(o.Language); !ok {
+		fault("language", "BAD_LANGUAGE", "The language cannot be read: write its tag, such as "+strings.Join(wording.Languages(), ", ")+".")
 	}
 	if o.Form == Calendar && o.Stamp.IsZero() {
 		fault("stamp", "MISSING", "A calendar says when it was written: give the time.")

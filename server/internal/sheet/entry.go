@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // entryView is one grouping in its place.
@@ -97,18 +98,18 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		Number:  at + 1,
 		Wait:    b.wait(s, entry),
 		Start:   b.at(s, entry.Offset),
-		Minutes: c.minutes(entry.Length),
+		Minutes: c.Minutes(entry.Length),
 		Title:   b.title(entry.Grouping, entry.Title),
-		Facts:   []string{c.say(keyPeople, len(b.frames[at].people))},
+		Facts:   []string{c.Say(wording.KeyPeople, len(b.frames[at].people))},
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
 		Release: b.released(entry, at),
 	}
 	if entry.Frames > 0 {
-		v.Facts = append(v.Facts, c.say(keyFrames, entry.Frames))
+		v.Facts = append(v.Facts, c.Say(wording.KeyFrames, entry.Frames))
 	}
 	if entry.BlinksLikely {
-		v.Facts = append(v.Facts, c.say(keyBlinks))
+		v.Facts = append(v.Facts, c.Say(wording.KeyBlinks))
 	}
 	for _, id := range entry.StepIn {
 		v.Calls = append(v.Calls, b.call(id))
@@ -135,7 +136,7 @@ func (b *builder) wait(s *event.SheetBlock, entry *event.SheetEntry) string {
 	if entry.Wait < 30*time.Second {
 		return ""
 	}
-	length, until := b.cat.minutes(entry.Wait), b.at(s, entry.Offset)
+	length, until := b.cat.Minutes(entry.Wait), b.at(s, entry.Offset)
 	var late []string
 	if clock, err := b.event.Clock(); err == nil && !s.Start.IsZero() {
 		begin := s.Start.Add(entry.Offset)
@@ -146,9 +147,9 @@ func (b *builder) wait(s *event.SheetBlock, entry *event.SheetEntry) string {
 		}
 	}
 	if len(late) == 0 {
-		return b.cat.say(keyWait, length, until)
+		return b.cat.Say(wording.KeyWait, length, until)
 	}
-	return b.cat.say(keyWaitFor, length, until, b.cat.list(b.short(late)))
+	return b.cat.Say(wording.KeyWaitFor, length, until, b.cat.List(b.short(late)))
 }
 
 // comesBetween reports whether a person arrives after one instant and not after another.
@@ -168,7 +169,7 @@ func comesBetween(clock event.Clock, p *event.Person, after, until time.Time) bo
 func (b *builder) released(entry *event.SheetEntry, at int) []string {
 	names := b.short(entry.Released)
 	if len(names) > 2 && len(entry.Released) == len(b.frames[at].people) {
-		return []string{b.cat.say(keyEveryone)}
+		return []string{b.cat.Say(wording.KeyEveryone)}
 	}
 	return names
 }
@@ -182,25 +183,25 @@ func (b *builder) call(id string) callView {
 		return v
 	}
 	if say := clean(p.SayAs); say != "" {
-		v.Say = b.cat.say(keySay, say)
+		v.Say = b.cat.Say(wording.KeySay, say)
 	}
 	if r := clean(p.Relation); r != "" {
 		v.Notes = append(v.Notes, r)
 	}
 	for _, need := range p.Needs {
 		if k, ok := needs[need]; ok {
-			v.Notes = append(v.Notes, b.cat.say(k))
+			v.Notes = append(v.Notes, b.cat.Say(k))
 		}
 	}
 	return v
 }
 
 // needs are the words for what to be ready for.
-var needs = map[event.Need]key{
-	event.Seat:        keySeat,
-	event.Wheelchair:  keyWheelchair,
-	event.StepFree:    keyStepFree,
-	event.Interpreter: keyInterpreter,
+var needs = map[event.Need]wording.Key{
+	event.Seat:        wording.KeySeat,
+	event.Wheelchair:  wording.KeyWheelchair,
+	event.StepFree:    wording.KeyStepFree,
+	event.Interpreter: wording.KeyInterpreter,
 }
 
 // out says who walks out in the entry at a place of the sheet.
@@ -210,7 +211,7 @@ func (b *builder) out(entry *event.SheetEntry, at int) []outView {
 		if out[0].Back == 0 {
 			out = out[1:]
 		}
-		everyone := outView{Names: []string{b.cat.say(keyEveryone)}}
+		everyone := outView{Names: []string{b.cat.Say(wording.KeyEveryone)}}
 		out = append([]outView{everyone}, out...)
 	}
 	return out

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"kinorder.example/server/internal/wording"
 	"slices"
 	"strings"
 )
@@ -37,7 +38,7 @@ type face struct {
 func (b *builder) finderPage(shell pageShell) *finderPage {
 	c := b.cat
 	page := &finderPage{pageShell: shell, Columns: [4]string{
-		c.say(keyColumnName), "", c.say(keyColumnCalled), c.say(keyColumnFree),
+		c.Say(wording.KeyColumnName), "", c.Say(wording.KeyColumnCalled), c.Say(wording.KeyColumnFree),
 	}}
 	stints := b.stints()
 	for i := range b.sheet.Blocks {
@@ -62,7 +63,7 @@ func (b *builder) finderPage(shell pageShell) *finderPage {
 	}
 	other := finderSide{Circles: rest}
 	if len(page.Sides) > 0 {
-		other.Label = c.say(keyOthers)
+		other.Label = c.Say(wording.KeyOthers)
 	}
 	page.Sides = append(page.Sides, other)
 	return page
@@ -97,13 +98,13 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 		if len(faces) == 0 {
 			continue
 		}
-		if n := len(out); p.title == "" && n > 0 && (out[n-1].Title == "" || out[n-1].Title == b.cat.say(keyOthers)) {
+		if n := len(out); p.title == "" && n > 0 && (out[n-1].Title == "" || out[n-1].Title == b.cat.Say(wording.KeyOthers)) {
 			out[n-1].Faces = append(out[n-1].Faces, faces...)
 			continue
 		}
 		title := p.title
 		if title == "" && len(out) > 0 {
-			title = b.cat.say(keyOthers)
+			title = b.cat.Say(wording.KeyOthers)
 		}
 		out = append(out, finderCircle{Title: title, Faces: faces})
 	}
@@ -116,9 +117,9 @@ func (b *builder) face(id string, leader bool, stints []stint) face {
 	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes}
 	for _, s := range stints {
 		for _, call := range s.calls {
-			text := b.cat.number(call.number) + "\u00a0\u00a0" + call.start
+			text := b.cat.Number(call.number) + "\u00a0\u00a0" + call.start
 			if call.near {
-				text += "\u00a0(" + b.cat.say(keyNear) + ")"
+				text += "\u00a0(" + b.cat.Say(wording.KeyNear) + ")"
 			}
 			f.Calls = append(f.Calls, text)
 		}

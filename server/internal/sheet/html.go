@@ -5,6 +5,7 @@ import (
 	"embed"
 	"fmt"
 	"html/template"
+	"kinorder.example/server/internal/wording"
 	"strings"
 )
 
@@ -37,8 +38,8 @@ func styleOf(kind Kind) template.CSS {
 // its number. On a telephone the same page is set in large type.
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
-		Title: clean(b.event.Title), Date: b.cat.longDate(b.event.Date), Style: styleOf(o.Kind),
-		Say: newLabels(b.cat), Heading: b.cat.say(headings[o.Kind]), Size: sizes[o.Paper],
+		Title: clean(b.event.Title), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
+		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper],
 	}
 	if shell.Title == "" {
 		shell.Title = shell.Heading
@@ -64,8 +65,8 @@ func (b *builder) html(o Options) ([]byte, error) {
 }
 
 // headings say what each kind of page is.
-var headings = map[Kind]key{
-	Call: keyCallSheet, Reader: keyReaderSheet, Finder: keyFinderSheet, Cards: keyCardSheet, Chart: keyChartSheet,
+var headings = map[Kind]wording.Key{
+	Call: wording.KeyCallSheet, Reader: wording.KeyReaderSheet, Finder: wording.KeyFinderSheet, Cards: wording.KeyCardSheet, Chart: wording.KeyChartSheet,
 }
 
 // sizes are the names of the papers in style sheets. Without one a page takes what the printer holds.
@@ -190,32 +191,32 @@ func running(title string) string {
 
 // labels are the texts that the templates need by themselves.
 type labels struct {
-	cat *catalogue
+	cat *wording.Catalogue
 	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
 	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Planner, Separator, Colon, NobodyCalled,
 	Leader, In, Staying, Out, Waits string
 }
 
 // newLabels looks the labels up.
-func newLabels(c *catalogue) *labels {
+func newLabels(c *wording.Catalogue) *labels {
 	return &labels{
-		cat: c, Lang: c.tag.String(), Dir: c.direction(), Place: c.say(keyPlace),
-		Photographer: c.say(keyPhotographer), NoClock: c.noClock(), Releases: c.say(keyReleases),
-		Taken: c.say(keyTaken), WalkIn: c.say(keyWalkIn), NobodyNew: c.say(keyNobodyNew),
-		WalkOut: c.say(keyWalkOut), Stay: c.say(keyStay), Near: c.say(keyNear), Release: c.say(keyRelease),
-		Again: c.say(keyAgain), Ready: c.say(keyReady), NoEntries: c.say(keyNoEntries),
-		LeftOut: c.say(keyLeftOut), Must: c.say(keyMust), Planner: c.say(keyPlanner),
-		Separator: c.say(keyListSeparator), Colon: c.say(keyColon), NobodyCalled: c.say(keyNobodyCalled),
-		Leader: c.say(keyLeader), In: c.say(keyLegendIn), Staying: c.say(keyLegendStay),
-		Out: c.say(keyLegendOut), Waits: c.say(keyLegendWait),
+		cat: c, Lang: c.Tag(), Dir: c.Direction(), Place: c.Say(wording.KeyPlace),
+		Photographer: c.Say(wording.KeyPhotographer), NoClock: c.NoClock(), Releases: c.Say(wording.KeyReleases),
+		Taken: c.Say(wording.KeyTaken), WalkIn: c.Say(wording.KeyWalkIn), NobodyNew: c.Say(wording.KeyNobodyNew),
+		WalkOut: c.Say(wording.KeyWalkOut), Stay: c.Say(wording.KeyStay), Near: c.Say(wording.KeyNear), Release: c.Say(wording.KeyRelease),
+		Again: c.Say(wording.KeyAgain), Ready: c.Say(wording.KeyReady), NoEntries: c.Say(wording.KeyNoEntries),
+		LeftOut: c.Say(wording.KeyLeftOut), Must: c.Say(wording.KeyMust), Planner: c.Say(wording.KeyPlanner),
+		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
+		Leader: c.Say(wording.KeyLeader), In: c.Say(wording.KeyLegendIn), Staying: c.Say(wording.KeyLegendStay),
+		Out: c.Say(wording.KeyLegendOut), Waits: c.Say(wording.KeyLegendWait),
 	}
 }
 
 // List joins texts of the catalogue.
-func (l *labels) List(texts []string) string { return l.cat.list(texts) }
+func (l *labels) List(texts []string) string { return l.cat.List(texts) }
 
 // Count writes a whole number.
-func (l *labels) Count(n int) string { return l.cat.number(n) }
+func (l *labels) Count(n int) string { return l.cat.Number(n) }
 
 // item is a name, what separates it from the next, and the space after that.
 type item struct{ Text, Tail, Gap string }
@@ -246,7 +247,7 @@ func (l *labels) OutItems(out []outView) []outItems {
 	for i, o := range out {
 		list[i].Items = l.Items(o.Names)
 		if o.Back > 0 {
-			list[i].Back = l.cat.say(keyBackIn, o.Back)
+			list[i].Back = l.cat.Say(wording.KeyBackIn, o.Back)
 		}
 	}
 	return list

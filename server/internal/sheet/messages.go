@@ -1,5 +1,7 @@
 package sheet
 
+import "kinorder.example/server/internal/wording"
+
 import "strings"
 
 // messages writes one message for each party, ready to be sent: where, when, until when. It says
@@ -10,7 +12,7 @@ func (b *builder) messages(per Per) []byte {
 	stints := b.stints()
 	parties := b.parties(stints, per)
 	if len(parties) == 0 {
-		w.line(c.say(keyNobodyCalled))
+		w.line(c.Say(wording.KeyNobodyCalled))
 	}
 	for i, p := range parties {
 		if i > 0 {
@@ -18,7 +20,7 @@ func (b *builder) messages(per Per) []byte {
 			w.line(strings.Repeat("-", 40))
 			w.line()
 		}
-		w.line(c.say(keyLabelled, c.say(keyTo), b.addressed(w, p)))
+		w.line(c.Say(wording.KeyLabelled, c.Say(wording.KeyTo), b.addressed(w, p)))
 		w.line()
 		b.message(w, p, b.timesOf(p, stints))
 	}
@@ -57,7 +59,7 @@ func (b *builder) message(w *writer, p party, times []timing) {
 		first = last
 	}
 	if len(times) > 0 && times[0].block.Start.IsZero() {
-		w.line(c.noClock())
+		w.line(c.NoClock())
 	}
 }
 
@@ -66,19 +68,19 @@ func (b *builder) message(w *writer, p party, times []timing) {
 func (b *builder) inBlock(w *writer, p party, times []timing) {
 	c := b.cat
 	block := times[0].block
-	head := c.say(keyGroupPhotographs)
+	head := c.Say(wording.KeyGroupPhotographs)
 	if day := b.dayOf(block); day != "" {
-		head += c.say(keyListSeparator) + c.longDate(day)
+		head += c.Say(wording.KeyListSeparator) + c.LongDate(clean(day))
 	}
 	w.line(head)
 	if place := b.placeOf(block); place != "" {
-		w.line(c.say(keyLabelled, c.say(keyPlace), w.isolated(place)))
+		w.line(c.Say(wording.KeyLabelled, c.Say(wording.KeyPlace), w.isolated(place)))
 	}
 	if len(times) == 1 && len(times[0].people) == len(p.people) {
 		t := times[0]
-		w.line(c.say(keyBeThere, b.at(block, t.ready)))
-		w.line(c.say(keyCalledAt, b.at(block, t.from)))
-		w.line(c.say(keyStayNear) + " " + c.say(keyFreeFrom, b.by(block, t.until)))
+		w.line(c.Say(wording.KeyBeThere, b.at(block, t.ready)))
+		w.line(c.Say(wording.KeyCalledAt, b.at(block, t.from)))
+		w.line(c.Say(wording.KeyStayNear) + " " + c.Say(wording.KeyFreeFrom, b.by(block, t.until)))
 		return
 	}
 	for _, t := range times {
@@ -86,7 +88,7 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 		for i, id := range t.people {
 			names[i] = w.isolated(b.name(id))
 		}
-		w.line("- " + c.say(keyLabelled, c.list(names), c.say(keyFromTo, b.at(block, t.ready), b.by(block, t.until))))
+		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), c.Say(wording.KeyFromTo, b.at(block, t.ready), b.by(block, t.until))))
 	}
-	w.line(c.say(keyStayNearAll))
+	w.line(c.Say(wording.KeyStayNearAll))
 }

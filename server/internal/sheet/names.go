@@ -9,6 +9,7 @@ import (
 	"golang.org/x/text/unicode/bidi"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // clean makes text from outside safe to put on a line: control characters, which could drive a
@@ -79,7 +80,7 @@ type group struct {
 
 // directory finds the names that belong to ids.
 type directory struct {
-	cat     *catalogue
+	cat     *wording.Catalogue
 	people  map[string]*event.Person
 	groups  []group // the largest first
 	blocks  map[string]*event.Block
@@ -89,7 +90,7 @@ type directory struct {
 
 // newDirectory indexes an event. It copes with events that would not pass validation: of two equal
 // ids the first counts, and circles that contain each other are read once.
-func newDirectory(cat *catalogue, e *event.Event) *directory {
+func newDirectory(cat *wording.Catalogue, e *event.Event) *directory {
 	d := &directory{
 		cat:    cat,
 		people: make(map[string]*event.Person, len(e.People)),
@@ -129,10 +130,10 @@ func (d *directory) readTitles(e *event.Event) {
 	}
 	c := d.cat
 	read(event.TitleWords{
-		Comma: c.say(keyTitleComma), And: c.say(keyTitleAnd), With: c.say(keyTitleWith), Without: c.say(keyTitleWithout),
-		More: func(people int) string { return c.say(keyTitleMore, people) },
+		Comma: c.Say(wording.KeyTitleComma), And: c.Say(wording.KeyTitleAnd), With: c.Say(wording.KeyTitleWith), Without: c.Say(wording.KeyTitleWithout),
+		More: func(people int) string { return c.Say(wording.KeyTitleMore, people) },
 	}, d.titles, false)
-	if c != english {
+	if c.Tag() != "en" {
 		read(event.EnglishTitles, d.english, true)
 	}
 }
@@ -180,7 +181,7 @@ func (d *directory) name(id string) string {
 		}
 		return clean(id)
 	}
-	return d.cat.say(keyUnknown, clean(id))
+	return d.cat.Say(wording.KeyUnknown, clean(id))
 }
 
 // short returns names for ids, with the title of a circle in place of its people where all of those
@@ -221,7 +222,7 @@ func (d *directory) titleOf(g group) string {
 	if len(g.people) == 2 {
 		return g.title
 	}
-	return d.cat.say(keyCircle, len(g.people), g.title)
+	return d.cat.Say(wording.KeyCircle, len(g.people), g.title)
 }
 
 // within reports whether every id of a is in b.

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // stint is the time for which a person is wanted in one block.
@@ -179,7 +180,7 @@ func (b *builder) blockTitle(s *event.SheetBlock) string {
 		if s.Block == "" {
 			return ""
 		}
-		return b.cat.say(keyUnknown, clean(s.Block))
+		return b.cat.Say(wording.KeyUnknown, clean(s.Block))
 	}
 	if t := clean(d.Title); t != "" {
 		return t

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // byteOrderMark stands at the start of a table: without it some spreadsheets take UTF-8 for
@@ -68,12 +69,12 @@ func (b *builder) namesOf(ids []string) []string {
 // callRecords is the call sheet with a record for each entry.
 func (b *builder) callRecords() [][]string {
 	var head []string
-	for _, k := range []key{
-		keyColumnNumber, keyColumnBlock, keyPlace, keyColumnDate, keyColumnStart, keyColumnMinute,
-		keyColumnWait, keyColumnLength, keyColumnGrouping, keyColumnPeople, keyColumnFrames,
-		keyWalkIn, keyWalkOut, keyStay, keyNear, keyRelease, keyReady,
+	for _, k := range []wording.Key{
+		wording.KeyColumnNumber, wording.KeyColumnBlock, wording.KeyPlace, wording.KeyColumnDate, wording.KeyColumnStart, wording.KeyColumnMinute,
+		wording.KeyColumnWait, wording.KeyColumnLength, wording.KeyColumnGrouping, wording.KeyColumnPeople, wording.KeyColumnFrames,
+		wording.KeyWalkIn, wording.KeyWalkOut, wording.KeyStay, wording.KeyNear, wording.KeyRelease, wording.KeyReady,
 	} {
-		head = append(head, b.cat.say(k))
+		head = append(head, b.cat.Say(k))
 	}
 	records := [][]string{head}
 	number := 0
@@ -104,11 +105,11 @@ func (b *builder) timeRecords(per Per) [][]string {
 		per = PerPerson
 	}
 	var head []string
-	for _, k := range []key{
-		keyColumnName, keyColumnFor, keyColumnDate, keyColumnBlock, keyPlace, keyColumnReadyFrom,
-		keyColumnCalled, keyColumnFree, keyColumnMinute, keyColumnNumbers,
+	for _, k := range []wording.Key{
+		wording.KeyColumnName, wording.KeyColumnFor, wording.KeyColumnDate, wording.KeyColumnBlock, wording.KeyPlace, wording.KeyColumnReadyFrom,
+		wording.KeyColumnCalled, wording.KeyColumnFree, wording.KeyColumnMinute, wording.KeyColumnNumbers,
 	} {
-		head = append(head, b.cat.say(k))
+		head = append(head, b.cat.Say(k))
 	}
 	records := [][]string{head}
 	stints := b.stints()

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"kinorder.example/server/internal/wording"
 	"strings"
 )
 
@@ -65,7 +66,7 @@ func (w *writer) head(v *sheetView) {
 	}
 	for _, o := range v.Overview {
 		head := padded(o.When, widest+2)
-		atoms := append([]atom{{text: o.Title, own: true, tail: w.cat.say(keyColon)}}, words(o.Entries)...)
+		atoms := append([]atom{{text: o.Title, own: true, tail: w.cat.Say(wording.KeyColon)}}, words(o.Entries)...)
 		w.hanging(head, w.fold(atoms, w.width-width(head)))
 	}
 }
@@ -82,18 +83,18 @@ func (w *writer) block(b *blockView) {
 	if b.Date != "" {
 		facts = append([]string{b.Date}, facts...)
 	}
-	w.paragraph(w.cat.list(facts))
+	w.paragraph(w.cat.List(facts))
 	for _, s := range b.Trust {
 		w.paragraph(s)
 	}
-	w.labelled(keyPlace, b.Place)
-	w.labelled(keyPhotographer, b.Photographer)
+	w.labelled(wording.KeyPlace, b.Place)
+	w.labelled(wording.KeyPhotographer, b.Photographer)
 	if b.NoClock {
-		w.paragraph(w.cat.noClock())
+		w.paragraph(w.cat.NoClock())
 	}
 	if len(b.Releases) > 0 {
 		w.line()
-		w.paragraph(w.cat.say(keyReleases))
+		w.paragraph(w.cat.Say(wording.KeyReleases))
 		widest := 0
 		for _, r := range b.Releases {
 			widest = max(widest, width(r.When))
@@ -105,11 +106,11 @@ func (w *writer) block(b *blockView) {
 	}
 	w.line()
 	if len(b.Entries) == 0 {
-		w.paragraph(w.cat.say(keyNoEntries))
+		w.paragraph(w.cat.Say(wording.KeyNoEntries))
 	}
 	digits := 1
 	if n := len(b.Entries); n > 0 {
-		digits = width(w.cat.number(b.Entries[n-1].Number))
+		digits = width(w.cat.Number(b.Entries[n-1].Number))
 	}
 	clock := 0
 	for i := range b.Entries {
@@ -121,11 +122,11 @@ func (w *writer) block(b *blockView) {
 }
 
 // labelled writes a label and a text from the event, or nothing when there is none.
-func (w *writer) labelled(k key, s string) {
+func (w *writer) labelled(k wording.Key, s string) {
 	if s == "" {
 		return
 	}
-	label := w.cat.say(keyLabelled, w.cat.say(k), "")
+	label := w.cat.Say(wording.KeyLabelled, w.cat.Say(k), "")
 	w.hanging(label, w.fold([]atom{{text: s, own: true}}, w.width-width(label)))
 }
 
@@ -137,7 +138,7 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 		w.paragraph(e.Wait)
 		w.line()
 	}
-	number := w.cat.number(e.Number)
+	number := w.cat.Number(e.Number)
 	head := "[ ] " + strings.Repeat(" ", max(digits-width(number), 0)) + number + "  " + padded(e.Start, clock) + "  "
 	w.hanging(head, w.fold([]atom{{text: e.Title, own: true}}, w.width-width(head)))
 	facts := strings.Repeat(" ", width(head))
@@ -147,12 +148,12 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	if e.Others() {
 		w.line()
 	}
-	w.returning(keyWalkOut, e.Out)
-	w.people(keyStay, e.Stay)
-	w.people(keyNear, e.Near)
-	w.people(keyRelease, e.Release)
-	w.returning(keyAgain, e.Again)
-	w.people(keyReady, e.Ready)
+	w.returning(wording.KeyWalkOut, e.Out)
+	w.people(wording.KeyStay, e.Stay)
+	w.people(wording.KeyNear, e.Near)
+	w.people(wording.KeyRelease, e.Release)
+	w.returning(wording.KeyAgain, e.Again)
+	w.people(wording.KeyReady, e.Ready)
 	w.line()
 }
 
@@ -168,30 +169,30 @@ func (w *writer) factAtoms(e *entryView) []atom {
 // labelColumn returns the width of the column of labels in front of an entry's people.
 func (w *writer) labelColumn() int {
 	widest := 0
-	for _, k := range []key{keyWalkIn, keyWalkOut, keyStay, keyRelease, keyAgain, keyReady, keyNear} {
-		widest = max(widest, width(w.cat.say(k)))
+	for _, k := range []wording.Key{wording.KeyWalkIn, wording.KeyWalkOut, wording.KeyStay, wording.KeyRelease, wording.KeyAgain, wording.KeyReady, wording.KeyNear} {
+		widest = max(widest, width(w.cat.Say(k)))
 	}
 	return 4 + widest + 2
 }
 
 // people writes names behind a label, or nothing when there are none.
-func (w *writer) people(k key, names []string) {
+func (w *writer) people(k wording.Key, names []string) {
 	if len(names) > 0 {
 		w.returning(k, []outView{{Names: names}})
 	}
 }
 
 // returning writes people behind a label, those who come back at one time on lines of their own.
-func (w *writer) returning(k key, out []outView) {
+func (w *writer) returning(k wording.Key, out []outView) {
 	if len(out) == 0 {
 		return
 	}
-	head := padded("    "+w.cat.say(k), w.labelColumn())
+	head := padded("    "+w.cat.Say(k), w.labelColumn())
 	var lines []string
 	for _, o := range out {
 		atoms := w.names(o.Names)
 		if o.Back > 0 {
-			atoms = append([]atom{{text: w.cat.say(keyBackIn, o.Back)}}, atoms...)
+			atoms = append([]atom{{text: w.cat.Say(wording.KeyBackIn, o.Back)}}, atoms...)
 		}
 		lines = append(lines, w.fold(atoms, w.width-width(head))...)
 	}
@@ -204,14 +205,14 @@ func (w *writer) leftOut(list []leftOutView) {
 		return
 	}
 	w.rule("=")
-	w.paragraph(w.cat.say(keyLeftOut))
+	w.paragraph(w.cat.Say(wording.KeyLeftOut))
 	for _, l := range list {
 		atoms := []atom{{text: l.Title, own: true}}
 		if l.Must {
-			atoms = append(atoms, atom{text: "(" + w.cat.say(keyMust) + ")"})
+			atoms = append(atoms, atom{text: "(" + w.cat.Say(wording.KeyMust) + ")"})
 		}
 		if l.Reason != "" {
-			atoms[len(atoms)-1].tail = w.cat.say(keyColon)
+			atoms[len(atoms)-1].tail = w.cat.Say(wording.KeyColon)
 			atoms = append(atoms, words(l.Reason)...)
 		}
 		w.hanging("  - ", w.fold(atoms, w.width-4))
@@ -224,9 +225,9 @@ func (w *writer) notes(list []noteView) {
 		return
 	}
 	w.rule("=")
-	w.paragraph(w.cat.say(keyPlanner))
+	w.paragraph(w.cat.Say(wording.KeyPlanner))
 	for _, n := range list {
-		head := "  - " + w.cat.say(keyLabelled, n.Kind, "")
+		head := "  - " + w.cat.Say(wording.KeyLabelled, n.Kind, "")
 		w.hanging(head, w.fold(words(n.Text), w.width-width(head)))
 	}
 }

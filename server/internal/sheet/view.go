@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // sheetView is a call sheet in the words of one language. Text and HTML draw the same view.
@@ -62,7 +63,7 @@ type builder struct {
 }
 
 // newBuilder reads an event and a sheet that are not oversize.
-func newBuilder(cat *catalogue, e *event.Event, s *event.CallSheet) *builder {
+func newBuilder(cat *wording.Catalogue, e *event.Event, s *event.CallSheet) *builder {
 	b := &builder{directory: newDirectory(cat, e), event: e, sheet: s, in: map[string][]int{}}
 	if zone, err := e.Location(); err == nil {
 		b.zone = zone
@@ -76,12 +77,12 @@ func (b *builder) view() *sheetView {
 	cat, e, s := b.cat, b.event, b.sheet
 	v := &sheetView{
 		Title:    clean(e.Title),
-		Date:     cat.longDate(e.Date),
+		Date:     cat.LongDate(clean(e.Date)),
 		Totals:   b.totals(s),
 		Cautions: b.cautions(),
 	}
 	if v.Title == "" {
-		v.Title = cat.say(keyCallSheet)
+		v.Title = cat.Say(wording.KeyCallSheet)
 	}
 	first := 0
 	for i := range s.Blocks {
@@ -99,7 +100,7 @@ func (b *builder) view() *sheetView {
 	for _, severity := range []event.Severity{event.Error, event.Warning, event.Info} {
 		for _, a := range s.Advice {
 			if a.Severity == severity {
-				v.Notes = append(v.Notes, noteView{Kind: cat.say(kindOf(severity)), Text: clean(a.Text)})
+				v.Notes = append(v.Notes, noteView{Kind: cat.Say(kindOf(severity)), Text: clean(a.Text)})
 			}
 		}
 	}
@@ -107,14 +108,14 @@ func (b *builder) view() *sheetView {
 }
 
 // kindOf says how an advice is introduced.
-func kindOf(s event.Severity) key {
+func kindOf(s event.Severity) wording.Key {
 	switch s {
 	case event.Error:
-		return keyMend
+		return wording.KeyMend
 	case event.Warning:
-		return keyCheck
+		return wording.KeyCheck
 	default:
-		return keyNote
+		return wording.KeyNote
 	}
 }
 
@@ -127,7 +128,7 @@ func (b *builder) title(id, fromSheet string) string {
 	if t := b.titles[id]; t != "" {
 		return t
 	}
-	return b.cat.say(keyUnknown, clean(id))
+	return b.cat.Say(wording.KeyUnknown, clean(id))
 }
 
 // totals says in sentences what the order comes to.
@@ -138,34 +139,34 @@ func (b *builder) totals(s *event.CallSheet) []string {
 		return nil
 	}
 	walkIns := []string{
-		c.say(keyRequested, t.RequestedStepIns),
-		c.say(keyInThisOrder, t.StepIns),
+		c.Say(wording.KeyRequested, t.RequestedStepIns),
+		c.Say(wording.KeyInThisOrder, t.StepIns),
 	}
 	switch {
 	case t.FloorReached:
-		walkIns = append(walkIns, c.say(keyFewest, t.FloorStepIns))
+		walkIns = append(walkIns, c.Say(wording.KeyFewest, t.FloorStepIns))
 	case t.FloorStepIns > 0:
-		walkIns = append(walkIns, c.say(keyFloor, t.FloorStepIns))
+		walkIns = append(walkIns, c.Say(wording.KeyFloor, t.FloorStepIns))
 	}
-	aim := c.say(aimOf(b.event.Emphasis))
-	best := c.say(keyNoBound, aim)
+	aim := c.Say(aimOf(b.event.Emphasis))
+	best := c.Say(wording.KeyNoBound, aim)
 	if t.Proven {
-		best = c.say(keyProven, aim)
+		best = c.Say(wording.KeyProven, aim)
 	} else if gap := t.Gap(); t.Bound > 0 && gap >= 0 && gap < 1 {
-		best = c.say(keyGap, aim, c.percent(gap))
+		best = c.Say(wording.KeyGap, aim, c.Percent(gap))
 	}
-	return []string{c.say(keySentence, c.list(walkIns)), best}
+	return []string{c.Say(wording.KeySentence, c.List(walkIns)), best}
 }
 
 // aimOf says what an emphasis is after.
-func aimOf(e event.Emphasis) key {
+func aimOf(e event.Emphasis) wording.Key {
 	switch e {
 	case event.FewestSteps:
-		return keyAimFewest
+		return wording.KeyAimFewest
 	case event.EarlyRelease:
-		return keyAimEarly
+		return wording.KeyAimEarly
 	default:
-		return keyAimBalanced
+		return wording.KeyAimBalanced
 	}
 }
 
@@ -189,16 +190,16 @@ func (b *builder) cautions() []string {
 	}
 	var out []string
 	if waiting {
-		out = append(out, b.cat.say(keyCautionWaiting))
+		out = append(out, b.cat.Say(wording.KeyCautionWaiting))
 	}
 	if children {
-		out = append(out, b.cat.say(keyCautionChildren))
+		out = append(out, b.cat.Say(wording.KeyCautionChildren))
 	}
 	if steps {
-		out = append(out, b.cat.say(keyCautionSteps))
+		out = append(out, b.cat.Say(wording.KeyCautionSteps))
 	}
 	if len(out) > 0 {
-		out = append(out, b.cat.say(keyCautionVenue))
+		out = append(out, b.cat.Say(wording.KeyCautionVenue))
 	}
 	return out
 }
@@ -215,22 +216,22 @@ func (b *builder) local(t time.Time) time.Time {
 // that has begun: nobody is called too late.
 func (b *builder) at(block *event.SheetBlock, d time.Duration) string {
 	if block.Start.IsZero() {
-		return b.cat.offset(int(max(d, 0) / time.Minute))
+		return b.cat.Offset(int(max(d, 0) / time.Minute))
 	}
-	return b.cat.clock(b.local(block.Start.Add(d)))
+	return b.cat.Clock(b.local(block.Start.Add(d)))
 }
 
 // by says when something is over that is so far from the start of a block. The minute is the one that
 // follows: nobody is let go too early.
 func (b *builder) by(block *event.SheetBlock, d time.Duration) string {
 	if block.Start.IsZero() {
-		return b.cat.offset(minutesUp(d))
+		return b.cat.Offset(wording.MinutesUp(d))
 	}
 	end := b.local(block.Start.Add(d))
 	if up := end.Truncate(time.Minute); !up.Equal(end) {
 		end = up.Add(time.Minute)
 	}
-	return b.cat.clock(end)
+	return b.cat.Clock(end)
 }
 
 // block puts one block into words. Its entries are numbered from first+1.
@@ -243,18 +244,18 @@ func (b *builder) block(s *event.SheetBlock, first int) blockView {
 			v.Title = clean(d.ID)
 		}
 	} else if s.Block != "" {
-		v.Title = c.say(keyUnknown, clean(s.Block))
+		v.Title = c.Say(wording.KeyUnknown, clean(s.Block))
 	}
 	if !s.Start.IsZero() {
-		v.Hours = c.say(keyFromTo, b.at(s, 0), b.by(s, s.Length))
+		v.Hours = c.Say(wording.KeyFromTo, b.at(s, 0), b.by(s, s.Length))
 		if day := b.local(s.Start).Format(time.DateOnly); day != b.event.Date {
-			v.Date = c.longDate(day)
+			v.Date = c.LongDate(clean(day))
 		}
 	}
 	v.Facts = []string{
-		c.wholeMinutes(s.Length),
-		c.say(keyGroupings, len(s.Entries)),
-		c.say(keyWalkIns, s.StepIns),
+		c.WholeMinutes(s.Length),
+		c.Say(wording.KeyGroupings, len(s.Entries)),
+		c.Say(wording.KeyWalkIns, s.StepIns),
 	}
 	v.Trust = b.trust(s)
 	for i := range s.Entries {
@@ -269,9 +270,9 @@ func (b *builder) trust(s *event.SheetBlock) []string {
 	if s.SafeLength <= 0 || len(s.Entries) == 0 {
 		return nil
 	}
-	out := []string{b.cat.say(keySafe, b.by(s, s.Length), b.by(s, s.SafeLength), b.cat.number(b.event.Sureness()))}
+	out := []string{b.cat.Say(wording.KeySafe, b.by(s, s.Length), b.by(s, s.SafeLength), b.cat.Number(b.event.Sureness()))}
 	if first := &s.Entries[0]; first.SafeOffset >= first.Offset+time.Minute {
-		out = append(out, b.cat.say(keySlip, b.by(s, first.SafeOffset)))
+		out = append(out, b.cat.Say(wording.KeySlip, b.by(s, first.SafeOffset)))
 	}
 	return out
 }
@@ -286,12 +287,12 @@ func (b *builder) overview(blocks []blockView) []overviewLine {
 			line.When = v.Facts[0]
 		}
 		if n := len(v.Entries); n > 0 {
-			line.Entries = b.cat.say(keyNumbers, v.Entries[0].Number, v.Entries[n-1].Number)
+			line.Entries = b.cat.Say(wording.KeyNumbers, v.Entries[0].Number, v.Entries[n-1].Number)
 			if n == 1 {
-				line.Entries = b.cat.say(keyOneNumber, v.Entries[0].Number)
+				line.Entries = b.cat.Say(wording.KeyOneNumber, v.Entries[0].Number)
 			}
 		} else {
-			line.Entries = b.cat.say(keyNoEntries)
+			line.Entries = b.cat.Say(wording.KeyNoEntries)
 		}
 		lines = append(lines, line)
 	}
@@ -312,7 +313,7 @@ func (b *builder) releases(s *event.SheetBlock, first int) []releaseView {
 		if len(r.Names) == 0 {
 			continue
 		}
-		r.When = b.cat.say(keyAfter, first+i+1, b.by(s, entry.Offset+entry.Length))
+		r.When = b.cat.Say(wording.KeyAfter, first+i+1, b.by(s, entry.Offset+entry.Length))
 		out = append(out, r)
 	}
 	return out

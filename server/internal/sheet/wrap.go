@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"kinorder.example/server/internal/wording"
 	"strings"
 
 	"github.com/clipperhouse/displaywidth"
@@ -29,7 +30,7 @@ type atom struct {
 
 // writer lays out text of a given width.
 type writer struct {
-	cat   *catalogue
+	cat   *wording.Catalogue
 	width int
 	out   strings.Builder
 }
@@ -38,7 +39,7 @@ type writer struct {
 // order such text by themselves and only need to be told where it ends.
 func (w *writer) isolated(s string) string {
 	s = balanced(s)
-	if !hasDirection(s, !w.cat.rightLeft) {
+	if !hasDirection(s, !w.cat.RightLeft()) {
 		return s
 	}
 	return isolateFirst + s + isolatePop
@@ -140,7 +141,7 @@ func words(s string) []atom {
 
 // names makes atoms of names that are separated by commas.
 func (w *writer) names(list []string) []atom {
-	whole := w.cat.say(keyListSeparator)
+	whole := w.cat.Say(wording.KeyListSeparator)
 	separator := strings.TrimRight(whole, " ")
 	out := make([]atom, len(list))
 	for i, n := range list {

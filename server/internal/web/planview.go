@@ -8,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // planView is the page of the plan.
@@ -229,7 +230,7 @@ var languageNames = map[string]string{
 
 func languageChoices() []radioView {
 	var out []radioView
-	for _, tag := range sheet.Languages() {
+	for _, tag := range wording.Languages() {
 		base := tag
 		if len(base) > 2 {
 			base = base[:2]

@@ -1,18 +1,18 @@
-package sheet
+package wording
 
 import (
 	"golang.org/x/text/feature/plural"
 	"golang.org/x/text/language"
 )
 
-// catalogues holds every language that sheets come in. English is first: what nobody can be matched
+// catalogues holds every language that sheets and pages come in. English is first: what nobody can be matched
 // with gets it.
-var catalogues = []*catalogue{english, portuguese, spanish, french, german, arabic, chinese}
+var catalogues = []*Catalogue{english, portuguese, spanish, french, german, arabic, chinese}
 
 // matcher finds the language that comes nearest to what is asked for.
 var matcher = language.NewMatcher(tagsOf(catalogues))
 
-func tagsOf(list []*catalogue) []language.Tag {
+func tagsOf(list []*Catalogue) []language.Tag {
 	tags := make([]language.Tag, len(list))
 	for i, c := range list {
 		tags[i] = c.tag
@@ -20,7 +20,7 @@ func tagsOf(list []*catalogue) []language.Tag {
 	return tags
 }
 
-// Languages lists the languages that sheets come in, as BCP 47 tags.
+// Languages lists the languages of sheets and pages, as BCP 47 tags.
 func Languages() []string {
 	var out []string
 	for _, c := range catalogues {
@@ -29,9 +29,9 @@ func Languages() []string {
 	return out
 }
 
-// catalogueFor returns the catalogue for a BCP 47 tag, English for the empty one and for languages
+// For returns the catalogue for a BCP 47 tag, English for the empty one and for languages
 // that nothing is known of. The second value is false when the tag cannot be read.
-func catalogueFor(tag string) (*catalogue, bool) {
+func For(tag string) (*Catalogue, bool) {
 	if tag == "" {
 		return english, true
 	}

@@ -1,0 +1,208 @@
+package wording
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
+)
+
+// message is one text. Forms hold what a language says otherwise for some numbers; the first
+// argument of the text is then the number. Form Other is always the plain wording.
+type message struct {
+	other string
+	forms map[plural.Form]string
+}
+
+// Catalogue holds everything that sheets and pages say in one language. A text that it lacks is said
+// in English. It is safe for use by several goroutines. Everything that is counted goes through Number, so that it has the language's digits.
+type Catalogue struct {
+	tag        language.Tag
+	rightLeft  bool   // read from right to left
+	digits     []rune // the ten digits; nil means 0 to 9
+	decimal    string
+	quotes     string // around what is quoted, half before and half after; empty: as the message has it
+	offsetSign string // in front of minutes after the start; empty means "+"
+	date       string // verbs %[1]s weekday, %[2]s day, %[3]s month, %[4]s year
+	firstDay   string // of a month, where it is not written as the others are
+	weekdays   [7]string
+	months     [12]string
+	texts      map[Key]message
+	otherwise  *Catalogue // nil for English
+}
+
+// Say returns a text with its arguments filled in. They are those of the function Say; strings are
+// taken as they are, so whoever prints names isolates them.
+func (c *Catalogue) Say(k Key, args ...any) string {
+	given := argsOf(args)
+	texts := make([]string, len(given))
+	for i, a := range given {
+		texts[i] = a.Text
+		if a.Kind != PlainArg {
+			texts[i] = c.arg(a)
+		}
+	}
+	return fill(c.pattern(k, given), texts)
+}
+
+// pattern returns the wording of a key. When the first argument is a number, it has the form for it.
+func (c *Catalogue) pattern(k Key, args []Arg) string {
+	m, ok := c.texts[k]
+	if !ok {
+		if c.otherwise == nil {
+			return string(k)
+		}
+		return c.otherwise.pattern(k, args)
+	}
+	if len(args) > 0 && args[0].Kind == NumberArg && len(m.forms) > 0 {
+		if form, ok := m.forms[plural.Cardinal.MatchPlural(c.tag, abs(args[0].Number), 0, 0, 0, 0)]; ok {
+			return form
+		}
+	}
+	return m.other
+}
+
+func abs(n int) int { return max(n, -n) }
+
+// verb is a place for an argument: the next one, or one by its number.
+var verb = regexp.MustCompile(`%(?:\[([0-9])\])?([sd%])`)
+
+// fill puts arguments in the places of a wording; a percent sign is written %%. Unlike package fmt it
+// does not mind a wording that has no use for one of its arguments, such as "one person".
+func fill(pattern string, args []string) string {
+	next := 0
+	return verb.ReplaceAllStringFunc(pattern, func(v string) string {
+		if v == "%%" {
+			return "%"
+		}
+		at := next
+		if v[1] == '[' {
+			at = int(v[2] - '1')
+		} else {
+			next++
+		}
+		if at < 0 || at >= len(args) {
+			return v
+		}
+		return args[at]
+	})
+}
+
+// Number writes a whole number with the digits of the language, without separators.
+func (c *Catalogue) Number(n int) string { return c.inDigits(strconv.Itoa(n)) }
+
+// inDigits writes a text of ASCII digits with those of the language.
+func (c *Catalogue) inDigits(s string) string {
+	if c.digits == nil {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		if r >= '0' && r <= '9' {
+			return c.digits[r-'0']
+		}
+		return r
+	}, s)
+}
+
+// Clock writes the hours and minutes of a day of 24 hours.
+func (c *Catalogue) Clock(t time.Time) string { return c.inDigits(t.Format("15:04")) }
+
+// Offset writes minutes after the start of a block that has no clock time.
+func (c *Catalogue) Offset(minutes int) string {
+	sign := c.offsetSign
+	if sign == "" {
+		sign = "+"
+	}
+	return sign + c.Number(minutes)
+}
+
+// NoClock explains offset.
+func (c *Catalogue) NoClock() string { return c.Say(KeyNoClock, c.Offset(11), 11) }
+
+// Tag returns the language as a BCP 47 tag.
+func (c *Catalogue) Tag() string { return c.tag.String() }
+
+// RightLeft reports whether the language is read from right to left.
+func (c *Catalogue) RightLeft() bool { return c.rightLeft }
+
+// Direction returns the value of the dir attribute.
+func (c *Catalogue) Direction() string {
+	if c.rightLeft {
+		return "rtl"
+	}
+	return "ltr"
+}
+
+// LongDate writes a local date of the form YYYY-MM-DD, and returns anything else as it is.
+func (c *Catalogue) LongDate(s string) string {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil {
+		return s
+	}
+	day := c.Number(t.Day())
+	if t.Day() == 1 && c.firstDay != "" {
+		day = c.firstDay
+	}
+	return fill(c.date, []string{c.weekdays[t.Weekday()], day, c.months[t.Month()-1], c.Number(t.Year())})
+}
+
+// Minutes writes a length to the nearest half minute, and never less than half a minute: seconds
+// would claim a precision that nobody on the day can keep.
+func (c *Catalogue) Minutes(d time.Duration) string {
+	half := max(d, 0)/(30*time.Second) + (max(d, 0)%(30*time.Second)+15*time.Second)/(30*time.Second)
+	if half <= 1 {
+		return c.Say(KeyHalfMinute)
+	}
+	s := c.Number(int(half / 2))
+	if half%2 == 1 {
+		s += c.decimal + c.Number(5)
+	}
+	return c.Say(KeyMinutes, s)
+}
+
+// WholeMinutes writes the length of a block, rounded up so that nobody is promised an end that comes
+// too early.
+func (c *Catalogue) WholeMinutes(d time.Duration) string {
+	m := MinutesUp(d)
+	if m > 120 {
+		return c.Say(KeyHours, m/60, m%60)
+	}
+	return c.Say(KeyMinutes, c.Number(m))
+}
+
+// MinutesUp returns a length in whole minutes, rounded up; 0 for what is below 0.
+func MinutesUp(d time.Duration) int {
+	m := max(d, 0) / time.Minute
+	if max(d, 0)%time.Minute > 0 {
+		m++
+	}
+	return int(m)
+}
+
+// Percent writes a share with one decimal, rounded up: it is an upper limit.
+func (c *Catalogue) Percent(share float64) string {
+	tenths := int(share * 1000)
+	if float64(tenths) < share*1000 {
+		tenths++
+	}
+	tenths = max(tenths, 1)
+	return c.Number(tenths/10) + c.decimal + c.Number(tenths%10)
+}
+
+// Row sets a number, a time and a title side by side. Two Arabic numbers that nothing stands between
+// would change places on a line from left to right, so a mark of that direction parts them.
+func (c *Catalogue) Row(number int, start, title string) string {
+	gap := "  "
+	if c.digits != nil {
+		gap = " \u200e "
+	}
+	return c.Number(number) + gap + start + gap + title
+}
+
+// List joins names.
+func (c *Catalogue) List(names []string) string {
+	return strings.Join(names, c.Say(KeyListSeparator))
+}

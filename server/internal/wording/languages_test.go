@@ -1,0 +1,169 @@
+package wording
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/text/feature/plural"
+)
+
+// sameInEnglish are the texts that a language really writes as English does, or that are no words.
+var sameInEnglish = map[string][]Key{
+	"pt": {KeyMinutes, KeyHalfMinute, KeyHours},
+	"es": {KeyMinutes, KeyHalfMinute, KeyHours},
+	"fr": {KeyMinutes, KeyHalfMinute, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate},
+	"de": {KeyColumnName, KeyColumnLength},
+}
+
+// signs are texts without words.
+var signs = []Key{KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator}
+
+// arguments lists the arguments that a wording takes, each once, by number.
+func arguments(s string) []string {
+	var found []string
+	next := 0
+	for _, m := range verb.FindAllStringSubmatch(s, -1) {
+		switch {
+		case m[2] == "%":
+		case m[1] != "":
+			found = append(found, m[1])
+		default:
+			next++
+			found = append(found, strconv.Itoa(next))
+		}
+	}
+	slices.Sort(found)
+	return slices.Compact(found)
+}
+
+// No text is missing from any language or left in English, and all take what the English one takes.
+func TestLanguagesAreComplete(t *testing.T) {
+	for _, c := range catalogues[1:] {
+		t.Run(c.tag.String(), func(t *testing.T) {
+			assert.Len(t, c.texts, len(english.texts)+len(tables()))
+			for k := range english.texts {
+				m, ok := c.texts[k]
+				require.True(t, ok, "no %q", english.texts[k].other)
+				en := english.texts[k]
+				assert.Equal(t, arguments(en.other), arguments(m.other), "arguments of %q", m.other)
+				for form, s := range m.forms {
+					assert.Subset(t, arguments(en.other), arguments(s), "arguments of %q", s)
+					assert.NotEmpty(t, s, "form %d of %q", form, m.other)
+				}
+				allowed := slices.Contains(signs, k) || slices.Contains(sameInEnglish[c.tag.String()], k)
+				assert.Equal(t, allowed && m.other == en.other, m.other == en.other, "%q is left in English", m.other)
+				assert.NotContains(t, verb.ReplaceAllString(m.other, ""), "%", "a percent sign is written %%%%")
+			}
+			for i, list := range [][]string{c.weekdays[:], c.months[:]} {
+				for _, s := range list {
+					assert.NotEmpty(t, s, i)
+				}
+			}
+		})
+	}
+}
+
+// Every sentence is there in every language, takes what the English one takes, and is not left in
+// English.
+func TestSentencesAreComplete(t *testing.T) {
+	for k, r := range tables() {
+		assert.NotContains(t, english.texts, k, "a name of its own and a sentence")
+		assert.NotContains(t, verb.ReplaceAllString(string(k), ""), "%", "a percent sign is written %%%%")
+		for i, text := range []string{r.pt, r.es, r.fr, r.de, r.ar, r.zh} {
+			c := catalogues[i+1]
+			assert.NotEmpty(t, text, "%s: %q", c.tag, k)
+			assert.Equal(t, arguments(string(k)), arguments(text), "%s: arguments of %q", c.tag, k)
+			assert.NotContains(t, verb.ReplaceAllString(text, ""), "%", "%s: %q", c.tag, k)
+			allowed := slices.Contains(sameInEnglish[c.tag.String()], k)
+			assert.Equal(t, allowed, text == string(k), "%s: %q is left in English", c.tag, k)
+			if latin := c.tag.String() != "ar" && c.tag.String() != "zh"; !latin {
+				continue
+			}
+			assert.Equal(t, strings.HasSuffix(string(k), "."), strings.HasSuffix(text, "."), "%s: the full stop of %q", c.tag, k)
+			assert.Equal(t, strings.HasSuffix(string(k), " "), strings.HasSuffix(text, " "), "%s: the end of %q", c.tag, k)
+		}
+	}
+}
+
+// A text that counts has every form that the Unicode CLDR plural rules give the language, as package
+// golang.org/x/text has them, and says the number or a word for it.
+func TestPluralForms(t *testing.T) {
+	for _, c := range catalogues {
+		needed := map[plural.Form]bool{}
+		for n := range 200 {
+			needed[plural.Cardinal.MatchPlural(c.tag, n, 0, 0, 0, 0)] = true
+		}
+		delete(needed, plural.Other)
+		for k := range english.texts {
+			if len(english.texts[k].forms) == 0 {
+				continue
+			}
+			for form := range needed {
+				assert.Contains(t, c.texts[k].forms, form, "%s, %q", c.tag, c.texts[k].other)
+			}
+		}
+	}
+	// From memory: Arabic counts one, two, 3 to 10, 11 to 99 and hundreds differently.
+	for n, want := range map[int]string{1: "شخص واحد", 2: "شخصان", 3: "٣ أشخاص", 10: "١٠ أشخاص", 11: "١١ شخصًا", 99: "٩٩ شخصًا", 100: "١٠٠ شخص ", 103: "١٠٣ أشخاص"} {
+		assert.Contains(t, arabic.Say(KeyPeople, n)+" ", want)
+	}
+	assert.Equal(t, "0 personne sur la photo", french.Say(KeyPeople, 0), "French: zero is singular")
+	assert.Equal(t, "0 Personen im Bild", german.Say(KeyPeople, 0))
+	assert.Equal(t, "画面中 1 人", chinese.Say(KeyPeople, 1))
+}
+
+// Full dates as in Unicode CLDR 44, common/main, dateFormat full, Gregorian (from memory; the first
+// of a month in French after the typography of the Imprimerie nationale).
+func TestDates(t *testing.T) {
+	want := map[string]string{
+		"en": "Saturday 20 June 2026", "pt": "sábado, 20 de junho de 2026", "es": "sábado, 20 de junio de 2026",
+		"fr": "samedi 20 juin 2026", "de": "Samstag, 20. Juni 2026", "ar": "السبت، ٢٠ يونيو ٢٠٢٦", "zh": "2026年6月20日星期六",
+	}
+	require.Len(t, want, len(catalogues))
+	for _, c := range catalogues {
+		assert.Equal(t, want[c.tag.String()], c.LongDate("2026-06-20"))
+	}
+	assert.Equal(t, "jeudi 1er octobre 2026", french.LongDate("2026-10-01"))
+}
+
+func TestChoiceOfLanguage(t *testing.T) {
+	for tag, want := range map[string]string{
+		"": "en", "en-GB": "en", "pt-BR": "pt", "es_MX": "es", "fr-CA": "fr", "de-CH": "de", "ar-EG": "ar", "zh-Hans-SG": "zh",
+		"sv": "en", "x-own": "en",
+	} {
+		c, ok := For(tag)
+		require.True(t, ok, tag)
+		assert.Equal(t, want, c.tag.String(), tag)
+	}
+	for _, tag := range []string{"?", "e", "español", strings.Repeat("a", 10000)} {
+		_, ok := For(tag)
+		assert.False(t, ok, tag)
+	}
+	// Default numbering systems of Unicode CLDR (from memory): arab for Arabic and Egypt, latn for
+	// Morocco; an extension of the tag overrides them.
+	for tag, want := range map[string]string{"ar": "١٢", "ar-EG": "١٢", "ar-MA": "12", "ar-MA-u-nu-arab": "١٢", "ar-u-nu-latn": "12", "zh": "12"} {
+		c, _ := For(tag)
+		assert.Equal(t, want, c.Number(12), tag)
+	}
+}
+
+// Lengths are rounded to what can be kept: entries to half minutes, blocks up to whole ones.
+func TestLengths(t *testing.T) {
+	for d, want := range map[time.Duration]string{
+		0: "½ min", -time.Hour: "½ min", 44 * time.Second: "½ min", 45 * time.Second: "1 min", 385 * time.Second: "6.5 min",
+	} {
+		assert.Equal(t, want, english.Minutes(d), d.String())
+	}
+	for d, want := range map[time.Duration]string{
+		-1: "0 min", 60 * time.Second: "1 min", 61 * time.Second: "2 min", 2 * time.Hour: "120 min", 125 * time.Minute: "2 h 5 min",
+	} {
+		assert.Equal(t, want, english.WholeMinutes(d), d.String())
+	}
+	assert.Equal(t, "Saturday 12 June 2027", english.LongDate("2027-06-12"))
+	assert.Equal(t, "next summer", english.LongDate("next summer"))
+}

@@ -1,0 +1,223 @@
+package wording
+
+import (
+	"fmt"
+	"strings"
+	"time"
+	"unicode"
+
+	"golang.org/x/text/unicode/bidi"
+)
+
+// Message is a text that is not yet in a language: what it says and what it says it of. The zero value
+// says nothing. Messages are values; they can be compared and written as JSON.
+type Message struct {
+	Key  Key   `json:",omitempty"`
+	Args []Arg `json:",omitempty"`
+}
+
+// ArgKind says how an argument is written in a language.
+type ArgKind int
+
+// The kinds of arguments.
+const (
+	PlainArg   ArgKind = iota // Text as it stands: a name, a place
+	QuotedArg                 // Text between quotation marks; in English "straight" ones
+	CurlyArg                  // the same; in English “curly” ones
+	NumberArg                 // Number in the digits of the language
+	ClockArg                  // Text is 15:04, in the digits of the language
+	MessageArg                // List[0] filled into Key: a message inside of another
+	CommaArg                  // List, joined by commas
+	AndArg                    // List, joined by commas and "and"
+	OrArg                     // List, joined by commas and "or"
+)
+
+// Arg is one argument of a message.
+type Arg struct {
+	Kind   ArgKind `json:",omitempty"`
+	Text   string  `json:",omitempty"`
+	Number int     `json:",omitempty"`
+	Key    Key     `json:",omitempty"` // of a MessageArg, whose arguments are List
+	List   []Arg   `json:",omitempty"`
+}
+
+// Say makes a message. Arguments are strings, whole numbers, lists of strings (joined by commas),
+// messages and what the functions of this package make; anything else panics.
+func Say(k Key, args ...any) Message { return Message{k, argsOf(args)} }
+
+// Said makes a message of a text that is in a language already, such as one of the planner's own.
+func Said(text string) Message { return Say("%s", text) }
+
+func argsOf(args []any) []Arg {
+	var out []Arg
+	for _, a := range args {
+		out = append(out, argOf(a))
+	}
+	return out
+}
+
+func argOf(a any) Arg {
+	switch a := a.(type) {
+	case string:
+		return Arg{Text: a}
+	case int:
+		return Arg{Kind: NumberArg, Number: a}
+	case Arg:
+		return a
+	case Message:
+		return Arg{Kind: MessageArg, Key: a.Key, List: a.Args}
+	case []string:
+		return Comma(a...)
+	}
+	panic(fmt.Sprintf("wording: an argument of type %T", a))
+}
+
+// Quoted is a text between quotation marks.
+func Quoted(s string) Arg { return Arg{Kind: QuotedArg, Text: s} }
+
+// Curly is Quoted with “curly” marks in English.
+func Curly(s string) Arg { return Arg{Kind: CurlyArg, Text: s} }
+
+// Clock is a time of day.
+func Clock(t time.Time) Arg { return Arg{Kind: ClockArg, Text: t.Format("15:04")} }
+
+// Comma lists texts; And and Or put a word before the last.
+func Comma[T string | Message | Arg](items ...T) Arg { return listOf(CommaArg, items) }
+
+// And lists texts with "and" before the last.
+func And[T string | Message | Arg](items ...T) Arg { return listOf(AndArg, items) }
+
+// Or lists texts with "or" before the last.
+func Or[T string | Message | Arg](items ...T) Arg { return listOf(OrArg, items) }
+
+func listOf[T string | Message | Arg](kind ArgKind, items []T) Arg {
+	out := Arg{Kind: kind}
+	for _, i := range items {
+		out.List = append(out.List, argOf(i))
+	}
+	return out
+}
+
+// Empty reports whether the message says nothing.
+func (m Message) Empty() bool { return m.Key == "" }
+
+// String returns the message in English.
+func (m Message) String() string { return english.Render(m) }
+
+// Sentences sets messages one after the other; empty ones are passed over.
+func Sentences(list ...Message) Message {
+	var out Message
+	for _, m := range list {
+		switch {
+		case m.Empty():
+		case out.Empty():
+			out = m
+		default:
+			out = Say(KeySentences, out, m)
+		}
+	}
+	return out
+}
+
+// Known reports whether the catalogue has a wording for a message and for all that is inside of it.
+func (c *Catalogue) Known(m Message) bool {
+	if _, ok := c.texts[m.Key]; !ok && c.otherwise != nil && hasLetters(string(m.Key)) {
+		return false
+	}
+	return !m.Empty() && c.knownArgs(m.Args)
+}
+
+func (c *Catalogue) knownArgs(args []Arg) bool {
+	for _, a := range args {
+		if a.Kind == MessageArg && !c.Known(Message{a.Key, a.List}) || a.Kind != MessageArg && !c.knownArgs(a.List) {
+			return false
+		}
+	}
+	return true
+}
+
+// hasLetters reports whether a wording has anything to translate.
+func hasLetters(pattern string) bool {
+	return strings.ContainsFunc(verb.ReplaceAllString(pattern, ""), unicode.IsLetter)
+}
+
+// Render writes a message in the language of the catalogue.
+func (c *Catalogue) Render(m Message) string {
+	if m.Empty() {
+		return ""
+	}
+	texts := make([]string, len(m.Args))
+	for i, a := range m.Args {
+		texts[i] = c.arg(a)
+	}
+	return fill(c.pattern(m.Key, m.Args), texts)
+}
+
+func (c *Catalogue) arg(a Arg) string {
+	switch a.Kind {
+	case QuotedArg:
+		marks := c.quotes
+		if marks == "" {
+			marks = `""`
+		}
+		return c.between(marks, a.Text)
+	case CurlyArg:
+		marks := c.quotes
+		if marks == "" {
+			marks = "“”"
+		}
+		return c.between(marks, a.Text)
+	case NumberArg:
+		return c.Number(a.Number)
+	case ClockArg:
+		return c.inDigits(a.Text)
+	case MessageArg:
+		return c.Render(Message{a.Key, a.List})
+	case CommaArg:
+		return c.join(a.List, KeyListSeparator)
+	case AndArg:
+		return c.join(a.List, KeyAnd)
+	case OrArg:
+		return c.join(a.List, KeyOr)
+	default:
+		return c.isolated(a.Text)
+	}
+}
+
+// between puts a text between quotation marks: the first half of marks before it, the rest after it.
+func (c *Catalogue) between(marks, s string) string {
+	r := []rune(marks)
+	half := len(r) / 2
+	return string(r[:half]) + c.isolated(s) + string(r[half:])
+}
+
+// isolated keeps a text that runs against the language from turning the words around it.
+func (c *Catalogue) isolated(s string) string {
+	against := []bidi.Class{bidi.R, bidi.AL}
+	if c.rightLeft {
+		against = []bidi.Class{bidi.L}
+	}
+	for _, r := range s {
+		p, _ := bidi.LookupRune(r)
+		if class := p.Class(); class == against[0] || len(against) > 1 && class == against[1] {
+			return "\u2068" + s + "\u2069"
+		}
+	}
+	return s
+}
+
+// join lists arguments; last stands before the last of them.
+func (c *Catalogue) join(list []Arg, last Key) string {
+	var b strings.Builder
+	for i, a := range list {
+		switch {
+		case i == 0:
+		case i == len(list)-1:
+			b.WriteString(c.pattern(last, nil))
+		default:
+			b.WriteString(c.pattern(KeyListSeparator, nil))
+		}
+		b.WriteString(c.arg(a))
+	}
+	return b.String()
+}
