@@ -50,6 +50,9 @@ type Config struct {
 	// StudioKey is the secret that opens every event and makes new ones. Empty means that there is
 	// none; otherwise it has at least 22 characters.
 	StudioKey string
+	// Authority vouches for the server, for the page that explains it to phones; nil when it has a
+	// certificate of somebody else's or none.
+	Authority *Authority
 }
 
 // Server answers gRPC calls and serves pages. Its methods are safe for use by several goroutines.
@@ -94,7 +97,7 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		health: health.NewServer(),
 		gate:   door,
 		store:  kept,
-		pages:  web.New(web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log}),
+		pages:  web.New(pageOptions(c, plan, door)),
 	}
 	service.Register(s.grpc)
 	s.keep(c, service)
@@ -102,6 +105,14 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
 	return s, nil
+}
+
+func pageOptions(c Config, plan api.PlanFunc, door *gate.Gate) web.Options {
+	o := web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log}
+	if c.Authority != nil {
+		o.Authority = c.Authority // not a nil pointer in an interface
+	}
+	return o
 }
 
 // openStore opens what a Config names; nil for nothing.

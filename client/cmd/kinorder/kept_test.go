@@ -47,10 +47,19 @@ func TestMain(m *testing.M) {
 type process struct {
 	cmd     *exec.Cmd
 	address string
+	out     string // the file of its standard output
 	done    chan struct{}
 
 	mu  sync.Mutex
 	log strings.Builder
+}
+
+// said is what it wrote to its standard output until it listened.
+func (p *process) said(t *testing.T) string {
+	t.Helper()
+	content, err := os.ReadFile(p.out)
+	require.NoError(t, err)
+	return string(content)
 }
 
 func (p *process) logged() string {
@@ -69,6 +78,11 @@ func serveProcess(t *testing.T, args ...string) *process {
 	p.cmd.Env = append(os.Environ(), asProgram+"=1")
 	stderr, err := p.cmd.StderrPipe()
 	require.NoError(t, err)
+	p.out = filepath.Join(t.TempDir(), "stdout")
+	stdout, err := os.Create(p.out)
+	require.NoError(t, err)
+	defer stdout.Close()
+	p.cmd.Stdout = stdout
 	require.NoError(t, p.cmd.Start())
 	address := make(chan string, 1)
 	go func() {
@@ -339,12 +353,14 @@ func TestKeptUsage(t *testing.T) {
 		"events":                      "name the server with --server",
 		"events --server localhost:1": "give the secret",
 		"events --server localhost:1 --secret-file /no": "no such file",
-		"share x":                                 "say with --role",
-		"share x --list --revoke y":               "--list or --revoke",
-		"run x --new --run y":                     "--run or --new",
-		"serve --data a --postgres b":             "--data or --postgres",
-		"serve --postgres postgres://localhost/x": "needs --key-file",
-		"serve --tls-cert x":                      "go together",
+		"share x":                                                 "say with --role",
+		"share x --list --revoke y":                               "--list or --revoke",
+		"run x --new --run y":                                     "--run or --new",
+		"serve --data a --postgres b":                             "--data or --postgres",
+		"serve --postgres postgres://localhost/x":                 "needs --key-file",
+		"serve --tls-cert x":                                      "go together",
+		"serve --tls-own":                                         "in the folder of --data",
+		"serve --tls-own --data x --tls-cert y --tls-key z":       "in place of --tls-cert",
 		"serve --listen 127.0.0.1:0 --tls-cert /no --tls-key /no": "cannot be used",
 	} {
 		got := run(t, &Program{}, strings.Fields(args)...)

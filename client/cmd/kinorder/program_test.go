@@ -67,10 +67,10 @@ func TestUsage(t *testing.T) {
 		{"plan --width 39 x", "--width must be from 40 to 400"},
 		{"plan --server nowhere " + wedding, `the address "nowhere" cannot be read: write host and port`},
 		{"serve --listen 127.0.0.1:0 --http here", "--http here: write host and port, for example 127.0.0.1:7466, or off"},
-		{"serve --listen 127.0.0.1:0 --http 0.0.0.0:0", "0.0.0.0:0 can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-cert and --tls-key, or add --open-to-network"},
+		{"serve --listen 127.0.0.1:0 --http 0.0.0.0:0", "0.0.0.0:0 can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-own or --tls-cert and --tls-key, or add --open-to-network"},
 		{"serve --listen here", "--listen here: write host and port, for example 127.0.0.1:7465"},
 		{"plan --budget 11m " + wedding, "budget: the budget must be above 0 and at most 10 minutes"},
-		{"serve --listen 0.0.0.0:0", "0.0.0.0:0 can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-cert and --tls-key, or add --open-to-network"},
+		{"serve --listen 0.0.0.0:0", "0.0.0.0:0 can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-own or --tls-cert and --tls-key, or add --open-to-network"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.args, func(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -18,7 +19,7 @@ type serveFlags struct {
 	address, pages          string
 	data, postgres, keyFile string
 	certificate, key        string
-	open                    bool
+	own, open               bool
 }
 
 func (p *Program) serveCommand() *cobra.Command {
@@ -35,9 +36,12 @@ a file in that folder; with --postgres in a database that several servers may sh
 key opens every event and makes new ones; --data makes one in the folder, in the file studio.key.
 
 It listens on this machine only. An address that other machines can reach needs --tls-cert and
---tls-key; --open-to-network lets them in without encryption, for a network that you trust.`,
+--tls-key, or --tls-own: then the server vouches for itself, and its page /trust explains how a
+phone comes to trust it. --open-to-network lets them in without encryption, for a network that you
+trust; without signal phones cannot load the page again then.`,
 		Example: `  kinorder serve
   kinorder serve --data ~/kinorder
+  kinorder serve --data ~/kinorder --http :7466 --tls-own
   kinorder serve --http 127.0.0.1:8080 --listen 127.0.0.1:9000
   kinorder serve --http off
   kinorder serve --listen :7465 --http off --data ~/kinorder --tls-cert studio.pem --tls-key studio-key.pem
@@ -53,6 +57,9 @@ It listens on this machine only. An address that other machines can reach needs 
 			if (o.certificate == "") != (o.key == "") {
 				return errors.New("--tls-cert and --tls-key go together")
 			}
+			if o.own && (o.certificate != "" || o.data == "") {
+				return errors.New("--tls-own keeps what it makes in the folder of --data, and stands in place of --tls-cert")
+			}
 			return p.serve(c.Context(), o)
 		},
 	}
@@ -65,6 +72,7 @@ It listens on this machine only. An address that other machines can reach needs 
 	f.StringVar(&o.keyFile, "key-file", "", "the `FILE` of the studio key (default: studio.key in the data folder)")
 	f.StringVar(&o.certificate, "tls-cert", "", "the `FILE` of the certificate for TLS, PEM")
 	f.StringVar(&o.key, "tls-key", "", "the `FILE` of its key, PEM")
+	f.BoolVar(&o.own, "tls-own", false, "speak TLS with a certificate of the server's own, kept in the data folder")
 	return c
 }
 
@@ -79,7 +87,14 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 		config.StudioKey = key
 		log.Info("the studio key opens every event", "file", from)
 	}
-	lis, err := p.listen(ctx, "--listen", o.address, server.DefaultAddress, o)
+	if o.own {
+		var err error
+		if config.Authority, err = server.OpenAuthority(o.data); err != nil {
+			return failed(err)
+		}
+	}
+	at := listenOptions{open: o.open, certificate: o.certificate, key: o.key, authority: config.Authority}
+	lis, err := p.listen(ctx, "--listen", o.address, server.DefaultAddress, at)
 	if err != nil {
 		return err
 	}
@@ -89,12 +104,12 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	}
 	serving := []func() error{func() error { return s.Serve(lis) }}
 	if o.pages != noPages {
-		web, err := p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+noPages, o)
+		web, err := p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+noPages, at)
 		if err != nil {
 			return errors.Join(err, lis.Close(), p.abandon(s))
 		}
 		serving = append(serving, func() error { return s.ServePages(web) })
-		if err := p.print(fmt.Sprintf("The planner's page: %s://%s/\n", o.scheme(), web.Addr())); err != nil {
+		if err := p.print(at.welcome(web.Addr(), o.data)); err != nil {
 			return errors.Join(err, lis.Close(), web.Close(), p.abandon(s))
 		}
 	}
@@ -132,34 +147,49 @@ func (p *Program) abandon(s *server.Server) error {
 	return s.Close(ctx)
 }
 
-func (o serveFlags) scheme() string {
-	if o.certificate != "" {
-		return "https"
+// listenOptions are what protects the addresses of a server.
+type listenOptions struct {
+	certificate, key string            // files; empty for none
+	authority        *server.Authority // nil for none
+	open             bool              // other machines may come without encryption
+}
+
+func (l listenOptions) secure() bool { return l.certificate != "" || l.authority != nil }
+
+// welcome says where the pages are.
+func (l listenOptions) welcome(address net.Addr, data string) string {
+	switch {
+	case l.authority != nil:
+		return ownTrust(l.authority, filepath.Join(data, server.AuthorityFile), address)
+	case l.secure():
+		return fmt.Sprintf("The planner's page: https://%s/\n", address)
 	}
-	return "http"
+	return fmt.Sprintf("The planner's page: http://%s/\n", address)
 }
 
 // listen listens on the address of a flag.
-func (p *Program) listen(ctx context.Context, flag, address, example string, o serveFlags) (net.Listener, error) {
+func (p *Program) listen(ctx context.Context, flag, address, example string, o listenOptions) (net.Listener, error) {
 	if _, _, err := net.SplitHostPort(address); err != nil {
 		return nil, invalid(fmt.Errorf("%s %s: write host and port, for example %s", flag, address, example))
 	}
-	secure := o.certificate != ""
 	var lis net.Listener
 	var err error
-	if o.open || secure {
+	if o.open || o.secure() {
 		var config net.ListenConfig
 		lis, err = config.Listen(ctx, "tcp", address)
 	} else {
 		lis, err = server.ListenLoopback(ctx, address)
 	}
 	if errors.Is(err, server.ErrBeyondLoopback) {
-		return nil, invalid(fmt.Errorf("%s can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-cert and --tls-key, or add --open-to-network", address))
+		return nil, invalid(fmt.Errorf("%s can be reached from other machines, without encryption: choose 127.0.0.1, give --tls-own or --tls-cert and --tls-key, or add --open-to-network", address))
 	}
 	if err != nil {
 		return nil, failed(err)
 	}
-	if !secure {
+	switch {
+	case o.authority != nil:
+		return server.WithOwnTLS(lis, o.authority), nil
+	case !o.secure():
 		return lis, nil
 	}
 	encrypted, err := server.WithTLS(lis, o.certificate, o.key)

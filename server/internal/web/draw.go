@@ -17,7 +17,7 @@ var pageFiles embed.FS
 var assetFiles embed.FS
 
 // pages are parsed once; they are part of the program, so a mistake in them shows in every test.
-var pages = parsePages("start", "list", "plan", "refusal")
+var pages = parsePages("start", "list", "plan", "refusal", "trust")
 
 func parsePages(names ...string) map[string]*template.Template {
 	out := map[string]*template.Template{}

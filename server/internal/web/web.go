@@ -33,6 +33,8 @@ type Options struct {
 	Workers int
 	// Log takes what operators need: counts and codes, never a name, a note or an address.
 	Log *slog.Logger
+	// Authority vouches for the server when it made its own certificate; nil when it did not.
+	Authority Authority
 	// Now is the clock. Calendars say when they were written. Nil means time.Now.
 	Now func() time.Time
 }
@@ -75,6 +77,8 @@ func (s *Server) Handler() http.Handler {
 	}
 	mux.Handle("GET /{$}", s.page("start", s.start))
 	mux.Handle("GET /example", s.page("example", s.example))
+	mux.Handle("GET "+trustPath, s.page("trust", s.trust))
+	mux.Handle("GET "+certificatePath, s.page("certificate", s.certificate))
 	for path, answer := range map[string]answer{
 		"/list": s.list, "/plan": s.plan, "/sheet": s.sheet, "/save": s.save,
 	} {

@@ -1,0 +1,48 @@
+package web
+
+import "time"
+
+// Authority is what vouches for this server before phones, when it made its own certificate.
+type Authority interface {
+	// DER is its certificate in the form that phones install.
+	DER() []byte
+	// Fingerprint is the SHA-256 of that, in groups to compare by eye.
+	Fingerprint() []string
+	// Ends is when phones stop trusting it.
+	Ends() time.Time
+}
+
+// trustPath is where a phone finds how to trust this server, and certificatePath what it installs.
+const (
+	trustPath       = "/trust"
+	certificatePath = "/trust/kinorder.crt"
+)
+
+// trustView is what the page about trust shows.
+type trustView struct {
+	// Own says that the server vouches for itself; the rest is empty otherwise.
+	Own         bool
+	Certificate string // the address of the file
+	Fingerprint []string
+	Ends        string
+	// Encrypted says that the page came over TLS, at this server or at a proxy in front of it.
+	Encrypted bool
+}
+
+// trust explains how a phone comes to trust the server.
+func (s *Server) trust(r *request) (*response, error) {
+	v := trustView{Encrypted: r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https"}
+	if a := s.options.Authority; a != nil {
+		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), a.Ends().Format(time.DateOnly)
+	}
+	return draw("trust", shell{Title: "Trust this server"}, v)
+}
+
+// certificate hands out what a phone installs.
+func (s *Server) certificate(*request) (*response, error) {
+	if s.options.Authority == nil {
+		return nil, errUnknown
+	}
+	// Registered by RFC 2585, section 4.1, is application/pkix-cert; phones offer to install this one.
+	return &response{kind: "application/x-x509-ca-cert", file: "kinorder.crt", content: s.options.Authority.DER()}, nil
+}
