@@ -82,7 +82,11 @@ func (s *runSession) blockName(id string) string {
 
 func (s *runSession) forecasts(b *strings.Builder) {
 	for _, f := range s.outlook.GetForecasts() {
-		fmt.Fprintf(b, "Finish   %s likely, %s safe", s.time(f.GetFinishTime()), s.time(f.GetSafeFinishTime()))
+		b.WriteString("Finish   ")
+		if len(s.outlook.GetForecasts()) > 1 {
+			b.WriteString(printable(s.blockName(f.GetBlock())) + ": ")
+		}
+		fmt.Fprintf(b, "%s likely, %s safe", s.time(f.GetFinishTime()), s.time(f.GetSafeFinishTime()))
 		if f.GetCloseTime() != nil {
 			minutes := int(math.Round(f.GetOver().AsDuration().Minutes()))
 			switch {
