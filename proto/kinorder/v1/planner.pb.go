@@ -1285,7 +1285,9 @@ type ImportProblem struct {
 	// The words that are asked about.
 	Written string `protobuf:"bytes,7,opt,name=written,proto3" json:"written,omitempty"`
 	// What the words may be meant to be, the closest first. Each can stand in their place.
-	Candidates    []string `protobuf:"bytes,8,rep,name=candidates,proto3" json:"candidates,omitempty"`
+	Candidates []string `protobuf:"bytes,8,rep,name=candidates,proto3" json:"candidates,omitempty"`
+	// The text, for other languages.
+	Wording       *Wording `protobuf:"bytes,9,opt,name=wording,proto3" json:"wording,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1372,6 +1374,13 @@ func (x *ImportProblem) GetWritten() string {
 func (x *ImportProblem) GetCandidates() []string {
 	if x != nil {
 		return x.Candidates
+	}
+	return nil
+}
+
+func (x *ImportProblem) GetWording() *Wording {
+	if x != nil {
+		return x.Wording
 	}
 	return nil
 }
@@ -2102,7 +2111,7 @@ var File_kinorder_v1_planner_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\n" +
-	"\x19kinorder/v1/planner.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\"8\n" +
+	"\x19kinorder/v1/planner.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\"8\n" +
 	"\fCheckRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\"<\n" +
 	"\rCheckResponse\x12+\n" +
@@ -2147,7 +2156,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"ImportLine\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\x05R\x06number\x12&\n" +
 	"\x03use\x18\x02 \x01(\x0e2\x14.kinorder.v1.LineUseR\x03use\x12\x16\n" +
-	"\x06fields\x18\x03 \x03(\tR\x06fields\"\xe6\x01\n" +
+	"\x06fields\x18\x03 \x03(\tR\x06fields\"\x96\x02\n" +
 	"\rImportProblem\x12\x12\n" +
 	"\x04code\x18\x01 \x01(\tR\x04code\x121\n" +
 	"\bseverity\x18\x02 \x01(\x0e2\x15.kinorder.v1.SeverityR\bseverity\x12\x12\n" +
@@ -2158,7 +2167,8 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\awritten\x18\a \x01(\tR\awritten\x12\x1e\n" +
 	"\n" +
 	"candidates\x18\b \x03(\tR\n" +
-	"candidates\"\xce\x01\n" +
+	"candidates\x12.\n" +
+	"\awording\x18\t \x01(\v2\x14.kinorder.v1.WordingR\awording\"\xce\x01\n" +
 	"\rExportRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x121\n" +
 	"\x06format\x18\x02 \x01(\x0e2\x19.kinorder.v1.ExportFormatR\x06format\x12(\n" +
@@ -2331,6 +2341,7 @@ var file_kinorder_v1_planner_proto_goTypes = []any{
 	(Emphasis)(0),               // 33: kinorder.v1.Emphasis
 	(*CallSheet)(nil),           // 34: kinorder.v1.CallSheet
 	(Severity)(0),               // 35: kinorder.v1.Severity
+	(*Wording)(nil),             // 36: kinorder.v1.Wording
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
 	30, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
@@ -2357,40 +2368,41 @@ var file_kinorder_v1_planner_proto_depIdxs = []int32{
 	18, // 21: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
 	2,  // 22: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
 	35, // 23: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	30, // 24: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
-	3,  // 25: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
-	1,  // 26: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
-	19, // 27: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
-	30, // 28: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
-	23, // 29: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
-	25, // 30: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
-	26, // 31: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
-	4,  // 32: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
-	30, // 33: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	34, // 34: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	5,  // 35: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	6,  // 36: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	7,  // 37: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	8,  // 38: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	9,  // 39: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	11, // 40: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	13, // 41: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	16, // 42: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	20, // 43: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
-	22, // 44: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
-	27, // 45: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	10, // 46: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	12, // 47: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	14, // 48: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	17, // 49: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	21, // 50: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
-	24, // 51: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
-	28, // 52: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	46, // [46:53] is the sub-list for method output_type
-	39, // [39:46] is the sub-list for method input_type
-	39, // [39:39] is the sub-list for extension type_name
-	39, // [39:39] is the sub-list for extension extendee
-	0,  // [0:39] is the sub-list for field type_name
+	36, // 24: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
+	30, // 25: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
+	3,  // 26: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
+	1,  // 27: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
+	19, // 28: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
+	30, // 29: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	23, // 30: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	25, // 31: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	26, // 32: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
+	4,  // 33: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
+	30, // 34: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	34, // 35: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	5,  // 36: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	6,  // 37: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	7,  // 38: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	8,  // 39: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	9,  // 40: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	11, // 41: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	13, // 42: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	16, // 43: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	20, // 44: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
+	22, // 45: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	27, // 46: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	10, // 47: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	12, // 48: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	14, // 49: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	17, // 50: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	21, // 51: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
+	24, // 52: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	28, // 53: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	47, // [47:54] is the sub-list for method output_type
+	40, // [40:47] is the sub-list for method input_type
+	40, // [40:40] is the sub-list for extension type_name
+	40, // [40:40] is the sub-list for extension extendee
+	0,  // [0:40] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -2400,6 +2412,7 @@ func file_kinorder_v1_planner_proto_init() {
 	}
 	file_kinorder_v1_event_proto_init()
 	file_kinorder_v1_sheet_proto_init()
+	file_kinorder_v1_wording_proto_init()
 	file_kinorder_v1_planner_proto_msgTypes[5].OneofWrappers = []any{
 		(*PlanStreamResponse_Progress)(nil),
 		(*PlanStreamResponse_Sheet)(nil),

@@ -1641,7 +1641,9 @@ type Owed struct {
 	// It can be taken without the missing, if the lead agrees.
 	OfferWithout bool `protobuf:"varint,9,opt,name=offer_without,json=offerWithout,proto3" json:"offer_without,omitempty"`
 	// It was left for later.
-	Later         bool `protobuf:"varint,10,opt,name=later,proto3" json:"later,omitempty"`
+	Later bool `protobuf:"varint,10,opt,name=later,proto3" json:"later,omitempty"`
+	// The reason, for other languages. Not for readers.
+	Wording       *Wording `protobuf:"bytes,11,opt,name=wording,proto3" json:"wording,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1744,6 +1746,13 @@ func (x *Owed) GetLater() bool {
 		return x.Later
 	}
 	return false
+}
+
+func (x *Owed) GetWording() *Wording {
+	if x != nil {
+		return x.Wording
+	}
+	return nil
 }
 
 // A forecast says when a block ends, by the pace of the day so far.
@@ -1859,7 +1868,7 @@ var File_kinorder_v1_runs_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\n" +
-	"\x16kinorder/v1/runs.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\"\xad\x01\n" +
+	"\x16kinorder/v1/runs.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\"\xad\x01\n" +
 	"\x03Run\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x14\n" +
 	"\x05sheet\x18\x02 \x01(\tR\x05sheet\x12#\n" +
@@ -1978,7 +1987,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04next\x18\x03 \x03(\v2\x19.kinorder.v1.GroupingMarkR\x04next\x12%\n" +
 	"\x04owed\x18\x04 \x03(\v2\x11.kinorder.v1.OwedR\x04owed\x123\n" +
 	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\x12)\n" +
-	"\x10covered_sequence\x18\x06 \x01(\x03R\x0fcoveredSequence\"\xc7\x02\n" +
+	"\x10covered_sequence\x18\x06 \x01(\x03R\x0fcoveredSequence\"\xf7\x02\n" +
 	"\x04Owed\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x121\n" +
@@ -1991,7 +2000,8 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"expectTime\x12#\n" +
 	"\roffer_without\x18\t \x01(\bR\fofferWithout\x12\x14\n" +
 	"\x05later\x18\n" +
-	" \x01(\bR\x05later\"\xcb\x02\n" +
+	" \x01(\bR\x05later\x12.\n" +
+	"\awording\x18\v \x01(\v2\x14.kinorder.v1.WordingR\awording\"\xcb\x02\n" +
 	"\bForecast\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x129\n" +
 	"\n" +
@@ -2053,8 +2063,9 @@ var file_kinorder_v1_runs_proto_goTypes = []any{
 	(*Grouping)(nil),              // 24: kinorder.v1.Grouping
 	(*CallSheet)(nil),             // 25: kinorder.v1.CallSheet
 	(Priority)(0),                 // 26: kinorder.v1.Priority
-	(*durationpb.Duration)(nil),   // 27: google.protobuf.Duration
-	(*emptypb.Empty)(nil),         // 28: google.protobuf.Empty
+	(*Wording)(nil),               // 27: kinorder.v1.Wording
+	(*durationpb.Duration)(nil),   // 28: google.protobuf.Duration
+	(*emptypb.Empty)(nil),         // 29: google.protobuf.Empty
 }
 var file_kinorder_v1_runs_proto_depIdxs = []int32{
 	23, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
@@ -2094,27 +2105,28 @@ var file_kinorder_v1_runs_proto_depIdxs = []int32{
 	22, // 34: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
 	26, // 35: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
 	23, // 36: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
-	23, // 37: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
-	23, // 38: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
-	23, // 39: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
-	27, // 40: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
-	3,  // 41: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
-	4,  // 42: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
-	5,  // 43: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
-	7,  // 44: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
-	12, // 45: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
-	14, // 46: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
-	2,  // 47: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
-	2,  // 48: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
-	6,  // 49: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
-	28, // 50: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
-	13, // 51: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
-	15, // 52: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
-	47, // [47:53] is the sub-list for method output_type
-	41, // [41:47] is the sub-list for method input_type
-	41, // [41:41] is the sub-list for extension type_name
-	41, // [41:41] is the sub-list for extension extendee
-	0,  // [0:41] is the sub-list for field type_name
+	27, // 37: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
+	23, // 38: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
+	23, // 39: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
+	23, // 40: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
+	28, // 41: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
+	3,  // 42: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
+	4,  // 43: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
+	5,  // 44: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
+	7,  // 45: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
+	12, // 46: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
+	14, // 47: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
+	2,  // 48: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
+	2,  // 49: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
+	6,  // 50: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
+	29, // 51: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
+	13, // 52: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
+	15, // 53: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
+	48, // [48:54] is the sub-list for method output_type
+	42, // [42:48] is the sub-list for method input_type
+	42, // [42:42] is the sub-list for extension type_name
+	42, // [42:42] is the sub-list for extension extendee
+	0,  // [0:42] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_runs_proto_init() }
@@ -2124,6 +2136,7 @@ func file_kinorder_v1_runs_proto_init() {
 	}
 	file_kinorder_v1_event_proto_init()
 	file_kinorder_v1_sheet_proto_init()
+	file_kinorder_v1_wording_proto_init()
 	file_kinorder_v1_runs_proto_msgTypes[6].OneofWrappers = []any{
 		(*Mark_Started)(nil),
 		(*Mark_Taken)(nil),

@@ -482,7 +482,9 @@ type LeftOut struct {
 	// Why, in words.
 	Reason string `protobuf:"bytes,2,opt,name=reason,proto3" json:"reason,omitempty"`
 	// How much it was wanted.
-	Priority      Priority `protobuf:"varint,3,opt,name=priority,proto3,enum=kinorder.v1.Priority" json:"priority,omitempty"`
+	Priority Priority `protobuf:"varint,3,opt,name=priority,proto3,enum=kinorder.v1.Priority" json:"priority,omitempty"`
+	// The reason, for other languages.
+	Wording       *Wording `protobuf:"bytes,4,opt,name=wording,proto3" json:"wording,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -536,6 +538,13 @@ func (x *LeftOut) GetPriority() Priority {
 		return x.Priority
 	}
 	return Priority_PRIORITY_UNSPECIFIED
+}
+
+func (x *LeftOut) GetWording() *Wording {
+	if x != nil {
+		return x.Wording
+	}
+	return nil
 }
 
 // Person times says when one person is needed.
@@ -797,7 +806,9 @@ type Advice struct {
 	// Ids of what it is about.
 	Subjects []string `protobuf:"bytes,4,rep,name=subjects,proto3" json:"subjects,omitempty"`
 	// The place in the event, for example "groupings[3].members[1]".
-	Field         string `protobuf:"bytes,5,opt,name=field,proto3" json:"field,omitempty"`
+	Field string `protobuf:"bytes,5,opt,name=field,proto3" json:"field,omitempty"`
+	// The text, for other languages.
+	Wording       *Wording `protobuf:"bytes,6,opt,name=wording,proto3" json:"wording,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -867,11 +878,18 @@ func (x *Advice) GetField() string {
 	return ""
 }
 
+func (x *Advice) GetWording() *Wording {
+	if x != nil {
+		return x.Wording
+	}
+	return nil
+}
+
 var File_kinorder_v1_sheet_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\n" +
-	"\x17kinorder/v1/sheet.proto\x12\vkinorder.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\"\xf9\x01\n" +
+	"\x17kinorder/v1/sheet.proto\x12\vkinorder.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x19kinorder/v1/wording.proto\"\xf9\x01\n" +
 	"\tCallSheet\x12/\n" +
 	"\x06blocks\x18\x01 \x03(\v2\x17.kinorder.v1.SheetBlockR\x06blocks\x12/\n" +
 	"\bleft_out\x18\x02 \x03(\v2\x14.kinorder.v1.LeftOutR\aleftOut\x120\n" +
@@ -911,11 +929,12 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x04near\x18\x0e \x03(\tR\x04near\x12B\n" +
 	"\x0fsafe_start_time\x18\x0f \x01(\v2\x1a.google.protobuf.TimestampR\rsafeStartTime\x12.\n" +
 	"\x13safe_offset_seconds\x18\x10 \x01(\x05R\x11safeOffsetSeconds\x12#\n" +
-	"\rblinks_likely\x18\x11 \x01(\bR\fblinksLikely\"p\n" +
+	"\rblinks_likely\x18\x11 \x01(\bR\fblinksLikely\"\xa0\x01\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +
-	"\bpriority\x18\x03 \x01(\x0e2\x15.kinorder.v1.PriorityR\bpriority\"\x9c\x02\n" +
+	"\bpriority\x18\x03 \x01(\x0e2\x15.kinorder.v1.PriorityR\bpriority\x12.\n" +
+	"\awording\x18\x04 \x01(\v2\x14.kinorder.v1.WordingR\awording\"\x9c\x02\n" +
 	"\vPersonTimes\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\tR\x06person\x127\n" +
 	"\tcall_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\bcallTime\x12=\n" +
@@ -937,13 +956,14 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\fsolve_millis\x18\n" +
 	" \x01(\x03R\vsolveMillis\x12#\n" +
 	"\rfloor_reached\x18\v \x01(\bR\ffloorReached\x12%\n" +
-	"\x0elength_seconds\x18\f \x01(\x05R\rlengthSeconds\"\x95\x01\n" +
+	"\x0elength_seconds\x18\f \x01(\x05R\rlengthSeconds\"\xc5\x01\n" +
 	"\x06Advice\x12\x12\n" +
 	"\x04code\x18\x01 \x01(\tR\x04code\x121\n" +
 	"\bseverity\x18\x02 \x01(\x0e2\x15.kinorder.v1.SeverityR\bseverity\x12\x12\n" +
 	"\x04text\x18\x03 \x01(\tR\x04text\x12\x1a\n" +
 	"\bsubjects\x18\x04 \x03(\tR\bsubjects\x12\x14\n" +
-	"\x05field\x18\x05 \x01(\tR\x05field*a\n" +
+	"\x05field\x18\x05 \x01(\tR\x05field\x12.\n" +
+	"\awording\x18\x06 \x01(\v2\x14.kinorder.v1.WordingR\awording*a\n" +
 	"\bSeverity\x12\x18\n" +
 	"\x14SEVERITY_UNSPECIFIED\x10\x00\x12\x11\n" +
 	"\rSEVERITY_INFO\x10\x01\x12\x14\n" +
@@ -975,6 +995,7 @@ var file_kinorder_v1_sheet_proto_goTypes = []any{
 	(*Advice)(nil),                // 7: kinorder.v1.Advice
 	(*timestamppb.Timestamp)(nil), // 8: google.protobuf.Timestamp
 	(Priority)(0),                 // 9: kinorder.v1.Priority
+	(*Wording)(nil),               // 10: kinorder.v1.Wording
 }
 var file_kinorder_v1_sheet_proto_depIdxs = []int32{
 	2,  // 0: kinorder.v1.CallSheet.blocks:type_name -> kinorder.v1.SheetBlock
@@ -989,14 +1010,16 @@ var file_kinorder_v1_sheet_proto_depIdxs = []int32{
 	8,  // 9: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
 	8,  // 10: kinorder.v1.SheetEntry.safe_start_time:type_name -> google.protobuf.Timestamp
 	9,  // 11: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
-	8,  // 12: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
-	8,  // 13: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
-	0,  // 14: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
-	15, // [15:15] is the sub-list for method output_type
-	15, // [15:15] is the sub-list for method input_type
-	15, // [15:15] is the sub-list for extension type_name
-	15, // [15:15] is the sub-list for extension extendee
-	0,  // [0:15] is the sub-list for field type_name
+	10, // 12: kinorder.v1.LeftOut.wording:type_name -> kinorder.v1.Wording
+	8,  // 13: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
+	8,  // 14: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
+	0,  // 15: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
+	10, // 16: kinorder.v1.Advice.wording:type_name -> kinorder.v1.Wording
+	17, // [17:17] is the sub-list for method output_type
+	17, // [17:17] is the sub-list for method input_type
+	17, // [17:17] is the sub-list for extension type_name
+	17, // [17:17] is the sub-list for extension extendee
+	0,  // [0:17] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_sheet_proto_init() }
@@ -1005,6 +1028,7 @@ func file_kinorder_v1_sheet_proto_init() {
 		return
 	}
 	file_kinorder_v1_event_proto_init()
+	file_kinorder_v1_wording_proto_init()
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{

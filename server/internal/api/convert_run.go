@@ -135,7 +135,7 @@ func outlookToWire(o planning.Outlook) *kinorderv1.Outlook {
 	}
 	w.Owed = each(o.Owed, func(x planning.Owed) *kinorderv1.Owed {
 		return &kinorderv1.Owed{
-			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Reason),
+			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Reason), Wording: wordingToWire(x.Why),
 			Needed: texts(x.Needed), Missing: texts(x.Missing), ExpectTime: instant(x.Expected), OfferWithout: x.OfferWithout, Later: x.Later,
 		}
 	})

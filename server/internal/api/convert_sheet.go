@@ -19,7 +19,7 @@ func sheetToWire(s event.CallSheet) *kinorderv1.CallSheet {
 	return &kinorderv1.CallSheet{
 		Blocks: each(s.Blocks, sheetBlockToWire),
 		LeftOut: each(s.LeftOut, func(l event.LeftOut) *kinorderv1.LeftOut {
-			return &kinorderv1.LeftOut{Grouping: text(l.Grouping), Reason: text(l.Reason), Priority: priorities.wire[l.Priority]}
+			return &kinorderv1.LeftOut{Grouping: text(l.Grouping), Reason: text(l.Reason), Wording: wordingToWire(l.Why), Priority: priorities.wire[l.Priority]}
 		}),
 		People: each(s.People, personTimesToWire),
 		Totals: totalsToWire(s.Totals),
@@ -125,6 +125,7 @@ func (r *reader) sheet(w *kinorderv1.CallSheet) event.CallSheet {
 			return event.LeftOut{
 				Grouping: l.GetGrouping(),
 				Reason:   l.GetReason(),
+				Why:      wordingFromWire(l.GetWording()),
 				Priority: fromEnum(r, priorities, l.GetPriority(), fmt.Sprintf("leftOut[%d].priority", i)),
 			}
 		}),
@@ -200,6 +201,7 @@ func (r *reader) advice(i int, w *kinorderv1.Advice) event.Advice {
 		Code:     w.GetCode(),
 		Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("advice[%d].severity", i)),
 		Text:     w.GetText(),
+		Message:  wordingFromWire(w.GetWording()),
 		Subjects: w.GetSubjects(),
 		Field:    w.GetField(),
 	}

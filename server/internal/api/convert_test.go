@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // filler sets every field of a domain value to something that is not its zero value and that no
@@ -29,6 +30,11 @@ func (f *filler) fill(t testing.TB, v reflect.Value) {
 		return
 	case reflect.TypeFor[[]event.Rule]():
 		f.rules(t, v.Addr().Interface().(*[]event.Rule))
+		return
+	case reflect.TypeFor[wording.Message](): // it holds itself: one of each kind of argument will do
+		v.Set(reflect.ValueOf(wording.Say("key "+wording.Key(rune('A'+f.n%26)), "a", 7, wording.Quoted("b"), wording.Curly("c"),
+			wording.Clock(time.Unix(0, 0).UTC()), wording.Say("inner"), wording.Comma("d", "e"), wording.And("f", "g"),
+			wording.Or("h", "i"), wording.Semicolons("j", "k"))))
 		return
 	case reflect.TypeFor[time.Duration]():
 		v.SetInt(int64(time.Duration(f.n) * 6 * time.Second)) // a tenth of a minute

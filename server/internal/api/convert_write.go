@@ -156,6 +156,7 @@ func adviceToWire(a event.Advice) *kinorderv1.Advice {
 		Code:     text(a.Code),
 		Severity: severities.wire[a.Severity],
 		Text:     text(a.Text),
+		Wording:  wordingToWire(a.Message),
 		Subjects: texts(a.Subjects),
 		Field:    text(a.Field),
 	}
@@ -166,6 +167,7 @@ func problemToWire(p intake.Problem) *kinorderv1.ImportProblem {
 		Code:     text(p.Code),
 		Severity: severities.wire[p.Severity],
 		Text:     text(p.Text),
+		Wording:  wordingToWire(p.Message),
 		Line:     narrow(p.Line),
 		Column:   narrow(p.Column),
 		Field:    text(p.Field),

@@ -1,9 +1,9 @@
 package event
 
 import (
-	"fmt"
 	"slices"
-	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxFamily is how many photographs that are missing are told, the most usual first.
@@ -12,8 +12,8 @@ const maxFamily = 5
 // combination is a photograph that most families ask for. It counts as asked for when a photograph
 // holds all who are needed and nobody who is not allowed.
 type combination struct {
-	what    string // after a colon: "the couple with the parents of both"
-	also    []int  // who may join: told, not needed
+	what    wording.Message // after a colon: "the couple with the parents of both"
+	also    []int           // who may join: told, not needed
 	need    []int
 	allowed crowd
 }
@@ -62,12 +62,12 @@ func (c *checker) combinations() {
 		if told++; told > maxFamily {
 			return
 		}
-		join := ""
+		join := wording.Message{}
 		if len(m.also) > 0 {
-			join = fmt.Sprintf(" Who may join: %s.", c.people(m.also))
+			join = wording.Say("Who may join: %s.", c.people(m.also))
 		}
-		c.add(Info, CodeMissingCombination, "groupings", c.idsOf(m.need), fmt.Sprintf(
-			"Not asked for: %s. If it is wanted, add a grouping with %s.%s", m.what, c.people(m.need), join))
+		c.add(Info, CodeMissingCombination, "groupings", c.idsOf(m.need), wording.Sentences(wording.Say(
+			"Not asked for: %s. If it is wanted, add a grouping with %s.", m.what, c.people(m.need)), join))
 	}
 }
 
@@ -86,13 +86,13 @@ func (c *checker) birthFamily(f *family) int {
 		return 0
 	}
 	with := c.among(f.half, f.other, need, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
-	who := fmt.Sprintf("The birth family of %s, %s", c.r.person(f.half), birthWords(f))
+	who := wording.Say(birthWords(f), c.r.person(f.half))
 	near := c.asked(combination{need: need, allowed: with})
 	if near == nil {
 		if len(f.siblings) == 0 {
 			return 0 // parents alone are told as a combination
 		}
-		c.add(Warning, CodeBirthFamily, "groupings", c.idsOf(need), fmt.Sprintf(
+		c.add(Warning, CodeBirthFamily, "groupings", c.idsOf(need), wording.Say(
 			"%s, is in no photograph of its own. Add a grouping with these %d people: %s.", who, len(need), c.people(need)))
 		return 1
 	}
@@ -102,22 +102,23 @@ func (c *checker) birthFamily(f *family) int {
 			more = append(more, p)
 		}
 	}
-	c.add(Info, CodeBirthFamily, "groupings", append(c.idsOf(need), near.photo.ID), fmt.Sprintf(
-		"%s, is in no photograph without others: %s. If it is wanted, add a grouping like %s without %s; taken right after it, only %s out.",
-		who, c.people(need), quote(near.photo.ID), c.people(more), count(len(more), "person steps", "people step")))
+	c.add(Info, CodeBirthFamily, "groupings", append(c.idsOf(need), near.photo.ID), wording.Say(
+		"%s, is in no photograph without others: %s. If it is wanted, add a grouping like %s without %s; taken right after it, only %s.",
+		who, c.people(need), quote(near.photo.ID), c.people(more), wording.Say(wording.KeyStepOut, len(more))))
 	return 1
 }
 
 // birthWords says who a birth family is.
-func birthWords(f *family) string {
-	words := "parents"
-	if len(f.parents) == 1 {
-		words = "a parent"
+func birthWords(f *family) wording.Key {
+	switch {
+	case len(f.siblings) == 0 && len(f.parents) == 1:
+		return "The birth family of %s, a parent and child"
+	case len(f.siblings) == 0:
+		return "The birth family of %s, parents and child"
+	case len(f.parents) == 1:
+		return "The birth family of %s, a parent and all the children"
 	}
-	if len(f.siblings) == 0 {
-		return words + " and child"
-	}
-	return words + " and all the children"
+	return "The birth family of %s, parents and all the children"
 }
 
 // nearFamily tells when the near family with partners and children is never together, and
@@ -132,7 +133,7 @@ func (c *checker) nearFamily(f *family) int {
 	if !c.mayMeet(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
 		return 0
 	}
-	c.add(Info, CodeNearFamily, "groupings", c.idsOf(need), fmt.Sprintf(
+	c.add(Info, CodeNearFamily, "groupings", c.idsOf(need), wording.Say(
 		"The near family of %s, with partners and children, is in no photograph of its own. If it is wanted, add a grouping with %s.",
 		c.r.person(f.half), c.people(need)))
 	return 1
@@ -145,12 +146,12 @@ func (c *checker) withParents(f *family) []combination {
 		return nil
 	}
 	if !f.separated {
-		what := "the couple with the parents of %s"
+		what := wording.Key("the couple with the parents of %s")
 		if len(f.parents) == 1 {
 			what = "the couple with a parent of %s"
 		}
 		return []combination{{
-			what:    fmt.Sprintf(what, c.r.person(f.half)),
+			what:    wording.Say(what, c.r.person(f.half)),
 			need:    slices.Concat([]int{f.half, f.other}, f.parents),
 			allowed: c.among(f.half, f.other, f.parents, f.stepParents, f.children),
 		}}
@@ -158,7 +159,7 @@ func (c *checker) withParents(f *family) []combination {
 	var out []combination
 	for _, p := range f.parents {
 		out = append(out, combination{
-			what: fmt.Sprintf("%s with a parent, %s", c.r.person(f.half), c.r.person(p)),
+			what: wording.Say("%s with a parent, %s", c.r.person(f.half), c.r.person(p)),
 			need: []int{f.half, p},
 			allowed: c.among(f.half, f.other, []int{p}, f.stepParents, f.siblings, f.halfSiblings,
 				f.siblingPartners, f.siblingsFamily, f.children),
@@ -173,7 +174,7 @@ func (c *checker) withAllParents(a, b *family) []combination {
 		return nil
 	}
 	return []combination{{
-		what:    "the couple with the parents of both",
+		what:    wording.Say("the couple with the parents of both"),
 		need:    slices.Concat([]int{a.half, b.half}, a.parents, b.parents),
 		allowed: c.among(a.half, b.half, a.parents, b.parents, a.stepParents, b.stepParents, a.children, b.children),
 	}}
@@ -185,7 +186,7 @@ func (c *checker) withSiblings(f *family) []combination {
 		return nil
 	}
 	return []combination{{
-		what:    fmt.Sprintf("%s with %s", c.r.person(f.half), oneOrMore(f.siblings, "a sibling", "siblings")),
+		what:    wording.Say(oneOrMore(f.siblings, "%s with a sibling", "%s with siblings"), c.r.person(f.half)),
 		also:    f.halfSiblings,
 		need:    slices.Concat([]int{f.half}, f.siblings),
 		allowed: c.among(f.half, f.other, f.siblings, f.halfSiblings, f.children),
@@ -206,11 +207,11 @@ func (c *checker) withGrandparents(f *family) []combination {
 	if len(m.need) == 1 {
 		return nil
 	}
-	m.what = fmt.Sprintf("%s with %s", c.r.person(f.half), oneOrMore(m.need[1:], "a grandparent", "grandparents"))
+	m.what = wording.Say(oneOrMore(m.need[1:], "%s with a grandparent", "%s with grandparents"), c.r.person(f.half))
 	return []combination{m}
 }
 
-func oneOrMore(people []int, one, more string) string {
+func oneOrMore(people []int, one, more wording.Key) wording.Key {
 	if len(people) == 1 {
 		return one
 	}
@@ -227,13 +228,10 @@ func (c *checker) idsOf(people []int) []string {
 }
 
 // people writes people for a sentence.
-func (c *checker) people(list []int) string {
-	var names []string
+func (c *checker) people(list []int) wording.Arg {
+	var names []wording.Message
 	for _, p := range list {
 		names = append(names, c.r.person(p))
 	}
-	if n := len(names); n > 1 {
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-	return strings.Join(names, "")
+	return wording.And(names...)
 }

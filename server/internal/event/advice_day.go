@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxOverlaps is how many pairs of overlapping blocks are told.
@@ -44,9 +46,9 @@ func (c *checker) overlappingBlocks() {
 			if told++; told > maxOverlaps {
 				return
 			}
-			who := "both name " + quote(b.Photographer) + " as photographer"
+			who := wording.Say("both name %s as photographer", quote(b.Photographer))
 			if b.Photographer == "" {
-				who = "neither names a photographer"
+				who = wording.Say("neither names a photographer")
 			}
 			c.warn(CodeOverlappingBlocks, fmt.Sprintf("blocks[%d]", i), []string{c.e.Blocks[j].ID, b.ID},
 				"The blocks %s and %s overlap in time, and %s: they are taken one after the other. If two photographers are there, name each under photographer.",
@@ -69,6 +71,7 @@ func (c *checker) stepFree() {
 		photographs []string
 		who         []int
 		in          crowd // those in who
+		where       wording.Arg
 		field       string
 	}
 	calls := make(map[string]*call)
@@ -78,12 +81,13 @@ func (c *checker) stepFree() {
 		if len(who) == 0 || !s.taken() {
 			continue
 		}
-		where, reached := c.placesFor(s.photo)
+		blocks, reached := c.placesFor(s.photo)
 		if reached {
 			continue
 		}
+		where := strings.Join(blocks, " ")
 		if calls[where] == nil {
-			calls[where] = &call{in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.photo.Source)}
+			calls[where] = &call{where: someOf(blocks, 3), in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.photo.Source)}
 			order = append(order, where)
 		}
 		at := calls[where]
@@ -99,35 +103,35 @@ func (c *checker) stepFree() {
 		at := calls[where]
 		c.warn(CodeNoStepFreePlace, at.field, append(c.idsOf(at.who), at.photographs...),
 			"A way without steps is needed by %s, and no block that %s may be taken in has one (%s). Allow a block that has, or write stepFree: true where the place can be reached without steps.",
-			c.few(at.who), someOf(at.photographs, 3), where)
+			c.few(at.who), someOf(at.photographs, 3), at.where)
 	}
 }
 
 // placesFor names the blocks that a photograph may be taken in and has room in, and reports whether
 // any of them is free of steps.
-func (c *checker) placesFor(p Photograph) (string, bool) {
+func (c *checker) placesFor(p Photograph) ([]string, bool) {
 	var names []string
 	for _, b := range c.e.Blocks {
 		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) || b.Capacity > 0 && len(p.Members) > b.Capacity {
 			continue
 		}
 		if b.StepFree {
-			return "", true
+			return nil, true
 		}
 		names = append(names, b.ID)
 	}
-	return someOf(names, 3), len(names) == 0 // without any block it is not taken at all
+	return names, len(names) == 0 // without any block it is not taken at all
 }
 
 // someOf writes ids for a sentence, the first few by name.
-func someOf(ids []string, most int) string {
-	var names []string
+func someOf(ids []string, most int) wording.Arg {
+	var names []wording.Arg
 	for _, id := range ids[:min(len(ids), most)] {
 		names = append(names, quote(id))
 	}
-	list := strings.Join(names, ", ")
+	list := wording.Comma(names...)
 	if more := len(ids) - most; more > 0 {
-		return fmt.Sprintf("%s and %d more", list, more)
+		return wording.And(wording.Say("%s", list), wording.Say(wording.KeyMore, more))
 	}
 	return list
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math/bits"
 	"slices"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxNearlySame is how many pairs of nearly the same people are told.
@@ -32,7 +34,7 @@ func (c *checker) busyLeaders() {
 		if best < 0 {
 			continue
 		}
-		c.add(Info, CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, fmt.Sprintf(
+		c.add(Info, CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, wording.Say(
 			"%s is to gather the circle %s and is in %d of %d photographs. Somebody who is in few has the time: for example %s, who is in %d.",
 			c.r.person(leader), quote(x.ID), times[leader], all, c.r.person(best), times[best]))
 	}
@@ -124,12 +126,12 @@ func (c *checker) nearlySame() {
 	})
 	for k, p := range pairs[:min(len(pairs), maxNearlySame)] {
 		a, b := list[p.smaller].shot, list[p.larger].shot
-		more := ""
+		more := wording.Message{}
 		if rest := len(pairs) - maxNearlySame; k == maxNearlySame-1 && rest > 0 {
-			more = fmt.Sprintf(" The list has %s like it.", count(rest, "more pair", "more pairs"))
+			more = wording.Say("The list has %s like it.", wording.Say(wording.KeyMorePairs, rest))
 		}
-		c.add(Info, CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.photo.Source), []string{a.photo.ID, b.photo.ID}, fmt.Sprintf(
-			"%s is %s with %s added: if time is short, one of the two will do.%s",
-			quote(b.photo.ID), quote(a.photo.ID), c.few(added(p)), more))
+		c.add(Info, CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.photo.Source), []string{a.photo.ID, b.photo.ID}, wording.Sentences(wording.Say(
+			"%s is %s with %s added: if time is short, one of the two will do.",
+			quote(b.photo.ID), quote(a.photo.ID), c.few(added(p))), more))
 	}
 }

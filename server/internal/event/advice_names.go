@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxNamed is how many people one advice names before it only counts.
@@ -20,15 +22,15 @@ const (
 const longestName = 60
 
 // few writes people for a sentence, the first few by name.
-func (c *checker) few(list []int) string {
+func (c *checker) few(list []int) wording.Arg {
 	if len(list) <= maxNamed+1 {
 		return c.people(list)
 	}
-	var names []string
+	var names []wording.Message
 	for _, p := range list[:maxNamed] {
 		names = append(names, c.r.person(p))
 	}
-	return fmt.Sprintf("%s and %d more", strings.Join(names, ", "), len(list)-maxNamed)
+	return wording.And(wording.Say("%s", wording.Comma(names...)), wording.Say(wording.KeyMore, len(list)-maxNamed))
 }
 
 // scripts are the scripts told apart, each with those that are read along with it. All others count
@@ -99,12 +101,8 @@ func (c *checker) sayAs() {
 	if len(hard) == 1 {
 		field = fmt.Sprintf("people[%d].sayAs", hard[0])
 	}
-	verb := "is"
-	if len(hard) > 1 {
-		verb = "are"
-	}
-	c.add(Warning, CodeNoSayAs, field, c.idsOf(hard), fmt.Sprintf(
-		"%s %s written in another script than most of the list: write under sayAs how the reader is to call them.", c.few(hard), verb))
+	c.add(Warning, CodeNoSayAs, field, c.idsOf(hard), wording.Say(
+		"Written in another script than most of the list: %s. Write under sayAs how the reader is to call them.", c.few(hard)))
 }
 
 // similarNames tells of names that differ in one letter or in accents only, which may be one person
@@ -129,7 +127,7 @@ func (c *checker) similarNames() {
 			return
 		}
 		told++
-		c.add(Info, CodeSimilarNames, fmt.Sprintf("people[%d].name", q), c.idsOf([]int{p, q}), fmt.Sprintf(
+		c.add(Info, CodeSimilarNames, fmt.Sprintf("people[%d].name", q), c.idsOf([]int{p, q}), wording.Say(
 			"%s and %s are written almost alike. If they are one person, take one out; if they are two, give each a relation, so that the reader calls the right one.",
 			c.r.person(p), c.r.person(q)))
 	}

@@ -3,6 +3,8 @@ package event
 import (
 	"fmt"
 	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // Anonymous returns the advice with ids where its texts name people of the event, say how a name is
@@ -13,21 +15,23 @@ func Anonymous(e Event, advice []Advice) []Advice {
 	for i, p := range e.People {
 		id := fmt.Sprintf("person %d", i+1)
 		if p.ID != "" {
-			id = quote(p.ID)
+			id = quoted(p.ID)
 		}
 		for _, words := range []string{p.Name, p.SayAs, p.Relation} {
 			if words == "" {
 				continue
 			}
 			// A name comes with its id after it; that would be the id twice.
-			pairs = append(pairs, fmt.Sprintf("%s (%s)", quote(words), p.ID), id, quote(words), id)
+			pairs = append(pairs, fmt.Sprintf("%s (%s)", quoted(words), p.ID), id, quoted(words), id)
 		}
 	}
 	names := strings.NewReplacer(pairs...)
 	out := make([]Advice, len(advice))
 	for i, a := range advice {
-		a.Text = names.Replace(a.Text)
+		a.Text, a.Message = names.Replace(a.Text), wording.Message{} // its arguments name people
 		out[i] = a
 	}
 	return out
 }
+
+func quoted(s string) string { return wording.Say("%s", quote(s)).String() }

@@ -5,7 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxListed is how many errors, and how many other advices, Check lists before it only counts.
@@ -73,7 +74,7 @@ type checker struct {
 	undated bool
 }
 
-func (c *checker) add(s Severity, code, field string, subjects []string, text string) {
+func (c *checker) add(s Severity, code, field string, subjects []string, m wording.Message) {
 	n := &c.other
 	if s == Error {
 		n = &c.errors
@@ -82,15 +83,15 @@ func (c *checker) add(s Severity, code, field string, subjects []string, text st
 		return
 	}
 	subjects = slices.DeleteFunc(slices.Clone(subjects), func(id string) bool { return id == "" })
-	c.list = append(c.list, Advice{Code: code, Severity: s, Text: text, Subjects: subjects, Field: field})
+	c.list = append(c.list, Tell(s, code, field, subjects, m))
 }
 
-func (c *checker) fault(code, field string, subjects []string, format string, args ...any) {
-	c.add(Error, code, field, subjects, fmt.Sprintf(format, args...))
+func (c *checker) fault(code, field string, subjects []string, k wording.Key, args ...any) {
+	c.add(Error, code, field, subjects, wording.Say(k, args...))
 }
 
-func (c *checker) warn(code, field string, subjects []string, format string, args ...any) {
-	c.add(Warning, code, field, subjects, fmt.Sprintf(format, args...))
+func (c *checker) warn(code, field string, subjects []string, k wording.Key, args ...any) {
+	c.add(Warning, code, field, subjects, wording.Say(k, args...))
 }
 
 // sorted returns the advice by field: top-level fields as Event lists them, items by index.
@@ -104,12 +105,12 @@ func (c *checker) sorted() []Advice {
 		return ia - ib
 	})
 	if n := c.errors - maxListed; n > 0 {
-		c.list = append(c.list, Advice{Code: CodeMoreNotListed, Severity: Error,
-			Text: fmt.Sprintf("%s not listed: mend those above and check again.", count(n, "more error is", "more errors are"))})
+		c.list = append(c.list, Tell(Error, CodeMoreNotListed, "", nil,
+			wording.Say("%s: mend those above and check again.", wording.Say(wording.KeyMoreErrors, n))))
 	}
 	if n := c.other - maxListed; n > 0 {
-		c.list = append(c.list, Advice{Code: CodeMoreNotListed, Severity: Warning,
-			Text: fmt.Sprintf("%s not listed.", count(n, "more warning is", "more warnings are"))})
+		c.list = append(c.list, Tell(Warning, CodeMoreNotListed, "", nil,
+			wording.Say("%s.", wording.Say(wording.KeyMoreWarnings, n))))
 	}
 	return c.list
 }
@@ -133,9 +134,9 @@ func fieldRank(path string) (rank, index int) {
 
 // sizes refuses lists that are too long to be looked at.
 func (c *checker) sizes() {
-	limit := func(field, what string, n, most int) {
+	limit := func(field string, what wording.Key, n, most int) {
 		if n > most {
-			c.fault(CodeTooMany, field, nil, "There are %d %s, and %d is the most: split the event or shorten the list.", n, what, most)
+			c.fault(CodeTooMany, field, nil, "There are %d %s, and %d is the most: split the event or shorten the list.", n, wording.Say(what), most)
 		}
 	}
 	e := c.e
@@ -189,60 +190,57 @@ func (c *checker) memberIDs() []string {
 }
 
 // text checks a printed text that may be empty.
-func (c *checker) text(field, what, s string, subjects ...string) {
-	if fault := textFault(s, maxText); fault != "" {
-		c.fault(CodeBadText, field, subjects, "The %s %s %s.", what, quote(s), fault)
+func (c *checker) text(field string, what wording.Key, s string, subjects ...string) {
+	if fault := textFault(s, maxText); !fault.Empty() {
+		c.fault(CodeBadText, field, subjects, "The %s %s %s.", wording.Say(what), quote(s), fault)
 	}
 }
 
 // note checks a private note without quoting it.
 func (c *checker) note(field, s string, subjects ...string) {
-	if fault := noteFault(s); fault != "" {
+	if fault := noteFault(s); !fault.Empty() {
 		c.fault(CodeBadText, field, subjects, "The private note %s.", fault)
 	}
 }
 
 // id checks the form of an id that must be there, and that it is not yet among those seen. It
 // records it there with the field it stands in.
-func (c *checker) id(field, whose, id string, seen map[string]string) {
+func (c *checker) id(field string, whose place, id string, seen map[string]wording.Message) {
 	if id == "" {
-		c.fault(CodeMissing, field, nil, "%s has no id: give it a short one of its own, for example %q.", whose, "rosa")
+		c.fault(CodeMissing, field, nil, "%s has no id: give it a short one of its own, for example %s.", whose.first, wording.Quoted("rosa"))
 		return
 	}
-	if fault := idFault(id); fault != "" {
+	if fault := idFault(id); !fault.Empty() {
 		c.fault(CodeBadID, field, []string{id}, "The id %s %s.", quote(id), fault)
 		return
 	}
 	if first, double := seen[id]; double {
-		c.fault(CodeDuplicateID, field, []string{id}, "The id %s is already that of %s: give %s another one.", quote(id), first, lower(whose))
+		c.fault(CodeDuplicateID, field, []string{id}, "The id %s is already that of %s: give %s another one.", quote(id), first, whose.later)
 		return
 	}
-	seen[id] = lower(whose)
+	seen[id] = whose.later
 }
 
 // number checks a number against its range.
-func (c *checker) number(field, what string, n, least, most int, subjects ...string) {
+func (c *checker) number(field string, what wording.Key, n, least, most int, subjects ...string) {
 	if n < least || n > most {
-		c.fault(CodeOutOfRange, field, subjects, "The %s is %d: it must be from %d to %d.", what, n, least, most)
+		c.fault(CodeOutOfRange, field, subjects, "The %s is %d: it must be from %d to %d.", wording.Say(what), n, least, most)
 	}
 }
 
 // optional is number for a value that may be absent.
-func (c *checker) optional(field, what string, n *int, least, most int, subjects ...string) {
+func (c *checker) optional(field string, what wording.Key, n *int, least, most int, subjects ...string) {
 	if n != nil {
 		c.number(field, what, *n, least, most, subjects...)
 	}
 }
 
 // value checks an enumeration against its last value.
-func (c *checker) value(field, what string, n, last int, subjects ...string) {
+func (c *checker) value(field string, what wording.Key, n, last int, subjects ...string) {
 	if n < 0 || n > last {
-		c.fault(CodeUnknownValue, field, subjects, "The %s has no value number %d.", what, n)
+		c.fault(CodeUnknownValue, field, subjects, "The %s has no value number %d.", wording.Say(what), n)
 	}
 }
 
-// lower starts a description that begins a sentence with a small letter.
-func lower(s string) string {
-	r, size := utf8.DecodeRuneInString(s)
-	return strings.ToLower(string(r)) + s[size:]
-}
+// place says which entry of a list something is: at the beginning of a sentence, and later in it.
+type place struct{ first, later wording.Message }

@@ -3,6 +3,8 @@ package event
 import (
 	"fmt"
 	"slices"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxSpans is how many stretches of presence one person may have.
@@ -78,11 +80,11 @@ func (c *checker) checkWalks() {
 			case end.place == "":
 				c.fault(CodeMissing, at+end.field, nil, "Walk %d has no place here: write the place of a block.", i+1)
 			case !known[end.place]:
-				hint := "write it as the block does, or take the walk out"
+				hint := wording.Say("write it as the block does, or take the walk out.")
 				if like, ok := suggest.closest(end.place); ok {
-					hint = fmt.Sprintf("did you mean %s?", quote(like))
+					hint = wording.Say("did you mean %s?", quote(like))
 				}
-				c.fault(CodeUnknownID, at+end.field, nil, "No block is at the place %s: %s%s", quote(end.place), hint, stop(hint))
+				c.fault(CodeUnknownID, at+end.field, nil, "No block is at the place %s: %s", quote(end.place), hint)
 			}
 		}
 		if w.From != "" && w.From == w.To {

@@ -3,7 +3,8 @@ package event
 import (
 	"fmt"
 	"slices"
-	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 func (c *checker) checkGroupings() {
@@ -81,20 +82,20 @@ func (c *checker) countPhotographs() bool {
 
 // groupingIDs checks ids, those that are made up for groupings without one included.
 func (c *checker) groupingIDs() {
-	seen := make(map[string]string)
+	seen := make(map[string]wording.Message)
 	for i, g := range c.e.Groupings {
 		at := fmt.Sprintf("groupings[%d].id", i)
-		whose := fmt.Sprintf("Grouping %d", i+1)
+		whose := place{wording.Say("Grouping %d", i+1), wording.Say("grouping %d", i+1)}
 		if g.ID != "" {
 			c.id(at, whose, g.ID, seen)
 			continue
 		}
 		id := groupingID(c.e, i)
 		if first, double := seen[id]; double {
-			c.fault(CodeDuplicateID, at, []string{id}, "%s has no id and would be called %s, which is already the id of %s: give it one.", whose, quote(id), first)
+			c.fault(CodeDuplicateID, at, []string{id}, "%s has no id and would be called %s, which is already the id of %s: give it one.", whose.first, quote(id), first)
 			continue
 		}
-		seen[id] = lower(whose) + ", which has no id of its own"
+		seen[id] = wording.Say("%s, which has no id of its own", whose.later)
 	}
 	for _, s := range c.x.all {
 		if !s.photo.Portrait {
@@ -106,7 +107,7 @@ func (c *checker) groupingIDs() {
 				c.r.person(s.only), quote(s.photo.ID), first)
 			continue
 		}
-		seen[s.photo.ID] = fmt.Sprintf("grouping %d", s.photo.Source+1)
+		seen[s.photo.ID] = wording.Say("grouping %d", s.photo.Source+1)
 	}
 }
 
@@ -168,7 +169,8 @@ func (c *checker) afterRings() {
 }
 
 func (c *checker) afterRing(ring []int) {
-	var ids, names []string
+	var ids []string
+	var names []wording.Arg
 	for _, s := range ring {
 		ids = append(ids, c.x.all[s].photo.ID)
 		names = append(names, quote(c.x.all[s].photo.ID))
@@ -178,15 +180,14 @@ func (c *checker) afterRing(ring []int) {
 		c.fault(CodeCircularAfter, at, ids, "The grouping %s is to be taken after itself: take that out.", names[0])
 		return
 	}
-	c.fault(CodeCircularAfter, at, ids, "The groupings wait for each other: %s. Take one of these wishes out.",
-		strings.Join(append(names, names[0]), " after "))
+	c.fault(CodeCircularAfter, at, ids, "The groupings wait for each other: %s. Take one of these wishes out.", chain("%s after %s", append(names, names[0])))
 }
 
 // pins reports photographs that would have to come before what they wait for. It is certain only
 // when both are taken in the same block.
 func (c *checker) pins() {
 	place := func(p Pin) int { return map[Pin]int{PinFirst: 0, PinNone: 1, PinLast: 2}[p] }
-	word := map[Pin]string{PinFirst: "pinned first", PinNone: "not pinned", PinLast: "pinned last"}
+	word := map[Pin]wording.Key{PinFirst: "pinned first", PinNone: "not pinned", PinLast: "pinned last"}
 	type pair struct{ earlier, later int }
 	told := make(map[pair]bool)
 	for s, befores := range c.x.before {
@@ -200,7 +201,7 @@ func (c *checker) pins() {
 			told[k] = true
 			c.fault(CodePinAgainstAfter, fmt.Sprintf("groupings[%d].after", later.Source), []string{later.ID, earlier.ID},
 				"%s is to be taken after %s, but it is %s and the other is %s: change a pin or take the wish out.",
-				quote(later.ID), quote(earlier.ID), word[later.Pin], word[earlier.Pin])
+				quote(later.ID), quote(earlier.ID), wording.Say(word[later.Pin]), wording.Say(word[earlier.Pin]))
 		}
 	}
 }

@@ -3,6 +3,8 @@ package event
 import (
 	"fmt"
 	"math"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // checkDay checks title, date, time zone and emphasis, and sets the clock when it can be read.
@@ -14,11 +16,11 @@ func (c *checker) checkDay() {
 		c.number("confidence", "confidence in percent", c.e.Confidence, 50, 99)
 	}
 	if _, err := c.e.Location(); err != nil {
-		c.fault(CodeBadTimeZone, "timeZone", nil, "%s.", upper(err.Error()))
+		c.add(Error, CodeBadTimeZone, "timeZone", nil, messageOf(err))
 	}
 	utc := Event{Date: c.e.Date}
 	if _, err := utc.Clock(); err != nil {
-		c.fault(CodeBadDate, "date", nil, "%s.", upper(err.Error()))
+		c.add(Error, CodeBadDate, "date", nil, messageOf(err))
 	}
 	if clock, err := c.e.Clock(); err == nil {
 		c.clock = &clock
@@ -26,10 +28,10 @@ func (c *checker) checkDay() {
 }
 
 func (c *checker) checkSides() {
-	seen := make(map[string]string)
+	seen := make(map[string]wording.Message)
 	for i, s := range c.e.Sides {
 		at := fmt.Sprintf("sides[%d]", i)
-		c.id(at+".id", fmt.Sprintf("Side %d", i+1), s.ID, seen)
+		c.id(at+".id", place{wording.Say("Side %d", i+1), wording.Say("side %d", i+1)}, s.ID, seen)
 		c.text(at+".label", "label", s.Label, s.ID)
 	}
 }
@@ -40,11 +42,11 @@ func (c *checker) checkPeople() {
 		sides = append(sides, s.ID)
 	}
 	known, suggest := setOf(sides), newSuggester(sides)
-	seen := make(map[string]string)
+	seen := make(map[string]wording.Message)
 	for i, p := range c.e.People {
 		at := fmt.Sprintf("people[%d]", i)
 		if !visible(p.Name) {
-			c.fault(CodeMissing, at+".name", []string{p.ID}, "%s has no name: write it as it is to be printed.", upper(c.r.person(i)))
+			c.fault(CodeMissing, at+".name", []string{p.ID}, "%s has no name: write it as it is to be printed.", c.r.atStart(i))
 		}
 		c.id(at+".id", personAt(i, p), p.ID, seen)
 		c.text(at+".name", "name", p.Name, p.ID)
@@ -71,11 +73,11 @@ func (c *checker) checkPeople() {
 }
 
 // personAt describes a person by position, for a fault in the id.
-func personAt(i int, p Person) string {
+func personAt(i int, p Person) place {
 	if !visible(p.Name) {
-		return fmt.Sprintf("Person %d", i+1)
+		return place{wording.Say("Person %d", i+1), wording.Say("person %d", i+1)}
 	}
-	return fmt.Sprintf("Person %d (%s)", i+1, quote(p.Name))
+	return place{wording.Say("Person %d (%s)", i+1, quote(p.Name)), wording.Say("person %d (%s)", i+1, quote(p.Name))}
 }
 
 func (c *checker) needs(at string, p Person) {
@@ -120,10 +122,10 @@ func (c *checker) sameNames() {
 }
 
 func (c *checker) checkBlocks() {
-	seen := make(map[string]string)
+	seen := make(map[string]wording.Message)
 	for i, b := range c.e.Blocks {
 		at := fmt.Sprintf("blocks[%d]", i)
-		c.id(at+".id", fmt.Sprintf("Block %d", i+1), b.ID, seen)
+		c.id(at+".id", place{wording.Say("Block %d", i+1), wording.Say("block %d", i+1)}, b.ID, seen)
 		c.text(at+".title", "title", b.Title, b.ID)
 		c.text(at+".place", "place", b.Place, b.ID)
 		c.text(at+".photographer", "photographer", b.Photographer, b.ID)
@@ -160,7 +162,7 @@ func (c *checker) checkPace() {
 	const most = 3600
 	p := c.e.Pace
 	for _, s := range paceSeconds(p) {
-		c.optional("pace."+s.field, "pace "+s.field, s.value, 0, most)
+		c.setting("pace."+s.field, s.value, 0, most)
 	}
 	c.optional("pace.framesConfidence", "confidence in percent that one frame is free of blinks", p.FramesConfidence, 50, 99)
 	for i, a := range p.Arrange {
@@ -181,6 +183,13 @@ func (c *checker) checkPace() {
 	}
 }
 
+// setting checks a value of the pace or the weights, which may be absent.
+func (c *checker) setting(field string, n *int, least, most int) {
+	if n != nil && (*n < least || *n > most) {
+		c.fault(CodeOutOfRange, field, nil, "%s is %d: it must be from %d to %d.", field, *n, least, most)
+	}
+}
+
 func (c *checker) checkWeights() {
 	w := c.e.Weights
 	for _, v := range []struct {
@@ -191,13 +200,13 @@ func (c *checker) checkWeights() {
 		{"releaseInfant", w.ReleaseInfant}, {"releaseElder", w.ReleaseElder},
 		{"releaseNeed", w.ReleaseNeed}, {"idle", w.Idle},
 	} {
-		c.optional("weights."+v.field, "weight "+v.field, v.value, 0, 1000)
+		c.setting("weights."+v.field, v.value, 0, 1000)
 	}
 }
 
 // minutes checks the minutes that override the model. Not-a-number fails every comparison.
 func (c *checker) minutes(at string, m *float64, id string) {
 	if m != nil && !(*m > 0 && *m <= 240 && !math.IsInf(*m, 0)) {
-		c.fault(CodeOutOfRange, at+".minutes", []string{id}, "The minutes are %g: they must be above 0 and at most 240.", *m)
+		c.fault(CodeOutOfRange, at+".minutes", []string{id}, "The minutes are %s: they must be above 0 and at most 240.", fmt.Sprintf("%g", *m))
 	}
 }

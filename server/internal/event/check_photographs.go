@@ -3,7 +3,8 @@ package event
 import (
 	"fmt"
 	"slices"
-	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // contents checks what each grouping comes to once circles, without and absences are applied.
@@ -58,7 +59,8 @@ func (c *checker) withoutEffect(at string, g Grouping) {
 
 // notTaken warns about photographs that absences leave nothing of.
 func (c *checker) notTaken(at string, shots []int) {
-	var ids, names []string
+	var ids []string
+	var names []wording.Arg
 	for _, s := range shots {
 		if !c.x.all[s].taken() {
 			ids = append(ids, c.x.all[s].photo.ID)
@@ -71,7 +73,7 @@ func (c *checker) notTaken(at string, shots []int) {
 		c.warn(CodeGroupingEmptied, at+".members", ids, "Nobody of the grouping %s is coming: it is left out.", names[0])
 	default:
 		field := at + ".eachOf"
-		c.warn(CodeGroupingEmptied, field, ids, "Left out, because the person it is for is not coming: %s.", strings.Join(names, ", "))
+		c.warn(CodeGroupingEmptied, field, ids, "Left out, because the person it is for is not coming: %s.", wording.Comma(names...))
 	}
 }
 
@@ -82,7 +84,7 @@ func (c *checker) samePeople(at string, s int, first map[string]int) {
 		return
 	}
 	if len(shot.members) == 1 && !shot.photo.Portrait {
-		c.add(Info, CodeOnePersonInFrame, at+".members", []string{shot.photo.ID}, fmt.Sprintf("The grouping %s has one person only.", quote(shot.photo.ID)))
+		c.add(Info, CodeOnePersonInFrame, at+".members", []string{shot.photo.ID}, wording.Say("The grouping %s has one person only.", quote(shot.photo.ID)))
 	}
 	key := fmt.Sprint(shot.members)
 	other, double := first[key]

@@ -3,17 +3,10 @@ package event
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
-)
 
-// upper starts a sentence with a capital letter.
-func upper(s string) string {
-	r, size := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[size:]
-}
+	"kinorder.example/server/internal/wording"
+)
 
 func setOf(ids []string) map[string]bool {
 	set := make(map[string]bool, len(ids))
@@ -32,7 +25,7 @@ func (c *checker) time(field, s string, subjects ...string) (time.Time, bool) {
 		// The form can be judged all the same, on a day on which every time exists.
 		anyDay := Event{Date: "2000-01-01"}
 		if _, err := anyDay.Instant(s); s != "" && err != nil {
-			c.fault(CodeBadTime, field, subjects, "%s.", upper(err.Error()))
+			c.add(Error, CodeBadTime, field, subjects, messageOf(err))
 		}
 		return time.Time{}, false
 	}
@@ -42,33 +35,25 @@ func (c *checker) time(field, s string, subjects ...string) (time.Time, bool) {
 	}
 	t, err := clock.instantOf(s)
 	if err != nil && s != "" {
-		c.fault(CodeBadTime, field, subjects, "%s.", upper(err.Error()))
+		c.add(Error, CodeBadTime, field, subjects, messageOf(err))
 	}
 	return t, err == nil
 }
 
 // unknown reports an id that refers to nothing, with the known one that it may be meant to be.
-func (c *checker) unknown(field, what, id string, known suggester, subjects ...string) {
+func (c *checker) unknown(field string, what wording.Key, id string, known suggester, subjects ...string) {
 	if c.errors >= maxListed {
 		c.errors++ // counted without looking for a suggestion
 		return
 	}
-	hint := "add it, or correct the id"
+	hint := wording.Say("add it, or correct the id.")
 	if len(known.known) == 0 {
-		hint = "none is listed"
+		hint = wording.Say("none is listed.")
 	}
 	if like, ok := known.closest(id); ok {
-		hint = fmt.Sprintf("did you mean %s?", quote(like))
+		hint = wording.Say("did you mean %s?", quote(like))
 	}
-	c.fault(CodeUnknownID, field, append(subjects, id), "There is no %s with the id %s: %s%s", what, quote(id), hint, stop(hint))
-}
-
-// stop ends a sentence that has no end yet.
-func stop(s string) string {
-	if strings.HasSuffix(s, "?") {
-		return ""
-	}
-	return "."
+	c.fault(CodeUnknownID, field, append(subjects, id), "There is no %s with the id %s: %s", wording.Say(what), quote(id), hint)
 }
 
 // members checks a list of ids of people and circles and reports whether all are known.
@@ -118,15 +103,15 @@ func (c *checker) unknownMember(at, id, owner string) {
 }
 
 func (c *checker) checkCircles() {
-	seen := make(map[string]string)
+	seen := make(map[string]wording.Message)
 	for i, p := range c.e.People {
 		if _, double := seen[p.ID]; !double && p.ID != "" {
-			seen[p.ID] = lower(personAt(i, p))
+			seen[p.ID] = personAt(i, p).later
 		}
 	}
 	for i, x := range c.e.Circles {
 		at := fmt.Sprintf("circles[%d]", i)
-		c.id(at+".id", fmt.Sprintf("Circle %d", i+1), x.ID, seen)
+		c.id(at+".id", place{wording.Say("Circle %d", i+1), wording.Say("circle %d", i+1)}, x.ID, seen)
 		c.text(at+".title", "title", x.Title, x.ID)
 		if len(x.Members) == 0 {
 			c.fault(CodeMissing, at+".members", []string{x.ID}, "The circle %s has no members: list ids of people or circles.", quote(x.ID))
@@ -174,7 +159,8 @@ func (c *checker) emptied(at string, x Circle) {
 }
 
 func (c *checker) ring(ring []int) {
-	var ids, names []string
+	var ids []string
+	var names []wording.Arg
 	for _, x := range ring {
 		ids = append(ids, c.e.Circles[x].ID)
 		names = append(names, quote(c.e.Circles[x].ID))
@@ -184,6 +170,14 @@ func (c *checker) ring(ring []int) {
 		c.fault(CodeCircularCircles, at, ids, "The circle %s is a member of itself: take it out.", names[0])
 		return
 	}
-	c.fault(CodeCircularCircles, at, ids, "The circles hold each other: %s. Take one out of the next.",
-		strings.Join(append(names, names[0]), " holds "))
+	c.fault(CodeCircularCircles, at, ids, "The circles hold each other: %s. Take one out of the next.", chain("%s holds %s", append(names, names[0])))
+}
+
+// chain writes what leads to what; k sets one behind the other.
+func chain(k wording.Key, names []wording.Arg) wording.Message {
+	out := wording.Say("%s", names[0])
+	for _, n := range names[1:] {
+		out = wording.Say(k, out, n)
+	}
+	return out
 }

@@ -3,6 +3,8 @@ package event
 import (
 	"fmt"
 	"slices"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxPairs is how many pairs of people the rules of one event may keep apart, all together.
@@ -18,12 +20,12 @@ type ruling struct {
 func (c *checker) checkRules() {
 	var frames []ruling
 	left := maxPairs
-	seen := make(map[string]string)
+	seen := make(map[string]wording.Message)
 	for i, r := range c.e.Rules {
 		at := fmt.Sprintf("rules[%d]", i)
 		c.note(at+".privateNote", r.PrivateNote)
 		if r.ID != "" {
-			c.id(at+".id", fmt.Sprintf("Rule %d", i+1), r.ID, seen)
+			c.id(at+".id", place{wording.Say("Rule %d", i+1), wording.Say("rule %d", i+1)}, r.ID, seen)
 		}
 		if !c.kinds(at, i, r) {
 			continue
@@ -148,15 +150,17 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 		return false
 	}
 	one, other := c.e.People[first.one].ID, c.e.People[first.other].ID
-	leaveOne, leaveOther, more := one, other, ""
+	leaveOne, leaveOther, more := one, other, wording.Message{}
 	if together > 1 {
-		more = fmt.Sprintf(", and %s of the same rule", count(together-1, "more pair", "more pairs"))
+		more = wording.Say("The same rule keeps %s apart as well.", wording.Say(wording.KeyMorePairs, together-1))
 		leaveOne, leaveOther = r.apart.People[first.entryOne], r.apart.People[first.entryOther]
 	}
 	id := groupingID(c.e, i)
-	c.fault(CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other},
-		"The grouping %s has %s and %s in one photograph, who are to be kept apart%s. Make two groupings of it, one without %s, one without %s; or, if it is meant, give the rule an id and list that under confirms of the grouping.",
-		quote(id), c.r.person(first.one), c.r.person(first.other), more, quote(leaveOne), quote(leaveOther))
+	c.add(Error, CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
+		wording.Say("The grouping %s has %s and %s in one photograph, who are to be kept apart.",
+			quote(id), c.r.person(first.one), c.r.person(first.other)), more,
+		wording.Say("Make two groupings of it, one without %s, one without %s; or, if it is meant, give the rule an id and list that under confirms of the grouping.",
+			quote(leaveOne), quote(leaveOther))))
 	return true
 }
 

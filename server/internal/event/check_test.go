@@ -143,7 +143,7 @@ func TestCheck(t *testing.T) {
 		{"apart in one frame", func(e *Event) { e.Rules[0].Apart.Scope = Frame; e.Rules[0].PrivateNote = "SECRET" }, []string{"error APART_IN_ONE_FRAME groupings[0]"},
 			`The grouping "all" has "Rosa Lindqvist" (rosa) and "` + isolate + `كريم حداد` + popIsolate + `" (karim) in one photograph, who are to be kept apart. Make two groupings of it, one without "rosa", one without "karim"; or`},
 		{"families apart in one frame", func(e *Event) { e.Rules[0].Apart = &Apart{People: []string{"couple", "friends"}} },
-			[]string{"error APART_IN_ONE_FRAME groupings[0]", "error APART_IN_ONE_FRAME groupings[2]"}, `and 3 more pairs of the same rule. Make two groupings of it, one without "couple", one without "friends"`},
+			[]string{"error APART_IN_ONE_FRAME groupings[0]", "error APART_IN_ONE_FRAME groupings[2]"}, `The same rule keeps 3 more pairs apart as well. Make two groupings of it, one without "couple", one without "friends"`},
 		{"apart until before the block", func(e *Event) { e.Rules[0].Apart.Scope = Frame; e.Rules[0].Apart.Until = "15:30" }, []string{}, ""},
 		{"apart until during the block", func(e *Event) { e.Rules[0].Apart.Scope = Frame; e.Rules[0].Apart.Until = "15:31" }, []string{"error APART_IN_ONE_FRAME groupings[0]"}, ""},
 		{"apart, one absent", func(e *Event) { e.Rules[0].Apart.Scope = Frame; e.People[4].Absent = true }, []string{"warning GROUPING_EMPTIED groupings[2].eachOf"}, `"each.karim"`},

@@ -6,6 +6,10 @@ import (
 	"strings"
 	"time"
 	_ "time/tzdata" // the zones must be there on machines that have none installed
+	"unicode"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // Clock reads the times of one event. It is immutable and safe for use by several goroutines.
@@ -26,7 +30,7 @@ func (e Event) Clock() (Clock, error) {
 	}
 	c.date, err = time.Parse(time.DateOnly, e.Date)
 	if err != nil || c.date.Year() < 1900 {
-		return Clock{}, fmt.Errorf("the date %s is not a date of the calendar: write it as year-month-day, for example 2026-06-20", quote(e.Date))
+		return Clock{}, faultOf("The date %s is not a date of the calendar: write it as year-month-day, for example 2026-06-20.", quote(e.Date))
 	}
 	return c, nil
 }
@@ -42,7 +46,7 @@ func (e Event) Location() (*time.Location, error) {
 			return loc, nil
 		}
 	}
-	return nil, fmt.Errorf("there is no time zone %s: write its name from the IANA list, for example Europe/Lisbon", quote(e.TimeZone))
+	return nil, faultOf("There is no time zone %s: write its name from the IANA list, for example Europe/Lisbon.", quote(e.TimeZone))
 }
 
 // Instant reads a time of the event: HH:MM on the event's date in its time zone, or RFC 3339. It
@@ -65,16 +69,16 @@ func (c Clock) Instant(s string) (time.Time, error) {
 	if strings.ContainsAny(s, "Tt") {
 		t, err := time.Parse(time.RFC3339, strings.ToUpper(s))
 		if err != nil {
-			return time.Time{}, fmt.Errorf("the time %s cannot be read: write hours and minutes as 15:30, or date, time and offset as 2026-06-20T15:30:00+01:00", quote(s))
+			return time.Time{}, faultOf("The time %s cannot be read: write hours and minutes as 15:30, or date, time and offset as 2026-06-20T15:30:00+01:00.", quote(s))
 		}
 		return t.In(c.loc), nil
 	}
 	hour, minute, ok := hourMinute(s)
 	if !ok {
-		return time.Time{}, fmt.Errorf("the time %s cannot be read: write hours from 00 to 23 and minutes, for example 15:30", quote(s))
+		return time.Time{}, faultOf("The time %s cannot be read: write hours from 00 to 23 and minutes, for example 15:30.", quote(s))
 	}
 	if c.date.IsZero() {
-		return time.Time{}, fmt.Errorf("the time %s needs a day: give the event a date, for example 2026-06-20", quote(s))
+		return time.Time{}, faultOf("The time %s needs a day: give the event a date, for example 2026-06-20.", quote(s))
 	}
 	return c.local(hour, minute)
 }
@@ -117,11 +121,11 @@ func (c Clock) local(hour, minute int) (time.Time, error) {
 	case 1:
 		return fits[0], nil
 	case 0:
-		return time.Time{}, fmt.Errorf("the time %s does not exist on %s in %s: the clocks go forward over it; choose a time before or after the change",
-			text, c.date.Format(time.DateOnly), c.loc)
+		return time.Time{}, faultOf("The time %s does not exist on %s in %s: the clocks go forward over it; choose a time before or after the change.",
+			text, c.date.Format(time.DateOnly), c.loc.String())
 	default:
-		return time.Time{}, fmt.Errorf("the time %s comes twice on %s in %s, as the clocks go back: write %s for the first or %s for the second",
-			text, c.date.Format(time.DateOnly), c.loc, fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
+		return time.Time{}, faultOf("The time %s comes twice on %s in %s, as the clocks go back: write %s for the first or %s for the second.",
+			text, c.date.Format(time.DateOnly), c.loc.String(), fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
 	}
 }
 
@@ -134,4 +138,25 @@ func (c Clock) instantOf(s string) (time.Time, error) {
 		return time.Time{}, errNoTime
 	}
 	return c.Instant(s)
+}
+
+// fault is an error that can be said in every language.
+type fault struct{ m wording.Message }
+
+func faultOf(k wording.Key, args ...any) error { return fault{wording.Say(k, args...)} }
+
+// Error returns the English sentence as errors are written, small and without a full stop.
+func (f fault) Error() string {
+	s := strings.TrimSuffix(f.m.String(), ".")
+	r, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToLower(r)) + s[size:]
+}
+
+// messageOf returns what an error of a clock says.
+func messageOf(err error) wording.Message {
+	var f fault
+	if errors.As(err, &f) {
+		return f.m
+	}
+	return wording.Said(err.Error())
 }

@@ -1,6 +1,10 @@
 package event
 
-import "strings"
+import (
+	"strings"
+
+	"kinorder.example/server/internal/wording"
+)
 
 // InvalidError says that an event cannot be planned as it is. Test for it with errors.As.
 type InvalidError struct {
@@ -21,8 +25,15 @@ func (e *InvalidError) Error() string {
 type InfeasibleError struct {
 	// Text says in plain words which wishes clash.
 	Text string
+	// Message is the same, for every language.
+	Message wording.Message
 	// Subjects are the ids of the groupings, blocks and people that clash.
 	Subjects []string
+}
+
+// Infeasible makes an InfeasibleError.
+func Infeasible(subjects []string, m wording.Message) *InfeasibleError {
+	return &InfeasibleError{Text: m.String(), Message: m, Subjects: subjects}
 }
 
 // Error names ids only.

@@ -3,7 +3,11 @@
 // transport, file format or storage, and it does not plan.
 package event
 
-import "time"
+import (
+	"time"
+
+	"kinorder.example/server/internal/wording"
+)
 
 // Event is one day as the planner describes it. Until Check has found no Error, nothing about
 // it can be relied on: ids may be missing or double and may refer to nothing.
@@ -274,9 +278,10 @@ const (
 type Advice struct {
 	Code     string // stable, in capitals
 	Severity Severity
-	Text     string
-	Subjects []string // ids
-	Field    string   // place in the event, for example "groupings[3].members[1]"; may be empty
+	Text     string          // in English
+	Message  wording.Message // the same, for every language
+	Subjects []string        // ids
+	Field    string          // place in the event, for example "groupings[3].members[1]"; may be empty
 }
 
 // CallSheet is the ordered result. It holds ids, never a private note.
@@ -324,8 +329,9 @@ type SheetEntry struct {
 // LeftOut is a grouping that is not taken, and why.
 type LeftOut struct {
 	Grouping string
-	Reason   string
-	Priority Priority // of the grouping; one that must be taken is what a planner has to hear of
+	Reason   string          // in English
+	Why      wording.Message // the same, for every language
+	Priority Priority        // of the grouping; one that must be taken is what a planner has to hear of
 }
 
 // PersonTimes says when one person is needed.

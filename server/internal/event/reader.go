@@ -1,6 +1,10 @@
 package event
 
-import "slices"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/wording"
+)
 
 // ForReader returns what a reader of names must know of an event: who is called what, who is in which
 // photograph, when and where, and who needs a seat or a way for a wheelchair. It leaves out private
@@ -36,7 +40,7 @@ func SheetForReader(c CallSheet) CallSheet {
 	c.Advice = nil
 	c.LeftOut = slices.Clone(c.LeftOut)
 	for i := range c.LeftOut {
-		c.LeftOut[i].Reason = ""
+		c.LeftOut[i].Reason, c.LeftOut[i].Why = "", wording.Message{}
 	}
 	return c
 }

@@ -1,8 +1,9 @@
 package event
 
 import (
-	"fmt"
 	"slices"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // roster resolves ids of people and circles. Of double ids the first counts, people before
@@ -125,15 +126,23 @@ func (r *roster) circleOf(id string) []int {
 }
 
 // person writes a person for a sentence: the name, and the id to find them by.
-func (r *roster) person(i int) string {
+func (r *roster) person(i int) wording.Message {
 	p := r.e.People[i]
 	switch {
 	case visible(p.Name) && p.ID != "":
 		return p.Named()
 	case visible(p.Name):
-		return quote(p.Name)
+		return wording.Say("%s", quote(p.Name))
 	case p.ID != "":
-		return quote(p.ID)
+		return wording.Say("%s", quote(p.ID))
 	}
-	return fmt.Sprintf("person %d", i+1)
+	return wording.Say("person %d", i+1)
+}
+
+// atStart is person for the beginning of a sentence.
+func (r *roster) atStart(i int) wording.Message {
+	if p := r.e.People[i]; !visible(p.Name) && p.ID == "" {
+		return wording.Say("Person %d", i+1)
+	}
+	return r.person(i)
 }

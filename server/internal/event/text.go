@@ -8,6 +8,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/bidi"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // Limits of an event, checked by Check.
@@ -41,7 +43,7 @@ func runs(s string, directions ...bidi.Class) bool {
 
 // quote puts a value of the event between quotation marks, shortened to 60 characters, so that it
 // can stand in a sentence whatever it holds.
-func quote(s string) string {
+func quote(s string) wording.Arg {
 	const most = 60
 	var b strings.Builder
 	n := 0
@@ -56,10 +58,7 @@ func quote(s string) string {
 		b.WriteRune(r)
 		n++
 	}
-	if t := b.String(); runs(t, bidi.R, bidi.AL) {
-		return `"` + isolate + t + popIsolate + `"`
-	}
-	return `"` + b.String() + `"`
+	return wording.Quoted(b.String())
 }
 
 // forbidden reports whether a character may not stand in a printed text: control characters and
@@ -74,50 +73,42 @@ func visible(s string) bool {
 	return strings.ContainsFunc(s, func(r rune) bool { return unicode.IsGraphic(r) && !unicode.IsSpace(r) })
 }
 
-// textFault says what is wrong with a printed text, or returns "".
-func textFault(s string, most int) string {
+// textFault says what is wrong with a printed text, or nothing.
+func textFault(s string, most int) wording.Message {
 	if !utf8.ValidString(s) {
-		return "is not valid UTF-8: save the list as UTF-8"
+		return wording.Say("is not valid UTF-8: save the list as UTF-8")
 	}
 	if n := utf8.RuneCountInString(s); n > most {
-		return fmt.Sprintf("has %d characters: shorten it to at most %d", n, most)
+		return wording.Say("has %d characters: shorten it to at most %d", n, most)
 	}
 	for _, r := range s {
 		if r == utf8.RuneError {
-			return "holds the sign � for a character that was lost: write it again"
+			return wording.Say("holds the sign � for a character that was lost: write it again")
 		}
 		if forbidden(r) {
-			return fmt.Sprintf("holds the invisible character U+%04X: take it out (line breaks and tabs count too)", r)
+			return wording.Say("holds the invisible character %s: take it out (line breaks and tabs count too)", fmt.Sprintf("U+%04X", r))
 		}
 	}
-	return ""
+	return wording.Message{}
 }
 
 // noteFault is textFault for a note, which may have several lines.
-func noteFault(s string) string {
+func noteFault(s string) wording.Message {
 	return textFault(strings.NewReplacer("\n", " ", "\r", " ", "\t", " ").Replace(s), maxNote)
 }
 
-// idFault says what is wrong with an id that is not empty, or returns "".
-func idFault(s string) string {
+// idFault says what is wrong with an id that is not empty, or nothing.
+func idFault(s string) wording.Message {
 	if utf8.RuneCountInString(s) > maxID {
-		return fmt.Sprintf("is longer than %d characters: shorten it", maxID)
+		return wording.Say("is longer than %d characters: shorten it", maxID)
 	}
 	if !utf8.ValidString(s) {
-		return "is not valid UTF-8: save the list as UTF-8"
+		return wording.Say("is not valid UTF-8: save the list as UTF-8")
 	}
 	for _, r := range s {
 		if !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && r != '-' && r != '_' && r != '.' {
-			return fmt.Sprintf("holds %s: use only letters, digits, \"-\", \"_\" and \".\"", quote(string(r)))
+			return wording.Say("holds %s: use only letters, digits, \"-\", \"_\" and \".\"", quote(string(r)))
 		}
 	}
-	return ""
-}
-
-// count writes a number with its noun: "1 person", "3 people".
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return wording.Message{}
 }

@@ -3,12 +3,11 @@ package planning
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -44,8 +43,8 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 	sheet.Advice = slices.Concat(sheet.Advice, a.list)
 }
 
-func (a *adviser) add(s event.Severity, code string, subjects []string, format string, args ...any) {
-	a.list = append(a.list, event.Advice{Code: code, Severity: s, Subjects: subjects, Text: fmt.Sprintf(format, args...)})
+func (a *adviser) add(s event.Severity, code string, subjects []string, k wording.Key, args ...any) {
+	a.list = append(a.list, event.Tell(s, code, "", subjects, wording.Say(k, args...)))
 }
 
 // overBlocks says by how much blocks are too short for what is asked of them, and which have hardly a
@@ -66,9 +65,9 @@ func (a *adviser) overBlocks(ctx context.Context) {
 		if a.event.Fit == event.Safe || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
 			continue
 		}
-		left := "without a minute"
+		left := wording.Say("without a minute")
 		if spare >= 60 {
-			left = "with " + wholeMinutes(spare)
+			left = wording.Say("with %s", wholeMinutes(spare))
 		}
 		a.add(event.Info, event.CodeTightBlock, a.blockIDs(b),
 			"%s is planned to its end %s to spare. A late start or somebody who cannot be found uses that up: agree beforehand what to drop, or let it close later.",
@@ -132,35 +131,35 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 			out[a.spec.Groupings[s.Grouping].Tier]++
 		}
 	}
-	var tiers []string
-	for tier, name := range []string{"must", "should", "nice"} {
+	var tiers []wording.Message
+	for tier, k := range []wording.Key{"%d must", "%d should", "%d nice"} {
 		if out[tier] > 0 {
-			tiers = append(tiers, fmt.Sprintf("%d %s", out[tier], name))
+			tiers = append(tiers, wording.Say(k, out[tier]))
 		}
 	}
-	about := "about"
+	about := wording.Key("about %s")
 	if !complete {
-		about = "at least"
+		about = "at least %s"
 	}
 	over := wholeMinutes(end - block.Close + 59)
-	remedy := fmt.Sprintf("With %s more all of them would fit", over)
+	remedy := wording.Say("With %s more all of them would fit", over)
 	if at := a.clock.at(end + 59); !complete {
-		remedy = "It would have to close later by more than that"
+		remedy = wording.Say("It would have to close later by more than that")
 	} else if !at.IsZero() && !a.budgeted {
-		remedy = fmt.Sprintf("If it closed at %s, all of them would fit", at.Truncate(time.Minute).Format("15:04"))
+		remedy = wording.Say("If it closed at %s, all of them would fit", wording.Clock(at.Truncate(time.Minute)))
 	}
 	a.add(event.Warning, event.CodeOverBlock, subjects,
-		"%s is %s %s too short: it has %s, and everything asked for takes %s %s. %s left out (%s). %s; or ask for less, or add a block.",
-		a.blockName(int(b)), about, over, wholeMinutes(block.Close-block.Open), about, wholeMinutes(end-block.Open+59),
-		countOf(out[0]+out[1]+out[2], "grouping is", "groupings are"), strings.Join(tiers, ", "), remedy)
+		"%s is %s too short: it has %s, and everything asked for takes %s. %s (%s). %s; or ask for less, or add a block.",
+		a.blockName(int(b)), wording.Say(about, over), wholeMinutes(block.Close-block.Open), wording.Say(about, wholeMinutes(end-block.Open+59)),
+		wording.Say(wording.KeyGroupingsLeft, out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
 }
 
 // blockName starts a sentence with a block.
-func (a *adviser) blockName(b int) string {
+func (a *adviser) blockName(b int) wording.Message {
 	if len(a.event.Blocks) == 0 {
-		return "The time"
+		return wording.Say("The time")
 	}
-	return "The block " + event.Quoted(nameOf(a.blocks[b]))
+	return wording.Say("The block %s", event.Quoted(nameOf(a.blocks[b]).String()))
 }
 
 func (a *adviser) blockIDs(b int) []string {
@@ -182,20 +181,21 @@ func (a *adviser) longIdle(times []event.PersonTimes) {
 		return
 	}
 	slices.SortStableFunc(waits, func(s, t event.PersonTimes) int { return cmp.Compare(t.Idle, s.Idle) })
-	var ids, names []string
+	var ids []string
+	var names []wording.Message
 	for _, t := range waits {
 		ids = append(ids, t.Person)
-		names = append(names, fmt.Sprintf("%s %s", a.person(t.Person).Named(), wholeMinutes(solver.Seconds(t.Idle/time.Second))))
+		names = append(names, wording.Say("%s %s", a.person(t.Person).Named(), wholeMinutes(solver.Seconds(t.Idle/time.Second))))
 	}
 	severity := event.Info
 	if waits[0].Idle >= tooLongIdle*time.Second {
 		severity = event.Warning
 	}
-	remedy := "Have a place to sit or play near by, or leave one of their groupings out"
+	remedy := wording.Say("Have a place to sit or play near by, or leave one of their groupings out.")
 	if a.event.Emphasis != event.EarlyRelease {
-		remedy = "Have a place to sit or play near by; emphasis early_release may let them go sooner"
+		remedy = wording.Say("Have a place to sit or play near by; emphasis early_release may let them go sooner.")
 	}
-	a.add(severity, event.CodeLongIdle, ids, "Long waits between photographs: %s. %s.", some(names), remedy)
+	a.add(severity, event.CodeLongIdle, ids, "Long waits between photographs: %s. %s", some(names), remedy)
 }
 
 // longGaps tells of elders, children and people with needs who are called to blocks far apart.
@@ -218,7 +218,8 @@ func (a *adviser) longGaps() {
 			stays[q] = append(stays[q], x)
 		}
 	}
-	var ids, names []string
+	var ids []string
+	var names []wording.Message
 	for q, list := range stays {
 		if !tires(a.event.People[q]) {
 			continue
@@ -227,8 +228,8 @@ func (a *adviser) longGaps() {
 		for k := 1; k < len(list); k++ {
 			if gap := list[k].from - list[k-1].until; gap >= longGap {
 				ids = append(ids, a.event.People[q].ID)
-				names = append(names, fmt.Sprintf("%s is done at %s and called again at %s", a.event.People[q].Named(),
-					a.clock.at(list[k-1].until).Format("15:04"), a.clock.at(list[k].from).Format("15:04")))
+				names = append(names, wording.Say("%s is done at %s and called again at %s", a.event.People[q].Named(),
+					wording.Clock(a.clock.at(list[k-1].until)), wording.Clock(a.clock.at(list[k].from))))
 				break
 			}
 		}
@@ -242,19 +243,14 @@ func (a *adviser) longGaps() {
 func (pr *problem) person(id string) event.Person { return pr.event.People[pr.people[id]] }
 
 // some joins the first few.
-func some(names []string) string {
+func some(names []wording.Message) wording.Arg {
 	if more := len(names) - adviceNames; more > 1 {
-		return fmt.Sprintf("%s, and %d more", strings.Join(names[:adviceNames], ", "), more)
+		return wording.And(wording.Say("%s", wording.Comma(names[:adviceNames]...)), wording.Say(wording.KeyMore, more))
 	}
-	return strings.Join(names, ", ")
+	return wording.Comma(names...)
 }
 
 // wholeMinutes writes whole minutes, rounded down.
-func wholeMinutes(s solver.Seconds) string { return countOf(int(s/60), "minute", "minutes") }
-
-func countOf(n int, one, more string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, more)
+func wholeMinutes(s solver.Seconds) wording.Message {
+	return wording.Say(wording.KeyWholeMinutes, int(s/60))
 }

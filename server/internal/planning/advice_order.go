@@ -1,10 +1,10 @@
 package planning
 
 import (
-	"fmt"
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 )
 
@@ -36,7 +36,8 @@ func (a *adviser) orderCannotHelp() {
 	if len(alone) < manyCircles || len(alone)*sameDenominator < len(taken)*sameNumerator {
 		return
 	}
-	var subjects, everywhere []string
+	var subjects []string
+	var everywhere []wording.Message
 	for _, g := range alone {
 		subjects = append(subjects, a.photographs[g].ID)
 	}
@@ -45,21 +46,21 @@ func (a *adviser) orderCannotHelp() {
 			everywhere = append(everywhere, a.event.People[q].Named())
 		}
 	}
-	shared := "nobody"
+	shared := wording.Say("nobody")
 	if len(everywhere) > 0 {
-		shared = "nobody but " + some(everywhere)
+		shared = wording.Say("nobody but %s", some(everywhere))
 	}
-	order := "whatever their order, the same people walk in and out"
+	order := wording.Say("whatever their order, the same people walk in and out")
 	if len(alone) < all {
-		order = "their order hardly changes how many walk in and out"
+		order = wording.Say("their order hardly changes how many walk in and out")
 	}
-	leaders := ""
+	leaders := wording.Message{}
 	if none := a.withoutLeader(alone, core); len(none) > 0 {
-		leaders = fmt.Sprintf(" Nobody gathers these circles yet: %s; name a leader for each.", some(none))
+		leaders = wording.Say("Nobody gathers these circles yet: %s; name a leader for each.", some(none))
 	}
-	a.add(event.Info, event.CodeOrderCannotHelp, subjects,
-		"%d groupings share %s: %s. What saves time is that each is ready when it is called: somebody of it who gathers the others, and a card that says when and where.%s",
-		len(alone), shared, order, leaders)
+	a.list = append(a.list, event.Tell(event.Info, event.CodeOrderCannotHelp, "", subjects, wording.Sentences(wording.Say(
+		"%d groupings share %s: %s. What saves time is that each is ready when it is called: somebody of it who gathers the others, and a card that says when and where.",
+		len(alone), shared, order), leaders)))
 }
 
 // census lists the groupings that are taken, but for those of nearly everybody, and says who is in more
@@ -96,12 +97,12 @@ func (a *adviser) census() (taken []solver.GroupingIndex, core []bool, in []int)
 }
 
 // withoutLeader lists the circles of groupings that nobody gathers. One or two people need nobody.
-func (a *adviser) withoutLeader(groupings []solver.GroupingIndex, core []bool) []string {
+func (a *adviser) withoutLeader(groupings []solver.GroupingIndex, core []bool) []wording.Message {
 	circles := make(map[string]event.Circle)
 	for _, c := range a.event.Circles {
 		circles[c.ID] = c
 	}
-	var out []string
+	var out []wording.Message
 	told := make(map[string]bool)
 	for _, g := range groupings {
 		for _, id := range a.event.Groupings[a.photographs[g].Source].Members {
@@ -116,7 +117,7 @@ func (a *adviser) withoutLeader(groupings []solver.GroupingIndex, core []bool) [
 				if name == "" {
 					name = c.ID
 				}
-				out = append(out, event.Quoted(name))
+				out = append(out, wording.Say("%s", event.Quoted(name)))
 			}
 		}
 	}

@@ -1,11 +1,10 @@
 package planning
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -40,8 +39,8 @@ func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleErr
 	return said("The times and rules do not allow this order.")(day.Plan{})
 }
 
-func said(text string) func(day.Plan) *event.InfeasibleError {
-	return func(day.Plan) *event.InfeasibleError { return &event.InfeasibleError{Text: text} }
+func said(k wording.Key) func(day.Plan) *event.InfeasibleError {
+	return func(day.Plan) *event.InfeasibleError { return event.Infeasible(nil, wording.Say(k)) }
 }
 
 func forBlocks(s *day.Spec, do func(*day.Block)) {
@@ -65,7 +64,8 @@ func (pr *problem) seenInOrders(orders [][]solver.GroupingIndex) *event.Infeasib
 		for k, g := range order {
 			at[g] = k
 			if !slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
-				return pr.clashOf("%s may not be taken in "+nameOf(pr.blocks[b])+".", g)
+				return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("%s may not be taken in %s.",
+					wording.Curly(pr.photographs[g].Title), nameOf(pr.blocks[b])))
 			}
 		}
 		for k, g := range order {
@@ -128,7 +128,7 @@ func (pr *problem) brokenUp(order, set []solver.GroupingIndex) *event.Infeasible
 
 // tooLate says by how much blocks end after they close; the plan is one without closing times.
 func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
-	var late []string
+	var late wording.Message
 	var ids []string
 	for b, slots := range plan.Blocks {
 		closes := pr.spec.Blocks[b].Close
@@ -137,11 +137,11 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 		}
 		if over := slots[len(slots)-1].Finish - closes; over > 0 {
 			name := nameOf(pr.blocks[b])
-			late = append(late, fmt.Sprintf("%s would end %s after it closes.", name, inMinutes(over)))
+			late = wording.Sentences(late, wording.Say("%s would end %s after it closes.", name, inMinutes(over)))
 			ids = append(ids, pr.blocks[b].ID)
 		}
 	}
-	return &event.InfeasibleError{Text: strings.Join(late, " "), Subjects: ids}
+	return event.Infeasible(ids, late)
 }
 
 // notThere names the photographs that the order would take while somebody is away or outside the times
@@ -160,12 +160,12 @@ func (pr *problem) notThere(plan day.Plan) *event.InfeasibleError {
 }
 
 // clashOf names photographs by their titles.
-func (pr *problem) clashOf(format string, list ...solver.GroupingIndex) *event.InfeasibleError {
+func (pr *problem) clashOf(k wording.Key, list ...solver.GroupingIndex) *event.InfeasibleError {
 	var titles []any
 	var ids []string
 	for _, g := range list {
-		titles = append(titles, "“"+pr.photographs[g].Title+"”")
+		titles = append(titles, wording.Curly(pr.photographs[g].Title))
 		ids = append(ids, pr.photographs[g].ID)
 	}
-	return &event.InfeasibleError{Text: fmt.Sprintf(format, titles...), Subjects: ids}
+	return event.Infeasible(ids, wording.Say(k, titles...))
 }

@@ -2,11 +2,10 @@ package planning
 
 import (
 	"context"
-	"fmt"
 	"slices"
-	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -20,7 +19,7 @@ const (
 
 // wish is one thing that an event asks for and could do without.
 type wish struct {
-	text string
+	text wording.Message
 	drop func(*event.Event)
 }
 
@@ -28,7 +27,7 @@ type wish struct {
 // after the other and keeping those without which it would fit. Only groupings that must be taken
 // stand beside it. It returns nothing when the grouping fits beside those, or when even without
 // any wish it does not.
-func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []string {
+func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []wording.Message {
 	e, id := pr.amongMust(g)
 	wishes := pr.wishes(e)
 	if len(wishes) > mostWishes || pr.fits(ctx, e, id, nil) {
@@ -55,7 +54,7 @@ func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []string {
 			dropped[i] = true // it clashes without this one just as well
 		}
 	}
-	var out []string
+	var out []wording.Message
 	for i, w := range wishes {
 		if !dropped[i] {
 			out = append(out, w.text)
@@ -115,8 +114,8 @@ func (pr *problem) fits(ctx context.Context, e event.Event, id string, without [
 // wishes lists what an event asks for beside its groupings.
 func (pr *problem) wishes(e event.Event) []wish {
 	var out []wish
-	add := func(drop func(*event.Event), format string, args ...any) {
-		out = append(out, wish{fmt.Sprintf(format, args...), drop})
+	add := func(drop func(*event.Event), k wording.Key, args ...any) {
+		out = append(out, wish{wording.Say(k, args...), drop})
 	}
 	for i, g := range e.Groupings {
 		name := pr.titleOf(g)
@@ -132,7 +131,7 @@ func (pr *problem) wishes(e event.Event) []wish {
 			}, "%s after %s", name, pr.titleOfID(e, before))
 		}
 		if g.Pin != event.PinNone {
-			add(func(e *event.Event) { e.Groupings[i].Pin = event.PinNone }, "%s %s", name, map[event.Pin]string{event.PinFirst: "first", event.PinLast: "last"}[g.Pin])
+			add(func(e *event.Event) { e.Groupings[i].Pin = event.PinNone }, map[event.Pin]wording.Key{event.PinFirst: "%s first", event.PinLast: "%s last"}[g.Pin], name)
 		}
 		if len(g.Blocks) > 0 && len(g.Blocks) < len(e.Blocks) {
 			add(func(e *event.Event) { e.Groupings[i].Blocks = nil }, "%s only in %s", name, pr.blockNames(g.Blocks))
@@ -146,7 +145,7 @@ func (pr *problem) wishes(e event.Event) []wish {
 		}
 	}
 	for i, r := range e.Rules {
-		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "rule %d (%s)", i+1, ruleWords(r))
+		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "rule %d (%s)", i+1, wording.Say(ruleWords(r)))
 	}
 	for i, b := range e.Blocks {
 		if b.Closes != "" {
@@ -159,12 +158,12 @@ func (pr *problem) wishes(e event.Event) []wish {
 	return out
 }
 
-func presenceWords(p event.Person) string {
+func presenceWords(p event.Person) wording.Arg {
 	spans := p.Presence
 	if len(spans) == 0 {
 		spans = []event.Span{{}}
 	}
-	var words []string
+	var words []wording.Message
 	for _, s := range spans {
 		from, until := s.From, s.Until
 		if from == "" {
@@ -175,18 +174,18 @@ func presenceWords(p event.Person) string {
 		}
 		switch {
 		case from == "":
-			words = append(words, "until "+until)
+			words = append(words, wording.Say("until %s", until))
 		case until == "":
-			words = append(words, "from "+from)
+			words = append(words, wording.Say("from %s", from))
 		default:
-			words = append(words, "from "+from+" until "+until)
+			words = append(words, wording.Say("from %s until %s", from, until))
 		}
 	}
-	return strings.Join(words, " and ")
+	return wording.And(words...)
 }
 
 // ruleWords says what kind of rule it is. It names nobody: who is kept from whom is not for a sheet.
-func ruleWords(r event.Rule) string {
+func ruleWords(r event.Rule) wording.Key {
 	switch {
 	case r.Turns != nil:
 		return "turns"
@@ -198,28 +197,28 @@ func ruleWords(r event.Rule) string {
 	return "empty"
 }
 
-func (pr *problem) blockNames(ids []string) string {
-	var names []string
+func (pr *problem) blockNames(ids []string) wording.Arg {
+	var names []wording.Message
 	for _, b := range pr.blocks {
 		if slices.Contains(ids, b.ID) {
 			names = append(names, nameOf(b))
 		}
 	}
-	return strings.Join(names, " or ")
+	return wording.Or(names...)
 }
 
-func (pr *problem) titleOf(g event.Grouping) string {
+func (pr *problem) titleOf(g event.Grouping) wording.Arg {
 	if g.Title != "" {
-		return "“" + g.Title + "”"
+		return wording.Curly(g.Title)
 	}
-	return "“" + g.ID + "”"
+	return wording.Curly(g.ID)
 }
 
-func (pr *problem) titleOfID(e event.Event, id string) string {
+func (pr *problem) titleOfID(e event.Event, id string) wording.Arg {
 	for _, g := range e.Groupings {
 		if g.ID == id {
 			return pr.titleOf(g)
 		}
 	}
-	return "“" + id + "”"
+	return wording.Curly(id)
 }

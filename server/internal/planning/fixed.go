@@ -6,12 +6,13 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
 
 // leftOutByHand is the reason of what the planner left out.
-const leftOutByHand = "Left out by hand."
+func leftOutByHand() wording.Message { return wording.Say("Left out by hand.") }
 
 // Order is the order of one block, by the ids of its photographs.
 type Order struct {
@@ -70,7 +71,7 @@ func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
 	s.floor = floor{steps: s.problem.everybodyOnce(result.Plan)}
 	sheet := s.sheet(result)
 	for i := range result.Plan.LeftOut {
-		sheet.LeftOut[i].Reason = leftOutByHand
+		sheet.LeftOut[i].Because(leftOutByHand())
 	}
 	return sheet, nil
 }
@@ -108,10 +109,7 @@ func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id st
 	if best == nil {
 		short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 		defer cancel()
-		return event.CallSheet{}, &event.InfeasibleError{
-			Text:     s.problem.reason(short, base.Plan, g, openEnded(s.problem.spec)),
-			Subjects: []string{id},
-		}
+		return event.CallSheet{}, event.Infeasible([]string{id}, s.problem.reason(short, base.Plan, g, openEnded(s.problem.spec)))
 	}
 	return Fixed(e, o, best)
 }

@@ -1,12 +1,12 @@
 package planning
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 )
 
@@ -45,11 +45,11 @@ func (r *rest) sheet() event.CallSheet {
 	}
 	for _, g := range r.plan.LeftOut {
 		photo := r.photographs[g]
-		out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Reason: r.whyNot(g), Priority: photo.Priority})
+		out.LeftOut = append(out.LeftOut, leftOut(photo, r.whyNot(g)))
 	}
 	for _, photo := range r.all {
 		if len(r.waiting[photo.ID]) > 0 && !r.today.Done[photo.ID] && r.index(photo.ID) < 0 {
-			out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Reason: waits, Priority: photo.Priority})
+			out.LeftOut = append(out.LeftOut, leftOut(photo, waits()))
 		}
 	}
 	out.People = r.personTimes(r.plan, out.Blocks)
@@ -65,7 +65,15 @@ func (r *rest) sheet() event.CallSheet {
 	return out
 }
 
-const waits = "It waits for people who are not there."
+// waits is the reason of what waits for people.
+func waits() wording.Message { return wording.Say("It waits for people who are not there.") }
+
+// leftOut is a grouping that is not on the sheet.
+func leftOut(photo event.Photograph, why wording.Message) event.LeftOut {
+	l := event.LeftOut{Grouping: photo.ID, Priority: photo.Priority}
+	l.Because(why)
+	return l
+}
 
 // wanted lists who is needed in a grouping that waits.
 func (r *rest) wanted() map[string]bool {
@@ -125,29 +133,29 @@ func (r *rest) asRequested() int {
 }
 
 // whyNot says in words why a grouping is not planned.
-func (r *rest) whyNot(g solver.GroupingIndex) string {
+func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 	photo, w := r.photographs[g], r.spec.Groupings[g]
 	if len(w.Blocks) == 0 {
 		for id, over := range r.over {
 			if over && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, id)) {
-				return "The blocks that it may be taken in are over."
+				return wording.Say("The blocks that it may be taken in are over.")
 			}
 		}
-		return "No block that is left may take it."
+		return wording.Say("No block that is left may take it.")
 	}
 	if !r.everTogether(g) {
-		return "Its people are not there while a block that may take it is open."
+		return wording.Say("Its people are not there while a block that may take it is open.")
 	}
-	var closes []string
+	var closes []wording.Arg
 	for _, b := range w.Blocks {
 		if at := r.spec.Blocks[b].Close; at > 0 {
-			closes = append(closes, r.clock.at(at).Format("15:04"))
+			closes = append(closes, wording.Clock(r.clock.at(at)))
 		}
 	}
 	if len(closes) > 0 {
-		return fmt.Sprintf("No time is left for it before %s.", strings.Join(closes, " and "))
+		return wording.Say("No time is left for it before %s.", wording.And(closes...))
 	}
-	return "Other wishes leave no place for it."
+	return wording.Say("Other wishes leave no place for it.")
 }
 
 // owed lists what is not taken, in the order of the list.
@@ -158,7 +166,7 @@ func (r *rest) owed() []Owed {
 			planned[r.photographs[s.Grouping].ID] = true
 		}
 	}
-	why := map[string]string{}
+	why := map[string]wording.Message{}
 	for _, g := range r.plan.LeftOut {
 		why[r.photographs[g].ID] = r.whyNot(g)
 	}
@@ -169,12 +177,13 @@ func (r *rest) owed() []Owed {
 		}
 		o := Owed{
 			Grouping: photo.ID, Title: photo.Title, Priority: photo.Priority, Planned: planned[photo.ID],
-			Needed: photo.Members, Later: r.today.Later[photo.ID], Reason: why[photo.ID],
+			Needed: photo.Members, Later: r.today.Later[photo.ID], Why: why[photo.ID],
 		}
 		r.addMissing(&o, photo)
-		if !o.Planned && o.Reason == "" {
-			o.Reason = waits
+		if !o.Planned && o.Why.Empty() {
+			o.Why = waits()
 		}
+		o.Reason = o.Why.String()
 		out = append(out, o)
 	}
 	return out

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -159,11 +160,11 @@ func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan da
 	open := openEnded(s.problem.spec)
 	for i, g := range plan.LeftOut {
 		if s.problem.byHand[g] {
-			sheet.LeftOut[i].Reason = leftOutByHand
+			sheet.LeftOut[i].Because(leftOutByHand())
 		} else if short.Err() == nil {
-			sheet.LeftOut[i].Reason = s.problem.reason(short, plan, g, open)
+			sheet.LeftOut[i].Because(s.problem.reason(short, plan, g, open))
 		} else {
-			sheet.LeftOut[i].Reason = "There is no place left for it."
+			sheet.LeftOut[i].Because(wording.Say("There is no place left for it."))
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 func fourPeople() event.Event {
@@ -43,5 +44,5 @@ func TestPlanListsWhatAbsencesLeaveOut(t *testing.T) {
 	sheet, err := Plan(t.Context(), fourPeople(), Options{})
 	require.NoError(t, err)
 	require.Len(t, sheet.LeftOut, 1)
-	assert.Equal(t, event.LeftOut{Grouping: "four", Reason: "Nobody it is taken for is coming.", Priority: event.Must}, sheet.LeftOut[0])
+	assert.Equal(t, event.LeftOut{Grouping: "four", Reason: "Nobody it is taken for is coming.", Why: wording.Say("Nobody it is taken for is coming."), Priority: event.Must}, sheet.LeftOut[0])
 }

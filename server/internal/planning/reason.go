@@ -2,64 +2,60 @@ package planning
 
 import (
 	"context"
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
 
 // reason says in words why a plan leaves a grouping out and what would let it in.
 // open is the day without closing times.
-func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingIndex, open *day.Problem) string {
+func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingIndex, open *day.Problem) wording.Message {
 	photo := pr.photographs[g]
 	if len(pr.spec.Groupings[g].Blocks) == 0 {
 		return pr.tooLarge(photo)
 	}
 	if !pr.everTogether(g) {
-		return "Its people are never there together, at a time it asks for, in a block it may be taken in." + pr.remedyWithout(plan, g)
+		return wording.Sentences(wording.Say("Its people are never there together, at a time it asks for, in a block it may be taken in."), pr.remedyWithout(plan, g))
 	}
 	if overrun, block, ok := pr.overrun(plan, g, open); ok && overrun > 0 {
-		return fmt.Sprintf("No time left%s. It would fit if the block closed %s later.", pr.inBlock(block), inMinutes(overrun))
+		left := wording.Say("No time left.")
+		if len(pr.event.Blocks) > 0 {
+			left = wording.Say("No time left in %s.", nameOf(pr.blocks[block]))
+		}
+		return wording.Sentences(left, wording.Say("It would fit if the block closed %s later.", inMinutes(overrun)))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
-		return "These wishes cannot all hold: " + strings.Join(wishes, "; ") + ". It would fit with one of them less." + pr.remedyWithout(plan, g)
+		return wording.Sentences(wording.Say("These wishes cannot all hold: %s. It would fit with one of them less.", wording.Semicolons(wishes...)), pr.remedyWithout(plan, g))
 	}
-	return "Other groupings, their times and the rules leave no place for it." + pr.remedyWithout(plan, g)
+	return wording.Sentences(wording.Say("Other groupings, their times and the rules leave no place for it."), pr.remedyWithout(plan, g))
 }
 
 // tooLarge explains why no block may take a photograph.
-func (pr *problem) tooLarge(photo event.Photograph) string {
-	most, where := 0, ""
+func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
+	most, where := 0, wording.Message{}
 	for _, b := range pr.blocks {
 		if (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID)) && b.Capacity > most {
 			most, where = b.Capacity, nameOf(b)
 		}
 	}
 	if most == 0 {
-		return "No block may take it."
+		return wording.Say("No block may take it.")
 	}
-	return fmt.Sprintf("It has %d people and %s holds %d. It would fit with %d fewer, or where there is more room.",
-		len(photo.Members), where, most, len(photo.Members)-most)
+	return wording.Say("It has %s and %s holds %d. It would fit with %s, or where there is more room.",
+		wording.Say(wording.KeyPersonCount, len(photo.Members)), where, most, wording.Say(wording.KeyFewerPeople, len(photo.Members)-most))
 }
 
-func nameOf(b event.Block) string {
+func nameOf(b event.Block) wording.Message {
 	for _, name := range []string{b.Title, b.Place, b.ID} {
 		if name != "" {
-			return name
+			return wording.Said(name)
 		}
 	}
-	return "the block"
-}
-
-func (pr *problem) inBlock(b day.BlockIndex) string {
-	if len(pr.event.Blocks) == 0 {
-		return ""
-	}
-	return " in " + nameOf(pr.blocks[b])
+	return wording.Say("the block")
 }
 
 // everTogether says whether the presence of its people meets a block it may be taken in.
@@ -124,9 +120,9 @@ func (pr *problem) overrun(plan day.Plan, g solver.GroupingIndex, open *day.Prob
 }
 
 // remedyWithout names the people without whom the grouping could be taken.
-func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) string {
+func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.Message {
 	photo := pr.photographs[g]
-	var names []string
+	var names []wording.Message
 	for _, id := range photo.Members {
 		rest := photo
 		rest.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(m string) bool { return m == id })
@@ -142,20 +138,17 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) string {
 			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.people[m])
 		}
 		if late, _, ok := pr.overrun(plan, g, openEnded(spec)); ok && late <= 0 {
-			names = append(names, pr.event.People[pr.people[id]].Name)
+			names = append(names, wording.Say("without %s", pr.event.People[pr.people[id]].Name))
 		}
 	}
 	if len(names) == 0 {
-		return ""
+		return wording.Message{}
 	}
-	return " It would fit without " + strings.Join(names, ", or without ") + "."
+	return wording.Say("It would fit %s.", wording.Or(names...))
 }
 
 // inMinutes rounds up to whole minutes, in words.
-func inMinutes(s solver.Seconds) string {
+func inMinutes(s solver.Seconds) wording.Message {
 	m := (time.Duration(max(s, 1))*time.Second + time.Minute - 1) / time.Minute
-	if m == 1 {
-		return "1 minute"
-	}
-	return fmt.Sprintf("%d minutes", m)
+	return wording.Say(wording.KeyWholeMinutes, int(m))
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -73,7 +74,8 @@ type Owed struct {
 	Priority event.Priority
 	// Planned says that it is on the sheet. Otherwise Reason says why not.
 	Planned bool
-	Reason  string `json:",omitempty"`
+	Reason  string          `json:",omitempty"` // in English
+	Why     wording.Message `json:",omitzero"`  // the same, for every language
 	// Needed are the people in it; Missing those of them who are not there.
 	Needed, Missing []string
 	// Expected is when the last of the missing said to come; zero when somebody did not say.

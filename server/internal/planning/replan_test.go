@@ -112,7 +112,7 @@ func TestReplanGoesOnFromWhatIsTaken(t *testing.T) {
 	assert.ElementsMatch(t, []string{"couple", "others"}, order(o))
 	uncles := owed(t, o, "uncles")
 	assert.Equal(t, Owed{
-		Grouping: "uncles", Title: uncles.Title, Priority: event.Nice, Reason: waits,
+		Grouping: "uncles", Title: uncles.Title, Priority: event.Nice, Reason: waits().String(), Why: waits(),
 		Needed: []string{"ann", "rui", "samir"}, Missing: []string{"rui"}, OfferWithout: true,
 	}, uncles)
 	for _, b := range o.Sheet.Blocks {

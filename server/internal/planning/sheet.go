@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -25,9 +26,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 		out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Priority: photo.Priority})
 	}
 	for _, photo := range pr.emptied {
-		out.LeftOut = append(out.LeftOut, event.LeftOut{
-			Grouping: photo.ID, Reason: "Nobody it is taken for is coming.", Priority: photo.Priority,
-		})
+		out.LeftOut = append(out.LeftOut, leftOut(photo, wording.Say("Nobody it is taken for is coming.")))
 	}
 	out.People = pr.personTimes(r.Plan, out.Blocks)
 	t := &out.Totals

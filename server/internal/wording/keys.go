@@ -114,5 +114,18 @@ const (
 	KeyColumnNumbers    Key = "@columnNumbers"
 	KeySentences        Key = "@sentences"
 	KeyAnd              Key = "@and"
+	KeySemicolon        Key = "@semicolon"
 	KeyOr               Key = "@or"
+
+	// Counts inside of sentences, with their verbs.
+	KeyMoreErrors      Key = "@moreErrors"
+	KeyMoreWarnings    Key = "@moreWarnings"
+	KeyMorePairs       Key = "@morePairs"
+	KeyMore            Key = "@more"
+	KeyStepOut         Key = "@stepOut"
+	KeyWholeMinutes    Key = "@wholeMinutes"
+	KeyGroupingsLeft   Key = "@groupingsLeft"
+	KeyFewerPeople     Key = "@fewerPeople"
+	KeyPersonCount     Key = "@personCount"
+	KeyPhotographCount Key = "@photographCount"
 )

@@ -128,7 +128,20 @@ var arabic = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s %[2]s"),
+		KeySemicolon: plain("؛ "),
 		KeyAnd:       plain(" و"),
 		KeyOr:        plain(" أو "),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      arabicForms("لا أخطاء أخرى", "خطأ آخر غير مذكور", "خطآن آخران غير مذكورين", "%[1]s أخطاء أخرى غير مذكورة", "%[1]s خطأ آخر غير مذكور", "%[1]s خطأ آخر غير مذكور"),
+		KeyMoreWarnings:    arabicForms("لا تنبيهات أخرى", "تنبيه آخر غير مذكور", "تنبيهان آخران غير مذكورين", "%[1]s تنبيهات أخرى غير مذكورة", "%[1]s تنبيهًا آخر غير مذكور", "%[1]s تنبيه آخر غير مذكور"),
+		KeyMorePairs:       arabicForms("لا أزواج أخرى", "زوجًا آخر", "زوجين آخرين", "%[1]s أزواج أخرى", "%[1]s زوجًا آخر", "%[1]s زوج آخر"),
+		KeyMore:            plain("%[1]s غيرهم"),
+		KeyStepOut:         arabicForms("لا يخرج أحد", "يخرج شخص واحد", "يخرج شخصان", "يخرج %[1]s أشخاص", "يخرج %[1]s شخصًا", "يخرج %[1]s شخص"),
+		KeyWholeMinutes:    arabicForms("أقل من دقيقة", "دقيقة واحدة", "دقيقتان", "%[1]s دقائق", "%[1]s دقيقة", "%[1]s دقيقة"),
+		KeyGroupingsLeft:   arabicForms("لا تُستبعد أي مجموعة", "تُستبعد مجموعة واحدة", "تُستبعد مجموعتان", "تُستبعد %[1]s مجموعات", "تُستبعد %[1]s مجموعة", "تُستبعد %[1]s مجموعة"),
+		KeyFewerPeople:     plain("%[1]s أقل"),
+		KeyPersonCount:     arabicForms("لا أشخاص", "شخص واحد", "شخصان", "%[1]s أشخاص", "%[1]s شخصًا", "%[1]s شخص"),
+		KeyPhotographCount: arabicForms("لا صور", "صورة واحدة", "صورتان", "%[1]s صور", "%[1]s صورة", "%[1]s صورة"),
 	}),
 }

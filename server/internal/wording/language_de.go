@@ -120,7 +120,20 @@ var german = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s %[2]s"),
+		KeySemicolon: plain("; "),
 		KeyAnd:       plain(" und "),
 		KeyOr:        plain(" oder "),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      one("%[1]s weiterer Fehler ist nicht aufgeführt", "%[1]s weitere Fehler sind nicht aufgeführt"),
+		KeyMoreWarnings:    one("%[1]s weiterer Hinweis ist nicht aufgeführt", "%[1]s weitere Hinweise sind nicht aufgeführt"),
+		KeyMorePairs:       one("%[1]s weiteres Paar", "%[1]s weitere Paare"),
+		KeyMore:            plain("%[1]s weitere"),
+		KeyStepOut:         one("%[1]s Person tritt hinaus", "%[1]s Personen treten hinaus"),
+		KeyWholeMinutes:    one("%[1]s Minute", "%[1]s Minuten"),
+		KeyGroupingsLeft:   one("%[1]s Gruppe fällt weg", "%[1]s Gruppen fallen weg"),
+		KeyFewerPeople:     plain("%[1]s weniger"),
+		KeyPersonCount:     one("%[1]s Person", "%[1]s Personen"),
+		KeyPhotographCount: one("%[1]s Foto", "%[1]s Fotos"),
 	}),
 }

@@ -155,7 +155,20 @@ var english = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s %[2]s"),
+		KeySemicolon: plain("; "),
 		KeyAnd:       plain(" and "),
 		KeyOr:        plain(" or "),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      one("%[1]s more error is not listed", "%[1]s more errors are not listed"),
+		KeyMoreWarnings:    one("%[1]s more warning is not listed", "%[1]s more warnings are not listed"),
+		KeyMorePairs:       one("%[1]s more pair", "%[1]s more pairs"),
+		KeyMore:            plain("%[1]s more"),
+		KeyStepOut:         one("%[1]s person steps out", "%[1]s people step out"),
+		KeyWholeMinutes:    one("%[1]s minute", "%[1]s minutes"),
+		KeyGroupingsLeft:   one("%[1]s grouping is left out", "%[1]s groupings are left out"),
+		KeyFewerPeople:     plain("%[1]s fewer"),
+		KeyPersonCount:     one("%[1]s person", "%[1]s people"),
+		KeyPhotographCount: one("%[1]s photograph", "%[1]s photographs"),
 	},
 }

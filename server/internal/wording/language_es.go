@@ -120,7 +120,20 @@ var spanish = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s %[2]s"),
+		KeySemicolon: plain("; "),
 		KeyAnd:       plain(" y "),
 		KeyOr:        plain(" o "),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      one("%[1]s error más no está en la lista", "%[1]s errores más no están en la lista"),
+		KeyMoreWarnings:    one("%[1]s aviso más no está en la lista", "%[1]s avisos más no están en la lista"),
+		KeyMorePairs:       one("%[1]s par más", "%[1]s pares más"),
+		KeyMore:            plain("%[1]s más"),
+		KeyStepOut:         one("sale %[1]s persona", "salen %[1]s personas"),
+		KeyWholeMinutes:    one("%[1]s minuto", "%[1]s minutos"),
+		KeyGroupingsLeft:   one("%[1]s grupo queda fuera", "%[1]s grupos quedan fuera"),
+		KeyFewerPeople:     plain("%[1]s menos"),
+		KeyPersonCount:     one("%[1]s persona", "%[1]s personas"),
+		KeyPhotographCount: one("%[1]s fotografía", "%[1]s fotografías"),
 	}),
 }

@@ -123,7 +123,20 @@ var french = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s %[2]s"),
+		KeySemicolon: plain("; "),
 		KeyAnd:       plain(" et "),
 		KeyOr:        plain(" ou "),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      one("%[1]s autre erreur n'est pas listée", "%[1]s autres erreurs ne sont pas listées"),
+		KeyMoreWarnings:    one("%[1]s autre avertissement n'est pas listé", "%[1]s autres avertissements ne sont pas listés"),
+		KeyMorePairs:       one("%[1]s autre paire", "%[1]s autres paires"),
+		KeyMore:            one("%[1]s autre", "%[1]s autres"),
+		KeyStepOut:         one("%[1]s personne sort", "%[1]s personnes sortent"),
+		KeyWholeMinutes:    one("%[1]s minute", "%[1]s minutes"),
+		KeyGroupingsLeft:   one("%[1]s groupe est laissé de côté", "%[1]s groupes sont laissés de côté"),
+		KeyFewerPeople:     plain("%[1]s de moins"),
+		KeyPersonCount:     one("%[1]s personne", "%[1]s personnes"),
+		KeyPhotographCount: one("%[1]s photo", "%[1]s photos"),
 	}),
 }

@@ -122,7 +122,20 @@ var portuguese = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s %[2]s"),
+		KeySemicolon: plain("; "),
 		KeyAnd:       plain(" e "),
 		KeyOr:        plain(" ou "),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      one("%[1]s outro erro não está na lista", "%[1]s outros erros não estão na lista"),
+		KeyMoreWarnings:    one("%[1]s outro aviso não está na lista", "%[1]s outros avisos não estão na lista"),
+		KeyMorePairs:       one("%[1]s outro par", "%[1]s outros pares"),
+		KeyMore:            one("mais %[1]s", "mais %[1]s"),
+		KeyStepOut:         one("sai %[1]s pessoa", "saem %[1]s pessoas"),
+		KeyWholeMinutes:    one("%[1]s minuto", "%[1]s minutos"),
+		KeyGroupingsLeft:   one("%[1]s grupo fica de fora", "%[1]s grupos ficam de fora"),
+		KeyFewerPeople:     plain("menos %[1]s"),
+		KeyPersonCount:     one("%[1]s pessoa", "%[1]s pessoas"),
+		KeyPhotographCount: one("%[1]s fotografia", "%[1]s fotografias"),
 	}),
 }

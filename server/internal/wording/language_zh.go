@@ -121,7 +121,20 @@ var chinese = &Catalogue{
 
 		// Sentences one after the other; what stands before the last of a list.
 		KeySentences: plain("%[1]s%[2]s"),
+		KeySemicolon: plain("；"),
 		KeyAnd:       plain("和"),
 		KeyOr:        plain("或"),
+
+		// Counts inside of sentences.
+		KeyMoreErrors:      plain("另有 %[1]s 处错误未列出"),
+		KeyMoreWarnings:    plain("另有 %[1]s 条提醒未列出"),
+		KeyMorePairs:       plain("另外 %[1]s 对"),
+		KeyMore:            plain("另外 %[1]s 个"),
+		KeyStepOut:         plain("%[1]s 人离开画面"),
+		KeyWholeMinutes:    plain("%[1]s 分钟"),
+		KeyGroupingsLeft:   plain("%[1]s 组未能安排"),
+		KeyFewerPeople:     plain("少 %[1]s 人"),
+		KeyPersonCount:     plain("%[1]s 人"),
+		KeyPhotographCount: plain("%[1]s 张照片"),
 	}),
 }

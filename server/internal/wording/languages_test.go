@@ -16,12 +16,12 @@ import (
 var sameInEnglish = map[string][]Key{
 	"pt": {KeyMinutes, KeyHalfMinute, KeyHours},
 	"es": {KeyMinutes, KeyHalfMinute, KeyHours},
-	"fr": {KeyMinutes, KeyHalfMinute, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate},
+	"fr": {KeyMinutes, KeyHalfMinute, KeyWholeMinutes, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate},
 	"de": {KeyColumnName, KeyColumnLength},
 }
 
 // signs are texts without words.
-var signs = []Key{KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator}
+var signs = []Key{KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator}
 
 // arguments lists the arguments that a wording takes, each once, by number.
 func arguments(s string) []string {

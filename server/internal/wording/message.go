@@ -21,15 +21,16 @@ type ArgKind int
 
 // The kinds of arguments.
 const (
-	PlainArg   ArgKind = iota // Text as it stands: a name, a place
-	QuotedArg                 // Text between quotation marks; in English "straight" ones
-	CurlyArg                  // the same; in English “curly” ones
-	NumberArg                 // Number in the digits of the language
-	ClockArg                  // Text is 15:04, in the digits of the language
-	MessageArg                // List[0] filled into Key: a message inside of another
-	CommaArg                  // List, joined by commas
-	AndArg                    // List, joined by commas and "and"
-	OrArg                     // List, joined by commas and "or"
+	PlainArg     ArgKind = iota // Text as it stands: a name, a place
+	QuotedArg                   // Text between quotation marks; in English "straight" ones
+	CurlyArg                    // the same; in English “curly” ones
+	NumberArg                   // Number in the digits of the language
+	ClockArg                    // Text is 15:04, in the digits of the language
+	MessageArg                  // List[0] filled into Key: a message inside of another
+	CommaArg                    // List, joined by commas
+	AndArg                      // List, joined by commas and "and"
+	OrArg                       // List, joined by commas and "or"
+	SemicolonArg                // List, joined by semicolons
 )
 
 // Arg is one argument of a message.
@@ -174,11 +175,13 @@ func (c *Catalogue) arg(a Arg) string {
 	case MessageArg:
 		return c.Render(Message{a.Key, a.List})
 	case CommaArg:
-		return c.join(a.List, KeyListSeparator)
+		return c.join(a.List, KeyListSeparator, KeyListSeparator)
 	case AndArg:
-		return c.join(a.List, KeyAnd)
+		return c.join(a.List, KeyListSeparator, KeyAnd)
 	case OrArg:
-		return c.join(a.List, KeyOr)
+		return c.join(a.List, KeyListSeparator, KeyOr)
+	case SemicolonArg:
+		return c.join(a.List, KeySemicolon, KeySemicolon)
 	default:
 		return c.isolated(a.Text)
 	}
@@ -206,8 +209,8 @@ func (c *Catalogue) isolated(s string) string {
 	return s
 }
 
-// join lists arguments; last stands before the last of them.
-func (c *Catalogue) join(list []Arg, last Key) string {
+// join lists arguments with a separator between them and another before the last.
+func (c *Catalogue) join(list []Arg, between, last Key) string {
 	var b strings.Builder
 	for i, a := range list {
 		switch {
@@ -215,9 +218,21 @@ func (c *Catalogue) join(list []Arg, last Key) string {
 		case i == len(list)-1:
 			b.WriteString(c.pattern(last, nil))
 		default:
-			b.WriteString(c.pattern(KeyListSeparator, nil))
+			b.WriteString(c.pattern(between, nil))
 		}
 		b.WriteString(c.arg(a))
 	}
 	return b.String()
 }
+
+// Prefer returns a message in the language of the catalogue, and the English text that is given beside it
+// where the language is English or has no wording.
+func (c *Catalogue) Prefer(m Message, text string) string {
+	if c.otherwise == nil && text != "" || !c.Known(m) {
+		return text
+	}
+	return c.Render(m)
+}
+
+// Semicolons lists texts that hold commas themselves.
+func Semicolons[T string | Message | Arg](items ...T) Arg { return listOf(SemicolonArg, items) }

@@ -1,0 +1,128 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"go/ast"
+	"go/constant"
+	"go/importer"
+	"go/parser"
+	"go/token"
+	"go/types"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/wording"
+)
+
+// keyUse is a text that a package says.
+type keyUse struct {
+	key  wording.Key
+	at   token.Position
+	args int // how many arguments stand behind it; -1 when that cannot be seen
+}
+
+// said lists every constant of type wording.Key in the packages of the server, as the compiler sees
+// them: whatever such a constant is handed on to, it is a text that somebody reads.
+func said(t *testing.T) []keyUse {
+	t.Helper()
+	out, err := exec.CommandContext(t.Context(), "go", "list", "-export", "-deps",
+		"-json=ImportPath,Dir,GoFiles,Export,Imports", module+"server/...").Output()
+	require.NoError(t, err)
+	type listed struct {
+		ImportPath, Dir, Export string
+		GoFiles, Imports        []string
+	}
+	exports := map[string]string{}
+	var ours []listed
+	for d := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p listed
+		err := d.Decode(&p)
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.NoError(t, err)
+		exports[p.ImportPath] = p.Export
+		for _, i := range p.Imports {
+			if strings.HasPrefix(p.ImportPath, module) && i == module+"server/internal/wording" {
+				ours = append(ours, p)
+			}
+		}
+	}
+	files := token.NewFileSet()
+	load := importer.ForCompiler(files, "gc", func(path string) (io.ReadCloser, error) { return os.Open(exports[path]) })
+	var uses []keyUse
+	for _, p := range ours {
+		var parsed []*ast.File
+		for _, name := range p.GoFiles {
+			f, err := parser.ParseFile(files, filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution)
+			require.NoError(t, err)
+			parsed = append(parsed, f)
+		}
+		info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}}
+		_, err := (&types.Config{Importer: load}).Check(p.ImportPath, files, parsed, info)
+		require.NoError(t, err)
+		behind := argumentsBehind(parsed, info)
+		for e, v := range info.Types {
+			if v.Value == nil || v.Value.Kind() != constant.String || v.Type.String() != module+"server/internal/wording.Key" {
+				continue
+			}
+			n, seen := behind[e]
+			if !seen {
+				n = -1
+			}
+			uses = append(uses, keyUse{wording.Key(constant.StringVal(v.Value)), files.Position(e.Pos()), n})
+		}
+	}
+	return uses
+}
+
+// argumentsBehind counts the arguments of calls whose parameters end in a key and any number of any.
+func argumentsBehind(parsed []*ast.File, info *types.Info) map[ast.Expr]int {
+	out := map[ast.Expr]int{}
+	for _, f := range parsed {
+		ast.Inspect(f, func(n ast.Node) bool {
+			call, ok := n.(*ast.CallExpr)
+			if !ok || call.Ellipsis.IsValid() {
+				return true
+			}
+			signature, ok := info.Types[call.Fun].Type.(*types.Signature)
+			if !ok || !signature.Variadic() {
+				return true
+			}
+			last := signature.Params().Len() - 1
+			if last < 1 || last > len(call.Args) || signature.Params().At(last).Type().String() != "[]any" {
+				return true
+			}
+			out[call.Args[last-1]] = len(call.Args) - last
+			return true
+		})
+	}
+	return out
+}
+
+var places = regexp.MustCompile(`%(?:\[[0-9]\])?[sd]`)
+
+// Every text that the server says is in the catalogue, in every language, and is given the arguments
+// that it takes.
+func TestEveryTextIsInTheCatalogue(t *testing.T) {
+	uses := said(t)
+	require.NotEmpty(t, uses)
+	for _, use := range uses {
+		for _, tag := range wording.Languages() {
+			c, _ := wording.For(tag)
+			assert.True(t, c.Known(wording.Message{Key: use.key}), "%s: %s has no wording for %q", use.at, tag, use.key)
+		}
+		if use.args >= 0 && !strings.HasPrefix(string(use.key), "@") {
+			assert.Len(t, places.FindAllString(string(use.key), -1), use.args, "%s: arguments of %q", use.at, use.key)
+		}
+	}
+}
