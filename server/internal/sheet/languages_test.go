@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // inScript is an event all of whose own texts are in one script, so that any letter of another comes
@@ -39,8 +40,13 @@ func inScript(word string) (event.Event, event.CallSheet) {
 			{Block: "n", Start: start.Add(24 * time.Hour), Length: time.Minute, Entries: []event.SheetEntry{{Title: word, StepIn: []string{"r"}}}},
 			{Block: "z", Start: start},
 		},
-		LeftOut: []event.LeftOut{{Grouping: "g", Reason: word, Priority: event.Must}},
-		Advice:  []event.Advice{{Text: word}, {Text: word, Severity: event.Warning}, {Text: word, Severity: event.Error}},
+		LeftOut: []event.LeftOut{
+			{Grouping: "g", Reason: word, Priority: event.Must},
+			{Grouping: "g", Reason: "No time left in it.", Why: wording.Say("No time left in %s.", word)},
+		},
+		Advice:  []event.Advice{{Text: word}, {Text: word, Severity: event.Warning}, {Text: word, Severity: event.Error},
+			event.Tell(event.Warning, "", "", nil, wording.Say("Not asked for: %s. If it is wanted, add a grouping with %s.",
+				wording.Say("the couple with the parents of both"), wording.And(word, word)))},
 		Totals:  event.Totals{Groupings: 4, StepIns: 5, RequestedStepIns: 6, FloorStepIns: 5, Cost: 100, Bound: 90},
 	}
 	e.Groupings = []event.Grouping{{ID: "g", Title: word, Members: []string{"p"}}, {ID: "m", Members: []string{"c", "r"}, Without: []string{"q"}}}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // The limits of what is drawn, beyond those of an event. They keep small requests from becoming
@@ -25,6 +26,16 @@ func (z *sizer) limit(field, what string, n, most int) {
 		z.faults = append(z.faults, event.Advice{
 			Code: event.CodeTooMany, Severity: event.Error, Field: field,
 			Text: fmt.Sprintf("There are %d %s, and %d is the most that is drawn: draw a smaller part.", n, what, most),
+		})
+	}
+}
+
+// wording refuses a text in parts that is too long together.
+func (z *sizer) wording(field string, m wording.Message) {
+	if n := m.Bytes(); n > maxTextBytes {
+		z.faults = append(z.faults, event.Advice{
+			Code: event.CodeBadText, Severity: event.Error, Field: field,
+			Text: fmt.Sprintf("The text has %d bytes, and %d is the most that is drawn: shorten it.", n, maxTextBytes),
 		})
 	}
 }
@@ -119,9 +130,11 @@ func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
 	for i, l := range s.LeftOut {
 		z.text(fmt.Sprintf("sheet.leftOut[%d]", i), l.Grouping)
 		z.text(fmt.Sprintf("sheet.leftOut[%d].reason", i), l.Reason)
+		z.wording(fmt.Sprintf("sheet.leftOut[%d].wording", i), l.Why)
 	}
 	for i, a := range s.Advice {
 		z.text(fmt.Sprintf("sheet.advice[%d].text", i), a.Text)
+		z.wording(fmt.Sprintf("sheet.advice[%d].wording", i), a.Message)
 	}
 	length := make(map[string]int, len(e.People))
 	for _, p := range e.People {

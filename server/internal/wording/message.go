@@ -236,3 +236,14 @@ func (c *Catalogue) Prefer(m Message, text string) string {
 
 // Semicolons lists texts that hold commas themselves.
 func Semicolons[T string | Message | Arg](items ...T) Arg { return listOf(SemicolonArg, items) }
+
+// Bytes returns how long the texts of a message are together.
+func (m Message) Bytes() int { return len(m.Key) + bytesOf(m.Args) }
+
+func bytesOf(args []Arg) int {
+	n := 0
+	for _, a := range args {
+		n += len(a.Text) + len(a.Key) + bytesOf(a.List)
+	}
+	return n
+}
