@@ -25,8 +25,10 @@ type Store interface {
 	AddMarks(ctx context.Context, ref Ref, marks []Mark) (int64, error)
 	// Changes returns what happened after a sequence.
 	Changes(ctx context.Context, ref Ref, after int64) (Changes, error)
-	// SavePlan keeps a plan unless there is one that heeds as many marks.
-	SavePlan(ctx context.Context, ref Ref, covers int64, p Plan) (bool, error)
+	// SavePlan keeps a plan that heeds the marks up to covers and takes the place of the one that was
+	// kept at a sequence, 0 for none. One that heeds more marks stays, and so does another that heeds
+	// as many.
+	SavePlan(ctx context.Context, ref Ref, covers, replaces int64, p Plan) (bool, error)
 	// Subscribe returns a channel that gets a value when a run may have changed.
 	Subscribe(ref Ref) (<-chan struct{}, func())
 }
@@ -246,17 +248,19 @@ func (d *Desk) plan(ref Ref) error {
 		return ErrStopped
 	}
 	c, err := d.history(d.stopping, ref)
-	if err != nil || c.Plan != nil && c.Covers >= c.LastMark {
+	now := d.o.Now()
+	heeded := c.Plan != nil && c.Covers >= c.LastMark
+	if err != nil || heeded && !c.overtaken(now) {
 		return err
 	}
-	if c.Plan != nil {
+	if c.Plan != nil && !heeded {
 		since, err := d.o.Store.Changes(d.stopping, ref, c.Covers)
 		if err != nil {
 			return err
 		}
 		if !slices.ContainsFunc(since.Marks, func(m Mark) bool { return m.Kind != Noted }) {
 			// The order does not change for a note.
-			_, err := d.o.Store.SavePlan(d.stopping, ref, c.LastMark, *c.Plan)
+			_, err := d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, *c.Plan)
 			return err
 		}
 	}
@@ -264,11 +268,11 @@ func (d *Desk) plan(ref Ref) error {
 	if err != nil {
 		return err
 	}
-	outlook, err := d.o.Replan(d.stopping, o.Event, o.today(Fold(c.Marks), c.Plan, d.o.Now()), 0)
+	outlook, err := d.o.Replan(d.stopping, o.Event, o.today(Fold(c.Marks), c.Plan, now), 0)
 	if err != nil {
 		return err
 	}
-	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, outlook)
+	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, outlook)
 	return err
 }
 
@@ -282,9 +286,10 @@ func (d *Desk) View(ctx context.Context, ref Ref) (Update, error) {
 	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan, Covers: c.Covers}, nil
 }
 
-// catchUp has the run planned when the server that took its last mark did not come to it.
+// catchUp has the run planned when the server that took its last mark did not come to it, or when time
+// has gone past its plan.
 func (d *Desk) catchUp(c Changes) {
-	if c.Covers < c.LastMark || c.Planned == 0 {
+	if c.Covers < c.LastMark || c.Planned == 0 || c.overtaken(d.o.Now()) {
 		d.Plan(c.Run.Ref)
 	}
 }
@@ -299,6 +304,7 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 	poll := time.NewTicker(d.o.Poll)
 	defer poll.Stop()
 	var all []Mark
+	var plan *Plan
 	for first := true; ; first = false {
 		if err := allowed(ctx); err != nil {
 			return err
@@ -316,7 +322,7 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 			if err != nil {
 				return err
 			}
-			all = whole.Marks
+			all, plan = whole.Marks, whole.Plan
 		default:
 			all = append(all, c.Marks...)
 		}
@@ -326,6 +332,10 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 			}
 			after = c.Run.Sequence
 		}
+		if c.Plan == nil {
+			c.Plan = plan
+		}
+		plan, c.Marks = c.Plan, all
 		d.catchUp(c)
 		select {
 		case <-wakes:

@@ -33,7 +33,7 @@ func list() event.Event {
 // begin opens a store with a run of the list.
 func begin(t *testing.T) (*store.Store, run.Ref) {
 	t.Helper()
-	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{})
+	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{Now: func() time.Time { return began }})
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
 	e, err := s.CreateEvent(t.Context(), "", "", list())

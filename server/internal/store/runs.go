@@ -203,9 +203,10 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 	return c, s.failed("read the changes of a run", err)
 }
 
-// SavePlan keeps a plan that heeds the marks up to covers, unless there is one that heeds as many or
-// more. It reports whether it was kept.
-func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers int64, p run.Plan) (bool, error) {
+// SavePlan keeps a plan that heeds the marks up to covers and takes the place of the one that was kept
+// at a sequence, 0 for none. One that heeds more marks stays, and so does another that heeds as many,
+// because another server was first. It reports whether the plan was kept.
+func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers, replaces int64, p run.Plan) (bool, error) {
 	body, err := encode(p)
 	if err != nil {
 		return false, s.failed("keep a plan", err)
@@ -214,7 +215,8 @@ func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers int64, p run.P
 	err = s.write(ctx, "keep a plan", func(t tx) error {
 		// The sequence rises with a plan too, so that a viewer sees it as a change.
 		n, err := t.exec(ctx, `UPDATE runs SET sequence = sequence + 1, plan_sequence = sequence + 1, plan_covers = ?, plan = ?
-			WHERE event_id = ? AND id = ? AND (plan_covers < ? OR plan = '')`, covers, body, ref.Event, ref.Run, covers)
+			WHERE event_id = ? AND id = ? AND (plan_covers < ? OR plan = '' OR plan_covers = ? AND plan_sequence = ?)`,
+			covers, body, ref.Event, ref.Run, covers, covers, replaces)
 		if err != nil || n == 0 {
 			return err
 		}

@@ -301,10 +301,10 @@ func plans(t *testing.T, open Open) {
 	s := open(t, ticking())
 	ref := Begin(t, s)
 	p := run.Plan{Made: Noon, Next: map[string]string{"b": "all"}}
-	kept, err := s.SavePlan(ctx, ref, 0, p)
+	kept, err := s.SavePlan(ctx, ref, 0, 0, p)
 	require.NoError(t, err)
 	assert.True(t, kept)
-	kept, err = s.SavePlan(ctx, ref, 0, p)
+	kept, err = s.SavePlan(ctx, ref, 0, 0, p)
 	require.NoError(t, err)
 	assert.False(t, kept, "another server was first")
 	_, err = s.AddMarks(ctx, ref, []run.Mark{Note("one")})
@@ -313,7 +313,7 @@ func plans(t *testing.T, open Open) {
 	require.NoError(t, err)
 	assert.Nil(t, c.Plan, "nothing new")
 	assert.Equal(t, int64(0), c.Covers)
-	kept, err = s.SavePlan(ctx, ref, 2, p)
+	kept, err = s.SavePlan(ctx, ref, 2, 0, p)
 	require.NoError(t, err)
 	assert.True(t, kept)
 	c, err = s.Changes(ctx, ref, 2)
@@ -321,9 +321,20 @@ func plans(t *testing.T, open Open) {
 	assert.Equal(t, &p, c.Plan)
 	assert.Equal(t, int64(2), c.Covers)
 	assert.Equal(t, int64(3), c.Run.Sequence)
-	kept, err = s.SavePlan(ctx, ref, 1, p)
+	kept, err = s.SavePlan(ctx, ref, 1, 0, p)
 	require.NoError(t, err)
 	assert.False(t, kept, "an older plan does not replace a newer one")
+
+	later := run.Plan{Made: Noon.Add(time.Hour)}
+	kept, err = s.SavePlan(ctx, ref, 2, 1, later)
+	require.NoError(t, err)
+	assert.False(t, kept, "it would take the place of a plan that is gone")
+	kept, err = s.SavePlan(ctx, ref, 2, c.Planned, later)
+	require.NoError(t, err)
+	assert.True(t, kept, "a plan of the same marks, made later")
+	c, err = s.Changes(ctx, ref, 3)
+	require.NoError(t, err)
+	assert.Equal(t, &later, c.Plan)
 }
 
 func deleteAll(t *testing.T, open Open) {
@@ -441,7 +452,7 @@ func wake(t *testing.T, open Open) {
 	_, err := s.AddMarks(t.Context(), ref, []run.Mark{Note("one")})
 	require.NoError(t, err)
 	<-wakes
-	_, err = s.SavePlan(t.Context(), ref, 1, run.Plan{})
+	_, err = s.SavePlan(t.Context(), ref, 1, 0, run.Plan{})
 	require.NoError(t, err)
 	<-wakes
 	require.NoError(t, s.DeleteRun(t.Context(), ref))
@@ -469,7 +480,7 @@ func missing(t *testing.T, open Open) {
 	for i, err := range []error{byVersion, newest, replaced, sheet, r, added, made, s.DeleteRun(ctx, ref)} {
 		assert.ErrorIs(t, err, store.ErrNotFound, "%d", i)
 	}
-	kept, err := s.SavePlan(ctx, ref, 1, run.Plan{})
+	kept, err := s.SavePlan(ctx, ref, 1, 0, run.Plan{})
 	require.NoError(t, err)
 	assert.False(t, kept)
 }
