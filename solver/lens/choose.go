@@ -18,7 +18,8 @@ type Sensor struct {
 	Circle float64
 }
 
-func (s Sensor) circle() float64 {
+// CircleOfConfusion returns the largest blur in millimetres that counts as sharp.
+func (s Sensor) CircleOfConfusion() float64 {
 	if s.Circle > 0 {
 		return s.Circle
 	}
@@ -129,7 +130,7 @@ const (
 	goodStretch  = 1.06 // wished: heads at the edge at most 6 % wider
 	worstStretch = 1.15 // warned about
 	goodDepth    = 0.25 // wished: depth at most a quarter of the distance, so that heads match
-	closest      = 2000 // wished: not nearer than this, so that noses do not grow
+	closest      = 4000 // wished: not nearer than this, so that faces keep their shape
 	halfHead     = 150  // faces and backs of heads stand this far off the rows' planes
 	smallFill    = 0.5
 )
@@ -229,7 +230,7 @@ func (k Kit) widestView(g Group, s Space, upright bool) Choice {
 // finish fills in the aperture, the figures and the warnings.
 func (k Kit) finish(c *Choice, g Group, s Space) {
 	across, up := k.Sensor.held(c.Upright)
-	circle := k.Sensor.circle()
+	circle := k.Sensor.CircleOfConfusion()
 	c.AngleAcross, c.AngleUp = AngleOfView(across, c.Focal), AngleOfView(up, c.Focal)
 	c.FieldWidth, c.FieldHeight = Field(across, c.Focal, c.Distance), Field(up, c.Focal, c.Distance)
 	c.Stretch = EdgeStretch(g.Width/2, c.Distance)

@@ -66,10 +66,10 @@ func TestReferenceCases(t *testing.T) {
 		}
 	}
 	// Conventions for the circle of confusion: diagonal/1500 gives 0.0288 mm and 0.0189 mm.
-	if c := (Sensor{Width: 36, Height: 24}).circle(); math.Abs(c-0.0288) > 0.00005 {
+	if c := (Sensor{Width: 36, Height: 24}).CircleOfConfusion(); math.Abs(c-0.0288) > 0.00005 {
 		t.Errorf("circle of 36 × 24: %g", c)
 	}
-	if c := (Sensor{Width: 23.6, Height: 15.7}).circle(); math.Abs(c-0.0189) > 0.00005 {
+	if c := (Sensor{Width: 23.6, Height: 15.7}).CircleOfConfusion(); math.Abs(c-0.0189) > 0.00005 {
 		t.Errorf("circle of 23.6 × 15.7: %g", c)
 	}
 }
@@ -207,7 +207,7 @@ func verify(t *testing.T, name string, k Kit, g Group, s Space, c Choice) {
 	if fits == contains(c.Warnings, SpaceTooSmall) {
 		t.Errorf("%s: fits %v, but %+v", name, fits, c)
 	}
-	near, far := DepthOfField(c.Focal, c.Aperture, k.Sensor.circle(), c.Focus)
+	near, far := DepthOfField(c.Focal, c.Aperture, k.Sensor.CircleOfConfusion(), c.Focus)
 	sharp := near <= c.Distance && far >= c.Distance+g.Depth
 	if !sharp && !contains(c.Warnings, NotAllSharp) {
 		t.Errorf("%s: sharp from %g to %g, rows from %g to %g", name, near, far, c.Distance, c.Distance+g.Depth)

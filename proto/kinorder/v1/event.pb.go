@@ -508,7 +508,15 @@ type Event struct {
 	// How sure the safe times are, in percent of days on which they are kept: 50 to 99. 0 means 80.
 	Confidence int32 `protobuf:"varint,14,opt,name=confidence,proto3" json:"confidence,omitempty"`
 	// What has to be inside a block. Unspecified means the likely finish.
-	Fit           Fit `protobuf:"varint,15,opt,name=fit,proto3,enum=kinorder.v1.Fit" json:"fit,omitempty"`
+	Fit Fit `protobuf:"varint,15,opt,name=fit,proto3,enum=kinorder.v1.Fit" json:"fit,omitempty"`
+	// Where the day is, for the sun: degrees north of the equator, -90 to 90, south below 0. Given
+	// together with longitude, or not at all.
+	Latitude *float64 `protobuf:"fixed64,20,opt,name=latitude,proto3,oneof" json:"latitude,omitempty"`
+	// Degrees east of Greenwich, -180 to 180, west below 0.
+	Longitude *float64 `protobuf:"fixed64,21,opt,name=longitude,proto3,oneof" json:"longitude,omitempty"`
+	// The camera and its lenses. With it the sheet says with which lens, from where and at which
+	// aperture each photograph is taken.
+	Kit           *Kit `protobuf:"bytes,22,opt,name=kit,proto3" json:"kit,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -648,6 +656,193 @@ func (x *Event) GetFit() Fit {
 	return Fit_FIT_UNSPECIFIED
 }
 
+func (x *Event) GetLatitude() float64 {
+	if x != nil && x.Latitude != nil {
+		return *x.Latitude
+	}
+	return 0
+}
+
+func (x *Event) GetLongitude() float64 {
+	if x != nil && x.Longitude != nil {
+		return *x.Longitude
+	}
+	return 0
+}
+
+func (x *Event) GetKit() *Kit {
+	if x != nil {
+		return x.Kit
+	}
+	return nil
+}
+
+// A kit is the camera for the group photographs and its lenses.
+type Kit struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Width of the sensor in millimetres as the camera is held across, 1 to 200, for example 36.
+	SensorWidthMm float64 `protobuf:"fixed64,1,opt,name=sensor_width_mm,json=sensorWidthMm,proto3" json:"sensor_width_mm,omitempty"`
+	// Height of the sensor in millimetres, 1 to 200, for example 24.
+	SensorHeightMm float64 `protobuf:"fixed64,2,opt,name=sensor_height_mm,json=sensorHeightMm,proto3" json:"sensor_height_mm,omitempty"`
+	// Required. The lenses, 1 to 20.
+	Lenses []*Lens `protobuf:"bytes,3,rep,name=lenses,proto3" json:"lenses,omitempty"`
+	// The smallest f-number for group photographs, 0.7 to 45. 0 means by rows: 4 for one,
+	// 5.6 for two, 8 for more, and 2.8 in dim light or for one or two people.
+	GroupAperture float64 `protobuf:"fixed64,4,opt,name=group_aperture,json=groupAperture,proto3" json:"group_aperture,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Kit) Reset() {
+	*x = Kit{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Kit) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Kit) ProtoMessage() {}
+
+func (x *Kit) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Kit.ProtoReflect.Descriptor instead.
+func (*Kit) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *Kit) GetSensorWidthMm() float64 {
+	if x != nil {
+		return x.SensorWidthMm
+	}
+	return 0
+}
+
+func (x *Kit) GetSensorHeightMm() float64 {
+	if x != nil {
+		return x.SensorHeightMm
+	}
+	return 0
+}
+
+func (x *Kit) GetLenses() []*Lens {
+	if x != nil {
+		return x.Lenses
+	}
+	return nil
+}
+
+func (x *Kit) GetGroupAperture() float64 {
+	if x != nil {
+		return x.GroupAperture
+	}
+	return 0
+}
+
+// A lens of a kit.
+type Lens struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What the photographer calls it. Empty means by its focal lengths.
+	Title string `protobuf:"bytes,1,opt,name=title,proto3" json:"title,omitempty"`
+	// Required. The focal length in millimetres, 1 to 2000; of a zoom the shortest.
+	FocalMm float64 `protobuf:"fixed64,2,opt,name=focal_mm,json=focalMm,proto3" json:"focal_mm,omitempty"`
+	// The longest focal length of a zoom in millimetres, up to 2000. 0 means that it does not zoom.
+	FocalToMm float64 `protobuf:"fixed64,3,opt,name=focal_to_mm,json=focalToMm,proto3" json:"focal_to_mm,omitempty"`
+	// Required. The smallest f-number, at the shortest focal length: 0.7 to 45.
+	Widest float64 `protobuf:"fixed64,4,opt,name=widest,proto3" json:"widest,omitempty"`
+	// The smallest f-number at longer focal lengths, 0.7 to 45. 0 means the same.
+	WidestLong float64 `protobuf:"fixed64,5,opt,name=widest_long,json=widestLong,proto3" json:"widest_long,omitempty"`
+	// The nearest distance that it focuses at, in centimetres, 1 to 10000. 0 means no limit of
+	// interest.
+	ClosestCm     int32 `protobuf:"varint,6,opt,name=closest_cm,json=closestCm,proto3" json:"closest_cm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Lens) Reset() {
+	*x = Lens{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Lens) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Lens) ProtoMessage() {}
+
+func (x *Lens) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Lens.ProtoReflect.Descriptor instead.
+func (*Lens) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *Lens) GetTitle() string {
+	if x != nil {
+		return x.Title
+	}
+	return ""
+}
+
+func (x *Lens) GetFocalMm() float64 {
+	if x != nil {
+		return x.FocalMm
+	}
+	return 0
+}
+
+func (x *Lens) GetFocalToMm() float64 {
+	if x != nil {
+		return x.FocalToMm
+	}
+	return 0
+}
+
+func (x *Lens) GetWidest() float64 {
+	if x != nil {
+		return x.Widest
+	}
+	return 0
+}
+
+func (x *Lens) GetWidestLong() float64 {
+	if x != nil {
+		return x.WidestLong
+	}
+	return 0
+}
+
+func (x *Lens) GetClosestCm() int32 {
+	if x != nil {
+		return x.ClosestCm
+	}
+	return 0
+}
+
 // A side is one of the families or groups of an event.
 type Side struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -661,7 +856,7 @@ type Side struct {
 
 func (x *Side) Reset() {
 	*x = Side{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	mi := &file_kinorder_v1_event_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -673,7 +868,7 @@ func (x *Side) String() string {
 func (*Side) ProtoMessage() {}
 
 func (x *Side) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	mi := &file_kinorder_v1_event_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -686,7 +881,7 @@ func (x *Side) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Side.ProtoReflect.Descriptor instead.
 func (*Side) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{1}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Side) GetId() string {
@@ -745,7 +940,7 @@ type Person struct {
 
 func (x *Person) Reset() {
 	*x = Person{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[2]
+	mi := &file_kinorder_v1_event_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -757,7 +952,7 @@ func (x *Person) String() string {
 func (*Person) ProtoMessage() {}
 
 func (x *Person) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[2]
+	mi := &file_kinorder_v1_event_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -770,7 +965,7 @@ func (x *Person) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Person.ProtoReflect.Descriptor instead.
 func (*Person) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *Person) GetId() string {
@@ -898,7 +1093,7 @@ type Presence struct {
 
 func (x *Presence) Reset() {
 	*x = Presence{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	mi := &file_kinorder_v1_event_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -910,7 +1105,7 @@ func (x *Presence) String() string {
 func (*Presence) ProtoMessage() {}
 
 func (x *Presence) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	mi := &file_kinorder_v1_event_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -923,7 +1118,7 @@ func (x *Presence) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Presence.ProtoReflect.Descriptor instead.
 func (*Presence) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *Presence) GetFrom() string {
@@ -955,7 +1150,7 @@ type Walk struct {
 
 func (x *Walk) Reset() {
 	*x = Walk{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	mi := &file_kinorder_v1_event_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -967,7 +1162,7 @@ func (x *Walk) String() string {
 func (*Walk) ProtoMessage() {}
 
 func (x *Walk) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	mi := &file_kinorder_v1_event_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -980,7 +1175,7 @@ func (x *Walk) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Walk.ProtoReflect.Descriptor instead.
 func (*Walk) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *Walk) GetFrom() string {
@@ -1021,7 +1216,7 @@ type Circle struct {
 
 func (x *Circle) Reset() {
 	*x = Circle{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[5]
+	mi := &file_kinorder_v1_event_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1033,7 +1228,7 @@ func (x *Circle) String() string {
 func (*Circle) ProtoMessage() {}
 
 func (x *Circle) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[5]
+	mi := &file_kinorder_v1_event_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1046,7 +1241,7 @@ func (x *Circle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Circle.ProtoReflect.Descriptor instead.
 func (*Circle) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *Circle) GetId() string {
@@ -1116,7 +1311,7 @@ type Grouping struct {
 
 func (x *Grouping) Reset() {
 	*x = Grouping{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[6]
+	mi := &file_kinorder_v1_event_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1128,7 +1323,7 @@ func (x *Grouping) String() string {
 func (*Grouping) ProtoMessage() {}
 
 func (x *Grouping) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[6]
+	mi := &file_kinorder_v1_event_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1141,7 +1336,7 @@ func (x *Grouping) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Grouping.ProtoReflect.Descriptor instead.
 func (*Grouping) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Grouping) GetId() string {
@@ -1269,14 +1464,26 @@ type Block struct {
 	// The place can be reached without steps.
 	StepFree bool `protobuf:"varint,8,opt,name=step_free,json=stepFree,proto3" json:"step_free,omitempty"`
 	// How much light there is. In dim light blinks spoil more frames. Unspecified means good.
-	Light         Light `protobuf:"varint,9,opt,name=light,proto3,enum=kinorder.v1.Light" json:"light,omitempty"`
+	Light Light `protobuf:"varint,9,opt,name=light,proto3,enum=kinorder.v1.Light" json:"light,omitempty"`
+	// Where the block is, for the sun, as in Event; absent means where the event is.
+	Latitude *float64 `protobuf:"fixed64,20,opt,name=latitude,proto3,oneof" json:"latitude,omitempty"`
+	// As in Event. Given together with latitude, or not at all.
+	Longitude *float64 `protobuf:"fixed64,21,opt,name=longitude,proto3,oneof" json:"longitude,omitempty"`
+	// Where the camera looks: degrees clockwise from north, 0 to 360, or a compass point such as
+	// "NE" or "north-east". Empty means that it is not known.
+	Facing string `protobuf:"bytes,22,opt,name=facing,proto3" json:"facing,omitempty"`
+	// Under a roof: the sun is not looked at.
+	Indoors bool `protobuf:"varint,23,opt,name=indoors,proto3" json:"indoors,omitempty"`
+	// How far the camera can stand back from the front row, in centimetres, 50 to 100000. 0 means as
+	// far as is wanted.
+	StandBackCm   int32 `protobuf:"varint,24,opt,name=stand_back_cm,json=standBackCm,proto3" json:"stand_back_cm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Block) Reset() {
 	*x = Block{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[7]
+	mi := &file_kinorder_v1_event_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1288,7 +1495,7 @@ func (x *Block) String() string {
 func (*Block) ProtoMessage() {}
 
 func (x *Block) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[7]
+	mi := &file_kinorder_v1_event_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1301,7 +1508,7 @@ func (x *Block) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Block.ProtoReflect.Descriptor instead.
 func (*Block) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *Block) GetId() string {
@@ -1367,6 +1574,41 @@ func (x *Block) GetLight() Light {
 	return Light_LIGHT_UNSPECIFIED
 }
 
+func (x *Block) GetLatitude() float64 {
+	if x != nil && x.Latitude != nil {
+		return *x.Latitude
+	}
+	return 0
+}
+
+func (x *Block) GetLongitude() float64 {
+	if x != nil && x.Longitude != nil {
+		return *x.Longitude
+	}
+	return 0
+}
+
+func (x *Block) GetFacing() string {
+	if x != nil {
+		return x.Facing
+	}
+	return ""
+}
+
+func (x *Block) GetIndoors() bool {
+	if x != nil {
+		return x.Indoors
+	}
+	return false
+}
+
+func (x *Block) GetStandBackCm() int32 {
+	if x != nil {
+		return x.StandBackCm
+	}
+	return 0
+}
+
 // A rule says who is kept apart or who goes before whom.
 type Rule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1389,7 +1631,7 @@ type Rule struct {
 
 func (x *Rule) Reset() {
 	*x = Rule{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[8]
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1401,7 +1643,7 @@ func (x *Rule) String() string {
 func (*Rule) ProtoMessage() {}
 
 func (x *Rule) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[8]
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1414,7 +1656,7 @@ func (x *Rule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Rule.ProtoReflect.Descriptor instead.
 func (*Rule) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *Rule) GetKind() isRule_Kind {
@@ -1502,7 +1744,7 @@ type Turns struct {
 
 func (x *Turns) Reset() {
 	*x = Turns{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1514,7 +1756,7 @@ func (x *Turns) String() string {
 func (*Turns) ProtoMessage() {}
 
 func (x *Turns) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1527,7 +1769,7 @@ func (x *Turns) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Turns.ProtoReflect.Descriptor instead.
 func (*Turns) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *Turns) GetPeople() []string {
@@ -1549,7 +1791,7 @@ type Seniority struct {
 
 func (x *Seniority) Reset() {
 	*x = Seniority{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1561,7 +1803,7 @@ func (x *Seniority) String() string {
 func (*Seniority) ProtoMessage() {}
 
 func (x *Seniority) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1574,7 +1816,7 @@ func (x *Seniority) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Seniority.ProtoReflect.Descriptor instead.
 func (*Seniority) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *Seniority) GetPeople() []string {
@@ -1599,7 +1841,7 @@ type Apart struct {
 
 func (x *Apart) Reset() {
 	*x = Apart{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1611,7 +1853,7 @@ func (x *Apart) String() string {
 func (*Apart) ProtoMessage() {}
 
 func (x *Apart) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1624,7 +1866,7 @@ func (x *Apart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Apart.ProtoReflect.Descriptor instead.
 func (*Apart) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *Apart) GetPeople() []string {
@@ -1676,13 +1918,18 @@ type Pace struct {
 	Frames []*FramesPoint `protobuf:"bytes,11,rep,name=frames,proto3" json:"frames,omitempty"`
 	// How sure it is to be that one frame is free of blinks, in percent: 50 to 99. Absent means 95.
 	FramesConfidence *int32 `protobuf:"varint,12,opt,name=frames_confidence,json=framesConfidence,proto3,oneof" json:"frames_confidence,omitempty"`
+	// How far one grouping strays from the model, for safe times: standard deviation in percent of its
+	// time, 0 to 200. Absent means 25.
+	SlotSpreadPercent *int32 `protobuf:"varint,20,opt,name=slot_spread_percent,json=slotSpreadPercent,proto3,oneof" json:"slot_spread_percent,omitempty"`
+	// How far a whole day strays, in percent, 0 to 200. Absent means 10.
+	DaySpreadPercent *int32 `protobuf:"varint,21,opt,name=day_spread_percent,json=daySpreadPercent,proto3,oneof" json:"day_spread_percent,omitempty"`
 	unknownFields    protoimpl.UnknownFields
 	sizeCache        protoimpl.SizeCache
 }
 
 func (x *Pace) Reset() {
 	*x = Pace{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[12]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1694,7 +1941,7 @@ func (x *Pace) String() string {
 func (*Pace) ProtoMessage() {}
 
 func (x *Pace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[12]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1707,7 +1954,7 @@ func (x *Pace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Pace.ProtoReflect.Descriptor instead.
 func (*Pace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *Pace) GetSettleSeconds() int32 {
@@ -1794,6 +2041,20 @@ func (x *Pace) GetFramesConfidence() int32 {
 	return 0
 }
 
+func (x *Pace) GetSlotSpreadPercent() int32 {
+	if x != nil && x.SlotSpreadPercent != nil {
+		return *x.SlotSpreadPercent
+	}
+	return 0
+}
+
+func (x *Pace) GetDaySpreadPercent() int32 {
+	if x != nil && x.DaySpreadPercent != nil {
+		return *x.DaySpreadPercent
+	}
+	return 0
+}
+
 // An arrange point says how long it takes to place a number of newcomers. Between points the time
 // is interpolated; beyond the last it stays.
 type ArrangePoint struct {
@@ -1808,7 +2069,7 @@ type ArrangePoint struct {
 
 func (x *ArrangePoint) Reset() {
 	*x = ArrangePoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[13]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1820,7 +2081,7 @@ func (x *ArrangePoint) String() string {
 func (*ArrangePoint) ProtoMessage() {}
 
 func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[13]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1833,7 +2094,7 @@ func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangePoint.ProtoReflect.Descriptor instead.
 func (*ArrangePoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *ArrangePoint) GetNewcomers() int32 {
@@ -1863,7 +2124,7 @@ type FramesPoint struct {
 
 func (x *FramesPoint) Reset() {
 	*x = FramesPoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[14]
+	mi := &file_kinorder_v1_event_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1875,7 +2136,7 @@ func (x *FramesPoint) String() string {
 func (*FramesPoint) ProtoMessage() {}
 
 func (x *FramesPoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[14]
+	mi := &file_kinorder_v1_event_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1888,7 +2149,7 @@ func (x *FramesPoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use FramesPoint.ProtoReflect.Descriptor instead.
 func (*FramesPoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *FramesPoint) GetPeople() int32 {
@@ -1928,7 +2189,7 @@ type Weights struct {
 
 func (x *Weights) Reset() {
 	*x = Weights{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[15]
+	mi := &file_kinorder_v1_event_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1940,7 +2201,7 @@ func (x *Weights) String() string {
 func (*Weights) ProtoMessage() {}
 
 func (x *Weights) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[15]
+	mi := &file_kinorder_v1_event_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1953,7 +2214,7 @@ func (x *Weights) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Weights.ProtoReflect.Descriptor instead.
 func (*Weights) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *Weights) GetStep() int32 {
@@ -2009,7 +2270,7 @@ var File_kinorder_v1_event_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
-	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\xd4\x04\n" +
+	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\xd7\x05\n" +
 	"\x05Event\x12\x14\n" +
 	"\x05title\x18\x01 \x01(\tR\x05title\x12\x12\n" +
 	"\x04date\x18\x02 \x01(\tR\x04date\x12\x1b\n" +
@@ -2028,7 +2289,27 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
 	"confidence\x18\x0e \x01(\x05R\n" +
 	"confidence\x12\"\n" +
-	"\x03fit\x18\x0f \x01(\x0e2\x10.kinorder.v1.FitR\x03fit\",\n" +
+	"\x03fit\x18\x0f \x01(\x0e2\x10.kinorder.v1.FitR\x03fit\x12\x1f\n" +
+	"\blatitude\x18\x14 \x01(\x01H\x00R\blatitude\x88\x01\x01\x12!\n" +
+	"\tlongitude\x18\x15 \x01(\x01H\x01R\tlongitude\x88\x01\x01\x12\"\n" +
+	"\x03kit\x18\x16 \x01(\v2\x10.kinorder.v1.KitR\x03kitB\v\n" +
+	"\t_latitudeB\f\n" +
+	"\n" +
+	"_longitude\"\xa9\x01\n" +
+	"\x03Kit\x12&\n" +
+	"\x0fsensor_width_mm\x18\x01 \x01(\x01R\rsensorWidthMm\x12(\n" +
+	"\x10sensor_height_mm\x18\x02 \x01(\x01R\x0esensorHeightMm\x12)\n" +
+	"\x06lenses\x18\x03 \x03(\v2\x11.kinorder.v1.LensR\x06lenses\x12%\n" +
+	"\x0egroup_aperture\x18\x04 \x01(\x01R\rgroupAperture\"\xaf\x01\n" +
+	"\x04Lens\x12\x14\n" +
+	"\x05title\x18\x01 \x01(\tR\x05title\x12\x19\n" +
+	"\bfocal_mm\x18\x02 \x01(\x01R\afocalMm\x12\x1e\n" +
+	"\vfocal_to_mm\x18\x03 \x01(\x01R\tfocalToMm\x12\x16\n" +
+	"\x06widest\x18\x04 \x01(\x01R\x06widest\x12\x1f\n" +
+	"\vwidest_long\x18\x05 \x01(\x01R\n" +
+	"widestLong\x12\x1d\n" +
+	"\n" +
+	"closest_cm\x18\x06 \x01(\x05R\tclosestCm\",\n" +
 	"\x04Side\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\"\x9f\x04\n" +
@@ -2082,7 +2363,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\tnot_after\x18\x0e \x01(\tR\bnotAfter\x12\x1a\n" +
 	"\bconfirms\x18\x0f \x03(\tR\bconfirmsB\n" +
 	"\n" +
-	"\b_minutes\"\xf8\x01\n" +
+	"\b_minutes\"\xad\x03\n" +
 	"\x05Block\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x14\n" +
@@ -2092,7 +2373,15 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\fphotographer\x18\x06 \x01(\tR\fphotographer\x12\x1a\n" +
 	"\bcapacity\x18\a \x01(\x05R\bcapacity\x12\x1b\n" +
 	"\tstep_free\x18\b \x01(\bR\bstepFree\x12(\n" +
-	"\x05light\x18\t \x01(\x0e2\x12.kinorder.v1.LightR\x05light\"\xd1\x01\n" +
+	"\x05light\x18\t \x01(\x0e2\x12.kinorder.v1.LightR\x05light\x12\x1f\n" +
+	"\blatitude\x18\x14 \x01(\x01H\x00R\blatitude\x88\x01\x01\x12!\n" +
+	"\tlongitude\x18\x15 \x01(\x01H\x01R\tlongitude\x88\x01\x01\x12\x16\n" +
+	"\x06facing\x18\x16 \x01(\tR\x06facing\x12\x18\n" +
+	"\aindoors\x18\x17 \x01(\bR\aindoors\x12\"\n" +
+	"\rstand_back_cm\x18\x18 \x01(\x05R\vstandBackCmB\v\n" +
+	"\t_latitudeB\f\n" +
+	"\n" +
+	"_longitude\"\xd1\x01\n" +
 	"\x04Rule\x12*\n" +
 	"\x05apart\x18\x01 \x01(\v2\x12.kinorder.v1.ApartH\x00R\x05apart\x12*\n" +
 	"\x05turns\x18\x03 \x01(\v2\x12.kinorder.v1.TurnsH\x00R\x05turns\x126\n" +
@@ -2107,7 +2396,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x05Apart\x12\x16\n" +
 	"\x06people\x18\x01 \x03(\tR\x06people\x12-\n" +
 	"\x05scope\x18\x02 \x01(\x0e2\x17.kinorder.v1.ApartScopeR\x05scope\x12\x14\n" +
-	"\x05until\x18\x03 \x01(\tR\x05until\"\x94\x06\n" +
+	"\x05until\x18\x03 \x01(\tR\x05until\"\xab\a\n" +
 	"\x04Pace\x12*\n" +
 	"\x0esettle_seconds\x18\x01 \x01(\x05H\x00R\rsettleSeconds\x88\x01\x01\x122\n" +
 	"\x13per_step_in_seconds\x18\x02 \x01(\x05H\x01R\x10perStepInSeconds\x88\x01\x01\x124\n" +
@@ -2121,7 +2410,10 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x12wheelchair_seconds\x18\n" +
 	" \x01(\x05H\bR\x11wheelchairSeconds\x88\x01\x01\x120\n" +
 	"\x06frames\x18\v \x03(\v2\x18.kinorder.v1.FramesPointR\x06frames\x120\n" +
-	"\x11frames_confidence\x18\f \x01(\x05H\tR\x10framesConfidence\x88\x01\x01B\x11\n" +
+	"\x11frames_confidence\x18\f \x01(\x05H\tR\x10framesConfidence\x88\x01\x01\x123\n" +
+	"\x13slot_spread_percent\x18\x14 \x01(\x05H\n" +
+	"R\x11slotSpreadPercent\x88\x01\x01\x121\n" +
+	"\x12day_spread_percent\x18\x15 \x01(\x05H\vR\x10daySpreadPercent\x88\x01\x01B\x11\n" +
 	"\x0f_settle_secondsB\x16\n" +
 	"\x14_per_step_in_secondsB\x17\n" +
 	"\x15_per_step_out_secondsB\x10\n" +
@@ -2131,7 +2423,9 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x0e_child_secondsB\x11\n" +
 	"\x0f_infant_secondsB\x15\n" +
 	"\x13_wheelchair_secondsB\x14\n" +
-	"\x12_frames_confidence\"F\n" +
+	"\x12_frames_confidenceB\x16\n" +
+	"\x14_slot_spread_percentB\x15\n" +
+	"\x13_day_spread_percent\"F\n" +
 	"\fArrangePoint\x12\x1c\n" +
 	"\tnewcomers\x18\x01 \x01(\x05R\tnewcomers\x12\x18\n" +
 	"\aseconds\x18\x02 \x01(\x05R\aseconds\"=\n" +
@@ -2209,7 +2503,7 @@ func file_kinorder_v1_event_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
-var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
+var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 18)
 var file_kinorder_v1_event_proto_goTypes = []any{
 	(Fit)(0),             // 0: kinorder.v1.Fit
 	(AgeBand)(0),         // 1: kinorder.v1.AgeBand
@@ -2220,51 +2514,55 @@ var file_kinorder_v1_event_proto_goTypes = []any{
 	(ApartScope)(0),      // 6: kinorder.v1.ApartScope
 	(Emphasis)(0),        // 7: kinorder.v1.Emphasis
 	(*Event)(nil),        // 8: kinorder.v1.Event
-	(*Side)(nil),         // 9: kinorder.v1.Side
-	(*Person)(nil),       // 10: kinorder.v1.Person
-	(*Presence)(nil),     // 11: kinorder.v1.Presence
-	(*Walk)(nil),         // 12: kinorder.v1.Walk
-	(*Circle)(nil),       // 13: kinorder.v1.Circle
-	(*Grouping)(nil),     // 14: kinorder.v1.Grouping
-	(*Block)(nil),        // 15: kinorder.v1.Block
-	(*Rule)(nil),         // 16: kinorder.v1.Rule
-	(*Turns)(nil),        // 17: kinorder.v1.Turns
-	(*Seniority)(nil),    // 18: kinorder.v1.Seniority
-	(*Apart)(nil),        // 19: kinorder.v1.Apart
-	(*Pace)(nil),         // 20: kinorder.v1.Pace
-	(*ArrangePoint)(nil), // 21: kinorder.v1.ArrangePoint
-	(*FramesPoint)(nil),  // 22: kinorder.v1.FramesPoint
-	(*Weights)(nil),      // 23: kinorder.v1.Weights
+	(*Kit)(nil),          // 9: kinorder.v1.Kit
+	(*Lens)(nil),         // 10: kinorder.v1.Lens
+	(*Side)(nil),         // 11: kinorder.v1.Side
+	(*Person)(nil),       // 12: kinorder.v1.Person
+	(*Presence)(nil),     // 13: kinorder.v1.Presence
+	(*Walk)(nil),         // 14: kinorder.v1.Walk
+	(*Circle)(nil),       // 15: kinorder.v1.Circle
+	(*Grouping)(nil),     // 16: kinorder.v1.Grouping
+	(*Block)(nil),        // 17: kinorder.v1.Block
+	(*Rule)(nil),         // 18: kinorder.v1.Rule
+	(*Turns)(nil),        // 19: kinorder.v1.Turns
+	(*Seniority)(nil),    // 20: kinorder.v1.Seniority
+	(*Apart)(nil),        // 21: kinorder.v1.Apart
+	(*Pace)(nil),         // 22: kinorder.v1.Pace
+	(*ArrangePoint)(nil), // 23: kinorder.v1.ArrangePoint
+	(*FramesPoint)(nil),  // 24: kinorder.v1.FramesPoint
+	(*Weights)(nil),      // 25: kinorder.v1.Weights
 }
 var file_kinorder_v1_event_proto_depIdxs = []int32{
-	9,  // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
-	10, // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
-	13, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
-	14, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
-	15, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
-	16, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
-	20, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
+	11, // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
+	12, // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
+	15, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
+	16, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
+	17, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
+	18, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
+	22, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
 	7,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
-	23, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
-	12, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
+	25, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
+	14, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
 	0,  // 10: kinorder.v1.Event.fit:type_name -> kinorder.v1.Fit
-	1,  // 11: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
-	2,  // 12: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
-	11, // 13: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
-	3,  // 14: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
-	4,  // 15: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
-	5,  // 16: kinorder.v1.Block.light:type_name -> kinorder.v1.Light
-	19, // 17: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
-	17, // 18: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
-	18, // 19: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
-	6,  // 20: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
-	21, // 21: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
-	22, // 22: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
-	23, // [23:23] is the sub-list for method output_type
-	23, // [23:23] is the sub-list for method input_type
-	23, // [23:23] is the sub-list for extension type_name
-	23, // [23:23] is the sub-list for extension extendee
-	0,  // [0:23] is the sub-list for field type_name
+	9,  // 11: kinorder.v1.Event.kit:type_name -> kinorder.v1.Kit
+	10, // 12: kinorder.v1.Kit.lenses:type_name -> kinorder.v1.Lens
+	1,  // 13: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
+	2,  // 14: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
+	13, // 15: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
+	3,  // 16: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
+	4,  // 17: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
+	5,  // 18: kinorder.v1.Block.light:type_name -> kinorder.v1.Light
+	21, // 19: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
+	19, // 20: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
+	20, // 21: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
+	6,  // 22: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
+	23, // 23: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
+	24, // 24: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
+	25, // [25:25] is the sub-list for method output_type
+	25, // [25:25] is the sub-list for method input_type
+	25, // [25:25] is the sub-list for extension type_name
+	25, // [25:25] is the sub-list for extension extendee
+	0,  // [0:25] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_event_proto_init() }
@@ -2272,22 +2570,24 @@ func file_kinorder_v1_event_proto_init() {
 	if File_kinorder_v1_event_proto != nil {
 		return
 	}
-	file_kinorder_v1_event_proto_msgTypes[2].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[6].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[8].OneofWrappers = []any{
+	file_kinorder_v1_event_proto_msgTypes[0].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[4].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[8].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[9].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[10].OneofWrappers = []any{
 		(*Rule_Apart)(nil),
 		(*Rule_Turns)(nil),
 		(*Rule_Seniority)(nil),
 	}
-	file_kinorder_v1_event_proto_msgTypes[12].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[15].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[14].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[17].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_event_proto_rawDesc), len(file_kinorder_v1_event_proto_rawDesc)),
 			NumEnums:      8,
-			NumMessages:   16,
+			NumMessages:   18,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

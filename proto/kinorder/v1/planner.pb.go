@@ -592,6 +592,550 @@ func (RenderPer) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{8}
 }
 
+// The request of FitPace, at most 16 MiB.
+type FitPaceRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The runs, 1 to 500. The order does not matter.
+	Runs          []*FinishedRun `protobuf:"bytes,1,rep,name=runs,proto3" json:"runs,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *FitPaceRequest) Reset() {
+	*x = FitPaceRequest{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[0]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *FitPaceRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*FitPaceRequest) ProtoMessage() {}
+
+func (x *FitPaceRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[0]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use FitPaceRequest.ProtoReflect.Descriptor instead.
+func (*FitPaceRequest) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{0}
+}
+
+func (x *FitPaceRequest) GetRuns() []*FinishedRun {
+	if x != nil {
+		return x.Runs
+	}
+	return nil
+}
+
+// A finished run is an event with what was marked on its day.
+type FinishedRun struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The event in the version that the run was about.
+	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
+	// Required. The marks, as Events.ExportEvent answers them, at most 20,000. Only starts, ends and
+	// who was left out are looked at.
+	Marks         []*Mark `protobuf:"bytes,2,rep,name=marks,proto3" json:"marks,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *FinishedRun) Reset() {
+	*x = FinishedRun{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *FinishedRun) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*FinishedRun) ProtoMessage() {}
+
+func (x *FinishedRun) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use FinishedRun.ProtoReflect.Descriptor instead.
+func (*FinishedRun) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *FinishedRun) GetEvent() *Event {
+	if x != nil {
+		return x.Event
+	}
+	return nil
+}
+
+func (x *FinishedRun) GetMarks() []*Mark {
+	if x != nil {
+		return x.Marks
+	}
+	return nil
+}
+
+// The answer of FitPace.
+type FitPaceResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What was found.
+	Pace *StudioPace `protobuf:"bytes,1,opt,name=pace,proto3" json:"pace,omitempty"`
+	// The pace file: YAML that ApplyPace reads. Empty when there was too little to fit to.
+	Content       []byte `protobuf:"bytes,2,opt,name=content,proto3" json:"content,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *FitPaceResponse) Reset() {
+	*x = FitPaceResponse{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *FitPaceResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*FitPaceResponse) ProtoMessage() {}
+
+func (x *FitPaceResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use FitPaceResponse.ProtoReflect.Descriptor instead.
+func (*FitPaceResponse) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *FitPaceResponse) GetPace() *StudioPace {
+	if x != nil {
+		return x.Pace
+	}
+	return nil
+}
+
+func (x *FitPaceResponse) GetContent() []byte {
+	if x != nil {
+		return x.Content
+	}
+	return nil
+}
+
+// A studio pace is how long groupings take with one studio. It holds no names.
+type StudioPace struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// For events: the seconds of the minutes model, rounded, and the spreads. Empty when there was too
+	// little to fit to: the usual values stay.
+	Pace *Pace `protobuf:"bytes,1,opt,name=pace,proto3" json:"pace,omitempty"`
+	// Photographs whose time was measured.
+	Photographs int32 `protobuf:"varint,2,opt,name=photographs,proto3" json:"photographs,omitempty"`
+	// Runs with at least one of them.
+	Events int32 `protobuf:"varint,3,opt,name=events,proto3" json:"events,omitempty"`
+	// Photographs so far off, as after a break, that they had less than half their say or none.
+	SetAside int32 `protobuf:"varint,4,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
+	// The least number of photographs that is fitted to.
+	LeastPhotographs int32 `protobuf:"varint,5,opt,name=least_photographs,json=leastPhotographs,proto3" json:"least_photographs,omitempty"`
+	// The parameters with their uncertainty, as fitted.
+	Parameters []*PaceParameter `protobuf:"bytes,6,rep,name=parameters,proto3" json:"parameters,omitempty"`
+	// By how much the times were off with the usual values, on events that the fit had not seen.
+	// Absent when there were too few to hold one out.
+	Before *PaceError `protobuf:"bytes,7,opt,name=before,proto3" json:"before,omitempty"`
+	// The same with the fit.
+	After *PaceError `protobuf:"bytes,8,opt,name=after,proto3" json:"after,omitempty"`
+	// How many events were held out, one at a time.
+	HeldOut int32 `protobuf:"varint,9,opt,name=held_out,json=heldOut,proto3" json:"held_out,omitempty"`
+	// What it comes to, in plain words.
+	Text          string `protobuf:"bytes,10,opt,name=text,proto3" json:"text,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StudioPace) Reset() {
+	*x = StudioPace{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[3]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StudioPace) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StudioPace) ProtoMessage() {}
+
+func (x *StudioPace) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[3]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StudioPace.ProtoReflect.Descriptor instead.
+func (*StudioPace) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
+}
+
+func (x *StudioPace) GetPace() *Pace {
+	if x != nil {
+		return x.Pace
+	}
+	return nil
+}
+
+func (x *StudioPace) GetPhotographs() int32 {
+	if x != nil {
+		return x.Photographs
+	}
+	return 0
+}
+
+func (x *StudioPace) GetEvents() int32 {
+	if x != nil {
+		return x.Events
+	}
+	return 0
+}
+
+func (x *StudioPace) GetSetAside() int32 {
+	if x != nil {
+		return x.SetAside
+	}
+	return 0
+}
+
+func (x *StudioPace) GetLeastPhotographs() int32 {
+	if x != nil {
+		return x.LeastPhotographs
+	}
+	return 0
+}
+
+func (x *StudioPace) GetParameters() []*PaceParameter {
+	if x != nil {
+		return x.Parameters
+	}
+	return nil
+}
+
+func (x *StudioPace) GetBefore() *PaceError {
+	if x != nil {
+		return x.Before
+	}
+	return nil
+}
+
+func (x *StudioPace) GetAfter() *PaceError {
+	if x != nil {
+		return x.After
+	}
+	return nil
+}
+
+func (x *StudioPace) GetHeldOut() int32 {
+	if x != nil {
+		return x.HeldOut
+	}
+	return 0
+}
+
+func (x *StudioPace) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+// A pace parameter is one number of the minutes model.
+type PaceParameter struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Its name: settle, perStepIn, perStepOut, fresh, perFrame, arrange or slow. The last two are
+	// factors on the usual seconds for placing newcomers and for the slowest to walk in; the others are
+	// seconds.
+	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
+	// As fitted.
+	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`
+	// The standard deviation that is left.
+	Deviation float64 `protobuf:"fixed64,3,opt,name=deviation,proto3" json:"deviation,omitempty"`
+	// The usual value, which it was drawn towards.
+	Usual float64 `protobuf:"fixed64,4,opt,name=usual,proto3" json:"usual,omitempty"`
+	// The photographs speak, and not the usual value: they left less than 80 % of its deviation.
+	Learned       bool `protobuf:"varint,5,opt,name=learned,proto3" json:"learned,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *PaceParameter) Reset() {
+	*x = PaceParameter{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[4]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *PaceParameter) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*PaceParameter) ProtoMessage() {}
+
+func (x *PaceParameter) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[4]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use PaceParameter.ProtoReflect.Descriptor instead.
+func (*PaceParameter) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
+}
+
+func (x *PaceParameter) GetName() string {
+	if x != nil {
+		return x.Name
+	}
+	return ""
+}
+
+func (x *PaceParameter) GetValue() float64 {
+	if x != nil {
+		return x.Value
+	}
+	return 0
+}
+
+func (x *PaceParameter) GetDeviation() float64 {
+	if x != nil {
+		return x.Deviation
+	}
+	return 0
+}
+
+func (x *PaceParameter) GetUsual() float64 {
+	if x != nil {
+		return x.Usual
+	}
+	return 0
+}
+
+func (x *PaceParameter) GetLearned() bool {
+	if x != nil {
+		return x.Learned
+	}
+	return false
+}
+
+// A pace error is how far times were off.
+type PaceError struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Average size of the error of one photograph, in seconds.
+	PhotographSeconds float64 `protobuf:"fixed64,1,opt,name=photograph_seconds,json=photographSeconds,proto3" json:"photograph_seconds,omitempty"`
+	// Average size of the error of all photographs of an event together, in seconds.
+	EventSeconds  float64 `protobuf:"fixed64,2,opt,name=event_seconds,json=eventSeconds,proto3" json:"event_seconds,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *PaceError) Reset() {
+	*x = PaceError{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *PaceError) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*PaceError) ProtoMessage() {}
+
+func (x *PaceError) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use PaceError.ProtoReflect.Descriptor instead.
+func (*PaceError) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *PaceError) GetPhotographSeconds() float64 {
+	if x != nil {
+		return x.PhotographSeconds
+	}
+	return 0
+}
+
+func (x *PaceError) GetEventSeconds() float64 {
+	if x != nil {
+		return x.EventSeconds
+	}
+	return 0
+}
+
+// The request of ApplyPace.
+type ApplyPaceRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The event.
+	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
+	// Required. The pace file, at most 64 KiB.
+	Content       []byte `protobuf:"bytes,2,opt,name=content,proto3" json:"content,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ApplyPaceRequest) Reset() {
+	*x = ApplyPaceRequest{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ApplyPaceRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ApplyPaceRequest) ProtoMessage() {}
+
+func (x *ApplyPaceRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ApplyPaceRequest.ProtoReflect.Descriptor instead.
+func (*ApplyPaceRequest) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *ApplyPaceRequest) GetEvent() *Event {
+	if x != nil {
+		return x.Event
+	}
+	return nil
+}
+
+func (x *ApplyPaceRequest) GetContent() []byte {
+	if x != nil {
+		return x.Content
+	}
+	return nil
+}
+
+// The answer of ApplyPace.
+type ApplyPaceResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The event with the pace of the file where it does not say its own.
+	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
+	// What the file says.
+	Pace *StudioPace `protobuf:"bytes,2,opt,name=pace,proto3" json:"pace,omitempty"`
+	// What is wrong with the file. With one of severity error the event comes back as it was.
+	Problems      []*ImportProblem `protobuf:"bytes,3,rep,name=problems,proto3" json:"problems,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ApplyPaceResponse) Reset() {
+	*x = ApplyPaceResponse{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ApplyPaceResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ApplyPaceResponse) ProtoMessage() {}
+
+func (x *ApplyPaceResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ApplyPaceResponse.ProtoReflect.Descriptor instead.
+func (*ApplyPaceResponse) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *ApplyPaceResponse) GetEvent() *Event {
+	if x != nil {
+		return x.Event
+	}
+	return nil
+}
+
+func (x *ApplyPaceResponse) GetPace() *StudioPace {
+	if x != nil {
+		return x.Pace
+	}
+	return nil
+}
+
+func (x *ApplyPaceResponse) GetProblems() []*ImportProblem {
+	if x != nil {
+		return x.Problems
+	}
+	return nil
+}
+
 // The request of Check.
 type CheckRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -603,7 +1147,7 @@ type CheckRequest struct {
 
 func (x *CheckRequest) Reset() {
 	*x = CheckRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[0]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -615,7 +1159,7 @@ func (x *CheckRequest) String() string {
 func (*CheckRequest) ProtoMessage() {}
 
 func (x *CheckRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[0]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -628,7 +1172,7 @@ func (x *CheckRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CheckRequest.ProtoReflect.Descriptor instead.
 func (*CheckRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{0}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *CheckRequest) GetEvent() *Event {
@@ -649,7 +1193,7 @@ type CheckResponse struct {
 
 func (x *CheckResponse) Reset() {
 	*x = CheckResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[1]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -661,7 +1205,7 @@ func (x *CheckResponse) String() string {
 func (*CheckResponse) ProtoMessage() {}
 
 func (x *CheckResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[1]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -674,7 +1218,7 @@ func (x *CheckResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CheckResponse.ProtoReflect.Descriptor instead.
 func (*CheckResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{1}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *CheckResponse) GetAdvice() []*Advice {
@@ -701,7 +1245,7 @@ type PlanRequest struct {
 
 func (x *PlanRequest) Reset() {
 	*x = PlanRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[2]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -713,7 +1257,7 @@ func (x *PlanRequest) String() string {
 func (*PlanRequest) ProtoMessage() {}
 
 func (x *PlanRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[2]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -726,7 +1270,7 @@ func (x *PlanRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanRequest.ProtoReflect.Descriptor instead.
 func (*PlanRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *PlanRequest) GetEvent() *Event {
@@ -768,7 +1312,7 @@ type PlanResponse struct {
 
 func (x *PlanResponse) Reset() {
 	*x = PlanResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[3]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -780,7 +1324,7 @@ func (x *PlanResponse) String() string {
 func (*PlanResponse) ProtoMessage() {}
 
 func (x *PlanResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[3]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -793,7 +1337,7 @@ func (x *PlanResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanResponse.ProtoReflect.Descriptor instead.
 func (*PlanResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *PlanResponse) GetSheet() *CallSheet {
@@ -820,7 +1364,7 @@ type PlanStreamRequest struct {
 
 func (x *PlanStreamRequest) Reset() {
 	*x = PlanStreamRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[4]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -832,7 +1376,7 @@ func (x *PlanStreamRequest) String() string {
 func (*PlanStreamRequest) ProtoMessage() {}
 
 func (x *PlanStreamRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[4]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -845,7 +1389,7 @@ func (x *PlanStreamRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanStreamRequest.ProtoReflect.Descriptor instead.
 func (*PlanStreamRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *PlanStreamRequest) GetEvent() *Event {
@@ -892,7 +1436,7 @@ type PlanStreamResponse struct {
 
 func (x *PlanStreamResponse) Reset() {
 	*x = PlanStreamResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[5]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -904,7 +1448,7 @@ func (x *PlanStreamResponse) String() string {
 func (*PlanStreamResponse) ProtoMessage() {}
 
 func (x *PlanStreamResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[5]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -917,7 +1461,7 @@ func (x *PlanStreamResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanStreamResponse.ProtoReflect.Descriptor instead.
 func (*PlanStreamResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *PlanStreamResponse) GetKind() isPlanStreamResponse_Kind {
@@ -984,7 +1528,7 @@ type PlanProgress struct {
 
 func (x *PlanProgress) Reset() {
 	*x = PlanProgress{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[6]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -996,7 +1540,7 @@ func (x *PlanProgress) String() string {
 func (*PlanProgress) ProtoMessage() {}
 
 func (x *PlanProgress) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[6]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1009,7 +1553,7 @@ func (x *PlanProgress) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PlanProgress.ProtoReflect.Descriptor instead.
 func (*PlanProgress) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *PlanProgress) GetCost() int64 {
@@ -1075,7 +1619,7 @@ type ImportRequest struct {
 
 func (x *ImportRequest) Reset() {
 	*x = ImportRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[7]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1087,7 +1631,7 @@ func (x *ImportRequest) String() string {
 func (*ImportRequest) ProtoMessage() {}
 
 func (x *ImportRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[7]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1100,7 +1644,7 @@ func (x *ImportRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImportRequest.ProtoReflect.Descriptor instead.
 func (*ImportRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *ImportRequest) GetContent() []byte {
@@ -1154,7 +1698,7 @@ type ImportResponse struct {
 
 func (x *ImportResponse) Reset() {
 	*x = ImportResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[8]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1166,7 +1710,7 @@ func (x *ImportResponse) String() string {
 func (*ImportResponse) ProtoMessage() {}
 
 func (x *ImportResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[8]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1179,7 +1723,7 @@ func (x *ImportResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImportResponse.ProtoReflect.Descriptor instead.
 func (*ImportResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *ImportResponse) GetEvent() *Event {
@@ -1218,7 +1762,7 @@ type ImportLine struct {
 
 func (x *ImportLine) Reset() {
 	*x = ImportLine{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1230,7 +1774,7 @@ func (x *ImportLine) String() string {
 func (*ImportLine) ProtoMessage() {}
 
 func (x *ImportLine) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[9]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1243,7 +1787,7 @@ func (x *ImportLine) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImportLine.ProtoReflect.Descriptor instead.
 func (*ImportLine) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *ImportLine) GetNumber() int32 {
@@ -1294,7 +1838,7 @@ type ImportProblem struct {
 
 func (x *ImportProblem) Reset() {
 	*x = ImportProblem{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1306,7 +1850,7 @@ func (x *ImportProblem) String() string {
 func (*ImportProblem) ProtoMessage() {}
 
 func (x *ImportProblem) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[10]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1319,7 +1863,7 @@ func (x *ImportProblem) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImportProblem.ProtoReflect.Descriptor instead.
 func (*ImportProblem) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *ImportProblem) GetCode() string {
@@ -1402,7 +1946,7 @@ type ExportRequest struct {
 
 func (x *ExportRequest) Reset() {
 	*x = ExportRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1414,7 +1958,7 @@ func (x *ExportRequest) String() string {
 func (*ExportRequest) ProtoMessage() {}
 
 func (x *ExportRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[11]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1427,7 +1971,7 @@ func (x *ExportRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ExportRequest.ProtoReflect.Descriptor instead.
 func (*ExportRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *ExportRequest) GetEvent() *Event {
@@ -1471,7 +2015,7 @@ type ExportResponse struct {
 
 func (x *ExportResponse) Reset() {
 	*x = ExportResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1483,7 +2027,7 @@ func (x *ExportResponse) String() string {
 func (*ExportResponse) ProtoMessage() {}
 
 func (x *ExportResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[12]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1496,7 +2040,7 @@ func (x *ExportResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ExportResponse.ProtoReflect.Descriptor instead.
 func (*ExportResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *ExportResponse) GetContent() []byte {
@@ -1528,7 +2072,7 @@ type ArrangeRequest struct {
 
 func (x *ArrangeRequest) Reset() {
 	*x = ArrangeRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1540,7 +2084,7 @@ func (x *ArrangeRequest) String() string {
 func (*ArrangeRequest) ProtoMessage() {}
 
 func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[13]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1553,7 +2097,7 @@ func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeRequest.ProtoReflect.Descriptor instead.
 func (*ArrangeRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *ArrangeRequest) GetEvent() *Event {
@@ -1604,7 +2148,7 @@ type StandingSpace struct {
 
 func (x *StandingSpace) Reset() {
 	*x = StandingSpace{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1616,7 +2160,7 @@ func (x *StandingSpace) String() string {
 func (*StandingSpace) ProtoMessage() {}
 
 func (x *StandingSpace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[14]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1629,7 +2173,7 @@ func (x *StandingSpace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingSpace.ProtoReflect.Descriptor instead.
 func (*StandingSpace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *StandingSpace) GetWidthCm() int32 {
@@ -1718,7 +2262,7 @@ type ArrangeResponse struct {
 
 func (x *ArrangeResponse) Reset() {
 	*x = ArrangeResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1730,7 +2274,7 @@ func (x *ArrangeResponse) String() string {
 func (*ArrangeResponse) ProtoMessage() {}
 
 func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[15]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1743,7 +2287,7 @@ func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeResponse.ProtoReflect.Descriptor instead.
 func (*ArrangeResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *ArrangeResponse) GetRows() []*StandingRow {
@@ -1806,7 +2350,7 @@ type StandingRow struct {
 
 func (x *StandingRow) Reset() {
 	*x = StandingRow{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1818,7 +2362,7 @@ func (x *StandingRow) String() string {
 func (*StandingRow) ProtoMessage() {}
 
 func (x *StandingRow) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[16]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1831,7 +2375,7 @@ func (x *StandingRow) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingRow.ProtoReflect.Descriptor instead.
 func (*StandingRow) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *StandingRow) GetPlaces() []*StandingPlace {
@@ -1862,7 +2406,7 @@ type StandingPlace struct {
 
 func (x *StandingPlace) Reset() {
 	*x = StandingPlace{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[17]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1874,7 +2418,7 @@ func (x *StandingPlace) String() string {
 func (*StandingPlace) ProtoMessage() {}
 
 func (x *StandingPlace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[17]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1887,7 +2431,7 @@ func (x *StandingPlace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingPlace.ProtoReflect.Descriptor instead.
 func (*StandingPlace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{17}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *StandingPlace) GetPerson() string {
@@ -1959,7 +2503,7 @@ type RenderRequest struct {
 
 func (x *RenderRequest) Reset() {
 	*x = RenderRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1971,7 +2515,7 @@ func (x *RenderRequest) String() string {
 func (*RenderRequest) ProtoMessage() {}
 
 func (x *RenderRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1984,7 +2528,7 @@ func (x *RenderRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderRequest.ProtoReflect.Descriptor instead.
 func (*RenderRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *RenderRequest) GetEvent() *Event {
@@ -2058,7 +2602,7 @@ type RenderResponse struct {
 
 func (x *RenderResponse) Reset() {
 	*x = RenderResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2070,7 +2614,7 @@ func (x *RenderResponse) String() string {
 func (*RenderResponse) ProtoMessage() {}
 
 func (x *RenderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2083,7 +2627,7 @@ func (x *RenderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderResponse.ProtoReflect.Descriptor instead.
 func (*RenderResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{19}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *RenderResponse) GetContent() []byte {
@@ -2111,7 +2655,46 @@ var File_kinorder_v1_planner_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\n" +
-	"\x19kinorder/v1/planner.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\"8\n" +
+	"\x19kinorder/v1/planner.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x17kinorder/v1/event.proto\x1a\x16kinorder/v1/runs.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\">\n" +
+	"\x0eFitPaceRequest\x12,\n" +
+	"\x04runs\x18\x01 \x03(\v2\x18.kinorder.v1.FinishedRunR\x04runs\"`\n" +
+	"\vFinishedRun\x12(\n" +
+	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12'\n" +
+	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"X\n" +
+	"\x0fFitPaceResponse\x12+\n" +
+	"\x04pace\x18\x01 \x01(\v2\x17.kinorder.v1.StudioPaceR\x04pace\x12\x18\n" +
+	"\acontent\x18\x02 \x01(\fR\acontent\"\x80\x03\n" +
+	"\n" +
+	"StudioPace\x12%\n" +
+	"\x04pace\x18\x01 \x01(\v2\x11.kinorder.v1.PaceR\x04pace\x12 \n" +
+	"\vphotographs\x18\x02 \x01(\x05R\vphotographs\x12\x16\n" +
+	"\x06events\x18\x03 \x01(\x05R\x06events\x12\x1b\n" +
+	"\tset_aside\x18\x04 \x01(\x05R\bsetAside\x12+\n" +
+	"\x11least_photographs\x18\x05 \x01(\x05R\x10leastPhotographs\x12:\n" +
+	"\n" +
+	"parameters\x18\x06 \x03(\v2\x1a.kinorder.v1.PaceParameterR\n" +
+	"parameters\x12.\n" +
+	"\x06before\x18\a \x01(\v2\x16.kinorder.v1.PaceErrorR\x06before\x12,\n" +
+	"\x05after\x18\b \x01(\v2\x16.kinorder.v1.PaceErrorR\x05after\x12\x19\n" +
+	"\bheld_out\x18\t \x01(\x05R\aheldOut\x12\x12\n" +
+	"\x04text\x18\n" +
+	" \x01(\tR\x04text\"\x87\x01\n" +
+	"\rPaceParameter\x12\x12\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\x12\x14\n" +
+	"\x05value\x18\x02 \x01(\x01R\x05value\x12\x1c\n" +
+	"\tdeviation\x18\x03 \x01(\x01R\tdeviation\x12\x14\n" +
+	"\x05usual\x18\x04 \x01(\x01R\x05usual\x12\x18\n" +
+	"\alearned\x18\x05 \x01(\bR\alearned\"_\n" +
+	"\tPaceError\x12-\n" +
+	"\x12photograph_seconds\x18\x01 \x01(\x01R\x11photographSeconds\x12#\n" +
+	"\revent_seconds\x18\x02 \x01(\x01R\feventSeconds\"V\n" +
+	"\x10ApplyPaceRequest\x12(\n" +
+	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12\x18\n" +
+	"\acontent\x18\x02 \x01(\fR\acontent\"\xa2\x01\n" +
+	"\x11ApplyPaceResponse\x12(\n" +
+	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12+\n" +
+	"\x04pace\x18\x02 \x01(\v2\x17.kinorder.v1.StudioPaceR\x04pace\x126\n" +
+	"\bproblems\x18\x03 \x03(\v2\x1a.kinorder.v1.ImportProblemR\bproblems\"8\n" +
 	"\fCheckRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\"<\n" +
 	"\rCheckResponse\x12+\n" +
@@ -2279,7 +2862,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\tRenderPer\x12\x1a\n" +
 	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
-	"\x11RENDER_PER_CIRCLE\x10\x022\xe6\x03\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xf8\x04\n" +
 	"\aPlanner\x12>\n" +
 	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
 	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
@@ -2288,7 +2871,9 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12A\n" +
 	"\x06Export\x12\x1a.kinorder.v1.ExportRequest\x1a\x1b.kinorder.v1.ExportResponse\x12D\n" +
 	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12A\n" +
-	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
+	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponse\x12D\n" +
+	"\aFitPace\x12\x1b.kinorder.v1.FitPaceRequest\x1a\x1c.kinorder.v1.FitPaceResponse\x12J\n" +
+	"\tApplyPace\x12\x1d.kinorder.v1.ApplyPaceRequest\x1a\x1e.kinorder.v1.ApplyPaceResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (
 	file_kinorder_v1_planner_proto_rawDescOnce sync.Once
@@ -2303,7 +2888,7 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 9)
-var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 21)
+var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 29)
 var file_kinorder_v1_planner_proto_goTypes = []any{
 	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
 	(Table)(0),                  // 1: kinorder.v1.Table
@@ -2314,95 +2899,121 @@ var file_kinorder_v1_planner_proto_goTypes = []any{
 	(RenderKind)(0),             // 6: kinorder.v1.RenderKind
 	(RenderPaper)(0),            // 7: kinorder.v1.RenderPaper
 	(RenderPer)(0),              // 8: kinorder.v1.RenderPer
-	(*CheckRequest)(nil),        // 9: kinorder.v1.CheckRequest
-	(*CheckResponse)(nil),       // 10: kinorder.v1.CheckResponse
-	(*PlanRequest)(nil),         // 11: kinorder.v1.PlanRequest
-	(*PlanResponse)(nil),        // 12: kinorder.v1.PlanResponse
-	(*PlanStreamRequest)(nil),   // 13: kinorder.v1.PlanStreamRequest
-	(*PlanStreamResponse)(nil),  // 14: kinorder.v1.PlanStreamResponse
-	(*PlanProgress)(nil),        // 15: kinorder.v1.PlanProgress
-	(*ImportRequest)(nil),       // 16: kinorder.v1.ImportRequest
-	(*ImportResponse)(nil),      // 17: kinorder.v1.ImportResponse
-	(*ImportLine)(nil),          // 18: kinorder.v1.ImportLine
-	(*ImportProblem)(nil),       // 19: kinorder.v1.ImportProblem
-	(*ExportRequest)(nil),       // 20: kinorder.v1.ExportRequest
-	(*ExportResponse)(nil),      // 21: kinorder.v1.ExportResponse
-	(*ArrangeRequest)(nil),      // 22: kinorder.v1.ArrangeRequest
-	(*StandingSpace)(nil),       // 23: kinorder.v1.StandingSpace
-	(*ArrangeResponse)(nil),     // 24: kinorder.v1.ArrangeResponse
-	(*StandingRow)(nil),         // 25: kinorder.v1.StandingRow
-	(*StandingPlace)(nil),       // 26: kinorder.v1.StandingPlace
-	(*RenderRequest)(nil),       // 27: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),      // 28: kinorder.v1.RenderResponse
-	nil,                         // 29: kinorder.v1.ImportRequest.ColumnsEntry
-	(*Event)(nil),               // 30: kinorder.v1.Event
-	(*Advice)(nil),              // 31: kinorder.v1.Advice
-	(*durationpb.Duration)(nil), // 32: google.protobuf.Duration
-	(Emphasis)(0),               // 33: kinorder.v1.Emphasis
-	(*CallSheet)(nil),           // 34: kinorder.v1.CallSheet
-	(Severity)(0),               // 35: kinorder.v1.Severity
-	(*Wording)(nil),             // 36: kinorder.v1.Wording
+	(*FitPaceRequest)(nil),      // 9: kinorder.v1.FitPaceRequest
+	(*FinishedRun)(nil),         // 10: kinorder.v1.FinishedRun
+	(*FitPaceResponse)(nil),     // 11: kinorder.v1.FitPaceResponse
+	(*StudioPace)(nil),          // 12: kinorder.v1.StudioPace
+	(*PaceParameter)(nil),       // 13: kinorder.v1.PaceParameter
+	(*PaceError)(nil),           // 14: kinorder.v1.PaceError
+	(*ApplyPaceRequest)(nil),    // 15: kinorder.v1.ApplyPaceRequest
+	(*ApplyPaceResponse)(nil),   // 16: kinorder.v1.ApplyPaceResponse
+	(*CheckRequest)(nil),        // 17: kinorder.v1.CheckRequest
+	(*CheckResponse)(nil),       // 18: kinorder.v1.CheckResponse
+	(*PlanRequest)(nil),         // 19: kinorder.v1.PlanRequest
+	(*PlanResponse)(nil),        // 20: kinorder.v1.PlanResponse
+	(*PlanStreamRequest)(nil),   // 21: kinorder.v1.PlanStreamRequest
+	(*PlanStreamResponse)(nil),  // 22: kinorder.v1.PlanStreamResponse
+	(*PlanProgress)(nil),        // 23: kinorder.v1.PlanProgress
+	(*ImportRequest)(nil),       // 24: kinorder.v1.ImportRequest
+	(*ImportResponse)(nil),      // 25: kinorder.v1.ImportResponse
+	(*ImportLine)(nil),          // 26: kinorder.v1.ImportLine
+	(*ImportProblem)(nil),       // 27: kinorder.v1.ImportProblem
+	(*ExportRequest)(nil),       // 28: kinorder.v1.ExportRequest
+	(*ExportResponse)(nil),      // 29: kinorder.v1.ExportResponse
+	(*ArrangeRequest)(nil),      // 30: kinorder.v1.ArrangeRequest
+	(*StandingSpace)(nil),       // 31: kinorder.v1.StandingSpace
+	(*ArrangeResponse)(nil),     // 32: kinorder.v1.ArrangeResponse
+	(*StandingRow)(nil),         // 33: kinorder.v1.StandingRow
+	(*StandingPlace)(nil),       // 34: kinorder.v1.StandingPlace
+	(*RenderRequest)(nil),       // 35: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),      // 36: kinorder.v1.RenderResponse
+	nil,                         // 37: kinorder.v1.ImportRequest.ColumnsEntry
+	(*Event)(nil),               // 38: kinorder.v1.Event
+	(*Mark)(nil),                // 39: kinorder.v1.Mark
+	(*Pace)(nil),                // 40: kinorder.v1.Pace
+	(*Advice)(nil),              // 41: kinorder.v1.Advice
+	(*durationpb.Duration)(nil), // 42: google.protobuf.Duration
+	(Emphasis)(0),               // 43: kinorder.v1.Emphasis
+	(*CallSheet)(nil),           // 44: kinorder.v1.CallSheet
+	(Severity)(0),               // 45: kinorder.v1.Severity
+	(*Wording)(nil),             // 46: kinorder.v1.Wording
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
-	30, // 0: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	31, // 1: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	30, // 2: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	32, // 3: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	33, // 4: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	32, // 5: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	34, // 6: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	30, // 7: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	32, // 8: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	33, // 9: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	32, // 10: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
-	15, // 11: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	34, // 12: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	32, // 13: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	34, // 14: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
-	0,  // 15: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	30, // 16: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
-	1,  // 17: kinorder.v1.ImportRequest.table:type_name -> kinorder.v1.Table
-	29, // 18: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
-	30, // 19: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	19, // 20: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
-	18, // 21: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
-	2,  // 22: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
-	35, // 23: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	36, // 24: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
-	30, // 25: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
-	3,  // 26: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
-	1,  // 27: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
-	19, // 28: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
-	30, // 29: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
-	23, // 30: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
-	25, // 31: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
-	26, // 32: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
-	4,  // 33: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
-	30, // 34: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	34, // 35: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	5,  // 36: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	6,  // 37: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	7,  // 38: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	8,  // 39: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	9,  // 40: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	11, // 41: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	13, // 42: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	16, // 43: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	20, // 44: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
-	22, // 45: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
-	27, // 46: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	10, // 47: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	12, // 48: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	14, // 49: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	17, // 50: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	21, // 51: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
-	24, // 52: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
-	28, // 53: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	47, // [47:54] is the sub-list for method output_type
-	40, // [40:47] is the sub-list for method input_type
-	40, // [40:40] is the sub-list for extension type_name
-	40, // [40:40] is the sub-list for extension extendee
-	0,  // [0:40] is the sub-list for field type_name
+	10, // 0: kinorder.v1.FitPaceRequest.runs:type_name -> kinorder.v1.FinishedRun
+	38, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
+	39, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
+	12, // 3: kinorder.v1.FitPaceResponse.pace:type_name -> kinorder.v1.StudioPace
+	40, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
+	13, // 5: kinorder.v1.StudioPace.parameters:type_name -> kinorder.v1.PaceParameter
+	14, // 6: kinorder.v1.StudioPace.before:type_name -> kinorder.v1.PaceError
+	14, // 7: kinorder.v1.StudioPace.after:type_name -> kinorder.v1.PaceError
+	38, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
+	38, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
+	12, // 10: kinorder.v1.ApplyPaceResponse.pace:type_name -> kinorder.v1.StudioPace
+	27, // 11: kinorder.v1.ApplyPaceResponse.problems:type_name -> kinorder.v1.ImportProblem
+	38, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	41, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	38, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	42, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	43, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	42, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	44, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	38, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	42, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	43, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	42, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	23, // 23: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
+	44, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	42, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	44, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	0,  // 27: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
+	38, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
+	1,  // 29: kinorder.v1.ImportRequest.table:type_name -> kinorder.v1.Table
+	37, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
+	38, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	27, // 32: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	26, // 33: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
+	2,  // 34: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
+	45, // 35: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	46, // 36: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
+	38, // 37: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
+	3,  // 38: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
+	1,  // 39: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
+	27, // 40: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
+	38, // 41: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	31, // 42: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	33, // 43: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	34, // 44: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
+	4,  // 45: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
+	38, // 46: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	44, // 47: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	5,  // 48: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	6,  // 49: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	7,  // 50: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	8,  // 51: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	17, // 52: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	19, // 53: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	21, // 54: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	24, // 55: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	28, // 56: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
+	30, // 57: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	35, // 58: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	9,  // 59: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
+	15, // 60: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
+	18, // 61: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	20, // 62: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	22, // 63: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	25, // 64: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	29, // 65: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
+	32, // 66: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	36, // 67: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	11, // 68: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
+	16, // 69: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
+	61, // [61:70] is the sub-list for method output_type
+	52, // [52:61] is the sub-list for method input_type
+	52, // [52:52] is the sub-list for extension type_name
+	52, // [52:52] is the sub-list for extension extendee
+	0,  // [0:52] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -2411,9 +3022,10 @@ func file_kinorder_v1_planner_proto_init() {
 		return
 	}
 	file_kinorder_v1_event_proto_init()
+	file_kinorder_v1_runs_proto_init()
 	file_kinorder_v1_sheet_proto_init()
 	file_kinorder_v1_wording_proto_init()
-	file_kinorder_v1_planner_proto_msgTypes[5].OneofWrappers = []any{
+	file_kinorder_v1_planner_proto_msgTypes[13].OneofWrappers = []any{
 		(*PlanStreamResponse_Progress)(nil),
 		(*PlanStreamResponse_Sheet)(nil),
 	}
@@ -2423,7 +3035,7 @@ func file_kinorder_v1_planner_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
 			NumEnums:      9,
-			NumMessages:   21,
+			NumMessages:   29,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -28,6 +28,8 @@ const (
 	Planner_Export_FullMethodName     = "/kinorder.v1.Planner/Export"
 	Planner_Arrange_FullMethodName    = "/kinorder.v1.Planner/Arrange"
 	Planner_Render_FullMethodName     = "/kinorder.v1.Planner/Render"
+	Planner_FitPace_FullMethodName    = "/kinorder.v1.Planner/FitPace"
+	Planner_ApplyPace_FullMethodName  = "/kinorder.v1.Planner/ApplyPace"
 )
 
 // PlannerClient is the client API for Planner service.
@@ -55,6 +57,10 @@ type PlannerClient interface {
 	Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error)
 	// Render draws a sheet.
 	Render(ctx context.Context, in *RenderRequest, opts ...grpc.CallOption) (*RenderResponse, error)
+	// FitPace fits the minutes model to runs that were gone through, and writes a pace file.
+	FitPace(ctx context.Context, in *FitPaceRequest, opts ...grpc.CallOption) (*FitPaceResponse, error)
+	// ApplyPace reads a pace file and puts it into an event.
+	ApplyPace(ctx context.Context, in *ApplyPaceRequest, opts ...grpc.CallOption) (*ApplyPaceResponse, error)
 }
 
 type plannerClient struct {
@@ -144,6 +150,26 @@ func (c *plannerClient) Render(ctx context.Context, in *RenderRequest, opts ...g
 	return out, nil
 }
 
+func (c *plannerClient) FitPace(ctx context.Context, in *FitPaceRequest, opts ...grpc.CallOption) (*FitPaceResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(FitPaceResponse)
+	err := c.cc.Invoke(ctx, Planner_FitPace_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+func (c *plannerClient) ApplyPace(ctx context.Context, in *ApplyPaceRequest, opts ...grpc.CallOption) (*ApplyPaceResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ApplyPaceResponse)
+	err := c.cc.Invoke(ctx, Planner_ApplyPace_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // PlannerServer is the server API for Planner service.
 // All implementations must embed UnimplementedPlannerServer
 // for forward compatibility.
@@ -169,6 +195,10 @@ type PlannerServer interface {
 	Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error)
 	// Render draws a sheet.
 	Render(context.Context, *RenderRequest) (*RenderResponse, error)
+	// FitPace fits the minutes model to runs that were gone through, and writes a pace file.
+	FitPace(context.Context, *FitPaceRequest) (*FitPaceResponse, error)
+	// ApplyPace reads a pace file and puts it into an event.
+	ApplyPace(context.Context, *ApplyPaceRequest) (*ApplyPaceResponse, error)
 	mustEmbedUnimplementedPlannerServer()
 }
 
@@ -199,6 +229,12 @@ func (UnimplementedPlannerServer) Arrange(context.Context, *ArrangeRequest) (*Ar
 }
 func (UnimplementedPlannerServer) Render(context.Context, *RenderRequest) (*RenderResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Render not implemented")
+}
+func (UnimplementedPlannerServer) FitPace(context.Context, *FitPaceRequest) (*FitPaceResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method FitPace not implemented")
+}
+func (UnimplementedPlannerServer) ApplyPace(context.Context, *ApplyPaceRequest) (*ApplyPaceResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method ApplyPace not implemented")
 }
 func (UnimplementedPlannerServer) mustEmbedUnimplementedPlannerServer() {}
 func (UnimplementedPlannerServer) testEmbeddedByValue()                 {}
@@ -340,6 +376,42 @@ func _Planner_Render_Handler(srv interface{}, ctx context.Context, dec func(inte
 	return interceptor(ctx, in, info, handler)
 }
 
+func _Planner_FitPace_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(FitPaceRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlannerServer).FitPace(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: Planner_FitPace_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlannerServer).FitPace(ctx, req.(*FitPaceRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
+func _Planner_ApplyPace_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ApplyPaceRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(PlannerServer).ApplyPace(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: Planner_ApplyPace_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(PlannerServer).ApplyPace(ctx, req.(*ApplyPaceRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // Planner_ServiceDesc is the grpc.ServiceDesc for Planner service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -370,6 +442,14 @@ var Planner_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "Render",
 			Handler:    _Planner_Render_Handler,
+		},
+		{
+			MethodName: "FitPace",
+			Handler:    _Planner_FitPace_Handler,
+		},
+		{
+			MethodName: "ApplyPace",
+			Handler:    _Planner_ApplyPace_Handler,
 		},
 	},
 	Streams: []grpc.StreamDesc{

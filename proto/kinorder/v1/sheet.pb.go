@@ -24,6 +24,299 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// A sun day is what the sun does on one day.
+type SunDay int32
+
+const (
+	// Treated as rises and sets.
+	SunDay_SUN_DAY_UNSPECIFIED SunDay = 0
+	// It rises and sets.
+	SunDay_SUN_DAY_RISES SunDay = 1
+	// It stays up all day and night.
+	SunDay_SUN_DAY_STAYS_UP SunDay = 2
+	// It stays down all day.
+	SunDay_SUN_DAY_STAYS_DOWN SunDay = 3
+)
+
+// Enum value maps for SunDay.
+var (
+	SunDay_name = map[int32]string{
+		0: "SUN_DAY_UNSPECIFIED",
+		1: "SUN_DAY_RISES",
+		2: "SUN_DAY_STAYS_UP",
+		3: "SUN_DAY_STAYS_DOWN",
+	}
+	SunDay_value = map[string]int32{
+		"SUN_DAY_UNSPECIFIED": 0,
+		"SUN_DAY_RISES":       1,
+		"SUN_DAY_STAYS_UP":    2,
+		"SUN_DAY_STAYS_DOWN":  3,
+	}
+)
+
+func (x SunDay) Enum() *SunDay {
+	p := new(SunDay)
+	*p = x
+	return p
+}
+
+func (x SunDay) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (SunDay) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[0].Descriptor()
+}
+
+func (SunDay) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[0]
+}
+
+func (x SunDay) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use SunDay.Descriptor instead.
+func (SunDay) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{0}
+}
+
+// A sun height is what light the sun gives.
+type SunHeight int32
+
+const (
+	// Treated as high.
+	SunHeight_SUN_HEIGHT_UNSPECIFIED SunHeight = 0
+	// 30 degrees or more above the horizon.
+	SunHeight_SUN_HEIGHT_HIGH SunHeight = 1
+	// Below that: it shines into faces or lens.
+	SunHeight_SUN_HEIGHT_LOW SunHeight = 2
+	// The sun is down and it is not yet dark.
+	SunHeight_SUN_HEIGHT_TWILIGHT SunHeight = 3
+	// The sun is more than 6 degrees below the horizon.
+	SunHeight_SUN_HEIGHT_DARK SunHeight = 4
+)
+
+// Enum value maps for SunHeight.
+var (
+	SunHeight_name = map[int32]string{
+		0: "SUN_HEIGHT_UNSPECIFIED",
+		1: "SUN_HEIGHT_HIGH",
+		2: "SUN_HEIGHT_LOW",
+		3: "SUN_HEIGHT_TWILIGHT",
+		4: "SUN_HEIGHT_DARK",
+	}
+	SunHeight_value = map[string]int32{
+		"SUN_HEIGHT_UNSPECIFIED": 0,
+		"SUN_HEIGHT_HIGH":        1,
+		"SUN_HEIGHT_LOW":         2,
+		"SUN_HEIGHT_TWILIGHT":    3,
+		"SUN_HEIGHT_DARK":        4,
+	}
+)
+
+func (x SunHeight) Enum() *SunHeight {
+	p := new(SunHeight)
+	*p = x
+	return p
+}
+
+func (x SunHeight) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (SunHeight) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[1].Descriptor()
+}
+
+func (SunHeight) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[1]
+}
+
+func (x SunHeight) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use SunHeight.Descriptor instead.
+func (SunHeight) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{1}
+}
+
+// A sun side is where the sun stands for whoever is behind the camera.
+type SunSide int32
+
+const (
+	// Not known.
+	SunSide_SUN_SIDE_UNSPECIFIED SunSide = 0
+	// Behind the people.
+	SunSide_SUN_SIDE_AHEAD SunSide = 1
+	// Behind the camera.
+	SunSide_SUN_SIDE_BEHIND SunSide = 2
+	// On the left.
+	SunSide_SUN_SIDE_LEFT SunSide = 3
+	// On the right.
+	SunSide_SUN_SIDE_RIGHT SunSide = 4
+)
+
+// Enum value maps for SunSide.
+var (
+	SunSide_name = map[int32]string{
+		0: "SUN_SIDE_UNSPECIFIED",
+		1: "SUN_SIDE_AHEAD",
+		2: "SUN_SIDE_BEHIND",
+		3: "SUN_SIDE_LEFT",
+		4: "SUN_SIDE_RIGHT",
+	}
+	SunSide_value = map[string]int32{
+		"SUN_SIDE_UNSPECIFIED": 0,
+		"SUN_SIDE_AHEAD":       1,
+		"SUN_SIDE_BEHIND":      2,
+		"SUN_SIDE_LEFT":        3,
+		"SUN_SIDE_RIGHT":       4,
+	}
+)
+
+func (x SunSide) Enum() *SunSide {
+	p := new(SunSide)
+	*p = x
+	return p
+}
+
+func (x SunSide) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (SunSide) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[2].Descriptor()
+}
+
+func (SunSide) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[2]
+}
+
+func (x SunSide) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use SunSide.Descriptor instead.
+func (SunSide) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{2}
+}
+
+// Glare says who looks into the sun.
+type Glare int32
+
+const (
+	// Nobody, or the direction of the camera is not known.
+	Glare_GLARE_UNSPECIFIED Glare = 0
+	// The sun shines into the lens.
+	Glare_GLARE_INTO_LENS Glare = 1
+	// The people look into the sun.
+	Glare_GLARE_INTO_EYES Glare = 2
+)
+
+// Enum value maps for Glare.
+var (
+	Glare_name = map[int32]string{
+		0: "GLARE_UNSPECIFIED",
+		1: "GLARE_INTO_LENS",
+		2: "GLARE_INTO_EYES",
+	}
+	Glare_value = map[string]int32{
+		"GLARE_UNSPECIFIED": 0,
+		"GLARE_INTO_LENS":   1,
+		"GLARE_INTO_EYES":   2,
+	}
+)
+
+func (x Glare) Enum() *Glare {
+	p := new(Glare)
+	*p = x
+	return p
+}
+
+func (x Glare) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Glare) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[3].Descriptor()
+}
+
+func (Glare) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[3]
+}
+
+func (x Glare) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Glare.Descriptor instead.
+func (Glare) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{3}
+}
+
+// A lens warning is something that cannot be had with the kit and the space.
+type LensWarning int32
+
+const (
+	// Not used.
+	LensWarning_LENS_WARNING_UNSPECIFIED LensWarning = 0
+	// No lens of the kit frames the group from as far back as the camera can stand.
+	LensWarning_LENS_WARNING_SPACE_TOO_SMALL LensWarning = 1
+	// No useful aperture holds every row sharp.
+	LensWarning_LENS_WARNING_NOT_ALL_SHARP LensWarning = 2
+	// Heads at the edges are drawn more than 15 % wider than in the middle.
+	LensWarning_LENS_WARNING_EDGES_STRETCHED LensWarning = 3
+	// The group fills less than half the picture both ways.
+	LensWarning_LENS_WARNING_SMALL_IN_FRAME LensWarning = 4
+)
+
+// Enum value maps for LensWarning.
+var (
+	LensWarning_name = map[int32]string{
+		0: "LENS_WARNING_UNSPECIFIED",
+		1: "LENS_WARNING_SPACE_TOO_SMALL",
+		2: "LENS_WARNING_NOT_ALL_SHARP",
+		3: "LENS_WARNING_EDGES_STRETCHED",
+		4: "LENS_WARNING_SMALL_IN_FRAME",
+	}
+	LensWarning_value = map[string]int32{
+		"LENS_WARNING_UNSPECIFIED":     0,
+		"LENS_WARNING_SPACE_TOO_SMALL": 1,
+		"LENS_WARNING_NOT_ALL_SHARP":   2,
+		"LENS_WARNING_EDGES_STRETCHED": 3,
+		"LENS_WARNING_SMALL_IN_FRAME":  4,
+	}
+)
+
+func (x LensWarning) Enum() *LensWarning {
+	p := new(LensWarning)
+	*p = x
+	return p
+}
+
+func (x LensWarning) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (LensWarning) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[4].Descriptor()
+}
+
+func (LensWarning) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[4]
+}
+
+func (x LensWarning) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use LensWarning.Descriptor instead.
+func (LensWarning) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{4}
+}
+
 // A severity says how much something matters.
 type Severity int32
 
@@ -65,11 +358,11 @@ func (x Severity) String() string {
 }
 
 func (Severity) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_sheet_proto_enumTypes[0].Descriptor()
+	return file_kinorder_v1_sheet_proto_enumTypes[5].Descriptor()
 }
 
 func (Severity) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_sheet_proto_enumTypes[0]
+	return &file_kinorder_v1_sheet_proto_enumTypes[5]
 }
 
 func (x Severity) Number() protoreflect.EnumNumber {
@@ -78,7 +371,7 @@ func (x Severity) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Severity.Descriptor instead.
 func (Severity) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{0}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{5}
 }
 
 // A call sheet is the ordered result: what is taken when, who walks in and out, who is released.
@@ -186,8 +479,10 @@ type SheetBlock struct {
 	SafeFinishTime *timestamppb.Timestamp `protobuf:"bytes,8,opt,name=safe_finish_time,json=safeFinishTime,proto3" json:"safe_finish_time,omitempty"`
 	// Seconds from the start to the safe finish. 0 when it is not known.
 	SafeLengthSeconds int32 `protobuf:"varint,9,opt,name=safe_length_seconds,json=safeLengthSeconds,proto3" json:"safe_length_seconds,omitempty"`
-	unknownFields     protoimpl.UnknownFields
-	sizeCache         protoimpl.SizeCache
+	// The sun. Absent indoors, without a clock time, and where place or time zone are not known.
+	Light         *BlockLight `protobuf:"bytes,20,opt,name=light,proto3" json:"light,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SheetBlock) Reset() {
@@ -283,6 +578,197 @@ func (x *SheetBlock) GetSafeLengthSeconds() int32 {
 	return 0
 }
 
+func (x *SheetBlock) GetLight() *BlockLight {
+	if x != nil {
+		return x.Light
+	}
+	return nil
+}
+
+// Block light is what the sun does on the day of a block and during it. It knows no weather, hills
+// or houses: the horizon is flat.
+type BlockLight struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// When the sun rises. Absent on days on which it does not.
+	SunriseTime *timestamppb.Timestamp `protobuf:"bytes,1,opt,name=sunrise_time,json=sunriseTime,proto3" json:"sunrise_time,omitempty"`
+	// When the sun sets. Absent on days on which it does not.
+	SunsetTime *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=sunset_time,json=sunsetTime,proto3" json:"sunset_time,omitempty"`
+	// When civil dusk ends: from then on it is dark. Absent on days without it.
+	DuskTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=dusk_time,json=duskTime,proto3" json:"dusk_time,omitempty"`
+	// What the sun does on the day.
+	Sun SunDay `protobuf:"varint,4,opt,name=sun,proto3,enum=kinorder.v1.SunDay" json:"sun,omitempty"`
+	// What civil twilight does on the day: stays up means that it never gets dark.
+	Twilight SunDay `protobuf:"varint,5,opt,name=twilight,proto3,enum=kinorder.v1.SunDay" json:"twilight,omitempty"`
+	// The sun as the block starts.
+	Begin *SunAt `protobuf:"bytes,6,opt,name=begin,proto3" json:"begin,omitempty"`
+	// The sun as it finishes, by the likely time.
+	End *SunAt `protobuf:"bytes,7,opt,name=end,proto3" json:"end,omitempty"`
+	// Who looks into the sun at some time of the block.
+	Glare         Glare `protobuf:"varint,8,opt,name=glare,proto3,enum=kinorder.v1.Glare" json:"glare,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BlockLight) Reset() {
+	*x = BlockLight{}
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BlockLight) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BlockLight) ProtoMessage() {}
+
+func (x *BlockLight) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BlockLight.ProtoReflect.Descriptor instead.
+func (*BlockLight) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *BlockLight) GetSunriseTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.SunriseTime
+	}
+	return nil
+}
+
+func (x *BlockLight) GetSunsetTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.SunsetTime
+	}
+	return nil
+}
+
+func (x *BlockLight) GetDuskTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.DuskTime
+	}
+	return nil
+}
+
+func (x *BlockLight) GetSun() SunDay {
+	if x != nil {
+		return x.Sun
+	}
+	return SunDay_SUN_DAY_UNSPECIFIED
+}
+
+func (x *BlockLight) GetTwilight() SunDay {
+	if x != nil {
+		return x.Twilight
+	}
+	return SunDay_SUN_DAY_UNSPECIFIED
+}
+
+func (x *BlockLight) GetBegin() *SunAt {
+	if x != nil {
+		return x.Begin
+	}
+	return nil
+}
+
+func (x *BlockLight) GetEnd() *SunAt {
+	if x != nil {
+		return x.End
+	}
+	return nil
+}
+
+func (x *BlockLight) GetGlare() Glare {
+	if x != nil {
+		return x.Glare
+	}
+	return Glare_GLARE_UNSPECIFIED
+}
+
+// Sun at says where the sun stands at one time.
+type SunAt struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Height above the horizon in whole degrees, -90 to 90.
+	Altitude int32 `protobuf:"varint,1,opt,name=altitude,proto3" json:"altitude,omitempty"`
+	// Direction in whole degrees clockwise from north, 0 to 359.
+	Azimuth int32 `protobuf:"varint,2,opt,name=azimuth,proto3" json:"azimuth,omitempty"`
+	// What that comes to.
+	Height SunHeight `protobuf:"varint,3,opt,name=height,proto3,enum=kinorder.v1.SunHeight" json:"height,omitempty"`
+	// Where it stands for whoever is behind the camera. Unspecified when the direction of the camera is
+	// not known, when the sun is down or nearly overhead.
+	Side          SunSide `protobuf:"varint,4,opt,name=side,proto3,enum=kinorder.v1.SunSide" json:"side,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *SunAt) Reset() {
+	*x = SunAt{}
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[3]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *SunAt) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*SunAt) ProtoMessage() {}
+
+func (x *SunAt) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[3]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use SunAt.ProtoReflect.Descriptor instead.
+func (*SunAt) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{3}
+}
+
+func (x *SunAt) GetAltitude() int32 {
+	if x != nil {
+		return x.Altitude
+	}
+	return 0
+}
+
+func (x *SunAt) GetAzimuth() int32 {
+	if x != nil {
+		return x.Azimuth
+	}
+	return 0
+}
+
+func (x *SunAt) GetHeight() SunHeight {
+	if x != nil {
+		return x.Height
+	}
+	return SunHeight_SUN_HEIGHT_UNSPECIFIED
+}
+
+func (x *SunAt) GetSide() SunSide {
+	if x != nil {
+		return x.Side
+	}
+	return SunSide_SUN_SIDE_UNSPECIFIED
+}
+
 // A sheet entry is one grouping in its place.
 type SheetEntry struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -320,14 +806,16 @@ type SheetEntry struct {
 	// Seconds from the start of the block to the safe start. 0 when it is not known.
 	SafeOffsetSeconds int32 `protobuf:"varint,16,opt,name=safe_offset_seconds,json=safeOffsetSeconds,proto3" json:"safe_offset_seconds,omitempty"`
 	// So many people that no sensible number of frames makes one without a blink likely: combine two.
-	BlinksLikely  bool `protobuf:"varint,17,opt,name=blinks_likely,json=blinksLikely,proto3" json:"blinks_likely,omitempty"`
+	BlinksLikely bool `protobuf:"varint,17,opt,name=blinks_likely,json=blinksLikely,proto3" json:"blinks_likely,omitempty"`
+	// How it is framed with the kit of the event. Absent without one.
+	Lens          *EntryLens `protobuf:"bytes,20,opt,name=lens,proto3" json:"lens,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *SheetEntry) Reset() {
 	*x = SheetEntry{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[2]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -339,7 +827,7 @@ func (x *SheetEntry) String() string {
 func (*SheetEntry) ProtoMessage() {}
 
 func (x *SheetEntry) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[2]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -352,7 +840,7 @@ func (x *SheetEntry) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use SheetEntry.ProtoReflect.Descriptor instead.
 func (*SheetEntry) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *SheetEntry) GetGrouping() string {
@@ -474,6 +962,195 @@ func (x *SheetEntry) GetBlinksLikely() bool {
 	return false
 }
 
+func (x *SheetEntry) GetLens() *EntryLens {
+	if x != nil {
+		return x.Lens
+	}
+	return nil
+}
+
+// Entry lens says with which lens, from where and at which aperture a photograph is taken. Distances
+// are from the camera.
+type EntryLens struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The place of the lens in the kit, from 0.
+	Lens int32 `protobuf:"varint,1,opt,name=lens,proto3" json:"lens,omitempty"`
+	// The focal length in millimetres.
+	FocalMm float64 `protobuf:"fixed64,2,opt,name=focal_mm,json=focalMm,proto3" json:"focal_mm,omitempty"`
+	// The camera is held upright.
+	Upright bool `protobuf:"varint,3,opt,name=upright,proto3" json:"upright,omitempty"`
+	// To the front row, in centimetres.
+	DistanceCm int32 `protobuf:"varint,4,opt,name=distance_cm,json=distanceCm,proto3" json:"distance_cm,omitempty"`
+	// The f-number.
+	Aperture float64 `protobuf:"fixed64,5,opt,name=aperture,proto3" json:"aperture,omitempty"`
+	// Where to focus, in centimetres.
+	FocusCm int32 `protobuf:"varint,6,opt,name=focus_cm,json=focusCm,proto3" json:"focus_cm,omitempty"`
+	// The row to focus on, from 1 at the front. 0 when only the distance will do.
+	FocusRow int32 `protobuf:"varint,7,opt,name=focus_row,json=focusRow,proto3" json:"focus_row,omitempty"`
+	// What is sharp begins here, in centimetres.
+	NearCm int32 `protobuf:"varint,8,opt,name=near_cm,json=nearCm,proto3" json:"near_cm,omitempty"`
+	// And ends here. 0 means that it does not end.
+	FarCm int32 `protobuf:"varint,9,opt,name=far_cm,json=farCm,proto3" json:"far_cm,omitempty"`
+	// Angle of view across in degrees, with one decimal.
+	AngleAcross float64 `protobuf:"fixed64,10,opt,name=angle_across,json=angleAcross,proto3" json:"angle_across,omitempty"`
+	// Angle of view from top to bottom in degrees, with one decimal.
+	AngleUp float64 `protobuf:"fixed64,11,opt,name=angle_up,json=angleUp,proto3" json:"angle_up,omitempty"`
+	// Rows that it is worked out for.
+	Rows int32 `protobuf:"varint,12,opt,name=rows,proto3" json:"rows,omitempty"`
+	// Width in centimetres of the group in these rows, without margin.
+	WidthCm int32 `protobuf:"varint,13,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	// Height in centimetres.
+	HeightCm int32 `protobuf:"varint,14,opt,name=height_cm,json=heightCm,proto3" json:"height_cm,omitempty"`
+	// Depth in centimetres, from the first row to the last.
+	DepthCm int32 `protobuf:"varint,15,opt,name=depth_cm,json=depthCm,proto3" json:"depth_cm,omitempty"`
+	// What cannot be had.
+	Warnings      []LensWarning `protobuf:"varint,16,rep,packed,name=warnings,proto3,enum=kinorder.v1.LensWarning" json:"warnings,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *EntryLens) Reset() {
+	*x = EntryLens{}
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *EntryLens) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*EntryLens) ProtoMessage() {}
+
+func (x *EntryLens) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use EntryLens.ProtoReflect.Descriptor instead.
+func (*EntryLens) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *EntryLens) GetLens() int32 {
+	if x != nil {
+		return x.Lens
+	}
+	return 0
+}
+
+func (x *EntryLens) GetFocalMm() float64 {
+	if x != nil {
+		return x.FocalMm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetUpright() bool {
+	if x != nil {
+		return x.Upright
+	}
+	return false
+}
+
+func (x *EntryLens) GetDistanceCm() int32 {
+	if x != nil {
+		return x.DistanceCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetAperture() float64 {
+	if x != nil {
+		return x.Aperture
+	}
+	return 0
+}
+
+func (x *EntryLens) GetFocusCm() int32 {
+	if x != nil {
+		return x.FocusCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetFocusRow() int32 {
+	if x != nil {
+		return x.FocusRow
+	}
+	return 0
+}
+
+func (x *EntryLens) GetNearCm() int32 {
+	if x != nil {
+		return x.NearCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetFarCm() int32 {
+	if x != nil {
+		return x.FarCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetAngleAcross() float64 {
+	if x != nil {
+		return x.AngleAcross
+	}
+	return 0
+}
+
+func (x *EntryLens) GetAngleUp() float64 {
+	if x != nil {
+		return x.AngleUp
+	}
+	return 0
+}
+
+func (x *EntryLens) GetRows() int32 {
+	if x != nil {
+		return x.Rows
+	}
+	return 0
+}
+
+func (x *EntryLens) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetHeightCm() int32 {
+	if x != nil {
+		return x.HeightCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetDepthCm() int32 {
+	if x != nil {
+		return x.DepthCm
+	}
+	return 0
+}
+
+func (x *EntryLens) GetWarnings() []LensWarning {
+	if x != nil {
+		return x.Warnings
+	}
+	return nil
+}
+
 // Left out is a grouping that is not taken, and why.
 type LeftOut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -491,7 +1168,7 @@ type LeftOut struct {
 
 func (x *LeftOut) Reset() {
 	*x = LeftOut{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[3]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -503,7 +1180,7 @@ func (x *LeftOut) String() string {
 func (*LeftOut) ProtoMessage() {}
 
 func (x *LeftOut) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[3]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -516,7 +1193,7 @@ func (x *LeftOut) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LeftOut.ProtoReflect.Descriptor instead.
 func (*LeftOut) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *LeftOut) GetGrouping() string {
@@ -571,7 +1248,7 @@ type PersonTimes struct {
 
 func (x *PersonTimes) Reset() {
 	*x = PersonTimes{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[4]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -583,7 +1260,7 @@ func (x *PersonTimes) String() string {
 func (*PersonTimes) ProtoMessage() {}
 
 func (x *PersonTimes) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[4]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -596,7 +1273,7 @@ func (x *PersonTimes) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PersonTimes.ProtoReflect.Descriptor instead.
 func (*PersonTimes) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *PersonTimes) GetPerson() string {
@@ -682,7 +1359,7 @@ type Totals struct {
 
 func (x *Totals) Reset() {
 	*x = Totals{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[5]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -694,7 +1371,7 @@ func (x *Totals) String() string {
 func (*Totals) ProtoMessage() {}
 
 func (x *Totals) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[5]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -707,7 +1384,7 @@ func (x *Totals) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Totals.ProtoReflect.Descriptor instead.
 func (*Totals) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Totals) GetGroupings() int32 {
@@ -815,7 +1492,7 @@ type Advice struct {
 
 func (x *Advice) Reset() {
 	*x = Advice{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -827,7 +1504,7 @@ func (x *Advice) String() string {
 func (*Advice) ProtoMessage() {}
 
 func (x *Advice) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -840,7 +1517,7 @@ func (x *Advice) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Advice.ProtoReflect.Descriptor instead.
 func (*Advice) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *Advice) GetCode() string {
@@ -895,7 +1572,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bleft_out\x18\x02 \x03(\v2\x14.kinorder.v1.LeftOutR\aleftOut\x120\n" +
 	"\x06people\x18\x03 \x03(\v2\x18.kinorder.v1.PersonTimesR\x06people\x12+\n" +
 	"\x06totals\x18\x04 \x01(\v2\x13.kinorder.v1.TotalsR\x06totals\x12+\n" +
-	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\x9f\x03\n" +
+	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\xce\x03\n" +
 	"\n" +
 	"SheetBlock\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x129\n" +
@@ -908,7 +1585,24 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\aminutes\x18\x06 \x01(\x01R\aminutes\x12%\n" +
 	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\x12D\n" +
 	"\x10safe_finish_time\x18\b \x01(\v2\x1a.google.protobuf.TimestampR\x0esafeFinishTime\x12.\n" +
-	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\"\xc3\x04\n" +
+	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\x12-\n" +
+	"\x05light\x18\x14 \x01(\v2\x17.kinorder.v1.BlockLightR\x05light\"\x93\x03\n" +
+	"\n" +
+	"BlockLight\x12=\n" +
+	"\fsunrise_time\x18\x01 \x01(\v2\x1a.google.protobuf.TimestampR\vsunriseTime\x12;\n" +
+	"\vsunset_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
+	"sunsetTime\x127\n" +
+	"\tdusk_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\bduskTime\x12%\n" +
+	"\x03sun\x18\x04 \x01(\x0e2\x13.kinorder.v1.SunDayR\x03sun\x12/\n" +
+	"\btwilight\x18\x05 \x01(\x0e2\x13.kinorder.v1.SunDayR\btwilight\x12(\n" +
+	"\x05begin\x18\x06 \x01(\v2\x12.kinorder.v1.SunAtR\x05begin\x12$\n" +
+	"\x03end\x18\a \x01(\v2\x12.kinorder.v1.SunAtR\x03end\x12(\n" +
+	"\x05glare\x18\b \x01(\x0e2\x12.kinorder.v1.GlareR\x05glare\"\x97\x01\n" +
+	"\x05SunAt\x12\x1a\n" +
+	"\baltitude\x18\x01 \x01(\x05R\baltitude\x12\x18\n" +
+	"\aazimuth\x18\x02 \x01(\x05R\aazimuth\x12.\n" +
+	"\x06height\x18\x03 \x01(\x0e2\x16.kinorder.v1.SunHeightR\x06height\x12(\n" +
+	"\x04side\x18\x04 \x01(\x0e2\x14.kinorder.v1.SunSideR\x04side\"\xef\x04\n" +
 	"\n" +
 	"SheetEntry\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
@@ -929,7 +1623,27 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x04near\x18\x0e \x03(\tR\x04near\x12B\n" +
 	"\x0fsafe_start_time\x18\x0f \x01(\v2\x1a.google.protobuf.TimestampR\rsafeStartTime\x12.\n" +
 	"\x13safe_offset_seconds\x18\x10 \x01(\x05R\x11safeOffsetSeconds\x12#\n" +
-	"\rblinks_likely\x18\x11 \x01(\bR\fblinksLikely\"\xa0\x01\n" +
+	"\rblinks_likely\x18\x11 \x01(\bR\fblinksLikely\x12*\n" +
+	"\x04lens\x18\x14 \x01(\v2\x16.kinorder.v1.EntryLensR\x04lens\"\xd4\x03\n" +
+	"\tEntryLens\x12\x12\n" +
+	"\x04lens\x18\x01 \x01(\x05R\x04lens\x12\x19\n" +
+	"\bfocal_mm\x18\x02 \x01(\x01R\afocalMm\x12\x18\n" +
+	"\aupright\x18\x03 \x01(\bR\aupright\x12\x1f\n" +
+	"\vdistance_cm\x18\x04 \x01(\x05R\n" +
+	"distanceCm\x12\x1a\n" +
+	"\baperture\x18\x05 \x01(\x01R\baperture\x12\x19\n" +
+	"\bfocus_cm\x18\x06 \x01(\x05R\afocusCm\x12\x1b\n" +
+	"\tfocus_row\x18\a \x01(\x05R\bfocusRow\x12\x17\n" +
+	"\anear_cm\x18\b \x01(\x05R\x06nearCm\x12\x15\n" +
+	"\x06far_cm\x18\t \x01(\x05R\x05farCm\x12!\n" +
+	"\fangle_across\x18\n" +
+	" \x01(\x01R\vangleAcross\x12\x19\n" +
+	"\bangle_up\x18\v \x01(\x01R\aangleUp\x12\x12\n" +
+	"\x04rows\x18\f \x01(\x05R\x04rows\x12\x19\n" +
+	"\bwidth_cm\x18\r \x01(\x05R\awidthCm\x12\x1b\n" +
+	"\theight_cm\x18\x0e \x01(\x05R\bheightCm\x12\x19\n" +
+	"\bdepth_cm\x18\x0f \x01(\x05R\adepthCm\x124\n" +
+	"\bwarnings\x18\x10 \x03(\x0e2\x18.kinorder.v1.LensWarningR\bwarnings\"\xa0\x01\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +
@@ -963,7 +1677,34 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x04text\x18\x03 \x01(\tR\x04text\x12\x1a\n" +
 	"\bsubjects\x18\x04 \x03(\tR\bsubjects\x12\x14\n" +
 	"\x05field\x18\x05 \x01(\tR\x05field\x12.\n" +
-	"\awording\x18\x06 \x01(\v2\x14.kinorder.v1.WordingR\awording*a\n" +
+	"\awording\x18\x06 \x01(\v2\x14.kinorder.v1.WordingR\awording*b\n" +
+	"\x06SunDay\x12\x17\n" +
+	"\x13SUN_DAY_UNSPECIFIED\x10\x00\x12\x11\n" +
+	"\rSUN_DAY_RISES\x10\x01\x12\x14\n" +
+	"\x10SUN_DAY_STAYS_UP\x10\x02\x12\x16\n" +
+	"\x12SUN_DAY_STAYS_DOWN\x10\x03*~\n" +
+	"\tSunHeight\x12\x1a\n" +
+	"\x16SUN_HEIGHT_UNSPECIFIED\x10\x00\x12\x13\n" +
+	"\x0fSUN_HEIGHT_HIGH\x10\x01\x12\x12\n" +
+	"\x0eSUN_HEIGHT_LOW\x10\x02\x12\x17\n" +
+	"\x13SUN_HEIGHT_TWILIGHT\x10\x03\x12\x13\n" +
+	"\x0fSUN_HEIGHT_DARK\x10\x04*s\n" +
+	"\aSunSide\x12\x18\n" +
+	"\x14SUN_SIDE_UNSPECIFIED\x10\x00\x12\x12\n" +
+	"\x0eSUN_SIDE_AHEAD\x10\x01\x12\x13\n" +
+	"\x0fSUN_SIDE_BEHIND\x10\x02\x12\x11\n" +
+	"\rSUN_SIDE_LEFT\x10\x03\x12\x12\n" +
+	"\x0eSUN_SIDE_RIGHT\x10\x04*H\n" +
+	"\x05Glare\x12\x15\n" +
+	"\x11GLARE_UNSPECIFIED\x10\x00\x12\x13\n" +
+	"\x0fGLARE_INTO_LENS\x10\x01\x12\x13\n" +
+	"\x0fGLARE_INTO_EYES\x10\x02*\xb0\x01\n" +
+	"\vLensWarning\x12\x1c\n" +
+	"\x18LENS_WARNING_UNSPECIFIED\x10\x00\x12 \n" +
+	"\x1cLENS_WARNING_SPACE_TOO_SMALL\x10\x01\x12\x1e\n" +
+	"\x1aLENS_WARNING_NOT_ALL_SHARP\x10\x02\x12 \n" +
+	"\x1cLENS_WARNING_EDGES_STRETCHED\x10\x03\x12\x1f\n" +
+	"\x1bLENS_WARNING_SMALL_IN_FRAME\x10\x04*a\n" +
 	"\bSeverity\x12\x18\n" +
 	"\x14SEVERITY_UNSPECIFIED\x10\x00\x12\x11\n" +
 	"\rSEVERITY_INFO\x10\x01\x12\x14\n" +
@@ -982,44 +1723,65 @@ func file_kinorder_v1_sheet_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_sheet_proto_rawDescData
 }
 
-var file_kinorder_v1_sheet_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_kinorder_v1_sheet_proto_msgTypes = make([]protoimpl.MessageInfo, 7)
+var file_kinorder_v1_sheet_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
+var file_kinorder_v1_sheet_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
 var file_kinorder_v1_sheet_proto_goTypes = []any{
-	(Severity)(0),                 // 0: kinorder.v1.Severity
-	(*CallSheet)(nil),             // 1: kinorder.v1.CallSheet
-	(*SheetBlock)(nil),            // 2: kinorder.v1.SheetBlock
-	(*SheetEntry)(nil),            // 3: kinorder.v1.SheetEntry
-	(*LeftOut)(nil),               // 4: kinorder.v1.LeftOut
-	(*PersonTimes)(nil),           // 5: kinorder.v1.PersonTimes
-	(*Totals)(nil),                // 6: kinorder.v1.Totals
-	(*Advice)(nil),                // 7: kinorder.v1.Advice
-	(*timestamppb.Timestamp)(nil), // 8: google.protobuf.Timestamp
-	(Priority)(0),                 // 9: kinorder.v1.Priority
-	(*Wording)(nil),               // 10: kinorder.v1.Wording
+	(SunDay)(0),                   // 0: kinorder.v1.SunDay
+	(SunHeight)(0),                // 1: kinorder.v1.SunHeight
+	(SunSide)(0),                  // 2: kinorder.v1.SunSide
+	(Glare)(0),                    // 3: kinorder.v1.Glare
+	(LensWarning)(0),              // 4: kinorder.v1.LensWarning
+	(Severity)(0),                 // 5: kinorder.v1.Severity
+	(*CallSheet)(nil),             // 6: kinorder.v1.CallSheet
+	(*SheetBlock)(nil),            // 7: kinorder.v1.SheetBlock
+	(*BlockLight)(nil),            // 8: kinorder.v1.BlockLight
+	(*SunAt)(nil),                 // 9: kinorder.v1.SunAt
+	(*SheetEntry)(nil),            // 10: kinorder.v1.SheetEntry
+	(*EntryLens)(nil),             // 11: kinorder.v1.EntryLens
+	(*LeftOut)(nil),               // 12: kinorder.v1.LeftOut
+	(*PersonTimes)(nil),           // 13: kinorder.v1.PersonTimes
+	(*Totals)(nil),                // 14: kinorder.v1.Totals
+	(*Advice)(nil),                // 15: kinorder.v1.Advice
+	(*timestamppb.Timestamp)(nil), // 16: google.protobuf.Timestamp
+	(Priority)(0),                 // 17: kinorder.v1.Priority
+	(*Wording)(nil),               // 18: kinorder.v1.Wording
 }
 var file_kinorder_v1_sheet_proto_depIdxs = []int32{
-	2,  // 0: kinorder.v1.CallSheet.blocks:type_name -> kinorder.v1.SheetBlock
-	4,  // 1: kinorder.v1.CallSheet.left_out:type_name -> kinorder.v1.LeftOut
-	5,  // 2: kinorder.v1.CallSheet.people:type_name -> kinorder.v1.PersonTimes
-	6,  // 3: kinorder.v1.CallSheet.totals:type_name -> kinorder.v1.Totals
-	7,  // 4: kinorder.v1.CallSheet.advice:type_name -> kinorder.v1.Advice
-	8,  // 5: kinorder.v1.SheetBlock.start_time:type_name -> google.protobuf.Timestamp
-	8,  // 6: kinorder.v1.SheetBlock.finish_time:type_name -> google.protobuf.Timestamp
-	3,  // 7: kinorder.v1.SheetBlock.entries:type_name -> kinorder.v1.SheetEntry
-	8,  // 8: kinorder.v1.SheetBlock.safe_finish_time:type_name -> google.protobuf.Timestamp
-	8,  // 9: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
-	8,  // 10: kinorder.v1.SheetEntry.safe_start_time:type_name -> google.protobuf.Timestamp
-	9,  // 11: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
-	10, // 12: kinorder.v1.LeftOut.wording:type_name -> kinorder.v1.Wording
-	8,  // 13: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
-	8,  // 14: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
-	0,  // 15: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
-	10, // 16: kinorder.v1.Advice.wording:type_name -> kinorder.v1.Wording
-	17, // [17:17] is the sub-list for method output_type
-	17, // [17:17] is the sub-list for method input_type
-	17, // [17:17] is the sub-list for extension type_name
-	17, // [17:17] is the sub-list for extension extendee
-	0,  // [0:17] is the sub-list for field type_name
+	7,  // 0: kinorder.v1.CallSheet.blocks:type_name -> kinorder.v1.SheetBlock
+	12, // 1: kinorder.v1.CallSheet.left_out:type_name -> kinorder.v1.LeftOut
+	13, // 2: kinorder.v1.CallSheet.people:type_name -> kinorder.v1.PersonTimes
+	14, // 3: kinorder.v1.CallSheet.totals:type_name -> kinorder.v1.Totals
+	15, // 4: kinorder.v1.CallSheet.advice:type_name -> kinorder.v1.Advice
+	16, // 5: kinorder.v1.SheetBlock.start_time:type_name -> google.protobuf.Timestamp
+	16, // 6: kinorder.v1.SheetBlock.finish_time:type_name -> google.protobuf.Timestamp
+	10, // 7: kinorder.v1.SheetBlock.entries:type_name -> kinorder.v1.SheetEntry
+	16, // 8: kinorder.v1.SheetBlock.safe_finish_time:type_name -> google.protobuf.Timestamp
+	8,  // 9: kinorder.v1.SheetBlock.light:type_name -> kinorder.v1.BlockLight
+	16, // 10: kinorder.v1.BlockLight.sunrise_time:type_name -> google.protobuf.Timestamp
+	16, // 11: kinorder.v1.BlockLight.sunset_time:type_name -> google.protobuf.Timestamp
+	16, // 12: kinorder.v1.BlockLight.dusk_time:type_name -> google.protobuf.Timestamp
+	0,  // 13: kinorder.v1.BlockLight.sun:type_name -> kinorder.v1.SunDay
+	0,  // 14: kinorder.v1.BlockLight.twilight:type_name -> kinorder.v1.SunDay
+	9,  // 15: kinorder.v1.BlockLight.begin:type_name -> kinorder.v1.SunAt
+	9,  // 16: kinorder.v1.BlockLight.end:type_name -> kinorder.v1.SunAt
+	3,  // 17: kinorder.v1.BlockLight.glare:type_name -> kinorder.v1.Glare
+	1,  // 18: kinorder.v1.SunAt.height:type_name -> kinorder.v1.SunHeight
+	2,  // 19: kinorder.v1.SunAt.side:type_name -> kinorder.v1.SunSide
+	16, // 20: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
+	16, // 21: kinorder.v1.SheetEntry.safe_start_time:type_name -> google.protobuf.Timestamp
+	11, // 22: kinorder.v1.SheetEntry.lens:type_name -> kinorder.v1.EntryLens
+	4,  // 23: kinorder.v1.EntryLens.warnings:type_name -> kinorder.v1.LensWarning
+	17, // 24: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
+	18, // 25: kinorder.v1.LeftOut.wording:type_name -> kinorder.v1.Wording
+	16, // 26: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
+	16, // 27: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
+	5,  // 28: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
+	18, // 29: kinorder.v1.Advice.wording:type_name -> kinorder.v1.Wording
+	30, // [30:30] is the sub-list for method output_type
+	30, // [30:30] is the sub-list for method input_type
+	30, // [30:30] is the sub-list for extension type_name
+	30, // [30:30] is the sub-list for extension extendee
+	0,  // [0:30] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_sheet_proto_init() }
@@ -1034,8 +1796,8 @@ func file_kinorder_v1_sheet_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_sheet_proto_rawDesc), len(file_kinorder_v1_sheet_proto_rawDesc)),
-			NumEnums:      1,
-			NumMessages:   7,
+			NumEnums:      6,
+			NumMessages:   10,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -159,6 +159,9 @@ func fromEnum[W ~int32, D ~int](r *reader, e enumeration[W, D], w W, field strin
 
 // event accepts nil, which is an empty event.
 func (r *reader) event(w *kinorderv1.Event) event.Event {
+	if w == nil {
+		return event.Event{}
+	}
 	return event.Event{
 		Title:     w.GetTitle(),
 		Date:      w.GetDate(),
@@ -176,6 +179,9 @@ func (r *reader) event(w *kinorderv1.Event) event.Event {
 
 		Confidence: int(w.GetConfidence()),
 		Fit:        fromEnum(r, fits, w.GetFit(), "fit"),
+		Latitude:   same(w.Latitude),
+		Longitude:  same(w.Longitude),
+		Kit:        kitFromWire(w.GetKit()),
 	}
 }
 
@@ -251,6 +257,11 @@ func (r *reader) block(i int, w *kinorderv1.Block) event.Block {
 		Capacity:     int(w.GetCapacity()),
 		StepFree:     w.GetStepFree(),
 		Light:        fromEnum(r, lights, w.GetLight(), fmt.Sprintf("blocks[%d].light", i)),
+		Latitude:     same(w.Latitude),
+		Longitude:    same(w.Longitude),
+		Facing:       w.GetFacing(),
+		Indoors:      w.GetIndoors(),
+		StandBackCM:  int(w.GetStandBackCm()),
 	}
 }
 
@@ -292,7 +303,9 @@ func paceFromWire(w *kinorderv1.Pace) event.Pace {
 		Frames: each(w.GetFrames(), func(p *kinorderv1.FramesPoint) event.FramesPoint {
 			return event.FramesPoint{People: int(p.GetPeople()), Frames: int(p.GetFrames())}
 		}),
-		FramesConfidence: wide(w.FramesConfidence),
+		FramesConfidence:  wide(w.FramesConfidence),
+		SlotSpreadPercent: wide(w.SlotSpreadPercent),
+		DaySpreadPercent:  wide(w.DaySpreadPercent),
 	}
 }
 

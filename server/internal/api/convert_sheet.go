@@ -36,6 +36,7 @@ func sheetBlockToWire(b event.SheetBlock) *kinorderv1.SheetBlock {
 		LengthSeconds: seconds(b.Length),
 
 		SafeLengthSeconds: seconds(b.SafeLength),
+		Light:             lightToWire(b.Light),
 		Entries: each(b.Entries, func(e event.SheetEntry) *kinorderv1.SheetEntry {
 			return sheetEntryToWire(e, b.Start, b.SafeLength > 0)
 		}),
@@ -67,6 +68,7 @@ func sheetEntryToWire(e event.SheetEntry, blockStart time.Time, blockSafe bool) 
 
 		SafeOffsetSeconds: seconds(e.SafeOffset),
 		BlinksLikely:      e.BlinksLikely,
+		Lens:              lensToWire(e.Lens),
 	}
 	if !blockStart.IsZero() {
 		w.StartTime = instant(blockStart.Add(e.Offset))
@@ -143,6 +145,7 @@ func (r *reader) sheetBlock(i int, w *kinorderv1.SheetBlock) event.SheetBlock {
 		StepIns: int(w.GetStepIns()),
 
 		SafeLength: r.span(w.GetSafeLengthSeconds(), fmt.Sprintf("blocks[%d].safeLengthSeconds", i)),
+		Light:      r.light(w.GetLight(), fmt.Sprintf("blocks[%d].light.", i)),
 		Entries: eachAt(w.GetEntries(), func(j int, e *kinorderv1.SheetEntry) event.SheetEntry {
 			return r.sheetEntry(e, fmt.Sprintf("blocks[%d].entries[%d].", i, j))
 		}),
@@ -166,6 +169,7 @@ func (r *reader) sheetEntry(w *kinorderv1.SheetEntry, field string) event.SheetE
 
 		SafeOffset:   r.span(w.GetSafeOffsetSeconds(), field+"safeOffsetSeconds"),
 		BlinksLikely: w.GetBlinksLikely(),
+		Lens:         r.lens(w.GetLens(), field+"lens."),
 	}
 }
 

@@ -27,6 +27,9 @@ func eventToWire(e event.Event) *kinorderv1.Event {
 
 		Confidence: narrow(e.Confidence),
 		Fit:        fits.wire[e.Fit],
+		Latitude:   same(e.Latitude),
+		Longitude:  same(e.Longitude),
+		Kit:        kitToWire(e.Kit),
 	}
 }
 
@@ -98,6 +101,11 @@ func blockToWire(b event.Block) *kinorderv1.Block {
 		Capacity:     narrow(b.Capacity),
 		StepFree:     b.StepFree,
 		Light:        lights.wire[b.Light],
+		Latitude:     same(b.Latitude),
+		Longitude:    same(b.Longitude),
+		Facing:       text(b.Facing),
+		Indoors:      b.Indoors,
+		StandBackCm:  narrow(b.StandBackCM),
 	}
 }
 
@@ -135,7 +143,9 @@ func paceToWire(p event.Pace) *kinorderv1.Pace {
 		Frames: each(p.Frames, func(f event.FramesPoint) *kinorderv1.FramesPoint {
 			return &kinorderv1.FramesPoint{People: narrow(f.People), Frames: narrow(f.Frames)}
 		}),
-		FramesConfidence: narrowPointer(p.FramesConfidence),
+		FramesConfidence:  narrowPointer(p.FramesConfidence),
+		SlotSpreadPercent: narrowPointer(p.SlotSpreadPercent),
+		DaySpreadPercent:  narrowPointer(p.DaySpreadPercent),
 	}
 }
 

@@ -32,10 +32,12 @@ func Check(e Event) []Advice {
 		c.checkCircles()
 		c.checkGroupings()
 		c.checkBlocks()
+		c.checkOutdoors()
 		c.checkRules()
 		c.checkWalks()
 		c.checkPace()
 		c.checkWeights()
+		c.checkKit()
 		c.checkWhole()
 		if c.undated {
 			c.fault(CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
@@ -115,7 +117,7 @@ func (c *checker) sorted() []Advice {
 	return c.list
 }
 
-var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights", "confidence", "fit"}
+var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights", "confidence", "fit", "latitude", "longitude", "kit"}
 
 // fieldRank returns the place of a path's top-level field and the index behind it, -1 for none.
 func fieldRank(path string) (rank, index int) {
@@ -147,6 +149,7 @@ func (c *checker) sizes() {
 	limit("blocks", "blocks", len(e.Blocks), MaxBlocks)
 	limit("rules", "rules", len(e.Rules), MaxRules)
 	limit("walks", "walks", len(e.Walks), MaxBlocks*MaxBlocks)
+	limit("kit.lenses", "lenses", len(e.Kit.Lenses), maxLenses)
 	limit("pace.arrange", "points of the arrange table", len(e.Pace.Arrange), MaxPeople+1)
 	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), MaxPeople)
 	for i, p := range e.People {

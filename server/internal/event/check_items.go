@@ -164,6 +164,8 @@ func (c *checker) checkPace() {
 	for _, s := range paceSeconds(p) {
 		c.setting("pace."+s.field, s.value, 0, most)
 	}
+	c.setting("pace.slotSpreadPercent", p.SlotSpreadPercent, 0, 200)
+	c.setting("pace.daySpreadPercent", p.DaySpreadPercent, 0, 200)
 	c.optional("pace.framesConfidence", "confidence in percent that one frame is free of blinks", p.FramesConfidence, 50, 99)
 	for i, a := range p.Arrange {
 		at := fmt.Sprintf("pace.arrange[%d]", i)

@@ -49,6 +49,8 @@ const (
 	CodeNearlySamePeople   = "NEARLY_SAME_PEOPLE"  // info: a grouping adds hardly anybody to another
 	CodeBirthFamily        = "BIRTH_FAMILY"        // warning or info: parents and all their children
 	CodeNearFamily         = "NEAR_FAMILY"         // info: the same with partners and children
+	CodeNoZoneForSun       = "NO_ZONE_FOR_SUN"     // warning: a place on the map and no time zone
+	CodePlaceAgainstZone   = "PLACE_AGAINST_ZONE"  // warning: clocks that are hours off the sun
 	CodeMissingCombination = "MISSING_COMBINATION" // info: something most families ask for
 )
 
@@ -58,5 +60,12 @@ const (
 	CodeTightBlock      = "TIGHT_BLOCK"       // info: a block ends just before it closes
 	CodeLongIdle        = "LONG_IDLE"         // warning or info: who tires waits long between photographs
 	CodeLongGap         = "LONG_GAP"          // info: who tires is called to blocks far apart
+	CodeEndsInDark      = "ENDS_IN_DARK"      // warning: a block is not over before it is dark
+	CodeEndsInTwilight  = "ENDS_IN_TWILIGHT"  // info: a block is not over before the sun is down
+	CodeSunInLens       = "SUN_IN_LENS"       // warning: the sun shines into the lens
+	CodeSunInEyes       = "SUN_IN_EYES"       // warning: people look into the sun
+	CodeSpaceTooSmall   = "SPACE_TOO_SMALL"   // warning: no lens frames a grouping from there
+	CodeNotAllSharp     = "NOT_ALL_SHARP"     // warning: no aperture holds all rows sharp
+	CodeEdgesStretched  = "EDGES_STRETCHED"   // info: heads at the edges are drawn too wide
 	CodeOrderCannotHelp = "ORDER_CANNOT_HELP" // info: groupings share nobody but who is in all
 )

@@ -28,6 +28,9 @@ type Event struct {
 	// Confidence is the share of days in percent on which safe times are kept; 0 means 80.
 	Confidence int
 	Fit        Fit
+	// Latitude and Longitude are where the day is, in degrees north and east; nil means not known.
+	Latitude, Longitude *float64
+	Kit                 Kit
 }
 
 // Sureness returns the confidence, 80 percent where the event gives none.
@@ -154,6 +157,11 @@ type Block struct {
 	Capacity     int // 0 means any number
 	StepFree     bool
 	Light        Light
+	// Latitude and Longitude are where the block is; nil means where the event is.
+	Latitude, Longitude *float64
+	Facing              string // where the camera looks, for Bearing; empty means not known
+	Indoors             bool
+	StandBackCM         int // how far the camera can stand back from the front row; 0 means as far as is wanted
 }
 
 // Light says how much light there is for group photographs.
@@ -244,6 +252,8 @@ type Pace struct {
 	WheelchairSeconds *int
 	Frames            []FramesPoint // empty means as many as blinks ask for
 	FramesConfidence  *int          // percent
+	SlotSpreadPercent *int          // of the time of one grouping
+	DaySpreadPercent  *int          // of a whole day
 }
 
 // ArrangePoint says how long it takes to place a number of newcomers.
@@ -303,6 +313,8 @@ type SheetBlock struct {
 	// SafeLength is from Start to the finish that is kept on as many days as the event's confidence
 	// says; 0 when it is not known.
 	SafeLength time.Duration
+	// Light is nil indoors, without a clock time, and where place or time zone are not known.
+	Light *BlockLight
 }
 
 // SheetEntry is one grouping in its place.
@@ -324,6 +336,7 @@ type SheetEntry struct {
 	SafeOffset time.Duration
 	// BlinksLikely says that no sensible number of frames makes one without a blink likely.
 	BlinksLikely bool
+	Lens         *EntryLens // nil without a kit
 }
 
 // LeftOut is a grouping that is not taken, and why.

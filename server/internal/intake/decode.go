@@ -204,6 +204,18 @@ func (d *decoder) text(into *string) reader {
 	}
 }
 
+// textOrNumber reads a text that may be a number without quotation marks, as degrees are.
+func (d *decoder) textOrNumber(into *string) reader {
+	read := d.text(into)
+	return func(n *node, path string) {
+		if n.kind == number {
+			*into = n.value
+			return
+		}
+		read(n, path)
+	}
+}
+
 // flag reads true or false. YAML may also say yes or no.
 func (d *decoder) flag(into *bool) reader {
 	return func(n *node, path string) {
@@ -255,13 +267,22 @@ func (d *decoder) optionalDecimal(into **float64) reader {
 	}
 }
 
+// decimal reads a number.
+func (d *decoder) decimal(into *float64) reader {
+	return func(n *node, path string) {
+		if v, ok := d.value(n, path, "a number"); ok {
+			*into = v
+		}
+	}
+}
+
 // value reads any number. It returns false for null and for what is not a number.
 func (d *decoder) value(n *node, path, wanted string) (float64, bool) {
 	switch n.kind {
 	case null:
 		return 0, false
 	case plain, text, number:
-		if v, err := strconv.ParseFloat(n.value, 64); err == nil && decimal(n.value) {
+		if v, err := strconv.ParseFloat(n.value, 64); err == nil && plainDecimal(n.value) {
 			return v, true
 		}
 		hint := ""
@@ -275,8 +296,8 @@ func (d *decoder) value(n *node, path, wanted string) (float64, bool) {
 	return 0, false
 }
 
-// decimal reports whether a number is written in the decimal digits that everybody reads alike: no
+// plainDecimal reports whether a number is written in the decimal digits that everybody reads alike: no
 // hexadecimal, no underscores, no infinity.
-func decimal(s string) bool {
+func plainDecimal(s string) bool {
 	return strings.Trim(s, "0123456789.eE+-") == ""
 }

@@ -101,7 +101,7 @@ func TestListings(t *testing.T) {
 
 func TestReadsEveryFieldAndSpelling(t *testing.T) {
 	want := event.Event{
-		Title: "Zoë & Bo", Date: "2026-06-20", TimeZone: "Europe/Lisbon", Emphasis: event.EarlyRelease, Confidence: 90, Fit: event.Safe,
+		Title: "Zoë & Bo", Date: "2026-06-20", TimeZone: "Europe/Lisbon", Emphasis: event.EarlyRelease, Confidence: 90, Fit: event.Safe, Latitude: ptr(38.7), Longitude: ptr(-9.5),
 		Sides: []event.Side{{ID: "a", Label: "Zoë's side"}},
 		People: []event.Person{{
 			ID: "bo", Name: "Bo", SayAs: "boh", Relation: "uncle", Side: "a", AgeBand: event.Elder, HeightCM: 170,
@@ -114,15 +114,20 @@ func TestReadsEveryFieldAndSpelling(t *testing.T) {
 			Blocks: []string{"k"}, After: []string{"x"}, Pin: event.PinLast, Minutes: ptr(2.5), Frames: 7, PrivateNote: "n",
 			NotBefore: "15:40", NotAfter: "16:40", Confirms: []string{"r1"},
 		}},
-		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight}},
-		Rules:  []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
-		Walks:  []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
+		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight,
+			Latitude: ptr(-0.5), Longitude: ptr(20.25), Facing: "225", Indoors: true, StandBackCM: 900}},
+		Rules: []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
+		Walks: []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
 		Pace: event.Pace{
 			SettleSeconds: ptr(1), PerStepInSeconds: ptr(2), PerStepOutSeconds: ptr(3), FreshSeconds: ptr(4),
 			Arrange: []event.ArrangePoint{{Newcomers: 1, Seconds: 5}}, PerFrameSeconds: ptr(6), ElderSeconds: ptr(7), ChildSeconds: ptr(8),
 			InfantSeconds: ptr(9), WheelchairSeconds: ptr(10), Frames: []event.FramesPoint{{People: 1, Frames: 3}}, FramesConfidence: ptr(90),
+			SlotSpreadPercent: ptr(22), DaySpreadPercent: ptr(8),
 		},
 		Weights: event.Weights{Step: ptr(1), ReleaseAdult: ptr(2), ReleaseChild: ptr(3), ReleaseInfant: ptr(4), ReleaseElder: ptr(5), ReleaseNeed: ptr(6), Idle: ptr(7)},
+		Kit: event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, GroupAperture: 5.6, Lenses: []event.Lens{
+			{Title: "Zoom", FocalMM: 24, FocalToMM: 70, Widest: 3.5, WidestLong: 5.6, ClosestCM: 40},
+		}},
 	}
 	requireFilled(t, reflect.ValueOf(want), "event")
 	written, _, err := Read(WriteYAML(want, nil), YAML)
@@ -136,6 +141,8 @@ timeZone: Europe/Lisbon
 emphasis: early-release
 confidence: 90
 fit: safe
+latitude: 38.7
+longitude: -9.5
 sides: [{id: a, label: Zoe` + "\u0308" + `'s side}]
 people:
   - {id: bo, name: Bo, sayAs: boh, relation: uncle, side: a, ageBand: Elder, heightCm: 170, needs: [step free, SEAT],
@@ -145,14 +152,17 @@ circles: [{id: c, title: C, members: [bo], leader: bo}]
 groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n,
   notBefore: 15:40, notAfter: 16:40, confirms: [r1]}]
 walks: [{from: Quay, to: Hall, minutes: 4}]
-blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true, light: dim}]
+blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true, light: dim,
+  latitude: -0.5, longitude: 20.25, facing: 225, indoors: yes, standBackCm: 900}]
 rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r, id: r1, turns: {people: [bo, c]}, seniority: {people: [c, bo]}}]
 pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds: 4, arrange: [{newcomers: 1, seconds: 5}], perFrameSeconds: 6,
-  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}], framesConfidence: 90}
+  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}], framesConfidence: 90, slotSpreadPercent: 22, daySpreadPercent: 8}
+kit: {sensorWidthMm: 36, sensorHeightMm: 24, groupAperture: 5.6,
+  lenses: [{title: Zoom, focalMm: 24, focalToMm: 70, widest: 3.5, widestLong: 5.6, closestCm: 40}]}
 weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseElder: 5, releaseNeed: 6, idle: 7}
 `,
 		"underscores, full values, numbers as texts": `{
-	"title": "Zoë & Bo", "date": "2026-06-20", "time_zone": "Europe/Lisbon", "emphasis": "EMPHASIS_EARLY_RELEASE", "confidence": "90", "fit": "FIT_SAFE",
+	"title": "Zoë & Bo", "date": "2026-06-20", "time_zone": "Europe/Lisbon", "emphasis": "EMPHASIS_EARLY_RELEASE", "confidence": "90", "fit": "FIT_SAFE", "latitude": "38.7", "longitude": -9.5,
 	"sides": [{"id": "a", "label": "Zoë's side"}],
 	"people": [{"id": "bo", "name": "Bo", "say_as": "boh", "relation": "uncle", "side": "a", "age_band": "AGE_BAND_ELDER", "height_cm": "170",
 		"needs": ["NEED_STEP_FREE", 1], "present_from": "15:30", "present_until": "17:00", "absent": true, "release_weight": 0e0, "private_note": " two\nlines ",
@@ -161,10 +171,12 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 	"circles": [{"id": "c", "title": "C", "members": ["bo"], "leader": "bo"}],
 	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],
 		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n", "not_before": "15:40", "not_after": "16:40", "confirms": ["r1"]}],
-	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true, "light": "LIGHT_DIM"}],
+	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true, "light": "LIGHT_DIM",
+		"latitude": -0.5, "longitude": 20.25, "facing": 225, "indoors": true, "stand_back_cm": 900}],
 	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r", "id": "r1", "turns": {"people": ["bo", "c"]}, "seniority": {"people": ["c", "bo"]}}],
 	"pace": {"settle_seconds": 1, "per_step_in_seconds": 2, "per_step_out_seconds": 3, "fresh_seconds": 4, "arrange": [{"newcomers": 1, "seconds": 5}],
-		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}], "frames_confidence": 90},
+		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}], "frames_confidence": 90, "slot_spread_percent": 22, "day_spread_percent": 8},
+	"kit": {"sensor_width_mm": 36, "sensor_height_mm": "24", "group_aperture": 5.6, "lenses": [{"title": "Zoom", "focal_mm": 24, "focal_to_mm": 70, "widest": 3.5, "widest_long": 5.6, "closest_cm": 40}]},
 	"weights": {"step": 1, "release_adult": 2, "release_child": 3, "release_infant": 4, "release_elder": 5, "release_need": 6, "idle": 7}
 }`,
 	} {
@@ -173,7 +185,7 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 			require.NoError(t, err)
 			for _, p := range problems {
 				assert.Contains(t, []string{event.CodeUnknownID, event.CodeCircleEmptied, event.CodeEmptyGrouping, event.CodeLeaderAbsent,
-					event.CodeBadRule}, p.Code, "%+v", p)
+					event.CodeBadRule, event.CodeNoEffect}, p.Code, "%+v", p)
 			}
 			assert.Equal(t, want, e)
 		})
@@ -211,6 +223,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 		"Apart": `{"rules":[{"apart":{"?": 0}}]}`, "Turns": `{"rules":[{"turns":{"?": 0}}]}`, "Seniority": `{"rules":[{"seniority":{"?": 0}}]}`,
 		"Presence": `{"people":[{"presence":[{"?": 0}]}]}`, "Walk": `{"walks":[{"?": 0}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
 		"ArrangePoint": `{"pace":{"arrange":[{"?": 0}]}}`, "FramesPoint": `{"pace":{"frames":[{"?": 0}]}}`,
+		"Kit": `{"kit":{"?": 0}}`, "Lens": `{"kit":{"lenses":[{"?": 0}]}}`,
 	}
 	comments := regexp.MustCompile(`(?m)//.*$`).ReplaceAllString(string(contract), "")
 	messages := regexp.MustCompile(`(?ms)^message (\w+) \{(.*?)^\}`).FindAllStringSubmatch(comments, -1)

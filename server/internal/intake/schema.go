@@ -23,6 +23,9 @@ func (d *decoder) event(root *node) event.Event {
 		{"walks", items(d, &e.Walks, d.walk)},
 		{"confidence", d.number(&e.Confidence)},
 		{"fit", choice(d, &e.Fit, fits)},
+		{"latitude", d.optionalDecimal(&e.Latitude)},
+		{"longitude", d.optionalDecimal(&e.Longitude)},
+		{"kit", d.kit(&e.Kit)},
 	})
 	return e
 }
@@ -115,6 +118,11 @@ func (d *decoder) block(b *event.Block) reader {
 			{"capacity", d.number(&b.Capacity)},
 			{"stepFree", d.flag(&b.StepFree)},
 			{"light", choice(d, &b.Light, lights)},
+			{"latitude", d.optionalDecimal(&b.Latitude)},
+			{"longitude", d.optionalDecimal(&b.Longitude)},
+			{"facing", d.textOrNumber(&b.Facing)},
+			{"indoors", d.flag(&b.Indoors)},
+			{"standBackCm", d.number(&b.StandBackCM)},
 		})
 	}
 }
@@ -181,6 +189,32 @@ func (d *decoder) pace(p *event.Pace) reader {
 			{"wheelchairSeconds", d.optionalNumber(&p.WheelchairSeconds)},
 			{"frames", items(d, &p.Frames, d.framesPoint)},
 			{"framesConfidence", d.optionalNumber(&p.FramesConfidence)},
+			{"slotSpreadPercent", d.optionalNumber(&p.SlotSpreadPercent)},
+			{"daySpreadPercent", d.optionalNumber(&p.DaySpreadPercent)},
+		})
+	}
+}
+
+func (d *decoder) kit(k *event.Kit) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"sensorWidthMm", d.decimal(&k.SensorWidthMM)},
+			{"sensorHeightMm", d.decimal(&k.SensorHeightMM)},
+			{"lenses", items(d, &k.Lenses, d.lens)},
+			{"groupAperture", d.decimal(&k.GroupAperture)},
+		})
+	}
+}
+
+func (d *decoder) lens(l *event.Lens) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"title", d.text(&l.Title)},
+			{"focalMm", d.decimal(&l.FocalMM)},
+			{"focalToMm", d.decimal(&l.FocalToMM)},
+			{"widest", d.decimal(&l.Widest)},
+			{"widestLong", d.decimal(&l.WidestLong)},
+			{"closestCm", d.number(&l.ClosestCM)},
 		})
 	}
 }

@@ -33,7 +33,8 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 	w.list("blocks", len(e.Blocks), func(i int) []written {
 		b := e.Blocks[i]
 		return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)}}
+			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
+			{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM}}
 	})
 	w.list("rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
 	w.list("walks", len(e.Walks), func(i int) []written {
@@ -41,6 +42,7 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 	})
 	w.object("pace", paceFields(e.Pace))
 	w.object("weights", weightFields(e.Weights))
+	w.object("kit", kitFields(e.Kit))
 	return w.out.Bytes()
 }
 
@@ -53,7 +55,7 @@ func item(field string) string {
 	return ""
 }
 
-// written is a field with a value: string, []string, int, *int, *float64, bool or []writtens.
+// written is a field with a value: string, []string, int, *int, float64, *float64, bool or []writtens.
 type written struct {
 	name  string
 	value any
@@ -90,6 +92,11 @@ func (w *yamlWriter) head(e event.Event) {
 	}
 	if e.Confidence != 0 {
 		fmt.Fprintf(&w.out, "confidence: %d\n", e.Confidence)
+	}
+	for _, f := range []written{{"latitude", e.Latitude}, {"longitude", e.Longitude}} {
+		if v := flowValue(f.value); v != "" {
+			fmt.Fprintf(&w.out, "%s: %s\n", f.name, v)
+		}
 	}
 }
 
@@ -146,6 +153,10 @@ func flowValue(value any) string {
 	case *int:
 		if v != nil {
 			return strconv.Itoa(*v)
+		}
+	case float64:
+		if v != 0 {
+			return strconv.FormatFloat(v, 'f', -1, 64)
 		}
 	case *float64:
 		if v != nil {
@@ -261,10 +272,20 @@ func paceFields(p event.Pace) []written {
 	}
 	return []written{{"settleSeconds", p.SettleSeconds}, {"perStepInSeconds", p.PerStepInSeconds}, {"perStepOutSeconds", p.PerStepOutSeconds},
 		{"freshSeconds", p.FreshSeconds}, {"arrange", arrange}, {"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
-		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"frames", frames}, {"framesConfidence", p.FramesConfidence}}
+		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"frames", frames}, {"framesConfidence", p.FramesConfidence},
+		{"slotSpreadPercent", p.SlotSpreadPercent}, {"daySpreadPercent", p.DaySpreadPercent}}
 }
 
 func weightFields(w event.Weights) []written {
 	return []written{{"step", w.Step}, {"releaseAdult", w.ReleaseAdult}, {"releaseChild", w.ReleaseChild}, {"releaseInfant", w.ReleaseInfant},
 		{"releaseElder", w.ReleaseElder}, {"releaseNeed", w.ReleaseNeed}, {"idle", w.Idle}}
+}
+
+func kitFields(k event.Kit) []written {
+	var lenses [][]written
+	for _, l := range k.Lenses {
+		lenses = append(lenses, []written{{"title", l.Title}, {"focalMm", l.FocalMM}, {"focalToMm", l.FocalToMM}, {"widest", l.Widest},
+			{"widestLong", l.WidestLong}, {"closestCm", l.ClosestCM}})
+	}
+	return []written{{"sensorWidthMm", k.SensorWidthMM}, {"sensorHeightMm", k.SensorHeightMM}, {"lenses", lenses}, {"groupAperture", k.GroupAperture}}
 }

@@ -39,6 +39,8 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 	a.overBlocks(short)
 	a.longIdle(sheet.People)
 	a.longGaps()
+	a.sunlight(sheet.Blocks)
+	a.lenses(sheet.Blocks)
 	a.orderCannotHelp()
 	sheet.Advice = slices.Concat(sheet.Advice, a.list)
 }

@@ -46,7 +46,7 @@ type ratio struct {
 // day, n slots say n/(n + σ²/τ²) of the truth and the model the rest: the mean of normal errors given
 // n observations. What the n slots leave open of τ² is the same share of the model's.
 func (r *rest) pace() ratio {
-	spread := pace.DefaultSpread()
+	spread := spread(r.event)
 	var took, model float64
 	n := 0
 	for i, s := range r.today.Slots {
@@ -69,7 +69,7 @@ func (r *rest) pace() ratio {
 		took, model, n = took+actual, model+expected, n+1
 	}
 	out := ratio{factor: 1, slots: n, day: spread.Day}
-	if n > 0 {
+	if n > 0 && spread.Day > 0 {
 		say := float64(n) / (float64(n) + spread.Own*spread.Own/(spread.Day*spread.Day))
 		out.factor = 1 + say*(took/model-1)
 		out.day = spread.Day * math.Sqrt(1-say)
@@ -144,7 +144,7 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 		begin = slots[0].Begin
 		likely = float64(slots[len(slots)-1].Finish - begin)
 		safe = likely
-		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: pace.DefaultSpread().Own, Day: r.ratio.day}, question(r.event)); err == nil {
+		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: spread(r.event).Own, Day: r.ratio.day}, question(r.event)); err == nil {
 			likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish
 		}
 	}

@@ -99,6 +99,7 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 			Frames:   pr.frames[s.Grouping],
 
 			BlinksLikely: newMinutesModel(pr.event.Pace).blinksLikely(photo, pr.light(w.Blocks)),
+			Lens:         pr.framed(photo, pr.blocks[b]),
 		}
 		for _, q := range slices.Concat(w.Members, w.Near) {
 			if last[q] == s.Finish {
@@ -113,6 +114,7 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 		out.Entries = append(out.Entries, e)
 		frame = w.Members
 	}
+	pr.addLight(&out, pr.blocks[b])
 	return out
 }
 

@@ -22,6 +22,18 @@ func question(e event.Event) pace.Question {
 	return q
 }
 
+// spread is how far times stray from the model: the studio's own where its pace says so.
+func spread(e event.Event) pace.Spread {
+	s := pace.DefaultSpread()
+	if v := e.Pace.SlotSpreadPercent; v != nil {
+		s.Own = float64(*v) / 100
+	}
+	if v := e.Pace.DaySpreadPercent; v != nil {
+		s.Day = float64(*v) / 100
+	}
+	return s
+}
+
 // safeSlot is when a slot has begun and finished on as many days as the event's confidence says, in
 // seconds from the origin of the day. Neither is before the plan's own time.
 type safeSlot struct{ start, finish solver.Seconds }
@@ -41,7 +53,7 @@ func (pr *problem) safeTimes(plan day.Plan) [][]safeSlot {
 	for _, blocks := range chains {
 		slices.SortFunc(blocks, func(a, b int) int { return cmp.Compare(plan.Blocks[a][0].Start, plan.Blocks[b][0].Start) })
 		origin := plan.Blocks[blocks[0]][0].Begin
-		times, err := pace.Forecast(pr.chain(plan, blocks, origin), pace.DefaultSpread(), question(pr.event))
+		times, err := pace.Forecast(pr.chain(plan, blocks, origin), spread(pr.event), question(pr.event))
 		if err != nil {
 			panic(fmt.Sprintf("planning: a verified plan has no safe times: %v", err))
 		}

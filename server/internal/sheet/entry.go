@@ -17,6 +17,7 @@ type entryView struct {
 	Minutes string
 	Title   string
 	Facts   []string
+	Lens    string // how it is framed; empty without a kit
 	Calls   []callView
 	Out     []outView
 	Stay    []string
@@ -104,6 +105,7 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
 		Release: b.released(entry, at),
+		Lens:    b.lens(entry.Lens),
 	}
 	if entry.Frames > 0 {
 		v.Facts = append(v.Facts, c.Say(wording.KeyFrames, entry.Frames))

@@ -87,6 +87,9 @@ func (w *writer) block(b *blockView) {
 	for _, s := range b.Trust {
 		w.paragraph(s)
 	}
+	if b.Light != "" {
+		w.paragraph(b.Light)
+	}
 	w.labelled(wording.KeyPlace, b.Place)
 	w.labelled(wording.KeyPhotographer, b.Photographer)
 	if b.NoClock {
@@ -143,6 +146,9 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	w.hanging(head, w.fold([]atom{{text: e.Title, own: true}}, w.width-width(head)))
 	facts := strings.Repeat(" ", width(head))
 	w.hanging(facts, w.fold(w.factAtoms(e), w.width-width(facts)))
+	if e.Lens != "" {
+		w.hanging(facts, w.fold(words(e.Lens), w.width-width(facts)))
+	}
 	w.line()
 	w.calls(e)
 	if e.Others() {

@@ -31,6 +31,7 @@ type blockView struct {
 	Hours        string // from when to when, or empty without a clock
 	Facts        []string
 	Trust        []string // sentences: until when it likely and safely lasts
+	Light        string   // where the sun stands, when it sets; or empty
 	Releases     []releaseView
 	NoClock      bool
 	Entries      []entryView
@@ -189,6 +190,9 @@ func (b *builder) cautions() []string {
 		}
 	}
 	var out []string
+	if intoSun(b.sheet) {
+		out = append(out, b.cat.Say(wording.KeyCautionSun))
+	}
 	if waiting {
 		out = append(out, b.cat.Say(wording.KeyCautionWaiting))
 	}
@@ -258,6 +262,7 @@ func (b *builder) block(s *event.SheetBlock, first int) blockView {
 		c.Say(wording.KeyWalkIns, s.StepIns),
 	}
 	v.Trust = b.trust(s)
+	v.Light = b.light(s)
 	for i := range s.Entries {
 		v.Entries = append(v.Entries, b.entry(s, i, first+i))
 	}

@@ -12,6 +12,7 @@ import (
 // dayForm holds the fields about the day as they stand on the page.
 type dayForm struct {
 	Title, Date, Zone, Emphasis string
+	Latitude, Longitude         string
 
 	Blocks []blockForm
 	Walks  []walkForm
@@ -21,7 +22,8 @@ type dayForm struct {
 // blockForm is one block as it stands on the page.
 type blockForm struct {
 	ID, Title, Place, Opens, Closes, Photographer, Capacity string
-	StepFree                                                bool
+	Facing, StandBack                                       string
+	StepFree, Indoors                                       bool
 }
 
 // walkForm is the way between two places.
@@ -44,11 +46,13 @@ func emphasisName(e event.Emphasis) string {
 
 // dayOf writes what an event says about the day into fields.
 func dayOf(e event.Event, names directory) dayForm {
-	d := dayForm{Title: e.Title, Date: e.Date, Zone: e.TimeZone, Emphasis: emphasisName(e.Emphasis)}
+	d := dayForm{Title: e.Title, Date: e.Date, Zone: e.TimeZone, Emphasis: emphasisName(e.Emphasis),
+		Latitude: degreesText(e.Latitude), Longitude: degreesText(e.Longitude)}
 	for _, b := range e.Blocks {
 		d.Blocks = append(d.Blocks, blockForm{
 			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes,
 			Photographer: b.Photographer, Capacity: numberText(b.Capacity), StepFree: b.StepFree,
+			Facing: b.Facing, StandBack: numberText(b.StandBackCM), Indoors: b.Indoors,
 		})
 	}
 	for _, w := range e.Walks {
@@ -67,9 +71,17 @@ func numberText(n int) string {
 	return strconv.Itoa(n)
 }
 
+func degreesText(v *float64) string {
+	if v == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*v, 'f', -1, 64)
+}
+
 // readDay reads the fields. Blocks, ways and rules in which nothing is written are left out.
 func readDay(p posted) dayForm {
-	d := dayForm{Title: p.line("title"), Date: p.line("date"), Zone: p.line("zone"), Emphasis: p.line("emphasis")}
+	d := dayForm{Title: p.line("title"), Date: p.line("date"), Zone: p.line("zone"), Emphasis: p.line("emphasis"),
+		Latitude: p.line("latitude"), Longitude: p.line("longitude")}
 	if _, known := emphases[d.Emphasis]; !known {
 		d.Emphasis = emphasisNames[0]
 	}
@@ -78,6 +90,7 @@ func readDay(p posted) dayForm {
 		b := blockForm{
 			ID: at("id"), Title: at("title"), Place: at("place"), Opens: at("opens"), Closes: at("closes"),
 			Photographer: at("photographer"), Capacity: at("capacity"), StepFree: at("stepfree") != "",
+			Facing: at("facing"), StandBack: at("standback"), Indoors: at("indoors") != "",
 		}
 		if b.empty() {
 			continue
@@ -100,7 +113,7 @@ func readDay(p posted) dayForm {
 }
 
 func (b blockForm) empty() bool {
-	b.ID, b.StepFree = "", false
+	b.ID, b.StepFree, b.Indoors = "", false, false
 	return b == blockForm{}
 }
 
@@ -130,13 +143,30 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 		}
 		return n
 	}
+	degrees := func(field, what, s string) *float64 {
+		v, err := strconv.ParseFloat(s, 64)
+		if strings.Trim(s, "0123456789.-") != "" {
+			err = strconv.ErrSyntax // no infinity, no exponents
+		}
+		if s != "" && err != nil {
+			faults = append(faults, fieldFault{field, fmt.Sprintf("%s is no number of degrees: write it with a point, such as -9.42.", what)})
+		}
+		if s == "" || err != nil {
+			return nil
+		}
+		return &v
+	}
 	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, emphases[d.Emphasis]
+	e.Latitude, e.Longitude = degrees("latitude", "The latitude", d.Latitude), degrees("longitude", "The longitude", d.Longitude)
+	said := e.Blocks
 	e.Blocks, e.Walks, e.Rules = nil, nil, nil
 	for i, b := range d.Blocks {
-		e.Blocks = append(e.Blocks, event.Block{
-			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes, Photographer: b.Photographer,
-			Capacity: number(fmt.Sprintf("block.%d.capacity", i), "How many people fit", b.Capacity), StepFree: b.StepFree,
-		})
+		block := blockSaid(said, b.ID)
+		block.ID, block.Title, block.Place, block.Opens, block.Closes = b.ID, b.Title, b.Place, b.Opens, b.Closes
+		block.Photographer, block.StepFree, block.Facing, block.Indoors = b.Photographer, b.StepFree, b.Facing, b.Indoors
+		block.Capacity = number(fmt.Sprintf("block.%d.capacity", i), "How many people fit", b.Capacity)
+		block.StandBackCM = number(fmt.Sprintf("block.%d.standback", i), "How far back the camera can stand", b.StandBack)
+		e.Blocks = append(e.Blocks, block)
 	}
 	for i, w := range d.Walks {
 		e.Walks = append(e.Walks, event.Walk{
@@ -149,6 +179,14 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 		e.Rules = append(e.Rules, rule)
 	}
 	return faults
+}
+
+// blockSaid returns the block of the list with an id: what the page has no field for stays as it says.
+func blockSaid(said []event.Block, id string) event.Block {
+	if i := slices.IndexFunc(said, func(b event.Block) bool { return b.ID == id }); i >= 0 {
+		return said[i]
+	}
+	return event.Block{}
 }
 
 // places lists the places of the blocks, each once.
@@ -183,19 +221,22 @@ func (d *dayForm) fillWalks() {
 
 // hidden lists the fields for a page that does not show them.
 func (d dayForm) hidden() []hiddenField {
-	out := []hiddenField{{"title", d.Title}, {"date", d.Date}, {"zone", d.Zone}, {"emphasis", d.Emphasis}}
+	out := []hiddenField{{"title", d.Title}, {"date", d.Date}, {"zone", d.Zone}, {"emphasis", d.Emphasis}, {"latitude", d.Latitude}, {"longitude", d.Longitude}}
 	add := func(value, format string, args ...any) {
 		out = append(out, hiddenField{fmt.Sprintf(format, args...), value})
 	}
 	for i, b := range d.Blocks {
 		for _, f := range []hiddenField{
 			{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-			{"photographer", b.Photographer}, {"capacity", b.Capacity},
+			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"facing", b.Facing}, {"standback", b.StandBack},
 		} {
 			add(f.Value, "block.%d.%s", i, f.Name)
 		}
 		if b.StepFree {
 			add("1", "block.%d.stepfree", i)
+		}
+		if b.Indoors {
+			add("1", "block.%d.indoors", i)
 		}
 	}
 	for i, w := range d.Walks {
@@ -215,15 +256,18 @@ func fieldOf(place string) string {
 	top, rest, _ := strings.Cut(strings.NewReplacer("[", ".", "]", "").Replace(place), ".")
 	index, rest, _ := strings.Cut(rest, ".")
 	switch top {
-	case "title", "date", "emphasis":
+	case "title", "date", "emphasis", "latitude", "longitude":
 		return top
 	case "timeZone":
 		return "zone"
 	case "blocks":
-		for _, name := range []string{"title", "place", "opens", "closes", "photographer", "capacity"} {
+		for _, name := range []string{"title", "place", "opens", "closes", "photographer", "capacity", "facing"} {
 			if rest == name {
 				return "block." + index + "." + name
 			}
+		}
+		if rest == "standBackCm" {
+			return "block." + index + ".standback"
 		}
 		return "block." + index + ".title"
 	case "walks":

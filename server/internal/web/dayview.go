@@ -11,6 +11,8 @@ import (
 // dayView is the part of the page about the day.
 type dayView struct {
 	Title, Date, Zone fieldView
+	Latitude          fieldView
+	Longitude         fieldView
 	Emphasis          []radioView
 	Blocks            []blockView
 	Walks             []walkView
@@ -34,14 +36,19 @@ type radioView struct {
 }
 
 type blockView struct {
-	Number   int
-	ID       string
-	IDField  string
-	About    string
-	Open     bool
-	Fields   []fieldView
-	StepFree fieldView
-	Checked  bool
+	Number  int
+	ID      string
+	IDField string
+	About   string
+	Open    bool
+	Fields  []fieldView
+	Ticks   []tickView
+}
+
+// tickView is a box to tick.
+type tickView struct {
+	fieldView
+	Checked bool
 }
 
 type walkView struct {
@@ -93,10 +100,12 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 	}
 	d := r.day
 	v := dayView{
-		Title:    field("title", "Title", d.Title, "text", ""),
-		Date:     field("date", "Date", d.Date, "date", ""),
-		Zone:     field("zone", "Time zone", d.Zone, "text", "Such as Europe/Lisbon. Needed only for calendar entries."),
-		Emphasis: emphasisChoices(d.Emphasis), People: r.names.order,
+		Title:     field("title", "Title", d.Title, "text", ""),
+		Date:      field("date", "Date", d.Date, "date", ""),
+		Zone:      field("zone", "Time zone", d.Zone, "text", "Such as Europe/Lisbon. Needed for calendar entries and the sun."),
+		Latitude:  field("latitude", "Latitude", d.Latitude, "text", "Degrees north, for the sun; south has a minus."),
+		Longitude: field("longitude", "Longitude", d.Longitude, "text", "Degrees east; west has a minus."),
+		Emphasis:  emphasisChoices(d.Emphasis), People: r.names.order,
 		MoreBlocks: len(d.Blocks) < event.MaxBlocks, MoreRules: len(d.Rules) < event.MaxRules,
 	}
 	blocks := slices.Clone(d.Blocks)
@@ -140,7 +149,7 @@ type fieldMaker func(id, label, value, kind, hint string) fieldView
 func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView {
 	at := func(name string) string { return fmt.Sprintf("block.%d.%s", i, name) }
 	v := blockView{
-		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(), Checked: b.StepFree,
+		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(),
 		Fields: []fieldView{
 			field(at("title"), "What it is called", b.Title, "text", ""),
 			field(at("place"), "Place", b.Place, "text", ""),
@@ -148,8 +157,13 @@ func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView 
 			field(at("closes"), "Until", b.Closes, "time", ""),
 			field(at("photographer"), "Photographer", b.Photographer, "text", "Two blocks at once need two names."),
 			field(at("capacity"), "How many people fit", b.Capacity, "number", "Empty: any number."),
+			field(at("facing"), "The camera looks", b.Facing, "text", "Such as NE, or degrees from north. Tells where the sun stands."),
+			field(at("standback"), "The camera can stand back, cm", b.StandBack, "number", "Empty: as far as is wanted."),
 		},
-		StepFree: field(at("stepfree"), "There is a way without steps", "1", "checkbox", ""),
+		Ticks: []tickView{
+			{field(at("stepfree"), "There is a way without steps", "1", "checkbox", ""), b.StepFree},
+			{field(at("indoors"), "Under a roof", "1", "checkbox", ""), b.Indoors},
+		},
 	}
 	fresh := b == blockForm{}
 	v.Fields[0].Focus = o.act == "add-block" && fresh

@@ -472,3 +472,38 @@ func TestDeltaWords(t *testing.T) {
 		assert.Equal(t, want, deltaWords(now, best))
 	}
 }
+
+// What the page has no field for stays as the list says, and the fields of place and camera are carried
+// through to the saved list and the plan.
+func TestPlaceAndCameraAreSetByFields(t *testing.T) {
+	v := visit(t, planning.Plan)
+	bare, _, _ := strings.Cut(small, "blocks:")
+	list := bare + `
+kit: {sensorWidthMm: 36, sensorHeightMm: 24, lenses: [{focalMm: 35, widest: 2}]}
+blocks:
+  - {id: lawn, title: On the lawn, opens: "19:30", closes: "20:30", light: dim, latitude: 38.7, longitude: -9.4}
+`
+	p := v.press(v.get("/"), "read", map[string]string{"text": list})
+	p = v.press(p, "read", map[string]string{"zone": "Europe/Lisbon", "latitude": "38.71", "longitude": "west", "block.0.facing": "ESE", "block.0.standback": "650"})
+	assert.True(t, p.has("The longitude is no number of degrees"), p.text())
+	p = v.press(p, "read", map[string]string{"longitude": "-9.41"})
+	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"), p.text())
+	p = v.press(p, "plan", nil)
+	assert.True(t, p.has("behind the camera"), p.text())
+	assert.True(t, p.has("look into the sun"), p.text())
+	assert.True(t, p.has("Lens: 35 mm"), p.text())
+	saved := v.press(p, "/save", map[string]string{"file-kind": "event"})
+	e, problems, err := intake.Read(saved.Body.Bytes(), intake.YAML)
+	require.NoError(t, err)
+	assert.False(t, hasErrors(problems))
+	require.Len(t, e.Blocks, 1)
+	b := e.Blocks[0]
+	assert.Equal(t, event.DimLight, b.Light)
+	assert.Equal(t, "ESE", b.Facing)
+	assert.Equal(t, 650, b.StandBackCM)
+	require.NotNil(t, b.Latitude)
+	assert.InDelta(t, 38.7, *b.Latitude, 1e-9)
+	require.NotNil(t, e.Longitude)
+	assert.InDelta(t, -9.41, *e.Longitude, 1e-9)
+	assert.Len(t, e.Kit.Lenses, 1)
+}

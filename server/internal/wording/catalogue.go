@@ -1,6 +1,7 @@
 package wording
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -180,6 +181,15 @@ func MinutesUp(d time.Duration) int {
 		m++
 	}
 	return int(m)
+}
+
+// Tenths writes a figure of at least 0 with one decimal, and without it where that is 0.
+func (c *Catalogue) Tenths(v float64) string {
+	n := int(math.Round(min(max(v, 0), 1e6) * 10))
+	if n%10 == 0 {
+		return c.Number(n / 10)
+	}
+	return c.Number(n/10) + c.decimal + c.Number(n%10)
 }
 
 // Percent writes a share with one decimal, rounded up: it is an upper limit.

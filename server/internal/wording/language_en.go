@@ -61,6 +61,49 @@ var english = &Catalogue{
 		KeyPeople: one("%[1]s person in the frame", "%[1]s people in the frame"),
 		KeyFrames: one("%[1]s frame", "%[1]s frames"),
 		KeyBlinks: plain("too many people for one without a blink: plan to combine two"),
+		KeyLight:  plain("Light"),
+		// The next three take a time.
+		KeySunset:     plain("sunset %[1]s"),
+		KeySunrise:    plain("sunrise %[1]s"),
+		KeyDusk:       plain("dark from %[1]s"),
+		KeySunUp:      plain("the sun does not set"),
+		KeySunDown:    plain("the sun does not rise"),
+		KeyNeverDark:  plain("it does not get dark"),
+		KeyNeverLight: plain("it does not get light"),
+		// The next two take degrees as text.
+		KeyHighSun:  plain("high sun (%[1]s)"),
+		KeyLowSun:   plain("low sun (%[1]s)"),
+		KeyTwilight: plain("twilight"),
+		KeyDark:     plain("dark"),
+		KeyDegrees:  plain("%[1]s°"),
+		// At the start, at the end.
+		KeyDegreesTo: plain("%[1]s° to %[2]s°"),
+		// The sun, a point of the compass.
+		KeySunFrom: plain("%[1]s from the %[2]s"),
+		// Where the sun is for whoever is behind the camera.
+		KeySunAhead:  plain("in front of the camera"),
+		KeySunBehind: plain("behind the camera"),
+		KeySunLeft:   plain("on the left of the camera"),
+		KeySunRight:  plain("on the right of the camera"),
+		// The sun at the start and at the end.
+		KeySunChange:  plain("%[1]s; at the end %[2]s"),
+		KeyCautionSun: plain("Nobody looks into the sun through an optical viewfinder, and no camera is left pointing at it."),
+		// Metres and tenths.
+		KeyMetres: plain("%[1]s.%[2]s m"),
+		KeyLens:   plain("Lens"),
+		// Focal length, distance, f-number and angle of view, all as text.
+		KeyLensSetup: plain("%[1]s mm (%[4]s°) from %[2]s m, f/%[3]s"),
+		KeyUpright:   plain("upright"),
+		KeyRows:      one("%[1]s row", "%[1]s rows"),
+		// The row, from 1 at the front.
+		KeyFocusRow: plain("focus on row %[1]s"),
+		KeyFocusAt:  plain("focus at %[1]s m"),
+		// Distances as text.
+		KeySharp:     plain("sharp from %[1]s to %[2]s m"),
+		KeySharpOn:   plain("sharp from %[1]s m on"),
+		KeyTooSmall:  plain("does not fit from here: more rows, a wider lens or more room"),
+		KeyNotSharp:  plain("not every row is sharp"),
+		KeyStretched: plain("heads look wide at the edges"),
 		// Labels of an entry, in the order in which they are printed. Walk in heads the names that
 		// are read out; the last three are for when the picture is taken.
 		KeyWalkIn:    plain("Walk in"),

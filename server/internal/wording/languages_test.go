@@ -21,7 +21,7 @@ var sameInEnglish = map[string][]Key{
 }
 
 // signs are texts without words.
-var signs = []Key{KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator}
+var signs = []Key{KeyDegrees, KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator}
 
 // arguments lists the arguments that a wording takes, each once, by number.
 func arguments(s string) []string {

@@ -1,0 +1,129 @@
+package event
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// Limits of a kit.
+const (
+	maxLenses = 20
+	// farthestZone is how many hours the clocks of a zone may be off the sun: three at most where
+	// people live (western China); more is a slip of sign or zone.
+	farthestZone = 3.5
+)
+
+// decimal checks the number of a field against its range. Not-a-number fails every comparison.
+func (c *checker) decimal(field string, v, least, most float64, subjects ...string) {
+	if !(v >= least && v <= most) {
+		c.fault(CodeOutOfRange, field, subjects, "%s is %s: it must be from %s to %s.", field, figure(v), figure(least), figure(most))
+	}
+}
+
+func figure(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// spot checks a latitude and a longitude. It reports whether both are there.
+func (c *checker) spot(at string, latitude, longitude *float64, subjects ...string) bool {
+	if at != "" {
+		at += "."
+	}
+	if latitude != nil {
+		c.decimal(at+"latitude", *latitude, -90, 90, subjects...)
+	}
+	if longitude != nil {
+		c.decimal(at+"longitude", *longitude, -180, 180, subjects...)
+	}
+	switch {
+	case latitude != nil && longitude == nil:
+		c.fault(CodeMissing, at+"longitude", subjects, "There is a latitude and no longitude: give both, or neither.")
+	case latitude == nil && longitude != nil:
+		c.fault(CodeMissing, at+"latitude", subjects, "There is a longitude and no latitude: give both, or neither.")
+	}
+	return latitude != nil && longitude != nil
+}
+
+// checkOutdoors checks what the sheet says of the sun by: places on the map and the camera's
+// direction.
+func (c *checker) checkOutdoors() {
+	located := c.spot("", c.e.Latitude, c.e.Longitude)
+	for i, b := range c.e.Blocks {
+		at := fmt.Sprintf("blocks[%d]", i)
+		located = c.spot(at, b.Latitude, b.Longitude, b.ID) || located
+		if b.StandBackCM != 0 {
+			c.number(at+".standBackCm", "distance in centimetres that the camera can stand back", b.StandBackCM, 50, 100_000, b.ID)
+		}
+		if b.Facing == "" {
+			continue
+		}
+		if _, ok := Bearing(b.Facing); !ok {
+			c.fault(CodeUnknownValue, at+".facing", []string{b.ID},
+				"The camera cannot face %s: write degrees clockwise from north, 0 to 360, or a compass point such as NE or north-east.", quote(b.Facing))
+			continue
+		}
+		_, known := c.e.SpotOf(b)
+		switch {
+		case b.Indoors:
+			c.warn(CodeNoEffect, at+".facing", []string{b.ID}, "Where the camera faces says nothing indoors: take it out.")
+		case !known && c.errors == 0:
+			c.warn(CodeNoEffect, at+".facing", []string{b.ID},
+				"Where the camera faces says nothing without a place on the map: give the event a latitude and a longitude, or take it out.")
+		}
+	}
+	if located && c.errors == 0 {
+		c.zoneOfSun()
+	}
+}
+
+// zoneOfSun warns where the times of the sun would be wrong or cannot be told.
+func (c *checker) zoneOfSun() {
+	if c.e.TimeZone == "" {
+		c.warn(CodeNoZoneForSun, "timeZone", nil,
+			"The event is on the map and has no time zone, so its sheet says nothing of the sun: give the zone of the place, for example Europe/Lisbon.")
+		return
+	}
+	if c.clock == nil || c.clock.date.IsZero() {
+		return
+	}
+	_, offset := c.clock.date.In(c.clock.loc).Zone()
+	off := func(longitude *float64) bool {
+		return longitude != nil && math.Abs(math.Remainder(float64(offset)/3600-*longitude/15, 24)) > farthestZone
+	}
+	const text = "At longitude %s the clocks of %s are hours off the sun: east of Greenwich is above 0, west below; or correct the time zone."
+	if off(c.e.Longitude) {
+		c.warn(CodePlaceAgainstZone, "longitude", nil, text, figure(*c.e.Longitude), quote(c.e.TimeZone))
+	}
+	for i, b := range c.e.Blocks {
+		if off(b.Longitude) {
+			c.warn(CodePlaceAgainstZone, fmt.Sprintf("blocks[%d].longitude", i), []string{b.ID}, text, figure(*b.Longitude), quote(c.e.TimeZone))
+		}
+	}
+}
+
+func (c *checker) checkKit() {
+	k := c.e.Kit
+	if !k.Given() {
+		return
+	}
+	c.decimal("kit.sensorWidthMm", k.SensorWidthMM, 1, 200)
+	c.decimal("kit.sensorHeightMm", k.SensorHeightMM, 1, 200)
+	if k.GroupAperture != 0 {
+		c.decimal("kit.groupAperture", k.GroupAperture, 0.7, 45)
+	}
+	if len(k.Lenses) == 0 {
+		c.fault(CodeMissing, "kit.lenses", nil, "The kit has no lens: give at least one, for example {focalMm: 24, focalToMm: 70, widest: 2.8}.")
+	}
+	for i, l := range k.Lenses {
+		at := fmt.Sprintf("kit.lenses[%d]", i)
+		c.text(at+".title", "title of the lens", l.Title)
+		c.decimal(at+".focalMm", l.FocalMM, 1, 2000)
+		if l.FocalToMM != 0 && l.FocalMM >= 1 {
+			c.decimal(at+".focalToMm", l.FocalToMM, l.FocalMM, 2000)
+		}
+		c.decimal(at+".widest", l.Widest, 0.7, 45)
+		if l.WidestLong != 0 {
+			c.decimal(at+".widestLong", l.WidestLong, 0.7, 45)
+		}
+		c.setting(at+".closestCm", &l.ClosestCM, 0, 10_000)
+	}
+}

@@ -1,0 +1,267 @@
+package planning
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver/lens"
+)
+
+// The room that people take in a photograph, in millimetres. The standing plan of package standing
+// knows better; these are its widths in round numbers, so that every plan can have a lens at once.
+const (
+	personWidth = 500 // shoulder to shoulder: 51.0 and 45.0 cm in ANSUR II men and women
+	childWidth  = 400 // common practice, no source
+	infantWidth = 80  // held: what the arms add
+	chairWidth  = 560 // forearm to forearm when seated: 58.0 and 49.5 cm in ANSUR II
+	wheelWidth  = 740 // common practice, no source
+	rowDepth    = 700 // published advice for standing rows is 60 to 90 cm, itself without a source
+	lastDepth   = 400 // of the last row itself
+	tallest     = 1880
+	faceDepth   = 150 // faces stand this far off the line of their row
+	raise       = 170 // from the third row on each stands a step higher, or nobody sees its faces
+
+	// mostRows is how many rows are tried when the space is short.
+	mostRows = 6
+	// margin is the free share on every side: room to crop and to straighten. Common practice, no
+	// source.
+	margin = 0.08
+	// farAway is where the camera may stand when the event does not say how far back it can.
+	farAway = 50_000
+	// wideAperture is the smallest f-number that is asked for of one or two people or in dim light
+	// when the kit does not say: common practice, no source.
+	wideAperture = 2.8
+)
+
+// groupApertures are the same for one row, two rows, and more: common practice, no source. They hold
+// more sharp than the rows need, because nobody stands on a line.
+var groupApertures = [...]float64{4, 5.6, 8}
+
+// rowsFrom are the numbers of people at which a row is added: those of the minutes model.
+var rowsFrom = []int{7, 16, 31, 61}
+
+// usualRows is how many rows a number of people usually stands in.
+func usualRows(people int) int {
+	rows := 1
+	for _, from := range rowsFrom {
+		if people >= from {
+			rows++
+		}
+	}
+	return rows
+}
+
+// kitOf turns the kit of a checked event into that of package lens.
+func kitOf(k event.Kit) lens.Kit {
+	out := lens.Kit{Sensor: lens.Sensor{Width: k.SensorWidthMM, Height: k.SensorHeightMM}}
+	for _, l := range k.Lenses {
+		out.Optics = append(out.Optics, lens.Optic{
+			Shortest: l.FocalMM, Longest: max(l.FocalMM, l.FocalToMM), Widest: l.Widest, WidestLong: l.WidestLong,
+			Closest: float64(l.ClosestCM) * 10,
+		})
+	}
+	return out
+}
+
+// group is the box around the people of a photograph in so many rows.
+func (pr *problem) group(photo event.Photograph, rows int) lens.Group {
+	var width, height float64
+	for _, id := range photo.Members {
+		p := pr.event.People[pr.people[id]]
+		width += roomOf(p)
+		height = max(height, float64(p.HeightCM)*10)
+	}
+	if height == 0 || len(photo.Members) > 1 && height < tallest {
+		height = max(height, tallest) // somebody's height is not known, or hair and heels are
+	}
+	if rows > 1 {
+		width = math.Ceil(width/float64(rows)/personWidth)*personWidth + personWidth/2 // heads in the gaps
+	}
+	return lens.Group{
+		Width: max(personWidth, width), Height: height + raise*float64(max(0, rows-2)),
+		Depth: rowDepth*float64(rows-1) + lastDepth, Margin: margin,
+	}
+}
+
+func roomOf(p event.Person) float64 {
+	switch {
+	case slices.Contains(p.Needs, event.Wheelchair):
+		return wheelWidth
+	case slices.Contains(p.Needs, event.Seat):
+		return chairWidth
+	case p.AgeBand == event.Infant:
+		return infantWidth
+	case p.AgeBand == event.Child:
+		return childWidth
+	}
+	return personWidth
+}
+
+// lensSpace is where the camera of a block can stand and how it may be set.
+func (pr *problem) lensSpace(b event.Block, people, rows int) lens.Space {
+	s := lens.Space{Distance: float64(b.StandBackCM) * 10, Upright: true, Slowest: pr.event.Kit.GroupAperture}
+	if s.Distance == 0 {
+		s.Distance = farAway
+	}
+	if s.Slowest == 0 {
+		s.Slowest = groupApertures[min(rows, len(groupApertures))-1]
+		if people <= 2 || b.Light == event.DimLight {
+			s.Slowest = wideAperture
+		}
+	}
+	return s
+}
+
+// framed says how a photograph is framed in a block; nil without a kit. Where the usual rows do not
+// fit or are not all sharp, more rows of fewer people are tried.
+func (pr *problem) framed(photo event.Photograph, b event.Block) *event.EntryLens {
+	if !pr.event.Kit.Given() || len(photo.Members) == 0 {
+		return nil
+	}
+	usual := usualRows(len(photo.Members))
+	out := pr.choose(photo, b, usual)
+	for rows := usual + 1; hard(out) && rows <= min(mostRows, len(photo.Members)/2); rows++ {
+		if next := pr.choose(photo, b, rows); !hard(next) {
+			return next
+		}
+	}
+	return out
+}
+
+// hard says that a photograph cannot be taken so.
+func hard(l *event.EntryLens) bool {
+	return slices.Contains(l.Warnings, event.SpaceTooSmall) || slices.Contains(l.Warnings, event.NotAllSharp)
+}
+
+var lensWarnings = map[lens.Warning]event.LensWarning{
+	lens.SpaceTooSmall: event.SpaceTooSmall, lens.NotAllSharp: event.NotAllSharp,
+	lens.EdgesStretched: event.EdgesStretched, lens.SmallInFrame: event.SmallInFrame,
+}
+
+// choose frames a photograph in a number of rows.
+func (pr *problem) choose(photo event.Photograph, b event.Block, rows int) *event.EntryLens {
+	kit, group := kitOf(pr.event.Kit), pr.group(photo, rows)
+	c, err := lens.Choose(kit, group, pr.lensSpace(b, len(photo.Members), rows))
+	if err != nil {
+		panic(fmt.Sprintf("planning: a checked kit frames nothing: %v", err))
+	}
+	row := onRow(kit.Sensor, &c, rows)
+	tenths := func(v float64) float64 { return math.Round(v*10) / 10 }
+	out := &event.EntryLens{
+		Lens: c.Optic, FocalMM: tenths(c.Focal), Upright: c.Upright, DistanceCM: centimetres(c.Distance), Aperture: tenths(c.Aperture),
+		FocusCM: centimetres(c.Focus), NearCM: centimetres(c.Near), AngleAcross: tenths(c.AngleAcross), AngleUp: tenths(c.AngleUp),
+		Rows: rows, WidthCM: centimetres(group.Width), HeightCM: centimetres(group.Height), DepthCM: centimetres(group.Depth),
+		FocusRow: row,
+	}
+	// What is sharp far beyond any wedding is sharp without end.
+	if c.Far < 1e6 {
+		out.FarCM = centimetres(c.Far)
+	}
+	for _, w := range c.Warnings {
+		out.Warnings = append(out.Warnings, lensWarnings[w])
+	}
+	return out
+}
+
+// onRow moves the focus to the row next to it from which all rows are still sharp, because people are
+// easier to focus on than distances. It returns the row, or 0 when there is none and the focus stays.
+func onRow(s lens.Sensor, c *lens.Choice, rows int) int {
+	last := c.Distance + rowDepth*float64(rows-1)
+	best := 0
+	for row := 1; row <= rows; row++ {
+		at := c.Distance + rowDepth*float64(row-1)
+		near, far := lens.DepthOfField(c.Focal, c.Aperture, s.CircleOfConfusion(), at)
+		if near <= c.Distance-faceDepth && far >= last+faceDepth && (best == 0 || math.Abs(at-c.Focus) < math.Abs(c.Distance+rowDepth*float64(best-1)-c.Focus)) {
+			best = row
+		}
+	}
+	if best > 0 {
+		c.Focus = c.Distance + rowDepth*float64(best-1)
+		c.Near, c.Far = lens.DepthOfField(c.Focal, c.Aperture, s.CircleOfConfusion(), c.Focus)
+	}
+	return best
+}
+
+func centimetres(millimetres float64) int { return int(math.Round(millimetres / 10)) }
+
+// lenses warns of photographs that the kit cannot frame or hold sharp where they are taken.
+func (a *adviser) lenses(blocks []event.SheetBlock) {
+	for _, s := range blocks {
+		b, known := a.blockOf(s.Block)
+		if !known {
+			continue
+		}
+		by := map[event.LensWarning][]event.SheetEntry{}
+		for _, entry := range s.Entries {
+			if entry.Lens == nil {
+				continue
+			}
+			for _, w := range entry.Lens.Warnings {
+				by[w] = append(by[w], entry)
+			}
+		}
+		a.tooSmall(b, by[event.SpaceTooSmall])
+		a.unsharp(b, by[event.NotAllSharp])
+		stretched := slices.DeleteFunc(by[event.EdgesStretched], func(e event.SheetEntry) bool { return hard(e.Lens) })
+		if len(stretched) > 0 {
+			a.add(event.Info, event.CodeEdgesStretched, idsOf(stretched),
+				"%s: heads at the edges will look wide in %s. Stand back farther with a longer lens, put children and slim people at the ends, or take more rows.",
+				a.blockName(b), titles(stretched))
+		}
+	}
+}
+
+// tooSmall says for the largest of the photographs what would make it fit.
+func (a *adviser) tooSmall(b int, entries []event.SheetEntry) {
+	if len(entries) == 0 {
+		return
+	}
+	worst := slices.MaxFunc(entries, func(x, y event.SheetEntry) int { return x.Lens.WidthCM - y.Lens.WidthCM })
+	kit, l := kitOf(a.event.Kit), worst.Lens
+	across, up := kit.Sensor.Width, kit.Sensor.Height
+	if l.Upright {
+		across, up = up, across
+	}
+	room := 10 * (1 + 2*margin)
+	need := max(lens.FramingDistance(across, l.FocalMM, float64(l.WidthCM)*room), lens.FramingDistance(up, l.FocalMM, float64(l.HeightCM)*room))
+	need = max(need, float64(a.event.Kit.Lenses[l.Lens].ClosestCM)*10)
+	remedy := wording.Say("Take fewer people per row in more rows, split the group, or find room to stand %s back with %d mm.",
+		wording.Metres(int(math.Ceil(need/100))*10), int(math.Round(l.FocalMM)))
+	var wider wording.Message
+	// The framing distance is proportional to the focal length.
+	if focal := math.Floor(l.FocalMM * float64(l.DistanceCM) * 10 / need); focal >= 8 && focal < l.FocalMM {
+		wider = wording.Say("From here it would take a lens of %d mm.", int(focal))
+	}
+	a.tell(event.Warning, event.CodeSpaceTooSmall, append(a.blockIDs(b), idsOf(entries)...),
+		wording.Say("%s is too small for %s: from %s no lens of the kit frames %s, %s wide.", a.blockName(b), titles(entries),
+			wording.Metres(l.DistanceCM), wording.Say(wording.KeyRows, l.Rows), wording.Metres(l.WidthCM)),
+		remedy, wider, wording.Say("Steps and chairs only for those who want to, and as the venue allows."))
+}
+
+func (a *adviser) unsharp(b int, entries []event.SheetEntry) {
+	if len(entries) > 0 {
+		a.add(event.Warning, event.CodeNotAllSharp, append(a.blockIDs(b), idsOf(entries)...),
+			"%s: no useful aperture holds every row sharp in %s. Take fewer rows, rows closer together, or a shorter lens from farther back.",
+			a.blockName(b), titles(entries))
+	}
+}
+
+func idsOf(entries []event.SheetEntry) []string {
+	var ids []string
+	for _, e := range entries {
+		ids = append(ids, e.Grouping)
+	}
+	return ids
+}
+
+// titles names the first few of some entries.
+func titles(entries []event.SheetEntry) wording.Arg {
+	var names []wording.Message
+	for _, e := range entries {
+		names = append(names, wording.Say("%s", event.Quoted(e.Title)))
+	}
+	return some(names)
+}

@@ -1,0 +1,119 @@
+package planning_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// crowded plans photographs of so many people with a kit.
+func crowded(t *testing.T, standBack int, kit event.Kit, sizes ...int) event.CallSheet {
+	t.Helper()
+	e := event.Event{Kit: kit, Blocks: []event.Block{{ID: "hall", Title: "Hall", StandBackCM: standBack}}}
+	most := 0
+	for _, n := range sizes {
+		most = max(most, n)
+	}
+	for i := range most {
+		e.People = append(e.People, event.Person{ID: fmt.Sprintf("p%d", i), Name: fmt.Sprintf("Person %d", i), HeightCM: 150 + i%40})
+	}
+	for k, n := range sizes {
+		g := event.Grouping{ID: fmt.Sprintf("g%d", k), Title: fmt.Sprintf("%d people", n)}
+		for i := range n {
+			g.Members = append(g.Members, e.People[i].ID)
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	return planned(t, e, planning.Options{})
+}
+
+var zoom = event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, Lenses: []event.Lens{{FocalMM: 24, FocalToMM: 70, Widest: 2.8}}}
+
+// Every choice is checked by the textbook formulas alone: field = side·(s − f)/f; with h = f²/(N·c),
+// near = h·s/(h + s − f) and far = h·s/(h − (s − f)).
+func TestFramedPhotographsFitAndAreSharp(t *testing.T) {
+	crop := event.Kit{SensorWidthMM: 23.6, SensorHeightMM: 15.7, GroupAperture: 5.6, Lenses: []event.Lens{{FocalMM: 16, FocalToMM: 55, Widest: 2.8, WidestLong: 4}, {FocalMM: 56, Widest: 1.4}}}
+	for name, kit := range map[string]event.Kit{"zoom": zoom, "crop": crop} {
+		s := crowded(t, 0, kit, 1, 2, 3, 5, 6, 7, 15, 16, 30, 31, 60, 61, 90)
+		require.Len(t, s.Blocks[0].Entries, 13)
+		for _, e := range s.Blocks[0].Entries {
+			l := e.Lens
+			require.NotNil(t, l)
+			people := len(e.StepIn) + len(e.Stay)
+			at := fmt.Sprintf("%s, %d people: %+v", name, people, l)
+			lens := kit.Lenses[l.Lens]
+			assert.GreaterOrEqual(t, l.FocalMM, lens.FocalMM, at)
+			assert.LessOrEqual(t, l.FocalMM, max(lens.FocalMM, lens.FocalToMM), at)
+			across, up := kit.SensorWidthMM, kit.SensorHeightMM
+			if l.Upright {
+				across, up = up, across
+			}
+			f, distance := l.FocalMM, float64(l.DistanceCM)*10
+			assert.GreaterOrEqual(t, across*(distance-f)/f, float64(l.WidthCM)*10*1.1, at)
+			assert.GreaterOrEqual(t, up*(distance-f)/f, float64(l.HeightCM)*10*1.1, at)
+			assert.InDelta(t, 2*math.Atan(across/2/f)*180/math.Pi, l.AngleAcross, 0.06, at)
+			focus := float64(l.FocusCM) * 10
+			h := f * f / (l.Aperture * math.Hypot(kit.SensorWidthMM, kit.SensorHeightMM) / 1500)
+			assert.InDelta(t, h*focus/(h+focus-f)/10, float64(l.NearCM), 5, at)
+			if focus-f < h && l.FarCM > 0 {
+				assert.InEpsilon(t, h*focus/(h-(focus-f))/10, float64(l.FarCM), 0.02, at)
+				assert.GreaterOrEqual(t, l.FarCM, l.DistanceCM+l.DepthCM-40+15, at)
+			}
+			assert.LessOrEqual(t, l.NearCM, l.DistanceCM-14, at)
+			assert.GreaterOrEqual(t, l.Rows*(l.WidthCM/50), people, "there is room for all: %s", at)
+			if l.FocusRow > 0 {
+				assert.InDelta(t, l.DistanceCM+70*(l.FocusRow-1), l.FocusCM, 1, at)
+			}
+			assert.NotContains(t, l.Warnings, event.SpaceTooSmall, at)
+			assert.NotContains(t, l.Warnings, event.NotAllSharp, at)
+		}
+	}
+}
+
+func TestMoreRowsWhereTheSpaceIsShort(t *testing.T) {
+	wide := crowded(t, 1200, zoom, 12).Blocks[0].Entries[0].Lens
+	short := crowded(t, 245, zoom, 12).Blocks[0].Entries[0].Lens
+	assert.Equal(t, 2, wide.Rows)
+	assert.Greater(t, short.Rows, 2, "%+v", short)
+	assert.NotContains(t, short.Warnings, event.SpaceTooSmall)
+	assert.LessOrEqual(t, short.DistanceCM, 245)
+}
+
+func TestTooSmallASpaceSaysWhatToDo(t *testing.T) {
+	s := crowded(t, 250, zoom, 2, 40)
+	text := adviceOf(t, s, event.CodeSpaceTooSmall)
+	for _, part := range []string{`The block "Hall" is too small for "40 people"`, "more rows", "as the venue allows", " m back with 24 mm", "a lens of "} {
+		assert.Contains(t, text, part)
+	}
+	for _, a := range s.Advice {
+		if a.Code == event.CodeSpaceTooSmall {
+			assert.Equal(t, []string{"hall", "g1"}, a.Subjects)
+		}
+	}
+	// The figures of the advice are those of the formula: the field that is needed, 16 % wider than
+	// the group, is seen from f·(field/side + 1).
+	for _, e := range s.Blocks[0].Entries {
+		if l := e.Lens; e.Grouping == "g1" {
+			need := math.Ceil(24*(float64(l.WidthCM)*10*1.16/36+1)/100) / 10
+			assert.Contains(t, text, fmt.Sprintf("room to stand %.1f m back", need))
+		}
+	}
+}
+
+func TestNoKitNoLens(t *testing.T) {
+	s := crowded(t, 250, event.Kit{}, 2, 40)
+	for _, e := range s.Blocks[0].Entries {
+		assert.Nil(t, e.Lens)
+	}
+}
+
+func TestStretchedEdgesAreToldOf(t *testing.T) {
+	wide := event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, Lenses: []event.Lens{{FocalMM: 16, Widest: 2.8}}}
+	assert.Contains(t, adviceOf(t, crowded(t, 600, wide, 15), event.CodeEdgesStretched), "put children and slim people at the ends")
+}

@@ -1,0 +1,206 @@
+package planning
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver/sun"
+)
+
+const (
+	// overhead is the altitude in degrees from which on a direction of the sun says nothing. Common
+	// practice, no source.
+	overhead = 75
+	// sideFrom is the angle between where the camera looks and the sun from which on the sun stands
+	// at the side.
+	sideFrom = 45
+)
+
+// daylight is where a block is and when, for the sun.
+type daylight struct {
+	place      sun.Place
+	zone       *time.Location
+	facing     *float64 // degrees clockwise from north; nil when it is not known
+	start, end time.Time
+}
+
+// daylight returns false where the sun is not looked at or cannot be told: indoors, without a clock
+// time, a place on the map or a time zone. An event without a zone may keep its times in UTC or mean
+// local ones; nobody knows, so nothing is said.
+func (pr *problem) daylight(b event.Block, start time.Time, length time.Duration) (daylight, bool) {
+	spot, known := pr.event.SpotOf(b)
+	if !known || b.Indoors || start.IsZero() || pr.event.TimeZone == "" || start.Year() < 1901 || start.Year() > 2099 {
+		return daylight{}, false
+	}
+	d := daylight{
+		place: sun.Place{Latitude: spot.Latitude, Longitude: spot.Longitude}, zone: pr.clock.event.Location(),
+		start: start, end: start.Add(length),
+	}
+	if bearing, ok := event.Bearing(b.Facing); ok {
+		d.facing = &bearing
+	}
+	return d, true
+}
+
+// day returns the day that the block belongs to: the one whose noon is nearest, so that a block after
+// midnight has the dusk of the evening before it.
+func (d daylight) day() sun.Day {
+	local := d.start.In(d.zone)
+	day := d.on(local)
+	switch off := d.start.Sub(day.Noon); {
+	case off > 12*time.Hour:
+		return d.on(local.AddDate(0, 0, 1))
+	case off < -12*time.Hour:
+		return d.on(local.AddDate(0, 0, -1))
+	}
+	return day
+}
+
+func (d daylight) on(date time.Time) sun.Day {
+	day, err := sun.Of(d.place, date.Year(), date.Month(), date.Day(), d.zone)
+	if err != nil {
+		panic(fmt.Sprintf("planning: a checked event has no sun: %v", err))
+	}
+	return day
+}
+
+// at says where the sun stands at a time.
+func (d daylight) at(t time.Time) event.SunAt {
+	p, err := sun.At(d.place, t)
+	if err != nil {
+		panic(fmt.Sprintf("planning: a checked event has no sun: %v", err))
+	}
+	out := event.SunAt{
+		Altitude: int(math.Round(p.Altitude)), Azimuth: int(math.Round(p.Azimuth)) % 360, Height: sunHeights[p.Light()],
+	}
+	if d.facing == nil || out.Height > event.LowSun || p.Altitude >= overhead {
+		return out
+	}
+	switch off := math.Remainder(p.Azimuth-*d.facing, 360); {
+	case math.Abs(off) < sideFrom:
+		out.Side = event.SunAhead
+	case math.Abs(off) > 180-sideFrom:
+		out.Side = event.SunBehind
+	case off > 0:
+		out.Side = event.SunRight
+	default:
+		out.Side = event.SunLeft
+	}
+	return out
+}
+
+var (
+	sunHeights = map[sun.Light]event.SunHeight{
+		sun.HighSun: event.HighSun, sun.LowSun: event.LowSun, sun.Twilight: event.Twilight, sun.Dark: event.Dark,
+	}
+	sunDays = map[sun.State]event.SunDay{
+		sun.Crosses: event.SunRises, sun.StaysAbove: event.SunStaysUp, sun.StaysBelow: event.SunStaysDown,
+	}
+	glares = map[sun.Glare]event.Glare{
+		sun.NoGlare: event.NoGlare, sun.IntoLens: event.IntoLens, sun.IntoEyes: event.IntoEyes,
+	}
+)
+
+// light is what the sheet says of the sun in a block.
+func (d daylight) light() *event.BlockLight {
+	day := d.day()
+	out := &event.BlockLight{
+		Sunrise: day.Sun.Begin, Sunset: day.Sun.End, Dusk: day.Civil.End,
+		Sun: sunDays[day.Sun.State], Twilight: sunDays[day.Civil.State],
+		Begin: d.at(d.start), End: d.at(d.end),
+	}
+	stretch, err := sun.Between(d.place, d.start, d.end, d.facing)
+	if err == nil { // only blocks of more than two days have none
+		out.Glare = glares[stretch.Glare]
+	}
+	return out
+}
+
+// addLight writes the light of a block on the sheet.
+func (pr *problem) addLight(block *event.SheetBlock, b event.Block) {
+	if d, ok := pr.daylight(b, block.Start, block.Length); ok && len(block.Entries) > 0 {
+		block.Light = d.light()
+	}
+}
+
+// sunlight warns of blocks that end in the dark or have the sun in the lens or in people's eyes. All
+// of it is common practice, no source.
+func (a *adviser) sunlight(blocks []event.SheetBlock) {
+	for _, s := range blocks {
+		if s.Light == nil {
+			continue
+		}
+		b, known := a.blockOf(s.Block)
+		if !known {
+			continue
+		}
+		a.darkness(s, b)
+		a.glare(s, b)
+	}
+}
+
+// blockOf finds a block of the problem by the id on the sheet.
+func (a *adviser) blockOf(id string) (int, bool) {
+	for b := range a.blocks {
+		if a.blocks[b].ID == id {
+			return b, true
+		}
+	}
+	return 0, false
+}
+
+func (a *adviser) darkness(s event.SheetBlock, b int) {
+	l, clock := s.Light, func(t time.Time) wording.Arg { return wording.Clock(t.In(a.clock.event.Location())) }
+	name, ids := a.blockName(b), a.blockIDs(b)
+	dark := func(m wording.Message) {
+		a.tell(event.Warning, event.CodeEndsInDark, ids, m,
+			wording.Say("Begin earlier, move it under lamps, or bring light; light the ground where people walk."))
+	}
+	end, safe := s.Start.Add(s.Length), s.Start.Add(max(s.Length, s.SafeLength))
+	switch {
+	case l.Twilight == event.SunStaysDown:
+		dark(wording.Say("%s is in the dark: on that day it does not get light.", name))
+	case l.Begin.Height == event.Dark && s.Start.Before(l.Sunrise):
+		dark(wording.Say("%s begins before dawn, at %s; the sun rises at %s.", name, clock(s.Start), clock(l.Sunrise)))
+	case l.Begin.Height == event.Dark:
+		dark(wording.Say("%s begins in the dark, at %s.", name, clock(s.Start)))
+	case l.End.Height == event.Dark:
+		dark(wording.Say("%s ends in the dark, at %s: from %s it is dark.", name, clock(end), clock(l.Dusk)))
+	case !l.Dusk.IsZero() && end.Before(l.Dusk) && safe.After(l.Dusk):
+		dark(wording.Say("%s may end in the dark: safe until %s, and from %s it is dark.", name, clock(safe), clock(l.Dusk)))
+	case l.Sun == event.SunStaysDown:
+		a.add(event.Info, event.CodeEndsInTwilight, ids, "%s has twilight only: on that day the sun does not rise. Expect longer exposures.", name)
+	case l.End.Height == event.Twilight && end.After(l.Sunset):
+		a.add(event.Info, event.CodeEndsInTwilight, ids,
+			"%s is over after sunset (%s): light falls by the minute, so take what matters most first and expect longer exposures.", name, clock(l.Sunset))
+	}
+}
+
+// tell adds an advice of several sentences.
+func (a *adviser) tell(s event.Severity, code string, subjects []string, sentences ...wording.Message) {
+	a.list = append(a.list, event.Tell(s, code, "", subjects, wording.Sentences(sentences...)))
+}
+
+// glare says what to do when somebody looks into the sun.
+func (a *adviser) glare(s event.SheetBlock, b int) {
+	low := s.Light.Begin // the sun that dazzles: the lower of the two ends that are above the horizon
+	if s.Light.End.Height <= event.LowSun && s.Light.End.Altitude < low.Altitude || low.Height > event.LowSun {
+		low = s.Light.End
+	}
+	turn := wording.Say("Let the camera look %s or %s, so that the sun stands at the side; or find open shade, or take it at another time.",
+		wording.Compass(low.Azimuth+90), wording.Compass(low.Azimuth-90))
+	from, high := wording.Compass(low.Azimuth), max(0, low.Altitude)
+	switch s.Light.Glare {
+	case event.IntoLens:
+		a.tell(event.Warning, event.CodeSunInLens, a.blockIDs(b),
+			wording.Say("%s has the sun in the lens (%s, %d° high): flare and dark faces.", a.blockName(b), from, high),
+			turn, wording.Say(wording.KeyCautionSun))
+	case event.IntoEyes:
+		a.tell(event.Warning, event.CodeSunInEyes, a.blockIDs(b),
+			wording.Say("%s has people look into the sun (%s, %d° high): narrowed eyes and hard shadows.", a.blockName(b), from, high),
+			turn, wording.Say("Elders and children do not wait in the sun."))
+	}
+}

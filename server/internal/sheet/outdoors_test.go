@@ -1,0 +1,98 @@
+package sheet
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+)
+
+// evening is a sheet with a low sun that goes down behind the people, and a lens for its photograph.
+func evening() (event.Event, event.CallSheet) {
+	e := event.Event{
+		Title: "X", Date: "2026-06-20", TimeZone: "Europe/Lisbon",
+		People: []event.Person{{ID: "p", Name: "X"}}, Groupings: []event.Grouping{{ID: "g", Title: "X", Members: []string{"p"}}},
+		Blocks: []event.Block{{ID: "b", Title: "X"}},
+	}
+	at := func(hour, minute int) time.Time { return time.Date(2026, 6, 20, hour, minute, 0, 0, time.UTC) }
+	s := event.CallSheet{Blocks: []event.SheetBlock{{
+		Block: "b", Start: at(18, 30), Length: 20 * time.Minute,
+		Light: &event.BlockLight{
+			Sunrise: at(5, 12), Sunset: at(20, 5), Dusk: at(20, 37), Glare: event.IntoLens,
+			Begin: event.SunAt{Altitude: 16, Azimuth: 286, Height: event.LowSun, Side: event.SunAhead},
+			End:   event.SunAt{Altitude: 12, Azimuth: 289, Height: event.LowSun, Side: event.SunAhead},
+		},
+		Entries: []event.SheetEntry{{Grouping: "g", Title: "X", Length: 20 * time.Minute, StepIn: []string{"p"}, Frames: 2, Lens: &event.EntryLens{
+			FocalMM: 50, DistanceCM: 480, Aperture: 5.6, FocusCM: 550, FocusRow: 2, NearCM: 420, FarCM: 0, AngleAcross: 39.6, AngleUp: 27,
+			Rows: 3, Warnings: []event.LensWarning{event.SpaceTooSmall, event.SmallInFrame},
+		}}},
+	}}}
+	return e, s
+}
+
+func TestLightAndLensInEveryLanguage(t *testing.T) {
+	want := map[string][2]string{
+		"en": {"Light: low sun (16° to 12°) from the west-north-west, in front of the camera · sunset 21:05, dark from 21:37",
+			"Lens: 50 mm (40°) from 4.8 m, f/5.6, 3 rows, focus on row 2, sharp from 4.2 m on, does not fit from here: more rows, a wider lens or more room"},
+		"pt": {"Luz: sol baixo (16° a 12°) de oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm (40°) a 4,8 m, f/5,6, 3 filas"},
+		"es": {"Luz: sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm (40°) a 4,8 m, f/5,6, 3 filas"},
+		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, face à l’appareil · coucher du soleil 21:05, nuit dès 21:37", "(40°) à 4,8"},
+		"de": {"Licht: tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm (40°) aus 4,8 m, f/5,6, 3 Reihen"},
+		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم (٤٠°) من مسافة ٤٫٨ م، فتحة ٥٫٦، ٣ صفوف"},
+		"zh": {"太阳低（16° 至 12°）在西北偏西方、在相机前方 · 日落 21:05、21:37 起天黑", "50 毫米（40°）、距离 4.8 米、光圈 5.6、3 排"},
+	}
+	require.Len(t, want, len(wording.Languages()))
+	e, s := evening()
+	for tag, parts := range want {
+		out, err := Draw(e, s, Options{Form: HTML, Language: tag})
+		require.NoError(t, err)
+		for _, part := range parts {
+			assert.Contains(t, string(out.Content), part, tag)
+		}
+		text, err := Draw(e, s, Options{Form: Text, Language: tag, Width: 400})
+		require.NoError(t, err)
+		assert.Contains(t, string(text.Content), parts[0], tag)
+		cat, _ := wording.For(tag)
+		assert.Contains(t, string(text.Content), cat.Say(wording.KeyCautionSun), "the camera looks into the sun")
+	}
+}
+
+func TestLightSaysWhatThereIs(t *testing.T) {
+	e, s := evening()
+	l := s.Blocks[0].Light
+	english, _ := wording.For("en")
+	line := func() string { return newBuilder(english, &e, &s).light(&s.Blocks[0]) }
+	l.End = event.SunAt{Altitude: -2, Azimuth: 300, Height: event.Twilight}
+	assert.Equal(t, "Light: low sun (16°) from the west-north-west, in front of the camera; at the end twilight · sunset 21:05, dark from 21:37", line())
+	l.Begin = event.SunAt{Altitude: 82, Azimuth: 40}
+	l.End = event.SunAt{Altitude: 81, Azimuth: 330}
+	assert.Equal(t, "Light: high sun (82°); at the end high sun (81°) · sunset 21:05, dark from 21:37", line())
+	l.Begin, l.Sunset, l.Dusk, l.Sun, l.Twilight = event.SunAt{Altitude: 4, Azimuth: 359, Height: event.LowSun}, time.Time{}, time.Time{}, event.SunStaysUp, event.SunStaysUp
+	l.End = l.Begin
+	assert.Equal(t, "Light: low sun (4°) from the north · the sun does not set", line())
+	l.Sun, l.Twilight = event.SunStaysDown, event.SunStaysDown
+	l.Begin.Height, l.End.Height = event.Dark, event.Dark
+	assert.Equal(t, "Light: dark · the sun does not rise, it does not get light", line())
+	l.Sun, l.Twilight, l.Sunset = event.SunRises, event.SunStaysUp, time.Date(2026, 6, 20, 23, 0, 0, 0, time.UTC)
+	l.Sunrise = s.Blocks[0].Start.Add(time.Hour)
+	assert.True(t, strings.HasSuffix(line(), "· sunrise 20:30, sunset 00:00, it does not get dark"), line())
+	// Nonsense that a caller sends back does no harm.
+	l.Begin.Azimuth, l.Begin.Altitude, l.Begin.Height, l.Begin.Side = -2147483648, 2147483647, 0, 99
+	assert.NotPanics(t, func() { line() })
+	s.Blocks[0].Light = nil
+	assert.Empty(t, line())
+}
+
+func TestReadersSheetsSayNothingOfLenses(t *testing.T) {
+	e, s := evening()
+	for _, kind := range []Kind{Reader, Cards, Finder} {
+		out, err := Draw(e, s, Options{Kind: kind, Form: HTML})
+		require.NoError(t, err)
+		assert.NotContains(t, string(out.Content), "50 mm")
+	}
+}

@@ -1,0 +1,286 @@
+package wording
+
+// outdoorTexts are what is said of the sun and of lenses.
+var outdoorTexts = map[Key]row{
+	"%s is %s: it must be from %s to %s.": {
+		pt: "%s: %s não é possível; deve estar entre %s e %s.",
+		es: "%s: %s no es posible; debe estar entre %s y %s.",
+		fr: "%s\u00a0: %s n'est pas possible\u00a0; il faut de %s à %s.",
+		de: "%s: %s geht nicht, erlaubt ist %s bis %s.",
+		ar: "%s: القيمة %s غير ممكنة؛ يجب أن تكون من %s إلى %s.",
+		zh: "%s：%s 超出范围，应在 %s 到 %s 之间。",
+	},
+	"There is a latitude and no longitude: give both, or neither.": {
+		pt: "Há uma latitude e falta a longitude: dê as duas, ou nenhuma.",
+		es: "Hay una latitud y falta la longitud: dé las dos, o ninguna.",
+		fr: "Il y a une latitude et pas de longitude\u00a0: donnez les deux, ou aucune.",
+		de: "Es gibt einen Breitengrad und keinen Längengrad: geben Sie beide an oder keinen.",
+		ar: "يوجد خط عرض بلا خط طول: يُعطى كلاهما أو لا شيء.",
+		zh: "有纬度而没有经度：请两者都写，或都不写。",
+	},
+	"There is a longitude and no latitude: give both, or neither.": {
+		pt: "Há uma longitude e falta a latitude: dê as duas, ou nenhuma.",
+		es: "Hay una longitud y falta la latitud: dé las dos, o ninguna.",
+		fr: "Il y a une longitude et pas de latitude\u00a0: donnez les deux, ou aucune.",
+		de: "Es gibt einen Längengrad und keinen Breitengrad: geben Sie beide an oder keinen.",
+		ar: "يوجد خط طول بلا خط عرض: يُعطى كلاهما أو لا شيء.",
+		zh: "有经度而没有纬度：请两者都写，或都不写。",
+	},
+	"The camera cannot face %s: write degrees clockwise from north, 0 to 360, or a compass point such as NE or north-east.": {
+		pt: "A câmara não pode apontar para %s: escreva graus a partir do norte, de 0 a 360, ou um ponto cardeal em inglês, como NE ou north-east.",
+		es: "La cámara no puede apuntar hacia %s: escriba grados desde el norte, de 0 a 360, o un punto cardinal en inglés, como NE o north-east.",
+		fr: "L'appareil ne peut pas viser %s\u00a0: écrivez des degrés depuis le nord, de 0 à 360, ou un point cardinal en anglais, comme NE ou north-east.",
+		de: "Die Kamera kann nicht nach %s sehen: schreiben Sie Grade ab Norden, 0 bis 360, oder eine Himmelsrichtung auf Englisch wie NE oder north-east.",
+		ar: "لا تتجه الكاميرا إلى %s: تُكتب درجات من الشمال من 0 إلى 360، أو جهة بالإنجليزية مثل NE أو north-east.",
+		zh: "相机不能朝向 %s：请写从北起顺时针的度数（0 到 360），或英文方位，例如 NE 或 north-east。",
+	},
+	"Where the camera faces says nothing indoors: take it out.": {
+		pt: "Para onde a câmara aponta não diz nada debaixo de telha: retire-o.",
+		es: "Hacia dónde apunta la cámara no dice nada bajo techo: quítelo.",
+		fr: "La direction de l'appareil ne dit rien à l'intérieur\u00a0: retirez-la.",
+		de: "Wohin die Kamera sieht, sagt in Innenräumen nichts: nehmen Sie es heraus.",
+		ar: "اتجاه الكاميرا لا يفيد في الداخل: يُحذف.",
+		zh: "室内相机朝向没有意义：请删去。",
+	},
+	"Where the camera faces says nothing without a place on the map: give the event a latitude and a longitude, or take it out.": {
+		pt: "Para onde a câmara aponta não diz nada sem um lugar no mapa: dê ao evento latitude e longitude, ou retire-o.",
+		es: "Hacia dónde apunta la cámara no dice nada sin un lugar en el mapa: dé al evento latitud y longitud, o quítelo.",
+		fr: "La direction de l'appareil ne dit rien sans un lieu sur la carte\u00a0: donnez à l'événement une latitude et une longitude, ou retirez-la.",
+		de: "Wohin die Kamera sieht, sagt ohne Ort auf der Karte nichts: geben Sie dem Ereignis Breite und Länge, oder nehmen Sie es heraus.",
+		ar: "اتجاه الكاميرا لا يفيد بلا موقع على الخريطة: يُعطى خط عرض وخط طول للمناسبة أو يُحذف.",
+		zh: "没有地图位置，相机朝向没有意义：请给活动写上纬度和经度，或删去。",
+	},
+	"The event is on the map and has no time zone, so its sheet says nothing of the sun: give the zone of the place, for example Europe/Lisbon.": {
+		pt: "O evento está no mapa e não tem fuso horário, por isso a folha nada diz do sol: dê o fuso do lugar, por exemplo Europe/Lisbon.",
+		es: "El evento está en el mapa y no tiene zona horaria, así que la hoja no dice nada del sol: dé la zona del lugar, por ejemplo Europe/Lisbon.",
+		fr: "L'événement est sur la carte et n'a pas de fuseau horaire, donc la feuille ne dit rien du soleil\u00a0: donnez le fuseau du lieu, par exemple Europe/Lisbon.",
+		de: "Das Ereignis hat einen Ort auf der Karte und keine Zeitzone, darum sagt das Blatt nichts von der Sonne: geben Sie die Zone des Ortes an, zum Beispiel Europe/Lisbon.",
+		ar: "للمناسبة موقع على الخريطة وليس لها منطقة زمنية، فلا تذكر الورقة الشمس: تُعطى منطقة المكان، مثل Europe/Lisbon.",
+		zh: "活动有地图位置而没有时区，所以表上不写太阳：请写上当地时区，例如 Europe/Lisbon。",
+	},
+	"At longitude %s the clocks of %s are hours off the sun: east of Greenwich is above 0, west below; or correct the time zone.": {
+		pt: "À longitude %s os relógios de %s estão horas longe do sol: a leste de Greenwich é acima de 0, a oeste abaixo; ou corrija o fuso horário.",
+		es: "En la longitud %s los relojes de %s están a horas del sol: al este de Greenwich es más de 0, al oeste menos; o corrija la zona horaria.",
+		fr: "À la longitude %s, les horloges de %s sont à des heures du soleil\u00a0: à l'est de Greenwich c'est plus de 0, à l'ouest moins\u00a0; ou corrigez le fuseau horaire.",
+		de: "Bei der Länge %s gehen die Uhren von %s Stunden anders als die Sonne: östlich von Greenwich über 0, westlich unter 0; oder berichtigen Sie die Zeitzone.",
+		ar: "عند خط الطول %s تبتعد ساعات %s عن الشمس بساعات: شرق غرينتش فوق 0 وغربها تحته؛ أو تُصحَّح المنطقة الزمنية.",
+		zh: "在经度 %s，%s 的时钟与太阳相差数小时：格林尼治以东为正，以西为负；或请改正时区。",
+	},
+	"The kit has no lens: give at least one, for example {focalMm: 24, focalToMm: 70, widest: 2.8}.": {
+		pt: "O equipamento não tem objetiva: dê pelo menos uma, por exemplo {focalMm: 24, focalToMm: 70, widest: 2.8}.",
+		es: "El equipo no tiene objetivo: dé al menos uno, por ejemplo {focalMm: 24, focalToMm: 70, widest: 2.8}.",
+		fr: "L'équipement n'a pas d'objectif\u00a0: donnez-en au moins un, par exemple {focalMm: 24, focalToMm: 70, widest: 2.8}.",
+		de: "Die Ausrüstung hat kein Objektiv: geben Sie mindestens eines an, zum Beispiel {focalMm: 24, focalToMm: 70, widest: 2.8}.",
+		ar: "لا عدسة في المعدات: تُعطى واحدة على الأقل، مثل {focalMm: 24, focalToMm: 70, widest: 2.8}.",
+		zh: "器材没有镜头：请至少写一支，例如 {focalMm: 24, focalToMm: 70, widest: 2.8}。",
+	},
+	"lenses": {
+		pt: "objetivas",
+		es: "objetivos",
+		fr: "objectifs",
+		de: "Objektive",
+		ar: "عدسات",
+		zh: "镜头",
+	},
+	"title of the lens": {
+		pt: "título da objetiva",
+		es: "título del objetivo",
+		fr: "titre de l'objectif",
+		de: "Bezeichnung des Objektivs",
+		ar: "عنوان العدسة",
+		zh: "镜头名称",
+	},
+	"distance in centimetres that the camera can stand back": {
+		pt: "distância em centímetros a que a câmara pode recuar",
+		es: "distancia en centímetros que la cámara puede retroceder",
+		fr: "recul possible de l'appareil en centimètres",
+		de: "Abstand in Zentimetern, den die Kamera haben kann",
+		ar: "المسافة بالسنتيمتر التي يمكن للكاميرا الابتعاد بها",
+		zh: "相机可退远的距离（厘米）",
+	},
+	"%s is in the dark: on that day it does not get light.": {
+		pt: "%s fica às escuras: nesse dia não chega a clarear.",
+		es: "%s queda a oscuras: ese día no llega a clarear.",
+		fr: "%s est dans le noir\u00a0: ce jour-là, il ne fait pas jour.",
+		de: "%s liegt im Dunkeln: an dem Tag wird es nicht hell.",
+		ar: "%s في الظلام: لا نور في ذلك اليوم.",
+		zh: "%s在黑暗中：那天天不亮。",
+	},
+	"%s begins before dawn, at %s; the sun rises at %s.": {
+		pt: "%s começa antes da aurora, às %s; o sol nasce às %s.",
+		es: "%s empieza antes del alba, a las %s; el sol sale a las %s.",
+		fr: "%s commence avant l'aube, à %s\u00a0; le soleil se lève à %s.",
+		de: "%s beginnt vor der Morgendämmerung, um %s; die Sonne geht um %s auf.",
+		ar: "%s تبدأ قبل الفجر، في %s؛ والشروق في %s.",
+		zh: "%s在天亮前 %s 开始；%s 日出。",
+	},
+	"%s begins in the dark, at %s.": {
+		pt: "%s começa às escuras, às %s.",
+		es: "%s empieza a oscuras, a las %s.",
+		fr: "%s commence dans le noir, à %s.",
+		de: "%s beginnt im Dunkeln, um %s.",
+		ar: "%s تبدأ في الظلام، في %s.",
+		zh: "%s在天黑后 %s 开始。",
+	},
+	"%s ends in the dark, at %s: from %s it is dark.": {
+		pt: "%s acaba às escuras, às %s: a partir das %s está escuro.",
+		es: "%s acaba a oscuras, a las %s: desde las %s está oscuro.",
+		fr: "%s finit dans le noir, à %s\u00a0: il fait nuit dès %s.",
+		de: "%s endet im Dunkeln, um %s: ab %s ist es dunkel.",
+		ar: "%s تنتهي في الظلام، في %s: الظلام من %s.",
+		zh: "%s在天黑后 %s 结束：%s 起天黑。",
+	},
+	"%s may end in the dark: safe until %s, and from %s it is dark.": {
+		pt: "%s pode acabar às escuras: com segurança até às %s, e a partir das %s está escuro.",
+		es: "%s puede acabar a oscuras: con seguridad hasta las %s, y desde las %s está oscuro.",
+		fr: "%s peut finir dans le noir\u00a0: fin sûre à %s, et il fait nuit dès %s.",
+		de: "%s kann im Dunkeln enden: sicher bis %s, und ab %s ist es dunkel.",
+		ar: "%s قد تنتهي في الظلام: المضمون حتى %s، والظلام من %s.",
+		zh: "%s可能在天黑后结束：稳妥估计到 %s，而 %s 起天黑。",
+	},
+	"Begin earlier, move it under lamps, or bring light; light the ground where people walk.": {
+		pt: "Comece mais cedo, mude para debaixo de lâmpadas ou leve luz; ilumine o chão por onde se anda.",
+		es: "Empiece antes, páselo bajo lámparas o lleve luz; ilumine el suelo por donde se camina.",
+		fr: "Commencez plus tôt, placez-vous sous des lampes ou apportez de la lumière\u00a0; éclairez le sol où l'on marche.",
+		de: "Beginnen Sie früher, gehen Sie unter Lampen oder bringen Sie Licht mit; beleuchten Sie den Boden, auf dem gegangen wird.",
+		ar: "يُبدأ أبكر، أو يُنقل تحت المصابيح، أو يُحضر ضوء؛ وتُضاء الأرض حيث يمشي الناس.",
+		zh: "请提早开始、移到灯下或带灯；照亮人走的地面。",
+	},
+	"%s has twilight only: on that day the sun does not rise. Expect longer exposures.": {
+		pt: "%s só tem crepúsculo: nesse dia o sol não nasce. Conte com exposições mais longas.",
+		es: "%s solo tiene crepúsculo: ese día el sol no sale. Cuente con exposiciones más largas.",
+		fr: "%s n'a que du crépuscule\u00a0: ce jour-là, le soleil ne se lève pas. Prévoyez des poses plus longues.",
+		de: "%s hat nur Dämmerung: an dem Tag geht die Sonne nicht auf. Rechnen Sie mit längeren Belichtungen.",
+		ar: "%s في الشفق فقط: لا شروق في ذلك اليوم. يُتوقع تعريض أطول.",
+		zh: "%s只有暮光：那天太阳不升。曝光会更长。",
+	},
+	"%s is over after sunset (%s): light falls by the minute, so take what matters most first and expect longer exposures.": {
+		pt: "%s acaba depois do pôr do sol (%s): a luz cai a cada minuto, por isso faça primeiro o mais importante e conte com exposições mais longas.",
+		es: "%s acaba después de la puesta de sol (%s): la luz baja por minutos, así que haga primero lo más importante y cuente con exposiciones más largas.",
+		fr: "%s finit après le coucher du soleil (%s)\u00a0: la lumière baisse à chaque minute, prenez d'abord l'essentiel et prévoyez des poses plus longues.",
+		de: "%s ist nach Sonnenuntergang (%s) zu Ende: das Licht schwindet mit jeder Minute, nehmen Sie das Wichtigste zuerst auf und rechnen Sie mit längeren Belichtungen.",
+		ar: "%s تنتهي بعد الغروب (%s): الضوء يقل كل دقيقة، فليُلتقط الأهم أولًا ويُتوقع تعريض أطول.",
+		zh: "%s在日落（%s）后结束：光线每分钟都在变暗，请先拍最要紧的，曝光会更长。",
+	},
+	"%s has the sun in the lens (%s, %d° high): flare and dark faces.": {
+		pt: "%s tem o sol na objetiva (%s, a %d° de altura): reflexos e rostos escuros.",
+		es: "%s tiene el sol en el objetivo (%s, a %d° de altura): reflejos y caras oscuras.",
+		fr: "%s a le soleil dans l'objectif (%s, à %d° de hauteur)\u00a0: reflets et visages sombres.",
+		de: "%s hat die Sonne im Objektiv (%s, %d° hoch): Streulicht und dunkle Gesichter.",
+		ar: "%s: الشمس في العدسة (%s، بارتفاع %d°): وهج ووجوه داكنة.",
+		zh: "%s太阳直射镜头（%s，高 %d°）：有眩光，脸会暗。",
+	},
+	"%s has people look into the sun (%s, %d° high): narrowed eyes and hard shadows.": {
+		pt: "%s põe as pessoas a olhar para o sol (%s, a %d° de altura): olhos semicerrados e sombras duras.",
+		es: "%s pone a la gente de cara al sol (%s, a %d° de altura): ojos entornados y sombras duras.",
+		fr: "%s fait regarder les gens vers le soleil (%s, à %d° de hauteur)\u00a0: yeux plissés et ombres dures.",
+		de: "%s lässt die Menschen in die Sonne sehen (%s, %d° hoch): zugekniffene Augen und harte Schatten.",
+		ar: "%s: الناس ينظرون إلى الشمس (%s، بارتفاع %d°): عيون ضيقة وظلال قاسية.",
+		zh: "%s众人面朝太阳（%s，高 %d°）：会眯眼，影子硬。",
+	},
+	"Let the camera look %s or %s, so that the sun stands at the side; or find open shade, or take it at another time.": {
+		pt: "Aponte a câmara a %s ou %s, para que o sol fique de lado; ou procure sombra aberta, ou escolha outra hora.",
+		es: "Apunte la cámara al %s o %s, para que el sol quede de lado; o busque sombra abierta, o elija otra hora.",
+		fr: "Tournez l'appareil côté %s ou %s, pour que le soleil soit sur le côté\u00a0; ou cherchez une ombre ouverte, ou une autre heure.",
+		de: "Lassen Sie die Kamera nach %s oder %s sehen, damit die Sonne seitlich steht; oder suchen Sie offenen Schatten oder eine andere Zeit.",
+		ar: "تُوجَّه الكاميرا إلى %s أو %s لتكون الشمس جانبية؛ أو يُبحث عن ظل مفتوح أو وقت آخر.",
+		zh: "让相机朝%s或%s，使太阳在侧面；或找开阔的阴影处，或换个时间。",
+	},
+	"Elders and children do not wait in the sun.": {
+		pt: "Idosos e crianças não esperam ao sol.",
+		es: "Las personas mayores y los niños no esperan al sol.",
+		fr: "Les aînés et les enfants n'attendent pas au soleil.",
+		de: "Alte Menschen und Kinder warten nicht in der Sonne.",
+		ar: "لا ينتظر كبار السن والأطفال في الشمس.",
+		zh: "长者和孩子不在太阳下等候。",
+	},
+	"%s is too small for %s: from %s no lens of the kit frames %s, %s wide.": {
+		pt: "%s é pequeno demais para %s: a %s nenhuma objetiva enquadra %s com %s de largura.",
+		es: "%s es demasiado pequeño para %s: desde %s ningún objetivo encuadra %s de %s de ancho.",
+		fr: "%s est trop petit pour %s\u00a0: de %s, aucun objectif ne cadre %s de %s de large.",
+		de: "%s ist zu klein für %s: aus %s fasst kein Objektiv %s von %s Breite.",
+		ar: "%s لا تتسع لـ %s: من %s لا عدسة تضم %s بعرض %s.",
+		zh: "%s对 %s 来说太小：从 %s 外没有镜头能拍下%s、宽 %s。",
+	},
+	"Take fewer people per row in more rows, split the group, or find room to stand %s back with %d mm.": {
+		pt: "Ponha menos pessoas por fila em mais filas, divida o grupo ou encontre espaço para recuar %s com %d mm.",
+		es: "Ponga menos personas por fila en más filas, divida el grupo o busque espacio para retroceder %s con %d mm.",
+		fr: "Mettez moins de monde par rang sur plus de rangs, divisez le groupe ou trouvez %s de recul avec %d mm.",
+		de: "Stellen Sie weniger Menschen je Reihe in mehr Reihen, teilen Sie die Gruppe, oder finden Sie %s Abstand mit %d mm.",
+		ar: "عدد أقل في كل صف مع صفوف أكثر، أو تقسيم المجموعة، أو مسافة %s إلى الخلف مع %d مم.",
+		zh: "每排少站几人、多站几排，分开拍，或用 %[2]d 毫米退到 %[1]s 外。",
+	},
+	"From here it would take a lens of %d mm.": {
+		pt: "Daqui seria preciso uma objetiva de %d mm.",
+		es: "Desde aquí haría falta un objetivo de %d mm.",
+		fr: "D'ici, il faudrait un objectif de %d mm.",
+		de: "Von hier bräuchte es ein Objektiv von %d mm.",
+		ar: "من هنا تلزم عدسة %d مم.",
+		zh: "从这里需要 %d 毫米的镜头。",
+	},
+	"Steps and chairs only for those who want to, and as the venue allows.": {
+		pt: "Degraus e cadeiras só para quem quiser e como o local permitir.",
+		es: "Escalones y sillas solo para quien quiera y como permita el lugar.",
+		fr: "Marches et chaises seulement pour qui le veut, et selon le règlement du lieu.",
+		de: "Stufen und Stühle nur für die, die wollen, und wie es das Haus erlaubt.",
+		ar: "الدرجات والكراسي لمن يريد فقط، وكما يسمح المكان.",
+		zh: "台阶和椅子只给愿意的人，并依场地规定。",
+	},
+	"%s: no useful aperture holds every row sharp in %s. Take fewer rows, rows closer together, or a shorter lens from farther back.": {
+		pt: "%s: nenhuma abertura útil deixa todas as filas nítidas em %s. Use menos filas, filas mais juntas, ou uma objetiva mais curta de mais longe.",
+		es: "%s: ninguna abertura útil deja nítidas todas las filas en %s. Use menos filas, filas más juntas, o un objetivo más corto desde más lejos.",
+		fr: "%s\u00a0: aucune ouverture utile ne rend tous les rangs nets dans %s. Moins de rangs, des rangs plus serrés, ou un objectif plus court de plus loin.",
+		de: "%s: keine brauchbare Blende hält alle Reihen scharf in %s. Weniger Reihen, engere Reihen oder ein kürzeres Objektiv aus größerem Abstand.",
+		ar: "%s: لا فتحة مناسبة تجعل كل الصفوف واضحة في %s. صفوف أقل أو أقرب، أو عدسة أقصر من مسافة أبعد.",
+		zh: "%s：没有合适的光圈能让 %s 每排都清晰。请少站几排、排距缩小，或用更短的镜头退远。",
+	},
+	"%s: heads at the edges will look wide in %s. Stand back farther with a longer lens, put children and slim people at the ends, or take more rows.": {
+		pt: "%s: as cabeças nas pontas vão parecer largas em %s. Recue com uma objetiva mais longa, ponha crianças e pessoas magras nas pontas, ou use mais filas.",
+		es: "%s: las cabezas de los extremos se verán anchas en %s. Retroceda con un objetivo más largo, ponga niños y personas delgadas en los extremos, o use más filas.",
+		fr: "%s\u00a0: les têtes des bords paraîtront larges dans %s. Reculez avec un objectif plus long, placez enfants et personnes minces aux bouts, ou faites plus de rangs.",
+		de: "%s: Köpfe am Rand wirken breit in %s. Weiter zurück mit längerem Objektiv, Kinder und schlanke Menschen an die Enden, oder mehr Reihen.",
+		ar: "%s: ستبدو الرؤوس عند الأطراف عريضة في %s. ابتعاد أكثر مع عدسة أطول، أو الأطفال والنحيفون في الأطراف، أو صفوف أكثر.",
+		zh: "%s：%s 边上的头会显宽。请用更长的镜头退远，让孩子和瘦的人站边上，或多站几排。",
+	},
+}
+
+// compassTexts are the sixteen points of the compass.
+var compassTexts = map[Key]row{
+	"north":            {pt: "norte", es: "norte", fr: "nord", de: "Nord", ar: "الشمال", zh: "北"},
+	"north-north-east": {pt: "nor-nordeste", es: "nornoreste", fr: "nord-nord-est", de: "Nordnordost", ar: "شمال الشمال الشرقي", zh: "东北偏北"},
+	"north-east":       {pt: "nordeste", es: "noreste", fr: "nord-est", de: "Nordost", ar: "الشمال الشرقي", zh: "东北"},
+	"east-north-east":  {pt: "lés-nordeste", es: "estenoreste", fr: "est-nord-est", de: "Ostnordost", ar: "شرق الشمال الشرقي", zh: "东北偏东"},
+	"east":             {pt: "leste", es: "este", fr: "est", de: "Ost", ar: "الشرق", zh: "东"},
+	"east-south-east":  {pt: "lés-sudeste", es: "estesureste", fr: "est-sud-est", de: "Ostsüdost", ar: "شرق الجنوب الشرقي", zh: "东南偏东"},
+	"south-east":       {pt: "sudeste", es: "sureste", fr: "sud-est", de: "Südost", ar: "الجنوب الشرقي", zh: "东南"},
+	"south-south-east": {pt: "su-sudeste", es: "sursureste", fr: "sud-sud-est", de: "Südsüdost", ar: "جنوب الجنوب الشرقي", zh: "东南偏南"},
+	"south":            {pt: "sul", es: "sur", fr: "sud", de: "Süd", ar: "الجنوب", zh: "南"},
+	"south-south-west": {pt: "su-sudoeste", es: "sursuroeste", fr: "sud-sud-ouest", de: "Südsüdwest", ar: "جنوب الجنوب الغربي", zh: "西南偏南"},
+	"south-west":       {pt: "sudoeste", es: "suroeste", fr: "sud-ouest", de: "Südwest", ar: "الجنوب الغربي", zh: "西南"},
+	"west-south-west":  {pt: "oés-sudoeste", es: "oestesuroeste", fr: "ouest-sud-ouest", de: "Westsüdwest", ar: "غرب الجنوب الغربي", zh: "西南偏西"},
+	"west":             {pt: "oeste", es: "oeste", fr: "ouest", de: "West", ar: "الغرب", zh: "西"},
+	"west-north-west":  {pt: "oés-noroeste", es: "oestenoroeste", fr: "ouest-nord-ouest", de: "Westnordwest", ar: "غرب الشمال الغربي", zh: "西北偏西"},
+	"north-west":       {pt: "noroeste", es: "noroeste", fr: "nord-ouest", de: "Nordwest", ar: "الشمال الغربي", zh: "西北"},
+	"north-north-west": {pt: "nor-noroeste", es: "nornoroeste", fr: "nord-nord-ouest", de: "Nordnordwest", ar: "شمال الشمال الغربي", zh: "西北偏北"},
+}
+
+// compassKeys are the same, clockwise from north.
+var compassKeys = [16]Key{
+	"north", "north-north-east", "north-east", "east-north-east",
+	"east", "east-south-east", "south-east", "south-south-east",
+	"south", "south-south-west", "south-west", "west-south-west",
+	"west", "west-north-west", "north-west", "north-north-west",
+}
+
+// Compass names the nearest of the sixteen points of the compass to a direction in degrees clockwise from
+// north.
+func Compass(degrees int) Message { return Say(compassKeys[CompassPoint(degrees)]) }
+
+// CompassPoint returns the index of the nearest of the sixteen points, clockwise from north.
+func CompassPoint(degrees int) int { return ((degrees%360+360)%360*2 + 22) / 45 % 16 }
+
+// Metres writes metres with one decimal; those of centimetres below 0 are 0.
+func Metres(centimetres int) Message {
+	tenths := (max(0, centimetres) + 5) / 10
+	return Say(KeyMetres, tenths/10, tenths%10)
+}
