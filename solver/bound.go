@@ -55,6 +55,7 @@ type scratch struct {
 	open        []int
 	only        []int64
 	try         []int
+	ends        endsScratch
 }
 
 func newScratch(n int) *scratch {

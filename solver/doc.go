@@ -42,16 +42,20 @@
 // Where step-ins come first they are solved for alone; their number is then given, pairs of neighbours
 // that no order with so few has are left out (tree.dear), and the rest of the search is for the second
 // part. Lists of more than 64 groupings get a floor and then local search until they are stopped.
-// Where slots remember nothing and step-ins cost nothing (talent scheduling), each set keeps one
-// state and further rules hold (waits.go), or a table of all sets decides (subsets.go).
+//
+// Where slots remember nothing and step-ins cost nothing (talent scheduling), each set keeps one state.
+// Where nothing is wished besides, orders are built from both ends instead: whoever is called at both
+// costs a constant, so that few people are soon settled. The states and the rules for them are proved
+// in ends.go, their bounds in endsbound.go; the passes are the same (endssearch.go).
 //
 // # Bounds
 //
 // Each is proved where it is written: the spanning tree with multipliers on step-ins (tree), Smith's
 // rule on shared weights for release (smith), walks on a ladder of weights for everything together
 // (ladder), tuned again for the states of deeper layers (retune), pairs of people who wait for each
-// other (idleToCome). Floating point only proposes multipliers and shares; every bound is computed in
-// integers from what was proposed, and any proposal gives a valid bound.
+// other (idleToCome), the best sequences of releases and of calls (ends.bound). Floating point only
+// proposes multipliers and shares; every bound is computed in integers from what was proposed, and any
+// proposal gives a valid bound.
 //
 // # Ties and repeatability
 //

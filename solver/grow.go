@@ -141,13 +141,9 @@ func (g *growth[S]) expand(s int, out []made[S], w *scratch) []made[S] {
 	done := cur.sets[s]
 	from, upto := int(cur.first[s]), int(cur.first[s+1])
 	w.try = w.try[:0]
-	if g.r.casts != nil {
-		w.try = m.worthTaking(done, g.r.casts, w.try)
-	} else {
-		for j := range m.n {
-			if !has(done, j) && m.allows(done, j) {
-				w.try = append(w.try, j)
-			}
+	for j := range m.n {
+		if !has(done, j) && m.allows(done, j) {
+			w.try = append(w.try, j)
 		}
 	}
 	for _, j := range w.try {
@@ -316,12 +312,7 @@ func (g *growth[S]) narrow(width int) int64 {
 	for i, c := range g.cands {
 		bounds[i] = c.bound
 	}
-	slices.Sort(bounds)
-	limit := bounds[width]
-	atLimit := width
-	for k := 0; k < width && bounds[k] < limit; k++ {
-		atLimit = width - k - 1
-	}
+	limit, atLimit := cut(bounds, width)
 	kept := g.cands[:0]
 	for _, c := range g.cands {
 		switch {
@@ -334,4 +325,16 @@ func (g *growth[S]) narrow(width int) int64 {
 	}
 	g.cands = kept
 	return limit
+}
+
+// cut says which bounds are the width least of more: those below limit and the first atLimit of those
+// equal to it. The least of the others is limit.
+func cut(bounds []int64, width int) (limit int64, atLimit int) {
+	rising := slices.Clone(bounds)
+	slices.Sort(rising)
+	limit, atLimit = rising[width], width
+	for k := 0; k < width && rising[k] < limit; k++ {
+		atLimit = width - k - 1
+	}
+	return limit, atLimit
 }

@@ -26,6 +26,9 @@ type trace struct {
 // exact searches layer by layer, first in narrow beams that raise the incumbent, then wider, until
 // a pass drops nothing: then the best order is proven best. It returns whether it is.
 func (r *run[S]) exact() bool {
+	if e := newEnds(r.base); e != nil {
+		return r.byEnds(e)
+	}
 	b := newBounder(r.m, r.stopped)
 	w := newScratch(r.m.n)
 	var none S
@@ -41,9 +44,6 @@ func (r *run[S]) exact() bool {
 		}
 		if whole {
 			r.raise(r.total)
-			return true
-		}
-		if r.bySubsets() {
 			return true
 		}
 		if r.stopped() {

@@ -122,8 +122,6 @@ type run[S set] struct {
 	width int64
 	// crowd is how many states make a layer worth tuning the ladder for.
 	crowd int
-	// casts are set when idle time is all that costs; see worthTaking.
-	casts []uint64
 	// ladders[k] is tuned for the states with k groupings done; ladders[0] for the start.
 	ladders map[int]*ladder[S]
 }
@@ -138,12 +136,6 @@ func solve[S set](ctx context.Context, p *Problem, o Options) Result {
 func newRun[S set](ctx context.Context, p *Problem, o Options, width int64) *run[S] {
 	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width, crowd: retuneStates, ladders: map[int]*ladder[S]{}}
 	r.m, r.twins = r.base.sorted()
-	if r.base.idleOnly() {
-		m := *r.base
-		m.run, m.before = make([]S, m.n), make([]S, m.n)
-		m.runEqual()
-		r.m, r.twins, r.casts = &m, nil, m.casts()
-	}
 	return r
 }
 
