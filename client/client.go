@@ -212,9 +212,16 @@ func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.
 	return r, Explain(err)
 }
 
-// Arrange says who stands where in one photograph of an event. A nil space is as much room as is
-// wanted, without chairs or steps.
+// Arrange says who stands where in one photograph of an event. A nil space is that of the only block
+// in which it may be taken, else as much room as is wanted, without chairs or steps.
 func (c *Client) Arrange(ctx context.Context, e *kinorderv1.Event, grouping string, space *kinorderv1.StandingSpace) (*kinorderv1.ArrangeResponse, error) {
 	r, err := c.planner.Arrange(ctx, &kinorderv1.ArrangeRequest{Event: e, Grouping: grouping, Space: space}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r, Explain(err)
+}
+
+// ArrangeSheet returns a sheet of an event with a standing plan for each entry, as far as the deadline of
+// ctx leaves time.
+func (c *Client) ArrangeSheet(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet) (*kinorderv1.CallSheet, error) {
+	r, err := c.planner.ArrangeSheet(ctx, &kinorderv1.ArrangeSheetRequest{Event: e, Sheet: s}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r.GetSheet(), Explain(err)
 }

@@ -25,8 +25,9 @@ const (
 	cold       = 4_000
 )
 
-// usualMoves grows with the people up to what a second holds.
-func usualMoves(people int) int {
+// UsualMoves is what Options without Moves mean for so many placed people. It grows with them up to
+// what a second holds.
+func UsualMoves(people int) int {
 	if people <= ExactPeople {
 		return 5_000
 	}
@@ -38,7 +39,7 @@ func usualMoves(people int) int {
 func Arrange(p *Problem, o Options) (Plan, error) {
 	moves := o.Moves
 	if moves == 0 {
-		moves = usualMoves(len(p.placed))
+		moves = UsualMoves(len(p.placed))
 	}
 	if err := within("moves", moves, 100, 100_000_000); err != nil {
 		return Plan{}, fmt.Errorf("%w: %w", ErrInvalid, err)

@@ -22,12 +22,14 @@
 // The plan minimises a sum of points, none negative; one point is about a centimetre out of place.
 // The weights are judgements, common practice, no source:
 //
-//	Centre   importance (0 to 10) · |x| / 4, and importance · 8 for each row behind the first
+//	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row behind the first
 //	         that is not low
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
-//	         the first to the last of them, less what they fill in their fullest row
-//	Sides    1 per cm on the wrong side of the middle; only the most important (5 and above)
+//	         the first to the last of them, less what they fill in their fullest row and what the
+//	         most important (5 and above) who stand between them in a row of theirs fill: parents
+//	         on either side of a couple are together
+//	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
 //	         have a side when everybody else is of one
 //	Balance  2 per cm between the heads of the same place counted from the left and from the
 //	         right of a row; 1 per cm between the heads of neighbours; 20 for each person more on
@@ -38,11 +40,12 @@
 //	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
 //	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
 //	         row of three; 60 for a child at the end of a row of three
-//	         beside a stranger
+//	         beside a stranger, and 100 for a child for each row in front that is not low
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
 //	         other with overlapping shoulders
-//	Moved    30 for each person who was in the grouping before and has to change posture or to
-//	         move more than 40 cm
+//	Moved    60 for each person who was in the grouping before and has to change posture or to
+//	         move more than 40 cm aside, forward or back; forward and back are counted from the
+//	         first row that is not low
 //	Shape    150 for each row after the first, the cost of each kind of row, w + w²/200 for the
 //	         w cm of width over 300, 1 per cm over 60 by which
 //	         a row is wider than the one behind or, standing, differs from it; 200 for one

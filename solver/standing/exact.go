@@ -50,7 +50,11 @@ type exact struct {
 // must returns what a person costs in a row, wherever in it.
 func (x *exact) must(i, r int) int {
 	q := &x.p.bodies[i]
-	return q.unfit[x.b.f.kinds[r]] + q.person.Importance*rowBackPoints*x.b.f.grown[r]
+	behind := q.person.Importance * rowBackPoints
+	if q.young {
+		behind += childBackPoints
+	}
+	return q.unfit[x.b.f.kinds[r]] + behind*x.b.f.grown[r]
 }
 
 const impossible = 1 << 40

@@ -13,6 +13,9 @@ type formation struct {
 	kinds []Kind
 	// distance[r] is how far row r is from the camera.
 	distance []int
+	// back[r] is how far row r is behind the first row that is not low, or behind the first row when
+	// all are.
+	back []int
 	// grown[r] is the number of rows in front of r that are not low.
 	grown []int
 	// seats is the row of those who have to sit, or -1.
@@ -43,6 +46,10 @@ func newFormation(s *Space, rows []Kind) formation {
 		}
 	}
 	f.depth = at + lastRowDepth
+	front := max(0, slices.IndexFunc(f.kinds, func(k Kind) bool { return !k.low() }))
+	for r := range f.kinds {
+		f.back = append(f.back, f.distance[r]-f.distance[front])
+	}
 	f.base += rowPoints * (len(f.kinds) - 1)
 	if s.DepthCM > 0 {
 		f.base += outsidePoints * max(0, f.depth-s.DepthCM)

@@ -85,7 +85,7 @@ func crowd(r *rand.Rand, n int) Spec {
 	if r.IntN(2) == 0 {
 		s.Space.CameraHeightCM, s.Space.CameraDistanceCM = 120+r.IntN(150), 300+r.IntN(600)
 		for range n {
-			s.Before = append(s.Before, Spot{r.IntN(3) > 0, Posture(r.IntN(4)), r.IntN(300) - 150})
+			s.Before = append(s.Before, Spot{r.IntN(3) > 0, Posture(r.IntN(4)), r.IntN(300) - 150, r.IntN(4)*70 - 85})
 		}
 	}
 	return s

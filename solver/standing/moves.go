@@ -198,6 +198,17 @@ func (c *climber) tryAside() bool {
 	return true
 }
 
+// mirror turns the whole picture around. Only sides and spots before make a difference, and no other
+// move gets across.
+func (c *climber) mirror() {
+	c.count = 0
+	for r := range c.b.rows {
+		c.touch(r)
+		slices.Reverse(c.b.rows[r])
+		c.b.aside[r] = -c.b.aside[r]
+	}
+}
+
 // tryReverse turns a stretch of a row around.
 func (c *climber) tryReverse() bool {
 	b := c.b

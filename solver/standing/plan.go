@@ -1,5 +1,7 @@
 package standing
 
+import "slices"
+
 // Warning is something a plan could not do, or asks care for.
 type Warning uint8
 
@@ -84,11 +86,20 @@ type Plan struct {
 
 // Spots returns the plan as the Before of the next grouping with the same numbering of people.
 func (p Plan) Spots() []Spot {
+	front := max(0, slices.IndexFunc(p.Rows, func(r Row) bool { return !r.Kind.low() }))
 	out := make([]Spot, len(p.Places))
 	for q, at := range p.Places {
-		out[q] = Spot{Present: true, Posture: at.Posture, XCM: at.XCM}
+		out[q] = Spot{
+			Present: true, Posture: at.Posture, XCM: at.XCM, BackCM: p.Rows[at.Row].DistanceCM - p.Rows[front].DistanceCM,
+		}
 	}
 	return out
+}
+
+// Moved says whether somebody who was at a spot is somewhere else at another: in another posture, or
+// more than 40 cm to the side, to the front or to the back.
+func (s Spot) Moved(to Spot) bool {
+	return s.Posture != to.Posture || abs(s.XCM-to.XCM) > movedCM || abs(s.BackCM-to.BackCM) > movedCM
 }
 
 func (b *board) plan() Plan {

@@ -90,6 +90,9 @@ type Spot struct {
 	Present bool
 	Posture Posture
 	XCM     int
+	// BackCM is how far they were behind the first row that is not low, below 0 in front of it: a low
+	// row that comes or goes moves nobody else.
+	BackCM int
 }
 
 // Spec describes one grouping for NewProblem.
@@ -117,6 +120,8 @@ type Problem struct {
 	apart  [][2]int
 	// apartOf[i] holds the pairs of apart that i is in.
 	apartOf [][]int
+	// leaders are those around whom everybody stands.
+	leaders []int
 	// kin[i][j] says that a couple or household holds both.
 	kin [][]bool
 }
@@ -157,6 +162,9 @@ func NewProblem(in Spec) (*Problem, error) {
 		}
 	}
 	for _, q := range p.placed {
+		if p.spec.People[q].Importance >= leadingImportance {
+			p.leaders = append(p.leaders, len(p.bodies))
+		}
 		p.bodies = append(p.bodies, p.newBody(q))
 	}
 	p.dropLoneSide()

@@ -1,15 +1,18 @@
 package standing
 
+import "slices"
+
 // Points of the objective; doc.go states it.
 const (
-	centreShare     = 4
-	rowBackPoints   = 8
+	centreShare     = 2
+	rowBackPoints   = 30
 	couplePoints    = 4
 	coupleRowCM     = 100
 	householdPoints = 2
 	householdRowCM  = 20
 	circleShare     = 2
 	circleRowPoints = 10
+	sidePoints      = 2
 	mirrorPoints    = 2
 	countPoints     = 20
 	middleCM        = 8 // nearer to the middle than this is neither left nor right
@@ -22,8 +25,9 @@ const (
 	nearHeadsCM     = 15
 	seatEdgePoints  = 150
 	childEdgePoints = 60
+	childBackPoints = 100
 	apartPoints     = 4000
-	movedPoints     = 30
+	movedPoints     = 60
 	movedCM         = 40
 	rowPoints       = 150
 	wideCM          = 300
@@ -138,10 +142,13 @@ func (b *board) scoreRow(r int) {
 		}
 		switch {
 		case q.person.Side == Left && x > 0, q.person.Side == Right && x < 0:
-			c.Sides += abs(x)
+			c.Sides += sidePoints * abs(x)
 		}
 		c.Dignity += q.unfit[k]
-		if q.before.Present && (q.before.Posture != q.posture[k] || abs(x-q.before.XCM) > movedCM) {
+		if q.young {
+			c.Dignity += childBackPoints * b.f.grown[r]
+		}
+		if q.before.Present && q.before.Moved(Spot{Posture: q.posture[k], XCM: x, BackCM: b.f.back[r]}) {
 			c.Moved += movedPoints
 		}
 		if x > middleCM {
@@ -281,6 +288,11 @@ func (b *board) scoreTie(t int) int {
 	most := 0
 	for r := first; r <= last; r++ {
 		most = max(most, filled[r])
+	}
+	for _, i := range b.p.leaders {
+		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right && !slices.Contains(tie.Members, i) {
+			most += b.width[i]
+		}
 	}
 	gap, rows := max(0, right-left-most), last-first
 	switch tie.Bond {

@@ -15,12 +15,12 @@ type climber struct {
 	aside []int // saved too
 
 	// Undo of one move.
-	touched   [2]int
+	touched   [maxRows]int
 	count     int // of touched rows
-	oldRows   [2][]int
-	oldPlaces [2][]place
-	oldRow    [2]Cost
-	oldAside  [2]int
+	oldRows   [maxRows][]int
+	oldPlaces [maxRows][]place
+	oldRow    [maxRows]Cost
+	oldAside  [maxRows]int
 	oldFaces  []int
 	oldFaceOf []int
 	oldTies   []int
@@ -65,21 +65,31 @@ func (c *climber) climb(moves, hot, cold int) {
 	cool := math.Pow(float64(cold)/float64(hot), 1.0/(stages-1))
 	for range stages {
 		for range moves / stages {
-			if !c.try() {
-				continue
-			}
-			limit := c.now + int(heat*c.rng.ExpFloat64())/1000
-			if after := c.rescore(limit); after <= limit {
-				c.now = after
-				if after < c.best {
-					c.best = after
-					c.save()
-				}
-			} else {
-				c.undo()
+			if c.try() {
+				c.judge(heat)
 			}
 		}
+		c.mirror()
+		c.judge(0)
 		heat *= cool
+	}
+}
+
+// judge takes the move that was made or takes it back.
+func (c *climber) judge(heat float64) {
+	limit := c.now
+	if heat > 0 {
+		limit += int(heat*c.rng.ExpFloat64()) / 1000
+	}
+	after := c.rescore(limit)
+	if after > limit {
+		c.undo()
+		return
+	}
+	c.now = after
+	if after < c.best {
+		c.best = after
+		c.save()
 	}
 }
 
@@ -131,10 +141,11 @@ func (c *climber) rescore(limit int) int {
 			c.spans[was.row].stretch(was.x)
 			c.spans[b.row[i]].stretch(b.x[i])
 			for _, t := range b.p.tiesOf[i] {
-				if c.stamp[t] != c.move {
-					c.stamp[t] = c.move
-					c.oldTies, c.oldTieID = append(c.oldTies, b.tieCost[t]), append(c.oldTieID, t)
-					b.tieCost[t] = b.scoreTie(t)
+				c.rescoreTie(t)
+			}
+			if b.p.bodies[i].person.Importance >= leadingImportance {
+				for t := range b.p.ties { // they may stand between the people of any
+					c.rescoreTie(t)
 				}
 			}
 		}
@@ -146,6 +157,16 @@ func (c *climber) rescore(limit int) int {
 	}
 	c.rescoreFaces()
 	return rest + b.totalFaces()
+}
+
+// rescoreTie scores a tie again, once in a move. Everybody has their new place by then.
+func (c *climber) rescoreTie(t int) {
+	if c.stamp[t] == c.move {
+		return
+	}
+	c.stamp[t] = c.move
+	c.oldTies, c.oldTieID = append(c.oldTies, c.b.tieCost[t]), append(c.oldTieID, t)
+	c.b.tieCost[t] = c.b.scoreTie(t)
 }
 
 // rescoreFaces looks again at the faces of those who changed and of those behind a change.

@@ -37,7 +37,7 @@ func (s Spec) validate() error {
 	}
 	for i, spot := range s.Before {
 		at := fmt.Sprintf("before[%d].", i)
-		errs = append(errs, within(at+"posture", int(spot.Posture), 0, int(Held)), within(at+"x", spot.XCM, -20000, 20000))
+		errs = append(errs, within(at+"posture", int(spot.Posture), 0, int(Held)), within(at+"x", spot.XCM, -20000, 20000), within(at+"back", spot.BackCM, -20000, 20000))
 	}
 	errs = append(errs, s.Space.validate())
 	if err := errors.Join(errs...); err != nil {

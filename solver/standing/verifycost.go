@@ -52,9 +52,12 @@ func (v *verifier) costOf(q int, c *Cost) {
 			grownInFront++
 		}
 	}
-	c.Centre += who.Importance*off/4 + who.Importance*8*grownInFront
+	c.Centre += who.Importance*off/2 + who.Importance*30*grownInFront
+	if v.young(q) {
+		c.Dignity += 100 * grownInFront
+	}
 	if (who.Importance >= 5 || v.bothSides()) && ((who.Side == Left && at.XCM > 0) || (who.Side == Right && at.XCM < 0)) {
-		c.Sides += off
+		c.Sides += 2 * off
 	}
 	switch {
 	case kind == GroundRow || kind == KneelingRow:
@@ -74,8 +77,9 @@ func (v *verifier) costOf(q int, c *Cost) {
 	}
 	if len(v.s.Before) > 0 {
 		was := v.s.Before[q]
-		if moved := at.XCM - was.XCM; was.Present && (was.Posture != at.Posture || moved > 40 || moved < -40) {
-			c.Moved += 30
+		aside, back := at.XCM-was.XCM, v.back(at.Row)-was.BackCM
+		if was.Present && (was.Posture != at.Posture || aside > 40 || aside < -40 || back > 40 || back < -40) {
+			c.Moved += 60
 		}
 	}
 	if lack := 3 - at.ClearCM; lack > 0 {
@@ -84,6 +88,16 @@ func (v *verifier) costOf(q int, c *Cost) {
 			c.Faces += 150
 		}
 	}
+}
+
+// back is how far a row is behind the first one for grown-ups, or behind the first when there is none.
+func (v *verifier) back(r int) int {
+	for _, row := range v.plan.Rows {
+		if row.Kind != GroundRow && row.Kind != KneelingRow {
+			return v.plan.Rows[r].DistanceCM - row.DistanceCM
+		}
+	}
+	return v.plan.Rows[r].DistanceCM - v.plan.Rows[0].DistanceCM
 }
 
 // costOfRow adds what depends on neighbours.
@@ -203,7 +217,16 @@ func (v *verifier) costOfTie(t Tie) int {
 	for _, w := range fills {
 		fullest = max(fullest, w)
 	}
-	gap := max(0, slices.Max(rights)-slices.Min(lefts)-fullest)
+	inside := fullest
+	for q, who := range v.s.People {
+		place := v.plan.Places[q]
+		_, member := at[q]
+		if who.Importance >= 5 && place.HeldBy < 0 && !member && fills[place.Row] > 0 &&
+			slices.Min(lefts) < place.XCM && place.XCM < slices.Max(rights) {
+			inside += place.WidthCM
+		}
+	}
+	gap := max(0, slices.Max(rights)-slices.Min(lefts)-inside)
 	between := slices.Max(rows) - slices.Min(rows)
 	switch t.Bond {
 	case Couple:

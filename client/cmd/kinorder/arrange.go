@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 )
@@ -27,7 +28,8 @@ func (p *Program) arrangeCommand() *cobra.Command {
 		Long: `Arrange reads an event file and plans who stands, sits or kneels where in one of its
 photographs: GROUPING is the id of a grouping, or for one photograph of an eachOf that id,
 a point and the id of the person. It prints the rows from the back to the front, each from
-the left as the camera sees it; with -o it draws them as SVG.`,
+the left as the camera sees it; with -o it draws them as SVG. Flags about the space replace
+that of the block in which the photograph is taken.`,
 		Example: `  kinorder arrange wedding.yaml parents
   kinorder arrange wedding.yaml everybody --steps 2 --step-cm 17 --chairs 6 -o everybody.svg`,
 		Args: func(_ *cobra.Command, args []string) error {
@@ -74,10 +76,14 @@ func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrange
 		fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_ERROR))
 		return invalid(nil)
 	}
-	plan, err := conn.Arrange(ctx, e, grouping, &kinorderv1.StandingSpace{
+	space := &kinorderv1.StandingSpace{
 		WidthCm: o.width, DepthCm: o.depth, Ground: o.ground, Kneeling: o.kneeling, Chairs: o.chairs, Steps: o.steps,
 		StepCm: o.step, CameraHeightCm: o.lens, CameraDistanceCm: o.from,
-	})
+	}
+	if proto.Equal(space, &kinorderv1.StandingSpace{}) {
+		space = nil // that of the block
+	}
+	plan, err := conn.Arrange(ctx, e, grouping, space)
 	if err != nil {
 		return p.refused(err)
 	}

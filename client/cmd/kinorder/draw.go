@@ -31,10 +31,11 @@ type drawFlags struct {
 func newDrawFlags() drawFlags {
 	return drawFlags{
 		kind: choice[kinorderv1.RenderKind]{
-			words: []string{"call", "reader", "finder", "cards", "times", "chart"},
+			words: []string{"call", "reader", "finder", "cards", "times", "chart", "standing"},
 			values: []kinorderv1.RenderKind{
 				kinorderv1.RenderKind_RENDER_KIND_CALL, kinorderv1.RenderKind_RENDER_KIND_READER, kinorderv1.RenderKind_RENDER_KIND_FINDER,
 				kinorderv1.RenderKind_RENDER_KIND_CARDS, kinorderv1.RenderKind_RENDER_KIND_TIMES, kinorderv1.RenderKind_RENDER_KIND_CHART,
+				kinorderv1.RenderKind_RENDER_KIND_STANDING,
 			},
 		},
 		form: choice[form]{
@@ -59,7 +60,7 @@ func newDrawFlags() drawFlags {
 // register adds the flags to a command.
 func (o *drawFlags) register(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(&o.kind, "sheet", "which sheet: call, reader, finder, cards, times or chart (default call)")
+	f.Var(&o.kind, "sheet", "which sheet: call, reader, finder, cards, times, chart or standing (default call)")
 	f.Var(&o.form, "format", "how to write it: text, json, html, pdf, csv or ics (default: by the ending of the -o file, else the usual one of the sheet)")
 	f.Var(&o.paper, "paper", "paper of pages: a4 or letter (default: a4 for pdf, else what the printer holds)")
 	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or circle (default: circle for messages, else person)")
@@ -126,14 +127,24 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 	if as.pdf && d.paper.word == "" {
 		how.Paper = kinorderv1.RenderPaper_RENDER_PAPER_A4
 	}
-	drawn, err := conn.Render(p.hard, e, sheet, how)
+	render := func() (*kinorderv1.RenderResponse, error) {
+		if d.showsPlaces(as) {
+			placed, err := conn.ArrangeSheet(p.hard, e, sheet)
+			if err != nil {
+				return nil, err
+			}
+			sheet = placed
+		}
+		return conn.Render(p.hard, e, sheet, how)
+	}
+	drawn, err := render()
 	var refusal *client.Error
 	if errors.As(err, &refusal) && gone(refusal) {
 		fmt.Fprintln(p.Stderr, "kinorder: the server has stopped: this is the best sheet it found, drawn here")
 		if conn, err = p.embed(); err != nil {
 			return nil, err
 		}
-		drawn, err = conn.Render(p.hard, e, sheet, how)
+		drawn, err = render()
 	}
 	if err != nil {
 		return nil, p.refused(err)
@@ -145,6 +156,18 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 		return p.printed(drawn.GetContent())
 	}
 	return drawn.GetContent(), nil
+}
+
+// showsPlaces reports whether a sheet says who stands where, so that people have to be arranged.
+func (o *drawFlags) showsPlaces(as form) bool {
+	switch o.kind.value() {
+	case kinorderv1.RenderKind_RENDER_KIND_CARDS, kinorderv1.RenderKind_RENDER_KIND_STANDING:
+		return true
+	case kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED, kinorderv1.RenderKind_RENDER_KIND_CALL:
+		return as.format == kinorderv1.RenderFormat_RENDER_FORMAT_JSON || as.format == kinorderv1.RenderFormat_RENDER_FORMAT_HTML && !as.pdf
+	default:
+		return false
+	}
 }
 
 // sameLanguage reports whether labels are in the language asked for, whatever its region.

@@ -1476,7 +1476,9 @@ type Block struct {
 	Indoors bool `protobuf:"varint,23,opt,name=indoors,proto3" json:"indoors,omitempty"`
 	// How far the camera can stand back from the front row, in centimetres, 50 to 100000. 0 means as
 	// far as is wanted.
-	StandBackCm   int32 `protobuf:"varint,24,opt,name=stand_back_cm,json=standBackCm,proto3" json:"stand_back_cm,omitempty"`
+	StandBackCm int32 `protobuf:"varint,24,opt,name=stand_back_cm,json=standBackCm,proto3" json:"stand_back_cm,omitempty"`
+	// The room people have to stand in. Absent means as much as is wanted, without chairs or steps.
+	Space         *StandingSpace `protobuf:"bytes,12,opt,name=space,proto3" json:"space,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1609,6 +1611,133 @@ func (x *Block) GetStandBackCm() int32 {
 	return 0
 }
 
+func (x *Block) GetSpace() *StandingSpace {
+	if x != nil {
+		return x.Space
+	}
+	return nil
+}
+
+// A standing space is the room people have to stand in, and what there is to stand, sit or kneel on.
+// What is not named is not used.
+type StandingSpace struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Width in centimetres, 100 to 10000. 0 means no limit.
+	WidthCm int32 `protobuf:"varint,1,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	// Depth in centimetres from the front of the first row to the back of the last, 100 to 10000. 0 means
+	// no limit.
+	DepthCm int32 `protobuf:"varint,2,opt,name=depth_cm,json=depthCm,proto3" json:"depth_cm,omitempty"`
+	// The ground is fit for a row that sits on it.
+	Ground bool `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	// The ground is fit for a row that kneels.
+	Kneeling bool `protobuf:"varint,4,opt,name=kneeling,proto3" json:"kneeling,omitempty"`
+	// Chairs for a row of them, 0 to 200. Whoever needs a seat has one anyhow.
+	Chairs int32 `protobuf:"varint,5,opt,name=chairs,proto3" json:"chairs,omitempty"`
+	// Steps behind the others that can be stood on, 0 to 2.
+	Steps int32 `protobuf:"varint,6,opt,name=steps,proto3" json:"steps,omitempty"`
+	// Height of each step in centimetres, 5 to 60. Needed with steps.
+	StepCm int32 `protobuf:"varint,7,opt,name=step_cm,json=stepCm,proto3" json:"step_cm,omitempty"`
+	// Height of the lens in centimetres, 30 to 600. 0 means 160.
+	CameraHeightCm int32 `protobuf:"varint,8,opt,name=camera_height_cm,json=cameraHeightCm,proto3" json:"camera_height_cm,omitempty"`
+	// From the lens to the first row in centimetres, 100 to 10000. 0 means 500.
+	CameraDistanceCm int32 `protobuf:"varint,9,opt,name=camera_distance_cm,json=cameraDistanceCm,proto3" json:"camera_distance_cm,omitempty"`
+	unknownFields    protoimpl.UnknownFields
+	sizeCache        protoimpl.SizeCache
+}
+
+func (x *StandingSpace) Reset() {
+	*x = StandingSpace{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StandingSpace) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StandingSpace) ProtoMessage() {}
+
+func (x *StandingSpace) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StandingSpace.ProtoReflect.Descriptor instead.
+func (*StandingSpace) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *StandingSpace) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetDepthCm() int32 {
+	if x != nil {
+		return x.DepthCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetGround() bool {
+	if x != nil {
+		return x.Ground
+	}
+	return false
+}
+
+func (x *StandingSpace) GetKneeling() bool {
+	if x != nil {
+		return x.Kneeling
+	}
+	return false
+}
+
+func (x *StandingSpace) GetChairs() int32 {
+	if x != nil {
+		return x.Chairs
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetSteps() int32 {
+	if x != nil {
+		return x.Steps
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetStepCm() int32 {
+	if x != nil {
+		return x.StepCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetCameraHeightCm() int32 {
+	if x != nil {
+		return x.CameraHeightCm
+	}
+	return 0
+}
+
+func (x *StandingSpace) GetCameraDistanceCm() int32 {
+	if x != nil {
+		return x.CameraDistanceCm
+	}
+	return 0
+}
+
 // A rule says who is kept apart or who goes before whom.
 type Rule struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1631,7 +1760,7 @@ type Rule struct {
 
 func (x *Rule) Reset() {
 	*x = Rule{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1643,7 +1772,7 @@ func (x *Rule) String() string {
 func (*Rule) ProtoMessage() {}
 
 func (x *Rule) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1656,7 +1785,7 @@ func (x *Rule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Rule.ProtoReflect.Descriptor instead.
 func (*Rule) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *Rule) GetKind() isRule_Kind {
@@ -1744,7 +1873,7 @@ type Turns struct {
 
 func (x *Turns) Reset() {
 	*x = Turns{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1756,7 +1885,7 @@ func (x *Turns) String() string {
 func (*Turns) ProtoMessage() {}
 
 func (x *Turns) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1769,7 +1898,7 @@ func (x *Turns) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Turns.ProtoReflect.Descriptor instead.
 func (*Turns) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *Turns) GetPeople() []string {
@@ -1791,7 +1920,7 @@ type Seniority struct {
 
 func (x *Seniority) Reset() {
 	*x = Seniority{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[12]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1803,7 +1932,7 @@ func (x *Seniority) String() string {
 func (*Seniority) ProtoMessage() {}
 
 func (x *Seniority) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[12]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1816,7 +1945,7 @@ func (x *Seniority) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Seniority.ProtoReflect.Descriptor instead.
 func (*Seniority) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *Seniority) GetPeople() []string {
@@ -1841,7 +1970,7 @@ type Apart struct {
 
 func (x *Apart) Reset() {
 	*x = Apart{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[13]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1853,7 +1982,7 @@ func (x *Apart) String() string {
 func (*Apart) ProtoMessage() {}
 
 func (x *Apart) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[13]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1866,7 +1995,7 @@ func (x *Apart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Apart.ProtoReflect.Descriptor instead.
 func (*Apart) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *Apart) GetPeople() []string {
@@ -1929,7 +2058,7 @@ type Pace struct {
 
 func (x *Pace) Reset() {
 	*x = Pace{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[14]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1941,7 +2070,7 @@ func (x *Pace) String() string {
 func (*Pace) ProtoMessage() {}
 
 func (x *Pace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[14]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1954,7 +2083,7 @@ func (x *Pace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Pace.ProtoReflect.Descriptor instead.
 func (*Pace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *Pace) GetSettleSeconds() int32 {
@@ -2069,7 +2198,7 @@ type ArrangePoint struct {
 
 func (x *ArrangePoint) Reset() {
 	*x = ArrangePoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[15]
+	mi := &file_kinorder_v1_event_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2081,7 +2210,7 @@ func (x *ArrangePoint) String() string {
 func (*ArrangePoint) ProtoMessage() {}
 
 func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[15]
+	mi := &file_kinorder_v1_event_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2094,7 +2223,7 @@ func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangePoint.ProtoReflect.Descriptor instead.
 func (*ArrangePoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *ArrangePoint) GetNewcomers() int32 {
@@ -2124,7 +2253,7 @@ type FramesPoint struct {
 
 func (x *FramesPoint) Reset() {
 	*x = FramesPoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[16]
+	mi := &file_kinorder_v1_event_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2136,7 +2265,7 @@ func (x *FramesPoint) String() string {
 func (*FramesPoint) ProtoMessage() {}
 
 func (x *FramesPoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[16]
+	mi := &file_kinorder_v1_event_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2149,7 +2278,7 @@ func (x *FramesPoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use FramesPoint.ProtoReflect.Descriptor instead.
 func (*FramesPoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *FramesPoint) GetPeople() int32 {
@@ -2189,7 +2318,7 @@ type Weights struct {
 
 func (x *Weights) Reset() {
 	*x = Weights{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[17]
+	mi := &file_kinorder_v1_event_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2201,7 +2330,7 @@ func (x *Weights) String() string {
 func (*Weights) ProtoMessage() {}
 
 func (x *Weights) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[17]
+	mi := &file_kinorder_v1_event_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2214,7 +2343,7 @@ func (x *Weights) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Weights.ProtoReflect.Descriptor instead.
 func (*Weights) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{17}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *Weights) GetStep() int32 {
@@ -2363,7 +2492,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\tnot_after\x18\x0e \x01(\tR\bnotAfter\x12\x1a\n" +
 	"\bconfirms\x18\x0f \x03(\tR\bconfirmsB\n" +
 	"\n" +
-	"\b_minutes\"\xad\x03\n" +
+	"\b_minutes\"\xdf\x03\n" +
 	"\x05Block\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x14\n" +
@@ -2378,10 +2507,21 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\tlongitude\x18\x15 \x01(\x01H\x01R\tlongitude\x88\x01\x01\x12\x16\n" +
 	"\x06facing\x18\x16 \x01(\tR\x06facing\x12\x18\n" +
 	"\aindoors\x18\x17 \x01(\bR\aindoors\x12\"\n" +
-	"\rstand_back_cm\x18\x18 \x01(\x05R\vstandBackCmB\v\n" +
+	"\rstand_back_cm\x18\x18 \x01(\x05R\vstandBackCm\x120\n" +
+	"\x05space\x18\f \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05spaceB\v\n" +
 	"\t_latitudeB\f\n" +
 	"\n" +
-	"_longitude\"\xd1\x01\n" +
+	"_longitude\"\x98\x02\n" +
+	"\rStandingSpace\x12\x19\n" +
+	"\bwidth_cm\x18\x01 \x01(\x05R\awidthCm\x12\x19\n" +
+	"\bdepth_cm\x18\x02 \x01(\x05R\adepthCm\x12\x16\n" +
+	"\x06ground\x18\x03 \x01(\bR\x06ground\x12\x1a\n" +
+	"\bkneeling\x18\x04 \x01(\bR\bkneeling\x12\x16\n" +
+	"\x06chairs\x18\x05 \x01(\x05R\x06chairs\x12\x14\n" +
+	"\x05steps\x18\x06 \x01(\x05R\x05steps\x12\x17\n" +
+	"\astep_cm\x18\a \x01(\x05R\x06stepCm\x12(\n" +
+	"\x10camera_height_cm\x18\b \x01(\x05R\x0ecameraHeightCm\x12,\n" +
+	"\x12camera_distance_cm\x18\t \x01(\x05R\x10cameraDistanceCm\"\xd1\x01\n" +
 	"\x04Rule\x12*\n" +
 	"\x05apart\x18\x01 \x01(\v2\x12.kinorder.v1.ApartH\x00R\x05apart\x12*\n" +
 	"\x05turns\x18\x03 \x01(\v2\x12.kinorder.v1.TurnsH\x00R\x05turns\x126\n" +
@@ -2503,34 +2643,35 @@ func file_kinorder_v1_event_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
-var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 18)
+var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 19)
 var file_kinorder_v1_event_proto_goTypes = []any{
-	(Fit)(0),             // 0: kinorder.v1.Fit
-	(AgeBand)(0),         // 1: kinorder.v1.AgeBand
-	(Need)(0),            // 2: kinorder.v1.Need
-	(Priority)(0),        // 3: kinorder.v1.Priority
-	(Pin)(0),             // 4: kinorder.v1.Pin
-	(Light)(0),           // 5: kinorder.v1.Light
-	(ApartScope)(0),      // 6: kinorder.v1.ApartScope
-	(Emphasis)(0),        // 7: kinorder.v1.Emphasis
-	(*Event)(nil),        // 8: kinorder.v1.Event
-	(*Kit)(nil),          // 9: kinorder.v1.Kit
-	(*Lens)(nil),         // 10: kinorder.v1.Lens
-	(*Side)(nil),         // 11: kinorder.v1.Side
-	(*Person)(nil),       // 12: kinorder.v1.Person
-	(*Presence)(nil),     // 13: kinorder.v1.Presence
-	(*Walk)(nil),         // 14: kinorder.v1.Walk
-	(*Circle)(nil),       // 15: kinorder.v1.Circle
-	(*Grouping)(nil),     // 16: kinorder.v1.Grouping
-	(*Block)(nil),        // 17: kinorder.v1.Block
-	(*Rule)(nil),         // 18: kinorder.v1.Rule
-	(*Turns)(nil),        // 19: kinorder.v1.Turns
-	(*Seniority)(nil),    // 20: kinorder.v1.Seniority
-	(*Apart)(nil),        // 21: kinorder.v1.Apart
-	(*Pace)(nil),         // 22: kinorder.v1.Pace
-	(*ArrangePoint)(nil), // 23: kinorder.v1.ArrangePoint
-	(*FramesPoint)(nil),  // 24: kinorder.v1.FramesPoint
-	(*Weights)(nil),      // 25: kinorder.v1.Weights
+	(Fit)(0),              // 0: kinorder.v1.Fit
+	(AgeBand)(0),          // 1: kinorder.v1.AgeBand
+	(Need)(0),             // 2: kinorder.v1.Need
+	(Priority)(0),         // 3: kinorder.v1.Priority
+	(Pin)(0),              // 4: kinorder.v1.Pin
+	(Light)(0),            // 5: kinorder.v1.Light
+	(ApartScope)(0),       // 6: kinorder.v1.ApartScope
+	(Emphasis)(0),         // 7: kinorder.v1.Emphasis
+	(*Event)(nil),         // 8: kinorder.v1.Event
+	(*Kit)(nil),           // 9: kinorder.v1.Kit
+	(*Lens)(nil),          // 10: kinorder.v1.Lens
+	(*Side)(nil),          // 11: kinorder.v1.Side
+	(*Person)(nil),        // 12: kinorder.v1.Person
+	(*Presence)(nil),      // 13: kinorder.v1.Presence
+	(*Walk)(nil),          // 14: kinorder.v1.Walk
+	(*Circle)(nil),        // 15: kinorder.v1.Circle
+	(*Grouping)(nil),      // 16: kinorder.v1.Grouping
+	(*Block)(nil),         // 17: kinorder.v1.Block
+	(*StandingSpace)(nil), // 18: kinorder.v1.StandingSpace
+	(*Rule)(nil),          // 19: kinorder.v1.Rule
+	(*Turns)(nil),         // 20: kinorder.v1.Turns
+	(*Seniority)(nil),     // 21: kinorder.v1.Seniority
+	(*Apart)(nil),         // 22: kinorder.v1.Apart
+	(*Pace)(nil),          // 23: kinorder.v1.Pace
+	(*ArrangePoint)(nil),  // 24: kinorder.v1.ArrangePoint
+	(*FramesPoint)(nil),   // 25: kinorder.v1.FramesPoint
+	(*Weights)(nil),       // 26: kinorder.v1.Weights
 }
 var file_kinorder_v1_event_proto_depIdxs = []int32{
 	11, // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
@@ -2538,10 +2679,10 @@ var file_kinorder_v1_event_proto_depIdxs = []int32{
 	15, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
 	16, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
 	17, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
-	18, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
-	22, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
+	19, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
+	23, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
 	7,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
-	25, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
+	26, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
 	14, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
 	0,  // 10: kinorder.v1.Event.fit:type_name -> kinorder.v1.Fit
 	9,  // 11: kinorder.v1.Event.kit:type_name -> kinorder.v1.Kit
@@ -2552,17 +2693,18 @@ var file_kinorder_v1_event_proto_depIdxs = []int32{
 	3,  // 16: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
 	4,  // 17: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
 	5,  // 18: kinorder.v1.Block.light:type_name -> kinorder.v1.Light
-	21, // 19: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
-	19, // 20: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
-	20, // 21: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
-	6,  // 22: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
-	23, // 23: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
-	24, // 24: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
-	25, // [25:25] is the sub-list for method output_type
-	25, // [25:25] is the sub-list for method input_type
-	25, // [25:25] is the sub-list for extension type_name
-	25, // [25:25] is the sub-list for extension extendee
-	0,  // [0:25] is the sub-list for field type_name
+	18, // 19: kinorder.v1.Block.space:type_name -> kinorder.v1.StandingSpace
+	22, // 20: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
+	20, // 21: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
+	21, // 22: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
+	6,  // 23: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
+	24, // 24: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
+	25, // 25: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
+	26, // [26:26] is the sub-list for method output_type
+	26, // [26:26] is the sub-list for method input_type
+	26, // [26:26] is the sub-list for extension type_name
+	26, // [26:26] is the sub-list for extension extendee
+	0,  // [0:26] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_event_proto_init() }
@@ -2574,20 +2716,20 @@ func file_kinorder_v1_event_proto_init() {
 	file_kinorder_v1_event_proto_msgTypes[4].OneofWrappers = []any{}
 	file_kinorder_v1_event_proto_msgTypes[8].OneofWrappers = []any{}
 	file_kinorder_v1_event_proto_msgTypes[9].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[10].OneofWrappers = []any{
+	file_kinorder_v1_event_proto_msgTypes[11].OneofWrappers = []any{
 		(*Rule_Apart)(nil),
 		(*Rule_Turns)(nil),
 		(*Rule_Seniority)(nil),
 	}
-	file_kinorder_v1_event_proto_msgTypes[14].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[17].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[15].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[18].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_event_proto_rawDesc), len(file_kinorder_v1_event_proto_rawDesc)),
 			NumEnums:      8,
-			NumMessages:   18,
+			NumMessages:   19,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -272,83 +272,6 @@ func (ExportFormat) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{3}
 }
 
-// A posture is how somebody holds still.
-type Posture int32
-
-const (
-	// Not used.
-	Posture_POSTURE_UNSPECIFIED Posture = 0
-	// Standing.
-	Posture_POSTURE_STANDING Posture = 1
-	// Sitting on the ground.
-	Posture_POSTURE_ON_GROUND Posture = 2
-	// Kneeling.
-	Posture_POSTURE_KNEELING Posture = 3
-	// On a chair.
-	Posture_POSTURE_ON_CHAIR Posture = 4
-	// In a wheelchair.
-	Posture_POSTURE_IN_WHEELCHAIR Posture = 5
-	// Standing on a step.
-	Posture_POSTURE_ON_STEP Posture = 6
-	// Standing on the step above it.
-	Posture_POSTURE_ON_SECOND_STEP Posture = 7
-	// In somebody's arms.
-	Posture_POSTURE_HELD Posture = 8
-)
-
-// Enum value maps for Posture.
-var (
-	Posture_name = map[int32]string{
-		0: "POSTURE_UNSPECIFIED",
-		1: "POSTURE_STANDING",
-		2: "POSTURE_ON_GROUND",
-		3: "POSTURE_KNEELING",
-		4: "POSTURE_ON_CHAIR",
-		5: "POSTURE_IN_WHEELCHAIR",
-		6: "POSTURE_ON_STEP",
-		7: "POSTURE_ON_SECOND_STEP",
-		8: "POSTURE_HELD",
-	}
-	Posture_value = map[string]int32{
-		"POSTURE_UNSPECIFIED":    0,
-		"POSTURE_STANDING":       1,
-		"POSTURE_ON_GROUND":      2,
-		"POSTURE_KNEELING":       3,
-		"POSTURE_ON_CHAIR":       4,
-		"POSTURE_IN_WHEELCHAIR":  5,
-		"POSTURE_ON_STEP":        6,
-		"POSTURE_ON_SECOND_STEP": 7,
-		"POSTURE_HELD":           8,
-	}
-)
-
-func (x Posture) Enum() *Posture {
-	p := new(Posture)
-	*p = x
-	return p
-}
-
-func (x Posture) String() string {
-	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
-}
-
-func (Posture) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
-}
-
-func (Posture) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[4]
-}
-
-func (x Posture) Number() protoreflect.EnumNumber {
-	return protoreflect.EnumNumber(x)
-}
-
-// Deprecated: Use Posture.Descriptor instead.
-func (Posture) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
-}
-
 // A form in which Render draws a sheet.
 type RenderFormat int32
 
@@ -401,11 +324,11 @@ func (x RenderFormat) String() string {
 }
 
 func (RenderFormat) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[5].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[4].Descriptor()
 }
 
 func (RenderFormat) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[5]
+	return &file_kinorder_v1_planner_proto_enumTypes[4]
 }
 
 func (x RenderFormat) Number() protoreflect.EnumNumber {
@@ -414,7 +337,7 @@ func (x RenderFormat) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderFormat.Descriptor instead.
 func (RenderFormat) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{4}
 }
 
 // Whom a sheet is drawn for.
@@ -429,12 +352,15 @@ const (
 	RenderKind_RENDER_KIND_READER RenderKind = 2
 	// Faces to find, by side and circle, with the times at which they are called.
 	RenderKind_RENDER_KIND_FINDER RenderKind = 3
-	// A card for each grouping, to cut out. Names and times only.
+	// A card for each grouping, to cut out: names, times and, where the sheet has standing plans, a
+	// picture.
 	RenderKind_RENDER_KIND_CARDS RenderKind = 4
 	// When each person is needed. Names and times only.
 	RenderKind_RENDER_KIND_TIMES RenderKind = 5
 	// People against groupings: who walks in, stays, walks out and waits.
 	RenderKind_RENDER_KIND_CHART RenderKind = 6
+	// Who stands where, a picture for each grouping. Draws the standing plans of the sheet.
+	RenderKind_RENDER_KIND_STANDING RenderKind = 7
 )
 
 // Enum value maps for RenderKind.
@@ -447,6 +373,7 @@ var (
 		4: "RENDER_KIND_CARDS",
 		5: "RENDER_KIND_TIMES",
 		6: "RENDER_KIND_CHART",
+		7: "RENDER_KIND_STANDING",
 	}
 	RenderKind_value = map[string]int32{
 		"RENDER_KIND_UNSPECIFIED": 0,
@@ -456,6 +383,7 @@ var (
 		"RENDER_KIND_CARDS":       4,
 		"RENDER_KIND_TIMES":       5,
 		"RENDER_KIND_CHART":       6,
+		"RENDER_KIND_STANDING":    7,
 	}
 )
 
@@ -470,11 +398,11 @@ func (x RenderKind) String() string {
 }
 
 func (RenderKind) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[6].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[5].Descriptor()
 }
 
 func (RenderKind) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[6]
+	return &file_kinorder_v1_planner_proto_enumTypes[5]
 }
 
 func (x RenderKind) Number() protoreflect.EnumNumber {
@@ -483,7 +411,7 @@ func (x RenderKind) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderKind.Descriptor instead.
 func (RenderKind) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{5}
 }
 
 // The paper that a page is laid out for.
@@ -523,11 +451,11 @@ func (x RenderPaper) String() string {
 }
 
 func (RenderPaper) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[7].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[6].Descriptor()
 }
 
 func (RenderPaper) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[7]
+	return &file_kinorder_v1_planner_proto_enumTypes[6]
 }
 
 func (x RenderPaper) Number() protoreflect.EnumNumber {
@@ -536,7 +464,7 @@ func (x RenderPaper) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderPaper.Descriptor instead.
 func (RenderPaper) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{6}
 }
 
 // Whom each record, message or calendar event of personal times is for.
@@ -576,11 +504,11 @@ func (x RenderPer) String() string {
 }
 
 func (RenderPer) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_planner_proto_enumTypes[8].Descriptor()
+	return file_kinorder_v1_planner_proto_enumTypes[7].Descriptor()
 }
 
 func (RenderPer) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_planner_proto_enumTypes[8]
+	return &file_kinorder_v1_planner_proto_enumTypes[7]
 }
 
 func (x RenderPer) Number() protoreflect.EnumNumber {
@@ -589,7 +517,7 @@ func (x RenderPer) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use RenderPer.Descriptor instead.
 func (RenderPer) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{7}
 }
 
 // The request of FitPace, at most 16 MiB.
@@ -2064,7 +1992,8 @@ type ArrangeRequest struct {
 	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
 	// Required. The id of a grouping; of one with each_of, followed by "." and the id of a person.
 	Grouping string `protobuf:"bytes,2,opt,name=grouping,proto3" json:"grouping,omitempty"`
-	// The room there is. Absent means as much as is wanted, without chairs or steps.
+	// The room there is. Absent means the space of the block that the grouping may be taken in, when
+	// there is just one, else as much as is wanted, without chairs or steps.
 	Space         *StandingSpace `protobuf:"bytes,3,opt,name=space,proto3" json:"space,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -2121,45 +2050,31 @@ func (x *ArrangeRequest) GetSpace() *StandingSpace {
 	return nil
 }
 
-// A standing space is the room for a photograph.
-type StandingSpace struct {
+// The request of ArrangeSheet.
+type ArrangeSheetRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Width in centimetres, 100 to 10000. 0 means no limit.
-	WidthCm int32 `protobuf:"varint,1,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
-	// Depth in centimetres, 100 to 10000. 0 means no limit.
-	DepthCm int32 `protobuf:"varint,2,opt,name=depth_cm,json=depthCm,proto3" json:"depth_cm,omitempty"`
-	// A row may sit on the ground.
-	Ground bool `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
-	// A row may kneel.
-	Kneeling bool `protobuf:"varint,4,opt,name=kneeling,proto3" json:"kneeling,omitempty"`
-	// Chairs for a row of them, 0 to 200. Whoever needs a seat has one anyhow.
-	Chairs int32 `protobuf:"varint,5,opt,name=chairs,proto3" json:"chairs,omitempty"`
-	// Steps that can be stood on, 0 to 2.
-	Steps int32 `protobuf:"varint,6,opt,name=steps,proto3" json:"steps,omitempty"`
-	// Height of each step in centimetres, 5 to 60. Needed with steps.
-	StepCm int32 `protobuf:"varint,7,opt,name=step_cm,json=stepCm,proto3" json:"step_cm,omitempty"`
-	// Height of the lens in centimetres, 30 to 600. 0 means 160.
-	CameraHeightCm int32 `protobuf:"varint,8,opt,name=camera_height_cm,json=cameraHeightCm,proto3" json:"camera_height_cm,omitempty"`
-	// From the lens to the first row in centimetres, 100 to 10000. 0 means 500.
-	CameraDistanceCm int32 `protobuf:"varint,9,opt,name=camera_distance_cm,json=cameraDistanceCm,proto3" json:"camera_distance_cm,omitempty"`
-	unknownFields    protoimpl.UnknownFields
-	sizeCache        protoimpl.SizeCache
+	// Required. The event that the sheet was made from.
+	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
+	// Required. The sheet.
+	Sheet         *CallSheet `protobuf:"bytes,2,opt,name=sheet,proto3" json:"sheet,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
-func (x *StandingSpace) Reset() {
-	*x = StandingSpace{}
+func (x *ArrangeSheetRequest) Reset() {
+	*x = ArrangeSheetRequest{}
 	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
 
-func (x *StandingSpace) String() string {
+func (x *ArrangeSheetRequest) String() string {
 	return protoimpl.X.MessageStringOf(x)
 }
 
-func (*StandingSpace) ProtoMessage() {}
+func (*ArrangeSheetRequest) ProtoMessage() {}
 
-func (x *StandingSpace) ProtoReflect() protoreflect.Message {
+func (x *ArrangeSheetRequest) ProtoReflect() protoreflect.Message {
 	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
@@ -2171,72 +2086,70 @@ func (x *StandingSpace) ProtoReflect() protoreflect.Message {
 	return mi.MessageOf(x)
 }
 
-// Deprecated: Use StandingSpace.ProtoReflect.Descriptor instead.
-func (*StandingSpace) Descriptor() ([]byte, []int) {
+// Deprecated: Use ArrangeSheetRequest.ProtoReflect.Descriptor instead.
+func (*ArrangeSheetRequest) Descriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{22}
 }
 
-func (x *StandingSpace) GetWidthCm() int32 {
+func (x *ArrangeSheetRequest) GetEvent() *Event {
 	if x != nil {
-		return x.WidthCm
+		return x.Event
 	}
-	return 0
+	return nil
 }
 
-func (x *StandingSpace) GetDepthCm() int32 {
+func (x *ArrangeSheetRequest) GetSheet() *CallSheet {
 	if x != nil {
-		return x.DepthCm
+		return x.Sheet
 	}
-	return 0
+	return nil
 }
 
-func (x *StandingSpace) GetGround() bool {
-	if x != nil {
-		return x.Ground
-	}
-	return false
+// The answer of ArrangeSheet.
+type ArrangeSheetResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The sheet with a standing plan for each entry, and advice where people do not fit. Entries with
+	// more than 200 people, and those that the caller's deadline left no time for, have none.
+	Sheet         *CallSheet `protobuf:"bytes,1,opt,name=sheet,proto3" json:"sheet,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
-func (x *StandingSpace) GetKneeling() bool {
-	if x != nil {
-		return x.Kneeling
-	}
-	return false
+func (x *ArrangeSheetResponse) Reset() {
+	*x = ArrangeSheetResponse{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
 }
 
-func (x *StandingSpace) GetChairs() int32 {
-	if x != nil {
-		return x.Chairs
-	}
-	return 0
+func (x *ArrangeSheetResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
 }
 
-func (x *StandingSpace) GetSteps() int32 {
+func (*ArrangeSheetResponse) ProtoMessage() {}
+
+func (x *ArrangeSheetResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	if x != nil {
-		return x.Steps
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
 	}
-	return 0
+	return mi.MessageOf(x)
 }
 
-func (x *StandingSpace) GetStepCm() int32 {
-	if x != nil {
-		return x.StepCm
-	}
-	return 0
+// Deprecated: Use ArrangeSheetResponse.ProtoReflect.Descriptor instead.
+func (*ArrangeSheetResponse) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
 }
 
-func (x *StandingSpace) GetCameraHeightCm() int32 {
+func (x *ArrangeSheetResponse) GetSheet() *CallSheet {
 	if x != nil {
-		return x.CameraHeightCm
+		return x.Sheet
 	}
-	return 0
-}
-
-func (x *StandingSpace) GetCameraDistanceCm() int32 {
-	if x != nil {
-		return x.CameraDistanceCm
-	}
-	return 0
+	return nil
 }
 
 // The answer of Arrange.
@@ -2262,7 +2175,7 @@ type ArrangeResponse struct {
 
 func (x *ArrangeResponse) Reset() {
 	*x = ArrangeResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2274,7 +2187,7 @@ func (x *ArrangeResponse) String() string {
 func (*ArrangeResponse) ProtoMessage() {}
 
 func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2287,7 +2200,7 @@ func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeResponse.ProtoReflect.Descriptor instead.
 func (*ArrangeResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *ArrangeResponse) GetRows() []*StandingRow {
@@ -2339,143 +2252,6 @@ func (x *ArrangeResponse) GetProven() bool {
 	return false
 }
 
-// A standing row is one row of a plan.
-type StandingRow struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// People from left to right as the camera sees them. A held infant follows its holder.
-	Places        []*StandingPlace `protobuf:"bytes,1,rep,name=places,proto3" json:"places,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *StandingRow) Reset() {
-	*x = StandingRow{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *StandingRow) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*StandingRow) ProtoMessage() {}
-
-func (x *StandingRow) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use StandingRow.ProtoReflect.Descriptor instead.
-func (*StandingRow) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
-}
-
-func (x *StandingRow) GetPlaces() []*StandingPlace {
-	if x != nil {
-		return x.Places
-	}
-	return nil
-}
-
-// A standing place is where one person is.
-type StandingPlace struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The id of the person.
-	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
-	// Centimetres right of the middle of the picture, as the camera sees it.
-	XCm int32 `protobuf:"varint,2,opt,name=x_cm,json=xCm,proto3" json:"x_cm,omitempty"`
-	// How the person holds still.
-	Posture Posture `protobuf:"varint,3,opt,name=posture,proto3,enum=kinorder.v1.Posture" json:"posture,omitempty"`
-	// The top of the head above the ground in centimetres.
-	HeadCm int32 `protobuf:"varint,4,opt,name=head_cm,json=headCm,proto3" json:"head_cm,omitempty"`
-	// The id of the person who holds this one. Empty for everybody but held infants.
-	HeldBy string `protobuf:"bytes,5,opt,name=held_by,json=heldBy,proto3" json:"held_by,omitempty"`
-	// The height is not known and comes from a table for the age band.
-	HeightGuessed bool `protobuf:"varint,6,opt,name=height_guessed,json=heightGuessed,proto3" json:"height_guessed,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *StandingPlace) Reset() {
-	*x = StandingPlace{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *StandingPlace) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*StandingPlace) ProtoMessage() {}
-
-func (x *StandingPlace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use StandingPlace.ProtoReflect.Descriptor instead.
-func (*StandingPlace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{25}
-}
-
-func (x *StandingPlace) GetPerson() string {
-	if x != nil {
-		return x.Person
-	}
-	return ""
-}
-
-func (x *StandingPlace) GetXCm() int32 {
-	if x != nil {
-		return x.XCm
-	}
-	return 0
-}
-
-func (x *StandingPlace) GetPosture() Posture {
-	if x != nil {
-		return x.Posture
-	}
-	return Posture_POSTURE_UNSPECIFIED
-}
-
-func (x *StandingPlace) GetHeadCm() int32 {
-	if x != nil {
-		return x.HeadCm
-	}
-	return 0
-}
-
-func (x *StandingPlace) GetHeldBy() string {
-	if x != nil {
-		return x.HeldBy
-	}
-	return ""
-}
-
-func (x *StandingPlace) GetHeightGuessed() bool {
-	if x != nil {
-		return x.HeightGuessed
-	}
-	return false
-}
-
 // The request of Render.
 type RenderRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2503,7 +2279,7 @@ type RenderRequest struct {
 
 func (x *RenderRequest) Reset() {
 	*x = RenderRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2515,7 +2291,7 @@ func (x *RenderRequest) String() string {
 func (*RenderRequest) ProtoMessage() {}
 
 func (x *RenderRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2528,7 +2304,7 @@ func (x *RenderRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderRequest.ProtoReflect.Descriptor instead.
 func (*RenderRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{26}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *RenderRequest) GetEvent() *Event {
@@ -2602,7 +2378,7 @@ type RenderResponse struct {
 
 func (x *RenderResponse) Reset() {
 	*x = RenderResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[27]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2614,7 +2390,7 @@ func (x *RenderResponse) String() string {
 func (*RenderResponse) ProtoMessage() {}
 
 func (x *RenderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[27]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2627,7 +2403,7 @@ func (x *RenderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderResponse.ProtoReflect.Descriptor instead.
 func (*RenderResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{27}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *RenderResponse) GetContent() []byte {
@@ -2763,17 +2539,12 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x0eArrangeRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12\x1a\n" +
 	"\bgrouping\x18\x02 \x01(\tR\bgrouping\x120\n" +
-	"\x05space\x18\x03 \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05space\"\x98\x02\n" +
-	"\rStandingSpace\x12\x19\n" +
-	"\bwidth_cm\x18\x01 \x01(\x05R\awidthCm\x12\x19\n" +
-	"\bdepth_cm\x18\x02 \x01(\x05R\adepthCm\x12\x16\n" +
-	"\x06ground\x18\x03 \x01(\bR\x06ground\x12\x1a\n" +
-	"\bkneeling\x18\x04 \x01(\bR\bkneeling\x12\x16\n" +
-	"\x06chairs\x18\x05 \x01(\x05R\x06chairs\x12\x14\n" +
-	"\x05steps\x18\x06 \x01(\x05R\x05steps\x12\x17\n" +
-	"\astep_cm\x18\a \x01(\x05R\x06stepCm\x12(\n" +
-	"\x10camera_height_cm\x18\b \x01(\x05R\x0ecameraHeightCm\x12,\n" +
-	"\x12camera_distance_cm\x18\t \x01(\x05R\x10cameraDistanceCm\"\xd8\x01\n" +
+	"\x05space\x18\x03 \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05space\"m\n" +
+	"\x13ArrangeSheetRequest\x12(\n" +
+	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12,\n" +
+	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"D\n" +
+	"\x14ArrangeSheetResponse\x12,\n" +
+	"\x05sheet\x18\x01 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"\xd8\x01\n" +
 	"\x0fArrangeResponse\x12,\n" +
 	"\x04rows\x18\x01 \x03(\v2\x18.kinorder.v1.StandingRowR\x04rows\x12\x1a\n" +
 	"\bwarnings\x18\x02 \x03(\tR\bwarnings\x12\x10\n" +
@@ -2781,16 +2552,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\bwidth_cm\x18\x04 \x01(\x05R\awidthCm\x12\x19\n" +
 	"\bdepth_cm\x18\x05 \x01(\x05R\adepthCm\x12\x1b\n" +
 	"\theight_cm\x18\x06 \x01(\x05R\bheightCm\x12\x16\n" +
-	"\x06proven\x18\a \x01(\bR\x06proven\"A\n" +
-	"\vStandingRow\x122\n" +
-	"\x06places\x18\x01 \x03(\v2\x1a.kinorder.v1.StandingPlaceR\x06places\"\xc3\x01\n" +
-	"\rStandingPlace\x12\x16\n" +
-	"\x06person\x18\x01 \x01(\tR\x06person\x12\x11\n" +
-	"\x04x_cm\x18\x02 \x01(\x05R\x03xCm\x12.\n" +
-	"\aposture\x18\x03 \x01(\x0e2\x14.kinorder.v1.PostureR\aposture\x12\x17\n" +
-	"\ahead_cm\x18\x04 \x01(\x05R\x06headCm\x12\x17\n" +
-	"\aheld_by\x18\x05 \x01(\tR\x06heldBy\x12%\n" +
-	"\x0eheight_guessed\x18\x06 \x01(\bR\rheightGuessed\"\xd3\x02\n" +
+	"\x06proven\x18\a \x01(\bR\x06proven\"\xd3\x02\n" +
 	"\rRenderRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x121\n" +
@@ -2828,24 +2590,14 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x12EXPORT_FORMAT_YAML\x10\x01\x12\x16\n" +
 	"\x12EXPORT_FORMAT_JSON\x10\x02\x12\x15\n" +
 	"\x11EXPORT_FORMAT_CSV\x10\x03\x12\x16\n" +
-	"\x12EXPORT_FORMAT_XLSX\x10\x04*\xd9\x01\n" +
-	"\aPosture\x12\x17\n" +
-	"\x13POSTURE_UNSPECIFIED\x10\x00\x12\x14\n" +
-	"\x10POSTURE_STANDING\x10\x01\x12\x15\n" +
-	"\x11POSTURE_ON_GROUND\x10\x02\x12\x14\n" +
-	"\x10POSTURE_KNEELING\x10\x03\x12\x14\n" +
-	"\x10POSTURE_ON_CHAIR\x10\x04\x12\x19\n" +
-	"\x15POSTURE_IN_WHEELCHAIR\x10\x05\x12\x13\n" +
-	"\x0fPOSTURE_ON_STEP\x10\x06\x12\x1a\n" +
-	"\x16POSTURE_ON_SECOND_STEP\x10\a\x12\x10\n" +
-	"\fPOSTURE_HELD\x10\b*\xa8\x01\n" +
+	"\x12EXPORT_FORMAT_XLSX\x10\x04*\xa8\x01\n" +
 	"\fRenderFormat\x12\x1d\n" +
 	"\x19RENDER_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12RENDER_FORMAT_TEXT\x10\x01\x12\x16\n" +
 	"\x12RENDER_FORMAT_HTML\x10\x02\x12\x16\n" +
 	"\x12RENDER_FORMAT_JSON\x10\x03\x12\x15\n" +
 	"\x11RENDER_FORMAT_CSV\x10\x04\x12\x1a\n" +
-	"\x16RENDER_FORMAT_CALENDAR\x10\x05*\xb4\x01\n" +
+	"\x16RENDER_FORMAT_CALENDAR\x10\x05*\xce\x01\n" +
 	"\n" +
 	"RenderKind\x12\x1b\n" +
 	"\x17RENDER_KIND_UNSPECIFIED\x10\x00\x12\x14\n" +
@@ -2854,7 +2606,8 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x12RENDER_KIND_FINDER\x10\x03\x12\x15\n" +
 	"\x11RENDER_KIND_CARDS\x10\x04\x12\x15\n" +
 	"\x11RENDER_KIND_TIMES\x10\x05\x12\x15\n" +
-	"\x11RENDER_KIND_CHART\x10\x06*Y\n" +
+	"\x11RENDER_KIND_CHART\x10\x06\x12\x18\n" +
+	"\x14RENDER_KIND_STANDING\x10\a*Y\n" +
 	"\vRenderPaper\x12\x1c\n" +
 	"\x18RENDER_PAPER_UNSPECIFIED\x10\x00\x12\x13\n" +
 	"\x0fRENDER_PAPER_A4\x10\x01\x12\x17\n" +
@@ -2862,7 +2615,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\tRenderPer\x12\x1a\n" +
 	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
-	"\x11RENDER_PER_CIRCLE\x10\x022\xf8\x04\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xcd\x05\n" +
 	"\aPlanner\x12>\n" +
 	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
 	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
@@ -2870,7 +2623,8 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"PlanStream\x12\x1e.kinorder.v1.PlanStreamRequest\x1a\x1f.kinorder.v1.PlanStreamResponse0\x01\x12A\n" +
 	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12A\n" +
 	"\x06Export\x12\x1a.kinorder.v1.ExportRequest\x1a\x1b.kinorder.v1.ExportResponse\x12D\n" +
-	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12A\n" +
+	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12S\n" +
+	"\fArrangeSheet\x12 .kinorder.v1.ArrangeSheetRequest\x1a!.kinorder.v1.ArrangeSheetResponse\x12A\n" +
 	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponse\x12D\n" +
 	"\aFitPace\x12\x1b.kinorder.v1.FitPaceRequest\x1a\x1c.kinorder.v1.FitPaceResponse\x12J\n" +
 	"\tApplyPace\x12\x1d.kinorder.v1.ApplyPaceRequest\x1a\x1e.kinorder.v1.ApplyPaceResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
@@ -2887,133 +2641,136 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_planner_proto_rawDescData
 }
 
-var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 9)
-var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 29)
+var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
+var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 28)
 var file_kinorder_v1_planner_proto_goTypes = []any{
-	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
-	(Table)(0),                  // 1: kinorder.v1.Table
-	(LineUse)(0),                // 2: kinorder.v1.LineUse
-	(ExportFormat)(0),           // 3: kinorder.v1.ExportFormat
-	(Posture)(0),                // 4: kinorder.v1.Posture
-	(RenderFormat)(0),           // 5: kinorder.v1.RenderFormat
-	(RenderKind)(0),             // 6: kinorder.v1.RenderKind
-	(RenderPaper)(0),            // 7: kinorder.v1.RenderPaper
-	(RenderPer)(0),              // 8: kinorder.v1.RenderPer
-	(*FitPaceRequest)(nil),      // 9: kinorder.v1.FitPaceRequest
-	(*FinishedRun)(nil),         // 10: kinorder.v1.FinishedRun
-	(*FitPaceResponse)(nil),     // 11: kinorder.v1.FitPaceResponse
-	(*StudioPace)(nil),          // 12: kinorder.v1.StudioPace
-	(*PaceParameter)(nil),       // 13: kinorder.v1.PaceParameter
-	(*PaceError)(nil),           // 14: kinorder.v1.PaceError
-	(*ApplyPaceRequest)(nil),    // 15: kinorder.v1.ApplyPaceRequest
-	(*ApplyPaceResponse)(nil),   // 16: kinorder.v1.ApplyPaceResponse
-	(*CheckRequest)(nil),        // 17: kinorder.v1.CheckRequest
-	(*CheckResponse)(nil),       // 18: kinorder.v1.CheckResponse
-	(*PlanRequest)(nil),         // 19: kinorder.v1.PlanRequest
-	(*PlanResponse)(nil),        // 20: kinorder.v1.PlanResponse
-	(*PlanStreamRequest)(nil),   // 21: kinorder.v1.PlanStreamRequest
-	(*PlanStreamResponse)(nil),  // 22: kinorder.v1.PlanStreamResponse
-	(*PlanProgress)(nil),        // 23: kinorder.v1.PlanProgress
-	(*ImportRequest)(nil),       // 24: kinorder.v1.ImportRequest
-	(*ImportResponse)(nil),      // 25: kinorder.v1.ImportResponse
-	(*ImportLine)(nil),          // 26: kinorder.v1.ImportLine
-	(*ImportProblem)(nil),       // 27: kinorder.v1.ImportProblem
-	(*ExportRequest)(nil),       // 28: kinorder.v1.ExportRequest
-	(*ExportResponse)(nil),      // 29: kinorder.v1.ExportResponse
-	(*ArrangeRequest)(nil),      // 30: kinorder.v1.ArrangeRequest
-	(*StandingSpace)(nil),       // 31: kinorder.v1.StandingSpace
-	(*ArrangeResponse)(nil),     // 32: kinorder.v1.ArrangeResponse
-	(*StandingRow)(nil),         // 33: kinorder.v1.StandingRow
-	(*StandingPlace)(nil),       // 34: kinorder.v1.StandingPlace
-	(*RenderRequest)(nil),       // 35: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),      // 36: kinorder.v1.RenderResponse
-	nil,                         // 37: kinorder.v1.ImportRequest.ColumnsEntry
-	(*Event)(nil),               // 38: kinorder.v1.Event
-	(*Mark)(nil),                // 39: kinorder.v1.Mark
-	(*Pace)(nil),                // 40: kinorder.v1.Pace
-	(*Advice)(nil),              // 41: kinorder.v1.Advice
-	(*durationpb.Duration)(nil), // 42: google.protobuf.Duration
-	(Emphasis)(0),               // 43: kinorder.v1.Emphasis
-	(*CallSheet)(nil),           // 44: kinorder.v1.CallSheet
-	(Severity)(0),               // 45: kinorder.v1.Severity
-	(*Wording)(nil),             // 46: kinorder.v1.Wording
+	(ImportFormat)(0),            // 0: kinorder.v1.ImportFormat
+	(Table)(0),                   // 1: kinorder.v1.Table
+	(LineUse)(0),                 // 2: kinorder.v1.LineUse
+	(ExportFormat)(0),            // 3: kinorder.v1.ExportFormat
+	(RenderFormat)(0),            // 4: kinorder.v1.RenderFormat
+	(RenderKind)(0),              // 5: kinorder.v1.RenderKind
+	(RenderPaper)(0),             // 6: kinorder.v1.RenderPaper
+	(RenderPer)(0),               // 7: kinorder.v1.RenderPer
+	(*FitPaceRequest)(nil),       // 8: kinorder.v1.FitPaceRequest
+	(*FinishedRun)(nil),          // 9: kinorder.v1.FinishedRun
+	(*FitPaceResponse)(nil),      // 10: kinorder.v1.FitPaceResponse
+	(*StudioPace)(nil),           // 11: kinorder.v1.StudioPace
+	(*PaceParameter)(nil),        // 12: kinorder.v1.PaceParameter
+	(*PaceError)(nil),            // 13: kinorder.v1.PaceError
+	(*ApplyPaceRequest)(nil),     // 14: kinorder.v1.ApplyPaceRequest
+	(*ApplyPaceResponse)(nil),    // 15: kinorder.v1.ApplyPaceResponse
+	(*CheckRequest)(nil),         // 16: kinorder.v1.CheckRequest
+	(*CheckResponse)(nil),        // 17: kinorder.v1.CheckResponse
+	(*PlanRequest)(nil),          // 18: kinorder.v1.PlanRequest
+	(*PlanResponse)(nil),         // 19: kinorder.v1.PlanResponse
+	(*PlanStreamRequest)(nil),    // 20: kinorder.v1.PlanStreamRequest
+	(*PlanStreamResponse)(nil),   // 21: kinorder.v1.PlanStreamResponse
+	(*PlanProgress)(nil),         // 22: kinorder.v1.PlanProgress
+	(*ImportRequest)(nil),        // 23: kinorder.v1.ImportRequest
+	(*ImportResponse)(nil),       // 24: kinorder.v1.ImportResponse
+	(*ImportLine)(nil),           // 25: kinorder.v1.ImportLine
+	(*ImportProblem)(nil),        // 26: kinorder.v1.ImportProblem
+	(*ExportRequest)(nil),        // 27: kinorder.v1.ExportRequest
+	(*ExportResponse)(nil),       // 28: kinorder.v1.ExportResponse
+	(*ArrangeRequest)(nil),       // 29: kinorder.v1.ArrangeRequest
+	(*ArrangeSheetRequest)(nil),  // 30: kinorder.v1.ArrangeSheetRequest
+	(*ArrangeSheetResponse)(nil), // 31: kinorder.v1.ArrangeSheetResponse
+	(*ArrangeResponse)(nil),      // 32: kinorder.v1.ArrangeResponse
+	(*RenderRequest)(nil),        // 33: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),       // 34: kinorder.v1.RenderResponse
+	nil,                          // 35: kinorder.v1.ImportRequest.ColumnsEntry
+	(*Event)(nil),                // 36: kinorder.v1.Event
+	(*Mark)(nil),                 // 37: kinorder.v1.Mark
+	(*Pace)(nil),                 // 38: kinorder.v1.Pace
+	(*Advice)(nil),               // 39: kinorder.v1.Advice
+	(*durationpb.Duration)(nil),  // 40: google.protobuf.Duration
+	(Emphasis)(0),                // 41: kinorder.v1.Emphasis
+	(*CallSheet)(nil),            // 42: kinorder.v1.CallSheet
+	(Severity)(0),                // 43: kinorder.v1.Severity
+	(*Wording)(nil),              // 44: kinorder.v1.Wording
+	(*StandingSpace)(nil),        // 45: kinorder.v1.StandingSpace
+	(*StandingRow)(nil),          // 46: kinorder.v1.StandingRow
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
-	10, // 0: kinorder.v1.FitPaceRequest.runs:type_name -> kinorder.v1.FinishedRun
-	38, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
-	39, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
-	12, // 3: kinorder.v1.FitPaceResponse.pace:type_name -> kinorder.v1.StudioPace
-	40, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
-	13, // 5: kinorder.v1.StudioPace.parameters:type_name -> kinorder.v1.PaceParameter
-	14, // 6: kinorder.v1.StudioPace.before:type_name -> kinorder.v1.PaceError
-	14, // 7: kinorder.v1.StudioPace.after:type_name -> kinorder.v1.PaceError
-	38, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
-	38, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
-	12, // 10: kinorder.v1.ApplyPaceResponse.pace:type_name -> kinorder.v1.StudioPace
-	27, // 11: kinorder.v1.ApplyPaceResponse.problems:type_name -> kinorder.v1.ImportProblem
-	38, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	41, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	38, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	42, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	43, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	42, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	44, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	38, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	42, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	43, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	42, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
-	23, // 23: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	44, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	42, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	44, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	9,  // 0: kinorder.v1.FitPaceRequest.runs:type_name -> kinorder.v1.FinishedRun
+	36, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
+	37, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
+	11, // 3: kinorder.v1.FitPaceResponse.pace:type_name -> kinorder.v1.StudioPace
+	38, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
+	12, // 5: kinorder.v1.StudioPace.parameters:type_name -> kinorder.v1.PaceParameter
+	13, // 6: kinorder.v1.StudioPace.before:type_name -> kinorder.v1.PaceError
+	13, // 7: kinorder.v1.StudioPace.after:type_name -> kinorder.v1.PaceError
+	36, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
+	36, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
+	11, // 10: kinorder.v1.ApplyPaceResponse.pace:type_name -> kinorder.v1.StudioPace
+	26, // 11: kinorder.v1.ApplyPaceResponse.problems:type_name -> kinorder.v1.ImportProblem
+	36, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	39, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	36, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	40, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	41, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	40, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	42, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	36, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	40, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	41, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	40, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	22, // 23: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
+	42, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	40, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	42, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
 	0,  // 27: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	38, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
+	36, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
 	1,  // 29: kinorder.v1.ImportRequest.table:type_name -> kinorder.v1.Table
-	37, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
-	38, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	27, // 32: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
-	26, // 33: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
+	35, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
+	36, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	26, // 32: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	25, // 33: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
 	2,  // 34: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
-	45, // 35: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	46, // 36: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
-	38, // 37: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
+	43, // 35: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	44, // 36: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
+	36, // 37: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
 	3,  // 38: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
 	1,  // 39: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
-	27, // 40: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
-	38, // 41: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
-	31, // 42: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
-	33, // 43: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
-	34, // 44: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
-	4,  // 45: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
-	38, // 46: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	44, // 47: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	5,  // 48: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	6,  // 49: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	7,  // 50: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	8,  // 51: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	17, // 52: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	19, // 53: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	21, // 54: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	24, // 55: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	28, // 56: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
-	30, // 57: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
-	35, // 58: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	9,  // 59: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
-	15, // 60: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
-	18, // 61: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	20, // 62: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	22, // 63: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	25, // 64: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	29, // 65: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
-	32, // 66: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
-	36, // 67: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	11, // 68: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
-	16, // 69: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
-	61, // [61:70] is the sub-list for method output_type
-	52, // [52:61] is the sub-list for method input_type
-	52, // [52:52] is the sub-list for extension type_name
-	52, // [52:52] is the sub-list for extension extendee
-	0,  // [0:52] is the sub-list for field type_name
+	26, // 40: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
+	36, // 41: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	45, // 42: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	36, // 43: kinorder.v1.ArrangeSheetRequest.event:type_name -> kinorder.v1.Event
+	42, // 44: kinorder.v1.ArrangeSheetRequest.sheet:type_name -> kinorder.v1.CallSheet
+	42, // 45: kinorder.v1.ArrangeSheetResponse.sheet:type_name -> kinorder.v1.CallSheet
+	46, // 46: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	36, // 47: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	42, // 48: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	4,  // 49: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	5,  // 50: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	6,  // 51: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	7,  // 52: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	16, // 53: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	18, // 54: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	20, // 55: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	23, // 56: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	27, // 57: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
+	29, // 58: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	30, // 59: kinorder.v1.Planner.ArrangeSheet:input_type -> kinorder.v1.ArrangeSheetRequest
+	33, // 60: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	8,  // 61: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
+	14, // 62: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
+	17, // 63: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	19, // 64: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	21, // 65: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	24, // 66: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	28, // 67: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
+	32, // 68: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	31, // 69: kinorder.v1.Planner.ArrangeSheet:output_type -> kinorder.v1.ArrangeSheetResponse
+	34, // 70: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	10, // 71: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
+	15, // 72: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
+	63, // [63:73] is the sub-list for method output_type
+	53, // [53:63] is the sub-list for method input_type
+	53, // [53:53] is the sub-list for extension type_name
+	53, // [53:53] is the sub-list for extension extendee
+	0,  // [0:53] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -3034,8 +2791,8 @@ func file_kinorder_v1_planner_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
-			NumEnums:      9,
-			NumMessages:   29,
+			NumEnums:      8,
+			NumMessages:   28,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

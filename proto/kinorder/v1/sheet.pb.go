@@ -317,6 +317,290 @@ func (LensWarning) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{4}
 }
 
+// A row kind says what a row is on, from front to back.
+type RowKind int32
+
+const (
+	// Not used.
+	RowKind_ROW_KIND_UNSPECIFIED RowKind = 0
+	// Sitting on the ground; children stand where that brings heads together.
+	RowKind_ROW_KIND_GROUND RowKind = 1
+	// Kneeling; children may stand.
+	RowKind_ROW_KIND_KNEELING RowKind = 2
+	// On chairs; children may stand between them.
+	RowKind_ROW_KIND_CHAIRS RowKind = 3
+	// Standing.
+	RowKind_ROW_KIND_STANDING RowKind = 4
+	// Standing on a step.
+	RowKind_ROW_KIND_STEP RowKind = 5
+	// Standing on the step above it.
+	RowKind_ROW_KIND_SECOND_STEP RowKind = 6
+)
+
+// Enum value maps for RowKind.
+var (
+	RowKind_name = map[int32]string{
+		0: "ROW_KIND_UNSPECIFIED",
+		1: "ROW_KIND_GROUND",
+		2: "ROW_KIND_KNEELING",
+		3: "ROW_KIND_CHAIRS",
+		4: "ROW_KIND_STANDING",
+		5: "ROW_KIND_STEP",
+		6: "ROW_KIND_SECOND_STEP",
+	}
+	RowKind_value = map[string]int32{
+		"ROW_KIND_UNSPECIFIED": 0,
+		"ROW_KIND_GROUND":      1,
+		"ROW_KIND_KNEELING":    2,
+		"ROW_KIND_CHAIRS":      3,
+		"ROW_KIND_STANDING":    4,
+		"ROW_KIND_STEP":        5,
+		"ROW_KIND_SECOND_STEP": 6,
+	}
+)
+
+func (x RowKind) Enum() *RowKind {
+	p := new(RowKind)
+	*p = x
+	return p
+}
+
+func (x RowKind) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (RowKind) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[5].Descriptor()
+}
+
+func (RowKind) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[5]
+}
+
+func (x RowKind) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use RowKind.Descriptor instead.
+func (RowKind) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{5}
+}
+
+// A posture is how somebody holds still.
+type Posture int32
+
+const (
+	// Not used.
+	Posture_POSTURE_UNSPECIFIED Posture = 0
+	// Standing.
+	Posture_POSTURE_STANDING Posture = 1
+	// Sitting on the ground.
+	Posture_POSTURE_ON_GROUND Posture = 2
+	// Kneeling.
+	Posture_POSTURE_KNEELING Posture = 3
+	// On a chair.
+	Posture_POSTURE_ON_CHAIR Posture = 4
+	// In a wheelchair.
+	Posture_POSTURE_IN_WHEELCHAIR Posture = 5
+	// Standing on a step.
+	Posture_POSTURE_ON_STEP Posture = 6
+	// Standing on the step above it.
+	Posture_POSTURE_ON_SECOND_STEP Posture = 7
+	// In somebody's arms.
+	Posture_POSTURE_HELD Posture = 8
+)
+
+// Enum value maps for Posture.
+var (
+	Posture_name = map[int32]string{
+		0: "POSTURE_UNSPECIFIED",
+		1: "POSTURE_STANDING",
+		2: "POSTURE_ON_GROUND",
+		3: "POSTURE_KNEELING",
+		4: "POSTURE_ON_CHAIR",
+		5: "POSTURE_IN_WHEELCHAIR",
+		6: "POSTURE_ON_STEP",
+		7: "POSTURE_ON_SECOND_STEP",
+		8: "POSTURE_HELD",
+	}
+	Posture_value = map[string]int32{
+		"POSTURE_UNSPECIFIED":    0,
+		"POSTURE_STANDING":       1,
+		"POSTURE_ON_GROUND":      2,
+		"POSTURE_KNEELING":       3,
+		"POSTURE_ON_CHAIR":       4,
+		"POSTURE_IN_WHEELCHAIR":  5,
+		"POSTURE_ON_STEP":        6,
+		"POSTURE_ON_SECOND_STEP": 7,
+		"POSTURE_HELD":           8,
+	}
+)
+
+func (x Posture) Enum() *Posture {
+	p := new(Posture)
+	*p = x
+	return p
+}
+
+func (x Posture) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Posture) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[6].Descriptor()
+}
+
+func (Posture) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[6]
+}
+
+func (x Posture) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Posture.Descriptor instead.
+func (Posture) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{6}
+}
+
+// A standing note is something that a standing plan cannot do or asks care for.
+type StandingNote int32
+
+const (
+	// Not used.
+	StandingNote_STANDING_NOTE_UNSPECIFIED StandingNote = 0
+	// The rows are wider than the space.
+	StandingNote_STANDING_NOTE_TOO_WIDE StandingNote = 1
+	// The rows are deeper than the space.
+	StandingNote_STANDING_NOTE_TOO_DEEP StandingNote = 2
+	// A face is hidden behind the row in front.
+	StandingNote_STANDING_NOTE_FACE_HIDDEN StandingNote = 3
+	// A wheelchair is alone or at the end of a row.
+	StandingNote_STANDING_NOTE_WHEELCHAIR_ALONE StandingNote = 4
+	// Some heights are guessed from tables by age band: adjust by eye.
+	StandingNote_STANDING_NOTE_HEIGHTS_GUESSED StandingNote = 5
+	// People stand on steps.
+	StandingNote_STANDING_NOTE_MIND_STEPS StandingNote = 6
+	// Chairs are needed.
+	StandingNote_STANDING_NOTE_MIND_CHAIRS StandingNote = 7
+)
+
+// Enum value maps for StandingNote.
+var (
+	StandingNote_name = map[int32]string{
+		0: "STANDING_NOTE_UNSPECIFIED",
+		1: "STANDING_NOTE_TOO_WIDE",
+		2: "STANDING_NOTE_TOO_DEEP",
+		3: "STANDING_NOTE_FACE_HIDDEN",
+		4: "STANDING_NOTE_WHEELCHAIR_ALONE",
+		5: "STANDING_NOTE_HEIGHTS_GUESSED",
+		6: "STANDING_NOTE_MIND_STEPS",
+		7: "STANDING_NOTE_MIND_CHAIRS",
+	}
+	StandingNote_value = map[string]int32{
+		"STANDING_NOTE_UNSPECIFIED":      0,
+		"STANDING_NOTE_TOO_WIDE":         1,
+		"STANDING_NOTE_TOO_DEEP":         2,
+		"STANDING_NOTE_FACE_HIDDEN":      3,
+		"STANDING_NOTE_WHEELCHAIR_ALONE": 4,
+		"STANDING_NOTE_HEIGHTS_GUESSED":  5,
+		"STANDING_NOTE_MIND_STEPS":       6,
+		"STANDING_NOTE_MIND_CHAIRS":      7,
+	}
+)
+
+func (x StandingNote) Enum() *StandingNote {
+	p := new(StandingNote)
+	*p = x
+	return p
+}
+
+func (x StandingNote) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (StandingNote) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[7].Descriptor()
+}
+
+func (StandingNote) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[7]
+}
+
+func (x StandingNote) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use StandingNote.Descriptor instead.
+func (StandingNote) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{7}
+}
+
+// A standing remedy says what would mend a plan: the first that does, in this order.
+type StandingRemedy int32
+
+const (
+	// Nothing is wanting.
+	StandingRemedy_STANDING_REMEDY_UNSPECIFIED StandingRemedy = 0
+	// A front row that kneels.
+	StandingRemedy_STANDING_REMEDY_KNEEL StandingRemedy = 1
+	// A front row on chairs.
+	StandingRemedy_STANDING_REMEDY_CHAIRS StandingRemedy = 2
+	// A back row on a step.
+	StandingRemedy_STANDING_REMEDY_STEP StandingRemedy = 3
+	// Two back rows on steps.
+	StandingRemedy_STANDING_REMEDY_TWO_STEPS StandingRemedy = 4
+	// None of these: take two photographs, or find a larger place.
+	StandingRemedy_STANDING_REMEDY_SPLIT StandingRemedy = 5
+)
+
+// Enum value maps for StandingRemedy.
+var (
+	StandingRemedy_name = map[int32]string{
+		0: "STANDING_REMEDY_UNSPECIFIED",
+		1: "STANDING_REMEDY_KNEEL",
+		2: "STANDING_REMEDY_CHAIRS",
+		3: "STANDING_REMEDY_STEP",
+		4: "STANDING_REMEDY_TWO_STEPS",
+		5: "STANDING_REMEDY_SPLIT",
+	}
+	StandingRemedy_value = map[string]int32{
+		"STANDING_REMEDY_UNSPECIFIED": 0,
+		"STANDING_REMEDY_KNEEL":       1,
+		"STANDING_REMEDY_CHAIRS":      2,
+		"STANDING_REMEDY_STEP":        3,
+		"STANDING_REMEDY_TWO_STEPS":   4,
+		"STANDING_REMEDY_SPLIT":       5,
+	}
+)
+
+func (x StandingRemedy) Enum() *StandingRemedy {
+	p := new(StandingRemedy)
+	*p = x
+	return p
+}
+
+func (x StandingRemedy) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (StandingRemedy) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_sheet_proto_enumTypes[8].Descriptor()
+}
+
+func (StandingRemedy) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_sheet_proto_enumTypes[8]
+}
+
+func (x StandingRemedy) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use StandingRemedy.Descriptor instead.
+func (StandingRemedy) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{8}
+}
+
 // A severity says how much something matters.
 type Severity int32
 
@@ -358,11 +642,11 @@ func (x Severity) String() string {
 }
 
 func (Severity) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_sheet_proto_enumTypes[5].Descriptor()
+	return file_kinorder_v1_sheet_proto_enumTypes[9].Descriptor()
 }
 
 func (Severity) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_sheet_proto_enumTypes[5]
+	return &file_kinorder_v1_sheet_proto_enumTypes[9]
 }
 
 func (x Severity) Number() protoreflect.EnumNumber {
@@ -371,7 +655,7 @@ func (x Severity) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Severity.Descriptor instead.
 func (Severity) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{9}
 }
 
 // A call sheet is the ordered result: what is taken when, who walks in and out, who is released.
@@ -808,7 +1092,9 @@ type SheetEntry struct {
 	// So many people that no sensible number of frames makes one without a blink likely: combine two.
 	BlinksLikely bool `protobuf:"varint,17,opt,name=blinks_likely,json=blinksLikely,proto3" json:"blinks_likely,omitempty"`
 	// How it is framed with the kit of the event. Absent without one.
-	Lens          *EntryLens `protobuf:"bytes,20,opt,name=lens,proto3" json:"lens,omitempty"`
+	Lens *EntryLens `protobuf:"bytes,20,opt,name=lens,proto3" json:"lens,omitempty"`
+	// Who stands where. Absent unless it was asked for.
+	Standing      *Standing `protobuf:"bytes,18,opt,name=standing,proto3" json:"standing,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -965,6 +1251,13 @@ func (x *SheetEntry) GetBlinksLikely() bool {
 func (x *SheetEntry) GetLens() *EntryLens {
 	if x != nil {
 		return x.Lens
+	}
+	return nil
+}
+
+func (x *SheetEntry) GetStanding() *Standing {
+	if x != nil {
+		return x.Standing
 	}
 	return nil
 }
@@ -1151,6 +1444,307 @@ func (x *EntryLens) GetWarnings() []LensWarning {
 	return nil
 }
 
+// A standing is where everybody is in one photograph.
+type Standing struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The rows from front to back.
+	Rows []*StandingRow `protobuf:"bytes,1,rep,name=rows,proto3" json:"rows,omitempty"`
+	// Width in centimetres of the box around everybody.
+	WidthCm int32 `protobuf:"varint,2,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	// Depth in centimetres.
+	DepthCm int32 `protobuf:"varint,3,opt,name=depth_cm,json=depthCm,proto3" json:"depth_cm,omitempty"`
+	// Height in centimetres.
+	HeightCm int32 `protobuf:"varint,4,opt,name=height_cm,json=heightCm,proto3" json:"height_cm,omitempty"`
+	// No plan is better by the objective that the solver states.
+	Proven bool `protobuf:"varint,5,opt,name=proven,proto3" json:"proven,omitempty"`
+	// Ids of the people who stay from the entry before in the block and have to change place.
+	Moves []string `protobuf:"bytes,6,rep,name=moves,proto3" json:"moves,omitempty"`
+	// What the plan cannot do or asks care for.
+	Notes []StandingNote `protobuf:"varint,7,rep,packed,name=notes,proto3,enum=kinorder.v1.StandingNote" json:"notes,omitempty"`
+	// What would let people fit, or show a hidden face. Unspecified where nothing is wanting.
+	Remedy StandingRemedy `protobuf:"varint,8,opt,name=remedy,proto3,enum=kinorder.v1.StandingRemedy" json:"remedy,omitempty"`
+	// For STANDING_REMEDY_CHAIRS: how many.
+	RemedyChairs  int32 `protobuf:"varint,9,opt,name=remedy_chairs,json=remedyChairs,proto3" json:"remedy_chairs,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Standing) Reset() {
+	*x = Standing{}
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Standing) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Standing) ProtoMessage() {}
+
+func (x *Standing) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Standing.ProtoReflect.Descriptor instead.
+func (*Standing) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *Standing) GetRows() []*StandingRow {
+	if x != nil {
+		return x.Rows
+	}
+	return nil
+}
+
+func (x *Standing) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
+func (x *Standing) GetDepthCm() int32 {
+	if x != nil {
+		return x.DepthCm
+	}
+	return 0
+}
+
+func (x *Standing) GetHeightCm() int32 {
+	if x != nil {
+		return x.HeightCm
+	}
+	return 0
+}
+
+func (x *Standing) GetProven() bool {
+	if x != nil {
+		return x.Proven
+	}
+	return false
+}
+
+func (x *Standing) GetMoves() []string {
+	if x != nil {
+		return x.Moves
+	}
+	return nil
+}
+
+func (x *Standing) GetNotes() []StandingNote {
+	if x != nil {
+		return x.Notes
+	}
+	return nil
+}
+
+func (x *Standing) GetRemedy() StandingRemedy {
+	if x != nil {
+		return x.Remedy
+	}
+	return StandingRemedy_STANDING_REMEDY_UNSPECIFIED
+}
+
+func (x *Standing) GetRemedyChairs() int32 {
+	if x != nil {
+		return x.RemedyChairs
+	}
+	return 0
+}
+
+// A standing row is one row of a plan.
+type StandingRow struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// People from left to right as the camera sees them. A held infant follows its holder.
+	Places []*StandingPlace `protobuf:"bytes,1,rep,name=places,proto3" json:"places,omitempty"`
+	// What the row is on.
+	Kind RowKind `protobuf:"varint,2,opt,name=kind,proto3,enum=kinorder.v1.RowKind" json:"kind,omitempty"`
+	// Width in centimetres.
+	WidthCm int32 `protobuf:"varint,3,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	// How far the middle of the row is right of the middle of the picture, in centimetres: 0, or half a
+	// place to one side so that it looks between the heads in front.
+	AsideCm int32 `protobuf:"varint,4,opt,name=aside_cm,json=asideCm,proto3" json:"aside_cm,omitempty"`
+	// How far above the ground it stands, in centimetres.
+	BaseCm        int32 `protobuf:"varint,5,opt,name=base_cm,json=baseCm,proto3" json:"base_cm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StandingRow) Reset() {
+	*x = StandingRow{}
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StandingRow) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StandingRow) ProtoMessage() {}
+
+func (x *StandingRow) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StandingRow.ProtoReflect.Descriptor instead.
+func (*StandingRow) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *StandingRow) GetPlaces() []*StandingPlace {
+	if x != nil {
+		return x.Places
+	}
+	return nil
+}
+
+func (x *StandingRow) GetKind() RowKind {
+	if x != nil {
+		return x.Kind
+	}
+	return RowKind_ROW_KIND_UNSPECIFIED
+}
+
+func (x *StandingRow) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
+func (x *StandingRow) GetAsideCm() int32 {
+	if x != nil {
+		return x.AsideCm
+	}
+	return 0
+}
+
+func (x *StandingRow) GetBaseCm() int32 {
+	if x != nil {
+		return x.BaseCm
+	}
+	return 0
+}
+
+// A standing place is where one person is.
+type StandingPlace struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The id of the person.
+	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
+	// Centimetres right of the middle of the picture, as the camera sees it.
+	XCm int32 `protobuf:"varint,2,opt,name=x_cm,json=xCm,proto3" json:"x_cm,omitempty"`
+	// How the person holds still.
+	Posture Posture `protobuf:"varint,3,opt,name=posture,proto3,enum=kinorder.v1.Posture" json:"posture,omitempty"`
+	// The top of the head above the ground in centimetres.
+	HeadCm int32 `protobuf:"varint,4,opt,name=head_cm,json=headCm,proto3" json:"head_cm,omitempty"`
+	// The id of the person who holds this one. Empty for everybody but held infants.
+	HeldBy string `protobuf:"bytes,5,opt,name=held_by,json=heldBy,proto3" json:"held_by,omitempty"`
+	// The height is not known and comes from a table for the age band.
+	HeightGuessed bool `protobuf:"varint,6,opt,name=height_guessed,json=heightGuessed,proto3" json:"height_guessed,omitempty"`
+	// The room taken in the row in centimetres; 0 for a held infant.
+	WidthCm       int32 `protobuf:"varint,7,opt,name=width_cm,json=widthCm,proto3" json:"width_cm,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StandingPlace) Reset() {
+	*x = StandingPlace{}
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StandingPlace) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StandingPlace) ProtoMessage() {}
+
+func (x *StandingPlace) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StandingPlace.ProtoReflect.Descriptor instead.
+func (*StandingPlace) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *StandingPlace) GetPerson() string {
+	if x != nil {
+		return x.Person
+	}
+	return ""
+}
+
+func (x *StandingPlace) GetXCm() int32 {
+	if x != nil {
+		return x.XCm
+	}
+	return 0
+}
+
+func (x *StandingPlace) GetPosture() Posture {
+	if x != nil {
+		return x.Posture
+	}
+	return Posture_POSTURE_UNSPECIFIED
+}
+
+func (x *StandingPlace) GetHeadCm() int32 {
+	if x != nil {
+		return x.HeadCm
+	}
+	return 0
+}
+
+func (x *StandingPlace) GetHeldBy() string {
+	if x != nil {
+		return x.HeldBy
+	}
+	return ""
+}
+
+func (x *StandingPlace) GetHeightGuessed() bool {
+	if x != nil {
+		return x.HeightGuessed
+	}
+	return false
+}
+
+func (x *StandingPlace) GetWidthCm() int32 {
+	if x != nil {
+		return x.WidthCm
+	}
+	return 0
+}
+
 // Left out is a grouping that is not taken, and why.
 type LeftOut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1168,7 +1762,7 @@ type LeftOut struct {
 
 func (x *LeftOut) Reset() {
 	*x = LeftOut{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1180,7 +1774,7 @@ func (x *LeftOut) String() string {
 func (*LeftOut) ProtoMessage() {}
 
 func (x *LeftOut) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[6]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1193,7 +1787,7 @@ func (x *LeftOut) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LeftOut.ProtoReflect.Descriptor instead.
 func (*LeftOut) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *LeftOut) GetGrouping() string {
@@ -1248,7 +1842,7 @@ type PersonTimes struct {
 
 func (x *PersonTimes) Reset() {
 	*x = PersonTimes{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[7]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1260,7 +1854,7 @@ func (x *PersonTimes) String() string {
 func (*PersonTimes) ProtoMessage() {}
 
 func (x *PersonTimes) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[7]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1273,7 +1867,7 @@ func (x *PersonTimes) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PersonTimes.ProtoReflect.Descriptor instead.
 func (*PersonTimes) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *PersonTimes) GetPerson() string {
@@ -1359,7 +1953,7 @@ type Totals struct {
 
 func (x *Totals) Reset() {
 	*x = Totals{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[8]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1371,7 +1965,7 @@ func (x *Totals) String() string {
 func (*Totals) ProtoMessage() {}
 
 func (x *Totals) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[8]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1384,7 +1978,7 @@ func (x *Totals) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Totals.ProtoReflect.Descriptor instead.
 func (*Totals) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *Totals) GetGroupings() int32 {
@@ -1492,7 +2086,7 @@ type Advice struct {
 
 func (x *Advice) Reset() {
 	*x = Advice{}
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[9]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1504,7 +2098,7 @@ func (x *Advice) String() string {
 func (*Advice) ProtoMessage() {}
 
 func (x *Advice) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_sheet_proto_msgTypes[9]
+	mi := &file_kinorder_v1_sheet_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1517,7 +2111,7 @@ func (x *Advice) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Advice.ProtoReflect.Descriptor instead.
 func (*Advice) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *Advice) GetCode() string {
@@ -1602,7 +2196,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\baltitude\x18\x01 \x01(\x05R\baltitude\x12\x18\n" +
 	"\aazimuth\x18\x02 \x01(\x05R\aazimuth\x12.\n" +
 	"\x06height\x18\x03 \x01(\x0e2\x16.kinorder.v1.SunHeightR\x06height\x12(\n" +
-	"\x04side\x18\x04 \x01(\x0e2\x14.kinorder.v1.SunSideR\x04side\"\xef\x04\n" +
+	"\x04side\x18\x04 \x01(\x0e2\x14.kinorder.v1.SunSideR\x04side\"\xa2\x05\n" +
 	"\n" +
 	"SheetEntry\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
@@ -1624,7 +2218,8 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x0fsafe_start_time\x18\x0f \x01(\v2\x1a.google.protobuf.TimestampR\rsafeStartTime\x12.\n" +
 	"\x13safe_offset_seconds\x18\x10 \x01(\x05R\x11safeOffsetSeconds\x12#\n" +
 	"\rblinks_likely\x18\x11 \x01(\bR\fblinksLikely\x12*\n" +
-	"\x04lens\x18\x14 \x01(\v2\x16.kinorder.v1.EntryLensR\x04lens\"\xd4\x03\n" +
+	"\x04lens\x18\x14 \x01(\v2\x16.kinorder.v1.EntryLensR\x04lens\x121\n" +
+	"\bstanding\x18\x12 \x01(\v2\x15.kinorder.v1.StandingR\bstanding\"\xd4\x03\n" +
 	"\tEntryLens\x12\x12\n" +
 	"\x04lens\x18\x01 \x01(\x05R\x04lens\x12\x19\n" +
 	"\bfocal_mm\x18\x02 \x01(\x01R\afocalMm\x12\x18\n" +
@@ -1643,7 +2238,31 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bwidth_cm\x18\r \x01(\x05R\awidthCm\x12\x1b\n" +
 	"\theight_cm\x18\x0e \x01(\x05R\bheightCm\x12\x19\n" +
 	"\bdepth_cm\x18\x0f \x01(\x05R\adepthCm\x124\n" +
-	"\bwarnings\x18\x10 \x03(\x0e2\x18.kinorder.v1.LensWarningR\bwarnings\"\xa0\x01\n" +
+	"\bwarnings\x18\x10 \x03(\x0e2\x18.kinorder.v1.LensWarningR\bwarnings\"\xc4\x02\n" +
+	"\bStanding\x12,\n" +
+	"\x04rows\x18\x01 \x03(\v2\x18.kinorder.v1.StandingRowR\x04rows\x12\x19\n" +
+	"\bwidth_cm\x18\x02 \x01(\x05R\awidthCm\x12\x19\n" +
+	"\bdepth_cm\x18\x03 \x01(\x05R\adepthCm\x12\x1b\n" +
+	"\theight_cm\x18\x04 \x01(\x05R\bheightCm\x12\x16\n" +
+	"\x06proven\x18\x05 \x01(\bR\x06proven\x12\x14\n" +
+	"\x05moves\x18\x06 \x03(\tR\x05moves\x12/\n" +
+	"\x05notes\x18\a \x03(\x0e2\x19.kinorder.v1.StandingNoteR\x05notes\x123\n" +
+	"\x06remedy\x18\b \x01(\x0e2\x1b.kinorder.v1.StandingRemedyR\x06remedy\x12#\n" +
+	"\rremedy_chairs\x18\t \x01(\x05R\fremedyChairs\"\xba\x01\n" +
+	"\vStandingRow\x122\n" +
+	"\x06places\x18\x01 \x03(\v2\x1a.kinorder.v1.StandingPlaceR\x06places\x12(\n" +
+	"\x04kind\x18\x02 \x01(\x0e2\x14.kinorder.v1.RowKindR\x04kind\x12\x19\n" +
+	"\bwidth_cm\x18\x03 \x01(\x05R\awidthCm\x12\x19\n" +
+	"\baside_cm\x18\x04 \x01(\x05R\aasideCm\x12\x17\n" +
+	"\abase_cm\x18\x05 \x01(\x05R\x06baseCm\"\xde\x01\n" +
+	"\rStandingPlace\x12\x16\n" +
+	"\x06person\x18\x01 \x01(\tR\x06person\x12\x11\n" +
+	"\x04x_cm\x18\x02 \x01(\x05R\x03xCm\x12.\n" +
+	"\aposture\x18\x03 \x01(\x0e2\x14.kinorder.v1.PostureR\aposture\x12\x17\n" +
+	"\ahead_cm\x18\x04 \x01(\x05R\x06headCm\x12\x17\n" +
+	"\aheld_by\x18\x05 \x01(\tR\x06heldBy\x12%\n" +
+	"\x0eheight_guessed\x18\x06 \x01(\bR\rheightGuessed\x12\x19\n" +
+	"\bwidth_cm\x18\a \x01(\x05R\awidthCm\"\xa0\x01\n" +
 	"\aLeftOut\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06reason\x18\x02 \x01(\tR\x06reason\x121\n" +
@@ -1704,7 +2323,41 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x1cLENS_WARNING_SPACE_TOO_SMALL\x10\x01\x12\x1e\n" +
 	"\x1aLENS_WARNING_NOT_ALL_SHARP\x10\x02\x12 \n" +
 	"\x1cLENS_WARNING_EDGES_STRETCHED\x10\x03\x12\x1f\n" +
-	"\x1bLENS_WARNING_SMALL_IN_FRAME\x10\x04*a\n" +
+	"\x1bLENS_WARNING_SMALL_IN_FRAME\x10\x04*\xa8\x01\n" +
+	"\aRowKind\x12\x18\n" +
+	"\x14ROW_KIND_UNSPECIFIED\x10\x00\x12\x13\n" +
+	"\x0fROW_KIND_GROUND\x10\x01\x12\x15\n" +
+	"\x11ROW_KIND_KNEELING\x10\x02\x12\x13\n" +
+	"\x0fROW_KIND_CHAIRS\x10\x03\x12\x15\n" +
+	"\x11ROW_KIND_STANDING\x10\x04\x12\x11\n" +
+	"\rROW_KIND_STEP\x10\x05\x12\x18\n" +
+	"\x14ROW_KIND_SECOND_STEP\x10\x06*\xd9\x01\n" +
+	"\aPosture\x12\x17\n" +
+	"\x13POSTURE_UNSPECIFIED\x10\x00\x12\x14\n" +
+	"\x10POSTURE_STANDING\x10\x01\x12\x15\n" +
+	"\x11POSTURE_ON_GROUND\x10\x02\x12\x14\n" +
+	"\x10POSTURE_KNEELING\x10\x03\x12\x14\n" +
+	"\x10POSTURE_ON_CHAIR\x10\x04\x12\x19\n" +
+	"\x15POSTURE_IN_WHEELCHAIR\x10\x05\x12\x13\n" +
+	"\x0fPOSTURE_ON_STEP\x10\x06\x12\x1a\n" +
+	"\x16POSTURE_ON_SECOND_STEP\x10\a\x12\x10\n" +
+	"\fPOSTURE_HELD\x10\b*\x88\x02\n" +
+	"\fStandingNote\x12\x1d\n" +
+	"\x19STANDING_NOTE_UNSPECIFIED\x10\x00\x12\x1a\n" +
+	"\x16STANDING_NOTE_TOO_WIDE\x10\x01\x12\x1a\n" +
+	"\x16STANDING_NOTE_TOO_DEEP\x10\x02\x12\x1d\n" +
+	"\x19STANDING_NOTE_FACE_HIDDEN\x10\x03\x12\"\n" +
+	"\x1eSTANDING_NOTE_WHEELCHAIR_ALONE\x10\x04\x12!\n" +
+	"\x1dSTANDING_NOTE_HEIGHTS_GUESSED\x10\x05\x12\x1c\n" +
+	"\x18STANDING_NOTE_MIND_STEPS\x10\x06\x12\x1d\n" +
+	"\x19STANDING_NOTE_MIND_CHAIRS\x10\a*\xbc\x01\n" +
+	"\x0eStandingRemedy\x12\x1f\n" +
+	"\x1bSTANDING_REMEDY_UNSPECIFIED\x10\x00\x12\x19\n" +
+	"\x15STANDING_REMEDY_KNEEL\x10\x01\x12\x1a\n" +
+	"\x16STANDING_REMEDY_CHAIRS\x10\x02\x12\x18\n" +
+	"\x14STANDING_REMEDY_STEP\x10\x03\x12\x1d\n" +
+	"\x19STANDING_REMEDY_TWO_STEPS\x10\x04\x12\x19\n" +
+	"\x15STANDING_REMEDY_SPLIT\x10\x05*a\n" +
 	"\bSeverity\x12\x18\n" +
 	"\x14SEVERITY_UNSPECIFIED\x10\x00\x12\x11\n" +
 	"\rSEVERITY_INFO\x10\x01\x12\x14\n" +
@@ -1723,65 +2376,79 @@ func file_kinorder_v1_sheet_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_sheet_proto_rawDescData
 }
 
-var file_kinorder_v1_sheet_proto_enumTypes = make([]protoimpl.EnumInfo, 6)
-var file_kinorder_v1_sheet_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
+var file_kinorder_v1_sheet_proto_enumTypes = make([]protoimpl.EnumInfo, 10)
+var file_kinorder_v1_sheet_proto_msgTypes = make([]protoimpl.MessageInfo, 13)
 var file_kinorder_v1_sheet_proto_goTypes = []any{
 	(SunDay)(0),                   // 0: kinorder.v1.SunDay
 	(SunHeight)(0),                // 1: kinorder.v1.SunHeight
 	(SunSide)(0),                  // 2: kinorder.v1.SunSide
 	(Glare)(0),                    // 3: kinorder.v1.Glare
 	(LensWarning)(0),              // 4: kinorder.v1.LensWarning
-	(Severity)(0),                 // 5: kinorder.v1.Severity
-	(*CallSheet)(nil),             // 6: kinorder.v1.CallSheet
-	(*SheetBlock)(nil),            // 7: kinorder.v1.SheetBlock
-	(*BlockLight)(nil),            // 8: kinorder.v1.BlockLight
-	(*SunAt)(nil),                 // 9: kinorder.v1.SunAt
-	(*SheetEntry)(nil),            // 10: kinorder.v1.SheetEntry
-	(*EntryLens)(nil),             // 11: kinorder.v1.EntryLens
-	(*LeftOut)(nil),               // 12: kinorder.v1.LeftOut
-	(*PersonTimes)(nil),           // 13: kinorder.v1.PersonTimes
-	(*Totals)(nil),                // 14: kinorder.v1.Totals
-	(*Advice)(nil),                // 15: kinorder.v1.Advice
-	(*timestamppb.Timestamp)(nil), // 16: google.protobuf.Timestamp
-	(Priority)(0),                 // 17: kinorder.v1.Priority
-	(*Wording)(nil),               // 18: kinorder.v1.Wording
+	(RowKind)(0),                  // 5: kinorder.v1.RowKind
+	(Posture)(0),                  // 6: kinorder.v1.Posture
+	(StandingNote)(0),             // 7: kinorder.v1.StandingNote
+	(StandingRemedy)(0),           // 8: kinorder.v1.StandingRemedy
+	(Severity)(0),                 // 9: kinorder.v1.Severity
+	(*CallSheet)(nil),             // 10: kinorder.v1.CallSheet
+	(*SheetBlock)(nil),            // 11: kinorder.v1.SheetBlock
+	(*BlockLight)(nil),            // 12: kinorder.v1.BlockLight
+	(*SunAt)(nil),                 // 13: kinorder.v1.SunAt
+	(*SheetEntry)(nil),            // 14: kinorder.v1.SheetEntry
+	(*EntryLens)(nil),             // 15: kinorder.v1.EntryLens
+	(*Standing)(nil),              // 16: kinorder.v1.Standing
+	(*StandingRow)(nil),           // 17: kinorder.v1.StandingRow
+	(*StandingPlace)(nil),         // 18: kinorder.v1.StandingPlace
+	(*LeftOut)(nil),               // 19: kinorder.v1.LeftOut
+	(*PersonTimes)(nil),           // 20: kinorder.v1.PersonTimes
+	(*Totals)(nil),                // 21: kinorder.v1.Totals
+	(*Advice)(nil),                // 22: kinorder.v1.Advice
+	(*timestamppb.Timestamp)(nil), // 23: google.protobuf.Timestamp
+	(Priority)(0),                 // 24: kinorder.v1.Priority
+	(*Wording)(nil),               // 25: kinorder.v1.Wording
 }
 var file_kinorder_v1_sheet_proto_depIdxs = []int32{
-	7,  // 0: kinorder.v1.CallSheet.blocks:type_name -> kinorder.v1.SheetBlock
-	12, // 1: kinorder.v1.CallSheet.left_out:type_name -> kinorder.v1.LeftOut
-	13, // 2: kinorder.v1.CallSheet.people:type_name -> kinorder.v1.PersonTimes
-	14, // 3: kinorder.v1.CallSheet.totals:type_name -> kinorder.v1.Totals
-	15, // 4: kinorder.v1.CallSheet.advice:type_name -> kinorder.v1.Advice
-	16, // 5: kinorder.v1.SheetBlock.start_time:type_name -> google.protobuf.Timestamp
-	16, // 6: kinorder.v1.SheetBlock.finish_time:type_name -> google.protobuf.Timestamp
-	10, // 7: kinorder.v1.SheetBlock.entries:type_name -> kinorder.v1.SheetEntry
-	16, // 8: kinorder.v1.SheetBlock.safe_finish_time:type_name -> google.protobuf.Timestamp
-	8,  // 9: kinorder.v1.SheetBlock.light:type_name -> kinorder.v1.BlockLight
-	16, // 10: kinorder.v1.BlockLight.sunrise_time:type_name -> google.protobuf.Timestamp
-	16, // 11: kinorder.v1.BlockLight.sunset_time:type_name -> google.protobuf.Timestamp
-	16, // 12: kinorder.v1.BlockLight.dusk_time:type_name -> google.protobuf.Timestamp
+	11, // 0: kinorder.v1.CallSheet.blocks:type_name -> kinorder.v1.SheetBlock
+	19, // 1: kinorder.v1.CallSheet.left_out:type_name -> kinorder.v1.LeftOut
+	20, // 2: kinorder.v1.CallSheet.people:type_name -> kinorder.v1.PersonTimes
+	21, // 3: kinorder.v1.CallSheet.totals:type_name -> kinorder.v1.Totals
+	22, // 4: kinorder.v1.CallSheet.advice:type_name -> kinorder.v1.Advice
+	23, // 5: kinorder.v1.SheetBlock.start_time:type_name -> google.protobuf.Timestamp
+	23, // 6: kinorder.v1.SheetBlock.finish_time:type_name -> google.protobuf.Timestamp
+	14, // 7: kinorder.v1.SheetBlock.entries:type_name -> kinorder.v1.SheetEntry
+	23, // 8: kinorder.v1.SheetBlock.safe_finish_time:type_name -> google.protobuf.Timestamp
+	12, // 9: kinorder.v1.SheetBlock.light:type_name -> kinorder.v1.BlockLight
+	23, // 10: kinorder.v1.BlockLight.sunrise_time:type_name -> google.protobuf.Timestamp
+	23, // 11: kinorder.v1.BlockLight.sunset_time:type_name -> google.protobuf.Timestamp
+	23, // 12: kinorder.v1.BlockLight.dusk_time:type_name -> google.protobuf.Timestamp
 	0,  // 13: kinorder.v1.BlockLight.sun:type_name -> kinorder.v1.SunDay
 	0,  // 14: kinorder.v1.BlockLight.twilight:type_name -> kinorder.v1.SunDay
-	9,  // 15: kinorder.v1.BlockLight.begin:type_name -> kinorder.v1.SunAt
-	9,  // 16: kinorder.v1.BlockLight.end:type_name -> kinorder.v1.SunAt
+	13, // 15: kinorder.v1.BlockLight.begin:type_name -> kinorder.v1.SunAt
+	13, // 16: kinorder.v1.BlockLight.end:type_name -> kinorder.v1.SunAt
 	3,  // 17: kinorder.v1.BlockLight.glare:type_name -> kinorder.v1.Glare
 	1,  // 18: kinorder.v1.SunAt.height:type_name -> kinorder.v1.SunHeight
 	2,  // 19: kinorder.v1.SunAt.side:type_name -> kinorder.v1.SunSide
-	16, // 20: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
-	16, // 21: kinorder.v1.SheetEntry.safe_start_time:type_name -> google.protobuf.Timestamp
-	11, // 22: kinorder.v1.SheetEntry.lens:type_name -> kinorder.v1.EntryLens
-	4,  // 23: kinorder.v1.EntryLens.warnings:type_name -> kinorder.v1.LensWarning
-	17, // 24: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
-	18, // 25: kinorder.v1.LeftOut.wording:type_name -> kinorder.v1.Wording
-	16, // 26: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
-	16, // 27: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
-	5,  // 28: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
-	18, // 29: kinorder.v1.Advice.wording:type_name -> kinorder.v1.Wording
-	30, // [30:30] is the sub-list for method output_type
-	30, // [30:30] is the sub-list for method input_type
-	30, // [30:30] is the sub-list for extension type_name
-	30, // [30:30] is the sub-list for extension extendee
-	0,  // [0:30] is the sub-list for field type_name
+	23, // 20: kinorder.v1.SheetEntry.start_time:type_name -> google.protobuf.Timestamp
+	23, // 21: kinorder.v1.SheetEntry.safe_start_time:type_name -> google.protobuf.Timestamp
+	15, // 22: kinorder.v1.SheetEntry.lens:type_name -> kinorder.v1.EntryLens
+	16, // 23: kinorder.v1.SheetEntry.standing:type_name -> kinorder.v1.Standing
+	4,  // 24: kinorder.v1.EntryLens.warnings:type_name -> kinorder.v1.LensWarning
+	17, // 25: kinorder.v1.Standing.rows:type_name -> kinorder.v1.StandingRow
+	7,  // 26: kinorder.v1.Standing.notes:type_name -> kinorder.v1.StandingNote
+	8,  // 27: kinorder.v1.Standing.remedy:type_name -> kinorder.v1.StandingRemedy
+	18, // 28: kinorder.v1.StandingRow.places:type_name -> kinorder.v1.StandingPlace
+	5,  // 29: kinorder.v1.StandingRow.kind:type_name -> kinorder.v1.RowKind
+	6,  // 30: kinorder.v1.StandingPlace.posture:type_name -> kinorder.v1.Posture
+	24, // 31: kinorder.v1.LeftOut.priority:type_name -> kinorder.v1.Priority
+	25, // 32: kinorder.v1.LeftOut.wording:type_name -> kinorder.v1.Wording
+	23, // 33: kinorder.v1.PersonTimes.call_time:type_name -> google.protobuf.Timestamp
+	23, // 34: kinorder.v1.PersonTimes.release_time:type_name -> google.protobuf.Timestamp
+	9,  // 35: kinorder.v1.Advice.severity:type_name -> kinorder.v1.Severity
+	25, // 36: kinorder.v1.Advice.wording:type_name -> kinorder.v1.Wording
+	37, // [37:37] is the sub-list for method output_type
+	37, // [37:37] is the sub-list for method input_type
+	37, // [37:37] is the sub-list for extension type_name
+	37, // [37:37] is the sub-list for extension extendee
+	0,  // [0:37] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_sheet_proto_init() }
@@ -1796,8 +2463,8 @@ func file_kinorder_v1_sheet_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_sheet_proto_rawDesc), len(file_kinorder_v1_sheet_proto_rawDesc)),
-			NumEnums:      6,
-			NumMessages:   10,
+			NumEnums:      10,
+			NumMessages:   13,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -1,10 +1,8 @@
 package api
 
 import (
-	"cmp"
 	"context"
 	"errors"
-	"slices"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/diagram"
@@ -21,17 +19,21 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 	if req.GetGrouping() == "" {
 		return nil, missing("grouping")
 	}
-	var r reader
-	e := r.event(req.GetEvent())
-	if faults := append(r.faults, event.Faults(event.Check(e))...); len(faults) > 0 {
-		return nil, &event.InvalidError{Faults: event.Anonymous(e, faults)}
+	e, err := soundEvent(req.GetEvent())
+	if err != nil {
+		return nil, err
 	}
 	leave, err := s.gate.Enter(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer leave()
-	plan, err := placing.Arrange(e, req.GetGrouping(), spaceFromWire(req.GetSpace()))
+	var space *event.Space
+	if req.GetSpace() != nil {
+		own := spaceFromWire(req.GetSpace())
+		space = &own
+	}
+	plan, err := placing.Arrange(e, req.GetGrouping(), space)
 	var invalid *event.InvalidError
 	if errors.As(err, &invalid) {
 		return nil, &invalidRequestError{invalid.Faults}
@@ -39,54 +41,65 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 	if err != nil {
 		return nil, unquoted("arrange", err)
 	}
-	svg, err := diagram.SVG(plan.Plan, plan.Names(), diagram.English())
+	svg, err := diagram.SVG(plan.Standing(), namesOf(e), diagram.English(), diagram.Options{})
 	if err != nil {
 		return nil, unquoted("arrange", err)
 	}
 	return arrangementToWire(plan, svg), nil
 }
 
-func spaceFromWire(w *kinorderv1.StandingSpace) standing.Space {
-	return standing.Space{
-		WidthCM: int(w.GetWidthCm()), DepthCM: int(w.GetDepthCm()), Ground: w.GetGround(), Kneeling: w.GetKneeling(),
-		Chairs: int(w.GetChairs()), Steps: int(w.GetSteps()), StepCM: int(w.GetStepCm()),
-		CameraHeightCM: int(w.GetCameraHeightCm()), CameraDistanceCM: int(w.GetCameraDistanceCm()),
+// ArrangeSheet answers Planner.ArrangeSheet. It waits for a place as searches do, and ends with the best
+// it has a little before the caller's deadline.
+func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheetRequest) (*kinorderv1.ArrangeSheetResponse, error) {
+	if req.GetEvent() == nil || req.GetSheet() == nil {
+		return nil, missingParts(req)
 	}
+	e, err := soundEvent(req.GetEvent())
+	if err != nil {
+		return nil, err
+	}
+	var drawn reader
+	c := drawn.sheet(req.GetSheet())
+	drawn.strangers(e, c)
+	if len(drawn.faults) > 0 {
+		return nil, &invalidRequestError{under("sheet.", drawn.faults)}
+	}
+	ctx, cancel := s.searchContext(ctx)
+	defer cancel()
+	leave, err := s.gate.Enter(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer leave()
+	if err := placing.Day(ctx, e, &c); err != nil {
+		return nil, unquoted("arrange sheet", err)
+	}
+	return &kinorderv1.ArrangeSheetResponse{Sheet: sheetToWire(c)}, nil
 }
 
-var postures = map[standing.Posture]kinorderv1.Posture{
-	standing.Standing: kinorderv1.Posture_POSTURE_STANDING, standing.OnGround: kinorderv1.Posture_POSTURE_ON_GROUND,
-	standing.Kneeling: kinorderv1.Posture_POSTURE_KNEELING, standing.OnChair: kinorderv1.Posture_POSTURE_ON_CHAIR,
-	standing.InWheelchair: kinorderv1.Posture_POSTURE_IN_WHEELCHAIR, standing.OnStep: kinorderv1.Posture_POSTURE_ON_STEP,
-	standing.OnSecondStep: kinorderv1.Posture_POSTURE_ON_SECOND_STEP, standing.Held: kinorderv1.Posture_POSTURE_HELD,
+// soundEvent reads an event in which nothing is an error.
+func soundEvent(w *kinorderv1.Event) (event.Event, error) {
+	var r reader
+	e := r.event(w)
+	if faults := append(r.faults, event.Faults(event.Check(e))...); len(faults) > 0 {
+		return event.Event{}, &event.InvalidError{Faults: event.Anonymous(e, faults)}
+	}
+	return e, nil
+}
+
+func namesOf(e event.Event) map[string]string {
+	names := make(map[string]string, len(e.People))
+	for _, p := range e.People {
+		names[p.ID] = p.Name
+	}
+	return names
 }
 
 func arrangementToWire(p placing.Plan, svg string) *kinorderv1.ArrangeResponse {
-	out := &kinorderv1.ArrangeResponse{
-		Warnings: each(p.Warnings, func(w standing.Warning) string { return w.String() }), Svg: svg,
-		WidthCm: narrow(p.WidthCM), DepthCm: narrow(p.DepthCM), HeightCm: narrow(p.HeightCM), Proven: p.Exact,
+	s := p.Standing()
+	return &kinorderv1.ArrangeResponse{
+		Rows: each(s.Rows, standingRowToWire), Svg: svg,
+		Warnings: each(p.Warnings, func(w standing.Warning) string { return w.String() }),
+		WidthCm:  narrow(p.WidthCM), DepthCm: narrow(p.DepthCM), HeightCm: narrow(p.HeightCM), Proven: p.Exact,
 	}
-	people := make([]int, len(p.Places))
-	for q := range people {
-		people[q] = q
-	}
-	slices.SortStableFunc(people, func(a, b int) int {
-		return cmp.Or(cmp.Compare(p.Places[a].Order, p.Places[b].Order), cmp.Compare(p.Places[a].HeldBy, p.Places[b].HeldBy))
-	})
-	for row := range p.Rows {
-		w := &kinorderv1.StandingRow{}
-		for _, q := range people {
-			if at := p.Places[q]; at.Row == row {
-				place := &kinorderv1.StandingPlace{
-					Person: text(p.People[q].ID), XCm: narrow(at.XCM), Posture: postures[at.Posture], HeadCm: narrow(at.HeadCM), HeightGuessed: at.Guessed,
-				}
-				if at.HeldBy >= 0 {
-					place.HeldBy = text(p.People[at.HeldBy].ID)
-				}
-				w.Places = append(w.Places, place)
-			}
-		}
-		out.Rows = append(out.Rows, w)
-	}
-	return out
 }

@@ -113,6 +113,7 @@ var (
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CARDS, sheet.Cards},
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_TIMES, sheet.Times},
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CHART, sheet.Chart},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_STANDING, sheet.Standing},
 	)
 	// Without those that are not a form of package sheet.
 	renderForms = pairs(
@@ -262,6 +263,7 @@ func (r *reader) block(i int, w *kinorderv1.Block) event.Block {
 		Facing:       w.GetFacing(),
 		Indoors:      w.GetIndoors(),
 		StandBackCM:  int(w.GetStandBackCm()),
+		Space:        spaceFromWire(w.GetSpace()),
 	}
 }
 

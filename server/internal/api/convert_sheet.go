@@ -69,6 +69,7 @@ func sheetEntryToWire(e event.SheetEntry, blockStart time.Time, blockSafe bool) 
 		SafeOffsetSeconds: seconds(e.SafeOffset),
 		BlinksLikely:      e.BlinksLikely,
 		Lens:              lensToWire(e.Lens),
+		Standing:          standingToWire(e.Standing),
 	}
 	if !blockStart.IsZero() {
 		w.StartTime = instant(blockStart.Add(e.Offset))
@@ -170,6 +171,7 @@ func (r *reader) sheetEntry(w *kinorderv1.SheetEntry, field string) event.SheetE
 		SafeOffset:   r.span(w.GetSafeOffsetSeconds(), field+"safeOffsetSeconds"),
 		BlinksLikely: w.GetBlinksLikely(),
 		Lens:         r.lens(w.GetLens(), field+"lens."),
+		Standing:     r.standing(w.GetStanding(), field+"standing."),
 	}
 }
 

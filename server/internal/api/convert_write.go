@@ -106,6 +106,7 @@ func blockToWire(b event.Block) *kinorderv1.Block {
 		Facing:       text(b.Facing),
 		Indoors:      b.Indoors,
 		StandBackCm:  narrow(b.StandBackCM),
+		Space:        spaceToWire(b.Space),
 	}
 }
 

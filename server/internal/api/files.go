@@ -122,7 +122,10 @@ func (r *reader) strangers(e event.Event, c event.CallSheet) {
 	}
 }
 
-func missingParts(req *kinorderv1.RenderRequest) error {
+func missingParts(req interface {
+	GetEvent() *kinorderv1.Event
+	GetSheet() *kinorderv1.CallSheet
+}) error {
 	var fields []string
 	if req.GetEvent() == nil {
 		fields = append(fields, "event")

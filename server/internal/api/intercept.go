@@ -22,7 +22,7 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
-// The most bytes of a request. Render carries the event and its sheet.
+// The most bytes of a request. Render and ArrangeSheet carry the event and its sheet.
 const (
 	maxRequest = intake.MaxContent + 64<<10
 	maxRender  = 16 << 20
@@ -88,7 +88,8 @@ func (c *call) admit(req any) error {
 		return nil
 	}
 	limit := maxRequest
-	if _, ok := req.(*kinorderv1.RenderRequest); ok {
+	switch req.(type) {
+	case *kinorderv1.RenderRequest, *kinorderv1.ArrangeSheetRequest:
 		limit = maxRender
 	}
 	size := proto.Size(message)

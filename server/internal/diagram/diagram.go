@@ -4,20 +4,29 @@
 package diagram
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/solver/standing"
 )
 
 // ErrInvalid is wrapped by every error of this package.
 var ErrInvalid = errors.New("invalid diagram")
 
-// Measures in units of the canvas; at the width of a page one unit is about a third of a millimetre.
+// The widths of a canvas: at the width of a page, or of half of one, a unit is about a third of a
+// millimetre.
 const (
-	canvasWidth  = 560.0
+	PageWidth = 560.0
+	HalfWidth = 272.0
+)
+
+// Measures in units of the canvas.
+const (
 	captionFont  = 9.0
 	largestFont  = 10.5
 	smallestFont = 8.0
@@ -32,14 +41,20 @@ const (
 type Words struct {
 	// Title names the picture for those who hear it read.
 	Title string
-	// OnlyRow, FrontRow and BackRow name rows; MiddleRow has one %d for the number from the front.
-	OnlyRow, FrontRow, BackRow, MiddleRow string
-	// Postures say how people in a row hold still, by standing.Posture.
-	Postures [7]string
+	// OnlyRow, FrontRow and BackRow name rows.
+	OnlyRow, FrontRow, BackRow string
+	// MiddleRow names a row by its number from the front.
+	MiddleRow func(n int) string
+	// Postures say how people in a row hold still.
+	Postures map[event.Posture]string
+	// Separator stands between the words about a row, Colon after them.
+	Separator, Colon string
 	// Camera marks where the camera is.
 	Camera string
 	// Holding joins a holder and a held infant, in a list.
 	Holding string
+	// Number writes a number.
+	Number func(n int) string
 	// RightToLeft lists names from the right in the list by row.
 	RightToLeft bool
 }
@@ -47,28 +62,47 @@ type Words struct {
 // English returns plain English words.
 func English() Words {
 	return Words{
-		Title: "Where everybody stands, as the camera sees it", OnlyRow: "One row", FrontRow: "Front row", BackRow: "Back row", MiddleRow: "Row %d",
-		Postures: [7]string{"standing", "on the ground", "kneeling", "on chairs", "in a wheelchair", "on the step", "on the second step"},
-		Camera:   "camera",
-		Holding:  "holding",
+		Title: "Where everybody stands, as the camera sees it", OnlyRow: "One row", FrontRow: "Front row", BackRow: "Back row",
+		MiddleRow: func(n int) string { return fmt.Sprintf("Row %d", n) },
+		Postures: map[event.Posture]string{
+			event.Upright: "standing", event.OnGround: "on the ground", event.Kneeling: "kneeling", event.OnChair: "on chairs",
+			event.InWheelchair: "in a wheelchair", event.OnStep: "on the step", event.OnSecondStep: "on the second step",
+		},
+		Separator: ", ", Colon: ":", Camera: "camera", Holding: "holding", Number: strconv.Itoa,
 	}
 }
 
-// SVG draws a plan with a name for each person, in the order of the plan's places. Names are set in
-// any script; long ones are wrapped and made smaller, and where that is not enough the figures are
-// numbered from the back row on and listed below. Its error wraps ErrInvalid when the number of
-// names does not fit the plan.
-func SVG(plan standing.Plan, names []string, w Words) (string, error) {
-	if len(names) != len(plan.Places) || len(plan.Rows) == 0 {
-		return "", fmt.Errorf("%w: %d names for %d people in %d rows", ErrInvalid, len(names), len(plan.Places), len(plan.Rows))
+// Options say how to draw. The zero value is a picture as wide as a page, with names.
+type Options struct {
+	// Width is that of the canvas, 100 to 2000; 0 means PageWidth.
+	Width float64
+	// NumbersOnly draws numbers and neither names nor a list: Rows says who they are.
+	NumbersOnly bool
+}
+
+// SVG draws a standing plan with the names of people by id. Names are set in any script; long ones are
+// wrapped and made smaller, and where that is not enough the figures are numbered from the back row on
+// and listed below. What a plan cannot be is brought into bounds. The error wraps ErrInvalid when
+// nobody is in it or the width is out of range.
+func SVG(s event.Standing, names map[string]string, w Words, o Options) (string, error) {
+	if o.Width == 0 {
+		o.Width = PageWidth
 	}
-	clean := make([]string, len(names))
-	for q, name := range names {
-		clean[q] = printable(name)
+	plan, ids := planOf(s)
+	if len(ids) == 0 || !(o.Width >= 100 && o.Width <= 2000) {
+		return "", fmt.Errorf("%w: %d people on a canvas %g wide", ErrInvalid, len(ids), o.Width)
 	}
-	c := standing.Canvas{Width: canvasWidth, Caption: captionFont * 1.4, Step: stepHeight}
-	labels, font, lines := fitLabels(plan.Diagram(c), clean)
-	p := picture{words: w, names: clean, plan: &plan}
+	p := picture{words: w, names: make([]string, len(ids)), plan: &plan, width: o.Width}
+	for q, id := range ids {
+		p.names[q] = printable(names[id])
+	}
+	c := standing.Canvas{Width: o.Width, Caption: captionFont * 1.4, Step: stepHeight}
+	var labels [][]string
+	var font float64
+	lines := 0
+	if !o.NumbersOnly {
+		labels, font, lines = fitLabels(plan.Diagram(c), p.names)
+	}
 	if labels != nil {
 		c.Label = float64(lines)*font*lineHeight + 4
 	} else {
@@ -80,6 +114,8 @@ func SVG(plan standing.Plan, names []string, w Words) (string, error) {
 	var keys []keyLine
 	if labels == nil {
 		p.numbers = numbers(d)
+	}
+	if labels == nil && !o.NumbersOnly {
 		keys = p.key(d, height)
 		height += (float64(len(keys))+0.5)*keyFont*1.35 + keyGap
 	}
@@ -103,18 +139,75 @@ func SVG(plan standing.Plan, names []string, w Words) (string, error) {
 	return p.out.String(), nil
 }
 
+// Labelled reports whether SVG with these options writes every name below its figure.
+func Labelled(s event.Standing, names map[string]string, o Options) bool {
+	plan, ids := planOf(s)
+	if o.NumbersOnly || len(ids) == 0 {
+		return false
+	}
+	clean := make([]string, len(ids))
+	for q, id := range ids {
+		clean[q] = printable(names[id])
+	}
+	labels, _, _ := fitLabels(plan.Diagram(standing.Canvas{Width: cmp.Or(o.Width, PageWidth), Caption: captionFont, Step: stepHeight}), clean)
+	return labels != nil
+}
+
+// Row is a row in words.
+type Row struct {
+	Caption string
+	People  []Numbered // from left to right; held infants come after their holders
+}
+
+// Numbered is a person with the number of their figure, from 1.
+type Numbered struct {
+	Number  int
+	ID      string
+	Holding bool // the person is held by the one before
+}
+
+// Rows lists people as figures are numbered: from the back row on.
+func Rows(s event.Standing, w Words) []Row {
+	plan, ids := planOf(s)
+	p := picture{words: w, plan: &plan}
+	d := plan.Diagram(standing.Canvas{Width: PageWidth})
+	var out []Row
+	for _, b := range d.Bands {
+		row := Row{Caption: p.caption(b, len(d.Bands))}
+		for k, f := range d.Figures {
+			if f.Row == b.Row {
+				row.People = append(row.People, Numbered{k + 1, ids[f.Person], f.HeldBy >= 0})
+			}
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// Wide reports whether a plan takes more than half a page to be drawn well.
+func Wide(s event.Standing) bool {
+	most := 0
+	for _, row := range s.Rows {
+		most = max(most, len(row.Places))
+	}
+	return most > halfPeople
+}
+
+// halfPeople is how many people of a row are drawn well in half a page: by looking.
+const halfPeople = 5
+
 // picture is an SVG under way.
 type picture struct {
 	out   strings.Builder
 	words Words
 	names []string
 	plan  *standing.Plan
+	width float64
 	// numbers by person, nil when names stand below the figures.
 	numbers []int
 }
 
-// numbers counts people from the back row on, from left to right; held infants count after their
-// holders.
+// numbers counts people in the order of Rows.
 func numbers(d standing.Diagram) []int {
 	out := make([]int, len(d.Figures))
 	for k, f := range d.Figures {
@@ -133,17 +226,20 @@ func (p *picture) caption(b standing.Band, rows int) string {
 	case b.Row == rows-1:
 		name = p.words.BackRow
 	default:
-		name = fmt.Sprintf(p.words.MiddleRow, b.Row+1)
+		name = p.words.MiddleRow(b.Row + 1)
 	}
-	var count [7]int
+	var count [standing.Held]int
 	for _, q := range p.plan.Rows[b.Row].People {
 		count[p.plan.Places[q].Posture]++
 	}
-	order := []int{0, 1, 2, 3, 4, 5, 6}
-	slices.SortStableFunc(order, func(a, b int) int { return count[b] - count[a] })
+	order := make([]standing.Posture, standing.Held)
+	for k := range order {
+		order[k] = standing.Posture(k)
+	}
+	slices.SortStableFunc(order, func(a, b standing.Posture) int { return count[b] - count[a] })
 	for _, posture := range order {
 		if count[posture] > 0 {
-			name += ", " + p.words.Postures[posture]
+			name += p.words.Separator + p.words.Postures[event.Posture(posture)+event.Upright]
 		}
 	}
 	return name

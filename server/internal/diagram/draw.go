@@ -11,7 +11,7 @@ import (
 func (p *picture) printf(format string, args ...any) { fmt.Fprintf(&p.out, format, args...) }
 
 func (p *picture) open(d standing.Diagram, height float64) {
-	p.printf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.1f" width="100%%" role="img" font-family="system-ui, 'Noto Sans', sans-serif" fill="none" stroke="#000" stroke-width="1" stroke-linejoin="round" stroke-linecap="round">`+"\n",
+	p.printf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.1f" width="100%%" role="img" direction="ltr" font-family="system-ui, 'Noto Sans', sans-serif" fill="none" stroke="#000" stroke-width="1" stroke-linejoin="round" stroke-linecap="round">`+"\n",
 		d.Width, height)
 	p.printf("<title>%s</title>\n", html.EscapeString(printable(p.words.Title)))
 	for _, b := range d.Bands {
@@ -19,10 +19,19 @@ func (p *picture) open(d standing.Diagram, height float64) {
 	}
 }
 
+// startEdge is where lines begin, and in which direction they go.
+func (p *picture) startEdge() (x float64, direction string) {
+	if p.words.RightToLeft {
+		return p.width - 4, "rtl"
+	}
+	return 4, "ltr"
+}
+
 // band draws the caption of a row, the line its people are on and the step under it.
 func (p *picture) band(b standing.Band, rows int) {
-	p.printf(`<text x="4" y="%.1f" font-size="%.1f" fill="#000" stroke="none" font-weight="600">%s</text>`+"\n",
-		b.CaptionY, captionFont, html.EscapeString(printable(p.caption(b, rows))))
+	x, direction := p.startEdge()
+	p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="none" font-weight="600" direction="%s">%s</text>`+"\n",
+		x, b.CaptionY, captionFont, direction, html.EscapeString(printable(p.caption(b, rows))))
 	if b.Steps == 0 {
 		p.printf(`<path d="M%.1f %.1fH%.1f" stroke="#999" stroke-width="0.6"/>`+"\n", b.Left, b.Base, b.Right)
 		return
@@ -50,8 +59,8 @@ func (p *picture) figure(f standing.Figure) {
 	p.printf(`<circle cx="%.1f" cy="%.1f" r="%.1f" stroke-width="%.1f"/>`, f.X, f.Y, f.R, stroke)
 	if p.numbers != nil {
 		size := min(1.15*f.R, 10)
-		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="none" text-anchor="middle">%d</text>`,
-			f.X, f.Y+0.36*size, size, p.numbers[f.Person])
+		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="none" text-anchor="middle">%s</text>`,
+			f.X, f.Y+0.36*size, size, html.EscapeString(p.words.Number(p.numbers[f.Person])))
 	}
 	p.printf("</g>\n")
 }
@@ -103,7 +112,7 @@ func (p *picture) camera(d standing.Diagram) {
 // label writes the lines of a name below a figure. Each line finds its own direction.
 func (p *picture) label(f standing.Figure, lines []string, font float64) {
 	for k, line := range lines {
-		p.printf(`<text x="%.1f" y="%.1f" font-size="%.2f" fill="#000" stroke="none" text-anchor="middle" style="unicode-bidi:plaintext">%s</text>`+"\n",
+		p.printf(`<text x="%.1f" y="%.1f" font-size="%.2f" fill="#000" stroke="none" text-anchor="middle" unicode-bidi="plaintext">%s</text>`+"\n",
 			f.LabelX, f.LabelY+2+font*(0.85+lineHeight*float64(k)), font, html.EscapeString(line))
 	}
 }

@@ -2,7 +2,6 @@ package diagram
 
 import (
 	"html"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -131,18 +130,18 @@ type keyLine struct {
 
 // key lists people by row below the picture, the number before the name.
 func (p *picture) key(d standing.Diagram, top float64) []keyLine {
-	room := (canvasWidth - 8) / keyFont
+	room := (p.width - 8) / keyFont
 	y := top + keyGap
 	var out []keyLine
 	for _, b := range d.Bands {
-		line := keyLine{head: p.caption(b, len(d.Bands)) + ":"}
+		line := keyLine{head: p.caption(b, len(d.Bands)) + p.words.Colon}
 		used := width(line.head) * 1.1
 		for _, f := range d.Figures {
 			if f.Row != b.Row {
 				continue
 			}
 			// A number and its name stay on one line; an entry is isolated as a whole.
-			entry := isolate + strconv.Itoa(p.numbers[f.Person]) + "\u00a0" + isolate + strings.ReplaceAll(p.names[f.Person], " ", "\u00a0") + endIsolate + endIsolate
+			entry := isolate + p.words.Number(p.numbers[f.Person]) + "\u00a0" + isolate + strings.ReplaceAll(p.names[f.Person], " ", "\u00a0") + endIsolate + endIsolate
 			if f.HeldBy >= 0 {
 				entry = "(" + p.words.Holding + " " + entry + ")"
 			}
@@ -167,10 +166,7 @@ func (p *picture) key(d standing.Diagram, top float64) []keyLine {
 }
 
 func (p *picture) keyLine(l keyLine) {
-	x, direction := 4.0, "ltr"
-	if p.words.RightToLeft {
-		x, direction = canvasWidth-4, "rtl"
-	}
+	x, direction := p.startEdge()
 	p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="none" direction="%s" xml:space="preserve">`, x, l.y, keyFont, direction)
 	if l.head != "" {
 		p.printf(`<tspan font-weight="600">%s</tspan> `, html.EscapeString(printable(l.head)))

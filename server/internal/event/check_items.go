@@ -131,6 +131,7 @@ func (c *checker) checkBlocks() {
 		c.text(at+".photographer", "photographer", b.Photographer, b.ID)
 		c.value(at+".light", "light", int(b.Light), int(DimLight), b.ID)
 		c.number(at+".capacity", "capacity", b.Capacity, 0, MaxPeople, b.ID)
+		c.space(at+".space", b.Space, b.ID)
 		opens, opensOK := c.time(at+".opens", b.Opens, b.ID)
 		closes, closesOK := c.time(at+".closes", b.Closes, b.ID)
 		if opensOK && closesOK && !opens.Before(closes) {
@@ -138,6 +139,30 @@ func (c *checker) checkBlocks() {
 				"The block opens at %s and closes at %s, which is not later: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
 				quote(b.Opens), quote(b.Closes))
 		}
+	}
+}
+
+// space checks the room of a block.
+func (c *checker) space(at string, s Space, id string) {
+	for _, v := range []struct {
+		field          string
+		what           wording.Key
+		value, low, up int
+	}{
+		{"widthCm", "width of the space in centimetres", s.WidthCM, minSpanCM, maxSpanCM},
+		{"depthCm", "depth of the space in centimetres", s.DepthCM, minSpanCM, maxSpanCM},
+		{"cameraHeightCm", "height of the lens in centimetres", s.CameraHeightCM, minLensCM, maxLensCM},
+		{"cameraDistanceCm", "distance of the lens in centimetres", s.CameraDistanceCM, minSpanCM, maxSpanCM},
+		{"stepCm", "height of a step in centimetres", s.StepCM, minStepCM, maxStepCM},
+	} {
+		if v.value != 0 {
+			c.number(at+"."+v.field, v.what, v.value, v.low, v.up, id)
+		}
+	}
+	c.number(at+".chairs", "number of chairs", s.Chairs, 0, maxChairs, id)
+	c.number(at+".steps", "number of steps", s.Steps, 0, maxSteps, id)
+	if s.Steps > 0 && s.StepCM == 0 {
+		c.fault(CodeMissing, at+".stepCm", []string{id}, "The space has steps and no height of them: write stepCm, for example 17.")
 	}
 }
 

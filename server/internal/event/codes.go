@@ -56,6 +56,8 @@ const (
 
 // Codes of the advice that comes with a plan.
 const (
+	CodeNoRoom          = "NO_ROOM"           // warning: people do not fit where they are to stand
+	CodeNeighbours      = "NEIGHBOURS"        // warning: people to be kept apart stand side by side
 	CodeOverBlock       = "OVER_BLOCK"        // warning: more is asked for than a block has time for
 	CodeTightBlock      = "TIGHT_BLOCK"       // info: a block ends just before it closes
 	CodeLongIdle        = "LONG_IDLE"         // warning or info: who tires waits long between photographs

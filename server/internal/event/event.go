@@ -162,6 +162,7 @@ type Block struct {
 	Facing              string // where the camera looks, for Bearing; empty means not known
 	Indoors             bool
 	StandBackCM         int // how far the camera can stand back from the front row; 0 means as far as is wanted
+	Space               Space
 }
 
 // Light says how much light there is for group photographs.
@@ -334,6 +335,8 @@ type SheetEntry struct {
 	// SafeOffset is from the start of the block to the start that is kept on as many days as the
 	// event's confidence says; 0 when it is not known.
 	SafeOffset time.Duration
+	// Standing is where everybody is; nil unless it was asked for.
+	Standing *Standing
 	// BlinksLikely says that no sensible number of frames makes one without a blink likely.
 	BlinksLikely bool
 	Lens         *EntryLens // nil without a kit

@@ -35,9 +35,17 @@ func GroupingForReader(g Grouping) Grouping {
 }
 
 // SheetForReader returns what a reader must know of a call sheet: the order and the times. Advice and
-// the reasons why something is left out may tell of rules and are not for readers.
+// the reasons why something is left out may tell of rules, standing plans tell heights; none of them is
+// for readers.
 func SheetForReader(c CallSheet) CallSheet {
 	c.Advice = nil
+	c.Blocks = slices.Clone(c.Blocks)
+	for i := range c.Blocks {
+		c.Blocks[i].Entries = slices.Clone(c.Blocks[i].Entries)
+		for k := range c.Blocks[i].Entries {
+			c.Blocks[i].Entries[k].Standing = nil
+		}
+	}
 	c.LeftOut = slices.Clone(c.LeftOut)
 	for i := range c.LeftOut {
 		c.LeftOut[i].Reason, c.LeftOut[i].Why = "", wording.Message{}

@@ -115,7 +115,8 @@ func TestReadsEveryFieldAndSpelling(t *testing.T) {
 			NotBefore: "15:40", NotAfter: "16:40", Confirms: []string{"r1"},
 		}},
 		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight,
-			Latitude: ptr(-0.5), Longitude: ptr(20.25), Facing: "225", Indoors: true, StandBackCM: 900}},
+			Latitude: ptr(-0.5), Longitude: ptr(20.25), Facing: "225", Indoors: true, StandBackCM: 900,
+			Space: event.Space{WidthCM: 600, DepthCM: 250, Ground: true, Kneeling: true, Chairs: 8, Steps: 2, StepCM: 17, CameraHeightCM: 170, CameraDistanceCM: 700}}},
 		Rules: []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
 		Walks: []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
 		Pace: event.Pace{
@@ -153,7 +154,8 @@ groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority
   notBefore: 15:40, notAfter: 16:40, confirms: [r1]}]
 walks: [{from: Quay, to: Hall, minutes: 4}]
 blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true, light: dim,
-  latitude: -0.5, longitude: 20.25, facing: 225, indoors: yes, standBackCm: 900}]
+  latitude: -0.5, longitude: 20.25, facing: 225, indoors: yes, standBackCm: 900,
+  space: {widthCm: 600, depthCm: 250, ground: true, kneeling: true, chairs: 8, steps: 2, stepCm: 17, cameraHeightCm: 170, cameraDistanceCm: 700}}]
 rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r, id: r1, turns: {people: [bo, c]}, seniority: {people: [c, bo]}}]
 pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds: 4, arrange: [{newcomers: 1, seconds: 5}], perFrameSeconds: 6,
   elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}], framesConfidence: 90, slotSpreadPercent: 22, daySpreadPercent: 8}
@@ -172,7 +174,8 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],
 		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n", "not_before": "15:40", "not_after": "16:40", "confirms": ["r1"]}],
 	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true, "light": "LIGHT_DIM",
-		"latitude": -0.5, "longitude": 20.25, "facing": 225, "indoors": true, "stand_back_cm": 900}],
+		"latitude": -0.5, "longitude": 20.25, "facing": 225, "indoors": true, "stand_back_cm": 900,
+		"space": {"width_cm": 600, "depth_cm": "250", "ground": true, "kneeling": true, "chairs": 8, "steps": 2, "step_cm": 17, "camera_height_cm": 170, "camera_distance_cm": 700}}],
 	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r", "id": "r1", "turns": {"people": ["bo", "c"]}, "seniority": {"people": ["c", "bo"]}}],
 	"pace": {"settle_seconds": 1, "per_step_in_seconds": 2, "per_step_out_seconds": 3, "fresh_seconds": 4, "arrange": [{"newcomers": 1, "seconds": 5}],
 		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}], "frames_confidence": 90, "slot_spread_percent": 22, "day_spread_percent": 8},
@@ -221,7 +224,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 		"Event": `{"?": 0}`, "Side": `{"sides":[{"?": 0}]}`, "Person": `{"people":[{"?": 0}]}`, "Circle": `{"circles":[{"?": 0}]}`,
 		"Grouping": `{"groupings":[{"?": 0}]}`, "Block": `{"blocks":[{"?": 0}]}`, "Rule": `{"rules":[{"?": 0}]}`,
 		"Apart": `{"rules":[{"apart":{"?": 0}}]}`, "Turns": `{"rules":[{"turns":{"?": 0}}]}`, "Seniority": `{"rules":[{"seniority":{"?": 0}}]}`,
-		"Presence": `{"people":[{"presence":[{"?": 0}]}]}`, "Walk": `{"walks":[{"?": 0}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
+		"Presence": `{"people":[{"presence":[{"?": 0}]}]}`, "Walk": `{"walks":[{"?": 0}]}`, "StandingSpace": `{"blocks":[{"space":{"?": 0}}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
 		"ArrangePoint": `{"pace":{"arrange":[{"?": 0}]}}`, "FramesPoint": `{"pace":{"frames":[{"?": 0}]}}`,
 		"Kit": `{"kit":{"?": 0}}`, "Lens": `{"kit":{"lenses":[{"?": 0}]}}`,
 	}

@@ -123,6 +123,23 @@ func (d *decoder) block(b *event.Block) reader {
 			{"facing", d.textOrNumber(&b.Facing)},
 			{"indoors", d.flag(&b.Indoors)},
 			{"standBackCm", d.number(&b.StandBackCM)},
+			{"space", d.space(&b.Space)},
+		})
+	}
+}
+
+func (d *decoder) space(s *event.Space) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"widthCm", d.number(&s.WidthCM)},
+			{"depthCm", d.number(&s.DepthCM)},
+			{"ground", d.flag(&s.Ground)},
+			{"kneeling", d.flag(&s.Kneeling)},
+			{"chairs", d.number(&s.Chairs)},
+			{"steps", d.number(&s.Steps)},
+			{"stepCm", d.number(&s.StepCM)},
+			{"cameraHeightCm", d.number(&s.CameraHeightCM)},
+			{"cameraDistanceCm", d.number(&s.CameraDistanceCM)},
 		})
 	}
 }

@@ -34,7 +34,8 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 		b := e.Blocks[i]
 		return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
 			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
-			{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM}}
+			{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM},
+			{"space", spaceFields(b.Space)}}
 	})
 	w.list("rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
 	w.list("walks", len(e.Walks), func(i int) []written {
@@ -239,6 +240,11 @@ func personFields(p event.Person) []written {
 		{"ageBand", nameOf(ageBands, p.AgeBand, event.Adult)}, {"heightCm", p.HeightCM}, {"needs", list},
 		{"presentFrom", p.PresentFrom}, {"presentUntil", p.PresentUntil}, {"presence", presence}, {"interpreter", p.Interpreter},
 		{"absent", p.Absent}, {"releaseWeight", p.ReleaseWeight}, {"privateNote", p.PrivateNote}}
+}
+
+func spaceFields(s event.Space) []written {
+	return []written{{"widthCm", s.WidthCM}, {"depthCm", s.DepthCM}, {"ground", s.Ground}, {"kneeling", s.Kneeling}, {"chairs", s.Chairs},
+		{"steps", s.Steps}, {"stepCm", s.StepCM}, {"cameraHeightCm", s.CameraHeightCM}, {"cameraDistanceCm", s.CameraDistanceCM}}
 }
 
 func groupingFields(g event.Grouping) []written {

@@ -1,8 +1,10 @@
-// Package placing turns one photograph of an event into a standing plan: it says what package standing
-// has to know of the people, their circles and the rules, and has the plan verified. It draws nothing.
+// Package placing turns the photographs of an event into standing plans: it says what package standing
+// has to know of the people, their circles, the rules and the space, has every plan verified, and keeps
+// people where they are from one photograph of a day to the next. It draws nothing.
 package placing
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -31,46 +33,113 @@ type Plan struct {
 	People []event.Person
 }
 
-// Names lists the people as they are called.
-func (p Plan) Names() []string {
-	out := make([]string, len(p.People))
-	for i, person := range p.People {
-		out[i] = person.Name
-	}
-	return out
-}
-
 // Arrange plans who stands where in one photograph of an event in which event.Check finds no Error:
-// grouping is the id of a grouping, or of one photograph of an eachOf. Its error is
+// grouping is the id of a grouping, or of one photograph of an eachOf. Without a space it takes that of
+// the block that the photograph may be taken in, when there is just one. Its error is
 // *event.InvalidError when there is no such photograph, when nobody or more than the limit of package
 // standing is in it, or when the space is out of range.
-func Arrange(e event.Event, grouping string, space standing.Space) (Plan, error) {
-	photographs, _ := event.Expand(e)
-	at := slices.IndexFunc(photographs, func(p event.Photograph) bool { return p.ID == grouping })
+func Arrange(e event.Event, grouping string, space *event.Space) (Plan, error) {
+	p := newPlacer(e)
+	at := slices.IndexFunc(p.photographs, func(p event.Photograph) bool { return p.ID == grouping })
 	if at < 0 {
 		return Plan{}, fault("grouping", event.CodeUnknownID, "There is no photograph with this id: give the id of a grouping, or of an eachOf grouping followed by a point and a person.")
 	}
-	out := Plan{Photograph: photographs[at]}
-	if n := len(out.Photograph.Members); n > standing.MaxPeople {
+	photo := p.photographs[at]
+	if n := len(photo.Members); n > standing.MaxPeople {
 		return Plan{}, fault("grouping", event.CodeTooMany, fmt.Sprintf("It has %d people, and %d is the most that are placed.", n, standing.MaxPeople))
 	}
-	index := map[string]int{}
-	for i, p := range e.People {
-		index[p.ID] = i
+	if space == nil {
+		space = p.spaceOf(photo)
 	}
-	for _, id := range out.Photograph.Members {
-		out.People = append(out.People, e.People[index[id]])
+	plan, err := p.solve(photo.Members, *space, nil, 0)
+	if errors.Is(err, standing.ErrInvalid) {
+		return Plan{}, fault("space", event.CodeOutOfRange, "The space cannot be used: "+inOneLine(err)+".")
 	}
-	spec := standing.Spec{Space: space, Ties: ties(e, out.Photograph), Apart: apart(e, out.Photograph)}
-	important := mostTaken(photographs)
-	for _, p := range out.People {
-		spec.People = append(spec.People, placed(e, p, important[p.ID]))
+	if err != nil {
+		return Plan{}, err
+	}
+	plan.Photograph = photo
+	return plan, nil
+}
+
+// placer knows of an event what does not change from photograph to photograph.
+type placer struct {
+	event       event.Event
+	photographs []event.Photograph
+	index       map[string]int // of people
+	important   map[string]bool
+	circles     []circle
+}
+
+// circle is a circle with everybody who is in it.
+type circle struct {
+	people []string
+	bond   standing.Bond
+}
+
+func newPlacer(e event.Event) *placer {
+	p := &placer{event: e, index: map[string]int{}}
+	p.photographs, _ = event.Expand(e)
+	p.important = mostTaken(p.photographs)
+	for i, q := range e.People {
+		p.index[q.ID] = i
+	}
+	for _, c := range e.Circles {
+		p.circles = append(p.circles, p.newCircle(event.Members(e, c.ID)))
+	}
+	return p
+}
+
+// newCircle tells how close people of a circle are. Two grown-ups are a couple.
+func (p *placer) newCircle(people []string) circle {
+	grown := true
+	for _, id := range people {
+		band := p.event.People[p.index[id]].AgeBand
+		grown = grown && (band == event.Adult || band == event.Elder)
+	}
+	switch {
+	case len(people) == 2 && grown:
+		return circle{people, standing.Couple}
+	case len(people) <= household:
+		return circle{people, standing.Household}
+	default:
+		return circle{people, standing.Circle}
+	}
+}
+
+// spaceOf returns the space of the only block that a photograph may be taken in.
+func (p *placer) spaceOf(photo event.Photograph) *event.Space {
+	var only []event.Space
+	for _, b := range p.event.Blocks {
+		if len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID) {
+			only = append(only, b.Space)
+		}
+	}
+	if len(only) == 1 {
+		return &only[0]
+	}
+	return &event.Space{}
+}
+
+// solve plans who stands where among people of the event, given where some of them stood before. Moves
+// bound the search, 0 means as package standing does. The error wraps standing.ErrInvalid when the space is out
+// of range.
+func (p *placer) solve(ids []string, space event.Space, before map[string]standing.Spot, moves int) (Plan, error) {
+	var out Plan
+	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids)}
+	for _, id := range ids {
+		q := p.event.People[p.index[id]]
+		out.People = append(out.People, q)
+		spec.People = append(spec.People, p.placed(q))
+		if len(before) > 0 {
+			spec.Before = append(spec.Before, before[id])
+		}
 	}
 	problem, err := standing.NewProblem(spec)
 	if err != nil {
-		return Plan{}, fault("space", event.CodeOutOfRange, "The space cannot be used: "+inOneLine(err)+".")
+		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
-	if out.Plan, err = standing.Arrange(problem, standing.Options{}); err != nil {
+	if out.Plan, err = standing.Arrange(problem, standing.Options{Moves: moves}); err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
 	if err := standing.Verify(problem, out.Plan); err != nil {
@@ -79,9 +148,16 @@ func Arrange(e event.Event, grouping string, space standing.Space) (Plan, error)
 	return out, nil
 }
 
+func spaceFor(s event.Space) standing.Space {
+	return standing.Space{
+		WidthCM: s.WidthCM, DepthCM: s.DepthCM, Ground: s.Ground, Kneeling: s.Kneeling, Chairs: s.Chairs,
+		Steps: s.Steps, StepCM: s.StepCM, CameraHeightCM: s.CameraHeightCM, CameraDistanceCM: s.CameraDistanceCM,
+	}
+}
+
 // inOneLine lists what is wrong with a space without saying where it was found.
 func inOneLine(err error) string {
-	text := strings.TrimPrefix(err.Error(), standing.ErrInvalid.Error()+": ")
+	_, text, _ := strings.Cut(err.Error(), standing.ErrInvalid.Error()+": ")
 	return strings.ReplaceAll(text, "\n", "; ")
 }
 
@@ -95,20 +171,20 @@ var ages = map[event.AgeBand]standing.Age{
 
 // placed says what matters of a person. The first side of the event is on the left, the second on the
 // right; others have none.
-func placed(e event.Event, p event.Person, important bool) standing.Person {
+func (p *placer) placed(q event.Person) standing.Person {
 	out := standing.Person{
-		Age: ages[p.AgeBand], Seat: slices.Contains(p.Needs, event.Seat),
-		Wheelchair: slices.Contains(p.Needs, event.Wheelchair), StepFree: slices.Contains(p.Needs, event.StepFree),
+		Age: ages[q.AgeBand], Seat: slices.Contains(q.Needs, event.Seat),
+		Wheelchair: slices.Contains(q.Needs, event.Wheelchair), StepFree: slices.Contains(q.Needs, event.StepFree),
 	}
-	if p.HeightCM > 0 {
-		out.HeightCM = min(max(p.HeightCM, leastHeight), mostHeight)
+	if q.HeightCM > 0 {
+		out.HeightCM = min(max(q.HeightCM, leastHeight), mostHeight)
 	}
-	for i, side := range e.Sides {
-		if p.Side == side.ID && i < 2 {
+	for i, side := range p.event.Sides {
+		if q.Side == side.ID && i < 2 {
 			out.Side = []standing.Side{standing.Left, standing.Right}[i]
 		}
 	}
-	if important {
+	if p.important[q.ID] {
 		out.Importance = 10
 	}
 	return out
@@ -128,50 +204,35 @@ func mostTaken(photographs []event.Photograph) map[string]bool {
 	return out
 }
 
-// ties are the circles of which two people or more, and not everybody, are in a photograph. Two
-// grown-ups are a couple.
-func ties(e event.Event, photo event.Photograph) []standing.Tie {
-	grown := map[string]bool{}
-	for _, p := range e.People {
-		grown[p.ID] = p.AgeBand == event.Adult || p.AgeBand == event.Elder
-	}
+// ties are the circles of which two people or more, and not everybody, are in a photograph.
+func (p *placer) ties(ids []string) []standing.Tie {
 	var out []standing.Tie
-	for _, c := range e.Circles {
-		people := event.Members(e, c.ID)
+	for _, c := range p.circles {
 		var here []int
-		all := true
-		for _, id := range people {
-			if at := slices.Index(photo.Members, id); at >= 0 {
+		for _, id := range c.people {
+			if at := slices.Index(ids, id); at >= 0 {
 				here = append(here, at)
 			}
-			all = all && grown[id]
 		}
-		if len(here) < 2 || len(here) == len(photo.Members) && len(here) > 2 {
+		if len(here) < 2 || len(here) == len(ids) && len(here) > 2 {
 			continue
 		}
 		slices.Sort(here)
-		bond := standing.Circle
-		switch {
-		case len(people) == 2 && all:
-			bond = standing.Couple
-		case len(people) <= household:
-			bond = standing.Household
-		}
-		out = append(out, standing.Tie{Bond: bond, Members: here})
+		out = append(out, standing.Tie{Bond: c.bond, Members: here})
 	}
 	return out
 }
 
 // apart lists the pairs who are not to stand side by side: by a rule of neighbours, or by one of frames
 // that the grouping breaks on purpose.
-func apart(e event.Event, photo event.Photograph) [][2]int {
+func (p *placer) apart(ids []string) [][2]int {
 	var out [][2]int
-	for _, r := range e.Rules {
+	for _, r := range p.event.Rules {
 		if r.Apart == nil || r.Apart.Scope == event.InBlock {
 			continue
 		}
-		for _, pair := range r.Apart.Pairs(e) {
-			one, other := slices.Index(photo.Members, pair[0]), slices.Index(photo.Members, pair[1])
+		for _, pair := range r.Apart.Pairs(p.event) {
+			one, other := slices.Index(ids, pair[0]), slices.Index(ids, pair[1])
 			if one >= 0 && other >= 0 && !slices.Contains(out, [2]int{min(one, other), max(one, other)}) {
 				out = append(out, [2]int{min(one, other), max(one, other)})
 			}

@@ -40,9 +40,9 @@ func TestArrangeTheDemo(t *testing.T) {
 	e := harbour(t)
 	photographs, _ := event.Expand(e)
 	for _, photo := range photographs {
-		p, err := placing.Arrange(e, photo.ID, standing.Space{})
+		p, err := placing.Arrange(e, photo.ID, nil)
 		require.NoError(t, err, photo.ID)
-		require.Len(t, p.Names(), len(photo.Members), photo.ID)
+		require.Len(t, p.People, len(photo.Members), photo.ID)
 		assert.NotContains(t, p.Warnings, standing.ApartBroken, photo.ID)
 		for i, person := range p.People {
 			if slices.Contains(person.Needs, event.Wheelchair) {
@@ -57,7 +57,7 @@ func TestArrangeTheDemo(t *testing.T) {
 
 // The couple are in the middle, next to each other, with the first side on the left of the second.
 func TestArrangeCentresTheCouple(t *testing.T) {
-	p, err := placing.Arrange(harbour(t), "attendants", standing.Space{})
+	p, err := placing.Arrange(harbour(t), "attendants", nil)
 	require.NoError(t, err)
 	amara, theo := place(t, p, "amara"), place(t, p, "theo")
 	assert.Equal(t, amara.Row, theo.Row)
@@ -75,7 +75,7 @@ func TestArrangeKeepsApart(t *testing.T) {
 			e.People = append(e.People, event.Person{ID: id, Name: id, HeightCM: 170})
 		}
 		e.Groupings = []event.Grouping{{ID: "g", Members: []string{"a", "b", "c"}, Confirms: []string{"r"}}}
-		p, err := placing.Arrange(e, "g", standing.Space{})
+		p, err := placing.Arrange(e, "g", nil)
 		require.NoError(t, err)
 		require.Len(t, p.Rows, 1)
 		assert.Equal(t, 1, place(t, p, "c").Order, "somebody stands between them")
@@ -93,12 +93,12 @@ func TestArrangeRefuses(t *testing.T) {
 	e.Groupings = []event.Grouping{{ID: "all", Members: all}, {ID: "two", Members: all[:2]}}
 	for _, c := range []struct {
 		grouping string
-		space    standing.Space
+		space    event.Space
 		field    string
 	}{
-		{"none", standing.Space{}, "grouping"}, {"all", standing.Space{}, "grouping"}, {"two", standing.Space{WidthCM: 5, Steps: 9}, "space"},
+		{"none", event.Space{}, "grouping"}, {"all", event.Space{}, "grouping"}, {"two", event.Space{WidthCM: 5, Steps: 9}, "space"},
 	} {
-		_, err := placing.Arrange(e, c.grouping, c.space)
+		_, err := placing.Arrange(e, c.grouping, &c.space)
 		var invalid *event.InvalidError
 		require.ErrorAs(t, err, &invalid, c.grouping)
 		assert.Equal(t, c.field, invalid.Faults[0].Field)

@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"html/template"
 	"slices"
 
+	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
@@ -27,7 +29,11 @@ type card struct {
 	Part    string // which part it is, or empty
 	Leaders []string
 	Names   []string // the others
-	Size    string   // "small", "wide" or "page"
+	Size    string   // "small", "beside", "wide" or "page"
+	// Picture says who stands where; Placed are the names by the numbers in it, instead of Names.
+	Picture template.HTML
+	Placed  []standPerson
+	Caution string
 }
 
 // cardSize is a size of card: how many lines of names fit, and how wide a line is, in columns of the
@@ -38,6 +44,9 @@ type cardSize struct {
 }
 
 var cardSizes = []cardSize{{"small", 10, 30}, {"wide", 24, 21}, {"page", 118, 21}}
+
+// pictureSizes are those of cards with a picture beside or below the names.
+var pictureSizes = []cardSize{{"beside", 10, 30}, {"wide", 24, 21}, {"page", 75, 21}}
 
 func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
 	page := &cardsPage{pageShell: shell, RowHeight: "thirdA4"}
@@ -80,8 +89,12 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 		Number: number, Start: b.at(s, entry.Offset), Title: b.title(entry.Grouping, entry.Title), Place: b.placeOf(s),
 	}
 	head := (width(whole.Title)+29)/30 + (width(whole.Place)+39)/40 - 2 // lines beyond one each
+	sizes := cardSizes
+	if b.stand(entry) != nil {
+		sizes = pictureSizes
+	}
 	var size cardSize
-	for _, size = range cardSizes {
+	for _, size = range sizes {
 		if b.lines(ids, size)+max(head, 0)+len(leaders)/2 <= size.lines {
 			break
 		}
@@ -112,12 +125,34 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 			break
 		}
 	}
+	b.illustrate(&out[0], entry)
 	if len(out) > 1 {
 		for i := range out {
 			out[i].Part = b.cat.Say(wording.KeyPart, i+1, len(out))
 		}
 	}
 	return out
+}
+
+// illustrate puts the picture of an entry on its first card. Names that all are on that card are listed
+// by the numbers of the picture.
+func (b *builder) illustrate(c *card, entry *event.SheetEntry) {
+	v := b.stand(entry)
+	if v == nil {
+		return
+	}
+	canvas := diagram.PageWidth
+	if c.Size == "beside" {
+		canvas = diagram.HalfWidth
+	}
+	picture, rows := b.picture(v.plan, canvas, true)
+	c.Picture, c.Caution = picture, v.Caution
+	for _, row := range rows {
+		c.Placed = append(c.Placed, row.People...)
+	}
+	if len(c.Placed) != len(c.Names)+len(c.Leaders) { // the others are on the next card
+		c.Picture, c.Placed = "", nil
+	}
 }
 
 // lines says how many lines names take on a card.

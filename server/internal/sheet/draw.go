@@ -13,12 +13,13 @@ type Kind int
 
 // The kinds. The zero value is the whole call sheet.
 const (
-	Call   Kind = iota // everything: for the photographer
-	Reader             // names to read out, in large type
-	Finder             // faces to find, by side and circle
-	Cards              // a card for each grouping, to cut out
-	Times              // when each person is needed
-	Chart              // people against groupings
+	Call     Kind = iota // everything: for the photographer
+	Reader               // names to read out, in large type
+	Finder               // faces to find, by side and circle
+	Cards                // a card for each grouping, to cut out
+	Times                // when each person is needed
+	Chart                // people against groupings
+	Standing             // who stands where, a picture for each grouping
 	kinds
 )
 
@@ -115,6 +116,8 @@ var formsOf = [kinds]struct {
 	Cards:  {[]Form{HTML}, "HTML"},
 	Times:  {[]Form{Text, CSV, Calendar}, "text, CSV or iCalendar"},
 	Chart:  {[]Form{HTML}, "HTML"},
+
+	Standing: {[]Form{HTML}, "HTML"},
 }
 
 // Forms lists the forms that a kind comes in, the usual one first.

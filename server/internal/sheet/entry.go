@@ -26,6 +26,7 @@ type entryView struct {
 	Again   []outView // only in the last entry of a block
 	Ready   []string
 	Next    int // number of the entry that Ready is for
+	Stand   *standView
 }
 
 // Others reports whether there is anything to say of people who do not walk in.
@@ -117,6 +118,7 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		v.Calls = append(v.Calls, b.call(id))
 	}
 	v.Out = b.out(entry, at)
+	v.Stand = b.stand(entry)
 	if i == len(s.Entries)-1 {
 		v.Again = b.again(entry, at)
 	}

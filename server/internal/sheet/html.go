@@ -17,7 +17,7 @@ var templates = template.Must(template.ParseFS(pageFiles, "*.html.tmpl"))
 
 // pageNames are the templates of the pages, each with a style of the same name.
 var pageNames = map[Kind]string{
-	Call: "call", Reader: "reader", Finder: "finder", Cards: "cards", Chart: "chart",
+	Call: "call", Reader: "reader", Finder: "finder", Cards: "cards", Chart: "chart", Standing: "standing",
 }
 
 // styleOf returns the style of a kind of page, with what all share first.
@@ -52,6 +52,8 @@ func (b *builder) html(o Options) ([]byte, error) {
 		page = b.finderPage(shell)
 	case Cards:
 		page = b.cardsPage(shell, o.Paper)
+	case Standing:
+		page = b.standingPage(shell)
 	case Chart:
 		page = b.chartPage(shell, o.Paper)
 	default:
@@ -67,6 +69,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 // headings say what each kind of page is.
 var headings = map[Kind]wording.Key{
 	Call: wording.KeyCallSheet, Reader: wording.KeyReaderSheet, Finder: wording.KeyFinderSheet, Cards: wording.KeyCardSheet, Chart: wording.KeyChartSheet,
+	Standing: "Who stands where",
 }
 
 // sizes are the names of the papers in style sheets. Without one a page takes what the printer holds.
@@ -81,11 +84,11 @@ type pageShell struct {
 }
 
 // pageHead is what stands at the top of the printed pages of a block.
-type pageHead struct{ Name, Event, Block string }
+type pageHead struct{ Name, Event, Block, Foot string }
 
 // addHead gives block i, or what is called so, printed pages with a head of its own.
 func (p *pageShell) addHead(name, block string) {
-	p.Heads = append(p.Heads, pageHead{name, running(p.Title), running(block)})
+	p.Heads = append(p.Heads, pageHead{Name: name, Event: running(p.Title), Block: running(block)})
 }
 
 // callPage is the whole call sheet. Each block begins on a page of its own.
@@ -194,7 +197,7 @@ type labels struct {
 	cat *wording.Catalogue
 	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
 	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Planner, Separator, Colon, NobodyCalled,
-	Leader, In, Staying, Out, Waits string
+	Leader, In, Staying, Out, Waits, Where, ChangePlace, NoStanding, AsSeen string
 }
 
 // newLabels looks the labels up.
@@ -209,6 +212,8 @@ func newLabels(c *wording.Catalogue) *labels {
 		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
 		Leader: c.Say(wording.KeyLeader), In: c.Say(wording.KeyLegendIn), Staying: c.Say(wording.KeyLegendStay),
 		Out: c.Say(wording.KeyLegendOut), Waits: c.Say(wording.KeyLegendWait),
+		Where: c.Say("Who stands where"), ChangePlace: c.Say("Change place"),
+		NoStanding: c.Say("No standing plan has been made for this sheet."), AsSeen: c.Say("Left and right are as the camera sees them."),
 	}
 }
 

@@ -44,6 +44,7 @@ func everything(t *testing.T, e event.Event, s event.CallSheet, language string)
 	out := map[string]string{}
 	for kind, name := range map[sheet.Kind]string{
 		sheet.Call: "call", sheet.Reader: "reader", sheet.Finder: "finder", sheet.Cards: "cards", sheet.Times: "times", sheet.Chart: "chart",
+		sheet.Standing: "standing",
 	} {
 		for _, form := range kind.Forms() {
 			for _, per := range []sheet.Per{sheet.PerPerson, sheet.PerCircle} {

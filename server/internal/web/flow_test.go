@@ -507,3 +507,18 @@ blocks:
 	assert.InDelta(t, -9.41, *e.Longitude, 1e-9)
 	assert.Len(t, e.Kit.Lenses, 1)
 }
+
+// Each photograph of the plan leads to its picture of who stands where, by a button of the form alone; what
+// a block of the list says and no field shows stays with it.
+func TestWhoStandsWhere(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := strings.Replace(small, `closes: "15:30"}`, `closes: "15:30", light: dim, space: {widthCm: 700, chairs: 4}}`, 1)
+	p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
+	assert.Contains(t, p.Body.String(), `formaction="/sheet#n2"`)
+	sheet := v.press(p, "/sheet", map[string]string{"stand": "standing"})
+	require.Equal(t, http.StatusOK, sheet.Code)
+	assert.Equal(t, 4, strings.Count(sheet.Body.String(), "<svg"))
+	assert.NotContains(t, sheet.Body.String(), "style=", "the policy lets no style in")
+	file := v.press(p, "/save", map[string]string{"file-kind": "event"})
+	assert.Contains(t, file.Body.String(), "light: dim, space: {widthCm: 700, chairs: 4}")
+}

@@ -1,13 +1,18 @@
 package web
 
 import (
+	"cmp"
+	"context"
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
+	"fmt"
+	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/placing"
 	"kinorder.example/server/internal/sheet"
 )
 
@@ -18,6 +23,7 @@ var pageSheets = []sheetChoice{
 	{"finder", "Faces to find, by side and circle", sheet.Finder},
 	{"cards", "Cards to cut out, one for each photograph", sheet.Cards},
 	{"chart", "Chart of who is in, who stays, who is out", sheet.Chart},
+	{"standing", "Who stands where, a picture for each photograph", sheet.Standing},
 }
 
 type sheetChoice struct {
@@ -69,15 +75,36 @@ func (s *Server) sheet(r *request) (*response, error) {
 	}
 	o := sheet.Options{Form: sheet.HTML, Language: r.form.line("language"), Paper: papers[r.form.line("paper")]}
 	for _, c := range pageSheets {
-		if c.Value == r.form.line("sheet-kind") {
+		if c.Value == cmp.Or(r.form.line("stand"), r.form.line("sheet-kind")) {
 			o.Kind = c.kind
 		}
+	}
+	if err := s.arrange(r.Context(), e, &plan, o); err != nil {
+		return nil, err
 	}
 	drawn, err := sheet.Draw(e, plan, o)
 	if err != nil {
 		return nil, drawError(err)
 	}
 	return &response{kind: drawn.ContentType, policy: sheetPolicy(drawn.Content), content: drawn.Content}, nil
+}
+
+// arrange says who stands where on the sheets that show it. It waits at the gate as searches do.
+func (s *Server) arrange(ctx context.Context, e event.Event, plan *event.CallSheet, o sheet.Options) error {
+	if o.Form != sheet.HTML || !slices.Contains([]sheet.Kind{sheet.Call, sheet.Cards, sheet.Standing}, o.Kind) || len(event.Faults(event.Check(e))) > 0 {
+		return nil
+	}
+	ctx, release := s.options.Gate.Context(ctx)
+	defer release()
+	leave, err := s.options.Gate.Enter(ctx)
+	if err != nil {
+		return err
+	}
+	defer leave()
+	if err := placing.Day(ctx, e, plan); err != nil {
+		return fmt.Errorf("web: %w", err)
+	}
+	return nil
 }
 
 // sheetPolicy lets a sheet have its own style, known by its hash, and nothing else.
@@ -107,6 +134,9 @@ func (s *Server) save(r *request) (*response, error) {
 		}
 		o := c.options
 		o.Language, o.Paper, o.Stamp = r.form.line("language"), papers[r.form.line("paper")], s.options.Now()
+		if err := s.arrange(r.Context(), e, &plan, o); err != nil {
+			return nil, err
+		}
 		drawn, err := sheet.Draw(e, plan, o)
 		if err != nil {
 			return nil, drawError(err)

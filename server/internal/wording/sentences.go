@@ -8,7 +8,7 @@ type row struct{ pt, es, fr, de, ar, zh string }
 // tables holds the sentences of all areas.
 func tables() map[Key]row {
 	all := map[Key]row{}
-	for _, t := range []map[Key]row{checkTexts, adviceTexts, planTexts, outdoorTexts, compassTexts} {
+	for _, t := range []map[Key]row{checkTexts, adviceTexts, planTexts, outdoorTexts, compassTexts, standingTexts} {
 		maps.Copy(all, t)
 	}
 	return all

@@ -1,0 +1,260 @@
+package placing
+
+import (
+	"context"
+	"fmt"
+	"maps"
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver/standing"
+)
+
+const (
+	// A whole day shares so many moves of the search among its photographs of more people than are
+	// placed exactly, by their people: about a second on one core, found by measuring. Each gets what
+	// it would get alone at most and leastMoves at least.
+	dayMoves   = 500_000
+	leastMoves = 20_000
+	// trialMoves is for finding out what would let people fit.
+	trialMoves = 20_000
+	// usualStepCM is the step that is proposed where there is none: common practice, no source.
+	usualStepCM = 17
+)
+
+// Day plans who stands where in every entry of a sheet, in its order, and writes it into the sheet.
+// Inside a block people who stay keep their places as far as the objective of package standing has
+// it; each block begins with an empty frame. The event is one in which event.Check finds no Error and
+// from which the sheet was made. Advice is added where people do not fit or stand beside whom a rule
+// keeps from them.
+//
+// When ctx ends, what is not planned by then is left without. Entries with nobody or with more
+// people than the limit of package standing are left without too.
+func Day(ctx context.Context, e event.Event, s *event.CallSheet) error {
+	d := day{placer: newPlacer(e), sheet: s}
+	s.Advice = slices.DeleteFunc(slices.Clone(s.Advice), func(a event.Advice) bool {
+		return a.Code == event.CodeNoRoom || a.Code == event.CodeNeighbours
+	})
+	for b := range s.Blocks {
+		if err := d.block(ctx, &s.Blocks[b]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+type day struct {
+	*placer
+	sheet *event.CallSheet
+}
+
+// block plans one block from its first entry to its last.
+func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
+	space := d.spaceOfBlock(block.Block)
+	var before map[string]standing.Spot
+	for k := range block.Entries {
+		entry := &block.Entries[k]
+		entry.Standing = nil
+		ids := d.people(entry)
+		if ctx.Err() != nil || len(ids) == 0 || len(ids) > standing.MaxPeople {
+			before = nil
+			continue
+		}
+		plan, err := d.solve(ids, space, before, d.moves(len(ids)))
+		if err != nil {
+			return err
+		}
+		out, err := d.mend(&plan, ids, space, before)
+		if err != nil {
+			return err
+		}
+		spots := plan.spots()
+		for _, id := range ids {
+			if was := before[id]; was.Present && was.Moved(spots[id]) {
+				out.Moves = append(out.Moves, id)
+			}
+		}
+		entry.Standing = &out
+		d.advise(entry, plan, space)
+		before = spots
+	}
+	return nil
+}
+
+func (d *day) spaceOfBlock(id string) event.Space {
+	for _, b := range d.event.Blocks {
+		if b.ID == id {
+			return b.Space
+		}
+	}
+	return event.Space{}
+}
+
+// people are those of an entry whom the event knows, in the order of the event, each once.
+func (d *day) people(entry *event.SheetEntry) []string {
+	in := map[string]bool{}
+	for _, id := range slices.Concat(entry.StepIn, entry.Stay) {
+		if _, known := d.index[id]; known {
+			in[id] = true
+		}
+	}
+	return slices.SortedFunc(maps.Keys(in), func(a, b string) int { return d.index[a] - d.index[b] })
+}
+
+// moves is the share of an entry in the work of the day.
+func (d *day) moves(people int) int {
+	if people <= standing.ExactPeople {
+		return 0
+	}
+	all := 0
+	for _, b := range d.sheet.Blocks {
+		for k := range b.Entries {
+			if n := len(b.Entries[k].StepIn) + len(b.Entries[k].Stay); n > standing.ExactPeople {
+				all += n
+			}
+		}
+	}
+	return min(max(dayMoves*people/max(all, 1), leastMoves), standing.UsualMoves(people))
+}
+
+// spots says where everybody is, by id.
+func (p Plan) spots() map[string]standing.Spot {
+	out := map[string]standing.Spot{}
+	for q, spot := range p.Spots() {
+		out[p.People[q].ID] = spot
+	}
+	return out
+}
+
+// wanting says that people do not fit or that a face is hidden.
+func wanting(s *event.Standing) bool {
+	return s.Has(event.TooWide) || s.Has(event.TooDeep) || s.Has(event.FaceHidden)
+}
+
+// mend writes a plan and looks for what would let people fit and show every face: the first remedy that
+// does. A trial that makes no use of its remedy is a better plan and takes the place of the other.
+func (d *day) mend(plan *Plan, ids []string, space event.Space, before map[string]standing.Spot) (event.Standing, error) {
+	out := plan.Standing()
+	if !wanting(&out) {
+		return out, nil
+	}
+	for _, try := range remedies(space, len(ids)) {
+		mended, err := d.solve(ids, try.space, before, trialMoves)
+		if err != nil {
+			return out, err
+		}
+		trial := mended.Standing()
+		if wanting(&trial) {
+			continue
+		}
+		if !uses(&trial, try.remedy) {
+			*plan = mended
+			return trial, nil
+		}
+		out.Remedy = try.remedy
+		if try.remedy == event.RemedyChairs {
+			out.RemedyChairs = count(&trial, event.OnChair)
+		}
+		return out, nil
+	}
+	if out.Has(event.TooWide) || out.Has(event.TooDeep) {
+		out.Remedy = event.RemedySplit
+	}
+	return out, nil
+}
+
+type remedy struct {
+	remedy event.StandingRemedy
+	space  event.Space
+}
+
+// remedies lists what a space does not have and could have, the simplest first.
+func remedies(space event.Space, people int) []remedy {
+	var out []remedy
+	add := func(r event.StandingRemedy, change func(*event.Space)) {
+		try := space
+		change(&try)
+		if try != space {
+			out = append(out, remedy{r, try})
+		}
+	}
+	add(event.RemedyKneel, func(s *event.Space) { s.Kneeling = true })
+	add(event.RemedyChairs, func(s *event.Space) { s.Chairs = max(s.Chairs, people/2) })
+	step := func(n int) func(*event.Space) {
+		return func(s *event.Space) {
+			if s.StepCM == 0 {
+				s.StepCM = usualStepCM
+			}
+			s.Steps = max(s.Steps, n)
+		}
+	}
+	if space.Steps == 0 {
+		add(event.RemedyStep, step(1))
+	}
+	add(event.RemedyTwoSteps, step(2))
+	return out
+}
+
+// uses reports whether a plan has the row that a remedy is about.
+func uses(s *event.Standing, r event.StandingRemedy) bool {
+	kind := map[event.StandingRemedy]event.RowKind{
+		event.RemedyKneel: event.KneelingRow, event.RemedyChairs: event.ChairRow, event.RemedyStep: event.StepRow, event.RemedyTwoSteps: event.StepRow,
+	}[r]
+	return slices.ContainsFunc(s.Rows, func(row event.StandingRow) bool { return row.Kind == kind })
+}
+
+// count counts who is in a posture.
+func count(s *event.Standing, posture event.Posture) int {
+	n := 0
+	for _, row := range s.Rows {
+		for _, p := range row.Places {
+			if p.Posture == posture {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// advise tells the planner what is wrong with a plan.
+func (d *day) advise(entry *event.SheetEntry, plan Plan, space event.Space) {
+	add := func(code string, k wording.Key, args ...any) {
+		d.sheet.Advice = append(d.sheet.Advice, event.Tell(event.Warning, code, "", []string{entry.Grouping}, wording.Say(k, args...)))
+	}
+	if slices.Contains(plan.Warnings, standing.ApartBroken) {
+		add(event.CodeNeighbours, "In %s two people whom a rule keeps from standing side by side do: too few others are in it. Place them yourself, or add somebody.", wording.Curly(entry.Title))
+	}
+	if s := entry.Standing; s.Has(event.TooWide) || s.Has(event.TooDeep) {
+		add(event.CodeNoRoom, "%s takes %s and there is %s. %s", wording.Curly(entry.Title), metres(s.WidthCM, s.DepthCM), metres(space.WidthCM, space.DepthCM), remedyWords(s))
+	}
+}
+
+// metres writes a width and a depth; 0 means that it does not matter.
+func metres(width, depth int) wording.Message {
+	tenths := func(cm int) string { return fmt.Sprintf("%.1f", float64(cm)/100) }
+	switch {
+	case depth == 0:
+		return wording.Say("%s m across", tenths(width))
+	case width == 0:
+		return wording.Say("%s m from front to back", tenths(depth))
+	default:
+		return wording.Say("%s m wide and %s m deep", tenths(width), tenths(depth))
+	}
+}
+
+// remedyWords says what would let people fit.
+func remedyWords(s *event.Standing) wording.Message {
+	switch s.Remedy {
+	case event.RemedyKneel:
+		return wording.Say("Let a front row kneel, where the ground is fit for it.")
+	case event.RemedyChairs:
+		return wording.Say("Put a front row on chairs: %s of them.", fmt.Sprint(s.RemedyChairs))
+	case event.RemedyStep:
+		return wording.Say("Put a back row on a step, where a safe one is at hand.")
+	case event.RemedyTwoSteps:
+		return wording.Say("Put two back rows on steps, where safe ones are at hand.")
+	default:
+		return wording.Say("Take it in two photographs, or where there is more room.")
+	}
+}

@@ -1,0 +1,138 @@
+package sheet_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet"
+)
+
+// inRows stands the people of every entry in rows of at most so many, shoulder to shoulder.
+func inRows(s event.CallSheet, most int) event.CallSheet {
+	out := s
+	out.Blocks = slices.Clone(s.Blocks)
+	for i := range out.Blocks {
+		out.Blocks[i].Entries = slices.Clone(out.Blocks[i].Entries)
+		for k := range out.Blocks[i].Entries {
+			entry := &out.Blocks[i].Entries[k]
+			ids := slices.Concat(entry.StepIn, entry.Stay)
+			rows := (len(ids) + most - 1) / most
+			entry.Standing = &event.Standing{WidthCM: 50 * min(most, len(ids)), DepthCM: 40 + 70*(rows-1), HeightCM: 170}
+			for row := range slices.Chunk(ids, most) {
+				r := event.StandingRow{Kind: event.PlainRow, WidthCM: 50 * len(row)}
+				for at, id := range row {
+					r.Places = append(r.Places, event.StandingPlace{Person: id, XCM: 50*at - 25*len(row) + 25, Posture: event.Upright, HeadCM: 170, WidthCM: 50})
+				}
+				entry.Standing.Rows = append(entry.Standing.Rows, r)
+			}
+		}
+	}
+	return out
+}
+
+// The booklet has a picture for each grouping, with every name of it.
+func TestStandingSheet(t *testing.T) {
+	e, s := quay()
+	s = inRows(s, 8)
+	s.Blocks[0].Entries[1].Standing.Moves = []string{"po"}
+	source := page(t, e, s, sheet.Standing)
+	articles := strings.Split(source, "<article")[1:]
+	at := 0
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			assert.Equal(t, 1, strings.Count(articles[at], "<svg"), entry.Title)
+			text := shown("<article" + articles[at])
+			for _, id := range slices.Concat(entry.StepIn, entry.Stay) {
+				for _, p := range e.People {
+					if p.ID == id {
+						for _, word := range strings.FieldsFunc(p.Name, func(r rune) bool { return r == ' ' || r == '-' }) {
+							assert.Contains(t, text, word, entry.Title)
+						}
+					}
+				}
+			}
+			at++
+		}
+	}
+	assert.Len(t, articles, at)
+	assert.Contains(t, shown(articles[1]), "Change place: 陳寶珠")
+	assert.NotContains(t, source, secret)
+	assert.Contains(t, source, `id="n3"`, "pages link to a photograph")
+}
+
+// What cannot be is said with what to do, in every language; whoever is to use steps or chairs reads the
+// caution on that page.
+func TestStandingNotes(t *testing.T) {
+	e, s := quay()
+	s = inRows(s, 8)
+	first := s.Blocks[0].Entries[0].Standing
+	first.Notes = []event.StandingNote{event.TooWide, event.FaceHidden, event.HeightsGuessed, event.WheelchairAlone}
+	first.Remedy, first.RemedyChairs = event.RemedyChairs, 6
+	text := shown(page(t, e, s, sheet.Standing))
+	for _, want := range []string{
+		"It does not fit the place: 4 m wide and 1.1 m deep.", "A face may be hidden", "Put a front row on chairs: 6 of them.",
+		"Some heights are guessed by age", "A wheelchair is at the end of a row", "Nobody stands on a chair",
+	} {
+		assert.Contains(t, text, want)
+	}
+	for _, kind := range []sheet.Kind{sheet.Call, sheet.Cards} {
+		assert.Contains(t, shown(page(t, e, s, kind)), "Nobody stands on a chair", kind)
+	}
+	arabic := string(drawn(t, e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML, Language: "ar"}))
+	assert.Contains(t, shown(arabic), "العرض ٤ م والعمق ١٫١ م")
+	assert.Contains(t, arabic, `direction="rtl"`)
+	first.Notes, first.Remedy = nil, event.NoRemedy
+	assert.NotContains(t, shown(page(t, e, s, sheet.Standing)), "Nobody stands on a chair", "nothing is climbed")
+}
+
+// A sheet without plans, or with one of other people, says so and draws no wrong picture.
+func TestStandingOfOthers(t *testing.T) {
+	e, s := quay()
+	assert.Contains(t, shown(page(t, e, s, sheet.Standing)), "No standing plan has been made for this sheet.")
+	s = inRows(s, 8)
+	entry := &s.Blocks[0].Entries[0]
+	entry.StepIn = entry.StepIn[1:]
+	articles := strings.Split(page(t, e, s, sheet.Standing), "<article")[1:]
+	assert.NotContains(t, articles[0], "<svg")
+	assert.Contains(t, articles[1], "<svg")
+	assert.Equal(t, strings.Count(page(t, e, s, sheet.Cards), "<svg"), len(articles)-1)
+}
+
+// Cards with pictures list everybody by the number in it.
+func TestCardsWithPictures(t *testing.T) {
+	e, s := separate()
+	s = inRows(s, 10)
+	source := page(t, e, s, sheet.Cards)
+	for _, entry := range s.Blocks[0].Entries {
+		for _, id := range entry.StepIn {
+			assert.Equal(t, 1, strings.Count(shown(source), id), id)
+		}
+	}
+	assert.Equal(t, len(s.Blocks[0].Entries), strings.Count(source, "<svg"))
+}
+
+// Printed, no picture is parted from its title or its names.
+func TestStandingPrint(t *testing.T) {
+	e, s := separate()
+	s = inRows(s, 9)
+	s.Blocks[0].Entries[2].Standing.Notes = []event.StandingNote{event.MindChairs}
+	for name, paper := range papers {
+		t.Run(name, func(t *testing.T) {
+			pages := printed(t, drawn(t, e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML, Paper: paper}))
+			together(t, s, pages)
+			for i, text := range pages {
+				assert.Contains(t, text, fmt.Sprintf("%d / %d", i+1, len(pages)))
+				assert.Contains(t, strings.Join(strings.Fields(text), " "), "Nobody stands on a chair", "on every page that may propose one")
+			}
+			cards := printed(t, drawn(t, e, s, sheet.Options{Kind: sheet.Cards, Form: sheet.HTML, Paper: paper}))
+			together(t, s, cards)
+		})
+	}
+	require.Len(t, s.Blocks[0].Entries, 40)
+}
