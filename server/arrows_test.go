@@ -36,7 +36,7 @@ var arrows = map[string][]string{
 	"server/internal/placing":  {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/api":      {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/placing", "server/internal/planning", "solver", "server/internal/sheet", "server/internal/wording", "proto/kinorder/v1"},
-	"server":                   {"server/internal/access", "server/internal/authority", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/planning", "server/internal/web"},
+	"server":                   {"server/internal/access", "server/internal/authority", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/planning", "server/internal/web", "server/internal/web/phone"},
 	"server/internal/web":      {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/placing", "server/internal/planning", "server/internal/sheet", "server/internal/wording"},
 	"client":                   {"proto/kinorder/v1"},
 	"client/cmd/kinorder":      {"client", "server", "proto/kinorder/v1"},
@@ -47,6 +47,8 @@ var arrows = map[string][]string{
 	"server/internal/access": {"server/internal/store"},
 
 	"server/internal/authority": {},
+
+	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/wording"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
+	"net/http"
 	"runtime"
 	"time"
 
@@ -25,6 +26,7 @@ import (
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web"
+	"kinorder.example/server/internal/web/phone"
 )
 
 // DefaultAddress is where a server listens unless it is told otherwise: this machine only.
@@ -97,18 +99,18 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		health: health.NewServer(),
 		gate:   door,
 		store:  kept,
-		pages:  web.New(pageOptions(c, plan, door)),
 	}
 	service.Register(s.grpc)
-	s.keep(c, service)
+	day := s.keep(c, service)
+	s.pages = web.New(pageOptions(c, plan, door, day))
 	healthv1.RegisterHealthServer(s.grpc, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
 	return s, nil
 }
 
-func pageOptions(c Config, plan api.PlanFunc, door *gate.Gate) web.Options {
-	o := web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log}
+func pageOptions(c Config, plan api.PlanFunc, door *gate.Gate, day http.Handler) web.Options {
+	o := web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log, Day: day}
 	if c.Authority != nil {
 		o.Authority = c.Authority // not a nil pointer in an interface
 	}
@@ -140,12 +142,15 @@ const (
 	openTime = time.Minute
 )
 
-// keep registers the services about what is kept. Without a store they say so.
-func (s *Server) keep(c Config, service *api.Service) {
+// keep registers the services about what is kept, and returns the page of the day. Without a store the
+// services say so, and there is no page: nil.
+func (s *Server) keep(c Config, service *api.Service) http.Handler {
 	var guard *access.Guard
+	var day http.Handler
 	if s.store != nil {
 		s.desk = run.NewDesk(run.DeskOptions{Store: s.store, Replan: planning.Replan, Log: c.Log})
 		guard = access.New(s.store, c.StudioKey)
+		day = phone.New(phone.Options{Store: s.store, Desk: s.desk, Guard: guard, Log: c.Log}).Handler()
 	}
 	api.NewKeeper(service, s.store, s.desk, guard).Register(s.grpc)
 	for _, name := range api.KeptServices {
@@ -155,6 +160,7 @@ func (s *Server) keep(c Config, service *api.Service) {
 		}
 		s.health.SetServingStatus(name, serving)
 	}
+	return day
 }
 
 // Serve answers calls on lis until Close and then returns nil. It closes lis. A server can serve

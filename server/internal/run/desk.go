@@ -77,6 +77,8 @@ type Update struct {
 	// which it heeds the marks.
 	Plan   *Plan
 	Covers int64
+	// LastMark is the sequence of the last mark: the plan heeds them all when Covers is not below it.
+	LastMark int64
 }
 
 // Desk takes in marks, plans anew and tells viewers. Several desks may work on one store. It is safe
@@ -283,7 +285,7 @@ func (d *Desk) View(ctx context.Context, ref Ref) (Update, error) {
 		return Update{}, err
 	}
 	d.catchUp(c)
-	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan, Covers: c.Covers}, nil
+	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan, Covers: c.Covers, LastMark: c.LastMark}, nil
 }
 
 // catchUp has the run planned when the server that took its last mark did not come to it, or when time
@@ -327,7 +329,7 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 			all = append(all, c.Marks...)
 		}
 		if first || c.Run.Sequence > after {
-			if err := send(Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(all), Plan: c.Plan, Covers: c.Covers}); err != nil {
+			if err := send(Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(all), Plan: c.Plan, Covers: c.Covers, LastMark: c.LastMark}); err != nil {
 				return err
 			}
 			after = c.Run.Sequence

@@ -37,6 +37,8 @@ type Options struct {
 	Authority Authority
 	// Now is the clock. Calendars say when they were written. Nil means time.Now.
 	Now func() time.Time
+	// Day is the page with which a day is run, at /day/. Nil where nothing is kept.
+	Day http.Handler
 }
 
 // Server serves the pages. It is safe for use by several goroutines.
@@ -87,7 +89,15 @@ func (s *Server) Handler() http.Handler {
 		mux.Handle("GET "+path, http.RedirectHandler("/", http.StatusSeeOther))
 	}
 	mux.Handle("/", s.page("unknown", s.unknown))
-	return s.guard(mux)
+	if s.options.Day == nil {
+		return s.guard(mux)
+	}
+	// The page of the day has a guard of its own: its streams last, and its policy lets a script ask.
+	whole := http.NewServeMux()
+	whole.Handle("/day", s.options.Day)
+	whole.Handle("/day/", s.options.Day)
+	whole.Handle("/", s.guard(mux))
+	return whole
 }
 
 // Serve answers requests on lis until Close and then returns nil. It closes lis.

@@ -1,0 +1,32 @@
+// Builds elements. Nothing is ever read as HTML: names and titles are text.
+
+export function h(tag, props, ...children) {
+  const e = document.createElement(tag);
+  for (const [k, v] of Object.entries(props || {})) {
+    if (v === undefined || v === null || v === false) continue;
+    if (k === "on") for (const [name, f] of Object.entries(v)) e.addEventListener(name, f);
+    else if (k === "class") e.className = v;
+    else if (k in e && typeof v !== "string") e[k] = v;
+    else e.setAttribute(k, v === true ? "" : v);
+  }
+  e.append(...children.flat(9).filter((c) => c !== null && c !== undefined && c !== false && c !== ""));
+  return e;
+}
+
+export const button = (text, press, props) => h("button", { type: "button", ...props, on: { click: press } }, text);
+
+// put replaces what is in an element when it has changed, and leaves the focus where it was: elements
+// that stand for the same have the same data-key.
+export function put(element, signature, make) {
+  const text = JSON.stringify(signature);
+  if (element.signature === text) return;
+  element.signature = text;
+  const held = element.contains(document.activeElement) ? document.activeElement.dataset.key : undefined;
+  element.replaceChildren(...[make()].flat(9).filter(Boolean));
+  if (held !== undefined) [...element.querySelectorAll("[data-key]")].find((e) => e.dataset.key === held)?.focus({ preventScroll: true });
+}
+
+export const find = (id) => document.getElementById(id);
+
+// Strings that contain what is searched for, whatever its accents and case.
+export const plain = (s) => s.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();

@@ -1,0 +1,108 @@
+// What a set of marks comes to. It is the fold of the server in another language: the same marks give
+// the same state, in any order and however often they came, so that a phone without signal shows what
+// all will see. A test runs both on the same marks.
+
+const byTime = (a, b) => a.at - b.at || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+
+export function fold(marks) {
+  const s = { groupings: {}, people: {}, added: [], slots: [], frames: {}, notes: [], undoable: "", last: null };
+  for (const m of counting(unique(marks))) {
+    apply(s, m);
+    s.undoable = m.id;
+    s.last = m;
+  }
+  s.slots.sort((a, b) => a.finished - b.finished);
+  return s;
+}
+
+function unique(marks) {
+  const byID = new Map();
+  for (const m of marks) if (!byID.has(m.id)) byID.set(m.id, m);
+  return [...byID.values()].sort(byTime);
+}
+
+// Undoings may be undone in their turn: a mark counts when no undoing of it counts. Undoings that undo
+// each other in a ring count for nothing.
+function counting(sorted) {
+  const target = new Map(), undoers = new Map();
+  for (const m of sorted) {
+    if (m.kind !== "undone") continue;
+    target.set(m.id, m.undoes);
+    undoers.set(m.undoes, [...(undoers.get(m.undoes) || []), m.id]);
+  }
+  const ringed = rings(target), known = new Map();
+  const counts = (id) => {
+    if (ringed.has(id)) return false;
+    if (!known.has(id)) known.set(id, !(undoers.get(id) || []).some(counts));
+    return known.get(id);
+  };
+  return sorted.filter((m) => m.kind !== "undone" && counts(m.id));
+}
+
+function rings(target) {
+  const ringed = new Set(), left = new Set();
+  for (const start of target.keys()) {
+    const path = [];
+    let id = start;
+    while (target.has(id) && !path.includes(id) && !left.has(id)) {
+      path.push(id);
+      id = target.get(id);
+    }
+    const from = path.indexOf(id);
+    if (from >= 0) for (const on of path.slice(from)) ringed.add(on);
+    for (const on of path) left.add(on);
+  }
+  return ringed;
+}
+
+function apply(s, m) {
+  switch (m.kind) {
+    case "started": case "taken": case "put_back": case "skipped": case "without": return grouping(s, m);
+    case "absent": s.people[m.person] = { presence: "missing", since: m.at }; return;
+    case "gone": s.people[m.person] = { presence: "left", since: m.at }; return;
+    case "late": s.people[m.person] = { presence: "coming", since: m.at, until: m.until || 0 }; return;
+    case "arrived": delete s.people[m.person]; return;
+    case "added": if (m.grouped && !s.added.some((g) => g.id === m.grouped.id)) s.added.push(m.grouped); return;
+    case "note": s.notes.push({ id: m.id, text: m.note, at: m.at }); return;
+  }
+}
+
+const opened = (p) => ({ status: "open", block: "", started: 0, finished: 0, without: p.without });
+
+function grouping(s, m) {
+  const block = m.block || "";
+  let p = { ...(s.groupings[m.grouping] || opened({ without: [] })) };
+  switch (m.kind) {
+    case "started":
+      if (p.status === "done") break; // it has to be put back before it is taken again
+      release(s, block);
+      p = { ...p, status: "current", block, started: m.at };
+      s.frames[block] = { grouping: m.grouping, at: m.at };
+      break;
+    case "taken":
+      if (p.status === "done") break; // two phones ticked it: the first counts
+      if (p.status !== "current") {
+        release(s, block);
+        p = { ...p, block, started: 0 };
+      }
+      p = { ...p, status: "done", finished: m.at };
+      s.frames[p.block] = { grouping: m.grouping, at: m.at };
+      s.slots.push({ grouping: m.grouping, block: p.block, started: p.started, finished: m.at });
+      break;
+    case "put_back": case "skipped":
+      s.slots = s.slots.filter((x) => x.grouping !== m.grouping);
+      p = { ...opened(p), status: m.kind === "skipped" ? "later" : "open" };
+      break;
+    case "without":
+      p.without = m.people || [];
+      break;
+  }
+  s.groupings[m.grouping] = p;
+}
+
+// What is current in a block is open again when something else is called there.
+function release(s, block) {
+  for (const [id, p] of Object.entries(s.groupings)) {
+    if (p.status === "current" && p.block === block) s.groupings[id] = opened(p);
+  }
+}

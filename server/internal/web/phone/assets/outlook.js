@@ -1,0 +1,146 @@
+// What is left of the day. While the plan of the server heeds all marks it is shown as it is. When there
+// are marks that it does not heed yet, because there is no signal or it is still being made, the order
+// is kept and only what the marks say is changed in it: what is ticked goes, groupings of people who are
+// missing wait, what is put off goes to the end. Finding a better order is the server's.
+
+const standing = 10 * 60_000; // as long as people stay in the frame when nothing else is called
+
+// left returns { blocks, waiting, done, people } for a model:
+//   photographs  Map of id -> {id, title, members, must}
+//   blocks       [{id, title, closes}]
+//   plan         that of the server, or null
+//   state        what fold returned
+//   fresh        whether the plan heeds all marks
+//   now          milliseconds
+export function left(model) {
+  const { plan, state, now } = model;
+  const orders = plan ? plan.blocks.map((b) => ({ block: b.block, entries: b.entries })) : [];
+  const done = (id) => state.groupings[id]?.status === "done";
+  const owed = (plan ? plan.owed : []).filter((o) => !done(o.id));
+  const blocks = model.fresh ? orders.map((o) => ({ block: o.block, entries: o.entries.map((e) => entry(model, e)) })) : patched(model, orders, owed);
+  const planned = new Set(blocks.flatMap((b) => b.entries.map((e) => e.id)));
+  const waiting = [];
+  for (const id of everyID(model, owed)) {
+    if (done(id) || planned.has(id)) continue;
+    const o = owed.find((x) => x.id === id), missing = away(model, id);
+    waiting.push({ id, missing, reason: missing.length ? "" : o?.reason || "", needed: members(model, id), offer: missing.length > 0 && missing.length < members(model, id).length });
+  }
+  return {
+    blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })),
+    waiting,
+    done: state.slots.map((s) => s.grouping).filter(done),
+    count: { done: Object.values(state.groupings).filter((g) => g.status === "done").length, owed: planned.size + waiting.length },
+  };
+}
+
+// everyID lists what there is, in the order of the list.
+function everyID(model, owed) {
+  const ids = owed.map((o) => o.id);
+  for (const id of model.photographs.keys()) if (!ids.includes(id)) ids.push(id);
+  return ids;
+}
+
+// members are the people of a photograph without those it is taken without.
+export function members(model, id) {
+  const without = model.state.groupings[id]?.without || [];
+  return (model.photographs.get(id)?.members || []).filter((p) => !without.includes(p));
+}
+
+// away lists those of a photograph who are not there.
+export function away(model, id) {
+  return members(model, id).filter((p) => {
+    const w = model.state.people[p];
+    return w && (w.presence !== "coming" || !w.until || w.until > model.now);
+  });
+}
+
+function entry(model, e) {
+  const g = model.state.groupings[e.id];
+  return { ...e, current: g?.status === "current", later: g?.status === "later", missing: away(model, e.id) };
+}
+
+function patched(model, orders, owed) {
+  const { state, now } = model;
+  const known = new Map(orders.flatMap((o) => o.entries.map((e) => [e.id, e])));
+  const status = (id) => state.groupings[id]?.status || "open";
+  const fits = (id) => model.photographs.has(id) && status(id) !== "done" && (status(id) === "current" || away(model, id).length === 0) && members(model, id).length > 0;
+  const lists = new Map(orders.map((o) => [o.block, o.entries.map((e) => e.id).filter(fits)]));
+  const home = (id) => (state.groupings[id]?.block && lists.has(state.groupings[id].block) ? state.groupings[id].block : model.block ?? model.blocks[0]?.id ?? "");
+  const listed = new Set([...lists.values()].flat());
+  for (const id of everyID(model, owed)) {
+    if (listed.has(id) || !fits(id)) continue;
+    const o = owed.find((x) => x.id === id);
+    const leftOut = o && !o.planned && !(o.missing || []).length; // for want of time: the server's to judge
+    if (leftOut && status(id) === "open") continue;
+    const block = home(id);
+    lists.set(block, [...(lists.get(block) || []), id]);
+  }
+  const rank = (id) => (status(id) === "current" ? 0 : status(id) === "later" ? 2 : 1);
+  const out = [];
+  for (const [block, ids] of lists) {
+    ids.sort((a, b) => rank(a) - rank(b)); // a stable sort: the order is kept otherwise
+    out.push({ block, entries: chain(model, block, ids, known) });
+  }
+  // Nobody is free who is still wanted, in whatever block.
+  const wanted = new Map();
+  const all = out.flatMap((b) => b.entries);
+  all.forEach((e, i) => members(model, e.id).forEach((p) => wanted.set(p, i)));
+  const waits = new Set([...model.photographs.keys()].filter((id) => status(id) !== "done" && !all.some((e) => e.id === id)).flatMap((id) => members(model, id)));
+  all.forEach((e, i) => { e.released = members(model, e.id).filter((p) => wanted.get(p) === i && !waits.has(p)); });
+  return out;
+}
+
+// chain says who walks in and out from one to the next, beginning with who stands in the frame.
+function chain(model, block, ids, known) {
+  const { state, now } = model;
+  let frame = frameBefore(model, block, ids[0]);
+  const first = known.get(ids[0]);
+  let at = Math.max(now, first && !state.frames[block] ? first.at || 0 : 0);
+  return ids.map((id, i) => {
+    const all = members(model, id), next = ids[i + 1] ? members(model, ids[i + 1]) : [];
+    const e = entry(model, {
+      id, at, length: known.get(id)?.length || 60 + 3 * all.length, frames: known.get(id)?.frames || 0,
+      in: all.filter((p) => !frame.includes(p)), out: frame.filter((p) => !all.includes(p)), stay: all.filter((p) => frame.includes(p)),
+      released: [], standby: next.filter((p) => !all.includes(p)), near: known.get(id)?.near || [],
+    });
+    if (e.current) {
+      e.at = state.groupings[id].started;
+      at = Math.max(now, e.at + e.length * 1000);
+    } else {
+      at += e.length * 1000;
+    }
+    frame = all;
+    return e;
+  });
+}
+
+function frameBefore(model, block, first) {
+  const { state, now } = model;
+  const frame = state.frames[block];
+  if (!frame) return [];
+  if (first && state.groupings[first]?.status === "current") {
+    const before = state.slots.filter((s) => s.block === block).at(-1);
+    return before && state.groupings[first].started - before.finished < standing ? members(model, before.grouping) : [];
+  }
+  return now - frame.at < standing ? members(model, frame.grouping) : [];
+}
+
+// finish says when a block ends, and how far that is over its close. Where people dawdle, every minute
+// moves it.
+function finish(model, b) {
+  const { plan, now } = model;
+  const f = plan?.forecasts.find((x) => x.block === b.block);
+  const closes = f?.closes || 0, first = b.entries[0], last = b.entries.at(-1);
+  let end = 0;
+  if (model.fresh && f) {
+    const due = first ? (first.at || plan.made) + (first.current ? first.length * 1000 : 0) : now;
+    end = f.finish + Math.max(0, now - due);
+  } else if (last) {
+    end = last.at + last.length * 1000;
+    if (last.current) end = Math.max(now, end);
+  } else {
+    return { finish: 0, closes, over: 0, drop: f?.drop || [] };
+  }
+  const extra = f && closes ? f.over * 1000 - (f.finish - closes) : 0;
+  return { finish: end, safe: f && model.fresh ? f.safe + (end - f.finish) : 0, closes, over: closes ? end + extra - closes : 0, drop: (f?.drop || []).filter((id) => model.state.groupings[id]?.status !== "done") };
+}

@@ -1,0 +1,73 @@
+// Talks to the server: opens a link, listens, sends marks. All addresses are beside this file's.
+
+const wait = (ms) => new Promise((r) => setTimeout(r, ms));
+
+// Refusal is what the server answered instead; its code has words in the catalogue.
+export class Refusal extends Error {
+  constructor(status, body) {
+    super(body.code || "broken");
+    this.status = status;
+    this.code = body.code || "broken";
+    this.retry = body.retry || 0;
+    this.faults = body.faults || [];
+  }
+}
+
+async function post(path, query, body, secret) {
+  const headers = { "Content-Type": "application/json" };
+  if (secret) headers.Authorization = "Bearer " + secret;
+  const r = await fetch("./" + path + "?" + new URLSearchParams(query), {
+    method: "POST", headers, body: JSON.stringify(body), credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout(20_000),
+  });
+  const out = await r.json().catch(() => ({}));
+  if (!r.ok) throw new Refusal(r.status, out);
+  return out;
+}
+
+export const open = (link, secret) => post("open", { link }, {}, secret);
+export const begin = (link, request) => post("begin", { link }, { request });
+export const leave = (link) => post("leave", { link }, {});
+export const sendMarks = (link, run, marks) => post("marks", { link, run }, { device: Date.now(), marks });
+
+const quiet = 26_000; // three pulses of the server
+
+// listen streams a run until it ends, and says why by on.over(code): "lost" when the way was.
+export function listen(link, run, after, language, on) {
+  const source = new EventSource("./live?" + new URLSearchParams({ link, run, after, language }));
+  let ended = false, timer = 0;
+  const end = (code) => {
+    if (ended) return;
+    ended = true;
+    clearTimeout(timer);
+    source.close();
+    on.over(code);
+  };
+  const alive = () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => end("lost"), quiet);
+  };
+  alive();
+  source.addEventListener("update", (e) => { alive(); on.update(JSON.parse(e.data)); });
+  source.addEventListener("pulse", (e) => { alive(); on.pulse(JSON.parse(e.data)); });
+  source.addEventListener("over", (e) => end(JSON.parse(e.data).code));
+  source.onerror = () => end("lost"); // coming back is done with a growing delay, not the browser's
+  return () => end("left");
+}
+
+// Pause waits longer after each failure, up to half a minute, and no longer when there is hope: the
+// device is back on a network, or somebody looks.
+export class Pause {
+  #failures = 0;
+  #wake = null;
+  constructor() {
+    const hope = () => { this.#failures = Math.min(this.#failures, 1); this.#wake?.(); };
+    addEventListener("online", hope);
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) hope(); });
+  }
+  reset() { this.#failures = 0; }
+  async next(least = 0) {
+    const ms = Math.max(least * 1000, Math.min(30_000, 500 * 2 ** this.#failures++) * (0.75 + Math.random() / 2));
+    await Promise.race([wait(ms), new Promise((r) => { this.#wake = r; })]);
+    this.#wake = null;
+  }
+}

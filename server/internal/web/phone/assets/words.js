@@ -1,0 +1,67 @@
+// The words of the page in the language of the device: one catalogue for sheets and pages, which the
+// server hands out as data.
+
+let all = null, here = null, rules = null, zone = undefined;
+
+export async function loadWords(language) {
+  all = await (await fetch("./words.json")).json();
+  use(language);
+}
+
+export const languages = () => Object.entries(all).map(([tag, c]) => ({ tag, name: c.name }));
+export const language = () => here.tag;
+
+// use takes the language asked for, or the first of the device's that there is, or English.
+export function use(language) {
+  const wanted = [language, ...navigator.languages].filter(Boolean).map((t) => t.toLowerCase().split("-")[0]);
+  const tag = wanted.find((t) => all[t]) || "en";
+  here = { tag, ...all[tag] };
+  rules = new Intl.PluralRules(tag);
+  document.documentElement.lang = tag;
+  document.documentElement.dir = here.direction;
+}
+
+export function useZone(name) {
+  zone = undefined;
+  try {
+    if (name) new Intl.DateTimeFormat("en", { timeZone: name });
+    zone = name || "UTC";
+  } catch { zone = "UTC"; }
+}
+
+const digits = (s) => (here.digits ? s.replace(/[0-9]/g, (d) => [...here.digits][d]) : s);
+
+// say fills a text. The first argument chooses the plural form when it is a number; names are isolated,
+// so that those written from right to left do not turn the sentence over.
+export function say(key, ...args) {
+  const text = here.texts[key];
+  if (!text) return key;
+  const form = typeof args[0] === "number" ? text.forms?.[rules.select(args[0])] : undefined;
+  return (form ?? text.other).replace(/%\[(\d)\]s|%%/g, (whole, n) => {
+    if (!n) return "%";
+    const a = args[n - 1];
+    return typeof a === "number" ? number(a) : "\u2068" + a + "\u2069";
+  });
+}
+
+export const number = (n) => digits(String(n));
+
+export function clock(ms) {
+  if (!ms) return "";
+  return digits(new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone }).format(ms));
+}
+
+// minuteOfDay is where on the clock of the event a moment is.
+export function minuteOfDay(ms) {
+  const [h, m] = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone }).format(ms).split(":");
+  return Number(h) * 60 + Number(m);
+}
+
+// length writes seconds to the nearest half minute, as sheets do.
+export function length(seconds) {
+  const half = Math.round(Math.max(0, seconds) / 30);
+  if (half <= 1) return say("half");
+  return say("minutes", number(Math.floor(half / 2)) + (half % 2 ? here.decimal + number(5) : ""));
+}
+
+export const list = (names) => names.map((n) => "\u2068" + n + "\u2069").join(say("comma"));

@@ -1,0 +1,276 @@
+package phone
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/wording"
+)
+
+// occasion is the event that a run is about, as the holder of a link may see it.
+func (p *Page) occasion(ctx context.Context, r *request, version int64) (event.Event, error) {
+	kept, err := p.o.Store.EventAt(ctx, r.grant.Event, version)
+	if err != nil {
+		return event.Event{}, err
+	}
+	if r.grant.Reads() {
+		return event.ForReader(kept.Event), nil
+	}
+	return kept.Event, nil
+}
+
+// open lets a browser in and gives it what does not change. For a lead it begins a run of the newest
+// sheet when there is none, or only one that nobody has marked.
+func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
+	ctx := r.Context()
+	setCookie(w, r, keepFor)
+	sheet, err := p.newestSheet(ctx, r.grant.Event)
+	if err != nil {
+		return nil, err
+	}
+	now, begun, err := p.newestRun(ctx, r.grant.Event)
+	if err != nil {
+		return nil, err
+	}
+	stale := !begun || now.Sheet != sheet.ID && now.Version < sheet.Version
+	if stale && sheet.ID != "" && r.allow(store.Lead) == nil {
+		marked := false
+		if begun {
+			u, err := p.o.Desk.View(ctx, now.Ref)
+			if err != nil {
+				return nil, err
+			}
+			marked = len(u.Marks) > 0
+		}
+		if !marked {
+			if now, err = p.beginRun(ctx, "phone-"+sheet.ID, r.grant.Event, sheet.ID); err != nil {
+				return nil, err
+			}
+			begun, stale = true, false
+		}
+	}
+	if !begun {
+		if r.allow(store.Lead) == nil {
+			return nil, errNoSheet
+		}
+		return whole{Link: r.grant.Link, Role: r.grant.Role, Event: r.grant.Event}, nil
+	}
+	e, err := p.occasion(ctx, r, now.Version)
+	if err != nil {
+		return nil, err
+	}
+	out := wholeOf(r.grant, e)
+	out.Run, out.Newer = now.Ref.Run, stale && r.allow(store.Lead) == nil
+	return out, nil
+}
+
+// newestSheet is the sheet of an event that was made last; its id is empty when there is none.
+func (p *Page) newestSheet(ctx context.Context, eventID string) (store.Sheet, error) {
+	var newest store.Sheet
+	for at := (store.Page{Size: pageSize}); ; {
+		list, next, err := p.o.Store.Sheets(ctx, eventID, at)
+		if err != nil {
+			return store.Sheet{}, err
+		}
+		if len(list) > 0 {
+			newest = list[len(list)-1]
+		}
+		if at.Token = next; next == "" {
+			return newest, nil
+		}
+	}
+}
+
+// newestRun is the run of an event that began last, if there is one.
+func (p *Page) newestRun(ctx context.Context, eventID string) (run.Run, bool, error) {
+	var newest run.Run
+	for at := (store.Page{Size: pageSize}); ; {
+		list, next, err := p.o.Store.Runs(ctx, eventID, at)
+		if err != nil {
+			return run.Run{}, false, err
+		}
+		if len(list) > 0 {
+			newest = list[len(list)-1]
+		}
+		if at.Token = next; next == "" {
+			return newest, newest.Ref.Run != "", nil
+		}
+	}
+}
+
+const pageSize = 500
+
+func (p *Page) beginRun(ctx context.Context, request, eventID, sheetID string) (run.Run, error) {
+	r, err := p.o.Store.CreateRun(ctx, request, eventID, sheetID)
+	if err != nil {
+		return run.Run{}, err
+	}
+	p.o.Desk.Plan(r.Ref)
+	return r, nil
+}
+
+// begin begins a new run with the newest sheet. Pressed twice it begins one: the page makes up an id.
+func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
+	if err := r.allow(store.Lead); err != nil {
+		return nil, err
+	}
+	var body struct {
+		Request string `json:"request"`
+	}
+	if err := json.NewDecoder(r.Body).Decode(&body); err != nil {
+		return nil, formError(err)
+	}
+	if len(body.Request) < 8 || len(body.Request) > 64 {
+		return nil, errForm
+	}
+	sheet, err := p.newestSheet(r.Context(), r.grant.Event)
+	if err != nil {
+		return nil, err
+	}
+	if sheet.ID == "" {
+		return nil, errNoSheet
+	}
+	begun, err := p.beginRun(r.Context(), "phone-"+body.Request, r.grant.Event, sheet.ID)
+	if err != nil {
+		return nil, err
+	}
+	return struct {
+		Run string `json:"run"`
+	}{begun.Ref.Run}, nil
+}
+
+const (
+	// pulse is how often a stream says that it lives; the page waits three times as long.
+	pulse = 8 * time.Second
+	// sendTime is how long a browser may take to accept a message.
+	sendTime = 15 * time.Second
+)
+
+// errMoved says that a newer run has begun.
+var errMoved = errors.New("another run has begun")
+
+// stream tells a browser what is new in a run by server-sent events (WHATWG HTML, section 9.2): "update"
+// with an updateView, "pulse" with the time, and in the end "over" with a refusal.
+func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
+	defer p.recovered(w, "live")
+	select {
+	case p.live <- struct{}{}:
+		defer func() { <-p.live }()
+	default:
+		p.refuse(w, "live", errBusy)
+		return
+	}
+	r, err := p.letIn(hr)
+	if err != nil {
+		p.refuse(w, "live", err)
+		return
+	}
+	after, err := strconv.ParseInt(hr.URL.Query().Get("after"), 10, 64)
+	if err != nil || after < 0 {
+		p.refuse(w, "live", errForm)
+		return
+	}
+	ref := run.Ref{Event: r.grant.Event, Run: hr.URL.Query().Get("run")}
+	now, err := p.o.Store.Run(r.Context(), ref)
+	if err != nil {
+		p.refuse(w, "live", err)
+		return
+	}
+	e, err := p.occasion(r.Context(), r, now.Version)
+	if err != nil {
+		p.refuse(w, "live", err)
+		return
+	}
+	in, ok := wording.For(hr.URL.Query().Get("language"))
+	if !ok {
+		p.refuse(w, "live", errForm)
+		return
+	}
+	p.watch(newSender(w), r, ref, view{e, in}, after)
+}
+
+// view is what an update is seen through: the event, and the language in which reasons are told.
+type view struct {
+	event event.Event
+	in    *wording.Catalogue
+}
+
+func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
+	last := p.o.Now()
+	allowed := func(ctx context.Context) error {
+		// A link may be revoked or expire while it is used, and the day may begin anew.
+		if err := p.o.Guard.Still(ctx, r.secret); err != nil {
+			return err
+		}
+		newest, _, err := p.newestRun(ctx, ref.Event)
+		if err != nil {
+			return err
+		}
+		if newest.Ref != ref {
+			return errMoved
+		}
+		if now := p.o.Now(); now.Sub(last) >= pulse {
+			last = now
+			return s.send("pulse", struct {
+				Now int64 `json:"now"`
+			}{millis(now)})
+		}
+		return nil
+	}
+	err := p.o.Desk.Watch(r.Context(), ref, after, allowed, func(u run.Update) error {
+		if r.grant.Reads() {
+			u = run.ForReader(u)
+		}
+		last = p.o.Now()
+		return s.send("update", updateOf(v.event, u, v.in, last))
+	})
+	if r.Context().Err() != nil || errors.Is(err, errGone) {
+		return
+	}
+	status, out := refusalOf(err)
+	p.o.Log.Info("phone", "call", "live", "status", status, "code", out.Code, "event", ref.Event)
+	_ = s.send("over", out) // whoever watched has gone
+}
+
+// errGone says that the browser takes nothing any more.
+var errGone = errors.New("the browser has gone")
+
+// sender writes server-sent events.
+type sender struct {
+	w    http.ResponseWriter
+	c    *http.ResponseController
+	open bool
+}
+
+func newSender(w http.ResponseWriter) *sender { return &sender{w: w, c: http.NewResponseController(w)} }
+
+// send writes one event. The time that the server gives other answers does not count for a stream.
+func (s *sender) send(name string, data any) error {
+	body, err := json.Marshal(data)
+	if err != nil {
+		return err
+	}
+	if !s.open {
+		s.open = true
+		h := s.w.Header()
+		h.Set("Content-Type", "text/event-stream")
+		h.Set("X-Accel-Buffering", "no") // a proxy in front must pass on what comes
+		_ = s.c.SetReadDeadline(time.Time{})
+	}
+	_ = s.c.SetWriteDeadline(time.Now().Add(sendTime)) // what cannot have one, such as a test's recorder, goes without
+	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: %s\n\n", name, body); err != nil {
+		return errGone
+	}
+	if err := s.c.Flush(); err != nil {
+		return errGone
+	}
+	return nil
+}

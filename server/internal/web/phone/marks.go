@@ -1,0 +1,157 @@
+package phone
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// markJSON is a mark as the page and the server exchange it. Times are milliseconds since 1970 in UTC;
+// the page sends those of the device, the server those by its own clock.
+type markJSON struct {
+	ID       string     `json:"id"`
+	Kind     string     `json:"kind"`
+	At       int64      `json:"at"`
+	Grouping string     `json:"grouping,omitempty"`
+	Block    string     `json:"block,omitempty"`
+	Person   string     `json:"person,omitempty"`
+	Until    int64      `json:"until,omitempty"`
+	Grouped  *addedJSON `json:"grouped,omitempty"`
+	People   []string   `json:"people,omitempty"`
+	Note     string     `json:"note,omitempty"`
+	Undoes   string     `json:"undoes,omitempty"`
+}
+
+// addedJSON is a grouping that is wanted on the spot. Members are people.
+type addedJSON struct {
+	ID      string   `json:"id"`
+	Title   string   `json:"title"`
+	Members []string `json:"members"`
+	Must    bool     `json:"must,omitempty"`
+}
+
+// markList is what a phone sends.
+type markList struct {
+	// Device is the time on the clock of the device when it sent them, in milliseconds.
+	Device int64      `json:"device"`
+	Marks  []markJSON `json:"marks"`
+}
+
+// readMarks reads what a phone sends. Its errors are errForm, errTooLarge and *run.InvalidError, which
+// names the faulty marks.
+func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
+	d := json.NewDecoder(body)
+	d.DisallowUnknownFields()
+	var list markList
+	if err := d.Decode(&list); err != nil {
+		return time.Time{}, nil, formError(err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return time.Time{}, nil, formError(err)
+	}
+	if len(list.Marks) > run.MaxAtOnce {
+		return time.Time{}, nil, &run.InvalidError{Faults: []event.Advice{{
+			Code: event.CodeTooMany, Severity: event.Error, Field: "marks",
+			Text: fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(list.Marks), run.MaxAtOnce),
+		}}}
+	}
+	var faults []event.Advice
+	out := make([]run.Mark, 0, len(list.Marks))
+	for i, j := range list.Marks {
+		m, err := j.mark()
+		if err != nil {
+			faults = append(faults, event.Advice{
+				Code: event.CodeUnknownValue, Severity: event.Error, Field: fmt.Sprintf("marks[%d].kind", i), Text: "is not a kind of mark",
+			})
+		}
+		out = append(out, m)
+	}
+	if len(faults) > 0 {
+		return time.Time{}, nil, &run.InvalidError{Faults: faults}
+	}
+	return moment(list.Device), out, nil
+}
+
+// formError tells what is too large from what cannot be read.
+func formError(err error) error {
+	var large *http.MaxBytesError
+	if errors.As(err, &large) {
+		return errTooLarge
+	}
+	return errForm
+}
+
+// mark translates; what its ids refer to is for package run to judge.
+func (j markJSON) mark() (run.Mark, error) {
+	m := run.Mark{
+		ID: j.ID, At: moment(j.At), Grouping: j.Grouping, Block: j.Block, Person: j.Person, Until: moment(j.Until),
+		People: j.People, Note: j.Note, Undoes: j.Undoes,
+	}
+	if g := j.Grouped; g != nil {
+		m.Grouped = &event.Grouping{ID: g.ID, Title: g.Title, Members: g.Members}
+		if g.Must {
+			m.Grouped.Priority = event.Must
+		}
+	}
+	return m, m.Kind.UnmarshalText([]byte(j.Kind))
+}
+
+// markView is the other way.
+func markView(m run.Mark) markJSON {
+	kind, err := m.Kind.MarshalText()
+	if err != nil {
+		kind = nil // a mark without a kind counts for nothing, here as there
+	}
+	j := markJSON{
+		ID: m.ID, Kind: string(kind), At: millis(m.At), Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
+		People: m.People, Note: m.Note, Undoes: m.Undoes,
+	}
+	if g := m.Grouped; g != nil {
+		j.Grouped = &addedJSON{ID: g.ID, Title: g.Title, Members: g.Members, Must: g.Priority == event.Must}
+	}
+	return j
+}
+
+// moment and millis translate times; 0 is the zero time.
+func moment(ms int64) time.Time {
+	if ms == 0 {
+		return time.Time{}
+	}
+	return time.UnixMilli(ms).UTC()
+}
+
+func millis(t time.Time) int64 {
+	if t.IsZero() {
+		return 0
+	}
+	return t.UnixMilli()
+}
+
+// kept is the answer when marks are kept for good.
+type kept struct {
+	Sequence int64 `json:"sequence"`
+}
+
+// marks takes what a phone ticked. When it answers without error the marks are on disk.
+func (p *Page) marks(_ http.ResponseWriter, r *request) (any, error) {
+	if err := r.allow(store.Lead); err != nil {
+		return nil, err
+	}
+	device, marks, err := readMarks(r.Body)
+	if err != nil {
+		return nil, err
+	}
+	ref := run.Ref{Event: r.grant.Event, Run: r.URL.Query().Get("run")}
+	sequence, err := p.o.Desk.Mark(r.Context(), ref, r.grant.By(), device, marks)
+	if err != nil {
+		return nil, err
+	}
+	return kept{sequence}, nil
+}

@@ -1,0 +1,240 @@
+// Package phone serves the page with which a day is run: for the lead, who ticks off, for the reader,
+// who calls names, and for the owner, who watches. The page is a program in the browser that works
+// without signal; this package hands it out, lets it in by the secret of a link, streams a run to it and
+// takes its marks. It decides nothing about the day: package run does.
+//
+// A secret comes once, in the fragment of the link, which browsers send to nobody. The page exchanges it
+// for a cookie that scripts cannot read and other sites cannot use. No address of the page holds a
+// secret or a name, and the log holds counts and codes.
+package phone
+
+import (
+	"encoding/json"
+	"errors"
+	"log/slog"
+	"net"
+	"net/http"
+	"runtime/debug"
+	"strconv"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// Prefix is the path below which everything of the page is.
+const Prefix = "/day/"
+
+// Options of a Page. Store, Desk and Guard are required.
+type Options struct {
+	Store *store.Store
+	Desk  *run.Desk
+	Guard *access.Guard
+	// Log takes what operators need: counts and codes, never a name, a note or a secret. Nil means none.
+	Log *slog.Logger
+	// Now is the clock. Nil means time.Now.
+	Now func() time.Time
+}
+
+// Page serves the page of the day. It is safe for use by several goroutines.
+type Page struct {
+	o    Options
+	live chan struct{} // a place for each stream
+	work chan struct{} // a place for each other request
+}
+
+const (
+	// mostLive is how many streams there are at once.
+	mostLive = 400
+	// mostAtOnce is how many other requests are answered at once; with maxBody it bounds the memory.
+	mostAtOnce = 64
+	// maxBody is the most bytes that a request may bring.
+	maxBody = 1 << 20
+)
+
+// New returns a page.
+func New(o Options) *Page {
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	return &Page{o: o, live: make(chan struct{}, mostLive), work: make(chan struct{}, mostAtOnce)}
+}
+
+// policy is the content security policy: nothing from outside, nothing inline, no page around it.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
+	"worker-src 'self'; manifest-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
+
+// Handler answers everything below Prefix.
+func (p *Page) Handler() http.Handler {
+	mux := http.NewServeMux()
+	for _, a := range files {
+		mux.Handle("GET "+a.path(), a)
+	}
+	mux.Handle("POST "+Prefix+"open", p.call("open", p.open))
+	mux.Handle("POST "+Prefix+"marks", p.call("marks", p.marks))
+	mux.Handle("POST "+Prefix+"begin", p.call("begin", p.begin))
+	mux.Handle("POST "+Prefix+"leave", p.call("leave", p.leave))
+	mux.HandleFunc("GET "+Prefix+"live", p.stream)
+	mux.Handle("GET /day", http.RedirectHandler(Prefix, http.StatusMovedPermanently))
+	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) { p.refuse(w, "unknown", errUnknown) })
+	cross := http.NewCrossOriginProtection()
+	cross.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { p.refuse(w, "cross-origin", errCrossOrigin) }))
+	inner := cross.Handler(mux)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("X-Robots-Tag", "noindex")
+		h.Set("Cache-Control", "no-store")
+		inner.ServeHTTP(w, r)
+	})
+}
+
+// request is a request of somebody who has been let in.
+type request struct {
+	*http.Request
+	grant  access.Grant
+	secret string
+}
+
+// call answers a request with a JSON body by JSON.
+func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any, error)) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		started := p.o.Now()
+		select {
+		case p.work <- struct{}{}:
+			defer func() { <-p.work }()
+		default:
+			p.refuse(w, name, errBusy)
+			return
+		}
+		defer p.recovered(w, name)
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		// Only a script of this page can send this kind without being asked first.
+		if kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";"); strings.TrimSpace(kind) != "application/json" {
+			p.refuse(w, name, errKind)
+			return
+		}
+		in, err := p.letIn(r)
+		if err != nil {
+			p.refuse(w, name, err)
+			return
+		}
+		out, err := answer(w, in)
+		if err != nil {
+			p.refuse(w, name, err)
+			return
+		}
+		p.reply(w, http.StatusOK, out)
+		p.o.Log.Info("phone", "call", name, "status", http.StatusOK, "event", in.grant.Event, "millis", p.o.Now().Sub(started).Milliseconds())
+	})
+}
+
+// recovered answers a request that panicked. What a panic says may quote names and is not logged.
+func (p *Page) recovered(w http.ResponseWriter, name string) {
+	if broken := recover(); broken != nil {
+		p.o.Log.Error("the phone page panicked", "call", name, "stack", string(debug.Stack()))
+		p.refuse(w, name, errBroken)
+	}
+}
+
+func (p *Page) reply(w http.ResponseWriter, status int, out any) {
+	body, err := json.Marshal(out)
+	if err != nil {
+		panic(err) // views of ours, which hold nothing that JSON cannot
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	_, _ = w.Write(body) // whoever asked has gone
+}
+
+// refuse says by a code what stands in the way; the page has the words.
+func (p *Page) refuse(w http.ResponseWriter, name string, err error) {
+	status, out := refusalOf(err)
+	if out.Retry > 0 {
+		w.Header().Set("Retry-After", strconv.Itoa(out.Retry))
+	}
+	p.o.Log.Warn("phone", "call", name, "status", status, "code", out.Code)
+	p.reply(w, status, out)
+}
+
+// cookieName is the cookie of a link: a phone may hold several.
+func cookieName(link string) string { return "kinorder-" + link }
+
+// keepFor is how long a phone that is not used stays let in.
+const keepFor = 30 * 24 * time.Hour
+
+// letIn opens what the secret of a request opens: one that has just come in the fragment of a link, or
+// the one in the cookie of the link that the request names.
+func (p *Page) letIn(r *http.Request) (*request, error) {
+	secret := ""
+	if kind, rest, _ := strings.Cut(r.Header.Get("Authorization"), " "); strings.EqualFold(kind, "bearer") {
+		secret = strings.TrimSpace(rest)
+	} else if c, err := r.Cookie(cookieName(r.URL.Query().Get("link"))); err == nil {
+		secret = c.Value
+	}
+	if secret == "" {
+		return nil, errNoSecret
+	}
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if err != nil {
+		host = r.RemoteAddr
+	}
+	grant, err := p.o.Guard.Open(r.Context(), host, secret)
+	if err != nil {
+		return nil, err
+	}
+	if grant.Studio {
+		return nil, errStudio
+	}
+	return &request{r, grant, secret}, nil
+}
+
+// allow demands a role.
+func (r *request) allow(need store.Role) error {
+	if !r.grant.May(r.grant.Event, need) {
+		return errForbidden
+	}
+	return nil
+}
+
+// setCookie lets the browser in from now on.
+func setCookie(w http.ResponseWriter, r *request, age time.Duration) {
+	http.SetCookie(w, &http.Cookie{
+		Name: cookieName(r.grant.Link), Value: r.secret, Path: Prefix, MaxAge: int(age / time.Second),
+		HttpOnly: true, SameSite: http.SameSiteStrictMode,
+		// Behind a proxy the connection is not encrypted here, but the page's own address is.
+		Secure: r.TLS != nil || strings.HasPrefix(r.Header.Get("Origin"), "https://"),
+	})
+}
+
+// leave forgets the browser.
+func (p *Page) leave(w http.ResponseWriter, r *request) (any, error) {
+	setCookie(w, r, -time.Second)
+	return struct{}{}, nil
+}
+
+// Errors of the page; what refusalOf makes of them is part of what the script knows.
+var (
+	errUnknown     = errors.New("no such page")
+	errCrossOrigin = errors.New("sent from another site")
+	errBusy        = errors.New("too many requests at once")
+	errKind        = errors.New("not sent as JSON")
+	errForm        = errors.New("not the JSON of the page")
+	errTooLarge    = errors.New("too large")
+	errNoSecret    = errors.New("the request has no secret")
+	errStudio      = errors.New("the studio key is for the studio's own machine")
+	errForbidden   = errors.New("the link does not allow it")
+	errNoSheet     = errors.New("the event has no call sheet")
+	errBroken      = errors.New("something broke inside")
+)

@@ -1,0 +1,246 @@
+package phone
+
+import (
+	"time"
+
+	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/wording"
+)
+
+// whole is what does not change while a run goes on.
+type whole struct {
+	Link        string       `json:"link"`
+	Role        store.Role   `json:"role"`
+	Event       string       `json:"event"`
+	Title       string       `json:"title"`
+	Date        string       `json:"date,omitempty"`
+	Zone        string       `json:"zone,omitempty"`
+	Run         string       `json:"run,omitempty"` // empty when nothing has begun
+	Newer       bool         `json:"newer,omitempty"`
+	People      []personView `json:"people"`
+	Circles     []circleView `json:"circles,omitempty"`
+	Photographs []photoView  `json:"photographs"`
+	Blocks      []blockView  `json:"blocks"`
+}
+
+type personView struct {
+	ID       string   `json:"id"`
+	Name     string   `json:"name"`
+	Say      string   `json:"say,omitempty"`
+	Relation string   `json:"relation,omitempty"`
+	Side     string   `json:"side,omitempty"`
+	Needs    []string `json:"needs,omitempty"`
+	Absent   bool     `json:"absent,omitempty"`
+	Note     string   `json:"note,omitempty"`
+}
+
+type circleView struct {
+	ID     string   `json:"id"`
+	Title  string   `json:"title"`
+	People []string `json:"people"`
+}
+
+type photoView struct {
+	ID      string   `json:"id"`
+	Title   string   `json:"title"`
+	Members []string `json:"members"`
+	Must    bool     `json:"must,omitempty"`
+	Note    string   `json:"note,omitempty"`
+}
+
+type blockView struct {
+	ID     string `json:"id"`
+	Title  string `json:"title,omitempty"`
+	Place  string `json:"place,omitempty"`
+	Opens  int64  `json:"opens,omitempty"`
+	Closes int64  `json:"closes,omitempty"`
+}
+
+var needs = map[event.Need]string{
+	event.Seat: "seat", event.Wheelchair: "wheelchair", event.StepFree: "stepFree", event.Interpreter: "interpreter",
+}
+
+// wholeOf writes what a phone has to know of an event. What a reader must not know has been left out of
+// e before.
+func wholeOf(g access.Grant, e event.Event) whole {
+	w := whole{
+		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone,
+		Photographs: photographs(e), Blocks: blocks(e), Circles: circles(e),
+	}
+	sides := map[string]string{}
+	for _, s := range e.Sides {
+		sides[s.ID] = s.Label
+	}
+	for _, p := range e.People {
+		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote}
+		if !g.Reads() {
+			v.Relation = p.Relation // not to be said aloud
+		}
+		for _, n := range p.Needs {
+			v.Needs = append(v.Needs, needs[n])
+		}
+		w.People = append(w.People, v)
+	}
+	return w
+}
+
+func photographs(e event.Event) []photoView {
+	taken, _ := event.Expand(e)
+	out := make([]photoView, 0, len(taken))
+	for _, p := range taken {
+		out = append(out, photoView{ID: p.ID, Title: p.Title, Members: ids(p.Members), Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote})
+	}
+	return out
+}
+
+// circles lists who is in each circle: a grouping of the members of one, taken apart.
+func circles(e event.Event) []circleView {
+	of := e
+	of.Groupings = nil
+	for _, c := range e.Circles {
+		of.Groupings = append(of.Groupings, event.Grouping{ID: c.ID, Title: c.Title, Members: []string{c.ID}})
+	}
+	taken, _ := event.Expand(of)
+	out := make([]circleView, 0, len(taken))
+	for _, p := range taken {
+		out = append(out, circleView{ID: p.ID, Title: p.Title, People: ids(p.Members)})
+	}
+	return out
+}
+
+func blocks(e event.Event) []blockView {
+	at := func(s string) int64 {
+		if s == "" {
+			return 0
+		}
+		t, err := e.Instant(s)
+		if err != nil {
+			return 0 // without a time, as a block may be
+		}
+		return millis(t)
+	}
+	out := make([]blockView, 0, len(e.Blocks))
+	for _, b := range e.Blocks {
+		out = append(out, blockView{ID: b.ID, Title: b.Title, Place: b.Place, Opens: at(b.Opens), Closes: at(b.Closes)})
+	}
+	return out
+}
+
+// updateView is what a phone is told after each change.
+type updateView struct {
+	Sequence int64 `json:"sequence"`
+	// LastMark is the sequence of the last mark and Covers that up to which the plan heeds them.
+	LastMark int64 `json:"lastMark"`
+	Covers   int64 `json:"covers"`
+	// Now is the server's clock in milliseconds.
+	Now   int64      `json:"now"`
+	Marks []markJSON `json:"marks"`
+	// Added are all photographs that were added on the day.
+	Added []photoView `json:"added"`
+	Plan  *planView   `json:"plan,omitempty"`
+}
+
+type planView struct {
+	Made      int64             `json:"made"`
+	Blocks    []orderView       `json:"blocks"`
+	Next      map[string]string `json:"next"`
+	Owed      []owedView        `json:"owed"`
+	Forecasts []forecastView    `json:"forecasts"`
+}
+
+type orderView struct {
+	Block   string      `json:"block"`
+	Entries []entryView `json:"entries"`
+}
+
+type entryView struct {
+	ID string `json:"id"`
+	// At is when it begins, 0 when the block has no clock time; Length and Wait are seconds.
+	At       int64    `json:"at,omitempty"`
+	Length   int      `json:"length"`
+	Wait     int      `json:"wait,omitempty"`
+	Frames   int      `json:"frames,omitempty"`
+	In       []string `json:"in"`
+	Out      []string `json:"out"`
+	Stay     []string `json:"stay"`
+	Released []string `json:"released"`
+	Standby  []string `json:"standby"`
+	Near     []string `json:"near,omitempty"`
+}
+
+type owedView struct {
+	ID       string   `json:"id"`
+	Title    string   `json:"title"`
+	Planned  bool     `json:"planned"`
+	Reason   string   `json:"reason,omitempty"`
+	Needed   []string `json:"needed"`
+	Missing  []string `json:"missing,omitempty"`
+	Expected int64    `json:"expected,omitempty"`
+	Offer    bool     `json:"offer,omitempty"`
+	Later    bool     `json:"later,omitempty"`
+}
+
+type forecastView struct {
+	Block  string   `json:"block"`
+	Closes int64    `json:"closes,omitempty"`
+	Finish int64    `json:"finish"`
+	Safe   int64    `json:"safe"`
+	Over   int      `json:"over"` // seconds; below 0 is time to spare
+	Drop   []string `json:"drop,omitempty"`
+	Pace   float64  `json:"pace"`
+	Timed  int      `json:"timed"`
+}
+
+// updateOf writes an update. What a reader must not know has been left out of u before.
+func updateOf(e event.Event, u run.Update, in *wording.Catalogue, now time.Time) updateView {
+	e.Groupings = u.State.Added
+	v := updateView{Sequence: u.Sequence, LastMark: u.LastMark, Covers: u.Covers, Now: millis(now), Marks: make([]markJSON, 0, len(u.Marks)), Added: photographs(e)}
+	for _, m := range u.Marks {
+		v.Marks = append(v.Marks, markView(m))
+	}
+	if u.Plan != nil {
+		v.Plan = planOf(*u.Plan, in)
+	}
+	return v
+}
+
+// ids makes a list of none an empty list, which the script can go through.
+func ids(list []string) []string { return append([]string{}, list...) }
+
+func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
+	v := planView{Made: millis(o.Made), Next: o.Next, Blocks: []orderView{}, Owed: []owedView{}, Forecasts: []forecastView{}}
+	for _, b := range o.Sheet.Blocks {
+		order := orderView{Block: b.Block, Entries: []entryView{}}
+		for _, x := range b.Entries {
+			entry := entryView{
+				ID: x.Grouping, Length: int(x.Length / time.Second), Wait: int(x.Wait / time.Second), Frames: x.Frames,
+				In: ids(x.StepIn), Out: ids(x.StepOut), Stay: ids(x.Stay), Released: ids(x.Released), Standby: ids(x.Standby), Near: x.Near,
+			}
+			if !b.Start.IsZero() {
+				entry.At = millis(b.Start.Add(x.Offset))
+			}
+			order.Entries = append(order.Entries, entry)
+		}
+		v.Blocks = append(v.Blocks, order)
+	}
+	for _, x := range o.Owed {
+		v.Owed = append(v.Owed, owedView{
+			ID: x.Grouping, Title: x.Title, Planned: x.Planned, Reason: in.Prefer(x.Why, x.Reason), Needed: ids(x.Needed),
+			Missing: x.Missing, Expected: millis(x.Expected), Offer: x.OfferWithout, Later: x.Later,
+		})
+	}
+	for _, f := range o.Forecasts {
+		v.Forecasts = append(v.Forecasts, forecastView{
+			Block: f.Block, Closes: millis(f.Closes), Finish: millis(f.Finish), Safe: millis(f.Safe), Over: int(f.Over / time.Second),
+			Drop: f.Drop, Pace: f.Pace, Timed: f.Timed,
+		})
+	}
+	if v.Next == nil {
+		v.Next = map[string]string{}
+	}
+	return &v
+}

@@ -1,0 +1,61 @@
+package wording
+
+import (
+	"golang.org/x/text/feature/plural"
+)
+
+// PhoneWords are the words that the page of the day uses, in one language, to be handed to its script. They
+// come from the catalogue of the sheets, so that page and paper call things by the same names.
+type PhoneWords struct {
+	// Name is what the language calls itself.
+	Name      string               `json:"name"`
+	Direction string               `json:"direction"` // ltr or rtl
+	Digits    string               `json:"digits,omitempty"`
+	Decimal   string               `json:"decimal"`
+	Texts     map[string]PhoneText `json:"texts"`
+}
+
+// PhoneText is one text with its forms for numbers, by the names of Unicode CLDR. Arguments are %[1]s and so
+// on; the first is the number that chooses the form.
+type PhoneText struct {
+	Other string            `json:"other"`
+	Forms map[string]string `json:"forms,omitempty"`
+}
+
+// formNames are those of Unicode CLDR, which browsers use too.
+var formNames = map[plural.Form]string{plural.Zero: "zero", plural.One: "one", plural.Two: "two", plural.Few: "few", plural.Many: "many"}
+
+// sharedTexts are texts of sheets that the page uses under a name.
+var sharedTexts = map[string]Key{
+	"walkIn": KeyWalkIn, "walkOut": KeyWalkOut, "stay": KeyStay, "ready": KeyReady, "free": KeyRelease, "near": KeyNear,
+	"nobodyNew": KeyNobodyNew, "say": KeySay, "seat": KeySeat, "wheelchair": KeyWheelchair, "stepFree": KeyStepFree,
+	"interpreter": KeyInterpreter, "minutes": KeyMinutes, "half": KeyHalfMinute, "frames": KeyFrames, "people": KeyPeople,
+	"comma": KeyListSeparator, "taken": KeyTaken, "must": KeyMust,
+}
+
+// PhoneTexts returns the words of the page of the day by language, as BCP 47 tags.
+func PhoneTexts() map[string]PhoneWords {
+	out := map[string]PhoneWords{}
+	for i, c := range catalogues {
+		t := PhoneWords{Name: phoneLanguages[i], Direction: c.Direction(), Digits: string(c.digits), Decimal: c.decimal, Texts: map[string]PhoneText{}}
+		for name, k := range sharedTexts {
+			t.Texts[name] = textOf(c.texts[k])
+		}
+		for name, in := range phoneTexts {
+			t.Texts[name] = textOf(in[i])
+		}
+		out[c.tag.String()] = t
+	}
+	return out
+}
+
+func textOf(m message) PhoneText {
+	t := PhoneText{Other: m.other}
+	for form, s := range m.forms {
+		if t.Forms == nil {
+			t.Forms = map[string]string{}
+		}
+		t.Forms[formNames[form]] = s
+	}
+	return t
+}
