@@ -117,6 +117,9 @@ func TestEveryTextIsInTheCatalogue(t *testing.T) {
 	uses := said(t)
 	require.NotEmpty(t, uses)
 	for _, use := range uses {
+		if use.key == "" { // nothing is said
+			continue
+		}
 		for _, tag := range wording.Languages() {
 			c, _ := wording.For(tag)
 			assert.True(t, c.Known(wording.Message{Key: use.key}), "%s: %s has no wording for %q", use.at, tag, use.key)

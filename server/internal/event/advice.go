@@ -39,3 +39,11 @@ func (l LeftOut) In(c *wording.Catalogue) string { return c.Prefer(l.Why, l.Reas
 
 // Because sets the reason.
 func (l *LeftOut) Because(m wording.Message) { l.Reason, l.Why = m.String(), m }
+
+// Said returns what the advice says, for every language where it has one.
+func (a Advice) Said() wording.Message {
+	if a.Message.Empty() {
+		return wording.Said(a.Text)
+	}
+	return a.Message
+}

@@ -1,11 +1,11 @@
 package web
 
 import (
-	"fmt"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // compared is what the plan for one emphasis comes to.
@@ -14,8 +14,8 @@ type compared struct {
 	StepIns  int
 	Length   time.Duration
 	LeftOut  int
-	// Elders and Children say when the last of them is free, empty when there are none.
-	Elders, Children string
+	// Elders and Children say when the last of them is free.
+	Elders, Children freeAt
 	Proven           bool
 }
 
@@ -39,13 +39,30 @@ func (w *workbench) compare() error {
 			Proven:   sheet.Totals.Proven && !w.hand.decided(),
 		})
 	}
-	w.said = "The three ways to plan are side by side."
+	w.said = wording.Say("The three ways to plan are side by side.")
 	return nil
 }
 
-// lastFree says when the last person of some age bands is free to go, on the clock of the event or, when
-// the block has none, in minutes from its start.
-func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) string {
+// freeAt is when somebody is free to go: on the clock of the event or, when the block has none, after some
+// minutes from its start. The zero value says nothing.
+type freeAt struct {
+	Clock   string `json:",omitempty"`
+	Minutes int    `json:",omitempty"`
+}
+
+// in writes it in a language.
+func (f freeAt) in(c *wording.Catalogue) string {
+	switch {
+	case f.Clock != "":
+		return c.Render(wording.Say("%s", wording.Arg{Kind: wording.ClockArg, Text: f.Clock}))
+	case f.Minutes > 0:
+		return c.Say("after %s", c.Say(wording.KeyMinutes, c.Number(f.Minutes)))
+	}
+	return "–"
+}
+
+// lastFree says when the last person of some age bands is free to go.
+func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) freeAt {
 	of := map[string]bool{}
 	for _, p := range e.People {
 		for _, band := range bands {
@@ -76,9 +93,9 @@ func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) string {
 	}
 	switch {
 	case !found:
-		return ""
+		return freeAt{}
 	case last.IsZero():
-		return fmt.Sprintf("after %d min", int(offset.Round(time.Minute)/time.Minute))
+		return freeAt{Minutes: max(1, int(offset.Round(time.Minute)/time.Minute))}
 	}
-	return last.In(zone).Format("15:04")
+	return freeAt{Clock: last.In(zone).Format("15:04")}
 }

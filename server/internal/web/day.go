@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // dayForm holds the fields about the day as they stand on the page.
@@ -136,20 +137,20 @@ func (d *dayForm) nameBlocks() {
 // event.Check.
 func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 	var faults []fieldFault
-	number := func(field, what, s string) int {
+	number := func(field string, what wording.Key, s string) int {
 		n, err := strconv.Atoi(s)
 		if s != "" && err != nil {
-			faults = append(faults, fieldFault{field, fmt.Sprintf("%s is no whole number: write digits only.", what)})
+			faults = append(faults, fieldFault{field, wording.Say("%s is no whole number: write digits only.", wording.Say(what))})
 		}
 		return n
 	}
-	degrees := func(field, what, s string) *float64 {
+	degrees := func(field string, what wording.Key, s string) *float64 {
 		v, err := strconv.ParseFloat(s, 64)
 		if strings.Trim(s, "0123456789.-") != "" {
 			err = strconv.ErrSyntax // no infinity, no exponents
 		}
 		if s != "" && err != nil {
-			faults = append(faults, fieldFault{field, fmt.Sprintf("%s is no number of degrees: write it with a point, such as -9.42.", what)})
+			faults = append(faults, fieldFault{field, wording.Say("%s is no number of degrees: write it with a point, such as -9.42.", wording.Say(what))})
 		}
 		if s == "" || err != nil {
 			return nil

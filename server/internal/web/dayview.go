@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // dayView is the part of the page about the day.
@@ -72,17 +73,17 @@ type ruleView struct {
 }
 
 // emphasisWords say what each emphasis is after.
-var emphasisWords = map[string][2]string{
+var emphasisWords = map[string][2]wording.Key{
 	"balanced":      {"Balanced", "few walk-ins, and elders and children free early"},
 	"fewest_steps":  {"Fewest walk-ins", "the calmest for everybody in the frame"},
 	"early_release": {"Elders and children first", "they are free as early as can be"},
 }
 
-func emphasisChoices(chosen string) []radioView {
+func emphasisChoices(c *wording.Catalogue, chosen string) []radioView {
 	var out []radioView
 	for _, name := range emphasisNames {
 		words := emphasisWords[name]
-		out = append(out, radioView{name, words[0], words[1], name == chosen})
+		out = append(out, radioView{name, c.Say(words[0]), c.Say(words[1]), name == chosen})
 	}
 	return out
 }
@@ -95,17 +96,18 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 			faults[p.Field] = append(faults[p.Field], p.Text)
 		}
 	}
-	field := func(id, label, value, kind, hint string) fieldView {
-		return fieldView{ID: id, Label: label, Value: value, Kind: kindFor(kind, value), Hint: hint, Faults: faults[id]}
+	c := o.words
+	field := func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView {
+		return fieldView{ID: id, Label: c.Render(label), Value: value, Kind: kindFor(kind, value), Hint: c.Say(hint), Faults: faults[id]}
 	}
 	d := r.day
 	v := dayView{
-		Title:     field("title", "Title", d.Title, "text", ""),
-		Date:      field("date", "Date", d.Date, "date", ""),
-		Zone:      field("zone", "Time zone", d.Zone, "text", "Such as Europe/Lisbon. Needed for calendar entries and the sun."),
-		Latitude:  field("latitude", "Latitude", d.Latitude, "text", "Degrees north, for the sun; south has a minus."),
-		Longitude: field("longitude", "Longitude", d.Longitude, "text", "Degrees east; west has a minus."),
-		Emphasis:  emphasisChoices(d.Emphasis), People: r.names.order,
+		Title:     field("title", wording.Say("Title"), d.Title, "text", ""),
+		Date:      field("date", wording.Say("Date"), d.Date, "date", ""),
+		Zone:      field("zone", wording.Say("Time zone"), d.Zone, "text", "Such as Europe/Lisbon. Needed for calendar entries and the sun."),
+		Latitude:  field("latitude", wording.Say("Latitude"), d.Latitude, "text", "Degrees north, for the sun; south has a minus."),
+		Longitude: field("longitude", wording.Say("Longitude"), d.Longitude, "text", "Degrees east; west has a minus."),
+		Emphasis:  emphasisChoices(c, d.Emphasis), People: r.names.order,
 		MoreBlocks: len(d.Blocks) < event.MaxBlocks, MoreRules: len(d.Rules) < event.MaxRules,
 	}
 	blocks := slices.Clone(d.Blocks)
@@ -119,7 +121,7 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 	ways.fillWalks()
 	for i, w := range ways.Walks {
 		at := fmt.Sprintf("walk.%d.", i)
-		minutes := field(at+"minutes", "Minutes to walk", w.Minutes, "number", "")
+		minutes := field(at+"minutes", wording.Say("Minutes to walk"), w.Minutes, "number", "")
 		v.Walks = append(v.Walks, walkView{w.From, w.To, at + "from", at + "to", minutes})
 	}
 	rules := slices.Clone(d.Rules)
@@ -144,25 +146,25 @@ func kindFor(kind, value string) string {
 	return kind
 }
 
-type fieldMaker func(id, label, value, kind, hint string) fieldView
+type fieldMaker func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView
 
 func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView {
 	at := func(name string) string { return fmt.Sprintf("block.%d.%s", i, name) }
 	v := blockView{
-		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(),
+		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(o.words),
 		Fields: []fieldView{
-			field(at("title"), "What it is called", b.Title, "text", ""),
-			field(at("place"), "Place", b.Place, "text", ""),
-			field(at("opens"), "From", b.Opens, "time", ""),
-			field(at("closes"), "Until", b.Closes, "time", ""),
-			field(at("photographer"), "Photographer", b.Photographer, "text", "Two blocks at once need two names."),
-			field(at("capacity"), "How many people fit", b.Capacity, "number", "Empty: any number."),
-			field(at("facing"), "The camera looks", b.Facing, "text", "Such as NE, or degrees from north. Tells where the sun stands."),
-			field(at("standback"), "The camera can stand back, cm", b.StandBack, "number", "Empty: as far as is wanted."),
+			field(at("title"), wording.Say("What it is called"), b.Title, "text", ""),
+			field(at("place"), wording.Say("Place"), b.Place, "text", ""),
+			field(at("opens"), wording.Say("From"), b.Opens, "time", ""),
+			field(at("closes"), wording.Say("Until"), b.Closes, "time", ""),
+			field(at("photographer"), wording.Say("Photographer"), b.Photographer, "text", "Two blocks at once need two names."),
+			field(at("capacity"), wording.Say("How many people fit"), b.Capacity, "number", "Empty: any number."),
+			field(at("facing"), wording.Say("The camera looks"), b.Facing, "text", "Such as NE, or degrees from north. Tells where the sun stands."),
+			field(at("standback"), wording.Say("The camera can stand back, cm"), b.StandBack, "number", "Empty: as far as is wanted."),
 		},
 		Ticks: []tickView{
-			{field(at("stepfree"), "There is a way without steps", "1", "checkbox", ""), b.StepFree},
-			{field(at("indoors"), "Under a roof", "1", "checkbox", ""), b.Indoors},
+			{field(at("stepfree"), wording.Say("There is a way without steps"), "1", "checkbox", ""), b.StepFree},
+			{field(at("indoors"), wording.Say("Under a roof"), "1", "checkbox", ""), b.Indoors},
 		},
 	}
 	fresh := b == blockForm{}
@@ -172,12 +174,12 @@ func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView 
 }
 
 // about says a block in a few words.
-func (b blockForm) about() string {
+func (b blockForm) about(c *wording.Catalogue) string {
 	when := ""
 	if b.Opens != "" && b.Closes != "" {
 		when = b.Opens + "–" + b.Closes
 	} else if b.Opens != "" {
-		when = "from " + b.Opens
+		when = c.Say("from %s", b.Opens)
 	}
 	var parts []string
 	for _, s := range []string{b.Title, when, b.Place} {
@@ -185,7 +187,7 @@ func (b blockForm) about() string {
 			parts = append(parts, s)
 		}
 	}
-	return strings.Join(parts, ", ")
+	return strings.Join(parts, c.Say(wording.KeyListSeparator))
 }
 
 func anyFaults(fields []fieldView) bool {
@@ -196,18 +198,18 @@ func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string,
 	at := func(name string) string { return fmt.Sprintf("rule.%d.%s", i, name) }
 	v := ruleView{
 		Number: i + 1, ID: r.ID, IDField: at("id"), KindField: at("kind"), ScopeField: at("scope"),
-		Until:  field(at("until"), "Only until", r.Until, "time", "Empty: all day."),
-		Note:   field(at("note"), "Private note", r.Note, "text", "For you alone: it is on no sheet."),
+		Until:  field(at("until"), wording.Say("Only until"), r.Until, "time", "Empty: all day."),
+		Note:   field(at("note"), wording.Say("Private note"), r.Note, "text", "For you alone: it is on no sheet."),
 		Faults: faults[at("kind")],
 	}
 	for _, k := range ruleWords {
 		if k.Value == r.Kind && !fresh {
-			v.About = k.Text + ": " + strings.Join(r.Who, ", ")
+			v.About = o.words.Say("%s: %s", o.words.Say(k.text), strings.Join(r.Who, o.words.Say(wording.KeyListSeparator)))
 		}
-		v.Kinds = append(v.Kinds, radioView{Value: k.Value, Text: k.Text, Checked: k.Value == r.Kind})
+		v.Kinds = append(v.Kinds, radioView{Value: k.Value, Text: o.words.Say(k.text), Checked: k.Value == r.Kind})
 	}
 	for _, k := range scopeWords {
-		v.Scopes = append(v.Scopes, radioView{Value: k.Value, Text: k.Text, Checked: k.Value == r.Scope})
+		v.Scopes = append(v.Scopes, radioView{Value: k.Value, Text: o.words.Say(k.text), Checked: k.Value == r.Scope})
 	}
 	slots := max(2, len(r.Who))
 	if o.act == "more" && o.index == i {
@@ -218,7 +220,7 @@ func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string,
 		if k < len(r.Who) {
 			who = r.Who[k]
 		}
-		f := field(at(fmt.Sprintf("who.%d", k)), fmt.Sprintf("Name %d", k+1), who, "text", "")
+		f := field(at(fmt.Sprintf("who.%d", k)), wording.Say("Name %d", k+1), who, "text", "")
 		f.List = "people"
 		f.Focus = fresh && k == 0 || o.act == "more" && o.index == i && k == len(r.Who)
 		v.Who = append(v.Who, f)

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/wording"
 )
 
 // directory knows the people and circles of an event by labels that tell them apart.
@@ -36,7 +37,7 @@ func newDirectory(e event.Event) directory {
 		d.byPos = append(d.byPos, id)
 	}
 	for _, c := range e.Circles {
-		add(c.ID, c.Title, "group")
+		add(c.ID, c.Title, "")
 	}
 	for _, p := range e.People {
 		add(p.ID, p.Name, p.Relation)
@@ -67,16 +68,16 @@ func (d directory) label(id string) string {
 }
 
 // find returns the id that a label, a name or an id stands for, or what to write instead.
-func (d directory) find(who string) (id, advice string) {
+func (d directory) find(who string) (id string, advice wording.Message) {
 	if id, ok := d.ids[names.Plain(who)]; ok {
-		return id, ""
+		return id, wording.Message{}
 	}
 	if _, ok := d.labels[who]; ok {
-		return who, ""
+		return who, wording.Message{}
 	}
 	match := d.index.Find(who, nil)
 	if at, ok := match.One(); ok && match.How >= names.Part {
-		return d.byPos[at], ""
+		return d.byPos[at], wording.Message{}
 	}
 	guesses := match.People
 	if len(guesses) == 0 {
@@ -88,10 +89,10 @@ func (d directory) find(who string) (id, advice string) {
 	}
 	switch {
 	case len(labels) == 0:
-		return "", fmt.Sprintf("Nobody in the list is called %q: choose somebody of the list.", who)
+		return "", wording.Say("Nobody in the list is called %s: choose somebody of the list.", wording.Quoted(who))
 	case len(match.People) > 1:
-		return "", fmt.Sprintf("%q can be several: %s. Choose one.", who, strings.Join(labels, ", "))
+		return "", wording.Say("%s can be several: %s. Choose one.", wording.Quoted(who), labels)
 	default:
-		return "", fmt.Sprintf("Nobody in the list is called %q. Did you mean %s?", who, strings.Join(labels, " or "))
+		return "", wording.Say("Nobody in the list is called %s. Did you mean %s?", wording.Quoted(who), wording.Or(labels...))
 	}
 }

@@ -4,13 +4,13 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/wording"
 )
 
 // draft is all that a planner has written so far. It lives in the form of the page.
@@ -31,7 +31,7 @@ type reading struct {
 	problems []intake.Problem // in the order of the list, then those about fields
 	lines    []intake.Line    // of a typed list: what became of each
 	faults   []fieldFault
-	notices  []string
+	notices  []wording.Message
 }
 
 // ready says that the event can be planned.
@@ -46,20 +46,18 @@ func (r *reading) ready() bool {
 
 // readDraft reads a draft from a form: the list, changed by what was mended beside its lines, and the
 // fields. An uploaded file takes the place of the list.
-func readDraft(p posted) (draft, []string, error) {
+func readDraft(p posted) (draft, []wording.Message, error) {
 	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day")}
-	var notices []string
+	var notices []wording.Message
 	if p.file != nil {
-		text, notice, err := textOf(p.file)
-		if errors.Is(err, intake.ErrTooLarge) {
+		text, notice, taken, err := textOf(p.file)
+		if err != nil {
 			return draft{}, nil, err
 		}
-		if err != nil {
-			notice = "The file was not taken: " + err.Error() + "."
-		} else {
+		if taken {
 			d.text = text
 		}
-		if notice != "" {
+		if !notice.Empty() {
 			notices = append(notices, notice)
 		}
 	} else {
@@ -88,7 +86,7 @@ func (d draft) read() (reading, error) {
 		r.day, r.hasDay = said, true
 	case seen != d.seen && d.seen != "" && seen != fingerprint(dayOf(event.Event{}, directory{})):
 		r.day = said
-		r.notices = append(r.notices, "The list says something new about the day: date, blocks and rules below are those of the list.")
+		r.notices = append(r.notices, wording.Say("The list says something new about the day: date, blocks and rules below are those of the list."))
 	}
 	r.seen = seen
 	r.event = e
@@ -155,8 +153,8 @@ func fingerprint(v any) string {
 
 // fieldFault is something wrong in a field of the page.
 type fieldFault struct {
-	Field string // the id of the field
-	Text  string
+	Field   string // the id of the field
+	Message wording.Message
 }
 
 // hidden lists the fields of a draft for a page that does not show them.

@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+
+	"kinorder.example/server/internal/wording"
 )
 
 //go:embed pages/*.tmpl
@@ -16,31 +18,58 @@ var pageFiles embed.FS
 //go:embed assets/*
 var assetFiles embed.FS
 
-// pages are parsed once; they are part of the program, so a mistake in them shows in every test.
+// pages are parsed once for each language; they are part of the program, so a mistake in them shows in
+// every test.
 var pages = parsePages("start", "list", "plan", "refusal", "trust")
 
 func parsePages(names ...string) map[string]*template.Template {
 	out := map[string]*template.Template{}
-	for _, name := range names {
-		out[name] = template.Must(template.ParseFS(pageFiles, "pages/shell.tmpl", "pages/parts.tmpl", "pages/"+name+".tmpl"))
+	for _, tag := range append(wording.Languages(), "ar-u-nu-latn") {
+		c, _ := wording.For(tag)
+		for _, name := range names {
+			out[nameOf(c, name)] = template.Must(template.New(name).Funcs(funcsOf(c)).ParseFS(pageFiles,
+				"pages/shell.tmpl", "pages/parts.tmpl", "pages/"+name+".tmpl"))
+		}
 	}
 	return out
+}
+
+// nameOf tells the pages of one language from those of another. Arabic is written with two sets of digits.
+func nameOf(c *wording.Catalogue, name string) string { return c.Tag() + c.Number(0) + name }
+
+// funcsOf are what templates put into words with.
+func funcsOf(c *wording.Catalogue) template.FuncMap {
+	return template.FuncMap{
+		"t":     func(k wording.Key, args ...any) string { return c.Render(wording.Say(k, args...)) },
+		"curly": wording.Curly,
+		"name":  func(s string) wording.Message { return wording.Said(s) },
+		"n":     c.Number,
+		"comma": func() string { return c.Say(wording.KeyListSeparator) },
+		"colon": func() string { return c.Say(wording.KeyColon) },
+		"lang":  c.Tag,
+		"dir":   c.Direction,
+	}
 }
 
 // shell is what every page has around it.
 type shell struct {
 	Title string
 	Step  int // 1 the list, 2 the plan; 0 neither
+	// Here is where the form goes to come back to the same page, empty where there is no form; Enter is
+	// what the Enter key in a field does.
+	Here, Enter string
+	Languages   []radioView
 }
 
-// draw draws a page of HTML.
-func draw(name string, s shell, page any) (*response, error) {
+// draw draws a page of HTML in a language.
+func draw(c *wording.Catalogue, name string, s shell, page any) (*response, error) {
 	var out bytes.Buffer
+	s.Languages = languageChoices(c.Tag())
 	view := struct {
 		shell
 		Page any
 	}{s, page}
-	if err := pages[name].ExecuteTemplate(&out, "shell", view); err != nil {
+	if err := pages[nameOf(c, name)].ExecuteTemplate(&out, "shell", view); err != nil {
 		return nil, fmt.Errorf("web: draw %s: %w", name, err)
 	}
 	return &response{kind: "text/html; charset=utf-8", content: out.Bytes()}, nil

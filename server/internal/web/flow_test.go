@@ -20,6 +20,7 @@ import (
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // small is a list of four people and four photographs; the best order of them is found at once.
@@ -231,7 +232,7 @@ func TestAFileTakesThePlaceOfTheList(t *testing.T) {
 	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
 	assert.Equal(t, strings.TrimSuffix(small, "\n"), strings.TrimSuffix(fieldsOf(p.root)["text"], "\n"))
 	p = v.press(p, "read", map[string]string{"file": "PK\x03\x04 no spreadsheet"})
-	assert.True(t, p.has("The file was not taken:"), p.text())
+	assert.True(t, p.has("The file was not taken."), p.text())
 	assert.Contains(t, fieldsOf(p.root)["text"], "Small party", "the list is still there")
 }
 
@@ -276,7 +277,7 @@ func TestMessyListsAreShown(t *testing.T) {
 		require.NoError(t, err)
 		p := v.press(v.get("/"), "read", map[string]string{"file": string(raw)})
 		require.Equal(t, http.StatusOK, p.Code, name)
-		text, _, err := textOf(raw)
+		text, _, _, err := textOf(raw)
 		require.NoError(t, err)
 		got, err := intake.ReadFile([]byte(text), intake.Options{})
 		require.NoError(t, err)
@@ -294,8 +295,8 @@ func TestLinesThatMovedMeanwhile(t *testing.T) {
 	text, notices := mend("x\na\nb", p)
 	assert.Equal(t, "x\na\nB", text)
 	require.Len(t, notices, 1)
-	assert.Contains(t, notices[0], "Line 3 was changed in the list too")
-	assert.Contains(t, notices[0], "new")
+	assert.Contains(t, notices[0].String(), "Line 3 was changed in the list too")
+	assert.Contains(t, notices[0].String(), "new")
 }
 
 func TestAnswersTakeThePlaceOfWhatWasAsked(t *testing.T) {
@@ -469,7 +470,7 @@ func TestDeltaWords(t *testing.T) {
 		"±0 walk-ins, ±0 min":               {StepIns: 10, Length: 605e9},
 		"No more walk-ins and no more time": best,
 	} {
-		assert.Equal(t, want, deltaWords(now, best))
+		assert.Equal(t, want, deltaWords(wording.Accepted(""), now, best))
 	}
 }
 

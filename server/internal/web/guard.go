@@ -8,6 +8,8 @@ import (
 	"runtime"
 	"runtime/debug"
 	"time"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // pagePolicy is the content security policy of the pages: nothing from outside, nothing inline, and no
@@ -26,6 +28,8 @@ type request struct {
 	*http.Request
 	form posted
 	log  *entry
+	// words are those of the language of the page.
+	words *wording.Catalogue
 }
 
 // response is what goes back.
@@ -76,6 +80,7 @@ func (s *Server) form(name string, a answer) http.Handler {
 			return nil, err
 		}
 		r.log.count("bytes", r.form.bytes)
+		r.words = wordsFor(r.form.line("lang"), r.Header.Get("Accept-Language"))
 		return a(r)
 	})
 }
@@ -85,9 +90,10 @@ func (s *Server) page(name string, a answer) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		started := time.Now()
 		log := &entry{}
-		out, err := s.attempt(a, &request{Request: r, log: log}, name)
+		asked := &request{Request: r, log: log, words: wordsFor(r.URL.Query().Get("lang"), r.Header.Get("Accept-Language"))}
+		out, err := s.attempt(a, asked, name)
 		if err != nil {
-			out = s.refuse(w, err)
+			out = s.refuse(w, asked.words, err)
 		}
 		if out.status == 0 {
 			out.status = http.StatusOK

@@ -182,7 +182,7 @@ func keepReasons(before, after *event.CallSheet) {
 	for i, l := range after.LeftOut {
 		for _, b := range before.LeftOut {
 			if b.Grouping == l.Grouping {
-				after.LeftOut[i].Reason = b.Reason
+				after.LeftOut[i].Reason, after.LeftOut[i].Why = b.Reason, b.Why
 			}
 		}
 	}

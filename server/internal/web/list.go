@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
 )
 
 //go:embed assets/example.txt
@@ -18,13 +19,18 @@ var exampleList string
 // startView is the first page.
 type startView struct{ Text string }
 
-func (s *Server) start(*request) (*response, error) {
-	return draw("start", shell{Title: "Group photographs in the best order", Step: 1}, startView{})
+// start shows it; what was typed comes back when its language was changed.
+func (s *Server) start(r *request) (*response, error) {
+	return r.drawStart("Group photographs in the best order", r.form.get("text"))
 }
 
 // example shows the first page with a made-up list in it.
-func (s *Server) example(*request) (*response, error) {
-	return draw("start", shell{Title: "An example", Step: 1}, startView{Text: exampleList})
+func (s *Server) example(r *request) (*response, error) {
+	return r.drawStart("An example", exampleList)
+}
+
+func (r *request) drawStart(title wording.Key, text string) (*response, error) {
+	return draw(r.words, "start", shell{Title: r.words.Say(title), Step: 1, Here: "/start", Enter: "read"}, startView{text})
 }
 
 // list answers the form of the first page and of the list itself.
@@ -44,7 +50,7 @@ func (s *Server) list(r *request) (*response, error) {
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
 	r.log.count("problems", len(read.problems))
-	return s.showList(&read, listOptions{act: act, index: index, plan: r.form})
+	return s.showList(&read, listOptions{act: act, index: index, plan: r.form, words: r.words})
 }
 
 // change takes a block or a rule out.
@@ -67,7 +73,8 @@ type listOptions struct {
 	// stopped says that a plan was asked for and something has to be mended first.
 	stopped bool
 	// plan is the form in which a plan made before came back.
-	plan posted
+	plan  posted
+	words *wording.Catalogue
 }
 
 // listView is the page of the list and the day.
@@ -112,31 +119,36 @@ type problemView struct {
 	Line              int
 }
 
-var kindWords = map[event.Severity][2]string{
-	event.Error: {"Mend", "mend"}, event.Warning: {"Check", "check"}, event.Info: {"Note", "note"},
+var kindWords = map[event.Severity]struct {
+	kind  wording.Key
+	class string
+}{
+	event.Error: {wording.KeyMend, "mend"}, event.Warning: {wording.KeyCheck, "check"}, event.Info: {wording.KeyNote, "note"},
 }
 
-func viewOf(p intake.Problem) problemView {
+func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 	words := kindWords[p.Severity]
-	return problemView{Kind: words[0], Class: words[1], Text: p.Text, Field: fieldOf(p.Field), Line: p.Line}
+	return problemView{Kind: c.Say(words.kind), Class: words.class, Text: p.In(c), Field: fieldOf(p.Field), Line: p.Line}
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
-	v := listView{Stopped: o.stopped, Ready: r.ready(), Notices: r.notices, Text: r.text, Seen: r.seen, Read: readOf(r)}
+	v := listView{Stopped: o.stopped, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r)}
 	for _, name := range []string{"hand", "sheet"} {
 		if o.plan.has(name) {
 			v.Carried = append(v.Carried, hiddenField{name, o.plan.get(name)})
 		}
 	}
-	v.addProblems(r)
-	v.Summary = summaryOf(r.event)
-	v.Used = usedOf(r.lines)
+	v.addProblems(o.words, r)
+	v.Summary = o.words.Render(summaryOf(r.event))
+	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)
-	return draw("list", shell{Title: firstOf(r.event.Title, "The list"), Step: 1}, v)
+	return draw(o.words, "list", shell{
+		Title: firstOf(r.event.Title, o.words.Say("The list")), Step: 1, Here: "/list", Enter: "read",
+	}, v)
 }
 
 // addProblems sorts what is wrong: beside the lines, beside the fields, or above all.
-func (v *listView) addProblems(r *reading) {
+func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 	lines := strings.Split(r.text, "\n")
 	at := map[int]int{}
 	rules := map[string]bool{} // what the rules of an event say can be mended in the fields
@@ -144,11 +156,11 @@ func (v *listView) addProblems(r *reading) {
 		rules[a.Code+a.Field+a.Text] = true
 	}
 	for _, f := range r.faults {
-		v.Whole = append(v.Whole, problemView{Kind: "Mend", Class: "mend", Text: f.Text, Field: f.Field})
+		v.Whole = append(v.Whole, problemView{Kind: c.Say(wording.KeyMend), Class: "mend", Text: c.Render(f.Message), Field: f.Field})
 		v.Errors++
 	}
 	for _, p := range r.problems {
-		view := viewOf(p)
+		view := viewOf(c, p)
 		if p.Line > 0 && !rules[p.Code+p.Field+p.Text] {
 			view.Field = "" // it is about how the line is written
 		}
@@ -203,35 +215,38 @@ func (l *lineView) add(p problemView) {
 }
 
 // summaryOf counts what was read.
-func summaryOf(e event.Event) string {
+func summaryOf(e event.Event) wording.Message {
 	taken, emptied := event.Expand(e)
-	return fmt.Sprintf("%s, %s", counted1(len(e.People), "person", "people"), counted1(len(taken)+len(emptied), "photograph", "photographs"))
+	return wording.Say("%s", wording.Comma(wording.Say(wording.KeyPersonCount, len(e.People)),
+		wording.Say(wording.KeyPhotographCount, len(taken)+len(emptied))))
+}
+
+// rendered puts messages into words.
+func rendered(c *wording.Catalogue, list []wording.Message) []string {
+	var out []string
+	for _, m := range list {
+		out = append(out, c.Render(m))
+	}
+	return out
 }
 
 // usedOf says what became of the lines of a typed list, so that none is passed over.
-func usedOf(lines []intake.Line) string {
+func usedOf(lines []intake.Line) wording.Message {
 	if len(lines) == 0 {
-		return ""
+		return wording.Message{}
 	}
 	n := map[place.Use]int{}
 	for _, l := range lines {
 		n[l.Use]++
 	}
-	words := fmt.Sprintf("Of %s %d used", counted1(len(lines)-n[place.Ruler], "line", "lines"), n[place.Used])
+	parts := []wording.Message{wording.Say("%d used", n[place.Used])}
 	if n[place.Asked] > 0 {
-		words += fmt.Sprintf(", %d asked about", n[place.Asked])
+		parts = append(parts, wording.Say("%d asked about", n[place.Asked]))
 	}
 	if n[place.Reported] > 0 {
-		words += fmt.Sprintf(", %d not used", n[place.Reported])
+		parts = append(parts, wording.Say("%d not used", n[place.Reported]))
 	}
-	return words + "."
-}
-
-func counted1(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return wording.Say("Of %s %s.", wording.Say(wording.KeyLineCount, len(lines)-n[place.Ruler]), wording.Comma(parts...))
 }
 
 // readView shows what was understood, so that nothing that is missing goes unseen.
@@ -247,7 +262,7 @@ type photographView struct {
 
 type personView struct{ Name, Side, About string }
 
-func readOf(r *reading) readView {
+func readOf(c *wording.Catalogue, r *reading) readView {
 	var v readView
 	name := map[string]string{}
 	side := map[string]string{}
@@ -256,11 +271,14 @@ func readOf(r *reading) readView {
 	}
 	for _, p := range r.event.People {
 		name[p.ID] = firstOf(p.Name, p.ID)
-		v.People = append(v.People, personView{name[p.ID], side[p.Side], aboutPerson(p)})
+		v.People = append(v.People, personView{name[p.ID], side[p.Side], aboutPerson(c, p)})
 	}
 	taken, _ := event.Expand(r.event)
 	for _, p := range taken {
-		photo := photographView{Title: p.Title, Priority: map[event.Priority]string{event.Must: "must", event.Nice: "if time"}[p.Priority]}
+		photo := photographView{Title: p.Title}
+		if k, ok := map[event.Priority]wording.Key{event.Must: "must", event.Nice: "if time"}[p.Priority]; ok {
+			photo.Priority = c.Say(k)
+		}
 		for _, id := range p.Members {
 			photo.Names = append(photo.Names, name[id])
 		}
@@ -270,7 +288,7 @@ func readOf(r *reading) readView {
 }
 
 // aboutPerson says what was understood of a person, never the private note.
-func aboutPerson(p event.Person) string {
+func aboutPerson(c *wording.Catalogue, p event.Person) string {
 	var parts []string
 	add := func(s string) {
 		if s != "" {
@@ -278,21 +296,24 @@ func aboutPerson(p event.Person) string {
 		}
 	}
 	add(p.Relation)
-	add(map[event.AgeBand]string{event.Elder: "elder", event.Child: "child", event.Infant: "infant"}[p.AgeBand])
+	if k, ok := map[event.AgeBand]wording.Key{event.Elder: "elder", event.Child: "child", event.Infant: "infant"}[p.AgeBand]; ok {
+		add(c.Say(k))
+	}
 	for _, n := range p.Needs {
-		add(map[event.Need]string{event.Seat: "needs a seat", event.Wheelchair: "wheelchair", event.StepFree: "no steps", event.Interpreter: "needs an interpreter"}[n])
+		add(c.Say(map[event.Need]wording.Key{event.Seat: "needs a seat", event.Wheelchair: wording.KeyWheelchair,
+			event.StepFree: wording.KeyStepFree, event.Interpreter: "needs an interpreter"}[n]))
 	}
 	if p.SayAs != "" {
-		add("say " + p.SayAs)
+		add(c.Say(wording.KeySay, p.SayAs))
 	}
 	if p.PresentFrom != "" {
-		add("from " + p.PresentFrom)
+		add(c.Say("from %s", p.PresentFrom))
 	}
 	if p.PresentUntil != "" {
-		add("until " + p.PresentUntil)
+		add(c.Say("until %s", p.PresentUntil))
 	}
 	if p.Absent {
-		add("not coming")
+		add(c.Say("not coming"))
 	}
-	return strings.Join(parts, ", ")
+	return strings.Join(parts, c.Say(wording.KeyListSeparator))
 }

@@ -5,14 +5,16 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // mend puts what was changed beside the lines of a list into the list. Each changed line came with
 // what it was: when the list itself was changed meanwhile, the line is looked for, and if it is not
 // there just once the change is told back instead of being lost.
-func mend(text string, p posted) (string, []string) {
+func mend(text string, p posted) (string, []wording.Message) {
 	lines := strings.Split(text, "\n")
-	var notices []string
+	var notices []wording.Message
 	for _, n := range mended(p) {
 		was := p.get("was." + n)
 		now := strings.ReplaceAll(p.get("line."+n), "\n", " ")
@@ -26,7 +28,7 @@ func mend(text string, p posted) (string, []string) {
 			at = only(lines, was)
 		}
 		if at < 0 {
-			notices = append(notices, fmt.Sprintf("Line %d was changed in the list too, so your change beside it was not taken over: %s", number, now))
+			notices = append(notices, wording.Say("Line %d was changed in the list too, so your change beside it was not taken over: %s", number, now))
 			continue
 		}
 		lines[at] = now

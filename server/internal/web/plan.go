@@ -3,12 +3,12 @@ package web
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // plan answers the form of the list and the buttons of the plan.
@@ -29,9 +29,9 @@ func (s *Server) plan(r *request) (*response, error) {
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
 	if !read.ready() {
-		return s.showList(&read, listOptions{stopped: true, plan: r.form})
+		return s.showList(&read, listOptions{stopped: true, plan: r.form, words: r.words})
 	}
-	w := &workbench{server: s, ctx: r.Context(), reading: &read, move: readMove(r.form)}
+	w := &workbench{server: s, ctx: r.Context(), reading: &read, move: readMove(r.form), words: r.words, form: r.form}
 	if err := w.work(r.form); err != nil {
 		return nil, err
 	}
@@ -44,11 +44,13 @@ type workbench struct {
 	ctx     context.Context
 	reading *reading
 	move    move
+	words   *wording.Catalogue
+	form    posted
 
 	hand  handState
 	sheet event.CallSheet
 	// refused says why a change could not be made; said says what was done.
-	refused, said string
+	refused, said wording.Message
 }
 
 // work does what was asked for. It leaves a sheet.
@@ -57,7 +59,7 @@ func (w *workbench) work(p posted) error {
 	var ok bool
 	if w.hand, w.sheet, ok = readHand(p, of); !ok {
 		if p.get("hand") != "" {
-			w.reading.notices = append(w.reading.notices, "The list has changed since, so the plan was made anew, without what was moved by hand.")
+			w.reading.notices = append(w.reading.notices, wording.Say("The list has changed since, so the plan was made anew, without what was moved by hand."))
 		}
 		w.hand = handState{Of: of}
 		return w.plan()
@@ -77,7 +79,7 @@ func (w *workbench) work(p posted) error {
 		return w.around()
 	case "compare":
 		return w.compare()
-	case "go":
+	case "go", "language":
 		return nil
 	case "free":
 		w.hand.Locked, w.hand.Dropped = nil, nil
@@ -114,7 +116,7 @@ func (w *workbench) around() error {
 	}
 	w.hand.judge(&sheet)
 	w.sheet = sheet
-	w.said = "Planned again around what you locked."
+	w.said = wording.Say("Planned again around what you locked.")
 	return nil
 }
 
@@ -154,7 +156,7 @@ func (w *workbench) inTurn(do func(context.Context) (event.CallSheet, error)) (e
 func (w *workbench) shift() error {
 	orders, ok := w.move.moved(planning.OrdersOf(w.sheet))
 	if !ok {
-		w.refused = "Nothing was moved: write a place from 1 on."
+		w.refused = wording.Say("Nothing was moved: write a place from 1 on.")
 		return nil
 	}
 	done, err := w.take(w.fixed(orders))
@@ -163,7 +165,7 @@ func (w *workbench) shift() error {
 	}
 	w.hand.Locked = set(w.hand.Locked, w.move.id, true)
 	w.hand.judge(&w.sheet)
-	w.said = fmt.Sprintf("“%s” was moved and is locked there.", w.titleOf(w.move.id))
+	w.said = wording.Say("%s was moved and is locked there.", wording.Curly(w.titleOf(w.move.id)))
 	return nil
 }
 
@@ -179,7 +181,7 @@ func (w *workbench) drop() error {
 	w.hand.Dropped = set(w.hand.Dropped, w.move.id, true)
 	w.hand.Locked = set(w.hand.Locked, w.move.id, false)
 	w.hand.judge(&w.sheet)
-	w.said = fmt.Sprintf("“%s” was left out.", w.titleOf(w.move.id))
+	w.said = wording.Say("%s was left out.", wording.Curly(w.titleOf(w.move.id)))
 	return nil
 }
 
@@ -197,7 +199,7 @@ func (w *workbench) put() error {
 	}
 	w.hand.Dropped = set(w.hand.Dropped, w.move.id, false)
 	w.hand.judge(&w.sheet)
-	w.said = fmt.Sprintf("“%s” was put back in where it costs least.", w.titleOf(w.move.id))
+	w.said = wording.Say("%s was put back in where it costs least.", wording.Curly(w.titleOf(w.move.id)))
 	return nil
 }
 
@@ -207,11 +209,11 @@ func (w *workbench) take(sheet event.CallSheet, err error) (done bool, _ error) 
 	var invalid *event.InvalidError
 	switch {
 	case errors.As(err, &infeasible):
-		w.refused = "That cannot be done. " + infeasible.Text
+		w.refused = wording.Sentences(wording.Say("That cannot be done."), infeasible.Message)
 		return false, nil
 	case errors.As(err, &invalid):
 		w.hand = handState{Of: w.hand.Of}
-		w.reading.notices = append(w.reading.notices, "The plan was not one of this list any more, so it was made anew.")
+		w.reading.notices = append(w.reading.notices, wording.Say("The plan was not one of this list any more, so it was made anew."))
 		return false, w.plan()
 	case err != nil:
 		return false, err

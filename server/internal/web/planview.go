@@ -1,8 +1,6 @@
 package web
 
 import (
-	"cmp"
-	"fmt"
 	"slices"
 	"time"
 
@@ -29,6 +27,7 @@ type planView struct {
 	Sheets          []radioView
 	Files           []radioView
 	Languages       []radioView
+	Papers          []radioView
 	BlockNames      []choiceView
 }
 
@@ -68,7 +67,8 @@ type comparedView struct {
 
 // show draws the page of the plan.
 func (w *workbench) show() (*response, error) {
-	d, err := sheet.Describe(w.reading.event, w.sheet, "")
+	c := w.words
+	d, err := sheet.Describe(w.reading.event, w.sheet, w.form.line("lang"))
 	if err != nil {
 		return nil, drawError(err)
 	}
@@ -77,23 +77,24 @@ func (w *workbench) show() (*response, error) {
 		return nil, err
 	}
 	v := planView{
-		Description: d, Hidden: append(w.reading.hidden(), plan...), Notices: w.reading.notices,
-		Refused: w.refused, Said: w.said, Decided: w.hand.decided(),
+		Description: d, Hidden: append(w.reading.hidden(), plan...), Notices: rendered(c, w.reading.notices),
+		Refused: c.Render(w.refused), Said: c.Render(w.said), Decided: w.hand.decided(),
 		Locked: len(w.hand.Locked), Dropped: len(w.hand.Dropped),
-		Emphasis: emphasisWords[w.reading.day.Emphasis][0],
+		Emphasis: c.Say(emphasisWords[w.reading.day.Emphasis][0]),
 		Left:     w.leftOut(), Compared: w.comparedViews(),
-		Sheets: sheetChoices(), Files: fileChoices(w.sheet), Languages: languageChoices(),
+		Sheets: sheetChoices(c, w.form.line("sheet-kind")), Files: fileChoices(c, w.sheet, w.form.line("file-kind")),
+		Languages: languageChoices(firstOf(w.form.line("language"), c.Tag())), Papers: paperChoices(c, w.form.line("paper")),
 	}
 	t := w.sheet.Totals
-	v.Now = fmt.Sprintf("%d %s, %d min.", t.StepIns, plural(t.StepIns, "walk-in", "walk-ins"), wholeMinutes(t.Length))
+	v.Now = c.Say("%s, %s.", c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wholeMinutes(t.Length))))
 	if w.hand.decided() {
-		v.Delta = deltaWords(w.sheet.Totals, w.hand.Best.Totals)
+		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
 	for _, a := range w.sheet.Advice {
 		if a.Severity == event.Info {
-			v.Hints = append(v.Hints, a.Text)
+			v.Hints = append(v.Hints, a.In(c))
 		} else {
-			v.Warnings = append(v.Warnings, a.Text)
+			v.Warnings = append(v.Warnings, a.In(c))
 		}
 	}
 	for i, b := range w.sheet.Blocks {
@@ -108,9 +109,11 @@ func (w *workbench) show() (*response, error) {
 			block.Entries = append(block.Entries, e)
 		}
 		v.Blocks = append(v.Blocks, block)
-		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, "the only block")})
+		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, c.Say("the only block"))})
 	}
-	return draw("plan", shell{Title: firstOf(w.reading.event.Title, "The plan"), Step: 2}, v)
+	return draw(c, "plan", shell{
+		Title: firstOf(w.reading.event.Title, c.Say("The plan")), Step: 2, Here: "/plan", Enter: "go",
+	}, v)
 }
 
 // focus puts the focus where the planner's finger was, so that the next press does the next step.
@@ -137,78 +140,72 @@ func (w *workbench) leftOut() []leftView {
 	}
 	var out []leftView
 	for _, l := range w.sheet.LeftOut {
-		out = append(out, leftView{l.Grouping, firstOf(title[l.Grouping], l.Grouping), l.Reason, l.Priority == event.Must, possible[l.Grouping]})
+		out = append(out, leftView{l.Grouping, firstOf(title[l.Grouping], l.Grouping), l.In(w.words), l.Priority == event.Must, possible[l.Grouping]})
 	}
 	return out
 }
 
 // deltaWords says what a plan costs against the best: "+3 walk-ins, +2 min".
-func deltaWords(now, best event.Totals) string {
+func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	steps := now.StepIns - best.StepIns
 	minutes := now.Length - best.Length
 	if steps == 0 && minutes == 0 {
-		return "No more walk-ins and no more time"
+		return c.Say("No more walk-ins and no more time")
 	}
-	return fmt.Sprintf("%s %s, %s min", signed(steps), plural(steps, "walk-in", "walk-ins"), signedMinutes(minutes))
-}
-
-func plural(n int, one, many string) string {
-	if n == 1 || n == -1 {
-		return one
-	}
-	return many
+	return c.Say("%s, %s", signed(c, wording.KeyWalkIns, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes)))
 }
 
 // wholeMinutes rounds up.
 func wholeMinutes(d time.Duration) int { return int((d + time.Minute - time.Second) / time.Minute) }
 
-// signed writes a number with its sign.
-func signed(n int) string {
+// signed writes how many more or fewer, with a sign: in Arabic behind a mark that keeps the sign beside
+// its number.
+func signed(c *wording.Catalogue, k wording.Key, n int) string {
 	switch {
 	case n > 0:
-		return fmt.Sprintf("+%d", n)
+		return c.Mark() + "+" + c.Say(k, n)
 	case n < 0:
-		return fmt.Sprintf("−%d", -n)
+		return c.Mark() + "−" + c.Say(k, -n)
 	default:
-		return "±0"
+		return c.Mark() + "±" + c.Say(k, 0)
 	}
 }
 
 // signedMinutes writes halves of minutes; what is less than a quarter counts as nothing.
-func signedMinutes(d time.Duration) string {
+func signedMinutes(c *wording.Catalogue, d time.Duration) string {
 	halves := int(d.Round(30*time.Second) / (30 * time.Second))
-	text := signed(halves / 2)
-	if halves%2 == 0 {
-		return text
+	sign := "±"
+	switch {
+	case halves > 0:
+		sign = "+"
+	case halves < 0:
+		sign, halves = "−", -halves
 	}
-	if halves/2 == 0 {
-		return map[bool]string{true: "+0.5", false: "−0.5"}[halves > 0]
-	}
-	return text + ".5"
+	return c.Mark() + sign + c.Halves(halves)
 }
 
 func (w *workbench) comparedViews() []comparedView {
 	var out []comparedView
 	for _, c := range w.hand.Compared {
 		out = append(out, comparedView{
-			Value: c.Emphasis, Name: emphasisWords[c.Emphasis][0], Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven,
-			WalkIns: fmt.Sprint(c.StepIns), Minutes: fmt.Sprintf("%d", wholeMinutes(c.Length)),
-			Elders: cmp.Or(c.Elders, "–"), Children: cmp.Or(c.Children, "–"), LeftOut: fmt.Sprint(c.LeftOut),
+			Value: c.Emphasis, Name: w.words.Say(emphasisWords[c.Emphasis][0]), Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven,
+			WalkIns: w.words.Number(c.StepIns), Minutes: w.words.Number(wholeMinutes(c.Length)),
+			Elders: c.Elders.in(w.words), Children: c.Children.in(w.words), LeftOut: w.words.Number(c.LeftOut),
 		})
 	}
 	return out
 }
 
-func sheetChoices() []radioView {
+func sheetChoices(words *wording.Catalogue, chosen string) []radioView {
 	var out []radioView
 	for i, c := range pageSheets {
-		out = append(out, radioView{Value: c.Value, Text: c.Text, Checked: i == 0})
+		out = append(out, radioView{Value: c.Value, Text: words.Say(c.text), Checked: c.Value == chosen || chosen == "" && i == 0})
 	}
 	return out
 }
 
 // fileChoices leaves out what cannot be made of a sheet: a calendar needs clock times.
-func fileChoices(s event.CallSheet) []radioView {
+func fileChoices(words *wording.Catalogue, s event.CallSheet, chosen string) []radioView {
 	clock := true
 	for _, b := range s.Blocks {
 		clock = clock && !(b.Start.IsZero() && len(b.Entries) > 0)
@@ -218,24 +215,7 @@ func fileChoices(s event.CallSheet) []radioView {
 		if c.options.Form == sheet.Calendar && !clock {
 			continue
 		}
-		out = append(out, radioView{Value: c.Value, Text: c.Text, Checked: len(out) == 0})
-	}
-	return out
-}
-
-// languageNames are the languages of the sheets in their own words.
-var languageNames = map[string]string{
-	"en": "English", "pt": "Português", "es": "Español", "fr": "Français", "de": "Deutsch", "ar": "العربية", "zh": "中文",
-}
-
-func languageChoices() []radioView {
-	var out []radioView
-	for _, tag := range wording.Languages() {
-		base := tag
-		if len(base) > 2 {
-			base = base[:2]
-		}
-		out = append(out, radioView{Value: tag, Text: firstOf(languageNames[base], tag)})
+		out = append(out, radioView{Value: c.Value, Text: words.Say(c.text), Checked: c.Value == chosen || chosen == "" && len(out) == 0})
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // ruleForm is one rule as it stands on the page.
@@ -21,17 +22,23 @@ const (
 )
 
 // ruleWords are the kinds as planners read them.
-var ruleWords = []choiceView{
+var ruleWords = []keyChoice{
 	{kindApart, "Keep apart"},
 	{kindTurns, "All of one before any of another"},
 	{kindSeniority, "This order of going first"},
 }
 
 // scopeWords say where people are kept apart.
-var scopeWords = []choiceView{
+var scopeWords = []keyChoice{
 	{"frame", "in one photograph"},
 	{"neighbours", "side by side"},
 	{"block", "in one place at one time"},
+}
+
+// keyChoice is a choice whose text is in the catalogue.
+type keyChoice struct {
+	Value string
+	text  wording.Key
 }
 
 // choiceView is one of several values to choose.
@@ -87,7 +94,7 @@ func (r ruleForm) rule(i int, names directory) (event.Rule, []fieldFault) {
 	var people []string
 	for k, who := range r.Who {
 		id, advice := names.find(who)
-		if advice != "" {
+		if !advice.Empty() {
 			faults = append(faults, fieldFault{fmt.Sprintf("rule.%d.who.%d", i, k), advice})
 			continue
 		}
@@ -102,7 +109,7 @@ func (r ruleForm) rule(i int, names directory) (event.Rule, []fieldFault) {
 		out.Apart = &event.Apart{People: people, Scope: scopes[r.Scope], Until: r.Until}
 	}
 	if len(r.Who) < 2 {
-		faults = append(faults, fieldFault{fmt.Sprintf("rule.%d.who.%d", i, len(r.Who)), "A rule needs at least two names."})
+		faults = append(faults, fieldFault{fmt.Sprintf("rule.%d.who.%d", i, len(r.Who)), wording.Say("A rule needs at least two names.")})
 	}
 	return out, faults
 }

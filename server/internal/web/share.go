@@ -14,6 +14,7 @@ import (
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/placing"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // pageSheets are the sheets that can be looked at and printed.
@@ -27,8 +28,9 @@ var pageSheets = []sheetChoice{
 }
 
 type sheetChoice struct {
-	Value, Text string
-	kind        sheet.Kind
+	Value string
+	text  wording.Key
+	kind  sheet.Kind
 }
 
 // files are what can be saved.
@@ -43,8 +45,19 @@ var files = []fileChoice{
 }
 
 type fileChoice struct {
-	Value, Text, file string
-	options           sheet.Options
+	Value   string
+	text    wording.Key
+	file    string
+	options sheet.Options
+}
+
+// paperChoices are the papers as they are chosen.
+func paperChoices(c *wording.Catalogue, chosen string) []radioView {
+	return []radioView{
+		{Value: "", Text: c.Say("as the printer"), Checked: chosen == ""},
+		{Value: "a4", Text: "A4", Checked: chosen == "a4"},
+		{Value: "letter", Text: "Letter", Checked: chosen == "letter"},
+	}
 }
 
 // papers are the sheets of paper.
@@ -147,7 +160,7 @@ func (s *Server) save(r *request) (*response, error) {
 }
 
 // cannotDraw says why a sheet cannot be drawn.
-type cannotDraw struct{ texts []string }
+type cannotDraw struct{ texts []wording.Message }
 
 func (e *cannotDraw) Error() string { return "a sheet that cannot be drawn" }
 
@@ -158,7 +171,7 @@ func drawError(err error) error {
 	}
 	out := &cannotDraw{}
 	for _, f := range invalid.Faults {
-		out.texts = append(out.texts, f.Text)
+		out.texts = append(out.texts, f.Said())
 	}
 	return out
 }

@@ -33,9 +33,9 @@ type trustView struct {
 func (s *Server) trust(r *request) (*response, error) {
 	v := trustView{Encrypted: r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https"}
 	if a := s.options.Authority; a != nil {
-		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), a.Ends().Format(time.DateOnly)
+		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), r.words.LongDate(a.Ends().Format(time.DateOnly))
 	}
-	return draw("trust", shell{Title: "Trust this server"}, v)
+	return draw(r.words, "trust", shell{Title: r.words.Say("Trust this server")}, v)
 }
 
 // certificate hands out what a phone installs.

@@ -28,7 +28,7 @@ func TestTrust(t *testing.T) {
 	s := New(Options{Plan: planning.Plan, Log: slog.New(slog.DiscardHandler), Authority: vouching{}})
 	v.handler = s.Handler()
 	p = v.get(trustPath)
-	for _, part := range []string{`href="/trust/kinorder.crt"`, "AA:01", "BB:02", "2031-06-19"} {
+	for _, part := range []string{`href="/trust/kinorder.crt"`, "AA:01", "BB:02", "19 June 2031"} {
 		assert.Contains(t, p.Body.String(), part)
 	}
 	p = v.get(certificatePath)

@@ -82,7 +82,7 @@ func (s *Server) Handler() http.Handler {
 	mux.Handle("GET "+trustPath, s.page("trust", s.trust))
 	mux.Handle("GET "+certificatePath, s.page("certificate", s.certificate))
 	for path, answer := range map[string]answer{
-		"/list": s.list, "/plan": s.plan, "/sheet": s.sheet, "/save": s.save,
+		"/start": s.start, "/list": s.list, "/plan": s.plan, "/sheet": s.sheet, "/save": s.save,
 	} {
 		mux.Handle("POST "+path, s.form(path[1:], answer))
 		// Reached by the address bar or a reload: there is no form to answer.

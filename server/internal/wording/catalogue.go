@@ -126,6 +126,19 @@ func (c *Catalogue) NoClock() string { return c.Say(KeyNoClock, c.Offset(11), 11
 // Tag returns the language as a BCP 47 tag.
 func (c *Catalogue) Tag() string { return c.tag.String() }
 
+// Mark stands before a number with a sign, so that the sign stays on its left side; it is empty where
+// that is so by itself.
+func (c *Catalogue) Mark() string { return strings.TrimSuffix(c.offsetSign, "+") }
+
+// Halves writes a number of halves that is not below 0: 3 is "1.5".
+func (c *Catalogue) Halves(n int) string {
+	s := c.Number(n / 2)
+	if n%2 == 1 {
+		s += c.decimal + c.Number(5)
+	}
+	return s
+}
+
 // RightLeft reports whether the language is read from right to left.
 func (c *Catalogue) RightLeft() bool { return c.rightLeft }
 
@@ -157,11 +170,7 @@ func (c *Catalogue) Minutes(d time.Duration) string {
 	if half <= 1 {
 		return c.Say(KeyHalfMinute)
 	}
-	s := c.Number(int(half / 2))
-	if half%2 == 1 {
-		s += c.decimal + c.Number(5)
-	}
-	return c.Say(KeyMinutes, s)
+	return c.Say(KeyMinutes, c.Halves(int(half)))
 }
 
 // WholeMinutes writes the length of a block, rounded up so that nobody is promised an end that comes

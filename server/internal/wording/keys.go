@@ -161,4 +161,5 @@ const (
 	KeyFewerPeople     Key = "@fewerPeople"
 	KeyPersonCount     Key = "@personCount"
 	KeyPhotographCount Key = "@photographCount"
+	KeyLineCount       Key = "@lineCount"
 )

@@ -166,6 +166,7 @@ var german = &Catalogue{
 		KeyWholeMinutes:    one("%[1]s Minute", "%[1]s Minuten"),
 		KeyGroupingsLeft:   one("%[1]s Gruppe fällt weg", "%[1]s Gruppen fallen weg"),
 		KeyFewerPeople:     plain("%[1]s weniger"),
+		KeyLineCount:       one("%[1]s Zeile", "%[1]s Zeilen"),
 		KeyPersonCount:     one("%[1]s Person", "%[1]s Personen"),
 		KeyPhotographCount: one("%[1]s Foto", "%[1]s Fotos"),
 	}),

@@ -211,6 +211,7 @@ var english = &Catalogue{
 		KeyWholeMinutes:    one("%[1]s minute", "%[1]s minutes"),
 		KeyGroupingsLeft:   one("%[1]s grouping is left out", "%[1]s groupings are left out"),
 		KeyFewerPeople:     plain("%[1]s fewer"),
+		KeyLineCount:       one("%[1]s line", "%[1]s lines"),
 		KeyPersonCount:     one("%[1]s person", "%[1]s people"),
 		KeyPhotographCount: one("%[1]s photograph", "%[1]s photographs"),
 	},

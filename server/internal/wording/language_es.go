@@ -166,6 +166,7 @@ var spanish = &Catalogue{
 		KeyWholeMinutes:    one("%[1]s minuto", "%[1]s minutos"),
 		KeyGroupingsLeft:   one("%[1]s grupo queda fuera", "%[1]s grupos quedan fuera"),
 		KeyFewerPeople:     plain("%[1]s menos"),
+		KeyLineCount:       one("%[1]s línea", "%[1]s líneas"),
 		KeyPersonCount:     one("%[1]s persona", "%[1]s personas"),
 		KeyPhotographCount: one("%[1]s fotografía", "%[1]s fotografías"),
 	}),

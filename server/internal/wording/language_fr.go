@@ -169,6 +169,7 @@ var french = &Catalogue{
 		KeyWholeMinutes:    one("%[1]s minute", "%[1]s minutes"),
 		KeyGroupingsLeft:   one("%[1]s groupe est laissé de côté", "%[1]s groupes sont laissés de côté"),
 		KeyFewerPeople:     plain("%[1]s de moins"),
+		KeyLineCount:       one("%[1]s ligne", "%[1]s lignes"),
 		KeyPersonCount:     one("%[1]s personne", "%[1]s personnes"),
 		KeyPhotographCount: one("%[1]s photo", "%[1]s photos"),
 	}),

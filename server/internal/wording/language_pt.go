@@ -168,6 +168,7 @@ var portuguese = &Catalogue{
 		KeyWholeMinutes:    one("%[1]s minuto", "%[1]s minutos"),
 		KeyGroupingsLeft:   one("%[1]s grupo fica de fora", "%[1]s grupos ficam de fora"),
 		KeyFewerPeople:     plain("menos %[1]s"),
+		KeyLineCount:       one("%[1]s linha", "%[1]s linhas"),
 		KeyPersonCount:     one("%[1]s pessoa", "%[1]s pessoas"),
 		KeyPhotographCount: one("%[1]s fotografia", "%[1]s fotografias"),
 	}),

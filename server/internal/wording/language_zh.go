@@ -167,6 +167,7 @@ var chinese = &Catalogue{
 		KeyWholeMinutes:    plain("%[1]s 分钟"),
 		KeyGroupingsLeft:   plain("%[1]s 组未能安排"),
 		KeyFewerPeople:     plain("少 %[1]s 人"),
+		KeyLineCount:       plain("%[1]s 行"),
 		KeyPersonCount:     plain("%[1]s 人"),
 		KeyPhotographCount: plain("%[1]s 张照片"),
 	}),

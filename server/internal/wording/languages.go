@@ -52,6 +52,26 @@ func For(tag string) (*Catalogue, bool) {
 	return c, true
 }
 
+// Accepted returns the catalogue that comes nearest to what a browser asks for in an Accept-Language header
+// (RFC 9110, 12.5.4), English when nothing does or the header cannot be read.
+func Accepted(header string) *Catalogue {
+	tags, _, err := language.ParseAcceptLanguage(header)
+	if err != nil || len(tags) == 0 {
+		return english
+	}
+	_, i, confidence := matcher.Match(tags...)
+	if confidence == language.No {
+		return english
+	}
+	for _, t := range tags { // the one that was matched says which digits are used
+		if _, k, _ := matcher.Match(t); k == i {
+			c, _ := For(t.String())
+			return c
+		}
+	}
+	return catalogues[i]
+}
+
 // latinDigits reports whether Arabic is written with the digits 0 to 9 where the tag is from: a tag
 // can say so (-u-nu-latn), else the default numbering systems of Unicode CLDR decide.
 func latinDigits(t language.Tag) bool {

@@ -71,6 +71,11 @@ func TestLanguagesAreComplete(t *testing.T) {
 // Every sentence is there in every language, takes what the English one takes, and is not left in
 // English.
 func TestSentencesAreComplete(t *testing.T) {
+	all := 0
+	for _, area := range areas() {
+		all += len(area)
+	}
+	assert.Len(t, tables(), all, "a sentence is in two tables")
 	for k, r := range tables() {
 		assert.NotContains(t, english.texts, k, "a name of its own and a sentence")
 		assert.NotContains(t, verb.ReplaceAllString(string(k), ""), "%", "a percent sign is written %%%%")

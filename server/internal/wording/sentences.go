@@ -5,10 +5,15 @@ import "maps"
 // row is a sentence in the languages that are not English; its key is the English wording.
 type row struct{ pt, es, fr, de, ar, zh string }
 
+// areas are the tables of sentences; no sentence is in two of them.
+func areas() []map[Key]row {
+	return []map[Key]row{checkTexts, adviceTexts, planTexts, pageTexts, outdoorTexts, compassTexts, standingTexts}
+}
+
 // tables holds the sentences of all areas.
 func tables() map[Key]row {
 	all := map[Key]row{}
-	for _, t := range []map[Key]row{checkTexts, adviceTexts, planTexts, outdoorTexts, compassTexts, standingTexts} {
+	for _, t := range areas() {
 		maps.Copy(all, t)
 	}
 	return all
