@@ -25,9 +25,9 @@ type importFlags struct {
 func newImportFlags() *importFlags {
 	return &importFlags{
 		table: choice[kinorderv1.Table]{
-			words: []string{"people", "groupings", "circles", "matrix"},
+			words: []string{"whole", "people", "groupings", "circles", "matrix"},
 			values: []kinorderv1.Table{
-				kinorderv1.Table_TABLE_PEOPLE, kinorderv1.Table_TABLE_GROUPINGS, kinorderv1.Table_TABLE_CIRCLES, kinorderv1.Table_TABLE_MATRIX,
+				kinorderv1.Table_TABLE_WHOLE, kinorderv1.Table_TABLE_PEOPLE, kinorderv1.Table_TABLE_GROUPINGS, kinorderv1.Table_TABLE_CIRCLES, kinorderv1.Table_TABLE_MATRIX,
 			},
 		},
 		format: choice[kinorderv1.ExportFormat]{
@@ -46,7 +46,7 @@ func (p *Program) importCommand() *cobra.Command {
 		Use:   "import FILE",
 		Short: "Turn a typed list or a spreadsheet into an event file",
 		Long: `Import reads a list as people type it, a spreadsheet (CSV or .xlsx) or an event file, and
-writes it as an event file or as a spreadsheet. What is unclear is printed with its line,
+writes it as an event file or as a spreadsheet that has all of the event. What is unclear is printed with its line,
 with the closest guesses, and stands in a YAML file as comments.
 
 --base names an event whose people the list may refer to. --column says which column of a
@@ -67,7 +67,7 @@ written all the same.`,
 	}
 	f := c.Flags()
 	f.StringVar(&o.base, "base", "", "an event `FILE` whose people the list may refer to")
-	f.Var(&o.table, "table", "what a table holds, or which table a CSV file is to hold: people, groupings, circles or matrix")
+	f.Var(&o.table, "table", "what a table holds, or which table a CSV file is to hold: whole (all of the event, the default), people, groupings, circles or matrix")
 	f.StringToStringVar(&o.columns, "column", nil, "the column of a table that holds a field, as `FIELD=HEADER`; may be repeated")
 	f.Var(&o.format, "format", "what to write: yaml, json, csv or xlsx (default: by the ending of the -o file, else yaml)")
 	f.StringVarP(&o.output, "output", "o", "", "write to `FILE` instead of the standard output")
@@ -99,7 +99,7 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 	list := newProblemList(s.name, got.GetProblems())
 	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_INFO)+verdict(list, got.GetEvent()))
 	content, err := conn.Export(ctx, got.GetEvent(), client.ExportOptions{
-		Format: o.writtenAs(), Table: o.table.value(), Problems: got.GetProblems(),
+		Format: o.writtenAs(), Table: o.tableWritten(), Problems: got.GetProblems(),
 	})
 	if err != nil {
 		return p.refused(err)
@@ -125,6 +125,14 @@ func (p *Program) importBase(ctx context.Context, conn *client.Client, file stri
 		return nil, p.refused(err)
 	}
 	return e, nil
+}
+
+// tableWritten is the table that a CSV file is to hold: all of the event, unless another is asked for.
+func (o *importFlags) tableWritten() kinorderv1.Table {
+	if o.table.word == "" {
+		return kinorderv1.Table_TABLE_WHOLE
+	}
+	return o.table.value()
 }
 
 // writtenAs is the form asked for, or that of the ending of the output file.

@@ -45,14 +45,18 @@ func TestImportUsesTheBase(t *testing.T) {
 }
 
 func TestImportWritesTables(t *testing.T) {
-	for name, want := range map[string]string{"event.csv": "Name,", "event.xlsx": "PK", "event.json": "{"} {
+	for name, want := range map[string]string{"event.csv": "[People],", "event.xlsx": "PK", "event.json": "{"} {
 		out := filepath.Join(t.TempDir(), name)
 		got := run(t, &Program{}, "import", wedding, "-o", out)
 		assert.Equal(t, exitDone, got.code, got.stderr)
 		written, err := os.ReadFile(out)
 		require.NoError(t, err)
 		assert.True(t, strings.HasPrefix(strings.TrimPrefix(string(written), "\uFEFF"), want), "%s", name)
+		got = run(t, &Program{}, "check", out)
+		assert.Equal(t, exitDone, got.code, "%s, blocks and rules too: %s", name, got.stderr)
 	}
+	got := run(t, &Program{}, "import", wedding, "--format", "csv", "--table", "groupings")
+	assert.Contains(t, got.stdout, "Title,People")
 }
 
 func TestImportRefuses(t *testing.T) {

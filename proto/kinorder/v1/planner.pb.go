@@ -103,6 +103,10 @@ const (
 	Table_TABLE_CIRCLES Table = 3
 	// People in rows, photographs in columns, a mark for everybody who is in one.
 	Table_TABLE_MATRIX Table = 4
+	// All of an event, one table after the other: people, circles, photographs, sides, blocks, rules, walks
+	// and what holds for the whole day. Import finds it out by its first row. The only table of which
+	// nothing is lost.
+	Table_TABLE_WHOLE Table = 5
 )
 
 // Enum value maps for Table.
@@ -113,6 +117,7 @@ var (
 		2: "TABLE_GROUPINGS",
 		3: "TABLE_CIRCLES",
 		4: "TABLE_MATRIX",
+		5: "TABLE_WHOLE",
 	}
 	Table_value = map[string]int32{
 		"TABLE_UNSPECIFIED": 0,
@@ -120,6 +125,7 @@ var (
 		"TABLE_GROUPINGS":   2,
 		"TABLE_CIRCLES":     3,
 		"TABLE_MATRIX":      4,
+		"TABLE_WHOLE":       5,
 	}
 )
 
@@ -2572,13 +2578,14 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x12IMPORT_FORMAT_JSON\x10\x02\x12\x16\n" +
 	"\x12IMPORT_FORMAT_LIST\x10\x03\x12\x15\n" +
 	"\x11IMPORT_FORMAT_CSV\x10\x04\x12\x16\n" +
-	"\x12IMPORT_FORMAT_XLSX\x10\x05*j\n" +
+	"\x12IMPORT_FORMAT_XLSX\x10\x05*{\n" +
 	"\x05Table\x12\x15\n" +
 	"\x11TABLE_UNSPECIFIED\x10\x00\x12\x10\n" +
 	"\fTABLE_PEOPLE\x10\x01\x12\x13\n" +
 	"\x0fTABLE_GROUPINGS\x10\x02\x12\x11\n" +
 	"\rTABLE_CIRCLES\x10\x03\x12\x10\n" +
-	"\fTABLE_MATRIX\x10\x04*u\n" +
+	"\fTABLE_MATRIX\x10\x04\x12\x0f\n" +
+	"\vTABLE_WHOLE\x10\x05*u\n" +
 	"\aLineUse\x12\x18\n" +
 	"\x14LINE_USE_UNSPECIFIED\x10\x00\x12\x11\n" +
 	"\rLINE_USE_USED\x10\x01\x12\x12\n" +

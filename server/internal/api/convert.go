@@ -97,6 +97,7 @@ var (
 		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_GROUPINGS, intake.GroupingsTable},
 		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_CIRCLES, intake.CirclesTable},
 		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_MATRIX, intake.MatrixTable},
+		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_WHOLE, intake.WholeTable},
 	)
 	lineUses = pairs(
 		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_UNSPECIFIED, intake.Used},

@@ -19,6 +19,9 @@ var (
 // or the other bracket.
 func guess(content []byte) Format {
 	text := bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\uFEFF")))
+	if decoded, _ := decode(content); table.BeginsPart(decoded) {
+		return CSV
+	}
 	switch {
 	case bytes.HasPrefix(content, []byte("PK\x03\x04")):
 		return XLSX

@@ -40,6 +40,9 @@ func (s *source) of(n *node) mark {
 	if n.offset >= 0 {
 		return s.mark(n.offset)
 	}
+	if s.content == nil {
+		return n.at // a table: its places are rows and columns
+	}
 	return s.clamp(n.at)
 }
 

@@ -20,6 +20,7 @@ const (
 	GroupingsTable = table.Groupings
 	CirclesTable   = table.Circles
 	MatrixTable    = table.Matrix
+	WholeTable     = table.Whole
 )
 
 // TableFields lists the names that Options.Columns can use.
@@ -41,13 +42,19 @@ func readTables(content []byte, format Format, o Options) (Reading, error) {
 		if err != nil {
 			return refusedTable(err), nil
 		}
-		grids, problems = []table.Grid{grid}, append(decoding, quoting...)
+		grids, problems = table.Parts(grid), append(decoding, quoting...)
 	}
-	got := table.Read(grids, table.Options{Base: o.Base, Kind: o.Table, Columns: o.Columns})
+	if o.Table == WholeTable {
+		o.Table = AnyTable // its parts say what they are
+	}
+	day := readDay(&grids, o.Base)
+	problems = append(problems, day.problems...)
+	got := table.Read(grids, table.Options{Base: day.base, Kind: o.Table, Columns: o.Columns})
+	got.Lines = append(day.lines, got.Lines...)
 	problems = append(problems, got.Problems...)
 	at := places(got.Lines)
 	for _, a := range event.Check(got.Event) {
-		if a.Code == event.CodeOnePersonInFrame {
+		if a.Code == event.CodeOnePersonInFrame || day.follows(a) {
 			continue
 		}
 		problems = append(problems, Problem{Advice: a, Line: at[item(a.Field)]})
@@ -90,6 +97,9 @@ func WriteCSV(e event.Event, kind TableKind) ([]byte, error) {
 	writers := map[TableKind]func(event.Event) table.Grid{
 		PeopleTable: table.WritePeople, GroupingsTable: table.WriteGroupings, CirclesTable: table.WriteCircles, MatrixTable: table.WriteMatrix,
 	}
+	if kind == WholeTable {
+		return table.WriteParts(wholeGrids(e)), nil
+	}
 	write, ok := writers[kind]
 	if !ok {
 		return nil, fmt.Errorf("no table of kind %d", kind)
@@ -97,8 +107,13 @@ func WriteCSV(e event.Event, kind TableKind) ([]byte, error) {
 	return table.WriteCSV(write(e).Rows), nil
 }
 
-// WriteXLSX writes a workbook with a sheet of people, of circles, of photographs, and of people against
-// photographs.
+// WriteXLSX writes an event as a workbook: people, circles, photographs and the day in sheets of their own,
+// and people against photographs once more. Read reads it back equal.
 func WriteXLSX(e event.Event) ([]byte, error) {
-	return table.WriteXLSX([]table.Grid{table.WritePeople(e), table.WriteCircles(e), table.WriteGroupings(e), table.WriteMatrix(e)})
+	return table.WriteXLSX(append(wholeGrids(e), table.WriteMatrix(e)))
+}
+
+// wholeGrids are the tables that hold all of an event.
+func wholeGrids(e event.Event) []table.Grid {
+	return append([]table.Grid{table.WritePeople(e), table.WriteCircles(e), table.WriteGroupings(e)}, dayGrids(e)...)
 }

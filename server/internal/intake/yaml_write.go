@@ -21,26 +21,16 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 	}
 	w.comment("", "")
 	w.head(e)
-	w.list("sides", len(e.Sides), func(i int) []written {
-		return []written{{"id", e.Sides[i].ID}, {"label", e.Sides[i].Label}}
-	})
+	w.list("sides", len(e.Sides), func(i int) []written { return sideFields(e.Sides[i]) })
 	w.list("people", len(e.People), func(i int) []written { return personFields(e.People[i]) })
 	w.list("circles", len(e.Circles), func(i int) []written {
 		c := e.Circles[i]
 		return []written{{"id", c.ID}, {"title", c.Title}, {"members", c.Members}, {"leader", c.Leader}}
 	})
 	w.list("groupings", len(e.Groupings), func(i int) []written { return groupingFields(e.Groupings[i]) })
-	w.list("blocks", len(e.Blocks), func(i int) []written {
-		b := e.Blocks[i]
-		return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
-			{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM},
-			{"space", spaceFields(b.Space)}}
-	})
+	w.list("blocks", len(e.Blocks), func(i int) []written { return blockFields(e.Blocks[i]) })
 	w.list("rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
-	w.list("walks", len(e.Walks), func(i int) []written {
-		return []written{{"from", e.Walks[i].From}, {"to", e.Walks[i].To}, {"minutes", e.Walks[i].Minutes}}
-	})
+	w.list("walks", len(e.Walks), func(i int) []written { return walkFields(e.Walks[i]) })
 	w.object("pace", paceFields(e.Pace))
 	w.object("weights", weightFields(e.Weights))
 	w.object("kit", kitFields(e.Kit))
@@ -85,16 +75,7 @@ func (w *yamlWriter) comment(key, indent string) {
 }
 
 func (w *yamlWriter) head(e event.Event) {
-	for _, f := range []written{{"title", e.Title}, {"date", e.Date}, {"timeZone", e.TimeZone}, {"emphasis", nameOf(emphases, e.Emphasis, event.Balanced)},
-		{"fit", nameOf(fits, e.Fit, event.Likely)}} {
-		if f.value != "" {
-			fmt.Fprintf(&w.out, "%s: %s\n", f.name, scalar(f.value.(string)))
-		}
-	}
-	if e.Confidence != 0 {
-		fmt.Fprintf(&w.out, "confidence: %d\n", e.Confidence)
-	}
-	for _, f := range []written{{"latitude", e.Latitude}, {"longitude", e.Longitude}} {
+	for _, f := range headFields(e) {
 		if v := flowValue(f.value); v != "" {
 			fmt.Fprintf(&w.out, "%s: %s\n", f.name, v)
 		}
@@ -225,6 +206,25 @@ func nameOf[T comparable](e enumeration[T], v, usual T) string {
 		}
 	}
 	return ""
+}
+
+// headFields are the fields of an event that are single values.
+func headFields(e event.Event) []written {
+	return []written{{"title", e.Title}, {"date", e.Date}, {"timeZone", e.TimeZone}, {"emphasis", nameOf(emphases, e.Emphasis, event.Balanced)},
+		{"fit", nameOf(fits, e.Fit, event.Likely)}, {"confidence", e.Confidence}, {"latitude", e.Latitude}, {"longitude", e.Longitude}}
+}
+
+func sideFields(s event.Side) []written { return []written{{"id", s.ID}, {"label", s.Label}} }
+
+func blockFields(b event.Block) []written {
+	return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
+		{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
+		{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM},
+		{"space", spaceFields(b.Space)}}
+}
+
+func walkFields(w event.Walk) []written {
+	return []written{{"from", w.From}, {"to", w.To}, {"minutes", w.Minutes}}
 }
 
 func personFields(p event.Person) []written {

@@ -22,6 +22,7 @@ const (
 	Groupings      // a photograph a row
 	Circles        // a circle a row
 	Matrix         // people in rows, photographs in columns, a mark in each cell of somebody who is in it
+	Whole          // all of an event, one table after the other
 )
 
 // Fields that a column can hold, by the names that a mapping uses. Those of people and of groupings that

@@ -1,0 +1,268 @@
+package intake
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/table"
+)
+
+// The day of an event in tables: what is neither a person nor a circle nor a photograph. Columns are the
+// paths of the fields of an event file, such as space.widthCm; the table of the event itself has a field
+// and its value a row. They are made of what WriteYAML writes and read by what reads YAML, so that a
+// field that is carried there is carried here.
+
+// lists are the tables with a row for each entry of a list of the event, by the names of both.
+var dayLists = []struct{ table, field string }{{"Sides", "sides"}, {"Blocks", "blocks"}, {"Rules", "rules"}, {"Walks", "walks"}}
+
+const (
+	eventTable = "Event"
+	// listMark ends the path of a column that holds several texts with semicolons between them.
+	listMark = "[]"
+)
+
+// dayGrids writes the tables of the day. Those of lists without an entry are left out.
+func dayGrids(e event.Event) []table.Grid {
+	var grids []table.Grid
+	add := func(name string, n int, fields func(i int) []written) {
+		if n > 0 {
+			grids = append(grids, listGrid(name, n, fields))
+		}
+	}
+	add("Sides", len(e.Sides), func(i int) []written { return sideFields(e.Sides[i]) })
+	add("Blocks", len(e.Blocks), func(i int) []written { return blockFields(e.Blocks[i]) })
+	add("Rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
+	add("Walks", len(e.Walks), func(i int) []written { return walkFields(e.Walks[i]) })
+	whole := append(headFields(e), written{"pace", paceFields(e.Pace)}, written{"weights", weightFields(e.Weights)}, written{"kit", kitFields(e.Kit)})
+	g := table.Grid{Name: eventTable, Rows: [][]string{{"field", "value"}}}
+	for _, c := range flatten("", whole) {
+		g.Rows = append(g.Rows, []string{c.path, c.text})
+	}
+	return append(grids, g)
+}
+
+func listGrid(name string, n int, fields func(i int) []written) table.Grid {
+	var paths []string
+	rows := make([]map[string]string, n)
+	for i := range n {
+		rows[i] = make(map[string]string)
+		for _, c := range flatten("", fields(i)) {
+			if !slices.Contains(paths, c.path) {
+				paths = append(paths, c.path)
+			}
+			rows[i][c.path] = c.text
+		}
+	}
+	g := table.Grid{Name: name, Rows: [][]string{paths}}
+	for _, row := range rows {
+		line := make([]string, len(paths))
+		for x, path := range paths {
+			line[x] = row[path]
+		}
+		g.Rows = append(g.Rows, line)
+	}
+	return g
+}
+
+// pathText is the text of one field.
+type pathText struct{ path, text string }
+
+// flatten lists the fields that have a value, those inside of others by their path.
+func flatten(prefix string, fields []written) []pathText {
+	var out []pathText
+	for _, f := range fields {
+		path := join(prefix, f.name)
+		switch v := f.value.(type) {
+		case string:
+			if v != "" {
+				out = append(out, pathText{path, v})
+			}
+		case []string:
+			if len(v) > 0 {
+				out = append(out, pathText{path + listMark, strings.Join(v, "; ")})
+			}
+		case []written:
+			out = append(out, flatten(path, v)...)
+		case [][]written:
+			for i, inner := range v {
+				out = append(out, flatten(path+"["+strconv.Itoa(i)+"]", inner)...)
+			}
+		default:
+			if text := flowValue(v); text != "" {
+				out = append(out, pathText{path, text})
+			}
+		}
+	}
+	return out
+}
+
+// dayReading is what the tables of the day come to.
+type dayReading struct {
+	base     event.Event
+	problems []Problem
+	lines    []Line
+	decoder  *decoder
+}
+
+// follows says that an advice only follows from a field that could not be read.
+func (r *dayReading) follows(a event.Advice) bool { return r.decoder.follows(a) }
+
+var (
+	pathPattern = regexp.MustCompile(`^[A-Za-z]+(\[\d+\])?(\.[A-Za-z]+(\[\d+\])?)*(\[\])?$`)
+	pathStep    = regexp.MustCompile(`[A-Za-z]+|\[\d+\]`)
+)
+
+// maxIndex bounds the places in lists that a path may name.
+const maxIndex = 5000
+
+// readDay takes the tables of the day out of grids and puts what they say over base.
+func readDay(grids *[]table.Grid, base event.Event) dayReading {
+	r := dayReading{base: base, decoder: &decoder{src: &source{}}}
+	root := &node{kind: object, offset: -1}
+	*grids = slices.DeleteFunc(*grids, func(g table.Grid) bool {
+		if len(g.Rows) == 0 {
+			return false
+		}
+		if g.Name == eventTable && len(g.Rows[0]) >= 2 && strings.EqualFold(g.Rows[0][0], "field") && strings.EqualFold(g.Rows[0][1], "value") {
+			r.readEvent(&g, root)
+			return true
+		}
+		for _, list := range dayLists {
+			if g.Name == list.table && isPaths(g.Rows[0]) {
+				r.readList(&g, root, list.field)
+				return true
+			}
+		}
+		return false
+	})
+	if len(root.fields) == 0 {
+		return r
+	}
+	said := r.decoder.event(root)
+	for _, f := range root.fields {
+		put(&r.base, said, f.name)
+	}
+	r.problems = append(r.problems, r.decoder.problems...)
+	return r
+}
+
+// isPaths reports whether a row holds paths of fields and nothing else.
+func isPaths(row []string) bool {
+	some := false
+	for _, cell := range row {
+		if cell != "" && !pathPattern.MatchString(cell) {
+			return false
+		}
+		some = some || cell != ""
+	}
+	return some
+}
+
+// put copies one field of an event.
+func put(into *event.Event, from event.Event, field string) {
+	switch field {
+	case "sides":
+		into.Sides = from.Sides
+	case "blocks":
+		into.Blocks = from.Blocks
+	case "rules":
+		into.Rules = from.Rules
+	case "walks":
+		into.Walks = from.Walks
+	default: // what the table of the event says counts as a whole
+		sides, people, circles, groupings := into.Sides, into.People, into.Circles, into.Groupings
+		blocks, rules, walks := into.Blocks, into.Rules, into.Walks
+		*into = from
+		into.Sides, into.People, into.Circles, into.Groupings = sides, people, circles, groupings
+		into.Blocks, into.Rules, into.Walks = blocks, rules, walks
+	}
+}
+
+func (r *dayReading) readEvent(g *table.Grid, root *node) {
+	for y, row := range g.Rows {
+		if y == 0 || len(row) < 2 || row[0] == "" {
+			r.line(g, y, place.Ruler)
+			continue
+		}
+		at := mark{g.Lines[y], 2}
+		if !pathPattern.MatchString(row[0]) {
+			r.line(g, y, place.Reported)
+			r.decoder.report(mark{g.Lines[y], 1}, CodeUnknownField, "", "Sheet %s: there is no field %s: write it as an event file does, for example pace.settleSeconds.", g.Name, show(row[0]))
+			continue
+		}
+		r.line(g, y, place.Used)
+		if row[1] != "" {
+			root.set(row[0], row[1], at)
+		}
+	}
+}
+
+func (r *dayReading) readList(g *table.Grid, root *node, field string) {
+	items := &node{kind: list, offset: -1, at: mark{1, 1}}
+	for y, row := range g.Rows {
+		if y == 0 || !slices.ContainsFunc(row, func(cell string) bool { return cell != "" }) {
+			r.line(g, y, place.Ruler)
+			continue
+		}
+		r.line(g, y, place.Used, field+"["+strconv.Itoa(len(items.items))+"]")
+		item := &node{kind: object, offset: -1, at: mark{g.Lines[y], 1}}
+		for x, cell := range row {
+			if x < len(g.Rows[0]) && g.Rows[0][x] != "" && cell != "" {
+				item.set(g.Rows[0][x], cell, mark{g.Lines[y], x + 1})
+			}
+		}
+		items.items = append(items.items, item)
+	}
+	root.fields = append(root.fields, entry{name: field, offset: -1, at: mark{1, 1}, value: items})
+}
+
+func (r *dayReading) line(g *table.Grid, y int, use place.Use, fields ...string) {
+	r.lines = append(r.lines, Line{Number: g.Lines[y], Use: use, Fields: fields})
+}
+
+// set puts a value at a path below an object and makes what is missing on the way.
+func (n *node) set(path, value string, at mark) {
+	path, several := strings.CutSuffix(path, listMark)
+	steps := pathStep.FindAllString(path, -1)
+	for _, step := range steps {
+		n = n.child(step, at)
+	}
+	if !several {
+		n.kind, n.value = plain, value
+		return
+	}
+	n.kind = list
+	for part := range strings.SplitSeq(value, ";") {
+		if part = strings.TrimSpace(part); part != "" {
+			n.items = append(n.items, &node{kind: plain, value: part, offset: -1, at: at})
+		}
+	}
+}
+
+// child returns the field or entry of a step and makes it when it is not there.
+func (n *node) child(step string, at mark) *node {
+	if step[0] != '[' {
+		n.kind = object
+		for i := range n.fields {
+			if n.fields[i].name == step {
+				return n.fields[i].value
+			}
+		}
+		made := &node{offset: -1, at: at}
+		n.fields = append(n.fields, entry{name: step, offset: -1, at: at, value: made})
+		return made
+	}
+	n.kind = list
+	i, _ := strconv.Atoi(step[1 : len(step)-1])
+	for i < maxIndex && len(n.items) <= i {
+		n.items = append(n.items, &node{offset: -1, at: at})
+	}
+	if i >= maxIndex {
+		return &node{offset: -1, at: at}
+	}
+	return n.items[i]
+}
