@@ -225,3 +225,17 @@ func (c *Client) ArrangeSheet(ctx context.Context, e *kinorderv1.Event, s *kinor
 	r, err := c.planner.ArrangeSheet(ctx, &kinorderv1.ArrangeSheetRequest{Event: e, Sheet: s}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r.GetSheet(), Explain(err)
 }
+
+// FitPace fits the minutes model to runs that were gone through. The answer holds a pace file, empty when
+// there was too little to fit to.
+func (c *Client) FitPace(ctx context.Context, runs []*kinorderv1.FinishedRun) (*kinorderv1.FitPaceResponse, error) {
+	r, err := c.planner.FitPace(ctx, &kinorderv1.FitPaceRequest{Runs: runs}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r, Explain(err)
+}
+
+// ApplyPace reads a pace file into an event: what the event's own pace does not say comes from the file.
+// What is wrong with the file comes back as problems and is not an error.
+func (c *Client) ApplyPace(ctx context.Context, e *kinorderv1.Event, content []byte) (*kinorderv1.ApplyPaceResponse, error) {
+	r, err := c.planner.ApplyPace(ctx, &kinorderv1.ApplyPaceRequest{Event: e, Content: content}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	return r, Explain(err)
+}

@@ -161,7 +161,7 @@ func TestFitDoesNotDependOnTheOrder(t *testing.T) {
 
 func TestHoldOut(t *testing.T) {
 	r := rand.New(rand.NewPCG(26, 1))
-	v, err := HoldOut(days(r, slow, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual)
+	v, err := HoldOut(days(r, slow, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +169,7 @@ func TestHoldOut(t *testing.T) {
 		t.Errorf("another pace: %+v, want clearly smaller errors after", v)
 	}
 	// A studio that works at the usual pace is not made worse by much.
-	v, err = HoldOut(days(r, usual, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual)
+	v, err = HoldOut(days(r, usual, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,10 +183,10 @@ func TestTooFewAndBadSlotsAreNamed(t *testing.T) {
 	if _, err := Fit(days(r, brisk, 1, MinSlots-1, Spread{}), usual); !errors.Is(err, ErrTooFew) {
 		t.Errorf("few: %v, want ErrTooFew", err)
 	}
-	if _, err := HoldOut(days(r, brisk, 1, 60, Spread{}), usual); !errors.Is(err, ErrTooFew) {
+	if _, err := HoldOut(days(r, brisk, 1, 60, Spread{}), usual, nil); !errors.Is(err, ErrTooFew) {
 		t.Errorf("one event: %v, want ErrTooFew", err)
 	}
-	if _, err := HoldOut(days(r, brisk, 2, 10, Spread{}), usual); !errors.Is(err, ErrTooFew) {
+	if _, err := HoldOut(days(r, brisk, 2, 10, Spread{}), usual, nil); !errors.Is(err, ErrTooFew) {
 		t.Errorf("small events: %v, want ErrTooFew", err)
 	}
 	bad := days(r, brisk, 1, 30, Spread{})
@@ -194,7 +194,7 @@ func TestTooFewAndBadSlotsAreNamed(t *testing.T) {
 	if _, err := Fit(bad, usual); !errors.Is(err, ErrInvalid) {
 		t.Errorf("not a number: %v, want ErrInvalid", err)
 	}
-	if _, err := HoldOut(bad, usual); !errors.Is(err, ErrInvalid) {
+	if _, err := HoldOut(bad, usual, nil); !errors.Is(err, ErrInvalid) {
 		t.Errorf("not a number held out: %v, want ErrInvalid", err)
 	}
 	if _, err := Fit(days(r, brisk, 1, 30, Spread{}), Parameters{Settle: -1}); !errors.Is(err, ErrInvalid) {

@@ -22,9 +22,13 @@ type Validation struct {
 }
 
 // HoldOut fits without each event in turn and tells the errors on that event by the prior and by the
-// fit. It needs two events, and MinSlots slots beside each of them; otherwise the error wraps
+// fit. says is how fitted parameters are turned into the seconds of a slot, for those who round them; nil
+// means Parameters.Seconds. It needs two events, and MinSlots slots beside each of them; otherwise the error wraps
 // ErrTooFew.
-func HoldOut(slots []Observed, prior Parameters) (Validation, error) {
+func HoldOut(slots []Observed, prior Parameters, says func(Parameters, Observed) float64) (Validation, error) {
+	if says == nil {
+		says = Parameters.Seconds
+	}
 	if err := checkFit(slots, prior); err != nil {
 		return Validation{}, err
 	}
@@ -52,17 +56,17 @@ func HoldOut(slots []Observed, prior Parameters) (Validation, error) {
 		if err != nil {
 			return Validation{}, fmt.Errorf("without event %d: %w", event, err)
 		}
-		v.Before.add(prior, held, len(slots), len(events))
-		v.After.add(fitted.Parameters, held, len(slots), len(events))
+		v.Before.add(prior, Parameters.Seconds, held, len(slots), len(events))
+		v.After.add(fitted.Parameters, says, held, len(slots), len(events))
 	}
 	return v, nil
 }
 
 // add adds the shares of one held-out event to the averages.
-func (e *Errors) add(p Parameters, held []Observed, slots, events int) {
+func (e *Errors) add(p Parameters, says func(Parameters, Observed) float64, held []Observed, slots, events int) {
 	var whole float64
 	for _, o := range held {
-		off := o.Seconds - p.Seconds(o)
+		off := o.Seconds - says(p, o)
 		e.Slot += math.Abs(off) / float64(slots)
 		whole += off
 	}

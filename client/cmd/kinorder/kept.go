@@ -75,7 +75,7 @@ func eventName(arg string) string {
 
 func (p *Program) pushCommand() *cobra.Command {
 	var o keptFlags
-	var id string
+	var id, pace string
 	var budget time.Duration
 	c := &cobra.Command{
 		Use:   "push FILE",
@@ -91,16 +91,17 @@ none. It prints the names of the event and of the sheet.`,
 			if budget <= 0 {
 				return errors.New("--budget must be above 0, for example 2s")
 			}
-			return p.push(c.Context(), args[0], strings.TrimPrefix(id, "events/"), budget, o)
+			return p.push(c.Context(), args[0], strings.TrimPrefix(id, "events/"), pace, budget, o)
 		},
 	}
 	o.add(c)
 	c.Flags().StringVar(&id, "event", "", "the `ID` of the event to make or change (default: a new one)")
+	c.Flags().StringVar(&pace, "pace", "", "keep the event with the pace in `FILE`, which kinorder measure wrote, where it does not say its own")
 	c.Flags().DurationVar(&budget, "budget", 2*time.Second, "search no longer than this for the sheet")
 	return c
 }
 
-func (p *Program) push(ctx context.Context, file, id string, budget time.Duration, o keptFlags) error {
+func (p *Program) push(ctx context.Context, file, id, pace string, budget time.Duration, o keptFlags) error {
 	s, err := p.read(ctx, file)
 	if err != nil {
 		return err
@@ -119,6 +120,9 @@ func (p *Program) push(ctx context.Context, file, id string, budget time.Duratio
 			return err
 		}
 		return invalid(errors.New("nothing was pushed: mend the file"))
+	}
+	if e, err = p.withPace(ctx, conn, e, pace); err != nil {
+		return err
 	}
 	stored, err := pushed(ctx, conn, id, e)
 	if err != nil {

@@ -22,6 +22,7 @@ type planFlags struct {
 	budget    time.Duration
 	available time.Duration
 	address   string
+	pace      string
 }
 
 func newPlanFlags() *planFlags {
@@ -54,6 +55,7 @@ grouping that must be taken is left out.`,
   kinorder plan wedding.yaml --sheet reader -o reader.pdf
   kinorder plan wedding.yaml --sheet times --language fr
   kinorder plan wedding.yaml --available 10m
+  kinorder plan wedding.yaml --pace pace.yaml
   kinorder plan wedding.yaml --format json | jq .totals
   kinorder plan wedding.yaml --server localhost:7465`,
 		Args:              oneFile,
@@ -74,6 +76,7 @@ grouping that must be taken is left out.`,
 	f := c.Flags()
 	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
 	f.DurationVar(&o.budget, "budget", 2*time.Second, "search no longer than this, up to 10m")
+	f.StringVar(&o.pace, "pace", "", "go by the pace in `FILE`, which kinorder measure wrote, where the event does not say its own")
 	f.DurationVar(&o.available, "available", 0, "all the time there is in the block that opens first (default: as long as the block is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
 	serverFlag(c, &o.address)
@@ -99,6 +102,9 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_WARNING))
 	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
 		return invalid(nil)
+	}
+	if e, err = p.withPace(ctx, conn, e, o.pace); err != nil {
+		return err
 	}
 	sheet, err := p.search(ctx, conn, e, o)
 	if err != nil {

@@ -140,7 +140,7 @@ and elders and children are let go early. It prints a call sheet with honest min
 	root.SetIn(p.Stdin)
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
-	root.AddCommand(p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.serveCommand(), p.pushCommand(), p.eventsCommand(),
+	root.AddCommand(p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand(), p.serveCommand(), p.pushCommand(), p.eventsCommand(),
 		p.shareCommand(), p.runCommand(), p.versionCommand())
 	return root
 }

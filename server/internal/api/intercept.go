@@ -22,7 +22,7 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
-// The most bytes of a request. Render and ArrangeSheet carry the event and its sheet.
+// The most bytes of a request. Render and ArrangeSheet carry the event and its sheet, FitPace many events.
 const (
 	maxRequest = intake.MaxContent + 64<<10
 	maxRender  = 16 << 20
@@ -89,7 +89,7 @@ func (c *call) admit(req any) error {
 	}
 	limit := maxRequest
 	switch req.(type) {
-	case *kinorderv1.RenderRequest, *kinorderv1.ArrangeSheetRequest:
+	case *kinorderv1.RenderRequest, *kinorderv1.ArrangeSheetRequest, *kinorderv1.FitPaceRequest:
 		limit = maxRender
 	}
 	size := proto.Size(message)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // Limits of a kit.
@@ -17,11 +19,24 @@ const (
 // decimal checks the number of a field against its range. Not-a-number fails every comparison.
 func (c *checker) decimal(field string, v, least, most float64, subjects ...string) {
 	if !(v >= least && v <= most) {
-		c.fault(CodeOutOfRange, field, subjects, "%s is %s: it must be from %s to %s.", field, figure(v), figure(least), figure(most))
+		a := NotInRange(field, v, least, most)
+		c.add(a.Severity, a.Code, field, subjects, a.Message)
 	}
 }
 
-func figure(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+// NotInRange is the fault of a field whose number is outside its range.
+func NotInRange(field string, v, least, most float64) Advice {
+	return Tell(Error, CodeOutOfRange, field, nil,
+		wording.Say("%s is %s: it must be from %s to %s.", field, figure(v), figure(least), figure(most)))
+}
+
+// figure writes a number, without an exponent where that takes few digits.
+func figure(v float64) string {
+	if math.Abs(v) < 1e9 {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'g', -1, 64)
+}
 
 // spot checks a latitude and a longitude. It reports whether both are there.
 func (c *checker) spot(at string, latitude, longitude *float64, subjects ...string) bool {

@@ -1,0 +1,135 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/run"
+)
+
+// maxMarks is how many marks of one run FitPace looks at.
+const maxMarks = 20_000
+
+// FitPace answers Planner.FitPace. It waits for a place as searches do.
+func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (*kinorderv1.FitPaceResponse, error) {
+	if len(req.GetRuns()) == 0 {
+		return nil, missing("runs")
+	}
+	days, err := pastDays(req.GetRuns())
+	if err != nil {
+		return nil, err
+	}
+	leave, err := s.gate.Enter(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer leave()
+	found, err := planning.LearnPace(days)
+	var invalid *event.InvalidError
+	if errors.As(err, &invalid) {
+		// Their texts may name guests, and a status is kept by proxies and logs.
+		return nil, &invalidRequestError{each(invalid.Faults, func(f event.Advice) event.Advice {
+			return event.Advice{Code: f.Code, Severity: f.Severity, Field: f.Field, Text: "has a fault; check the event on its own"}
+		})}
+	}
+	if err != nil {
+		return nil, unquoted("fit pace", err)
+	}
+	out := &kinorderv1.FitPaceResponse{Pace: studioPaceToWire(found)}
+	if len(found.Parameters) > 0 {
+		out.Content = intake.WritePace(found)
+	}
+	return out, nil
+}
+
+// pastDays reads runs. Marks that say nothing of time or people in a photograph are passed over.
+func pastDays(runs []*kinorderv1.FinishedRun) ([]planning.PastDay, error) {
+	var around reader
+	if len(runs) > planning.MaxDays {
+		around.fault("runs", event.CodeTooMany, fmt.Sprintf("holds %d runs, and %d is the most: leave the oldest out", len(runs), planning.MaxDays))
+		return nil, &invalidRequestError{around.faults}
+	}
+	var days []planning.PastDay
+	for i, w := range runs {
+		at := fmt.Sprintf("runs[%d].", i)
+		if w.GetEvent() == nil {
+			around.fault(at+"event", event.CodeMissing, "is missing: send it")
+			continue
+		}
+		if n := len(w.GetMarks()); n > maxMarks {
+			around.fault(at+"marks", event.CodeTooMany, fmt.Sprintf("holds %d marks, and %d is the most", n, maxMarks))
+			continue
+		}
+		var within reader
+		e := within.event(w.GetEvent())
+		around.faults = append(around.faults, under(at+"event.", within.faults)...)
+		var marked reader
+		marks := eachAt(w.GetMarks(), marked.mark)
+		around.faults = append(around.faults, under(at, marked.faults)...)
+		state := run.Fold(marks)
+		day := planning.PastDay{Event: e, Added: state.Added, Without: map[string][]string{}}
+		for id, p := range state.Groupings {
+			day.Without[id] = p.Without
+		}
+		for _, x := range state.Slots {
+			day.Slots = append(day.Slots, planning.Timed{Grouping: x.Grouping, Block: x.Block, Started: x.Started, Finished: x.Finished})
+		}
+		days = append(days, day)
+	}
+	if len(around.faults) > 0 {
+		return nil, &invalidRequestError{around.faults}
+	}
+	return days, nil
+}
+
+// ApplyPace answers Planner.ApplyPace.
+func (s *Service) ApplyPace(_ context.Context, req *kinorderv1.ApplyPaceRequest) (*kinorderv1.ApplyPaceResponse, error) {
+	if req.GetEvent() == nil {
+		return nil, missing("event")
+	}
+	if len(req.GetContent()) == 0 {
+		return nil, missing("content")
+	}
+	var within reader
+	e := within.event(req.GetEvent())
+	if len(within.faults) > 0 {
+		return nil, &event.InvalidError{Faults: within.faults}
+	}
+	found, problems, err := intake.ReadPace(req.GetContent())
+	if err != nil {
+		return nil, &tooLargeError{what: "the pace file", size: len(req.GetContent()), limit: intake.MaxPace}
+	}
+	out := &kinorderv1.ApplyPaceResponse{Problems: each(problems, problemToWire), Pace: studioPaceToWire(found)}
+	sound := true
+	for _, p := range problems {
+		sound = sound && p.Severity != event.Error
+	}
+	if sound {
+		e.Pace = e.Pace.With(found.Pace)
+	}
+	out.Event = eventToWire(e)
+	return out, nil
+}
+
+func studioPaceToWire(s event.StudioPace) *kinorderv1.StudioPace {
+	return &kinorderv1.StudioPace{
+		Pace: paceToWire(s.Pace), Photographs: narrow(s.Photographs), Events: narrow(s.Events), SetAside: narrow(s.SetAside),
+		LeastPhotographs: narrow(s.LeastPhotographs), HeldOut: narrow(s.HeldOut), Text: text(s.Text),
+		Parameters: each(s.Parameters, func(p event.PaceParameter) *kinorderv1.PaceParameter {
+			return &kinorderv1.PaceParameter{Name: text(p.Name), Value: p.Value, Deviation: p.Deviation, Usual: p.Usual, Learned: p.Learned}
+		}),
+		Before: paceErrorToWire(s.Before), After: paceErrorToWire(s.After),
+	}
+}
+
+func paceErrorToWire(e *event.PaceError) *kinorderv1.PaceError {
+	if e == nil {
+		return nil
+	}
+	return &kinorderv1.PaceError{PhotographSeconds: e.PhotographSeconds, EventSeconds: e.EventSeconds}
+}

@@ -1,0 +1,65 @@
+package event
+
+// StudioPace is how long photographs take with one studio, fitted to days that were gone through. It
+// holds no names.
+type StudioPace struct {
+	// Pace is for events; empty when there was too little to fit to.
+	Pace Pace
+	// Photographs and Events count what was measured. SetAside are photographs so far off, as after
+	// a break, that they had less than half their say or none.
+	Photographs, Events, SetAside int
+	// LeastPhotographs is the least number that is fitted to.
+	LeastPhotographs int
+	Parameters       []PaceParameter
+	// Before and After say how far off the usual pace and the fitted one were on events that the
+	// fit had not seen; nil when there were too few to hold one out.
+	Before, After *PaceError
+	HeldOut       int // events, one at a time
+	Text          string
+}
+
+// PaceParameter is one number of the minutes model, in seconds; arrange and slow are factors.
+type PaceParameter struct {
+	Name                    string
+	Value, Deviation, Usual float64
+	Learned                 bool // the photographs speak, and not the usual value
+}
+
+// PaceError is the average size of errors, in seconds.
+type PaceError struct{ PhotographSeconds, EventSeconds float64 }
+
+// CheckPace lists what is wrong with a pace, as Check does of an event that has it.
+func CheckPace(p Pace) []Advice {
+	c := &checker{e: &Event{Pace: p}}
+	c.sizes()
+	if c.errors == 0 {
+		c.checkPace()
+	}
+	return c.sorted()
+}
+
+// With returns the pace with what it does not say itself taken from another.
+func (p Pace) With(other Pace) Pace {
+	for _, f := range []struct {
+		into **int
+		from *int
+	}{
+		{&p.SettleSeconds, other.SettleSeconds}, {&p.PerStepInSeconds, other.PerStepInSeconds},
+		{&p.PerStepOutSeconds, other.PerStepOutSeconds}, {&p.FreshSeconds, other.FreshSeconds},
+		{&p.PerFrameSeconds, other.PerFrameSeconds}, {&p.ElderSeconds, other.ElderSeconds},
+		{&p.ChildSeconds, other.ChildSeconds}, {&p.InfantSeconds, other.InfantSeconds},
+		{&p.WheelchairSeconds, other.WheelchairSeconds}, {&p.FramesConfidence, other.FramesConfidence},
+		{&p.SlotSpreadPercent, other.SlotSpreadPercent}, {&p.DaySpreadPercent, other.DaySpreadPercent},
+	} {
+		if *f.into == nil {
+			*f.into = f.from
+		}
+	}
+	if len(p.Arrange) == 0 {
+		p.Arrange = other.Arrange
+	}
+	if len(p.Frames) == 0 {
+		p.Frames = other.Frames
+	}
+	return p
+}

@@ -1,0 +1,143 @@
+package intake
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// MaxPace is the size in bytes up to which a pace file is read.
+const MaxPace = 64 << 10
+
+// ErrPaceTooLarge is the error of ReadPace.
+var ErrPaceTooLarge = fmt.Errorf("the pace file is larger than %d KiB: hand in what kinorder measure wrote", MaxPace>>10)
+
+// WritePace writes a studio's pace as YAML that ReadPace reads back equal.
+func WritePace(s event.StudioPace) []byte {
+	w := &yamlWriter{}
+	w.out.WriteString("# The pace of a studio, for the pace of events and for kinorder plan --pace. It holds no names.\n")
+	fmt.Fprintf(&w.out, "text: %s\n", scalar(s.Text))
+	for _, f := range []written{
+		{"photographs", &s.Photographs}, {"events", &s.Events}, {"setAside", &s.SetAside}, {"leastPhotographs", &s.LeastPhotographs},
+		{"heldOut", &s.HeldOut},
+	} {
+		fmt.Fprintf(&w.out, "%s: %s\n", f.name, flowValue(f.value))
+	}
+	fmt.Fprintf(&w.out, "\npace: {%s}\n", flow(paceFields(s.Pace)))
+	w.list("parameters", len(s.Parameters), func(i int) []written {
+		p := s.Parameters[i]
+		return []written{{"name", p.Name}, {"value", &p.Value}, {"deviation", &p.Deviation}, {"usual", &p.Usual}, {"learned", p.Learned}}
+	})
+	for _, e := range []struct {
+		name  string
+		error *event.PaceError
+	}{{"before", s.Before}, {"after", s.After}} {
+		if e.error != nil {
+			w.object(e.name, []written{{"photographSeconds", &e.error.PhotographSeconds}, {"eventSeconds", &e.error.EventSeconds}})
+		}
+	}
+	return w.out.Bytes()
+}
+
+// ReadPace reads what WritePace wrote, or the same as JSON, with the field names of the API. All
+// problems are returned together; with one of severity Error the pace holds what could be read and is
+// not to be used. The error is ErrPaceTooLarge; then nothing was read.
+func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
+	if len(content) > MaxPace {
+		return event.StudioPace{}, nil, ErrPaceTooLarge
+	}
+	content = bytes.TrimPrefix(content, []byte("\uFEFF"))
+	format := YAML
+	if strings.HasPrefix(strings.TrimSpace(string(content)), "{") {
+		format = JSON
+	}
+	src := newSource(content)
+	if len(bytes.TrimSpace(content)) == 0 {
+		return event.StudioPace{}, []Problem{*src.problem(mark{1, 1}, CodeEmptyFile, "", "The file is empty: hand in what kinorder measure wrote.")}, nil
+	}
+	root, problem := src.tree(format)
+	if problem != nil {
+		return event.StudioPace{}, []Problem{*problem}, nil
+	}
+	d := &decoder{src: src}
+	s := d.studioPace(root)
+	if root.kind == null || root.kind == object && root.step("pace") == nil {
+		d.report(mark{1, 1}, event.CodeMissing, "pace", "The file has no pace: hand in what kinorder measure wrote.")
+	}
+	return s, d.finish(root, append(event.CheckPace(s.Pace), checkFigures(s)...)), nil
+}
+
+func (d *decoder) studioPace(root *node) event.StudioPace {
+	var s event.StudioPace
+	d.object(root, "", []field{
+		{"pace", d.pace(&s.Pace)},
+		{"photographs", d.number(&s.Photographs)},
+		{"events", d.number(&s.Events)},
+		{"setAside", d.number(&s.SetAside)},
+		{"leastPhotographs", d.number(&s.LeastPhotographs)},
+		{"parameters", items(d, &s.Parameters, d.paceParameter)},
+		{"before", d.paceError(&s.Before)},
+		{"after", d.paceError(&s.After)},
+		{"heldOut", d.number(&s.HeldOut)},
+		{"text", d.text(&s.Text)},
+	})
+	return s
+}
+
+func (d *decoder) paceParameter(p *event.PaceParameter) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{
+			{"name", d.text(&p.Name)},
+			{"value", d.decimal(&p.Value)},
+			{"deviation", d.decimal(&p.Deviation)},
+			{"usual", d.decimal(&p.Usual)},
+			{"learned", d.flag(&p.Learned)},
+		})
+	}
+}
+
+func (d *decoder) paceError(into **event.PaceError) reader {
+	return func(n *node, path string) {
+		if n.kind == null {
+			return
+		}
+		*into = new(event.PaceError)
+		d.object(n, path, []field{
+			{"photographSeconds", d.decimal(&(*into).PhotographSeconds)},
+			{"eventSeconds", d.decimal(&(*into).EventSeconds)},
+		})
+	}
+}
+
+// checkFigures finds figures that no fit gives. They are for reading and change no plan, but a file with
+// them was damaged.
+func checkFigures(s event.StudioPace) []event.Advice {
+	const most = 100_000_000
+	var out []event.Advice
+	figure := func(field string, v float64) {
+		if !(v >= 0 && v <= most) {
+			out = append(out, event.NotInRange(field, v, 0, most))
+		}
+	}
+	for _, f := range []struct {
+		field string
+		value int
+	}{{"photographs", s.Photographs}, {"events", s.Events}, {"setAside", s.SetAside}, {"leastPhotographs", s.LeastPhotographs}, {"heldOut", s.HeldOut}} {
+		figure(f.field, float64(f.value))
+	}
+	for i, p := range s.Parameters {
+		at := fmt.Sprintf("parameters[%d].", i)
+		figure(at+"value", p.Value)
+		figure(at+"deviation", p.Deviation)
+		figure(at+"usual", p.Usual)
+	}
+	for at, e := range map[string]*event.PaceError{"before.": s.Before, "after.": s.After} {
+		if e != nil {
+			figure(at+"photographSeconds", e.PhotographSeconds)
+			figure(at+"eventSeconds", e.EventSeconds)
+		}
+	}
+	return out
+}

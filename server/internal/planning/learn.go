@@ -1,0 +1,270 @@
+package planning
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/pace"
+)
+
+// MaxDays is how many days LearnPace looks at.
+const MaxDays = 500
+
+// PastDay is a day that was gone through.
+type PastDay struct {
+	Event event.Event
+	// Added are groupings that were not on the list, Without whom a grouping was taken without.
+	Added   []event.Grouping
+	Without map[string][]string
+	// Slots are in the order in which they were finished.
+	Slots []Timed
+}
+
+// usualPace is the minutes model as package pace has it.
+func usualPace() pace.Parameters {
+	return pace.Parameters{
+		Settle: defaultSettle, PerStepIn: defaultPerStepIn, PerStepOut: defaultPerStepOut, Fresh: defaultFresh,
+		PerFrame: defaultPerFrame, Arrange: 1, Slow: 1,
+	}
+}
+
+// LearnPace fits the minutes model to days that were gone through. Slots that took less than a quarter of
+// the usual time or more than four times it were ticked late or interrupted and are set aside; the fit
+// resists what is left of breaks. With fewer than pace.MinSlots slots the pace stays empty. Its error is
+// *event.InvalidError when an event has faults; places are under "runs[i].event.".
+func LearnPace(days []PastDay) (event.StudioPace, error) {
+	out := event.StudioPace{LeastPhotographs: pace.MinSlots}
+	var slots []pace.Observed
+	for i, d := range days {
+		seen, aside, err := observe(d)
+		if err != nil {
+			return out, underRun(i, err)
+		}
+		for k := range seen {
+			seen[k].Event = i
+		}
+		if len(seen) > 0 {
+			out.Events++
+		}
+		slots, out.SetAside = append(slots, seen...), out.SetAside+aside
+	}
+	out.Photographs = len(slots)
+	fitted, err := pace.Fit(slots, usualPace())
+	if errors.Is(err, pace.ErrTooFew) {
+		out.Text = fmt.Sprintf("Too little to fit to: the time of %s is known, and %d are needed. The usual pace stays.",
+			counted(len(slots), "photograph", "photographs"), pace.MinSlots)
+		return out, nil
+	}
+	if err != nil {
+		return out, fmt.Errorf("planning: %w", err)
+	}
+	out.SetAside += fitted.Outliers
+	out.Pace = written(fitted.Parameters)
+	percent := func(share float64) *int { n := min(200, int(math.Round(share*100))); return &n }
+	out.Pace.SlotSpreadPercent = percent(fitted.Spread.Own)
+	if fitted.Events >= 3 { // below, the spread of a day is the usual one
+		out.Pace.DaySpreadPercent = percent(daySpread(fitted))
+	}
+	out.Parameters = parametersOf(fitted)
+	held, err := pace.HoldOut(slots, usualPace(), byPace)
+	switch {
+	case err == nil:
+		out.Before = &event.PaceError{PhotographSeconds: tenth(held.Before.Slot), EventSeconds: tenth(held.Before.Event)}
+		out.After = &event.PaceError{PhotographSeconds: tenth(held.After.Slot), EventSeconds: tenth(held.After.Event)}
+		out.HeldOut = held.Events
+	case !errors.Is(err, pace.ErrTooFew):
+		return out, fmt.Errorf("planning: %w", err)
+	}
+	out.Text = paceText(out)
+	return out, nil
+}
+
+// usualDays is how many days the usual spread of a day counts as: a few days that went alike do not show
+// that all do. A judgement, no source.
+const usualDays = 4
+
+// daySpread draws the spread of a studio's days towards the usual one.
+func daySpread(f pace.Fitted) float64 {
+	usual, n := pace.DefaultSpread().Day, float64(f.Events-1)
+	return math.Sqrt((usualDays*usual*usual + n*f.Spread.Day*f.Spread.Day) / (usualDays + n))
+}
+
+func tenth(v float64) float64 { return math.Round(v*10) / 10 }
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// underRun says of which run the faults of an event are.
+func underRun(i int, err error) error {
+	var invalid *event.InvalidError
+	if !errors.As(err, &invalid) {
+		return err
+	}
+	faults := slices.Clone(invalid.Faults)
+	for k := range faults {
+		faults[k].Field = fmt.Sprintf("runs[%d].event.%s", i, faults[k].Field)
+	}
+	return &event.InvalidError{Faults: faults}
+}
+
+// observe measures the slots of a day. It also returns how many were set aside.
+func observe(d PastDay) ([]pace.Observed, int, error) {
+	e := d.Event
+	e.Groupings = slices.Concat(e.Groupings, d.Added)
+	if faults := event.Faults(event.Check(e)); len(faults) > 0 {
+		return nil, 0, &event.InvalidError{Faults: faults}
+	}
+	photographs, _ := event.Expand(e)
+	for i, photo := range photographs {
+		without := d.Without[photo.ID]
+		photographs[i].Members = slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool { return slices.Contains(without, id) })
+	}
+	photographs = slices.DeleteFunc(photographs, func(p event.Photograph) bool { return len(p.Members) == 0 })
+	// Wishes about times and order do not matter to what was taken.
+	pr, err := newProblemOf(e, photographs, nil, Options{})
+	if err != nil {
+		return nil, 0, err
+	}
+	var out []pace.Observed
+	aside := 0
+	for i, s := range d.Slots {
+		o, ok := pr.observed(d.Slots, i)
+		if !ok {
+			continue
+		}
+		usual := usualPace().Seconds(o)
+		if took := s.Finished.Sub(begun(d.Slots, i)).Seconds(); took < leastRatio*usual || took > mostRatio*usual {
+			aside++
+		} else {
+			o.Seconds = took
+			out = append(out, o)
+		}
+	}
+	return out, aside, nil
+}
+
+// begun is when a slot began: as marked, else when the one before it in its block was finished. Zero
+// when nobody knows.
+func begun(slots []Timed, i int) time.Time {
+	if !slots[i].Started.IsZero() {
+		return slots[i].Started
+	}
+	if before := previous(slots, i); before >= 0 {
+		return slots[before].Finished
+	}
+	return time.Time{}
+}
+
+// previous is the slot before slot i in the same block, -1 for none.
+func previous(slots []Timed, i int) int {
+	for j := i - 1; j >= 0; j-- {
+		if slots[j].Block == slots[i].Block {
+			return j
+		}
+	}
+	return -1
+}
+
+// observed says what the minutes model has to know of a slot; false when its time says nothing about
+// the pace.
+func (pr *problem) observed(slots []Timed, i int) (pace.Observed, bool) {
+	g, known := pr.photograph(slots[i].Grouping)
+	from := begun(slots, i)
+	if !known || from.IsZero() || pr.spec.Groupings[g].Fixed > 0 {
+		return pace.Observed{}, false
+	}
+	var frame []solver.PersonIndex
+	if before := previous(slots, i); before >= 0 && from.Sub(slots[before].Finished) < standing {
+		if h, known := pr.photograph(slots[before].Grouping); known {
+			frame = pr.spec.Groupings[h].Members
+		}
+	}
+	usual := newMinutesModel(event.Pace{})
+	members := pr.spec.Groupings[g].Members
+	in := without(members, frame)
+	o := pace.Observed{
+		In: len(in), Out: len(without(frame, members)), Frames: pr.frames[g], Fresh: len(in) == len(members),
+		Arrange: float64(usual.arrangeSeconds(len(in))),
+	}
+	for _, q := range in {
+		o.Slow = max(o.Slow, float64(usual.slow(pr.event.People[q])))
+	}
+	return o, true
+}
+
+// written rounds parameters to the whole seconds of an event. What is left of the time for each person
+// walking in goes into the table for placing newcomers, where it is not lost.
+func written(p pace.Parameters) event.Pace {
+	whole := func(v float64) *int { n := min(maxSeconds, max(0, int(math.Round(v)))); return &n }
+	in := math.Floor(p.PerStepIn)
+	out := event.Pace{
+		SettleSeconds: whole(p.Settle), PerStepInSeconds: whole(in), PerStepOutSeconds: whole(p.PerStepOut),
+		FreshSeconds: whole(p.Fresh), PerFrameSeconds: whole(p.PerFrame),
+		ElderSeconds: whole(p.Slow * defaultElder), ChildSeconds: whole(p.Slow * defaultChild),
+		InfantSeconds: whole(p.Slow * defaultInfant), WheelchairSeconds: whole(p.Slow * defaultWheelchair),
+	}
+	for _, point := range defaultArrange {
+		seconds := p.Arrange*float64(point.Seconds) + (p.PerStepIn-in)*float64(point.Newcomers)
+		out.Arrange = append(out.Arrange, event.ArrangePoint{Newcomers: point.Newcomers, Seconds: *whole(seconds)})
+	}
+	return out
+}
+
+// maxSeconds is the longest that an event may say of anything in its pace.
+const maxSeconds = 3600
+
+// byPace is what an event with fitted parameters, rounded as they are written, says of a slot.
+func byPace(p pace.Parameters, o pace.Observed) float64 {
+	m := newMinutesModel(written(p))
+	sum := m.settle + m.perStepIn*o.In + m.perStepOut*o.Out + m.perFrame*o.Frames + m.arrangeSeconds(o.In)
+	if o.Fresh {
+		sum += m.fresh
+	}
+	return float64(sum) + math.Round(p.Slow*o.Slow)
+}
+
+// parametersOf lists what was fitted.
+func parametersOf(f pace.Fitted) []event.PaceParameter {
+	usual := usualPace()
+	list := []event.PaceParameter{
+		{Name: "settle", Value: f.Settle, Deviation: f.Deviation.Settle, Usual: usual.Settle},
+		{Name: "perStepIn", Value: f.PerStepIn, Deviation: f.Deviation.PerStepIn, Usual: usual.PerStepIn},
+		{Name: "perStepOut", Value: f.PerStepOut, Deviation: f.Deviation.PerStepOut, Usual: usual.PerStepOut},
+		{Name: "fresh", Value: f.Fresh, Deviation: f.Deviation.Fresh, Usual: usual.Fresh},
+		{Name: "perFrame", Value: f.PerFrame, Deviation: f.Deviation.PerFrame, Usual: usual.PerFrame},
+		{Name: "arrange", Value: f.Arrange, Deviation: f.Deviation.Arrange, Usual: usual.Arrange},
+		{Name: "slow", Value: f.Slow, Deviation: f.Deviation.Slow, Usual: usual.Slow},
+	}
+	for i := range list {
+		p := &list[i]
+		p.Value, p.Deviation, p.Learned = math.Round(p.Value*100)/100, math.Round(p.Deviation*100)/100, f.Informed[i]
+	}
+	return list
+}
+
+// paceText says what was found.
+func paceText(s event.StudioPace) string {
+	text := fmt.Sprintf("Fitted to %s of %s", counted(s.Photographs, "photograph", "photographs"), counted(s.Events, "event", "events"))
+	if s.SetAside > 0 {
+		text += fmt.Sprintf("; %d set aside, as after a break", s.SetAside)
+	}
+	text += ". "
+	if s.After == nil {
+		return text + fmt.Sprintf("Not tried on an event that it had not seen: that takes two events, with %d photographs beside each.", s.LeastPhotographs)
+	}
+	text += fmt.Sprintf("On events that it had not seen, a photograph was off by %.0f s on average instead of %.0f s with the usual pace, a whole event by %.1f min instead of %.1f min.",
+		s.After.PhotographSeconds, s.Before.PhotographSeconds, s.After.EventSeconds/60, s.Before.EventSeconds/60)
+	if s.After.PhotographSeconds >= s.Before.PhotographSeconds && s.After.EventSeconds >= s.Before.EventSeconds {
+		text += " That is no better: keep the usual pace until there are more runs."
+	}
+	return text
+}

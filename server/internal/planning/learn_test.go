@@ -1,0 +1,210 @@
+package planning_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+// busy is a wedding of forty people with photographs of many sizes, some of people who walk slowly.
+func busy(r *rand.Rand) event.Event {
+	e := event.Event{Date: "2026-06-20", Blocks: []event.Block{{ID: "lawn", Opens: "12:00"}}}
+	for i := range 40 {
+		p := event.Person{ID: fmt.Sprintf("p%d", i), Name: fmt.Sprintf("Person %d", i)}
+		switch {
+		case i%9 == 4:
+			p.AgeBand = event.Elder
+		case i%11 == 7:
+			p.AgeBand = event.Child
+		case i%19 == 12:
+			p.Needs = []event.Need{event.Wheelchair}
+		}
+		e.People = append(e.People, p)
+	}
+	for k := range 24 {
+		size := 1 + r.IntN(6)
+		switch {
+		case k%5 == 0:
+			size = 7 + r.IntN(12)
+		case k%7 == 0:
+			size = 20 + r.IntN(20)
+		}
+		g := event.Grouping{ID: fmt.Sprintf("g%d", k), Title: fmt.Sprintf("Photograph %d", k)}
+		for _, i := range r.Perm(40)[:size] {
+			g.Members = append(g.Members, e.People[i].ID)
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	return e
+}
+
+// own is the pace of a made-up studio: slow between photographs, quick with frames, careful in placing.
+func own() event.Pace {
+	seconds := func(n int) *int { return &n }
+	p := event.Pace{
+		SettleSeconds: seconds(60), PerStepInSeconds: seconds(2), PerStepOutSeconds: seconds(1), FreshSeconds: seconds(40), PerFrameSeconds: seconds(3),
+		ElderSeconds: seconds(15), ChildSeconds: seconds(15), InfantSeconds: seconds(23), WheelchairSeconds: seconds(30),
+	}
+	for _, point := range [][2]int{{0, 0}, {1, 14}, {2, 52}, {6, 86}, {7, 106}, {15, 184}, {16, 212}, {30, 250}, {31, 365}, {60, 365}, {61, 430}} {
+		p.Arrange = append(p.Arrange, event.ArrangePoint{Newcomers: point[0], Seconds: point[1] * 4 / 5})
+	}
+	return p
+}
+
+// lived goes through a wedding at a pace. The seconds are those that the planner itself gives an event with
+// this pace, so that the fit is tested against other code than its own.
+func lived(t *testing.T, r *rand.Rand, pace event.Pace, spread float64, start bool) planning.PastDay {
+	t.Helper()
+	e := busy(r)
+	paced := e
+	paced.Pace = pace
+	s, err := planning.Fixed(paced, planning.Options{}, []planning.Order{{Block: "lawn", Photographs: ids(e)}})
+	require.NoError(t, err)
+	d := planning.PastDay{Event: e}
+	at := s.Blocks[0].Start
+	for _, entry := range s.Blocks[0].Entries {
+		x := planning.Timed{Grouping: entry.Grouping, Block: "lawn"}
+		if start {
+			x.Started = at
+		}
+		at = at.Add(time.Duration(float64(entry.Length) * math.Exp(spread*r.NormFloat64())))
+		x.Finished = at
+		d.Slots = append(d.Slots, x)
+	}
+	return d
+}
+
+func ids(e event.Event) []string {
+	var out []string
+	for _, g := range e.Groupings {
+		out = append(out, g.ID)
+	}
+	return out
+}
+
+var truth = map[string]float64{"settle": 60, "perStepIn": 2, "perStepOut": 1, "fresh": 40, "perFrame": 3, "arrange": 0.8, "slow": 1.5}
+
+func TestLearnPaceFindsThePace(t *testing.T) {
+	r := rand.New(rand.NewPCG(31, 1))
+	var days []planning.PastDay
+	for range 12 {
+		days = append(days, lived(t, r, own(), 0.15, true))
+	}
+	got, err := planning.LearnPace(days)
+	require.NoError(t, err)
+	assert.Equal(t, 12, got.Events)
+	assert.Equal(t, 12*24, got.Photographs)
+	require.Len(t, got.Parameters, len(truth))
+	for _, p := range got.Parameters {
+		// The usual value draws by up to one deviation, on purpose.
+		assert.InDelta(t, truth[p.Name], p.Value, 3*p.Deviation+0.05*truth[p.Name], "%+v", p)
+	}
+	require.NotNil(t, got.After)
+	assert.Equal(t, 12, got.HeldOut)
+	assert.Less(t, got.After.PhotographSeconds, 0.8*got.Before.PhotographSeconds)
+	assert.Less(t, got.After.EventSeconds, 0.4*got.Before.EventSeconds)
+	assert.InDelta(t, 15, float64(*got.Pace.SlotSpreadPercent), 4)
+	require.NotNil(t, got.Pace.DaySpreadPercent)
+	assert.Empty(t, event.CheckPace(got.Pace), "the pace is one that an event may have")
+
+	// A plan with it takes about as long as one with the truth, rounding included.
+	e := busy(r)
+	lengths := map[string]time.Duration{}
+	for name, pace := range map[string]event.Pace{"truth": own(), "fitted": got.Pace, "usual": {}} {
+		e.Pace = pace
+		s, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "lawn", Photographs: ids(e)}})
+		require.NoError(t, err)
+		lengths[name] = s.Blocks[0].Length
+	}
+	off := func(name string) float64 { return math.Abs(lengths[name].Seconds()/lengths["truth"].Seconds() - 1) }
+	assert.Less(t, off("fitted"), 0.04, "%v", lengths)
+	assert.Greater(t, off("usual"), off("fitted"), "%v", lengths)
+}
+
+// Lunch, a shower of rain, a photograph ticked an hour late or together with the next one: a tenth of all.
+func TestLearnPaceResistsBreaks(t *testing.T) {
+	r := rand.New(rand.NewPCG(32, 1))
+	var clean, broken []planning.PastDay
+	for range 8 {
+		d := lived(t, r, own(), 0.1, false)
+		clean = append(clean, d)
+		b := planning.PastDay{Event: d.Event}
+		var late time.Duration
+		for k, x := range d.Slots {
+			switch k {
+			case 6:
+				late += 45 * time.Minute
+			case 13:
+				late += 6 * time.Minute
+			case 18:
+				late -= 20 * time.Second
+			}
+			x.Finished = x.Finished.Add(late)
+			b.Slots = append(b.Slots, x)
+		}
+		broken = append(broken, b)
+	}
+	a, err := planning.LearnPace(clean)
+	require.NoError(t, err)
+	b, err := planning.LearnPace(broken)
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, b.SetAside, 8, "at least the lunches")
+	assert.Contains(t, b.Text, "set aside, as after a break")
+	for i, p := range b.Parameters {
+		assert.InDelta(t, a.Parameters[i].Value, p.Value, 2*p.Deviation+0.06*truth[p.Name], "%+v without breaks, %+v with", a.Parameters[i], p)
+	}
+	assert.Equal(t, 8*23, a.Photographs, "nobody knows when the first of each day began")
+}
+
+func TestLearnPaceSaysWhenItKnowsTooLittle(t *testing.T) {
+	r := rand.New(rand.NewPCG(33, 1))
+	day := lived(t, r, own(), 0.1, true)
+	day.Slots = day.Slots[:19]
+	got, err := planning.LearnPace([]planning.PastDay{day})
+	require.NoError(t, err)
+	assert.Equal(t, event.Pace{}, got.Pace)
+	assert.Empty(t, got.Parameters)
+	assert.Equal(t, 20, got.LeastPhotographs)
+	assert.Equal(t, "Too little to fit to: the time of 19 photographs is known, and 20 are needed. The usual pace stays.", got.Text)
+
+	one := lived(t, r, own(), 0.1, true)
+	got, err = planning.LearnPace([]planning.PastDay{one})
+	require.NoError(t, err)
+	assert.NotNil(t, got.Pace.SettleSeconds)
+	assert.Nil(t, got.Pace.DaySpreadPercent, "one day says nothing of how days differ")
+	assert.Nil(t, got.After)
+	assert.Contains(t, got.Text, "Not tried on an event that it had not seen")
+
+	got, err = planning.LearnPace(nil)
+	require.NoError(t, err)
+	assert.Zero(t, got.Photographs)
+}
+
+func TestLearnPaceLeavesOutWhatSaysNothing(t *testing.T) {
+	r := rand.New(rand.NewPCG(34, 1))
+	day := lived(t, r, own(), 0, true)
+	minutes := 3.0
+	day.Event.Groupings[4].Minutes = &minutes // the planner knew better: its time is not the model's
+	day.Slots[5].Grouping = "no such photograph"
+	day.Without = map[string][]string{"g7": day.Event.Groupings[7].Members}
+	day.Added = []event.Grouping{{ID: "extra", Members: []string{"p1", "p2"}}}
+	last := day.Slots[len(day.Slots)-1].Finished
+	day.Slots = append(day.Slots, planning.Timed{Grouping: "extra", Block: "lawn", Started: last, Finished: last.Add(150 * time.Second)})
+	got, err := planning.LearnPace([]planning.PastDay{day})
+	require.NoError(t, err)
+	assert.Equal(t, 24+1-3, got.Photographs)
+
+	day.Event.People[0].ID = ""
+	_, err = planning.LearnPace([]planning.PastDay{{}, day})
+	var invalid *event.InvalidError
+	require.ErrorAs(t, err, &invalid)
+	assert.Contains(t, invalid.Faults[0].Field, "runs[", "the faults say of which run they are")
+}
