@@ -162,91 +162,52 @@ func (b phoneTab) shoot(name string) {
 	}
 }
 
-func TestBrowserLead(t *testing.T) {
-	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
-	s.serve()
-	b := device(t)
-	b.visit(s, store.Lead)
-	b.see("#taken")
-	b.shoot("lead")
-	assert.NotContains(t, b.js("location.href"), s.secrets[store.Lead])
-	b.press("#taken")
-	b.until("document.querySelector('.last')?.innerText.includes('Taken')")
-	b.shoot("lead-second")
-	b.press("#missing")
-	b.see("dialog[open]")
-	b.shoot("missing")
-	b.press("dialog .close")
-	for _, tab := range []string{"list", "overview", "people", "more"} {
-		b.press("[data-key=tab-" + tab + "]")
-		b.shoot("lead-" + tab)
-	}
-	b.press("[data-key=add]")
-	b.see("#newtitle")
-	b.shoot("add")
-	assert.Empty(t, *b.complaints)
+// rows are the titles in a list of the page.
+func (b phoneTab) rows(selector string) []string {
+	b.Helper()
+	var out []string
+	b.do(chromedp.Evaluate(fmt.Sprintf("[...document.querySelectorAll(%q)].map((e) => e.innerText.trim())", selector), &out))
+	return out
 }
 
-// A reader sees whom to call and nothing private; an owner sees the whole.
-func TestBrowserReaderAndOwner(t *testing.T) {
-	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
-	s.serve()
-	lead := device(t)
-	lead.visit(s, store.Lead) // begins the run
-	lead.see("#taken")
-	reader := device(t)
-	reader.visit(s, store.Reader)
-	reader.see(".call")
-	reader.shoot("reader")
-	lead.press("#taken")
-	reader.until("document.querySelector('.where').innerText.includes('2 of')")
-	lead.press("#taken")
-	reader.until("document.querySelector('.where').innerText.includes('3 of')")
-	reader.shoot("reader-third")
-	for _, tab := range []string{"list", "more"} {
-		reader.press("[data-key=tab-" + tab + "]")
-		reader.shoot("reader-" + tab)
-	}
-	owner := device(t)
-	owner.visit(s, store.Owner)
-	owner.see("progress")
-	owner.shoot("owner")
-	lead.do(chromedp.Evaluate("document.querySelector('[data-key=tab-more]').click()", nil))
-	lead.do(chromedp.SetValue("#language", "ar", chromedp.ByQuery), chromedp.Evaluate("document.querySelector('#language').dispatchEvent(new Event('change'))", nil))
-	lead.press("[data-key=tab-now]")
-	lead.shoot("lead-ar")
-	lead.press("[data-key=tab-overview]")
-	lead.shoot("overview-ar")
-	assert.NotContains(t, reader.js("document.documentElement.innerHTML"), lapwing)
-	for _, b := range []phoneTab{lead, reader, owner} {
-		assert.Empty(t, *b.complaints)
+// pressText presses the button of the open dialog that says something.
+func (b phoneTab) pressText(text string) {
+	b.Helper()
+	b.until(fmt.Sprintf(`[...document.querySelectorAll("dialog[open] button")].some((e) => e.innerText.startsWith(%q))`, text))
+	b.do(chromedp.Evaluate(fmt.Sprintf(`[...document.querySelectorAll("dialog[open] button")].find((e) => e.innerText.startsWith(%q)).id = "tobepressed"`, text), nil))
+	b.press("#tobepressed")
+	b.until("!document.querySelector('dialog').open")
+}
+
+func (b phoneTab) tab(name string) { b.Helper(); b.press("[data-key=tab-" + name + "]") }
+
+// pass lets time go by, for the server and for phones.
+func (s *stage) pass(d time.Duration, phones ...phoneTab) {
+	s.Helper()
+	ahead := s.ahead.Add(d.Milliseconds())
+	for _, b := range phones {
+		b.do(chromedp.Evaluate(fmt.Sprintf("localStorage.setItem('ahead', '%d')", ahead), nil))
 	}
 }
 
-// Without signal the page opens, takes marks and says so; with it they arrive, each once.
-func TestBrowserOffline(t *testing.T) {
-	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
-	s.serve()
-	b := device(t)
-	b.visit(s, store.Lead)
-	b.see("#taken")
-	b.until("navigator.serviceWorker.controller !== null")
-	s.cut()
-	b.see("#contact")
-	for i := range 3 {
-		b.press("#taken")
-		b.until(fmt.Sprintf("document.querySelector('[data-unsent]')?.dataset.unsent === '%d'", i+1))
-	}
-	b.shoot("offline")
-	b.do(chromedp.Reload())
-	b.see("#taken")
-	b.until("document.querySelector('[data-unsent]')?.dataset.unsent === '3'")
-	b.until("document.querySelector('.where').innerText.includes('4 of')")
-	b.press("#undo")
-	b.until("document.querySelector('.where').innerText.includes('3 of')")
-	s.serve()
-	b.until("document.querySelector('#unsent').hidden")
-	u := s.current()
-	assert.Len(t, u.Marks, 4)
-	assert.Empty(t, *b.complaints)
+// storyClock puts the clock of the story into every page of a tab.
+const storyClock = `{ const real = Date.now.bind(Date); Date.now = () => real() + Number(localStorage.getItem("ahead") || 0); }`
+
+func (b phoneTab) withStoryClock() phoneTab {
+	b.do(chromedp.ActionFunc(func(ctx context.Context) error {
+		_, err := page.AddScriptToEvaluateOnNewDocument(storyClock).Do(ctx)
+		return err
+	}))
+	return b
+}
+
+// typed types into a field, as fingers do.
+func typed(selector, text string) chromedp.Action {
+	return chromedp.Tasks{chromedp.Evaluate(fmt.Sprintf("document.querySelector(%q).value = ''", selector), nil), chromedp.SendKeys(selector, text, chromedp.ByQuery)}
+}
+
+// shows waits until something says a text, whatever marks of direction are in it.
+func (b phoneTab) shows(selector, text string) {
+	b.Helper()
+	b.until(fmt.Sprintf(`(document.querySelector(%q)?.innerText ?? "").replace(/[\u2066-\u2069]/g, "").includes(%q)`, selector, text))
 }

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -42,6 +43,12 @@ type stage struct {
 	address string // host:port, the same after a restart
 	http    *http.Server
 	served  chan error
+	// ahead is by how many milliseconds the clocks of the story are ahead of the machine's.
+	ahead atomic.Int64
+}
+
+func (s *stage) now() time.Time {
+	return time.Now().Add(time.Duration(s.ahead.Load()) * time.Millisecond)
 }
 
 type logBuffer struct {
@@ -97,12 +104,10 @@ func newStage(t *testing.T, e event.Event) *stage {
 	require.NoError(t, err)
 	log := &logBuffer{}
 	logger := slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug}))
-	desk := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Log: logger})
-	t.Cleanup(desk.Stop)
-	st := &stage{
-		T: t, store: s, desk: desk, log: log, event: e, secrets: map[store.Role]string{}, links: map[store.Role]string{},
-		page: New(Options{Store: s, Desk: desk, Guard: access.New(s, studioKey), Log: logger}),
-	}
+	st := &stage{T: t, store: s, log: log, event: e, secrets: map[store.Role]string{}, links: map[store.Role]string{}}
+	st.desk = run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Log: logger, Now: st.now})
+	t.Cleanup(st.desk.Stop)
+	st.page = New(Options{Store: s, Desk: st.desk, Guard: access.New(s, studioKey), Log: logger, Now: st.now})
 	for _, role := range []store.Role{store.Owner, store.Lead, store.Reader} {
 		l, secret, err := s.CreateLink(t.Context(), "harbour", role, "", time.Time{})
 		require.NoError(t, err)

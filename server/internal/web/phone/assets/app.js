@@ -26,6 +26,7 @@ export const app = {
   trouble: "", // the code of what stands in the way
   unkept: false, // a mark could not be kept on this device
   tab: "",
+  find: "", // the name that is searched for
   block: null,
 };
 

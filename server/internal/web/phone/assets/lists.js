@@ -9,7 +9,7 @@ import { addDialog, groupingDialog, noteDialog, personDialog, sure, where } from
 
 const blockTitle = (m, id) => { const b = m.blocks.find((x) => x.id === id); return b?.title || b?.place || ""; };
 
-const seen = (m, kind) => [kind, m.left, m.state.people, m.state.notes, app.whole.newer, app.worker, unsent().length, refused().length, document.documentElement.lang, app.search];
+const seen = (m, kind) => [kind, m.left, m.state.people, m.state.notes, app.whole.newer, app.worker, unsent().length, refused().length, document.documentElement.lang];
 
 function row(m, id, lead, more, kind) {
   return h("li", { class: kind }, button([h("span", { class: "time" }, lead), h("span", { class: "what" }, bdi(title(m, id)), more ? h("small", {}, more) : null)], () => groupingDialog(id), { "data-key": "row-" + id }));

@@ -117,6 +117,7 @@ function tabs(m) {
 
 export function go(tab) {
   app.tab = tab;
+  app.find = ""; // what was searched for before would hide everybody else
   const main = find("main");
   main.signature = undefined;
   scrollTo(0, 0);

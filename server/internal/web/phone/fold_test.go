@@ -1,0 +1,169 @@
+package phone
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
+)
+
+// foldedJSON is a state in the form that the script has it in.
+type foldedJSON struct {
+	Groupings map[string]progressJSON `json:"groupings"`
+	People    map[string]whereJSON    `json:"people"`
+	Added     []addedJSON             `json:"added"`
+	Slots     []slotJSON              `json:"slots"`
+	Frames    map[string]frameJSON    `json:"frames"`
+	Notes     []noteJSON              `json:"notes"`
+	Undoable  string                  `json:"undoable"`
+}
+
+type progressJSON struct {
+	Status   string   `json:"status"`
+	Block    string   `json:"block"`
+	Started  int64    `json:"started"`
+	Finished int64    `json:"finished"`
+	Without  []string `json:"without"`
+}
+
+type whereJSON struct {
+	Presence string `json:"presence"`
+	Since    int64  `json:"since"`
+	Until    int64  `json:"until"`
+}
+
+type slotJSON struct {
+	Grouping string `json:"grouping"`
+	Block    string `json:"block"`
+	Started  int64  `json:"started"`
+	Finished int64  `json:"finished"`
+}
+
+type frameJSON struct {
+	Grouping string `json:"grouping"`
+	At       int64  `json:"at"`
+}
+
+type noteJSON struct {
+	ID   string `json:"id"`
+	Text string `json:"text"`
+	At   int64  `json:"at"`
+}
+
+func foldedOf(s run.State) foldedJSON {
+	out := foldedJSON{
+		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Added: []addedJSON{}, Slots: []slotJSON{},
+		Frames: map[string]frameJSON{}, Notes: []noteJSON{}, Undoable: s.Undoable,
+	}
+	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later"}
+	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming"}
+	for id, g := range s.Groupings {
+		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, millis(g.Started), millis(g.Finished), ids(g.Without)}
+	}
+	for id, p := range s.People {
+		out.People[id] = whereJSON{presences[p.Presence], millis(p.Since), millis(p.Until)}
+	}
+	for _, g := range s.Added {
+		out.Added = append(out.Added, addedJSON{ID: g.ID, Title: g.Title, Members: g.Members})
+	}
+	for _, x := range s.Slots {
+		out.Slots = append(out.Slots, slotJSON{x.Grouping, x.Block, millis(x.Started), millis(x.Finished)})
+	}
+	for block, f := range s.Frames {
+		out.Frames[block] = frameJSON{f.Grouping, millis(f.At)}
+	}
+	for _, n := range s.Notes {
+		out.Notes = append(out.Notes, noteJSON{n.ID, n.Text, millis(n.At)})
+	}
+	return out
+}
+
+// randomMarks are marks of a few groupings and people, many at the same time, with undoings of each other.
+func randomMarks(r *rand.Rand) []run.Mark {
+	start := time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
+	pick := func(list ...string) string { return list[r.IntN(len(list))] }
+	var marks []run.Mark
+	for range r.IntN(40) {
+		at := start.Add(time.Duration(r.IntN(20)) * time.Second)
+		m := run.Mark{ID: run.NewID(at), At: at, Kind: run.Kind(1 + r.IntN(int(run.Undone)))}
+		switch m.Kind {
+		case run.Started, run.Taken, run.PutBack, run.Skipped:
+			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y")
+		case run.Absent, run.Arrived, run.Gone:
+			m.Person = pick("ann", "bo")
+		case run.Late:
+			m.Person, m.Until = pick("ann", "bo"), at.Add(time.Minute)
+		case run.Without:
+			m.Grouping = pick("a", "b", "c", "d")
+			if r.IntN(3) > 0 {
+				m.People = []string{pick("ann", "bo")}
+			}
+		case run.Added:
+			m.Grouped = &event.Grouping{ID: pick("e", "f"), Title: pick("Old", "New"), Members: []string{"ann"}}
+		case run.Noted:
+			m.Note = pick("one", "two")
+		case run.Undone:
+			m.Undoes = run.NewID(at) // of no mark, unless it is given one below
+		}
+		marks = append(marks, m)
+	}
+	for i := range marks {
+		if marks[i].Kind == run.Undone && r.IntN(5) > 0 {
+			marks[i].Undoes = marks[r.IntN(len(marks))].ID
+		}
+	}
+	return marks
+}
+
+// The script folds marks as the server does: the same marks, in another order and some of them twice,
+// come to the same state.
+func TestBrowserFoldsAsTheServer(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.do(chromedp.Navigate("http://" + s.address + Prefix))
+	r := rand.New(rand.NewPCG(20270515, 1))
+	const cases = 400
+	var sent [][]markJSON
+	var want []foldedJSON
+	for range cases {
+		marks := randomMarks(r)
+		want = append(want, foldedOf(run.Fold(marks)))
+		list := make([]markJSON, 0, len(marks))
+		for _, m := range marks {
+			list = append(list, markView(m))
+		}
+		list = append(list, list[:len(list)/3]...)
+		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
+		sent = append(sent, list)
+	}
+	body, err := json.Marshal(sent)
+	require.NoError(t, err)
+	var answer string
+	b.do(chromedp.Evaluate(fmt.Sprintf(`(async () => {
+		const { fold } = await import("/day/fold.js");
+		return JSON.stringify(%s.map((marks) => fold(marks)));
+	})()`, body), &answer, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
+	var got []foldedJSON
+	require.NoError(t, json.Unmarshal([]byte(answer), &got))
+	require.Len(t, got, cases)
+	for i := range got {
+		for k := range got[i].Added {
+			got[i].Added[k].Must = false
+		}
+		if !assert.Equal(t, want[i], got[i], "case %d", i) {
+			break
+		}
+	}
+	assert.True(t, slices.ContainsFunc(want, func(f foldedJSON) bool { return len(f.Slots) > 2 }))
+}

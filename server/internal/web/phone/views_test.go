@@ -1,0 +1,102 @@
+package phone
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/store"
+)
+
+// Every view of a lead can be reached and complains of nothing, and the secret is nowhere to be seen.
+func TestBrowserLead(t *testing.T) {
+	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	b.shoot("lead")
+	assert.NotContains(t, b.js("location.href"), s.secrets[store.Lead])
+	b.press("#taken")
+	b.shows(".last", "Taken")
+	b.shoot("lead-second")
+	b.press("#missing")
+	b.see("dialog[open]")
+	b.shoot("missing")
+	b.press("dialog .close")
+	for _, tab := range []string{"list", "overview", "people", "more"} {
+		b.press("[data-key=tab-" + tab + "]")
+		b.shoot("lead-" + tab)
+	}
+	b.press("[data-key=add]")
+	b.see("#newtitle")
+	b.shoot("add")
+	assert.Empty(t, *b.complaints)
+}
+
+// A reader sees whom to call and nothing private; an owner sees the whole.
+func TestBrowserReaderAndOwner(t *testing.T) {
+	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
+	s.serve()
+	lead := device(t)
+	lead.visit(s, store.Lead) // begins the run
+	lead.see("#taken")
+	reader := device(t)
+	reader.visit(s, store.Reader)
+	reader.see(".call")
+	reader.shoot("reader")
+	lead.press("#taken")
+	reader.shows(".where", "2 of")
+	lead.press("#taken")
+	reader.shows(".where", "3 of")
+	reader.shoot("reader-third")
+	for _, tab := range []string{"list", "more"} {
+		reader.press("[data-key=tab-" + tab + "]")
+		reader.shoot("reader-" + tab)
+	}
+	owner := device(t)
+	owner.visit(s, store.Owner)
+	owner.see("progress")
+	owner.shoot("owner")
+	lead.do(chromedp.Evaluate("document.querySelector('[data-key=tab-more]').click()", nil))
+	lead.do(chromedp.SetValue("#language", "ar", chromedp.ByQuery), chromedp.Evaluate("document.querySelector('#language').dispatchEvent(new Event('change'))", nil))
+	lead.press("[data-key=tab-now]")
+	lead.shoot("lead-ar")
+	lead.press("[data-key=tab-overview]")
+	lead.shoot("overview-ar")
+	assert.NotContains(t, reader.js("document.documentElement.innerHTML"), lapwing)
+	for _, b := range []phoneTab{lead, reader, owner} {
+		assert.Empty(t, *b.complaints)
+	}
+}
+
+// Without signal the page opens, takes marks and says so; with it they arrive, each once.
+func TestBrowserOffline(t *testing.T) {
+	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	b.until("navigator.serviceWorker.controller !== null")
+	s.cut()
+	b.see("#contact")
+	for i := range 3 {
+		b.press("#taken")
+		b.until(fmt.Sprintf("document.querySelector('[data-unsent]')?.dataset.unsent === '%d'", i+1))
+	}
+	b.shoot("offline")
+	b.do(chromedp.Reload())
+	b.see("#taken")
+	b.until("document.querySelector('[data-unsent]')?.dataset.unsent === '3'")
+	b.shows(".where", "4 of")
+	b.press("#undo")
+	b.shows(".where", "3 of")
+	s.serve()
+	b.until("document.querySelector('#unsent').hidden")
+	u := s.current()
+	assert.Len(t, u.Marks, 4)
+	assert.Empty(t, *b.complaints)
+}
