@@ -57,7 +57,9 @@ func device(t *testing.T, flags ...chromedp.ExecAllocatorOption) phoneTab {
 	t.Cleanup(cancelBound)
 	ctx, cancelTab := chromedp.NewContext(bounded)
 	t.Cleanup(func() {
-		assert.NoError(t, chromedp.Cancel(ctx))
+		if ctx.Err() == nil {
+			assert.NoError(t, chromedp.Cancel(ctx)) // waits for the browser to end
+		}
 		cancelTab()
 	})
 	return prepared(t, ctx)
@@ -126,7 +128,7 @@ func (b phoneTab) until(expression string) {
 func (b phoneTab) js(expression string) string {
 	b.Helper()
 	var out any
-	b.do(chromedp.Evaluate(expression, &out))
+	b.do(chromedp.Evaluate(expression, &out, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
 	return fmt.Sprint(out)
 }
 
@@ -158,9 +160,16 @@ func (b phoneTab) shoot(name string) {
 	for _, scheme := range []string{"light", "dark"} {
 		var seen []byte
 		b.do(emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}), chromedp.CaptureScreenshot(&seen))
-		require.NoError(b, os.WriteFile(filepath.Join(*shots, name+"-"+scheme+".png"), seen, 0o600))
+		draw(b, name+"-"+scheme+".png", seen)
 	}
 }
+
+func draw(b phoneTab, name string, content []byte) {
+	require.NoError(b, os.WriteFile(filepath.Join(*shots, name), content, 0o600))
+}
+
+// end closes the browser.
+func (b phoneTab) end() { require.NoError(b, chromedp.Cancel(b.ctx)) }
 
 // rows are the titles in a list of the page.
 func (b phoneTab) rows(selector string) []string {

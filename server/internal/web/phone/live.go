@@ -51,7 +51,12 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 			marked = len(u.Marks) > 0
 		}
 		if !marked {
-			if now, err = p.beginRun(ctx, "phone-"+sheet.ID, r.grant.Event, sheet.ID); err != nil {
+			// Several phones that open at once begin one run. When that was deleted, the next is made anew.
+			now, err = p.beginRun(ctx, "phone-"+sheet.ID, r.grant.Event, sheet.ID)
+			if errors.Is(err, store.ErrNotFound) {
+				now, err = p.beginRun(ctx, "", r.grant.Event, sheet.ID)
+			}
+			if err != nil {
 				return nil, err
 			}
 			begun, stale = true, false

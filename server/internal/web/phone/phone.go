@@ -90,7 +90,9 @@ func (p *Page) Handler() http.Handler {
 		h.Set("Content-Security-Policy", policy)
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		if r.TLS != nil || r.Header.Get("Sec-Fetch-Mode") != "" { // browsers send that to secure addresses only
+			h.Set("Cross-Origin-Opener-Policy", "same-origin") // at others they complain of it
+		}
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()")
 		h.Set("X-Frame-Options", "DENY")

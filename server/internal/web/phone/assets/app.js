@@ -206,7 +206,7 @@ async function follow() {
 // locked is what is left when the link opens nothing any more: the marks, and nothing to be seen.
 async function locked() {
   if (app.trouble === "studio") secret = "";
-  app.whole = app.whole && { ...app.whole, run: "", people: [], photographs: [], circles: [] };
+  app.whole = app.whole && { link: app.whole.link, role: app.whole.role, event: app.whole.event, run: "", people: [], photographs: [], circles: [], blocks: [] };
   app.view = null;
   if (app.link) await keep.forget(app.link, false);
   secret = "";

@@ -10,10 +10,13 @@ import { newID } from "./id.js";
 
 const close = () => find("dialog").close();
 
-// ask opens the dialog with a heading and what is in it.
+// ask opens the dialog with a heading and what is in it. What can be pressed stays in sight at its foot.
 function ask(heading, ...parts) {
   const d = find("dialog");
-  d.replaceChildren(h("h2", { id: "dialogtitle" }, bdi(heading)), ...parts.flat(9).filter(Boolean), button(say("close"), close, { class: "close" }));
+  d.replaceChildren(h("h2", { id: "dialogtitle" }, bdi(heading)), ...parts.flat(9).filter(Boolean));
+  const foot = d.querySelector(".foot") || d.appendChild(h("div", { class: "foot" }));
+  foot.append(button(say("close"), close, { class: "close" }));
+  d.onclick = (e) => { if (e.target === d) close(); }; // beside it
   if (!d.open) d.showModal();
   d.scrollTop = 0;
 }
@@ -47,7 +50,7 @@ export function missingDialog(id) {
     mark(...absent(who), { kind: "without", grouping: id, people: [...new Set([...already, ...who])] });
   };
   ask(say("whoMissing"), h("p", { class: "facts" }, bdi(title(m, id))), form,
-    h("div", { class: "stack foot" }, button(say("itWaits"), wait, { class: "main", id: "wait" }), ids.length > 1 ? button(say("takeWithout"), without, { id: "without" }) : null));
+    h("div", { class: "foot" }, button(say("itWaits"), wait, { class: "main", id: "wait" }), ids.length > 1 ? button(say("takeWithout"), without, { id: "without" }) : null));
 }
 
 function hint(form) {
@@ -72,7 +75,7 @@ export function groupingDialog(id) {
     without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null,
     h("ul", { class: "few" }, members(m, id).map((p) => called(m, p))),
     notes.length ? h("details", {}, h("summary", {}, say("private")), notes.map((n) => h("p", { dir: "auto" }, n))) : null,
-    may && h("div", { class: "stack foot" },
+    may && h("div", { class: "foot" },
       status !== "done" && button(say("taken"), then({ kind: "taken", ...at }), { class: "main" }),
       status !== "done" && status !== "current" && button(say("start"), then({ kind: "started", ...at })),
       status !== "done" && gone.length > 0 && gone.length < members(m, id).length && button(say("takeWithoutThem", list(gone.map((p) => name(m, p)))), then({ kind: "without", grouping: id, people: [...without, ...gone] })),
@@ -97,7 +100,7 @@ export function personDialog(id) {
     mark({ kind: "late", person: id, until: Math.floor(now() / 60_000) * 60_000 + ahead * 60_000 });
   } } }, h("label", { for: "until" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
   ask(p.name,
-    h("p", { class: "facts" }, p.relation && bdi(p.relation), p.side && [" ", bdi(p.side)]),
+    h("p", { class: "facts" }, p.relation && bdi(p.relation), p.relation && p.side && say("comma"), p.side && bdi(p.side)),
     w ? h("p", { class: "alarm" }, where(w)) : null,
     h("div", { class: "stack" },
       w ? button(say("arrived"), then({ kind: "arrived", person: id }), { class: "main" }) : null,
@@ -134,7 +137,7 @@ export function addDialog() {
     h("label", { for: "newtitle" }, say("newTitle")), field,
     h("label", { for: "search" }, say("newWho")), search, choices, chosen,
     h("label", { class: "check" }, must, h("span", {}, say("newMust"))),
-    h("div", { class: "stack foot" }, h("button", { type: "submit", class: "main", id: "add" }, say("add"))));
+    h("div", { class: "foot" }, h("button", { type: "submit", class: "main", id: "add" }, say("add"))));
   ask(say("add"), form);
 }
 
@@ -146,10 +149,10 @@ export function noteDialog() {
     if (!field.value.trim()) return;
     close();
     mark({ kind: "note", note: field.value.trim() });
-  } } }, h("label", { for: "notetext" }, say("noteFor")), field, h("div", { class: "stack foot" }, h("button", { type: "submit", class: "main" }, say("keep")))));
+  } } }, h("label", { for: "notetext" }, say("noteFor")), field, h("div", { class: "foot" }, h("button", { type: "submit", class: "main" }, say("keep")))));
 }
 
 // sure asks before something that cannot be taken back.
 export function sure(question, yes, act) {
-  ask(question, h("div", { class: "stack foot" }, button(yes, () => { close(); act(); }, { class: "main" })));
+  ask(question, h("div", { class: "foot" }, button(yes, () => { close(); act(); }, { class: "main" })));
 }

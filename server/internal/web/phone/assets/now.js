@@ -84,6 +84,11 @@ function makeActs() {
   find("acts").replaceChildren(acts.last, acts.row, acts.taken);
 }
 
+export function dropActs() {
+  acts = null;
+  find("acts").replaceChildren();
+}
+
 const set = (b, text, act, label) => {
   if (b.textContent !== text) b.textContent = text;
   if (label) b.setAttribute("aria-label", label);

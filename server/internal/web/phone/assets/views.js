@@ -3,7 +3,7 @@
 import { app, paint, unsent, refused } from "./app.js";
 import { say, clock, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
-import { nowView, nowActs, readerNow } from "./now.js";
+import { dropActs, nowView, nowActs, readerNow } from "./now.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
 import { paper } from "./paper.js";
 
@@ -126,6 +126,7 @@ export function go(tab) {
 
 function nothingYet() {
   find("acts").hidden = true;
+  if (trouble()) wipe();
   const key = trouble() ? "" : app.whole ? "notBegun" : "opening";
   put(find("main"), [key, app.trouble, unsent().length, document.documentElement.lang], () => [
     h("h1", {}, app.whole?.title ? bdi(app.whole.title) : "kinorder"),
@@ -134,13 +135,25 @@ function nothingYet() {
   ]);
 }
 
-let announced = "";
+// wipe takes everything off the page that tells of the event.
+function wipe() {
+  if (find("dialog").open) find("dialog").close();
+  for (const id of ["dialog", "paper", "said"]) {
+    find(id).replaceChildren();
+    find(id).signature = undefined;
+  }
+  dropActs();
+}
+
+let announced = "", shown = "";
 
 function announceNow(m) {
   const first = blockOf(m).entries[0];
-  const key = first ? first.id + first.current : "none";
+  const key = first ? `${first.id} ${first.current}` : "none";
   if (key === announced) return;
   announced = key;
+  if (app.tab === "now" && first?.id !== shown) scrollTo(0, 0); // the title of what is next, and its first names
+  shown = first?.id;
   if (!first) return announce(say(m.left.waiting.length ? "onlyWaiting" : "allTaken"));
   announce([say(first.current ? "taking" : "next"), title(m, first.id), first.in.length ? say("walkIn") + ": " + first.in.map((id) => name(m, id)).join(say("comma")) : ""].filter(Boolean).join(". "));
 }
