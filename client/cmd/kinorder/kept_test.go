@@ -309,6 +309,12 @@ func TestPushShareRun(t *testing.T) {
 	require.Equal(t, exitDone, got.code, got.stderr)
 	secret := regexp.MustCompile(`secret: (\S{22})\n`).FindStringSubmatch(got.stdout)
 	require.NotNil(t, secret)
+	assert.Contains(t, got.stdout, "open:   http://127.0.0.1:7466/day/#"+secret[1]+"\n")
+	got = run(t, &Program{}, with("share", "harbour", "--role", "lead", "--page", "https://192.168.1.20:7466/")...)
+	assert.Regexp(t, `(?m)^open:   https://192\.168\.1\.20:7466/day/#\S{22}$`, got.stdout)
+	got = run(t, &Program{}, with("share", "harbour", "--role", "reader", "--for", "Aunt")...)
+	secret = regexp.MustCompile(`secret: (\S{22})\n`).FindStringSubmatch(got.stdout)
+	require.NotNil(t, secret)
 	link := regexp.MustCompile(`links/(\S+)`).FindStringSubmatch(got.stdout)[1]
 	reader := file(t, "reader.secret", secret[1])
 
@@ -353,8 +359,9 @@ func TestKeptUsage(t *testing.T) {
 		"events":                      "name the server with --server",
 		"events --server localhost:1": "give the secret",
 		"events --server localhost:1 --secret-file /no": "no such file",
-		"share x":                                                 "say with --role",
-		"share x --list --revoke y":                               "--list or --revoke",
+		"share x":                   "say with --role",
+		"share x --list --revoke y": "--list or --revoke",
+		"share x --role lead --page 192.168.1.20 --server localhost:1 --secret-file share.go": "write where the server has its pages",
 		"run x --new --run y":                                     "--run or --new",
 		"serve --data a --postgres b":                             "--data or --postgres",
 		"serve --postgres postgres://localhost/x":                 "needs --key-file",

@@ -4,12 +4,15 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net"
+	"net/url"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server"
 )
 
 // shareFlags are the flags of share.
@@ -20,6 +23,7 @@ type shareFlags struct {
 	expires time.Duration
 	list    bool
 	revoke  string
+	page    string
 }
 
 func (p *Program) shareCommand() *cobra.Command {
@@ -32,8 +36,13 @@ func (p *Program) shareCommand() *cobra.Command {
 		Short: "Let somebody into an event",
 		Long: `Share makes a link to an event and prints its secret, which cannot be asked for again.
 Whoever has it may do what the role allows: an owner everything; a lead see everything and
-mark what happens; a reader see sheets and runs without private notes and rules.`,
+mark what happens; a reader see sheets and runs without private notes and rules.
+
+The address that it prints opens the page of the day in a browser, on a phone too. --page is
+where the server has its pages, as serve printed it; without it that is the machine of --server,
+at the usual port. The secret stands behind a #, which browsers send to nobody.`,
 		Example: `  kinorder share ines-noor --role reader --for "Aunt Vera" --server localhost:7465
+  kinorder share ines-noor --role lead --page https://192.168.1.20:7466 --server localhost:7465
   kinorder share ines-noor --list --server localhost:7465
   kinorder share ines-noor --revoke LINK --server localhost:7465`,
 		Args: cobra.ExactArgs(1),
@@ -55,6 +64,7 @@ mark what happens; a reader see sheets and runs without private notes and rules.
 	f.StringVar(&o.whose, "for", "", "whose link it is, for the `LIST`")
 	f.DurationVar(&o.expires, "expires", 30*24*time.Hour, "the link ends after this time; 0 means never")
 	f.BoolVar(&o.list, "list", false, "list the links of the event")
+	f.StringVar(&o.page, "page", "", "the `ADDRESS` of the server's pages, as serve printed it")
 	f.StringVar(&o.revoke, "revoke", "", "make the secret of this `LINK` worthless")
 	o.role.complete(c, "role")
 	return c
@@ -87,6 +97,10 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 		}
 		return p.print(linkLine(l))
 	}
+	page, err := o.dayPage()
+	if err != nil {
+		return err
+	}
 	var expires time.Time
 	if o.expires > 0 {
 		expires = time.Now().Add(o.expires)
@@ -95,7 +109,35 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 	if err != nil {
 		return p.refused(err)
 	}
-	return p.print(linkLine(l) + "secret: " + l.GetSecret() + "\n")
+	return p.print(linkLine(l) + "secret: " + l.GetSecret() + "\nopen:   " + page + l.GetSecret() + "\n")
+}
+
+// dayPage is the address of the page of the day, up to the secret.
+func (o *shareFlags) dayPage() (string, error) {
+	if o.page != "" {
+		u, err := url.Parse(o.page)
+		if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || strings.Trim(u.Path, "/") != "" {
+			return "", invalid(fmt.Errorf("--page %s: write where the server has its pages, for example https://192.168.1.20:7466", o.page))
+		}
+		return u.Scheme + "://" + u.Host + "/day/#", nil
+	}
+	_, address, encrypted := strings.Cut(o.address, "https://")
+	if !encrypted {
+		address = strings.TrimPrefix(o.address, "http://")
+	}
+	host, _, err := net.SplitHostPort(address)
+	if err != nil {
+		host = address
+	}
+	_, port, err := net.SplitHostPort(server.DefaultPages)
+	if err != nil {
+		return "", failed(err)
+	}
+	scheme := "https"
+	if ip := net.ParseIP(host); !encrypted && (host == "localhost" || ip != nil && ip.IsLoopback()) {
+		scheme = "http"
+	}
+	return scheme + "://" + net.JoinHostPort(host, port) + "/day/#", nil
 }
 
 func linkLine(l *kinorderv1.Link) string {

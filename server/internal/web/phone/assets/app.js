@@ -190,6 +190,7 @@ async function follow() {
         stop = server.listen(app.link, app.whole.run, app.relearn ? 0 : app.view.sequence, language(), { update: (u) => { pause.reset(); update(u); }, pulse: (p) => { heard(p.now); paint(); }, over });
       });
       if (code === "ahead") app.view = nothing(app.whole.run);
+      if (code === "left" || code === "moved") continue; // nothing was lost
     } catch (e) {
       if (e instanceof server.Refusal) {
         app.trouble = e.code;

@@ -95,7 +95,7 @@ export function peopleView(m) {
 export function moreView(m) {
   put(find("main"), seen(m, "more"), () => [
     h("h1", {}, say("tab.more")),
-    refused().length ? h("section", { class: "alarm" }, h("p", {}, say("refused", refused().length)), h("ul", {}, refused().map((p) => h("li", {}, say("told." + p.mark.kind, p.mark.grouping ? title(m, p.mark.grouping) : p.mark.person ? name(m, p.mark.person) : p.mark.grouped?.title || "", ""), " ", h("span", { lang: "en", dir: "ltr" }, p.refused)))), button(say("dismiss"), dismiss)) : null,
+    refused().length ? h("section", { class: "alarm" }, h("p", {}, say("refused", refused().length)), h("ul", {}, refused().map((p) => h("li", {}, say("told." + p.mark.kind, p.mark.grouping ? title(m, p.mark.grouping) : p.mark.person ? name(m, p.mark.person) : p.mark.grouped?.title || "", ""), " ", p.refused === "gone" ? say("trouble.gone") : h("span", { lang: "en", dir: "ltr" }, p.refused)))), button(say("dismiss"), dismiss)) : null,
     isReader() ? null : h("div", { class: "stack" }, button(say("note"), noteDialog, { "data-key": "note" }), button(say("add"), addDialog, { "data-key": "add" })),
     h("div", { class: "stack" }, button(say("print"), () => print(), { "data-key": "print" })),
     h("label", { for: "language" }, say("language")),

@@ -35,7 +35,7 @@ function choice(m) {
 }
 
 // Each on its own: Arabic numbers that only a sign parts would change places.
-const facts = (m, e) => [e.at ? clock(e.at) : "", length(e.length), e.frames ? say("frames", e.frames) : ""].filter(Boolean).map((f) => h("bdi", { class: "fact" }, f));
+const facts = (m, e) => [e.at ? clock(e.at) : "", length(e.length), e.frames ? say("frames", e.frames) : ""].filter(Boolean).map((f) => h("span", { class: "gap" }, bdi(f)));
 
 function ended(m) {
   return [choice(m), h("h1", { id: "title", class: "title" }, say(m.left.waiting.length ? "onlyWaiting" : "allTaken")),

@@ -17,7 +17,7 @@ export function paper(m) {
         const block = m.blocks.find((x) => x.id === b.block);
         return h("section", {}, h("h2", {}, [block?.title, block?.place].filter(Boolean).flatMap((t, i) => [i ? say("comma") : "", bdi(t)])),
           b.entries.map((e) => h("article", {},
-            h("h3", {}, h("span", { class: "box" }), number(++n), "  ", e.at ? clock(e.at) + "  " : "", bdi(title(m, e.id))),
+            h("h3", {}, h("span", { class: "box" }), h("span", { class: "gap" }, bdi(number(++n))), e.at ? h("span", { class: "gap" }, bdi(clock(e.at))) : null, bdi(title(m, e.id))),
             line(say("walkIn"), e.in), line(say("stay"), e.stay), line(say("walkOut"), e.out), line(say("free"), e.released))));
       }),
       m.left.waiting.length && !isReader() ? h("section", {}, h("h2", {}, say("owed")), m.left.waiting.map((w) => h("article", {}, h("h3", {}, h("span", { class: "box" }), bdi(title(m, w.id))),

@@ -24,7 +24,7 @@ export function show(m) {
   document.title = app.whole?.title || "kinorder";
   document.body.dataset.role = app.whole?.role || "";
   if (m && m.left.blocks.every((b) => b.block !== app.block)) chooseBlock(m);
-  contact();
+  contact(m);
   head(m);
   tabs(m);
   if (!m) return nothingYet();
@@ -84,8 +84,8 @@ export function forecast(b) {
   };
 }
 
-function contact() {
-  const lost = app.whole && !app.contact.live;
+function contact(m) {
+  const lost = m && !app.contact.live;
   const at = app.contact.since ? clock(app.contact.since + app.offset) : "";
   const line = find("contact");
   line.hidden = !lost;
