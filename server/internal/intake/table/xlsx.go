@@ -1,11 +1,11 @@
 package table
 
 import (
-	"archive/zip"
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
-	"io"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/text/unicode/norm"
@@ -13,6 +13,9 @@ import (
 
 // maxMerged is how many cells the merged ones of a sheet may stand for.
 const maxMerged = 50_000
+
+// maxSheets is how many sheets a workbook may have.
+const maxSheets = 200
 
 // ReadXLSX reads the sheets of a workbook that are not hidden. Merged cells stand for each of the cells they
 // cover. The error is ErrTooBig, ErrLocked or ErrBroken.
@@ -28,13 +31,21 @@ func ReadXLSX(content []byte) ([]Grid, error) {
 		return nil, ErrBroken
 	}
 	defer f.Close()
+	merged, err := mergedCells(content)
+	if err != nil {
+		return nil, err
+	}
 	var grids []Grid
 	var n cells
-	for _, name := range f.GetSheetList() {
+	names := f.GetSheetList()
+	if len(names) > maxSheets {
+		return nil, ErrTooBig
+	}
+	for _, name := range names {
 		if visible, err := f.GetSheetVisible(name); err != nil || !visible {
 			continue
 		}
-		g, err := sheet(f, name, &n)
+		g, err := sheet(f, name, merged[name], &n)
 		if err != nil {
 			return nil, err
 		}
@@ -43,39 +54,7 @@ func ReadXLSX(content []byte) ([]Grid, error) {
 	return grids, nil
 }
 
-// weigh adds up what the workbook unpacks to, before anything else reads it: a small file can hold a
-// large one. It unpacks to nowhere, so that sizes which the file only claims do not count.
-func weigh(content []byte) error {
-	z, err := zip.NewReader(bytes.NewReader(content), int64(len(content)))
-	if err != nil {
-		return ErrBroken
-	}
-	if len(z.File) > maxParts {
-		return ErrTooBig
-	}
-	left := int64(MaxUnpacked)
-	for _, f := range z.File {
-		if f.UncompressedSize64 > uint64(left) {
-			return ErrTooBig
-		}
-		r, err := f.Open()
-		if err != nil {
-			return ErrBroken
-		}
-		n, err := io.Copy(io.Discard, io.LimitReader(r, left+1))
-		r.Close()
-		if n > left {
-			return ErrTooBig
-		}
-		if err != nil {
-			return ErrBroken
-		}
-		left -= n
-	}
-	return nil
-}
-
-func sheet(f *excelize.File, name string, n *cells) (Grid, error) {
+func sheet(f *excelize.File, name string, merged []string, n *cells) (Grid, error) {
 	g := Grid{Name: name}
 	rows, err := f.Rows(name)
 	if err != nil {
@@ -96,19 +75,16 @@ func sheet(f *excelize.File, name string, n *cells) (Grid, error) {
 		g.Rows = append(g.Rows, row)
 		g.Lines = append(g.Lines, len(g.Rows))
 	}
-	return g, spread(f, &g)
+	return g, spread(&g, merged)
 }
 
 // spread writes what a merged cell holds into each of the cells it covers.
-func spread(f *excelize.File, g *Grid) error {
-	merged, err := f.GetMergeCells(g.Name)
-	if err != nil {
-		return ErrBroken
-	}
+func spread(g *Grid, merged []string) error {
 	covered := 0
 	for _, m := range merged {
-		left, top, err := excelize.CellNameToCoordinates(m.GetStartAxis())
-		right, bottom, err2 := excelize.CellNameToCoordinates(m.GetEndAxis())
+		start, end, _ := strings.Cut(m, ":")
+		left, top, err := excelize.CellNameToCoordinates(start)
+		right, bottom, err2 := excelize.CellNameToCoordinates(cmp.Or(end, start))
 		if err != nil || err2 != nil {
 			return ErrBroken
 		}
