@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/placing"
+	"kinorder.example/server/internal/planning"
 	"kinorder.example/solver/standing"
 )
 
@@ -72,6 +73,9 @@ func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheet
 	}
 	defer leave()
 	if err := placing.Day(ctx, e, &c); err != nil {
+		return nil, unquoted("arrange sheet", err)
+	}
+	if err := planning.Reframe(e, &c); err != nil {
 		return nil, unquoted("arrange sheet", err)
 	}
 	return &kinorderv1.ArrangeSheetResponse{Sheet: sheetToWire(c)}, nil

@@ -104,6 +104,9 @@ func roomOf(p event.Person) float64 {
 func (pr *problem) lensSpace(b event.Block, people, rows int) lens.Space {
 	s := lens.Space{Distance: float64(b.StandBackCM) * 10, Upright: true, Slowest: pr.event.Kit.GroupAperture}
 	if s.Distance == 0 {
+		s.Distance = float64(b.Space.CameraDistanceCM) * 10
+	}
+	if s.Distance == 0 {
 		s.Distance = farAway
 	}
 	if s.Slowest == 0 {
@@ -131,6 +134,38 @@ func (pr *problem) framed(photo event.Photograph, b event.Block) *event.EntryLen
 	return out
 }
 
+// Reframe frames the photographs of a sheet anew by their standing plans, where it has them, and says anew
+// what cannot be had. It expects an event in which event.Check finds no Error, and does nothing without a
+// kit.
+func Reframe(e event.Event, s *event.CallSheet) error {
+	if !e.Kit.Given() {
+		return nil
+	}
+	pr, err := newProblem(e, Options{})
+	if err != nil {
+		return err
+	}
+	a := adviser{problem: pr}
+	for i := range s.Blocks {
+		b, known := a.blockOf(s.Blocks[i].Block)
+		for k := range s.Blocks[i].Entries {
+			entry := &s.Blocks[i].Entries[k]
+			if plan := entry.Standing; known && plan != nil && len(plan.Rows) > 0 {
+				group := lens.Group{
+					Width: float64(max(50, plan.WidthCM)) * 10, Height: float64(max(50, plan.HeightCM)) * 10,
+					Depth: float64(max(0, plan.DepthCM)) * 10, Margin: margin,
+				}
+				entry.Lens = pr.frame(group, pr.lensSpace(pr.blocks[b], len(entry.StepIn)+len(entry.Stay), len(plan.Rows)), len(plan.Rows))
+			}
+		}
+	}
+	a.lenses(s.Blocks)
+	told := []string{event.CodeSpaceTooSmall, event.CodeNotAllSharp, event.CodeEdgesStretched}
+	s.Advice = slices.DeleteFunc(slices.Clone(s.Advice), func(x event.Advice) bool { return slices.Contains(told, x.Code) })
+	s.Advice = append(s.Advice, a.list...)
+	return nil
+}
+
 // hard says that a photograph cannot be taken so.
 func hard(l *event.EntryLens) bool {
 	return slices.Contains(l.Warnings, event.SpaceTooSmall) || slices.Contains(l.Warnings, event.NotAllSharp)
@@ -143,12 +178,17 @@ var lensWarnings = map[lens.Warning]event.LensWarning{
 
 // choose frames a photograph in a number of rows.
 func (pr *problem) choose(photo event.Photograph, b event.Block, rows int) *event.EntryLens {
-	kit, group := kitOf(pr.event.Kit), pr.group(photo, rows)
-	c, err := lens.Choose(kit, group, pr.lensSpace(b, len(photo.Members), rows))
+	return pr.frame(pr.group(photo, rows), pr.lensSpace(b, len(photo.Members), rows), rows)
+}
+
+// frame says how a group in so many rows is framed in a space.
+func (pr *problem) frame(group lens.Group, space lens.Space, rows int) *event.EntryLens {
+	kit := kitOf(pr.event.Kit)
+	c, err := lens.Choose(kit, group, space)
 	if err != nil {
 		panic(fmt.Sprintf("planning: a checked kit frames nothing: %v", err))
 	}
-	row := onRow(kit.Sensor, &c, rows)
+	row := onRow(kit.Sensor, &c, rows, (group.Depth-lastDepth)/float64(max(1, rows-1)))
 	tenths := func(v float64) float64 { return math.Round(v*10) / 10 }
 	out := &event.EntryLens{
 		Lens: c.Optic, FocalMM: tenths(c.Focal), Upright: c.Upright, DistanceCM: centimetres(c.Distance), Aperture: tenths(c.Aperture),
@@ -167,19 +207,19 @@ func (pr *problem) choose(photo event.Photograph, b event.Block, rows int) *even
 }
 
 // onRow moves the focus to the row next to it from which all rows are still sharp, because people are
-// easier to focus on than distances. It returns the row, or 0 when there is none and the focus stays.
-func onRow(s lens.Sensor, c *lens.Choice, rows int) int {
-	last := c.Distance + rowDepth*float64(rows-1)
+// easier to focus on than distances; rows are a pitch apart. It returns the row, or 0 when there is none and the focus stays.
+func onRow(s lens.Sensor, c *lens.Choice, rows int, pitch float64) int {
+	last := c.Distance + pitch*float64(rows-1)
 	best := 0
 	for row := 1; row <= rows; row++ {
-		at := c.Distance + rowDepth*float64(row-1)
+		at := c.Distance + pitch*float64(row-1)
 		near, far := lens.DepthOfField(c.Focal, c.Aperture, s.CircleOfConfusion(), at)
-		if near <= c.Distance-faceDepth && far >= last+faceDepth && (best == 0 || math.Abs(at-c.Focus) < math.Abs(c.Distance+rowDepth*float64(best-1)-c.Focus)) {
+		if near <= c.Distance-faceDepth && far >= last+faceDepth && (best == 0 || math.Abs(at-c.Focus) < math.Abs(c.Distance+pitch*float64(best-1)-c.Focus)) {
 			best = row
 		}
 	}
 	if best > 0 {
-		c.Focus = c.Distance + rowDepth*float64(best-1)
+		c.Focus = c.Distance + pitch*float64(best-1)
 		c.Near, c.Far = lens.DepthOfField(c.Focal, c.Aperture, s.CircleOfConfusion(), c.Focus)
 	}
 	return best

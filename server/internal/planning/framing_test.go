@@ -117,3 +117,30 @@ func TestStretchedEdgesAreToldOf(t *testing.T) {
 	wide := event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, Lenses: []event.Lens{{FocalMM: 16, Widest: 2.8}}}
 	assert.Contains(t, adviceOf(t, crowded(t, 600, wide, 15), event.CodeEdgesStretched), "put children and slim people at the ends")
 }
+
+// A standing plan knows better how wide and deep a group is: the lens goes by it.
+func TestReframeByStandingPlans(t *testing.T) {
+	e := event.Event{Kit: zoom, Blocks: []event.Block{{ID: "hall", Space: event.Space{CameraDistanceCM: 400}}}}
+	for i := range 12 {
+		e.People = append(e.People, event.Person{ID: fmt.Sprintf("p%d", i), Name: fmt.Sprintf("Person %d", i)})
+	}
+	e.Circles = []event.Circle{{ID: "all", Members: []string{"p0", "p1", "p2", "p3", "p4", "p5", "p6", "p7", "p8", "p9", "p10", "p11"}}}
+	e.Groupings = []event.Grouping{{ID: "g", Title: "All", Members: []string{"all"}}}
+	s := planned(t, e, planning.Options{})
+	l := s.Blocks[0].Entries[0].Lens
+	assert.Equal(t, 2, l.Rows)
+	assert.LessOrEqual(t, l.DistanceCM, 400, "the space of the block says how far the camera is")
+	s.Blocks[0].Entries[0].Standing = &event.Standing{Rows: make([]event.StandingRow, 3), WidthCM: 700, HeightCM: 210, DepthCM: 180}
+	require.NoError(t, planning.Reframe(e, &s))
+	l = s.Blocks[0].Entries[0].Lens
+	assert.Equal(t, []int{3, 700, 210, 180}, []int{l.Rows, l.WidthCM, l.HeightCM, l.DepthCM})
+	assert.Contains(t, l.Warnings, event.SpaceTooSmall)
+	assert.Contains(t, adviceOf(t, s, event.CodeSpaceTooSmall), "3 rows, 7.0 m wide")
+	s.Blocks[0].Entries[0].Standing = &event.Standing{Rows: make([]event.StandingRow, 2), WidthCM: 330, HeightCM: 180, DepthCM: 110}
+	require.NoError(t, planning.Reframe(e, &s))
+	for _, a := range s.Advice {
+		assert.NotEqual(t, event.CodeSpaceTooSmall, a.Code, "what no longer holds is gone")
+	}
+	e.Kit = event.Kit{}
+	require.NoError(t, planning.Reframe(e, &s))
+}

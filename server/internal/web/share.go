@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/placing"
+	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/sheet"
 	"kinorder.example/server/internal/wording"
 )
@@ -115,6 +116,9 @@ func (s *Server) arrange(ctx context.Context, e event.Event, plan *event.CallShe
 	}
 	defer leave()
 	if err := placing.Day(ctx, e, plan); err != nil {
+		return fmt.Errorf("web: %w", err)
+	}
+	if err := planning.Reframe(e, plan); err != nil {
 		return fmt.Errorf("web: %w", err)
 	}
 	return nil

@@ -67,7 +67,7 @@ var french = &Catalogue{
 		KeyDegreesTo:        plain("%[1]s° à %[2]s°"),
 		KeySunFrom:          plain("%[1]s côté %[2]s"),
 		KeySunAhead:         plain("face à l’appareil"),
-		KeySunBehind:        plain("dans le dos de l’appareil"),
+		KeySunBehind:        plain("derrière l’appareil"),
 		KeySunLeft:          plain("à gauche de l’appareil"),
 		KeySunRight:         plain("à droite de l’appareil"),
 		KeySunChange:        plain("%[1]s\u00a0; à la fin %[2]s"),
