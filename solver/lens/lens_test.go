@@ -33,6 +33,9 @@ func TestPublishedDepthOfField(t *testing.T) {
 		{"WIKI 50 mm f/8 hyperfocal", Hyperfocal(50, 8, 0.03), 10467, 0.5},
 		{"WIKI the same less f", Hyperfocal(50, 8, 0.03) - 50, 10417, 0.5},
 		{"WIKI near at H", near(50, 8, 0.03, 10467), 5233, 1},
+		// Printed as 3489 = H/3 by the short form; the exact formula gives 3494.4 (worked out).
+		{"WIKI near at H/2", near(50, 8, 0.03, 10467.0/2), 3494.4, 0.5},
+		{"WIKI near at H/2 as printed", near(50, 8, 0.03, 10467.0/2), 3489, 0.005 * 3489},
 		{"HAWKINS 70 mm f/8", (Hyperfocal(70, 8, 0.021) - 70) / 1000, 29.2, 0.05},
 		{"HAWKINS 70 mm f/22", (Hyperfocal(70, 22, 0.021) - 70) / 1000, 10.6, 0.05},
 		{"HAWKINS near when focused there", near(70, 22, 0.021, 10606) / 1000, 5.3, 0.05},

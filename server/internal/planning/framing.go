@@ -21,9 +21,12 @@ const (
 	rowDepth    = 700 // published advice for standing rows is 60 to 90 cm, itself without a source
 	lastDepth   = 400 // of the last row itself
 	tallest     = 1880
+	widest      = 100_000
 	faceDepth   = 150 // faces stand this far off the line of their row
 	raise       = 170 // from the third row on each stands a step higher, or nobody sees its faces
 
+	// farthest is where what is sharp counts as sharp without end: a kilometre.
+	farthest = 1e6
 	// mostRows is how many rows are tried when the space is short.
 	mostRows = 6
 	// margin is the free share on every side: room to crop and to straighten. Common practice, no
@@ -184,6 +187,7 @@ func (pr *problem) choose(photo event.Photograph, b event.Block, rows int) *even
 // frame says how a group in so many rows is framed in a space.
 func (pr *problem) frame(group lens.Group, space lens.Space, rows int) *event.EntryLens {
 	kit := kitOf(pr.event.Kit)
+	group.Width = min(group.Width, widest) // no lens frames that many anyway
 	c, err := lens.Choose(kit, group, space)
 	if err != nil {
 		panic(fmt.Sprintf("planning: a checked kit frames nothing: %v", err))
@@ -196,8 +200,7 @@ func (pr *problem) frame(group lens.Group, space lens.Space, rows int) *event.En
 		Rows: rows, WidthCM: centimetres(group.Width), HeightCM: centimetres(group.Height), DepthCM: centimetres(group.Depth),
 		FocusRow: row,
 	}
-	// What is sharp far beyond any wedding is sharp without end.
-	if c.Far < 1e6 {
+	if c.Far < farthest {
 		out.FarCM = centimetres(c.Far)
 	}
 	for _, w := range c.Warnings {
@@ -225,7 +228,13 @@ func onRow(s lens.Sensor, c *lens.Choice, rows int, pitch float64) int {
 	return best
 }
 
-func centimetres(millimetres float64) int { return int(math.Round(millimetres / 10)) }
+// centimetres rounds. What no space has, as the distances of a lens that is longer than the space, is 0.
+func centimetres(millimetres float64) int {
+	if !(millimetres > 0 && millimetres < 1e8) {
+		return 0
+	}
+	return int(math.Round(millimetres / 10))
+}
 
 // lenses warns of photographs that the kit cannot frame or hold sharp where they are taken.
 func (a *adviser) lenses(blocks []event.SheetBlock) {

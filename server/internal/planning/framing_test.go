@@ -3,6 +3,7 @@ package planning_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -143,4 +144,38 @@ func TestReframeByStandingPlans(t *testing.T) {
 	}
 	e.Kit = event.Kit{}
 	require.NoError(t, planning.Reframe(e, &s))
+}
+
+// Whatever kit and space an event may have, the figures are figures.
+func TestFramingOfAnyKit(t *testing.T) {
+	r := rand.New(rand.NewPCG(51, 1))
+	pick := func(low, high float64) float64 { return low * math.Pow(high/low, r.Float64()) }
+	for range 400 {
+		kit := event.Kit{SensorWidthMM: pick(1, 200), SensorHeightMM: pick(1, 200)}
+		for range 1 + r.IntN(3) {
+			l := event.Lens{FocalMM: pick(1, 2000), Widest: pick(0.7, 45), ClosestCM: r.IntN(10_001)}
+			if r.IntN(2) == 0 {
+				l.FocalToMM = pick(l.FocalMM, 2000)
+			}
+			kit.Lenses = append(kit.Lenses, l)
+		}
+		e := lined(3, "a b c", "a")
+		e.Kit = kit
+		e.Blocks = []event.Block{{ID: "b", StandBackCM: int(pick(50, 100_000))}}
+		require.False(t, event.HasError(event.Check(e)))
+		s, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "b", Photographs: ids(e)}})
+		require.NoError(t, err)
+		for _, entry := range s.Blocks[0].Entries {
+			l := entry.Lens
+			require.NotNil(t, l)
+			for _, v := range []float64{l.FocalMM, l.Aperture, l.AngleAcross, l.AngleUp} {
+				assert.True(t, v >= 0 && v < 10_000, "%+v of %+v", l, e)
+			}
+			for _, n := range []int{l.DistanceCM, l.FocusCM, l.NearCM, l.FarCM, l.FocusRow} {
+				assert.True(t, n >= 0 && n <= 10_000_000, "%+v of %+v", l, e)
+			}
+		}
+	}
+	crowd := crowded(t, 0, zoom, 1500)
+	assert.Contains(t, crowd.Blocks[0].Entries[0].Lens.Warnings, event.SpaceTooSmall)
 }

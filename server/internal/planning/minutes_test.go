@@ -97,3 +97,20 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 		assert.Equal(t, c.slow, m.slow(c.person))
 	}
 }
+
+// What slow walkers cost against published comfortable speeds: Bohannon and Williams Andrews,
+// Physiotherapy 97(3):182-189, 2011, 0.943 m/s for women of 80 to 99, 1.39 and 1.434 in their forties (the
+// slowest and the fastest there); Gates et al., Transportation Research Record 1982:38-47, 2006, children
+// led by adults about as slow as people over 65, 15th percentile 0.920 m/s; Bohannon, Perceptual and Motor
+// Skills 103(1):215-222, 2006, 2.28 to 2.96 s for a rise from a chair of people of 60 to 89. Guests walk in
+// from 15 to 30 m away: common practice, no source. Speeds are not asserted, only that the settings lie in the
+// range that they span.
+func TestSlowWalkersAgainstPublishedSpeeds(t *testing.T) {
+	extra := func(distance, slow, usual float64) float64 { return distance/slow - distance/usual }
+	m := newMinutesModel(event.Pace{})
+	assert.GreaterOrEqual(t, float64(m.elder), extra(15, 0.943, 1.39))
+	assert.LessOrEqual(t, float64(m.elder), extra(30, 0.943, 1.434)+2.96)
+	assert.GreaterOrEqual(t, float64(m.child), extra(15, 0.920, 1.39))
+	assert.LessOrEqual(t, float64(m.child), extra(30, 0.920, 1.434))
+	assert.LessOrEqual(t, m.elder, m.wheelchair, "a wheelchair is placed as well")
+}
