@@ -66,7 +66,8 @@ func openBrowser(t *testing.T, script bool) browser {
 			*b.complaints = append(*b.complaints, e.ExceptionDetails.Error())
 		}
 	})
-	b.do(emulation.SetScriptExecutionDisabled(!script))
+	// A window that nobody looks at has no focus to show.
+	b.do(emulation.SetScriptExecutionDisabled(!script), emulation.SetFocusEmulationEnabled(true))
 	return b
 }
 

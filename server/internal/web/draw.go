@@ -58,7 +58,9 @@ type shell struct {
 	// Here is where the form goes to come back to the same page, empty where there is no form; Enter is
 	// what the Enter key in a field does.
 	Here, Enter string
-	Languages   []radioView
+	// Switched says that the language was just changed, so that the focus stays there.
+	Switched  bool
+	Languages []radioView
 }
 
 // draw draws a page of HTML in a language.

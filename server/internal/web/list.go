@@ -30,7 +30,7 @@ func (s *Server) example(r *request) (*response, error) {
 }
 
 func (r *request) drawStart(title wording.Key, text string) (*response, error) {
-	return draw(r.words, "start", shell{Title: r.words.Say(title), Step: 1, Here: "/start", Enter: "read"}, startView{text})
+	return draw(r.words, "start", shell{Title: r.words.Say(title), Step: 1, Here: "/start", Enter: "read", Switched: r.form.get("act") == "language"}, startView{text})
 }
 
 // list answers the form of the first page and of the list itself.
@@ -80,6 +80,7 @@ type listOptions struct {
 // listView is the page of the list and the day.
 type listView struct {
 	Stopped, Ready bool
+	Focus          string // the act after which the focus goes on beside its button
 	Notices        []string
 	Summary        string
 	Used           string        // what became of the lines of a typed list
@@ -132,7 +133,7 @@ func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
-	v := listView{Stopped: o.stopped, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r)}
+	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r)}
 	for _, name := range []string{"hand", "sheet"} {
 		if o.plan.has(name) {
 			v.Carried = append(v.Carried, hiddenField{name, o.plan.get(name)})
@@ -144,6 +145,7 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v.Day = dayViewOf(r, o, v.Whole)
 	return draw(o.words, "list", shell{
 		Title: firstOf(r.event.Title, o.words.Say("The list")), Step: 1, Here: "/list", Enter: "read",
+		Switched: o.act == "language",
 	}, v)
 }
 

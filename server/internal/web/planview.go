@@ -2,6 +2,7 @@ package web
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -29,6 +30,8 @@ type planView struct {
 	Languages       []radioView
 	Papers          []radioView
 	BlockNames      []choiceView
+	// Focus is the act after which the focus stays with its button, see the template.
+	Focus string
 }
 
 // planBlock is a block with the buttons of its entries.
@@ -56,6 +59,7 @@ type planEntry struct {
 type leftView struct {
 	ID, Title, Reason string
 	Must, Possible    bool
+	Focus             bool
 }
 
 type comparedView struct {
@@ -85,6 +89,10 @@ func (w *workbench) show() (*response, error) {
 		Sheets: sheetChoices(c, w.form.line("sheet-kind")), Files: fileChoices(c, w.sheet, w.form.line("file-kind")),
 		Languages: languageChoices(firstOf(w.form.line("language"), c.Tag())), Papers: paperChoices(c, w.form.line("paper")),
 	}
+	v.Focus, _, _ = strings.Cut(w.move.act, ":")
+	if v.Focus == "again" && !v.Decided {
+		v.Focus = "free" // the button is gone
+	}
 	t := w.sheet.Totals
 	v.Now = c.Say("%s, %s.", c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wholeMinutes(t.Length))))
 	if w.hand.decided() {
@@ -112,7 +120,7 @@ func (w *workbench) show() (*response, error) {
 		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, c.Say("the only block"))})
 	}
 	return draw(c, "plan", shell{
-		Title: firstOf(w.reading.event.Title, c.Say("The plan")), Step: 2, Here: "/plan", Enter: "go",
+		Title: firstOf(w.reading.event.Title, c.Say("The plan")), Step: 2, Here: "/plan", Enter: "go", Switched: w.move.act == "language",
 	}, v)
 }
 
@@ -140,7 +148,8 @@ func (w *workbench) leftOut() []leftView {
 	}
 	var out []leftView
 	for _, l := range w.sheet.LeftOut {
-		out = append(out, leftView{l.Grouping, firstOf(title[l.Grouping], l.Grouping), l.In(w.words), l.Priority == event.Must, possible[l.Grouping]})
+		out = append(out, leftView{l.Grouping, firstOf(title[l.Grouping], l.Grouping), l.In(w.words), l.Priority == event.Must, possible[l.Grouping],
+			w.move.act == "drop" && w.move.id == l.Grouping})
 	}
 	return out
 }
