@@ -128,7 +128,7 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 		how.Paper = kinorderv1.RenderPaper_RENDER_PAPER_A4
 	}
 	render := func() (*kinorderv1.RenderResponse, error) {
-		if d.showsPlaces(as) {
+		if d.showsPlaces(as) || d.showsLenses(as) && e.GetKit() != nil {
 			placed, err := conn.ArrangeSheet(p.hard, e, sheet)
 			if err != nil {
 				return nil, err
@@ -156,6 +156,13 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 		return p.printed(drawn.GetContent())
 	}
 	return drawn.GetContent(), nil
+}
+
+// showsLenses reports whether a sheet says with which lens photographs are taken: with a kit, by who stands
+// where, so that all forms of one plan say the same.
+func (o *drawFlags) showsLenses(as form) bool {
+	call := o.kind.value() == kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED || o.kind.value() == kinorderv1.RenderKind_RENDER_KIND_CALL
+	return call && as.format != kinorderv1.RenderFormat_RENDER_FORMAT_CSV && as.format != kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR
 }
 
 // showsPlaces reports whether a sheet says who stands where, so that people have to be arranged.

@@ -107,8 +107,14 @@ var (
 // light is what the sheet says of the sun in a block.
 func (d daylight) light() *event.BlockLight {
 	day := d.day()
+	minute := func(t time.Time) time.Time { // rounded as tables are; finer would claim too much
+		if t.IsZero() {
+			return t
+		}
+		return t.Round(time.Minute)
+	}
 	out := &event.BlockLight{
-		Sunrise: day.Sun.Begin, Sunset: day.Sun.End, Dusk: day.Civil.End,
+		Sunrise: minute(day.Sun.Begin), Sunset: minute(day.Sun.End), Dusk: minute(day.Civil.End),
 		Sun: sunDays[day.Sun.State], Twilight: sunDays[day.Civil.State],
 		Begin: d.at(d.start), End: d.at(d.end),
 	}
