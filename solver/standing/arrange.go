@@ -14,16 +14,8 @@ type Options struct {
 	Moves int
 }
 
-// Numbers of the search, found by trying. Temperatures are in thousandths of a point: hot where a
-// formation is annealed first, warm where the finalists are again, cold at the end of each.
-const (
-	finalists  = 2
-	firstMoves = 50 // for each person and formation, before most formations are dropped
-	exactNodes = 3_000_000
-	hot        = 100_000
-	warm       = 60_000
-	cold       = 4_000
-)
+// exactNodes bounds the exact search: a second or two, which hardly any problem needs.
+const exactNodes = 3_000_000
 
 // UsualMoves is what Options without Moves mean for so many placed people. It grows with them up to
 // what a second holds.
@@ -55,33 +47,38 @@ func Arrange(p *Problem, o Options) (Plan, error) {
 	return plan, nil
 }
 
-// climbAll anneals the most promising formations one by one, then the two best of them again, and
-// returns the best board.
+// heats are the rounds of the search: the share of the moves in percent, how many formations go on into
+// it, and the temperatures in thousandths of a point. Found by trying, by the cost after the usual moves.
+var heats = []struct{ share, keep, hot, cold int }{
+	{15, 1000, 60_000, 6_000},
+	{25, 12, 200_000, 6_000},
+	{60, 2, 200_000, 6_000},
+}
+
+// climbAll anneals all formations a little, and in each round fewer of them longer: those that came out best
+// in the round before. It returns the best board.
 func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board {
 	var field []*climber
 	for k := range formations {
 		b := newBoard(p, &formations[k])
 		if b.start() {
-			c := newClimber(b, seed+uint64(k))
-			c.climb(min(firstMoves*len(p.placed), moves/4/len(formations)), cold, cold)
-			field = append(field, c)
+			field = append(field, newClimber(b, seed+uint64(k)))
 		}
 	}
-	rank := func(keep int) {
+	for _, round := range heats {
 		slices.SortStableFunc(field, func(a, b *climber) int { return a.best - b.best })
-		field = field[:min(keep, len(field))]
+		field = field[:min(round.keep, len(field))]
 		for _, c := range field {
 			c.reset()
+			c.climb(moves*round.share/100/len(field), round.hot, round.cold)
 		}
 	}
-	rank(max(3, 12-len(p.placed)/8)) // large groups have moves for few
-	for _, c := range field {
-		c.climb(moves/2/len(field), hot, cold)
+	best := field[0]
+	for _, c := range field[1:] {
+		if c.best < best.best {
+			best = c
+		}
 	}
-	rank(finalists)
-	for _, c := range field {
-		c.climb(moves/2/len(field), warm, cold)
-	}
-	rank(1)
-	return field[0].b
+	best.reset()
+	return best.b
 }

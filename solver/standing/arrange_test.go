@@ -104,8 +104,8 @@ func TestMovesImproveAPlan(t *testing.T) {
 	}
 }
 
-// Beyond the exact limit nothing proves a plan, so the search is held against the exact one where both
-// can be had: within 2 % on average, and 10 % at worst.
+// Beyond the exact limit nothing proves a plan, so the search, with a third of its usual moves, is held
+// against the exact one where both can be had: within 2 % on average, and 10 % at worst.
 func TestSearchComesCloseToTheExactPlan(t *testing.T) {
 	r := rand.New(rand.NewPCG(35, 1))
 	const rounds = 12
@@ -116,7 +116,7 @@ func TestSearchComesCloseToTheExactPlan(t *testing.T) {
 			t.Fatal(err)
 		}
 		formations := p.formations()
-		climbed := climbAll(p, formations, 3, 20_000)
+		climbed := climbAll(p, formations, 3, 60_000)
 		best, exact := exhaust(p, formations, climbed)
 		ratio := float64(climbed.total())/float64(best.total()) - 1
 		if !exact || ratio > 0.10 {

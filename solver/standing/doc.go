@@ -26,9 +26,9 @@
 //	         that is not low
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
-//	         the first to the last of them, less what they fill in their fullest row and what the
-//	         most important (5 and above) who stand between them in a row of theirs fill: parents
-//	         on either side of a couple are together
+//	         the first to the last of them, less what they fill in their fullest row and half of
+//	         what the most important (5 and above) fill who stand between them in a row of
+//	         theirs: parents on either side of a couple are nearly together
 //	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
 //	         have a side when everybody else is of one
 //	Balance  2 per cm between the heads of the same place counted from the left and from the
@@ -46,11 +46,11 @@
 //	Moved    60 for each person who was in the grouping before and has to change posture or to
 //	         move more than 40 cm aside, forward or back; forward and back are counted from the
 //	         first row that is not low
-//	Shape    150 for each row after the first, the cost of each kind of row, w + w²/200 for the
-//	         w cm of width over 300, 1 per cm over 60 by which
-//	         a row is wider than the one behind or, standing, differs from it; 200 for one
-//	         person standing in a row alone, of four and more; 20 for a row that stands aside; 100 per cm outside the space; 500
-//	         per missing chair
+//	Shape    150 for each row after the first, the cost of each kind of row, 150 for a row of
+//	         chairs with nobody behind it; w + w²/120 for the w cm of width over 300; 1 per cm
+//	         over 60 by which a row is wider than the one behind or, standing, differs from it;
+//	         200 for one person standing in a row alone, of four and more; 20 for a row that
+//	         stands aside; 100 per cm outside the space; 500 per missing chair
 //
 // # Faces
 //
@@ -63,6 +63,7 @@
 // Up to ExactPeople placed people every formation, every split into rows and every order is covered
 // by branch and bound: costs are sums of parts that are never negative, so a partial plan that
 // already costs what the best one does cannot lead to a better one. Beyond that the search is
-// simulated annealing over exchanges, shifts and turns, first to tell formations apart and then on
-// the best of them. It counts moves, never time: same problem and seed, same plan.
+// simulated annealing over exchanges, shifts and turns of people, of households, and of all who stand
+// behind each other at one place; a little on every formation, then longer on the best dozen, then on
+// the best two. It counts moves, never time: same problem and seed, same plan.
 package standing

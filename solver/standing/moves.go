@@ -5,7 +5,11 @@ import "slices"
 // try makes one random move; it reports false when the move drawn is not possible.
 func (c *climber) try() bool {
 	c.count = 0
-	switch k := c.rng.IntN(20); {
+	switch k := c.rng.IntN(23); {
+	case k >= 22:
+		return c.tryColumns()
+	case k >= 20:
+		return c.tryColumnShift()
 	case k < 2:
 		return c.trySwap()
 	case k < 6:
@@ -181,6 +185,91 @@ func (c *climber) landing(r, x int) int {
 	}
 	at := firstReach(c.b, row, x+wheelchairWidth) - 4 + c.rng.IntN(9)
 	return max(0, min(len(row), at))
+}
+
+// column is a stretch of a row.
+type column struct{ at, size int }
+
+// around returns the people of each row who are no farther than reach from x.
+func (c *climber) around(x, reach int) [maxRows]column {
+	var out [maxRows]column
+	b := c.b
+	for r, row := range b.rows {
+		at := firstReach(b, row, x-reach+wheelchairWidth)
+		end := at
+		for end < len(row) && b.x[row[end]] <= x+reach {
+			end++
+		}
+		out[r] = column{at, end - at}
+	}
+	return out
+}
+
+// tryColumns exchanges what stands at two places of the picture in all rows, so that those who stand
+// behind each other stay together.
+func (c *climber) tryColumns() bool {
+	b := c.b
+	if len(b.rows) < 2 {
+		return false
+	}
+	n := len(b.p.placed)
+	i, j := c.rng.IntN(n), c.rng.IntN(n)
+	reach := 30 + c.rng.IntN(80)
+	if off := abs(b.x[i] - b.x[j]); off <= 2*reach {
+		return false
+	}
+	one, other := c.around(b.x[i], reach), c.around(b.x[j], reach)
+	for r := range b.rows {
+		size := min(one[r].size, other[r].size)
+		a, z := one[r].at, other[r].at
+		if size == 0 || a < z+size && z < a+size {
+			continue
+		}
+		c.touch(r)
+		for k := range size {
+			b.rows[r][a+k], b.rows[r][z+k] = b.rows[r][z+k], b.rows[r][a+k]
+		}
+	}
+	return c.count > 0
+}
+
+// tryColumnShift moves what stands at a place in all rows to another; those between move up.
+func (c *climber) tryColumnShift() bool {
+	b := c.b
+	if len(b.rows) < 2 {
+		return false
+	}
+	n := len(b.p.placed)
+	i, j := c.rng.IntN(n), c.rng.IntN(n)
+	from, to := b.x[i], b.x[j]
+	reach := 20 + c.rng.IntN(80)
+	if abs(from-to) <= reach {
+		return false
+	}
+	stretch := c.around(from, reach)
+	for r, row := range b.rows {
+		s := stretch[r]
+		if s.size == 0 || s.size == len(row) {
+			continue
+		}
+		at := firstReach(b, row, to+wheelchairWidth) // in the row as it is
+		switch {
+		case at < s.at:
+			c.touch(r)
+			rotate(row[at:s.at+s.size], s.at-at)
+		case at > s.at+s.size:
+			c.touch(r)
+			rotate(row[s.at:at], s.size)
+		}
+	}
+	return c.count > 0
+}
+
+// rotate turns a stretch so that what is at k comes first.
+func rotate(list []int, k int) {
+	slices.Reverse(list[:k])
+	slices.Reverse(list[k:])
+	slices.Reverse(list)
 }
 
 // tryAside moves a row behind the first half a place aside or back.

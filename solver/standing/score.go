@@ -4,40 +4,41 @@ import "slices"
 
 // Points of the objective; doc.go states it.
 const (
-	centreShare     = 2
-	rowBackPoints   = 30
-	couplePoints    = 4
-	coupleRowCM     = 100
-	householdPoints = 2
-	householdRowCM  = 20
-	circleShare     = 2
-	circleRowPoints = 10
-	sidePoints      = 2
-	mirrorPoints    = 2
-	countPoints     = 20
-	middleCM        = 8 // nearer to the middle than this is neither left nor right
-	clearCM         = 3
-	facePoints      = 12
-	faceMostCM      = 40
-	hiddenPoints    = 150
-	wheelEdgePoints = 800
-	nearHeadsPoints = 4
-	nearHeadsCM     = 15
-	seatEdgePoints  = 150
-	childEdgePoints = 60
-	childBackPoints = 100
-	apartPoints     = 4000
-	movedPoints     = 60
-	movedCM         = 40
-	rowPoints       = 150
-	wideCM          = 300
-	wideSquareCM    = 200
-	unevenCM        = 60
-	asidePoints     = 20
-	loneRowPoints   = 200
-	lonePeople      = 4
-	outsidePoints   = 100
-	chairPoints     = 500
+	centreShare      = 2
+	rowBackPoints    = 30
+	couplePoints     = 4
+	coupleRowCM      = 100
+	householdPoints  = 2
+	householdRowCM   = 20
+	circleShare      = 2
+	circleRowPoints  = 10
+	sidePoints       = 2
+	mirrorPoints     = 2
+	countPoints      = 20
+	middleCM         = 8 // nearer to the middle than this is neither left nor right
+	clearCM          = 3
+	facePoints       = 12
+	faceMostCM       = 40
+	hiddenPoints     = 150
+	wheelEdgePoints  = 800
+	nearHeadsPoints  = 4
+	nearHeadsCM      = 15
+	seatEdgePoints   = 150
+	childEdgePoints  = 60
+	childBackPoints  = 100
+	apartPoints      = 4000
+	movedPoints      = 60
+	movedCM          = 40
+	rowPoints        = 150
+	wideCM           = 300
+	wideSquareCM     = 120
+	unevenCM         = 60
+	seatedLastPoints = 150
+	asidePoints      = 20
+	loneRowPoints    = 200
+	lonePeople       = 4
+	outsidePoints    = 100
+	chairPoints      = 500
 )
 
 // asides are the places of the middle of a row behind the first: half a place aside it looks between
@@ -291,7 +292,7 @@ func (b *board) scoreTie(t int) int {
 	}
 	for _, i := range b.p.leaders {
 		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right && !slices.Contains(tie.Members, i) {
-			most += b.width[i]
+			most += b.width[i] / 2
 		}
 	}
 	gap, rows := max(0, right-left-most), last-first

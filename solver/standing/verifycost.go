@@ -223,7 +223,7 @@ func (v *verifier) costOfTie(t Tie) int {
 		_, member := at[q]
 		if who.Importance >= 5 && place.HeldBy < 0 && !member && fills[place.Row] > 0 &&
 			slices.Min(lefts) < place.XCM && place.XCM < slices.Max(rights) {
-			inside += place.WidthCM
+			inside += place.WidthCM / 2
 		}
 	}
 	gap := max(0, slices.Max(rights)-slices.Min(lefts)-inside)
@@ -277,8 +277,11 @@ func (v *verifier) shape() int {
 			points += uneven - 60
 		}
 	}
+	if v.plan.Rows[len(v.plan.Rows)-1].Kind == ChairRow {
+		points += 150
+	}
 	if wide := v.plan.WidthCM - 300; wide > 0 {
-		points += wide + wide*wide/200
+		points += wide + wide*wide/120
 	}
 	if limit := v.s.Space.WidthCM; limit > 0 {
 		points += 100 * max(0, v.plan.WidthCM-limit)

@@ -35,6 +35,8 @@ const (
 	keyGap       = 6.0
 	stepHeight   = 7.0
 	cameraHeight = 26.0
+	// mostHeight leaves room for a title and a list of names on the page: by looking.
+	mostHeight = 400.0
 )
 
 // Words are the words of a picture. The zero value of a field is not replaced: start from English.
@@ -97,6 +99,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 		p.names[q] = printable(names[id])
 	}
 	c := standing.Canvas{Width: o.Width, Caption: captionFont * 1.4, Step: stepHeight}
+	plan.shrink(c)
 	var labels [][]string
 	var font float64
 	lines := 0
@@ -149,7 +152,9 @@ func Labelled(s event.Standing, names map[string]string, o Options) bool {
 	for q, id := range ids {
 		clean[q] = printable(names[id])
 	}
-	labels, _, _ := fitLabels(plan.Diagram(standing.Canvas{Width: cmp.Or(o.Width, PageWidth), Caption: captionFont, Step: stepHeight}), clean)
+	c := standing.Canvas{Width: cmp.Or(o.Width, PageWidth), Caption: captionFont * 1.4, Step: stepHeight}
+	plan.shrink(c)
+	labels, _, _ := fitLabels(plan.Diagram(c), clean)
 	return labels != nil
 }
 
@@ -201,7 +206,7 @@ type picture struct {
 	out   strings.Builder
 	words Words
 	names []string
-	plan  *standing.Plan
+	plan  *layout
 	width float64
 	// numbers by person, nil when names stand below the figures.
 	numbers []int

@@ -75,11 +75,16 @@ func (p *picture) body(f standing.Figure) {
 			f.X+s, shoulder-0.2*f.R, f.X+share*s, bottom)
 	}
 	switch f.Posture {
-	case standing.OnChair:
-		seat := base - 1.3*f.R
-		p.printf(`<path d="M%.1f %.1fV%.1fM%.1f %.1fV%.1f" stroke-width="1.6"/>`, f.X-s, shoulder+0.3*f.R, base, f.X+s, shoulder+0.3*f.R, base)
-		torso(seat, 0.8)
-		p.printf(`<path d="M%.1f %.1fH%.1f" stroke-width="2.6"/>`, f.X-s, seat, f.X+s)
+	case standing.OnChair: // shoulders, a lap, two shins, and the legs of a chair on either side
+		s = min(s, 1.5*f.R)
+		seat, lap := base-1.35*f.R, 0.45*f.R
+		p.printf(`<path d="M%.1f %.1fV%.1fM%.1f %.1fV%.1f" stroke-width="2"/>`, f.X-1.1*s, seat+lap, base, f.X+1.1*s, seat+lap, base)
+		for _, leg := range []float64{-0.45, 0.45} {
+			p.printf(`<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" stroke-width="0.8"/>`, f.X+(leg-0.17)*s, seat+lap, 0.34*s, base-seat-lap)
+		}
+		torso(seat, 0.7)
+		p.printf(`<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" rx="%.1f"/>`, f.X-0.75*s, seat, 1.5*s, lap, 0.4*lap)
+		p.printf(`<path d="M%.1f %.1fH%.1f" stroke-width="2.4"/>`, f.X-1.15*s, seat+lap, f.X+1.15*s)
 	case standing.InWheelchair:
 		seat := base - 1.3*f.R
 		torso(seat, 0.8)

@@ -15,10 +15,23 @@ const (
 	tallestCM  = 400
 )
 
+// layout is enough of a standing plan to be laid out.
+type layout struct{ standing.Plan }
+
+// shrink makes figures of many rows smaller, so that the picture is not taller than mostHeight.
+func (l *layout) shrink(c standing.Canvas) {
+	for range 20 {
+		if l.Diagram(c).Height <= mostHeight {
+			return
+		}
+		l.WidthCM += l.WidthCM/10 + 1
+	}
+}
+
 // planOf makes a standing plan of what a sheet holds of one, enough of it to be laid out, and returns the
 // ids of its people by number. Who is held by nobody of the row stands alone.
-func planOf(s event.Standing) (standing.Plan, []string) {
-	var plan standing.Plan
+func planOf(s event.Standing) (layout, []string) {
+	var plan layout
 	var ids []string
 	for _, row := range s.Rows[:min(len(s.Rows), mostRows)] {
 		r := len(plan.Rows)
@@ -59,7 +72,7 @@ func planOf(s event.Standing) (standing.Plan, []string) {
 }
 
 // reach is how wide the picture must be for a row.
-func reach(plan *standing.Plan, row standing.Row) int {
+func reach(plan *layout, row standing.Row) int {
 	most := 0
 	for _, q := range row.People {
 		at := plan.Places[q]

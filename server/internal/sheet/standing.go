@@ -17,9 +17,12 @@ type standView struct {
 	Room    string   // how wide and deep it is
 	Notes   []string // sentences: what cannot be, what to do about it, what to mind
 	Caution string   // where steps or chairs are used or proposed
-	Moves   []string // of those who stay, who changes place
+	Moves   []string // of those who stay, who changes place, unless they are many
 	Wide    bool     // more than half a page is needed
 }
+
+// mostMoves is how many names are worth a line; when more change place, all are placed anew.
+const mostMoves = 8
 
 // standRow is a row in words, with the numbers of its figures.
 type standRow struct {
@@ -41,7 +44,10 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 		return nil
 	}
 	c := b.cat
-	v := &standView{builder: b, plan: s, Wide: diagram.Wide(*s), Moves: b.short(s.Moves)}
+	v := &standView{builder: b, plan: s, Wide: diagram.Wide(*s)}
+	if moves := b.short(s.Moves); len(moves) <= mostMoves {
+		v.Moves = moves
+	}
 	v.Room = c.Say("%s m wide and %s m deep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
 	say := func(k wording.Key, args ...any) { v.Notes = append(v.Notes, c.Say(k, args...)) }
 	if s.Has(event.TooWide) || s.Has(event.TooDeep) {
@@ -191,12 +197,26 @@ type standingEntry struct {
 // Has reports whether there is a plan.
 func (e standingEntry) Has() bool { return e.standView != nil }
 
-// Size says how much of the page the picture takes: "half" or "wide".
+// people counts who is in the picture.
+func (v *standView) people() int {
+	n := 0
+	for _, row := range v.plan.Rows {
+		n += len(row.Places)
+	}
+	return n
+}
+
+// Size says how much of the page the picture takes: "half", "wide", or "wide long" when its list may go on
+// on the next page.
 func (e standingEntry) Size() string {
-	if e.Has() && e.Wide {
+	switch {
+	case !e.Has() || !e.Wide:
+		return "half"
+	case e.people() > longFrom/2:
+		return "wide long"
+	default:
 		return "wide"
 	}
-	return "half"
 }
 
 func (b *builder) standingPage(shell pageShell) *standingPage {
