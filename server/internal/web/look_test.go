@@ -2,6 +2,7 @@ package web
 
 import (
 	"math"
+	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -40,7 +41,13 @@ func contrast(t *testing.T, a, b string) float64 {
 // Text has a contrast of 7 to 1 (WCAG 2.2, 1.4.6 at level AAA), edges of fields and the focus 3 to 1
 // (1.4.11), in both schemes.
 func TestContrast(t *testing.T) {
-	style, err := assetFiles.ReadFile("assets/page.css")
+	for _, file := range []string{"assets/page.css", "phone/assets/day.css"} {
+		t.Run(file, func(t *testing.T) { contrasts(t, file) })
+	}
+}
+
+func contrasts(t *testing.T, file string) {
+	style, err := os.ReadFile(file)
 	require.NoError(t, err)
 	light, dark, found := strings.Cut(string(style), "@media (prefers-color-scheme: dark)")
 	require.True(t, found)

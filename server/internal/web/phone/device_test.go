@@ -188,6 +188,29 @@ func TestBrowserRefusedMarks(t *testing.T) {
 	assert.Empty(t, *b.complaints)
 }
 
+// When the disk is full or the database away, marks are refused, the page says so, and they stay until
+// they are kept.
+func TestBrowserStoreRefuses(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	for err, says := range map[error]string{store.ErrFull: "has no room left", store.ErrUnreachable: "cannot reach its database"} {
+		s.refuses.Store(&err)
+		before := len(s.current().Marks)
+		b.press("#taken")
+		b.shows("#contact", says)
+		b.until("document.querySelector('[data-unsent]')?.dataset.unsent === '1'")
+		b.shoot("refuses")
+		assert.Len(t, s.current().Marks, before)
+		s.refuses.Store(nil)
+		b.until("document.querySelector('#unsent').hidden && document.querySelector('#contact').hidden")
+		assert.Len(t, s.current().Marks, before+1)
+	}
+	assert.Empty(t, *b.complaints)
+}
+
 // Everything that can be pressed is at least 44 by 44 (WCAG 2.2, 2.5.5, "Target Size (Enhanced)"), and
 // the main button much larger.
 func TestBrowserTargets(t *testing.T) {

@@ -43,6 +43,8 @@ type stage struct {
 	address string // host:port, the same after a restart
 	http    *http.Server
 	served  chan error
+	// refuses, when it is set, is what the store says to marks.
+	refuses atomic.Pointer[error]
 	// ahead is by how many milliseconds the clocks of the story are ahead of the machine's.
 	ahead atomic.Int64
 }
@@ -66,6 +68,19 @@ func (l *logBuffer) String() string {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return l.b.String()
+}
+
+// failing is a store that can be told to keep no marks.
+type failing struct {
+	*store.Store
+	stage *stage
+}
+
+func (f failing) AddMarks(ctx context.Context, ref run.Ref, marks []run.Mark) (int64, error) {
+	if err := f.stage.refuses.Load(); err != nil {
+		return 0, *err
+	}
+	return f.Store.AddMarks(ctx, ref, marks)
 }
 
 // quay is the harbour wedding from its main block on, which opens at a time of today.
@@ -105,7 +120,7 @@ func newStage(t *testing.T, e event.Event) *stage {
 	log := &logBuffer{}
 	logger := slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug}))
 	st := &stage{T: t, store: s, log: log, event: e, secrets: map[store.Role]string{}, links: map[store.Role]string{}}
-	st.desk = run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Log: logger, Now: st.now})
+	st.desk = run.NewDesk(run.DeskOptions{Store: failing{s, st}, Replan: planning.Replan, Log: logger, Now: st.now})
 	t.Cleanup(st.desk.Stop)
 	st.page = New(Options{Store: s, Desk: st.desk, Guard: access.New(s, studioKey), Log: logger, Now: st.now})
 	for _, role := range []store.Role{store.Owner, store.Lead, store.Reader} {

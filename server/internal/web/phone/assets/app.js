@@ -35,7 +35,7 @@ export const now = () => Date.now() + app.offset;
 const nothing = (run) => ({ link: app.link, run, sequence: 0, lastMark: 0, covers: 0, marks: [], added: [], plan: null });
 
 // Other windows of this device show at once what is ticked here.
-const others = new BroadcastChannel("kinorder-day");
+const others = globalThis.BroadcastChannel ? new BroadcastChannel("kinorder-day") : { postMessage() {} };
 others.onmessage = async () => { await readPending(); paint(); flush(); };
 
 async function readPending() {
@@ -87,7 +87,7 @@ export async function mark(...list) {
   flush();
 }
 
-let flushing = false, again = false;
+let flushing = false, again = false, retry = 0;
 
 // flush sends what is not sent. What the server refuses is set aside and shown; the rest goes on.
 async function flush() {
@@ -100,7 +100,8 @@ async function flush() {
     } while (again);
   } catch (e) {
     if (e instanceof server.Refusal) app.trouble = e.code;
-    setTimeout(flush, 4000 + 3000 * Math.random());
+    clearTimeout(retry);
+    retry = setTimeout(flush, 4000 + 3000 * Math.random());
   } finally {
     flushing = false;
     paint();
@@ -117,7 +118,7 @@ async function sendBatch(batch) {
   try {
     await server.sendMarks(app.link, batch[0].run, batch.map((p) => p.mark));
     for (const p of batch) p.sent = true;
-    if (["full", "store", "busy"].includes(app.trouble)) app.trouble = "";
+    app.trouble = "";
   } catch (e) {
     if (!(e instanceof server.Refusal)) throw e;
     if (e.code === "invalid") for (const f of e.faults) aside.set(batch[f.mark] || batch[0], f.text);

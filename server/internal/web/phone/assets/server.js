@@ -17,7 +17,7 @@ async function post(path, query, body, secret) {
   const headers = { "Content-Type": "application/json" };
   if (secret) headers.Authorization = "Bearer " + secret;
   const r = await fetch("./" + path + "?" + new URLSearchParams(query), {
-    method: "POST", headers, body: JSON.stringify(body), credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout(20_000),
+    method: "POST", headers, body: JSON.stringify(body), credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout?.(20_000),
   });
   const out = await r.json().catch(() => ({}));
   if (!r.ok) throw new Refusal(r.status, out);
@@ -34,19 +34,24 @@ const quiet = 26_000; // three pulses of the server
 // listen streams a run until it ends, and says why by on.over(code): "lost" when the way was.
 export function listen(link, run, after, language, on) {
   const source = new EventSource("./live?" + new URLSearchParams({ link, run, after, language }));
-  let ended = false, timer = 0;
+  let ended = false, timer = 0, heard = Date.now();
+  // A phone that was asleep finds its connection dead, and its timers late.
+  const woken = () => { if (!document.hidden && Date.now() - heard > quiet / 2) end("lost"); };
   const end = (code) => {
     if (ended) return;
     ended = true;
     clearTimeout(timer);
+    document.removeEventListener("visibilitychange", woken);
     source.close();
     on.over(code);
   };
   const alive = () => {
+    heard = Date.now();
     clearTimeout(timer);
     timer = setTimeout(() => end("lost"), quiet);
   };
   alive();
+  document.addEventListener("visibilitychange", woken);
   source.addEventListener("update", (e) => { alive(); on.update(JSON.parse(e.data)); });
   source.addEventListener("pulse", (e) => { alive(); on.pulse(JSON.parse(e.data)); });
   source.addEventListener("over", (e) => end(JSON.parse(e.data).code));

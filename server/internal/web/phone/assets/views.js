@@ -88,8 +88,9 @@ function contact(m) {
   const lost = m && !app.contact.live;
   const at = app.contact.since ? clock(app.contact.since + app.offset) : "";
   const line = find("contact");
-  line.hidden = !lost;
-  put(line, [lost, at, app.trouble, app.unkept, document.documentElement.lang], () => lost && [
+  const stands = Boolean(m) && (lost || trouble() !== ""); // in the way
+  line.hidden = !stands;
+  put(line, [stands, at, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
     trouble() || (at ? say("lost", at) : say("neverSeen")), isReader() ? "" : " " + say(app.unkept ? "notKept" : "kept"),
   ].map((t) => (typeof t === "string" ? document.createTextNode(t) : t)));
   const n = unsent().length, no = refused().length;
