@@ -228,6 +228,12 @@ func TestBrowserTargets(t *testing.T) {
 		assert.Empty(t, small, where)
 		assert.Equal(t, "true", b.js("document.documentElement.scrollWidth <= innerWidth"), "%s scrolls sideways", where)
 	}
+	b.press("#taken")
+	b.see("#undo")
+	b.do(emulation.SetDeviceMetricsOverride(844, 390, 1, true)) // on its side
+	measure("now, on its side")
+	assert.Equal(t, "true", b.js("document.querySelector('#taken').getBoundingClientRect().bottom <= innerHeight"))
+	b.shoot("side")
 	for _, language := range []string{"en", "de", "fr", "ar"} {
 		b.tab("more")
 		b.do(chromedp.Evaluate(fmt.Sprintf("{ const e = document.querySelector('#language'); e.value = %q; e.dispatchEvent(new Event('change')); }", language), nil))
@@ -252,6 +258,7 @@ func TestBrowserTargets(t *testing.T) {
 	}
 	b.tab("now")
 	assert.Equal(t, "true", b.js("document.querySelector('#taken').getBoundingClientRect().height >= 72"))
+	b.until("document.querySelector('#unsent').hidden")
 	assert.Empty(t, *b.complaints)
 }
 

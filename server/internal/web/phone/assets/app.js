@@ -246,6 +246,7 @@ export async function speak(tag) {
 async function begin() {
   await keep.openStore();
   await loadWords(await keep.setting("language").catch(() => ""));
+  app.block = (await keep.setting("block").catch(() => null)) ?? null;
   await readPending();
   if (!app.link && !secret) app.link = (await keep.links()).sort((a, b) => b.used - a.used)[0]?.link || "";
   if (app.link && !secret) {

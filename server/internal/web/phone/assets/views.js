@@ -1,6 +1,7 @@
 // What is seen: the head with clock, forecast and what is not sent, the tabs, and one view at a time.
 
 import { app, paint, unsent, refused } from "./app.js";
+import { keepSetting } from "./keep.js";
 import { say, clock, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
 import { dropActs, nowView, nowActs, readerNow } from "./now.js";
@@ -55,7 +56,7 @@ function chooseBlock(m) {
 // paintBlocks shows another block.
 export function paintBlocks(block) {
   app.block = block;
-  app.chosen = true;
+  keepSetting("block", block).catch(() => {}); // two photographers have a phone each
   paint();
 }
 
