@@ -56,8 +56,8 @@ type ladder[S set] struct {
 	// width is the length of a rung.
 	first []int
 	width int
-	// steer[first[i+1]+met] are the entries that a walk can go to from there.
-	steer [][]hop
+	// steer[(first[i+1]+met)*n+j] is the entry that a walk can go to j at from there, or -1.
+	steer []int32
 	// cost[r*width+first[i+1]+met] is the least cost of a walk from i on rung r having met those of
 	// near[i+1]. It never exceeds blocked, which says that there is no walk.
 	cost []int64

@@ -121,14 +121,14 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 		clear(seen)
 		clear(end)
 		for r > 0 && cost < blocked/2 {
-			h := l.next(r, i, e)
-			if h.to < 0 {
+			j, to := l.next(r, i, e)
+			if j < 0 {
 				break
 			}
-			at := m.at(i, int(h.to))
+			at := m.at(i, j)
 			now += float64(l.slot[at])
 			steps += int64(m.p.stepIns[at])
-			i, e = int(h.to), int(h.entry)
+			i, e = j, to
 			r -= l.rung[i]
 			seen[i]++
 			end[i] += now

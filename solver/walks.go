@@ -1,8 +1,5 @@
 package solver
 
-// hop is a way on: to grouping to, at an entry of its rung.
-type hop struct{ to, entry int32 }
-
 // layOut prepares the table for the sets near.
 func (l *ladder[S]) layOut() {
 	m := l.m
@@ -20,19 +17,21 @@ func (l *ladder[S]) layOut() {
 		l.first[i+1] = l.width
 		l.width += 1 << len(l.near[i+1])
 	}
-	l.steer = make([][]hop, l.width)
+	l.steer = growTo(l.steer, l.width*n)
 	for i := -1; i < n; i++ {
 		for met := range 1 << len(l.near[i+1]) {
-			l.steer[l.first[i+1]+met] = l.hops(i, met)
+			l.hops(i, met, l.steer[(l.first[i+1]+met)*n:][:n])
 		}
 	}
 }
 
-// hops lists where a walk can go from i that remembers met.
-func (l *ladder[S]) hops(i, met int) (out []hop) {
+// hops notes in out, by grouping, the entries that a walk can go to from i that remembers met; -1 where
+// it cannot.
+func (l *ladder[S]) hops(i, met int, out []int32) {
 	m := l.m
 	for j := range m.n {
 		at := m.at(i, j)
+		out[j] = -1
 		if s := l.seat[at]; l.slot[at] < 0 || s >= 0 && met>>uint(s)&1 != 0 {
 			continue
 		}
@@ -47,20 +46,27 @@ func (l *ladder[S]) hops(i, met int) (out []hop) {
 				to += 1 << uint(s)
 			}
 		}
-		out = append(out, hop{int32(j), int32(to)})
+		out[j] = int32(to)
 	}
-	return out
+}
+
+// leg is a way on from a grouping.
+type leg struct {
+	// least is the cost of the cheapest walk that begins with it and remembers nothing before.
+	least int64
+	// base is what going to the grouping costs, row where its rung of the table begins.
+	base    int64
+	row, to int32
 }
 
 // fill computes the table. When dead says so it gives up, and the table must not be read.
+//
+// The more a walk remembers, the fewer ways on it has, and the more it still remembers after each. So
+// what a way on costs after remembering nothing bounds what it costs, and most need not be looked at.
 func (l *ladder[S]) fill(dead func() bool) {
 	m := l.m
 	n := m.n
-	if need := (l.high + 1) * l.width; cap(l.cost) < need {
-		l.cost = make([]int64, need)
-	} else {
-		l.cost = l.cost[:need]
-	}
+	l.cost = growTo(l.cost, (l.high+1)*l.width)
 	for i := -1; i < n; i++ {
 		v := int64(blocked)
 		if l.ends[i+1] {
@@ -70,12 +76,7 @@ func (l *ladder[S]) fill(dead func() bool) {
 			l.cost[l.first[i+1]+met] = v
 		}
 	}
-	// legs[j] is what going to j costs and where its rung begins.
-	type leg struct {
-		base int64
-		row  int
-	}
-	legs, cost := make([]leg, n), l.cost
+	legs := make([]leg, n)
 	for r := 1; r <= l.high; r++ {
 		if r%pollRungs == 0 && dead() {
 			return
@@ -84,41 +85,86 @@ func (l *ladder[S]) fill(dead func() bool) {
 			if i < 0 && r < l.top() {
 				continue
 			}
-			for j := range n {
-				legs[j] = leg{base: blocked}
-				if l.rung[j] <= r {
-					at := m.at(i, j)
-					legs[j] = leg{l.step[at] + l.slot[at]*l.rate[r] - l.mu[j], (r - l.rung[j]) * l.width}
-				}
+			list, others := l.legs(r, i, legs)
+			row := l.cost[r*l.width+l.first[i+1]:][:1<<len(l.near[i+1])]
+			row[0] = blocked
+			if len(list) > 0 {
+				row[0] = list[0].least
 			}
-			for met := range 1 << len(l.near[i+1]) {
-				e := l.first[i+1] + met
-				best := int64(blocked)
-				for _, h := range l.steer[e] {
-					to := &legs[h.to]
-					best = min(best, to.base+cost[to.row+int(h.entry)])
-				}
-				cost[r*l.width+e] = best
+			for met := 1; met < len(row); met++ {
+				row[met] = l.onward(list, others, l.first[i+1]+met)
 			}
 		}
 	}
 }
 
-// next returns the grouping that the cheapest walk goes to from entry e of rung r, at grouping i.
-func (l *ladder[S]) next(r, i, e int) hop {
-	best, out := int64(blocked), hop{to: -1}
-	for _, h := range l.steer[e] {
-		j := int(h.to)
-		if l.rung[j] > r {
+// legs lists the ways on from i on rung r. The first sorted come first, by rising bound; others is the
+// least bound of the rest.
+func (l *ladder[S]) legs(r, i int, legs []leg) (list []leg, others int64) {
+	n := l.m.n
+	steer := l.steer[l.first[i+1]*n:][:n]
+	steps, slots, rate := l.step[(i+1)*n:][:n], l.slot[(i+1)*n:][:n], l.rate[r]
+	list = legs[:0]
+	for j, to := range steer {
+		if to < 0 || l.rung[j] > r {
 			continue
 		}
-		at := l.m.at(i, j)
-		v := l.step[at] + l.slot[at]*l.rate[r] - l.mu[j] + l.cost[(r-l.rung[j])*l.width+int(h.entry)]
-		if v < best {
-			best, out = v, h
+		g := leg{base: steps[j] + slots[j]*rate - l.mu[j], row: int32((r - l.rung[j]) * l.width), to: int32(j)}
+		if g.least = g.base + l.cost[g.row+to]; g.least < blocked {
+			list = append(list, g)
 		}
 	}
-	return out
+	for k := range min(sorted+1, len(list)) {
+		least := k
+		for x := k + 1; x < len(list); x++ {
+			if list[x].least < list[least].least {
+				least = x
+			}
+		}
+		list[k], list[least] = list[least], list[k]
+	}
+	if len(list) <= sorted {
+		return list, blocked
+	}
+	return list, list[sorted].least
+}
+
+// sorted is how many ways on are sorted: the best is nearly always one of them.
+const sorted = 3
+
+// onward is the least cost of going on from an entry.
+func (l *ladder[S]) onward(list []leg, others int64, entry int) int64 {
+	steer := l.steer[entry*l.m.n:][:l.m.n]
+	best := int64(blocked)
+	for k := range list {
+		if k == sorted && others >= best {
+			break
+		}
+		if g := &list[k]; g.least < best {
+			if to := steer[g.to]; to >= 0 {
+				best = min(best, g.base+l.cost[g.row+to])
+			}
+		}
+	}
+	return best
+}
+
+// next returns the grouping that the cheapest walk goes to from entry e of rung r, at grouping i, and
+// its entry there; -1 when there is none.
+func (l *ladder[S]) next(r, i, e int) (j, entry int) {
+	best := int64(blocked)
+	j = -1
+	for k, to := range l.steer[e*l.m.n:][:l.m.n] {
+		if to < 0 || l.rung[k] > r {
+			continue
+		}
+		at := l.m.at(i, k)
+		v := l.step[at] + l.slot[at]*l.rate[r] - l.mu[k] + l.cost[(r-l.rung[k])*l.width+int(to)]
+		if v < best {
+			best, j, entry = v, k, int(to)
+		}
+	}
+	return j, entry
 }
 
 // read returns the least cost of a walk from last on rung r after the set done, multipliers not yet
