@@ -9,7 +9,7 @@ import (
 func benchRun(b *testing.B) (*run[[1]uint64], *bounder[[1]uint64]) {
 	b.Helper()
 	p := mustProblem(b, familySpec(1, 30, Balanced))
-	r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, 256)
+	r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, firstWidth)
 	r.construct()
 	bounds := newBounder(r.m, r.stopped)
 	r.buildLadder(bounds, 0)

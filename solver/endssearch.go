@@ -45,7 +45,7 @@ type endsPass[S set] struct {
 // byEnds searches in passes of growing width, as exact does, the second wide enough for most problems. It
 // returns whether the best order is proven.
 func (r *run[S]) byEnds(e *ends) bool {
-	for width := r.width; ; width *= 256 {
+	for width := 8 * r.width; ; width *= 256 {
 		p := &endsPass[S]{r: r, e: e, layers: make([]endsLayer, len(e.casts)+1), width: int(min(width, 1<<30)), open: never}
 		switch ended := p.run(); {
 		case !ended:

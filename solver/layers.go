@@ -55,6 +55,7 @@ func (r *run[S]) exact() bool {
 				return false
 			}
 			r.buildLadder(b, most)
+			width *= 8
 		}
 	}
 }

@@ -253,8 +253,8 @@ func (r *run[S]) construct() {
 	if m.n > large {
 		return
 	}
-	r.kick(rand.New(rand.NewPCG(r.o.Seed, 0)), reach, 40)
-	r.search(rand.New(rand.NewPCG(r.o.Seed, 1)), 3*m.n)
+	r.kick(rand.New(rand.NewPCG(r.o.Seed, 0)), reach, 12)
+	r.search(rand.New(rand.NewPCG(r.o.Seed, 1)), 2*m.n)
 }
 
 // kick perturbs the best order by swapping two stretches and descends again, a number of times.

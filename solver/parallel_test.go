@@ -26,7 +26,7 @@ func broken(t *testing.T, f func()) (p *WorkerPanic) {
 
 func TestWorkerPanicReachesTheCaller(t *testing.T) {
 	p := mustProblem(t, familySpec(1, 12, Balanced))
-	r := newRun[[1]uint64](context.Background(), p, Options{Workers: 3}, 256)
+	r := newRun[[1]uint64](context.Background(), p, Options{Workers: 3}, firstWidth)
 	var ran atomic.Int32
 	got := broken(t, func() {
 		r.parallel(100, func(k int, _ *scratch) {
@@ -48,7 +48,7 @@ func TestWorkerPanicReachesTheCaller(t *testing.T) {
 // the second is large enough for several of them.
 func TestBrokenTableEndsTheSolveOnly(t *testing.T) {
 	p := mustProblem(t, familySpec(1, 100, Balanced))
-	r := newRun[[2]uint64](context.Background(), p, Options{Workers: 2, MemoryLimit: 1 << 30}, 256)
+	r := newRun[[2]uint64](context.Background(), p, Options{Workers: 2, MemoryLimit: 1 << 30}, firstWidth)
 	b := newBounder(r.m, r.stopped)
 	r.m.barred = make([]bool, r.m.n)
 	got := broken(t, func() { r.pass(b, 1<<20) })

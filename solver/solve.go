@@ -126,11 +126,14 @@ type run[S set] struct {
 	ladders map[int]*ladder[S]
 }
 
+// firstWidth is the width of the first pass: it has no ladder yet and only raises the incumbent.
+const firstWidth = 32
+
 // never is a total above that of any order.
 const never = int64(1) << 62
 
 func solve[S set](ctx context.Context, p *Problem, o Options) Result {
-	return newRun[S](ctx, p, o, 256).result()
+	return newRun[S](ctx, p, o, firstWidth).result()
 }
 
 func newRun[S set](ctx context.Context, p *Problem, o Options, width int64) *run[S] {

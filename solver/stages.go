@@ -69,7 +69,7 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 	// Small lists need no fine ladder: their states are few.
 	n := r.m.n
 	c := newClimber(l, 10*n)
-	if found := c.climb(3*n, target, r.stopped); most == 0 {
+	if found := c.climb(n+n/2, target, r.stopped); most == 0 {
 		r.raise(found)
 	}
 	c.tune([]stop[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped)

@@ -188,7 +188,7 @@ func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func(
 // A ladder is tuned again for a layer of at least run.crowd states (usually retuneStates), retuneEvery
 // layers after the last time, from up to retuneSample of its states.
 const (
-	retuneStates = 1500
+	retuneStates = 2500
 	retuneEvery  = 4
 	retuneSample = 24
 	retuneRounds = 20
