@@ -208,3 +208,22 @@ func TestLearnPaceLeavesOutWhatSaysNothing(t *testing.T) {
 	require.ErrorAs(t, err, &invalid)
 	assert.Contains(t, invalid.Faults[0].Field, "runs[", "the faults say of which run they are")
 }
+
+// A studio's own spread makes its safe times: one that never strays is always safe.
+func TestSafeTimesByTheStudiosSpread(t *testing.T) {
+	percent := func(n int) *int { return &n }
+	e := lined(3, "a b c", "a d e", "b d f")
+	e.Blocks = []event.Block{{ID: "b", Opens: "12:00"}}
+	safe := map[string]time.Duration{}
+	for name, p := range map[string]event.Pace{
+		"usual": {}, "steady": {SlotSpreadPercent: percent(0), DaySpreadPercent: percent(0)}, "wild": {SlotSpreadPercent: percent(80), DaySpreadPercent: percent(40)},
+	} {
+		e.Pace = p
+		s := planned(t, e, planning.Options{})
+		assert.Equal(t, 9*time.Minute, s.Blocks[0].Length)
+		safe[name] = s.Blocks[0].SafeLength
+	}
+	assert.InDelta(t, 540, safe["steady"].Seconds(), 1)
+	assert.Greater(t, safe["usual"], safe["steady"])
+	assert.Greater(t, safe["wild"], safe["usual"])
+}
