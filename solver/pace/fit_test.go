@@ -201,3 +201,29 @@ func TestTooFewAndBadSlotsAreNamed(t *testing.T) {
 		t.Errorf("prior: %v, want ErrInvalid", err)
 	}
 }
+
+// With many events they are held out in groups, and none is judged by a fit that has seen it.
+func TestHoldOutInGroups(t *testing.T) {
+	r := rand.New(rand.NewPCG(28, 1))
+	slots := days(r, slow, 45, 6, Spread{Own: 0.1, Day: 0.05})
+	v, err := HoldOut(slots, usual, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Events != 45 || v.After.Event > 0.6*v.Before.Event {
+		t.Errorf("%+v, want 45 events and clearly smaller errors after", v)
+	}
+	// An event that is unlike all others is off by as much as if it had been held out alone.
+	for i := range slots {
+		if slots[i].Event == 7 {
+			slots[i].Seconds *= 3
+		}
+	}
+	w, err := HoldOut(slots, usual, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w.After.Event < v.After.Event {
+		t.Errorf("%+v after %+v, want the odd event to count", w, v)
+	}
+}

@@ -704,7 +704,7 @@ type StudioPace struct {
 	Before *PaceError `protobuf:"bytes,7,opt,name=before,proto3" json:"before,omitempty"`
 	// The same with the fit.
 	After *PaceError `protobuf:"bytes,8,opt,name=after,proto3" json:"after,omitempty"`
-	// How many events were held out, one at a time.
+	// How many events were held out: one at a time, of more than 20 in 20 groups.
 	HeldOut int32 `protobuf:"varint,9,opt,name=held_out,json=heldOut,proto3" json:"held_out,omitempty"`
 	// What it comes to, in plain words.
 	Text          string `protobuf:"bytes,10,opt,name=text,proto3" json:"text,omitempty"`

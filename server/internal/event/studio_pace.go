@@ -14,7 +14,7 @@ type StudioPace struct {
 	// Before and After say how far off the usual pace and the fitted one were on events that the
 	// fit had not seen; nil when there were too few to hold one out.
 	Before, After *PaceError
-	HeldOut       int // events, one at a time
+	HeldOut       int // events, one at a time; of more than 20, in 20 groups
 	Text          string
 }
 
