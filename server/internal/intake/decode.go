@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // maxItems is how long a list may be to be read at all. The rules of an event set lower limits.
@@ -38,16 +39,16 @@ type field struct {
 }
 
 // report adds a problem at path.
-func (d *decoder) report(at mark, code, path, format string, args ...any) {
+func (d *decoder) report(at mark, code, path string, k wording.Key, args ...any) {
 	if d.count++; d.count <= maxListed {
-		d.problems = append(d.problems, *d.src.problem(at, code, path, format, args...))
+		d.problems = append(d.problems, *d.src.problem(at, code, path, k, args...))
 	}
 }
 
 // fault reports a problem that kept the field at path from being read.
-func (d *decoder) fault(at mark, code, path, format string, args ...any) {
+func (d *decoder) fault(at mark, code, path string, k wording.Key, args ...any) {
 	d.unread(path)
-	d.report(at, code, path, format, args...)
+	d.report(at, code, path, k, args...)
 }
 
 // unread notes that the field at path could not be read, so that what the rules say about it is
@@ -62,20 +63,20 @@ func (d *decoder) unread(path string) {
 }
 
 // wrong reports a value of the wrong kind.
-func (d *decoder) wrong(n *node, path, wanted string) {
-	d.fault(d.src.of(n), CodeWrongType, path, "%s must be %s; here stands %s.", lastOf(path), wanted, words[n.kind])
+func (d *decoder) wrong(n *node, path string, wanted wording.Message) {
+	d.fault(d.src.of(n), CodeWrongType, path, "%s must be %s; here stands %s.", lastOf(path), wanted, wording.Say(words[n.kind]))
 }
 
 // lastOf names the end of a path for a sentence: "entry 2 of members" of "groupings[3].members[1]".
-func lastOf(path string) string {
+func lastOf(path string) wording.Message {
 	if path == "" {
-		return "The file"
+		return wording.Say("The file")
 	}
 	name, index, listed := strings.Cut(path[strings.LastIndexByte(path, '.')+1:], "[")
 	if i, err := strconv.Atoi(strings.TrimSuffix(index, "]")); listed && err == nil {
-		return fmt.Sprintf("Entry %d of %s", i+1, name)
+		return wording.Say("Entry %d of %s", i+1, name)
 	}
-	return name
+	return wording.Said(name)
 }
 
 // join appends a field to a path.
@@ -92,7 +93,7 @@ func (d *decoder) object(n *node, path string, fields []field) {
 		return
 	}
 	if n.kind != object {
-		d.wrong(n, path, "a set of fields such as "+examples(fields))
+		d.wrong(n, path, wording.Say("a set of fields such as %s", examples(fields)))
 		return
 	}
 	seen := make(map[string]entry, len(n.fields))
@@ -145,7 +146,7 @@ func (d *decoder) unknownField(e entry, at mark, path string, fields []field, n 
 		d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here: did you mean %s?", show(e.name), like)
 		return
 	}
-	d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here. There are: %s.", show(e.name), strings.Join(known, ", "))
+	d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here. There are: %s.", show(e.name), known)
 }
 
 // show puts a word of the file into a sentence, shortened and with odd characters escaped.
@@ -165,7 +166,7 @@ func items[T any](d *decoder, into *[]T, read func(into *T) reader) reader {
 		switch {
 		case n.kind == null:
 		case n.kind != list:
-			d.wrong(n, path, "a list, each entry with - before it or all in [ ]")
+			d.wrong(n, path, wording.Say("a list, each entry with - before it or all in [ ]"))
 		case len(n.items) > maxItems:
 			d.fault(d.src.of(n), event.CodeTooMany, path, "The list %s has %d entries, far more than an event can have.", lastOf(path), len(n.items))
 		default:
@@ -190,7 +191,7 @@ func (d *decoder) note(into *string) reader {
 		case plain, text:
 			*into = norm.NFC.String(n.value)
 		default:
-			d.wrong(n, path, "a text in quotation marks")
+			d.wrong(n, path, wording.Say("a text in quotation marks"))
 		}
 	}
 }
@@ -228,7 +229,7 @@ func (d *decoder) flag(into *bool) reader {
 		case n.kind == plain, n.kind == text:
 			d.fault(d.src.of(n), CodeWrongType, path, "%s must be true or false, not %s.", lastOf(path), show(n.value))
 		default:
-			d.wrong(n, path, "true or false")
+			d.wrong(n, path, wording.Say("true or false"))
 		}
 	}
 }
@@ -277,7 +278,7 @@ func (d *decoder) decimal(into *float64) reader {
 }
 
 // value reads any number. It returns false for null and for what is not a number.
-func (d *decoder) value(n *node, path, wanted string) (float64, bool) {
+func (d *decoder) value(n *node, path string, wanted wording.Key) (float64, bool) {
 	switch n.kind {
 	case null:
 		return 0, false
@@ -285,13 +286,13 @@ func (d *decoder) value(n *node, path, wanted string) (float64, bool) {
 		if v, err := strconv.ParseFloat(n.value, 64); err == nil && plainDecimal(n.value) {
 			return v, true
 		}
-		hint := ""
+		k := wording.Key("%s must be %s, not %s.")
 		if strings.Contains(n.value, ",") {
-			hint = "; write a point for the decimals"
+			k = "%s must be %s, not %s; write a point for the decimals."
 		}
-		d.fault(d.src.of(n), CodeWrongType, path, "%s must be %s, not %s%s.", lastOf(path), wanted, show(n.value), hint)
+		d.fault(d.src.of(n), CodeWrongType, path, k, lastOf(path), wording.Say(wanted), show(n.value))
 	default:
-		d.wrong(n, path, wanted)
+		d.wrong(n, path, wording.Say(wanted))
 	}
 	return 0, false
 }

@@ -39,7 +39,7 @@ func (s *source) json() (*node, *Problem) {
 	case errors.As(err, &syntax):
 		return nil, s.jsonFault(r.fault(syntax), syntax)
 	}
-	return nil, s.problem(s.mark(r.next()), CodeSyntax, "", "The JSON cannot be read here: %s.", err)
+	return nil, s.problem(s.mark(r.next()), CodeSyntax, "", "The JSON cannot be read here: %s.", err.Error())
 }
 
 // jsonFault says in plain words what stands at an offset and must not.
@@ -52,7 +52,7 @@ func (s *source) jsonFault(offset int, err *json.SyntaxError) *Problem {
 		return s.problem(at, CodeSyntax, "", "A backslash stands before a character that it cannot be used with: write two for one.")
 	}
 	r, _ := utf8.DecodeRune(s.content[min(offset, len(s.content)):])
-	return s.problem(at, CodeSyntax, "", "The JSON cannot be read at %q: look for a comma, colon, bracket or quotation mark before it that is missing or one too many.", string(r))
+	return s.problem(at, CodeSyntax, "", "The JSON cannot be read at %s: look for a comma, colon, bracket or quotation mark before it that is missing or one too many.", show(string(r)))
 }
 
 // fault returns the offset of the character that a syntax error is about.

@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/wording"
 )
 
 // readList reads a typed list and checks the event that it comes to.
@@ -93,6 +94,5 @@ func decode(content []byte) (string, []Problem) {
 	if err != nil {
 		return "", nil // cannot be: every byte has a character, if need be the one for a lost one
 	}
-	return string(decoded), []Problem{{Advice: event.Advice{Code: CodeEncoding, Severity: event.Info,
-		Text: "The file is not UTF-8 and was read as Windows-1252: look at letters with accents."}}}
+	return string(decoded), []Problem{{Advice: event.Tell(event.Info, CodeEncoding, "", nil, wording.Say("The file is not UTF-8 and was read as Windows-1252: look at letters with accents."))}}
 }

@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/wording"
 )
 
 // TestMessyLists reads our own messy lists and compares what they come to, and what is asked, with the
@@ -35,12 +36,25 @@ func TestMessyLists(t *testing.T) {
 			got, err := ReadFile(content, Options{Base: base})
 			require.NoError(t, err)
 			accounted(t, string(content), got)
+			translated(t, got.Problems)
 			golden(t, stem+".golden.yaml", report(got))
 
 			again, problems, err := Read(WriteYAML(got.Event, got.Problems), YAML)
 			require.NoError(t, err)
 			assert.Equal(t, got.Event, again, "the event as YAML reads back differently: %s", listing(problems))
 		})
+	}
+}
+
+// translated holds that whatever is said of a file is said in every language.
+func translated(t *testing.T, problems []Problem) {
+	t.Helper()
+	for _, p := range problems {
+		assert.Equal(t, p.Text, p.Message.String(), "the English text is that of the message")
+		for _, tag := range wording.Languages() {
+			c, _ := wording.For(tag)
+			assert.True(t, c.Known(p.Message), "%s: %s", tag, p.Text)
+		}
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
 )
 
 // MaxContent is the size in bytes up to which a file is read.
@@ -166,10 +167,10 @@ func (s *source) encoding() *Problem {
 		r, size := utf8.DecodeRune(s.content[at:])
 		switch {
 		case r == utf8.RuneError && size == 1:
-			return s.problem(s.mark(at), CodeEncoding, "", "Byte %d of the file (hexadecimal %02x) is not valid UTF-8: save the file as UTF-8.", at+1, s.content[at])
+			return s.problem(s.mark(at), CodeEncoding, "", "Byte %d of the file (hexadecimal %s) is not valid UTF-8: save the file as UTF-8.", at+1, fmt.Sprintf("%02x", s.content[at]))
 		case r == '\t' || r == '\n' || r == '\r':
 		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
-			return s.problem(s.mark(at), CodeEncoding, "", "The invisible character U+%04X stands here: take it out.", r)
+			return s.problem(s.mark(at), CodeEncoding, "", "The invisible character %s stands here: take it out.", fmt.Sprintf("U+%04X", r))
 		}
 		at += size
 	}
@@ -182,8 +183,8 @@ func (d *decoder) finish(root *node, advice []event.Advice) []Problem {
 	list := d.problems
 	var last []Problem
 	if n := d.count - len(d.problems); n > 0 {
-		last = append(last, Problem{Advice: event.Advice{Code: event.CodeMoreNotListed, Severity: event.Error,
-			Text: fmt.Sprintf("%d more problems of reading are not listed: mend those above and check again.", n)}})
+		last = append(last, Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
+			wording.Say("%d more problems of reading are not listed: mend those above and check again.", n))})
 	}
 	for _, a := range advice {
 		switch {

@@ -86,6 +86,7 @@ func TestListings(t *testing.T) {
 			require.NoError(t, err)
 			_, problems, err := Read(content, tree(content))
 			require.NoError(t, err)
+			translated(t, problems)
 			got := listing(problems)
 			if *update {
 				require.NoError(t, os.WriteFile(name+".golden", []byte(got), 0o644))

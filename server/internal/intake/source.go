@@ -1,11 +1,11 @@
 package intake
 
 import (
-	"fmt"
 	"sort"
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // mark is a place in a file: line and column in characters, both from 1.
@@ -57,9 +57,6 @@ func (s *source) clamp(at mark) mark {
 }
 
 // problem makes a Problem of severity Error.
-func (s *source) problem(at mark, code, path, format string, args ...any) *Problem {
-	return &Problem{
-		Advice: event.Advice{Code: code, Severity: event.Error, Field: path, Text: fmt.Sprintf(format, args...)},
-		Line:   at.line, Column: at.column,
-	}
+func (s *source) problem(at mark, code, path string, k wording.Key, args ...any) *Problem {
+	return &Problem{Advice: event.Tell(event.Error, code, path, nil, wording.Say(k, args...)), Line: at.line, Column: at.column}
 }

@@ -74,10 +74,8 @@ func refusedTable(err error) Reading {
 	if errors.Is(err, table.ErrTooBig) {
 		code = event.CodeTooMany
 	}
-	return Reading{Problems: []Problem{{Advice: event.Advice{Code: code, Severity: event.Error, Text: upper(err.Error()) + "."}}}}
+	return Reading{Problems: []Problem{{Advice: event.Tell(event.Error, code, "", nil, table.Says(err))}}}
 }
-
-func upper(s string) string { return string(s[0]-'a'+'A') + s[1:] }
 
 // places are the lines by the places in the event that they went to.
 func places(lines []Line) map[string]int {

@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/table"
+	"kinorder.example/server/internal/wording"
 )
 
 // The day of an event in tables: what is neither a person nor a circle nor a photograph. Columns are the
@@ -191,7 +192,7 @@ func (r *dayReading) readEvent(g *table.Grid, root *node) {
 		at := mark{g.Lines[y], 2}
 		if !pathPattern.MatchString(row[0]) {
 			r.line(g, y, place.Reported)
-			r.decoder.report(mark{g.Lines[y], 1}, CodeUnknownField, "", "Sheet %s: there is no field %s: write it as an event file does, for example pace.settleSeconds.", g.Name, show(row[0]))
+			r.decoder.report(mark{g.Lines[y], 1}, CodeUnknownField, "", "Sheet %s: there is no field %s: write it as an event file does, for example pace.settleSeconds.", wording.Curly(g.Name), show(row[0]))
 			continue
 		}
 		r.line(g, y, place.Used)

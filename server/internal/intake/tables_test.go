@@ -251,6 +251,7 @@ func TestMessyTables(t *testing.T) {
 			require.NoError(t, err)
 			got, err := ReadFile(content, Options{})
 			require.NoError(t, err)
+			translated(t, got.Problems)
 			text, _ := decode(content)
 			accountedRows(t, text, got)
 			golden(t, strings.TrimSuffix(name, ".csv")+".table.golden.yaml", report(got))

@@ -3,6 +3,8 @@ package intake
 import (
 	"strconv"
 	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // maxDepth is how deep lists and fields may be nested. An event needs six levels.
@@ -22,7 +24,7 @@ const (
 )
 
 // words names the kinds in a sentence.
-var words = map[kind]string{
+var words = map[kind]wording.Key{
 	null: "nothing", plain: "a single value", text: "a text", number: "a number",
 	boolean: "true or false", list: "a list", object: "a set of fields",
 }

@@ -1,18 +1,18 @@
 package intake
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // enumeration lists the values that a field may have, in the order of their numbers in the API.
 // The first stands for "not said".
 type enumeration[T any] struct {
-	what   string // in a sentence
-	prefix string // of the full names
+	what   wording.Key // in a sentence
+	prefix string      // of the full names
 	names  []string
 	values []T
 }
@@ -70,9 +70,8 @@ func (e enumeration[T]) find(word string) (T, bool) {
 }
 
 // allowed lists the names for a sentence.
-func (e enumeration[T]) allowed() string {
-	names := e.names[1:]
-	return strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1]
+func (e enumeration[T]) allowed() wording.Arg {
+	return wording.Or(e.names[1:]...)
 }
 
 // choice reads a value of an enumeration.
@@ -83,20 +82,20 @@ func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
 		case plain, text, number:
 			v, ok := e.find(n.value)
 			if !ok {
-				d.fault(d.src.of(n), event.CodeUnknownValue, path, "There is no %s %s: %s", e.what, show(n.value), e.hint(n.value))
+				d.fault(d.src.of(n), event.CodeUnknownValue, path, "There is no %s %s: %s", wording.Say(e.what), show(n.value), e.hint(n.value))
 				return
 			}
 			*into = v
 		default:
-			d.wrong(n, path, e.allowed())
+			d.wrong(n, path, wording.Say("%s", e.allowed()))
 		}
 	}
 }
 
 // hint says what may be meant, and what is allowed.
-func (e enumeration[T]) hint(word string) string {
+func (e enumeration[T]) hint(word string) wording.Message {
 	if like, ok := event.Closest(word, e.names[1:]); ok {
-		return fmt.Sprintf("did you mean %s? It can be %s.", like, e.allowed())
+		return wording.Say("did you mean %s? It can be %s.", like, e.allowed())
 	}
-	return fmt.Sprintf("write %s.", e.allowed())
+	return wording.Say("write %s.", e.allowed())
 }

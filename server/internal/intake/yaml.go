@@ -39,7 +39,7 @@ func (s *source) yaml() (*node, *Problem) {
 func (s *source) yamlFault(err error) *Problem {
 	var load *yaml.LoadError
 	if !errors.As(err, &load) {
-		return s.problem(mark{1, 1}, CodeSyntax, "", "The YAML cannot be read: %s.", err)
+		return s.problem(mark{1, 1}, CodeSyntax, "", "The YAML cannot be read: %s.", err.Error())
 	}
 	at := s.clamp(mark{load.Mark.Line, load.Mark.Column})
 	switch {

@@ -110,7 +110,7 @@ func (p page) shown() string {
 }
 
 // own are words that every language writes in Latin letters: names of forms and papers, and ids.
-var own = regexp.MustCompile(`kinorder|YAML|JSON|HTML|CSV|iCalendar|Letter|UTF-8|Windows-1252|Europe/Lisbon|MiB|SHA-256|CA|g-\w+|\b(ann|bo|cleo|dag|sisters?|lawn|id|Host|NE)\b|sayAs|early_release`)
+var own = regexp.MustCompile(`kinorder|YAML|JSON|HTML|CSV|iCalendar|Letter|UTF-8|Windows-1252|Europe/Lisbon|MiB|SHA-256|CA|g-\w+|\b(ann|bo|cleo|dag|sisters?|lawn|id|Host|NE|xlsx|Amara|Théo)\b|sayAs|early_release`)
 
 // Nothing on any page is in English where the page is not.
 func TestNoTextEscapesTheCatalogue(t *testing.T) {
@@ -135,6 +135,9 @@ func TestNoTextEscapesTheCatalogue(t *testing.T) {
 		check("dropped", v.press(plan, "drop:g-all", nil))
 		check("not moved", v.press(plan, "to:g-all", map[string]string{"place.g-all": "0"}))
 		check("compared", v.press(plan, "compare", nil))
+		check("a typed list", v.press(start, "read", map[string]string{"text": word + "، " + word + "ب\n\n" + word + " + ؟؟\n" + word + "ج ٣\n" + word + "ه\n"}))
+		check("a broken file", v.press(start, "read", map[string]string{"text": "people: [{id: ann\n"}))
+		check("a wrong file", v.press(start, "read", map[string]string{"file": "PK\x03\x04"}))
 		check("print", v.press(plan, "/sheet", nil))
 		for _, err := range []error{errBroken, errCrowded, errCrossOrigin, errForm, errTooLarge} {
 			r := refusalOf(err)

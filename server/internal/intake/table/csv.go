@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
 )
 
 // CodeQuotes is of a CSV file whose quotation marks do not follow RFC 4180.
@@ -28,8 +29,8 @@ func ReadCSV(text string) (Grid, []place.Problem, error) {
 	if !errors.As(err, &syntax) {
 		return g, nil, err
 	}
-	fault := place.Problem{Line: syntax.Line + skipped, Column: 0, Advice: event.Advice{Code: CodeQuotes, Severity: event.Warning,
-		Text: "A quotation mark stands where none may: write two for one inside of a cell. The row was read as it stands; look at it."}}
+	fault := place.Problem{Line: syntax.Line + skipped, Column: 0, Advice: event.Tell(event.Warning, CodeQuotes, "", nil,
+		wording.Say("A quotation mark stands where none may: write two for one inside of a cell. The row was read as it stands; look at it."))}
 	g, err = parse(text, comma, true, skipped)
 	return g, []place.Problem{fault}, err
 }

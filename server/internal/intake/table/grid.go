@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
 )
 
 // What is read of a table at most. A workbook may unpack to MaxUnpacked bytes; with the marks of XML and
@@ -24,10 +25,22 @@ const (
 
 // Errors of a whole file.
 var (
-	ErrTooBig = errors.New("the table is too large: at most 5,000 rows, 1,000 columns, 300,000 cells and 12 MiB unpacked are read; hand in the lists alone")
-	ErrBroken = errors.New("the workbook cannot be opened: save it again as .xlsx, or as CSV")
-	ErrLocked = errors.New("the workbook is protected by a password: save it without one")
+	ErrTooBig = errors.New("the table is too large")
+	ErrBroken = errors.New("the workbook cannot be opened")
+	ErrLocked = errors.New("the workbook is protected by a password")
 )
+
+// Says says an error of reading in words that tell what to do.
+func Says(err error) wording.Message {
+	switch {
+	case errors.Is(err, ErrTooBig):
+		return wording.Say("The table is too large: at most %d rows, %d columns, %d cells and %d MiB unpacked are read; hand in the lists alone.",
+			MaxRows, MaxColumns, MaxCells, MaxUnpacked>>20)
+	case errors.Is(err, ErrLocked):
+		return wording.Say("The workbook is protected by a password: save it without one.")
+	}
+	return wording.Say("The workbook cannot be opened: save it again as .xlsx, or as CSV.")
+}
 
 // Grid is one table: the cells of a CSV file or of one sheet of a workbook.
 type Grid struct {
@@ -76,11 +89,11 @@ func odd(r rune) bool {
 }
 
 // problem makes a problem of a cell; column counts from 0, below 0 means the row.
-func (g *Grid) problem(row, column int, severity event.Severity, code, text string) place.Problem {
+func (g *Grid) problem(row, column int, severity event.Severity, code string, m wording.Message) place.Problem {
 	if g.Name != "" {
-		text = "Sheet “" + g.Name + "”: " + text
+		m = wording.Say("Sheet %s: %s", wording.Curly(g.Name), m)
 	}
-	p := place.Problem{Advice: event.Advice{Code: code, Severity: severity, Text: text}, Column: column + 1}
+	p := place.Problem{Advice: event.Tell(severity, code, "", nil, m), Column: column + 1}
 	if row >= 0 && row < len(g.Lines) {
 		p.Line = g.Lines[row]
 	}

@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/wording"
 )
 
 // people reads a table with a person a row.
@@ -31,7 +32,7 @@ func (r *reader) people(g *Grid, h head) {
 			r.use(g, row, place.Ruler)
 			continue
 		case names.Plain(name) == "":
-			r.reportRow(g, row, -1, event.Warning, typed.CodeNotUsed, "There is no name in this row: it is not used.")
+			r.reportRow(g, row, -1, event.Warning, typed.CodeNotUsed, wording.Say("There is no name in this row: it is not used."))
 			continue
 		}
 		r.person(g, h, row, name, get)
@@ -65,7 +66,7 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 			p.Needs = append(p.Needs, n...)
 		} else if !no(need) {
 			p.PrivateNote = joined(p.PrivateNote, need)
-			r.reportRow(g, row, column("needs"), event.Info, typed.CodeKeptAsNote, fmt.Sprintf("“%s” is no need that is known: it is kept as a private note.", short(need)))
+			r.reportRow(g, row, column("needs"), event.Info, typed.CodeKeptAsNote, wording.Say("%s is no need that is known: it is kept as a private note.", wording.Curly(short(need))))
 		}
 	}
 	side, id := get("side"), get("sideId")
@@ -73,7 +74,7 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 		p.Side = r.sideOf(side, id)
 	}
 	if p.ID != "" && r.HasID(p.ID) {
-		r.reportRow(g, row, column("id"), event.Error, event.CodeDuplicateID, fmt.Sprintf("The id “%s” is used twice: give each person one of their own.", short(p.ID)))
+		r.reportRow(g, row, column("id"), event.Error, event.CodeDuplicateID, wording.Say("The id %s is used twice: give each person one of their own.", wording.Curly(short(p.ID))))
 	}
 	i := r.Add(p)
 	r.use(g, row, place.Used, fmt.Sprintf("people[%d]", i))
@@ -96,7 +97,7 @@ func (r *reader) age(g *Grid, row, column int, text string, p *event.Person) {
 	band, ok := typed.ReadAge(text)
 	if !ok {
 		p.PrivateNote = joined(p.PrivateNote, text)
-		r.reportRow(g, row, column, event.Info, typed.CodeKeptAsNote, fmt.Sprintf("“%s” is no age that is known: it is kept as a private note. Write years, or adult, elder, child or infant.", short(text)))
+		r.reportRow(g, row, column, event.Info, typed.CodeKeptAsNote, wording.Say("%s is no age that is known: it is kept as a private note. Write years, or adult, elder, child or infant.", wording.Curly(short(text))))
 		return
 	}
 	p.AgeBand = band
@@ -122,14 +123,14 @@ func (r *reader) sideOf(label, id string) string {
 }
 
 // number reads a whole number; an empty cell is 0.
-func (r *reader) number(g *Grid, row, column int, text, what string) int {
+func (r *reader) number(g *Grid, row, column int, text string, what wording.Key) int {
 	text = strings.TrimSpace(text)
 	if text == "" {
 		return 0
 	}
 	n, err := strconv.Atoi(strings.TrimSuffix(strings.TrimSuffix(text, ".00"), ".0"))
 	if err != nil {
-		r.reportRow(g, row, column, event.Error, event.CodeUnknownValue, fmt.Sprintf("The %s “%s” is no whole number.", what, short(text)))
+		r.reportRow(g, row, column, event.Error, event.CodeUnknownValue, wording.Say("The %s %s is no whole number.", wording.Say(what), wording.Curly(short(text))))
 	}
 	return n
 }

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/wording"
 )
 
 // Codes of problems of tables.
@@ -82,7 +83,7 @@ func Read(grids []Grid, o Options) Result {
 			}
 			for _, x := range t.h.unused {
 				if kind != Matrix && !totals[names.Plain(t.g.at(t.h.row, x))] {
-					r.reportRow(t.g, t.h.row, x, event.Warning, CodeUnused, fmt.Sprintf("The column “%s” is not used: its header says nothing that is known.", short(t.g.at(t.h.row, x))))
+					r.reportRow(t.g, t.h.row, x, event.Warning, CodeUnused, wording.Say("The column %s is not used: its header says nothing that is known.", wording.Curly(short(t.g.at(t.h.row, x)))))
 				}
 			}
 			r.before(t.g, t.h)
@@ -95,11 +96,11 @@ func Read(grids []Grid, o Options) Result {
 			case kind == Groupings:
 				r.groupings(t.g, t.h)
 			case kind == Matrix && has(Groupings):
-				r.skip(t.g, event.Info, "it is not read: the photographs come from the sheet that lists them.")
+				r.skip(t.g, event.Info, wording.Say("It is not read: the photographs come from the sheet that lists them."))
 			case kind == Matrix:
 				r.matrix(t.g, t.h)
 			default:
-				r.skip(t.g, unknownSeverity(len(tables), has), "no header is understood. A table of people needs a column “name”, one of photographs a column “people”, and people against photographs need marks in the cells.")
+				r.skip(t.g, unknownSeverity(len(tables), has), wording.Say("No header is understood. A table of people needs a column “name”, one of photographs a column “people”, and people against photographs need marks in the cells."))
 			}
 		}
 	}
@@ -122,13 +123,13 @@ func (r *reader) before(g *Grid, h head) {
 		}
 		r.use(g, row, place.Used)
 		if row < h.row && h.kind != Unknown {
-			r.reportRow(g, row, -1, event.Info, CodeUnused, "What stands above the header is not used.")
+			r.reportRow(g, row, -1, event.Info, CodeUnused, wording.Say("What stands above the header is not used."))
 		}
 	}
 }
 
 // skip reports a sheet that is not read.
-func (r *reader) skip(g *Grid, severity event.Severity, why string) {
+func (r *reader) skip(g *Grid, severity event.Severity, why wording.Message) {
 	first := true
 	for row := range g.Rows {
 		if empty(g.Rows[row]) {
@@ -136,13 +137,11 @@ func (r *reader) skip(g *Grid, severity event.Severity, why string) {
 		}
 		r.use(g, row, place.Reported)
 		if first {
-			r.add(g.problem(row, -1, severity, CodeNoTable, capital(why)))
+			r.add(g.problem(row, -1, severity, CodeNoTable, why))
 		}
 		first = false
 	}
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // cut shortens cells that no list has.
 func (r *reader) cut(g *Grid) {
@@ -150,7 +149,7 @@ func (r *reader) cut(g *Grid) {
 		for x, cell := range row {
 			if c := []rune(cell); len(c) > MaxCell {
 				row[x] = string(c[:MaxCell])
-				r.add(g.problem(y, x, event.Warning, CodeCellLong, fmt.Sprintf("The cell has %d characters, and only %d are read.", len(c), MaxCell)))
+				r.add(g.problem(y, x, event.Warning, CodeCellLong, wording.Say("The cell has %d characters, and only %d are read.", len(c), MaxCell)))
 			}
 		}
 	}
@@ -180,20 +179,20 @@ func (r *reader) use(g *Grid, row int, use place.Use, fields ...string) {
 }
 
 // reportRow adds a problem of a row; when the whole row is at fault it is not used.
-func (r *reader) reportRow(g *Grid, row, column int, severity event.Severity, code, text string) {
+func (r *reader) reportRow(g *Grid, row, column int, severity event.Severity, code string, m wording.Message) {
 	if severity == event.Error {
 		r.use(g, row, place.Asked)
 	} else if column < 0 && severity == event.Warning {
 		r.use(g, row, place.Reported)
 	}
-	r.add(g.problem(row, column, severity, code, text))
+	r.add(g.problem(row, column, severity, code, m))
 }
 
 func (r *reader) result() Result {
 	out := Result{Event: r.Event, Problems: r.problems}
 	if n := r.count - len(r.problems); n > 0 && r.count > maxProblems {
-		out.Problems = append(out.Problems, place.Problem{Advice: event.Advice{Code: event.CodeMoreNotListed, Severity: event.Error,
-			Text: fmt.Sprintf("%d more problems are not listed: mend those above and read the file again.", n)}})
+		out.Problems = append(out.Problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
+			wording.Say("%d more problems are not listed: mend those above and read the file again.", n))})
 	}
 	for _, l := range r.uses {
 		out.Lines = append(out.Lines, *l)
@@ -235,7 +234,7 @@ func (r *reader) circles(g *Grid, h head) {
 			c.Leader = id
 		}
 		if c.ID != "" && r.HasID(c.ID) {
-			r.reportRow(g, row, h.columns["id"], event.Error, event.CodeDuplicateID, fmt.Sprintf("The id “%s” is used twice: give the circle one of its own.", short(c.ID)))
+			r.reportRow(g, row, h.columns["id"], event.Error, event.CodeDuplicateID, wording.Say("The id %s is used twice: give the circle one of its own.", wording.Curly(short(c.ID))))
 			continue
 		}
 		made[row] = r.KeepCircle(c)
@@ -252,7 +251,7 @@ func (r *reader) circles(g *Grid, h head) {
 				}
 			}
 			if !ok {
-				r.reportRow(g, w.row, h.columns["members"], event.Error, typed.CodeNotKnown, fmt.Sprintf("There is no “%s” among the people and circles, or more than one.", short(m)))
+				r.reportRow(g, w.row, h.columns["members"], event.Error, typed.CodeNotKnown, wording.Say("There is no %s among the people and circles, or more than one.", wording.Curly(short(m))))
 				continue
 			}
 			ids = append(ids, id)

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // attribute is what a piece of text says of a person.
@@ -273,7 +274,7 @@ func (r *reader) describeAll(people []int, attributes []attribute, rest []span, 
 	for _, i := range people {
 		r.Update(i, func(p *event.Person) { p.PrivateNote = joinNotes(p.PrivateNote, note) })
 	}
-	r.report(r.at(rest[0]), event.Info, CodeKeptAsNote, note, fmt.Sprintf("%s is kept as a private note: it is on no sheet.", quoted(note)))
+	r.report(r.at(rest[0]), event.Info, CodeKeptAsNote, note, wording.Say("%s is kept as a private note: it is on no sheet.", quoted(note)))
 }
 
 // joinNotes puts notes together within what an event may hold.

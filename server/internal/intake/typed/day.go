@@ -1,7 +1,6 @@
 package typed
 
 import (
-	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
 )
 
 // What stands before a colon and says something of the whole day.
@@ -65,7 +65,7 @@ func (r *reader) day(sections []*section) {
 			first = false
 			if s.topic == remark {
 				r.use(l.number, place.Reported)
-				r.report(r.at(l.span), event.Info, CodeNotUsed, l.text, "A note: it changes nothing in the order. Put what has to hold into the event.")
+				r.report(r.at(l.span), event.Info, CodeNotUsed, l.text, wording.Say("A note: it changes nothing in the order. Put what has to hold into the event."))
 				return true
 			}
 			return r.keyed(l) || opening && r.title(l)
@@ -202,7 +202,7 @@ func (r *reader) keyed(l *line) bool {
 		r.use(l.number, place.Used, "timeZone")
 	case noteHeadings.has(key.text):
 		r.use(l.number, place.Reported)
-		r.report(r.at(value), event.Info, CodeNotUsed, value.text, "A note: it changes nothing in the order. Put what has to hold into the event.")
+		r.report(r.at(value), event.Info, CodeNotUsed, value.text, wording.Say("A note: it changes nothing in the order. Put what has to hold into the event."))
 	default:
 		return false
 	}
@@ -257,9 +257,9 @@ func (r *reader) date(value span) {
 		r.Event.Date = d
 		r.use(r.current.number, place.Used, "date")
 	case ok:
-		r.report(r.at(value), event.Error, CodeWhichOne, value.text, fmt.Sprintf("Which is the month in %s? Write the date as year-month-day.", quoted(value.text)), bothReadings(value.text)...)
+		r.report(r.at(value), event.Error, CodeWhichOne, value.text, wording.Say("Which is the month in %s? Write the date as year-month-day.", quoted(value.text)), bothReadings(value.text)...)
 	default:
-		r.report(r.at(value), event.Error, event.CodeBadDate, value.text, fmt.Sprintf("The date %s cannot be read: write it as year-month-day, for example 2026-06-20.", quoted(value.text)))
+		r.report(r.at(value), event.Error, event.CodeBadDate, value.text, wording.Say("The date %s cannot be read: write it as year-month-day, for example 2026-06-20.", quoted(value.text)))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // withoutCouple tells once that lines are without the couple: in a list of their own photographs people
@@ -39,7 +40,7 @@ func (r *reader) withoutCouple() {
 		}
 	}
 	if 3*len(lines) >= n && len(lines) > 0 {
-		r.report(mark{0, 0}, event.Info, CodeTakenAs, "", fmt.Sprintf("Neither of the couple is in the photographs of lines %s, as they are written: add “couple +” where they belong.", strings.Join(lines, ", ")))
+		r.report(mark{0, 0}, event.Info, CodeTakenAs, "", wording.Say("Neither of the couple is in the photographs of lines %s, as they are written: add “couple +” where they belong.", lines))
 	}
 }
 
@@ -76,13 +77,13 @@ func (r *reader) withoutDate() {
 			continue
 		}
 		at := r.homes[i]
-		r.report(at, event.Warning, CodeKeptAsNote, "", fmt.Sprintf("%s is not there all the time, and times need a date: add a line such as “Date: 2026-06-20”. Until then it is a private note.", quoted(p.Name)))
+		r.report(at, event.Warning, CodeKeptAsNote, "", wording.Say("%s is not there all the time, and times need a date: add a line such as “Date: 2026-06-20”. Until then it is a private note.", quoted(p.Name)))
 		p.PrivateNote = joinNotes(p.PrivateNote, strings.TrimSpace("there "+prefixed("from ", p.PresentFrom)+" "+prefixed("until ", p.PresentUntil)))
 		p.PresentFrom, p.PresentUntil = "", ""
 	}
 	if len(r.Event.Blocks) == 1 && r.groups == 0 && (r.Event.Blocks[0].Opens != "" || r.Event.Blocks[0].Closes != "") {
 		b := &r.Event.Blocks[0]
-		r.report(mark{1, 0}, event.Warning, CodeNotUsed, "", fmt.Sprintf("The time from %s to %s needs a date: add a line such as “Date: 2026-06-20”.", b.Opens, b.Closes))
+		r.report(mark{1, 0}, event.Warning, CodeNotUsed, "", wording.Say("The time from %s to %s needs a date: add a line such as “Date: 2026-06-20”.", b.Opens, b.Closes))
 		b.Opens, b.Closes = "", ""
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/wording"
 )
 
 // kin resolves words of kin: "Rosa's parents", "siblings" after them, "all cousins", "and kids",
@@ -67,7 +68,7 @@ func (r *reader) ofCouple(s span, rel event.Relation) found {
 	case rel.Plural, len(people) == 1:
 		return r.set(s.text, people)
 	}
-	return r.ask(s, CodeWhichOne, fmt.Sprintf("Which %s is meant: %s?", quoted(s.text), either(r.Names(people))), r.Names(people))
+	return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.Names(people))), r.Names(people))
 }
 
 // bothRoles takes "bride & groom" apart.
@@ -89,7 +90,7 @@ func (r *reader) bothRoles(s span) []part {
 func (r *reader) newRole(s span, rel event.Relation) found {
 	if couple := r.Couple(); len(couple) == 2 {
 		names := r.Names(couple)
-		return r.ask(s, CodeWhichOne, fmt.Sprintf("Who is meant by %s: %s? Write the name, or a line such as “Bride: %s”.", quoted(s.text), either(names), names[0]), names)
+		return r.ask(s, CodeWhichOne, wording.Say("Who is meant by %s: %s? Write the name, or a line such as “Bride: %s”.", quoted(s.text), either(names), names[0]), names)
 	}
 	return r.declareRole(s, rel)
 }
@@ -190,18 +191,18 @@ func (r *reader) relatives(s span, rel event.Relation, title string, people []in
 		return r.declareRole(s, rel)
 	case len(people) == 0 && r.hasGuests():
 		candidates := r.Names(guesses())
-		hint := ""
+		hint := wording.Message{}
 		if len(candidates) > 0 {
-			hint = " Of these it is not said what they are: " + strings.Join(candidates, ", ") + "."
+			hint = wording.Say("Of these it is not said what they are: %s.", candidates)
 		}
-		return r.ask(s, CodeNotKnown, fmt.Sprintf("Nobody is known as %s: write their names here, or say what they are in the list of guests.%s", quoted(title), hint), candidates)
+		return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("Nobody is known as %s: write their names here, or say what they are in the list of guests.", quoted(title)), hint), candidates)
 	case len(people) == 0:
 		return r.standIn(s, title)
 	case !rel.Plural && len(people) > 1:
-		return r.ask(s, CodeWhichOne, fmt.Sprintf("Which %s is meant: %s?", quoted(s.text), either(r.labels(people))), r.Names(people))
+		return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.labels(people))), r.Names(people))
 	}
 	if step := r.leftOutSteps(rel, people); len(step) > 0 {
-		r.report(r.at(s), event.Info, CodeTakenAs, s.text, fmt.Sprintf("%s: step-parents are not counted: name %s where they are wanted.", quoted(s.text), strings.Join(r.Names(step), ", ")))
+		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: step-parents are not counted: name %s where they are wanted.", quoted(s.text), r.Names(step)))
 	}
 	return r.set(title, people)
 }
@@ -296,10 +297,10 @@ func (r *reader) unknownOwner(s span, rel event.Relation, owner, title string) f
 	}
 	switch {
 	case len(m.People) > 1:
-		return r.ask(s, CodeWhichOne, fmt.Sprintf("Whose: which %s is meant, %s?", quoted(owner), either(r.labels(m.People))), r.Names(m.People))
+		return r.ask(s, CodeWhichOne, wording.Say("Whose: which %s is meant, %s?", quoted(owner), either(r.labels(m.People))), r.Names(m.People))
 	case len(m.People) == 1 && m.How == names.Near:
 		i := m.People[0]
-		r.report(r.at(s), event.Warning, CodeReadAs, owner, fmt.Sprintf("%s is read as %s: correct it if somebody else is meant.", quoted(owner), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		r.report(r.at(s), event.Warning, CodeReadAs, owner, wording.Say("%s is read as %s: correct it if somebody else is meant.", quoted(owner), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
 		return r.relatives(s, rel, title, r.Of(rel, i), func() []int { return r.guesses(i) })
 	}
 	if !r.hasGuests() {
@@ -309,9 +310,9 @@ func (r *reader) unknownOwner(s span, rel event.Relation, owner, title string) f
 		return r.standIn(s, title)
 	}
 	candidates := r.Names(r.Closest(owner, 3))
-	hint := ""
+	hint := wording.Message{}
 	if len(candidates) > 0 {
-		hint = fmt.Sprintf(" Is it %s?", either(candidates))
+		hint = wording.Say("Is it %s?", either(candidates))
 	}
-	return r.ask(s, CodeNotKnown, fmt.Sprintf("There is no %s in the list of guests.%s", quoted(owner), hint), candidates)
+	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("There is no %s in the list of guests.", quoted(owner)), hint), candidates)
 }

@@ -1,7 +1,6 @@
 package typed
 
 import (
-	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -10,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/wording"
 )
 
 var (
@@ -50,7 +50,7 @@ func (r *reader) couple(s span) found {
 		return found{ids: []string{r.coupleCircle()}, people: people, set: true}
 	}
 	if r.declared && len(people) == 0 && r.base > 0 {
-		return r.ask(s, CodeNotKnown, "Who is the couple? Write a line such as “Couple: Amara & Théo”.", nil)
+		return r.ask(s, CodeNotKnown, wording.Say("Who is the couple? Write a line such as “Couple: Amara & Théo”."), nil)
 	}
 	if r.dry {
 		return found{set: true}
@@ -60,7 +60,7 @@ func (r *reader) couple(s span) found {
 		people = append(people, r.Add(event.Person{Name: name}))
 	}
 	r.SetCouple(people)
-	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, "Who is the couple? Two people without names stand for them until a line such as “Couple: Amara & Théo” says it.")
+	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("Who is the couple? Two people without names stand for them until a line such as “Couple: Amara & Théo” says it."))
 	return found{ids: []string{r.coupleCircle()}, people: people, set: true}
 }
 
@@ -123,18 +123,18 @@ func (r *reader) name(s span, whole string, cx *context) found {
 	case m.How == names.None:
 		return r.unknown(s, whole, cx)
 	case len(m.People) > 1 && m.How == names.Near:
-		return r.ask(s, CodeNotKnown, fmt.Sprintf("There is no %s: is it %s?", quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
+		return r.ask(s, CodeNotKnown, wording.Say("There is no %s: is it %s?", quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
 	case len(m.People) > 1:
 		if f, ok := r.group(s); ok {
 			return f
 		}
-		return r.ask(s, CodeWhichOne, fmt.Sprintf("Which %s is meant: %s?", quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
+		return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
 	case m.How == names.Near:
 		if !r.declared && !r.isNamed(m.People[0]) {
 			return r.unknown(s, whole, cx)
 		}
 		i := m.People[0]
-		r.report(r.at(s), event.Warning, CodeReadAs, s.text, fmt.Sprintf("%s is read as %s: correct it if somebody else is meant.", quoted(s.text), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		r.report(r.at(s), event.Warning, CodeReadAs, s.text, wording.Say("%s is read as %s: correct it if somebody else is meant.", quoted(s.text), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
 		return r.person(i)
 	}
 	return r.person(m.People[0])
@@ -188,8 +188,8 @@ func (r *reader) candidates(people []int) []string {
 }
 
 // ask reports an entry that cannot be used as it is.
-func (r *reader) ask(s span, code, text string, candidates []string) found {
-	r.report(r.at(s), event.Error, code, s.text, text, candidates...)
+func (r *reader) ask(s span, code string, m wording.Message, candidates []string) found {
+	r.report(r.at(s), event.Error, code, s.text, m, candidates...)
 	r.use(r.current.number, place.Asked)
 	return found{bad: true}
 }

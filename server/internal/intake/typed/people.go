@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/wording"
 )
 
 // declare reads the lines that say who there is.
@@ -89,7 +90,7 @@ func (r *reader) personLine(l *line, s *section) {
 	}
 	if len(all) == 0 {
 		r.use(l.number, place.Reported)
-		r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, "There is no name on this line: it is not used.")
+		r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("There is no name on this line: it is not used."))
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
 )
 
 // everybodyMark stands for everybody until the last line has said who that is. No id looks so.
@@ -51,7 +52,7 @@ func (r *reader) declareGathered() {
 		before := len(r.Event.People)
 		if close := r.Find(g.name, nil); close.How == names.Near {
 			other := r.Event.People[close.People[0]]
-			r.report(g.mark, event.Warning, CodeLookAlike, g.name, fmt.Sprintf("%s and %s look alike: write both in one way if they are one person.", quoted(g.name), quoted(other.Name)), other.Name)
+			r.report(g.mark, event.Warning, CodeLookAlike, g.name, wording.Say("%s and %s look alike: write both in one way if they are one person.", quoted(g.name), quoted(other.Name)), other.Name)
 		}
 		i := r.newPerson(g.name, g.mark)
 		if i >= before {
@@ -114,7 +115,7 @@ func (r *reader) photograph(l *line, s *section) {
 	if r.prose(members) {
 		if !r.dry {
 			r.use(l.number, place.Reported)
-			r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, "This reads like a remark and not like a photograph: it is not used.")
+			r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("This reads like a remark and not like a photograph: it is not used."))
 		}
 		return
 	}
@@ -204,7 +205,7 @@ func (w *wishes) takeTime(r *reader, s span) span {
 	if rest.text == "" {
 		return s
 	}
-	r.report(r.at(s), event.Info, CodeNotUsed, s.text[:at[1]], "The time is not used: the order finds its own. For a photograph that must wait, write notBefore in the event.")
+	r.report(r.at(s), event.Info, CodeNotUsed, s.text[:at[1]], wording.Say("The time is not used: the order finds its own. For a photograph that must wait, write notBefore in the event."))
 	return rest
 }
 
@@ -296,7 +297,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 	r.pending = nil
 	if len(in.ids) == 0 {
 		if !in.bad && !out.bad {
-			r.report(r.at(l.span), event.Error, CodeNobody, l.text, fmt.Sprintf("Who is in %s? Write names or relations.", quoted(l.text)))
+			r.report(r.at(l.span), event.Error, CodeNobody, l.text, wording.Say("Who is in %s? Write names or relations.", quoted(l.text)))
 		}
 		r.use(l.number, place.Asked)
 		return
@@ -309,7 +310,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 	var notes []string
 	for _, n := range w.notes {
 		notes = append(notes, n.text)
-		r.report(r.at(n), event.Info, CodeKeptAsNote, n.text, fmt.Sprintf("%s is kept as a private note of the photograph: it is on no sheet.", quoted(n.text)))
+		r.report(r.at(n), event.Info, CodeKeptAsNote, n.text, wording.Say("%s is kept as a private note of the photograph: it is on no sheet.", quoted(n.text)))
 	}
 	g.PrivateNote = joinNotes(notes...)
 	if w.people > 0 && !slices.Contains(in.ids, everybodyMark) {
@@ -329,7 +330,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 		r.Event.Groupings = append(r.Event.Groupings, one)
 	}
 	if w.times > 1 {
-		r.report(r.at(l.span), event.Info, CodeTakenAs, fmt.Sprintf("x%d", w.times), fmt.Sprintf("%d photographs of the same people, one after the other if the order allows.", w.times))
+		r.report(r.at(l.span), event.Info, CodeTakenAs, fmt.Sprintf("x%d", w.times), wording.Say("%d photographs of the same people, one after the other if the order allows.", w.times))
 	}
 	r.titled(title, in)
 	r.remember(in, out)
@@ -365,7 +366,7 @@ func (r *reader) counts(in, out found, w wishes) {
 		}
 	}
 	if n != w.people && !in.bad {
-		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, fmt.Sprintf("The line says %d people, and %d are known to be in it.", w.people, n))
+		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, wording.Say("The line says %d people, and %d are known to be in it.", w.people, n))
 	}
 }
 

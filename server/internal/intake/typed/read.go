@@ -5,7 +5,6 @@ package typed
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -14,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/wording"
 )
 
 // The most that is read of a list.
@@ -98,7 +98,7 @@ func Read(content string, base event.Event) Result {
 	content = norm.NFC.String(content)
 	r.lines = split(content)
 	if len(content) > MaxContent || len(r.lines) > MaxLines {
-		r.report(mark{1, 0}, event.Error, CodeTooLong, "", fmt.Sprintf("The list is longer than %d lines or %d KiB: hand in the list alone.", MaxLines, MaxContent>>10))
+		r.report(mark{1, 0}, event.Error, CodeTooLong, "", wording.Say("The list is longer than %d lines or %d KiB: hand in the list alone.", MaxLines, MaxContent>>10))
 		for _, l := range r.lines {
 			if !l.blank {
 				r.use(l.number, place.Reported)
@@ -117,7 +117,7 @@ func Read(content string, base event.Event) Result {
 	r.define(sections)
 	r.photographs(sections)
 	if len(r.Event.Groupings) == 0 {
-		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", `No line asks for a photograph: write one a line, for example "Couple + parents".`)
+		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", wording.Say(`No line asks for a photograph: write one a line, for example "Couple + parents".`))
 	}
 	return r.result()
 }
@@ -142,7 +142,7 @@ func (r *reader) clean() {
 			continue
 		}
 		if n := len([]rune(l.text)); n > maxLine {
-			r.report(mark{l.number, 1}, event.Error, CodeTooLong, "", fmt.Sprintf("The line has %d characters, far more than an entry of a list: break it up.", n))
+			r.report(mark{l.number, 1}, event.Error, CodeTooLong, "", wording.Say("The line has %d characters, far more than an entry of a list: break it up.", n))
 			r.use(l.number, place.Reported)
 			l.ruler = true
 			continue
@@ -154,7 +154,7 @@ func (r *reader) clean() {
 				}
 				return c
 			}, l.text)
-			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, CodeNotUsed, "", "An invisible character stands here: it was left out.")
+			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, CodeNotUsed, "", wording.Say("An invisible character stands here: it was left out."))
 			l.span = l.cut(0, len(l.text))
 		}
 	}
@@ -182,7 +182,7 @@ func (r *reader) use(n int, use place.Use, fields ...string) {
 }
 
 // report adds a problem.
-func (r *reader) report(at mark, severity event.Severity, code, written, text string, candidates ...string) {
+func (r *reader) report(at mark, severity event.Severity, code, written string, m wording.Message, candidates ...string) {
 	if r.dry {
 		return
 	}
@@ -193,7 +193,7 @@ func (r *reader) report(at mark, severity event.Severity, code, written, text st
 		return
 	}
 	r.problems = append(r.problems, place.Problem{
-		Advice: event.Advice{Code: code, Severity: severity, Text: text},
+		Advice: event.Tell(severity, code, "", nil, m),
 		Line:   at.line, Column: at.column, Written: clip(written), Candidates: candidates,
 	})
 }
@@ -204,8 +204,8 @@ func (r *reader) result() Result {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	if n := r.count - len(r.problems); n > 0 {
-		r.problems = append(r.problems, place.Problem{Advice: event.Advice{Code: event.CodeMoreNotListed, Severity: event.Error,
-			Text: fmt.Sprintf("%d more questions are not listed: answer those above and read the list again.", n)}})
+		r.problems = append(r.problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
+			wording.Say("%d more questions are not listed: answer those above and read the list again.", n))})
 	}
 	var lines []place.Line
 	for _, l := range r.lines {
@@ -230,7 +230,7 @@ func (r *reader) full(l *line) bool {
 	if !r.dry {
 		r.use(l.number, place.Reported)
 		if !r.overflow {
-			r.report(mark{l.number, 1}, event.Error, event.CodeTooMany, "", fmt.Sprintf("From this line on the list is not read: it has more than %d people or %d photographs.", event.MaxPeople, event.MaxPhotographs))
+			r.report(mark{l.number, 1}, event.Error, event.CodeTooMany, "", wording.Say("From this line on the list is not read: it has more than %d people or %d photographs.", event.MaxPeople, event.MaxPhotographs))
 		}
 		r.overflow = true
 	}
@@ -257,24 +257,13 @@ func clip(s string) string {
 }
 
 // quoted puts words of the list into a sentence; the isolates keep a name's direction to itself.
-func quoted(s string) string {
-	s = clip(s)
-	for _, c := range s {
-		if c >= 0x590 && c <= 0x8ff {
-			return "“\u2068" + s + "\u2069”"
-		}
-	}
-	return "“" + s + "”"
-}
+func quoted(s string) wording.Arg { return wording.Curly(clip(s)) }
 
 // either writes candidates into a sentence: A, B or C.
-func either(candidates []string) string {
-	var q []string
+func either(candidates []string) wording.Arg {
+	var q []wording.Arg
 	for _, c := range candidates {
 		q = append(q, quoted(c))
 	}
-	if len(q) < 2 {
-		return strings.Join(q, "")
-	}
-	return strings.Join(q[:len(q)-1], ", ") + " or " + q[len(q)-1]
+	return wording.Or(q...)
 }

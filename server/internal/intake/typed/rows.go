@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/wording"
 )
 
 // Row is a photograph of a table: who is in it in the words of a list, the rest as it stands.
@@ -67,7 +68,7 @@ func (r *reader) row(row Row) {
 	g := row.Grouping
 	if len(in.ids) == 0 && g.EachOf == "" {
 		if !in.bad && !out.bad {
-			r.report(mark{l.number, row.Column}, event.Error, CodeNobody, row.Grouping.Title, fmt.Sprintf("Who is in %s? Write names or relations.", quoted(row.Grouping.Title)))
+			r.report(mark{l.number, row.Column}, event.Error, CodeNobody, row.Grouping.Title, wording.Say("Who is in %s? Write names or relations.", quoted(row.Grouping.Title)))
 		}
 		r.use(l.number, place.Asked)
 		return
