@@ -23,7 +23,7 @@ func UsualMoves(people int) int {
 	if people <= ExactPeople {
 		return 5_000
 	}
-	return min(300_000, 150_000+4_000*people)
+	return min(450_000, 150_000+6_000*people)
 }
 
 // Arrange returns the best plan found. It is exact for up to ExactPeople placed people, unless
@@ -48,11 +48,12 @@ func Arrange(p *Problem, o Options) (Plan, error) {
 }
 
 // heats are the rounds of the search: the share of the moves in percent, how many formations go on into
-// it, and the temperatures in thousandths of a point. Found by trying, by the cost after the usual moves.
-var heats = []struct{ share, keep, hot, cold int }{
-	{15, 1000, 60_000, 6_000},
-	{25, 12, 200_000, 6_000},
-	{60, 2, 200_000, 6_000},
+// it (for few people, whose formations differ little, few less two for each), and the temperatures in
+// thousandths of a point. Found by trying, by the cost after the usual moves.
+var heats = []struct{ share, keep, few, hot, cold int }{
+	{15, 1000, 0, 60_000, 6_000},
+	{25, 12, 44, 200_000, 6_000},
+	{60, 2, 18, 200_000, 6_000},
 }
 
 // climbAll anneals all formations a little, and in each round fewer of them longer: those that came out best
@@ -67,7 +68,7 @@ func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board
 	}
 	for _, round := range heats {
 		slices.SortStableFunc(field, func(a, b *climber) int { return a.best - b.best })
-		field = field[:min(round.keep, len(field))]
+		field = field[:min(max(round.keep, round.few-2*len(p.placed)), len(field))]
 		for _, c := range field {
 			c.reset()
 			c.climb(moves*round.share/100/len(field), round.hot, round.cold)

@@ -22,8 +22,8 @@
 // The plan minimises a sum of points, none negative; one point is about a centimetre out of place.
 // The weights are judgements, common practice, no source:
 //
-//	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row behind the first
-//	         that is not low
+//	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row in front that is not
+//	         low, or 8 when it is one of chairs
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less what they fill in their fullest row and half of
@@ -49,7 +49,7 @@
 //	Shape    150 for each row after the first, the cost of each kind of row, 150 for a row of
 //	         chairs with nobody behind it; w + w²/120 for the w cm of width over 300; 1 per cm
 //	         over 60 by which a row is wider than the one behind or, standing, differs from it;
-//	         200 for one person standing in a row alone, of four and more; 20 for a row that
+//	         200 for one person alone in a row, of four and more; 20 for a row that
 //	         stands aside; 100 per cm outside the space; 500 per missing chair
 //
 // # Faces

@@ -50,11 +50,11 @@ type exact struct {
 // must returns what a person costs in a row, wherever in it.
 func (x *exact) must(i, r int) int {
 	q := &x.p.bodies[i]
-	behind := q.person.Importance * rowBackPoints
+	points := q.unfit[x.b.f.kinds[r]] + q.person.Importance*x.b.f.behind[r]
 	if q.young {
-		behind += childBackPoints
+		points += childBackPoints * x.b.f.grown[r]
 	}
-	return q.unfit[x.b.f.kinds[r]] + behind*x.b.f.grown[r]
+	return points
 }
 
 const impossible = 1 << 40

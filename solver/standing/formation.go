@@ -18,6 +18,8 @@ type formation struct {
 	back []int
 	// grown[r] is the number of rows in front of r that are not low.
 	grown []int
+	// behind[r] is what the rows in front of r cost for each point of importance.
+	behind []int
 	// seats is the row of those who have to sit, or -1.
 	seats int
 	depth int
@@ -33,13 +35,16 @@ func newFormation(s *Space, rows []Kind) formation {
 	at := 0
 	for r, k := range f.kinds {
 		f.distance = append(f.distance, s.CameraDistanceCM+at)
-		grown := 0
+		grown, behind := 0, 0
 		for _, before := range f.kinds[:r] {
-			if !before.low() {
-				grown++
+			switch {
+			case before == ChairRow:
+				grown, behind = grown+1, behind+chairBackPoints
+			case !before.low():
+				grown, behind = grown+1, behind+rowBackPoints
 			}
 		}
-		f.grown = append(f.grown, grown)
+		f.grown, f.behind = append(f.grown, grown), append(f.behind, behind)
 		f.base += k.cost()
 		if r+1 < len(f.kinds) {
 			at += k.depthCM()

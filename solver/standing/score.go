@@ -6,6 +6,7 @@ import "slices"
 const (
 	centreShare      = 2
 	rowBackPoints    = 30
+	chairBackPoints  = 8
 	couplePoints     = 4
 	coupleRowCM      = 100
 	householdPoints  = 2
@@ -139,7 +140,7 @@ func (b *board) scoreRow(r int) {
 	for _, i := range order {
 		q, x := &b.p.bodies[i], b.x[i]
 		if w := q.person.Importance; w > 0 {
-			c.Centre += w*abs(x)/centreShare + w*rowBackPoints*b.f.grown[r]
+			c.Centre += w*abs(x)/centreShare + w*b.f.behind[r]
 		}
 		switch {
 		case q.person.Side == Left && x > 0, q.person.Side == Right && x < 0:
@@ -315,7 +316,7 @@ func (b *board) rowShape(r int) int {
 	if b.aside[r] != 0 {
 		points += asidePoints
 	}
-	if len(b.rows[r]) == 1 && b.f.kinds[r] >= StandingRow && len(b.p.placed) >= lonePeople {
+	if len(b.rows[r]) == 1 && len(b.p.placed) >= lonePeople {
 		points += loneRowPoints
 	}
 	if r > 0 {

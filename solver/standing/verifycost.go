@@ -46,13 +46,16 @@ func (v *verifier) costOf(q int, c *Cost) {
 	who, at := v.s.People[q], v.plan.Places[q]
 	kind := v.plan.Rows[at.Row].Kind
 	off := max(at.XCM, -at.XCM)
-	grownInFront := 0
+	grownInFront, chairsInFront := 0, 0
 	for _, row := range v.plan.Rows[:at.Row] {
 		if row.Kind != GroundRow && row.Kind != KneelingRow {
 			grownInFront++
 		}
+		if row.Kind == ChairRow {
+			chairsInFront++
+		}
 	}
-	c.Centre += who.Importance*off/2 + who.Importance*30*grownInFront
+	c.Centre += who.Importance*off/2 + who.Importance*(30*(grownInFront-chairsInFront)+8*chairsInFront)
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
 	}
@@ -262,7 +265,7 @@ func (v *verifier) shape() int {
 		if row.AsideCM != 0 {
 			points += 20
 		}
-		if len(row.People) == 1 && row.Kind >= StandingRow && v.placed() >= 4 {
+		if len(row.People) == 1 && v.placed() >= 4 {
 			points += 200
 		}
 		if r == 0 {

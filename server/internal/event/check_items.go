@@ -149,10 +149,10 @@ func (c *checker) space(at string, s Space, id string) {
 		what           wording.Key
 		value, low, up int
 	}{
-		{"widthCm", "width of the space in centimetres", s.WidthCM, minSpanCM, maxSpanCM},
-		{"depthCm", "depth of the space in centimetres", s.DepthCM, minSpanCM, maxSpanCM},
+		{"widthCm", "width of the space in centimetres", s.WidthCM, MinSpanCM, MaxSpanCM},
+		{"depthCm", "depth of the space in centimetres", s.DepthCM, MinSpanCM, MaxSpanCM},
 		{"cameraHeightCm", "height of the lens in centimetres", s.CameraHeightCM, minLensCM, maxLensCM},
-		{"cameraDistanceCm", "distance of the lens in centimetres", s.CameraDistanceCM, minSpanCM, maxSpanCM},
+		{"cameraDistanceCm", "distance of the lens in centimetres", s.CameraDistanceCM, MinSpanCM, MaxSpanCM},
 		{"stepCm", "height of a step in centimetres", s.StepCM, minStepCM, maxStepCM},
 	} {
 		if v.value != 0 {

@@ -13,7 +13,7 @@ type Space struct {
 
 // Limits of a Space.
 const (
-	minSpanCM, maxSpanCM = 100, 10_000
+	MinSpanCM, MaxSpanCM = 100, 10_000
 	minStepCM, maxStepCM = 5, 60
 	minLensCM, maxLensCM = 30, 600
 	maxChairs, maxSteps  = 200, 2

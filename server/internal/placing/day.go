@@ -61,6 +61,7 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 			before = nil
 			continue
 		}
+		space := from(space, entry.Lens)
 		plan, err := d.solve(ids, space, before, d.moves(len(ids)))
 		if err != nil {
 			return err
@@ -80,6 +81,14 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 		before = spots
 	}
 	return nil
+}
+
+// from puts the camera where a photograph is taken from, when the space does not say where that is.
+func from(space event.Space, lens *event.EntryLens) event.Space {
+	if space.CameraDistanceCM == 0 && lens != nil {
+		space.CameraDistanceCM = min(max(lens.DistanceCM, event.MinSpanCM), event.MaxSpanCM)
+	}
+	return space
 }
 
 func (d *day) spaceOfBlock(id string) event.Space {

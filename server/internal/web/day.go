@@ -25,6 +25,7 @@ type blockForm struct {
 	ID, Title, Place, Opens, Closes, Photographer, Capacity string
 	Facing, StandBack                                       string
 	StepFree, Indoors                                       bool
+	Room                                                    roomForm
 }
 
 // walkForm is the way between two places.
@@ -53,7 +54,7 @@ func dayOf(e event.Event, names directory) dayForm {
 		d.Blocks = append(d.Blocks, blockForm{
 			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes,
 			Photographer: b.Photographer, Capacity: numberText(b.Capacity), StepFree: b.StepFree,
-			Facing: b.Facing, StandBack: numberText(b.StandBackCM), Indoors: b.Indoors,
+			Facing: b.Facing, StandBack: numberText(b.StandBackCM), Indoors: b.Indoors, Room: roomOf(b.Space),
 		})
 	}
 	for _, w := range e.Walks {
@@ -91,7 +92,7 @@ func readDay(p posted) dayForm {
 		b := blockForm{
 			ID: at("id"), Title: at("title"), Place: at("place"), Opens: at("opens"), Closes: at("closes"),
 			Photographer: at("photographer"), Capacity: at("capacity"), StepFree: at("stepfree") != "",
-			Facing: at("facing"), StandBack: at("standback"), Indoors: at("indoors") != "",
+			Facing: at("facing"), StandBack: at("standback"), Indoors: at("indoors") != "", Room: readRoom(at),
 		}
 		if b.empty() {
 			continue
@@ -114,7 +115,7 @@ func readDay(p posted) dayForm {
 }
 
 func (b blockForm) empty() bool {
-	b.ID, b.StepFree, b.Indoors = "", false, false
+	b.ID, b.StepFree, b.Indoors, b.Room.Kneeling, b.Room.Ground = "", false, false, false, false
 	return b == blockForm{}
 }
 
@@ -166,6 +167,9 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 		block.ID, block.Title, block.Place, block.Opens, block.Closes = b.ID, b.Title, b.Place, b.Opens, b.Closes
 		block.Photographer, block.StepFree, block.Facing, block.Indoors = b.Photographer, b.StepFree, b.Facing, b.Indoors
 		block.Capacity = number(fmt.Sprintf("block.%d.capacity", i), "How many people fit", b.Capacity)
+		b.Room.apply(&block.Space, func(name string, what wording.Key, s string) int {
+			return number(fmt.Sprintf("block.%d.%s", i, name), what, s)
+		})
 		block.StandBackCM = number(fmt.Sprintf("block.%d.standback", i), "How far back the camera can stand", b.StandBack)
 		e.Blocks = append(e.Blocks, block)
 	}
@@ -239,6 +243,9 @@ func (d dayForm) hidden() []hiddenField {
 		if b.Indoors {
 			add("1", "block.%d.indoors", i)
 		}
+		for _, f := range b.Room.hidden() {
+			add(f.Value, "block.%d.%s", i, f.Name)
+		}
 	}
 	for i, w := range d.Walks {
 		add(w.From, "walk.%d.from", i)
@@ -266,6 +273,9 @@ func fieldOf(place string) string {
 			if rest == name {
 				return "block." + index + "." + name
 			}
+		}
+		if name := roomField(rest); name != "" {
+			return "block." + index + "." + name
 		}
 		if rest == "standBackCm" {
 			return "block." + index + ".standback"

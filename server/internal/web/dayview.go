@@ -167,6 +167,8 @@ func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView 
 			{field(at("indoors"), wording.Say("Under a roof"), "1", "checkbox", ""), b.Indoors},
 		},
 	}
+	fields, ticks := b.Room.fields(at, field)
+	v.Fields, v.Ticks = append(v.Fields, fields...), append(v.Ticks, ticks...)
 	fresh := b == blockForm{}
 	v.Fields[0].Focus = o.act == "add-block" && fresh
 	v.Open = fresh || anyFaults(v.Fields)

@@ -521,5 +521,12 @@ func TestWhoStandsWhere(t *testing.T) {
 	assert.Equal(t, 4, strings.Count(sheet.Body.String(), "<svg"))
 	assert.NotContains(t, sheet.Body.String(), "style=", "the policy lets no style in")
 	file := v.press(p, "/save", map[string]string{"file-kind": "event"})
-	assert.Contains(t, file.Body.String(), "light: dim, space: {widthCm: 700, chairs: 4}")
+	assert.Contains(t, file.Body.String(), "light: dim")
+	assert.Contains(t, file.Body.String(), "space: {widthCm: 700, chairs: 4}")
+	p = v.press(v.get("/"), "read", map[string]string{"text": list})
+	p = v.press(p, "plan", map[string]string{"block.0.width": "650", "block.0.steps": "1", "block.0.kneeling": "1"})
+	assert.True(t, p.has("The space has steps and no height of them"), p.text())
+	p = v.press(p, "plan", map[string]string{"block.0.step": "17"})
+	file = v.press(p, "/save", map[string]string{"file-kind": "event"})
+	assert.Contains(t, file.Body.String(), "space: {widthCm: 650, kneeling: true, chairs: 4, steps: 1, stepCm: 17}")
 }
