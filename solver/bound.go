@@ -21,8 +21,8 @@ type bounder[S set] struct {
 	memoryless bool
 }
 
-// newBounder prepares bounds; stop ends the work on multipliers.
-func newBounder[S set](m *model[S], stop func() bool) *bounder[S] {
+// newBounder prepares bounds; best is an order, if there is one, and stop ends the work on multipliers.
+func newBounder[S set](m *model[S], best []int, stop func() bool) *bounder[S] {
 	b := &bounder[S]{m: m, tree: newTree(m.p), least: make([]int64, m.n), memoryless: m.memoryless()}
 	if m.scale.steps > 0 {
 		rounds := 150 + 5*m.n
@@ -30,6 +30,14 @@ func newBounder[S set](m *model[S], stop func() bool) *bounder[S] {
 			rounds = 20 * m.n
 		}
 		b.tree.ascend(rounds, stop)
+		if len(best) > 0 {
+			steps, last := int64(0), -1
+			for _, j := range best {
+				steps += int64(m.p.stepIns[m.at(last, j)])
+				last = j
+			}
+			b.tree.approach(2*fine*steps+b.tree.size[0], rounds, stop)
+		}
 	}
 	for j := range m.n {
 		b.least[j] = m.slot[j]

@@ -29,12 +29,13 @@ func (r *run[S]) exact() bool {
 	if e := newEnds(r.base); e != nil {
 		return r.byEnds(e)
 	}
-	b := newBounder(r.m, r.stopped)
+	b := newBounder(r.m, r.best, r.stopped)
 	w := newScratch(r.m.n)
 	var none S
 	r.raise(b.whole(0, none, -1, w))
 	if r.m.n > large {
 		r.floor()
+		r.shorten(rand.New(rand.NewPCG(r.o.Seed, 3)), 100*r.m.n)
 		r.search(rand.New(rand.NewPCG(r.o.Seed, 2)), 60*r.m.n)
 	}
 	for width := r.width; ; width *= 16 {

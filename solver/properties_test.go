@@ -239,7 +239,7 @@ func TestBoundsAtEveryNode(t *testing.T) {
 		if m.blocked {
 			continue
 		}
-		b, w := newBounder(m, func() bool { return false }), newScratch(m.n)
+		b, w := newBounder(m, rng.Perm(m.n), func() bool { return false }), newScratch(m.n)
 		solved := mustSolve(t, m.p, Options{})
 		addLadder(b, solved)
 		// Where step-ins come first, the ladder bounds orders with the fewest step-ins only.

@@ -150,6 +150,50 @@ func ceilDiv(a, b int64) int64 {
 	return q
 }
 
+// rootTree measures the tree of a whole list.
+type rootTree struct {
+	nodes []int
+	near  []int64
+	from  []int32
+	// slope[u] is by how much the degree of u exceeds that on a path.
+	slope []float64
+	deg   []int32
+}
+
+func newRootTree(n int) *rootTree {
+	return &rootTree{nodes: make([]int, n+1), near: make([]int64, n+1), from: make([]int32, n+1), slope: make([]float64, n+1), deg: make([]int32, n+1)}
+}
+
+// measure returns the length of the tree and the edge from the start frame into it.
+func (w *rootTree) measure(t *tree) int64 {
+	for u := range w.nodes {
+		w.nodes[u], w.deg[u] = u, 0
+	}
+	length := t.span(w.nodes, w.near, w.from, w.deg)
+	first, edge := 0, never
+	for j := range t.n {
+		if t.d[j] < edge {
+			first, edge = j, t.d[j]
+		}
+	}
+	w.deg[first]++
+	for u := range w.slope {
+		w.slope[u] = float64(w.deg[u] - 2)
+	}
+	w.slope[t.n]++
+	return length + edge
+}
+
+// flat says that the tree is a path, so that no multipliers are better.
+func (w *rootTree) flat() bool {
+	for _, s := range w.slope {
+		if s != 0 {
+			return false
+		}
+	}
+	return true
+}
+
 // ascend improves the multipliers at the root by subgradient steps that shrink geometrically, after
 // Volgenant and Jonker (1982), and keeps the best.
 func (t *tree) ascend(rounds int, stop func() bool) {
@@ -157,8 +201,7 @@ func (t *tree) ascend(rounds int, stop func() bool) {
 	if n < 2 {
 		return
 	}
-	nodes := make([]int, n+1)
-	near, from, deg := make([]int64, n+1), make([]int32, n+1), make([]int32, n+1)
+	w := newRootTree(n)
 	before := make([]float64, n+1)
 	best, bestPi := -never, make([]int64, n+1)
 	stride := t.mean() / 2
@@ -167,39 +210,68 @@ func (t *tree) ascend(rounds int, stop func() bool) {
 		if stop() {
 			break
 		}
-		for u := range nodes {
-			nodes[u], deg[u] = u, 0
-		}
-		length := t.span(nodes, near, from, deg)
-		first, edge := 0, never
-		for j := range n {
-			if t.d[j] < edge {
-				first, edge = j, t.d[j]
-			}
-		}
-		deg[first]++
-		if length += edge; length > best {
+		if length := w.measure(t); length > best {
 			best = length
 			copy(bestPi, t.pi)
 		}
-		flat := true
-		for u := range n + 1 {
-			slope := float64(deg[u] - 2)
-			if u == n {
-				slope = float64(deg[u] - 1)
-			}
-			flat = flat && slope == 0
+		for u, slope := range w.slope {
 			t.shift(u, int64(stride*(0.7*slope+0.3*before[u])))
 			before[u] = slope
 		}
-		if flat {
+		if w.flat() {
 			break
 		}
 		stride *= shrink
 	}
-	for u := range n + 1 {
-		t.shift(u, bestPi[u]-t.pi[u])
+	t.setPi(bestPi)
+}
+
+func (t *tree) setPi(pi []int64) {
+	for u, v := range pi {
+		t.shift(u, v-t.pi[u])
 	}
+}
+
+// approach goes on from the multipliers there are by steps measured by the distance to a known length
+// (Polyak, 1969), shorter ones when they stop gaining, and keeps the best. On lists in which few people
+// link many groupings it gains much that ascend leaves.
+func (t *tree) approach(known int64, rounds int, stop func() bool) {
+	n := t.n
+	if n < 2 {
+		return
+	}
+	w := newRootTree(n)
+	pi, slope, bestPi := make([]float64, n+1), make([]float64, n+1), append([]int64(nil), t.pi...)
+	for u, v := range t.pi {
+		pi[u] = float64(v)
+	}
+	best, stride, stale := -never, 0.3, 0
+	for range rounds {
+		length := w.measure(t)
+		if length > best {
+			best, stale = length, 0
+			copy(bestPi, t.pi)
+		} else if stale++; stale > 20 {
+			stride, stale = stride*0.7, 0
+			for u, v := range bestPi {
+				pi[u], slope[u] = float64(v), 0
+			}
+		}
+		if stop() || w.flat() || best >= known || stride < 1e-3 {
+			break
+		}
+		norm := 0.0
+		for u, s := range w.slope {
+			slope[u] = 0.7*s + 0.3*slope[u]
+			norm += slope[u] * slope[u]
+		}
+		by := stride * float64(max(known-length, fine)) / max(norm, 1e-9)
+		for u, s := range slope {
+			pi[u] += by * s
+			t.shift(u, int64(math.Round(pi[u]))-t.pi[u])
+		}
+	}
+	t.setPi(bestPi)
 }
 
 // mean is the mean distance between groupings.

@@ -70,5 +70,10 @@ func TestTreeOnGr17(t *testing.T) {
 	if got > 1564 || got < 1421 {
 		t.Errorf("bound with multipliers %d, want 1421 to 1564", got)
 	}
-	t.Logf("bound with multipliers %d of 1564", got)
+	w.approach(fine*1564, 200, func() bool { return false })
+	better := ceilDiv(w.span(nodes, near, from, nil)+w.enter(-1, nodes), fine)
+	if better > 1564 || better < got {
+		t.Errorf("bound with multipliers %d after %d, want up to 1564", better, got)
+	}
+	t.Logf("bound with multipliers %d, then %d, of 1564", got, better)
 }
