@@ -94,7 +94,6 @@ var phoneTexts = map[string][7]message{
 	"lastOne":     all("This is the last one.", "É a última.", "Es la última.", "C’est la dernière.", "Das ist die letzte.", "هذه هي الأخيرة.", "这是最后一张。"),
 	"allTaken":    all("All taken", "Tudo feito", "Todo hecho", "Tout est pris", "Alles aufgenommen", "اكتمل التصوير", "全部拍完"),
 	"onlyWaiting": all("What is left waits", "O que resta espera", "Lo que queda espera", "Le reste attend", "Der Rest wartet", "الباقي قيد الانتظار", "其余在等待"),
-	"seeOverview": all("See the list for whom it waits.", "Veja na lista por quem espera.", "Vea en la lista a quién espera.", "Voir dans la liste qui manque.", "In der Liste steht, auf wen.", "في القائمة من يُنتظَر.", "在清单中查看在等谁。"),
 	"callNow":     all("Call now", "Chamar agora", "Llamar ahora", "Appeler", "Jetzt aufrufen", "النداء الآن", "现在叫"),
 
 	// Buttons.

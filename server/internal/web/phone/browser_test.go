@@ -141,6 +141,7 @@ func (b phoneTab) text(selector string) string {
 func (b phoneTab) press(selector string) {
 	b.Helper()
 	b.see(selector)
+	b.until(fmt.Sprintf("document.querySelector(%q).getAttribute('aria-disabled') !== 'true'", selector))
 	var at struct{ X, Y float64 }
 	b.do(chromedp.Evaluate(fmt.Sprintf(`(() => {
 		const e = document.querySelector(%q);

@@ -23,6 +23,11 @@ func TestBrowserLead(t *testing.T) {
 	b.press("#taken")
 	b.shows(".last", "Taken")
 	b.shoot("lead-second")
+	b.until("document.querySelector('#taken').getAttribute('aria-disabled') !== 'true'")
+	assert.NoError(t, chromedp.Run(b.ctx, chromedp.DoubleClick("#taken", chromedp.ByQuery)), "a thumb bounces")
+	b.shows(".where", "3 of")
+	s.planned(1)
+	assert.Len(t, s.current().Marks, 2, "and one is taken")
 	b.press("#missing")
 	b.see("dialog[open]")
 	b.shoot("missing")
@@ -98,5 +103,30 @@ func TestBrowserOffline(t *testing.T) {
 	b.until("document.querySelector('#unsent').hidden")
 	u := s.current()
 	assert.Len(t, u.Marks, 4)
+	assert.Empty(t, *b.complaints)
+}
+
+// When somebody who is in all that is left is missing, the lead is told so and finds them with one touch.
+func TestBrowserNothingButWaiting(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	reader := device(t)
+	reader.visit(s, store.Reader)
+	b.tab("people")
+	for _, who := range []string{"amara", "theo"} {
+		b.press("[data-key=person-" + who + "]")
+		b.pressText("Cannot be found")
+		b.shows("[data-key=person-"+who+"]", "cannot be found")
+	}
+	b.tab("now")
+	b.shows("#title", "What is left waits")
+	reader.shows("#main", "cannot be found")
+	b.shoot("waiting")
+	reader.shoot("waiting-reader")
+	b.press("[data-key=person-theo]")
+	b.pressText("Is there now")
+	b.shows("#title", "Théo and his grandmother")
 	assert.Empty(t, *b.complaints)
 }

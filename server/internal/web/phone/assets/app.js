@@ -11,6 +11,7 @@ import * as server from "./server.js";
 import { fold } from "./fold.js";
 import { left } from "./outlook.js";
 import { newID } from "./id.js";
+import { afterTouch } from "./dom.js";
 import { loadWords, language, use, useZone } from "./words.js";
 import { show, announce } from "./views.js";
 
@@ -27,6 +28,7 @@ export const app = {
   unkept: false, // a mark could not be kept on this device
   tab: "",
   find: "", // the name that is searched for
+  first: null, // who comes first in the view of people
   block: null,
 };
 
@@ -261,6 +263,7 @@ async function begin() {
   }
   if (!app.link && !secret) app.trouble = "nolink";
   paint();
+  afterTouch(paint);
   setInterval(paint, 5000);
   addEventListener("hashchange", () => location.reload());
   if (isSecureContext && navigator.serviceWorker) navigator.serviceWorker.register("./sw.js", { scope: "./" }).then(() => navigator.serviceWorker.ready).then(() => { app.worker = true; paint(); }, () => {});

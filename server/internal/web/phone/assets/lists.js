@@ -77,13 +77,15 @@ function endOf(m, b) {
 }
 
 export function peopleView(m) {
-  const shown = m.people.filter((p) => !p.absent);
+  // Those who were away when the view was opened come first. Nobody moves while it is open: the next touch
+  // would be somebody else.
+  app.first ??= new Set(Object.keys(m.state.people));
+  const shown = m.people.filter((p) => !p.absent).sort((a, b) => app.first.has(b.id) - app.first.has(a.id));
   put(find("main"), seen(m, "people"), () => {
     const rows = shown.map((p) => {
       const w = m.state.people[p.id];
       return h("li", { class: w ? "waits" : "" }, button([h("span", { class: "what" }, bdi(p.name), h("small", {}, [p.relation && bdi(p.relation), p.relation && p.side ? say("comma") : "", p.side && bdi(p.side)])), w ? h("b", { class: "state" }, where(w)) : null], () => personDialog(p.id), { "data-key": "person-" + p.id }));
     });
-    rows.sort((a, b) => (b.className === "waits") - (a.className === "waits"));
     const search = h("input", { type: "search", id: "find", autocomplete: "off", dir: "auto", value: app.find || "", "data-key": "find" });
     const narrow = () => { app.find = search.value; for (const r of rows) r.hidden = !plain(r.textContent).includes(plain(search.value)); };
     search.addEventListener("input", narrow);

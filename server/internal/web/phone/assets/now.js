@@ -3,8 +3,8 @@
 import { app, mark } from "./app.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
-import { blockOf, name, names, title, bdi, count, paintBlocks } from "./views.js";
-import { missingDialog } from "./dialogs.js";
+import { blockOf, name, names, title, bdi, count, isReader, paintBlocks } from "./views.js";
+import { groupingDialog, missingDialog, personDialog, where } from "./dialogs.js";
 
 const person = (m, id) => m.people.find((p) => p.id === id) || { id, name: id };
 
@@ -37,14 +37,25 @@ function choice(m) {
 // Each on its own: Arabic numbers that only a sign parts would change places.
 const facts = (m, e) => [e.at ? clock(e.at) : "", length(e.length), e.frames ? say("frames", e.frames) : ""].filter(Boolean).map((f) => h("span", { class: "gap" }, bdi(f)));
 
+// ended is shown when nothing can be taken: all is, or what is left waits for somebody, who is one touch
+// away.
 function ended(m) {
-  return [choice(m), h("h1", { id: "title", class: "title" }, say(m.left.waiting.length ? "onlyWaiting" : "allTaken")),
-    m.left.waiting.length ? h("p", { class: "lead" }, say("seeOverview")) : null];
+  const sought = Object.entries(m.state.people).filter(([id]) => m.left.waiting.some((w) => w.missing.includes(id)));
+  return [
+    choice(m),
+    h("h1", { id: "title", class: "title" }, say(m.left.waiting.length ? "onlyWaiting" : "allTaken")),
+    sought.length ? h("ul", { class: "rows" }, sought.map(([id, w]) => h("li", { class: "waits" }, isReader()
+      ? h("p", { class: "lead" }, bdi(name(m, id)), " ", where(w))
+      : button([h("span", { class: "what" }, bdi(name(m, id))), h("b", { class: "state" }, where(w))], () => personDialog(id), { "data-key": "person-" + id })))) : null,
+    m.left.waiting.length ? h("ul", { class: "rows" }, m.left.waiting.map((w) => h("li", {}, isReader()
+      ? h("p", {}, bdi(title(m, w.id)))
+      : button(h("span", { class: "what" }, bdi(title(m, w.id))), () => groupingDialog(w.id), { "data-key": "row-" + w.id })))) : null,
+  ];
 }
 
 export function nowView(m) {
   const b = blockOf(m), e = b.entries[0], then = b.entries[1];
-  const seen = [b.block, e, then, m.left.count, m.left.waiting.length, m.left.blocks.map((x) => [x.block, x.entries.length > 0]), m.state.groupings[e?.id], document.documentElement.lang, "lead"];
+  const seen = [b.block, e, then, m.left.count, m.left.waiting, m.state.people, m.left.blocks.map((x) => [x.block, x.entries.length > 0]), m.state.groupings[e?.id], document.documentElement.lang, "lead"];
   put(find("main"), seen, () => {
     if (!e) return ended(m);
     const without = m.state.groupings[e.id]?.without || [];
@@ -95,6 +106,17 @@ const set = (b, text, act, label) => {
   b.act = act;
 };
 
+// A thumb that bounces must not take the next one too: nobody takes two within a second.
+const rest = 800;
+
+function take(at) {
+  const b = acts.taken;
+  if (b.getAttribute("aria-disabled") === "true") return;
+  b.setAttribute("aria-disabled", "true");
+  setTimeout(() => b.removeAttribute("aria-disabled"), rest);
+  mark({ kind: "taken", ...at });
+}
+
 export function nowActs(m) {
   if (!acts) makeActs();
   const e = blockOf(m).entries[0], last = m.state.last, at = { grouping: e?.id, block: app.block };
@@ -109,12 +131,12 @@ export function nowActs(m) {
   set(acts.later, say("later"), () => mark({ kind: "skipped", ...at }));
   if (e.current) set(acts.start, say("notNow"), () => mark({ kind: "put_back", ...at }));
   else set(acts.start, say("start"), () => mark({ kind: "started", ...at }));
-  set(acts.taken, say("taken"), () => mark({ kind: "taken", ...at }), say("told.taken", title(m, e.id)));
+  set(acts.taken, say("taken"), () => take(at), say("told.taken", title(m, e.id)));
 }
 
 export function readerNow(m) {
   const b = blockOf(m), e = b.entries[0], then = b.entries[1];
-  put(find("main"), [b.block, e, then, m.left.count, m.left.waiting.length, document.documentElement.lang, "reader"], () => {
+  put(find("main"), [b.block, e, then, m.left.count, m.left.waiting, m.state.people, document.documentElement.lang, "reader"], () => {
     if (!e) return ended(m);
     const ready = e.standby.length || !then ? e.standby : then.in;
     return [

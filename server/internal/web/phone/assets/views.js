@@ -7,6 +7,7 @@ import { h, button, put, find } from "./dom.js";
 import { dropActs, nowView, nowActs, readerNow } from "./now.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
 import { paper } from "./paper.js";
+import { stayAwake } from "./awake.js";
 
 const tabsOf = { lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "now", "people", "more"], reader: ["now", "list", "more"] };
 
@@ -44,6 +45,7 @@ export function show(m) {
   acts.hidden = tab !== "now" || isReader();
   if (!acts.hidden) nowActs(m);
   paper(m);
+  stayAwake(tab === "now", m.state.last?.at || 0, m.now);
   announceNow(m);
 }
 
@@ -119,6 +121,7 @@ function tabs(m) {
 
 export function go(tab) {
   app.tab = tab;
+  app.first = null;
   app.find = ""; // what was searched for before would hide everybody else
   const main = find("main");
   main.signature = undefined;
