@@ -120,10 +120,10 @@ func (pr *problem) wishes(e event.Event) []wish {
 	for i, g := range e.Groupings {
 		name := pr.titleOf(g)
 		if g.NotBefore != "" {
-			add(func(e *event.Event) { e.Groupings[i].NotBefore = "" }, "%s not before %s", name, g.NotBefore)
+			add(func(e *event.Event) { e.Groupings[i].NotBefore = "" }, "%s not before %s", name, wording.ClockText(g.NotBefore))
 		}
 		if g.NotAfter != "" {
-			add(func(e *event.Event) { e.Groupings[i].NotAfter = "" }, "%s not after %s", name, g.NotAfter)
+			add(func(e *event.Event) { e.Groupings[i].NotAfter = "" }, "%s not after %s", name, wording.ClockText(g.NotAfter))
 		}
 		for _, before := range g.After {
 			add(func(e *event.Event) {
@@ -149,7 +149,7 @@ func (pr *problem) wishes(e event.Event) []wish {
 	}
 	for i, b := range e.Blocks {
 		if b.Closes != "" {
-			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "%s closing at %s", nameOf(b), b.Closes)
+			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "%s closing at %s", nameOf(b), wording.ClockText(b.Closes))
 		}
 		if b.Capacity > 0 {
 			add(func(e *event.Event) { e.Blocks[i].Capacity = 0 }, "%s holding %d people", nameOf(b), b.Capacity)
@@ -174,11 +174,11 @@ func presenceWords(p event.Person) wording.Arg {
 		}
 		switch {
 		case from == "":
-			words = append(words, wording.Say("until %s", until))
+			words = append(words, wording.Say("until %s", wording.ClockText(until)))
 		case until == "":
-			words = append(words, wording.Say("from %s", from))
+			words = append(words, wording.Say("from %s", wording.ClockText(from)))
 		default:
-			words = append(words, wording.Say("from %s until %s", from, until))
+			words = append(words, wording.Say("from %s until %s", wording.ClockText(from), wording.ClockText(until)))
 		}
 	}
 	return wording.And(words...)

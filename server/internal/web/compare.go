@@ -54,7 +54,7 @@ type freeAt struct {
 func (f freeAt) in(c *wording.Catalogue) string {
 	switch {
 	case f.Clock != "":
-		return c.Render(wording.Say("%s", wording.Arg{Kind: wording.ClockArg, Text: f.Clock}))
+		return c.Render(wording.Say("%s", wording.ClockText(f.Clock)))
 	case f.Minutes > 0:
 		return c.Say("after %s", c.Say(wording.KeyMinutes, c.Number(f.Minutes)))
 	}

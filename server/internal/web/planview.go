@@ -94,7 +94,7 @@ func (w *workbench) show() (*response, error) {
 		v.Focus = "free" // the button is gone
 	}
 	t := w.sheet.Totals
-	v.Now = c.Say("%s, %s.", c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wholeMinutes(t.Length))))
+	v.Now = c.List([]string{c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wholeMinutes(t.Length)))})
 	if w.hand.decided() {
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
@@ -161,23 +161,26 @@ func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	if steps == 0 && minutes == 0 {
 		return c.Say("No more walk-ins and no more time")
 	}
-	return c.Say("%s, %s", signed(c, wording.KeyWalkIns, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes)))
+	return c.List([]string{signed(c, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes))})
 }
 
 // wholeMinutes rounds up.
 func wholeMinutes(d time.Duration) int { return int((d + time.Minute - time.Second) / time.Minute) }
 
-// signed writes how many more or fewer, with a sign: in Arabic behind a mark that keeps the sign beside
-// its number.
-func signed(c *wording.Catalogue, k wording.Key, n int) string {
+// signed writes how many walk-ins more or fewer, with a sign. Where a number can be said by a word alone, as in
+// Arabic, the sign stands with a figure behind the label.
+func signed(c *wording.Catalogue, n int) string {
+	sign, many := "±", max(n, -n)
 	switch {
 	case n > 0:
-		return c.Mark() + "+" + c.Say(k, n)
+		sign = "+"
 	case n < 0:
-		return c.Mark() + "−" + c.Say(k, -n)
-	default:
-		return c.Mark() + "±" + c.Say(k, 0)
+		sign = "−"
 	}
+	if c.RightLeft() {
+		return c.Say(wording.KeyLabelled, c.Say("Walk-ins"), c.Signed(sign, c.Number(many)))
+	}
+	return sign + c.Say(wording.KeyWalkIns, many)
 }
 
 // signedMinutes writes halves of minutes; what is less than a quarter counts as nothing.
@@ -190,7 +193,7 @@ func signedMinutes(c *wording.Catalogue, d time.Duration) string {
 	case halves < 0:
 		sign, halves = "−", -halves
 	}
-	return c.Mark() + sign + c.Halves(halves)
+	return c.Signed(sign, c.Halves(halves))
 }
 
 func (w *workbench) comparedViews() []comparedView {

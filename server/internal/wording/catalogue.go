@@ -126,9 +126,13 @@ func (c *Catalogue) NoClock() string { return c.Say(KeyNoClock, c.Offset(11), 11
 // Tag returns the language as a BCP 47 tag.
 func (c *Catalogue) Tag() string { return c.tag.String() }
 
-// Mark stands before a number with a sign, so that the sign stays on its left side; it is empty where
-// that is so by itself.
-func (c *Catalogue) Mark() string { return strings.TrimSuffix(c.offsetSign, "+") }
+// Signed writes a number with a sign, which stays on its left side in every language.
+func (c *Catalogue) Signed(sign, number string) string {
+	if c.rightLeft {
+		return "\u2066" + sign + number + "\u2069"
+	}
+	return sign + number
+}
 
 // Halves writes a number of halves that is not below 0: 3 is "1.5".
 func (c *Catalogue) Halves(n int) string {

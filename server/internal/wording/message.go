@@ -82,6 +82,9 @@ func Curly(s string) Arg { return Arg{Kind: CurlyArg, Text: s} }
 // Clock is a time of day.
 func Clock(t time.Time) Arg { return Arg{Kind: ClockArg, Text: t.Format("15:04")} }
 
+// ClockText is a time of day as an event has it: HH:MM, or with its date.
+func ClockText(s string) Arg { return Arg{Kind: ClockArg, Text: s} }
+
 // Comma lists texts; And and Or put a word before the last.
 func Comma[T string | Message | Arg](items ...T) Arg { return listOf(CommaArg, items) }
 
