@@ -72,6 +72,9 @@ func (b browser) goOn(key string) {
 	b.Helper()
 	_, err := chromedp.RunResponse(b.ctx, chromedp.KeyEvent(key))
 	require.NoError(b, err)
+	// The focus that a page asks for is set when the page is first drawn.
+	b.do(chromedp.Evaluate(`new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))`, nil,
+		func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
 }
 
 // seen checks that whoever cannot use a mouse sees where they are: there is a ring around what has the focus
