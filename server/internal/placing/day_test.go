@@ -343,3 +343,15 @@ func TestDayEndsWithItsContext(t *testing.T) {
 	require.NoError(t, placing.Day(ctx, e, &s))
 	assert.Nil(t, s.Blocks[0].Entries[0].Standing)
 }
+
+// A demo of 26 photographs, the largest of 40 people.
+func BenchmarkDay(b *testing.B) {
+	raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "harbour-wedding.yaml"))
+	require.NoError(b, err)
+	e, _, err := intake.Read(raw, intake.Auto)
+	require.NoError(b, err)
+	s := sheetOf(e, harbourOrder)
+	for b.Loop() {
+		require.NoError(b, placing.Day(b.Context(), e, &s))
+	}
+}

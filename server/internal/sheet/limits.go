@@ -15,6 +15,7 @@ const (
 	maxNames      = 250_000  // names in all entries together
 	maxNamesBytes = 16 << 20 // bytes of these names and of titles
 	maxNotes      = 2_000    // advice, and groupings that are left out
+	maxPlaces     = 50_000   // of all standing plans together: each is a figure
 )
 
 // sizer gathers what is too large.
@@ -140,12 +141,18 @@ func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
 	for _, p := range e.People {
 		length[p.ID] = len(p.Name) + len(p.SayAs) + len(p.Relation)
 	}
-	entries, names, bytes := 0, 0, 0
+	entries, names, bytes, places := 0, 0, 0, 0
 	for i := range s.Blocks {
 		entries += len(s.Blocks[i].Entries)
 		for k := range s.Blocks[i].Entries {
 			entry := &s.Blocks[i].Entries[k]
 			z.text(fmt.Sprintf("sheet.blocks[%d].entries[%d].title", i, k), entry.Title)
+			if entry.Standing != nil {
+				for _, row := range entry.Standing.Rows {
+					places += len(row.Places)
+				}
+				names += len(entry.Standing.Moves)
+			}
 			for _, ids := range [][]string{entry.StepIn, entry.StepOut, entry.Stay, entry.Released, entry.Standby, entry.Near} {
 				names += len(ids)
 				for _, id := range ids {
@@ -156,5 +163,6 @@ func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
 	}
 	z.limit("sheet.blocks", "entries", entries, event.MaxPhotographs)
 	z.limit("sheet.blocks", "names in all entries", names, maxNames)
+	z.limit("sheet.blocks", "places in all standing plans", places, maxPlaces)
 	z.limit("sheet.blocks", "bytes of names in all entries", bytes, maxNamesBytes)
 }

@@ -46,6 +46,9 @@ func TestOversize(t *testing.T) {
 		{"a reason", "sheet.leftOut[0].reason", event.Event{}, event.CallSheet{LeftOut: []event.LeftOut{{Reason: long}}}},
 		{"entries", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: []event.SheetBlock{{Entries: make([]event.SheetEntry, 501)}}}},
 		{"blocks", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: make([]event.SheetBlock, 51)}},
+		{"places", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{
+			{Standing: &event.Standing{Rows: []event.StandingRow{{Places: make([]event.StandingPlace, 50_001)}}}},
+		}}}}},
 		{"names", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{{Stay: ids(250_001)}}}}}},
 		{"bytes of names", "sheet.blocks", event.Event{People: many(2000)}, event.CallSheet{Blocks: []event.SheetBlock{{Entries: func() []event.SheetEntry {
 			out := make([]event.SheetEntry, 60)

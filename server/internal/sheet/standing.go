@@ -18,7 +18,7 @@ type standView struct {
 	Notes   []string // sentences: what cannot be, what to do about it, what to mind
 	Caution string   // where steps or chairs are used or proposed
 	Moves   []string // of those who stay, who changes place, unless they are many
-	Wide    bool     // more than half a page is needed
+	Wide    bool     // more than half a page is needed, for the people or their names
 }
 
 // mostMoves is how many names are worth a line; when more change place, all are placed anew.
@@ -44,7 +44,8 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 		return nil
 	}
 	c := b.cat
-	v := &standView{builder: b, plan: s, Wide: diagram.Wide(*s)}
+	v := &standView{builder: b, plan: s}
+	v.Wide = diagram.Wide(*s) || !diagram.Labelled(*s, b.names(s), diagram.Options{Width: diagram.HalfWidth})
 	if moves := b.short(s.Moves); len(moves) <= mostMoves {
 		v.Moves = moves
 	}
