@@ -1,6 +1,7 @@
 package placing
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"maps"
@@ -21,6 +22,8 @@ const (
 	trialMoves = 20_000
 	// usualStepCM is the step that is proposed where there is none: common practice, no source.
 	usualStepCM = 17
+	// usualDistanceCM is what package standing takes.
+	usualDistanceCM = 500
 )
 
 // Day plans who stands where in every entry of a sheet, in its order, and writes it into the sheet.
@@ -51,7 +54,7 @@ type day struct {
 
 // block plans one block from its first entry to its last.
 func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
-	space := d.spaceOfBlock(block.Block)
+	space, standBack := d.spaceOfBlock(block.Block)
 	var before map[string]standing.Spot
 	for k := range block.Entries {
 		entry := &block.Entries[k]
@@ -61,7 +64,7 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 			before = nil
 			continue
 		}
-		space := from(space, entry.Lens)
+		space := from(space, entry.Lens, standBack)
 		plan, err := d.solve(ids, space, before, d.moves(len(ids)))
 		if err != nil {
 			return err
@@ -83,21 +86,33 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 	return nil
 }
 
-// from puts the camera where a photograph is taken from, when the space does not say where that is.
-func from(space event.Space, lens *event.EntryLens) event.Space {
-	if space.CameraDistanceCM == 0 && lens != nil {
-		space.CameraDistanceCM = min(max(lens.DistanceCM, event.MinSpanCM), event.MaxSpanCM)
+// from puts the camera where a photograph is taken from, when the space does not say where that is: where
+// the lens puts it, and never farther back than it can stand.
+func from(space event.Space, lens *event.EntryLens, standBack int) event.Space {
+	if space.CameraDistanceCM != 0 {
+		return space
+	}
+	distance := 0
+	if lens != nil {
+		distance = lens.DistanceCM
+	}
+	if standBack > 0 {
+		distance = min(cmp.Or(distance, usualDistanceCM), standBack)
+	}
+	if distance != 0 {
+		space.CameraDistanceCM = min(max(distance, event.MinSpanCM), event.MaxSpanCM)
 	}
 	return space
 }
 
-func (d *day) spaceOfBlock(id string) event.Space {
+// spaceOfBlock returns the space of a block and how far back the camera can stand, 0 for any distance.
+func (d *day) spaceOfBlock(id string) (space event.Space, standBack int) {
 	for _, b := range d.event.Blocks {
 		if b.ID == id {
-			return b.Space
+			return b.Space, b.StandBackCM
 		}
 	}
-	return event.Space{}
+	return event.Space{}, 0
 }
 
 // people are those of an entry whom the event knows, in the order of the event, each once.
