@@ -149,6 +149,7 @@ func TestBrowserRevoked(t *testing.T) {
 	b.shoot("revoked")
 	for range 2 {
 		assert.NotContains(t, b.js("document.documentElement.outerHTML"), "Lindqvist")
+		b.shows("#unsent", "1 not sent yet")
 		b.do(chromedp.Reload())
 		b.shows("#main", "does not open anything any more")
 	}
@@ -226,6 +227,9 @@ func TestBrowserTargets(t *testing.T) {
 			.filter((e) => e.checkVisibility()).map((e) => [e, e.getBoundingClientRect()])
 			.filter(([e, r]) => r.width < 44 || r.height < 44).map(([e, r]) => e.outerHTML.slice(0, 60) + " " + r.width + " by " + r.height)`, &small))
 		assert.Empty(t, small, where)
+		var mute []string
+		b.do(chromedp.Evaluate(`[...document.querySelectorAll("button, select, textarea, input, progress")].filter((e) => e.checkVisibility() && !(e.innerText || "").trim() && !e.ariaLabel && !e.labels?.length).map((e) => e.outerHTML)`, &mute))
+		assert.Empty(t, mute, "without a name for readers of the screen: %s", where)
 		assert.Equal(t, "true", b.js("document.documentElement.scrollWidth <= innerWidth"), "%s scrolls sideways", where)
 	}
 	b.press("#taken")

@@ -62,8 +62,9 @@ export function model() {
 }
 
 // Marks that are not known to be kept by the server, and those that it refused.
-export const unsent = () => [...app.pending.values()].filter((p) => !p.sent && !p.refused && p.event === app.whole?.event);
-export const refused = () => [...app.pending.values()].filter((p) => p.refused && p.event === app.whole?.event);
+const ours = (p) => !app.whole || p.event === app.whole.event; // of the event that is open, or of any
+export const unsent = () => [...app.pending.values()].filter((p) => !p.sent && !p.refused && ours(p));
+export const refused = () => [...app.pending.values()].filter((p) => p.refused && ours(p));
 
 export const paint = () => show(model());
 
@@ -93,6 +94,7 @@ let flushing = false, again = false, retry = 0;
 
 // flush sends what is not sent. What the server refuses is set aside and shown; the rest goes on.
 async function flush() {
+  if (!app.whole?.run || app.whole.role === "reader") return; // nobody who may mark is let in
   if (flushing) { again = true; return; }
   flushing = true;
   try {

@@ -1,0 +1,144 @@
+package phone
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// last waits for a mark beyond a number of them and returns it, with the state.
+func (s *stage) last(more int) (run.Mark, run.Update) {
+	s.Helper()
+	u := s.planned(more)
+	return u.Marks[len(u.Marks)-1], u
+}
+
+// Every mark that a lead can make arrives as what it was meant to be.
+func TestBrowserEveryMark(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	u := s.planned(-1)
+	first := order(u)[0]
+	step := func(kind run.Kind) run.Mark {
+		t.Helper()
+		var m run.Mark
+		m, u = s.last(len(u.Marks))
+		assert.Equal(t, kind, m.Kind)
+		return m
+	}
+
+	b.press("#start")
+	assert.Equal(t, first, step(run.Started).Grouping)
+	assert.Equal(t, "quay", u.Marks[0].Block)
+	b.shows("#start", "Not yet")
+	b.press("#start")
+	step(run.PutBack)
+	b.shows("#start", "Start")
+	first = order(u)[0]
+	b.shows("#title", s.title(u, first))
+	b.press("#later")
+	assert.Equal(t, first, step(run.Skipped).Grouping)
+	b.shows("#title", s.title(u, order(u)[0]))
+	undone := u.Marks[len(u.Marks)-1].ID
+	b.press("#undo")
+	assert.Equal(t, undone, step(run.Undone).Undoes)
+
+	// From the list: put off, and back.
+	b.tab("list")
+	b.press("[data-key=row-a-mother]")
+	b.pressText("Later")
+	step(run.Skipped)
+	b.shows("[data-key=row-a-mother]", "put off")
+	b.press("[data-key=row-a-mother]")
+	b.pressText("Put back")
+	step(run.PutBack)
+	b.press("[data-key=row-a-mother]")
+	b.pressText("Taken")
+	step(run.Taken)
+	b.see(".done [data-key=row-a-mother]")
+	b.press("[data-key=row-a-mother]")
+	b.pressText("Put back")
+	step(run.PutBack)
+
+	// Somebody comes later: in 20 minutes, or at a time.
+	b.tab("people")
+	b.press("[data-key=person-sami]")
+	b.pressText("in 20 min")
+	late := step(run.Late)
+	assert.InDelta(t, 20*60, late.Until.Sub(late.At).Seconds(), 61)
+	b.shows("[data-key=person-sami]", "comes at")
+	b.press("[data-key=person-sami]")
+	at := time.Now().UTC().Add(time.Hour).Truncate(time.Minute)
+	b.do(chromedp.Evaluate(fmt.Sprintf("document.querySelector('#until').value = '%s'", at.Format("15:04")), nil))
+	b.pressText("Set")
+	assert.Equal(t, at, step(run.Late).Until)
+	b.press("[data-key=person-sami]")
+	b.pressText("Is there now")
+	assert.Equal(t, "sami", step(run.Arrived).Person)
+
+	b.tab("more")
+	b.press("[data-key=note]")
+	b.see("#notetext")
+	b.do(typed("#notetext", "LAPWING: flash is with Omar"))
+	b.pressText("Keep")
+	assert.Equal(t, "LAPWING: flash is with Omar", step(run.Noted).Note)
+	b.tab("overview")
+	b.shows("#main", "flash is with Omar")
+
+	// Who is missing is asked; nobody chosen is no answer.
+	b.tab("now")
+	b.press("#missing")
+	b.press("#wait")
+	b.shows("dialog .alarm", "Choose somebody first.")
+	shown := order(u)[0]
+	b.press("dialog label.check:nth-of-type(3)")
+	b.press("#without")
+	without := step(run.Without)
+	assert.Equal(t, shown, without.Grouping)
+	assert.Len(t, without.People, 1)
+	assert.Equal(t, run.Absent, u.Marks[len(u.Marks)-2].Kind)
+	assert.Equal(t, shown, order(u)[0], "it is still next, without")
+	assert.NotContains(t, s.log.String(), lapwing)
+	assert.Empty(t, *b.complaints)
+}
+
+// When the list was changed after it began, the lead can begin anew with it; all phones follow.
+func TestBrowserBeginsAnew(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	lead := device(t)
+	lead.visit(s, store.Lead)
+	reader := device(t)
+	reader.visit(s, store.Reader)
+	lead.press("#taken")
+	u := s.planned(0)
+	reader.shows(".where", "2 of")
+	e := s.event
+	e.Title = "Once more"
+	kept, err := s.store.ReplaceEvent(t.Context(), "harbour", 1, e)
+	require.NoError(t, err)
+	_, err = s.store.CreateSheet(t.Context(), "", "harbour", kept.Version, u.Plan.Sheet)
+	require.NoError(t, err)
+	lead.do(chromedp.Reload())
+	lead.see("#taken")
+	lead.tab("more")
+	lead.shows("#main", "The list was changed after this began")
+	lead.press("#main .notice button")
+	lead.pressText("Begin anew")
+	reader.shows(".where", "1 of")
+	lead.until("document.title === 'Once more'")
+	reader.until("document.title === 'Once more'")
+	assert.NotEqual(t, u.Run.Ref, s.current().Run.Ref)
+	assert.Empty(t, *lead.complaints)
+	assert.Empty(t, *reader.complaints)
+}
