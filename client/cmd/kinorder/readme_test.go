@@ -52,3 +52,19 @@ func TestReadme(t *testing.T) {
 		assert.Contains(t, flags.String(), flag)
 	}
 }
+
+// Every picture that README shows is there and small, and every picture that is there is shown.
+func TestReadmePictures(t *testing.T) {
+	content, err := os.ReadFile("../../../README.md")
+	require.NoError(t, err)
+	pictures, err := os.ReadDir("../../../testdata/pictures")
+	require.NoError(t, err)
+	require.NotEmpty(t, pictures)
+	for _, p := range pictures {
+		info, err := p.Info()
+		require.NoError(t, err)
+		assert.Less(t, info.Size(), int64(150<<10), p.Name())
+		assert.Contains(t, string(content), "](testdata/pictures/"+p.Name()+")")
+	}
+	assert.Equal(t, len(pictures), strings.Count(string(content), "](testdata/pictures/"), "each is shown once")
+}

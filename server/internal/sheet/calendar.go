@@ -26,15 +26,11 @@ func (b *builder) calendar(o Options) ([]byte, error) {
 		}
 		field := fmt.Sprintf("sheet.blocks[%d].startTime", i)
 		if s.Start.IsZero() {
-			faults = append(faults, event.Advice{
-				Code: "NO_CLOCK", Severity: event.Error, Field: field,
-				Text: "A calendar needs times of day: give the event a date and the block an opening time, and plan again.",
-			})
+			faults = append(faults, event.Tell(event.Error, "NO_CLOCK", field, nil,
+				wording.Say("A calendar needs times of day: give the event a date and the block an opening time, and plan again.")))
 		} else if y := s.Start.Year(); y < 1000 || y > 9000 { // years of four digits, whatever is added
-			faults = append(faults, event.Advice{
-				Code: event.CodeOutOfRange, Severity: event.Error, Field: field,
-				Text: "A calendar has years from 1000 to 9000: mend the date of the event and plan again.",
-			})
+			faults = append(faults, event.Tell(event.Error, event.CodeOutOfRange, field, nil,
+				wording.Say("A calendar has years from 1000 to 9000: mend the date of the event and plan again.")))
 		}
 	}
 	if len(faults) > 0 {

@@ -22,32 +22,26 @@ const (
 type sizer struct{ faults []event.Advice }
 
 // limit refuses more than most of something.
-func (z *sizer) limit(field, what string, n, most int) {
+func (z *sizer) limit(field string, what wording.Key, n, most int) {
 	if n > most {
-		z.faults = append(z.faults, event.Advice{
-			Code: event.CodeTooMany, Severity: event.Error, Field: field,
-			Text: fmt.Sprintf("There are %d %s, and %d is the most that is drawn: draw a smaller part.", n, what, most),
-		})
+		z.faults = append(z.faults, event.Tell(event.Error, event.CodeTooMany, field, nil,
+			wording.Say("There are %d %s, and %d is the most that is drawn: draw a smaller part.", n, wording.Say(what), most)))
 	}
 }
 
 // wording refuses a text in parts that is too long together.
 func (z *sizer) wording(field string, m wording.Message) {
 	if n := m.Bytes(); n > maxTextBytes {
-		z.faults = append(z.faults, event.Advice{
-			Code: event.CodeBadText, Severity: event.Error, Field: field,
-			Text: fmt.Sprintf("The text has %d bytes, and %d is the most that is drawn: shorten it.", n, maxTextBytes),
-		})
+		z.faults = append(z.faults, event.Tell(event.Error, event.CodeBadText, field, nil,
+			wording.Say("The text has %d bytes, and %d is the most that is drawn: shorten it.", n, maxTextBytes)))
 	}
 }
 
 // text refuses a text that is too long. It does not quote it.
 func (z *sizer) text(field, s string) {
 	if len(s) > maxTextBytes {
-		z.faults = append(z.faults, event.Advice{
-			Code: event.CodeBadText, Severity: event.Error, Field: field,
-			Text: fmt.Sprintf("The text has %d bytes, and %d is the most that is drawn: shorten it.", len(s), maxTextBytes),
-		})
+		z.faults = append(z.faults, event.Tell(event.Error, event.CodeBadText, field, nil,
+			wording.Say("The text has %d bytes, and %d is the most that is drawn: shorten it.", len(s), maxTextBytes)))
 	}
 }
 
