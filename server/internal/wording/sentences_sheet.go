@@ -90,4 +90,12 @@ var sheetTexts = map[Key]row{
 		ar: "بايتات الأسماء في كل المدخلات",
 		zh: "所有条目中名字的字节",
 	},
+	"places in all standing plans": {
+		pt: "lugares em todos os planos de posição",
+		es: "lugares en todos los planos de posición",
+		fr: "places dans tous les plans de placement",
+		de: "Plätze in allen Aufstellungen",
+		ar: "مواضع في كل مخططات الوقوف",
+		zh: "所有站位图中的位置",
+	},
 }
