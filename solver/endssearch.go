@@ -45,7 +45,7 @@ type endsPass[S set] struct {
 // byEnds searches in passes of growing width, as exact does, the second wide enough for most problems. It
 // returns whether the best order is proven.
 func (r *run[S]) byEnds(e *ends) bool {
-	for width := 8 * r.width; ; width *= 256 {
+	for width := 8 * r.width; ; width *= 128 {
 		p := &endsPass[S]{r: r, e: e, layers: make([]endsLayer, len(e.casts)+1), width: int(min(width, 1<<30)), open: never}
 		switch ended := p.run(); {
 		case !ended:
@@ -72,6 +72,7 @@ func (p *endsPass[S]) run() bool {
 	for k := len(p.layers) - 1; k > 0; k-- {
 		y := &p.layers[k]
 		p.narrow(y, p.width)
+		p.r.raise(min(p.open, p.least(k)))
 		for from := 0; from < len(y.cost); from += batch {
 			if p.r.stopped() {
 				return false
@@ -86,6 +87,18 @@ func (p *endsPass[S]) run() bool {
 		*y = endsLayer{step: y.step}
 	}
 	return true
+}
+
+// least is the least bound of the states from layer k on: a better order goes through one of them or
+// through a state that was dropped.
+func (p *endsPass[S]) least(k int) int64 {
+	least := never
+	for i := range k + 1 {
+		for _, bound := range p.layers[i].bound {
+			least = min(least, bound)
+		}
+	}
+	return least
 }
 
 // expand makes the states that come of states from … upto-1 of layer k.

@@ -287,6 +287,15 @@ func (g *growth[S]) settle(width int) (*layer[S], int64) {
 	return next, dropped
 }
 
+// least is the least bound of the candidates.
+func (g *growth[S]) least() int64 {
+	least := never
+	for i := range g.cands {
+		least = min(least, g.cands[i].bound)
+	}
+	return least
+}
+
 // onePerSet keeps the cheapest candidate of each set, the first among equals: without memory the
 // others have nothing to offer.
 func (g *growth[S]) onePerSet() {

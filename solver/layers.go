@@ -38,7 +38,7 @@ func (r *run[S]) exact() bool {
 		r.shorten(rand.New(rand.NewPCG(r.o.Seed, 3)), 100*r.m.n)
 		r.search(rand.New(rand.NewPCG(r.o.Seed, 2)), 60*r.m.n)
 	}
-	for width := r.width; ; width *= 16 {
+	for width := r.width; ; width *= 128 {
 		ended, whole := r.pass(b, int(min(width, 1<<30)))
 		if !ended {
 			return false
@@ -56,7 +56,6 @@ func (r *run[S]) exact() bool {
 				return false
 			}
 			r.buildLadder(b, most)
-			width *= 8
 		}
 	}
 }
@@ -90,6 +89,8 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 		if r.stopped() {
 			return false, false
 		}
+		// A better order goes through a state that was dropped or through one of these.
+		r.raise(min(open, g.least()))
 		r.retune(b, k+1, next)
 		traces = append(traces, trace{next.last, next.parent})
 		held += int64(len(next.last)) * 6

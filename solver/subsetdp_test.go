@@ -129,8 +129,13 @@ func TestSolveAgainstPlainTable(t *testing.T) {
 		p := mustProblem(t, s)
 		r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, 2)
 		r.crowd = 1
+		told := int64(0)
+		r.o.OnImprove = func(g Progress) { told = max(told, g.Bound) }
 		got := r.result()
 		want, ok := plainTable(p)
+		if ok && told > want {
+			t.Fatalf("seed %d: bound %d told, want at most %d", seed, told, want)
+		}
 		if !got.Proven || ok != (got.Status == Found) || ok && got.Total != want {
 			t.Fatalf("seed %d: total %d status %d proven %v, want %d (%v)", seed, got.Total, got.Status, got.Proven, want, ok)
 		}

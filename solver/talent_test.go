@@ -117,9 +117,11 @@ func TestTalentAgainstPlainTable(t *testing.T) {
 		if seed%5 == 4 {
 			o.MemoryLimit = 3000
 		}
+		told := int64(0)
+		o.OnImprove = func(g Progress) { told = max(told, g.Bound) }
 		got := newRun[[1]uint64](context.Background(), p, o, 2).result()
 		want := setTable(p)
-		if got.Proven && got.Total != want || got.Bound > want || got.Total < want {
+		if got.Proven && got.Total != want || told > want || got.Bound > want || got.Total < want {
 			t.Fatalf("seed %d: total %d bound %d proven %v, want %d", seed, got.Total, got.Bound, got.Proven, want)
 		}
 		if !got.Proven && o.MemoryLimit == 1<<30 {
