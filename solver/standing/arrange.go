@@ -81,5 +81,7 @@ func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board
 		}
 	}
 	best.reset()
+	best.polish()
+	best.reset()
 	return best.b
 }

@@ -145,6 +145,30 @@ func (c *climber) swap(i, j int) bool {
 	return true
 }
 
+// put moves somebody to a place of a row, if the row allows it and the other does not end empty.
+func (c *climber) put(i, r, at int) bool {
+	b := c.b
+	from := b.row[i]
+	was := slices.Index(b.rows[from], i)
+	if from == r {
+		if at = min(at, len(b.rows[r])-1); at == was {
+			return false
+		}
+		c.touch(r)
+		b.rows[r] = slices.Insert(slices.Delete(b.rows[r], was, was+1), at, i)
+		return true
+	}
+	if len(b.rows[from]) == 1 || !b.f.allows(&b.p.bodies[i], r) {
+		return false
+	}
+	at = min(at, len(b.rows[r]))
+	c.touch(from)
+	c.touch(r)
+	b.rows[from] = slices.Delete(b.rows[from], was, was+1)
+	b.rows[r] = slices.Insert(b.rows[r], at, i)
+	return true
+}
+
 // tryShift moves one to four neighbours to another place of any row.
 func (c *climber) tryShift() bool {
 	b := c.b

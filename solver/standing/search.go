@@ -93,6 +93,34 @@ func (c *climber) judge(heat float64) {
 	}
 }
 
+// polishPasses bounds polish; by then hardly anything is found.
+const polishPasses = 4
+
+// polish tries every exchange of two people and every move of one to another place, and takes what is
+// better, until nothing is.
+func (c *climber) polish() {
+	for range polishPasses {
+		before := c.now
+		for i := range c.b.p.placed {
+			for j := range i {
+				if c.count = 0; c.swap(i, j) {
+					c.judge(0)
+				}
+			}
+			for r := range c.b.rows {
+				for at := range len(c.b.rows[r]) + 1 {
+					if c.count = 0; c.put(i, r, at) {
+						c.judge(0)
+					}
+				}
+			}
+		}
+		if c.now == before {
+			return
+		}
+	}
+}
+
 // reset goes back to the best board.
 func (c *climber) reset() {
 	for r := range c.saved {
