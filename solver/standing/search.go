@@ -19,8 +19,7 @@ type climber struct {
 	count     int // of touched rows
 	oldRows   [maxRows][]int
 	oldPlaces [maxRows][]place
-	oldRow    [maxRows]Cost
-	oldAside  [maxRows]int
+	oldRow    [maxRows]rowState
 	oldFaces  []int
 	oldFaceOf []int
 	oldTies   []int
@@ -37,7 +36,13 @@ type span struct{ first, last int }
 func (s *span) stretch(x int) { s.first, s.last = min(s.first, x), max(s.last, x) }
 
 // place remembers where somebody was before a move.
-type place struct{ i, row, x, head int }
+type place struct{ i, row, x, head, width int }
+
+// rowState remembers what a row was like.
+type rowState struct {
+	cost                       Cost
+	aside, width, lean, chairs int
+}
 
 func newClimber(b *board, seed uint64) *climber {
 	c := &climber{b: b, rng: rand.New(rand.NewPCG(seed, 0x5eed))}
@@ -137,9 +142,9 @@ func (c *climber) touch(r int) {
 	c.oldRows[k] = append(c.oldRows[k][:0], c.b.rows[r]...)
 	c.oldPlaces[k] = c.oldPlaces[k][:0]
 	for _, i := range c.b.rows[r] {
-		c.oldPlaces[k] = append(c.oldPlaces[k], place{i, c.b.row[i], c.b.x[i], c.b.head[i]})
+		c.oldPlaces[k] = append(c.oldPlaces[k], place{i, c.b.row[i], c.b.x[i], c.b.head[i], c.b.width[i]})
 	}
-	c.oldRow[k], c.oldAside[k] = c.b.rowCost[r], c.b.aside[r]
+	c.oldRow[k] = rowState{c.b.rowCost[r], c.b.aside[r], c.b.rowWidth[r], c.b.lean[r], c.b.chairs[r]}
 	c.count++
 }
 
@@ -232,12 +237,11 @@ func (c *climber) undo() {
 	for k := range c.count {
 		r := c.touched[k]
 		b.rows[r] = append(b.rows[r][:0], c.oldRows[k]...)
-		b.aside[r] = c.oldAside[k]
-	}
-	for k := range c.count {
-		r := c.touched[k]
-		b.place(r)
-		b.scoreRow(r)
+		was := &c.oldRow[k]
+		b.rowCost[r], b.aside[r], b.rowWidth[r], b.lean[r], b.chairs[r] = was.cost, was.aside, was.width, was.lean, was.chairs
+		for _, p := range c.oldPlaces[k] {
+			b.row[p.i], b.x[p.i], b.head[p.i], b.width[p.i] = p.row, p.x, p.head, p.width
+		}
 	}
 	for k, i := range c.oldFaceOf {
 		b.faceCost[i] = c.oldFaces[k]
