@@ -7,6 +7,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -28,8 +30,28 @@ var shots = flag.String("shots", "", "draw the pages into this folder")
 // phoneTab is a tab of a real Chromium, as large as a telephone.
 type phoneTab struct {
 	*testing.T
-	ctx        context.Context
-	complaints *[]string
+	ctx context.Context
+	// complaints are what the page wrote to the console as errors, such as refusals of its policy; asked are
+	// the addresses that it asked for, and what it told of where they stood.
+	complaints, asked *noted
+}
+
+// noted are texts that a browser tells from a goroutine of its own.
+type noted struct {
+	mu   sync.Mutex
+	list []string
+}
+
+func (n *noted) add(texts ...string) {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	n.list = append(n.list, texts...)
+}
+
+func (n *noted) all() []string {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	return slices.Clone(n.list)
 }
 
 // device starts a browser with storage of its own, or skips the test where there is none.
@@ -73,19 +95,21 @@ func (b phoneTab) another() phoneTab {
 }
 
 func prepared(t *testing.T, ctx context.Context) phoneTab {
-	b := phoneTab{t, ctx, &[]string{}}
+	b := phoneTab{t, ctx, &noted{}, &noted{}}
 	chromedp.ListenTarget(ctx, func(ev any) {
 		switch e := ev.(type) {
 		case *runtime.EventConsoleAPICalled:
 			if e.Type == runtime.APITypeError {
-				*b.complaints = append(*b.complaints, "console error")
+				b.complaints.add("console error")
 			}
 		case *runtime.EventExceptionThrown:
-			*b.complaints = append(*b.complaints, e.ExceptionDetails.Error())
+			b.complaints.add(e.ExceptionDetails.Error())
+		case *network.EventRequestWillBeSent:
+			b.asked.add(e.Request.URL, fmt.Sprint(e.Request.Headers["Referer"]))
 		case *log.EventEntryAdded:
 			// What the policy refuses is logged as a security error. That the network is gone is no fault.
 			if e.Entry.Level == log.LevelError && e.Entry.Source != log.SourceNetwork {
-				*b.complaints = append(*b.complaints, string(e.Entry.Source)+": "+e.Entry.Text)
+				b.complaints.add(string(e.Entry.Source) + ": " + e.Entry.Text)
 			}
 		}
 	})
@@ -111,7 +135,7 @@ func (b phoneTab) see(selector string) {
 	ctx, cancel := context.WithTimeout(b.ctx, 30*time.Second)
 	defer cancel()
 	if err := chromedp.Run(ctx, chromedp.WaitVisible(selector, chromedp.ByQuery)); err != nil {
-		b.Fatalf("%s is not to be seen: %v\n%s\n%v", selector, err, b.js("document.body.innerText"), *b.complaints)
+		b.Fatalf("%s is not to be seen: %v\n%s\n%v", selector, err, b.js("document.body.innerText"), b.complaints.all())
 	}
 }
 
@@ -121,7 +145,7 @@ func (b phoneTab) until(expression string) {
 	var done bool
 	err := chromedp.Run(b.ctx, chromedp.Poll(expression, &done, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(30*time.Second)))
 	if err != nil {
-		b.Fatalf("%s does not come true: %v\n%s\n%v", expression, err, b.js("document.body.innerText"), *b.complaints)
+		b.Fatalf("%s does not come true: %v\n%s\n%v", expression, err, b.js("document.body.innerText"), b.complaints.all())
 	}
 }
 

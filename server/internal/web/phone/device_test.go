@@ -52,7 +52,7 @@ func TestBrowserClosedWithoutSignal(t *testing.T) {
 	second.until("document.querySelector('#unsent').hidden")
 	assert.Len(t, s.current().Marks, 2)
 	assert.Equal(t, 2, taken(s.current()))
-	assert.Empty(t, *second.complaints)
+	assert.Empty(t, second.complaints.all())
 }
 
 // Two windows of one phone show what is ticked in either, and send it once.
@@ -76,8 +76,8 @@ func TestBrowserTwoWindows(t *testing.T) {
 	one.until("document.querySelector('#unsent').hidden")
 	two.until("document.querySelector('#unsent').hidden")
 	assert.Len(t, s.current().Marks, 2)
-	assert.Empty(t, *one.complaints)
-	assert.Empty(t, *two.complaints)
+	assert.Empty(t, one.complaints.all())
+	assert.Empty(t, two.complaints.all())
 }
 
 // Two phones tick the same one at the same time: it counts once, and both go on with the same.
@@ -127,7 +127,7 @@ func TestBrowserWithoutSecureAddress(t *testing.T) {
 	s.serve()
 	b.until("document.querySelector('#unsent').hidden")
 	assert.Len(t, s.current().Marks, 1)
-	assert.Empty(t, *b.complaints)
+	assert.Empty(t, b.complaints.all())
 }
 
 // When a link is revoked the names go from the screen and from the device. Marks that are not sent stay,
@@ -160,7 +160,7 @@ func TestBrowserRevoked(t *testing.T) {
 	b.see("#taken")
 	b.until("document.querySelector('#unsent').hidden")
 	assert.Len(t, s.current().Marks, 1)
-	assert.Empty(t, *b.complaints)
+	assert.Empty(t, b.complaints.all())
 }
 
 // What the server refuses is set aside and shown; the rest goes on.
@@ -186,7 +186,7 @@ func TestBrowserRefusedMarks(t *testing.T) {
 	b.shoot("refused")
 	b.do(chromedp.Evaluate("[...document.querySelectorAll('.alarm button')].at(-1).click()", nil))
 	b.until("document.querySelector('#unsent').hidden")
-	assert.Empty(t, *b.complaints)
+	assert.Empty(t, b.complaints.all())
 }
 
 // When the disk is full or the database away, marks are refused, the page says so, and they stay until
@@ -209,7 +209,7 @@ func TestBrowserStoreRefuses(t *testing.T) {
 		b.until("document.querySelector('#unsent').hidden && document.querySelector('#contact').hidden")
 		assert.Len(t, s.current().Marks, before+1)
 	}
-	assert.Empty(t, *b.complaints)
+	assert.Empty(t, b.complaints.all())
 }
 
 // Everything that can be pressed is at least 44 by 44 (WCAG 2.2, 2.5.5, "Target Size (Enhanced)"), and
@@ -263,7 +263,7 @@ func TestBrowserTargets(t *testing.T) {
 	b.tab("now")
 	assert.Equal(t, "true", b.js("document.querySelector('#taken').getBoundingClientRect().height >= 72"))
 	b.until("document.querySelector('#unsent').hidden")
-	assert.Empty(t, *b.complaints)
+	assert.Empty(t, b.complaints.all())
 }
 
 // Paper has the whole of what is left, with the names, and nothing of the screen.
@@ -286,5 +286,5 @@ func TestBrowserPrints(t *testing.T) {
 		b.do(chromedp.CaptureScreenshot(&whole))
 		draw(b, "print.png", whole)
 	}
-	assert.Empty(t, *b.complaints)
+	assert.Empty(t, b.complaints.all())
 }

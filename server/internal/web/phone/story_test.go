@@ -195,7 +195,7 @@ func TestBrowserTheDay(t *testing.T) {
 	owner.shows("#main", "13 of 19 taken")
 	for _, b := range []phoneTab{lead, reader, owner} {
 		b.shoot("story-8-" + b.js("document.body.dataset.role"))
-		assert.Empty(t, *b.complaints)
+		assert.Empty(t, b.complaints.all())
 	}
 	assert.NotContains(t, reader.js("document.documentElement.innerHTML"), lapwing)
 }

@@ -118,7 +118,7 @@ function nextBatch() {
 }
 
 async function sendBatch(batch) {
-  let aside = new Map();
+  const aside = new Map();
   try {
     await server.sendMarks(app.link, batch[0].run, batch.map((p) => p.mark));
     for (const p of batch) p.sent = true;
@@ -126,8 +126,8 @@ async function sendBatch(batch) {
   } catch (e) {
     if (!(e instanceof server.Refusal)) throw e;
     if (e.code === "invalid") for (const f of e.faults) aside.set(batch[f.mark] || batch[0], f.text);
-    else if (e.code === "gone" || e.code === "large" || e.code === "form") for (const p of batch) aside.set(p, e.code);
-    else throw e;
+    else if (e.code === "gone") for (const p of batch) aside.set(p, e.code); // the run was deleted
+    else throw e; // it stays until it can be sent
     for (const [p, why] of aside) p.refused = why;
   }
   await keep.keepMarks(batch).catch(() => { app.unkept = true; });
@@ -200,7 +200,10 @@ async function follow() {
       if (e instanceof server.Refusal) {
         app.trouble = e.code;
         least = e.retry;
-        if (e.code === "secret" || e.code === "studio") await locked();
+        if (e.code === "secret" || e.code === "studio") {
+          await locked();
+          least = 60; // it may have been a mistake of somebody's, but not one that is mended in a second
+        }
       }
     }
     app.contact.live = false;

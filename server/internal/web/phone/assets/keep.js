@@ -15,6 +15,7 @@ export async function openStore() {
       r.onsuccess = () => resolve(r.result);
       r.onerror = () => reject(r.error);
       r.onblocked = () => reject(new Error("blocked"));
+      setTimeout(() => reject(new Error("no answer")), 5000); // some browsers never say that they will not
     });
     db.onversionchange = () => db.close();
   } catch (e) {
