@@ -107,7 +107,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 		labels, font, lines = fitLabels(plan.Diagram(c), p.names)
 	}
 	if labels != nil {
-		c.Label = float64(lines)*font*lineHeight + 4
+		c.Label = float64(lines)*font*lineHeight + 6
 	} else {
 		c.Label = 3
 		c.Caption = captionFont * 1.2

@@ -118,6 +118,6 @@ func (p *picture) camera(d standing.Diagram) {
 func (p *picture) label(f standing.Figure, lines []string, font float64) {
 	for k, line := range lines {
 		p.printf(`<text x="%.1f" y="%.1f" font-size="%.2f" fill="#000" stroke="none" text-anchor="middle" unicode-bidi="plaintext">%s</text>`+"\n",
-			f.LabelX, f.LabelY+2+font*(0.85+lineHeight*float64(k)), font, html.EscapeString(line))
+			f.LabelX, f.LabelY+3.5+font*(0.85+lineHeight*float64(k)), font, html.EscapeString(line))
 	}
 }
