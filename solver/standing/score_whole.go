@@ -1,0 +1,103 @@
+package standing
+
+import "slices"
+
+// scoreTie computes what keeps the people of a tie apart.
+func (b *board) scoreTie(t int) int {
+	var filled [maxRows]int
+	tie := &b.p.ties[t]
+	first, last := maxRows, 0
+	left, right := 1<<30, -(1 << 30)
+	for _, i := range tie.Members {
+		r, half := b.row[i], b.width[i]/2
+		filled[r] += b.width[i]
+		first, last = min(first, r), max(last, r)
+		left, right = min(left, b.x[i]-half), max(right, b.x[i]+half)
+	}
+	most := 0
+	for r := first; r <= last; r++ {
+		most = max(most, filled[r])
+	}
+	for _, i := range b.p.leaders {
+		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right && !slices.Contains(tie.Members, i) {
+			most += b.width[i] / 2
+		}
+	}
+	gap, rows := max(0, right-left-most), last-first
+	switch tie.Bond {
+	case Couple:
+		return couplePoints * (gap + coupleRowCM*rows)
+	case Household:
+		return householdPoints * (gap + householdRowCM*max(0, rows-1))
+	default:
+		return gap/circleShare + circleRowPoints*max(0, rows-1)
+	}
+}
+
+// reach is how wide a picture centred on the middle must be for a row.
+func (b *board) reach(r int) int { return b.rowWidth[r] + 2*abs(b.aside[r]) }
+
+// rowShape is the part of the shape that a row and the one in front of it make.
+func (b *board) rowShape(r int) int {
+	points := 0
+	if b.aside[r] != 0 {
+		points += asidePoints
+	}
+	if len(b.rows[r]) == 1 && len(b.p.placed) >= lonePeople {
+		points += loneRowPoints
+	}
+	if r > 0 {
+		uneven := b.rowWidth[r-1] - b.rowWidth[r]
+		if b.f.kinds[r-1] >= StandingRow {
+			uneven = abs(uneven)
+		}
+		points += max(0, uneven-unevenCM)
+	}
+	return points
+}
+
+// widePoints grows faster than the width, since heads shrink with it, and steeply outside the space.
+func (s *Space) widePoints(width int) int {
+	over := max(0, width-wideCM)
+	points := over + over*over/wideSquareCM
+	if s.WidthCM > 0 {
+		points += outsidePoints * max(0, width-s.WidthCM)
+	}
+	return points
+}
+
+// apartBroken says that a pair to be kept apart are neighbours.
+func (b *board) apartBroken(pair [2]int) bool {
+	i, j := pair[0], pair[1]
+	off := abs(b.x[i] - b.x[j])
+	reach := (b.width[i] + b.width[j]) / 2
+	switch abs(b.row[i] - b.row[j]) {
+	case 0: // side by side people touch exactly
+		return off <= reach
+	case 1:
+		return off < reach
+	default:
+		return false
+	}
+}
+
+// whole computes the parts that no single row has.
+func (b *board) whole() Cost {
+	c := Cost{Shape: b.f.base}
+	lean, chairs, widest := 0, 0, 0
+	for r := range b.rows {
+		lean += b.lean[r]
+		chairs += b.chairs[r]
+		widest = max(widest, b.reach(r))
+		c.Shape += b.rowShape(r)
+	}
+	c.Balance = countPoints * abs(lean)
+	s := &b.p.spec.Space
+	c.Shape += s.widePoints(widest) + chairPoints*max(0, chairs-s.Chairs)
+	for _, pair := range b.p.apart {
+		if b.apartBroken(pair) {
+			c.Apart += apartPoints
+		}
+	}
+	return c
+}
