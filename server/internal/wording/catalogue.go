@@ -126,10 +126,11 @@ func (c *Catalogue) NoClock() string { return c.Say(KeyNoClock, c.Offset(11), 11
 // Tag returns the language as a BCP 47 tag.
 func (c *Catalogue) Tag() string { return c.tag.String() }
 
-// Signed writes a number with a sign, which stays on its left side in every language.
+// Signed writes a number with a sign before it, in the order in which the language is read. In Arabic a mark of
+// its direction goes before the sign, as in the number symbols of Unicode CLDR (from memory).
 func (c *Catalogue) Signed(sign, number string) string {
 	if c.rightLeft {
-		return "\u2066" + sign + number + "\u2069"
+		return "\u061c" + sign + number
 	}
 	return sign + number
 }
