@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
 )
 
@@ -134,5 +135,29 @@ func TestBrowserNothingButWaiting(t *testing.T) {
 	b.press("[data-key=person-theo]")
 	b.pressText("Is there now")
 	b.shows("#title", "Théo and his grandmother")
+	assert.Empty(t, b.complaints.all())
+}
+
+// An event without blocks and times, down to the last one.
+func TestBrowserWithoutBlocks(t *testing.T) {
+	s := newStage(t, event.Event{
+		People:    []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}},
+		Groupings: []event.Grouping{{ID: "both", Members: []string{"ann", "bo"}}, {ID: "one", Title: "One", Members: []string{"ann"}}},
+	})
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.press("#taken")
+	b.shows(".where", "2 of")
+	b.press("#taken")
+	b.shows("#title", "All taken")
+	b.shoot("all-taken")
+	s.planned(1)
+	b.tab("overview")
+	b.shows("#main", "2 of 2 taken")
+	b.tab("now")
+	b.press("#undo")
+	b.shows(".where", "2 of 2")
+	assert.Equal(t, 1, taken(s.planned(2)))
 	assert.Empty(t, b.complaints.all())
 }
