@@ -227,9 +227,12 @@ func (s *stage) pass(d time.Duration, phones ...phoneTab) {
 // storyClock puts the clock of the story into every page of a tab.
 const storyClock = `{ const real = Date.now.bind(Date); Date.now = () => real() + Number(localStorage.getItem("ahead") || 0); }`
 
-func (b phoneTab) withStoryClock() phoneTab {
+func (b phoneTab) withStoryClock() phoneTab { return b.first(storyClock) }
+
+// first has every page of a tab begin with a script of the test.
+func (b phoneTab) first(script string) phoneTab {
 	b.do(chromedp.ActionFunc(func(ctx context.Context) error {
-		_, err := page.AddScriptToEvaluateOnNewDocument(storyClock).Do(ctx)
+		_, err := page.AddScriptToEvaluateOnNewDocument(script).Do(ctx)
 		return err
 	}))
 	return b

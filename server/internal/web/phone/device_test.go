@@ -130,6 +130,26 @@ func TestBrowserWithoutSecureAddress(t *testing.T) {
 	assert.Empty(t, b.complaints.all())
 }
 
+// A device that lets the page keep nothing, as some do in private windows, still marks; the page says what
+// that means.
+func TestBrowserThatKeepsNothing(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t).first(`Object.defineProperty(window, "indexedDB", { value: { open() { throw new Error("no storage"); } } })`)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	s.cut()
+	b.see("#contact")
+	b.press("#taken")
+	b.until("document.querySelector('[data-unsent]')?.dataset.unsent === '1'")
+	b.shows("#contact", "leave this page open until it is sent")
+	b.shoot("keeps-nothing")
+	s.serve()
+	b.until("document.querySelector('[data-unsent]') === null")
+	assert.Len(t, s.current().Marks, 1)
+	assert.Empty(t, b.complaints.all())
+}
+
 // When a link is revoked the names go from the screen and from the device. Marks that are not sent stay,
 // and go with a new link.
 func TestBrowserRevoked(t *testing.T) {
