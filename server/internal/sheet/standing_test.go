@@ -109,9 +109,10 @@ func TestCardsWithPictures(t *testing.T) {
 	e, s := separate()
 	s = inRows(s, 10)
 	source := page(t, e, s, sheet.Cards)
+	text := shown(source)
 	for _, entry := range s.Blocks[0].Entries {
 		for _, id := range entry.StepIn {
-			assert.Equal(t, 1, strings.Count(shown(source), id), id)
+			assert.Equal(t, 1, strings.Count(text, id), id)
 		}
 	}
 	assert.Equal(t, len(s.Blocks[0].Entries), strings.Count(source, "<svg"))
