@@ -3,6 +3,7 @@ package sheet
 import (
 	"kinorder.example/server/internal/wording"
 	"strings"
+	"unicode"
 
 	"github.com/clipperhouse/displaywidth"
 )
@@ -112,7 +113,7 @@ func breakUp(text, tail string, room int) []string {
 		}
 		piece, used = piece+s, used+need
 	}
-	list := strings.Fields(text)
+	list := strings.FieldsFunc(text, breaks)
 	for i, word := range list {
 		need := width(word)
 		if i == len(list)-1 {
@@ -130,10 +131,14 @@ func breakUp(text, tail string, room int) []string {
 	return append(pieces, piece)
 }
 
+// breaks says that a line may end at a character: at white space, but not at that which keeps a number
+// with its unit.
+func breaks(r rune) bool { return unicode.IsSpace(r) && r != '\u00a0' && r != '\u202f' }
+
 // words makes an atom of every word of a sentence.
 func words(s string) []atom {
 	var out []atom
-	for _, word := range strings.Fields(s) {
+	for _, word := range strings.FieldsFunc(s, breaks) {
 		out = append(out, atom{text: word})
 	}
 	return out

@@ -92,15 +92,15 @@ var english = &Catalogue{
 		KeyMetres: plain("%[1]s.%[2]s m"),
 		KeyLens:   plain("Lens"),
 		// Focal length, distance, f-number and angle of view, all as text.
-		KeyLensSetup: plain("%[1]s mm (%[4]s°) from %[2]s m, f/%[3]s"),
+		KeyLensSetup: plain("%[1]s\u00a0mm (%[4]s°) from %[2]s\u00a0m, f/%[3]s"),
 		KeyUpright:   plain("upright"),
 		KeyRows:      one("%[1]s row", "%[1]s rows"),
 		// The row, from 1 at the front.
 		KeyFocusRow: plain("focus on row %[1]s"),
-		KeyFocusAt:  plain("focus at %[1]s m"),
+		KeyFocusAt:  plain("focus at %[1]s\u00a0m"),
 		// Distances as text.
-		KeySharp:     plain("sharp from %[1]s to %[2]s m"),
-		KeySharpOn:   plain("sharp from %[1]s m on"),
+		KeySharp:     plain("sharp from %[1]s to %[2]s\u00a0m"),
+		KeySharpOn:   plain("sharp from %[1]s\u00a0m on"),
 		KeyTooSmall:  plain("does not fit from here: more rows, a wider lens or more room"),
 		KeyNotSharp:  plain("not every row is sharp"),
 		KeyStretched: plain("heads look wide at the edges"),
