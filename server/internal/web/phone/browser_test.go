@@ -213,7 +213,15 @@ func (b phoneTab) pressText(text string) {
 	b.until("!document.querySelector('dialog').open")
 }
 
-func (b phoneTab) tab(name string) { b.Helper(); b.press("[data-key=tab-" + name + "]") }
+// tab opens a view. A line above that comes or goes moves what is below it, so that a press can miss.
+func (b phoneTab) tab(name string) {
+	b.Helper()
+	selector := "[data-key=tab-" + name + "]"
+	for open := false; !open; {
+		b.press(selector)
+		b.do(chromedp.Sleep(150*time.Millisecond), chromedp.Evaluate(fmt.Sprintf("document.querySelector(%q)?.getAttribute('aria-current') === 'page'", selector), &open))
+	}
+}
 
 // pass lets time go by, for the server and for phones.
 func (s *stage) pass(d time.Duration, phones ...phoneTab) {

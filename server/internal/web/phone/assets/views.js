@@ -87,8 +87,14 @@ export function forecast(b) {
   };
 }
 
+// grace is how long a page that has just been opened may take to find the server, in ms: a line that
+// comes and goes at once would push what is below it from under the thumb.
+const grace = 2500;
+const opened = performance.now();
+setTimeout(() => paint(), grace);
+
 function contact(m) {
-  const lost = m && !app.contact.live;
+  const lost = m && !app.contact.live && performance.now() - opened >= grace;
   const at = app.contact.since ? clock(app.contact.since + app.offset) : "";
   const line = find("contact");
   const stands = Boolean(m) && (lost || trouble() !== ""); // in the way
