@@ -18,12 +18,12 @@ type Options struct {
 const exactNodes = 3_000_000
 
 // UsualMoves is what Options without Moves mean for so many placed people. It grows with them up to
-// what a second holds.
+// what a second holds, and falls where a move takes longer because more people are looked at.
 func UsualMoves(people int) int {
 	if people <= ExactPeople {
 		return 5_000
 	}
-	return min(450_000, 150_000+6_000*people)
+	return min(450_000, 150_000+6_000*people, 25_000_000/people)
 }
 
 // Arrange returns the best plan found. It is exact for up to ExactPeople placed people, unless
