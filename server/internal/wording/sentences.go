@@ -7,7 +7,13 @@ type row struct{ pt, es, fr, de, ar, zh string }
 
 // areas are the tables of sentences; no sentence is in two of them.
 func areas() []map[Key]row {
-	return []map[Key]row{checkTexts, adviceTexts, planTexts, pageTexts, sheetTexts, fileTexts, listTexts, outdoorTexts, compassTexts, standingTexts}
+	return []map[Key]row{
+		checkItemsTexts, checkReferencesTexts, checkEventTexts, checkDayTexts, checkGroupingsTexts,
+		adviceTexts, planAdviceTexts, planReasonTexts, pageListTexts, pageStartTexts,
+		pageDayTexts, pagePlanTexts, pageHandTexts, pageRefusalTexts, pageTrustTexts,
+		pageShareTexts, sheetTexts, fileTreeTexts, fileEventTexts, fileTableTexts,
+		listTexts, outdoorTexts, compassTexts, standingTexts,
+	}
 }
 
 // tables holds the sentences of all areas.
