@@ -48,6 +48,8 @@ var arrows = map[string][]string{
 
 	"server/internal/authority": {},
 
+	"server/internal/web/browsertest": {},
+
 	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/wording"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},

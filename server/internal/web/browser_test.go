@@ -5,7 +5,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -16,6 +15,8 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/web/browsertest"
 )
 
 // shots, when given, is a folder into which the browser tests draw the pages, to be looked at.
@@ -32,31 +33,7 @@ type browser struct {
 // openBrowser starts Chromium, or skips the test where there is none.
 func openBrowser(t *testing.T, script bool) browser {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("a browser takes seconds: left out with -short")
-	}
-	program := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			program = path
-			break
-		}
-	}
-	if program == "" {
-		t.Skip("no Chromium is installed: the pages are not tried in a browser")
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program),
-		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	allocated, cancel := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(cancel)
-	// A browser that waits for an answer to a question of its own must not hold the tests up for ever.
-	bounded, cancelBound := context.WithTimeout(allocated, 3*time.Minute)
-	t.Cleanup(cancelBound)
-	ctx, cancelTab := chromedp.NewContext(bounded)
-	t.Cleanup(func() {
-		assert.NoError(t, chromedp.Cancel(ctx)) // waits for the browser to end
-		cancelTab()
-	})
+	ctx := browsertest.Start(t, 3*time.Minute)
 	b := browser{t, ctx, &[]string{}}
 	chromedp.ListenTarget(ctx, func(ev any) {
 		if e, ok := ev.(*runtime.EventConsoleAPICalled); ok && e.Type == runtime.APITypeError {

@@ -5,7 +5,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"sync"
@@ -18,10 +17,10 @@ import (
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web/browsertest"
 )
 
 // shots, when given, is a folder into which the browser tests draw the pages, to be looked at.
@@ -57,34 +56,7 @@ func (n *noted) all() []string {
 // device starts a browser with storage of its own, or skips the test where there is none.
 func device(t *testing.T, flags ...chromedp.ExecAllocatorOption) phoneTab {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("a browser takes seconds: left out with -short")
-	}
-	program := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
-		if path, err := exec.LookPath(name); err == nil {
-			program = path
-			break
-		}
-	}
-	if program == "" {
-		t.Skip("no Chromium is installed: the page is not tried in a browser")
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(program),
-		chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
-	allocated, cancel := chromedp.NewExecAllocator(context.Background(), append(options, flags...)...)
-	t.Cleanup(cancel)
-	// A browser that hangs must not hold the tests up for ever.
-	bounded, cancelBound := context.WithTimeout(allocated, 4*time.Minute)
-	t.Cleanup(cancelBound)
-	ctx, cancelTab := chromedp.NewContext(bounded)
-	t.Cleanup(func() {
-		if ctx.Err() == nil {
-			assert.NoError(t, chromedp.Cancel(ctx)) // waits for the browser to end
-		}
-		cancelTab()
-	})
-	return prepared(t, ctx)
+	return prepared(t, browsertest.Start(t, 4*time.Minute, flags...))
 }
 
 // another opens another tab of the same device.
