@@ -3,15 +3,8 @@ package main
 import (
 	"bufio"
 	"context"
-	"crypto/ecdsa"
-	"crypto/elliptic"
 	"crypto/rand"
-	"crypto/x509"
-	"crypto/x509/pkix"
 	"encoding/hex"
-	"encoding/pem"
-	"math/big"
-	"net"
 	"net/url"
 	"os"
 	"os/exec"
@@ -374,36 +367,4 @@ func TestKeptUsage(t *testing.T) {
 		assert.NotEqual(t, exitDone, got.code, args)
 		assert.Contains(t, got.stderr, says, args)
 	}
-}
-
-// A server beyond this machine speaks TLS; a program that is given its certificate trusts it.
-func TestServeTLS(t *testing.T) {
-	certificate, private := selfMade(t)
-	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", t.TempDir(), "--key-file", file(t, "k", key), "--tls-cert", certificate, "--tls-key", private)
-	defer server.kill(t)
-	t.Setenv("KINORDER_SECRET", key)
-	_, port, err := net.SplitHostPort(server.address)
-	require.NoError(t, err)
-	got := run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port, "--ca-file", certificate)
-	assert.Equal(t, exitDone, got.code, got.stderr)
-	got = run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port)
-	assert.Equal(t, exitFailed, got.code, "a certificate that nobody vouches for")
-}
-
-// selfMade makes a certificate for this machine and its key.
-func selfMade(t *testing.T) (certificate, private string) {
-	t.Helper()
-	k, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	require.NoError(t, err)
-	template := &x509.Certificate{
-		SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: "test"}, NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
-		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true,
-	}
-	der, err := x509.CreateCertificate(rand.Reader, template, template, &k.PublicKey, k)
-	require.NoError(t, err)
-	secret, err := x509.MarshalPKCS8PrivateKey(k)
-	require.NoError(t, err)
-	certificate = file(t, "cert.pem", string(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: der})))
-	private = file(t, "key.pem", string(pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: secret})))
-	return certificate, private
 }

@@ -1,10 +1,16 @@
 package main
 
 import (
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/pem"
 	"errors"
 	"io"
+	"math/big"
 	"net"
 	"net/http"
 	"os"
@@ -12,6 +18,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -59,4 +66,36 @@ func TestServeOwnTLS(t *testing.T) {
 			assert.Contains(t, string(body), group)
 		}
 	}
+}
+
+// A server beyond this machine speaks TLS; a program that is given its certificate trusts it.
+func TestServeTLS(t *testing.T) {
+	certificate, private := selfMade(t)
+	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", t.TempDir(), "--key-file", file(t, "k", key), "--tls-cert", certificate, "--tls-key", private)
+	defer server.kill(t)
+	t.Setenv("KINORDER_SECRET", key)
+	_, port, err := net.SplitHostPort(server.address)
+	require.NoError(t, err)
+	got := run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port, "--ca-file", certificate)
+	assert.Equal(t, exitDone, got.code, got.stderr)
+	got = run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port)
+	assert.Equal(t, exitFailed, got.code, "a certificate that nobody vouches for")
+}
+
+// selfMade makes a certificate for this machine and its key.
+func selfMade(t *testing.T) (certificate, private string) {
+	t.Helper()
+	k, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	require.NoError(t, err)
+	template := &x509.Certificate{
+		SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: "test"}, NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true,
+	}
+	der, err := x509.CreateCertificate(rand.Reader, template, template, &k.PublicKey, k)
+	require.NoError(t, err)
+	secret, err := x509.MarshalPKCS8PrivateKey(k)
+	require.NoError(t, err)
+	certificate = file(t, "cert.pem", string(pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: der})))
+	private = file(t, "key.pem", string(pem.EncodeToMemory(&pem.Block{Type: "PRIVATE KEY", Bytes: secret})))
+	return certificate, private
 }

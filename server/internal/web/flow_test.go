@@ -1,13 +1,10 @@
 package web
 
 import (
-	"context"
 	"fmt"
 	"net/http"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 
@@ -16,11 +13,9 @@ import (
 	"golang.org/x/net/html"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/planning"
-	"kinorder.example/server/internal/wording"
 )
 
 // small is a list of four people and four photographs; the best order of them is found at once.
@@ -98,64 +93,6 @@ func TestFromAListToAPrint(t *testing.T) {
 	assert.Contains(t, sheet.Body.String(), "داغ")
 }
 
-// idOf finds the id of a photograph of the small list.
-func idOf(title string) string {
-	return map[string]string{"Everybody": "g-all", "The sisters": "g-sisters", "Bo with Dag": "g-dag", "Ann alone": "g-ann"}[title]
-}
-
-func TestMovesByHand(t *testing.T) {
-	v := visit(t, planning.Plan)
-	p := v.planSmall()
-	best := p.order()
-
-	p = v.press(p, "to:"+idOf(best[3]), map[string]string{"place." + idOf(best[3]): "1"})
-	assert.Equal(t, []string{best[3], best[0], best[1], best[2]}, p.order())
-	p = v.press(p, "again", nil)
-	assert.Equal(t, best[3], p.order()[0], "what is locked stays where the hand put it")
-	assert.True(t, p.has("1 locked"))
-
-	p = v.press(p, "drop:"+idOf(best[1]), nil)
-	assert.Len(t, p.order(), 3)
-	assert.True(t, p.has("Left out by hand."))
-	assert.Regexp(t, `[−±]\d`, p.text())
-	p = v.press(p, "again", nil)
-	assert.NotContains(t, p.order(), best[1], "what is dropped stays out")
-	p = v.press(p, "put:"+idOf(best[1]), nil)
-	assert.Len(t, p.order(), 4)
-
-	p = v.press(p, "free", nil)
-	assert.Equal(t, best, p.order(), "the best order is back")
-	assert.False(t, p.has("against the best order"))
-
-	p = v.press(p, "go", map[string]string{"place." + idOf(best[0]): "3"})
-	assert.Equal(t, []string{best[1], best[2], best[0], best[3]}, p.order(), "the Enter key in a field for a place moves")
-	p = v.press(p, "unlock:"+idOf(best[0]), nil)
-	assert.False(t, p.has("1 locked"))
-}
-
-func TestAMoveThatCannotBeIsToldAndNotMade(t *testing.T) {
-	v := visit(t, planning.Plan)
-	list := strings.Replace(small, "{id: g-all, title: Everybody,", "{id: g-all, title: Everybody, pin: first,", 1)
-	p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
-	before := p.order()
-	p = v.press(p, "down:g-all", nil)
-	assert.Equal(t, before, p.order())
-	assert.True(t, p.has("That cannot be done. “Everybody” has to be first."))
-}
-
-func TestCompareAndUse(t *testing.T) {
-	v := visit(t, planning.Plan)
-	p := v.press(v.planSmall(), "compare", nil)
-	text := p.text()
-	for _, name := range []string{"Balanced", "Fewest walk-ins", "Elders and children first"} {
-		assert.Contains(t, text, name)
-	}
-	assert.Regexp(t, `15:\d\d`, text, "when elders are free")
-	p = v.press(p, "use:early_release", nil)
-	assert.True(t, p.has("Planned for: Elders and children first."))
-	assert.True(t, p.has("early releases of elders") || p.has("early"), p.text())
-}
-
 func TestTheDayIsSetByFields(t *testing.T) {
 	v := visit(t, planning.Plan)
 	bare, _, _ := strings.Cut(small, "blocks:")
@@ -212,18 +149,6 @@ func TestANewListBringsItsDay(t *testing.T) {
 	p := v.press(v.readSmall(), "read", map[string]string{"text": strings.Replace(small, "15:30", "15:50", 1)})
 	assert.Equal(t, "15:50", fieldsOf(p.root)["block.0.closes"])
 	assert.True(t, p.has("The list says something new about the day"))
-}
-
-func TestTheHandIsLetGoWhenTheListChanges(t *testing.T) {
-	v := visit(t, planning.Plan)
-	p := v.planSmall()
-	p = v.press(p, "down:"+idOf(p.order()[0]), nil)
-	p = v.press(p, "/list", nil)
-	kept := v.press(p, "plan", nil)
-	assert.True(t, kept.has("1 locked"), "the same list keeps it")
-	p = v.press(p, "plan", map[string]string{"text": strings.Replace(small, "members: [ann]}", "members: [bo]}", 1)})
-	assert.True(t, p.has("The list has changed since"))
-	assert.False(t, p.has("1 locked"))
 }
 
 func TestAFileTakesThePlaceOfTheList(t *testing.T) {
@@ -309,124 +234,6 @@ func TestAnswersTakeThePlaceOfWhatWasAsked(t *testing.T) {
 	assert.Empty(t, notices)
 }
 
-// Nothing private is on anything that leaves the planner's hands, and nothing personal in the log.
-func TestPrivateNotesStayWithThePlanner(t *testing.T) {
-	v := visit(t, planning.Plan)
-	p := v.press(v.get("/"), "read", map[string]string{"text": harbour(t)})
-	assert.Contains(t, p.Body.String(), secret, "the planner's own form keeps them")
-	p = v.press(p, "plan", nil)
-	shown := regexp.MustCompile(`<input type="hidden"[^>]*>`).ReplaceAllString(p.Body.String(), "")
-	assert.NotContains(t, shown, secret)
-	for _, c := range pageSheets {
-		for _, language := range []string{"en", "ar", "zh"} {
-			sheet := v.press(p, "/sheet", map[string]string{"sheet-kind": c.Value, "language": language})
-			assert.Equal(t, http.StatusOK, sheet.Code, c.Value)
-			assert.NotContains(t, sheet.Body.String(), secret, c.Value)
-		}
-	}
-	for _, c := range files {
-		file := v.press(p, "/save", map[string]string{"file-kind": c.Value})
-		require.Equal(t, http.StatusOK, file.Code, c.Value)
-		assert.Contains(t, file.Header().Get("Content-Disposition"), `attachment; filename="`+c.file+`"`)
-		if c.Value == "event" {
-			assert.Contains(t, file.Body.String(), secret)
-		} else {
-			assert.NotContains(t, file.Body.String(), secret, c.Value)
-		}
-	}
-	for _, word := range []string{secret, "Amara", "Lindqvist", "grandmother", "couple"} {
-		assert.NotContains(t, v.log.String(), word)
-	}
-	assert.Contains(t, v.log.String(), "page=plan status=200")
-}
-
-func TestHeaders(t *testing.T) {
-	v := visit(t, planning.Plan)
-	p := v.planSmall()
-	for name, p := range map[string]page{"start": v.get("/"), "plan": p, "style": v.get("/page.css"), "unknown": v.get("/nowhere")} {
-		policy := p.Header().Get("Content-Security-Policy")
-		for _, part := range []string{"default-src 'none'", "script-src 'self'", "style-src 'self'", "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'"} {
-			assert.Contains(t, policy, part, name)
-		}
-		assert.NotContains(t, policy, "unsafe", name)
-		assert.Equal(t, "nosniff", p.Header().Get("X-Content-Type-Options"), name)
-		assert.Equal(t, "no-referrer", p.Header().Get("Referrer-Policy"), name)
-		assert.Empty(t, p.Header().Get("Set-Cookie"), name)
-	}
-	assert.Equal(t, "no-store", p.Header().Get("Cache-Control"))
-	outside := regexp.MustCompile(`(?:src|href|action)="(?:https?:)?//`)
-	each(p.root, func(n *html.Node) {
-		for _, a := range n.Attr {
-			assert.NotEqual(t, "style", a.Key, "the policy refuses inline style")
-			assert.False(t, strings.HasPrefix(a.Key, "on"), "the policy refuses inline script: %s", a.Key)
-		}
-		assert.False(t, n.Data == "script" && attribute(n, "src") == "", "the policy refuses inline script")
-	})
-	assert.NotRegexp(t, outside, p.Body.String())
-
-	sheet := v.press(p, "/sheet", nil)
-	policy := sheet.Header().Get("Content-Security-Policy")
-	assert.Regexp(t, `style-src 'sha256-[A-Za-z0-9+/=]{44}'$`, policy)
-	assert.NotContains(t, policy, "script-src")
-
-	tag := v.get("/page.css").Header().Get("ETag")
-	r := httptest.NewRequest(http.MethodGet, "/page.css", nil)
-	r.Header.Set("If-None-Match", tag)
-	assert.Equal(t, http.StatusNotModified, v.answer(r).Code)
-}
-
-func TestRefusals(t *testing.T) {
-	v := visit(t, planning.Plan)
-	r := httptest.NewRequest(http.MethodPost, "/list", strings.NewReader("text=a"))
-	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	assert.Equal(t, http.StatusBadRequest, v.answer(r).Code, "no form of these pages")
-
-	for _, header := range [][2]string{{"Origin", "https://elsewhere.example"}, {"Sec-Fetch-Site", "cross-site"}} {
-		r = httptest.NewRequest(http.MethodPost, "/list", strings.NewReader(""))
-		r.Header.Set(header[0], header[1])
-		p := v.answer(r)
-		assert.Equal(t, http.StatusForbidden, p.Code)
-		assert.True(t, p.has("Sent from another site"))
-	}
-	assert.Equal(t, http.StatusNotFound, v.get("/nowhere").Code)
-	assert.Equal(t, http.StatusSeeOther, v.get("/plan").Code, "a reload by address starts anew")
-	large := v.post("/list", map[string]string{"text": strings.Repeat("a", maxRequest)})
-	assert.Equal(t, http.StatusRequestEntityTooLarge, large.Code)
-	assert.True(t, large.has("4 MiB"))
-	assert.Equal(t, http.StatusRequestEntityTooLarge, v.post("/list", map[string]string{"text": strings.Repeat("a", intake.MaxContent+1)}).Code)
-	assert.Equal(t, http.StatusBadRequest, v.post("/sheet", map[string]string{"text": small}).Code, "there is no plan to print")
-	assert.Equal(t, http.StatusBadRequest, v.post("/list", map[string]string{"text": "\xff"}).Code)
-	assert.Equal(t, http.StatusOK, v.post("/plan", map[string]string{"text": small, "hand": "{", "sheet": "[]", "act": "up:x"}).Code,
-		"a plan that cannot be read is made anew")
-}
-
-func TestRefusalsOfThePlanner(t *testing.T) {
-	for name, c := range map[string]struct {
-		plan   PlanFunc
-		status int
-		says   string
-	}{
-		"busy": {func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
-			return event.CallSheet{}, &gate.BusyError{Solves: 2, Queued: 8, Retry: 10e9}
-		}, http.StatusServiceUnavailable, "2 plans are being made and 8 wait. Go back and try again in 10 seconds"},
-		"panic": {func(_ context.Context, e event.Event, _ planning.Options) (event.CallSheet, error) {
-			panic(e.People[0].Name)
-		}, http.StatusInternalServerError, "Something broke inside"},
-		"stopping": {func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
-			return event.CallSheet{}, gate.ErrStopping
-		}, http.StatusServiceUnavailable, "The program is stopping"},
-	} {
-		t.Run(name, func(t *testing.T) {
-			v := visit(t, c.plan)
-			p := v.planSmall()
-			assert.Equal(t, c.status, p.Code)
-			assert.True(t, p.has(c.says), p.text())
-			assert.NotContains(t, v.log.String(), "Ann")
-			assert.Equal(t, http.StatusOK, v.get("/").Code, "the others go on")
-		})
-	}
-}
-
 // Every label belongs to a field, and every field has one.
 func TestFieldsHaveLabels(t *testing.T) {
 	v := visit(t, planning.Plan)
@@ -458,19 +265,6 @@ func TestFieldsHaveLabels(t *testing.T) {
 		for id, n := range ids {
 			assert.Equal(t, 1, n, "%s: the id %s", name, id)
 		}
-	}
-}
-
-func TestDeltaWords(t *testing.T) {
-	best := event.Totals{StepIns: 10, Length: 600e9}
-	for want, now := range map[string]event.Totals{
-		"+3 walk-ins, +2 min":               {StepIns: 13, Length: 720e9},
-		"+1 walk-in, +0.5 min":              {StepIns: 11, Length: 630e9},
-		"−2 walk-ins, −1.5 min":             {StepIns: 8, Length: 510e9},
-		"±0 walk-ins, ±0 min":               {StepIns: 10, Length: 605e9},
-		"No more walk-ins and no more time": best,
-	} {
-		assert.Equal(t, want, deltaWords(wording.Accepted(""), now, best))
 	}
 }
 

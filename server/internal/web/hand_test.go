@@ -1,0 +1,95 @@
+package web
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
+)
+
+// idOf finds the id of a photograph of the small list.
+func idOf(title string) string {
+	return map[string]string{"Everybody": "g-all", "The sisters": "g-sisters", "Bo with Dag": "g-dag", "Ann alone": "g-ann"}[title]
+}
+
+func TestMovesByHand(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.planSmall()
+	best := p.order()
+
+	p = v.press(p, "to:"+idOf(best[3]), map[string]string{"place." + idOf(best[3]): "1"})
+	assert.Equal(t, []string{best[3], best[0], best[1], best[2]}, p.order())
+	p = v.press(p, "again", nil)
+	assert.Equal(t, best[3], p.order()[0], "what is locked stays where the hand put it")
+	assert.True(t, p.has("1 locked"))
+
+	p = v.press(p, "drop:"+idOf(best[1]), nil)
+	assert.Len(t, p.order(), 3)
+	assert.True(t, p.has("Left out by hand."))
+	assert.Regexp(t, `[−±]\d`, p.text())
+	p = v.press(p, "again", nil)
+	assert.NotContains(t, p.order(), best[1], "what is dropped stays out")
+	p = v.press(p, "put:"+idOf(best[1]), nil)
+	assert.Len(t, p.order(), 4)
+
+	p = v.press(p, "free", nil)
+	assert.Equal(t, best, p.order(), "the best order is back")
+	assert.False(t, p.has("against the best order"))
+
+	p = v.press(p, "go", map[string]string{"place." + idOf(best[0]): "3"})
+	assert.Equal(t, []string{best[1], best[2], best[0], best[3]}, p.order(), "the Enter key in a field for a place moves")
+	p = v.press(p, "unlock:"+idOf(best[0]), nil)
+	assert.False(t, p.has("1 locked"))
+}
+
+func TestAMoveThatCannotBeIsToldAndNotMade(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := strings.Replace(small, "{id: g-all, title: Everybody,", "{id: g-all, title: Everybody, pin: first,", 1)
+	p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
+	before := p.order()
+	p = v.press(p, "down:g-all", nil)
+	assert.Equal(t, before, p.order())
+	assert.True(t, p.has("That cannot be done. “Everybody” has to be first."))
+}
+
+func TestCompareAndUse(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.planSmall(), "compare", nil)
+	text := p.text()
+	for _, name := range []string{"Balanced", "Fewest walk-ins", "Elders and children first"} {
+		assert.Contains(t, text, name)
+	}
+	assert.Regexp(t, `15:\d\d`, text, "when elders are free")
+	p = v.press(p, "use:early_release", nil)
+	assert.True(t, p.has("Planned for: Elders and children first."))
+	assert.True(t, p.has("early releases of elders") || p.has("early"), p.text())
+}
+
+func TestTheHandIsLetGoWhenTheListChanges(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.planSmall()
+	p = v.press(p, "down:"+idOf(p.order()[0]), nil)
+	p = v.press(p, "/list", nil)
+	kept := v.press(p, "plan", nil)
+	assert.True(t, kept.has("1 locked"), "the same list keeps it")
+	p = v.press(p, "plan", map[string]string{"text": strings.Replace(small, "members: [ann]}", "members: [bo]}", 1)})
+	assert.True(t, p.has("The list has changed since"))
+	assert.False(t, p.has("1 locked"))
+}
+
+func TestDeltaWords(t *testing.T) {
+	best := event.Totals{StepIns: 10, Length: 600e9}
+	for want, now := range map[string]event.Totals{
+		"+3 walk-ins, +2 min":               {StepIns: 13, Length: 720e9},
+		"+1 walk-in, +0.5 min":              {StepIns: 11, Length: 630e9},
+		"−2 walk-ins, −1.5 min":             {StepIns: 8, Length: 510e9},
+		"±0 walk-ins, ±0 min":               {StepIns: 10, Length: 605e9},
+		"No more walk-ins and no more time": best,
+	} {
+		assert.Equal(t, want, deltaWords(wording.Accepted(""), now, best))
+	}
+}
