@@ -7,11 +7,13 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"google.golang.org/grpc/codes"
 
 	"kinorder.example/client"
+	"kinorder.example/server"
 )
 
 // The exit codes. README lists them.
@@ -68,11 +70,23 @@ func (p *Program) refused(err error) error {
 	}
 	switch {
 	case gone(e):
-		return failed(fmt.Errorf("no kinorder server answers at %s: run kinorder serve there, or leave --server out (%s)", p.address, e.Message))
+		return failed(fmt.Errorf("no kinorder server answers at %s: %s (%s)", p.address, unanswered(e.Message), e.Message))
 	case e.Code == codes.InvalidArgument, e.Code == codes.FailedPrecondition:
 		return invalid(e)
 	default:
 		return failed(e)
+	}
+}
+
+// unanswered says what to do when nobody answered, by the words of grpc and crypto/x509.
+func unanswered(message string) string {
+	switch {
+	case strings.Contains(message, "server preface"):
+		return "if it speaks TLS, write https:// before the address"
+	case strings.Contains(message, "unknown authority"):
+		return "name its certificate with --ca-file; serve --tls-own keeps it in the data folder as " + server.AuthorityFile
+	default:
+		return "run kinorder serve there, or leave --server out"
 	}
 }
 

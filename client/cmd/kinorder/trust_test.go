@@ -36,6 +36,12 @@ func TestServeOwnTLS(t *testing.T) {
 	got := run(t, &Program{}, "events", "--server", "https://127.0.0.1:"+port, "--ca-file", authority, "--secret-file", filepath.Join(folder, "studio.key"))
 	assert.Equal(t, exitDone, got.code, got.stderr)
 
+	for address, says := range map[string]string{"localhost:": "write https:// before the address", "https://localhost:": "with --ca-file"} {
+		got = run(t, &Program{}, "events", "--server", address+port, "--secret-file", filepath.Join(folder, "studio.key"))
+		assert.Equal(t, exitFailed, got.code)
+		assert.Contains(t, got.stderr, says)
+	}
+
 	content, err := os.ReadFile(authority)
 	require.NoError(t, err)
 	pool := x509.NewCertPool()

@@ -86,6 +86,10 @@ const (
 	SunStaysDown
 )
 
+// Overhead is the altitude in degrees from which on a direction of the sun says nothing. Common practice,
+// no source.
+const Overhead = 75
+
 // SunAt says where the sun stands at one time, in whole degrees: Altitude from -90 to 90, Azimuth
 // clockwise from north from 0 to 359.
 type SunAt struct {

@@ -10,14 +10,9 @@ import (
 	"kinorder.example/solver/sun"
 )
 
-const (
-	// overhead is the altitude in degrees from which on a direction of the sun says nothing. Common
-	// practice, no source.
-	overhead = 75
-	// sideFrom is the angle between where the camera looks and the sun from which on the sun stands
-	// at the side.
-	sideFrom = 45
-)
+// sideFrom is the angle between where the camera looks and the sun from which on the sun stands at the
+// side.
+const sideFrom = 45
 
 // daylight is where a block is and when, for the sun.
 type daylight struct {
@@ -76,7 +71,7 @@ func (d daylight) at(t time.Time) event.SunAt {
 	out := event.SunAt{
 		Altitude: int(math.Round(p.Altitude)), Azimuth: int(math.Round(p.Azimuth)) % 360, Height: sunHeights[p.Light()],
 	}
-	if d.facing == nil || out.Height > event.LowSun || p.Altitude >= overhead {
+	if d.facing == nil || out.Height > event.LowSun || p.Altitude >= event.Overhead {
 		return out
 	}
 	switch off := math.Remainder(p.Azimuth-*d.facing, 360); {

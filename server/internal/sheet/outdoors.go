@@ -62,10 +62,6 @@ func (b *builder) sameSun(begin, end event.SunAt) bool {
 	return begin.Height == end.Height && begin.Side == end.Side && wording.CompassPoint(begin.Azimuth) == wording.CompassPoint(end.Azimuth)
 }
 
-// overhead is the height in degrees from which on a direction of the sun says nothing: common
-// practice, no source.
-const overhead = 75
-
 // sun says where the sun stands, as its height goes from one to the other.
 func (b *builder) sun(from, to event.SunAt) string {
 	c := b.cat
@@ -85,7 +81,7 @@ func (b *builder) sun(from, to event.SunAt) string {
 	if from.Height == event.LowSun {
 		out = c.Say(wording.KeyLowSun, height)
 	}
-	if from.Altitude < overhead {
+	if from.Altitude < event.Overhead {
 		out = c.Say(wording.KeySunFrom, out, c.Render(wording.Compass(from.Azimuth)))
 	}
 	if side, ok := sunSides[from.Side]; ok {
