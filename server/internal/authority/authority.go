@@ -24,6 +24,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -76,7 +77,7 @@ func Open(folder string, host Host) (*Authority, error) {
 	file := filepath.Join(folder, privateName)
 	content, err := os.ReadFile(file)
 	if errors.Is(err, fs.ErrNotExist) {
-		if err = create(file, host); err == nil {
+		if err = create(file, template(host)); err == nil {
 			content, err = os.ReadFile(file)
 		}
 	}
@@ -85,7 +86,8 @@ func Open(folder string, host Host) (*Authority, error) {
 	}
 	a, err := parse(content, host)
 	if err != nil {
-		return nil, fmt.Errorf("authority: %s cannot be used: %w; move it away and a new one is made, which phones have to be told to trust", file, err)
+		return nil, fmt.Errorf("authority: %s cannot be used: %w; move it away and a new one is made, which phones have to be told to trust; "+
+			"remove the old one from them", file, err)
 	}
 	if err := os.WriteFile(filepath.Join(folder, PublicName), a.PEM(), 0o644); err != nil {
 		return nil, fmt.Errorf("authority: %w", err)
@@ -106,15 +108,10 @@ func (h Host) orSystem() Host {
 	return h
 }
 
-// create makes an authority and writes it to a file that does not exist. When another process was
-// quicker, its authority stays.
-func create(file string, host Host) error {
-	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	if err != nil {
-		return err
-	}
+// template is the certificate of an authority that is made now.
+func template(host Host) *x509.Certificate {
 	now := host.Now()
-	template := &x509.Certificate{
+	return &x509.Certificate{
 		SerialNumber: serial(),
 		Subject:      pkix.Name{CommonName: authorityName(host.name(), now)},
 		NotBefore:    now.Add(-early), NotAfter: now.Add(authorityTime),
@@ -122,8 +119,17 @@ func create(file string, host Host) error {
 		KeyUsage:                    x509.KeyUsageCertSign,
 		ExtKeyUsage:                 []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
 		PermittedDNSDomainsCritical: true,
-		PermittedDNSDomains:         host.domains(),
+		PermittedDNSDomains:         localDomains,
 		PermittedIPRanges:           privateRanges,
+	}
+}
+
+// create makes an authority and writes it to a file that does not exist. When another process was
+// quicker, its authority stays.
+func create(file string, template *x509.Certificate) error {
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		return err
 	}
 	der, err := x509.CreateCertificate(rand.Reader, template, template, key.Public(), key)
 	if err != nil {
@@ -171,6 +177,11 @@ func parse(content []byte, host Host) (*Authority, error) {
 	case now.After(pair.Leaf.NotAfter.Add(-signedTime)):
 		return nil, fmt.Errorf("it ends on %s", pair.Leaf.NotAfter.Format(time.DateOnly))
 	}
+	for _, domain := range pair.Leaf.PermittedDNSDomains {
+		if !slices.Contains(localDomains, domain) {
+			return nil, fmt.Errorf("an older version made it, and it may vouch for sites on the internet whose name ends in %q", domain)
+		}
+	}
 	return &Authority{certificate: pair.Leaf, key: key, host: host}, nil
 }
 
@@ -208,7 +219,7 @@ func (a *Authority) sign(local net.IP) (*tls.Certificate, error) {
 		NotBefore:    now.Add(-early), NotAfter: now.Add(signedTime),
 		KeyUsage:    x509.KeyUsageDigitalSignature,
 		ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
-		DNSNames:    a.names(),
+		DNSNames:    a.host.names(),
 		IPAddresses: a.host.addresses(),
 	}
 	if private(local) && !contains(template.IPAddresses, local) {
@@ -223,21 +234,6 @@ func (a *Authority) sign(local net.IP) (*tls.Certificate, error) {
 		return nil, err
 	}
 	return &tls.Certificate{Certificate: [][]byte{der, a.certificate.Raw}, PrivateKey: key, Leaf: leaf}, nil
-}
-
-// names are the machine's names that the authority may vouch for. The folder may have come from a
-// machine with another name.
-func (a *Authority) names() []string {
-	var out []string
-	for _, name := range append(a.host.domains(), a.host.name()+".local") {
-		for _, domain := range a.certificate.PermittedDNSDomains {
-			if name != "local" && (name == domain || strings.HasSuffix(name, "."+domain)) {
-				out = append(out, name)
-				break
-			}
-		}
-	}
-	return out
 }
 
 // PEM is the authority's certificate for programs, without its key.

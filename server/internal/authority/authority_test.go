@@ -1,9 +1,9 @@
 package authority
 
 import (
+	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
-	"errors"
 	"io"
 	"net"
 	"os"
@@ -67,10 +67,10 @@ func TestCertificate(t *testing.T) {
 	require.NoError(t, err)
 	signed, err := a.Certificate(hello("192.168.7.20"))
 	require.NoError(t, err)
-	for _, name := range []string{"192.168.7.20", "127.0.0.1", "::1", "localhost", "studio-laptop", "studio-laptop.local"} {
+	for _, name := range []string{"192.168.7.20", "127.0.0.1", "::1", "localhost", "studio-laptop.local"} {
 		assert.NoError(t, verified(t, a, m, signed, name), name)
 	}
-	for _, name := range []string{"203.0.113.9", "192.168.7.21", "example.com"} {
+	for _, name := range []string{"203.0.113.9", "192.168.7.21", "example.com", "studio-laptop"} {
 		assert.Error(t, verified(t, a, m, signed, name), name)
 	}
 	lasts := signed.Leaf.NotAfter.Sub(signed.Leaf.NotBefore)
@@ -93,20 +93,50 @@ func TestCertificate(t *testing.T) {
 }
 
 // A phone that trusts the authority must not thereby trust it with other people's servers, whatever
-// somebody who took the key signs.
+// somebody who took the key signs and whatever the machine is called.
 func TestConstraints(t *testing.T) {
-	m := &machine{name: "studio", addresses: []string{"192.168.7.20"}, now: made}
-	a, err := Open(t.TempDir(), m.host())
+	for name, site := range map[string]string{
+		"studio": "www.example.studio", "dev": "accounts.dev", "com": "www.example.com", "example.com": "www.example.com", "laptop": "laptop",
+	} {
+		m := &machine{name: name, addresses: []string{"192.168.7.20"}, now: made}
+		a, err := Open(t.TempDir(), m.host())
+		require.NoError(t, err)
+		err = verified(t, a, m, forged(t, a, m, site), site)
+		var invalid x509.CertificateInvalidError
+		require.ErrorAs(t, err, &invalid, name)
+		assert.Equal(t, x509.CANotAuthorizedForThisName, invalid.Reason, name)
+		assert.NoError(t, verified(t, a, m, forged(t, a, m, "other.local"), "other.local"), "what it may vouch for")
+	}
+}
+
+// forged is what somebody who took the key of an authority can sign.
+func forged(t *testing.T, a *Authority, m *machine, name string) *tls.Certificate {
+	t.Helper()
+	template := &x509.Certificate{
+		SerialNumber: serial(), NotBefore: m.now.Add(-early), NotAfter: m.now.Add(signedTime), DNSNames: []string{name},
+		ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
+	}
+	der, err := x509.CreateCertificate(rand.Reader, template, a.certificate, a.key.Public(), a.key)
 	require.NoError(t, err)
-	a.certificate.PermittedDNSDomains = append(a.certificate.PermittedDNSDomains, "example.com")
-	m.name = "bank.example.com"
-	signed, err := a.Certificate(hello("192.168.7.20"))
+	leaf, err := x509.ParseCertificate(der)
 	require.NoError(t, err)
-	assert.Contains(t, signed.Leaf.DNSNames, "bank.example.com", "the test signs what it should not")
-	err = verified(t, a, m, signed, "bank.example.com")
-	var invalid x509.CertificateInvalidError
-	require.True(t, errors.As(err, &invalid), "%v", err)
-	assert.Equal(t, x509.CANotAuthorizedForThisName, invalid.Reason)
+	return &tls.Certificate{Certificate: [][]byte{der}, Leaf: leaf}
+}
+
+// An authority of a version that let it vouch for the machine's bare name is not used any more.
+func TestOpenRefusesWhatMayVouchForTooMuch(t *testing.T) {
+	folder := t.TempDir()
+	m := &machine{name: "studio", now: made}
+	old := template(m.host())
+	old.PermittedDNSDomains = []string{"localhost", "local", "studio"}
+	require.NoError(t, create(filepath.Join(folder, privateName), old))
+	_, err := Open(folder, m.host())
+	require.ErrorContains(t, err, privateName)
+	require.ErrorContains(t, err, `whose name ends in "studio"; move it away`)
+	require.ErrorContains(t, err, "remove the old one from them")
+	require.NoError(t, os.Rename(filepath.Join(folder, privateName), filepath.Join(folder, "old")))
+	_, err = Open(folder, m.host())
+	require.NoError(t, err)
 }
 
 func TestOpenAgain(t *testing.T) {
@@ -155,7 +185,8 @@ func TestOpenAgain(t *testing.T) {
 
 func TestNames(t *testing.T) {
 	for name, want := range map[string]string{
-		"Studio.local": "studio", "studio.": "studio", "": "localhost", "a b": "localhost", "stúdio": "localhost", "*.example": "localhost", "a..b": "localhost",
+		"Studio.local": "studio", "studio.": "studio", "": "localhost", "a b": "localhost", "stúdio": "localhost", "*.example": "localhost", "a..b": "a",
+		"Laptop.example.com": "laptop", ".local": "localhost",
 	} {
 		assert.Equal(t, want, (&machine{name: name}).host().name(), name)
 	}

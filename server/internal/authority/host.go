@@ -5,7 +5,6 @@ import (
 	"net"
 	"slices"
 	"strings"
-	"unicode"
 )
 
 // privateRanges are the addresses that no machine outside the local network has: loopback, link-local,
@@ -35,27 +34,29 @@ func contains(all []net.IP, ip net.IP) bool { return slices.ContainsFunc(all, ip
 
 func names(c *x509.Certificate, ip net.IP) bool { return contains(c.IPAddresses, ip) }
 
-// name is the machine's name in lower case; localhost when it has none that a certificate can hold.
+// localDomains are the names that an authority may vouch for, with all below them: those that nobody can
+// register (RFC 6761, section 6.3, and RFC 6762, section 3). The machine's bare name is not among them:
+// a laptop may be called "studio", and studio is a domain of the internet too.
+var localDomains = []string{"localhost", "local"}
+
+// name is the machine's name in lower case, without its domain; localhost when it has none that a
+// certificate can hold.
 func (h Host) name() string {
 	name, err := h.Name()
-	name = strings.ToLower(strings.TrimSuffix(name, "."))
-	name = strings.TrimSuffix(name, ".local")
-	letter := func(r rune) bool {
-		return r > unicode.MaxASCII || !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '-' && r != '.'
-	}
-	if err != nil || name == "" || len(name) > 200 || strings.ContainsFunc(name, letter) || strings.Contains(name, "..") || strings.HasPrefix(name, ".") {
+	name, _, _ = strings.Cut(strings.ToLower(name), ".")
+	other := func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r != '-' }
+	if err != nil || name == "" || len(name) > 63 || strings.ContainsFunc(name, other) {
 		return "localhost"
 	}
 	return name
 }
 
-// domains are the names that an authority made on this machine may vouch for, with all below them.
-func (h Host) domains() []string {
-	out := []string{"localhost", "local"}
+// names are what the machine is called in its local network.
+func (h Host) names() []string {
 	if name := h.name(); name != "localhost" {
-		out = append(out, name)
+		return []string{"localhost", name + ".local"}
 	}
-	return out
+	return []string{"localhost"}
 }
 
 // addresses are the machine's addresses that an authority may vouch for, loopback among them.
@@ -93,8 +94,5 @@ func (a *Authority) Reachable() (good, outside []string) {
 			good = append(good, n.IP.String())
 		}
 	}
-	if name := a.host.name(); name != "localhost" && !strings.Contains(name, ".") {
-		good = append(good, name+".local")
-	}
-	return good, outside
+	return append(good, a.host.names()[1:]...), outside
 }
