@@ -68,6 +68,14 @@ func forbidden(r rune) bool {
 		(r >= '\u202A' && r <= '\u202E') || (r >= '\u2066' && r <= '\u2069')
 }
 
+// Formula reports whether a spreadsheet would take a cell for a formula by its first character (OWASP,
+// CSV injection). Spaces and marks of direction before it are passed over; full-width signs count, since
+// some spreadsheets read them as the narrow ones.
+func Formula(cell string) bool {
+	r, _ := utf8.DecodeRuneInString(strings.TrimLeft(cell, " \u00a0\u200e\u200f\u2068"))
+	return strings.ContainsRune("=+-@\t\r\n|%＝＋－＠", r)
+}
+
 // visible reports whether the text holds anything that shows on paper.
 func visible(s string) bool {
 	return strings.ContainsFunc(s, func(r rune) bool { return unicode.IsGraphic(r) && !unicode.IsSpace(r) })

@@ -110,6 +110,29 @@ func workbook(t *testing.T, rows, after string) string {
 	return b.String()
 }
 
+// Cells that a spreadsheet would run are written as texts, the full-width signs and those of old
+// spreadsheets too, and are read back as they were.
+func TestCSVRunsNothing(t *testing.T) {
+	for _, start := range []string{"=", "+", "-", "@", "＝", "＋", "－", "＠", "|", "%", "'", "'='", " ="} {
+		e := event.Event{People: []event.Person{{ID: "p", Name: "P", PrivateNote: start + "x"}}}
+		content, err := WriteCSV(e, PeopleTable)
+		require.NoError(t, err)
+		assert.NotRegexp(t, `[,"] ?[=+\-@|%＝＋－＠]`, string(content), start)
+		got, err := ReadFile(content, Options{Format: CSV})
+		require.NoError(t, err)
+		assert.Equal(t, strings.TrimSpace(start+"x"), strings.TrimSpace(got.Event.People[0].PrivateNote), start)
+	}
+}
+
+// A photograph may have nothing but the circle of which everybody is taken alone.
+func TestOnlyEachOf(t *testing.T) {
+	base := event.Event{People: []event.Person{{ID: "a", Name: "Ann"}}, Circles: []event.Circle{{ID: "k", Title: "K", Members: []string{"a"}}}}
+	got, err := ReadFile([]byte("Photograph,People,Each of\n,,K\n"), Options{Format: CSV, Base: base})
+	require.NoError(t, err)
+	require.Len(t, got.Event.Groupings, 1)
+	assert.Equal(t, event.Grouping{ID: "k", EachOf: "k"}, got.Event.Groupings[0])
+}
+
 func FuzzReadCSV(f *testing.F) {
 	files, err := filepath.Glob(filepath.Join(demos, "messy", "*.csv"))
 	require.NoError(f, err)

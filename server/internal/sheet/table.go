@@ -40,15 +40,9 @@ func (b *builder) table(o Options) ([]byte, error) {
 	return out.Bytes(), w.Error()
 }
 
-// harmless puts an apostrophe in front of text that a spreadsheet would take for a formula. Full
-// width signs count too: some spreadsheets read them as the narrow ones.
+// harmless puts an apostrophe in front of text that a spreadsheet would take for a formula.
 func harmless(s string) string {
-	text := strings.TrimLeft(s, " \u00a0\u200e\u200f\u2068")
-	if text == "" {
-		return s
-	}
-	first := []rune(text)[0]
-	if strings.ContainsRune("=+-@\t\r\n|%＝＋－＠", first) {
+	if event.Formula(s) {
 		return "'" + s
 	}
 	return s

@@ -158,22 +158,18 @@ func Delimiter(text string) rune {
 	return best
 }
 
-// formulas are the characters with which a cell begins that a spreadsheet takes for a formula (OWASP,
-// CSV injection).
-const formulas = "=+-@\t\r"
-
 // escape keeps a cell from being a formula: an apostrophe before it makes it a text. An apostrophe that
 // stands there already is doubled, so that unescape finds what was written.
 func escape(s string) string {
-	if s != "" && strings.ContainsRune(formulas+"'", rune(s[0])) {
+	if event.Formula(s) || strings.HasPrefix(s, "'") {
 		return "'" + s
 	}
 	return s
 }
 
 func unescape(s string) string {
-	if len(s) > 1 && s[0] == '\'' && strings.ContainsRune(formulas+"'", rune(s[1])) {
-		return s[1:]
+	if rest, ok := strings.CutPrefix(s, "'"); ok && (event.Formula(rest) || strings.HasPrefix(rest, "'")) {
+		return rest
 	}
 	return s
 }

@@ -112,7 +112,7 @@ func (r *reader) nameOf(in found) string {
 		}
 	}
 	if len(words) == 0 {
-		words = in.ids[:1]
+		words = in.ids[:min(1, len(in.ids))]
 	}
 	return strings.Join(words, " ")
 }

@@ -1,6 +1,7 @@
 package typed
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -75,11 +76,7 @@ func (r *reader) row(row Row) {
 	}
 	g.Members, g.Without = in.ids, out.ids
 	if g.ID == "" || r.HasGrouping(g.ID) {
-		name := g.Title
-		if name == "" {
-			name = r.nameOf(in)
-		}
-		g.ID = r.NewGroupingID(name)
+		g.ID = r.NewGroupingID(cmp.Or(g.Title, r.nameOf(in), g.EachOf))
 	} else {
 		r.TakeGroupingID(g.ID)
 	}
