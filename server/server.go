@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"google.golang.org/grpc"
+	_ "google.golang.org/grpc/encoding/gzip" // callers may compress
 	"google.golang.org/grpc/health"
 	healthv1 "google.golang.org/grpc/health/grpc_health_v1"
 	"google.golang.org/grpc/keepalive"
@@ -94,6 +95,8 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		grpc: grpc.NewServer(append(service.ServerOptions(),
 			// A caller whose machine went to sleep must not keep a search running.
 			grpc.KeepaliveParams(keepalive.ServerParameters{Time: 30 * time.Second, Timeout: 10 * time.Second}),
+			// Clients may ask as often: 10 seconds is the least that gRPC's own take, and timers are early at times.
+			grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: 8 * time.Second, PermitWithoutStream: true}),
 			grpc.MaxConcurrentStreams(100),
 		)...),
 		health: health.NewServer(),
