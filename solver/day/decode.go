@@ -1,6 +1,10 @@
 package day
 
-import "kinorder.example/solver"
+import (
+	"slices"
+
+	"kinorder.example/solver"
+)
 
 // orders is a candidate: an order for each block. Groupings in none are left out.
 type orders [][]solver.GroupingIndex
@@ -88,7 +92,7 @@ func newDecoder(p *Problem) *decoder {
 func (d *decoder) decode(o orders) (score, bool) {
 	d.reset(o)
 	for _, b := range d.p.sequence {
-		if len(o[b]) > 0 && !d.decodeBlock(b, o[b]) {
+		if !d.opensWithPrefix(b, o[b]) || len(o[b]) > 0 && !d.decodeBlock(b, o[b]) {
 			return score{}, false
 		}
 	}
@@ -136,16 +140,16 @@ func (d *decoder) opening(b BlockIndex) solver.Seconds {
 	return open
 }
 
+func (d *decoder) opensWithPrefix(b BlockIndex, order []solver.GroupingIndex) bool {
+	prefix := d.p.spec.Blocks[b].Prefix
+	return len(order) >= len(prefix) && slices.Equal(order[:len(prefix)], prefix)
+}
+
 func (d *decoder) decodeBlock(b BlockIndex, order []solver.GroupingIndex) bool {
 	block := &d.p.spec.Blocks[b]
 	now := block.Open
 	if d.shared {
 		now = d.opening(b)
-	}
-	for k, g := range block.Prefix {
-		if k >= len(order) || order[k] != g {
-			return false
-		}
 	}
 	before := solver.GroupingIndex(-1)
 	blockStart := now

@@ -6,15 +6,25 @@
 //
 // Given blocks b with an opening and a closing time, a place and a photographer; groupings g with
 // a tier, allowed blocks and time windows; and the movement model of package solver inside a block.
-// A plan is one order for each block; a grouping in none of them is left out. A plan is timed as
-// early as possible, block after block in the order in which they open, each slot waiting
+// A plan is one order for each block; a grouping in none of them is left out. It is valid when the times
+// that follow from its orders keep every window, every close and every wish of the Spec.
 //
-//   - for the window of its grouping (presence of its people, wishes about time),
-//   - for groupings it comes after,
-//   - for people who are still in another block, walking included.
+// # Timing
 //
-// It is valid when every slot ends inside its window and by the close of its block and every wish
-// of the Spec holds.
+// Orders have exactly one timing. Blocks are timed one after the other as they open, of those that open
+// together the first in the list first, and each block slot by slot. A slot starts at the least time
+//
+//   - at which the slot before it is over; for the first of a block, at which the block is open and
+//     its photographer has walked there from the blocks timed before,
+//   - at which the whole slot is inside a window of its grouping,
+//   - at which the groupings that it comes after and that are timed before it are over,
+//   - from which on those may meet who are kept apart and both in it,
+//   - at which nobody who is needed in it, walking included, is in a block timed before.
+//
+// So a slot never waits for a block timed after its own: that block fits around it, before or after.
+// Without such a rule "as early as possible" would say nothing about two slots of one person, of which
+// either may wait for the other. Nobody waits for anything else: where turns, people kept apart in
+// two groupings, or a grouping to come after in a block timed later ask for more, the orders are no plan.
 //
 // The objective is lexicographic: the number of groupings left out of tier 0, then of tier 1, then
 // of tier 2, and so on; then the cost of package solver, with these readings for a day: step-ins

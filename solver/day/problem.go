@@ -151,7 +151,7 @@ func New(spec Spec) (*Problem, error) {
 	return p, nil
 }
 
-// flatSpec is one block over all groupings without any time or wish.
+// flatSpec is one block over all groupings without any wish. Windows change nothing of it, but are checked.
 func (p *Problem) flatSpec() solver.Spec {
 	flat := solver.Spec{
 		People:     p.spec.People,
@@ -160,7 +160,7 @@ func (p *Problem) flatSpec() solver.Spec {
 		StepWeight: p.spec.StepWeight,
 	}
 	for _, g := range p.spec.Groupings {
-		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Shoot: g.Shoot, Fixed: g.Fixed})
+		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Shoot: g.Shoot, Fixed: g.Fixed, Windows: g.Windows})
 	}
 	return flat
 }
