@@ -9,6 +9,8 @@ import (
 // Run is one going through of a call sheet.
 type Run struct {
 	Ref Ref
+	// Number rises with every sheet and run of the event, whatever the clock says.
+	Number int64
 	// Sheet is the id of the sheet it began with, Version that of the event it is about.
 	Sheet   string
 	Version int64

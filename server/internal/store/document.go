@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
 )
 
 // Bodies are the JSON of the domain types. A field may be added; one that is renamed or loses its
@@ -49,14 +48,15 @@ type Page struct {
 	Token string
 }
 
-// cursor is the last entry of a page: lists are sorted by creation, then id.
+// cursor is the last entry of a page. Sheets and runs are sorted by number; events and links by the
+// milliseconds of their creation, then id.
 type cursor struct {
-	ms int64
+	at int64
 	id string
 }
 
 func (c cursor) token() string {
-	return base64.RawURLEncoding.EncodeToString([]byte(strconv.FormatInt(c.ms, 10) + "." + c.id))
+	return base64.RawURLEncoding.EncodeToString([]byte(strconv.FormatInt(c.at, 10) + "." + c.id))
 }
 
 // ErrToken says that a page token is not one that a list gave.
@@ -64,11 +64,11 @@ var ErrToken = fmt.Errorf("%w: no such page", ErrNotFound)
 
 func (p Page) cursor() (cursor, error) {
 	if p.Token == "" {
-		return cursor{ms: -1}, nil
+		return cursor{at: -1}, nil
 	}
 	text, err := base64.RawURLEncoding.DecodeString(p.Token)
-	ms, id, ok := strings.Cut(string(text), ".")
-	n, bad := strconv.ParseInt(ms, 10, 64)
+	at, id, ok := strings.Cut(string(text), ".")
+	n, bad := strconv.ParseInt(at, 10, 64)
 	if err != nil || !ok || bad != nil {
 		return cursor{}, ErrToken
 	}
@@ -76,11 +76,10 @@ func (p Page) cursor() (cursor, error) {
 }
 
 // paged cuts a list that was read with one entry more than the page holds.
-func paged[T any](list []T, p Page, at func(T) (time.Time, string)) ([]T, string) {
+func paged[T any](list []T, p Page, at func(T) cursor) ([]T, string) {
 	if len(list) <= p.Size {
 		return list, ""
 	}
 	list = list[:p.Size]
-	created, id := at(list[p.Size-1])
-	return list, cursor{millis(created), id}.token()
+	return list, at(list[p.Size-1]).token()
 }

@@ -81,6 +81,13 @@ func (t tx) keepRequest(ctx context.Context, scope, request, eventID, made strin
 	return err
 }
 
+// number is that of the next sheet or run of an event. It locks the row of the event, so numbers become
+// visible in their order.
+func (t tx) number(ctx context.Context, eventID string) (n int64, err error) {
+	err = t.row(ctx, `UPDATE events SET made = made + 1 WHERE id = ? RETURNING made`, eventID).Scan(&n)
+	return n, err
+}
+
 // Event returns the newest version of an event.
 func (s *Store) Event(ctx context.Context, id string) (Event, error) {
 	return s.event(ctx, `SELECT v.version, e.create_ms, e.update_ms, e.title, e.date, v.body FROM events e
@@ -115,7 +122,7 @@ func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
 	var out []Event
 	err = s.rows(ctx, `SELECT id, version, create_ms, update_ms, title, date FROM events
 		WHERE create_ms > ? OR (create_ms = ? AND id > ?) ORDER BY create_ms, id LIMIT ?`,
-		[]any{from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
+		[]any{from.at, from.at, from.id, p.Size + 1}, func(scan func(...any) error) error {
 			var e Event
 			var created, updated int64
 			err := scan(&e.ID, &e.Version, &created, &updated, &e.Title, &e.Date)
@@ -126,7 +133,7 @@ func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
 	if err != nil {
 		return nil, "", s.failed("list events", err)
 	}
-	out, next := paged(out, p, func(e Event) (time.Time, string) { return e.Created, e.ID })
+	out, next := paged(out, p, func(e Event) cursor { return cursor{millis(e.Created), e.ID} })
 	return out, next, nil
 }
 

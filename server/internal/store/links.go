@@ -64,7 +64,7 @@ func (s *Store) Links(ctx context.Context, eventID string, p Page) ([]Link, stri
 	var out []Link
 	err = s.rows(ctx, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links
 		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
-		[]any{eventID, from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
+		[]any{eventID, from.at, from.at, from.id, p.Size + 1}, func(scan func(...any) error) error {
 			l, err := scanLink(eventID, scan)
 			out = append(out, l)
 			return err
@@ -72,7 +72,7 @@ func (s *Store) Links(ctx context.Context, eventID string, p Page) ([]Link, stri
 	if err != nil {
 		return nil, "", s.failed("list links", err)
 	}
-	out, next := paged(out, p, func(l Link) (time.Time, string) { return l.Created, l.ID })
+	out, next := paged(out, p, func(l Link) cursor { return cursor{millis(l.Created), l.ID} })
 	return out, next, nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -43,18 +44,50 @@ func TestMigrateFromEveryShippedSchema(t *testing.T) {
 			t.Run(name+" "+kind, func(t *testing.T) {
 				open := fresh(t)
 				s := open(t, store.Options{})
-				for _, table := range []string{"marks", "runs", "sheets", "links", "requests", "event_versions", "events", "schema_version"} {
-					require.NoError(t, s.Exec(t.Context(), "DROP TABLE "+table))
-				}
-				for statement := range strings.SplitSeq(content, ";\n") {
-					if strings.TrimSpace(statement) != "" {
-						require.NoError(t, s.Exec(t.Context(), statement))
-					}
-				}
+				putBack(t, s, content)
 				require.NoError(t, s.Close())
 				check(t, open(t, store.Options{}))
 			})
 		}
+	}
+}
+
+// putBack brings a store to a schema that was shipped.
+func putBack(t *testing.T, s *store.Store, content string) {
+	t.Helper()
+	for _, table := range []string{"marks", "runs", "sheets", "links", "requests", "event_versions", "events", "schema_version"} {
+		require.NoError(t, s.Exec(t.Context(), "DROP TABLE "+table))
+	}
+	for statement := range strings.SplitSeq(content, ";\n") {
+		if strings.TrimSpace(statement) != "" {
+			require.NoError(t, s.Exec(t.Context(), statement))
+		}
+	}
+}
+
+// Sheets and runs from before they were numbered stay in the order of their making, and what is made next
+// comes after them, whatever the clock says.
+func TestMigrateNumbers(t *testing.T) {
+	for kind, fresh := range map[string]func(*testing.T) storetest.Open{"SQLite": freshSQLite, "PostgreSQL": freshPostgres} {
+		t.Run(kind, func(t *testing.T) {
+			open := fresh(t)
+			s := open(t, store.Options{})
+			putBack(t, s, shipped(t)["schema-0001.sql"])
+			for id, made := range map[string]int{"a": 1810382400002, "b": 1810382400001, "c": 1810382400001} {
+				require.NoError(t, s.Exec(t.Context(), fmt.Sprintf("INSERT INTO sheets (event_id, id, version, create_ms, body) VALUES ('party', '%s', 1, %d, '{}')", id, made)))
+			}
+			require.NoError(t, s.Close())
+			s = open(t, store.Options{Now: func() time.Time { return storetest.Noon.Add(-time.Hour) }})
+			c, err := s.CreateSheet(t.Context(), "", "party", 1, event.CallSheet{})
+			require.NoError(t, err)
+			list, _, err := s.Sheets(t.Context(), "party", store.Page{Size: 9})
+			require.NoError(t, err)
+			var ids []string
+			for _, l := range list {
+				ids = append(ids, l.ID)
+			}
+			assert.Equal(t, []string{"sheet1", "b", "c", "a", c.ID}, ids)
+		})
 	}
 }
 

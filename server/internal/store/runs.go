@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"errors"
-	"time"
 
 	"kinorder.example/server/internal/run"
 )
@@ -17,8 +16,12 @@ func (s *Store) CreateRun(ctx context.Context, request, eventID, sheetID string)
 			id = made
 			return err
 		}
-		n, err := t.exec(ctx, `INSERT INTO runs (event_id, id, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
-			SELECT event_id, ?, id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, millis(s.clock()), eventID, sheetID)
+		number, err := t.number(ctx, eventID)
+		if err != nil {
+			return err
+		}
+		n, err := t.exec(ctx, `INSERT INTO runs (event_id, id, number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
+			SELECT event_id, ?, CAST(? AS BIGINT), id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, number, millis(s.clock()), eventID, sheetID)
 		if err != nil {
 			return err
 		}
@@ -33,14 +36,20 @@ func (s *Store) CreateRun(ctx context.Context, request, eventID, sheetID string)
 	return s.Run(ctx, run.Ref{Event: eventID, Run: id})
 }
 
-const runColumns = `event_id, id, sheet_id, version, create_ms, sequence`
+const runColumns = `event_id, id, number, sheet_id, version, create_ms, sequence`
 
 func scanRun(scan func(...any) error) (run.Run, error) {
 	var r run.Run
 	var created int64
-	err := scan(&r.Ref.Event, &r.Ref.Run, &r.Sheet, &r.Version, &created, &r.Sequence)
+	err := scan(&r.Ref.Event, &r.Ref.Run, &r.Number, &r.Sheet, &r.Version, &created, &r.Sequence)
 	r.Created = instant(created)
 	return r, err
+}
+
+// NewestRun returns the run of an event that began last.
+func (s *Store) NewestRun(ctx context.Context, eventID string) (run.Run, error) {
+	r, err := scanRun(s.row(ctx, `SELECT `+runColumns+` FROM runs WHERE event_id = ? ORDER BY number DESC LIMIT 1`, eventID).Scan)
+	return r, s.failed("find the newest run", err)
 }
 
 // Run returns a run.
@@ -73,9 +82,8 @@ func (s *Store) Runs(ctx context.Context, eventID string, p Page) ([]run.Run, st
 		return nil, "", s.failed("list runs", err)
 	}
 	var out []run.Run
-	err = s.rows(ctx, `SELECT `+runColumns+` FROM runs
-		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
-		[]any{eventID, from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
+	err = s.rows(ctx, `SELECT `+runColumns+` FROM runs WHERE event_id = ? AND number > ? ORDER BY number LIMIT ?`,
+		[]any{eventID, from.at, p.Size + 1}, func(scan func(...any) error) error {
 			r, err := scanRun(scan)
 			out = append(out, r)
 			return err
@@ -83,7 +91,7 @@ func (s *Store) Runs(ctx context.Context, eventID string, p Page) ([]run.Run, st
 	if err != nil {
 		return nil, "", s.failed("list runs", err)
 	}
-	out, next := paged(out, p, func(r run.Run) (time.Time, string) { return r.Created, r.Ref.Run })
+	out, next := paged(out, p, func(r run.Run) cursor { return cursor{at: r.Number} })
 	return out, next, nil
 }
 
@@ -174,10 +182,10 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 		// The run first: what comes in between is above its sequence and left for the next time.
 		var created int64
 		r := run.Run{Ref: ref}
-		if err := s.row(ctx, `SELECT sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, CASE WHEN plan_sequence > ? THEN plan ELSE '' END,
+		if err := s.row(ctx, `SELECT number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, CASE WHEN plan_sequence > ? THEN plan ELSE '' END,
 			COALESCE((SELECT MAX(sequence) FROM marks WHERE event_id = ? AND run_id = ?), 0) FROM runs WHERE event_id = ? AND id = ?`,
 			after, ref.Event, ref.Run, ref.Event, ref.Run).
-			Scan(&r.Sheet, &r.Version, &created, &r.Sequence, &c.Planned, &c.Covers, &plan, &c.LastMark); err != nil {
+			Scan(&r.Number, &r.Sheet, &r.Version, &created, &r.Sequence, &c.Planned, &c.Covers, &plan, &c.LastMark); err != nil {
 			return err
 		}
 		r.Created = instant(created)

@@ -13,6 +13,8 @@ type Sheet struct {
 	// Version is that of the event it was made from.
 	Version int64
 	Created time.Time
+	// Number rises with every sheet and run of the event, whatever the clock says.
+	Number int64
 	// Sheet is left out of lists.
 	Sheet event.CallSheet
 }
@@ -30,8 +32,12 @@ func (s *Store) CreateSheet(ctx context.Context, request, eventID string, versio
 			id = made
 			return err
 		}
-		if _, err := t.exec(ctx, `INSERT INTO sheets (event_id, id, version, create_ms, body) VALUES (?, ?, ?, ?, ?)`,
-			eventID, id, version, millis(s.clock()), body); err != nil {
+		number, err := t.number(ctx, eventID)
+		if err != nil {
+			return err
+		}
+		if _, err := t.exec(ctx, `INSERT INTO sheets (event_id, id, number, version, create_ms, body) VALUES (?, ?, ?, ?, ?, ?)`,
+			eventID, id, number, version, millis(s.clock()), body); err != nil {
 			return err
 		}
 		return t.keepRequest(ctx, scope, request, eventID, id)
@@ -54,15 +60,30 @@ func (s *Store) MadeSheet(ctx context.Context, request, eventID string) (Sheet, 
 
 // Sheet returns a call sheet.
 func (s *Store) Sheet(ctx context.Context, eventID, id string) (Sheet, error) {
-	c := Sheet{Event: eventID, ID: id}
-	var created int64
 	var body string
-	err := s.row(ctx, `SELECT version, create_ms, body FROM sheets WHERE event_id = ? AND id = ?`, eventID, id).Scan(&c.Version, &created, &body)
+	c, err := scanSheet(eventID, func(into ...any) error {
+		return s.row(ctx, `SELECT `+sheetColumns+`, body FROM sheets WHERE event_id = ? AND id = ?`, eventID, id).Scan(append(into, &body)...)
+	})
 	if err == nil {
 		c.Sheet, err = decode[event.CallSheet](body)
 	}
-	c.Created = instant(created)
 	return c, s.failed("read a sheet", err)
+}
+
+const sheetColumns = `id, number, version, create_ms`
+
+func scanSheet(eventID string, scan func(...any) error) (Sheet, error) {
+	c := Sheet{Event: eventID}
+	var created int64
+	err := scan(&c.ID, &c.Number, &c.Version, &created)
+	c.Created = instant(created)
+	return c, err
+}
+
+// NewestSheet returns the sheet of an event that was made last, without its content.
+func (s *Store) NewestSheet(ctx context.Context, eventID string) (Sheet, error) {
+	c, err := scanSheet(eventID, s.row(ctx, `SELECT `+sheetColumns+` FROM sheets WHERE event_id = ? ORDER BY number DESC LIMIT 1`, eventID).Scan)
+	return c, s.failed("find the newest sheet", err)
 }
 
 // Sheets lists the sheets of an event without their content, in the order of their making.
@@ -72,20 +93,16 @@ func (s *Store) Sheets(ctx context.Context, eventID string, p Page) ([]Sheet, st
 		return nil, "", s.failed("list sheets", err)
 	}
 	var out []Sheet
-	err = s.rows(ctx, `SELECT id, version, create_ms FROM sheets
-		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
-		[]any{eventID, from.ms, from.ms, from.id, p.Size + 1}, func(scan func(...any) error) error {
-			c := Sheet{Event: eventID}
-			var created int64
-			err := scan(&c.ID, &c.Version, &created)
-			c.Created = instant(created)
+	err = s.rows(ctx, `SELECT `+sheetColumns+` FROM sheets WHERE event_id = ? AND number > ? ORDER BY number LIMIT ?`,
+		[]any{eventID, from.at, p.Size + 1}, func(scan func(...any) error) error {
+			c, err := scanSheet(eventID, scan)
 			out = append(out, c)
 			return err
 		})
 	if err != nil {
 		return nil, "", s.failed("list sheets", err)
 	}
-	out, next := paged(out, p, func(c Sheet) (time.Time, string) { return c.Created, c.ID })
+	out, next := paged(out, p, func(c Sheet) cursor { return cursor{at: c.Number} })
 	return out, next, nil
 }
 

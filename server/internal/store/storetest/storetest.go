@@ -43,7 +43,7 @@ func Run(t *testing.T, shared bool, fresh func(t *testing.T) Open) {
 		name string
 		test func(t *testing.T, open Open)
 	}{
-		{"events", events}, {"pages", pages}, {"requests", requests}, {"sheets and runs", sheetsAndRuns},
+		{"events", events}, {"pages", pages}, {"requests", requests}, {"sheets and runs", sheetsAndRuns}, {"clock put back", clockPutBack},
 		{"links", links}, {"marks", marks}, {"plans", plans}, {"delete all", deleteAll},
 		{"many markers", many}, {"wake", wake}, {"missing", missing}, {"cancelled", cancelled},
 	} {
@@ -186,7 +186,7 @@ func sheetsAndRuns(t *testing.T, open Open) {
 	require.ErrorIs(t, err, store.ErrNotFound)
 	r, err := s.CreateRun(ctx, "", "party", made.ID)
 	require.NoError(t, err)
-	assert.Equal(t, run.Run{Ref: run.Ref{Event: "party", Run: r.Ref.Run}, Sheet: made.ID, Version: 1, Created: r.Created}, r)
+	assert.Equal(t, run.Run{Ref: run.Ref{Event: "party", Run: r.Ref.Run}, Number: r.Number, Sheet: made.ID, Version: 1, Created: r.Created}, r)
 	runs, _, err := s.Runs(ctx, "party", store.Page{Size: 10})
 	require.NoError(t, err)
 	assert.Equal(t, []run.Run{r}, runs)
@@ -198,6 +198,61 @@ func sheetsAndRuns(t *testing.T, open Open) {
 	require.NoError(t, s.DeleteRun(ctx, r.Ref))
 	_, err = s.Changes(ctx, r.Ref, 0)
 	require.ErrorIs(t, err, store.ErrNotFound)
+}
+
+// What was made last is the newest and comes last in lists, also when the clock was put back in between.
+func clockPutBack(t *testing.T, open Open) {
+	ctx := t.Context()
+	now := Noon
+	s := open(t, store.Options{Now: func() time.Time { now = now.Add(-time.Hour); return now }})
+	_, err := s.CreateEvent(ctx, "", "party", Party())
+	require.NoError(t, err)
+	_, err = s.NewestSheet(ctx, "party")
+	require.ErrorIs(t, err, store.ErrNotFound)
+	_, err = s.NewestRun(ctx, "party")
+	require.ErrorIs(t, err, store.ErrNotFound)
+	var sheets, runs []string
+	for range 5 {
+		c, err := s.CreateSheet(ctx, "", "party", 1, event.CallSheet{})
+		require.NoError(t, err)
+		newest, err := s.NewestSheet(ctx, "party")
+		require.NoError(t, err)
+		assert.Equal(t, c.ID, newest.ID)
+		assert.Equal(t, c.Created, newest.Created)
+		r, err := s.CreateRun(ctx, "", "party", c.ID)
+		require.NoError(t, err)
+		last, err := s.NewestRun(ctx, "party")
+		require.NoError(t, err)
+		assert.Equal(t, r, last)
+		sheets, runs = append(sheets, c.ID), append(runs, r.Ref.Run)
+	}
+	var listedSheets, listedRuns []string
+	for p, more := (store.Page{Size: 2}), true; more; more = p.Token != "" {
+		list, next, err := s.Sheets(ctx, "party", p)
+		require.NoError(t, err)
+		for _, c := range list {
+			listedSheets = append(listedSheets, c.ID)
+		}
+		p.Token = next
+	}
+	for p, more := (store.Page{Size: 2}), true; more; more = p.Token != "" {
+		list, next, err := s.Runs(ctx, "party", p)
+		require.NoError(t, err)
+		for _, r := range list {
+			listedRuns = append(listedRuns, r.Ref.Run)
+		}
+		p.Token = next
+	}
+	assert.Equal(t, sheets, listedSheets)
+	assert.Equal(t, runs, listedRuns)
+	// The newest is deleted: its number is not given again.
+	require.NoError(t, s.DeleteRun(ctx, run.Ref{Event: "party", Run: runs[4]}))
+	last, err := s.NewestRun(ctx, "party")
+	require.NoError(t, err)
+	assert.Equal(t, runs[3], last.Ref.Run)
+	r, err := s.CreateRun(ctx, "", "party", sheets[0])
+	require.NoError(t, err)
+	assert.Greater(t, r.Number, last.Number+1)
 }
 
 func links(t *testing.T, open Open) {

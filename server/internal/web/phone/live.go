@@ -79,39 +79,21 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 
 // newestSheet is the sheet of an event that was made last; its id is empty when there is none.
 func (p *Page) newestSheet(ctx context.Context, eventID string) (store.Sheet, error) {
-	var newest store.Sheet
-	for at := (store.Page{Size: pageSize}); ; {
-		list, next, err := p.o.Store.Sheets(ctx, eventID, at)
-		if err != nil {
-			return store.Sheet{}, err
-		}
-		if len(list) > 0 {
-			newest = list[len(list)-1]
-		}
-		if at.Token = next; next == "" {
-			return newest, nil
-		}
+	c, err := p.o.Store.NewestSheet(ctx, eventID)
+	if errors.Is(err, store.ErrNotFound) {
+		return store.Sheet{}, nil
 	}
+	return c, err
 }
 
 // newestRun is the run of an event that began last, if there is one.
 func (p *Page) newestRun(ctx context.Context, eventID string) (run.Run, bool, error) {
-	var newest run.Run
-	for at := (store.Page{Size: pageSize}); ; {
-		list, next, err := p.o.Store.Runs(ctx, eventID, at)
-		if err != nil {
-			return run.Run{}, false, err
-		}
-		if len(list) > 0 {
-			newest = list[len(list)-1]
-		}
-		if at.Token = next; next == "" {
-			return newest, newest.Ref.Run != "", nil
-		}
+	r, err := p.o.Store.NewestRun(ctx, eventID)
+	if errors.Is(err, store.ErrNotFound) {
+		return run.Run{}, false, nil
 	}
+	return r, err == nil, err
 }
-
-const pageSize = 500
 
 func (p *Page) beginRun(ctx context.Context, request, eventID, sheetID string) (run.Run, error) {
 	r, err := p.o.Store.CreateRun(ctx, request, eventID, sheetID)
