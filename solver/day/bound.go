@@ -16,14 +16,10 @@ const (
 // has ended it keeps the bound it has, if that is one of the same groupings.
 func (s *searcher) closeBound() {
 	taken := s.taken()
-	if !slices.Equal(taken, s.boundOf) {
-		s.bound = 0
-	}
-	s.boundOf = taken
-	s.bound = max(s.bound, s.flatBound(taken))
+	s.prove(taken, s.flatBound(taken))
 	if s.ctx.Err() == nil {
 		if sum, ok := s.chosenSum(); ok && slices.Equal(taken, s.taken()) {
-			s.bound = max(s.bound, sum)
+			s.prove(taken, sum)
 		}
 	}
 	s.bound = min(s.bound, s.bestIs.total)

@@ -57,7 +57,7 @@ func (s *searcher) enumerate() (bool, error) {
 		return false, e.err
 	}
 	if s.hasBest {
-		s.bound, s.proven = s.bestIs.total, true
+		s.proved()
 	}
 	return true, nil
 }
@@ -101,9 +101,15 @@ func (s *searcher) enumerateOrders() bool {
 	if s.ctx.Err() != nil || !s.hasBest {
 		return false
 	}
-	s.bound, s.proven = s.bestIs.total, true
+	s.proved()
 	s.report()
 	return true
+}
+
+// proved says that no plan is better than the best one.
+func (s *searcher) proved() {
+	s.prove(s.taken(), s.bestIs.total)
+	s.proven = true
 }
 
 func (e *enumeration) choose(g int) {

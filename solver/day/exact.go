@@ -14,12 +14,14 @@ const separateNodes = 20000
 func (s *searcher) solveSeparately() (bool, error) {
 	where := make([]BlockIndex, len(s.p.spec.Groupings))
 	groups := make([][]solver.GroupingIndex, len(s.p.spec.Blocks))
+	var everything []solver.GroupingIndex
 	for g, possible := range s.p.possible {
 		if len(possible) != 1 {
 			return false, nil
 		}
 		where[g] = possible[0]
 		groups[where[g]] = append(groups[where[g]], solver.GroupingIndex(g))
+		everything = append(everything, solver.GroupingIndex(g))
 	}
 	sum := newSum(s.p)
 	next := make(orders, len(groups))
@@ -40,7 +42,7 @@ func (s *searcher) solveSeparately() (bool, error) {
 		if s.offer(next) {
 			s.report()
 		}
-		s.bound, s.boundOf = sum.total(), s.taken()
+		s.prove(everything, sum.total())
 		if sum.proven || s.ctx.Err() != nil {
 			break
 		}
@@ -74,7 +76,7 @@ func (s *searcher) solveBlock(b BlockIndex, list []solver.GroupingIndex, where [
 			if len(p.Order) == 0 {
 				return
 			}
-			s.bound = max(s.bound, bp.lift(s.p, p.Bound))
+			s.prove(bp.groupings, bp.lift(s.p, p.Bound))
 			next[b] = bp.order(p.Order)
 			s.offer(next)
 			s.report()

@@ -25,6 +25,8 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 			Started: blocks == 1 && rng.IntN(6) == 0, Stays: blocks == 1 && rng.IntN(6) == 0,
 		})
 	}
+	// Now and then every block has people and a photographer of its own, and only wishes tie blocks.
+	own := blocks > 1 && people >= blocks && rng.IntN(3) == 0
 	opens := int64(0)
 	for b := range blocks {
 		length := int64(20 + rng.IntN(60))
@@ -32,9 +34,12 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		if rng.IntN(5) == 0 {
 			block.Close = 0
 		}
-		if rng.IntN(3) > 0 { // otherwise the next one opens at the same time
+		switch {
+		case own:
+			block.Photographer, opens = b, int64(rng.IntN(10))
+		case rng.IntN(3) > 0: // otherwise the next one opens at the same time
 			opens += length + int64(rng.IntN(15))
-		} else if blocks > 1 && rng.IntN(4) > 0 {
+		case blocks > 1 && rng.IntN(4) > 0:
 			block.Photographer = b
 		}
 		if rng.IntN(4) == 0 {
@@ -44,27 +49,29 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		}
 		s.Blocks = append(s.Blocks, block)
 	}
+	rng.Shuffle(blocks, func(i, j int) { s.Blocks[i], s.Blocks[j] = s.Blocks[j], s.Blocks[i] })
 	s.Walk = [][]int64{{0, int64(rng.IntN(8))}, {int64(rng.IntN(8)), 0}}
 	for range groupings {
 		g := Grouping{Tier: rng.IntN(3)}
+		home := rng.IntN(blocks)
 		for q := range people {
-			if rng.IntN(3) == 0 {
+			if rng.IntN(3) == 0 && (!own || q%blocks == home) {
 				g.Members = append(g.Members, solver.PersonIndex(q))
 			}
 		}
 		if len(g.Members) == 0 {
-			g.Members = append(g.Members, solver.PersonIndex(rng.IntN(people)))
+			g.Members = append(g.Members, solver.PersonIndex(home%people))
 		}
 		g.Shoot = int64(1 + rng.IntN(15))
 		if rng.IntN(6) == 0 {
 			g.Fixed = int64(1 + rng.IntN(30))
 		}
 		for b := range blocks {
-			if rng.IntN(3) > 0 {
+			if own && b == home || !own && rng.IntN(3) > 0 {
 				g.Blocks = append(g.Blocks, BlockIndex(b))
 			}
 		}
-		if rng.IntN(4) == 0 {
+		if !own && rng.IntN(4) == 0 {
 			open := int64(rng.IntN(40))
 			g.Windows = []solver.Window{{Open: open, Close: open + 20 + int64(rng.IntN(60))}}
 			if rng.IntN(3) == 0 {

@@ -66,7 +66,7 @@ type searcher struct {
 	bestIs   score
 	hasBest  bool
 	bound    int64
-	boundOf  []solver.GroupingIndex // the groupings that the bound speaks of; nil means all
+	boundOf  []solver.GroupingIndex // the groupings that the bound speaks of, by rising index
 	proven   bool
 	iters    int
 	overlap  [][]int32 // people that two groupings share
@@ -132,11 +132,22 @@ func (s *searcher) result() Result {
 		return Result{Status: Unknown}
 	}
 	s.d.decode(s.best)
-	total := s.p.Total(s.d.cost)
-	return Result{
-		Status: Found, Plan: s.d.plan(s.best), Cost: s.d.cost, Total: total,
-		Bound: min(s.bound, total), Proven: s.proven, Iterations: s.iters,
+	r := Result{
+		Status: Found, Plan: s.d.plan(s.best), Cost: s.d.cost, Total: s.p.Total(s.d.cost),
+		Proven: s.proven, Iterations: s.iters,
 	}
+	if slices.Equal(s.boundOf, s.taken()) {
+		r.Bound = min(s.bound, r.Total)
+	}
+	return r
+}
+
+// prove takes a lower bound on the total of every plan that takes just the given groupings.
+func (s *searcher) prove(of []solver.GroupingIndex, bound int64) {
+	if !slices.Equal(of, s.boundOf) {
+		s.bound, s.boundOf = 0, of
+	}
+	s.bound = max(s.bound, bound)
 }
 
 func (s *searcher) report() {
