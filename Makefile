@@ -5,7 +5,7 @@ STATICCHECK = go tool -modfile=proto/tool.mod staticcheck
 # The race detector needs a C compiler; where there is none, go switches cgo off.
 RACE = $(if $(filter 1,$(shell go env CGO_ENABLED)),-race)
 
-.PHONY: build test lint generate check-generated bench demo
+.PHONY: build test lint generate check-generated bench mutate demo
 
 build:
 	mkdir -p bin
@@ -38,6 +38,10 @@ bench:
 	go run ./solver/cmd/orderbench -table -workers 2 testdata/lists/*.json testdata/groupings/*.json \
 		testdata/blocks/*.json $(wildcard $(TALENT)/*.json)
 	go test -run '^$$' -bench . ./solver
+
+# Breaks the solver in many places, one at a time, and fails when a break goes unnoticed.
+mutate:
+	go run ./solver/cmd/mutate
 
 demo: build
 	@mkdir -p demo
