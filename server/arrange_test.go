@@ -107,11 +107,11 @@ func TestArrangeSheetRefuses(t *testing.T) {
 		"event":                              func() error { _, err := r.client.ArrangeSheet(t.Context(), nil, sheet); return err },
 		"sheet":                              func() error { _, err := r.client.ArrangeSheet(t.Context(), party(), nil); return err },
 		"sheet.blocks[0].entries[0].stay[0]": func() error { _, err := r.client.ArrangeSheet(t.Context(), party(), stranger); return err },
-		"blocks[0].space.stepCm":             func() error { _, err := r.client.ArrangeSheet(t.Context(), bad, sheet); return err },
+		"event.blocks[0].space.step_cm":      func() error { _, err := r.client.ArrangeSheet(t.Context(), bad, sheet); return err },
 	} {
 		e := refusal(t, ask())
 		assert.Equal(t, codes.InvalidArgument, e.Code, field)
 		require.NotEmpty(t, e.Violations, field)
-		assert.Equal(t, field, strings.TrimPrefix(e.Violations[0].Field, "event."))
+		assert.Equal(t, field, e.Violations[0].Field)
 	}
 }

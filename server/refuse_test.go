@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/types/known/durationpb"
@@ -86,7 +87,7 @@ func TestRefusesFaultyRequests(t *testing.T) {
 		People:    []*kinorderv1.Person{{Id: "ann", Name: "Ann", AgeBand: 77}},
 		Groupings: []*kinorderv1.Grouping{{Id: "one", Members: []string{"ann", "nobody"}}},
 	}})
-	assert.Equal(t, []string{"event.people[0].ageBand", "event.groupings[0].members[1]"}, fields(err))
+	assert.Equal(t, []string{"event.people[0].age_band", "event.groupings[0].members[1]"}, fields(err))
 	_, err = planner.Import(t.Context(), &kinorderv1.ImportRequest{Format: 99})
 	assert.Equal(t, []string{"format"}, fields(err))
 	_, err = planner.Render(t.Context(), &kinorderv1.RenderRequest{})
@@ -117,18 +118,18 @@ func TestRefusesTamperedSheets(t *testing.T) {
 		{
 			"a stranger walks in",
 			&kinorderv1.CallSheet{Blocks: []*kinorderv1.SheetBlock{{Entries: []*kinorderv1.SheetEntry{{StepIn: []string{"ann", "zoe"}}}}}},
-			"sheet.blocks[0].entries[0].stepIn[1]",
+			"sheet.blocks[0].entries[0].step_in[1]",
 		},
 		{"a stranger's times", &kinorderv1.CallSheet{People: []*kinorderv1.PersonTimes{{Person: "zoe"}}}, "sheet.people[0].person"},
 		{
 			"time runs backwards",
 			&kinorderv1.CallSheet{Blocks: []*kinorderv1.SheetBlock{{Entries: []*kinorderv1.SheetEntry{{SlotSeconds: -60}}}}},
-			"sheet.blocks[0].entries[0].slotSeconds",
+			"sheet.blocks[0].entries[0].slot_seconds",
 		},
 		{
 			"the end of time",
 			&kinorderv1.CallSheet{Blocks: []*kinorderv1.SheetBlock{{StartTime: &timestamppb.Timestamp{Seconds: 1 << 50}}}},
-			"sheet.blocks[0].startTime",
+			"sheet.blocks[0].start_time",
 		},
 	}
 	for _, tt := range tests {
@@ -141,6 +142,26 @@ func TestRefusesTamperedSheets(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Clients of the C core, and those in Java, read 8 KiB of trailers and no more.
+func TestManyFaultsReachClientsThatReadLittle(t *testing.T) {
+	r := start(t, Config{}, planning.Plan)
+	defer r.stop(t)
+	conn, err := grpc.NewClient(r.conn.Target(), append(r.dial, grpc.WithMaxHeaderListSize(8<<10))...)
+	require.NoError(t, err)
+	defer conn.Close()
+	faulty := &kinorderv1.Event{People: []*kinorderv1.Person{{Id: "ann", Name: "Ann"}}}
+	for i := range 400 {
+		id := fmt.Sprintf("%03d%s", i, strings.Repeat("ñ", 60))
+		faulty.Groupings = append(faulty.Groupings, &kinorderv1.Grouping{Id: id, Members: []string{"ann", id + "x"}})
+	}
+	_, err = kinorderv1.NewPlannerClient(conn).Plan(t.Context(), &kinorderv1.PlanRequest{Event: faulty})
+	e := refusal(t, client.Explain(err))
+	assert.Equal(t, codes.InvalidArgument, e.Code)
+	assert.Equal(t, "INVALID_EVENT", e.Reason)
+	require.NotEmpty(t, e.Violations)
+	assert.Equal(t, "MORE_NOT_LISTED", e.Violations[len(e.Violations)-1].Code)
 }
 
 // marker is in every text of the event that must not be in a log or an error.

@@ -32,6 +32,7 @@ import (
 // running is a server on an in-memory listener with a real client.
 type running struct {
 	server *Server
+	dial   []grpc.DialOption
 	conn   *grpc.ClientConn
 	client *client.Client
 	log    *logBuffer
@@ -66,9 +67,10 @@ func start(t *testing.T, c Config, plan api.PlanFunc) *running {
 	require.NoError(t, err)
 	lis := bufconn.Listen(1 << 20)
 	go func() { r.served <- r.server.Serve(lis) }()
-	r.conn, err = grpc.NewClient("passthrough:///test",
+	r.dial = append(lookAtPlaces(t),
 		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return lis.DialContext(ctx) }),
 		grpc.WithTransportCredentials(insecure.NewCredentials()))
+	r.conn, err = grpc.NewClient("passthrough:///test", r.dial...)
 	require.NoError(t, err)
 	r.client = client.New(r.conn)
 	return r

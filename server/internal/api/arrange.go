@@ -14,15 +14,12 @@ import (
 
 // Arrange answers Planner.Arrange. It waits for a place as searches do.
 func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (*kinorderv1.ArrangeResponse, error) {
-	if req.GetEvent() == nil {
-		return nil, missing("event")
+	e, err := soundEvent(req.GetEvent(), "event")
+	if err != nil {
+		return nil, err
 	}
 	if req.GetGrouping() == "" {
 		return nil, missing("grouping")
-	}
-	e, err := soundEvent(req.GetEvent())
-	if err != nil {
-		return nil, err
 	}
 	leave, err := s.gate.Enter(ctx)
 	if err != nil {
@@ -55,7 +52,7 @@ func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheet
 	if req.GetEvent() == nil || req.GetSheet() == nil {
 		return nil, missingParts(req)
 	}
-	e, err := soundEvent(req.GetEvent())
+	e, err := soundEvent(req.GetEvent(), "event")
 	if err != nil {
 		return nil, err
 	}
@@ -81,14 +78,22 @@ func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheet
 	return &kinorderv1.ArrangeSheetResponse{Sheet: sheetToWire(c)}, nil
 }
 
-// soundEvent reads an event in which nothing is an error.
-func soundEvent(w *kinorderv1.Event) (event.Event, error) {
+// soundEvent reads an event in which nothing is an error from a field of a request.
+func soundEvent(w *kinorderv1.Event, field string) (event.Event, error) {
+	if w == nil {
+		return event.Event{}, missing(field)
+	}
 	var r reader
 	e := r.event(w)
 	if faults := append(r.faults, event.Faults(event.Check(e))...); len(faults) > 0 {
-		return event.Event{}, &event.InvalidError{Faults: event.Anonymous(e, faults)}
+		return event.Event{}, faulty(e, field, faults)
 	}
 	return e, nil
+}
+
+// faulty says what is wrong with an event in a field of a request, and names ids instead of people.
+func faulty(e event.Event, field string, faults []event.Advice) error {
+	return &event.InvalidError{Faults: under(field+".", event.Anonymous(e, faults))}
 }
 
 func namesOf(e event.Event) map[string]string {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"google.golang.org/protobuf/types/known/durationpb"
 
@@ -37,7 +38,11 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 	case *kinorderv1.Mark_Late:
 		m.Kind, m.Person, m.Until = run.Late, k.Late.GetPerson(), r.time(k.Late.GetUntilTime(), field+"late.until_time")
 	case *kinorderv1.Mark_Added:
-		g := r.grouping(0, k.Added)
+		var within reader
+		g := within.grouping(0, k.Added)
+		for _, f := range within.faults {
+			r.fault(field+"added"+strings.TrimPrefix(f.Field, "groupings[0]"), f.Code, f.Text)
+		}
 		m.Kind, m.Grouped = run.Added, &g
 	case *kinorderv1.Mark_Without:
 		m.Kind, m.Grouping, m.People = run.Without, k.Without.GetGrouping(), k.Without.GetPeople()

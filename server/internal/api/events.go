@@ -32,7 +32,7 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 		r.fault("event_id", "BAD_ID", `must be 1 to 63 letters from a to z, digits and "-", beginning with a letter`)
 		return nil, &invalidRequestError{r.faults}
 	}
-	e, err := sound(req.GetStoredEvent().GetEvent())
+	e, err := soundEvent(req.GetStoredEvent().GetEvent(), "stored_event.event")
 	if err != nil {
 		return nil, err
 	}
@@ -41,20 +41,6 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 		return nil, err
 	}
 	return storedEventToWire(made), nil
-}
-
-// sound reads an event that can be planned.
-func sound(w *kinorderv1.Event) (event.Event, error) {
-	if w == nil {
-		return event.Event{}, missing("stored_event.event")
-	}
-	var r reader
-	e := r.event(w)
-	faults := append(r.faults, event.Anonymous(e, event.Faults(event.Check(e)))...)
-	if len(faults) > 0 {
-		return event.Event{}, &event.InvalidError{Faults: faults}
-	}
-	return e, nil
 }
 
 func etag(version int64) string { return `"` + strconv.FormatInt(version, 10) + `"` }
@@ -179,7 +165,7 @@ func masked(now event.Event, req *kinorderv1.UpdateEventRequest) (event.Event, e
 	from := req.GetStoredEvent().GetEvent()
 	paths := req.GetUpdateMask().GetPaths()
 	if len(paths) == 0 {
-		return sound(from)
+		return soundEvent(from, "stored_event.event")
 	}
 	if from == nil {
 		from = &kinorderv1.Event{}
@@ -207,7 +193,7 @@ func masked(now event.Event, req *kinorderv1.UpdateEventRequest) (event.Event, e
 	if len(r.faults) > 0 {
 		return event.Event{}, &invalidRequestError{r.faults}
 	}
-	return sound(into)
+	return soundEvent(into, "stored_event.event")
 }
 
 // DeleteEvent answers Events.DeleteEvent.

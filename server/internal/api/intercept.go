@@ -136,11 +136,11 @@ func (c *call) end(broken any, err error) error {
 func (c *call) done(level slog.Level, st *status.Status) {
 	attrs := append([]any{"method", c.method, "code", st.Code().String(), "millis", time.Since(c.started).Milliseconds()}, c.counts...)
 	for _, d := range st.Details() {
-		switch d := d.(type) {
-		case *errdetails.ErrorInfo:
+		if d, ok := d.(*errdetails.ErrorInfo); ok {
 			attrs = append(attrs, "reason", d.GetReason())
-		case *errdetails.BadRequest:
-			attrs = append(attrs, "violations", len(d.GetFieldViolations()))
+			if n, ok := d.GetMetadata()["violations_total"]; ok {
+				attrs = append(attrs, "violations", n)
+			}
 		}
 	}
 	c.log.Log(context.Background(), level, "call", attrs...)

@@ -98,7 +98,7 @@ func (s *Service) ApplyPace(_ context.Context, req *kinorderv1.ApplyPaceRequest)
 	var within reader
 	e := within.event(req.GetEvent())
 	if len(within.faults) > 0 {
-		return nil, &event.InvalidError{Faults: within.faults}
+		return nil, faulty(e, "event", within.faults)
 	}
 	found, problems, err := intake.ReadPace(req.GetContent())
 	if err != nil {

@@ -40,8 +40,7 @@ func readPlanRequest(req planRequest) (event.Event, planning.Options, error) {
 	e := within.event(req.GetEvent())
 	if len(within.faults) > 0 {
 		// Together with the other faults, so that all can be mended at once.
-		faults := append(within.faults, event.Anonymous(e, event.Faults(event.Check(e)))...)
-		return event.Event{}, planning.Options{}, &event.InvalidError{Faults: faults}
+		return event.Event{}, planning.Options{}, faulty(e, "event", append(within.faults, event.Faults(event.Check(e))...))
 	}
 	return e, o, nil
 }

@@ -107,7 +107,7 @@ func (s *Service) search(ctx context.Context, req planRequest, onProgress func(p
 	var invalid *event.InvalidError
 	switch {
 	case errors.As(err, &invalid):
-		err = &event.InvalidError{Faults: event.Anonymous(e, invalid.Faults)}
+		err = faulty(e, "event", invalid.Faults)
 	case errors.Is(err, context.Canceled):
 		err = context.Cause(ctx) // tells a stopping server from a caller who left
 	}

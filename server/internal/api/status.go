@@ -4,11 +4,16 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strconv"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/encoding/protowire"
+	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/protoadapt"
 	"google.golang.org/protobuf/types/known/durationpb"
 
@@ -22,8 +27,17 @@ const errorDomain = "kinorder.example"
 // restartDelay is about how long a restart takes.
 const restartDelay = 5 * time.Second
 
-// maxViolations keeps a status inside what clients read as trailers.
-const maxViolations = 100
+// The most bytes of a status and of its texts. Clients read at most 8 KiB of trailers (the C core of gRPC
+// and what is built on it end the call with INTERNAL beyond that), and a status is in them twice: whole
+// as base64, and its message with three bytes for each that is not ASCII.
+const (
+	maxStatus      = 4 << 10
+	maxMessage     = 512
+	maxField       = 256
+	maxDescription = 1 << 10
+	// maxRest is what the entry about what is not listed and the wrapping of a list take.
+	maxRest = 512
+)
 
 // The reasons of ErrorInfo. They are part of the contract: programs branch on them.
 const (
@@ -44,6 +58,7 @@ const (
 	reasonForbidden       = "FORBIDDEN"
 	reasonNotFound        = "NOT_FOUND"
 	reasonExists          = "ALREADY_EXISTS"
+	reasonReused          = "REQUEST_ID_REUSED"
 	reasonConflict        = "CHANGED_IN_BETWEEN"
 	reasonStoreFull       = "STORE_FULL"
 	reasonUnreachable     = "STORE_UNREACHABLE"
@@ -95,14 +110,11 @@ func statusOf(err error) *status.Status {
 	}
 	switch {
 	case errors.As(err, &invalidEvent):
-		return withDetails(codes.InvalidArgument, "the event cannot be planned as it is: "+summary(invalidEvent.Faults),
-			info(reasonInvalidEvent, nil), violations("event.", invalidEvent.Faults))
+		return refused(reasonInvalidEvent, "the event cannot be planned as it is: ", invalidEvent.Faults)
 	case errors.As(err, &invalidRequest):
-		return withDetails(codes.InvalidArgument, "the request has to be mended: "+summary(invalidRequest.faults),
-			info(reasonInvalidRequest, nil), violations("", invalidRequest.faults))
+		return refused(reasonInvalidRequest, "the request has to be mended: ", invalidRequest.faults)
 	case errors.As(err, &infeasible):
-		return withDetails(codes.FailedPrecondition, infeasible.Text,
-			info(reasonInfeasible, nil), preconditions(infeasible))
+		return clashing(infeasible)
 	case errors.As(err, &tooLarge):
 		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": send fewer people and groupings at once",
 			info(reasonRequestTooLarge, map[string]string{
@@ -136,10 +148,10 @@ func statusOf(err error) *status.Status {
 func known(err error) bool { return statusOf(err).Code() != codes.Internal }
 
 func withDetails(code codes.Code, message string, details ...protoadapt.MessageV1) *status.Status {
-	plain := status.New(code, text(message))
+	plain := status.New(code, short(message, maxMessage))
 	full, err := plain.WithDetails(details...)
 	if err != nil {
-		// WithDetails refuses only code OK and messages that cannot be marshalled; text sees to both.
+		// WithDetails refuses only code OK and messages that cannot be marshalled; short sees to both.
 		return plain
 	}
 	return full
@@ -149,20 +161,61 @@ func info(reason string, metadata map[string]string) *errdetails.ErrorInfo {
 	return &errdetails.ErrorInfo{Reason: reason, Domain: errorDomain, Metadata: metadata}
 }
 
-func violations(prefix string, faults []event.Advice) *errdetails.BadRequest {
-	faults = faults[:min(len(faults), maxViolations)]
-	return &errdetails.BadRequest{FieldViolations: each(faults, func(f event.Advice) *errdetails.BadRequest_FieldViolation {
-		return &errdetails.BadRequest_FieldViolation{Field: text(prefix + f.Field), Reason: text(f.Code), Description: text(f.Text)}
-	})}
+// refused is the status of faulty input. It lists as many faults as fit, and says in its last violation
+// how many do not; the metadata have the number of all.
+func refused(reason, message string, faults []event.Advice) *status.Status {
+	about := info(reason, map[string]string{"violations_total": strconv.Itoa(len(faults))})
+	message += summary(faults)
+	list := each(faults, func(f event.Advice) *errdetails.BadRequest_FieldViolation {
+		return &errdetails.BadRequest_FieldViolation{Field: short(fieldPath(f.Field), maxField), Reason: text(f.Code), Description: short(f.Text, maxDescription)}
+	})
+	if n := fitting(list, message, about); n < len(list) {
+		root, _, _ := strings.Cut(list[n].GetField(), ".")
+		root, _, _ = strings.Cut(root, "[")
+		list = append(list[:n], &errdetails.BadRequest_FieldViolation{Field: root, Reason: event.CodeMoreNotListed, Description: unlisted(len(list) - n)})
+	}
+	return withDetails(codes.InvalidArgument, message, about, &errdetails.BadRequest{FieldViolations: list})
 }
 
-func preconditions(e *event.InfeasibleError) *errdetails.PreconditionFailure {
-	return &errdetails.PreconditionFailure{Violations: each(e.Subjects, func(id string) *errdetails.PreconditionFailure_Violation {
-		return &errdetails.PreconditionFailure_Violation{Type: reasonInfeasible, Subject: text(id), Description: "is one of the wishes that clash"}
-	})}
+// clashing is the status of wishes that cannot all be kept. It is bounded as that of faulty input is.
+func clashing(e *event.InfeasibleError) *status.Status {
+	about := info(reasonInfeasible, map[string]string{"violations_total": strconv.Itoa(len(e.Subjects))})
+	list := each(e.Subjects, func(id string) *errdetails.PreconditionFailure_Violation {
+		return &errdetails.PreconditionFailure_Violation{Type: reasonInfeasible, Subject: short(id, maxField), Description: "is one of the wishes that clash"}
+	})
+	if n := fitting(list, e.Text, about); n < len(list) {
+		list = append(list[:n], &errdetails.PreconditionFailure_Violation{Type: event.CodeMoreNotListed, Description: unlisted(len(list) - n)})
+	}
+	return withDetails(codes.FailedPrecondition, e.Text, about, &errdetails.PreconditionFailure{Violations: list})
 }
 
-// summary counts the faults and names the first place; the violations hold up to maxViolations.
+func unlisted(n int) string { return fmt.Sprintf("%d more are not listed: mend these first", n) }
+
+// fitting is how many parts of a list fit into a status beside its message and what it is about.
+func fitting[M proto.Message](list []M, message string, about *errdetails.ErrorInfo) int {
+	room := maxStatus - maxRest - min(len(message), maxMessage) - proto.Size(about)
+	for i, part := range list {
+		if room -= 1 + protowire.SizeBytes(proto.Size(part)); room < 0 {
+			return i
+		}
+	}
+	return len(list)
+}
+
+// short is text cut to so many bytes, between two characters.
+func short(s string, most int) string {
+	const cut = "…"
+	if s = text(s); len(s) <= most {
+		return s
+	}
+	end := most - len(cut)
+	for !utf8.RuneStart(s[end]) {
+		end--
+	}
+	return s[:end] + cut
+}
+
+// summary counts the faults and names the first place.
 func summary(faults []event.Advice) string {
 	switch len(faults) {
 	case 0:
@@ -178,5 +231,19 @@ func place(f event.Advice) string {
 	if f.Field == "" {
 		return "the whole"
 	}
-	return f.Field
+	return fieldPath(f.Field)
+}
+
+// fieldPath is the place of a fault as google.rpc.BadRequest wants it, by the names of the fields of the
+// request. Places in events are written as in files, where these begin their words with capitals.
+func fieldPath(place string) string {
+	var b strings.Builder
+	for _, r := range strings.TrimSuffix(place, ".") {
+		if 'A' <= r && r <= 'Z' {
+			b.WriteByte('_')
+			r += 'a' - 'A'
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
 }

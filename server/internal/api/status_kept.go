@@ -9,6 +9,7 @@ import (
 	"google.golang.org/protobuf/types/known/durationpb"
 
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -29,14 +30,16 @@ func keptStatus(err error) *status.Status {
 	case errors.Is(err, errForbidden):
 		return withDetails(codes.PermissionDenied, "the secret does not allow this: it is for another event, or for a role that may do less", info(reasonForbidden, nil))
 	case errors.As(err, &marks):
-		return withDetails(codes.InvalidArgument, "no mark was kept: "+summary(marks.Faults), info(reasonInvalidRequest, nil), violations("", marks.Faults))
+		return refused(reasonInvalidRequest, "no mark was kept: ", marks.Faults)
 	case errors.Is(err, run.ErrAhead):
 		return withDetails(codes.OutOfRange, "the run has not come to this sequence: begin with 0", info(reasonAhead, nil))
 	case errors.Is(err, run.ErrStopped):
 		return withDetails(codes.Unavailable, "the server is stopping: try again when it is back",
 			info(reasonStopping, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
 	case errors.Is(err, store.ErrToken):
-		return withDetails(codes.InvalidArgument, "the page token is not one that a list gave: begin without one", info(reasonInvalidRequest, nil))
+		return refused(reasonInvalidRequest, "no such page: ", []event.Advice{{
+			Code: event.CodeUnknownValue, Field: "page_token", Text: "is not one that a list gave: begin without one",
+		}})
 	case errors.Is(err, store.ErrNotFound):
 		return withDetails(codes.NotFound, "there is nothing of that name; it may have been deleted", info(reasonNotFound, nil))
 	case errors.Is(err, store.ErrExists):

@@ -15,28 +15,29 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
+var keptErrors = []struct {
+	err    error
+	code   codes.Code
+	reason string
+}{
+	{errNothingKept, codes.FailedPrecondition, "NOTHING_KEPT"},
+	{errNoSecret, codes.Unauthenticated, "SECRET_MISSING"},
+	{access.ErrSecret, codes.Unauthenticated, "SECRET_WRONG"},
+	{&access.SlowDownError{Retry: time.Second}, codes.ResourceExhausted, "SLOW_DOWN"},
+	{errForbidden, codes.PermissionDenied, "FORBIDDEN"},
+	{&run.InvalidError{Faults: []event.Advice{{Field: "marks[0].id"}}}, codes.InvalidArgument, "INVALID_REQUEST"},
+	{run.ErrAhead, codes.OutOfRange, "SEQUENCE_AHEAD"},
+	{run.ErrStopped, codes.Unavailable, "STOPPING"},
+	{store.ErrToken, codes.InvalidArgument, "INVALID_REQUEST"},
+	{store.ErrNotFound, codes.NotFound, "NOT_FOUND"},
+	{store.ErrExists, codes.AlreadyExists, "ALREADY_EXISTS"},
+	{store.ErrConflict, codes.Aborted, "CHANGED_IN_BETWEEN"},
+	{store.ErrFull, codes.ResourceExhausted, "STORE_FULL"},
+	{store.ErrUnreachable, codes.Unavailable, "STORE_UNREACHABLE"},
+}
+
 func TestKeptStatus(t *testing.T) {
-	tests := []struct {
-		err    error
-		code   codes.Code
-		reason string
-	}{
-		{errNothingKept, codes.FailedPrecondition, "NOTHING_KEPT"},
-		{errNoSecret, codes.Unauthenticated, "SECRET_MISSING"},
-		{access.ErrSecret, codes.Unauthenticated, "SECRET_WRONG"},
-		{&access.SlowDownError{Retry: time.Second}, codes.ResourceExhausted, "SLOW_DOWN"},
-		{errForbidden, codes.PermissionDenied, "FORBIDDEN"},
-		{&run.InvalidError{Faults: []event.Advice{{Field: "marks[0].id"}}}, codes.InvalidArgument, "INVALID_REQUEST"},
-		{run.ErrAhead, codes.OutOfRange, "SEQUENCE_AHEAD"},
-		{run.ErrStopped, codes.Unavailable, "STOPPING"},
-		{store.ErrToken, codes.InvalidArgument, "INVALID_REQUEST"},
-		{store.ErrNotFound, codes.NotFound, "NOT_FOUND"},
-		{store.ErrExists, codes.AlreadyExists, "ALREADY_EXISTS"},
-		{store.ErrConflict, codes.Aborted, "CHANGED_IN_BETWEEN"},
-		{store.ErrFull, codes.ResourceExhausted, "STORE_FULL"},
-		{store.ErrUnreachable, codes.Unavailable, "STORE_UNREACHABLE"},
-	}
-	for _, tt := range tests {
+	for _, tt := range keptErrors {
 		t.Run(tt.reason, func(t *testing.T) {
 			st := statusOf(fmt.Errorf("store: keep marks: %w", tt.err))
 			assert.Equal(t, tt.code, st.Code())

@@ -2,8 +2,11 @@ package api
 
 import (
 	"context"
+	"encoding/base64"
 	"errors"
 	"fmt"
+	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -12,9 +15,11 @@ import (
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/run"
 )
 
 // detail returns the first detail of a type.
@@ -30,8 +35,8 @@ func detail[T any](st *status.Status) (T, bool) {
 
 func TestStatusOf(t *testing.T) {
 	faults := []event.Advice{
-		{Code: "UNKNOWN_MEMBER", Severity: event.Error, Text: "nobody has this id", Field: "groupings[3].members[1]"},
-		{Code: "BAD_TIME", Severity: event.Error, Text: "write 15:30", Field: "blocks[0].opens"},
+		{Code: "UNKNOWN_MEMBER", Severity: event.Error, Text: "nobody has this id", Field: "event.groupings[3].members[1]"},
+		{Code: "OUT_OF_RANGE", Severity: event.Error, Text: "write 20", Field: "event.blocks[0].standBackCm"},
 	}
 	tests := []struct {
 		name    string
@@ -44,8 +49,8 @@ func TestStatusOf(t *testing.T) {
 	}{
 		{
 			"invalid event", fmt.Errorf("plan: %w", &event.InvalidError{Faults: faults}), codes.InvalidArgument, "INVALID_EVENT",
-			"the event cannot be planned as it is: 2 faults, the first at groupings[3].members[1]",
-			[]string{"event.groupings[3].members[1]", "event.blocks[0].opens"}, 0,
+			"the event cannot be planned as it is: 2 faults, the first at event.groupings[3].members[1]",
+			[]string{"event.groupings[3].members[1]", "event.blocks[0].stand_back_cm"}, 0,
 		},
 		{
 			"invalid request", missing("event"), codes.InvalidArgument, "INVALID_REQUEST",
@@ -95,11 +100,87 @@ func TestStatusOf(t *testing.T) {
 	}
 }
 
-func TestStatusBoundsViolations(t *testing.T) {
-	st := statusOf(&event.InvalidError{Faults: make([]event.Advice, 5000)})
-	bad, _ := detail[*errdetails.BadRequest](st)
-	assert.Len(t, bad.GetFieldViolations(), maxViolations)
-	assert.Contains(t, st.Message(), "5000 faults")
+// Faults with ids and texts as long as they come, and longer, in several scripts.
+func manyFaults(n int) []event.Advice {
+	ids := []string{"p", strings.Repeat("x", 64), strings.Repeat("ж", 64), strings.Repeat("\u202e𓀀", 400), strings.Repeat("\xff", 5000)}
+	out := make([]event.Advice, n)
+	for i := range out {
+		id := ids[i%len(ids)]
+		out[i] = event.Advice{
+			Code: event.CodeUnknownID, Severity: event.Error, Field: fmt.Sprintf("event.groupings[%d].members[%d]", i, i), Text: "refers to " + id + ", which is not there: give the id of a person or circle",
+		}
+	}
+	return out
+}
+
+func TestStatusesStaySmall(t *testing.T) {
+	long := strings.Repeat("ẞ%", 20_000)
+	subjects := make([]string, 2000)
+	for i := range subjects {
+		subjects[i] = long[:i%300]
+	}
+	errs := map[string]error{
+		"infeasible": &event.InfeasibleError{Text: long, Subjects: subjects},
+		"too large":  &tooLargeError{what: long, size: math.MaxInt, limit: math.MaxInt},
+		"busy":       &gate.BusyError{Solves: math.MaxInt, Queued: math.MaxInt, Retry: math.MaxInt64},
+		"broken":     &internalError{incident: newIncident()},
+		"unknown":    errors.New(long),
+		"long field": &invalidRequestError{[]event.Advice{{Field: long, Code: "BAD_TEXT", Text: long}}},
+	}
+	for _, n := range []int{0, 1, 2, 5, 20, 45, 100, 5000} {
+		errs[fmt.Sprint("event ", n)] = &event.InvalidError{Faults: manyFaults(n)}
+		errs[fmt.Sprint("request ", n)] = &invalidRequestError{manyFaults(n)}
+		errs[fmt.Sprint("marks ", n)] = &run.InvalidError{Faults: manyFaults(n)}
+	}
+	for _, kept := range keptErrors {
+		errs[kept.reason] = kept.err
+	}
+	for name, err := range errs {
+		t.Run(name, func(t *testing.T) {
+			st := statusOf(err)
+			size := proto.Size(st.Proto())
+			assert.LessOrEqual(t, size, 4<<10)
+			_, ok := detail[*errdetails.ErrorInfo](st)
+			assert.True(t, ok, "ErrorInfo is missing")
+			// gRPC over HTTP2, "Responses": Status-Message is percent-encoded, and implementations have to
+			// limit trailers to 8 KiB by default. An entry of HTTP2 counts 32 bytes more (RFC 9113, 6.5.2).
+			trailers := base64.RawStdEncoding.EncodedLen(size) + len("grpc-status-details-bin") + percentEncoded(st.Message()) + len("grpc-message") + len("grpc-status") + 2 + 3*32
+			assert.Less(t, trailers, 8<<10)
+		})
+	}
+}
+
+// percentEncoded is how long a message is in a trailer.
+func percentEncoded(message string) int {
+	n := 0
+	for _, b := range []byte(message) {
+		if n++; b < ' ' || b > '~' || b == '%' {
+			n += 2
+		}
+	}
+	return n
+}
+
+func TestStatusSaysWhatIsNotListed(t *testing.T) {
+	few := statusOf(&event.InvalidError{Faults: manyFaults(3)})
+	bad, _ := detail[*errdetails.BadRequest](few)
+	assert.Len(t, bad.GetFieldViolations(), 3)
+
+	many := statusOf(&event.InvalidError{Faults: manyFaults(5000)})
+	bad, _ = detail[*errdetails.BadRequest](many)
+	listed := bad.GetFieldViolations()
+	require.Greater(t, len(listed), 5)
+	last := listed[len(listed)-1]
+	assert.Equal(t, "MORE_NOT_LISTED", last.GetReason())
+	assert.Equal(t, "event", last.GetField())
+	assert.Equal(t, fmt.Sprintf("%d more are not listed: mend these first", 5000-(len(listed)-1)), last.GetDescription())
+	about, _ := detail[*errdetails.ErrorInfo](many)
+	assert.Equal(t, map[string]string{"violations_total": "5000"}, about.GetMetadata())
+	assert.Contains(t, many.Message(), "5000 faults")
+
+	clash := statusOf(&event.InfeasibleError{Text: "they clash", Subjects: make([]string, 500)})
+	pre, _ := detail[*errdetails.PreconditionFailure](clash)
+	assert.Equal(t, "MORE_NOT_LISTED", pre.GetViolations()[len(pre.GetViolations())-1].GetType())
 }
 
 func TestStatusSurvivesBrokenText(t *testing.T) {

@@ -21,8 +21,8 @@ const (
 	maxSkew = 7 * 24 * time.Hour
 )
 
-// CheckMarks says what is wrong with marks for a run of an event: every fault with its place, as
-// "marks[2].person". The state is that of the marks there are already; marks may refer to groupings
+// CheckMarks says what is wrong with marks for a run of an event: every fault with its place below the
+// word of the mark's kind, as "marks[2].late.person". The state is that of the marks there are already; marks may refer to groupings
 // that earlier ones of the same list add. Texts name ids, never people.
 func CheckMarks(e event.Event, s State, now time.Time, marks []Mark) []event.Advice {
 	c := checker{event: e, now: now, people: map[string]bool{}, groupings: map[string]bool{}, blocks: map[string]bool{"": true}}
@@ -72,36 +72,40 @@ func (c *checker) mark(m Mark) {
 	if !validID(m.ID) {
 		c.fault("id", event.CodeBadID, "is not a UUID of version 7 in lower case: the device makes one for each mark and keeps it when it sends again")
 	}
-	if m.At.Before(c.now.Add(-maxSkew)) || m.At.After(c.now.Add(maxSkew)) {
+	switch {
+	case m.At.IsZero():
+		c.fault("happen_time", event.CodeMissing, "is missing: say when it happened, by the clock of the device")
+	case m.At.Before(c.now.Add(-maxSkew)) || m.At.After(c.now.Add(maxSkew)):
 		c.fault("happen_time", event.CodeBadTime, "is more than 7 days from now: set the clock of the device")
 	}
+	kind := words[m.Kind]
 	switch m.Kind {
 	case Started, Taken, PutBack, Skipped:
-		c.known("grouping", c.groupings, m.Grouping)
+		c.known(kind+".grouping", c.groupings, m.Grouping)
 		if !c.blocks[m.Block] {
-			c.fault("block", event.CodeUnknownID, "is not a block of the event")
+			c.fault(kind+".block", event.CodeUnknownID, "is not a block of the event")
 		}
 	case Absent, Arrived, Gone:
-		c.known("person", c.people, m.Person)
+		c.known(kind, c.people, m.Person)
 	case Late:
-		c.known("person", c.people, m.Person)
+		c.known(kind+".person", c.people, m.Person)
 		if m.Until.IsZero() {
-			c.fault("until_time", event.CodeMissing, "is missing: say when the person comes")
+			c.fault(kind+".until_time", event.CodeMissing, "is missing: say when the person comes")
 		}
 	case Without:
-		c.known("grouping", c.groupings, m.Grouping)
+		c.known(kind+".grouping", c.groupings, m.Grouping)
 		for i, id := range m.People {
-			c.known(fmt.Sprintf("people[%d]", i), c.people, id)
+			c.known(fmt.Sprintf("%s.people[%d]", kind, i), c.people, id)
 		}
 	case Added:
 		c.added(m)
 	case Noted:
 		if n := len([]rune(m.Note)); strings.TrimSpace(m.Note) == "" || n > maxNote {
-			c.fault("note", event.CodeBadText, "has %d characters: write something, at most %d", n, maxNote)
+			c.fault(kind, event.CodeBadText, "has %d characters: write something, at most %d", n, maxNote)
 		}
 	case Undone:
 		if !validID(m.Undoes) || m.Undoes == m.ID {
-			c.fault("undoes", event.CodeBadID, "is not the id of another mark")
+			c.fault(kind, event.CodeBadID, "is not the id of another mark")
 		}
 	default:
 		c.fault("kind", event.CodeUnknownValue, "is missing: say what the mark is about")
@@ -120,12 +124,12 @@ func (c *checker) known(field string, ids map[string]bool, id string) {
 // added checks a new grouping by the rules of events, as the last one of the list.
 func (c *checker) added(m Mark) {
 	if m.Grouped == nil || m.Grouped.ID == "" {
-		c.fault("grouped.id", event.CodeMissing, "is missing: the device gives a new grouping an id of its own")
+		c.fault("added.id", event.CodeMissing, "is missing: the device gives a new grouping an id of its own")
 		return
 	}
 	if c.groupings[m.Grouped.ID] {
 		if !slices.ContainsFunc(c.event.Groupings, func(g event.Grouping) bool { return g.ID == m.Grouped.ID && sameGrouping(g, *m.Grouped) }) {
-			c.fault("grouped.id", event.CodeDuplicateID, "is the id of another grouping: choose another")
+			c.fault("added.id", event.CodeDuplicateID, "is the id of another grouping: choose another")
 		}
 		return // sent again
 	}
@@ -136,7 +140,7 @@ func (c *checker) added(m Mark) {
 	for _, a := range event.Anonymous(with, event.Faults(event.Check(with))) {
 		if rest, ours := strings.CutPrefix(a.Field, place); ours {
 			sound = false
-			c.fault("grouped"+rest, a.Code, "%s", a.Text)
+			c.fault("added"+rest, a.Code, "%s", a.Text)
 		}
 	}
 	if sound {

@@ -145,7 +145,9 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	for i := range marks {
 		m := &marks[i]
 		m.DeviceAt = m.At.UTC().Truncate(time.Millisecond)
-		m.At = m.At.Add(skew).UTC().Truncate(time.Millisecond)
+		if !m.At.IsZero() { // without a time it is refused
+			m.At = m.At.Add(skew).UTC().Truncate(time.Millisecond)
+		}
 		m.Until = m.Until.UTC().Truncate(time.Millisecond)
 		m.Received, m.By = now, by
 		if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {

@@ -226,17 +226,17 @@ func TestCheckMarks(t *testing.T) {
 		field string
 	}{
 		{Mark{Kind: NoKind}, "kind"},
-		{Mark{Kind: Taken}, "grouping"},
-		{Mark{Kind: Taken, Grouping: "each"}, "grouping"},
-		{Mark{Kind: Started, Grouping: "all", Block: "hall"}, "block"},
-		{Mark{Kind: Gone, Person: "cy"}, "person"},
-		{Mark{Kind: Late, Person: "bo"}, "until_time"},
-		{Mark{Kind: Without, Grouping: "all", People: []string{"bo", "cy"}}, "people[1]"},
-		{Mark{Kind: Added}, "grouped.id"},
-		{Mark{Kind: Added, Grouped: &event.Grouping{ID: "all", Members: []string{"ann"}}}, "grouped.id"},
-		{Mark{Kind: Added, Grouped: &event.Grouping{ID: "y", Members: []string{"cy"}}}, "grouped.members[0]"},
+		{Mark{Kind: Taken}, "taken.grouping"},
+		{Mark{Kind: Taken, Grouping: "each"}, "taken.grouping"},
+		{Mark{Kind: Started, Grouping: "all", Block: "hall"}, "started.block"},
+		{Mark{Kind: Gone, Person: "cy"}, "gone"},
+		{Mark{Kind: Late, Person: "bo"}, "late.until_time"},
+		{Mark{Kind: Without, Grouping: "all", People: []string{"bo", "cy"}}, "without.people[1]"},
+		{Mark{Kind: Added}, "added.id"},
+		{Mark{Kind: Added, Grouped: &event.Grouping{ID: "all", Members: []string{"ann"}}}, "added.id"},
+		{Mark{Kind: Added, Grouped: &event.Grouping{ID: "y", Members: []string{"cy"}}}, "added.members[0]"},
 		{Mark{Kind: Noted, Note: " "}, "note"},
-		{Mark{Kind: Undone, Undoes: "last"}, "undoes"},
+		{Mark{Kind: Undone, Undoes: "last"}, "undone"},
 		{Mark{Kind: Taken, Grouping: "all", At: noon.Add(999 * time.Hour)}, "happen_time"},
 	}
 	for _, tt := range bad {
@@ -249,6 +249,11 @@ func TestCheckMarks(t *testing.T) {
 		require.Len(t, faults, 1, tt.field)
 		assert.Equal(t, "marks[1]."+tt.field, faults[0].Field)
 	}
+	timeless := good[0]
+	timeless.At = time.Time{}
+	faults := CheckMarks(e, State{}, noon, []Mark{timeless})
+	require.Len(t, faults, 1)
+	assert.Equal(t, event.Advice{Code: "MISSING", Severity: event.Error, Field: "marks[0].happen_time", Text: "is missing: say when it happened, by the clock of the device"}, faults[0])
 	assert.Len(t, CheckMarks(e, State{}, noon, make([]Mark, MaxAtOnce+1)), 1)
 	assert.Len(t, CheckMarks(e, State{}, noon, nil), 1)
 }
