@@ -101,7 +101,7 @@ func TestEvents(t *testing.T) {
 		assert.NotEqual(t, made.GetEtag(), second.GetEtag())
 		old, err := studio.EventAt(ctx, made.GetName(), 1)
 		require.NoError(t, err)
-		assert.Equal(t, "Party", old.GetEvent().GetTitle())
+		assert.True(t, proto.Equal(made, old), "with the name, the time and the etag of that version")
 
 		for range 3 {
 			_, err = studio.CreateEvent(ctx, "", party())
@@ -120,6 +120,54 @@ func TestEvents(t *testing.T) {
 		assert.NotContains(t, r.log.String(), "LAPWING")
 		assert.NotContains(t, r.log.String(), studioKey)
 	})
+}
+
+// A request that is sent again finds what it made. Its id with something else in it is refused.
+func TestRequestsSentAgain(t *testing.T) {
+	r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, planning.Plan)
+	defer r.stop(t)
+	ctx := t.Context()
+	events, sheets, runs := kinorderv1.NewEventsClient(shown{r.conn}), kinorderv1.NewSheetsClient(shown{r.conn}), kinorderv1.NewRunsClient(shown{r.conn})
+	event := func(id, title string) (*kinorderv1.StoredEvent, error) {
+		e := party()
+		e.Title = title
+		return events.CreateEvent(ctx, &kinorderv1.CreateEventRequest{RequestId: "1", EventId: id, StoredEvent: &kinorderv1.StoredEvent{Event: e}})
+	}
+	reused := func(err error) {
+		t.Helper()
+		e := refusal(t, client.Explain(err))
+		assert.Equal(t, codes.InvalidArgument, e.Code)
+		assert.Equal(t, "REQUEST_ID_REUSED", e.Reason)
+		assert.Equal(t, "request_id", e.Violations[0].Field)
+	}
+	made, err := event("party", "T")
+	require.NoError(t, err)
+	again, err := event("party", "T")
+	require.NoError(t, err)
+	assert.True(t, proto.Equal(made, again))
+	_, err = event("party", "Other")
+	reused(err)
+	_, err = event("other", "T")
+	reused(err)
+
+	sheet := func(emphasis kinorderv1.Emphasis) (*kinorderv1.StoredSheet, error) {
+		return sheets.CreateSheet(ctx, &kinorderv1.CreateSheetRequest{Parent: made.GetName(), RequestId: "1", Emphasis: emphasis})
+	}
+	kept, err := sheet(kinorderv1.Emphasis_EMPHASIS_BALANCED)
+	require.NoError(t, err)
+	same, err := sheet(kinorderv1.Emphasis_EMPHASIS_BALANCED)
+	require.NoError(t, err)
+	assert.Equal(t, kept.GetName(), same.GetName())
+	_, err = sheet(kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE)
+	reused(err)
+
+	run := func(sheet string) error {
+		_, err := runs.CreateRun(ctx, &kinorderv1.CreateRunRequest{Parent: made.GetName(), RequestId: "1", Run: &kinorderv1.Run{Sheet: sheet}})
+		return err
+	}
+	require.NoError(t, run(kept.GetName()))
+	require.NoError(t, run(kept.GetName()))
+	reused(run(made.GetName() + "/sheets/another"))
 }
 
 func TestUpdateEventByMask(t *testing.T) {

@@ -24,7 +24,8 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 	if !grant.Studio {
 		return nil, errForbidden
 	}
-	if err := checkRequestID(req.GetRequestId()); err != nil {
+	request, err := requestOf(req)
+	if err != nil {
 		return nil, err
 	}
 	if id := req.GetEventId(); id != "" && !eventIDs.MatchString(id) {
@@ -36,7 +37,7 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 	if err != nil {
 		return nil, err
 	}
-	made, err := k.store.CreateEvent(ctx, req.GetRequestId(), req.GetEventId(), e)
+	made, err := k.store.CreateEvent(ctx, request, req.GetEventId(), e)
 	if err != nil {
 		return nil, err
 	}

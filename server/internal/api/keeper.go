@@ -2,6 +2,8 @@ package api
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"net"
@@ -12,6 +14,7 @@ import (
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/metadata"
 	"google.golang.org/grpc/peer"
+	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
@@ -152,12 +155,27 @@ func page(size int32, token string) (store.Page, error) {
 	return store.Page{Size: min(int(size), largestPage), Token: token}, nil
 }
 
-// checkRequestID refuses request ids that cannot be kept.
-func checkRequestID(id string) error {
+// requestOf tells a request by its request id. The hash is one of all the rest, so that an id that comes
+// with something else is noticed.
+func requestOf(req interface {
+	proto.Message
+	GetRequestId() string
+}) (store.Request, error) {
+	id := req.GetRequestId()
+	if id == "" {
+		return store.Request{}, nil
+	}
 	if len(id) <= 100 && !strings.ContainsFunc(id, func(c rune) bool { return c <= ' ' || c > '~' }) {
-		return nil
+		rest := proto.Clone(req).ProtoReflect()
+		rest.Clear(rest.Descriptor().Fields().ByName("request_id"))
+		content, err := proto.MarshalOptions{Deterministic: true}.Marshal(rest.Interface())
+		if err != nil {
+			return store.Request{}, unquoted("hash a request", err)
+		}
+		sum := sha256.Sum256(content)
+		return store.Request{ID: id, Hash: hex.EncodeToString(sum[:])}, nil
 	}
 	var r reader
 	r.fault("request_id", "BAD_ID", "has more than 100 characters or others than letters, digits and signs: a UUID will do")
-	return &invalidRequestError{r.faults}
+	return store.Request{}, &invalidRequestError{r.faults}
 }

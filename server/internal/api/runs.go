@@ -30,7 +30,8 @@ func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest
 	if _, err := k.allow(ctx, n.event, store.Lead); err != nil {
 		return nil, err
 	}
-	if err := checkRequestID(req.GetRequestId()); err != nil {
+	request, err := requestOf(req)
+	if err != nil {
 		return nil, err
 	}
 	sheet, err := name("run.sheet", req.GetRun().GetSheet(), "sheets")
@@ -42,7 +43,7 @@ func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest
 		r.fault("run.sheet", "BAD_NAME", "belongs to another event")
 		return nil, &invalidRequestError{r.faults}
 	}
-	made, err := k.store.CreateRun(ctx, req.GetRequestId(), n.event, sheet.id)
+	made, err := k.store.CreateRun(ctx, request, n.event, sheet.id)
 	if err != nil {
 		return nil, err
 	}

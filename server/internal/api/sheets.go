@@ -26,11 +26,11 @@ func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetReq
 	if _, err := k.allow(ctx, n.event, store.Lead); err != nil {
 		return nil, err
 	}
-	request := req.GetRequestId()
-	if err := checkRequestID(request); err != nil {
+	request, err := requestOf(req)
+	if err != nil {
 		return nil, err
 	}
-	if request != "" {
+	if request.ID != "" {
 		// Before searching once more for what is there.
 		made, err := k.store.MadeSheet(ctx, request, n.event)
 		if err == nil || !errors.Is(err, store.ErrNotFound) {

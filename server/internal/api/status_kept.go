@@ -44,6 +44,10 @@ func keptStatus(err error) *status.Status {
 		return withDetails(codes.NotFound, "there is nothing of that name; it may have been deleted", info(reasonNotFound, nil))
 	case errors.Is(err, store.ErrExists):
 		return withDetails(codes.AlreadyExists, "the id is taken: choose another", info(reasonExists, nil))
+	case errors.Is(err, store.ErrReused):
+		return refused(reasonReused, "nothing was made: ", []event.Advice{{
+			Code: event.CodeDuplicateID, Field: "request_id", Text: "came before and asked for something else: make a new one for each request, and keep it only to send the same again",
+		}})
 	case errors.Is(err, store.ErrConflict):
 		return withDetails(codes.Aborted, "somebody else changed it meanwhile: read it again and repeat the change", info(reasonConflict, nil))
 	case errors.Is(err, store.ErrFull):

@@ -31,6 +31,7 @@ var keptErrors = []struct {
 	{store.ErrToken, codes.InvalidArgument, "INVALID_REQUEST"},
 	{store.ErrNotFound, codes.NotFound, "NOT_FOUND"},
 	{store.ErrExists, codes.AlreadyExists, "ALREADY_EXISTS"},
+	{store.ErrReused, codes.InvalidArgument, "REQUEST_ID_REUSED"},
 	{store.ErrConflict, codes.Aborted, "CHANGED_IN_BETWEEN"},
 	{store.ErrFull, codes.ResourceExhausted, "STORE_FULL"},
 	{store.ErrUnreachable, codes.Unavailable, "STORE_UNREACHABLE"},

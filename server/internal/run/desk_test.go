@@ -36,13 +36,13 @@ func begin(t *testing.T) (*store.Store, run.Ref) {
 	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{Now: func() time.Time { return began }})
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
-	e, err := s.CreateEvent(t.Context(), "", "", list())
+	e, err := s.CreateEvent(t.Context(), store.Request{}, "", list())
 	require.NoError(t, err)
 	sheet, err := planning.Plan(t.Context(), list(), planning.Options{})
 	require.NoError(t, err)
-	c, err := s.CreateSheet(t.Context(), "", e.ID, 1, sheet)
+	c, err := s.CreateSheet(t.Context(), store.Request{}, e.ID, 1, sheet)
 	require.NoError(t, err)
-	r, err := s.CreateRun(t.Context(), "", e.ID, c.ID)
+	r, err := s.CreateRun(t.Context(), store.Request{}, e.ID, c.ID)
 	require.NoError(t, err)
 	return s, r.Ref
 }

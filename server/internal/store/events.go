@@ -2,8 +2,6 @@ package store
 
 import (
 	"context"
-	"database/sql"
-	"errors"
 	"strings"
 	"time"
 
@@ -12,8 +10,9 @@ import (
 
 // Event is a stored event. Its version begins at 1 and rises with each change.
 type Event struct {
-	ID               string
-	Version          int64
+	ID      string
+	Version int64
+	// Created is when the event was made, Updated when this version was; zero when it is not known.
 	Created, Updated time.Time
 	// Event is left out of lists.
 	Event event.Event
@@ -22,9 +21,8 @@ type Event struct {
 }
 
 // CreateEvent keeps an event under an id; an empty one is made up. A request that was carried out
-// before, told by its id, is not carried out again: it returns what it made. ErrExists when the id is
-// taken.
-func (s *Store) CreateEvent(ctx context.Context, request, id string, e event.Event) (Event, error) {
+// before is not carried out again: it returns what it made. ErrExists when the id is taken.
+func (s *Store) CreateEvent(ctx context.Context, request Request, id string, e event.Event) (Event, error) {
 	body, err := encode(e)
 	if err != nil {
 		return Event{}, s.failed("create an event", err)
@@ -46,7 +44,7 @@ func (s *Store) CreateEvent(ctx context.Context, request, id string, e event.Eve
 		if n == 0 {
 			return ErrExists
 		}
-		if _, err := t.exec(ctx, `INSERT INTO event_versions (event_id, version, body) VALUES (?, 1, ?)`, id, body); err != nil {
+		if _, err := t.exec(ctx, `INSERT INTO event_versions (event_id, version, create_ms, body) VALUES (?, 1, ?, ?)`, id, millis(now), body); err != nil {
 			return err
 		}
 		return t.keepRequest(ctx, "events", request, id, id)
@@ -61,26 +59,6 @@ func (s *Store) CreateEvent(ctx context.Context, request, id string, e event.Eve
 // an escape.
 func listed(s string) string { return strings.ReplaceAll(s, "\x00", "") }
 
-// request looks up what a request made.
-func (t tx) request(ctx context.Context, scope, request string) (made string, found bool, err error) {
-	if request == "" {
-		return "", false, nil
-	}
-	err = t.row(ctx, `SELECT made_id FROM requests WHERE scope = ? AND request_id = ?`, scope, request).Scan(&made)
-	if errors.Is(err, sql.ErrNoRows) {
-		return "", false, nil
-	}
-	return made, err == nil, err
-}
-
-func (t tx) keepRequest(ctx context.Context, scope, request, eventID, made string) error {
-	if request == "" {
-		return nil
-	}
-	_, err := t.exec(ctx, `INSERT INTO requests (scope, request_id, event_id, made_id) VALUES (?, ?, ?, ?)`, scope, request, eventID, made)
-	return err
-}
-
 // number is that of the next sheet or run of an event. It locks the row of the event, so numbers become
 // visible in their order.
 func (t tx) number(ctx context.Context, eventID string) (n int64, err error) {
@@ -90,13 +68,13 @@ func (t tx) number(ctx context.Context, eventID string) (n int64, err error) {
 
 // Event returns the newest version of an event.
 func (s *Store) Event(ctx context.Context, id string) (Event, error) {
-	return s.event(ctx, `SELECT v.version, e.create_ms, e.update_ms, e.title, e.date, v.body FROM events e
+	return s.event(ctx, `SELECT v.version, e.create_ms, v.create_ms, v.body FROM events e
 		JOIN event_versions v ON v.event_id = e.id AND v.version = e.version WHERE e.id = ?`, id)
 }
 
-// EventAt returns one version of an event.
+// EventAt returns one version of an event, with its own title and time.
 func (s *Store) EventAt(ctx context.Context, id string, version int64) (Event, error) {
-	return s.event(ctx, `SELECT v.version, e.create_ms, e.update_ms, e.title, e.date, v.body FROM events e
+	return s.event(ctx, `SELECT v.version, e.create_ms, v.create_ms, v.body FROM events e
 		JOIN event_versions v ON v.event_id = e.id WHERE e.id = ? AND v.version = ?`, id, version)
 }
 
@@ -104,10 +82,11 @@ func (s *Store) event(ctx context.Context, query string, args ...any) (Event, er
 	e := Event{ID: args[0].(string)}
 	var created, updated int64
 	var body string
-	err := s.row(ctx, query, args...).Scan(&e.Version, &created, &updated, &e.Title, &e.Date, &body)
+	err := s.row(ctx, query, args...).Scan(&e.Version, &created, &updated, &body)
 	if err == nil {
 		e.Event, err = decode[event.Event](body)
 	}
+	e.Title, e.Date = listed(e.Event.Title), listed(e.Event.Date)
 	e.Created, e.Updated = instant(created), instant(updated)
 	return e, s.failed("read an event", err)
 }
@@ -143,16 +122,17 @@ func (s *Store) ReplaceEvent(ctx context.Context, id string, version int64, e ev
 	if err != nil {
 		return Event{}, s.failed("change an event", err)
 	}
+	now := s.clock()
 	err = s.write(ctx, "change an event", func(t tx) error {
 		n, err := t.exec(ctx, `UPDATE events SET version = version + 1, title = ?, date = ?, update_ms = ? WHERE id = ? AND version = ?`,
-			listed(e.Title), listed(e.Date), millis(s.clock()), id, version)
+			listed(e.Title), listed(e.Date), millis(now), id, version)
 		if err != nil {
 			return err
 		}
 		if n == 0 {
 			return t.missingOr(ctx, id, ErrConflict)
 		}
-		_, err = t.exec(ctx, `INSERT INTO event_versions (event_id, version, body) VALUES (?, ?, ?)`, id, version+1, body)
+		_, err = t.exec(ctx, `INSERT INTO event_versions (event_id, version, create_ms, body) VALUES (?, ?, ?, ?)`, id, version+1, millis(now), body)
 		return err
 	})
 	if err != nil {

@@ -9,7 +9,7 @@ import (
 
 // CreateRun begins a run of a sheet, with the event as it was when the sheet was made. A request that
 // was carried out before returns what it made.
-func (s *Store) CreateRun(ctx context.Context, request, eventID, sheetID string) (run.Run, error) {
+func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID string) (run.Run, error) {
 	id, scope := newID(), "events/"+eventID+"/runs"
 	err := s.create(ctx, "begin a run", request, func(t tx) error {
 		if made, found, err := t.request(ctx, scope, request); err != nil || found {

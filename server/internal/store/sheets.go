@@ -21,7 +21,7 @@ type Sheet struct {
 
 // CreateSheet keeps a call sheet of a version of an event. A request that was carried out before
 // returns what it made.
-func (s *Store) CreateSheet(ctx context.Context, request, eventID string, version int64, c event.CallSheet) (Sheet, error) {
+func (s *Store) CreateSheet(ctx context.Context, request Request, eventID string, version int64, c event.CallSheet) (Sheet, error) {
 	body, err := encode(c)
 	if err != nil {
 		return Sheet{}, s.failed("keep a sheet", err)
@@ -49,11 +49,18 @@ func (s *Store) CreateSheet(ctx context.Context, request, eventID string, versio
 }
 
 // MadeSheet returns the sheet that a request made before; ErrNotFound when it made none.
-func (s *Store) MadeSheet(ctx context.Context, request, eventID string) (Sheet, error) {
+func (s *Store) MadeSheet(ctx context.Context, request Request, eventID string) (Sheet, error) {
 	var id string
-	err := s.row(ctx, `SELECT made_id FROM requests WHERE scope = ? AND request_id = ?`, "events/"+eventID+"/sheets", request).Scan(&id)
+	err := s.write(ctx, "look up a request", func(t tx) error {
+		made, found, err := t.request(ctx, "events/"+eventID+"/sheets", request)
+		if err == nil && !found {
+			return ErrNotFound
+		}
+		id = made
+		return err
+	})
 	if err != nil {
-		return Sheet{}, s.failed("look up a request", err)
+		return Sheet{}, err
 	}
 	return s.Sheet(ctx, eventID, id)
 }

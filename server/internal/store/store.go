@@ -3,7 +3,7 @@
 // stored, and what is committed is on disk.
 //
 // Methods are safe for use by several goroutines. Their errors are, to be tested with errors.Is:
-// ErrNotFound, ErrExists, ErrConflict, ErrFull and ErrUnreachable, or those of the context. No error
+// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull and ErrUnreachable, or those of the context. No error
 // quotes what is stored.
 package store
 
@@ -23,6 +23,8 @@ var (
 	ErrNotFound = errors.New("not found")
 	// ErrExists says that the name is taken.
 	ErrExists = errors.New("already exists")
+	// ErrReused says that the id of a request is that of another one.
+	ErrReused = errors.New("the request asked for something else before")
 	// ErrConflict says that somebody else changed it in between.
 	ErrConflict = errors.New("changed in between")
 	// ErrFull says that there is no room left, or that a run has as many marks as it may have.
@@ -82,7 +84,7 @@ func (s *Store) failed(operation string, err error) error {
 	if err == nil {
 		return nil
 	}
-	for _, ours := range []error{ErrNotFound, ErrExists, ErrConflict, ErrFull, ErrUnreachable, context.Canceled, context.DeadlineExceeded} {
+	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrUnreachable, context.Canceled, context.DeadlineExceeded} {
 		if errors.Is(err, ours) {
 			return fmt.Errorf("store: %s: %w", operation, err)
 		}

@@ -134,7 +134,7 @@ func missing(t *testing.T, open Open) {
 	_, sheet := s.Sheet(ctx, "none", "none")
 	_, r := s.Run(ctx, ref)
 	_, added := s.AddMarks(ctx, ref, []run.Mark{Note("one")})
-	_, made := s.MadeSheet(ctx, "none", "none")
+	_, made := s.MadeSheet(ctx, store.Request{ID: "none"}, "none")
 	for i, err := range []error{byVersion, newest, replaced, sheet, r, added, made, s.DeleteRun(ctx, ref)} {
 		assert.ErrorIs(t, err, store.ErrNotFound, "%d", i)
 	}

@@ -18,6 +18,9 @@ import (
 // Open opens a store on the data of the test, which are the same each time it is called.
 type Open func(t *testing.T, o store.Options) *store.Store
 
+// once is a request that is not sent again.
+var once store.Request
+
 // Noon is where the clock of the suite begins.
 var Noon = time.Date(2027, 5, 15, 12, 0, 0, 0, time.UTC)
 
@@ -69,15 +72,15 @@ func ticking() store.Options { return store.Options{Now: (&clock{now: Noon}).rea
 func events(t *testing.T, open Open) {
 	ctx := t.Context()
 	s := open(t, ticking())
-	made, err := s.CreateEvent(ctx, "", "party", Party())
+	made, err := s.CreateEvent(ctx, once, "party", Party())
 	require.NoError(t, err)
 	assert.Equal(t, int64(1), made.Version)
 	assert.Equal(t, Party(), made.Event)
 	assert.Equal(t, Noon.Add(time.Second), made.Created)
 
-	_, err = s.CreateEvent(ctx, "", "party", event.Event{})
+	_, err = s.CreateEvent(ctx, once, "party", event.Event{})
 	require.ErrorIs(t, err, store.ErrExists)
-	other, err := s.CreateEvent(ctx, "", "", event.Event{Title: "Other"})
+	other, err := s.CreateEvent(ctx, once, "", event.Event{Title: "Other"})
 	require.NoError(t, err)
 	assert.Regexp(t, "^[a-z2-7]{16}$", other.ID)
 
@@ -95,6 +98,7 @@ func events(t *testing.T, open Open) {
 	old, err := s.EventAt(ctx, "party", 1)
 	require.NoError(t, err)
 	assert.Equal(t, Party(), old.Event)
+	assert.Equal(t, made, old, "with the title and the time of that version")
 
 	require.NoError(t, s.Close())
 	s = open(t, ticking())
@@ -108,7 +112,7 @@ func pages(t *testing.T, open Open) {
 	s := open(t, store.Options{Now: func() time.Time { return Noon }}) // ties are split by id
 	want := map[string]bool{}
 	for i := range 7 {
-		e, err := s.CreateEvent(ctx, "", "", event.Event{Title: fmt.Sprint(i), Date: "2027-05-15"})
+		e, err := s.CreateEvent(ctx, once, "", event.Event{Title: fmt.Sprint(i), Date: "2027-05-15"})
 		require.NoError(t, err)
 		want[e.ID] = true
 	}
@@ -137,11 +141,12 @@ func pages(t *testing.T, open Open) {
 func requests(t *testing.T, open Open) {
 	ctx := t.Context()
 	s := open(t, ticking())
+	request := store.Request{ID: "request-1", Hash: "1"}
 	ids := make([]string, 8)
 	var wg sync.WaitGroup
 	for i := range ids {
 		wg.Go(func() {
-			e, err := s.CreateEvent(ctx, "request-1", "", Party())
+			e, err := s.CreateEvent(ctx, request, "", Party())
 			assert.NoError(t, err)
 			ids[i] = e.ID
 		})
@@ -150,31 +155,44 @@ func requests(t *testing.T, open Open) {
 	for _, id := range ids {
 		assert.Equal(t, ids[0], id, "one request makes one event")
 	}
-	sheet, err := s.CreateSheet(ctx, "request-1", ids[0], 1, event.CallSheet{})
+	sheet, err := s.CreateSheet(ctx, request, ids[0], 1, event.CallSheet{})
 	require.NoError(t, err)
-	again, err := s.CreateSheet(ctx, "request-1", ids[0], 1, event.CallSheet{Totals: event.Totals{Cost: 9}})
+	again, err := s.CreateSheet(ctx, request, ids[0], 1, event.CallSheet{Totals: event.Totals{Cost: 9}})
 	require.NoError(t, err)
 	assert.Equal(t, sheet, again)
-	made, err := s.MadeSheet(ctx, "request-1", ids[0])
+	made, err := s.MadeSheet(ctx, request, ids[0])
 	require.NoError(t, err)
 	assert.Equal(t, sheet, made)
-	r, err := s.CreateRun(ctx, "request-1", ids[0], sheet.ID)
+	r, err := s.CreateRun(ctx, request, ids[0], sheet.ID)
 	require.NoError(t, err)
-	same, err := s.CreateRun(ctx, "request-1", ids[0], sheet.ID)
+	same, err := s.CreateRun(ctx, request, ids[0], sheet.ID)
 	require.NoError(t, err)
 	assert.Equal(t, r, same)
+
+	other := store.Request{ID: "request-1", Hash: "2"}
+	_, err = s.CreateEvent(ctx, other, "", Party())
+	require.ErrorIs(t, err, store.ErrReused)
+	_, err = s.CreateSheet(ctx, other, ids[0], 1, event.CallSheet{})
+	require.ErrorIs(t, err, store.ErrReused)
+	_, err = s.MadeSheet(ctx, other, ids[0])
+	require.ErrorIs(t, err, store.ErrReused)
+	_, err = s.CreateRun(ctx, other, ids[0], sheet.ID)
+	require.ErrorIs(t, err, store.ErrReused)
+	e, err := s.CreateEvent(ctx, store.Request{ID: "request-1"}, "", Party())
+	require.NoError(t, err, "nothing to compare with")
+	assert.Equal(t, ids[0], e.ID)
 }
 
 func sheetsAndRuns(t *testing.T, open Open) {
 	ctx := t.Context()
 	s := open(t, ticking())
-	e, err := s.CreateEvent(ctx, "", "party", Party())
+	e, err := s.CreateEvent(ctx, once, "party", Party())
 	require.NoError(t, err)
 	c := event.CallSheet{Blocks: []event.SheetBlock{{Block: "b", Start: Noon, Length: time.Hour, Entries: []event.SheetEntry{{Grouping: "all", StepIn: []string{"ines"}}}}}}
-	made, err := s.CreateSheet(ctx, "", "party", e.Version, c)
+	made, err := s.CreateSheet(ctx, once, "party", e.Version, c)
 	require.NoError(t, err)
 	assert.Equal(t, c, made.Sheet)
-	_, err = s.CreateSheet(ctx, "", "party", 9, c)
+	_, err = s.CreateSheet(ctx, once, "party", 9, c)
 	require.ErrorIs(t, err, store.ErrNotFound, "of a version that there is not")
 	list, next, err := s.Sheets(ctx, "party", store.Page{Size: 10})
 	require.NoError(t, err)
@@ -182,9 +200,9 @@ func sheetsAndRuns(t *testing.T, open Open) {
 	require.Len(t, list, 1)
 	assert.Equal(t, made.ID, list[0].ID)
 
-	_, err = s.CreateRun(ctx, "", "party", "none")
+	_, err = s.CreateRun(ctx, once, "party", "none")
 	require.ErrorIs(t, err, store.ErrNotFound)
-	r, err := s.CreateRun(ctx, "", "party", made.ID)
+	r, err := s.CreateRun(ctx, once, "party", made.ID)
 	require.NoError(t, err)
 	assert.Equal(t, run.Run{Ref: run.Ref{Event: "party", Run: r.Ref.Run}, Number: r.Number, Sheet: made.ID, Version: 1, Created: r.Created}, r)
 	runs, _, err := s.Runs(ctx, "party", store.Page{Size: 10})
@@ -205,7 +223,7 @@ func clockPutBack(t *testing.T, open Open) {
 	ctx := t.Context()
 	now := Noon
 	s := open(t, store.Options{Now: func() time.Time { now = now.Add(-time.Hour); return now }})
-	_, err := s.CreateEvent(ctx, "", "party", Party())
+	_, err := s.CreateEvent(ctx, once, "party", Party())
 	require.NoError(t, err)
 	_, err = s.NewestSheet(ctx, "party")
 	require.ErrorIs(t, err, store.ErrNotFound)
@@ -213,13 +231,13 @@ func clockPutBack(t *testing.T, open Open) {
 	require.ErrorIs(t, err, store.ErrNotFound)
 	var sheets, runs []string
 	for range 5 {
-		c, err := s.CreateSheet(ctx, "", "party", 1, event.CallSheet{})
+		c, err := s.CreateSheet(ctx, once, "party", 1, event.CallSheet{})
 		require.NoError(t, err)
 		newest, err := s.NewestSheet(ctx, "party")
 		require.NoError(t, err)
 		assert.Equal(t, c.ID, newest.ID)
 		assert.Equal(t, c.Created, newest.Created)
-		r, err := s.CreateRun(ctx, "", "party", c.ID)
+		r, err := s.CreateRun(ctx, once, "party", c.ID)
 		require.NoError(t, err)
 		last, err := s.NewestRun(ctx, "party")
 		require.NoError(t, err)
@@ -250,7 +268,7 @@ func clockPutBack(t *testing.T, open Open) {
 	last, err := s.NewestRun(ctx, "party")
 	require.NoError(t, err)
 	assert.Equal(t, runs[3], last.Ref.Run)
-	r, err := s.CreateRun(ctx, "", "party", sheets[0])
+	r, err := s.CreateRun(ctx, once, "party", sheets[0])
 	require.NoError(t, err)
 	assert.Greater(t, r.Number, last.Number+1)
 }
@@ -259,7 +277,7 @@ func links(t *testing.T, open Open) {
 	ctx := t.Context()
 	c := &clock{now: Noon}
 	s := open(t, store.Options{Now: c.read})
-	_, err := s.CreateEvent(ctx, "", "party", Party())
+	_, err := s.CreateEvent(ctx, once, "party", Party())
 	require.NoError(t, err)
 	l, secret, err := s.CreateLink(ctx, "party", store.Reader, "Aunt", Noon.Add(time.Hour))
 	require.NoError(t, err)
@@ -295,11 +313,11 @@ func links(t *testing.T, open Open) {
 // Begin makes an event with a sheet and a run.
 func Begin(t *testing.T, s *store.Store) run.Ref {
 	t.Helper()
-	e, err := s.CreateEvent(t.Context(), "", "", Party())
+	e, err := s.CreateEvent(t.Context(), once, "", Party())
 	require.NoError(t, err)
-	c, err := s.CreateSheet(t.Context(), "", e.ID, 1, event.CallSheet{})
+	c, err := s.CreateSheet(t.Context(), once, e.ID, 1, event.CallSheet{})
 	require.NoError(t, err)
-	r, err := s.CreateRun(t.Context(), "", e.ID, c.ID)
+	r, err := s.CreateRun(t.Context(), once, e.ID, c.ID)
 	require.NoError(t, err)
 	return r.Ref
 }

@@ -96,7 +96,7 @@ func (p *Page) newestRun(ctx context.Context, eventID string) (run.Run, bool, er
 }
 
 func (p *Page) beginRun(ctx context.Context, request, eventID, sheetID string) (run.Run, error) {
-	r, err := p.o.Store.CreateRun(ctx, request, eventID, sheetID)
+	r, err := p.o.Store.CreateRun(ctx, store.Request{ID: request}, eventID, sheetID)
 	if err != nil {
 		return run.Run{}, err
 	}

@@ -127,7 +127,7 @@ func TestBrowserBeginsAnew(t *testing.T) {
 	e.Title = "Once more"
 	kept, err := s.store.ReplaceEvent(t.Context(), "harbour", 1, e)
 	require.NoError(t, err)
-	_, err = s.store.CreateSheet(t.Context(), "", "harbour", kept.Version, u.Plan.Sheet)
+	_, err = s.store.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, u.Plan.Sheet)
 	require.NoError(t, err)
 	lead.do(chromedp.Reload())
 	lead.see("#taken")

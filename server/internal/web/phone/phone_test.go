@@ -132,7 +132,7 @@ func TestNewerList(t *testing.T) {
 		require.NoError(t, err)
 		sheet, err := s.store.Occasion(t.Context(), run.Ref{Event: "harbour", Run: first.Run})
 		require.NoError(t, err)
-		_, err = s.store.CreateSheet(t.Context(), "", "harbour", kept.Version, sheet.Sheet)
+		_, err = s.store.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, sheet.Sheet)
 		require.NoError(t, err)
 	}
 	change(1)

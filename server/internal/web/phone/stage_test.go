@@ -111,11 +111,11 @@ func newStage(t *testing.T, e event.Event) *stage {
 	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{})
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
-	kept, err := s.CreateEvent(t.Context(), "", "harbour", e)
+	kept, err := s.CreateEvent(t.Context(), store.Request{}, "harbour", e)
 	require.NoError(t, err)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Budget: 200 * time.Millisecond})
 	require.NoError(t, err)
-	_, err = s.CreateSheet(t.Context(), "", "harbour", kept.Version, sheet)
+	_, err = s.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, sheet)
 	require.NoError(t, err)
 	log := &logBuffer{}
 	logger := slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug}))
