@@ -1,50 +1,40 @@
 package main
 
 import (
-	"crypto/rand"
-	"encoding/base64"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
+
+	"kinorder.example/server"
 )
 
-// keyName is the file of the studio key in a data folder.
-const keyName = "studio.key"
-
-// studioKey reads the key from a file. In a data folder it makes one where there is none, readable by
-// its owner only.
+// studioKey reads the key from a file. In a data folder it makes one where there is none. A file that
+// every user of the machine can read is refused, as ssh does with its keys; a group may read it, because
+// services get their secrets so.
 func studioKey(file, data string) (key, from string, err error) {
 	if file == "" && data == "" {
 		return "", "", invalid(errors.New("--postgres needs --key-file: a file with a secret of at least 22 characters that opens every event, the same for every server on the database"))
 	}
 	if file == "" {
-		file = filepath.Join(data, keyName)
-		if err := makeKey(data, file); err != nil {
+		if file, err = server.MakeStudioKey(data); err != nil {
 			return "", "", failed(err)
 		}
 	}
-	key, err = readSecret(file)
-	return key, file, err
-}
-
-func makeKey(folder, file string) error {
-	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return err
-	}
-	var b [16]byte
-	_, _ = rand.Read(b[:]) // never fails, as its documentation says
-	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if errors.Is(err, fs.ErrExist) {
-		return nil
-	}
+	info, err := os.Stat(file)
 	if err != nil {
-		return err
+		return "", "", failed(err)
 	}
-	_, err = f.WriteString(base64.RawURLEncoding.EncodeToString(b[:]) + "\n")
-	return errors.Join(err, f.Close())
+	if info.Mode().Perm()&0o007 != 0 && info.Mode().IsRegular() && runtime.GOOS != "windows" { // which has no such bits
+		return "", "", invalid(fmt.Errorf("%s: every user of this machine can read or change the studio key: run chmod o= %[1]s, or delete it and make a new one if they should not have seen it", file))
+	}
+	key, err = readSecret(file)
+	if err != nil && info.Size() == 0 && filepath.Base(file) == server.KeyFile {
+		err = invalid(fmt.Errorf("%s is empty: the disk may have been full when it was made; delete it, and serve --data makes a new one", file))
+	}
+	return key, file, err
 }
 
 // readSecret reads the first line of a file.

@@ -138,7 +138,7 @@ func TestMeasureAtAServer(t *testing.T) {
 	folder := t.TempDir()
 	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", folder)
 	defer server.kill(t)
-	studio := filepath.Join(folder, keyName)
+	studio := filepath.Join(folder, "studio.key")
 	with := func(args ...string) []string {
 		return append(args, "--server", server.address, "--secret-file", studio)
 	}

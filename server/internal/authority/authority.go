@@ -140,7 +140,7 @@ func create(file string, template *x509.Certificate) error {
 		return err
 	}
 	content := append(encode("CERTIFICATE", der), encode("PRIVATE KEY", secret)...)
-	return writeNew(file, content)
+	return WriteNew(file, content)
 }
 
 // authorityName is what a phone lists the authority under; RFC 5280 allows 64 characters.
@@ -148,9 +148,9 @@ func authorityName(host string, made time.Time) string {
 	return "kinorder on " + host[:min(len(host), 30)] + ", made " + made.Format(time.DateOnly)
 }
 
-// writeNew writes a file whole or not at all, and leaves one that is there as it is.
-func writeNew(file string, content []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(file), ".authority-*") // readable by its owner only
+// WriteNew writes a file whole or not at all, and leaves one that is there as it is.
+func WriteNew(file string, content []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(file), ".kinorder-*") // readable by its owner only
 	if err != nil {
 		return err
 	}
