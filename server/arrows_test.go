@@ -32,7 +32,7 @@ var arrows = map[string][]string{
 	"server/internal/intake":   {"server/internal/event", "server/internal/wording"},
 	"server/internal/planning": {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/sheet":    {"server/internal/diagram", "server/internal/event", "server/internal/wording"},
-	"server/internal/diagram":  {"server/internal/event", "solver"},
+	"server/internal/diagram":  {"server/internal/event"},
 	"server/internal/placing":  {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/api":      {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/placing", "server/internal/planning", "solver", "server/internal/sheet", "server/internal/wording", "proto/kinorder/v1"},

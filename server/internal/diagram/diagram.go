@@ -12,7 +12,6 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/solver/standing"
 )
 
 // ErrInvalid is wrapped by every error of this package.
@@ -90,30 +89,30 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 	if o.Width == 0 {
 		o.Width = PageWidth
 	}
-	plan, ids := planOf(s)
-	if len(ids) == 0 || !(o.Width >= 100 && o.Width <= 2000) {
-		return "", fmt.Errorf("%w: %d people on a canvas %g wide", ErrInvalid, len(ids), o.Width)
+	plan := layoutOf(s)
+	if len(plan.ids) == 0 || !(o.Width >= 100 && o.Width <= 2000) {
+		return "", fmt.Errorf("%w: %d people on a canvas %g wide", ErrInvalid, len(plan.ids), o.Width)
 	}
-	p := picture{words: w, names: make([]string, len(ids)), plan: &plan, width: o.Width}
-	for q, id := range ids {
+	p := picture{words: w, names: make([]string, len(plan.ids)), plan: plan, width: o.Width}
+	for q, id := range plan.ids {
 		p.names[q] = printable(names[id])
 	}
-	c := standing.Canvas{Width: o.Width, Caption: captionFont * 1.4, Step: stepHeight}
+	c := canvas{width: o.Width, caption: captionFont * 1.4, step: stepHeight}
 	plan.shrink(c)
 	var labels [][]string
 	var font float64
 	lines := 0
 	if !o.NumbersOnly {
-		labels, font, lines = fitLabels(plan.Diagram(c), p.names)
+		labels, font, lines = fitLabels(plan.draw(c), p.names)
 	}
 	if labels != nil {
-		c.Label = float64(lines)*font*lineHeight + 6
+		c.label = float64(lines)*font*lineHeight + 6
 	} else {
-		c.Label = 3
-		c.Caption = captionFont * 1.2
+		c.label = 3
+		c.caption = captionFont * 1.2
 	}
-	d := plan.Diagram(c)
-	height := d.Height + cameraHeight
+	d := plan.draw(c)
+	height := d.height + cameraHeight
 	var keys []keyLine
 	if labels == nil {
 		p.numbers = numbers(d)
@@ -123,14 +122,14 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 		height += (float64(len(keys))+0.5)*keyFont*1.35 + keyGap
 	}
 	p.open(d, height)
-	for _, b := range d.Bands {
-		p.band(b, len(d.Bands))
+	for _, b := range d.bands {
+		p.band(b, len(d.bands))
 	}
-	for _, f := range d.Figures {
+	for _, f := range d.figures {
 		p.figure(f)
 	}
 	if labels != nil {
-		for k, f := range d.Figures {
+		for k, f := range d.figures {
 			p.label(f, labels[k], font)
 		}
 	}
@@ -144,17 +143,17 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 
 // Labelled reports whether SVG with these options writes every name below its figure.
 func Labelled(s event.Standing, names map[string]string, o Options) bool {
-	plan, ids := planOf(s)
-	if o.NumbersOnly || len(ids) == 0 {
+	plan := layoutOf(s)
+	if o.NumbersOnly || len(plan.ids) == 0 {
 		return false
 	}
-	clean := make([]string, len(ids))
-	for q, id := range ids {
+	clean := make([]string, len(plan.ids))
+	for q, id := range plan.ids {
 		clean[q] = printable(names[id])
 	}
-	c := standing.Canvas{Width: cmp.Or(o.Width, PageWidth), Caption: captionFont * 1.4, Step: stepHeight}
+	c := canvas{width: cmp.Or(o.Width, PageWidth), caption: captionFont * 1.4, step: stepHeight}
 	plan.shrink(c)
-	labels, _, _ := fitLabels(plan.Diagram(c), clean)
+	labels, _, _ := fitLabels(plan.draw(c), clean)
 	return labels != nil
 }
 
@@ -173,15 +172,15 @@ type Numbered struct {
 
 // Rows lists people as figures are numbered: from the back row on.
 func Rows(s event.Standing, w Words) []Row {
-	plan, ids := planOf(s)
-	p := picture{words: w, plan: &plan}
-	d := plan.Diagram(standing.Canvas{Width: PageWidth})
+	plan := layoutOf(s)
+	p := picture{words: w, plan: plan}
+	d := plan.draw(canvas{width: PageWidth})
 	var out []Row
-	for _, b := range d.Bands {
-		row := Row{Caption: p.caption(b, len(d.Bands))}
-		for k, f := range d.Figures {
-			if f.Row == b.Row {
-				row.People = append(row.People, Numbered{k + 1, ids[f.Person], f.HeldBy >= 0})
+	for _, b := range d.bands {
+		row := Row{Caption: p.caption(b, len(d.bands))}
+		for k, f := range d.figures {
+			if f.row == b.row {
+				row.People = append(row.People, Numbered{k + 1, plan.ids[f.person], f.heldBy >= 0})
 			}
 		}
 		out = append(out, row)
@@ -213,38 +212,38 @@ type picture struct {
 }
 
 // numbers counts people in the order of Rows.
-func numbers(d standing.Diagram) []int {
-	out := make([]int, len(d.Figures))
-	for k, f := range d.Figures {
-		out[f.Person] = k + 1
+func numbers(d drawing) []int {
+	out := make([]int, len(d.figures))
+	for k, f := range d.figures {
+		out[f.person] = k + 1
 	}
 	return out
 }
 
 // caption says which row a band is and how people hold still in it, most of them first.
-func (p *picture) caption(b standing.Band, rows int) string {
+func (p *picture) caption(b band, rows int) string {
 	name := p.words.OnlyRow
 	switch {
 	case rows == 1:
-	case b.Row == 0:
+	case b.row == 0:
 		name = p.words.FrontRow
-	case b.Row == rows-1:
+	case b.row == rows-1:
 		name = p.words.BackRow
 	default:
-		name = p.words.MiddleRow(b.Row + 1)
+		name = p.words.MiddleRow(b.row + 1)
 	}
-	var count [standing.Held]int
-	for _, q := range p.plan.Rows[b.Row].People {
-		count[p.plan.Places[q].Posture]++
+	var count [event.Held]int
+	for _, q := range p.plan.rows[b.row].people {
+		count[p.plan.places[q].Posture]++
 	}
-	order := make([]standing.Posture, standing.Held)
-	for k := range order {
-		order[k] = standing.Posture(k)
+	var order []event.Posture
+	for k := event.Upright; k < event.Held; k++ {
+		order = append(order, k)
 	}
-	slices.SortStableFunc(order, func(a, b standing.Posture) int { return count[b] - count[a] })
+	slices.SortStableFunc(order, func(a, b event.Posture) int { return count[b] - count[a] })
 	for _, posture := range order {
 		if count[posture] > 0 {
-			name += p.words.Separator + p.words.Postures[event.Posture(posture)+event.Upright]
+			name += p.words.Separator + p.words.Postures[posture]
 		}
 	}
 	return name

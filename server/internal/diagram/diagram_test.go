@@ -9,43 +9,24 @@ import (
 	"testing"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/solver/standing"
+	"kinorder.example/server/internal/placing"
 )
 
-// plan arranges people, whose ids are their numbers.
-func plan(t testing.TB, spec standing.Spec) event.Standing {
+// plan arranges people in a grouping of all; their ids are their numbers.
+func plan(t testing.TB, people []event.Person) event.Standing {
 	t.Helper()
-	p, err := standing.NewProblem(spec)
+	e := event.Event{Groupings: []event.Grouping{{ID: "all"}}}
+	for q, p := range people {
+		p.ID = fmt.Sprint(q)
+		p.Name = "Guest " + p.ID
+		e.People = append(e.People, p)
+		e.Groupings[0].Members = append(e.Groupings[0].Members, p.ID)
+	}
+	out, err := placing.Arrange(e, "all", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := standing.Arrange(p, standing.Options{Moves: 1000})
-	if err != nil {
-		t.Fatal(err)
-	}
-	var s event.Standing
-	for r, row := range out.Rows {
-		w := event.StandingRow{Kind: event.RowKind(row.Kind) + event.GroundRow, WidthCM: row.WidthCM, AsideCM: row.AsideCM, BaseCM: row.BaseCM}
-		for _, q := range row.People {
-			w.Places = append(w.Places, place(out, q))
-			for held, at := range out.Places {
-				if at.HeldBy == q && at.Row == r {
-					w.Places = append(w.Places, place(out, held))
-				}
-			}
-		}
-		s.Rows = append(s.Rows, w)
-	}
-	return s
-}
-
-func place(p standing.Plan, q int) event.StandingPlace {
-	at := p.Places[q]
-	out := event.StandingPlace{Person: fmt.Sprint(q), XCM: at.XCM, Posture: event.Posture(at.Posture) + event.Upright, HeadCM: at.HeadCM, WidthCM: at.WidthCM}
-	if at.HeldBy >= 0 {
-		out.HeldBy = fmt.Sprint(at.HeldBy)
-	}
-	return out
+	return out.Standing()
 }
 
 // names gives people their names by number.
@@ -55,22 +36,6 @@ func names(list ...string) map[string]string {
 		out[fmt.Sprint(q)] = name
 	}
 	return out
-}
-
-// The conversion between both packages goes by the order of their constants.
-func TestKindsAndPosturesAreInOneOrder(t *testing.T) {
-	for k, want := range []standing.Kind{standing.GroundRow, standing.KneelingRow, standing.ChairRow, standing.StandingRow, standing.StepRow, standing.SecondStepRow} {
-		in := []event.RowKind{event.GroundRow, event.KneelingRow, event.ChairRow, event.PlainRow, event.StepRow, event.SecondStepRow}[k]
-		if got := kindOf(in); got != want {
-			t.Errorf("kind %d is %d, want %d", in, got, want)
-		}
-	}
-	for k, want := range []standing.Posture{standing.Standing, standing.OnGround, standing.Kneeling, standing.OnChair, standing.InWheelchair, standing.OnStep, standing.OnSecondStep, standing.Held} {
-		in := []event.Posture{event.Upright, event.OnGround, event.Kneeling, event.OnChair, event.InWheelchair, event.OnStep, event.OnSecondStep, event.Held}[k]
-		if got := postureOf(in); got != want {
-			t.Errorf("posture %d is %d, want %d", in, got, want)
-		}
-	}
 }
 
 // wellFormed parses an SVG and returns the text it shows.
@@ -95,8 +60,8 @@ func wellFormed(t *testing.T, svg string) []string {
 }
 
 func TestNamesStandBelowTheFigures(t *testing.T) {
-	people := []standing.Person{{}, {}, {Age: standing.Infant}, {Seat: true}}
-	svg, err := SVG(plan(t, standing.Spec{People: people}), names("Ada & Bo <x>", "Nguyễn Thị Thanh Hương", "Mia", "ليلى الحداد"), English(), Options{})
+	people := []event.Person{{}, {}, {AgeBand: event.Infant}, {Needs: []event.Need{event.Seat}}}
+	svg, err := SVG(plan(t, people), names("Ada & Bo <x>", "Nguyễn Thị Thanh Hương", "Mia", "ليلى الحداد"), English(), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -112,16 +77,16 @@ func TestNamesStandBelowTheFigures(t *testing.T) {
 }
 
 func TestManyPeopleAreNumbered(t *testing.T) {
-	people := make([]standing.Person, 60)
+	people := make([]event.Person, 60)
 	list := make([]string, 60)
 	for q := range people {
 		people[q].HeightCM = 155 + q%30
 		list[q] = "Somebody Withalongername " + string(rune('A'+q%26))
 	}
-	people[7].Age, people[7].HeightCM = standing.Infant, 0
+	people[7].AgeBand, people[7].HeightCM = event.Infant, 0
 	list[9] = "欧阳娜娜"
 	list[11] = "يوسف"
-	sixty := plan(t, standing.Spec{People: people})
+	sixty := plan(t, people)
 	svg, err := SVG(sixty, names(list...), English(), Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -140,10 +105,10 @@ func TestManyPeopleAreNumbered(t *testing.T) {
 }
 
 func TestPosturesLookDifferent(t *testing.T) {
-	bodies := map[string]standing.Posture{}
-	for posture := standing.Standing; posture <= standing.InWheelchair; posture++ {
+	bodies := map[string]event.Posture{}
+	for posture := event.Upright; posture <= event.InWheelchair; posture++ {
 		p := picture{}
-		p.body(standing.Figure{Posture: posture, X: 50, Y: 20, R: 10, Shoulders: 18, Base: 70})
+		p.body(figure{posture: posture, x: 50, y: 20, r: 10, shoulders: 18, base: 70})
 		drawn := p.out.String()
 		if other, again := bodies[drawn]; again {
 			t.Errorf("postures %d and %d look alike", posture, other)
@@ -179,7 +144,7 @@ func TestWrap(t *testing.T) {
 }
 
 func TestNumbersOnly(t *testing.T) {
-	s := plan(t, standing.Spec{People: []standing.Person{{}, {Age: standing.Infant}, {HeightCM: 180}}})
+	s := plan(t, []event.Person{{}, {AgeBand: event.Infant}, {HeightCM: 180}})
 	w := English()
 	w.Number = func(n int) string { return []string{"٠", "١", "٢", "٣"}[n] }
 	svg, err := SVG(s, names("Ada", "Bo", "Cy"), w, Options{Width: HalfWidth, NumbersOnly: true})
@@ -205,7 +170,7 @@ func TestNobodyIsNotDrawn(t *testing.T) {
 	if _, err := SVG(event.Standing{}, nil, English(), Options{}); !errors.Is(err, ErrInvalid) {
 		t.Errorf("%v, want ErrInvalid", err)
 	}
-	if _, err := SVG(plan(t, standing.Spec{People: make([]standing.Person, 2)}), nil, English(), Options{Width: 5}); !errors.Is(err, ErrInvalid) {
+	if _, err := SVG(plan(t, make([]event.Person, 2)), nil, English(), Options{Width: 5}); !errors.Is(err, ErrInvalid) {
 		t.Errorf("%v, want ErrInvalid", err)
 	}
 }
@@ -214,7 +179,7 @@ func FuzzNames(f *testing.F) {
 	for _, name := range []string{"Ada", "", "\x00\u202eevil", "a\ufffeb", "\xff\xfe", "王小明", "<script>", strings.Repeat("x", 300)} {
 		f.Add(name)
 	}
-	three := plan(f, standing.Spec{People: []standing.Person{{}, {Age: standing.Infant}, {Age: standing.Child}}})
+	three := plan(f, []event.Person{{}, {AgeBand: event.Infant}, {AgeBand: event.Child}})
 	f.Fuzz(func(t *testing.T, name string) {
 		svg, err := SVG(three, names(name, name, "Bo"), English(), Options{})
 		if err != nil {

@@ -4,8 +4,6 @@ import (
 	"html"
 	"strings"
 	"unicode"
-
-	"kinorder.example/solver/standing"
 )
 
 // Directional isolates keep a name of one direction whole in a line of the other (UAX #9).
@@ -52,19 +50,19 @@ func width(s string) float64 {
 
 // fitLabels wraps the names of all figures for the largest font at which each fits below its figure. It
 // returns the lines by figure, the font and the most lines, or nil when no font will do.
-func fitLabels(d standing.Diagram, names []string) (labels [][]string, font float64, most int) {
+func fitLabels(d drawing, names []string) (labels [][]string, font float64, most int) {
 	for font = largestFont; font >= smallestFont; font -= 0.5 {
-		labels, most = make([][]string, len(d.Figures)), 0
+		labels, most = make([][]string, len(d.figures)), 0
 		fits := true
-		for k, f := range d.Figures {
-			if f.HeldBy >= 0 {
+		for k, f := range d.figures {
+			if f.heldBy >= 0 {
 				continue // written below the holder
 			}
-			room := (f.LabelWidth - 3) / font
-			lines, ok := wrap(names[f.Person], room, 3)
-			for _, held := range d.Figures {
-				if held.HeldBy == f.Person {
-					more, fine := wrap("+ "+names[held.Person], room, 2)
+			room := (f.labelWidth - 3) / font
+			lines, ok := wrap(names[f.person], room, 3)
+			for _, held := range d.figures {
+				if held.heldBy == f.person {
+					more, fine := wrap("+ "+names[held.person], room, 2)
 					lines, ok = append(lines, more...), ok && fine
 				}
 			}
@@ -129,20 +127,20 @@ type keyLine struct {
 }
 
 // key lists people by row below the picture, the number before the name.
-func (p *picture) key(d standing.Diagram, top float64) []keyLine {
+func (p *picture) key(d drawing, top float64) []keyLine {
 	room := (p.width - 8) / keyFont
 	y := top + keyGap
 	var out []keyLine
-	for _, b := range d.Bands {
-		line := keyLine{head: p.caption(b, len(d.Bands)) + p.words.Colon}
+	for _, b := range d.bands {
+		line := keyLine{head: p.caption(b, len(d.bands)) + p.words.Colon}
 		used := width(line.head) * 1.1
-		for _, f := range d.Figures {
-			if f.Row != b.Row {
+		for _, f := range d.figures {
+			if f.row != b.row {
 				continue
 			}
 			// A number and its name stay on one line; an entry is isolated as a whole.
-			entry := isolate + p.words.Number(p.numbers[f.Person]) + "\u00a0" + isolate + strings.ReplaceAll(p.names[f.Person], " ", "\u00a0") + endIsolate + endIsolate
-			if f.HeldBy >= 0 {
+			entry := isolate + p.words.Number(p.numbers[f.person]) + "\u00a0" + isolate + strings.ReplaceAll(p.names[f.person], " ", "\u00a0") + endIsolate + endIsolate
+			if f.heldBy >= 0 {
 				entry = "(" + p.words.Holding + " " + entry + ")"
 			}
 			w := width(entry) + 1.2

@@ -1,5 +1,7 @@
 package event
 
+import "kinorder.example/server/internal/wording"
+
 // Space is the room people have to stand in, in centimetres, and what there is to stand, sit or kneel
 // on. The zero value is as much room as is wanted, without chairs or steps.
 type Space struct {
@@ -119,3 +121,20 @@ const (
 	RemedyTwoSteps
 	RemedySplit
 )
+
+// RemedyText says what would let people fit, nothing where there is no remedy.
+func (s *Standing) RemedyText() wording.Message {
+	switch s.Remedy {
+	case RemedyKneel:
+		return wording.Say("Let a front row kneel, where the ground is fit for it.")
+	case RemedyChairs:
+		return wording.Say("Put a front row on chairs: %s of them.", s.RemedyChairs)
+	case RemedyStep:
+		return wording.Say("Put a back row on a step, where a safe one is at hand.")
+	case RemedyTwoSteps:
+		return wording.Say("Put two back rows on steps, where safe ones are at hand.")
+	case RemedySplit:
+		return wording.Say("Take it in two photographs, or where there is more room.")
+	}
+	return wording.Message{}
+}

@@ -250,7 +250,7 @@ func (d *day) advise(entry *event.SheetEntry, plan Plan, space event.Space) {
 		add(event.CodeNeighbours, "In %s two people whom a rule keeps from standing side by side do: too few others are in it. Place them yourself, or add somebody.", wording.Curly(entry.Title))
 	}
 	if s := entry.Standing; s.Has(event.TooWide) || s.Has(event.TooDeep) {
-		add(event.CodeNoRoom, "%s takes %s and there is %s. %s", wording.Curly(entry.Title), metres(s.WidthCM, s.DepthCM), metres(space.WidthCM, space.DepthCM), remedyWords(s))
+		add(event.CodeNoRoom, "%s takes %s and there is %s. %s", wording.Curly(entry.Title), metres(s.WidthCM, s.DepthCM), metres(space.WidthCM, space.DepthCM), s.RemedyText())
 	}
 }
 
@@ -264,21 +264,5 @@ func metres(width, depth int) wording.Message {
 		return wording.Say("%s m from front to back", tenths(depth))
 	default:
 		return wording.Say("%s m wide and %s m deep", tenths(width), tenths(depth))
-	}
-}
-
-// remedyWords says what would let people fit.
-func remedyWords(s *event.Standing) wording.Message {
-	switch s.Remedy {
-	case event.RemedyKneel:
-		return wording.Say("Let a front row kneel, where the ground is fit for it.")
-	case event.RemedyChairs:
-		return wording.Say("Put a front row on chairs: %s of them.", fmt.Sprint(s.RemedyChairs))
-	case event.RemedyStep:
-		return wording.Say("Put a back row on a step, where a safe one is at hand.")
-	case event.RemedyTwoSteps:
-		return wording.Say("Put two back rows on steps, where safe ones are at hand.")
-	default:
-		return wording.Say("Take it in two photographs, or where there is more room.")
 	}
 }

@@ -57,17 +57,8 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	if s.Has(event.FaceHidden) {
 		say("A face may be hidden: let people look out between those in front.")
 	}
-	switch s.Remedy {
-	case event.RemedyKneel:
-		say("Let a front row kneel, where the ground is fit for it.")
-	case event.RemedyChairs:
-		say("Put a front row on chairs: %s of them.", c.Number(s.RemedyChairs))
-	case event.RemedyStep:
-		say("Put a back row on a step, where a safe one is at hand.")
-	case event.RemedyTwoSteps:
-		say("Put two back rows on steps, where safe ones are at hand.")
-	case event.RemedySplit:
-		say("Take it in two photographs, or where there is more room.")
+	if remedy := s.RemedyText(); !remedy.Empty() {
+		v.Notes = append(v.Notes, c.Render(remedy))
 	}
 	if s.Has(event.WheelchairAlone) {
 		say("A wheelchair is at the end of a row: bring somebody beside it.")
