@@ -153,7 +153,7 @@ func (t tx) missingOr(ctx context.Context, id string, otherwise error) error {
 // DeleteEvent deletes an event and everything that belongs to it. Version 0 means any; otherwise
 // ErrConflict when the newest is another.
 func (s *Store) DeleteEvent(ctx context.Context, id string, version int64) error {
-	return s.write(ctx, "delete an event", func(t tx) error {
+	return s.remove(ctx, "delete an event", func(t tx) error {
 		n, err := t.exec(ctx, `DELETE FROM events WHERE id = ? AND (? = 0 OR version = ?)`, id, version, version)
 		if err != nil {
 			return err

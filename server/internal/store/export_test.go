@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/jackc/pgx/v5/pgconn"
 )
@@ -30,6 +31,12 @@ func (s *Store) Exec(ctx context.Context, statement string) error {
 func ClassifyPostgres(code string) error {
 	return classifyPostgres(errors.Join(&pgconn.PgError{Code: code, Message: "message", Detail: "LAPWING"}))
 }
+
+// WaitAtMost sets how long a call waits for the database.
+func (s *Store) WaitAtMost(d time.Duration) { s.patience = d }
+
+// MostConnections is how many connections there are at once.
+func (s *Store) MostConnections() int { return s.db.Stats().MaxOpenConnections }
 
 // Steps are the migrations.
 var Steps = steps

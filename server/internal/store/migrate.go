@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"strings"
+	"time"
 )
 
 // Migrations go forward only. A file that has been shipped is never edited: a change is a new file.
@@ -33,13 +34,16 @@ func steps() ([]string, error) {
 	return out, nil
 }
 
+// migrationTime is how long a migration may take, with all data in one table written anew.
+const migrationTime = time.Minute
+
 // migrate brings the schema up to date, all or nothing. Several servers may do so at once.
 func (s *Store) migrate(ctx context.Context) error {
 	all, err := steps()
 	if err != nil {
 		return err
 	}
-	return s.write(ctx, "bring the schema up to date", func(t tx) error {
+	return s.failed("bring the schema up to date", s.transact(ctx, migrationTime, func(t tx) error {
 		if s.dialect.lock != "" {
 			if _, err := t.exec(ctx, s.dialect.lock); err != nil {
 				return err
@@ -69,5 +73,5 @@ func (s *Store) migrate(ctx context.Context) error {
 			}
 		}
 		return nil
-	})
+	}))
 }

@@ -35,15 +35,12 @@ func OpenPostgres(ctx context.Context, dsn string, o Options) (*Store, error) {
 	db := stdlib.OpenDB(*config)
 	db.SetMaxOpenConns(16)
 	db.SetMaxIdleConns(8)
-	s := &Store{db: db, now: o.Now, hub: newHub(), dialect: dialect{
+	s := newStore(db, dialect{
 		numbered: true,
 		classify: classifyPostgres,
 		lock:     `SELECT pg_advisory_xact_lock(7465)`,
 		notify:   `SELECT pg_notify('` + channel + `', ?)`,
-	}}
-	if s.now == nil {
-		s.now = time.Now
-	}
+	}, o)
 	if err := s.migrate(ctx); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}

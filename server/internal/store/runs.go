@@ -97,7 +97,7 @@ func (s *Store) Runs(ctx context.Context, eventID string, p Page) ([]run.Run, st
 
 // DeleteRun deletes a run with its marks.
 func (s *Store) DeleteRun(ctx context.Context, ref run.Ref) error {
-	err := s.write(ctx, "delete a run", func(t tx) error {
+	err := s.remove(ctx, "delete a run", func(t tx) error {
 		n, err := t.exec(ctx, `DELETE FROM runs WHERE event_id = ? AND id = ?`, ref.Event, ref.Run)
 		if err == nil && n == 0 {
 			err = ErrNotFound

@@ -115,7 +115,7 @@ func (s *Store) Sheets(ctx context.Context, eventID string, p Page) ([]Sheet, st
 
 // DeleteSheet deletes a sheet. Runs that began with it go on.
 func (s *Store) DeleteSheet(ctx context.Context, eventID, id string) error {
-	return s.write(ctx, "delete a sheet", func(t tx) error {
+	return s.remove(ctx, "delete a sheet", func(t tx) error {
 		n, err := t.exec(ctx, `DELETE FROM sheets WHERE event_id = ? AND id = ?`, eventID, id)
 		if err == nil && n == 0 {
 			err = ErrNotFound

@@ -8,8 +8,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"sync"
-	"time"
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
@@ -33,7 +31,7 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 		return nil, fmt.Errorf("store: %w", err)
 	}
 	q := url.Values{"_txlock": {"immediate"}, "_pragma": {
-		"busy_timeout(10000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(ON)",
+		"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(ON)",
 		// What is deleted is overwritten: guest lists do not linger in free pages.
 		"secure_delete(ON)",
 	}}
@@ -42,16 +40,35 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 	if err != nil {
 		return nil, fmt.Errorf("store: %w", err)
 	}
-	// Opening a connection costs more than a query.
+	// Opening a connection costs more than a query; each holds a file open.
 	db.SetMaxIdleConns(4)
-	s := &Store{db: db, dialect: dialect{classify: classifySQLite}, now: o.Now, hub: newHub(), writing: &sync.Mutex{}}
-	if s.now == nil {
-		s.now = time.Now
+	db.SetMaxOpenConns(8)
+	// What was deleted is in the log ahead until that is put into the file and emptied.
+	s := newStore(db, dialect{classify: classifySQLite, erase: `PRAGMA wal_checkpoint(TRUNCATE)`}, o)
+	s.writing = make(chan struct{}, 1)
+	if err := s.sound(ctx, path); err != nil {
+		return nil, errors.Join(err, db.Close())
 	}
 	if err := s.migrate(ctx); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
 	return s, nil
+}
+
+// sound says whether a file is whole. A page that is not would otherwise be noticed in the middle of a day.
+func (s *Store) sound(ctx context.Context, path string) error {
+	if _, err := s.db.ExecContext(ctx, s.dialect.erase); err != nil { // what a server left that was killed
+		return s.failed("read "+path, err)
+	}
+	var found string
+	err := s.db.QueryRowContext(ctx, `PRAGMA quick_check(1)`).Scan(&found)
+	if err != nil {
+		found = err.Error()
+	}
+	if found == "ok" || ctx.Err() != nil {
+		return s.failed("read "+path, ctx.Err())
+	}
+	return fmt.Errorf("store: %w: %s is damaged (%s): put a copy of it in its place, or move it away to begin anew; sqlite3 with .recover may save what can still be read", ErrUnreachable, path, found)
 }
 
 func classifySQLite(err error) error {

@@ -13,7 +13,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"sync"
 	"time"
 )
 
@@ -50,7 +49,14 @@ type dialect struct {
 	// notify tells other servers of a change of a run, inside the transaction; empty means that
 	// there are none.
 	notify string
+	// erase takes off the disk what was deleted, after the transaction; empty means that the database
+	// sees to that by itself.
+	erase string
 }
+
+// patience is how long a call waits for the database: a phone that hears nothing for longer has been
+// forgotten by whoever holds it.
+const patience = 8 * time.Second
 
 // Store keeps everything. Open one with OpenSQLite or OpenPostgres.
 type Store struct {
@@ -58,10 +64,18 @@ type Store struct {
 	dialect dialect
 	now     func() time.Time
 	hub     *hub
-	// writing lets one transaction in at a time where the database has room for one only: waiting
+	// writing holds a token while a transaction runs, where the database has room for one only: waiting
 	// here is fair, retrying there is not. Nil for PostgreSQL.
-	writing *sync.Mutex
-	stop    []func() error
+	writing  chan struct{}
+	patience time.Duration
+	stop     []func() error
+}
+
+func newStore(db *sql.DB, d dialect, o Options) *Store {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	return &Store{db: db, dialect: d, now: o.Now, hub: newHub(), patience: patience}
 }
 
 // Close closes the database. What is committed is kept.
@@ -74,7 +88,11 @@ func (s *Store) Close() error {
 }
 
 // Ping says whether the database answers.
-func (s *Store) Ping(ctx context.Context) error { return s.failed("ping", s.db.PingContext(ctx)) }
+func (s *Store) Ping(ctx context.Context) error {
+	ctx, end := context.WithTimeout(ctx, s.patience)
+	defer end()
+	return s.failed("ping", s.db.PingContext(ctx))
+}
 
 // clock is the time in whole milliseconds, as it is stored.
 func (s *Store) clock() time.Time { return s.now().UTC().Truncate(time.Millisecond) }
@@ -84,7 +102,10 @@ func (s *Store) failed(operation string, err error) error {
 	if err == nil {
 		return nil
 	}
-	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrUnreachable, context.Canceled, context.DeadlineExceeded} {
+	if errors.Is(err, context.DeadlineExceeded) && !errors.Is(err, ErrUnreachable) {
+		return fmt.Errorf("store: %s: %w: no answer in time", operation, ErrUnreachable)
+	}
+	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrUnreachable, context.Canceled} {
 		if errors.Is(err, ours) {
 			return fmt.Errorf("store: %s: %w", operation, err)
 		}
@@ -113,30 +134,26 @@ func (s *Store) place(query string) string {
 	return b.String()
 }
 
-// tx is a transaction with our placeholders.
-type tx struct {
-	*sql.Tx
-	s *Store
+// single is a row that ends the waiting for it when it is read.
+type single struct {
+	*sql.Row
+	end context.CancelFunc
 }
 
-func (t tx) exec(ctx context.Context, query string, args ...any) (int64, error) {
-	r, err := t.ExecContext(ctx, t.s.place(query), args...)
-	if err != nil {
-		return 0, err
-	}
-	return r.RowsAffected()
+func (r single) Scan(into ...any) error {
+	defer r.end()
+	return r.Row.Scan(into...)
 }
 
-func (t tx) row(ctx context.Context, query string, args ...any) *sql.Row {
-	return t.QueryRowContext(ctx, t.s.place(query), args...)
-}
-
-func (s *Store) row(ctx context.Context, query string, args ...any) *sql.Row {
-	return s.db.QueryRowContext(ctx, s.place(query), args...)
+func (s *Store) row(ctx context.Context, query string, args ...any) single {
+	ctx, end := context.WithTimeout(ctx, s.patience)
+	return single{s.db.QueryRowContext(ctx, s.place(query), args...), end}
 }
 
 // rows calls each on every row of a query.
 func (s *Store) rows(ctx context.Context, query string, args []any, each func(scan func(...any) error) error) error {
+	ctx, end := context.WithTimeout(ctx, s.patience)
+	defer end()
 	rows, err := s.db.QueryContext(ctx, s.place(query), args...)
 	if err != nil {
 		return err
@@ -150,21 +167,66 @@ func (s *Store) rows(ctx context.Context, query string, args []any, each func(sc
 	return rows.Err()
 }
 
+// tx is a transaction with our placeholders.
+type tx struct {
+	*sql.Tx
+	s *Store
+	// until is when the database has to have answered.
+	until time.Time
+}
+
+func (t tx) exec(ctx context.Context, query string, args ...any) (int64, error) {
+	ctx, end := context.WithDeadline(ctx, t.until)
+	defer end()
+	r, err := t.ExecContext(ctx, t.s.place(query), args...)
+	if err != nil {
+		return 0, err
+	}
+	return r.RowsAffected()
+}
+
+func (t tx) row(ctx context.Context, query string, args ...any) single {
+	ctx, end := context.WithDeadline(ctx, t.until)
+	return single{t.QueryRowContext(ctx, t.s.place(query), args...), end}
+}
+
 // write runs f in a transaction and commits it. When it returns nil, what f wrote is on disk.
 func (s *Store) write(ctx context.Context, operation string, f func(tx) error) error {
+	return s.failed(operation, s.transact(ctx, s.patience, f))
+}
+
+// transact is write for what may take another time.
+func (s *Store) transact(ctx context.Context, most time.Duration, f func(tx) error) error {
+	ctx, end := context.WithTimeout(ctx, most)
+	defer end()
 	if s.writing != nil {
-		s.writing.Lock()
-		defer s.writing.Unlock()
+		select {
+		case s.writing <- struct{}{}:
+			defer func() { <-s.writing }()
+		case <-ctx.Done():
+			return ctx.Err()
+		}
 	}
 	t, err := s.db.BeginTx(ctx, nil)
 	if err != nil {
-		return s.failed(operation, err)
+		return err
 	}
 	defer t.Rollback() // after a commit it does nothing, after an error that one counts
-	if err := f(tx{t, s}); err != nil {
-		return s.failed(operation, err)
+	until, _ := ctx.Deadline()
+	if err := f(tx{t, s, until}); err != nil {
+		return err
 	}
-	return s.failed(operation, t.Commit())
+	return t.Commit()
+}
+
+// remove is write for what is deleted: it is taken off the disk too.
+func (s *Store) remove(ctx context.Context, operation string, f func(tx) error) error {
+	if err := s.write(ctx, operation, f); err != nil || s.dialect.erase == "" {
+		return err
+	}
+	// It is deleted, whatever comes of this: somebody who reads for long leaves it to the next time.
+	_, _ = s.db.ExecContext(context.WithoutCancel(ctx), s.dialect.erase)
+	return nil
 }
 
 // millis and instant turn times into what is stored; the zero time is 0.
