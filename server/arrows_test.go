@@ -42,7 +42,7 @@ var arrows = map[string][]string{
 	"client/cmd/kinorder":      {"client", "server", "proto/kinorder/v1"},
 	"proto/kinorder/v1":        {},
 
-	"server/internal/run":    {"server/internal/event", "server/internal/planning", "server/internal/wording"},
+	"server/internal/run":    {"server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/wording"},
 	"server/internal/store":  {"server/internal/event", "server/internal/run"},
 	"server/internal/access": {"server/internal/store"},
 

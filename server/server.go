@@ -151,7 +151,7 @@ func (s *Server) keep(c Config, service *api.Service) http.Handler {
 	var guard *access.Guard
 	var day http.Handler
 	if s.store != nil {
-		s.desk = run.NewDesk(run.DeskOptions{Store: s.store, Replan: planning.Replan, Log: c.Log})
+		s.desk = run.NewDesk(run.DeskOptions{Store: s.store, Replan: planning.Replan, Gate: s.gate, Log: c.Log})
 		guard = access.New(s.store, c.StudioKey)
 		day = phone.New(phone.Options{Store: s.store, Desk: s.desk, Guard: guard, Log: c.Log}).Handler()
 	}

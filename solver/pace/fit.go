@@ -1,6 +1,7 @@
 package pace
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"maps"
@@ -106,8 +107,8 @@ const (
 // by NNLS: errors are relative to the model's own time, every parameter is drawn towards its prior
 // as strongly as half its size is a standard deviation, and w is Huber's weight, so that one wild
 // slot pulls no harder than a late one. Weights, spread and model are repeated until they stand
-// still. Errors wrap ErrInvalid or ErrTooFew.
-func Fit(slots []Observed, prior Parameters) (Fitted, error) {
+// still. Errors wrap ErrInvalid or ErrTooFew, or are that of ctx when it ends first.
+func Fit(ctx context.Context, slots []Observed, prior Parameters) (Fitted, error) {
 	if err := checkFit(slots, prior); err != nil {
 		return Fitted{}, err
 	}
@@ -120,6 +121,9 @@ func Fit(slots []Observed, prior Parameters) (Fitted, error) {
 		f.weights[i] = 1
 	}
 	for range 60 {
+		if ctx.Err() != nil {
+			return Fitted{}, ctx.Err()
+		}
 		before := f.now
 		if err := f.solve(); err != nil {
 			return Fitted{}, err

@@ -1,6 +1,7 @@
 package pace
 
 import (
+	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -33,10 +34,45 @@ func days(r *rand.Rand, p Parameters, events, slots int, s Spread) []Observed {
 	return out
 }
 
+// looked is a context that ends when it has been looked at so often.
+type looked struct {
+	context.Context
+	left int
+}
+
+func (l *looked) Err() error {
+	if l.left--; l.left < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// The fit ends with its caller, wherever it is.
+func TestFitEndsWithItsCaller(t *testing.T) {
+	slots := days(rand.New(rand.NewPCG(21, 9)), brisk, 6, 25, Spread{Own: 0.2})
+	all := &looked{t.Context(), math.MaxInt}
+	if _, err := HoldOut(all, slots, usual, nil); err != nil {
+		t.Fatal(err)
+	}
+	looks := math.MaxInt - all.left
+	if looks < 6*2 {
+		t.Errorf("%d looks for six fits of several steps", looks)
+	}
+	for n := 0; n < looks; n += 5 {
+		ctx := &looked{t.Context(), n}
+		if _, err := HoldOut(ctx, slots, usual, nil); !errors.Is(err, context.Canceled) {
+			t.Fatalf("after %d looks: %v", n, err)
+		}
+		if ctx.left < -2 {
+			t.Fatalf("it went on for %d looks", -ctx.left)
+		}
+	}
+}
+
 func TestFitFindsThePace(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 1))
 	// Without noise, three hundred slots leave the prior no say.
-	got, err := Fit(days(r, brisk, 3, 100, Spread{}), usual)
+	got, err := Fit(t.Context(), days(r, brisk, 3, 100, Spread{}), usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,7 +88,7 @@ func TestFitFindsThePace(t *testing.T) {
 	// one of them, on purpose.
 	off, count := 0.0, 0
 	for range 30 {
-		got, err := Fit(days(r, brisk, 8, 40, Spread{Own: 0.2}), usual)
+		got, err := Fit(t.Context(), days(r, brisk, 8, 40, Spread{Own: 0.2}), usual)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -72,7 +108,7 @@ func TestFitFindsThePace(t *testing.T) {
 func TestFitResistsOutliers(t *testing.T) {
 	r := rand.New(rand.NewPCG(22, 1))
 	slots := days(r, brisk, 4, 60, Spread{Own: 0.1})
-	clean, err := Fit(slots, usual)
+	clean, err := Fit(t.Context(), slots, usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -81,7 +117,7 @@ func TestFitResistsOutliers(t *testing.T) {
 			slots[i].Seconds += 1800
 		}
 	}
-	dirty, err := Fit(slots, usual)
+	dirty, err := Fit(t.Context(), slots, usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,7 +141,7 @@ func TestFitKeepsThePriorWhereNothingIsKnown(t *testing.T) {
 		slots[i].Slow, slots[i].Fresh = 0, false
 		slots[i].Seconds = brisk.Seconds(slots[i])
 	}
-	got, err := Fit(slots, usual)
+	got, err := Fit(t.Context(), slots, usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +155,7 @@ func TestFitKeepsThePriorWhereNothingIsKnown(t *testing.T) {
 	for i := range slots {
 		slots[i].Seconds = usual.Seconds(slots[i])
 	}
-	if got, err = Fit(slots, usual); err != nil {
+	if got, err = Fit(t.Context(), slots, usual); err != nil {
 		t.Fatal(err)
 	}
 	for k, want := range usual.list() {
@@ -131,7 +167,7 @@ func TestFitKeepsThePriorWhereNothingIsKnown(t *testing.T) {
 
 func TestFitSplitsTheSpread(t *testing.T) {
 	r := rand.New(rand.NewPCG(24, 1))
-	got, err := Fit(days(r, brisk, 60, 30, Spread{Own: 0.2, Day: 0.15}), usual)
+	got, err := Fit(t.Context(), days(r, brisk, 60, 30, Spread{Own: 0.2, Day: 0.15}), usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -143,12 +179,12 @@ func TestFitSplitsTheSpread(t *testing.T) {
 func TestFitDoesNotDependOnTheOrder(t *testing.T) {
 	r := rand.New(rand.NewPCG(25, 1))
 	slots := days(r, brisk, 4, 10, Spread{Own: 0.2, Day: 0.1})
-	a, err := Fit(slots, usual)
+	a, err := Fit(t.Context(), slots, usual)
 	if err != nil {
 		t.Fatal(err)
 	}
 	r.Shuffle(len(slots), func(i, j int) { slots[i], slots[j] = slots[j], slots[i] })
-	b, err := Fit(slots, usual)
+	b, err := Fit(t.Context(), slots, usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,7 +197,7 @@ func TestFitDoesNotDependOnTheOrder(t *testing.T) {
 
 func TestHoldOut(t *testing.T) {
 	r := rand.New(rand.NewPCG(26, 1))
-	v, err := HoldOut(days(r, slow, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual, nil)
+	v, err := HoldOut(t.Context(), days(r, slow, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +205,7 @@ func TestHoldOut(t *testing.T) {
 		t.Errorf("another pace: %+v, want clearly smaller errors after", v)
 	}
 	// A studio that works at the usual pace is not made worse by much.
-	v, err = HoldOut(days(r, usual, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual, nil)
+	v, err = HoldOut(t.Context(), days(r, usual, 6, 25, Spread{Own: 0.2, Day: 0.05}), usual, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,24 +216,24 @@ func TestHoldOut(t *testing.T) {
 
 func TestTooFewAndBadSlotsAreNamed(t *testing.T) {
 	r := rand.New(rand.NewPCG(27, 1))
-	if _, err := Fit(days(r, brisk, 1, MinSlots-1, Spread{}), usual); !errors.Is(err, ErrTooFew) {
+	if _, err := Fit(t.Context(), days(r, brisk, 1, MinSlots-1, Spread{}), usual); !errors.Is(err, ErrTooFew) {
 		t.Errorf("few: %v, want ErrTooFew", err)
 	}
-	if _, err := HoldOut(days(r, brisk, 1, 60, Spread{}), usual, nil); !errors.Is(err, ErrTooFew) {
+	if _, err := HoldOut(t.Context(), days(r, brisk, 1, 60, Spread{}), usual, nil); !errors.Is(err, ErrTooFew) {
 		t.Errorf("one event: %v, want ErrTooFew", err)
 	}
-	if _, err := HoldOut(days(r, brisk, 2, 10, Spread{}), usual, nil); !errors.Is(err, ErrTooFew) {
+	if _, err := HoldOut(t.Context(), days(r, brisk, 2, 10, Spread{}), usual, nil); !errors.Is(err, ErrTooFew) {
 		t.Errorf("small events: %v, want ErrTooFew", err)
 	}
 	bad := days(r, brisk, 1, 30, Spread{})
 	bad[3].Seconds = math.NaN()
-	if _, err := Fit(bad, usual); !errors.Is(err, ErrInvalid) {
+	if _, err := Fit(t.Context(), bad, usual); !errors.Is(err, ErrInvalid) {
 		t.Errorf("not a number: %v, want ErrInvalid", err)
 	}
-	if _, err := HoldOut(bad, usual, nil); !errors.Is(err, ErrInvalid) {
+	if _, err := HoldOut(t.Context(), bad, usual, nil); !errors.Is(err, ErrInvalid) {
 		t.Errorf("not a number held out: %v, want ErrInvalid", err)
 	}
-	if _, err := Fit(days(r, brisk, 1, 30, Spread{}), Parameters{Settle: -1}); !errors.Is(err, ErrInvalid) {
+	if _, err := Fit(t.Context(), days(r, brisk, 1, 30, Spread{}), Parameters{Settle: -1}); !errors.Is(err, ErrInvalid) {
 		t.Errorf("prior: %v, want ErrInvalid", err)
 	}
 }
@@ -206,7 +242,7 @@ func TestTooFewAndBadSlotsAreNamed(t *testing.T) {
 func TestHoldOutInGroups(t *testing.T) {
 	r := rand.New(rand.NewPCG(28, 1))
 	slots := days(r, slow, 45, 6, Spread{Own: 0.1, Day: 0.05})
-	v, err := HoldOut(slots, usual, nil)
+	v, err := HoldOut(t.Context(), slots, usual, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -219,7 +255,7 @@ func TestHoldOutInGroups(t *testing.T) {
 			slots[i].Seconds *= 3
 		}
 	}
-	w, err := HoldOut(slots, usual, nil)
+	w, err := HoldOut(t.Context(), slots, usual, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

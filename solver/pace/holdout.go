@@ -1,6 +1,7 @@
 package pace
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -27,8 +28,8 @@ const maxGroups = 20
 // HoldOut fits without each event in turn and tells the errors on that event by the prior and by the
 // fit. says is how fitted parameters are turned into the seconds of a slot, for those who round them; nil
 // means Parameters.Seconds. It needs two events, and MinSlots slots beside each of them; otherwise the error wraps
-// ErrTooFew.
-func HoldOut(slots []Observed, prior Parameters, says func(Parameters, Observed) float64) (Validation, error) {
+// ErrTooFew. When ctx ends first the error wraps that of ctx.
+func HoldOut(ctx context.Context, slots []Observed, prior Parameters, says func(Parameters, Observed) float64) (Validation, error) {
 	if says == nil {
 		says = Parameters.Seconds
 	}
@@ -54,7 +55,7 @@ func HoldOut(slots []Observed, prior Parameters, says func(Parameters, Observed)
 	for group := range fits {
 		kept := slices.DeleteFunc(slices.Clone(slots), func(o Observed) bool { return of[o.Event] == group })
 		var err error
-		if fits[group], err = Fit(kept, prior); err != nil {
+		if fits[group], err = Fit(ctx, kept, prior); err != nil {
 			return Validation{}, fmt.Errorf("without event %d: %w", events[group], err)
 		}
 	}

@@ -21,7 +21,7 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 	if req.GetGrouping() == "" {
 		return nil, missing("grouping")
 	}
-	leave, err := s.gate.Enter(ctx)
+	_, leave, err := s.enter(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -62,9 +62,7 @@ func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheet
 	if len(drawn.faults) > 0 {
 		return nil, &invalidRequestError{under("sheet.", drawn.faults)}
 	}
-	ctx, cancel := s.searchContext(ctx)
-	defer cancel()
-	leave, err := s.gate.Enter(ctx)
+	ctx, leave, err := s.enter(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -24,12 +24,15 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 	if err != nil {
 		return nil, err
 	}
-	leave, err := s.gate.Enter(ctx)
+	ctx, leave, err := s.enter(ctx)
 	if err != nil {
 		return nil, err
 	}
 	defer leave()
-	found, err := planning.LearnPace(days)
+	found, err := planning.LearnPace(ctx, days)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
 	var invalid *event.InvalidError
 	if errors.As(err, &invalid) {
 		// Their texts may name guests, and a status is kept by proxies and logs.

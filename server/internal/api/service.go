@@ -96,9 +96,7 @@ func (s *Service) search(ctx context.Context, req planRequest, onProgress func(p
 	}
 	o.Workers = s.workers
 	o.OnProgress = onProgress
-	ctx, cancel := s.searchContext(ctx)
-	defer cancel()
-	leave, err := s.gate.Enter(ctx)
+	ctx, leave, err := s.enter(ctx)
 	if err != nil {
 		return event.CallSheet{}, err
 	}
@@ -109,21 +107,24 @@ func (s *Service) search(ctx context.Context, req planRequest, onProgress func(p
 	case errors.As(err, &invalid):
 		err = faulty(e, "event", invalid.Faults)
 	case errors.Is(err, context.Canceled):
-		err = context.Cause(ctx) // tells a stopping server from a caller who left
+		err = context.Cause(ctx) // tells a stopping or busy server from a caller who left
 	}
 	return sheet, err
 }
 
-// searchContext returns the context of one search: it ends with the caller, a little before the
-// caller's deadline, or when the gate stops.
-func (s *Service) searchContext(ctx context.Context) (context.Context, context.CancelFunc) {
-	ctx, release := s.gate.Context(ctx)
-	deadline, ok := ctx.Deadline()
-	if !ok {
-		return ctx, release
+// enter waits at the gate. The context that it returns ends as the gate says, and a little before the
+// caller's deadline.
+func (s *Service) enter(ctx context.Context) (context.Context, func(), error) {
+	cancel := func() {}
+	if deadline, ok := ctx.Deadline(); ok {
+		ctx, cancel = context.WithDeadline(ctx, deadline.Add(-answerMargin(time.Until(deadline))))
 	}
-	ctx, cancelDeadline := context.WithDeadline(ctx, deadline.Add(-answerMargin(time.Until(deadline))))
-	return ctx, func() { cancelDeadline(); release() }
+	ctx, leave, err := s.gate.Enter(ctx)
+	if err != nil {
+		cancel()
+		return nil, nil, err
+	}
+	return ctx, func() { leave(); cancel() }, nil
 }
 
 // answerMargin is what is kept back from a caller's remaining time, so that the answer found by

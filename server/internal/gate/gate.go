@@ -1,11 +1,13 @@
-// Package gate lets in only so many searches at once, whoever asks for them: calls and pages share one
-// gate. It searches nothing itself.
+// Package gate lets in only so many searches at once, whoever asks for them: calls, pages and running
+// days share one gate. It searches nothing itself.
 package gate
 
 import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
+	"sync"
 	"time"
 
 	"kinorder.example/server/internal/planning"
@@ -14,7 +16,7 @@ import (
 // ErrStopping says that the server ends before a search began or found anything.
 var ErrStopping = errors.New("the server is stopping")
 
-// BusyError says that the queue is full.
+// BusyError says that the queue is full, or that a search made way for a running day.
 type BusyError struct {
 	Solves, Queued int           // how many search and wait
 	Retry          time.Duration // after which a place may be free
@@ -27,58 +29,148 @@ func (e *BusyError) Error() string {
 // Gate lets in only so many searches at once and only so many to wait for them. A search keeps a
 // core busy to its end, so more of them at once make all of them worse. It is safe for use by several
 // goroutines.
+//
+// Replans of running days wait before all others. When one finds no place, the search that has run longest
+// ends with what it has, once it has had the usual budget.
 type Gate struct {
-	running chan struct{} // holds one token for each search
-	waiting chan struct{} // holds one token for each caller in the queue
+	solves, queue int
 
-	stopping context.Context // ends with Stop
-	stop     context.CancelFunc
+	mu      sync.Mutex
+	stopped bool
+	running []*search // in the order in which they were let in
+	days    []*search // replans that wait, in their order
+	waiting []*search // all others that wait
+	timer   *time.Timer
+}
+
+// search is one that runs or waits.
+type search struct {
+	ctx    context.Context
+	cancel context.CancelCauseFunc
+	day    bool          // a replan of a running day
+	let    chan struct{} // closed when it is let in
+	since  time.Time     // when that was
 }
 
 // New returns a gate for so many searches at once, at least 1, and so many who wait, at least 0.
-func New(solves, queue int) *Gate {
-	g := &Gate{running: make(chan struct{}, solves), waiting: make(chan struct{}, queue)}
-	g.stopping, g.stop = context.WithCancel(context.Background())
-	return g
-}
+func New(solves, queue int) *Gate { return &Gate{solves: solves, queue: queue} }
 
 // Stop ends the searches that run: their callers get the best sheet found so far, and those who wait
 // get ErrStopping. It returns at once.
-func (g *Gate) Stop() { g.stop() }
-
-// Context returns the context of one search: it ends with ctx or, with the cause ErrStopping, when
-// the gate stops. Call release when the search is over.
-func (g *Gate) Context(ctx context.Context) (search context.Context, release func()) {
-	search, cancel := context.WithCancelCause(ctx)
-	detach := context.AfterFunc(g.stopping, func() { cancel(ErrStopping) })
-	return search, func() { detach(); cancel(context.Canceled) }
-}
-
-// Enter waits for a place and returns what gives it back. It returns *BusyError at once when the
-// queue is full, and the cause of ctx when ctx ends first.
-func (g *Gate) Enter(ctx context.Context) (leave func(), err error) {
-	leave = func() { <-g.running }
-	select {
-	case g.running <- struct{}{}:
-		return leave, nil
-	default:
-	}
-	select {
-	case g.waiting <- struct{}{}:
-		defer func() { <-g.waiting }()
-	default:
-		return nil, &BusyError{Solves: cap(g.running), Queued: cap(g.waiting), Retry: g.wait()}
-	}
-	select {
-	case g.running <- struct{}{}:
-		return leave, nil
-	case <-ctx.Done():
-		return nil, context.Cause(ctx)
+func (g *Gate) Stop() {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.stopped = true
+	for _, s := range slices.Concat(g.running, g.days, g.waiting) {
+		s.cancel(ErrStopping)
 	}
 }
 
-// wait is how long a full queue takes to move up by one round, if searches take the usual budget.
-func (g *Gate) wait() time.Duration {
-	rounds := cap(g.waiting)/cap(g.running) + 1
-	return time.Duration(rounds) * planning.DefaultBudget
+// Enter waits for a place and returns the context of the search with what gives the place back. The
+// context ends with ctx, with the cause ErrStopping when the gate stops, and with the cause *BusyError
+// when the search has to make way for a running day. Enter returns *BusyError at once when the queue is
+// full, and the cause of ctx when ctx ends first.
+func (g *Gate) Enter(ctx context.Context) (context.Context, func(), error) {
+	return g.enter(ctx, false)
+}
+
+// EnterFirst is Enter for the replan of a running day: it waits before all others, however many they
+// are, and makes way for nobody.
+func (g *Gate) EnterFirst(ctx context.Context) (context.Context, func(), error) {
+	return g.enter(ctx, true)
+}
+
+func (g *Gate) enter(ctx context.Context, day bool) (context.Context, func(), error) {
+	if ctx.Err() != nil {
+		return nil, nil, context.Cause(ctx)
+	}
+	s := &search{day: day, let: make(chan struct{})}
+	s.ctx, s.cancel = context.WithCancelCause(ctx)
+	if err := g.join(s); err != nil {
+		s.cancel(err)
+		return nil, nil, err
+	}
+	select {
+	case <-s.let:
+		return s.ctx, func() { g.leave(s) }, nil
+	case <-s.ctx.Done():
+		g.leave(s)
+		return nil, nil, context.Cause(s.ctx)
+	}
+}
+
+// join lets a search in or has it wait.
+func (g *Gate) join(s *search) error {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	switch {
+	case g.stopped:
+		return ErrStopping
+	case len(g.running) < g.solves:
+		g.letIn(s)
+	case s.day:
+		g.days = append(g.days, s)
+		g.press()
+	case len(g.waiting) < g.queue:
+		g.waiting = append(g.waiting, s)
+	default:
+		return g.busy()
+	}
+	return nil
+}
+
+func (g *Gate) letIn(s *search) {
+	g.running = append(g.running, s)
+	s.since = time.Now()
+	close(s.let)
+}
+
+// press has one search make way for each replan that waits: those that have run longest, once they have had
+// the usual budget. It is called again when that is.
+func (g *Gate) press() {
+	if g.timer != nil {
+		g.timer.Stop()
+	}
+	waiting := len(g.days)
+	for _, s := range g.running {
+		if s.day || waiting == 0 {
+			continue // a replan is short
+		}
+		waiting--
+		if rest := time.Until(s.since.Add(planning.DefaultBudget)); rest > 0 {
+			g.timer = time.AfterFunc(rest, func() {
+				g.mu.Lock()
+				defer g.mu.Unlock()
+				g.press()
+			})
+			return // the others came later
+		}
+		s.cancel(g.busy())
+	}
+}
+
+// leave takes a search out and lets in the next.
+func (g *Gate) leave(s *search) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	s.cancel(context.Canceled)
+	is := func(other *search) bool { return other == s }
+	g.running, g.days, g.waiting = slices.DeleteFunc(g.running, is), slices.DeleteFunc(g.days, is), slices.DeleteFunc(g.waiting, is)
+	for _, line := range []*[]*search{&g.days, &g.waiting} {
+		for len(g.running) < g.solves && len(*line) > 0 {
+			next := (*line)[0]
+			*line = (*line)[1:]
+			g.letIn(next)
+		}
+	}
+	g.press()
+}
+
+// busy is what a caller is told who finds no place. A queue moves up by one round when searches take the
+// usual budget.
+func (g *Gate) busy() *BusyError {
+	return &BusyError{
+		Solves: len(g.running), Queued: len(g.days) + len(g.waiting),
+		Retry: time.Duration(g.queue/g.solves+1) * planning.DefaultBudget,
+	}
 }

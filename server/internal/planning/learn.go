@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -36,11 +37,15 @@ func usualPace() pace.Parameters {
 // LearnPace fits the minutes model to days that were gone through. Slots that took less than a quarter of
 // the usual time or more than four times it were ticked late or interrupted and are set aside; the fit
 // resists what is left of breaks. With fewer than pace.MinSlots slots the pace stays empty. Its error is
-// *event.InvalidError when an event has faults; places are under "runs[i].event.".
-func LearnPace(days []PastDay) (event.StudioPace, error) {
+// *event.InvalidError when an event has faults, with places under "runs[i].event.", and that of ctx when
+// it ends before the fit.
+func LearnPace(ctx context.Context, days []PastDay) (event.StudioPace, error) {
 	out := event.StudioPace{LeastPhotographs: pace.MinSlots}
 	var slots []pace.Observed
 	for i, d := range days {
+		if ctx.Err() != nil {
+			return out, ctx.Err()
+		}
 		seen, aside, err := observe(d)
 		if err != nil {
 			return out, underRun(i, err)
@@ -54,7 +59,7 @@ func LearnPace(days []PastDay) (event.StudioPace, error) {
 		slots, out.SetAside = append(slots, seen...), out.SetAside+aside
 	}
 	out.Photographs = len(slots)
-	fitted, err := pace.Fit(slots, usualPace())
+	fitted, err := pace.Fit(ctx, slots, usualPace())
 	if errors.Is(err, pace.ErrTooFew) {
 		out.Text = fmt.Sprintf("Too little to fit to: the time of %s is known, and %d are needed. The usual pace stays.",
 			counted(len(slots), "photograph", "photographs"), pace.MinSlots)
@@ -71,7 +76,7 @@ func LearnPace(days []PastDay) (event.StudioPace, error) {
 		out.Pace.DaySpreadPercent = percent(daySpread(fitted))
 	}
 	out.Parameters = parametersOf(fitted)
-	held, err := pace.HoldOut(slots, usualPace(), byPace)
+	held, err := pace.HoldOut(ctx, slots, usualPace(), byPace)
 	switch {
 	case err == nil:
 		out.Before = &event.PaceError{PhotographSeconds: tenth(held.Before.Slot), EventSeconds: tenth(held.Before.Event)}

@@ -1,6 +1,7 @@
 package planning_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -92,13 +93,21 @@ func ids(e event.Event) []string {
 
 var truth = map[string]float64{"settle": 60, "perStepIn": 2, "perStepOut": 1, "fresh": 40, "perFrame": 3, "arrange": 0.8, "slow": 1.5}
 
+func TestLearnPaceEndsWithItsCaller(t *testing.T) {
+	day := lived(t, rand.New(rand.NewPCG(31, 9)), own(), 0.15, true)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := planning.LearnPace(ctx, []planning.PastDay{day, day})
+	require.ErrorIs(t, err, context.Canceled)
+}
+
 func TestLearnPaceFindsThePace(t *testing.T) {
 	r := rand.New(rand.NewPCG(31, 1))
 	var days []planning.PastDay
 	for range 12 {
 		days = append(days, lived(t, r, own(), 0.15, true))
 	}
-	got, err := planning.LearnPace(days)
+	got, err := planning.LearnPace(t.Context(), days)
 	require.NoError(t, err)
 	assert.Equal(t, 12, got.Events)
 	assert.Equal(t, 12*24, got.Photographs)
@@ -152,9 +161,9 @@ func TestLearnPaceResistsBreaks(t *testing.T) {
 		}
 		broken = append(broken, b)
 	}
-	a, err := planning.LearnPace(clean)
+	a, err := planning.LearnPace(t.Context(), clean)
 	require.NoError(t, err)
-	b, err := planning.LearnPace(broken)
+	b, err := planning.LearnPace(t.Context(), broken)
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, b.SetAside, 8, "at least the lunches")
 	assert.Contains(t, b.Text, "set aside, as after a break")
@@ -168,7 +177,7 @@ func TestLearnPaceSaysWhenItKnowsTooLittle(t *testing.T) {
 	r := rand.New(rand.NewPCG(33, 1))
 	day := lived(t, r, own(), 0.1, true)
 	day.Slots = day.Slots[:19]
-	got, err := planning.LearnPace([]planning.PastDay{day})
+	got, err := planning.LearnPace(t.Context(), []planning.PastDay{day})
 	require.NoError(t, err)
 	assert.Equal(t, event.Pace{}, got.Pace)
 	assert.Empty(t, got.Parameters)
@@ -176,14 +185,14 @@ func TestLearnPaceSaysWhenItKnowsTooLittle(t *testing.T) {
 	assert.Equal(t, "Too little to fit to: the time of 19 photographs is known, and 20 are needed. The usual pace stays.", got.Text)
 
 	one := lived(t, r, own(), 0.1, true)
-	got, err = planning.LearnPace([]planning.PastDay{one})
+	got, err = planning.LearnPace(t.Context(), []planning.PastDay{one})
 	require.NoError(t, err)
 	assert.NotNil(t, got.Pace.SettleSeconds)
 	assert.Nil(t, got.Pace.DaySpreadPercent, "one day says nothing of how days differ")
 	assert.Nil(t, got.After)
 	assert.Contains(t, got.Text, "Not tried on an event that it had not seen")
 
-	got, err = planning.LearnPace(nil)
+	got, err = planning.LearnPace(t.Context(), nil)
 	require.NoError(t, err)
 	assert.Zero(t, got.Photographs)
 }
@@ -198,12 +207,12 @@ func TestLearnPaceLeavesOutWhatSaysNothing(t *testing.T) {
 	day.Added = []event.Grouping{{ID: "extra", Members: []string{"p1", "p2"}}}
 	last := day.Slots[len(day.Slots)-1].Finished
 	day.Slots = append(day.Slots, planning.Timed{Grouping: "extra", Block: "lawn", Started: last, Finished: last.Add(150 * time.Second)})
-	got, err := planning.LearnPace([]planning.PastDay{day})
+	got, err := planning.LearnPace(t.Context(), []planning.PastDay{day})
 	require.NoError(t, err)
 	assert.Equal(t, 24+1-3, got.Photographs)
 
 	day.Event.People[0].ID = ""
-	_, err = planning.LearnPace([]planning.PastDay{{}, day})
+	_, err = planning.LearnPace(t.Context(), []planning.PastDay{{}, day})
 	var invalid *event.InvalidError
 	require.ErrorAs(t, err, &invalid)
 	assert.Contains(t, invalid.Faults[0].Field, "runs[", "the faults say of which run they are")

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -33,10 +34,12 @@ type Store interface {
 	Subscribe(ref Ref) (<-chan struct{}, func())
 }
 
-// DeskOptions say how a desk works. Store and Replan are required.
+// DeskOptions say how a desk works. Store, Replan and Gate are required.
 type DeskOptions struct {
 	Store  Store
 	Replan func(context.Context, event.Event, planning.Today, time.Duration) (planning.Outlook, error)
+	// Gate is where replans wait, before all other searches.
+	Gate *gate.Gate
 	// Now is the clock. Nil means time.Now.
 	Now func() time.Time
 	// Poll is how often viewers look without having been woken. 0 means 2 seconds.
@@ -87,7 +90,6 @@ type Desk struct {
 	o        DeskOptions
 	stopping context.Context
 	stop     context.CancelFunc
-	planning chan struct{} // one token for each replan at once
 	workers  sync.WaitGroup
 
 	mu        sync.Mutex
@@ -107,7 +109,7 @@ func NewDesk(o DeskOptions) *Desk {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	d := &Desk{o: o, planning: make(chan struct{}, runtime.GOMAXPROCS(0)), again: map[Ref]bool{}, occasions: map[Ref]Occasion{}, histories: map[Ref]*history{}}
+	d := &Desk{o: o, again: map[Ref]bool{}, occasions: map[Ref]Occasion{}, histories: map[Ref]*history{}}
 	d.stopping, d.stop = context.WithCancel(context.Background())
 	return d
 }
@@ -210,7 +212,7 @@ func (d *Desk) Plan(ref Ref) {
 	d.workers.Go(func() {
 		for {
 			err := d.attempt(ref)
-			if err != nil && d.stopping.Err() == nil {
+			if err != nil && d.stopping.Err() == nil && !errors.Is(err, gate.ErrStopping) {
 				d.o.Log.Error("a run could not be planned anew", "event", ref.Event, "run", ref.Run, "kind", fmt.Sprintf("%T", err))
 			}
 			d.mu.Lock()
@@ -245,39 +247,50 @@ func (d *Desk) attempt(ref Ref) (err error) {
 }
 
 func (d *Desk) plan(ref Ref) error {
-	select {
-	case d.planning <- struct{}{}:
-		defer func() { <-d.planning }()
-	case <-d.stopping.Done():
-		return ErrStopped
-	}
-	c, err := d.history(d.stopping, ref)
-	now := d.o.Now()
-	heeded := c.Plan != nil && c.Covers >= c.LastMark
-	if err != nil || heeded && !c.overtaken(now) {
+	// Nobody has to make way for what needs no search.
+	if _, due, err := d.due(ref); err != nil || !due {
 		return err
 	}
-	if c.Plan != nil && !heeded {
-		since, err := d.o.Store.Changes(d.stopping, ref, c.Covers)
-		if err != nil {
-			return err
-		}
-		if !slices.ContainsFunc(since.Marks, func(m Mark) bool { return m.Kind != Noted }) {
-			// The order does not change for a note.
-			_, err := d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, *c.Plan)
-			return err
-		}
+	ctx, leave, err := d.o.Gate.EnterFirst(d.stopping)
+	if err != nil {
+		return err
+	}
+	defer leave()
+	c, due, err := d.due(ref) // there may be more marks by now
+	if err != nil || !due {
+		return err
 	}
 	o, err := d.occasion(d.stopping, ref)
 	if err != nil {
 		return err
 	}
-	outlook, err := d.o.Replan(d.stopping, o.Event, o.today(Fold(c.Marks), c.Plan, now), 0)
-	if err != nil {
+	outlook, err := d.o.Replan(ctx, o.Event, o.today(Fold(c.Marks), c.Plan, d.o.Now()), 0)
+	switch {
+	case err != nil && ctx.Err() != nil:
+		return context.Cause(ctx)
+	case err != nil:
 		return err
 	}
 	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, outlook)
 	return err
+}
+
+// due reads a run and says whether its rest has to be planned anew. The order does not change for a note:
+// then the plan is kept once more, as one that heeds it.
+func (d *Desk) due(ref Ref) (Changes, bool, error) {
+	c, err := d.history(d.stopping, ref)
+	if err != nil || c.Plan == nil {
+		return c, true, err
+	}
+	if c.Covers >= c.LastMark {
+		return c, c.overtaken(d.o.Now()), nil
+	}
+	since, err := d.o.Store.Changes(d.stopping, ref, c.Covers)
+	if err != nil || slices.ContainsFunc(since.Marks, func(m Mark) bool { return m.Kind != Noted }) {
+		return c, true, err
+	}
+	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, *c.Plan)
+	return c, false, err
 }
 
 // View returns a run as it is.

@@ -5,6 +5,7 @@ import (
 	"context"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
@@ -48,7 +50,7 @@ func begin(t *testing.T) (*store.Store, run.Ref) {
 }
 
 func open(t *testing.T, s run.Store, now func() time.Time) *run.Desk {
-	d := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Now: now})
+	d := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Gate: gate.New(2, 0), Now: now})
 	t.Cleanup(d.Stop)
 	return d
 }
@@ -102,7 +104,7 @@ func TestWatchBringsThePlanAndResumesWithoutAGap(t *testing.T) {
 // A desk that dies between a mark and its plan leaves the plan to another that has a viewer.
 func TestAnotherDeskPlansWhatOneLeft(t *testing.T) {
 	s, ref := begin(t)
-	dead := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Now: func() time.Time { return began }})
+	dead := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Gate: gate.New(2, 0), Now: func() time.Time { return began }})
 	dead.Stop()
 	_, err := dead.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Started, At: began, Grouping: "ab"}})
 	require.NoError(t, err)
@@ -149,7 +151,7 @@ func TestANoteDoesNotReplan(t *testing.T) {
 	s, ref := begin(t)
 	var mu sync.Mutex
 	plans := 0
-	d := run.NewDesk(run.DeskOptions{Store: s, Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+	d := run.NewDesk(run.DeskOptions{Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
 		mu.Lock()
 		plans++
 		mu.Unlock()
@@ -168,6 +170,49 @@ func TestANoteDoesNotReplan(t *testing.T) {
 	assert.Equal(t, 1, plans)
 }
 
+// A replan takes a place at the gate as every search does, and only when there is something to plan.
+func TestReplansTakeAPlace(t *testing.T) {
+	s, ref := begin(t)
+	door := gate.New(1, 0)
+	var left atomic.Bool
+	d := run.NewDesk(run.DeskOptions{Store: s, Gate: door, Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+		assert.True(t, left.Load(), "it waits for the place of another")
+		_, _, err := door.Enter(ctx)
+		var busy *gate.BusyError
+		assert.ErrorAs(t, err, &busy, "there is no other place beside it")
+		return planning.Replan(ctx, e, today, budget)
+	}})
+	defer d.Stop()
+	_, leave, err := door.Enter(t.Context())
+	require.NoError(t, err)
+	d.Plan(ref)
+	left.Store(true)
+	leave()
+	got := watch(t, d, ref, 0, planned)
+
+	_, leave, err = door.Enter(t.Context())
+	require.NoError(t, err)
+	defer leave()
+	_, err = d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Noted, At: began, Note: "hot"}})
+	require.NoError(t, err)
+	watch(t, d, ref, got[len(got)-1].Sequence, planned) // a note needs no place
+}
+
+// What stops is no fault of the run.
+func TestAGateThatStopsIsNoFault(t *testing.T) {
+	s, ref := begin(t)
+	door := gate.New(1, 0)
+	var log bytes.Buffer
+	d := run.NewDesk(run.DeskOptions{Store: s, Gate: door, Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
+		Replan: func(ctx context.Context, _ event.Event, _ planning.Today, _ time.Duration) (planning.Outlook, error) {
+			door.Stop()
+			return planning.Outlook{}, ctx.Err()
+		}})
+	d.Plan(ref)
+	d.Stop()
+	assert.Empty(t, log.String())
+}
+
 // A fault of planning ends neither the desk nor the program: the next mark has the run planned.
 func TestAPanicWhilePlanningEndsThatAttemptOnly(t *testing.T) {
 	s, ref := begin(t)
@@ -176,7 +221,7 @@ func TestAPanicWhilePlanningEndsThatAttemptOnly(t *testing.T) {
 	attempts := 0
 	broke := make(chan struct{})
 	d := run.NewDesk(run.DeskOptions{
-		Store: s, Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
+		Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
 		Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
 			mu.Lock()
 			defer mu.Unlock()

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 )
@@ -17,7 +18,7 @@ import (
 func TestTimeOvertakesAPlan(t *testing.T) {
 	s, ref := begin(t)
 	var late atomic.Int64
-	d := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Poll: 10 * time.Millisecond,
+	d := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Gate: gate.New(2, 0), Poll: 10 * time.Millisecond,
 		Now: func() time.Time { return began.Add(time.Duration(late.Load())) }})
 	t.Cleanup(d.Stop)
 	first := watch(t, d, ref, 0, planned)

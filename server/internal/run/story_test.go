@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
@@ -113,7 +114,7 @@ func TestTheDay(t *testing.T) {
 	d := &day{t: t, store: s, ref: r.Ref, event: e}
 	d.set(opens)
 	for i := range d.desks {
-		d.desks[i] = run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Now: d.clock})
+		d.desks[i] = run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Gate: gate.New(2, 0), Now: d.clock})
 		defer d.desks[i].Stop()
 	}
 	u := d.outlook()

@@ -138,9 +138,7 @@ func (w *workbench) fixed(orders []planning.Order) (event.CallSheet, error) {
 
 // inTurn waits at the gate for what keeps a core busy.
 func (w *workbench) inTurn(do func(context.Context) (event.CallSheet, error)) (event.CallSheet, error) {
-	ctx, release := w.server.options.Gate.Context(w.ctx)
-	defer release()
-	leave, err := w.server.options.Gate.Enter(ctx)
+	ctx, leave, err := w.server.options.Gate.Enter(w.ctx)
 	if err != nil {
 		return event.CallSheet{}, err
 	}

@@ -108,9 +108,7 @@ func (s *Server) arrange(ctx context.Context, e event.Event, plan *event.CallShe
 	if o.Form != sheet.HTML || !slices.Contains([]sheet.Kind{sheet.Call, sheet.Cards, sheet.Standing}, o.Kind) || len(event.Faults(event.Check(e))) > 0 {
 		return nil
 	}
-	ctx, release := s.options.Gate.Context(ctx)
-	defer release()
-	leave, err := s.options.Gate.Enter(ctx)
+	ctx, leave, err := s.options.Gate.Enter(ctx)
 	if err != nil {
 		return err
 	}

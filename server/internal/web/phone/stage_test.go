@@ -19,6 +19,7 @@ import (
 
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
@@ -120,7 +121,7 @@ func newStage(t *testing.T, e event.Event) *stage {
 	log := &logBuffer{}
 	logger := slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug}))
 	st := &stage{T: t, store: s, log: log, event: e, secrets: map[store.Role]string{}, links: map[store.Role]string{}}
-	st.desk = run.NewDesk(run.DeskOptions{Store: failing{s, st}, Replan: planning.Replan, Log: logger, Now: st.now})
+	st.desk = run.NewDesk(run.DeskOptions{Store: failing{s, st}, Replan: planning.Replan, Gate: gate.New(2, 0), Log: logger, Now: st.now})
 	t.Cleanup(st.desk.Stop)
 	st.page = New(Options{Store: s, Desk: st.desk, Guard: access.New(s, studioKey), Log: logger, Now: st.now})
 	for _, role := range []store.Role{store.Owner, store.Lead, store.Reader} {
