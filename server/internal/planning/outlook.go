@@ -75,14 +75,14 @@ func leftOut(photo event.Photograph, why wording.Message) event.LeftOut {
 	return l
 }
 
-// wanted lists who is needed in a grouping that waits.
+// wanted lists who is needed in a grouping that waits, or near it.
 func (r *rest) wanted() map[string]bool {
 	out := map[string]bool{}
 	for _, photo := range r.all {
 		if len(r.waiting[photo.ID]) == 0 || r.today.Done[photo.ID] {
 			continue
 		}
-		for _, id := range photo.Members {
+		for _, id := range slices.Concat(photo.Members, r.ids(r.near(photo))) {
 			out[id] = true
 		}
 	}

@@ -6,6 +6,7 @@ package planning
 import (
 	"context"
 	"fmt"
+	"math"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -27,6 +28,10 @@ const memoryLimit = 512 << 20
 type Options struct {
 	// Budget is how long to search at most. 0 means DefaultBudget.
 	Budget time.Duration
+	// Work, when above 0, bounds the search by steps instead of time, so that the same event gives the
+	// same plan on any machine however busy: so many steps of the neighbourhood search, and a hundred
+	// states for each of them in every exact search.
+	Work int
 	// Emphasis, when given, replaces the event's own.
 	Emphasis *event.Emphasis
 	// Available, when above 0, is all the time there is in the block that opens first.
@@ -70,6 +75,9 @@ func newSearch(e event.Event, o Options) (*search, error) {
 	if o.Budget <= 0 {
 		o.Budget = DefaultBudget
 	}
+	if o.Work > 0 {
+		o.Budget = math.MaxInt64
+	}
 	if o.Emphasis != nil {
 		e.Emphasis = *o.Emphasis
 	}
@@ -89,6 +97,11 @@ func newSearch(e event.Event, o Options) (*search, error) {
 		return nil, fmt.Errorf("planning: %w", err)
 	}
 	return s, nil
+}
+
+// limits are those of every search that takes a share of the budget.
+func (o Options) limits() day.Options {
+	return day.Options{Workers: o.Workers, MemoryLimit: memoryLimit, Iterations: o.Work, NodeLimit: 100 * int64(o.Work)}
 }
 
 // search is one call of Plan.
@@ -123,12 +136,9 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	}
 	main, cancelMain := s.mainSearch(deadline)
 	defer cancelMain()
-	result, err := day.Solve(main, s.day, day.Options{
-		Workers:     s.options.Workers,
-		MemoryLimit: memoryLimit,
-		Incumbent:   s.incumbent(),
-		OnImprove:   s.progress,
-	})
+	limits := s.options.limits()
+	limits.Incumbent, limits.OnImprove = s.incumbent(), s.progress
+	result, err := day.Solve(main, s.day, limits)
 	if err != nil {
 		return event.CallSheet{}, fmt.Errorf("planning: %w", err)
 	}
@@ -221,7 +231,7 @@ func (s *search) findFloor(ctx context.Context, steps day.Spec) error {
 	}
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/floorShare)
 	defer cancel()
-	result, err := day.Solve(short, p, day.Options{Workers: s.options.Workers, MemoryLimit: memoryLimit})
+	result, err := day.Solve(short, p, s.options.limits())
 	if err != nil {
 		return fmt.Errorf("planning: %w", err)
 	}

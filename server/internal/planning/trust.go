@@ -183,7 +183,7 @@ func (s *search) makeSafe(ctx context.Context, result day.Result) (day.Result, e
 		if round >= searches {
 			cancel()
 		}
-		next, err := day.Solve(short, s.day, day.Options{Workers: s.options.Workers, MemoryLimit: memoryLimit})
+		next, err := day.Solve(short, s.day, s.options.limits())
 		cancel()
 		if err != nil {
 			return day.Result{}, fmt.Errorf("planning: %w", err)

@@ -72,7 +72,7 @@ func (b *builder) blockEvents(w *calendarWriter) {
 	}
 }
 
-// personalEvents writes an event for each party and block.
+// personalEvents writes an event for each party and block, several where they go to another between.
 func (b *builder) personalEvents(w *calendarWriter, per Per) {
 	if per == PerDefault {
 		per = PerPerson
@@ -84,6 +84,7 @@ func (b *builder) personalEvents(w *calendarWriter, per Per) {
 			who, kind, id = b.name(p.people[0]), "person", p.people[0]
 		}
 		times := b.timesOf(p, stints)
+		again := map[int]int{} // how often a party was in a block before
 		for first := 0; first < len(times); {
 			last := first + 1
 			ready, until := times[first].ready, times[first].until
@@ -94,8 +95,13 @@ func (b *builder) personalEvents(w *calendarWriter, per Per) {
 			s := times[first].block
 			text := &writer{cat: b.cat}
 			b.inBlock(text, p, times[first:last])
+			parts := []string{kind, id, s.Block, strconv.Itoa(times[first].at)}
+			if n := again[times[first].at]; n > 0 {
+				parts = append(parts, strconv.Itoa(n))
+			}
+			again[times[first].at]++
 			w.event(calendarEvent{
-				uid:   b.uid(kind, id, s.Block, strconv.Itoa(times[first].at)),
+				uid:   b.uid(parts...),
 				start: s.Start.Add(ready), end: s.Start.Add(until),
 				summary: b.summary(who), location: b.placeOf(s), description: strings.TrimSpace(text.out.String()),
 			})

@@ -104,7 +104,6 @@ func (b *builder) chart() ([]chartEntry, []row) {
 			entries = append(entries, chartEntry{len(entries) + 1, b.at(s, e.Offset), b.title(e.Grouping, e.Title), i})
 		}
 	}
-	stints := b.stints()
 	var rows []row
 	seen := map[string]bool{}
 	add := func(id string) {
@@ -113,12 +112,7 @@ func (b *builder) chart() ([]chartEntry, []row) {
 			return
 		}
 		seen[id] = true
-		r := row{name: b.name(id), at: at}
-		if list := stints[id]; len(list) > 0 {
-			s := list[len(list)-1]
-			r.free = b.by(s.block, s.until)
-		}
-		rows = append(rows, r)
+		rows = append(rows, row{name: b.name(id), free: b.freeBy(id), at: at})
 	}
 	for i := range b.event.People {
 		add(b.event.People[i].ID)

@@ -56,6 +56,7 @@ type frame struct {
 // readFrames gathers who is in front of the camera when.
 func (b *builder) readFrames(s *event.CallSheet) {
 	for _, block := range s.Blocks {
+		b.first = append(b.first, len(b.frames)+1)
 		for _, entry := range block.Entries {
 			f := frame{people: map[string]bool{}}
 			if !block.Start.IsZero() {
@@ -92,10 +93,13 @@ func (b *builder) next(id string, at int) int {
 	return best + 1
 }
 
-// entry puts entry i of a block, whose place in the whole sheet is at, into words.
-func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
+// number counts an entry through the whole sheet, from 1.
+func (b *builder) number(at event.SheetPlace) int { return b.first[at.Block] + at.Entry }
+
+// entry puts the entry at a place of the sheet into words.
+func (b *builder) entry(place event.SheetPlace) entryView {
 	c := b.cat
-	entry := &s.Entries[i]
+	s, entry, at := &b.sheet.Blocks[place.Block], b.sheet.Entry(place), b.number(place)-1
 	v := entryView{
 		Number:  at + 1,
 		Wait:    b.wait(s, entry),
@@ -105,7 +109,7 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 		Facts:   []string{c.Say(wording.KeyPeople, len(b.frames[at].people))},
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
-		Release: b.released(entry, at),
+		Release: b.everyoneOr(b.released(place), entry),
 		Lens:    b.lens(entry.Lens),
 	}
 	if entry.Frames > 0 {
@@ -119,7 +123,7 @@ func (b *builder) entry(s *event.SheetBlock, i, at int) entryView {
 	}
 	v.Out = b.out(entry, at)
 	v.Stand = b.stand(entry)
-	if i == len(s.Entries)-1 {
+	if place.Entry == len(s.Entries)-1 {
 		v.Again = b.again(entry, at)
 	}
 	// Who has just walked out and is wanted next is told so there.
@@ -169,10 +173,20 @@ func comesBetween(clock event.Clock, p *event.Person, after, until time.Time) bo
 	return false
 }
 
-// released says who is free to go, in one word when it is everyone and nothing shorter names them.
-func (b *builder) released(entry *event.SheetEntry, at int) []string {
-	names := b.short(entry.Released)
-	if len(names) > 2 && len(entry.Released) == len(b.frames[at].people) {
+// released lists who is free to go after an entry: whom the sheet releases there, without anybody who
+// is wanted until later.
+func (b *builder) released(at event.SheetPlace) []string {
+	return slices.DeleteFunc(slices.Clone(b.sheet.Entry(at).Released), func(id string) bool {
+		last, known := b.free[id]
+		return known && last != at
+	})
+}
+
+// everyoneOr names people, in one word when they are all who are wanted for an entry and nothing
+// shorter names them.
+func (b *builder) everyoneOr(ids []string, entry *event.SheetEntry) []string {
+	names := b.short(ids)
+	if len(names) > 2 && !slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
 		return []string{b.cat.Say(wording.KeyEveryone)}
 	}
 	return names

@@ -123,7 +123,7 @@ func (b *builder) face(id string, leader bool, stints []stint) face {
 			}
 			f.Calls = append(f.Calls, text)
 		}
-		f.Free = b.by(s.block, s.until)
 	}
+	f.Free = b.freeBy(id)
 	return f
 }

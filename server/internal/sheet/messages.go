@@ -64,7 +64,7 @@ func (b *builder) message(w *writer, p party, times []timing) {
 }
 
 // inBlock says where and when in one block: in sentences when it is the same for all of the party,
-// else name by name.
+// else name by name. Somebody who is wanted at another time too is told so and not called free.
 func (b *builder) inBlock(w *writer, p party, times []timing) {
 	c := b.cat
 	block := times[0].block
@@ -80,15 +80,26 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 		t := times[0]
 		w.line(c.Say(wording.KeyBeThere, b.at(block, t.ready)))
 		w.line(c.Say(wording.KeyCalledAt, b.at(block, t.from)))
-		w.line(c.Say(wording.KeyStayNear) + " " + c.Say(wording.KeyFreeFrom, b.by(block, t.until)))
+		if t.free {
+			w.line(c.Say(wording.KeyFreeFrom, b.by(block, t.until)) + " " + c.Say(wording.KeyStayNear))
+		} else {
+			w.line(c.Say(wording.KeyHereUntil, b.by(block, t.until)))
+		}
 		return
 	}
+	free := false
 	for _, t := range times {
 		names := make([]string, len(t.people))
 		for i, id := range t.people {
 			names[i] = w.isolated(b.name(id))
 		}
-		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), c.Say(wording.KeyFromTo, b.at(block, t.ready), b.by(block, t.until))))
+		span := wording.KeyFromToAgain
+		if t.free {
+			span, free = wording.KeyFromTo, true
+		}
+		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), c.Say(span, b.at(block, t.ready), b.by(block, t.until))))
 	}
-	w.line(c.Say(wording.KeyStayNearAll))
+	if free {
+		w.line(c.Say(wording.KeyStayNearAll))
+	}
 }

@@ -175,8 +175,10 @@ Group photographs, Saturday 12 June 2027
 Place: Garden behind the hall
 Please be there by 15:15.
 First photograph at about 15:15.
-Please stay near until then. Free from about 15:18.
+Free from about 15:18. Please stay near until then.
 `)
+	assert.Contains(t, out, "- Amara Sequeira: 14:30 to 14:53, and again at another time\n- Nguyễn Thị Mỹ Linh: 14:30 to 14:52, and again at another time\n\n",
+		"nobody is called free while another block wants them")
 	alone := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Per: sheet.PerPerson}))
 	assert.Len(t, strings.Split(alone, "----------------------------------------"), 18)
 }

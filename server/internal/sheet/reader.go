@@ -33,7 +33,7 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 	number := 0
 	for i := range b.sheet.Blocks {
 		s := &b.sheet.Blocks[i]
-		view := b.block(s, number)
+		view := b.block(i)
 		block := readerBlock{
 			Page: fmt.Sprintf("block%d", i+1), Title: view.Title, Hours: view.Hours, Date: view.Date, NoClock: view.NoClock,
 		}

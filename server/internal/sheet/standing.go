@@ -216,7 +216,7 @@ func (b *builder) standingPage(shell pageShell) *standingPage {
 	number := 0
 	for i := range b.sheet.Blocks {
 		s := &b.sheet.Blocks[i]
-		view := b.block(s, number)
+		view := b.block(i)
 		block := standingBlock{
 			Page: fmt.Sprintf("block%d", i+1), Title: view.Title, Place: view.Place, Hours: view.Hours, Date: view.Date,
 		}

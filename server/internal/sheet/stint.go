@@ -8,7 +8,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// stint is the time for which a person is wanted in one block.
+// stint is a time for which a person is wanted in one block, without being wanted in another meanwhile.
 type stint struct {
 	block *event.SheetBlock
 	at    int // place of the block on the sheet
@@ -17,6 +17,7 @@ type stint struct {
 	ready, from, until time.Duration
 	entries            []int // numbers of the entries that the person is in or at hand for
 	calls              []call
+	free               bool // the person is free to go after it
 }
 
 // call is one walk into the frame, or being at hand without walking in.
@@ -26,42 +27,43 @@ type call struct {
 	near   bool
 }
 
-// stints says for everybody when they are wanted, in the order of the sheet. A person is to be there
-// when the entry before their first begins: those are the people whom the reader is told to have
-// ready.
+// stints says for everybody when they are wanted, by time. A person is to be there when the entry
+// before their first begins: those are the people whom the reader is told to have ready. Somebody who
+// comes from another block is not asked for before they are done there.
 func (b *builder) stints() map[string][]stint {
 	out := map[string][]stint{}
-	number := 0
-	for i := range b.sheet.Blocks {
-		block := &b.sheet.Blocks[i]
-		for k := range block.Entries {
-			entry := &block.Entries[k]
-			number++
-			inFrame := slices.Concat(entry.StepIn, entry.Stay)
-			for at, id := range slices.Concat(inFrame, entry.Near) {
-				s := wanted(out, id, block, i)
-				if n := len(s.entries); n > 0 && s.entries[n-1] == number {
-					continue
+	for _, at := range b.sheet.InTime() {
+		block, entry := &b.sheet.Blocks[at.Block], b.sheet.Entry(at)
+		number := b.number(at)
+		inFrame := len(entry.StepIn) + len(entry.Stay)
+		for n, id := range entry.Wanted() {
+			s := wanted(out, id, block, at.Block)
+			s.free = s.free || b.free[id] == at
+			if n := len(s.entries); n > 0 && s.entries[n-1] == number {
+				continue
+			}
+			if len(s.entries) == 0 {
+				s.from, s.ready = entry.Offset, entry.Offset
+				if at.Entry > 0 {
+					s.ready = min(block.Entries[at.Entry-1].Offset, entry.Offset)
 				}
-				if len(s.entries) == 0 {
-					s.from, s.ready = entry.Offset, entry.Offset
-					if k > 0 {
-						s.ready = min(block.Entries[k-1].Offset, entry.Offset)
-					}
+				if list := out[id]; len(list) > 1 && !block.Start.IsZero() {
+					before := list[len(list)-2]
+					s.ready = max(s.ready, min(before.block.Start.Add(before.until).Sub(block.Start), entry.Offset))
 				}
-				s.entries = append(s.entries, number)
-				s.until = max(s.until, entry.Offset+entry.Length)
-				near := at >= len(inFrame)
-				if near || at < len(entry.StepIn) {
-					s.calls = append(s.calls, call{number, b.at(block, entry.Offset), near})
-				}
+			}
+			s.entries = append(s.entries, number)
+			s.until = max(s.until, entry.Over())
+			near := n >= inFrame
+			if near || n < len(entry.StepIn) {
+				s.calls = append(s.calls, call{number, b.at(block, entry.Offset), near})
 			}
 		}
 	}
 	return out
 }
 
-// wanted returns the stint of a person in a block, a new one when there is none yet.
+// wanted returns the last stint of a person when it is in a block, else a new one there.
 func wanted(all map[string][]stint, id string, block *event.SheetBlock, at int) *stint {
 	list := all[id]
 	if n := len(list); n == 0 || list[n-1].at != at {
@@ -69,6 +71,15 @@ func wanted(all map[string][]stint, id string, block *event.SheetBlock, at int) 
 		all[id] = list
 	}
 	return &list[len(list)-1]
+}
+
+// freeBy says when somebody is free to go.
+func (b *builder) freeBy(id string) string {
+	at, wanted := b.free[id]
+	if !wanted {
+		return ""
+	}
+	return b.by(&b.sheet.Blocks[at.Block], b.sheet.Entry(at).Over())
 }
 
 // party is people who come together: those of a circle, or one person.
@@ -150,7 +161,7 @@ func (b *builder) strangers() []string {
 	for i := range b.sheet.Blocks {
 		for k := range b.sheet.Blocks[i].Entries {
 			entry := &b.sheet.Blocks[i].Entries[k]
-			for _, id := range slices.Concat(entry.StepIn, entry.Stay, entry.Near) {
+			for _, id := range entry.Wanted() {
 				if b.people[id] == nil && !seen[id] {
 					seen[id] = true
 					out = append(out, id)

@@ -85,7 +85,7 @@ func (b *builder) callRecords() [][]string {
 				strconv.Itoa(int(max(e.Offset, 0) / time.Minute)), halves(e.Wait), halves(e.Length),
 				b.title(e.Grouping, e.Title), strconv.Itoa(len(b.frames[number].people)), strconv.Itoa(max(e.Frames, 0)),
 				joined(b.namesOf(e.StepIn)), joined(b.namesOf(e.StepOut)), joined(b.namesOf(e.Stay)),
-				joined(b.namesOf(e.Near)), joined(b.namesOf(e.Released)), joined(b.namesOf(e.Standby)),
+				joined(b.namesOf(e.Near)), joined(b.namesOf(b.released(event.SheetPlace{Block: i, Entry: k}))), joined(b.namesOf(e.Standby)),
 			})
 			number++
 		}
@@ -93,7 +93,8 @@ func (b *builder) callRecords() [][]string {
 	return records
 }
 
-// timeRecords says with a record for each party, block and pair of times when people are needed.
+// timeRecords says with a record for each party, block and pair of times when people are needed. Only
+// the record of the last time has one from which they are free.
 func (b *builder) timeRecords(per Per) [][]string {
 	if per == PerDefault {
 		per = PerPerson
@@ -115,13 +116,16 @@ func (b *builder) timeRecords(per Per) [][]string {
 	}
 	for _, p := range b.parties(stints, per) {
 		for _, t := range b.timesOf(p, stints) {
-			place := ""
+			place, free := "", ""
 			if d := b.blocks[t.block.Block]; d != nil {
 				place = clean(d.Place)
 			}
+			if t.free {
+				free = b.plainClock(t.block, t.until, true)
+			}
 			records = append(records, []string{
 				joined(b.namesOf(t.people)), circleOf[t.people[0]], b.dayOf(t.block), b.blockTitle(t.block), place,
-				b.plainClock(t.block, t.ready, false), b.plainClock(t.block, t.from, false), b.plainClock(t.block, t.until, true),
+				b.plainClock(t.block, t.ready, false), b.plainClock(t.block, t.from, false), free,
 				strconv.Itoa(int(max(t.from, 0) / time.Minute)), t.numbers(),
 			})
 		}
@@ -141,7 +145,7 @@ func (b *builder) timesOf(p party, stints map[string][]stint) []timing {
 	for _, id := range p.people {
 		for _, s := range stints[id] {
 			i := slices.IndexFunc(out, func(t timing) bool {
-				return t.at == s.at && t.ready == s.ready && t.from == s.from && t.until == s.until && slices.Equal(t.entries, s.entries)
+				return t.at == s.at && t.free == s.free && t.ready == s.ready && t.from == s.from && t.until == s.until && slices.Equal(t.entries, s.entries)
 			})
 			if i < 0 {
 				out = append(out, timing{stint: s})

@@ -58,14 +58,16 @@ type builder struct {
 	*directory
 	event  *event.Event
 	sheet  *event.CallSheet
-	zone   *time.Location   // nil, when the event names none that there is, means as in the sheet
-	frames []frame          // of all entries, in the order of the sheet
+	zone   *time.Location // nil, when the event names none that there is, means as in the sheet
+	frames []frame        // of all entries, in the order of the sheet
+	first  []int          // number of the first entry of each block
+	free   map[string]event.SheetPlace
 	in     map[string][]int // places of the frames that a person is in
 }
 
 // newBuilder reads an event and a sheet that are not oversize.
 func newBuilder(cat *wording.Catalogue, e *event.Event, s *event.CallSheet) *builder {
-	b := &builder{directory: newDirectory(cat, e), event: e, sheet: s, in: map[string][]int{}}
+	b := &builder{directory: newDirectory(cat, e), event: e, sheet: s, in: map[string][]int{}, free: s.Frees()}
 	if zone, err := e.Location(); err == nil {
 		b.zone = zone
 	}
@@ -85,10 +87,8 @@ func (b *builder) view() *sheetView {
 	if v.Title == "" {
 		v.Title = cat.Say(wording.KeyCallSheet)
 	}
-	first := 0
 	for i := range s.Blocks {
-		v.Blocks = append(v.Blocks, b.block(&s.Blocks[i], first))
-		first += len(s.Blocks[i].Entries)
+		v.Blocks = append(v.Blocks, b.block(i))
 	}
 	if len(v.Blocks) > 1 {
 		v.Overview = b.overview(v.Blocks)
@@ -238,9 +238,9 @@ func (b *builder) by(block *event.SheetBlock, d time.Duration) string {
 	return b.cat.Clock(end)
 }
 
-// block puts one block into words. Its entries are numbered from first+1.
-func (b *builder) block(s *event.SheetBlock, first int) blockView {
-	c := b.cat
+// block puts the block at a place of the sheet into words.
+func (b *builder) block(at int) blockView {
+	c, s := b.cat, &b.sheet.Blocks[at]
 	v := blockView{NoClock: s.Start.IsZero() && len(s.Entries) > 0}
 	if d := b.blocks[s.Block]; d != nil {
 		v.Title, v.Place, v.Photographer = clean(d.Title), clean(d.Place), clean(d.Photographer)
@@ -264,9 +264,9 @@ func (b *builder) block(s *event.SheetBlock, first int) blockView {
 	v.Trust = b.trust(s)
 	v.Light = b.light(s)
 	for i := range s.Entries {
-		v.Entries = append(v.Entries, b.entry(s, i, first+i))
+		v.Entries = append(v.Entries, b.entry(event.SheetPlace{Block: at, Entry: i}))
 	}
-	v.Releases = b.releases(s, first)
+	v.Releases = b.releases(at)
 	return v
 }
 
@@ -305,12 +305,13 @@ func (b *builder) overview(blocks []blockView) []overviewLine {
 }
 
 // releases lists, by time, when the elders, the children and the people with needs can go.
-func (b *builder) releases(s *event.SheetBlock, first int) []releaseView {
+func (b *builder) releases(at int) []releaseView {
+	s := &b.sheet.Blocks[at]
 	var out []releaseView
 	for i := range s.Entries {
 		entry := &s.Entries[i]
 		r := releaseView{}
-		for _, id := range entry.Released {
+		for _, id := range b.released(event.SheetPlace{Block: at, Entry: i}) {
 			if p := b.people[id]; p != nil && (p.AgeBand != event.Adult || len(p.Needs) > 0) {
 				r.Names = append(r.Names, b.name(id))
 			}
@@ -318,7 +319,7 @@ func (b *builder) releases(s *event.SheetBlock, first int) []releaseView {
 		if len(r.Names) == 0 {
 			continue
 		}
-		r.When = b.cat.Say(wording.KeyAfter, first+i+1, b.by(s, entry.Offset+entry.Length))
+		r.When = b.cat.Say(wording.KeyAfter, b.first[at]+i, b.by(s, entry.Over()))
 		out = append(out, r)
 	}
 	return out

@@ -61,7 +61,7 @@ func (f freeAt) in(c *wording.Catalogue) string {
 	return "–"
 }
 
-// lastFree says when the last person of some age bands is free to go.
+// lastFree says when the last person of some age bands is free to go, the minute rounded up.
 func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) freeAt {
 	of := map[string]bool{}
 	for _, p := range e.People {
@@ -75,27 +75,18 @@ func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) freeAt {
 	}
 	var last time.Time
 	var offset time.Duration
-	found := false
-	for _, b := range s.Blocks {
-		for _, entry := range b.Entries {
-			for _, id := range entry.Released {
-				if !of[id] {
-					continue
-				}
-				found = true
-				end := entry.Offset + entry.Length
-				offset = max(offset, end)
-				if at := b.Start.Add(end); !b.Start.IsZero() && at.After(last) {
-					last = at
-				}
-			}
+	for id, at := range s.Frees() {
+		if !of[id] {
+			continue
+		}
+		over := s.Entry(at).Over()
+		offset = max(offset, over)
+		if start := s.Blocks[at.Block].Start; !start.IsZero() && start.Add(over).After(last) {
+			last = start.Add(over)
 		}
 	}
-	switch {
-	case !found:
-		return freeAt{}
-	case last.IsZero():
-		return freeAt{Minutes: max(1, int(offset.Round(time.Minute)/time.Minute))}
+	if last.IsZero() {
+		return freeAt{Minutes: wholeMinutes(offset)}
 	}
-	return freeAt{Clock: last.In(zone).Format("15:04")}
+	return freeAt{Clock: last.Add(time.Minute - time.Nanosecond).In(zone).Format("15:04")}
 }

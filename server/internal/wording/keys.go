@@ -120,6 +120,8 @@ const (
 	KeyFreeFrom         Key = "@freeFrom"
 	KeyStayNear         Key = "@stayNear"
 	KeyStayNearAll      Key = "@stayNearAll"
+	KeyHereUntil        Key = "@hereUntil"
+	KeyFromToAgain      Key = "@fromToAgain"
 	KeyTitleComma       Key = "@titleComma"
 	KeyTitleAnd         Key = "@titleAnd"
 	KeyTitleWith        Key = "@titleWith"

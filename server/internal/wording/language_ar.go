@@ -133,6 +133,8 @@ var arabic = &Catalogue{
 		KeyFreeFrom:         plain("الانتهاء نحو الساعة %[1]s."),
 		KeyStayNear:         plain("يُرجى البقاء بالقرب حتى ذلك الحين."),
 		KeyStayNearAll:      plain("يُرجى البقاء بالقرب حتى الانتهاء."),
+		KeyHereUntil:        plain("الحضور هنا حتى نحو الساعة %[1]s، ومرة أخرى في وقت آخر."),
+		KeyFromToAgain:      plain("%[1]s إلى %[2]s، ومرة أخرى في وقت آخر"),
 		KeyTitleComma:       plain("، "),
 		KeyTitleAnd:         plain(" و"),
 		KeyTitleWith:        plain(" مع "),

@@ -125,6 +125,8 @@ var german = &Catalogue{
 		KeyFreeFrom:         plain("Fertig gegen %[1]s."),
 		KeyStayNear:         plain("Bitte bis dahin in der Nähe bleiben."),
 		KeyStayNearAll:      plain("Bitte bis zum Schluss in der Nähe bleiben."),
+		KeyHereUntil:        plain("Hier bis gegen %[1]s, und noch einmal zu einer anderen Zeit."),
+		KeyFromToAgain:      plain("%[1]s bis %[2]s, und noch einmal zu einer anderen Zeit"),
 		KeyTitleComma:       plain(", "),
 		KeyTitleAnd:         plain(" und "),
 		KeyTitleWith:        plain(" mit "),

@@ -163,6 +163,8 @@ var english = &Catalogue{
 		KeyFreeFrom:         plain("Free from about %[1]s."),
 		KeyStayNear:         plain("Please stay near until then."),
 		KeyStayNearAll:      plain("Please stay near until you are free."),
+		KeyHereUntil:        plain("You are needed here until about %[1]s, and again at another time."),
+		KeyFromToAgain:      plain("%[1]s to %[2]s, and again at another time"),
 
 		// Between the names of a title that is made because the planner gave none, with the spaces
 		// around them; the last takes how many people are not named.

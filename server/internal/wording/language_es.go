@@ -125,6 +125,8 @@ var spanish = &Catalogue{
 		KeyFreeFrom:         plain("Fin hacia las %[1]s."),
 		KeyStayNear:         plain("Hasta entonces, se ruega no alejarse."),
 		KeyStayNearAll:      plain("Se ruega no alejarse hasta terminar."),
+		KeyHereUntil:        plain("Aquí hasta las %[1]s aproximadamente, y de nuevo a otra hora."),
+		KeyFromToAgain:      plain("de %[1]s a %[2]s, y de nuevo a otra hora"),
 		KeyTitleComma:       plain(", "),
 		KeyTitleAnd:         plain(" y "),
 		KeyTitleWith:        plain(" con "),

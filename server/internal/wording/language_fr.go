@@ -128,6 +128,8 @@ var french = &Catalogue{
 		KeyFreeFrom:         plain("Fin vers %[1]s."),
 		KeyStayNear:         plain("Merci de rester à proximité jusque-là."),
 		KeyStayNearAll:      plain("Merci de rester à proximité jusqu'à la fin."),
+		KeyHereUntil:        plain("Ici jusque vers %[1]s, et de nouveau à une autre heure."),
+		KeyFromToAgain:      plain("de %[1]s à %[2]s, et de nouveau à une autre heure"),
 		KeyTitleComma:       plain(", "),
 		KeyTitleAnd:         plain(" et "),
 		KeyTitleWith:        plain(" avec "),

@@ -127,6 +127,8 @@ var portuguese = &Catalogue{
 		KeyFreeFrom:         plain("Fim por volta das %[1]s."),
 		KeyStayNear:         plain("Até lá, ficar por perto, por favor."),
 		KeyStayNearAll:      plain("Ficar por perto até ao fim, por favor."),
+		KeyHereUntil:        plain("Aqui até por volta das %[1]s, e de novo a outra hora."),
+		KeyFromToAgain:      plain("%[1]s às %[2]s, e de novo a outra hora"),
 		KeyTitleComma:       plain(", "),
 		KeyTitleAnd:         plain(" e "),
 		KeyTitleWith:        plain(" com "),

@@ -126,6 +126,8 @@ var chinese = &Catalogue{
 		KeyFreeFrom:         plain("大约 %[1]s 结束。"),
 		KeyStayNear:         plain("在此之前请不要走远。"),
 		KeyStayNearAll:      plain("结束之前请不要走远。"),
+		KeyHereUntil:        plain("大约 %[1]s 前在这里；其他时间还有合影。"),
+		KeyFromToAgain:      plain("%[1]s 至 %[2]s（其他时间还有合影）"),
 		KeyTitleComma:       plain("、"),
 		KeyTitleAnd:         plain("、"),
 		KeyTitleWith:        plain(" 与 "),

@@ -81,12 +81,13 @@ function patched(model, orders, owed) {
     ids.sort((a, b) => rank(a) - rank(b)); // a stable sort: the order is kept otherwise
     out.push({ block, entries: chain(model, block, ids, known) });
   }
-  // Nobody is free who is still wanted, in whatever block.
-  const wanted = new Map();
+  // Nobody is free who is still wanted, in whatever block: what counts is which is over last.
+  const last = new Map();
   const all = out.flatMap((b) => b.entries);
-  all.forEach((e, i) => members(model, e.id).forEach((p) => wanted.set(p, i)));
+  const wanted = (e) => [...members(model, e.id), ...e.near];
+  for (const e of all) for (const p of wanted(e)) if (!last.has(p) || over(e, now) >= over(last.get(p), now)) last.set(p, e);
   const waits = new Set([...model.photographs.keys()].filter((id) => status(id) !== "done" && !all.some((e) => e.id === id)).flatMap((id) => members(model, id)));
-  all.forEach((e, i) => { e.released = members(model, e.id).filter((p) => wanted.get(p) === i && !waits.has(p)); });
+  for (const e of all) e.released = wanted(e).filter((p) => last.get(p) === e && !waits.has(p));
   return out;
 }
 
@@ -105,7 +106,7 @@ function chain(model, block, ids, known) {
     });
     if (e.current) {
       e.at = state.groupings[id].started;
-      at = Math.max(now, e.at + e.length * 1000);
+      at = over(e, now);
     } else {
       at += e.length * 1000;
     }
@@ -113,6 +114,9 @@ function chain(model, block, ids, known) {
     return e;
   });
 }
+
+// over says when an entry is: what is being taken is not over before now.
+const over = (e, now) => Math.max(e.at + e.length * 1000, e.current ? now : 0);
 
 function frameBefore(model, block, first) {
   const { state, now } = model;
@@ -136,8 +140,7 @@ function finish(model, b) {
     const due = first ? (first.at || plan.made) + (first.current ? first.length * 1000 : 0) : now;
     end = f.finish + Math.max(0, now - due);
   } else if (last) {
-    end = last.at + last.length * 1000;
-    if (last.current) end = Math.max(now, end);
+    end = over(last, now);
   } else {
     return { finish: 0, closes, over: 0, drop: f?.drop || [] };
   }

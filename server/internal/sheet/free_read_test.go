@@ -1,0 +1,183 @@
+package sheet_test
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
+)
+
+// How TestNobodyIsFreeTooEarly reads each kind of sheet.
+var (
+	textEntry    = regexp.MustCompile(`^\[ \] +(\d+) `)
+	pageEntry    = regexp.MustCompile(`(?s)<article class="entry[^"]*" id="n(\d+)">(.*?)</article>`)
+	pageFree     = regexp.MustCompile(`(?s)<div class="free">(.*?)</div>`)
+	pageReleases = regexp.MustCompile(`(?s)<caption>(.*?)</table>`)
+	finderFree   = regexp.MustCompile(`(?s)class="name">(Q\d\d)<.*?class="free">(.*?)</td>`)
+	chartText    = regexp.MustCompile(`<text x="[^"]*" y="([^"]*)">(.*?)</text>`)
+)
+
+func (c *freeCheck) callText() {
+	told := told{}
+	number, releases := 0, false
+	for line := range strings.Lines(c.draw(sheet.Call, sheet.Text, 0)) {
+		where := "call text: " + strings.TrimSpace(line)
+		if m := textEntry.FindStringSubmatch(line); m != nil {
+			number, _ = strconv.Atoi(m[1])
+		}
+		switch {
+		case strings.HasPrefix(line, "    "+c.cat.Say(wording.KeyRelease)+" "):
+			c.free(where, c.people(line, c.entries[number]), c.ends[number], told)
+		case strings.TrimSpace(line) == c.cat.Say(wording.KeyReleases):
+			releases = true
+		case strings.TrimSpace(line) == "":
+			releases = false
+		case releases:
+			c.free(where, anyName.FindAllString(line, -1), c.clock(anyClock.FindString(line)), told)
+		}
+	}
+	c.all("call text", told)
+}
+
+func (c *freeCheck) callPage() {
+	told := told{}
+	page := c.draw(sheet.Call, sheet.HTML, 0)
+	for _, m := range pageEntry.FindAllStringSubmatch(page, -1) {
+		number, _ := strconv.Atoi(m[1])
+		if free := pageFree.FindString(m[2]); free != "" {
+			c.free("call page, number "+m[1], c.people(shown(free), c.entries[number]), c.ends[number], told)
+		}
+	}
+	c.all("call page", told)
+	for _, m := range pageReleases.FindAllString(page, -1) {
+		for _, row := range strings.Split(m, "<tr>")[1:] {
+			c.free("call page, releases", anyName.FindAllString(row, -1), c.clock(anyClock.FindString(row)), told)
+		}
+	}
+}
+
+func (c *freeCheck) callTable() {
+	told := told{}
+	for n, r := range c.records(sheet.Call, 0)[1:] {
+		c.free("call table", anyName.FindAllString(r[15], -1), c.ends[n+1], told)
+	}
+	c.all("call table", told)
+}
+
+func (c *freeCheck) finder() {
+	told := told{}
+	for _, m := range finderFree.FindAllStringSubmatch(c.draw(sheet.Finder, sheet.HTML, 0), -1) {
+		c.free("finder's sheet", m[1:2], c.clock(m[2]), told)
+	}
+	c.all("finder's sheet", told)
+}
+
+func (c *freeCheck) chart() {
+	told := told{}
+	at := map[string]string{} // names by their line
+	for _, m := range chartText.FindAllStringSubmatch(c.draw(sheet.Chart, sheet.HTML, 0), -1) {
+		if anyName.MatchString(m[2]) {
+			at[m[1]] = m[2]
+			continue
+		}
+		c.free("chart", []string{at[m[1]]}, c.clock(m[2]), told)
+	}
+	for name := range c.last {
+		inFrame := false
+		for _, entry := range c.entries {
+			inFrame = inFrame || strings.Contains(strings.Join(c.names(append(entry.StepIn, entry.Stay...)), " "), name)
+		}
+		assert.Equal(c.t, inFrame, told[name], "chart: %s", name)
+	}
+}
+
+func (c *freeCheck) timesTable() {
+	for _, per := range []sheet.Per{sheet.PerPerson, sheet.PerCircle} {
+		told := told{}
+		for _, r := range c.records(sheet.Times, per)[1:] {
+			if r[7] != "" {
+				c.free("table of times", anyName.FindAllString(r[0], -1), c.clock(r[7]), told)
+			}
+		}
+		c.all("table of times", told)
+	}
+}
+
+func (c *freeCheck) messages(per sheet.Per) {
+	told := told{}
+	to := c.cat.Say(wording.KeyLabelled, c.cat.Say(wording.KeyTo), "")
+	for _, m := range strings.Split(c.draw(sheet.Times, sheet.Text, per), strings.Repeat("-", 40)) {
+		first, _, _ := strings.Cut(m[strings.Index(m, strings.TrimSpace(to)):], "\n")
+		c.message("message", m, c.addressees(first), told)
+	}
+	c.all("messages", told)
+}
+
+// addressees are all who come with those that a line names.
+func (c *freeCheck) addressees(line string) []string {
+	title := anyTitle.FindString(line)
+	if title == "" {
+		return anyName.FindAllString(line, -1)
+	}
+	var out []string
+	for name, of := range c.circle {
+		if of == title {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// message reads a message to people: sentences are for all of them, lines for those whom they name.
+func (c *freeCheck) message(where, text string, people []string, told told) {
+	stay := c.cat.Say(wording.KeyStayNear)
+	_, again, _ := strings.Cut(c.cat.Say(wording.KeyFromToAgain, "", "\x00"), "\x00")
+	for line := range strings.Lines(text) {
+		clocks := anyClock.FindAllString(line, -1)
+		switch {
+		case strings.HasPrefix(line, "- ") && !strings.Contains(line, again):
+			require.Len(c.t, clocks, 2, line)
+			c.free(where+": "+line, anyName.FindAllString(line, -1), c.clock(clocks[1]), told)
+		case len(clocks) == 1 && strings.HasPrefix(line, c.cat.Say(wording.KeyFreeFrom, clocks[0])):
+			c.free(where+": "+line, people, c.clock(clocks[0]), told)
+			assert.Contains(c.t, line[strings.Index(line, clocks[0]):], stay, "until then comes after the time")
+		default:
+			assert.NotContains(c.t, line, stay)
+		}
+	}
+}
+
+// calendar holds that the last of the entries of each of those to whom it goes ends late enough, and that
+// what they say does.
+func (c *freeCheck) calendar(per sheet.Per) {
+	said, over := told{}, map[string]time.Time{}
+	text := strings.ReplaceAll(c.draw(sheet.Times, sheet.Calendar, per), "\r\n ", "")
+	for _, m := range strings.Split(text, "BEGIN:VEVENT")[1:] {
+		field := func(name string) string {
+			_, rest, found := strings.Cut(m, "\r\n"+name+":")
+			require.True(c.t, found, "%s in %s", name, m)
+			value, _, _ := strings.Cut(rest, "\r\n")
+			return strings.NewReplacer(`\n`, "\n", `\,`, ",", `\;`, ";").Replace(value)
+		}
+		people := c.addressees(field("SUMMARY"))
+		c.message("calendar", field("DESCRIPTION"), people, said)
+		end, err := time.Parse("20060102T150405Z", field("DTEND"))
+		require.NoError(c.t, err)
+		for _, name := range people {
+			if end.After(over[name]) {
+				over[name] = end
+			}
+		}
+	}
+	for name, last := range c.last {
+		assert.False(c.t, over[name].Before(last), fmt.Sprintf("calendar: %s has entries until %s and is wanted until %s", name, over[name], last))
+	}
+	c.all("calendar", said)
+}
