@@ -5,15 +5,28 @@ STATICCHECK = go tool -modfile=proto/tool.mod staticcheck
 # The race detector needs a C compiler; where there is none, go switches cgo off.
 RACE = $(if $(filter 1,$(shell go env CGO_ENABLED)),-race)
 
-.PHONY: build test lint generate check-generated bench mutate demo
+.PHONY: build check test fuzz lint generate check-generated bench mutate demo
 
 build:
 	mkdir -p bin
 	go build -o bin/kinorder ./client/cmd/kinorder
 
+# What to run before every commit: no race detector, no browser, fewer random cases.
+check: lint
+	go test -short ./...
+
 test:
 	@$(if $(RACE),:,echo "No C compiler: the tests run without the race detector.")
 	.ci/with-postgres go test $(RACE) -shuffle=on ./...
+
+# Every fuzz target of the tree for so long. Minimising a failure may take a second and no minute.
+FUZZTIME = 1m
+
+fuzz:
+	@grep -roE --include='*_test.go' '^func Fuzz[A-Za-z0-9_]+' . | sed 's|/[^/]*:func | |' | sort | while read -r package target; do \
+		echo "$$package $$target"; \
+		go test "$$package" -run '^$$' -fuzz "^$$target\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 1s </dev/null || exit 1; \
+	done
 
 lint:
 	@unformatted=$$(gofmt -l .) && test -z "$$unformatted" || { echo "run gofmt -w on: $$unformatted"; exit 1; }
@@ -31,12 +44,9 @@ check-generated:
 	diff -ru -x '*.proto' -x 'buf*' -x 'tool.*' proto "$$fresh/proto" || \
 	{ echo "generated files differ: run make generate and commit"; exit 1; }
 
-# Talent scheduling instances are not part of the repository: TALENT is their folder, if there is one.
-TALENT = $(or $(KINORDER_TALENT),../shared/benchmarks/talent)
-
 bench:
 	go run ./solver/cmd/orderbench -table -workers 2 testdata/lists/*.json testdata/groupings/*.json \
-		testdata/blocks/*.json $(wildcard $(TALENT)/*.json)
+		testdata/blocks/*.json testdata/talent/*.json
 	go test -run '^$$' -bench . ./solver
 
 # Breaks the solver in many places, one at a time, and fails when a break goes unnoticed.

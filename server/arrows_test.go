@@ -48,7 +48,8 @@ var arrows = map[string][]string{
 
 	"server/internal/authority": {},
 
-	"server/internal/web/browsertest": {},
+	"server/internal/needs":           {},
+	"server/internal/web/browsertest": {"server/internal/needs"},
 
 	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/wording"},
 

@@ -1,16 +1,10 @@
 package server
 
 import (
-	"context"
-	"crypto/rand"
-	"encoding/hex"
-	"net/url"
-	"os"
 	"strings"
 	"testing"
 	"time"
 
-	"github.com/jackc/pgx/v5"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"google.golang.org/grpc/codes"
@@ -19,6 +13,7 @@ import (
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -43,35 +38,10 @@ func party() *kinorderv1.Event {
 	}
 }
 
-// database makes an empty database for a test, or skips it where there is no server for it.
-func database(t testing.TB) string {
-	t.Helper()
-	dsn := os.Getenv("KINORDER_TEST_POSTGRES")
-	if dsn == "" {
-		t.Skip("KINORDER_TEST_POSTGRES names no PostgreSQL server to test on: run make test, which starts one")
-	}
-	var b [6]byte
-	_, _ = rand.Read(b[:])
-	name := "test_" + hex.EncodeToString(b[:])
-	do := func(ctx context.Context, statement string) {
-		conn, err := pgx.Connect(ctx, dsn)
-		require.NoError(t, err)
-		defer conn.Close(ctx)
-		_, err = conn.Exec(ctx, statement)
-		require.NoError(t, err)
-	}
-	do(t.Context(), "CREATE DATABASE "+name)
-	t.Cleanup(func() { do(context.Background(), "DROP DATABASE "+name+" WITH (FORCE)") })
-	u, err := url.Parse(dsn)
-	require.NoError(t, err)
-	u.Path = "/" + name
-	return u.String()
-}
-
 // stores are the places where a server keeps things.
 func stores(t *testing.T, test func(t *testing.T, c Config)) {
 	t.Run("SQLite", func(t *testing.T) { test(t, Config{Data: t.TempDir(), StudioKey: studioKey}) })
-	t.Run("PostgreSQL", func(t *testing.T) { test(t, Config{Postgres: database(t), StudioKey: studioKey}) })
+	t.Run("PostgreSQL", func(t *testing.T) { test(t, Config{Postgres: needs.Database(t), StudioKey: studioKey}) })
 }
 
 func TestEvents(t *testing.T) {
@@ -350,7 +320,7 @@ func TestBadNames(t *testing.T) {
 // Of several servers on one database any serves a run: one takes the mark, the viewers of the other see
 // it and the order that follows.
 func TestSeveralServersOnOneDatabase(t *testing.T) {
-	c := Config{Postgres: database(t), StudioKey: studioKey}
+	c := Config{Postgres: needs.Database(t), StudioKey: studioKey}
 	a, b := start(t, c, planning.Plan), start(t, c, planning.Plan)
 	defer a.stop(t)
 	defer b.stop(t)

@@ -2,7 +2,6 @@ package solver_test
 
 import (
 	"context"
-	"os"
 	"path/filepath"
 	"slices"
 	"testing"
@@ -52,16 +51,11 @@ func TestInstancesReachTheirOptimum(t *testing.T) {
 	}
 }
 
-// TestTalentInstances solves talent scheduling files where they are present: their licences are
-// their own, so they are not part of this repository.
+// TestTalentInstances solves talent scheduling problems, for which optima are published.
 func TestTalentInstances(t *testing.T) {
-	folder := os.Getenv("KINORDER_TALENT")
-	if folder == "" {
-		folder = "../../shared/benchmarks/talent"
-	}
-	paths, _ := filepath.Glob(filepath.Join(folder, "*.json"))
-	if len(paths) == 0 {
-		t.Skip("no talent instances: set KINORDER_TALENT to their folder")
+	paths, err := filepath.Glob("../testdata/talent/*.json")
+	if err != nil || len(paths) == 0 {
+		t.Fatal("no talent instances")
 	}
 	for _, path := range paths {
 		i, err := instance.Read(path)

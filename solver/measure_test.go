@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 )
@@ -67,15 +66,6 @@ func measureFamilies(t *testing.T, n int, e Emphasis, budget time.Duration) {
 	at := func(v []float64, q float64) float64 { return v[int(q*float64(len(v)-1))] }
 	fmt.Printf("n %d emphasis %d: proven %d of %d; seconds median %.3f p90 %.3f worst %.3f; CPU seconds median %.3f p90 %.3f worst %.3f; states median %.0f worst %.0f; worst gap %.2f%%; peak %d MB\n",
 		n, e, proven, seeds, at(times, 0.5), at(times, 0.9), at(times, 1), at(cpus, 0.5), at(cpus, 0.9), at(cpus, 1), at(states, 0.5), at(states, 1), at(gaps, 1), peak>>20)
-}
-
-// cpuTime is what the process has used so far: the fairer figure on a machine with other work.
-func cpuTime(t *testing.T) time.Duration {
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		t.Fatal(err)
-	}
-	return time.Duration(u.Utime.Nano())
 }
 
 func settingOr(name, other string) string {

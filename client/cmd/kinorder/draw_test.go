@@ -102,7 +102,7 @@ func TestPDF(t *testing.T) {
 		t.Skip("printing takes seconds")
 	}
 	if _, err := findBrowser(); err != nil {
-		t.Skip(err)
+		missing(t, err.Error())
 	}
 	out := filepath.Join(t.TempDir(), "cards.pdf")
 	got := run(t, &Program{}, "plan", file(t, "small.yaml", small), "--sheet", "cards", "--paper", "letter", "-o", out)

@@ -15,23 +15,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/sheet"
 )
 
-// printed prints a page through Chromium and returns the text of each sheet of paper. The test is skipped where Chromium or the program that reads PDF is not installed.
+// printed prints a page through Chromium and returns the text of each sheet of paper.
 func printed(t *testing.T, page []byte) []string {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("printing takes seconds")
-	}
-	chromium, err := exec.LookPath("chromium")
-	if err != nil {
-		t.Skip("no chromium to print with: " + err.Error())
-	}
-	reader, err := exec.LookPath("pdftotext")
-	if err != nil {
-		t.Skip("no pdftotext to read the print with: " + err.Error())
-	}
+	chromium, reader := needs.Chromium(t), needs.Program(t, "pdftotext")
 	dir := t.TempDir()
 	source, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
 	require.NoError(t, os.WriteFile(source, page, 0o600))

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/store/storetest"
@@ -172,7 +173,7 @@ func (l *link) set(cut bool) {
 
 // linked opens a store on a PostgreSQL server behind a link.
 func linked(t *testing.T) (*link, *store.Store) {
-	dsn, err := url.Parse(database(t))
+	dsn, err := url.Parse(needs.Database(t))
 	require.NoError(t, err)
 	socket := dsn.Query().Get("host")
 	if !filepath.IsAbs(socket) {

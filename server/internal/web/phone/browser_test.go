@@ -114,11 +114,14 @@ func (b phoneTab) see(selector string) {
 // until waits until an expression of the page is true.
 func (b phoneTab) until(expression string) {
 	b.Helper()
-	var done bool
-	err := chromedp.Run(b.ctx, chromedp.Poll(expression, &done, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(30*time.Second)))
-	if err != nil {
+	if err := b.comesTrue(expression, 30*time.Second); err != nil {
 		b.Fatalf("%s does not come true: %v\n%s\n%v", expression, err, b.js("document.body.innerText"), b.complaints.all())
 	}
+}
+
+func (b phoneTab) comesTrue(expression string, within time.Duration) error {
+	var done bool
+	return chromedp.Run(b.ctx, chromedp.Poll(expression, &done, chromedp.WithPollingInterval(50*time.Millisecond), chromedp.WithPollingTimeout(within)))
 }
 
 func (b phoneTab) js(expression string) string {
@@ -185,14 +188,19 @@ func (b phoneTab) pressText(text string) {
 	b.until("!document.querySelector('dialog').open")
 }
 
-// tab opens a view. A line above that comes or goes moves what is below it, so that a press can miss.
+// tab opens a view. A line above that comes or goes moves what is below it, so that a press can miss: a
+// second one may be needed, and a third is a fault.
 func (b phoneTab) tab(name string) {
 	b.Helper()
 	selector := "[data-key=tab-" + name + "]"
-	for open := false; !open; {
+	opened := fmt.Sprintf("document.querySelector(%q)?.getAttribute('aria-current') === 'page'", selector)
+	for range 2 {
 		b.press(selector)
-		b.do(chromedp.Sleep(150*time.Millisecond), chromedp.Evaluate(fmt.Sprintf("document.querySelector(%q)?.getAttribute('aria-current') === 'page'", selector), &open))
+		if b.comesTrue(opened, 3*time.Second) == nil {
+			return
+		}
 	}
+	b.Fatalf("%s does not open", selector)
 }
 
 // pass lets time go by, for the server and for phones.

@@ -1,0 +1,78 @@
+// Package needs finds what tests need beside Go: Chromium, the programs of poppler, PostgreSQL. Where
+// something is missing the test is skipped and says so. Where CI is set it fails instead: what runs the
+// tests there installs all of it, and a test that is skipped would be missed by nobody.
+package needs
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"net/url"
+	"os"
+	"os/exec"
+	"testing"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/stretchr/testify/require"
+)
+
+// Chromium returns the path of a browser. With -short there is none: it takes seconds to start.
+func Chromium(t testing.TB) string {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("a browser takes seconds: left out with -short")
+	}
+	return Program(t, "chromium", "chromium-browser", "google-chrome")
+}
+
+// Program returns the path of a program that goes by one of some names.
+func Program(t testing.TB, names ...string) string {
+	t.Helper()
+	for _, name := range names {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	missing(t, names[0]+" is not installed")
+	return ""
+}
+
+// Postgres returns the connection string of a server in which tests may make databases.
+func Postgres(t testing.TB) string {
+	t.Helper()
+	dsn := os.Getenv("KINORDER_TEST_POSTGRES")
+	if dsn == "" {
+		missing(t, "KINORDER_TEST_POSTGRES names no PostgreSQL server to test on: run make test, which starts one")
+	}
+	return dsn
+}
+
+// Database makes an empty database in that server, for the length of a test.
+func Database(t testing.TB) string {
+	t.Helper()
+	dsn := Postgres(t)
+	var b [6]byte
+	_, _ = rand.Read(b[:])
+	name := "test_" + hex.EncodeToString(b[:])
+	do := func(ctx context.Context, statement string) {
+		conn, err := pgx.Connect(ctx, dsn)
+		require.NoError(t, err)
+		defer conn.Close(ctx)
+		_, err = conn.Exec(ctx, statement)
+		require.NoError(t, err)
+	}
+	do(t.Context(), "CREATE DATABASE "+name)
+	t.Cleanup(func() { do(context.Background(), "DROP DATABASE "+name+" WITH (FORCE)") })
+	u, err := url.Parse(dsn)
+	require.NoError(t, err)
+	u.Path = "/" + name
+	return u.String()
+}
+
+func missing(t testing.TB, what string) {
+	t.Helper()
+	if os.Getenv("CI") != "" {
+		t.Fatal(what + ", and in CI no test is left out: run .ci/install")
+	}
+	t.Skip(what)
+}
