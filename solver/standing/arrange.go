@@ -1,6 +1,7 @@
 package standing
 
 import (
+	"context"
 	"fmt"
 	"slices"
 )
@@ -26,9 +27,10 @@ func UsualMoves(people int) int {
 	return min(450_000, 150_000+6_000*people, 25_000_000/people)
 }
 
-// Arrange returns the best plan found. It is exact for up to ExactPeople placed people, unless
-// Plan.Exact says that the search was cut short. Its only errors are options out of range.
-func Arrange(p *Problem, o Options) (Plan, error) {
+// Arrange returns the best plan found; when ctx ends, the best so far. It is exact for up to ExactPeople
+// placed people, unless Plan.Exact says that the search was cut short. Its only errors are options out of
+// range.
+func Arrange(ctx context.Context, p *Problem, o Options) (Plan, error) {
 	moves := o.Moves
 	if moves == 0 {
 		moves = UsualMoves(len(p.placed))
@@ -37,10 +39,10 @@ func Arrange(p *Problem, o Options) (Plan, error) {
 		return Plan{}, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
 	formations := p.formations()
-	best := climbAll(p, formations, o.Seed, moves)
+	best := climbAll(ctx, p, formations, o.Seed, moves)
 	exact := false
 	if len(p.placed) <= ExactPeople {
-		best, exact = exhaust(p, formations, best)
+		best, exact = exhaust(ctx, p, formations, best)
 	}
 	plan := best.plan()
 	plan.Exact = exact
@@ -57,13 +59,16 @@ var heats = []struct{ share, keep, few, hot, cold int }{
 }
 
 // climbAll anneals all formations a little, and in each round fewer of them longer: those that came out best
-// in the round before. It returns the best board.
-func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board {
+// in the round before. It returns the best board, the one with which a formation starts at the least.
+func climbAll(ctx context.Context, p *Problem, formations []formation, seed uint64, moves int) *board {
 	var field []*climber
 	for k := range formations {
 		b := newBoard(p, &formations[k])
 		if b.start() {
 			field = append(field, newClimber(b, seed+uint64(k)))
+		}
+		if len(field) > 0 && ctx.Err() != nil {
+			break
 		}
 	}
 	for _, round := range heats {
@@ -71,7 +76,7 @@ func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board
 		field = field[:min(max(round.keep, round.few-2*len(p.placed)), len(field))]
 		for _, c := range field {
 			c.reset()
-			c.climb(moves*round.share/100/len(field), round.hot, round.cold)
+			c.climb(ctx, moves*round.share/100/len(field), round.hot, round.cold)
 		}
 	}
 	best := field[0]
@@ -81,7 +86,7 @@ func climbAll(p *Problem, formations []formation, seed uint64, moves int) *board
 		}
 	}
 	best.reset()
-	best.polish()
+	best.polish(ctx)
 	best.reset()
 	return best.b
 }

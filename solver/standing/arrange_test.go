@@ -15,7 +15,7 @@ func arrange(t *testing.T, s Spec, o Options) Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := Arrange(p, o)
+	plan, err := Arrange(t.Context(), p, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,8 +116,8 @@ func TestSearchComesCloseToTheExactPlan(t *testing.T) {
 			t.Fatal(err)
 		}
 		formations := p.formations()
-		climbed := climbAll(p, formations, 3, 60_000)
-		best, exact := exhaust(p, formations, climbed)
+		climbed := climbAll(t.Context(), p, formations, 3, 60_000)
+		best, exact := exhaust(t.Context(), p, formations, climbed)
 		ratio := float64(climbed.total())/float64(best.total()) - 1
 		if !exact || ratio > 0.10 {
 			t.Errorf("round %d: climbed to %d, exact is %d (%v)", round, climbed.total(), best.total(), exact)
@@ -236,7 +236,7 @@ func TestBadSpecsAreNamed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Arrange(p, Options{Moves: -1}); !errors.Is(err, ErrInvalid) {
+	if _, err := Arrange(t.Context(), p, Options{Moves: -1}); !errors.Is(err, ErrInvalid) {
 		t.Errorf("moves: %v, want ErrInvalid", err)
 	}
 }
@@ -285,7 +285,7 @@ func BenchmarkArrange(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			cost := 0
 			for b.Loop() {
-				plan, err := Arrange(p, Options{})
+				plan, err := Arrange(b.Context(), p, Options{})
 				if err != nil {
 					b.Fatal(err)
 				}

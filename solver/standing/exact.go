@@ -1,9 +1,12 @@
 package standing
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // exhaust searches every formation, split into rows and order for a plan cheaper than the given one,
-// and says whether nothing was left out.
+// and says whether nothing was left out. It ends with ctx.
 //
 // Rows are filled from the front, people from the left. All parts of the cost are >= 0, and those of
 // a finished row, its faces and its shape depend on it and on the rows in front only, so
@@ -20,8 +23,8 @@ import "slices"
 //     neighbours, with the best one left over in the middle, has the least sum of differences.
 //   - The distances from the middle in the last row: of k+1 people at least w apart, one is at
 //     least k·w/2 from any point, so the k-th most important, counted from 0, is best at k·w/2.
-func exhaust(p *Problem, formations []formation, incumbent *board) (*board, bool) {
-	x := exact{p: p, best: incumbent, limit: incumbent.total()}
+func exhaust(ctx context.Context, p *Problem, formations []formation, incumbent *board) (*board, bool) {
+	x := exact{ctx: ctx, p: p, best: incumbent, limit: incumbent.total()}
 	for k := range formations {
 		if formations[k].base >= x.limit {
 			break // the others have no smaller base
@@ -35,6 +38,7 @@ func exhaust(p *Problem, formations []formation, incumbent *board) (*board, bool
 }
 
 type exact struct {
+	ctx   context.Context
 	p     *Problem
 	b     *board
 	best  *board
@@ -76,6 +80,9 @@ func (x *exact) boundRest() {
 // fill extends row r. done is the cost of the rows before it with the base, widest the picture they
 // need, steps the cost so far of the people in the row.
 func (x *exact) fill(r, done, widest, steps int) {
+	if x.nodes%looks == 0 && x.ctx.Err() != nil {
+		x.nodes = exactNodes
+	}
 	if x.nodes++; x.nodes > exactNodes {
 		return
 	}

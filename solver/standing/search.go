@@ -1,6 +1,7 @@
 package standing
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 )
@@ -63,13 +64,19 @@ func (c *climber) save() {
 	copy(c.aside, c.b.aside)
 }
 
+// looks is how many moves are made between two looks at the context: some milliseconds.
+const looks = 200
+
 // climb tries a number of moves while it cools from hot to cold, in thousandths of a point.
-func (c *climber) climb(moves, hot, cold int) {
+func (c *climber) climb(ctx context.Context, moves, hot, cold int) {
 	const stages = 40
 	heat := float64(hot)
 	cool := math.Pow(float64(cold)/float64(hot), 1.0/(stages-1))
 	for range stages {
-		for range moves / stages {
+		for k := range moves / stages {
+			if k%looks == 0 && ctx.Err() != nil {
+				return
+			}
 			if c.try() {
 				c.judge(heat)
 			}
@@ -103,10 +110,13 @@ const polishPasses = 4
 
 // polish tries every exchange of two people and every move of one to another place, and takes what is
 // better, until nothing is.
-func (c *climber) polish() {
+func (c *climber) polish(ctx context.Context) {
 	for range polishPasses {
 		before := c.now
 		for i := range c.b.p.placed {
+			if ctx.Err() != nil {
+				return
+			}
 			for j := range i {
 				if c.count = 0; c.swap(i, j) {
 					c.judge(0)

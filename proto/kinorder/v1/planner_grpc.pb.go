@@ -54,10 +54,12 @@ type PlannerClient interface {
 	Import(ctx context.Context, in *ImportRequest, opts ...grpc.CallOption) (*ImportResponse, error)
 	// Export writes an event as a file: as YAML or JSON, or as tables of a spreadsheet.
 	Export(ctx context.Context, in *ExportRequest, opts ...grpc.CallOption) (*ExportResponse, error)
-	// Arrange says who stands where in one photograph, and draws it.
+	// Arrange says who stands where in one photograph, and draws it. A little before the caller's deadline
+	// it answers with the best it has.
 	Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error)
 	// ArrangeSheet says who stands where in every photograph of a sheet, one after the other, so that few
-	// people change place from one to the next. The space is that of each block.
+	// people change place from one to the next. The space is that of each block. A little before the
+	// caller's deadline it answers with the entries that it has come to.
 	ArrangeSheet(ctx context.Context, in *ArrangeSheetRequest, opts ...grpc.CallOption) (*ArrangeSheetResponse, error)
 	// Render draws a sheet.
 	Render(ctx context.Context, in *RenderRequest, opts ...grpc.CallOption) (*RenderResponse, error)
@@ -205,10 +207,12 @@ type PlannerServer interface {
 	Import(context.Context, *ImportRequest) (*ImportResponse, error)
 	// Export writes an event as a file: as YAML or JSON, or as tables of a spreadsheet.
 	Export(context.Context, *ExportRequest) (*ExportResponse, error)
-	// Arrange says who stands where in one photograph, and draws it.
+	// Arrange says who stands where in one photograph, and draws it. A little before the caller's deadline
+	// it answers with the best it has.
 	Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error)
 	// ArrangeSheet says who stands where in every photograph of a sheet, one after the other, so that few
-	// people change place from one to the next. The space is that of each block.
+	// people change place from one to the next. The space is that of each block. A little before the
+	// caller's deadline it answers with the entries that it has come to.
 	ArrangeSheet(context.Context, *ArrangeSheetRequest) (*ArrangeSheetResponse, error)
 	// Render draws a sheet.
 	Render(context.Context, *RenderRequest) (*RenderResponse, error)

@@ -2068,7 +2068,7 @@ func (x *Totals) GetLengthSeconds() int32 {
 // Advice is something the planner should know.
 type Advice struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// A stable code in capitals, for example "PERSON_IN_NO_GROUPING".
+	// A stable code in capitals, for example "IN_NO_GROUPING".
 	Code string `protobuf:"bytes,1,opt,name=code,proto3" json:"code,omitempty"`
 	// How much it matters.
 	Severity Severity `protobuf:"varint,2,opt,name=severity,proto3,enum=kinorder.v1.Severity" json:"severity,omitempty"`

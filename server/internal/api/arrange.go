@@ -7,12 +7,14 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/placing"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/solver/standing"
 )
 
-// Arrange answers Planner.Arrange. It waits for a place as searches do.
+// Arrange answers Planner.Arrange. It waits for a place as searches do, and ends with the best it has a little
+// before the caller's deadline.
 func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (*kinorderv1.ArrangeResponse, error) {
 	e, err := soundEvent(req.GetEvent(), "event")
 	if err != nil {
@@ -21,7 +23,7 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 	if req.GetGrouping() == "" {
 		return nil, missing("grouping")
 	}
-	_, leave, err := s.enter(ctx)
+	ctx, leave, err := s.enter(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -31,7 +33,7 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 		own := spaceFromWire(req.GetSpace())
 		space = &own
 	}
-	plan, err := placing.Arrange(e, req.GetGrouping(), space)
+	plan, err := placing.Arrange(ctx, e, req.GetGrouping(), space)
 	var invalid *event.InvalidError
 	if errors.As(err, &invalid) {
 		return nil, &invalidRequestError{invalid.Faults}
@@ -46,8 +48,8 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 	return arrangementToWire(plan, svg), nil
 }
 
-// ArrangeSheet answers Planner.ArrangeSheet. It waits for a place as searches do, and ends with the best
-// it has a little before the caller's deadline.
+// ArrangeSheet answers Planner.ArrangeSheet. It waits for a place as searches do, and ends with what it has
+// a little before the caller's deadline.
 func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheetRequest) (*kinorderv1.ArrangeSheetResponse, error) {
 	if req.GetEvent() == nil || req.GetSheet() == nil {
 		return nil, missingParts(req)
@@ -69,6 +71,9 @@ func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheet
 	defer leave()
 	if err := placing.Day(ctx, e, &c); err != nil {
 		return nil, unquoted("arrange sheet", err)
+	}
+	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
+		return nil, busy // it made way: the caller has time left to ask again
 	}
 	if err := planning.Reframe(e, &c); err != nil {
 		return nil, unquoted("arrange sheet", err)

@@ -22,7 +22,7 @@ func plan(t testing.TB, people []event.Person) event.Standing {
 		e.People = append(e.People, p)
 		e.Groupings[0].Members = append(e.Groupings[0].Members, p.ID)
 	}
-	out, err := placing.Arrange(e, "all", nil)
+	out, err := placing.Arrange(t.Context(), e, "all", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

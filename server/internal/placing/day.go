@@ -32,7 +32,7 @@ const (
 // from which the sheet was made. Advice is added where people do not fit or stand beside whom a rule
 // keeps from them.
 //
-// When ctx ends, what is not planned by then is left without. Entries with nobody or with more
+// When ctx ends, what is not planned to its end by then is left without. Entries with nobody or with more
 // people than the limit of package standing are left without too.
 func Day(ctx context.Context, e event.Event, s *event.CallSheet) error {
 	d := day{placer: newPlacer(e), sheet: s}
@@ -65,13 +65,17 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 			continue
 		}
 		space := from(space, entry.Lens, standBack)
-		plan, err := d.solve(ids, space, before, d.moves(len(ids)))
+		plan, err := d.solve(ctx, ids, space, before, d.moves(len(ids)))
 		if err != nil {
 			return err
 		}
-		out, err := d.mend(&plan, ids, space, before)
+		out, err := d.mend(ctx, &plan, ids, space, before)
 		if err != nil {
 			return err
+		}
+		if ctx.Err() != nil {
+			before = nil // a search that was cut short would tell of troubles that there are not
+			continue
 		}
 		spots := plan.spots()
 		for _, id := range ids {
@@ -158,13 +162,13 @@ func wanting(s *event.Standing) bool {
 
 // mend writes a plan and looks for what would let people fit and show every face: the first remedy that
 // does. A trial that makes no use of its remedy is a better plan and takes the place of the other.
-func (d *day) mend(plan *Plan, ids []string, space event.Space, before map[string]standing.Spot) (event.Standing, error) {
+func (d *day) mend(ctx context.Context, plan *Plan, ids []string, space event.Space, before map[string]standing.Spot) (event.Standing, error) {
 	out := plan.Standing()
 	if !wanting(&out) {
 		return out, nil
 	}
 	for _, try := range remedies(space, len(ids)) {
-		mended, err := d.solve(ids, try.space, before, trialMoves)
+		mended, err := d.solve(ctx, ids, try.space, before, trialMoves)
 		if err != nil {
 			return out, err
 		}

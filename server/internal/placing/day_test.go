@@ -2,6 +2,7 @@ package placing_test
 
 import (
 	"context"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -342,6 +343,49 @@ func TestDayEndsWithItsContext(t *testing.T) {
 	cancel()
 	require.NoError(t, placing.Day(ctx, e, &s))
 	assert.Nil(t, s.Blocks[0].Entries[0].Standing)
+}
+
+// looked is a context that ends when it has been looked at so often.
+type looked struct {
+	context.Context
+	left int
+}
+
+func (l *looked) Err() error {
+	if l.left--; l.left < 0 {
+		return context.DeadlineExceeded
+	}
+	return nil
+}
+
+// The time may end within a photograph. What was planned before is what it would have been anyhow, and
+// what was cut short is left without.
+func TestDayKeepsWhatItHas(t *testing.T) {
+	e, s := crowd(12, event.Space{})
+	entry := s.Blocks[0].Entries[0]
+	s.Blocks[0].Entries = append(s.Blocks[0].Entries, entry, entry, entry)
+	planned := func(ctx context.Context) []*event.Standing {
+		c := s
+		c.Blocks = slices.Clone(s.Blocks)
+		c.Blocks[0].Entries = slices.Clone(s.Blocks[0].Entries)
+		require.NoError(t, placing.Day(ctx, e, &c))
+		var out []*event.Standing
+		for _, entry := range c.Blocks[0].Entries {
+			out = append(out, entry.Standing)
+		}
+		return out
+	}
+	whole := &looked{t.Context(), math.MaxInt}
+	want := planned(whole)
+	all := math.MaxInt - whole.left
+	require.Greater(t, all, 4*50, "looks within a photograph")
+	for n := range 4 { // in the middle of each, as they take about as long each
+		got := planned(&looked{t.Context(), all * (2*n + 1) / 8})
+		assert.Equal(t, want[:n], got[:n])
+		for _, none := range got[n:] {
+			assert.Nil(t, none)
+		}
+	}
 }
 
 // A demo of 26 photographs, the largest of 40 people.

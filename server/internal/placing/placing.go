@@ -4,6 +4,7 @@
 package placing
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -37,8 +38,8 @@ type Plan struct {
 // grouping is the id of a grouping, or of one photograph of an eachOf. Without a space it takes that of
 // the block that the photograph may be taken in, when there is just one. Its error is
 // *event.InvalidError when there is no such photograph, when nobody or more than the limit of package
-// standing is in it, or when the space is out of range.
-func Arrange(e event.Event, grouping string, space *event.Space) (Plan, error) {
+// standing is in it, or when the space is out of range. When ctx ends it returns the best plan so far.
+func Arrange(ctx context.Context, e event.Event, grouping string, space *event.Space) (Plan, error) {
 	p := newPlacer(e)
 	at := slices.IndexFunc(p.photographs, func(p event.Photograph) bool { return p.ID == grouping })
 	if at < 0 {
@@ -51,7 +52,7 @@ func Arrange(e event.Event, grouping string, space *event.Space) (Plan, error) {
 	if space == nil {
 		space = p.spaceOf(photo)
 	}
-	plan, err := p.solve(photo.Members, *space, nil, 0)
+	plan, err := p.solve(ctx, photo.Members, *space, nil, 0)
 	if errors.Is(err, standing.ErrInvalid) {
 		return Plan{}, fault("space", event.CodeOutOfRange, "The space cannot be used: "+inOneLine(err)+".")
 	}
@@ -124,7 +125,7 @@ func (p *placer) spaceOf(photo event.Photograph) *event.Space {
 // solve plans who stands where among people of the event, given where some of them stood before. Moves
 // bound the search, 0 means as package standing does. The error wraps standing.ErrInvalid when the space is out
 // of range.
-func (p *placer) solve(ids []string, space event.Space, before map[string]standing.Spot, moves int) (Plan, error) {
+func (p *placer) solve(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot, moves int) (Plan, error) {
 	var out Plan
 	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids)}
 	for _, id := range ids {
@@ -139,7 +140,7 @@ func (p *placer) solve(ids []string, space event.Space, before map[string]standi
 	if err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
-	if out.Plan, err = standing.Arrange(problem, standing.Options{Moves: moves}); err != nil {
+	if out.Plan, err = standing.Arrange(ctx, problem, standing.Options{Moves: moves}); err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
 	if err := standing.Verify(problem, out.Plan); err != nil {

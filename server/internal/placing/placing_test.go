@@ -40,7 +40,7 @@ func TestArrangeTheDemo(t *testing.T) {
 	e := harbour(t)
 	photographs, _ := event.Expand(e)
 	for _, photo := range photographs {
-		p, err := placing.Arrange(e, photo.ID, nil)
+		p, err := placing.Arrange(t.Context(), e, photo.ID, nil)
 		require.NoError(t, err, photo.ID)
 		require.Len(t, p.People, len(photo.Members), photo.ID)
 		assert.NotContains(t, p.Warnings, standing.ApartBroken, photo.ID)
@@ -57,7 +57,7 @@ func TestArrangeTheDemo(t *testing.T) {
 
 // The couple are in the middle, next to each other, with the first side on the left of the second.
 func TestArrangeCentresTheCouple(t *testing.T) {
-	p, err := placing.Arrange(harbour(t), "attendants", nil)
+	p, err := placing.Arrange(t.Context(), harbour(t), "attendants", nil)
 	require.NoError(t, err)
 	amara, theo := place(t, p, "amara"), place(t, p, "theo")
 	assert.Equal(t, amara.Row, theo.Row)
@@ -75,7 +75,7 @@ func TestArrangeKeepsApart(t *testing.T) {
 			e.People = append(e.People, event.Person{ID: id, Name: id, HeightCM: 170})
 		}
 		e.Groupings = []event.Grouping{{ID: "g", Members: []string{"a", "b", "c"}, Confirms: []string{"r"}}}
-		p, err := placing.Arrange(e, "g", nil)
+		p, err := placing.Arrange(t.Context(), e, "g", nil)
 		require.NoError(t, err)
 		require.Len(t, p.Rows, 1)
 		assert.Equal(t, 1, place(t, p, "c").Order, "somebody stands between them")
@@ -98,7 +98,7 @@ func TestArrangeRefuses(t *testing.T) {
 	}{
 		{"none", event.Space{}, "grouping"}, {"all", event.Space{}, "grouping"}, {"two", event.Space{WidthCM: 5, Steps: 9}, "space"},
 	} {
-		_, err := placing.Arrange(e, c.grouping, &c.space)
+		_, err := placing.Arrange(t.Context(), e, c.grouping, &c.space)
 		var invalid *event.InvalidError
 		require.ErrorAs(t, err, &invalid, c.grouping)
 		assert.Equal(t, c.field, invalid.Faults[0].Field)

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/placing"
 	"kinorder.example/server/internal/planning"
@@ -115,6 +116,9 @@ func (s *Server) arrange(ctx context.Context, e event.Event, plan *event.CallShe
 	defer leave()
 	if err := placing.Day(ctx, e, plan); err != nil {
 		return fmt.Errorf("web: %w", err)
+	}
+	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
+		return busy // it made way for a running day
 	}
 	if err := planning.Reframe(e, plan); err != nil {
 		return fmt.Errorf("web: %w", err)
