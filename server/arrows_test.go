@@ -51,7 +51,7 @@ var arrows = map[string][]string{
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 
-	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/wording"},
+	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/wording"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }

@@ -1,5 +1,5 @@
 // Package access says who may do what: it turns secrets into grants and makes guessing slow. Calls and
-// pages share it. It keeps no secret; links are in the store.
+// pages share it. It keeps no secret, only hashes; links are in the store.
 package access
 
 import (
@@ -8,6 +8,7 @@ import (
 	"crypto/subtle"
 	"errors"
 	"fmt"
+	"maps"
 	"sync"
 	"time"
 
@@ -17,7 +18,7 @@ import (
 // ErrSecret says that a secret opens nothing: it is wrong, has expired or was revoked.
 var ErrSecret = errors.New("the secret opens nothing")
 
-// SlowDownError says that too many wrong secrets came from one place.
+// SlowDownError says that too many wrong secrets came from one place, so that this one was not tried.
 type SlowDownError struct{ Retry time.Duration }
 
 func (e *SlowDownError) Error() string {
@@ -65,49 +66,61 @@ type Guard struct {
 	keyed  bool
 
 	mu      sync.Mutex
-	callers map[string]*caller
-	waiting int
+	callers map[string]caller
+	// known are hashes of secrets that have opened something.
+	known map[[sha256.Size]byte]bool
 }
 
 // caller is a place from which wrong secrets came.
 type caller struct {
-	wrong   int
-	last    time.Time
-	waiting int
+	wrong int
+	last  time.Time
+	until time.Time // when the next secret is tried that has not opened anything before
 }
 
 // How wrong secrets are slowed down. Secrets have 128 bits, so this is not what makes guessing
-// hopeless; it keeps a guesser from costing much.
+// hopeless; it keeps a guesser from costing much. Nobody is held: whoever waits takes up a place.
 const (
-	firstDelay  = 100 * time.Millisecond
+	free        = 5 // many phones can have one address
+	firstDelay  = time.Second
 	longest     = 10 * time.Second
 	forgetAfter = 15 * time.Minute
-	// mostWaiting is how many calls with wrong secrets are held at once, from one place and from all.
-	mostWaiting, mostWaitingOfAll = 5, 200
-	mostCallers                   = 10_000
+	mostCallers = 10_000
+	mostKnown   = 10_000
 )
 
 // New returns a guard. The studio key opens everything; an empty one means that there is none.
 func New(links Links, studioKey string) *Guard {
-	return &Guard{links: links, studio: sha256.Sum256([]byte(studioKey)), keyed: studioKey != "", callers: map[string]*caller{}}
+	return &Guard{
+		links: links, studio: sha256.Sum256([]byte(studioKey)), keyed: studioKey != "",
+		callers: map[string]caller{}, known: map[[sha256.Size]byte]bool{},
+	}
 }
 
-// Open returns what a secret allows. From is where the call comes from. The answer to a wrong secret is
-// held back, longer each time; one to a right secret never is. Its errors are ErrSecret,
-// *SlowDownError and those of the store.
+// Open returns what a secret allows. From is where the call comes from, as gate.From has it. After some wrong
+// secrets from one place, others are tried only now and then; those that opened something before always
+// are, and a link that has ended is no guess. Its errors are ErrSecret, *SlowDownError and those of the
+// store.
 func (g *Guard) Open(ctx context.Context, from, secret string) (Grant, error) {
 	sum := sha256.Sum256([]byte(secret))
 	if g.keyed && subtle.ConstantTimeCompare(sum[:], g.studio[:]) == 1 {
 		return Grant{Studio: true}, nil
 	}
+	if wait := g.slowed(from, sum); wait > 0 {
+		return Grant{}, &SlowDownError{Retry: wait}
+	}
 	l, err := g.links.Open(ctx, secret)
-	if err == nil {
+	switch {
+	case err == nil:
+		g.remember(sum)
 		return Grant{Event: l.Event, Role: l.Role, Link: l.ID}, nil
+	case errors.Is(err, store.ErrEnded):
+		return Grant{}, ErrSecret
+	case errors.Is(err, store.ErrNotFound):
+		g.count(from)
+		return Grant{}, ErrSecret
 	}
-	if !errors.Is(err, store.ErrNotFound) {
-		return Grant{}, err
-	}
-	return Grant{}, g.hold(ctx, from)
+	return Grant{}, err
 }
 
 // Still says whether a grant that Open gave holds.
@@ -123,67 +136,44 @@ func (g *Guard) Still(ctx context.Context, secret string) error {
 	return err
 }
 
-// hold makes a caller with a wrong secret wait.
-func (g *Guard) hold(ctx context.Context, from string) error {
-	delay, ok := g.begin(from)
-	if !ok {
-		return &SlowDownError{Retry: delay}
+// slowed is how long a secret from a place is not tried; 0 means that it is.
+func (g *Guard) slowed(from string, sum [sha256.Size]byte) time.Duration {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if g.known[sum] {
+		return 0
 	}
-	defer g.end(from)
-	timer := time.NewTimer(delay)
-	defer timer.Stop()
-	select {
-	case <-timer.C:
-		return ErrSecret
-	case <-ctx.Done():
-		return ctx.Err()
-	}
+	return max(time.Until(g.callers[from].until), 0)
 }
 
-func (g *Guard) begin(from string) (time.Duration, bool) {
+func (g *Guard) remember(sum [sha256.Size]byte) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if len(g.known) >= mostKnown {
+		clear(g.known)
+	}
+	g.known[sum] = true
+}
+
+// count counts a wrong secret.
+func (g *Guard) count(from string) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	now := time.Now()
-	c := g.callers[from]
-	if c == nil || c.waiting == 0 && now.Sub(c.last) > forgetAfter {
+	c, ok := g.callers[from]
+	if !ok && len(g.callers) >= mostCallers {
+		maps.DeleteFunc(g.callers, func(_ string, c caller) bool { return now.Sub(c.last) > forgetAfter })
 		if len(g.callers) >= mostCallers {
-			g.forget(now)
+			clear(g.callers)
 		}
-		c = &caller{}
-		g.callers[from] = c
 	}
-	delay := min(firstDelay<<min(c.wrong, 10), longest)
-	if c.waiting >= mostWaiting || g.waiting >= mostWaitingOfAll {
-		return longest, false
+	if now.Sub(c.last) > forgetAfter {
+		c = caller{}
 	}
 	c.wrong++
 	c.last = now
-	c.waiting++
-	g.waiting++
-	return delay, true
-}
-
-func (g *Guard) end(from string) {
-	g.mu.Lock()
-	defer g.mu.Unlock()
-	g.waiting--
-	if c := g.callers[from]; c != nil {
-		c.waiting--
+	if over := c.wrong - free; over >= 0 {
+		c.until = now.Add(min(firstDelay<<min(over, 10), longest))
 	}
-}
-
-// forget makes room: first for those who were quiet, and if there are none for everybody.
-func (g *Guard) forget(now time.Time) {
-	for from, c := range g.callers {
-		if c.waiting == 0 && now.Sub(c.last) > forgetAfter {
-			delete(g.callers, from)
-		}
-	}
-	if len(g.callers) >= mostCallers {
-		for from, c := range g.callers {
-			if c.waiting == 0 {
-				delete(g.callers, from)
-			}
-		}
-	}
+	g.callers[from] = c
 }

@@ -13,21 +13,25 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
-// known is a store with one link.
+// known is a store with one link and one that has ended.
 type known struct {
-	secret string
-	link   store.Link
-	err    error
+	secret, ended string
+	link          store.Link
+	err           error
 }
 
 func (k known) Open(_ context.Context, secret string) (store.Link, error) {
 	if k.err != nil {
 		return store.Link{}, k.err
 	}
-	if secret != k.secret {
+	switch secret {
+	case k.secret:
+		return k.link, nil
+	case k.ended:
+		return store.Link{}, store.ErrEnded
+	default:
 		return store.Link{}, store.ErrNotFound
 	}
-	return k.link, nil
 }
 
 func TestMay(t *testing.T) {
@@ -47,65 +51,68 @@ func TestMay(t *testing.T) {
 
 func TestOpen(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		g := New(known{secret: "right", link: store.Link{Event: "party", ID: "l", Role: store.Lead}}, "key")
+		links := &counting{known: known{secret: "right", ended: "ended", link: store.Link{Event: "party", ID: "l", Role: store.Lead}}}
+		g := New(links, "key")
 		ctx := t.Context()
 		began := time.Now()
-		for range 3 {
-			_, err := g.Open(ctx, "here", "wrong")
-			require.ErrorIs(t, err, ErrSecret)
+		wrong := func(from string) error {
+			_, err := g.Open(ctx, from, "wrong")
+			return err
 		}
-		assert.Equal(t, 700*time.Millisecond, time.Since(began), "0.1 s, 0.2 s, 0.4 s")
-		began = time.Now()
+		slowed := func(from string, want time.Duration) {
+			t.Helper()
+			var slow *SlowDownError
+			require.ErrorAs(t, wrong(from), &slow)
+			assert.Equal(t, want, slow.Retry)
+		}
 		grant, err := g.Open(ctx, "here", "right")
 		require.NoError(t, err)
 		assert.Equal(t, Grant{Event: "party", Role: store.Lead, Link: "l"}, grant)
-		grant, err = g.Open(ctx, "here", "key")
-		require.NoError(t, err)
-		assert.True(t, grant.Studio)
-		assert.Zero(t, time.Since(began), "the right ones are not held")
-		_, err = g.Open(ctx, "there", "wrong")
-		require.ErrorIs(t, err, ErrSecret)
-		assert.Equal(t, 100*time.Millisecond, time.Since(began), "another place begins anew")
-		for range 10 {
-			_, _ = g.Open(ctx, "here", "")
+		for range free {
+			require.ErrorIs(t, wrong("here"), ErrSecret)
 		}
-		began = time.Now()
-		_, err = g.Open(ctx, "here", "wrong")
-		require.ErrorIs(t, err, ErrSecret)
-		assert.Equal(t, longest, time.Since(began))
+		tried := links.opened
+		for range 100 {
+			slowed("here", time.Second)
+		}
+		assert.Equal(t, tried, links.opened, "the store is not asked")
+		for _, secret := range []string{"right", "key"} {
+			_, err = g.Open(ctx, "here", secret)
+			require.NoError(t, err, "what opened something before still does")
+		}
+		require.ErrorIs(t, wrong("there"), ErrSecret, "another place begins anew")
+		for _, wait := range []time.Duration{2, 4, 8, 10, 10} {
+			time.Sleep(longest)
+			require.ErrorIs(t, wrong("here"), ErrSecret, "now and then one is tried")
+			slowed("here", wait*time.Second)
+		}
+		assert.Equal(t, 5*longest, time.Since(began), "nobody is held")
 		time.Sleep(2 * forgetAfter)
-		began = time.Now()
-		_, _ = g.Open(ctx, "here", "wrong")
-		assert.Equal(t, firstDelay, time.Since(began))
+		for range free {
+			require.ErrorIs(t, wrong("here"), ErrSecret)
+		}
+		for range 2 * free {
+			_, err = g.Open(ctx, "elsewhere", "ended")
+			require.ErrorIs(t, err, ErrSecret, "a link that has ended is no guess")
+		}
 		require.NoError(t, g.Still(ctx, "right"))
 		require.NoError(t, g.Still(ctx, "key"))
 		require.ErrorIs(t, g.Still(ctx, "wrong"), ErrSecret)
+		require.ErrorIs(t, g.Still(ctx, "ended"), ErrSecret)
+		_, err = New(links, "").Open(ctx, "here", "")
+		require.ErrorIs(t, err, ErrSecret, "no studio key: the empty one opens nothing")
 	})
 }
 
-func TestOpenHoldsOnlySoMany(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		g := New(known{secret: "right"}, "")
-		ctx, cancel := context.WithCancel(t.Context())
-		ended := make(chan error, mostWaiting)
-		for range mostWaiting {
-			go func() {
-				_, err := g.Open(ctx, "here", "wrong")
-				ended <- err
-			}()
-		}
-		synctest.Wait()
-		_, err := g.Open(t.Context(), "here", "wrong")
-		var slow *SlowDownError
-		require.ErrorAs(t, err, &slow)
-		assert.Positive(t, slow.Retry)
-		cancel()
-		for range mostWaiting {
-			require.ErrorIs(t, <-ended, context.Canceled)
-		}
-		_, err = g.Open(t.Context(), "here", "") // no studio key: the empty one opens nothing
-		require.ErrorIs(t, err, ErrSecret)
-	})
+// counting counts how often links are looked up.
+type counting struct {
+	known
+	opened int
+}
+
+func (c *counting) Open(ctx context.Context, secret string) (store.Link, error) {
+	c.opened++
+	return c.known.Open(ctx, secret)
 }
 
 func TestOpenWhenTheStoreIsGone(t *testing.T) {

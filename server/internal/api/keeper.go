@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"net"
 	"regexp"
 	"slices"
 	"strings"
@@ -18,6 +17,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -78,17 +78,13 @@ func (k *Keeper) open(ctx context.Context) (access.Grant, string, error) {
 	return grant, secret, err
 }
 
-// caller is the address from which a call comes, without the port.
+// caller is where a call comes from.
 func caller(ctx context.Context) string {
 	p, ok := peer.FromContext(ctx)
 	if !ok {
 		return ""
 	}
-	host, _, err := net.SplitHostPort(p.Addr.String())
-	if err != nil {
-		return p.Addr.String()
-	}
-	return host
+	return gate.From(p.Addr.String(), strings.Join(metadata.ValueFromIncomingContext(ctx, "x-forwarded-for"), ","))
 }
 
 // allow demands a role in an event.

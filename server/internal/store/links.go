@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
+	"fmt"
 	"time"
 )
 
@@ -99,8 +100,11 @@ func (s *Store) RevokeLink(ctx context.Context, eventID, id string) (Link, error
 	return l, err
 }
 
-// Open returns the link that a secret belongs to. ErrNotFound when there is none, or it has expired or
-// was revoked.
+// ErrEnded says that a link has expired or was revoked.
+var ErrEnded = fmt.Errorf("%w: the link has ended", ErrNotFound)
+
+// Open returns the link that a secret belongs to. ErrNotFound when there is none, and as one of these
+// ErrEnded.
 func (s *Store) Open(ctx context.Context, secret string) (Link, error) {
 	var eventID string
 	l, err := scanLink("", func(into ...any) error {
@@ -109,7 +113,7 @@ func (s *Store) Open(ctx context.Context, secret string) (Link, error) {
 	})
 	l.Event = eventID
 	if err == nil && (!l.Revoked.IsZero() || !l.Expires.IsZero() && !s.clock().Before(l.Expires)) {
-		err = ErrNotFound
+		err = ErrEnded
 	}
 	if err != nil {
 		return Link{}, s.failed("look up a link", err)

@@ -7,8 +7,10 @@ import (
 	"net/http"
 	"runtime"
 	"runtime/debug"
+	"strings"
 	"time"
 
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -17,8 +19,15 @@ import (
 const pagePolicy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// mostAtOnce is how many requests are answered at once; with maxRequest it bounds the memory.
-const mostAtOnce = 32
+const (
+	// mostAtOnce is how many forms are answered at once, mostOfOne how many of them are from one address.
+	mostAtOnce, mostOfOne = 32, 16
+	// mostRead is how many forms are read at once, or wait to be answered. A list may come over a slow
+	// network: reading takes no place of those that are answered.
+	mostRead = 512
+	// bodyTime is how long a form may take to arrive.
+	bodyTime = 20 * time.Second
+)
 
 // answer answers one request: it returns the page to send, or an error for which refusalOf has words.
 type answer func(*request) (*response, error)
@@ -26,6 +35,7 @@ type answer func(*request) (*response, error)
 // request is one request with its form read.
 type request struct {
 	*http.Request
+	out  *http.ResponseController
 	form posted
 	log  *entry
 	// words are those of the language of the page.
@@ -48,7 +58,6 @@ func (e *entry) count(name string, n int) { e.counts = append(e.counts, name, n)
 
 // guard puts what holds for every answer around the handlers.
 func (s *Server) guard(next http.Handler) http.Handler {
-	places := make(chan struct{}, mostAtOnce)
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(s.page("cross-origin", func(*request) (*response, error) { return nil, errCrossOrigin }))
 	inner := cross.Handler(next)
@@ -62,25 +71,32 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()")
 		h.Set("X-Frame-Options", "DENY")
 		h.Set("Cache-Control", "no-store")
-		select {
-		case places <- struct{}{}:
-			defer func() { <-places }()
-			inner.ServeHTTP(w, r)
-		default:
-			s.page("crowded", func(*request) (*response, error) { return nil, errCrowded }).ServeHTTP(w, r)
-		}
+		inner.ServeHTTP(w, r)
 	})
 }
 
 // form answers a request with a form in it.
 func (s *Server) form(name string, a answer) http.Handler {
 	return s.page(name, func(r *request) (*response, error) {
+		from := "from " + gate.From(r.RemoteAddr, strings.Join(r.Header.Values("X-Forwarded-For"), ","))
+		leave, ok := s.places.Take(gate.Share{Of: from, Most: mostOfOne}, gate.Share{Of: "read", Most: mostRead})
+		if !ok {
+			return nil, errCrowded
+		}
+		defer leave()
+		_ = r.out.SetReadDeadline(time.Now().Add(bodyTime)) // what cannot have one, such as a test's recorder, goes without
 		var err error
 		if r.form, err = readPosted(r.Request); err != nil {
 			return nil, err
 		}
+		_ = r.out.SetReadDeadline(time.Time{})
 		r.log.count("bytes", r.form.bytes)
 		r.words = wordsFor(r.form.line("lang"), r.Header.Get("Accept-Language"))
+		enough, ok := s.places.Take(gate.Share{Of: "answered", Most: mostAtOnce})
+		if !ok {
+			return nil, errCrowded
+		}
+		defer enough()
 		return a(r)
 	})
 }
@@ -90,7 +106,7 @@ func (s *Server) page(name string, a answer) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		started := time.Now()
 		log := &entry{}
-		asked := &request{Request: r, log: log, words: wordsFor(r.URL.Query().Get("lang"), r.Header.Get("Accept-Language"))}
+		asked := &request{Request: r, out: http.NewResponseController(w), log: log, words: wordsFor(r.URL.Query().Get("lang"), r.Header.Get("Accept-Language"))}
 		out, err := s.attempt(a, asked, name)
 		if err != nil {
 			out = s.refuse(w, asked.words, err)

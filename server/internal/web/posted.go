@@ -7,6 +7,7 @@ import (
 	"mime/multipart"
 	"net/http"
 	"net/url"
+	"os"
 	"strings"
 	"unicode/utf8"
 )
@@ -37,7 +38,7 @@ func (p posted) line(name string) string { return strings.TrimSpace(p.get(name))
 func (p posted) has(name string) bool { return p.values.Has(name) }
 
 // readPosted reads a form of these pages. It writes no files, as the library's own reader would. Its
-// errors are errTooLarge and errForm.
+// errors are errTooLarge, errSlow and errForm.
 func readPosted(r *http.Request) (posted, error) {
 	kind, params, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if err != nil || kind != "multipart/form-data" || params["boundary"] == "" {
@@ -76,8 +77,11 @@ func readPosted(r *http.Request) (posted, error) {
 
 func formError(err error) error {
 	var large *http.MaxBytesError
-	if errors.As(err, &large) {
+	switch {
+	case errors.As(err, &large):
 		return errTooLarge
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		return errSlow
 	}
 	return errForm
 }

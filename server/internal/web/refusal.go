@@ -21,6 +21,7 @@ var (
 	errUnknown     = errors.New("no such page")
 	errForm        = errors.New("not a form of these pages")
 	errTooLarge    = errors.New("the form is too large")
+	errSlow        = errors.New("the form came too slowly")
 )
 
 // refusal says in plain words what stands in the way and what to do.
@@ -43,7 +44,7 @@ func refusalOf(err error) refusal {
 			"%d plans are being made and %d wait. Go back and try again in %d seconds; nothing that you wrote is lost.",
 			busy.Solves, busy.Queued, int(busy.Retry.Seconds()))
 	case errors.Is(err, errCrowded):
-		return say(http.StatusServiceUnavailable, "Too much to do just now", "Go back and try again in a few seconds; nothing that you wrote is lost.")
+		return say(http.StatusTooManyRequests, "Too much to do just now", "Go back and try again in a few seconds; nothing that you wrote is lost.")
 	case errors.Is(err, gate.ErrStopping):
 		return say(http.StatusServiceUnavailable, "The program is stopping", "Start it again, then go back and send the page once more.")
 	case errors.Is(err, errTooLarge), errors.Is(err, intake.ErrTooLarge):
@@ -52,6 +53,8 @@ func refusalOf(err error) refusal {
 		return say(http.StatusForbidden, "Sent from another site", "This page only takes what was written on it. Open it by its own address and start from there.")
 	case errors.Is(err, errForm):
 		return say(http.StatusBadRequest, "This could not be read", "What was sent is no form of these pages. Go back, load the page anew and try again.")
+	case errors.Is(err, errSlow):
+		return say(http.StatusRequestTimeout, "This came too slowly", "It did not arrive within %d seconds. Go back and try again; nothing that you wrote is lost.", int(bodyTime.Seconds()))
 	case errors.Is(err, errUnknown):
 		return say(http.StatusNotFound, "There is no such page", "Start from the first page.")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
@@ -68,8 +71,11 @@ type refusalView struct{ Title, Text string }
 func (s *Server) refuse(w http.ResponseWriter, words *wording.Catalogue, err error) *response {
 	r := refusalOf(err)
 	var busy *gate.BusyError
-	if errors.As(err, &busy) {
+	switch {
+	case errors.As(err, &busy):
 		w.Header().Set("Retry-After", strconv.Itoa(int(busy.Retry.Seconds())))
+	case errors.Is(err, errCrowded):
+		w.Header().Set("Retry-After", "5")
 	}
 	if r.status == http.StatusInternalServerError && !errors.Is(err, errBroken) {
 		s.options.Log.Error("a page broke", "error", fmt.Sprintf("%T", err))

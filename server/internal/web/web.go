@@ -45,12 +45,13 @@ type Options struct {
 type Server struct {
 	options Options
 	http    *http.Server
+	places  gate.Places
 }
 
 // How long a client may take. A page may wait at the gate and then for three searches.
 const (
 	headerTime = 10 * time.Second
-	readTime   = 60 * time.Second
+	readTime   = 30 * time.Second
 	writeTime  = 3 * time.Minute
 	idleTime   = 2 * time.Minute
 )

@@ -122,6 +122,22 @@ var pageRefusalTexts = map[Key]row{
 		ar: "لا يمكن رسم هذا",
 		zh: "无法绘制",
 	},
+	"This came too slowly": {
+		pt: "Isto chegou demasiado devagar",
+		es: "Esto llegó demasiado despacio",
+		fr: "L'envoi a été trop lent",
+		de: "Das kam zu langsam an",
+		ar: "وصل هذا ببطء شديد",
+		zh: "传输太慢",
+	},
+	"It did not arrive within %d seconds. Go back and try again; nothing that you wrote is lost.": {
+		pt: "Não chegou em %d segundos. Volte atrás e tente outra vez; nada do que escreveu se perdeu.",
+		es: "No llegó en %d segundos. Vuelva atrás e inténtelo otra vez; no se ha perdido nada de lo que escribió.",
+		fr: "L'envoi n'est pas arrivé en %d secondes. Revenez en arrière et réessayez\u00a0; rien de ce que vous avez écrit n'est perdu.",
+		de: "Es kam nicht innerhalb von %d Sekunden an. Gehen Sie zurück und versuchen Sie es noch einmal; nichts, was Sie geschrieben haben, ist verloren.",
+		ar: "لم يصل خلال %d ثانية. يُرجى الرجوع والمحاولة مرة أخرى؛ لم يضع شيء مما كُتب.",
+		zh: "未能在 %d 秒内送达。请返回后重试；您写的内容都还在。",
+	},
 	"This could not be read": {
 		pt: "Isto não se conseguiu ler",
 		es: "Esto no se pudo leer",

@@ -287,6 +287,7 @@ func links(t *testing.T, open Open) {
 	assert.Equal(t, l, got)
 	_, err = s.Open(ctx, store.NewSecret())
 	require.ErrorIs(t, err, store.ErrNotFound)
+	require.NotErrorIs(t, err, store.ErrEnded)
 
 	forever, other, err := s.CreateLink(ctx, "party", store.Lead, "", time.Time{})
 	require.NoError(t, err)
@@ -296,7 +297,7 @@ func links(t *testing.T, open Open) {
 	require.NoError(t, err)
 	assert.Equal(t, revoked, again)
 	_, err = s.Open(ctx, other)
-	require.ErrorIs(t, err, store.ErrNotFound, "revoked")
+	require.ErrorIs(t, err, store.ErrEnded, "revoked")
 	_, err = s.RevokeLink(ctx, "party", "none")
 	require.ErrorIs(t, err, store.ErrNotFound)
 
@@ -304,7 +305,7 @@ func links(t *testing.T, open Open) {
 	c.now = Noon.Add(time.Hour)
 	c.mu.Unlock()
 	_, err = s.Open(ctx, secret)
-	require.ErrorIs(t, err, store.ErrNotFound, "expired")
+	require.ErrorIs(t, err, store.ErrEnded, "expired")
 	list, _, err := s.Links(ctx, "party", store.Page{Size: 5})
 	require.NoError(t, err)
 	assert.Equal(t, []store.Link{l, revoked}, list)

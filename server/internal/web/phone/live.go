@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/wording"
@@ -148,18 +149,21 @@ var errMoved = errors.New("another run has begun")
 // with an updateView, "pulse" with the time, and in the end "over" with a refusal.
 func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 	defer p.recovered(w, "live")
-	select {
-	case p.live <- struct{}{}:
-		defer func() { <-p.live }()
-	default:
-		p.refuse(w, "live", errBusy)
-		return
-	}
 	r, err := p.letIn(hr)
 	if err != nil {
 		p.refuse(w, "live", err)
 		return
 	}
+	shares := append(r.share("streams", mostLiveOfOne), gate.Share{Of: "streams", Most: mostLive})
+	if r.grant.Reads() {
+		shares = append(shares, gate.Share{Of: "streams of readers", Most: mostLiveOfReaders})
+	}
+	leave, ok := p.places.Take(shares...)
+	if !ok {
+		p.refuse(w, "live", errCrowded)
+		return
+	}
+	defer leave()
 	after, err := strconv.ParseInt(hr.URL.Query().Get("after"), 10, 64)
 	if err != nil || after < 0 {
 		p.refuse(w, "live", errForm)

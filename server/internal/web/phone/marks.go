@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"os"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -82,8 +83,11 @@ func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
 // formError tells what is too large from what cannot be read.
 func formError(err error) error {
 	var large *http.MaxBytesError
-	if errors.As(err, &large) {
+	switch {
+	case errors.As(err, &large):
 		return errTooLarge
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		return errSlow
 	}
 	return errForm
 }

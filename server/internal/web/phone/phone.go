@@ -9,10 +9,11 @@
 package phone
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
+	"io"
 	"log/slog"
-	"net"
 	"net/http"
 	"runtime/debug"
 	"strconv"
@@ -20,6 +21,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -40,18 +42,19 @@ type Options struct {
 
 // Page serves the page of the day. It is safe for use by several goroutines.
 type Page struct {
-	o    Options
-	live chan struct{} // a place for each stream
-	work chan struct{} // a place for each other request
+	o      Options
+	places gate.Places
 }
 
 const (
-	// mostLive is how many streams there are at once.
-	mostLive = 400
+	// mostLive is how many streams there are at once. One link may be that of all guests, and one address
+	// that of all phones behind a router, but leads have the rest for themselves.
+	mostLive, mostLiveOfReaders, mostLiveOfOne = 400, 300, 200
 	// mostAtOnce is how many other requests are answered at once; with maxBody it bounds the memory.
-	mostAtOnce = 64
-	// maxBody is the most bytes that a request may bring.
-	maxBody = 1 << 20
+	mostAtOnce, mostOfOne = 64, 32
+	// maxBody is the most bytes that a request may bring, bodyTime how long it may take to.
+	maxBody  = 1 << 20
+	bodyTime = 15 * time.Second
 )
 
 // New returns a page.
@@ -62,7 +65,7 @@ func New(o Options) *Page {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return &Page{o: o, live: make(chan struct{}, mostLive), work: make(chan struct{}, mostAtOnce)}
+	return &Page{o: o}
 }
 
 // policy is the content security policy: nothing from outside, nothing inline, no page around it.
@@ -107,21 +110,20 @@ type request struct {
 	*http.Request
 	grant  access.Grant
 	secret string
+	from   string // as gate.From has it
 }
 
-// call answers a request with a JSON body by JSON.
+// share is a part of the places of one kind that those with one link or from one address have.
+func (r *request) share(kind string, most int) []gate.Share {
+	return []gate.Share{{Of: kind + " of link " + r.grant.Link, Most: most}, {Of: kind + " from " + r.from, Most: most}}
+}
+
+// call answers a request with a JSON body by JSON. Whoever has no right secret takes no place, and whoever
+// sends slowly none of those in which requests are answered.
 func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any, error)) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		started := p.o.Now()
-		select {
-		case p.work <- struct{}{}:
-			defer func() { <-p.work }()
-		default:
-			p.refuse(w, name, errBusy)
-			return
-		}
 		defer p.recovered(w, name)
-		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 		// Only a script of this page can send this kind without being asked first.
 		if kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";"); strings.TrimSpace(kind) != "application/json" {
 			p.refuse(w, name, errKind)
@@ -132,7 +134,7 @@ func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any
 			p.refuse(w, name, err)
 			return
 		}
-		out, err := answer(w, in)
+		out, err := p.answer(w, in, answer)
 		if err != nil {
 			p.refuse(w, name, err)
 			return
@@ -140,6 +142,29 @@ func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any
 		p.reply(w, http.StatusOK, out)
 		p.o.Log.Info("phone", "call", name, "status", http.StatusOK, "event", in.grant.Event, "millis", p.o.Now().Sub(started).Milliseconds())
 	})
+}
+
+// answer reads the body of a request and answers it.
+func (p *Page) answer(w http.ResponseWriter, r *request, answer func(http.ResponseWriter, *request) (any, error)) (any, error) {
+	leave, ok := p.places.Take(r.share("requests", mostOfOne)...)
+	if !ok {
+		return nil, errCrowded
+	}
+	defer leave()
+	c := http.NewResponseController(w)
+	_ = c.SetReadDeadline(time.Now().Add(bodyTime)) // what cannot have one, such as a test's recorder, goes without
+	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxBody))
+	_ = c.SetReadDeadline(time.Time{})
+	if err != nil {
+		return nil, formError(err)
+	}
+	r.Body = io.NopCloser(bytes.NewReader(body))
+	enough, ok := p.places.Take(gate.Share{Of: "requests", Most: mostAtOnce})
+	if !ok {
+		return nil, errBusy
+	}
+	defer enough()
+	return answer(w, r)
 }
 
 // recovered answers a request that panicked. What a panic says may quote names and is not logged.
@@ -188,18 +213,15 @@ func (p *Page) letIn(r *http.Request) (*request, error) {
 	if secret == "" {
 		return nil, errNoSecret
 	}
-	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	if err != nil {
-		host = r.RemoteAddr
-	}
-	grant, err := p.o.Guard.Open(r.Context(), host, secret)
+	from := gate.From(r.RemoteAddr, strings.Join(r.Header.Values("X-Forwarded-For"), ","))
+	grant, err := p.o.Guard.Open(r.Context(), from, secret)
 	if err != nil {
 		return nil, err
 	}
 	if grant.Studio {
 		return nil, errStudio
 	}
-	return &request{r, grant, secret}, nil
+	return &request{r, grant, secret, from}, nil
 }
 
 // allow demands a role.
@@ -231,6 +253,8 @@ var (
 	errUnknown     = errors.New("no such page")
 	errCrossOrigin = errors.New("sent from another site")
 	errBusy        = errors.New("too many requests at once")
+	errCrowded     = errors.New("too many requests of one link or address at once")
+	errSlow        = errors.New("the body came too slowly")
 	errKind        = errors.New("not sent as JSON")
 	errForm        = errors.New("not the JSON of the page")
 	errTooLarge    = errors.New("too large")

@@ -214,40 +214,6 @@ func TestMarks(t *testing.T) {
 	assert.Equal(t, "secret", codeOf(t, w))
 }
 
-// Wrong secrets are held back by the guard, and when too many wait, refused with the time to come back.
-func TestWrongSecrets(t *testing.T) {
-	s := newStage(t, quay(t, time.Now()))
-	ctx, cancel := context.WithCancel(t.Context())
-	codes := make(chan *httptest.ResponseRecorder)
-	const most = 12
-	for range most {
-		go func() {
-			r := httptest.NewRequestWithContext(ctx, http.MethodPost, Prefix+"open", strings.NewReader("{}"))
-			r.Header.Set("Content-Type", "application/json")
-			r.Header.Set("Authorization", "Bearer wrong")
-			w := httptest.NewRecorder()
-			s.page.Handler().ServeHTTP(w, r)
-			codes <- w
-		}()
-	}
-	slow := 0
-	for range most {
-		w := <-codes
-		switch w.Code {
-		case http.StatusTooManyRequests:
-			slow++
-			assert.Equal(t, "10", w.Header().Get("Retry-After"))
-			assert.Equal(t, "slow", codeOf(t, w))
-			cancel() // those who are held need not be waited for
-		case http.StatusUnauthorized:
-		default:
-			assert.Equal(t, "stopping", codeOf(t, w))
-		}
-	}
-	cancel()
-	assert.Positive(t, slow)
-}
-
 // streamed reads a stream until enough says so, and returns all of it.
 func (s *stage) streamed(path string, cookie *http.Cookie, enough func(name, data string) bool) string {
 	s.Helper()

@@ -3,6 +3,7 @@ package phone
 import (
 	"context"
 	"errors"
+	"math"
 	"net/http"
 	"strconv"
 	"strings"
@@ -39,6 +40,8 @@ var codes = []struct {
 	{errUnknown, http.StatusNotFound, "unknown"},
 	{errCrossOrigin, http.StatusForbidden, "cross"},
 	{errBusy, http.StatusServiceUnavailable, "busy"},
+	{errCrowded, http.StatusTooManyRequests, "busy"},
+	{errSlow, http.StatusRequestTimeout, "busy"},
 	{errKind, http.StatusUnsupportedMediaType, "form"},
 	{errForm, http.StatusBadRequest, "form"},
 	{errTooLarge, http.StatusRequestEntityTooLarge, "large"},
@@ -57,18 +60,25 @@ var codes = []struct {
 	{context.DeadlineExceeded, http.StatusServiceUnavailable, "busy"},
 }
 
+// retryTime is after how many seconds a place may be free.
+const retryTime = 2
+
 func refusalOf(err error) (int, refusal) {
 	var slow *access.SlowDownError
 	var invalid *run.InvalidError
 	switch {
 	case errors.As(err, &slow):
-		return http.StatusTooManyRequests, refusal{Code: "slow", Retry: int(slow.Retry.Seconds())}
+		return http.StatusTooManyRequests, refusal{Code: "slow", Retry: int(math.Ceil(slow.Retry.Seconds()))}
 	case errors.As(err, &invalid):
 		return http.StatusUnprocessableEntity, refusal{Code: "invalid", Faults: faultsOf(invalid.Faults)}
 	}
 	for _, c := range codes {
 		if errors.Is(err, c.err) {
-			return c.status, refusal{Code: c.code}
+			out := refusal{Code: c.code}
+			if out.Code == "busy" {
+				out.Retry = retryTime
+			}
+			return c.status, out
 		}
 	}
 	return http.StatusInternalServerError, refusal{Code: "broken"}
