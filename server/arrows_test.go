@@ -44,7 +44,7 @@ var arrows = map[string][]string{
 
 	"server/internal/run":    {"server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/wording"},
 	"server/internal/store":  {"server/internal/event", "server/internal/run"},
-	"server/internal/access": {"server/internal/store"},
+	"server/internal/access": {"server/internal/event", "server/internal/run", "server/internal/store"},
 
 	"server/internal/authority": {},
 

@@ -11,6 +11,7 @@ import (
 	"google.golang.org/protobuf/types/known/emptypb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
 )
@@ -84,10 +85,26 @@ func (k *Keeper) GetEvent(ctx context.Context, req *kinorderv1.GetEventRequest) 
 	if err != nil {
 		return nil, err
 	}
+	e.Event = access.Shown(grant, e.Event)
+	w := storedEventToWire(e)
 	if grant.Reads() {
-		e.Event = event.ForReader(e.Event)
+		unsaid(w.GetEvent())
 	}
-	return storedEventToWire(e), nil
+	return w, nil
+}
+
+// unsaid clears what a reader is not told: the usual value would be a statement.
+func unsaid(e *kinorderv1.Event) {
+	e.Emphasis, e.Fit, e.Pace, e.Weights, e.Kit = 0, 0, nil, nil, nil
+	for _, p := range e.GetPeople() {
+		p.AgeBand = kinorderv1.AgeBand_AGE_BAND_UNSPECIFIED
+	}
+	for _, g := range e.GetGroupings() {
+		g.Priority = kinorderv1.Priority_PRIORITY_UNSPECIFIED
+	}
+	for _, b := range e.GetBlocks() {
+		b.Light, b.Space = kinorderv1.Light_LIGHT_UNSPECIFIED, nil
+	}
 }
 
 // ListEvents answers Events.ListEvents.

@@ -8,6 +8,7 @@ import (
 	"google.golang.org/protobuf/types/known/emptypb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -153,9 +154,6 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 	// A link may be revoked or expire while it is used.
 	still := func(ctx context.Context) error { return k.guard.Still(ctx, secret) }
 	return k.desk.Watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), still, func(u run.Update) error {
-		if grant.Reads() {
-			u = run.ForReader(u)
-		}
-		return stream.Send(updateToWire(u))
+		return stream.Send(updateToWire(access.Shown(grant, u)))
 	})
 }

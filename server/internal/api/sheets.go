@@ -7,7 +7,7 @@ import (
 	"google.golang.org/protobuf/types/known/emptypb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
-	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/store"
 )
 
@@ -66,9 +66,7 @@ func (k *Keeper) GetSheet(ctx context.Context, req *kinorderv1.GetSheetRequest) 
 	if err != nil {
 		return nil, err
 	}
-	if grant.Reads() {
-		c.Sheet = event.SheetForReader(c.Sheet)
-	}
+	c.Sheet = access.Shown(grant, c.Sheet)
 	return storedSheetToWire(c), nil
 }
 

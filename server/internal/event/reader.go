@@ -1,24 +1,24 @@
 package event
 
-import (
-	"slices"
-
-	"kinorder.example/server/internal/wording"
-)
-
 // ForReader returns what a reader of names must know of an event: who is called what, who is in which
-// photograph, when and where, and who needs a seat or a way for a wheelchair. It leaves out private
-// notes, rules, presence, ages, heights, weights and all other needs.
+// photograph, when and where, and who needs a seat or a way for a wheelchair. It takes over what is named
+// here and nothing else, so that a new field is hidden until somebody decides otherwise.
 func ForReader(e Event) Event {
-	out := Event{Title: e.Title, Date: e.Date, TimeZone: e.TimeZone, Sides: e.Sides, Circles: e.Circles, Blocks: e.Blocks}
+	out := Event{Title: e.Title, Date: e.Date, TimeZone: e.TimeZone, Sides: e.Sides}
 	for _, p := range e.People {
-		q := Person{ID: p.ID, Name: p.Name, SayAs: p.SayAs, Relation: p.Relation, Side: p.Side, Absent: p.Absent}
+		q := Person{ID: p.ID, Name: p.Name, SayAs: p.SayAs, Side: p.Side, Absent: p.Absent}
 		for _, need := range p.Needs {
 			if need == Seat || need == Wheelchair {
 				q.Needs = append(q.Needs, need)
 			}
 		}
 		out.People = append(out.People, q)
+	}
+	for _, c := range e.Circles {
+		out.Circles = append(out.Circles, Circle{ID: c.ID, Title: c.Title, Members: c.Members})
+	}
+	for _, b := range e.Blocks {
+		out.Blocks = append(out.Blocks, Block{ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes})
 	}
 	for _, g := range e.Groupings {
 		out.Groupings = append(out.Groupings, GroupingForReader(g))
@@ -34,21 +34,23 @@ func GroupingForReader(g Grouping) Grouping {
 	}
 }
 
-// SheetForReader returns what a reader must know of a call sheet: the order and the times. Advice and
-// the reasons why something is left out may tell of rules, standing plans tell heights; none of them is
-// for readers.
+// SheetForReader returns what a reader must know of a call sheet: the order and the times. Advice and the
+// reasons why something is left out may tell of rules, standing plans and lenses tell heights, who is near
+// tells who interprets for whom, and the cost tells weights.
 func SheetForReader(c CallSheet) CallSheet {
-	c.Advice = nil
-	c.Blocks = slices.Clone(c.Blocks)
-	for i := range c.Blocks {
-		c.Blocks[i].Entries = slices.Clone(c.Blocks[i].Entries)
-		for k := range c.Blocks[i].Entries {
-			c.Blocks[i].Entries[k].Standing = nil
+	out := CallSheet{People: c.People, Totals: Totals{Groupings: c.Totals.Groupings, StepIns: c.Totals.StepIns, Length: c.Totals.Length}}
+	for _, b := range c.Blocks {
+		block := SheetBlock{Block: b.Block, Start: b.Start, Length: b.Length, StepIns: b.StepIns, SafeLength: b.SafeLength}
+		for _, e := range b.Entries {
+			block.Entries = append(block.Entries, SheetEntry{
+				Grouping: e.Grouping, Title: e.Title, Offset: e.Offset, Length: e.Length, Wait: e.Wait, SafeOffset: e.SafeOffset,
+				StepIn: e.StepIn, StepOut: e.StepOut, Stay: e.Stay, Released: e.Released, Standby: e.Standby, Frames: e.Frames,
+			})
 		}
+		out.Blocks = append(out.Blocks, block)
 	}
-	c.LeftOut = slices.Clone(c.LeftOut)
-	for i := range c.LeftOut {
-		c.LeftOut[i].Reason, c.LeftOut[i].Why = "", wording.Message{}
+	for _, l := range c.LeftOut {
+		out.LeftOut = append(out.LeftOut, LeftOut{Grouping: l.Grouping, Priority: l.Priority})
 	}
-	return c
+	return out
 }

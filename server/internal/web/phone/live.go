@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"time"
 
+	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
@@ -22,10 +23,7 @@ func (p *Page) occasion(ctx context.Context, r *request, version int64) (event.E
 	if err != nil {
 		return event.Event{}, err
 	}
-	if r.grant.Reads() {
-		return event.ForReader(kept.Event), nil
-	}
-	return kept.Event, nil
+	return access.Shown(r.grant, kept.Event), nil
 }
 
 // open lets a browser in and gives it what does not change. For a lead it begins a run of the newest
@@ -217,11 +215,8 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 		return nil
 	}
 	err := p.o.Desk.Watch(r.Context(), ref, after, allowed, func(u run.Update) error {
-		if r.grant.Reads() {
-			u = run.ForReader(u)
-		}
 		last = p.o.Now()
-		return s.send("update", updateOf(v.event, u, v.in, last))
+		return s.send("update", updateOf(v.event, access.Shown(r.grant, u), v.in, last))
 	})
 	if r.Context().Err() != nil || errors.Is(err, errGone) {
 		return

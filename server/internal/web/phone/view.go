@@ -76,10 +76,7 @@ func wholeOf(g access.Grant, e event.Event) whole {
 		sides[s.ID] = s.Label
 	}
 	for _, p := range e.People {
-		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote}
-		if !g.Reads() {
-			v.Relation = p.Relation // not to be said aloud
-		}
+		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}
