@@ -5,6 +5,10 @@ import (
 	"fmt"
 )
 
+// ErrCircle is wrapped by the error of NewProblem when groupings that come after each other leave none to
+// be the first.
+var ErrCircle = errors.New("a circle of groupings that wait for each other")
+
 // validate checks ranges and references, and that the precedence wishes have no cycle. It stops at
 // the first fault: its caller is a program, and the planner's own list is checked before.
 func (s *Spec) validate() error {
@@ -160,7 +164,7 @@ func (s *Spec) validateAcyclic() error {
 	visit = func(g GroupingIndex) error {
 		switch state[g] {
 		case open:
-			return fmt.Errorf("groupings[%d].after: a circle of groupings that wait for each other", g)
+			return fmt.Errorf("groupings[%d].after: %w", g, ErrCircle)
 		case done:
 			return nil
 		}

@@ -1,6 +1,7 @@
 package day
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -75,7 +76,8 @@ func (b blockProblem) local(order []solver.GroupingIndex) []solver.GroupingIndex
 // blockProblem describes one block with the given groupings, where says in which block each grouping
 // of the day is. With others, the rest of the candidate decoded last stands as it is: its people,
 // photographers and groupings bound this block's windows. Without, the block is free and its
-// optimum is a bound. It returns false when a window is empty.
+// optimum is a bound. It returns false when no order has them all: a window is empty, or they wait for
+// each other.
 func (s *searcher) blockProblem(b BlockIndex, groupings []solver.GroupingIndex, where []BlockIndex, others bool) (blockProblem, bool, error) {
 	block := s.p.spec.Blocks[b]
 	bp := blockProblem{groupings: slices.Clone(groupings), opening: block.Open}
@@ -114,6 +116,9 @@ func (s *searcher) blockProblem(b BlockIndex, groupings []solver.GroupingIndex, 
 	}
 	s.blockWishes(&spec, b, bp.groupings)
 	problem, err := solver.NewProblem(spec)
+	if errors.Is(err, solver.ErrCircle) {
+		return bp, false, nil
+	}
 	if err != nil {
 		return bp, false, fmt.Errorf("block %d: %w", b, err)
 	}

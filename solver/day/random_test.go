@@ -96,9 +96,11 @@ func addWishes(rng *rand.Rand, s *Spec) {
 		}
 		return set
 	}
-	if rng.IntN(3) == 0 {
-		j := 1 + rng.IntN(n-1)
-		s.Groupings[j].After = []solver.GroupingIndex{solver.GroupingIndex(rng.IntN(j))}
+	if rng.IntN(3) == 0 { // circles are possible, with ranks too: then not all can be taken
+		for range 1 + rng.IntN(2) {
+			pair := rng.Perm(n)
+			s.Groupings[pair[0]].After = []solver.GroupingIndex{solver.GroupingIndex(pair[1])}
+		}
 	}
 	if rng.IntN(4) == 0 {
 		s.Groupings[rng.IntN(n)].Pin = solver.Pin(rng.IntN(3))
@@ -112,8 +114,8 @@ func addWishes(rng *rand.Rand, s *Spec) {
 		s.Turns = [][2][]solver.GroupingIndex{{a, b}}
 	}
 	if rng.IntN(4) == 0 {
-		i := rng.IntN(n - 1)
-		s.Ranks = [][2]solver.GroupingIndex{{solver.GroupingIndex(i), solver.GroupingIndex(i + 1)}}
+		pair := rng.Perm(n)
+		s.Ranks = [][2]solver.GroupingIndex{{solver.GroupingIndex(pair[0]), solver.GroupingIndex(pair[1])}}
 	}
 	if rng.IntN(4) == 0 {
 		s.Apart = []KeptApart{{A: some(), B: some(), Until: int64(rng.IntN(80))}}

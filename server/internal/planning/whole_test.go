@@ -1,0 +1,368 @@
+package planning
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+)
+
+// taken is one entry of a sheet as somebody with a watch sees it.
+type taken struct {
+	photo         event.Photograph
+	block         event.Block
+	index         int
+	start, finish time.Time
+	people        []string // in the frame or near it
+	over          bool     // when the rest is planned
+}
+
+// read lists the entries of a block of a sheet; index counts on from a number.
+func read(e event.Event, b event.SheetBlock, index int) []taken {
+	photographs, _ := event.Expand(e)
+	var all []taken
+	for k, x := range b.Entries {
+		all = append(all, taken{
+			photo: photographs[slices.IndexFunc(photographs, func(p event.Photograph) bool { return p.ID == x.Grouping })],
+			block: e.Blocks[slices.IndexFunc(e.Blocks, func(y event.Block) bool { return y.ID == b.Block })],
+			index: index + k, start: b.Start.Add(x.Offset), finish: b.Start.Add(x.Offset + x.Length),
+			people: slices.Concat(x.StepIn, x.Stay, x.Near),
+		})
+	}
+	return all
+}
+
+// keeps holds a sheet against its event alone: nobody is in two places, nobody is called who is not there,
+// every wish and rule holds. It knows nothing of how sheets are made.
+func keeps(t *testing.T, e event.Event, s event.CallSheet) []taken {
+	t.Helper()
+	w := watch{t: t, e: e}
+	count := map[string]int{}
+	for _, b := range s.Blocks {
+		var frame []string
+		over := b.Start
+		for k, at := range read(e, b, 0) {
+			x := b.Entries[k]
+			count[x.Grouping]++
+			assert.ElementsMatch(t, at.photo.Members, slices.Concat(x.StepIn, x.Stay), "who is in %s", x.Grouping)
+			assert.ElementsMatch(t, frame, slices.Concat(x.StepOut, x.Stay), "who was in the frame before %s", x.Grouping)
+			assert.Equal(t, over, at.start.Add(-x.Wait), "when %s begins", x.Grouping)
+			assert.True(t, w.inside(at, at.block.Opens, at.block.Closes), "%s is outside its block", x.Grouping)
+			frame, over = at.photo.Members, at.finish
+			w.all = append(w.all, at)
+		}
+	}
+	for _, l := range s.LeftOut {
+		count[l.Grouping]++
+	}
+	photographs, emptied := event.Expand(e)
+	for _, p := range slices.Concat(photographs, emptied) {
+		assert.Equal(t, 1, count[p.ID], "%s is taken or left out, once", p.ID)
+	}
+	w.together()
+	w.ends()
+	return w.all
+}
+
+// replans goes on in the middle of a day: what is over and what is planned anew keep the event together.
+// The start of a block that has begun is over, and what is owed may run late.
+func replans(t *testing.T, rng *rand.Rand, e event.Event, plan []taken) {
+	if len(plan) == 0 {
+		return
+	}
+	now := plan[rng.IntN(len(plan))].finish
+	today := Today{Now: now, Done: map[string]bool{}, Frames: map[string]Calling{}}
+	w, done := watch{t: t, e: e}, map[string]int{}
+	for _, x := range plan {
+		if x.finish.After(now) {
+			continue
+		}
+		done[x.block.ID]++
+		x.over = true
+		w.all = append(w.all, x)
+		today.Done[x.photo.ID] = true
+		today.Frames[x.block.ID] = Calling{Grouping: x.photo.ID, At: x.start}
+		today.Slots = append(today.Slots, Timed{Grouping: x.photo.ID, Block: x.block.ID, Started: x.start, Finished: x.finish})
+	}
+	o, err := Replan(t.Context(), e, today, time.Minute)
+	require.NoError(t, err)
+	for _, b := range o.Sheet.Blocks {
+		for _, x := range read(e, b, done[b.Block]) {
+			assert.False(t, x.start.Before(now), "%s begins before now", x.photo.ID)
+			assert.False(t, today.Done[x.photo.ID], "%s is taken again", x.photo.ID)
+			w.all = append(w.all, x)
+		}
+	}
+	w.together()
+}
+
+// together checks that photographs keep what is wished of them, whatever their times.
+func (w watch) together() {
+	for _, x := range w.all {
+		w.there(x)
+		for _, y := range w.all {
+			if x.photo.ID != y.photo.ID {
+				w.pair(x, y)
+			}
+		}
+	}
+	for _, r := range w.e.Rules {
+		w.rule(r)
+	}
+}
+
+type watch struct {
+	t   *testing.T
+	e   event.Event
+	all []taken
+}
+
+func (w watch) at(s string) time.Time {
+	at, err := w.e.Instant(s)
+	require.NoError(w.t, err)
+	return at
+}
+
+func (w watch) person(id string) event.Person {
+	return w.e.People[slices.IndexFunc(w.e.People, func(p event.Person) bool { return p.ID == id })]
+}
+
+// inside says that a photograph lies between two times of the event, of which either may be empty.
+func (w watch) inside(x taken, from, until string) bool {
+	return (from == "" || !x.start.Before(w.at(from))) && (until == "" || !x.finish.After(w.at(until)))
+}
+
+// there checks that a photograph is where and when it may be, and that everybody is there.
+func (w watch) there(x taken) {
+	id, asked := x.photo.ID, w.e.Groupings[x.photo.Source]
+	assert.True(w.t, w.inside(x, asked.NotBefore, asked.NotAfter), "%s is outside the times it asks for", id)
+	for _, who := range x.people {
+		p := w.person(who)
+		there := w.inside(x, p.PresentFrom, p.PresentUntil) && (len(p.Presence) == 0 ||
+			slices.ContainsFunc(p.Presence, func(s event.Span) bool { return w.inside(x, s.From, s.Until) }))
+		assert.True(w.t, there, "%s is called to %s and not there", who, id)
+	}
+	for _, who := range x.photo.Members {
+		if i := w.person(who).Interpreter; i != "" {
+			assert.Contains(w.t, x.people, i, "interprets in %s", id)
+		}
+	}
+	var places []event.Block
+	for _, b := range w.e.Blocks {
+		if (len(asked.Blocks) == 0 || slices.Contains(asked.Blocks, b.ID)) && (b.Capacity == 0 || len(x.photo.Members) <= b.Capacity) {
+			places = append(places, b)
+		}
+	}
+	wheels := slices.ContainsFunc(x.photo.Members, func(who string) bool { return slices.Contains(w.person(who).Needs, event.Wheelchair) })
+	level := func(b event.Block) bool { return b.StepFree }
+	if wheels && slices.ContainsFunc(places, level) {
+		places = slices.DeleteFunc(places, func(b event.Block) bool { return !b.StepFree })
+	}
+	assert.True(w.t, slices.ContainsFunc(places, func(b event.Block) bool { return b.ID == x.block.ID }), "%s may not be taken in %s", id, x.block.ID)
+}
+
+// pair checks what concerns two photographs: that x and y are not at the same time where somebody is
+// needed in both, and come in the order that they ask for.
+func (w watch) pair(x, y taken) {
+	shared := slices.ContainsFunc(x.people, func(id string) bool { return slices.Contains(y.people, id) })
+	if x.block.ID != y.block.ID && (shared || x.block.Photographer == y.block.Photographer) {
+		way := time.Duration(0)
+		for _, walk := range w.e.Walks {
+			// Replan does not ask how far those have to walk whose photograph is just over.
+			if x.over == y.over && x.block.Place != y.block.Place && slices.Contains([]string{walk.From, walk.To}, x.block.Place) && slices.Contains([]string{walk.From, walk.To}, y.block.Place) {
+				way = time.Duration(walk.Minutes) * time.Minute
+			}
+		}
+		apart := !x.finish.Add(way).After(y.start) || !y.finish.Add(way).After(x.start)
+		assert.True(w.t, apart, "somebody is needed in %s and in %s at once", x.photo.ID, y.photo.ID)
+	}
+	// What was left out held nobody up, and may be taken late.
+	if slices.Contains(x.photo.After, y.photo.ID) && !(x.over && !y.over) {
+		assert.False(w.t, x.start.Before(y.finish), "%s comes before %s", x.photo.ID, y.photo.ID)
+	}
+}
+
+// ends checks that photographs stand at the end of their block that they are pinned to.
+func (w watch) ends() {
+	for _, x := range w.all {
+		for _, y := range w.all {
+			if x.block.ID == y.block.ID && x.index < y.index {
+				assert.False(w.t, y.photo.Pin == event.PinFirst && x.photo.Pin != event.PinFirst, "%s is not first", y.photo.ID)
+				assert.False(w.t, x.photo.Pin == event.PinLast && y.photo.Pin != event.PinLast, "%s is not last", x.photo.ID)
+			}
+		}
+	}
+}
+
+// with lists the photographs that somebody, or somebody of a circle, is in.
+func (w watch) with(id string) []taken {
+	who := event.Members(w.e, id)
+	return slices.DeleteFunc(slices.Clone(w.all), func(x taken) bool {
+		return !slices.ContainsFunc(x.photo.Members, func(m string) bool { return slices.Contains(who, m) })
+	})
+}
+
+func (w watch) rule(r event.Rule) {
+	switch {
+	case r.Apart != nil && r.Apart.Scope == event.InBlock:
+		for _, x := range w.with(r.Apart.People[0]) {
+			for _, y := range w.with(r.Apart.People[1]) {
+				if r.Apart.Until != "" && (!x.start.Before(w.at(r.Apart.Until)) || !y.start.Before(w.at(r.Apart.Until))) || x.block.Place != y.block.Place {
+					continue
+				}
+				far := !x.finish.Add(10*time.Minute).After(y.start) || !y.finish.Add(10*time.Minute).After(x.start)
+				assert.True(w.t, far && x.block.ID != y.block.ID, "%s and %s bring people together", x.photo.ID, y.photo.ID)
+			}
+		}
+	case r.Turns != nil:
+		a, b := w.with(r.Turns.People[0]), w.with(r.Turns.People[1])
+		both := func(x taken) bool { return among(a, x) && among(b, x) }
+		for _, x := range a {
+			for _, y := range b {
+				for _, z := range a {
+					if !both(x) && !both(y) && !both(z) {
+						assert.False(w.t, x.start.Before(y.start) && y.start.Before(z.start), "%s is between %s and %s", y.photo.ID, x.photo.ID, z.photo.ID)
+					}
+				}
+			}
+		}
+	case r.Seniority != nil:
+		first := w.with(r.Seniority.People[0])
+		for _, x := range first {
+			for _, y := range w.with(r.Seniority.People[1]) {
+				if x.block.ID == y.block.ID && !among(first, y) && !y.over {
+					assert.Less(w.t, x.index, y.index, "%s goes before %s", x.photo.ID, y.photo.ID)
+				}
+			}
+		}
+	}
+}
+
+func among(list []taken, x taken) bool {
+	return slices.ContainsFunc(list, func(y taken) bool { return y.photo.ID == x.photo.ID })
+}
+
+// anyEvent makes up an afternoon of a few people, photographs and blocks with everything that bears on
+// the order.
+func anyEvent(rng *rand.Rand) event.Event {
+	clock := func(minute int) string { return fmt.Sprintf("%02d:%02d", 14+minute/60, minute%60) }
+	some := func(list []string, least int) []string {
+		out := slices.Clone(list)
+		rng.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
+		return out[:min(len(out), least+rng.IntN(3))]
+	}
+	e := event.Event{Title: "Any", Date: "2027-05-15", TimeZone: "Europe/Lisbon", Emphasis: event.Emphasis(rng.IntN(3))}
+	var people []string
+	for i := range 4 + rng.IntN(4) {
+		p := event.Person{ID: fmt.Sprint("p", i), Name: fmt.Sprint("Person ", i), AgeBand: event.AgeBand(rng.IntN(3))}
+		switch rng.IntN(8) {
+		case 0:
+			p.PresentFrom = clock(5 + rng.IntN(20))
+		case 1:
+			p.PresentUntil = clock(20 + rng.IntN(40))
+		case 2:
+			p.Presence = []event.Span{{Until: clock(10)}, {From: clock(12 + rng.IntN(20))}}
+		case 3:
+			p.Needs = []event.Need{event.Wheelchair}
+		case 4:
+			if i > 0 {
+				p.Needs, p.Interpreter = []event.Need{event.Interpreter}, people[rng.IntN(i)]
+			}
+		}
+		people = append(people, p.ID)
+		e.People = append(e.People, p)
+	}
+	opens := 0
+	for i := range 1 + rng.IntN(3) {
+		b := event.Block{
+			ID: fmt.Sprint("b", i), Place: []string{"Lawn", "Hall"}[rng.IntN(2)], Photographer: []string{"", "second"}[rng.IntN(2)],
+			Opens: clock(opens), Closes: clock(opens + 12 + rng.IntN(30)), StepFree: rng.IntN(2) == 0,
+		}
+		if rng.IntN(4) == 0 {
+			b.Capacity = 3
+		}
+		e.Blocks = append(e.Blocks, b)
+		opens += rng.IntN(3) * 10
+	}
+	e.Walks = []event.Walk{{From: "Lawn", To: "Hall", Minutes: 1 + rng.IntN(6)}}
+	if !slices.ContainsFunc(e.Blocks, func(b event.Block) bool { return b.Place != e.Blocks[0].Place }) {
+		e.Walks = nil
+	}
+	var ids []string
+	for i := range 3 + rng.IntN(4) {
+		g := event.Grouping{ID: fmt.Sprint("g", i), Members: some(people, 1), Priority: event.Priority(rng.IntN(3))}
+		switch rng.IntN(7) {
+		case 0:
+			g.NotBefore = clock(rng.IntN(30))
+		case 1:
+			g.NotAfter = clock(15 + rng.IntN(30))
+		case 2:
+			g.Blocks = []string{e.Blocks[rng.IntN(len(e.Blocks))].ID}
+		case 3:
+			if i > 0 {
+				g.After = []string{ids[rng.IntN(i)]}
+			}
+		case 4:
+			g.Pin = event.Pin(1 + rng.IntN(2))
+		}
+		ids = append(ids, g.ID)
+		e.Groupings = append(e.Groupings, g)
+	}
+	two := some(people, 2)[:2]
+	switch rng.IntN(5) {
+	case 0:
+		e.Rules = []event.Rule{{Apart: &event.Apart{People: two, Scope: event.InBlock}}}
+		if rng.IntN(2) == 0 {
+			e.Rules[0].Apart.Until = clock(10 + rng.IntN(40))
+		}
+	case 1:
+		e.Rules = []event.Rule{{Turns: &event.Turns{People: two}}}
+	case 2:
+		e.Rules = []event.Rule{{Seniority: &event.Seniority{People: two}}}
+	}
+	return e
+}
+
+// Every sheet keeps its event: one that is planned, one whose order is given, one that is planned anew
+// in the middle of the day.
+func TestSheetsKeepTheEvent(t *testing.T) {
+	planned, kept, refused := 0, 0, 0
+	for seed := range uint64(250) {
+		rng := rand.New(rand.NewPCG(seed, 31))
+		e := anyEvent(rng)
+		if len(event.Faults(event.Check(e))) > 0 {
+			continue
+		}
+		planned++
+		s, err := Plan(context.Background(), e, Options{Budget: time.Minute, Workers: 1})
+		require.NoError(t, err, "seed %d", seed)
+		replans(t, rng, e, keeps(t, e, s))
+		orders := OrdersOf(s)
+		for _, o := range orders {
+			rng.Shuffle(len(o.Photographs), func(i, j int) { o.Photographs[i], o.Photographs[j] = o.Photographs[j], o.Photographs[i] })
+		}
+		s, err = Fixed(e, Options{}, orders)
+		var infeasible *event.InfeasibleError
+		if errors.As(err, &infeasible) {
+			refused++
+		} else {
+			require.NoError(t, err, "seed %d", seed)
+			kept++
+			keeps(t, e, s)
+		}
+		if t.Failed() {
+			t.Fatalf("seed %d: %+v", seed, e)
+		}
+	}
+	assert.Greater(t, planned, 150)
+	assert.Greater(t, kept, 50)
+	assert.Greater(t, refused, 30)
+}
