@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"iter"
 	"time"
 
@@ -120,8 +121,31 @@ func (c *Client) DeleteEvent(ctx context.Context, name string) error {
 
 // ExportEvent returns everything that is kept of an event.
 func (c *Client) ExportEvent(ctx context.Context, name string) (*kinorderv1.ExportEventResponse, error) {
-	r, err := c.events.ExportEvent(ctx, &kinorderv1.ExportEventRequest{Name: name}, grpc.MaxCallRecvMsgSize(maxAnswer))
-	return r, Explain(err)
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	stream, err := c.events.ExportEvent(ctx, &kinorderv1.ExportEventRequest{Name: name}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	if err != nil {
+		return nil, Explain(err)
+	}
+	all := &kinorderv1.ExportEventResponse{}
+	for {
+		part, err := stream.Recv()
+		if errors.Is(err, io.EOF) {
+			return all, nil
+		}
+		if err != nil {
+			return nil, Explain(err)
+		}
+		if n := len(all.GetMarks()); n > 0 && len(part.GetMarks()) > 0 && part.Marks[0].GetRun() == all.Marks[n-1].GetRun() {
+			all.Marks[n-1].Marks = append(all.Marks[n-1].Marks, part.Marks[0].Marks...)
+			part.Marks = part.Marks[1:]
+		}
+		all.Versions = append(all.Versions, part.Versions...)
+		all.Sheets = append(all.Sheets, part.Sheets...)
+		all.Runs = append(all.Runs, part.Runs...)
+		all.Marks = append(all.Marks, part.Marks...)
+		all.Links = append(all.Links, part.Links...)
+	}
 }
 
 // CreateLink makes a link to an event. Its secret is in the answer and cannot be asked for again. The

@@ -50,7 +50,7 @@ func BenchmarkMarkToEveryViewer(b *testing.B) {
 					return
 				}
 				if u.GetOutlook() != nil {
-					covered[v] <- u.GetOutlook().GetCoveredSequence()
+					covered[v] <- u.GetCoveredSequence()
 				}
 			}
 		}()

@@ -340,7 +340,7 @@ func TestSeveralServersOnOneDatabase(t *testing.T) {
 			require.NoError(t, err)
 			continue
 		}
-		if u.GetOutlook().GetCoveredSequence() >= sequence {
+		if u.GetCoveredSequence() >= sequence {
 			assert.Equal(t, "ab", u.GetOutlook().GetSheet().GetBlocks()[0].GetEntries()[0].GetGrouping())
 			break
 		}

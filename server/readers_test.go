@@ -43,10 +43,10 @@ var forReaders = map[protoreflect.Name]string{
 	"GroupingMark":  "grouping block",
 	"LateMark":      "person until_time",
 	"WithoutMark":   "grouping people",
-	"RunState":      "groupings people added undoable",
+	"RunChange":     "groupings people added removed undoable",
 	"GroupingState": "grouping state block start_time finish_time without",
 	"PersonState":   "person state since_time until_time",
-	"Outlook":       "make_time sheet next owed forecasts covered_sequence",
+	"Outlook":       "make_time sheet next owed forecasts",
 	"Owed":          "grouping title priority planned needed missing offer_without later",
 	"Forecast":      "block close_time finish_time safe_finish_time over drop pace timed",
 }

@@ -15,4 +15,8 @@ func (s shown) Invoke(ctx context.Context, method string, args, reply any, optio
 	return s.ClientConnInterface.Invoke(metadata.AppendToOutgoingContext(ctx, "authorization", "Bearer "+studioKey), method, args, reply, options...)
 }
 
+func (s shown) NewStream(ctx context.Context, d *grpc.StreamDesc, method string, options ...grpc.CallOption) (grpc.ClientStream, error) {
+	return s.ClientConnInterface.NewStream(metadata.AppendToOutgoingContext(ctx, "authorization", "Bearer "+studioKey), d, method, options...)
+}
+
 func mask(paths ...string) *fieldmaskpb.FieldMask { return &fieldmaskpb.FieldMask{Paths: paths} }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -77,11 +78,8 @@ type runSession struct {
 	event   *kinorderv1.Event
 	updates chan *kinorderv1.RunUpdate
 	broken  chan error
-	// sent is the sequence with the last mark, seen that of the last update, planned that up to which
-	// the last outlook heeds the marks.
-	sent, seen, planned int64
-	state               *kinorderv1.RunState
-	outlook             *kinorderv1.Outlook
+	sent    int64 // the sequence with the last mark
+	now     client.RunView
 }
 
 func (p *Program) run(ctx context.Context, event string, o *runFlags) error {
@@ -159,28 +157,23 @@ func (s *runSession) watch(ctx context.Context) {
 	}
 }
 
-func (s *runSession) take(u *kinorderv1.RunUpdate) {
-	s.seen, s.state = u.GetSequence(), u.GetState()
-	if u.GetOutlook() != nil {
-		s.planned, s.outlook = u.GetOutlook().GetCoveredSequence(), u.GetOutlook()
-	}
-}
-
 // planTime is how long to wait for a plan before showing the one before.
 const planTime = 10 * time.Second
 
 // settle waits until the last mark is seen, and if it is wanted until a plan heeds it.
 func (s *runSession) settle(ctx context.Context, plan bool) error {
+	heard := s.now.Groupings != nil
 	timeout := time.NewTimer(planTime)
 	defer timeout.Stop()
-	for s.state == nil || s.seen < s.sent || plan && (s.outlook == nil || s.planned < s.sent) {
+	for !heard || s.now.Sequence < s.sent || plan && (s.now.Outlook == nil || s.now.Covered < s.sent) {
 		select {
 		case u := <-s.updates:
-			s.take(u)
+			s.now.Apply(u)
+			heard = true
 		case err := <-s.broken:
 			return s.ended(ctx, err)
 		case <-timeout.C:
-			if s.state == nil {
+			if !heard {
 				return failed(errors.New("the server does not answer"))
 			}
 			return nil
@@ -213,9 +206,9 @@ func (s *runSession) loop(ctx context.Context, follow bool) error {
 	for {
 		select {
 		case u := <-s.updates:
-			s.take(u)
+			s.now.Apply(u)
 			// Somebody watches: show what others did too. In a pipe only what is asked for is printed.
-			if u.GetOutlook() != nil && (s.p.Width > 0 || follow && lines == nil) {
+			if (u.GetOutlook() != nil || notes(u)) && (s.p.Width > 0 || follow && lines == nil) {
 				if err := s.p.print(s.view()); err != nil {
 					return err
 				}
@@ -235,6 +228,11 @@ func (s *runSession) loop(ctx context.Context, follow bool) error {
 			}
 		}
 	}
+}
+
+// notes reports whether there are notes in an update.
+func notes(u *kinorderv1.RunUpdate) bool {
+	return slices.ContainsFunc(u.GetMarks(), func(m *kinorderv1.Mark) bool { return m.GetNote() != "" })
 }
 
 func (s *runSession) finish(ctx context.Context) error {

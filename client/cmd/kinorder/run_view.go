@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -17,20 +18,20 @@ func (s *runSession) view() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n%s  %s\n", printable(s.event.GetTitle()), s.run)
 	taken := 0
-	for _, g := range s.state.GetGroupings() {
+	for _, g := range s.now.Groupings {
 		if g.GetState() == kinorderv1.GroupingState_STATE_TAKEN {
 			taken++
 		}
 	}
-	fmt.Fprintf(&b, "%d taken, %d owed\n", taken, len(s.outlook.GetOwed()))
-	for _, block := range s.outlook.GetSheet().GetBlocks() {
+	fmt.Fprintf(&b, "%d taken, %d owed\n", taken, len(s.now.Outlook.GetOwed()))
+	for _, block := range s.now.Outlook.GetSheet().GetBlocks() {
 		s.block(&b, block)
 	}
 	s.forecasts(&b)
 	s.missing(&b)
 	s.waiting(&b)
-	for _, n := range s.state.GetNotes() {
-		fmt.Fprintf(&b, "Note     %s  %s\n", s.time(n.GetHappenTime()), printable(n.GetText()))
+	for _, n := range s.now.Notes() {
+		fmt.Fprintf(&b, "Note     %s  %s\n", s.time(n.GetHappenTime()), printable(n.GetNote()))
 	}
 	return b.String()
 }
@@ -81,9 +82,9 @@ func (s *runSession) blockName(id string) string {
 }
 
 func (s *runSession) forecasts(b *strings.Builder) {
-	for _, f := range s.outlook.GetForecasts() {
+	for _, f := range s.now.Outlook.GetForecasts() {
 		b.WriteString("Finish   ")
-		if len(s.outlook.GetForecasts()) > 1 {
+		if len(s.now.Outlook.GetForecasts()) > 1 {
 			b.WriteString(printable(s.blockName(f.GetBlock())) + ": ")
 		}
 		fmt.Fprintf(b, "%s likely, %s safe", s.time(f.GetFinishTime()), s.time(f.GetSafeFinishTime()))
@@ -108,7 +109,7 @@ func (s *runSession) forecasts(b *strings.Builder) {
 }
 
 func (s *runSession) owedTitle(id string) string {
-	for _, o := range s.outlook.GetOwed() {
+	for _, o := range s.now.Outlook.GetOwed() {
 		if o.GetGrouping() == id {
 			return printable(o.GetTitle())
 		}
@@ -117,7 +118,8 @@ func (s *runSession) owedTitle(id string) string {
 }
 
 func (s *runSession) missing(b *strings.Builder) {
-	for _, p := range s.state.GetPeople() {
+	for _, id := range slices.Sorted(maps.Keys(s.now.People)) {
+		p := s.now.People[id]
 		word := "absent"
 		switch p.GetState() {
 		case kinorderv1.PersonState_STATE_GONE:
@@ -131,7 +133,7 @@ func (s *runSession) missing(b *strings.Builder) {
 
 // waiting lists what is owed and not planned, with who is needed.
 func (s *runSession) waiting(b *strings.Builder) {
-	for _, o := range s.outlook.GetOwed() {
+	for _, o := range s.now.Outlook.GetOwed() {
 		if o.GetPlanned() {
 			continue
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -42,10 +43,10 @@ func (s *runSession) mark(word, rest string) (*kinorderv1.Mark, string, error) {
 	case "note":
 		return &kinorderv1.Mark{Kind: &kinorderv1.Mark_Note{Note: rest}}, "noted", nil
 	case "undo":
-		if s.state.GetUndoable() == "" {
+		if s.now.Undoable == "" {
 			return nil, "", errors.New("there is nothing to undo")
 		}
-		return &kinorderv1.Mark{Kind: &kinorderv1.Mark_Undone{Undone: s.state.GetUndoable()}}, "undone", nil
+		return &kinorderv1.Mark{Kind: &kinorderv1.Mark_Undone{Undone: s.now.Undoable}}, "undone", nil
 	}
 	return nil, "", fmt.Errorf("there is no word %q; the words are:\n%s", word, runWords)
 }
@@ -96,7 +97,7 @@ func (s *runSession) meant(word, rest string) (named, error) {
 	case word == "taken":
 		return named{}, errors.New("nothing is being taken: say which grouping it was")
 	}
-	if next := s.outlook.GetNext(); len(next) > 0 {
+	if next := s.now.Outlook.GetNext(); len(next) > 0 {
 		return title(next[0].GetGrouping()), nil
 	}
 	return named{}, errors.New("nothing is next: say which grouping")
@@ -105,12 +106,12 @@ func (s *runSession) meant(word, rest string) (named, error) {
 // groupings are all that are owed, as the newest plan has them, and those that are done.
 func (s *runSession) groupings() []named {
 	var out []named
-	for _, o := range s.outlook.GetOwed() {
+	for _, o := range s.now.Outlook.GetOwed() {
 		out = append(out, named{o.GetGrouping(), o.GetTitle()})
 	}
-	for _, g := range s.state.GetGroupings() {
-		if !slices.ContainsFunc(out, func(n named) bool { return n.id == g.GetGrouping() }) {
-			out = append(out, named{g.GetGrouping(), s.title(g.GetGrouping())})
+	for _, id := range slices.Sorted(maps.Keys(s.now.Groupings)) {
+		if !slices.ContainsFunc(out, func(n named) bool { return n.id == id }) {
+			out = append(out, named{id, s.title(id)})
 		}
 	}
 	return out
@@ -118,7 +119,7 @@ func (s *runSession) groupings() []named {
 
 // title is what a grouping of the list is called, its id when it has no title of its own.
 func (s *runSession) title(id string) string {
-	for _, g := range slices.Concat(s.event.GetGroupings(), s.state.GetAdded()) {
+	for _, g := range slices.Concat(s.event.GetGroupings(), s.now.Added) {
 		if g.GetId() == id && g.GetTitle() != "" {
 			return g.GetTitle()
 		}
@@ -128,9 +129,9 @@ func (s *runSession) title(id string) string {
 
 func (s *runSession) current() []string {
 	var out []string
-	for _, g := range s.state.GetGroupings() {
-		if g.GetState() == kinorderv1.GroupingState_STATE_CURRENT {
-			out = append(out, g.GetGrouping())
+	for _, id := range slices.Sorted(maps.Keys(s.now.Groupings)) {
+		if s.now.Groupings[id].GetState() == kinorderv1.GroupingState_STATE_CURRENT {
+			out = append(out, id)
 		}
 	}
 	return out

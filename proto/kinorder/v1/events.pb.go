@@ -570,7 +570,7 @@ func (x *ExportEventRequest) GetName() string {
 	return ""
 }
 
-// The answer of ExportEvent.
+// A part of the answer of ExportEvent.
 type ExportEventResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The newest version, then every version that a sheet or run is about.
@@ -652,7 +652,7 @@ func (x *ExportEventResponse) GetLinks() []*Link {
 	return nil
 }
 
-// The marks of one run.
+// Marks of one run. In several parts they follow each other.
 type RunMarks struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The name of the run.
@@ -1104,15 +1104,15 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\n" +
 	"ROLE_OWNER\x10\x01\x12\r\n" +
 	"\tROLE_LEAD\x10\x02\x12\x0f\n" +
-	"\vROLE_READER\x10\x032\x97\x05\n" +
+	"\vROLE_READER\x10\x032\x99\x05\n" +
 	"\x06Events\x12H\n" +
 	"\vCreateEvent\x12\x1f.kinorder.v1.CreateEventRequest\x1a\x18.kinorder.v1.StoredEvent\x12B\n" +
 	"\bGetEvent\x12\x1c.kinorder.v1.GetEventRequest\x1a\x18.kinorder.v1.StoredEvent\x12M\n" +
 	"\n" +
 	"ListEvents\x12\x1e.kinorder.v1.ListEventsRequest\x1a\x1f.kinorder.v1.ListEventsResponse\x12H\n" +
 	"\vUpdateEvent\x12\x1f.kinorder.v1.UpdateEventRequest\x1a\x18.kinorder.v1.StoredEvent\x12F\n" +
-	"\vDeleteEvent\x12\x1f.kinorder.v1.DeleteEventRequest\x1a\x16.google.protobuf.Empty\x12P\n" +
-	"\vExportEvent\x12\x1f.kinorder.v1.ExportEventRequest\x1a .kinorder.v1.ExportEventResponse\x12?\n" +
+	"\vDeleteEvent\x12\x1f.kinorder.v1.DeleteEventRequest\x1a\x16.google.protobuf.Empty\x12R\n" +
+	"\vExportEvent\x12\x1f.kinorder.v1.ExportEventRequest\x1a .kinorder.v1.ExportEventResponse0\x01\x12?\n" +
 	"\n" +
 	"CreateLink\x12\x1e.kinorder.v1.CreateLinkRequest\x1a\x11.kinorder.v1.Link\x12J\n" +
 	"\tListLinks\x12\x1d.kinorder.v1.ListLinksRequest\x1a\x1e.kinorder.v1.ListLinksResponse\x12?\n" +

@@ -52,8 +52,9 @@ type EventsClient interface {
 	UpdateEvent(ctx context.Context, in *UpdateEventRequest, opts ...grpc.CallOption) (*StoredEvent, error)
 	// DeleteEvent deletes an event with its sheets, runs and links. It needs the role owner.
 	DeleteEvent(ctx context.Context, in *DeleteEventRequest, opts ...grpc.CallOption) (*emptypb.Empty, error)
-	// ExportEvent returns everything that is kept of an event. It needs the role owner.
-	ExportEvent(ctx context.Context, in *ExportEventRequest, opts ...grpc.CallOption) (*ExportEventResponse, error)
+	// ExportEvent returns everything that is kept of an event, in parts: their lists appended to each other are
+	// the whole. A part holds one version, one sheet, or at most 256 KiB of marks. It needs the role owner.
+	ExportEvent(ctx context.Context, in *ExportEventRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[ExportEventResponse], error)
 	// CreateLink makes a link and tells its secret, this once. It needs the role owner.
 	CreateLink(ctx context.Context, in *CreateLinkRequest, opts ...grpc.CallOption) (*Link, error)
 	// ListLinks lists the links of an event without their secrets. It needs the role owner.
@@ -120,15 +121,24 @@ func (c *eventsClient) DeleteEvent(ctx context.Context, in *DeleteEventRequest, 
 	return out, nil
 }
 
-func (c *eventsClient) ExportEvent(ctx context.Context, in *ExportEventRequest, opts ...grpc.CallOption) (*ExportEventResponse, error) {
+func (c *eventsClient) ExportEvent(ctx context.Context, in *ExportEventRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[ExportEventResponse], error) {
 	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
-	out := new(ExportEventResponse)
-	err := c.cc.Invoke(ctx, Events_ExportEvent_FullMethodName, in, out, cOpts...)
+	stream, err := c.cc.NewStream(ctx, &Events_ServiceDesc.Streams[0], Events_ExportEvent_FullMethodName, cOpts...)
 	if err != nil {
 		return nil, err
 	}
-	return out, nil
+	x := &grpc.GenericClientStream[ExportEventRequest, ExportEventResponse]{ClientStream: stream}
+	if err := x.ClientStream.SendMsg(in); err != nil {
+		return nil, err
+	}
+	if err := x.ClientStream.CloseSend(); err != nil {
+		return nil, err
+	}
+	return x, nil
 }
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type Events_ExportEventClient = grpc.ServerStreamingClient[ExportEventResponse]
 
 func (c *eventsClient) CreateLink(ctx context.Context, in *CreateLinkRequest, opts ...grpc.CallOption) (*Link, error) {
 	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
@@ -179,8 +189,9 @@ type EventsServer interface {
 	UpdateEvent(context.Context, *UpdateEventRequest) (*StoredEvent, error)
 	// DeleteEvent deletes an event with its sheets, runs and links. It needs the role owner.
 	DeleteEvent(context.Context, *DeleteEventRequest) (*emptypb.Empty, error)
-	// ExportEvent returns everything that is kept of an event. It needs the role owner.
-	ExportEvent(context.Context, *ExportEventRequest) (*ExportEventResponse, error)
+	// ExportEvent returns everything that is kept of an event, in parts: their lists appended to each other are
+	// the whole. A part holds one version, one sheet, or at most 256 KiB of marks. It needs the role owner.
+	ExportEvent(*ExportEventRequest, grpc.ServerStreamingServer[ExportEventResponse]) error
 	// CreateLink makes a link and tells its secret, this once. It needs the role owner.
 	CreateLink(context.Context, *CreateLinkRequest) (*Link, error)
 	// ListLinks lists the links of an event without their secrets. It needs the role owner.
@@ -212,8 +223,8 @@ func (UnimplementedEventsServer) UpdateEvent(context.Context, *UpdateEventReques
 func (UnimplementedEventsServer) DeleteEvent(context.Context, *DeleteEventRequest) (*emptypb.Empty, error) {
 	return nil, status.Error(codes.Unimplemented, "method DeleteEvent not implemented")
 }
-func (UnimplementedEventsServer) ExportEvent(context.Context, *ExportEventRequest) (*ExportEventResponse, error) {
-	return nil, status.Error(codes.Unimplemented, "method ExportEvent not implemented")
+func (UnimplementedEventsServer) ExportEvent(*ExportEventRequest, grpc.ServerStreamingServer[ExportEventResponse]) error {
+	return status.Error(codes.Unimplemented, "method ExportEvent not implemented")
 }
 func (UnimplementedEventsServer) CreateLink(context.Context, *CreateLinkRequest) (*Link, error) {
 	return nil, status.Error(codes.Unimplemented, "method CreateLink not implemented")
@@ -335,23 +346,16 @@ func _Events_DeleteEvent_Handler(srv interface{}, ctx context.Context, dec func(
 	return interceptor(ctx, in, info, handler)
 }
 
-func _Events_ExportEvent_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
-	in := new(ExportEventRequest)
-	if err := dec(in); err != nil {
-		return nil, err
+func _Events_ExportEvent_Handler(srv interface{}, stream grpc.ServerStream) error {
+	m := new(ExportEventRequest)
+	if err := stream.RecvMsg(m); err != nil {
+		return err
 	}
-	if interceptor == nil {
-		return srv.(EventsServer).ExportEvent(ctx, in)
-	}
-	info := &grpc.UnaryServerInfo{
-		Server:     srv,
-		FullMethod: Events_ExportEvent_FullMethodName,
-	}
-	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
-		return srv.(EventsServer).ExportEvent(ctx, req.(*ExportEventRequest))
-	}
-	return interceptor(ctx, in, info, handler)
+	return srv.(EventsServer).ExportEvent(m, &grpc.GenericServerStream[ExportEventRequest, ExportEventResponse]{ServerStream: stream})
 }
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type Events_ExportEventServer = grpc.ServerStreamingServer[ExportEventResponse]
 
 func _Events_CreateLink_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
 	in := new(CreateLinkRequest)
@@ -435,10 +439,6 @@ var Events_ServiceDesc = grpc.ServiceDesc{
 			Handler:    _Events_DeleteEvent_Handler,
 		},
 		{
-			MethodName: "ExportEvent",
-			Handler:    _Events_ExportEvent_Handler,
-		},
-		{
 			MethodName: "CreateLink",
 			Handler:    _Events_CreateLink_Handler,
 		},
@@ -451,6 +451,12 @@ var Events_ServiceDesc = grpc.ServiceDesc{
 			Handler:    _Events_RevokeLink_Handler,
 		},
 	},
-	Streams:  []grpc.StreamDesc{},
+	Streams: []grpc.StreamDesc{
+		{
+			StreamName:    "ExportEvent",
+			Handler:       _Events_ExportEvent_Handler,
+			ServerStreams: true,
+		},
+	},
 	Metadata: "kinorder/v1/events.proto",
 }

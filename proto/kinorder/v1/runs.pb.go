@@ -87,7 +87,7 @@ func (GroupingState_State) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15, 0}
 }
 
-// A state says why somebody is not there.
+// A state says whether somebody is there.
 type PersonState_State int32
 
 const (
@@ -99,6 +99,8 @@ const (
 	PersonState_STATE_GONE PersonState_State = 2
 	// Comes later.
 	PersonState_STATE_LATE PersonState_State = 3
+	// Is there.
+	PersonState_STATE_HERE PersonState_State = 4
 )
 
 // Enum value maps for PersonState_State.
@@ -108,12 +110,14 @@ var (
 		1: "STATE_ABSENT",
 		2: "STATE_GONE",
 		3: "STATE_LATE",
+		4: "STATE_HERE",
 	}
 	PersonState_State_value = map[string]int32{
 		"STATE_UNSPECIFIED": 0,
 		"STATE_ABSENT":      1,
 		"STATE_GONE":        2,
 		"STATE_LATE":        3,
+		"STATE_HERE":        4,
 	}
 )
 
@@ -1134,19 +1138,25 @@ func (x *WatchRunRequest) GetAfterSequence() int64 {
 	return 0
 }
 
-// A run update is what is new of a run.
+// A run update is a step of a run, from the sequence at which the viewer was. Before sequence 1 there are no
+// marks, everything is open and everybody is there. Whoever comes late gets several, one right after the
+// other, each with at most 256 KiB of marks; a viewer who resumes at the sequence of any of them misses
+// nothing and gets nothing twice.
 type RunUpdate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Where to resume.
 	Sequence int64 `protobuf:"varint,1,opt,name=sequence,proto3" json:"sequence,omitempty"`
 	// The marks that are new, in the order in which they were received.
 	Marks []*Mark `protobuf:"bytes,2,rep,name=marks,proto3" json:"marks,omitempty"`
-	// What all marks come to.
-	State *RunState `protobuf:"bytes,3,opt,name=state,proto3" json:"state,omitempty"`
+	// What is different by them. Absent when nothing is.
+	Change *RunChange `protobuf:"bytes,3,opt,name=change,proto3" json:"change,omitempty"`
 	// What is left to do. Absent when it has not changed.
-	Outlook       *Outlook `protobuf:"bytes,4,opt,name=outlook,proto3" json:"outlook,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Outlook *Outlook `protobuf:"bytes,4,opt,name=outlook,proto3" json:"outlook,omitempty"`
+	// The sequence up to which the outlook in force heeds the marks. While it is below that of AddMarks a
+	// newer outlook is on its way. 0 before there is one.
+	CoveredSequence int64 `protobuf:"varint,5,opt,name=covered_sequence,json=coveredSequence,proto3" json:"covered_sequence,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *RunUpdate) Reset() {
@@ -1193,9 +1203,9 @@ func (x *RunUpdate) GetMarks() []*Mark {
 	return nil
 }
 
-func (x *RunUpdate) GetState() *RunState {
+func (x *RunUpdate) GetChange() *RunChange {
 	if x != nil {
-		return x.State
+		return x.Change
 	}
 	return nil
 }
@@ -1207,38 +1217,49 @@ func (x *RunUpdate) GetOutlook() *Outlook {
 	return nil
 }
 
-// Run state is what the marks of a run come to. A grouping that is not in it is open, a person who is
-// not in it is there.
-type RunState struct {
+func (x *RunUpdate) GetCoveredSequence() int64 {
+	if x != nil {
+		return x.CoveredSequence
+	}
+	return 0
+}
+
+// A run change says what is different from the step before. What it names takes the place of what was said
+// before under the same id; what it does not name is as it was.
+type RunChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Groupings that marks speak of, by id.
+	// Groupings, by id. One that is as if no mark had spoken of it is open.
 	Groupings []*GroupingState `protobuf:"bytes,1,rep,name=groupings,proto3" json:"groupings,omitempty"`
-	// People who are not there, by id.
+	// People, by id. Whoever is there again is STATE_HERE.
 	People []*PersonState `protobuf:"bytes,2,rep,name=people,proto3" json:"people,omitempty"`
 	// Groupings that were added.
 	Added []*Grouping `protobuf:"bytes,3,rep,name=added,proto3" json:"added,omitempty"`
-	// Notes. Not for readers.
-	Notes []*RunNote `protobuf:"bytes,4,rep,name=notes,proto3" json:"notes,omitempty"`
+	// The ids of groupings that were added and are not wanted after all.
+	Removed []string `protobuf:"bytes,4,rep,name=removed,proto3" json:"removed,omitempty"`
+	// The ids of notes that do not count any more. Not for readers.
+	UndoneNotes []string `protobuf:"bytes,5,rep,name=undone_notes,json=undoneNotes,proto3" json:"undone_notes,omitempty"`
+	// The ids of notes that did not count and do again. Not for readers.
+	RestoredNotes []string `protobuf:"bytes,6,rep,name=restored_notes,json=restoredNotes,proto3" json:"restored_notes,omitempty"`
 	// The id of the last mark that can be undone. Empty if there is none.
-	Undoable      string `protobuf:"bytes,5,opt,name=undoable,proto3" json:"undoable,omitempty"`
+	Undoable      string `protobuf:"bytes,7,opt,name=undoable,proto3" json:"undoable,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
-func (x *RunState) Reset() {
-	*x = RunState{}
+func (x *RunChange) Reset() {
+	*x = RunChange{}
 	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
 
-func (x *RunState) String() string {
+func (x *RunChange) String() string {
 	return protoimpl.X.MessageStringOf(x)
 }
 
-func (*RunState) ProtoMessage() {}
+func (*RunChange) ProtoMessage() {}
 
-func (x *RunState) ProtoReflect() protoreflect.Message {
+func (x *RunChange) ProtoReflect() protoreflect.Message {
 	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
@@ -1250,40 +1271,54 @@ func (x *RunState) ProtoReflect() protoreflect.Message {
 	return mi.MessageOf(x)
 }
 
-// Deprecated: Use RunState.ProtoReflect.Descriptor instead.
-func (*RunState) Descriptor() ([]byte, []int) {
+// Deprecated: Use RunChange.ProtoReflect.Descriptor instead.
+func (*RunChange) Descriptor() ([]byte, []int) {
 	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
 }
 
-func (x *RunState) GetGroupings() []*GroupingState {
+func (x *RunChange) GetGroupings() []*GroupingState {
 	if x != nil {
 		return x.Groupings
 	}
 	return nil
 }
 
-func (x *RunState) GetPeople() []*PersonState {
+func (x *RunChange) GetPeople() []*PersonState {
 	if x != nil {
 		return x.People
 	}
 	return nil
 }
 
-func (x *RunState) GetAdded() []*Grouping {
+func (x *RunChange) GetAdded() []*Grouping {
 	if x != nil {
 		return x.Added
 	}
 	return nil
 }
 
-func (x *RunState) GetNotes() []*RunNote {
+func (x *RunChange) GetRemoved() []string {
 	if x != nil {
-		return x.Notes
+		return x.Removed
 	}
 	return nil
 }
 
-func (x *RunState) GetUndoable() string {
+func (x *RunChange) GetUndoneNotes() []string {
+	if x != nil {
+		return x.UndoneNotes
+	}
+	return nil
+}
+
+func (x *RunChange) GetRestoredNotes() []string {
+	if x != nil {
+		return x.RestoredNotes
+	}
+	return nil
+}
+
+func (x *RunChange) GetUndoable() string {
 	if x != nil {
 		return x.Undoable
 	}
@@ -1381,14 +1416,14 @@ func (x *GroupingState) GetWithout() []string {
 	return nil
 }
 
-// Person state says where somebody is who is not there.
+// Person state says where somebody is.
 type PersonState struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The person.
 	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
 	// Where.
 	State PersonState_State `protobuf:"varint,2,opt,name=state,proto3,enum=kinorder.v1.PersonState_State" json:"state,omitempty"`
-	// Since when.
+	// Since when. Absent for whoever is there.
 	SinceTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=since_time,json=sinceTime,proto3" json:"since_time,omitempty"`
 	// When the person comes, if that is known.
 	UntilTime     *timestamppb.Timestamp `protobuf:"bytes,4,opt,name=until_time,json=untilTime,proto3" json:"until_time,omitempty"`
@@ -1454,79 +1489,6 @@ func (x *PersonState) GetUntilTime() *timestamppb.Timestamp {
 	return nil
 }
 
-// A run note is a note with its time.
-type RunNote struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The id of its mark.
-	Mark string `protobuf:"bytes,1,opt,name=mark,proto3" json:"mark,omitempty"`
-	// The text.
-	Text string `protobuf:"bytes,2,opt,name=text,proto3" json:"text,omitempty"`
-	// Who wrote it, as in Mark.
-	Author string `protobuf:"bytes,3,opt,name=author,proto3" json:"author,omitempty"`
-	// When.
-	HappenTime    *timestamppb.Timestamp `protobuf:"bytes,4,opt,name=happen_time,json=happenTime,proto3" json:"happen_time,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *RunNote) Reset() {
-	*x = RunNote{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *RunNote) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*RunNote) ProtoMessage() {}
-
-func (x *RunNote) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use RunNote.ProtoReflect.Descriptor instead.
-func (*RunNote) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
-}
-
-func (x *RunNote) GetMark() string {
-	if x != nil {
-		return x.Mark
-	}
-	return ""
-}
-
-func (x *RunNote) GetText() string {
-	if x != nil {
-		return x.Text
-	}
-	return ""
-}
-
-func (x *RunNote) GetAuthor() string {
-	if x != nil {
-		return x.Author
-	}
-	return ""
-}
-
-func (x *RunNote) GetHappenTime() *timestamppb.Timestamp {
-	if x != nil {
-		return x.HappenTime
-	}
-	return nil
-}
-
 // An outlook is what is left of a day.
 type Outlook struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1539,17 +1501,14 @@ type Outlook struct {
 	// All that is not taken, in the order of the list.
 	Owed []*Owed `protobuf:"bytes,4,rep,name=owed,proto3" json:"owed,omitempty"`
 	// When blocks end.
-	Forecasts []*Forecast `protobuf:"bytes,5,rep,name=forecasts,proto3" json:"forecasts,omitempty"`
-	// The sequence of the last mark that it heeds. While it is below that of AddMarks a newer outlook is
-	// on its way.
-	CoveredSequence int64 `protobuf:"varint,6,opt,name=covered_sequence,json=coveredSequence,proto3" json:"covered_sequence,omitempty"`
-	unknownFields   protoimpl.UnknownFields
-	sizeCache       protoimpl.SizeCache
+	Forecasts     []*Forecast `protobuf:"bytes,5,rep,name=forecasts,proto3" json:"forecasts,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Outlook) Reset() {
 	*x = Outlook{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1561,7 +1520,7 @@ func (x *Outlook) String() string {
 func (*Outlook) ProtoMessage() {}
 
 func (x *Outlook) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1574,7 +1533,7 @@ func (x *Outlook) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Outlook.ProtoReflect.Descriptor instead.
 func (*Outlook) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *Outlook) GetMakeTime() *timestamppb.Timestamp {
@@ -1612,13 +1571,6 @@ func (x *Outlook) GetForecasts() []*Forecast {
 	return nil
 }
 
-func (x *Outlook) GetCoveredSequence() int64 {
-	if x != nil {
-		return x.CoveredSequence
-	}
-	return 0
-}
-
 // Owed is a grouping that is still to be taken, and who is needed for it.
 type Owed struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1650,7 +1602,7 @@ type Owed struct {
 
 func (x *Owed) Reset() {
 	*x = Owed{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1662,7 +1614,7 @@ func (x *Owed) String() string {
 func (*Owed) ProtoMessage() {}
 
 func (x *Owed) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1675,7 +1627,7 @@ func (x *Owed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Owed.ProtoReflect.Descriptor instead.
 func (*Owed) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *Owed) GetGrouping() string {
@@ -1780,7 +1732,7 @@ type Forecast struct {
 
 func (x *Forecast) Reset() {
 	*x = Forecast{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1792,7 +1744,7 @@ func (x *Forecast) String() string {
 func (*Forecast) ProtoMessage() {}
 
 func (x *Forecast) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1805,7 +1757,7 @@ func (x *Forecast) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Forecast.ProtoReflect.Descriptor instead.
 func (*Forecast) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{20}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *Forecast) GetBlock() string {
@@ -1933,18 +1885,21 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\bsequence\x18\x01 \x01(\x03R\bsequence\"L\n" +
 	"\x0fWatchRunRequest\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12%\n" +
-	"\x0eafter_sequence\x18\x02 \x01(\x03R\rafterSequence\"\xad\x01\n" +
+	"\x0eafter_sequence\x18\x02 \x01(\x03R\rafterSequence\"\xdb\x01\n" +
 	"\tRunUpdate\x12\x1a\n" +
 	"\bsequence\x18\x01 \x01(\x03R\bsequence\x12'\n" +
-	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\x12+\n" +
-	"\x05state\x18\x03 \x01(\v2\x15.kinorder.v1.RunStateR\x05state\x12.\n" +
-	"\aoutlook\x18\x04 \x01(\v2\x14.kinorder.v1.OutlookR\aoutlook\"\xeb\x01\n" +
-	"\bRunState\x128\n" +
+	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\x12.\n" +
+	"\x06change\x18\x03 \x01(\v2\x16.kinorder.v1.RunChangeR\x06change\x12.\n" +
+	"\aoutlook\x18\x04 \x01(\v2\x14.kinorder.v1.OutlookR\aoutlook\x12)\n" +
+	"\x10covered_sequence\x18\x05 \x01(\x03R\x0fcoveredSequence\"\xa4\x02\n" +
+	"\tRunChange\x128\n" +
 	"\tgroupings\x18\x01 \x03(\v2\x1a.kinorder.v1.GroupingStateR\tgroupings\x120\n" +
 	"\x06people\x18\x02 \x03(\v2\x18.kinorder.v1.PersonStateR\x06people\x12+\n" +
-	"\x05added\x18\x03 \x03(\v2\x15.kinorder.v1.GroupingR\x05added\x12*\n" +
-	"\x05notes\x18\x04 \x03(\v2\x14.kinorder.v1.RunNoteR\x05notes\x12\x1a\n" +
-	"\bundoable\x18\x05 \x01(\tR\bundoable\"\xf0\x02\n" +
+	"\x05added\x18\x03 \x03(\v2\x15.kinorder.v1.GroupingR\x05added\x12\x18\n" +
+	"\aremoved\x18\x04 \x03(\tR\aremoved\x12!\n" +
+	"\fundone_notes\x18\x05 \x03(\tR\vundoneNotes\x12%\n" +
+	"\x0erestored_notes\x18\x06 \x03(\tR\rrestoredNotes\x12\x1a\n" +
+	"\bundoable\x18\a \x01(\tR\bundoable\"\xf0\x02\n" +
 	"\rGroupingState\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x126\n" +
 	"\x05state\x18\x02 \x01(\x0e2 .kinorder.v1.GroupingState.StateR\x05state\x12\x14\n" +
@@ -1960,34 +1915,29 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"STATE_OPEN\x10\x01\x12\x11\n" +
 	"\rSTATE_CURRENT\x10\x02\x12\x0f\n" +
 	"\vSTATE_TAKEN\x10\x03\x12\x0f\n" +
-	"\vSTATE_LATER\x10\x04\"\xa3\x02\n" +
+	"\vSTATE_LATER\x10\x04\"\xb3\x02\n" +
 	"\vPersonState\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\tR\x06person\x124\n" +
 	"\x05state\x18\x02 \x01(\x0e2\x1e.kinorder.v1.PersonState.StateR\x05state\x129\n" +
 	"\n" +
 	"since_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\tsinceTime\x129\n" +
 	"\n" +
-	"until_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\tuntilTime\"P\n" +
+	"until_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\tuntilTime\"`\n" +
 	"\x05State\x12\x15\n" +
 	"\x11STATE_UNSPECIFIED\x10\x00\x12\x10\n" +
 	"\fSTATE_ABSENT\x10\x01\x12\x0e\n" +
 	"\n" +
 	"STATE_GONE\x10\x02\x12\x0e\n" +
 	"\n" +
-	"STATE_LATE\x10\x03\"\x86\x01\n" +
-	"\aRunNote\x12\x12\n" +
-	"\x04mark\x18\x01 \x01(\tR\x04mark\x12\x12\n" +
-	"\x04text\x18\x02 \x01(\tR\x04text\x12\x16\n" +
-	"\x06author\x18\x03 \x01(\tR\x06author\x12;\n" +
-	"\vhappen_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
-	"happenTime\"\xa6\x02\n" +
+	"STATE_LATE\x10\x03\x12\x0e\n" +
+	"\n" +
+	"STATE_HERE\x10\x04\"\xfb\x01\n" +
 	"\aOutlook\x127\n" +
 	"\tmake_time\x18\x01 \x01(\v2\x1a.google.protobuf.TimestampR\bmakeTime\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x12-\n" +
 	"\x04next\x18\x03 \x03(\v2\x19.kinorder.v1.GroupingMarkR\x04next\x12%\n" +
 	"\x04owed\x18\x04 \x03(\v2\x11.kinorder.v1.OwedR\x04owed\x123\n" +
-	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\x12)\n" +
-	"\x10covered_sequence\x18\x06 \x01(\x03R\x0fcoveredSequence\"\xf7\x02\n" +
+	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\"\xf7\x02\n" +
 	"\x04Owed\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x121\n" +
@@ -2034,7 +1984,7 @@ func file_kinorder_v1_runs_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_runs_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 21)
+var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 20)
 var file_kinorder_v1_runs_proto_goTypes = []any{
 	(GroupingState_State)(0),      // 0: kinorder.v1.GroupingState.State
 	(PersonState_State)(0),        // 1: kinorder.v1.PersonState.State
@@ -2052,81 +2002,78 @@ var file_kinorder_v1_runs_proto_goTypes = []any{
 	(*AddMarksResponse)(nil),      // 13: kinorder.v1.AddMarksResponse
 	(*WatchRunRequest)(nil),       // 14: kinorder.v1.WatchRunRequest
 	(*RunUpdate)(nil),             // 15: kinorder.v1.RunUpdate
-	(*RunState)(nil),              // 16: kinorder.v1.RunState
+	(*RunChange)(nil),             // 16: kinorder.v1.RunChange
 	(*GroupingState)(nil),         // 17: kinorder.v1.GroupingState
 	(*PersonState)(nil),           // 18: kinorder.v1.PersonState
-	(*RunNote)(nil),               // 19: kinorder.v1.RunNote
-	(*Outlook)(nil),               // 20: kinorder.v1.Outlook
-	(*Owed)(nil),                  // 21: kinorder.v1.Owed
-	(*Forecast)(nil),              // 22: kinorder.v1.Forecast
-	(*timestamppb.Timestamp)(nil), // 23: google.protobuf.Timestamp
-	(*Grouping)(nil),              // 24: kinorder.v1.Grouping
-	(*CallSheet)(nil),             // 25: kinorder.v1.CallSheet
-	(Priority)(0),                 // 26: kinorder.v1.Priority
-	(*Wording)(nil),               // 27: kinorder.v1.Wording
-	(*durationpb.Duration)(nil),   // 28: google.protobuf.Duration
-	(*emptypb.Empty)(nil),         // 29: google.protobuf.Empty
+	(*Outlook)(nil),               // 19: kinorder.v1.Outlook
+	(*Owed)(nil),                  // 20: kinorder.v1.Owed
+	(*Forecast)(nil),              // 21: kinorder.v1.Forecast
+	(*timestamppb.Timestamp)(nil), // 22: google.protobuf.Timestamp
+	(*Grouping)(nil),              // 23: kinorder.v1.Grouping
+	(*CallSheet)(nil),             // 24: kinorder.v1.CallSheet
+	(Priority)(0),                 // 25: kinorder.v1.Priority
+	(*Wording)(nil),               // 26: kinorder.v1.Wording
+	(*durationpb.Duration)(nil),   // 27: google.protobuf.Duration
+	(*emptypb.Empty)(nil),         // 28: google.protobuf.Empty
 }
 var file_kinorder_v1_runs_proto_depIdxs = []int32{
-	23, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
+	22, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
 	2,  // 1: kinorder.v1.CreateRunRequest.run:type_name -> kinorder.v1.Run
 	2,  // 2: kinorder.v1.ListRunsResponse.runs:type_name -> kinorder.v1.Run
-	23, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
-	23, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
-	23, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
+	22, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
+	22, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
+	22, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
 	9,  // 6: kinorder.v1.Mark.started:type_name -> kinorder.v1.GroupingMark
 	9,  // 7: kinorder.v1.Mark.taken:type_name -> kinorder.v1.GroupingMark
 	9,  // 8: kinorder.v1.Mark.put_back:type_name -> kinorder.v1.GroupingMark
 	9,  // 9: kinorder.v1.Mark.skipped:type_name -> kinorder.v1.GroupingMark
 	10, // 10: kinorder.v1.Mark.late:type_name -> kinorder.v1.LateMark
-	24, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
+	23, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
 	11, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
-	23, // 13: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
+	22, // 13: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
 	8,  // 14: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
-	23, // 15: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
+	22, // 15: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
 	8,  // 16: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
-	16, // 17: kinorder.v1.RunUpdate.state:type_name -> kinorder.v1.RunState
-	20, // 18: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
-	17, // 19: kinorder.v1.RunState.groupings:type_name -> kinorder.v1.GroupingState
-	18, // 20: kinorder.v1.RunState.people:type_name -> kinorder.v1.PersonState
-	24, // 21: kinorder.v1.RunState.added:type_name -> kinorder.v1.Grouping
-	19, // 22: kinorder.v1.RunState.notes:type_name -> kinorder.v1.RunNote
-	0,  // 23: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
-	23, // 24: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
-	23, // 25: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
-	1,  // 26: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
-	23, // 27: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
-	23, // 28: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
-	23, // 29: kinorder.v1.RunNote.happen_time:type_name -> google.protobuf.Timestamp
-	23, // 30: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
-	25, // 31: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
-	9,  // 32: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
-	21, // 33: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
-	22, // 34: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
-	26, // 35: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
-	23, // 36: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
-	27, // 37: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
-	23, // 38: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
-	23, // 39: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
-	23, // 40: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
-	28, // 41: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
-	3,  // 42: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
-	4,  // 43: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
-	5,  // 44: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
-	7,  // 45: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
-	12, // 46: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
-	14, // 47: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
-	2,  // 48: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
-	2,  // 49: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
-	6,  // 50: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
-	29, // 51: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
-	13, // 52: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
-	15, // 53: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
-	48, // [48:54] is the sub-list for method output_type
-	42, // [42:48] is the sub-list for method input_type
-	42, // [42:42] is the sub-list for extension type_name
-	42, // [42:42] is the sub-list for extension extendee
-	0,  // [0:42] is the sub-list for field type_name
+	16, // 17: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
+	19, // 18: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
+	17, // 19: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
+	18, // 20: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
+	23, // 21: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
+	0,  // 22: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
+	22, // 23: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
+	22, // 24: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
+	1,  // 25: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
+	22, // 26: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
+	22, // 27: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
+	22, // 28: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
+	24, // 29: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
+	9,  // 30: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
+	20, // 31: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
+	21, // 32: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
+	25, // 33: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
+	22, // 34: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
+	26, // 35: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
+	22, // 36: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
+	22, // 37: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
+	22, // 38: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
+	27, // 39: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
+	3,  // 40: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
+	4,  // 41: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
+	5,  // 42: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
+	7,  // 43: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
+	12, // 44: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
+	14, // 45: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
+	2,  // 46: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
+	2,  // 47: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
+	6,  // 48: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
+	28, // 49: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
+	13, // 50: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
+	15, // 51: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
+	46, // [46:52] is the sub-list for method output_type
+	40, // [40:46] is the sub-list for method input_type
+	40, // [40:40] is the sub-list for extension type_name
+	40, // [40:40] is the sub-list for extension extendee
+	0,  // [0:40] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_runs_proto_init() }
@@ -2157,7 +2104,7 @@ func file_kinorder_v1_runs_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_runs_proto_rawDesc), len(file_kinorder_v1_runs_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   21,
+			NumMessages:   20,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

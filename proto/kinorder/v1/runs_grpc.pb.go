@@ -49,7 +49,9 @@ type RunsClient interface {
 	// the role lead. When there is no room or no database the answer is RESOURCE_EXHAUSTED or
 	// UNAVAILABLE and nothing was kept: keep them on the device and send them again.
 	AddMarks(ctx context.Context, in *AddMarksRequest, opts ...grpc.CallOption) (*AddMarksResponse, error)
-	// WatchRun tells what is new: at once, then after every change. A reader gets no notes.
+	// WatchRun tells what is new: at once, then after every change. A reader gets no notes. It says at least
+	// every 15 seconds that it is there, by an update with nothing but the sequence in which the viewer is:
+	// whoever hears nothing for 45 seconds takes the connection for dead and calls again.
 	WatchRun(ctx context.Context, in *WatchRunRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[RunUpdate], error)
 }
 
@@ -149,7 +151,9 @@ type RunsServer interface {
 	// the role lead. When there is no room or no database the answer is RESOURCE_EXHAUSTED or
 	// UNAVAILABLE and nothing was kept: keep them on the device and send them again.
 	AddMarks(context.Context, *AddMarksRequest) (*AddMarksResponse, error)
-	// WatchRun tells what is new: at once, then after every change. A reader gets no notes.
+	// WatchRun tells what is new: at once, then after every change. A reader gets no notes. It says at least
+	// every 15 seconds that it is there, by an update with nothing but the sequence in which the viewer is:
+	// whoever hears nothing for 45 seconds takes the connection for dead and calls again.
 	WatchRun(*WatchRunRequest, grpc.ServerStreamingServer[RunUpdate]) error
 	mustEmbedUnimplementedRunsServer()
 }

@@ -50,7 +50,7 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 		"RequestedStepIns FloorStepIns FloorReached Cost Bound Proven SolveTime",
 	},
 	reflect.TypeFor[run.Mark](): {
-		"ID Kind At DeviceAt Received Grouping Block Person Until Grouped People Undoes",
+		"ID Kind Sequence At DeviceAt Received Grouping Block Person Until Grouped People Undoes",
 		"By Note",
 	},
 	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts", ""},
@@ -150,11 +150,13 @@ func TestShownToReaders(t *testing.T) {
 	u := run.Update{Marks: []run.Mark{m, {Kind: run.Noted, Note: "hot"}}, Plan: &p}
 	u.State.Added = []event.Grouping{*m.Grouped}
 	u.State.Notes = []run.Note{{Text: "hot"}}
+	u.Change = run.Change{Added: u.State.Added, UndoneNotes: []string{"a"}, RestoredNotes: []string{"b"}}
 	seen := Shown(reader, u)
 	assert.Len(t, seen.Marks, 1, "no notes")
 	assert.Empty(t, seen.State.Notes)
 	compare(t, "mark", reflect.ValueOf(m), reflect.ValueOf(seen.Marks[0]))
 	compare(t, "added", reflect.ValueOf(u.State.Added), reflect.ValueOf(seen.State.Added))
+	assert.Equal(t, run.Change{Added: seen.State.Added}, seen.Change)
 	compare(t, "plan", reflect.ValueOf(p), reflect.ValueOf(*seen.Plan))
 	assert.Equal(t, u, Shown(lead, u))
 }

@@ -91,10 +91,9 @@ func markToWire(m run.Mark) *kinorderv1.Mark {
 }
 
 func updateToWire(u run.Update) *kinorderv1.RunUpdate {
-	w := &kinorderv1.RunUpdate{Sequence: u.Sequence, Marks: each(u.Marks, markToWire), State: stateToWire(u.State)}
+	w := &kinorderv1.RunUpdate{Sequence: u.Sequence, Marks: each(u.Marks, markToWire), Change: changeToWire(u.Change), CoveredSequence: u.Covers}
 	if u.Plan != nil {
 		w.Outlook = outlookToWire(*u.Plan)
-		w.Outlook.CoveredSequence = u.Covers
 	}
 	return w
 }
@@ -107,29 +106,33 @@ var groupingStates = map[run.Status]kinorderv1.GroupingState_State{
 }
 
 var personStates = map[run.Presence]kinorderv1.PersonState_State{
+	run.Here:    kinorderv1.PersonState_STATE_HERE,
 	run.Missing: kinorderv1.PersonState_STATE_ABSENT,
 	run.Left:    kinorderv1.PersonState_STATE_GONE,
 	run.Coming:  kinorderv1.PersonState_STATE_LATE,
 }
 
-func stateToWire(s run.State) *kinorderv1.RunState {
-	w := &kinorderv1.RunState{Added: each(s.Added, groupingToWire), Undoable: text(s.Undoable)}
-	for _, id := range slices.Sorted(maps.Keys(s.Groupings)) {
-		g := s.Groupings[id]
+// changeToWire returns nil when nothing is different.
+func changeToWire(c run.Change) *kinorderv1.RunChange {
+	if !c.Different {
+		return nil
+	}
+	w := &kinorderv1.RunChange{
+		Added: each(c.Added, groupingToWire), Removed: texts(c.Removed), UndoneNotes: texts(c.UndoneNotes), RestoredNotes: texts(c.RestoredNotes), Undoable: text(c.Undoable),
+	}
+	for _, id := range slices.Sorted(maps.Keys(c.Groupings)) {
+		g := c.Groupings[id]
 		w.Groupings = append(w.Groupings, &kinorderv1.GroupingState{
 			Grouping: text(id), State: groupingStates[g.Status], Block: text(g.Block),
 			StartTime: instant(g.Started), FinishTime: instant(g.Finished), Without: texts(g.Without),
 		})
 	}
-	for _, id := range slices.Sorted(maps.Keys(s.People)) {
-		p := s.People[id]
+	for _, id := range slices.Sorted(maps.Keys(c.People)) {
+		p := c.People[id]
 		w.People = append(w.People, &kinorderv1.PersonState{
 			Person: text(id), State: personStates[p.Presence], SinceTime: instant(p.Since), UntilTime: instant(p.Until),
 		})
 	}
-	w.Notes = each(s.Notes, func(n run.Note) *kinorderv1.RunNote {
-		return &kinorderv1.RunNote{Mark: text(n.ID), Text: text(n.Text), Author: text(n.By), HappenTime: instant(n.At)}
-	})
 	return w
 }
 

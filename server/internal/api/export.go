@@ -1,88 +1,119 @@
 package api
 
 import (
-	"context"
+	"google.golang.org/grpc"
+	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
 
-// whole reads all pages of a list.
-func whole[T any](list func(store.Page) ([]T, string, error)) ([]T, error) {
-	var out []T
+// exportPart is how many bytes of marks or links one part of an export holds, as its contract says.
+const exportPart = 256 << 10
+
+// ExportEvent answers Events.ExportEvent. It holds one part at a time.
+func (k *Keeper) ExportEvent(req *kinorderv1.ExportEventRequest, stream grpc.ServerStreamingServer[kinorderv1.ExportEventResponse]) error {
+	n, err := name("name", req.GetName(), "")
+	if err != nil {
+		return err
+	}
+	if _, err := k.allow(stream.Context(), n.event, store.Owner); err != nil {
+		return err
+	}
+	newest, err := k.store.Event(stream.Context(), n.event)
+	if err != nil {
+		return err
+	}
+	x := &exporter{keeper: k, stream: stream, event: n.event, told: map[int64]bool{newest.Version: true}}
+	if err := stream.Send(&kinorderv1.ExportEventResponse{Versions: []*kinorderv1.StoredEvent{storedEventToWire(newest)}}); err != nil {
+		return err
+	}
+	if err := whole(func(p store.Page) ([]store.Sheet, string, error) { return k.store.Sheets(stream.Context(), n.event, p) }, x.sheet); err != nil {
+		return err
+	}
+	if err := whole(func(p store.Page) ([]run.Run, string, error) { return k.store.Runs(stream.Context(), n.event, p) }, x.run); err != nil {
+		return err
+	}
+	return whole(func(p store.Page) ([]store.Link, string, error) { return k.store.Links(stream.Context(), n.event, p) }, func(l store.Link) error {
+		return stream.Send(&kinorderv1.ExportEventResponse{Links: []*kinorderv1.Link{linkToWire(l)}})
+	})
+}
+
+// whole calls each on the entries of all pages of a list.
+func whole[T any](list func(store.Page) ([]T, string, error), each func(T) error) error {
 	for p := (store.Page{Size: largestPage}); ; {
 		part, next, err := list(p)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		out = append(out, part...)
+		for _, x := range part {
+			if err := each(x); err != nil {
+				return err
+			}
+		}
 		if p.Token = next; next == "" {
-			return out, nil
+			return nil
 		}
 	}
 }
 
-// ExportEvent answers Events.ExportEvent.
-func (k *Keeper) ExportEvent(ctx context.Context, req *kinorderv1.ExportEventRequest) (*kinorderv1.ExportEventResponse, error) {
-	n, err := name("name", req.GetName(), "")
-	if err != nil {
-		return nil, err
-	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
-		return nil, err
-	}
-	newest, err := k.store.Event(ctx, n.event)
-	if err != nil {
-		return nil, err
-	}
-	out := &kinorderv1.ExportEventResponse{Versions: []*kinorderv1.StoredEvent{storedEventToWire(newest)}}
-	sheets, err := whole(func(p store.Page) ([]store.Sheet, string, error) { return k.store.Sheets(ctx, n.event, p) })
-	if err != nil {
-		return nil, err
-	}
-	versions := map[int64]bool{newest.Version: true}
-	for _, s := range sheets {
-		full, err := k.store.Sheet(ctx, n.event, s.ID)
-		if err != nil {
-			return nil, err
-		}
-		out.Sheets = append(out.Sheets, storedSheetToWire(full))
-		if err := k.exportVersion(ctx, out, n.event, s.Version, versions); err != nil {
-			return nil, err
-		}
-	}
-	runs, err := whole(func(p store.Page) ([]run.Run, string, error) { return k.store.Runs(ctx, n.event, p) })
-	if err != nil {
-		return nil, err
-	}
-	for _, r := range runs {
-		c, err := k.store.Changes(ctx, r.Ref, 0)
-		if err != nil {
-			return nil, err
-		}
-		out.Runs = append(out.Runs, runToWire(r))
-		out.Marks = append(out.Marks, &kinorderv1.RunMarks{Run: runName(r.Ref), Marks: each(c.Marks, markToWire)})
-		if err := k.exportVersion(ctx, out, n.event, r.Version, versions); err != nil {
-			return nil, err
-		}
-	}
-	links, err := whole(func(p store.Page) ([]store.Link, string, error) { return k.store.Links(ctx, n.event, p) })
-	if err != nil {
-		return nil, err
-	}
-	out.Links = each(links, linkToWire)
-	return out, nil
+// exporter is an export under way.
+type exporter struct {
+	keeper *Keeper
+	stream grpc.ServerStreamingServer[kinorderv1.ExportEventResponse]
+	event  string
+	told   map[int64]bool // versions of the event
 }
 
-func (k *Keeper) exportVersion(ctx context.Context, out *kinorderv1.ExportEventResponse, eventID string, version int64, have map[int64]bool) error {
-	if have[version] {
+// version sends a version that something is about, once.
+func (x *exporter) version(version int64) error {
+	if x.told[version] {
 		return nil
 	}
-	have[version] = true
-	e, err := k.store.EventAt(ctx, eventID, version)
-	if err == nil {
-		out.Versions = append(out.Versions, storedEventToWire(e))
+	x.told[version] = true
+	e, err := x.keeper.store.EventAt(x.stream.Context(), x.event, version)
+	if err != nil {
+		return err
 	}
-	return err
+	return x.stream.Send(&kinorderv1.ExportEventResponse{Versions: []*kinorderv1.StoredEvent{storedEventToWire(e)}})
+}
+
+func (x *exporter) sheet(listed store.Sheet) error {
+	if err := x.version(listed.Version); err != nil {
+		return err
+	}
+	full, err := x.keeper.store.Sheet(x.stream.Context(), x.event, listed.ID)
+	if err != nil {
+		return err
+	}
+	return x.stream.Send(&kinorderv1.ExportEventResponse{Sheets: []*kinorderv1.StoredSheet{storedSheetToWire(full)}})
+}
+
+// run sends a run, then its marks.
+func (x *exporter) run(r run.Run) error {
+	if err := x.version(r.Version); err != nil {
+		return err
+	}
+	c, err := x.keeper.store.Changes(x.stream.Context(), r.Ref, 0)
+	if err != nil {
+		return err
+	}
+	part := &kinorderv1.ExportEventResponse{Runs: []*kinorderv1.Run{runToWire(r)}}
+	marks := &kinorderv1.RunMarks{Run: runName(r.Ref)}
+	part.Marks = []*kinorderv1.RunMarks{marks}
+	size := 0
+	for _, m := range c.Marks {
+		w := markToWire(m)
+		if size += proto.Size(w); size > exportPart {
+			if err := x.stream.Send(part); err != nil {
+				return err
+			}
+			size = proto.Size(w)
+			marks = &kinorderv1.RunMarks{Run: runName(r.Ref)}
+			part = &kinorderv1.ExportEventResponse{Marks: []*kinorderv1.RunMarks{marks}}
+		}
+		marks.Marks = append(marks.Marks, w)
+	}
+	return x.stream.Send(part)
 }

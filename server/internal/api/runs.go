@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"google.golang.org/grpc"
 	"google.golang.org/protobuf/types/known/emptypb"
@@ -151,9 +152,28 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 		r.fault("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
 		return &invalidRequestError{r.faults}
 	}
-	// A link may be revoked or expire while it is used.
-	still := func(ctx context.Context) error { return k.guard.Still(ctx, secret) }
-	return k.desk.Watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), still, func(u run.Update) error {
-		return stream.Send(updateToWire(access.Shown(grant, u)))
+	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.Send)
+}
+
+// heartbeat is after how long WatchRun says that it is there: the contract promises it every 15 seconds, and
+// it is looked after every two.
+const heartbeat = 12 * time.Second
+
+func (k *Keeper) watch(ctx context.Context, ref run.Ref, after int64, grant access.Grant, secret string, send func(*kinorderv1.RunUpdate) error) error {
+	last := time.Now()
+	allowed := func(ctx context.Context) error {
+		// A link may be revoked or expire while it is used.
+		if err := k.guard.Still(ctx, secret); err != nil {
+			return err
+		}
+		if time.Since(last) < heartbeat {
+			return nil
+		}
+		last = time.Now()
+		return send(&kinorderv1.RunUpdate{Sequence: after})
+	}
+	return k.desk.Watch(ctx, ref, after, allowed, func(u *run.Update) error {
+		after, last = u.Sequence, time.Now()
+		return send(run.Shared(u, grant.Reads(), func() *kinorderv1.RunUpdate { return updateToWire(access.Shown(grant, *u)) }))
 	})
 }

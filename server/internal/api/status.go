@@ -60,6 +60,7 @@ const (
 	reasonExists          = "ALREADY_EXISTS"
 	reasonReused          = "REQUEST_ID_REUSED"
 	reasonConflict        = "CHANGED_IN_BETWEEN"
+	reasonRunFull         = "RUN_FULL"
 	reasonStoreFull       = "STORE_FULL"
 	reasonUnreachable     = "STORE_UNREACHABLE"
 	reasonAhead           = "SEQUENCE_AHEAD"

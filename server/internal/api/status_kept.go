@@ -18,6 +18,7 @@ import (
 func keptStatus(err error) *status.Status {
 	var slow *access.SlowDownError
 	var marks *run.InvalidError
+	var full *run.FullError
 	switch {
 	case errors.Is(err, errNothingKept):
 		return withDetails(codes.FailedPrecondition, "this server keeps nothing: start it with a data folder or a database", info(reasonNothingKept, nil))
@@ -31,6 +32,8 @@ func keptStatus(err error) *status.Status {
 		return withDetails(codes.PermissionDenied, "the secret does not allow this: it is for another event, or for a role that may do less", info(reasonForbidden, nil))
 	case errors.As(err, &marks):
 		return refused(reasonInvalidRequest, "no mark was kept: ", marks.Faults)
+	case errors.As(err, &full):
+		return withDetails(codes.ResourceExhausted, "nothing was kept: "+full.Error(), info(reasonRunFull, nil))
 	case errors.Is(err, run.ErrAhead):
 		return withDetails(codes.OutOfRange, "the run has not come to this sequence: begin with 0", info(reasonAhead, nil))
 	case errors.Is(err, run.ErrStopped):

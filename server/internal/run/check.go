@@ -13,8 +13,6 @@ import (
 const (
 	// MaxAtOnce is how many marks one call may bring.
 	MaxAtOnce = 500
-	// MaxMarks is how many marks a run may have.
-	MaxMarks = 20_000
 	// maxNote is the most characters of a note.
 	maxNote = 2000
 	// maxSkew is how far the time of a mark may be from the server's, after the clocks are compared.
@@ -151,4 +149,10 @@ func (c *checker) added(m Mark) {
 
 func sameGrouping(a, b event.Grouping) bool {
 	return a.Title == b.Title && slices.Equal(a.Members, b.Members) && slices.Equal(a.Without, b.Without) && a.EachOf == b.EachOf
+}
+
+// added is the part of the state that says which groupings were added.
+func added(marks []Mark) State {
+	relevant := slices.DeleteFunc(slices.Clone(marks), func(m Mark) bool { return m.Kind != Added && m.Kind != Undone })
+	return Fold(relevant)
 }

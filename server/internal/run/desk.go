@@ -51,9 +51,6 @@ type DeskOptions struct {
 // tolerated is the difference between clocks that is left alone: it may be the way through the network.
 const tolerated = 2 * time.Second
 
-// keptInMemory is how many runs are kept in memory.
-const keptInMemory = 64
-
 // ErrStopped says that the desk was stopped.
 var ErrStopped = errors.New("the desk is closed")
 
@@ -67,23 +64,6 @@ type InvalidError struct{ Faults []event.Advice }
 // Error names places and codes only.
 func (e *InvalidError) Error() string { return (&event.InvalidError{Faults: e.Faults}).Error() }
 
-// Update is what a viewer is told.
-type Update struct {
-	Run Run
-	// Sequence is where to resume.
-	Sequence int64
-	// Marks are those that are new to the viewer, in the order in which they were received.
-	Marks []Mark
-	// State is that of all marks.
-	State State
-	// Plan is nil when the viewer has it already, or there is none yet. Covers is the sequence up to
-	// which it heeds the marks.
-	Plan   *Plan
-	Covers int64
-	// LastMark is the sequence of the last mark: the plan heeds them all when Covers is not below it.
-	LastMark int64
-}
-
 // Desk takes in marks, plans anew and tells viewers. Several desks may work on one store. It is safe
 // for use by several goroutines.
 type Desk struct {
@@ -95,7 +75,7 @@ type Desk struct {
 	mu        sync.Mutex
 	again     map[Ref]bool // runs that are being planned; true when a mark came meanwhile
 	occasions map[Ref]Occasion
-	histories map[Ref]*history
+	feeds     map[Ref]*feed
 }
 
 // NewDesk returns a desk that is open until Stop.
@@ -109,7 +89,7 @@ func NewDesk(o DeskOptions) *Desk {
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
-	d := &Desk{o: o, again: map[Ref]bool{}, occasions: map[Ref]Occasion{}, histories: map[Ref]*history{}}
+	d := &Desk{o: o, again: map[Ref]bool{}, occasions: map[Ref]Occasion{}, feeds: map[Ref]*feed{}}
 	d.stopping, d.stop = context.WithCancel(context.Background())
 	return d
 }
@@ -126,13 +106,16 @@ func (d *Desk) Stop() {
 // them, zero when it does not say. When it returns without error the marks are kept for good, and the
 // sequence is that of the run with them. Sending marks again does no harm.
 //
-// Errors are *InvalidError and those of the store.
+// Errors are *InvalidError, *FullError and those of the store.
 func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, marks []Mark) (int64, error) {
 	o, err := d.occasion(ctx, ref)
 	if err != nil {
 		return 0, err
 	}
-	c, err := d.history(ctx, ref)
+	f := d.feed(ref)
+	f.marking.Lock()
+	defer f.marking.Unlock()
+	c, err := d.read(ctx, f)
 	if err != nil {
 		return 0, err
 	}
@@ -158,6 +141,9 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	}
 	if faults := CheckMarks(o.Event, added(c.Marks), now, marks); len(faults) > 0 {
 		return 0, &InvalidError{Faults: faults}
+	}
+	if err := room(o.Event, c.Marks, marks); err != nil {
+		return 0, err
 	}
 	sequence, err := d.o.Store.AddMarks(ctx, ref, marks)
 	if err != nil {
@@ -194,7 +180,7 @@ func (d *Desk) Forget(eventID string) {
 	defer d.mu.Unlock()
 	of := func(ref Ref) bool { return ref.Event == eventID }
 	maps.DeleteFunc(d.occasions, func(ref Ref, _ Occasion) bool { return of(ref) })
-	maps.DeleteFunc(d.histories, func(ref Ref, _ *history) bool { return of(ref) })
+	maps.DeleteFunc(d.feeds, func(ref Ref, _ *feed) bool { return of(ref) })
 }
 
 // Plan has a run planned anew in the background, unless its plan heeds all marks.
@@ -264,7 +250,7 @@ func (d *Desk) plan(ref Ref) error {
 	if err != nil {
 		return err
 	}
-	outlook, err := d.o.Replan(ctx, o.Event, o.today(Fold(c.Marks), c.Plan, d.o.Now()), 0)
+	outlook, err := d.o.Replan(ctx, o.Event, o.today(c.state(), c.Plan, d.o.Now()), 0)
 	switch {
 	case err != nil && ctx.Err() != nil:
 		return context.Cause(ctx)
@@ -275,32 +261,13 @@ func (d *Desk) plan(ref Ref) error {
 	return err
 }
 
-// due reads a run and says whether its rest has to be planned anew. The order does not change for a note:
-// then the plan is kept once more, as one that heeds it.
-func (d *Desk) due(ref Ref) (Changes, bool, error) {
-	c, err := d.history(d.stopping, ref)
-	if err != nil || c.Plan == nil {
-		return c, true, err
-	}
-	if c.Covers >= c.LastMark {
-		return c, c.overtaken(d.o.Now()), nil
-	}
-	since, err := d.o.Store.Changes(d.stopping, ref, c.Covers)
-	if err != nil || slices.ContainsFunc(since.Marks, func(m Mark) bool { return m.Kind != Noted }) {
-		return c, true, err
-	}
-	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, *c.Plan)
-	return c, false, err
-}
-
-// View returns a run as it is.
-func (d *Desk) View(ctx context.Context, ref Ref) (Update, error) {
-	c, err := d.history(ctx, ref)
+// due reads a run and says whether its rest has to be planned anew.
+func (d *Desk) due(ref Ref) (*moment, bool, error) {
+	m, err := d.moment(d.stopping, ref)
 	if err != nil {
-		return Update{}, err
+		return nil, false, err
 	}
-	d.catchUp(c)
-	return Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(c.Marks), Plan: c.Plan, Covers: c.Covers, LastMark: c.LastMark}, nil
+	return m, m.Plan == nil || m.Covers < m.LastMark || m.overtaken(d.o.Now()), nil
 }
 
 // catchUp has the run planned when the server that took its last mark did not come to it, or when time
@@ -308,59 +275,5 @@ func (d *Desk) View(ctx context.Context, ref Ref) (Update, error) {
 func (d *Desk) catchUp(c Changes) {
 	if c.Covers < c.LastMark || c.Planned == 0 || c.overtaken(d.o.Now()) {
 		d.Plan(c.Run.Ref)
-	}
-}
-
-// Watch tells a viewer who has seen a run up to a sequence what is new, at once and then after every
-// change, until ctx ends, send or allowed return an error, or the desk stops. The first update comes
-// even if nothing is new. A viewer that resumes with the sequence of its last update misses nothing and
-// gets nothing twice. allowed is asked before every update and at every poll.
-func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(context.Context) error, send func(Update) error) error {
-	wakes, end := d.o.Store.Subscribe(ref)
-	defer end()
-	poll := time.NewTicker(d.o.Poll)
-	defer poll.Stop()
-	var all []Mark
-	var plan *Plan
-	for first := true; ; first = false {
-		if err := allowed(ctx); err != nil {
-			return err
-		}
-		c, err := d.o.Store.Changes(ctx, ref, after)
-		if err != nil {
-			return err
-		}
-		if c.Run.Sequence < after {
-			return ErrAhead
-		}
-		switch {
-		case first && after > 0:
-			whole, err := d.history(ctx, ref)
-			if err != nil {
-				return err
-			}
-			all, plan = whole.Marks, whole.Plan
-		default:
-			all = append(all, c.Marks...)
-		}
-		if first || c.Run.Sequence > after {
-			if err := send(Update{Run: c.Run, Sequence: c.Run.Sequence, Marks: c.Marks, State: Fold(all), Plan: c.Plan, Covers: c.Covers, LastMark: c.LastMark}); err != nil {
-				return err
-			}
-			after = c.Run.Sequence
-		}
-		if c.Plan == nil {
-			c.Plan = plan
-		}
-		plan, c.Marks = c.Plan, all
-		d.catchUp(c)
-		select {
-		case <-wakes:
-		case <-poll.C:
-		case <-ctx.Done():
-			return ctx.Err()
-		case <-d.stopping.Done():
-			return ErrStopped
-		}
 	}
 }

@@ -58,6 +58,8 @@ type Mark struct {
 	// ID is a UUID of version 7 made by the device, so that sending a mark twice does no harm.
 	ID   string
 	Kind Kind
+	// Sequence is its place among the changes of its run. 0 on a device.
+	Sequence int64 `json:"-"`
 	// At is when it happened, by the server's clock, in whole milliseconds.
 	At time.Time
 	// DeviceAt is the same by the clock of the device.

@@ -23,11 +23,8 @@ func ForReader(u Update) Update {
 		marks = append(marks, m)
 	}
 	u.Marks = marks
-	u.State.Notes = nil
-	u.State.Added = slices.Clone(u.State.Added)
-	for i, g := range u.State.Added {
-		u.State.Added[i] = event.GroupingForReader(g)
-	}
+	u.State.Notes, u.Change.UndoneNotes, u.Change.RestoredNotes = nil, nil, nil
+	u.State.Added, u.Change.Added = groupingsForReader(u.State.Added), groupingsForReader(u.Change.Added)
 	if u.Plan != nil {
 		p := *u.Plan
 		p.Sheet = event.SheetForReader(p.Sheet)
@@ -38,4 +35,12 @@ func ForReader(u Update) Update {
 		u.Plan = &p
 	}
 	return u
+}
+
+func groupingsForReader(list []event.Grouping) []event.Grouping {
+	list = slices.Clone(list)
+	for i, g := range list {
+		list[i] = event.GroupingForReader(g)
+	}
+	return list
 }

@@ -132,10 +132,6 @@ func (s *Store) AddMarks(ctx context.Context, ref run.Ref, marks []run.Mark) (in
 		if err := t.row(ctx, `UPDATE runs SET sequence = sequence WHERE event_id = ? AND id = ? RETURNING sequence`, ref.Event, ref.Run).Scan(&sequence); err != nil {
 			return err
 		}
-		var before int64
-		if err := t.row(ctx, `SELECT COUNT(*) FROM marks WHERE event_id = ? AND run_id = ?`, ref.Event, ref.Run).Scan(&before); err != nil {
-			return err
-		}
 		added := int64(0)
 		for i, m := range marks {
 			n, err := t.exec(ctx, `INSERT INTO marks (event_id, run_id, sequence, id, body) VALUES (?, ?, ?, ?, ?) ON CONFLICT (event_id, run_id, id) DO NOTHING`,
@@ -147,9 +143,6 @@ func (s *Store) AddMarks(ctx context.Context, ref run.Ref, marks []run.Mark) (in
 		}
 		if added == 0 {
 			return nil
-		}
-		if before+added > run.MaxMarks {
-			return ErrFull
 		}
 		sequence += added
 		if _, err := t.exec(ctx, `UPDATE runs SET sequence = ? WHERE event_id = ? AND id = ?`, sequence, ref.Event, ref.Run); err != nil {
@@ -197,13 +190,15 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 			}
 			c.Plan = &p
 		}
-		return s.rows(ctx, `SELECT body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
+		return s.rows(ctx, `SELECT sequence, body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
 			[]any{ref.Event, ref.Run, after, r.Sequence}, func(scan func(...any) error) error {
+				var sequence int64
 				var body string
-				if err := scan(&body); err != nil {
+				if err := scan(&sequence, &body); err != nil {
 					return err
 				}
 				m, err := decode[run.Mark](body)
+				m.Sequence = sequence
 				c.Marks = append(c.Marks, m)
 				return err
 			})

@@ -26,7 +26,7 @@ var (
 	ErrReused = errors.New("the request asked for something else before")
 	// ErrConflict says that somebody else changed it in between.
 	ErrConflict = errors.New("changed in between")
-	// ErrFull says that there is no room left, or that a run has as many marks as it may have.
+	// ErrFull says that there is no room left.
 	ErrFull = errors.New("no room left")
 	// ErrUnreachable says that the database does not answer or cannot write.
 	ErrUnreachable = errors.New("the database cannot be reached")

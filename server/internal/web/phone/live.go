@@ -208,22 +208,37 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 		}
 		if now := p.o.Now(); now.Sub(last) >= pulse {
 			last = now
-			return s.send("pulse", struct {
-				Now int64 `json:"now"`
-			}{millis(now)})
+			return s.send("pulse", now, nothingNew)
 		}
 		return nil
 	}
-	err := p.o.Desk.Watch(r.Context(), ref, after, allowed, func(u run.Update) error {
+	err := p.o.Desk.Watch(r.Context(), ref, after, allowed, func(u *run.Update) error {
 		last = p.o.Now()
-		return s.send("update", updateOf(v.event, access.Shown(r.grant, u), v.in, last))
+		return s.send("update", last, run.Shared(u, sharing{r.grant.Reads(), v.in}, func() []byte {
+			return written(updateOf(v.event, access.Shown(r.grant, *u), v.in))
+		}))
 	})
 	if r.Context().Err() != nil || errors.Is(err, errGone) {
 		return
 	}
 	status, out := refusalOf(err)
 	p.o.Log.Info("phone", "call", "live", "status", status, "code", out.Code, "event", ref.Event)
-	_ = s.send("over", out) // whoever watched has gone
+	_ = s.send("over", p.o.Now(), written(out)) // whoever watched has gone
+}
+
+// sharing is what the text of an update depends on, apart from the update.
+type sharing struct {
+	reads bool
+	in    *wording.Catalogue
+}
+
+// written writes a view of ours, which holds nothing that JSON cannot.
+func written(view any) []byte {
+	body, err := json.Marshal(view)
+	if err != nil {
+		panic(err)
+	}
+	return body
 }
 
 // errGone says that the browser takes nothing any more.
@@ -238,12 +253,12 @@ type sender struct {
 
 func newSender(w http.ResponseWriter) *sender { return &sender{w: w, c: http.NewResponseController(w)} }
 
-// send writes one event. The time that the server gives other answers does not count for a stream.
-func (s *sender) send(name string, data any) error {
-	body, err := json.Marshal(data)
-	if err != nil {
-		return err
-	}
+// nothingNew is the body of an event that tells only the time.
+var nothingNew = []byte("{}")
+
+// send writes one event: an object, with the server's clock put in front. The time that the server gives other
+// answers does not count for a stream.
+func (s *sender) send(name string, now time.Time, body []byte) error {
 	if !s.open {
 		s.open = true
 		h := s.w.Header()
@@ -252,7 +267,11 @@ func (s *sender) send(name string, data any) error {
 		_ = s.c.SetReadDeadline(time.Time{})
 	}
 	_ = s.c.SetWriteDeadline(time.Now().Add(sendTime)) // what cannot have one, such as a test's recorder, goes without
-	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: %s\n\n", name, body); err != nil {
+	comma := ","
+	if len(body) == len(nothingNew) {
+		comma = ""
+	}
+	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d%s%s\n\n", name, millis(now), comma, body[1:]); err != nil {
 		return errGone
 	}
 	if err := s.c.Flush(); err != nil {

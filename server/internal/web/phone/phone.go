@@ -10,7 +10,6 @@ package phone
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"io"
 	"log/slog"
@@ -176,10 +175,7 @@ func (p *Page) recovered(w http.ResponseWriter, name string) {
 }
 
 func (p *Page) reply(w http.ResponseWriter, status int, out any) {
-	body, err := json.Marshal(out)
-	if err != nil {
-		panic(err) // views of ours, which hold nothing that JSON cannot
-	}
+	body := written(out)
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)
 	_, _ = w.Write(body) // whoever asked has gone

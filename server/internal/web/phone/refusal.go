@@ -66,11 +66,14 @@ const retryTime = 2
 func refusalOf(err error) (int, refusal) {
 	var slow *access.SlowDownError
 	var invalid *run.InvalidError
+	var full *run.FullError
 	switch {
 	case errors.As(err, &slow):
 		return http.StatusTooManyRequests, refusal{Code: "slow", Retry: int(math.Ceil(slow.Retry.Seconds()))}
 	case errors.As(err, &invalid):
 		return http.StatusUnprocessableEntity, refusal{Code: "invalid", Faults: faultsOf(invalid.Faults)}
+	case errors.As(err, &full):
+		return http.StatusInsufficientStorage, refusal{Code: "full"}
 	}
 	for _, c := range codes {
 		if errors.Is(err, c.err) {

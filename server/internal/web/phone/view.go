@@ -127,17 +127,15 @@ func blocks(e event.Event) []blockView {
 	return out
 }
 
-// updateView is what a phone is told after each change.
+// updateView is what a phone is told after each change, together with the server's clock.
 type updateView struct {
 	Sequence int64 `json:"sequence"`
 	// LastMark is the sequence of the last mark and Covers that up to which the plan heeds them.
-	LastMark int64 `json:"lastMark"`
-	Covers   int64 `json:"covers"`
-	// Now is the server's clock in milliseconds.
-	Now   int64      `json:"now"`
-	Marks []markJSON `json:"marks"`
-	// Added are all photographs that were added on the day.
-	Added []photoView `json:"added"`
+	LastMark int64      `json:"lastMark"`
+	Covers   int64      `json:"covers"`
+	Marks    []markJSON `json:"marks"`
+	// Added are all photographs that were added on the day; absent when they are those of before.
+	Added []photoView `json:"added,omitzero"`
 	Plan  *planView   `json:"plan,omitempty"`
 }
 
@@ -193,9 +191,12 @@ type forecastView struct {
 }
 
 // updateOf writes an update. What a reader must not know has been left out of u before.
-func updateOf(e event.Event, u run.Update, in *wording.Catalogue, now time.Time) updateView {
-	e.Groupings = u.State.Added
-	v := updateView{Sequence: u.Sequence, LastMark: u.LastMark, Covers: u.Covers, Now: millis(now), Marks: make([]markJSON, 0, len(u.Marks)), Added: photographs(e)}
+func updateOf(e event.Event, u run.Update, in *wording.Catalogue) updateView {
+	v := updateView{Sequence: u.Sequence, LastMark: u.LastMark, Covers: u.Covers, Marks: make([]markJSON, 0, len(u.Marks))}
+	if len(u.Change.Added)+len(u.Change.Removed) > 0 {
+		e.Groupings = u.State.Added
+		v.Added = photographs(e)
+	}
 	for _, m := range u.Marks {
 		v.Marks = append(v.Marks, markView(m))
 	}

@@ -154,7 +154,7 @@ async function update(u) {
   heard(u.now);
   const seen = new Set(app.view.marks.map((m) => m.id));
   app.view.marks.push(...u.marks.filter((m) => !seen.has(m.id)));
-  Object.assign(app.view, { sequence: u.sequence, lastMark: u.lastMark, covers: u.covers, added: u.added, heard: u.now });
+  Object.assign(app.view, { sequence: u.sequence, lastMark: u.lastMark, covers: u.covers, added: u.added ?? app.view.added, heard: u.now });
   if (u.plan) app.view.plan = u.plan;
   app.relearn = false;
   for (const m of u.marks) app.pending.delete(m.id);
