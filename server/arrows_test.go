@@ -48,6 +48,8 @@ var arrows = map[string][]string{
 
 	"server/internal/authority": {},
 
+	"server/internal/peak": {},
+
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 

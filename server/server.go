@@ -89,8 +89,8 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	door := gate.New(c.Solves, c.Queue)
-	service := api.New(api.Options{Plan: plan, Gate: door, Workers: max(c.Workers, 1), Log: c.Log})
+	door, memory := gate.New(c.Solves, c.Queue), gate.NewMemory()
+	service := api.New(api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log})
 	s := &Server{
 		grpc: grpc.NewServer(append(service.ServerOptions(),
 			// A caller whose machine went to sleep must not keep a search running.
@@ -106,7 +106,7 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 	service.Register(s.grpc)
 	day := s.keep(c, service)
 	s.pages = web.New(pageOptions(c, plan, door, day))
-	healthv1.RegisterHealthServer(s.grpc, s.health)
+	healthv1.RegisterHealthServer(api.Registrar{ServiceRegistrar: s.grpc}, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
 	return s, nil

@@ -526,7 +526,7 @@ func (RenderPer) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{7}
 }
 
-// The request of FitPace, at most 16 MiB.
+// The request of FitPace, at most 8 MiB.
 type FitPaceRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The runs, 1 to 500. The order does not matter.

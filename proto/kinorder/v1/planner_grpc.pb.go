@@ -38,7 +38,8 @@ const (
 // For semantics around ctx use and closing/ending streaming RPCs, please refer to https://pkg.go.dev/google.golang.org/grpc/?tab=doc#ClientConn.NewStream.
 //
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
-// A request is at most 4 MiB and 64 KiB, one of Render and ArrangeSheet at most 16 MiB. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
+// A request is at most 4 MiB and 64 KiB, one of Render and ArrangeSheet at most 8 MiB, and comes to 16 or 32 MiB at
+// most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
 type PlannerClient interface {
 	// Check finds what is wrong with an event and what the planner should know. It makes no plan.
@@ -191,7 +192,8 @@ func (c *plannerClient) ApplyPace(ctx context.Context, in *ApplyPaceRequest, opt
 // for forward compatibility.
 //
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
-// A request is at most 4 MiB and 64 KiB, one of Render and ArrangeSheet at most 16 MiB. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
+// A request is at most 4 MiB and 64 KiB, one of Render and ArrangeSheet at most 8 MiB, and comes to 16 or 32 MiB at
+// most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
 type PlannerServer interface {
 	// Check finds what is wrong with an event and what the planner should know. It makes no plan.

@@ -18,14 +18,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
-	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/store"
-)
-
-// The most bytes of a request. Render and ArrangeSheet carry the event and its sheet, FitPace many events.
-const (
-	maxRequest = intake.MaxContent + 64<<10
-	maxRender  = 16 << 20
 )
 
 // ServerOptions returns what a gRPC server needs to serve this service: every call is logged by
@@ -33,40 +26,24 @@ const (
 // have a size limit.
 func (s *Service) ServerOptions() []grpc.ServerOption {
 	return []grpc.ServerOption{
-		grpc.UnaryInterceptor(s.unary),
 		grpc.StreamInterceptor(s.stream),
 		grpc.UnknownServiceHandler(func(any, grpc.ServerStream) error { return unknownMethodError{} }),
+		grpc.ForceServerCodecV2(newCodec()),
 		// Above it gRPC itself refuses, before a handler could say more.
-		grpc.MaxRecvMsgSize(maxRender + 1<<20),
+		grpc.MaxRecvMsgSize(maxArriving),
+		// By itself gRPC takes 16 MiB of headers, and lets callers send megabytes that nobody reads yet.
+		grpc.MaxHeaderListSize(32 << 10),
+		grpc.StaticStreamWindowSize(64 << 10),
+		grpc.StaticConnWindowSize(1 << 20),
 	}
-}
-
-func (s *Service) unary(ctx context.Context, req any, i *grpc.UnaryServerInfo, handler grpc.UnaryHandler) (resp any, err error) {
-	call := s.begin(i.FullMethod)
-	defer func() { err = call.end(recover(), err) }()
-	if err := call.admit(req); err != nil {
-		return nil, err
-	}
-	return handler(ctx, req)
 }
 
 func (s *Service) stream(srv any, stream grpc.ServerStream, i *grpc.StreamServerInfo, handler grpc.StreamHandler) (err error) {
 	call := s.begin(i.FullMethod)
+	admitted := &admittedStream{ServerStream: stream, service: s, call: call, give: func() {}}
+	defer func() { admitted.give() }()
 	defer func() { err = call.end(recover(), err) }()
-	return handler(srv, admittingStream{stream, call})
-}
-
-// admittingStream puts the size limit on streams.
-type admittingStream struct {
-	grpc.ServerStream
-	call *call
-}
-
-func (a admittingStream) RecvMsg(m any) error {
-	if err := a.ServerStream.RecvMsg(m); err != nil {
-		return err
-	}
-	return a.call.admit(m)
+	return handler(srv, admitted)
 }
 
 // call is one call under way, as the log sees it.
@@ -81,26 +58,11 @@ func (s *Service) begin(method string) *call {
 	return &call{log: s.log, method: method, started: time.Now()}
 }
 
-// admit refuses requests that are too large and counts what is in the others.
-func (c *call) admit(req any) error {
-	message, ok := req.(proto.Message)
-	if !ok {
-		return nil
-	}
-	limit := maxRequest
-	switch req.(type) {
-	case *kinorderv1.RenderRequest, *kinorderv1.ArrangeSheetRequest, *kinorderv1.FitPaceRequest:
-		limit = maxRender
-	}
-	size := proto.Size(message)
-	c.counts = append(c.counts, "bytes", size)
-	if size > limit {
-		return &tooLargeError{what: "the request", size: size, limit: limit}
-	}
-	if r, ok := req.(interface{ GetEvent() *kinorderv1.Event }); ok {
+// count counts what is in a request.
+func (c *call) count(m proto.Message) {
+	if r, ok := m.(interface{ GetEvent() *kinorderv1.Event }); ok {
 		c.counts = append(c.counts, "people", len(r.GetEvent().GetPeople()), "groupings", len(r.GetEvent().GetGroupings()))
 	}
-	return nil
 }
 
 // end logs the call and returns its status as an error; broken is what recover gave.

@@ -45,6 +45,7 @@ func NewKeeper(service *Service, s *store.Store, d *run.Desk, g *access.Guard) *
 
 // Register adds the services to a gRPC server.
 func (k *Keeper) Register(r grpc.ServiceRegistrar) {
+	r = Registrar{r, k.enter}
 	kinorderv1.RegisterEventsServer(r, k)
 	kinorderv1.RegisterSheetsServer(r, k)
 	kinorderv1.RegisterRunsServer(r, k)
@@ -57,10 +58,18 @@ var (
 	errForbidden   = errors.New("the secret does not allow it")
 )
 
-// open reads the secret of a call.
-func (k *Keeper) open(ctx context.Context) (access.Grant, string, error) {
+// opened is what the secret of a call opens.
+type opened struct {
+	grant  access.Grant
+	secret string
+}
+
+type openedKey struct{}
+
+// enter reads the secret of a call before its request is read.
+func (k *Keeper) enter(ctx context.Context) (context.Context, error) {
 	if k.store == nil {
-		return access.Grant{}, "", errNothingKept
+		return nil, errNothingKept
 	}
 	var secret string
 	if md, ok := metadata.FromIncomingContext(ctx); ok {
@@ -72,10 +81,16 @@ func (k *Keeper) open(ctx context.Context) (access.Grant, string, error) {
 		}
 	}
 	if secret == "" {
-		return access.Grant{}, "", errNoSecret
+		return nil, errNoSecret
 	}
 	grant, err := k.guard.Open(ctx, caller(ctx), secret)
-	return grant, secret, err
+	return context.WithValue(ctx, openedKey{}, opened{grant, secret}), err
+}
+
+// open returns what the secret of a call opens.
+func open(ctx context.Context) (access.Grant, string) {
+	o, _ := ctx.Value(openedKey{}).(opened)
+	return o.grant, o.secret
 }
 
 // caller is where a call comes from.
@@ -89,10 +104,7 @@ func caller(ctx context.Context) string {
 
 // allow demands a role in an event.
 func (k *Keeper) allow(ctx context.Context, eventID string, need store.Role) (access.Grant, error) {
-	grant, _, err := k.open(ctx)
-	if err != nil {
-		return grant, err
-	}
+	grant, _ := open(ctx)
 	if !grant.May(eventID, need) {
 		return grant, errForbidden
 	}

@@ -30,6 +30,8 @@ type Options struct {
 	Plan PlanFunc
 	// Gate is where searches wait for a place. Others may share it.
 	Gate *gate.Gate
+	// Memory is what requests share. Others may share it.
+	Memory *gate.Memory
 	// Workers is how many cores one search may use, at least 1.
 	Workers int
 	// Log takes what operators need. It gets counts and codes, never a name or a note.
@@ -42,17 +44,20 @@ type Service struct {
 
 	plan    PlanFunc
 	gate    *gate.Gate
+	memory  *gate.Memory
 	workers int
 	log     *slog.Logger
 }
 
 // New returns a service that is ready to be registered.
 func New(o Options) *Service {
-	return &Service{plan: o.Plan, gate: o.Gate, workers: o.Workers, log: o.Log}
+	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log}
 }
 
 // Register adds the service to a gRPC server, which must have been made with ServerOptions.
-func (s *Service) Register(r grpc.ServiceRegistrar) { kinorderv1.RegisterPlannerServer(r, s) }
+func (s *Service) Register(r grpc.ServiceRegistrar) {
+	kinorderv1.RegisterPlannerServer(Registrar{ServiceRegistrar: r}, s)
+}
 
 // Check answers Planner.Check.
 func (s *Service) Check(_ context.Context, req *kinorderv1.CheckRequest) (*kinorderv1.CheckResponse, error) {

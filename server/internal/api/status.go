@@ -102,6 +102,7 @@ func statusOf(err error) *status.Status {
 		invalidRequest *invalidRequestError
 		infeasible     *event.InfeasibleError
 		tooLarge       *tooLargeError
+		tooMuch        *tooMuchError
 		busy           *gate.BusyError
 		unknown        unknownMethodError
 		internal       *internalError
@@ -121,6 +122,17 @@ func statusOf(err error) *status.Status {
 			info(reasonRequestTooLarge, map[string]string{
 				"size_bytes": fmt.Sprint(tooLarge.size), "limit_bytes": fmt.Sprint(tooLarge.limit),
 			}))
+	case errors.As(err, &tooMuch):
+		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
+			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.field, "limit_bytes": fmt.Sprint(tooMuch.limit)}))
+	case errors.Is(err, errMalformed):
+		return withDetails(codes.InvalidArgument, err.Error()+": use a client of the same version", info(reasonInvalidRequest, nil))
+	case errors.Is(err, errSlow):
+		return withDetails(codes.DeadlineExceeded, fmt.Sprintf("%v, which is %.0f seconds: send it again", err, arrivalTime.Seconds()),
+			info(reasonDeadline, nil))
+	case errors.Is(err, gate.ErrCrowded):
+		return withDetails(codes.ResourceExhausted, fmt.Sprintf("%v: try again in %s", err, gate.RoomTime),
+			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(gate.RoomTime)})
 	case errors.As(err, &busy):
 		return withDetails(codes.ResourceExhausted,
 			fmt.Sprintf("%s already: try again in %s", busy.Error(), busy.Retry),

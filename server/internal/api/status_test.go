@@ -65,6 +65,20 @@ func TestStatusOf(t *testing.T) {
 			"the file has 5 bytes, the most is 4: send fewer people and groupings at once", nil, 0,
 		},
 		{
+			"too much", &tooMuchError{field: "event.people", limit: 16 << 20}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
+			"the request comes to more than 16 MiB once it is read; the last was in event.people: send less of that at once", nil, 0,
+		},
+		{
+			"malformed", errMalformed, codes.InvalidArgument, "INVALID_REQUEST",
+			"the bytes are not a message of the contract: use a client of the same version", nil, 0,
+		},
+		{
+			"slow", errSlow, codes.DeadlineExceeded, "DEADLINE_EXCEEDED", "the request did not arrive in time, which is 20 seconds: send it again", nil, 0,
+		},
+		{
+			"crowded", gate.ErrCrowded, codes.ResourceExhausted, "BUSY", "too much is being read at once: try again in 10s", nil, 10 * time.Second,
+		},
+		{
 			"busy", &gate.BusyError{Solves: 2, Queued: 8, Retry: 10 * time.Second}, codes.ResourceExhausted, "BUSY",
 			"2 searches run and 8 wait already: try again in 10s", nil, 10 * time.Second,
 		},

@@ -174,9 +174,11 @@ func scalar(s string) string {
 	if err != nil {
 		return strconv.Quote(s) // cannot be: every text has a JSON form
 	}
-	// JSON escapes these for web pages; in YAML they are plain.
-	return strings.NewReplacer(`\u003c`, "<", `\u003e`, ">", `\u0026`, "&").Replace(string(quoted))
+	return unescaped.Replace(string(quoted))
 }
+
+// unescaped takes back what JSON escapes for web pages; in YAML it is plain.
+var unescaped = strings.NewReplacer(`\u003c`, "<", `\u003e`, ">", `\u0026`, "&")
 
 // bareText reports whether a text needs no quotation marks inside { } and [ ].
 func bareText(s string) bool {

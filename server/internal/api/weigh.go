@@ -1,0 +1,123 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"sync"
+
+	"google.golang.org/protobuf/encoding/protowire"
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
+)
+
+// maxNesting is how deep messages may be inside of each other. A sentence made of sentences needs some ten.
+const maxNesting = 64
+
+// tooMuchError says that a request comes to more than is read, although its bytes may be few.
+type tooMuchError struct {
+	field string // where it became too much
+	limit int    // bytes
+}
+
+func (e *tooMuchError) Error() string {
+	return fmt.Sprintf("the request comes to more than %d MiB once it is read; the last was in %s", e.limit>>20, e.field)
+}
+
+// weigh returns about how many bytes a message takes once it is decoded, without decoding it: two bytes on the
+// wire can stand for an object of hundreds. Its errors are errMalformed and, as soon as there are more than
+// limit, *tooMuchError.
+func weigh(d protoreflect.MessageDescriptor, wire []byte, limit int) (int, error) {
+	s := scale{limit: limit}
+	err := s.message(d, wire, 0)
+	return s.weight, err
+}
+
+// perWeight is how much memory a request takes in all for each byte that it weighs: decoded, turned into the domain,
+// looked at, answered, and what the garbage collector leaves for later. Measured by BenchmarkMemoryOfCalls.
+const perWeight = 6
+
+// scale is one weighing.
+type scale struct{ weight, limit int }
+
+func (s *scale) message(d protoreflect.MessageDescriptor, wire []byte, depth int) error {
+	if depth > maxNesting {
+		return errMalformed
+	}
+	s.weight += sizeOf(d)
+	for len(wire) > 0 {
+		number, kind, n := protowire.ConsumeTag(wire)
+		if n < 0 {
+			return errMalformed
+		}
+		wire = wire[n:]
+		if n = protowire.ConsumeFieldValue(number, kind, wire); n < 0 {
+			return errMalformed
+		}
+		if f := d.Fields().ByNumber(number); f != nil { // others are not decoded
+			err := s.field(f, kind, wire[:n], depth)
+			if err == nil && s.weight > s.limit {
+				err = &tooMuchError{limit: s.limit}
+			}
+			var much *tooMuchError
+			if errors.As(err, &much) {
+				much.field = join(string(f.Name()), much.field)
+			}
+			if err != nil {
+				return err
+			}
+		}
+		wire = wire[n:]
+	}
+	return nil
+}
+
+func join(field, rest string) string {
+	if rest == "" {
+		return field
+	}
+	return field + "." + rest
+}
+
+// What decoding takes beside the content, in bytes, on a machine of 64 bits.
+const (
+	ofNumber = 16 // one of a list, in a message and in the domain
+	ofText   = 24 // its header, and what is lost by rounding up
+	ofEntry  = 96 // of a map
+)
+
+// field weighs one value on the wire.
+func (s *scale) field(f protoreflect.FieldDescriptor, kind protowire.Type, value []byte, depth int) error {
+	if kind != protowire.BytesType {
+		s.weight += ofNumber
+		return nil
+	}
+	content, _ := protowire.ConsumeBytes(value)
+	switch {
+	case f.IsMap():
+		s.weight += ofEntry + len(content)
+	case f.Message() != nil:
+		return s.message(f.Message(), content, depth+1)
+	case f.Kind() == protoreflect.StringKind || f.Kind() == protoreflect.BytesKind:
+		s.weight += ofText + len(content)
+	default: // numbers packed together, a byte each at least
+		s.weight += ofNumber * len(content)
+	}
+	return nil
+}
+
+// sizes are the bytes of an empty message by its name.
+var sizes sync.Map
+
+func sizeOf(d protoreflect.MessageDescriptor) int {
+	if n, ok := sizes.Load(d.FullName()); ok {
+		return n.(int)
+	}
+	const pointer = 8 // by which the message above holds it
+	n := pointer
+	if t, err := protoregistry.GlobalTypes.FindMessageByName(d.FullName()); err == nil {
+		n += int(reflect.TypeOf(t.Zero().Interface()).Elem().Size())
+	}
+	sizes.Store(d.FullName(), n)
+	return n
+}

@@ -1,0 +1,211 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/encoding"
+	wire "google.golang.org/grpc/encoding/proto"
+	"google.golang.org/grpc/mem"
+	"google.golang.org/protobuf/proto"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/intake"
+)
+
+// limit is the most of a request: its bytes, and about what it comes to once it is decoded.
+type limit struct{ bytes, weight int }
+
+// Limits by what a request carries. The largest event of any use has 2000 people and 500 groupings of 200 people:
+// it has 1 MiB and weighs 4.
+var (
+	ofNames  = limit{64 << 10, 1 << 20} // and ids and times
+	ofMarks  = limit{1 << 20, 4 << 20}
+	ofEvent  = limit{intake.MaxContent + 64<<10, 16 << 20} // or a file
+	ofSheets = limit{8 << 20, 32 << 20}                    // with their events, or many events
+)
+
+// maxArriving is the most bytes of a request of which nothing is known yet.
+const maxArriving = 8<<20 + 64<<10
+
+// arrivalTime is how long a request may take to arrive: a slow one must not keep its room from others.
+const arrivalTime = 20 * time.Second
+
+// Errors of a request that could not be read.
+var (
+	errSlow      = errors.New("the request did not arrive in time")
+	errMalformed = errors.New("the bytes are not a message of the contract")
+)
+
+// limits are those of the methods that carry more than names.
+var limits = map[string]limit{
+	kinorderv1.Planner_Check_FullMethodName:        ofEvent,
+	kinorderv1.Planner_Plan_FullMethodName:         ofEvent,
+	kinorderv1.Planner_PlanStream_FullMethodName:   ofEvent,
+	kinorderv1.Planner_Import_FullMethodName:       ofEvent,
+	kinorderv1.Planner_Export_FullMethodName:       ofEvent,
+	kinorderv1.Planner_Arrange_FullMethodName:      ofEvent,
+	kinorderv1.Planner_ApplyPace_FullMethodName:    ofEvent,
+	kinorderv1.Events_CreateEvent_FullMethodName:   ofEvent,
+	kinorderv1.Events_UpdateEvent_FullMethodName:   ofEvent,
+	kinorderv1.Planner_Render_FullMethodName:       ofSheets,
+	kinorderv1.Planner_ArrangeSheet_FullMethodName: ofSheets,
+	kinorderv1.Planner_FitPace_FullMethodName:      ofSheets,
+	kinorderv1.Runs_AddMarks_FullMethodName:        ofMarks,
+}
+
+func limitOf(method string) limit {
+	if l, ok := limits[method]; ok {
+		return l
+	}
+	return ofNames
+}
+
+// Registrar registers services whose requests are only read once the call has been looked at: by itself gRPC
+// reads and decodes the request of a unary call before any interceptor sees the call. On the wire a unary call is
+// a stream of one message each way.
+type Registrar struct {
+	grpc.ServiceRegistrar
+	// enter looks at a call before its request is read. Nil means nothing to look at.
+	enter func(context.Context) (context.Context, error)
+}
+
+// RegisterService implements grpc.ServiceRegistrar.
+func (r Registrar) RegisterService(d *grpc.ServiceDesc, implementation any) {
+	streams := slices.Clone(d.Streams)
+	for _, m := range d.Methods {
+		one := func(service any, stream grpc.ServerStream) error {
+			answer, err := m.Handler(service, stream.Context(), stream.RecvMsg, nil)
+			if err != nil {
+				return err
+			}
+			return stream.SendMsg(answer)
+		}
+		// Interceptors of streams are left out for what streams in neither direction.
+		streams = append(streams, grpc.StreamDesc{StreamName: m.MethodName, Handler: one, ServerStreams: true})
+	}
+	if r.enter != nil {
+		for i, s := range streams {
+			streams[i].Handler = func(service any, stream grpc.ServerStream) error {
+				ctx, err := r.enter(stream.Context())
+				if err != nil {
+					return err
+				}
+				return s.Handler(service, entered{stream, ctx})
+			}
+		}
+	}
+	r.ServiceRegistrar.RegisterService(&grpc.ServiceDesc{
+		ServiceName: d.ServiceName, HandlerType: d.HandlerType, Streams: streams, Metadata: d.Metadata,
+	}, implementation)
+}
+
+// entered is a stream with what was learned of its caller.
+type entered struct {
+	grpc.ServerStream
+	ctx context.Context
+}
+
+func (e entered) Context() context.Context { return e.ctx }
+
+// frame is a message as it came.
+type frame struct{ bytes mem.BufferSlice }
+
+// codec is that of gRPC, and leaves frames as they are.
+type codec struct{ encoding.CodecV2 }
+
+func newCodec() codec { return codec{encoding.GetCodecV2(wire.Name)} }
+
+func (c codec) Unmarshal(data mem.BufferSlice, into any) error {
+	f, ok := into.(*frame)
+	if !ok {
+		return c.CodecV2.Unmarshal(data, into)
+	}
+	f.bytes.Free() // of a second message, where one is allowed
+	data.Ref()
+	f.bytes = data
+	return nil
+}
+
+// admittedStream reads a request only when there is room for it.
+type admittedStream struct {
+	grpc.ServerStream
+	service *Service
+	call    *call
+	give    func() // gives the room of the request back
+}
+
+// RecvMsg implements grpc.ServerStream.
+func (a *admittedStream) RecvMsg(m any) error {
+	message, ok := m.(proto.Message)
+	if !ok {
+		return a.ServerStream.RecvMsg(m)
+	}
+	ctx := a.Context()
+	arrived, err := a.service.memory.Arriving.Take(ctx, maxArriving)
+	if err != nil {
+		return err
+	}
+	defer arrived()
+	f, err := a.arrive()
+	if err != nil {
+		return err
+	}
+	raw, err := a.call.gather(f)
+	if err != nil {
+		return err
+	}
+	defer raw.Free()
+	weight, err := weigh(message.ProtoReflect().Descriptor(), raw.ReadOnlyData(), limitOf(a.call.method).weight)
+	if err != nil {
+		return err
+	}
+	a.give() // of the message before it
+	a.give = func() {}
+	give, err := a.service.memory.Requests.Take(ctx, int64(weight)*perWeight)
+	if err != nil {
+		return err
+	}
+	a.give = give
+	if err := (proto.UnmarshalOptions{DiscardUnknown: true}).Unmarshal(raw.ReadOnlyData(), message); err != nil {
+		return errMalformed
+	}
+	a.call.count(message)
+	return nil
+}
+
+// arrive reads a message as it comes.
+func (a *admittedStream) arrive() (frame, error) {
+	type arrival struct {
+		frame
+		err error
+	}
+	arrived := make(chan arrival, 1)
+	go func() {
+		var f frame
+		err := a.ServerStream.RecvMsg(&f) // ends with the call at the latest
+		arrived <- arrival{f, err}
+	}()
+	slow := time.NewTimer(arrivalTime)
+	defer slow.Stop()
+	select {
+	case got := <-arrived:
+		return got.frame, got.err
+	case <-slow.C:
+		return frame{}, errSlow
+	}
+}
+
+// gather brings a message into one piece, unless it is too large.
+func (c *call) gather(f frame) (mem.Buffer, error) {
+	defer f.bytes.Free()
+	size, most := f.bytes.Len(), limitOf(c.method).bytes
+	c.counts = append(c.counts, "bytes", size)
+	if size > most {
+		return nil, &tooLargeError{what: "the request", size: size, limit: most}
+	}
+	return f.bytes.MaterializeToBuffer(mem.DefaultBufferPool()), nil
+}

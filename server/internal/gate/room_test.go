@@ -1,0 +1,39 @@
+package gate
+
+import (
+	"context"
+	"testing"
+	"testing/synctest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestRoom(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := NewRoom(100 << 20)
+		give, err := r.Take(t.Context(), 1<<40)
+		require.NoError(t, err, "nobody waits for more than there is")
+
+		_, err = r.Take(t.Context(), 2<<20)
+		assert.ErrorIs(t, err, ErrCrowded, "after a while")
+		gone, leave := context.WithCancel(t.Context())
+		leave()
+		_, err = r.Take(gone, 2<<20)
+		assert.ErrorIs(t, err, context.Canceled)
+
+		usual, err := r.Take(t.Context(), 100<<10)
+		require.NoError(t, err, "large requests don't hold up small ones")
+		usual()
+
+		waited := make(chan func())
+		go func() {
+			give, err := r.Take(t.Context(), 2<<20)
+			assert.NoError(t, err)
+			waited <- give
+		}()
+		synctest.Wait()
+		give()
+		(<-waited)()
+	})
+}
