@@ -66,6 +66,7 @@ type Server struct {
 	store  *store.Store // nil when nothing is kept
 	desk   *run.Desk    // nil when nothing is kept
 	pages  *web.Server
+	calls  connections // those of grpc
 }
 
 // New returns a server that is ready to Serve. Its error says which part of c is out of range.
@@ -98,6 +99,8 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 			// Clients may ask as often: 10 seconds is the least that gRPC's own take, and timers are early at times.
 			grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: 8 * time.Second, PermitWithoutStream: true}),
 			grpc.MaxConcurrentStreams(100),
+			// A client introduces itself at once.
+			grpc.ConnectionTimeout(10*time.Second),
 		)...),
 		health: health.NewServer(),
 		gate:   door,
@@ -169,7 +172,7 @@ func (s *Server) keep(c Config, service *api.Service) http.Handler {
 // Serve answers calls on lis until Close and then returns nil. It closes lis. A server can serve
 // several listeners.
 func (s *Server) Serve(lis net.Listener) error {
-	if err := s.grpc.Serve(lis); err != nil && !errors.Is(err, grpc.ErrServerStopped) {
+	if err := s.grpc.Serve(over{lis, &s.calls}); err != nil && !errors.Is(err, grpc.ErrServerStopped) {
 		return fmt.Errorf("server: %w", err)
 	}
 	return nil
@@ -193,6 +196,7 @@ func (s *Server) Close(ctx context.Context) error {
 	if s.desk != nil {
 		s.desk.Stop()
 	}
+	s.calls.closeSilent()
 	done := make(chan struct{})
 	pages := make(chan error, 1)
 	go func() { pages <- s.pages.Close(ctx) }()
@@ -205,6 +209,7 @@ func (s *Server) Close(ctx context.Context) error {
 	case <-done:
 		err = <-pages
 	case <-ctx.Done():
+		s.calls.closeAll()
 		s.grpc.Stop()
 		<-done
 		<-pages // ended with ctx too

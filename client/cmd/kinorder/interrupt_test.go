@@ -7,11 +7,15 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"os"
+	"os/exec"
 	"regexp"
 	"strings"
 	"testing"
+	"testing/synctest"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -176,4 +180,37 @@ func TestServerStopsDuringASearch(t *testing.T) {
 	var sheet plannedJSON
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &sheet))
 	assert.Equal(t, 60, sheet.Totals.Groupings)
+}
+
+// A server that does not end, whatever holds it up, is left when its time is over.
+func TestServeLeaves(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		closing, cancel := context.WithTimeout(t.Context(), closeTime)
+		defer cancel()
+		began := time.Now()
+		err := (&Program{}).within(closing, make(chan error))
+		require.ErrorContains(t, err, "was left")
+		assert.Equal(t, closeTime+graceTime, time.Since(began))
+	})
+}
+
+// Connections that say nothing, more than the program may have open, keep nobody from the pages and do not
+// hold up the end.
+func TestServeWithSilentConnections(t *testing.T) {
+	c := exec.Command("sh", "-c", `ulimit -n 200; exec "$0" serve --listen 127.0.0.1:0 --http 127.0.0.1:0`, os.Args[0])
+	server := serveCommand(t, c)
+	defer func() { _ = c.Process.Kill() }() // it has ended unless the test failed
+	for range 300 {
+		conn, err := net.Dial("tcp", server.address)
+		require.NoError(t, err)
+		defer conn.Close()
+	}
+	page := regexp.MustCompile(`http://\S+`).FindString(server.said(t))
+	w, err := http.Get(page)
+	require.NoError(t, err)
+	require.NoError(t, w.Body.Close())
+	assert.Equal(t, http.StatusOK, w.StatusCode)
+	require.NoError(t, c.Process.Signal(os.Interrupt))
+	<-server.done
+	assert.NoError(t, c.Wait(), server.logged())
 }

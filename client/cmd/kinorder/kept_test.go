@@ -66,8 +66,13 @@ var listening = regexp.MustCompile(`msg=listening address=(\S+)`)
 // serveProcess starts a server and waits until it listens.
 func serveProcess(t *testing.T, args ...string) *process {
 	t.Helper()
-	p := &process{done: make(chan struct{})}
-	p.cmd = exec.Command(os.Args[0], append([]string{"serve", "--http", "off"}, args...)...)
+	return serveCommand(t, exec.Command(os.Args[0], append([]string{"serve", "--http", "off"}, args...)...))
+}
+
+// serveCommand starts a command that becomes a server, and waits until it listens.
+func serveCommand(t *testing.T, c *exec.Cmd) *process {
+	t.Helper()
+	p := &process{cmd: c, done: make(chan struct{})}
 	p.cmd.Env = append(os.Environ(), asProgram+"=1")
 	stderr, err := p.cmd.StderrPipe()
 	require.NoError(t, err)

@@ -8,6 +8,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -125,17 +126,40 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	case <-ctx.Done():
 		log.Info("stopping")
 	}
+	ended := make(chan error, 1)
 	closing, cancel := context.WithTimeout(p.hard, closeTime)
 	defer cancel()
-	err = errors.Join(err, s.Close(closing))
-	for range left {
-		err = errors.Join(err, <-served)
-	}
+	go func() {
+		err := s.Close(closing)
+		for range left {
+			err = errors.Join(err, <-served)
+		}
+		ended <- err
+	}()
+	err = errors.Join(err, p.within(closing, ended))
 	if err != nil {
 		return failed(err)
 	}
 	return nil
 }
+
+// within waits for a server to end, but not for one that does not although its time is over.
+func (p *Program) within(closing context.Context, ended <-chan error) error {
+	select {
+	case err := <-ended:
+		return err
+	case <-closing.Done():
+	}
+	select {
+	case err := <-ended:
+		return err
+	case <-time.After(graceTime):
+		return errors.New("the server could not end what it was doing, and was left")
+	}
+}
+
+// graceTime is how long a server that was told to stop at once may take to.
+const graceTime = 2 * time.Second
 
 // noPages is the address that serves no page.
 const noPages = "off"
@@ -186,6 +210,7 @@ func (p *Program) listen(ctx context.Context, flag, address, example string, o l
 	if err != nil {
 		return nil, failed(err)
 	}
+	lis = server.LimitConnections(lis)
 	switch {
 	case o.authority != nil:
 		return server.WithOwnTLS(lis, o.authority), nil
