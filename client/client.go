@@ -4,19 +4,12 @@ package client
 
 import (
 	"context"
-	"crypto/tls"
 	"errors"
-	"fmt"
 	"io"
 	"iter"
-	"net"
-	"strings"
 	"time"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials"
-	"google.golang.org/grpc/credentials/insecure"
-	"google.golang.org/grpc/keepalive"
 	"google.golang.org/protobuf/types/known/durationpb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
@@ -45,44 +38,6 @@ func New(conn grpc.ClientConnInterface) *Client {
 		conn: conn, planner: kinorderv1.NewPlannerClient(conn), events: kinorderv1.NewEventsClient(conn),
 		sheets: kinorderv1.NewSheetsClient(conn), runs: kinorderv1.NewRunsClient(conn),
 	}
-}
-
-// alive finds out within half a minute that a connection in use is dead, as when a laptop changes its
-// network: without it a call waits for as long as the system believes in the connection, which is hours.
-var alive = keepalive.ClientParameters{Time: 20 * time.Second, Timeout: 10 * time.Second}
-
-// Dial returns a client of the server at an address: host:port, or the same after "http://" for a
-// connection without encryption or "https://" for one with TLS. Without either, a loopback host is
-// called without encryption and any other with TLS, trusting the machine's certificate authorities.
-// Options come last and so win. Dial does not wait for the server; the first call does.
-func Dial(address string, options ...grpc.DialOption) (*Client, error) {
-	target, transport, err := parse(address)
-	if err != nil {
-		return nil, err
-	}
-	conn, err := grpc.NewClient(target, append([]grpc.DialOption{grpc.WithTransportCredentials(transport), grpc.WithKeepaliveParams(alive)}, options...)...)
-	if err != nil {
-		return nil, fmt.Errorf("client: %w", err)
-	}
-	c := New(conn)
-	c.closer = conn
-	return c, nil
-}
-
-func parse(address string) (target string, transport credentials.TransportCredentials, err error) {
-	rest, plain := strings.CutPrefix(address, "http://")
-	rest, secure := strings.CutPrefix(rest, "https://")
-	host, port, err := net.SplitHostPort(rest)
-	if err != nil || host == "" || port == "" || plain && secure {
-		return "", nil, fmt.Errorf("the address %q cannot be read: write host and port, for example localhost:7465 or https://studio.example:443", address)
-	}
-	if ip := net.ParseIP(host); !secure && (host == "localhost" || ip != nil && ip.IsLoopback()) {
-		plain = true
-	}
-	if plain {
-		return rest, insecure.NewCredentials(), nil
-	}
-	return rest, credentials.NewTLS(&tls.Config{MinVersion: tls.VersionTLS12}), nil
 }
 
 // Close closes the connection that Dial made.

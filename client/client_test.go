@@ -3,6 +3,7 @@ package client
 import (
 	"context"
 	"errors"
+	"strings"
 	"testing"
 	"time"
 
@@ -23,17 +24,21 @@ func TestParse(t *testing.T) {
 		{"192.0.2.7:443", "192.0.2.7:443", "tls"},
 		{"http://192.0.2.7:80", "192.0.2.7:80", "insecure"},
 		{"https://localhost:443", "localhost:443", "tls"},
+		{"a.example:443, https://b.example:443", "a.example:443 b.example:443", "tls"},
+		{"localhost:1,http://192.0.2.7:80", "localhost:1 192.0.2.7:80", "insecure"},
 	}
 	for _, tt := range tests {
-		target, transport, err := parse(tt.address)
+		targets, transport, err := parse(tt.address)
 		require.NoError(t, err, tt.address)
-		assert.Equal(t, tt.target, target)
+		assert.Equal(t, tt.target, strings.Join(targets, " "))
 		assert.Equal(t, tt.security, transport.Info().SecurityProtocol, tt.address)
 	}
 	for _, address := range []string{"", "localhost", ":80", "host:", "http://", "http://https://a:1", "a:b:c"} {
 		_, err := Dial(address)
 		assert.ErrorContains(t, err, "write host and port", address)
 	}
+	_, err := Dial("localhost:1,a.example:443")
+	assert.ErrorContains(t, err, "write https:// or http:// before each")
 }
 
 func TestExplain(t *testing.T) {

@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/metadata"
 	"google.golang.org/protobuf/types/known/timestamppb"
 
@@ -54,12 +53,32 @@ func NewID() string {
 	return fmt.Sprintf("%x-%x-%x-%x-%x", b[:4], b[4:6], b[6:8], b[8:10], b[10:])
 }
 
+// CreateOption says how to create something.
+type CreateOption func(*creation)
+
+type creation struct{ request string }
+
+// WithRequestID names a request to create, by an id such as NewID makes: the server carries out a request of one
+// id once, and answers one that comes again with what it made. Without it a call has an id of its own, which it
+// keeps while it tries again by itself.
+func WithRequestID(id string) CreateOption { return func(c *creation) { c.request = id } }
+
+func created(options []CreateOption) creation {
+	c := creation{request: NewID()}
+	for _, o := range options {
+		o(&c)
+	}
+	return c
+}
+
 // CreateEvent keeps an event under an id; empty has one made up. It needs the studio key.
-func (c *Client) CreateEvent(ctx context.Context, id string, e *kinorderv1.Event) (*kinorderv1.StoredEvent, error) {
-	r, err := c.events.CreateEvent(ctx, &kinorderv1.CreateEventRequest{
-		EventId: id, StoredEvent: &kinorderv1.StoredEvent{Event: e}, RequestId: NewID(),
-	}, grpc.MaxCallRecvMsgSize(maxAnswer))
-	return r, Explain(err)
+func (c *Client) CreateEvent(ctx context.Context, id string, e *kinorderv1.Event, options ...CreateOption) (*kinorderv1.StoredEvent, error) {
+	o := created(options)
+	return again(ctx, func() (*kinorderv1.StoredEvent, error) {
+		return c.events.CreateEvent(ctx, &kinorderv1.CreateEventRequest{
+			EventId: id, StoredEvent: &kinorderv1.StoredEvent{Event: e}, RequestId: o.request,
+		}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	})
 }
 
 // Event returns the newest version of an event.
@@ -174,11 +193,13 @@ func (c *Client) RevokeLink(ctx context.Context, name string) (*kinorderv1.Link,
 }
 
 // CreateSheet plans an event and keeps the sheet. Of the options only budget and emphasis count.
-func (c *Client) CreateSheet(ctx context.Context, event string, o PlanOptions) (*kinorderv1.StoredSheet, error) {
-	r, err := c.sheets.CreateSheet(ctx, &kinorderv1.CreateSheetRequest{
-		Parent: event, Budget: span(o.Budget), Emphasis: o.Emphasis, RequestId: NewID(),
-	}, grpc.MaxCallRecvMsgSize(maxAnswer))
-	return r, Explain(err)
+func (c *Client) CreateSheet(ctx context.Context, event string, p PlanOptions, options ...CreateOption) (*kinorderv1.StoredSheet, error) {
+	o := created(options)
+	return again(ctx, func() (*kinorderv1.StoredSheet, error) {
+		return c.sheets.CreateSheet(ctx, &kinorderv1.CreateSheetRequest{
+			Parent: event, Budget: span(p.Budget), Emphasis: p.Emphasis, RequestId: o.request,
+		}, grpc.MaxCallRecvMsgSize(maxAnswer))
+	})
 }
 
 // Sheet returns a kept sheet.
@@ -202,9 +223,11 @@ func (c *Client) DeleteSheet(ctx context.Context, name string) error {
 }
 
 // CreateRun begins to go through a sheet.
-func (c *Client) CreateRun(ctx context.Context, event, sheet string) (*kinorderv1.Run, error) {
-	r, err := c.runs.CreateRun(ctx, &kinorderv1.CreateRunRequest{Parent: event, Run: &kinorderv1.Run{Sheet: sheet}, RequestId: NewID()})
-	return r, Explain(err)
+func (c *Client) CreateRun(ctx context.Context, event, sheet string, options ...CreateOption) (*kinorderv1.Run, error) {
+	o := created(options)
+	return again(ctx, func() (*kinorderv1.Run, error) {
+		return c.runs.CreateRun(ctx, &kinorderv1.CreateRunRequest{Parent: event, Run: &kinorderv1.Run{Sheet: sheet}, RequestId: o.request})
+	})
 }
 
 // Run returns a run.
@@ -228,8 +251,8 @@ func (c *Client) DeleteRun(ctx context.Context, name string) error {
 }
 
 // AddMarks keeps marks, all or none, and returns the sequence of the run with them. Marks without id or
-// time get them. When it returns an error, keep the marks and send the same ones again: that does no
-// harm even if they had arrived.
+// time get them. It tries a few times by itself. When it returns an error, keep the marks and send the same
+// ones again: that does no harm even if they had arrived.
 func (c *Client) AddMarks(ctx context.Context, run string, marks ...*kinorderv1.Mark) (int64, error) {
 	now := timestamppb.Now()
 	for _, m := range marks {
@@ -240,65 +263,8 @@ func (c *Client) AddMarks(ctx context.Context, run string, marks ...*kinorderv1.
 			m.HappenTime = now
 		}
 	}
-	r, err := c.runs.AddMarks(ctx, &kinorderv1.AddMarksRequest{Name: run, Marks: marks, SendTime: now})
-	return r.GetSequence(), Explain(err)
-}
-
-// Between attempts to come back to a server that is away.
-const (
-	firstPause   = 100 * time.Millisecond
-	longestPause = 5 * time.Second
-)
-
-// WatchRun yields what is new of a run after a sequence, 0 for all of it: at once, then after every
-// change. When the server goes away it comes back to it and goes on where it was, so that nothing is
-// missing and nothing comes twice. Any other error is the last thing it yields. It ends with ctx, or
-// when the loop is left.
-func (c *Client) WatchRun(ctx context.Context, run string, after int64) iter.Seq2[*kinorderv1.RunUpdate, error] {
-	return func(yield func(*kinorderv1.RunUpdate, error) bool) {
-		pause := firstPause
-		for {
-			left := false
-			err := c.watch(ctx, run, after, func(u *kinorderv1.RunUpdate) bool {
-				after, pause = u.GetSequence(), firstPause
-				left = !yield(u, nil)
-				return !left
-			})
-			var refused *Error
-			switch {
-			case left:
-				return
-			case ctx.Err() != nil:
-				yield(nil, ctx.Err())
-				return
-			case !errors.As(err, &refused) || refused.Code != codes.Unavailable:
-				yield(nil, err)
-				return
-			}
-			select {
-			case <-ctx.Done():
-			case <-time.After(pause):
-				pause = min(2*pause, longestPause)
-			}
-		}
-	}
-}
-
-// watch passes on one stream until it breaks or each returns false.
-func (c *Client) watch(ctx context.Context, run string, after int64, each func(*kinorderv1.RunUpdate) bool) error {
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	stream, err := c.runs.WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: run, AfterSequence: after}, grpc.MaxCallRecvMsgSize(maxAnswer))
-	if err != nil {
-		return Explain(err)
-	}
-	for {
-		u, err := stream.Recv()
-		if err != nil {
-			return Explain(err)
-		}
-		if !each(u) {
-			return nil
-		}
-	}
+	r, err := again(ctx, func() (*kinorderv1.AddMarksResponse, error) {
+		return c.runs.AddMarks(ctx, &kinorderv1.AddMarksRequest{Name: run, Marks: marks, SendTime: timestamppb.Now()})
+	})
+	return r.GetSequence(), err
 }

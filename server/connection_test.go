@@ -120,6 +120,40 @@ func TestADeadConnectionIsNoticed(t *testing.T) {
 	})
 }
 
+// A viewer whose network has changed without a word sees what happened meanwhile.
+func TestAViewerComesBackFromADeadNetwork(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, planning.Plan)
+		studio := r.client.WithSecret(studioKey)
+		begun := begin(t, studio)
+		n := &network{lis: bufconn.Listen(1 << 20)}
+		served := make(chan error, 1)
+		go func() { served <- r.server.Serve(n.lis) }()
+		away, err := client.Dial("127.0.0.1:1", grpc.WithContextDialer(n.dial))
+		require.NoError(t, err)
+		var view client.RunView
+		var cut time.Time
+		for u, err := range away.WithSecret(studioKey).WatchRun(t.Context(), begun.GetName(), 0) {
+			require.NoError(t, err)
+			view.Apply(u)
+			if len(view.Notes()) > 0 {
+				break
+			}
+			if view.Outlook != nil && cut.IsZero() {
+				n.fallSilent()
+				cut = time.Now()
+				_, err := studio.AddMarks(t.Context(), begun.GetName(), note("seen"))
+				require.NoError(t, err)
+			}
+		}
+		assert.LessOrEqual(t, time.Since(cut), time.Minute)
+		assert.Equal(t, 2, n.dials())
+		require.NoError(t, away.Close())
+		r.stop(t)
+		require.NoError(t, <-served)
+	})
+}
+
 // Clients that ask every ten seconds whether the server is there are not thrown out, with and without
 // a call under way.
 func TestClientsMayAskWhetherTheServerIsThere(t *testing.T) {
