@@ -13,6 +13,7 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
 
@@ -224,7 +225,7 @@ func (k *Keeper) DeleteEvent(ctx context.Context, req *kinorderv1.DeleteEventReq
 	if err := k.store.DeleteEvent(ctx, n.event, version); err != nil {
 		return nil, err
 	}
-	k.desk.Forget(n.event)
+	k.desk.Forget(run.Ref{Event: n.event})
 	return &emptypb.Empty{}, nil
 }
 

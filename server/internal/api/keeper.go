@@ -114,16 +114,14 @@ func (k *Keeper) allow(ctx context.Context, eventID string, need store.Role) (ac
 // names are the ids of a resource name.
 type names struct{ event, id string }
 
-var (
-	eventIDs    = regexp.MustCompile(`^[a-z][a-z0-9-]{0,62}$`)
-	resourceIDs = regexp.MustCompile(`^[a-z0-9-]{1,63}$`)
-)
+// eventIDs are those that a caller may choose.
+var eventIDs = regexp.MustCompile(`^[a-z][a-z0-9-]{0,62}$`)
 
 // name reads events/{event} or events/{event}/COLLECTION/{id}.
 func name(field, text, collection string) (names, error) {
 	parts := strings.Split(text, "/")
 	ok := len(parts) == 2 && collection == "" || len(parts) == 4 && collection != "" && parts[2] == collection
-	if !ok || parts[0] != "events" || slices.ContainsFunc(parts[1:], func(p string) bool { return !resourceIDs.MatchString(p) }) {
+	if !ok || parts[0] != "events" || slices.ContainsFunc(parts[1:], func(p string) bool { return !store.ValidID(p) }) {
 		form := "events/EVENT"
 		if collection != "" {
 			form += "/" + collection + "/ID"

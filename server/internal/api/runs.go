@@ -102,7 +102,11 @@ func (k *Keeper) DeleteRun(ctx context.Context, req *kinorderv1.DeleteRunRequest
 	if err != nil {
 		return nil, err
 	}
-	return &emptypb.Empty{}, k.store.DeleteRun(ctx, ref)
+	if err := k.store.DeleteRun(ctx, ref); err != nil {
+		return nil, err
+	}
+	k.desk.Forget(ref)
+	return &emptypb.Empty{}, nil
 }
 
 // AddMarks answers Runs.AddMarks.

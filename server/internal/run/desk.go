@@ -44,7 +44,7 @@ type DeskOptions struct {
 	Now func() time.Time
 	// Poll is how often viewers look without having been woken. 0 means 2 seconds.
 	Poll time.Duration
-	// Log gets ids only. Nil means none.
+	// Log gets ids of runs and causes, which quote nothing of an event. Nil means none.
 	Log *slog.Logger
 }
 
@@ -57,6 +57,9 @@ var ErrStopped = errors.New("the desk is closed")
 // ErrAhead says that a viewer has seen more than there is: it watched another run, or the data were put
 // back to an earlier time. It has to begin anew.
 var ErrAhead = errors.New("there is no such sequence yet")
+
+// ErrGone says that there is no such run, or not any more.
+var ErrGone = errors.New("not found")
 
 // InvalidError says what is wrong with marks.
 type InvalidError struct{ Faults []event.Advice }
@@ -174,11 +177,11 @@ func (d *Desk) occasion(ctx context.Context, ref Ref) (Occasion, error) {
 	return o, nil
 }
 
-// Forget drops what is kept in memory of an event.
-func (d *Desk) Forget(eventID string) {
+// Forget drops what is kept in memory of a run, or of all runs of an event when the run has no id.
+func (d *Desk) Forget(gone Ref) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	of := func(ref Ref) bool { return ref.Event == eventID }
+	of := func(ref Ref) bool { return ref == gone || ref.Event == gone.Event && gone.Run == "" }
 	maps.DeleteFunc(d.occasions, func(ref Ref, _ Occasion) bool { return of(ref) })
 	maps.DeleteFunc(d.feeds, func(ref Ref, _ *feed) bool { return of(ref) })
 }
@@ -198,8 +201,8 @@ func (d *Desk) Plan(ref Ref) {
 	d.workers.Go(func() {
 		for {
 			err := d.attempt(ref)
-			if err != nil && d.stopping.Err() == nil && !errors.Is(err, gate.ErrStopping) {
-				d.o.Log.Error("a run could not be planned anew", "event", ref.Event, "run", ref.Run, "kind", fmt.Sprintf("%T", err))
+			if err != nil && d.stopping.Err() == nil && !errors.Is(err, gate.ErrStopping) && !errors.Is(err, ErrGone) {
+				d.o.Log.Error("a run could not be planned anew", "run", ref.Run, "cause", err.Error())
 			}
 			d.mu.Lock()
 			if !d.again[ref] || err != nil {
@@ -213,7 +216,7 @@ func (d *Desk) Plan(ref Ref) {
 	})
 }
 
-// errBroken says that planning ran into a fault of this program; the log has its stack.
+// errBroken says that planning ran into a fault of this program; when that was a panic the log has its stack.
 var errBroken = errors.New("planning anew has failed")
 
 // attempt plans a run anew. A panic ends that attempt only; the next mark begins another. What goes to
@@ -225,7 +228,7 @@ func (d *Desk) attempt(ref Ref) (err error) {
 			if fault, ok := broken.(runtime.Error); ok {
 				text = fault.Error()
 			}
-			d.o.Log.Error("planning a run anew panicked", "event", ref.Event, "run", ref.Run, "panic", text, "stack", string(debug.Stack()))
+			d.o.Log.Error("planning a run anew panicked", "run", ref.Run, "panic", text, "stack", string(debug.Stack()))
 			err = errBroken
 		}
 	}()
@@ -255,7 +258,7 @@ func (d *Desk) plan(ref Ref) error {
 	case err != nil && ctx.Err() != nil:
 		return context.Cause(ctx)
 	case err != nil:
-		return err
+		return fmt.Errorf("%w: %T", errBroken, err) // its text may quote the event
 	}
 	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, outlook)
 	return err

@@ -2,6 +2,7 @@ package run
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 	"sync"
@@ -86,6 +87,9 @@ func (d *Desk) read(ctx context.Context, f *feed) (*moment, error) {
 		// The data were put back to an earlier time.
 		was = newMoment(Changes{}, nil)
 		c, err = d.o.Store.Changes(ctx, f.ref, 0)
+	}
+	if errors.Is(err, ErrGone) {
+		d.Forget(f.ref)
 	}
 	if err != nil {
 		return nil, err

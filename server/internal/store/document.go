@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -40,6 +41,11 @@ func newID() string {
 	return strings.ToLower(base32.StdEncoding.EncodeToString(b[:]))
 }
 
+var ids = regexp.MustCompile(`^[a-z0-9-]{1,63}$`)
+
+// ValidID says whether something that is kept can have an id. Databases differ in what they make of others.
+func ValidID(id string) bool { return ids.MatchString(id) }
+
 // Page asks for a part of a list.
 type Page struct {
 	// Size is the most entries, at least 1.
@@ -69,7 +75,7 @@ func (p Page) cursor() (cursor, error) {
 	text, err := base64.RawURLEncoding.DecodeString(p.Token)
 	at, id, ok := strings.Cut(string(text), ".")
 	n, bad := strconv.ParseInt(at, 10, 64)
-	if err != nil || !ok || bad != nil {
+	if err != nil || !ok || bad != nil || id != "" && !ValidID(id) {
 		return cursor{}, ErrToken
 	}
 	return cursor{n, id}, nil

@@ -14,12 +14,14 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"kinorder.example/server/internal/run"
 )
 
 // The errors.
 var (
-	// ErrNotFound says that there is nothing of that name.
-	ErrNotFound = errors.New("not found")
+	// ErrNotFound says that there is nothing of that name. A desk knows it too.
+	ErrNotFound = run.ErrGone
 	// ErrExists says that the name is taken.
 	ErrExists = errors.New("already exists")
 	// ErrReused says that the id of a request is that of another one.

@@ -195,7 +195,7 @@ func TestBrowserRefusedMarks(t *testing.T) {
 	b.press("#taken")
 	b.until("document.querySelector('[data-unsent]')?.dataset.unsent === '1'")
 	require.NoError(t, s.store.DeleteRun(t.Context(), old))
-	s.desk.Forget("harbour")
+	s.desk.Forget(run.Ref{Event: "harbour"})
 	s.serve()
 	b.shows("#unsent", "1 not accepted")
 	b.press("#taken")

@@ -114,7 +114,7 @@ func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
 	if err := json.NewDecoder(r.Body).Decode(&body); err != nil {
 		return nil, formError(err)
 	}
-	if len(body.Request) < 8 || len(body.Request) > 64 {
+	if len(body.Request) < 8 || !store.ValidID(body.Request) {
 		return nil, errForm
 	}
 	sheet, err := p.newestSheet(r.Context(), r.grant.Event)
@@ -167,7 +167,11 @@ func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 		p.refuse(w, "live", errForm)
 		return
 	}
-	ref := run.Ref{Event: r.grant.Event, Run: hr.URL.Query().Get("run")}
+	ref, err := r.run()
+	if err != nil {
+		p.refuse(w, "live", err)
+		return
+	}
 	now, err := p.o.Store.Run(r.Context(), ref)
 	if err != nil {
 		p.refuse(w, "live", err)
@@ -222,7 +226,7 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 		return
 	}
 	status, out := refusalOf(err)
-	p.o.Log.Info("phone", "call", "live", "status", status, "code", out.Code, "event", ref.Event)
+	p.logged("live", status, out.Code, err)
 	_ = s.send("over", p.o.Now(), written(out)) // whoever watched has gone
 }
 

@@ -152,7 +152,10 @@ func (p *Page) marks(_ http.ResponseWriter, r *request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	ref := run.Ref{Event: r.grant.Event, Run: r.URL.Query().Get("run")}
+	ref, err := r.run()
+	if err != nil {
+		return nil, err
+	}
 	sequence, err := p.o.Desk.Mark(r.Context(), ref, r.grant.By(), device, marks)
 	if err != nil {
 		return nil, err

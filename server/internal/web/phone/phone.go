@@ -139,7 +139,7 @@ func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any
 			return
 		}
 		p.reply(w, http.StatusOK, out)
-		p.o.Log.Info("phone", "call", name, "status", http.StatusOK, "event", in.grant.Event, "millis", p.o.Now().Sub(started).Milliseconds())
+		p.o.Log.Info("phone", "call", name, "status", http.StatusOK, "link", in.grant.Link, "millis", p.o.Now().Sub(started).Milliseconds())
 	})
 }
 
@@ -187,8 +187,18 @@ func (p *Page) refuse(w http.ResponseWriter, name string, err error) {
 	if out.Retry > 0 {
 		w.Header().Set("Retry-After", strconv.Itoa(out.Retry))
 	}
-	p.o.Log.Warn("phone", "call", name, "status", status, "code", out.Code)
+	p.logged(name, status, out.Code, err)
 	p.reply(w, status, out)
+}
+
+// logged logs a refusal. Errors of the store quote nothing that is stored; they and what has no words of its
+// own are told in full, for whoever has to mend it.
+func (p *Page) logged(name string, status int, code string, err error) {
+	if status == http.StatusInternalServerError || errors.Is(err, store.ErrUnreachable) || errors.Is(err, store.ErrFull) {
+		p.o.Log.Error("phone", "call", name, "status", status, "code", code, "cause", err.Error())
+		return
+	}
+	p.o.Log.Warn("phone", "call", name, "status", status, "code", code)
 }
 
 // cookieName is the cookie of a link: a phone may hold several.
@@ -218,6 +228,15 @@ func (p *Page) letIn(r *http.Request) (*request, error) {
 		return nil, errStudio
 	}
 	return &request{r, grant, secret, from}, nil
+}
+
+// run is the run that a request is about.
+func (r *request) run() (run.Ref, error) {
+	id := r.URL.Query().Get("run")
+	if !store.ValidID(id) {
+		return run.Ref{}, store.ErrNotFound
+	}
+	return run.Ref{Event: r.grant.Event, Run: id}, nil
 }
 
 // allow demands a role.
