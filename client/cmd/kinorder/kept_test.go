@@ -64,13 +64,13 @@ func (p *process) logged() string {
 var listening = regexp.MustCompile(`msg=listening address=(\S+)`)
 
 // serveProcess starts a server and waits until it listens.
-func serveProcess(t *testing.T, args ...string) *process {
+func serveProcess(t testing.TB, args ...string) *process {
 	t.Helper()
 	return serveCommand(t, exec.Command(os.Args[0], append([]string{"serve", "--http", "off"}, args...)...))
 }
 
 // serveCommand starts a command that becomes a server, and waits until it listens.
-func serveCommand(t *testing.T, c *exec.Cmd) *process {
+func serveCommand(t testing.TB, c *exec.Cmd) *process {
 	t.Helper()
 	p := &process{cmd: c, done: make(chan struct{})}
 	p.cmd.Env = append(os.Environ(), asProgram+"=1")
@@ -103,7 +103,7 @@ func serveCommand(t *testing.T, c *exec.Cmd) *process {
 }
 
 // kill ends the process as kill -9 does.
-func (p *process) kill(t *testing.T) {
+func (p *process) kill(t testing.TB) {
 	t.Helper()
 	require.NoError(t, p.cmd.Process.Kill())
 	<-p.done

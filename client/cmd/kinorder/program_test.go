@@ -43,7 +43,7 @@ func run(t *testing.T, p *Program, args ...string) outcome {
 	return outcome{code, stdout.String(), stderr.String()}
 }
 
-func file(t *testing.T, name, content string) string {
+func file(t testing.TB, name, content string) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), name)
 	require.NoError(t, os.WriteFile(path, []byte(content), 0o600))

@@ -153,14 +153,14 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 		r.fault("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
 		return &invalidRequestError{r.faults}
 	}
-	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.Send)
+	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.SendMsg)
 }
 
 // heartbeat is after how long WatchRun says that it is there: the contract promises it every 15 seconds, and
 // it is looked after every two.
 const heartbeat = 12 * time.Second
 
-func (k *Keeper) watch(ctx context.Context, ref run.Ref, after int64, grant access.Grant, secret string, send func(*kinorderv1.RunUpdate) error) error {
+func (k *Keeper) watch(ctx context.Context, ref run.Ref, after int64, grant access.Grant, secret string, send func(any) error) error {
 	last := time.Now()
 	allowed := func(ctx context.Context) error {
 		// A link may be revoked or expire while it is used.
@@ -175,6 +175,6 @@ func (k *Keeper) watch(ctx context.Context, ref run.Ref, after int64, grant acce
 	}
 	return k.desk.Watch(ctx, ref, after, allowed, func(u *run.Update) error {
 		after, last = u.Sequence, time.Now()
-		return send(run.Shared(u, grant.Reads(), func() *kinorderv1.RunUpdate { return updateToWire(access.Shown(grant, *u)) }))
+		return send(run.Shared(u, grant.Reads(), func() encoded { return encode(updateToWire(access.Shown(grant, *u))) }))
 	})
 }

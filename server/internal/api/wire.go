@@ -114,10 +114,28 @@ func (e entered) Context() context.Context { return e.ctx }
 // frame is a message as it came.
 type frame struct{ bytes mem.BufferSlice }
 
-// codec is that of gRPC, and leaves frames as they are.
+// encoded is a message that is encoded once and sent to many.
+type encoded struct {
+	body []byte
+	err  error
+}
+
+func encode(m proto.Message) encoded {
+	body, err := proto.Marshal(m)
+	return encoded{body, err}
+}
+
+// codec is that of gRPC, and leaves frames and what is encoded as they are.
 type codec struct{ encoding.CodecV2 }
 
 func newCodec() codec { return codec{encoding.GetCodecV2(wire.Name)} }
+
+func (c codec) Marshal(message any) (mem.BufferSlice, error) {
+	if e, ok := message.(encoded); ok {
+		return mem.BufferSlice{mem.SliceBuffer(e.body)}, e.err
+	}
+	return c.CodecV2.Marshal(message)
+}
 
 func (c codec) Unmarshal(data mem.BufferSlice, into any) error {
 	f, ok := into.(*frame)
