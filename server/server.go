@@ -53,6 +53,9 @@ type Config struct {
 	// StudioKey is the secret that opens every event and makes new ones. Empty means that there is
 	// none; otherwise it has at least 22 characters.
 	StudioKey string
+	// Hosts are names under which the pages are asked for, beside those of this machine, such as the public
+	// one of a proxy in front of it. "*.studio.example" stands for all names one step below.
+	Hosts []string
 	// Authority vouches for the server, for the page that explains it to phones; nil when it has a
 	// certificate of somebody else's or none.
 	Authority *Authority
@@ -86,6 +89,10 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 	if c.Queue == 0 {
 		c.Queue = 4 * c.Solves
 	}
+	known, err := knownHosts(c.Hosts)
+	if err != nil {
+		return nil, err
+	}
 	kept, err := openStore(c)
 	if err != nil {
 		return nil, err
@@ -107,20 +114,15 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		store:  kept,
 	}
 	service.Register(s.grpc)
-	day := s.keep(c, service)
-	s.pages = web.New(pageOptions(c, plan, door, day))
+	pages := web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service)}
+	if c.Authority != nil {
+		pages.Authority = c.Authority // not a nil pointer in an interface
+	}
+	s.pages = web.New(pages)
 	healthv1.RegisterHealthServer(api.Registrar{ServiceRegistrar: s.grpc}, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
 	return s, nil
-}
-
-func pageOptions(c Config, plan api.PlanFunc, door *gate.Gate, day http.Handler) web.Options {
-	o := web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log, Day: day}
-	if c.Authority != nil {
-		o.Authority = c.Authority // not a nil pointer in an interface
-	}
-	return o
 }
 
 // openStore opens what a Config names; nil for nothing.

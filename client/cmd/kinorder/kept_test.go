@@ -373,9 +373,10 @@ func TestKeptUsage(t *testing.T) {
 		"serve --data a --postgres b":                             "--data or --postgres",
 		"serve --postgres postgres://localhost/x":                 "needs --key-file",
 		"serve --tls-cert x":                                      "go together",
+		"serve --host https://photos.example":                     "write the name alone, such as photos.example",
 		"serve --tls-own":                                         "in the folder of --data",
 		"serve --tls-own --data x --tls-cert y --tls-key z":       "in place of --tls-cert",
-		"serve --listen 127.0.0.1:0 --tls-cert /no --tls-key /no": "cannot be used",
+		"serve --listen 127.0.0.1:0 --tls-cert /no --tls-key /no": "open /no: no such file",
 	} {
 		got := run(t, &Program{}, strings.Fields(args)...)
 		assert.NotEqual(t, exitDone, got.code, args)

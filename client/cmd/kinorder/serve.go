@@ -21,6 +21,7 @@ type serveFlags struct {
 	data, postgres, keyFile string
 	certificate, key        string
 	own, open               bool
+	hosts                   []string
 }
 
 func (p *Program) serveCommand() *cobra.Command {
@@ -73,13 +74,31 @@ trust; without signal phones cannot load the page again then.`,
 	f.StringVar(&o.keyFile, "key-file", "", "the `FILE` of the studio key (default: studio.key in the data folder)")
 	f.StringVar(&o.certificate, "tls-cert", "", "the `FILE` of the certificate for TLS, PEM")
 	f.StringVar(&o.key, "tls-key", "", "the `FILE` of its key, PEM")
+	f.StringArrayVar(&o.hosts, "host", nil, "the pages are asked for under this `NAME` too, such as the public one of a proxy; may be repeated")
 	f.BoolVar(&o.own, "tls-own", false, "speak TLS with a certificate of the server's own, kept in the data folder")
 	return c
 }
 
+// names are those that the flags name.
+func (o serveFlags) names() ([]string, error) {
+	out := o.hosts
+	if host, _, err := net.SplitHostPort(o.pages); err == nil && host != "" && net.ParseIP(host) == nil {
+		out = append(out, host)
+	}
+	if o.certificate == "" {
+		return out, nil
+	}
+	vouched, err := server.CertificateHosts(o.certificate)
+	return append(out, vouched...), err
+}
+
 func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	log := slog.New(slog.NewTextHandler(p.Stderr, nil))
-	config := server.Config{Log: log, Data: o.data, Postgres: o.postgres}
+	hosts, err := o.names()
+	if err != nil {
+		return invalid(err)
+	}
+	config := server.Config{Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
 	if o.data != "" || o.postgres != "" {
 		key, from, err := studioKey(o.keyFile, o.data)
 		if err != nil {
@@ -89,7 +108,6 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 		log.Info("the studio key opens every event", "file", from)
 	}
 	if o.own {
-		var err error
 		if config.Authority, err = server.OpenAuthority(o.data); err != nil {
 			return failed(err)
 		}

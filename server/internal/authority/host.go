@@ -51,6 +51,9 @@ func (h Host) name() string {
 	return name
 }
 
+// LocalNames are what this machine is called by itself and in its local network.
+func LocalNames() []string { return Host{}.orSystem().names() }
+
 // names are what the machine is called in its local network.
 func (h Host) names() []string {
 	if name := h.name(); name != "localhost" {

@@ -21,6 +21,7 @@ var (
 	errUnknown     = errors.New("no such page")
 	errForm        = errors.New("not a form of these pages")
 	errTooLarge    = errors.New("the form is too large")
+	errMisdirected = errors.New("asked for under a name that is not known")
 	errSlow        = errors.New("the form came too slowly")
 )
 
@@ -53,6 +54,9 @@ func refusalOf(err error) refusal {
 		return say(http.StatusForbidden, "Sent from another site", "This page only takes what was written on it. Open it by its own address and start from there.")
 	case errors.Is(err, errForm):
 		return say(http.StatusBadRequest, "This could not be read", "What was sent is no form of these pages. Go back, load the page anew and try again.")
+	case errors.Is(err, errMisdirected):
+		return say(http.StatusMisdirectedRequest, "This server does not have this name",
+			"Open it at an address that the program printed when it started. Whoever runs it can start it with --host and this name, so that it has it.")
 	case errors.Is(err, errSlow):
 		return say(http.StatusRequestTimeout, "This came too slowly", "It did not arrive within %d seconds. Go back and try again; nothing that you wrote is lost.", int(bodyTime.Seconds()))
 	case errors.Is(err, errUnknown):

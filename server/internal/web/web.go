@@ -35,6 +35,9 @@ type Options struct {
 	Log *slog.Logger
 	// Authority vouches for the server when it made its own certificate; nil when it did not.
 	Authority Authority
+	// Known says whether the server is asked for under a name that it has: pages of other sites can give their
+	// own name to an address of this network, and their script then reads what is there. Nil means any.
+	Known func(host string) bool
 	// Now is the clock. Calendars say when they were written. Nil means time.Now.
 	Now func() time.Time
 	// Day is the page with which a day is run, at /day/. Nil where nothing is kept.
@@ -90,15 +93,21 @@ func (s *Server) Handler() http.Handler {
 		mux.Handle("GET "+path, http.RedirectHandler("/", http.StatusSeeOther))
 	}
 	mux.Handle("/", s.page("unknown", s.unknown))
-	if s.options.Day == nil {
-		return s.guard(mux)
-	}
-	// The page of the day has a guard of its own: its streams last, and its policy lets a script ask.
 	whole := http.NewServeMux()
-	whole.Handle("/day", s.options.Day)
-	whole.Handle("/day/", s.options.Day)
+	if s.options.Day != nil {
+		// The page of the day has a guard of its own: its streams last, and its policy lets a script ask.
+		whole.Handle("/day", s.options.Day)
+		whole.Handle("/day/", s.options.Day)
+	}
 	whole.Handle("/", s.guard(mux))
-	return whole
+	misdirected := s.guard(s.page("misdirected", func(*request) (*response, error) { return nil, errMisdirected }))
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if s.options.Known != nil && !s.options.Known(r.Host) {
+			misdirected.ServeHTTP(w, r)
+			return
+		}
+		whole.ServeHTTP(w, r)
+	})
 }
 
 // Serve answers requests on lis until Close and then returns nil. It closes lis.

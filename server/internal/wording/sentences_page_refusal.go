@@ -138,6 +138,22 @@ var pageRefusalTexts = map[Key]row{
 		ar: "لم يصل خلال %d ثانية. يُرجى الرجوع والمحاولة مرة أخرى؛ لم يضع شيء مما كُتب.",
 		zh: "未能在 %d 秒内送达。请返回后重试；您写的内容都还在。",
 	},
+	"This server does not have this name": {
+		pt: "Este servidor não tem este nome",
+		es: "Este servidor no tiene este nombre",
+		fr: "Ce serveur ne porte pas ce nom",
+		de: "Dieser Server hat diesen Namen nicht",
+		ar: "هذا الخادم لا يحمل هذا الاسم",
+		zh: "此服务器没有这个名称",
+	},
+	"Open it at an address that the program printed when it started. Whoever runs it can start it with --host and this name, so that it has it.": {
+		pt: "Abra-o num endereço que o programa mostrou ao arrancar. Quem o gere pode arrancá-lo com --host e este nome, para que o tenha.",
+		es: "Ábralo en una dirección que el programa mostró al arrancar. Quien lo lleva puede arrancarlo con --host y este nombre, para que lo tenga.",
+		fr: "Ouvrez-le à une adresse que le programme a affichée à son démarrage. La personne qui le gère peut le démarrer avec --host et ce nom, pour qu'il le porte.",
+		de: "Öffnen Sie ihn unter einer Adresse, die das Programm beim Start angezeigt hat. Wer es betreibt, kann es mit --host und diesem Namen starten, damit er ihn hat.",
+		ar: "يُفتح على عنوان عرضه البرنامج عند بدء تشغيله. ويمكن لمن يشغّله أن يبدأه مع --host وهذا الاسم ليحمله.",
+		zh: "请用程序启动时显示的地址打开。管理者可用 --host 加此名称启动程序，使其拥有该名称。",
+	},
 	"This could not be read": {
 		pt: "Isto não se conseguiu ler",
 		es: "Esto no se pudo leer",
