@@ -50,6 +50,7 @@ var arrows = map[string][]string{
 
 	"server/internal/peak": {},
 
+	"server/internal/hostile":         {},
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 

@@ -16,7 +16,7 @@ import (
 )
 
 // Import answers Planner.Import.
-func (s *Service) Import(_ context.Context, req *kinorderv1.ImportRequest) (*kinorderv1.ImportResponse, error) {
+func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*kinorderv1.ImportResponse, error) {
 	if len(req.GetContent()) > intake.MaxContent {
 		return nil, &tooLargeError{what: "the file", size: len(req.GetContent()), limit: intake.MaxContent}
 	}
@@ -36,7 +36,7 @@ func (s *Service) Import(_ context.Context, req *kinorderv1.ImportRequest) (*kin
 	if faults := append(r.faults, under("base.", within.faults)...); len(faults) > 0 {
 		return nil, &invalidRequestError{faults}
 	}
-	got, err := intake.ReadFile(req.GetContent(), o)
+	got, err := intake.ReadFile(ctx, req.GetContent(), o)
 	if err != nil {
 		return nil, unquoted("import", err)
 	}

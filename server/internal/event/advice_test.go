@@ -213,7 +213,7 @@ func TestOneApart(t *testing.T) {
 	for range 20000 {
 		a, b := word(), word()
 		if string(a) != string(b) {
-			require.Equal(t, distance(a, b, 9) == 1, oneApart(a, b), "%s %s", string(a), string(b))
+			require.Equal(t, Distance(a, b, 9) == 1, oneApart(a, b), "%s %s", string(a), string(b))
 		}
 	}
 }

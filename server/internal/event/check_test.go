@@ -2,6 +2,7 @@ package event
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"time"
@@ -279,8 +280,27 @@ func TestDistance(t *testing.T) {
 		a, b string
 		want int
 	}{{"kitten", "sitting", 3}, {"ab", "ba", 1}, {"", "abc", 3}, {"ca", "abc", 3}, {"same", "same", 0}} {
-		assert.Equal(t, c.want, distance([]rune(c.a), []rune(c.b), 9), "%s %s", c.a, c.b)
-		assert.Equal(t, c.want, distance([]rune(c.b), []rune(c.a), 9), "%s %s", c.b, c.a)
+		assert.Equal(t, c.want, Distance([]rune(c.a), []rune(c.b), 9), "%s %s", c.a, c.b)
+		assert.Equal(t, c.want, Distance([]rune(c.b), []rune(c.a), 9), "%s %s", c.b, c.a)
 	}
-	assert.Equal(t, 3, distance([]rune("kitten"), []rune("sitting"), 2), "limit + 1")
+	assert.Equal(t, 3, Distance([]rune("kitten"), []rune("sitting"), 2), "limit + 1")
+}
+
+// With a limit, only what lies near the diagonal is looked at: the result is the same.
+func TestDistanceWithLimit(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 5))
+	word := func() []rune {
+		w := make([]rune, random.IntN(9))
+		for i := range w {
+			w[i] = 'a' + random.Int32N(3)
+		}
+		return w
+	}
+	for range 5000 {
+		a, b := word(), word()
+		whole := Distance(a, b, 20)
+		for limit := range 6 {
+			assert.Equal(t, min(whole, limit+1), Distance(a, b, limit), "%s %s", string(a), string(b))
+		}
+	}
 }

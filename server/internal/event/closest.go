@@ -1,6 +1,9 @@
 package event
 
 import (
+	"strings"
+	"unicode/utf8"
+
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
 )
@@ -15,7 +18,21 @@ func Closest(word string, known []string) (string, bool) {
 
 // Fold returns the text in the form in which words are compared: composed and without case.
 func Fold(s string) string {
+	if IsASCII(s) {
+		return strings.ToLower(s)
+	}
 	return norm.NFC.String(cases.Fold().String(norm.NFC.String(s)))
+}
+
+// IsASCII reports whether a text has ASCII characters only: most have, and they are folded many times
+// faster.
+func IsASCII(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
 }
 
 // suggester answers Closest for one set of known words.
@@ -42,7 +59,7 @@ func (s suggester) closest(word string) (string, bool) {
 		if len(k) == 0 || len(k) > 2*maxID {
 			continue
 		}
-		if d := distance(w, k, found); d < found || (d == found && best < 0) {
+		if d := Distance(w, k, found); d < found || (d == found && best < 0) {
 			best, found = i, d
 		}
 	}
@@ -54,22 +71,34 @@ func (s suggester) closest(word string) (string, bool) {
 }
 
 // Distance returns how many letters are put in, left out, replaced or swapped with their neighbour
-// between two words, or limit+1 as soon as it must exceed limit. It compares letters as they are.
-func Distance(a, b string, limit int) int { return distance([]rune(a), []rune(b), limit) }
-
-// distance is the optimal string alignment distance.
-func distance(a, b []rune, limit int) int {
+// between two words, or limit+1 as soon as it must exceed limit: the optimal string alignment distance. It
+// compares letters as they are.
+func Distance(a, b []rune, limit int) int {
 	if len(a)-len(b) > limit || len(b)-len(a) > limit {
 		return limit + 1
 	}
-	before, above, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	n := len(b) + 1
+	var short [3 * 32]int // on the stack: names are compared very often
+	rows := short[:]
+	if 3*n > len(rows) {
+		rows = make([]int, 3*n)
+	}
+	before, above, row := rows[:n], rows[n:2*n], rows[2*n:3*n]
 	for j := range above {
 		above[j] = j
 	}
 	for i := range a {
-		row[0] = i + 1
-		least := row[0]
-		for j := range b {
+		// Whoever leaves the diagonal by more than limit has made more changes than that.
+		from, to := max(0, i-limit), min(len(b), i+limit+1)
+		row[from] = i + 1
+		if from > 0 {
+			row[from] = limit + 1
+		}
+		if i > 0 && to == i+limit+1 {
+			above[to] = limit + 1
+		}
+		least := row[from]
+		for j := from; j < to; j++ {
 			change := 1
 			if a[i] == b[j] {
 				change = 0
@@ -85,5 +114,5 @@ func distance(a, b []rune, limit int) int {
 		}
 		before, above, row = above, row, before
 	}
-	return above[len(b)]
+	return min(above[len(b)], limit+1)
 }

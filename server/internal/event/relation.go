@@ -90,9 +90,9 @@ func ReadRelation(s string) (Relation, bool) {
 }
 
 // straight writes typographic apostrophes and hyphens as the plain ones.
-func straight(s string) string {
-	return strings.NewReplacer("’", "'", "ʼ", "'", "‘", "'", "`", "'", "´", "'", "‐", "-", "‑", "-").Replace(norm.NFC.String(s))
-}
+func straight(s string) string { return plainMarks.Replace(norm.NFC.String(s)) }
+
+var plainMarks = strings.NewReplacer("’", "'", "ʼ", "'", "‘", "'", "`", "'", "´", "'", "‐", "-", "‑", "-")
 
 // maxOf is how deep relations of relations are followed: "cousin's husband's mother".
 const maxOf = 3

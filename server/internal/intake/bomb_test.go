@@ -120,7 +120,7 @@ func TestReadOneBomb(t *testing.T) {
 	debug.FreeOSMemory()                                          // what it took to make the bomb does not count
 	_ = os.WriteFile("/proc/self/clear_refs", []byte("5"), 0o600) // the peak begins anew; see proc(5)
 	before := peakMemory(t)
-	_, err := ReadFile(content, Options{})
+	_, err := ReadFile(t.Context(), content, Options{})
 	require.NoError(t, err)
 	fmt.Printf("took %d bytes\n", peakMemory(t)-before)
 }

@@ -13,6 +13,9 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
+// maxFields is how many fields an object may have to be read at all: some forty are known.
+const maxFields = 1000
+
 // maxItems is how long a list may be to be read at all. The rules of an event set lower limits.
 const maxItems = 4 * event.MaxPeople
 
@@ -96,18 +99,21 @@ func (d *decoder) object(n *node, path string, fields []field) {
 		d.wrong(n, path, wording.Say("a set of fields such as %s", examples(fields)))
 		return
 	}
+	if len(n.fields) > maxFields {
+		d.fault(d.src.of(n), event.CodeTooMany, path, "%s has %d fields, far more than there are.", lastOf(path), len(n.fields))
+		return
+	}
 	seen := make(map[string]entry, len(n.fields))
 	for _, e := range n.fields {
-		at := d.src.of(&node{offset: e.offset, at: e.at})
 		i := slices.IndexFunc(fields, func(f field) bool { return f.called(e.name) })
 		if i < 0 {
-			d.unknownField(e, at, path, fields, n)
+			d.unknownField(e, path, fields, n)
 			continue
 		}
 		name := fields[i].name
 		if first, double := seen[name]; double {
-			m := d.src.of(&node{offset: first.offset, at: first.at})
-			d.report(at, CodeDuplicateField, join(path, name), "The field %s is given twice, first in line %d: keep one.", name, m.line)
+			m := d.src.at(first)
+			d.report(d.src.at(e), CodeDuplicateField, join(path, name), "The field %s is given twice, first in line %d: keep one.", name, m.line)
 			continue
 		}
 		seen[name] = e
@@ -126,11 +132,12 @@ func examples(fields []field) string {
 
 // unknownField reports a field of n that does not exist, with the one it may be meant to be. When
 // that one is not there, what the rules say about it would only repeat the problem.
-func (d *decoder) unknownField(e entry, at mark, path string, fields []field, n *node) {
+func (d *decoder) unknownField(e entry, path string, fields []field, n *node) {
 	if d.count >= maxListed {
 		d.count++ // counted without looking for a suggestion
 		return
 	}
+	at := d.src.at(e)
 	var known []string
 	for _, f := range fields {
 		known = append(known, f.name)

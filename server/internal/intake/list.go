@@ -11,15 +11,19 @@ import (
 	"golang.org/x/text/transform"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
 
 // readList reads a typed list and checks the event that it comes to.
-func readList(content []byte, base event.Event) Reading {
+func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 	text, problems := decode(content)
-	got := typed.Read(text, base)
+	got := typed.Read(m, text, base)
+	if m.Err() != nil {
+		return Reading{Lines: got.Lines}
+	}
 	at := places(got.Lines)
 	problems = append(problems, got.Problems...)
 	for _, a := range event.Check(got.Event) {

@@ -54,7 +54,7 @@ func TestListReadsBackNames(t *testing.T) {
 			want = append(want, members)
 			fmt.Fprintf(&b, "%s%s\n", bullets[random.IntN(len(bullets))], line.String())
 		}
-		got, err := ReadFile([]byte(b.String()), Options{Format: List})
+		got, err := ReadFile(t.Context(), []byte(b.String()), Options{Format: List})
 		require.NoError(t, err)
 		var have [][]string
 		for _, g := range got.Event.Groupings {
@@ -111,7 +111,7 @@ func TestListSlips(t *testing.T) {
 			continue
 		}
 		content := "Guests:\n" + strings.Join(invented, "\n") + "\n\nPhotos:\n" + string(name) + "\n"
-		got, err := ReadFile([]byte(content), Options{Format: List})
+		got, err := ReadFile(t.Context(), []byte(content), Options{Format: List})
 		require.NoError(t, err)
 		if len(got.Event.People) > len(invented) {
 			assert.True(t, slices.ContainsFunc(got.Problems, func(p Problem) bool { return p.Line > len(invented)+1 }), "%s was added in silence:\n%s", string(name), listing(got.Problems))
@@ -132,7 +132,7 @@ func TestListLimits(t *testing.T) {
 		"control":         "Rosa\x00 + Sven\x1b[31m\nUlla \u202eB\n",
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := ReadFile([]byte(content), Options{Format: List})
+			got, err := ReadFile(t.Context(), []byte(content), Options{Format: List})
 			require.NoError(t, err)
 			accounted(t, content, got)
 			require.NotEmpty(t, got.Problems)
@@ -187,11 +187,11 @@ func FuzzReadList(f *testing.F) {
 		if based {
 			o.Base = base
 		}
-		got, err := ReadFile(content, o)
+		got, err := ReadFile(t.Context(), content, o)
 		require.NoError(t, err)
 		text, _ := decode(content)
 		accounted(t, text, got)
-		again, err := ReadFile(content, o)
+		again, err := ReadFile(t.Context(), content, o)
 		require.NoError(t, err)
 		require.Equal(t, got, again, "the same list is read differently")
 		have := lines([]byte(text))

@@ -33,7 +33,7 @@ func TestMessyLists(t *testing.T) {
 				base, _, err = Read(b, YAML)
 				require.NoError(t, err)
 			}
-			got, err := ReadFile(content, Options{Base: base})
+			got, err := ReadFile(t.Context(), content, Options{Base: base})
 			require.NoError(t, err)
 			accounted(t, string(content), got)
 			translated(t, got.Problems)

@@ -5,6 +5,7 @@ package intake
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -13,7 +14,9 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -91,7 +94,7 @@ type Reading struct {
 
 // Read is ReadFile without the options.
 func Read(content []byte, format Format) (event.Event, []Problem, error) {
-	r, err := ReadFile(content, Options{Format: format})
+	r, err := ReadFile(context.Background(), content, Options{Format: format})
 	return r.Event, r.Problems, err
 }
 
@@ -104,8 +107,14 @@ func Read(content []byte, format Format) (event.Event, []Problem, error) {
 // among them, so an event without a Problem of severity Error can be planned. With such a Problem
 // the event holds what could be read. Nothing in the file is passed over in silence.
 //
-// The error is ErrTooLarge or ErrFormat; then nothing was read.
-func ReadFile(content []byte, o Options) (Reading, error) {
+// A file that takes too long is refused as a whole, with a Problem that says which line takes the longest.
+//
+// The error is ErrTooLarge or ErrFormat, or why ctx was done; then nothing was read.
+func ReadFile(ctx context.Context, content []byte, o Options) (Reading, error) {
+	return readWithin(effort.New(ctx, effort.Most), content, o)
+}
+
+func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 	if len(content) > MaxContent {
 		return Reading{}, ErrTooLarge
 	}
@@ -113,16 +122,37 @@ func ReadFile(content []byte, o Options) (Reading, error) {
 	if format == Auto {
 		format = guess(content)
 	}
+	var r Reading
 	switch format {
 	case YAML, JSON:
-		return readTree(content, format), nil
+		r = readTree(content, format)
 	case List:
-		return readList(content, o.Base), nil
+		r = readList(m, content, o.Base)
 	case CSV, XLSX:
-		return readTables(content, format, o)
+		r = readTables(m, content, format, o)
 	default:
 		return Reading{}, ErrFormat
 	}
+	switch err := m.Err(); {
+	case errors.Is(err, effort.ErrTooMuch):
+		return tooMuch(m, r.Lines, o.Base), nil
+	case err != nil:
+		return Reading{}, err
+	}
+	return r, nil
+}
+
+// tooMuch is what a file comes to that takes too long: nothing of it is used.
+func tooMuch(m *effort.Meter, lines []Line, base event.Event) Reading {
+	line := max(1, m.Worst())
+	p := Problem{Line: line, Advice: event.Tell(event.Error, typed.CodeTooLong, "", nil, wording.Say(
+		"Reading this takes too long, and line %d takes the longest: break it up, write names as they are in the list of guests, and hand in fewer names at once.", line))}
+	for i := range lines {
+		if lines[i].Use != Ruler {
+			lines[i] = Line{Number: lines[i].Number, Use: Reported}
+		}
+	}
+	return Reading{Event: base, Problems: []Problem{p}, Lines: lines}
 }
 
 // readTree reads YAML or JSON.

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/table"
 )
 
@@ -27,20 +28,20 @@ const (
 func TableFields() []string { return table.Fields() }
 
 // readTables reads a spreadsheet and checks the event that it comes to.
-func readTables(content []byte, format Format, o Options) (Reading, error) {
+func readTables(m *effort.Meter, content []byte, format Format, o Options) Reading {
 	var grids []table.Grid
 	var problems []Problem
 	if format == XLSX {
 		sheets, err := table.ReadXLSX(content)
 		if err != nil {
-			return refusedTable(err), nil
+			return refusedTable(err)
 		}
 		grids = sheets
 	} else {
 		text, decoding := decode(content)
 		grid, quoting, err := table.ReadCSV(text)
 		if err != nil {
-			return refusedTable(err), nil
+			return refusedTable(err)
 		}
 		grids, problems = table.Parts(grid), append(decoding, quoting...)
 	}
@@ -49,8 +50,11 @@ func readTables(content []byte, format Format, o Options) (Reading, error) {
 	}
 	day := readDay(&grids, o.Base)
 	problems = append(problems, day.problems...)
-	got := table.Read(grids, table.Options{Base: day.base, Kind: o.Table, Columns: o.Columns})
+	got := table.Read(m, grids, table.Options{Base: day.base, Kind: o.Table, Columns: o.Columns})
 	got.Lines = append(day.lines, got.Lines...)
+	if m.Err() != nil {
+		return Reading{}
+	}
 	problems = append(problems, got.Problems...)
 	at := places(got.Lines)
 	for _, a := range event.Check(got.Event) {
@@ -65,7 +69,7 @@ func readTables(content []byte, format Format, o Options) (Reading, error) {
 			return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 		})
 	}
-	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}, nil
+	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}
 }
 
 // refusedTable is what a table comes to that is not read.

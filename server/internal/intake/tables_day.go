@@ -107,6 +107,7 @@ type dayReading struct {
 	problems []Problem
 	lines    []Line
 	decoder  *decoder
+	nodes    int // that may still be made for paths
 }
 
 // follows says that an advice only follows from a field that could not be read.
@@ -117,12 +118,15 @@ var (
 	pathStep    = regexp.MustCompile(`[A-Za-z]+|\[\d+\]`)
 )
 
-// maxIndex bounds the places in lists that a path may name.
-const maxIndex = 5000
+// maxNodes is how many fields and entries the paths of a file may make, the empty ones before an entry
+// included.
+const maxNodes = 50_000
+
+const noSuchField wording.Key = "Sheet %s: there is no field %s: write it as an event file does, for example pace.settleSeconds."
 
 // readDay takes the tables of the day out of grids and puts what they say over base.
 func readDay(grids *[]table.Grid, base event.Event) dayReading {
-	r := dayReading{base: base, decoder: &decoder{src: &source{}}}
+	r := dayReading{base: base, decoder: &decoder{src: &source{}}, nodes: maxNodes}
 	root := &node{kind: object, offset: -1}
 	*grids = slices.DeleteFunc(*grids, func(g table.Grid) bool {
 		if len(g.Rows) == 0 {
@@ -189,16 +193,12 @@ func (r *dayReading) readEvent(g *table.Grid, root *node) {
 			r.line(g, y, place.Ruler)
 			continue
 		}
-		at := mark{g.Lines[y], 2}
-		if !pathPattern.MatchString(row[0]) {
+		if !pathPattern.MatchString(row[0]) || row[1] != "" && !r.set(root, row[0], row[1], mark{g.Lines[y], 2}) {
 			r.line(g, y, place.Reported)
-			r.decoder.report(mark{g.Lines[y], 1}, CodeUnknownField, "", "Sheet %s: there is no field %s: write it as an event file does, for example pace.settleSeconds.", wording.Curly(g.Name), show(row[0]))
+			r.decoder.report(mark{g.Lines[y], 1}, CodeUnknownField, "", noSuchField, wording.Curly(g.Name), show(row[0]))
 			continue
 		}
 		r.line(g, y, place.Used)
-		if row[1] != "" {
-			root.set(row[0], row[1], at)
-		}
 	}
 }
 
@@ -212,8 +212,9 @@ func (r *dayReading) readList(g *table.Grid, root *node, field string) {
 		r.line(g, y, place.Used, field+"["+strconv.Itoa(len(items.items))+"]")
 		item := &node{kind: object, offset: -1, at: mark{g.Lines[y], 1}}
 		for x, cell := range row {
-			if x < len(g.Rows[0]) && g.Rows[0][x] != "" && cell != "" {
-				item.set(g.Rows[0][x], cell, mark{g.Lines[y], x + 1})
+			at := mark{g.Lines[y], x + 1}
+			if x < len(g.Rows[0]) && g.Rows[0][x] != "" && cell != "" && !r.set(item, g.Rows[0][x], cell, at) {
+				r.decoder.report(at, CodeUnknownField, "", noSuchField, wording.Curly(g.Name), show(g.Rows[0][x]))
 			}
 		}
 		items.items = append(items.items, item)
@@ -225,16 +226,18 @@ func (r *dayReading) line(g *table.Grid, y int, use place.Use, fields ...string)
 	r.lines = append(r.lines, Line{Number: g.Lines[y], Use: use, Fields: fields})
 }
 
-// set puts a value at a path below an object and makes what is missing on the way.
-func (n *node) set(path, value string, at mark) {
+// set puts a value at a path below an object and makes what is missing on the way. It returns false when
+// that is too much.
+func (r *dayReading) set(n *node, path, value string, at mark) bool {
 	path, several := strings.CutSuffix(path, listMark)
-	steps := pathStep.FindAllString(path, -1)
-	for _, step := range steps {
-		n = n.child(step, at)
+	for _, step := range pathStep.FindAllString(path, -1) {
+		if n = r.child(n, step, at); n == nil {
+			return false
+		}
 	}
 	if !several {
 		n.kind, n.value = plain, value
-		return
+		return true
 	}
 	n.kind = list
 	for part := range strings.SplitSeq(value, ";") {
@@ -242,10 +245,11 @@ func (n *node) set(path, value string, at mark) {
 			n.items = append(n.items, &node{kind: plain, value: part, offset: -1, at: at})
 		}
 	}
+	return true
 }
 
-// child returns the field or entry of a step and makes it when it is not there.
-func (n *node) child(step string, at mark) *node {
+// child returns the field or entry of a step and makes it when it is not there, nil when that is too much.
+func (r *dayReading) child(n *node, step string, at mark) *node {
 	if step[0] != '[' {
 		n.kind = object
 		for i := range n.fields {
@@ -253,17 +257,21 @@ func (n *node) child(step string, at mark) *node {
 				return n.fields[i].value
 			}
 		}
+		if r.nodes--; r.nodes < 0 {
+			return nil
+		}
 		made := &node{offset: -1, at: at}
 		n.fields = append(n.fields, entry{name: step, offset: -1, at: at, value: made})
 		return made
 	}
 	n.kind = list
-	i, _ := strconv.Atoi(step[1 : len(step)-1])
-	for i < maxIndex && len(n.items) <= i {
-		n.items = append(n.items, &node{offset: -1, at: at})
+	i, err := strconv.Atoi(step[1 : len(step)-1])
+	if err != nil || i-len(n.items) >= r.nodes {
+		return nil
 	}
-	if i >= maxIndex {
-		return &node{offset: -1, at: at}
+	for len(n.items) <= i {
+		r.nodes--
+		n.items = append(n.items, &node{offset: -1, at: at})
 	}
 	return n.items[i]
 }

@@ -66,7 +66,7 @@ func TestReadHostileTables(t *testing.T) {
 		"a formula":         {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row><row r="2"><c r="A2"><f>HYPERLINK("http://x.example")</f></c></row>`, ""), XLSX, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := ReadFile([]byte(c.content), Options{Format: c.format})
+			got, err := ReadFile(t.Context(), []byte(c.content), Options{Format: c.format})
 			require.NoError(t, err)
 			var codes []string
 			for _, p := range got.Problems {
@@ -118,7 +118,7 @@ func TestCSVRunsNothing(t *testing.T) {
 		content, err := WriteCSV(e, PeopleTable)
 		require.NoError(t, err)
 		assert.NotRegexp(t, `[,"] ?[=+\-@|%＝＋－＠]`, string(content), start)
-		got, err := ReadFile(content, Options{Format: CSV})
+		got, err := ReadFile(t.Context(), content, Options{Format: CSV})
 		require.NoError(t, err)
 		assert.Equal(t, strings.TrimSpace(start+"x"), strings.TrimSpace(got.Event.People[0].PrivateNote), start)
 	}
@@ -127,7 +127,7 @@ func TestCSVRunsNothing(t *testing.T) {
 // A photograph may have nothing but the circle of which everybody is taken alone.
 func TestOnlyEachOf(t *testing.T) {
 	base := event.Event{People: []event.Person{{ID: "a", Name: "Ann"}}, Circles: []event.Circle{{ID: "k", Title: "K", Members: []string{"a"}}}}
-	got, err := ReadFile([]byte("Photograph,People,Each of\n,,K\n"), Options{Format: CSV, Base: base})
+	got, err := ReadFile(t.Context(), []byte("Photograph,People,Each of\n,,K\n"), Options{Format: CSV, Base: base})
 	require.NoError(t, err)
 	require.Len(t, got.Event.Groupings, 1)
 	assert.Equal(t, event.Grouping{ID: "k", EachOf: "k"}, got.Event.Groupings[0])
@@ -144,7 +144,7 @@ func FuzzReadCSV(f *testing.F) {
 	f.Add([]byte("sep=;\nName;Who\n\"a\"\"b\";'=c"))
 	f.Add([]byte(",A,B\nRosa,x,\nBo,,x\nTotal,1,1"))
 	f.Fuzz(func(t *testing.T, content []byte) {
-		got, err := ReadFile(content, Options{Format: CSV})
+		got, err := ReadFile(t.Context(), content, Options{Format: CSV})
 		require.NoError(t, err)
 		text, _ := decode(content)
 		accountedRows(t, text, got)
@@ -170,7 +170,7 @@ func FuzzReadXLSX(f *testing.F) {
 	require.NoError(f, err)
 	f.Add(book)
 	f.Fuzz(func(t *testing.T, content []byte) {
-		_, err := ReadFile(content, Options{Format: XLSX})
+		_, err := ReadFile(t.Context(), content, Options{Format: XLSX})
 		require.NoError(t, err)
 	})
 }

@@ -28,13 +28,13 @@ func wholeRoundTrip(t *testing.T, e event.Event) {
 	t.Helper()
 	book, err := WriteXLSX(e)
 	require.NoError(t, err)
-	got, err := ReadFile(book, Options{})
+	got, err := ReadFile(t.Context(), book, Options{})
 	require.NoError(t, err)
 	require.Equal(t, e, got.Event, "workbook:\n%s", listing(got.Problems))
 	file, err := WriteCSV(e, WholeTable)
 	require.NoError(t, err)
 	standardCSV(t, file)
-	got, err = ReadFile(file, Options{})
+	got, err = ReadFile(t.Context(), file, Options{})
 	require.NoError(t, err)
 	require.Equal(t, e, got.Event, "one file:\n%s\n%s", file, listing(got.Problems))
 	// As a spreadsheet with semicolons writes it back.
@@ -44,7 +44,7 @@ func wholeRoundTrip(t *testing.T, e event.Event) {
 		w := csv.NewWriter(&b)
 		w.Comma = ';'
 		require.NoError(t, w.WriteAll(rows))
-		got, err = ReadFile(b.Bytes(), Options{})
+		got, err = ReadFile(t.Context(), b.Bytes(), Options{})
 		require.NoError(t, err)
 		require.Equal(t, e, got.Event, "with semicolons:\n%s", listing(got.Problems))
 	}
@@ -63,13 +63,13 @@ func roundTrip(t *testing.T, e event.Event) {
 	want := tableParts(e)
 	book, err := WriteXLSX(e)
 	require.NoError(t, err)
-	got, err := ReadFile(book, Options{})
+	got, err := ReadFile(t.Context(), book, Options{})
 	require.NoError(t, err)
 	require.Equal(t, want, tableParts(got.Event), "workbook:\n%s", listing(got.Problems))
 
 	people, err := WriteCSV(e, PeopleTable)
 	require.NoError(t, err)
-	got, err = ReadFile(people, Options{Format: CSV})
+	got, err = ReadFile(t.Context(), people, Options{Format: CSV})
 	require.NoError(t, err)
 	require.Equal(t, want.People, got.Event.People, "people:\n%s", listing(got.Problems))
 
@@ -77,13 +77,13 @@ func roundTrip(t *testing.T, e event.Event) {
 	require.NoError(t, err)
 	base := e
 	base.Groupings = nil
-	got, err = ReadFile(groupings, Options{Format: CSV, Base: base})
+	got, err = ReadFile(t.Context(), groupings, Options{Format: CSV, Base: base})
 	require.NoError(t, err)
 	require.Equal(t, want, tableParts(got.Event), "photographs:\n%s", listing(got.Problems))
 
 	matrix, err := WriteCSV(e, MatrixTable)
 	require.NoError(t, err)
-	got, err = ReadFile(matrix, Options{Format: CSV, Table: MatrixTable})
+	got, err = ReadFile(t.Context(), matrix, Options{Format: CSV, Table: MatrixTable})
 	require.NoError(t, err)
 	require.Equal(t, marked(e), marked(got.Event), "matrix:\n%s", listing(got.Problems))
 
@@ -246,7 +246,7 @@ func TestMessyTables(t *testing.T) {
 		t.Run(filepath.Base(name), func(t *testing.T) {
 			content, err := os.ReadFile(name)
 			require.NoError(t, err)
-			got, err := ReadFile(content, Options{})
+			got, err := ReadFile(t.Context(), content, Options{})
 			require.NoError(t, err)
 			translated(t, got.Problems)
 			text, _ := decode(content)
@@ -311,7 +311,7 @@ func TestReadWorkbookWithMergedCells(t *testing.T) {
 	}
 	var b bytes.Buffer
 	require.NoError(t, f.Write(&b))
-	got, err := ReadFile(b.Bytes(), Options{})
+	got, err := ReadFile(t.Context(), b.Bytes(), Options{})
 	require.NoError(t, err)
 	for _, p := range got.Problems {
 		assert.NotEqual(t, event.Error, p.Severity, p.Text)
@@ -332,11 +332,11 @@ func TestReadWorkbookWithMergedCells(t *testing.T) {
 
 func TestReadTableWithMapping(t *testing.T) {
 	content := "Col1;Col2;Col3\nRosa;Oma;84\nSven;Onkel;50\n"
-	got, err := ReadFile([]byte(content), Options{Format: CSV, Table: PeopleTable, Columns: map[string]string{"name": "Col1", "relation": "B", "ageBand": "Col3"}})
+	got, err := ReadFile(t.Context(), []byte(content), Options{Format: CSV, Table: PeopleTable, Columns: map[string]string{"name": "Col1", "relation": "B", "ageBand": "Col3"}})
 	require.NoError(t, err)
 	require.Len(t, got.Event.People, 2)
 	assert.Equal(t, event.Person{ID: "rosa", Name: "Rosa", Relation: "Oma", AgeBand: event.Elder}, got.Event.People[0])
-	got, err = ReadFile([]byte(content), Options{Format: CSV, Columns: map[string]string{"name": "Gast"}})
+	got, err = ReadFile(t.Context(), []byte(content), Options{Format: CSV, Columns: map[string]string{"name": "Gast"}})
 	require.NoError(t, err)
 	assert.Contains(t, listing(got.Problems), `There is no column "Gast" for name`)
 }
@@ -362,7 +362,7 @@ func TestReadCSVVariants(t *testing.T) {
 		"blank rows":   "\r\n\r\n" + strings.ReplaceAll(comma, "tia\r\n", "tia\r\n,\r\n,\r\n"),
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := ReadFile([]byte(content), Options{})
+			got, err := ReadFile(t.Context(), []byte(content), Options{})
 			require.NoError(t, err)
 			assert.Equal(t, want, got.Event.People, listing(got.Problems))
 		})

@@ -67,8 +67,9 @@ func (n *node) step(step string) *node {
 		}
 		return nil
 	}
+	other := snake(step)
 	for _, f := range n.fields {
-		if f.name == step || f.name == snake(step) {
+		if f.name == step || f.name == other {
 			return f.value
 		}
 	}

@@ -9,8 +9,12 @@ import (
 	"go.yaml.in/yaml/v4/plugin/loaderlimits"
 )
 
-// maxAliased is how many values the aliases of a file may stand for, all together.
-const maxAliased = 100_000
+// maxAliased is how many values the aliases of a file may stand for, all together; every aliasedText bytes of
+// a text count as one more.
+const (
+	maxAliased  = 100_000
+	aliasedText = 40
+)
 
 // yamlReader turns the nodes of the YAML library into a tree.
 type yamlReader struct {
@@ -108,7 +112,7 @@ func (r *yamlReader) value(n *yaml.Node, depth int) (*node, *Problem) {
 		return r.value(n.Alias, depth+1)
 	}
 	if r.inside > 0 {
-		if r.aliased++; r.aliased > maxAliased {
+		if r.aliased += 1 + len(n.Value)/aliasedText; r.aliased > maxAliased {
 			return nil, r.src.problem(r.src.of(out), CodeTooDeep, "", "The aliases of the file stand for more than %d values: write them out.", maxAliased)
 		}
 	}

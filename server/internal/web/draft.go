@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -46,11 +47,11 @@ func (r *reading) ready() bool {
 
 // readDraft reads a draft from a form: the list, changed by what was mended beside its lines, and the
 // fields. An uploaded file takes the place of the list.
-func readDraft(p posted) (draft, []wording.Message, error) {
+func readDraft(ctx context.Context, p posted) (draft, []wording.Message, error) {
 	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day")}
 	var notices []wording.Message
 	if p.file != nil {
-		text, notice, taken, err := textOf(p.file)
+		text, notice, taken, err := textOf(ctx, p.file)
 		if err != nil {
 			return draft{}, nil, err
 		}
@@ -70,9 +71,9 @@ func readDraft(p posted) (draft, []wording.Message, error) {
 }
 
 // read reads the list and puts the fields of the day over what it says.
-func (d draft) read() (reading, error) {
+func (d draft) read(ctx context.Context) (reading, error) {
 	r := reading{draft: d}
-	got, err := intake.ReadFile([]byte(d.text), intake.Options{})
+	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{})
 	if err != nil {
 		return reading{}, err
 	}

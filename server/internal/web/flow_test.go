@@ -202,9 +202,9 @@ func TestMessyListsAreShown(t *testing.T) {
 		require.NoError(t, err)
 		p := v.press(v.get("/"), "read", map[string]string{"file": string(raw)})
 		require.Equal(t, http.StatusOK, p.Code, name)
-		text, _, _, err := textOf(raw)
+		text, _, _, err := textOf(t.Context(), raw)
 		require.NoError(t, err)
-		got, err := intake.ReadFile([]byte(text), intake.Options{})
+		got, err := intake.ReadFile(t.Context(), []byte(text), intake.Options{})
 		require.NoError(t, err)
 		for _, l := range got.Lines {
 			if l.Use == place.Asked || l.Use == place.Reported {

@@ -49,7 +49,7 @@ func FuzzForms(f *testing.F) {
 		}
 		// The hand of a plan that fits, with a sheet that need not.
 		e := reading{}
-		if r, err := (draft{text: text}).read(); err == nil {
+		if r, err := (draft{text: text}).read(t.Context()); err == nil {
 			e = r
 		}
 		sane["hand"] = `{"Of":"` + photographsOf(e.event) + `","Locked":["g-all"],"Dropped":["` + "g-ann" + `"]}`

@@ -35,14 +35,14 @@ func (r *request) drawStart(title wording.Key, text string) (*response, error) {
 
 // list answers the form of the first page and of the list itself.
 func (s *Server) list(r *request) (*response, error) {
-	d, notices, err := readDraft(r.form)
+	d, notices, err := readDraft(r.Context(), r.form)
 	if err != nil {
 		return nil, err
 	}
 	act, at, _ := strings.Cut(r.form.get("act"), ":")
 	index, _ := strconv.Atoi(at)
 	d.change(act, index)
-	read, err := d.read()
+	read, err := d.read(r.Context())
 	if err != nil {
 		return nil, err
 	}

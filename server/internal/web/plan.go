@@ -13,7 +13,7 @@ import (
 
 // plan answers the form of the list and the buttons of the plan.
 func (s *Server) plan(r *request) (*response, error) {
-	d, notices, err := readDraft(r.form)
+	d, notices, err := readDraft(r.Context(), r.form)
 	if err != nil {
 		return nil, err
 	}
@@ -21,7 +21,7 @@ func (s *Server) plan(r *request) (*response, error) {
 	if emphasis, ok := strings.CutPrefix(act, "use:"); ok && slices.Contains(emphasisNames, emphasis) {
 		d.day.Emphasis = emphasis
 	}
-	read, err := d.read()
+	read, err := d.read(r.Context())
 	if err != nil {
 		return nil, err
 	}

@@ -67,11 +67,11 @@ var papers = map[string]sheet.Paper{"a4": sheet.A4, "letter": sheet.Letter}
 
 // planned reads the plan that a form carries.
 func planned(r *request) (event.Event, event.CallSheet, error) {
-	d, _, err := readDraft(r.form)
+	d, _, err := readDraft(r.Context(), r.form)
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
-	read, err := d.read()
+	read, err := d.read(r.Context())
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}

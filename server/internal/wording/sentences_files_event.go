@@ -82,6 +82,22 @@ var fileEventTexts = map[Key]row{
 		ar: "الملف",
 		zh: "文件",
 	},
+	"%s has %d fields, far more than there are.": {
+		pt: "%s tem %d campos, muito mais do que existem.",
+		es: "%s tiene %d campos, muchos más de los que existen.",
+		fr: "%s a %d champs, bien plus qu'il n'en existe.",
+		de: "%s hat %d Felder, weit mehr, als es gibt.",
+		ar: "في %s عدد حقول %d، وهو أكثر بكثير مما يوجد.",
+		zh: "%s 有 %d 个字段，远多于存在的字段。",
+	},
+	"Reading this takes too long, and line %d takes the longest: break it up, write names as they are in the list of guests, and hand in fewer names at once.": {
+		pt: "Ler isto demora demasiado, e a linha %d é a que mais demora: divida-a, escreva os nomes como estão na lista de convidados e entregue menos nomes de cada vez.",
+		es: "Leer esto lleva demasiado tiempo, y la línea %d es la que más lleva: divídala, escriba los nombres como están en la lista de invitados y entregue menos nombres de una vez.",
+		fr: "La lecture prend trop de temps, surtout celle de la ligne %d\u00a0: coupez-la, écrivez les noms comme dans la liste des invités et remettez moins de noms à la fois.",
+		de: "Das zu lesen dauert zu lange, am längsten Zeile %d: teilen Sie sie auf, schreiben Sie Namen wie in der Gästeliste und geben Sie weniger Namen auf einmal ab.",
+		ar: "تستغرق القراءة وقتًا طويلًا، والسطر %d هو الأطول: يُقسَّم، وتُكتب الأسماء كما هي في قائمة الضيوف، وتُسلَّم أسماء أقل في كل مرة.",
+		zh: "读取耗时过长，第 %d 行最久：请把它拆开，按宾客名单书写姓名，并一次少交一些姓名。",
+	},
 	"The list %s has %d entries, far more than an event can have.": {
 		pt: "A lista %s tem %d entradas, muito mais do que um evento pode ter.",
 		es: "La lista %s tiene %d entradas, muchas más de las que puede tener un evento.",

@@ -6,6 +6,7 @@ package names
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -24,11 +25,17 @@ var letters = strings.NewReplacer(
 // Cyrillic letters, without the vowel signs of Arabic and Hebrew, without apostrophes and dots, with
 // one space between words.
 func Plain(s string) string {
+	s = event.Fold(s)
+	ascii := event.IsASCII(s)
+	if !ascii {
+		s = norm.NFD.String(letters.Replace(s))
+	}
 	var b strings.Builder
+	b.Grow(len(s))
 	var base rune
-	for _, r := range norm.NFD.String(letters.Replace(event.Fold(s))) {
+	for _, r := range s {
 		switch {
-		case unicode.Is(unicode.Mn, r):
+		case r >= utf8.RuneSelf && unicode.Is(unicode.Mn, r):
 			if !unicode.In(base, unicode.Latin, unicode.Greek, unicode.Cyrillic, unicode.Arabic, unicode.Hebrew) {
 				b.WriteRune(r) // the signs of other scripts are letters of their own
 			}
@@ -42,7 +49,11 @@ func Plain(s string) string {
 		}
 		base = r
 	}
-	return norm.NFC.String(letters.Replace(strings.Join(strings.Fields(b.String()), " ")))
+	plain := strings.Join(strings.Fields(b.String()), " ")
+	if ascii {
+		return plain
+	}
+	return norm.NFC.String(letters.Replace(plain))
 }
 
 // titles stand before a name and are no part of it. They are left out only before another word.

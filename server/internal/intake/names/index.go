@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 )
 
 // How says how well words fit a name.
@@ -37,19 +38,65 @@ func (m Match) One() (int, bool) {
 
 // Index finds people by name. The zero value holds nobody.
 type Index struct {
+	Effort *effort.Meter // of whoever looks; may be nil
+
 	exact map[string][]int
 	whole map[string][]int // by the words, sorted
 	dense map[string][]int // by the words, run together
 	word  map[string][]int // entries, by a word of theirs
 	names []entry
+	asked map[string]*query // by the text that was looked up
+	close map[string][]int  // people whose names are near, by the words that were looked up since the last Add
+	most  int               // the highest person
 }
 
 // entry is one name or nickname.
 type entry struct {
 	person int
-	words  []string
-	dense  string
-	marks  uint64 // of the letters, to pass over names that cannot be near
+	words  []term
+	dense  term // the words, run together
+}
+
+// term is a word with what its comparison needs.
+type term struct {
+	text    string
+	letters []rune
+	slips   int    // that it may have
+	marks   uint64 // of the letters, to pass over what cannot be near
+}
+
+func newTerm(word string) term {
+	letters := []rune(word)
+	t := term{text: word, letters: letters}
+	switch n := len(letters); {
+	case n < 4: // a slip makes another name
+	case n < 8:
+		t.slips = 1
+	default:
+		t.slips = 2
+	}
+	for _, r := range letters {
+		t.marks |= 1 << (uint32(r) % 64)
+	}
+	return t
+}
+
+func terms(words []string) []term {
+	out := make([]term, len(words))
+	for i, w := range words {
+		out[i] = newTerm(w)
+	}
+	return out
+}
+
+// near reports whether few enough letters are wrong between two words, most at most. Several letters may
+// share a mark; each slip adds one letter at most, so words of which more marks differ are not near.
+func (t *term) near(u *term, most int) bool {
+	limit := min(t.slips, u.slips, most)
+	if limit == 0 || t.text == u.text {
+		return t.text == u.text
+	}
+	return bits.OnesCount64(t.marks&^u.marks) <= limit && event.Distance(t.letters, u.letters, limit) <= limit
 }
 
 // Add makes a person known by a name or nickname. A person may be added under several.
@@ -63,32 +110,23 @@ func (x *Index) Add(person int, name string) {
 		return
 	}
 	dense := strings.Join(words, "")
-	e := entry{person, words, dense, marks(dense)}
+	x.close = nil
 	at := len(x.names)
-	x.names = append(x.names, e)
+	x.names = append(x.names, entry{person, terms(words), newTerm(dense)})
+	x.most = max(x.most, person)
 	add := func(m map[string][]int, key string) {
-		if !slices.Contains(m[key], person) {
+		if n := len(m[key]); n == 0 || m[key][n-1] != person {
 			m[key] = append(m[key], person)
 		}
 	}
 	add(x.exact, event.Fold(strings.Join(strings.Fields(name), " ")))
 	add(x.whole, sorted(words))
-	add(x.dense, e.dense)
+	add(x.dense, dense)
 	for _, w := range words {
-		if !slices.Contains(x.word[w], at) {
+		if n := len(x.word[w]); n == 0 || x.word[w][n-1] != at {
 			x.word[w] = append(x.word[w], at)
 		}
 	}
-}
-
-// marks is a set of the letters of a word, several of which may share a mark. Each slip adds one letter
-// at most, so words of which more marks differ than slips are allowed are not near each other.
-func marks(word string) uint64 {
-	var set uint64
-	for _, r := range word {
-		set |= 1 << (uint32(r) % 64)
-	}
-	return set
 }
 
 func sorted(words []string) string {
@@ -103,60 +141,99 @@ func (x *Index) Find(text string, keep func(person int) bool) Match {
 
 // FindAt is Find for matches of at least a kind; worse ones are not looked for.
 func (x *Index) FindAt(text string, least How, keep func(person int) bool) Match {
-	if keep == nil {
-		keep = func(int) bool { return true }
-	}
-	only := func(people []int) []int {
-		var out []int
-		for _, p := range people {
-			if keep(p) && !slices.Contains(out, p) {
-				out = append(out, p)
-			}
-		}
-		return out
-	}
-	if p := only(x.exact[event.Fold(strings.Join(strings.Fields(text), " "))]); len(p) > 0 {
-		return Match{Exact, p}
-	}
-	words := Words(text)
-	if len(words) == 0 {
+	if !x.Effort.Spend(lookUp) {
 		return Match{}
 	}
-	dense := strings.Join(words, "")
-	if p := only(append(slices.Clone(x.whole[sorted(words)]), x.dense[dense]...)); len(p) > 0 {
+	only := func(people []int) []int { return x.only(people, keep) }
+	q := x.query(text)
+	if p := only(x.exact[q.exact]); len(p) > 0 {
+		return Match{Exact, p}
+	}
+	if len(q.words) == 0 {
+		return Match{}
+	}
+	if p := only(append(slices.Clone(x.whole[q.sorted]), x.dense[q.dense]...)); len(p) > 0 {
 		return Match{Same, p}
 	}
 	if least > Part {
 		return Match{}
 	}
-	if p := only(x.parts(words, dense)); len(p) > 0 {
+	if p := only(x.parts(q.words, q.dense)); len(p) > 0 {
 		return Match{Part, p}
 	}
 	if least > Near {
 		return Match{}
 	}
-	if p := only(x.near(words, dense)); len(p) > 0 {
+	if p := only(x.near(q.words, q.dense)); len(p) > 0 {
 		return Match{Near, p}
 	}
 	return Match{}
 }
 
+// query is a text as it is looked up. The same words are looked up many times.
+type query struct {
+	exact         string
+	words         []string
+	sorted, dense string
+}
+
+// maxAsked bounds the memory of what was looked up.
+const maxAsked = 20_000
+
+func (x *Index) query(text string) *query {
+	if q := x.asked[text]; q != nil {
+		return q
+	}
+	x.Effort.Spend(perCharacter * len(text))
+	words := Words(text)
+	q := &query{event.Fold(strings.Join(strings.Fields(text), " ")), words, sorted(words), strings.Join(words, "")}
+	if x.asked == nil || len(x.asked) >= maxAsked {
+		x.asked = make(map[string]*query)
+	}
+	x.asked[text] = q
+	return q
+}
+
+// The effort of looking up what nobody is called by, and of a character of it at the first time.
+const (
+	lookUp       = 30
+	perCharacter = 40
+)
+
+// only returns those of people whom keep does not refuse, each once.
+func (x *Index) only(people []int, keep func(person int) bool) []int {
+	if len(people) == 0 || !x.Effort.Spend(3*len(people)) {
+		return nil
+	}
+	seen := make([]bool, x.most+1)
+	var out []int
+	for _, p := range people {
+		if !seen[p] && (keep == nil || keep(p)) {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // parts finds the names that hold all words; a single letter stands for a word that begins with it.
 func (x *Index) parts(words []string, dense string) []int {
 	var out []int
-	for _, e := range x.candidates(words) {
-		if pair(words, e.words, func(a, b string) int {
-			if a == b || utf8.RuneCountInString(a) == 1 && len(words) > 1 && strings.HasPrefix(b, a) {
-				return 0
-			}
-			return 1
-		}, 0) {
+	for _, at := range x.candidates(words) {
+		if !x.Effort.Spend(10) {
+			return nil
+		}
+		e := &x.names[at]
+		if pair(len(words), len(e.words), func(i, j int) bool {
+			a, b := words[i], e.words[j].text
+			return a == b || utf8.RuneCountInString(a) == 1 && len(words) > 1 && strings.HasPrefix(b, a)
+		}) {
 			out = append(out, e.person)
 		}
 	}
-	if unspaced(dense) && utf8.RuneCountInString(dense) >= 2 {
+	if unspaced(dense) && utf8.RuneCountInString(dense) >= 2 && x.Effort.Spend(2*len(x.names)) {
 		for _, e := range x.names {
-			if unspaced(e.dense) && strings.Contains(e.dense, dense) {
+			if unspaced(e.dense.text) && strings.Contains(e.dense.text, dense) {
 				out = append(out, e.person)
 			}
 		}
@@ -165,7 +242,10 @@ func (x *Index) parts(words []string, dense string) []int {
 }
 
 // candidates are the names that share the word that the fewest names have.
-func (x *Index) candidates(words []string) []entry {
+func (x *Index) candidates(words []string) []int {
+	if len(words) > maxWords {
+		return nil // pair would refuse them one by one
+	}
 	var fewest []int
 	found := false
 	for _, w := range words {
@@ -176,82 +256,71 @@ func (x *Index) candidates(words []string) []entry {
 			fewest, found = at, true
 		}
 	}
-	out := make([]entry, len(fewest))
-	for k, at := range fewest {
-		out[k] = x.names[at]
-	}
-	return out
+	return fewest
 }
 
-// slips is how many letters may be wrong in a word: none in a short one, where a slip makes another
-// name.
-func slips(word string) int {
-	switch n := utf8.RuneCountInString(word); {
-	case n < 4:
-		return 0
-	case n < 8:
-		return 1
-	default:
-		return 2
-	}
-}
-
-// maxWords bounds the pairing of words.
-const maxWords = 8
+// maxWords bounds the pairing of words, and pairing is the effort of comparing two.
+const (
+	maxWords = 8
+	pairing  = 40
+)
 
 // near finds the names in which every word stands with few slips, and those that differ in spacing too.
 func (x *Index) near(words []string, dense string) []int {
-	if len(words) > maxWords || unspaced(dense) {
+	key := strings.Join(words, " ")
+	if people, known := x.close[key]; known {
+		return people
+	}
+	if len(words) > maxWords || unspaced(dense) || !x.Effort.Spend(len(x.names)) {
 		return nil
 	}
-	set, allowed := marks(dense), 0
-	for _, w := range words {
-		allowed += slips(w)
+	mine, whole, allowed := terms(words), newTerm(dense), 0
+	for _, w := range mine {
+		allowed += w.slips
 	}
 	var out []int
-	for _, e := range x.names {
-		if bits.OnesCount64(set&^e.marks) > allowed {
+	for i := range x.names {
+		e := &x.names[i]
+		if bits.OnesCount64(whole.marks&^e.dense.marks) > allowed {
 			continue
 		}
-		if pair(words, e.words, func(a, b string) int {
-			return event.Distance(a, b, min(slips(a), slips(b)))
-		}, -1) || event.Distance(dense, e.dense, min(slips(dense), slips(e.dense), 1)) <= min(slips(dense), slips(e.dense), 1) {
+		if !x.Effort.Spend(len(words) * len(e.words) * pairing) {
+			return nil
+		}
+		if pair(len(words), len(e.words), func(i, j int) bool { return mine[i].near(&e.words[j], 2) }) || whole.near(&e.dense, 1) {
 			out = append(out, e.person)
 		}
 	}
+	if x.close == nil {
+		x.close = make(map[string][]int)
+	}
+	x.close[key] = out
 	return out
 }
 
-// pair reports whether every word can be given a word of the name of its own: a matching found by
-// augmenting paths. Below 0, most stands for the slips that the words may have.
-func pair(words, name []string, distance func(a, b string) int, most int) bool {
-	if len(words) > len(name) || len(words) > maxWords || len(name) > 4*maxWords {
+// pair reports whether each of n words can be given a word of its own of the m of a name: a matching found
+// by augmenting paths.
+func pair(n, m int, fits func(word, of int) bool) bool {
+	if n > m || n > maxWords || m > 4*maxWords {
 		return false
 	}
-	owner := make([]int, len(name)) // which word has taken a word of the name, from 1
-	fits := func(i, j int) bool {
-		limit := most
-		if most < 0 {
-			limit = min(slips(words[i]), slips(name[j]))
-		}
-		return distance(words[i], name[j]) <= limit
-	}
-	var place func(i int, tried []bool) bool
-	place = func(i int, tried []bool) bool {
-		for j := range name {
-			if tried[j] || !fits(i, j) {
+	var owner, tried [4 * maxWords]int // which word has taken a word of the name, and asked for it last, from 1
+	var place func(i, asking int) bool
+	place = func(i, asking int) bool {
+		for j := range m {
+			if tried[j] == asking || !fits(i, j) {
 				continue
 			}
-			tried[j] = true
-			if owner[j] == 0 || place(owner[j]-1, tried) {
+			tried[j] = asking
+			if owner[j] == 0 || place(owner[j]-1, asking) {
 				owner[j] = i + 1
 				return true
 			}
 		}
 		return false
 	}
-	for i := range words {
-		if !place(i, make([]bool, len(name))) {
+	for i := range n {
+		if !place(i, i+1) {
 			return false
 		}
 	}
@@ -276,15 +345,21 @@ func (x *Index) Closest(text string, n int) []int {
 	if len(words) == 0 || len(words) > maxWords {
 		return nil
 	}
+	mine := terms(words)
 	type guess struct{ person, distance int }
 	var guesses []guess
-	for _, e := range x.names {
-		best := 1 << 20
-		for _, w := range words {
+	for i := range x.names {
+		e := &x.names[i]
+		if !x.Effort.Spend(len(words) * len(e.words) * pairing) {
+			return nil
+		}
+		const far = 1 << 20
+		best := far
+		for _, w := range mine {
 			for _, v := range e.words {
-				limit := max(utf8.RuneCountInString(w), utf8.RuneCountInString(v)) / 3
-				d := event.Distance(w, v, limit)
-				if strings.HasPrefix(v, w) || strings.HasPrefix(w, v) && utf8.RuneCountInString(v) > 2 {
+				limit := max(len(w.letters), len(v.letters)) / 3
+				d := event.Distance(w.letters, v.letters, limit)
+				if strings.HasPrefix(v.text, w.text) || strings.HasPrefix(w.text, v.text) && len(v.letters) > 2 {
 					d = min(d, 1)
 				}
 				if d <= limit {
@@ -292,7 +367,7 @@ func (x *Index) Closest(text string, n int) []int {
 				}
 			}
 		}
-		if best < 1<<20 {
+		if best < far {
 			guesses = append(guesses, guess{e.person, best})
 		}
 	}

@@ -27,32 +27,29 @@ func (r *Roster) keepCircle(c event.Circle) int {
 	if _, double := r.circles[c.ID]; !double {
 		r.circles[c.ID] = i
 	}
-	if key := titleKey(c.Title); key != "" {
-		if _, double := r.titles[key]; !double {
-			r.titles[key] = i
-		}
-	}
+	key := titleKey(c.Title)
+	r.titles[key] = append(r.titles[key], i)
 	return i
 }
 
 // KeepCircle takes a circle over as it is, an id made up when it has none, and returns its index.
 func (r *Roster) KeepCircle(c event.Circle) int {
 	if c.ID == "" {
-		c.ID = newID(c.Title, "circle", r.ids)
+		c.ID = r.newID(c.Title, "circle", r.ids)
 	}
 	return r.keepCircle(c)
 }
 
 // AddCircle makes a circle of people and returns its id.
 func (r *Roster) AddCircle(title string, people []int) string {
-	id := newID(title, "circle", r.ids)
+	id := r.newID(title, "circle", r.ids)
 	r.keepCircle(event.Circle{ID: id, Title: title, Members: r.IDs(people)})
 	return id
 }
 
 // AddCircleAs is AddCircle with an id of its own, if that is free.
 func (r *Roster) AddCircleAs(id, title string, people []int) string {
-	id = newID(id, "circle", r.ids)
+	id = r.newID(id, "circle", r.ids)
 	r.keepCircle(event.Circle{ID: id, Title: title, Members: r.IDs(people)})
 	return id
 }
@@ -66,8 +63,8 @@ func (r *Roster) Gather(title string, people []int) string {
 	if id, ok := r.CircleNamed(title); ok && sameSet(r.PeopleOf(id), people) {
 		return id
 	}
-	for _, c := range r.Event.Circles {
-		if titleKey(c.Title) == titleKey(title) && sameSet(r.PeopleOf(c.ID), people) {
+	for _, i := range r.titles[titleKey(title)] {
+		if c := r.Event.Circles[i]; sameSet(r.PeopleOf(c.ID), people) {
 			return c.ID
 		}
 	}
@@ -80,8 +77,9 @@ func sameSet(a, b []int) bool {
 
 // CircleNamed returns the id of the circle with a title or id.
 func (r *Roster) CircleNamed(title string) (string, bool) {
-	if i, ok := r.titles[titleKey(title)]; ok {
-		return r.Event.Circles[i].ID, true
+	key := titleKey(title)
+	if at := r.titles[key]; key != "" && len(at) > 0 {
+		return r.Event.Circles[at[0]].ID, true
 	}
 	if _, ok := r.circles[title]; ok {
 		return title, true
@@ -89,8 +87,14 @@ func (r *Roster) CircleNamed(title string) (string, bool) {
 	return "", false
 }
 
+// closeness is the effort of comparing a title with words.
+const closeness = 100
+
 // CirclesLike returns titles of circles that look like words, for a question.
 func (r *Roster) CirclesLike(words string) []string {
+	if !r.Effort.Spend(closeness * len(r.Event.Circles)) {
+		return nil
+	}
 	var titles []string
 	for _, c := range r.Event.Circles {
 		titles = append(titles, c.Title)
@@ -113,7 +117,7 @@ func (r *Roster) PeopleOf(id string) []int {
 		seen[id] = true
 		if i, ok := r.byID[id]; ok {
 			out = append(out, i)
-		} else if c, ok := r.circles[id]; ok {
+		} else if c, ok := r.circles[id]; ok && r.Effort.Spend(10*len(r.Event.Circles[c].Members)) {
 			for _, m := range r.Event.Circles[c].Members {
 				visit(m)
 			}

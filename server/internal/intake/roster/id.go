@@ -46,14 +46,17 @@ func slug(name string) string {
 
 // newID makes an id of a name that is not in use yet: "rosa", then "rosa-2". fallback is taken when
 // the name has no letter or digit.
-func newID(name, fallback string, taken map[string]bool) string {
+func (r *Roster) newID(name, fallback string, taken map[string]bool) string {
 	base := slug(name)
 	if base == "" {
 		base = fallback
 	}
-	id := base
-	for n := 2; taken[id]; n++ {
+	id, n := base, 2
+	if taken[id] {
+		for n = max(n, r.numbers[fallback+base]); taken[base+"-"+strconv.Itoa(n)]; n++ {
+		}
 		id = base + "-" + strconv.Itoa(n)
+		r.numbers[fallback+base] = n
 	}
 	taken[id] = true
 	return id

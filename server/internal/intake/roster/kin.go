@@ -112,6 +112,9 @@ func (r *Roster) House(people []int) {
 // Household returns the others of a person's household: those named together, else those of the
 // smallest circle called a household.
 func (r *Roster) Household(i int) []int {
+	if !r.Effort.Spend(len(r.house) + 50*len(r.Event.Circles)) {
+		return nil
+	}
 	var out []int
 	if r.house[i] != 0 {
 		for j, h := range r.house {
@@ -136,6 +139,9 @@ func (r *Roster) Household(i int) []int {
 // Of returns the people whom words of kin stand for, seen from an owner: "Rosa's parents". In the
 // couple's case they are those on the owner's side.
 func (r *Roster) Of(want event.Relation, owner int) []int {
+	if !r.Effort.Spend(10 * len(r.kin)) {
+		return nil
+	}
 	var out []int
 	side, sided := r.SideOf(owner)
 	for i := range r.kin {
@@ -190,6 +196,9 @@ func (r *Roster) isChild(i int) bool {
 
 // Partner returns the partner of a person as far as the data say it.
 func (r *Roster) partner(i int) []int {
+	if !r.Effort.Spend(20 * len(r.kin)) {
+		return nil
+	}
 	// "Jonas - Leïla's husband" on either side of the pair.
 	for j, k := range r.kin {
 		if j != i && k.relation.Kin == event.Partner && !k.relation.Former && k.relation.Of == nil && k.owned && k.owner == i {
@@ -244,6 +253,9 @@ func (r *Roster) partner(i int) []int {
 
 // Anywhere returns the people whom words of kin stand for on a side, or on all when side is "".
 func (r *Roster) Anywhere(want event.Relation, side string) []int {
+	if !r.Effort.Spend(10 * len(r.kin)) {
+		return nil
+	}
 	var out []int
 	for i := range r.kin {
 		if side != "" && r.Event.People[i].Side != side {

@@ -7,32 +7,38 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 )
 
 // Roster is an event in the making.
 type Roster struct {
-	Event event.Event
+	Event  event.Event
+	Effort *effort.Meter
 
 	index   names.Index
 	ids     map[string]bool // of people and circles, which share theirs
 	sideIDs map[string]bool
-	groups  map[string]bool // ids of groupings
-	byID    map[string]int  // people
-	circles map[string]int  // by id
-	titles  map[string]int  // circles by their title as names are compared
-	owners  map[string]int  // of a side: the one of the couple whose side it is
+	groups  map[string]bool  // ids of groupings
+	byID    map[string]int   // people
+	circles map[string]int   // by id
+	titles  map[string][]int // circles by their title as names are compared
+	labels  []string         // of sides, as names are compared
+	numbers map[string]int   // how often an id was made of a name
+	owners  map[string]int   // of a side: the one of the couple whose side it is
 	couple  []int
 	kin     []kinship
 	house   []int // people of one household have the same number, 0 for none
 	houses  int
 }
 
-// New starts from an event, which may be empty. The lists of base are copied, not changed.
-func New(base event.Event) *Roster {
+// New starts from an event, which may be empty. The lists of base are copied, not changed. m counts what
+// finding people costs; it may be nil.
+func New(base event.Event, m *effort.Meter) *Roster {
 	r := &Roster{
+		Effort: m, index: names.Index{Effort: m}, numbers: make(map[string]int),
 		Event: base, ids: make(map[string]bool), sideIDs: make(map[string]bool), groups: make(map[string]bool),
-		byID: make(map[string]int), circles: make(map[string]int), titles: make(map[string]int), owners: make(map[string]int),
+		byID: make(map[string]int), circles: make(map[string]int), titles: make(map[string][]int), owners: make(map[string]int),
 	}
 	r.Event.Sides = slices.Clone(base.Sides)
 	r.Event.People = nil
@@ -40,6 +46,7 @@ func New(base event.Event) *Roster {
 	r.Event.Groupings = slices.Clone(base.Groupings)
 	for _, s := range base.Sides {
 		r.sideIDs[s.ID] = true
+		r.labels = append(r.labels, names.Plain(s.Label))
 	}
 	for _, g := range base.Groupings {
 		r.groups[g.ID] = true
@@ -75,7 +82,7 @@ func (r *Roster) keep(p event.Person) int {
 // Add takes a new person up and gives them an id made of the name, unless they have one that is free.
 func (r *Roster) Add(p event.Person) int {
 	if p.ID == "" || r.ids[p.ID] {
-		p.ID = newID(p.Name, "person", r.ids)
+		p.ID = r.newID(p.Name, "person", r.ids)
 	}
 	return r.keep(p)
 }
@@ -83,12 +90,12 @@ func (r *Roster) Add(p event.Person) int {
 // Update changes a person and what is known of them.
 func (r *Roster) Update(i int, change func(*event.Person)) {
 	p := &r.Event.People[i]
-	before := p.Name
+	before, known := p.Name, len(p.Nicknames)
 	change(p)
 	if p.Name != before {
 		r.index.Add(i, p.Name)
 	}
-	for _, n := range p.Nicknames {
+	for _, n := range p.Nicknames[min(known, len(p.Nicknames)):] {
 		r.index.Add(i, n)
 	}
 	kin := readKinship(*p)
@@ -132,7 +139,7 @@ func (r *Roster) IDs(people []int) []string {
 }
 
 // NewGroupingID makes an id for a grouping.
-func (r *Roster) NewGroupingID(title string) string { return newID(title, "g", r.groups) }
+func (r *Roster) NewGroupingID(title string) string { return r.newID(title, "g", r.groups) }
 
 // HasGrouping reports whether the id of a grouping is in use, and TakeGroupingID takes it.
 func (r *Roster) HasGrouping(id string) bool { return r.groups[id] }
@@ -145,6 +152,9 @@ func (r *Roster) TakeGroupingID(id string) { r.groups[id] = true }
 func (r *Roster) Known(text string) (string, bool) {
 	if r.ids[text] {
 		return text, true
+	}
+	if !r.Effort.Spend((len(r.Event.People) + len(r.Event.Circles)) / 8) {
+		return "", false
 	}
 	id, n := "", 0
 	for _, p := range r.Event.People {
@@ -163,12 +173,19 @@ func (r *Roster) Known(text string) (string, bool) {
 // SideNamed returns the side with a label or id.
 func (r *Roster) SideNamed(label string) (string, bool) {
 	plain := names.Plain(label)
-	for _, s := range r.Event.Sides {
-		if s.ID == label || plain != "" && names.Plain(s.Label) == plain {
+	r.Effort.Spend(len(r.labels))
+	for i, s := range r.Event.Sides {
+		if s.ID == label || plain != "" && r.labels[i] == plain {
 			return s.ID, true
 		}
 	}
 	return "", false
+}
+
+func (r *Roster) keepSide(id, label string) {
+	r.sideIDs[id] = true
+	r.Event.Sides = append(r.Event.Sides, event.Side{ID: id, Label: label})
+	r.labels = append(r.labels, names.Plain(label))
 }
 
 // AddSide makes a side, with the one of the couple whose side it is, or -1.
@@ -177,8 +194,8 @@ func (r *Roster) AddSide(label string, owner int) string {
 	if owner >= 0 {
 		word = r.Event.People[owner].Name
 	}
-	id := newID(word, "side", r.sideIDs)
-	r.Event.Sides = append(r.Event.Sides, event.Side{ID: id, Label: label})
+	id := r.newID(word, "side", r.sideIDs)
+	r.keepSide(id, label)
 	if owner >= 0 {
 		r.owners[id] = owner
 		r.Event.People[owner].Side = id
@@ -188,13 +205,13 @@ func (r *Roster) AddSide(label string, owner int) string {
 
 // AddSideAs makes a side with an id of its own.
 func (r *Roster) AddSideAs(id, label string) string {
-	r.sideIDs[id] = true
-	r.Event.Sides = append(r.Event.Sides, event.Side{ID: id, Label: label})
+	r.keepSide(id, label)
 	return id
 }
 
 // SideOf returns the side that a person of the couple stands for.
 func (r *Roster) SideOf(owner int) (string, bool) {
+	r.Effort.Spend(2 * len(r.Event.Sides))
 	for _, s := range r.Event.Sides {
 		if o, ok := r.owners[s.ID]; ok && o == owner {
 			return s.ID, true
@@ -228,6 +245,9 @@ func (r *Roster) SetCouple(people []int) { r.couple = slices.Clone(people); r.fi
 // CoupleMember returns the one of the couple whom words such as "bride" stand for: the one with that
 // relation.
 func (r *Roster) CoupleMember(want event.Relation) []int {
+	if !r.Effort.Spend(2 * len(r.kin)) {
+		return nil
+	}
 	var out []int
 	for i := range r.kin {
 		if want.Covers(r.kin[i].relation) {
@@ -295,6 +315,7 @@ func (r *Roster) HasID(id string) bool { return r.ids[id] }
 // Everybody returns all people.
 func (r *Roster) Everybody() []int {
 	out := make([]int, len(r.Event.People))
+	r.Effort.Spend(3 * len(out))
 	for i := range out {
 		out[i] = i
 	}

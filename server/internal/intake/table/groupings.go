@@ -37,7 +37,7 @@ func (r *reader) groupings(g *Grid, h head) {
 		at[g.Lines[row]] = row
 		rows = append(rows, typed.Row{Line: g.Lines[row], Members: members, Column: h.columns["members"] + 1, Without: without, Grouping: r.grouping(g, h, row, get)})
 	}
-	got := typed.ReadRows(rows, r.Event)
+	got := typed.ReadRows(r.Effort, rows, r.Event)
 	for _, p := range got.Problems {
 		if row, ok := at[p.Line]; ok {
 			p.Advice = g.problem(row, p.Column-1, p.Severity, p.Code, p.Said()).Advice
@@ -47,7 +47,7 @@ func (r *reader) groupings(g *Grid, h head) {
 	for _, l := range got.Lines {
 		r.use(g, at[l.Number], l.Use, l.Fields...)
 	}
-	r.Roster = roster.New(got.Event)
+	r.Roster = roster.New(got.Event, r.Effort)
 }
 
 // grouping reads everything of a row but who is in it.

@@ -79,10 +79,10 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 	i := r.Add(p)
 	r.use(g, row, place.Used, fmt.Sprintf("people[%d]", i))
 	for _, c := range list(get("circles")) {
-		r.inCircle[c] = append(r.inCircle[c], i)
-		if !slices.Contains(r.circleOrder, c) {
+		if r.inCircle[c] == nil {
 			r.circleOrder = append(r.circleOrder, c)
 		}
+		r.inCircle[c] = append(r.inCircle[c], i)
 	}
 }
 

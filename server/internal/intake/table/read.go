@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
@@ -52,9 +53,9 @@ type reader struct {
 }
 
 // Read makes an event of tables: people first, then circles, then photographs from a table of them, or
-// from a matrix when there is none.
-func Read(grids []Grid, o Options) Result {
-	r := &reader{Roster: roster.New(o.Base), o: o, byRow: make(map[*Grid]map[int]*place.Line), side: make(map[string]string), inCircle: make(map[string][]int)}
+// from a matrix when there is none. What it returns when m is used up is worth nothing.
+func Read(m *effort.Meter, grids []Grid, o Options) Result {
+	r := &reader{Roster: roster.New(o.Base, m), o: o, byRow: make(map[*Grid]map[int]*place.Line), side: make(map[string]string), inCircle: make(map[string][]int)}
 	type table struct {
 		g *Grid
 		h head
@@ -163,6 +164,7 @@ func (r *reader) add(p place.Problem) {
 
 // use notes what became of a row.
 func (r *reader) use(g *Grid, row int, use place.Use, fields ...string) {
+	r.Effort.At(g.Lines[row])
 	if r.byRow[g] == nil {
 		r.byRow[g] = make(map[int]*place.Line)
 	}
@@ -242,6 +244,7 @@ func (r *reader) circles(g *Grid, h head) {
 		rows = append(rows, waiting{row, parts(get("members"))})
 	}
 	for _, w := range rows {
+		r.Effort.At(g.Lines[w.row])
 		var ids []string
 		for _, m := range w.members {
 			id, ok := r.Known(m)

@@ -70,26 +70,27 @@ var (
 func readAttribute(s string) attribute {
 	s = strings.Trim(s, " .")
 	f := fold(s)
+	k := keyOf(s)
 	var a attribute
 	for _, n := range needWords {
-		if n.has(s) {
+		if n.holds(k) {
 			a.needs = n.needs
-			if elderWords.has(s) {
+			if elderWords.holds(k) {
 				a.age, a.aged = event.Elder, true
 			}
 			return a
 		}
 	}
 	switch {
-	case infantWords.has(s):
+	case infantWords.holds(k):
 		return attribute{age: event.Infant, aged: true}
-	case childWords.has(s):
+	case childWords.holds(k):
 		return attribute{age: event.Child, aged: true}
-	case elderWords.has(s):
+	case elderWords.holds(k):
 		return attribute{age: event.Elder, aged: true}
-	case adultWords.has(s):
+	case adultWords.holds(k):
 		return attribute{age: event.Adult, aged: true}
-	case absentWords.has(s):
+	case absentWords.holds(k):
 		return attribute{absent: true}
 	}
 	if m := months.FindStringSubmatch(f); m != nil {
@@ -226,11 +227,12 @@ func splitAttributes(s span) []span {
 	out = append(out, s.cut(from, len(s.text)))
 	var split []span
 	for _, p := range out {
-		for at := dash.FindStringIndex(p.text); at != nil; at = dash.FindStringIndex(p.text) {
-			split = append(split, p.cut(0, at[0]))
-			p = p.cut(at[1], len(p.text))
+		from := 0
+		for _, at := range dash.FindAllStringIndex(p.text, -1) {
+			split = append(split, p.cut(from, at[0]))
+			from = at[1]
 		}
-		split = append(split, p)
+		split = append(split, p.cut(from, len(p.text)))
 	}
 	return slices.DeleteFunc(split, func(p span) bool { return p.text == "" })
 }

@@ -21,7 +21,7 @@ func (r *reader) remarks(s span, inside []bracketed, w *wishes) (span, []bracket
 		}
 		if len(unread) < len(splitAttributes(b.span)) {
 			for _, u := range unread {
-				rest = append(rest, bracketed{u, b.before})
+				rest = append(rest, bracketed{u, b.lead})
 			}
 			continue
 		}
@@ -33,7 +33,7 @@ func (r *reader) remarks(s span, inside []bracketed, w *wishes) (span, []bracket
 // bracket reads what stands in brackets behind an entry: more people, fewer people, who the words
 // before stand for, what the person before is, or a note.
 func (r *reader) bracket(b bracketed, in, out *found, w *wishes) {
-	s := b.span
+	s, before := b.span, b.before()
 	ps := parts(s)
 	switch {
 	case len(ps) == 0 || everyoneWords.has(s.text): // "cousins (all)"
@@ -48,7 +48,7 @@ func (r *reader) bracket(b bracketed, in, out *found, w *wishes) {
 		out.add(less)
 		return
 	}
-	if i, ok := r.Find(b.before.text, nil).One(); ok && r.says(i, splitAttributes(s)) {
+	if i, ok := r.Find(before.text, nil).One(); ok && r.says(i, splitAttributes(s)) {
 		return
 	}
 	if !r.resolvable(s) {
@@ -60,12 +60,12 @@ func (r *reader) bracket(b bracketed, in, out *found, w *wishes) {
 	named, less := r.entries(s, found{})
 	out.add(less)
 	in.bad = in.bad || named.bad
-	if last := len(in.ids) - 1; last >= 0 && !named.bad && r.isCircle(in.ids[last]) && b.before.text != "" && !coupleWords.has(b.before.text) {
+	if last := len(in.ids) - 1; last >= 0 && !named.bad && r.isCircle(in.ids[last]) && before.text != "" && !coupleWords.has(before.text) {
 		// "Cousins (Sami, Dounia)": just these of the cousins.
 		theirs := r.PeopleOf(in.ids[last])
 		in.ids = in.ids[:last:last]
 		in.people = slices.DeleteFunc(slices.Clone(in.people), func(p int) bool { return slices.Contains(theirs, p) })
-		named = r.set(b.before.text, named.people)
+		named = r.set(before.text, named.people)
 	}
 	in.add(named)
 }
@@ -95,17 +95,21 @@ func (r *reader) define(sections []*section) {
 	r.eachLine(sections, func(l *line, s *section) {
 		_, inside := takeBrackets(l.span)
 		for _, b := range inside {
-			title := b.before.text
-			rel, kin := event.ReadRelation(title)
 			ps := parts(b.span)
-			if title == "" || !kin || !rel.Plural || len(ps) < 2 || ps[0].joint != start || !r.resolvable(b.span) {
+			if len(ps) < 2 || ps[0].joint != start {
+				continue
+			}
+			before := b.before()
+			title := before.text
+			rel, kin := event.ReadRelation(title)
+			if title == "" || !kin || !rel.Plural || !r.resolvable(b.span) {
 				continue
 			}
 			title = r.sideTitle(title)
 			if _, known := r.CircleNamed(title); known {
 				continue
 			}
-			if _, known := r.knownQuietly(b.before); known {
+			if _, known := r.knownQuietly(before); known {
 				continue
 			}
 			if named, _ := r.entries(b.span, found{}); len(named.people) > 1 && !named.bad {

@@ -60,7 +60,9 @@ func (r *reader) day(sections []*section) {
 	first := true
 	for _, s := range sections {
 		s.lines = slices.DeleteFunc(s.lines, func(l *line) bool {
-			r.current = l
+			if r.reads(l); r.Effort.Err() != nil {
+				return false
+			}
 			opening := first && s.heading == nil && !l.listed
 			first = false
 			if s.topic == remark {
@@ -73,7 +75,7 @@ func (r *reader) day(sections []*section) {
 	}
 	for _, s := range sections {
 		if s.heading != nil {
-			r.current = s.heading
+			r.reads(s.heading)
 			r.sideOfSection(s)
 		}
 	}
@@ -150,7 +152,8 @@ func (r *reader) title(l *line) bool {
 // isWord reports whether words stand for people without being a name.
 func isWord(s string) bool {
 	_, kin := event.ReadRelation(s)
-	return kin || coupleWords.has(s) || everyoneWords.has(s) || bothFamilies.has(s)
+	k := keyOf(s)
+	return kin || coupleWords.holds(k) || everyoneWords.holds(k) || bothFamilies.holds(k)
 }
 
 // setCouple makes the couple known.
@@ -178,29 +181,30 @@ func (r *reader) keyed(l *line) bool {
 	if value.text == "" {
 		return false
 	}
+	k := keyOf(key.text)
 	switch {
-	case coupleKeys.has(key.text):
+	case coupleKeys.holds(k):
 		return r.coupleLine(key, value)
-	case oneKeys.has(key.text):
+	case oneKeys.holds(k):
 		return r.oneOfCouple(key, value)
-	case titleKeys.has(key.text):
+	case titleKeys.holds(k):
 		r.Event.Title = clipName(value.text)
 		r.use(l.number, place.Used, "title")
 		if two := parts(value); len(two) == 2 && len(r.Couple()) == 0 && plausible(two[0].text) && plausible(two[1].text) {
 			r.setCouple([]span{two[0].span, two[1].span})
 		}
-	case dateKeys.has(key.text):
+	case dateKeys.holds(k):
 		r.date(value)
-	case placeKeys.has(key.text):
+	case placeKeys.holds(k):
 		r.block().Place = clipName(value.text)
-	case whoShoots.has(key.text):
+	case whoShoots.holds(k):
 		r.block().Photographer = clipName(value.text)
-	case timeKeys.has(key.text):
+	case timeKeys.holds(k):
 		return r.times(value)
-	case zoneKeys.has(key.text):
+	case zoneKeys.holds(k):
 		r.Event.TimeZone = value.text
 		r.use(l.number, place.Used, "timeZone")
-	case noteHeadings.has(key.text):
+	case noteHeadings.holds(k):
 		r.use(l.number, place.Reported)
 		r.report(r.at(value), event.Info, CodeNotUsed, value.text, wording.Say("A note: it changes nothing in the order. Put what has to hold into the event."))
 	default:

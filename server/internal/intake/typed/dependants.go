@@ -3,6 +3,7 @@ package typed
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
@@ -12,8 +13,11 @@ import (
 var pronouns = list("his; her; their; seu; sua; seus; suas; su; sus; son; sa; ses; leur; leurs; sein; seine; seinen; ihr; ihre; ihren")
 
 func firstWord(s string) string {
-	first, _, _ := strings.Cut(strings.TrimSpace(s), " ")
-	return first
+	s = strings.TrimLeftFunc(s, unicode.IsSpace)
+	if end := strings.IndexFunc(s, unicode.IsSpace); end >= 0 {
+		return s[:end]
+	}
+	return s
 }
 
 // pronoun resolves "her mother", "his wife", "their kids": of the person before, or of all of them.
@@ -81,9 +85,9 @@ func (r *reader) dependants(s span, rel event.Relation, cx *context) found {
 			}
 			return r.standIn(s, possessive(strings.Join(r.Names(of), " & "))+" "+bareKin(s.text))
 		}
-		return r.ask(s, CodeNotKnown, wording.Say("%s: it is not known who belongs to %s. Write the names here, or in the list of guests, for example “Name - %s's %s”.", quoted(s.text), r.Names(of), r.Event.People[of[0]].Name, event.SingularRelation(bareKin(s.text))), r.Names(r.dependantGuesses(rel, of)))
+		return r.ask(s, CodeNotKnown, wording.Say("%s: it is not known who belongs to %s. Write the names here, or in the list of guests, for example “Name - %s's %s”.", quoted(s.text), r.few(of), r.Event.People[of[0]].Name, event.SingularRelation(bareKin(s.text))), r.Names(r.dependantGuesses(rel, of)))
 	}
-	r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: taken as %s.", quoted(s.text), r.Names(people)))
+	r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: taken as %s.", quoted(s.text), r.few(people)))
 	return found{ids: r.IDs(people), people: people}
 }
 

@@ -85,12 +85,7 @@ func (r *reader) leaveOut(in, out found) (members, less []string) {
 
 // counts compares the number of people that a line says with those it has.
 func (r *reader) counts(in, out found, w wishes) {
-	n := 0
-	for _, p := range in.people {
-		if !slices.Contains(out.people, p) {
-			n++
-		}
-	}
+	n := len(others(out.people, in.people))
 	if n != w.people && !in.bad {
 		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, wording.Say("The line says %d people, and %d are known to be in it.", w.people, n))
 	}

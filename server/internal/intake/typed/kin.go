@@ -202,7 +202,7 @@ func (r *reader) relatives(s span, rel event.Relation, title string, people []in
 		return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.labels(people))), r.Names(people))
 	}
 	if step := r.leftOutSteps(rel, people); len(step) > 0 {
-		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: step-parents are not counted: name %s where they are wanted.", quoted(s.text), r.Names(step)))
+		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: step-parents are not counted: name %s where they are wanted.", quoted(s.text), r.few(step)))
 	}
 	return r.set(title, people)
 }

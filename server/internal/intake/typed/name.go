@@ -157,16 +157,23 @@ func (r *reader) narrow(text string, m names.Match) names.Match {
 	return m
 }
 
+// namesakes counts the people of each name.
+func (r *reader) namesakes(people []int) map[string]int {
+	n := make(map[string]int, len(people))
+	for _, i := range people {
+		n[r.Event.People[i].Name]++
+	}
+	return n
+}
+
 // labels names people for a question, with what tells them apart.
 func (r *reader) labels(people []int) []string {
-	out := make([]string, len(people))
+	out, namesakes := make([]string, len(people)), r.namesakes(people)
 	for k, i := range people {
 		p := r.Event.People[i]
 		out[k] = p.Name
-		for _, j := range people {
-			if j != i && r.Event.People[j].Name == p.Name {
-				out[k] = p.Name + " (" + strings.Trim(p.Relation+", "+p.ID, ", ") + ")"
-			}
+		if namesakes[p.Name] > 1 {
+			out[k] = p.Name + " (" + strings.Trim(p.Relation+", "+p.ID, ", ") + ")"
 		}
 	}
 	return out
@@ -175,13 +182,16 @@ func (r *reader) labels(people []int) []string {
 // candidates are words that can be written for people: their names, with the relation before those
 // that are not the only ones of their name.
 func (r *reader) candidates(people []int) []string {
+	namesakes := r.namesakes(people)
+	people = people[:min(mostNamed, len(people))]
 	out := r.Names(people)
 	for k, i := range people {
 		p := r.Event.People[i]
-		for _, j := range people {
-			if rel, ok := event.ReadRelation(p.Relation); j != i && r.Event.People[j].Name == p.Name && ok && rel.Owner == "" {
-				out[k] = p.Relation + " " + p.Name
-			}
+		if namesakes[p.Name] < 2 {
+			continue
+		}
+		if rel, ok := event.ReadRelation(p.Relation); ok && rel.Owner == "" {
+			out[k] = p.Relation + " " + p.Name
 		}
 	}
 	return out

@@ -18,8 +18,11 @@ func parts(s span) []part {
 	var out []part
 	text := s.text
 	from, before := 0, start
+	rest := s // from from on: to count characters once
 	flush := func(to int, next joint) {
-		if p := s.cut(from, to); p.text != "" {
+		at := len(text) - len(rest.text)
+		rest = span{text[from:], rest.col + utf8.RuneCountInString(text[at:from])}
+		if p := rest.cut(0, to-from); p.text != "" {
 			out = append(out, part{p, before, from, to})
 			before = next
 		} else {
@@ -71,6 +74,9 @@ func inWord(text string, i, size int, r rune) bool {
 
 // joinerAt returns the joiner that begins a text and its length in bytes.
 func joinerAt(text string) (joint, int) {
+	if first := firstWord(text); !strings.HasPrefix(first, "w/") && !strings.HasPrefix(first, "W/") && !joinerStarts[first] && !joinerStarts[fold(first)] {
+		return start, 0
+	}
 	end, best, bestJoint := 0, 0, start
 	for range 3 {
 		rest := strings.TrimLeftFunc(text[end:], unicode.IsSpace)

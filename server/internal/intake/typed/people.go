@@ -23,7 +23,7 @@ func (r *reader) declare(sections []*section) {
 		r.side = r.sideOfSection(s)
 		kept := s.lines[:0]
 		for k, l := range s.lines {
-			r.current = l
+			r.reads(l)
 			if wantsPhotograph(l.span) && !(s.category.text != "" && !l.before) {
 				// A list of guests that goes over into the photographs without a heading.
 				s.topic = open
@@ -43,7 +43,7 @@ func (r *reader) declare(sections []*section) {
 			if !looksLikePerson(l.span) {
 				return false
 			}
-			r.current = l
+			r.reads(l)
 			r.personLine(l, s)
 			return true
 		})
@@ -57,7 +57,7 @@ func wantsPhotograph(s span) bool {
 	}
 	rest, _ := takeBrackets(s)
 	for _, p := range parts(rest) {
-		if coupleWords.has(p.text) || everyoneWords.has(p.text) || bothFamilies.has(p.text) || p.joint == without {
+		if k := keyOf(p.text); coupleWords.holds(k) || everyoneWords.holds(k) || bothFamilies.holds(k) || p.joint == without {
 			return true
 		}
 	}
@@ -292,8 +292,9 @@ func (r *reader) declareOne(name span) int {
 	if i, ok := r.sameAs(text); ok {
 		r.Update(i, func(p *event.Person) {
 			p.Nicknames = append(p.Nicknames, fresh(p.Nicknames, nicknames)...)
-			if r.provisional[i] && len(names.Words(text)) > len(names.Words(p.Name)) {
+			if words := names.Words(text); r.provisional[i] != nil && len(words) > len(r.provisional[i]) {
 				p.Name = text // "Amara's side" is the side of Amara Benali
+				r.provisional[i] = words
 			}
 		})
 		r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
@@ -309,7 +310,7 @@ func (r *reader) declareOne(name span) int {
 	i := r.Add(p)
 	r.homes[i] = r.at(name)
 	if r.topLevel {
-		r.provisional[i] = true
+		r.provisional[i] = names.Words(p.Name)
 	}
 	r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
 	return i
@@ -338,8 +339,12 @@ func (r *reader) sameAs(text string) (int, bool) {
 		return i, true
 	}
 	var shorter []int
-	for i := range r.provisional {
-		if isPart(names.Words(r.Event.People[i].Name), names.Words(text)) {
+	words := names.Words(text)
+	if !r.Effort.Spend(20 * len(r.provisional)) {
+		return 0, false
+	}
+	for i, name := range r.provisional {
+		if isPart(name, words) {
 			shorter = append(shorter, i)
 		}
 	}
@@ -370,4 +375,27 @@ func isPart(words, among []string) bool {
 // fresh returns the names that are not among those known.
 func fresh(known, more []string) []string {
 	return slices.DeleteFunc(slices.Clone(more), func(n string) bool { return slices.Contains(known, n) })
+}
+
+// others returns the people of more who are not among those known, each once.
+func others(known, more []int) []int {
+	most := -1
+	for _, p := range known {
+		most = max(most, p)
+	}
+	for _, p := range more {
+		most = max(most, p)
+	}
+	seen := make([]bool, most+1)
+	for _, p := range known {
+		seen[p] = true
+	}
+	var out []int
+	for _, p := range more {
+		if !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	return out
 }

@@ -47,7 +47,7 @@ func (r *reader) declareGathered() {
 		if m := r.FindAt(g.name, names.Part, nil); m.How >= names.Part {
 			continue // known by now, or to be asked about where it stands
 		}
-		r.current = g.on
+		r.reads(g.on)
 		before := len(r.Event.People)
 		if close := r.Find(g.name, nil); close.How == names.Near {
 			other := r.Event.People[close.People[0]]
@@ -65,7 +65,7 @@ func (r *reader) eachLine(sections []*section, f func(*line, *section)) {
 	r.last, r.lastIDs = nil, nil
 	for _, s := range sections {
 		if s.heading != nil {
-			r.current = s.heading
+			r.reads(s.heading)
 		}
 		r.side = ""
 		if s.owner != "" && !s.shared {
@@ -76,7 +76,7 @@ func (r *reader) eachLine(sections []*section, f func(*line, *section)) {
 			}
 		}
 		for _, l := range s.lines {
-			r.current = l
+			r.reads(l)
 			f(l, s)
 		}
 	}
@@ -103,7 +103,7 @@ func (r *reader) photograph(l *line, s *section) {
 	text = w.takeTrailing(text)
 	text, inside = r.remarks(text, inside, &w)
 	title, members := r.splitTitle(text)
-	if title != "" && (mustWords.has(title) || niceWords.has(title) || shouldWords.has(title) || firstWords.has(title) || lastWords.has(title)) {
+	if k := keyOf(title); title != "" && (mustWords.holds(k) || niceWords.holds(k) || shouldWords.holds(k) || firstWords.holds(k) || lastWords.holds(k)) {
 		w.wish(span{title, l.col})
 		title = ""
 	}
@@ -175,7 +175,7 @@ func (r *reader) prose(s span) bool {
 // meant reports whether words stand for people who are known, or for a relation.
 func (r *reader) meant(text string) bool {
 	for _, t := range append([]string{text}, withoutFillers(text)...) {
-		if r.FindAt(t, names.Part, nil).How >= names.Part || isWord(t) || sameWords.has(t) {
+		if r.FindAt(t, names.Part, nil).How >= names.Part || sameWords.has(t) || isWord(t) {
 			return true
 		}
 		if _, ok := r.CircleNamed(t); ok {
@@ -190,8 +190,7 @@ func (r *reader) remember(in, out found) {
 	if len(in.ids) == 0 {
 		return
 	}
-	r.lastIDs = slices.DeleteFunc(slices.Clone(in.ids), func(id string) bool { return slices.Contains(out.ids, id) })
-	r.last = slices.DeleteFunc(slices.Clone(in.people), func(p int) bool { return slices.Contains(out.people, p) })
+	r.lastIDs, r.last = fresh(out.ids, in.ids), others(out.people, in.people)
 }
 
 // takeTime takes a time of day from the front of a line: the order finds its own.

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
@@ -70,8 +71,8 @@ type reader struct {
 	// topLevel says that people are declared by what holds for the whole list, where they are called
 	// by a part of their names; provisional are those who were.
 	topLevel    bool
-	provisional map[int]bool
-	pending     []span // words of the current line for its private note
+	provisional map[int][]string // by the words of their names
+	pending     []span           // words of the current line for its private note
 	current     *line
 	coupleID    string // of the circle of the couple, once it is needed
 	overflow    bool   // the list is longer than an event can be
@@ -79,6 +80,28 @@ type reader struct {
 	saying      string // the relation that the line gives to those it declares
 	side        string // of the section that is read
 }
+
+// weight is the effort of a text in characters: others than ASCII take much longer to fold.
+func weight(text string) int {
+	if event.IsASCII(text) {
+		return len(text)
+	}
+	return 4 * len(text)
+}
+
+// reads says which line is being read.
+func (r *reader) reads(l *line) {
+	r.current = l
+	r.Effort.At(l.number)
+}
+
+// The effort of taking a character of a line apart, of looking several entries up as one, and of finding out
+// what an entry is that nobody is called by.
+const (
+	lineEffort   = 60
+	joinedEffort = 200
+	entryEffort  = 1500
+)
 
 // mark is a place in the list.
 type mark struct{ line, column int }
@@ -92,9 +115,10 @@ type gathered struct {
 }
 
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
-// groupings come first. The content is UTF-8; problems say where.
-func Read(content string, base event.Event) Result {
-	r := newReader(base)
+// groupings come first. The content is UTF-8; problems say where. What it returns when m is used up is worth
+// nothing.
+func Read(m *effort.Meter, content string, base event.Event) Result {
+	r := newReader(m, base)
 	content = norm.NFC.String(content)
 	r.lines = split(content)
 	if len(content) > MaxContent || len(r.lines) > MaxLines {
@@ -122,11 +146,11 @@ func Read(content string, base event.Event) Result {
 	return r.result()
 }
 
-func newReader(base event.Event) *reader {
+func newReader(m *effort.Meter, base event.Event) *reader {
 	return &reader{
-		Roster: roster.New(base), uses: make(map[int]*place.Line), homes: make(map[int]mark),
+		Roster: roster.New(base, m), uses: make(map[int]*place.Line), homes: make(map[int]mark),
 		stands: make(map[string]int), declared: len(base.People) > 0, groups: len(base.Groupings),
-		base: len(base.People), provisional: make(map[int]bool),
+		base: len(base.People), provisional: make(map[int][]string),
 	}
 }
 
@@ -192,6 +216,7 @@ func (r *reader) report(at mark, severity event.Severity, code, written string, 
 	if r.count++; r.count > maxAsked {
 		return
 	}
+	candidates = candidates[:min(mostNamed, len(candidates))]
 	r.problems = append(r.problems, place.Problem{
 		Advice: event.Tell(severity, code, "", nil, m),
 		Line:   at.line, Column: at.column, Written: clip(written), Candidates: candidates,
@@ -224,6 +249,9 @@ func (r *reader) result() Result {
 // full reports whether the list has more people or photographs than an event can hold; then the line
 // is not read.
 func (r *reader) full(l *line) bool {
+	if !r.Effort.Spend(lineEffort * (10 + weight(l.text))) {
+		return true
+	}
 	if len(r.Event.People) <= event.MaxPeople && len(r.Event.Groupings) <= event.MaxPhotographs {
 		return false
 	}
@@ -256,14 +284,30 @@ func clip(s string) string {
 	return s
 }
 
+// mostNamed is how many candidates a question names.
+const mostNamed = 20
+
 // quoted puts words of the list into a sentence; the isolates keep a name's direction to itself.
 func quoted(s string) wording.Arg { return wording.Curly(clip(s)) }
 
+// few lists people for a sentence.
+func (r *reader) few(people []int) wording.Arg {
+	return wording.Comma(shortened(r.Names(people), wording.Said)...)
+}
+
+// shortened makes messages of names, of the first ones when there are many.
+func shortened(names []string, write func(string) wording.Message) []wording.Message {
+	var out []wording.Message
+	for _, n := range names[:min(mostNamed, len(names))] {
+		out = append(out, write(n))
+	}
+	if more := len(names) - mostNamed; more > 0 {
+		out = append(out, wording.Say(wording.KeyMore, more))
+	}
+	return out
+}
+
 // either writes candidates into a sentence: A, B or C.
 func either(candidates []string) wording.Arg {
-	var q []wording.Arg
-	for _, c := range candidates {
-		q = append(q, quoted(c))
-	}
-	return wording.Or(q...)
+	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", quoted(c)) })...)
 }

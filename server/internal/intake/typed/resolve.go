@@ -21,11 +21,7 @@ type found struct {
 
 func (f *found) add(other found) {
 	f.ids = append(f.ids, fresh(f.ids, other.ids)...)
-	for _, p := range other.people {
-		if !slices.Contains(f.people, p) {
-			f.people = append(f.people, p)
-		}
-	}
+	f.people = append(f.people, others(f.people, other.people)...)
 	f.bad = f.bad || other.bad
 }
 
@@ -97,6 +93,9 @@ func (r *reader) entry(s span, ps []part, cx *context) (found, int) {
 
 // joined resolves several entries as one, only when they are known as that.
 func (r *reader) joined(whole span, ps []part, cx *context) (found, bool) {
+	if !r.Effort.Spend(joinedEffort + 10*weight(whole.text)) {
+		return found{}, false
+	}
 	allSoft := !slices.ContainsFunc(ps[1:], func(p part) bool { return p.joint != soft })
 	text := strings.Join(strings.Fields(whole.text), " ")
 	if allSoft {
@@ -110,7 +109,7 @@ func (r *reader) joined(whole span, ps []part, cx *context) (found, bool) {
 			return r.kin(whole, rel, cx), true
 		}
 	}
-	m := r.Find(text, nil)
+	m := r.FindAt(text, names.Same, nil)
 	if i, ok := m.One(); ok && (allSoft && m.How >= names.Exact || len(ps) == 2 && ps[1].joint == hard && strings.Contains(whole.text, ",") && m.How >= names.Same) {
 		return r.person(i), true
 	}
@@ -177,7 +176,7 @@ func (r *reader) one(s span, cx *context) found {
 	if text == "" {
 		return found{}
 	}
-	if f, ok := r.known(span{text, s.col}, cx); ok {
+	if f, ok := r.known(span{text, s.col}, cx); ok || !r.Effort.Spend(entryEffort+30*weight(text)) {
 		return f
 	}
 	for _, bare := range withoutFillers(text) {
@@ -229,10 +228,16 @@ func (r *reader) trailed(s span, cx *context) (found, bool) {
 	return found{}, false
 }
 
+// mostWords is more words than any entry that can be understood has.
+const mostWords = 24
+
 // withoutFillers takes the words that add nothing from the front, one after the other.
 func withoutFillers(text string) []string {
 	var out []string
 	ws := strings.Fields(text)
+	if len(ws) > mostWords {
+		return nil
+	}
 	for len(ws) > 1 {
 		n := 0
 		for k := min(4, len(ws)-1); k > 0; k-- {
@@ -267,21 +272,22 @@ func (r *reader) known(s span, cx *context) (found, bool) {
 			return r.circle(id, title), true
 		}
 	}
+	k := keyOf(s.text)
 	switch {
-	case sameWords.has(s.text):
+	case sameWords.holds(k):
 		if r.last == nil {
 			return r.ask(s, CodeNotKnown, wording.Say("%s: there is no photograph before this one. Write who is in it.", quoted(s.text)), nil), true
 		}
 		return found{ids: r.lastIDs, people: r.last}, true
-	case moreWords.has(s.text):
+	case moreWords.holds(k):
 		return r.ask(s, CodeNotKnown, wording.Say("Who else is meant by %s? Write their names.", quoted(s.text)), nil), true
 	case plusOnes.MatchString(s.text):
 		return r.dependants(s, event.Relation{Kin: event.Partner}, cx), true
-	case coupleWords.has(s.text):
+	case coupleWords.holds(k):
 		return r.couple(s), true
-	case bothFamilies.has(s.text):
+	case bothFamilies.holds(k):
 		return r.families(s), true
-	case everyoneWords.has(s.text):
+	case everyoneWords.holds(k):
 		if r.side != "" && !cx.excluded {
 			return r.side1(s), true
 		}
@@ -313,7 +319,7 @@ func (r *reader) counted(s span, text string, m []string, cx *context) (found, b
 		return found{}, false
 	}
 	if err == nil && !f.bad && n != len(f.people) {
-		r.report(r.at(s), event.Warning, CodeCountDiffers, text, wording.Say("%s: %d are known: %s.", quoted(text), len(f.people), strings.Join(r.Names(f.people), ", ")))
+		r.report(r.at(s), event.Warning, CodeCountDiffers, text, wording.Say("%s: %d are known: %s.", quoted(text), len(f.people), r.few(f.people)))
 	}
 	return f, true
 }

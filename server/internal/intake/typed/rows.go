@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
@@ -21,9 +22,9 @@ type Row struct {
 }
 
 // ReadRows reads photographs of a table with the words of typed lists. base holds the people and circles
-// of the table; its groupings come first.
-func ReadRows(rows []Row, base event.Event) Result {
-	r := newReader(base)
+// of the table; its groupings come first. What it returns when m is used up is worth nothing.
+func ReadRows(m *effort.Meter, rows []Row, base event.Event) Result {
+	r := newReader(m, base)
 	for _, row := range rows {
 		r.lines = append(r.lines, line{number: row.Line, span: span{strings.TrimSpace(row.Members), 1}})
 	}
@@ -31,7 +32,7 @@ func ReadRows(rows []Row, base event.Event) Result {
 		r.dry = dry
 		r.last, r.lastIDs = nil, nil
 		for k, row := range rows {
-			r.current = &r.lines[k]
+			r.reads(&r.lines[k])
 			r.row(row)
 		}
 		if dry {

@@ -76,7 +76,8 @@ func (r *reader) heading(i int, before *section) (*section, bool) {
 		return nil, false
 	}
 	// Without a mark, only a line that stands out can be a heading.
-	alone := !l.listed && (peopleHeadings.has(s.text) || groupingHeadings.has(s.text))
+	k := keyOf(s.text)
+	alone := !l.listed && (peopleHeadings.holds(k) || groupingHeadings.holds(k))
 	_, sided := sideOwner(s.text)
 	alone = alone || !l.listed && sided && (before.topic == guests || sideWord(s.text))
 	stands := marked || alone || !l.listed && !l.indented && (r.leads(i) || l.before && !strings.ContainsAny(s.text, ",+&"))
@@ -102,18 +103,19 @@ func (r *reader) heading(i int, before *section) (*section, bool) {
 // called makes the section of what its heading says, and returns false when that is no heading.
 func (next *section) called(s span, leads, marked bool) (*section, bool) {
 	rel, kin := event.ReadRelation(s.text)
+	k := keyOf(s.text)
 	switch {
-	case peopleHeadings.has(s.text), marked && kin && rel.Kin == event.Family && rel.Owner == "":
+	case peopleHeadings.holds(k), marked && kin && rel.Kin == event.Family && rel.Owner == "":
 		return &section{topic: guests}, true
-	case groupingHeadings.has(s.text):
+	case groupingHeadings.holds(k):
 		return &section{topic: wanted, priority: next.priority, ranked: next.ranked}, true
-	case noteHeadings.has(s.text) && marked:
+	case noteHeadings.holds(k) && marked:
 		next.topic = remark
-	case mustWords.has(s.text) && leads:
+	case mustWords.holds(k) && leads:
 		next.priority, next.ranked = event.Must, true
-	case niceWords.has(s.text) && leads:
+	case niceWords.holds(k) && leads:
 		next.priority, next.ranked = event.Nice, true
-	case noSideHeadings.has(s.text) && leads:
+	case noSideHeadings.holds(k) && leads:
 		next.owner, next.label, next.shared = "", "", true
 	case kin && rel.Plural && leads:
 		next.category = s

@@ -32,19 +32,20 @@ var (
 // wish understands one remark, and returns false when it is something else.
 func (w *wishes) wish(s span) bool {
 	words := strings.Trim(fold(s.text), " .,;:-–—*")
+	k := keyOf(s.text)
 	switch {
 	case words == "":
 		return strings.Contains(s.text, "!") && w.rank(event.Must)
-	case mustWords.has(s.text):
+	case mustWords.holds(k):
 		return w.rank(event.Must)
-	case niceWords.has(s.text):
+	case niceWords.holds(k):
 		return w.rank(event.Nice)
-	case shouldWords.has(s.text):
+	case shouldWords.holds(k):
 		return w.rank(event.Should)
-	case firstWords.has(s.text):
+	case firstWords.holds(k):
 		w.pin = event.PinFirst
 		return true
-	case lastWords.has(s.text):
+	case lastWords.holds(k):
 		w.pin = event.PinLast
 		return true
 	}
@@ -83,26 +84,30 @@ var brackets = map[rune]rune{'(': ')', '[': ']', '{': '}', '（': '）', '【': 
 // bracketed is what stands in brackets, and where.
 type bracketed struct {
 	span
-	before span // the entry behind which it stood; empty when there is none
+	lead span // the end of what stood before it
 }
+
+// before returns the entry behind which it stood, an empty one when there is none.
+func (b bracketed) before() span { return lastPart(b.lead) }
 
 // takeBrackets takes what stands in brackets out of a text and leaves as many spaces, so that columns
 // stay right. A bracket that is not closed encloses the rest.
 func takeBrackets(s span) (span, []bracketed) {
 	var out strings.Builder
 	var inside []bracketed
-	from := 0
-	var before span
+	from, n := 0, -1
+	var lead span
 	var closing rune
 	for i, r := range s.text {
+		n++
 		switch {
 		case closing == 0 && brackets[r] != 0:
 			from, closing = i+utf8.RuneLen(r), brackets[r]
-			before = lastPart(span{out.String(), s.col})
+			lead = tail(span{out.String(), s.col}, n)
 			out.WriteByte(' ')
 		case closing != 0 && r == closing:
 			closing = 0
-			inside = append(inside, bracketed{s.cut(from, i), before})
+			inside = append(inside, bracketed{s.cut(from, i), lead})
 			out.WriteByte(' ')
 		case closing != 0:
 			out.WriteByte(' ')
@@ -111,9 +116,19 @@ func takeBrackets(s span) (span, []bracketed) {
 		}
 	}
 	if closing != 0 {
-		inside = append(inside, bracketed{s.cut(from, len(s.text)), before})
+		inside = append(inside, bracketed{s.cut(from, len(s.text)), lead})
 	}
 	return span{strings.TrimRight(out.String(), " "), s.col}, inside
+}
+
+// tail returns the end of a text of n characters, longer than any entry can be.
+func tail(s span, n int) span {
+	const most = 200
+	from := max(0, len(s.text)-most)
+	for from > 0 && !utf8.RuneStart(s.text[from]) {
+		from--
+	}
+	return span{s.text[from:], s.col + n - utf8.RuneCountInString(s.text[from:])}
 }
 
 // lastPart returns the last entry of a text.
@@ -166,7 +181,8 @@ func (w *wishes) takeTrailing(s span) span {
 
 // standsAlone reports whether a remark can be told at the end of a line without a comma or dash.
 func standsAlone(words string) bool {
-	return niceWords.has(words) && !shortNice.has(words) || timesWord.MatchString(fold(words)) || loneMust.has(words)
+	k := keyOf(words)
+	return niceWords.holds(k) && !shortNice.holds(k) || timesWord.MatchString(fold(words)) || loneMust.holds(k)
 }
 
 // shortNice are remarks that could be read as a part of a name or phrase without a mark before them.

@@ -12,8 +12,13 @@ import (
 
 // fold writes words for a look-up in the lists below: without case and typographic apostrophes.
 func fold(s string) string {
-	return strings.NewReplacer("’", "'", "‘", "'", "ʼ", "'").Replace(event.Fold(s))
+	if s = event.Fold(s); event.IsASCII(s) {
+		return s
+	}
+	return apostrophes.Replace(s)
 }
+
+var apostrophes = strings.NewReplacer("’", "'", "‘", "'", "ʼ", "'")
 
 // phrases is a set of words and phrases.
 type phrases map[string]bool
@@ -33,10 +38,24 @@ func list(groups ...string) phrases {
 }
 
 // has reports whether the words are one of the phrases, but for case, accents and the marks around.
-func (p phrases) has(s string) bool {
-	s = fold(strings.Join(strings.Fields(strings.Trim(s, " .:!?*_-–—")), " "))
-	return p[s] || p[names.Plain(s)] && names.Plain(s) != ""
+func (p phrases) has(s string) bool { return p.holds(keyOf(s)) }
+
+// key is words as they are looked up, which costs more than to look.
+type key struct{ folded, plain string }
+
+func keyOf(s string) key {
+	s = strings.Trim(s, " .:!?*_-–—")
+	if len(s) > longestPhrase {
+		return key{}
+	}
+	s = fold(strings.Join(strings.Fields(s), " "))
+	return key{s, names.Plain(s)}
 }
+
+func (p phrases) holds(k key) bool { return p[k.folded] || p[k.plain] }
+
+// longestPhrase is longer than any of the lists has, in bytes, with some spaces more.
+const longestPhrase = 200
 
 var (
 	peopleHeadings = list(`guests; guest list; the guests; people; the people; who; who's who; who is who; who is coming; who's coming; names
@@ -137,6 +156,16 @@ var joiners = func() map[string]joint {
 	add(hard, `with; w/; plus; together with; along with; with all; also; and also; and with; and then; con; com; avec; mit; med; met; mais os; mais a; mais o; más; com os; com as; con los; con las; avec les; mit den; mit dem; mit der; với; cùng; مع`)
 	add(without, `without; w/o; except; except for; excluding; excl; excl.; minus; but not; apart from; and not; not; no; other than; with no; but; but without; less
 		sem; exceto; excepto; menos; sin; sans; sauf; sauf les; hors; à part; ohne; außer; ausser; senza; tranne; zonder; behalve; utan; uden; uten; بدون; ما عدا; باستثناء; ngoại trừ; trừ; không có`)
+	return m
+}()
+
+// joinerStarts are the first words of joiners: most words are not, and need no further look.
+var joinerStarts = func() map[string]bool {
+	m := make(map[string]bool)
+	for j := range joiners {
+		first, _, _ := strings.Cut(j, " ")
+		m[first] = true
+	}
 	return m
 }()
 
