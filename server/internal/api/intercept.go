@@ -86,7 +86,7 @@ func (c *call) end(broken any, err error) error {
 		c.log.Error("a call broke", "method", c.method, "incident", incident, "error", err.Error())
 		err = &internalError{incident}
 	}
-	if errors.Is(err, store.ErrUnreachable) || errors.Is(err, store.ErrFull) {
+	if errors.Is(err, store.ErrUnreachable) || errors.Is(err, store.ErrFull) || errors.Is(err, store.ErrVersion) {
 		// Errors of the store quote nothing that is stored.
 		c.log.Error("the store failed", "method", c.method, "error", err.Error())
 	}

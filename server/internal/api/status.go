@@ -63,6 +63,7 @@ const (
 	reasonRunFull         = "RUN_FULL"
 	reasonStoreFull       = "STORE_FULL"
 	reasonUnreachable     = "STORE_UNREACHABLE"
+	reasonOtherVersion    = "OTHER_VERSION"
 	reasonAhead           = "SEQUENCE_AHEAD"
 )
 

@@ -55,6 +55,8 @@ func keptStatus(err error) *status.Status {
 		return withDetails(codes.Aborted, "somebody else changed it meanwhile: read it again and repeat the change", info(reasonConflict, nil))
 	case errors.Is(err, store.ErrFull):
 		return withDetails(codes.ResourceExhausted, "nothing was kept: the server has no room left; keep it where you are and send it again when there is room", info(reasonStoreFull, nil))
+	case errors.Is(err, store.ErrVersion):
+		return withDetails(codes.FailedPrecondition, "a newer version of kinorder wrote this, and this one cannot read it: run the newer one", info(reasonOtherVersion, nil))
 	case errors.Is(err, store.ErrUnreachable):
 		return withDetails(codes.Unavailable, "nothing was kept: the server's database does not answer; keep it where you are and send it again",
 			info(reasonUnreachable, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})

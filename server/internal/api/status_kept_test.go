@@ -34,6 +34,7 @@ var keptErrors = []struct {
 	{store.ErrReused, codes.InvalidArgument, "REQUEST_ID_REUSED"},
 	{store.ErrConflict, codes.Aborted, "CHANGED_IN_BETWEEN"},
 	{store.ErrFull, codes.ResourceExhausted, "STORE_FULL"},
+	{store.ErrVersion, codes.FailedPrecondition, "OTHER_VERSION"},
 	{store.ErrUnreachable, codes.Unavailable, "STORE_UNREACHABLE"},
 }
 

@@ -29,7 +29,7 @@ func decode[T any](text string) (T, error) {
 	d := json.NewDecoder(bytes.NewReader([]byte(text)))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&v); err != nil {
-		return v, fmt.Errorf("a stored %T cannot be read: it was written by another version of kinorder", v)
+		return v, fmt.Errorf("a stored %T cannot be read: %w", v, ErrVersion)
 	}
 	return v, nil
 }

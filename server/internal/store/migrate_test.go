@@ -147,6 +147,16 @@ func TestNewerSchemaIsRefused(t *testing.T) {
 	require.ErrorContains(t, err, "newer version")
 }
 
+// What a newer version added to a document is not dropped: it is refused.
+func TestNewerDocumentIsRefused(t *testing.T) {
+	s := freshSQLite(t)(t, store.Options{})
+	ref := storetest.Begin(t, s)
+	require.NoError(t, s.Exec(t.Context(), `UPDATE event_versions SET body = '{"Title":"LAPWING","Tomorrow":1}'`))
+	_, err := s.Event(t.Context(), ref.Event)
+	require.ErrorIs(t, err, store.ErrVersion)
+	assert.NotContains(t, err.Error(), "LAPWING")
+}
+
 // The codes are those of PostgreSQL's appendix "PostgreSQL Error Codes".
 func TestClassifyPostgres(t *testing.T) {
 	for code, want := range map[string]error{
