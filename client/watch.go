@@ -139,7 +139,7 @@ func again[T any](ctx context.Context, call func() (T, error)) (T, error) {
 		answer, err := call()
 		err = Explain(err)
 		var e *Error
-		lost := errors.As(err, &e) && passing(err) && e.Code != codes.ResourceExhausted && e.Code != codes.Aborted
+		lost := errors.As(err, &e) && passing(err) && e.Code != codes.ResourceExhausted && e.Code != codes.Aborted && e.Code != codes.DeadlineExceeded
 		if !lost || n == attempts || ctx.Err() != nil || !p.wait(ctx, err) {
 			return answer, err
 		}

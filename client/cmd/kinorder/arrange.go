@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -14,7 +13,8 @@ import (
 
 // arrangeFlags are the flags of arrange.
 type arrangeFlags struct {
-	output, address                string
+	serverFlags
+	output                         string
 	width, depth, step, lens, from int32
 	chairs, steps                  int32
 	ground, kneeling               bool
@@ -54,16 +54,19 @@ that of the block in which the photograph is taken.`,
 	f.Int32Var(&o.from, "from-cm", 0, "how far the lens is from the first row in centimetres (default 500)")
 	f.BoolVar(&o.ground, "ground", false, "a row may sit on the ground")
 	f.BoolVar(&o.kneeling, "kneeling", false, "a row may kneel")
-	serverFlag(c, &o.address)
+	o.add(c, worksThere)
 	return c
 }
 
 func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrangeFlags) error {
+	if err := p.apart(o.output, file); err != nil {
+		return err
+	}
 	s, err := p.read(ctx, file)
 	if err != nil {
 		return err
 	}
-	conn, err := p.connect(o.address)
+	conn, err := p.connect(o.serverFlags)
 	if err != nil {
 		return err
 	}
@@ -93,10 +96,7 @@ func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrange
 	for _, w := range plan.GetWarnings() {
 		fmt.Fprintf(p.Stderr, "kinorder: %s\n", w)
 	}
-	if err := os.WriteFile(o.output, []byte(plan.GetSvg()), 0o600); err != nil {
-		return failed(err)
-	}
-	return nil
+	return p.deliver([]byte(plan.GetSvg()), o.output)
 }
 
 // postureWords say how people hold still; standing goes without saying.

@@ -10,7 +10,7 @@ import (
 )
 
 func (p *Program) checkCommand() *cobra.Command {
-	var address string
+	var o serverFlags
 	c := &cobra.Command{
 		Use:   "check FILE",
 		Short: "Say what is wrong with an event file",
@@ -24,23 +24,19 @@ It ends with code 2 when something must be mended before a plan can be made.`,
 		Args:              oneFile,
 		ValidArgsFunction: eventFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			return p.check(c.Context(), args[0], address)
+			return p.check(c.Context(), args[0], o)
 		},
 	}
-	serverFlag(c, &address)
+	o.add(c, worksThere)
 	return c
 }
 
-func serverFlag(c *cobra.Command, address *string) {
-	c.Flags().StringVar(address, "server", "", "have the work done by the kinorder server at `ADDR`, host:port, instead of in this program")
-}
-
-func (p *Program) check(ctx context.Context, file, address string) error {
+func (p *Program) check(ctx context.Context, file string, o serverFlags) error {
 	s, err := p.read(ctx, file)
 	if err != nil {
 		return err
 	}
-	conn, err := p.connect(address)
+	conn, err := p.connect(o)
 	if err != nil {
 		return err
 	}

@@ -2,31 +2,131 @@ package main
 
 import (
 	"context"
+	"crypto/tls"
+	"crypto/x509"
 	"errors"
+	"fmt"
 	"net"
+	"os"
 	"runtime"
+	"strings"
 	"time"
 
+	"github.com/spf13/cobra"
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/test/bufconn"
 
 	"kinorder.example/client"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server"
 )
 
-// connect returns a client of the server at an address, or of a server of its own inside this
-// process when there is none. Both go through the same calls.
-func (p *Program) connect(address string) (*client.Client, error) {
-	if p.address = address; address != "" {
-		c, err := client.Dial(address)
-		if err != nil {
-			return nil, invalid(err)
-		}
-		p.closers = append(p.closers, c.Close)
-		return c, nil
+// serverFlags say which server is called, by which certificate it is trusted, and by which secret it lets in.
+type serverFlags struct{ address, secretFile, caFile string }
+
+// What the server of a command is for.
+const (
+	worksThere = "have the work done by the kinorder server at `ADDR`, host:port, instead of in this program"
+	keptThere  = "the kinorder server at `ADDR`, host:port; several, separated by commas, when they share a database"
+)
+
+func (o *serverFlags) add(c *cobra.Command, what string) {
+	f := c.PersistentFlags()
+	f.StringVar(&o.address, "server", "", what)
+	f.StringVar(&o.secretFile, "secret-file", "", "the `FILE` whose first line is the secret of a link or the studio key (default: for what is kept, the variable KINORDER_SECRET)")
+	f.StringVar(&o.caFile, "ca-file", "", "trust the server's certificate by this `FILE`, PEM, for a server with a certificate of its own making")
+}
+
+// connect returns a client of a server, or of one of its own inside this process when none is named. Both go
+// through the same calls.
+func (p *Program) connect(o serverFlags) (*client.Client, error) {
+	switch {
+	case o.address == "" && (o.secretFile != "" || o.caFile != ""):
+		return nil, invalid(errors.New("--secret-file and --ca-file are about a server: name it with --server"))
+	case o.address == "":
+		p.address = ""
+		return p.embed()
+	case o.secretFile == "":
+		return p.dial(o)
 	}
-	return p.embed()
+	secret, err := readSecret(o.secretFile)
+	if err != nil {
+		return nil, err
+	}
+	c, err := p.dial(o)
+	if err != nil {
+		return nil, err
+	}
+	return c.WithSecret(secret), nil
+}
+
+// kept connects to a server that keeps things. Only such a one is shown the secret of the environment.
+func (p *Program) kept(o serverFlags) (*client.Client, error) {
+	if o.address == "" {
+		return nil, invalid(errors.New("name the server with --server, for example localhost:7465"))
+	}
+	if o.secretFile != "" {
+		return p.connect(o)
+	}
+	secret := os.Getenv("KINORDER_SECRET")
+	if secret == "" {
+		return nil, invalid(errors.New("give the secret of a link or the studio key, with --secret-file or in the variable KINORDER_SECRET"))
+	}
+	c, err := p.dial(o)
+	if err != nil {
+		return nil, err
+	}
+	return c.WithSecret(secret), nil
+}
+
+func (p *Program) dial(o serverFlags) (*client.Client, error) {
+	p.address = o.address
+	options := []grpc.DialOption{grpc.WithUnaryInterceptor(inTime)}
+	if o.caFile != "" {
+		if strings.Contains(o.address, "http://") {
+			return nil, invalid(fmt.Errorf("--ca-file is for encryption, and http:// is without: write https:// before %s", strings.ReplaceAll(o.address, "http://", "")))
+		}
+		pem, err := os.ReadFile(o.caFile)
+		if err != nil {
+			return nil, failed(err)
+		}
+		pool := x509.NewCertPool()
+		if !pool.AppendCertsFromPEM(pem) {
+			return nil, invalid(fmt.Errorf("%s holds no certificate in PEM form", o.caFile))
+		}
+		options = append(options, grpc.WithTransportCredentials(credentials.NewTLS(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12})))
+	}
+	c, err := client.Dial(o.address, options...)
+	if err != nil {
+		return nil, invalid(err)
+	}
+	p.closers = append(p.closers, c.Close)
+	return c, nil
+}
+
+const (
+	// callTime is how long an answer may take, beyond a search that was asked for.
+	callTime = time.Minute
+	// longTime is how long it may take with much to work out or to send.
+	longTime = 10 * time.Minute
+	// closeTime is how long a server may take to answer the calls under way.
+	closeTime = 10 * time.Second
+)
+
+// inTime gives a deadline to a call of a server that has none.
+func inTime(ctx context.Context, method string, req, reply any, conn *grpc.ClientConn, invoke grpc.UnaryInvoker, options ...grpc.CallOption) error {
+	if _, ok := ctx.Deadline(); !ok {
+		limit := callTime
+		if method == kinorderv1.Planner_ArrangeSheet_FullMethodName || method == kinorderv1.Planner_FitPace_FullMethodName {
+			limit = longTime
+		}
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithTimeout(ctx, limit)
+		defer cancel()
+	}
+	return invoke(ctx, method, req, reply, conn, options...)
 }
 
 // embed starts a server on an in-memory listener. It searches for one caller only, with all cores.
@@ -52,6 +152,3 @@ func (p *Program) embed() (*client.Client, error) {
 	p.closers = append(p.closers, conn.Close)
 	return client.New(conn), nil
 }
-
-// closeTime is how long a server may take to answer the calls under way.
-const closeTime = 10 * time.Second

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -19,7 +20,8 @@ type importFlags struct {
 	columns map[string]string
 	format  choice[kinorderv1.ExportFormat]
 	output  string
-	address string
+	replace bool
+	server  serverFlags
 }
 
 func newImportFlags() *importFlags {
@@ -53,7 +55,8 @@ with the closest guesses, and stands in a YAML file as comments.
 table holds a field, when its headers do not: name=Guest, or name=B.
 
 It ends with code 2 when something must be mended before a plan can be made; the file is
-written all the same.`,
+written all the same. A file that is there already is left alone unless --replace is given, and
+the file that is read in any case.`,
 		Example: `  kinorder import list.txt -o wedding.yaml
   kinorder import groups.txt --base guests.yaml
   kinorder import guests.xlsx --table people --column name=Guest
@@ -71,18 +74,25 @@ written all the same.`,
 	f.StringToStringVar(&o.columns, "column", nil, "the column of a table that holds a field, as `FIELD=HEADER`; may be repeated")
 	f.Var(&o.format, "format", "what to write: yaml, json, csv or xlsx (default: by the ending of the -o file, else yaml)")
 	f.StringVarP(&o.output, "output", "o", "", "write to `FILE` instead of the standard output")
-	serverFlag(c, &o.address)
+	f.BoolVar(&o.replace, "replace", false, "let the -o file take the place of one that is there")
+	o.server.add(c, worksThere)
 	o.table.complete(c, "table")
 	o.format.complete(c, "format")
 	return c
 }
 
 func (p *Program) importFile(ctx context.Context, file string, o *importFlags) error {
+	if err := p.apart(o.output, file, o.base); err != nil {
+		return err
+	}
+	if there, err := os.Stat(o.output); err == nil && ordinary(o.output, there) && !o.replace {
+		return invalid(fmt.Errorf("-o %s is there already, and may have been edited by hand: name another file, or add --replace", o.output))
+	}
 	s, err := p.read(ctx, file)
 	if err != nil {
 		return err
 	}
-	conn, err := p.connect(o.address)
+	conn, err := p.connect(o.server)
 	if err != nil {
 		return err
 	}

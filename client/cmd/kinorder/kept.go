@@ -2,68 +2,17 @@ package main
 
 import (
 	"context"
-	"crypto/tls"
-	"crypto/x509"
 	"errors"
 	"fmt"
-	"os"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
-	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials"
 	"google.golang.org/protobuf/encoding/protojson"
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 )
-
-// keptFlags say which server keeps things, and by which secret.
-type keptFlags struct{ address, secretFile, caFile string }
-
-func (o *keptFlags) add(c *cobra.Command) {
-	f := c.PersistentFlags()
-	f.StringVar(&o.address, "server", "", "the kinorder server at `ADDR`, host:port")
-	f.StringVar(&o.secretFile, "secret-file", "", "the `FILE` whose first line is the secret of a link or the studio key (default: the variable KINORDER_SECRET)")
-	f.StringVar(&o.caFile, "ca-file", "", "trust the server's certificate by this `FILE`, PEM, for a server with a certificate of its own making")
-}
-
-// kept connects to a server that keeps things.
-func (p *Program) kept(o keptFlags) (*client.Client, error) {
-	if o.address == "" {
-		return nil, invalid(errors.New("name the server with --server, for example localhost:7465"))
-	}
-	p.address = o.address
-	secret := os.Getenv("KINORDER_SECRET")
-	if o.secretFile != "" {
-		var err error
-		if secret, err = readSecret(o.secretFile); err != nil {
-			return nil, err
-		}
-	}
-	if secret == "" {
-		return nil, invalid(errors.New("give the secret of a link or the studio key, with --secret-file or in the variable KINORDER_SECRET"))
-	}
-	var options []grpc.DialOption
-	if o.caFile != "" {
-		pem, err := os.ReadFile(o.caFile)
-		if err != nil {
-			return nil, failed(err)
-		}
-		pool := x509.NewCertPool()
-		if !pool.AppendCertsFromPEM(pem) {
-			return nil, invalid(fmt.Errorf("%s holds no certificate in PEM form", o.caFile))
-		}
-		options = append(options, grpc.WithTransportCredentials(credentials.NewTLS(&tls.Config{RootCAs: pool, MinVersion: tls.VersionTLS12})))
-	}
-	c, err := client.Dial(o.address, options...)
-	if err != nil {
-		return nil, invalid(err)
-	}
-	p.closers = append(p.closers, c.Close)
-	return c.WithSecret(secret), nil
-}
 
 // eventName accepts an event with or without "events/" before it.
 func eventName(arg string) string {
@@ -74,7 +23,7 @@ func eventName(arg string) string {
 }
 
 func (p *Program) pushCommand() *cobra.Command {
-	var o keptFlags
+	var o serverFlags
 	var id, pace string
 	var budget time.Duration
 	c := &cobra.Command{
@@ -94,14 +43,14 @@ none. It prints the names of the event and of the sheet.`,
 			return p.push(c.Context(), args[0], strings.TrimPrefix(id, "events/"), pace, budget, o)
 		},
 	}
-	o.add(c)
+	o.add(c, keptThere)
 	c.Flags().StringVar(&id, "event", "", "the `ID` of the event to make or change (default: a new one)")
 	c.Flags().StringVar(&pace, "pace", "", "keep the event with the pace in `FILE`, which kinorder measure wrote, where it does not say its own")
 	c.Flags().DurationVar(&budget, "budget", 2*time.Second, "search no longer than this for the sheet")
 	return c
 }
 
-func (p *Program) push(ctx context.Context, file, id, pace string, budget time.Duration, o keptFlags) error {
+func (p *Program) push(ctx context.Context, file, id, pace string, budget time.Duration, o serverFlags) error {
 	s, err := p.read(ctx, file)
 	if err != nil {
 		return err
@@ -128,7 +77,9 @@ func (p *Program) push(ctx context.Context, file, id, pace string, budget time.D
 	if err != nil {
 		return p.refused(err)
 	}
-	sheet, err := conn.CreateSheet(ctx, stored.GetName(), client.PlanOptions{Budget: budget})
+	searching, cancel := context.WithTimeout(ctx, budget+callTime)
+	defer cancel()
+	sheet, err := conn.CreateSheet(searching, stored.GetName(), client.PlanOptions{Budget: budget})
 	if err != nil {
 		return p.refused(err)
 	}
@@ -151,7 +102,7 @@ func pushed(ctx context.Context, conn *client.Client, id string, e *kinorderv1.E
 }
 
 func (p *Program) eventsCommand() *cobra.Command {
-	var o keptFlags
+	var o serverFlags
 	c := &cobra.Command{
 		Use:   "events",
 		Short: "List the events that a server keeps",
@@ -161,7 +112,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return p.events(c.Context(), o) },
 	}
-	o.add(c)
+	o.add(c, keptThere)
 	c.AddCommand(&cobra.Command{
 		Use:     "export EVENT",
 		Short:   "Print everything that is kept of an event, as JSON, private notes included",
@@ -172,7 +123,9 @@ func (p *Program) eventsCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			all, err := conn.ExportEvent(c.Context(), eventName(args[0]))
+			ctx, cancel := context.WithTimeout(c.Context(), longTime)
+			defer cancel()
+			all, err := conn.ExportEvent(ctx, eventName(args[0]))
 			if err != nil {
 				return p.refused(err)
 			}
@@ -204,7 +157,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 	return c
 }
 
-func (p *Program) events(ctx context.Context, o keptFlags) error {
+func (p *Program) events(ctx context.Context, o serverFlags) error {
 	conn, err := p.kept(o)
 	if err != nil {
 		return err

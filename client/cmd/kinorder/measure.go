@@ -20,7 +20,7 @@ import (
 const maxExport = 64 << 20
 
 func (p *Program) measureCommand() *cobra.Command {
-	var o keptFlags
+	var o serverFlags
 	var output string
 	c := &cobra.Command{
 		Use:   "measure [EXPORT... | EVENT...]",
@@ -41,12 +41,15 @@ Exit codes: 0 done; 1 could not run; 2 wrong usage, invalid input, or too little
 		Args: cobra.ArbitraryArgs,
 		RunE: func(c *cobra.Command, args []string) error { return p.measure(c.Context(), args, output, o) },
 	}
-	o.add(c)
+	o.add(c, keptThere)
 	c.Flags().StringVarP(&output, "output", "o", "", "write the pace to `FILE` instead of the standard output")
 	return c
 }
 
-func (p *Program) measure(ctx context.Context, args []string, output string, o keptFlags) error {
+func (p *Program) measure(ctx context.Context, args []string, output string, o serverFlags) error {
+	if err := p.apart(output, args...); err != nil {
+		return err
+	}
 	conn, exports, err := p.exports(ctx, args, o)
 	if err != nil {
 		return err
@@ -65,18 +68,18 @@ func (p *Program) measure(ctx context.Context, args []string, output string, o k
 	if len(found.GetContent()) == 0 {
 		return invalid(errors.New(printable(found.GetPace().GetText())))
 	}
+	if err := p.deliver(found.GetContent(), output); err != nil {
+		return err
+	}
 	if output == "" || output == "-" {
 		fmt.Fprint(p.Stderr, paceSummary(found.GetPace()))
-		return p.print(string(found.GetContent()))
-	}
-	if err := os.WriteFile(output, found.GetContent(), 0o600); err != nil {
-		return failed(err)
+		return nil
 	}
 	return p.print(paceSummary(found.GetPace()))
 }
 
 // exports reads what is kept of events, from a server or from files.
-func (p *Program) exports(ctx context.Context, args []string, o keptFlags) (*client.Client, []*kinorderv1.ExportEventResponse, error) {
+func (p *Program) exports(ctx context.Context, args []string, o serverFlags) (*client.Client, []*kinorderv1.ExportEventResponse, error) {
 	var out []*kinorderv1.ExportEventResponse
 	if o.address == "" {
 		if len(args) == 0 {
@@ -89,7 +92,7 @@ func (p *Program) exports(ctx context.Context, args []string, o keptFlags) (*cli
 			}
 			out = append(out, e)
 		}
-		conn, err := p.embed()
+		conn, err := p.connect(o)
 		return conn, out, err
 	}
 	conn, err := p.kept(o)
@@ -105,7 +108,9 @@ func (p *Program) exports(ctx context.Context, args []string, o keptFlags) (*cli
 		}
 	}
 	for _, name := range args {
-		e, err := conn.ExportEvent(ctx, eventName(name))
+		reading, cancel := context.WithTimeout(ctx, longTime)
+		e, err := conn.ExportEvent(reading, eventName(name))
+		cancel()
 		if err != nil {
 			return nil, nil, p.refused(err)
 		}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"strings"
 	"time"
 
@@ -21,7 +20,7 @@ type planFlags struct {
 	output    string
 	budget    time.Duration
 	available time.Duration
-	address   string
+	server    serverFlags
 	pace      string
 }
 
@@ -79,18 +78,21 @@ grouping that must be taken is left out.`,
 	f.StringVar(&o.pace, "pace", "", "go by the pace in `FILE`, which kinorder measure wrote, where the event does not say its own")
 	f.DurationVar(&o.available, "available", 0, "all the time there is in the block that opens first (default: as long as the block is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
-	serverFlag(c, &o.address)
+	o.server.add(c, worksThere)
 	o.drawing.register(c)
 	o.emphasis.complete(c, "emphasis")
 	return c
 }
 
 func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
+	if err := p.apart(o.output, file, o.pace); err != nil {
+		return err
+	}
 	s, err := p.read(ctx, file)
 	if err != nil {
 		return err
 	}
-	conn, err := p.connect(o.address)
+	conn, err := p.connect(o.server)
 	if err != nil {
 		return err
 	}
@@ -124,7 +126,9 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1.Event, o *planFlags) (*kinorderv1.CallSheet, error) {
 	line := progressLine{p: p, budget: o.budget}
 	var best *kinorderv1.CallSheet
-	for message, err := range conn.PlanStream(ctx, e, client.PlanOptions{Budget: o.budget, Emphasis: o.emphasis.value(), Available: o.available}) {
+	searching, cancel := context.WithTimeout(ctx, o.budget+callTime)
+	defer cancel()
+	for message, err := range conn.PlanStream(searching, e, client.PlanOptions{Budget: o.budget, Emphasis: o.emphasis.value(), Available: o.available}) {
 		if err != nil {
 			line.clear()
 			if ctx.Err() == nil {
@@ -148,18 +152,6 @@ func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1
 		return nil, failed(errors.New("the server ended without a sheet"))
 	}
 	return best, nil
-}
-
-// deliver writes a sheet to a file, or to the standard output when there is none. Others on the
-// machine cannot read a new file: it holds names.
-func (p *Program) deliver(content []byte, file string) error {
-	if file == "" || file == "-" {
-		return p.print(string(content))
-	}
-	if err := os.WriteFile(file, content, 0o600); err != nil {
-		return failed(err)
-	}
-	return nil
 }
 
 // leftOut says which groupings are missing that must be taken.

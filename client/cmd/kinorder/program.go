@@ -69,6 +69,8 @@ func (p *Program) refused(err error) error {
 		return failed(err)
 	}
 	switch {
+	case e.Code == codes.DeadlineExceeded && e.Reason == "" && p.address != "":
+		return failed(fmt.Errorf("the kinorder server at %s did not answer in time: try again", p.address))
 	case gone(e):
 		return failed(fmt.Errorf("no kinorder server answers at %s: %s (%s)", p.address, unanswered(e.Message), e.Message))
 	case e.Code == codes.InvalidArgument, e.Code == codes.FailedPrecondition:

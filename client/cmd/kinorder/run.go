@@ -17,7 +17,7 @@ import (
 
 // runFlags are the flags of run.
 type runFlags struct {
-	keptFlags
+	serverFlags
 	run    string
 	anew   bool
 	follow bool
@@ -62,7 +62,7 @@ newest sheet. At the end of the input it prints what is left.`,
 			return p.run(c.Context(), eventName(args[0]), o)
 		},
 	}
-	o.add(c)
+	o.add(c, keptThere)
 	f := c.Flags()
 	f.StringVar(&o.run, "run", "", "the `ID` of the run (default: the newest)")
 	f.BoolVar(&o.anew, "new", false, "begin a new run with the newest sheet")
@@ -83,7 +83,7 @@ type runSession struct {
 }
 
 func (p *Program) run(ctx context.Context, event string, o *runFlags) error {
-	conn, err := p.kept(o.keptFlags)
+	conn, err := p.kept(o.serverFlags)
 	if err != nil {
 		return err
 	}

@@ -17,7 +17,7 @@ import (
 
 // shareFlags are the flags of share.
 type shareFlags struct {
-	keptFlags
+	serverFlags
 	role    choice[kinorderv1.Role]
 	whose   string
 	expires time.Duration
@@ -58,7 +58,7 @@ at the usual port. The secret stands behind a #, which browsers send to nobody.`
 			return p.share(c.Context(), eventName(args[0]), o)
 		},
 	}
-	o.add(c)
+	o.add(c, keptThere)
 	f := c.Flags()
 	f.Var(&o.role, "role", "what the link is for: owner, lead or reader")
 	f.StringVar(&o.whose, "for", "", "whose link it is, for the `LIST`")
@@ -71,7 +71,7 @@ at the usual port. The secret stands behind a #, which browsers send to nobody.`
 }
 
 func (p *Program) share(ctx context.Context, event string, o *shareFlags) error {
-	conn, err := p.kept(o.keptFlags)
+	conn, err := p.kept(o.serverFlags)
 	if err != nil {
 		return err
 	}
@@ -121,9 +121,10 @@ func (o *shareFlags) dayPage() (string, error) {
 		}
 		return u.Scheme + "://" + u.Host + "/day/#", nil
 	}
-	_, address, encrypted := strings.Cut(o.address, "https://")
+	first, _, _ := strings.Cut(o.address, ",")
+	_, address, encrypted := strings.Cut(first, "https://")
 	if !encrypted {
-		address = strings.TrimPrefix(o.address, "http://")
+		address = strings.TrimPrefix(first, "http://")
 	}
 	host, _, err := net.SplitHostPort(address)
 	if err != nil {

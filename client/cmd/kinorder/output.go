@@ -1,0 +1,92 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// deliver writes what a command makes to the file of its flag -o, or to the standard output when there is
+// none. A file is there whole or as it was before, and a new one can be read by its owner only: it holds names.
+// Links stay links, and devices and pipes are written to.
+func (p *Program) deliver(content []byte, file string) error {
+	if file == "" || file == "-" || file == "/dev/stdout" {
+		return p.print(string(content))
+	}
+	was, err := os.Stat(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		err = replace(file, content, 0o600)
+	case err == nil && ordinary(file, was):
+		if err = replace(file, content, was.Mode().Perm()); err == nil {
+			fmt.Fprintf(p.Stderr, "kinorder: replaced %s\n", printable(file))
+		}
+	case err == nil:
+		err = pour(file, content)
+	}
+	if err != nil {
+		return failed(err)
+	}
+	return nil
+}
+
+// ordinary reports whether a file is one whose content can be lost: no device, no pipe, and no stream of this
+// process under another name.
+func ordinary(file string, is fs.FileInfo) bool {
+	return is.Mode().IsRegular() && !strings.HasPrefix(file, "/dev/") && !strings.HasPrefix(file, "/proc/")
+}
+
+func pour(file string, content []byte) error {
+	f, err := os.OpenFile(file, os.O_WRONLY|os.O_APPEND, 0)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(content)
+	return errors.Join(err, f.Close())
+}
+
+// replace puts content in the place of a file, or of what a link leads to, by way of another file beside it.
+func replace(file string, content []byte, mode fs.FileMode) error {
+	if led, err := filepath.EvalSymlinks(file); err == nil {
+		file = led
+	} else if led, err := os.Readlink(file); err == nil { // to where there is no file yet
+		if !filepath.IsAbs(led) {
+			led = filepath.Join(filepath.Dir(file), led)
+		}
+		file = led
+	}
+	f, err := os.CreateTemp(filepath.Dir(file), "."+filepath.Base(file)+".*")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(content)
+	err = errors.Join(err, f.Chmod(mode), f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), file)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return nil
+}
+
+// apart refuses an output that is one of the files that are read, by whatever name.
+func (p *Program) apart(output string, inputs ...string) error {
+	out, err := os.Stat(output)
+	if err != nil || !ordinary(output, out) {
+		return nil
+	}
+	for _, input := range inputs {
+		in, err := os.Stat(input)
+		if stdin, ok := p.Stdin.(*os.File); ok && input == "-" {
+			in, err = stdin.Stat()
+		}
+		if err == nil && os.SameFile(in, out) {
+			return invalid(fmt.Errorf("-o %s is the file that is read: name another, so that what you wrote is not lost", output))
+		}
+	}
+	return nil
+}
