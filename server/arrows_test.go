@@ -37,7 +37,7 @@ var arrows = map[string][]string{
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/api":      {"server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/placing", "server/internal/planning", "solver", "server/internal/sheet", "server/internal/wording", "proto/kinorder/v1"},
 	"server":                   {"server/internal/access", "server/internal/authority", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/planning", "server/internal/web", "server/internal/web/phone"},
-	"server/internal/web":      {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/placing", "server/internal/planning", "server/internal/sheet", "server/internal/wording"},
+	"server/internal/web":      {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/placing", "server/internal/planning", "server/internal/sheet", "server/internal/weigh", "server/internal/wording"},
 	"client":                   {"proto/kinorder/v1"},
 	"client/cmd/kinorder":      {"client", "server", "proto/kinorder/v1"},
 	"proto/kinorder/v1":        {},
@@ -48,13 +48,14 @@ var arrows = map[string][]string{
 
 	"server/internal/authority": {},
 
-	"server/internal/peak": {},
+	"server/internal/peak":  {},
+	"server/internal/weigh": {},
 
 	"server/internal/hostile":         {},
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 
-	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/wording"},
+	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/weigh", "server/internal/wording"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }

@@ -114,7 +114,7 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		store:  kept,
 	}
 	service.Register(s.grpc)
-	pages := web.Options{Plan: web.PlanFunc(plan), Gate: door, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service)}
+	pages := web.Options{Plan: web.PlanFunc(plan), Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service)}
 	if c.Authority != nil {
 		pages.Authority = c.Authority // not a nil pointer in an interface
 	}

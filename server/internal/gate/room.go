@@ -14,17 +14,20 @@ var ErrCrowded = errors.New("too much is being read at once")
 // RoomTime is how long a request waits for room.
 const RoomTime = 10 * time.Second
 
-// Memory is what requests share: calls and pages take from the same. What waits for one room never holds any of one
-// that stands after it here, so that nobody waits for each other.
+// Memory is what requests share: calls and pages take from the same. What waits for one room holds none of one that
+// stands below it here, so that nobody waits for each other.
 type Memory struct {
-	Arriving *Room // of requests whose bytes are still coming
-	Requests *Room // of requests from when they are decoded until they are answered
-	Files    *Room // of files that are being read
+	Arriving *Room // calls whose bytes are still coming
+	Forms    *Room // forms, from their first byte until they are answered
+	Requests *Room // calls and plans in forms, from when they are decoded until they are answered
+	Files    *Room // files while they are read
 }
 
 // NewMemory returns the memory of a server. With all of it taken a server stays below a gigabyte, searches apart.
 func NewMemory() *Memory {
-	return &Memory{Arriving: NewRoom(160 << 20), Requests: NewRoom(320 << 20), Files: NewRoom(400 << 20)}
+	return &Memory{
+		Arriving: NewRoom(144 << 20), Forms: NewRoom(192 << 20), Requests: NewRoom(288 << 20), Files: NewRoom(320 << 20),
+	}
 }
 
 // small is what a request of usual size takes at most, in bytes.
@@ -57,4 +60,36 @@ func (r *Room) Take(ctx context.Context, bytes int64) (give func(), err error) {
 		return nil, context.Cause(waiting)
 	}
 	return func() { free.Release(bytes) }, nil
+}
+
+// Hold returns a share of the room that grows while something comes. It begins with nothing.
+func (r *Room) Hold() *Hold { return &Hold{room: r} }
+
+// Hold is a share of a room. It is not safe for use by several goroutines.
+type Hold struct {
+	room         *Room
+	small, large int64
+}
+
+// Grow takes so many bytes more. Nobody waits: it returns false when there are not as many.
+func (h *Hold) Grow(bytes int64) bool {
+	if h.small+bytes <= small {
+		if !h.room.small.TryAcquire(bytes) {
+			return false
+		}
+		h.small += bytes
+		return true
+	}
+	if !h.room.large.TryAcquire(bytes) {
+		return false
+	}
+	h.large += bytes
+	return true
+}
+
+// Give gives everything back.
+func (h *Hold) Give() {
+	h.room.small.Release(h.small)
+	h.room.large.Release(h.large)
+	h.small, h.large = 0, 0
 }

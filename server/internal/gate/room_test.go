@@ -37,3 +37,22 @@ func TestRoom(t *testing.T) {
 		(<-waited)()
 	})
 }
+
+func TestHold(t *testing.T) {
+	r := NewRoom(100 << 20)
+	large := r.Hold()
+	for range 1 + 90 { // the first is small
+		assert.True(t, large.Grow(1<<20))
+	}
+	assert.False(t, large.Grow(1<<20))
+	usual := r.Hold()
+	assert.True(t, usual.Grow(small), "large forms don't hold up small ones")
+	assert.False(t, usual.Grow(1))
+	large.Give()
+	assert.True(t, usual.Grow(1))
+	large.Give()
+	usual.Give()
+	give, err := r.Take(t.Context(), 90<<20)
+	require.NoError(t, err, "all of it is there again")
+	give()
+}

@@ -29,6 +29,7 @@ const child = "KINORDER_TEST_PEAK"
 
 // Process is a test that was started once more, by itself, to be measured.
 type Process struct {
+	run   *exec.Cmd
 	in    io.Writer
 	out   *bufio.Reader
 	idle  int
@@ -57,7 +58,7 @@ func Start(t testing.TB, test string) *Process {
 		_ = in.Close() // tells it to end
 		_ = c.Wait()
 	})
-	p := &Process{in: in, out: bufio.NewReader(out)}
+	p := &Process{run: c, in: in, out: bufio.NewReader(out)}
 	p.Hello = p.answer(t)
 	p.idle = p.number(t, "begin")
 	return p
@@ -74,7 +75,9 @@ func (p *Process) Do(t testing.TB, what string) string {
 func (p *Process) answer(t testing.TB) string {
 	t.Helper()
 	line, err := p.out.ReadString('\n')
-	require.NoError(t, err, "the process ended")
+	if err != nil {
+		require.NoError(t, err, "the process ended: %v", p.run.Wait())
+	}
 	return strings.TrimSpace(line)
 }
 

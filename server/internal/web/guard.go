@@ -85,12 +85,23 @@ func (s *Server) form(name string, a answer) http.Handler {
 		}
 		defer leave()
 		_ = r.out.SetReadDeadline(time.Now().Add(bodyTime)) // what cannot have one, such as a test's recorder, goes without
+		room := s.options.Memory.Forms.Hold()
+		defer room.Give()
 		var err error
-		if r.form, err = readPosted(r.Request); err != nil {
+		if r.form, err = readPosted(r.Request, room); err != nil {
 			return nil, err
 		}
 		_ = r.out.SetReadDeadline(time.Time{})
 		r.log.count("bytes", r.form.bytes)
+		plan, err := planIn(r.form)
+		if err != nil {
+			return nil, err
+		}
+		give, err := s.options.Memory.Requests.Take(r.Context(), int64(plan)*perPlanned)
+		if err != nil {
+			return nil, err
+		}
+		defer give()
 		r.words = wordsFor(r.form.line("lang"), r.Header.Get("Accept-Language"))
 		enough, ok := s.places.Take(gate.Share{Of: "answered", Most: mostAtOnce})
 		if !ok {

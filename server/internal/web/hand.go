@@ -2,12 +2,14 @@ package web
 
 import (
 	"encoding/json"
+	"errors"
 	"slices"
 	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/weigh"
 )
 
 // handState is what a planner decided by hand about a plan. It travels in the form.
@@ -43,10 +45,29 @@ func photographsOf(e event.Event) string {
 	return fingerprint(all)
 }
 
+const (
+	// maxPlan is the most bytes that each field of a plan may come to once it is decoded. The largest has 6 MiB.
+	maxPlan = 16 << 20
+	// perPlanned is how much memory it takes to answer a form for each of these bytes.
+	perPlanned = 6
+)
+
+// planIn says what the plan in a form takes once it is decoded. Its error is errForm.
+func planIn(p posted) (bytes int, err error) {
+	for field, into := range map[string]any{"hand": handState{}, "sheet": event.CallSheet{}} {
+		n, err := weigh.JSON([]byte(p.get(field)), into, maxPlan)
+		if errors.Is(err, weigh.ErrTooMuch) {
+			return 0, errForm
+		}
+		bytes += n // what cannot be read is no plan
+	}
+	return bytes, nil
+}
+
 // readHand reads what came back with a form. Without a plan, and when the photographs are others now,
 // there is none.
 func readHand(p posted, of string) (h handState, s event.CallSheet, ok bool) {
-	if json.Unmarshal([]byte(p.get("hand")), &h) != nil || json.Unmarshal([]byte(p.get("sheet")), &s) != nil || h.Of != of {
+	if json.Unmarshal([]byte(p.get("hand")), &h) != nil || h.Of != of || json.Unmarshal([]byte(p.get("sheet")), &s) != nil {
 		return handState{}, event.CallSheet{}, false
 	}
 	return h, s, true

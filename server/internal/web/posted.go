@@ -10,12 +10,23 @@ import (
 	"os"
 	"strings"
 	"unicode/utf8"
+
+	"kinorder.example/server/internal/gate"
 )
 
-// The limits of a form: a list, the sheet made of it, and the fields around them.
+// The limits of a form: a list, the sheet made of it, and the fields around them. The largest sheet, of 2000 people
+// and 500 photographs with 100 people in each, has 2 MiB.
 const (
-	maxRequest = 16 << 20
+	maxRequest = 8 << 20
 	maxFields  = 20_000
+)
+
+// How much memory a form takes for each of its bytes: as they came, as a text, with other line ends, and on the page
+// that carries it on; and how much more for a sign that HTML writes with five, in buffers that double.
+const (
+	perByte   = 4
+	perEscape = 32
+	escaped   = `"'&<>+`
 )
 
 // posted is a form as it was sent.
@@ -37,14 +48,14 @@ func (p posted) line(name string) string { return strings.TrimSpace(p.get(name))
 // has reports whether a field was sent, empty or not.
 func (p posted) has(name string) bool { return p.values.Has(name) }
 
-// readPosted reads a form of these pages. It writes no files, as the library's own reader would. Its
-// errors are errTooLarge, errSlow and errForm.
-func readPosted(r *http.Request) (posted, error) {
+// readPosted reads a form of these pages into the memory that it may hold. It writes no files, as the library's own
+// reader would. Its errors are errTooLarge, errSlow, errCrowded and errForm.
+func readPosted(r *http.Request, room *gate.Hold) (posted, error) {
 	kind, params, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if err != nil || kind != "multipart/form-data" || params["boundary"] == "" {
 		return posted{}, errForm
 	}
-	body := &counted{r: http.MaxBytesReader(nil, r.Body, maxRequest)}
+	body := &counted{r: http.MaxBytesReader(nil, r.Body, maxRequest), room: room}
 	p := posted{values: url.Values{}}
 	parts := multipart.NewReader(body, params["boundary"])
 	for n := 0; ; n++ {
@@ -82,18 +93,30 @@ func formError(err error) error {
 		return errTooLarge
 	case errors.Is(err, os.ErrDeadlineExceeded):
 		return errSlow
+	case errors.Is(err, errCrowded):
+		return errCrowded
 	}
 	return errForm
 }
 
-// counted counts the bytes that are read.
+// counted counts the bytes that are read, and takes memory for them.
 type counted struct {
-	r io.Reader
-	n int
+	r    io.Reader
+	room *gate.Hold
+	n    int
 }
 
 func (c *counted) Read(b []byte) (int, error) {
 	n, err := c.r.Read(b)
 	c.n += n
+	more := n * perByte
+	for _, sign := range b[:n] {
+		if strings.IndexByte(escaped, sign) >= 0 {
+			more += perEscape
+		}
+	}
+	if !c.room.Grow(int64(more)) {
+		return n, errCrowded
+	}
 	return n, err
 }

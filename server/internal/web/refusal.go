@@ -44,7 +44,7 @@ func refusalOf(err error) refusal {
 		return say(http.StatusServiceUnavailable, "Too much to do just now",
 			"%d plans are being made and %d wait. Go back and try again in %d seconds; nothing that you wrote is lost.",
 			busy.Solves, busy.Queued, int(busy.Retry.Seconds()))
-	case errors.Is(err, errCrowded):
+	case errors.Is(err, errCrowded), errors.Is(err, gate.ErrCrowded):
 		return say(http.StatusTooManyRequests, "Too much to do just now", "Go back and try again in a few seconds; nothing that you wrote is lost.")
 	case errors.Is(err, gate.ErrStopping):
 		return say(http.StatusServiceUnavailable, "The program is stopping", "Start it again, then go back and send the page once more.")
@@ -78,7 +78,7 @@ func (s *Server) refuse(w http.ResponseWriter, words *wording.Catalogue, err err
 	switch {
 	case errors.As(err, &busy):
 		w.Header().Set("Retry-After", strconv.Itoa(int(busy.Retry.Seconds())))
-	case errors.Is(err, errCrowded):
+	case errors.Is(err, errCrowded), errors.Is(err, gate.ErrCrowded):
 		w.Header().Set("Retry-After", "5")
 	}
 	if r.status == http.StatusInternalServerError && !errors.Is(err, errBroken) {

@@ -29,6 +29,8 @@ type Options struct {
 	Plan PlanFunc
 	// Gate is where searches wait for a place, together with those of calls.
 	Gate *gate.Gate
+	// Memory is what requests share, together with calls.
+	Memory *gate.Memory
 	// Workers is how many cores one search may use, at least 1.
 	Workers int
 	// Log takes what operators need: counts and codes, never a name, a note or an address.

@@ -56,7 +56,7 @@ func (l *logBuffer) String() string {
 func pagesOf(plan PlanFunc) (*Server, *logBuffer) {
 	log := &logBuffer{}
 	return New(Options{
-		Plan: plan, Gate: gate.New(1, 4), Workers: 1,
+		Plan: plan, Gate: gate.New(1, 4), Memory: gate.NewMemory(), Workers: 1,
 		Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug})),
 		Now: func() time.Time { return time.Date(2026, 6, 1, 12, 0, 0, 0, time.UTC) },
 	}), log

@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/weigh"
 )
 
 // markJSON is a mark as the page and the server exchange it. Times are milliseconds since 1970 in UTC;
@@ -45,12 +47,23 @@ type markList struct {
 	Marks  []markJSON `json:"marks"`
 }
 
+// maxDecoded is the most bytes that marks come to once they are decoded. As many as one request may bring, with notes,
+// come to 2 MiB.
+const maxDecoded = 4 << 20
+
 // readMarks reads what a phone sends. Its errors are errForm, errTooLarge and *run.InvalidError, which
 // names the faulty marks.
 func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
-	d := json.NewDecoder(body)
-	d.DisallowUnknownFields()
+	content, err := io.ReadAll(body)
+	if err != nil {
+		return time.Time{}, nil, formError(err)
+	}
 	var list markList
+	if _, err := weigh.JSON(content, list, maxDecoded); errors.Is(err, weigh.ErrTooMuch) {
+		return time.Time{}, nil, errTooLarge
+	}
+	d := json.NewDecoder(bytes.NewReader(content))
+	d.DisallowUnknownFields()
 	if err := d.Decode(&list); err != nil {
 		return time.Time{}, nil, formError(err)
 	}

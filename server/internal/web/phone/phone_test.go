@@ -195,6 +195,7 @@ func TestMarks(t *testing.T) {
 		"unknown kind":     {asked{path: to, cookie: cookie, body: markBody(markJSON{Kind: "eaten"})}, "invalid"},
 		"too many":         {asked{path: to, cookie: cookie, body: markBody(make([]markJSON, run.MaxAtOnce+1)...)}, "invalid"},
 		"too large":        {asked{path: to, cookie: cookie, body: markBody(markJSON{Kind: "note", Note: strings.Repeat("x", maxBody)})}, "large"},
+		"too much":         {asked{path: to, cookie: cookie, body: `{"marks": [` + strings.Repeat("{},", 100_000) + `{}]}`}, "large"},
 		"no such run":      {asked{path: "marks?link=" + s.links[store.Lead] + "&run=none", cookie: cookie, body: body}, "gone"},
 		"the studio's key": {asked{path: to, secret: studioKey, body: body}, "studio"},
 	} {
