@@ -134,21 +134,3 @@ func TestReadingStopsWithItsCaller(t *testing.T) {
 		require.ErrorIs(t, err, context.Canceled)
 	}
 }
-
-// BenchmarkHostile says how long the largest file of each shape takes.
-func BenchmarkHostile(b *testing.B) {
-	for _, kind := range hostileKinds {
-		for _, s := range kind.shapes {
-			b.Run(kind.name+"/"+s.Name, func(b *testing.B) {
-				content := []byte(s.Make(kind.most))
-				for b.Loop() {
-					m := effort.New(b.Context(), effort.Most)
-					_, err := readWithin(m, content, Options{Format: kind.format})
-					require.NoError(b, err)
-					b.ReportMetric(float64(m.Spent())/1e6, "Msteps")
-				}
-				b.ReportMetric(b.Elapsed().Seconds()/float64(b.N), "s")
-			})
-		}
-	}
-}

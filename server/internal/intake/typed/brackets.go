@@ -33,6 +33,9 @@ func (r *reader) remarks(s span, inside []bracketed, w *wishes) (span, []bracket
 // bracket reads what stands in brackets behind an entry: more people, fewer people, who the words
 // before stand for, what the person before is, or a note.
 func (r *reader) bracket(b bracketed, in, out *found, w *wishes) {
+	if !r.Effort.Spend(entryEffort) {
+		return
+	}
 	s, before := b.span, b.before()
 	ps := parts(s)
 	switch {

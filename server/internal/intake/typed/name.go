@@ -159,6 +159,7 @@ func (r *reader) narrow(text string, m names.Match) names.Match {
 
 // namesakes counts the people of each name.
 func (r *reader) namesakes(people []int) map[string]int {
+	r.Effort.Spend(20 * len(people))
 	n := make(map[string]int, len(people))
 	for _, i := range people {
 		n[r.Event.People[i].Name]++
