@@ -10,9 +10,11 @@ import (
 type climber[S set] struct {
 	l      *ladder[S]
 	levels int
-	// left are the sets of groupings left that the rungs are made for.
-	left []S
-	mu   []float64
+	// left are the sets of groupings left that the rungs are made for; no set that the ladder is read for
+	// weighs more than atMost.
+	left   []S
+	atMost int64
+	mu     []float64
 	// share[k][x] is the fraction of class k's weight on its x-th grouping.
 	share [][]float64
 	// One and two are the least costs from (rung, last), and the least with another first visit.
@@ -23,12 +25,14 @@ type climber[S set] struct {
 	price float64
 	// over is by how much the walk exceeds it.
 	over float64
+	// room counts what the tables of walk take.
+	room claim
 }
 
 func newClimber[S set](l *ladder[S], levels int) *climber[S] {
 	n := l.m.n
 	c := &climber[S]{l: l, levels: levels, left: []S{l.m.all}, mu: make([]float64, n), visits: make([]float64, n), ends: make([]float64, n)}
-	c.price = float64(l.price)
+	c.atMost, c.price = l.m.release0<<l.fine, float64(l.price)
 	for k := range l.share {
 		f := make([]float64, len(l.share[k]))
 		whole := float64(l.m.classes[k].release << l.fine)
@@ -45,9 +49,7 @@ func newClimber[S set](l *ladder[S], levels int) *climber[S] {
 // settle writes the shares and multipliers to the ladder.
 func (c *climber[S]) settle(mu []float64, share [][]float64) {
 	l := c.l
-	for j, v := range mu {
-		l.mu[j] = int64(math.Round(v))
-	}
+	c.settleMu(mu)
 	for k, f := range share {
 		whole := l.m.classes[k].release << l.fine
 		left := whole
@@ -57,7 +59,35 @@ func (c *climber[S]) settle(mu []float64, share [][]float64) {
 			left -= s
 		}
 	}
-	l.setRungs(c.levels, c.left)
+	l.setRungs(c.levels, c.left, c.atMost)
+}
+
+func (c *climber[S]) settleMu(mu []float64) {
+	for j, v := range mu {
+		c.l.mu[j] = c.whole(v)
+	}
+}
+
+// whole rounds a proposed multiplier, and holds it to what cannot overflow when it is paid on every
+// rung.
+func (c *climber[S]) whole(v float64) int64 {
+	most := c.mostWhole()
+	if !(v < most) { // or no number
+		v = most
+	}
+	return int64(math.Round(max(v, -most)))
+}
+
+func (c *climber[S]) mostWhole() float64 {
+	return float64(blocked / 8 / int64(4*c.levels+c.l.m.n+1))
+}
+
+// walkCells is how many rungs and groupings there can be in the tables of walk, walkBytes what they take.
+func (c *climber[S]) walkCells() int { return (c.levels + c.l.m.n + 1) * (c.l.m.n + 1) }
+
+func (c *climber[S]) walkBytes() int64 {
+	n := int64(c.l.m.n)
+	return 20 * (int64(c.levels) + n + 1) * (n + 1)
 }
 
 // walk finds the cheapest walk that never goes straight back to where it came from, and how often
@@ -66,9 +96,10 @@ func (c *climber[S]) settle(mu []float64, share [][]float64) {
 func (c *climber[S]) walk(dead func() bool) int64 {
 	l, m := c.l, c.l.m
 	n, w, top := m.n, m.n+1, l.top()
-	if need := (top + 1) * w; len(c.one) < need {
-		c.one, c.two = make([]int64, need+need/4), make([]int64, need+need/4)
-		c.first, c.other = make([]int16, need+need/4), make([]int16, need+need/4)
+	if c.one == nil {
+		cells := c.walkCells()
+		c.one, c.two = make([]int64, cells), make([]int64, cells)
+		c.first, c.other = make([]int16, cells), make([]int16, cells)
 	}
 	for i := range w {
 		c.one[i], c.two[i], c.first[i], c.other[i] = blocked, blocked, -2, -2
@@ -169,7 +200,7 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) int64 {
 		if stop() {
 			break
 		}
-		c.settleMu()
+		c.settleMu(c.mu)
 		proved := c.walk(stop)
 		if stop() {
 			break
@@ -211,6 +242,7 @@ func (c *climber[S]) climb(rounds int, target float64, stop func() bool) int64 {
 	c.mu, c.share = bestMu, bestShare
 	c.setPrice(bestPrice)
 	c.settle(c.mu, c.share)
+	c.one, c.two, c.first, c.other = nil, nil, nil, nil
 	return most
 }
 
@@ -225,7 +257,8 @@ func (c *climber[S]) reprice(stride float64) {
 func (c *climber[S]) setPrice(price float64) {
 	c.price = price
 	if c.l.most > 0 {
-		c.l.setPrice(int64(price))
+		steps := slices.Max(c.l.m.p.stepIns)
+		c.l.setPrice(int64(min(price, c.mostWhole()/float64(steps+1))))
 	}
 }
 
@@ -262,16 +295,20 @@ func cloneShares(s [][]float64) [][]float64 {
 	return out
 }
 
-// note makes the groupings between two visits of one remember it. It says whether anything changed.
-func (l *ladder[S]) note(order []int, most int) bool {
+// note makes the groupings between two visits of one remember it, as long as there is room for a table
+// of so many rungs. It says whether anything changed.
+func (l *ladder[S]) note(order []int, most, high int) bool {
 	changed := false
+	width := l.entries()
 	seen := make([]int, l.m.n)
 	for k, j := range order {
 		if back := seen[j] - 1; back >= 0 {
 			for _, i := range order[back+1 : k] {
 				near := &l.near[i+1]
-				if len(*near) < most && !slices.Contains(*near, j) {
+				more := 1 << len(*near)
+				if len(*near) < most && !slices.Contains(*near, j) && l.reserve(width+more, high) {
 					*near = append(*near, j)
+					width += more
 					changed = true
 				}
 			}

@@ -9,9 +9,9 @@ import (
 func benchRun(b *testing.B) (*run[[1]uint64], *bounder[[1]uint64]) {
 	b.Helper()
 	p := mustProblem(b, familySpec(1, 30, Balanced))
-	r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, firstWidth)
+	r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1}, firstWidth)
 	r.construct()
-	bounds := newBounder(r.m, r.best, r.stopped)
+	bounds := r.newBounder()
 	r.buildLadder(bounds, 0)
 	return r, bounds
 }

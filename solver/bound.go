@@ -7,7 +7,8 @@ import (
 
 // bounder holds what lower bounds share. It is safe for use by several goroutines.
 type bounder[S set] struct {
-	m    *model[S]
+	m *model[S]
+	// tree is nil where step-ins cost nothing, or there is no room for it.
 	tree *tree
 	// least[j] is the shortest slot of j after anything.
 	least []int64
@@ -21,10 +22,18 @@ type bounder[S set] struct {
 	memoryless bool
 }
 
+func (r *run[S]) newBounder() *bounder[S] {
+	var t *tree
+	if r.m.scale.steps > 0 && r.bounds.take(treeBytes(r.m.n)) {
+		t = newTree(r.m.p)
+	}
+	return newBounder(r.m, t, r.best, r.stopped)
+}
+
 // newBounder prepares bounds; best is an order, if there is one, and stop ends the work on multipliers.
-func newBounder[S set](m *model[S], best []int, stop func() bool) *bounder[S] {
-	b := &bounder[S]{m: m, tree: newTree(m.p), least: make([]int64, m.n), memoryless: m.memoryless()}
-	if m.scale.steps > 0 {
+func newBounder[S set](m *model[S], t *tree, best []int, stop func() bool) *bounder[S] {
+	b := &bounder[S]{m: m, tree: t, least: make([]int64, m.n), memoryless: m.memoryless()}
+	if t != nil {
 		rounds := 150 + 5*m.n
 		if m.n > large {
 			rounds = 20 * m.n
@@ -88,7 +97,7 @@ func (b *bounder[S]) ofSet(done S, w *scratch) setBound {
 	if b.memoryless {
 		sb.time += b.m.idleToCome(done, w)
 	}
-	if b.m.scale.steps > 0 && len(w.left) > 0 {
+	if b.tree != nil && len(w.left) > 0 {
 		w.nodes = append(append(w.nodes[:0], w.left...), b.m.n)
 		sb.tree = b.tree.span(w.nodes, w.near, w.from, nil)
 	}
@@ -98,7 +107,7 @@ func (b *bounder[S]) ofSet(done S, w *scratch) setBound {
 // ofState completes the bound of a set for its last grouping. w must hold the set's groupings left.
 func (b *bounder[S]) ofState(sb setBound, last int, w *scratch) int64 {
 	total := sb.time
-	if b.m.scale.steps > 0 && len(w.left) > 0 {
+	if b.tree != nil && len(w.left) > 0 {
 		length := sb.tree + b.tree.enter(last, w.left)
 		total += b.m.scale.steps * b.tree.steps(last, length)
 	}

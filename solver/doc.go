@@ -49,6 +49,13 @@
 // costs a constant, so that few people are soon settled. The states and the rules for them are proved
 // in ends.go, their bounds in endsbound.go; the passes are the same (endssearch.go).
 //
+// # Memory
+//
+// Every table that grows with weights, states or pairs of groupings is counted before it is made and
+// stays inside Options.MemoryLimit, a quarter of it for bounds: ladders get fewer rungs, walks remember
+// less, layers drop their worst states, and what does not fit even so is left out. The order comes all
+// the same, with the bound that is left.
+//
 // # Bounds
 //
 // Each is proved where it is written: the spanning tree with multipliers on step-ins (tree), Smith's

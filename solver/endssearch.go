@@ -26,8 +26,15 @@ type endsMade struct {
 	cost, bound int64
 }
 
-// endsBytes is about what a state takes: key, slots of the table, costs, step.
-const endsBytes = 32 + 16 + 16 + 8
+// What takes room, in bytes, each with the copy that growing makes: a state (key, costs, step, its slots
+// in the table, and what sorting out takes), the step that stays of it, and a successor on its way.
+const (
+	endsBytes     = (32+16+8)*9/4 + 32 + 12
+	endsStepBytes = 8
+	endsMadeBytes = 48 * 9 / 4
+	// A layer begins with a few slots.
+	endsLayerBytes = 512
+)
 
 // endsPass is a pass through the layers, from all scenes left to none. Every scene placed makes a
 // state of a later layer, as do the scenes that cost nothing then.
@@ -40,14 +47,24 @@ type endsPass[S set] struct {
 	open int64
 	// held counts the states with keys, steps all that were kept.
 	held, steps int64
+	// limit is what all of this may take; room counts it.
+	limit int64
+	room  claim
+	// short says that states were dropped for want of room.
+	short bool
 }
 
 // byEnds searches in passes of growing width, as exact does, the second wide enough for most problems. It
 // returns whether the best order is proven.
 func (r *run[S]) byEnds(e *ends) bool {
 	for width := 8 * r.width; ; width *= 128 {
-		p := &endsPass[S]{r: r, e: e, layers: make([]endsLayer, len(e.casts)+1), width: int(min(width, 1<<30)), open: never}
-		switch ended := p.run(); {
+		p := &endsPass[S]{
+			r: r, e: e, layers: make([]endsLayer, len(e.casts)+1), width: int(min(width, 1<<30)), open: never,
+			limit: r.tables.left(), room: claim{of: r.tables},
+		}
+		ended := p.run()
+		p.room.drop()
+		switch {
 		case !ended:
 			return false
 		case !r.improves(p.open):
@@ -55,16 +72,23 @@ func (r *run[S]) byEnds(e *ends) bool {
 			return true
 		}
 		r.raise(p.open)
-		if width >= 1<<30 || p.full() < width {
+		if width >= 1<<30 || p.short {
 			return false
 		}
 	}
 }
 
-// full is how many states there is room for at once.
-func (p *endsPass[S]) full() int64 { return max(1, (p.r.o.MemoryLimit-8*p.steps)/endsBytes/2) }
+// bytes is what the pass takes, with so many successors on their way.
+func (p *endsPass[S]) bytes(successors int64) int64 {
+	return p.held*endsBytes + p.steps*endsStepBytes + successors*(endsBytes+endsStepBytes+endsMadeBytes) + int64(len(p.layers))*endsLayerBytes
+}
 
-// run goes through the layers. It returns false when the solve is stopped.
+// batch is how many states are expanded at once: as many as leave room for the others.
+func (p *endsPass[S]) batch(k int) int {
+	return int(min(batch, p.limit/4/(endsBytes+endsStepBytes+endsMadeBytes)/int64(k)))
+}
+
+// run goes through the layers. It returns false when the solve is stopped, or there is too little room.
 func (p *endsPass[S]) run() bool {
 	w := &endsScratch{}
 	start, paid := p.e.settle(p.e.start, 0, nil)
@@ -73,15 +97,15 @@ func (p *endsPass[S]) run() bool {
 		y := &p.layers[k]
 		p.narrow(y, p.width)
 		p.r.raise(min(p.open, p.least(k)))
-		for from := 0; from < len(y.cost); from += batch {
-			if p.r.stopped() {
+		count := p.batch(k)
+		for from := 0; from < len(y.cost); from += count {
+			if count == 0 || !p.squeeze(k, int64(count*k)) || p.r.stopped() {
 				return false
 			}
-			p.expand(k, from, min(from+batch, len(y.cost)))
+			p.expand(k, from, min(from+count, len(y.cost)))
 			if p.r.ctx.Err() != nil {
 				return false
 			}
-			p.squeeze(k)
 		}
 		p.held -= int64(len(y.cost))
 		*y = endsLayer{step: y.step}
@@ -114,10 +138,15 @@ func (p *endsPass[S]) expand(k, from, upto int) {
 			}
 		}
 	})
+	successors := 0
 	for _, made := range pieces {
+		successors += len(made)
 		for _, s := range made {
 			p.enter(s)
 		}
+	}
+	if !p.room.raise(p.bytes(0) + int64(successors)*endsMadeBytes) {
+		panic("solver: the search from both ends takes more room than there is")
 	}
 	p.r.stats.Nodes += int64(upto - from)
 }
@@ -171,7 +200,6 @@ func (p *endsPass[S]) enter(s endsMade) {
 		p.held++
 		p.steps++
 		p.r.stats.States++
-		p.r.stats.PeakBytes = max(p.r.stats.PeakBytes, p.held*endsBytes+p.steps*8)
 	case s.cost < y.cost[id]:
 		y.cost[id], y.bound[id], y.step[id] = s.cost, s.bound, s.endsStep
 	}
@@ -192,17 +220,20 @@ func (p *endsPass[S]) offer(s endsMade) {
 	p.r.offer(order, total)
 }
 
-// squeeze halves the layers after k that wait when there is no room left for all.
-func (p *endsPass[S]) squeeze(k int) {
-	for p.held > p.full() {
+// squeeze halves the layers after k that wait until there is room for so many successors. It returns
+// false when there never is.
+func (p *endsPass[S]) squeeze(k int, successors int64) bool {
+	for p.bytes(successors) > p.limit {
 		before := p.held
+		p.short = true
 		for i := range p.layers[:k] {
 			p.narrow(&p.layers[i], max(1, len(p.layers[i].cost)/2))
 		}
 		if p.held == before {
-			return
+			return false
 		}
 	}
+	return true
 }
 
 // narrow keeps the states of least bound in a layer that is not expanded yet.
@@ -212,9 +243,6 @@ func (p *endsPass[S]) narrow(y *endsLayer, width int) {
 	}
 	limit, atLimit := cut(y.bound, width)
 	p.open = min(p.open, limit)
-	keys := y.table.keys
-	y.table = index[[4]uint64]{}
-	y.table.reset(width)
 	kept := 0
 	for i, bound := range y.bound {
 		if bound > limit || bound == limit && atLimit == 0 {
@@ -223,11 +251,12 @@ func (p *endsPass[S]) narrow(y *endsLayer, width int) {
 		if bound == limit {
 			atLimit--
 		}
-		y.table.add(keys[i])
+		y.table.keys[kept] = y.table.keys[i]
 		y.cost[kept], y.bound[kept], y.step[kept] = y.cost[i], bound, y.step[i]
 		kept++
 	}
+	y.table.cut(kept)
 	dropped := int64(len(y.cost) - kept)
 	p.held, p.steps = p.held-dropped, p.steps-dropped
-	y.cost, y.bound, y.step = y.cost[:kept], y.bound[:kept], y.step[:kept]
+	y.cost, y.bound, y.step = slices.Clone(y.cost[:kept]), slices.Clone(y.bound[:kept]), slices.Clone(y.step[:kept])
 }

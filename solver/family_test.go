@@ -205,6 +205,36 @@ func (d *familyDay) list(n int, emphasis Emphasis) Spec {
 	return s
 }
 
+// plannedSpec is the same event with the weights that package planning gives: whoever is in three
+// fifths of the groupings has none, and under early release only those have one who tire. Every third
+// event has hardly anybody of those.
+func plannedSpec(seed uint64, n int, emphasis Emphasis) Spec {
+	s := familySpec(seed, n, emphasis)
+	s.StepWeight = 700
+	in, tired := make([]int, len(s.People)), 0
+	for _, g := range s.Groupings {
+		for _, q := range g.Members {
+			in[q]++
+		}
+	}
+	for q := range s.People {
+		p := &s.People[q]
+		switch tires := p.IdleWeight > 0; {
+		case tires && seed%3 == 0 && tired == 3:
+			p.ReleaseWeight, p.IdleWeight = 1, 0
+		case tires:
+			tired++
+			if p.ReleaseWeight > 4 {
+				p.ReleaseWeight += 2
+			}
+		}
+		if p.IdleWeight == 0 && emphasis == EarlyRelease || 5*in[q] >= 3*n {
+			p.ReleaseWeight, p.IdleWeight = 0, 0
+		}
+	}
+	return s
+}
+
 func familyTiming() Timing {
 	t := Timing{Settle: 15, PerStepIn: 2, PerStepOut: 1, Fresh: 45}
 	known := [][2]int64{{0, 0}, {1, 24}, {2, 48}, {6, 80}, {7, 94}, {15, 170}, {16, 191}, {30, 222}, {31, 315}, {60, 400}}

@@ -1,7 +1,5 @@
 package solver
 
-import "slices"
-
 // candidate is a state that is being made.
 type candidate struct {
 	group  int32
@@ -27,9 +25,15 @@ type growth[S set] struct {
 	tree   []setBound
 	treed  []bool
 	cands  []candidate
+	// limit is what all of this may take, base what it takes without candidates and sets; room counts it.
+	limit, base int64
+	room        claim
+	// dropped is the least bound of what there was no room for.
+	dropped int64
 }
 
-// batch is how many sets are expanded between two merges, piece how many a goroutine takes at once.
+// batch is how many sets are expanded at most between two merges, piece how many a goroutine takes at
+// once.
 const (
 	batch = 4096
 	piece = 64
@@ -43,22 +47,28 @@ type made[S set] struct {
 	candidate
 }
 
-// grow expands every state of the layer. It returns false when the search is stopped.
+// grow expands every state of the layer. It returns false when the search is stopped, or there is too
+// little room to expand even a single state.
 func (g *growth[S]) grow() bool {
-	g.table.reset(len(g.cur.sets))
-	for from := 0; from < len(g.cur.sets); from += batch {
+	states := int32(len(g.cur.last))
+	for set, at := 0, int32(0); at < states; {
 		if g.r.stopped() {
 			return false
 		}
-		upto := min(from+batch, len(g.cur.sets))
-		pieces := make([][]made[S], (upto-from+piece-1)/piece)
+		upto, last, most := g.batch(set, at)
+		if !g.makeRoom(most) {
+			return false
+		}
+		pieces := make([][]made[S], (upto-set+piece-1)/piece)
 		g.r.parallel(len(pieces), func(k int, w *scratch) {
-			for s := from + k*piece; s < min(from+(k+1)*piece, upto); s++ {
-				pieces[k] = g.expand(s, pieces[k], w)
+			for s := set + k*piece; s < min(set+(k+1)*piece, upto); s++ {
+				from, to := max(at, g.cur.first[s]), min(last, g.cur.first[s+1])
+				pieces[k] = g.expand(s, int(from), int(to), pieces[k], w)
 			}
 		})
-		known, begin := len(g.rate), len(g.cands)
+		known, begin, made := len(g.rate), len(g.cands), 0
 		for _, p := range pieces {
+			made += len(p)
 			for _, c := range p {
 				id, fresh := g.table.add(c.set)
 				if fresh {
@@ -69,12 +79,18 @@ func (g *growth[S]) grow() bool {
 				g.cands = append(g.cands, c.candidate)
 			}
 		}
+		if !g.room.raise(g.held() + int64(made)*madeBytes[S]()) {
+			panic("solver: a layer takes more room than there is")
+		}
 		g.addExcess(known, begin)
 		g.addTrees(begin)
 		if g.r.ctx.Err() != nil {
 			return false
 		}
-		g.r.stats.Nodes += int64(g.cur.first[upto] - g.cur.first[from])
+		g.r.stats.Nodes += int64(last - at)
+		if at, set = last, upto; last < g.cur.first[upto] {
+			set = upto - 1
+		}
 	}
 	return true
 }
@@ -134,12 +150,11 @@ func (g *growth[S]) addTrees(begin int) {
 	g.cands = kept
 }
 
-// expand makes the successors of all states of set s. All states of a successor (set ∪ {j}, last j)
-// come from here, so the best is known at once.
-func (g *growth[S]) expand(s int, out []made[S], w *scratch) []made[S] {
+// expand makes the successors of the states of set s. All states of a successor (set ∪ {j}, last j)
+// come from here, so the best is known at once. Of a set with very many, it takes those from … upto-1.
+func (g *growth[S]) expand(s, from, upto int, out []made[S], w *scratch) []made[S] {
 	m, cur, l := g.r.m, g.cur, g.b.ladder
 	done := cur.sets[s]
-	from, upto := int(cur.first[s]), int(cur.first[s+1])
 	w.try = w.try[:0]
 	for j := range m.n {
 		if !has(done, j) && m.allows(done, j) {
@@ -239,111 +254,4 @@ func (m *model[S]) dominates(a, b *made[S]) bool {
 		return false
 	}
 	return a.cost+(a.rate.release+idle)*(b.now-a.now) <= b.cost
-}
-
-// settle turns the candidates into a layer of at most width states, the ones of least bound. It
-// returns the least bound that was dropped, or never.
-func (g *growth[S]) settle(width int) (*layer[S], int64) {
-	dropped := never
-	if g.b.memoryless {
-		g.onePerSet()
-	}
-	if len(g.cands) > width {
-		dropped = g.narrow(width)
-	}
-	next := &layer[S]{}
-	count := make([]int32, len(g.rate)+1)
-	for _, c := range g.cands {
-		count[c.group]++
-	}
-	// Sets without a state left get no place; start[group] becomes where the next state goes.
-	next.first = append(next.first, 0)
-	at := int32(0)
-	for id := range g.rate {
-		k := count[id]
-		count[id] = at
-		at += k
-		if k > 0 {
-			next.sets = append(next.sets, g.table.keys[id])
-			next.rate = append(next.rate, g.rate[id])
-			next.place = append(next.place, g.place[id])
-			next.first = append(next.first, at)
-		}
-	}
-	n := len(g.cands)
-	next.last, next.cost = make([]uint16, n), make([]int64, n)
-	next.parent = make([]int32, n)
-	if g.r.m.timed {
-		next.now = make([]Seconds, n)
-	}
-	for _, c := range g.cands {
-		i := count[c.group]
-		count[c.group]++
-		next.last[i], next.cost[i], next.parent[i] = c.last, c.cost, c.parent
-		if next.now != nil {
-			next.now[i] = c.now
-		}
-	}
-	return next, dropped
-}
-
-// least is the least bound of the candidates.
-func (g *growth[S]) least() int64 {
-	least := never
-	for i := range g.cands {
-		least = min(least, g.cands[i].bound)
-	}
-	return least
-}
-
-// onePerSet keeps the cheapest candidate of each set, the first among equals: without memory the
-// others have nothing to offer.
-func (g *growth[S]) onePerSet() {
-	best := make([]int32, len(g.rate))
-	for i, c := range g.cands {
-		if b := best[c.group]; b == 0 || c.cost < g.cands[b-1].cost {
-			best[c.group] = int32(i + 1)
-		}
-	}
-	kept := g.cands[:0]
-	for i, c := range g.cands {
-		if best[c.group] == int32(i+1) {
-			kept = append(kept, c)
-		}
-	}
-	g.cands = kept
-}
-
-// narrow keeps the width candidates of least bound, earlier ones first among equals, and returns the
-// least bound of the others.
-func (g *growth[S]) narrow(width int) int64 {
-	bounds := make([]int64, len(g.cands))
-	for i, c := range g.cands {
-		bounds[i] = c.bound
-	}
-	limit, atLimit := cut(bounds, width)
-	kept := g.cands[:0]
-	for _, c := range g.cands {
-		switch {
-		case c.bound < limit:
-			kept = append(kept, c)
-		case c.bound == limit && atLimit > 0:
-			atLimit--
-			kept = append(kept, c)
-		}
-	}
-	g.cands = kept
-	return limit
-}
-
-// cut says which bounds are the width least of more: those below limit and the first atLimit of those
-// equal to it. The least of the others is limit.
-func cut(bounds []int64, width int) (limit int64, atLimit int) {
-	rising := slices.Clone(bounds)
-	slices.Sort(rising)
-	limit, atLimit = rising[width], width
-	for k := 0; k < width && rising[k] < limit; k++ {
-		atLimit = width - k - 1
-	}
-	return limit, atLimit
 }

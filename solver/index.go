@@ -1,5 +1,7 @@
 package solver
 
+import "slices"
+
 // index numbers sets in the order in which they are first seen: an open-addressed hash table with
 // linear probing.
 type index[S set] struct {
@@ -10,17 +12,26 @@ type index[S set] struct {
 
 // reset empties the table and makes room for about n sets.
 func (x *index[S]) reset(n int) {
+	x.keys = x.keys[:0]
+	x.resize(slotsFor(n))
+}
+
+func slotsFor(n int) int {
 	size := 64
 	for size < 4*n {
 		size *= 2
 	}
-	x.keys = x.keys[:0]
-	x.resize(size)
+	return size
 }
 
 func (x *index[S]) resize(size int) {
 	x.slots = make([]int32, size)
 	x.mask = uint64(size - 1)
+	x.fill()
+}
+
+// fill enters all sets into empty slots.
+func (x *index[S]) fill() {
 	for id, k := range x.keys {
 		at := hash(k) & x.mask
 		for x.slots[at] != 0 {
@@ -28,6 +39,13 @@ func (x *index[S]) resize(size int) {
 		}
 		x.slots[at] = int32(id + 1)
 	}
+}
+
+// cut keeps the first n sets, which may have been put there anew, in no more room than they need.
+func (x *index[S]) cut(n int) {
+	x.keys = slices.Clone(x.keys[:n])
+	x.slots = nil
+	x.resize(slotsFor(n))
 }
 
 // add returns the number of a set, and whether it is new.

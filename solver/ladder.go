@@ -41,7 +41,9 @@ type ladder[S set] struct {
 	share [][]int64
 	// handBack[k] is idle·s of class k.
 	handBack []int64
-	rung     []int
+	// weight[j] is the sum of the shares of j, in 1/1<<fine, rung[j] that in rungs.
+	weight []int64
+	rung   []int
 	// high is the last rung of the table.
 	high int
 	rate []int64
@@ -62,6 +64,9 @@ type ladder[S set] struct {
 	// near[i+1]. It never exceeds blocked, which says that there is no walk.
 	cost []int64
 	fine uint
+	// room counts what the ladder takes: fixed, and the table.
+	room  claim
+	fixed int64
 }
 
 // blocked stands for an infinite cost; sums of a few of it do not overflow.
@@ -195,68 +200,6 @@ func (l *ladder[S]) addShares(order []int) {
 		l.in, l.share = append(l.in, in), append(l.share, share)
 	}
 }
-
-// setRungs rounds the weights of the groupings to rungs. The unit is chosen so that the heaviest of
-// the given sets of groupings left has about so many rungs.
-func (l *ladder[S]) setRungs(levels int, left []S) {
-	n := l.m.n
-	weight := make([]int64, n)
-	for k, in := range l.in {
-		for x, j := range in {
-			weight[j] += l.share[k][x]
-		}
-	}
-	heaviest := int64(0)
-	for _, set := range left {
-		total := int64(0)
-		for j, w := range weight {
-			if has(set, j) {
-				total += w
-			}
-		}
-		heaviest = max(heaviest, total)
-	}
-	unit := heaviest/int64(levels) + 1
-	l.rung = make([]int, n)
-	top := 0
-	for j, w := range weight {
-		l.rung[j] = max(1, int((w+unit/2)/unit))
-		top += l.rung[j]
-	}
-	// The least weight of any set of groupings with r rungs in all: no set left weighs less.
-	l.rate = make([]int64, top+1)
-	for r := range l.rate {
-		l.rate[r] = never
-	}
-	l.rate[0] = 0
-	reach := 0
-	for j, w := range weight {
-		reach += l.rung[j]
-		for r := reach; r >= l.rung[j]; r-- {
-			l.rate[r] = min(l.rate[r], l.rate[r-l.rung[j]]+w)
-		}
-	}
-	for r := range l.rate {
-		if l.rate[r] >= never {
-			l.rate[r] = 0 // No set has exactly r rungs.
-		}
-		l.rate[r] >>= l.fine
-	}
-	l.high = top
-}
-
-// rungs is how many rungs the groupings of a set have.
-func (l *ladder[S]) rungs(set S) int {
-	sum := 0
-	for j, r := range l.rung {
-		if has(set, j) {
-			sum += r
-		}
-	}
-	return sum
-}
-
-func (l *ladder[S]) top() int { return len(l.rate) - 1 }
 
 // excess bounds what the walk leaves out of the release cost after a set.
 func (l *ladder[S]) excess(done S) int64 {

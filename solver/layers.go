@@ -29,7 +29,7 @@ func (r *run[S]) exact() bool {
 	if e := newEnds(r.base); e != nil {
 		return r.byEnds(e)
 	}
-	b := newBounder(r.m, r.best, r.stopped)
+	b := r.newBounder()
 	w := newScratch(r.m.n)
 	var none S
 	r.raise(b.whole(0, none, -1, w))
@@ -38,7 +38,7 @@ func (r *run[S]) exact() bool {
 		r.shorten(rand.New(rand.NewPCG(r.o.Seed, 3)), 100*r.m.n)
 		r.search(rand.New(rand.NewPCG(r.o.Seed, 2)), 60*r.m.n)
 	}
-	for width := r.width; ; width *= 128 {
+	for width, built := r.width, false; ; width *= 128 {
 		ended, whole := r.pass(b, int(min(width, 1<<30)))
 		if !ended {
 			return false
@@ -50,7 +50,8 @@ func (r *run[S]) exact() bool {
 		if r.stopped() {
 			return false
 		}
-		if b.ladder == nil && r.total < never && !b.memoryless {
+		if !built && r.total < never && !b.memoryless {
+			built = true
 			most, ok := r.fewest()
 			if !ok {
 				return false
@@ -68,34 +69,38 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 		sets: make([]S, 1), rate: []rates{{m.release0, m.idle0}}, first: []int32{0, 1},
 		place: make([]place, 1), last: []uint16{0}, cost: []int64{0}, now: []Seconds{0}, parent: []int32{-1},
 	}
+	before := r.tables.held
+	defer func() { r.tables.held = before }()
+	if !r.tables.take(cur.bytes() + 40*int64(m.n)) {
+		return false, false
+	}
 	b.ladder = r.ladders[0]
 	if b.ladder != nil {
 		cur.place[0] = b.ladder.stand(cur.sets[0])
 	}
 	traces := make([]trace, 0, m.n)
-	open := never
-	held := int64(0)
+	open, full := never, width >= 1<<30
 	for k := range m.n {
-		g := &growth[S]{r: r, b: b, cur: cur, start: k == 0}
+		g := r.newGrowth(b, cur, k == 0)
 		if !g.grow() {
 			return false, false
 		}
-		room := int64(width)
-		if per := m.stateBytes(); room > (r.o.MemoryLimit-held)/per/3 {
-			room = max(1, (r.o.MemoryLimit-held)/per/3)
-		}
-		next, dropped := g.settle(int(room))
+		full = full || g.dropped < never
+		next, dropped := g.settle(width)
 		open = min(open, dropped)
 		if r.stopped() {
 			return false, false
 		}
 		// A better order goes through a state that was dropped or through one of these.
 		r.raise(min(open, g.least()))
+		g.room.drop()
+		r.tables.give(cur.bytes())
+		if !r.tables.take(next.bytes() + 6*int64(len(next.last))) {
+			return false, false
+		}
 		r.retune(b, k+1, next)
 		traces = append(traces, trace{next.last, next.parent})
-		held += int64(len(next.last)) * 6
 		r.stats.States += int64(len(next.last))
-		r.stats.PeakBytes = max(r.stats.PeakBytes, held+int64(len(cur.last)+len(next.last))*m.stateBytes())
 		cur = next
 	}
 	bestAt := -1
@@ -109,14 +114,15 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 	}
 	if r.improves(open) {
 		r.raise(open)
-		full := int64(width) >= 1<<30 || int64(width) > r.o.MemoryLimit/m.stateBytes()/3
 		return !full, false
 	}
 	return true, true
 }
 
-// stateBytes is about what one state of a layer takes.
-func (m *model[S]) stateBytes() int64 { return 96 + 8*int64((m.n+63)/64) }
+// bytes is what a layer takes.
+func (y *layer[S]) bytes() int64 {
+	return int64(cap(y.sets))*int64(8*len(*new(S))+36) + 22*int64(cap(y.cost))
+}
 
 func unwind(traces []trace, at int32) []int {
 	order := make([]int, len(traces))

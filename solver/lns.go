@@ -187,11 +187,25 @@ func growTo[T any](v []T, n int) []T {
 	return v[:n]
 }
 
+// How many groupings are taken out at once: those of one stretch, or those akin to one.
+const mostStretch, mostAkin = 9, 6
+
+// searchBytes is what search takes.
+func (m *model[S]) searchBytes() int64 {
+	n := int64(m.n)
+	return 8*n*n + 9*max((n+1)<<mostAkin*(mostAkin+1), 1<<mostStretch*(mostStretch+1)) + int64(16+8*len(m.all))<<mostStretch
+}
+
 // search takes groupings out and puts them back, rounds times: people's neighbours in turn with
 // stretches of the order. It keeps what is no worse.
 func (r *run[S]) search(rng *rand.Rand, rounds int) {
 	m := r.base
 	if m.timed || m.n < 4 || r.total >= never {
+		return
+	}
+	room := claim{of: r.tables}
+	defer room.drop()
+	if !room.raise(m.searchBytes()) {
 		return
 	}
 	t, ok := newTour(m, r.best)
@@ -205,9 +219,9 @@ func (r *run[S]) search(rng *rand.Rand, rounds int) {
 			return
 		}
 		if round%2 == 0 {
-			r.reinsert(t, x, kin.near(rng, m.n, min(6, m.n-1)), t.m.n)
+			r.reinsert(t, x, kin.near(rng, m.n, min(mostAkin, m.n-1)), t.m.n)
 		} else {
-			length := min(9, m.n)
+			length := min(mostStretch, m.n)
 			a := rng.IntN(m.n - length + 1)
 			r.reinsert(t, x, slices.Clone(t.order[a:a+length]), 0)
 		}

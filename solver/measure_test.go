@@ -13,7 +13,8 @@ import (
 
 // TestMeasureFamilies measures the solver on invented family events and prints a line for each size
 // and emphasis. It asserts nothing and runs only when KINORDER_MEASURE names the sizes, for example
-// KINORDER_MEASURE=24,30,40 with KINORDER_SEEDS=20, KINORDER_BUDGET=20s and KINORDER_WORKERS=2.
+// KINORDER_MEASURE=24,30,40 with KINORDER_SEEDS=20, KINORDER_BUDGET=20s and KINORDER_WORKERS=2. With
+// KINORDER_NODES a search also ends after so many states, which no other work on the machine changes.
 func TestMeasureFamilies(t *testing.T) {
 	sizes := os.Getenv("KINORDER_MEASURE")
 	if sizes == "" {
@@ -29,20 +30,29 @@ func TestMeasureFamilies(t *testing.T) {
 			if only := os.Getenv("KINORDER_EMPHASIS"); only != "" && only != fmt.Sprint(e) {
 				continue
 			}
-			measureFamilies(t, n, e, budget)
+			for _, k := range []struct {
+				name string
+				spec func(uint64, int, Emphasis) Spec
+			}{{"family", familySpec}, {"planned", plannedSpec}} {
+				if only := os.Getenv("KINORDER_KIND"); only == "" || only == k.name {
+					measureFamilies(t, k.name, k.spec, n, e, budget)
+				}
+			}
 		}
 	}
 }
 
-func measureFamilies(t *testing.T, n int, e Emphasis, budget time.Duration) {
+func measureFamilies(t *testing.T, kind string, spec func(uint64, int, Emphasis) Spec, n int, e Emphasis, budget time.Duration) {
 	var times, cpus, states, gaps []float64
 	proven, seeds := 0, number(t, settingOr("KINORDER_SEEDS", "20"))
 	var peak int64
 	for seed := range seeds {
-		p := mustProblem(t, familySpec(uint64(seed+1), n, e))
+		p := mustProblem(t, spec(uint64(seed+1), n, e))
 		ctx, cancel := context.WithTimeout(context.Background(), budget)
 		start, used := time.Now(), cpuTime(t)
-		r, err := Solve(ctx, p, Options{Workers: number(t, settingOr("KINORDER_WORKERS", "1"))})
+		r, err := Solve(ctx, p, Options{
+			Workers: number(t, settingOr("KINORDER_WORKERS", "1")), NodeLimit: int64(number(t, settingOr("KINORDER_NODES", "0"))),
+		})
 		cancel()
 		if err != nil {
 			t.Fatal(err)
@@ -53,8 +63,8 @@ func measureFamilies(t *testing.T, n int, e Emphasis, budget time.Duration) {
 		}
 		gap := 100 * float64(r.Total-r.Bound) / float64(max(1, r.Total))
 		if testing.Verbose() {
-			fmt.Printf("  n %d emphasis %d seed %d: people %d total %d bound %d gap %.2f%% proven %v %.3f s cpu %.3f s states %d peak %d MB\n",
-				n, e, seed+1, p.People(), r.Total, r.Bound, gap, r.Proven, took, cpu, r.Stats.States, r.Stats.PeakBytes>>20)
+			fmt.Printf("  %s n %d emphasis %d seed %d: people %d total %d bound %d gap %.2f%% proven %v %.3f s cpu %.3f s states %d peak %d MB\n",
+				kind, n, e, seed+1, p.People(), r.Total, r.Bound, gap, r.Proven, took, cpu, r.Stats.States, r.Stats.PeakBytes>>20)
 		}
 		times, cpus, states, gaps = append(times, took), append(cpus, cpu), append(states, float64(r.Stats.States)), append(gaps, gap)
 		peak = max(peak, r.Stats.PeakBytes)
@@ -64,8 +74,8 @@ func measureFamilies(t *testing.T, n int, e Emphasis, budget time.Duration) {
 	slices.Sort(states)
 	slices.Sort(gaps)
 	at := func(v []float64, q float64) float64 { return v[int(q*float64(len(v)-1))] }
-	fmt.Printf("n %d emphasis %d: proven %d of %d; seconds median %.3f p90 %.3f worst %.3f; CPU seconds median %.3f p90 %.3f worst %.3f; states median %.0f worst %.0f; worst gap %.2f%%; peak %d MB\n",
-		n, e, proven, seeds, at(times, 0.5), at(times, 0.9), at(times, 1), at(cpus, 0.5), at(cpus, 0.9), at(cpus, 1), at(states, 0.5), at(states, 1), at(gaps, 1), peak>>20)
+	fmt.Printf("%s n %d emphasis %d: proven %d of %d; seconds median %.3f p90 %.3f worst %.3f; CPU seconds median %.3f p90 %.3f worst %.3f; states median %.0f worst %.0f; worst gap %.2f%%; peak %d MB\n",
+		kind, n, e, proven, seeds, at(times, 0.5), at(times, 0.9), at(times, 1), at(cpus, 0.5), at(cpus, 0.9), at(cpus, 1), at(states, 0.5), at(states, 1), at(gaps, 1), peak>>20)
 }
 
 func settingOr(name, other string) string {

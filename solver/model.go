@@ -21,8 +21,11 @@ type model[S set] struct {
 	classes []class[S]
 	// of[j] are the classes in grouping j.
 	of [][]int32
-	// unit is what one unit of the total is inside: bounds may lie between two totals.
+	// unit is how much finer costs are inside than totals, as long as that keeps them far below 1<<53:
+	// bounds may lie between two totals. No order costs
+	// more than most.
 	unit  int64
+	most  int64
 	scale scale
 	// step[(i+1)*n+j] is the folded cost of the step-ins of j after i, row 0 after the start frame.
 	step []int64
@@ -55,7 +58,12 @@ func newModel[S set](p *Problem) *model[S] {
 	s := &p.spec
 	n := len(s.Groupings)
 	m := &model[S]{p: p, n: n, all: full[S](n), slot: p.slots, step: make([]int64, len(p.stepIns))}
-	m.unit = p.unit()
+	most := p.most()
+	m.unit = 1024
+	for m.unit > 1 && most > 1<<44/m.unit {
+		m.unit /= 2
+	}
+	m.most = most * m.unit
 	m.scale = scale{p.scale.steps * m.unit, p.scale.release * m.unit, p.scale.idle * m.unit}
 	for k, v := range p.stepIns {
 		m.step[k] = m.scale.steps * int64(v)
@@ -77,8 +85,8 @@ func newModel[S set](p *Problem) *model[S] {
 	return m
 }
 
-// unit is how much finer the costs inside are than the total: as much as keeps them far below 1<<53.
-func (p *Problem) unit() int64 {
+// most is a total that no order exceeds.
+func (p *Problem) most() int64 {
 	s := &p.spec
 	var weights, steps int64
 	for _, q := range s.People {
@@ -87,12 +95,7 @@ func (p *Problem) unit() int64 {
 	for _, g := range s.Groupings {
 		steps += int64(len(g.Members))
 	}
-	most := weights*(p.longest()+1) + p.scale.steps*steps + 1
-	unit := int64(1024)
-	for unit > 1 && most > 1<<44/unit {
-		unit /= 2
-	}
-	return unit
+	return weights*(p.longest()+1) + p.scale.steps*steps + 1
 }
 
 // total turns a cost inside into a total; bounds are rounded up, as every total is whole.

@@ -48,8 +48,8 @@ func TestWorkerPanicReachesTheCaller(t *testing.T) {
 // the second is large enough for several of them.
 func TestBrokenTableEndsTheSolveOnly(t *testing.T) {
 	p := mustProblem(t, familySpec(1, 100, Balanced))
-	r := newRun[[2]uint64](context.Background(), p, Options{Workers: 2, MemoryLimit: 1 << 30}, firstWidth)
-	b := newBounder(r.m, r.best, r.stopped)
+	r := newRun[[2]uint64](context.Background(), p, Options{Workers: 2}, firstWidth)
+	b := r.newBounder()
 	r.m.barred = make([]bool, r.m.n)
 	got := broken(t, func() { r.pass(b, 1<<20) })
 	var fault runtime.Error

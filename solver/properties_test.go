@@ -199,7 +199,7 @@ func TestBoundsAtEveryNode(t *testing.T) {
 		if m.blocked {
 			continue
 		}
-		b, w := newBounder(m, rng.Perm(m.n), func() bool { return false }), newScratch(m.n)
+		b, w := newBounder(m, newTree(m.p), rng.Perm(m.n), func() bool { return false }), newScratch(m.n)
 		solved := mustSolve(t, m.p, Options{})
 		addLadder(b, solved)
 		// Where step-ins come first, the ladder bounds orders with the fewest step-ins only.
@@ -256,7 +256,7 @@ func TestNarrowFirstPass(t *testing.T) {
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 8))
 		p := mustProblem(t, randomSpec(rng, 3+rng.IntN(5)))
-		got := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, 1).result()
+		got := newRun[[1]uint64](context.Background(), p, Options{Workers: 1}, 1).result()
 		want, ok := bruteForce(p)
 		if ok != (got.Status == Found) || !got.Proven || ok && got.Total != want {
 			t.Fatalf("seed %d: %+v, want %d (%v)", seed, got, want, ok)
@@ -269,7 +269,7 @@ func TestWideSetsFindTheSame(t *testing.T) {
 	for seed := range uint64(60) {
 		rng := rand.New(rand.NewPCG(seed, 7))
 		p := mustProblem(t, randomSpec(rng, 2+rng.IntN(7)))
-		o := Options{Workers: 1, MemoryLimit: 1 << 30}
+		o := Options{Workers: 1}
 		want := solve[[1]uint64](context.Background(), p, o)
 		for k, got := range []Result{
 			solve[[2]uint64](context.Background(), p, o), solve[[4]uint64](context.Background(), p, o),

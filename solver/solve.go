@@ -15,7 +15,9 @@ type Options struct {
 	Seed uint64
 	// NodeLimit ends the search after so many states; 0 means no limit.
 	NodeLimit int64
-	// MemoryLimit is the most bytes the tables of the search may take; 0 means 1 GiB.
+	// MemoryLimit is the most bytes that the tables of the search take at once; 0 means 1 GiB. What does
+	// not fit is made coarser or done without. The problem itself, and what is as large as it, is not
+	// counted. A process grows to about twice what it holds before garbage is collected.
 	MemoryLimit int64
 	// Incumbent is an order to begin with, for example the one requested. It is ignored when it
 	// breaks a constraint.
@@ -50,7 +52,8 @@ const (
 type Stats struct {
 	// Nodes counts states expanded, States those that were kept.
 	Nodes, States int64
-	// PeakBytes is the most the tables of the search took at once.
+	// PeakBytes is the most that was counted for the tables of the search, each before it was made. It
+	// never exceeds the limit.
 	PeakBytes int64
 }
 
@@ -89,9 +92,6 @@ func Solve(ctx context.Context, p *Problem, o Options) (Result, error) {
 	if o.Workers == 0 {
 		o.Workers = 1
 	}
-	if o.MemoryLimit == 0 {
-		o.MemoryLimit = 1 << 30
-	}
 	switch n := p.Groupings(); {
 	case n <= 64:
 		return solve[[1]uint64](ctx, p, o), nil
@@ -116,6 +116,8 @@ type run[S set] struct {
 	// total and bound are in units of the model.
 	total, bound int64
 	stats        Stats
+	// bounds and tables count what bounds and all other tables take.
+	bounds, tables *memory
 	// dead says that ctx has ended or a limit is reached.
 	dead bool
 	// width is the width of the first pass.
@@ -137,7 +139,13 @@ func solve[S set](ctx context.Context, p *Problem, o Options) Result {
 }
 
 func newRun[S set](ctx context.Context, p *Problem, o Options, width int64) *run[S] {
+	if o.MemoryLimit == 0 {
+		o.MemoryLimit = usualMemory
+	}
+	o.MemoryLimit = min(o.MemoryLimit, mostMemory)
 	r := &run[S]{ctx: ctx, o: o, base: newModel[S](p), total: never, width: width, crowd: retuneStates, ladders: map[int]*ladder[S]{}}
+	r.bounds = &memory{limit: o.MemoryLimit / boundsShare}
+	r.tables = &memory{limit: o.MemoryLimit - r.bounds.limit}
 	r.m, r.twins = r.base.sorted()
 	return r
 }
@@ -150,6 +158,7 @@ func (r *run[S]) result() Result {
 	}
 	r.construct()
 	proven := r.exact()
+	r.stats.PeakBytes = r.bounds.peak + r.tables.peak
 	res := Result{Bound: r.m.total(r.bound), Proven: proven, Stats: r.stats}
 	switch {
 	case r.total < never:

@@ -9,10 +9,15 @@ func (r *run[S]) floor() {
 	if r.total >= never || r.m.p.spec.Emphasis == FewestSteps {
 		return
 	}
-	c := newClimber(newLadder(r.m, r.best), 400)
+	c := r.newClimber(400)
+	if c == nil {
+		return
+	}
 	for range 6 {
 		r.raise(c.climb(10, float64(r.total), r.stopped))
 	}
+	c.room.drop()
+	c.l.room.drop()
 }
 
 // fewest solves for step-ins alone when they come first, and returns how few there are; 0 for other
@@ -31,8 +36,7 @@ func (r *run[S]) fewest() (most int64, ok bool) {
 			return 0, false
 		}
 	}
-	res := newRun[S](r.ctx, &p, o, r.width).result()
-	r.stats.add(res.Stats)
+	res := r.within(&p, o)
 	if res.Status == Found {
 		order := toInts(res.Order)
 		if total, fits := r.base.costOf(order); fits {
@@ -43,20 +47,59 @@ func (r *run[S]) fewest() (most int64, ok bool) {
 	return res.Total, res.Proven
 }
 
+// within solves another problem in the room that is left.
+func (r *run[S]) within(p *Problem, o Options) Result {
+	inner := newRun[S](r.ctx, p, o, r.width)
+	inner.bounds, inner.tables = r.bounds, r.tables
+	bounds, tables := r.bounds.held, r.tables.held
+	res := inner.result()
+	r.bounds.held, r.tables.held = bounds, tables
+	r.stats.add(res.Stats)
+	return res
+}
+
 // add adds the work of a part of the solve.
 func (s *Stats) add(t Stats) {
 	s.Nodes += t.Nodes
 	s.States += t.States
-	s.PeakBytes = max(s.PeakBytes, t.PeakBytes)
 }
 
-// buildLadder makes the ladder of a bounder and raises the bound by it.
-func (r *run[S]) buildLadder(b *bounder[S], most int64) {
-	var ends []bool
-	if most > 0 {
-		r.m.barred, ends = b.tree.dear(most)
+// largeCosts is the cost from which on there is no ladder: sums of multipliers could overflow.
+const largeCosts = 1 << 48
+
+// newClimber makes a ladder and what improves it, for about so many rungs or for as many as there is
+// room for. It returns nil when there is room for hardly any.
+func (r *run[S]) newClimber(levels int) *climber[S] {
+	room := claim{of: r.bounds}
+	if r.m.most >= largeCosts || !room.raise(r.m.ladderBytes()) {
+		return nil
 	}
 	l := newLadder(r.m, r.best)
+	l.room, l.fixed = room, room.bytes
+	c := newClimber(l, levels)
+	c.room.of = r.bounds
+	for ; c.levels >= fewLevels; c.levels /= 2 {
+		if c.room.raise(c.walkBytes()) {
+			return c
+		}
+	}
+	l.room.drop()
+	return nil
+}
+
+// buildLadder makes the ladder of a bounder, if there is room for one, and raises the bound by it.
+func (r *run[S]) buildLadder(b *bounder[S], most int64) {
+	var ends []bool
+	if most > 0 && b.tree != nil {
+		r.m.barred, ends = b.tree.dear(most)
+	}
+	// Small lists need no fine ladder: their states are few.
+	n := r.m.n
+	c := r.newClimber(10 * n)
+	if c == nil {
+		return
+	}
+	l := c.l
 	for i, late := range ends {
 		l.ends[i] = l.ends[i] && !late
 	}
@@ -64,16 +107,15 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 	if most > 0 {
 		l.most = most
 		target -= float64(most * r.m.scale.steps)
-		l.setPrice(int64(target / float64(5*most)))
+		c.setPrice(target / float64(5*most))
+		c.price = float64(l.price)
 	}
-	// Small lists need no fine ladder: their states are few.
-	n := r.m.n
-	c := newClimber(l, 10*n)
 	if found := c.climb(n+n/2, target, r.stopped); most == 0 {
 		r.raise(found)
 	}
-	c.tune([]stop[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped)
-	if r.stopped() {
+	c.room.drop()
+	if !c.tune([]stop[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped) || r.stopped() {
+		l.room.drop()
 		return
 	}
 	b.ladder = l

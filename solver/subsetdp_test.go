@@ -127,7 +127,7 @@ func TestSolveAgainstPlainTable(t *testing.T) {
 			s.Groupings = s.Groupings[:n]
 		}
 		p := mustProblem(t, s)
-		r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1, MemoryLimit: 1 << 30}, 2)
+		r := newRun[[1]uint64](context.Background(), p, Options{Workers: 1}, 2)
 		r.crowd = 1
 		told := int64(0)
 		r.o.OnImprove = func(g Progress) { told = max(told, g.Bound) }

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 )
@@ -55,15 +56,16 @@ func newRing(p *Problem, order []int) *ring {
 		}
 	}
 	g.near = make([][]int32, g.nodes)
+	var list []int32
 	for u := range g.nodes {
-		var list []int32
+		list = list[:0]
 		for v := range g.nodes {
 			if v != u {
 				list = append(list, int32(v))
 			}
 		}
-		slices.SortStableFunc(list, func(a, b int32) int { return int(g.between(int32(u), a) - g.between(int32(u), b)) })
-		g.near[u] = list[:min(nearNodes, len(list))]
+		slices.SortStableFunc(list, func(a, b int32) int { return cmp.Compare(g.between(int32(u), a), g.between(int32(u), b)) })
+		g.near[u] = slices.Clone(list[:min(nearNodes, len(list))])
 	}
 	g.at, g.queued = make([]int32, g.nodes), make([]bool, g.nodes)
 	for _, j := range order {
@@ -270,6 +272,11 @@ func (g *ring) kick(rng *rand.Rand, longest int) {
 func (r *run[S]) shorten(rng *rand.Rand, kicks int) {
 	m := r.base
 	if m.p.spec.Emphasis != FewestSteps || !m.free || m.timed || m.n < 8 || r.total >= never {
+		return
+	}
+	room := claim{of: r.tables}
+	defer room.drop()
+	if nodes := int64(m.n + 2); !room.raise(8*nodes*nodes + 128*nodes) {
 		return
 	}
 	g := newRing(m.p, r.best)

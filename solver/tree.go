@@ -25,6 +25,9 @@ type tree struct {
 // fine is the denominator of multipliers, a power of two.
 const fine = 64
 
+// treeBytes is what a tree takes, and what dear makes of it.
+func treeBytes(n int) int64 { return 9 * int64(n+1) * int64(n+2) }
+
 func newTree(p *Problem) *tree {
 	n := p.Groupings()
 	t := &tree{n: n, d: make([]int64, (n+1)*(n+1)), pi: make([]int64, n+1), size: make([]int64, n+1)}

@@ -12,12 +12,17 @@ type stop[S set] struct {
 // tune goes on with walks that remember, from given states. It climbs on the mean of their bounds,
 // and each time a cheapest walk comes back to a grouping it makes every grouping on the way remember
 // it, up to most at each. It leaves the best shares and multipliers in the ladder, with the table
-// filled up to the rungs of the states.
-func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead func() bool) {
+// filled up to the rungs of the states. It returns false when there is no room for the table.
+func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead func() bool) bool {
 	l := c.l
 	n := l.m.n
 	if l.near == nil {
 		l.near = make([][]int, n+1)
+	}
+	for !l.reserve(l.entries(), c.levels+n) {
+		if c.levels /= 2; c.levels < fewLevels {
+			return false
+		}
 	}
 	c.left = c.left[:0]
 	target := 0.0
@@ -40,7 +45,7 @@ func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead 
 		if grown {
 			l.layOut()
 		}
-		c.settleMu()
+		c.settleMu(c.mu)
 		l.fillFor(c.left, dead)
 		if dead() {
 			break
@@ -84,12 +89,7 @@ func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead 
 	c.settle(c.mu, c.share)
 	l.layOut()
 	l.fillFor(c.left, dead)
-}
-
-func (c *climber[S]) settleMu() {
-	for j, v := range c.mu {
-		c.l.mu[j] = int64(math.Round(v))
-	}
+	return true
 }
 
 // fillFor fills the table as high as the given sets of groupings left need.
@@ -155,7 +155,7 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 		bound += share * float64(cost)
 	}
 	for _, walk := range walks {
-		grown = l.note(walk, most) || grown
+		grown = l.note(walk, most, c.levels+m.n) || grown
 	}
 	c.over = excess
 	return bound, grown
@@ -163,10 +163,14 @@ func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bo
 
 func cloneFloats(v []float64) []float64 { return append([]float64(nil), v...) }
 
-// refine returns a ladder tuned for the states of a layer, which are expected to be many, starting
-// from another.
-func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func() bool) *ladder[S] {
+// refine returns a ladder tuned for a layer, whose states are expected to be many, starting from
+// another; nil when there is no room for one.
+func (r *run[S]) refine(l *ladder[S], next *layer[S]) *ladder[S] {
 	out := *l
+	out.room = claim{of: r.bounds}
+	if out.fixed = r.m.ladderBytes(); !out.reserve(0, 0) {
+		return nil
+	}
 	out.rung, out.mu, out.cost = nil, append([]int64(nil), l.mu...), nil
 	out.step = append([]int64(nil), l.step...)
 	out.near = make([][]int, len(l.near))
@@ -181,7 +185,14 @@ func (l *ladder[S]) refine(states []stop[S], rounds int, total int64, dead func(
 	for j, v := range l.mu {
 		c.mu[j] = float64(v)
 	}
-	c.tune(states, rounds, 5, total, dead)
+	c.atMost = 0
+	for _, rate := range next.rate {
+		c.atMost = max(c.atMost, rate.release<<l.fine)
+	}
+	if !c.tune(next.sample(retuneSample), retuneRounds, 5, r.total, r.stopped) {
+		out.room.drop()
+		return nil
+	}
 	return &out
 }
 
@@ -211,23 +222,16 @@ func (r *run[S]) retune(b *bounder[S], k int, next *layer[S]) {
 		if len(next.last) < r.crowd || since < retuneEvery {
 			return
 		}
-		l = b.ladder.refine(next.sample(retuneSample), retuneRounds, r.total, r.stopped)
-		if r.stopped() {
+		if l = r.refine(b.ladder, next); l == nil || r.stopped() {
 			return
 		}
 		r.ladders[k] = l
 	}
-	high := 0
+	if !l.reach(next.sets, r.stopped) {
+		return
+	}
 	for i, set := range next.sets {
 		next.place[i] = l.stand(set)
-		high = max(high, int(next.place[i].rung))
-	}
-	if high > l.high {
-		l.high = high
-		l.fill(r.stopped)
-		if r.stopped() {
-			return
-		}
 	}
 	b.ladder = l
 	next.keep(func(set, state int) bool {

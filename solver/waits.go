@@ -22,12 +22,18 @@ func (m *model[S]) memoryless() bool {
 
 // idleToCome bounds the idle cost still to come after a set, for those called and not released: of
 // two of them one is released first, and the other idles through the groupings left that hold the
-// first and not the other. A grouping's seconds are shared among those in it, so that the seconds
+// first and not the other. Of more than mostOpen of them only so many count. A grouping's seconds are shared among those in it, so that the seconds
 // that one person idles are not counted for several others.
 func (m *model[S]) idleToCome(done S, w *scratch) int64 {
 	w.open = w.open[:0]
+	if m.most >= largeCosts {
+		return 0
+	}
 	for i := range m.classes {
 		c := &m.classes[i]
+		if len(w.open) == mostOpen {
+			break
+		}
 		if c.idle > 0 && !c.stays && !within(c.in, done) && (c.started || meets(c.in, done)) {
 			w.open = append(w.open, i)
 		}
@@ -94,6 +100,9 @@ func pairs[S set](m *model[S], left S, w *scratch) int64 {
 	}
 	return total
 }
+
+// mostOpen bounds the pairs that are looked at.
+const mostOpen = 256
 
 // idleFine are the binary digits of shared seconds.
 const idleFine = 4

@@ -17,12 +17,24 @@ func (l *ladder[S]) layOut() {
 		l.first[i+1] = l.width
 		l.width += 1 << len(l.near[i+1])
 	}
+	if cap(l.steer) < l.width*n {
+		l.steer = nil // It must not be held while the next is made.
+	}
 	l.steer = growTo(l.steer, l.width*n)
 	for i := -1; i < n; i++ {
 		for met := range 1 << len(l.near[i+1]) {
 			l.hops(i, met, l.steer[(l.first[i+1]+met)*n:][:n])
 		}
 	}
+}
+
+// entries is how many entries a rung has.
+func (l *ladder[S]) entries() int {
+	sum := 0
+	for _, near := range l.near {
+		sum += 1 << len(near)
+	}
+	return sum
 }
 
 // hops notes in out, by grouping, the entries that a walk can go to from i that remembers met; -1 where
@@ -66,6 +78,9 @@ type leg struct {
 func (l *ladder[S]) fill(dead func() bool) {
 	m := l.m
 	n := m.n
+	if cap(l.cost) < (l.high+1)*l.width {
+		l.cost = nil
+	}
 	l.cost = growTo(l.cost, (l.high+1)*l.width)
 	for i := -1; i < n; i++ {
 		v := int64(blocked)

@@ -3,6 +3,7 @@ package standing
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -67,7 +68,7 @@ func TestEightPeopleAreExact(t *testing.T) {
 			t.Fatal(err)
 		}
 		plan := arrange(t, spec, Options{})
-		best := 1 << 60
+		best := math.MaxInt
 		permute(slices.Clone(p.placed), 0, func(order []int) {
 			one := assemble(p, []Row{{Kind: StandingRow, People: order}})
 			v := verifier{s: &p.spec, plan: &one}

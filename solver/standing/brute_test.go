@@ -1,6 +1,7 @@
 package standing
 
 import (
+	"math"
 	"slices"
 	"testing"
 )
@@ -79,7 +80,7 @@ func bruteForce(p *Problem) int {
 			}
 		}
 	}
-	best := 1 << 60
+	best := math.MaxInt
 	for _, kinds := range sequences {
 		if !p.spec.offers(kinds) {
 			continue

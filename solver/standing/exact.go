@@ -61,7 +61,8 @@ func (x *exact) must(i, r int) int {
 	return points
 }
 
-const impossible = 1 << 40
+// impossible is more than any plan of so few people costs; so many of it stay inside 32 bits.
+const impossible = 1 << 27
 
 func (x *exact) boundRest() {
 	rows := len(x.b.rows)
