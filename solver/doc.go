@@ -41,7 +41,9 @@
 //
 // Where step-ins come first they are solved for alone; their number is then given, pairs of neighbours
 // that no order with so few has are left out (tree.dear), and the rest of the search is for the second
-// part. Lists of more than 64 groupings get a floor and then local search until they are stopped; where
+// part. Where release comes first and few people weigh, groupings in which nobody does come last if they
+// only hold others up (model.idlers), and once everybody who weighs is released the fewest step-ins of
+// the rest are solved for alone (alone.go). Lists of more than 64 groupings get a floor and then local search until they are stopped; where
 // step-ins come first it begins with moves on the ring of all frames (ring).
 //
 // Where slots remember nothing and step-ins cost nothing (talent scheduling), each set keeps one state.

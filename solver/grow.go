@@ -49,7 +49,7 @@ type made[S set] struct {
 
 // grow expands every state of the layer. It returns false when the search is stopped, or there is too
 // little room to expand even a single state.
-func (g *growth[S]) grow() bool {
+func (g *growth[S]) grow(traces []trace) bool {
 	states := int32(len(g.cur.last))
 	for set, at := 0, int32(0); at < states; {
 		if g.r.stopped() {
@@ -84,6 +84,7 @@ func (g *growth[S]) grow() bool {
 		}
 		g.addExcess(known, begin)
 		g.addTrees(begin)
+		g.restAlone(begin, traces)
 		if g.r.ctx.Err() != nil {
 			return false
 		}

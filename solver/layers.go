@@ -82,7 +82,7 @@ func (r *run[S]) pass(b *bounder[S], width int) (ended, whole bool) {
 	open, full := never, width >= 1<<30
 	for k := range m.n {
 		g := r.newGrowth(b, cur, k == 0)
-		if !g.grow() {
+		if !g.grow(traces) {
 			return false, false
 		}
 		full = full || g.dropped < never

@@ -126,6 +126,8 @@ type run[S set] struct {
 	crowd int
 	// ladders[k] is tuned for the states with k groupings done; ladders[0] for the start.
 	ladders map[int]*ladder[S]
+	// rests are bounds on the step-ins of what is left; see alone.go.
+	rests map[rest[S]]int64
 }
 
 // firstWidth is the width of the first pass: it has no ladder yet and only raises the incumbent.

@@ -81,14 +81,75 @@ func (m *model[S]) sameNeighbours(g, h int) bool {
 	return true
 }
 
-// sorted returns a model in which twins come by rising number only, and the classes of twins.
+// idlers finds groupings in which nobody weighs and that no best order takes before one in which somebody
+// does, weighing being those. That holds for a set of them where release comes first, each can be put off,
+// and for each of them, z, every i and every j outside the set
+//
+//	slot(i, z) + slot(z, j) > slot(i, j).
+//
+// Of an order that takes some before the last of those that weigh, take the last of them out: who follows
+// it is outside the set, so all that follow end earlier, the last that weighs among them. Put back behind
+// that one it holds nobody up. So the order was not the best.
+func (m *model[S]) idlers() (idlers, weighing S) {
+	for j, of := range m.of {
+		switch {
+		case len(of) > 0:
+			weighing = with(weighing, j)
+		case m.canWait(j):
+			idlers = with(idlers, j)
+		}
+	}
+	var none S
+	if m.p.spec.Emphasis != EarlyRelease || m.timed || weighing == none || m.n > large {
+		return none, none
+	}
+	for again := true; again; {
+		again = false
+		for _, z := range members(idlers, nil) {
+			if !m.delays(z, minus(m.all, idlers)) {
+				idlers, again = without(idlers, z), true
+			}
+		}
+	}
+	return idlers, weighing
+}
+
+// canWait says that grouping z can be put off in any order.
+func (m *model[S]) canWait(z int) bool {
+	for j := range m.n {
+		if has(m.before[j], z) {
+			return false
+		}
+	}
+	return m.run[z] == *new(S) && len(m.apart[z]) == 0
+}
+
+// delays says that any of the others ends later for z before it.
+func (m *model[S]) delays(z int, others S) bool {
+	for _, j := range members(others, nil) {
+		for i := -1; i < m.n; i++ {
+			if i != j && i != z && m.slot[m.at(i, z)]+m.slot[m.at(z, j)] <= m.slot[m.at(i, j)] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// sorted returns a model in which twins come by rising number only and idlers come last, and the classes
+// of twins.
 func (m *model[S]) sorted() (*model[S], [][]int) {
 	classes := m.twins()
-	if len(classes) == 0 {
+	idlers, weighing := m.idlers()
+	var none S
+	if len(classes) == 0 && idlers == none {
 		return m, nil
 	}
 	out := *m
 	out.before = append([]S(nil), m.before...)
+	for _, z := range members(idlers, nil) {
+		out.before[z] = union(out.before[z], weighing)
+	}
 	for _, class := range classes {
 		for k, j := range class[1:] {
 			out.before[j] = with(out.before[j], class[k])
