@@ -48,7 +48,7 @@ func TestBoundsWithoutLadderAtEveryNode(t *testing.T) {
 		if m.memoryless() {
 			memoryless++
 		}
-		b, w := newBounder(m, rng.Perm(m.n), func() bool { return false }), newScratch(m.n)
+		b, w := newBounder(m, newTree(m.p), rng.Perm(m.n), func() bool { return false }), newScratch(m.n)
 		everyNode(m, func(cost int64, done [1]uint64, last int, best int64) {
 			if got := b.whole(cost, done, last, w); got > best {
 				t.Fatalf("seed %d: bound %d at %b after %d, best there %d", seed, got, done, last, best)
