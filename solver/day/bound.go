@@ -57,9 +57,9 @@ func (s *searcher) chosenSum() (int64, bool) {
 		if err != nil || !ok {
 			return 0, false
 		}
-		r, err := solver.Solve(s.ctx, bp.problem, solver.Options{
-			Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: chosenNodes, Incumbent: bp.local(order),
-		})
+		options := s.exact(chosenNodes)
+		options.Incumbent = bp.local(order)
+		r, err := solver.Solve(s.ctx, bp.problem, options)
 		if err != nil || r.Status != solver.Found {
 			return 0, false
 		}
@@ -107,7 +107,7 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 	if err != nil {
 		return 0
 	}
-	result, err := solver.Solve(s.ctx, problem, solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: floorNodes})
+	result, err := solver.Solve(s.ctx, problem, s.exact(floorNodes))
 	if err != nil || result.Status != solver.Found {
 		return 0
 	}

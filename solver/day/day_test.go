@@ -233,3 +233,27 @@ func TestEnumerateAgainstBruteForce(t *testing.T) {
 	}
 	assert.Greater(t, exhausted, 100)
 }
+
+// However short the search was, nothing is left out that has a place in the plan as it stands.
+func TestNothingIsLeftOutThatHasAPlace(t *testing.T) {
+	left := 0
+	for seed := range uint64(240) {
+		rng := rand.New(rand.NewPCG(seed, 5))
+		spec := randomSpec(rng, 14, 1+rng.IntN(2))
+		p, err := New(spec)
+		require.NoError(t, err)
+		r, err := Solve(t.Context(), p, Options{Iterations: 1 + rng.IntN(30), NodeLimit: 10, Seed: seed})
+		require.NoError(t, err)
+		if r.Status != Found {
+			continue
+		}
+		for _, g := range r.Plan.LeftOut {
+			left++
+			for _, b := range spec.Groupings[g].Blocks {
+				_, fits := Insert(p, r.Plan, g, b)
+				assert.False(t, fits, "seed %d: %d has a place in block %d", seed, g, b)
+			}
+		}
+	}
+	assert.Greater(t, left, 1000)
+}

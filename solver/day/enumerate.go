@@ -196,7 +196,7 @@ func (e *enumeration) solve(b BlockIndex) memo {
 	}
 	m := memo{}
 	if ok {
-		result, err := solver.Solve(e.s.ctx, bp.problem, solver.Options{Workers: e.s.o.Workers, Seed: e.s.o.Seed, MemoryLimit: e.s.o.MemoryLimit, NodeLimit: enumerateNodes})
+		result, err := solver.Solve(e.s.ctx, bp.problem, e.s.exact(enumerateNodes))
 		e.err = err
 		e.nodes += result.Stats.Nodes
 		e.gaveUp = e.gaveUp || !result.Proven && result.Status != solver.Infeasible

@@ -26,7 +26,7 @@ func (s *searcher) solveSeparately() (bool, error) {
 	sum := newSum(s.p)
 	next := make(orders, len(groups))
 	all := true
-	for _, nodes := range []int64{separateNodes, s.o.NodeLimit} {
+	for _, nodes := range []int64{separateNodes, 0} {
 		sum = newSum(s.p)
 		all = true
 		for b, list := range groups {
@@ -43,7 +43,7 @@ func (s *searcher) solveSeparately() (bool, error) {
 			s.report()
 		}
 		s.prove(everything, sum.total())
-		if sum.proven || s.ctx.Err() != nil {
+		if sum.proven || s.ctx.Err() != nil || s.exact(0).NodeLimit == s.exact(nodes).NodeLimit {
 			break
 		}
 	}
@@ -64,7 +64,7 @@ func (s *searcher) solveBlock(b BlockIndex, list []solver.GroupingIndex, where [
 	if err != nil || !ok {
 		return false, err
 	}
-	options := solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: nodes}
+	options := s.exact(nodes)
 	if s.hasBest && len(s.best[b]) == len(list) {
 		options.Incumbent = bp.local(s.best[b])
 	}

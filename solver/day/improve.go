@@ -69,7 +69,7 @@ func (s *searcher) improve() error {
 			}
 		}
 	}
-	return s.polish(s.o.NodeLimit)
+	return s.polish(0)
 }
 
 func (s *searcher) acceptable(sc score) bool {

@@ -46,9 +46,9 @@ func (s *searcher) polish(nodes int64) error {
 		if !ok {
 			continue
 		}
-		result, err := solver.Solve(s.ctx, bp.problem, solver.Options{
-			Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: nodes, Incumbent: bp.local(s.best[b]),
-		})
+		options := s.exact(nodes)
+		options.Incumbent = bp.local(s.best[b])
+		result, err := solver.Solve(s.ctx, bp.problem, options)
 		if err != nil {
 			return err
 		}

@@ -103,6 +103,15 @@ func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
 	return s
 }
 
+// exact are the options of an exact search of so many nodes, 0 for as many as there are, and of no more
+// than NodeLimit in any case.
+func (s *searcher) exact(nodes int64) solver.Options {
+	if most := s.o.NodeLimit; most > 0 && (nodes == 0 || nodes > most) {
+		nodes = most
+	}
+	return solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: nodes}
+}
+
 func (s *searcher) run() error {
 	s.offer(orders(s.o.Incumbent))
 	s.construct()
@@ -117,6 +126,10 @@ func (s *searcher) run() error {
 	for s.hasBest {
 		if err := s.improve(); err != nil {
 			return err
+		}
+		// The best plan may be one from which something was taken out that has a place again.
+		if s.offer(s.insertAll(s.best.clone(), s.byTier(s.leftOut(s.best)))) {
+			s.report()
 		}
 		s.closeBound()
 		if s.proven || s.ctx.Err() != nil || s.iters >= s.o.Iterations {

@@ -13,7 +13,7 @@ import (
 // Looking for a clash re-plans small variants of the event; these keep it well under a second.
 const (
 	clashIterations = 150
-	clashNodes      = 2000
+	clashNodes      = 20000
 	mostWishes      = 60
 )
 
