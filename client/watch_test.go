@@ -275,8 +275,9 @@ func TestSeveralAddresses(t *testing.T) {
 			s := &scripted{script: []line{{updates: 1, err: errStays}}}
 			server := grpc.NewServer()
 			kinorderv1.RegisterRunsServer(server, s)
-			listeners[address] = bufconn.Listen(1 << 20)
-			go func() { _ = server.Serve(listeners[address]) }()
+			listener := bufconn.Listen(1 << 20)
+			listeners[address] = listener
+			go func() { _ = server.Serve(listener) }()
 			servers, all = append(servers, server), append(all, s)
 		}
 		c, err := Dial("http://192.0.2.1:1,http://192.0.2.2:1, http://192.0.2.3:1", grpc.WithContextDialer(func(ctx context.Context, address string) (net.Conn, error) {
