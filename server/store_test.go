@@ -28,7 +28,7 @@ func TestIDsAreCheckedBeforeTheStore(t *testing.T) {
 		l, err := studio.CreateLink(t.Context(), made.GetName(), kinorderv1.Role_ROLE_LEAD, "", time.Time{})
 		require.NoError(t, err)
 		ask := func(method, path, body string) int {
-			q := httptest.NewRequest(method, "/day/"+path, strings.NewReader(body))
+			q := httptest.NewRequest(method, "http://localhost/day/"+path, strings.NewReader(body))
 			q.Header.Set("Content-Type", "application/json")
 			q.Header.Set("Authorization", "Bearer "+l.GetSecret())
 			w := httptest.NewRecorder()
@@ -52,7 +52,7 @@ func TestIDsAreCheckedBeforeTheStore(t *testing.T) {
 // The log says why the store failed, on the page of the day too.
 func TestTheLogSaysWhyTheStoreFailed(t *testing.T) {
 	r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, planning.Plan)
-	q := httptest.NewRequest(http.MethodPost, "/day/open", strings.NewReader("{}"))
+	q := httptest.NewRequest(http.MethodPost, "http://localhost/day/open", strings.NewReader("{}"))
 	q.Header.Set("Content-Type", "application/json")
 	q.Header.Set("Authorization", "Bearer "+studioKey+"x")
 	require.NoError(t, r.server.store.Close())
