@@ -17,7 +17,7 @@ check: lint
 
 test:
 	@$(if $(RACE),:,echo "No C compiler: the tests run without the race detector.")
-	.ci/with-postgres go test $(RACE) -shuffle=on ./...
+	.ci/with-postgres go test $(RACE) -shuffle=on -timeout 20m ./...
 
 # Every fuzz target of the tree for so long. Minimising a failure may take a second and no minute.
 FUZZTIME = 1m
