@@ -169,13 +169,15 @@ func (c *Client) ExportEvent(ctx context.Context, name string) (*kinorderv1.Expo
 
 // CreateLink makes a link to an event. Its secret is in the answer and cannot be asked for again. The
 // zero time means that it does not expire.
-func (c *Client) CreateLink(ctx context.Context, event string, role kinorderv1.Role, whose string, expires time.Time) (*kinorderv1.Link, error) {
+func (c *Client) CreateLink(ctx context.Context, event string, role kinorderv1.Role, whose string, expires time.Time, options ...CreateOption) (*kinorderv1.Link, error) {
 	l := &kinorderv1.Link{Role: role, DisplayName: whose}
 	if !expires.IsZero() {
 		l.ExpireTime = timestamppb.New(expires)
 	}
-	r, err := c.events.CreateLink(ctx, &kinorderv1.CreateLinkRequest{Parent: event, Link: l})
-	return r, Explain(err)
+	o := created(options)
+	return again(ctx, func() (*kinorderv1.Link, error) {
+		return c.events.CreateLink(ctx, &kinorderv1.CreateLinkRequest{Parent: event, Link: l, RequestId: o.request})
+	})
 }
 
 // Links yields the links of an event, oldest first.

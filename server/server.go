@@ -61,6 +61,11 @@ type Config struct {
 	Authority *Authority
 }
 
+// MostMemory is what a server takes when every core searches and all the memory for requests is lent, in bytes.
+func MostMemory() int64 {
+	return int64(runtime.GOMAXPROCS(0))*planning.MemoryLimit + gate.MostMemory
+}
+
 // Server answers gRPC calls and serves pages. Its methods are safe for use by several goroutines.
 type Server struct {
 	grpc   *grpc.Server

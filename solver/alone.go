@@ -20,13 +20,13 @@ type rest[S set] struct {
 // released, and drops those that lead to nothing better.
 func (g *growth[S]) restAlone(begin int, traces []trace) {
 	r := g.r
-	if r.m.p.spec.Emphasis != EarlyRelease || r.m.timed || g.b.ladder == nil {
+	if r.m.p.spec.Emphasis != EarlyRelease || g.b.ladder == nil {
 		return
 	}
 	kept := g.cands[:begin]
 	for _, c := range g.cands[begin:] {
 		done := g.table.keys[c.group]
-		if g.rate[c.group] == (rates{}) && r.improves(c.bound) && r.separable(done) {
+		if g.rate[c.group] == (rates{}) && r.improves(c.bound) {
 			prefix := append(unwind(traces, c.parent), int(c.last))
 			c.bound = max(c.bound, c.cost+r.m.scale.steps*r.fewestAfter(done, prefix))
 		}
@@ -35,29 +35,6 @@ func (g *growth[S]) restAlone(begin int, traces []trace) {
 		}
 	}
 	g.cands = kept
-}
-
-// separable says that nothing is wished of what is done and what is left together.
-func (r *run[S]) separable(done S) bool {
-	s := &r.m.p.spec
-	for _, run := range r.m.runs {
-		if meets(run, done) && !within(run, done) {
-			return false
-		}
-	}
-	for j := range r.m.n {
-		for _, a := range r.m.apart[j] {
-			if !has(done, j) && meets(a, done) && !within(a, done) {
-				return false
-			}
-		}
-	}
-	for _, g := range s.Prefix {
-		if !has(done, int(g)) {
-			return false
-		}
-	}
-	return true
 }
 
 // fewestAfter bounds the step-ins of what is left after a prefix, the groupings of done, and offers the
@@ -109,7 +86,8 @@ func (r *run[S]) fewestAfter(done S, prefix []int) int64 {
 	return r.rests[key]
 }
 
-// listAfter describes what is left after a state, and numbers it.
+// listAfter describes what is left after a state, and numbers it. Wishes that bind what is left to what is
+// done, and times, are left out: the bound holds all the same.
 func (r *run[S]) listAfter(done S, last uint16) (left []int, s Spec) {
 	given := &r.m.p.spec
 	left = members(minus(r.m.all, done), nil)

@@ -12,6 +12,7 @@ import (
 // TestFewWhoWeighAgainstPlainTable drives what the search does where release comes first and few people
 // weigh: idlers come last, and what is left after the last release is solved for alone.
 func TestFewWhoWeighAgainstPlainTable(t *testing.T) {
+	long(t)
 	idle, alone := 0, 0
 	cases := number(t, settingOr("KINORDER_CASES", "80"))
 	for seed := range uint64(cases) {
@@ -70,6 +71,8 @@ func TestNoIdlersWhereTheyHelp(t *testing.T) {
 			Groupings: []Grouping{{Members: []PersonIndex{0, 2}}, {Members: []PersonIndex{2, 3}}, {Members: []PersonIndex{1, 3}}},
 		}
 	}
+	balanced := spec(0)
+	balanced.Emphasis, balanced.StepWeight = Balanced, 1000
 	after := spec(0)
 	after.Groupings[2].After = []GroupingIndex{1}
 	for name, c := range map[string]struct {
@@ -77,6 +80,7 @@ func TestNoIdlersWhereTheyHelp(t *testing.T) {
 		last bool
 	}{
 		"it only takes time": {spec(0), true}, "a bridge": {spec(100), false}, "another comes after it": {after, false},
+		"step-ins count": {balanced, false},
 	} {
 		p := mustProblem(t, c.spec)
 		idlers, _ := newModel[[1]uint64](p).idlers()

@@ -34,6 +34,7 @@ func everyNode(m *model[[1]uint64], visit func(cost int64, done [1]uint64, last 
 // TestBoundsWithoutLadderAtEveryNode holds the bounds that the first pass uses, before there is a ladder,
 // and those of lists without memory.
 func TestBoundsWithoutLadderAtEveryNode(t *testing.T) {
+	long(t)
 	memoryless := 0
 	for seed := range uint64(400) {
 		rng := rand.New(rand.NewPCG(seed, 23))

@@ -15,6 +15,7 @@ type ahead struct {
 // TestDominatedStatesLeadToNothingBetter holds the rule by which states are dropped against every way to
 // go on: whatever can be reached from a state that another one dominates, the other reaches as cheaply.
 func TestDominatedStatesLeadToNothingBetter(t *testing.T) {
+	long(t)
 	dominated, late := 0, 0
 	for seed := range uint64(6000) {
 		rng := rand.New(rand.NewPCG(seed, 22))

@@ -12,6 +12,9 @@ import (
 
 func solveSpec(t *testing.T, s solver.Spec) (*solver.Problem, solver.Result) {
 	t.Helper()
+	if testing.Short() && len(s.Groupings) > 16 {
+		t.Skip("takes seconds: left out with -short")
+	}
 	p, err := solver.NewProblem(s)
 	if err != nil {
 		t.Fatalf("NewProblem: %v", err)
@@ -63,7 +66,7 @@ func TestTalentInstances(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !i.Proven || len(i.Spec.Groupings) > 32 {
-			continue // Larger ones are measured by orderbench: the race detector makes them slow.
+			continue // larger ones are measured by orderbench
 		}
 		t.Run(i.Name, func(t *testing.T) {
 			_, r := solveSpec(t, i.Spec)

@@ -72,6 +72,7 @@ func TestMemoryLimits(t *testing.T) {
 // TestShortOfRoomAgainstPlainTable: where room is so short that states are dropped in the middle of a
 // layer, the bound stays one, and what is called proven is.
 func TestShortOfRoomAgainstPlainTable(t *testing.T) {
+	long(t)
 	short, proven := 0, 0
 	for seed := range uint64(number(t, settingOr("KINORDER_CASES", "60"))) {
 		rng := rand.New(rand.NewPCG(seed, 16))

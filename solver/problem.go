@@ -252,28 +252,51 @@ func (p *Problem) fillSlots() {
 		if i >= 0 {
 			frame = p.spec.Groupings[i].Members
 		}
-		for _, q := range frame {
-			inFrame[q] = true
-		}
-		for j := range n {
-			g := &p.spec.Groupings[j]
-			in, stay, slowest := 0, 0, Seconds(0)
-			for _, q := range g.Members {
-				if inFrame[q] {
-					stay++
-					continue
-				}
-				in++
-				slowest = max(slowest, p.spec.People[q].Slow)
-			}
-			at := (i+1)*n + j
-			p.stepIns[at] = int32(in)
-			p.slots[at] = p.spec.Timing.slot(g, in, stay, len(frame)-stay, slowest)
-		}
-		for _, q := range frame {
-			inFrame[q] = false
-		}
+		p.fillRow(frame, p.slots[(i+1)*n:][:n], p.stepIns[(i+1)*n:][:n], inFrame)
 	}
+}
+
+// fillRow computes the slots and step-ins of all groupings after a frame. inFrame is working memory and
+// false for everybody.
+func (p *Problem) fillRow(frame []PersonIndex, slots []Seconds, stepIns []int32, inFrame []bool) {
+	for _, q := range frame {
+		inFrame[q] = true
+	}
+	for j := range p.spec.Groupings {
+		g := &p.spec.Groupings[j]
+		in, stay, slowest := 0, 0, Seconds(0)
+		for _, q := range g.Members {
+			if inFrame[q] {
+				stay++
+				continue
+			}
+			in++
+			slowest = max(slowest, p.spec.People[q].Slow)
+		}
+		stepIns[j] = int32(in)
+		slots[j] = p.spec.Timing.slot(g, in, stay, len(frame)-stay, slowest)
+	}
+	for _, q := range frame {
+		inFrame[q] = false
+	}
+}
+
+// Row is what every grouping takes right after one frame, by grouping.
+type Row struct {
+	Slots   []Seconds
+	StepIns []int32
+}
+
+// After returns what every grouping takes when it is the first and other people stand in the frame than
+// the Spec says. Its errors wrap ErrInvalid.
+func (p *Problem) After(frame []PersonIndex) (Row, error) {
+	if err := p.spec.distinctPeople("frame", frame); err != nil {
+		return Row{}, fmt.Errorf("%w: %w", ErrInvalid, err)
+	}
+	n := len(p.spec.Groupings)
+	row := Row{make([]Seconds, n), make([]int32, n)}
+	p.fillRow(frame, row.Slots, row.StepIns, make([]bool, len(p.spec.People)))
+	return row, nil
 }
 
 // slot returns the seconds of grouping g when in people walk in, stay people stay and out leave.

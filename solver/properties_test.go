@@ -253,6 +253,7 @@ func addLadder(b *bounder[[1]uint64], best Result) {
 
 // TestNarrowFirstPass makes the search go on to its later stages on problems that brute force checks.
 func TestNarrowFirstPass(t *testing.T) {
+	long(t)
 	for seed := range uint64(200) {
 		rng := rand.New(rand.NewPCG(seed, 8))
 		p := mustProblem(t, randomSpec(rng, 3+rng.IntN(5)))

@@ -7,6 +7,14 @@ import (
 	"testing"
 )
 
+// long leaves a test that takes seconds out with -short.
+func long(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("takes seconds: left out with -short")
+	}
+}
+
 func mustProblem(t testing.TB, s Spec) *Problem {
 	t.Helper()
 	p, err := NewProblem(s)
@@ -35,6 +43,7 @@ func mustSolve(t testing.TB, p *Problem, o Options) Result {
 
 // TestSolveAgainstEveryOrder compares with brute force over every order, all emphases and features.
 func TestSolveAgainstEveryOrder(t *testing.T) {
+	long(t)
 	found := 0
 	for seed := range uint64(1000) {
 		rng := rand.New(rand.NewPCG(seed, 1))

@@ -103,6 +103,7 @@ func plainAllows(s *Spec, set, j int) bool {
 // TestSolveAgainstPlainTable drives every stage of the search, the ladders of deeper layers included,
 // against the plain table. KINORDER_CASES sets the number of cases.
 func TestSolveAgainstPlainTable(t *testing.T) {
+	long(t)
 	tuned := 0
 	cases := number(t, settingOr("KINORDER_CASES", "40"))
 	for seed := range uint64(cases) {

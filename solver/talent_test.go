@@ -48,6 +48,7 @@ func fixedSlotsSpec(rng *rand.Rand, scenes, people int) Spec {
 }
 
 func TestTalentAgainstEveryOrder(t *testing.T) {
+	long(t)
 	for seed := range uint64(800) {
 		rng := rand.New(rand.NewPCG(seed, 9))
 		spec := talentSpec
@@ -101,6 +102,7 @@ func setTable(p *Problem) int64 {
 // TestTalentAgainstPlainTable goes to sizes that orders cannot be listed for. The first pass is narrow
 // and memory sometimes short, so that states are dropped and come back.
 func TestTalentAgainstPlainTable(t *testing.T) {
+	long(t)
 	cases := number(t, settingOr("KINORDER_CASES", "150"))
 	for seed := range uint64(cases) {
 		rng := rand.New(rand.NewPCG(seed, 11))

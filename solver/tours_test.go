@@ -59,6 +59,7 @@ func TestRingCountsStepIns(t *testing.T) {
 
 // TestShortenFindsTheFewest: on lists that the exact search can do, the ring finds as few step-ins.
 func TestShortenFindsTheFewest(t *testing.T) {
+	long(t)
 	found := 0
 	for seed := range uint64(20) {
 		p := mustProblem(t, familySpec(seed, 20, FewestSteps))

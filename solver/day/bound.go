@@ -59,7 +59,7 @@ func (s *searcher) chosenSum() (int64, bool) {
 		}
 		options := s.exact(chosenNodes)
 		options.Incumbent = bp.local(order)
-		r, err := solver.Solve(s.ctx, bp.problem, options)
+		r, err := s.solve(bp.problem, options)
 		if err != nil || r.Status != solver.Found {
 			return 0, false
 		}
@@ -107,7 +107,7 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 	if err != nil {
 		return 0
 	}
-	result, err := solver.Solve(s.ctx, problem, s.exact(floorNodes))
+	result, err := s.solve(problem, s.exact(floorNodes))
 	if err != nil || result.Status != solver.Found {
 		return 0
 	}

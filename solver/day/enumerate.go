@@ -1,6 +1,7 @@
 package day
 
 import (
+	"encoding/binary"
 	"slices"
 
 	"kinorder.example/solver"
@@ -196,11 +197,15 @@ func (e *enumeration) solve(b BlockIndex) memo {
 	}
 	m := memo{}
 	if ok {
-		result, err := solver.Solve(e.s.ctx, bp.problem, e.s.exact(enumerateNodes))
+		result, err := e.s.solve(bp.problem, e.s.exact(enumerateNodes))
 		e.err = err
 		e.nodes += result.Stats.Nodes
 		e.gaveUp = e.gaveUp || !result.Proven && result.Status != solver.Infeasible
 		m = memo{order: bp.order(result.Order), fits: result.Status == solver.Found, proven: result.Proven}
+	}
+	if !e.s.memory.note(int64(len(key) + 4*len(list) + noteBytes)) {
+		e.gaveUp = true
+		return memo{}
 	}
 	e.memo[key] = m
 	return m
@@ -211,7 +216,7 @@ func (e *enumeration) solve(b BlockIndex) memo {
 func (e *enumeration) key(b BlockIndex) string {
 	people := e.s.blockPeople(b, e.where)
 	key := make([]byte, 0, len(e.where)+len(people)+1)
-	key = append(key, byte(b))
+	key = binary.AppendUvarint(key, uint64(b))
 	for _, at := range e.where {
 		if at == b {
 			key = append(key, 1)

@@ -82,7 +82,7 @@ func (s *searcher) solveBlock(b BlockIndex, list []solver.GroupingIndex, where [
 			s.report()
 		}
 	}
-	result, err := solver.Solve(s.ctx, bp.problem, options)
+	result, err := s.solve(bp.problem, options)
 	if err != nil || result.Status != solver.Found {
 		return false, err
 	}

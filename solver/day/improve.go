@@ -116,11 +116,11 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 	}
 	count := 1 + s.rng.IntN(min(removeMost, len(movable)))
 	var out []solver.GroupingIndex
-	switch s.rng.IntN(3) {
-	case 0:
+	switch kind := s.rng.IntN(3); {
+	case kind == 0 || s.overlap == nil:
 		s.rng.Shuffle(len(movable), func(i, j int) { movable[i], movable[j] = movable[j], movable[i] })
 		out = movable[:count]
-	case 1:
+	case kind == 1:
 		from := s.rng.IntN(len(movable))
 		out = movable[from:min(len(movable), from+count)]
 	default:

@@ -1,6 +1,7 @@
 package day
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"slices"
@@ -33,8 +34,8 @@ func (s *searcher) polish(nodes int64) error {
 		if len(s.best[b]) < 2 || s.ctx.Err() != nil {
 			continue
 		}
-		key := fmt.Sprint(b, nodes, s.best)
-		if s.polished[key] {
+		key := sha256.Sum256(fmt.Append(nil, b, nodes, s.best))
+		if s.polished[key] || !s.memory.note(noteBytes) {
 			continue
 		}
 		s.polished[key] = true
@@ -48,7 +49,7 @@ func (s *searcher) polish(nodes int64) error {
 		}
 		options := s.exact(nodes)
 		options.Incumbent = bp.local(s.best[b])
-		result, err := solver.Solve(s.ctx, bp.problem, options)
+		result, err := s.solve(bp.problem, options)
 		if err != nil {
 			return err
 		}

@@ -87,7 +87,7 @@ type Problem struct {
 	// flat is one block over all groupings, for slots and step-ins between any two.
 	flat *solver.Problem
 	// first[b] gives the same after the frame of block b.
-	first []*solver.Problem
+	first []solver.Row
 	// sequence lists the blocks in the order in which they open.
 	sequence []BlockIndex
 	// leastSlot[g] is the least time of a grouping after any other or an empty frame.
@@ -108,19 +108,14 @@ func New(spec Spec) (*Problem, error) {
 	if err := p.validate(); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
-	flat := p.flatSpec()
 	var err error
-	if p.flat, err = solver.NewProblem(flat); err != nil {
+	if p.flat, err = solver.NewProblem(p.flatSpec()); err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
-	p.first = make([]*solver.Problem, len(spec.Blocks))
+	p.first = make([]solver.Row, len(spec.Blocks))
 	for b, block := range spec.Blocks {
-		p.first[b] = p.flat
-		if len(block.Frame) > 0 {
-			flat.Frame = block.Frame
-			if p.first[b], err = solver.NewProblem(flat); err != nil {
-				return nil, fmt.Errorf("%w: blocks[%d].frame: %w", ErrInvalid, b, err)
-			}
+		if p.first[b], err = p.flat.After(block.Frame); err != nil {
+			return nil, fmt.Errorf("%w: blocks[%d]: %w", ErrInvalid, b, err)
 		}
 		p.sequence = append(p.sequence, BlockIndex(b))
 	}
@@ -255,7 +250,7 @@ func (p *Problem) fillLeastSlots() {
 	for j := range n {
 		least := p.flat.Slot(-1, solver.GroupingIndex(j))
 		for _, first := range p.first {
-			least = min(least, first.Slot(-1, solver.GroupingIndex(j)))
+			least = min(least, first.Slots[j])
 		}
 		for i := range n {
 			if i != j {
@@ -296,14 +291,14 @@ func (p *Problem) earliestEnd(g solver.GroupingIndex) (solver.Seconds, bool) {
 // slot returns the seconds of grouping j after i in block b; i = -1 means the block's frame.
 func (p *Problem) slot(b BlockIndex, i, j solver.GroupingIndex) solver.Seconds {
 	if i < 0 {
-		return p.first[b].Slot(-1, j)
+		return p.first[b].Slots[j]
 	}
 	return p.flat.Slot(i, j)
 }
 
 func (p *Problem) stepIns(b BlockIndex, i, j solver.GroupingIndex) int {
 	if i < 0 {
-		return p.first[b].StepIns(-1, j)
+		return int(p.first[b].StepIns[j])
 	}
 	return p.flat.StepIns(i, j)
 }
@@ -375,7 +370,7 @@ func (p *Problem) horizon() solver.Seconds {
 			worst = max(worst, p.flat.Slot(solver.GroupingIndex(i), solver.GroupingIndex(j)))
 		}
 		for _, first := range p.first {
-			worst = max(worst, first.Slot(-1, solver.GroupingIndex(j)))
+			worst = max(worst, first.Slots[j])
 		}
 		end += worst
 	}

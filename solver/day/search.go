@@ -3,6 +3,7 @@ package day
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"math/rand/v2"
 	"slices"
 
@@ -17,7 +18,8 @@ type Options struct {
 	Iterations int
 	// NodeLimit bounds each exact search of one block; 0 means no limit.
 	NodeLimit int64
-	// MemoryLimit bounds the memory of each exact search in bytes; 0 means what package solver uses.
+	// MemoryLimit is the most bytes that tables take at once, those of the exact search under way among
+	// them; 0 means 1 GiB. Package solver says what it counts.
 	MemoryLimit int64
 	// Incumbent is a plan to begin with, block by block; it is ignored when it breaks a wish.
 	Incumbent [][]solver.GroupingIndex
@@ -53,6 +55,8 @@ type Result struct {
 	Proven bool
 	// Iterations counts the steps of the neighbourhood search.
 	Iterations int
+	// PeakBytes is the most that was counted for tables.
+	PeakBytes int64
 }
 
 // searcher is one call of Solve.
@@ -69,8 +73,9 @@ type searcher struct {
 	boundOf  []solver.GroupingIndex // the groupings that the bound speaks of, by rising index
 	proven   bool
 	iters    int
-	overlap  [][]int32 // people that two groupings share
-	polished map[string]bool
+	overlap  [][]int32 // people that two groupings share; nil when there is no room for it
+	polished map[[sha256.Size]byte]bool
+	memory   memory
 }
 
 // candidate is a place for a grouping.
@@ -97,9 +102,12 @@ func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
 	s := &searcher{
 		p: p, o: o, ctx: ctx, d: newDecoder(p),
 		rng:      rand.New(rand.NewPCG(o.Seed, 0x6b696e)),
-		polished: map[string]bool{},
+		polished: map[[sha256.Size]byte]bool{},
+		memory:   newMemory(o.MemoryLimit),
 	}
-	s.fillOverlap()
+	if n := int64(len(p.spec.Groupings)); s.memory.takeTable(4 * n * n) {
+		s.fillOverlap()
+	}
 	return s
 }
 
@@ -109,7 +117,7 @@ func (s *searcher) exact(nodes int64) solver.Options {
 	if most := s.o.NodeLimit; most > 0 && (nodes == 0 || nodes > most) {
 		nodes = most
 	}
-	return solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.o.MemoryLimit, NodeLimit: nodes}
+	return solver.Options{Workers: s.o.Workers, Seed: s.o.Seed, MemoryLimit: s.memory.left(), NodeLimit: nodes}
 }
 
 func (s *searcher) run() error {
@@ -147,7 +155,7 @@ func (s *searcher) result() Result {
 	s.d.decode(s.best)
 	r := Result{
 		Status: Found, Plan: s.d.plan(s.best), Cost: s.d.cost, Total: s.p.Total(s.d.cost),
-		Proven: s.proven, Iterations: s.iters,
+		Proven: s.proven, Iterations: s.iters, PeakBytes: s.memory.peak(),
 	}
 	if slices.Equal(s.boundOf, s.taken()) {
 		r.Bound = min(s.bound, r.Total)

@@ -18,12 +18,16 @@ type Errors struct {
 // Validation compares the prior with a fit on events that the fit has not seen.
 type Validation struct {
 	Before, After Errors
-	// Events is how many were held out, one at a time; of more than 20, in 20 groups.
+	// Events is how many were held out, one at a time; of more than 20, in 20 groups, of more than 5000 slots in
+	// fewer.
 	Events int
 }
 
-// maxGroups keeps the number of fits within bounds.
-const maxGroups = 20
+// maxGroups keeps the number of fits within bounds, and maxFitted the slots that all of them go through.
+const (
+	maxGroups = 20
+	maxFitted = 100_000
+)
 
 // HoldOut fits without each event in turn and tells the errors on that event by the prior and by the
 // fit. says is how fitted parameters are turned into the seconds of a slot, for those who round them; nil
@@ -47,11 +51,12 @@ func HoldOut(ctx context.Context, slots []Observed, prior Parameters, says func(
 		return Validation{}, fmt.Errorf("%w: %d events, want at least 2 to hold one out", ErrTooFew, len(events))
 	}
 	v := Validation{Events: len(events)}
+	groups := min(len(events), max(2, min(maxGroups, maxFitted/len(slots))))
 	of := map[int]int{} // the group of an event
 	for i, event := range events {
-		of[event] = i % maxGroups
+		of[event] = i % groups
 	}
-	fits := make([]Fitted, min(len(events), maxGroups))
+	fits := make([]Fitted, groups)
 	for group := range fits {
 		kept := slices.DeleteFunc(slices.Clone(slots), func(o Observed) bool { return of[o.Event] == group })
 		var err error

@@ -10,6 +10,14 @@ import (
 	"testing"
 )
 
+// long leaves a test that takes seconds out with -short.
+func long(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("takes seconds: left out with -short")
+	}
+}
+
 func arrange(t *testing.T, s Spec, o Options) Plan {
 	t.Helper()
 	p, err := NewProblem(s)
@@ -27,6 +35,7 @@ func arrange(t *testing.T, s Spec, o Options) Plan {
 }
 
 func TestSmallPlansAreExact(t *testing.T) {
+	long(t)
 	r := rand.New(rand.NewPCG(31, 1))
 	for round := range 20 {
 		n := 1 + round%5
@@ -51,9 +60,7 @@ func TestSmallPlansAreExact(t *testing.T) {
 // Eight people are too many to try every formation; without chairs and steps they are not too
 // many for one or two rows, and more rows cost more than what is found.
 func TestEightPeopleAreExact(t *testing.T) {
-	if testing.Short() {
-		t.Skip("enumerates eight people")
-	}
+	long(t)
 	r := rand.New(rand.NewPCG(32, 1))
 	for _, n := range []int{6, 8} {
 		spec := wedding(r, n)
@@ -81,6 +88,7 @@ func TestEightPeopleAreExact(t *testing.T) {
 }
 
 func TestPlansOfEverySizeVerify(t *testing.T) {
+	long(t)
 	r := rand.New(rand.NewPCG(33, 1))
 	for n := 2; n <= 100; n += 1 + n/4 {
 		for k, spec := range []Spec{wedding(r, n), crowd(r, n)} {
@@ -93,6 +101,7 @@ func TestPlansOfEverySizeVerify(t *testing.T) {
 }
 
 func TestMovesImproveAPlan(t *testing.T) {
+	long(t)
 	r := rand.New(rand.NewPCG(34, 1))
 	var short, long int
 	for range 4 {
@@ -108,6 +117,7 @@ func TestMovesImproveAPlan(t *testing.T) {
 // Beyond the exact limit nothing proves a plan, so the search, with a third of its usual moves, is held
 // against the exact one where both can be had: within 2 % on average, and 10 % at worst.
 func TestSearchComesCloseToTheExactPlan(t *testing.T) {
+	long(t)
 	r := rand.New(rand.NewPCG(35, 1))
 	const rounds = 12
 	over := 0.0

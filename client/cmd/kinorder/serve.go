@@ -8,6 +8,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -92,7 +93,16 @@ func (o serveFlags) names() ([]string, error) {
 	return append(out, vouched...), err
 }
 
+// limitMemory has the garbage collector work harder before the server takes more than it needs. The variable
+// GOMEMLIMIT of whoever runs it counts instead.
+func limitMemory() {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(server.MostMemory())
+	}
+}
+
 func (p *Program) serve(ctx context.Context, o serveFlags) error {
+	limitMemory()
 	log := slog.New(slog.NewTextHandler(p.Stderr, nil))
 	hosts, err := o.names()
 	if err != nil {

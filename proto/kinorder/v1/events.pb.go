@@ -813,7 +813,10 @@ type CreateLinkRequest struct {
 	// Required. The name of the event.
 	Parent string `protobuf:"bytes,1,opt,name=parent,proto3" json:"parent,omitempty"`
 	// Required. The link.
-	Link          *Link `protobuf:"bytes,2,opt,name=link,proto3" json:"link,omitempty"`
+	Link *Link `protobuf:"bytes,2,opt,name=link,proto3" json:"link,omitempty"`
+	// Makes sending again harmless: a request with an id that was carried out gets the link that it made with a
+	// new secret, and the one before opens nothing any more.
+	RequestId     string `protobuf:"bytes,3,opt,name=request_id,json=requestId,proto3" json:"request_id,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -860,6 +863,13 @@ func (x *CreateLinkRequest) GetLink() *Link {
 		return x.Link
 	}
 	return nil
+}
+
+func (x *CreateLinkRequest) GetRequestId() string {
+	if x != nil {
+		return x.RequestId
+	}
+	return ""
 }
 
 // The request of ListLinks.
@@ -1085,10 +1095,12 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"expireTime\x12;\n" +
 	"\vrevoke_time\x18\x06 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
 	"revokeTime\x12\x16\n" +
-	"\x06secret\x18\a \x01(\tR\x06secret\"R\n" +
+	"\x06secret\x18\a \x01(\tR\x06secret\"q\n" +
 	"\x11CreateLinkRequest\x12\x16\n" +
 	"\x06parent\x18\x01 \x01(\tR\x06parent\x12%\n" +
-	"\x04link\x18\x02 \x01(\v2\x11.kinorder.v1.LinkR\x04link\"f\n" +
+	"\x04link\x18\x02 \x01(\v2\x11.kinorder.v1.LinkR\x04link\x12\x1d\n" +
+	"\n" +
+	"request_id\x18\x03 \x01(\tR\trequestId\"f\n" +
 	"\x10ListLinksRequest\x12\x16\n" +
 	"\x06parent\x18\x01 \x01(\tR\x06parent\x12\x1b\n" +
 	"\tpage_size\x18\x02 \x01(\x05R\bpageSize\x12\x1d\n" +

@@ -255,6 +255,10 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
 		return nil, err
 	}
+	request, err := requestOf(req)
+	if err != nil {
+		return nil, err
+	}
 	var r reader
 	role, ok := roles[req.GetLink().GetRole()]
 	if !ok {
@@ -270,7 +274,7 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 	if len(r.faults) > 0 {
 		return nil, &invalidRequestError{r.faults}
 	}
-	l, secret, err := k.store.CreateLink(ctx, n.event, role, req.GetLink().GetDisplayName(), expires)
+	l, secret, err := k.store.CreateLink(ctx, request, n.event, role, req.GetLink().GetDisplayName(), expires)
 	if err != nil {
 		return nil, err
 	}

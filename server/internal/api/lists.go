@@ -26,6 +26,7 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 		Table:   fromEnum(&r, tables, req.GetTable(), "table"),
 		Columns: req.GetColumns(),
 		Base:    within.event(req.GetBase()),
+		Room:    s.memory.Files,
 	}
 	known := intake.TableFields()
 	for field := range req.GetColumns() {
@@ -36,6 +37,8 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 	if faults := append(r.faults, under("base.", within.faults)...); len(faults) > 0 {
 		return nil, &invalidRequestError{faults}
 	}
+	ctx, cancel := soon(ctx)
+	defer cancel()
 	got, err := intake.ReadFile(ctx, req.GetContent(), o)
 	if err != nil {
 		return nil, unquoted("import", err)

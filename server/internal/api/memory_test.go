@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -21,11 +22,14 @@ import (
 	"google.golang.org/grpc/metadata"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protowire"
+	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/types/known/durationpb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/peak"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
@@ -222,6 +226,41 @@ func TestMemoryOfCalls(t *testing.T) {
 		i := slices.IndexFunc(methods(), func(d protoreflect.MethodDescriptor) bool { return string(d.Name()) == method })
 		took, _ := m.take(t, worst(methods()[i])[0], 8, owner)
 		assert.Less(t, took, peak.Eight, "eight times %s", method)
+	}
+	for name, content := range map[string]string{
+		"a flow list":  "people: [" + strings.Repeat("q,", intake.MaxContent/3) + "]",
+		"a long list":  strings.Repeat("a (b), ", 30_000),
+		"many columns": "name,people\n" + strings.Repeat("x,", intake.MaxContent/3),
+	} {
+		wire, err := proto.Marshal(&kinorderv1.ImportRequest{Content: []byte(content)})
+		require.NoError(t, err)
+		took, _ := m.take(t, flood{"", kinorderv1.Planner_Import_FullMethodName, wire, 0}, 8, owner)
+		assert.Less(t, took, peak.Eight, "eight times "+name)
+	}
+}
+
+// The largest event can be planned by eight at once, and all that is drawn of it takes no more than is stated.
+func TestMemoryOfTheLargestEvent(t *testing.T) {
+	m := measure(t)
+	call := func(method string, req proto.Message, times int) (int, []codes.Code) {
+		wire, err := proto.Marshal(req)
+		require.NoError(t, err)
+		return m.take(t, flood{"", method, wire, 0}, times, "")
+	}
+	e, _ := largest(60)
+	plan := &kinorderv1.PlanRequest{Event: e, Budget: durationpb.New(100 * time.Millisecond)}
+	took, got := call(kinorderv1.Planner_Plan_FullMethodName, plan, 8)
+	assert.Equal(t, make([]codes.Code, 8), got)
+	assert.Less(t, took, peak.Eight/2, "eight plans")
+
+	e, s := largest(100)
+	for kind := range kinorderv1.RenderKind_name {
+		for format := range kinorderv1.RenderFormat_name {
+			took, _ := call(kinorderv1.Planner_Render_FullMethodName, &kinorderv1.RenderRequest{
+				Event: e, Sheet: s, Kind: kinorderv1.RenderKind(kind), Format: kinorderv1.RenderFormat(format),
+			}, 1)
+			assert.Less(t, took, peak.One, "%v as %v", kinorderv1.RenderKind(kind), kinorderv1.RenderFormat(format))
+		}
 	}
 }
 

@@ -58,6 +58,7 @@ func pastDays(runs []*kinorderv1.FinishedRun) ([]planning.PastDay, error) {
 		return nil, &invalidRequestError{around.faults}
 	}
 	var days []planning.PastDay
+	timed := 0
 	for i, w := range runs {
 		at := fmt.Sprintf("runs[%d].", i)
 		if w.GetEvent() == nil {
@@ -78,6 +79,10 @@ func pastDays(runs []*kinorderv1.FinishedRun) ([]planning.PastDay, error) {
 		day := planning.PastDay{Event: e, Added: state.Added, Without: map[string][]string{}}
 		for id, p := range state.Groupings {
 			day.Without[id] = p.Without
+		}
+		if timed += len(state.Slots); timed > planning.MaxTimed {
+			around.fault(at+"marks", event.CodeTooMany, fmt.Sprintf("has the %dth photograph that was timed, and %d is the most: leave the oldest runs out", timed, planning.MaxTimed))
+			break
 		}
 		for _, x := range state.Slots {
 			day.Slots = append(day.Slots, planning.Timed{Grouping: x.Grouping, Block: x.Block, Started: x.Started, Finished: x.Finished})

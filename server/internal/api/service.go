@@ -60,13 +60,28 @@ func (s *Service) Register(r grpc.ServiceRegistrar) {
 }
 
 // Check answers Planner.Check.
-func (s *Service) Check(_ context.Context, req *kinorderv1.CheckRequest) (*kinorderv1.CheckResponse, error) {
+func (s *Service) Check(ctx context.Context, req *kinorderv1.CheckRequest) (*kinorderv1.CheckResponse, error) {
 	if req.GetEvent() == nil {
 		return nil, missing("event")
 	}
 	var r reader
 	e := r.event(req.GetEvent())
-	return &kinorderv1.CheckResponse{Advice: each(append(r.faults, event.Check(e)...), adviceToWire)}, nil
+	ctx, cancel := soon(ctx)
+	defer cancel()
+	advice, err := event.CheckWithin(ctx, e)
+	if err != nil {
+		return nil, err
+	}
+	return &kinorderv1.CheckResponse{Advice: each(append(r.faults, advice...), adviceToWire)}, nil
+}
+
+// readTime is how long an answer without a search may take. It takes two seconds of a core at most, so that more
+// says that the machine is busy.
+const readTime = 20 * time.Second
+
+// soon gives an answer without a search its time.
+func soon(ctx context.Context) (context.Context, context.CancelFunc) {
+	return context.WithTimeoutCause(ctx, readTime, gate.ErrCrowded)
 }
 
 // Plan answers Planner.Plan.

@@ -61,6 +61,7 @@ const (
 	reasonReused          = "REQUEST_ID_REUSED"
 	reasonConflict        = "CHANGED_IN_BETWEEN"
 	reasonRunFull         = "RUN_FULL"
+	reasonManyRuns        = "TOO_MANY_RUNS"
 	reasonStoreFull       = "STORE_FULL"
 	reasonUnreachable     = "STORE_UNREACHABLE"
 	reasonOtherVersion    = "OTHER_VERSION"

@@ -2,6 +2,7 @@ package api
 
 import (
 	"errors"
+	"fmt"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc/codes"
@@ -55,6 +56,8 @@ func keptStatus(err error) *status.Status {
 		return withDetails(codes.Aborted, "somebody else changed it meanwhile: read it again and repeat the change", info(reasonConflict, nil))
 	case errors.Is(err, store.ErrFull):
 		return withDetails(codes.ResourceExhausted, "nothing was kept: the server has no room left; keep it where you are and send it again when there is room", info(reasonStoreFull, nil))
+	case errors.Is(err, store.ErrManyRuns):
+		return withDetails(codes.ResourceExhausted, fmt.Sprintf("nothing was begun: the event has %d runs, the most there may be; delete one that is over", store.MaxRuns), info(reasonManyRuns, nil))
 	case errors.Is(err, store.ErrVersion):
 		return withDetails(codes.FailedPrecondition, "a newer version of kinorder wrote this, and this one cannot read it: run the newer one", info(reasonOtherVersion, nil))
 	case errors.Is(err, store.ErrUnreachable):

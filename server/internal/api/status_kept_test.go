@@ -33,6 +33,8 @@ var keptErrors = []struct {
 	{store.ErrExists, codes.AlreadyExists, "ALREADY_EXISTS"},
 	{store.ErrReused, codes.InvalidArgument, "REQUEST_ID_REUSED"},
 	{store.ErrConflict, codes.Aborted, "CHANGED_IN_BETWEEN"},
+	{&run.FullError{Link: true}, codes.ResourceExhausted, "RUN_FULL"},
+	{store.ErrManyRuns, codes.ResourceExhausted, "TOO_MANY_RUNS"},
 	{store.ErrFull, codes.ResourceExhausted, "STORE_FULL"},
 	{store.ErrVersion, codes.FailedPrecondition, "OTHER_VERSION"},
 	{store.ErrUnreachable, codes.Unavailable, "STORE_UNREACHABLE"},

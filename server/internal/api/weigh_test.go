@@ -76,7 +76,7 @@ func FuzzWeigh(f *testing.F) {
 
 // largest is an event of as many people and groupings as there may be, with its sheet.
 func largest(members int) (*kinorderv1.Event, *kinorderv1.CallSheet) {
-	e, s := &kinorderv1.Event{}, &kinorderv1.CallSheet{}
+	e, s := &kinorderv1.Event{Sides: []*kinorderv1.Side{{Id: "side", Label: "A side"}}}, &kinorderv1.CallSheet{}
 	id := func(i int) string { return fmt.Sprintf("person-%04d", i%event.MaxPeople) }
 	for i := range event.MaxPeople {
 		e.People = append(e.People, &kinorderv1.Person{

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/placing"
 )
 
@@ -77,6 +78,7 @@ func TestNamesStandBelowTheFigures(t *testing.T) {
 }
 
 func TestManyPeopleAreNumbered(t *testing.T) {
+	needs.Time(t)
 	people := make([]event.Person, 60)
 	list := make([]string, 60)
 	for q := range people {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 )
 
 // guests invents people of all ages.
@@ -30,6 +31,7 @@ func guests(r *rand.Rand, n int) []event.Person {
 }
 
 func TestDrawingsKeepPeopleApartAndInside(t *testing.T) {
+	needs.Time(t)
 	r := rand.New(rand.NewPCG(51, 1))
 	c := canvas{width: 560, label: 30, caption: 12, step: 7}
 	for n := 2; n <= 90; n += 1 + n/2 {

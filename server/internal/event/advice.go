@@ -6,6 +6,9 @@ import "kinorder.example/server/internal/wording"
 // day, and photographs that are sorely missed later. Each kind of advice is told a few times at most,
 // the most telling first, so that a list of advice is read.
 func (c *checker) advise() {
+	if c.errors > 0 {
+		return
+	}
 	c.kins = kinships(c.e.People)
 	c.couple = c.findCouple()
 	c.similarNames()

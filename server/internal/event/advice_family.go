@@ -195,7 +195,7 @@ func (c *checker) keptApart(people []int) bool {
 		}
 		entry := make(map[int]int, len(people))
 		for k, id := range r.Apart.People {
-			for _, p := range c.r.list(id) {
+			for _, p := range c.r.of(id) {
 				if !slices.Contains(people, p) {
 					continue
 				}

@@ -1,10 +1,12 @@
 package event
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/wording"
 )
@@ -21,32 +23,39 @@ const maxListed = 200
 // Texts name people as the planner wrote them, with their ids; they never quote a private note.
 // Check does not panic, whatever the event holds.
 func Check(e Event) []Advice {
+	advice, _ := CheckWithin(context.Background(), e)
+	return advice
+}
+
+// CheckWithin is Check for somebody who may leave. The error is why ctx was done.
+func CheckWithin(ctx context.Context, e Event) ([]Advice, error) {
 	c := &checker{e: &e}
 	c.sizes()
 	if c.errors == 0 {
 		c.r = newRoster(&e)
-		c.ids = newSuggester(c.memberIDs())
-		c.checkDay()
-		c.checkSides()
-		c.checkPeople()
-		c.checkCircles()
-		c.checkGroupings()
-		c.checkBlocks()
-		c.checkOutdoors()
-		c.checkRules()
-		c.checkWalks()
-		c.checkPace()
-		c.checkWeights()
-		c.checkKit()
-		c.checkWhole()
-		if c.undated {
-			c.fault(CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
-		}
-		if c.errors == 0 {
-			c.advise()
+		if c.r.crowded() {
+			c.fault(CodeTooMany, "groupings", nil, "The circles and groupings name people more than %d times, those inside of circles one by one: name fewer circles in each.", maxNamings)
 		}
 	}
-	return c.sorted()
+	if c.errors == 0 {
+		for _, part := range []func(){
+			c.known, c.checkDay, c.checkSides, c.checkPeople, c.checkCircles, c.checkGroupings, c.checkBlocks, c.checkOutdoors,
+			c.checkRules, c.checkWalks, c.checkPace, c.checkWeights, c.checkKit, c.checkWhole, c.checkDated, c.advise,
+		} {
+			if ctx.Err() != nil {
+				return nil, context.Cause(ctx)
+			}
+			part()
+		}
+	}
+	return c.sorted(), nil
+}
+
+// checkDated says once that times were found which need the date that the event does not have.
+func (c *checker) checkDated() {
+	if c.undated {
+		c.fault(CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
+	}
 }
 
 // HasError reports whether any advice is of severity Error.
@@ -56,13 +65,16 @@ func HasError(list []Advice) bool {
 
 // checker gathers advice on one event.
 type checker struct {
-	e             *Event
-	r             *roster
-	ids           suggester // ids of people and circles
-	clock         *Clock    // nil when date or time zone cannot be read
-	x             *expansion
-	list          []Advice
-	errors, other int
+	e *Event
+	r *roster
+	// What references may name: ids of people and circles, of circles, of rules, and names and titles folded.
+	ids, circleIDs, ruleIDs suggester
+	names, titles           []string
+	clock                   *Clock      // nil when date or time zone cannot be read
+	opens                   []time.Time // of the blocks, once they are asked for
+	x                       *expansion
+	list                    []Advice
+	errors, other           int
 	// faulty[g] says that grouping g refers to something unknown, so that what it expands to
 	// says nothing about the planner's wish.
 	faulty []bool
@@ -180,16 +192,21 @@ func (c *checker) sizes() {
 	}
 }
 
-// memberIDs lists every id that can be a member.
-func (c *checker) memberIDs() []string {
-	var ids []string
+// known gathers what references may name.
+func (c *checker) known() {
+	var people, circles, rules []string
 	for _, p := range c.e.People {
-		ids = append(ids, p.ID)
+		people = append(people, p.ID)
+		c.names = append(c.names, Fold(p.Name))
 	}
 	for _, x := range c.e.Circles {
-		ids = append(ids, x.ID)
+		circles = append(circles, x.ID)
+		c.titles = append(c.titles, Fold(x.Title))
 	}
-	return ids
+	for _, r := range c.e.Rules {
+		rules = append(rules, r.ID)
+	}
+	c.ids, c.circleIDs, c.ruleIDs = newSuggester(slices.Concat(people, circles)), newSuggester(circles), newSuggester(rules)
 }
 
 // text checks a printed text that may be empty.

@@ -56,13 +56,9 @@ func (c *checker) wishes(at string, g Grouping) {
 		c.fault(CodeEndsBeforeStart, at+".notAfter", []string{g.ID},
 			"The grouping is not to start before %s and to be finished by %s, which is not later: correct one of the two.", quote(g.NotBefore), quote(g.NotAfter))
 	}
-	var ids []string
-	for _, r := range c.e.Rules {
-		ids = append(ids, r.ID)
-	}
 	for k, id := range g.Confirms {
-		if id == "" || !slices.Contains(ids, id) {
-			c.unknown(fmt.Sprintf("%s.confirms[%d]", at, k), "rule", id, newSuggester(ids), g.ID)
+		if id == "" || !slices.Contains(c.ruleIDs.known, id) {
+			c.unknown(fmt.Sprintf("%s.confirms[%d]", at, k), "rule", id, c.ruleIDs, g.ID)
 		}
 	}
 }
@@ -79,6 +75,8 @@ func (c *checker) checkWalks() {
 			switch {
 			case end.place == "":
 				c.fault(CodeMissing, at+end.field, nil, "Walk %d has no place here: write the place of a block.", i+1)
+			case !known[end.place] && c.errors >= maxListed:
+				c.errors++ // counted without looking for a suggestion
 			case !known[end.place]:
 				hint := wording.Say("write it as the block does, or take the walk out.")
 				if like, ok := suggest.closest(end.place); ok {

@@ -56,24 +56,13 @@ func (c *checker) eachOf(at string, g Grouping) bool {
 		c.fault(CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "eachOf takes a circle, and %s is one person: list them under members instead.", c.r.person(p))
 		return false
 	}
-	var circles []string
-	for _, x := range c.e.Circles {
-		circles = append(circles, x.ID)
-	}
-	c.unknown(at+".eachOf", "circle", g.EachOf, newSuggester(circles), g.ID)
+	c.unknown(at+".eachOf", "circle", g.EachOf, c.circleIDs, g.ID)
 	return false
 }
 
 // countPhotographs refuses more photographs than can be planned before they are made.
 func (c *checker) countPhotographs() bool {
-	n := 0
-	for _, g := range c.e.Groupings {
-		if g.EachOf == "" {
-			n++
-		} else {
-			n += len(c.r.circleOf(g.EachOf))
-		}
-	}
+	n := c.r.photographs()
 	if n > MaxPhotographs {
 		c.fault(CodeTooMany, "groupings", nil, "The groupings come to %d photographs, eachOf counted for each person, and %d is the most: shorten the list.", n, MaxPhotographs)
 	}

@@ -46,12 +46,15 @@ func (c *checker) nobody(at string, i int, g Grouping) {
 
 // withoutEffect warns about people left out who were not in it.
 func (c *checker) withoutEffect(at string, g Grouping) {
-	in := make(map[int]bool)
+	if len(g.Without) == 0 {
+		return
+	}
+	in := make([]bool, len(c.e.People))
 	for _, p := range append(c.r.list(g.Members...), c.r.circleOf(g.EachOf)...) {
 		in[p] = true
 	}
 	for k, id := range g.Without {
-		if !slices.ContainsFunc(c.r.list(id), func(p int) bool { return in[p] }) {
+		if !slices.ContainsFunc(c.r.of(id), func(p int) bool { return in[p] }) {
 			c.warn(CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "%s is left out but was not in it: take the entry out, or correct the id.", quote(id))
 		}
 	}

@@ -61,16 +61,16 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 	good := true
 	seen := make(map[string]bool)
 	for k, id := range ids {
-		at := fmt.Sprintf("%s[%d]", field, k)
+		at := func() string { return fmt.Sprintf("%s[%d]", field, k) }
 		switch {
 		case id == "":
-			c.fault(CodeMissing, at, []string{owner}, "An id is empty: write the id of a person or circle, or take the entry out.")
+			c.fault(CodeMissing, at(), []string{owner}, "An id is empty: write the id of a person or circle, or take the entry out.")
 			good = false
 		case !c.r.known(id):
-			c.unknownMember(at, id, owner)
+			c.unknownMember(at(), id, owner)
 			good = false
 		case seen[id]:
-			c.warn(CodeNoEffect, at, []string{owner, id}, "%s is listed twice: take one out.", quote(id))
+			c.warn(CodeNoEffect, at(), []string{owner, id}, "%s is listed twice: take one out.", quote(id))
 		}
 		seen[id] = true
 	}
@@ -82,14 +82,14 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 func (c *checker) unknownMember(at, id, owner string) {
 	if c.errors < maxListed {
 		folded := Fold(id)
-		for _, p := range c.e.People {
-			if p.ID != "" && Fold(p.Name) == folded {
+		for i, p := range c.e.People {
+			if p.ID != "" && c.names[i] == folded {
 				c.fault(CodeUnknownID, at, []string{owner, p.ID}, "%s is a name: write the id %s here.", quote(id), quote(p.ID))
 				return
 			}
 		}
-		for _, x := range c.e.Circles {
-			if x.ID != "" && Fold(x.Title) == folded {
+		for i, x := range c.e.Circles {
+			if x.ID != "" && c.titles[i] == folded {
 				c.fault(CodeUnknownID, at, []string{owner, x.ID}, "%s is the title of a circle: write its id %s here.", quote(id), quote(x.ID))
 				return
 			}

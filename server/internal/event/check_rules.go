@@ -77,10 +77,16 @@ func (a Apart) pairs(r *roster) []apartPair {
 	type key struct{ one, other int }
 	seen := make(map[key]bool)
 	var out []apartPair
-	for j := range a.People {
-		for i := range j {
-			for _, p := range r.list(a.People[i]) {
-				for _, q := range r.list(a.People[j]) {
+	var some []int // entries that stand for anybody
+	for j, id := range a.People {
+		if len(r.of(id)) > 0 {
+			some = append(some, j)
+		}
+	}
+	for n, j := range some {
+		for _, i := range some[:n] {
+			for _, p := range r.of(a.People[i]) {
+				for _, q := range r.of(a.People[j]) {
 					k := key{min(p, q), max(p, q)}
 					if p != q && !seen[k] {
 						seen[k] = true
@@ -97,7 +103,7 @@ func (a Apart) pairs(r *roster) []apartPair {
 func (a Apart) countPairs(r *roster) int {
 	n, before := 0, 0
 	for _, id := range a.People {
-		size := len(r.list(id))
+		size := len(r.of(id))
 		if n += before * size; n > maxPairs {
 			return n
 		}
@@ -173,11 +179,14 @@ func (c *checker) ended(a Apart, p Photograph) bool {
 	if err != nil {
 		return false
 	}
-	for _, b := range c.e.Blocks {
-		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) {
-			continue
+	if c.opens == nil {
+		for _, b := range c.e.Blocks {
+			opens, _ := c.clock.instantOf(b.Opens) // the zero time is before all others
+			c.opens = append(c.opens, opens)
 		}
-		if opens, err := c.clock.instantOf(b.Opens); err != nil || opens.Before(until) {
+	}
+	for i, b := range c.e.Blocks {
+		if (len(p.Blocks) == 0 || slices.Contains(p.Blocks, b.ID)) && c.opens[i].Before(until) {
 			return false
 		}
 	}

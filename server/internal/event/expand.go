@@ -88,6 +88,9 @@ func groupingID(e *Event, i int) string {
 
 func newExpansion(e *Event, r *roster) *expansion {
 	x := &expansion{e: e, r: r, byGrouping: make([][]int, len(e.Groupings)), named: make(map[string][]int)}
+	if r.crowded() || r.photographs() > 4*MaxPhotographs {
+		return x // Check says so
+	}
 	for i := range e.Groupings {
 		for _, s := range x.shots(i) {
 			x.byGrouping[i] = append(x.byGrouping[i], len(x.all))
@@ -112,7 +115,7 @@ func newExpansion(e *Event, r *roster) *expansion {
 // shots expands one grouping. A grouping that names nobody has none.
 func (x *expansion) shots(i int) []shot {
 	g := x.e.Groupings[i]
-	without := make(map[int]bool)
+	without := make([]bool, len(x.e.People))
 	for _, p := range x.r.list(g.Without...) {
 		without[p] = true
 	}
@@ -161,7 +164,7 @@ func (x *expansion) fillAfter() {
 	x.before = make([][]int, len(x.all))
 	for i, g := range x.e.Groupings {
 		var before []int
-		for _, id := range g.After {
+		for _, id := range slices.Compact(slices.Sorted(slices.Values(g.After))) {
 			for _, b := range x.named[id] {
 				if x.all[b].taken() {
 					before = append(before, b)

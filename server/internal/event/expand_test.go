@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/needs"
 )
 
 func TestExpand(t *testing.T) {
@@ -119,6 +121,7 @@ func random(r *rand.Rand) Event {
 
 // TestExpandOfRandomEvents holds for every event, and more for those that Check lets pass.
 func TestExpandOfRandomEvents(t *testing.T) {
+	needs.Time(t)
 	r := rand.New(rand.NewSource(7))
 	passed := 0
 	for range 5000 {

@@ -1,5 +1,22 @@
 package event
 
+// Circles returns for each circle of an event the ids of its people, each once, those inside of other circles
+// too.
+func Circles(e Event) [][]string {
+	r := newRoster(&e)
+	out := make([][]string, len(e.Circles))
+	for i, people := range r.within {
+		for _, p := range people {
+			out[i] = append(out[i], e.People[p].ID)
+		}
+	}
+	return out
+}
+
+// CountPhotographs returns how many photographs the groupings of an event come to, each eachOf counted for
+// every person.
+func CountPhotographs(e Event) int { return newRoster(&e).photographs() }
+
 // Members returns the ids of the people that an id stands for: the person, or the people of the
 // circle, each once. An unknown id stands for nobody.
 func Members(e Event, id string) []string {

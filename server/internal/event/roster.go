@@ -11,6 +11,7 @@ import (
 type roster struct {
 	e       *Event
 	people  map[string]int
+	alone   []int // 0, 1, 2 and so on: a part of it is one person
 	circles map[string]int
 	// within[c] lists the people of circle c, each once, as they are listed; nil until asked for.
 	within [][]int
@@ -18,7 +19,14 @@ type roster struct {
 	// rings holds circular circles, each as the circles on the way round. No two share a circle.
 	rings  [][]int
 	ringed []bool
+	// named counts the people that circles and groupings name, those inside of circles one by one.
+	named int
 }
+
+// maxNamings is how many people circles and groupings may name, those inside of circles one by one: as many as
+// if everybody were in every photograph, four times over. An event with more is not looked into: a few
+// bytes would keep a core busy for minutes.
+const maxNamings = 4 * MaxPeople * MaxPhotographs
 
 // visit is how far a depth-first walk has come at a node.
 type visit uint8
@@ -33,12 +41,14 @@ func newRoster(e *Event) *roster {
 	r := &roster{
 		e:       e,
 		people:  make(map[string]int, len(e.People)),
+		alone:   make([]int, len(e.People)),
 		circles: make(map[string]int, len(e.Circles)),
 		within:  make([][]int, len(e.Circles)),
 		state:   make([]visit, len(e.Circles)),
 		ringed:  make([]bool, len(e.Circles)),
 	}
 	for i, p := range e.People {
+		r.alone[i] = i
 		if _, double := r.people[p.ID]; !double && p.ID != "" {
 			r.people[p.ID] = i
 		}
@@ -52,7 +62,42 @@ func newRoster(e *Event) *roster {
 	for i := range e.Circles {
 		r.circle(i, nil)
 	}
+	for _, g := range e.Groupings {
+		each := 1
+		if g.EachOf != "" {
+			each = len(r.circleOf(g.EachOf))
+		}
+		r.named += r.size(g.Without) + each*(r.size(g.Members)+1)
+		if r.crowded() {
+			break // before it overflows
+		}
+	}
 	return r
+}
+
+// photographs counts the photographs that the groupings come to, those without anybody too.
+func (r *roster) photographs() int {
+	n := 0
+	for _, g := range r.e.Groupings {
+		if g.EachOf == "" {
+			n++
+		} else {
+			n += len(r.circleOf(g.EachOf))
+		}
+	}
+	return n
+}
+
+// crowded says that the event names more people than is looked into.
+func (r *roster) crowded() bool { return r.named > maxNamings }
+
+// size counts the people that ids stand for, each as often as it is named.
+func (r *roster) size(ids []string) int {
+	n := 0
+	for _, id := range ids {
+		n += len(r.of(id))
+	}
+	return n
 }
 
 // circle resolves circle c and returns its people. path holds the circles that are being resolved.
@@ -71,7 +116,10 @@ func (r *roster) circle(c int, path []int) []int {
 			r.circle(inner, path)
 		}
 	}
-	r.within[c], r.state[c] = r.list(r.e.Circles[c].Members...), done
+	r.state[c] = done
+	if r.named += r.size(r.e.Circles[c].Members); !r.crowded() {
+		r.within[c] = r.list(r.e.Circles[c].Members...)
+	}
 	return r.within[c]
 }
 
@@ -96,18 +144,9 @@ func (r *roster) known(id string) bool {
 // list returns the people that ids stand for, each once, as they are listed.
 func (r *roster) list(ids ...string) []int {
 	seen := make([]bool, len(r.e.People))
-	read := make(map[string]bool, len(ids))
 	var out []int
 	for _, id := range ids {
-		if read[id] {
-			continue
-		}
-		read[id] = true
-		found := r.circleOf(id)
-		if p, ok := r.people[id]; ok {
-			found = []int{p}
-		}
-		for _, p := range found {
+		for _, p := range r.of(id) {
 			if !seen[p] {
 				seen[p] = true
 				out = append(out, p)
@@ -115,6 +154,14 @@ func (r *roster) list(ids ...string) []int {
 		}
 	}
 	return out
+}
+
+// of returns the people that one id stands for. The slice is not to be changed.
+func (r *roster) of(id string) []int {
+	if p, ok := r.people[id]; ok {
+		return r.alone[p : p+1]
+	}
+	return r.circleOf(id)
 }
 
 // circleOf returns the people of the circle with the id, none when there is no such circle.

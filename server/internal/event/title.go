@@ -109,7 +109,7 @@ func (x *expansion) titleParts(id string, w *wanted, often []bool) []titlePart {
 	w.read[id] = true
 	var parts []titlePart
 	whole := titlePart{core: true}
-	for _, p := range x.r.list(id) {
+	for _, p := range x.r.of(id) {
 		if !w.unnamed[p] {
 			if !w.invited[p] && len(whole.absent) <= mostAbsent {
 				whole.absent = append(whole.absent, x.e.People[p].Name)

@@ -23,7 +23,10 @@ type Memory struct {
 	Files    *Room // files while they are read
 }
 
-// NewMemory returns the memory of a server. With all of it taken a server stays below a gigabyte, searches apart.
+// MostMemory is what a server takes with all of its memory lent, in bytes, searches apart.
+const MostMemory = 1 << 30
+
+// NewMemory returns the memory of a server.
 func NewMemory() *Memory {
 	return &Memory{
 		Arriving: NewRoom(144 << 20), Forms: NewRoom(192 << 20), Requests: NewRoom(288 << 20), Files: NewRoom(320 << 20),

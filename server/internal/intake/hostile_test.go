@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/hostile"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/needs"
 )
 
 // hostileKinds are the shapes by what they are read as, with a size that is enough to tell how they grow.
@@ -55,6 +56,7 @@ func TestHostileFilesGrowWithTheirSize(t *testing.T) {
 // Whatever is random and within the limits is read or refused with the line that takes longest, after as many
 // steps as are allowed.
 func TestHostileFilesEnd(t *testing.T) {
+	needs.Time(t)
 	steps := 4_000_000 // of as much less than the most that is read
 	for seed := range uint64(60) {
 		m := effort.New(t.Context(), steps)
@@ -76,6 +78,7 @@ func TestHostileFilesEnd(t *testing.T) {
 
 // A list of as many people and photographs as an event can have is read, in whatever form it comes.
 func TestHonestFilesAreRead(t *testing.T) {
+	needs.Time(t)
 	list := hostile.Typed(1990, 500, 12)
 	guests, photographs, _ := strings.Cut(strings.TrimPrefix(list, "Guests:\n"), "\nPhotos:\n")
 	var table strings.Builder

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 )
 
 // Invented names in several scripts; no word stands in two of them.
@@ -120,6 +121,7 @@ func TestListSlips(t *testing.T) {
 }
 
 func TestListLimits(t *testing.T) {
+	needs.Time(t)
 	for name, content := range map[string]string{
 		"many lines":      strings.Repeat("Rosa + Sven\n", 5000),
 		"long":            strings.Repeat("Rosa + Sven + Ulla Lindqvist\n", 20_000),

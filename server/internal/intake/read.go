@@ -83,6 +83,26 @@ type Options struct {
 	// TableFields) as the text of a header or as letters. Both are found out by the headers otherwise.
 	Table   TableKind
 	Columns map[string]string
+	// Room is the memory that is taken from while a file is read. Nil takes none.
+	Room Room
+}
+
+// Room lends memory, in bytes, when there is some; gate.Room does.
+type Room interface {
+	Take(ctx context.Context, bytes int64) (give func(), err error)
+}
+
+// roomFor is how much memory a file of so many bytes takes while it is read, at most. Measured by
+// BenchmarkMemoryOfFiles; a list of names can come to hundreds of times its size.
+func roomFor(format Format, size int) int64 {
+	perByte, most := int64(3000), int64(160<<20)
+	switch format {
+	case YAML, JSON:
+		perByte = 500
+	case XLSX: // a small one can unpack to much
+		return most
+	}
+	return min(64<<10+perByte*int64(size), most)
 }
 
 // Reading is what a file comes to.
@@ -109,23 +129,30 @@ func Read(content []byte, format Format) (event.Event, []Problem, error) {
 //
 // A file that takes too long is refused as a whole, with a Problem that says which line takes the longest.
 //
-// The error is ErrTooLarge or ErrFormat, or why ctx was done; then nothing was read.
+// The error is ErrTooLarge or ErrFormat, why ctx was done, or that of Room; then nothing was read.
 func ReadFile(ctx context.Context, content []byte, o Options) (Reading, error) {
-	return readWithin(effort.New(ctx, effort.Most), content, o)
-}
-
-func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 	if len(content) > MaxContent {
 		return Reading{}, ErrTooLarge
 	}
-	format := o.Format
-	if format == Auto {
-		format = guess(content)
+	if o.Format == Auto {
+		o.Format = guess(content)
 	}
+	if o.Room != nil {
+		give, err := o.Room.Take(ctx, roomFor(o.Format, len(content)))
+		if err != nil {
+			return Reading{}, err
+		}
+		defer give()
+	}
+	return readWithin(effort.New(ctx, effort.Most), content, o)
+}
+
+// readWithin reads a file of a known format.
+func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 	var r Reading
-	switch format {
+	switch format := o.Format; format {
 	case YAML, JSON:
-		r = readTree(content, format)
+		r = readTree(m, content, format)
 	case List:
 		r = readList(m, content, o.Base)
 	case CSV, XLSX:
@@ -155,8 +182,17 @@ func tooMuch(m *effort.Meter, lines []Line, base event.Event) Reading {
 	return Reading{Event: base, Problems: []Problem{p}, Lines: lines}
 }
 
+// check checks an event for somebody who may leave.
+func check(m *effort.Meter, e event.Event) []event.Advice {
+	advice, err := event.CheckWithin(m.Context(), e)
+	if err != nil {
+		m.Stop(err)
+	}
+	return advice
+}
+
 // readTree reads YAML or JSON.
-func readTree(content []byte, format Format) Reading {
+func readTree(m *effort.Meter, content []byte, format Format) Reading {
 	content = bytes.TrimPrefix(content, []byte("\uFEFF"))
 	src := newSource(content)
 	root, problem := src.tree(format)
@@ -165,7 +201,7 @@ func readTree(content []byte, format Format) Reading {
 	}
 	d := &decoder{src: src}
 	e := d.event(root)
-	return Reading{Event: e, Problems: d.finish(root, event.Check(e))}
+	return Reading{Event: e, Problems: d.finish(root, check(m, e))}
 }
 
 // tree parses the content, or says why it cannot be parsed.
@@ -175,6 +211,9 @@ func (s *source) tree(format Format) (*node, *Problem) {
 	}
 	if len(bytes.TrimSpace(s.content)) == 0 {
 		return nil, s.nothing()
+	}
+	if p := s.crowd(); p != nil {
+		return nil, p
 	}
 	if format == JSON {
 		return s.json()

@@ -261,7 +261,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 	}
 	enums := regexp.MustCompile(`(?ms)^enum (\w+) \{(.*?)^\}`).FindAllStringSubmatch(comments, -1)
 	tables := map[string][]string{
-		"AgeBand": ageBands.full(), "Need": needs.full(), "Priority": priorities.full(),
+		"AgeBand": ageBands.full(), "Need": needWords.full(), "Priority": priorities.full(),
 		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
 		"Fit": fits.full(), "Light": lights.full(),
 	}

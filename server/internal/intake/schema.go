@@ -71,7 +71,7 @@ func (d *decoder) walk(w *event.Walk) reader {
 	}
 }
 
-func (d *decoder) need(need *event.Need) reader { return choice(d, need, needs) }
+func (d *decoder) need(need *event.Need) reader { return choice(d, need, needWords) }
 
 func (d *decoder) circle(c *event.Circle) reader {
 	return func(n *node, path string) {

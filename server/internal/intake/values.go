@@ -22,7 +22,7 @@ var (
 		"age band", "AGE_BAND_", []string{"unspecified", "adult", "elder", "child", "infant"},
 		[]event.AgeBand{event.Adult, event.Adult, event.Elder, event.Child, event.Infant},
 	}
-	needs = enumeration[event.Need]{
+	needWords = enumeration[event.Need]{
 		"need", "NEED_", []string{"unspecified", "seat", "wheelchair", "step_free", "interpreter"},
 		[]event.Need{event.NoNeed, event.Seat, event.Wheelchair, event.StepFree, event.Interpreter},
 	}

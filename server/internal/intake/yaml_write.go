@@ -232,7 +232,7 @@ func walkFields(w event.Walk) []written {
 func personFields(p event.Person) []written {
 	var list []string
 	for _, n := range p.Needs {
-		list = append(list, nameOf(needs, n, event.NoNeed))
+		list = append(list, nameOf(needWords, n, event.NoNeed))
 	}
 	var presence [][]written
 	for _, s := range p.Presence {

@@ -16,12 +16,18 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Chromium returns the path of a browser. With -short there is none: it takes seconds to start.
-func Chromium(t testing.TB) string {
+// Time leaves a test that takes seconds out with -short.
+func Time(t testing.TB) {
 	t.Helper()
 	if testing.Short() {
-		t.Skip("a browser takes seconds: left out with -short")
+		t.Skip("takes seconds: left out with -short")
 	}
+}
+
+// Chromium returns the path of a browser, which takes seconds to start.
+func Chromium(t testing.TB) string {
+	t.Helper()
+	Time(t)
 	return Program(t, "chromium", "chromium-browser", "google-chrome")
 }
 

@@ -36,8 +36,9 @@ type Process struct {
 	Hello string // the first thing it said
 }
 
-// Start starts a test of this package in a process of its own, until the test that starts it ends. That test has to call Serve. Under the race detector, which takes memory and
-// time of its own, and where the system doesn't tell how much memory was taken, the test is skipped.
+// Start starts a test of the same package in a process of its own, which has to call Serve, and ends it with the test
+// that started it. Under the race detector, which takes memory and time of its own, and where the system doesn't tell
+// how much memory was taken, the test is skipped.
 func Start(t testing.TB, test string) *Process {
 	t.Helper()
 	if racing {
@@ -107,9 +108,7 @@ func Serve(t *testing.T, hello func() string, do func(what string) string) {
 	for lines := bufio.NewScanner(os.Stdin); lines.Scan(); {
 		switch what := lines.Text(); what {
 		case "begin":
-			debug.FreeOSMemory()
-			debug.FreeOSMemory()                                                          // what is in pools goes the second time
-			require.NoError(t, os.WriteFile("/proc/self/clear_refs", []byte("5"), 0o600)) // the peak begins anew; see proc(5)
+			Begin(t)
 			fmt.Println(status(t, "VmRSS"))
 		case "end":
 			fmt.Println(status(t, "VmHWM"))
@@ -117,6 +116,13 @@ func Serve(t *testing.T, hello func() string, do func(what string) string) {
 			fmt.Println(do(what))
 		}
 	}
+}
+
+// Begin has the peak begin anew, in the process that is measured.
+func Begin(t *testing.T) {
+	debug.FreeOSMemory()
+	debug.FreeOSMemory()                                                          // what is in pools goes the second time
+	require.NoError(t, os.WriteFile("/proc/self/clear_refs", []byte("5"), 0o600)) // see proc(5)
 }
 
 // status is a line of /proc/self/status, in bytes.

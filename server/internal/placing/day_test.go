@@ -13,6 +13,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/placing"
 )
 
@@ -205,6 +206,7 @@ func beside(s *event.Standing, a, b string) bool {
 // The demo, grouping after grouping: every rule holds as it does for each by itself, and fewer people who
 // stay change place.
 func TestDayKeepsPeopleWhereTheyAre(t *testing.T) {
+	needs.Time(t)
 	for _, c := range []struct {
 		file   string
 		orders []order
@@ -267,6 +269,7 @@ func crowd(n int, space event.Space) (event.Event, event.CallSheet) {
 
 // People are planned for the space of their block; where they do not fit the sheet says what would help.
 func TestDaySaysWhatWouldFit(t *testing.T) {
+	needs.Time(t)
 	for _, c := range []struct {
 		name   string
 		people int
@@ -304,6 +307,7 @@ func TestDaySaysWhatWouldFit(t *testing.T) {
 
 // A remedy is one that was tried: with it everybody fits and is seen.
 func TestRemediesWork(t *testing.T) {
+	needs.Time(t)
 	found := map[event.StandingRemedy]bool{}
 	for _, people := range []int{9, 16} {
 		for width := 300; width <= 500; width += 200 {

@@ -85,8 +85,8 @@ func newPlacer(e event.Event) *placer {
 	for i, q := range e.People {
 		p.index[q.ID] = i
 	}
-	for _, c := range e.Circles {
-		p.circles = append(p.circles, p.newCircle(event.Members(e, c.ID)))
+	for _, people := range event.Circles(e) {
+		p.circles = append(p.circles, p.newCircle(people))
 	}
 	return p
 }

@@ -12,6 +12,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/placing"
 	"kinorder.example/solver/standing"
 )
@@ -37,6 +38,7 @@ func place(t *testing.T, p placing.Plan, id string) standing.Place {
 // Every photograph of the demo is placed: the verified rules of package standing hold (Arrange has it
 // checked), and what the event says of needs and rules is in them.
 func TestArrangeTheDemo(t *testing.T) {
+	needs.Time(t)
 	e := harbour(t)
 	photographs, _ := event.Expand(e)
 	for _, photo := range photographs {

@@ -15,6 +15,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -29,6 +30,7 @@ func advised(s event.CallSheet, code string) *event.Advice {
 
 // What is advised must hold: a block that closes when the advice says takes everything.
 func TestAdviceOverBlock(t *testing.T) {
+	needs.Time(t)
 	for _, name := range []string{"thirty-two-categories", "grandparents"} {
 		t.Run(name, func(t *testing.T) {
 			e := readCase(t, name)

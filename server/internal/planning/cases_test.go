@@ -14,6 +14,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/sheet"
 )
@@ -87,6 +88,7 @@ func leftOut(s event.CallSheet, p event.Priority) []string {
 }
 
 func TestCaseGrandparents(t *testing.T) {
+	needs.Time(t)
 	e := readCase(t, "grandparents")
 	taken, _ := event.Expand(e)
 	require.Len(t, taken, 51)
@@ -180,6 +182,7 @@ func TestCaseElevenCircles(t *testing.T) {
 }
 
 func TestCaseThirtyTwoCategories(t *testing.T) {
+	needs.Time(t)
 	s := planned(t, readCase(t, "thirty-two-categories"), planning.Options{})
 	assert.LessOrEqual(t, s.Blocks[0].Length, 30*time.Minute)
 	assert.Empty(t, leftOut(s, event.Must))
@@ -191,6 +194,7 @@ func TestCaseThirtyTwoCategories(t *testing.T) {
 }
 
 func TestCaseReunion(t *testing.T) {
+	needs.Time(t)
 	e := readCase(t, "reunion")
 	require.Len(t, e.People, 65)
 	s := planned(t, e, planning.Options{})

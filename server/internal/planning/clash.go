@@ -99,7 +99,7 @@ func (pr *problem) fits(ctx context.Context, e event.Event, id string, without [
 	if err != nil {
 		return false
 	}
-	r, err := day.Solve(ctx, p, day.Options{Iterations: clashIterations, NodeLimit: clashNodes})
+	r, err := day.Solve(ctx, p, day.Options{Iterations: clashIterations, NodeLimit: clashNodes, MemoryLimit: smallMemory})
 	if err != nil || r.Status != day.Found {
 		return false
 	}

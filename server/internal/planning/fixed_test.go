@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
@@ -30,6 +31,7 @@ func four() event.Event {
 
 // The orders that Plan found, written without a search, make the same sheet.
 func TestFixedWritesWhatPlanFound(t *testing.T) {
+	needs.Time(t)
 	for _, name := range []string{"grandparents", "interpreter", "two-brides", "not-meeting", "ten-of-thirty"} {
 		e := readCase(t, name)
 		want := planned(t, e, planning.Options{})

@@ -13,8 +13,11 @@ import (
 	"kinorder.example/solver/pace"
 )
 
-// MaxDays is how many days LearnPace looks at.
-const MaxDays = 500
+// MaxDays is how many days LearnPace looks at, and MaxTimed how many timed slots of them.
+const (
+	MaxDays  = 500
+	MaxTimed = 20_000
+)
 
 // PastDay is a day that was gone through.
 type PastDay struct {
@@ -130,8 +133,11 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 	}
 	photographs, _ := event.Expand(e)
 	for i, photo := range photographs {
-		without := d.Without[photo.ID]
-		photographs[i].Members = slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool { return slices.Contains(without, id) })
+		without := make(map[string]bool)
+		for _, id := range d.Without[photo.ID] {
+			without[id] = true
+		}
+		photographs[i].Members = slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool { return without[id] })
 	}
 	photographs = slices.DeleteFunc(photographs, func(p event.Photograph) bool { return len(p.Members) == 0 })
 	// Wishes about times and order do not matter to what was taken.
@@ -140,14 +146,14 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 		return nil, 0, err
 	}
 	var out []pace.Observed
-	aside := 0
+	aside, before := 0, previous(d.Slots)
 	for i, s := range d.Slots {
-		o, ok := pr.observed(d.Slots, i)
+		o, ok := pr.observed(d.Slots, before, i)
 		if !ok {
 			continue
 		}
 		usual := usualPace().Seconds(o)
-		if took := s.Finished.Sub(begun(d.Slots, i)).Seconds(); took < leastRatio*usual || took > mostRatio*usual {
+		if took := s.Finished.Sub(begun(d.Slots, before, i)).Seconds(); took < leastRatio*usual || took > mostRatio*usual {
 			aside++
 		} else {
 			o.Seconds = took
@@ -159,37 +165,41 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 
 // begun is when a slot began: as marked, else when the one before it in its block was finished. Zero
 // when nobody knows.
-func begun(slots []Timed, i int) time.Time {
+func begun(slots []Timed, before []int, i int) time.Time {
 	if !slots[i].Started.IsZero() {
 		return slots[i].Started
 	}
-	if before := previous(slots, i); before >= 0 {
-		return slots[before].Finished
+	if before[i] >= 0 {
+		return slots[before[i]].Finished
 	}
 	return time.Time{}
 }
 
-// previous is the slot before slot i in the same block, -1 for none.
-func previous(slots []Timed, i int) int {
-	for j := i - 1; j >= 0; j-- {
-		if slots[j].Block == slots[i].Block {
-			return j
+// previous gives for each slot the one before it in the same block, -1 for none.
+func previous(slots []Timed) []int {
+	last := make(map[string]int)
+	before := make([]int, len(slots))
+	for i, s := range slots {
+		before[i] = -1
+		if j, some := last[s.Block]; some {
+			before[i] = j
 		}
+		last[s.Block] = i
 	}
-	return -1
+	return before
 }
 
 // observed says what the minutes model has to know of a slot; false when its time says nothing about
 // the pace.
-func (pr *problem) observed(slots []Timed, i int) (pace.Observed, bool) {
+func (pr *problem) observed(slots []Timed, before []int, i int) (pace.Observed, bool) {
 	g, known := pr.photograph(slots[i].Grouping)
-	from := begun(slots, i)
+	from := begun(slots, before, i)
 	if !known || from.IsZero() || pr.spec.Groupings[g].Fixed > 0 {
 		return pace.Observed{}, false
 	}
 	var frame []solver.PersonIndex
-	if before := previous(slots, i); before >= 0 && from.Sub(slots[before].Finished) < standing {
-		if h, known := pr.photograph(slots[before].Grouping); known {
+	if b := before[i]; b >= 0 && from.Sub(slots[b].Finished) < standing {
+		if h, known := pr.photograph(slots[b].Grouping); known {
 			frame = pr.spec.Groupings[h].Members
 		}
 	}

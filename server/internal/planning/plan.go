@@ -21,8 +21,12 @@ const DefaultBudget = 2 * time.Second
 // floorShare is the part of the budget that may go into proving the fewest walk-ins.
 const floorShare = 4
 
-// memoryLimit is the memory of one search in bytes. A server runs one for each core.
-const memoryLimit = 512 << 20
+// MemoryLimit is the memory of one search in bytes. A server runs one for each core. smallMemory is that
+// of a search that is over in a moment.
+const (
+	MemoryLimit = 256 << 20
+	smallMemory = 64 << 20
+)
 
 // Options say how to plan. The zero value is fine.
 type Options struct {
@@ -92,7 +96,7 @@ func newSearch(e event.Event, o Options) (*search, error) {
 	if err := pr.addHand(o.Hand); err != nil {
 		return nil, err
 	}
-	s := &search{problem: pr, options: o, started: o.Now(), advice: advice}
+	s := &search{problem: pr, options: o, started: o.Now(), advice: advice, bounds: map[string]int64{}}
 	if s.day, err = day.New(pr.spec); err != nil {
 		return nil, fmt.Errorf("planning: %w", err)
 	}
@@ -101,7 +105,7 @@ func newSearch(e event.Event, o Options) (*search, error) {
 
 // limits are those of every search that takes a share of the budget.
 func (o Options) limits() day.Options {
-	return day.Options{Workers: o.Workers, MemoryLimit: memoryLimit, Iterations: o.Work, NodeLimit: 100 * int64(o.Work)}
+	return day.Options{Workers: o.Workers, MemoryLimit: MemoryLimit, Iterations: o.Work, NodeLimit: 100 * int64(o.Work)}
 }
 
 // search is one call of Plan.
@@ -112,6 +116,8 @@ type search struct {
 	started time.Time
 	advice  []event.Advice
 	floor   floor
+	// bounds are the highest so far, by what plans leave out.
+	bounds map[string]int64
 }
 
 // floor is what is known about the fewest walk-ins.
@@ -145,6 +151,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
 	}
+	result = s.keepBound(result)
 	if s.problem.event.Fit == event.Safe {
 		if result, err = s.makeSafe(deadline, result); err != nil {
 			return event.CallSheet{}, err
@@ -257,11 +264,20 @@ func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
 	return s.findFloor(ctx, spec)
 }
 
+// keepBound gives a result the highest bound known of plans that take the same: every search begins anew.
+func (s *search) keepBound(r day.Result) day.Result {
+	key := fmt.Sprint(r.Plan.LeftOut)
+	s.bounds[key] = max(s.bounds[key], r.Bound)
+	r.Bound = min(s.bounds[key], r.Total)
+	r.Proven = r.Proven || r.Bound == r.Total && len(r.Plan.LeftOut) == 0
+	return r
+}
+
 func (s *search) progress(r day.Result) {
 	if s.options.OnProgress == nil || r.Status != day.Found {
 		return
 	}
-	sheet := s.sheet(r)
+	sheet := s.sheet(s.keepBound(r))
 	s.options.OnProgress(Progress{
 		Cost:    sheet.Totals.Cost,
 		Bound:   sheet.Totals.Bound,

@@ -2,7 +2,9 @@ package planning
 
 import (
 	"context"
+	"fmt"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -45,4 +47,34 @@ func TestPlanListsWhatAbsencesLeaveOut(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, sheet.LeftOut, 1)
 	assert.Equal(t, event.LeftOut{Grouping: "four", Reason: "Nobody it is taken for is coming.", Why: wording.Say("Nobody it is taken for is coming."), Priority: event.Must}, sheet.LeftOut[0])
+}
+
+// A search that begins anew once told a floor of 0 after the one that was known.
+func TestProgressKeepsWhatIsProven(t *testing.T) {
+	for _, name := range []string{"harbour-wedding.yaml", "valley-wedding.yaml"} {
+		for _, emphasis := range []event.Emphasis{event.Balanced, event.FewestSteps, event.EarlyRelease} {
+			t.Run(fmt.Sprint(name, emphasis), func(t *testing.T) {
+				proven := map[string]int64{}
+				check := func(totals event.Totals, out []event.LeftOut) {
+					var left []string
+					for _, l := range out {
+						left = append(left, l.Grouping)
+					}
+					key := fmt.Sprint(left)
+					assert.GreaterOrEqual(t, totals.Bound, proven[key])
+					assert.LessOrEqual(t, totals.Bound, totals.Cost)
+					proven[key] = max(proven[key], totals.Bound)
+				}
+				told := 0
+				sheet, err := Plan(t.Context(), wedding(t, name), Options{Budget: time.Hour, Work: 20, Emphasis: &emphasis, OnProgress: func(p Progress) {
+					assert.Equal(t, p.Bound, p.Sheet.Totals.Bound)
+					check(p.Sheet.Totals, p.Sheet.LeftOut)
+					told++
+				}})
+				require.NoError(t, err)
+				check(sheet.Totals, sheet.LeftOut)
+				assert.Greater(t, told, 1)
+			})
+		}
+	}
 }

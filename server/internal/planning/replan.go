@@ -191,7 +191,7 @@ func (r *rest) search(ctx context.Context, blocks []day.Block, incumbent [][]sol
 	if err != nil {
 		return fmt.Errorf("planning: %w", err)
 	}
-	result, err := day.Solve(ctx, p, day.Options{Incumbent: incumbent})
+	result, err := day.Solve(ctx, p, day.Options{Incumbent: incumbent, MemoryLimit: smallMemory})
 	if err != nil {
 		return fmt.Errorf("planning: %w", err)
 	}

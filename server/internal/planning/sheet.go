@@ -128,9 +128,16 @@ func addSafe(block *event.SheetBlock, slots []day.Slot, safe []safeSlot) {
 
 // without returns the people of a who are not in b, in the order of a.
 func without(a, b []solver.PersonIndex) []solver.PersonIndex {
+	if len(b) == 0 {
+		return slices.Clone(a)
+	}
+	in := make([]bool, slices.Max(b)+1)
+	for _, q := range b {
+		in[q] = true
+	}
 	var out []solver.PersonIndex
 	for _, q := range a {
-		if !slices.Contains(b, q) {
+		if int(q) >= len(in) || !in[q] {
 			out = append(out, q)
 		}
 	}

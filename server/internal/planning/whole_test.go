@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 )
 
 // taken is one entry of a sheet as somebody with a watch sees it.
@@ -334,6 +335,7 @@ func anyEvent(rng *rand.Rand) event.Event {
 // Every sheet keeps its event: one that is planned, one whose order is given, one that is planned anew
 // in the middle of the day.
 func TestSheetsKeepTheEvent(t *testing.T) {
+	needs.Time(t)
 	planned, kept, refused := 0, 0, 0
 	for seed := range uint64(250) {
 		rng := rand.New(rand.NewPCG(seed, 31))

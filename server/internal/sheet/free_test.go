@@ -18,6 +18,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/sheet"
 	"kinorder.example/server/internal/wording"
@@ -31,7 +32,7 @@ func TestNobodyIsFreeTooEarly(t *testing.T) {
 		days = n
 	}
 	if testing.Short() {
-		days = 50
+		days = 20
 	}
 	crossing := 0
 	for seed := range days {
@@ -59,6 +60,7 @@ func TestNobodyIsFreeTooEarly(t *testing.T) {
 
 // The same on a day that is less random, in every language.
 func TestNobodyIsFreeTooEarlyWithTwoPhotographers(t *testing.T) {
+	needs.Time(t)
 	raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "cases", "two-photographers.yaml"))
 	require.NoError(t, err)
 	e, _, err := intake.Read(raw, intake.YAML)

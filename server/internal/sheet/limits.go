@@ -93,25 +93,8 @@ func (z *sizer) event(e *event.Event) {
 	}
 	z.limit("event", "members of circles and groupings", members, maxMembers)
 	if len(z.faults) == 0 {
-		z.photographs(e)
+		z.limit("event.groupings", "photographs", event.CountPhotographs(*e), event.MaxPhotographs)
 	}
-}
-
-// photographs refuses groupings that come to more photographs than can be planned.
-func (z *sizer) photographs(e *event.Event) {
-	n := 0
-	sizes := map[string]int{}
-	for _, g := range e.Groupings {
-		if g.EachOf == "" {
-			n++
-			continue
-		}
-		if _, counted := sizes[g.EachOf]; !counted {
-			sizes[g.EachOf] = len(event.Members(*e, g.EachOf))
-		}
-		n += sizes[g.EachOf]
-	}
-	z.limit("event.groupings", "photographs", n, event.MaxPhotographs)
 }
 
 func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/sheet"
 )
 
@@ -71,6 +72,7 @@ func TestOversize(t *testing.T) {
 
 // The largest event that can be planned is drawn in every kind and form.
 func TestLargestIsDrawn(t *testing.T) {
+	needs.Time(t)
 	e, s := crowd(1900, 100, 200)
 	for i := range 199 {
 		e.Circles = append(e.Circles, event.Circle{

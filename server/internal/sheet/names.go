@@ -113,7 +113,7 @@ func newDirectory(cat *wording.Catalogue, e *event.Event) *directory {
 			d.titles[g.ID] = t
 		}
 	}
-	d.groups = d.readCircles(e.Circles)
+	d.groups = d.readCircles(e)
 	return d
 }
 
@@ -139,28 +139,16 @@ func (d *directory) readTitles(e *event.Event) {
 }
 
 // readCircles resolves every circle to the people who are there.
-func (d *directory) readCircles(circles []event.Circle) []group {
-	byID := make(map[string]*event.Circle, len(circles))
-	for i := range circles {
-		if c := &circles[i]; byID[c.ID] == nil {
-			byID[c.ID] = c
-		}
-	}
+func (d *directory) readCircles(e *event.Event) []group {
 	var groups []group
-	for i := range circles {
-		g := group{id: circles[i].ID, title: clean(circles[i].Title), leader: circles[i].Leader, people: map[string]bool{}}
+	for i, people := range event.Circles(*e) {
+		c := &e.Circles[i]
+		g := group{id: c.ID, title: clean(c.Title), leader: c.Leader, people: map[string]bool{}}
 		if g.title == "" {
 			continue
 		}
-		seen := map[string]bool{}
-		open := []string{circles[i].ID}
-		for len(open) > 0 {
-			id := open[len(open)-1]
-			open = open[:len(open)-1]
-			if c := byID[id]; c != nil && !seen[id] {
-				seen[id] = true
-				open = append(open, c.Members...)
-			} else if p := d.people[id]; p != nil && !p.Absent {
+		for _, id := range people {
+			if p := d.people[id]; p != nil && !p.Absent {
 				g.people[id] = true
 			}
 		}

@@ -11,32 +11,40 @@ import (
 	"testing"
 	"time"
 
+	cdp "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/web/browsertest"
 )
 
-// printed prints a page through Chromium and returns the text of each sheet of paper.
-func printed(t *testing.T, page []byte) []string {
+func TestMain(m *testing.M) { browsertest.Main(m) }
+
+// printer returns how to print a page in a browser: as the text of each sheet of paper.
+func printer(t *testing.T) func(page []byte) []string {
 	t.Helper()
-	chromium, reader := needs.Chromium(t), needs.Program(t, "pdftotext")
+	reader := needs.Program(t, "pdftotext")
+	browser := browsertest.Start(t, 5*time.Minute)
 	dir := t.TempDir()
 	source, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
-	require.NoError(t, os.WriteFile(source, page, 0o600))
-	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
-	defer cancel()
-	// The sandbox needs rights that a build machine seldom gives; the page is our own.
-	out, err := exec.CommandContext(ctx, chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic",
-		"--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-		"--user-data-dir="+filepath.Join(dir, "profile"), "--no-pdf-header-footer", "--print-to-pdf="+pdf,
-		"file://"+source).CombinedOutput()
-	require.NoError(t, err, string(out))
-	text, err := exec.CommandContext(ctx, reader, "-raw", pdf, "-").Output()
-	require.NoError(t, err)
-	return strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+	return func(content []byte) []string {
+		require.NoError(t, os.WriteFile(source, content, 0o600))
+		require.NoError(t, chromedp.Run(browser, chromedp.Navigate("file://"+source), chromedp.ActionFunc(func(ctx context.Context) error {
+			// As with --print-to-pdf: backgrounds, and the paper of the page.
+			out, _, err := cdp.PrintToPDF().WithPrintBackground(true).WithPreferCSSPageSize(true).Do(ctx)
+			if err != nil {
+				return err
+			}
+			return os.WriteFile(pdf, out, 0o600)
+		})))
+		text, err := exec.CommandContext(t.Context(), reader, "-raw", pdf, "-").Output()
+		require.NoError(t, err)
+		return strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+	}
 }
 
 // separate is an event in which every grouping has people of its own, so that an entry can be told
@@ -68,9 +76,10 @@ var papers = map[string]sheet.Paper{"A4": sheet.A4, "Letter": sheet.Letter}
 // and every name is there.
 func TestPrint(t *testing.T) {
 	e, s := separate()
+	printed := printer(t)
 	for name, paper := range papers {
 		t.Run(name, func(t *testing.T) {
-			pages := printed(t, drawn(t, e, s, sheet.Options{Form: sheet.HTML, Paper: paper}))
+			pages := printed(drawn(t, e, s, sheet.Options{Form: sheet.HTML, Paper: paper}))
 			pageOf := map[string]int{}
 			for i, text := range pages {
 				assert.Contains(t, text, "Summer party")
@@ -117,10 +126,11 @@ func together(t *testing.T, s event.CallSheet, pages []string) {
 // What the reader, the finder and those who gather people hold is not cut either, and fits the paper.
 func TestPrintOfTheOtherSheets(t *testing.T) {
 	e, s := separate()
+	printed := printer(t)
 	for name, paper := range papers {
 		print := func(t *testing.T, kind sheet.Kind, e event.Event, s event.CallSheet) []string {
 			t.Helper()
-			return printed(t, drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: paper}))
+			return printed(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: paper}))
 		}
 		t.Run(name+" reader", func(t *testing.T) {
 			pages := print(t, sheet.Reader, e, s)
@@ -163,12 +173,13 @@ func TestPrintOfTheOtherSheets(t *testing.T) {
 // A first entry that no page holds begins under the heads, not on a page of its own, and has everybody.
 func TestPrintOfEverybody(t *testing.T) {
 	e, s := crowd(110, 3, 105)
+	printed := printer(t)
 	e.Title = "Everybody"
 	for i := range e.People {
 		e.People[i].Name, e.People[i].SayAs, e.People[i].Relation = fmt.Sprintf("Long Name%03d", i), "as it stands", "a cousin of the other side"
 	}
 	for kind, most := range map[sheet.Kind]int{sheet.Call: 5, sheet.Reader: 4, sheet.Cards: 3} {
-		pages := printed(t, drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4}))
+		pages := printed(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4}))
 		assert.Contains(t, pages[0], "Name000", kind)
 		assert.LessOrEqual(t, len(pages), most, kind)
 		text := strings.Join(pages, " ")
@@ -182,9 +193,10 @@ func TestPrintOfEverybody(t *testing.T) {
 // page's own test: readers of PDF return them in the order of the eye.
 func TestPrintHoldsEveryName(t *testing.T) {
 	e, s := quay()
+	printed := printer(t)
 	for kind, pages := range map[sheet.Kind]int{sheet.Call: 5, sheet.Reader: 3, sheet.Finder: 1, sheet.Cards: 3, sheet.Chart: 1} {
 		for _, language := range []string{"en", "ar", "zh"} {
-			print := printed(t, drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4, Language: language}))
+			print := printed(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4, Language: language}))
 			text := strings.Join(strings.Fields(strings.Join(print, " ")), " ")
 			text = strings.ReplaceAll(text, "- ", "-") // a name may be parted at its hyphen
 			for _, p := range e.People {

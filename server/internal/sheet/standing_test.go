@@ -121,17 +121,18 @@ func TestCardsWithPictures(t *testing.T) {
 // Printed, no picture is parted from its title or its names.
 func TestStandingPrint(t *testing.T) {
 	e, s := separate()
+	printed := printer(t)
 	s = inRows(s, 9)
 	s.Blocks[0].Entries[2].Standing.Notes = []event.StandingNote{event.MindChairs}
 	for name, paper := range papers {
 		t.Run(name, func(t *testing.T) {
-			pages := printed(t, drawn(t, e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML, Paper: paper}))
+			pages := printed(drawn(t, e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML, Paper: paper}))
 			together(t, s, pages)
 			for i, text := range pages {
 				assert.Contains(t, text, fmt.Sprintf("%d / %d", i+1, len(pages)))
 				assert.Contains(t, strings.Join(strings.Fields(text), " "), "Nobody stands on a chair", "on every page that may propose one")
 			}
-			cards := printed(t, drawn(t, e, s, sheet.Options{Kind: sheet.Cards, Form: sheet.HTML, Paper: paper}))
+			cards := printed(drawn(t, e, s, sheet.Options{Kind: sheet.Cards, Form: sheet.HTML, Paper: paper}))
 			together(t, s, cards)
 		})
 	}

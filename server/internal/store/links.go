@@ -44,14 +44,27 @@ func HashSecret(secret string) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// CreateLink makes a link and returns its secret, which is kept nowhere.
-func (s *Store) CreateLink(ctx context.Context, eventID string, role Role, title string, expires time.Time) (Link, string, error) {
+// CreateLink makes a link and returns its secret, which is kept nowhere. A request that was carried out before
+// gets a new secret for the link that it made; the one before opens nothing then.
+func (s *Store) CreateLink(ctx context.Context, request Request, eventID string, role Role, title string, expires time.Time) (Link, string, error) {
 	l := Link{Event: eventID, ID: newID(), Role: role, Title: listed(title), Created: s.clock(), Expires: instant(millis(expires))}
 	secret := NewSecret()
-	err := s.write(ctx, "make a link", func(t tx) error {
-		_, err := t.exec(ctx, `INSERT INTO links (event_id, id, hash, role, title, create_ms, expire_ms, revoke_ms) VALUES (?, ?, ?, ?, ?, ?, ?, 0)`,
-			eventID, l.ID, HashSecret(secret), string(role), listed(title), millis(l.Created), millis(l.Expires))
-		return err
+	scope := "events/" + eventID + "/links"
+	err := s.create(ctx, "make a link", request, func(t tx) error {
+		made, found, err := t.request(ctx, scope, request)
+		if err != nil {
+			return err
+		}
+		if found {
+			l, err = scanLink(eventID, t.row(ctx, `UPDATE links SET hash = ? WHERE event_id = ? AND id = ? AND revoke_ms = 0
+				RETURNING id, role, title, create_ms, expire_ms, revoke_ms`, HashSecret(secret), eventID, made).Scan)
+			return err
+		}
+		if _, err := t.exec(ctx, `INSERT INTO links (event_id, id, hash, role, title, create_ms, expire_ms, revoke_ms) VALUES (?, ?, ?, ?, ?, ?, ?, 0)`,
+			eventID, l.ID, HashSecret(secret), string(role), listed(title), millis(l.Created), millis(l.Expires)); err != nil {
+			return err
+		}
+		return t.keepRequest(ctx, scope, request, eventID, l.ID)
 	})
 	return l, secret, err
 }

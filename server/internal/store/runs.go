@@ -7,6 +7,9 @@ import (
 	"kinorder.example/server/internal/run"
 )
 
+// MaxRuns is how many runs an event may have: whoever may begin one must not fill the disk.
+const MaxRuns = 100
+
 // CreateRun begins a run of a sheet, with the event as it was when the sheet was made. A request that
 // was carried out before returns what it made.
 func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID string) (run.Run, error) {
@@ -15,6 +18,13 @@ func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID
 		if made, found, err := t.request(ctx, scope, request); err != nil || found {
 			id = made
 			return err
+		}
+		var there int
+		if err := t.row(ctx, `SELECT COUNT(*) FROM runs WHERE event_id = ?`, eventID).Scan(&there); err != nil {
+			return err
+		}
+		if there >= MaxRuns {
+			return ErrManyRuns
 		}
 		number, err := t.number(ctx, eventID)
 		if err != nil {

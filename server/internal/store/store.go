@@ -3,7 +3,7 @@
 // stored, and what is committed is on disk.
 //
 // Methods are safe for use by several goroutines. Their errors are, to be tested with errors.Is:
-// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrVersion and ErrUnreachable, or those of the context.
+// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrVersion and ErrUnreachable, or those of the context.
 // No error quotes what is stored.
 package store
 
@@ -30,6 +30,8 @@ var (
 	ErrConflict = errors.New("changed in between")
 	// ErrFull says that there is no room left.
 	ErrFull = errors.New("no room left")
+	// ErrManyRuns says that an event has as many runs as it may have.
+	ErrManyRuns = errors.New("as many runs as there may be")
 	// ErrVersion says that another version of the program wrote it, in a way that this one cannot read.
 	ErrVersion = errors.New("written by another version of kinorder")
 	// ErrUnreachable says that the database does not answer or cannot write.
@@ -109,7 +111,7 @@ func (s *Store) failed(operation string, err error) error {
 	if errors.Is(err, context.DeadlineExceeded) && !errors.Is(err, ErrUnreachable) {
 		return fmt.Errorf("store: %s: %w: no answer in time", operation, ErrUnreachable)
 	}
-	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrVersion, ErrUnreachable, context.Canceled} {
+	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrVersion, ErrUnreachable, context.Canceled} {
 		if errors.Is(err, ours) {
 			return fmt.Errorf("store: %s: %w", operation, err)
 		}

@@ -19,6 +19,8 @@ import (
 	"kinorder.example/server/internal/web/browsertest"
 )
 
+func TestMain(m *testing.M) { browsertest.Main(m) }
+
 // shots, when given, is a folder into which the browser tests draw the pages, to be looked at.
 var shots = flag.String("shots", "", "draw the pages into this folder")
 
@@ -30,7 +32,7 @@ type browser struct {
 	complaints *[]string
 }
 
-// openBrowser starts Chromium, or skips the test where there is none.
+// openBrowser opens a tab.
 func openBrowser(t *testing.T, script bool) browser {
 	t.Helper()
 	ctx := browsertest.Start(t, 3*time.Minute)

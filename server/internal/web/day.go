@@ -179,7 +179,7 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 		})
 	}
 	for i, r := range d.Rules {
-		rule, wrong := r.rule(i, names)
+		rule, wrong := r.rule(i, names, len(faults) < mostGuessed)
 		faults = append(faults, wrong...)
 		e.Rules = append(e.Rules, rule)
 	}

@@ -67,20 +67,25 @@ func (d directory) label(id string) string {
 	return id
 }
 
-// find returns the id that a label, a name or an id stands for, or what to write instead.
-func (d directory) find(who string) (id string, advice wording.Message) {
+// find returns the id that a label, a name or an id stands for, or what to write instead. Who may be meant is
+// only looked for when it is asked to guess.
+func (d directory) find(who string, guess bool) (id string, advice wording.Message) {
 	if id, ok := d.ids[names.Plain(who)]; ok {
 		return id, wording.Message{}
 	}
 	if _, ok := d.labels[who]; ok {
 		return who, wording.Message{}
 	}
-	match := d.index.Find(who, nil)
+	match := d.index.FindAt(who, names.Part, nil)
 	if at, ok := match.One(); ok && match.How >= names.Part {
 		return d.byPos[at], wording.Message{}
 	}
 	guesses := match.People
-	if len(guesses) == 0 {
+	if len(guesses) == 0 && guess {
+		match = d.index.Find(who, nil)
+		guesses = match.People
+	}
+	if len(guesses) == 0 && guess {
 		guesses = d.index.Closest(who, 3)
 	}
 	var labels []string

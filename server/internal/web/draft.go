@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
@@ -22,6 +23,8 @@ type draft struct {
 	hasDay bool
 	// seen tells what the list said about the day when it was read last.
 	seen string
+	// room is the memory that reading the list takes from.
+	room intake.Room
 }
 
 // reading is a draft with what it comes to.
@@ -47,11 +50,12 @@ func (r *reading) ready() bool {
 
 // readDraft reads a draft from a form: the list, changed by what was mended beside its lines, and the
 // fields. An uploaded file takes the place of the list.
-func readDraft(ctx context.Context, p posted) (draft, []wording.Message, error) {
-	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day")}
+func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
+	p := r.form
+	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day"), room: s.options.Memory.Files}
 	var notices []wording.Message
 	if p.file != nil {
-		text, notice, taken, err := textOf(ctx, p.file)
+		text, notice, taken, err := textOf(r.Context(), p.file, d.room)
 		if err != nil {
 			return draft{}, nil, err
 		}
@@ -70,10 +74,16 @@ func readDraft(ctx context.Context, p posted) (draft, []wording.Message, error) 
 	return d, notices, nil
 }
 
+// listTime is how long reading a list may take. It takes two seconds of a core at most, so that more says that
+// the machine is busy.
+const listTime = 20 * time.Second
+
 // read reads the list and puts the fields of the day over what it says.
 func (d draft) read(ctx context.Context) (reading, error) {
 	r := reading{draft: d}
-	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{})
+	ctx, cancel := context.WithTimeoutCause(ctx, listTime, errCrowded)
+	defer cancel()
+	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{Room: d.room})
 	if err != nil {
 		return reading{}, err
 	}
@@ -92,7 +102,9 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.seen = seen
 	r.event = e
 	if r.faults = r.day.apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
-		problems = recheck(e, r.event, got)
+		if problems, err = recheck(ctx, e, r.event, got); err != nil {
+			return reading{}, err
+		}
 	}
 	r.problems = problems
 	return r, nil
@@ -100,13 +112,20 @@ func (d draft) read(ctx context.Context) (reading, error) {
 
 // recheck brings the problems of a list up to date with an event that was changed since: those that
 // no longer hold go, and new ones come.
-func recheck(before, after event.Event, got intake.Reading) []intake.Problem {
+func recheck(ctx context.Context, before, after event.Event, got intake.Reading) ([]intake.Problem, error) {
 	key := func(a event.Advice) string { return a.Code + "\x00" + a.Field + "\x00" + a.Text }
 	was, is := map[string]bool{}, map[string]bool{}
-	for _, a := range event.Check(before) {
+	advice, err := event.CheckWithin(ctx, before)
+	if err != nil {
+		return nil, err
+	}
+	for _, a := range advice {
 		was[key(a)] = true
 	}
-	checked := event.Check(after)
+	checked, err := event.CheckWithin(ctx, after)
+	if err != nil {
+		return nil, err
+	}
 	for _, a := range checked {
 		is[key(a)] = true
 	}
@@ -117,14 +136,14 @@ func recheck(before, after event.Event, got intake.Reading) []intake.Problem {
 		}
 	}
 	if unreadable(before) {
-		return out // what the rules say of an empty event follows from that
+		return out, nil // what the rules say of an empty event follows from that
 	}
 	for _, a := range checked {
 		if !was[key(a)] {
 			out = append(out, intake.Problem{Advice: a, Line: lineOf(a.Field, got.Lines)})
 		}
 	}
-	return out
+	return out, nil
 }
 
 // lineOf returns the line of a typed list that a place in the event came from, 0 when there is none.

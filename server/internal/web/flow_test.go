@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -193,6 +194,7 @@ func TestTheExampleBecomesAPlan(t *testing.T) {
 // Lists as people really write them: each is read into a page, every line that is asked about or not
 // used stands there with its number.
 func TestMessyListsAreShown(t *testing.T) {
+	needs.Time(t)
 	v := visit(t, planning.Plan)
 	files, err := filepath.Glob(filepath.Join("..", "..", "..", "testdata", "messy", "*.txt"))
 	require.NoError(t, err)
@@ -202,7 +204,7 @@ func TestMessyListsAreShown(t *testing.T) {
 		require.NoError(t, err)
 		p := v.press(v.get("/"), "read", map[string]string{"file": string(raw)})
 		require.Equal(t, http.StatusOK, p.Code, name)
-		text, _, _, err := textOf(t.Context(), raw)
+		text, _, _, err := textOf(t.Context(), raw, nil)
 		require.NoError(t, err)
 		got, err := intake.ReadFile(t.Context(), []byte(text), intake.Options{})
 		require.NoError(t, err)

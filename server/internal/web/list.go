@@ -35,7 +35,7 @@ func (r *request) drawStart(title wording.Key, text string) (*response, error) {
 
 // list answers the form of the first page and of the list itself.
 func (s *Server) list(r *request) (*response, error) {
-	d, notices, err := readDraft(r.Context(), r.form)
+	d, notices, err := s.readDraft(r)
 	if err != nil {
 		return nil, err
 	}

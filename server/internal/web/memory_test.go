@@ -20,6 +20,8 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/hostile"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/peak"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/weigh"
@@ -151,7 +153,9 @@ func TestMemoryOfForms(t *testing.T) {
 		"carried on":          {"text": "people:", "sheet": quotes[:3<<20], "hand": "{}"},
 		"too much to escape":  {"text": "people:", "sheet": quotes, "hand": "{}"},
 		"many fields":         fields(maxFields - 1),
-		"an upload":           {"file": strings.Repeat("q,", 2<<20)},
+		"an upload":           {"file": "people: [" + strings.Repeat("q,", intake.MaxContent/3) + "]"},
+		"plus ones":           {"text": shape("plus ones")},
+		"names with commas":   {"text": shape("names with commas")},
 		"a million empty":     {"text": small, "act": "up:x", "hand": `{"Of":"` + p.of + `"}`, "sheet": `{"Blocks":[{"Entries":[` + strings.Repeat("{},", 1_000_000) + `{}]}]}`},
 	} {
 		took, _ := p.take(t, "/plan", form, 1)
@@ -159,6 +163,12 @@ func TestMemoryOfForms(t *testing.T) {
 		took, _ = p.take(t, "/plan", form, 8)
 		assert.Less(t, took, peak.Eight, "eight times "+name)
 	}
+}
+
+// shape is a hostile list in full length.
+func shape(name string) string {
+	i := slices.IndexFunc(hostile.Lists(), func(s hostile.Shape) bool { return s.Name == name })
+	return hostile.Lists()[i].Make(250 << 10)
 }
 
 func fields(n int) map[string]string {

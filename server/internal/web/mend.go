@@ -13,9 +13,14 @@ import (
 // what it was: when the list itself was changed meanwhile, the line is looked for, and if it is not
 // there just once the change is told back instead of being lost.
 func mend(text string, p posted) (string, []wording.Message) {
+	numbers := mended(p)
+	if len(numbers) == 0 {
+		return text, nil
+	}
 	lines := strings.Split(text, "\n")
 	var notices []wording.Message
-	for _, n := range mended(p) {
+	only := onlyOnes(lines, numbers, p)
+	for _, n := range numbers {
 		was := p.get("was." + n)
 		now := strings.ReplaceAll(p.get("line."+n), "\n", " ")
 		now = answered(now, n, p)
@@ -25,13 +30,14 @@ func mend(text string, p posted) (string, []wording.Message) {
 		number, _ := strconv.Atoi(n)
 		at := number - 1
 		if at >= len(lines) || lines[at] != was {
-			at = only(lines, was)
+			at = only[was]
 		}
 		if at < 0 {
 			notices = append(notices, wording.Say("Line %d was changed in the list too, so your change beside it was not taken over: %s", number, now))
 			continue
 		}
 		lines[at] = now
+		only[was] = -1
 	}
 	return strings.Join(lines, "\n"), notices
 }
@@ -53,9 +59,12 @@ func mended(p posted) []string {
 	return out
 }
 
+// longestLine is longer than any line that a list may have, in bytes.
+const longestLine = 16 << 10
+
 // answered puts the answers to the questions of a line in the place of the words asked about.
 func answered(line, n string, p posted) string {
-	for k := 0; p.has(fmt.Sprintf("asked.%s.%d", n, k)); k++ {
+	for k := 0; p.has(fmt.Sprintf("asked.%s.%d", n, k)) && len(line) <= longestLine; k++ {
 		asked, answer := p.get(fmt.Sprintf("asked.%s.%d", n, k)), p.get(fmt.Sprintf("answer.%s.%d", n, k))
 		if answer != "" && asked != "" {
 			line = strings.Replace(line, asked, answer, 1)
@@ -64,11 +73,21 @@ func answered(line, n string, p posted) string {
 	return line
 }
 
-// only returns the index of the only line that is as it was, or -1.
-func only(lines []string, was string) int {
-	at := slices.Index(lines, was)
-	if at < 0 || slices.Contains(lines[at+1:], was) {
-		return -1
+// onlyOnes finds the lines as they were: the index of the only one that is so, or -1.
+func onlyOnes(lines, numbers []string, p posted) map[string]int {
+	at := make(map[string]int, len(numbers))
+	for _, n := range numbers {
+		at[p.get("was."+n)] = -1
+	}
+	seen := make(map[string]bool, len(numbers))
+	for i, l := range lines {
+		if _, wanted := at[l]; !wanted {
+			continue
+		}
+		if at[l] = i; seen[l] {
+			at[l] = -1
+		}
+		seen[l] = true
 	}
 	return at
 }

@@ -13,7 +13,7 @@ import (
 
 // plan answers the form of the list and the buttons of the plan.
 func (s *Server) plan(r *request) (*response, error) {
-	d, notices, err := readDraft(r.Context(), r.form)
+	d, notices, err := s.readDraft(r)
 	if err != nil {
 		return nil, err
 	}

@@ -15,11 +15,13 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
 
 // Nothing private is on anything that leaves the planner's hands, and nothing personal in the log.
 func TestPrivateNotesStayWithThePlanner(t *testing.T) {
+	needs.Time(t)
 	v := visit(t, planning.Plan)
 	p := v.press(v.get("/"), "read", map[string]string{"text": harbour(t)})
 	assert.Contains(t, p.Body.String(), secret, "the planner's own form keeps them")

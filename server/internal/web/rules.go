@@ -46,8 +46,12 @@ type choiceView struct{ Value, Text string }
 
 var scopes = map[string]event.ApartScope{"frame": event.Frame, "neighbours": event.Neighbours, "block": event.InBlock}
 
-// maxWho is how many names a rule on the page takes.
-const maxWho = 100
+// maxWho is how many names a rule on the page takes, and mostGuessed for how many unknown ones the page looks who
+// may be meant.
+const (
+	maxWho      = 100
+	mostGuessed = 100
+)
 
 func ruleOf(r event.Rule, names directory) ruleForm {
 	f := ruleForm{ID: r.ID, Kind: kindApart, Note: r.PrivateNote}
@@ -88,12 +92,12 @@ func (r ruleForm) empty() bool {
 }
 
 // rule turns the fields into a rule, and names those that nobody is known by.
-func (r ruleForm) rule(i int, names directory) (event.Rule, []fieldFault) {
+func (r ruleForm) rule(i int, names directory, guess bool) (event.Rule, []fieldFault) {
 	out := event.Rule{ID: r.ID, PrivateNote: r.Note}
 	var faults []fieldFault
 	var people []string
 	for k, who := range r.Who {
-		id, advice := names.find(who)
+		id, advice := names.find(who, guess && len(faults) < mostGuessed)
 		if !advice.Empty() {
 			faults = append(faults, fieldFault{fmt.Sprintf("rule.%d.who.%d", i, k), advice})
 			continue

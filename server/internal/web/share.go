@@ -66,8 +66,8 @@ func paperChoices(c *wording.Catalogue, chosen string) []radioView {
 var papers = map[string]sheet.Paper{"a4": sheet.A4, "letter": sheet.Letter}
 
 // planned reads the plan that a form carries.
-func planned(r *request) (event.Event, event.CallSheet, error) {
-	d, _, err := readDraft(r.Context(), r.form)
+func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
+	d, _, err := s.readDraft(r)
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
@@ -75,16 +75,16 @@ func planned(r *request) (event.Event, event.CallSheet, error) {
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
-	_, s, ok := readHand(r.form, photographsOf(read.event))
+	_, plan, ok := readHand(r.form, photographsOf(read.event))
 	if !ok {
 		return event.Event{}, event.CallSheet{}, errForm
 	}
-	return read.event, s, nil
+	return read.event, plan, nil
 }
 
 // sheet shows a sheet to print.
 func (s *Server) sheet(r *request) (*response, error) {
-	e, plan, err := planned(r)
+	e, plan, err := s.planned(r)
 	if err != nil {
 		return nil, err
 	}
@@ -140,7 +140,7 @@ func sheetPolicy(page []byte) string {
 
 // save hands out a file.
 func (s *Server) save(r *request) (*response, error) {
-	e, plan, err := planned(r)
+	e, plan, err := s.planned(r)
 	if err != nil {
 		return nil, err
 	}

@@ -14,13 +14,13 @@ import (
 
 // textOf turns an uploaded file into a list that can be shown and mended, with a notice when it is not
 // shown as it was, or not taken at all. The error is that of a file that is too large.
-func textOf(ctx context.Context, file []byte) (text string, notice wording.Message, taken bool, err error) {
+func textOf(ctx context.Context, file []byte, room intake.Room) (text string, notice wording.Message, taken bool, err error) {
 	if len(file) > intake.MaxContent {
 		return "", wording.Message{}, false, intake.ErrTooLarge
 	}
 	switch {
 	case bytes.HasPrefix(file, []byte("PK\x03\x04")): // a spreadsheet has no lines to mend
-		got, err := intake.ReadFile(ctx, file, intake.Options{})
+		got, err := intake.ReadFile(ctx, file, intake.Options{Room: room})
 		if err != nil {
 			return "", wording.Message{}, false, err
 		}

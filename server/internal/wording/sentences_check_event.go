@@ -74,6 +74,14 @@ var checkEventTexts = map[Key]row{
 		ar: "الملاحظة الخاصة %s.",
 		zh: "私人备注%s。",
 	},
+	"The circles and groupings name people more than %d times, those inside of circles one by one: name fewer circles in each.": {
+		pt: "Os círculos e os grupos nomeiam pessoas mais de %d vezes, contando uma a uma as que estão dentro de círculos: nomeie menos círculos em cada um.",
+		es: "Los círculos y los grupos nombran a personas más de %d veces, contadas una a una las que están dentro de círculos: nombre menos círculos en cada uno.",
+		fr: "Les cercles et les groupes nomment des personnes plus de %d fois, celles des cercles comptées une à une\u00a0: nommez moins de cercles dans chacun.",
+		de: "Die Kreise und Gruppen nennen Personen mehr als %d Mal, die in Kreisen einzeln gezählt: nennen Sie in jeder weniger Kreise.",
+		ar: "تذكر الدوائر والمجموعات أشخاصًا أكثر من %d مرة، مع عدّ من في الدوائر واحدًا واحدًا: يُرجى ذكر دوائر أقل في كل منها.",
+		zh: "圈子和合影提到的人次超过 %d（圈子中的人逐一计算）：请在每个中少列一些圈子。",
+	},
 	"There are %d %s, and %d is the most: split the event or shorten the list.": {
 		pt: "São %d (%s) e o máximo é %d: divida o evento ou encurte a lista.",
 		es: "Son %d (%s) y el máximo es %d: divida el evento o acorte la lista.",

@@ -18,6 +18,14 @@ var fileTreeTexts = map[Key]row{
 		ar: "هنا نص فيه فاصل سطر أو جدولة: تُغلق علامة الاقتباس قبله، أو يُكتب \\n أو \\t.",
 		zh: "此处文本含换行或制表符：请在其前关闭引号，或写 \\n 或 \\t。",
 	},
+	"By this line the file holds far more than an event can have: hand in the event alone.": {
+		pt: "Até esta linha o ficheiro já tem muito mais do que um evento pode ter: entregue só o evento.",
+		es: "Hasta esta línea el archivo ya tiene mucho más de lo que puede tener un evento: entregue solo el evento.",
+		fr: "Jusqu'à cette ligne, le fichier contient déjà bien plus qu'un événement ne peut en avoir : donnez l'événement seul.",
+		de: "Bis zu dieser Zeile enthält die Datei schon weit mehr, als ein Ereignis haben kann: geben Sie nur das Ereignis ab.",
+		ar: "حتى هذا السطر في الملف أكثر بكثير مما تسعه مناسبة: تُقدَّم المناسبة وحدها.",
+		zh: "到此行，文件内容已远多于一个活动可有的：请只交活动。",
+	},
 	"Lists and fields are nested more than %d deep here: an event needs six levels.": {
 		pt: "Listas e campos estão aninhados em mais de %d níveis: um evento precisa de seis.",
 		es: "Listas y campos están anidados en más de %d niveles: un evento necesita seis.",

@@ -124,7 +124,7 @@ func try(ctx context.Context, root string, m mutation) (verdict, bool) {
 }
 
 func test(ctx context.Context, root string, args []string) (string, error) {
-	c := exec.CommandContext(ctx, "go", append([]string{"test", "-short", "-count=1"}, args...)...)
+	c := exec.CommandContext(ctx, "go", append([]string{"test", "-count=1"}, args...)...)
 	c.Dir = root
 	output, err := c.CombinedOutput()
 	return string(output), err

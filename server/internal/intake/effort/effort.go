@@ -67,6 +67,12 @@ func (m *Meter) At(line int) {
 	m.line, m.before = line, m.left
 }
 
+// Context is that of whoever waits.
+func (m *Meter) Context() context.Context { return m.ctx }
+
+// Stop says that there is no sense in going on.
+func (m *Meter) Stop(err error) { m.err = err }
+
 // Err says why there is no sense in going on: ErrTooMuch, or why the caller has gone.
 func (m *Meter) Err() error {
 	if m == nil {

@@ -20,6 +20,9 @@ const CodeQuotes = "QUOTES"
 // rules are read as they stand, with a warning. The error is ErrTooBig.
 func ReadCSV(text string) (Grid, []place.Problem, error) {
 	comma := Delimiter(text)
+	if strings.Count(text, string(comma)) > 2*MaxCells { // half of them may stand in texts
+		return Grid{}, nil, ErrTooBig
+	}
 	skipped := 0
 	if first, rest, _ := strings.Cut(text, "\n"); strings.HasPrefix(strings.ToLower(first), "sep=") {
 		text, skipped = rest, 1

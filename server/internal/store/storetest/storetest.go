@@ -178,6 +178,19 @@ func requests(t *testing.T, open Open) {
 	require.ErrorIs(t, err, store.ErrReused)
 	_, err = s.CreateRun(ctx, other, ids[0], sheet.ID)
 	require.ErrorIs(t, err, store.ErrReused)
+	link, first, err := s.CreateLink(ctx, request, ids[0], store.Lead, "Aunt", time.Time{})
+	require.NoError(t, err)
+	twin, second, err := s.CreateLink(ctx, request, ids[0], store.Lead, "Aunt", time.Time{})
+	require.NoError(t, err)
+	assert.Equal(t, link, twin)
+	_, err = s.Open(ctx, first)
+	require.ErrorIs(t, err, store.ErrNotFound, "nobody heard of it")
+	opened, err := s.Open(ctx, second)
+	require.NoError(t, err)
+	assert.Equal(t, link, opened)
+	_, _, err = s.CreateLink(ctx, other, ids[0], store.Owner, "", time.Time{})
+	require.ErrorIs(t, err, store.ErrReused)
+
 	e, err := s.CreateEvent(ctx, store.Request{ID: "request-1"}, "", Party())
 	require.NoError(t, err, "nothing to compare with")
 	assert.Equal(t, ids[0], e.ID)
@@ -208,6 +221,16 @@ func sheetsAndRuns(t *testing.T, open Open) {
 	runs, _, err := s.Runs(ctx, "party", store.Page{Size: 10})
 	require.NoError(t, err)
 	assert.Equal(t, []run.Run{r}, runs)
+	request := store.Request{ID: "sent again"}
+	for range store.MaxRuns - 1 {
+		_, err = s.CreateRun(ctx, request, "party", made.ID)
+		require.NoError(t, err)
+		request = once
+	}
+	_, err = s.CreateRun(ctx, once, "party", made.ID)
+	require.ErrorIs(t, err, store.ErrManyRuns)
+	_, err = s.CreateRun(ctx, store.Request{ID: "sent again"}, "party", made.ID)
+	require.NoError(t, err, "it is there")
 
 	require.NoError(t, s.DeleteSheet(ctx, "party", made.ID))
 	require.ErrorIs(t, s.DeleteSheet(ctx, "party", made.ID), store.ErrNotFound)
@@ -279,7 +302,7 @@ func links(t *testing.T, open Open) {
 	s := open(t, store.Options{Now: c.read})
 	_, err := s.CreateEvent(ctx, once, "party", Party())
 	require.NoError(t, err)
-	l, secret, err := s.CreateLink(ctx, "party", store.Reader, "Aunt", Noon.Add(time.Hour))
+	l, secret, err := s.CreateLink(ctx, once, "party", store.Reader, "Aunt", Noon.Add(time.Hour))
 	require.NoError(t, err)
 	assert.Len(t, secret, 22, "128 bits in letters of 6")
 	got, err := s.Open(ctx, secret)
@@ -289,7 +312,7 @@ func links(t *testing.T, open Open) {
 	require.ErrorIs(t, err, store.ErrNotFound)
 	require.NotErrorIs(t, err, store.ErrEnded)
 
-	forever, other, err := s.CreateLink(ctx, "party", store.Lead, "", time.Time{})
+	forever, other, err := s.CreateLink(ctx, once, "party", store.Lead, "", time.Time{})
 	require.NoError(t, err)
 	revoked, err := s.RevokeLink(ctx, "party", forever.ID)
 	require.NoError(t, err)
@@ -418,7 +441,7 @@ func deleteAll(t *testing.T, open Open) {
 	ref := Begin(t, s)
 	_, err := s.AddMarks(ctx, ref, []run.Mark{Note("LAPWING")})
 	require.NoError(t, err)
-	_, secret, err := s.CreateLink(ctx, ref.Event, store.Owner, "", time.Time{})
+	_, secret, err := s.CreateLink(ctx, once, ref.Event, store.Owner, "", time.Time{})
 	require.NoError(t, err)
 	require.NoError(t, s.DeleteEvent(ctx, ref.Event, 0))
 	require.ErrorIs(t, s.DeleteEvent(ctx, ref.Event, 0), store.ErrNotFound)
@@ -428,6 +451,6 @@ func deleteAll(t *testing.T, open Open) {
 	require.ErrorIs(t, err, store.ErrNotFound)
 	_, err = s.EventAt(ctx, ref.Event, 1)
 	require.ErrorIs(t, err, store.ErrNotFound)
-	_, _, err = s.CreateLink(ctx, ref.Event, store.Owner, "", time.Time{})
+	_, _, err = s.CreateLink(ctx, once, ref.Event, store.Owner, "", time.Time{})
 	require.ErrorIs(t, err, store.ErrNotFound)
 }

@@ -23,6 +23,8 @@ import (
 	"kinorder.example/server/internal/web/browsertest"
 )
 
+func TestMain(m *testing.M) { browsertest.Main(m) }
+
 // shots, when given, is a folder into which the browser tests draw the pages, to be looked at.
 var shots = flag.String("shots", "", "draw the pages into this folder")
 
@@ -53,7 +55,7 @@ func (n *noted) all() []string {
 	return slices.Clone(n.list)
 }
 
-// device starts a browser with storage of its own, or skips the test where there is none.
+// device is a tab with storage of its own; with flags, in a browser of its own.
 func device(t *testing.T, flags ...chromedp.ExecAllocatorOption) phoneTab {
 	t.Helper()
 	return prepared(t, browsertest.Start(t, 4*time.Minute, flags...))

@@ -173,7 +173,7 @@ func TestBrowserRevoked(t *testing.T) {
 		b.do(chromedp.Reload())
 		b.shows("#main", "does not open anything any more")
 	}
-	l, secret, err := s.store.CreateLink(t.Context(), "harbour", store.Lead, "", time.Time{})
+	l, secret, err := s.store.CreateLink(t.Context(), store.Request{}, "harbour", store.Lead, "", time.Time{})
 	require.NoError(t, err)
 	s.secrets[store.Lead], s.links[store.Lead] = secret, l.ID
 	b.visit(s, store.Lead)

@@ -144,7 +144,7 @@ func (w *telling) Write(b []byte) (int, error) {
 func TestReadersLeavePlacesForLeads(t *testing.T) {
 	s := newStage(t, quay(t, time.Now()))
 	_, lead := s.opened(store.Lead)
-	_, second, err := s.store.CreateLink(t.Context(), "harbour", store.Reader, "", time.Time{})
+	_, second, err := s.store.CreateLink(t.Context(), store.Request{}, "harbour", store.Reader, "", time.Time{})
 	require.NoError(t, err)
 	ctx, leave := context.WithCancel(t.Context())
 	var streams sync.WaitGroup

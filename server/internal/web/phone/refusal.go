@@ -55,6 +55,7 @@ var codes = []struct {
 	{run.ErrStopped, http.StatusServiceUnavailable, "stopping"},
 	{store.ErrNotFound, http.StatusNotFound, "gone"},
 	{store.ErrFull, http.StatusInsufficientStorage, "full"},
+	{store.ErrManyRuns, http.StatusInsufficientStorage, "full"},
 	{store.ErrUnreachable, http.StatusServiceUnavailable, "store"},
 	{context.Canceled, http.StatusServiceUnavailable, "stopping"},
 	{context.DeadlineExceeded, http.StatusServiceUnavailable, "busy"},

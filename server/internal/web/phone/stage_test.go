@@ -125,7 +125,7 @@ func newStage(t *testing.T, e event.Event) *stage {
 	t.Cleanup(st.desk.Stop)
 	st.page = New(Options{Store: s, Desk: st.desk, Guard: access.New(s, studioKey), Log: logger, Now: st.now})
 	for _, role := range []store.Role{store.Owner, store.Lead, store.Reader} {
-		l, secret, err := s.CreateLink(t.Context(), "harbour", role, "", time.Time{})
+		l, secret, err := s.CreateLink(t.Context(), store.Request{}, "harbour", role, "", time.Time{})
 		require.NoError(t, err)
 		st.secrets[role], st.links[role] = secret, l.ID
 	}

@@ -1,0 +1,86 @@
+package solver
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"regexp"
+	"runtime"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestManyPlans solves as many random family events as KINORDER_PLANS says, of 5 to 45 groupings in all
+// emphases and with the memory that a server gives, and holds the process to 1.2 GiB. Of a hundred one
+// may take many states, so that tables are filled. KINORDER_SEED is where to begin.
+func TestManyPlans(t *testing.T) {
+	count := number(t, settingOr("KINORDER_PLANS", "30"))
+	first, proven := number(t, settingOr("KINORDER_SEED", "0")), 0
+	const limit = 256 << 20
+	for k := range count {
+		seed := uint64(first + k)
+		rng := rand.New(rand.NewPCG(seed, 20))
+		n := 5 + rng.IntN(41)
+		spec := familySpec
+		if rng.IntN(2) == 0 {
+			spec = plannedSpec
+		}
+		s := spec(seed, n, Emphasis(rng.IntN(3)))
+		lopside(rng, &s)
+		o := Options{MemoryLimit: limit, NodeLimit: 2000, Workers: 1 + int(seed%2)}
+		if k%100 == 99 {
+			o.NodeLimit = 1_000_000
+		}
+		r := mustSolve(t, mustProblem(t, s), o)
+		require.Equal(t, Found, r.Status, "seed %d", seed)
+		require.LessOrEqual(t, r.Stats.PeakBytes, int64(limit), "seed %d", seed)
+		if r.Proven {
+			proven++
+		}
+		if k%1000 == 999 {
+			fmt.Printf("%d plans, %d proven, at most %d MiB\n", k+1, proven, peakRSS(t)>>20)
+		}
+	}
+	if os.Getenv("KINORDER_PLANS") != "" { // The race detector and other tests take memory of their own.
+		assert.Less(t, peakRSS(t), int64(1229<<20), "bytes of the process")
+	}
+}
+
+// lopside changes weights in ways that no family does: one person, or one kind, outweighs all others.
+func lopside(rng *rand.Rand, s *Spec) {
+	heavy, kind := rng.IntN(len(s.People)), rng.IntN(8)
+	for q := range s.People {
+		w := &s.People[q]
+		switch kind {
+		case 0:
+			w.ReleaseWeight, w.IdleWeight = 0, 0
+		case 1:
+			w.ReleaseWeight = min(w.ReleaseWeight/2, 1)
+		case 2:
+			w.ReleaseWeight *= 1000
+		case 3:
+			w.IdleWeight *= 1000
+		}
+		if q == heavy && kind < 3 {
+			w.ReleaseWeight = []int64{1, 100, MaxWeight}[rng.IntN(3)]
+		}
+	}
+}
+
+// peakRSS is the most memory that the process has had so far, in bytes; 0 where the system does not say.
+func peakRSS(t *testing.T) int64 {
+	t.Helper()
+	if runtime.GOOS != "linux" {
+		return 0
+	}
+	status, err := os.ReadFile("/proc/self/status")
+	require.NoError(t, err)
+	peak := regexp.MustCompile(`VmHWM:\s+(\d+) kB`).FindSubmatch(status)
+	require.NotNil(t, peak)
+	kb, err := strconv.ParseInt(string(peak[1]), 10, 64)
+	require.NoError(t, err)
+	return kb << 10
+}
