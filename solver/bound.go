@@ -154,7 +154,12 @@ func (b *bounder[S]) smith(done S, w *scratch) int64 {
 			}
 		}
 	}
-	w.nodes = append(w.nodes[:0], w.left...)
+	w.nodes = w.nodes[:0]
+	for _, j := range w.left {
+		if w.weight[j] > 0 { // Others come last; one that takes no time either would compare equal to all.
+			w.nodes = append(w.nodes, j)
+		}
+	}
 	slices.SortFunc(w.nodes, func(i, j int) int {
 		return compareProducts(b.least[i], w.weight[j], b.least[j], w.weight[i])
 	})

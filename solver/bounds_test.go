@@ -3,6 +3,8 @@ package solver
 import (
 	"math/rand/v2"
 	"testing"
+
+	"github.com/stretchr/testify/assert"
 )
 
 // everyNode visits every beginning of an order of a small list, the whole orders first, with the least
@@ -70,4 +72,18 @@ func forget(rng *rand.Rand, s *Spec) {
 	for j := range s.Groupings {
 		s.Groupings[j].Fixed, s.Groupings[j].Windows = 1+rng.Int64N(40), nil
 	}
+}
+
+// A grouping that takes no time and in which nobody weighs must not unsettle the order of the others in
+// Smith's rule: nobody is bound to be released after the first.
+func TestBoundsWithNoTimeAndNoWeight(t *testing.T) {
+	s := Spec{
+		People: []Person{{}, {}, {ReleaseWeight: 1}},
+		Groupings: []Grouping{
+			{Members: []PersonIndex{0}, Shoot: 100}, {Members: []PersonIndex{1}}, {Members: []PersonIndex{2}, Shoot: 10},
+		},
+	}
+	m := newModel[[1]uint64](mustProblem(t, s))
+	b := newBounder(m, nil, nil, nil)
+	assert.Equal(t, 10*m.unit, b.ofSet([1]uint64{}, newScratch(m.n)).time)
 }
