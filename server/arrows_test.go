@@ -51,7 +51,7 @@ var arrows = map[string][]string{
 	"server/internal/peak":  {},
 	"server/internal/weigh": {},
 
-	"server/internal/hostile":         {},
+	"server/internal/hostile":         {"server/internal/event"},
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 

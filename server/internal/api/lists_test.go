@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/gate"
 )
 
 // What Export writes, Import reads back: people and photographs in every form.
@@ -18,7 +19,7 @@ func TestExportImportRoundTrip(t *testing.T) {
 		},
 		Groupings: []*kinorderv1.Grouping{{Id: "all", Title: "All", Members: []string{"ann", "bo", "lin"}}, {Id: "two", Title: "Two", Members: []string{"ann", "bo"}}},
 	}
-	s := &Service{}
+	s := New(Options{Memory: gate.NewMemory()})
 	for _, format := range []kinorderv1.ExportFormat{
 		kinorderv1.ExportFormat_EXPORT_FORMAT_YAML, kinorderv1.ExportFormat_EXPORT_FORMAT_JSON, kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX,
 	} {
@@ -37,7 +38,7 @@ func TestExportImportRoundTrip(t *testing.T) {
 }
 
 func TestImportSaysWhatBecameOfEveryLine(t *testing.T) {
-	s := &Service{}
+	s := New(Options{Memory: gate.NewMemory()})
 	list := "Guests:\nAnn Berg, Bo Berg\n\nAnn + Bo\nAnn + all cousins\n"
 	got, err := s.Import(t.Context(), &kinorderv1.ImportRequest{Content: []byte(list), Format: kinorderv1.ImportFormat_IMPORT_FORMAT_LIST})
 	require.NoError(t, err)

@@ -95,10 +95,10 @@ type Room interface {
 // roomFor is how much memory a file of so many bytes takes while it is read, at most. Measured by
 // BenchmarkMemoryOfFiles; a list of names can come to hundreds of times its size.
 func roomFor(format Format, size int) int64 {
-	perByte, most := int64(3000), int64(160<<20)
+	perByte, most := int64(3000), int64(200<<20)
 	switch format {
 	case YAML, JSON:
-		perByte = 500
+		perByte = 700
 	case XLSX: // a small one can unpack to much
 		return most
 	}

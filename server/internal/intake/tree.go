@@ -15,36 +15,59 @@ const maxDepth = 32
 // event has half of it, with 2000 people, and 500 groupings of 200 people each on a line of its own.
 const maxMarks = 300_000
 
+// maxHeld is how many tokens may stand between the outermost brackets of YAML. The library keeps them all until the
+// last bracket, at some 500 bytes each, because what stands in brackets might be a key.
+const maxHeld = 300_000
+
 // crowd says where a file comes to far more than an event can have. It counts before anything is made of the file:
 // there a value takes a hundred times what it takes in the file. What stands in texts counts too.
 func (s *source) crowd() *Problem {
-	n, last := 0, byte(0)
+	c := crowd{last: '\n'}
 	for i, b := range s.content {
 		next := byte('\n')
 		if i+1 < len(s.content) {
 			next = s.content[i+1]
 		}
-		switch b {
-		case ',', '[', '{':
-			n++
-		case ':', '-', '?':
-			if next <= ' ' {
-				n++
-			}
-		case '\n', '\r':
-			if last != ',' && last != '[' && last != '{' && last != '\n' {
-				n++
-			}
-			last = '\n'
-		}
-		if n > maxMarks {
+		if c.add(b, next); c.marks > maxMarks || c.held > maxHeld {
 			return s.problem(s.mark(i), event.CodeTooMany, "", "By this line the file holds far more than an event can have: hand in the event alone.")
-		}
-		if b > ' ' {
-			last = b
 		}
 	}
 	return nil
+}
+
+// crowd counts the marks of a file, and the tokens between the outermost brackets.
+type crowd struct {
+	marks, held, depth int
+	last               byte // the last that is no space
+}
+
+func (c *crowd) add(b, next byte) {
+	switch b {
+	case '[', '{':
+		c.depth++
+		c.marks++
+	case ']', '}':
+		c.depth = max(0, c.depth-1)
+		if c.depth == 0 {
+			c.held = 0
+		}
+	case ',':
+		c.marks++
+		c.held += min(c.depth, 1) * 2
+	case ':', '-', '?':
+		if next <= ' ' {
+			c.marks++
+			c.held += min(c.depth, 1) * 3
+		}
+	case '\n', '\r':
+		if !strings.ContainsRune(",[{\n", rune(c.last)) {
+			c.marks++
+		}
+		c.last = '\n'
+	}
+	if b > ' ' {
+		c.last = b
+	}
 }
 
 // kind says what stands at a node.
