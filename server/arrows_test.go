@@ -48,7 +48,7 @@ var arrows = map[string][]string{
 
 	"server/internal/authority": {},
 
-	"server/internal/peak":  {},
+	"server/internal/peak":  {"server/internal/needs"},
 	"server/internal/weigh": {},
 
 	"server/internal/hostile":         {"server/internal/event"},

@@ -103,19 +103,17 @@ func wrap(name string, room float64, allowed int) ([]string, bool) {
 // Hangul characters.
 func breakable(name string) []string {
 	var out []string
-	part := ""
-	var last rune
-	for _, r := range name {
+	begin, last := 0, rune(0)
+	for i, r := range name {
 		solid := unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
-		if part != "" && (r == ' ' || last == '-' || solid) {
-			out = append(out, part)
-			part = ""
+		if i > begin && (r == ' ' || last == '-' || solid) {
+			out = append(out, name[begin:i])
+			begin = i
 		}
-		part += string(r)
 		last = r
 	}
-	if part != "" {
-		out = append(out, part)
+	if begin < len(name) {
+		out = append(out, name[begin:])
 	}
 	return out
 }

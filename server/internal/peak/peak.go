@@ -15,6 +15,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/needs"
 )
 
 // The bounds that DEVELOPERS.md states, in bytes above what the program has anyway: of one request, and of
@@ -41,6 +43,7 @@ type Process struct {
 // how much memory was taken, the test is skipped.
 func Start(t testing.TB, test string) *Process {
 	t.Helper()
+	needs.Time(t)
 	if racing {
 		t.Skip("memory says nothing under the race detector")
 	}
