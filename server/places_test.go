@@ -16,6 +16,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
@@ -95,7 +96,7 @@ func leads(d protoreflect.MessageDescriptor, path string) bool {
 // Every field of an event is spoiled in its turn. What is then refused has to be named by its place.
 func TestRefusalsLeadToTheField(t *testing.T) {
 	r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, func(_ context.Context, e event.Event, _ planning.Options) (event.CallSheet, error) {
-		if faults := event.Faults(event.Check(e)); len(faults) > 0 {
+		if faults := event.Faults(check.Event(e)); len(faults) > 0 {
 			return event.CallSheet{}, &event.InvalidError{Faults: faults}
 		}
 		return event.CallSheet{}, nil

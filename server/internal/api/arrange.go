@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
@@ -88,7 +89,7 @@ func soundEvent(w *kinorderv1.Event, field string) (event.Event, error) {
 	}
 	var r reader
 	e := r.event(w)
-	if faults := append(r.faults, event.Faults(event.Check(e))...); len(faults) > 0 {
+	if faults := append(r.faults, event.Faults(check.Event(e))...); len(faults) > 0 {
 		return event.Event{}, faulty(e, field, faults)
 	}
 	return e, nil
@@ -96,7 +97,7 @@ func soundEvent(w *kinorderv1.Event, field string) (event.Event, error) {
 
 // faulty says what is wrong with an event in a field of a request, and names ids instead of people.
 func faulty(e event.Event, field string, faults []event.Advice) error {
-	return &event.InvalidError{Faults: under(field+".", event.Anonymous(e, faults))}
+	return &event.InvalidError{Faults: under(field+".", check.Anonymous(e, faults))}
 }
 
 func namesOf(e event.Event) map[string]string {

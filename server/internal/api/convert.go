@@ -142,7 +142,7 @@ var (
 )
 
 // reader turns wire messages into the domain and notes what has no meaning there. Everything else
-// is for event.Check to judge.
+// is for check.Event to judge.
 type reader struct{ faults []event.Advice }
 
 func (r *reader) fault(field, code, text string) {
@@ -353,7 +353,7 @@ func wide(n *int32) *int {
 }
 
 // narrow keeps n inside what the wire can carry. Only a file with absurd numbers gets there, and
-// such a number is a fault by the far smaller limits of event.Check anyway.
+// such a number is a fault by the far smaller limits of check.Event anyway.
 func narrow(n int) int32 {
 	return int32(min(max(n, math.MinInt32), math.MaxInt32))
 }

@@ -112,7 +112,7 @@ func blockToWire(b event.Block) *kinorderv1.Block {
 
 func ruleToWire(r event.Rule) *kinorderv1.Rule {
 	w := &kinorderv1.Rule{Id: text(r.ID), PrivateNote: text(r.PrivateNote)}
-	switch { // a rule of several kinds is refused by event.Check
+	switch { // a rule of several kinds is refused by check.Event
 	case r.Apart != nil:
 		w.Kind = &kinorderv1.Rule_Apart{Apart: &kinorderv1.Apart{
 			People: texts(r.Apart.People),

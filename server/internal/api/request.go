@@ -7,6 +7,7 @@ import (
 	"google.golang.org/protobuf/types/known/durationpb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
@@ -40,7 +41,7 @@ func readPlanRequest(req planRequest) (event.Event, planning.Options, error) {
 	e := within.event(req.GetEvent())
 	if len(within.faults) > 0 {
 		// Together with the other faults, so that all can be mended at once.
-		return event.Event{}, planning.Options{}, faulty(e, "event", append(within.faults, event.Faults(event.Check(e))...))
+		return event.Event{}, planning.Options{}, faulty(e, "event", append(within.faults, event.Faults(check.Event(e))...))
 	}
 	return e, o, nil
 }

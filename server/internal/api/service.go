@@ -12,6 +12,7 @@ import (
 	"google.golang.org/grpc"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
@@ -68,7 +69,7 @@ func (s *Service) Check(ctx context.Context, req *kinorderv1.CheckRequest) (*kin
 	e := r.event(req.GetEvent())
 	ctx, cancel := soon(ctx)
 	defer cancel()
-	advice, err := event.CheckWithin(ctx, e)
+	advice, err := check.Within(ctx, e)
 	if err != nil {
 		return nil, err
 	}

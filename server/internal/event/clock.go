@@ -15,7 +15,7 @@ import (
 // Clock reads the times of one event. It is immutable and safe for use by several goroutines.
 type Clock struct {
 	loc  *time.Location
-	date time.Time // midnight UTC of the event's date; zero when the event has none
+	Date time.Time // midnight UTC of the event's date; zero when the event has none
 }
 
 // Clock returns the clock of the event's date and time zone. Its error says what to change.
@@ -28,9 +28,9 @@ func (e Event) Clock() (Clock, error) {
 	if e.Date == "" {
 		return c, nil
 	}
-	c.date, err = time.Parse(time.DateOnly, e.Date)
-	if err != nil || c.date.Year() < 1900 {
-		return Clock{}, faultOf("The date %s is not a date of the calendar: write it as year-month-day, for example 2026-06-20.", quote(e.Date))
+	c.Date, err = time.Parse(time.DateOnly, e.Date)
+	if err != nil || c.Date.Year() < 1900 {
+		return Clock{}, faultOf("The date %s is not a date of the calendar: write it as year-month-day, for example 2026-06-20.", Quoted(e.Date))
 	}
 	return c, nil
 }
@@ -46,7 +46,7 @@ func (e Event) Location() (*time.Location, error) {
 			return loc, nil
 		}
 	}
-	return nil, faultOf("There is no time zone %s: write its name from the IANA list, for example Europe/Lisbon.", quote(e.TimeZone))
+	return nil, faultOf("There is no time zone %s: write its name from the IANA list, for example Europe/Lisbon.", Quoted(e.TimeZone))
 }
 
 // Instant reads a time of the event: HH:MM on the event's date in its time zone, or RFC 3339. It
@@ -69,22 +69,22 @@ func (c Clock) Instant(s string) (time.Time, error) {
 	if strings.ContainsAny(s, "Tt") {
 		t, err := time.Parse(time.RFC3339, strings.ToUpper(s))
 		if err != nil {
-			return time.Time{}, faultOf("The time %s cannot be read: write hours and minutes as 15:30, or date, time and offset as 2026-06-20T15:30:00+01:00.", quote(s))
+			return time.Time{}, faultOf("The time %s cannot be read: write hours and minutes as 15:30, or date, time and offset as 2026-06-20T15:30:00+01:00.", Quoted(s))
 		}
 		return t.In(c.loc), nil
 	}
-	hour, minute, ok := hourMinute(s)
+	hour, minute, ok := HourMinute(s)
 	if !ok {
-		return time.Time{}, faultOf("The time %s cannot be read: write hours from 00 to 23 and minutes, for example 15:30.", quote(s))
+		return time.Time{}, faultOf("The time %s cannot be read: write hours from 00 to 23 and minutes, for example 15:30.", Quoted(s))
 	}
-	if c.date.IsZero() {
-		return time.Time{}, faultOf("The time %s needs a day: give the event a date, for example 2026-06-20.", quote(s))
+	if c.Date.IsZero() {
+		return time.Time{}, faultOf("The time %s needs a day: give the event a date, for example 2026-06-20.", Quoted(s))
 	}
 	return c.local(hour, minute)
 }
 
 // hourMinute reads H:MM or HH:MM of a 24-hour day.
-func hourMinute(s string) (hour, minute int, ok bool) {
+func HourMinute(s string) (hour, minute int, ok bool) {
 	h, m, found := strings.Cut(s, ":")
 	if !found || len(h) < 1 || len(h) > 2 || len(m) != 2 {
 		return 0, 0, false
@@ -105,7 +105,7 @@ func hourMinute(s string) (hour, minute int, ok bool) {
 // offsets in force a day before, on and a day after: around a change of the clocks two of them
 // differ, and then none or both may fit.
 func (c Clock) local(hour, minute int) (time.Time, error) {
-	y, m, d := c.date.Date()
+	y, m, d := c.Date.Date()
 	wall := time.Date(y, m, d, hour, minute, 0, 0, time.UTC)
 	var fits []time.Time
 	for _, hours := range []time.Duration{-24, 0, 24} {
@@ -122,10 +122,10 @@ func (c Clock) local(hour, minute int) (time.Time, error) {
 		return fits[0], nil
 	case 0:
 		return time.Time{}, faultOf("The time %s does not exist on %s in %s: the clocks go forward over it; choose a time before or after the change.",
-			text, c.date.Format(time.DateOnly), c.loc.String())
+			text, c.Date.Format(time.DateOnly), c.loc.String())
 	default:
 		return time.Time{}, faultOf("The time %s comes twice on %s in %s, as the clocks go back: write %s for the first or %s for the second.",
-			text, c.date.Format(time.DateOnly), c.loc.String(), fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
+			text, c.Date.Format(time.DateOnly), c.loc.String(), fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
 	}
 }
 
@@ -133,7 +133,7 @@ func (c Clock) local(hour, minute int) (time.Time, error) {
 var errNoTime = errors.New("no time given")
 
 // instantOf is Instant for a field that may be empty.
-func (c Clock) instantOf(s string) (time.Time, error) {
+func (c Clock) InstantOf(s string) (time.Time, error) {
 	if s == "" {
 		return time.Time{}, errNoTime
 	}
@@ -153,7 +153,7 @@ func (f fault) Error() string {
 }
 
 // messageOf returns what an error of a clock says.
-func messageOf(err error) wording.Message {
+func MessageOf(err error) wording.Message {
 	var f fault
 	if errors.As(err, &f) {
 		return f.m

@@ -13,14 +13,6 @@ type Space struct {
 	CameraDistanceCM int  // from the lens to the first row; 0 means 500
 }
 
-// Limits of a Space.
-const (
-	MinSpanCM, MaxSpanCM = 100, 10_000
-	minStepCM, maxStepCM = 5, 60
-	minLensCM, maxLensCM = 30, 600
-	maxChairs, maxSteps  = 200, 2
-)
-
 // Standing is where everybody is in one photograph, as the camera sees it.
 type Standing struct {
 	Rows                       []StandingRow // from front to back

@@ -12,7 +12,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// Limits of an event, checked by Check.
+// Limits of an event, checked by check.Event.
 const (
 	MaxPeople      = 2000
 	MaxPhotographs = 500 // groupings, each eachOf counted once for each person
@@ -20,9 +20,9 @@ const (
 	MaxBlocks      = 50
 	MaxRules       = 200
 	MaxSides       = 50
-	maxNicknames   = 10   // of a person
+	MaxNicknames   = 10   // of a person
 	maxID          = 64   // characters
-	maxText        = 200  // characters
+	MaxText        = 200  // characters
 	maxNote        = 2000 // characters
 )
 
@@ -41,9 +41,9 @@ func runs(s string, directions ...bidi.Class) bool {
 	})
 }
 
-// quote puts a value of the event between quotation marks, shortened to 60 characters, so that it
+// Quoted puts a value of the event between quotation marks, shortened to 60 characters, so that it
 // can stand in a sentence whatever it holds.
-func quote(s string) wording.Arg {
+func Quoted(s string) wording.Arg {
 	const most = 60
 	var b strings.Builder
 	n := 0
@@ -77,12 +77,12 @@ func Formula(cell string) bool {
 }
 
 // visible reports whether the text holds anything that shows on paper.
-func visible(s string) bool {
+func Visible(s string) bool {
 	return strings.ContainsFunc(s, func(r rune) bool { return unicode.IsGraphic(r) && !unicode.IsSpace(r) })
 }
 
 // textFault says what is wrong with a printed text, or nothing.
-func textFault(s string, most int) wording.Message {
+func TextFault(s string, most int) wording.Message {
 	if !utf8.ValidString(s) {
 		return wording.Say("is not valid UTF-8: save the list as UTF-8")
 	}
@@ -101,12 +101,12 @@ func textFault(s string, most int) wording.Message {
 }
 
 // noteFault is textFault for a note, which may have several lines.
-func noteFault(s string) wording.Message {
-	return textFault(strings.NewReplacer("\n", " ", "\r", " ", "\t", " ").Replace(s), maxNote)
+func NoteFault(s string) wording.Message {
+	return TextFault(strings.NewReplacer("\n", " ", "\r", " ", "\t", " ").Replace(s), maxNote)
 }
 
 // idFault says what is wrong with an id that is not empty, or nothing.
-func idFault(s string) wording.Message {
+func IdFault(s string) wording.Message {
 	if utf8.RuneCountInString(s) > maxID {
 		return wording.Say("is longer than %d characters: shorten it", maxID)
 	}
@@ -115,7 +115,7 @@ func idFault(s string) wording.Message {
 	}
 	for _, r := range s {
 		if !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && r != '-' && r != '_' && r != '.' {
-			return wording.Say("holds %s: use only letters, digits, \"-\", \"_\" and \".\"", quote(string(r)))
+			return wording.Say("holds %s: use only letters, digits, \"-\", \"_\" and \".\"", Quoted(string(r)))
 		}
 	}
 	return wording.Message{}

@@ -10,34 +10,34 @@ import (
 
 // fillTitles gives every photograph a title: the planner's own, with the person's name when it
 // stands for several photographs, or one made of the names.
-func (x *expansion) fillTitles() {
-	often := x.often()
-	for i := range x.all {
-		s := &x.all[i]
-		title := x.e.Groupings[s.photo.Source].Title
+func (x *Expansion) fillTitles() {
+	Often := x.Often()
+	for i := range x.All {
+		s := &x.All[i]
+		title := x.e.Groupings[s.Photo.Source].Title
 		switch {
-		case !visible(title):
-			title = x.title(s, often)
-		case s.only >= 0:
-			title = joinMixed([]string{title, x.e.People[s.only].Name}, func(parts []string) string {
+		case !Visible(title):
+			title = x.title(s, Often)
+		case s.Only >= 0:
+			title = joinMixed([]string{title, x.e.People[s.Only].Name}, func(parts []string) string {
 				return parts[0] + ": " + parts[1]
 			})
 		}
-		s.photo.Title = title
+		s.Photo.Title = title
 	}
 }
 
 // often tells who is in more than half of the photographs: made-up titles start with them.
-func (x *expansion) often() []bool {
+func (x *Expansion) Often() []bool {
 	times := make([]int, len(x.e.People))
-	for _, s := range x.all {
-		for _, p := range s.members {
+	for _, s := range x.All {
+		for _, p := range s.Members {
 			times[p]++
 		}
 	}
 	out := make([]bool, len(times))
 	for p, n := range times {
-		out[p] = n > 2 && 2*n > len(x.all)
+		out[p] = n > 2 && 2*n > len(x.All)
 	}
 	return out
 }
@@ -55,19 +55,19 @@ type titlePart struct {
 
 // title makes a title of what the grouping names: "Amara & Theo with Rosa", "Amara & Theo with
 // Rosa's cousins without Ben". Those who are in most photographs come first.
-func (x *expansion) title(s *shot, often []bool) string {
-	people := s.members
-	if !s.taken() {
+func (x *Expansion) title(s *Shot, Often []bool) string {
+	people := s.Members
+	if !s.Taken() {
 		people = s.invited // the title of what is left out says who was wanted
 	}
 	w := x.wanted(s, people)
-	listed := x.e.Groupings[s.photo.Source].Members
-	if s.only >= 0 {
-		listed = append(slices.Clone(listed), x.e.People[s.only].ID)
+	listed := x.e.Groupings[s.Photo.Source].Members
+	if s.Only >= 0 {
+		listed = append(slices.Clone(listed), x.e.People[s.Only].ID)
 	}
 	var core, others []titlePart
 	for _, id := range listed {
-		for _, part := range x.titleParts(id, w, often) {
+		for _, part := range x.titleParts(id, w, Often) {
 			if part.core {
 				core = append(core, part)
 			} else {
@@ -88,7 +88,7 @@ type wanted struct {
 	read    map[string]bool // ids already looked at
 }
 
-func (x *expansion) wanted(s *shot, people []int) *wanted {
+func (x *Expansion) wanted(s *Shot, people []int) *wanted {
 	n := len(x.e.People)
 	w := &wanted{unnamed: make([]bool, n), invited: make([]bool, n), read: make(map[string]bool)}
 	for _, p := range people {
@@ -102,14 +102,14 @@ func (x *expansion) wanted(s *shot, people []int) *wanted {
 
 // titleParts names a person, or a circle by its title, or a circle without one person by person.
 // An id or person that was named before has no parts.
-func (x *expansion) titleParts(id string, w *wanted, often []bool) []titlePart {
+func (x *Expansion) titleParts(id string, w *wanted, Often []bool) []titlePart {
 	if w.read[id] {
 		return nil
 	}
 	w.read[id] = true
 	var parts []titlePart
 	whole := titlePart{core: true}
-	for _, p := range x.r.of(id) {
+	for _, p := range x.r.Of(id) {
 		if !w.unnamed[p] {
 			if !w.invited[p] && len(whole.absent) <= mostAbsent {
 				whole.absent = append(whole.absent, x.e.People[p].Name)
@@ -118,11 +118,11 @@ func (x *expansion) titleParts(id string, w *wanted, often []bool) []titlePart {
 		}
 		w.unnamed[p] = false
 		whole.people++
-		whole.core = whole.core && often[p]
-		parts = append(parts, titlePart{name: x.e.People[p].Name, people: 1, core: often[p]})
+		whole.core = whole.core && Often[p]
+		parts = append(parts, titlePart{name: x.e.People[p].Name, people: 1, core: Often[p]})
 	}
-	c, circle := x.r.circles[id]
-	if !circle || whole.people < 2 || !visible(x.e.Circles[c].Title) {
+	c, circle := x.r.Circles[id]
+	if !circle || whole.people < 2 || !Visible(x.e.Circles[c].Title) {
 		return parts
 	}
 	whole.name = x.e.Circles[c].Title

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -146,7 +147,7 @@ func (d *decoder) unknownField(e entry, path string, fields []field, n *node) {
 		d.report(at, CodeUnknownField, join(path, e.name), "Merging with << is not read here: write the fields out.")
 		return
 	}
-	if like, ok := event.Closest(e.name, known); ok {
+	if like, ok := kin.Closest(e.name, known); ok {
 		if n.step(like) == nil {
 			d.unread(join(path, like))
 		}

@@ -26,7 +26,7 @@ func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 	}
 	at := places(got.Lines)
 	problems = append(problems, got.Problems...)
-	for _, a := range check(m, got.Event) {
+	for _, a := range faults(m, got.Event) {
 		if a.Code == event.CodeNoGroupings || a.Code == event.CodeOnePersonInFrame || a.Code == event.CodeSamePeople && sameLine(got, a) {
 			continue // said in the words of the list
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 )
 
@@ -66,7 +67,7 @@ func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
 	if root.kind == null || root.kind == object && root.step("pace") == nil {
 		d.report(mark{1, 1}, event.CodeMissing, "pace", "The file has no pace: hand in what kinorder measure wrote.")
 	}
-	return s, d.finish(root, append(event.CheckPace(s.Pace), checkFigures(s)...)), nil
+	return s, d.finish(root, append(check.Pace(s.Pace), checkFigures(s)...)), nil
 }
 
 func (d *decoder) studioPace(root *node) event.StudioPace {
@@ -118,7 +119,7 @@ func checkFigures(s event.StudioPace) []event.Advice {
 	var out []event.Advice
 	figure := func(field string, v float64) {
 		if !(v >= 0 && v <= most) {
-			out = append(out, event.NotInRange(field, v, 0, most))
+			out = append(out, check.NotInRange(field, v, 0, most))
 		}
 	}
 	for _, f := range []struct {

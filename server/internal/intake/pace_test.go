@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 )
 
@@ -74,7 +75,7 @@ func FuzzReadPace(f *testing.F) {
 				return
 			}
 		}
-		if faults := event.CheckPace(s.Pace); event.HasError(faults) {
+		if faults := check.Pace(s.Pace); len(event.Faults(faults)) > 0 {
 			t.Errorf("a pace that no event may have: %v", faults)
 		}
 		again, problems, err := ReadPace(WritePace(s))

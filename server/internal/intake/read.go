@@ -13,6 +13,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
@@ -123,7 +124,7 @@ func Read(content []byte, format Format) (event.Event, []Problem, error) {
 // enumerations may be short and in any case (elder for AGE_BAND_ELDER). Texts are composed to NFC
 // and stripped of spaces at both ends, private notes only composed.
 //
-// All problems are returned together, in the order of the file; those that event.Check finds are
+// All problems are returned together, in the order of the file; those that check.Event finds are
 // among them, so an event without a Problem of severity Error can be planned. With such a Problem
 // the event holds what could be read. Nothing in the file is passed over in silence.
 //
@@ -182,9 +183,9 @@ func tooMuch(m *effort.Meter, lines []Line, base event.Event) Reading {
 	return Reading{Event: base, Problems: []Problem{p}, Lines: lines}
 }
 
-// check checks an event for somebody who may leave.
-func check(m *effort.Meter, e event.Event) []event.Advice {
-	advice, err := event.CheckWithin(m.Context(), e)
+// faults checks an event for somebody who may leave.
+func faults(m *effort.Meter, e event.Event) []event.Advice {
+	advice, err := check.Within(m.Context(), e)
 	if err != nil {
 		m.Stop(err)
 	}
@@ -201,7 +202,7 @@ func readTree(m *effort.Meter, content []byte, format Format) Reading {
 	}
 	d := &decoder{src: src}
 	e := d.event(root)
-	return Reading{Event: e, Problems: d.finish(root, check(m, e))}
+	return Reading{Event: e, Problems: d.finish(root, faults(m, e))}
 }
 
 // tree parses the content, or says why it cannot be parsed.

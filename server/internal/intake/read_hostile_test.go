@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/needs"
 )
@@ -113,7 +114,7 @@ func fuzz(f *testing.F, format Format, seeds ...string) {
 			require.LessOrEqual(t, p.Column, have[p.Line-1]+1, "line %d", p.Line)
 		}
 		if !faults {
-			require.False(t, event.HasError(event.Check(e)))
+			require.Empty(t, event.Faults(check.Event(e)))
 			event.Expand(e)
 		}
 	})

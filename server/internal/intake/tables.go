@@ -57,7 +57,7 @@ func readTables(m *effort.Meter, content []byte, format Format, o Options) Readi
 	}
 	problems = append(problems, got.Problems...)
 	at := places(got.Lines)
-	for _, a := range check(m, got.Event) {
+	for _, a := range faults(m, got.Event) {
 		if a.Code == event.CodeOnePersonInFrame || day.follows(a) {
 			continue
 		}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -94,7 +95,7 @@ func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
 
 // hint says what may be meant, and what is allowed.
 func (e enumeration[T]) hint(word string) wording.Message {
-	if like, ok := event.Closest(word, e.names[1:]); ok {
+	if like, ok := kin.Closest(word, e.names[1:]); ok {
 		return wording.Say("did you mean %s? It can be %s.", like, e.allowed())
 	}
 	return wording.Say("write %s.", e.allowed())

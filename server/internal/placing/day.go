@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver/standing"
@@ -28,7 +29,7 @@ const (
 
 // Day plans who stands where in every entry of a sheet, in its order, and writes it into the sheet.
 // Inside a block people who stay keep their places as far as the objective of package standing has
-// it; each block begins with an empty frame. The event is one in which event.Check finds no Error and
+// it; each block begins with an empty frame. The event is one in which check.Event finds no Error and
 // from which the sheet was made. Advice is added where people do not fit or stand beside whom a rule
 // keeps from them.
 //
@@ -104,7 +105,7 @@ func from(space event.Space, lens *event.EntryLens, standBack int) event.Space {
 		distance = min(cmp.Or(distance, usualDistanceCM), standBack)
 	}
 	if distance != 0 {
-		space.CameraDistanceCM = min(max(distance, event.MinSpanCM), event.MaxSpanCM)
+		space.CameraDistanceCM = min(max(distance, check.MinSpanCM), check.MaxSpanCM)
 	}
 	return space
 }

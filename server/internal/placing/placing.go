@@ -34,7 +34,7 @@ type Plan struct {
 	People []event.Person
 }
 
-// Arrange plans who stands where in one photograph of an event in which event.Check finds no Error:
+// Arrange plans who stands where in one photograph of an event in which check.Event finds no Error:
 // grouping is the id of a grouping, or of one photograph of an eachOf. Without a space it takes that of
 // the block that the photograph may be taken in, when there is just one. Its error is
 // *event.InvalidError when there is no such photograph, when nobody or more than the limit of package

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/needs"
@@ -187,7 +188,7 @@ func TestAdviceOnDemoEvents(t *testing.T) {
 			e, _, err := intake.Read(raw, intake.YAML)
 			require.NoError(t, err)
 			var got []string
-			for _, a := range event.Check(e) {
+			for _, a := range check.Event(e) {
 				assert.Equal(t, event.Info, a.Severity, a.Text)
 				assert.NotContains(t, a.Text, "LAPWING")
 				got = append(got, a.Code+" "+strings.Join(a.Subjects, " "))

@@ -138,7 +138,7 @@ func (pr *problem) framed(photo event.Photograph, b event.Block) *event.EntryLen
 }
 
 // Reframe frames the photographs of a sheet anew by their standing plans, where it has them, and says anew
-// what cannot be had. It expects an event in which event.Check finds no Error, and does nothing without a
+// what cannot be had. It expects an event in which check.Event finds no Error, and does nothing without a
 // kit.
 func Reframe(e event.Event, s *event.CallSheet) error {
 	if !e.Kit.Given() {

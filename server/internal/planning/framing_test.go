@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
@@ -162,7 +163,7 @@ func TestFramingOfAnyKit(t *testing.T) {
 		e := lined(3, "a b c", "a")
 		e.Kit = kit
 		e.Blocks = []event.Block{{ID: "b", StandBackCM: int(pick(50, 100_000))}}
-		require.False(t, event.HasError(event.Check(e)))
+		require.Empty(t, event.Faults(check.Event(e)))
 		s, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "b", Photographs: ids(e)}})
 		require.NoError(t, err)
 		for _, entry := range s.Blocks[0].Entries {

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
 	"kinorder.example/solver/pace"
@@ -128,7 +129,7 @@ func underRun(i int, err error) error {
 func observe(d PastDay) ([]pace.Observed, int, error) {
 	e := d.Event
 	e.Groupings = slices.Concat(e.Groupings, d.Added)
-	if faults := event.Faults(event.Check(e)); len(faults) > 0 {
+	if faults := event.Faults(check.Event(e)); len(faults) > 0 {
 		return nil, 0, &event.InvalidError{Faults: faults}
 	}
 	photographs, _ := event.Expand(e)

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
@@ -122,7 +123,7 @@ func TestLearnPaceFindsThePace(t *testing.T) {
 	assert.Less(t, got.After.EventSeconds, 0.4*got.Before.EventSeconds)
 	assert.InDelta(t, 15, float64(*got.Pace.SlotSpreadPercent), 4)
 	require.NotNil(t, got.Pace.DaySpreadPercent)
-	assert.Empty(t, event.CheckPace(got.Pace), "the pace is one that an event may have")
+	assert.Empty(t, check.Pace(got.Pace), "the pace is one that an event may have")
 
 	// A plan with it takes about as long as one with the truth, rounding included.
 	e := busy(r)

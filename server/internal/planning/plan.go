@@ -9,6 +9,7 @@ import (
 	"math"
 	"time"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
@@ -85,7 +86,7 @@ func newSearch(e event.Event, o Options) (*search, error) {
 	if o.Emphasis != nil {
 		e.Emphasis = *o.Emphasis
 	}
-	advice := event.Check(e)
+	advice := check.Event(e)
 	if faults := event.Faults(advice); len(faults) > 0 {
 		return nil, &event.InvalidError{Faults: faults}
 	}

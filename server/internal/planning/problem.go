@@ -32,7 +32,7 @@ type problem struct {
 	early []solver.Seconds
 }
 
-// newProblem expects an event in which event.Check finds no Error.
+// newProblem expects an event in which check.Event finds no Error.
 func newProblem(e event.Event, o Options) (*problem, error) {
 	photographs, emptied := event.Expand(e)
 	return newProblemOf(e, photographs, emptied, o)

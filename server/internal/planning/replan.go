@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
@@ -96,7 +97,7 @@ func Replan(ctx context.Context, e event.Event, t Today, budget time.Duration) (
 	if budget <= 0 {
 		budget = DefaultReplanBudget
 	}
-	if faults := event.Faults(event.Check(e)); len(faults) > 0 {
+	if faults := event.Faults(check.Event(e)); len(faults) > 0 {
 		return Outlook{}, &event.InvalidError{Faults: faults}
 	}
 	r, err := newRest(e, t)

@@ -22,7 +22,7 @@ func (pr *problem) near(photo event.Photograph) []solver.PersonIndex {
 }
 
 // addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
-// for event.Check, those of scope Neighbours for standing plans.
+// for check.Event, those of scope Neighbours for standing plans.
 func (pr *problem) addRules() error {
 	for _, rule := range pr.event.Rules {
 		switch {

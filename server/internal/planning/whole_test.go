@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/needs"
 )
@@ -340,7 +341,7 @@ func TestSheetsKeepTheEvent(t *testing.T) {
 	for seed := range uint64(250) {
 		rng := rand.New(rand.NewPCG(seed, 31))
 		e := anyEvent(rng)
-		if len(event.Faults(event.Check(e))) > 0 {
+		if len(event.Faults(check.Event(e))) > 0 {
 			continue
 		}
 		planned++

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 )
 
@@ -135,7 +136,7 @@ func (c *checker) added(m Mark) {
 	with.Groupings = append(slices.Clone(c.event.Groupings), *m.Grouped)
 	place := fmt.Sprintf("groupings[%d]", len(with.Groupings)-1)
 	sound := true
-	for _, a := range event.Anonymous(with, event.Faults(event.Check(with))) {
+	for _, a := range check.Anonymous(with, event.Faults(check.Event(with))) {
 		if rest, ours := strings.CutPrefix(a.Field, place); ours {
 			sound = false
 			c.fault("added"+rest, a.Code, "%s", a.Text)

@@ -135,7 +135,7 @@ func (d *dayForm) nameBlocks() {
 }
 
 // apply puts the fields into an event. It returns what cannot be read; the rules of an event are for
-// event.Check.
+// check.Event.
 func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 	var faults []fieldFault
 	number := func(field string, what wording.Key, s string) int {

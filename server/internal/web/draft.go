@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/wording"
@@ -115,14 +116,14 @@ func (d draft) read(ctx context.Context) (reading, error) {
 func recheck(ctx context.Context, before, after event.Event, got intake.Reading) ([]intake.Problem, error) {
 	key := func(a event.Advice) string { return a.Code + "\x00" + a.Field + "\x00" + a.Text }
 	was, is := map[string]bool{}, map[string]bool{}
-	advice, err := event.CheckWithin(ctx, before)
+	advice, err := check.Within(ctx, before)
 	if err != nil {
 		return nil, err
 	}
 	for _, a := range advice {
 		was[key(a)] = true
 	}
-	checked, err := event.CheckWithin(ctx, after)
+	checked, err := check.Within(ctx, after)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
@@ -154,7 +155,7 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 	lines := strings.Split(r.text, "\n")
 	at := map[int]int{}
 	rules := map[string]bool{} // what the rules of an event say can be mended in the fields
-	for _, a := range event.Check(r.event) {
+	for _, a := range check.Event(r.event) {
 		rules[a.Code+a.Field+a.Text] = true
 	}
 	for _, f := range r.faults {

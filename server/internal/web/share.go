@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
@@ -106,7 +107,7 @@ func (s *Server) sheet(r *request) (*response, error) {
 
 // arrange says who stands where on the sheets that show it. It waits at the gate as searches do.
 func (s *Server) arrange(ctx context.Context, e event.Event, plan *event.CallSheet, o sheet.Options) error {
-	if o.Form != sheet.HTML || !slices.Contains([]sheet.Kind{sheet.Call, sheet.Cards, sheet.Standing}, o.Kind) || len(event.Faults(event.Check(e))) > 0 {
+	if o.Form != sheet.HTML || !slices.Contains([]sheet.Kind{sheet.Call, sheet.Cards, sheet.Standing}, o.Kind) || len(event.Faults(check.Event(e))) > 0 {
 		return nil
 	}
 	ctx, leave, err := s.options.Gate.Enter(ctx)

@@ -10,7 +10,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
-	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 )
 
 // letters are those that do not come apart into a letter and an accent, and those that are written
@@ -25,8 +25,8 @@ var letters = strings.NewReplacer(
 // Cyrillic letters, without the vowel signs of Arabic and Hebrew, without apostrophes and dots, with
 // one space between words.
 func Plain(s string) string {
-	s = event.Fold(s)
-	ascii := event.IsASCII(s)
+	s = kin.Fold(s)
+	ascii := kin.IsASCII(s)
 	if !ascii {
 		s = norm.NFD.String(letters.Replace(s))
 	}

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
+	"kinorder.example/server/internal/kin"
 )
 
 // How says how well words fit a name.
@@ -96,7 +96,7 @@ func (t *term) near(u *term, most int) bool {
 	if limit == 0 || t.text == u.text {
 		return t.text == u.text
 	}
-	return bits.OnesCount64(t.marks&^u.marks) <= limit && event.Distance(t.letters, u.letters, limit) <= limit
+	return bits.OnesCount64(t.marks&^u.marks) <= limit && kin.Distance(t.letters, u.letters, limit) <= limit
 }
 
 // Add makes a person known by a name or nickname. A person may be added under several.
@@ -119,7 +119,7 @@ func (x *Index) Add(person int, name string) {
 			m[key] = append(m[key], person)
 		}
 	}
-	add(x.exact, event.Fold(strings.Join(strings.Fields(name), " ")))
+	add(x.exact, kin.Fold(strings.Join(strings.Fields(name), " ")))
 	add(x.whole, sorted(words))
 	add(x.dense, dense)
 	for _, w := range words {
@@ -186,7 +186,7 @@ func (x *Index) query(text string) *query {
 	}
 	x.Effort.Spend(perCharacter * len(text))
 	words := Words(text)
-	q := &query{event.Fold(strings.Join(strings.Fields(text), " ")), words, sorted(words), strings.Join(words, "")}
+	q := &query{kin.Fold(strings.Join(strings.Fields(text), " ")), words, sorted(words), strings.Join(words, "")}
 	if x.asked == nil || len(x.asked) >= maxAsked {
 		x.asked = make(map[string]*query)
 	}
@@ -358,7 +358,7 @@ func (x *Index) Closest(text string, n int) []int {
 		for _, w := range mine {
 			for _, v := range e.words {
 				limit := max(len(w.letters), len(v.letters)) / 3
-				d := event.Distance(w.letters, v.letters, limit)
+				d := kin.Distance(w.letters, v.letters, limit)
 				if strings.HasPrefix(v.text, w.text) || strings.HasPrefix(w.text, v.text) && len(v.letters) > 2 {
 					d = min(d, 1)
 				}

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 )
 
 // articles are the words that a title may begin with or without.
@@ -99,7 +100,7 @@ func (r *Roster) CirclesLike(words string) []string {
 	for _, c := range r.Event.Circles {
 		titles = append(titles, c.Title)
 	}
-	if like, ok := event.Closest(words, titles); ok {
+	if like, ok := kin.Closest(words, titles); ok {
 		return []string{like}
 	}
 	return nil

@@ -7,7 +7,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
-	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 )
 
 // maxSlug leaves room for a number within the 64 characters of an id.
@@ -21,7 +21,7 @@ var asciiLetters = strings.NewReplacer("œ", "oe", "æ", "ae", "ø", "o", "ł", 
 func slug(name string) string {
 	var b strings.Builder
 	latin, gap, n := false, false, 0
-	for _, r := range norm.NFD.String(asciiLetters.Replace(event.Fold(name))) {
+	for _, r := range norm.NFD.String(asciiLetters.Replace(kin.Fold(name))) {
 		switch {
 		case n == maxSlug:
 		case unicode.Is(unicode.Mn, r) && latin:

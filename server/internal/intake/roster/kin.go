@@ -6,19 +6,20 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 )
 
 // kinship is what is known of what one person is to others.
 type kinship struct {
-	relation event.Relation // Kin is NoKin when nothing is understood
-	owner    int            // whose relative, when owned
+	relation kin.Relation // Kin is NoKin when nothing is understood
+	owner    int          // whose relative, when owned
 	owned    bool
 	titled   bool // it comes from the name: "Nana Ines"
 }
 
 // readKinship reads the relation of a person, else the form of address in the name.
 func readKinship(p event.Person) kinship {
-	if r, ok := event.ReadRelation(p.Relation); ok {
+	if r, ok := kin.Read(p.Relation); ok {
 		return kinship{relation: r}
 	}
 	if r, _, ok := Titled(p.Name); ok {
@@ -28,24 +29,24 @@ func readKinship(p event.Person) kinship {
 }
 
 // Titled takes a name with a word of kin before it apart: "Nana Ines", "Tio Rui", "Uncle Hadi Mansour".
-func Titled(name string) (event.Relation, string, bool) {
+func Titled(name string) (kin.Relation, string, bool) {
 	first, rest, found := strings.Cut(strings.TrimSpace(name), " ")
 	rest = strings.TrimSpace(rest)
 	if !found || rest == "" {
-		return event.Relation{}, "", false
+		return kin.Relation{}, "", false
 	}
-	r, ok := event.ReadRelation(first)
-	if !ok || r.Owner != "" || r.Plural || r.Kin == event.Family {
-		return event.Relation{}, "", false
+	r, ok := kin.Read(first)
+	if !ok || r.Owner != "" || r.Plural || r.Kind == kin.Family {
+		return kin.Relation{}, "", false
 	}
 	return r, rest, true
 }
 
 // Relation returns what is understood of what a person is.
-func (r *Roster) Relation(i int) event.Relation { return r.kin[i].relation }
+func (r *Roster) Relation(i int) kin.Relation { return r.kin[i].relation }
 
 // Know says what somebody is whose own data do not say it: those who stand for "Rosa's parents".
-func (r *Roster) Know(i int, rel event.Relation) {
+func (r *Roster) Know(i int, rel kin.Relation) {
 	r.kin[i].relation = rel
 	if o, ok := r.OwnerNamed(rel.Owner); ok && rel.Owner != "" {
 		r.Link(i, o)
@@ -78,7 +79,7 @@ func (r *Roster) LinkOwners() {
 // OwnerNamed returns the person that the owner of a relation names: by name, or as one of the couple
 // ("the bride").
 func (r *Roster) OwnerNamed(words string) (int, bool) {
-	if rel, ok := event.ReadRelation(words); ok && rel.Kin == event.OfCouple && !rel.Plural {
+	if rel, ok := kin.Read(words); ok && rel.Kind == kin.OfCouple && !rel.Plural {
 		people := r.CoupleMember(rel)
 		return first(people), len(people) == 1
 	}
@@ -138,7 +139,7 @@ func (r *Roster) Household(i int) []int {
 
 // Of returns the people whom words of kin stand for, seen from an owner: "Rosa's parents". In the
 // couple's case they are those on the owner's side.
-func (r *Roster) Of(want event.Relation, owner int) []int {
+func (r *Roster) Of(want kin.Relation, owner int) []int {
 	if !r.Effort.Spend(10 * len(r.kin)) {
 		return nil
 	}
@@ -150,7 +151,7 @@ func (r *Roster) Of(want event.Relation, owner int) []int {
 			continue
 		}
 		switch {
-		case want.Kin == event.Family && sided && r.Event.People[i].Side == side:
+		case want.Kind == kin.Family && sided && r.Event.People[i].Side == side:
 			out = append(out, i) // a brother's wife is of the family too
 		case k.owned:
 			if k.owner == owner {
@@ -163,10 +164,10 @@ func (r *Roster) Of(want event.Relation, owner int) []int {
 	if len(out) > 0 || want.Of != nil {
 		return out
 	}
-	switch want.Kin {
-	case event.Partner:
+	switch want.Kind {
+	case kin.Partner:
 		return r.partner(owner)
-	case event.Offspring:
+	case kin.Offspring:
 		for _, i := range r.Household(owner) {
 			if r.isChild(i) {
 				out = append(out, i)
@@ -178,12 +179,12 @@ func (r *Roster) Of(want event.Relation, owner int) []int {
 
 // covers is Relation.Covers for a person. A family is all who are related, not friends or attendants;
 // children are those of that age too.
-func (r *Roster) covers(want event.Relation, i int) bool {
+func (r *Roster) covers(want kin.Relation, i int) bool {
 	rel := r.kin[i].relation
-	switch want.Kin {
-	case event.Family:
-		return rel.Kin != event.Friend && rel.Kin != event.Attendant && !slices.Contains(r.couple, i)
-	case event.NoKin:
+	switch want.Kind {
+	case kin.Family:
+		return rel.Kind != kin.Friend && rel.Kind != kin.Attendant && !slices.Contains(r.couple, i)
+	case kin.NoKin:
 		return false
 	}
 	return want.Covers(rel)
@@ -191,7 +192,7 @@ func (r *Roster) covers(want event.Relation, i int) bool {
 
 func (r *Roster) isChild(i int) bool {
 	age := r.Event.People[i].AgeBand
-	return age == event.Child || age == event.Infant || r.kin[i].relation.Kin == event.Offspring
+	return age == event.Child || age == event.Infant || r.kin[i].relation.Kind == kin.Offspring
 }
 
 // Partner returns the partner of a person as far as the data say it.
@@ -201,18 +202,18 @@ func (r *Roster) partner(i int) []int {
 	}
 	// "Jonas - Leïla's husband" on either side of the pair.
 	for j, k := range r.kin {
-		if j != i && k.relation.Kin == event.Partner && !k.relation.Former && k.relation.Of == nil && k.owned && k.owner == i {
+		if j != i && k.relation.Kind == kin.Partner && !k.relation.Former && k.relation.Of == nil && k.owned && k.owner == i {
 			return []int{j}
 		}
 	}
-	if k := r.kin[i]; k.relation.Kin == event.Partner && !k.relation.Former && k.relation.Of == nil && k.owned {
+	if k := r.kin[i]; k.relation.Kind == kin.Partner && !k.relation.Former && k.relation.Of == nil && k.owned {
 		return []int{k.owner}
 	}
 	// "sister's husband" is the partner of the only sister on that side.
 	mine := r.kin[i]
 	var out []int
 	for j, k := range r.kin {
-		if j == i || k.relation.Kin != event.Partner || k.relation.Former || k.relation.Of == nil || k.relation.Of.Of != nil {
+		if j == i || k.relation.Kind != kin.Partner || k.relation.Former || k.relation.Of == nil || k.relation.Of.Of != nil {
 			continue
 		}
 		if r.Event.People[j].Side == r.Event.People[i].Side && k.relation.Of.Covers(mine.relation) {
@@ -252,7 +253,7 @@ func (r *Roster) partner(i int) []int {
 }
 
 // Anywhere returns the people whom words of kin stand for on a side, or on all when side is "".
-func (r *Roster) Anywhere(want event.Relation, side string) []int {
+func (r *Roster) Anywhere(want kin.Relation, side string) []int {
 	if !r.Effort.Spend(10 * len(r.kin)) {
 		return nil
 	}
@@ -262,7 +263,7 @@ func (r *Roster) Anywhere(want event.Relation, side string) []int {
 			continue
 		}
 		// "The kids" are all children who come, whatever they are to the couple.
-		if r.covers(want, i) || want.Kin == event.Offspring && want.Of == nil && want.Sex == event.AnySex && !want.InLaw && r.isChild(i) {
+		if r.covers(want, i) || want.Kind == kin.Offspring && want.Of == nil && want.Sex == kin.AnySex && !want.InLaw && r.isChild(i) {
 			out = append(out, i)
 		}
 	}

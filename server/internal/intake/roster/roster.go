@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 )
 
 // Roster is an event in the making.
@@ -244,7 +245,7 @@ func (r *Roster) SetCouple(people []int) { r.couple = slices.Clone(people); r.fi
 
 // CoupleMember returns the one of the couple whom words such as "bride" stand for: the one with that
 // relation.
-func (r *Roster) CoupleMember(want event.Relation) []int {
+func (r *Roster) CoupleMember(want kin.Relation) []int {
 	if !r.Effort.Spend(2 * len(r.kin)) {
 		return nil
 	}
@@ -260,15 +261,15 @@ func (r *Roster) CoupleMember(want event.Relation) []int {
 // findCouple looks for the couple of an event: by a circle called so, else by the relations.
 func (r *Roster) findCouple() {
 	for _, c := range r.Event.Circles {
-		rel, ok := event.ReadRelation(c.Title)
-		if c.ID == "couple" || ok && rel.Kin == event.OfCouple && rel.Plural && rel.Owner == "" {
+		rel, ok := kin.Read(c.Title)
+		if c.ID == "couple" || ok && rel.Kind == kin.OfCouple && rel.Plural && rel.Owner == "" {
 			if people := r.PeopleOf(c.ID); len(people) == 2 {
 				r.couple = people
 				return
 			}
 		}
 	}
-	if people := r.CoupleMember(event.Relation{Kin: event.OfCouple}); len(people) == 2 {
+	if people := r.CoupleMember(kin.Relation{Kind: kin.OfCouple}); len(people) == 2 {
 		r.couple = people
 	}
 }
@@ -280,7 +281,7 @@ func (r *Roster) findOwners() {
 		if _, known := r.owners[s.ID]; known {
 			continue
 		}
-		if rel, ok := event.ReadRelation(s.Label); ok && rel.Owner != "" {
+		if rel, ok := kin.Read(s.Label); ok && rel.Owner != "" {
 			inCouple := func(i int) bool { return len(r.couple) == 0 || slices.Contains(r.couple, i) }
 			if o, ok := r.Find(rel.Owner, inCouple).One(); ok {
 				r.owners[s.ID] = o

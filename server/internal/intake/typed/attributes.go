@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -122,16 +123,16 @@ func readAttribute(s string) attribute {
 // otherwise.
 func relationAttribute(s string) attribute {
 	var a attribute
-	rel, ok := event.ReadRelation(s)
+	rel, ok := kin.Read(s)
 	if !ok {
 		rel, ok = eachRelation(s)
 	}
-	if ok && rel.Kin != event.Family {
+	if ok && rel.Kind != kin.Family {
 		a.relation = s
-		switch rel.Kin {
-		case event.Grandparent, event.GreatGrandparent:
+		switch rel.Kind {
+		case kin.Grandparent, kin.GreatGrandparent:
 			a.age, a.aged = event.Elder, true
-		case event.Offspring:
+		case kin.Offspring:
 			if w := fold(s); w == "baby" || w == "bebé" || w == "bébé" {
 				a.age, a.aged = event.Infant, true
 			}
@@ -141,13 +142,13 @@ func relationAttribute(s string) attribute {
 }
 
 // eachRelation reads "uncle and aunt": a relation for each of several people.
-func eachRelation(s string) (event.Relation, bool) {
+func eachRelation(s string) (kin.Relation, bool) {
 	ps := parts(span{s, 1})
-	var last event.Relation
+	var last kin.Relation
 	for _, p := range ps {
-		rel, ok := event.ReadRelation(p.text)
-		if !ok || p.joint > soft || rel.Kin == event.Family {
-			return event.Relation{}, false
+		rel, ok := kin.Read(p.text)
+		if !ok || p.joint > soft || rel.Kind == kin.Family {
+			return kin.Relation{}, false
 		}
 		last = rel
 	}
@@ -250,7 +251,7 @@ func (r *reader) describeAll(people []int, attributes []attribute, rest []span, 
 	for k, i := range people {
 		r.Update(i, func(p *event.Person) {
 			if s.category.text != "" && p.Relation == "" {
-				p.Relation = event.SingularRelation(s.category.text)
+				p.Relation = kin.Singular(s.category.text)
 			}
 			for _, a := range attributes {
 				r.apply(p, a, k, len(people))
@@ -298,8 +299,8 @@ func (r *reader) apply(p *event.Person, a attribute, k, of int) {
 		if of > 1 {
 			if each := parts(span{a.relation, 1}); len(each) == of {
 				p.Relation = each[k].text
-			} else if rel, ok := event.ReadRelation(a.relation); ok && rel.Plural {
-				p.Relation = event.SingularRelation(a.relation)
+			} else if rel, ok := kin.Read(a.relation); ok && rel.Plural {
+				p.Relation = kin.Singular(a.relation)
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 )
 
 // remarks takes what brackets say of the photograph, and leaves those that may hold people.
@@ -104,7 +105,7 @@ func (r *reader) define(sections []*section) {
 			}
 			before := b.before()
 			title := before.text
-			rel, kin := event.ReadRelation(title)
+			rel, kin := kin.Read(title)
 			if title == "" || !kin || !rel.Plural || !r.resolvable(b.span) {
 				continue
 			}
@@ -132,7 +133,7 @@ func (r *reader) knownQuietly(s span) (found, bool) {
 
 // sideTitle writes words of kin of a section with whose they are: sheets have no sections.
 func (r *reader) sideTitle(words string) string {
-	rel, ok := event.ReadRelation(words)
+	rel, ok := kin.Read(words)
 	o, sided := r.Owner(r.side)
 	if r.side == "" || !sided || !ok || rel.Owner != "" || rel.Of != nil {
 		return words

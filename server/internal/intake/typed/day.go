@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -151,7 +152,7 @@ func (r *reader) title(l *line) bool {
 
 // isWord reports whether words stand for people without being a name.
 func isWord(s string) bool {
-	_, kin := event.ReadRelation(s)
+	_, kin := kin.Read(s)
 	k := keyOf(s)
 	return kin || coupleWords.holds(k) || everyoneWords.holds(k) || bothFamilies.holds(k)
 }
@@ -247,7 +248,7 @@ func (r *reader) oneOfCouple(key, value span) bool {
 			p.Relation = strings.ToLower(key.text)
 		}
 	})
-	if couple := r.CoupleMember(event.Relation{Kin: event.OfCouple}); len(couple) == 2 && len(r.Couple()) == 0 {
+	if couple := r.CoupleMember(kin.Relation{Kind: kin.OfCouple}); len(couple) == 2 && len(r.Couple()) == 0 {
 		r.SetCouple(couple)
 	}
 	r.use(r.current.number, place.Used)
@@ -363,7 +364,7 @@ func (r *reader) sideOfOwner(owner, label string) string {
 	}
 	i, ok := r.OwnerNamed(owner)
 	if !ok {
-		if rel, kin := event.ReadRelation(owner); kin && rel.Kin == event.OfCouple {
+		if rel, ok := kin.Read(owner); ok && rel.Kind == kin.OfCouple {
 			// "Bride's side": the one of the couple is called what the list calls them.
 			i = r.declareOne(span{capital(strings.Join(strings.Fields(owner), " ")), r.current.col})
 			r.Update(i, func(p *event.Person) { p.Relation = strings.ToLower(owner) })

@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -21,15 +22,15 @@ func firstWord(s string) string {
 }
 
 // pronoun resolves "her mother", "his wife", "their kids": of the person before, or of all of them.
-func (r *reader) pronoun(s span, rel event.Relation, cx *context) found {
+func (r *reader) pronoun(s span, rel kin.Relation, cx *context) found {
 	_, rest, _ := strings.Cut(s.text, " ")
 	before := cx.before.people
-	if len(before) > 1 && rel.Kin != event.Offspring && !rel.Plural {
+	if len(before) > 1 && rel.Kind != kin.Offspring && !rel.Plural {
 		before = before[len(before)-1:]
 	}
 	if len(before) == 1 {
 		rel.Owner = r.Event.People[before[0]].Name
-		if rel.Kin == event.Partner || rel.Kin == event.Offspring || rel.Kin == event.Family {
+		if rel.Kind == kin.Partner || rel.Kind == kin.Offspring || rel.Kind == kin.Family {
 			if len(r.Of(rel, before[0])) > 0 {
 				return r.dependants(s, rel, &context{before: found{people: before}, excluded: cx.excluded})
 			}
@@ -43,7 +44,7 @@ func (r *reader) pronoun(s span, rel event.Relation, cx *context) found {
 func possessive(name string) string { return name + "'s" }
 
 // dependants resolves "with partners", "and kids": of the people before them on the line.
-func (r *reader) dependants(s span, rel event.Relation, cx *context) found {
+func (r *reader) dependants(s span, rel kin.Relation, cx *context) found {
 	of := cx.before.people
 	if !r.allOfCouple(of) {
 		of = slices.DeleteFunc(slices.Clone(of), func(p int) bool { return slices.Contains(r.Couple(), p) })
@@ -52,7 +53,7 @@ func (r *reader) dependants(s span, rel event.Relation, cx *context) found {
 		return r.within(s, rel, cx)
 	}
 	if len(of) == 0 {
-		if rel.Kin == event.Partner && rel.Plural {
+		if rel.Kind == kin.Partner && rel.Plural {
 			return r.relatives(s, rel, s.text, r.allPartners(), func() []int { return nil })
 		}
 		return r.kinAnywhere(s, rel)
@@ -60,11 +61,11 @@ func (r *reader) dependants(s span, rel event.Relation, cx *context) found {
 	var people []int
 	var alone []string
 	for _, i := range of {
-		if rel.Kin == event.Partner && slices.Contains(r.Couple(), i) {
+		if rel.Kind == kin.Partner && slices.Contains(r.Couple(), i) {
 			continue
 		}
 		theirs := r.Of(rel, i)
-		if rel.Kin == event.Family {
+		if rel.Kind == kin.Family {
 			theirs = r.Household(i)
 		}
 		if len(theirs) == 0 {
@@ -85,7 +86,7 @@ func (r *reader) dependants(s span, rel event.Relation, cx *context) found {
 			}
 			return r.standIn(s, possessive(strings.Join(r.Names(of), " & "))+" "+bareKin(s.text))
 		}
-		return r.ask(s, CodeNotKnown, wording.Say("%s: it is not known who belongs to %s. Write the names here, or in the list of guests, for example “Name - %s's %s”.", quoted(s.text), r.few(of), r.Event.People[of[0]].Name, event.SingularRelation(bareKin(s.text))), r.Names(r.dependantGuesses(rel, of)))
+		return r.ask(s, CodeNotKnown, wording.Say("%s: it is not known who belongs to %s. Write the names here, or in the list of guests, for example “Name - %s's %s”.", quoted(s.text), r.few(of), r.Event.People[of[0]].Name, kin.Singular(bareKin(s.text))), r.Names(r.dependantGuesses(rel, of)))
 	}
 	r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: taken as %s.", quoted(s.text), r.few(people)))
 	return found{ids: r.IDs(people), people: people}
@@ -113,7 +114,7 @@ func (r *reader) companions(s span, of []int) found {
 
 // dependantGuesses are those who may belong to some people: children of their side, or partners of
 // somebody of it.
-func (r *reader) dependantGuesses(rel event.Relation, of []int) []int {
+func (r *reader) dependantGuesses(rel kin.Relation, of []int) []int {
 	var out []int
 	for _, i := range r.Anywhere(rel, r.Event.People[of[0]].Side) {
 		if !slices.Contains(of, i) && len(out) < 5 {
@@ -127,7 +128,7 @@ func (r *reader) dependantGuesses(rel event.Relation, of []int) []int {
 func (r *reader) allPartners() []int {
 	var out []int
 	for i := range r.Event.People {
-		if rel := r.Relation(i); rel.Kin == event.Partner && !rel.Former {
+		if rel := r.Relation(i); rel.Kind == kin.Partner && !rel.Former {
 			out = append(out, i)
 		}
 	}
@@ -136,10 +137,10 @@ func (r *reader) allPartners() []int {
 
 // within resolves what is left out of the people before: "cousins without partners", "family, no
 // kids".
-func (r *reader) within(s span, rel event.Relation, cx *context) found {
+func (r *reader) within(s span, rel kin.Relation, cx *context) found {
 	var people []int
 	for _, i := range cx.before.people {
-		if rel.Kin == event.Partner && (r.Relation(i).Kin == event.Partner) || rel.Kin != event.Partner && slices.Contains(r.Anywhere(rel, ""), i) {
+		if rel.Kind == kin.Partner && (r.Relation(i).Kind == kin.Partner) || rel.Kind != kin.Partner && slices.Contains(r.Anywhere(rel, ""), i) {
 			people = append(people, i)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -114,7 +115,7 @@ func (r *reader) nameOf(in found) string {
 
 // titled lets a title such as "Cousins" stand for its people in later lines.
 func (r *reader) titled(title string, in found) {
-	rel, ok := event.ReadRelation(title)
+	rel, ok := kin.Read(title)
 	if !ok || !rel.Plural || in.bad || len(in.people) < 2 || slices.Contains(in.ids, everybodyMark) {
 		return
 	}

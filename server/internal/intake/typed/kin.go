@@ -7,13 +7,14 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
 // kin resolves words of kin: "Rosa's parents", "siblings" after them, "all cousins", "and kids",
 // "mother of the bride".
-func (r *reader) kin(s span, rel event.Relation, cx *context) found {
-	if rel.Kin == event.OfCouple {
+func (r *reader) kin(s span, rel kin.Relation, cx *context) found {
+	if rel.Kind == kin.OfCouple {
 		return r.ofCouple(s, rel)
 	}
 	bare := rel.Owner == "" && rel.Of == nil
@@ -21,13 +22,13 @@ func (r *reader) kin(s span, rel event.Relation, cx *context) found {
 		return r.pronoun(s, rel, cx)
 	}
 	switch {
-	case bare && rel.Kin == event.Family && len(cx.before.people) > 0 && !r.allOfCouple(cx.before.people) && !strings.Contains(fold(s.text), " "):
+	case bare && rel.Kind == kin.Family && len(cx.before.people) > 0 && !r.allOfCouple(cx.before.people) && !strings.Contains(fold(s.text), " "):
 		return r.dependants(s, rel, cx)
-	case bare && rel.Kin == event.Partner:
+	case bare && rel.Kind == kin.Partner:
 		return r.dependants(s, rel, cx)
-	case bare && rel.Kin == event.Offspring && len(cx.before.people) > 0 && !cx.excluded && !r.allOfCouple(cx.before.people):
+	case bare && rel.Kind == kin.Offspring && len(cx.before.people) > 0 && !cx.excluded && !r.allOfCouple(cx.before.people):
 		return r.dependants(s, rel, cx)
-	case bare && cx.excluded && (rel.Kin == event.Offspring || rel.Kin == event.Friend || rel.Kin == event.Attendant):
+	case bare && cx.excluded && (rel.Kind == kin.Offspring || rel.Kind == kin.Friend || rel.Kind == kin.Attendant):
 		return r.within(s, rel, cx)
 	}
 	owner := rel.Owner
@@ -51,13 +52,13 @@ func (r *reader) allOfCouple(people []int) bool {
 }
 
 // ofCouple resolves "bride", "groom" and words for both.
-func (r *reader) ofCouple(s span, rel event.Relation) found {
+func (r *reader) ofCouple(s span, rel kin.Relation) found {
 	people := r.CoupleMember(rel)
 	switch {
 	case rel.Plural && len(people) == 0 && len(r.Couple()) == 0 && !r.declared && r.bothRoles(s) != nil:
 		var f found
 		for _, role := range r.bothRoles(s) {
-			one, _ := event.ReadRelation(role.text)
+			one, _ := kin.Read(role.text)
 			f.add(r.declareRole(role.span, one))
 		}
 		return f
@@ -78,7 +79,7 @@ func (r *reader) bothRoles(s span) []part {
 		return nil
 	}
 	for _, p := range ps {
-		if rel, ok := event.ReadRelation(p.text); !ok || rel.Kin != event.OfCouple || rel.Plural {
+		if rel, ok := kin.Read(p.text); !ok || rel.Kind != kin.OfCouple || rel.Plural {
 			return nil
 		}
 	}
@@ -87,7 +88,7 @@ func (r *reader) bothRoles(s span) []part {
 
 // newRole makes one of the couple known who is called by a word only. When the couple is known by
 // name, it has to be said who is meant.
-func (r *reader) newRole(s span, rel event.Relation) found {
+func (r *reader) newRole(s span, rel kin.Relation) found {
 	if couple := r.Couple(); len(couple) == 2 {
 		names := r.Names(couple)
 		return r.ask(s, CodeWhichOne, wording.Say("Who is meant by %s: %s? Write the name, or a line such as “Bride: %s”.", quoted(s.text), either(names), names[0]), names)
@@ -96,7 +97,7 @@ func (r *reader) newRole(s span, rel event.Relation) found {
 }
 
 // declareRole makes somebody known whom the list calls by what they are: "Mother of the bride".
-func (r *reader) declareRole(s span, rel event.Relation) found {
+func (r *reader) declareRole(s span, rel kin.Relation) found {
 	text := strings.Join(strings.Fields(s.text), " ")
 	if b := withoutFillers(text); len(b) > 0 {
 		text = b[len(b)-1]
@@ -105,7 +106,7 @@ func (r *reader) declareRole(s span, rel event.Relation) found {
 		return found{}
 	}
 	p := event.Person{Name: clipName(capital(text)), Relation: clipName(strings.ToLower(text)), Side: r.side}
-	if rel.Kin == event.Grandparent || rel.Kin == event.GreatGrandparent {
+	if rel.Kind == kin.Grandparent || rel.Kind == kin.GreatGrandparent {
 		p.AgeBand = event.Elder
 	}
 	owner := -1
@@ -124,8 +125,8 @@ func (r *reader) declareRole(s span, rel event.Relation) found {
 	r.homes[i] = r.at(s)
 	r.named = append(r.named, i)
 	r.use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
-	if rel.Kin == event.OfCouple {
-		if couple := r.CoupleMember(event.Relation{Kin: event.OfCouple}); len(couple) == 2 && len(r.Couple()) == 0 {
+	if rel.Kind == kin.OfCouple {
+		if couple := r.CoupleMember(kin.Relation{Kind: kin.OfCouple}); len(couple) == 2 && len(r.Couple()) == 0 {
 			r.SetCouple(couple)
 		}
 	}
@@ -133,7 +134,7 @@ func (r *reader) declareRole(s span, rel event.Relation) found {
 }
 
 // kinOf resolves the relatives of somebody.
-func (r *reader) kinOf(s span, rel event.Relation, owner string) found {
+func (r *reader) kinOf(s span, rel kin.Relation, owner string) found {
 	title := s.text
 	if rel.Owner == "" {
 		title = owner + "'s " + s.text
@@ -149,9 +150,9 @@ func (r *reader) kinOf(s span, rel event.Relation, owner string) found {
 		return r.unknownOwner(s, rel, owner, title)
 	}
 	people := r.Of(rel, i)
-	if rel.Kin == event.Family && len(people) == 0 {
+	if rel.Kind == kin.Family && len(people) == 0 {
 		people = r.familyOf(i)
-	} else if rel.Kin == event.Family {
+	} else if rel.Kind == kin.Family {
 		people = append([]int{}, people...)
 		if !slices.Contains(r.Couple(), i) {
 			people = append([]int{i}, people...)
@@ -174,7 +175,7 @@ func (r *reader) guesses(owner int) []int {
 	side, ok := r.SideOf(owner)
 	var out []int
 	for i, p := range r.Event.People {
-		if i != owner && !slices.Contains(r.Couple(), i) && r.Relation(i).Kin == event.NoKin && (!ok || p.Side == side) && len(out) < 5 {
+		if i != owner && !slices.Contains(r.Couple(), i) && r.Relation(i).Kind == kin.NoKin && (!ok || p.Side == side) && len(out) < 5 {
 			out = append(out, i)
 		}
 	}
@@ -182,7 +183,7 @@ func (r *reader) guesses(owner int) []int {
 }
 
 // relatives is what words of kin stand for, once it is known who that is.
-func (r *reader) relatives(s span, rel event.Relation, title string, people []int, guesses func() []int) found {
+func (r *reader) relatives(s span, rel kin.Relation, title string, people []int, guesses func() []int) found {
 	if len(people) > 1 {
 		people = r.sameWord(s.text, rel, people)
 	}
@@ -209,11 +210,11 @@ func (r *reader) relatives(s span, rel event.Relation, title string, people []in
 
 // sameWord keeps those of whom the list says just this word: the best man is not any groomsman.
 // Several relatives stay all of them: a mother is one of the parents.
-func (r *reader) sameWord(words string, rel event.Relation, people []int) []int {
-	if rel.Plural && rel.Kin != event.Attendant && rel.Kin != event.Friend {
+func (r *reader) sameWord(words string, rel kin.Relation, people []int) []int {
+	if rel.Plural && rel.Kind != kin.Attendant && rel.Kind != kin.Friend {
 		return people
 	}
-	word := names.Plain(event.SingularRelation(bareKin(words)))
+	word := names.Plain(kin.Singular(bareKin(words)))
 	same := slices.DeleteFunc(slices.Clone(people), func(i int) bool {
 		return names.Plain(r.Event.People[i].Relation) != word
 	})
@@ -227,8 +228,8 @@ func (r *reader) sameWord(words string, rel event.Relation, people []int) []int 
 func (r *reader) hasGuests() bool { return r.declared }
 
 // leftOutSteps finds the step-parents on the sides of parents.
-func (r *reader) leftOutSteps(rel event.Relation, people []int) []int {
-	if rel.Kin != event.Parent || !rel.Plural || rel.Step {
+func (r *reader) leftOutSteps(rel kin.Relation, people []int) []int {
+	if rel.Kind != kin.Parent || !rel.Plural || rel.Step {
 		return nil
 	}
 	var out []int
@@ -245,10 +246,10 @@ func (r *reader) leftOutSteps(rel event.Relation, people []int) []int {
 }
 
 // kinAnywhere resolves words of kin without an owner: those of the section's side, else of all.
-func (r *reader) kinAnywhere(s span, rel event.Relation) found {
+func (r *reader) kinAnywhere(s span, rel kin.Relation) found {
 	people := r.Anywhere(rel, r.side)
 	title := r.sideTitle(s.text)
-	if rel.Kin == event.Family && len(people) == 0 && r.side == "" {
+	if rel.Kind == kin.Family && len(people) == 0 && r.side == "" {
 		return r.standIn(s, title)
 	}
 	return r.relatives(s, rel, title, people, func() []int {
@@ -268,12 +269,12 @@ func bareKin(text string) string {
 }
 
 // kinOfBoth resolves "the couple's parents": of all sides.
-func (r *reader) kinOfBoth(s span, rel event.Relation, title string) found {
+func (r *reader) kinOfBoth(s span, rel kin.Relation, title string) found {
 	return r.relatives(s, rel, title, r.Anywhere(rel, ""), func() []int { return nil })
 }
 
 // kinOfSeveral resolves "Amara and Théo's parents" when it comes as one: of each of them.
-func (r *reader) kinOfSeveral(s span, rel event.Relation, owners []part) found {
+func (r *reader) kinOfSeveral(s span, rel kin.Relation, owners []part) found {
 	var people []int
 	for _, o := range owners {
 		i, ok := r.OwnerNamed(o.text)
@@ -287,9 +288,9 @@ func (r *reader) kinOfSeveral(s span, rel event.Relation, owners []part) found {
 
 // unknownOwner asks whose relatives are meant. In a list without guests the words stand for
 // themselves: "bride's mother" is a person, "Rosa's parents" are some.
-func (r *reader) unknownOwner(s span, rel event.Relation, owner, title string) found {
+func (r *reader) unknownOwner(s span, rel kin.Relation, owner, title string) found {
 	m := r.Find(owner, nil)
-	if role, ok := event.ReadRelation(owner); ok && role.Kin == event.OfCouple {
+	if role, ok := kin.Read(owner); ok && role.Kind == kin.OfCouple {
 		m = names.Match{}
 		if len(r.Couple()) == 2 {
 			return r.newRole(span{owner, s.col}, role)

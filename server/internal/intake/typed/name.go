@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -40,7 +41,7 @@ func (r *reader) coupleCircle() string {
 func (r *reader) couple(s span) found {
 	people := r.Couple()
 	if len(people) == 0 {
-		people = r.CoupleMember(event.Relation{Kin: event.OfCouple})
+		people = r.CoupleMember(kin.Relation{Kind: kin.OfCouple})
 	}
 	if len(people) == 2 {
 		if r.dry {
@@ -92,7 +93,7 @@ func (r *reader) onSide(side string) []int {
 func (r *reader) families(s span) found {
 	var people []int
 	for _, side := range r.Event.Sides {
-		people = append(people, r.Anywhere(event.Relation{Kin: event.Family}, side.ID)...)
+		people = append(people, r.Anywhere(kin.Relation{Kind: kin.Family}, side.ID)...)
 	}
 	if len(people) == 0 {
 		return r.standIn(s, s.text)
@@ -191,7 +192,7 @@ func (r *reader) candidates(people []int) []string {
 		if namesakes[p.Name] < 2 {
 			continue
 		}
-		if rel, ok := event.ReadRelation(p.Relation); ok && rel.Owner == "" {
+		if rel, ok := kin.Read(p.Relation); ok && rel.Owner == "" {
 			out[k] = p.Relation + " " + p.Name
 		}
 	}

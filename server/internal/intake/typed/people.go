@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -173,7 +174,7 @@ func (r *reader) personEntry(entry span, s *section) []int {
 // titledLine reads "Cousins: Sami, Dounia", "Best man: Will", "The Moes: Xena, Arvid" and "Rosa:
 // grandmother" of the list of guests.
 func (r *reader) titledLine(title, rest span, s *section) {
-	if _, ok := event.ReadRelation(title.text); ok {
+	if _, ok := kin.Read(title.text); ok {
 		r.circleLine(title, rest, s)
 		return
 	}
@@ -189,7 +190,7 @@ func (r *reader) titledLine(title, rest span, s *section) {
 // circleLine reads "Cousins: Sami, Dounia" of the list of guests.
 func (r *reader) circleLine(title, rest span, s *section) {
 	under := *s
-	rel, kin := event.ReadRelation(title.text)
+	rel, kin := kin.Read(title.text)
 	if kin || len(namesOf(rest)) == 1 {
 		under.category = title
 	}
@@ -304,7 +305,7 @@ func (r *reader) declareOne(name span) int {
 	if rel, rest, ok := roster.Titled(text); ok && !address(rel) {
 		p.Name, p.Relation = rest, strings.ToLower(firstWord(text)) // "brother Lars" is called Lars
 	}
-	if rel, _, ok := roster.Titled(text); ok && (rel.Kin == event.Grandparent || rel.Kin == event.GreatGrandparent) {
+	if rel, _, ok := roster.Titled(text); ok && (rel.Kind == kin.Grandparent || rel.Kind == kin.GreatGrandparent) {
 		p.AgeBand = event.Elder
 	}
 	i := r.Add(p)
@@ -318,9 +319,9 @@ func (r *reader) declareOne(name span) int {
 
 // address reports whether a word of kin is one that people are called by: "Aunt Gerda" is, "brother
 // Lars" is not.
-func address(rel event.Relation) bool {
-	switch rel.Kin {
-	case event.Parent, event.Grandparent, event.GreatGrandparent, event.AuntUncle, event.GreatAuntUncle:
+func address(rel kin.Relation) bool {
+	switch rel.Kind {
+	case kin.Parent, kin.Grandparent, kin.GreatGrandparent, kin.AuntUncle, kin.GreatAuntUncle:
 		return true
 	}
 	return false

@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -276,7 +277,7 @@ func (r *reader) isSet(s span) bool {
 	if len(ps) == 1 && r.FindAt(s.text, names.Part, nil).How >= names.Part {
 		return false
 	}
-	if _, ok := event.ReadRelation(s.text); ok {
+	if _, ok := kin.Read(s.text); ok {
 		return true
 	}
 	return len(ps) == 1 && (everyoneWords.has(s.text) || bothFamilies.has(s.text))

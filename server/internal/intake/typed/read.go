@@ -14,6 +14,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -83,7 +84,7 @@ type reader struct {
 
 // weight is the effort of a text in characters: others than ASCII take much longer to fold.
 func weight(text string) int {
-	if event.IsASCII(text) {
+	if kin.IsASCII(text) {
 		return len(text)
 	}
 	return 4 * len(text)

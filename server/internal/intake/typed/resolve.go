@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -105,7 +106,7 @@ func (r *reader) joined(whole span, ps []part, cx *context) (found, bool) {
 		if id, ok := r.CircleNamed(text); ok {
 			return r.circle(id, text), true
 		}
-		if rel, ok := event.ReadRelation(text); ok && rel.Kin != event.NoKin && !ownerIsList(rel.Owner) {
+		if rel, ok := kin.Read(text); ok && rel.Kind != kin.NoKin && !ownerIsList(rel.Owner) {
 			return r.kin(whole, rel, cx), true
 		}
 	}
@@ -125,7 +126,7 @@ func sharedOwner(ps []part) (string, bool) {
 	if !strings.HasSuffix(text, "'s") && !strings.HasSuffix(text, "’s") && !strings.HasSuffix(text, "s'") && !strings.HasSuffix(text, "s’") || ps[1].joint != soft {
 		return "", false
 	}
-	rel, ok := event.ReadRelation(ps[1].text)
+	rel, ok := kin.Read(ps[1].text)
 	if !ok || rel.Owner == "" {
 		return "", false
 	}
@@ -266,7 +267,7 @@ func (r *reader) known(s span, cx *context) (found, bool) {
 	}
 	for _, title := range []string{r.sideTitle(s.text), s.text} {
 		if id, ok := r.CircleNamed(title); ok {
-			if rel, ok := event.ReadRelation(title); ok && rel.Owner != "" && !cx.excluded {
+			if rel, ok := kin.Read(title); ok && rel.Owner != "" && !cx.excluded {
 				cx.owner = rel.Owner
 			}
 			return r.circle(id, title), true
@@ -282,7 +283,7 @@ func (r *reader) known(s span, cx *context) (found, bool) {
 	case moreWords.holds(k):
 		return r.ask(s, CodeNotKnown, wording.Say("Who else is meant by %s? Write their names.", quoted(s.text)), nil), true
 	case plusOnes.MatchString(s.text):
-		return r.dependants(s, event.Relation{Kin: event.Partner}, cx), true
+		return r.dependants(s, kin.Relation{Kind: kin.Partner}, cx), true
 	case coupleWords.holds(k):
 		return r.couple(s), true
 	case bothFamilies.holds(k):
@@ -293,13 +294,13 @@ func (r *reader) known(s span, cx *context) (found, bool) {
 		}
 		return r.everybody(s), true
 	}
-	if rel, ok := event.ReadRelation(s.text); ok {
+	if rel, ok := kin.Read(s.text); ok {
 		return r.kin(s, rel, cx), true
 	}
 	if owner, ok := sideOwner(s.text); ok {
 		if i, ok := r.OwnerNamed(owner); ok {
 			if _, sided := r.SideOf(i); sided {
-				return r.kin(s, event.Relation{Kin: event.Family, Plural: true, Owner: owner}, cx), true
+				return r.kin(s, kin.Relation{Kind: kin.Family, Plural: true, Owner: owner}, cx), true
 			}
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -151,7 +152,7 @@ func SideOwner(text string) (string, bool) { return sideOwner(text) }
 
 // AgeOfRelation is the age band that a relation says, an elder for a grandmother.
 func AgeOfRelation(text string) (event.AgeBand, bool) {
-	if rel, _, ok := roster.Titled(text); ok && rel.Kin == event.Grandparent {
+	if rel, _, ok := roster.Titled(text); ok && rel.Kind == kin.Grandparent {
 		return event.Elder, true
 	}
 	a := relationAttribute(text)

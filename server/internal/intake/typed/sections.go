@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/kin"
 )
 
 // topic is what the lines of a section are.
@@ -102,10 +103,10 @@ func (r *reader) heading(i int, before *section) (*section, bool) {
 
 // called makes the section of what its heading says, and returns false when that is no heading.
 func (next *section) called(s span, leads, marked bool) (*section, bool) {
-	rel, kin := event.ReadRelation(s.text)
+	rel, related := kin.Read(s.text)
 	k := keyOf(s.text)
 	switch {
-	case peopleHeadings.holds(k), marked && kin && rel.Kin == event.Family && rel.Owner == "":
+	case peopleHeadings.holds(k), marked && related && rel.Kind == kin.Family && rel.Owner == "":
 		return &section{topic: guests}, true
 	case groupingHeadings.holds(k):
 		return &section{topic: wanted, priority: next.priority, ranked: next.ranked}, true
@@ -117,7 +118,7 @@ func (next *section) called(s span, leads, marked bool) (*section, bool) {
 		next.priority, next.ranked = event.Nice, true
 	case noSideHeadings.holds(k) && leads:
 		next.owner, next.label, next.shared = "", "", true
-	case kin && rel.Plural && leads:
+	case related && rel.Plural && leads:
 		next.category = s
 		if rel.Owner != "" {
 			next.owner, next.label = rel.Owner, rel.Owner+"'s side"
@@ -149,7 +150,7 @@ func (r *reader) leads(i int) bool {
 
 // sideOwner takes the owner out of words for a side: "Amara's side", "lado da Inês", "côté Amélie".
 func sideOwner(s string) (string, bool) {
-	if rel, ok := event.ReadRelation(s); ok && rel.Kin == event.Family && rel.Owner != "" {
+	if rel, ok := kin.Read(s); ok && rel.Kind == kin.Family && rel.Owner != "" {
 		return rel.Owner, true
 	}
 	ws := strings.Fields(s)
@@ -184,7 +185,7 @@ func (r *reader) isOfCouple(owner string) bool {
 	if len(couple) == 0 {
 		return true
 	}
-	if rel, ok := event.ReadRelation(owner); ok && rel.Kin == event.OfCouple {
+	if rel, ok := kin.Read(owner); ok && rel.Kind == kin.OfCouple {
 		return true
 	}
 	_, ok := r.Find(owner, func(i int) bool { return i == couple[0] || i == couple[len(couple)-1] }).One()
@@ -210,7 +211,7 @@ func looksLikePerson(s span) bool {
 	if name.text == "" || len(attributes) == 0 || len(parts(name)) != 1 {
 		return false
 	}
-	if _, ok := event.ReadRelation(name.text); ok || everyoneWords.has(name.text) {
+	if _, ok := kin.Read(name.text); ok || everyoneWords.has(name.text) {
 		return false
 	}
 	known := 0

@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -37,7 +38,7 @@ func (r *reader) standIn(s span, title string) found {
 		return found{set: true}
 	}
 	title = clipName(capital(strings.Join(strings.Fields(title), " ")))
-	if _, ok := event.ReadRelation(title); ok {
+	if _, ok := kin.Read(title); ok {
 		title = capital(bareKin(title))
 	}
 	key := names.Plain(title)
@@ -49,7 +50,7 @@ func (r *reader) standIn(s span, title string) found {
 		i = r.Add(event.Person{Name: title, Side: r.side})
 		r.homes[i] = r.at(s)
 		r.stands[key] = i
-		if rel, ok := event.ReadRelation(title); ok {
+		if rel, ok := kin.Read(title); ok {
 			r.Know(i, rel)
 		}
 		r.use(r.current.number, 0, fmt.Sprintf("people[%d]", i))

@@ -3,8 +3,8 @@ package typed
 import (
 	"strings"
 
-	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 )
 
 // The words that lists are written with, in English, Portuguese, Spanish, French and German, and the most
@@ -12,7 +12,7 @@ import (
 
 // fold writes words for a look-up in the lists below: without case and typographic apostrophes.
 func fold(s string) string {
-	if s = event.Fold(s); event.IsASCII(s) {
+	if s = kin.Fold(s); kin.IsASCII(s) {
 		return s
 	}
 	return apostrophes.Replace(s)

@@ -1,10 +1,11 @@
-package event
+package check
 
 import (
 	"fmt"
 	"math"
 	"strconv"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -25,8 +26,8 @@ func (c *checker) decimal(field string, v, least, most float64, subjects ...stri
 }
 
 // NotInRange is the fault of a field whose number is outside its range.
-func NotInRange(field string, v, least, most float64) Advice {
-	return Tell(Error, CodeOutOfRange, field, nil,
+func NotInRange(field string, v, least, most float64) event.Advice {
+	return event.Tell(event.Error, event.CodeOutOfRange, field, nil,
 		wording.Say("%s is %s: it must be from %s to %s.", field, figure(v), figure(least), figure(most)))
 }
 
@@ -51,9 +52,9 @@ func (c *checker) spot(at string, latitude, longitude *float64, subjects ...stri
 	}
 	switch {
 	case latitude != nil && longitude == nil:
-		c.fault(CodeMissing, at+"longitude", subjects, "There is a latitude and no longitude: give both, or neither.")
+		c.fault(event.CodeMissing, at+"longitude", subjects, "There is a latitude and no longitude: give both, or neither.")
 	case latitude == nil && longitude != nil:
-		c.fault(CodeMissing, at+"latitude", subjects, "There is a longitude and no latitude: give both, or neither.")
+		c.fault(event.CodeMissing, at+"latitude", subjects, "There is a longitude and no latitude: give both, or neither.")
 	}
 	return latitude != nil && longitude != nil
 }
@@ -71,17 +72,17 @@ func (c *checker) checkOutdoors() {
 		if b.Facing == "" {
 			continue
 		}
-		if _, ok := Bearing(b.Facing); !ok {
-			c.fault(CodeUnknownValue, at+".facing", []string{b.ID},
-				"The camera cannot face %s: write degrees clockwise from north, 0 to 360, or a compass point such as NE or north-east.", quote(b.Facing))
+		if _, ok := event.Bearing(b.Facing); !ok {
+			c.fault(event.CodeUnknownValue, at+".facing", []string{b.ID},
+				"The camera cannot face %s: write degrees clockwise from north, 0 to 360, or a compass point such as NE or north-east.", event.Quoted(b.Facing))
 			continue
 		}
 		_, known := c.e.SpotOf(b)
 		switch {
 		case b.Indoors:
-			c.warn(CodeNoEffect, at+".facing", []string{b.ID}, "Where the camera faces says nothing indoors: take it out.")
+			c.warn(event.CodeNoEffect, at+".facing", []string{b.ID}, "Where the camera faces says nothing indoors: take it out.")
 		case !known && c.errors == 0:
-			c.warn(CodeNoEffect, at+".facing", []string{b.ID},
+			c.warn(event.CodeNoEffect, at+".facing", []string{b.ID},
 				"Where the camera faces says nothing without a place on the map: give the event a latitude and a longitude, or take it out.")
 		}
 	}
@@ -93,24 +94,24 @@ func (c *checker) checkOutdoors() {
 // zoneOfSun warns where the times of the sun would be wrong or cannot be told.
 func (c *checker) zoneOfSun() {
 	if c.e.TimeZone == "" {
-		c.warn(CodeNoZoneForSun, "timeZone", nil,
+		c.warn(event.CodeNoZoneForSun, "timeZone", nil,
 			"The event is on the map and has no time zone, so its sheet says nothing of the sun: give the zone of the place, for example Europe/Lisbon.")
 		return
 	}
-	if c.clock == nil || c.clock.date.IsZero() {
+	if c.clock == nil || c.clock.Date.IsZero() {
 		return
 	}
-	_, offset := c.clock.date.In(c.clock.loc).Zone()
+	_, offset := c.clock.Date.In(c.clock.Location()).Zone()
 	off := func(longitude *float64) bool {
 		return longitude != nil && math.Abs(math.Remainder(float64(offset)/3600-*longitude/15, 24)) > farthestZone
 	}
 	const text = "At longitude %s the clocks of %s are hours off the sun: east of Greenwich is above 0, west below; or correct the time zone."
 	if off(c.e.Longitude) {
-		c.warn(CodePlaceAgainstZone, "longitude", nil, text, figure(*c.e.Longitude), quote(c.e.TimeZone))
+		c.warn(event.CodePlaceAgainstZone, "longitude", nil, text, figure(*c.e.Longitude), event.Quoted(c.e.TimeZone))
 	}
 	for i, b := range c.e.Blocks {
 		if off(b.Longitude) {
-			c.warn(CodePlaceAgainstZone, fmt.Sprintf("blocks[%d].longitude", i), []string{b.ID}, text, figure(*b.Longitude), quote(c.e.TimeZone))
+			c.warn(event.CodePlaceAgainstZone, fmt.Sprintf("blocks[%d].longitude", i), []string{b.ID}, text, figure(*b.Longitude), event.Quoted(c.e.TimeZone))
 		}
 	}
 }
@@ -126,7 +127,7 @@ func (c *checker) checkKit() {
 		c.decimal("kit.groupAperture", k.GroupAperture, 0.7, 45)
 	}
 	if len(k.Lenses) == 0 {
-		c.fault(CodeMissing, "kit.lenses", nil, "The kit has no lens: give at least one, for example {focalMm: 24, focalToMm: 70, widest: 2.8}.")
+		c.fault(event.CodeMissing, "kit.lenses", nil, "The kit has no lens: give at least one, for example {focalMm: 24, focalToMm: 70, widest: 2.8}.")
 	}
 	for i, l := range k.Lenses {
 		at := fmt.Sprintf("kit.lenses[%d]", i)

@@ -1,4 +1,4 @@
-package event
+package check
 
 import (
 	"testing"
@@ -8,7 +8,7 @@ import (
 
 // The words are those of ordinary dictionaries of each language, from memory.
 func TestKinOf(t *testing.T) {
-	for want, texts := range map[kin][]string{
+	for want, texts := range map[degree][]string{
 		kinCouple:        {"bride", "Groom", "NOIVA", "novio", "la mariée", "der Bräutigam"},
 		kinSpouse:        {"partner", "husband"},
 		kinParent:        {"mother", "my dad", "father, arrives late", "mãe", "padre", "la mère", "Vater"},

@@ -1,4 +1,4 @@
-package event
+package check
 
 import (
 	"fmt"
@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -28,7 +30,7 @@ func (c *checker) few(list []int) wording.Arg {
 	}
 	var names []wording.Message
 	for _, p := range list[:maxNamed] {
-		names = append(names, c.r.person(p))
+		names = append(names, c.r.Person(p))
 	}
 	return wording.And(wording.Say("%s", wording.Comma(names...)), wording.Say(wording.KeyMore, len(list)-maxNamed))
 }
@@ -90,7 +92,7 @@ func (c *checker) sayAs() {
 	}
 	var hard []int
 	for i, p := range c.e.People {
-		if in, any := scriptsOf(p.Name); any && !in[most] && !p.Absent && !visible(p.SayAs) {
+		if in, any := scriptsOf(p.Name); any && !in[most] && !p.Absent && !event.Visible(p.SayAs) {
 			hard = append(hard, i)
 		}
 	}
@@ -101,7 +103,7 @@ func (c *checker) sayAs() {
 	if len(hard) == 1 {
 		field = fmt.Sprintf("people[%d].sayAs", hard[0])
 	}
-	c.add(Warning, CodeNoSayAs, field, c.idsOf(hard), wording.Say(
+	c.add(event.Warning, event.CodeNoSayAs, field, c.idsOf(hard), wording.Say(
 		"Written in another script than most of the list: %s. Write under sayAs how the reader is to call them.", c.few(hard)))
 }
 
@@ -127,16 +129,16 @@ func (c *checker) similarNames() {
 			return
 		}
 		told++
-		c.add(Info, CodeSimilarNames, fmt.Sprintf("people[%d].name", q), c.idsOf([]int{p, q}), wording.Say(
+		c.add(event.Info, event.CodeSimilarNames, fmt.Sprintf("people[%d].name", q), c.idsOf([]int{p, q}), wording.Say(
 			"%s and %s are written almost alike. If they are one person, take one out; if they are two, give each a relation, so that the reader calls the right one.",
-			c.r.person(p), c.r.person(q)))
+			c.r.Person(p), c.r.Person(q)))
 	}
 	for _, name := range names {
 		list := byName[name]
 		for k := 1; k < len(list); k++ {
 			first, next := c.e.People[list[0]], c.e.People[list[k]]
 			// Names that are the same but for case are told by sameNames.
-			if Fold(first.Name) != Fold(next.Name) {
+			if kin.Fold(first.Name) != kin.Fold(next.Name) {
 				tell(list[0], list[k])
 			}
 		}
@@ -233,6 +235,6 @@ func (c *checker) maybeOne(i, j int) bool {
 		return false
 	}
 	both := func(list []string) bool { return slices.Contains(list, p.ID) && slices.Contains(list, q.ID) }
-	return !slices.ContainsFunc(c.e.Circles, func(x Circle) bool { return both(x.Members) }) &&
-		!slices.ContainsFunc(c.e.Groupings, func(g Grouping) bool { return both(g.Members) })
+	return !slices.ContainsFunc(c.e.Circles, func(x event.Circle) bool { return both(x.Members) }) &&
+		!slices.ContainsFunc(c.e.Groupings, func(g event.Grouping) bool { return both(g.Members) })
 }

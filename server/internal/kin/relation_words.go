@@ -1,8 +1,8 @@
-package event
+package kin
 
 // relationRow lists words that stand for one kind of kin; those after the bar stand for several people.
 type relationRow struct {
-	kin   Kin
+	kin   Kind
 	sex   Sex
 	words string // "one, another | several, of them"
 }

@@ -1,4 +1,4 @@
-package event
+package check
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"math/bits"
 	"slices"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -17,14 +18,14 @@ const maxNearlySame = 3
 func (c *checker) busyLeaders() {
 	times, all := c.timesIn()
 	for i, x := range c.e.Circles {
-		leader, ok := c.r.people[x.Leader]
+		leader, ok := c.r.People[x.Leader]
 		if !ok || all < 4 || 2*times[leader] <= all {
 			continue
 		}
 		best := -1
-		for _, p := range c.coming(c.r.within[i]) {
+		for _, p := range c.coming(c.r.Within[i]) {
 			q := c.e.People[p]
-			if q.AgeBand != Adult || len(q.Needs) > 0 || 4*times[p] > all {
+			if q.AgeBand != event.Adult || len(q.Needs) > 0 || 4*times[p] > all {
 				continue
 			}
 			if best < 0 || times[p] < times[best] {
@@ -34,9 +35,9 @@ func (c *checker) busyLeaders() {
 		if best < 0 {
 			continue
 		}
-		c.add(Info, CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, wording.Say(
+		c.add(event.Info, event.CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, wording.Say(
 			"%s is to gather the circle %s and is in %d of %d photographs. Somebody who is in few has the time: for example %s, who is in %d.",
-			c.r.person(leader), quote(x.ID), times[leader], all, c.r.person(best), times[best]))
+			c.r.Person(leader), event.Quoted(x.ID), times[leader], all, c.r.Person(best), times[best]))
 	}
 }
 
@@ -65,25 +66,25 @@ func (b bitset) without(c bitset) []int {
 
 // entry is a photograph that may be nearly the same as another.
 type entry struct {
-	shot  *shot
+	shot  *event.Shot
 	set   bitset
 	inner int // people who are not of the couple
 }
 
 // comparable lists the photographs that nearlySame compares.
 func (c *checker) comparable() []entry {
-	anyway := crowd(c.x.often())
+	anyway := crowd(c.x.Often())
 	if c.couple != nil {
 		anyway = c.among(c.couple[0], c.couple[1])
 	}
 	var list []entry
-	for i := range c.x.all {
-		s := &c.x.all[i]
-		if !s.taken() || s.photo.Portrait || len(c.e.Groupings[s.photo.Source].Without) > 0 {
+	for i := range c.x.All {
+		s := &c.x.All[i]
+		if !s.Taken() || s.Photo.Portrait || len(c.e.Groupings[s.Photo.Source].Without) > 0 {
 			continue
 		}
 		e := entry{shot: s, set: make(bitset, len(c.e.People)/64+1)}
-		for _, p := range s.members {
+		for _, p := range s.Members {
 			e.set[p/64] |= 1 << (p % 64)
 			if !anyway[p] {
 				e.inner++
@@ -103,7 +104,7 @@ func (c *checker) nearlySame() {
 	var pairs []pair
 	for i, a := range list {
 		for j, b := range list {
-			extra := len(b.shot.members) - len(a.shot.members)
+			extra := len(b.shot.Members) - len(a.shot.Members)
 			if extra < 1 || extra > min(a.inner/4, max(2, a.inner/10)) || b.inner == a.inner || !a.set.within(b.set) {
 				continue
 			}
@@ -112,7 +113,7 @@ func (c *checker) nearlySame() {
 	}
 	added := func(p pair) []int { return list[p.larger].set.without(list[p.smaller].set) }
 	slices.SortStableFunc(pairs, func(p, q pair) int {
-		return cmp.Compare(p.extra*len(list[q.smaller].shot.members), q.extra*len(list[p.smaller].shot.members))
+		return cmp.Compare(p.extra*len(list[q.smaller].shot.Members), q.extra*len(list[p.smaller].shot.Members))
 	})
 	// Of what adds to one grouping, the nearest stands for all.
 	smaller := make(map[int]bool)
@@ -130,8 +131,8 @@ func (c *checker) nearlySame() {
 		if rest := len(pairs) - maxNearlySame; k == maxNearlySame-1 && rest > 0 {
 			more = wording.Say("The list has %s like it.", wording.Say(wording.KeyMorePairs, rest))
 		}
-		c.add(Info, CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.photo.Source), []string{a.photo.ID, b.photo.ID}, wording.Sentences(wording.Say(
+		c.add(event.Info, event.CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.Photo.Source), []string{a.Photo.ID, b.Photo.ID}, wording.Sentences(wording.Say(
 			"%s is %s with %s added: if time is short, one of the two will do.",
-			quote(b.photo.ID), quote(a.photo.ID), c.few(added(p))), more))
+			event.Quoted(b.Photo.ID), event.Quoted(a.Photo.ID), c.few(added(p))), more))
 	}
 }

@@ -1,9 +1,10 @@
-package event
+package check
 
 import (
 	"fmt"
 	"slices"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -15,7 +16,7 @@ func (c *checker) contents() {
 		if c.faulty[i] {
 			continue
 		}
-		shots := c.x.byGrouping[i]
+		shots := c.x.ByGrouping[i]
 		if len(shots) == 0 {
 			c.nobody(at, i, g)
 			continue
@@ -32,30 +33,30 @@ func (c *checker) contents() {
 }
 
 // nobody reports a grouping that holds nobody, whoever comes.
-func (c *checker) nobody(at string, i int, g Grouping) {
-	id := groupingID(c.e, i)
+func (c *checker) nobody(at string, i int, g event.Grouping) {
+	id := event.GroupingID(c.e, i)
 	switch {
 	case len(g.Members) == 0 && g.EachOf == "":
-		c.fault(CodeEmptyGrouping, at+".members", []string{id}, "The grouping %s has no members: list ids of people or circles, or use eachOf.", quote(id))
-	case g.EachOf != "" && len(c.r.circleOf(g.EachOf)) == 0 || len(g.Without) == 0:
+		c.fault(event.CodeEmptyGrouping, at+".members", []string{id}, "The grouping %s has no members: list ids of people or circles, or use eachOf.", event.Quoted(id))
+	case g.EachOf != "" && len(c.r.CircleOf(g.EachOf)) == 0 || len(g.Without) == 0:
 		// The circles behind it hold nobody: that is an error of theirs, reported there.
 	default:
-		c.fault(CodeEmptyGrouping, at+".without", []string{id}, "The grouping %s comes out empty: without leaves out everybody. Shorten without or add members.", quote(id))
+		c.fault(event.CodeEmptyGrouping, at+".without", []string{id}, "The grouping %s comes out empty: without leaves out everybody. Shorten without or add members.", event.Quoted(id))
 	}
 }
 
 // withoutEffect warns about people left out who were not in it.
-func (c *checker) withoutEffect(at string, g Grouping) {
+func (c *checker) withoutEffect(at string, g event.Grouping) {
 	if len(g.Without) == 0 {
 		return
 	}
 	in := make([]bool, len(c.e.People))
-	for _, p := range append(c.r.list(g.Members...), c.r.circleOf(g.EachOf)...) {
+	for _, p := range append(c.r.PeopleOf(g.Members...), c.r.CircleOf(g.EachOf)...) {
 		in[p] = true
 	}
 	for k, id := range g.Without {
-		if !slices.ContainsFunc(c.r.of(id), func(p int) bool { return in[p] }) {
-			c.warn(CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "%s is left out but was not in it: take the entry out, or correct the id.", quote(id))
+		if !slices.ContainsFunc(c.r.Of(id), func(p int) bool { return in[p] }) {
+			c.warn(event.CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "%s is left out but was not in it: take the entry out, or correct the id.", event.Quoted(id))
 		}
 	}
 }
@@ -65,44 +66,44 @@ func (c *checker) notTaken(at string, shots []int) {
 	var ids []string
 	var names []wording.Arg
 	for _, s := range shots {
-		if !c.x.all[s].taken() {
-			ids = append(ids, c.x.all[s].photo.ID)
-			names = append(names, quote(c.x.all[s].photo.ID))
+		if !c.x.All[s].Taken() {
+			ids = append(ids, c.x.All[s].Photo.ID)
+			names = append(names, event.Quoted(c.x.All[s].Photo.ID))
 		}
 	}
 	switch {
 	case len(ids) == 0:
 	case len(ids) == 1 && len(shots) == 1:
-		c.warn(CodeGroupingEmptied, at+".members", ids, "Nobody of the grouping %s is coming: it is left out.", names[0])
+		c.warn(event.CodeGroupingEmptied, at+".members", ids, "Nobody of the grouping %s is coming: it is left out.", names[0])
 	default:
 		field := at + ".eachOf"
-		c.warn(CodeGroupingEmptied, field, ids, "Left out, because the person it is for is not coming: %s.", wording.Comma(names...))
+		c.warn(event.CodeGroupingEmptied, field, ids, "Left out, because the person it is for is not coming: %s.", wording.Comma(names...))
 	}
 }
 
 // samePeople warns when the people of a photograph have been seen in an earlier one.
 func (c *checker) samePeople(at string, s int, first map[string]int) {
-	shot := c.x.all[s]
-	if !shot.taken() {
+	shot := c.x.All[s]
+	if !shot.Taken() {
 		return
 	}
-	if len(shot.members) == 1 && !shot.photo.Portrait {
-		c.add(Info, CodeOnePersonInFrame, at+".members", []string{shot.photo.ID}, wording.Say("The grouping %s has one person only.", quote(shot.photo.ID)))
+	if len(shot.Members) == 1 && !shot.Photo.Portrait {
+		c.add(event.Info, event.CodeOnePersonInFrame, at+".members", []string{shot.Photo.ID}, wording.Say("The grouping %s has one person only.", event.Quoted(shot.Photo.ID)))
 	}
-	key := fmt.Sprint(shot.members)
+	key := fmt.Sprint(shot.Members)
 	other, double := first[key]
 	if !double {
 		first[key] = s
 		return
 	}
-	before := c.x.all[other].photo
-	c.warn(CodeSamePeople, at, []string{before.ID, shot.photo.ID}, "%s has the same people as %s: take one out if it is not wanted twice.", quote(shot.photo.ID), quote(before.ID))
+	before := c.x.All[other].Photo
+	c.warn(event.CodeSamePeople, at, []string{before.ID, shot.Photo.ID}, "%s has the same people as %s: take one out if it is not wanted twice.", event.Quoted(shot.Photo.ID), event.Quoted(before.ID))
 }
 
 // capacity warns about a photograph that none of its blocks has room for.
 func (c *checker) capacity(at string, shots []int) {
 	for _, s := range shots {
-		p := c.x.all[s].photo
+		p := c.x.All[s].Photo
 		most, bounded := 0, len(c.e.Blocks) > 0
 		for _, b := range c.e.Blocks {
 			if len(p.Blocks) == 0 || slices.Contains(p.Blocks, b.ID) {
@@ -111,7 +112,7 @@ func (c *checker) capacity(at string, shots []int) {
 			}
 		}
 		if bounded && most > 0 && len(p.Members) > most {
-			c.warn(CodeTooManyForPlace, at, []string{p.ID}, "%s has %d people, and no place it may be taken at holds more than %d: choose another block or split it.", quote(p.ID), len(p.Members), most)
+			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "%s has %d people, and no place it may be taken at holds more than %d: choose another block or split it.", event.Quoted(p.ID), len(p.Members), most)
 			return
 		}
 	}
@@ -124,8 +125,8 @@ func (c *checker) checkWhole() {
 		return // whoever is in a grouping that cannot be read would be reported in vain
 	}
 	in := make([]bool, len(c.e.People))
-	for _, s := range c.x.all {
-		for _, p := range s.members {
+	for _, s := range c.x.All {
+		for _, p := range s.Members {
 			in[p] = true
 		}
 	}
@@ -136,11 +137,11 @@ func (c *checker) checkWhole() {
 		}
 	}
 	if len(none) > maxNamed+1 { // a list of all guests, not a slip
-		c.warn(CodeInNoGrouping, "people", c.idsOf(none), "%d people are in no grouping: %s. Add them to one, or take them off the list.", len(none), c.few(none))
+		c.warn(event.CodeInNoGrouping, "people", c.idsOf(none), "%d people are in no grouping: %s. Add them to one, or take them off the list.", len(none), c.few(none))
 		return
 	}
 	for _, i := range none {
-		c.warn(CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "%s is in no grouping: add them to one, or take them off the list.", c.r.person(i))
+		c.warn(event.CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "%s is in no grouping: add them to one, or take them off the list.", c.r.Person(i))
 	}
 }
 
@@ -151,24 +152,24 @@ func (c *checker) neverThere() {
 		return
 	}
 	for i, p := range c.e.People {
-		from, fromErr := c.clock.instantOf(p.PresentFrom)
-		until, untilErr := c.clock.instantOf(p.PresentUntil)
+		from, fromErr := c.clock.InstantOf(p.PresentFrom)
+		until, untilErr := c.clock.InstantOf(p.PresentUntil)
 		if p.Absent || (fromErr != nil && untilErr != nil) {
 			continue
 		}
-		meets := slices.ContainsFunc(c.e.Blocks, func(b Block) bool {
-			opens, err := c.clock.instantOf(b.Opens)
+		meets := slices.ContainsFunc(c.e.Blocks, func(b event.Block) bool {
+			opens, err := c.clock.InstantOf(b.Opens)
 			if err != nil {
 				return true
 			}
-			closes, err := c.clock.instantOf(b.Closes)
+			closes, err := c.clock.InstantOf(b.Closes)
 			if err == nil && !opens.Before(closes) {
 				return true // an error of the block
 			}
 			return (untilErr != nil || until.After(opens)) && (err != nil || fromErr != nil || from.Before(closes))
 		})
 		if !meets {
-			c.warn(CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "%s is there during none of the blocks: correct the times, or mark them as absent.", c.r.person(i))
+			c.warn(event.CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "%s is there during none of the blocks: correct the times, or mark them as absent.", c.r.Person(i))
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package event
+package kin
 
 import (
 	"strings"
@@ -12,8 +12,8 @@ import (
 // typing error, and whether any is close enough to suggest: at most one change in three letters,
 // and never more than three. A change is a letter put in, left out, replaced, or swapped with its
 // neighbour; case and Unicode composition do not count. Of equally close words the first wins.
-func Closest(word string, known []string) (string, bool) {
-	return newSuggester(known).closest(word)
+func Closest(word string, Known []string) (string, bool) {
+	return NewWords(Known).Closest(word)
 }
 
 // Fold returns the text in the form in which words are compared: composed and without case.
@@ -35,28 +35,31 @@ func IsASCII(s string) bool {
 	return true
 }
 
+// longestWord is the most letters of a word that is compared: twice the longest id.
+const longestWord = 128
+
 // suggester answers Closest for one set of known words.
-type suggester struct {
-	known  []string
+type Words struct {
+	Known  []string
 	folded [][]rune
 }
 
-func newSuggester(known []string) suggester {
-	s := suggester{known: known, folded: make([][]rune, len(known))}
-	for i, k := range known {
+func NewWords(Known []string) Words {
+	s := Words{Known: Known, folded: make([][]rune, len(Known))}
+	for i, k := range Known {
 		s.folded[i] = []rune(Fold(k))
 	}
 	return s
 }
 
-func (s suggester) closest(word string) (string, bool) {
+func (s Words) Closest(word string) (string, bool) {
 	w := []rune(Fold(word))
-	if len(w) == 0 || len(w) > 2*maxID {
+	if len(w) == 0 || len(w) > longestWord {
 		return "", false
 	}
 	best, found := -1, min(3, (len(w)+2)/3)
 	for i, k := range s.folded {
-		if len(k) == 0 || len(k) > 2*maxID {
+		if len(k) == 0 || len(k) > longestWord {
 			continue
 		}
 		if d := Distance(w, k, found); d < found || (d == found && best < 0) {
@@ -67,7 +70,7 @@ func (s suggester) closest(word string) (string, bool) {
 	if best < 0 || found >= max(len(w), len(s.folded[best])) {
 		return "", false
 	}
-	return s.known[best], true
+	return s.Known[best], true
 }
 
 // Distance returns how many letters are put in, left out, replaced or swapped with their neighbour

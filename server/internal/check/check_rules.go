@@ -1,9 +1,10 @@
-package event
+package check
 
 import (
 	"fmt"
 	"slices"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -13,8 +14,8 @@ const maxPairs = 20000
 // ruling is a rule that can be looked into, with its pairs.
 type ruling struct {
 	id    string
-	apart Apart
-	pairs []apartPair
+	apart event.Apart
+	pairs []event.ApartPair
 }
 
 func (c *checker) checkRules() {
@@ -30,27 +31,27 @@ func (c *checker) checkRules() {
 		if !c.kinds(at, i, r) {
 			continue
 		}
-		c.value(at+".apart.scope", "scope", int(r.Apart.Scope), int(InBlock))
+		c.value(at+".apart.scope", "scope", int(r.Apart.Scope), int(event.InBlock))
 		c.time(at+".apart.until", r.Apart.Until)
 		good := c.members(at+".apart.people", r.Apart.People, "")
 		if len(setOf(r.Apart.People)) < 2 {
-			c.fault(CodeBadRule, at+".apart.people", nil, "Rule %d keeps fewer than two apart: list two or more people or circles.", i+1)
+			c.fault(event.CodeBadRule, at+".apart.people", nil, "Rule %d keeps fewer than two apart: list two or more people or circles.", i+1)
 			good = false
 		}
-		left -= r.Apart.countPairs(c.r)
+		left -= r.Apart.CountPairs(c.r, maxPairs)
 		if left < 0 {
-			c.fault(CodeTooMany, at+".apart.people", nil, "The rules up to rule %d keep more than %d pairs of people apart: name smaller circles.", i+1, maxPairs)
+			c.fault(event.CodeTooMany, at+".apart.people", nil, "The rules up to rule %d keep more than %d pairs of people apart: name smaller circles.", i+1, maxPairs)
 			break
 		}
 		if !good || c.x == nil {
 			continue
 		}
 		switch r.Apart.Scope {
-		case Frame:
-			frames = append(frames, ruling{r.ID, *r.Apart, r.Apart.pairs(c.r)})
-		case InBlock:
+		case event.Frame:
+			frames = append(frames, ruling{r.ID, *r.Apart, r.Apart.PairsIn(c.r)})
+		case event.InBlock:
 			if r.Apart.Until == "" {
-				c.apartInBlock(at, r.Apart.pairs(c.r))
+				c.apartInBlock(at, r.Apart.PairsIn(c.r))
 			}
 		}
 	}
@@ -59,75 +60,22 @@ func (c *checker) checkRules() {
 	}
 }
 
-// Pairs lists the pairs of people whom the rule keeps apart, by id, each once. The people of one
-// entry are kept apart from those of the other entries and not from each other: two families, not
-// the members of one.
-func (a Apart) Pairs(e Event) [][2]string {
-	var out [][2]string
-	for _, p := range a.pairs(newRoster(&e)) {
-		out = append(out, [2]string{e.People[p.one].ID, e.People[p.other].ID})
-	}
-	return out
-}
-
-// apartPair is two people to be kept apart and the entries of the rule that say so.
-type apartPair struct{ one, other, entryOne, entryOther int }
-
-func (a Apart) pairs(r *roster) []apartPair {
-	type key struct{ one, other int }
-	seen := make(map[key]bool)
-	var out []apartPair
-	var some []int // entries that stand for anybody
-	for j, id := range a.People {
-		if len(r.of(id)) > 0 {
-			some = append(some, j)
-		}
-	}
-	for n, j := range some {
-		for _, i := range some[:n] {
-			for _, p := range r.of(a.People[i]) {
-				for _, q := range r.of(a.People[j]) {
-					k := key{min(p, q), max(p, q)}
-					if p != q && !seen[k] {
-						seen[k] = true
-						out = append(out, apartPair{p, q, i, j})
-					}
-				}
-			}
-		}
-	}
-	return out
-}
-
-// countPairs returns the number of pairs that pairs looks at, or more than maxPairs.
-func (a Apart) countPairs(r *roster) int {
-	n, before := 0, 0
-	for _, id := range a.People {
-		size := len(r.of(id))
-		if n += before * size; n > maxPairs {
-			return n
-		}
-		before += size
-	}
-	return n
-}
-
 // apartInFrames reports the groupings that would bring into one photograph people whom a rule
 // keeps apart. One photograph of an eachOf stands for all.
 func (c *checker) apartInFrames(rules []ruling) {
 	in := make([]bool, len(c.e.People))
 	for i := range c.e.Groupings {
 		told := make([]bool, len(rules))
-		for _, s := range c.x.byGrouping[i] {
-			for _, p := range c.x.all[s].members {
+		for _, s := range c.x.ByGrouping[i] {
+			for _, p := range c.x.All[s].Members {
 				in[p] = true
 			}
 			for k, r := range rules {
-				if !told[k] && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.all[s].photo) {
+				if !told[k] && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.All[s].Photo) {
 					told[k] = c.apartInFrame(i, r, in)
 				}
 			}
-			for _, p := range c.x.all[s].members {
+			for _, p := range c.x.All[s].Members {
 				in[p] = false
 			}
 		}
@@ -143,9 +91,9 @@ func (c *checker) confirmed(i int, rule string) bool {
 // offers the split, and not the reason, which is nobody's business but the planner's.
 func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	together := 0
-	var first apartPair
+	var first event.ApartPair
 	for _, p := range r.pairs {
-		if in[p.one] && in[p.other] {
+		if in[p.One] && in[p.Other] {
 			if together == 0 {
 				first = p
 			}
@@ -155,33 +103,33 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	if together == 0 {
 		return false
 	}
-	one, other := c.e.People[first.one].ID, c.e.People[first.other].ID
+	one, other := c.e.People[first.One].ID, c.e.People[first.Other].ID
 	leaveOne, leaveOther, more := one, other, wording.Message{}
 	if together > 1 {
 		more = wording.Say("The same rule keeps %s apart as well.", wording.Say(wording.KeyMorePairs, together-1))
-		leaveOne, leaveOther = r.apart.People[first.entryOne], r.apart.People[first.entryOther]
+		leaveOne, leaveOther = r.apart.People[first.EntryOne], r.apart.People[first.EntryOther]
 	}
-	id := groupingID(c.e, i)
-	c.add(Error, CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
+	id := event.GroupingID(c.e, i)
+	c.add(event.Error, event.CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
 		wording.Say("The grouping %s has %s and %s in one photograph, who are to be kept apart.",
-			quote(id), c.r.person(first.one), c.r.person(first.other)), more,
+			event.Quoted(id), c.r.Person(first.One), c.r.Person(first.Other)), more,
 		wording.Say("Make two groupings of it, one without %s, one without %s; or, if it is meant, give the rule an id and list that under confirms of the grouping.",
-			quote(leaveOne), quote(leaveOther))))
+			event.Quoted(leaveOne), event.Quoted(leaveOther))))
 	return true
 }
 
 // ended reports whether a rule is certainly over whenever the photograph can be taken.
-func (c *checker) ended(a Apart, p Photograph) bool {
+func (c *checker) ended(a event.Apart, p event.Photograph) bool {
 	if a.Until == "" || c.clock == nil || len(c.e.Blocks) == 0 {
 		return false
 	}
-	until, err := c.clock.instantOf(a.Until)
+	until, err := c.clock.InstantOf(a.Until)
 	if err != nil {
 		return false
 	}
 	if c.opens == nil {
 		for _, b := range c.e.Blocks {
-			opens, _ := c.clock.instantOf(b.Opens) // the zero time is before all others
+			opens, _ := c.clock.InstantOf(b.Opens) // the zero time is before all others
 			c.opens = append(c.opens, opens)
 		}
 	}
@@ -194,21 +142,21 @@ func (c *checker) ended(a Apart, p Photograph) bool {
 }
 
 // apartInBlock reports people who must not be called to one block when there is only one.
-func (c *checker) apartInBlock(at string, pairs []apartPair) {
+func (c *checker) apartInBlock(at string, pairs []event.ApartPair) {
 	if len(c.e.Blocks) > 1 {
 		return
 	}
 	in := make([]bool, len(c.e.People))
-	for _, s := range c.x.all {
-		for _, p := range s.members {
+	for _, s := range c.x.All {
+		for _, p := range s.Members {
 			in[p] = true
 		}
 	}
 	for _, p := range pairs {
-		if in[p.one] && in[p.other] {
-			c.fault(CodeApartInOneBlock, at+".apart.scope", []string{c.e.People[p.one].ID, c.e.People[p.other].ID},
+		if in[p.One] && in[p.Other] {
+			c.fault(event.CodeApartInOneBlock, at+".apart.scope", []string{c.e.People[p.One].ID, c.e.People[p.Other].ID},
 				"%s and %s are not to be called to the same block, and there is only one: add a second block, or keep them apart in the frame only (scope frame).",
-				c.r.person(p.one), c.r.person(p.other))
+				c.r.Person(p.One), c.r.Person(p.Other))
 			return
 		}
 	}

@@ -1,10 +1,12 @@
-package event
+package check
 
 import (
 	"fmt"
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -23,37 +25,37 @@ func (c *checker) time(field, s string, subjects ...string) (time.Time, bool) {
 	clock := c.clock
 	if clock == nil {
 		// The form can be judged all the same, on a day on which every time exists.
-		anyDay := Event{Date: "2000-01-01"}
+		anyDay := event.Event{Date: "2000-01-01"}
 		if _, err := anyDay.Instant(s); s != "" && err != nil {
-			c.add(Error, CodeBadTime, field, subjects, messageOf(err))
+			c.add(event.Error, event.CodeBadTime, field, subjects, event.MessageOf(err))
 		}
 		return time.Time{}, false
 	}
-	if _, _, hm := hourMinute(s); hm && clock.date.IsZero() {
+	if _, _, hm := event.HourMinute(s); hm && clock.Date.IsZero() {
 		c.undated = true // reported once, at the date
 		return time.Time{}, false
 	}
-	t, err := clock.instantOf(s)
+	t, err := clock.InstantOf(s)
 	if err != nil && s != "" {
-		c.add(Error, CodeBadTime, field, subjects, messageOf(err))
+		c.add(event.Error, event.CodeBadTime, field, subjects, event.MessageOf(err))
 	}
 	return t, err == nil
 }
 
 // unknown reports an id that refers to nothing, with the known one that it may be meant to be.
-func (c *checker) unknown(field string, what wording.Key, id string, known suggester, subjects ...string) {
+func (c *checker) unknown(field string, what wording.Key, id string, known kin.Words, subjects ...string) {
 	if c.errors >= maxListed {
 		c.errors++ // counted without looking for a suggestion
 		return
 	}
 	hint := wording.Say("add it, or correct the id.")
-	if len(known.known) == 0 {
+	if len(known.Known) == 0 {
 		hint = wording.Say("none is listed.")
 	}
-	if like, ok := known.closest(id); ok {
-		hint = wording.Say("did you mean %s?", quote(like))
+	if like, ok := known.Closest(id); ok {
+		hint = wording.Say("did you mean %s?", event.Quoted(like))
 	}
-	c.fault(CodeUnknownID, field, append(subjects, id), "There is no %s with the id %s: %s", wording.Say(what), quote(id), hint)
+	c.fault(event.CodeUnknownID, field, append(subjects, id), "There is no %s with the id %s: %s", wording.Say(what), event.Quoted(id), hint)
 }
 
 // members checks a list of ids of people and circles and reports whether all are known.
@@ -64,13 +66,13 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 		at := func() string { return fmt.Sprintf("%s[%d]", field, k) }
 		switch {
 		case id == "":
-			c.fault(CodeMissing, at(), []string{owner}, "An id is empty: write the id of a person or circle, or take the entry out.")
+			c.fault(event.CodeMissing, at(), []string{owner}, "An id is empty: write the id of a person or circle, or take the entry out.")
 			good = false
-		case !c.r.known(id):
+		case !c.r.Known(id):
 			c.unknownMember(at(), id, owner)
 			good = false
 		case seen[id]:
-			c.warn(CodeNoEffect, at(), []string{owner, id}, "%s is listed twice: take one out.", quote(id))
+			c.warn(event.CodeNoEffect, at(), []string{owner, id}, "%s is listed twice: take one out.", event.Quoted(id))
 		}
 		seen[id] = true
 	}
@@ -81,21 +83,21 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 // the usual slip.
 func (c *checker) unknownMember(at, id, owner string) {
 	if c.errors < maxListed {
-		folded := Fold(id)
+		folded := kin.Fold(id)
 		for i, p := range c.e.People {
 			if p.ID != "" && c.names[i] == folded {
-				c.fault(CodeUnknownID, at, []string{owner, p.ID}, "%s is a name: write the id %s here.", quote(id), quote(p.ID))
+				c.fault(event.CodeUnknownID, at, []string{owner, p.ID}, "%s is a name: write the id %s here.", event.Quoted(id), event.Quoted(p.ID))
 				return
 			}
 		}
 		for i, x := range c.e.Circles {
 			if x.ID != "" && c.titles[i] == folded {
-				c.fault(CodeUnknownID, at, []string{owner, x.ID}, "%s is the title of a circle: write its id %s here.", quote(id), quote(x.ID))
+				c.fault(event.CodeUnknownID, at, []string{owner, x.ID}, "%s is the title of a circle: write its id %s here.", event.Quoted(id), event.Quoted(x.ID))
 				return
 			}
 		}
-		if slices.ContainsFunc(c.e.Sides, func(s Side) bool { return s.ID == id }) {
-			c.fault(CodeUnknownID, at, []string{owner, id}, "%s is a side, which cannot stand for its people here: make a circle of them.", quote(id))
+		if slices.ContainsFunc(c.e.Sides, func(s event.Side) bool { return s.ID == id }) {
+			c.fault(event.CodeUnknownID, at, []string{owner, id}, "%s is a side, which cannot stand for its people here: make a circle of them.", event.Quoted(id))
 			return
 		}
 	}
@@ -114,7 +116,7 @@ func (c *checker) checkCircles() {
 		c.id(at+".id", place{wording.Say("Circle %d", i+1), wording.Say("circle %d", i+1)}, x.ID, seen)
 		c.text(at+".title", "title", x.Title, x.ID)
 		if len(x.Members) == 0 {
-			c.fault(CodeMissing, at+".members", []string{x.ID}, "The circle %s has no members: list ids of people or circles.", quote(x.ID))
+			c.fault(event.CodeMissing, at+".members", []string{x.ID}, "The circle %s has no members: list ids of people or circles.", event.Quoted(x.ID))
 			c.unresolved = true
 		}
 		if !c.members(at+".members", x.Members, x.ID) {
@@ -123,30 +125,30 @@ func (c *checker) checkCircles() {
 		c.leader(at, x)
 		c.emptied(at, x)
 	}
-	for _, ring := range c.r.rings {
+	for _, ring := range c.r.Rings {
 		c.unresolved = true
 		c.ring(ring)
 	}
 }
 
-func (c *checker) leader(at string, x Circle) {
+func (c *checker) leader(at string, x event.Circle) {
 	if x.Leader == "" {
 		return
 	}
-	p, ok := c.r.people[x.Leader]
+	p, ok := c.r.People[x.Leader]
 	switch {
-	case !ok && c.r.known(x.Leader):
-		c.fault(CodeUnknownID, at+".leader", []string{x.ID, x.Leader}, "The leader %s is a circle: write the id of one person.", quote(x.Leader))
+	case !ok && c.r.Known(x.Leader):
+		c.fault(event.CodeUnknownID, at+".leader", []string{x.ID, x.Leader}, "The leader %s is a circle: write the id of one person.", event.Quoted(x.Leader))
 	case !ok:
 		c.unknownMember(at+".leader", x.Leader, x.ID)
 	case c.e.People[p].Absent:
-		c.warn(CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "%s is to gather the circle %s and is not coming: choose somebody else.", c.r.person(p), quote(x.ID))
+		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "%s is to gather the circle %s and is not coming: choose somebody else.", c.r.Person(p), event.Quoted(x.ID))
 	}
 }
 
 // emptied warns when nobody of a circle is coming.
-func (c *checker) emptied(at string, x Circle) {
-	people := c.r.circleOf(x.ID)
+func (c *checker) emptied(at string, x event.Circle) {
+	people := c.r.CircleOf(x.ID)
 	if len(people) == 0 {
 		return
 	}
@@ -155,7 +157,7 @@ func (c *checker) emptied(at string, x Circle) {
 			return
 		}
 	}
-	c.warn(CodeCircleEmptied, at+".members", []string{x.ID}, "Nobody of the circle %s is coming: it stands for no one.", quote(x.ID))
+	c.warn(event.CodeCircleEmptied, at+".members", []string{x.ID}, "Nobody of the circle %s is coming: it stands for no one.", event.Quoted(x.ID))
 }
 
 func (c *checker) ring(ring []int) {
@@ -163,14 +165,14 @@ func (c *checker) ring(ring []int) {
 	var names []wording.Arg
 	for _, x := range ring {
 		ids = append(ids, c.e.Circles[x].ID)
-		names = append(names, quote(c.e.Circles[x].ID))
+		names = append(names, event.Quoted(c.e.Circles[x].ID))
 	}
 	at := fmt.Sprintf("circles[%d].members", ring[0])
 	if len(ring) == 1 {
-		c.fault(CodeCircularCircles, at, ids, "The circle %s is a member of itself: take it out.", names[0])
+		c.fault(event.CodeCircularCircles, at, ids, "The circle %s is a member of itself: take it out.", names[0])
 		return
 	}
-	c.fault(CodeCircularCircles, at, ids, "The circles hold each other: %s. Take one out of the next.", chain("%s holds %s", append(names, names[0])))
+	c.fault(event.CodeCircularCircles, at, ids, "The circles hold each other: %s. Take one out of the next.", chain("%s holds %s", append(names, names[0])))
 }
 
 // chain writes what leads to what; k sets one behind the other.

@@ -1,9 +1,12 @@
-package event
+package check
 
 import (
 	"slices"
 	"strings"
 	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 )
 
 // family is the near family of one half of the couple: people who are coming, by index, each in one
@@ -46,7 +49,7 @@ func (c *checker) families() []family {
 }
 
 // list returns the list for relatives of a kind, nil for those further away.
-func (f *family) list(k kin) *[]int {
+func (f *family) list(k degree) *[]int {
 	switch k {
 	case kinParent:
 		return &f.parents
@@ -70,7 +73,7 @@ func (f *family) list(k kin) *[]int {
 
 // familyOf says whose relative a person is: whom the relation names, or by the side. Nil when neither
 // tells, or they contradict each other.
-func (c *checker) familyOf(p Person, owner string, two []family) *family {
+func (c *checker) familyOf(p event.Person, owner string, two []family) *family {
 	sides := [2]string{c.e.People[two[0].half].Side, c.e.People[two[1].half].Side}
 	if owner == "" {
 		for i := range two {
@@ -119,7 +122,7 @@ func (c *checker) findCouple() *[2]int {
 		if k == (kinship{kin: kinCouple}) {
 			named = append(named, i)
 		}
-		if all >= 4 && 2*times[i] >= all && (!visible(p.Relation) || k == kinship{kin: kinCouple} || k == kinship{kin: kinSpouse}) {
+		if all >= 4 && 2*times[i] >= all && (!event.Visible(p.Relation) || k == kinship{kin: kinCouple} || k == kinship{kin: kinSpouse}) {
 			often = append(often, i)
 		}
 	}
@@ -127,7 +130,7 @@ func (c *checker) findCouple() *[2]int {
 		return &[2]int{named[0], named[1]}
 	}
 	for i, x := range c.e.Circles {
-		if two := c.coming(c.r.within[i]); len(two) == 2 && (isCouple(x.ID) || isCouple(x.Title)) {
+		if two := c.coming(c.r.Within[i]); len(two) == 2 && (isCouple(x.ID) || isCouple(x.Title)) {
 			return &[2]int{two[0], two[1]}
 		}
 	}
@@ -140,19 +143,19 @@ func (c *checker) findCouple() *[2]int {
 
 // isCouple reports whether words stand for the couple, as "couple" and "Brautpaar" do.
 func isCouple(words string) bool {
-	r, ok := ReadRelation(words)
-	return ok && r.Kin == OfCouple && r.Plural && r.Owner == "" && r.Of == nil
+	r, ok := kin.Read(words)
+	return ok && r.Kind == kin.OfCouple && r.Plural && r.Owner == "" && r.Of == nil
 }
 
 // timesIn counts the photographs that each person is in, and all that are taken.
 func (c *checker) timesIn() (times []int, all int) {
 	times = make([]int, len(c.e.People))
-	for _, s := range c.x.all {
-		if !s.taken() {
+	for _, s := range c.x.All {
+		if !s.Taken() {
 			continue
 		}
 		all++
-		for _, p := range s.members {
+		for _, p := range s.Members {
 			times[p]++
 		}
 	}
@@ -173,12 +176,12 @@ func (c *checker) separated(f *family) bool {
 	}
 	near := c.among(f.half, f.other, f.parents, f.siblings, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
 	var alone [2]bool
-	for _, s := range c.x.all {
-		if !s.taken() {
+	for _, s := range c.x.All {
+		if !s.Taken() {
 			continue
 		}
-		one, other := slices.Contains(s.members, f.parents[0]), slices.Contains(s.members, f.parents[1])
-		if one && other && near.holds(s.members) {
+		one, other := slices.Contains(s.Members, f.parents[0]), slices.Contains(s.Members, f.parents[1])
+		if one && other && near.holds(s.Members) {
 			return false
 		}
 		alone[0], alone[1] = alone[0] || one && !other, alone[1] || other && !one
@@ -195,7 +198,7 @@ func (c *checker) keptApart(people []int) bool {
 		}
 		entry := make(map[int]int, len(people))
 		for k, id := range r.Apart.People {
-			for _, p := range c.r.of(id) {
+			for _, p := range c.r.Of(id) {
 				if !slices.Contains(people, p) {
 					continue
 				}
@@ -227,10 +230,10 @@ func (c *checker) mayMeet(people []int) bool {
 	}
 	var from, until time.Time
 	for _, p := range people {
-		if t, err := c.clock.instantOf(c.e.People[p].PresentFrom); err == nil && t.After(from) {
+		if t, err := c.clock.InstantOf(c.e.People[p].PresentFrom); err == nil && t.After(from) {
 			from = t
 		}
-		if t, err := c.clock.instantOf(c.e.People[p].PresentUntil); err == nil && (until.IsZero() || t.Before(until)) {
+		if t, err := c.clock.InstantOf(c.e.People[p].PresentUntil); err == nil && (until.IsZero() || t.Before(until)) {
 			until = t
 		}
 	}

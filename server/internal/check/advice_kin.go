@@ -1,12 +1,17 @@
-package event
+package check
 
-// kin is what a person is to one half of the couple, as far as the advice needs to know.
-type kin int
+import (
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
+)
+
+// degree is what a person is to one half of the couple, as far as the advice needs to know.
+type degree int
 
 const (
-	kinUnknown kin = iota // nothing that is understood: no claim is made
-	kinCouple             // one of the couple
-	kinSpouse             // somebody's partner
+	kinUnknown degree = iota // nothing that is understood: no claim is made
+	kinCouple                // one of the couple
+	kinSpouse                // somebody's partner
 	kinParent
 	kinStepParent // a parent's partner
 	kinSibling
@@ -19,13 +24,13 @@ const (
 )
 
 // kinAlone is what a relation is that stands alone; what is not in it is kinOther.
-var kinAlone = map[Kin]kin{
-	OfCouple: kinCouple, Partner: kinSpouse, Parent: kinParent, Sibling: kinSibling,
-	Grandparent: kinGrandparent, NieceNephew: kinNibling, Offspring: kinChild,
+var kinAlone = map[kin.Kind]degree{
+	kin.OfCouple: kinCouple, kin.Partner: kinSpouse, kin.Parent: kinParent, kin.Sibling: kinSibling,
+	kin.Grandparent: kinGrandparent, kin.NieceNephew: kinNibling, kin.Offspring: kinChild,
 }
 
 // kinPairs is what the relative of a relative is, where that is near.
-var kinPairs = map[[2]kin]kin{
+var kinPairs = map[[2]degree]degree{
 	{kinParent, kinSpouse}:      kinStepParent,
 	{kinParent, kinParent}:      kinGrandparent,
 	{kinSibling, kinSpouse}:     kinSiblingSpouse,
@@ -37,7 +42,7 @@ var kinPairs = map[[2]kin]kin{
 
 // kinship is what the words of a person's relation say.
 type kinship struct {
-	kin   kin
+	kin   degree
 	owner string // whose relative, where the words say so, as they are written
 }
 
@@ -53,14 +58,14 @@ func (k kinship) near() bool {
 // kinOf says what one person with these words is. Words for several people and former partners say
 // nothing that could be relied on.
 func kinOf(text string) kinship {
-	r, ok := ReadRelation(text)
+	r, ok := kin.Read(text)
 	if !ok {
 		return kinship{}
 	}
-	return kinship{r.kin(), r.Owner}
+	return kinship{degreeOf(r), r.Owner}
 }
 
-func kinships(people []Person) []kinship {
+func kinships(people []event.Person) []kinship {
 	out := make([]kinship, len(people))
 	for i, p := range people {
 		if p.Relation != "" {
@@ -70,8 +75,8 @@ func kinships(people []Person) []kinship {
 	return out
 }
 
-func (r Relation) kin() kin {
-	k, near := kinAlone[r.Kin]
+func degreeOf(r kin.Relation) degree {
+	k, near := kinAlone[r.Kind]
 	switch {
 	case r.Plural || r.Former:
 		return kinUnknown
@@ -89,15 +94,15 @@ func (r Relation) kin() kin {
 	if r.Of == nil {
 		return k
 	}
-	of := r.Of.kin()
+	of := degreeOf(*r.Of)
 	if of == kinUnknown {
 		return kinUnknown
 	}
-	if pair, near := kinPairs[[2]kin{of, k}]; near {
+	if pair, near := kinPairs[[2]degree{of, k}]; near {
 		return pair
 	}
 	return kinOther
 }
 
 // plain writes words without case, accents and hyphens, for comparison: "Anne-Zoë" is "anne zoe".
-func plain(s string) string { return bare(relationKey(s)) }
+func plain(s string) string { return kin.Bare(kin.Key(s)) }

@@ -1,4 +1,4 @@
-package event
+package check
 
 import (
 	"strings"
@@ -6,25 +6,27 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
 )
 
 func TestAnonymous(t *testing.T) {
 	long := strings.Repeat("Zquorn", 20)
-	e := Event{
-		People: []Person{
+	e := event.Event{
+		People: []event.Person{
 			{ID: "mia", Name: `Maria "Mia" Zquorn`},
 			{ID: "noor", Name: "نور Zquorn"},
 			{ID: "long", Name: long},
 			{ID: "odd", Name: "Zquorn\x00", Relation: "Zquorn's\x01 aunt"},
 			{Name: "Zquorn without id"},
 		},
-		Groupings: []Grouping{{Members: []string{"mia", "noor", "long", "odd", "Zquorn without id"}}},
-		Rules: []Rule{
-			{Apart: &Apart{People: []string{"mia", "noor"}}},
-			{Apart: &Apart{People: []string{"long", "odd"}, Scope: InBlock}},
+		Groupings: []event.Grouping{{Members: []string{"mia", "noor", "long", "odd", "Zquorn without id"}}},
+		Rules: []event.Rule{
+			{Apart: &event.Apart{People: []string{"mia", "noor"}}},
+			{Apart: &event.Apart{People: []string{"long", "odd"}, Scope: event.InBlock}},
 		},
 	}
-	faults := Faults(Check(e))
+	faults := event.Faults(Event(e))
 	require.NotEmpty(t, faults)
 	named := 0
 	for i, a := range Anonymous(e, faults) {

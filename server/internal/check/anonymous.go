@@ -1,16 +1,17 @@
-package event
+package check
 
 import (
 	"fmt"
 	"strings"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
 // Anonymous returns the advice with ids where its texts name people of the event, say how a name is
 // spoken or what somebody is to the couple. It is for places where texts are kept or passed on, such
 // as errors; the planner is better served with names.
-func Anonymous(e Event, advice []Advice) []Advice {
+func Anonymous(e event.Event, advice []event.Advice) []event.Advice {
 	var pairs []string
 	for i, p := range e.People {
 		id := fmt.Sprintf("person %d", i+1)
@@ -26,7 +27,7 @@ func Anonymous(e Event, advice []Advice) []Advice {
 		}
 	}
 	names := strings.NewReplacer(pairs...)
-	out := make([]Advice, len(advice))
+	out := make([]event.Advice, len(advice))
 	for i, a := range advice {
 		a.Text, a.Message = names.Replace(a.Text), wording.Message{} // its arguments name people
 		out[i] = a
@@ -34,4 +35,4 @@ func Anonymous(e Event, advice []Advice) []Advice {
 	return out
 }
 
-func quoted(s string) string { return wording.Say("%s", quote(s)).String() }
+func quoted(s string) string { return wording.Say("%s", event.Quoted(s)).String() }

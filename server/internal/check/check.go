@@ -1,4 +1,8 @@
-package event
+// Package check finds what is wrong with an event and tells the planner what is probably not meant. It changes
+// nothing and plans nothing.
+//
+//	if faults := event.Faults(check.Event(e)); len(faults) > 0 { ... }
+package check
 
 import (
 	"context"
@@ -8,33 +12,35 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
-// maxListed is how many errors, and how many other advices, Check lists before it only counts.
+// maxListed is how many errors, and how many other advices, Event lists before it only counts.
 const maxListed = 200
 
-// Check lists everything that is wrong with an event (severity Error: it cannot be planned) and
+// Event lists everything that is wrong with an event (severity Error: it cannot be planned) and
 // everything that is probably not meant (Warning, Info), in the order of the event's fields. Every
 // Advice says in its text what to change and in Field where, as a path with indices from 0. Past
 // 200 errors the rest are counted in one Error of code MORE_NOT_LISTED, and so are warnings. A list
 // that breaks a size limit is reported alone, without looking further.
 //
 // Texts name people as the planner wrote them, with their ids; they never quote a private note.
-// Check does not panic, whatever the event holds.
-func Check(e Event) []Advice {
-	advice, _ := CheckWithin(context.Background(), e)
+// Event does not panic, whatever the event holds.
+func Event(e event.Event) []event.Advice {
+	advice, _ := Within(context.Background(), e)
 	return advice
 }
 
-// CheckWithin is Check for somebody who may leave. The error is why ctx was done.
-func CheckWithin(ctx context.Context, e Event) ([]Advice, error) {
+// Within is Event for somebody who may leave. The error is why ctx was done.
+func Within(ctx context.Context, e event.Event) ([]event.Advice, error) {
 	c := &checker{e: &e}
 	c.sizes()
 	if c.errors == 0 {
-		c.r = newRoster(&e)
-		if c.r.crowded() {
-			c.fault(CodeTooMany, "groupings", nil, "The circles and groupings name people more than %d times, those inside of circles one by one: name fewer circles in each.", maxNamings)
+		c.r = event.NewIndex(&e)
+		if c.r.Crowded() {
+			c.fault(event.CodeTooMany, "groupings", nil, "The circles and groupings name people more than %d times, those inside of circles one by one: name fewer circles in each.", event.MaxNamings)
 		}
 	}
 	if c.errors == 0 {
@@ -54,26 +60,21 @@ func CheckWithin(ctx context.Context, e Event) ([]Advice, error) {
 // checkDated says once that times were found which need the date that the event does not have.
 func (c *checker) checkDated() {
 	if c.undated {
-		c.fault(CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
+		c.fault(event.CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
 	}
-}
-
-// HasError reports whether any advice is of severity Error.
-func HasError(list []Advice) bool {
-	return slices.ContainsFunc(list, func(a Advice) bool { return a.Severity == Error })
 }
 
 // checker gathers advice on one event.
 type checker struct {
-	e *Event
-	r *roster
+	e *event.Event
+	r *event.Index
 	// What references may name: ids of people and circles, of circles, of rules, and names and titles folded.
-	ids, circleIDs, ruleIDs suggester
+	ids, circleIDs, ruleIDs kin.Words
 	names, titles           []string
-	clock                   *Clock      // nil when date or time zone cannot be read
-	opens                   []time.Time // of the blocks, once they are asked for
-	x                       *expansion
-	list                    []Advice
+	clock                   *event.Clock // nil when date or time zone cannot be read
+	opens                   []time.Time  // of the blocks, once they are asked for
+	x                       *event.Expansion
+	list                    []event.Advice
 	errors, other           int
 	// faulty[g] says that grouping g refers to something unknown, so that what it expands to
 	// says nothing about the planner's wish.
@@ -88,29 +89,29 @@ type checker struct {
 	undated bool
 }
 
-func (c *checker) add(s Severity, code, field string, subjects []string, m wording.Message) {
+func (c *checker) add(s event.Severity, code, field string, subjects []string, m wording.Message) {
 	n := &c.other
-	if s == Error {
+	if s == event.Error {
 		n = &c.errors
 	}
 	if *n++; *n > maxListed {
 		return
 	}
 	subjects = slices.DeleteFunc(slices.Clone(subjects), func(id string) bool { return id == "" })
-	c.list = append(c.list, Tell(s, code, field, subjects, m))
+	c.list = append(c.list, event.Tell(s, code, field, subjects, m))
 }
 
 func (c *checker) fault(code, field string, subjects []string, k wording.Key, args ...any) {
-	c.add(Error, code, field, subjects, wording.Say(k, args...))
+	c.add(event.Error, code, field, subjects, wording.Say(k, args...))
 }
 
 func (c *checker) warn(code, field string, subjects []string, k wording.Key, args ...any) {
-	c.add(Warning, code, field, subjects, wording.Say(k, args...))
+	c.add(event.Warning, code, field, subjects, wording.Say(k, args...))
 }
 
 // sorted returns the advice by field: top-level fields as Event lists them, items by index.
-func (c *checker) sorted() []Advice {
-	slices.SortStableFunc(c.list, func(a, b Advice) int {
+func (c *checker) sorted() []event.Advice {
+	slices.SortStableFunc(c.list, func(a, b event.Advice) int {
 		ra, ia := fieldRank(a.Field)
 		rb, ib := fieldRank(b.Field)
 		if ra != rb {
@@ -119,11 +120,11 @@ func (c *checker) sorted() []Advice {
 		return ia - ib
 	})
 	if n := c.errors - maxListed; n > 0 {
-		c.list = append(c.list, Tell(Error, CodeMoreNotListed, "", nil,
+		c.list = append(c.list, event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
 			wording.Say("%s: mend those above and check again.", wording.Say(wording.KeyMoreErrors, n))))
 	}
 	if n := c.other - maxListed; n > 0 {
-		c.list = append(c.list, Tell(Warning, CodeMoreNotListed, "", nil,
+		c.list = append(c.list, event.Tell(event.Warning, event.CodeMoreNotListed, "", nil,
 			wording.Say("%s.", wording.Say(wording.KeyMoreWarnings, n))))
 	}
 	return c.list
@@ -150,38 +151,38 @@ func fieldRank(path string) (rank, index int) {
 func (c *checker) sizes() {
 	limit := func(field string, what wording.Key, n, most int) {
 		if n > most {
-			c.fault(CodeTooMany, field, nil, "There are %d %s, and %d is the most: split the event or shorten the list.", n, wording.Say(what), most)
+			c.fault(event.CodeTooMany, field, nil, "There are %d %s, and %d is the most: split the event or shorten the list.", n, wording.Say(what), most)
 		}
 	}
 	e := c.e
-	limit("sides", "sides", len(e.Sides), MaxSides)
-	limit("people", "people", len(e.People), MaxPeople)
-	limit("circles", "circles", len(e.Circles), MaxCircles)
-	limit("groupings", "groupings", len(e.Groupings), MaxPhotographs)
-	limit("blocks", "blocks", len(e.Blocks), MaxBlocks)
-	limit("rules", "rules", len(e.Rules), MaxRules)
-	limit("walks", "walks", len(e.Walks), MaxBlocks*MaxBlocks)
+	limit("sides", "sides", len(e.Sides), event.MaxSides)
+	limit("people", "people", len(e.People), event.MaxPeople)
+	limit("circles", "circles", len(e.Circles), event.MaxCircles)
+	limit("groupings", "groupings", len(e.Groupings), event.MaxPhotographs)
+	limit("blocks", "blocks", len(e.Blocks), event.MaxBlocks)
+	limit("rules", "rules", len(e.Rules), event.MaxRules)
+	limit("walks", "walks", len(e.Walks), event.MaxBlocks*event.MaxBlocks)
 	limit("kit.lenses", "lenses", len(e.Kit.Lenses), maxLenses)
-	limit("pace.arrange", "points of the arrange table", len(e.Pace.Arrange), MaxPeople+1)
-	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), MaxPeople)
+	limit("pace.arrange", "points of the arrange table", len(e.Pace.Arrange), event.MaxPeople+1)
+	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), event.MaxPeople)
 	for i, p := range e.People {
 		limit(fmt.Sprintf("people[%d].needs", i), "needs", len(p.Needs), 20)
-		limit(fmt.Sprintf("people[%d].nicknames", i), "nicknames", len(p.Nicknames), maxNicknames)
+		limit(fmt.Sprintf("people[%d].nicknames", i), "nicknames", len(p.Nicknames), event.MaxNicknames)
 		limit(fmt.Sprintf("people[%d].presence", i), "stretches of presence", len(p.Presence), maxSpans)
 	}
 	for i, x := range e.Circles {
-		limit(fmt.Sprintf("circles[%d].members", i), "members", len(x.Members), MaxPeople)
+		limit(fmt.Sprintf("circles[%d].members", i), "members", len(x.Members), event.MaxPeople)
 	}
 	for i, g := range e.Groupings {
-		limit(fmt.Sprintf("groupings[%d].members", i), "members", len(g.Members), MaxPeople)
-		limit(fmt.Sprintf("groupings[%d].without", i), "people to leave out", len(g.Without), MaxPeople)
-		limit(fmt.Sprintf("groupings[%d].blocks", i), "blocks", len(g.Blocks), MaxBlocks)
-		limit(fmt.Sprintf("groupings[%d].after", i), "groupings to wait for", len(g.After), MaxPhotographs)
-		limit(fmt.Sprintf("groupings[%d].confirms", i), "rules to confirm", len(g.Confirms), MaxRules)
+		limit(fmt.Sprintf("groupings[%d].members", i), "members", len(g.Members), event.MaxPeople)
+		limit(fmt.Sprintf("groupings[%d].without", i), "people to leave out", len(g.Without), event.MaxPeople)
+		limit(fmt.Sprintf("groupings[%d].blocks", i), "blocks", len(g.Blocks), event.MaxBlocks)
+		limit(fmt.Sprintf("groupings[%d].after", i), "groupings to wait for", len(g.After), event.MaxPhotographs)
+		limit(fmt.Sprintf("groupings[%d].confirms", i), "rules to confirm", len(g.Confirms), event.MaxRules)
 	}
 	for i, r := range e.Rules {
 		if r.Apart != nil {
-			limit(fmt.Sprintf("rules[%d].apart.people", i), "people", len(r.Apart.People), MaxPeople)
+			limit(fmt.Sprintf("rules[%d].apart.people", i), "people", len(r.Apart.People), event.MaxPeople)
 		}
 		if r.Turns != nil {
 			limit(fmt.Sprintf("rules[%d].turns.people", i), "people", len(r.Turns.People), maxOrdered)
@@ -197,29 +198,29 @@ func (c *checker) known() {
 	var people, circles, rules []string
 	for _, p := range c.e.People {
 		people = append(people, p.ID)
-		c.names = append(c.names, Fold(p.Name))
+		c.names = append(c.names, kin.Fold(p.Name))
 	}
 	for _, x := range c.e.Circles {
 		circles = append(circles, x.ID)
-		c.titles = append(c.titles, Fold(x.Title))
+		c.titles = append(c.titles, kin.Fold(x.Title))
 	}
 	for _, r := range c.e.Rules {
 		rules = append(rules, r.ID)
 	}
-	c.ids, c.circleIDs, c.ruleIDs = newSuggester(slices.Concat(people, circles)), newSuggester(circles), newSuggester(rules)
+	c.ids, c.circleIDs, c.ruleIDs = kin.NewWords(slices.Concat(people, circles)), kin.NewWords(circles), kin.NewWords(rules)
 }
 
 // text checks a printed text that may be empty.
 func (c *checker) text(field string, what wording.Key, s string, subjects ...string) {
-	if fault := textFault(s, maxText); !fault.Empty() {
-		c.fault(CodeBadText, field, subjects, "The %s %s %s.", wording.Say(what), quote(s), fault)
+	if fault := event.TextFault(s, event.MaxText); !fault.Empty() {
+		c.fault(event.CodeBadText, field, subjects, "The %s %s %s.", wording.Say(what), event.Quoted(s), fault)
 	}
 }
 
 // note checks a private note without quoting it.
 func (c *checker) note(field, s string, subjects ...string) {
-	if fault := noteFault(s); !fault.Empty() {
-		c.fault(CodeBadText, field, subjects, "The private note %s.", fault)
+	if fault := event.NoteFault(s); !fault.Empty() {
+		c.fault(event.CodeBadText, field, subjects, "The private note %s.", fault)
 	}
 }
 
@@ -227,15 +228,15 @@ func (c *checker) note(field, s string, subjects ...string) {
 // records it there with the field it stands in.
 func (c *checker) id(field string, whose place, id string, seen map[string]wording.Message) {
 	if id == "" {
-		c.fault(CodeMissing, field, nil, "%s has no id: give it a short one of its own, for example %s.", whose.first, wording.Quoted("rosa"))
+		c.fault(event.CodeMissing, field, nil, "%s has no id: give it a short one of its own, for example %s.", whose.first, wording.Quoted("rosa"))
 		return
 	}
-	if fault := idFault(id); !fault.Empty() {
-		c.fault(CodeBadID, field, []string{id}, "The id %s %s.", quote(id), fault)
+	if fault := event.IdFault(id); !fault.Empty() {
+		c.fault(event.CodeBadID, field, []string{id}, "The id %s %s.", event.Quoted(id), fault)
 		return
 	}
 	if first, double := seen[id]; double {
-		c.fault(CodeDuplicateID, field, []string{id}, "The id %s is already that of %s: give %s another one.", quote(id), first, whose.later)
+		c.fault(event.CodeDuplicateID, field, []string{id}, "The id %s is already that of %s: give %s another one.", event.Quoted(id), first, whose.later)
 		return
 	}
 	seen[id] = whose.later
@@ -244,7 +245,7 @@ func (c *checker) id(field string, whose place, id string, seen map[string]wordi
 // number checks a number against its range.
 func (c *checker) number(field string, what wording.Key, n, least, most int, subjects ...string) {
 	if n < least || n > most {
-		c.fault(CodeOutOfRange, field, subjects, "The %s is %d: it must be from %d to %d.", wording.Say(what), n, least, most)
+		c.fault(event.CodeOutOfRange, field, subjects, "The %s is %d: it must be from %d to %d.", wording.Say(what), n, least, most)
 	}
 }
 
@@ -258,7 +259,7 @@ func (c *checker) optional(field string, what wording.Key, n *int, least, most i
 // value checks an enumeration against its last value.
 func (c *checker) value(field string, what wording.Key, n, last int, subjects ...string) {
 	if n < 0 || n > last {
-		c.fault(CodeUnknownValue, field, subjects, "The %s has no value number %d.", wording.Say(what), n)
+		c.fault(event.CodeUnknownValue, field, subjects, "The %s has no value number %d.", wording.Say(what), n)
 	}
 }
 

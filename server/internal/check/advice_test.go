@@ -1,4 +1,4 @@
-package event
+package check
 
 import (
 	"fmt"
@@ -8,23 +8,26 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 )
 
 // What makes a usual list, what reads as a slip and who can gather people is common practice, no
 // source: the cases say what a planner would and would not want to be told.
 
 // wedding makes an event of people written as "id relation@side" and photographs of ids.
-func wedding(people []string, photographs ...string) Event {
-	e := Event{Sides: []Side{{ID: "x"}, {ID: "y"}}}
+func wedding(people []string, photographs ...string) event.Event {
+	e := event.Event{Sides: []event.Side{{ID: "x"}, {ID: "y"}}}
 	for _, line := range people {
 		line, side, _ := strings.Cut(line, "@")
 		id, relation, _ := strings.Cut(line, " ")
-		e.People = append(e.People, Person{ID: id, Name: strings.ToUpper(id[:1]) + id[1:] + "na Reed", Relation: relation, Side: side})
+		e.People = append(e.People, event.Person{ID: id, Name: strings.ToUpper(id[:1]) + id[1:] + "na Reed", Relation: relation, Side: side})
 	}
 	for _, p := range photographs {
-		e.Groupings = append(e.Groupings, Grouping{Members: strings.Fields(p)})
+		e.Groupings = append(e.Groupings, event.Grouping{Members: strings.Fields(p)})
 	}
-	e.Circles = []Circle{{ID: "couple", Members: []string{"a", "b"}}}
+	e.Circles = []event.Circle{{ID: "couple", Members: []string{"a", "b"}}}
 	return e
 }
 
@@ -34,7 +37,7 @@ func family4() []string {
 }
 
 // told lists advice as "severity CODE subjects", leaving out codes that are not asked for.
-func told(list []Advice, codes ...string) []string {
+func told(list []event.Advice, codes ...string) []string {
 	out := []string{}
 	for _, a := range list {
 		for _, code := range codes {
@@ -52,8 +55,8 @@ func TestAdviceOnFamilies(t *testing.T) {
 	divorced := append(family4(), "wil father's wife@x")
 	cases := []struct {
 		name   string
-		e      Event
-		change func(*Event)
+		e      event.Event
+		change func(*event.Event)
 		want   []string
 	}{
 		{"all asked for", wedding(family4(), complete...), nil, nil},
@@ -69,7 +72,7 @@ func TestAdviceOnFamilies(t *testing.T) {
 			[]string{"info NEAR_FAMILY a b mia fred sis bro kit tot"}},
 		{"parents never", wedding(family4(), everybody, complete[1], complete[3]), nil, []string{"info MISSING_COMBINATION a b mia fred"}},
 		{"siblings never", wedding(family4(), complete[:3]...), nil, []string{"info MISSING_COMBINATION a sis bro"}},
-		{"a sibling is not coming", wedding(family4(), everybody, "a mia fred sis bro", "couple mia fred", "a sis"), func(e *Event) { e.People[5].Absent = true }, nil},
+		{"a sibling is not coming", wedding(family4(), everybody, "a mia fred sis bro", "couple mia fred", "a sis"), func(e *event.Event) { e.People[5].Absent = true }, nil},
 		{"parents of both never", wedding([]string{"a @x", "b @y", "mia mother@x", "pia mother@y"}, "couple mia", "couple pia"), nil,
 			[]string{"info MISSING_COMBINATION a b mia pia"}},
 		{"grandparent forgotten", wedding([]string{"a @x", "b @y", "gran grandmother@x", "opa grandfather@x"}, "couple gran"), nil,
@@ -77,25 +80,25 @@ func TestAdviceOnFamilies(t *testing.T) {
 		{"grandparents one by one", wedding([]string{"a @x", "b @y", "gran grandmother@x", "opa grandfather@x"}, "a gran", "couple opa"), nil, nil},
 		{"parent with another partner", wedding(divorced, everybody+" wil", "a mia", "a sis bro fred", "a sis bro"), nil, nil},
 		{"separated parent forgotten", wedding(divorced, everybody+" wil", "a mia", "a sis bro"), nil, []string{"info MISSING_COMBINATION a fred"}},
-		{"parents kept apart by a rule", wedding(family4(), "a mia", "a fred", "a sis bro"), func(e *Event) {
-			e.Rules = []Rule{{Apart: &Apart{People: []string{"mia", "fred"}, Scope: Neighbours}}}
+		{"parents kept apart by a rule", wedding(family4(), "a mia", "a fred", "a sis bro"), func(e *event.Event) {
+			e.Rules = []event.Rule{{Apart: &event.Apart{People: []string{"mia", "fred"}, Scope: event.Neighbours}}}
 		}, nil},
 		{"parents photographed one at a time", wedding(append(family4(), "aunt aunt@x"), everybody+" aunt", "a mia", "a fred", "a sis bro"), nil, nil},
-		{"siblings kept apart", wedding(family4(), complete[:3]...), func(e *Event) {
-			e.Rules = []Rule{{Apart: &Apart{People: []string{"sis", "bro"}, Scope: Neighbours}}}
+		{"siblings kept apart", wedding(family4(), complete[:3]...), func(e *event.Event) {
+			e.Rules = []event.Rule{{Apart: &event.Apart{People: []string{"sis", "bro"}, Scope: event.Neighbours}}}
 		}, nil},
-		{"siblings are never there together", wedding(family4(), complete[:3]...), func(e *Event) {
+		{"siblings are never there together", wedding(family4(), complete[:3]...), func(e *event.Event) {
 			e.Date = "2026-06-20"
 			e.People[4].PresentUntil, e.People[5].PresentFrom = "15:00", "15:00"
 		}, nil},
-		{"siblings meet for an hour", wedding(family4(), complete[:3]...), func(e *Event) {
+		{"siblings meet for an hour", wedding(family4(), complete[:3]...), func(e *event.Event) {
 			e.Date = "2026-06-20"
 			e.People[4].PresentUntil, e.People[5].PresentFrom = "16:00", "15:00"
 		}, []string{"info MISSING_COMBINATION a sis bro"}},
-		{"nobody knows who the couple is", wedding(family4(), "a mia fred kit"), func(e *Event) { e.Circles = nil }, nil},
-		{"the couple by words", wedding([]string{"a bride@x", "b bride@y", "mia mother@x"}, "a", "mia b"), func(e *Event) { e.Circles = nil },
+		{"nobody knows who the couple is", wedding(family4(), "a mia fred kit"), func(e *event.Event) { e.Circles = nil }, nil},
+		{"the couple by words", wedding([]string{"a bride@x", "b bride@y", "mia mother@x"}, "a", "mia b"), func(e *event.Event) { e.Circles = nil },
 			[]string{"info MISSING_COMBINATION a b mia"}},
-		{"the couple by photographs", wedding(family4()[:3], "a b", "a b", "a", "b", "mia"), func(e *Event) { e.Circles = nil },
+		{"the couple by photographs", wedding(family4()[:3], "a b", "a b", "a", "b", "mia"), func(e *event.Event) { e.Circles = nil },
 			[]string{"info MISSING_COMBINATION a b mia"}},
 		{"no sides, whose mother is not known", wedding([]string{"a", "b", "mia mother"}, "a b", "mia"), nil, nil},
 		{"no sides, but whose mother is said", wedding([]string{"a", "b", "mia Ana's mother"}, "a b", "mia"), nil,
@@ -104,36 +107,36 @@ func TestAdviceOnFamilies(t *testing.T) {
 		{"the relation against the side", wedding([]string{"a bride@x", "b groom@y", "mia mother of the bride@y"}, "a b", "mia"), nil, nil},
 		{"one side only", wedding([]string{"a @x", "b @x", "mia mother@x"}, "a b", "mia"), nil, nil},
 		{"words that are not understood", wedding([]string{"a @x", "b @y", "mia mother superior@x"}, "a b", "mia"), nil, nil},
-		{"no couple at all", wedding([]string{"ann mother@x", "ben father@x"}, "ann ben"), func(e *Event) { e.Circles = nil }, nil},
+		{"no couple at all", wedding([]string{"ann mother@x", "ben father@x"}, "ann ben"), func(e *event.Event) { e.Circles = nil }, nil},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			if c.change != nil {
 				c.change(&c.e)
 			}
-			list := Check(c.e)
-			require.False(t, HasError(list), "%+v", list)
-			assert.Equal(t, append([]string{}, c.want...), told(list, CodeBirthFamily, CodeNearFamily, CodeMissingCombination), "%+v", list)
+			list := Event(c.e)
+			require.Empty(t, event.Faults(list), "%+v", list)
+			assert.Equal(t, append([]string{}, c.want...), told(list, event.CodeBirthFamily, event.CodeNearFamily, event.CodeMissingCombination), "%+v", list)
 		})
 	}
 }
 
 func TestMissingCombinationsAreFew(t *testing.T) {
 	e := wedding([]string{"a @x", "b @y", "mia mother@x", "pia mother@y", "sis sister@x", "sus sister@y", "gran grandmother@x", "nan grandmother@y"}, "a b mia pia sis sus gran nan")
-	assert.Len(t, told(Check(e), CodeMissingCombination, CodeBirthFamily, CodeNearFamily), maxFamily)
+	assert.Len(t, told(Event(e), event.CodeMissingCombination, event.CodeBirthFamily, event.CodeNearFamily), maxFamily)
 }
 
 func TestManyInNoGroupingAreOneAdvice(t *testing.T) {
 	e := wedding(append(family4(), "ann", "ben"), "a b")
-	assert.Equal(t, []string{"warning IN_NO_GROUPING mia fred sis bro kit tot ann ben"}, told(Check(e), CodeInNoGrouping))
+	assert.Equal(t, []string{"warning IN_NO_GROUPING mia fred sis bro kit tot ann ben"}, told(Event(e), event.CodeInNoGrouping))
 	e = wedding(family4(), "a b")
-	assert.Len(t, told(Check(e), CodeInNoGrouping), 6)
+	assert.Len(t, told(Event(e), event.CodeInNoGrouping), 6)
 }
 
 // The texts are to be understood by somebody who knows weddings and nothing of this program.
 func TestAdviceTexts(t *testing.T) {
-	text := func(e Event, code string) string {
-		for _, a := range Check(e) {
+	text := func(e event.Event, code string) string {
+		for _, a := range Event(e) {
 			if a.Code == code {
 				return a.Text
 			}
@@ -141,11 +144,11 @@ func TestAdviceTexts(t *testing.T) {
 		return ""
 	}
 	e := wedding(family4()[:5], "couple mia fred sis", "couple mia fred", "a sis")
-	assert.Equal(t, `The birth family of "Ana Reed" (a), parents and all the children, is in no photograph without others: "Ana Reed" (a), "Miana Reed" (mia), "Fredna Reed" (fred) and "Sisna Reed" (sis). If it is wanted, add a grouping like "g1" without "Bna Reed" (b); taken right after it, only 1 person steps out.`, text(e, CodeBirthFamily))
+	assert.Equal(t, `The birth family of "Ana Reed" (a), parents and all the children, is in no photograph without others: "Ana Reed" (a), "Miana Reed" (mia), "Fredna Reed" (fred) and "Sisna Reed" (sis). If it is wanted, add a grouping like "g1" without "Bna Reed" (b); taken right after it, only 1 person steps out.`, text(e, event.CodeBirthFamily))
 	e = wedding(family4()[:5], "couple mia fred", "a sis")
-	assert.Equal(t, `The birth family of "Ana Reed" (a), parents and all the children, is in no photograph of its own. Add a grouping with these 4 people: "Ana Reed" (a), "Miana Reed" (mia), "Fredna Reed" (fred) and "Sisna Reed" (sis).`, text(e, CodeBirthFamily))
+	assert.Equal(t, `The birth family of "Ana Reed" (a), parents and all the children, is in no photograph of its own. Add a grouping with these 4 people: "Ana Reed" (a), "Miana Reed" (mia), "Fredna Reed" (fred) and "Sisna Reed" (sis).`, text(e, event.CodeBirthFamily))
 	e = wedding([]string{"a @x", "b @y", "sis sister@x", "bro brother@x", "hal half-brother, 3@x"}, "a b", "sis bro hal")
-	assert.Equal(t, `Not asked for: "Ana Reed" (a) with siblings. If it is wanted, add a grouping with "Ana Reed" (a), "Sisna Reed" (sis) and "Brona Reed" (bro). Who may join: "Halna Reed" (hal).`, text(e, CodeMissingCombination))
+	assert.Equal(t, `Not asked for: "Ana Reed" (a) with siblings. If it is wanted, add a grouping with "Ana Reed" (a), "Sisna Reed" (sis) and "Brona Reed" (bro). Who may join: "Halna Reed" (hal).`, text(e, event.CodeMissingCombination))
 }
 
 func TestAdviceOnNames(t *testing.T) {
@@ -178,24 +181,24 @@ func TestAdviceOnNames(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			var e Event
+			var e event.Event
 			for i, name := range c.names {
 				name, relation, _ := strings.Cut(name, "@")
 				id := fmt.Sprint("p", i)
-				e.People = append(e.People, Person{ID: id, Name: name, Relation: relation})
-				e.Groupings = append(e.Groupings, Grouping{Members: []string{id}})
+				e.People = append(e.People, event.Person{ID: id, Name: name, Relation: relation})
+				e.Groupings = append(e.Groupings, event.Grouping{Members: []string{id}})
 			}
-			assert.Equal(t, append([]string{}, c.want...), told(Check(e), CodeSimilarNames, CodeNoSayAs))
+			assert.Equal(t, append([]string{}, c.want...), told(Event(e), event.CodeSimilarNames, event.CodeNoSayAs))
 			for i := range e.People {
 				e.People[i].SayAs = "say"
 				e.People[i].HeightCM = 100 + i
 			}
-			assert.Empty(t, told(Check(e), CodeSimilarNames, CodeNoSayAs), "told apart by height, and told how to say it")
+			assert.Empty(t, told(Event(e), event.CodeSimilarNames, event.CodeNoSayAs), "told apart by height, and told how to say it")
 			for i := range e.People {
 				e.People[i].SayAs, e.People[i].HeightCM = "", 0
 				e.Groupings[0].Members = append(e.Groupings[0].Members, e.People[i].ID)
 			}
-			assert.Empty(t, told(Check(e), CodeSimilarNames), "listed side by side")
+			assert.Empty(t, told(Event(e), event.CodeSimilarNames), "listed side by side")
 		})
 	}
 }
@@ -213,7 +216,7 @@ func TestOneApart(t *testing.T) {
 	for range 20000 {
 		a, b := word(), word()
 		if string(a) != string(b) {
-			require.Equal(t, Distance(a, b, 9) == 1, oneApart(a, b), "%s %s", string(a), string(b))
+			require.Equal(t, kin.Distance(a, b, 9) == 1, oneApart(a, b), "%s %s", string(a), string(b))
 		}
 	}
 }
@@ -221,60 +224,63 @@ func TestOneApart(t *testing.T) {
 func TestAdviceOnTheDay(t *testing.T) {
 	cases := []struct {
 		name   string
-		change func(*Event)
+		change func(*event.Event)
 		want   []string
 	}{
-		{"nothing", func(*Event) {}, nil},
-		{"interpreter needed", func(e *Event) { e.People[2].Needs = []Need{Interpreter} }, []string{"warning NO_INTERPRETER rosa"}},
-		{"interpreter named", func(e *Event) { e.People[2].Needs = []Need{Interpreter}; e.People[2].Interpreter = "ines" }, nil},
-		{"wheelchair, place without a word on steps", func(e *Event) { e.People[2].Needs = []Need{Wheelchair} }, []string{"warning NO_STEP_FREE_PLACE rosa all granny"}},
-		{"wheelchair, place free of steps", func(e *Event) { e.People[2].Needs = []Need{Wheelchair}; e.Blocks[0].StepFree = true }, nil},
-		{"wheelchair, nothing said of any place", func(e *Event) { e.People[2].Needs = []Need{Wheelchair}; e.Blocks[0].Place = "" }, nil},
-		{"wheelchair, another block free of steps", func(e *Event) {
-			e.People[2].Needs = []Need{StepFree}
-			e.Blocks = append(e.Blocks, Block{ID: "hall", StepFree: true})
+		{"nothing", func(*event.Event) {}, nil},
+		{"interpreter needed", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Interpreter} }, []string{"warning NO_INTERPRETER rosa"}},
+		{"interpreter named", func(e *event.Event) {
+			e.People[2].Needs = []event.Need{event.Interpreter}
+			e.People[2].Interpreter = "ines"
 		}, nil},
-		{"wheelchair, the other block not allowed", func(e *Event) {
-			e.People[2].Needs = []Need{StepFree}
-			e.Blocks = append(e.Blocks, Block{ID: "hall", StepFree: true})
+		{"wheelchair, place without a word on steps", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Wheelchair} }, []string{"warning NO_STEP_FREE_PLACE rosa all granny"}},
+		{"wheelchair, place free of steps", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Wheelchair}; e.Blocks[0].StepFree = true }, nil},
+		{"wheelchair, nothing said of any place", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Wheelchair}; e.Blocks[0].Place = "" }, nil},
+		{"wheelchair, another block free of steps", func(e *event.Event) {
+			e.People[2].Needs = []event.Need{event.StepFree}
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", StepFree: true})
+		}, nil},
+		{"wheelchair, the other block not allowed", func(e *event.Event) {
+			e.People[2].Needs = []event.Need{event.StepFree}
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", StepFree: true})
 			e.Groupings[1].Blocks = []string{"garden"}
 		}, []string{"warning NO_STEP_FREE_PLACE rosa granny"}},
-		{"wheelchair, the other block too small", func(e *Event) {
-			e.People[2].Needs = []Need{StepFree}
-			e.Blocks = append(e.Blocks, Block{ID: "hall", StepFree: true, Capacity: 4})
+		{"wheelchair, the other block too small", func(e *event.Event) {
+			e.People[2].Needs = []event.Need{event.StepFree}
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", StepFree: true, Capacity: 4})
 		}, []string{"warning NO_STEP_FREE_PLACE rosa all"}},
-		{"blocks at one time, no photographers", func(e *Event) {
-			e.Blocks = append(e.Blocks, Block{ID: "hall", Opens: "16:59", Closes: "18:00"})
+		{"blocks at one time, no photographers", func(e *event.Event) {
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "16:59", Closes: "18:00"})
 		}, []string{"warning OVERLAPPING_BLOCKS garden hall"}},
-		{"blocks at one time, two photographers", func(e *Event) {
+		{"blocks at one time, two photographers", func(e *event.Event) {
 			e.Blocks[0].Photographer = "Vesna"
-			e.Blocks = append(e.Blocks, Block{ID: "hall", Opens: "16:00", Closes: "18:00", Photographer: "Ravi"})
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "16:00", Closes: "18:00", Photographer: "Ravi"})
 		}, nil},
-		{"one block after the other", func(e *Event) {
-			e.Blocks = append(e.Blocks, Block{ID: "hall", Opens: "17:00", Closes: "18:00"})
+		{"one block after the other", func(e *event.Event) {
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "17:00", Closes: "18:00"})
 		}, nil},
-		{"open-ended block", func(e *Event) {
-			e.Blocks = append(e.Blocks, Block{ID: "hall", Opens: "16:00"})
+		{"open-ended block", func(e *event.Event) {
+			e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "16:00"})
 		}, nil},
-		{"leader in most photographs", func(e *Event) {
+		{"leader in most photographs", func(e *event.Event) {
 			e.Circles[1].Leader = "amara"
 			e.Circles[1].Members = append(e.Circles[1].Members, "amara")
-			e.Groupings = append(e.Groupings, Grouping{Members: []string{"amara", "rosa"}})
+			e.Groupings = append(e.Groupings, event.Grouping{Members: []string{"amara", "rosa"}})
 			e.Groupings[2].EachOf, e.Groupings[2].Members = "", []string{"amara", "ines"}
 			e.Groupings[2].Minutes = nil
 		}, []string{"info LEADER_IN_MOST friends amara karim"}},
-		{"leader in most, and nobody else of the circle", func(e *Event) {
+		{"leader in most, and nobody else of the circle", func(e *event.Event) {
 			e.Circles[0].Leader = "theo"
-			e.Groupings = append(e.Groupings, Grouping{Members: []string{"theo"}})
+			e.Groupings = append(e.Groupings, event.Grouping{Members: []string{"theo"}})
 		}, nil},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			e := small()
 			c.change(&e)
-			list := Check(e)
-			require.False(t, HasError(list), "%+v", list)
-			assert.Equal(t, append([]string{}, c.want...), told(list, CodeNoInterpreter, CodeNoStepFreePlace, CodeOverlappingBlocks, CodeLeaderInMost), "%+v", list)
+			list := Event(e)
+			require.Empty(t, event.Faults(list), "%+v", list)
+			assert.Equal(t, append([]string{}, c.want...), told(list, event.CodeNoInterpreter, event.CodeNoStepFreePlace, event.CodeOverlappingBlocks, event.CodeLeaderInMost), "%+v", list)
 		})
 	}
 }
@@ -283,7 +289,7 @@ func TestAdviceOnNearlySamePeople(t *testing.T) {
 	people := []string{"a @x", "b @y", "c", "d", "e", "f", "g", "h", "i", "j", "k", "l"}
 	cases := []struct {
 		name string
-		e    Event
+		e    event.Event
 		want []string
 	}{
 		{"one more", wedding(people, "a b c d e f", "a b c d e f g"), []string{"info NEARLY_SAME_PEOPLE g1 g2"}},
@@ -301,47 +307,47 @@ func TestAdviceOnNearlySamePeople(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, append([]string{}, c.want...), told(Check(c.e), CodeNearlySamePeople))
+			assert.Equal(t, append([]string{}, c.want...), told(Event(c.e), event.CodeNearlySamePeople))
 		})
 	}
 	e := wedding(people, "a b c d e f", "a b c d e f g")
 	e.Groupings[0].Members = e.Groupings[1].Members
 	e.Groupings[0].Without = []string{"g"}
-	assert.Empty(t, told(Check(e), CodeNearlySamePeople), "meant: made with without")
+	assert.Empty(t, told(Event(e), event.CodeNearlySamePeople), "meant: made with without")
 }
 
 func TestAdviceWaitsForErrors(t *testing.T) {
 	e := wedding(family4(), "a b mia fred nobody")
-	e.People[2].Needs = []Need{Interpreter}
-	assert.Empty(t, told(Check(e), CodeNoInterpreter), "what must be mended first is not drowned")
+	e.People[2].Needs = []event.Need{event.Interpreter}
+	assert.Empty(t, told(Event(e), event.CodeNoInterpreter), "what must be mended first is not drowned")
 }
 
 // large is an event at the limits: 2000 people and 500 photographs.
-func large() Event {
+func large() event.Event {
 	rng := rand.New(rand.NewPCG(1, 2))
 	relations := []string{"", "mother", "father", "sister", "brother", "sister's husband", "niece, 2", "grandmother", "aunt", "school friend"}
 	syllables := []string{"an", "be", "ri", "so", "lu", "mi", "ka", "to", "ne", "vo"}
-	e := Event{Sides: []Side{{ID: "x"}, {ID: "y"}}, Circles: []Circle{{ID: "couple", Members: []string{"p0", "p1"}}}}
-	for i := range MaxPeople {
+	e := event.Event{Sides: []event.Side{{ID: "x"}, {ID: "y"}}, Circles: []event.Circle{{ID: "couple", Members: []string{"p0", "p1"}}}}
+	for i := range event.MaxPeople {
 		var name strings.Builder
 		for range 6 {
 			name.WriteString(syllables[rng.IntN(len(syllables))])
 		}
-		e.People = append(e.People, Person{
+		e.People = append(e.People, event.Person{
 			ID: fmt.Sprint("p", i), Name: name.String() + " " + syllables[rng.IntN(10)] + "berg", Side: []string{"x", "y"}[i%2],
-			Relation: relations[rng.IntN(len(relations))], Needs: []Need{StepFree},
+			Relation: relations[rng.IntN(len(relations))], Needs: []event.Need{event.StepFree},
 		})
 	}
-	for range MaxPhotographs {
-		g := Grouping{Members: []string{"couple"}}
-		for i := range MaxPeople {
+	for range event.MaxPhotographs {
+		g := event.Grouping{Members: []string{"couple"}}
+		for i := range event.MaxPeople {
 			if rng.IntN(4) > 0 {
 				g.Members = append(g.Members, fmt.Sprint("p", i))
 			}
 		}
 		e.Groupings = append(e.Groupings, g)
 	}
-	e.Blocks = []Block{{ID: "steps", Place: "Church steps"}}
+	e.Blocks = []event.Block{{ID: "steps", Place: "Church steps"}}
 	return e
 }
 
@@ -352,8 +358,8 @@ func BenchmarkAdvise(b *testing.B) {
 			e.Groupings[i].Members = append([]string{fmt.Sprint("p", i)}, e.Groupings[i-1].Members...)
 		}
 	}
-	c := &checker{e: &e, r: newRoster(&e)}
-	c.x = newExpansion(&e, c.r)
+	c := &checker{e: &e, r: event.NewIndex(&e)}
+	c.x = event.NewExpansion(&e, c.r)
 	for b.Loop() {
 		c.list, c.other = nil, 0
 		c.advise()

@@ -1,26 +1,28 @@
-package event
+package check
 
 import (
 	"fmt"
 	"math"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
 // checkDay checks title, date, time zone and emphasis, and sets the clock when it can be read.
 func (c *checker) checkDay() {
 	c.text("title", "title", c.e.Title)
-	c.value("emphasis", "emphasis", int(c.e.Emphasis), int(EarlyRelease))
-	c.value("fit", "fit", int(c.e.Fit), int(Safe))
+	c.value("emphasis", "emphasis", int(c.e.Emphasis), int(event.EarlyRelease))
+	c.value("fit", "fit", int(c.e.Fit), int(event.Safe))
 	if c.e.Confidence != 0 {
 		c.number("confidence", "confidence in percent", c.e.Confidence, 50, 99)
 	}
 	if _, err := c.e.Location(); err != nil {
-		c.add(Error, CodeBadTimeZone, "timeZone", nil, messageOf(err))
+		c.add(event.Error, event.CodeBadTimeZone, "timeZone", nil, event.MessageOf(err))
 	}
-	utc := Event{Date: c.e.Date}
+	utc := event.Event{Date: c.e.Date}
 	if _, err := utc.Clock(); err != nil {
-		c.add(Error, CodeBadDate, "date", nil, messageOf(err))
+		c.add(event.Error, event.CodeBadDate, "date", nil, event.MessageOf(err))
 	}
 	if clock, err := c.e.Clock(); err == nil {
 		c.clock = &clock
@@ -41,12 +43,12 @@ func (c *checker) checkPeople() {
 	for _, s := range c.e.Sides {
 		sides = append(sides, s.ID)
 	}
-	known, suggest := setOf(sides), newSuggester(sides)
+	known, suggest := setOf(sides), kin.NewWords(sides)
 	seen := make(map[string]wording.Message)
 	for i, p := range c.e.People {
 		at := fmt.Sprintf("people[%d]", i)
-		if !visible(p.Name) {
-			c.fault(CodeMissing, at+".name", []string{p.ID}, "%s has no name: write it as it is to be printed.", c.r.atStart(i))
+		if !event.Visible(p.Name) {
+			c.fault(event.CodeMissing, at+".name", []string{p.ID}, "%s has no name: write it as it is to be printed.", c.r.PersonAtStart(i))
 		}
 		c.id(at+".id", personAt(i, p), p.ID, seen)
 		c.text(at+".name", "name", p.Name, p.ID)
@@ -58,7 +60,7 @@ func (c *checker) checkPeople() {
 		if p.Side != "" && !known[p.Side] {
 			c.unknown(at+".side", "side", p.Side, suggest, p.ID)
 		}
-		c.value(at+".ageBand", "age band", int(p.AgeBand), int(Infant), p.ID)
+		c.value(at+".ageBand", "age band", int(p.AgeBand), int(event.Infant), p.ID)
 		if p.HeightCM != 0 {
 			c.number(at+".heightCm", "height in centimetres", p.HeightCM, 30, 250, p.ID)
 		}
@@ -73,32 +75,32 @@ func (c *checker) checkPeople() {
 }
 
 // personAt describes a person by position, for a fault in the id.
-func personAt(i int, p Person) place {
-	if !visible(p.Name) {
+func personAt(i int, p event.Person) place {
+	if !event.Visible(p.Name) {
 		return place{wording.Say("Person %d", i+1), wording.Say("person %d", i+1)}
 	}
-	return place{wording.Say("Person %d (%s)", i+1, quote(p.Name)), wording.Say("person %d (%s)", i+1, quote(p.Name))}
+	return place{wording.Say("Person %d (%s)", i+1, event.Quoted(p.Name)), wording.Say("person %d (%s)", i+1, event.Quoted(p.Name))}
 }
 
-func (c *checker) needs(at string, p Person) {
+func (c *checker) needs(at string, p event.Person) {
 	for k, n := range p.Needs {
 		field := fmt.Sprintf("%s.needs[%d]", at, k)
-		if n == NoNeed {
-			c.fault(CodeUnknownValue, field, []string{p.ID}, "A need is left open: write seat, wheelchair, step_free or interpreter, or take it out.")
+		if n == event.NoNeed {
+			c.fault(event.CodeUnknownValue, field, []string{p.ID}, "A need is left open: write seat, wheelchair, step_free or interpreter, or take it out.")
 			continue
 		}
-		c.value(field, "need", int(n), int(Interpreter), p.ID)
+		c.value(field, "need", int(n), int(event.Interpreter), p.ID)
 	}
 }
 
 // presence checks the times between which a person is there.
-func (c *checker) presence(at string, i int, p Person) {
+func (c *checker) presence(at string, i int, p event.Person) {
 	from, fromOK := c.time(at+".presentFrom", p.PresentFrom, p.ID)
 	until, untilOK := c.time(at+".presentUntil", p.PresentUntil, p.ID)
 	if fromOK && untilOK && !from.Before(until) {
-		c.fault(CodeEndsBeforeStart, at+".presentUntil", []string{p.ID},
+		c.fault(event.CodeEndsBeforeStart, at+".presentUntil", []string{p.ID},
 			"%s is there from %s until %s, which ends before it begins: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
-			c.r.person(i), quote(p.PresentFrom), quote(p.PresentUntil))
+			c.r.Person(i), event.Quoted(p.PresentFrom), event.Quoted(p.PresentUntil))
 	}
 }
 
@@ -107,17 +109,17 @@ func (c *checker) sameNames() {
 	type call struct{ name, sayAs, relation string }
 	first := make(map[call]int)
 	for i, p := range c.e.People {
-		if !visible(p.Name) || p.Absent {
+		if !event.Visible(p.Name) || p.Absent {
 			continue
 		}
-		k := call{Fold(p.Name), Fold(p.SayAs), Fold(p.Relation)}
+		k := call{kin.Fold(p.Name), kin.Fold(p.SayAs), kin.Fold(p.Relation)}
 		j, double := first[k]
 		if !double {
 			first[k] = i
 			continue
 		}
-		c.warn(CodeSameName, fmt.Sprintf("people[%d].name", i), []string{c.e.People[j].ID, p.ID},
-			"%s and %s have the same name: give each a relation, so that the reader calls the right one.", c.r.person(j), c.r.person(i))
+		c.warn(event.CodeSameName, fmt.Sprintf("people[%d].name", i), []string{c.e.People[j].ID, p.ID},
+			"%s and %s have the same name: give each a relation, so that the reader calls the right one.", c.r.Person(j), c.r.Person(i))
 	}
 }
 
@@ -129,21 +131,21 @@ func (c *checker) checkBlocks() {
 		c.text(at+".title", "title", b.Title, b.ID)
 		c.text(at+".place", "place", b.Place, b.ID)
 		c.text(at+".photographer", "photographer", b.Photographer, b.ID)
-		c.value(at+".light", "light", int(b.Light), int(DimLight), b.ID)
-		c.number(at+".capacity", "capacity", b.Capacity, 0, MaxPeople, b.ID)
+		c.value(at+".light", "light", int(b.Light), int(event.DimLight), b.ID)
+		c.number(at+".capacity", "capacity", b.Capacity, 0, event.MaxPeople, b.ID)
 		c.space(at+".space", b.Space, b.ID)
 		opens, opensOK := c.time(at+".opens", b.Opens, b.ID)
 		closes, closesOK := c.time(at+".closes", b.Closes, b.ID)
 		if opensOK && closesOK && !opens.Before(closes) {
-			c.fault(CodeEndsBeforeStart, at+".closes", []string{b.ID},
+			c.fault(event.CodeEndsBeforeStart, at+".closes", []string{b.ID},
 				"The block opens at %s and closes at %s, which is not later: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
-				quote(b.Opens), quote(b.Closes))
+				event.Quoted(b.Opens), event.Quoted(b.Closes))
 		}
 	}
 }
 
 // space checks the room of a block.
-func (c *checker) space(at string, s Space, id string) {
+func (c *checker) space(at string, s event.Space, id string) {
 	for _, v := range []struct {
 		field          string
 		what           wording.Key
@@ -162,12 +164,12 @@ func (c *checker) space(at string, s Space, id string) {
 	c.number(at+".chairs", "number of chairs", s.Chairs, 0, maxChairs, id)
 	c.number(at+".steps", "number of steps", s.Steps, 0, maxSteps, id)
 	if s.Steps > 0 && s.StepCM == 0 {
-		c.fault(CodeMissing, at+".stepCm", []string{id}, "The space has steps and no height of them: write stepCm, for example 17.")
+		c.fault(event.CodeMissing, at+".stepCm", []string{id}, "The space has steps and no height of them: write stepCm, for example 17.")
 	}
 }
 
 // paceSeconds lists the plain seconds of a pace with their field names.
-func paceSeconds(p Pace) []struct {
+func paceSeconds(p event.Pace) []struct {
 	field string
 	value *int
 } {
@@ -194,18 +196,18 @@ func (c *checker) checkPace() {
 	c.optional("pace.framesConfidence", "confidence in percent that one frame is free of blinks", p.FramesConfidence, 50, 99)
 	for i, a := range p.Arrange {
 		at := fmt.Sprintf("pace.arrange[%d]", i)
-		c.number(at+".newcomers", "number of newcomers", a.Newcomers, 0, MaxPeople)
+		c.number(at+".newcomers", "number of newcomers", a.Newcomers, 0, event.MaxPeople)
 		c.number(at+".seconds", "time in seconds", a.Seconds, 0, most)
 		if i > 0 && a.Newcomers <= p.Arrange[i-1].Newcomers {
-			c.fault(CodeBadTable, at+".newcomers", nil, "The arrange table goes from %d newcomers to %d: list its points by rising number, each once.", p.Arrange[i-1].Newcomers, a.Newcomers)
+			c.fault(event.CodeBadTable, at+".newcomers", nil, "The arrange table goes from %d newcomers to %d: list its points by rising number, each once.", p.Arrange[i-1].Newcomers, a.Newcomers)
 		}
 	}
 	for i, f := range p.Frames {
 		at := fmt.Sprintf("pace.frames[%d]", i)
-		c.number(at+".people", "number of people", f.People, 1, MaxPeople)
+		c.number(at+".people", "number of people", f.People, 1, event.MaxPeople)
 		c.number(at+".frames", "number of frames", f.Frames, 1, 500)
 		if i > 0 && f.People <= p.Frames[i-1].People {
-			c.fault(CodeBadTable, at+".people", nil, "The frames table goes from %d people to %d: list its points by rising number, each once.", p.Frames[i-1].People, f.People)
+			c.fault(event.CodeBadTable, at+".people", nil, "The frames table goes from %d people to %d: list its points by rising number, each once.", p.Frames[i-1].People, f.People)
 		}
 	}
 }
@@ -213,7 +215,7 @@ func (c *checker) checkPace() {
 // setting checks a value of the pace or the weights, which may be absent.
 func (c *checker) setting(field string, n *int, least, most int) {
 	if n != nil && (*n < least || *n > most) {
-		c.fault(CodeOutOfRange, field, nil, "%s is %d: it must be from %d to %d.", field, *n, least, most)
+		c.fault(event.CodeOutOfRange, field, nil, "%s is %d: it must be from %d to %d.", field, *n, least, most)
 	}
 }
 
@@ -234,6 +236,14 @@ func (c *checker) checkWeights() {
 // minutes checks the minutes that override the model. Not-a-number fails every comparison.
 func (c *checker) minutes(at string, m *float64, id string) {
 	if m != nil && !(*m > 0 && *m <= 240 && !math.IsInf(*m, 0)) {
-		c.fault(CodeOutOfRange, at+".minutes", []string{id}, "The minutes are %s: they must be above 0 and at most 240.", fmt.Sprintf("%g", *m))
+		c.fault(event.CodeOutOfRange, at+".minutes", []string{id}, "The minutes are %s: they must be above 0 and at most 240.", fmt.Sprintf("%g", *m))
 	}
 }
+
+// Limits of a Space.
+const (
+	MinSpanCM, MaxSpanCM = 100, 10_000
+	minStepCM, maxStepCM = 5, 60
+	minLensCM, maxLensCM = 30, 600
+	maxChairs, maxSteps  = 200, 2
+)

@@ -1,4 +1,7 @@
-package event
+// Package kin reads words of relationship: "grandmother", "Rosa's parents", "avó da Inês". It knows nothing of events.
+//
+//	if r, ok := kin.Read("mother of the bride"); ok && r.Kind == kin.Parent { ... }
+package kin
 
 import (
 	"strings"
@@ -8,11 +11,11 @@ import (
 )
 
 // Kin is what somebody is to another, as far as words of a list tell it.
-type Kin int
+type Kind int
 
 // The kinds. The zero value is no relation that is known.
 const (
-	NoKin Kin = iota
+	NoKin Kind = iota
 	OfCouple
 	Parent
 	Grandparent
@@ -44,7 +47,7 @@ const (
 
 // Relation is what is understood of words such as "grandmother", "Rosa's parents", "sister's husband".
 type Relation struct {
-	Kin    Kin
+	Kind   Kind
 	Sex    Sex
 	Plural bool // the word stands for several people
 	Step   bool
@@ -59,7 +62,7 @@ type Relation struct {
 // and step siblings are siblings; a stepmother is not one of the parents; whose relation it is does
 // not count, unless it is said by a relation ("siblings' partners").
 func (w Relation) Covers(r Relation) bool {
-	if w.Kin != r.Kin || w.Kin == NoKin || w.InLaw != r.InLaw || w.Former != r.Former {
+	if w.Kind != r.Kind || w.Kind == NoKin || w.InLaw != r.InLaw || w.Former != r.Former {
 		return false
 	}
 	if w.Sex != AnySex && w.Sex != r.Sex {
@@ -68,7 +71,7 @@ func (w Relation) Covers(r Relation) bool {
 	if w.Step && !r.Step || w.Half && !r.Half {
 		return false
 	}
-	if r.Step && !w.Step && r.Kin != Sibling {
+	if r.Step && !w.Step && r.Kind != Sibling {
 		return false
 	}
 	if w.Of == nil || r.Of == nil {
@@ -77,16 +80,16 @@ func (w Relation) Covers(r Relation) bool {
 	return w.Of.Covers(*r.Of)
 }
 
-// ReadRelation understands words for a relation in English, Portuguese, Spanish, French and German:
+// Read understands words for a relation in English, Portuguese, Spanish, French and German:
 // one word ("nan"), a word with its owner ("Rosa's siblings", "mother of the bride", "avó da Inês",
 // "Rosas Eltern"), or a relation of a relation ("sister's husband"). What stands behind a comma or
 // in brackets, such as an age, is not looked at. It returns false when the words are not understood
 // as a whole; nothing is guessed from a part of them.
-func ReadRelation(s string) (Relation, bool) {
+func Read(s string) (Relation, bool) {
 	if i := strings.IndexAny(s, ",;:([/"); i > 0 {
 		s = s[:i]
 	}
-	return readRelation(strings.Fields(straight(s)), 0)
+	return read(strings.Fields(straight(s)), 0)
 }
 
 // straight writes typographic apostrophes and hyphens as the plain ones.
@@ -97,7 +100,7 @@ var plainMarks = strings.NewReplacer("’", "'", "ʼ", "'", "‘", "'", "`", "'"
 // maxOf is how deep relations of relations are followed: "cousin's husband's mother".
 const maxOf = 3
 
-func readRelation(words []string, depth int) (Relation, bool) {
+func read(words []string, depth int) (Relation, bool) {
 	words = withoutArticle(words)
 	if len(words) == 0 || len(words) > 12 || depth > maxOf {
 		return Relation{}, false
@@ -150,8 +153,8 @@ func ownedBy(r Relation, owner []string, depth int) (Relation, bool) {
 	if len(owner) == 0 {
 		return Relation{}, false
 	}
-	of, ok := readRelation(owner, depth+1)
-	if ok && of.Kin != OfCouple {
+	of, ok := read(owner, depth+1)
+	if ok && of.Kind != OfCouple {
 		r.Of = &of
 		r.Owner = of.Owner
 		return r, true
@@ -202,7 +205,7 @@ func withoutArticle(words []string) []string {
 
 // relationWord looks one word or fixed phrase up, with the prefixes that words of kin take.
 func relationWord(s string) (Relation, bool) {
-	key := relationKey(s)
+	key := Key(s)
 	if r, ok := relationWords[key]; ok {
 		return r, true
 	}
@@ -217,7 +220,7 @@ func relationWord(s string) (Relation, bool) {
 		}
 	}
 	if rest, ok := inLaw(key); ok {
-		if r, ok := relationWords[rest]; ok && r.Kin != OfCouple {
+		if r, ok := relationWords[rest]; ok && r.Kind != OfCouple {
 			r.InLaw = true
 			return r, true
 		}
@@ -256,21 +259,21 @@ var relationPrefixes = []relationPrefix{
 	{"former ", isPartner, func(r *Relation) { r.Former = true }},
 }
 
-func isClose(r Relation) bool   { return r.Kin == Parent || r.Kin == Sibling || r.Kin == Offspring }
-func isSibling(r Relation) bool { return r.Kin == Sibling }
-func isOlder(r Relation) bool   { return r.Kin == AuntUncle || r.Kin == Grandparent }
-func isPartner(r Relation) bool { return r.Kin == Partner }
+func isClose(r Relation) bool   { return r.Kind == Parent || r.Kind == Sibling || r.Kind == Offspring }
+func isSibling(r Relation) bool { return r.Kind == Sibling }
+func isOlder(r Relation) bool   { return r.Kind == AuntUncle || r.Kind == Grandparent }
+func isPartner(r Relation) bool { return r.Kind == Partner }
 
 func older(r *Relation) {
-	if r.Kin == AuntUncle {
-		r.Kin = GreatAuntUncle
+	if r.Kind == AuntUncle {
+		r.Kind = GreatAuntUncle
 	} else {
-		r.Kin = GreatGrandparent
+		r.Kind = GreatGrandparent
 	}
 }
 
-// relationKey writes words as the tables hold them: without case, hyphens and dots.
-func relationKey(s string) string {
+// Key writes words as the tables hold them: without case, hyphens and dots.
+func Key(s string) string {
 	s = strings.Map(func(r rune) rune {
 		if r == '-' || r == '.' || unicode.IsSpace(r) {
 			return ' '

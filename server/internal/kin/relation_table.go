@@ -1,4 +1,4 @@
-package event
+package kin
 
 import (
 	"strings"
@@ -7,21 +7,21 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// SingularRelation returns the word for one of the people that a word stands for: "cousin" for "cousins".
+// Singular returns the word for one of the people that a word stands for: "cousin" for "cousins".
 // Words that have none come back as they are.
-func SingularRelation(s string) string {
+func Singular(s string) string {
 	words := withoutArticle(strings.Fields(straight(s)))
 	for i := range words {
-		if one, ok := relationSingulars[relationKey(strings.Join(words[i:], " "))]; ok && i == 0 {
+		if one, ok := relationSingulars[Key(strings.Join(words[i:], " "))]; ok && i == 0 {
 			return one
 		}
 	}
-	if r, ok := ReadRelation(s); ok && r.Owner != "" {
+	if r, ok := Read(s); ok && r.Owner != "" {
 		for i := 1; i < len(words); i++ {
-			if one, ok := relationSingulars[relationKey(strings.Join(words[i:], " "))]; ok {
+			if one, ok := relationSingulars[Key(strings.Join(words[i:], " "))]; ok {
 				return one
 			}
-			if one, ok := relationSingulars[relationKey(strings.Join(words[:i], " "))]; ok {
+			if one, ok := relationSingulars[Key(strings.Join(words[:i], " "))]; ok {
 				return one
 			}
 		}
@@ -37,11 +37,11 @@ var relationSingulars = func() map[string]string {
 			one, several, _ := strings.Cut(row.words, "|")
 			singles := strings.Split(one, ",")
 			for k, word := range strings.Split(several, ",") {
-				key := relationKey(word)
+				key := Key(word)
 				single := strings.TrimSpace(singles[min(k, len(singles)-1)])
-				if _, taken := words[key]; !taken && key != "" && single != "" && sameStart(key, relationKey(single)) {
+				if _, taken := words[key]; !taken && key != "" && single != "" && sameStart(key, Key(single)) {
 					words[key] = single
-				} else if !taken && key != "" && strings.TrimSpace(singles[0]) != "" && sameStart(key, relationKey(singles[0])) {
+				} else if !taken && key != "" && strings.TrimSpace(singles[0]) != "" && sameStart(key, Key(singles[0])) {
 					words[key] = strings.TrimSpace(singles[0])
 				}
 			}
@@ -52,12 +52,12 @@ var relationSingulars = func() map[string]string {
 
 // sameStart reports whether two words begin alike, as a word and its plural do.
 func sameStart(a, b string) bool {
-	x, y := []rune(bare(a)), []rune(bare(b))
+	x, y := []rune(Bare(a)), []rune(Bare(b))
 	return len(x) > 0 && len(y) > 0 && x[0] == y[0]
 }
 
 // bare takes the accents off Latin letters: many lists are typed without them.
-func bare(s string) string {
+func Bare(s string) string {
 	var b strings.Builder
 	latin := false
 	for _, r := range norm.NFD.String(s) {
@@ -88,13 +88,13 @@ var relationWords = func() map[string]Relation {
 			one, several, _ := strings.Cut(row.words, "|")
 			for i, list := range []string{one, several} {
 				for word := range strings.SplitSeq(list, ",") {
-					key := relationKey(word)
+					key := Key(word)
 					if key == "" {
 						continue
 					}
-					r := Relation{Kin: row.kin, Sex: row.sex, Plural: i == 1}
+					r := Relation{Kind: row.kin, Sex: row.sex, Plural: i == 1}
 					change(&r)
-					plain := bare(key)
+					plain := Bare(key)
 					if exact[row.words] {
 						plain = key
 					}
@@ -122,21 +122,29 @@ var germanRelations = func() map[string]bool {
 	set := make(map[string]bool)
 	for _, row := range relationsGerman {
 		for word := range strings.SplitSeq(strings.ReplaceAll(row.words, "|", ","), ",") {
-			set[relationKey(word)] = true
+			set[Key(word)] = true
 		}
 	}
 	return set
 }()
 
 // relationOfs stand between a relative and whose it is.
-var relationOfs = setOf(strings.Fields(`of của de da do das dos del du des di della dello von vom der van til till av`))
+var relationOfs = wordSet(`of của de da do das dos del du des di della dello von vom der van til till av`)
 
 // relationFillers stand before a relative or an owner and add nothing to what is understood.
-var relationFillers = setOf(strings.Fields(`the a an all both our my his her their your every each
+var relationFillers = wordSet(`the a an all both our my his her their your every each
 	o a os as todos todas ambos ambas nossos meus minha meu seus seu sua
 	el la los las mis nuestros sus su mi tu
 	le les tous toutes mes nos ses leurs mon ma son sa
 	der die das den dem alle beide unsere meine seine ihre mein sein ihr
 	il lo gli het een
 	maternal paternal materna materno paterna paterno maternelle maternel paternelle paternel maternos paternos
-	big little older elder younger eldest oldest youngest twin immediate close`))
+	big little older elder younger eldest oldest youngest twin immediate close`)
+
+func wordSet(words string) map[string]bool {
+	set := map[string]bool{}
+	for _, w := range strings.Fields(words) {
+		set[w] = true
+	}
+	return set
+}

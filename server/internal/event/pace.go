@@ -1,5 +1,29 @@
 package event
 
+// Pace holds the seconds of the minutes model that differ from the defaults; nil means default.
+type Pace struct {
+	SettleSeconds     *int
+	PerStepInSeconds  *int
+	PerStepOutSeconds *int
+	FreshSeconds      *int
+	Arrange           []ArrangePoint // empty means the default table
+	PerFrameSeconds   *int
+	ElderSeconds      *int
+	ChildSeconds      *int
+	InfantSeconds     *int
+	WheelchairSeconds *int
+	Frames            []FramesPoint // empty means as many as blinks ask for
+	FramesConfidence  *int          // percent
+	SlotSpreadPercent *int          // of the time of one grouping
+	DaySpreadPercent  *int          // of a whole day
+}
+
+// ArrangePoint says how long it takes to place a number of newcomers.
+type ArrangePoint struct{ Newcomers, Seconds int }
+
+// FramesPoint says how many frames are taken from a number of people upwards.
+type FramesPoint struct{ People, Frames int }
+
 // StudioPace is how long photographs take with one studio, fitted to days that were gone through. It
 // holds no names.
 type StudioPace struct {
@@ -27,16 +51,6 @@ type PaceParameter struct {
 
 // PaceError is the average size of errors, in seconds.
 type PaceError struct{ PhotographSeconds, EventSeconds float64 }
-
-// CheckPace lists what is wrong with a pace, as Check does of an event that has it.
-func CheckPace(p Pace) []Advice {
-	c := &checker{e: &Event{Pace: p}}
-	c.sizes()
-	if c.errors == 0 {
-		c.checkPace()
-	}
-	return c.sorted()
-}
 
 // With returns the pace with what it does not say itself taken from another.
 func (p Pace) With(other Pace) Pace {

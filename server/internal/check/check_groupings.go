@@ -1,27 +1,29 @@
-package event
+package check
 
 import (
 	"fmt"
 	"slices"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
 func (c *checker) checkGroupings() {
 	if len(c.e.Groupings) == 0 {
-		c.fault(CodeNoGroupings, "groupings", nil, "There are no groupings: list the group photographs that are wanted.")
+		c.fault(event.CodeNoGroupings, "groupings", nil, "There are no groupings: list the group photographs that are wanted.")
 	}
 	c.faulty = make([]bool, len(c.e.Groupings))
 	blocks := make([]string, len(c.e.Blocks))
 	for i, b := range c.e.Blocks {
 		blocks[i] = b.ID
 	}
-	known, suggest := setOf(blocks), newSuggester(blocks)
+	known, suggest := setOf(blocks), kin.NewWords(blocks)
 	for i, g := range c.e.Groupings {
 		at := fmt.Sprintf("groupings[%d]", i)
 		c.text(at+".title", "title", g.Title, g.ID)
-		c.value(at+".priority", "priority", int(g.Priority), int(Nice), g.ID)
-		c.value(at+".pin", "pin", int(g.Pin), int(PinLast), g.ID)
+		c.value(at+".priority", "priority", int(g.Priority), int(event.Nice), g.ID)
+		c.value(at+".pin", "pin", int(g.Pin), int(event.PinLast), g.ID)
 		c.number(at+".frames", "number of frames", g.Frames, 0, 500, g.ID)
 		c.minutes(at, g.Minutes, g.ID)
 		c.wishes(at, g)
@@ -38,22 +40,22 @@ func (c *checker) checkGroupings() {
 		}
 	}
 	if c.countPhotographs() {
-		c.x = newExpansion(c.e, c.r)
+		c.x = event.NewExpansion(c.e, c.r)
 		c.groupingIDs()
 		c.afters()
 		c.contents()
 	}
 }
 
-func (c *checker) eachOf(at string, g Grouping) bool {
+func (c *checker) eachOf(at string, g event.Grouping) bool {
 	if g.EachOf == "" {
 		return true
 	}
-	if _, ok := c.r.circles[g.EachOf]; ok {
+	if _, ok := c.r.Circles[g.EachOf]; ok {
 		return true
 	}
-	if p, ok := c.r.people[g.EachOf]; ok {
-		c.fault(CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "eachOf takes a circle, and %s is one person: list them under members instead.", c.r.person(p))
+	if p, ok := c.r.People[g.EachOf]; ok {
+		c.fault(event.CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "eachOf takes a circle, and %s is one person: list them under members instead.", c.r.Person(p))
 		return false
 	}
 	c.unknown(at+".eachOf", "circle", g.EachOf, c.circleIDs, g.ID)
@@ -62,11 +64,11 @@ func (c *checker) eachOf(at string, g Grouping) bool {
 
 // countPhotographs refuses more photographs than can be planned before they are made.
 func (c *checker) countPhotographs() bool {
-	n := c.r.photographs()
-	if n > MaxPhotographs {
-		c.fault(CodeTooMany, "groupings", nil, "The groupings come to %d photographs, eachOf counted for each person, and %d is the most: shorten the list.", n, MaxPhotographs)
+	n := c.r.Photographs()
+	if n > event.MaxPhotographs {
+		c.fault(event.CodeTooMany, "groupings", nil, "The groupings come to %d photographs, eachOf counted for each person, and %d is the most: shorten the list.", n, event.MaxPhotographs)
 	}
-	return n <= MaxPhotographs
+	return n <= event.MaxPhotographs
 }
 
 // groupingIDs checks ids, those that are made up for groupings without one included.
@@ -79,24 +81,24 @@ func (c *checker) groupingIDs() {
 			c.id(at, whose, g.ID, seen)
 			continue
 		}
-		id := groupingID(c.e, i)
+		id := event.GroupingID(c.e, i)
 		if first, double := seen[id]; double {
-			c.fault(CodeDuplicateID, at, []string{id}, "%s has no id and would be called %s, which is already the id of %s: give it one.", whose.first, quote(id), first)
+			c.fault(event.CodeDuplicateID, at, []string{id}, "%s has no id and would be called %s, which is already the id of %s: give it one.", whose.first, event.Quoted(id), first)
 			continue
 		}
 		seen[id] = wording.Say("%s, which has no id of its own", whose.later)
 	}
-	for _, s := range c.x.all {
-		if !s.photo.Portrait {
+	for _, s := range c.x.All {
+		if !s.Photo.Portrait {
 			continue
 		}
-		if first, double := seen[s.photo.ID]; double {
-			c.fault(CodeDuplicateID, fmt.Sprintf("groupings[%d].id", s.photo.Source), []string{s.photo.ID},
+		if first, double := seen[s.Photo.ID]; double {
+			c.fault(event.CodeDuplicateID, fmt.Sprintf("groupings[%d].id", s.Photo.Source), []string{s.Photo.ID},
 				"The photograph of %s would be called %s, which is already the id of %s: give that another id.",
-				c.r.person(s.only), quote(s.photo.ID), first)
+				c.r.Person(s.Only), event.Quoted(s.Photo.ID), first)
 			continue
 		}
-		seen[s.photo.ID] = wording.Say("grouping %d", s.photo.Source+1)
+		seen[s.Photo.ID] = wording.Say("grouping %d", s.Photo.Source+1)
 	}
 }
 
@@ -104,14 +106,14 @@ func (c *checker) groupingIDs() {
 func (c *checker) afters() {
 	var ids []string
 	for i := range c.e.Groupings {
-		ids = append(ids, groupingID(c.e, i))
+		ids = append(ids, event.GroupingID(c.e, i))
 	}
-	for _, s := range c.x.all {
-		if s.photo.Portrait {
-			ids = append(ids, s.photo.ID)
+	for _, s := range c.x.All {
+		if s.Photo.Portrait {
+			ids = append(ids, s.Photo.ID)
 		}
 	}
-	known, suggest := setOf(ids), newSuggester(ids)
+	known, suggest := setOf(ids), kin.NewWords(ids)
 	for i, g := range c.e.Groupings {
 		for k, id := range g.After {
 			if !known[id] {
@@ -126,18 +128,18 @@ func (c *checker) afters() {
 // afterRings reports photographs that wait for each other. Of rings that share a photograph it
 // reports one: with that mended, the next may be gone too.
 func (c *checker) afterRings() {
-	state := make([]visit, len(c.x.all))
-	told := make([]bool, len(c.x.all))
+	state := make([]search, len(c.x.All))
+	told := make([]bool, len(c.x.All))
 	var path []int
 	var walk func(s int)
 	walk = func(s int) {
-		state[s] = open
+		state[s] = onPath
 		path = append(path, s)
-		for _, b := range c.x.before[s] {
+		for _, b := range c.x.Before[s] {
 			switch state[b] {
-			case untouched:
+			case unseen:
 				walk(b)
-			case open:
+			case onPath:
 				ring := path[slices.Index(path, b):]
 				if !slices.ContainsFunc(ring, func(s int) bool { return told[s] }) {
 					c.afterRing(ring)
@@ -148,10 +150,10 @@ func (c *checker) afterRings() {
 			}
 		}
 		path = path[:len(path)-1]
-		state[s] = done
+		state[s] = finished
 	}
-	for s := range c.x.all {
-		if state[s] == untouched {
+	for s := range c.x.All {
+		if state[s] == unseen {
 			walk(s)
 		}
 	}
@@ -161,44 +163,55 @@ func (c *checker) afterRing(ring []int) {
 	var ids []string
 	var names []wording.Arg
 	for _, s := range ring {
-		ids = append(ids, c.x.all[s].photo.ID)
-		names = append(names, quote(c.x.all[s].photo.ID))
+		ids = append(ids, c.x.All[s].Photo.ID)
+		names = append(names, event.Quoted(c.x.All[s].Photo.ID))
 	}
-	at := fmt.Sprintf("groupings[%d].after", c.x.all[ring[0]].photo.Source)
+	at := fmt.Sprintf("groupings[%d].after", c.x.All[ring[0]].Photo.Source)
 	if len(ring) == 1 {
-		c.fault(CodeCircularAfter, at, ids, "The grouping %s is to be taken after itself: take that out.", names[0])
+		c.fault(event.CodeCircularAfter, at, ids, "The grouping %s is to be taken after itself: take that out.", names[0])
 		return
 	}
-	c.fault(CodeCircularAfter, at, ids, "The groupings wait for each other: %s. Take one of these wishes out.", chain("%s after %s", append(names, names[0])))
+	c.fault(event.CodeCircularAfter, at, ids, "The groupings wait for each other: %s. Take one of these wishes out.", chain("%s after %s", append(names, names[0])))
 }
 
 // pins reports photographs that would have to come before what they wait for. It is certain only
 // when both are taken in the same block.
 func (c *checker) pins() {
-	place := func(p Pin) int { return map[Pin]int{PinFirst: 0, PinNone: 1, PinLast: 2}[p] }
-	word := map[Pin]wording.Key{PinFirst: "pinned first", PinNone: "not pinned", PinLast: "pinned last"}
+	place := func(p event.Pin) int {
+		return map[event.Pin]int{event.PinFirst: 0, event.PinNone: 1, event.PinLast: 2}[p]
+	}
+	word := map[event.Pin]wording.Key{event.PinFirst: "pinned first", event.PinNone: "not pinned", event.PinLast: "pinned last"}
 	type pair struct{ earlier, later int }
 	told := make(map[pair]bool)
-	for s, befores := range c.x.before {
-		later := c.x.all[s].photo
+	for s, befores := range c.x.Before {
+		later := c.x.All[s].Photo
 		for _, b := range befores {
-			earlier := c.x.all[b].photo
+			earlier := c.x.All[b].Photo
 			k := pair{earlier.Source, later.Source}
 			if place(earlier.Pin) <= place(later.Pin) || told[k] || k.earlier == k.later || !c.sameBlock(earlier, later) {
 				continue
 			}
 			told[k] = true
-			c.fault(CodePinAgainstAfter, fmt.Sprintf("groupings[%d].after", later.Source), []string{later.ID, earlier.ID},
+			c.fault(event.CodePinAgainstAfter, fmt.Sprintf("groupings[%d].after", later.Source), []string{later.ID, earlier.ID},
 				"%s is to be taken after %s, but it is %s and the other is %s: change a pin or take the wish out.",
-				quote(later.ID), quote(earlier.ID), wording.Say(word[later.Pin]), wording.Say(word[earlier.Pin]))
+				event.Quoted(later.ID), event.Quoted(earlier.ID), wording.Say(word[later.Pin]), wording.Say(word[earlier.Pin]))
 		}
 	}
 }
 
 // sameBlock reports whether two photographs can only be taken in one and the same block.
-func (c *checker) sameBlock(a, b Photograph) bool {
+func (c *checker) sameBlock(a, b event.Photograph) bool {
 	if len(c.e.Blocks) <= 1 {
 		return true
 	}
 	return len(a.Blocks) == 1 && len(b.Blocks) == 1 && a.Blocks[0] == b.Blocks[0]
 }
+
+// search is how far a depth-first search has come at a photograph.
+type search uint8
+
+const (
+	unseen search = iota
+	onPath
+	finished
+)

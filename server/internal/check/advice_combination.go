@@ -1,8 +1,9 @@
-package event
+package check
 
 import (
 	"slices"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -19,12 +20,12 @@ type combination struct {
 }
 
 // asked returns the smallest photograph that is the combination, nil when there is none.
-func (c *checker) asked(m combination) *shot {
-	var best *shot
-	for i := range c.x.all {
-		s := &c.x.all[i]
-		if s.taken() && len(s.members) >= len(m.need) && (best == nil || len(s.members) < len(best.members)) &&
-			m.allowed.holds(s.members) && contains(s.members, m.need) {
+func (c *checker) asked(m combination) *event.Shot {
+	var best *event.Shot
+	for i := range c.x.All {
+		s := &c.x.All[i]
+		if s.Taken() && len(s.Members) >= len(m.need) && (best == nil || len(s.Members) < len(best.Members)) &&
+			m.allowed.holds(s.Members) && contains(s.Members, m.need) {
 			best = s
 		}
 	}
@@ -66,7 +67,7 @@ func (c *checker) combinations() {
 		if len(m.also) > 0 {
 			join = wording.Say("Who may join: %s.", c.people(m.also))
 		}
-		c.add(Info, CodeMissingCombination, "groupings", c.idsOf(m.need), wording.Sentences(wording.Say(
+		c.add(event.Info, event.CodeMissingCombination, "groupings", c.idsOf(m.need), wording.Sentences(wording.Say(
 			"Not asked for: %s. If it is wanted, add a grouping with %s.", m.what, c.people(m.need)), join))
 	}
 }
@@ -86,25 +87,25 @@ func (c *checker) birthFamily(f *family) int {
 		return 0
 	}
 	with := c.among(f.half, f.other, need, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
-	who := wording.Say(birthWords(f), c.r.person(f.half))
+	who := wording.Say(birthWords(f), c.r.Person(f.half))
 	near := c.asked(combination{need: need, allowed: with})
 	if near == nil {
 		if len(f.siblings) == 0 {
 			return 0 // parents alone are told as a combination
 		}
-		c.add(Warning, CodeBirthFamily, "groupings", c.idsOf(need), wording.Say(
+		c.add(event.Warning, event.CodeBirthFamily, "groupings", c.idsOf(need), wording.Say(
 			"%s, is in no photograph of its own. Add a grouping with these %d people: %s.", who, len(need), c.people(need)))
 		return 1
 	}
 	var more []int
-	for _, p := range near.members {
+	for _, p := range near.Members {
 		if !only[p] {
 			more = append(more, p)
 		}
 	}
-	c.add(Info, CodeBirthFamily, "groupings", append(c.idsOf(need), near.photo.ID), wording.Say(
+	c.add(event.Info, event.CodeBirthFamily, "groupings", append(c.idsOf(need), near.Photo.ID), wording.Say(
 		"%s, is in no photograph without others: %s. If it is wanted, add a grouping like %s without %s; taken right after it, only %s.",
-		who, c.people(need), quote(near.photo.ID), c.people(more), wording.Say(wording.KeyStepOut, len(more))))
+		who, c.people(need), event.Quoted(near.Photo.ID), c.people(more), wording.Say(wording.KeyStepOut, len(more))))
 	return 1
 }
 
@@ -133,9 +134,9 @@ func (c *checker) nearFamily(f *family) int {
 	if !c.mayMeet(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
 		return 0
 	}
-	c.add(Info, CodeNearFamily, "groupings", c.idsOf(need), wording.Say(
+	c.add(event.Info, event.CodeNearFamily, "groupings", c.idsOf(need), wording.Say(
 		"The near family of %s, with partners and children, is in no photograph of its own. If it is wanted, add a grouping with %s.",
-		c.r.person(f.half), c.people(need)))
+		c.r.Person(f.half), c.people(need)))
 	return 1
 }
 
@@ -151,7 +152,7 @@ func (c *checker) withParents(f *family) []combination {
 			what = "the couple with a parent of %s"
 		}
 		return []combination{{
-			what:    wording.Say(what, c.r.person(f.half)),
+			what:    wording.Say(what, c.r.Person(f.half)),
 			need:    slices.Concat([]int{f.half, f.other}, f.parents),
 			allowed: c.among(f.half, f.other, f.parents, f.stepParents, f.children),
 		}}
@@ -159,7 +160,7 @@ func (c *checker) withParents(f *family) []combination {
 	var out []combination
 	for _, p := range f.parents {
 		out = append(out, combination{
-			what: wording.Say("%s with a parent, %s", c.r.person(f.half), c.r.person(p)),
+			what: wording.Say("%s with a parent, %s", c.r.Person(f.half), c.r.Person(p)),
 			need: []int{f.half, p},
 			allowed: c.among(f.half, f.other, []int{p}, f.stepParents, f.siblings, f.halfSiblings,
 				f.siblingPartners, f.siblingsFamily, f.children),
@@ -186,7 +187,7 @@ func (c *checker) withSiblings(f *family) []combination {
 		return nil
 	}
 	return []combination{{
-		what:    wording.Say(oneOrMore(f.siblings, "%s with a sibling", "%s with siblings"), c.r.person(f.half)),
+		what:    wording.Say(oneOrMore(f.siblings, "%s with a sibling", "%s with siblings"), c.r.Person(f.half)),
 		also:    f.halfSiblings,
 		need:    slices.Concat([]int{f.half}, f.siblings),
 		allowed: c.among(f.half, f.other, f.siblings, f.halfSiblings, f.children),
@@ -207,7 +208,7 @@ func (c *checker) withGrandparents(f *family) []combination {
 	if len(m.need) == 1 {
 		return nil
 	}
-	m.what = wording.Say(oneOrMore(m.need[1:], "%s with a grandparent", "%s with grandparents"), c.r.person(f.half))
+	m.what = wording.Say(oneOrMore(m.need[1:], "%s with a grandparent", "%s with grandparents"), c.r.Person(f.half))
 	return []combination{m}
 }
 
@@ -231,7 +232,7 @@ func (c *checker) idsOf(people []int) []string {
 func (c *checker) people(list []int) wording.Arg {
 	var names []wording.Message
 	for _, p := range list {
-		names = append(names, c.r.person(p))
+		names = append(names, c.r.Person(p))
 	}
 	return wording.And(names...)
 }

@@ -1,4 +1,4 @@
-package event
+package check
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -15,9 +16,9 @@ const maxOverlaps = 3
 // interpreters warns about people who need somebody who interprets when nobody is named.
 func (c *checker) interpreters() {
 	for i, p := range c.e.People {
-		if !p.Absent && slices.Contains(p.Needs, Interpreter) && p.Interpreter == "" {
-			c.warn(CodeNoInterpreter, fmt.Sprintf("people[%d].interpreter", i), []string{p.ID},
-				"%s needs somebody who interprets: write who it is under interpreter, so that the two are called together.", c.r.person(i))
+		if !p.Absent && slices.Contains(p.Needs, event.Interpreter) && p.Interpreter == "" {
+			c.warn(event.CodeNoInterpreter, fmt.Sprintf("people[%d].interpreter", i), []string{p.ID},
+				"%s needs somebody who interprets: write who it is under interpreter, so that the two are called together.", c.r.Person(i))
 		}
 	}
 }
@@ -32,8 +33,8 @@ func (c *checker) overlappingBlocks() {
 	spans := make([]*span, len(c.e.Blocks))
 	told := 0
 	for i, b := range c.e.Blocks {
-		opens, err := c.clock.instantOf(b.Opens)
-		closes, err2 := c.clock.instantOf(b.Closes)
+		opens, err := c.clock.InstantOf(b.Opens)
+		closes, err2 := c.clock.InstantOf(b.Closes)
 		if err != nil || err2 != nil {
 			continue // without both times nothing is certain
 		}
@@ -46,13 +47,13 @@ func (c *checker) overlappingBlocks() {
 			if told++; told > maxOverlaps {
 				return
 			}
-			who := wording.Say("both name %s as photographer", quote(b.Photographer))
+			who := wording.Say("both name %s as photographer", event.Quoted(b.Photographer))
 			if b.Photographer == "" {
 				who = wording.Say("neither names a photographer")
 			}
-			c.warn(CodeOverlappingBlocks, fmt.Sprintf("blocks[%d]", i), []string{c.e.Blocks[j].ID, b.ID},
+			c.warn(event.CodeOverlappingBlocks, fmt.Sprintf("blocks[%d]", i), []string{c.e.Blocks[j].ID, b.ID},
 				"The blocks %s and %s overlap in time, and %s: they are taken one after the other. If two photographers are there, name each under photographer.",
-				quote(c.e.Blocks[j].ID), quote(b.ID), who)
+				event.Quoted(c.e.Blocks[j].ID), event.Quoted(b.ID), who)
 		}
 	}
 }
@@ -60,12 +61,12 @@ func (c *checker) overlappingBlocks() {
 // stepFree warns about people who need a way without steps and are called to where none is known,
 // once for each choice of blocks. While no block says anything about its place, nothing is claimed.
 func (c *checker) stepFree() {
-	if !slices.ContainsFunc(c.e.Blocks, func(b Block) bool { return b.StepFree || b.Place != "" }) {
+	if !slices.ContainsFunc(c.e.Blocks, func(b event.Block) bool { return b.StepFree || b.Place != "" }) {
 		return
 	}
 	needs := make(crowd, len(c.e.People))
 	for i, p := range c.e.People {
-		needs[i] = slices.Contains(p.Needs, Wheelchair) || slices.Contains(p.Needs, StepFree)
+		needs[i] = slices.Contains(p.Needs, event.Wheelchair) || slices.Contains(p.Needs, event.StepFree)
 	}
 	type call struct {
 		photographs []string
@@ -76,22 +77,22 @@ func (c *checker) stepFree() {
 	}
 	calls := make(map[string]*call)
 	var order []string
-	for _, s := range c.x.all {
-		who := slices.DeleteFunc(slices.Clone(s.members), func(p int) bool { return !needs[p] })
-		if len(who) == 0 || !s.taken() {
+	for _, s := range c.x.All {
+		who := slices.DeleteFunc(slices.Clone(s.Members), func(p int) bool { return !needs[p] })
+		if len(who) == 0 || !s.Taken() {
 			continue
 		}
-		blocks, reached := c.placesFor(s.photo)
+		blocks, reached := c.placesFor(s.Photo)
 		if reached {
 			continue
 		}
 		where := strings.Join(blocks, " ")
 		if calls[where] == nil {
-			calls[where] = &call{where: someOf(blocks, 3), in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.photo.Source)}
+			calls[where] = &call{where: someOf(blocks, 3), in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.Photo.Source)}
 			order = append(order, where)
 		}
 		at := calls[where]
-		at.photographs = append(at.photographs, s.photo.ID)
+		at.photographs = append(at.photographs, s.Photo.ID)
 		for _, p := range who {
 			if !at.in[p] {
 				at.in[p] = true
@@ -101,7 +102,7 @@ func (c *checker) stepFree() {
 	}
 	for _, where := range order {
 		at := calls[where]
-		c.warn(CodeNoStepFreePlace, at.field, append(c.idsOf(at.who), at.photographs...),
+		c.warn(event.CodeNoStepFreePlace, at.field, append(c.idsOf(at.who), at.photographs...),
 			"A way without steps is needed by %s, and no block that %s may be taken in has one (%s). Allow a block that has, or write stepFree: true where the place can be reached without steps.",
 			c.few(at.who), someOf(at.photographs, 3), at.where)
 	}
@@ -109,7 +110,7 @@ func (c *checker) stepFree() {
 
 // placesFor names the blocks that a photograph may be taken in and has room in, and reports whether
 // any of them is free of steps.
-func (c *checker) placesFor(p Photograph) ([]string, bool) {
+func (c *checker) placesFor(p event.Photograph) ([]string, bool) {
 	var names []string
 	for _, b := range c.e.Blocks {
 		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) || b.Capacity > 0 && len(p.Members) > b.Capacity {
@@ -127,7 +128,7 @@ func (c *checker) placesFor(p Photograph) ([]string, bool) {
 func someOf(ids []string, most int) wording.Arg {
 	var names []wording.Arg
 	for _, id := range ids[:min(len(ids), most)] {
-		names = append(names, quote(id))
+		names = append(names, event.Quoted(id))
 	}
 	list := wording.Comma(names...)
 	if more := len(ids) - most; more > 0 {

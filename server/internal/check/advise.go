@@ -1,0 +1,20 @@
+package check
+
+// advise adds what a planner should know about an event without errors: trouble that shows on the
+// day, and photographs that are sorely missed later. Each kind of advice is told a few times at most,
+// the most telling first, so that a list of advice is read.
+func (c *checker) advise() {
+	if c.errors > 0 {
+		return
+	}
+	c.kins = kinships(c.e.People)
+	c.couple = c.findCouple()
+	c.similarNames()
+	c.sayAs()
+	c.interpreters()
+	c.overlappingBlocks()
+	c.stepFree()
+	c.busyLeaders()
+	c.nearlySame()
+	c.combinations()
+}

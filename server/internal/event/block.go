@@ -1,0 +1,36 @@
+package event
+
+// Block is a stretch of time at a place with a photographer.
+type Block struct {
+	ID           string
+	Title        string
+	Place        string
+	Opens        string // HH:MM or RFC 3339
+	Closes       string // HH:MM or RFC 3339; empty means open-ended
+	Photographer string
+	Capacity     int // 0 means any number
+	StepFree     bool
+	Light        Light
+	// Latitude and Longitude are where the block is; nil means where the event is.
+	Latitude, Longitude *float64
+	Facing              string // where the camera looks, for Bearing; empty means not known
+	Indoors             bool
+	StandBackCM         int // how far the camera can stand back from the front row; 0 means as far as is wanted
+	Space               Space
+}
+
+// Light says how much light there is for group photographs.
+type Light int
+
+// The lights. The zero value is good.
+const (
+	GoodLight Light = iota
+	DimLight
+)
+
+// Walk says how long it takes to walk between two places, either way.
+type Walk struct {
+	From    string // the place of a block
+	To      string // the place of a block
+	Minutes int
+}
