@@ -86,8 +86,7 @@ func (WordingJoin) EnumDescriptor() ([]byte, []int) {
 // always stands the same text in English.
 type Wording struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Which text it is: its English wording, with %s or %d where an argument goes and %% for a percent
-	// sign; or, for counts and signs, a name that begins with @.
+	// Which text it is: the area and id that it has in the files of all languages, such as sheet.callSheet.
 	Key string `protobuf:"bytes,1,opt,name=key,proto3" json:"key,omitempty"`
 	// What goes into it, in order.
 	Arguments     []*WordingArgument `protobuf:"bytes,2,rep,name=arguments,proto3" json:"arguments,omitempty"`

@@ -65,10 +65,10 @@ func (c *checker) combinations() {
 		}
 		join := wording.Message{}
 		if len(m.also) > 0 {
-			join = wording.Say("Who may join: %s.", c.people(m.also))
+			join = wording.Say("advice.whoMayJoin", c.people(m.also))
 		}
 		c.add(event.Info, event.CodeMissingCombination, "groupings", c.idsOf(m.need), wording.Sentences(wording.Say(
-			"Not asked for: %s. If it is wanted, add a grouping with %s.", m.what, c.people(m.need)), join))
+			"advice.notAskedFor", m.what, c.people(m.need)), join))
 	}
 }
 
@@ -94,7 +94,7 @@ func (c *checker) birthFamily(f *family) int {
 			return 0 // parents alone are told as a combination
 		}
 		c.add(event.Warning, event.CodeBirthFamily, "groupings", c.idsOf(need), wording.Say(
-			"%s, is in no photograph of its own. Add a grouping with these %d people: %s.", who, len(need), c.people(need)))
+			"advice.inNoPhotographOfItsOwn", who, len(need), c.people(need)))
 		return 1
 	}
 	var more []int
@@ -104,7 +104,7 @@ func (c *checker) birthFamily(f *family) int {
 		}
 	}
 	c.add(event.Info, event.CodeBirthFamily, "groupings", append(c.idsOf(need), near.Photo.ID), wording.Say(
-		"%s, is in no photograph without others: %s. If it is wanted, add a grouping like %s without %s; taken right after it, only %s.",
+		"advice.inNoPhotographWithoutOthers",
 		who, c.people(need), event.Quoted(near.Photo.ID), c.people(more), wording.Say(wording.KeyStepOut, len(more))))
 	return 1
 }
@@ -113,13 +113,13 @@ func (c *checker) birthFamily(f *family) int {
 func birthWords(f *family) wording.Key {
 	switch {
 	case len(f.siblings) == 0 && len(f.parents) == 1:
-		return "The birth family of %s, a parent and child"
+		return "advice.birthFamilyOfAParentAndChild"
 	case len(f.siblings) == 0:
-		return "The birth family of %s, parents and child"
+		return "advice.birthFamilyOfParentsAndChild"
 	case len(f.parents) == 1:
-		return "The birth family of %s, a parent and all the children"
+		return "advice.birthFamilyOfAParentAnd"
 	}
-	return "The birth family of %s, parents and all the children"
+	return "advice.birthFamilyOfParentsAndAll"
 }
 
 // nearFamily tells when the near family with partners and children is never together, and
@@ -135,7 +135,7 @@ func (c *checker) nearFamily(f *family) int {
 		return 0
 	}
 	c.add(event.Info, event.CodeNearFamily, "groupings", c.idsOf(need), wording.Say(
-		"The near family of %s, with partners and children, is in no photograph of its own. If it is wanted, add a grouping with %s.",
+		"advice.nearFamilyOfWithPartnersAnd",
 		c.r.Person(f.half), c.people(need)))
 	return 1
 }
@@ -147,9 +147,9 @@ func (c *checker) withParents(f *family) []combination {
 		return nil
 	}
 	if !f.separated {
-		what := wording.Key("the couple with the parents of %s")
+		what := wording.Key("advice.coupleWithTheParentsOf")
 		if len(f.parents) == 1 {
-			what = "the couple with a parent of %s"
+			what = "advice.coupleWithAParentOf"
 		}
 		return []combination{{
 			what:    wording.Say(what, c.r.Person(f.half)),
@@ -160,7 +160,7 @@ func (c *checker) withParents(f *family) []combination {
 	var out []combination
 	for _, p := range f.parents {
 		out = append(out, combination{
-			what: wording.Say("%s with a parent, %s", c.r.Person(f.half), c.r.Person(p)),
+			what: wording.Say("advice.withAParent", c.r.Person(f.half), c.r.Person(p)),
 			need: []int{f.half, p},
 			allowed: c.among(f.half, f.other, []int{p}, f.stepParents, f.siblings, f.halfSiblings,
 				f.siblingPartners, f.siblingsFamily, f.children),
@@ -175,7 +175,7 @@ func (c *checker) withAllParents(a, b *family) []combination {
 		return nil
 	}
 	return []combination{{
-		what:    wording.Say("the couple with the parents of both"),
+		what:    wording.Say("advice.coupleWithTheParentsOfBoth"),
 		need:    slices.Concat([]int{a.half, b.half}, a.parents, b.parents),
 		allowed: c.among(a.half, b.half, a.parents, b.parents, a.stepParents, b.stepParents, a.children, b.children),
 	}}
@@ -187,7 +187,7 @@ func (c *checker) withSiblings(f *family) []combination {
 		return nil
 	}
 	return []combination{{
-		what:    wording.Say(oneOrMore(f.siblings, "%s with a sibling", "%s with siblings"), c.r.Person(f.half)),
+		what:    wording.Say(oneOrMore(f.siblings, "advice.withASibling", "advice.withSiblings"), c.r.Person(f.half)),
 		also:    f.halfSiblings,
 		need:    slices.Concat([]int{f.half}, f.siblings),
 		allowed: c.among(f.half, f.other, f.siblings, f.halfSiblings, f.children),
@@ -208,7 +208,7 @@ func (c *checker) withGrandparents(f *family) []combination {
 	if len(m.need) == 1 {
 		return nil
 	}
-	m.what = wording.Say(oneOrMore(m.need[1:], "%s with a grandparent", "%s with grandparents"), c.r.Person(f.half))
+	m.what = wording.Say(oneOrMore(m.need[1:], "advice.withAGrandparent", "advice.withGrandparents"), c.r.Person(f.half))
 	return []combination{m}
 }
 

@@ -18,7 +18,7 @@ func (c *checker) interpreters() {
 	for i, p := range c.e.People {
 		if !p.Absent && slices.Contains(p.Needs, event.Interpreter) && p.Interpreter == "" {
 			c.warn(event.CodeNoInterpreter, fmt.Sprintf("people[%d].interpreter", i), []string{p.ID},
-				"%s needs somebody who interprets: write who it is under interpreter, so that the two are called together.", c.r.Person(i))
+				"advice.needsSomebodyWhoInterprets", c.r.Person(i))
 		}
 	}
 }
@@ -47,12 +47,12 @@ func (c *checker) overlappingBlocks() {
 			if told++; told > maxOverlaps {
 				return
 			}
-			who := wording.Say("both name %s as photographer", event.Quoted(b.Photographer))
+			who := wording.Say("advice.bothNameAsPhotographer", event.Quoted(b.Photographer))
 			if b.Photographer == "" {
-				who = wording.Say("neither names a photographer")
+				who = wording.Say("advice.neitherNamesAPhotographer")
 			}
 			c.warn(event.CodeOverlappingBlocks, fmt.Sprintf("blocks[%d]", i), []string{c.e.Blocks[j].ID, b.ID},
-				"The blocks %s and %s overlap in time, and %s: they are taken one after the other. If two photographers are there, name each under photographer.",
+				"advice.blocksAndOverlapInTimeAnd",
 				event.Quoted(c.e.Blocks[j].ID), event.Quoted(b.ID), who)
 		}
 	}
@@ -103,7 +103,7 @@ func (c *checker) stepFree() {
 	for _, where := range order {
 		at := calls[where]
 		c.warn(event.CodeNoStepFreePlace, at.field, append(c.idsOf(at.who), at.photographs...),
-			"A way without steps is needed by %s, and no block that %s may be taken in has one (%s). Allow a block that has, or write stepFree: true where the place can be reached without steps.",
+			"advice.wayWithoutStepsIsNeededBy",
 			c.few(at.who), someOf(at.photographs, 3), at.where)
 	}
 }

@@ -36,7 +36,7 @@ func (c *checker) busyLeaders() {
 			continue
 		}
 		c.add(event.Info, event.CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, wording.Say(
-			"%s is to gather the circle %s and is in %d of %d photographs. Somebody who is in few has the time: for example %s, who is in %d.",
+			"advice.toGatherTheCircleAndIs",
 			c.r.Person(leader), event.Quoted(x.ID), times[leader], all, c.r.Person(best), times[best]))
 	}
 }
@@ -129,10 +129,10 @@ func (c *checker) nearlySame() {
 		a, b := list[p.smaller].shot, list[p.larger].shot
 		more := wording.Message{}
 		if rest := len(pairs) - maxNearlySame; k == maxNearlySame-1 && rest > 0 {
-			more = wording.Say("The list has %s like it.", wording.Say(wording.KeyMorePairs, rest))
+			more = wording.Say("advice.listHasLikeIt", wording.Say(wording.KeyMorePairs, rest))
 		}
 		c.add(event.Info, event.CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.Photo.Source), []string{a.Photo.ID, b.Photo.ID}, wording.Sentences(wording.Say(
-			"%s is %s with %s added: if time is short, one of the two will do.",
+			"advice.withAdded",
 			event.Quoted(b.Photo.ID), event.Quoted(a.Photo.ID), c.few(added(p))), more))
 	}
 }

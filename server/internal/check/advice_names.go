@@ -104,7 +104,7 @@ func (c *checker) sayAs() {
 		field = fmt.Sprintf("people[%d].sayAs", hard[0])
 	}
 	c.add(event.Warning, event.CodeNoSayAs, field, c.idsOf(hard), wording.Say(
-		"Written in another script than most of the list: %s. Write under sayAs how the reader is to call them.", c.few(hard)))
+		"advice.writtenInAnotherScriptThanMost", c.few(hard)))
 }
 
 // similarNames tells of names that differ in one letter or in accents only, which may be one person
@@ -130,7 +130,7 @@ func (c *checker) similarNames() {
 		}
 		told++
 		c.add(event.Info, event.CodeSimilarNames, fmt.Sprintf("people[%d].name", q), c.idsOf([]int{p, q}), wording.Say(
-			"%s and %s are written almost alike. If they are one person, take one out; if they are two, give each a relation, so that the reader calls the right one.",
+			"advice.writtenAlmostAlike",
 			c.r.Person(p), c.r.Person(q)))
 	}
 	for _, name := range names {

@@ -40,7 +40,7 @@ func Within(ctx context.Context, e event.Event) ([]event.Advice, error) {
 	if c.errors == 0 {
 		c.r = event.NewIndex(&e)
 		if c.r.Crowded() {
-			c.fault(event.CodeTooMany, "groupings", nil, "The circles and groupings name people more than %d times, those inside of circles one by one: name fewer circles in each.", event.MaxNamings)
+			c.fault(event.CodeTooMany, "groupings", nil, "check.circlesAndGroupingsNamePeopleMore", event.MaxNamings)
 		}
 	}
 	if c.errors == 0 {
@@ -60,7 +60,7 @@ func Within(ctx context.Context, e event.Event) ([]event.Advice, error) {
 // checkDated says once that times were found which need the date that the event does not have.
 func (c *checker) checkDated() {
 	if c.undated {
-		c.fault(event.CodeMissing, "date", nil, "The event has no date, and its times need one: write it as year-month-day, for example 2026-06-20.")
+		c.fault(event.CodeMissing, "date", nil, "check.eventHasNoDateAndIts")
 	}
 }
 
@@ -121,7 +121,7 @@ func (c *checker) sorted() []event.Advice {
 	})
 	if n := c.errors - maxListed; n > 0 {
 		c.list = append(c.list, event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
-			wording.Say("%s: mend those above and check again.", wording.Say(wording.KeyMoreErrors, n))))
+			wording.Say("check.mendThoseAboveAndCheckAgain", wording.Say(wording.KeyMoreErrors, n))))
 	}
 	if n := c.other - maxListed; n > 0 {
 		c.list = append(c.list, event.Tell(event.Warning, event.CodeMoreNotListed, "", nil,
@@ -151,44 +151,44 @@ func fieldRank(path string) (rank, index int) {
 func (c *checker) sizes() {
 	limit := func(field string, what wording.Key, n, most int) {
 		if n > most {
-			c.fault(event.CodeTooMany, field, nil, "There are %d %s, and %d is the most: split the event or shorten the list.", n, wording.Say(what), most)
+			c.fault(event.CodeTooMany, field, nil, "check.theMost", n, wording.Say(what), most)
 		}
 	}
 	e := c.e
-	limit("sides", "sides", len(e.Sides), event.MaxSides)
-	limit("people", "people", len(e.People), event.MaxPeople)
-	limit("circles", "circles", len(e.Circles), event.MaxCircles)
-	limit("groupings", "groupings", len(e.Groupings), event.MaxPhotographs)
-	limit("blocks", "blocks", len(e.Blocks), event.MaxBlocks)
-	limit("rules", "rules", len(e.Rules), event.MaxRules)
-	limit("walks", "walks", len(e.Walks), event.MaxBlocks*event.MaxBlocks)
-	limit("kit.lenses", "lenses", len(e.Kit.Lenses), maxLenses)
-	limit("pace.arrange", "points of the arrange table", len(e.Pace.Arrange), event.MaxPeople+1)
-	limit("pace.frames", "points of the frames table", len(e.Pace.Frames), event.MaxPeople)
+	limit("sides", "check.sides", len(e.Sides), event.MaxSides)
+	limit("people", "check.people", len(e.People), event.MaxPeople)
+	limit("circles", "check.circles", len(e.Circles), event.MaxCircles)
+	limit("groupings", "check.groupings", len(e.Groupings), event.MaxPhotographs)
+	limit("blocks", "check.blocks", len(e.Blocks), event.MaxBlocks)
+	limit("rules", "check.rules", len(e.Rules), event.MaxRules)
+	limit("walks", "check.walks", len(e.Walks), event.MaxBlocks*event.MaxBlocks)
+	limit("kit.lenses", "outdoors.lenses", len(e.Kit.Lenses), maxLenses)
+	limit("pace.arrange", "check.pointsOfTheArrangeTable", len(e.Pace.Arrange), event.MaxPeople+1)
+	limit("pace.frames", "check.pointsOfTheFramesTable", len(e.Pace.Frames), event.MaxPeople)
 	for i, p := range e.People {
-		limit(fmt.Sprintf("people[%d].needs", i), "needs", len(p.Needs), 20)
-		limit(fmt.Sprintf("people[%d].nicknames", i), "nicknames", len(p.Nicknames), event.MaxNicknames)
-		limit(fmt.Sprintf("people[%d].presence", i), "stretches of presence", len(p.Presence), maxSpans)
+		limit(fmt.Sprintf("people[%d].needs", i), "check.needs", len(p.Needs), 20)
+		limit(fmt.Sprintf("people[%d].nicknames", i), "check.nicknames", len(p.Nicknames), event.MaxNicknames)
+		limit(fmt.Sprintf("people[%d].presence", i), "check.stretchesOfPresence", len(p.Presence), maxSpans)
 	}
 	for i, x := range e.Circles {
-		limit(fmt.Sprintf("circles[%d].members", i), "members", len(x.Members), event.MaxPeople)
+		limit(fmt.Sprintf("circles[%d].members", i), "check.members", len(x.Members), event.MaxPeople)
 	}
 	for i, g := range e.Groupings {
-		limit(fmt.Sprintf("groupings[%d].members", i), "members", len(g.Members), event.MaxPeople)
-		limit(fmt.Sprintf("groupings[%d].without", i), "people to leave out", len(g.Without), event.MaxPeople)
-		limit(fmt.Sprintf("groupings[%d].blocks", i), "blocks", len(g.Blocks), event.MaxBlocks)
-		limit(fmt.Sprintf("groupings[%d].after", i), "groupings to wait for", len(g.After), event.MaxPhotographs)
-		limit(fmt.Sprintf("groupings[%d].confirms", i), "rules to confirm", len(g.Confirms), event.MaxRules)
+		limit(fmt.Sprintf("groupings[%d].members", i), "check.members", len(g.Members), event.MaxPeople)
+		limit(fmt.Sprintf("groupings[%d].without", i), "check.peopleToLeaveOut", len(g.Without), event.MaxPeople)
+		limit(fmt.Sprintf("groupings[%d].blocks", i), "check.blocks", len(g.Blocks), event.MaxBlocks)
+		limit(fmt.Sprintf("groupings[%d].after", i), "check.groupingsToWaitFor", len(g.After), event.MaxPhotographs)
+		limit(fmt.Sprintf("groupings[%d].confirms", i), "check.rulesToConfirm", len(g.Confirms), event.MaxRules)
 	}
 	for i, r := range e.Rules {
 		if r.Apart != nil {
-			limit(fmt.Sprintf("rules[%d].apart.people", i), "people", len(r.Apart.People), event.MaxPeople)
+			limit(fmt.Sprintf("rules[%d].apart.people", i), "check.people", len(r.Apart.People), event.MaxPeople)
 		}
 		if r.Turns != nil {
-			limit(fmt.Sprintf("rules[%d].turns.people", i), "people", len(r.Turns.People), maxOrdered)
+			limit(fmt.Sprintf("rules[%d].turns.people", i), "check.people", len(r.Turns.People), maxOrdered)
 		}
 		if r.Seniority != nil {
-			limit(fmt.Sprintf("rules[%d].seniority.people", i), "people", len(r.Seniority.People), maxOrdered)
+			limit(fmt.Sprintf("rules[%d].seniority.people", i), "check.people", len(r.Seniority.People), maxOrdered)
 		}
 	}
 }
@@ -213,14 +213,14 @@ func (c *checker) known() {
 // text checks a printed text that may be empty.
 func (c *checker) text(field string, what wording.Key, s string, subjects ...string) {
 	if fault := event.TextFault(s, event.MaxText); !fault.Empty() {
-		c.fault(event.CodeBadText, field, subjects, "The %s %s %s.", wording.Say(what), event.Quoted(s), fault)
+		c.fault(event.CodeBadText, field, subjects, "check.the", wording.Say(what), event.Quoted(s), fault)
 	}
 }
 
 // note checks a private note without quoting it.
 func (c *checker) note(field, s string, subjects ...string) {
 	if fault := event.NoteFault(s); !fault.Empty() {
-		c.fault(event.CodeBadText, field, subjects, "The private note %s.", fault)
+		c.fault(event.CodeBadText, field, subjects, "check.privateNote", fault)
 	}
 }
 
@@ -228,15 +228,15 @@ func (c *checker) note(field, s string, subjects ...string) {
 // records it there with the field it stands in.
 func (c *checker) id(field string, whose place, id string, seen map[string]wording.Message) {
 	if id == "" {
-		c.fault(event.CodeMissing, field, nil, "%s has no id: give it a short one of its own, for example %s.", whose.first, wording.Quoted("rosa"))
+		c.fault(event.CodeMissing, field, nil, "check.hasNoId", whose.first, wording.Quoted("rosa"))
 		return
 	}
 	if fault := event.IdFault(id); !fault.Empty() {
-		c.fault(event.CodeBadID, field, []string{id}, "The id %s %s.", event.Quoted(id), fault)
+		c.fault(event.CodeBadID, field, []string{id}, "check.theId", event.Quoted(id), fault)
 		return
 	}
 	if first, double := seen[id]; double {
-		c.fault(event.CodeDuplicateID, field, []string{id}, "The id %s is already that of %s: give %s another one.", event.Quoted(id), first, whose.later)
+		c.fault(event.CodeDuplicateID, field, []string{id}, "check.idIsAlreadyThatOf", event.Quoted(id), first, whose.later)
 		return
 	}
 	seen[id] = whose.later
@@ -245,7 +245,7 @@ func (c *checker) id(field string, whose place, id string, seen map[string]wordi
 // number checks a number against its range.
 func (c *checker) number(field string, what wording.Key, n, least, most int, subjects ...string) {
 	if n < least || n > most {
-		c.fault(event.CodeOutOfRange, field, subjects, "The %s is %d: it must be from %d to %d.", wording.Say(what), n, least, most)
+		c.fault(event.CodeOutOfRange, field, subjects, "check.theIs", wording.Say(what), n, least, most)
 	}
 }
 
@@ -259,7 +259,7 @@ func (c *checker) optional(field string, what wording.Key, n *int, least, most i
 // value checks an enumeration against its last value.
 func (c *checker) value(field string, what wording.Key, n, last int, subjects ...string) {
 	if n < 0 || n > last {
-		c.fault(event.CodeUnknownValue, field, subjects, "The %s has no value number %d.", wording.Say(what), n)
+		c.fault(event.CodeUnknownValue, field, subjects, "check.hasNoValueNumber", wording.Say(what), n)
 	}
 }
 

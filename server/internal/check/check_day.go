@@ -22,11 +22,11 @@ func (c *checker) spans(at string, p event.Person) {
 		from, fromOK := c.time(field+".from", s.From, p.ID)
 		until, untilOK := c.time(field+".until", s.Until, p.ID)
 		if s.From == "" && s.Until == "" {
-			c.fault(event.CodeMissing, field, []string{p.ID}, "Stretch %d of presence has no time: write from, until or both, or take it out.", k+1)
+			c.fault(event.CodeMissing, field, []string{p.ID}, "check.stretchOfPresenceHasNoTime", k+1)
 		}
 		if fromOK && untilOK && !from.Before(until) {
 			c.fault(event.CodeEndsBeforeStart, field+".until", []string{p.ID},
-				"A stretch of presence goes from %s to %s, which ends before it begins: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
+				"check.stretchOfPresenceGoesFromTo",
 				event.Quoted(s.From), event.Quoted(s.Until))
 		}
 	}
@@ -40,13 +40,13 @@ func (c *checker) interpreter(at string, i int, p event.Person) {
 	q, ok := c.r.People[p.Interpreter]
 	switch {
 	case !ok && c.r.Known(p.Interpreter):
-		c.fault(event.CodeUnknownID, at+".interpreter", []string{p.ID, p.Interpreter}, "The interpreter %s is a circle: write the id of one person.", event.Quoted(p.Interpreter))
+		c.fault(event.CodeUnknownID, at+".interpreter", []string{p.ID, p.Interpreter}, "check.interpreterIsACircle", event.Quoted(p.Interpreter))
 	case !ok:
 		c.unknownMember(at+".interpreter", p.Interpreter, p.ID)
 	case q == i:
-		c.fault(event.CodeUnknownID, at+".interpreter", []string{p.ID}, "%s cannot interpret for themselves: write the id of somebody else.", c.r.Person(i))
+		c.fault(event.CodeUnknownID, at+".interpreter", []string{p.ID}, "check.cannotInterpretForThemselves", c.r.Person(i))
 	case c.e.People[q].Absent && !p.Absent:
-		c.warn(event.CodeInterpreterAbsent, at+".interpreter", []string{p.ID, p.Interpreter}, "%s interprets for %s and is not coming: choose somebody else.", c.r.Person(q), c.r.Person(i))
+		c.warn(event.CodeInterpreterAbsent, at+".interpreter", []string{p.ID, p.Interpreter}, "check.interpretsForAndIsNotComing", c.r.Person(q), c.r.Person(i))
 	}
 }
 
@@ -56,11 +56,11 @@ func (c *checker) wishes(at string, g event.Grouping) {
 	until, untilOK := c.time(at+".notAfter", g.NotAfter, g.ID)
 	if fromOK && untilOK && !from.Before(until) {
 		c.fault(event.CodeEndsBeforeStart, at+".notAfter", []string{g.ID},
-			"The grouping is not to start before %s and to be finished by %s, which is not later: correct one of the two.", event.Quoted(g.NotBefore), event.Quoted(g.NotAfter))
+			"check.groupingIsNotToStartBefore", event.Quoted(g.NotBefore), event.Quoted(g.NotAfter))
 	}
 	for k, id := range g.Confirms {
 		if id == "" || !slices.Contains(c.ruleIDs.Known, id) {
-			c.unknown(fmt.Sprintf("%s.confirms[%d]", at, k), "rule", id, c.ruleIDs, g.ID)
+			c.unknown(fmt.Sprintf("%s.confirms[%d]", at, k), "check.rule", id, c.ruleIDs, g.ID)
 		}
 	}
 }
@@ -76,21 +76,21 @@ func (c *checker) checkWalks() {
 		for _, end := range []struct{ field, place string }{{".from", w.From}, {".to", w.To}} {
 			switch {
 			case end.place == "":
-				c.fault(event.CodeMissing, at+end.field, nil, "Walk %d has no place here: write the place of a block.", i+1)
+				c.fault(event.CodeMissing, at+end.field, nil, "check.walkHasNoPlaceHere", i+1)
 			case !known[end.place] && c.errors >= maxListed:
 				c.errors++ // counted without looking for a suggestion
 			case !known[end.place]:
-				hint := wording.Say("write it as the block does, or take the walk out.")
+				hint := wording.Say("check.writeItAsTheBlockDoes")
 				if like, ok := suggest.Closest(end.place); ok {
-					hint = wording.Say("did you mean %s?", event.Quoted(like))
+					hint = wording.Say("check.didYouMean", event.Quoted(like))
 				}
-				c.fault(event.CodeUnknownID, at+end.field, nil, "No block is at the place %s: %s", event.Quoted(end.place), hint)
+				c.fault(event.CodeUnknownID, at+end.field, nil, "check.noBlockIsAtThePlace", event.Quoted(end.place), hint)
 			}
 		}
 		if w.From != "" && w.From == w.To {
-			c.warn(event.CodeNoEffect, at, nil, "Walk %d leads from %s to itself: take it out.", i+1, event.Quoted(w.From))
+			c.warn(event.CodeNoEffect, at, nil, "check.walkLeadsFromToItself", i+1, event.Quoted(w.From))
 		}
-		c.number(at+".minutes", "walking time in minutes", w.Minutes, 0, 240)
+		c.number(at+".minutes", "check.walkingTimeInMinutes", w.Minutes, 0, 240)
 	}
 }
 
@@ -98,7 +98,7 @@ func (c *checker) checkWalks() {
 func (c *checker) order(at string, i int, people []string) {
 	c.members(at+".people", people, "")
 	if len(setOf(people)) < 2 {
-		c.fault(event.CodeBadRule, at+".people", nil, "Rule %d names fewer than two: list two or more people or circles.", i+1)
+		c.fault(event.CodeBadRule, at+".people", nil, "check.ruleNamesFewerThanTwo", i+1)
 	}
 }
 
@@ -112,10 +112,10 @@ func (c *checker) kinds(at string, i int, r event.Rule) bool {
 	}
 	switch {
 	case given == 0:
-		c.fault(event.CodeBadRule, at, nil, "Rule %d says nothing: write apart, turns or seniority with the people it is about, or take it out.", i+1)
+		c.fault(event.CodeBadRule, at, nil, "check.ruleSaysNothing", i+1)
 		return false
 	case given > 1:
-		c.fault(event.CodeBadRule, at, nil, "Rule %d says several things: make a rule of each.", i+1)
+		c.fault(event.CodeBadRule, at, nil, "check.ruleSaysSeveralThings", i+1)
 		return false
 	case r.Turns != nil:
 		c.order(at+".turns", i, r.Turns.People)

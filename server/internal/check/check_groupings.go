@@ -11,7 +11,7 @@ import (
 
 func (c *checker) checkGroupings() {
 	if len(c.e.Groupings) == 0 {
-		c.fault(event.CodeNoGroupings, "groupings", nil, "There are no groupings: list the group photographs that are wanted.")
+		c.fault(event.CodeNoGroupings, "groupings", nil, "check.noGroupings")
 	}
 	c.faulty = make([]bool, len(c.e.Groupings))
 	blocks := make([]string, len(c.e.Blocks))
@@ -21,10 +21,10 @@ func (c *checker) checkGroupings() {
 	known, suggest := setOf(blocks), kin.NewWords(blocks)
 	for i, g := range c.e.Groupings {
 		at := fmt.Sprintf("groupings[%d]", i)
-		c.text(at+".title", "title", g.Title, g.ID)
-		c.value(at+".priority", "priority", int(g.Priority), int(event.Nice), g.ID)
-		c.value(at+".pin", "pin", int(g.Pin), int(event.PinLast), g.ID)
-		c.number(at+".frames", "number of frames", g.Frames, 0, 500, g.ID)
+		c.text(at+".title", "check.title", g.Title, g.ID)
+		c.value(at+".priority", "check.priority", int(g.Priority), int(event.Nice), g.ID)
+		c.value(at+".pin", "check.pin", int(g.Pin), int(event.PinLast), g.ID)
+		c.number(at+".frames", "check.numberOfFrames", g.Frames, 0, 500, g.ID)
 		c.minutes(at, g.Minutes, g.ID)
 		c.wishes(at, g)
 		c.note(at+".privateNote", g.PrivateNote, g.ID)
@@ -35,7 +35,7 @@ func (c *checker) checkGroupings() {
 		c.unresolved = c.unresolved || !good
 		for k, b := range g.Blocks {
 			if !known[b] {
-				c.unknown(fmt.Sprintf("%s.blocks[%d]", at, k), "block", b, suggest, g.ID)
+				c.unknown(fmt.Sprintf("%s.blocks[%d]", at, k), "check.block", b, suggest, g.ID)
 			}
 		}
 	}
@@ -55,10 +55,10 @@ func (c *checker) eachOf(at string, g event.Grouping) bool {
 		return true
 	}
 	if p, ok := c.r.People[g.EachOf]; ok {
-		c.fault(event.CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "eachOf takes a circle, and %s is one person: list them under members instead.", c.r.Person(p))
+		c.fault(event.CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "check.eachofTakesACircleAndIs", c.r.Person(p))
 		return false
 	}
-	c.unknown(at+".eachOf", "circle", g.EachOf, c.circleIDs, g.ID)
+	c.unknown(at+".eachOf", "check.circle", g.EachOf, c.circleIDs, g.ID)
 	return false
 }
 
@@ -66,7 +66,7 @@ func (c *checker) eachOf(at string, g event.Grouping) bool {
 func (c *checker) countPhotographs() bool {
 	n := c.r.Photographs()
 	if n > event.MaxPhotographs {
-		c.fault(event.CodeTooMany, "groupings", nil, "The groupings come to %d photographs, eachOf counted for each person, and %d is the most: shorten the list.", n, event.MaxPhotographs)
+		c.fault(event.CodeTooMany, "groupings", nil, "check.groupingsComeToPhotographsEachofCounted", n, event.MaxPhotographs)
 	}
 	return n <= event.MaxPhotographs
 }
@@ -76,17 +76,17 @@ func (c *checker) groupingIDs() {
 	seen := make(map[string]wording.Message)
 	for i, g := range c.e.Groupings {
 		at := fmt.Sprintf("groupings[%d].id", i)
-		whose := place{wording.Say("Grouping %d", i+1), wording.Say("grouping %d", i+1)}
+		whose := place{wording.Say("check.grouping", i+1), wording.Say("check.grouping3", i+1)}
 		if g.ID != "" {
 			c.id(at, whose, g.ID, seen)
 			continue
 		}
 		id := event.GroupingID(c.e, i)
 		if first, double := seen[id]; double {
-			c.fault(event.CodeDuplicateID, at, []string{id}, "%s has no id and would be called %s, which is already the id of %s: give it one.", whose.first, event.Quoted(id), first)
+			c.fault(event.CodeDuplicateID, at, []string{id}, "check.hasNoIdAndWouldBe", whose.first, event.Quoted(id), first)
 			continue
 		}
-		seen[id] = wording.Say("%s, which has no id of its own", whose.later)
+		seen[id] = wording.Say("check.whichHasNoIdOfIts", whose.later)
 	}
 	for _, s := range c.x.All {
 		if !s.Photo.Portrait {
@@ -94,11 +94,11 @@ func (c *checker) groupingIDs() {
 		}
 		if first, double := seen[s.Photo.ID]; double {
 			c.fault(event.CodeDuplicateID, fmt.Sprintf("groupings[%d].id", s.Photo.Source), []string{s.Photo.ID},
-				"The photograph of %s would be called %s, which is already the id of %s: give that another id.",
+				"check.photographOfWouldBeCalledWhich",
 				c.r.Person(s.Only), event.Quoted(s.Photo.ID), first)
 			continue
 		}
-		seen[s.Photo.ID] = wording.Say("grouping %d", s.Photo.Source+1)
+		seen[s.Photo.ID] = wording.Say("check.grouping3", s.Photo.Source+1)
 	}
 }
 
@@ -117,7 +117,7 @@ func (c *checker) afters() {
 	for i, g := range c.e.Groupings {
 		for k, id := range g.After {
 			if !known[id] {
-				c.unknown(fmt.Sprintf("groupings[%d].after[%d]", i, k), "grouping", id, suggest, g.ID)
+				c.unknown(fmt.Sprintf("groupings[%d].after[%d]", i, k), "check.grouping2", id, suggest, g.ID)
 			}
 		}
 	}
@@ -168,10 +168,10 @@ func (c *checker) afterRing(ring []int) {
 	}
 	at := fmt.Sprintf("groupings[%d].after", c.x.All[ring[0]].Photo.Source)
 	if len(ring) == 1 {
-		c.fault(event.CodeCircularAfter, at, ids, "The grouping %s is to be taken after itself: take that out.", names[0])
+		c.fault(event.CodeCircularAfter, at, ids, "check.groupingIsToBeTakenAfter", names[0])
 		return
 	}
-	c.fault(event.CodeCircularAfter, at, ids, "The groupings wait for each other: %s. Take one of these wishes out.", chain("%s after %s", append(names, names[0])))
+	c.fault(event.CodeCircularAfter, at, ids, "check.groupingsWaitForEachOther", chain("plan.after", append(names, names[0])))
 }
 
 // pins reports photographs that would have to come before what they wait for. It is certain only
@@ -180,7 +180,7 @@ func (c *checker) pins() {
 	place := func(p event.Pin) int {
 		return map[event.Pin]int{event.PinFirst: 0, event.PinNone: 1, event.PinLast: 2}[p]
 	}
-	word := map[event.Pin]wording.Key{event.PinFirst: "pinned first", event.PinNone: "not pinned", event.PinLast: "pinned last"}
+	word := map[event.Pin]wording.Key{event.PinFirst: "check.pinnedFirst", event.PinNone: "check.notPinned", event.PinLast: "check.pinnedLast"}
 	type pair struct{ earlier, later int }
 	told := make(map[pair]bool)
 	for s, befores := range c.x.Before {
@@ -193,7 +193,7 @@ func (c *checker) pins() {
 			}
 			told[k] = true
 			c.fault(event.CodePinAgainstAfter, fmt.Sprintf("groupings[%d].after", later.Source), []string{later.ID, earlier.ID},
-				"%s is to be taken after %s, but it is %s and the other is %s: change a pin or take the wish out.",
+				"check.toBeTakenAfterButIt",
 				event.Quoted(later.ID), event.Quoted(earlier.ID), wording.Say(word[later.Pin]), wording.Say(word[earlier.Pin]))
 		}
 	}

@@ -11,11 +11,11 @@ import (
 
 // checkDay checks title, date, time zone and emphasis, and sets the clock when it can be read.
 func (c *checker) checkDay() {
-	c.text("title", "title", c.e.Title)
-	c.value("emphasis", "emphasis", int(c.e.Emphasis), int(event.EarlyRelease))
-	c.value("fit", "fit", int(c.e.Fit), int(event.Safe))
+	c.text("title", "check.title", c.e.Title)
+	c.value("emphasis", "check.emphasis", int(c.e.Emphasis), int(event.EarlyRelease))
+	c.value("fit", "check.fit", int(c.e.Fit), int(event.Safe))
 	if c.e.Confidence != 0 {
-		c.number("confidence", "confidence in percent", c.e.Confidence, 50, 99)
+		c.number("confidence", "check.confidenceInPercent", c.e.Confidence, 50, 99)
 	}
 	if _, err := c.e.Location(); err != nil {
 		c.add(event.Error, event.CodeBadTimeZone, "timeZone", nil, event.MessageOf(err))
@@ -33,8 +33,8 @@ func (c *checker) checkSides() {
 	seen := make(map[string]wording.Message)
 	for i, s := range c.e.Sides {
 		at := fmt.Sprintf("sides[%d]", i)
-		c.id(at+".id", place{wording.Say("Side %d", i+1), wording.Say("side %d", i+1)}, s.ID, seen)
-		c.text(at+".label", "label", s.Label, s.ID)
+		c.id(at+".id", place{wording.Say("check.side", i+1), wording.Say("check.side3", i+1)}, s.ID, seen)
+		c.text(at+".label", "check.label", s.Label, s.ID)
 	}
 }
 
@@ -48,27 +48,27 @@ func (c *checker) checkPeople() {
 	for i, p := range c.e.People {
 		at := fmt.Sprintf("people[%d]", i)
 		if !event.Visible(p.Name) {
-			c.fault(event.CodeMissing, at+".name", []string{p.ID}, "%s has no name: write it as it is to be printed.", c.r.PersonAtStart(i))
+			c.fault(event.CodeMissing, at+".name", []string{p.ID}, "check.hasNoName", c.r.PersonAtStart(i))
 		}
 		c.id(at+".id", personAt(i, p), p.ID, seen)
-		c.text(at+".name", "name", p.Name, p.ID)
+		c.text(at+".name", "check.name", p.Name, p.ID)
 		for k, n := range p.Nicknames {
-			c.text(fmt.Sprintf("%s.nicknames[%d]", at, k), "nickname", n, p.ID)
+			c.text(fmt.Sprintf("%s.nicknames[%d]", at, k), "check.nickname", n, p.ID)
 		}
-		c.text(at+".sayAs", "way to say the name", p.SayAs, p.ID)
-		c.text(at+".relation", "relation", p.Relation, p.ID)
+		c.text(at+".sayAs", "check.wayToSayTheName", p.SayAs, p.ID)
+		c.text(at+".relation", "check.relation", p.Relation, p.ID)
 		if p.Side != "" && !known[p.Side] {
-			c.unknown(at+".side", "side", p.Side, suggest, p.ID)
+			c.unknown(at+".side", "check.side2", p.Side, suggest, p.ID)
 		}
-		c.value(at+".ageBand", "age band", int(p.AgeBand), int(event.Infant), p.ID)
+		c.value(at+".ageBand", "check.ageBand", int(p.AgeBand), int(event.Infant), p.ID)
 		if p.HeightCM != 0 {
-			c.number(at+".heightCm", "height in centimetres", p.HeightCM, 30, 250, p.ID)
+			c.number(at+".heightCm", "check.heightInCentimetres", p.HeightCM, 30, 250, p.ID)
 		}
 		c.needs(at, p)
 		c.presence(at, i, p)
 		c.spans(at, p)
 		c.interpreter(at, i, p)
-		c.optional(at+".releaseWeight", "release weight", p.ReleaseWeight, 0, 1000, p.ID)
+		c.optional(at+".releaseWeight", "check.releaseWeight", p.ReleaseWeight, 0, 1000, p.ID)
 		c.note(at+".privateNote", p.PrivateNote, p.ID)
 	}
 	c.sameNames()
@@ -77,19 +77,19 @@ func (c *checker) checkPeople() {
 // personAt describes a person by position, for a fault in the id.
 func personAt(i int, p event.Person) place {
 	if !event.Visible(p.Name) {
-		return place{wording.Say("Person %d", i+1), wording.Say("person %d", i+1)}
+		return place{wording.Say("check.person", i+1), wording.Say("check.person4", i+1)}
 	}
-	return place{wording.Say("Person %d (%s)", i+1, event.Quoted(p.Name)), wording.Say("person %d (%s)", i+1, event.Quoted(p.Name))}
+	return place{wording.Say("check.person2", i+1, event.Quoted(p.Name)), wording.Say("check.person3", i+1, event.Quoted(p.Name))}
 }
 
 func (c *checker) needs(at string, p event.Person) {
 	for k, n := range p.Needs {
 		field := fmt.Sprintf("%s.needs[%d]", at, k)
 		if n == event.NoNeed {
-			c.fault(event.CodeUnknownValue, field, []string{p.ID}, "A need is left open: write seat, wheelchair, step_free or interpreter, or take it out.")
+			c.fault(event.CodeUnknownValue, field, []string{p.ID}, "check.needIsLeftOpen")
 			continue
 		}
-		c.value(field, "need", int(n), int(event.Interpreter), p.ID)
+		c.value(field, "check.need", int(n), int(event.Interpreter), p.ID)
 	}
 }
 
@@ -99,7 +99,7 @@ func (c *checker) presence(at string, i int, p event.Person) {
 	until, untilOK := c.time(at+".presentUntil", p.PresentUntil, p.ID)
 	if fromOK && untilOK && !from.Before(until) {
 		c.fault(event.CodeEndsBeforeStart, at+".presentUntil", []string{p.ID},
-			"%s is there from %s until %s, which ends before it begins: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
+			"check.fromUntilWhichEndsBeforeIt",
 			c.r.Person(i), event.Quoted(p.PresentFrom), event.Quoted(p.PresentUntil))
 	}
 }
@@ -119,7 +119,7 @@ func (c *checker) sameNames() {
 			continue
 		}
 		c.warn(event.CodeSameName, fmt.Sprintf("people[%d].name", i), []string{c.e.People[j].ID, p.ID},
-			"%s and %s have the same name: give each a relation, so that the reader calls the right one.", c.r.Person(j), c.r.Person(i))
+			"check.haveTheSameName", c.r.Person(j), c.r.Person(i))
 	}
 }
 
@@ -127,18 +127,18 @@ func (c *checker) checkBlocks() {
 	seen := make(map[string]wording.Message)
 	for i, b := range c.e.Blocks {
 		at := fmt.Sprintf("blocks[%d]", i)
-		c.id(at+".id", place{wording.Say("Block %d", i+1), wording.Say("block %d", i+1)}, b.ID, seen)
-		c.text(at+".title", "title", b.Title, b.ID)
-		c.text(at+".place", "place", b.Place, b.ID)
-		c.text(at+".photographer", "photographer", b.Photographer, b.ID)
-		c.value(at+".light", "light", int(b.Light), int(event.DimLight), b.ID)
-		c.number(at+".capacity", "capacity", b.Capacity, 0, event.MaxPeople, b.ID)
+		c.id(at+".id", place{wording.Say("check.block2", i+1), wording.Say("check.block3", i+1)}, b.ID, seen)
+		c.text(at+".title", "check.title", b.Title, b.ID)
+		c.text(at+".place", "check.place", b.Place, b.ID)
+		c.text(at+".photographer", "check.photographer", b.Photographer, b.ID)
+		c.value(at+".light", "check.light", int(b.Light), int(event.DimLight), b.ID)
+		c.number(at+".capacity", "check.capacity", b.Capacity, 0, event.MaxPeople, b.ID)
 		c.space(at+".space", b.Space, b.ID)
 		opens, opensOK := c.time(at+".opens", b.Opens, b.ID)
 		closes, closesOK := c.time(at+".closes", b.Closes, b.ID)
 		if opensOK && closesOK && !opens.Before(closes) {
 			c.fault(event.CodeEndsBeforeStart, at+".closes", []string{b.ID},
-				"The block opens at %s and closes at %s, which is not later: correct one of the two; a time after midnight needs its date, as 2026-06-21T00:30:00+01:00.",
+				"check.blockOpensAtAndClosesAt",
 				event.Quoted(b.Opens), event.Quoted(b.Closes))
 		}
 	}
@@ -151,20 +151,20 @@ func (c *checker) space(at string, s event.Space, id string) {
 		what           wording.Key
 		value, low, up int
 	}{
-		{"widthCm", "width of the space in centimetres", s.WidthCM, MinSpanCM, MaxSpanCM},
-		{"depthCm", "depth of the space in centimetres", s.DepthCM, MinSpanCM, MaxSpanCM},
-		{"cameraHeightCm", "height of the lens in centimetres", s.CameraHeightCM, minLensCM, maxLensCM},
-		{"cameraDistanceCm", "distance of the lens in centimetres", s.CameraDistanceCM, MinSpanCM, MaxSpanCM},
-		{"stepCm", "height of a step in centimetres", s.StepCM, minStepCM, maxStepCM},
+		{"widthCm", "standing.widthOfTheSpaceInCentimetres", s.WidthCM, MinSpanCM, MaxSpanCM},
+		{"depthCm", "standing.depthOfTheSpaceInCentimetres", s.DepthCM, MinSpanCM, MaxSpanCM},
+		{"cameraHeightCm", "standing.heightOfTheLensInCentimetres", s.CameraHeightCM, minLensCM, maxLensCM},
+		{"cameraDistanceCm", "standing.distanceOfTheLensInCentimetres", s.CameraDistanceCM, MinSpanCM, MaxSpanCM},
+		{"stepCm", "standing.heightOfAStepInCentimetres", s.StepCM, minStepCM, maxStepCM},
 	} {
 		if v.value != 0 {
 			c.number(at+"."+v.field, v.what, v.value, v.low, v.up, id)
 		}
 	}
-	c.number(at+".chairs", "number of chairs", s.Chairs, 0, maxChairs, id)
-	c.number(at+".steps", "number of steps", s.Steps, 0, maxSteps, id)
+	c.number(at+".chairs", "standing.numberOfChairs2", s.Chairs, 0, maxChairs, id)
+	c.number(at+".steps", "standing.numberOfSteps2", s.Steps, 0, maxSteps, id)
 	if s.Steps > 0 && s.StepCM == 0 {
-		c.fault(event.CodeMissing, at+".stepCm", []string{id}, "The space has steps and no height of them: write stepCm, for example 17.")
+		c.fault(event.CodeMissing, at+".stepCm", []string{id}, "standing.spaceHasStepsAndNoHeight")
 	}
 }
 
@@ -193,21 +193,21 @@ func (c *checker) checkPace() {
 	}
 	c.setting("pace.slotSpreadPercent", p.SlotSpreadPercent, 0, 200)
 	c.setting("pace.daySpreadPercent", p.DaySpreadPercent, 0, 200)
-	c.optional("pace.framesConfidence", "confidence in percent that one frame is free of blinks", p.FramesConfidence, 50, 99)
+	c.optional("pace.framesConfidence", "check.confidenceInPercentThatOneFrame", p.FramesConfidence, 50, 99)
 	for i, a := range p.Arrange {
 		at := fmt.Sprintf("pace.arrange[%d]", i)
-		c.number(at+".newcomers", "number of newcomers", a.Newcomers, 0, event.MaxPeople)
-		c.number(at+".seconds", "time in seconds", a.Seconds, 0, most)
+		c.number(at+".newcomers", "check.numberOfNewcomers", a.Newcomers, 0, event.MaxPeople)
+		c.number(at+".seconds", "check.timeInSeconds", a.Seconds, 0, most)
 		if i > 0 && a.Newcomers <= p.Arrange[i-1].Newcomers {
-			c.fault(event.CodeBadTable, at+".newcomers", nil, "The arrange table goes from %d newcomers to %d: list its points by rising number, each once.", p.Arrange[i-1].Newcomers, a.Newcomers)
+			c.fault(event.CodeBadTable, at+".newcomers", nil, "check.arrangeTableGoesFromNewcomersTo", p.Arrange[i-1].Newcomers, a.Newcomers)
 		}
 	}
 	for i, f := range p.Frames {
 		at := fmt.Sprintf("pace.frames[%d]", i)
-		c.number(at+".people", "number of people", f.People, 1, event.MaxPeople)
-		c.number(at+".frames", "number of frames", f.Frames, 1, 500)
+		c.number(at+".people", "check.numberOfPeople", f.People, 1, event.MaxPeople)
+		c.number(at+".frames", "check.numberOfFrames", f.Frames, 1, 500)
 		if i > 0 && f.People <= p.Frames[i-1].People {
-			c.fault(event.CodeBadTable, at+".people", nil, "The frames table goes from %d people to %d: list its points by rising number, each once.", p.Frames[i-1].People, f.People)
+			c.fault(event.CodeBadTable, at+".people", nil, "check.framesTableGoesFromPeopleTo", p.Frames[i-1].People, f.People)
 		}
 	}
 }
@@ -215,7 +215,7 @@ func (c *checker) checkPace() {
 // setting checks a value of the pace or the weights, which may be absent.
 func (c *checker) setting(field string, n *int, least, most int) {
 	if n != nil && (*n < least || *n > most) {
-		c.fault(event.CodeOutOfRange, field, nil, "%s is %d: it must be from %d to %d.", field, *n, least, most)
+		c.fault(event.CodeOutOfRange, field, nil, "check.mustBeFromTo", field, *n, least, most)
 	}
 }
 
@@ -236,7 +236,7 @@ func (c *checker) checkWeights() {
 // minutes checks the minutes that override the model. Not-a-number fails every comparison.
 func (c *checker) minutes(at string, m *float64, id string) {
 	if m != nil && !(*m > 0 && *m <= 240 && !math.IsInf(*m, 0)) {
-		c.fault(event.CodeOutOfRange, at+".minutes", []string{id}, "The minutes are %s: they must be above 0 and at most 240.", fmt.Sprintf("%g", *m))
+		c.fault(event.CodeOutOfRange, at+".minutes", []string{id}, "check.minutesAre", fmt.Sprintf("%g", *m))
 	}
 }
 

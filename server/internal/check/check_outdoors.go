@@ -28,7 +28,7 @@ func (c *checker) decimal(field string, v, least, most float64, subjects ...stri
 // NotInRange is the fault of a field whose number is outside its range.
 func NotInRange(field string, v, least, most float64) event.Advice {
 	return event.Tell(event.Error, event.CodeOutOfRange, field, nil,
-		wording.Say("%s is %s: it must be from %s to %s.", field, figure(v), figure(least), figure(most)))
+		wording.Say("outdoors.mustBeFromTo", field, figure(v), figure(least), figure(most)))
 }
 
 // figure writes a number, without an exponent where that takes few digits.
@@ -52,9 +52,9 @@ func (c *checker) spot(at string, latitude, longitude *float64, subjects ...stri
 	}
 	switch {
 	case latitude != nil && longitude == nil:
-		c.fault(event.CodeMissing, at+"longitude", subjects, "There is a latitude and no longitude: give both, or neither.")
+		c.fault(event.CodeMissing, at+"longitude", subjects, "outdoors.latitudeAndNoLongitude")
 	case latitude == nil && longitude != nil:
-		c.fault(event.CodeMissing, at+"latitude", subjects, "There is a longitude and no latitude: give both, or neither.")
+		c.fault(event.CodeMissing, at+"latitude", subjects, "outdoors.longitudeAndNoLatitude")
 	}
 	return latitude != nil && longitude != nil
 }
@@ -67,23 +67,23 @@ func (c *checker) checkOutdoors() {
 		at := fmt.Sprintf("blocks[%d]", i)
 		located = c.spot(at, b.Latitude, b.Longitude, b.ID) || located
 		if b.StandBackCM != 0 {
-			c.number(at+".standBackCm", "distance in centimetres that the camera can stand back", b.StandBackCM, 50, 100_000, b.ID)
+			c.number(at+".standBackCm", "outdoors.distanceInCentimetresThatTheCamera", b.StandBackCM, 50, 100_000, b.ID)
 		}
 		if b.Facing == "" {
 			continue
 		}
 		if _, ok := event.Bearing(b.Facing); !ok {
 			c.fault(event.CodeUnknownValue, at+".facing", []string{b.ID},
-				"The camera cannot face %s: write degrees clockwise from north, 0 to 360, or a compass point such as NE or north-east.", event.Quoted(b.Facing))
+				"outdoors.cameraCannotFace", event.Quoted(b.Facing))
 			continue
 		}
 		_, known := c.e.SpotOf(b)
 		switch {
 		case b.Indoors:
-			c.warn(event.CodeNoEffect, at+".facing", []string{b.ID}, "Where the camera faces says nothing indoors: take it out.")
+			c.warn(event.CodeNoEffect, at+".facing", []string{b.ID}, "outdoors.whereTheCameraFacesSaysNothing")
 		case !known && c.errors == 0:
 			c.warn(event.CodeNoEffect, at+".facing", []string{b.ID},
-				"Where the camera faces says nothing without a place on the map: give the event a latitude and a longitude, or take it out.")
+				"outdoors.whereTheCameraFacesSaysNothingWithout")
 		}
 	}
 	if located && c.errors == 0 {
@@ -95,7 +95,7 @@ func (c *checker) checkOutdoors() {
 func (c *checker) zoneOfSun() {
 	if c.e.TimeZone == "" {
 		c.warn(event.CodeNoZoneForSun, "timeZone", nil,
-			"The event is on the map and has no time zone, so its sheet says nothing of the sun: give the zone of the place, for example Europe/Lisbon.")
+			"outdoors.eventIsOnTheMapAnd")
 		return
 	}
 	if c.clock == nil || c.clock.Date.IsZero() {
@@ -105,7 +105,7 @@ func (c *checker) zoneOfSun() {
 	off := func(longitude *float64) bool {
 		return longitude != nil && math.Abs(math.Remainder(float64(offset)/3600-*longitude/15, 24)) > farthestZone
 	}
-	const text = "At longitude %s the clocks of %s are hours off the sun: east of Greenwich is above 0, west below; or correct the time zone."
+	const text = "outdoors.atLongitudeTheClocksOfAre"
 	if off(c.e.Longitude) {
 		c.warn(event.CodePlaceAgainstZone, "longitude", nil, text, figure(*c.e.Longitude), event.Quoted(c.e.TimeZone))
 	}
@@ -127,11 +127,11 @@ func (c *checker) checkKit() {
 		c.decimal("kit.groupAperture", k.GroupAperture, 0.7, 45)
 	}
 	if len(k.Lenses) == 0 {
-		c.fault(event.CodeMissing, "kit.lenses", nil, "The kit has no lens: give at least one, for example {focalMm: 24, focalToMm: 70, widest: 2.8}.")
+		c.fault(event.CodeMissing, "kit.lenses", nil, "outdoors.kitHasNoLens")
 	}
 	for i, l := range k.Lenses {
 		at := fmt.Sprintf("kit.lenses[%d]", i)
-		c.text(at+".title", "title of the lens", l.Title)
+		c.text(at+".title", "outdoors.titleOfTheLens", l.Title)
 		c.decimal(at+".focalMm", l.FocalMM, 1, 2000)
 		if l.FocalToMM != 0 && l.FocalMM >= 1 {
 			c.decimal(at+".focalToMm", l.FocalToMM, l.FocalMM, 2000)

@@ -37,11 +37,11 @@ func (c *checker) nobody(at string, i int, g event.Grouping) {
 	id := event.GroupingID(c.e, i)
 	switch {
 	case len(g.Members) == 0 && g.EachOf == "":
-		c.fault(event.CodeEmptyGrouping, at+".members", []string{id}, "The grouping %s has no members: list ids of people or circles, or use eachOf.", event.Quoted(id))
+		c.fault(event.CodeEmptyGrouping, at+".members", []string{id}, "check.groupingHasNoMembers", event.Quoted(id))
 	case g.EachOf != "" && len(c.r.CircleOf(g.EachOf)) == 0 || len(g.Without) == 0:
 		// The circles behind it hold nobody: that is an error of theirs, reported there.
 	default:
-		c.fault(event.CodeEmptyGrouping, at+".without", []string{id}, "The grouping %s comes out empty: without leaves out everybody. Shorten without or add members.", event.Quoted(id))
+		c.fault(event.CodeEmptyGrouping, at+".without", []string{id}, "check.groupingComesOutEmpty", event.Quoted(id))
 	}
 }
 
@@ -56,7 +56,7 @@ func (c *checker) withoutEffect(at string, g event.Grouping) {
 	}
 	for k, id := range g.Without {
 		if !slices.ContainsFunc(c.r.Of(id), func(p int) bool { return in[p] }) {
-			c.warn(event.CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "%s is left out but was not in it: take the entry out, or correct the id.", event.Quoted(id))
+			c.warn(event.CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "check.leftOutButWasNotIn", event.Quoted(id))
 		}
 	}
 }
@@ -74,10 +74,10 @@ func (c *checker) notTaken(at string, shots []int) {
 	switch {
 	case len(ids) == 0:
 	case len(ids) == 1 && len(shots) == 1:
-		c.warn(event.CodeGroupingEmptied, at+".members", ids, "Nobody of the grouping %s is coming: it is left out.", names[0])
+		c.warn(event.CodeGroupingEmptied, at+".members", ids, "check.nobodyOfTheGroupingIsComing", names[0])
 	default:
 		field := at + ".eachOf"
-		c.warn(event.CodeGroupingEmptied, field, ids, "Left out, because the person it is for is not coming: %s.", wording.Comma(names...))
+		c.warn(event.CodeGroupingEmptied, field, ids, "check.leftOutBecauseThePersonIt", wording.Comma(names...))
 	}
 }
 
@@ -88,7 +88,7 @@ func (c *checker) samePeople(at string, s int, first map[string]int) {
 		return
 	}
 	if len(shot.Members) == 1 && !shot.Photo.Portrait {
-		c.add(event.Info, event.CodeOnePersonInFrame, at+".members", []string{shot.Photo.ID}, wording.Say("The grouping %s has one person only.", event.Quoted(shot.Photo.ID)))
+		c.add(event.Info, event.CodeOnePersonInFrame, at+".members", []string{shot.Photo.ID}, wording.Say("check.groupingHasOnePersonOnly", event.Quoted(shot.Photo.ID)))
 	}
 	key := fmt.Sprint(shot.Members)
 	other, double := first[key]
@@ -97,7 +97,7 @@ func (c *checker) samePeople(at string, s int, first map[string]int) {
 		return
 	}
 	before := c.x.All[other].Photo
-	c.warn(event.CodeSamePeople, at, []string{before.ID, shot.Photo.ID}, "%s has the same people as %s: take one out if it is not wanted twice.", event.Quoted(shot.Photo.ID), event.Quoted(before.ID))
+	c.warn(event.CodeSamePeople, at, []string{before.ID, shot.Photo.ID}, "check.hasTheSamePeopleAs", event.Quoted(shot.Photo.ID), event.Quoted(before.ID))
 }
 
 // capacity warns about a photograph that none of its blocks has room for.
@@ -112,7 +112,7 @@ func (c *checker) capacity(at string, shots []int) {
 			}
 		}
 		if bounded && most > 0 && len(p.Members) > most {
-			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "%s has %d people, and no place it may be taken at holds more than %d: choose another block or split it.", event.Quoted(p.ID), len(p.Members), most)
+			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "check.hasPeopleAndNoPlaceIt", event.Quoted(p.ID), len(p.Members), most)
 			return
 		}
 	}
@@ -137,11 +137,11 @@ func (c *checker) checkWhole() {
 		}
 	}
 	if len(none) > maxNamed+1 { // a list of all guests, not a slip
-		c.warn(event.CodeInNoGrouping, "people", c.idsOf(none), "%d people are in no grouping: %s. Add them to one, or take them off the list.", len(none), c.few(none))
+		c.warn(event.CodeInNoGrouping, "people", c.idsOf(none), "check.peopleAreInNoGrouping", len(none), c.few(none))
 		return
 	}
 	for _, i := range none {
-		c.warn(event.CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "%s is in no grouping: add them to one, or take them off the list.", c.r.Person(i))
+		c.warn(event.CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "check.inNoGrouping", c.r.Person(i))
 	}
 }
 
@@ -169,7 +169,7 @@ func (c *checker) neverThere() {
 			return (untilErr != nil || until.After(opens)) && (err != nil || fromErr != nil || from.Before(closes))
 		})
 		if !meets {
-			c.warn(event.CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "%s is there during none of the blocks: correct the times, or mark them as absent.", c.r.Person(i))
+			c.warn(event.CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "check.duringNoneOfTheBlocks", c.r.Person(i))
 		}
 	}
 }

@@ -48,14 +48,14 @@ func (c *checker) unknown(field string, what wording.Key, id string, known kin.W
 		c.errors++ // counted without looking for a suggestion
 		return
 	}
-	hint := wording.Say("add it, or correct the id.")
+	hint := wording.Say("check.addItOrCorrectTheId")
 	if len(known.Known) == 0 {
-		hint = wording.Say("none is listed.")
+		hint = wording.Say("check.noneIsListed")
 	}
 	if like, ok := known.Closest(id); ok {
-		hint = wording.Say("did you mean %s?", event.Quoted(like))
+		hint = wording.Say("check.didYouMean", event.Quoted(like))
 	}
-	c.fault(event.CodeUnknownID, field, append(subjects, id), "There is no %s with the id %s: %s", wording.Say(what), event.Quoted(id), hint)
+	c.fault(event.CodeUnknownID, field, append(subjects, id), "check.noWithTheId", wording.Say(what), event.Quoted(id), hint)
 }
 
 // members checks a list of ids of people and circles and reports whether all are known.
@@ -66,13 +66,13 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 		at := func() string { return fmt.Sprintf("%s[%d]", field, k) }
 		switch {
 		case id == "":
-			c.fault(event.CodeMissing, at(), []string{owner}, "An id is empty: write the id of a person or circle, or take the entry out.")
+			c.fault(event.CodeMissing, at(), []string{owner}, "check.idIsEmpty")
 			good = false
 		case !c.r.Known(id):
 			c.unknownMember(at(), id, owner)
 			good = false
 		case seen[id]:
-			c.warn(event.CodeNoEffect, at(), []string{owner, id}, "%s is listed twice: take one out.", event.Quoted(id))
+			c.warn(event.CodeNoEffect, at(), []string{owner, id}, "check.listedTwice", event.Quoted(id))
 		}
 		seen[id] = true
 	}
@@ -86,22 +86,22 @@ func (c *checker) unknownMember(at, id, owner string) {
 		folded := kin.Fold(id)
 		for i, p := range c.e.People {
 			if p.ID != "" && c.names[i] == folded {
-				c.fault(event.CodeUnknownID, at, []string{owner, p.ID}, "%s is a name: write the id %s here.", event.Quoted(id), event.Quoted(p.ID))
+				c.fault(event.CodeUnknownID, at, []string{owner, p.ID}, "check.aName", event.Quoted(id), event.Quoted(p.ID))
 				return
 			}
 		}
 		for i, x := range c.e.Circles {
 			if x.ID != "" && c.titles[i] == folded {
-				c.fault(event.CodeUnknownID, at, []string{owner, x.ID}, "%s is the title of a circle: write its id %s here.", event.Quoted(id), event.Quoted(x.ID))
+				c.fault(event.CodeUnknownID, at, []string{owner, x.ID}, "check.titleOfACircle", event.Quoted(id), event.Quoted(x.ID))
 				return
 			}
 		}
 		if slices.ContainsFunc(c.e.Sides, func(s event.Side) bool { return s.ID == id }) {
-			c.fault(event.CodeUnknownID, at, []string{owner, id}, "%s is a side, which cannot stand for its people here: make a circle of them.", event.Quoted(id))
+			c.fault(event.CodeUnknownID, at, []string{owner, id}, "check.sideWhichCannotStandForIts", event.Quoted(id))
 			return
 		}
 	}
-	c.unknown(at, "person or circle", id, c.ids, owner)
+	c.unknown(at, "check.personOrCircle", id, c.ids, owner)
 }
 
 func (c *checker) checkCircles() {
@@ -113,10 +113,10 @@ func (c *checker) checkCircles() {
 	}
 	for i, x := range c.e.Circles {
 		at := fmt.Sprintf("circles[%d]", i)
-		c.id(at+".id", place{wording.Say("Circle %d", i+1), wording.Say("circle %d", i+1)}, x.ID, seen)
-		c.text(at+".title", "title", x.Title, x.ID)
+		c.id(at+".id", place{wording.Say("check.circle2", i+1), wording.Say("check.circle3", i+1)}, x.ID, seen)
+		c.text(at+".title", "check.title", x.Title, x.ID)
 		if len(x.Members) == 0 {
-			c.fault(event.CodeMissing, at+".members", []string{x.ID}, "The circle %s has no members: list ids of people or circles.", event.Quoted(x.ID))
+			c.fault(event.CodeMissing, at+".members", []string{x.ID}, "check.circleHasNoMembers", event.Quoted(x.ID))
 			c.unresolved = true
 		}
 		if !c.members(at+".members", x.Members, x.ID) {
@@ -138,11 +138,11 @@ func (c *checker) leader(at string, x event.Circle) {
 	p, ok := c.r.People[x.Leader]
 	switch {
 	case !ok && c.r.Known(x.Leader):
-		c.fault(event.CodeUnknownID, at+".leader", []string{x.ID, x.Leader}, "The leader %s is a circle: write the id of one person.", event.Quoted(x.Leader))
+		c.fault(event.CodeUnknownID, at+".leader", []string{x.ID, x.Leader}, "check.leaderIsACircle", event.Quoted(x.Leader))
 	case !ok:
 		c.unknownMember(at+".leader", x.Leader, x.ID)
 	case c.e.People[p].Absent:
-		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "%s is to gather the circle %s and is not coming: choose somebody else.", c.r.Person(p), event.Quoted(x.ID))
+		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "check.toGatherTheCircleAndIs", c.r.Person(p), event.Quoted(x.ID))
 	}
 }
 
@@ -157,7 +157,7 @@ func (c *checker) emptied(at string, x event.Circle) {
 			return
 		}
 	}
-	c.warn(event.CodeCircleEmptied, at+".members", []string{x.ID}, "Nobody of the circle %s is coming: it stands for no one.", event.Quoted(x.ID))
+	c.warn(event.CodeCircleEmptied, at+".members", []string{x.ID}, "check.nobodyOfTheCircleIsComing", event.Quoted(x.ID))
 }
 
 func (c *checker) ring(ring []int) {
@@ -169,10 +169,10 @@ func (c *checker) ring(ring []int) {
 	}
 	at := fmt.Sprintf("circles[%d].members", ring[0])
 	if len(ring) == 1 {
-		c.fault(event.CodeCircularCircles, at, ids, "The circle %s is a member of itself: take it out.", names[0])
+		c.fault(event.CodeCircularCircles, at, ids, "check.circleIsAMemberOfItself", names[0])
 		return
 	}
-	c.fault(event.CodeCircularCircles, at, ids, "The circles hold each other: %s. Take one out of the next.", chain("%s holds %s", append(names, names[0])))
+	c.fault(event.CodeCircularCircles, at, ids, "check.circlesHoldEachOther", chain("check.holds", append(names, names[0])))
 }
 
 // chain writes what leads to what; k sets one behind the other.

@@ -26,21 +26,21 @@ func (c *checker) checkRules() {
 		at := fmt.Sprintf("rules[%d]", i)
 		c.note(at+".privateNote", r.PrivateNote)
 		if r.ID != "" {
-			c.id(at+".id", place{wording.Say("Rule %d", i+1), wording.Say("rule %d", i+1)}, r.ID, seen)
+			c.id(at+".id", place{wording.Say("check.rule2", i+1), wording.Say("check.rule3", i+1)}, r.ID, seen)
 		}
 		if !c.kinds(at, i, r) {
 			continue
 		}
-		c.value(at+".apart.scope", "scope", int(r.Apart.Scope), int(event.InBlock))
+		c.value(at+".apart.scope", "check.scope", int(r.Apart.Scope), int(event.InBlock))
 		c.time(at+".apart.until", r.Apart.Until)
 		good := c.members(at+".apart.people", r.Apart.People, "")
 		if len(setOf(r.Apart.People)) < 2 {
-			c.fault(event.CodeBadRule, at+".apart.people", nil, "Rule %d keeps fewer than two apart: list two or more people or circles.", i+1)
+			c.fault(event.CodeBadRule, at+".apart.people", nil, "check.ruleKeepsFewerThanTwoApart", i+1)
 			good = false
 		}
 		left -= r.Apart.CountPairs(c.r, maxPairs)
 		if left < 0 {
-			c.fault(event.CodeTooMany, at+".apart.people", nil, "The rules up to rule %d keep more than %d pairs of people apart: name smaller circles.", i+1, maxPairs)
+			c.fault(event.CodeTooMany, at+".apart.people", nil, "check.rulesUpToRuleKeepMore", i+1, maxPairs)
 			break
 		}
 		if !good || c.x == nil {
@@ -106,14 +106,14 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	one, other := c.e.People[first.One].ID, c.e.People[first.Other].ID
 	leaveOne, leaveOther, more := one, other, wording.Message{}
 	if together > 1 {
-		more = wording.Say("The same rule keeps %s apart as well.", wording.Say(wording.KeyMorePairs, together-1))
+		more = wording.Say("check.sameRuleKeepsApartAsWell", wording.Say(wording.KeyMorePairs, together-1))
 		leaveOne, leaveOther = r.apart.People[first.EntryOne], r.apart.People[first.EntryOther]
 	}
 	id := event.GroupingID(c.e, i)
 	c.add(event.Error, event.CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
-		wording.Say("The grouping %s has %s and %s in one photograph, who are to be kept apart.",
+		wording.Say("check.groupingHasAndInOnePhotograph",
 			event.Quoted(id), c.r.Person(first.One), c.r.Person(first.Other)), more,
-		wording.Say("Make two groupings of it, one without %s, one without %s; or, if it is meant, give the rule an id and list that under confirms of the grouping.",
+		wording.Say("check.makeTwoGroupingsOfItOne",
 			event.Quoted(leaveOne), event.Quoted(leaveOther))))
 	return true
 }
@@ -155,7 +155,7 @@ func (c *checker) apartInBlock(at string, pairs []event.ApartPair) {
 	for _, p := range pairs {
 		if in[p.One] && in[p.Other] {
 			c.fault(event.CodeApartInOneBlock, at+".apart.scope", []string{c.e.People[p.One].ID, c.e.People[p.Other].ID},
-				"%s and %s are not to be called to the same block, and there is only one: add a second block, or keep them apart in the frame only (scope frame).",
+				"check.notToBeCalledToThe",
 				c.r.Person(p.One), c.r.Person(p.Other))
 			return
 		}

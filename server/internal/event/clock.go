@@ -30,7 +30,7 @@ func (e Event) Clock() (Clock, error) {
 	}
 	c.Date, err = time.Parse(time.DateOnly, e.Date)
 	if err != nil || c.Date.Year() < 1900 {
-		return Clock{}, faultOf("The date %s is not a date of the calendar: write it as year-month-day, for example 2026-06-20.", Quoted(e.Date))
+		return Clock{}, faultOf("check.dateIsNotADateOf", Quoted(e.Date))
 	}
 	return c, nil
 }
@@ -46,7 +46,7 @@ func (e Event) Location() (*time.Location, error) {
 			return loc, nil
 		}
 	}
-	return nil, faultOf("There is no time zone %s: write its name from the IANA list, for example Europe/Lisbon.", Quoted(e.TimeZone))
+	return nil, faultOf("check.noTimeZone", Quoted(e.TimeZone))
 }
 
 // Instant reads a time of the event: HH:MM on the event's date in its time zone, or RFC 3339. It
@@ -69,16 +69,16 @@ func (c Clock) Instant(s string) (time.Time, error) {
 	if strings.ContainsAny(s, "Tt") {
 		t, err := time.Parse(time.RFC3339, strings.ToUpper(s))
 		if err != nil {
-			return time.Time{}, faultOf("The time %s cannot be read: write hours and minutes as 15:30, or date, time and offset as 2026-06-20T15:30:00+01:00.", Quoted(s))
+			return time.Time{}, faultOf("check.timeCannotBeRead", Quoted(s))
 		}
 		return t.In(c.loc), nil
 	}
 	hour, minute, ok := HourMinute(s)
 	if !ok {
-		return time.Time{}, faultOf("The time %s cannot be read: write hours from 00 to 23 and minutes, for example 15:30.", Quoted(s))
+		return time.Time{}, faultOf("check.timeCannotBeReadWriteHoursFrom", Quoted(s))
 	}
 	if c.Date.IsZero() {
-		return time.Time{}, faultOf("The time %s needs a day: give the event a date, for example 2026-06-20.", Quoted(s))
+		return time.Time{}, faultOf("check.timeNeedsADay", Quoted(s))
 	}
 	return c.local(hour, minute)
 }
@@ -121,10 +121,10 @@ func (c Clock) local(hour, minute int) (time.Time, error) {
 	case 1:
 		return fits[0], nil
 	case 0:
-		return time.Time{}, faultOf("The time %s does not exist on %s in %s: the clocks go forward over it; choose a time before or after the change.",
+		return time.Time{}, faultOf("check.timeDoesNotExistOnIn",
 			text, c.Date.Format(time.DateOnly), c.loc.String())
 	default:
-		return time.Time{}, faultOf("The time %s comes twice on %s in %s, as the clocks go back: write %s for the first or %s for the second.",
+		return time.Time{}, faultOf("check.timeComesTwiceOnInAs",
 			text, c.Date.Format(time.DateOnly), c.loc.String(), fits[0].Format(time.RFC3339), fits[1].Format(time.RFC3339))
 	}
 }

@@ -183,13 +183,13 @@ func (r *Index) Person(i int) wording.Message {
 	case p.ID != "":
 		return wording.Say("%s", Quoted(p.ID))
 	}
-	return wording.Say("person %d", i+1)
+	return wording.Say("check.person4", i+1)
 }
 
 // atStart is person for the beginning of a sentence.
 func (r *Index) PersonAtStart(i int) wording.Message {
 	if p := r.e.People[i]; !Visible(p.Name) && p.ID == "" {
-		return wording.Say("Person %d", i+1)
+		return wording.Say("check.person", i+1)
 	}
 	return r.Person(i)
 }

@@ -118,15 +118,15 @@ const (
 func (s *Standing) RemedyText() wording.Message {
 	switch s.Remedy {
 	case RemedyKneel:
-		return wording.Say("Let a front row kneel, where the ground is fit for it.")
+		return wording.Say("standing.letAFrontRowKneelWhere")
 	case RemedyChairs:
-		return wording.Say("Put a front row on chairs: %s of them.", s.RemedyChairs)
+		return wording.Say("standing.putAFrontRowOnChairs", s.RemedyChairs)
 	case RemedyStep:
-		return wording.Say("Put a back row on a step, where a safe one is at hand.")
+		return wording.Say("standing.putABackRowOnA")
 	case RemedyTwoSteps:
-		return wording.Say("Put two back rows on steps, where safe ones are at hand.")
+		return wording.Say("standing.putTwoBackRowsOnSteps")
 	case RemedySplit:
-		return wording.Say("Take it in two photographs, or where there is more room.")
+		return wording.Say("standing.takeItInTwoPhotographsOr")
 	}
 	return wording.Message{}
 }

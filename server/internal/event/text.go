@@ -84,17 +84,17 @@ func Visible(s string) bool {
 // textFault says what is wrong with a printed text, or nothing.
 func TextFault(s string, most int) wording.Message {
 	if !utf8.ValidString(s) {
-		return wording.Say("is not valid UTF-8: save the list as UTF-8")
+		return wording.Say("check.notValidUtf8")
 	}
 	if n := utf8.RuneCountInString(s); n > most {
-		return wording.Say("has %d characters: shorten it to at most %d", n, most)
+		return wording.Say("check.hasCharacters", n, most)
 	}
 	for _, r := range s {
 		if r == utf8.RuneError {
-			return wording.Say("holds the sign � for a character that was lost: write it again")
+			return wording.Say("check.holdsTheSignForACharacter")
 		}
 		if forbidden(r) {
-			return wording.Say("holds the invisible character %s: take it out (line breaks and tabs count too)", fmt.Sprintf("U+%04X", r))
+			return wording.Say("check.holdsTheInvisibleCharacter", fmt.Sprintf("U+%04X", r))
 		}
 	}
 	return wording.Message{}
@@ -108,14 +108,14 @@ func NoteFault(s string) wording.Message {
 // idFault says what is wrong with an id that is not empty, or nothing.
 func IdFault(s string) wording.Message {
 	if utf8.RuneCountInString(s) > maxID {
-		return wording.Say("is longer than %d characters: shorten it", maxID)
+		return wording.Say("check.longerThanCharacters", maxID)
 	}
 	if !utf8.ValidString(s) {
-		return wording.Say("is not valid UTF-8: save the list as UTF-8")
+		return wording.Say("check.notValidUtf8")
 	}
 	for _, r := range s {
 		if !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && r != '-' && r != '_' && r != '.' {
-			return wording.Say("holds %s: use only letters, digits, \"-\", \"_\" and \".\"", Quoted(string(r)))
+			return wording.Say("check.holdsUseOnlyLettersDigitsAnd", Quoted(string(r)))
 		}
 	}
 	return wording.Message{}

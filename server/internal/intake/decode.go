@@ -68,17 +68,17 @@ func (d *decoder) unread(path string) {
 
 // wrong reports a value of the wrong kind.
 func (d *decoder) wrong(n *node, path string, wanted wording.Message) {
-	d.fault(d.src.of(n), CodeWrongType, path, "%s must be %s; here stands %s.", lastOf(path), wanted, wording.Say(words[n.kind]))
+	d.fault(d.src.of(n), CodeWrongType, path, "file.mustBe", lastOf(path), wanted, wording.Say(words[n.kind]))
 }
 
 // lastOf names the end of a path for a sentence: "entry 2 of members" of "groupings[3].members[1]".
 func lastOf(path string) wording.Message {
 	if path == "" {
-		return wording.Say("The file")
+		return wording.Say("file.theFile")
 	}
 	name, index, listed := strings.Cut(path[strings.LastIndexByte(path, '.')+1:], "[")
 	if i, err := strconv.Atoi(strings.TrimSuffix(index, "]")); listed && err == nil {
-		return wording.Say("Entry %d of %s", i+1, name)
+		return wording.Say("file.entryOf", i+1, name)
 	}
 	return wording.Said(name)
 }
@@ -97,11 +97,11 @@ func (d *decoder) object(n *node, path string, fields []field) {
 		return
 	}
 	if n.kind != object {
-		d.wrong(n, path, wording.Say("a set of fields such as %s", examples(fields)))
+		d.wrong(n, path, wording.Say("file.setOfFieldsSuchAs", examples(fields)))
 		return
 	}
 	if len(n.fields) > maxFields {
-		d.fault(d.src.of(n), event.CodeTooMany, path, "%s has %d fields, far more than there are.", lastOf(path), len(n.fields))
+		d.fault(d.src.of(n), event.CodeTooMany, path, "file.hasFieldsFarMoreThanThere", lastOf(path), len(n.fields))
 		return
 	}
 	seen := make(map[string]entry, len(n.fields))
@@ -114,7 +114,7 @@ func (d *decoder) object(n *node, path string, fields []field) {
 		name := fields[i].name
 		if first, double := seen[name]; double {
 			m := d.src.at(first)
-			d.report(d.src.at(e), CodeDuplicateField, join(path, name), "The field %s is given twice, first in line %d: keep one.", name, m.line)
+			d.report(d.src.at(e), CodeDuplicateField, join(path, name), "file.fieldIsGivenTwiceFirstIn", name, m.line)
 			continue
 		}
 		seen[name] = e
@@ -144,17 +144,17 @@ func (d *decoder) unknownField(e entry, path string, fields []field, n *node) {
 		known = append(known, f.name)
 	}
 	if e.name == "<<" {
-		d.report(at, CodeUnknownField, join(path, e.name), "Merging with << is not read here: write the fields out.")
+		d.report(at, CodeUnknownField, join(path, e.name), "file.mergingWithIsNotReadHere")
 		return
 	}
 	if like, ok := kin.Closest(e.name, known); ok {
 		if n.step(like) == nil {
 			d.unread(join(path, like))
 		}
-		d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here: did you mean %s?", show(e.name), like)
+		d.report(at, CodeUnknownField, join(path, clip(e.name)), "file.noFieldHereDidYouMean", show(e.name), like)
 		return
 	}
-	d.report(at, CodeUnknownField, join(path, clip(e.name)), "There is no field %s here. There are: %s.", show(e.name), known)
+	d.report(at, CodeUnknownField, join(path, clip(e.name)), "file.noFieldHere", show(e.name), known)
 }
 
 // show puts a word of the file into a sentence, shortened and with odd characters escaped.
@@ -174,15 +174,15 @@ func items[T any](d *decoder, into *[]T, read func(into *T) reader) reader {
 		switch {
 		case n.kind == null:
 		case n.kind != list:
-			d.wrong(n, path, wording.Say("a list, each entry with - before it or all in [ ]"))
+			d.wrong(n, path, wording.Say("file.listEachEntryWithBeforeIt"))
 		case len(n.items) > maxItems:
-			d.fault(d.src.of(n), event.CodeTooMany, path, "The list %s has %d entries, far more than an event can have.", lastOf(path), len(n.items))
+			d.fault(d.src.of(n), event.CodeTooMany, path, "file.listHasEntriesFarMoreThan", lastOf(path), len(n.items))
 		default:
 			*into = make([]T, len(n.items))
 			for i, item := range n.items {
 				at := fmt.Sprintf("%s[%d]", path, i)
 				if item.kind == null {
-					d.fault(d.src.of(item), CodeWrongType, at, "%s is empty: fill it in or take it out.", lastOf(at))
+					d.fault(d.src.of(item), CodeWrongType, at, "file.isEmpty", lastOf(at))
 					continue
 				}
 				read(&(*into)[i])(item, at)
@@ -199,7 +199,7 @@ func (d *decoder) note(into *string) reader {
 		case plain, text:
 			*into = norm.NFC.String(n.value)
 		default:
-			d.wrong(n, path, wording.Say("a text in quotation marks"))
+			d.wrong(n, path, wording.Say("file.textInQuotationMarks"))
 		}
 	}
 }
@@ -235,9 +235,9 @@ func (d *decoder) flag(into *bool) reader {
 		case n.kind == plain && (value == "yes" || value == "no"):
 			*into = value == "yes"
 		case n.kind == plain, n.kind == text:
-			d.fault(d.src.of(n), CodeWrongType, path, "%s must be true or false, not %s.", lastOf(path), show(n.value))
+			d.fault(d.src.of(n), CodeWrongType, path, "file.mustBeTrueOrFalseNot", lastOf(path), show(n.value))
 		default:
-			d.wrong(n, path, wording.Say("true or false"))
+			d.wrong(n, path, wording.Say("file.trueOrFalse"))
 		}
 	}
 }
@@ -245,10 +245,10 @@ func (d *decoder) flag(into *bool) reader {
 // number reads a whole number, also from a text in quotation marks.
 func (d *decoder) number(into *int) reader {
 	return func(n *node, path string) {
-		if v, ok := d.value(n, path, "a whole number"); ok {
+		if v, ok := d.value(n, path, "file.wholeNumber"); ok {
 			// 1e2 and 3.0 are whole numbers too.
 			if v != math.Trunc(v) || math.Abs(v) > math.MaxInt32 {
-				d.fault(d.src.of(n), CodeWrongType, path, "%s must be a whole number, not %s.", lastOf(path), show(n.value))
+				d.fault(d.src.of(n), CodeWrongType, path, "file.mustBeAWholeNumberNot", lastOf(path), show(n.value))
 				return
 			}
 			*into = int(v)
@@ -270,7 +270,7 @@ func (d *decoder) optionalNumber(into **int) reader {
 // optionalDecimal reads a number that may be left out.
 func (d *decoder) optionalDecimal(into **float64) reader {
 	return func(n *node, path string) {
-		if v, ok := d.value(n, path, "a number"); ok {
+		if v, ok := d.value(n, path, "file.aNumber"); ok {
 			*into = &v
 		}
 	}
@@ -279,7 +279,7 @@ func (d *decoder) optionalDecimal(into **float64) reader {
 // decimal reads a number.
 func (d *decoder) decimal(into *float64) reader {
 	return func(n *node, path string) {
-		if v, ok := d.value(n, path, "a number"); ok {
+		if v, ok := d.value(n, path, "file.aNumber"); ok {
 			*into = v
 		}
 	}
@@ -294,9 +294,9 @@ func (d *decoder) value(n *node, path string, wanted wording.Key) (float64, bool
 		if v, err := strconv.ParseFloat(n.value, 64); err == nil && plainDecimal(n.value) {
 			return v, true
 		}
-		k := wording.Key("%s must be %s, not %s.")
+		k := wording.Key("file.mustBeNot")
 		if strings.Contains(n.value, ",") {
-			k = "%s must be %s, not %s; write a point for the decimals."
+			k = "file.mustBeNotWriteAPointFor"
 		}
 		d.fault(d.src.of(n), CodeWrongType, path, k, lastOf(path), wording.Say(wanted), show(n.value))
 	default:

@@ -26,20 +26,20 @@ func (s *source) json() (*node, *Problem) {
 	root, err := r.value(0)
 	if err == nil {
 		if _, trailing := r.dec.Token(); !errors.Is(trailing, io.EOF) {
-			return nil, s.problem(s.mark(r.next()), CodeSyntax, "", "The event has ended before this: take out what follows, or check the brackets before it.")
+			return nil, s.problem(s.mark(r.next()), CodeSyntax, "", "file.eventHasEndedBeforeThis")
 		}
 		return root, nil
 	}
 	var syntax *json.SyntaxError
 	switch {
 	case errors.Is(err, errTooDeep):
-		return nil, s.problem(s.mark(r.next()), CodeTooDeep, "", "Lists and fields are nested more than %d deep here: an event needs six levels.", maxDepth)
+		return nil, s.problem(s.mark(r.next()), CodeTooDeep, "", "file.listsAndFieldsAreNestedMore", maxDepth)
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		return nil, s.problem(s.mark(len(s.content)), CodeSyntax, "", "The file ends too early: a closing bracket or quotation mark is missing.")
+		return nil, s.problem(s.mark(len(s.content)), CodeSyntax, "", "file.fileEndsTooEarly")
 	case errors.As(err, &syntax):
 		return nil, s.jsonFault(r.fault(syntax), syntax)
 	}
-	return nil, s.problem(s.mark(r.next()), CodeSyntax, "", "The JSON cannot be read here: %s.", err.Error())
+	return nil, s.problem(s.mark(r.next()), CodeSyntax, "", "file.jsonCannotBeReadHere", err.Error())
 }
 
 // jsonFault says in plain words what stands at an offset and must not.
@@ -47,12 +47,12 @@ func (s *source) jsonFault(offset int, err *json.SyntaxError) *Problem {
 	at := s.mark(offset)
 	switch {
 	case strings.Contains(err.Error(), "in string literal"):
-		return s.problem(at, CodeSyntax, "", "A text has a line break or tab in it here: close the quotation marks before it, or write \\n or \\t instead.")
+		return s.problem(at, CodeSyntax, "", "file.textHasALineBreakOr")
 	case strings.Contains(err.Error(), "escape"):
-		return s.problem(at, CodeSyntax, "", "A backslash stands before a character that it cannot be used with: write two for one.")
+		return s.problem(at, CodeSyntax, "", "file.backslashStandsBeforeACharacterThat")
 	}
 	r, _ := utf8.DecodeRune(s.content[min(offset, len(s.content)):])
-	return s.problem(at, CodeSyntax, "", "The JSON cannot be read at %s: look for a comma, colon, bracket or quotation mark before it that is missing or one too many.", show(string(r)))
+	return s.problem(at, CodeSyntax, "", "file.jsonCannotBeReadAt", show(string(r)))
 }
 
 // fault returns the offset of the character that a syntax error is about.

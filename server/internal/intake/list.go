@@ -98,5 +98,5 @@ func decode(content []byte) (string, []Problem) {
 	if err != nil {
 		return "", nil // cannot be: every byte has a character, if need be the one for a lost one
 	}
-	return string(decoded), []Problem{{Advice: event.Tell(event.Info, CodeEncoding, "", nil, wording.Say("The file is not UTF-8 and was read as Windows-1252: look at letters with accents."))}}
+	return string(decoded), []Problem{{Advice: event.Tell(event.Info, CodeEncoding, "", nil, wording.Say("page.fileIsNotUtf8And"))}}
 }

@@ -56,7 +56,7 @@ func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
 	}
 	src := newSource(content)
 	if len(bytes.TrimSpace(content)) == 0 {
-		return event.StudioPace{}, []Problem{*src.problem(mark{1, 1}, CodeEmptyFile, "", "The file is empty: hand in what kinorder measure wrote.")}, nil
+		return event.StudioPace{}, []Problem{*src.problem(mark{1, 1}, CodeEmptyFile, "", "file.fileIsEmpty")}, nil
 	}
 	root, problem := src.tree(format)
 	if problem != nil {
@@ -65,7 +65,7 @@ func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
 	d := &decoder{src: src}
 	s := d.studioPace(root)
 	if root.kind == null || root.kind == object && root.step("pace") == nil {
-		d.report(mark{1, 1}, event.CodeMissing, "pace", "The file has no pace: hand in what kinorder measure wrote.")
+		d.report(mark{1, 1}, event.CodeMissing, "pace", "file.fileHasNoPace")
 	}
 	return s, d.finish(root, append(check.Pace(s.Pace), checkFigures(s)...)), nil
 }

@@ -174,7 +174,7 @@ func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 func tooMuch(m *effort.Meter, lines []Line, base event.Event) Reading {
 	line := max(1, m.Worst())
 	p := Problem{Line: line, Advice: event.Tell(event.Error, typed.CodeTooLong, "", nil, wording.Say(
-		"Reading this takes too long, and line %d takes the longest: break it up, write names as they are in the list of guests, and hand in fewer names at once.", line))}
+		"file.readingThisTakesTooLongAnd", line))}
 	for i := range lines {
 		if lines[i].Use != Ruler {
 			lines[i] = Line{Number: lines[i].Number, Use: Reported}
@@ -224,23 +224,23 @@ func (s *source) tree(format Format) (*node, *Problem) {
 
 // nothing is the problem of a file without content.
 func (s *source) nothing() *Problem {
-	return s.problem(mark{1, 1}, CodeEmptyFile, "", "The file is empty: it needs people and groupings.")
+	return s.problem(mark{1, 1}, CodeEmptyFile, "", "file.fileIsEmptyItNeedsPeopleAnd")
 }
 
 // encoding looks for bytes that are no text. Line separators that editors do not count as line
 // ends are among them: with them no line number would be right.
 func (s *source) encoding() *Problem {
 	if bytes.HasPrefix(s.content, []byte("\xff\xfe")) || bytes.HasPrefix(s.content, []byte("\xfe\xff")) {
-		return s.problem(mark{1, 1}, CodeEncoding, "", "The file is saved as UTF-16: save it as UTF-8.")
+		return s.problem(mark{1, 1}, CodeEncoding, "", "file.fileIsSavedAsUtf16")
 	}
 	for at := 0; at < len(s.content); {
 		r, size := utf8.DecodeRune(s.content[at:])
 		switch {
 		case r == utf8.RuneError && size == 1:
-			return s.problem(s.mark(at), CodeEncoding, "", "Byte %d of the file (hexadecimal %s) is not valid UTF-8: save the file as UTF-8.", at+1, fmt.Sprintf("%02x", s.content[at]))
+			return s.problem(s.mark(at), CodeEncoding, "", "file.byteOfTheFile", at+1, fmt.Sprintf("%02x", s.content[at]))
 		case r == '\t' || r == '\n' || r == '\r':
 		case unicode.IsControl(r) || r == '\u2028' || r == '\u2029':
-			return s.problem(s.mark(at), CodeEncoding, "", "The invisible character %s stands here: take it out.", fmt.Sprintf("U+%04X", r))
+			return s.problem(s.mark(at), CodeEncoding, "", "file.invisibleCharacterStandsHere", fmt.Sprintf("U+%04X", r))
 		}
 		at += size
 	}
@@ -254,7 +254,7 @@ func (d *decoder) finish(root *node, advice []event.Advice) []Problem {
 	var last []Problem
 	if n := d.count - len(d.problems); n > 0 {
 		last = append(last, Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
-			wording.Say("%d more problems of reading are not listed: mend those above and check again.", n))})
+			wording.Say("file.moreProblemsOfReadingAreNot", n))})
 	}
 	for _, a := range advice {
 		switch {

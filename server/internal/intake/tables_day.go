@@ -122,7 +122,7 @@ var (
 // included.
 const maxNodes = 50_000
 
-const noSuchField wording.Key = "Sheet %s: there is no field %s: write it as an event file does, for example pace.settleSeconds."
+const noSuchField wording.Key = "file.sheetThereIsNoFieldWrite"
 
 // readDay takes the tables of the day out of grids and puts what they say over base.
 func readDay(grids *[]table.Grid, base event.Event) dayReading {

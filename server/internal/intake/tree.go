@@ -29,7 +29,7 @@ func (s *source) crowd() *Problem {
 			next = s.content[i+1]
 		}
 		if c.add(b, next); c.marks > maxMarks || c.held > maxHeld {
-			return s.problem(s.mark(i), event.CodeTooMany, "", "By this line the file holds far more than an event can have: hand in the event alone.")
+			return s.problem(s.mark(i), event.CodeTooMany, "", "file.byThisLineTheFileHolds")
 		}
 	}
 	return nil
@@ -85,8 +85,8 @@ const (
 
 // words names the kinds in a sentence.
 var words = map[kind]wording.Key{
-	null: "nothing", plain: "a single value", text: "a text", number: "a number",
-	boolean: "true or false", list: "a list", object: "a set of fields",
+	null: "file.nothing", plain: "file.singleValue", text: "file.aText", number: "file.aNumber",
+	boolean: "file.trueOrFalse", list: "file.aList", object: "file.setOfFields",
 }
 
 // node is one value of a file, whichever format it came from.

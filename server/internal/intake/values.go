@@ -20,35 +20,35 @@ type enumeration[T any] struct {
 
 var (
 	ageBands = enumeration[event.AgeBand]{
-		"age band", "AGE_BAND_", []string{"unspecified", "adult", "elder", "child", "infant"},
+		"check.ageBand", "AGE_BAND_", []string{"unspecified", "adult", "elder", "child", "infant"},
 		[]event.AgeBand{event.Adult, event.Adult, event.Elder, event.Child, event.Infant},
 	}
 	needWords = enumeration[event.Need]{
-		"need", "NEED_", []string{"unspecified", "seat", "wheelchair", "step_free", "interpreter"},
+		"check.need", "NEED_", []string{"unspecified", "seat", "wheelchair", "step_free", "interpreter"},
 		[]event.Need{event.NoNeed, event.Seat, event.Wheelchair, event.StepFree, event.Interpreter},
 	}
 	priorities = enumeration[event.Priority]{
-		"priority", "PRIORITY_", []string{"unspecified", "must", "should", "nice"},
+		"check.priority", "PRIORITY_", []string{"unspecified", "must", "should", "nice"},
 		[]event.Priority{event.Should, event.Must, event.Should, event.Nice},
 	}
 	pins = enumeration[event.Pin]{
-		"pin", "PIN_", []string{"unspecified", "first", "last"},
+		"check.pin", "PIN_", []string{"unspecified", "first", "last"},
 		[]event.Pin{event.PinNone, event.PinFirst, event.PinLast},
 	}
 	scopes = enumeration[event.ApartScope]{
-		"scope", "APART_SCOPE_", []string{"unspecified", "frame", "neighbours", "block"},
+		"check.scope", "APART_SCOPE_", []string{"unspecified", "frame", "neighbours", "block"},
 		[]event.ApartScope{event.Frame, event.Frame, event.Neighbours, event.InBlock},
 	}
 	emphases = enumeration[event.Emphasis]{
-		"emphasis", "EMPHASIS_", []string{"unspecified", "fewest_steps", "balanced", "early_release"},
+		"check.emphasis", "EMPHASIS_", []string{"unspecified", "fewest_steps", "balanced", "early_release"},
 		[]event.Emphasis{event.Balanced, event.FewestSteps, event.Balanced, event.EarlyRelease},
 	}
 	lights = enumeration[event.Light]{
-		"light", "LIGHT_", []string{"unspecified", "good", "dim"},
+		"check.light", "LIGHT_", []string{"unspecified", "good", "dim"},
 		[]event.Light{event.GoodLight, event.GoodLight, event.DimLight},
 	}
 	fits = enumeration[event.Fit]{
-		"fit", "FIT_", []string{"unspecified", "likely", "safe"},
+		"check.fit", "FIT_", []string{"unspecified", "likely", "safe"},
 		[]event.Fit{event.Likely, event.Likely, event.Safe},
 	}
 )
@@ -83,7 +83,7 @@ func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
 		case plain, text, number:
 			v, ok := e.find(n.value)
 			if !ok {
-				d.fault(d.src.of(n), event.CodeUnknownValue, path, "There is no %s %s: %s", wording.Say(e.what), show(n.value), e.hint(n.value))
+				d.fault(d.src.of(n), event.CodeUnknownValue, path, "file.isNo", wording.Say(e.what), show(n.value), e.hint(n.value))
 				return
 			}
 			*into = v
@@ -96,7 +96,7 @@ func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
 // hint says what may be meant, and what is allowed.
 func (e enumeration[T]) hint(word string) wording.Message {
 	if like, ok := kin.Closest(word, e.names[1:]); ok {
-		return wording.Say("did you mean %s? It can be %s.", like, e.allowed())
+		return wording.Say("file.didYouMeanItCanBe", like, e.allowed())
 	}
-	return wording.Say("write %s.", e.allowed())
+	return wording.Say("file.write", e.allowed())
 }

@@ -43,38 +43,38 @@ func (s *source) yaml() (*node, *Problem) {
 func (s *source) yamlFault(err error) *Problem {
 	var load *yaml.LoadError
 	if !errors.As(err, &load) {
-		return s.problem(mark{1, 1}, CodeSyntax, "", "The YAML cannot be read: %s.", err.Error())
+		return s.problem(mark{1, 1}, CodeSyntax, "", "file.yamlCannotBeRead", err.Error())
 	}
 	at := s.clamp(mark{load.Mark.Line, load.Mark.Column})
 	switch {
 	case strings.Contains(load.Message, "no documents"):
 		return s.nothing()
 	case strings.Contains(load.Message, "found multiple"):
-		return s.problem(s.secondDocument(), CodeSyntax, "", "A second document starts with this line of dashes: hand in one event at a time.")
+		return s.problem(s.secondDocument(), CodeSyntax, "", "file.secondDocumentStartsWithThisLine")
 	case strings.Contains(load.Message, "exceeded max depth"):
-		return s.problem(at, CodeTooDeep, "", "Lists and fields are nested more than %d deep here: an event needs six levels.", maxDepth)
+		return s.problem(at, CodeTooDeep, "", "file.listsAndFieldsAreNestedMore", maxDepth)
 	case s.tabAt(at):
-		return s.problem(at, CodeSyntax, "", "A tab stands where the line is indented: use spaces.")
+		return s.problem(at, CodeSyntax, "", "file.tabStandsWhereTheLineIs")
 	}
 	from := load.ContextMark.Line
 	says := func(part string) bool { return strings.Contains(load.Message, part) }
 	switch {
 	case says("mapping values are not allowed"):
-		return s.problem(at, CodeSyntax, "", "A colon makes a field here, where none can start: indent the line like the fields above it, or put the text with the colon into quotation marks.")
+		return s.problem(at, CodeSyntax, "", "file.colonMakesAFieldHereWhere")
 	case says("cannot start any token"):
-		return s.problem(at, CodeSyntax, "", "A value cannot start with this character: put the text into quotation marks.")
+		return s.problem(at, CodeSyntax, "", "file.valueCannotStartWithThisCharacter")
 	case says("unexpected end of stream"):
-		return s.problem(s.clamp(mark{from, load.ContextMark.Column}), CodeSyntax, "", "The quotation mark that opens here is never closed.")
+		return s.problem(s.clamp(mark{from, load.ContextMark.Column}), CodeSyntax, "", "file.quotationMarkThatOpensHereIs")
 	case says("',' or '"):
-		return s.problem(at, CodeSyntax, "", "A comma or the closing bracket is missing: the bracket opens in line %d.", from)
+		return s.problem(at, CodeSyntax, "", "file.commaOrTheClosingBracketIs", from)
 	case says("'-' indicator"), says("expected key"):
-		return s.problem(at, CodeSyntax, "", "This line does not go on with what starts in line %d: indent it like its neighbours, or put a text with brackets or quotation marks in it into quotation marks as a whole.", from)
+		return s.problem(at, CodeSyntax, "", "file.lineDoesNotGoOnWith", from)
 	case says("unknown anchor"):
-		return s.problem(at, CodeSyntax, "", "This * refers to nothing: put a text that starts with * into quotation marks.")
+		return s.problem(at, CodeSyntax, "", "file.refersToNothing")
 	case says("incompatible YAML document"):
-		return s.problem(at, CodeSyntax, "", "The line with %% asks for another version of YAML: take it out.")
+		return s.problem(at, CodeSyntax, "", "file.lineWithAsksForAnotherVersion")
 	}
-	return s.problem(at, CodeSyntax, "", "The YAML cannot be read here: %s. Check the indentation, the brackets and the quotation marks.", load.Message)
+	return s.problem(at, CodeSyntax, "", "file.yamlCannotBeReadHere", load.Message)
 }
 
 // tabAt reports whether a tab indents the line of a place and stands there or before it.
@@ -104,7 +104,7 @@ func (s *source) secondDocument() mark {
 func (r *yamlReader) value(n *yaml.Node, depth int) (*node, *Problem) {
 	out := &node{offset: -1, at: mark{n.Line, n.Column}}
 	if depth > maxDepth {
-		return nil, r.src.problem(r.src.of(out), CodeTooDeep, "", "Lists and fields are nested more than %d deep here: an event needs six levels.", maxDepth)
+		return nil, r.src.problem(r.src.of(out), CodeTooDeep, "", "file.listsAndFieldsAreNestedMore", maxDepth)
 	}
 	if n.Kind == yaml.AliasNode {
 		r.inside++
@@ -113,11 +113,11 @@ func (r *yamlReader) value(n *yaml.Node, depth int) (*node, *Problem) {
 	}
 	if r.inside > 0 {
 		if r.aliased += 1 + len(n.Value)/aliasedText; r.aliased > maxAliased {
-			return nil, r.src.problem(r.src.of(out), CodeTooDeep, "", "The aliases of the file stand for more than %d values: write them out.", maxAliased)
+			return nil, r.src.problem(r.src.of(out), CodeTooDeep, "", "file.aliasesOfTheFileStandFor", maxAliased)
 		}
 	}
 	if n.Style&yaml.TaggedStyle != 0 && n.Tag != "!!str" {
-		return nil, r.src.problem(r.src.of(out), CodeSyntax, "", "The tag %s has no meaning here: take it out.", n.Tag)
+		return nil, r.src.problem(r.src.of(out), CodeSyntax, "", "file.tagHasNoMeaningHere", n.Tag)
 	}
 	switch n.Kind {
 	case yaml.SequenceNode:
@@ -156,7 +156,7 @@ func (r *yamlReader) object(out *node, n *yaml.Node, depth int) *Problem {
 		key := n.Content[i]
 		at := mark{key.Line, key.Column}
 		if key.Kind != yaml.ScalarNode {
-			return r.src.problem(r.src.clamp(at), CodeSyntax, "", "A list or alias stands where the name of a field is expected: put texts with brackets or * into quotation marks.")
+			return r.src.problem(r.src.clamp(at), CodeSyntax, "", "file.listOrAliasStandsWhereThe")
 		}
 		v, problem := r.value(n.Content[i+1], depth+1)
 		if problem != nil {

@@ -252,10 +252,10 @@ func (d *day) advise(entry *event.SheetEntry, plan Plan, space event.Space) {
 		d.sheet.Advice = append(d.sheet.Advice, event.Tell(event.Warning, code, "", []string{entry.Grouping}, wording.Say(k, args...)))
 	}
 	if slices.Contains(plan.Warnings, standing.ApartBroken) {
-		add(event.CodeNeighbours, "In %s two people whom a rule keeps from standing side by side do: too few others are in it. Place them yourself, or add somebody.", wording.Curly(entry.Title))
+		add(event.CodeNeighbours, "standing.inTwoPeopleWhomARule", wording.Curly(entry.Title))
 	}
 	if s := entry.Standing; s.Has(event.TooWide) || s.Has(event.TooDeep) {
-		add(event.CodeNoRoom, "%s takes %s and there is %s. %s", wording.Curly(entry.Title), metres(s.WidthCM, s.DepthCM), metres(space.WidthCM, space.DepthCM), s.RemedyText())
+		add(event.CodeNoRoom, "standing.takesAndThereIs", wording.Curly(entry.Title), metres(s.WidthCM, s.DepthCM), metres(space.WidthCM, space.DepthCM), s.RemedyText())
 	}
 }
 
@@ -264,10 +264,10 @@ func metres(width, depth int) wording.Message {
 	tenths := func(cm int) string { return fmt.Sprintf("%.1f", float64(cm)/100) }
 	switch {
 	case depth == 0:
-		return wording.Say("%s m across", tenths(width))
+		return wording.Say("standing.mAcross", tenths(width))
 	case width == 0:
-		return wording.Say("%s m from front to back", tenths(depth))
+		return wording.Say("standing.mFromFrontToBack", tenths(depth))
 	default:
-		return wording.Say("%s m wide and %s m deep", tenths(width), tenths(depth))
+		return wording.Say("standing.mWideAndMDeep", tenths(width), tenths(depth))
 	}
 }

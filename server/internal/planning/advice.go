@@ -67,12 +67,12 @@ func (a *adviser) overBlocks(ctx context.Context) {
 		if a.event.Fit == event.Safe || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
 			continue
 		}
-		left := wording.Say("without a minute")
+		left := wording.Say("plan.withoutAMinute")
 		if spare >= 60 {
-			left = wording.Say("with %s", wholeMinutes(spare))
+			left = wording.Say("plan.with", wholeMinutes(spare))
 		}
 		a.add(event.Info, event.CodeTightBlock, a.blockIDs(b),
-			"%s is planned to its end %s to spare. A late start or somebody who cannot be found uses that up: agree beforehand what to drop, or let it close later.",
+			"plan.plannedToItsEndToSpare",
 			a.blockName(b), left)
 	}
 }
@@ -134,24 +134,24 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 		}
 	}
 	var tiers []wording.Message
-	for tier, k := range []wording.Key{"%d must", "%d should", "%d nice"} {
+	for tier, k := range []wording.Key{"plan.must", "plan.should", "plan.nice"} {
 		if out[tier] > 0 {
 			tiers = append(tiers, wording.Say(k, out[tier]))
 		}
 	}
-	about := wording.Key("about %s")
+	about := wording.Key("plan.about")
 	if !complete {
-		about = "at least %s"
+		about = "plan.atLeast"
 	}
 	over := wholeMinutes(end - block.Close + 59)
-	remedy := wording.Say("With %s more all of them would fit", over)
+	remedy := wording.Say("plan.withMoreAllOfThemWould", over)
 	if at := a.clock.at(end + 59); !complete {
-		remedy = wording.Say("It would have to close later by more than that")
+		remedy = wording.Say("plan.wouldHaveToCloseLaterBy")
 	} else if !at.IsZero() && !a.budgeted {
-		remedy = wording.Say("If it closed at %s, all of them would fit", wording.Clock(at.Truncate(time.Minute)))
+		remedy = wording.Say("plan.ifItClosedAtAllOf", wording.Clock(at.Truncate(time.Minute)))
 	}
 	a.add(event.Warning, event.CodeOverBlock, subjects,
-		"%s is %s too short: it has %s, and everything asked for takes %s. %s (%s). %s; or ask for less, or add a block.",
+		"plan.tooShort",
 		a.blockName(int(b)), wording.Say(about, over), wholeMinutes(block.Close-block.Open), wording.Say(about, wholeMinutes(end-block.Open+59)),
 		wording.Say(wording.KeyGroupingsLeft, out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
 }
@@ -159,9 +159,9 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 // blockName starts a sentence with a block.
 func (a *adviser) blockName(b int) wording.Message {
 	if len(a.event.Blocks) == 0 {
-		return wording.Say("The time")
+		return wording.Say("plan.theTime")
 	}
-	return wording.Say("The block %s", event.Quoted(nameOf(a.blocks[b]).String()))
+	return wording.Say("plan.theBlock", event.Quoted(nameOf(a.blocks[b]).String()))
 }
 
 func (a *adviser) blockIDs(b int) []string {
@@ -193,11 +193,11 @@ func (a *adviser) longIdle(times []event.PersonTimes) {
 	if waits[0].Idle >= tooLongIdle*time.Second {
 		severity = event.Warning
 	}
-	remedy := wording.Say("Have a place to sit or play near by, or leave one of their groupings out.")
+	remedy := wording.Say("plan.haveAPlaceToSitOr")
 	if a.event.Emphasis != event.EarlyRelease {
-		remedy = wording.Say("Have a place to sit or play near by; emphasis early_release may let them go sooner.")
+		remedy = wording.Say("plan.haveAPlaceToSitOrPlay")
 	}
-	a.add(severity, event.CodeLongIdle, ids, "Long waits between photographs: %s. %s", some(names), remedy)
+	a.add(severity, event.CodeLongIdle, ids, "plan.longWaitsBetweenPhotographs", some(names), remedy)
 }
 
 // longGaps tells of elders, children and people with needs who are called to blocks far apart.
@@ -230,7 +230,7 @@ func (a *adviser) longGaps() {
 		for k := 1; k < len(list); k++ {
 			if gap := list[k].from - list[k-1].until; gap >= longGap {
 				ids = append(ids, a.event.People[q].ID)
-				names = append(names, wording.Say("%s is done at %s and called again at %s", a.event.People[q].Named(),
+				names = append(names, wording.Say("plan.doneAtAndCalledAgainAt", a.event.People[q].Named(),
 					wording.Clock(a.clock.at(list[k-1].until)), wording.Clock(a.clock.at(list[k].from))))
 				break
 			}
@@ -238,7 +238,7 @@ func (a *adviser) longGaps() {
 	}
 	if len(ids) > 0 {
 		a.add(event.Info, event.CodeLongGap, slices.Compact(ids),
-			"Called twice, far apart: %s. If one block will do, allow only that one for their groupings; else tell them when to be back.", some(names))
+			"plan.calledTwiceFarApart", some(names))
 	}
 }
 

@@ -46,20 +46,20 @@ func (a *adviser) orderCannotHelp() {
 			everywhere = append(everywhere, a.event.People[q].Named())
 		}
 	}
-	shared := wording.Say("nobody")
+	shared := wording.Say("plan.nobody")
 	if len(everywhere) > 0 {
-		shared = wording.Say("nobody but %s", some(everywhere))
+		shared = wording.Say("plan.nobodyBut", some(everywhere))
 	}
-	order := wording.Say("whatever their order, the same people walk in and out")
+	order := wording.Say("plan.whateverTheirOrderTheSamePeople")
 	if len(alone) < all {
-		order = wording.Say("their order hardly changes how many walk in and out")
+		order = wording.Say("plan.theirOrderHardlyChangesHowMany")
 	}
 	leaders := wording.Message{}
 	if none := a.withoutLeader(alone, core); len(none) > 0 {
-		leaders = wording.Say("Nobody gathers these circles yet: %s; name a leader for each.", some(none))
+		leaders = wording.Say("plan.nobodyGathersTheseCirclesYet", some(none))
 	}
 	a.list = append(a.list, event.Tell(event.Info, event.CodeOrderCannotHelp, "", subjects, wording.Sentences(wording.Say(
-		"%d groupings share %s: %s. What saves time is that each is ready when it is called: somebody of it who gathers the others, and a card that says when and where.",
+		"plan.groupingsShare",
 		len(alone), shared, order), leaders)))
 }
 

@@ -21,10 +21,10 @@ func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleErr
 	}{
 		{func(s *day.Spec) { forBlocks(s, func(b *day.Block) { b.Close = 0 }) }, pr.tooLate},
 		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.Windows = nil }) }, pr.notThere},
-		{func(s *day.Spec) { s.Turns = nil }, said("A rule says who is photographed in turns, and the order would mix the turns.")},
-		{func(s *day.Spec) { s.Apart = nil }, said("A rule keeps people apart, and the order would bring them together.")},
+		{func(s *day.Spec) { s.Turns = nil }, said("plan.ruleSaysWhoIsPhotographedIn")},
+		{func(s *day.Spec) { s.Apart = nil }, said("plan.ruleKeepsPeopleApartAndThe")},
 		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.After = nil }) },
-			said("A photograph would be taken before one that it has to come after.")},
+			said("plan.photographWouldBeTakenBeforeOne")},
 	} {
 		spec := pr.spec
 		r.relax(&spec)
@@ -36,7 +36,7 @@ func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleErr
 			return r.say(result.Plan)
 		}
 	}
-	return said("The times and rules do not allow this order.")(day.Plan{})
+	return said("plan.timesAndRulesDoNotAllow")(day.Plan{})
 }
 
 func said(k wording.Key) func(day.Plan) *event.InfeasibleError {
@@ -64,14 +64,14 @@ func (pr *problem) seenInOrders(orders [][]solver.GroupingIndex) *event.Infeasib
 		for k, g := range order {
 			at[g] = k
 			if !slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
-				return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("%s may not be taken in %s.",
+				return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
 					wording.Curly(pr.photographs[g].Title), nameOf(pr.blocks[b])))
 			}
 		}
 		for k, g := range order {
 			for _, before := range pr.spec.Groupings[g].After {
 				if other, here := at[before]; here && other > k {
-					return pr.clashOf("%s has to come after %s.", g, before)
+					return pr.clashOf("plan.hasToComeAfter", g, before)
 				}
 			}
 			if k > 0 {
@@ -84,7 +84,7 @@ func (pr *problem) seenInOrders(orders [][]solver.GroupingIndex) *event.Infeasib
 			first, ok := at[pair[0]]
 			second, both := at[pair[1]]
 			if ok && both && first > second {
-				return pr.clashOf("A rule on who goes first puts %s before %s.", pair[0], pair[1])
+				return pr.clashOf("plan.ruleOnWhoGoesFirstPuts", pair[0], pair[1])
 			}
 		}
 		for _, set := range pr.spec.Together {
@@ -100,9 +100,9 @@ func (pr *problem) pinBroken(before, g solver.GroupingIndex) *event.InfeasibleEr
 	a, b := pr.spec.Groupings[before].Pin, pr.spec.Groupings[g].Pin
 	switch {
 	case b == solver.PinFirst && a != solver.PinFirst:
-		return pr.clashOf("%s has to be first.", g)
+		return pr.clashOf("plan.hasToBeFirst", g)
 	case a == solver.PinLast && b != solver.PinLast:
-		return pr.clashOf("%s has to be last.", before)
+		return pr.clashOf("plan.hasToBeLast", before)
 	}
 	return nil
 }
@@ -123,7 +123,7 @@ func (pr *problem) brokenUp(order, set []solver.GroupingIndex) *event.Infeasible
 	if len(here) == 0 || last-first+1 == len(here) {
 		return nil
 	}
-	return pr.clashOf("%s and %s differ by who steps out, so they are taken one after the other.", here[0], here[1])
+	return pr.clashOf("plan.differByWhoStepsOutSo", here[0], here[1])
 }
 
 // tooLate says by how much blocks end after they close; the plan is one without closing times.
@@ -137,7 +137,7 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 		}
 		if over := slots[len(slots)-1].Finish - closes; over > 0 {
 			name := nameOf(pr.blocks[b])
-			late = wording.Sentences(late, wording.Say("%s would end %s after it closes.", name, inMinutes(over)))
+			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, inMinutes(over)))
 			ids = append(ids, pr.blocks[b].ID)
 		}
 	}
@@ -152,11 +152,11 @@ func (pr *problem) notThere(plan day.Plan) *event.InfeasibleError {
 			windows := pr.spec.Groupings[s.Grouping].Windows
 			fits := func(w solver.Window) bool { return s.Start >= w.Open && s.Finish <= w.Close }
 			if len(windows) > 0 && !slices.ContainsFunc(windows, fits) {
-				return pr.clashOf("%s would come while somebody is not there, or outside the times asked for.", s.Grouping)
+				return pr.clashOf("plan.wouldComeWhileSomebodyIsNot", s.Grouping)
 			}
 		}
 	}
-	return said("Somebody would not be there.")(plan)
+	return said("plan.somebodyWouldNotBeThere")(plan)
 }
 
 // clashOf names photographs by their titles.

@@ -120,39 +120,39 @@ func (pr *problem) wishes(e event.Event) []wish {
 	for i, g := range e.Groupings {
 		name := pr.titleOf(g)
 		if g.NotBefore != "" {
-			add(func(e *event.Event) { e.Groupings[i].NotBefore = "" }, "%s not before %s", name, wording.ClockText(g.NotBefore))
+			add(func(e *event.Event) { e.Groupings[i].NotBefore = "" }, "plan.notBefore", name, wording.ClockText(g.NotBefore))
 		}
 		if g.NotAfter != "" {
-			add(func(e *event.Event) { e.Groupings[i].NotAfter = "" }, "%s not after %s", name, wording.ClockText(g.NotAfter))
+			add(func(e *event.Event) { e.Groupings[i].NotAfter = "" }, "plan.notAfter", name, wording.ClockText(g.NotAfter))
 		}
 		for _, before := range g.After {
 			add(func(e *event.Event) {
 				e.Groupings[i].After = slices.DeleteFunc(slices.Clone(e.Groupings[i].After), func(id string) bool { return id == before })
-			}, "%s after %s", name, pr.titleOfID(e, before))
+			}, "plan.after", name, pr.titleOfID(e, before))
 		}
 		if g.Pin != event.PinNone {
-			add(func(e *event.Event) { e.Groupings[i].Pin = event.PinNone }, map[event.Pin]wording.Key{event.PinFirst: "%s first", event.PinLast: "%s last"}[g.Pin], name)
+			add(func(e *event.Event) { e.Groupings[i].Pin = event.PinNone }, map[event.Pin]wording.Key{event.PinFirst: "plan.first", event.PinLast: "plan.last"}[g.Pin], name)
 		}
 		if len(g.Blocks) > 0 && len(g.Blocks) < len(e.Blocks) {
-			add(func(e *event.Event) { e.Groupings[i].Blocks = nil }, "%s only in %s", name, pr.blockNames(g.Blocks))
+			add(func(e *event.Event) { e.Groupings[i].Blocks = nil }, "plan.onlyIn", name, pr.blockNames(g.Blocks))
 		}
 	}
 	for i, p := range e.People {
 		if p.PresentFrom != "" || p.PresentUntil != "" || len(p.Presence) > 0 {
 			add(func(e *event.Event) {
 				e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", "", nil
-			}, "%s there %s", p.Name, presenceWords(p))
+			}, "plan.there", p.Name, presenceWords(p))
 		}
 	}
 	for i, r := range e.Rules {
-		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "rule %d (%s)", i+1, wording.Say(ruleWords(r)))
+		add(func(e *event.Event) { e.Rules[i] = event.Rule{} }, "plan.rule", i+1, wording.Say(ruleWords(r)))
 	}
 	for i, b := range e.Blocks {
 		if b.Closes != "" {
-			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "%s closing at %s", nameOf(b), wording.ClockText(b.Closes))
+			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "plan.closingAt", nameOf(b), wording.ClockText(b.Closes))
 		}
 		if b.Capacity > 0 {
-			add(func(e *event.Event) { e.Blocks[i].Capacity = 0 }, "%s holding %d people", nameOf(b), b.Capacity)
+			add(func(e *event.Event) { e.Blocks[i].Capacity = 0 }, "plan.holdingPeople", nameOf(b), b.Capacity)
 		}
 	}
 	return out
@@ -174,11 +174,11 @@ func presenceWords(p event.Person) wording.Arg {
 		}
 		switch {
 		case from == "":
-			words = append(words, wording.Say("until %s", wording.ClockText(until)))
+			words = append(words, wording.Say("plan.until", wording.ClockText(until)))
 		case until == "":
-			words = append(words, wording.Say("from %s", wording.ClockText(from)))
+			words = append(words, wording.Say("plan.from", wording.ClockText(from)))
 		default:
-			words = append(words, wording.Say("from %s until %s", wording.ClockText(from), wording.ClockText(until)))
+			words = append(words, wording.Say("plan.fromUntil", wording.ClockText(from), wording.ClockText(until)))
 		}
 	}
 	return wording.And(words...)
@@ -188,13 +188,13 @@ func presenceWords(p event.Person) wording.Arg {
 func ruleWords(r event.Rule) wording.Key {
 	switch {
 	case r.Turns != nil:
-		return "turns"
+		return "plan.turns"
 	case r.Seniority != nil:
-		return "seniority"
+		return "plan.seniority"
 	case r.Apart != nil:
-		return "apart"
+		return "plan.apart"
 	}
-	return "empty"
+	return "plan.empty"
 }
 
 func (pr *problem) blockNames(ids []string) wording.Arg {

@@ -12,7 +12,7 @@ import (
 )
 
 // leftOutByHand is the reason of what the planner left out.
-func leftOutByHand() wording.Message { return wording.Say("Left out by hand.") }
+func leftOutByHand() wording.Message { return wording.Say("plan.leftOutByHand") }
 
 // Order is the order of one block, by the ids of its photographs.
 type Order struct {

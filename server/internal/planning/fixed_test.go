@@ -50,7 +50,7 @@ func TestFixedKeepsTheOrderGiven(t *testing.T) {
 	s, err := planning.Fixed(four(), planning.Options{}, []planning.Order{{Block: "x", Photographs: []string{"cd", "ab", "ad"}}})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"cd", "ab", "ad"}, order(s.Blocks[0]))
-	assert.Equal(t, []event.LeftOut{{Grouping: "abc", Reason: "Left out by hand.", Why: wording.Say("Left out by hand."), Priority: event.Should}}, s.LeftOut)
+	assert.Equal(t, []event.LeftOut{{Grouping: "abc", Reason: "Left out by hand.", Why: wording.Say("plan.leftOutByHand"), Priority: event.Should}}, s.LeftOut)
 	assert.Equal(t, 5, s.Totals.StepIns, "Cleo and Dag, then Ann and Bo, then Dag again")
 	assert.False(t, s.Totals.Proven)
 }
@@ -124,7 +124,7 @@ func TestPlanAroundTheHand(t *testing.T) {
 		assert.ElementsMatch(t, kept[:2], got[:2])
 		assert.Equal(t, kept[2:5], got[2:5], "one stands between the two locked ones")
 		assert.LessOrEqual(t, s.Totals.Cost, byHand.Totals.Cost)
-		assert.Equal(t, []event.LeftOut{{Grouping: dropped, Reason: "Left out by hand.", Why: wording.Say("Left out by hand.")}}, s.LeftOut)
+		assert.Equal(t, []event.LeftOut{{Grouping: dropped, Reason: "Left out by hand.", Why: wording.Say("plan.leftOutByHand")}}, s.LeftOut)
 	}
 }
 

@@ -257,7 +257,7 @@ func (a *adviser) lenses(blocks []event.SheetBlock) {
 		stretched := slices.DeleteFunc(by[event.EdgesStretched], func(e event.SheetEntry) bool { return hard(e.Lens) })
 		if len(stretched) > 0 {
 			a.add(event.Info, event.CodeEdgesStretched, idsOf(stretched),
-				"%s: heads at the edges will look wide in %s. Stand back farther with a longer lens, put children and slim people at the ends, or take more rows.",
+				"outdoors.headsAtTheEdgesWillLook",
 				a.blockName(b), titles(stretched))
 		}
 	}
@@ -277,23 +277,23 @@ func (a *adviser) tooSmall(b int, entries []event.SheetEntry) {
 	room := 10 * (1 + 2*margin)
 	need := max(lens.FramingDistance(across, l.FocalMM, float64(l.WidthCM)*room), lens.FramingDistance(up, l.FocalMM, float64(l.HeightCM)*room))
 	need = max(need, float64(a.event.Kit.Lenses[l.Lens].ClosestCM)*10)
-	remedy := wording.Say("Take fewer people per row in more rows, split the group, or find room to stand %s back with %d mm.",
+	remedy := wording.Say("outdoors.takeFewerPeoplePerRowIn",
 		wording.Metres(int(math.Ceil(need/100))*10), int(math.Round(l.FocalMM)))
 	var wider wording.Message
 	// The framing distance is proportional to the focal length.
 	if focal := math.Floor(l.FocalMM * float64(l.DistanceCM) * 10 / need); focal >= 8 && focal < l.FocalMM {
-		wider = wording.Say("From here it would take a lens of %d mm.", int(focal))
+		wider = wording.Say("outdoors.fromHereItWouldTakeA", int(focal))
 	}
 	a.tell(event.Warning, event.CodeSpaceTooSmall, append(a.blockIDs(b), idsOf(entries)...),
-		wording.Say("%s is too small for %s: from %s no lens of the kit frames %s, %s wide.", a.blockName(b), titles(entries),
+		wording.Say("outdoors.tooSmallFor", a.blockName(b), titles(entries),
 			wording.Metres(l.DistanceCM), wording.Say(wording.KeyRows, l.Rows), wording.Metres(l.WidthCM)),
-		remedy, wider, wording.Say("Steps and chairs only for those who want to, and as the venue allows."))
+		remedy, wider, wording.Say("outdoors.stepsAndChairsOnlyForThose"))
 }
 
 func (a *adviser) unsharp(b int, entries []event.SheetEntry) {
 	if len(entries) > 0 {
 		a.add(event.Warning, event.CodeNotAllSharp, append(a.blockIDs(b), idsOf(entries)...),
-			"%s: no useful aperture holds every row sharp in %s. Take fewer rows, rows closer together, or a shorter lens from farther back.",
+			"outdoors.noUsefulApertureHoldsEveryRow",
 			a.blockName(b), titles(entries))
 	}
 }

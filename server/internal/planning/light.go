@@ -158,25 +158,25 @@ func (a *adviser) darkness(s event.SheetBlock, b int) {
 	name, ids := a.blockName(b), a.blockIDs(b)
 	dark := func(m wording.Message) {
 		a.tell(event.Warning, event.CodeEndsInDark, ids, m,
-			wording.Say("Begin earlier, move it under lamps, or bring light; light the ground where people walk."))
+			wording.Say("outdoors.beginEarlierMoveItUnderLamps"))
 	}
 	end, safe := s.Start.Add(s.Length), s.Start.Add(max(s.Length, s.SafeLength))
 	switch {
 	case l.Twilight == event.SunStaysDown:
-		dark(wording.Say("%s is in the dark: on that day it does not get light.", name))
+		dark(wording.Say("outdoors.inTheDark", name))
 	case l.Begin.Height == event.Dark && s.Start.Before(l.Sunrise):
-		dark(wording.Say("%s begins before dawn, at %s; the sun rises at %s.", name, clock(s.Start), clock(l.Sunrise)))
+		dark(wording.Say("outdoors.beginsBeforeDawnAt", name, clock(s.Start), clock(l.Sunrise)))
 	case l.Begin.Height == event.Dark:
-		dark(wording.Say("%s begins in the dark, at %s.", name, clock(s.Start)))
+		dark(wording.Say("outdoors.beginsInTheDarkAt", name, clock(s.Start)))
 	case l.End.Height == event.Dark:
-		dark(wording.Say("%s ends in the dark, at %s: from %s it is dark.", name, clock(end), clock(l.Dusk)))
+		dark(wording.Say("outdoors.endsInTheDarkAt", name, clock(end), clock(l.Dusk)))
 	case !l.Dusk.IsZero() && end.Before(l.Dusk) && safe.After(l.Dusk):
-		dark(wording.Say("%s may end in the dark: safe until %s, and from %s it is dark.", name, clock(safe), clock(l.Dusk)))
+		dark(wording.Say("outdoors.mayEndInTheDark", name, clock(safe), clock(l.Dusk)))
 	case l.Sun == event.SunStaysDown:
-		a.add(event.Info, event.CodeEndsInTwilight, ids, "%s has twilight only: on that day the sun does not rise. Expect longer exposures.", name)
+		a.add(event.Info, event.CodeEndsInTwilight, ids, "outdoors.hasTwilightOnly", name)
 	case l.End.Height == event.Twilight && end.After(l.Sunset):
 		a.add(event.Info, event.CodeEndsInTwilight, ids,
-			"%s is over after sunset (%s): light falls by the minute, so take what matters most first and expect longer exposures.", name, clock(l.Sunset))
+			"outdoors.overAfterSunset", name, clock(l.Sunset))
 	}
 }
 
@@ -191,17 +191,17 @@ func (a *adviser) glare(s event.SheetBlock, b int) {
 	if s.Light.End.Height <= event.LowSun && s.Light.End.Altitude < low.Altitude || low.Height > event.LowSun {
 		low = s.Light.End
 	}
-	turn := wording.Say("Let the camera look %s or %s, so that the sun stands at the side; or find open shade, or take it at another time.",
+	turn := wording.Say("outdoors.letTheCameraLookOrSo",
 		wording.Compass(low.Azimuth+90), wording.Compass(low.Azimuth-90))
 	from, high := wording.Compass(low.Azimuth), max(0, low.Altitude)
 	switch s.Light.Glare {
 	case event.IntoLens:
 		a.tell(event.Warning, event.CodeSunInLens, a.blockIDs(b),
-			wording.Say("%s has the sun in the lens (%s, %d° high): flare and dark faces.", a.blockName(b), from, high),
+			wording.Say("outdoors.hasTheSunInTheLens", a.blockName(b), from, high),
 			turn, wording.Say(wording.KeyCautionSun))
 	case event.IntoEyes:
 		a.tell(event.Warning, event.CodeSunInEyes, a.blockIDs(b),
-			wording.Say("%s has people look into the sun (%s, %d° high): narrowed eyes and hard shadows.", a.blockName(b), from, high),
-			turn, wording.Say("Elders and children do not wait in the sun."))
+			wording.Say("outdoors.hasPeopleLookIntoTheSun", a.blockName(b), from, high),
+			turn, wording.Say("outdoors.eldersAndChildrenDoNotWait"))
 	}
 }

@@ -66,7 +66,7 @@ func (r *rest) sheet() event.CallSheet {
 }
 
 // waits is the reason of what waits for people.
-func waits() wording.Message { return wording.Say("It waits for people who are not there.") }
+func waits() wording.Message { return wording.Say("plan.waitsForPeopleWhoAreNot") }
 
 // leftOut is a grouping that is not on the sheet.
 func leftOut(photo event.Photograph, why wording.Message) event.LeftOut {
@@ -138,13 +138,13 @@ func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 	if len(w.Blocks) == 0 {
 		for id, over := range r.over {
 			if over && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, id)) {
-				return wording.Say("The blocks that it may be taken in are over.")
+				return wording.Say("plan.blocksThatItMayBeTaken")
 			}
 		}
-		return wording.Say("No block that is left may take it.")
+		return wording.Say("plan.noBlockThatIsLeftMay")
 	}
 	if !r.everTogether(g) {
-		return wording.Say("Its people are not there while a block that may take it is open.")
+		return wording.Say("plan.itsPeopleAreNotThereWhile")
 	}
 	var closes []wording.Arg
 	for _, b := range w.Blocks {
@@ -153,9 +153,9 @@ func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 		}
 	}
 	if len(closes) > 0 {
-		return wording.Say("No time is left for it before %s.", wording.And(closes...))
+		return wording.Say("plan.noTimeIsLeftForIt", wording.And(closes...))
 	}
-	return wording.Say("Other wishes leave no place for it.")
+	return wording.Say("plan.otherWishesLeaveNoPlaceFor")
 }
 
 // owed lists what is not taken, in the order of the list.

@@ -182,7 +182,7 @@ func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan da
 		} else if short.Err() == nil {
 			sheet.LeftOut[i].Because(s.problem.reason(short, plan, g, open))
 		} else {
-			sheet.LeftOut[i].Because(wording.Say("There is no place left for it."))
+			sheet.LeftOut[i].Because(wording.Say("plan.noPlaceLeftForIt"))
 		}
 	}
 }

@@ -19,19 +19,19 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 		return pr.tooLarge(photo)
 	}
 	if !pr.everTogether(g) {
-		return wording.Sentences(wording.Say("Its people are never there together, at a time it asks for, in a block it may be taken in."), pr.remedyWithout(plan, g))
+		return wording.Sentences(wording.Say("plan.itsPeopleAreNeverThereTogether"), pr.remedyWithout(plan, g))
 	}
 	if overrun, block, ok := pr.overrun(plan, g, open); ok && overrun > 0 {
-		left := wording.Say("No time left.")
+		left := wording.Say("plan.noTimeLeft")
 		if len(pr.event.Blocks) > 0 {
-			left = wording.Say("No time left in %s.", nameOf(pr.blocks[block]))
+			left = wording.Say("plan.noTimeLeftIn", nameOf(pr.blocks[block]))
 		}
-		return wording.Sentences(left, wording.Say("It would fit if the block closed %s later.", inMinutes(overrun)))
+		return wording.Sentences(left, wording.Say("plan.wouldFitIfTheBlockClosed", inMinutes(overrun)))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
-		return wording.Sentences(wording.Say("These wishes cannot all hold: %s. It would fit with one of them less.", wording.Semicolons(wishes...)), pr.remedyWithout(plan, g))
+		return wording.Sentences(wording.Say("plan.theseWishesCannotAllHold", wording.Semicolons(wishes...)), pr.remedyWithout(plan, g))
 	}
-	return wording.Sentences(wording.Say("Other groupings, their times and the rules leave no place for it."), pr.remedyWithout(plan, g))
+	return wording.Sentences(wording.Say("plan.otherGroupingsTheirTimesAndThe"), pr.remedyWithout(plan, g))
 }
 
 // tooLarge explains why no block may take a photograph.
@@ -43,9 +43,9 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 		}
 	}
 	if most == 0 {
-		return wording.Say("No block may take it.")
+		return wording.Say("plan.noBlockMayTakeIt")
 	}
-	return wording.Say("It has %s and %s holds %d. It would fit with %s, or where there is more room.",
+	return wording.Say("plan.hasAndHolds",
 		wording.Say(wording.KeyPersonCount, len(photo.Members)), where, most, wording.Say(wording.KeyFewerPeople, len(photo.Members)-most))
 }
 
@@ -55,7 +55,7 @@ func nameOf(b event.Block) wording.Message {
 			return wording.Said(name)
 		}
 	}
-	return wording.Say("the block")
+	return wording.Say("plan.theBlock2")
 }
 
 // everTogether says whether the presence of its people meets a block it may be taken in.
@@ -138,13 +138,13 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.
 			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.people[m])
 		}
 		if late, _, ok := pr.overrun(plan, g, openEnded(spec)); ok && late <= 0 {
-			names = append(names, wording.Say("without %s", pr.event.People[pr.people[id]].Name))
+			names = append(names, wording.Say("plan.without", pr.event.People[pr.people[id]].Name))
 		}
 	}
 	if len(names) == 0 {
 		return wording.Message{}
 	}
-	return wording.Say("It would fit %s.", wording.Or(names...))
+	return wording.Say("plan.wouldFit", wording.Or(names...))
 }
 
 // inMinutes rounds up to whole minutes, in words.

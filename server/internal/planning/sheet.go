@@ -26,7 +26,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 		out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Priority: photo.Priority})
 	}
 	for _, photo := range pr.emptied {
-		out.LeftOut = append(out.LeftOut, leftOut(photo, wording.Say("Nobody it is taken for is coming.")))
+		out.LeftOut = append(out.LeftOut, leftOut(photo, wording.Say("plan.nobodyItIsTakenForIs")))
 	}
 	out.People = pr.personTimes(r.Plan, out.Blocks)
 	t := &out.Totals

@@ -27,10 +27,10 @@ func (b *builder) calendar(o Options) ([]byte, error) {
 		field := fmt.Sprintf("sheet.blocks[%d].startTime", i)
 		if s.Start.IsZero() {
 			faults = append(faults, event.Tell(event.Error, "NO_CLOCK", field, nil,
-				wording.Say("A calendar needs times of day: give the event a date and the block an opening time, and plan again.")))
+				wording.Say("sheet.calendarNeedsTimesOfDay")))
 		} else if y := s.Start.Year(); y < 1000 || y > 9000 { // years of four digits, whatever is added
 			faults = append(faults, event.Tell(event.Error, event.CodeOutOfRange, field, nil,
-				wording.Say("A calendar has years from 1000 to 9000: mend the date of the event and plan again.")))
+				wording.Say("sheet.calendarHasYearsFrom1000To")))
 		}
 	}
 	if len(faults) > 0 {

@@ -69,7 +69,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 // headings say what each kind of page is.
 var headings = map[Kind]wording.Key{
 	Call: wording.KeyCallSheet, Reader: wording.KeyReaderSheet, Finder: wording.KeyFinderSheet, Cards: wording.KeyCardSheet, Chart: wording.KeyChartSheet,
-	Standing: "Who stands where",
+	Standing: "standing.whoStandsWhere",
 }
 
 // sizes are the names of the papers in style sheets. Without one a page takes what the printer holds.
@@ -212,8 +212,8 @@ func newLabels(c *wording.Catalogue) *labels {
 		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
 		Leader: c.Say(wording.KeyLeader), In: c.Say(wording.KeyLegendIn), Staying: c.Say(wording.KeyLegendStay),
 		Out: c.Say(wording.KeyLegendOut), Waits: c.Say(wording.KeyLegendWait),
-		Where: c.Say("Who stands where"), ChangePlace: c.Say("Change place"),
-		NoStanding: c.Say("No standing plan has been made for this sheet."), AsSeen: c.Say("Left and right are as the camera sees them."),
+		Where: c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
+		NoStanding: c.Say("standing.noStandingPlanHasBeenMade"), AsSeen: c.Say("standing.leftAndRightAreAsThe"),
 	}
 }
 

@@ -42,11 +42,11 @@ func inScript(word string) (event.Event, event.CallSheet) {
 		},
 		LeftOut: []event.LeftOut{
 			{Grouping: "g", Reason: word, Priority: event.Must},
-			{Grouping: "g", Reason: "No time left in it.", Why: wording.Say("No time left in %s.", word)},
+			{Grouping: "g", Reason: "No time left in it.", Why: wording.Say("plan.noTimeLeftIn", word)},
 		},
 		Advice: []event.Advice{{Text: word}, {Text: word, Severity: event.Warning}, {Text: word, Severity: event.Error},
-			event.Tell(event.Warning, "", "", nil, wording.Say("Not asked for: %s. If it is wanted, add a grouping with %s.",
-				wording.Say("the couple with the parents of both"), wording.And(word, word)))},
+			event.Tell(event.Warning, "", "", nil, wording.Say("advice.notAskedFor",
+				wording.Say("advice.coupleWithTheParentsOfBoth"), wording.And(word, word)))},
 		Totals: event.Totals{Groupings: 4, StepIns: 5, RequestedStepIns: 6, FloorStepIns: 5, Cost: 100, Bound: 90},
 	}
 	e.Groupings = []event.Grouping{{ID: "g", Title: word, Members: []string{"p"}}, {ID: "m", Members: []string{"c", "r"}, Without: []string{"q"}}}

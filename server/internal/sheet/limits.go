@@ -25,7 +25,7 @@ type sizer struct{ faults []event.Advice }
 func (z *sizer) limit(field string, what wording.Key, n, most int) {
 	if n > most {
 		z.faults = append(z.faults, event.Tell(event.Error, event.CodeTooMany, field, nil,
-			wording.Say("There are %d %s, and %d is the most that is drawn: draw a smaller part.", n, wording.Say(what), most)))
+			wording.Say("sheet.mostThatIsDrawn", n, wording.Say(what), most)))
 	}
 }
 
@@ -33,7 +33,7 @@ func (z *sizer) limit(field string, what wording.Key, n, most int) {
 func (z *sizer) wording(field string, m wording.Message) {
 	if n := m.Bytes(); n > maxTextBytes {
 		z.faults = append(z.faults, event.Tell(event.Error, event.CodeBadText, field, nil,
-			wording.Say("The text has %d bytes, and %d is the most that is drawn: shorten it.", n, maxTextBytes)))
+			wording.Say("sheet.textHasBytesAndIsThe", n, maxTextBytes)))
 	}
 }
 
@@ -41,7 +41,7 @@ func (z *sizer) wording(field string, m wording.Message) {
 func (z *sizer) text(field, s string) {
 	if len(s) > maxTextBytes {
 		z.faults = append(z.faults, event.Tell(event.Error, event.CodeBadText, field, nil,
-			wording.Say("The text has %d bytes, and %d is the most that is drawn: shorten it.", len(s), maxTextBytes)))
+			wording.Say("sheet.textHasBytesAndIsThe", len(s), maxTextBytes)))
 	}
 }
 
@@ -58,11 +58,11 @@ func oversize(e *event.Event, s *event.CallSheet) []event.Advice {
 }
 
 func (z *sizer) event(e *event.Event) {
-	z.limit("event.people", "people", len(e.People), event.MaxPeople)
-	z.limit("event.sides", "sides", len(e.Sides), event.MaxSides)
-	z.limit("event.circles", "circles", len(e.Circles), event.MaxCircles)
-	z.limit("event.groupings", "groupings", len(e.Groupings), event.MaxPhotographs)
-	z.limit("event.blocks", "blocks", len(e.Blocks), event.MaxBlocks)
+	z.limit("event.people", "check.people", len(e.People), event.MaxPeople)
+	z.limit("event.sides", "check.sides", len(e.Sides), event.MaxSides)
+	z.limit("event.circles", "check.circles", len(e.Circles), event.MaxCircles)
+	z.limit("event.groupings", "check.groupings", len(e.Groupings), event.MaxPhotographs)
+	z.limit("event.blocks", "check.blocks", len(e.Blocks), event.MaxBlocks)
 	if len(z.faults) > 0 {
 		return
 	}
@@ -75,7 +75,7 @@ func (z *sizer) event(e *event.Event) {
 		for _, s := range []string{p.ID, p.Name, p.SayAs, p.Relation} {
 			z.text(fmt.Sprintf("event.people[%d]", i), s)
 		}
-		z.limit(fmt.Sprintf("event.people[%d].needs", i), "needs", len(p.Needs), 20)
+		z.limit(fmt.Sprintf("event.people[%d].needs", i), "check.needs", len(p.Needs), 20)
 	}
 	for i, b := range e.Blocks {
 		for _, s := range []string{b.ID, b.Title, b.Place, b.Photographer} {
@@ -91,17 +91,17 @@ func (z *sizer) event(e *event.Event) {
 		z.text(fmt.Sprintf("event.groupings[%d].title", i), g.Title)
 		members += len(g.Members) + len(g.Without) + len(g.After) + len(g.Blocks)
 	}
-	z.limit("event", "members of circles and groupings", members, maxMembers)
+	z.limit("event", "sheet.membersOfCirclesAndGroupings", members, maxMembers)
 	if len(z.faults) == 0 {
-		z.limit("event.groupings", "photographs", event.CountPhotographs(*e), event.MaxPhotographs)
+		z.limit("event.groupings", "sheet.photographs", event.CountPhotographs(*e), event.MaxPhotographs)
 	}
 }
 
 func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
-	z.limit("sheet.blocks", "blocks", len(s.Blocks), event.MaxBlocks)
-	z.limit("sheet.leftOut", "groupings that are left out", len(s.LeftOut), maxNotes)
-	z.limit("sheet.advice", "notes", len(s.Advice), maxNotes)
-	z.limit("sheet.people", "people", len(s.People), event.MaxPeople)
+	z.limit("sheet.blocks", "check.blocks", len(s.Blocks), event.MaxBlocks)
+	z.limit("sheet.leftOut", "sheet.groupingsThatAreLeftOut", len(s.LeftOut), maxNotes)
+	z.limit("sheet.advice", "sheet.notes", len(s.Advice), maxNotes)
+	z.limit("sheet.people", "check.people", len(s.People), event.MaxPeople)
 	if len(z.faults) > 0 {
 		return
 	}
@@ -138,8 +138,8 @@ func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
 			}
 		}
 	}
-	z.limit("sheet.blocks", "entries", entries, event.MaxPhotographs)
-	z.limit("sheet.blocks", "names in all entries", names, maxNames)
-	z.limit("sheet.blocks", "places in all standing plans", places, maxPlaces)
-	z.limit("sheet.blocks", "bytes of names in all entries", bytes, maxNamesBytes)
+	z.limit("sheet.blocks", "sheet.entries", entries, event.MaxPhotographs)
+	z.limit("sheet.blocks", "sheet.namesInAllEntries", names, maxNames)
+	z.limit("sheet.blocks", "sheet.placesInAllStandingPlans", places, maxPlaces)
+	z.limit("sheet.blocks", "sheet.bytesOfNamesInAllEntries", bytes, maxNamesBytes)
 }

@@ -49,22 +49,22 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	if moves := b.short(s.Moves); len(moves) <= mostMoves {
 		v.Moves = moves
 	}
-	v.Room = c.Say("%s m wide and %s m deep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
+	v.Room = c.Say("standing.mWideAndMDeep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
 	say := func(k wording.Key, args ...any) { v.Notes = append(v.Notes, c.Say(k, args...)) }
 	if s.Has(event.TooWide) || s.Has(event.TooDeep) {
-		say("It does not fit the place: %s.", v.Room)
+		say("standing.doesNotFitThePlace", v.Room)
 	}
 	if s.Has(event.FaceHidden) {
-		say("A face may be hidden: let people look out between those in front.")
+		say("standing.faceMayBeHidden")
 	}
 	if remedy := s.RemedyText(); !remedy.Empty() {
 		v.Notes = append(v.Notes, c.Render(remedy))
 	}
 	if s.Has(event.WheelchairAlone) {
-		say("A wheelchair is at the end of a row: bring somebody beside it.")
+		say("standing.wheelchairIsAtTheEndOf")
 	}
 	if s.Has(event.HeightsGuessed) {
-		say("Some heights are guessed by age: adjust by eye.")
+		say("standing.someHeightsAreGuessedByAge")
 	}
 	if s.Has(event.MindSteps) || s.Has(event.MindChairs) || s.Remedy >= event.RemedyChairs && s.Remedy <= event.RemedyTwoSteps {
 		v.Caution = b.climbing()
@@ -93,7 +93,7 @@ func (v *standView) Drawn() *standPicture {
 
 // climbing is the usual caution about steps, chairs and ladders: common practice.
 func (b *builder) climbing() string {
-	return b.cat.Say("Steps, chairs and ladders stand firm and level, and somebody holds them. Nobody stands on a chair, and nobody climbs against their wish. The venue's rules and the people themselves decide.")
+	return b.cat.Say("standing.stepsChairsAndLaddersStandFirm")
 }
 
 // samePeople reports whether a plan is of just these people.
@@ -112,14 +112,14 @@ func samePeople(s *event.Standing, ids []string) bool {
 func (b *builder) pictureWords() diagram.Words {
 	c := b.cat
 	return diagram.Words{
-		Title: c.Say("Where everybody stands, as the camera sees it"), OnlyRow: c.Say("One row"), FrontRow: c.Say("Front row"), BackRow: c.Say("Back row"),
-		MiddleRow: func(n int) string { return c.Say("Row %s", c.Number(n)) },
+		Title: c.Say("standing.whereEverybodyStandsAsTheCamera"), OnlyRow: c.Say("standing.oneRow"), FrontRow: c.Say("standing.frontRow"), BackRow: c.Say("standing.backRow"),
+		MiddleRow: func(n int) string { return c.Say("standing.row", c.Number(n)) },
 		Postures: map[event.Posture]string{
-			event.Upright: c.Say("standing"), event.OnGround: c.Say("on the ground"), event.Kneeling: c.Say("kneeling"),
-			event.OnChair: c.Say("on chairs"), event.InWheelchair: c.Say("in a wheelchair"), event.OnStep: c.Say("on the step"),
-			event.OnSecondStep: c.Say("on the second step"),
+			event.Upright: c.Say("standing.standing"), event.OnGround: c.Say("standing.onTheGround"), event.Kneeling: c.Say("standing.kneeling"),
+			event.OnChair: c.Say("standing.onChairs"), event.InWheelchair: c.Say("standing.inAWheelchair"), event.OnStep: c.Say("standing.onTheStep"),
+			event.OnSecondStep: c.Say("standing.onTheSecondStep"),
 		},
-		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), Camera: c.Say("camera"), Holding: c.Say("holding"),
+		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), Camera: c.Say("standing.camera"), Holding: c.Say("standing.holding"),
 		Number: c.Number, RightToLeft: c.RightLeft(),
 	}
 }

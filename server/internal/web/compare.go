@@ -39,7 +39,7 @@ func (w *workbench) compare() error {
 			Proven:   sheet.Totals.Proven && !w.hand.decided(),
 		})
 	}
-	w.said = wording.Say("The three ways to plan are side by side.")
+	w.said = wording.Say("page.threeWaysToPlanAreSide")
 	return nil
 }
 
@@ -56,7 +56,7 @@ func (f freeAt) in(c *wording.Catalogue) string {
 	case f.Clock != "":
 		return c.Render(wording.Say("%s", wording.ClockText(f.Clock)))
 	case f.Minutes > 0:
-		return c.Say("after %s", c.Say(wording.KeyMinutes, c.Number(f.Minutes)))
+		return c.Say("page.after", c.Say(wording.KeyMinutes, c.Number(f.Minutes)))
 	}
 	return "–"
 }

@@ -141,7 +141,7 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 	number := func(field string, what wording.Key, s string) int {
 		n, err := strconv.Atoi(s)
 		if s != "" && err != nil {
-			faults = append(faults, fieldFault{field, wording.Say("%s is no whole number: write digits only.", wording.Say(what))})
+			faults = append(faults, fieldFault{field, wording.Say("page.noWholeNumber", wording.Say(what))})
 		}
 		return n
 	}
@@ -151,7 +151,7 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 			err = strconv.ErrSyntax // no infinity, no exponents
 		}
 		if s != "" && err != nil {
-			faults = append(faults, fieldFault{field, wording.Say("%s is no number of degrees: write it with a point, such as -9.42.", wording.Say(what))})
+			faults = append(faults, fieldFault{field, wording.Say("page.noNumberOfDegrees", wording.Say(what))})
 		}
 		if s == "" || err != nil {
 			return nil
@@ -159,23 +159,23 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 		return &v
 	}
 	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, emphases[d.Emphasis]
-	e.Latitude, e.Longitude = degrees("latitude", "The latitude", d.Latitude), degrees("longitude", "The longitude", d.Longitude)
+	e.Latitude, e.Longitude = degrees("latitude", "page.theLatitude", d.Latitude), degrees("longitude", "page.theLongitude", d.Longitude)
 	said := e.Blocks
 	e.Blocks, e.Walks, e.Rules = nil, nil, nil
 	for i, b := range d.Blocks {
 		block := blockSaid(said, b.ID)
 		block.ID, block.Title, block.Place, block.Opens, block.Closes = b.ID, b.Title, b.Place, b.Opens, b.Closes
 		block.Photographer, block.StepFree, block.Facing, block.Indoors = b.Photographer, b.StepFree, b.Facing, b.Indoors
-		block.Capacity = number(fmt.Sprintf("block.%d.capacity", i), "How many people fit", b.Capacity)
+		block.Capacity = number(fmt.Sprintf("block.%d.capacity", i), "page.howManyPeopleFit", b.Capacity)
 		b.Room.apply(&block.Space, func(name string, what wording.Key, s string) int {
 			return number(fmt.Sprintf("block.%d.%s", i, name), what, s)
 		})
-		block.StandBackCM = number(fmt.Sprintf("block.%d.standback", i), "How far back the camera can stand", b.StandBack)
+		block.StandBackCM = number(fmt.Sprintf("block.%d.standback", i), "page.howFarBackTheCameraCan", b.StandBack)
 		e.Blocks = append(e.Blocks, block)
 	}
 	for i, w := range d.Walks {
 		e.Walks = append(e.Walks, event.Walk{
-			From: w.From, To: w.To, Minutes: number(fmt.Sprintf("walk.%d.minutes", i), "The minutes of a walk", w.Minutes),
+			From: w.From, To: w.To, Minutes: number(fmt.Sprintf("walk.%d.minutes", i), "page.minutesOfAWalk", w.Minutes),
 		})
 	}
 	for i, r := range d.Rules {

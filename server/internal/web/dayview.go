@@ -74,9 +74,9 @@ type ruleView struct {
 
 // emphasisWords say what each emphasis is after.
 var emphasisWords = map[string][2]wording.Key{
-	"balanced":      {"Balanced", "few walk-ins, and elders and children free early"},
-	"fewest_steps":  {"Fewest walk-ins", "the calmest for everybody in the frame"},
-	"early_release": {"Elders and children first", "they are free as early as can be"},
+	"balanced":      {"page.balanced", "page.fewWalkInsAndEldersAnd"},
+	"fewest_steps":  {"page.fewestWalkIns", "page.calmestForEverybodyInTheFrame"},
+	"early_release": {"page.eldersAndChildrenFirst", "page.theyAreFreeAsEarlyAs"},
 }
 
 func emphasisChoices(c *wording.Catalogue, chosen string) []radioView {
@@ -102,11 +102,11 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 	}
 	d := r.day
 	v := dayView{
-		Title:     field("title", wording.Say("Title"), d.Title, "text", ""),
-		Date:      field("date", wording.Say("Date"), d.Date, "date", ""),
-		Zone:      field("zone", wording.Say("Time zone"), d.Zone, "text", "Such as Europe/Lisbon. Needed for calendar entries and the sun."),
-		Latitude:  field("latitude", wording.Say("Latitude"), d.Latitude, "text", "Degrees north, for the sun; south has a minus."),
-		Longitude: field("longitude", wording.Say("Longitude"), d.Longitude, "text", "Degrees east; west has a minus."),
+		Title:     field("title", wording.Say("page.title"), d.Title, "text", ""),
+		Date:      field("date", wording.Say("page.date"), d.Date, "date", ""),
+		Zone:      field("zone", wording.Say("page.timeZone"), d.Zone, "text", "page.suchAsEuropeLisbonNeededForCalendar"),
+		Latitude:  field("latitude", wording.Say("page.latitude"), d.Latitude, "text", "page.degreesNorthForTheSun"),
+		Longitude: field("longitude", wording.Say("page.longitude"), d.Longitude, "text", "page.degreesEast"),
 		Emphasis:  emphasisChoices(c, d.Emphasis), People: r.names.order,
 		MoreBlocks: len(d.Blocks) < event.MaxBlocks, MoreRules: len(d.Rules) < event.MaxRules,
 	}
@@ -121,7 +121,7 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 	ways.fillWalks()
 	for i, w := range ways.Walks {
 		at := fmt.Sprintf("walk.%d.", i)
-		minutes := field(at+"minutes", wording.Say("Minutes to walk"), w.Minutes, "number", "")
+		minutes := field(at+"minutes", wording.Say("page.minutesToWalk"), w.Minutes, "number", "")
 		v.Walks = append(v.Walks, walkView{w.From, w.To, at + "from", at + "to", minutes})
 	}
 	rules := slices.Clone(d.Rules)
@@ -153,18 +153,18 @@ func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView 
 	v := blockView{
 		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(o.words),
 		Fields: []fieldView{
-			field(at("title"), wording.Say("What it is called"), b.Title, "text", ""),
-			field(at("place"), wording.Say("Place"), b.Place, "text", ""),
-			field(at("opens"), wording.Say("From"), b.Opens, "time", ""),
-			field(at("closes"), wording.Say("Until"), b.Closes, "time", ""),
-			field(at("photographer"), wording.Say("Photographer"), b.Photographer, "text", "Two blocks at once need two names."),
-			field(at("capacity"), wording.Say("How many people fit"), b.Capacity, "number", "Empty: any number."),
-			field(at("facing"), wording.Say("The camera looks"), b.Facing, "text", "Such as NE, or degrees from north. Tells where the sun stands."),
-			field(at("standback"), wording.Say("The camera can stand back, cm"), b.StandBack, "number", "Empty: as far as is wanted."),
+			field(at("title"), wording.Say("page.whatItIsCalled"), b.Title, "text", ""),
+			field(at("place"), wording.Say("page.place"), b.Place, "text", ""),
+			field(at("opens"), wording.Say("page.from"), b.Opens, "time", ""),
+			field(at("closes"), wording.Say("page.until"), b.Closes, "time", ""),
+			field(at("photographer"), wording.Say("page.photographer"), b.Photographer, "text", "page.twoBlocksAtOnceNeedTwo"),
+			field(at("capacity"), wording.Say("page.howManyPeopleFit"), b.Capacity, "number", "page.emptyAnyNumber"),
+			field(at("facing"), wording.Say("page.cameraLooks"), b.Facing, "text", "page.suchAsNeOrDegreesFrom"),
+			field(at("standback"), wording.Say("page.cameraCanStandBackCm"), b.StandBack, "number", "page.emptyAsFarAsIsWanted"),
 		},
 		Ticks: []tickView{
-			{field(at("stepfree"), wording.Say("There is a way without steps"), "1", "checkbox", ""), b.StepFree},
-			{field(at("indoors"), wording.Say("Under a roof"), "1", "checkbox", ""), b.Indoors},
+			{field(at("stepfree"), wording.Say("page.wayWithoutSteps"), "1", "checkbox", ""), b.StepFree},
+			{field(at("indoors"), wording.Say("page.underARoof"), "1", "checkbox", ""), b.Indoors},
 		},
 	}
 	fields, ticks := b.Room.fields(at, field)
@@ -181,7 +181,7 @@ func (b blockForm) about(c *wording.Catalogue) string {
 	if b.Opens != "" && b.Closes != "" {
 		when = b.Opens + "–" + b.Closes
 	} else if b.Opens != "" {
-		when = c.Say("from %s", b.Opens)
+		when = c.Say("plan.from", b.Opens)
 	}
 	var parts []string
 	for _, s := range []string{b.Title, when, b.Place} {
@@ -200,8 +200,8 @@ func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string,
 	at := func(name string) string { return fmt.Sprintf("rule.%d.%s", i, name) }
 	v := ruleView{
 		Number: i + 1, ID: r.ID, IDField: at("id"), KindField: at("kind"), ScopeField: at("scope"),
-		Until:  field(at("until"), wording.Say("Only until"), r.Until, "time", "Empty: all day."),
-		Note:   field(at("note"), wording.Say("Private note"), r.Note, "text", "For you alone: it is on no sheet."),
+		Until:  field(at("until"), wording.Say("page.onlyUntil"), r.Until, "time", "page.emptyAllDay"),
+		Note:   field(at("note"), wording.Say("page.privateNote"), r.Note, "text", "page.forYouAlone"),
 		Faults: faults[at("kind")],
 	}
 	for _, k := range ruleWords {
@@ -222,7 +222,7 @@ func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string,
 		if k < len(r.Who) {
 			who = r.Who[k]
 		}
-		f := field(at(fmt.Sprintf("who.%d", k)), wording.Say("Name %d", k+1), who, "text", "")
+		f := field(at(fmt.Sprintf("who.%d", k)), wording.Say("page.name", k+1), who, "text", "")
 		f.List = "people"
 		f.Focus = fresh && k == 0 || o.act == "more" && o.index == i && k == len(r.Who)
 		v.Who = append(v.Who, f)

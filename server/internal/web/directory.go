@@ -94,10 +94,10 @@ func (d directory) find(who string, guess bool) (id string, advice wording.Messa
 	}
 	switch {
 	case len(labels) == 0:
-		return "", wording.Say("Nobody in the list is called %s: choose somebody of the list.", wording.Quoted(who))
+		return "", wording.Say("page.nobodyInTheListIsCalledChoose", wording.Quoted(who))
 	case len(match.People) > 1:
-		return "", wording.Say("%s can be several: %s. Choose one.", wording.Quoted(who), labels)
+		return "", wording.Say("page.canBeSeveral", wording.Quoted(who), labels)
 	default:
-		return "", wording.Say("Nobody in the list is called %s. Did you mean %s?", wording.Quoted(who), wording.Or(labels...))
+		return "", wording.Say("page.nobodyInTheListIsCalled", wording.Quoted(who), wording.Or(labels...))
 	}
 }

@@ -98,7 +98,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 		r.day, r.hasDay = said, true
 	case seen != d.seen && d.seen != "" && seen != fingerprint(dayOf(event.Event{}, directory{})):
 		r.day = said
-		r.notices = append(r.notices, wording.Say("The list says something new about the day: date, blocks and rules below are those of the list."))
+		r.notices = append(r.notices, wording.Say("page.listSaysSomethingNewAboutThe"))
 	}
 	r.seen = seen
 	r.event = e

@@ -4,11 +4,6 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// languageNames are the languages of pages and sheets in their own words.
-var languageNames = map[string]string{
-	"en": "English", "pt": "Português", "es": "Español", "fr": "Français", "de": "Deutsch", "ar": "العربية", "zh": "中文",
-}
-
 // wordsFor chooses the language of a page: the one that was chosen on it, else the one that comes nearest
 // to what the browser asks for. Nothing is remembered but in the form and the links of the page.
 func wordsFor(chosen, accepted string) *wording.Catalogue {
@@ -27,11 +22,8 @@ const maxTag = 40
 func languageChoices(chosen string) []radioView {
 	var out []radioView
 	for _, tag := range wording.Languages() {
-		base := tag
-		if len(base) > 2 {
-			base = base[:2]
-		}
-		out = append(out, radioView{Value: tag, Text: firstOf(languageNames[base], tag), Checked: tag == chosen})
+		c, _ := wording.For(tag)
+		out = append(out, radioView{Value: tag, Text: c.Name(), Checked: tag == chosen})
 	}
 	return out
 }

@@ -22,12 +22,12 @@ type startView struct{ Text string }
 
 // start shows it; what was typed comes back when its language was changed.
 func (s *Server) start(r *request) (*response, error) {
-	return r.drawStart("Group photographs in the best order", r.form.get("text"))
+	return r.drawStart("page.groupPhotographsInTheBestOrder", r.form.get("text"))
 }
 
 // example shows the first page with a made-up list in it.
 func (s *Server) example(r *request) (*response, error) {
-	return r.drawStart("An example", exampleList)
+	return r.drawStart("page.anExample", exampleList)
 }
 
 func (r *request) drawStart(title wording.Key, text string) (*response, error) {
@@ -145,7 +145,7 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)
 	return draw(o.words, "list", shell{
-		Title: firstOf(r.event.Title, o.words.Say("The list")), Step: 1, Here: "/list", Enter: "read",
+		Title: firstOf(r.event.Title, o.words.Say("page.theList")), Step: 1, Here: "/list", Enter: "read",
 		Switched: o.act == "language",
 	}, v)
 }
@@ -242,14 +242,14 @@ func usedOf(lines []intake.Line) wording.Message {
 	for _, l := range lines {
 		n[l.Use]++
 	}
-	parts := []wording.Message{wording.Say("%d used", n[place.Used])}
+	parts := []wording.Message{wording.Say("page.used", n[place.Used])}
 	if n[place.Asked] > 0 {
-		parts = append(parts, wording.Say("%d asked about", n[place.Asked]))
+		parts = append(parts, wording.Say("page.askedAbout", n[place.Asked]))
 	}
 	if n[place.Reported] > 0 {
-		parts = append(parts, wording.Say("%d not used", n[place.Reported]))
+		parts = append(parts, wording.Say("page.notUsed", n[place.Reported]))
 	}
-	return wording.Say("Of %s %s.", wording.Say(wording.KeyLineCount, len(lines)-n[place.Ruler]), wording.Comma(parts...))
+	return wording.Say("page.of", wording.Say(wording.KeyLineCount, len(lines)-n[place.Ruler]), wording.Comma(parts...))
 }
 
 // readView shows what was understood, so that nothing that is missing goes unseen.
@@ -279,7 +279,7 @@ func readOf(c *wording.Catalogue, r *reading) readView {
 	taken, _ := event.Expand(r.event)
 	for _, p := range taken {
 		photo := photographView{Title: p.Title}
-		if k, ok := map[event.Priority]wording.Key{event.Must: "must", event.Nice: "if time"}[p.Priority]; ok {
+		if k, ok := map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}[p.Priority]; ok {
 			photo.Priority = c.Say(k)
 		}
 		for _, id := range p.Members {
@@ -299,24 +299,24 @@ func aboutPerson(c *wording.Catalogue, p event.Person) string {
 		}
 	}
 	add(p.Relation)
-	if k, ok := map[event.AgeBand]wording.Key{event.Elder: "elder", event.Child: "child", event.Infant: "infant"}[p.AgeBand]; ok {
+	if k, ok := map[event.AgeBand]wording.Key{event.Elder: "page.elder", event.Child: "page.child", event.Infant: "page.infant"}[p.AgeBand]; ok {
 		add(c.Say(k))
 	}
 	for _, n := range p.Needs {
-		add(c.Say(map[event.Need]wording.Key{event.Seat: "needs a seat", event.Wheelchair: wording.KeyWheelchair,
-			event.StepFree: wording.KeyStepFree, event.Interpreter: "needs an interpreter"}[n]))
+		add(c.Say(map[event.Need]wording.Key{event.Seat: "page.needsASeat", event.Wheelchair: wording.KeyWheelchair,
+			event.StepFree: wording.KeyStepFree, event.Interpreter: "page.needsAnInterpreter"}[n]))
 	}
 	if p.SayAs != "" {
 		add(c.Say(wording.KeySay, p.SayAs))
 	}
 	if p.PresentFrom != "" {
-		add(c.Say("from %s", p.PresentFrom))
+		add(c.Say("plan.from", p.PresentFrom))
 	}
 	if p.PresentUntil != "" {
-		add(c.Say("until %s", p.PresentUntil))
+		add(c.Say("plan.until", p.PresentUntil))
 	}
 	if p.Absent {
-		add(c.Say("not coming"))
+		add(c.Say("page.notComing"))
 	}
 	return strings.Join(parts, c.Say(wording.KeyListSeparator))
 }

@@ -33,7 +33,7 @@ func mend(text string, p posted) (string, []wording.Message) {
 			at = only[was]
 		}
 		if at < 0 {
-			notices = append(notices, wording.Say("Line %d was changed in the list too, so your change beside it was not taken over: %s", number, now))
+			notices = append(notices, wording.Say("page.lineWasChangedInTheList", number, now))
 			continue
 		}
 		lines[at] = now

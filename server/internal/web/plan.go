@@ -59,7 +59,7 @@ func (w *workbench) work(p posted) error {
 	var ok bool
 	if w.hand, w.sheet, ok = readHand(p, of); !ok {
 		if p.get("hand") != "" {
-			w.reading.notices = append(w.reading.notices, wording.Say("The list has changed since, so the plan was made anew, without what was moved by hand."))
+			w.reading.notices = append(w.reading.notices, wording.Say("page.listHasChangedSinceSoThe"))
 		}
 		w.hand = handState{Of: of}
 		return w.plan()
@@ -116,7 +116,7 @@ func (w *workbench) around() error {
 	}
 	w.hand.judge(&sheet)
 	w.sheet = sheet
-	w.said = wording.Say("Planned again around what you locked.")
+	w.said = wording.Say("page.plannedAgainAroundWhatYouLocked")
 	return nil
 }
 
@@ -154,7 +154,7 @@ func (w *workbench) inTurn(do func(context.Context) (event.CallSheet, error)) (e
 func (w *workbench) shift() error {
 	orders, ok := w.move.moved(planning.OrdersOf(w.sheet))
 	if !ok {
-		w.refused = wording.Say("Nothing was moved: write a place from 1 on.")
+		w.refused = wording.Say("page.nothingWasMoved")
 		return nil
 	}
 	done, err := w.take(w.fixed(orders))
@@ -163,7 +163,7 @@ func (w *workbench) shift() error {
 	}
 	w.hand.Locked = set(w.hand.Locked, w.move.id, true)
 	w.hand.judge(&w.sheet)
-	w.said = wording.Say("%s was moved and is locked there.", wording.Curly(w.titleOf(w.move.id)))
+	w.said = wording.Say("page.wasMovedAndIsLockedThere", wording.Curly(w.titleOf(w.move.id)))
 	return nil
 }
 
@@ -179,7 +179,7 @@ func (w *workbench) drop() error {
 	w.hand.Dropped = set(w.hand.Dropped, w.move.id, true)
 	w.hand.Locked = set(w.hand.Locked, w.move.id, false)
 	w.hand.judge(&w.sheet)
-	w.said = wording.Say("%s was left out.", wording.Curly(w.titleOf(w.move.id)))
+	w.said = wording.Say("page.wasLeftOut", wording.Curly(w.titleOf(w.move.id)))
 	return nil
 }
 
@@ -197,7 +197,7 @@ func (w *workbench) put() error {
 	}
 	w.hand.Dropped = set(w.hand.Dropped, w.move.id, false)
 	w.hand.judge(&w.sheet)
-	w.said = wording.Say("%s was put back in where it costs least.", wording.Curly(w.titleOf(w.move.id)))
+	w.said = wording.Say("page.wasPutBackInWhereIt", wording.Curly(w.titleOf(w.move.id)))
 	return nil
 }
 
@@ -207,11 +207,11 @@ func (w *workbench) take(sheet event.CallSheet, err error) (done bool, _ error) 
 	var invalid *event.InvalidError
 	switch {
 	case errors.As(err, &infeasible):
-		w.refused = wording.Sentences(wording.Say("That cannot be done."), infeasible.Message)
+		w.refused = wording.Sentences(wording.Say("page.thatCannotBeDone"), infeasible.Message)
 		return false, nil
 	case errors.As(err, &invalid):
 		w.hand = handState{Of: w.hand.Of}
-		w.reading.notices = append(w.reading.notices, wording.Say("The plan was not one of this list any more, so it was made anew."))
+		w.reading.notices = append(w.reading.notices, wording.Say("page.planWasNotOneOfThis"))
 		return false, w.plan()
 	case err != nil:
 		return false, err

@@ -117,10 +117,10 @@ func (w *workbench) show() (*response, error) {
 			block.Entries = append(block.Entries, e)
 		}
 		v.Blocks = append(v.Blocks, block)
-		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, c.Say("the only block"))})
+		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, c.Say("page.onlyBlock"))})
 	}
 	return draw(c, "plan", shell{
-		Title: firstOf(w.reading.event.Title, c.Say("The plan")), Step: 2, Here: "/plan", Enter: "go", Switched: w.move.act == "language",
+		Title: firstOf(w.reading.event.Title, c.Say("page.thePlan")), Step: 2, Here: "/plan", Enter: "go", Switched: w.move.act == "language",
 	}, v)
 }
 
@@ -159,7 +159,7 @@ func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	steps := now.StepIns - best.StepIns
 	minutes := now.Length - best.Length
 	if steps == 0 && minutes == 0 {
-		return c.Say("No more walk-ins and no more time")
+		return c.Say("page.noMoreWalkInsAndNo")
 	}
 	return c.List([]string{signed(c, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes))})
 }
@@ -178,7 +178,7 @@ func signed(c *wording.Catalogue, n int) string {
 		sign = "−"
 	}
 	if c.RightLeft() {
-		return c.Say(wording.KeyLabelled, c.Say("Walk-ins"), c.Signed(sign, c.Number(many)))
+		return c.Say(wording.KeyLabelled, c.Say("page.walkIns"), c.Signed(sign, c.Number(many)))
 	}
 	return sign + c.Say(wording.KeyWalkIns, many)
 }

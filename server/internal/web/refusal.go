@@ -39,32 +39,32 @@ func refusalOf(err error) refusal {
 	var undrawn *cannotDraw
 	switch {
 	case errors.As(err, &undrawn):
-		return refusal{http.StatusUnprocessableEntity, wording.Say("This cannot be drawn"), wording.Sentences(undrawn.texts...)}
+		return refusal{http.StatusUnprocessableEntity, wording.Say("page.cannotBeDrawn"), wording.Sentences(undrawn.texts...)}
 	case errors.As(err, &busy):
-		return say(http.StatusServiceUnavailable, "Too much to do just now",
-			"%d plans are being made and %d wait. Go back and try again in %d seconds; nothing that you wrote is lost.",
+		return say(http.StatusServiceUnavailable, "page.tooMuchToDoJustNow",
+			"page.plansAreBeingMadeAndWait",
 			busy.Solves, busy.Queued, int(busy.Retry.Seconds()))
 	case errors.Is(err, errCrowded), errors.Is(err, gate.ErrCrowded):
-		return say(http.StatusTooManyRequests, "Too much to do just now", "Go back and try again in a few seconds; nothing that you wrote is lost.")
+		return say(http.StatusTooManyRequests, "page.tooMuchToDoJustNow", "page.goBackAndTryAgainIn")
 	case errors.Is(err, gate.ErrStopping):
-		return say(http.StatusServiceUnavailable, "The program is stopping", "Start it again, then go back and send the page once more.")
+		return say(http.StatusServiceUnavailable, "page.programIsStopping", "page.startItAgainThenGoBack")
 	case errors.Is(err, errTooLarge), errors.Is(err, intake.ErrTooLarge):
-		return say(http.StatusRequestEntityTooLarge, "The list is too large", "A list can have 4 MiB. Hand in the list alone, without pictures or other data.")
+		return say(http.StatusRequestEntityTooLarge, "page.listIsTooLarge", "page.listCanHave4Mib")
 	case errors.Is(err, errCrossOrigin):
-		return say(http.StatusForbidden, "Sent from another site", "This page only takes what was written on it. Open it by its own address and start from there.")
+		return say(http.StatusForbidden, "page.sentFromAnotherSite", "page.pageOnlyTakesWhatWasWritten")
 	case errors.Is(err, errForm):
-		return say(http.StatusBadRequest, "This could not be read", "What was sent is no form of these pages. Go back, load the page anew and try again.")
+		return say(http.StatusBadRequest, "page.couldNotBeRead", "page.whatWasSentIsNoForm")
 	case errors.Is(err, errMisdirected):
-		return say(http.StatusMisdirectedRequest, "This server does not have this name",
-			"Open it at an address that the program printed when it started. Whoever runs it can start it with --host and this name, so that it has it.")
+		return say(http.StatusMisdirectedRequest, "page.serverDoesNotHaveThisName",
+			"page.openItAtAnAddressThat")
 	case errors.Is(err, errSlow):
-		return say(http.StatusRequestTimeout, "This came too slowly", "It did not arrive within %d seconds. Go back and try again; nothing that you wrote is lost.", int(bodyTime.Seconds()))
+		return say(http.StatusRequestTimeout, "page.cameTooSlowly", "page.didNotArriveWithinSeconds", int(bodyTime.Seconds()))
 	case errors.Is(err, errUnknown):
-		return say(http.StatusNotFound, "There is no such page", "Start from the first page.")
+		return say(http.StatusNotFound, "page.noSuchPage", "page.startFromTheFirstPage")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
-		return say(http.StatusServiceUnavailable, "No plan in time", "The search ended before any order was found. Go back and try again.")
+		return say(http.StatusServiceUnavailable, "page.noPlanInTime", "page.searchEndedBeforeAnyOrderWas")
 	default:
-		return say(http.StatusInternalServerError, "Something broke inside", "That is a fault of the program, not of your list. Go back: what you wrote is still there. The log of the program says more.")
+		return say(http.StatusInternalServerError, "page.somethingBrokeInside", "page.thatIsAFaultOfThe")
 	}
 }
 

@@ -30,9 +30,9 @@ func readRoom(at func(name string) string) roomForm {
 
 // apply puts the fields into a space; what has no field stays as it is.
 func (r roomForm) apply(s *event.Space, number func(name string, what wording.Key, text string) int) {
-	s.WidthCM, s.DepthCM = number("width", "The room across", r.Width), number("depth", "The room from front to back", r.Depth)
-	s.Chairs, s.Steps = number("chairs", "The number of chairs", r.Chairs), number("steps", "The number of steps", r.Steps)
-	s.StepCM = number("step", "The height of a step", r.Step)
+	s.WidthCM, s.DepthCM = number("width", "standing.roomAcross", r.Width), number("depth", "standing.roomFromFrontToBack", r.Depth)
+	s.Chairs, s.Steps = number("chairs", "standing.numberOfChairs", r.Chairs), number("steps", "standing.numberOfSteps", r.Steps)
+	s.StepCM = number("step", "standing.heightOfAStep", r.Step)
 	s.Kneeling, s.Ground = r.Kneeling, r.Ground
 }
 
@@ -51,14 +51,14 @@ func (r roomForm) hidden() []hiddenField {
 // fields are those of the page, with a box to tick for what is there or not.
 func (r roomForm) fields(at func(string) string, field fieldMaker) ([]fieldView, []tickView) {
 	return []fieldView{
-			field(at("width"), wording.Say("Room to stand, across, cm"), r.Width, "number", "Empty: as wide as is wanted."),
-			field(at("depth"), wording.Say("Room to stand, front to back, cm"), r.Depth, "number", "Empty: as deep as is wanted."),
-			field(at("chairs"), wording.Say("Chairs for a front row"), r.Chairs, "number", ""),
-			field(at("steps"), wording.Say("Steps to stand on, 0 to 2"), r.Steps, "number", "Firm and level ones, by the rules of the place."),
-			field(at("step"), wording.Say("Height of a step, cm"), r.Step, "number", ""),
+			field(at("width"), wording.Say("standing.roomToStandAcrossCm"), r.Width, "number", "standing.emptyAsWideAsIsWanted"),
+			field(at("depth"), wording.Say("standing.roomToStandFrontToBack"), r.Depth, "number", "standing.emptyAsDeepAsIsWanted"),
+			field(at("chairs"), wording.Say("standing.chairsForAFrontRow"), r.Chairs, "number", ""),
+			field(at("steps"), wording.Say("standing.stepsToStandOn0To"), r.Steps, "number", "standing.firmAndLevelOnesByThe"),
+			field(at("step"), wording.Say("standing.heightOfAStepCm"), r.Step, "number", ""),
 		}, []tickView{
-			{field(at("kneeling"), wording.Say("A front row may kneel"), "1", "checkbox", ""), r.Kneeling},
-			{field(at("ground"), wording.Say("A front row may sit on the ground"), "1", "checkbox", ""), r.Ground},
+			{field(at("kneeling"), wording.Say("standing.frontRowMayKneel"), "1", "checkbox", ""), r.Kneeling},
+			{field(at("ground"), wording.Say("standing.frontRowMaySitOnThe"), "1", "checkbox", ""), r.Ground},
 		}
 }
 

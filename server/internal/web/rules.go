@@ -23,16 +23,16 @@ const (
 
 // ruleWords are the kinds as planners read them.
 var ruleWords = []keyChoice{
-	{kindApart, "Keep apart"},
-	{kindTurns, "All of one before any of another"},
-	{kindSeniority, "This order of going first"},
+	{kindApart, "page.keepApart"},
+	{kindTurns, "page.allOfOneBeforeAnyOf"},
+	{kindSeniority, "page.orderOfGoingFirst"},
 }
 
 // scopeWords say where people are kept apart.
 var scopeWords = []keyChoice{
-	{"frame", "in one photograph"},
-	{"neighbours", "side by side"},
-	{"block", "in one place at one time"},
+	{"frame", "page.inOnePhotograph"},
+	{"neighbours", "page.sideBySide"},
+	{"block", "page.inOnePlaceAtOneTime"},
 }
 
 // keyChoice is a choice whose text is in the catalogue.
@@ -113,7 +113,7 @@ func (r ruleForm) rule(i int, names directory, guess bool) (event.Rule, []fieldF
 		out.Apart = &event.Apart{People: people, Scope: scopes[r.Scope], Until: r.Until}
 	}
 	if len(r.Who) < 2 {
-		faults = append(faults, fieldFault{fmt.Sprintf("rule.%d.who.%d", i, len(r.Who)), wording.Say("A rule needs at least two names.")})
+		faults = append(faults, fieldFault{fmt.Sprintf("rule.%d.who.%d", i, len(r.Who)), wording.Say("page.ruleNeedsAtLeastTwoNames")})
 	}
 	return out, faults
 }

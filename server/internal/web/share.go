@@ -22,12 +22,12 @@ import (
 
 // pageSheets are the sheets that can be looked at and printed.
 var pageSheets = []sheetChoice{
-	{"call", "Call sheet, for the photographer", sheet.Call},
-	{"reader", "Large names, for who reads them out", sheet.Reader},
-	{"finder", "Faces to find, by side and circle", sheet.Finder},
-	{"cards", "Cards to cut out, one for each photograph", sheet.Cards},
-	{"chart", "Chart of who is in, who stays, who is out", sheet.Chart},
-	{"standing", "Who stands where, a picture for each photograph", sheet.Standing},
+	{"call", "page.callSheetForThePhotographer", sheet.Call},
+	{"reader", "page.largeNamesForWhoReadsThem", sheet.Reader},
+	{"finder", "page.facesToFindBySideAnd", sheet.Finder},
+	{"cards", "page.cardsToCutOutOneFor", sheet.Cards},
+	{"chart", "page.chartOfWhoIsInWho", sheet.Chart},
+	{"standing", "page.whoStandsWhereAPictureFor", sheet.Standing},
 }
 
 type sheetChoice struct {
@@ -38,13 +38,13 @@ type sheetChoice struct {
 
 // files are what can be saved.
 var files = []fileChoice{
-	{"page", "Call sheet as a page (HTML)", "call-sheet.html", sheet.Options{Kind: sheet.Call, Form: sheet.HTML}},
-	{"text", "Call sheet as text", "call-sheet.txt", sheet.Options{Kind: sheet.Call, Form: sheet.Text}},
-	{"messages", "Messages to each family: where and when", "messages.txt", sheet.Options{Kind: sheet.Times, Form: sheet.Text}},
-	{"times", "When each person is needed (CSV)", "times.csv", sheet.Options{Kind: sheet.Times, Form: sheet.CSV}},
-	{"table", "Call sheet as a table (CSV)", "call-sheet.csv", sheet.Options{Kind: sheet.Call, Form: sheet.CSV}},
-	{"calendar", "Calendar entries (iCalendar)", "call-sheet.ics", sheet.Options{Kind: sheet.Call, Form: sheet.Calendar}},
-	{"event", "The list with the day, to go on with later; has your private notes", "event.yaml", sheet.Options{}},
+	{"page", "page.callSheetAsAPage", "call-sheet.html", sheet.Options{Kind: sheet.Call, Form: sheet.HTML}},
+	{"text", "page.callSheetAsText", "call-sheet.txt", sheet.Options{Kind: sheet.Call, Form: sheet.Text}},
+	{"messages", "page.messagesToEachFamily", "messages.txt", sheet.Options{Kind: sheet.Times, Form: sheet.Text}},
+	{"times", "page.whenEachPersonIsNeeded", "times.csv", sheet.Options{Kind: sheet.Times, Form: sheet.CSV}},
+	{"table", "page.callSheetAsATable", "call-sheet.csv", sheet.Options{Kind: sheet.Call, Form: sheet.CSV}},
+	{"calendar", "page.calendarEntries", "call-sheet.ics", sheet.Options{Kind: sheet.Call, Form: sheet.Calendar}},
+	{"event", "page.listWithTheDayToGo", "event.yaml", sheet.Options{}},
 }
 
 type fileChoice struct {
@@ -57,7 +57,7 @@ type fileChoice struct {
 // paperChoices are the papers as they are chosen.
 func paperChoices(c *wording.Catalogue, chosen string) []radioView {
 	return []radioView{
-		{Value: "", Text: c.Say("as the printer"), Checked: chosen == ""},
+		{Value: "", Text: c.Say("page.asThePrinter"), Checked: chosen == ""},
 		{Value: "a4", Text: "A4", Checked: chosen == "a4"},
 		{Value: "letter", Text: "Letter", Checked: chosen == "letter"},
 	}

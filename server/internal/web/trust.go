@@ -35,7 +35,7 @@ func (s *Server) trust(r *request) (*response, error) {
 	if a := s.options.Authority; a != nil {
 		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), r.words.LongDate(a.Ends().Format(time.DateOnly))
 	}
-	return draw(r.words, "trust", shell{Title: r.words.Say("Trust this server")}, v)
+	return draw(r.words, "trust", shell{Title: r.words.Say("page.trustThisServer")}, v)
 }
 
 // certificate hands out what a phone installs.

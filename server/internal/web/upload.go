@@ -25,9 +25,9 @@ func textOf(ctx context.Context, file []byte, room intake.Room) (text string, no
 			return "", wording.Message{}, false, err
 		}
 		if len(got.Lines) == 0 && len(got.Problems) > 0 { // not a row of it could be read
-			return "", wording.Say("The file was not taken. %s", got.Problems[0].Said()), false, nil
+			return "", wording.Say("page.fileWasNotTaken", got.Problems[0].Said()), false, nil
 		}
-		return string(intake.WriteYAML(got.Event, got.Problems)), wording.Say("The spreadsheet is shown as an event file, with what was unclear in it as comments."), true, nil
+		return string(intake.WriteYAML(got.Event, got.Problems)), wording.Say("page.spreadsheetIsShownAsAnEvent"), true, nil
 	case utf8.Valid(file):
 		return string(bytes.TrimPrefix(file, []byte("\uFEFF"))), wording.Message{}, true, nil
 	case bytes.HasPrefix(file, []byte("\xff\xfe")), bytes.HasPrefix(file, []byte("\xfe\xff")):
@@ -35,5 +35,5 @@ func textOf(ctx context.Context, file []byte, room intake.Room) (text string, no
 		return string(decoded), wording.Message{}, true, err
 	}
 	decoded, err := charmap.Windows1252.NewDecoder().Bytes(file)
-	return string(decoded), wording.Say("The file is not UTF-8 and was read as Windows-1252: look at letters with accents."), true, err
+	return string(decoded), wording.Say("page.fileIsNotUtf8And"), true, err
 }

@@ -8,32 +8,7 @@ import (
 	"time"
 
 	"golang.org/x/text/feature/plural"
-	"golang.org/x/text/language"
 )
-
-// message is one text. Forms hold what a language says otherwise for some numbers; the first
-// argument of the text is then the number. Form Other is always the plain wording.
-type message struct {
-	other string
-	forms map[plural.Form]string
-}
-
-// Catalogue holds everything that sheets and pages say in one language. A text that it lacks is said
-// in English. It is safe for use by several goroutines. Everything that is counted goes through Number, so that it has the language's digits.
-type Catalogue struct {
-	tag        language.Tag
-	rightLeft  bool   // read from right to left
-	digits     []rune // the ten digits; nil means 0 to 9
-	decimal    string
-	quotes     string // around what is quoted, half before and half after; empty: as the message has it
-	offsetSign string // in front of minutes after the start; empty means "+"
-	date       string // verbs %[1]s weekday, %[2]s day, %[3]s month, %[4]s year
-	firstDay   string // of a month, where it is not written as the others are
-	weekdays   [7]string
-	months     [12]string
-	texts      map[Key]message
-	otherwise  *Catalogue // nil for English
-}
 
 // Say returns a text with its arguments filled in. They are those of the function Say; strings are
 // taken as they are, so whoever prints names isolates them.
@@ -125,6 +100,9 @@ func (c *Catalogue) NoClock() string { return c.Say(KeyNoClock, c.Offset(11), 11
 
 // Tag returns the language as a BCP 47 tag.
 func (c *Catalogue) Tag() string { return c.tag.String() }
+
+// Name returns what the language calls itself.
+func (c *Catalogue) Name() string { return c.name }
 
 // Signed writes a number with a sign before it, in the order in which the language is read. In Arabic a mark of
 // its direction goes before the sign, as in the number symbols of Unicode CLDR (from memory).

@@ -1,30 +1,23 @@
 package wording
 
-import (
-	"golang.org/x/text/feature/plural"
-	"golang.org/x/text/language"
-)
-
-// catalogues holds every language that sheets and pages come in. English is first: what nobody can be matched
-// with gets it.
-var catalogues = []*Catalogue{english, portuguese, spanish, french, german, arabic, chinese}
+import "golang.org/x/text/language"
 
 // matcher finds the language that comes nearest to what is asked for.
-var matcher = language.NewMatcher(tagsOf(catalogues))
+var matcher = language.NewMatcher(tags())
 
-func tagsOf(list []*Catalogue) []language.Tag {
-	tags := make([]language.Tag, len(list))
-	for i, c := range list {
-		tags[i] = c.tag
+func tags() []language.Tag {
+	var out []language.Tag
+	for _, e := range editions {
+		out = append(out, e.tag)
 	}
-	return tags
+	return out
 }
 
 // Languages lists the languages of sheets and pages, as BCP 47 tags.
 func Languages() []string {
 	var out []string
-	for _, c := range catalogues {
-		out = append(out, c.tag.String())
+	for _, e := range editions {
+		out = append(out, e.tag.String())
 	}
 	return out
 }
@@ -43,9 +36,9 @@ func For(tag string) (*Catalogue, bool) {
 	if confidence == language.No {
 		return english, true
 	}
-	c := catalogues[i]
-	if c == arabic && latinDigits(t) {
-		western := *arabic
+	c := editions[i].get()
+	if base, _ := c.tag.Base(); base.String() == "ar" && latinDigits(t) {
+		western := *c
 		western.digits, western.decimal = nil, ","
 		return &western, true
 	}
@@ -69,7 +62,7 @@ func Accepted(header string) *Catalogue {
 			return c
 		}
 	}
-	return catalogues[i]
+	return editions[i].get()
 }
 
 // latinDigits reports whether Arabic is written with the digits 0 to 9 where the tag is from: a tag
@@ -90,20 +83,4 @@ func latinDigits(t language.Tag) bool {
 		return true
 	}
 	return false
-}
-
-// one is a text with a form of its own for the number one.
-func one(single, other string) message {
-	return message{other: other, forms: map[plural.Form]string{plural.One: single}}
-}
-
-// plain is a text that is the same for every number.
-func plain(s string) message { return message{other: s} }
-
-// arabicForms is a text with the six forms that Arabic has for numbers. The last is for 100 and what
-// comes after each hundred.
-func arabicForms(zero, one, two, few, many, other string) message {
-	return message{other: other, forms: map[plural.Form]string{
-		plural.Zero: zero, plural.One: one, plural.Two: two, plural.Few: few, plural.Many: many,
-	}}
 }

@@ -125,7 +125,7 @@ func Sentences(list ...Message) Message {
 
 // Known reports whether the catalogue has a wording for a message and for all that is inside of it.
 func (c *Catalogue) Known(m Message) bool {
-	if _, ok := c.texts[m.Key]; !ok && c.otherwise != nil && hasLetters(string(m.Key)) {
+	if _, ok := c.texts[m.Key]; !ok && hasLetters(string(m.Key)) {
 		return false
 	}
 	return !m.Empty() && c.knownArgs(m.Args)

@@ -10,8 +10,8 @@ import (
 )
 
 func TestMessagesInEachLanguage(t *testing.T) {
-	m := Say("Not asked for: %s. If it is wanted, add a grouping with %s.",
-		Say("the couple with the parents of %s", Say("%s (%s)", Quoted("Ann"), "ann")), And("Ann", "Bo", "Cleo"))
+	m := Say("advice.notAskedFor",
+		Say("advice.coupleWithTheParentsOf", Say("%s (%s)", Quoted("Ann"), "ann")), And("Ann", "Bo", "Cleo"))
 	for c, want := range map[*Catalogue]string{
 		english: `Not asked for: the couple with the parents of "Ann" (ann). If it is wanted, add a grouping with Ann, Bo and Cleo.`,
 		german:  "Nicht gewünscht: das Paar mit den Eltern von „Ann“ (ann). Wenn es doch sein soll, ergänzen Sie eine Gruppe mit Ann, Bo und Cleo.",
@@ -24,20 +24,20 @@ func TestMessagesInEachLanguage(t *testing.T) {
 	assert.Contains(t, arabic.Render(m), "\u2068Bo\u2069 و\u2068Cleo\u2069")
 	assert.Equal(t, english.Render(m), m.String())
 	assert.Equal(t, `Which “Rosa” is meant: “Rosa A” or “Rosa B”?`,
-		Say("Which %s is meant: %s?", Curly("Rosa"), Or(Curly("Rosa A"), Curly("Rosa B"))).String())
+		Say("list.whichIsMeant", Curly("Rosa"), Or(Curly("Rosa A"), Curly("Rosa B"))).String())
 	assert.Equal(t, "\"\u2068نور\u2069\" is a side, which cannot stand for its people here: make a circle of them.",
-		Say("%s is a side, which cannot stand for its people here: make a circle of them.", Quoted("نور")).String())
+		Say("check.sideWhichCannotStandForIts", Quoted("نور")).String())
 	assert.Equal(t, "%s", english.Render(Say("%s")), "a place without an argument stays as it is")
 	assert.Equal(t, "%d", english.Render(Said("%d")), "an argument is never filled in itself")
 }
 
 func TestCountsAndTimesInMessages(t *testing.T) {
 	at := time.Date(2026, 6, 20, 15, 4, 0, 0, time.UTC)
-	m := Say("No time is left for it before %s.", And(Clock(at), ClockText("16:30")))
+	m := Say("plan.noTimeIsLeftForIt", And(Clock(at), ClockText("16:30")))
 	assert.Equal(t, "No time is left for it before 15:04 and 16:30.", m.String())
 	assert.Contains(t, arabic.Render(m), "١٥:٠٤ و١٦:٣٠")
 	for n, want := range map[int]string{1: "Es ginge, wenn der Zeitblock 1 Minute später endete.", 5: "Es ginge, wenn der Zeitblock 5 Minuten später endete."} {
-		assert.Equal(t, want, german.Render(Say("It would fit if the block closed %s later.", Say(KeyWholeMinutes, n))))
+		assert.Equal(t, want, german.Render(Say("plan.wouldFitIfTheBlockClosed", Say(KeyWholeMinutes, n))))
 	}
 	assert.Equal(t, "\u061c+٣", arabic.Signed("+", arabic.Number(3)))
 }
@@ -45,25 +45,25 @@ func TestCountsAndTimesInMessages(t *testing.T) {
 func TestMessagesOfUnknownWording(t *testing.T) {
 	m := Say("Nobody translated %s.", "this")
 	assert.False(t, german.Known(m))
-	assert.False(t, german.Known(Say("%s first", m)), "inside of another")
-	assert.False(t, german.Known(Say("It would fit %s.", Or(m))), "inside of a list")
+	assert.False(t, german.Known(Say("plan.first", m)), "inside of another")
+	assert.False(t, german.Known(Say("plan.wouldFit", Or(m))), "inside of a list")
 	assert.True(t, german.Known(Say("%s (%s)", "a", 1)), "signs need no words")
 	assert.False(t, german.Known(Message{}))
 	assert.Equal(t, "given", german.Prefer(m, "given"))
-	assert.Equal(t, "given", english.Prefer(Say("The file"), "given"), "English keeps the text that stands beside")
-	assert.Equal(t, "Die Datei", german.Prefer(Say("The file"), "given"))
+	assert.Equal(t, "given", english.Prefer(Say("file.theFile"), "given"), "English keeps the text that stands beside")
+	assert.Equal(t, "Die Datei", german.Prefer(Say("file.theFile"), "given"))
 	assert.Equal(t, "", german.Render(Message{}))
 }
 
 func TestSentences(t *testing.T) {
-	a, b := Say("No time left."), Say("No block may take it.")
+	a, b := Say("plan.noTimeLeft"), Say("plan.noBlockMayTakeIt")
 	assert.Equal(t, "No time left. No block may take it.", Sentences(Message{}, a, Message{}, b).String())
 	assert.Equal(t, a, Sentences(a))
 	assert.True(t, Sentences().Empty())
 }
 
 func TestMessagesAsJSON(t *testing.T) {
-	m := Say("%s %s", Semicolons(Say("%s first", Curly("=1")), Say("apart")), []string{"a", "b"}, 7, Clock(time.Unix(0, 0).UTC()))
+	m := Say("%s %s", Semicolons(Say("plan.first", Curly("=1")), Say("plan.apart")), []string{"a", "b"}, 7, Clock(time.Unix(0, 0).UTC()))
 	raw, err := json.Marshal(m)
 	require.NoError(t, err)
 	var back Message
@@ -81,10 +81,10 @@ func TestAcceptedLanguages(t *testing.T) {
 // Whatever a message holds, it is rendered.
 func FuzzRender(f *testing.F) {
 	f.Add("%s holds %s", "a", "نور", 3)
-	f.Add("@moreErrors", "%[9]s%%", "", -1)
+	f.Add("sheet.moreErrors", "%[9]s%%", "", -1)
 	f.Fuzz(func(t *testing.T, key, a, b string, n int) {
 		m := Say(Key(key), a, Quoted(b), n, And(Say("%s", Curly(a)), Say(Key(b), n)))
-		for _, c := range catalogues {
+		for _, c := range append(others(), english) {
 			c.Render(m)
 			c.Prefer(m, a)
 		}

@@ -1,6 +1,8 @@
 package wording
 
 import (
+	"strings"
+
 	"golang.org/x/text/feature/plural"
 )
 
@@ -22,9 +24,6 @@ type PhoneText struct {
 	Forms map[string]string `json:"forms,omitempty"`
 }
 
-// formNames are those of Unicode CLDR, which browsers use too.
-var formNames = map[plural.Form]string{plural.Zero: "zero", plural.One: "one", plural.Two: "two", plural.Few: "few", plural.Many: "many"}
-
 // sharedTexts are texts of sheets that the page uses under a name.
 var sharedTexts = map[string]Key{
 	"walkIn": KeyWalkIn, "walkOut": KeyWalkOut, "stay": KeyStay, "ready": KeyReady, "free": KeyRelease, "near": KeyNear,
@@ -36,13 +35,16 @@ var sharedTexts = map[string]Key{
 // PhoneTexts returns the words of the page of the day by language, as BCP 47 tags.
 func PhoneTexts() map[string]PhoneWords {
 	out := map[string]PhoneWords{}
-	for i, c := range catalogues {
-		t := PhoneWords{Name: phoneLanguages[i], Direction: c.Direction(), Digits: string(c.digits), Decimal: c.decimal, Texts: map[string]PhoneText{}}
+	for _, e := range editions {
+		c := e.get()
+		t := PhoneWords{Name: c.name, Direction: c.Direction(), Digits: string(c.digits), Decimal: c.decimal, Texts: map[string]PhoneText{}}
 		for name, k := range sharedTexts {
 			t.Texts[name] = textOf(c.texts[k])
 		}
-		for name, in := range phoneTexts {
-			t.Texts[name] = textOf(in[i])
+		for k, m := range c.texts {
+			if name, ok := strings.CutPrefix(string(k), "phone."); ok {
+				t.Texts[name] = textOf(m)
+			}
 		}
 		out[c.tag.String()] = t
 	}
@@ -51,11 +53,13 @@ func PhoneTexts() map[string]PhoneWords {
 
 func textOf(m message) PhoneText {
 	t := PhoneText{Other: m.other}
-	for form, s := range m.forms {
-		if t.Forms == nil {
-			t.Forms = map[string]string{}
+	for name, form := range forms {
+		if s, ok := m.forms[form]; ok && form != plural.Other {
+			if t.Forms == nil {
+				t.Forms = map[string]string{}
+			}
+			t.Forms[name] = s
 		}
-		t.Forms[formNames[form]] = s
 	}
 	return t
 }

@@ -33,7 +33,7 @@ func ReadCSV(text string) (Grid, []place.Problem, error) {
 		return g, nil, err
 	}
 	fault := place.Problem{Line: syntax.Line + skipped, Column: 0, Advice: event.Tell(event.Warning, CodeQuotes, "", nil,
-		wording.Say("A quotation mark stands where none may: write two for one inside of a cell. The row was read as it stands; look at it."))}
+		wording.Say("file.quotationMarkStandsWhereNoneMay"))}
 	g, err = parse(text, comma, true, skipped)
 	return g, []place.Problem{fault}, err
 }

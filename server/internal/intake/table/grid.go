@@ -34,12 +34,12 @@ var (
 func Says(err error) wording.Message {
 	switch {
 	case errors.Is(err, ErrTooBig):
-		return wording.Say("The table is too large: at most %d rows, %d columns, %d cells and %d MiB unpacked are read; hand in the lists alone.",
+		return wording.Say("file.tableIsTooLarge",
 			MaxRows, MaxColumns, MaxCells, MaxUnpacked>>20)
 	case errors.Is(err, ErrLocked):
-		return wording.Say("The workbook is protected by a password: save it without one.")
+		return wording.Say("file.workbookIsProtectedByAPassword")
 	}
-	return wording.Say("The workbook cannot be opened: save it again as .xlsx, or as CSV.")
+	return wording.Say("file.workbookCannotBeOpened")
 }
 
 // Grid is one table: the cells of a CSV file or of one sheet of a workbook.
@@ -91,7 +91,7 @@ func odd(r rune) bool {
 // problem makes a problem of a cell; column counts from 0, below 0 means the row.
 func (g *Grid) problem(row, column int, severity event.Severity, code string, m wording.Message) place.Problem {
 	if g.Name != "" {
-		m = wording.Say("Sheet %s: %s", wording.Curly(g.Name), m)
+		m = wording.Say("file.sheet", wording.Curly(g.Name), m)
 	}
 	p := place.Problem{Advice: event.Tell(severity, code, "", nil, m), Column: column + 1}
 	if row >= 0 && row < len(g.Lines) {

@@ -57,11 +57,11 @@ func (r *reader) grouping(g *Grid, h head, row int, get func(string) string) eve
 		Blocks: parts(get("blocks")), After: parts(get("after")), Confirms: parts(get("confirms")),
 		NotBefore: get("notBefore"), NotAfter: get("notAfter"),
 	}
-	x.Frames = r.number(g, row, h.columns["frames"], get("frames"), "number of frames")
+	x.Frames = r.number(g, row, h.columns["frames"], get("frames"), "check.numberOfFrames")
 	if m := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(get("minutes"), "utes"), "min")); m != "" {
 		v, err := strconv.ParseFloat(strings.Replace(m, ",", ".", 1), 64)
 		if err != nil {
-			r.reportRow(g, row, h.columns["minutes"], event.Error, event.CodeUnknownValue, wording.Say("The minutes %s are no number.", wording.Curly(short(m))))
+			r.reportRow(g, row, h.columns["minutes"], event.Error, event.CodeUnknownValue, wording.Say("file.minutesAreNoNumber", wording.Curly(short(m))))
 		} else {
 			x.Minutes = &v
 		}
@@ -70,7 +70,7 @@ func (r *reader) grouping(g *Grid, h head, row int, get func(string) string) eve
 	if each := get("eachOf"); each != "" {
 		id, ok := r.CircleNamed(each)
 		if !ok {
-			r.reportRow(g, row, h.columns["eachOf"], event.Error, typed.CodeNotKnown, wording.Say("There is no circle %s.", wording.Curly(short(each))))
+			r.reportRow(g, row, h.columns["eachOf"], event.Error, typed.CodeNotKnown, wording.Say("file.noCircle", wording.Curly(short(each))))
 			id = each
 		}
 		x.EachOf = id
@@ -83,7 +83,7 @@ func (r *reader) ranks(g *Grid, h head, row int, get func(string) string, x *eve
 	if p := get("priority"); p != "" {
 		var ok bool
 		if x.Priority, ok = priority(p); !ok {
-			r.reportRow(g, row, h.columns["priority"], event.Error, event.CodeUnknownValue, wording.Say("The priority %s is not known: write must, should or nice.", wording.Curly(short(p))))
+			r.reportRow(g, row, h.columns["priority"], event.Error, event.CodeUnknownValue, wording.Say("file.priorityIsNotKnown", wording.Curly(short(p))))
 		}
 	}
 	switch names.Plain(get("pin")) {
@@ -93,7 +93,7 @@ func (r *reader) ranks(g *Grid, h head, row int, get func(string) string, x *eve
 	case "last", "end", "closing":
 		x.Pin = event.PinLast
 	default:
-		r.reportRow(g, row, h.columns["pin"], event.Error, event.CodeUnknownValue, wording.Say("%s is no place in the order: write first or last.", wording.Curly(short(get("pin")))))
+		r.reportRow(g, row, h.columns["pin"], event.Error, event.CodeUnknownValue, wording.Say("file.noPlaceInTheOrder", wording.Curly(short(get("pin")))))
 	}
 }
 
@@ -182,7 +182,7 @@ func isMark(cell string) bool {
 func (r *reader) matrix(g *Grid, h head) {
 	top, first := g.titles(h)
 	if top < 0 {
-		r.skip(g, event.Error, wording.Say("There are no titles of photographs above the marks."))
+		r.skip(g, event.Error, wording.Say("file.noTitlesOfPhotographsAboveThe"))
 		return
 	}
 	if h.row < 0 {
@@ -217,7 +217,7 @@ func (r *reader) marks(g *Grid, top int, columns []int, start int) {
 			switch {
 			case cell == "" || no(cell):
 			case !isMark(cell):
-				r.reportRow(g, y, x, event.Warning, typed.CodeTakenAs, wording.Say("%s is taken for a mark: %s is in %s.", wording.Curly(short(cell)), r.Event.People[i].Name, wording.Curly(short(g.at(top, x)))))
+				r.reportRow(g, y, x, event.Warning, typed.CodeTakenAs, wording.Say("file.takenForAMark", wording.Curly(short(cell)), r.Event.People[i].Name, wording.Curly(short(g.at(top, x)))))
 				fallthrough
 			default:
 				members = append(members, r.ID(i))
@@ -225,7 +225,7 @@ func (r *reader) marks(g *Grid, top int, columns []int, start int) {
 			i++
 		}
 		if len(members) == 0 {
-			r.reportRow(g, top, x, event.Warning, CodeUnused, wording.Say("Nobody is marked in the column %s: it is not used.", wording.Curly(short(g.at(top, x)))))
+			r.reportRow(g, top, x, event.Warning, CodeUnused, wording.Say("file.nobodyIsMarkedInTheColumn", wording.Curly(short(g.at(top, x)))))
 			continue
 		}
 		title := line(g.at(top, x))

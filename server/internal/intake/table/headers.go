@@ -178,7 +178,7 @@ func (g *Grid) mapped(h *head, kind Kind, mapping map[string]string) []place.Pro
 	for _, field := range slices.Sorted(mapKeys(mapping)) {
 		column, ok := g.column(h.row, mapping[field])
 		if !ok {
-			problems = append(problems, g.problem(-1, -1, event.Error, CodeNoColumn, wording.Say("There is no column %s for %s: write its header as it stands in the table, or its letter.", wording.Quoted(mapping[field]), field)))
+			problems = append(problems, g.problem(-1, -1, event.Error, CodeNoColumn, wording.Say("file.noColumnFor", wording.Quoted(mapping[field]), field)))
 			continue
 		}
 		if h.columns == nil {

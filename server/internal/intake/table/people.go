@@ -32,7 +32,7 @@ func (r *reader) people(g *Grid, h head) {
 			r.use(g, row, place.Ruler)
 			continue
 		case names.Plain(name) == "":
-			r.reportRow(g, row, -1, event.Warning, typed.CodeNotUsed, wording.Say("There is no name in this row: it is not used."))
+			r.reportRow(g, row, -1, event.Warning, typed.CodeNotUsed, wording.Say("file.noNameInThisRow"))
 			continue
 		}
 		r.person(g, h, row, name, get)
@@ -54,9 +54,9 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 		Nicknames: list(get("nicknames")), Presence: spans(get("presence")),
 	}
 	column := func(field string) int { return h.columns[field] }
-	p.HeightCM = r.number(g, row, column("heightCm"), strings.TrimSuffix(strings.TrimSpace(get("heightCm")), "cm"), "height in centimetres")
+	p.HeightCM = r.number(g, row, column("heightCm"), strings.TrimSuffix(strings.TrimSpace(get("heightCm")), "cm"), "check.heightInCentimetres")
 	if w := get("releaseWeight"); w != "" {
-		n := r.number(g, row, column("releaseWeight"), w, "release weight")
+		n := r.number(g, row, column("releaseWeight"), w, "check.releaseWeight")
 		p.ReleaseWeight = &n
 	}
 	p.Absent = yes(get("absent")) || get("attending") != "" && no(get("attending"))
@@ -66,7 +66,7 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 			p.Needs = append(p.Needs, n...)
 		} else if !no(need) {
 			p.PrivateNote = joined(p.PrivateNote, need)
-			r.reportRow(g, row, column("needs"), event.Info, typed.CodeKeptAsNote, wording.Say("%s is no need that is known: it is kept as a private note.", wording.Curly(short(need))))
+			r.reportRow(g, row, column("needs"), event.Info, typed.CodeKeptAsNote, wording.Say("file.noNeedThatIsKnown", wording.Curly(short(need))))
 		}
 	}
 	side, id := get("side"), get("sideId")
@@ -74,7 +74,7 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 		p.Side = r.sideOf(side, id)
 	}
 	if p.ID != "" && r.HasID(p.ID) {
-		r.reportRow(g, row, column("id"), event.Error, event.CodeDuplicateID, wording.Say("The id %s is used twice: give each person one of their own.", wording.Curly(short(p.ID))))
+		r.reportRow(g, row, column("id"), event.Error, event.CodeDuplicateID, wording.Say("file.idIsUsedTwiceGiveEachPerson", wording.Curly(short(p.ID))))
 	}
 	i := r.Add(p)
 	r.use(g, row, place.Used, fmt.Sprintf("people[%d]", i))
@@ -97,7 +97,7 @@ func (r *reader) age(g *Grid, row, column int, text string, p *event.Person) {
 	band, ok := typed.ReadAge(text)
 	if !ok {
 		p.PrivateNote = joined(p.PrivateNote, text)
-		r.reportRow(g, row, column, event.Info, typed.CodeKeptAsNote, wording.Say("%s is no age that is known: it is kept as a private note. Write years, or adult, elder, child or infant.", wording.Curly(short(text))))
+		r.reportRow(g, row, column, event.Info, typed.CodeKeptAsNote, wording.Say("file.noAgeThatIsKnown", wording.Curly(short(text))))
 		return
 	}
 	p.AgeBand = band
@@ -130,7 +130,7 @@ func (r *reader) number(g *Grid, row, column int, text string, what wording.Key)
 	}
 	n, err := strconv.Atoi(strings.TrimSuffix(strings.TrimSuffix(text, ".00"), ".0"))
 	if err != nil {
-		r.reportRow(g, row, column, event.Error, event.CodeUnknownValue, wording.Say("The %s %s is no whole number.", wording.Say(what), wording.Curly(short(text))))
+		r.reportRow(g, row, column, event.Error, event.CodeUnknownValue, wording.Say("file.noWholeNumber", wording.Say(what), wording.Curly(short(text))))
 	}
 	return n
 }

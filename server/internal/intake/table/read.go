@@ -84,7 +84,7 @@ func Read(m *effort.Meter, grids []Grid, o Options) Result {
 			}
 			for _, x := range t.h.unused {
 				if kind != Matrix && !totals[names.Plain(t.g.at(t.h.row, x))] {
-					r.reportRow(t.g, t.h.row, x, event.Warning, CodeUnused, wording.Say("The column %s is not used: its header says nothing that is known.", wording.Curly(short(t.g.at(t.h.row, x)))))
+					r.reportRow(t.g, t.h.row, x, event.Warning, CodeUnused, wording.Say("file.columnIsNotUsed", wording.Curly(short(t.g.at(t.h.row, x)))))
 				}
 			}
 			r.before(t.g, t.h)
@@ -97,11 +97,11 @@ func Read(m *effort.Meter, grids []Grid, o Options) Result {
 			case kind == Groupings:
 				r.groupings(t.g, t.h)
 			case kind == Matrix && has(Groupings):
-				r.skip(t.g, event.Info, wording.Say("It is not read: the photographs come from the sheet that lists them."))
+				r.skip(t.g, event.Info, wording.Say("file.notRead"))
 			case kind == Matrix:
 				r.matrix(t.g, t.h)
 			default:
-				r.skip(t.g, unknownSeverity(len(tables), has), wording.Say("No header is understood. A table of people needs a column “name”, one of photographs a column “people”, and people against photographs need marks in the cells."))
+				r.skip(t.g, unknownSeverity(len(tables), has), wording.Say("file.noHeaderIsUnderstood"))
 			}
 		}
 	}
@@ -124,7 +124,7 @@ func (r *reader) before(g *Grid, h head) {
 		}
 		r.use(g, row, place.Used)
 		if row < h.row && h.kind != Unknown {
-			r.reportRow(g, row, -1, event.Info, CodeUnused, wording.Say("What stands above the header is not used."))
+			r.reportRow(g, row, -1, event.Info, CodeUnused, wording.Say("file.whatStandsAboveTheHeaderIs"))
 		}
 	}
 }
@@ -150,7 +150,7 @@ func (r *reader) cut(g *Grid) {
 		for x, cell := range row {
 			if c := []rune(cell); len(c) > MaxCell {
 				row[x] = string(c[:MaxCell])
-				r.add(g.problem(y, x, event.Warning, CodeCellLong, wording.Say("The cell has %d characters, and only %d are read.", len(c), MaxCell)))
+				r.add(g.problem(y, x, event.Warning, CodeCellLong, wording.Say("file.cellHasCharactersAndOnlyAre", len(c), MaxCell)))
 			}
 		}
 	}
@@ -194,7 +194,7 @@ func (r *reader) result() Result {
 	out := Result{Event: r.Event, Problems: r.problems}
 	if n := r.count - len(r.problems); n > 0 && r.count > maxProblems {
 		out.Problems = append(out.Problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
-			wording.Say("%d more problems are not listed: mend those above and read the file again.", n))})
+			wording.Say("file.moreProblemsAreNotListed", n))})
 	}
 	for _, l := range r.uses {
 		out.Lines = append(out.Lines, *l)
@@ -236,7 +236,7 @@ func (r *reader) circles(g *Grid, h head) {
 			c.Leader = id
 		}
 		if c.ID != "" && r.HasID(c.ID) {
-			r.reportRow(g, row, h.columns["id"], event.Error, event.CodeDuplicateID, wording.Say("The id %s is used twice: give the circle one of its own.", wording.Curly(short(c.ID))))
+			r.reportRow(g, row, h.columns["id"], event.Error, event.CodeDuplicateID, wording.Say("file.idIsUsedTwice", wording.Curly(short(c.ID))))
 			continue
 		}
 		made[row] = r.KeepCircle(c)
@@ -254,7 +254,7 @@ func (r *reader) circles(g *Grid, h head) {
 				}
 			}
 			if !ok {
-				r.reportRow(g, w.row, h.columns["members"], event.Error, typed.CodeNotKnown, wording.Say("There is no %s among the people and circles, or more than one.", wording.Curly(short(m))))
+				r.reportRow(g, w.row, h.columns["members"], event.Error, typed.CodeNotKnown, wording.Say("file.noAmongThePeopleAndCircles", wording.Curly(short(m))))
 				continue
 			}
 			ids = append(ids, id)

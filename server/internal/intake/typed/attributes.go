@@ -277,7 +277,7 @@ func (r *reader) describeAll(people []int, attributes []attribute, rest []span, 
 	for _, i := range people {
 		r.Update(i, func(p *event.Person) { p.PrivateNote = joinNotes(p.PrivateNote, note) })
 	}
-	r.report(r.at(rest[0]), event.Info, CodeKeptAsNote, note, wording.Say("%s is kept as a private note: it is on no sheet.", quoted(note)))
+	r.report(r.at(rest[0]), event.Info, CodeKeptAsNote, note, wording.Say("list.keptAsAPrivateNote", quoted(note)))
 }
 
 // joinNotes puts notes together within what an event may hold.

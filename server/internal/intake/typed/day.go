@@ -68,7 +68,7 @@ func (r *reader) day(sections []*section) {
 			first = false
 			if s.topic == remark {
 				r.use(l.number, place.Reported)
-				r.report(r.at(l.span), event.Info, CodeNotUsed, l.text, wording.Say("A note: it changes nothing in the order. Put what has to hold into the event."))
+				r.report(r.at(l.span), event.Info, CodeNotUsed, l.text, wording.Say("list.aNote"))
 				return true
 			}
 			return r.keyed(l) || opening && r.title(l)
@@ -207,7 +207,7 @@ func (r *reader) keyed(l *line) bool {
 		r.use(l.number, place.Used, "timeZone")
 	case noteHeadings.holds(k):
 		r.use(l.number, place.Reported)
-		r.report(r.at(value), event.Info, CodeNotUsed, value.text, wording.Say("A note: it changes nothing in the order. Put what has to hold into the event."))
+		r.report(r.at(value), event.Info, CodeNotUsed, value.text, wording.Say("list.aNote"))
 	default:
 		return false
 	}
@@ -262,9 +262,9 @@ func (r *reader) date(value span) {
 		r.Event.Date = d
 		r.use(r.current.number, place.Used, "date")
 	case ok:
-		r.report(r.at(value), event.Error, CodeWhichOne, value.text, wording.Say("Which is the month in %s? Write the date as year-month-day.", quoted(value.text)), bothReadings(value.text)...)
+		r.report(r.at(value), event.Error, CodeWhichOne, value.text, wording.Say("list.whichIsTheMonthInWrite", quoted(value.text)), bothReadings(value.text)...)
 	default:
-		r.report(r.at(value), event.Error, event.CodeBadDate, value.text, wording.Say("The date %s cannot be read: write it as year-month-day, for example 2026-06-20.", quoted(value.text)))
+		r.report(r.at(value), event.Error, event.CodeBadDate, value.text, wording.Say("list.dateCannotBeRead", quoted(value.text)))
 	}
 }
 

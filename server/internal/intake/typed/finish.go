@@ -40,7 +40,7 @@ func (r *reader) withoutCouple() {
 		}
 	}
 	if 3*len(lines) >= n && len(lines) > 0 {
-		r.report(mark{0, 0}, event.Info, CodeTakenAs, "", wording.Say("Neither of the couple is in the photographs of lines %s, as they are written: add “couple +” where they belong.", lines))
+		r.report(mark{0, 0}, event.Info, CodeTakenAs, "", wording.Say("list.neitherOfTheCoupleIsIn", lines))
 	}
 }
 
@@ -77,13 +77,13 @@ func (r *reader) withoutDate() {
 			continue
 		}
 		at := r.homes[i]
-		r.report(at, event.Warning, CodeKeptAsNote, "", wording.Say("%s is not there all the time, and times need a date: add a line such as “Date: 2026-06-20”. Until then it is a private note.", quoted(p.Name)))
+		r.report(at, event.Warning, CodeKeptAsNote, "", wording.Say("list.notThereAllTheTimeAnd", quoted(p.Name)))
 		p.PrivateNote = joinNotes(p.PrivateNote, strings.TrimSpace("there "+prefixed("from ", p.PresentFrom)+" "+prefixed("until ", p.PresentUntil)))
 		p.PresentFrom, p.PresentUntil = "", ""
 	}
 	if len(r.Event.Blocks) == 1 && r.groups == 0 && (r.Event.Blocks[0].Opens != "" || r.Event.Blocks[0].Closes != "") {
 		b := &r.Event.Blocks[0]
-		r.report(mark{1, 0}, event.Warning, CodeNotUsed, "", wording.Say("The time from %s to %s needs a date: add a line such as “Date: 2026-06-20”.", b.Opens, b.Closes))
+		r.report(mark{1, 0}, event.Warning, CodeNotUsed, "", wording.Say("list.timeFromToNeedsADate", b.Opens, b.Closes))
 		b.Opens, b.Closes = "", ""
 	}
 }

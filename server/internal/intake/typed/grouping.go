@@ -24,7 +24,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 	r.pending = nil
 	if len(in.ids) == 0 {
 		if !in.bad && !out.bad {
-			r.report(r.at(l.span), event.Error, CodeNobody, l.text, wording.Say("Who is in %s? Write names or relations.", quoted(l.text)))
+			r.report(r.at(l.span), event.Error, CodeNobody, l.text, wording.Say("list.whoIsInWriteNamesOr", quoted(l.text)))
 		}
 		r.use(l.number, place.Asked)
 		return
@@ -37,7 +37,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 	var notes []string
 	for _, n := range w.notes {
 		notes = append(notes, n.text)
-		r.report(r.at(n), event.Info, CodeKeptAsNote, n.text, wording.Say("%s is kept as a private note of the photograph: it is on no sheet.", quoted(n.text)))
+		r.report(r.at(n), event.Info, CodeKeptAsNote, n.text, wording.Say("list.keptAsAPrivateNoteOf", quoted(n.text)))
 	}
 	g.PrivateNote = joinNotes(notes...)
 	if w.people > 0 && !slices.Contains(in.ids, everybodyMark) {
@@ -57,7 +57,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 		r.Event.Groupings = append(r.Event.Groupings, one)
 	}
 	if w.times > 1 {
-		r.report(r.at(l.span), event.Info, CodeTakenAs, fmt.Sprintf("x%d", w.times), wording.Say("%d photographs of the same people, one after the other if the order allows.", w.times))
+		r.report(r.at(l.span), event.Info, CodeTakenAs, fmt.Sprintf("x%d", w.times), wording.Say("list.photographsOfTheSamePeopleOne", w.times))
 	}
 	r.titled(title, in)
 	r.remember(in, out)
@@ -88,7 +88,7 @@ func (r *reader) leaveOut(in, out found) (members, less []string) {
 func (r *reader) counts(in, out found, w wishes) {
 	n := len(others(out.people, in.people))
 	if n != w.people && !in.bad {
-		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, wording.Say("The line says %d people, and %d are known to be in it.", w.people, n))
+		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, wording.Say("list.lineSaysPeopleAndAreKnown", w.people, n))
 	}
 }
 

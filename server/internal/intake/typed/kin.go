@@ -69,7 +69,7 @@ func (r *reader) ofCouple(s span, rel kin.Relation) found {
 	case rel.Plural, len(people) == 1:
 		return r.set(s.text, people)
 	}
-	return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.Names(people))), r.Names(people))
+	return r.ask(s, CodeWhichOne, wording.Say("list.whichIsMeant", quoted(s.text), either(r.Names(people))), r.Names(people))
 }
 
 // bothRoles takes "bride & groom" apart.
@@ -91,7 +91,7 @@ func (r *reader) bothRoles(s span) []part {
 func (r *reader) newRole(s span, rel kin.Relation) found {
 	if couple := r.Couple(); len(couple) == 2 {
 		names := r.Names(couple)
-		return r.ask(s, CodeWhichOne, wording.Say("Who is meant by %s: %s? Write the name, or a line such as “Bride: %s”.", quoted(s.text), either(names), names[0]), names)
+		return r.ask(s, CodeWhichOne, wording.Say("list.whoIsMeantBy", quoted(s.text), either(names), names[0]), names)
 	}
 	return r.declareRole(s, rel)
 }
@@ -194,16 +194,16 @@ func (r *reader) relatives(s span, rel kin.Relation, title string, people []int,
 		candidates := r.Names(guesses())
 		hint := wording.Message{}
 		if len(candidates) > 0 {
-			hint = wording.Say("Of these it is not said what they are: %s.", candidates)
+			hint = wording.Say("list.theseItIsNotSaidWhat", candidates)
 		}
-		return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("Nobody is known as %s: write their names here, or say what they are in the list of guests.", quoted(title)), hint), candidates)
+		return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("list.nobodyIsKnownAs", quoted(title)), hint), candidates)
 	case len(people) == 0:
 		return r.standIn(s, title)
 	case !rel.Plural && len(people) > 1:
-		return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.labels(people))), r.Names(people))
+		return r.ask(s, CodeWhichOne, wording.Say("list.whichIsMeant", quoted(s.text), either(r.labels(people))), r.Names(people))
 	}
 	if step := r.leftOutSteps(rel, people); len(step) > 0 {
-		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("%s: step-parents are not counted: name %s where they are wanted.", quoted(s.text), r.few(step)))
+		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("list.stepParentsAreNotCountedName", quoted(s.text), r.few(step)))
 	}
 	return r.set(title, people)
 }
@@ -298,10 +298,10 @@ func (r *reader) unknownOwner(s span, rel kin.Relation, owner, title string) fou
 	}
 	switch {
 	case len(m.People) > 1:
-		return r.ask(s, CodeWhichOne, wording.Say("Whose: which %s is meant, %s?", quoted(owner), either(r.labels(m.People))), r.Names(m.People))
+		return r.ask(s, CodeWhichOne, wording.Say("list.whoseWhichIsMeant", quoted(owner), either(r.labels(m.People))), r.Names(m.People))
 	case len(m.People) == 1 && m.How == names.Near:
 		i := m.People[0]
-		r.report(r.at(s), event.Warning, CodeReadAs, owner, wording.Say("%s is read as %s: correct it if somebody else is meant.", quoted(owner), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		r.report(r.at(s), event.Warning, CodeReadAs, owner, wording.Say("list.readAs", quoted(owner), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
 		return r.relatives(s, rel, title, r.Of(rel, i), func() []int { return r.guesses(i) })
 	}
 	if !r.hasGuests() {
@@ -313,7 +313,7 @@ func (r *reader) unknownOwner(s span, rel kin.Relation, owner, title string) fou
 	candidates := r.Names(r.Closest(owner, 3))
 	hint := wording.Message{}
 	if len(candidates) > 0 {
-		hint = wording.Say("Is it %s?", either(candidates))
+		hint = wording.Say("list.isIt", either(candidates))
 	}
-	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("There is no %s in the list of guests.", quoted(owner)), hint), candidates)
+	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("list.noInTheListOfGuests", quoted(owner)), hint), candidates)
 }

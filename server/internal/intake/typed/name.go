@@ -51,7 +51,7 @@ func (r *reader) couple(s span) found {
 		return found{ids: []string{r.coupleCircle()}, people: people, set: true}
 	}
 	if r.declared && len(people) == 0 && r.base > 0 {
-		return r.ask(s, CodeNotKnown, wording.Say("Who is the couple? Write a line such as “Couple: Amara & Théo”."), nil)
+		return r.ask(s, CodeNotKnown, wording.Say("list.whoIsTheCoupleWriteA"), nil)
 	}
 	if r.dry {
 		return found{set: true}
@@ -61,7 +61,7 @@ func (r *reader) couple(s span) found {
 		people = append(people, r.Add(event.Person{Name: name}))
 	}
 	r.SetCouple(people)
-	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("Who is the couple? Two people without names stand for them until a line such as “Couple: Amara & Théo” says it."))
+	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoIsTheCoupleTwoPeople"))
 	return found{ids: []string{r.coupleCircle()}, people: people, set: true}
 }
 
@@ -124,18 +124,18 @@ func (r *reader) name(s span, whole string, cx *context) found {
 	case m.How == names.None:
 		return r.unknown(s, whole, cx)
 	case len(m.People) > 1 && m.How == names.Near:
-		return r.ask(s, CodeNotKnown, wording.Say("There is no %s: is it %s?", quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
+		return r.ask(s, CodeNotKnown, wording.Say("list.isNo", quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
 	case len(m.People) > 1:
 		if f, ok := r.group(s); ok {
 			return f
 		}
-		return r.ask(s, CodeWhichOne, wording.Say("Which %s is meant: %s?", quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
+		return r.ask(s, CodeWhichOne, wording.Say("list.whichIsMeant", quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
 	case m.How == names.Near:
 		if !r.declared && !r.isNamed(m.People[0]) {
 			return r.unknown(s, whole, cx)
 		}
 		i := m.People[0]
-		r.report(r.at(s), event.Warning, CodeReadAs, s.text, wording.Say("%s is read as %s: correct it if somebody else is meant.", quoted(s.text), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		r.report(r.at(s), event.Warning, CodeReadAs, s.text, wording.Say("list.readAs", quoted(s.text), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
 		return r.person(i)
 	}
 	return r.person(m.People[0])

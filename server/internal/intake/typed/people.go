@@ -91,7 +91,7 @@ func (r *reader) personLine(l *line, s *section) {
 	}
 	if len(all) == 0 {
 		r.use(l.number, place.Reported)
-		r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("There is no name on this line: it is not used."))
+		r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("list.noNameOnThisLine"))
 	}
 }
 

@@ -52,7 +52,7 @@ func (r *reader) declareGathered() {
 		before := len(r.Event.People)
 		if close := r.Find(g.name, nil); close.How == names.Near {
 			other := r.Event.People[close.People[0]]
-			r.report(g.mark, event.Warning, CodeLookAlike, g.name, wording.Say("%s and %s look alike: write both in one way if they are one person.", quoted(g.name), quoted(other.Name)), other.Name)
+			r.report(g.mark, event.Warning, CodeLookAlike, g.name, wording.Say("list.lookAlike", quoted(g.name), quoted(other.Name)), other.Name)
 		}
 		i := r.newPerson(g.name, g.mark)
 		if i >= before {
@@ -115,7 +115,7 @@ func (r *reader) photograph(l *line, s *section) {
 	if r.prose(members) {
 		if !r.dry {
 			r.use(l.number, place.Reported)
-			r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("This reads like a remark and not like a photograph: it is not used."))
+			r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("list.readsLikeARemarkAndNot"))
 		}
 		return
 	}
@@ -204,7 +204,7 @@ func (w *wishes) takeTime(r *reader, s span) span {
 	if rest.text == "" {
 		return s
 	}
-	r.report(r.at(s), event.Info, CodeNotUsed, s.text[:at[1]], wording.Say("The time is not used: the order finds its own. For a photograph that must wait, write notBefore in the event."))
+	r.report(r.at(s), event.Info, CodeNotUsed, s.text[:at[1]], wording.Say("list.timeIsNotUsed"))
 	return rest
 }
 

@@ -123,7 +123,7 @@ func Read(m *effort.Meter, content string, base event.Event) Result {
 	content = norm.NFC.String(content)
 	r.lines = split(content)
 	if len(content) > MaxContent || len(r.lines) > MaxLines {
-		r.report(mark{1, 0}, event.Error, CodeTooLong, "", wording.Say("The list is longer than %d lines or %d KiB: hand in the list alone.", MaxLines, MaxContent>>10))
+		r.report(mark{1, 0}, event.Error, CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", MaxLines, MaxContent>>10))
 		for _, l := range r.lines {
 			if !l.blank {
 				r.use(l.number, place.Reported)
@@ -142,7 +142,7 @@ func Read(m *effort.Meter, content string, base event.Event) Result {
 	r.define(sections)
 	r.photographs(sections)
 	if len(r.Event.Groupings) == 0 {
-		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", wording.Say(`No line asks for a photograph: write one a line, for example "Couple + parents".`))
+		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
 	}
 	return r.result()
 }
@@ -167,7 +167,7 @@ func (r *reader) clean() {
 			continue
 		}
 		if n := len([]rune(l.text)); n > maxLine {
-			r.report(mark{l.number, 1}, event.Error, CodeTooLong, "", wording.Say("The line has %d characters, far more than an entry of a list: break it up.", n))
+			r.report(mark{l.number, 1}, event.Error, CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
 			r.use(l.number, place.Reported)
 			l.ruler = true
 			continue
@@ -179,7 +179,7 @@ func (r *reader) clean() {
 				}
 				return c
 			}, l.text)
-			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, CodeNotUsed, "", wording.Say("An invisible character stands here: it was left out."))
+			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
 			l.span = l.cut(0, len(l.text))
 		}
 	}
@@ -231,7 +231,7 @@ func (r *reader) result() Result {
 	})
 	if n := r.count - len(r.problems); n > 0 {
 		r.problems = append(r.problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
-			wording.Say("%d more questions are not listed: answer those above and read the list again.", n))})
+			wording.Say("list.moreQuestionsAreNotListed", n))})
 	}
 	var lines []place.Line
 	for _, l := range r.lines {
@@ -259,7 +259,7 @@ func (r *reader) full(l *line) bool {
 	if !r.dry {
 		r.use(l.number, place.Reported)
 		if !r.overflow {
-			r.report(mark{l.number, 1}, event.Error, event.CodeTooMany, "", wording.Say("From this line on the list is not read: it has more than %d people or %d photographs.", event.MaxPeople, event.MaxPhotographs))
+			r.report(mark{l.number, 1}, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
 		}
 		r.overflow = true
 	}

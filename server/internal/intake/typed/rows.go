@@ -71,7 +71,7 @@ func (r *reader) row(row Row) {
 	g := row.Grouping
 	if len(in.ids) == 0 && g.EachOf == "" {
 		if !in.bad && !out.bad {
-			r.report(mark{l.number, row.Column}, event.Error, CodeNobody, row.Grouping.Title, wording.Say("Who is in %s? Write names or relations.", quoted(row.Grouping.Title)))
+			r.report(mark{l.number, row.Column}, event.Error, CodeNobody, row.Grouping.Title, wording.Say("list.whoIsInWriteNamesOr", quoted(row.Grouping.Title)))
 		}
 		r.use(l.number, place.Asked)
 		return

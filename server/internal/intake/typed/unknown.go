@@ -54,7 +54,7 @@ func (r *reader) standIn(s span, title string) found {
 			r.Know(i, rel)
 		}
 		r.use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
-		r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("Who are %s? They count as one person until you name them, for example in a line “%s: name, name”.", quoted(title), title))
+		r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoAreTheyCountAsOne", quoted(title), title))
 	}
 	return r.person(i)
 }
@@ -71,7 +71,7 @@ func (r *reader) standInMany(s span, title string, n int) found {
 		r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
 		people = append(people, i)
 	}
-	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("Who are %s? %d people without names stand for them until you name them, for example in a line “%s: name, name”.", quoted(title), n, title))
+	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoArePeopleWithoutNamesStand", quoted(title), n, title))
 	return r.set(title, people)
 }
 
@@ -94,7 +94,7 @@ func (r *reader) unknown(s span, whole string, cx *context) found {
 	if r.declared {
 		if close := r.Closest(s.text, 3); len(close) > 0 && !isGroup {
 			candidates := r.Names(close)
-			return r.ask(s, CodeNotKnown, wording.Say("There is no %s in the list of guests: is it %s? If it is somebody else, add them to the list.", quoted(s.text), either(candidates)), candidates)
+			return r.ask(s, CodeNotKnown, wording.Say("list.noInTheListOfGuestsIs", quoted(s.text), either(candidates)), candidates)
 		}
 	}
 	if isGroup {
@@ -110,7 +110,7 @@ func (r *reader) newPerson(name string, at mark) int {
 	r.homes[i] = at
 	r.named = append(r.named, i)
 	if r.declared {
-		r.report(at, event.Warning, CodeAddedPerson, name, wording.Say("%s is not in the list of guests and was added: correct the name if it is somebody else's.", quoted(name)))
+		r.report(at, event.Warning, CodeAddedPerson, name, wording.Say("list.notInTheListOfGuests", quoted(name)))
 	}
 	return i
 }
@@ -122,7 +122,7 @@ func (r *reader) newNamesake(name string, at mark) int {
 	r.named = append(r.named, i)
 	r.use(at.line, place.Used, fmt.Sprintf("people[%d]", i))
 	if r.declared {
-		r.report(at, event.Warning, CodeAddedPerson, name, wording.Say("%s is not in the list of guests and was added: correct the name if it is somebody else's.", quoted(name)))
+		r.report(at, event.Warning, CodeAddedPerson, name, wording.Say("list.notInTheListOfGuests", quoted(name)))
 	}
 	return i
 }
@@ -149,7 +149,7 @@ func (r *reader) notUnderstood(s span, cx *context) found {
 	candidates = append(candidates, r.CirclesLike(s.text)...)
 	hint := wording.Message{}
 	if len(candidates) > 0 {
-		hint = wording.Say("Is it %s?", either(candidates))
+		hint = wording.Say("list.isIt", either(candidates))
 	}
-	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("%s is not understood.", quoted(s.text)), hint, wording.Say("Write names, or relations such as “Amara's cousins”.")), candidates)
+	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("list.notUnderstood", quoted(s.text)), hint, wording.Say("list.writeNamesOrRelationsSuchAs")), candidates)
 }
