@@ -144,6 +144,26 @@ func TestTotalOrdersAsTheEmphasis(t *testing.T) {
 	}
 }
 
+// Whatever a single step-in costs in time, it comes first, also where a grouping has to wait for long.
+func TestTotalCountsWaiting(t *testing.T) {
+	for name, change := range map[string]func(*Spec){
+		"somebody is there late": func(s *Spec) { s.Groupings[1].From = []solver.Seconds{5000} },
+		"kept apart in one grouping": func(s *Spec) {
+			s.Apart = []KeptApart{{A: []solver.GroupingIndex{1}, B: []solver.GroupingIndex{1}, Until: 5000}}
+		},
+	} {
+		spec := simple(2, 1, change)
+		spec.Emphasis = solver.FewestSteps
+		spec.People[0].ReleaseWeight = 10
+		p, err := New(spec)
+		require.NoError(t, err)
+		r, err := Solve(t.Context(), p, Options{})
+		require.NoError(t, err)
+		assert.Less(t, p.Total(solver.Cost{Release: 10 * (5000 + 10)}), p.Total(solver.Cost{StepIns: 1}), name)
+		assert.Equal(t, Found, r.Status)
+	}
+}
+
 func TestSolveSameInputSamePlan(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 20 {

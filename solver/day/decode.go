@@ -181,7 +181,7 @@ func (d *decoder) pinsHold(before, here solver.GroupingIndex) bool {
 // allows.
 func (d *decoder) earliest(b BlockIndex, g solver.GroupingIndex, now, length solver.Seconds) (solver.Seconds, bool) {
 	w := &d.p.spec.Groupings[g]
-	start := max(now, d.p.notBefore[g])
+	start := max(now, d.p.notBefore[g][b])
 	for _, i := range w.After {
 		switch {
 		case d.block[i] == nowhere:

@@ -16,7 +16,7 @@
 //
 //   - at which the slot before it is over; for the first of a block, at which the block is open and
 //     its photographer has walked there from the blocks timed before,
-//   - at which the whole slot is inside a window of its grouping,
+//   - at which the whole slot is inside a window of its grouping, and not before its From for the block,
 //   - at which the groupings that it comes after and that are timed before it are over,
 //   - from which on those may meet who are kept apart and both in it,
 //   - at which nobody who is needed in it, walking included, is in a block timed before.

@@ -173,7 +173,7 @@ func (s *searcher) coupled() bool {
 // rule ends. Otherwise the rule holds by itself.
 func (s *searcher) bites(rule KeptApart) bool {
 	early := func(g solver.GroupingIndex, b BlockIndex) bool {
-		return max(s.p.spec.Blocks[b].Open, s.p.notBefore[g]) < rule.Until
+		return max(s.p.spec.Blocks[b].Open, s.p.notBefore[g][b]) < rule.Until
 	}
 	for _, a := range rule.A {
 		for _, b := range rule.B {

@@ -201,8 +201,8 @@ func (s *searcher) windows(b BlockIndex, g solver.GroupingIndex, opening, longes
 		bound = true
 		list = without(list, from, until)
 	}
-	if s.p.notBefore[g] > 0 {
-		cut(-1, s.p.notBefore[g])
+	if from := s.p.notBefore[g][b]; from > 0 {
+		cut(-1, from)
 	}
 	if others && s.d.shared {
 		for _, q := range slices.Concat(w.Members, w.Near) {
@@ -255,11 +255,11 @@ func (s *searcher) windows(b BlockIndex, g solver.GroupingIndex, opening, longes
 func (s *searcher) mayWait() bool {
 	for g, possible := range s.p.possible {
 		windows := s.p.spec.Groupings[g].Windows
-		ready := s.p.notBefore[g]
-		if len(windows) > 0 {
-			ready = max(ready, windows[0].Open)
-		}
 		for _, b := range possible {
+			ready := s.p.notBefore[g][b]
+			if len(windows) > 0 {
+				ready = max(ready, windows[0].Open)
+			}
 			if len(windows) > 1 || ready > s.p.spec.Blocks[b].Open {
 				return true
 			}

@@ -45,6 +45,9 @@ type Grouping struct {
 	Tier int
 	// Blocks are those in which it may be taken. None means it cannot be taken.
 	Blocks []BlockIndex
+	// From, where given, has for each block when it can begin there at the earliest: somebody may still
+	// be on the way.
+	From []solver.Seconds
 	// Near are people who are at hand during the slot without being in the frame. They cannot be
 	// in another block at that time.
 	Near []solver.PersonIndex
@@ -92,8 +95,9 @@ type Problem struct {
 	sequence []BlockIndex
 	// leastSlot[g] is the least time of a grouping after any other or an empty frame.
 	leastSlot []solver.Seconds
-	// notBefore[g] is when people kept apart who are both in g may meet.
-	notBefore []solver.Seconds
+	// notBefore[g][b] is when g can begin in block b: From, and when people kept apart who are both in
+	// g may meet.
+	notBefore [][]solver.Seconds
 	// possible[g] are the allowed blocks of g in which it fits if the block takes nothing else.
 	possible [][]BlockIndex
 	scale    scale
@@ -123,14 +127,7 @@ func New(spec Spec) (*Problem, error) {
 		return int(spec.Blocks[a].Open - spec.Blocks[b].Open)
 	})
 	p.fillLeastSlots()
-	p.notBefore = make([]solver.Seconds, len(spec.Groupings))
-	for _, rule := range spec.Apart {
-		for _, g := range rule.A {
-			if slices.Contains(rule.B, g) {
-				p.notBefore[g] = max(p.notBefore[g], rule.Until)
-			}
-		}
-	}
+	p.fillNotBefore()
 	p.possible = make([][]BlockIndex, len(spec.Groupings))
 	for g, w := range spec.Groupings {
 		for _, b := range w.Blocks {
@@ -202,6 +199,14 @@ func (p *Problem) validate() error {
 				return fmt.Errorf("groupings[%d].blocks: no block %d", i, b)
 			}
 		}
+		if len(g.From) > 0 && len(g.From) != len(s.Blocks) {
+			return fmt.Errorf("groupings[%d].from: want one for each block", i)
+		}
+		for b, from := range g.From {
+			if from < 0 || from > solver.MaxSeconds {
+				return fmt.Errorf("groupings[%d].from[%d]: outside 0 to %d", i, b, int64(solver.MaxSeconds))
+			}
+		}
 		for _, q := range g.Near {
 			if q < 0 || int(q) >= len(s.People) {
 				return fmt.Errorf("groupings[%d].near: no person %d", i, q)
@@ -244,6 +249,23 @@ func (p *Problem) validateReferences() error {
 	return errors.Join(errs...)
 }
 
+func (p *Problem) fillNotBefore() {
+	p.notBefore = make([][]solver.Seconds, len(p.spec.Groupings))
+	for g, w := range p.spec.Groupings {
+		p.notBefore[g] = make([]solver.Seconds, len(p.spec.Blocks))
+		copy(p.notBefore[g], w.From)
+	}
+	for _, rule := range p.spec.Apart {
+		for _, g := range rule.A {
+			for b, from := range p.notBefore[g] {
+				if slices.Contains(rule.B, g) {
+					p.notBefore[g][b] = max(from, rule.Until)
+				}
+			}
+		}
+	}
+}
+
 func (p *Problem) fillLeastSlots() {
 	n := len(p.spec.Groupings)
 	p.leastSlot = make([]solver.Seconds, n)
@@ -269,7 +291,7 @@ func (p *Problem) endAlone(g solver.GroupingIndex, b BlockIndex) (solver.Seconds
 		windows = []solver.Window{{Open: 0, Close: solver.MaxSeconds}}
 	}
 	for _, w := range windows {
-		end := max(w.Open, block.Open, p.notBefore[g]) + p.leastSlot[g]
+		end := max(w.Open, block.Open, p.notBefore[g][b]) + p.leastSlot[g]
 		if end <= w.Close && (block.Close == 0 || end <= block.Close) {
 			return end, true
 		}
@@ -309,76 +331,4 @@ func (p *Problem) walk(a, b BlockIndex) solver.Seconds {
 		return 0
 	}
 	return p.spec.Walk[p.spec.Blocks[a].Place][p.spec.Blocks[b].Place]
-}
-
-// scale weighs the parts of a cost so that one integer orders them as the emphasis does.
-type scale struct{ steps, release, idle int64 }
-
-// Total folds a cost into the integer that the emphasis minimises, as solver.Problem.Total does for
-// one block; for the lexicographic emphases the multiplier is the day's own.
-func (p *Problem) Total(c solver.Cost) int64 {
-	return p.scale.steps*c.StepIns + p.scale.release*c.Release + p.scale.idle*c.Idle
-}
-
-// StepInsOf returns the step-ins that a bound on the total of FewestSteps proves, 0 for others.
-func (p *Problem) StepInsOf(total int64) int64 {
-	if p.spec.Emphasis != solver.FewestSteps || total <= 0 {
-		return 0
-	}
-	return total / p.scale.steps
-}
-
-func (p *Problem) newScale() (scale, error) {
-	var weights, steps int64
-	for _, q := range p.spec.People {
-		weights += q.ReleaseWeight + q.IdleWeight
-	}
-	end := p.horizon()
-	for _, g := range p.spec.Groupings {
-		steps += int64(len(g.Members))
-	}
-	const most = int64(1) << 61
-	if weights > most/4/(end+1) {
-		return scale{}, errors.New("weights: too large for the length of the day")
-	}
-	time := weights * end
-	if p.spec.Emphasis != solver.Balanced && time+1 > most/2/(steps+1) {
-		return scale{}, errors.New("weights: too large for a lexicographic emphasis")
-	}
-	switch p.spec.Emphasis {
-	case solver.FewestSteps:
-		return scale{steps: time + 1, release: 1, idle: 1}, nil
-	case solver.EarlyRelease:
-		return scale{steps: 1, release: steps + 1}, nil
-	default:
-		return scale{steps: p.spec.StepWeight, release: 1, idle: 1}, nil
-	}
-}
-
-// horizon is a time that no plan without needless waiting ends after.
-func (p *Problem) horizon() solver.Seconds {
-	var end solver.Seconds
-	for _, b := range p.spec.Blocks {
-		end = max(end, b.Open, b.Close)
-	}
-	for j, g := range p.spec.Groupings {
-		for _, w := range g.Windows {
-			end = max(end, w.Open)
-		}
-		worst := p.flat.Slot(-1, solver.GroupingIndex(j))
-		for i := range p.spec.Groupings {
-			worst = max(worst, p.flat.Slot(solver.GroupingIndex(i), solver.GroupingIndex(j)))
-		}
-		for _, first := range p.first {
-			worst = max(worst, first.Slots[j])
-		}
-		end += worst
-	}
-	longest := p.spec.Handover
-	for _, row := range p.spec.Walk {
-		for _, w := range row {
-			longest = max(longest, w)
-		}
-	}
-	return end + longest*solver.Seconds(len(p.spec.Groupings)+len(p.spec.Blocks))
 }

@@ -82,6 +82,11 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		s.Groupings = append(s.Groupings, g)
 	}
 	addWishes(rng, &s)
+	if rng.IntN(4) == 0 {
+		for range blocks {
+			s.Groupings[0].From = append(s.Groupings[0].From, int64(rng.IntN(60)))
+		}
+	}
 	return s
 }
 

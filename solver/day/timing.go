@@ -124,6 +124,9 @@ func (t *timing) candidates(b int, g solver.GroupingIndex, begin solver.Seconds)
 	for _, x := range w.Windows {
 		add(x.Open)
 	}
+	if len(w.From) > 0 {
+		add(w.From[b])
+	}
 	for _, i := range w.After {
 		add(t.slots[i].Finish)
 	}
@@ -143,7 +146,7 @@ func (t *timing) candidates(b int, g solver.GroupingIndex, begin solver.Seconds)
 func (t *timing) free(b int, g solver.GroupingIndex, start, finish solver.Seconds) bool {
 	w := t.spec.Groupings[g]
 	inside := func(x solver.Window) bool { return x.Open <= start && finish <= x.Close }
-	if len(w.Windows) > 0 && !slices.ContainsFunc(w.Windows, inside) {
+	if len(w.Windows) > 0 && !slices.ContainsFunc(w.Windows, inside) || len(w.From) > 0 && start < w.From[b] {
 		return false
 	}
 	for _, i := range w.After {

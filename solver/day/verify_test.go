@@ -142,6 +142,9 @@ func TestVerifyRefusesWhatIsWrong(t *testing.T) {
 			"before the window", simple(1, 1, func(s *Spec) { s.Groupings[0].Windows = []solver.Window{{Open: 5, Close: 20}} }),
 			blocks{{at(0, 0, 5)}}, blocks{{at(0, 0, 0)}},
 		}, {
+			"before somebody is there", simple(1, 2, func(s *Spec) { s.Groupings[0].From = []solver.Seconds{0, 5} }),
+			blocks{{}, {at(0, 0, 5)}}, blocks{{}, {at(0, 0, 0)}},
+		}, {
 			"past the end of the window", simple(2, 1, func(s *Spec) { s.Groupings[1].Windows = []solver.Window{{Open: 0, Close: 19}} }),
 			blocks{{at(1, 0, 0), at(0, 10, 10)}}, blocks{{at(0, 0, 0), at(1, 10, 10)}},
 		}, {

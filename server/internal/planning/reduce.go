@@ -43,6 +43,13 @@ func (r *rest) reduce() {
 			}
 		}
 		w.Blocks = allowed
+		if len(w.From) > 0 {
+			from := make([]solver.Seconds, len(blocks))
+			for b, n := range blocks {
+				from[n] = w.From[b]
+			}
+			w.From = from
+		}
 		r.spec.Groupings = append(r.spec.Groupings, w)
 		photographs, frames = append(photographs, r.photographs[g]), append(frames, r.frames[g])
 	}

@@ -184,10 +184,10 @@ func (r *rest) frameOf(g solver.GroupingIndex) []solver.PersonIndex {
 // are over. When all are over, the one that was used last stays open: what is owed is taken late.
 func (r *rest) beginBlocks() {
 	r.current, r.next = make([]solver.GroupingIndex, len(r.blocks)), make([]solver.GroupingIndex, len(r.blocks))
-	last, usable := 0, false
+	last, usable, over := 0, false, r.past()
 	for b := range r.spec.Blocks {
 		block, id := &r.spec.Blocks[b], r.blocks[b].ID
-		block.Open = max(block.Open, r.now)
+		block.Open = max(block.Open, r.now, r.photographerAt(b, over))
 		r.current[b], r.next[b] = -1, -1
 		if frame, ok := r.today.Frames[id]; ok {
 			if g := r.index(frame.Grouping); g >= 0 && (r.today.Current[id].Grouping == frame.Grouping || r.today.Now.Sub(frame.At) < standing) {
@@ -232,7 +232,7 @@ func (r *rest) call(b int, calling Calling) bool {
 // keepRules has rules hold between what is done and what is left, and settles what waits.
 func (r *rest) keepRules() {
 	r.keepTurns()
-	r.keepApart()
+	r.keepPast()
 	begun := make([]bool, len(r.blocks))
 	for b, block := range r.blocks {
 		_, begun[b] = r.today.Frames[block.ID]
@@ -273,6 +273,9 @@ func (r *rest) soon(g solver.GroupingIndex, b int) bool {
 	at := r.spec.Blocks[b].Open
 	if c := r.current[b]; c >= 0 {
 		at += r.spec.Groupings[c].Fixed
+	}
+	if len(w.From) > 0 && w.From[b] > at {
+		return false
 	}
 	return len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Open <= at && at < x.Close })
 }
@@ -320,42 +323,6 @@ func (r *rest) keepTurns() {
 		}
 		for _, g := range b {
 			r.spec.Groupings[g].After = append(slices.Clone(r.spec.Groupings[g].After), a...)
-		}
-	}
-}
-
-// keepApart keeps people out of a block in which somebody they must not meet was photographed.
-func (r *rest) keepApart() {
-	block := map[string]day.BlockIndex{}
-	for b, x := range r.blocks {
-		for _, s := range r.today.Slots {
-			if s.Block == x.ID {
-				block[s.Grouping] = day.BlockIndex(b)
-			}
-		}
-	}
-	for _, rule := range r.spec.Apart {
-		for _, sides := range [][2][]solver.GroupingIndex{{rule.A, rule.B}, {rule.B, rule.A}} {
-			for _, d := range sides[0] {
-				b, done := block[r.photographs[d].ID]
-				if !done || !r.today.Done[r.photographs[d].ID] || rule.Until <= r.now {
-					continue
-				}
-				for _, g := range sides[1] {
-					w := &r.spec.Groupings[g]
-					if rule.Until >= solver.MaxSeconds {
-						w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(x day.BlockIndex) bool { return x == b })
-						continue
-					}
-					mine := w.Windows
-					if len(mine) == 0 {
-						mine = []solver.Window{always}
-					}
-					if w.Windows = intersect(mine, []solver.Window{{Open: rule.Until, Close: solver.MaxSeconds}}); len(w.Windows) == 0 {
-						w.Windows = []solver.Window{{}}
-					}
-				}
-			}
 		}
 	}
 }

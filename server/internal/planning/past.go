@@ -1,0 +1,114 @@
+package planning
+
+import (
+	"slices"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// past is a slot that is over.
+type past struct {
+	grouping solver.GroupingIndex
+	block    int
+	finish   solver.Seconds
+}
+
+// past lists the slots that are over, as far as their photographs and blocks are still known.
+func (r *rest) past() []past {
+	var out []past
+	for _, s := range r.today.Slots {
+		g := r.index(s.Grouping)
+		b := slices.IndexFunc(r.blocks, func(b event.Block) bool { return b.ID == s.Block })
+		if g >= 0 && b >= 0 && r.today.Done[s.Grouping] {
+			finish := (s.Finished.Sub(r.clock.origin) + time.Second - 1) / time.Second
+			out = append(out, past{g, b, solver.Seconds(finish)})
+		}
+	}
+	return out
+}
+
+// arrival is when those of a slot can be at a block, within the times that a day counts.
+func (r *rest) arrival(x past, b int) solver.Seconds {
+	from, to := r.spec.Blocks[x.block].Place, r.spec.Blocks[b].Place
+	return min(max(0, x.finish+r.spec.Walk[from][to]), solver.MaxSeconds)
+}
+
+// photographerAt is when the photographer of a block can be there, from where they took the last
+// photograph. Whoever has called somebody since is there.
+func (r *rest) photographerAt(b int, over []past) solver.Seconds {
+	mine, last := r.spec.Blocks[b].Photographer, past{block: b}
+	for _, x := range over {
+		if r.spec.Blocks[x.block].Photographer == mine && x.finish >= last.finish {
+			last = x
+		}
+	}
+	if _, calls := r.today.Current[r.blocks[b].ID]; calls {
+		return 0
+	}
+	return r.arrival(last, b)
+}
+
+// keepPast has what is over hold up what is left: people come from where they were photographed last, and
+// people kept apart still must not meet.
+func (r *rest) keepPast() {
+	over := r.past()
+	for g := range r.spec.Groupings {
+		w := &r.spec.Groupings[g]
+		w.From = make([]solver.Seconds, len(r.blocks))
+		for _, q := range slices.Concat(w.Members, w.Near) {
+			if last, ok := r.lastWith(q, over); ok {
+				for b := range w.From {
+					w.From[b] = max(w.From[b], r.arrival(last, b))
+				}
+			}
+		}
+	}
+	for _, rule := range r.spec.Apart {
+		for _, x := range over {
+			if slices.Contains(rule.A, x.grouping) {
+				r.keepFrom(x, rule.B, rule.Until)
+			}
+			if slices.Contains(rule.B, x.grouping) {
+				r.keepFrom(x, rule.A, rule.Until)
+			}
+		}
+	}
+	for _, g := range r.current {
+		if g >= 0 {
+			r.spec.Groupings[g].From = nil // It has begun.
+		}
+	}
+}
+
+// lastWith finds the last slot that somebody was needed in.
+func (r *rest) lastWith(q solver.PersonIndex, over []past) (last past, ok bool) {
+	for _, x := range over {
+		w := r.spec.Groupings[x.grouping]
+		if (slices.Contains(w.Members, q) || slices.Contains(w.Near, q)) && (!ok || x.finish >= last.finish) {
+			last, ok = x, true
+		}
+	}
+	return last, ok
+}
+
+// keepFrom keeps groupings away from a slot with people whom theirs must not meet before a time: out of its
+// block, and at its place for the handover.
+func (r *rest) keepFrom(x past, others []solver.GroupingIndex, until solver.Seconds) {
+	for _, g := range others {
+		w := &r.spec.Groupings[g]
+		for b, block := range r.spec.Blocks {
+			switch {
+			case block.Place != r.spec.Blocks[x.block].Place:
+			case b != x.block:
+				w.From[b] = max(w.From[b], min(until, x.finish+r.spec.Handover))
+			case until < solver.MaxSeconds:
+				w.From[b] = max(w.From[b], until)
+			default:
+				w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(y day.BlockIndex) bool { return int(y) == b })
+			}
+		}
+	}
+}
