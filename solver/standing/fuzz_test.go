@@ -7,7 +7,8 @@ import (
 )
 
 // FuzzLimits arranges people of any kind, from one to the most that are allowed, with measures at their
-// limits and more ties than anybody has: the plan is one that Verify accepts.
+// limits and more ties than anybody has, for so many looks at the context: the plan is one that Verify
+// accepts.
 func FuzzLimits(f *testing.F) {
 	f.Add(uint64(1), uint8(0), uint8(0), uint16(0))
 	f.Add(uint64(2), uint8(7), uint8(3), uint16(100))
@@ -43,7 +44,7 @@ func FuzzLimits(f *testing.F) {
 			}
 			return
 		}
-		plan, err := Arrange(t.Context(), p, Options{Seed: seed, Moves: 100 + int(work%2000)})
+		plan, err := Arrange(&looked{t.Context(), int(work % 64)}, p, Options{Seed: seed, Moves: 100 + int(work%2000)})
 		if err != nil {
 			t.Fatal(err)
 		}
