@@ -117,7 +117,7 @@ func TestPlanAroundTheHand(t *testing.T) {
 		require.NoError(t, err)
 		locked := []string{kept[2], kept[4]}
 		hand := &planning.Hand{Orders: []planning.Order{{Photographs: list}}, Locked: locked, Dropped: []string{dropped}}
-		s, err := planning.Plan(context.Background(), e, planning.Options{Hand: hand})
+		s, err := planning.Plan(context.Background(), e, planning.Options{Hand: hand, Work: 1000})
 		require.NoError(t, err)
 		got := order(s.Blocks[0])
 		require.ElementsMatch(t, kept, got)

@@ -344,7 +344,7 @@ func TestSheetsKeepTheEvent(t *testing.T) {
 			continue
 		}
 		planned++
-		s, err := Plan(context.Background(), e, Options{Budget: time.Minute, Workers: 1})
+		s, err := Plan(context.Background(), e, Options{Work: 100})
 		require.NoError(t, err, "seed %d", seed)
 		replans(t, rng, e, keeps(t, e, s))
 		orders := OrdersOf(s)

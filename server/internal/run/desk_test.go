@@ -40,7 +40,7 @@ func begin(t *testing.T) (*store.Store, run.Ref) {
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
 	e, err := s.CreateEvent(t.Context(), store.Request{}, "", list())
 	require.NoError(t, err)
-	sheet, err := planning.Plan(t.Context(), list(), planning.Options{})
+	sheet, err := planning.Plan(t.Context(), list(), planning.Options{Work: 30})
 	require.NoError(t, err)
 	c, err := s.CreateSheet(t.Context(), store.Request{}, e.ID, 1, sheet)
 	require.NoError(t, err)

@@ -105,7 +105,7 @@ func TestTheDay(t *testing.T) {
 	defer s.Close()
 	kept, err := s.CreateEvent(t.Context(), store.Request{}, "harbour", e)
 	require.NoError(t, err)
-	sheet, err := planning.Plan(t.Context(), e, planning.Options{Budget: time.Second})
+	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
 	c, err := s.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, sheet)
 	require.NoError(t, err)
