@@ -163,7 +163,8 @@ type RenderOptions struct {
 	Width int
 }
 
-// Render draws the sheet of an event. The answer says of which media type the content is and in which
+// Render draws the sheet of an event. Who stands where is worked out if the drawing shows it and the sheet doesn't hold
+// it, as far as the deadline of ctx leaves time. The answer says of which media type the content is and in which
 // language its labels are.
 func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet, o RenderOptions) (*kinorderv1.RenderResponse, error) {
 	r, err := c.planner.Render(ctx, &kinorderv1.RenderRequest{
@@ -177,13 +178,6 @@ func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.
 func (c *Client) Arrange(ctx context.Context, e *kinorderv1.Event, grouping string, space *kinorderv1.StandingSpace) (*kinorderv1.ArrangeResponse, error) {
 	r, err := c.planner.Arrange(ctx, &kinorderv1.ArrangeRequest{Event: e, Grouping: grouping, Space: space}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r, Explain(err)
-}
-
-// ArrangeSheet returns a sheet of an event with a standing plan for each entry, as far as the deadline of
-// ctx leaves time.
-func (c *Client) ArrangeSheet(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet) (*kinorderv1.CallSheet, error) {
-	r, err := c.planner.ArrangeSheet(ctx, &kinorderv1.ArrangeSheetRequest{Event: e, Sheet: s}, grpc.MaxCallRecvMsgSize(maxAnswer))
-	return r.GetSheet(), Explain(err)
 }
 
 // FitPace fits the minutes model to runs that were gone through. The answer holds a pace file, empty when

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"google.golang.org/grpc/codes"
+	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
 	"kinorder.example/client"
@@ -53,9 +54,8 @@ func TestArrangeRefuses(t *testing.T) {
 	}
 }
 
-// A sheet is arranged as it is planned: every entry has a plan of just its people, in the space of its
-// block, and comes back from Render with its pictures.
-func TestArrangeSheet(t *testing.T) {
+// A sheet is drawn with who stands where in it: every entry has a plan of just its people, in the space of its block.
+func TestRenderPlacesPeople(t *testing.T) {
 	r := start(t, Config{}, planning.Plan)
 	defer r.stop(t)
 	e := party()
@@ -67,8 +67,12 @@ func TestArrangeSheet(t *testing.T) {
 			assert.Nil(t, entry.GetStanding(), "a plan does not pay for it")
 		}
 	}
-	placed, err := r.client.ArrangeSheet(t.Context(), e, sheet)
+	placed := &kinorderv1.CallSheet{}
+	json, err := r.client.Render(t.Context(), e, sheet, client.RenderOptions{Format: kinorderv1.RenderFormat_RENDER_FORMAT_JSON})
 	require.NoError(t, err)
+	require.NoError(t, protojson.Unmarshal(json.GetContent(), placed))
+	assert.Contains(t, string(json.GetContent()), `"standing": {`)
+	assert.Contains(t, string(json.GetContent()), "POSTURE_ON_CHAIR")
 	for i, b := range placed.GetBlocks() {
 		for k, entry := range b.GetEntries() {
 			require.NotNil(t, entry.GetStanding())
@@ -83,35 +87,7 @@ func TestArrangeSheet(t *testing.T) {
 			assert.True(t, proto.Equal(sheet.GetBlocks()[i].GetEntries()[k], entry), "nothing else is changed")
 		}
 	}
-	placed, err = r.client.ArrangeSheet(t.Context(), e, sheet)
-	require.NoError(t, err)
-	drawn, err := r.client.Render(t.Context(), e, placed, client.RenderOptions{Kind: kinorderv1.RenderKind_RENDER_KIND_STANDING})
+	drawn, err := r.client.Render(t.Context(), e, sheet, client.RenderOptions{Kind: kinorderv1.RenderKind_RENDER_KIND_STANDING})
 	require.NoError(t, err)
 	assert.Contains(t, string(drawn.GetContent()), "<svg")
-	json, err := r.client.Render(t.Context(), e, placed, client.RenderOptions{Format: kinorderv1.RenderFormat_RENDER_FORMAT_JSON})
-	require.NoError(t, err)
-	assert.Contains(t, string(json.GetContent()), `"standing": {`)
-	assert.Contains(t, string(json.GetContent()), "POSTURE_ON_CHAIR")
-}
-
-func TestArrangeSheetRefuses(t *testing.T) {
-	r := start(t, Config{}, planning.Plan)
-	defer r.stop(t)
-	sheet, err := r.client.Plan(t.Context(), party(), client.PlanOptions{})
-	require.NoError(t, err)
-	stranger := proto.CloneOf(sheet)
-	stranger.GetBlocks()[0].GetEntries()[0].Stay = []string{"nobody"}
-	bad := party()
-	bad.Blocks = []*kinorderv1.Block{{Id: "b", Space: &kinorderv1.StandingSpace{Steps: 1}}}
-	for field, ask := range map[string]func() error{
-		"event":                              func() error { _, err := r.client.ArrangeSheet(t.Context(), nil, sheet); return err },
-		"sheet":                              func() error { _, err := r.client.ArrangeSheet(t.Context(), party(), nil); return err },
-		"sheet.blocks[0].entries[0].stay[0]": func() error { _, err := r.client.ArrangeSheet(t.Context(), party(), stranger); return err },
-		"event.blocks[0].space.step_cm":      func() error { _, err := r.client.ArrangeSheet(t.Context(), bad, sheet); return err },
-	} {
-		e := refusal(t, ask())
-		assert.Equal(t, codes.InvalidArgument, e.Code, field)
-		require.NotEmpty(t, e.Violations, field)
-		assert.Equal(t, field, e.Violations[0].Field)
-	}
 }

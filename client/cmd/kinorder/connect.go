@@ -119,7 +119,7 @@ const (
 func inTime(ctx context.Context, method string, req, reply any, conn *grpc.ClientConn, invoke grpc.UnaryInvoker, options ...grpc.CallOption) error {
 	if _, ok := ctx.Deadline(); !ok {
 		limit := callTime
-		if method == kinorderv1.Planner_ArrangeSheet_FullMethodName || method == kinorderv1.Planner_FitPace_FullMethodName {
+		if method == kinorderv1.Planner_Render_FullMethodName || method == kinorderv1.Planner_FitPace_FullMethodName {
 			limit = longTime
 		}
 		var cancel context.CancelFunc

@@ -69,9 +69,9 @@ func TestCallsHaveADeadline(t *testing.T) {
 			method string
 			want   time.Duration
 		}{
-			{own, kinorderv1.Planner_ArrangeSheet_FullMethodName, time.Second},
+			{own, kinorderv1.Planner_Render_FullMethodName, time.Second},
 			{t.Context(), kinorderv1.Runs_AddMarks_FullMethodName, callTime},
-			{t.Context(), kinorderv1.Planner_ArrangeSheet_FullMethodName, longTime},
+			{t.Context(), kinorderv1.Planner_Render_FullMethodName, longTime},
 		} {
 			began := time.Now()
 			err := inTime(tt.ctx, tt.method, nil, nil, nil, silent)

@@ -127,24 +127,14 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 	if as.pdf && d.paper.word == "" {
 		how.Paper = kinorderv1.RenderPaper_RENDER_PAPER_A4
 	}
-	render := func() (*kinorderv1.RenderResponse, error) {
-		if d.showsPlaces(as) || d.showsLenses(as) && e.GetKit() != nil {
-			placed, err := conn.ArrangeSheet(p.hard, e, sheet)
-			if err != nil {
-				return nil, err
-			}
-			sheet = placed
-		}
-		return conn.Render(p.hard, e, sheet, how)
-	}
-	drawn, err := render()
+	drawn, err := conn.Render(p.hard, e, sheet, how)
 	var refusal *client.Error
 	if errors.As(err, &refusal) && gone(refusal) {
 		fmt.Fprintln(p.Stderr, "kinorder: the server has stopped: this is the best sheet it found, drawn here")
 		if conn, err = p.embed(); err != nil {
 			return nil, err
 		}
-		drawn, err = render()
+		drawn, err = conn.Render(p.hard, e, sheet, how)
 	}
 	if err != nil {
 		return nil, p.refused(err)
@@ -156,25 +146,6 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 		return p.printed(drawn.GetContent())
 	}
 	return drawn.GetContent(), nil
-}
-
-// showsLenses reports whether a sheet says with which lens photographs are taken: with a kit, by who stands
-// where, so that all forms of one plan say the same.
-func (o *drawFlags) showsLenses(as form) bool {
-	call := o.kind.value() == kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED || o.kind.value() == kinorderv1.RenderKind_RENDER_KIND_CALL
-	return call && as.format != kinorderv1.RenderFormat_RENDER_FORMAT_CSV && as.format != kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR
-}
-
-// showsPlaces reports whether a sheet says who stands where, so that people have to be arranged.
-func (o *drawFlags) showsPlaces(as form) bool {
-	switch o.kind.value() {
-	case kinorderv1.RenderKind_RENDER_KIND_CARDS, kinorderv1.RenderKind_RENDER_KIND_STANDING:
-		return true
-	case kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED, kinorderv1.RenderKind_RENDER_KIND_CALL:
-		return as.format == kinorderv1.RenderFormat_RENDER_FORMAT_JSON || as.format == kinorderv1.RenderFormat_RENDER_FORMAT_HTML && !as.pdf
-	default:
-		return false
-	}
 }
 
 // sameLanguage reports whether labels are in the language asked for, whatever its region.

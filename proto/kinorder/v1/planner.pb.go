@@ -2056,108 +2056,6 @@ func (x *ArrangeRequest) GetSpace() *StandingSpace {
 	return nil
 }
 
-// The request of ArrangeSheet.
-type ArrangeSheetRequest struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// Required. The event that the sheet was made from.
-	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
-	// Required. The sheet.
-	Sheet         *CallSheet `protobuf:"bytes,2,opt,name=sheet,proto3" json:"sheet,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *ArrangeSheetRequest) Reset() {
-	*x = ArrangeSheetRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *ArrangeSheetRequest) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*ArrangeSheetRequest) ProtoMessage() {}
-
-func (x *ArrangeSheetRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use ArrangeSheetRequest.ProtoReflect.Descriptor instead.
-func (*ArrangeSheetRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{22}
-}
-
-func (x *ArrangeSheetRequest) GetEvent() *Event {
-	if x != nil {
-		return x.Event
-	}
-	return nil
-}
-
-func (x *ArrangeSheetRequest) GetSheet() *CallSheet {
-	if x != nil {
-		return x.Sheet
-	}
-	return nil
-}
-
-// The answer of ArrangeSheet.
-type ArrangeSheetResponse struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The sheet with a standing plan for each entry, and advice where people do not fit. Entries with
-	// more than 200 people, and those that the caller's deadline left no time for, have none.
-	Sheet         *CallSheet `protobuf:"bytes,1,opt,name=sheet,proto3" json:"sheet,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *ArrangeSheetResponse) Reset() {
-	*x = ArrangeSheetResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *ArrangeSheetResponse) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*ArrangeSheetResponse) ProtoMessage() {}
-
-func (x *ArrangeSheetResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use ArrangeSheetResponse.ProtoReflect.Descriptor instead.
-func (*ArrangeSheetResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
-}
-
-func (x *ArrangeSheetResponse) GetSheet() *CallSheet {
-	if x != nil {
-		return x.Sheet
-	}
-	return nil
-}
-
 // The answer of Arrange.
 type ArrangeResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -2181,7 +2079,7 @@ type ArrangeResponse struct {
 
 func (x *ArrangeResponse) Reset() {
 	*x = ArrangeResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2193,7 +2091,7 @@ func (x *ArrangeResponse) String() string {
 func (*ArrangeResponse) ProtoMessage() {}
 
 func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2206,7 +2104,7 @@ func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeResponse.ProtoReflect.Descriptor instead.
 func (*ArrangeResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *ArrangeResponse) GetRows() []*StandingRow {
@@ -2285,7 +2183,7 @@ type RenderRequest struct {
 
 func (x *RenderRequest) Reset() {
 	*x = RenderRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2297,7 +2195,7 @@ func (x *RenderRequest) String() string {
 func (*RenderRequest) ProtoMessage() {}
 
 func (x *RenderRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2310,7 +2208,7 @@ func (x *RenderRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderRequest.ProtoReflect.Descriptor instead.
 func (*RenderRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{25}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *RenderRequest) GetEvent() *Event {
@@ -2384,7 +2282,7 @@ type RenderResponse struct {
 
 func (x *RenderResponse) Reset() {
 	*x = RenderResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2396,7 +2294,7 @@ func (x *RenderResponse) String() string {
 func (*RenderResponse) ProtoMessage() {}
 
 func (x *RenderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2409,7 +2307,7 @@ func (x *RenderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderResponse.ProtoReflect.Descriptor instead.
 func (*RenderResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{26}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *RenderResponse) GetContent() []byte {
@@ -2545,12 +2443,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x0eArrangeRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12\x1a\n" +
 	"\bgrouping\x18\x02 \x01(\tR\bgrouping\x120\n" +
-	"\x05space\x18\x03 \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05space\"m\n" +
-	"\x13ArrangeSheetRequest\x12(\n" +
-	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12,\n" +
-	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"D\n" +
-	"\x14ArrangeSheetResponse\x12,\n" +
-	"\x05sheet\x18\x01 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\"\xd8\x01\n" +
+	"\x05space\x18\x03 \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05space\"\xd8\x01\n" +
 	"\x0fArrangeResponse\x12,\n" +
 	"\x04rows\x18\x01 \x03(\v2\x18.kinorder.v1.StandingRowR\x04rows\x12\x1a\n" +
 	"\bwarnings\x18\x02 \x03(\tR\bwarnings\x12\x10\n" +
@@ -2622,7 +2515,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\tRenderPer\x12\x1a\n" +
 	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
-	"\x11RENDER_PER_CIRCLE\x10\x022\xcd\x05\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xf8\x04\n" +
 	"\aPlanner\x12>\n" +
 	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
 	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
@@ -2630,8 +2523,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"PlanStream\x12\x1e.kinorder.v1.PlanStreamRequest\x1a\x1f.kinorder.v1.PlanStreamResponse0\x01\x12A\n" +
 	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12A\n" +
 	"\x06Export\x12\x1a.kinorder.v1.ExportRequest\x1a\x1b.kinorder.v1.ExportResponse\x12D\n" +
-	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12S\n" +
-	"\fArrangeSheet\x12 .kinorder.v1.ArrangeSheetRequest\x1a!.kinorder.v1.ArrangeSheetResponse\x12A\n" +
+	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12A\n" +
 	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponse\x12D\n" +
 	"\aFitPace\x12\x1b.kinorder.v1.FitPaceRequest\x1a\x1c.kinorder.v1.FitPaceResponse\x12J\n" +
 	"\tApplyPace\x12\x1d.kinorder.v1.ApplyPaceRequest\x1a\x1e.kinorder.v1.ApplyPaceResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
@@ -2649,135 +2541,128 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
-var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 28)
+var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 26)
 var file_kinorder_v1_planner_proto_goTypes = []any{
-	(ImportFormat)(0),            // 0: kinorder.v1.ImportFormat
-	(Table)(0),                   // 1: kinorder.v1.Table
-	(LineUse)(0),                 // 2: kinorder.v1.LineUse
-	(ExportFormat)(0),            // 3: kinorder.v1.ExportFormat
-	(RenderFormat)(0),            // 4: kinorder.v1.RenderFormat
-	(RenderKind)(0),              // 5: kinorder.v1.RenderKind
-	(RenderPaper)(0),             // 6: kinorder.v1.RenderPaper
-	(RenderPer)(0),               // 7: kinorder.v1.RenderPer
-	(*FitPaceRequest)(nil),       // 8: kinorder.v1.FitPaceRequest
-	(*FinishedRun)(nil),          // 9: kinorder.v1.FinishedRun
-	(*FitPaceResponse)(nil),      // 10: kinorder.v1.FitPaceResponse
-	(*StudioPace)(nil),           // 11: kinorder.v1.StudioPace
-	(*PaceParameter)(nil),        // 12: kinorder.v1.PaceParameter
-	(*PaceError)(nil),            // 13: kinorder.v1.PaceError
-	(*ApplyPaceRequest)(nil),     // 14: kinorder.v1.ApplyPaceRequest
-	(*ApplyPaceResponse)(nil),    // 15: kinorder.v1.ApplyPaceResponse
-	(*CheckRequest)(nil),         // 16: kinorder.v1.CheckRequest
-	(*CheckResponse)(nil),        // 17: kinorder.v1.CheckResponse
-	(*PlanRequest)(nil),          // 18: kinorder.v1.PlanRequest
-	(*PlanResponse)(nil),         // 19: kinorder.v1.PlanResponse
-	(*PlanStreamRequest)(nil),    // 20: kinorder.v1.PlanStreamRequest
-	(*PlanStreamResponse)(nil),   // 21: kinorder.v1.PlanStreamResponse
-	(*PlanProgress)(nil),         // 22: kinorder.v1.PlanProgress
-	(*ImportRequest)(nil),        // 23: kinorder.v1.ImportRequest
-	(*ImportResponse)(nil),       // 24: kinorder.v1.ImportResponse
-	(*ImportLine)(nil),           // 25: kinorder.v1.ImportLine
-	(*ImportProblem)(nil),        // 26: kinorder.v1.ImportProblem
-	(*ExportRequest)(nil),        // 27: kinorder.v1.ExportRequest
-	(*ExportResponse)(nil),       // 28: kinorder.v1.ExportResponse
-	(*ArrangeRequest)(nil),       // 29: kinorder.v1.ArrangeRequest
-	(*ArrangeSheetRequest)(nil),  // 30: kinorder.v1.ArrangeSheetRequest
-	(*ArrangeSheetResponse)(nil), // 31: kinorder.v1.ArrangeSheetResponse
-	(*ArrangeResponse)(nil),      // 32: kinorder.v1.ArrangeResponse
-	(*RenderRequest)(nil),        // 33: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),       // 34: kinorder.v1.RenderResponse
-	nil,                          // 35: kinorder.v1.ImportRequest.ColumnsEntry
-	(*Event)(nil),                // 36: kinorder.v1.Event
-	(*Mark)(nil),                 // 37: kinorder.v1.Mark
-	(*Pace)(nil),                 // 38: kinorder.v1.Pace
-	(*Advice)(nil),               // 39: kinorder.v1.Advice
-	(*durationpb.Duration)(nil),  // 40: google.protobuf.Duration
-	(Emphasis)(0),                // 41: kinorder.v1.Emphasis
-	(*CallSheet)(nil),            // 42: kinorder.v1.CallSheet
-	(Severity)(0),                // 43: kinorder.v1.Severity
-	(*Wording)(nil),              // 44: kinorder.v1.Wording
-	(*StandingSpace)(nil),        // 45: kinorder.v1.StandingSpace
-	(*StandingRow)(nil),          // 46: kinorder.v1.StandingRow
+	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
+	(Table)(0),                  // 1: kinorder.v1.Table
+	(LineUse)(0),                // 2: kinorder.v1.LineUse
+	(ExportFormat)(0),           // 3: kinorder.v1.ExportFormat
+	(RenderFormat)(0),           // 4: kinorder.v1.RenderFormat
+	(RenderKind)(0),             // 5: kinorder.v1.RenderKind
+	(RenderPaper)(0),            // 6: kinorder.v1.RenderPaper
+	(RenderPer)(0),              // 7: kinorder.v1.RenderPer
+	(*FitPaceRequest)(nil),      // 8: kinorder.v1.FitPaceRequest
+	(*FinishedRun)(nil),         // 9: kinorder.v1.FinishedRun
+	(*FitPaceResponse)(nil),     // 10: kinorder.v1.FitPaceResponse
+	(*StudioPace)(nil),          // 11: kinorder.v1.StudioPace
+	(*PaceParameter)(nil),       // 12: kinorder.v1.PaceParameter
+	(*PaceError)(nil),           // 13: kinorder.v1.PaceError
+	(*ApplyPaceRequest)(nil),    // 14: kinorder.v1.ApplyPaceRequest
+	(*ApplyPaceResponse)(nil),   // 15: kinorder.v1.ApplyPaceResponse
+	(*CheckRequest)(nil),        // 16: kinorder.v1.CheckRequest
+	(*CheckResponse)(nil),       // 17: kinorder.v1.CheckResponse
+	(*PlanRequest)(nil),         // 18: kinorder.v1.PlanRequest
+	(*PlanResponse)(nil),        // 19: kinorder.v1.PlanResponse
+	(*PlanStreamRequest)(nil),   // 20: kinorder.v1.PlanStreamRequest
+	(*PlanStreamResponse)(nil),  // 21: kinorder.v1.PlanStreamResponse
+	(*PlanProgress)(nil),        // 22: kinorder.v1.PlanProgress
+	(*ImportRequest)(nil),       // 23: kinorder.v1.ImportRequest
+	(*ImportResponse)(nil),      // 24: kinorder.v1.ImportResponse
+	(*ImportLine)(nil),          // 25: kinorder.v1.ImportLine
+	(*ImportProblem)(nil),       // 26: kinorder.v1.ImportProblem
+	(*ExportRequest)(nil),       // 27: kinorder.v1.ExportRequest
+	(*ExportResponse)(nil),      // 28: kinorder.v1.ExportResponse
+	(*ArrangeRequest)(nil),      // 29: kinorder.v1.ArrangeRequest
+	(*ArrangeResponse)(nil),     // 30: kinorder.v1.ArrangeResponse
+	(*RenderRequest)(nil),       // 31: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),      // 32: kinorder.v1.RenderResponse
+	nil,                         // 33: kinorder.v1.ImportRequest.ColumnsEntry
+	(*Event)(nil),               // 34: kinorder.v1.Event
+	(*Mark)(nil),                // 35: kinorder.v1.Mark
+	(*Pace)(nil),                // 36: kinorder.v1.Pace
+	(*Advice)(nil),              // 37: kinorder.v1.Advice
+	(*durationpb.Duration)(nil), // 38: google.protobuf.Duration
+	(Emphasis)(0),               // 39: kinorder.v1.Emphasis
+	(*CallSheet)(nil),           // 40: kinorder.v1.CallSheet
+	(Severity)(0),               // 41: kinorder.v1.Severity
+	(*Wording)(nil),             // 42: kinorder.v1.Wording
+	(*StandingSpace)(nil),       // 43: kinorder.v1.StandingSpace
+	(*StandingRow)(nil),         // 44: kinorder.v1.StandingRow
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
 	9,  // 0: kinorder.v1.FitPaceRequest.runs:type_name -> kinorder.v1.FinishedRun
-	36, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
-	37, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
+	34, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
+	35, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
 	11, // 3: kinorder.v1.FitPaceResponse.pace:type_name -> kinorder.v1.StudioPace
-	38, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
+	36, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
 	12, // 5: kinorder.v1.StudioPace.parameters:type_name -> kinorder.v1.PaceParameter
 	13, // 6: kinorder.v1.StudioPace.before:type_name -> kinorder.v1.PaceError
 	13, // 7: kinorder.v1.StudioPace.after:type_name -> kinorder.v1.PaceError
-	36, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
-	36, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
+	34, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
+	34, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
 	11, // 10: kinorder.v1.ApplyPaceResponse.pace:type_name -> kinorder.v1.StudioPace
 	26, // 11: kinorder.v1.ApplyPaceResponse.problems:type_name -> kinorder.v1.ImportProblem
-	36, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	39, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	36, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	40, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	41, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	40, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	42, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	36, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	40, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	41, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	40, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	34, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	37, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	34, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	38, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	39, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	38, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	40, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	34, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	38, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	39, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	38, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
 	22, // 23: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	42, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	40, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	42, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	40, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	38, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	40, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
 	0,  // 27: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	36, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
+	34, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
 	1,  // 29: kinorder.v1.ImportRequest.table:type_name -> kinorder.v1.Table
-	35, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
-	36, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	33, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
+	34, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
 	26, // 32: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
 	25, // 33: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
 	2,  // 34: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
-	43, // 35: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	44, // 36: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
-	36, // 37: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
+	41, // 35: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	42, // 36: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
+	34, // 37: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
 	3,  // 38: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
 	1,  // 39: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
 	26, // 40: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
-	36, // 41: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
-	45, // 42: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
-	36, // 43: kinorder.v1.ArrangeSheetRequest.event:type_name -> kinorder.v1.Event
-	42, // 44: kinorder.v1.ArrangeSheetRequest.sheet:type_name -> kinorder.v1.CallSheet
-	42, // 45: kinorder.v1.ArrangeSheetResponse.sheet:type_name -> kinorder.v1.CallSheet
-	46, // 46: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
-	36, // 47: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	42, // 48: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	4,  // 49: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	5,  // 50: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	6,  // 51: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	7,  // 52: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	16, // 53: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	18, // 54: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	20, // 55: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	23, // 56: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	27, // 57: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
-	29, // 58: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
-	30, // 59: kinorder.v1.Planner.ArrangeSheet:input_type -> kinorder.v1.ArrangeSheetRequest
-	33, // 60: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	8,  // 61: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
-	14, // 62: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
-	17, // 63: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	19, // 64: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	21, // 65: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	24, // 66: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	28, // 67: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
-	32, // 68: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
-	31, // 69: kinorder.v1.Planner.ArrangeSheet:output_type -> kinorder.v1.ArrangeSheetResponse
-	34, // 70: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	10, // 71: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
-	15, // 72: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
-	63, // [63:73] is the sub-list for method output_type
-	53, // [53:63] is the sub-list for method input_type
-	53, // [53:53] is the sub-list for extension type_name
-	53, // [53:53] is the sub-list for extension extendee
-	0,  // [0:53] is the sub-list for field type_name
+	34, // 41: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	43, // 42: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	44, // 43: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	34, // 44: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	40, // 45: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	4,  // 46: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	5,  // 47: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	6,  // 48: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	7,  // 49: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	16, // 50: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	18, // 51: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	20, // 52: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	23, // 53: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	27, // 54: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
+	29, // 55: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	31, // 56: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	8,  // 57: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
+	14, // 58: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
+	17, // 59: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	19, // 60: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	21, // 61: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	24, // 62: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	28, // 63: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
+	30, // 64: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	32, // 65: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	10, // 66: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
+	15, // 67: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
+	59, // [59:68] is the sub-list for method output_type
+	50, // [50:59] is the sub-list for method input_type
+	50, // [50:50] is the sub-list for extension type_name
+	50, // [50:50] is the sub-list for extension extendee
+	0,  // [0:50] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -2799,7 +2684,7 @@ func file_kinorder_v1_planner_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
 			NumEnums:      8,
-			NumMessages:   28,
+			NumMessages:   26,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

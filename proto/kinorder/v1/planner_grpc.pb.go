@@ -21,16 +21,15 @@ import (
 const _ = grpc.SupportPackageIsVersion9
 
 const (
-	Planner_Check_FullMethodName        = "/kinorder.v1.Planner/Check"
-	Planner_Plan_FullMethodName         = "/kinorder.v1.Planner/Plan"
-	Planner_PlanStream_FullMethodName   = "/kinorder.v1.Planner/PlanStream"
-	Planner_Import_FullMethodName       = "/kinorder.v1.Planner/Import"
-	Planner_Export_FullMethodName       = "/kinorder.v1.Planner/Export"
-	Planner_Arrange_FullMethodName      = "/kinorder.v1.Planner/Arrange"
-	Planner_ArrangeSheet_FullMethodName = "/kinorder.v1.Planner/ArrangeSheet"
-	Planner_Render_FullMethodName       = "/kinorder.v1.Planner/Render"
-	Planner_FitPace_FullMethodName      = "/kinorder.v1.Planner/FitPace"
-	Planner_ApplyPace_FullMethodName    = "/kinorder.v1.Planner/ApplyPace"
+	Planner_Check_FullMethodName      = "/kinorder.v1.Planner/Check"
+	Planner_Plan_FullMethodName       = "/kinorder.v1.Planner/Plan"
+	Planner_PlanStream_FullMethodName = "/kinorder.v1.Planner/PlanStream"
+	Planner_Import_FullMethodName     = "/kinorder.v1.Planner/Import"
+	Planner_Export_FullMethodName     = "/kinorder.v1.Planner/Export"
+	Planner_Arrange_FullMethodName    = "/kinorder.v1.Planner/Arrange"
+	Planner_Render_FullMethodName     = "/kinorder.v1.Planner/Render"
+	Planner_FitPace_FullMethodName    = "/kinorder.v1.Planner/FitPace"
+	Planner_ApplyPace_FullMethodName  = "/kinorder.v1.Planner/ApplyPace"
 )
 
 // PlannerClient is the client API for Planner service.
@@ -38,7 +37,7 @@ const (
 // For semantics around ctx use and closing/ending streaming RPCs, please refer to https://pkg.go.dev/google.golang.org/grpc/?tab=doc#ClientConn.NewStream.
 //
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
-// A request is at most 4 MiB and 64 KiB, one of Render and ArrangeSheet at most 8 MiB, and comes to 16 or 32 MiB at
+// A request is at most 4 MiB and 64 KiB, one of Render at most 8 MiB, and comes to 16 or 32 MiB at
 // most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
 type PlannerClient interface {
@@ -58,11 +57,10 @@ type PlannerClient interface {
 	// Arrange says who stands where in one photograph, and draws it. A little before the caller's deadline
 	// it answers with the best it has.
 	Arrange(ctx context.Context, in *ArrangeRequest, opts ...grpc.CallOption) (*ArrangeResponse, error)
-	// ArrangeSheet says who stands where in every photograph of a sheet, one after the other, so that few
-	// people change place from one to the next. The space is that of each block. A little before the
-	// caller's deadline it answers with the entries that it has come to.
-	ArrangeSheet(ctx context.Context, in *ArrangeSheetRequest, opts ...grpc.CallOption) (*ArrangeSheetResponse, error)
-	// Render draws a sheet.
+	// Render draws a sheet. If the drawing shows who stands where and the sheet doesn't hold it, it is worked out
+	// first, one photograph after the other, so that few people change place; the space is that of each block.
+	// A little before the caller's deadline it goes on with the photographs that it has come to. An event with faults is
+	// drawn without.
 	Render(ctx context.Context, in *RenderRequest, opts ...grpc.CallOption) (*RenderResponse, error)
 	// FitPace fits the minutes model to runs that were gone through, and writes a pace file.
 	FitPace(ctx context.Context, in *FitPaceRequest, opts ...grpc.CallOption) (*FitPaceResponse, error)
@@ -147,16 +145,6 @@ func (c *plannerClient) Arrange(ctx context.Context, in *ArrangeRequest, opts ..
 	return out, nil
 }
 
-func (c *plannerClient) ArrangeSheet(ctx context.Context, in *ArrangeSheetRequest, opts ...grpc.CallOption) (*ArrangeSheetResponse, error) {
-	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
-	out := new(ArrangeSheetResponse)
-	err := c.cc.Invoke(ctx, Planner_ArrangeSheet_FullMethodName, in, out, cOpts...)
-	if err != nil {
-		return nil, err
-	}
-	return out, nil
-}
-
 func (c *plannerClient) Render(ctx context.Context, in *RenderRequest, opts ...grpc.CallOption) (*RenderResponse, error) {
 	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
 	out := new(RenderResponse)
@@ -192,7 +180,7 @@ func (c *plannerClient) ApplyPace(ctx context.Context, in *ApplyPaceRequest, opt
 // for forward compatibility.
 //
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
-// A request is at most 4 MiB and 64 KiB, one of Render and ArrangeSheet at most 8 MiB, and comes to 16 or 32 MiB at
+// A request is at most 4 MiB and 64 KiB, one of Render at most 8 MiB, and comes to 16 or 32 MiB at
 // most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
 type PlannerServer interface {
@@ -212,11 +200,10 @@ type PlannerServer interface {
 	// Arrange says who stands where in one photograph, and draws it. A little before the caller's deadline
 	// it answers with the best it has.
 	Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error)
-	// ArrangeSheet says who stands where in every photograph of a sheet, one after the other, so that few
-	// people change place from one to the next. The space is that of each block. A little before the
-	// caller's deadline it answers with the entries that it has come to.
-	ArrangeSheet(context.Context, *ArrangeSheetRequest) (*ArrangeSheetResponse, error)
-	// Render draws a sheet.
+	// Render draws a sheet. If the drawing shows who stands where and the sheet doesn't hold it, it is worked out
+	// first, one photograph after the other, so that few people change place; the space is that of each block.
+	// A little before the caller's deadline it goes on with the photographs that it has come to. An event with faults is
+	// drawn without.
 	Render(context.Context, *RenderRequest) (*RenderResponse, error)
 	// FitPace fits the minutes model to runs that were gone through, and writes a pace file.
 	FitPace(context.Context, *FitPaceRequest) (*FitPaceResponse, error)
@@ -249,9 +236,6 @@ func (UnimplementedPlannerServer) Export(context.Context, *ExportRequest) (*Expo
 }
 func (UnimplementedPlannerServer) Arrange(context.Context, *ArrangeRequest) (*ArrangeResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Arrange not implemented")
-}
-func (UnimplementedPlannerServer) ArrangeSheet(context.Context, *ArrangeSheetRequest) (*ArrangeSheetResponse, error) {
-	return nil, status.Error(codes.Unimplemented, "method ArrangeSheet not implemented")
 }
 func (UnimplementedPlannerServer) Render(context.Context, *RenderRequest) (*RenderResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method Render not implemented")
@@ -384,24 +368,6 @@ func _Planner_Arrange_Handler(srv interface{}, ctx context.Context, dec func(int
 	return interceptor(ctx, in, info, handler)
 }
 
-func _Planner_ArrangeSheet_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
-	in := new(ArrangeSheetRequest)
-	if err := dec(in); err != nil {
-		return nil, err
-	}
-	if interceptor == nil {
-		return srv.(PlannerServer).ArrangeSheet(ctx, in)
-	}
-	info := &grpc.UnaryServerInfo{
-		Server:     srv,
-		FullMethod: Planner_ArrangeSheet_FullMethodName,
-	}
-	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
-		return srv.(PlannerServer).ArrangeSheet(ctx, req.(*ArrangeSheetRequest))
-	}
-	return interceptor(ctx, in, info, handler)
-}
-
 func _Planner_Render_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
 	in := new(RenderRequest)
 	if err := dec(in); err != nil {
@@ -482,10 +448,6 @@ var Planner_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "Arrange",
 			Handler:    _Planner_Arrange_Handler,
-		},
-		{
-			MethodName: "ArrangeSheet",
-			Handler:    _Planner_ArrangeSheet_Handler,
 		},
 		{
 			MethodName: "Render",

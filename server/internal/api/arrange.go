@@ -8,9 +8,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/placing"
-	"kinorder.example/server/internal/planning"
 	"kinorder.example/solver/standing"
 )
 
@@ -47,39 +45,6 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 		return nil, unquoted("arrange", err)
 	}
 	return arrangementToWire(plan, svg), nil
-}
-
-// ArrangeSheet answers Planner.ArrangeSheet. It waits for a place as searches do, and ends with what it has
-// a little before the caller's deadline.
-func (s *Service) ArrangeSheet(ctx context.Context, req *kinorderv1.ArrangeSheetRequest) (*kinorderv1.ArrangeSheetResponse, error) {
-	if req.GetEvent() == nil || req.GetSheet() == nil {
-		return nil, missingParts(req)
-	}
-	e, err := soundEvent(req.GetEvent(), "event")
-	if err != nil {
-		return nil, err
-	}
-	var drawn reader
-	c := drawn.sheet(req.GetSheet())
-	drawn.strangers(e, c)
-	if len(drawn.faults) > 0 {
-		return nil, &invalidRequestError{under("sheet.", drawn.faults)}
-	}
-	ctx, leave, err := s.enter(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer leave()
-	if err := placing.Day(ctx, e, &c); err != nil {
-		return nil, unquoted("arrange sheet", err)
-	}
-	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
-		return nil, busy // it made way: the caller has time left to ask again
-	}
-	if err := planning.Reframe(e, &c); err != nil {
-		return nil, unquoted("arrange sheet", err)
-	}
-	return &kinorderv1.ArrangeSheetResponse{Sheet: sheetToWire(c)}, nil
 }
 
 // soundEvent reads an event in which nothing is an error from a field of a request.

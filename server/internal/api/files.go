@@ -11,12 +11,13 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/drawing"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
 )
 
 // Render answers Planner.Render.
-func (s *Service) Render(_ context.Context, req *kinorderv1.RenderRequest) (*kinorderv1.RenderResponse, error) {
+func (s *Service) Render(ctx context.Context, req *kinorderv1.RenderRequest) (*kinorderv1.RenderResponse, error) {
 	if req.GetEvent() == nil || req.GetSheet() == nil {
 		return nil, missingParts(req)
 	}
@@ -33,13 +34,16 @@ func (s *Service) Render(_ context.Context, req *kinorderv1.RenderRequest) (*kin
 		return nil, &invalidRequestError{faults}
 	}
 	if req.GetFormat() == kinorderv1.RenderFormat_RENDER_FORMAT_JSON {
+		if err := drawing.Places(ctx, e, &c, s.enter); err != nil {
+			return nil, err
+		}
 		content, err := sheetJSON(c)
 		if err != nil {
 			return nil, unquoted("render", err)
 		}
 		return &kinorderv1.RenderResponse{Content: content, ContentType: "application/json"}, nil
 	}
-	d, err := sheet.Draw(e, c, o)
+	d, err := drawing.Ready(ctx, e, c, o, s.enter)
 	var undrawable *sheet.InvalidError
 	if errors.As(err, &undrawable) {
 		return nil, &invalidRequestError{undrawable.Faults}

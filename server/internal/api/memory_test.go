@@ -222,7 +222,7 @@ func TestMemoryOfCalls(t *testing.T) {
 			assert.Less(t, took, peak.One, f.name)
 		}
 	}
-	for _, method := range []string{"Export", "ArrangeSheet"} {
+	for _, method := range []string{"Export", "Render"} {
 		i := slices.IndexFunc(methods(), func(d protoreflect.MethodDescriptor) bool { return string(d.Name()) == method })
 		took, _ := m.take(t, worst(methods()[i])[0], 8, owner)
 		assert.Less(t, took, peak.Eight, "eight times %s", method)

@@ -42,19 +42,18 @@ var (
 
 // limits are those of the methods that carry more than names.
 var limits = map[string]limit{
-	kinorderv1.Planner_Check_FullMethodName:        ofEvent,
-	kinorderv1.Planner_Plan_FullMethodName:         ofEvent,
-	kinorderv1.Planner_PlanStream_FullMethodName:   ofEvent,
-	kinorderv1.Planner_Import_FullMethodName:       ofEvent,
-	kinorderv1.Planner_Export_FullMethodName:       ofEvent,
-	kinorderv1.Planner_Arrange_FullMethodName:      ofEvent,
-	kinorderv1.Planner_ApplyPace_FullMethodName:    ofEvent,
-	kinorderv1.Events_CreateEvent_FullMethodName:   ofEvent,
-	kinorderv1.Events_UpdateEvent_FullMethodName:   ofEvent,
-	kinorderv1.Planner_Render_FullMethodName:       ofSheets,
-	kinorderv1.Planner_ArrangeSheet_FullMethodName: ofSheets,
-	kinorderv1.Planner_FitPace_FullMethodName:      ofSheets,
-	kinorderv1.Runs_AddMarks_FullMethodName:        ofMarks,
+	kinorderv1.Planner_Check_FullMethodName:      ofEvent,
+	kinorderv1.Planner_Plan_FullMethodName:       ofEvent,
+	kinorderv1.Planner_PlanStream_FullMethodName: ofEvent,
+	kinorderv1.Planner_Import_FullMethodName:     ofEvent,
+	kinorderv1.Planner_Export_FullMethodName:     ofEvent,
+	kinorderv1.Planner_Arrange_FullMethodName:    ofEvent,
+	kinorderv1.Planner_ApplyPace_FullMethodName:  ofEvent,
+	kinorderv1.Events_CreateEvent_FullMethodName: ofEvent,
+	kinorderv1.Events_UpdateEvent_FullMethodName: ofEvent,
+	kinorderv1.Planner_Render_FullMethodName:     ofSheets,
+	kinorderv1.Planner_FitPace_FullMethodName:    ofSheets,
+	kinorderv1.Runs_AddMarks_FullMethodName:      ofMarks,
 }
 
 func limitOf(method string) limit {

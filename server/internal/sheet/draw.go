@@ -77,6 +77,18 @@ type Options struct {
 	Stamp time.Time
 }
 
+// ShowsPlaces reports whether a sheet says who stands where, or with which lens a photograph is taken, which goes by it.
+func (o Options) ShowsPlaces(e event.Event) bool {
+	switch o.Kind {
+	case Cards, Standing:
+		return o.Form == HTML
+	case Call:
+		return o.Form == HTML || o.Form == Text && e.Kit.Given()
+	default:
+		return false
+	}
+}
+
 // Drawing is a drawn sheet.
 type Drawing struct {
 	Content     []byte

@@ -2,20 +2,14 @@ package web
 
 import (
 	"cmp"
-	"context"
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
-	"fmt"
-	"slices"
 	"strings"
 
-	"kinorder.example/server/internal/check"
+	"kinorder.example/server/internal/drawing"
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
-	"kinorder.example/server/internal/placing"
-	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/sheet"
 	"kinorder.example/server/internal/wording"
 )
@@ -95,36 +89,11 @@ func (s *Server) sheet(r *request) (*response, error) {
 			o.Kind = c.kind
 		}
 	}
-	if err := s.arrange(r.Context(), e, &plan, o); err != nil {
-		return nil, err
-	}
-	drawn, err := sheet.Draw(e, plan, o)
+	drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter)
 	if err != nil {
 		return nil, drawError(err)
 	}
 	return &response{kind: drawn.ContentType, policy: sheetPolicy(drawn.Content), content: drawn.Content}, nil
-}
-
-// arrange says who stands where on the sheets that show it. It waits at the gate as searches do.
-func (s *Server) arrange(ctx context.Context, e event.Event, plan *event.CallSheet, o sheet.Options) error {
-	if o.Form != sheet.HTML || !slices.Contains([]sheet.Kind{sheet.Call, sheet.Cards, sheet.Standing}, o.Kind) || len(event.Faults(check.Event(e))) > 0 {
-		return nil
-	}
-	ctx, leave, err := s.options.Gate.Enter(ctx)
-	if err != nil {
-		return err
-	}
-	defer leave()
-	if err := placing.Day(ctx, e, plan); err != nil {
-		return fmt.Errorf("web: %w", err)
-	}
-	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
-		return busy // it made way for a running day
-	}
-	if err := planning.Reframe(e, plan); err != nil {
-		return fmt.Errorf("web: %w", err)
-	}
-	return nil
 }
 
 // sheetPolicy lets a sheet have its own style, known by its hash, and nothing else.
@@ -154,10 +123,7 @@ func (s *Server) save(r *request) (*response, error) {
 		}
 		o := c.options
 		o.Language, o.Paper, o.Stamp = r.form.line("language"), papers[r.form.line("paper")], s.options.Now()
-		if err := s.arrange(r.Context(), e, &plan, o); err != nil {
-			return nil, err
-		}
-		drawn, err := sheet.Draw(e, plan, o)
+		drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter)
 		if err != nil {
 			return nil, drawError(err)
 		}

@@ -1,0 +1,65 @@
+// Package drawing gets a sheet ready to be drawn: what a drawing shows and a plan doesn't hold is worked out here, in
+// one place for calls and pages, so that whoever asks for a sheet need not know what it takes.
+package drawing
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"kinorder.example/server/internal/check"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/placing"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/sheet"
+)
+
+// Enter waits for a place at the gate, as gate.Gate does. What it returns is to be called when the work is done.
+type Enter func(context.Context) (context.Context, func(), error)
+
+// Ready draws a sheet, after it has put who stands where into it if the drawing shows that. Where ctx leaves no time
+// for all photographs the others have no picture. The errors are those of Places and sheet.Draw.
+func Ready(ctx context.Context, e event.Event, s event.CallSheet, o sheet.Options, enter Enter) (sheet.Drawing, error) {
+	if o.ShowsPlaces(e) {
+		if err := Places(ctx, e, &s, enter); err != nil {
+			return sheet.Drawing{}, err
+		}
+	}
+	return sheet.Draw(e, s, o)
+}
+
+// Places puts who stands where, and with which lens, into a sheet that doesn't say so. It leaves the sheet alone when
+// something is wrong with the event. The errors are those of enter, and gate.BusyError when a running day needed the
+// place.
+func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter) error {
+	if placed(*s) || len(event.Faults(check.Event(e))) > 0 {
+		return nil
+	}
+	ctx, leave, err := enter(ctx)
+	if err != nil {
+		return err
+	}
+	defer leave()
+	if err := placing.Day(ctx, e, s); err != nil {
+		return fmt.Errorf("drawing: %w", err)
+	}
+	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
+		return busy
+	}
+	if err := planning.Reframe(e, s); err != nil {
+		return fmt.Errorf("drawing: %w", err)
+	}
+	return nil
+}
+
+func placed(s event.CallSheet) bool {
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			if entry.Standing != nil {
+				return true
+			}
+		}
+	}
+	return false
+}
