@@ -295,7 +295,7 @@ func TestRestartDuringWatch(t *testing.T) {
 }
 
 // From a file to a run, as the README tells it.
-func TestPushShareRun(t *testing.T) {
+func TestPushShareMark(t *testing.T) {
 	folder := t.TempDir()
 	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", folder)
 	defer server.kill(t)
@@ -325,21 +325,9 @@ func TestPushShareRun(t *testing.T) {
 	link := regexp.MustCompile(`links/(\S+)`).FindStringSubmatch(got.stdout)[1]
 	reader := file(t, "reader.secret", secret[1])
 
-	lines := "start a-att\ntaken\nabsent karim\nadd Old friends: maren, ola\nnote " + note + "\nback nothing\nshow\n"
-	got = run(t, &Program{Stdin: strings.NewReader(lines)}, with("run", "harbour")...)
+	got = run(t, &Program{}, with("mark", "harbour", "note", note)...)
 	require.Equal(t, exitDone, got.code, got.stderr)
-	assert.Contains(t, got.stdout, "taken  Amara with attendants\n")
-	assert.Contains(t, got.stdout, "1 taken, 26 owed\n")
-	assert.Contains(t, got.stdout, "Missing  Karim Benali, absent\n")
-	assert.Contains(t, got.stdout, "waits for Karim Benali; or: without everybody karim\n")
-	assert.Contains(t, got.stdout, "Old friends")
-	assert.Contains(t, got.stderr, `there is no grouping "nothing"`)
-
-	got = run(t, &Program{Stdin: strings.NewReader("show\n")}, "run", "harbour", "--server", server.address, "--secret-file", reader)
-	require.Equal(t, exitDone, got.code, got.stderr)
-	assert.Contains(t, got.stdout, "1 taken")
-	assert.NotContains(t, got.stdout, note)
-	got = run(t, &Program{Stdin: strings.NewReader("taken t-att\n")}, "run", "harbour", "--server", server.address, "--secret-file", reader)
+	got = run(t, &Program{}, "mark", "harbour", "taken", "t-att", "--server", server.address, "--secret-file", reader)
 	assert.Equal(t, exitFailed, got.code)
 	assert.Contains(t, got.stderr, "does not allow this")
 
@@ -369,7 +357,7 @@ func TestKeptUsage(t *testing.T) {
 		"share x":                   "say with --role",
 		"share x --list --revoke y": "--list or --revoke",
 		"share x --role lead --page 192.168.1.20 --server localhost:1 --secret-file share.go": "write where the server has its pages",
-		"run x --new --run y":                                     "--run or --new",
+		"mark x taken y --new --run z":                            "--run or --new",
 		"serve --data a --postgres b":                             "--data or --postgres",
 		"serve --postgres postgres://localhost/x":                 "needs --key-file",
 		"serve --tls-cert x":                                      "go together",

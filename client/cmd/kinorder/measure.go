@@ -25,8 +25,8 @@ func (p *Program) measureCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "measure [EXPORT... | EVENT...]",
 		Short: "Find a studio's own pace from the days it went through",
-		Long: `Measure reads how long photographs took on days that were run with kinorder run, and fits the
-minutes to them. It writes a pace file, which kinorder plan --pace takes. With --server it
+		Long: `Measure reads how long photographs took on days that were run with the page of the day, and
+fits the minutes to them. It writes a pace file, which kinorder plan --pace takes. With --server it
 reads the events kept there, all that the secret opens or those that are named; without it
 the files that kinorder events export wrote.
 
@@ -59,7 +59,7 @@ func (p *Program) measure(ctx context.Context, args []string, output string, o s
 		runs = append(runs, runsOf(e)...)
 	}
 	if len(runs) == 0 {
-		return invalid(errors.New("there is no run in what was read: go through a day with kinorder run first"))
+		return invalid(errors.New("there is no run in what was read: go through a day with the page of the day first"))
 	}
 	found, err := conn.FitPace(ctx, runs)
 	if err != nil {

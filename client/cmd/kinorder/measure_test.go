@@ -144,8 +144,10 @@ func TestMeasureAtAServer(t *testing.T) {
 	}
 	got := run(t, &Program{}, with("push", wedding, "--event", "harbour", "--budget", "100ms")...)
 	require.Equal(t, exitDone, got.code, got.stderr)
-	got = run(t, &Program{Stdin: strings.NewReader("start a-att\ntaken\n")}, with("run", "harbour")...)
-	require.Equal(t, exitDone, got.code, got.stderr)
+	for _, word := range []string{"start", "taken"} {
+		got = run(t, &Program{}, with("mark", "harbour", word, "a-att")...)
+		require.Equal(t, exitDone, got.code, got.stderr)
+	}
 	for _, args := range [][]string{{"measure"}, {"measure", "harbour"}} {
 		got = run(t, &Program{}, with(args...)...)
 		assert.Equal(t, exitInvalid, got.code)

@@ -157,7 +157,7 @@ and elders and children are let go early. It prints a call sheet with honest min
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
 	root.AddCommand(p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand(), p.serveCommand(), p.pushCommand(), p.eventsCommand(),
-		p.shareCommand(), p.runCommand(), p.licencesCommand(), p.versionCommand())
+		p.shareCommand(), p.markCommand(), p.licencesCommand(), p.versionCommand())
 	return root
 }
 
