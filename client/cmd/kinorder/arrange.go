@@ -62,22 +62,9 @@ func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrange
 	if err := p.apart(o.output, file); err != nil {
 		return err
 	}
-	s, err := p.read(ctx, file)
+	conn, e, err := p.sound(ctx, file, o.serverFlags, kinorderv1.Severity_SEVERITY_ERROR)
 	if err != nil {
 		return err
-	}
-	conn, err := p.connect(o.serverFlags)
-	if err != nil {
-		return err
-	}
-	e, problems, err := conn.Import(ctx, s.content, s.format)
-	if err != nil {
-		return p.refused(err)
-	}
-	list := newProblemList(s.name, problems)
-	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_ERROR))
-		return invalid(nil)
 	}
 	space := &kinorderv1.StandingSpace{
 		WidthCm: o.width, DepthCm: o.depth, Ground: o.ground, Kneeling: o.kneeling, Chairs: o.chairs, Steps: o.steps,

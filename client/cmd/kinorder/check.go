@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 )
 
@@ -32,35 +33,24 @@ It ends with code 2 when something must be mended before a plan can be made.`,
 }
 
 func (p *Program) check(ctx context.Context, file string, o serverFlags) error {
-	s, err := p.read(ctx, file)
+	l, err := p.load(ctx, file, o, client.ImportOptions{})
 	if err != nil {
 		return err
 	}
-	conn, err := p.connect(o)
-	if err != nil {
+	if err := p.print(l.verdict()); err != nil {
 		return err
 	}
-	e, problems, err := conn.Import(ctx, s.content, s.format)
-	if err != nil {
-		return p.refused(err)
-	}
-	list := newProblemList(s.name, problems)
-	if err := p.print(list.atLeast(kinorderv1.Severity_SEVERITY_INFO) + verdict(list, e)); err != nil {
-		return err
-	}
-	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		return invalid(nil)
-	}
-	return nil
+	return l.problems.mend()
 }
 
-// verdict sums up a check in one line.
-func verdict(l problemList, e *kinorderv1.Event) string {
-	faults := counted(l.count(kinorderv1.Severity_SEVERITY_ERROR), "error", "errors")
-	doubts := counted(l.count(kinorderv1.Severity_SEVERITY_WARNING), "warning", "warnings")
-	if l.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		return fmt.Sprintf("%s: cannot be planned yet: %s, %s\n", l.name, faults, doubts)
+// verdict lists all problems and sums up in one line.
+func (l loaded) verdict() string {
+	all := l.problems.atLeast(kinorderv1.Severity_SEVERITY_INFO) + l.problems.name
+	faults := counted(l.problems.count(kinorderv1.Severity_SEVERITY_ERROR), "error", "errors")
+	doubts := counted(l.problems.count(kinorderv1.Severity_SEVERITY_WARNING), "warning", "warnings")
+	if l.problems.mend() != nil {
+		return fmt.Sprintf("%s: cannot be planned yet: %s, %s\n", all, faults, doubts)
 	}
-	return fmt.Sprintf("%s: can be planned: %s, %s, %s\n", l.name,
-		counted(len(e.GetGroupings()), "grouping", "groupings"), counted(len(e.GetPeople()), "person", "people"), doubts)
+	return fmt.Sprintf("%s: can be planned: %s, %s, %s\n", all,
+		counted(len(l.event.GetGroupings()), "grouping", "groupings"), counted(len(l.event.GetPeople()), "person", "people"), doubts)
 }

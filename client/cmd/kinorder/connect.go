@@ -24,7 +24,10 @@ import (
 )
 
 // serverFlags say which server is called, by which certificate it is trusted, and by which secret it lets in.
-type serverFlags struct{ address, secretFile, caFile string }
+type serverFlags struct {
+	address, secretFile, caFile string
+	kept                        bool // it has to be one that keeps things
+}
 
 // What the server of a command is for.
 const (
@@ -34,51 +37,43 @@ const (
 
 func (o *serverFlags) add(c *cobra.Command, what string) {
 	f := c.PersistentFlags()
+	o.kept = what == keptThere
 	f.StringVar(&o.address, "server", "", what)
 	f.StringVar(&o.secretFile, "secret-file", "", "the `FILE` whose first line is the secret of a link or the studio key (default: for what is kept, the variable KINORDER_SECRET)")
 	f.StringVar(&o.caFile, "ca-file", "", "trust the server's certificate by this `FILE`, PEM, for a server with a certificate of its own making")
 }
 
 // connect returns a client of a server, or of one of its own inside this process when none is named. Both go
-// through the same calls.
+// through the same calls. Only a server that keeps things is shown the secret of the environment.
 func (p *Program) connect(o serverFlags) (*client.Client, error) {
 	switch {
+	case p.conn != nil:
+		return p.conn, nil
+	case o.address == "" && o.kept:
+		return nil, invalid(errors.New("name the server with --server, for example localhost:7465"))
 	case o.address == "" && (o.secretFile != "" || o.caFile != ""):
 		return nil, invalid(errors.New("--secret-file and --ca-file are about a server: name it with --server"))
-	case o.address == "":
-		p.address = ""
-		return p.embed()
-	case o.secretFile == "":
-		return p.dial(o)
 	}
-	secret, err := readSecret(o.secretFile)
-	if err != nil {
-		return nil, err
-	}
-	c, err := p.dial(o)
-	if err != nil {
-		return nil, err
-	}
-	return c.WithSecret(secret), nil
-}
-
-// kept connects to a server that keeps things. Only such a one is shown the secret of the environment.
-func (p *Program) kept(o serverFlags) (*client.Client, error) {
+	var err error
 	if o.address == "" {
-		return nil, invalid(errors.New("name the server with --server, for example localhost:7465"))
+		p.conn, err = p.embed()
+		return p.conn, err
 	}
-	if o.secretFile != "" {
-		return p.connect(o)
+	secret := ""
+	switch {
+	case o.secretFile != "":
+		if secret, err = readSecret(o.secretFile); err != nil {
+			return nil, err
+		}
+	case o.kept:
+		if secret = os.Getenv("KINORDER_SECRET"); secret == "" {
+			return nil, invalid(errors.New("give the secret of a link or the studio key, with --secret-file or in the variable KINORDER_SECRET"))
+		}
 	}
-	secret := os.Getenv("KINORDER_SECRET")
-	if secret == "" {
-		return nil, invalid(errors.New("give the secret of a link or the studio key, with --secret-file or in the variable KINORDER_SECRET"))
+	if p.conn, err = p.dial(o); err == nil && secret != "" {
+		p.conn = p.conn.WithSecret(secret)
 	}
-	c, err := p.dial(o)
-	if err != nil {
-		return nil, err
-	}
-	return c.WithSecret(secret), nil
+	return p.conn, err
 }
 
 func (p *Program) dial(o serverFlags) (*client.Client, error) {

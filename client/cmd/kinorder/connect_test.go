@@ -29,7 +29,7 @@ func TestOneWayToConnect(t *testing.T) {
 	event := file(t, "event.yaml", written)
 	for _, args := range []string{
 		"check " + event, "plan " + event, "import " + event, "arrange " + event + " both",
-		"push " + event + " --event party", "events", "share party --role lead", "run party",
+		"push " + event + " --event party", "events", "share party --role lead", "mark party note x",
 	} {
 		flags := strings.Fields(args + " --server https://127.0.0.1:" + port + " --secret-file " + secret)
 		got := run(t, &Program{}, append(flags, "--ca-file", certificate)...)

@@ -88,28 +88,22 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 	if there, err := os.Stat(o.output); err == nil && ordinary(o.output, there) && !o.replace {
 		return invalid(fmt.Errorf("-o %s is there already, and may have been edited by hand: name another file, or add --replace", o.output))
 	}
-	s, err := p.read(ctx, file)
-	if err != nil {
-		return err
-	}
-	conn, err := p.connect(o.server)
-	if err != nil {
-		return err
-	}
-	options := client.ImportOptions{Format: s.format, Table: o.table.value(), Columns: o.columns}
+	how := client.ImportOptions{Table: o.table.value(), Columns: o.columns}
 	if o.base != "" {
-		if options.Base, err = p.importBase(ctx, conn, o.base); err != nil {
+		// It need not be one that can be planned yet: a list of guests has no groupings.
+		base, err := p.load(ctx, o.base, o.server, client.ImportOptions{})
+		if err != nil {
 			return err
 		}
+		how.Base = base.event
 	}
-	got, err := conn.ImportWith(ctx, s.content, options)
+	l, err := p.load(ctx, file, o.server, how)
 	if err != nil {
-		return p.refused(err)
+		return err
 	}
-	list := newProblemList(s.name, got.GetProblems())
-	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_INFO)+verdict(list, got.GetEvent()))
-	content, err := conn.Export(ctx, got.GetEvent(), client.ExportOptions{
-		Format: o.writtenAs(), Table: o.tableWritten(), Problems: got.GetProblems(),
+	fmt.Fprint(p.Stderr, l.verdict())
+	content, err := l.conn.Export(ctx, l.event, client.ExportOptions{
+		Format: o.writtenAs(), Table: o.tableWritten(), Problems: l.problems.problems,
 	})
 	if err != nil {
 		return p.refused(err)
@@ -117,24 +111,7 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 	if err := p.deliver(content, o.output); err != nil {
 		return err
 	}
-	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		return invalid(nil)
-	}
-	return nil
-}
-
-// importBase reads the event that a list may refer to. It need not be one that can be planned yet: a
-// list of guests has no groupings.
-func (p *Program) importBase(ctx context.Context, conn *client.Client, file string) (*kinorderv1.Event, error) {
-	s, err := p.read(ctx, file)
-	if err != nil {
-		return nil, err
-	}
-	e, _, err := conn.Import(ctx, s.content, s.format)
-	if err != nil {
-		return nil, p.refused(err)
-	}
-	return e, nil
+	return l.problems.mend()
 }
 
 // tableWritten is the table that a CSV file is to hold: all of the event, unless another is asked for.

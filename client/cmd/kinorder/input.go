@@ -63,6 +63,42 @@ func (p *Program) read(ctx context.Context, file string) (source, error) {
 	}
 }
 
+// loaded is an event file as a server understood it, and the connection for what follows.
+type loaded struct {
+	conn     *client.Client
+	event    *kinorderv1.Event
+	problems problemList
+}
+
+// load reads an event file, connects, and has the file imported.
+func (p *Program) load(ctx context.Context, file string, o serverFlags, how client.ImportOptions) (loaded, error) {
+	s, err := p.read(ctx, file)
+	if err != nil {
+		return loaded{}, err
+	}
+	conn, err := p.connect(o)
+	if err != nil {
+		return loaded{}, err
+	}
+	how.Format = s.format
+	got, err := conn.ImportWith(ctx, s.content, how)
+	if err != nil {
+		return loaded{}, p.refused(err)
+	}
+	return loaded{conn, got.GetEvent(), newProblemList(s.name, got.GetProblems())}, nil
+}
+
+// sound reads an event file as load does, for a command that needs one that can be planned: it reports problems
+// from a severity upwards, and is an error when there is something to mend first.
+func (p *Program) sound(ctx context.Context, file string, o serverFlags, from kinorderv1.Severity) (*client.Client, *kinorderv1.Event, error) {
+	l, err := p.load(ctx, file, o, client.ImportOptions{})
+	if err != nil {
+		return nil, nil, err
+	}
+	fmt.Fprint(p.Stderr, l.problems.atLeast(from))
+	return l.conn, l.event, l.problems.mend()
+}
+
 func formatOf(file string) kinorderv1.ImportFormat {
 	switch strings.ToLower(filepath.Ext(file)) {
 	case ".yaml", ".yml":
@@ -117,6 +153,14 @@ func (l problemList) count(s kinorderv1.Severity) int {
 		}
 	}
 	return n
+}
+
+// mend is an error when something has to be mended before a plan can be made. What it is has been said by then.
+func (l problemList) mend() error {
+	if l.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
+		return invalid(nil)
+	}
+	return nil
 }
 
 // atLeast writes the problems from a severity upwards, one a line.

@@ -51,24 +51,9 @@ none. It prints the names of the event and of the sheet.`,
 }
 
 func (p *Program) push(ctx context.Context, file, id, pace string, budget time.Duration, o serverFlags) error {
-	s, err := p.read(ctx, file)
+	conn, e, err := p.sound(ctx, file, o, kinorderv1.Severity_SEVERITY_ERROR)
 	if err != nil {
 		return err
-	}
-	conn, err := p.kept(o)
-	if err != nil {
-		return err
-	}
-	e, problems, err := conn.Import(ctx, s.content, s.format)
-	if err != nil {
-		return p.refused(err)
-	}
-	list := newProblemList(s.name, problems)
-	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		if err := p.print(list.atLeast(kinorderv1.Severity_SEVERITY_ERROR)); err != nil {
-			return err
-		}
-		return invalid(errors.New("nothing was pushed: mend the file"))
 	}
 	if e, err = p.withPace(ctx, conn, e, pace); err != nil {
 		return err
@@ -119,7 +104,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 		Example: `  kinorder events export ines-noor --server localhost:7465 > whole.json`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			conn, err := p.kept(o)
+			conn, err := p.connect(o)
 			if err != nil {
 				return err
 			}
@@ -142,7 +127,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 			if !yes {
 				return errors.New("an event that is deleted cannot be brought back: export it first, then add --yes")
 			}
-			conn, err := p.kept(o)
+			conn, err := p.connect(o)
 			if err != nil {
 				return err
 			}
@@ -158,7 +143,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 }
 
 func (p *Program) events(ctx context.Context, o serverFlags) error {
-	conn, err := p.kept(o)
+	conn, err := p.connect(o)
 	if err != nil {
 		return err
 	}

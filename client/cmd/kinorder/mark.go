@@ -138,7 +138,7 @@ func rightMany(word string, n int) error {
 }
 
 func (p *Program) mark(ctx context.Context, event string, m *kinorderv1.Mark, o markFlags) error {
-	conn, err := p.kept(o.serverFlags)
+	conn, err := p.connect(o.serverFlags)
 	if err != nil {
 		return err
 	}

@@ -92,10 +92,11 @@ func (p *Program) exports(ctx context.Context, args []string, o serverFlags) (*c
 			}
 			out = append(out, e)
 		}
+		o.kept = false // files are worked on here
 		conn, err := p.connect(o)
 		return conn, out, err
 	}
-	conn, err := p.kept(o)
+	conn, err := p.connect(o)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -236,8 +237,5 @@ func (p *Program) withPace(ctx context.Context, conn *client.Client, e *kinorder
 	}
 	list := newProblemList(s.name, r.GetProblems())
 	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_WARNING))
-	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		return nil, invalid(nil)
-	}
-	return r.GetEvent(), nil
+	return r.GetEvent(), list.mend()
 }

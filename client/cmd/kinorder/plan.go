@@ -88,22 +88,9 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	if err := p.apart(o.output, file, o.pace); err != nil {
 		return err
 	}
-	s, err := p.read(ctx, file)
+	conn, e, err := p.sound(ctx, file, o.server, kinorderv1.Severity_SEVERITY_WARNING)
 	if err != nil {
 		return err
-	}
-	conn, err := p.connect(o.server)
-	if err != nil {
-		return err
-	}
-	e, problems, err := conn.Import(ctx, s.content, s.format)
-	if err != nil {
-		return p.refused(err)
-	}
-	list := newProblemList(s.name, problems)
-	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_WARNING))
-	if list.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
-		return invalid(nil)
 	}
 	if e, err = p.withPace(ctx, conn, e, o.pace); err != nil {
 		return err

@@ -38,8 +38,9 @@ type Program struct {
 
 	// hard ends with the second interrupt; the context of a command ends with the first.
 	hard context.Context
-	// address is that of the server called, empty for the one inside.
+	// address is that of the server called, empty for the one inside; conn is the connection, once there is one.
 	address string
+	conn    *client.Client
 	closers []func() error
 }
 

@@ -71,7 +71,7 @@ at the usual port. The secret stands behind a #, which browsers send to nobody.`
 }
 
 func (p *Program) share(ctx context.Context, event string, o *shareFlags) error {
-	conn, err := p.kept(o.serverFlags)
+	conn, err := p.connect(o.serverFlags)
 	if err != nil {
 		return err
 	}
