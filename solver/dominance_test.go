@@ -136,3 +136,16 @@ func waitingSpec(rng *rand.Rand, n int) Spec {
 	}
 	return s
 }
+
+// Portraits are twins when those on them weigh the same.
+func TestTwinsWeighTheSame(t *testing.T) {
+	for second, want := range map[int64]int{3: 1, 4: 0} {
+		s := Spec{
+			Emphasis: EarlyRelease, People: []Person{{ReleaseWeight: 3}, {ReleaseWeight: second}},
+			Groupings: []Grouping{{Members: []PersonIndex{0}, Shoot: 9}, {Members: []PersonIndex{1}, Shoot: 9}},
+		}
+		if got := newModel[[1]uint64](mustProblem(t, s)).twins(); len(got) != want {
+			t.Errorf("a weight of 3 and one of %d: twins are %v", second, got)
+		}
+	}
+}

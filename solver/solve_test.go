@@ -24,6 +24,14 @@ func mustProblem(t testing.TB, s Spec) *Problem {
 	return p
 }
 
+// An order is better when its total is less by one.
+func TestImproves(t *testing.T) {
+	r := run[[1]uint64]{m: &model[[1]uint64]{unit: 8}, total: 80}
+	if !r.improves(72) || r.improves(73) {
+		t.Error("72 can be a total of 9, 73 is above it")
+	}
+}
+
 func mustSolve(t testing.TB, p *Problem, o Options) Result {
 	t.Helper()
 	r, err := Solve(context.Background(), p, o)

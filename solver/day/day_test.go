@@ -164,6 +164,48 @@ func TestTotalCountsWaiting(t *testing.T) {
 	}
 }
 
+// Fourteen of fifteen groupings just fit: that one is left out is the least there can be, and the plan is
+// proven though so many are not enumerated.
+func TestLossesAreTheLeastWhereRoomIsUsedUp(t *testing.T) {
+	spec := simple(15, 1, func(s *Spec) { s.Blocks[0].Close = 140 })
+	for q := range spec.People {
+		spec.People[q] = solver.Person{}
+	}
+	p, err := New(spec)
+	require.NoError(t, err)
+	r, err := Solve(t.Context(), p, Options{Iterations: 50, NodeLimit: 1000})
+	require.NoError(t, err)
+	assert.Len(t, r.Plan.LeftOut, 1)
+	assert.True(t, r.Proven)
+}
+
+// A block is solved with the times at which people arrive: what fits between is proven, though too many to
+// be enumerated.
+func TestProvenWhereSomebodyIsOnTheWay(t *testing.T) {
+	p, err := New(simple(9, 1, func(s *Spec) {
+		s.People[0].ReleaseWeight, s.Groupings[0].From = 100, []solver.Seconds{20}
+	}))
+	require.NoError(t, err)
+	r, err := Solve(t.Context(), p, Options{Iterations: 50})
+	require.NoError(t, err)
+	assert.Equal(t, solver.GroupingIndex(0), r.Plan.Blocks[0][2].Grouping)
+	assert.True(t, r.Proven)
+}
+
+// Blocks without people in common are not free of each other where groupings of both take turns.
+func TestTurnsCoupleBlocks(t *testing.T) {
+	for _, turns := range [][][2][]solver.GroupingIndex{nil, {{{0, 1}, {2, 3}}}} {
+		p, err := New(simple(4, 2, func(s *Spec) {
+			for g := range s.Groupings {
+				s.Groupings[g].Blocks = []BlockIndex{BlockIndex(g % 2)}
+			}
+			s.Turns = turns
+		}))
+		require.NoError(t, err)
+		assert.Equal(t, len(turns) > 0, (&searcher{p: p}).coupled())
+	}
+}
+
 func TestSolveSameInputSamePlan(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 20 {

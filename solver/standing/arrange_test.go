@@ -57,6 +57,35 @@ func TestSmallPlansAreExact(t *testing.T) {
 	}
 }
 
+// The exact search finds the best plan also from the worst that there is to begin with: its bounds have
+// nothing to hide behind.
+func TestExactFromTheWorstBeginning(t *testing.T) {
+	r := rand.New(rand.NewPCG(42, 1))
+	for round := range 60 {
+		n := 2 + round%5
+		spec := crowd(r, n)
+		if round%2 == 1 {
+			spec = wedding(r, n)
+		}
+		p, err := NewProblem(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var worst *board
+		formations := p.formations()
+		for k := range formations {
+			b := newBoard(p, &formations[k])
+			if b.start() && (b.scoreAll() > 0 && worst == nil || worst != nil && b.total() > worst.total()) {
+				worst = b
+			}
+		}
+		best, _ := exhaust(t.Context(), p, formations, worst)
+		if want := arrange(t, spec, Options{Seed: uint64(round)}).Cost.Total(); best.total() != want {
+			t.Errorf("round %d, %d people: cost %d, want %d", round, n, best.total(), want)
+		}
+	}
+}
+
 // Eight people are too many to try every formation; without chairs and steps they are not too
 // many for one or two rows, and more rows cost more than what is found.
 func TestEightPeopleAreExact(t *testing.T) {

@@ -160,7 +160,7 @@ func permute(order []int, at int, visit func([]int)) {
 
 // The bounds of the exact search against every order of a row.
 func TestLeastPairs(t *testing.T) {
-	for _, heads := range [][]int{{5}, {3, 9}, {1, 5, 6}, {2, 3, 3, 9}, {1, 4, 5, 9, 10}, {0, 7, 7, 8, 20, 21}} {
+	for _, heads := range [][]int{{5}, {3, 9}, {1, 5, 6}, {1, 2, 9}, {2, 3, 3, 9}, {1, 4, 5, 9, 10}, {0, 7, 7, 8, 20, 21}} {
 		least := 1 << 30
 		permute(slices.Clone(heads), 0, func(order []int) {
 			sum := 0
@@ -171,6 +171,40 @@ func TestLeastPairs(t *testing.T) {
 		})
 		if got := leastPairs(heads); got != least {
 			t.Errorf("%v: %d, want %d", heads, got, least)
+		}
+	}
+}
+
+// From the last head of a row, the steps still to come against every order of the others.
+func TestBoundSteps(t *testing.T) {
+	for _, heights := range [][]int{{170, 150, 160}, {155, 150, 160, 190}, {185, 150, 160, 190}, {140, 150, 160}, {195, 150, 160}} {
+		var spec Spec
+		for _, h := range heights {
+			spec.People = append(spec.People, Person{HeightCM: h})
+		}
+		p, err := NewProblem(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		formations := p.formations()
+		x := exact{p: p, b: newBoard(p, &formations[0]), used: make([]bool, len(heights))}
+		x.b.rows[0], x.used[0] = []int{0}, true
+		others := make([]int, len(heights)-1)
+		for k := range others {
+			others[k] = k + 1
+		}
+		least := math.MaxInt
+		permute(others, 0, func(order []int) {
+			sum, before := 0, 0
+			for _, i := range order {
+				k := formations[0].kinds[0]
+				sum += abs(p.bodies[i].head[k] - p.bodies[before].head[k])
+				before = i
+			}
+			least = min(least, sum)
+		})
+		if got := x.boundSteps(0); got != least {
+			t.Errorf("%v: %d, want %d", heights, got, least)
 		}
 	}
 }

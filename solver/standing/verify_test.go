@@ -77,6 +77,16 @@ func TestVerifyRefusesWrongRows(t *testing.T) {
 	}
 }
 
+// Whoever is in no row stands nowhere, though the place looks like one.
+func TestVerifyRefusesWhoStandsNowhere(t *testing.T) {
+	p, err := NewProblem(Spec{People: []Person{{}, {}}})
+	require.NoError(t, err)
+	plan := planOf(p, []Row{row(StandingRow, 0), row(StandingRow, 1)})
+	plan.Rows, plan.Places[1], plan.DepthCM = plan.Rows[:1], plan.Places[0], 40
+	complete(p, &plan)
+	assert.ErrorIs(t, Verify(p, plan), ErrPlan)
+}
+
 // An infant is held by a grown-up, and where the grown-up is.
 func TestVerifyRefusesWrongArms(t *testing.T) {
 	p, err := NewProblem(Spec{People: []Person{{Age: Infant}, {HeightCM: 170}, {Age: Child}}})

@@ -288,7 +288,7 @@ func anyEvent(rng *rand.Rand) event.Event {
 			Opens: clock(opens), Closes: clock(opens + 12 + rng.IntN(30)), StepFree: rng.IntN(2) == 0,
 		}
 		if rng.IntN(4) == 0 {
-			b.Capacity = 3
+			b.Capacity = 2
 		}
 		e.Blocks = append(e.Blocks, b)
 		opens += rng.IntN(3) * 10
