@@ -97,7 +97,7 @@ func TestRequestsSentAgain(t *testing.T) {
 	r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, planning.Plan)
 	defer r.stop(t)
 	ctx := t.Context()
-	events, sheets, runs := kinorderv1.NewEventsClient(shown{r.conn}), kinorderv1.NewSheetsClient(shown{r.conn}), kinorderv1.NewRunsClient(shown{r.conn})
+	events, sheets, runs := kinorderv1.NewEventsClient(shown{r.conn, studioKey}), kinorderv1.NewSheetsClient(shown{r.conn, studioKey}), kinorderv1.NewRunsClient(shown{r.conn, studioKey})
 	event := func(id, title string) (*kinorderv1.StoredEvent, error) {
 		e := party()
 		e.Title = title
@@ -146,7 +146,7 @@ func TestUpdateEventByMask(t *testing.T) {
 	studio := r.client.WithSecret(studioKey)
 	made, err := studio.CreateEvent(t.Context(), "party", party())
 	require.NoError(t, err)
-	events := kinorderv1.NewEventsClient(shown{r.conn})
+	events := kinorderv1.NewEventsClient(shown{r.conn, studioKey})
 	update := func(paths ...string) (*kinorderv1.StoredEvent, error) {
 		req := &kinorderv1.UpdateEventRequest{StoredEvent: &kinorderv1.StoredEvent{Name: made.GetName(), Event: &kinorderv1.Event{Title: "New"}}}
 		req.UpdateMask = mask(paths...)

@@ -126,7 +126,7 @@ func TestRefusalsLeadToTheField(t *testing.T) {
 		assert.Contains(t, refused, want)
 	}
 	faulty := &kinorderv1.Event{Groupings: []*kinorderv1.Grouping{{Id: "one", Members: []string{"nobody"}}}}
-	_, err = kinorderv1.NewEventsClient(shown{r.conn}).CreateEvent(t.Context(), &kinorderv1.CreateEventRequest{StoredEvent: &kinorderv1.StoredEvent{Event: faulty}})
+	_, err = kinorderv1.NewEventsClient(shown{r.conn, studioKey}).CreateEvent(t.Context(), &kinorderv1.CreateEventRequest{StoredEvent: &kinorderv1.StoredEvent{Event: faulty}})
 	note(err)
 	assert.Contains(t, refused, "stored_event.event.groupings[0].members[0]")
 }

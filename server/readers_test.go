@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"google.golang.org/grpc/codes"
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 	"google.golang.org/protobuf/reflect/protoreflect"
@@ -136,6 +137,13 @@ func TestReadersSeeNoMore(t *testing.T) {
 	for listed, err := range reader.Events(ctx) {
 		look(listed, err)
 	}
+	mine := shown{r.conn, link.GetSecret()}
+	sheets, err := kinorderv1.NewSheetsClient(mine).ListSheets(ctx, &kinorderv1.ListSheetsRequest{Parent: e.GetName()})
+	look(sheets, err)
+	runs, err := kinorderv1.NewRunsClient(mine).ListRuns(ctx, &kinorderv1.ListRunsRequest{Parent: e.GetName()})
+	look(runs, err)
+	all.WriteString(everySheet(t, r.client, event.GetEvent(), kept.GetSheet()))
+	all.WriteString(forTheReader(t, r.client, secretive(), sheet.GetSheet()))
 	for u, err := range reader.WatchRun(ctx, begun.GetName(), 0) {
 		look(u, err)
 		if len(u.GetOutlook().GetOwed()) == 4 {
@@ -146,14 +154,63 @@ func TestReadersSeeNoMore(t *testing.T) {
 	for _, secret := range secrets {
 		assert.NotContains(t, all.String(), secret)
 	}
-	for _, word := range []string{"ELDER", "STEP_FREE", "INTERPRETER", "stepFree", "interpreter", `"near"`, "relation"} {
+	for _, word := range []string{"ELDER", "STEP_FREE", "INTERPRETER", "stepFree", "interpreter", `"near":[`, "\"near\": [\n", "relation"} {
 		assert.NotContains(t, all.String(), word)
 	}
 	assert.Contains(t, all.String(), "NEED_SEAT")
+	refusedToReaders(t, r, link.GetSecret())
 	refusals(t, r, begun, link.GetSecret())
 	for _, secret := range secrets {
 		assert.NotContains(t, r.log.String(), secret)
 	}
+}
+
+// seenByReaders are the calls whose answers TestReadersSeeNoMore looks at. All others refuse a reader.
+const seenByReaders = " GetEvent ListEvents GetSheet ListSheets GetRun ListRuns WatchRun "
+
+func refusedToReaders(t *testing.T, r *running, secret string) {
+	const e = "events/party"
+	named := map[string]proto.Message{
+		"CreateEvent": &kinorderv1.CreateEventRequest{}, "UpdateEvent": &kinorderv1.UpdateEventRequest{StoredEvent: &kinorderv1.StoredEvent{Name: e}},
+		"DeleteEvent": &kinorderv1.DeleteEventRequest{Name: e}, "ExportEvent": &kinorderv1.ExportEventRequest{Name: e},
+		"CreateLink": &kinorderv1.CreateLinkRequest{Parent: e}, "ListLinks": &kinorderv1.ListLinksRequest{Parent: e}, "RevokeLink": &kinorderv1.RevokeLinkRequest{Name: e + "/links/x"},
+		"CreateSheet": &kinorderv1.CreateSheetRequest{Parent: e}, "DeleteSheet": &kinorderv1.DeleteSheetRequest{Name: e + "/sheets/x"},
+		"CreateRun": &kinorderv1.CreateRunRequest{Parent: e}, "DeleteRun": &kinorderv1.DeleteRunRequest{Name: e + "/runs/x"}, "AddMarks": &kinorderv1.AddMarksRequest{Name: e + "/runs/x"},
+	}
+	for _, call := range calls() {
+		if name := string(call.Name()); call.Parent().Name() != "Planner" && !strings.Contains(seenByReaders, " "+name+" ") {
+			require.Contains(t, named, name)
+			assert.Equal(t, codes.PermissionDenied, grpcCode(send(t, r.conn, call, secret, named[name])), name)
+		}
+	}
+}
+
+// everySheet draws all that can be drawn of an event and a sheet.
+func everySheet(t *testing.T, c *client.Client, e *kinorderv1.Event, s *kinorderv1.CallSheet) string {
+	var all strings.Builder
+	drawn := 0
+	for kind := range kinorderv1.RenderKind_name {
+		for form := range kinorderv1.RenderFormat_name {
+			drawing, err := c.Render(t.Context(), e, s, client.RenderOptions{Kind: kinorderv1.RenderKind(kind), Format: kinorderv1.RenderFormat(form)})
+			if err == nil {
+				all.Write(drawing.GetContent())
+				drawn++
+			}
+		}
+	}
+	require.Greater(t, drawn, 15)
+	return all.String()
+}
+
+// forTheReader is the sheet that a planner draws for whoever calls, with all that the event says.
+func forTheReader(t *testing.T, c *client.Client, e *kinorderv1.Event, s *kinorderv1.CallSheet) string {
+	s = proto.CloneOf(s)
+	s.Advice = append(s.Advice, &kinorderv1.Advice{Code: "X", Severity: kinorderv1.Severity_SEVERITY_INFO, Text: marker})
+	s.GetBlocks()[0].GetEntries()[0].Near = []string{"cy"}
+	drawing, err := c.Render(t.Context(), e, s, client.RenderOptions{Kind: kinorderv1.RenderKind_RENDER_KIND_READER})
+	require.NoError(t, err)
+	assert.NotContains(t, string(drawing.GetContent()), "Near")
+	return string(drawing.GetContent())
 }
 
 // dayPages is what the page of the day tells a reader: when it opens, and by its stream.

@@ -42,7 +42,7 @@ func TestIDsAreCheckedBeforeTheStore(t *testing.T) {
 		assert.Equal(t, http.StatusBadRequest, ask(http.MethodPost, "begin", `{"request": "12345678\u0000"}`))
 		for _, id := range []string{"a\x00", "a b", "\xff"} {
 			token := base64.RawURLEncoding.EncodeToString([]byte("1." + id))
-			_, err := kinorderv1.NewEventsClient(shown{r.conn}).ListEvents(t.Context(), &kinorderv1.ListEventsRequest{PageToken: token})
+			_, err := kinorderv1.NewEventsClient(shown{r.conn, studioKey}).ListEvents(t.Context(), &kinorderv1.ListEventsRequest{PageToken: token})
 			assert.Equal(t, codes.InvalidArgument, status.Code(err), "%q", id)
 		}
 		assert.NotContains(t, r.log.String(), "level=ERROR")

@@ -40,7 +40,7 @@ func TestWatchRunHasAPulse(t *testing.T) {
 		r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, planning.Plan)
 		begun := begin(t, r.client.WithSecret(studioKey))
 		ctx, cancel := context.WithCancel(t.Context())
-		stream, err := kinorderv1.NewRunsClient(shown{r.conn}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()})
+		stream, err := kinorderv1.NewRunsClient(shown{r.conn, studioKey}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()})
 		require.NoError(t, err)
 		u := &kinorderv1.RunUpdate{}
 		for u.GetOutlook() == nil {
@@ -166,7 +166,7 @@ func TestAFullRunCanBeReadAndExported(t *testing.T) {
 	require.NoError(t, err)
 
 	const small = 1 << 20
-	stream, err := kinorderv1.NewRunsClient(shown{r.conn}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()}, grpc.MaxCallRecvMsgSize(small))
+	stream, err := kinorderv1.NewRunsClient(shown{r.conn, studioKey}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()}, grpc.MaxCallRecvMsgSize(small))
 	require.NoError(t, err)
 	marks := 0
 	for sequence := int64(0); sequence < kept.GetSequence(); {
@@ -177,7 +177,7 @@ func TestAFullRunCanBeReadAndExported(t *testing.T) {
 	}
 	assert.Greater(t, marks, 800)
 
-	parts, err := kinorderv1.NewEventsClient(shown{r.conn}).ExportEvent(ctx, &kinorderv1.ExportEventRequest{Name: "events/party"}, grpc.MaxCallRecvMsgSize(small))
+	parts, err := kinorderv1.NewEventsClient(shown{r.conn, studioKey}).ExportEvent(ctx, &kinorderv1.ExportEventRequest{Name: "events/party"}, grpc.MaxCallRecvMsgSize(small))
 	require.NoError(t, err)
 	n := 0
 	for err == nil {

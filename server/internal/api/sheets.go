@@ -8,6 +8,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
 )
 
@@ -43,13 +44,25 @@ func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetReq
 	}
 	sheet, err := k.service.search(ctx, &kinorderv1.PlanRequest{Event: eventToWire(e.Event), Budget: req.GetBudget(), Emphasis: req.GetEmphasis()}, nil)
 	if err != nil {
-		return nil, err
+		return nil, ofKept(err)
 	}
 	made, err := k.store.CreateSheet(ctx, request, n.event, e.Version, sheet)
 	if err != nil {
 		return nil, err
 	}
 	return storedSheetToWire(made), nil
+}
+
+// ofKept is an error about an event that is kept: no field of a request holds what is wrong, but one names the event.
+func ofKept(err error) error {
+	var invalid *event.InvalidError
+	if !errors.As(err, &invalid) {
+		return err
+	}
+	return &event.InvalidError{Faults: each(invalid.Faults, func(f event.Advice) event.Advice {
+		f.Field, f.Text = "parent", fieldPath(f.Field)+": "+f.Text
+		return f
+	})}
 }
 
 // GetSheet answers Sheets.GetSheet.

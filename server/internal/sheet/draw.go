@@ -146,6 +146,9 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	if len(faults) > 0 {
 		return Drawing{}, &InvalidError{Faults: faults}
 	}
+	if o.Kind == Reader {
+		e, s = event.ForReader(e), event.SheetForReader(s)
+	}
 	cat, _ := wording.For(o.Language)
 	d := Drawing{ContentType: contentTypes[o.Form], Language: cat.Tag()}
 	b := newBuilder(cat, &e, &s)

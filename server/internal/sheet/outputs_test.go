@@ -106,6 +106,21 @@ func TestReaderSheet(t *testing.T) {
 	assert.Contains(t, shown("<article"+articles[1]), "2 Nobody new Have ready: Nguyễn Văn Ba, 陳美玲")
 }
 
+// A reader who draws what a link gives gets the same page as a planner who draws it for one: whatever else is
+// in an event and a sheet is on neither.
+func TestReaderSheetHoldsWhatReadersMaySee(t *testing.T) {
+	e, s := quay()
+	e.People[11].PresentFrom = "14:41"
+	e.People[3].PrivateNote, e.People[3].Relation, e.People[3].Nicknames = secret, secret, []string{secret}
+	s.Blocks[0].Entries[3].Wait, s.Blocks[0].Entries[3].Near = 4*time.Minute, []string{"kit"}
+	s.Blocks[0].Entries[4].Lens = &event.EntryLens{FocalMM: 50}
+	s.Advice = []event.Advice{{Text: secret}}
+	s.LeftOut = []event.LeftOut{{Grouping: "none", Reason: secret}}
+	drawn := page(t, e, s, sheet.Reader)
+	assert.Equal(t, page(t, event.ForReader(e), event.SheetForReader(s), sheet.Reader), drawn)
+	assert.NotContains(t, drawn, secret)
+}
+
 // The finder's sheet: everybody once, with relation and every time they are called.
 func TestFinderSheet(t *testing.T) {
 	e, s := quay()
@@ -261,11 +276,12 @@ func TestWaitAndNear(t *testing.T) {
 	text := textOf(t, e, s, 0)
 	assert.Contains(t, text, "Wait 4 min, until 14:41, for 陳偉\n\n[ ] 4  14:41")
 	assert.Contains(t, text, "    Near          Kit Halloran-Oyelaran\n")
-	for _, kind := range []sheet.Kind{sheet.Call, sheet.Reader} {
-		out := shown(page(t, e, s, kind))
-		assert.Contains(t, out, "Wait 4 min, until 14:41, for 陳偉", kind)
-		assert.Contains(t, out, "Kit Halloran-Oyelaran", kind)
-	}
+	out := shown(page(t, e, s, sheet.Call))
+	assert.Contains(t, out, "Wait 4 min, until 14:41, for 陳偉")
+	assert.Contains(t, out, "Kit Halloran-Oyelaran")
+	out = shown(page(t, e, s, sheet.Reader))
+	assert.Contains(t, out, "Wait 4 min, until 14:41 4 ", "who comes when is not for readers")
+	assert.NotContains(t, out, "Near")
 	e.People[11].PresentFrom = ""
 	e.People[11].Presence = []event.Span{{Until: "14:00"}, {From: "14:40"}}
 	assert.Contains(t, textOf(t, e, s, 0), "until 14:41, for 陳偉")

@@ -3,8 +3,8 @@ package sheet
 import "fmt"
 
 // readerPage is what the reader holds: a number, the names to read out, how they are said, and who is
-// to be ready next. It has no title, relation or need, so that nothing comes between the names, and
-// nothing can be read out that is not for everybody.
+// to be ready next. It has no title, so that nothing comes between the names, and is drawn from what a
+// reader may see, so that nothing can be read out that is not for everybody.
 type readerPage struct {
 	pageShell
 	Pages []readerBlock
@@ -24,7 +24,6 @@ type readerEntry struct {
 	Calls  []callView // without notes
 	Crowd  string
 	Long   bool
-	Near   []string
 	Ready  []string
 }
 
@@ -42,7 +41,7 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 			number++
 			e := readerEntry{
 				Number: number, Wait: view.Entries[k].Wait, Crowd: crowd(len(view.Entries[k].Calls), fourColumnsForReadFrom),
-				Long: view.Entries[k].Long(), Near: view.Entries[k].Near, Ready: b.short(s.Entries[k].Standby),
+				Long: view.Entries[k].Long(), Ready: b.short(s.Entries[k].Standby),
 			}
 			for _, c := range view.Entries[k].Calls {
 				e.Calls = append(e.Calls, callView{Name: c.Name, Say: c.Say})
