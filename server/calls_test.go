@@ -228,8 +228,8 @@ func TestEveryFaultLeadsToItsField(t *testing.T) {
 	sound := map[string]proto.Message{
 		"Check": &kinorderv1.CheckRequest{Event: e}, "Plan": &kinorderv1.PlanRequest{Event: e}, "PlanStream": &kinorderv1.PlanStreamRequest{Event: e},
 		"Import": &kinorderv1.ImportRequest{Content: []byte("Ann and Bo"), Base: e}, "Export": &kinorderv1.ExportRequest{Event: e},
-		"Arrange":      &kinorderv1.ArrangeRequest{Event: e, Grouping: "all"},
-		"ArrangeSheet": &kinorderv1.ArrangeSheetRequest{Event: e, Sheet: drawn}, "Render": &kinorderv1.RenderRequest{Event: e, Sheet: drawn},
+		"Arrange":     &kinorderv1.ArrangeRequest{Event: e, Grouping: "all"},
+		"Render":      &kinorderv1.RenderRequest{Event: e, Sheet: drawn},
 		"FitPace":     &kinorderv1.FitPaceRequest{Runs: []*kinorderv1.FinishedRun{{Event: e, Marks: []*kinorderv1.Mark{mark}}}},
 		"ApplyPace":   &kinorderv1.ApplyPaceRequest{Event: e, Content: []byte("pace: {}")},
 		"CreateEvent": &kinorderv1.CreateEventRequest{EventId: "party", StoredEvent: stored},

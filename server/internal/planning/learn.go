@@ -41,8 +41,8 @@ func usualPace() pace.Parameters {
 // LearnPace fits the minutes model to days that were gone through. Slots that took less than a quarter of
 // the usual time or more than four times it were ticked late or interrupted and are set aside; the fit
 // resists what is left of breaks. With fewer than pace.MinSlots slots the pace stays empty. Its error is
-// *event.InvalidError when an event has faults, with places under "runs[i].event.", and that of ctx when
-// it ends before the fit.
+// *event.InvalidError when an event has faults, with places under "runs[i].event.", or "runs[i].marks" for
+// what was added, and that of ctx when it ends before the fit.
 func LearnPace(ctx context.Context, days []PastDay) (event.StudioPace, error) {
 	out := event.StudioPace{LeastPhotographs: pace.MinSlots}
 	var slots []pace.Observed
@@ -52,7 +52,7 @@ func LearnPace(ctx context.Context, days []PastDay) (event.StudioPace, error) {
 		}
 		seen, aside, err := observe(d)
 		if err != nil {
-			return out, underRun(i, err)
+			return out, underRun(i, len(d.Event.Groupings), err)
 		}
 		for k := range seen {
 			seen[k].Event = i
@@ -112,15 +112,19 @@ func counted(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// underRun says of which run the faults of an event are.
-func underRun(i int, err error) error {
+// underRun says of which run the faults of an event are; groupings beyond those listed were added by marks.
+func underRun(i, listed int, err error) error {
 	var invalid *event.InvalidError
 	if !errors.As(err, &invalid) {
 		return err
 	}
 	faults := slices.Clone(invalid.Faults)
 	for k := range faults {
-		faults[k].Field = fmt.Sprintf("runs[%d].event.%s", i, faults[k].Field)
+		at, added := fmt.Sprintf("runs[%d].event.%s", i, faults[k].Field), 0
+		if n, _ := fmt.Sscanf(faults[k].Field, "groupings[%d]", &added); n == 1 && added >= listed {
+			at = fmt.Sprintf("runs[%d].marks", i)
+		}
+		faults[k].Field = at
 	}
 	return &event.InvalidError{Faults: faults}
 }
