@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
-	"regexp"
-	"runtime"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/solver/internal/resident"
 )
 
 // TestManyPlans solves as many random family events as KINORDER_PLANS says, of 5 to 45 groupings in all
@@ -41,11 +40,11 @@ func TestManyPlans(t *testing.T) {
 			proven++
 		}
 		if k%1000 == 999 {
-			fmt.Printf("%d plans, %d proven, at most %d MiB\n", k+1, proven, peakRSS(t)>>20)
+			fmt.Printf("%d plans, %d proven, at most %d MiB\n", k+1, proven, resident.Peak()>>20)
 		}
 	}
 	if os.Getenv("KINORDER_PLANS") != "" { // The race detector and other tests take memory of their own.
-		assert.Less(t, peakRSS(t), int64(1229<<20), "bytes of the process")
+		assert.Less(t, resident.Peak(), int64(1229<<20), "bytes of the process")
 	}
 }
 
@@ -68,19 +67,4 @@ func lopside(rng *rand.Rand, s *Spec) {
 			w.ReleaseWeight = []int64{1, 100, MaxWeight}[rng.IntN(3)]
 		}
 	}
-}
-
-// peakRSS is the most memory that the process has had so far, in bytes; 0 where the system does not say.
-func peakRSS(t *testing.T) int64 {
-	t.Helper()
-	if runtime.GOOS != "linux" {
-		return 0
-	}
-	status, err := os.ReadFile("/proc/self/status")
-	require.NoError(t, err)
-	peak := regexp.MustCompile(`VmHWM:\s+(\d+) kB`).FindSubmatch(status)
-	require.NotNil(t, peak)
-	kb, err := strconv.ParseInt(string(peak[1]), 10, 64)
-	require.NoError(t, err)
-	return kb << 10
 }
