@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -54,9 +56,22 @@ func Start(t *testing.T, limit time.Duration, flags ...chromedp.ExecAllocatorOpt
 	}
 	bounded, cancel := context.WithTimeout(shared, limit)
 	t.Cleanup(cancel)
-	ctx, closeTab := chromedp.NewContext(bounded, chromedp.WithNewBrowserContext())
+	ctx, closeTab := chromedp.NewContext(bounded, chromedp.WithExistingBrowserContext(storage(t)))
 	t.Cleanup(closeTab)
 	return ctx
+}
+
+// storage makes a browser context in the shared browser, with a window: since Chromium 156 tabs are not opened
+// where there is none.
+func storage(t *testing.T) cdp.BrowserContextID {
+	t.Helper()
+	browser := cdp.WithExecutor(shared, chromedp.FromContext(shared).Browser)
+	id, err := target.CreateBrowserContext().Do(browser)
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, target.DisposeBrowserContext(id).Do(browser)) })
+	_, err = target.CreateTarget("about:blank").WithBrowserContextID(id).WithNewWindow(true).Do(browser)
+	require.NoError(t, err)
+	return id
 }
 
 // launched is a browser that starts with the first thing that it has to do.
