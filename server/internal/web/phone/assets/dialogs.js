@@ -1,10 +1,10 @@
 // What is asked when a button alone does not say enough.
 
-import { app, mark, model, now } from "./app.js";
+import { app, isReader, model, now } from "./state.js";
+import { mark } from "./contact.js";
 import { say, clock, minuteOfDay, list } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
-import { title, name, names, bdi } from "./views.js";
-import { called } from "./now.js";
+import { bdi, called, name, names, tied, title, where } from "./parts.js";
 import { members, away } from "./outlook.js";
 import { newID } from "./id.js";
 
@@ -24,33 +24,36 @@ function ask(heading, ...parts) {
 const then = (...marks) => () => { close(); mark(...marks); };
 
 // check is a large box to tick, with a name.
-const check = (id, text, more) => h("label", { class: "check" }, h("input", { type: "checkbox", value: id }), h("span", {}, bdi(text), more ? h("small", {}, bdi(more)) : null));
+const check = (id, text, more) => h("label", { class: "check" },
+  h("input", { type: "checkbox", value: id }),
+  h("span", {}, bdi(text), more ? h("small", {}, bdi(more)) : null));
 
 const ticked = (form) => [...form.querySelectorAll("input[type=checkbox][value]:checked")].map((i) => i.value);
+
+const guest = (m, id) => m.people.find((p) => p.id === id);
+
+const blockWith = (m, id) => m.left.blocks.find((b) => b.entries.some((e) => e.id === id))?.block;
 
 // missingDialog asks who of a photograph cannot be found, and what to do about it.
 export function missingDialog(id) {
   const m = model();
   const ids = members(m, id), gone = away(m, id);
-  const form = h("form", { class: "checks" }, ids.map((p) => check(p, name(m, p), m.people.find((x) => x.id === p)?.relation)));
+  const form = h("form", { class: "checks" }, ids.map((p) => check(p, name(m, p), guest(m, p)?.relation)));
   for (const i of form.querySelectorAll("input")) i.checked = gone.includes(i.value);
-  const block = m.left.blocks.find((b) => b.entries.some((e) => e.id === id))?.block ?? app.block;
-  const absent = (who) => who.filter((p) => m.state.people[p]?.presence !== "missing").map((person) => ({ kind: "absent", person }));
-  const wait = () => {
+  const block = blockWith(m, id) ?? app.block, g = m.state.groupings[id];
+  const chosen = (make) => () => {
     const who = ticked(form);
     if (!who.length) return hint(form);
     close();
-    mark(...absent(who), ...(m.state.groupings[id]?.status === "current" ? [{ kind: "put_back", grouping: id, block }] : []));
+    const lost = who.filter((p) => m.state.people[p]?.presence !== "missing");
+    mark(...lost.map((person) => ({ kind: "absent", person })), ...make(who));
   };
-  const without = () => {
-    const who = ticked(form);
-    if (!who.length) return hint(form);
-    close();
-    const already = m.state.groupings[id]?.without || [];
-    mark(...absent(who), { kind: "without", grouping: id, people: [...new Set([...already, ...who])] });
-  };
-  ask(say("whoMissing"), h("p", { class: "facts" }, bdi(title(m, id))), form,
-    h("div", { class: "foot" }, button(say("itWaits"), wait, { class: "main", id: "wait" }), ids.length > 1 ? button(say("takeWithout"), without, { id: "without" }) : null));
+  const wait = chosen(() => (g?.status === "current" ? [{ kind: "put_back", grouping: id, block }] : []));
+  const without = chosen((who) =>
+    [{ kind: "without", grouping: id, people: [...new Set([...(g?.without || []), ...who])] }]);
+  ask(say("whoMissing"), h("p", { class: "facts" }, bdi(title(m, id))), form, h("div", { class: "foot" },
+    button(say("itWaits"), wait, { class: "main", id: "wait" }),
+    ids.length > 1 ? button(say("takeWithout"), without, { id: "without" }) : null));
 }
 
 function hint(form) {
@@ -62,34 +65,42 @@ function hint(form) {
 // groupingDialog shows one photograph with all its people and what can be done with it.
 export function groupingDialog(id) {
   const m = model();
-  const g = m.state.groupings[id], status = g?.status || "open";
-  const block = g?.block || m.left.blocks.find((b) => b.entries.some((e) => e.id === id))?.block || app.block;
-  const at = { grouping: id, block };
-  const gone = away(m, id), without = g?.without || [];
-  const may = app.whole.role !== "reader";
+  const ids = members(m, id), gone = away(m, id), without = m.state.groupings[id]?.without || [];
   const photo = m.photographs.get(id);
-  const notes = [photo?.note, ...members(m, id).map((p) => m.people.find((x) => x.id === p)?.note)].filter(Boolean);
+  const notes = [photo?.note, ...ids.map((p) => guest(m, p)?.note)].filter(Boolean);
   ask(title(m, id),
     photo?.must ? h("p", { class: "facts" }, say("must")) : null,
     gone.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, gone)) : null,
     without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null,
-    h("ul", { class: "few" }, members(m, id).map((p) => called(m, p))),
-    notes.length ? h("details", {}, h("summary", {}, say("private")), notes.map((n) => h("p", { dir: "auto" }, n))) : null,
-    may && h("div", { class: "foot" },
-      status !== "done" && button(say("taken"), then({ kind: "taken", ...at }), { class: "main" }),
-      status !== "done" && status !== "current" && button(say("start"), then({ kind: "started", ...at })),
-      status !== "done" && gone.length > 0 && gone.length < members(m, id).length && button(say("takeWithoutThem", list(gone.map((p) => name(m, p)))), then({ kind: "without", grouping: id, people: [...without, ...gone] })),
-      status !== "done" && without.length > 0 && button(say("waitAgain"), then({ kind: "without", grouping: id, people: [] })),
-      status !== "done" && button(say("missing"), () => missingDialog(id)),
-      status !== "done" && status !== "later" && button(say("later"), then({ kind: "skipped", ...at })),
-      (status === "done" || status === "later" || status === "current") && button(say("putBack"), then({ kind: "put_back", ...at }))));
+    h("ul", { class: "few" }, ids.map((p) => called(m, p))),
+    notes.length
+      ? h("details", {}, h("summary", {}, say("private")), notes.map((n) => h("p", { dir: "auto" }, n))) : null,
+    isReader() ? null : h("div", { class: "foot" }, groupingActs(m, id, ids, gone, without)));
+}
+
+function groupingActs(m, id, ids, gone, without) {
+  const g = m.state.groupings[id], status = g?.status || "open", done = status === "done";
+  const at = { grouping: id, block: g?.block || blockWith(m, id) || app.block };
+  const take = (people) => then({ kind: "without", grouping: id, people });
+  const them = list(gone.map((p) => name(m, p)));
+  return [
+    !done && button(say("taken"), then({ kind: "taken", ...at }), { class: "main" }),
+    !done && status !== "current" && button(say("start"), then({ kind: "started", ...at })),
+    !done && gone.length > 0 && gone.length < ids.length
+      && button(say("takeWithoutThem", them), take([...without, ...gone])),
+    !done && without.length > 0 && button(say("waitAgain"), take([])),
+    !done && button(say("missing"), () => missingDialog(id)),
+    !done && status !== "later" && button(say("later"), then({ kind: "skipped", ...at })),
+    status !== "open" && button(say("putBack"), then({ kind: "put_back", ...at })),
+  ];
 }
 
 // personDialog says where somebody is.
 export function personDialog(id) {
   const m = model();
-  const p = m.people.find((x) => x.id === id), w = m.state.people[id];
-  const soon = (minutes) => button(say("inMinutes", minutes), then({ kind: "late", person: id, until: Math.round(now() / 60_000) * 60_000 + minutes * 60_000 }));
+  const p = guest(m, id), w = m.state.people[id];
+  const comes = (minute) => ({ kind: "late", person: id, until: minute * 60_000 });
+  const soon = (minutes) => button(say("inMinutes", minutes), then(comes(Math.round(now() / 60_000) + minutes)));
   const field = h("input", { type: "time", id: "until", required: true });
   const form = h("form", { class: "pair", on: { submit: (e) => {
     e.preventDefault();
@@ -97,10 +108,10 @@ export function personDialog(id) {
     let ahead = hour * 60 + minute - minuteOfDay(now());
     if (ahead < -120) ahead += 24 * 60; // after midnight
     close();
-    mark({ kind: "late", person: id, until: Math.floor(now() / 60_000) * 60_000 + ahead * 60_000 });
+    mark(comes(Math.floor(now() / 60_000) + ahead));
   } } }, h("label", { for: "until" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
   ask(p.name,
-    h("p", { class: "facts" }, p.relation && bdi(p.relation), p.relation && p.side && say("comma"), p.side && bdi(p.side)),
+    h("p", { class: "facts" }, tied(p)),
     w ? h("p", { class: "alarm" }, where(w)) : null,
     h("div", { class: "stack" },
       w ? button(say("arrived"), then({ kind: "arrived", person: id }), { class: "main" }) : null,
@@ -110,29 +121,36 @@ export function personDialog(id) {
     h("div", { class: "row" }, soon(10), soon(20), soon(30)), form);
 }
 
-export const where = (w) => (w.presence === "missing" ? say("isMissing") : w.presence === "left" ? say("hasLeft") : say("comesAtTime", clock(w.until)));
-
 // addDialog adds a photograph on the spot.
 export function addDialog() {
   const m = model();
-  const field = h("input", { id: "newtitle", type: "text", maxlength: 120, dir: "auto", required: true, autocomplete: "off" });
+  const field = h("input",
+    { id: "newtitle", type: "text", maxlength: 120, dir: "auto", required: true, autocomplete: "off" });
   const search = h("input", { type: "search", id: "search", autocomplete: "off", dir: "auto" });
   const must = h("input", { type: "checkbox" });
   const there = m.people.filter((p) => !p.absent);
-  const boxes = [...(app.whole.circles || []).map((c) => check("circle:" + c.id, c.title, list(c.people.map((p) => name(m, p))))), ...there.map((p) => check(p.id, p.name, p.relation || p.side))];
+  const circles = app.whole.circles || [];
+  const boxes = [
+    ...circles.map((c) => check("circle:" + c.id, c.title, list(c.people.map((p) => name(m, p))))),
+    ...there.map((p) => check(p.id, p.name, p.relation || p.side)),
+  ];
   const choices = h("div", { class: "checks scroll" }, boxes);
   const chosen = h("p", { class: "facts", "aria-live": "polite" });
   const who = () => {
-    const ids = ticked(choices).flatMap((id) => (id.startsWith("circle:") ? app.whole.circles.find((c) => c.id === id.slice(7)).people : [id]));
+    const ids = ticked(choices).flatMap((id) =>
+      (id.startsWith("circle:") ? circles.find((c) => c.id === id.slice(7)).people : [id]));
     return m.people.filter((p) => ids.includes(p.id)).map((p) => p.id);
   };
   choices.addEventListener("change", () => { chosen.replaceChildren(...names(m, who())); });
-  search.addEventListener("input", () => { for (const b of boxes) b.hidden = !plain(b.textContent).includes(plain(search.value)); });
+  search.addEventListener("input", () => {
+    for (const b of boxes) b.hidden = !plain(b.textContent).includes(plain(search.value));
+  });
   const form = h("form", { on: { submit: (e) => {
     e.preventDefault();
     if (!who().length) return hint(form);
     close();
-    mark({ kind: "added", grouped: { id: "day-" + newID(Date.now()), title: field.value.trim(), members: who(), ...(must.checked ? { must: true } : {}) } });
+    const grouped = { id: "day-" + newID(Date.now()), title: field.value.trim(), members: who() };
+    mark({ kind: "added", grouped: must.checked ? { ...grouped, must: true } : grouped });
   } } },
     h("label", { for: "newtitle" }, say("newTitle")), field,
     h("label", { for: "search" }, say("newWho")), search, choices, chosen,
@@ -144,12 +162,15 @@ export function addDialog() {
 // noteDialog keeps a note for the planner and the lead.
 export function noteDialog() {
   const field = h("textarea", { id: "notetext", rows: 4, maxlength: 2000, dir: "auto", required: true });
-  ask(say("note"), h("form", { on: { submit: (e) => {
+  const form = h("form", { on: { submit: (e) => {
     e.preventDefault();
     if (!field.value.trim()) return;
     close();
     mark({ kind: "note", note: field.value.trim() });
-  } } }, h("label", { for: "notetext" }, say("noteFor")), field, h("div", { class: "foot" }, h("button", { type: "submit", class: "main" }, say("keep")))));
+  } } },
+    h("label", { for: "notetext" }, say("noteFor")), field,
+    h("div", { class: "foot" }, h("button", { type: "submit", class: "main" }, say("keep"))));
+  ask(say("note"), form);
 }
 
 // sure asks before something that cannot be taken back.

@@ -47,7 +47,14 @@ export function put(element, signature, make) {
   element.signature = text;
   const held = element.contains(document.activeElement) ? document.activeElement.dataset.key : undefined;
   element.replaceChildren(...[make()].flat(9).filter(Boolean));
-  if (held !== undefined) [...element.querySelectorAll("[data-key]")].find((e) => e.dataset.key === held)?.focus({ preventScroll: true });
+  if (held === undefined) return;
+  const same = [...element.querySelectorAll("[data-key]")].find((e) => e.dataset.key === held);
+  same?.focus({ preventScroll: true });
+}
+
+// stale has the next put make what is in elements anew.
+export function stale(...elements) {
+  for (const e of elements) e.signature = undefined;
 }
 
 export const find = (id) => document.getElementById(id);

@@ -11,7 +11,9 @@ export async function openStore() {
   try {
     db = await new Promise((resolve, reject) => {
       const r = indexedDB.open("kinorder-day", 1);
-      r.onupgradeneeded = () => { for (const [name, keyPath] of Object.entries(keys)) r.result.createObjectStore(name, { keyPath }); };
+      r.onupgradeneeded = () => {
+        for (const [name, keyPath] of Object.entries(keys)) r.result.createObjectStore(name, { keyPath });
+      };
       r.onsuccess = () => resolve(r.result);
       r.onerror = () => reject(r.error);
       r.onblocked = () => reject(new Error("blocked"));
@@ -36,8 +38,9 @@ function work(names, mode, f) {
   });
 }
 
-const all = (name) => (broken ? Promise.resolve([...memory[name].values()]) : work([name], "readonly", (t) => t.objectStore(name).getAll()));
-const one = (name, key) => (broken ? Promise.resolve(memory[name].get(key)) : work([name], "readonly", (t) => t.objectStore(name).get(key)));
+const read = (name, f) => work([name], "readonly", (t) => f(t.objectStore(name)));
+const all = async (name) => (broken ? [...memory[name].values()] : read(name, (s) => s.getAll()));
+const one = async (name, key) => (broken ? memory[name].get(key) : read(name, (s) => s.get(key)));
 
 async function put(name, values) {
   for (const v of values) memory[name].set(v[keys[name]], v);

@@ -1,61 +1,82 @@
 // The views beside the one of now: what is left and taken, the overview with forecast and owed, the
 // people, and what else can be done.
 
-import { app, beginAnew, dismiss, leaveDevice, refused, speak, unsent } from "./app.js";
-import { say, clock, length, number, languages, language } from "./words.js";
-import { h, button, put, find, plain } from "./dom.js";
-import { names, name, title, bdi, forecast, isReader } from "./views.js";
-import { addDialog, groupingDialog, noteDialog, personDialog, sure, where } from "./dialogs.js";
+import { app, isReader, paint, refused, search, unsent } from "./state.js";
+import { beginAnew, dismiss, leaveDevice, retell } from "./contact.js";
+import { keepSetting } from "./keep.js";
+import { say, clock, length, number, languages, language, use } from "./words.js";
+import { h, button, put, find, plain, stale } from "./dom.js";
+import { bdi, blockTitle, forecast, joined, name, names, tied, title, told, where } from "./parts.js";
+import { addDialog, groupingDialog, noteDialog, personDialog, sure } from "./dialogs.js";
 
-const blockTitle = (m, id) => { const b = m.blocks.find((x) => x.id === id); return b?.title || b?.place || ""; };
-
-const seen = (m, kind) => [kind, m.left, m.state.people, m.state.notes, app.whole.newer, app.worker, unsent().length, refused().length, document.documentElement.lang];
+const seen = (m, kind) => [
+  kind, m.left, m.state.people, m.state.notes, app.whole.newer, app.worker, unsent().length, refused().length,
+  document.documentElement.lang,
+];
 
 function row(m, id, lead, more, kind) {
-  return h("li", { class: kind }, button([h("span", { class: "time" }, lead), h("span", { class: "what" }, bdi(title(m, id)), more ? h("small", {}, more) : null)], () => groupingDialog(id), { "data-key": "row-" + id }));
+  const what = h("span", { class: "what" }, bdi(title(m, id)), more ? h("small", {}, more) : null);
+  return h("li", { class: kind },
+    button([h("span", { class: "time" }, lead), what], () => groupingDialog(id), { "data-key": "row-" + id }));
 }
+
+// section is a heading with a list below it, and nothing when nothing is in the list.
+const section = (heading, kind, items) =>
+  (items.length ? h("section", {}, h("h2", {}, heading), h("ul", { class: kind }, items)) : null);
+
+const addButton = (props) => button(say("add"), addDialog, { "data-key": "add", ...props });
+const printButton = () => button(say("print"), () => print(), { "data-key": "print" });
 
 export function listView(m) {
   put(find("main"), seen(m, "list"), () => [
     h("h1", {}, say("tab.list")),
-    isReader() ? null : h("div", { class: "row" }, button(say("add"), addDialog, { id: "addnew", "data-key": "add" }), button(say("print"), () => print(), { "data-key": "print" })),
+    isReader() ? null : h("div", { class: "row" }, addButton({ id: "addnew" }), printButton()),
     m.left.blocks.filter((b) => b.entries.length).map((b) => h("section", {},
       h("h2", {}, bdi(blockTitle(m, b.block))),
-      h("ol", { class: "rows" }, b.entries.map((e) => row(m, e.id, e.at ? clock(e.at) : "", status(m, e), e.current ? "current" : ""))))),
-    m.left.waiting.length ? h("section", {}, h("h2", {}, say("waiting")), h("ul", { class: "rows" }, m.left.waiting.map((w) => row(m, w.id, "", why(m, w), "waits")))) : null,
-    m.left.done.length ? h("section", {}, h("h2", {}, say("taken")), h("ul", { class: "rows" }, [...m.left.done].reverse().map((id) => row(m, id, clock(m.state.groupings[id].finished), "", "done")))) : null,
+      h("ol", { class: "rows" }, b.entries.map((e) =>
+        row(m, e.id, e.at ? clock(e.at) : "", status(m, e), e.current ? "current" : ""))))),
+    section(say("waiting"), "rows", m.left.waiting.map((w) => row(m, w.id, "", why(m, w), "waits"))),
+    section(say("taken"), "rows", [...m.left.done].reverse().map((id) =>
+      row(m, id, clock(m.state.groupings[id].finished), "", "done"))),
   ]);
 }
 
 function status(m, e) {
-  const parts = [e.current ? say("taking") : "", e.later ? say("putOff") : "", length(e.length), m.photographs.get(e.id)?.must ? say("must") : ""].filter(Boolean).join(say("comma"));
+  const parts = [
+    e.current ? say("taking") : "", e.later ? say("putOff") : "", length(e.length),
+    m.photographs.get(e.id)?.must ? say("must") : "",
+  ].filter(Boolean).join(say("comma"));
   return e.missing.length ? [parts, h("br"), h("b", {}, say("missingNow"), " ", names(m, e.missing))] : parts;
 }
 
 // why says what keeps a photograph from being taken.
 function why(m, w) {
-  if (w.missing.length) {
-    const until = w.missing.map((p) => m.state.people[p]).every((x) => x.presence === "coming" && x.until) ? Math.max(...w.missing.map((p) => m.state.people[p].until)) : 0;
-    return [say("waitsFor"), " ", names(m, w.missing), until ? say("comma") + say("comesAtTime", clock(until)) : ""];
-  }
-  return w.reason || say("notPlanned");
+  if (!w.missing.length) return w.reason || say("notPlanned");
+  const missing = w.missing.map((p) => m.state.people[p]);
+  const until = missing.every((x) => x.presence === "coming" && x.until) ? Math.max(...missing.map((x) => x.until)) : 0;
+  return [say("waitsFor"), " ", names(m, w.missing), until ? say("comma") + say("comesAtTime", clock(until)) : ""];
 }
 
 export function overview(m) {
   put(find("main"), seen(m, "overview"), () => {
-    const { done, owed } = m.left.count, all = done + owed;
-    const absent = Object.entries(m.state.people);
+    const { blocks, waiting } = m.left, { done, owed } = m.left.count, all = done + owed;
+    const headed = (text, n) => h("h2", {}, text, " ", h("span", { class: "howmany" }, number(n)));
+    const needing = (more, who) => [more, h("br"), say("needed"), " ", who];
     return [
       h("h1", {}, bdi(app.whole.title)),
       h("p", { class: "big" }, say("progress", done, number(all))),
       h("progress", { max: all || 1, value: done, "aria-label": say("progress", done, number(all)) }),
-      m.left.blocks.filter((b) => b.entries.length || b.drop?.length).map((b) => endOf(m, b)),
-      absent.length ? h("section", {}, h("h2", {}, say("notHere")), h("ul", { class: "plain" }, absent.map(([id, w]) => h("li", {}, h("b", {}, bdi(name(m, id))), " ", where(w))))) : null,
-      h("section", {}, h("h2", {}, say("owed"), " ", h("span", { class: "howmany" }, number(m.left.waiting.length))),
-        m.left.waiting.length ? h("ul", { class: "rows" }, m.left.waiting.map((w) => row(m, w.id, "", [why(m, w), h("br"), say("needed"), " ", names(m, w.needed)], "waits"))) : h("p", {}, say("nothingOwed"))),
-      h("section", {}, h("h2", {}, say("stillToTake"), " ", h("span", { class: "howmany" }, number(owed - m.left.waiting.length))),
-        m.left.blocks.map((b) => h("ol", { class: "rows" }, b.entries.map((e) => row(m, e.id, e.at ? clock(e.at) : "", [status(m, e), h("br"), say("needed"), " ", needed(m, e)]))))),
-      m.state.notes.length ? h("section", {}, h("h2", {}, say("notes")), h("ul", { class: "plain" }, m.state.notes.map((n) => h("li", {}, clock(n.at), " ", bdi(n.text))))) : null,
+      blocks.filter((b) => b.entries.length || b.drop?.length).map((b) => endOf(m, b)),
+      section(say("notHere"), "plain", Object.entries(m.state.people).map(([id, w]) =>
+        h("li", {}, h("b", {}, bdi(name(m, id))), " ", where(w)))),
+      h("section", {}, headed(say("owed"), waiting.length), waiting.length
+        ? h("ul", { class: "rows" }, waiting.map((w) =>
+          row(m, w.id, "", needing(why(m, w), names(m, w.needed)), "waits")))
+        : h("p", {}, say("nothingOwed"))),
+      h("section", {}, headed(say("stillToTake"), owed - waiting.length),
+        blocks.map((b) => h("ol", { class: "rows" }, b.entries.map((e) =>
+          row(m, e.id, e.at ? clock(e.at) : "", needing(status(m, e), needed(m, e))))))),
+      section(say("notes"), "plain", m.state.notes.map((n) => h("li", {}, clock(n.at), " ", bdi(n.text)))),
     ];
   });
 }
@@ -68,42 +89,86 @@ function needed(m, e) {
 
 function endOf(m, b) {
   const f = forecast(b);
+  const over = f.over ? h("b", { class: f.late ? "late" : "early" }, f.over) : null;
+  const closes = b.closes ? say("comma") + say("closes", clock(b.closes)) : "";
+  const drop = (b.drop || []).map((id) => title(m, id));
   return h("section", { class: "card" },
     h("h2", {}, bdi(blockTitle(m, b.block) || say("finishes"))),
-    b.finish ? h("p", { class: "big" }, f.finish, " ", f.over ? h("b", { class: f.late ? "late" : "early" }, f.over) : null) : null,
-    b.safe ? h("p", {}, say("safely", clock(b.safe)), b.closes ? say("comma") + say("closes", clock(b.closes)) : "") : null,
+    b.finish ? h("p", { class: "big" }, f.finish, " ", over) : null,
+    b.safe ? h("p", {}, say("safely", clock(b.safe)), closes) : null,
     m.fresh ? null : h("p", { class: "facts" }, say("roughly")),
-    b.drop?.length ? h("p", { class: "alarm" }, say("drop"), " ", b.drop.flatMap((id, i) => [i ? say("comma") : "", bdi(title(m, id))])) : null);
+    drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop)) : null);
 }
 
 export function peopleView(m) {
-  // Those who were away when the view was opened come first. Nobody moves while it is open: the next touch
-  // would be somebody else.
-  app.first ??= new Set(Object.keys(m.state.people));
   const shown = m.people.filter((p) => !p.absent).sort((a, b) => app.first.has(b.id) - app.first.has(a.id));
   put(find("main"), seen(m, "people"), () => {
     const rows = shown.map((p) => {
       const w = m.state.people[p.id];
-      return h("li", { class: w ? "waits" : "" }, button([h("span", { class: "what" }, bdi(p.name), h("small", {}, [p.relation && bdi(p.relation), p.relation && p.side ? say("comma") : "", p.side && bdi(p.side)])), w ? h("b", { class: "state" }, where(w)) : null], () => personDialog(p.id), { "data-key": "person-" + p.id }));
+      const who = h("span", { class: "what" }, bdi(p.name), h("small", {}, tied(p)));
+      const press = button([who, w ? h("b", { class: "state" }, where(w)) : null], () => personDialog(p.id),
+        { "data-key": "person-" + p.id });
+      return h("li", { class: w ? "waits" : "" }, press);
     });
-    const search = h("input", { type: "search", id: "find", autocomplete: "off", dir: "auto", value: app.find || "", "data-key": "find" });
-    const narrow = () => { app.find = search.value; for (const r of rows) r.hidden = !plain(r.textContent).includes(plain(search.value)); };
-    search.addEventListener("input", narrow);
+    const field = h("input",
+      { type: "search", id: "find", autocomplete: "off", dir: "auto", value: app.find, "data-key": "find" });
+    const narrow = () => {
+      search(field.value);
+      for (const r of rows) r.hidden = !plain(r.textContent).includes(plain(field.value));
+    };
+    field.addEventListener("input", narrow);
     narrow();
-    return [h("h1", {}, say("tab.people")), h("label", { for: "find" }, say("find")), search, h("ul", { class: "rows" }, rows)];
+    const label = h("label", { for: "find" }, say("find"));
+    return [h("h1", {}, say("tab.people")), label, field, h("ul", { class: "rows" }, rows)];
   });
 }
 
 export function moreView(m) {
   put(find("main"), seen(m, "more"), () => [
     h("h1", {}, say("tab.more")),
-    refused().length ? h("section", { class: "alarm" }, h("p", {}, say("refused", refused().length)), h("ul", {}, refused().map((p) => h("li", {}, say("told." + p.mark.kind, p.mark.grouping ? title(m, p.mark.grouping) : p.mark.person ? name(m, p.mark.person) : p.mark.grouped?.title || "", ""), " ", p.refused === "gone" ? say("trouble.gone") : h("span", { lang: "en", dir: "ltr" }, p.refused)))), button(say("dismiss"), dismiss)) : null,
-    isReader() ? null : h("div", { class: "stack" }, button(say("note"), noteDialog, { "data-key": "note" }), button(say("add"), addDialog, { "data-key": "add" })),
-    h("div", { class: "stack" }, button(say("print"), () => print(), { "data-key": "print" })),
+    refusals(m),
+    isReader() ? null
+      : h("div", { class: "stack" }, button(say("note"), noteDialog, { "data-key": "note" }), addButton()),
+    h("div", { class: "stack" }, printButton()),
     h("label", { for: "language" }, say("language")),
-    h("select", { id: "language", "data-key": "language", on: { change: (e) => speak(e.target.value) } }, languages().map((l) => h("option", { value: l.tag, lang: l.tag, selected: l.tag === language() }, l.name))),
-    app.whole.newer ? h("section", { class: "notice" }, h("p", {}, say("newer")), button(say("beginAnew"), () => sure(say("beginAnewAsk"), say("beginAnew"), beginAnew))) : null,
-    h("section", { class: "says" }, h("h2", {}, say("thisDevice")), h("p", {}, say(app.worker ? "secure" : "insecure")), app.worker ? null : h("p", {}, h("a", { class: "link", href: "/trust" }, say("howTrust"))), h("p", {}, say("kept"))),
-    h("div", { class: "stack" }, button(say("leave"), () => sure(unsent().length ? say("leaveUnsent", unsent().length) : say("leaveAsk"), say("leave"), leaveDevice))),
+    h("select", { id: "language", "data-key": "language", on: { change: (e) => speak(e.target.value) } },
+      languages().map((l) => h("option", { value: l.tag, lang: l.tag, selected: l.tag === language() }, l.name))),
+    newer(),
+    h("section", { class: "says" },
+      h("h2", {}, say("thisDevice")),
+      h("p", {}, say(app.worker ? "secure" : "insecure")),
+      app.worker ? null : h("p", {}, h("a", { class: "link", href: "/trust" }, say("howTrust"))),
+      h("p", {}, say("kept"))),
+    h("div", { class: "stack" }, button(say("leave"), () => {
+      const n = unsent().length;
+      sure(n ? say("leaveUnsent", n) : say("leaveAsk"), say("leave"), leaveDevice);
+    })),
   ]);
+}
+
+// refusals are the marks that the server did not take, each with why.
+function refusals(m) {
+  const all = refused();
+  if (!all.length) return null;
+  const reason = (p) => (p.refused === "gone" ? say("trouble.gone") : h("span", { lang: "en", dir: "ltr" }, p.refused));
+  return h("section", { class: "alarm" },
+    h("p", {}, say("refused", all.length)),
+    h("ul", {}, all.map((p) => h("li", {}, told(m, p.mark), " ", reason(p)))),
+    button(say("dismiss"), dismiss));
+}
+
+// newer offers to begin anew when there is a newer sheet.
+function newer() {
+  if (!app.whole.newer) return null;
+  const ask = () => sure(say("beginAnewAsk"), say("beginAnew"), beginAnew);
+  return h("section", { class: "notice" }, h("p", {}, say("newer")), button(say("beginAnew"), ask));
+}
+
+// speak has the page in another language.
+async function speak(tag) {
+  use(tag);
+  await keepSetting("language", tag).catch(() => {});
+  retell();
+  stale(...document.querySelectorAll("*"));
+  paint();
 }

@@ -1,27 +1,33 @@
 // The list on paper: all that is left with the names, seen only when the page is printed.
 
-import { app } from "./app.js";
+import { app, isReader } from "./state.js";
 import { say, clock, number } from "./words.js";
 import { h, put, find } from "./dom.js";
-import { names, title, bdi, isReader } from "./views.js";
+import { bdi, joined, names, title } from "./parts.js";
 import { members } from "./outlook.js";
 
 export function paper(m) {
   put(find("paper"), [m.left, document.documentElement.lang, app.whole.role], () => {
-    let n = m.left.count.done;
+    const { blocks, waiting, count } = m.left;
+    let n = count.done;
     const line = (label, ids) => (ids.length ? h("p", {}, h("b", {}, label, ": "), names(m, ids)) : null);
+    const box = () => h("span", { class: "box" });
+    const gap = (text) => h("span", { class: "gap" }, bdi(text));
+    const entry = (e) => h("article", {},
+      h("h3", {}, box(), gap(number(++n)), e.at ? gap(clock(e.at)) : null, bdi(title(m, e.id))),
+      line(say("walkIn"), e.in), line(say("stay"), e.stay), line(say("walkOut"), e.out), line(say("free"), e.released));
+    const owed = (w) => h("article", {},
+      h("h3", {}, box(), bdi(title(m, w.id))),
+      line(say("waitsFor"), w.missing), line(say("needed"), members(m, w.id)));
     return [
       h("h1", {}, bdi(app.whole.title)),
-      h("p", {}, say("progress", m.left.count.done, number(m.left.count.done + m.left.count.owed)), say("comma"), clock(Math.floor(m.now / 60_000) * 60_000)),
-      m.left.blocks.filter((b) => b.entries.length).map((b) => {
+      h("p", {}, say("progress", count.done, number(count.done + count.owed)), say("comma"), clock(m.now)),
+      blocks.filter((b) => b.entries.length).map((b) => {
         const block = m.blocks.find((x) => x.id === b.block);
-        return h("section", {}, h("h2", {}, [block?.title, block?.place].filter(Boolean).flatMap((t, i) => [i ? say("comma") : "", bdi(t)])),
-          b.entries.map((e) => h("article", {},
-            h("h3", {}, h("span", { class: "box" }), h("span", { class: "gap" }, bdi(number(++n))), e.at ? h("span", { class: "gap" }, bdi(clock(e.at))) : null, bdi(title(m, e.id))),
-            line(say("walkIn"), e.in), line(say("stay"), e.stay), line(say("walkOut"), e.out), line(say("free"), e.released))));
+        const heading = h("h2", {}, joined([block?.title, block?.place].filter(Boolean)));
+        return h("section", {}, heading, b.entries.map(entry));
       }),
-      m.left.waiting.length && !isReader() ? h("section", {}, h("h2", {}, say("owed")), m.left.waiting.map((w) => h("article", {}, h("h3", {}, h("span", { class: "box" }), bdi(title(m, w.id))),
-        line(say("waitsFor"), w.missing), line(say("needed"), members(m, w.id))))) : null,
+      waiting.length && !isReader() ? h("section", {}, h("h2", {}, say("owed")), waiting.map(owed)) : null,
     ];
   });
 }

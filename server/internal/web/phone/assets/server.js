@@ -17,7 +17,8 @@ async function post(path, query, body, secret) {
   const headers = { "Content-Type": "application/json" };
   if (secret) headers.Authorization = "Bearer " + secret;
   const r = await fetch("./" + path + "?" + new URLSearchParams(query), {
-    method: "POST", headers, body: JSON.stringify(body), credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout?.(20_000),
+    method: "POST", headers, body: JSON.stringify(body),
+    credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout?.(20_000),
   });
   const out = await r.json().catch(() => ({}));
   if (!r.ok) throw new Refusal(r.status, out);

@@ -16,7 +16,9 @@ self.addEventListener("install", (e) => {
 
 self.addEventListener("activate", (e) => {
   e.waitUntil((async () => {
-    for (const name of await caches.keys()) if (name.startsWith("day-") && name !== cacheName) await caches.delete(name);
+    for (const name of await caches.keys()) {
+      if (name.startsWith("day-") && name !== cacheName) await caches.delete(name);
+    }
     await self.clients.claim();
   })());
 });

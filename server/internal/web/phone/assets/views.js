@@ -1,17 +1,13 @@
 // What is seen: the head with clock, forecast and what is not sent, the tabs, and one view at a time.
 
-import { app, paint, unsent, refused } from "./app.js";
-import { keepSetting } from "./keep.js";
-import { say, clock, number } from "./words.js";
-import { h, button, put, find } from "./dom.js";
+import { app, isReader, paint, refused, showTab, tabs, unsent } from "./state.js";
+import { say, clock } from "./words.js";
+import { h, button, put, find, stale } from "./dom.js";
+import { bdi, blockOf, ending, forecast, name, title } from "./parts.js";
 import { dropActs, nowView, nowActs, readerNow } from "./now.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
 import { paper } from "./paper.js";
 import { stayAwake } from "./awake.js";
-
-const tabsOf = { lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "now", "people", "more"], reader: ["now", "list", "more"] };
-
-export const isReader = () => app.whole?.role === "reader";
 
 let lastSaid = "";
 
@@ -25,10 +21,9 @@ export function announce(text) {
 export function show(m) {
   document.title = app.whole?.title || "kinorder";
   document.body.dataset.role = app.whole?.role || "";
-  if (m && m.left.blocks.every((b) => b.block !== app.block)) chooseBlock(m);
   contact(m);
   head(m);
-  tabs(m);
+  tabBar(m);
   if (!m) return nothingYet();
   const tab = app.tab;
   document.body.dataset.tab = tab;
@@ -49,42 +44,13 @@ export function show(m) {
   announceNow(m);
 }
 
-// chooseBlock takes up the block that is being taken, or the one that comes first.
-function chooseBlock(m) {
-  const some = m.left.blocks.filter((b) => b.entries.length);
-  app.block = (some.find((b) => b.entries[0].current) || some.sort((a, b) => (a.entries[0].at || 0) - (b.entries[0].at || 0))[0] || m.left.blocks[0])?.block ?? null;
-}
-
-// paintBlocks shows another block.
-export function paintBlocks(block) {
-  app.block = block;
-  keepSetting("block", block).catch(() => {}); // two photographers have a phone each
-  paint();
-}
-
-export const blockOf = (m) => m.left.blocks.find((b) => b.block === app.block) || { block: app.block, entries: [], drop: [] };
-
-export const name = (m, id) => m.people.find((p) => p.id === id)?.name || id;
-export const title = (m, id) => m.photographs.get(id)?.title || id;
-export const bdi = (text) => h("bdi", {}, text);
-// names are words in a line, each on its own as to direction.
-export const names = (m, ids) => ids.flatMap((id, i) => [i ? say("comma") : "", bdi(name(m, id))]);
-
 function head(m) {
-  put(find("clock"), [clock(m?.now || Date.now()), Boolean(app.whole)], () => (app.whole?.run ? [h("span", { class: "unseen" }, say("time") + " "), clock(m?.now || Date.now())] : []));
+  const time = clock(m?.now || Date.now());
+  put(find("clock"), [time, Boolean(app.whole)], () =>
+    (app.whole?.run ? [h("span", { class: "unseen" }, say("time") + " "), time] : []));
   const b = m && blockOf(m);
   const f = b && b.finish && !isReader() ? forecast(b) : null; // a reader has names to call
-  put(find("forecast"), f, () => (f ? [h("span", {}, f.finish), f.over && h("b", { class: f.late ? "late" : "early" }, f.over)] : []));
-}
-
-// forecast says in words when a block ends.
-export function forecast(b) {
-  const minutes = Math.round(b.over / 60_000);
-  return {
-    finish: say("finish", clock(b.finish)),
-    over: b.closes ? (minutes > 0 ? say("over", minutes) : say("spare", -minutes)) : "",
-    late: minutes > 0,
-  };
+  put(find("forecast"), f, () => (f ? ending(f) : []));
 }
 
 // grace is how long a page that has just been opened may take to find the server, in ms: a line that
@@ -100,37 +66,37 @@ function contact(m) {
   const stands = Boolean(m) && (lost || trouble() !== ""); // in the way
   line.hidden = !stands;
   put(line, [stands, at, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
-    trouble() || (at ? say("lost", at) : say("neverSeen")), isReader() ? "" : " " + say(app.unkept ? "notKept" : "kept"),
+    trouble() || (at ? say("lost", at) : say("neverSeen")),
+    isReader() ? "" : " " + say(app.unkept ? "notKept" : "kept"),
   ].map((t) => (typeof t === "string" ? document.createTextNode(t) : t)));
   const n = unsent().length, no = refused().length;
   const queue = find("unsent");
   queue.hidden = !n && !no && !(app.unkept && !lost);
   put(queue, [n, no, app.unkept, document.documentElement.lang], () => [
-    n ? h("b", { "data-unsent": String(n) }, say("unsent", n)) : null, no ? h("b", { class: "bad" }, " " + say("refused", no)) : null,
+    n ? h("b", { "data-unsent": String(n) }, say("unsent", n)) : null,
+    no ? h("b", { class: "bad" }, " " + say("refused", no)) : null,
     app.unkept ? h("span", {}, " " + say("notKept")) : null,
   ]);
 }
 
 // What stands in the way, where it is more than a lost signal.
-const troubles = ["secret", "studio", "slow", "nosheet", "full", "store", "busy", "nolink", "broken", "cross", "gone"];
+const troubles = [
+  "secret", "studio", "slow", "nosheet", "full", "store", "busy", "nolink", "broken", "cross", "gone",
+];
 const trouble = () => (troubles.includes(app.trouble) ? say("trouble." + app.trouble) : "");
 
-function tabs(m) {
+function tabBar(m) {
   const nav = find("tabs");
-  const list = m ? tabsOf[app.whole.role] : [];
-  if (!list.includes(app.tab)) app.tab = list[0] || "";
+  const list = tabs(m);
   nav.hidden = !list.length;
   nav.setAttribute("aria-label", m ? say("views") : "");
-  put(nav, [list, app.tab, document.documentElement.lang], () => list.map((t) =>
-    button(say("tab." + t), () => go(t), { "data-key": "tab-" + t, "aria-current": t === app.tab ? "page" : undefined })));
+  put(nav, [list, app.tab, document.documentElement.lang], () => list.map((t) => button(say("tab." + t), () => go(t),
+    { "data-key": "tab-" + t, "aria-current": t === app.tab ? "page" : undefined })));
 }
 
-export function go(tab) {
-  app.tab = tab;
-  app.first = null;
-  app.find = ""; // what was searched for before would hide everybody else
-  const main = find("main");
-  main.signature = undefined;
+function go(tab) {
+  showTab(tab);
+  stale(find("main"));
   scrollTo(0, 0);
   paint();
 }
@@ -139,10 +105,11 @@ function nothingYet() {
   find("acts").hidden = true;
   if (trouble()) wipe();
   const key = trouble() ? "" : app.whole ? "notBegun" : "opening";
+  const waiting = app.trouble === "secret" && unsent().length;
   put(find("main"), [key, app.trouble, unsent().length, document.documentElement.lang], () => [
     h("h1", {}, app.whole?.title ? bdi(app.whole.title) : "kinorder"),
     h("p", { class: trouble() ? "alarm" : "lead" }, trouble() || say(key)),
-    app.trouble === "secret" && unsent().length ? h("p", { class: "notice" }, say("unsent", unsent().length) + ". " + say("keptForLink")) : null,
+    waiting ? h("p", { class: "notice" }, say("unsent", waiting) + ". " + say("keptForLink")) : null,
   ]);
 }
 
@@ -151,7 +118,7 @@ function wipe() {
   if (find("dialog").open) find("dialog").close();
   for (const id of ["dialog", "paper", "said"]) {
     find(id).replaceChildren();
-    find(id).signature = undefined;
+    stale(find(id));
   }
   dropActs();
 }
@@ -166,7 +133,8 @@ function announceNow(m) {
   if (app.tab === "now" && first?.id !== shown) scrollTo(0, 0); // the title of what is next, and its first names
   shown = first?.id;
   if (!first) return announce(say(m.left.waiting.length ? "onlyWaiting" : "allTaken"));
-  announce([say(first.current ? "taking" : "next"), title(m, first.id), first.in.length ? say("walkIn") + ": " + first.in.map((id) => name(m, id)).join(say("comma")) : ""].filter(Boolean).join(". "));
+  const called = first.in.map((id) => name(m, id)).join(say("comma"));
+  announce([
+    say(first.current ? "taking" : "next"), title(m, first.id), called ? say("walkIn") + ": " + called : "",
+  ].filter(Boolean).join(". "));
 }
-
-export const count = (m) => say("numberOf", m.left.count.done + 1, number(m.left.count.done + m.left.count.owed));

@@ -46,14 +46,14 @@ export function say(key, ...args) {
 
 export const number = (n) => digits(String(n));
 
-export function clock(ms) {
-  if (!ms) return "";
-  return digits(new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone }).format(ms));
-}
+const inZone = (ms) => new Intl.DateTimeFormat("en-GB",
+  { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone }).format(ms);
+
+export const clock = (ms) => (ms ? digits(inZone(ms)) : "");
 
 // minuteOfDay is where on the clock of the event a moment is.
 export function minuteOfDay(ms) {
-  const [h, m] = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: zone }).format(ms).split(":");
+  const [h, m] = inZone(ms).split(":");
   return Number(h) * 60 + Number(m);
 }
 

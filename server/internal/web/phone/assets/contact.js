@@ -1,0 +1,201 @@
+// Takes marks, keeps them on this device and sends them, and follows what the server says.
+
+import * as keep from "./keep.js";
+import * as server from "./server.js";
+import * as state from "./state.js";
+import { newID } from "./id.js";
+import { givenSecret } from "./secret.js";
+import { language, useZone } from "./words.js";
+
+const { app, paint } = state;
+
+let secret = givenSecret;
+
+// Other windows of this device show at once what is ticked here.
+const others = globalThis.BroadcastChannel ? new BroadcastChannel("kinorder-day") : { postMessage() {} };
+others.onmessage = async () => { await readPending(); paint(); flush(); };
+
+const readPending = async () => state.hold(await keep.marks());
+
+let lastAt = 0;
+
+// mark takes marks: they are on this device before they are shown, and sent when there is a way.
+export async function mark(...list) {
+  const entries = list.map((fields) => {
+    for (const p of app.pending.values()) lastAt = Math.max(lastAt, p.mark.at);
+    lastAt = Math.max(Date.now(), lastAt + 1); // no two at once: their order is that of their times
+    const m = { id: newID(lastAt), at: lastAt, ...fields };
+    return { id: m.id, event: app.whole.event, run: app.whole.run, mark: m, sent: false };
+  });
+  try {
+    await keep.keepMarks(entries);
+    if (!keep.keeps()) state.notKept();
+  } catch {
+    state.notKept();
+  }
+  state.hold(entries);
+  others.postMessage("marks");
+  paint();
+  flush();
+}
+
+let flushing = false, again = false, retry = 0;
+
+// flush sends what is not sent. What the server refuses is set aside and shown; the rest goes on.
+async function flush() {
+  if (!app.whole?.run || state.isReader()) return; // nobody who may mark is let in
+  if (flushing) { again = true; return; }
+  flushing = true;
+  try {
+    do {
+      again = false;
+      for (let batch = nextBatch(); batch.length; batch = nextBatch()) await sendBatch(batch);
+    } while (again);
+  } catch (e) {
+    if (e instanceof server.Refusal) state.trouble(e.code);
+    clearTimeout(retry);
+    retry = setTimeout(flush, 4000 + 3000 * Math.random());
+  } finally {
+    flushing = false;
+    paint();
+  }
+}
+
+function nextBatch() {
+  const queue = state.unsent();
+  return queue.filter((p) => p.run === queue[0].run).sort((a, b) => a.mark.at - b.mark.at).slice(0, 100);
+}
+
+async function sendBatch(batch) {
+  try {
+    await server.sendMarks(app.link, batch[0].run, batch.map((p) => p.mark));
+    state.sent(batch);
+  } catch (e) {
+    if (!(e instanceof server.Refusal)) throw e;
+    if (e.code === "invalid") for (const f of e.faults) state.setAside(batch[f.mark] || batch[0], f.text);
+    else if (e.code === "gone") for (const p of batch) state.setAside(p, e.code); // the run was deleted
+    else throw e; // it stays until it can be sent
+  }
+  await keep.keepMarks(batch).catch(state.notKept);
+  others.postMessage("marks");
+  paint();
+}
+
+// dismiss drops marks that the server refused, once they were seen.
+export async function dismiss() {
+  const ids = state.refused().map((p) => p.id);
+  state.drop(ids);
+  await keep.dropMarks(ids);
+  paint();
+}
+
+async function update(u) {
+  state.take(u);
+  paint();
+  await keep.keepView({ ...app.view, whole: app.whole }).catch(state.notKept);
+}
+
+// follow keeps in touch for as long as the page is open.
+const pause = new server.Pause();
+let stop = () => {};
+
+async function follow() {
+  for (;;) {
+    let least = 0;
+    try {
+      await openLink();
+      if (!app.whole.run) {
+        pause.reset();
+        await pause.next(5);
+        continue;
+      }
+      const code = await listen();
+      if (code === "ahead") state.startOver();
+      if (code === "left" || code === "moved") continue; // nothing was lost
+    } catch (e) {
+      if (e instanceof server.Refusal) {
+        state.trouble(e.code);
+        least = e.retry;
+        if (e.code === "secret" || e.code === "studio") {
+          await locked();
+          least = 60; // it may have been a mistake of somebody's, but not one that is mended in a second
+        }
+      }
+    }
+    state.lostContact();
+    paint();
+    await pause.next(least);
+  }
+}
+
+async function openLink() {
+  const whole = await server.open(app.link, secret);
+  state.adopt(whole);
+  useZone(whole.zone);
+  history.replaceState(null, "", location.pathname + "#at-" + whole.link);
+  await keep.keepLink({ link: whole.link, used: Date.now() }).catch(state.notKept);
+  secret = "";
+  paint();
+  flush();
+}
+
+// listen takes in what the server says until it says no more, and returns why.
+const listen = () => new Promise((over) => {
+  stop = server.listen(app.link, app.whole.run, app.relearn ? 0 : app.view.sequence, language(), {
+    update: (u) => { pause.reset(); update(u); },
+    pulse: (p) => { state.heard(p.now); paint(); },
+    over,
+  });
+});
+
+async function locked() {
+  state.shut();
+  if (app.link) await keep.forget(app.link, false);
+  secret = "";
+  paint();
+  if (!app.link) await new Promise(() => {}); // there is nothing to try again with
+}
+
+// leaveDevice wipes what is kept here, but for marks that are not sent.
+export async function leaveDevice() {
+  await server.leave(app.link).catch(() => {});
+  await keep.forget(app.link, true);
+  location.replace(location.pathname);
+  location.reload();
+}
+
+export async function beginAnew() {
+  try {
+    await server.begin(app.link, newID(Date.now()));
+    stop();
+  } catch (e) {
+    state.trouble(e.code || "lost");
+    paint();
+  }
+}
+
+// retell has everything told again, in the language that there is now.
+export function retell() {
+  state.relearn(); // reasons come in the language of the stream
+  stop();
+}
+
+// recall takes up what this device kept.
+export async function recall() {
+  state.showBlock((await keep.setting("block").catch(() => null)) ?? null);
+  await readPending();
+  if (!app.link && !secret) state.useLink((await keep.links()).sort((a, b) => b.used - a.used)[0]?.link || "");
+  if (app.link && !secret) {
+    const kept = await keep.view(app.link);
+    if (kept?.whole) {
+      state.restore(kept);
+      useZone(kept.whole.zone);
+    }
+  }
+  if (!app.link && !secret) state.trouble("nolink");
+}
+
+// start keeps in touch when there is a link to do it with.
+export async function start() {
+  if (app.link || secret) await follow();
+}

@@ -1,0 +1,63 @@
+// What several views and dialogs show alike: names, titles, and when a block ends.
+
+import { app } from "./state.js";
+import { say, clock, number } from "./words.js";
+import { h } from "./dom.js";
+
+export const bdi = (text) => h("bdi", {}, text);
+export const name = (m, id) => m.people.find((p) => p.id === id)?.name || id;
+export const title = (m, id) => m.photographs.get(id)?.title || id;
+// joined puts words into a line, each on its own as to direction.
+export const joined = (parts) => parts.flatMap((p, i) => [i ? say("comma") : "", bdi(p)]);
+export const names = (m, ids) => joined(ids.map((id) => name(m, id)));
+
+// tied says whose somebody is, and on which side.
+export const tied = (p) => joined([p.relation, p.side].filter(Boolean));
+
+export const count = (m) => say("numberOf", m.left.count.done + 1, number(m.left.count.done + m.left.count.owed));
+
+export const blockOf = (m) =>
+  m.left.blocks.find((b) => b.block === app.block) || { block: app.block, entries: [], drop: [] };
+
+// blockTitle is what a block is called, else where it is.
+export function blockTitle(m, id) {
+  const b = m.blocks.find((x) => x.id === id);
+  return b?.title || b?.place || "";
+}
+
+// forecast says in words when a block ends.
+export function forecast(b) {
+  const minutes = Math.round(b.over / 60_000), late = minutes > 0;
+  return {
+    finish: say("finish", clock(b.finish)),
+    over: b.closes ? (late ? say("over", minutes) : say("spare", -minutes)) : "",
+    late,
+  };
+}
+
+export const ending = (f) => [
+  h("span", {}, f.finish), f.over && h("b", { class: f.late ? "late" : "early" }, f.over),
+];
+
+// where says where somebody is who is not here.
+export function where(w) {
+  if (w.presence === "missing") return say("isMissing");
+  return w.presence === "left" ? say("hasLeft") : say("comesAtTime", clock(w.until));
+}
+
+// told is what a mark was about, in words.
+export function told(m, x) {
+  const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : x.grouped?.title || "";
+  return say("told." + x.kind, what, x.until ? clock(x.until) : "");
+}
+
+// called is one name as it is called: the name itself, how it is said, and what to be ready for.
+export function called(m, id) {
+  const p = m.people.find((x) => x.id === id) || { id, name: id };
+  const needs = (p.needs || []).map((n) => h("b", { class: "need" }, say(n)));
+  const more = [p.relation && bdi(p.relation), ...needs].filter(Boolean);
+  return h("li", {},
+    h("span", { class: "name" }, bdi(p.name)),
+    p.say ? h("span", { class: "say" }, say("say", p.say)) : null,
+    more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null);
+}

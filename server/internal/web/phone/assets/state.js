@@ -1,0 +1,177 @@
+// What is known, and all that changes it: the other parts read app and call what is exported here.
+
+import { fold } from "./fold.js";
+import { left } from "./outlook.js";
+import { givenLink } from "./secret.js";
+
+export const app = {
+  link: givenLink,
+  whole: null, // what does not change while the run goes on
+  view: null, // what the server said last: {run, sequence, lastMark, covers, marks, added, plan}
+  pending: new Map(), // marks of this device that the server's list does not hold
+  offset: 0, // the server's clock less this one's
+  relearn: false, // everything is to be told again
+  worker: false, // the page opens without signal
+  contact: { live: false, since: 0 },
+  trouble: "", // the code of what stands in the way
+  unkept: false, // something could not be kept on this device
+  tab: "",
+  find: "", // the name that is searched for
+  first: null, // who comes first in the view of people
+  block: null,
+};
+
+export const now = () => Date.now() + app.offset;
+
+export const isReader = () => app.whole?.role === "reader";
+
+// model puts together what the views show.
+export function model() {
+  // Nothing is shown before the server has said how far it is, and for a moment not before its first plan:
+  // an order that changes under the thumb is worse than none.
+  if (!app.whole?.run || !app.view?.heard || (!app.view.plan && now() - app.view.heard < 4000)) return null;
+  const held = new Set(app.view.marks.map((m) => m.id));
+  const here = (p) => p.event === app.whole.event && p.run === app.whole.run;
+  const mine = [...app.pending.values()].filter((p) => here(p) && !p.refused && !held.has(p.id));
+  const state = fold([...app.view.marks, ...mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset }))]);
+  const photographs = new Map(app.whole.photographs.map((p) => [p.id, p]));
+  const added = new Map(app.view.added.map((p) => [p.id, p]));
+  for (const g of state.added) {
+    photographs.set(g.id, { must: g.must, ...(added.get(g.id) || { id: g.id, title: g.title, members: g.members }) });
+  }
+  const m = {
+    photographs, people: app.whole.people, blocks: app.whole.blocks, state, plan: app.view.plan,
+    now: Math.floor(now() / 60_000) * 60_000, block: app.block,
+  };
+  m.fresh = Boolean(m.plan) && app.view.covers >= app.view.lastMark && mine.length === 0;
+  m.left = left(m);
+  return m;
+}
+
+// Marks that are not known to be kept by the server, and those that it refused.
+const ours = (p) => !app.whole || p.event === app.whole.event; // of the event that is open, or of any
+export const unsent = () => [...app.pending.values()].filter((p) => !p.sent && !p.refused && ours(p));
+export const refused = () => [...app.pending.values()].filter((p) => p.refused && ours(p));
+
+const tabsOf = {
+  lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "now", "people", "more"],
+  reader: ["now", "list", "more"],
+};
+
+export const tabs = (m) => (m ? tabsOf[app.whole.role] : []);
+
+// firstBlock is the block that is being taken, or the one that comes first.
+function firstBlock(m) {
+  const some = m.left.blocks.filter((b) => b.entries.length);
+  const taken = some.find((b) => b.entries[0].current);
+  const earliest = some.sort((a, b) => (a.entries[0].at || 0) - (b.entries[0].at || 0))[0];
+  return (taken || earliest || m.left.blocks[0])?.block ?? null;
+}
+
+let show = () => {};
+
+// shownBy names the function that is given the model whenever something has changed.
+export function shownBy(f) { show = f; }
+
+// paint shows what is known, with a tab and a block that there are.
+export function paint() {
+  const m = model();
+  if (!tabs(m).includes(app.tab)) app.tab = tabs(m)[0] || "";
+  if (m && m.left.blocks.every((b) => b.block !== app.block)) app.block = firstBlock(m);
+  // Those who were away when the view was opened come first. Nobody moves while it is open: the next touch
+  // would be somebody else.
+  if (app.tab === "people") app.first ??= new Set(Object.keys(m.state.people));
+  show(m);
+}
+
+export function showTab(tab) {
+  app.tab = tab;
+  app.first = null;
+  app.find = ""; // what was searched for before would hide everybody else
+}
+
+export function showBlock(block) { app.block = block; }
+
+export function search(text) { app.find = text; }
+
+// hold takes marks of this device in.
+export function hold(entries) {
+  for (const e of entries) app.pending.set(e.id, e);
+}
+
+// sent notes that the server has marks.
+export function sent(entries) {
+  for (const e of entries) e.sent = true;
+  app.trouble = "";
+}
+
+// setAside notes why the server refused a mark.
+export function setAside(entry, why) { entry.refused = why; }
+
+export function drop(ids) {
+  for (const id of ids) app.pending.delete(id);
+}
+
+export function notKept() { app.unkept = true; }
+
+export function trouble(code) { app.trouble = code; }
+
+export function heard(at) {
+  const off = at - Date.now();
+  app.offset = Math.abs(off) < 2000 ? 0 : off;
+  app.contact = { live: true, since: Date.now() };
+  if (app.view) app.view.offset = app.offset;
+}
+
+export function lostContact() { app.contact.live = false; }
+
+// take takes in what the server said is new.
+export function take(u) {
+  const v = app.view, seen = new Set(v.marks.map((m) => m.id));
+  heard(u.now);
+  v.marks.push(...u.marks.filter((m) => !seen.has(m.id)));
+  const { sequence, lastMark, covers } = u;
+  Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });
+  app.relearn = false;
+  drop(u.marks.map((m) => m.id));
+}
+
+// adopt takes in what a link opened. What was said of its run stays.
+export function adopt(whole) {
+  const before = app.view;
+  app.link = whole.link;
+  app.whole = whole;
+  app.trouble = "";
+  app.contact = { live: true, since: Date.now() };
+  if (!before || before.link !== whole.link || before.run !== (whole.run || "")) startOver();
+}
+
+// startOver forgets what the server said of the run.
+export function startOver() {
+  app.view = {
+    link: app.link, run: app.whole.run || "", sequence: 0, lastMark: 0, covers: 0, marks: [], added: [], plan: null,
+  };
+}
+
+export function relearn() { app.relearn = true; }
+
+// shut is what is left when the link opens nothing any more: the marks, and nothing to be seen.
+export function shut() {
+  if (app.whole) {
+    const { link, role, event } = app.whole;
+    app.whole = { link, role, event, run: "", people: [], photographs: [], circles: [], blocks: [] };
+  }
+  app.view = null;
+}
+
+export function useLink(link) { app.link = link; }
+
+// restore takes in what this device kept of a link.
+export function restore(kept) {
+  app.view = kept;
+  app.whole = kept.whole;
+  app.offset = kept.offset || 0;
+  app.contact.since = kept.heard ? kept.heard - app.offset : 0;
+}
+
+export function opensAlone() { app.worker = true; }
