@@ -26,6 +26,7 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // calls are all calls of the contract.
@@ -276,7 +277,7 @@ func TestEveryFaultLeadsToItsField(t *testing.T) {
 // What is wrong with an event that is kept is in no field of a request to plan it.
 func TestFaultsOfAKeptEventLeadToItsName(t *testing.T) {
 	r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
-		return event.CallSheet{}, &event.InvalidError{Faults: []event.Advice{{Code: "TOO_FEW", Field: "groupings[0].notBefore", Text: "is wrong"}}}
+		return event.CallSheet{}, &event.InvalidError{Faults: []event.Advice{{Code: "TOO_FEW", Field: "groupings[0].notBefore", Message: wording.Said("is wrong")}}}
 	})
 	defer r.stop(t)
 	studio := r.client.WithSecret(studioKey)

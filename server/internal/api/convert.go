@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // An enumeration pairs the values of a wire enum with those of the domain. Several wire values may
@@ -146,7 +147,7 @@ var (
 type reader struct{ faults []event.Advice }
 
 func (r *reader) fault(field, code, text string) {
-	r.faults = append(r.faults, event.Advice{Code: code, Severity: event.Error, Text: text, Field: field})
+	r.faults = append(r.faults, event.Advice{Code: code, Severity: event.Error, Message: wording.Said(text), Field: field})
 }
 
 // fromEnum returns the domain value of w. A number that is not in the contract is a fault: guessing

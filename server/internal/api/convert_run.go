@@ -41,7 +41,7 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 		var within reader
 		g := within.grouping(0, k.Added)
 		for _, f := range within.faults {
-			r.fault(field+"added"+strings.TrimPrefix(f.Field, "groupings[0]"), f.Code, f.Text)
+			r.fault(field+"added"+strings.TrimPrefix(f.Field, "groupings[0]"), f.Code, f.Text())
 		}
 		m.Kind, m.Grouped = run.Added, &g
 	case *kinorderv1.Mark_Without:
@@ -143,7 +143,7 @@ func outlookToWire(o planning.Outlook) *kinorderv1.Outlook {
 	}
 	w.Owed = each(o.Owed, func(x planning.Owed) *kinorderv1.Owed {
 		return &kinorderv1.Owed{
-			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Reason), Wording: wordingToWire(x.Why),
+			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Why.String()), Wording: wordingToWire(x.Why),
 			Needed: texts(x.Needed), Missing: texts(x.Missing), ExpectTime: instant(x.Expected), OfferWithout: x.OfferWithout, Later: x.Later,
 		}
 	})

@@ -19,7 +19,7 @@ func sheetToWire(s event.CallSheet) *kinorderv1.CallSheet {
 	return &kinorderv1.CallSheet{
 		Blocks: each(s.Blocks, sheetBlockToWire),
 		LeftOut: each(s.LeftOut, func(l event.LeftOut) *kinorderv1.LeftOut {
-			return &kinorderv1.LeftOut{Grouping: text(l.Grouping), Reason: text(l.Reason), Wording: wordingToWire(l.Why), Priority: priorities.wire[l.Priority]}
+			return &kinorderv1.LeftOut{Grouping: text(l.Grouping), Reason: text(l.Why.String()), Wording: wordingToWire(l.Why), Priority: priorities.wire[l.Priority]}
 		}),
 		People: each(s.People, personTimesToWire),
 		Totals: totalsToWire(s.Totals),
@@ -127,8 +127,7 @@ func (r *reader) sheet(w *kinorderv1.CallSheet) event.CallSheet {
 		LeftOut: eachAt(w.GetLeftOut(), func(i int, l *kinorderv1.LeftOut) event.LeftOut {
 			return event.LeftOut{
 				Grouping: l.GetGrouping(),
-				Reason:   l.GetReason(),
-				Why:      wordingFromWire(l.GetWording()),
+				Why:      wordingFromWire(l.GetWording(), l.GetReason()),
 				Priority: fromEnum(r, priorities, l.GetPriority(), fmt.Sprintf("leftOut[%d].priority", i)),
 			}
 		}),
@@ -206,8 +205,7 @@ func (r *reader) advice(i int, w *kinorderv1.Advice) event.Advice {
 	return event.Advice{
 		Code:     w.GetCode(),
 		Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("advice[%d].severity", i)),
-		Text:     w.GetText(),
-		Message:  wordingFromWire(w.GetWording()),
+		Message:  wordingFromWire(w.GetWording(), w.GetText()),
 		Subjects: w.GetSubjects(),
 		Field:    w.GetField(),
 	}

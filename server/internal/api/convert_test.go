@@ -32,8 +32,8 @@ func (f *filler) fill(t testing.TB, v reflect.Value) {
 		f.rules(t, v.Addr().Interface().(*[]event.Rule))
 		return
 	case reflect.TypeFor[wording.Message](): // it holds itself: one of each kind of argument will do
-		v.Set(reflect.ValueOf(wording.Say("key "+wording.Key(rune('A'+f.n%26)), "a", 7, wording.Quoted("b"), wording.Curly("c"),
-			wording.Clock(time.Unix(0, 0).UTC()), wording.Say("inner"), wording.Comma("d", "e"), wording.And("f", "g"),
+		v.Set(reflect.ValueOf(wording.Say(keys[f.n%len(keys)], "a", 7, wording.Quoted("b"), wording.Curly("c"),
+			wording.Clock(time.Unix(0, 0).UTC()), wording.Say("sheet.place"), wording.Comma("d", "e"), wording.And("f", "g"),
 			wording.Or("h", "i"), wording.Semicolons("j", "k"))))
 		return
 	case reflect.TypeFor[time.Duration]():
@@ -303,3 +303,6 @@ func FuzzConvertSheet(f *testing.F) {
 		}
 	})
 }
+
+// keys are wordings that are not taken for those of another version.
+var keys = []wording.Key{"sheet.callSheet", "sheet.readerSheet", "sheet.finderSheet", "sheet.place"}

@@ -48,15 +48,19 @@ func argumentToWire(a wording.Arg) *kinorderv1.WordingArgument {
 	return w
 }
 
-// wordingFromWire reads a wording. One that is far larger than any text of the server's says nothing, so
-// that the English text beside it is drawn.
-func wordingFromWire(w *kinorderv1.Wording) wording.Message {
+// wordingFromWire reads a wording. The text beside it counts instead of one that is not known here, or that is far
+// larger than any text of the server's.
+func wordingFromWire(w *kinorderv1.Wording, text string) wording.Message {
 	parts := 0
 	args, ok := argumentsFromWire(w.GetArguments(), maxWordingDepth, &parts)
-	if !ok {
+	m := wording.Message{Key: wording.Key(w.GetKey()), Args: args}
+	if english, _ := wording.For(""); ok && english.Known(m) {
+		return m
+	}
+	if text == "" {
 		return wording.Message{}
 	}
-	return wording.Message{Key: wording.Key(w.GetKey()), Args: args}
+	return wording.Said(text)
 }
 
 func argumentsFromWire(list []*kinorderv1.WordingArgument, depth int, parts *int) ([]wording.Arg, bool) {

@@ -166,7 +166,7 @@ func adviceToWire(a event.Advice) *kinorderv1.Advice {
 	return &kinorderv1.Advice{
 		Code:     text(a.Code),
 		Severity: severities.wire[a.Severity],
-		Text:     text(a.Text),
+		Text:     text(a.Text()),
 		Wording:  wordingToWire(a.Message),
 		Subjects: texts(a.Subjects),
 		Field:    text(a.Field),
@@ -177,7 +177,7 @@ func problemToWire(p intake.Problem) *kinorderv1.ImportProblem {
 	return &kinorderv1.ImportProblem{
 		Code:     text(p.Code),
 		Severity: severities.wire[p.Severity],
-		Text:     text(p.Text),
+		Text:     text(p.Text()),
 		Wording:  wordingToWire(p.Message),
 		Line:     narrow(p.Line),
 		Column:   narrow(p.Column),

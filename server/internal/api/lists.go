@@ -13,6 +13,7 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/wording"
 )
 
 // Import answers Planner.Import.
@@ -91,7 +92,7 @@ func export(e event.Event, format kinorderv1.ExportFormat, kind intake.TableKind
 // problem reads a problem back, for the comments of an exported file.
 func (r *reader) problem(i int, w *kinorderv1.ImportProblem) intake.Problem {
 	return intake.Problem{
-		Advice: event.Advice{Code: w.GetCode(), Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("problems[%d].severity", i)), Text: w.GetText(), Field: w.GetField()},
+		Advice: event.Advice{Code: w.GetCode(), Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("problems[%d].severity", i)), Message: wording.Said(w.GetText()), Field: w.GetField()},
 		Line:   int(w.GetLine()), Column: int(w.GetColumn()), Written: w.GetWritten(), Candidates: w.GetCandidates(),
 	}
 }

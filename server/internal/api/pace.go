@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/wording"
 )
 
 // maxMarks is how many marks of one run FitPace looks at.
@@ -37,7 +38,7 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 	if errors.As(err, &invalid) {
 		// Their texts may name guests, and a status is kept by proxies and logs.
 		return nil, &invalidRequestError{each(invalid.Faults, func(f event.Advice) event.Advice {
-			return event.Advice{Code: f.Code, Severity: f.Severity, Field: f.Field, Text: "has a fault; check the event on its own"}
+			return event.Advice{Code: f.Code, Severity: f.Severity, Field: f.Field, Message: wording.Said("has a fault; check the event on its own")}
 		})}
 	}
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // maxBudget is the longest search that a caller can ask for.
@@ -72,6 +73,6 @@ func (r *reader) available(w *durationpb.Duration) time.Duration {
 
 func missing(fields ...string) error {
 	return &invalidRequestError{each(fields, func(field string) event.Advice {
-		return event.Advice{Code: "MISSING", Severity: event.Error, Field: field, Text: "is missing: send it"}
+		return event.Advice{Code: "MISSING", Severity: event.Error, Field: field, Message: wording.Said("is missing: send it")}
 	})}
 }

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/wording"
 )
 
 func storedSheetToWire(c store.Sheet) *kinorderv1.StoredSheet {
@@ -60,7 +61,7 @@ func ofKept(err error) error {
 		return err
 	}
 	return &event.InvalidError{Faults: each(invalid.Faults, func(f event.Advice) event.Advice {
-		f.Field, f.Text = "parent", fieldPath(f.Field)+": "+f.Text
+		f.Field, f.Message = "parent", wording.Said(fieldPath(f.Field)+": "+f.Text())
 		return f
 	})}
 }

@@ -182,7 +182,7 @@ func refused(reason, message string, faults []event.Advice) *status.Status {
 	about := info(reason, map[string]string{"violations_total": strconv.Itoa(len(faults))})
 	message += summary(faults)
 	list := each(faults, func(f event.Advice) *errdetails.BadRequest_FieldViolation {
-		return &errdetails.BadRequest_FieldViolation{Field: short(fieldPath(f.Field), maxField), Reason: text(f.Code), Description: short(f.Text, maxDescription)}
+		return &errdetails.BadRequest_FieldViolation{Field: short(fieldPath(f.Field), maxField), Reason: text(f.Code), Description: short(f.Text(), maxDescription)}
 	})
 	if n := fitting(list, message, about); n < len(list) {
 		root, _, _ := strings.Cut(list[n].GetField(), ".")
@@ -198,10 +198,10 @@ func clashing(e *event.InfeasibleError) *status.Status {
 	list := each(e.Subjects, func(id string) *errdetails.PreconditionFailure_Violation {
 		return &errdetails.PreconditionFailure_Violation{Type: reasonInfeasible, Subject: short(id, maxField), Description: "is one of the wishes that clash"}
 	})
-	if n := fitting(list, e.Text, about); n < len(list) {
+	if n := fitting(list, e.Message.String(), about); n < len(list) {
 		list = append(list[:n], &errdetails.PreconditionFailure_Violation{Type: event.CodeMoreNotListed, Description: unlisted(len(list) - n)})
 	}
-	return withDetails(codes.FailedPrecondition, e.Text, about, &errdetails.PreconditionFailure{Violations: list})
+	return withDetails(codes.FailedPrecondition, e.Message.String(), about, &errdetails.PreconditionFailure{Violations: list})
 }
 
 func unlisted(n int) string { return fmt.Sprintf("%d more are not listed: mend these first", n) }

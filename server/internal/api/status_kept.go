@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/wording"
 )
 
 // keptStatus is statusOf for errors about what is kept; nil for others.
@@ -42,7 +43,7 @@ func keptStatus(err error) *status.Status {
 			info(reasonStopping, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
 	case errors.Is(err, store.ErrToken):
 		return refused(reasonInvalidRequest, "no such page: ", []event.Advice{{
-			Code: event.CodeUnknownValue, Field: "page_token", Text: "is not one that a list gave: begin without one",
+			Code: event.CodeUnknownValue, Field: "page_token", Message: wording.Said("is not one that a list gave: begin without one"),
 		}})
 	case errors.Is(err, store.ErrNotFound):
 		return withDetails(codes.NotFound, "there is nothing of that name; it may have been deleted", info(reasonNotFound, nil))
@@ -50,7 +51,7 @@ func keptStatus(err error) *status.Status {
 		return withDetails(codes.AlreadyExists, "the id is taken: choose another", info(reasonExists, nil))
 	case errors.Is(err, store.ErrReused):
 		return refused(reasonReused, "nothing was made: ", []event.Advice{{
-			Code: event.CodeDuplicateID, Field: "request_id", Text: "came before and asked for something else: make a new one for each request, and keep it only to send the same again",
+			Code: event.CodeDuplicateID, Field: "request_id", Message: wording.Said("came before and asked for something else: make a new one for each request, and keep it only to send the same again"),
 		}})
 	case errors.Is(err, store.ErrConflict):
 		return withDetails(codes.Aborted, "somebody else changed it meanwhile: read it again and repeat the change", info(reasonConflict, nil))

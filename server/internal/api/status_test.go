@@ -20,6 +20,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/wording"
 )
 
 // detail returns the first detail of a type.
@@ -35,8 +36,8 @@ func detail[T any](st *status.Status) (T, bool) {
 
 func TestStatusOf(t *testing.T) {
 	faults := []event.Advice{
-		{Code: "UNKNOWN_MEMBER", Severity: event.Error, Text: "nobody has this id", Field: "event.groupings[3].members[1]"},
-		{Code: "OUT_OF_RANGE", Severity: event.Error, Text: "write 20", Field: "event.blocks[0].standBackCm"},
+		{Code: "UNKNOWN_MEMBER", Severity: event.Error, Message: wording.Said("nobody has this id"), Field: "event.groupings[3].members[1]"},
+		{Code: "OUT_OF_RANGE", Severity: event.Error, Message: wording.Said("write 20"), Field: "event.blocks[0].standBackCm"},
 	}
 	tests := []struct {
 		name    string
@@ -57,7 +58,7 @@ func TestStatusOf(t *testing.T) {
 			"the request has to be mended: 1 fault, at event", []string{"event"}, 0,
 		},
 		{
-			"infeasible", &event.InfeasibleError{Text: "the first must come after the last", Subjects: []string{"g1"}},
+			"infeasible", &event.InfeasibleError{Message: wording.Said("the first must come after the last"), Subjects: []string{"g1"}},
 			codes.FailedPrecondition, "NO_PLAN_KEEPS_ALL_WISHES", "the first must come after the last", nil, 0,
 		},
 		{
@@ -121,7 +122,7 @@ func manyFaults(n int) []event.Advice {
 	for i := range out {
 		id := ids[i%len(ids)]
 		out[i] = event.Advice{
-			Code: event.CodeUnknownID, Severity: event.Error, Field: fmt.Sprintf("event.groupings[%d].members[%d]", i, i), Text: "refers to " + id + ", which is not there: give the id of a person or circle",
+			Code: event.CodeUnknownID, Severity: event.Error, Field: fmt.Sprintf("event.groupings[%d].members[%d]", i, i), Message: wording.Said("refers to " + id + ", which is not there: give the id of a person or circle"),
 		}
 	}
 	return out
@@ -134,12 +135,12 @@ func TestStatusesStaySmall(t *testing.T) {
 		subjects[i] = long[:i%300]
 	}
 	errs := map[string]error{
-		"infeasible": &event.InfeasibleError{Text: long, Subjects: subjects},
+		"infeasible": &event.InfeasibleError{Message: wording.Said(long), Subjects: subjects},
 		"too large":  &tooLargeError{what: long, size: math.MaxInt, limit: math.MaxInt},
 		"busy":       &gate.BusyError{Solves: math.MaxInt, Queued: math.MaxInt, Retry: math.MaxInt64},
 		"broken":     &internalError{incident: newIncident()},
 		"unknown":    errors.New(long),
-		"long field": &invalidRequestError{[]event.Advice{{Field: long, Code: "BAD_TEXT", Text: long}}},
+		"long field": &invalidRequestError{[]event.Advice{{Field: long, Code: "BAD_TEXT", Message: wording.Said(long)}}},
 	}
 	for _, n := range []int{0, 1, 2, 5, 20, 45, 100, 5000} {
 		errs[fmt.Sprint("event ", n)] = &event.InvalidError{Faults: manyFaults(n)}
@@ -192,13 +193,13 @@ func TestStatusSaysWhatIsNotListed(t *testing.T) {
 	assert.Equal(t, map[string]string{"violations_total": "5000"}, about.GetMetadata())
 	assert.Contains(t, many.Message(), "5000 faults")
 
-	clash := statusOf(&event.InfeasibleError{Text: "they clash", Subjects: make([]string, 500)})
+	clash := statusOf(&event.InfeasibleError{Message: wording.Said("they clash"), Subjects: make([]string, 500)})
 	pre, _ := detail[*errdetails.PreconditionFailure](clash)
 	assert.Equal(t, "MORE_NOT_LISTED", pre.GetViolations()[len(pre.GetViolations())-1].GetType())
 }
 
 func TestStatusSurvivesBrokenText(t *testing.T) {
-	st := statusOf(&event.InfeasibleError{Text: "a\xff", Subjects: []string{"\xfe"}})
+	st := statusOf(&event.InfeasibleError{Message: wording.Said("a\xff"), Subjects: []string{"\xfe"}})
 	assert.Equal(t, "a\uFFFD", st.Message())
 	_, ok := detail[*errdetails.ErrorInfo](st)
 	assert.True(t, ok)

@@ -138,7 +138,7 @@ func TestAdviceTexts(t *testing.T) {
 	text := func(e event.Event, code string) string {
 		for _, a := range Event(e) {
 			if a.Code == code {
-				return a.Text
+				return a.Text()
 			}
 		}
 		return ""

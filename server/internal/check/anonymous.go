@@ -47,7 +47,7 @@ func Anonymous(e event.Event, advice []event.Advice) []event.Advice {
 	names := strings.NewReplacer(pairs...)
 	out := make([]event.Advice, len(advice))
 	for i, a := range advice {
-		a.Text, a.Message = names.Replace(a.Text), wording.Message{} // its arguments name people
+		a.Message = wording.Said(names.Replace(a.Text()))
 		out[i] = a
 	}
 	return out

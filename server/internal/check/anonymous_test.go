@@ -36,11 +36,11 @@ func TestAnonymous(t *testing.T) {
 	require.NotEmpty(t, faults)
 	named := 0
 	for i, a := range Anonymous(e, faults) {
-		named += strings.Count(faults[i].Text, "Zquorn")
+		named += strings.Count(faults[i].Text(), "Zquorn")
 		if a.Field == "groupings[0].members[4]" {
 			continue // quotes what was written in the place of an id
 		}
-		assert.NotContains(t, a.Text, "Zquorn", "%s", a.Field)
+		assert.NotContains(t, a.Text(), "Zquorn", "%s", a.Field)
 	}
 	assert.Positive(t, named, "the texts name nobody: the test shows nothing")
 	assert.Empty(t, Anonymous(e, nil))

@@ -205,10 +205,10 @@ func TestCheck(t *testing.T) {
 			list := Event(e)
 			require.Equal(t, c.want, found(list), "%+v", list)
 			if c.says != "" {
-				assert.Contains(t, list[0].Text, c.says)
+				assert.Contains(t, list[0].Text(), c.says)
 			}
 			for _, a := range list {
-				assert.NotContains(t, a.Text, "SECRET")
+				assert.NotContains(t, a.Text(), "SECRET")
 			}
 		})
 	}
@@ -225,7 +225,7 @@ func TestCheckCountsWhatItDoesNotList(t *testing.T) {
 	last := list[maxListed]
 	assert.Equal(t, event.CodeMoreNotListed, last.Code)
 	assert.Equal(t, event.Error, last.Severity)
-	assert.Contains(t, last.Text, "2800 more errors")
+	assert.Contains(t, last.Text(), "2800 more errors")
 }
 
 // The zone rules are those of the IANA database: Lisbon went forward at 01:00 UTC on 2026-03-29 and

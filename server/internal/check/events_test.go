@@ -61,7 +61,7 @@ func TestExpandOfRandomEvents(t *testing.T) {
 		advice := Event(e)
 		taken, emptied := event.Expand(e)
 		for _, a := range advice {
-			require.NotEmpty(t, a.Text)
+			require.NotEmpty(t, a.Text())
 			require.NotEmpty(t, a.Code)
 		}
 		if len(event.Faults(advice)) > 0 {

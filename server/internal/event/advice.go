@@ -19,24 +19,15 @@ const (
 type Advice struct {
 	Code     string // stable, in capitals
 	Severity Severity
-	Text     string          // in English
-	Message  wording.Message // the same, for every language
-	Subjects []string        // ids
-	Field    string          // place in the event, for example "groupings[3].members[1]"; may be empty
+	Message  wording.Message
+	Subjects []string // ids
+	Field    string   // place in the event, for example "groupings[3].members[1]"; may be empty
 }
 
 // Tell makes an advice.
 func Tell(s Severity, code, field string, subjects []string, m wording.Message) Advice {
-	return Advice{Code: code, Severity: s, Text: m.String(), Message: m, Subjects: subjects, Field: field}
+	return Advice{Code: code, Severity: s, Message: m, Subjects: subjects, Field: field}
 }
 
-// In returns the text of the advice in a language, in English where nothing else is known.
-func (a Advice) In(c *wording.Catalogue) string { return c.Prefer(a.Message, a.Text) }
-
-// Said returns what the advice says, for every language where it has one.
-func (a Advice) Said() wording.Message {
-	if a.Message.Empty() {
-		return wording.Said(a.Text)
-	}
-	return a.Message
-}
+// Text returns what the advice says in English.
+func (a Advice) Text() string { return a.Message.String() }

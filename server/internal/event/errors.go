@@ -23,9 +23,7 @@ func (e *InvalidError) Error() string {
 
 // InfeasibleError says that no plan keeps all wishes. Test for it with errors.As.
 type InfeasibleError struct {
-	// Text says in plain words which wishes clash.
-	Text string
-	// Message is the same, for every language.
+	// Message says in plain words which wishes clash.
 	Message wording.Message
 	// Subjects are the ids of the groupings, blocks and people that clash.
 	Subjects []string
@@ -33,7 +31,7 @@ type InfeasibleError struct {
 
 // Infeasible makes an InfeasibleError.
 func Infeasible(subjects []string, m wording.Message) *InfeasibleError {
-	return &InfeasibleError{Text: m.String(), Message: m, Subjects: subjects}
+	return &InfeasibleError{Message: m, Subjects: subjects}
 }
 
 // Error names ids only.

@@ -56,9 +56,8 @@ type SheetEntry struct {
 // LeftOut is a grouping that is not taken, and why.
 type LeftOut struct {
 	Grouping string
-	Reason   string          // in English
-	Why      wording.Message // the same, for every language
-	Priority Priority        // of the grouping; one that must be taken is what a planner has to hear of
+	Why      wording.Message
+	Priority Priority // of the grouping; one that must be taken is what a planner has to hear of
 }
 
 // PersonTimes says when one person is needed.
@@ -92,9 +91,3 @@ func (t Totals) Gap() float64 {
 	}
 	return float64(t.Cost-t.Bound) / float64(t.Cost)
 }
-
-// In returns the reason in a language, in English where nothing else is known.
-func (l LeftOut) In(c *wording.Catalogue) string { return c.Prefer(l.Why, l.Reason) }
-
-// Because sets the reason.
-func (l *LeftOut) Because(m wording.Message) { l.Reason, l.Why = m.String(), m }

@@ -199,7 +199,7 @@ func FuzzReadList(f *testing.F) {
 		require.Equal(t, got, again, "the same list is read differently")
 		have := lines([]byte(text))
 		for _, p := range got.Problems {
-			require.NotEmpty(t, p.Text)
+			require.NotEmpty(t, p.Text())
 			require.LessOrEqual(t, p.Line, len(have))
 			if p.Line > 0 {
 				require.LessOrEqual(t, p.Column, 2*have[p.Line-1]+2)

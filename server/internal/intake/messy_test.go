@@ -50,10 +50,10 @@ func TestMessyLists(t *testing.T) {
 func translated(t *testing.T, problems []Problem) {
 	t.Helper()
 	for _, p := range problems {
-		assert.Equal(t, p.Text, p.Message.String(), "the English text is that of the message")
+		assert.Equal(t, p.Text(), p.Message.String(), "the English text is that of the message")
 		for _, tag := range wording.Languages() {
 			c, _ := wording.For(tag)
-			assert.True(t, c.Known(p.Message), "%s: %s", tag, p.Text)
+			assert.True(t, c.Known(p.Message), "%s: %s", tag, p.Text())
 		}
 	}
 }

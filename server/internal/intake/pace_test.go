@@ -68,7 +68,7 @@ func FuzzReadPace(f *testing.F) {
 			return
 		}
 		for _, p := range problems {
-			if p.Text == "" || p.Code == "" {
+			if p.Text() == "" || p.Code == "" {
 				t.Errorf("a problem without words: %+v", p)
 			}
 			if p.Severity == event.Error {

@@ -102,7 +102,7 @@ func fuzz(f *testing.F, format Format, seeds ...string) {
 		have := lines(content)
 		faults := false
 		for _, p := range problems {
-			require.NotEmpty(t, p.Text)
+			require.NotEmpty(t, p.Text())
 			require.NotEmpty(t, p.Code)
 			faults = faults || p.Severity == event.Error
 			if p.Line == 0 {

@@ -28,7 +28,7 @@ func listing(problems []Problem) string {
 	var b strings.Builder
 	for _, p := range problems {
 		severity := [...]string{"info", "warning", "error"}[p.Severity]
-		fmt.Fprintf(&b, "%d:%d %s %s [%s] %s\n", p.Line, p.Column, severity, p.Code, p.Field, p.Text)
+		fmt.Fprintf(&b, "%d:%d %s %s [%s] %s\n", p.Line, p.Column, severity, p.Code, p.Field, p.Text())
 	}
 	return b.String()
 }
@@ -253,7 +253,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 		var got []string
 		for _, p := range problems {
 			if p.Code == CodeUnknownField {
-				_, names, _ := strings.Cut(strings.TrimSuffix(p.Text, "."), "There are: ")
+				_, names, _ := strings.Cut(strings.TrimSuffix(p.Text(), "."), "There are: ")
 				got = strings.Split(names, ", ")
 			}
 		}

@@ -74,7 +74,7 @@ func TestReadHostileTables(t *testing.T) {
 			var codes []string
 			for _, p := range got.Problems {
 				codes = append(codes, p.Code)
-				assert.LessOrEqual(t, len(p.Text), 2000)
+				assert.LessOrEqual(t, len(p.Text()), 2000)
 			}
 			if c.code != "" {
 				assert.Contains(t, codes, c.code)

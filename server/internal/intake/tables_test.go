@@ -316,7 +316,7 @@ func TestReadWorkbookWithMergedCells(t *testing.T) {
 	got, err := ReadFile(t.Context(), b.Bytes(), Options{})
 	require.NoError(t, err)
 	for _, p := range got.Problems {
-		assert.NotEqual(t, event.Error, p.Severity, p.Text)
+		assert.NotEqual(t, event.Error, p.Severity, p.Text())
 	}
 	e := got.Event
 	require.Len(t, e.People, 4)

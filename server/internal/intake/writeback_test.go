@@ -54,7 +54,7 @@ func readsBack(t *testing.T, e event.Event) {
 	again, problems, err := Read(written, YAML)
 	require.NoError(t, err)
 	for _, p := range problems {
-		assert.NotContains(t, []string{CodeSyntax, CodeUnknownField, CodeWrongType}, p.Code, p.Text)
+		assert.NotContains(t, []string{CodeSyntax, CodeUnknownField, CodeWrongType}, p.Code, p.Text())
 	}
 	assert.Equal(t, e, again, string(written))
 }

@@ -69,7 +69,7 @@ func (w *yamlWriter) comment(key, indent string) {
 				return ' '
 			}
 			return r
-		}, p.Text)
+		}, p.Text())
 		fmt.Fprintf(&w.out, "%s# %s%s: %s\n", indent, [...]string{"note", "look at this", "OPEN"}[min(max(p.Severity, 0), 2)], where, text)
 	}
 }

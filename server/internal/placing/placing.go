@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver/standing"
 )
 
@@ -163,7 +164,7 @@ func inOneLine(err error) string {
 }
 
 func fault(field, code, text string) error {
-	return &event.InvalidError{Faults: []event.Advice{{Code: code, Severity: event.Error, Field: field, Text: text}}}
+	return &event.InvalidError{Faults: []event.Advice{{Code: code, Severity: event.Error, Field: field, Message: wording.Said(text)}}}
 }
 
 var ages = map[event.AgeBand]standing.Age{

@@ -96,7 +96,7 @@ func TestCaseGrandparents(t *testing.T) {
 	assert.Empty(t, leftOut(s, event.Must), "what must be taken is taken")
 	assert.NotEmpty(t, leftOut(s, event.Nice))
 	for _, l := range s.LeftOut {
-		assert.Contains(t, l.Reason, "It would fit if the block closed", "a reason says what would let it in: %s", l.Grouping)
+		assert.Contains(t, l.Why.String(), "It would fit if the block closed", "a reason says what would let it in: %s", l.Grouping)
 	}
 	elder := map[string]bool{}
 	for _, p := range e.People {
@@ -125,8 +125,8 @@ func TestCaseEstrangedParents(t *testing.T) {
 	require.ErrorAs(t, err, &invalid)
 	require.Len(t, invalid.Faults, 1)
 	assert.Equal(t, event.CodeApartInOneFrame, invalid.Faults[0].Code)
-	assert.Contains(t, invalid.Faults[0].Text, `one without "hester", one without "rolf"`, "the split is offered")
-	assert.NotContains(t, invalid.Faults[0].Text+err.Error(), "divorce")
+	assert.Contains(t, invalid.Faults[0].Text(), `one without "hester", one without "rolf"`, "the split is offered")
+	assert.NotContains(t, invalid.Faults[0].Text()+err.Error(), "divorce")
 
 	confirmed := readCase(t, "estranged-parents")
 	confirmed.Groupings[0].Confirms = []string{"parents"}
@@ -148,7 +148,7 @@ func adviceOf(t *testing.T, s event.CallSheet, code string) string {
 	t.Helper()
 	for _, a := range s.Advice {
 		if a.Code == code {
-			return a.Text
+			return a.Text()
 		}
 	}
 	require.Fail(t, "no advice "+code)
@@ -189,7 +189,7 @@ func TestCaseThirtyTwoCategories(t *testing.T) {
 	assert.Greater(t, len(leftOut(s, event.Nice)), len(leftOut(s, event.Should)))
 	assert.Contains(t, adviceOf(t, s, event.CodeOverBlock), "minutes")
 	for _, l := range s.LeftOut {
-		assert.Contains(t, l.Reason, "It would fit if the block closed", l.Grouping)
+		assert.Contains(t, l.Why.String(), "It would fit if the block closed", l.Grouping)
 	}
 }
 
@@ -284,7 +284,7 @@ func TestCaseNotMeeting(t *testing.T) {
 func TestCaseRain(t *testing.T) {
 	s := planned(t, readCase(t, "rain"), planning.Options{})
 	assert.Equal(t, []string{"everyone"}, leftOut(s, event.Must))
-	assert.Contains(t, s.LeftOut[0].Reason, "holds 12")
+	assert.Contains(t, s.LeftOut[0].Why.String(), "holds 12")
 	assert.Equal(t, 4, s.Totals.Groupings)
 }
 
@@ -317,7 +317,7 @@ func TestCaseContradictions(t *testing.T) {
 	s := planned(t, readCase(t, "contradictions"), planning.Options{})
 	reasons := map[string]string{}
 	for _, l := range s.LeftOut {
-		reasons[l.Grouping] = l.Reason
+		reasons[l.Grouping] = l.Why.String()
 	}
 	assert.Contains(t, reasons["alms"], "without Majken Alm or without Gösta Alm")
 	assert.Contains(t, reasons["all"], "holds 7")

@@ -71,7 +71,7 @@ func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
 	s.floor = floor{steps: s.problem.everybodyOnce(result.Plan)}
 	sheet := s.sheet(result)
 	for i := range result.Plan.LeftOut {
-		sheet.LeftOut[i].Because(leftOutByHand())
+		sheet.LeftOut[i].Why = leftOutByHand()
 	}
 	return sheet, nil
 }
@@ -146,7 +146,7 @@ func (pr *problem) readOrders(given []Order) ([][]solver.GroupingIndex, error) {
 	seen := map[string]bool{}
 	var faults []event.Advice
 	fault := func(field, code, text string) {
-		faults = append(faults, event.Advice{Code: code, Severity: event.Error, Field: field, Text: text})
+		faults = append(faults, event.Advice{Code: code, Severity: event.Error, Field: field, Message: wording.Said(text)})
 	}
 	for i, o := range given {
 		b := slices.IndexFunc(pr.blocks, func(b event.Block) bool { return b.ID == o.Block })

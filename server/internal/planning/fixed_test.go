@@ -50,7 +50,7 @@ func TestFixedKeepsTheOrderGiven(t *testing.T) {
 	s, err := planning.Fixed(four(), planning.Options{}, []planning.Order{{Block: "x", Photographs: []string{"cd", "ab", "ad"}}})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"cd", "ab", "ad"}, order(s.Blocks[0]))
-	assert.Equal(t, []event.LeftOut{{Grouping: "abc", Reason: "Left out by hand.", Why: wording.Say("plan.leftOutByHand"), Priority: event.Should}}, s.LeftOut)
+	assert.Equal(t, []event.LeftOut{{Grouping: "abc", Why: wording.Say("plan.leftOutByHand"), Priority: event.Should}}, s.LeftOut)
 	assert.Equal(t, 5, s.Totals.StepIns, "Cleo and Dag, then Ann and Bo, then Dag again")
 	assert.False(t, s.Totals.Proven)
 }
@@ -84,7 +84,7 @@ func TestFixedSaysWhatStandsAgainst(t *testing.T) {
 			_, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "x", Photographs: c.order}})
 			var infeasible *event.InfeasibleError
 			require.ErrorAs(t, err, &infeasible)
-			assert.Contains(t, infeasible.Text, c.says)
+			assert.Contains(t, infeasible.Message.String(), c.says)
 		})
 	}
 }
@@ -124,7 +124,7 @@ func TestPlanAroundTheHand(t *testing.T) {
 		assert.ElementsMatch(t, kept[:2], got[:2])
 		assert.Equal(t, kept[2:5], got[2:5], "one stands between the two locked ones")
 		assert.LessOrEqual(t, s.Totals.Cost, byHand.Totals.Cost)
-		assert.Equal(t, []event.LeftOut{{Grouping: dropped, Reason: "Left out by hand.", Why: wording.Say("plan.leftOutByHand")}}, s.LeftOut)
+		assert.Equal(t, []event.LeftOut{{Grouping: dropped, Why: wording.Say("plan.leftOutByHand")}}, s.LeftOut)
 	}
 }
 
@@ -170,7 +170,7 @@ func TestPutBack(t *testing.T) {
 	_, err = planning.PutBack(t.Context(), short, planning.Options{}, given, "ad")
 	var infeasible *event.InfeasibleError
 	require.ErrorAs(t, err, &infeasible)
-	assert.Contains(t, infeasible.Text, "It would fit if the block closed")
+	assert.Contains(t, infeasible.Message.String(), "It would fit if the block closed")
 }
 
 func TestPlanRefusesAFaultyHand(t *testing.T) {

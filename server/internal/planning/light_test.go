@@ -128,10 +128,10 @@ func TestLightForTheCamera(t *testing.T) {
 		for _, a := range s.Advice {
 			switch a.Code {
 			case event.CodeSunInLens:
-				assert.Contains(t, a.Text, "Let the camera look north-north-east or south-south-west")
-				assert.Contains(t, a.Text, "optical viewfinder", "the caution")
+				assert.Contains(t, a.Text(), "Let the camera look north-north-east or south-south-west")
+				assert.Contains(t, a.Text(), "optical viewfinder", "the caution")
 			case event.CodeSunInEyes:
-				assert.Contains(t, a.Text, "open shade")
+				assert.Contains(t, a.Text(), "open shade")
 			}
 		}
 	}

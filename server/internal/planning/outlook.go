@@ -71,7 +71,7 @@ func waits() wording.Message { return wording.Say("plan.waitsForPeopleWhoAreNot"
 // leftOut is a grouping that is not on the sheet.
 func leftOut(photo event.Photograph, why wording.Message) event.LeftOut {
 	l := event.LeftOut{Grouping: photo.ID, Priority: photo.Priority}
-	l.Because(why)
+	l.Why = why
 	return l
 }
 
@@ -183,7 +183,6 @@ func (r *rest) owed() []Owed {
 		if !o.Planned && o.Why.Empty() {
 			o.Why = waits()
 		}
-		o.Reason = o.Why.String()
 		out = append(out, o)
 	}
 	return out

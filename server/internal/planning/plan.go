@@ -178,11 +178,11 @@ func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan da
 	open := openEnded(s.problem.spec)
 	for i, g := range plan.LeftOut {
 		if s.problem.byHand[g] {
-			sheet.LeftOut[i].Because(leftOutByHand())
+			sheet.LeftOut[i].Why = leftOutByHand()
 		} else if short.Err() == nil {
-			sheet.LeftOut[i].Because(s.problem.reason(short, plan, g, open))
+			sheet.LeftOut[i].Why = s.problem.reason(short, plan, g, open)
 		} else {
-			sheet.LeftOut[i].Because(wording.Say("plan.noPlaceLeftForIt"))
+			sheet.LeftOut[i].Why = wording.Say("plan.noPlaceLeftForIt")
 		}
 	}
 }

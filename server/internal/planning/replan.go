@@ -73,10 +73,9 @@ type Owed struct {
 	Grouping string
 	Title    string
 	Priority event.Priority
-	// Planned says that it is on the sheet. Otherwise Reason says why not.
+	// Planned says that it is on the sheet. Otherwise Why says why not.
 	Planned bool
-	Reason  string          `json:",omitempty"` // in English
-	Why     wording.Message `json:",omitzero"`  // the same, for every language
+	Why     wording.Message `json:",omitzero"`
 	// Needed are the people in it; Missing those of them who are not there.
 	Needed, Missing []string
 	// Expected is when the last of the missing said to come; zero when somebody did not say.

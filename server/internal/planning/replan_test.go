@@ -21,7 +21,7 @@ func wedding(t testing.TB, name string) event.Event {
 	e, problems, err := intake.Read(content, intake.YAML)
 	require.NoError(t, err)
 	for _, p := range problems {
-		require.NotEqual(t, event.Error, p.Severity, p.Text)
+		require.NotEqual(t, event.Error, p.Severity, p.Text())
 	}
 	return e
 }
@@ -112,7 +112,7 @@ func TestReplanGoesOnFromWhatIsTaken(t *testing.T) {
 	assert.ElementsMatch(t, []string{"couple", "others"}, order(o))
 	uncles := owed(t, o, "uncles")
 	assert.Equal(t, Owed{
-		Grouping: "uncles", Title: uncles.Title, Priority: event.Nice, Reason: waits().String(), Why: waits(),
+		Grouping: "uncles", Title: uncles.Title, Priority: event.Nice, Why: waits(),
 		Needed: []string{"ann", "rui", "samir"}, Missing: []string{"rui"}, OfferWithout: true,
 	}, uncles)
 	for _, b := range o.Sheet.Blocks {
@@ -144,7 +144,7 @@ func TestReplanWhenTimeIsShort(t *testing.T) {
 	for _, id := range []string{"all", "rosa", "couple"} {
 		assert.Contains(t, order(o)[:min(3, len(order(o)))], id, "what must be taken comes first")
 	}
-	assert.Contains(t, owed(t, o, "uncles").Reason, "No time is left for it before 17:00")
+	assert.Contains(t, owed(t, o, "uncles").Why.String(), "No time is left for it before 17:00")
 
 	o = replan(t, e, Today{Now: at(75), Done: map[string]bool{"all": true}})
 	assert.Len(t, order(o), 5, "after the close what is owed is taken late")

@@ -8,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // Limits of marks.
@@ -64,7 +65,7 @@ func (c *checker) expand() {
 }
 
 func (c *checker) fault(field, code, format string, args ...any) {
-	c.faults = append(c.faults, event.Advice{Code: code, Severity: event.Error, Field: c.at + field, Text: fmt.Sprintf(format, args...)})
+	c.faults = append(c.faults, event.Advice{Code: code, Severity: event.Error, Field: c.at + field, Message: wording.Said(fmt.Sprintf(format, args...))})
 }
 
 func (c *checker) mark(m Mark) {
@@ -139,7 +140,7 @@ func (c *checker) added(m Mark) {
 	for _, a := range check.Anonymous(with, event.Faults(check.Event(with))) {
 		if rest, ours := strings.CutPrefix(a.Field, place); ours {
 			sound = false
-			c.fault("added"+rest, a.Code, "%s", a.Text)
+			c.fault("added"+rest, a.Code, "%s", a.Text())
 		}
 	}
 	if sound {

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 var noon = time.Date(2027, 5, 15, 12, 0, 0, 0, time.UTC)
@@ -253,7 +254,7 @@ func TestCheckMarks(t *testing.T) {
 	timeless.At = time.Time{}
 	faults := CheckMarks(e, State{}, noon, []Mark{timeless})
 	require.Len(t, faults, 1)
-	assert.Equal(t, event.Advice{Code: "MISSING", Severity: event.Error, Field: "marks[0].happen_time", Text: "is missing: say when it happened, by the clock of the device"}, faults[0])
+	assert.Equal(t, event.Advice{Code: "MISSING", Severity: event.Error, Field: "marks[0].happen_time", Message: wording.Said("is missing: say when it happened, by the clock of the device")}, faults[0])
 	assert.Len(t, CheckMarks(e, State{}, noon, make([]Mark, MaxAtOnce+1)), 1)
 	assert.Len(t, CheckMarks(e, State{}, noon, nil), 1)
 }

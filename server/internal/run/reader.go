@@ -30,7 +30,7 @@ func ForReader(u Update) Update {
 		p.Sheet = event.SheetForReader(p.Sheet)
 		p.Owed = slices.Clone(p.Owed)
 		for i := range p.Owed {
-			p.Owed[i].Reason, p.Owed[i].Why, p.Owed[i].Expected = "", planning.Owed{}.Why, planning.Owed{}.Expected
+			p.Owed[i].Why, p.Owed[i].Expected = planning.Owed{}.Why, planning.Owed{}.Expected
 		}
 		u.Plan = &p
 	}

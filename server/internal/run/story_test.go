@@ -198,7 +198,7 @@ func TestTheDay(t *testing.T) {
 	// Everything owed is listed with who is needed, and there is a time to end.
 	for _, o := range u.Plan.Owed {
 		assert.NotEmpty(t, o.Needed)
-		assert.True(t, o.Planned || o.Reason != "", o.Grouping)
+		assert.True(t, o.Planned || o.Why.String() != "", o.Grouping)
 	}
 	assert.Equal(t, 11, u.Plan.Forecasts[0].Timed)
 	assert.False(t, u.Plan.Forecasts[0].Finish.Before(d.clock()))

@@ -63,8 +63,8 @@ func FuzzText(f *testing.F) {
 				{Grouping: b, StepOut: []string{"p", "q", b}, Released: []string{a}},
 				{Grouping: b, StepIn: []string{"p", "q", b, a, "p", "q"}, Stay: []string{"p", "q"}},
 			}}},
-			LeftOut: []event.LeftOut{{Grouping: a, Reason: b}},
-			Advice:  []event.Advice{{Text: a, Severity: 7}, {Text: b, Severity: event.Warning}},
+			LeftOut: []event.LeftOut{{Grouping: a, Why: wording.Said(b)}},
+			Advice:  []event.Advice{{Message: wording.Said(a), Severity: 7}, {Message: wording.Said(b), Severity: event.Warning}},
 		}
 		w := min(max(int(columns), MinWidth), MaxWidth)
 		for line := range strings.SplitSeq(string(draw(t, e, s, Options{Width: w})), "\n") {

@@ -174,7 +174,7 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 func (o Options) faults() []event.Advice {
 	var out []event.Advice
 	fault := func(field, code, text string) {
-		out = append(out, event.Advice{Code: code, Severity: event.Error, Field: field, Text: text})
+		out = append(out, event.Advice{Code: code, Severity: event.Error, Field: field, Message: wording.Said(text)})
 	}
 	known := o.Kind >= 0 && o.Kind < kinds && o.Form >= 0 && o.Form < forms
 	if !known || o.Paper < 0 || o.Paper >= papers || o.Per < 0 || o.Per >= pers {

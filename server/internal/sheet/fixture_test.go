@@ -11,6 +11,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // secret is in every private note of the fixtures and must be in no output.
@@ -130,12 +131,12 @@ func quay() (event.Event, event.CallSheet) {
 			block("steps", start, steps, map[string]bool{"amara": true, "linh": true}),
 			block("garden", start.Add(45*time.Minute), garden, nil),
 		},
-		LeftOut: []event.LeftOut{{Grouping: "boat", Reason: "The walled garden closes at 15:20; this one needs 9 more minutes."}},
+		LeftOut: []event.LeftOut{{Grouping: "boat", Why: wording.Said("The walled garden closes at 15:20; this one needs 9 more minutes.")}},
 		Totals: event.Totals{Groupings: 10, StepIns: 35, RequestedStepIns: 44, FloorStepIns: 34,
 			Length: 27 * time.Minute, Cost: 10000, Bound: 9662, SolveTime: 2 * time.Second},
 		Advice: []event.Advice{
-			{Code: "TIGHT", Severity: event.Warning, Text: "Quay steps has 3 minutes to spare. A late ceremony leaves the last grouping out."},
-			{Code: "NO_HEIGHT", Severity: event.Info, Text: "Heights are missing for 18 people; rows are set by age alone."},
+			{Code: "TIGHT", Severity: event.Warning, Message: wording.Said("Quay steps has 3 minutes to spare. A late ceremony leaves the last grouping out.")},
+			{Code: "NO_HEIGHT", Severity: event.Info, Message: wording.Said("Heights are missing for 18 people; rows are set by age alone.")},
 		},
 	}
 	return e, s

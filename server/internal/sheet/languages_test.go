@@ -41,10 +41,10 @@ func inScript(word string) (event.Event, event.CallSheet) {
 			{Block: "z", Start: start},
 		},
 		LeftOut: []event.LeftOut{
-			{Grouping: "g", Reason: word, Priority: event.Must},
-			{Grouping: "g", Reason: "No time left in it.", Why: wording.Say("plan.noTimeLeftIn", word)},
+			{Grouping: "g", Why: wording.Said(word), Priority: event.Must},
+			{Grouping: "g", Why: wording.Say("plan.noTimeLeftIn", word)},
 		},
-		Advice: []event.Advice{{Text: word}, {Text: word, Severity: event.Warning}, {Text: word, Severity: event.Error},
+		Advice: []event.Advice{{Message: wording.Said(word)}, {Message: wording.Said(word), Severity: event.Warning}, {Message: wording.Said(word), Severity: event.Error},
 			event.Tell(event.Warning, "", "", nil, wording.Say("advice.notAskedFor",
 				wording.Say("advice.coupleWithTheParentsOfBoth"), wording.And(word, word)))},
 		Totals: event.Totals{Groupings: 4, StepIns: 5, RequestedStepIns: 6, FloorStepIns: 5, Cost: 100, Bound: 90},

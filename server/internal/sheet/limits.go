@@ -107,11 +107,11 @@ func (z *sizer) sheet(e *event.Event, s *event.CallSheet) {
 	}
 	for i, l := range s.LeftOut {
 		z.text(fmt.Sprintf("sheet.leftOut[%d]", i), l.Grouping)
-		z.text(fmt.Sprintf("sheet.leftOut[%d].reason", i), l.Reason)
+		z.text(fmt.Sprintf("sheet.leftOut[%d].reason", i), l.Why.String())
 		z.wording(fmt.Sprintf("sheet.leftOut[%d].wording", i), l.Why)
 	}
 	for i, a := range s.Advice {
-		z.text(fmt.Sprintf("sheet.advice[%d].text", i), a.Text)
+		z.text(fmt.Sprintf("sheet.advice[%d].text", i), a.Text())
 		z.wording(fmt.Sprintf("sheet.advice[%d].wording", i), a.Message)
 	}
 	length := make(map[string]int, len(e.People))

@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // Events and sheets that would take hours or gigabytes are refused at once, by the name of the field
@@ -44,7 +45,7 @@ func TestOversize(t *testing.T) {
 		}, event.CallSheet{}},
 		{"members", "event", event.Event{Circles: []event.Circle{{ID: "c", Members: ids(200_001)}}}, event.CallSheet{}},
 		{"a name", "event.people[0]", event.Event{People: []event.Person{{Name: long}}}, event.CallSheet{}},
-		{"a reason", "sheet.leftOut[0].reason", event.Event{}, event.CallSheet{LeftOut: []event.LeftOut{{Reason: long}}}},
+		{"a reason", "sheet.leftOut[0].reason", event.Event{}, event.CallSheet{LeftOut: []event.LeftOut{{Why: wording.Said(long)}}}},
 		{"entries", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: []event.SheetBlock{{Entries: make([]event.SheetEntry, 501)}}}},
 		{"blocks", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: make([]event.SheetBlock, 51)}},
 		{"places", "sheet.blocks", event.Event{}, event.CallSheet{Blocks: []event.SheetBlock{{Entries: []event.SheetEntry{
@@ -65,7 +66,7 @@ func TestOversize(t *testing.T) {
 			var invalid *sheet.InvalidError
 			require.ErrorAs(t, err, &invalid)
 			assert.Equal(t, c.field, invalid.Faults[0].Field)
-			assert.NotContains(t, invalid.Faults[0].Text+err.Error(), "secret")
+			assert.NotContains(t, invalid.Faults[0].Text()+err.Error(), "secret")
 		})
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // page draws a page of a kind.
@@ -114,8 +115,8 @@ func TestReaderSheetHoldsWhatReadersMaySee(t *testing.T) {
 	e.People[3].PrivateNote, e.People[3].Relation, e.People[3].Nicknames = secret, secret, []string{secret}
 	s.Blocks[0].Entries[3].Wait, s.Blocks[0].Entries[3].Near = 4*time.Minute, []string{"kit"}
 	s.Blocks[0].Entries[4].Lens = &event.EntryLens{FocalMM: 50}
-	s.Advice = []event.Advice{{Text: secret}}
-	s.LeftOut = []event.LeftOut{{Grouping: "none", Reason: secret}}
+	s.Advice = []event.Advice{{Message: wording.Said(secret)}}
+	s.LeftOut = []event.LeftOut{{Grouping: "none", Why: wording.Said(secret)}}
 	drawn := page(t, e, s, sheet.Reader)
 	assert.Equal(t, page(t, event.ForReader(e), event.SheetForReader(s), sheet.Reader), drawn)
 	assert.NotContains(t, drawn, secret)

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 var update = flag.Bool("update", false, "write the golden files")
@@ -166,7 +167,7 @@ func TestMadeTitles(t *testing.T) {
 		Groupings: []event.Grouping{{ID: "each", Title: "Alone", EachOf: "c"}, {ID: "two", Members: []string{"a", "b"}}},
 	}
 	s := event.CallSheet{LeftOut: []event.LeftOut{
-		{Grouping: "each.b", Reason: "No time.", Priority: event.Must}, {Grouping: "two", Reason: "No light."},
+		{Grouping: "each.b", Why: wording.Said("No time."), Priority: event.Must}, {Grouping: "two", Why: wording.Said("No light.")},
 	}}
 	text := textOf(t, e, s, 0)
 	assert.Contains(t, text, "- Alone: Bo (must be taken): No time.\n")

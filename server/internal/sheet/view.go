@@ -95,13 +95,13 @@ func (b *builder) view() *sheetView {
 	}
 	for _, l := range s.LeftOut {
 		v.LeftOut = append(v.LeftOut, leftOutView{
-			Title: b.title(l.Grouping, ""), Reason: clean(l.In(cat)), Must: l.Priority == event.Must,
+			Title: b.title(l.Grouping, ""), Reason: clean(cat.Render(l.Why)), Must: l.Priority == event.Must,
 		})
 	}
 	for _, severity := range []event.Severity{event.Error, event.Warning, event.Info} {
 		for _, a := range s.Advice {
 			if a.Severity == severity {
-				v.Notes = append(v.Notes, noteView{Kind: cat.Say(kindOf(severity)), Text: clean(a.In(cat))})
+				v.Notes = append(v.Notes, noteView{Kind: cat.Say(kindOf(severity)), Text: clean(cat.Render(a.Message))})
 			}
 		}
 	}

@@ -114,7 +114,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 // recheck brings the problems of a list up to date with an event that was changed since: those that
 // no longer hold go, and new ones come.
 func recheck(ctx context.Context, before, after event.Event, got intake.Reading) ([]intake.Problem, error) {
-	key := func(a event.Advice) string { return a.Code + "\x00" + a.Field + "\x00" + a.Text }
+	key := func(a event.Advice) string { return a.Code + "\x00" + a.Field + "\x00" + a.Text() }
 	was, is := map[string]bool{}, map[string]bool{}
 	advice, err := check.Within(ctx, before)
 	if err != nil {

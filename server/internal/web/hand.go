@@ -203,7 +203,7 @@ func keepReasons(before, after *event.CallSheet) {
 	for i, l := range after.LeftOut {
 		for _, b := range before.LeftOut {
 			if b.Grouping == l.Grouping {
-				after.LeftOut[i].Reason, after.LeftOut[i].Why = b.Reason, b.Why
+				after.LeftOut[i].Why = b.Why
 			}
 		}
 	}

@@ -130,7 +130,7 @@ var kindWords = map[event.Severity]struct {
 
 func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 	words := kindWords[p.Severity]
-	return problemView{Kind: c.Say(words.kind), Class: words.class, Text: p.In(c), Field: fieldOf(p.Field), Line: p.Line}
+	return problemView{Kind: c.Say(words.kind), Class: words.class, Text: c.Render(p.Message), Field: fieldOf(p.Field), Line: p.Line}
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
@@ -156,7 +156,7 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 	at := map[int]int{}
 	rules := map[string]bool{} // what the rules of an event say can be mended in the fields
 	for _, a := range check.Event(r.event) {
-		rules[a.Code+a.Field+a.Text] = true
+		rules[a.Code+a.Field+a.Text()] = true
 	}
 	for _, f := range r.faults {
 		v.Whole = append(v.Whole, problemView{Kind: c.Say(wording.KeyMend), Class: "mend", Text: c.Render(f.Message), Field: f.Field})
@@ -164,7 +164,7 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 	}
 	for _, p := range r.problems {
 		view := viewOf(c, p)
-		if p.Line > 0 && !rules[p.Code+p.Field+p.Text] {
+		if p.Line > 0 && !rules[p.Code+p.Field+p.Text()] {
 			view.Field = "" // it is about how the line is written
 		}
 		if p.Severity == event.Error {

@@ -100,9 +100,9 @@ func (w *workbench) show() (*response, error) {
 	}
 	for _, a := range w.sheet.Advice {
 		if a.Severity == event.Info {
-			v.Hints = append(v.Hints, a.In(c))
+			v.Hints = append(v.Hints, c.Render(a.Message))
 		} else {
-			v.Warnings = append(v.Warnings, a.In(c))
+			v.Warnings = append(v.Warnings, c.Render(a.Message))
 		}
 	}
 	for i, b := range w.sheet.Blocks {
@@ -148,7 +148,7 @@ func (w *workbench) leftOut() []leftView {
 	}
 	var out []leftView
 	for _, l := range w.sheet.LeftOut {
-		out = append(out, leftView{l.Grouping, firstOf(title[l.Grouping], l.Grouping), l.In(w.words), l.Priority == event.Must, possible[l.Grouping],
+		out = append(out, leftView{l.Grouping, firstOf(title[l.Grouping], l.Grouping), w.words.Render(l.Why), l.Priority == event.Must, possible[l.Grouping],
 			w.move.act == "drop" && w.move.id == l.Grouping})
 	}
 	return out

@@ -144,7 +144,7 @@ func drawError(err error) error {
 	}
 	out := &cannotDraw{}
 	for _, f := range invalid.Faults {
-		out.texts = append(out.texts, f.Said())
+		out.texts = append(out.texts, f.Message)
 	}
 	return out
 }

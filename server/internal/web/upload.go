@@ -25,7 +25,7 @@ func textOf(ctx context.Context, file []byte, room intake.Room) (text string, no
 			return "", wording.Message{}, false, err
 		}
 		if len(got.Lines) == 0 && len(got.Problems) > 0 { // not a row of it could be read
-			return "", wording.Say("page.fileWasNotTaken", got.Problems[0].Said()), false, nil
+			return "", wording.Say("page.fileWasNotTaken", got.Problems[0].Message), false, nil
 		}
 		return string(intake.WriteYAML(got.Event, got.Problems)), wording.Say("page.spreadsheetIsShownAsAnEvent"), true, nil
 	case utf8.Valid(file):

@@ -228,15 +228,6 @@ func (c *Catalogue) join(list []Arg, between, last Key) string {
 	return b.String()
 }
 
-// Prefer returns a message in the language of the catalogue, and the English text that is given beside it
-// where the language is English or has no wording.
-func (c *Catalogue) Prefer(m Message, text string) string {
-	if c.otherwise == nil && text != "" || !c.Known(m) {
-		return text
-	}
-	return c.Render(m)
-}
-
 // Semicolons lists texts that hold commas themselves.
 func Semicolons[T string | Message | Arg](items ...T) Arg { return listOf(SemicolonArg, items) }
 

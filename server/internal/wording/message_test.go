@@ -49,9 +49,6 @@ func TestMessagesOfUnknownWording(t *testing.T) {
 	assert.False(t, german.Known(Say("plan.wouldFit", Or(m))), "inside of a list")
 	assert.True(t, german.Known(Say("%s (%s)", "a", 1)), "signs need no words")
 	assert.False(t, german.Known(Message{}))
-	assert.Equal(t, "given", german.Prefer(m, "given"))
-	assert.Equal(t, "given", english.Prefer(Say("file.theFile"), "given"), "English keeps the text that stands beside")
-	assert.Equal(t, "Die Datei", german.Prefer(Say("file.theFile"), "given"))
 	assert.Equal(t, "", german.Render(Message{}))
 }
 
@@ -86,7 +83,6 @@ func FuzzRender(f *testing.F) {
 		m := Say(Key(key), a, Quoted(b), n, And(Say("%s", Curly(a)), Say(Key(b), n)))
 		for _, c := range append(others(), english) {
 			c.Render(m)
-			c.Prefer(m, a)
 		}
 	})
 }

@@ -40,7 +40,7 @@ func (r *reader) groupings(g *Grid, h head) {
 	got := typed.ReadRows(r.Effort, rows, r.Event)
 	for _, p := range got.Problems {
 		if row, ok := at[p.Line]; ok {
-			p.Advice = g.problem(row, p.Column-1, p.Severity, p.Code, p.Said()).Advice
+			p.Advice = g.problem(row, p.Column-1, p.Severity, p.Code, p.Message).Advice
 		}
 		r.add(p)
 	}

@@ -14,6 +14,7 @@ import (
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/weigh"
+	"kinorder.example/server/internal/wording"
 )
 
 // markJSON is a mark as the page and the server exchange it. Times are milliseconds since 1970 in UTC;
@@ -73,7 +74,7 @@ func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
 	if len(list.Marks) > run.MaxAtOnce {
 		return time.Time{}, nil, &run.InvalidError{Faults: []event.Advice{{
 			Code: event.CodeTooMany, Severity: event.Error, Field: "marks",
-			Text: fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(list.Marks), run.MaxAtOnce),
+			Message: wording.Said(fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(list.Marks), run.MaxAtOnce)),
 		}}}
 	}
 	var faults []event.Advice
@@ -82,7 +83,7 @@ func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
 		m, err := j.mark()
 		if err != nil {
 			faults = append(faults, event.Advice{
-				Code: event.CodeUnknownValue, Severity: event.Error, Field: fmt.Sprintf("marks[%d].kind", i), Text: "is not a kind of mark",
+				Code: event.CodeUnknownValue, Severity: event.Error, Field: fmt.Sprintf("marks[%d].kind", i), Message: wording.Said("is not a kind of mark"),
 			})
 		}
 		out = append(out, m)

@@ -92,7 +92,7 @@ func refusalOf(err error) (int, refusal) {
 func faultsOf(list []event.Advice) []fault {
 	out := make([]fault, 0, len(list))
 	for _, a := range list {
-		f := fault{Mark: -1, Field: a.Field, Code: a.Code, Text: a.Text}
+		f := fault{Mark: -1, Field: a.Field, Code: a.Code, Text: a.Text()}
 		if rest, ok := strings.CutPrefix(a.Field, "marks["); ok {
 			number, field, _ := strings.Cut(rest, "].")
 			if i, err := strconv.Atoi(number); err == nil {

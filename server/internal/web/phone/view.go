@@ -227,7 +227,7 @@ func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
 	}
 	for _, x := range o.Owed {
 		v.Owed = append(v.Owed, owedView{
-			ID: x.Grouping, Title: x.Title, Planned: x.Planned, Reason: in.Prefer(x.Why, x.Reason), Needed: ids(x.Needed),
+			ID: x.Grouping, Title: x.Title, Planned: x.Planned, Reason: in.Render(x.Why), Needed: ids(x.Needed),
 			Missing: x.Missing, Expected: millis(x.Expected), Offer: x.OfferWithout, Later: x.Later,
 		})
 	}
