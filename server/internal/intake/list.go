@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
@@ -79,9 +80,27 @@ func sameLine(got typed.Result, a event.Advice) bool {
 	return false
 }
 
-// decode turns the bytes of a text file into UTF-8: as it is, from UTF-16 with its mark, else from
-// Windows-1252, which older programs write.
+// noText reports whether a list or table is no text at all, such as a picture or an old workbook. A stray
+// character that is no text is one in a hundred at most.
+func noText(content []byte) bool {
+	text, _ := decode(content)
+	odd, all := 0, 0
+	for _, r := range text {
+		if all++; r < ' ' && !strings.ContainsRune("\t\n\v\f\r\x1a", r) || r == utf8.RuneError {
+			odd++
+		}
+	}
+	return odd > 2 && odd > all/100
+}
+
+// decode turns the bytes of a text file into UTF-8 with lines that end in \n: as it is, from UTF-16 with its mark,
+// else from Windows-1252, which older programs write. Tables for a Mac may have \r alone at the end of a line.
 func decode(content []byte) (string, []Problem) {
+	text, problems := toUTF8(content)
+	return strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text), problems
+}
+
+func toUTF8(content []byte) (string, []Problem) {
 	if len(content) >= 2 && (content[0] == 0xff && content[1] == 0xfe || content[0] == 0xfe && content[1] == 0xff) {
 		decoded, _, err := transform.Bytes(unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder(), content)
 		if err == nil {

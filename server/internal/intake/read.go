@@ -151,6 +151,10 @@ func ReadFile(ctx context.Context, content []byte, o Options) (Reading, error) {
 // readWithin reads a file of a known format.
 func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 	var r Reading
+	if (o.Format == List || o.Format == CSV) && noText(content) {
+		p := Problem{Advice: event.Tell(event.Error, CodeEncoding, "", nil, wording.Say("file.fileHoldsNoText"))}
+		return Reading{Event: o.Base, Problems: []Problem{p}}, nil
+	}
 	switch format := o.Format; format {
 	case YAML, JSON:
 		r = readTree(m, content, format)

@@ -61,6 +61,25 @@ func TestReadHostileFiles(t *testing.T) {
 	}
 }
 
+// A picture, or an old workbook, is refused as such, whatever it is taken for. Text with a stray character is read.
+func TestReadWhatIsNoText(t *testing.T) {
+	for name, content := range map[string]string{
+		"a picture": "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + noise(1<<12), "an old workbook": "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + strings.Repeat("\x00", 512),
+		"UTF-16 without its mark": "N\x00a\x00m\x00e\x00,\x00R\x00\n\x00A\x00n\x00n\x00,\x00x\x00",
+	} {
+		for _, format := range []Format{Auto, List, CSV} {
+			_, problems, err := Read([]byte(content), format)
+			require.NoError(t, err)
+			require.Len(t, problems, 1, name)
+			assert.Equal(t, CodeEncoding, problems[0].Code)
+			assert.Contains(t, problems[0].Text, "choose a list", name)
+		}
+	}
+	e, _, err := Read([]byte("Name\x00,Relation\nAnn,x\n"), Auto)
+	require.NoError(t, err)
+	assert.Len(t, e.People, 1)
+}
+
 // tree is the format of an event file whose content would say something else.
 func tree(content []byte) Format {
 	if guess(content) == JSON {
