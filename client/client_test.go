@@ -3,6 +3,7 @@ package client
 import (
 	"context"
 	"errors"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -79,4 +80,14 @@ func TestClientThatCannotReachItsServer(t *testing.T) {
 	}
 	require.NoError(t, c.Close())
 	assert.NoError(t, New(nil).Close(), "a connection of the caller's stays open")
+}
+
+func TestNewID(t *testing.T) {
+	// The layout of RFC 9562, section 5.7: version 7, variant 10, milliseconds in front.
+	before, id, after := time.Now().UnixMilli(), NewID(), time.Now().UnixMilli()
+	require.Regexp(t, `^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$`, id)
+	ms, err := strconv.ParseInt(id[:8]+id[9:13], 16, 64)
+	require.NoError(t, err)
+	assert.True(t, before <= ms && ms <= after)
+	assert.NotEqual(t, id, NewID())
 }

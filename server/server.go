@@ -81,7 +81,7 @@ type Server struct {
 func New(c Config) (*Server, error) { return newServer(c, planning.Plan) }
 
 // newServer is New with another way to plan.
-func newServer(c Config, plan api.PlanFunc) (*Server, error) {
+func newServer(c Config, plan planning.Func) (*Server, error) {
 	if c.Solves < 0 || c.Queue < 0 || c.Workers < 0 {
 		return nil, errors.New("server: searches, queue and workers cannot be below 0")
 	}
@@ -119,7 +119,7 @@ func newServer(c Config, plan api.PlanFunc) (*Server, error) {
 		store:  kept,
 	}
 	service.Register(s.grpc)
-	pages := web.Options{Plan: web.PlanFunc(plan), Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service)}
+	pages := web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service)}
 	if c.Authority != nil {
 		pages.Authority = c.Authority // not a nil pointer in an interface
 	}

@@ -24,7 +24,6 @@ import (
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
-	"kinorder.example/server/internal/api"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
@@ -58,7 +57,7 @@ func (l *logBuffer) String() string {
 }
 
 // start runs a server that plans with plan. Call stop before the test ends.
-func start(t *testing.T, c Config, plan api.PlanFunc) *running {
+func start(t *testing.T, c Config, plan planning.Func) *running {
 	t.Helper()
 	r := &running{log: &logBuffer{}, served: make(chan error, 1)}
 	c.Log = slog.New(slog.NewTextHandler(r.log, &slog.HandlerOptions{Level: slog.LevelDebug}))
@@ -84,7 +83,7 @@ func (r *running) stop(t *testing.T) {
 }
 
 // untilStopped is a search that goes on until it is told to stop, and then has a sheet.
-func untilStopped(began chan<- struct{}) api.PlanFunc {
+func untilStopped(began chan<- struct{}) planning.Func {
 	return func(ctx context.Context, _ event.Event, _ planning.Options) (event.CallSheet, error) {
 		began <- struct{}{}
 		<-ctx.Done()

@@ -1,6 +1,10 @@
 package day
 
-import "kinorder.example/solver"
+import (
+	"slices"
+
+	"kinorder.example/solver"
+)
 
 // wishesHold checks the wishes that look at the whole candidate, once it is timed.
 func (d *decoder) wishesHold(o orders) bool {
@@ -51,7 +55,7 @@ func (d *decoder) togetherHolds(set []solver.GroupingIndex, o orders) bool {
 				continue
 			}
 			count++
-			if k := d.index[g]; k == 0 || !contains(set, o[b][k-1]) {
+			if k := d.index[g]; k == 0 || !slices.Contains(set, o[b][k-1]) {
 				heads++
 			}
 		}
@@ -60,15 +64,6 @@ func (d *decoder) togetherHolds(set []solver.GroupingIndex, o orders) bool {
 		}
 	}
 	return true
-}
-
-func contains(set []solver.GroupingIndex, g solver.GroupingIndex) bool {
-	for _, h := range set {
-		if h == g {
-			return true
-		}
-	}
-	return false
 }
 
 // stretch is the time from the first start to the last finish of a set.

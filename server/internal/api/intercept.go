@@ -5,9 +5,7 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"log/slog"
-	"runtime"
 	"runtime/debug"
 	"time"
 
@@ -18,6 +16,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/caught"
 	"kinorder.example/server/internal/store"
 )
 
@@ -69,7 +68,7 @@ func (c *call) count(m proto.Message) {
 func (c *call) end(broken any, err error) error {
 	if broken != nil {
 		incident := newIncident()
-		c.log.Error("a call panicked", "method", c.method, "incident", incident, "panic", panicText(broken), "stack", string(debug.Stack()))
+		c.log.Error("a call panicked", "method", c.method, "incident", incident, "panic", caught.Text(broken), "stack", string(debug.Stack()))
 		err = &internalError{incident}
 	}
 	if err == nil {
@@ -106,18 +105,6 @@ func (c *call) done(level slog.Level, st *status.Status) {
 		}
 	}
 	c.log.Log(context.Background(), level, "call", attrs...)
-}
-
-// panicText says what a panic was without what it may quote: only the texts of the runtime's own
-// errors are known to hold nothing of an event.
-func panicText(broken any) string {
-	if err, ok := broken.(error); ok {
-		var r runtime.Error
-		if errors.As(err, &r) {
-			return r.Error()
-		}
-	}
-	return fmt.Sprintf("a value of type %T", broken)
 }
 
 // newIncident returns a name by which a caller's report is found in the log.

@@ -21,14 +21,10 @@ import (
 // ServiceName is the full name of the service, by which health is asked for.
 const ServiceName = "kinorder.v1.Planner"
 
-// PlanFunc finds the order of an event; planning.Plan says how it behaves. It is called from several
-// goroutines at once.
-type PlanFunc func(context.Context, event.Event, planning.Options) (event.CallSheet, error)
-
 // Options of a Service.
 type Options struct {
-	// Plan is what finds orders.
-	Plan PlanFunc
+	// Plan is what finds orders. It is called from several goroutines at once.
+	Plan planning.Func
 	// Gate is where searches wait for a place. Others may share it.
 	Gate *gate.Gate
 	// Memory is what requests share. Others may share it.
@@ -43,7 +39,7 @@ type Options struct {
 type Service struct {
 	kinorderv1.UnimplementedPlannerServer
 
-	plan    PlanFunc
+	plan    planning.Func
 	gate    *gate.Gate
 	memory  *gate.Memory
 	workers int

@@ -204,14 +204,3 @@ func TestStatusSurvivesBrokenText(t *testing.T) {
 	_, ok := detail[*errdetails.ErrorInfo](st)
 	assert.True(t, ok)
 }
-
-func TestPanicTextQuotesNothing(t *testing.T) {
-	assert.Equal(t, "a value of type string", panicText("Auntie Ngozi"))
-	assert.Equal(t, "a value of type *errors.errorString", panicText(errors.New("Auntie Ngozi")))
-	func() {
-		defer func() { assert.Contains(t, panicText(recover()), "index out of range [3]") }()
-		var empty []int
-		i := 3
-		_ = empty[i]
-	}()
-}

@@ -1,6 +1,10 @@
 package event
 
-import "kinorder.example/server/internal/wording"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/wording"
+)
 
 // Space is the room people have to stand in, in centimetres, and what there is to stand, sit or kneel
 // on. The zero value is as much room as is wanted, without chairs or steps.
@@ -28,12 +32,7 @@ type Standing struct {
 
 // Has reports whether a note is there.
 func (s *Standing) Has(n StandingNote) bool {
-	for _, m := range s.Notes {
-		if m == n {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(s.Notes, n)
 }
 
 // StandingRow is one row.

@@ -69,7 +69,7 @@ func (a *adviser) overBlocks(ctx context.Context) {
 		}
 		left := wording.Say("plan.withoutAMinute")
 		if spare >= 60 {
-			left = wording.Say("plan.with", wholeMinutes(spare))
+			left = wording.Say("plan.with", minutesDown(spare))
 		}
 		a.add(event.Info, event.CodeTightBlock, a.blockIDs(b),
 			"plan.plannedToItsEndToSpare",
@@ -143,7 +143,7 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	if !complete {
 		about = "plan.atLeast"
 	}
-	over := wholeMinutes(end - block.Close + 59)
+	over := minutesUp(end - block.Close)
 	remedy := wording.Say("plan.withMoreAllOfThemWould", over)
 	if at := a.clock.at(end + 59); !complete {
 		remedy = wording.Say("plan.wouldHaveToCloseLaterBy")
@@ -152,7 +152,7 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	}
 	a.add(event.Warning, event.CodeOverBlock, subjects,
 		"plan.tooShort",
-		a.blockName(int(b)), wording.Say(about, over), wholeMinutes(block.Close-block.Open), wording.Say(about, wholeMinutes(end-block.Open+59)),
+		a.blockName(int(b)), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
 		wording.Say(wording.KeyGroupingsLeft, out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
 }
 
@@ -187,7 +187,7 @@ func (a *adviser) longIdle(times []event.PersonTimes) {
 	var names []wording.Message
 	for _, t := range waits {
 		ids = append(ids, t.Person)
-		names = append(names, wording.Say("%s %s", a.person(t.Person).Named(), wholeMinutes(solver.Seconds(t.Idle/time.Second))))
+		names = append(names, wording.Say("%s %s", a.person(t.Person).Named(), minutesDown(solver.Seconds(t.Idle/time.Second))))
 	}
 	severity := event.Info
 	if waits[0].Idle >= tooLongIdle*time.Second {
@@ -252,7 +252,7 @@ func some(names []wording.Message) wording.Arg {
 	return wording.Comma(names...)
 }
 
-// wholeMinutes writes whole minutes, rounded down.
-func wholeMinutes(s solver.Seconds) wording.Message {
+// minutesDown writes whole minutes, rounded down.
+func minutesDown(s solver.Seconds) wording.Message {
 	return wording.Say(wording.KeyWholeMinutes, int(s/60))
 }

@@ -137,7 +137,7 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 		}
 		if over := slots[len(slots)-1].Finish - closes; over > 0 {
 			name := nameOf(pr.blocks[b])
-			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, inMinutes(over)))
+			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, minutesUp(over)))
 			ids = append(ids, pr.blocks[b].ID)
 		}
 	}

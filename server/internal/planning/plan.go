@@ -60,6 +60,9 @@ type Progress struct {
 	Sheet       event.CallSheet
 }
 
+// Func is Plan, or what stands in its place in a test.
+type Func func(context.Context, event.Event, Options) (event.CallSheet, error)
+
 // Plan finds the plan of an event. It searches until the plan is proven best, the budget is used up
 // or ctx ends, and returns the best sheet found by then. The plan is verified before it is returned.
 //

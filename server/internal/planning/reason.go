@@ -3,7 +3,6 @@ package planning
 import (
 	"context"
 	"slices"
-	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
@@ -26,7 +25,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 		if len(pr.event.Blocks) > 0 {
 			left = wording.Say("plan.noTimeLeftIn", nameOf(pr.blocks[block]))
 		}
-		return wording.Sentences(left, wording.Say("plan.wouldFitIfTheBlockClosed", inMinutes(overrun)))
+		return wording.Sentences(left, wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
 		return wording.Sentences(wording.Say("plan.theseWishesCannotAllHold", wording.Semicolons(wishes...)), pr.remedyWithout(plan, g))
@@ -147,8 +146,7 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.
 	return wording.Say("plan.wouldFit", wording.Or(names...))
 }
 
-// inMinutes rounds up to whole minutes, in words.
-func inMinutes(s solver.Seconds) wording.Message {
-	m := (time.Duration(max(s, 1))*time.Second + time.Minute - 1) / time.Minute
-	return wording.Say(wording.KeyWholeMinutes, int(m))
+// minutesUp writes whole minutes, rounded up and at least one.
+func minutesUp(s solver.Seconds) wording.Message {
+	return wording.Say(wording.KeyWholeMinutes, wording.MinutesUp(seconds(max(s, 1))))
 }

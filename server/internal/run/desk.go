@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"log/slog"
 	"maps"
-	"runtime"
 	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
 
+	"kinorder.example/server/internal/caught"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
@@ -224,11 +224,7 @@ var errBroken = errors.New("planning anew has failed")
 func (d *Desk) attempt(ref Ref) (err error) {
 	defer func() {
 		if broken := recover(); broken != nil {
-			text := fmt.Sprintf("a value of type %T", broken)
-			if fault, ok := broken.(runtime.Error); ok {
-				text = fault.Error()
-			}
-			d.o.Log.Error("planning a run anew panicked", "run", ref.Run, "panic", text, "stack", string(debug.Stack()))
+			d.o.Log.Error("planning a run anew panicked", "run", ref.Run, "panic", caught.Text(broken), "stack", string(debug.Stack()))
 			err = errBroken
 		}
 	}()

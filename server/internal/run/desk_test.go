@@ -17,6 +17,7 @@ import (
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 )
 
 var began = time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
@@ -82,7 +83,7 @@ func TestWatchBringsThePlanAndResumesWithoutAGap(t *testing.T) {
 	first := watch(t, d, ref, 0, planned)
 	resume := first[len(first)-1].Sequence
 
-	mark := run.Mark{ID: run.NewID(began), Kind: run.Started, At: began, Grouping: "all"}
+	mark := run.Mark{ID: storetest.NewID(), Kind: run.Started, At: began, Grouping: "all"}
 	sequence, err := d.Mark(t.Context(), ref, "studio", time.Time{}, []run.Mark{mark})
 	require.NoError(t, err)
 	assert.Equal(t, resume+1, sequence)
@@ -106,7 +107,7 @@ func TestAnotherDeskPlansWhatOneLeft(t *testing.T) {
 	s, ref := begin(t)
 	dead := run.NewDesk(run.DeskOptions{Store: s, Replan: planning.Replan, Gate: gate.New(2, 0), Now: func() time.Time { return began }})
 	dead.Stop()
-	_, err := dead.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Started, At: began, Grouping: "ab"}})
+	_, err := dead.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: storetest.NewID(), Kind: run.Started, At: began, Grouping: "ab"}})
 	require.NoError(t, err)
 	d := open(t, s, func() time.Time { return began })
 	got := watch(t, d, ref, 1, planned)
@@ -117,7 +118,7 @@ func TestMarkSetsTheClockOfTheDeviceRight(t *testing.T) {
 	s, ref := begin(t)
 	d := open(t, s, func() time.Time { return began })
 	fast := began.Add(20 * time.Minute) // the device is that much ahead
-	_, err := d.Mark(t.Context(), ref, "l", fast, []run.Mark{{ID: run.NewID(fast), Kind: run.Started, At: fast.Add(-time.Minute), Grouping: "all"}})
+	_, err := d.Mark(t.Context(), ref, "l", fast, []run.Mark{{ID: storetest.NewID(), Kind: run.Started, At: fast.Add(-time.Minute), Grouping: "all"}})
 	require.NoError(t, err)
 	u, err := d.View(t.Context(), ref)
 	require.NoError(t, err)
@@ -127,7 +128,7 @@ func TestMarkSetsTheClockOfTheDeviceRight(t *testing.T) {
 	assert.Equal(t, "l", u.Marks[0].By)
 
 	near := began.Add(-time.Second)
-	_, err = d.Mark(t.Context(), ref, "l", near, []run.Mark{{ID: run.NewID(near), Kind: run.Taken, At: near, Grouping: "all"}})
+	_, err = d.Mark(t.Context(), ref, "l", near, []run.Mark{{ID: storetest.NewID(), Kind: run.Taken, At: near, Grouping: "all"}})
 	require.NoError(t, err)
 	u, err = d.View(t.Context(), ref)
 	require.NoError(t, err)
@@ -159,7 +160,7 @@ func TestANoteDoesNotReplan(t *testing.T) {
 	}})
 	defer d.Stop()
 	got := watch(t, d, ref, 0, planned)
-	sequence, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Noted, At: began, Note: "LAPWING"}})
+	sequence, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: storetest.NewID(), Kind: run.Noted, At: began, Note: "LAPWING"}})
 	require.NoError(t, err)
 	after := watch(t, d, ref, got[len(got)-1].Sequence, func(u run.Update) bool { return u.Covers == sequence })
 	assert.Len(t, after, 1)
@@ -195,7 +196,7 @@ func TestReplansTakeAPlace(t *testing.T) {
 	_, leave, err = door.Enter(t.Context())
 	require.NoError(t, err)
 	defer leave()
-	sequence, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Noted, At: began, Note: "hot"}})
+	sequence, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: storetest.NewID(), Kind: run.Noted, At: began, Note: "hot"}})
 	require.NoError(t, err)
 	watch(t, d, ref, got[len(got)-1].Sequence, func(u run.Update) bool { return u.Covers == sequence }) // a note needs no place
 }
@@ -236,7 +237,7 @@ func TestAPanicWhilePlanningEndsThatAttemptOnly(t *testing.T) {
 	})
 	d.Plan(ref)
 	<-broke
-	_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Taken, At: began, Grouping: "ab"}})
+	_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: "ab"}})
 	require.NoError(t, err)
 	watch(t, d, ref, 0, planned)
 	d.Stop()

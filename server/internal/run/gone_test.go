@@ -17,6 +17,7 @@ import (
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store/storetest"
 )
 
 // fails is a store that answers everything with one error, nil for an empty run.
@@ -79,7 +80,7 @@ func TestADeskForgetsWhatIsDeleted(t *testing.T) {
 		one, other := run.Ref{Event: "party", Run: "one"}, run.Ref{Event: "party", Run: "other"}
 		look := func(refs ...run.Ref) {
 			for _, ref := range refs {
-				_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: run.NewID(began), Kind: run.Taken, At: began, Grouping: "all"}})
+				_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: "all"}})
 				require.NoError(t, err)
 			}
 			synctest.Wait() // it is planned in the background

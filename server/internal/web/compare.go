@@ -86,7 +86,7 @@ func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) freeAt {
 		}
 	}
 	if last.IsZero() {
-		return freeAt{Minutes: wholeMinutes(offset)}
+		return freeAt{Minutes: wording.MinutesUp(offset)}
 	}
 	return freeAt{Clock: last.Add(time.Minute - time.Nanosecond).In(zone).Format("15:04")}
 }

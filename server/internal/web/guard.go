@@ -1,15 +1,13 @@
 package web
 
 import (
-	"errors"
-	"fmt"
 	"log/slog"
 	"net/http"
-	"runtime"
 	"runtime/debug"
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/caught"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/wording"
 )
@@ -149,21 +147,9 @@ func (s *Server) page(name string, a answer) http.Handler {
 func (s *Server) attempt(a answer, r *request, name string) (out *response, err error) {
 	defer func() {
 		if broken := recover(); broken != nil {
-			s.options.Log.Error("a page panicked", "page", name, "panic", panicText(broken), "stack", string(debug.Stack()))
+			s.options.Log.Error("a page panicked", "page", name, "panic", caught.Text(broken), "stack", string(debug.Stack()))
 			out, err = nil, errBroken
 		}
 	}()
 	return a(r)
-}
-
-// panicText says what a panic was without what it may quote: only the texts of the runtime's own
-// errors are known to hold nothing of an event.
-func panicText(broken any) string {
-	if err, ok := broken.(error); ok {
-		var r runtime.Error
-		if errors.As(err, &r) {
-			return r.Error()
-		}
-	}
-	return fmt.Sprintf("a value of type %T", broken)
 }

@@ -94,7 +94,7 @@ func (w *workbench) show() (*response, error) {
 		v.Focus = "free" // the button is gone
 	}
 	t := w.sheet.Totals
-	v.Now = c.List([]string{c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wholeMinutes(t.Length)))})
+	v.Now = c.List([]string{c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wording.MinutesUp(t.Length)))})
 	if w.hand.decided() {
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
@@ -164,9 +164,6 @@ func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	return c.List([]string{signed(c, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes))})
 }
 
-// wholeMinutes rounds up.
-func wholeMinutes(d time.Duration) int { return int((d + time.Minute - time.Second) / time.Minute) }
-
 // signed writes how many walk-ins more or fewer, with a sign. Where a number can be said by a word alone, as in
 // Arabic, the sign stands with a figure behind the label.
 func signed(c *wording.Catalogue, n int) string {
@@ -201,7 +198,7 @@ func (w *workbench) comparedViews() []comparedView {
 	for _, c := range w.hand.Compared {
 		out = append(out, comparedView{
 			Value: c.Emphasis, Name: w.words.Say(emphasisWords[c.Emphasis][0]), Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven,
-			WalkIns: w.words.Number(c.StepIns), Minutes: w.words.Number(wholeMinutes(c.Length)),
+			WalkIns: w.words.Number(c.StepIns), Minutes: w.words.Number(wording.MinutesUp(c.Length)),
 			Elders: c.Elders.in(w.words), Children: c.Children.in(w.words), LeftOut: w.words.Number(c.LeftOut),
 		})
 	}

@@ -113,7 +113,7 @@ func TestRefusals(t *testing.T) {
 
 func TestRefusalsOfThePlanner(t *testing.T) {
 	for name, c := range map[string]struct {
-		plan   PlanFunc
+		plan   planning.Func
 		status int
 		says   string
 	}{

@@ -15,18 +15,14 @@ import (
 	"net/http"
 	"time"
 
-	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 )
 
-// PlanFunc finds the order of an event; planning.Plan says how it behaves.
-type PlanFunc func(context.Context, event.Event, planning.Options) (event.CallSheet, error)
-
 // Options of a Server.
 type Options struct {
 	// Plan is what finds orders.
-	Plan PlanFunc
+	Plan planning.Func
 	// Gate is where searches wait for a place, together with those of calls.
 	Gate *gate.Gate
 	// Memory is what requests share, together with calls.

@@ -53,7 +53,7 @@ func (l *logBuffer) String() string {
 }
 
 // pagesOf returns a server that plans for real, with its log.
-func pagesOf(plan PlanFunc) (*Server, *logBuffer) {
+func pagesOf(plan planning.Func) (*Server, *logBuffer) {
 	log := &logBuffer{}
 	return New(Options{
 		Plan: plan, Gate: gate.New(1, 4), Memory: gate.NewMemory(), Workers: 1,
@@ -92,7 +92,7 @@ type visitor struct {
 	log     *logBuffer
 }
 
-func visit(t *testing.T, plan PlanFunc) visitor {
+func visit(t *testing.T, plan planning.Func) visitor {
 	s, log := pagesOf(plan)
 	return visitor{t, s.Handler(), log}
 }

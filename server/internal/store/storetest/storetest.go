@@ -4,6 +4,7 @@ package storetest
 import (
 	"fmt"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -346,9 +347,14 @@ func Begin(t *testing.T, s *store.Store) run.Ref {
 	return r.Ref
 }
 
+var ids atomic.Int64
+
+// NewID makes the id of a mark.
+func NewID() string { return fmt.Sprintf("0197d0a0-0000-7000-8000-%012x", ids.Add(1)) }
+
 // Note makes a mark.
 func Note(text string) run.Mark {
-	return run.Mark{ID: run.NewID(Noon), Kind: run.Noted, At: Noon, DeviceAt: Noon, Received: Noon, Note: text}
+	return run.Mark{ID: NewID(), Kind: run.Noted, At: Noon, DeviceAt: Noon, Received: Noon, Note: text}
 }
 
 func marks(t *testing.T, open Open) {
@@ -358,8 +364,8 @@ func marks(t *testing.T, open Open) {
 	late := Noon.Add(90 * time.Millisecond)
 	list := []run.Mark{
 		Note("one"),
-		{ID: run.NewID(Noon), Kind: run.Added, At: late, DeviceAt: late, Received: late, By: "studio", Grouped: &event.Grouping{ID: "x", Members: []string{"ines"}}},
-		{ID: run.NewID(Noon), Kind: run.Late, At: late, DeviceAt: late, Received: late, Person: "ines", Until: Noon.Add(time.Hour)},
+		{ID: NewID(), Kind: run.Added, At: late, DeviceAt: late, Received: late, By: "studio", Grouped: &event.Grouping{ID: "x", Members: []string{"ines"}}},
+		{ID: NewID(), Kind: run.Late, At: late, DeviceAt: late, Received: late, Person: "ines", Until: Noon.Add(time.Hour)},
 	}
 	sequence, err := s.AddMarks(ctx, ref, list[:2])
 	require.NoError(t, err)

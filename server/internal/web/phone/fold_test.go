@@ -92,10 +92,11 @@ func foldedOf(s run.State) foldedJSON {
 func randomMarks(r *rand.Rand) []run.Mark {
 	start := time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
 	pick := func(list ...string) string { return list[r.IntN(len(list))] }
+	id := func() string { return fmt.Sprintf("0197d0a0-0000-7000-8000-%012x", r.Uint64()>>16) }
 	var marks []run.Mark
 	for range r.IntN(40) {
 		at := start.Add(time.Duration(r.IntN(20)) * time.Second)
-		m := run.Mark{ID: run.NewID(at), At: at, Kind: run.Kind(1 + r.IntN(int(run.Undone)))}
+		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.Undone)))}
 		switch m.Kind {
 		case run.Started, run.Taken, run.PutBack, run.Skipped:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y")
@@ -113,7 +114,7 @@ func randomMarks(r *rand.Rand) []run.Mark {
 		case run.Noted:
 			m.Note = pick("one", "two")
 		case run.Undone:
-			m.Undoes = run.NewID(at) // of no mark, unless it is given one below
+			m.Undoes = id() // of no mark, unless it is given one below
 		}
 		marks = append(marks, m)
 	}

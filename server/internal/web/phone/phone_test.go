@@ -17,6 +17,7 @@ import (
 
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 )
 
 // asked is a request with what a browser sends along.
@@ -69,7 +70,7 @@ func markBody(marks ...markJSON) string {
 	now := time.Now()
 	for i := range marks {
 		if marks[i].ID == "" {
-			marks[i].ID = run.NewID(now)
+			marks[i].ID = storetest.NewID()
 		}
 		if marks[i].At == 0 {
 			marks[i].At = now.UnixMilli() + int64(i)
