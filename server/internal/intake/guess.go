@@ -12,7 +12,9 @@ var (
 	// typed list may have the heading "people:" too.
 	yamlList  = regexp.MustCompile(`(?m)^\s*"?(?:people|groupings|circles|sides|blocks|rules|walks|pace|weights)"?\s*:`)
 	yamlField = regexp.MustCompile(`(?m)(?:^|[{,\s-])"?(?:id|name|members|label|heightCm|ageBand|opens|settleSeconds)"?\s*:`)
-	yamlOwn   = regexp.MustCompile(`^(?:%YAML|---\s|\{|\[|&\w|!|[\w-]+\s*:\s*[\[{|>&*!"'])`)
+	// chatLine is how messengers write out a chat: "[09:14, 02/06/2026] Ida: ...".
+	chatLine = regexp.MustCompile(`^\[\d{1,4}[./:-]\d`)
+	yamlOwn  = regexp.MustCompile(`^(?:%YAML|---\s|\{|\[|&\w|!|[\w-]+\s*:\s*[\[{|>&*!"'])`)
 )
 
 // guess tells the format of a file from its content. JSON starts with a bracket, then a quotation mark
@@ -27,6 +29,8 @@ func guess(content []byte) Format {
 		return XLSX
 	case len(text) == 0:
 		return YAML
+	case chatLine.Match(text) && !bytes.HasSuffix(text, []byte("]")):
+		return List
 	case text[0] == '{' || text[0] == '[':
 		next := bytes.TrimSpace(text[1:])
 		if len(next) == 0 || bytes.IndexByte([]byte(`"}]{`), next[0]) >= 0 {

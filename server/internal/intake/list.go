@@ -14,6 +14,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose"
 	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
@@ -21,7 +22,7 @@ import (
 // readList reads a typed list and checks the event that it comes to.
 func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 	text, problems := decode(content)
-	got := typed.Read(m, text, base)
+	got := readText(m, text, base)
 	if m.Err() != nil {
 		return Reading{Lines: got.Lines}
 	}
@@ -38,6 +39,15 @@ func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}
+}
+
+// readText reads a list with a section of guests, or for an event that has guests, by package typed, and every other
+// list by package prose.
+func readText(m *effort.Meter, text string, base event.Event) prose.Result {
+	if len(base.People) > 0 || prose.Formal(text) {
+		return prose.Result(typed.Read(m, text, base))
+	}
+	return prose.Read(m, text, base)
 }
 
 // fields says for the problems of a line which entry of the event it went to.
@@ -60,7 +70,7 @@ func fields(problems []Problem, lines []Line) {
 
 // sameLine reports whether the groupings of an advice come from one line, which asked for several
 // photographs of the same people.
-func sameLine(got typed.Result, a event.Advice) bool {
+func sameLine(got prose.Result, a event.Advice) bool {
 	for _, l := range got.Lines {
 		if l.Use != place.Used {
 			continue

@@ -12,7 +12,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/intake/prose"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -109,7 +109,7 @@ func accounted(t require.TestingT, content string, got Reading) {
 	said, whole := make(map[int]bool), false
 	for _, p := range got.Problems {
 		said[p.Line] = true
-		whole = whole || p.Code == event.CodeTooMany || p.Code == typed.CodeTooLong && p.Column == 0
+		whole = whole || p.Code == event.CodeTooMany || p.Code == prose.CodeTooLong && p.Column == 0
 	}
 	uses := make(map[int]Line)
 	for _, l := range got.Lines {

@@ -138,6 +138,9 @@ func ReadFile(ctx context.Context, content []byte, o Options) (Reading, error) {
 	if o.Format == Auto {
 		o.Format = guess(content)
 	}
+	if o.Format == List && len(o.Columns) > 0 {
+		o.Format = CSV // whoever says which column is which hands in a table
+	}
 	if o.Room != nil {
 		give, err := o.Room.Take(ctx, roomFor(o.Format, len(content)))
 		if err != nil {

@@ -1,0 +1,440 @@
+package prose
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/names"
+)
+
+// findCouple finds whom the day is about: lines such as "Couple: Bea & Migs", a title with two names, the two who
+// wrote a chat or signed, headings of two sides; without a couple, one person ("Noa's Bat Mitzvah").
+func (r *reader) findCouple() {
+	if r.couple[0] >= 0 {
+		r.matchSexes()
+		return
+	}
+	for _, find := range []func() bool{r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple} {
+		if find() {
+			break
+		}
+	}
+	if r.couple[0] < 0 {
+		r.findHonour()
+	}
+	r.matchSexes()
+}
+
+// head are the phrases of a line, or of one of its cells.
+func (r *reader) heads(i int) []phrase {
+	if r.lines[i].blank || r.lines[i].ruler || !r.m.Spend(40*len(r.tokens[i])) {
+		return nil
+	}
+	r.cur = &r.lines[i]
+	return r.phrasesOf(r.tokens[i])
+}
+
+// keyedCouple reads "Couple: A & B", "Bride: A", "新娘：A", anywhere in the list.
+func (r *reader) keyedCouple() bool {
+	var one [2]string // of the bride, of the groom
+	for i := range r.lines {
+		ph := r.heads(i)
+		for k := 0; k+2 < len(ph); k++ {
+			if ph[k+1].key != ":" {
+				continue
+			}
+			if k > 0 && ph[k-1].kind != 'p' && r.lines[i].cells == nil && !ph[0].has("half") {
+				continue
+			}
+			if w, ok := ph[k].word("half"); ok && r.lines[i].mark == 0 {
+				name, end := r.nameAt(ph, k+2)
+				if name == "" || end < len(ph) && ph[end].kind != 'p' && !ph[end].has("half") {
+					continue
+				}
+				at := 0
+				if w.sex == 'm' {
+					at = 1
+				}
+				if one[at] == "" {
+					one[at] = name
+				}
+				continue
+			}
+			w, ok := ph[k].word("key")
+			if ok && w.arg == "couple" || ph[k].has("couple") && r.lines[i].mark == 0 {
+				if a, b, ok := r.pair(ph, k+2); ok {
+					r.setCouple(a, b, 0)
+					return true
+				}
+			}
+		}
+	}
+	switch {
+	case one[0] != "" && one[1] != "":
+		r.setCouple(one[0], one[1], 'w')
+		return true
+	}
+	return false
+}
+
+// nameAt takes a name of up to four words, with what stands before it ("Capt", "do").
+func (r *reader) nameAt(ph []phrase, i int) (string, int) {
+	var words []string
+	for ; i < len(ph); i++ {
+		t := &ph[i]
+		switch {
+		case len(words) == 0 && (t.has("rank") && t.key != "baby" || t.key == ".") || len(words) == 0 && (t.has("of") || t.has("fill")) && !t.cap:
+			continue
+		case t.kind == 'w' && !t.open && len(words) < 4 && (r.titleName(t) || len(words) == 0 && (t.cap || r.lower) && (t.has("count") || t.has("month") || t.has("prop")) && len(t.ws) == 1):
+			words = append(words, t.text)
+			if t.poss {
+				return strings.Join(words, " "), i + 1
+			}
+			continue
+		}
+		break
+	}
+	return strings.Join(words, " "), i
+}
+
+// titleName reports whether a word of a title may be of a name.
+func (r *reader) titleName(t *phrase) bool {
+	if t.kind != 'w' {
+		return false
+	}
+	if _, ok := words().given[t.key]; ok && (t.cap || !cased(t.text) || r.lower) && !t.has("half") {
+		return true
+	}
+	if utf8.RuneCountInString(t.text) == 1 && cased(t.text) {
+		return false
+	}
+	return len(t.ws) == 0 && (t.cap || !cased(t.text) || r.lower)
+}
+
+// pair takes "A & B" at i.
+func (r *reader) pair(ph []phrase, i int) (string, string, bool) {
+	a, k := r.nameAt(ph, i)
+	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and") || ph[k].key == "," && false) {
+		return "", "", false
+	}
+	b, end := r.nameAt(ph, k+1)
+	if b == "" || end < len(ph) && (ph[end].key == "&" || ph[end].has("and")) {
+		return "", "", false
+	}
+	return a, b, true
+}
+
+// titledCouple reads a title: of the first lines without a mark, the first pair of names.
+func (r *reader) titledCouple() bool {
+	left := 4
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank || l.ruler {
+			continue
+		}
+		if left--; left < 0 {
+			return false
+		}
+		if l.mark != 0 || l.cells != nil {
+			continue
+		}
+		ph := r.heads(i)
+		if l.text != "" && (strings.HasSuffix(l.text, ":") && left < 3) {
+			continue
+		}
+		commas := 0
+		for k := range ph {
+			if w, ok := ph[k].word("kin"); ok && !ph[k].cap && w.arg != "family" || ph[k].has("half") || ph[k].has("role") {
+				break
+			}
+			if ph[k].key == "," {
+				commas++
+			}
+			if k > 0 && (r.titleName(&ph[k-1]) || ph[k-1].key == "," && commas > 1 && left < 3) {
+				continue
+			}
+			a, b, ok := r.pair(ph, k)
+			if !ok || r.list(ph) || slices.ContainsFunc(ph, func(p phrase) bool { return p.has("couple") || p.key == "/" && left < 3 }) && !r.about(ph) {
+				continue
+			}
+			if left < 3 && !r.about(ph) && !r.firsts(a, b, i) {
+				continue
+			}
+			r.setCouple(a, b, 0)
+			return true
+		}
+	}
+	return false
+}
+
+// list reports whether the phrases are a list of names rather than a title.
+func (r *reader) list(ph []phrase) bool {
+	n := 0
+	for k := range ph {
+		if ph[k].key == "," && k > 0 && k+1 < len(ph) && r.titleName(&ph[k-1]) && r.titleName(&ph[k+1]) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// about reports whether a line speaks of the day or the list.
+func (r *reader) about(ph []phrase) bool {
+	return slices.ContainsFunc(ph, func(t phrase) bool { return t.has("event") || t.has("photos") || t.has("month") || t.kind == 't' })
+}
+
+// firsts reports whether the two are in most of what follows.
+func (r *reader) firsts(a, b string, line int) bool {
+	n, both := 0, 0
+	ka, kb := names.Plain(a), names.Plain(b)
+	for i := line + 1; i < len(r.lines); i++ {
+		if len(r.tokens[i]) == 0 {
+			continue
+		}
+		n++
+		has := func(k string) bool {
+			return slices.ContainsFunc(r.tokens[i], func(t token) bool { return t.key == k })
+		}
+		if has(ka) || has(kb) {
+			both++
+		}
+	}
+	return 3*both >= n && n > 0
+}
+
+// chatCouple takes the two who write to each other.
+func (r *reader) chatCouple() bool {
+	var from []string
+	for _, l := range r.lines {
+		if l.from != "" && !slices.Contains(from, l.from) {
+			from = append(from, l.from)
+		}
+	}
+	if len(from) == 2 && r.seen["us"] {
+		r.setCouple(from[0], from[1], 0)
+		return true
+	}
+	return false
+}
+
+// signedCouple reads the names at the end of a letter.
+func (r *reader) signedCouple() bool {
+	if r.signedByOne() {
+		return true
+	}
+	left := 3
+	for i := len(r.lines) - 1; i >= 0 && left > 0; i-- {
+		if r.lines[i].blank || r.lines[i].mark != 0 {
+			continue
+		}
+		left--
+		ph := r.heads(i)
+		if len(ph) > 8 {
+			continue
+		}
+		for k := range ph {
+			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && r.seen["us"] {
+				r.setCouple(a, b, 0)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.
+func (r *reader) signedByOne() bool {
+	if !r.seen["me"] && !r.seen["my"] && !r.seen["us"] && !r.seen["meine"] && !r.seen["mi"] {
+		return false
+	}
+	for i := len(r.lines) - 1; i >= 0; i-- {
+		if r.lines[i].blank {
+			continue
+		}
+		ph := r.heads(i)
+		name, end := r.nameAt(ph, 0)
+		if name == "" || r.lines[i].mark != 0 || end < len(ph) && len(ph) > end+1 {
+			return false
+		}
+		count := make(map[string]int)
+		best := ""
+		for j := range r.lines {
+			ts := r.tokens[j]
+			for k := 0; k+1 < len(ts); k++ {
+				if ts[k].poss && ts[k].cap && len(r.lexical(ts[k+1])) > 0 {
+					if count[ts[k].text]++; count[ts[k].text] > count[best] || best == "" {
+						best = ts[k].text
+					}
+				}
+			}
+		}
+		if best == "" || count[best] < 2 {
+			return false
+		}
+		r.setCouple(name, best, 0)
+		r.author = 1
+		return true
+	}
+	return false
+}
+
+// sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
+func (r *reader) sidedCouple() bool {
+	var found []string
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.mark != 0 {
+			continue
+		}
+		ph := r.heads(i)
+		for k := 0; k+1 < len(ph) && k < 3; k++ {
+			w, kin := ph[k+1].word("kin")
+			if !ph[k].poss || !r.titleName(&ph[k]) || !ph[k+1].has("side") && !(kin && w.arg == "family") {
+				continue
+			}
+			if !slices.Contains(found, ph[k].text) && len(ph) < k+5 {
+				found = append(found, ph[k].text)
+			}
+		}
+	}
+	if len(found) == 2 {
+		r.setCouple(found[0], found[1], 0)
+		return true
+	}
+	return false
+}
+
+var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th)|生日|寿宴|满月`)
+
+// findHonour finds whom a day without a couple is about.
+func (r *reader) findHonour() {
+	left := 3
+	for i := range r.lines {
+		if len(r.tokens[i]) == 0 {
+			continue
+		}
+		if left--; left < 0 {
+			return
+		}
+		if !honourForm.MatchString(r.lines[i].text) {
+			continue
+		}
+		ph := r.heads(i)
+		for k := range ph {
+			if !r.titleName(&ph[k]) || honourForm.MatchString(ph[k].text) {
+				continue
+			}
+			name, _ := r.nameAt(ph, k)
+			if ph[k].poss || k > 0 && (ph[k-1].has("of") || ph[k-1].key == "-") || r.count2(name) {
+				r.honour = r.enter(name, "", nil)
+				return
+			}
+		}
+	}
+}
+
+// count2 reports whether a name stands in several lines.
+func (r *reader) count2(name string) bool {
+	key, _, _ := strings.Cut(names.Plain(name), " ")
+	n := 0
+	for i := range r.tokens {
+		if slices.ContainsFunc(r.tokens[i], func(t token) bool { return t.key == key }) {
+			n++
+		}
+	}
+	return n > 2
+}
+
+// setCouple enters the couple; brideFirst is 'w' when it is said which is the bride.
+func (r *reader) setCouple(a, b string, brideFirst byte) {
+	r.cur = &line{}
+	for k, name := range []string{a, b} {
+		i := -1
+		if ids := r.find(name, ""); len(ids) == 1 {
+			i = ids[0]
+		} else {
+			i = r.enter(name, "", nil)
+		}
+		r.couple[k] = i
+		r.guests[i].half, r.guests[i].side = k+1, k+1
+		letter := []rune(names.Plain(r.guests[i].given))
+		if len(letter) == 0 {
+			continue
+		}
+		key := string(letter[:1])
+		if _, taken := r.initials[key]; taken {
+			delete(r.initials, key)
+			continue
+		}
+		r.initials[key] = k + 1
+	}
+	if brideFirst == 'w' {
+		r.brides['w'], r.brides['m'] = 1, 2
+	}
+}
+
+// matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
+func (r *reader) matchSexes() {
+	if r.couple[0] < 0 || r.brides['w'] != 0 {
+		return
+	}
+	a, b := r.guests[r.couple[0]].sex, r.guests[r.couple[1]].sex
+	two := r.seen["brides"] && (r.seen["both"] || r.seen["two"] || r.seen["2"]) || r.seen["husbands"] || r.seen["wives"] || r.seen["grooms"] && r.seen["both"]
+	switch {
+	case two && r.twoOfOne():
+		return
+	case a == 'm' && b != 'm' || b == 'w' && a != 'w':
+		r.brides['w'], r.brides['m'] = 2, 1
+	default:
+		r.brides['w'], r.brides['m'] = 1, 2
+	}
+}
+
+// twoOfOne reports whether the list says that there are two brides or two grooms.
+func (r *reader) twoOfOne() bool {
+	for i := range r.lines {
+		k := names.Plain(r.lines[i].text)
+		for _, s := range []string{"2 brides", "two brides", "both brides", "2 grooms", "two grooms", "both grooms", "two husbands", "2 husbands", "two wives", "2 wives"} {
+			if strings.Contains(k, s) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// halfOf is which of the couple the bride or groom is, 0 when that is not known.
+func (r *reader) halfOf(sex byte) int { return r.brides[sex] }
+
+// inCouple reports whether a name is that of one of the couple.
+func (r *reader) inCouple(name string) bool { return r.halfNamed(name) > 0 }
+
+func (r *reader) halfNamed(name string) int {
+	if r.couple[0] < 0 {
+		return 0
+	}
+	ids := r.find(name, "")
+	for _, i := range ids {
+		if h := r.guests[i].half; h > 0 {
+			return h
+		}
+	}
+	return 0
+}
+
+// germanOwner reports whether an owner without a mark may be meant, as in "Johannas Eltern".
+func (r *reader) germanOwner(name string) bool { return len(r.find(name, "")) > 0 }
+
+// alias reports whether a name in the possessive is a name by itself.
+func (r *reader) alias(string) bool { return false }
+
+// letters reports whether a letter stands for another line: "D + F together".
+func (r *reader) letters(name string) bool {
+	if len(name) > 5 || len(r.labels) == 0 || name != strings.ToUpper(name) {
+		return false
+	}
+	_, ok := r.labels[strings.ToUpper(name)]
+	return ok
+}

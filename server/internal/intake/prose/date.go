@@ -1,0 +1,104 @@
+package prose
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
+)
+
+func field(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
+
+// keyed reads "Date: 20 June 2026", "Place: ...", "Time: 15:30 - 16:30".
+func (r *reader) keyed(s *statement) bool {
+	w, ok := s.ph[0].word("key")
+	at := colonAt(s.ph)
+	if !ok || at != 1 {
+		return false
+	}
+	value := strings.TrimSpace(s.l.text[s.ph[at].e:])
+	block := func() *event.Block {
+		if len(r.event.Blocks) == 0 {
+			r.event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
+		}
+		r.use(s.l.number, place.Used, "blocks[0]")
+		return &r.event.Blocks[0]
+	}
+	switch w.arg {
+	case "date":
+		if r.date(s); r.event.Date == "" {
+			r.at(s.ph[at].e, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", quoted(value)))
+		}
+	case "place":
+		block().Place = clip(value)
+	case "photographer":
+		block().Photographer = clip(value)
+	case "zone":
+		r.event.TimeZone = value
+	case "time":
+		var times []string
+		for _, p := range s.ph {
+			if p.kind == 't' {
+				times = append(times, p.key)
+			}
+		}
+		if len(times) == 2 {
+			b := block()
+			b.Opens, b.Closes = times[0], times[1]
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+// date reads a date with its year from a title.
+func (r *reader) date(s *statement) {
+	ph := s.ph
+	for k := range ph {
+		if ph[k].kind != 'n' {
+			continue
+		}
+		y, m, d := 0, 0, 0
+		switch {
+		case k+4 < len(ph) && (ph[k+1].key == "-" || ph[k+1].key == "/" || ph[k+1].key == ".") && ph[k+2].kind == 'n' && ph[k+4].kind == 'n':
+			y, m, d = ph[k].num, ph[k+2].num, ph[k+4].num
+			if y < 1000 {
+				y, d = d, y
+			}
+			if m > 12 {
+				m, d = d, m
+			}
+		default:
+			d = ph[k].num
+			for _, at := range []int{k - 1, k + 1, k + 2} {
+				if at < 0 || at >= len(ph) {
+					continue
+				}
+				if w, ok := ph[at].word("month"); ok {
+					m, _ = strconv.Atoi(w.arg)
+					for _, after := range []int{max(at, k) + 1, max(at, k) + 2} {
+						if after < len(ph) && ph[after].kind == 'n' && ph[after].num > 1999 {
+							y = ph[after].num
+						}
+					}
+					break
+				}
+			}
+		}
+		if y > 1999 && m >= 1 && m <= 12 && d >= 1 && d <= 31 {
+			t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
+			if t.Day() == d {
+				r.event.Date = t.Format("2006-01-02")
+				return
+			}
+		}
+	}
+}
+
+// loneNames merges a name that stands once with one that is a slip away and stands more often.
+func (r *reader) loneNames() {}

@@ -1,0 +1,413 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+)
+
+// kindOf decides what a statement is: by its marks, those of the lines around it, and what it names.
+func (r *reader) kindOf(k int, s *statement, ctx context) int {
+	people := people(s.head) + people(s.tail)
+	switch {
+	case s.l.alias || r.isTitle(k, s):
+		return title
+	case r.isHeading(k, s, ctx):
+		return heading
+	case s.remarked() || ctx.scene && !s.whole():
+		return remark
+	case ctx.guests:
+		return definition
+	case r.isEdit(s):
+		return edit
+	case r.describes(s), r.defines(k, s, ctx):
+		return definition
+	}
+	if over := r.above(k); over != nil {
+		return r.below(s, over)
+	}
+	if s.head.add && s.l.from == "" && r.before(k) != nil && !r.subject(s) {
+		return addition
+	}
+	if r.isRemark(k, s, people, ctx) {
+		return remark
+	}
+	return photo
+}
+
+// people counts the terms that stand for somebody.
+func people(p parsed) int { return len(p.terms) }
+
+// whole reports whether a line has a subject and others: what a group photograph needs.
+func (s *statement) whole() bool { return false }
+
+// subject reports whether a line begins with the couple, one of them or everybody.
+func (r *reader) subject(s *statement) bool {
+	if len(s.head.terms) == 0 {
+		return false
+	}
+	t := s.head.terms[0]
+	return t.kind == couple || t.kind == half || t.kind == all || t.kind == person && r.halfNamed(t.name) > 0
+}
+
+// remarked reports whether a line says itself that it is a remark: all in brackets, behind a star, "Note: ...".
+func (s *statement) remarked() bool {
+	if len(s.ph) == 0 {
+		return true
+	}
+	if s.ph[0].has("note") && s.colon {
+		return true
+	}
+	t := strings.TrimSpace(s.l.text)
+	return s.ph[0].open && len(s.ph) == 1 && s.l.mark == 0 || strings.HasPrefix(t, "<") && strings.HasSuffix(t, ">") || s.l.bullet == "*" && s.colon && s.head.hasRemark() || strings.HasPrefix(strings.TrimSpace(s.l.raw), "* in ")
+}
+
+func (p parsed) hasRemark() bool {
+	return slices.ContainsFunc(p.attrs, func(a attr) bool { return a.class == "note" })
+}
+
+// isTitle reports whether a line says what the list is, or who the couple are.
+func (r *reader) isTitle(k int, s *statement) bool {
+	if s.l.mark != 0 && s.l.mark != 't' || s.l.from != "" {
+		return false
+	}
+	if s.colon && len(s.ph) > 2 && s.ph[1].key == ":" {
+		if w, ok := s.ph[0].word("key"); ok && (w.arg == "date" || w.arg == "time" || w.arg == "place" || w.arg == "photographer" || w.arg == "zone") {
+			return true
+		}
+		if w, ok := s.ph[0].word("key"); ok && (w.arg != "bride" && w.arg != "groom" || r.couple[0] >= 0) && !s.ph[0].has("kin") {
+			return true
+		}
+		if (s.ph[0].has("half") || s.ph[0].has("couple")) && r.onlyCouple(s) {
+			return true
+		}
+	}
+	first := 0
+	for j := range k {
+		if r.stmts[j].l != s.l {
+			first++
+		}
+		if r.stmts[j].kind == photo || r.stmts[j].kind == definition {
+			return false
+		}
+	}
+	if first > 2 || slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == all }) {
+		return false
+	}
+	if s.l.heads > 0 {
+		return first == 0
+	}
+	other := slices.ContainsFunc(s.head.terms, func(t *term) bool {
+		return !(t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0 || t.kind == half || t.kind == kinTerm && t.w.arg == "family" || t.kind == label)
+	})
+	about := r.about(s.ph)
+	if first == 0 && s.colon && len(s.head.terms) == 0 && r.about(s.ph) && len(s.tail.terms) < 4 && !other {
+		return true
+	}
+	if first == 0 && !s.colon && (about || r.onlyCouple(s)) && (s.l.after || k == 0) {
+		next := r.next(k)
+		return next == nil || next.l.after || about || next.l.mark != 0
+	}
+	return about && !other && len(s.head.terms) < 4 && !s.colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
+}
+
+func sided(s *statement) bool {
+	return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("side") || p.has("guests") })
+}
+
+// onlyCouple reports whether a line names both of the couple and nobody else.
+func (r *reader) onlyCouple(s *statement) bool {
+	found := 0
+	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
+		for _, t := range list {
+			switch {
+			case t.kind == person && r.halfNamed(t.name) > 0:
+				found++
+			case t.kind == half || t.kind == couple:
+			default:
+				return false
+			}
+		}
+	}
+	return found == 2 || found == 1 && s.colon
+}
+
+// next is the statement of the next line, and before the photograph above.
+func (r *reader) next(k int) *statement {
+	for j := k + 1; j < len(r.stmts); j++ {
+		if r.stmts[j].l != r.stmts[k].l {
+			return r.stmts[j]
+		}
+	}
+	return nil
+}
+
+func (r *reader) before(k int) *statement {
+	for j := k - 1; j >= 0; j-- {
+		switch r.stmts[j].kind {
+		case photo:
+			return r.stmts[j]
+		case heading, title:
+			return nil
+		}
+	}
+	return nil
+}
+
+// isHeading reports whether lines below belong under a line.
+func (r *reader) isHeading(k int, s *statement, ctx context) bool {
+	next := r.next(k)
+	switch {
+	case s.l.heads > 0:
+		return true
+	case next == nil || s.l.from != "":
+		return false
+	case s.colon && len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0 && colonAt(s.ph) == len(s.ph)-1:
+		return !r.fillsBelow(s, next)
+	case s.colon:
+		return false
+	}
+	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	short := len(s.ph) <= 7
+	named := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person && r.halfNamed(t.name) == 0 || len(t.sub) > 0 })
+	joined := len(s.head.terms) > 1
+	if s.l.mark != 0 {
+		return next.l.indent > s.l.indent && next.l.mark != 0 && r.selfContained(k, s)
+	}
+	if r.marked {
+		if next.l.mark != 0 || next.l.indent > s.l.indent {
+			return !named || has("photos") || has("guests") || has("side")
+		}
+		return short && !named && !joined && (s.l.after || has("photos") || has("guests") || has("side"))
+	}
+	if !named && short && !joined && has("side") && !r.subject(s) {
+		return true
+	}
+	if named || !s.l.after || next.l.after && !has("guests") && !has("photos") {
+		return false
+	}
+	switch {
+	case has("guests") && !has("half") && short, has("photos") && short && !(has("half") || has("couple")):
+		return true
+	case len(s.head.terms) == 0:
+		return short || has("event")
+	case !joined && short && !r.subject(s):
+		t := s.head.terms[0]
+		return has("side") || t.kind == kinTerm && t.w.arg == "family" || t.kind == role && r.loudOrTitle(s) || t.kind == label && r.loudOrTitle(s)
+	}
+	return has("side") && short && !r.subject(s)
+}
+
+// loudOrTitle reports whether all words of a line begin with capitals.
+func (r *reader) loudOrTitle(s *statement) bool {
+	return !slices.ContainsFunc(r.tokens[s.i], func(t token) bool { return t.kind == 'w' && cased(t.text) && !t.cap && len(t.text) > 3 })
+}
+
+// fillsBelow reports whether the lines below name who is in the photograph that a line with a colon asks for.
+func (r *reader) fillsBelow(s, next *statement) bool {
+	return false
+}
+
+// selfContained reports whether the lines below one are photographs of their own, and not what it adds to: each
+// has its subject itself.
+func (r *reader) selfContained(k int, s *statement) bool {
+	n, own := 0, 0
+	for j := k + 1; j < len(r.stmts) && r.stmts[j].l.indent > s.l.indent; j++ {
+		n++
+		if c := r.stmts[j]; len(c.head.terms) > 1 && r.subject(c) {
+			own++
+		}
+	}
+	return n > 0 && own == n
+}
+
+// above is the photograph that a deeper line belongs to.
+func (r *reader) above(k int) *statement {
+	s := r.stmts[k]
+	if k == 0 {
+		return nil
+	}
+	for j := k - 1; j >= 0; j-- {
+		o := r.stmts[j]
+		if o.l == s.l {
+			continue
+		}
+		if o.l.after && o.l.indent > s.l.indent || s.l.after && s.l.mark == 0 {
+			return nil
+		}
+		if o.l.indent < s.l.indent {
+			if o.kind == photo {
+				return o
+			}
+			return nil
+		}
+		if o.kind == heading || o.kind == title {
+			return nil
+		}
+	}
+	return nil
+}
+
+// below decides what a line is that is indented below a photograph.
+func (r *reader) below(s, over *statement) int {
+	bare := slices.ContainsFunc(over.head.terms, func(t *term) bool {
+		return (t.kind == kinTerm || t.kind == role) && len(t.sub) == 0 && t.w.plural
+	})
+	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 {
+		return part
+	}
+	if r.subject(s) && len(s.head.terms) > 1 {
+		return photo
+	}
+	if len(s.head.terms) == 0 {
+		return remark
+	}
+	return addition
+}
+
+// defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
+func (r *reader) defines(k int, s *statement, ctx context) bool {
+	if s.l.from != "" || s.l.mark != 0 && r.marked {
+		return false
+	}
+	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].key == ":" {
+		return true
+	}
+	if s.l.mark == 0 && r.mostlySubjects() && r.onlyNamed(s) && (s.l.after || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.alias)) {
+		return true
+	}
+	later := false
+	for j := k + 1; j < len(r.stmts); j++ {
+		later = later || r.stmts[j].l.mark != 0 && r.marked || r.stmts[j].l.heads > 0 || r.stmts[j].l.after && len(r.stmts[j].ph) < 6
+	}
+	kin := 0
+	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
+		for _, t := range list {
+			if t.w.class != "" && (t.kind == person || len(t.sub) > 0) {
+				kin++
+			}
+		}
+	}
+	if s.colon && ownerOnly(s.head) {
+		return (r.marked || later || !r.marked && kin > 1) && kin > 0
+	}
+	if !r.marked && !later || r.subject(s) && !(len(s.head.terms) > 1 && r.dashed(s)) {
+		return false
+	}
+	if s.colon && len(s.head.terms) == 1 && s.head.terms[0].kind == role {
+		return !ctx.said && ctx.level == 0 || r.marked
+	}
+	return kin > 0 && kin >= len(s.head.terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked)
+}
+
+// mostlySubjects reports whether most lines begin with the couple or one of them.
+func (r *reader) mostlySubjects() bool {
+	n := 0
+	for _, s := range r.stmts {
+		if r.subject(s) {
+			n++
+		}
+	}
+	return 2*n >= len(r.stmts)
+}
+
+// onlyNamed reports whether a line names people by what they are and asks for nothing: "MOB Suzanne, FOB Dale".
+func (r *reader) onlyNamed(s *statement) bool {
+	n := 0
+	for _, t := range s.head.terms {
+		if t.kind == person && t.w.class == "" || t.kind == couple || t.kind == half || t.kind == all {
+			return false
+		}
+		n++
+	}
+	return n > 0 && (s.colon && len(s.tail.terms) > 0 || !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind != person && len(t.sub) == 0 }))
+}
+
+// describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
+func (r *reader) describes(s *statement) bool {
+	terms := s.head.terms
+	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.from != "" {
+		return false
+	}
+	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.key == "-" && p.s >= terms[0].e && p.s < terms[1].s })
+	for _, t := range terms[1:] {
+		if t.kind != kinTerm && t.kind != role || t.w.plural && t.w.arg != "family" || len(t.sub) > 0 || t.minus || t.sep == "+" || t.sep == "&" {
+			return false
+		}
+	}
+	return dash
+}
+
+// dashed reports whether " - " follows kin or an owner: "Groom - Mum Helen".
+func (r *reader) dashed(s *statement) bool {
+	for i := 1; i < len(s.ph); i++ {
+		if s.ph[i].key == "-" && s.ph[i].gap {
+			return i < 5
+		}
+	}
+	return false
+}
+
+// ownerOnly reports whether words only say whose people follow: "Bride's family:", "Bride:".
+func ownerOnly(p parsed) bool {
+	for _, t := range p.terms {
+		if !(t.kind == kinTerm && t.w.arg == "family" && len(t.sub) == 0 || t.kind == half || t.kind == person && len(t.sub) == 0) {
+			return false
+		}
+	}
+	return len(p.terms) == 1 || len(p.terms) == 0 && len(p.lost) == 0
+}
+
+// isRemark reports whether a line asks for no photograph.
+func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
+	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	if has("scene") && !r.groupDespite(s) {
+		return true
+	}
+	if p := &s.ph[0]; p.has("remark") && !r.nameLike(p) && !r.subject(s) && p.key == "please" {
+		return true
+	}
+	if s.l.mark != 0 && r.marked {
+		return people == 0 && (s.head.hasRemark() && len(s.head.lost) == 0 || len(s.ph) > 8)
+	}
+	if people == 0 {
+		return s.l.mark == 0
+	}
+	if slices.ContainsFunc(s.head.attrs, func(a attr) bool { return a.class == "apart" }) && !has("split") && s.l.mark == 0 && !r.subject(s) {
+		return true
+	}
+	first := s.ph[0]
+	sentence := 0
+	for _, p := range s.ph {
+		if p.has("remark") && !p.cap {
+			sentence++
+		}
+	}
+	return r.marked && !ctx.photos && s.l.mark == 0 && s.l.from == "" && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
+}
+
+// groupDespite reports whether a line with a word for a scene still asks for a group: "Wedding party with rings".
+func (r *reader) groupDespite(s *statement) bool {
+	at := slices.IndexFunc(s.ph, func(p phrase) bool { return p.has("scene") && !r.nameLike(&p) })
+	if at < 0 {
+		return true
+	}
+	terms := 0
+	for _, t := range s.head.terms {
+		if t.s < s.ph[at].s {
+			terms++
+		}
+	}
+	return s.l.mark != 0 && r.marked && len(s.head.terms) > 1 || terms > 0 && at > 0 && (s.ph[at-1].has("with") || s.ph[at-1].has("prep")) && len(s.head.terms) > 1
+}
+
+// isEdit reports whether a line changes others: "scrap no. 4".
+func (r *reader) isEdit(s *statement) bool {
+	if len(s.ph) < 2 {
+		return false
+	}
+	switch s.ph[0].key {
+	case "scrap", "delete", "remove", "cancel", "drop", "forget":
+		return true
+	}
+	return s.l.from != "" && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
+}

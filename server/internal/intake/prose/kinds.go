@@ -1,0 +1,375 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// statement is a line, or a cell or sentence of one, with what it is.
+type statement struct {
+	l     *line
+	i     int // of the line
+	off   int // where it begins in the line
+	kind  int
+	ph    []phrase
+	head  parsed // before a colon, or all of it
+	tail  parsed // behind it
+	colon bool
+	ctx   context
+	over  *statement // that an indented line belongs to
+	heads bool
+	body  []*term // what stands behind a colon
+	open  *term   // that lines below it name
+	side  int     // a column's
+}
+
+// The kinds of statements.
+const (
+	remark = iota
+	title
+	heading
+	definition
+	photo
+	addition // adds to the photograph before
+	part     // says who is in the photograph before
+	edit
+)
+
+// context is what headings say of the lines below them.
+type context struct {
+	side   int // of the couple, 0 both or not said
+	said   bool
+	guests bool // who is who
+	photos bool // photographs, as a heading says
+	scene  bool // no group photographs
+	prio   event.Priority
+	ranked bool
+	role   *term // what the people below are: "Bridesmaids:"
+	level  int
+	indent int
+	clock  string
+}
+
+// statements parses all lines.
+func (r *reader) statements() {
+	r.stmts = r.stmts[:0]
+	marks, plain := 0, 0
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank || l.ruler || l.struck {
+			continue
+		}
+		r.cur = l
+		if l.mark != 0 {
+			marks++
+		} else {
+			plain++
+		}
+		if len(l.cells) > 1 {
+			r.cellStatements(i)
+			continue
+		}
+		r.stmts = append(r.stmts, r.statement(i, r.tokens[i], 0))
+	}
+	r.marked = marks >= 2 && 2*marks >= plain
+}
+
+// statement parses tokens of a line.
+func (r *reader) statement(i int, tokens []token, off int) *statement {
+	l := &r.lines[i]
+	r.cur = l
+	s := &statement{l: l, i: i, off: off}
+	r.loud = loud(tokens)
+	s.ph = r.phrasesOf(tokens)
+	r.m.Spend(60 * len(s.ph))
+	at := colonAt(s.ph)
+	if at < 0 {
+		s.head = r.parse(s.ph, false)
+		r.dashes(s)
+		return s
+	}
+	s.colon = true
+	s.head = r.parse(s.ph[:at], false)
+	s.tail = r.parse(s.ph[at+1:], false)
+	s.body = s.tail.terms
+	r.labelled(s)
+	return s
+}
+
+// labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".
+func (r *reader) labelled(s *statement) {
+	if len(s.head.terms) != 1 || len(s.tail.terms) < 2 {
+		return
+	}
+	t := s.head.terms[0]
+	if t.kind == person && t.w.class == "" && t.rank == "" && r.halfNamed(t.name) == 0 && !r.isHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
+		t.kind = label
+	}
+}
+
+func (r *reader) isHonour(name string) bool {
+	return r.honour >= 0 && slices.Contains(r.find(name, ""), r.honour)
+}
+
+// dashes takes a dash for a colon where words for a group stand before it and names behind it.
+func (r *reader) dashes(s *statement) {
+	at := slices.IndexFunc(s.ph, func(p phrase) bool { return p.key == "-" && p.gap })
+	if at < 1 || len(s.head.lost) == 0 && !(len(s.head.terms) == 2 && s.head.terms[1].kind == all) && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == label && t.e <= s.ph[at].s }) {
+		return
+	}
+	head, tail := r.parse(s.ph[:at], false), r.parse(s.ph[at+1:], false)
+	plain := func(t *term) bool { return t.kind == person && t.w.class == "" }
+	if len(head.terms) == 1 && len(tail.terms) == 1 && tail.terms[0].kind == all && plain(head.terms[0]) && r.seenOnce(head.terms[0].name) {
+		s.head = tail
+		return
+	}
+	if slices.ContainsFunc(head.terms, plain) || len(head.lost) == 0 && !slices.ContainsFunc(head.terms, func(t *term) bool { return t.kind == label }) || !slices.ContainsFunc(tail.terms, plain) {
+		return
+	}
+	s.head, s.tail, s.colon, s.body = head, tail, true, tail.terms
+}
+
+// loud reports whether words are in capitals throughout, so that these say nothing.
+func loud(tokens []token) bool {
+	small, large := 0, 0
+	for _, t := range tokens {
+		if t.kind != 'w' || !cased(t.text) {
+			continue
+		}
+		if t.text == strings.ToUpper(t.text) && len(t.text) > 2 {
+			large++
+		} else if !t.cap {
+			small++
+		}
+	}
+	return large > 2 && small == 0
+}
+
+// colonAt is the first colon outside brackets that has words before it.
+func colonAt(ph []phrase) int {
+	for k := range ph {
+		if (ph[k].key == ":" || ph[k].key == "=") && k > 0 {
+			return k
+		}
+	}
+	return -1
+}
+
+// cellStatements parses the cells of a line: columns of lists that stand side by side, or a table.
+func (r *reader) cellStatements(i int) {
+	l := &r.lines[i]
+	if l.mark == '|' {
+		r.rowStatement(i)
+		return
+	}
+	for k, c := range l.cells {
+		if strings.TrimSpace(c) == "" {
+			continue
+		}
+		tokens := tokenize(c)
+		for n := range tokens {
+			tokens[n].s += l.spans[k]
+			tokens[n].e += l.spans[k]
+		}
+		s := r.statement(i, tokens, l.spans[k])
+		s.side = k + 1
+		r.stmts = append(r.stmts, s)
+	}
+}
+
+// rowStatement takes the cell that names the most people for the photograph of a row; one before it names it.
+func (r *reader) rowStatement(i int) {
+	l := &r.lines[i]
+	var best *statement
+	most := -1
+	for k, c := range l.cells {
+		tokens := tokenize(c)
+		for n := range tokens {
+			tokens[n].s += l.spans[k]
+			tokens[n].e += l.spans[k]
+		}
+		if len(tokens) == 0 {
+			continue
+		}
+		s := r.statement(i, tokens, l.spans[k])
+		n := 10 * len(s.head.terms)
+		if n > most {
+			best, most = s, n
+		}
+	}
+	if best == nil {
+		return
+	}
+	for k, c := range l.cells {
+		if l.spans[k] == best.off {
+			continue
+		}
+		tokens := tokenize(c)
+		for n := range tokens {
+			tokens[n].s += l.spans[k]
+			tokens[n].e += l.spans[k]
+		}
+		for _, p := range r.phrasesOf(tokens) {
+			for _, class := range []string{"nice", "must", "first", "last"} {
+				if p.has(class) {
+					best.head.attrs = append(best.head.attrs, attr{class: class, s: p.s, e: p.e})
+				}
+			}
+		}
+		rest := r.parse(r.phrasesOf(tokens), false)
+		for _, t := range rest.terms {
+			if t.kind == person && len(t.attrs) > 0 {
+				r.remarkOn(t)
+			}
+		}
+	}
+	best.l = l
+	r.stmts = append(r.stmts, best)
+}
+
+// remarkOn keeps what a row remarks of a person.
+func (r *reader) remarkOn(t *term) {
+	if ids := r.find(t.name, ""); len(ids) == 1 {
+		r.describe(ids[0], t.attrs)
+	}
+}
+
+// sections decides what each line is and under which headings it stands.
+func (r *reader) sections() {
+	var stack []context
+	ctx := context{}
+	var before *statement
+	columns := map[int]int{}
+	for k, s := range r.stmts {
+		if !r.m.Spend(50) {
+			return
+		}
+		r.cur = s.l
+		s.kind = r.kindOf(k, s, ctx)
+		switch s.kind {
+		case heading:
+			for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.l.heads == 0) {
+				stack = stack[:len(stack)-1]
+			}
+			up := context{}
+			if len(stack) > 0 {
+				up = stack[len(stack)-1]
+			} else if ctx.guests || s.l.heads == 0 {
+				up.guests, up.photos = ctx.guests, ctx.photos
+			}
+			ctx = r.under(s, up)
+			if s.side > 0 {
+				columns[s.side] = ctx.side
+			}
+			stack = append(stack, ctx)
+			before = nil
+		case addition, part:
+			s.over = before
+		case photo:
+			before = s
+		}
+		s.ctx = ctx
+		if s.side > 0 && columns[s.side] > 0 {
+			s.ctx.side = columns[s.side]
+		}
+	}
+}
+
+func (s *statement) level() int {
+	if s.l.heads > 0 {
+		return s.l.heads
+	}
+	return 7
+}
+
+// under is what holds below a heading.
+func (r *reader) under(s *statement, up context) context {
+	c := context{guests: up.guests, photos: up.photos, level: s.level(), indent: s.l.indent, prio: event.Should}
+	if s.l.heads > 0 {
+		c.side, c.prio, c.ranked, c.guests = up.side, up.prio, up.ranked, up.guests
+	}
+	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
+	switch {
+	case has("guests") && !has("photos") && !has("half"):
+		c.guests = true
+	case has("photos"):
+		c.guests, c.photos = false, true
+	case has("role"), !people:
+		c.guests = false
+	}
+	if side := r.sideSaid(s); side >= 0 {
+		c.side = side
+		c.said = true
+	}
+	c.scene = has("scene") && !has("photos") && !people && !c.guests
+	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {
+		if has(class) {
+			c.prio, c.ranked = p, true
+		}
+	}
+	for _, p := range s.ph {
+		if p.kind == 't' {
+			c.clock = p.key
+		}
+	}
+	if terms := s.head.terms; len(terms) == 1 && (terms[0].kind == role || terms[0].kind == kinTerm && terms[0].w.arg != "family") {
+		c.role = terms[0]
+	}
+	return c
+}
+
+// sideSaid is which of the couple words name as whose the lines below are, 0 for both, -1 when they say nothing.
+func (r *reader) sideSaid(s *statement) int {
+	side := -1
+	note := func(h int) {
+		switch {
+		case side < 0:
+			side = h
+		case side != h:
+			side = 0
+		}
+	}
+	for _, t := range s.head.terms {
+		switch {
+		case t.own != nil && t.own.both:
+			note(0)
+		case t.own != nil && t.own.half != 0:
+			note(r.halfOf(t.own.half))
+		case t.own != nil && t.own.name != "" && r.halfNamed(t.own.name) > 0:
+			note(r.halfNamed(t.own.name))
+		case t.own != nil && t.own.pron == "my" && r.couple[0] >= 0:
+			note(r.writer())
+		}
+	}
+	if side >= 0 {
+		return side
+	}
+	for _, t := range s.head.terms {
+		switch {
+		case t.kind == half:
+			note(r.halfOf(t.w.sex))
+		case t.kind == person && r.halfNamed(t.name) > 0:
+			note(r.halfNamed(t.name))
+		case t.kind == couple:
+			note(0)
+		}
+	}
+	return side
+}
+
+// writer is who of the couple writes "my": the one whose side no other heading names.
+func (r *reader) writer() int {
+	for _, s := range r.stmts {
+		for _, t := range s.head.terms {
+			if t.own != nil && t.kind == kinTerm && t.w.arg == "family" {
+				if h := r.halfNamed(t.own.name); t.own.name != "" && h > 0 {
+					return 3 - h
+				}
+			}
+		}
+	}
+	return 1
+}

@@ -1,0 +1,225 @@
+package prose
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// line is one line of a list without its bullets, numbers and boxes.
+type line struct {
+	number int
+	raw    string // for places of problems
+	off    int    // bytes of raw before text
+	text   string
+	indent int
+	mark   byte   // '-' bullet, '#' number, '[' box, 'A' letter, 't' time, or 0
+	bullet string // as written
+	label  string // the number or letter: "4", "D"
+	clock  string // of a time that stands first
+	heads  int    // number of # before a heading, or 1 for one in bold
+	from   string // who wrote it, in a chat
+	blank  bool
+	ruler  bool
+	struck bool
+	after  bool // a blank line stands before it
+	alias  bool // it says what letters mean
+	cells  []string
+	spans  []int // where cells begin in text
+}
+
+var (
+	chatForm   = regexp.MustCompile(`^\[?\d{1,4}[./:-][^\]A-Za-z]{3,24}(?:[AaPp][Mm])?\]?\s*(?:-\s*)?([^:\[\]]{1,40}):\s`)
+	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
+	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
+	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
+	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
+	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
+	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
+	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
+	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a\b`)
+)
+
+// split takes a text apart into lines.
+func split(content string) []line {
+	content = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(content)
+	var out []line
+	blank := true
+	for i, raw := range strings.Split(content, "\n") {
+		l := line{number: i + 1, raw: raw, after: blank}
+		l.blank = strings.TrimSpace(raw) == ""
+		if !l.blank {
+			l.strip()
+		}
+		blank = l.blank
+		out = append(out, l)
+	}
+	return out
+}
+
+// cut takes n bytes off the front of the text.
+func (l *line) cut(n int) {
+	l.off += n
+	l.text = l.text[n:]
+	rest := strings.TrimLeftFunc(l.text, unicode.IsSpace)
+	l.off += len(l.text) - len(rest)
+	l.text = rest
+}
+
+// strip takes off what stands before the words: indentation, bullets, boxes, numbers, who wrote it and when.
+func (l *line) strip() {
+	l.text = strings.TrimRightFunc(l.raw, unicode.IsSpace)
+	for _, r := range l.text {
+		if r == '\t' {
+			l.indent += 4
+		} else if unicode.IsSpace(r) || r == '\u3000' {
+			l.indent++
+		} else {
+			break
+		}
+	}
+	l.cut(0)
+	if m := chatForm.FindStringSubmatch(l.text); m != nil {
+		l.from = strings.TrimSpace(m[1])
+		l.cut(len(m[0]))
+	}
+	if strings.HasPrefix(l.text, "//") || strings.TrimFunc(l.text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) == "" {
+		l.ruler = true
+		return
+	}
+	if n := len(l.text) - len(strings.TrimLeft(l.text, "#")); n > 0 && n < 7 && strings.HasPrefix(l.text[n:], " ") {
+		l.heads = n
+		l.cut(n)
+	}
+	if strings.HasPrefix(l.text, "|") && strings.Count(l.text, "|") > 2 {
+		l.table()
+		return
+	}
+	l.marks()
+	l.unwrap()
+	if strings.ContainsRune(l.text, '\t') {
+		l.cells = strings.Split(l.text, "\t")
+		at := 0
+		for _, c := range l.cells {
+			l.spans = append(l.spans, at)
+			at += len(c) + 1
+		}
+	}
+}
+
+// marks takes off bullets, boxes, numbers and letters, several if need be.
+func (l *line) marks() {
+	for range 3 {
+		t := l.text
+		switch {
+		case naForm.MatchString(t):
+			l.struck = true
+			return
+		case boxForm.MatchString(t):
+			l.cut(len(boxForm.FindString(t)))
+			l.mark, l.bullet = '[', "["
+		case pictureBullet(t) > 0:
+			l.cut(pictureBullet(t))
+		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**"):
+			b := bulletForm.FindString(t)
+			rest := t[len(b):]
+			if r, _ := utf8.DecodeRuneInString(rest); b == "+" || r == '+' && b == "+ " {
+				return // "+ Dad" adds
+			}
+			if strings.TrimSpace(b) == "+" {
+				return
+			}
+			l.cut(len(b))
+			l.mark, l.bullet = '-', strings.TrimSpace(b)
+		case timeStart.MatchString(t):
+			m := timeStart.FindStringSubmatch(t)
+			at, ok := clock(m[1], m[2], m[3])
+			if !ok {
+				return
+			}
+			l.cut(len(m[0]))
+			l.mark, l.clock, l.bullet = 't', at, "t"
+		case numForm.MatchString(t), numBare.MatchString(t):
+			m := numForm.FindStringSubmatch(t)
+			if m == nil {
+				m = numBare.FindStringSubmatch(t)
+			}
+			l.cut(len(m[0]))
+			l.mark, l.label, l.bullet = '#', m[1], "#"
+		case letterForm.MatchString(t):
+			m := letterForm.FindStringSubmatch(t)
+			l.cut(len(m[0]))
+			l.mark, l.label, l.bullet = 'A', strings.ToUpper(m[1]), "A"
+		default:
+			return
+		}
+		if l.text == "" {
+			l.ruler = true
+			return
+		}
+	}
+}
+
+// pictureBullet is how many bytes of pictures stand before the words.
+func pictureBullet(t string) int {
+	n := 0
+	for n < len(t) {
+		r, size := utf8.DecodeRuneInString(t[n:])
+		if !pictured(r) && !(n > 0 && unicode.IsSpace(r)) {
+			break
+		}
+		n += size
+	}
+	return n
+}
+
+// unwrap takes off the marks of bold and struck text.
+func (l *line) unwrap() {
+	if strings.HasPrefix(l.text, "~~") {
+		l.struck = true
+	}
+	bold := strings.HasPrefix(l.text, "**") && strings.HasSuffix(strings.TrimRight(l.text, ": "), "**") && l.mark == 0
+	if bold {
+		l.heads = 1
+	}
+	clean := func(r rune) rune {
+		if r == '*' || r == '~' {
+			return ' '
+		}
+		return r
+	}
+	if strings.Contains(l.text, "**") || strings.Contains(l.text, "~~") || strings.HasPrefix(l.text, "*") {
+		l.text = strings.Map(clean, l.text)
+		l.cut(0)
+	}
+}
+
+// table takes a row of a table between bars apart.
+func (l *line) table() {
+	if tableRule.MatchString(l.text) {
+		l.ruler = true
+		return
+	}
+	l.mark, l.bullet = '|', "|"
+	at := 1
+	cells := strings.Split(strings.Trim(l.text, "|"), "|")
+	for _, c := range cells {
+		lead := len(c) - len(strings.TrimLeft(c, " "))
+		l.spans = append(l.spans, at+lead)
+		l.cells = append(l.cells, strings.TrimSpace(c))
+		at += len(c) + 1
+	}
+}
+
+// column is the place of a byte of the text, in characters of the line from 1.
+func (l *line) column(at int) int {
+	return 1 + utf8.RuneCountInString(l.raw[:min(len(l.raw), l.off+max(0, at))])
+}
+
+// invisible reports whether a character cannot be a part of a list: control characters and those
+// that turn the direction of what follows.
+func invisible(c rune) bool {
+	return c < ' ' && c != '\t' || c >= 0x7f && c < 0xa0 || c == '\u2028' || c == '\u2029' ||
+		c >= '\u202a' && c <= '\u202e' || c >= '\u2066' && c <= '\u2069' || c == '\ufffd' || c == '\ufeff'
+}

@@ -1,0 +1,307 @@
+package prose
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
+)
+
+// named is the person that a term names.
+func (r *reader) named(p *photograph, t *term, c *scope) []int {
+	ids := t.who
+	if len(ids) == 0 {
+		ids = r.find(t.name, t.rank)
+		if len(ids) > 1 && t.rank != "" {
+			if i := r.who(t); i >= 0 {
+				ids = []int{i}
+			}
+		}
+		if len(ids) > 1 {
+			ids = r.narrow(ids, t)
+		}
+	}
+	switch {
+	case len(ids) == 0:
+		i := r.learnPerson(t, c)
+		if i < 0 {
+			return nil
+		}
+		ids = []int{i}
+	case len(ids) > 1:
+		p.bad = true
+		r.at(t.s, event.Error, CodeWhichOne, t.text, wording.Say("list.whichIsMeant", quoted(t.text), either(r.names(ids))), r.names(ids)...)
+		return nil
+	}
+	if g := &r.guests[ids[0]]; g.never {
+		return nil
+	}
+	out := slices.Clone(ids[:1])
+	for _, x := range t.sub {
+		if x.kind == person && !x.minus {
+			inner := *c
+			inner.last = ids[0]
+			out = union(out, r.named(p, x, &inner))
+		}
+	}
+	return out
+}
+
+// checked asks when words of kin or a role fit nobody, or several where they stand for one.
+func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
+	if len(ids) > 1 && !t.w.plural && !t.all && !t.each && t.num == 0 && !r.both(t, c, ids) {
+		p.bad = true
+		r.at(t.s, event.Error, CodeWhichOne, t.text, wording.Say("list.whichIsMeant", quoted(t.text), either(r.names(ids))), r.names(ids)...)
+		return nil
+	}
+	if len(ids) > 0 {
+		return ids
+	}
+	if t.minus {
+		return nil
+	}
+	if near := r.partly(t, c); len(near) > 0 {
+		return near
+	}
+	return r.unnamed(p, t, r.owners(t, c))
+}
+
+// both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
+func (r *reader) both(t *term, c *scope, ids []int) bool {
+	owners := r.owners(t, c)
+	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.guests[ids[0]].side != r.guests[ids[1]].side || t.kind == kinTerm && t.w.arg == "sibling" && t.w.sex == 0 || t.kind == kinTerm && t.w.arg == "grandparent" && t.w.sex == 0
+}
+
+// partly finds whom words may mean that fit nobody just so.
+func (r *reader) partly(t *term, c *scope) []int {
+	if t.kind == role && t.w.arg == "honor" || t.kind == role && t.w.arg == "bestman" {
+		return nil
+	}
+	return nil
+}
+
+// unnamed is the labelled entry for people whom the list does not name, with a question who they are.
+func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
+	var out []int
+	of := [][]int{owners}
+	if len(owners) == 2 && t.kind == kinTerm && t.w.arg == "parent" && t.w.plural {
+		of = [][]int{owners[:1], owners[1:]}
+	}
+	for _, o := range of {
+		i := r.entry(t, o)
+		g := &r.guests[i]
+		out = append(out, i)
+		if g.asked {
+			continue
+		}
+		g.asked = true
+		if g.many {
+			r.at(t.s, event.Warning, CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", quoted(g.Name), g.Name))
+		} else {
+			r.at(t.s, event.Warning, CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", quoted(g.Name)))
+		}
+	}
+	return out
+}
+
+// put makes groupings of a photograph.
+func (r *reader) put(p *photograph, s *statement) {
+	if len(r.photos) > event.MaxPhotographs {
+		return
+	}
+	r.lostWords(p, s)
+	if r.always && !p.all && len(p.set) > 0 && r.couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.guests[i].half > 0 }) && !slices.ContainsFunc(s.head.terms, r.leads) {
+		p.set = append(slices.Clone(r.couple[:]), p.set...)
+	}
+	if len(p.set) == 0 && !p.all && len(p.each) == 0 {
+		if !p.bad {
+			r.nobody(p, s)
+		}
+		r.use(s.l.number, place.Asked)
+		return
+	}
+	g := event.Grouping{Priority: s.ctx.prio}
+	r.wishes(&g, p, s)
+	r.rules(s)
+	p.g = g
+	parts := r.divided(p, s)
+	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
+		again := *p
+		r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.photos = append(r.photos, &again)
+	}
+	for _, q := range parts {
+		r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.photos = append(r.photos, q)
+	}
+}
+
+// timesOf is how many photographs of the same people a line asks for: "x2".
+func (r *reader) timesOf(s *statement) int {
+	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
+		for _, a := range list {
+			if a.class == "times" && a.num > 1 && a.num < 10 {
+				r.at(a.s, event.Info, CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.num))
+				return a.num
+			}
+		}
+	}
+	return 1
+}
+
+// nobody asks who is in a photograph of whose words none is known.
+func (r *reader) nobody(p *photograph, s *statement) {
+	text := strings.TrimSpace(s.l.text)
+	r.at(0, event.Error, CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", quoted(text)))
+}
+
+// lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
+func (r *reader) lostWords(p *photograph, s *statement) {
+	for _, list := range [][]attr{s.head.lost, s.tail.lost} {
+		for _, a := range list {
+			if a.text == "" {
+				continue
+			}
+			key := labelKey(a.text)
+			if ids := r.groups[key]; len(ids) > 0 {
+				p.set = union(p.set, ids)
+				continue
+			}
+			if s.colon && len(s.tail.terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.text)) > 5 {
+				s.head.attrs = append(s.head.attrs, attr{class: "note", text: a.text, s: a.s, e: a.e})
+				continue
+			}
+			t := &term{kind: label, text: a.text, s: a.s, e: a.e}
+			p.set = union(p.set, r.unnamed(p, t, nil))
+		}
+	}
+}
+
+// divided makes several photographs of one that asks for them: separated parents, each set of parents.
+func (r *reader) divided(p *photograph, s *statement) []*photograph {
+	if len(p.each) > 0 || p.all {
+		return []*photograph{p}
+	}
+	split := s.head.split || s.tail.split
+	sets := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.sets })
+	if !split && !sets {
+		return []*photograph{p}
+	}
+	var couple, rest []int
+	for _, i := range p.set {
+		if r.guests[i].half > 0 {
+			couple = append(couple, i)
+		} else {
+			rest = append(rest, i)
+		}
+	}
+	parts := r.parted(rest, split)
+	if len(parts) < 2 {
+		return []*photograph{p}
+	}
+	var out []*photograph
+	for _, part := range parts {
+		q := *p
+		q.set = append(slices.Clone(couple), part...)
+		out = append(out, &q)
+	}
+	return out
+}
+
+// parted divides people by side, and those who are separated one by one with their partners.
+func (r *reader) parted(ids []int, split bool) [][]int {
+	var out [][]int
+	bySide := make(map[int][]int)
+	var order []int
+	for _, i := range ids {
+		s := r.guests[i].side
+		if _, ok := bySide[s]; !ok {
+			order = append(order, s)
+		}
+		bySide[s] = append(bySide[s], i)
+	}
+	for _, s := range order {
+		part := bySide[s]
+		if sets := r.stepSets(part); len(sets) > 1 {
+			out = append(out, sets...)
+			continue
+		}
+		if split && r.apartWithin(part) || split && len(order) == 1 {
+			var done []int
+			for _, i := range part {
+				if slices.Contains(done, i) {
+					continue
+				}
+				one := []int{i}
+				for _, j := range r.partnerOf(i) {
+					if slices.Contains(part, j) && !r.areApart(i, j) {
+						one = append(one, j)
+					}
+				}
+				done = append(done, one...)
+				out = append(out, one)
+			}
+			continue
+		}
+		out = append(out, part)
+	}
+	return out
+}
+
+// stepSets divides the parents of one side into those who are together: each with the step-parent at their side.
+func (r *reader) stepSets(ids []int) [][]int {
+	var own, step []int
+	for _, i := range ids {
+		if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.arg == "parent" && x.w.step }) {
+			step = append(step, i)
+		} else {
+			own = append(own, i)
+		}
+	}
+	if len(step) == 0 || len(own) < 2 {
+		return nil
+	}
+	var out [][]int
+	for _, i := range own {
+		set := []int{i}
+		for _, j := range step {
+			if r.guests[j].sex != 0 && r.guests[i].sex != 0 && r.guests[j].sex != r.guests[i].sex {
+				set = append(set, j)
+			}
+		}
+		out = append(out, set)
+	}
+	return out
+}
+
+func (r *reader) areApart(i, j int) bool {
+	return slices.ContainsFunc(r.apart, func(a []int) bool { return slices.Contains(a, i) && slices.Contains(a, j) })
+}
+
+func (r *reader) apartWithin(ids []int) bool {
+	for _, i := range ids {
+		for _, j := range ids {
+			if i != j && r.areApart(i, j) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// seenOnce reports whether a word stands once in the list only.
+func (r *reader) seenOnce(name string) bool {
+	n, key := 0, names.Plain(name)
+	for i := range r.tokens {
+		for _, t := range r.tokens[i] {
+			if t.key == key {
+				n++
+			}
+		}
+	}
+	return n < 2
+}

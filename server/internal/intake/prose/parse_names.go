@@ -1,0 +1,187 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/names"
+)
+
+// nameLike reports whether a phrase stands for a person by name: it is known as one, a given name, or a word in
+// capitals that means nothing else.
+func (r *reader) nameLike(t *phrase) bool {
+	if t.kind != 'w' || t.open || strings.Contains(t.key, " ") && len(t.ws) > 0 {
+		return false
+	}
+	structural := t.has("half") || t.has("couple") || t.has("all")
+	if r.known[t.key] && !structural && (t.cap || !cased(t.text) || r.lower) {
+		return true
+	}
+	if utf8.RuneCountInString(t.text) == 1 && cased(t.text) {
+		_, initial := r.initials[t.key]
+		return initial && t.cap && len(t.ws) == 0 || t.cap && initial
+	}
+	if _, ok := words().given[t.key]; ok && !structural && (t.cap || !cased(t.text)) {
+		w := mainClass(t)
+		return w != "kin" || t.ws[0].lang != r.main
+	}
+	if len(t.ws) > 0 || strings.ContainsAny(t.text, "0123456789") {
+		return false
+	}
+	if isHan(t.text) {
+		n := utf8.RuneCountInString(t.text)
+		return n > 1 && n < 5 && !strings.ContainsAny(t.text, "请的了在会约是不要需喊待再拍照")
+	}
+	if !cased(t.text) {
+		return true
+	}
+	if r.lower {
+		return true
+	}
+	return t.cap && !r.loud
+}
+
+// nameAfterKin reports whether a word behind kin is a name, even one that means something else: "Tito Jun".
+func (r *reader) nameAfterKin(t, next *phrase) bool {
+	if r.nameLike(t) {
+		return true
+	}
+	switch mainClass(t) {
+	case "month", "scene", "prop", "note", "remark", "rank":
+		if t.kind == 'w' && t.cap && !r.loud && !strings.Contains(t.key, " ") && next.kind != 'n' {
+			t.ws = nil
+			return true
+		}
+	}
+	return false
+}
+
+// abbreviation reports whether kin is written short, so that a point behind it ends no sentence.
+func (r *reader) abbreviation(key string) bool {
+	switch key {
+	case "husb", "bro", "sis", "hubs", "fam", "gma", "gpa":
+		return true
+	}
+	return false
+}
+
+func mainClass(t *phrase) string {
+	if len(t.ws) == 0 {
+		return ""
+	}
+	return t.ws[0].class
+}
+
+// name takes a name, of one or several words.
+func (p *parser) name(t *phrase) {
+	full, end, poss := t.text, t.e, t.poss
+	for !poss {
+		next := p.peek(1)
+		dot := next.key == "." && utf8.RuneCountInString(t.text) == 1
+		if dot {
+			next = p.peek(2)
+		}
+		if next.kind != 'w' || !next.gap && !dot && cased(next.text) || !p.continues(next) {
+			break
+		}
+		p.i++
+		if dot {
+			p.i++
+		}
+		full += " " + next.text
+		end, poss = next.e, next.poss
+	}
+	if poss && !p.r.alias(full) || p.ownsNext() {
+		p.own = &owner{name: full}
+		return
+	}
+	if k := p.lastKin(); k != nil && p.r.inCouple(full) && k.w.plural {
+		p.ownBack(k, &owner{name: full})
+		return
+	}
+	if ids := p.r.letters(full); ids {
+		x := p.add(&term{kind: letter, name: full}, t)
+		x.e = end
+		return
+	}
+	if n := len(p.out.terms); p.run != nil && !p.run.w.plural && n > 0 && p.sep == "&" && p.run.w.class == "kin" {
+		// "Grandma & Grandpa Nunez"
+		if before := p.out.terms[n-1]; before.kind == kinTerm && !before.w.plural && len(before.sub) == 0 && before.own == nil && before.w.arg == p.run.w.arg {
+			before.name = full
+			if p.peek(1).open {
+				k := p.add(&term{kind: kinTerm, w: p.run.w, name: full, text: p.run.text}, t)
+				k.own, p.run = firstOwnerOf(k.own, before.own), nil
+				return
+			}
+			before.kind, before.rank = person, before.text
+		}
+	}
+	x := &term{kind: person, name: full, rank: p.rank}
+	if p.rank != "" || p.run != nil {
+		x.given = true
+	}
+	p.rank = ""
+	if p.run != nil {
+		x.w = p.run.w
+		if p.own == nil {
+			p.own = p.run.own
+		}
+		if shownRank(p.run, p.ph, p.i, full) && x.rank == "" {
+			x.rank = strings.TrimSpace(p.run.textBefore(p))
+		}
+		if !p.run.w.plural {
+			p.run, p.back = p.back, nil
+		}
+	}
+	p.add(x, t)
+	x.e, x.text = end, strings.TrimSpace(x.rank+" "+full)
+}
+
+// ownsNext reports whether a name of the couple stands right before kin without the mark of whose.
+func (p *parser) ownsNext() bool {
+	t, next := p.peek(0), p.peek(1)
+	if !next.has("kin") && !next.has("side") || p.r.nameLike(next) {
+		return false
+	}
+	w, _ := next.word("kin")
+	// Rosas Eltern: an s is all that says it in German.
+	if base, ok := strings.CutSuffix(t.text, "s"); ok && w.lang == "de" && p.r.known[names.Plain(base)] {
+		p.ph[p.i].text = base
+		p.own = nil
+		return p.r.germanOwner(base)
+	}
+	return p.r.inCouple(t.text) && (w.plural || next.has("side"))
+}
+
+// continues reports whether a word goes on with a name: a surname, an initial, "Jr".
+func (p *parser) continues(next *phrase) bool {
+	if utf8.RuneCountInString(next.text) == 1 && next.cap {
+		return true
+	}
+	if k := next.key; k == "jr" || k == "junior" || k == "snr" || k == "sr" {
+		return true
+	}
+	return p.r.nameLike(next)
+}
+
+// shownRank reports whether kin stands with a name as people say it: "Nana Ruth", "Uncle Stu".
+func shownRank(k *term, ph []phrase, i int, name string) bool {
+	switch k.w.arg {
+	case "grandparent", "greatgrandparent", "aunt", "greataunt":
+		return !k.w.plural
+	case "parent", "sibling", "godparent":
+		return !k.w.plural && k.w.lang == "other"
+	}
+	return k.w.class == "role" && slices.Contains([]string{"officiant", "co"}, k.w.arg) && !k.w.plural
+}
+
+// textBefore is the word of kin as written before the name, when it is in capitals.
+func (t *term) textBefore(p *parser) string {
+	r := []rune(t.text + "x")[0]
+	if unicode.IsUpper(r) || !cased(t.text) || t.w.lang != "en" {
+		return t.text
+	}
+	return ""
+}

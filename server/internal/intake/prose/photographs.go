@@ -1,0 +1,419 @@
+package prose
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
+)
+
+// photograph is what a statement asks for.
+type photograph struct {
+	s       *statement
+	set     []int // in the order of naming
+	without []int // of everybody
+	each    []int // one photograph for each of them
+	all     bool  // of everybody who comes
+	bad     bool  // something has to be answered first
+	dropped bool
+	g       event.Grouping
+}
+
+// photographs evaluates every statement that asks for one: by the roster, and by another statement only where it
+// says so.
+func (r *reader) photographs() {
+	for k, s := range r.stmts {
+		r.cur = s.l
+		if !r.m.Spend(100) || r.full() {
+			return
+		}
+		switch s.kind {
+		case photo:
+			r.wish(s)
+		case addition:
+			r.addTo(s)
+		case part:
+			r.partOf(s)
+		case edit:
+			r.edited(s)
+		case remark:
+			r.asideLine(k, s)
+		case title, heading, definition:
+			r.use(s.l.number, place.Used)
+			r.rules(s)
+		}
+	}
+	for i := range r.lines {
+		if l := &r.lines[i]; l.struck && !l.blank {
+			r.report(l.number, 1, event.Warning, CodeNotUsed, "", wording.Say("list.notUsed", quoted(l.text)))
+			r.use(l.number, place.Reported)
+		}
+	}
+}
+
+// full reports whether the list has more people or photographs than an event can hold; then the line is not read.
+func (r *reader) full() bool {
+	if len(r.guests) <= event.MaxPeople && len(r.photos) <= event.MaxPhotographs {
+		return false
+	}
+	if !r.overflow {
+		r.report(r.cur.number, 1, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
+	}
+	r.overflow = true
+	return true
+}
+
+// wish reads a statement as one or several photographs.
+func (r *reader) wish(s *statement) {
+	r.use(s.l.number, place.Used)
+	c := r.scopeOf(s)
+	terms := s.head.terms
+	if s.colon && len(s.tail.terms) > 0 {
+		terms = append(slices.Clone(without(terms, func(t *term) bool {
+			return t.kind == label || t.kind == kinTerm && t.w.arg == "family" || t.kind == person && len(t.sub) == 0 && r.halfNamed(t.name) == 0 && false
+		})), s.tail.terms...)
+	}
+	p := &photograph{s: s}
+	for _, group := range r.several(s, terms) {
+		q := *p
+		r.evaluate(&q, group, c)
+		r.put(&q, s)
+	}
+}
+
+func without(terms []*term, drop func(*term) bool) []*term {
+	return slices.DeleteFunc(slices.Clone(terms), drop)
+}
+
+// several divides a line that asks for several photographs: "Bride + mom / Bride + dad", "couples: A+B, C+D".
+func (r *reader) several(s *statement, terms []*term) [][]*term {
+	var out [][]*term
+	from := 0
+	for k := 1; k < len(terms); k++ {
+		if terms[k].sep == "/" && r.leads(terms[k]) && r.leads(terms[from]) && k+1 < len(terms) && (k-from > 1 || len(terms) > k+1 && terms[k].kind == terms[from].kind && !r.bothHalves(terms[from], terms[k])) {
+			out = append(out, terms[from:k])
+			from = k
+		}
+	}
+	out = append(out, terms[from:])
+	if len(out) == 1 && s.colon {
+		if pairs := pairs(s.body); pairs != nil && len(pairs) > 1 && len(s.head.terms) <= 1 {
+			return pairs
+		}
+	}
+	return out
+}
+
+func (r *reader) leads(t *term) bool {
+	return t.kind == half || t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0
+}
+
+// bothHalves reports whether two terms are the two of the couple: "Hallie/Jonah with ...".
+func (r *reader) bothHalves(a, b *term) bool {
+	if a.kind == half && b.kind == half {
+		return a.w.sex != b.w.sex
+	}
+	return a.kind == person && b.kind == person && r.halfNamed(a.name) != r.halfNamed(b.name)
+}
+
+// pairs divides "A + B, C + D": each part between commas has several names.
+func pairs(terms []*term) [][]*term {
+	var out [][]*term
+	from := 0
+	for k := 1; k <= len(terms); k++ {
+		if k < len(terms) && terms[k].sep != "," && terms[k].sep != ";" {
+			continue
+		}
+		if k-from < 2 {
+			return nil
+		}
+		out = append(out, terms[from:k])
+		from = k
+	}
+	return out
+}
+
+// evaluate works out who is in a photograph.
+func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
+	for _, t := range terms {
+		if !r.m.Spend(60) {
+			return
+		}
+		if t.own != nil && t.w.class == "kin" && t.w.arg != "partner" && t.w.arg != "child" {
+			c.carry = t.own
+		}
+		c.set = p.set
+		ids := r.members(p, t, c)
+		if (t.kind == person || t.kind == kinTerm && !t.w.plural) && len(ids) == 1 && r.guests[ids[0]].half == 0 && !(t.w.arg == "partner" || t.w.arg == "child") {
+			c.last = ids[0]
+		}
+		switch {
+		case t.minus && p.all:
+			p.without = append(p.without, ids...)
+		case t.minus:
+			p.set = without2(p.set, ids)
+		case t.each && len(ids) > 0:
+			p.each = append(p.each, ids...)
+		default:
+			p.set = union(p.set, ids)
+		}
+		if t.open {
+			r.at(t.e, event.Warning, CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", quoted("...")))
+		}
+		if t.count > 0 && len(ids) > 0 && t.count != len(ids) && t.kind != person && !(len(ids) == 1 && r.guests[ids[0]].unnamed) && !p.all {
+			r.at(t.s, event.Warning, CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.count, len(ids)))
+		}
+	}
+	if p.s.head.each && len(p.each) == 0 {
+		for _, i := range p.set {
+			if r.guests[i].half == 0 {
+				p.each = append(p.each, i)
+			}
+		}
+		p.set = without2(p.set, p.each)
+	}
+}
+
+func union(a, b []int) []int {
+	out := slices.Clone(a)
+	for _, i := range b {
+		if !slices.Contains(out, i) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func without2(a, b []int) []int {
+	return slices.DeleteFunc(slices.Clone(a), func(i int) bool { return slices.Contains(b, i) })
+}
+
+// members is who is meant by a term.
+func (r *reader) members(p *photograph, t *term, c *scope) []int {
+	switch t.kind {
+	case couple:
+		return r.theCouple(t)
+	case half:
+		if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {
+			return []int{r.couple[h-1]}
+		}
+		return r.theCouple(t)
+	case all:
+		p.all = !t.minus
+		return nil
+	case same:
+		return r.sameAs(p, t)
+	case letter:
+		return r.lettered(t)
+	case person:
+		return r.named(p, t, c)
+	}
+	if t.kind == label && t.own != nil && len(t.sub) > 0 {
+		var named []int
+		for _, i := range r.byWord[names.Plain(t.own.name)] {
+			if r.guests[i].half == 0 && i != r.honour {
+				named = append(named, i)
+			}
+		}
+		return union(named, r.inside(p, t, c))
+	}
+	if len(t.sub) > 0 && !(t.kind == kinTerm && t.w.arg == "family" && onlyKin(t.sub)) {
+		return r.inside(p, t, c)
+	}
+	if t.kind == kinTerm && t.w.arg == "family" && len(t.sub) > 0 {
+		inner := *c
+		if t.own != nil {
+			inner.carry = t.own
+		} else {
+			inner.default_ = r.owners(t, c)
+		}
+		var out []int
+		for _, x := range t.sub {
+			out = union(out, r.members(p, x, &inner))
+		}
+		return out
+	}
+	if t.shared {
+		return nil
+	}
+	if t.kind == label {
+		if ids := r.groups[labelKey(t.text)]; len(ids) > 0 {
+			return ids
+		}
+		return r.unnamed(p, t, nil)
+	}
+	ids := r.resolveKin(t, c)
+	return r.checked(p, t, c, ids)
+}
+
+func onlyKin(sub []*term) bool {
+	return !slices.ContainsFunc(sub, func(t *term) bool {
+		return t.kind != kinTerm || len(t.sub) > 0 || !t.w.plural && t.w.arg != "grandparent"
+	})
+}
+
+// inside is who a bracket names, with those whom the roster has for the words before when the bracket only adds.
+func (r *reader) inside(p *photograph, t *term, c *scope) []int {
+	inner := *c
+	inner.carry, inner.last = t.own, -1
+	inner.default_ = r.owners(t, c)
+	var out []int
+	for _, x := range t.sub {
+		ids := r.members(p, x, &inner)
+		if x.kind == person && len(ids) == 1 {
+			inner.last = ids[0]
+		}
+		inner.set = union(inner.set, ids)
+		if x.minus {
+			out = without2(out, ids)
+			continue
+		}
+		out = union(out, ids)
+		for _, y := range x.sub {
+			if y.kind == person {
+				out = union(out, r.members(p, y, &inner))
+			}
+		}
+	}
+	if t.kind == kinTerm && t.w.plural && (t.w.arg == "family" && t.close == 0 || t.own == nil && c.carry != nil && false) || t.open && false {
+		out = union(r.resolveKin(t, c), out)
+	}
+	if parts := targets2(t, p); parts {
+		return out
+	}
+	return out
+}
+
+func targets2(*term, *photograph) bool { return false }
+
+// theCouple is both of the couple; two without names stand for them until the list says who they are.
+func (r *reader) theCouple(t *term) []int {
+	if r.couple[0] >= 0 {
+		return r.couple[:]
+	}
+	if r.honour >= 0 {
+		return []int{r.honour}
+	}
+	words := []string{"Bride", "Groom"}
+	if !r.seen["bride"] && !r.seen["groom"] {
+		words = []string{"One of the couple", "The other of the couple"}
+	}
+	for k, name := range words {
+		i := r.enter(name, "", t)
+		r.couple[k] = i
+		g := &r.guests[i]
+		g.half, g.side, g.unnamed, g.asked = k+1, k+1, true, true
+		if words[0] == "Bride" {
+			g.Relation = strings.ToLower(name)
+		}
+	}
+	if words[0] == "Bride" {
+		r.brides['w'], r.brides['m'] = 1, 2
+	}
+	r.at(t.s, event.Warning, CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
+	if t.kind == half && r.halfOf(t.w.sex) > 0 {
+		return []int{r.couple[r.halfOf(t.w.sex)-1]}
+	}
+	return r.couple[:]
+}
+
+// sameAs is who was in the photograph above, or in that of a letter.
+func (r *reader) sameAs(p *photograph, t *term) []int {
+	for k := len(r.photos) - 1; k >= 0; k-- {
+		if q := r.photos[k]; !q.dropped {
+			p.all = q.all
+			p.without = append(p.without, q.without...)
+			return q.set
+		}
+	}
+	p.bad = true
+	r.at(t.s, event.Error, CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", quoted(t.text)))
+	return nil
+}
+
+// lettered is who is in the photographs of a line with a letter.
+func (r *reader) lettered(t *term) []int {
+	var out []int
+	for _, q := range r.photos {
+		if q.s.l.label == strings.ToUpper(t.name) && q.s.l.mark == 'A' {
+			out = union(out, q.set)
+		}
+	}
+	return out
+}
+
+// addTo makes a photograph of the one before and whom an indented or "+" line adds.
+func (r *reader) addTo(s *statement) {
+	var before *photograph
+	for k := len(r.photos) - 1; k >= 0 && before == nil; k-- {
+		if !r.photos[k].dropped {
+			before = r.photos[k]
+		}
+	}
+	r.use(s.l.number, place.Used)
+	p := &photograph{s: s}
+	c := r.scopeOf(s)
+	if before != nil {
+		p.set = slices.Clone(before.set)
+		p.all = before.all
+		for _, i := range p.set {
+			if r.guests[i].half == 0 {
+				c.last = i
+			}
+		}
+		c.last = r.only(p.set, c.last)
+	}
+	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
+	r.put(p, s)
+}
+
+func (r *reader) only(set []int, last int) int { return last }
+
+// partOf puts the people of an indented line into the photograph above it, which it says more of.
+func (r *reader) partOf(s *statement) {
+	r.use(s.l.number, place.Used)
+	if len(r.photos) == 0 {
+		return
+	}
+	p := r.photos[len(r.photos)-1]
+	if p.s != s.over || s.over.open == nil {
+		c := r.scopeOf(s)
+		q := &photograph{s: p.s}
+		terms := append(without(s.head.terms, func(t *term) bool { return s.colon && len(s.tail.terms) > 0 && t.kind != person }), s.tail.terms...)
+		r.evaluate(q, terms, c)
+		p.set = union(p.set, q.set)
+	}
+	r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
+}
+
+// edited reads what changes other lines: "scrap no. 4", "Lou has dropped out".
+func (r *reader) edited(s *statement) {
+	r.use(s.l.number, place.Used)
+	for _, p := range s.ph {
+		if p.kind != 'n' {
+			continue
+		}
+		for _, q := range r.photos {
+			if q.s.l.label == strconv.Itoa(p.num) {
+				q.dropped = true
+				r.report(q.s.l.number, 1, event.Warning, CodeWhichOne, "", wording.Say("list.notUsed", quoted(q.s.l.text)))
+			}
+		}
+	}
+}
+
+// asideLine lists a line that asks for no photograph.
+func (r *reader) asideLine(k int, s *statement) {
+	r.use(s.l.number, place.Reported)
+	r.rules(s)
+	if len(s.ph) > 0 && s.ph[0].has("note") {
+		r.report(s.l.number, 1, event.Info, CodeNotUsed, "", wording.Say("list.aNote"))
+		return
+	}
+	r.report(s.l.number, 1, event.Warning, CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+}

@@ -1,0 +1,243 @@
+// Package prose reads lists as people type them into a message. DEVELOPERS.md, "How a list is read", has the
+// design: lines, tokens, phrases, what the whole list says of who is who, the kind of each line, and only then
+// photographs, each from its own line and the roster. What it cannot tell it asks; it never makes a guest of a
+// word that it does not know, and drops nothing in silence.
+package prose
+
+import (
+	"strings"
+
+	"golang.org/x/text/unicode/norm"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/roster"
+	"kinorder.example/server/internal/kin"
+	"kinorder.example/server/internal/wording"
+)
+
+// The most that is read of a list.
+const (
+	MaxContent = 256 << 10 // bytes
+	MaxLines   = 4000
+	maxLine    = 2000 // characters; a longer line is no entry of a list
+	maxAsked   = 300  // problems that are listed
+)
+
+// Codes of what is asked and reported about a list.
+const (
+	CodeWhichOne      = "WHICH_ONE"       // error: several people or circles may be meant
+	CodeNotKnown      = "NOT_KNOWN"       // error: nobody is known by these words
+	CodeNobody        = "NOBODY"          // error: a line has nobody in it who is known
+	CodeReadAs        = "READ_AS"         // warning: words with a slip were read as somebody
+	CodeStandsFor     = "STANDS_FOR_SOME" // warning: words for several people count as one
+	CodeAddedPerson   = "ADDED_PERSON"    // warning: somebody is not among the guests and was added
+	CodeNotUsed       = "NOT_USED"        // warning: words are not used
+	CodeKeptAsNote    = "KEPT_AS_NOTE"    // info: words are kept as a private note
+	CodeCountDiffers  = "COUNT_DIFFERS"   // warning: the line says another number of people
+	CodeTakenAs       = "TAKEN_AS"        // info: what a word was taken to mean
+	CodeTooLong       = "TOO_LONG"        // error: a list or line is too long
+	CodeNoPhotographs = "NO_PHOTOGRAPHS"  // error: there is no line that asks for a photograph
+)
+
+// Result is what a list comes to.
+type Result struct {
+	Event    event.Event
+	Problems []place.Problem // in the order of the lines
+	Lines    []place.Line    // every line that is not blank
+}
+
+// reader reads one list.
+type reader struct {
+	m      *effort.Meter
+	lines  []line
+	stmts  []*statement
+	tokens [][]token
+
+	langs    map[string]int // ranks of the languages that the list shows
+	main     string
+	lower    bool            // the list has hardly any capitals
+	loud     bool            // the line is in capitals, which say nothing
+	seen     map[string]bool // words of the list
+	aliases  map[string][]word
+	initials map[string]int // of the couple
+	labels   map[string]int // lines by their letters
+
+	guests   []guest
+	byName   map[string][]int
+	byWord   map[string][]int
+	known    map[string]bool // words of names
+	index    names.Index
+	couple   [2]int           // guests, or -1
+	brides   map[byte]int     // which of the couple is 'w' and 'm', 1 or 2
+	honour   int              // whom the day is about when there is no couple, or -1
+	groups   map[string][]int // people of labels, by how they are looked up
+	declared bool             // there is a list of guests
+	author   int              // who of the couple writes, when that is known
+	always   bool             // the couple is in all photographs, as the list says
+	marked   bool             // photographs have bullets or numbers
+
+	base     event.Event
+	build    *roster.Roster
+	circles  map[string]string
+	uses     map[int]*place.Line
+	problems []place.Problem
+	count    int
+	cur      *line
+	photos   []*photograph
+	event    event.Event
+	apart    [][]int
+	overflow bool
+}
+
+// weight is the effort of a text in characters: others than ASCII take much longer to fold.
+func weight(text string) int {
+	if kin.IsASCII(text) {
+		return len(text)
+	}
+	return 4 * len(text)
+}
+
+// Read reads a list. base is an event whose people, circles and sides the list may refer to; its
+// groupings come first. The content is UTF-8; problems say where. What it returns when m is used up is worth
+// nothing.
+func Read(m *effort.Meter, content string, base event.Event) Result {
+	return newReader(m, base).read(content)
+}
+
+func (r *reader) read(content string) Result {
+	r.lines = split(norm.NFC.String(content))
+	if len(content) > MaxContent || len(r.lines) > MaxLines {
+		r.report(1, 0, event.Error, CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", MaxLines, MaxContent>>10))
+		for i := range r.lines {
+			if !r.lines[i].blank {
+				r.use(r.lines[i].number, place.Reported)
+			}
+		}
+		return r.result()
+	}
+	r.clean()
+	r.takeApart()
+	r.findCouple()
+	for range 2 { // names that are learned last are known to all lines the second time
+		r.statements()
+		r.sections()
+		for range 2 {
+			for _, s := range r.stmts {
+				r.learn(s)
+			}
+		}
+	}
+	r.day()
+	r.photographs()
+	r.finish()
+	return r.result()
+}
+
+func newReader(m *effort.Meter, base event.Event) *reader {
+	r := &reader{
+		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), aliases: make(map[string][]word),
+		initials: make(map[string]int), labels: make(map[string]int), byName: make(map[string][]int), byWord: make(map[string][]int),
+		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1,
+		groups: make(map[string][]int), circles: make(map[string]string), uses: make(map[int]*place.Line), build: roster.New(base, m),
+		declared: len(base.People) > 0, cur: &line{},
+	}
+	r.fromBase()
+	return r
+}
+
+// clean looks for characters that no list has, and for lines that are too long to be one.
+func (r *reader) clean() {
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank {
+			continue
+		}
+		if l.ruler {
+			r.use(l.number, place.Ruler)
+			continue
+		}
+		if n := len([]rune(l.text)); n > maxLine {
+			r.report(l.number, 1, event.Error, CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
+			r.use(l.number, place.Reported)
+			l.ruler = true
+			continue
+		}
+		if at := strings.IndexFunc(l.text, invisible); at >= 0 {
+			r.report(l.number, l.column(at), event.Warning, CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
+			wipe := func(c rune) rune {
+				if invisible(c) {
+					return ' '
+				}
+				return c
+			}
+			l.text = strings.Map(wipe, l.text)
+			for k := range l.cells {
+				l.cells[k] = strings.Map(wipe, l.cells[k])
+			}
+		}
+	}
+}
+
+// takeApart makes tokens of all lines and finds out what languages they are in.
+func (r *reader) takeApart() {
+	var all []token
+	r.tokens = make([][]token, len(r.lines))
+	small, large := 0, 0
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank || l.ruler || !r.m.Spend(20*weight(l.text)) {
+			continue
+		}
+		r.tokens[i] = tokenize(l.text)
+		all = append(all, r.tokens[i]...)
+		if l.mark == 'A' {
+			r.labels[l.label] = i
+		}
+		for _, t := range r.tokens[i] {
+			r.seen[t.key] = true
+			if t.kind == 'w' && cased(t.text) {
+				if t.cap {
+					large++
+				} else {
+					small++
+				}
+			}
+		}
+	}
+	r.langs = languages(all)
+	best := 100
+	for l, n := range r.langs {
+		if n < best {
+			r.main, best = l, n
+		}
+	}
+	r.lower = small > 12*large
+	r.findAliases()
+}
+
+// findAliases reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".
+func (r *reader) findAliases() {
+	for i := range r.tokens {
+		for k, t := range r.tokens[i] {
+			if t.key != "=" || k == 0 || k > 4 || k+1 >= len(r.tokens[i]) {
+				continue
+			}
+			var key []string
+			for _, b := range r.tokens[i][:k] {
+				key = append(key, b.key)
+			}
+			_, ws := r.longest(r.tokens[i][k+1:])
+			for _, w := range ws {
+				if w.class == "couple" || w.class == "half" || w.class == "kin" || w.class == "role" {
+					r.aliases[strings.Join(key, " ")] = []word{w}
+					r.lines[i].alias = true
+					break
+				}
+			}
+			break
+		}
+	}
+}

@@ -1,0 +1,267 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/wording"
+)
+
+// resolveKin returns who is meant by words of kin or a role, by the roster alone.
+func (r *reader) resolveKin(t *term, c *scope) []int {
+	if t.kind == role {
+		side := 0
+		if t.own != nil && !t.own.both {
+			if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 {
+				side = r.guests[ids[0]].half
+			}
+		} else if t.w.side == 0 && (t.w.arg == "party" || t.w.arg == "crew") && !t.all && t.own == nil {
+			if side = c.subject(); side == 0 && t.w.arg == "crew" {
+				side = c.side
+			}
+		}
+		if side == 0 && (t.w.arg == "brideparty" || t.w.arg == "groomparty") {
+			side = r.halfOf(t.w.side)
+		}
+		if t.w.side == 0 && t.w.arg == "witness" && t.own == nil && !t.all {
+			side = c.subject()
+		}
+		return r.holders(t.w, side)
+	}
+	owners := r.owners(t, c)
+	var out []int
+	add := func(ids []int) {
+		for _, i := range ids {
+			if !slices.Contains(out, i) {
+				out = append(out, i)
+			}
+		}
+	}
+	switch {
+	case t.w.arg == "family":
+		if t.own != nil && t.own.kin != nil {
+			add(owners)
+		}
+		for _, o := range owners {
+			add(r.family(o, t.close))
+			if o == r.honour && len(out) > 0 && t.close != 'e' {
+				add([]int{o})
+			}
+		}
+	case t.w.arg == "partner" && t.w.plural && t.own == nil:
+		for _, i := range c.set {
+			if r.guests[i].half == 0 {
+				add(r.kinOf(i, t.w, 0))
+			}
+		}
+	case t.w.arg == "child" && t.own == nil && t.w.plural:
+		for _, i := range c.set {
+			if r.guests[i].half == 0 {
+				add(r.kinOf(i, t.w, 0))
+			}
+		}
+		if len(out) == 0 {
+			add(r.children(t.w))
+		}
+	case len(owners) == 2 && owners[0] == r.couple[0]:
+		add(r.kinOf(bothOf, t.w, t.line))
+	default:
+		for _, o := range owners {
+			add(r.kinOf(o, t.w, t.line))
+		}
+	}
+	if len(out) == 0 && t.w.arg == "grandchild" && r.couple[0] < 0 {
+		add(r.children(t.w))
+	}
+	if len(out) == 0 && r.couple[0] < 0 && len(owners) == 0 {
+		for i := range r.guests {
+			if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return covers(t.w, x.w) && sexFits(t.w, &r.guests[i]) }) {
+				out = append(out, i)
+			}
+		}
+	}
+	if t.w.arg == "parent" && t.w.plural && (t.every || t.sets) {
+		step := *t
+		step.w.step, step.every, step.sets = true, false, false
+		add(r.resolveKin(&step, c))
+	}
+	if !t.w.plural && len(out) > 1 {
+		out = r.bySex(r.byText(out, t), t.w)
+	}
+	return out
+}
+
+// byText picks those who are called by just that word of kin: "Bubbe" beside "Grandma Elaine".
+func (r *reader) byText(ids []int, t *term) []int {
+	same := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
+		return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return names.Plain(x.w.text) == names.Plain(t.text) })
+	})
+	if len(same) > 0 {
+		return same
+	}
+	return ids
+}
+
+// bySex picks among several for a word that stands for one: "dad" of two parents of whom one is no woman.
+func (r *reader) bySex(ids []int, w word) []int {
+	if w.sex == 0 {
+		return ids
+	}
+	sure := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return r.guests[i].sex != w.sex })
+	if len(sure) > 0 {
+		return sure
+	}
+	return ids
+}
+
+// children are all children who come.
+func (r *reader) children(w word) []int {
+	var out []int
+	for i := range r.guests {
+		g := &r.guests[i]
+		young := g.AgeBand == event.Child || g.AgeBand == event.Infant || g.age >= 0 && g.age < 18
+		if young && !g.never && g.half == 0 && sexFits(w, g) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// family is all kin of somebody: of one of the couple, whoever is on that side and no friend or attendant only.
+func (r *reader) family(o int, near byte) []int {
+	var out []int
+	if !r.m.Spend(10 * len(r.guests)) {
+		return nil
+	}
+	for i := range r.guests {
+		g := &r.guests[i]
+		if g.never || g.half > 0 || g.unnamed && g.many {
+			continue
+		}
+		kin, close := false, false
+		for _, x := range g.rels {
+			mine := x.of == o || x.of == bothOf && o >= 0 && r.guests[o].half > 0 && false
+			if mine && x.w.arg != "partner" {
+				kin = true
+				close = close || x.w.arg == "parent" || x.w.arg == "sibling" || x.w.arg == "child" || x.w.arg == "family"
+			}
+			if !mine && x.of >= 0 && x.of != i && r.guests[o].half > 0 && r.guests[x.of].side == r.guests[o].half && r.guests[x.of].half == 0 && (x.w.arg == "partner" || x.w.arg == "child" || x.w.arg == "parent") && len(r.guests[x.of].rels) > 0 {
+				kin = true
+			}
+		}
+		if near == 'i' && !close || near == 'e' && close || !kin {
+			continue
+		}
+		out = append(out, i)
+	}
+	return out
+}
+
+// entry returns the labelled entry for people whom the list never names.
+func (r *reader) entry(t *term, owners []int) int {
+	owner := -2
+	if len(owners) == 1 {
+		owner = owners[0]
+	} else if len(owners) > 1 {
+		owner = bothOf
+	}
+	for i := range r.guests {
+		g := &r.guests[i]
+		if g.unnamed && g.owner == owner && g.kin.arg == t.w.arg && g.kin.sex == t.w.sex && g.kin.plural == t.w.plural && g.kin.class == t.w.class && g.kin.step == t.w.step && (t.kind != label || labelKey(g.given) == labelKey(t.text)) {
+			if t.w.class != "kin" || t.w.plural || g.kin.text == t.w.text || t.w.arg != "grandparent" && t.w.arg != "aunt" {
+				return i
+			}
+		}
+	}
+	name := r.entryName(t, owner)
+	i := r.enter(name, "", t)
+	g := &r.guests[i]
+	g.unnamed, g.many, g.owner, g.kin, g.sex = true, t.w.plural || t.kind == label, owner, t.w, t.w.sex
+	if t.w.class == "kin" && !g.many {
+		r.relate(i, t.w, owners)
+	}
+	if t.kind == role {
+		r.give(i, t.w, t.own, &scope{last: -1})
+	}
+	if owner >= 0 && g.side == 0 {
+		g.side = max(r.guests[owner].half, r.guests[owner].side)
+	}
+	return i
+}
+
+// entryName is the label of an entry: as it is written where that says whose, else with whose kin it is.
+func (r *reader) entryName(t *term, owner int) string {
+	text := r.span(t)
+	name := capital(text)
+	if t.own != nil && t.own.pron == "" || owner < 0 || t.kind == label || t.kind == role && t.own == nil {
+		return name
+	}
+	if t.kind == kinTerm && !t.w.plural && (t.w.arg == "grandparent" || t.w.arg == "aunt" || t.w.arg == "greatgrandparent" || t.w.lang == "zh") && len(r.byName[labelKey(t.text)]) == 0 {
+		return capital(t.text)
+	}
+	if t.w.lang != "en" && t.w.lang != "other" {
+		return capital(t.text) + " (" + r.guests[owner].Name + ")"
+	}
+	return possessiveOf(r.guests[owner].Name) + " " + strings.ToLower(t.text)
+}
+
+// span is what is written of a term, with whose it is.
+func (r *reader) span(t *term) string {
+	if t.kind == label {
+		return t.text
+	}
+	if t.own != nil && t.own.pron == "" && t.e <= len(r.cur.text) && t.s <= t.e {
+		before := strings.LastIndexAny(r.cur.text[:t.s], ",+&(/;:")
+		words := strings.TrimSpace(r.cur.text[before+1 : t.e])
+		for _, join := range []string{"with ", "w/ ", "w/", "avec ", "com ", "con ", "mit ", "and "} {
+			if k := strings.LastIndex(strings.ToLower(words), join); k >= 0 {
+				words = strings.TrimSpace(words[k+len(join):])
+			}
+		}
+		if words != "" {
+			return words
+		}
+	}
+	return t.text
+}
+
+func possessiveOf(name string) string { return name + "'s" }
+
+func capital(s string) string {
+	for i, c := range s {
+		return strings.ToUpper(string(c)) + s[i+len(string(c)):]
+	}
+	return s
+}
+
+// names lists the names of guests.
+func (r *reader) names(ids []int) []string {
+	out := make([]string, len(ids))
+	for k, i := range ids {
+		out[k] = r.guests[i].Name
+	}
+	return out
+}
+
+// few lists people for a sentence, the first ones when there are many.
+func (r *reader) few(ids []int) wording.Arg {
+	return wording.Comma(shortened(r.names(ids), wording.Said)...)
+}
+
+func shortened(list []string, write func(string) wording.Message) []wording.Message {
+	var out []wording.Message
+	for _, n := range list[:min(mostNamed, len(list))] {
+		out = append(out, write(n))
+	}
+	if more := len(list) - mostNamed; more > 0 {
+		out = append(out, wording.Say(wording.KeyMore, more))
+	}
+	return out
+}
+
+// either writes candidates into a sentence: A, B or C.
+func either(candidates []string) wording.Arg {
+	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", quoted(c)) })...)
+}

@@ -1,0 +1,438 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/wording"
+)
+
+// guest is one person of the roster, or a labelled entry for people whose names the list does not give.
+type guest struct {
+	event.Person
+	given   string // the name without kin or rank
+	rank    string
+	words   []string
+	half    int  // 1 or 2 for the couple
+	side    int  // 1, 2, or 0
+	sex     byte // 'w', 'm' or 0
+	rels    []relation
+	roles   []held
+	unnamed bool
+	many    bool // an entry for several
+	age     int  // in years, -1 when it is not said
+	line    int  // where first named
+	col     int
+	times   int // on how many lines they are named
+	base    bool
+	dead    bool
+	never   bool // struck out
+	owner   int  // of an entry for the unnamed
+	kin     word
+	asked   bool
+	guest   bool // declared by a list of guests
+}
+
+// relation says what somebody is to another.
+type relation struct {
+	of int // a guest, or bothOf
+	w  word
+}
+
+// bothOf stands for the couple where it is not said whose kin somebody is.
+const bothOf = -1
+
+// held is a role somebody has.
+type held struct {
+	arg, text string
+	side      int
+}
+
+// covers reports whether kin is among what words of kin stand for: step-parents are no parents, step- and half
+// brothers are brothers.
+func covers(want, is word) bool {
+	if want.arg != is.arg || want.inlaw != is.inlaw || want.former != is.former {
+		return false
+	}
+	if want.sex != 0 && is.sex != 0 && want.sex != is.sex {
+		return false
+	}
+	if want.step && !is.step || want.half && !is.half {
+		return false
+	}
+	return !is.step || want.step || is.arg == "sibling"
+}
+
+// find returns who is called by a name: by all of it, else by a part of it.
+func (r *reader) find(name string, rank string) []int {
+	ws := names.Words(name)
+	if len(ws) == 0 {
+		return nil
+	}
+	key := strings.Join(ws, " ")
+	if ids := r.byName[key]; len(ids) > 0 {
+		return ids
+	}
+	var out []int
+	if !r.m.Spend(20 * len(ws)) {
+		return nil
+	}
+	if isHan(key) && len([]rune(key)) > 1 {
+		for i := range r.guests {
+			if r.m.Spend(5) && len(r.guests[i].words) > 0 && strings.Contains(strings.Join(r.guests[i].words, " "), key) {
+				out = append(out, i)
+			}
+		}
+		return out
+	}
+	for _, i := range r.byWord[ws[0]] {
+		if !r.m.Spend(10) {
+			return nil
+		}
+		g := &r.guests[i]
+		if fits(ws, g.words) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// fits reports whether all words of a name stand in another; a single letter stands for a word it begins.
+func fits(ws, of []string) bool {
+	if len(ws) > len(of) {
+		return false
+	}
+	for _, w := range ws {
+		if !slices.ContainsFunc(of, func(o string) bool { return o == w || len(w) == 1 && strings.HasPrefix(o, w) && len(ws) > 1 }) {
+			return false
+		}
+	}
+	return true
+}
+
+// call makes a guest known by a name.
+func (r *reader) call(i int, name string) {
+	ws := names.Words(name)
+	if len(ws) == 0 {
+		return
+	}
+	key := strings.Join(ws, " ")
+	if !slices.Contains(r.byName[key], i) {
+		r.byName[key] = append(r.byName[key], i)
+	}
+	for _, w := range ws {
+		if !slices.Contains(r.guests[i].words, w) {
+			r.guests[i].words = append(r.guests[i].words, w)
+		}
+		if n := r.byWord[w]; len(n) == 0 || n[len(n)-1] != i {
+			r.byWord[w] = append(r.byWord[w], i)
+		}
+		if !(len(ws) > 1 && len(w) == 1) {
+			r.known[w] = true
+		}
+	}
+	r.index.Add(i, name)
+}
+
+// enter takes up somebody new.
+func (r *reader) enter(name, rank string, t *term) int {
+	i := len(r.guests)
+	shown := strings.TrimSpace(rank + " " + name)
+	g := guest{given: name, rank: rank, age: -1, line: r.cur.number, owner: -2}
+	if t != nil {
+		g.col = r.cur.column(t.s)
+	}
+	g.Name = shown
+	first, _, _ := strings.Cut(names.Plain(name), " ")
+	g.sex = words().given[first]
+	r.guests = append(r.guests, g)
+	if t == nil || t.kind == person {
+		r.call(i, name)
+	}
+	return i
+}
+
+// who returns the person that a term names, who is entered when nobody is known by that name.
+func (r *reader) who(t *term) int {
+	ids := slices.DeleteFunc(slices.Clone(r.find(t.name, t.rank)), func(i int) bool {
+		return t.rank != "" && r.guests[i].rank != "" && names.Plain(t.rank) != names.Plain(r.guests[i].rank) && names.Plain(t.name) == names.Plain(r.guests[i].given)
+	})
+	if len(ids) > 1 {
+		ids = r.narrow(ids, t)
+	}
+	if len(ids) == 1 {
+		i := ids[0]
+		g := &r.guests[i]
+		if t.rank != "" && g.Name == g.given && g.half == 0 && !g.base {
+			g.Name, g.rank = t.rank+" "+g.given, t.rank
+		}
+		if len(names.Words(t.name)) > len(names.Words(g.given)) && !g.base && g.half == 0 {
+			g.Name = strings.Replace(g.Name, g.given, t.name, 1)
+			g.given = t.name
+			r.call(i, t.name)
+		}
+		return i
+	}
+	if len(ids) > 1 {
+		return -1 // asked about where the photograph is read
+	}
+	if i := r.longer(t.name); i >= 0 {
+		return i
+	}
+	if i := r.slip(t); i >= 0 {
+		return i
+	}
+	if len(r.guests) > event.MaxPeople {
+		return 0
+	}
+	return r.enter(t.name, t.rank, t)
+}
+
+// slip finds the one whose name was written with a slip of the keyboard: of a list of guests, else of one who is
+// named more often.
+func (r *reader) slip(t *term) int {
+	_, given := words().given[names.Plain(t.name)]
+	if given || t.rank != "" && !r.declared || !r.seenOnce(t.name) {
+		return -1
+	}
+	m := r.index.FindAt(t.name, names.Near, func(i int) bool { return !r.guests[i].unnamed })
+	i, ok := m.One()
+	if !ok || m.How != names.Near || !r.declared && (r.seenOnce(r.guests[i].given) || r.guests[i].line == r.cur.number) {
+		return -1
+	}
+	r.at(t.s, event.Warning, CodeReadAs, t.name, wording.Say("list.readAs", quoted(t.name), quoted(r.guests[i].Name)), r.guests[i].Name)
+	return i
+}
+
+// longer finds the one whom the list called by the first word of a longer name before: "Tess", then "Tess Moe".
+func (r *reader) longer(name string) int {
+	ws := names.Words(name)
+	if len(ws) < 2 {
+		return -1
+	}
+	ids := r.byName[ws[0]]
+	if len(ids) != 1 || len(names.Words(r.guests[ids[0]].given)) != 1 || r.guests[ids[0]].base {
+		return -1
+	}
+	for _, w := range ws[1:] {
+		if len(r.byWord[w]) > 0 && len([]rune(w)) > 1 {
+			continue
+		}
+		if len([]rune(w)) == 1 {
+			return -1 // "Noah B" beside "Noah S"
+		}
+	}
+	switch ws[len(ws)-1] {
+	case "jr", "junior", "sr", "snr":
+		return -1
+	}
+	i := ids[0]
+	g := &r.guests[i]
+	g.Name = strings.Replace(g.Name, g.given, name, 1)
+	g.given = name
+	r.call(i, name)
+	return i
+}
+
+// narrow picks among people of one name: by kin and side, or who is called just so.
+func (r *reader) narrow(ids []int, t *term) []int {
+	exact := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return names.Plain(r.guests[i].given) != names.Plain(t.name) })
+	if len(exact) == 1 {
+		return exact
+	}
+	if len(exact) > 1 {
+		ids = exact
+	}
+	if t.w.class == "kin" {
+		fit := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
+			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return covers(t.w, x.w) })
+		})
+		if len(fit) > 0 {
+			return fit
+		}
+	}
+	for _, i := range ids {
+		if r.guests[i].half > 0 {
+			return []int{i}
+		}
+	}
+	return ids
+}
+
+// relate says what somebody is to others.
+func (r *reader) relate(i int, w word, of []int) {
+	g := &r.guests[i]
+	if w.sex != 0 {
+		g.sex = w.sex
+	}
+	if g.half > 0 && w.arg != "partner" {
+		return
+	}
+	if len(of) != 1 {
+		of = []int{bothOf}
+	}
+	x := relation{of[0], w}
+	if x.of == i {
+		return
+	}
+	for k, old := range g.rels {
+		if old.w.arg == w.arg && (old.of == x.of || old.of == bothOf || x.of == bothOf) {
+			if old.of == bothOf && x.of != bothOf || w.line != 0 || w.step && !old.w.step || old.w.sex == 0 {
+				x.w.step, x.w.half = x.w.step || old.w.step, x.w.half || old.w.half
+				g.rels[k] = x
+				if x.of == bothOf {
+					g.rels[k].of = old.of
+				}
+			}
+			r.sideFrom(i, x.of)
+			return
+		}
+	}
+	g.rels = append(g.rels, x)
+	r.sideFrom(i, x.of)
+	if !g.base && g.AgeBand == event.Adult && (w.arg == "grandparent" || w.arg == "greatgrandparent") && x.of != bothOf && (r.guests[x.of].half > 0 || r.couple[0] < 0) || x.of == bothOf && (w.arg == "grandparent" || w.arg == "greatgrandparent") {
+		g.AgeBand = event.Elder
+	}
+}
+
+func (r *reader) sideFrom(i, of int) {
+	g := &r.guests[i]
+	if of == bothOf || g.half > 0 {
+		return
+	}
+	if o := r.guests[of]; g.side == 0 {
+		if g.side = o.half; g.side == 0 {
+			g.side = o.side
+		}
+	}
+}
+
+// kinOf returns who is kin of a kind to somebody.
+func (r *reader) kinOf(o int, want word, line byte) []int {
+	if !r.m.Spend(8 * len(r.guests)) {
+		return nil
+	}
+	var out, shared []int
+	for i := range r.guests {
+		g := &r.guests[i]
+		if g.never || g.unnamed && g.many {
+			continue
+		}
+		for _, x := range g.rels {
+			if !covers(want, x.w) || !sexFits(want, g) || line != 0 && r.lineOf(g, x) != 0 && r.lineOf(g, x) != line {
+				continue
+			}
+			if x.of == o {
+				out = append(out, i)
+				break
+			}
+			if x.of == bothOf && (o == bothOf || r.guests[o].half > 0) {
+				shared = append(shared, i)
+				break
+			}
+			if o == bothOf && r.guests[x.of].half > 0 {
+				out = append(out, i)
+				break
+			}
+		}
+	}
+	if o == bothOf || len(out) == 0 || want.arg == "cousin" || want.arg == "child" {
+		out = append(out, shared...)
+	}
+	if len(out) == 0 && want.arg == "partner" && o >= 0 {
+		return r.partnerOf(o)
+	}
+	return out
+}
+
+func sexFits(want word, g *guest) bool { return want.sex == 0 || g.sex == 0 || want.sex == g.sex }
+
+// lineOf is whether a grandparent is on the mother's or the father's line.
+func (r *reader) lineOf(g *guest, x relation) byte {
+	if x.w.line != 0 {
+		return x.w.line
+	}
+	for _, y := range g.rels {
+		if y.w.arg == "parent" && y.of >= 0 {
+			if s := r.guests[y.of].sex; s == 'w' {
+				return 'm'
+			} else if s == 'm' {
+				return 'p'
+			}
+		}
+	}
+	return 0
+}
+
+// partnerOf returns the partner of somebody, whichever of the two it is said of.
+func (r *reader) partnerOf(o int) []int {
+	for i := range r.guests {
+		for _, x := range r.guests[i].rels {
+			if x.w.arg == "partner" && !x.w.former && x.of == o {
+				return []int{i}
+			}
+		}
+	}
+	for _, x := range r.guests[o].rels {
+		if x.w.arg == "partner" && !x.w.former && x.of >= 0 {
+			return []int{x.of}
+		}
+	}
+	if h := r.guests[o].half; h > 0 {
+		return []int{r.couple[2-h]}
+	}
+	return nil
+}
+
+// holders returns who has a role, on a side or on any when side is 0.
+func (r *reader) holders(w word, side int) []int {
+	var out []int
+	exact := false
+	for pass := range 2 {
+		for i := range r.guests {
+			if !r.m.Spend(4) || r.guests[i].never {
+				continue
+			}
+			for _, h := range r.guests[i].roles {
+				if (side == 0 || h.side == 0 || h.side == side) && !slices.Contains(out, i) &&
+					(pass == 0 && h.text == names.Plain(w.text) || pass == 1 && roleCovers(w, h) && sexFits(w, &r.guests[i])) {
+					out = append(out, i)
+					exact = exact || pass == 0
+				}
+			}
+		}
+		if exact && !w.plural {
+			break
+		}
+	}
+	return out
+}
+
+// roleCovers reports whether words for a role stand for those who have another: a bridal party is all of them.
+func roleCovers(w word, h held) bool {
+	switch w.arg {
+	case "party", "entourage", "corte":
+		switch h.arg {
+		case "bridesmaid", "honor", "bestman", "groomsman", "bridesman", "junior", "flowergirl", "bearer", "crew", "brideparty", "groomparty", "secondary", "party":
+			return true
+		}
+		return false
+	case "crew":
+		return h.arg == "crew" || h.arg == "brideparty" || h.arg == "groomparty"
+	case "brideparty":
+		if h.arg == "party" {
+			return true
+		}
+		return h.arg == "bridesmaid" || h.arg == "honor" || h.arg == "bridesman" || h.arg == "brideparty" || h.arg == "crew" && h.side != 2
+	case "groomparty":
+		if h.arg == "party" {
+			return true
+		}
+		return h.arg == "groomsman" || h.arg == "bestman" || h.arg == "groomparty"
+	case "sponsors":
+		return h.arg == "sponsors"
+	}
+	return w.arg == h.arg && w.arg != "group"
+}

@@ -1,0 +1,190 @@
+package intake
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	index "kinorder.example/server/internal/intake/names"
+)
+
+// What a careful human takes from a list of testdata/reading; the .src beside each says where its form comes from.
+type wanted struct {
+	Kind        string
+	People      map[string]struct{ Names []string }
+	Photographs []wish
+	Ask         []struct{ Line int }
+	Fold        [][]int
+}
+
+// wish is what one line asks for: members, one photograph for each, or several sets; Or are other good readings.
+type wish struct {
+	Line              int
+	Text              string
+	Members, Optional []string
+	Each, With        []string
+	Sets, Or          []wish
+	Everybody         bool
+}
+
+// photographs are the required and optional people of each photograph of a reading.
+func (w wish) photographs() []wish {
+	var out []wish
+	switch {
+	case w.Sets != nil:
+		for _, s := range w.Sets {
+			out = append(out, s.photographs()...)
+		}
+	case w.Each != nil:
+		for _, e := range w.Each {
+			out = append(out, wish{Members: append(slices.Clone(w.With), e), Optional: w.Optional})
+		}
+	default:
+		out = append(out, w)
+	}
+	return out
+}
+
+// fits reports whether who is in a photograph is who was wanted.
+func (w wish) fits(have []string) bool {
+	for _, m := range w.Members {
+		if !slices.Contains(have, m) {
+			return false
+		}
+	}
+	for _, h := range have {
+		if !slices.Contains(w.Members, h) && !slices.Contains(w.Optional, h) && !(w.Everybody && strings.HasPrefix(h, "?")) {
+			return false
+		}
+	}
+	return true
+}
+
+// leastRight is how many wishes of the lists of testdata/reading are right, or asked about where a human would ask.
+// It may not fall.
+const leastRight = 392
+
+// TestReading reads lists in the forms in which people send them and counts the wishes that are read right.
+func TestReading(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join(demos, "reading", "*.json"))
+	require.NoError(t, err)
+	good, all := 0, 0
+	kinds := make(map[string][2]int)
+	for _, name := range files {
+		content, err := os.ReadFile(name)
+		require.NoError(t, err)
+		var want wanted
+		require.NoError(t, json.Unmarshal(content, &want), name)
+		list, err := os.ReadFile(strings.TrimSuffix(name, ".json") + ".txt")
+		require.NoError(t, err)
+		got, err := ReadFile(t.Context(), list, Options{})
+		require.NoError(t, err)
+		accounted(t, string(list), got)
+		n := want.count(got)
+		good, all = good+n, all+len(want.Photographs)
+		k := kinds[want.Kind]
+		kinds[want.Kind] = [2]int{k[0] + n, k[1] + len(want.Photographs)}
+	}
+	for kind, n := range kinds {
+		t.Logf("%-14s %3d of %3d", kind, n[0], n[1])
+	}
+	t.Logf("%d of %d wishes right, or asked where a human would ask", good, all)
+	assert.GreaterOrEqual(t, good, leastRight)
+}
+
+// count is how many wishes are right or rightly asked about.
+func (w wanted) count(got Reading) int {
+	home := func(n int) int {
+		for _, f := range w.Fold {
+			if slices.Contains(f, n) {
+				return slices.Min(f)
+			}
+		}
+		return n
+	}
+	at := make(map[int][][]string)
+	for _, l := range got.Lines {
+		for _, f := range l.Fields {
+			var k int
+			if _, err := fmt.Sscanf(f, "groupings[%d]", &k); err == nil && k < len(got.Event.Groupings) {
+				at[home(l.Number)] = append(at[home(l.Number)], w.frames(got.Event, got.Event.Groupings[k])...)
+			}
+		}
+	}
+	asked := make(map[int]bool)
+	for _, p := range got.Problems {
+		asked[home(p.Line)] = asked[home(p.Line)] || p.Severity == event.Error || p.Code == "STANDS_FOR_SOME" || p.Code == "WHICH_ONE" || p.Code == "COUNT_DIFFERS"
+	}
+	n := 0
+	for _, x := range w.Photographs {
+		ask := slices.ContainsFunc(w.Ask, func(a struct{ Line int }) bool { return home(a.Line) == home(x.Line) })
+		if ask && asked[home(x.Line)] || slices.ContainsFunc(append([]wish{x}, x.Or...), func(r wish) bool { return covers(r.photographs(), at[home(x.Line)]) }) {
+			n++
+		}
+	}
+	return n
+}
+
+// covers reports whether each photograph of a reading was made.
+func covers(want []wish, have [][]string) bool {
+	left := slices.Clone(have)
+	for _, x := range want {
+		k := slices.IndexFunc(left, x.fits)
+		if k < 0 {
+			return false
+		}
+		left = slices.Delete(left, k, k+1)
+	}
+	return len(want) > 0
+}
+
+// frames lists who is in each photograph of a grouping, by the ids of the expectation; "?" marks others.
+func (w wanted) frames(e event.Event, g event.Grouping) [][]string {
+	var out [][]string
+	people := func(ids []string) []string {
+		var in []string
+		for _, id := range ids {
+			in = append(in, event.Members(e, id)...)
+		}
+		return in
+	}
+	who := func(ids []string) []string {
+		var in []string
+		for _, id := range ids {
+			k := slices.IndexFunc(e.People, func(p event.Person) bool { return p.ID == id })
+			in = append(in, w.named(e.People[k]))
+		}
+		return in
+	}
+	members := slices.DeleteFunc(people(g.Members), func(id string) bool { return slices.Contains(people(g.Without), id) })
+	if g.EachOf == "" {
+		return [][]string{who(members)}
+	}
+	for _, id := range event.Members(e, g.EachOf) {
+		out = append(out, who(append(slices.Clone(members), id)))
+	}
+	return out
+}
+
+// named is the id by which the expectation knows a person.
+func (w wanted) named(p event.Person) string {
+	for _, whole := range []bool{true, false} {
+		for id, x := range w.People {
+			for _, n := range x.Names {
+				a, b := index.Plain(n), index.Plain(p.Name)
+				if a == b || !whole && (strings.HasSuffix(b, " "+a) || strings.HasPrefix(b, a+" ") && len(x.Names) > 0) {
+					return id
+				}
+			}
+		}
+	}
+	return "?" + p.ID
+}
