@@ -7,6 +7,16 @@ import (
 	"kinorder.example/solver"
 )
 
+// First returns the first plan that can be made, without a search. Its errors are those of Solve.
+func First(p *Problem) (Result, error) { return Solve(unsearched(), p, Options{}) }
+
+// unsearched is the context of what is not to be searched: a search ends as it begins.
+func unsearched() context.Context {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	return ctx
+}
+
 // Fix times and costs given orders without any search: one order for each block of the Spec, as early
 // as possible; groupings in none are left out. Its second value is false when the orders break a wish
 // or are no orders of this day. The bound of the result is what holds for any plan of the same
@@ -21,9 +31,7 @@ func Fix(p *Problem, given [][]solver.GroupingIndex) (Result, bool) {
 			seen[g] = true
 		}
 	}
-	ended, cancel := context.WithCancel(context.Background())
-	cancel() // the bound is then one that needs no search
-	s := newSearcher(ended, p, Options{})
+	s := newSearcher(unsearched(), p, Options{}) // the bound is then one that needs no search
 	if !s.offer(orders(slices.Clone(given))) {
 		return Result{}, false
 	}

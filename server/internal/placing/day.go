@@ -65,7 +65,7 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 			before = nil
 			continue
 		}
-		space := from(space, entry.Lens, standBack)
+		space := withCamera(space, entry.Lens, standBack)
 		plan, err := d.solve(ctx, ids, space, before, d.moves(len(ids)))
 		if err != nil {
 			return err
@@ -91,9 +91,9 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 	return nil
 }
 
-// from puts the camera where a photograph is taken from, when the space does not say where that is: where
+// withCamera puts the camera where a photograph is taken from, when the space does not say where that is: where
 // the lens puts it, and never farther back than it can stand.
-func from(space event.Space, lens *event.EntryLens, standBack int) event.Space {
+func withCamera(space event.Space, lens *event.EntryLens, standBack int) event.Space {
 	if space.CameraDistanceCM != 0 {
 		return space
 	}

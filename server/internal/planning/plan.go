@@ -196,9 +196,9 @@ func (s *search) first() error {
 	if s.options.OnProgress == nil {
 		return nil
 	}
-	result, err := s.quick()
+	result, err := day.First(s.day)
 	if err != nil {
-		return err
+		return fmt.Errorf("planning: %w", err)
 	}
 	s.progress(result)
 	return nil

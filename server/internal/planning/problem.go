@@ -27,9 +27,9 @@ type problem struct {
 	// hand, nil when there is none.
 	byHand   map[solver.GroupingIndex]bool
 	handMade [][]solver.GroupingIndex
-	// early holds when blocks have to end, while the search is held to end some of them earlier so
-	// that their safe finish is inside; nil when it is not.
-	early []solver.Seconds
+	// realCloses is when blocks have to end, while the search is held to end some of them earlier so that
+	// their safe finish is inside. Nil while it is not.
+	realCloses []solver.Seconds
 }
 
 // newProblem expects an event in which check.Event finds no Error.

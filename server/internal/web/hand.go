@@ -30,9 +30,9 @@ type found struct {
 	Totals event.Totals
 }
 
-// photographsOf tells one list of photographs from another: after a change of the list, what the hand
+// fingerprintOf tells one list of photographs from another: after a change of the list, what the hand
 // decided could fall on others.
-func photographsOf(e event.Event) string {
+func fingerprintOf(e event.Event) string {
 	taken, emptied := event.Expand(e)
 	type one struct {
 		ID, Title string

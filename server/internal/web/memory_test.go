@@ -88,7 +88,7 @@ type measured struct {
 func measure(t testing.TB) measured {
 	read, err := draft{text: small}.read(t.Context())
 	require.NoError(t, err)
-	return measured{peak.Start(t, "TestServeForMemory"), photographsOf(read.event)}
+	return measured{peak.Start(t, "TestServeForMemory"), fingerprintOf(read.event)}
 }
 
 // form is a form that carries a list and is otherwise in order.

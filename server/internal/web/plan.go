@@ -55,7 +55,7 @@ type workbench struct {
 
 // work does what was asked for. It leaves a sheet.
 func (w *workbench) work(p posted) error {
-	of := photographsOf(w.reading.event)
+	of := fingerprintOf(w.reading.event)
 	var ok bool
 	if w.hand, w.sheet, ok = readHand(p, of); !ok {
 		if p.get("hand") != "" {

@@ -70,7 +70,7 @@ func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
-	_, plan, ok := readHand(r.form, photographsOf(read.event))
+	_, plan, ok := readHand(r.form, fingerprintOf(read.event))
 	if !ok {
 		return event.Event{}, event.CallSheet{}, errForm
 	}

@@ -112,9 +112,6 @@ func (r *Roster) FindAt(text string, least names.How, keep func(int) bool) names
 	return r.index.FindAt(text, least, keep)
 }
 
-// With returns the people with a word in their name.
-func (r *Roster) With(word string) []int { return r.index.With(word) }
-
 // Closest returns the people whose names look most like the words.
 func (r *Roster) Closest(text string, n int) []int { return r.index.Closest(text, n) }
 

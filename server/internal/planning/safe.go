@@ -110,20 +110,20 @@ func (pr *problem) walk(from, to int) solver.Seconds {
 
 // closes is when a block has to end, 0 for never. The search may be held to end it earlier.
 func (pr *problem) closes(b day.BlockIndex) solver.Seconds {
-	if pr.early == nil {
+	if pr.realCloses == nil {
 		return pr.spec.Blocks[b].Close
 	}
-	return pr.early[b]
+	return pr.realCloses[b]
 }
 
 // withReserve is a finish of a block with the reserve that a safe finish needs: what the search is
 // held to, against what the block has. Without a fit of Safe it is the finish itself.
 func (pr *problem) withReserve(b day.BlockIndex, finish solver.Seconds) solver.Seconds {
 	block := pr.spec.Blocks[b]
-	if pr.early == nil || block.Close == pr.early[b] {
+	if pr.realCloses == nil || block.Close == pr.realCloses[b] {
 		return finish
 	}
-	have, held := pr.early[b]-block.Open, block.Close-block.Open
+	have, held := pr.realCloses[b]-block.Open, block.Close-block.Open
 	return block.Open + ((finish-block.Open)*have+held-1)/held
 }
 
@@ -158,9 +158,9 @@ func (s *search) holdEarlier(plan day.Plan) (bool, error) {
 
 // keepCloses remembers when blocks close before the search is held to end them earlier.
 func (pr *problem) keepCloses() {
-	if pr.early == nil {
+	if pr.realCloses == nil {
 		for _, block := range pr.spec.Blocks {
-			pr.early = append(pr.early, block.Close)
+			pr.realCloses = append(pr.realCloses, block.Close)
 		}
 	}
 	pr.spec.Blocks = slices.Clone(pr.spec.Blocks)
@@ -178,13 +178,7 @@ func (s *search) makeSafe(ctx context.Context, result day.Result) (day.Result, e
 		if err != nil || !again {
 			return result, err
 		}
-		left := s.options.Budget - s.options.Now().Sub(s.started)
-		short, cancel := context.WithTimeout(ctx, max(0, left/2))
-		if round >= searches {
-			cancel()
-		}
-		next, err := day.Solve(short, s.day, s.options.limits())
-		cancel()
+		next, err := s.half(ctx, round < searches)
 		if err != nil {
 			return day.Result{}, fmt.Errorf("planning: %w", err)
 		}
@@ -195,15 +189,15 @@ func (s *search) makeSafe(ctx context.Context, result day.Result) (day.Result, e
 	}
 }
 
-// quick returns the first plan that can be made.
-func (s *search) quick() (day.Result, error) {
-	ended, cancel := context.WithCancel(context.Background())
-	cancel()
-	result, err := day.Solve(ended, s.day, day.Options{})
-	if err != nil {
-		return day.Result{}, fmt.Errorf("planning: %w", err)
+// half searches for half of the time that is left, or takes the first plan that can be made.
+func (s *search) half(ctx context.Context, searching bool) (day.Result, error) {
+	if !searching {
+		return day.First(s.day)
 	}
-	return result, nil
+	left := s.options.Budget - s.options.Now().Sub(s.started)
+	ctx, cancel := context.WithTimeout(ctx, max(0, left/2))
+	defer cancel()
+	return day.Solve(ctx, s.day, s.options.limits())
 }
 
 // prepareSafe holds the search to safe finishes before it begins, by the first plan that can be made.
@@ -212,9 +206,12 @@ func (s *search) prepareSafe() error {
 		return nil
 	}
 	for {
-		result, err := s.quick()
-		if err != nil || result.Status != day.Found {
-			return err
+		result, err := day.First(s.day)
+		if err != nil {
+			return fmt.Errorf("planning: %w", err)
+		}
+		if result.Status != day.Found {
+			return nil
 		}
 		if again, err := s.holdEarlier(result.Plan); err != nil || !again {
 			return err
