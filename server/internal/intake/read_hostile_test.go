@@ -72,7 +72,7 @@ func TestReadWhatIsNoText(t *testing.T) {
 			require.NoError(t, err)
 			require.Len(t, problems, 1, name)
 			assert.Equal(t, CodeEncoding, problems[0].Code)
-			assert.Contains(t, problems[0].Text, "choose a list", name)
+			assert.Contains(t, problems[0].Text(), "choose a list", name)
 		}
 	}
 	e, _, err := Read([]byte("Name\x00,Relation\nAnn,x\n"), Auto)
