@@ -43,13 +43,14 @@
 // that no order with so few has are left out (tree.dear), and the rest of the search is for the second
 // part. Where release comes first and few people weigh, groupings in which nobody does come last if they
 // only hold others up (model.idlers), and once everybody who weighs is released the fewest step-ins of
-// the rest are solved for alone (alone.go). Lists of more than 64 groupings get a floor and then local search until they are stopped; where
-// step-ins come first it begins with moves on the ring of all frames (ring).
+// the rest are solved for alone (exact_alone.go). Lists of more than 64 groupings get a floor and then local
+// search until they are stopped; where step-ins come first it begins with moves on the ring of all frames
+// (ring).
 //
 // Where slots remember nothing and step-ins cost nothing (talent scheduling), each set keeps one state.
 // Where nothing is wished besides, orders are built from both ends instead: whoever is called at both
 // costs a constant, so that few people are soon settled. The states and the rules for them are proved
-// in ends.go, their bounds in endsbound.go; the passes are the same (endssearch.go).
+// in ends.go, their bounds in ends_bound.go; the passes are the same (ends_search.go).
 //
 // # Memory
 //
@@ -72,4 +73,13 @@
 // Nothing depends on the clock, on map order or on the number of workers. Among equally good states
 // of one set and last grouping the one found first is kept, states being made in the order of their
 // parents; an order replaces the incumbent only when it is better.
+//
+// # Where to read on
+//
+// problem.go and validate.go hold what is given, evaluate.go what an order costs, solve.go the call. Then
+// model.go (what the search works on) with model_twins.go; exact_stages.go (which pass comes when),
+// exact_layers.go and exact_expand.go (a pass), exact_settle.go and exact_alone.go (early release); bound.go
+// and what it adds up: bound_tree.go, bound_ladder.go with its rungs and its table, bound_climb.go and
+// bound_retune.go (multipliers), bound_idle.go; improve_tour.go, improve_ring.go and improve_reinsert.go
+// (orders without proof); ends.go, ends_bound.go and ends_search.go (the second route). memory.go counts.
 package solver

@@ -188,14 +188,13 @@ func (p *Problem) StepIns(i, j GroupingIndex) int {
 // larger than any value of the second.
 func (p *Problem) Total(c Cost) int64 { return p.scale.total(c) }
 
-// StepInsOf returns the step-ins that a total of FewestSteps stands for, rounded up: with a lower
-// bound on the total it is a lower bound on step-ins. It returns 0 for other emphases.
+// StepInsOf returns the step-ins of a total of FewestSteps, rounded down: k step-ins have totals from k times their
+// weight to less than k+1 times, so from a lower bound on the total it makes one on step-ins. It returns 0 for other
+// emphases.
 func (p *Problem) StepInsOf(total int64) int64 {
 	if p.spec.Emphasis != FewestSteps || total <= 0 {
 		return 0
 	}
-	// A total of k step-ins is at least k·steps and less than (k+1)·steps, so a bound anywhere
-	// above k·steps-with-no-release still proves only k. Rounding down is the honest side.
 	return total / p.scale.steps
 }
 

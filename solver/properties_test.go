@@ -248,7 +248,7 @@ func addLadder(b *bounder[[1]uint64], best Result) {
 	}
 	c := newClimber(b.ladder, 60)
 	c.climb(30, float64(best.Total), never)
-	c.tune([]stop[[1]uint64]{{last: -1}}, 20, 3, best.Total*b.m.unit, never)
+	c.tune([]sampled[[1]uint64]{{last: -1}}, 20, 3, best.Total*b.m.unit, never)
 }
 
 // TestNarrowFirstPass makes the search go on to its later stages on problems that brute force checks.

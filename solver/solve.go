@@ -118,15 +118,15 @@ type run[S set] struct {
 	stats        Stats
 	// bounds and tables count what bounds and all other tables take.
 	bounds, tables *memory
-	// dead says that ctx has ended or a limit is reached.
-	dead bool
+	// over says that ctx has ended or a limit is reached.
+	over bool
 	// width is the width of the first pass.
 	width int64
 	// crowd is how many states make a layer worth tuning the ladder for.
 	crowd int
 	// ladders[k] is tuned for the states with k groupings done; ladders[0] for the start.
 	ladders map[int]*ladder[S]
-	// rests are bounds on the step-ins of what is left; see alone.go.
+	// rests are bounds on the step-ins of what is left; see exact_alone.go.
 	rests map[rest[S]]int64
 }
 
@@ -181,16 +181,16 @@ func (r *run[S]) result() Result {
 
 // stopped polls the context and the node limit.
 func (r *run[S]) stopped() bool {
-	if r.dead {
+	if r.over {
 		return true
 	}
 	select {
 	case <-r.ctx.Done():
-		r.dead = true
+		r.over = true
 	default:
-		r.dead = r.o.NodeLimit > 0 && r.stats.Nodes >= r.o.NodeLimit
+		r.over = r.o.NodeLimit > 0 && r.stats.Nodes >= r.o.NodeLimit
 	}
-	return r.dead
+	return r.over
 }
 
 // offer takes an order of the given total if it is better. It copies the order.

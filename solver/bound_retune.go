@@ -2,8 +2,8 @@ package solver
 
 import "math"
 
-// stop is a state on the way, for which a ladder is tuned.
-type stop[S set] struct {
+// sampled is a state on the way, for which a ladder is tuned.
+type sampled[S set] struct {
 	done S
 	last int
 	cost int64
@@ -13,7 +13,7 @@ type stop[S set] struct {
 // and each time a cheapest walk comes back to a grouping it makes every grouping on the way remember
 // it, up to most at each. It leaves the best shares and multipliers in the ladder, with the table
 // filled up to the rungs of the states. It returns false when there is no room for the table.
-func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead func() bool) bool {
+func (c *climber[S]) tune(states []sampled[S], rounds, most int, total int64, stop func() bool) bool {
 	l := c.l
 	n := l.m.n
 	if l.near == nil {
@@ -39,15 +39,15 @@ func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead 
 	slope, mean := make([]float64, n), make([]float64, n)
 	stride, stale, grown := 0.3, 0, true
 	for round := range rounds {
-		if dead() {
+		if stop() {
 			break
 		}
 		if grown {
 			l.layOut()
 		}
 		c.settleMu(c.mu)
-		l.fillFor(c.left, dead)
-		if dead() {
+		l.fillFor(c.left, stop)
+		if stop() {
 			break
 		}
 		var bound float64
@@ -88,23 +88,23 @@ func (c *climber[S]) tune(states []stop[S], rounds, most int, total int64, dead 
 	c.setPrice(bestPrice)
 	c.settle(c.mu, c.share)
 	l.layOut()
-	l.fillFor(c.left, dead)
+	l.fillFor(c.left, stop)
 	return true
 }
 
 // fillFor fills the table as high as the given sets of groupings left need.
-func (l *ladder[S]) fillFor(left []S, dead func() bool) {
+func (l *ladder[S]) fillFor(left []S, stop func() bool) {
 	l.high = 1
 	for _, set := range left {
 		l.high = max(l.high, l.rungs(set))
 	}
-	l.fill(dead)
+	l.fill(stop)
 }
 
 // follow takes the cheapest walk from each state. It returns the mean of their costs with everything
 // handed back, and notes the slope for each multiplier in visits (groupings left less visits) and
 // mean ends.
-func (c *climber[S]) follow(states []stop[S], most int) (bound float64, grown bool) {
+func (c *climber[S]) follow(states []sampled[S], most int) (bound float64, grown bool) {
 	l, m := c.l, c.l.m
 	clear(c.visits)
 	clear(c.ends)
@@ -242,15 +242,15 @@ func (r *run[S]) retune(b *bounder[S], k int, next *layer[S]) {
 }
 
 // sample picks up to count states spread evenly over the layer.
-func (y *layer[S]) sample(count int) []stop[S] {
-	var out []stop[S]
+func (y *layer[S]) sample(count int) []sampled[S] {
+	var out []sampled[S]
 	set := 0
 	for x := range count {
 		state := int(int64(x) * int64(len(y.last)) / int64(count))
 		for int(y.first[set+1]) <= state {
 			set++
 		}
-		out = append(out, stop[S]{done: y.sets[set], last: int(y.last[state]), cost: y.cost[state]})
+		out = append(out, sampled[S]{done: y.sets[set], last: int(y.last[state]), cost: y.cost[state]})
 	}
 	return out
 }

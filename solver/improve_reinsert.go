@@ -24,7 +24,7 @@ type reinsertion[S set] struct {
 // solve finds the best way to put the few back between positions lo and hi of rest (hi-lo+1 gaps).
 // before is the state of rest[:lo]. It returns the new stretch, which takes the place of rest[lo:hi]
 // and the few, and its cost up to and including the slot of rest[hi].
-func (x *reinsertion[S]) solve(done S, rate rates, cost int64, lo, hi int, dead func() bool) ([]int, int64) {
+func (x *reinsertion[S]) solve(done S, rate rates, cost int64, lo, hi int, stop func() bool) ([]int, int64) {
 	sets, lasts, span := 1<<len(x.few), len(x.few)+1, hi-lo+1
 	x.best = growTo(x.best, span*sets*lasts)
 	x.from = growTo(x.from, span*sets*lasts)
@@ -45,7 +45,7 @@ func (x *reinsertion[S]) solve(done S, rate rates, cost int64, lo, hi int, dead 
 	x.rate[0] = rate
 	end, endAt := never, -1
 	for p := range span {
-		if dead() {
+		if stop() {
 			return nil, never
 		}
 		for s := range sets {

@@ -71,11 +71,11 @@ type leg struct {
 	row, to int32
 }
 
-// fill computes the table. When dead says so it gives up, and the table must not be read.
+// fill computes the table. When stop says so it gives up, and the table must not be read.
 //
 // The more a walk remembers, the fewer ways on it has, and the more it still remembers after each. So
 // what a way on costs after remembering nothing bounds what it costs, and most need not be looked at.
-func (l *ladder[S]) fill(dead func() bool) {
+func (l *ladder[S]) fill(stop func() bool) {
 	m := l.m
 	n := m.n
 	if cap(l.cost) < (l.high+1)*l.width {
@@ -93,7 +93,7 @@ func (l *ladder[S]) fill(dead func() bool) {
 	}
 	legs := make([]leg, n)
 	for r := 1; r <= l.high; r++ {
-		if r%pollRungs == 0 && dead() {
+		if r%pollRungs == 0 && stop() {
 			return
 		}
 		for i := -1; i < n; i++ {

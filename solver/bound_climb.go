@@ -93,7 +93,7 @@ func (c *climber[S]) walkBytes() int64 {
 // walk finds the cheapest walk that never goes straight back to where it came from, and how often
 // and when on average it visits each grouping. It returns the bound on the rest from the start that
 // the walk proves: it is computed in integers from what the ladder holds.
-func (c *climber[S]) walk(dead func() bool) int64 {
+func (c *climber[S]) walk(stop func() bool) int64 {
 	l, m := c.l, c.l.m
 	n, w, top := m.n, m.n+1, l.top()
 	if c.one == nil {
@@ -109,7 +109,7 @@ func (c *climber[S]) walk(dead func() bool) int64 {
 	}
 	gain, again, then := make([]int64, n), make([]int64, n), make([]int, n)
 	for r := 1; r <= top; r++ {
-		if r%pollRungs == 0 && dead() {
+		if r%pollRungs == 0 && stop() {
 			return 0
 		}
 		rate := l.rate[r]

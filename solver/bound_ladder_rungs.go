@@ -86,8 +86,8 @@ func (l *ladder[S]) setRates(high int) {
 }
 
 // reach fills the table as high as the given sets of groupings done need. It returns false when there is
-// no room for that, or when dead says so.
-func (l *ladder[S]) reach(done []S, dead func() bool) bool {
+// no room for that, or when stop says so.
+func (l *ladder[S]) reach(done []S, stop func() bool) bool {
 	high := 0
 	for _, set := range done {
 		high = max(high, l.rungs(minus(l.m.all, set)))
@@ -102,8 +102,8 @@ func (l *ladder[S]) reach(done []S, dead func() bool) bool {
 		l.setRates(high)
 	}
 	l.high = high
-	l.fill(dead)
-	return !dead()
+	l.fill(stop)
+	return !stop()
 }
 
 // rungs is how many rungs the groupings of a set have.

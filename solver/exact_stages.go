@@ -114,7 +114,7 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 		r.raise(found)
 	}
 	c.room.drop()
-	if !c.tune([]stop[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped) || r.stopped() {
+	if !c.tune([]sampled[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped) || r.stopped() {
 		l.room.drop()
 		return
 	}
