@@ -345,7 +345,7 @@ func TestReadTableWithMapping(t *testing.T) {
 
 // Encodings and delimiters that spreadsheets write.
 func TestReadCSVVariants(t *testing.T) {
-	want := []event.Person{{ID: "ines", Name: "Inês", Relation: "tia"}, {ID: "bjork-oberg", Name: "Björk Öberg", Relation: "prima, \"a alta\""}}
+	want := []event.Person{{ID: "ines", Name: "Inês", Relation: "tia"}, {ID: "bjork-oberg", Name: "Björk Öberg", Relation: "prima", PrivateNote: "\"a alta\""}}
 	comma := "Name,Relation\r\nInês,tia\r\nBjörk Öberg,\"prima, \"\"a alta\"\"\"\r\n"
 	latin := strings.NewReplacer("ê", "\xea", "ö", "\xf6", "Ö", "\xd6").Replace(comma)
 	utf16 := []byte{0xff, 0xfe}

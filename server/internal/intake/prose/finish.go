@@ -100,6 +100,7 @@ func (r *reader) finish() {
 		}
 		g := p.g
 		switch {
+		case p.fixed:
 		case p.all:
 			if everybody == "" {
 				everybody = r.build.AddCircleAs("everybody", "Everybody", r.coming(ids))

@@ -34,6 +34,7 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 		ids = []int{i}
 	case len(ids) > 1:
 		p.bad = true
+		ids = ids[:min(mostNamed, len(ids))]
 		r.at(t.s, event.Error, CodeWhichOne, t.text, wording.Say("list.whichIsMeant", quoted(t.text), either(r.names(ids))), r.names(ids)...)
 		return nil
 	}

@@ -21,6 +21,7 @@ type photograph struct {
 	all     bool  // of everybody who comes
 	bad     bool  // something has to be answered first
 	dropped bool
+	fixed   bool // the members are written as ids
 	g       event.Grouping
 }
 

@@ -73,6 +73,9 @@ func (r *reader) find(name string, rank string) []int {
 	}
 	key := strings.Join(ws, " ")
 	if ids := r.byName[key]; len(ids) > 0 {
+		if !r.m.Spend(len(ids)) {
+			return nil
+		}
 		return ids
 	}
 	var out []int
@@ -238,6 +241,9 @@ func (r *reader) longer(name string) int {
 
 // narrow picks among people of one name: by kin and side, or who is called just so.
 func (r *reader) narrow(ids []int, t *term) []int {
+	if len(ids) > mostNamed {
+		return ids // of so many none stands out
+	}
 	exact := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return names.Plain(r.guests[i].given) != names.Plain(t.name) })
 	if len(exact) == 1 {
 		return exact

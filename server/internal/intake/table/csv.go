@@ -67,21 +67,18 @@ func parse(text string, comma rune, lazy bool, skipped int) (Grid, error) {
 }
 
 // LooksLikeCSV reports whether a text is a table rather than a typed list: among its first lines one is a
-// header that is understood, of several cells.
+// header that is understood, of several cells, or all its cells are marks.
 func LooksLikeCSV(text string) bool {
 	if strings.HasPrefix(strings.ToLower(text), "sep=") {
 		return true
 	}
-	lines := strings.SplitAfterN(text, "\n", maxHeader+1)
-	g, _, err := ReadCSV(strings.Join(lines[:min(len(lines), maxHeader)], ""))
+	lines := strings.SplitAfterN(text, "\n", 2*maxHeader+1)
+	g, _, err := ReadCSV(strings.Join(lines[:min(len(lines), 2*maxHeader)], ""))
 	if err != nil {
 		return false
 	}
 	h, _ := g.header(Unknown, nil)
 	if h.row < 0 {
-		return g.onlyMarks(h)
-	}
-	if len(g.Rows[h.row]) < 2 {
 		return false
 	}
 	for _, cell := range g.Rows[h.row] {
@@ -89,29 +86,7 @@ func LooksLikeCSV(text string) bool {
 			return false
 		}
 	}
-	return len(h.columns) >= 2 || g.isMatrix(h)
-}
-
-// onlyMarks reports whether a table without a header that is understood can only be a matrix: all its
-// cells right of the first column and below the first row are signs or words for yes and no.
-func (g *Grid) onlyMarks(h head) bool {
-	top, first := g.titles(h)
-	if top < 0 {
-		return false
-	}
-	n := 0
-	for y := top + 1; y < len(g.Rows); y++ {
-		for x := first; x < len(g.Rows[y]) && !isTotal(g.Rows[y]); x++ {
-			switch cell := g.at(y, x); {
-			case cell == "":
-			case yes(cell) || no(cell):
-				n++
-			default:
-				return false
-			}
-		}
-	}
-	return n >= 3
+	return len(g.Rows[h.row]) >= 2 && (len(h.columns) >= 2 || h.kind == Matrix)
 }
 
 // Delimiter finds what separates the cells of a CSV file: of tab, semicolon and comma the one that the

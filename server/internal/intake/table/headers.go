@@ -1,6 +1,8 @@
 package table
 
 import (
+	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -21,86 +23,9 @@ const (
 	People         // a person a row
 	Groupings      // a photograph a row
 	Circles        // a circle a row
-	Matrix         // people in rows, photographs in columns, a mark in each cell of somebody who is in it
+	Matrix         // people in rows, photographs in columns, a mark in each cell of somebody who is in it; or turned
 	Whole          // all of an event, one table after the other
 )
-
-// Fields that a column can hold, by the names that a mapping uses. Those of people and of groupings that
-// have the same name are told apart by the kind of the table.
-var peopleFields = map[string]string{
-	"id":            "id; guest id; person id; key",
-	"name":          "name; names; full name; guest; guest name; guests; person; people; who; attendee; invitee; first and last name; name of guest; nome; nombre; nom; gast; name des gastes; 姓名; tên; الاسم",
-	"nicknames":     "nickname; nicknames; known as; also called; also known as; aka; called; goes by; alias; aliases; short name",
-	"sayAs":         "say as; say; said as; pronunciation; pronounced; how to say; how to say it; phonetic; sounds like",
-	"relation":      "relation; relationship; relation to couple; relationship to couple; relation to the couple; role; kin; how related; how they are related; who are they; connection; relação; parentesco; parenté; lien; verwandtschaft; beziehung; 关系; quan hệ; صلة القرابة",
-	"side":          "side; side of; whose side; family; whose family; family side; belongs to; guest of; party; lado; côté; seite; 一方; bên; الجانب",
-	"sideId":        "side id",
-	"ageBand":       "age; age band; age group; ages; category; adult or child; adult/child; generation; idade; edad; âge; alter; 年龄; tuổi; العمر",
-	"heightCm":      "height; height cm; height (cm); height in cm; cm; altura; taille; größe",
-	"needs":         "needs; need; access; accessibility; access needs; mobility; mobility needs; requirements; special needs; assistance; special requirements; necessidades; necesidades; besoins; bedarf",
-	"presentFrom":   "present from; from; arrives; arrival; arriving; there from; available from; arrives at",
-	"presentUntil":  "present until; until; leaves; leaving; departure; there until; available until; leaves at; departs",
-	"presence":      "presence; times; present; there",
-	"interpreter":   "interpreter; interpreted by",
-	"absent":        "absent; not coming; declined; away",
-	"attending":     "attending; coming; rsvp; will attend; attends; attendance; confirmed; reply",
-	"releaseWeight": "release weight",
-	"circles":       "circle; circles; group; groups; household; households; belongs with; gruppe; grupo; groupe",
-	"privateNote":   "private note; private notes; note; notes; comment; comments; remark; remarks; notas; observações; remarques; notiz; bemerkung",
-}
-
-var groupingFields = map[string]string{
-	"id":          "id; photo id; grouping id; key",
-	"title":       "title; photo; photograph; picture; photo title; group; grouping; group photo; group name; name; combination; description; shot; what; título; titre; titel; foto; 照片; ảnh; الصورة",
-	"members":     "members; people; who; who is in it; in it; in the photo; in the photograph; persons; guests; included; participants; subjects; with; names; pessoas; personas; personnes; personen; 人员; người; الأشخاص",
-	"without":     "without; except; excluding; exclude; not; leave out; left out; minus",
-	"eachOf":      "each of; one for each of; for each; each",
-	"priority":    "priority; importance; how important; must; rank; level; prioridade; prioridad; priorité; priorität",
-	"pin":         "pin; position; first or last; place in order",
-	"minutes":     "minutes; min; mins; duration; time; length; time (min); minutos; minuten",
-	"frames":      "frames; exposures; takes",
-	"blocks":      "block; blocks; session; when",
-	"after":       "after; follows",
-	"notBefore":   "not before; earliest; no earlier than",
-	"notAfter":    "not after; latest; no later than; by",
-	"confirms":    "confirms",
-	"privateNote": "private note; private notes; note; notes; comment; comments; remark; remarks; notas; remarques; notiz",
-}
-
-var circleFields = map[string]string{
-	"id": "id; circle id", "title": "circle; household; title; name", "members": "members; people; who; names", "leader": "leader; gathered by; led by; contact",
-}
-
-// Fields lists the names that a mapping can use.
-func Fields() []string {
-	var out []string
-	for _, fields := range []map[string]string{peopleFields, groupingFields, circleFields} {
-		for f := range fields {
-			if !slices.Contains(out, f) {
-				out = append(out, f)
-			}
-		}
-	}
-	slices.Sort(out)
-	return out
-}
-
-// synonyms are the fields by their headers as they are compared.
-func synonyms(fields map[string]string) map[string]string {
-	out := make(map[string]string)
-	for field, list := range fields {
-		for h := range strings.SplitSeq(list, ";") {
-			if key := names.Plain(h); key != "" {
-				out[key] = field
-			}
-		}
-	}
-	return out
-}
-
-var headerWords = map[Kind]map[string]string{
-	People: synonyms(peopleFields), Groupings: synonyms(groupingFields), Circles: synonyms(circleFields),
-}
 
 // head is what the header of a table says.
 type head struct {
@@ -108,6 +33,20 @@ type head struct {
 	row     int            // of the header; below 0 when there is none
 	columns map[string]int // by field
 	unused  []int          // columns with a header that says nothing
+	marked  []int          // of those, the columns with nothing but marks: of a matrix
+	turned  bool           // a matrix with a photograph a row
+}
+
+func (h head) has(field string) bool { _, ok := h.columns[field]; return ok }
+
+// get returns a cell of a row by its field.
+func (h head) get(g *Grid, row int) func(field string) string {
+	return func(field string) string {
+		if x, ok := h.columns[field]; ok {
+			return g.at(row, x)
+		}
+		return ""
+	}
 }
 
 // maxHeader is in which of the first rows the header is looked for.
@@ -120,19 +59,22 @@ func (g *Grid) header(kind Kind, mapping map[string]string) (head, []place.Probl
 	score := 0
 	for row := range min(maxHeader, len(g.Rows)) {
 		for _, k := range []Kind{Groupings, People, Circles} {
-			if kind != Unknown && kind != k && !(kind == Matrix && k == People) {
+			if kind != Unknown && kind != k && !(kind == Matrix && k != Circles) {
 				continue
 			}
-			h, n := g.headed(row, k)
-			if n > score {
+			if h, n := g.headed(row, k); n > score {
 				best, score = h, n
 			}
 		}
+	}
+	if best.row >= 0 {
+		g.fuller(&best)
 	}
 	problems := g.mapped(&best, kind, mapping)
 	if kind != Unknown && kind != Matrix {
 		best.kind = kind
 	}
+	g.findMarks(&best, kind)
 	return best, problems
 }
 
@@ -140,33 +82,212 @@ func (g *Grid) header(kind Kind, mapping map[string]string) (head, []place.Probl
 // not at all.
 func (g *Grid) headed(row int, kind Kind) (head, int) {
 	h := head{kind: kind, row: row, columns: make(map[string]int)}
+	others := 0
 	for x, cell := range g.Rows[row] {
 		if cell == "" {
 			continue
 		}
-		field, ok := headerWords[kind][names.Plain(cell)]
-		if _, taken := h.columns[field]; !ok || taken {
-			h.unused = append(h.unused, x)
-			continue
+		field, ok := headerWords[kind][key1(cell)]
+		if !ok {
+			field, ok = headerWords[kind][key1(brackets.ReplaceAllString(cell, ""))]
 		}
-		h.columns[field] = x
+		switch {
+		case !ok || h.has(field):
+			h.unused = append(h.unused, x)
+		case field == "other":
+			others++
+			h.unused = append(h.unused, x)
+		default:
+			h.columns[field] = x
+		}
 	}
-	n := 2 * len(h.columns)
-	_, name := h.columns["name"]
-	_, members := h.columns["members"]
-	_, leader := h.columns["leader"]
-	_, title := h.columns["title"]
+	if x, ok := h.columns["last"]; ok && kind == People && !h.has("name") && !h.has("first") {
+		h.columns["name"] = x // "Nom" alone is all of the name
+		delete(h.columns, "last")
+	}
+	n := 2*len(h.columns) + min(others, 2)
 	switch {
-	case kind == People && !name, kind != People && !members:
+	case kind == People && !h.has("name") && !h.has("first"), kind == Circles && !h.has("members"):
 		return h, 0
-	case kind == Circles && !leader && names.Plain(g.Name) != "circles" && names.Plain(g.Name) != "households":
+	case kind == Circles && !h.has("leader") && names.Plain(g.Name) != "circles" && names.Plain(g.Name) != "households":
 		return h, 0
 	case kind == Circles:
 		n += 3
-	case kind == Groupings && !title && len(h.columns) < 2:
+	case kind == Groupings && h.has("members") && len(h.columns) < 2:
 		n = 1
+	case kind == Groupings && !h.has("members") && (!h.has("title") || len(h.columns)+len(h.unused) < 2):
+		return h, 0
+	case kind == Groupings && !h.has("members"):
+		n--
 	}
 	return h, n
+}
+
+// fuller takes headers for a field that have a word for one in them: "Est. time needed".
+func (g *Grid) fuller(h *head) {
+	if len(h.columns) < 2 && len(h.unused) > 2 {
+		return
+	}
+	taken := func(f string) bool { return h.has(f) || f == "id" || f == "sideId" }
+	h.unused = slices.DeleteFunc(h.unused, func(x int) bool {
+		if marks, other := g.marksIn(h.row, x); marks > 0 && other == 0 {
+			return false
+		}
+		f, n := headerWords[h.kind].fieldOf(g.at(h.row, x), taken)
+		if n == 0 || f == "other" {
+			return false
+		}
+		h.columns[f] = x
+		return true
+	})
+	if h.kind != People || h.has("privateNote") {
+		return
+	}
+	for i, x := range h.unused { // words that no header explains are remarks
+		if marks, other := g.marksIn(h.row, x); other > marks && headerWords[People][key1(g.at(h.row, x))] != "other" {
+			h.columns["privateNote"], h.unused = x, slices.Delete(h.unused, i, i+1)
+			return
+		}
+	}
+}
+
+// marksIn counts the cells of a column below a row that are marks, and those that are others.
+func (g *Grid) marksIn(row, x int) (marks, other int) {
+	for y := row + 1; y < len(g.Rows); y++ {
+		switch cell := g.at(y, x); {
+		case cell == "" || isTotal(g.Rows[y]):
+		case isMark(cell) || no(cell) || says("maybe", cell):
+			marks++
+		default:
+			other++
+		}
+	}
+	return marks, other
+}
+
+// titled are the fields whose words may be the title of a photograph too: "Family", "Friends".
+var titled = []string{"side", "circles", "ageBand", "relation", "section"}
+
+// findMarks finds the columns of a matrix. A guest list with one column of marks that is not known is none.
+func (g *Grid) findMarks(h *head, kind Kind) {
+	if kind != Unknown && kind != Matrix || h.kind == Circles || h.kind == Groupings && h.has("members") {
+		return
+	}
+	if h.row < 0 {
+		g.unheaded(h, kind)
+		return
+	}
+	columns := slices.Clone(h.unused)
+	own := kind == Matrix || g.Name == matrixName // every title may be one of a photograph
+	for f, x := range h.columns {
+		named := f == "id" || f == "name" || f == "first" || f == "last" || f == "title"
+		if _, other := g.marksIn(h.row, x); other == 0 && (slices.Contains(titled, f) || own && !named) && g.ticks(h.row, x) > 0 {
+			columns = append(columns, x)
+		}
+	}
+	slices.Sort(columns)
+	marks, others := 0, 0
+	for _, x := range columns {
+		title := g.at(h.row, x)
+		m, o := g.marksIn(h.row, x)
+		if title == "" || says("total", title) || !own && headerWords[h.kind][key1(title)] == "other" || o > m || 2*g.ticks(h.row, x) < m {
+			continue
+		}
+		h.marked = append(h.marked, x)
+		marks, others = marks+m, others+o
+	}
+	least := 2
+	if own || len(h.columns) == 1 {
+		least = 1
+	}
+	if len(h.marked) < least || marks == 0 || others*5 > marks {
+		h.marked = nil
+		return
+	}
+	maps.DeleteFunc(h.columns, func(_ string, x int) bool { return slices.Contains(h.marked, x) })
+	h.unused = slices.DeleteFunc(h.unused, func(x int) bool { return slices.Contains(h.marked, x) })
+	h.turned = h.kind == Groupings
+	h.kind = Matrix
+}
+
+// ticks counts the cells of a column that say yes or no.
+func (g *Grid) ticks(row, x int) int {
+	n := 0
+	for y := row + 1; y < len(g.Rows); y++ {
+		if cell := g.at(y, x); cell != "" && !isTotal(g.Rows[y]) && (yes(cell) || no(cell)) {
+			n++
+		}
+	}
+	return n
+}
+
+// unheaded takes a table without a header that is understood for a matrix when all its cells right of the first
+// column and below the first row are marks.
+func (g *Grid) unheaded(h *head, kind Kind) {
+	top := -1
+	for y := range min(maxHeader, len(g.Rows)-1) {
+		if n := filled(g.Rows[y]); n > 1 || n == 1 && g.at(y, 0) == "" {
+			top = y
+			break
+		}
+	}
+	if top < 0 {
+		return
+	}
+	first := 1
+	marks, other, ticks := 0, 0, 0
+	for x := first; x < len(g.Rows[top]); x++ {
+		m, o := g.marksIn(top, x)
+		marks, other, ticks = marks+m, other+o, ticks+g.ticks(top, x)
+	}
+	if marks < 3 && kind != Matrix || marks == 0 || other*10 > marks || 2*ticks < marks {
+		return
+	}
+	h.kind, h.row, h.columns = Matrix, top, map[string]int{"name": 0}
+	for x := first; x < len(g.Rows[top]); x++ {
+		if title := g.at(top, x); names.Plain(title) != "" && !says("total", title) {
+			h.marked = append(h.marked, x)
+		}
+	}
+	var across, down int
+	for _, x := range h.marked {
+		across += nameLike(g.at(top, x))
+	}
+	rows := 0
+	for y := top + 1; y < len(g.Rows); y++ {
+		if g.at(y, 0) != "" && !isTotal(g.Rows[y]) {
+			rows++
+			down += nameLike(g.at(y, 0))
+		}
+	}
+	if h.turned = across*rows > down*len(h.marked) && 2*across > len(h.marked); h.turned {
+		h.columns = map[string]int{"title": 0}
+	}
+}
+
+// nameLike is 1 for words that look like the name of one person, 0 for those of a photograph.
+func nameLike(s string) int {
+	ws := names.Words(s)
+	if len(ws) == 0 || len(ws) > 4 || strings.ContainsAny(s, "+&/0123456789:'’") || says("all", s) {
+		return 0
+	}
+	for _, w := range ws {
+		if says("section", w) || headerWords[Groupings][w] == "title" || says("couple", w) {
+			return 0
+		}
+	}
+	return 1
+}
+
+// filled counts the different cells of a row that are not empty: merged ones count as one.
+func filled(row []string) int {
+	n, last := 0, ""
+	for _, cell := range row {
+		if cell != "" && cell != last {
+			n, last = n+1, cell
+		}
+	}
+	return n
 }
 
 // mapped applies a mapping to a header.
@@ -175,28 +296,28 @@ func (g *Grid) mapped(h *head, kind Kind, mapping map[string]string) []place.Pro
 	if h.row < 0 {
 		h.row = g.mappedRow(mapping)
 	}
-	for _, field := range slices.Sorted(mapKeys(mapping)) {
-		column, ok := g.column(h.row, mapping[field])
+	for _, said := range slices.Sorted(maps.Keys(mapping)) {
+		column, ok := g.column(h.row, mapping[said])
 		if !ok {
-			problems = append(problems, g.problem(-1, -1, event.Error, CodeNoColumn, wording.Say("file.noColumnFor", wording.Quoted(mapping[field]), field)))
+			problems = append(problems, g.problem(-1, -1, event.Error, CodeNoColumn, wording.Say("file.noColumnFor", wording.Quoted(mapping[said]), said)))
 			continue
 		}
 		if h.columns == nil {
 			h.columns = make(map[string]int)
 		}
-		for f, x := range h.columns {
-			if x == column {
-				delete(h.columns, f)
-			}
-		}
-		h.columns[field] = column
-		h.unused = slices.DeleteFunc(h.unused, func(x int) bool { return x == column })
 		if h.kind == Unknown && kind == Unknown {
 			h.kind = People
-			if field == "members" || field == "title" {
+			if said == "members" || said == "title" || said == "people" || said == "photo" || said == "who" {
 				h.kind = Groupings
 			}
 		}
+		field := said
+		if f, ok := headerWords[max(h.kind, kind)][key1(said)]; ok {
+			field = f // "people", as messages call it
+		}
+		maps.DeleteFunc(h.columns, func(_ string, x int) bool { return x == column })
+		h.columns[field] = column
+		h.unused = slices.DeleteFunc(h.unused, func(x int) bool { return x == column })
 	}
 	return problems
 }
@@ -213,16 +334,6 @@ func (g *Grid) mappedRow(mapping map[string]string) int {
 		}
 	}
 	return -1
-}
-
-func mapKeys(m map[string]string) func(func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range m {
-			if !yield(k) {
-				return
-			}
-		}
-	}
 }
 
 // column finds a column by the text of its header, else by its letters. Without a header row, the first
@@ -244,39 +355,64 @@ func (g *Grid) column(row int, name string) (int, bool) {
 	return 0, false
 }
 
-// totals are words at the beginning of a row that adds up.
-var totals = func() map[string]bool {
-	set := make(map[string]bool)
-	for w := range strings.FieldsSeq("total totals sum subtotal count totais suma totales totaux somme gesamt summe anzahl 合计 总计 المجموع tổng") {
-		set[names.Plain(w)] = true
-	}
-	set["grand total"], set["head count"], set["number of people"] = true, true, true
-	return set
-}()
-
 // isTotal reports whether a row adds up, rather than being an entry: a word for it stands first, alone or
 // before numbers.
 func isTotal(row []string) bool {
-	first := ""
+	first := false
 	for _, cell := range row {
 		if cell == "" {
 			continue
 		}
-		if first == "" {
-			first = names.Plain(strings.TrimRight(cell, ": 0123456789"))
-			if !totals[first] {
+		if !first {
+			if first = says("total", strings.TrimRight(cell, ": 0123456789")); !first {
 				return false
 			}
 			continue
 		}
-		if strings.Trim(cell, "0123456789.,") != "" {
+		if strings.Trim(strings.ToLower(cell), "0123456789.,: 分钟人minhugesptox×") != "" {
 			return false
 		}
 	}
-	return first != ""
+	return first
 }
 
 // empty reports whether a row holds nothing that can be read: no letter and no digit.
 func empty(row []string) bool {
 	return !slices.ContainsFunc(row, func(cell string) bool { return names.Plain(cell) != "" })
+}
+
+// brackets are words in brackets.
+var brackets = regexp.MustCompile(`\s*[(（\[][^()（）\[\]]*[)）\]]`)
+
+// split takes a table apart where another begins below blank rows, with a header of its own.
+func split(g Grid) []Grid {
+	from, headed := 0, false
+	var out []Grid
+	cut := func(to int) {
+		part := Grid{Name: g.Name, Rows: g.Rows[from:to], Lines: g.Lines[from:to]}
+		if slices.ContainsFunc(part.Rows, func(row []string) bool { return !empty(row) }) {
+			out = append(out, part)
+		}
+		from = to
+	}
+	for y := range g.Rows {
+		start := y
+		for start > from && start > y-3 && filled(g.Rows[start-1]) == 1 && !empty(g.Rows[start-1]) { // titles
+			start--
+		}
+		if headed && (start == from || !empty(g.Rows[start-1])) {
+			continue
+		}
+		for _, k := range []Kind{People, Groupings} {
+			if h, n := (&Grid{Rows: g.Rows[:y+1]}).headed(y, k); n > 2 && len(h.columns) > 1 && 2*len(h.columns) > len(h.unused) {
+				if headed {
+					cut(start)
+				}
+				headed = true
+				break
+			}
+		}
+	}
+	cut(len(g.Rows))
+	return out
 }

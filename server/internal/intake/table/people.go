@@ -10,46 +10,205 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
 
+// person is somebody whom a row names.
+type person struct {
+	row, index int
+	side, id   string // as written
+}
+
 // people reads a table with a person a row.
 func (r *reader) people(g *Grid, h head) {
-	r.side = make(map[string]string)
+	var all []person
+	under := "" // a heading
 	for row := h.row + 1; row < len(g.Rows); row++ {
-		r.use(g, row, place.Used)
 		cells := g.Rows[row]
-		get := func(field string) string {
-			if x, ok := h.columns[field]; ok {
-				return g.at(row, x)
-			}
-			return ""
-		}
-		name := line(get("name"))
 		switch {
 		case empty(cells), isTotal(cells), repeatsHeader(g, h, row):
 			r.use(g, row, place.Ruler)
 			continue
-		case names.Plain(name) == "":
-			r.reportRow(g, row, -1, event.Warning, typed.CodeNotUsed, wording.Say("file.noNameInThisRow"))
+		case r.aside[g][row], r.isKey(g, h, row):
+			continue
+		case isHeading(g, h, row):
+			r.use(g, row, place.Used)
+			under = strings.TrimRight(line(strings.Join(cells[:slices.IndexFunc(cells, func(c string) bool { return c != "" })+1], "")), ":")
 			continue
 		}
-		r.person(g, h, row, name, get)
+		r.use(g, row, place.Used)
+		for _, p := range r.row(g, h, row) {
+			if p.side == "" && p.id == "" && under != "" {
+				if r.isSide(under) {
+					p.side = under
+				} else {
+					r.join(under, p.index)
+				}
+			}
+			all = append(all, p)
+			r.byPerson[g] = append(r.byPerson[g], p)
+		}
+	}
+	if h.has("side") && !h.has("id") && sparse(g, h) {
+		fill(all)
+	}
+	r.findCouple(all)
+	for _, p := range all {
+		if p.side != "" || p.id != "" {
+			id := r.sideOf(p.side, p.id)
+			r.Update(p.index, func(x *event.Person) { x.Side = id })
+		}
+	}
+}
+
+// isHeading reports whether a row is a heading over those below: one text, merged over columns or with a word for a
+// side or a circle in it, where others have several.
+func isHeading(g *Grid, h head, row int) bool {
+	if filled(g.Rows[row]) != 1 || len(h.columns)+len(h.marked) < 2 {
+		return false
+	}
+	at := slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })
+	text := g.Rows[row][at]
+	if len([]rune(text)) > 60 {
+		return false
+	}
+	if n := len(g.Rows[row]); at+1 < n && g.Rows[row][at+1] == text || strings.HasSuffix(text, ":") {
+		return true
+	}
+	if number, ok := h.columns["number"]; h.kind == Groupings && (at == 0 || ok && at == number) && at != h.columns["title"] && !(h.has("members") && at == h.columns["members"]) {
+		return true
+	}
+	words := names.Words(text)
+	sided := slices.ContainsFunc(words, func(w string) bool { return says("section", w) }) || says("couple", text)
+	loud := text == strings.ToUpper(text) && text != strings.ToLower(text) && len(words) > 1
+	return sided || loud
+}
+
+// sparse reports whether sides are written once for the rows below: most rows have none, and no two in a row do.
+func sparse(g *Grid, h head) bool {
+	n, rows, before := 0, 0, false
+	for row := h.row + 1; row < len(g.Rows); row++ {
+		if empty(g.Rows[row]) || isTotal(g.Rows[row]) {
+			continue
+		}
+		rows++
+		has := g.at(row, h.columns["side"]) != ""
+		if has && before {
+			return false
+		}
+		if before = has; has {
+			n++
+		}
+	}
+	return n > 0 && 3*n <= 2*rows
+}
+
+// fill gives everybody the side that was written last above.
+func fill(all []person) {
+	last := ""
+	for i := range all {
+		if all[i].side == "" {
+			all[i].side = last
+		}
+		last = all[i].side
 	}
 }
 
 // repeatsHeader reports whether a row is the header once more, as on every page of a long list.
 func repeatsHeader(g *Grid, h head, row int) bool {
-	if h.row < 0 {
-		return false
-	}
-	return slices.Equal(g.Rows[row], g.Rows[h.row])
+	return h.row >= 0 && slices.Equal(g.Rows[row], g.Rows[h.row])
 }
 
-func (r *reader) person(g *Grid, h head, row int, name string, get func(string) string) {
+// row reads one row: mostly one person, or several whom a cell names together.
+func (r *reader) row(g *Grid, h head, row int) []person {
+	get := h.get(g, row)
+	name, said := line(get("name")), ""
+	column := h.columns["name"]
+	if h.has("first") || h.has("last") {
+		column = h.columns["first"]
+		name = line(strings.Join([]string{get("first"), cmpText(get("last"), get("name"))}, " "))
+	}
+	written, own := name, get("id") != "" // written by kinorder: nothing has to be found out
+	if bare := line(brackets.ReplaceAllString(name, "")); bare != "" && !own {
+		for _, b := range brackets.FindAllString(name, -1) {
+			said = joined(said, strings.Trim(b, " ()（）[]"))
+		}
+		name = bare
+	}
+	switch {
+	case names.Plain(name) == "" && !own:
+		r.reportRow(g, row, -1, event.Warning, CodeNotUsed, wording.Say("file.noNameInThisRow"))
+		return nil
+	case nobody(name) && !own:
+		severity := event.Warning
+		if r.wanted(g, h, row) {
+			severity = event.Error // somebody is wanted in photographs
+		}
+		r.reportRow(g, row, column, severity, CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(written))))
+		return nil
+	}
+	var out []person
+	each := []string{name}
+	if !own {
+		each = couples(name)
+	}
+	for _, n := range each {
+		i := r.person(g, h, row, n, said, get)
+		out = append(out, person{row, i, get("side"), get("sideId")})
+	}
+	if len(each) == 1 && !own && forSeveral(name) {
+		r.reportRow(g, row, column, event.Warning, CodeStandsFor, wording.Say("file.standsForSeveral", wording.Curly(short(name))))
+	}
+	return out
+}
+
+func cmpText(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// nobody reports whether a name is none: "Guest", "+1", "Plus one of Dan".
+func nobody(name string) bool {
+	if says("nobody", name) || !strings.ContainsFunc(name, isLetter) {
+		return true
+	}
+	ws := names.Words(name)
+	return len(ws) > 1 && (says("nobody", ws[0]) && says("nobody", ws[0]+" "+ws[1]) || ws[0] == "guest" || ws[0] == "plus" && ws[1] == "one") ||
+		strings.Contains(name, "+1") || strings.HasSuffix(name, "?") && len(ws) < 2
+}
+
+// forSeveral reports whether a name stands for people whom it does not name: "The Holt family", "Mr & Mrs Lee".
+func forSeveral(name string) bool {
+	ws := names.Words(name)
+	return slices.ContainsFunc(ws, func(w string) bool { return says("section", w) }) || len(ws) > 1 && ws[0] == "the" && strings.HasSuffix(ws[len(ws)-1], "s") ||
+		joint.MatchString(name) && names.IsTitle(ws[0])
+}
+
+// joint is what joins two names in a cell.
+var joint = regexp.MustCompile(`(?i)\s*[&+]\s*|\s+(?:and|und|et|y|e)\s+|\s*[和、]\s*`)
+
+// couples divides "Ann & Bo Lund" into Ann Lund and Bo Lund. What has a word of address or for a group is one.
+func couples(name string) []string {
+	parts := joint.Split(name, -1)
+	if len(parts) != 2 || strings.Contains(name, ",") {
+		return []string{name}
+	}
+	a, b := strings.TrimSpace(parts[0]), strings.TrimSpace(parts[1])
+	wa, wb := strings.Fields(a), strings.Fields(b)
+	if nameLike(a) == 0 || nameLike(b) == 0 || len(wa) > 3 || len(wb) > 3 || nobody(a) || nobody(b) || forSeveral(a) || forSeveral(b) || names.IsTitle(wa[0]) || names.IsTitle(wb[0]) {
+		return []string{name}
+	}
+	if len(wa) == 1 && len(wb) > 1 {
+		a += " " + strings.Join(wb[1:], " ")
+	}
+	return []string{a, b}
+}
+
+func (r *reader) person(g *Grid, h head, row int, name, said string, get func(string) string) int {
 	p := event.Person{
-		ID: get("id"), Name: name, SayAs: get("sayAs"), Relation: line(get("relation")), PrivateNote: get("privateNote"),
+		ID: get("id"), Name: name, SayAs: get("sayAs"), Relation: line(get("relation")),
 		PresentFrom: get("presentFrom"), PresentUntil: get("presentUntil"), Interpreter: get("interpreter"),
 		Nicknames: list(get("nicknames")), Presence: spans(get("presence")),
 	}
@@ -59,19 +218,35 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 		n := r.number(g, row, column("releaseWeight"), w, "check.releaseWeight")
 		p.ReleaseWeight = &n
 	}
-	p.Absent = yes(get("absent")) || get("attending") != "" && no(get("attending"))
-	r.age(g, row, column("ageBand"), get("ageBand"), &p)
+	r.attending(g, row, column("attending"), get, &p)
+	if p.Relation == "" {
+		p.Relation, said = said, ""
+	}
+	if p.Relation != "" && p.ID == "" {
+		first, rest, _ := strings.Cut(strings.NewReplacer("，", ",", "؛", ",", ";", ",", "،", ",").Replace(p.Relation), ",")
+		said = joined(strings.TrimSpace(rest), said)
+		_, p.Relation = r.cells.Relation(first, &p)
+	}
+	for _, piece := range list(said) {
+		p.PrivateNote = joined(p.PrivateNote, r.cells.Describe(piece, &p))
+	}
+	if age := get("ageBand"); age != "" && !r.cells.Age(age, &p) {
+		p.PrivateNote = joined(p.PrivateNote, age)
+		r.reportRow(g, row, column("ageBand"), event.Info, CodeKeptAsNote, wording.Say("file.noAgeThatIsKnown", wording.Curly(short(age))))
+	}
 	for _, need := range list(get("needs")) {
-		if n, ok := typed.ReadNeed(strings.ReplaceAll(need, "_", " ")); ok {
-			p.Needs = append(p.Needs, n...)
-		} else if !no(need) {
-			p.PrivateNote = joined(p.PrivateNote, need)
-			r.reportRow(g, row, column("needs"), event.Info, typed.CodeKeptAsNote, wording.Say("file.noNeedThatIsKnown", wording.Curly(short(need))))
+		if no(need) {
+			continue
+		}
+		if rest := r.cells.Describe(strings.ReplaceAll(need, "_", " "), &p); rest != "" {
+			p.PrivateNote = joined(p.PrivateNote, rest)
+			r.reportRow(g, row, column("needs"), event.Info, CodeKeptAsNote, wording.Say("file.noNeedThatIsKnown", wording.Curly(short(rest))))
 		}
 	}
-	side, id := get("side"), get("sideId")
-	if side != "" || id != "" {
-		p.Side = r.sideOf(side, id)
+	if note := get("privateNote"); note != "" && p.ID == "" {
+		p.PrivateNote = joined(p.PrivateNote, r.cells.Describe(note, &p))
+	} else {
+		p.PrivateNote = joined(p.PrivateNote, note)
 	}
 	if p.ID != "" && r.HasID(p.ID) {
 		r.reportRow(g, row, column("id"), event.Error, event.CodeDuplicateID, wording.Say("file.idIsUsedTwiceGiveEachPerson", wording.Curly(short(p.ID))))
@@ -79,28 +254,123 @@ func (r *reader) person(g *Grid, h head, row int, name string, get func(string) 
 	i := r.Add(p)
 	r.use(g, row, place.Used, fmt.Sprintf("people[%d]", i))
 	for _, c := range list(get("circles")) {
-		if r.inCircle[c] == nil {
-			r.circleOrder = append(r.circleOrder, c)
+		r.join(c, i)
+	}
+	return i
+}
+
+// join puts somebody into a circle that is made when all are read.
+func (r *reader) join(circle string, i int) {
+	if r.inCircle[circle] == nil {
+		r.circleOrder = append(r.circleOrder, circle)
+	}
+	r.inCircle[circle] = append(r.inCircle[circle], i)
+}
+
+// attending reads who does not come. No answer yet means that they come.
+func (r *reader) attending(g *Grid, row, column int, get func(string) string, p *event.Person) {
+	p.Absent = yes(get("absent")) || says("no", get("absent")) && names.Plain(get("absent")) == "declined"
+	a := get("attending")
+	if there := get("presence"); a == "" && !strings.ContainsAny(there, "0123456789") {
+		a, p.Presence = there, nil // "Présence: oui"
+	}
+	switch {
+	case a == "" || yes(a):
+	case no(a):
+		p.Absent = true
+	case says("maybe", a):
+		r.reportRow(g, row, column, event.Info, CodeTakenAs, wording.Say("file.takenAsComing", wording.Curly(short(p.Name)), wording.Curly(short(a))))
+	default:
+		if rest := r.cells.Describe(a, p); rest != "" {
+			p.PrivateNote = joined(p.PrivateNote, rest)
+			r.reportRow(g, row, column, event.Info, CodeTakenAs, wording.Say("file.takenAsComing", wording.Curly(short(p.Name)), wording.Curly(short(a))))
 		}
-		r.inCircle[c] = append(r.inCircle[c], i)
 	}
 }
 
-// age reads the age of a person: years or words. Without it, a relation may say it.
-func (r *reader) age(g *Grid, row, column int, text string, p *event.Person) {
-	if text == "" {
-		if band, ok := typed.AgeOfRelation(p.Relation); ok {
-			p.AgeBand = band
+// findCouple finds the couple: by who is bride and who is groom, else by the names above the table.
+func (r *reader) findCouple(all []person) {
+	if len(r.Couple()) == 2 {
+		return
+	}
+	var couple []int
+	for _, p := range all {
+		if rel := r.Event.People[p.index].Relation; says("bride", rel) || says("groom", rel) || says("couple", rel) {
+			couple = append(couple, p.index)
 		}
+	}
+	if len(couple) != 2 {
+		couple = r.coupleInTitles()
+	}
+	if len(couple) != 2 {
 		return
 	}
-	band, ok := typed.ReadAge(text)
-	if !ok {
-		p.PrivateNote = joined(p.PrivateNote, text)
-		r.reportRow(g, row, column, event.Info, typed.CodeKeptAsNote, wording.Say("file.noAgeThatIsKnown", wording.Curly(short(text))))
-		return
+	r.SetCouple(couple)
+	if _, known := r.CircleNamed("couple"); !known && !r.HasID("couple") {
+		n := r.Names(couple)
+		r.AddCircleAs("couple", n[0]+" & "+n[1], couple)
 	}
-	p.AgeBand = band
+}
+
+// coupleInTitles finds two people whom a text above a table, or the name of a sheet, names together: "Ann & Bo".
+func (r *reader) coupleInTitles() []int {
+	texts := r.sheets
+	for _, t := range r.titles {
+		texts = append(texts, t.text)
+	}
+	for _, t := range texts {
+		parts := joint.Split(t, 3)
+		if len(parts) < 2 {
+			continue
+		}
+		a, okA := r.ends(parts[0], true)
+		b, okB := r.ends(parts[1], false)
+		if okA && okB && a != b {
+			return []int{a, b}
+		}
+	}
+	return nil
+}
+
+// ends finds who is named at the end of a text, or at its beginning.
+func (r *reader) ends(text string, end bool) (int, bool) {
+	ws := names.Words(text)
+	for n := min(3, len(ws)); n > 0; n-- {
+		part := ws[:n]
+		if end {
+			part = ws[len(ws)-n:]
+		}
+		if i, ok := r.FindAt(strings.Join(part, " "), names.Part, nil).One(); ok {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// isSide reports whether a heading says whose the people below are.
+func (r *reader) isSide(text string) bool {
+	if _, known := r.SideNamed(text); known {
+		return true
+	}
+	return r.owner(text) >= 0 || slices.ContainsFunc(names.Words(text), func(w string) bool { return says("bride", w) || says("groom", w) }) ||
+		strings.Contains(strings.ToLower(text), "side") || strings.ContainsAny(text, "男女")
+}
+
+// owner is who of the couple a text for a side names, or -1.
+func (r *reader) owner(text string) int {
+	ws := names.Words(strings.ReplaceAll(strings.ReplaceAll(text, "’s", ""), "'s", ""))
+	for _, i := range r.Couple() {
+		p := r.Event.People[i]
+		for _, w := range ws {
+			if slices.Contains(names.Words(p.Name), w) || says("bride", w) && says("bride", p.Relation) || says("groom", w) && says("groom", p.Relation) {
+				return i
+			}
+		}
+		if strings.HasPrefix(text, "女") && says("bride", p.Relation) || strings.HasPrefix(text, "男") && says("groom", p.Relation) {
+			return i
+		}
+	}
+	return -1
 }
 
 // sideOf returns the side with a label, which is made when it is new.
@@ -114,12 +384,13 @@ func (r *reader) sideOf(label, id string) string {
 	if known, ok := r.SideNamed(label); ok {
 		return known
 	}
-	if known, ok := r.side[names.Plain(label)]; ok {
-		return known
+	o := r.owner(label)
+	if o >= 0 {
+		if known, ok := r.SideOf(o); ok {
+			return known
+		}
 	}
-	made := r.AddSide(line(label), -1)
-	r.side[names.Plain(label)] = made
-	return made
+	return r.AddSide(line(label), o)
 }
 
 // number reads a whole number; an empty cell is 0.
@@ -167,6 +438,8 @@ func line(s string) string {
 // spaces are line breaks and the like, and several spaces; a single one that does not break stays.
 var spaces = regexp.MustCompile(`\s*[\n\t]\s*|\s{2,}`)
 
+func isLetter(r rune) bool { return names.Plain(string(r)) != "" && (r < '0' || r > '9') }
+
 func short(s string) string {
 	if c := []rune(s); len(c) > 40 {
 		return string(c[:40]) + "…"
@@ -175,17 +448,8 @@ func short(s string) string {
 }
 
 func joined(a, b string) string {
-	if a == "" {
-		return b
+	if a == "" || b == "" {
+		return a + b
 	}
 	return a + "; " + b
 }
-
-var (
-	yesWords = strings.Fields("yes y true 1 x ✓ ✔ ☑ sim sí si oui ja absent declined")
-	noWords  = strings.Fields("no n false 0 - – — . none nein non não nao ✗ ✘ ❌ ☐ □ declined regrets absent")
-)
-
-func yes(s string) bool { return slices.Contains(yesWords, strings.ToLower(strings.TrimSpace(s))) }
-
-func no(s string) bool { return slices.Contains(noWords, strings.ToLower(strings.TrimSpace(s))) }

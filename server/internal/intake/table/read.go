@@ -9,8 +9,8 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose"
 	"kinorder.example/server/internal/intake/roster"
-	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -21,6 +21,14 @@ const (
 	CodeUnused   = "NOT_USED"  // warning: a column, row or sheet is not used
 	CodeCellLong = "CELL_LONG" // warning: a cell was cut
 	maxProblems  = 300
+
+	CodeNotKnown   = prose.CodeNotKnown
+	CodeNobody     = prose.CodeNobody
+	CodeNotUsed    = prose.CodeNotUsed
+	CodeTakenAs    = prose.CodeTakenAs
+	CodeKeptAsNote = prose.CodeKeptAsNote
+	CodeStandsFor  = prose.CodeStandsFor
+	CodeWhichOne   = prose.CodeWhichOne
 )
 
 // Options say how to read tables. The zero value is fine.
@@ -43,69 +51,130 @@ type Result struct {
 type reader struct {
 	*roster.Roster
 	o           Options
+	cells       *prose.Cells
 	problems    []place.Problem
 	count       int
 	uses        []*place.Line
 	byRow       map[*Grid]map[int]*place.Line
-	side        map[string]string
+	byPerson    map[*Grid][]person
+	aside       map[*Grid]map[int]bool // rows of a matrix that are no people
+	titles      []heading              // what stands above headers
+	sheets      []string               // names of sheets
+	groups      []*group
 	inCircle    map[string][]int
 	circleOrder []string
 }
 
+// heading is a text of a row.
+type heading struct {
+	line int
+	text string
+}
+
+// table is a table with what its header says.
+type table struct {
+	g *Grid
+	h head
+}
+
 // Read makes an event of tables: people first, then circles, then photographs from a table of them, or
-// from a matrix when there is none. What it returns when m is used up is worth nothing.
+// from a matrix when there is none, or those that guests have numbers of. What it returns when m is used up is worth
+// nothing.
 func Read(m *effort.Meter, grids []Grid, o Options) Result {
-	r := &reader{Roster: roster.New(o.Base, m), o: o, byRow: make(map[*Grid]map[int]*place.Line), side: make(map[string]string), inCircle: make(map[string][]int)}
-	type table struct {
-		g *Grid
-		h head
+	r := &reader{Roster: roster.New(o.Base, m), o: o, byRow: make(map[*Grid]map[int]*place.Line), byPerson: make(map[*Grid][]person), inCircle: make(map[string][]int)}
+	var tables []*table
+	var all []Grid
+	for _, g := range grids {
+		all = append(all, split(g)...)
 	}
-	var tables []table
-	for k := range grids {
-		g := &grids[k]
-		if !slices.ContainsFunc(g.Rows, func(row []string) bool { return !empty(row) }) {
-			continue
-		}
+	for k := range all {
+		g := &all[k]
 		r.cut(g)
 		h, problems := g.header(o.Kind, o.Columns)
 		r.problems = append(r.problems, problems...)
-		if o.Kind == Matrix || o.Kind == Unknown && (g.isMatrix(h) || g.Name == matrixName) {
+		if g.Name == matrixName && o.Kind == Unknown {
 			h.kind = Matrix
 		}
-		tables = append(tables, table{g, h})
+		h.findGroups(g)
+		r.sheets = append(r.sheets, g.Name)
+		tables = append(tables, &table{g, h})
 	}
+	r.cells = prose.NewCells(m, rowsOf(all))
 	has := func(kind Kind) bool {
-		return slices.ContainsFunc(tables, func(t table) bool { return t.h.kind == kind })
+		return slices.ContainsFunc(tables, func(t *table) bool { return t.h.kind == kind })
+	}
+	grouped := slices.ContainsFunc(tables, func(t *table) bool { return t.h.kind == People && t.h.has("groups") })
+	for _, t := range tables {
+		r.before(t.g, t.h)
 	}
 	for _, kind := range []Kind{People, Circles, Groupings, Matrix, Unknown} {
 		for _, t := range tables {
 			if t.h.kind != kind {
 				continue
 			}
-			for _, x := range t.h.unused {
-				if kind != Matrix && !totals[names.Plain(t.g.at(t.h.row, x))] {
-					r.reportRow(t.g, t.h.row, x, event.Warning, CodeUnused, wording.Say("file.columnIsNotUsed", wording.Curly(short(t.g.at(t.h.row, x)))))
-				}
-			}
-			r.before(t.g, t.h)
+			r.unused(t.g, t.h)
 			switch {
 			case kind == People:
 				r.people(t.g, t.h)
 				r.fillCircles()
 			case kind == Circles:
 				r.circles(t.g, t.h)
+			case kind == Groupings && grouped && !t.h.has("members"):
+				r.key(t.g, t.h)
 			case kind == Groupings:
 				r.groupings(t.g, t.h)
 			case kind == Matrix && has(Groupings):
 				r.skip(t.g, event.Info, wording.Say("file.notRead"))
 			case kind == Matrix:
 				r.matrix(t.g, t.h)
+				r.fillCircles()
+			case grouped && r.keys(t.g):
 			default:
 				r.skip(t.g, unknownSeverity(len(tables), has), wording.Say("file.noHeaderIsUnderstood"))
 			}
 		}
 	}
+	if grouped {
+		r.grouped(tables)
+	}
 	return r.result()
+}
+
+// keys reads a table without a header that says what the numbers of groups stand for.
+func (r *reader) keys(g *Grid) bool {
+	n := len(r.groups)
+	h := head{columns: map[string]int{"groups": -1}}
+	for row := range g.Rows {
+		if !empty(g.Rows[row]) && !r.isKey(g, h, row) {
+			r.reportRow(g, row, -1, event.Warning, CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
+		}
+	}
+	return len(r.groups) > n
+}
+
+// rowsOf are the texts of all rows, for finding out what languages they are in.
+func rowsOf(grids []Grid) []string {
+	var out []string
+	for _, g := range grids {
+		for _, row := range g.Rows {
+			out = append(out, strings.Join(row, ", "))
+		}
+	}
+	return out
+}
+
+// unused lists the columns that are not used.
+func (r *reader) unused(g *Grid, h head) {
+	for _, x := range h.unused {
+		title := g.at(h.row, x)
+		switch {
+		case says("total", title) || h.kind == Unknown:
+		case headerWords[h.kind][key1(title)] == "other":
+			r.reportRow(g, h.row, x, event.Info, CodeUnused, wording.Say("file.columnIsNotNeeded", wording.Curly(short(title))))
+		default:
+			r.reportRow(g, h.row, x, event.Warning, CodeUnused, wording.Say("file.columnIsNotUsed", wording.Curly(short(title))))
+		}
+	}
 }
 
 func unknownSeverity(tables int, has func(Kind) bool) event.Severity {
@@ -115,7 +184,7 @@ func unknownSeverity(tables int, has func(Kind) bool) event.Severity {
 	return event.Error
 }
 
-// before notes the header and what stands above it.
+// before notes the header, and what stands above it: it may name the couple and the day.
 func (r *reader) before(g *Grid, h head) {
 	for row := 0; row <= h.row && row < len(g.Rows); row++ {
 		if empty(g.Rows[row]) {
@@ -123,9 +192,17 @@ func (r *reader) before(g *Grid, h head) {
 			continue
 		}
 		r.use(g, row, place.Used)
-		if row < h.row && h.kind != Unknown {
-			r.reportRow(g, row, -1, event.Info, CodeUnused, wording.Say("file.whatStandsAboveTheHeaderIs"))
+		if row == h.row || h.kind == Unknown || r.isKey(g, h, row) {
+			continue
 		}
+		var cells []string
+		for _, c := range g.Rows[row] {
+			if c = line(c); c != "" && (len(cells) == 0 || cells[len(cells)-1] != c) {
+				cells = append(cells, c)
+			}
+		}
+		r.titles = append(r.titles, heading{g.Lines[row], strings.Join(cells, " ")})
+		r.reportRow(g, row, -1, event.Info, CodeTakenAs, wording.Say("file.takenForTheTitle", wording.Curly(short(strings.Join(cells, " ")))))
 	}
 }
 
@@ -254,7 +331,7 @@ func (r *reader) circles(g *Grid, h head) {
 				}
 			}
 			if !ok {
-				r.reportRow(g, w.row, h.columns["members"], event.Error, typed.CodeNotKnown, wording.Say("file.noAmongThePeopleAndCircles", wording.Curly(short(m))))
+				r.reportRow(g, w.row, h.columns["members"], event.Error, CodeNotKnown, wording.Say("file.noAmongThePeopleAndCircles", wording.Curly(short(m))))
 				continue
 			}
 			ids = append(ids, id)

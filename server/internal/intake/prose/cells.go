@@ -1,0 +1,145 @@
+package prose
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
+	"kinorder.example/server/internal/intake/names"
+)
+
+// Cells reads what cells of a table of guests say of a person.
+type Cells struct{ r *reader }
+
+// NewCells looks at all texts of a table to know what languages they are in.
+func NewCells(m *effort.Meter, texts []string) *Cells {
+	r := newReader(m, event.Event{})
+	for i, t := range texts[:min(len(texts), MaxLines)] {
+		r.lines = append(r.lines, line{number: i + 1, raw: t, text: t})
+	}
+	r.takeApart()
+	return &Cells{r}
+}
+
+// parse reads a cell: what is said beside people, and the people it names.
+func (c *Cells) parse(text string) parsed {
+	c.r.cur = &line{number: 1, raw: text, text: text}
+	if !c.r.m.Spend(20 * weight(text)) {
+		return parsed{}
+	}
+	return c.r.parse(c.r.phrasesOf(tokenize(text)), false)
+}
+
+// Describe takes age, needs, absence and times out of a remark on a person. It returns the remark when it says more
+// than that, else nothing.
+func (c *Cells) Describe(text string, p *event.Person) string {
+	if speaksOnly.MatchString(text) {
+		if !slices.Contains(p.Needs, event.Interpreter) {
+			p.Needs = append(p.Needs, event.Interpreter)
+		}
+		return text // which language is worth keeping
+	}
+	in := c.parse(text)
+	more := len(in.lost) > 0
+	said := slices.Clone(in.attrs)
+	for _, t := range in.terms {
+		said = append(said, t.attrs...)
+		more = true
+	}
+	before := *p
+	c.keep(p, said)
+	timed := before.PresentFrom != p.PresentFrom || before.PresentUntil != p.PresentUntil
+	for _, a := range said {
+		if !personal[a.class] && a.class != "number" && a.class != "time" || (a.class == "from" || a.class == "until" || a.class == "time") && !timed {
+			more = true
+		}
+	}
+	if more || len(said) == 0 {
+		return text
+	}
+	return ""
+}
+
+// speaksOnly is a remark on somebody who needs an interpreter.
+var speaksOnly = regexp.MustCompile(`(?i)^(?:only speaks|speaks only|speaks (?:little|no)|no english|spricht nur|spricht kein|ne parle que|ne parle pas|solo habla|no habla|só fala|não fala|只会说|只讲|不会说|يتكلم .* فقط|تتكلم .* فقط)|^speaks \pL+ only$`)
+
+// keep gives a person what is said.
+func (c *Cells) keep(p *event.Person, said []attr) {
+	r := c.r
+	r.guests = []guest{{Person: *p, age: -1}}
+	for k := range said {
+		if said[k].class == "number" && said[k].num <= 110 && len(said) == 1 {
+			said[k].class = "years"
+		}
+	}
+	notes, problems := p.PrivateNote, r.problems
+	r.describe(0, said)
+	*p = r.guests[0].Person
+	p.PrivateNote, r.problems, r.guests = notes, problems, nil
+}
+
+// Relation reads what somebody is: "grandma 82", "Nephew (5)", "Mei's fiancé". It returns whether it is kin or a role,
+// and the words without an age.
+func (c *Cells) Relation(text string, p *event.Person) (bool, string) {
+	in := c.parse(text)
+	said := slices.Clone(in.attrs)
+	known := false
+	for _, t := range in.terms {
+		said = append(said, t.attrs...)
+		known = known || t.w.class != ""
+		if (t.w.arg == "grandparent" || t.w.arg == "greatgrandparent") && !t.w.plural && len(in.terms) == 1 {
+			p.AgeBand = event.Elder
+		}
+		if t.count > 0 && t.count <= 110 && !t.w.plural {
+			said = append(said, attr{class: "years", num: t.count})
+		}
+	}
+	for k := range said {
+		if said[k].class == "number" && said[k].num <= 110 {
+			said[k].class = "years"
+		}
+	}
+	c.keep(p, said)
+	if at := strings.IndexAny(text, "0123456789"); at > 0 && len(said) > 0 {
+		text = strings.TrimRight(text[:at], " (,-–aged")
+	}
+	return known, text
+}
+
+// bands are words for ages that stand alone in a cell.
+var bands = map[string]event.AgeBand{
+	"adult": event.Adult, "adults": event.Adult, "adulto": event.Adult, "adulta": event.Adult, "adulte": event.Adult, "erwachsen": event.Adult, "erwachsene": event.Adult, "成人": event.Adult, "بالغ": event.Adult,
+	"elder": event.Elder, "child": event.Child, "infant": event.Infant, "baby": event.Infant,
+}
+
+// Age reads a cell that holds an age: in years, or words for one.
+func (c *Cells) Age(text string, p *event.Person) bool {
+	if band, ok := bands[names.Plain(text)]; ok {
+		p.AgeBand = band
+		return true
+	}
+	in := c.parse(text)
+	said := slices.Clone(in.attrs)
+	for _, t := range in.terms {
+		said = append(said, t.attrs...)
+		if t.w.arg == "child" {
+			said = append(said, attr{class: "child"})
+		}
+	}
+	for k := range said {
+		if said[k].class == "number" && said[k].num <= 110 {
+			said[k].class = "years"
+		}
+	}
+	n := 0
+	for _, a := range said {
+		switch a.class {
+		case "years", "months", "weeks", "elder", "child", "infant":
+			n++
+		}
+	}
+	c.keep(p, said)
+	return n > 0
+}
