@@ -23,6 +23,8 @@ var keptTables = map[string]struct {
 		map[string][]string{"Eltern": {"Ada", "Bram", "Rosa"}, "Paar": {"Ada", "Bram"}}, 0},
 	"a mark that says perhaps": {"Name,Relation,Everybody,Couple\nAda,bride,✓,✓\nBram,groom,✓,✓\nRosa,aunt,?,\n",
 		map[string][]string{"Everybody": {"Ada", "Bram"}, "Couple": {"Ada", "Bram"}}, 1},
+	"people in a column a side": {"Ada (bride) + Bram (groom): pics,,,\nPic,From her side,From his side,Couple?\nMums,Rosa,Ulla,yes\nHer ladies,\"Kim, Lea\",,her only\n",
+		map[string][]string{"Mums": {"Ada", "Bram", "Rosa", "Ulla"}, "Her ladies": {"Ada", "Kim", "Lea"}}, 0},
 	"a column for the couple, and rows named by number": {"Ada (bride) & Bram (groom),,,\nNo,Group,People,With couple?\n1,Sisters,\"Kim, Lea\",bride only\n2,Brothers,Nils,groom only\n3,All of them,1 + 2,both\n",
 		map[string][]string{"Sisters": {"Ada", "Kim", "Lea"}, "Brothers": {"Bram", "Nils"}, "All of them": {"Ada", "Bram", "Kim", "Lea", "Nils"}}, 0},
 }

@@ -29,6 +29,14 @@ func (r *reader) groupings(g *Grid, h head) {
 		at[g.Lines[row]] = row
 		x := prose.Row{Line: g.Lines[row], Title: line(get("title")), Members: get("members"), Without: get("without"),
 			Note: line(get("privateNote")), Column: h.columns["members"] + 1, NoteColumn: h.columns["privateNote"] + 1, Label: get("number")}
+		for _, column := range h.more {
+			if cell := g.at(row, column); cell != "" {
+				x.Members = strings.TrimPrefix(x.Members+", "+cell, ", ")
+			}
+		}
+		if says("maybe", x.Members) {
+			x.Members = "?" // who they are is asked
+		}
 		if s := line(get("section")); s != "" && s != section {
 			rows, section = append(rows, prose.Row{Kind: prose.HeadingRow, Line: g.Lines[row], Title: s}), s
 		}
@@ -51,6 +59,10 @@ func (r *reader) groupings(g *Grid, h head) {
 		}
 		if x.Couple = line(get("couple")); says("both", x.Couple) || yes(x.Couple) {
 			x.Couple = "couple"
+		} else if says("her", x.Couple) {
+			x.Couple = "bride"
+		} else if says("him", x.Couple) {
+			x.Couple = "groom"
 		} else if no(x.Couple) {
 			x.Couple = ""
 		}

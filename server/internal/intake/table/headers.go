@@ -34,6 +34,7 @@ type head struct {
 	columns map[string]int // by field
 	unused  []int          // columns with a header that says nothing
 	marked  []int          // of those, the columns with nothing but marks: of a matrix
+	more    []int          // further columns of people: of her side, of his
 	turned  bool           // a matrix with a photograph a row
 }
 
@@ -92,6 +93,8 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 			field, ok = headerWords[kind][key1(brackets.ReplaceAllString(cell, ""))]
 		}
 		switch {
+		case ok && field == "more":
+			h.more = append(h.more, x)
 		case !ok || h.has(field):
 			h.unused = append(h.unused, x)
 		case field == "other":
@@ -105,7 +108,10 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 		h.columns["name"] = x // "Nom" alone is all of the name
 		delete(h.columns, "last")
 	}
-	n := 2*len(h.columns) + min(others, 2)
+	if len(h.more) > 0 && !h.has("members") {
+		h.columns["members"], h.more = h.more[0], h.more[1:]
+	}
+	n := 2*(len(h.columns)+len(h.more)) + min(others, 2)
 	switch {
 	case kind == People && !h.has("name") && !h.has("first"), kind == Circles && !h.has("members"):
 		return h, 0
@@ -134,7 +140,7 @@ func (g *Grid) fuller(h *head) {
 			return false
 		}
 		f, n := headerWords[h.kind].fieldOf(g.at(h.row, x), taken)
-		if n == 0 || f == "other" {
+		if n == 0 || f == "other" || f == "more" {
 			return false
 		}
 		h.columns[f] = x

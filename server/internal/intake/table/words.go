@@ -82,7 +82,7 @@ func Fields() []string {
 	var out []string
 	for _, kind := range []string{"person", "photo", "circle"} {
 		for _, fields := range meaningsOf(kind) {
-			if f := fields[0]; f != "other" && !slices.Contains(out, f) {
+			if f := fields[0]; f != "other" && f != "more" && !slices.Contains(out, f) {
 				out = append(out, f)
 			}
 		}
