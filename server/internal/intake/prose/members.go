@@ -295,14 +295,4 @@ func (r *reader) apartWithin(ids []int) bool {
 }
 
 // seenOnce reports whether a word stands once in the list only.
-func (r *reader) seenOnce(name string) bool {
-	n, key := 0, names.Plain(name)
-	for i := range r.tokens {
-		for _, t := range r.tokens[i] {
-			if t.key == key {
-				n++
-			}
-		}
-	}
-	return n < 2
-}
+func (r *reader) seenOnce(name string) bool { return r.times[names.Plain(name)] < 2 }

@@ -61,6 +61,7 @@ type reader struct {
 	lower    bool            // the list has hardly any capitals
 	loud     bool            // the line is in capitals, which say nothing
 	seen     map[string]bool // words of the list
+	times    map[string]int  // how often each stands in it
 	aliases  map[string][]word
 	initials map[string]int // of the couple
 	labels   map[string]int // lines by their letters
@@ -138,7 +139,7 @@ func (r *reader) read(content string) Result {
 
 func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{
-		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), aliases: make(map[string][]word),
+		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
 		initials: make(map[string]int), labels: make(map[string]int), byName: make(map[string][]int), byWord: make(map[string][]int),
 		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1,
 		groups: make(map[string][]int), circles: make(map[string]string), uses: make(map[int]*place.Line), build: roster.New(base, m),
@@ -198,6 +199,7 @@ func (r *reader) takeApart() {
 		}
 		for _, t := range r.tokens[i] {
 			r.seen[t.key] = true
+			r.times[t.key]++
 			if t.kind == 'w' && cased(t.text) {
 				if t.cap {
 					large++

@@ -292,6 +292,9 @@ func (r *reader) declareOne(name span) int {
 	text = clipName(text)
 	if i, ok := r.sameAs(text); ok {
 		r.Update(i, func(p *event.Person) {
+			if !r.Effort.Spend(len(p.Nicknames) * len(nicknames)) {
+				return
+			}
 			p.Nicknames = append(p.Nicknames, fresh(p.Nicknames, nicknames)...)
 			if words := names.Words(text); r.provisional[i] != nil && len(words) > len(r.provisional[i]) {
 				p.Name = text // "Amara's side" is the side of Amara Benali
