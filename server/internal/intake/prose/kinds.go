@@ -19,10 +19,9 @@ type statement struct {
 	colon bool
 	ctx   context
 	over  *statement // that an indented line belongs to
-	heads bool
-	body  []*term // what stands behind a colon
-	open  *term   // that lines below it name
-	side  int     // a column's
+	body  []*term    // what stands behind a colon
+	open  *term      // that lines below it name
+	side  int        // a column's
 }
 
 // The kinds of statements.

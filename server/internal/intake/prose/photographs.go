@@ -103,7 +103,7 @@ func (r *reader) several(s *statement, terms []*term) [][]*term {
 	}
 	out = append(out, terms[from:])
 	if len(out) == 1 && s.colon {
-		if pairs := pairs(s.body); pairs != nil && len(pairs) > 1 && len(s.head.terms) <= 1 {
+		if pairs := pairs(s.body); len(pairs) > 1 && len(s.head.terms) <= 1 {
 			return pairs
 		}
 	}

@@ -25,14 +25,12 @@ type guest struct {
 	age     int  // in years, -1 when it is not said
 	line    int  // where first named
 	col     int
-	times   int // on how many lines they are named
 	base    bool
 	dead    bool
 	never   bool // struck out
 	owner   int  // of an entry for the unnamed
 	kin     word
 	asked   bool
-	guest   bool // declared by a list of guests
 }
 
 // relation says what somebody is to another.

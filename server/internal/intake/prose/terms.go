@@ -98,7 +98,6 @@ type parser struct {
 	num   int
 	sep   string
 	neg   bool
-	with  bool   // a word that takes kin to names follows: "sisters Nicole + Kim"
 	back  *term  // the kin for several that goes on after a name with its own
 	run   *term  // the kin or role that names after it have
 	rank  string // a rank before a name

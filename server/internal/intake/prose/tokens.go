@@ -22,8 +22,7 @@ type token struct {
 }
 
 var (
-	timeForm   = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
-	numberForm = regexp.MustCompile(`^\d{1,6}`)
+	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
 
 // tokenize takes a text apart.
