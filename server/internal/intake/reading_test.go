@@ -68,36 +68,61 @@ func (w wish) fits(have []string) bool {
 	return true
 }
 
-// leastRight is how many wishes of the lists of testdata/reading are right, or asked about where a human would ask.
-// It may not fall.
-const leastRight = 392
+// readings are the lists and tables by folder of testdata/reading, with how many of their wishes are right, or asked about
+// where a human would ask. None may fall. Those of fresh, and the tables named so, were written by somebody who had not
+// seen the reader: six batches of ten, of which 34 of 109, 78 of 115, 14 of 107, 62 of 118, 43 of 106 and 50 of 113 wishes
+// were right at the first reading with lists and tables together; of the tables alone 0 of 16, 17 of 18, 13 of 14, 11 of
+// 17, 13 of 15 and 8 of 19.
+var readings = []struct {
+	folder string
+	right  int
+}{{"", 395}, {"fresh", 256}, {"tables", 149}}
 
-// TestReading reads lists in the forms in which people send them and counts the wishes that are read right.
+// TestReading reads lists and tables in the forms in which people send them and counts the wishes that are read right.
 func TestReading(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(demos, "reading", "*.json"))
+	for _, c := range readings {
+		t.Run(c.folder, func(t *testing.T) {
+			files, err := filepath.Glob(filepath.Join(demos, "reading", c.folder, "*.json"))
+			require.NoError(t, err)
+			good, all := 0, 0
+			kinds := make(map[string][2]int)
+			for _, name := range files {
+				want, got := readWanted(t, name)
+				n := want.count(got)
+				good, all = good+n, all+len(want.Photographs)
+				k := kinds[want.Kind]
+				kinds[want.Kind] = [2]int{k[0] + n, k[1] + len(want.Photographs)}
+			}
+			for kind, n := range kinds {
+				t.Logf("%-14s %3d of %3d", kind, n[0], n[1])
+			}
+			t.Logf("%d of %d wishes right, or asked where a human would ask", good, all)
+			assert.GreaterOrEqual(t, good, c.right)
+		})
+	}
+}
+
+// readWanted reads an expectation and the list or table beside it.
+func readWanted(t *testing.T, name string) (wanted, Reading) {
+	t.Helper()
+	content, err := os.ReadFile(name)
 	require.NoError(t, err)
-	good, all := 0, 0
-	kinds := make(map[string][2]int)
-	for _, name := range files {
-		content, err := os.ReadFile(name)
+	var want wanted
+	require.NoError(t, json.Unmarshal(content, &want), name)
+	for _, ending := range []string{".txt", ".csv", ".xlsx"} {
+		file, err := os.ReadFile(strings.TrimSuffix(name, ".json") + ending)
+		if err != nil {
+			continue
+		}
+		got, err := ReadFile(t.Context(), file, Options{})
 		require.NoError(t, err)
-		var want wanted
-		require.NoError(t, json.Unmarshal(content, &want), name)
-		list, err := os.ReadFile(strings.TrimSuffix(name, ".json") + ".txt")
-		require.NoError(t, err)
-		got, err := ReadFile(t.Context(), list, Options{})
-		require.NoError(t, err)
-		accounted(t, string(list), got)
-		n := want.count(got)
-		good, all = good+n, all+len(want.Photographs)
-		k := kinds[want.Kind]
-		kinds[want.Kind] = [2]int{k[0] + n, k[1] + len(want.Photographs)}
+		if ending == ".txt" {
+			accounted(t, string(file), got)
+		}
+		return want, got
 	}
-	for kind, n := range kinds {
-		t.Logf("%-14s %3d of %3d", kind, n[0], n[1])
-	}
-	t.Logf("%d of %d wishes right, or asked where a human would ask", good, all)
-	assert.GreaterOrEqual(t, good, leastRight)
+	require.Fail(t, "no list beside it", name)
+	return wanted{}, Reading{}
 }
 
 // count is how many wishes are right or rightly asked about.
@@ -187,37 +212,4 @@ func (w wanted) named(p event.Person) string {
 		}
 	}
 	return "?" + p.ID
-}
-
-// leastRightOfTables is the same for the tables of testdata/reading/tables. Those named fresh were written by somebody who
-// had not seen the reader; of the first readings of six batches of two, 0 of 16, 17 of 18, 13 of 14, 11 of 17, 13 of 15 and
-// 8 of 19 wishes were right.
-const leastRightOfTables = 149
-
-// TestReadingTables reads tables in the forms in which people keep them.
-func TestReadingTables(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(demos, "reading", "tables", "*.json"))
-	require.NoError(t, err)
-	good, all := 0, 0
-	for _, name := range files {
-		content, err := os.ReadFile(name)
-		require.NoError(t, err)
-		var want wanted
-		require.NoError(t, json.Unmarshal(content, &want), name)
-		file := strings.TrimSuffix(name, ".json") + ".csv"
-		if _, err := os.Stat(file); err != nil {
-			file = strings.TrimSuffix(name, ".json") + ".xlsx"
-		}
-		table, err := os.ReadFile(file)
-		require.NoError(t, err)
-		got, err := ReadFile(t.Context(), table, Options{})
-		require.NoError(t, err)
-		n := want.count(got)
-		if n < len(want.Photographs) {
-			t.Logf("%s: %d of %d\n%s", filepath.Base(file), n, len(want.Photographs), listing(got.Problems))
-		}
-		good, all = good+n, all+len(want.Photographs)
-	}
-	t.Logf("%d of %d wishes right, or asked where a human would ask", good, all)
-	assert.GreaterOrEqual(t, good, leastRightOfTables)
 }
