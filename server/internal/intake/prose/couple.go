@@ -1,7 +1,6 @@
 package prose
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -116,7 +115,7 @@ func (r *reader) titleName(t *phrase) bool {
 // pair takes "A & B" at i.
 func (r *reader) pair(ph []phrase, i int) (string, string, bool) {
 	a, k := r.nameAt(ph, i)
-	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and") || ph[k].key == "," && false) {
+	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and")) {
 		return "", "", false
 	}
 	b, end := r.nameAt(ph, k+1)
@@ -306,47 +305,6 @@ func (r *reader) sidedCouple() bool {
 	return false
 }
 
-var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th)|生日|寿宴|满月`)
-
-// findHonour finds whom a day without a couple is about.
-func (r *reader) findHonour() {
-	left := 3
-	for i := range r.lines {
-		if len(r.tokens[i]) == 0 {
-			continue
-		}
-		if left--; left < 0 {
-			return
-		}
-		if !honourForm.MatchString(r.lines[i].text) {
-			continue
-		}
-		ph := r.heads(i)
-		for k := range ph {
-			if !r.titleName(&ph[k]) || honourForm.MatchString(ph[k].text) {
-				continue
-			}
-			name, _ := r.nameAt(ph, k)
-			if ph[k].poss || k > 0 && (ph[k-1].has("of") || ph[k-1].key == "-") || r.count2(name) {
-				r.honour = r.enter(name, "", nil)
-				return
-			}
-		}
-	}
-}
-
-// count2 reports whether a name stands in several lines.
-func (r *reader) count2(name string) bool {
-	key, _, _ := strings.Cut(names.Plain(name), " ")
-	n := 0
-	for i := range r.tokens {
-		if slices.ContainsFunc(r.tokens[i], func(t token) bool { return t.key == key }) {
-			n++
-		}
-	}
-	return n > 2
-}
-
 // setCouple enters the couple; brideFirst is 'w' when it is said which is the bride.
 func (r *reader) setCouple(a, b string, brideFirst byte) {
 	r.cur = &line{}
@@ -426,9 +384,6 @@ func (r *reader) halfNamed(name string) int {
 
 // germanOwner reports whether an owner without a mark may be meant, as in "Johannas Eltern".
 func (r *reader) germanOwner(name string) bool { return len(r.find(name, "")) > 0 }
-
-// alias reports whether a name in the possessive is a name by itself.
-func (r *reader) alias(string) bool { return false }
 
 // letters reports whether a letter stands for another line: "D + F together".
 func (r *reader) letters(name string) bool {

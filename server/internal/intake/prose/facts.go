@@ -9,154 +9,6 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// scope is what a line says of whose kin its words are.
-type scope struct {
-	side     int // of the heading
-	halves   [3]bool
-	couple   bool
-	last     int    // who was named last, not of the couple; -1 nobody
-	carry    *owner // whose kin was said last in this line
-	def      bool
-	default_ []int
-	set      []int // who is in the photograph so far
-}
-
-func (r *reader) scopeOf(s *statement) *scope {
-	c := &scope{side: s.ctx.side, last: -1}
-	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
-		for _, t := range list {
-			switch {
-			case t.kind == couple:
-				c.couple = true
-			case t.kind == half:
-				c.halves[r.halfOf(t.w.sex)] = true
-			case t.kind == person:
-				c.halves[r.halfNamed(t.name)] = true
-			}
-		}
-	}
-	if s.over != nil {
-		o := r.scopeOf(s.over)
-		if !c.couple && !c.halves[1] && !c.halves[2] {
-			c.couple, c.halves = o.couple, o.halves
-		}
-	}
-	return c
-}
-
-// subject is who of the couple the line is about, 0 when it is both or nobody.
-func (c *scope) subject() int {
-	switch {
-	case c.couple || c.halves[1] && c.halves[2]:
-		return 0
-	case c.halves[1]:
-		return 1
-	case c.halves[2]:
-		return 2
-	}
-	return 0
-}
-
-// owners returns whose kin a term means: one, both of the couple, or nobody when it is not said.
-func (r *reader) owners(t *term, c *scope) []int {
-	o := t.own
-	partnerOrChild := t.w.arg == "partner" || t.w.arg == "child"
-	if o == nil && partnerOrChild && c.last >= 0 {
-		return []int{c.last}
-	}
-	if o == nil && !partnerOrChild {
-		o = c.carry
-	}
-	if o != nil {
-		if ids, ok := r.ownedBy(o, c); ok {
-			return ids
-		}
-		if o.name != "" {
-			return nil // of somebody whom the list does not name otherwise
-		}
-	}
-	if t.num == 4 && t.w.arg == "parent" && r.couple[0] >= 0 {
-		return r.couple[:]
-	}
-	if c.default_ != nil {
-		return c.default_
-	}
-	switch h := c.subject(); {
-	case h > 0 && r.couple[0] >= 0:
-		return []int{r.couple[h-1]}
-	case c.side > 0 && r.couple[0] >= 0:
-		return []int{r.couple[c.side-1]}
-	case r.couple[0] >= 0:
-		return r.couple[:]
-	case r.honour >= 0:
-		return []int{r.honour}
-	}
-	return nil
-}
-
-// ownedBy finds whom an owner means.
-func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
-	pick := func(h int) ([]int, bool) {
-		if h > 0 && r.couple[0] >= 0 {
-			return []int{r.couple[h-1]}, true
-		}
-		return nil, false
-	}
-	switch {
-	case o.both:
-		return r.couple[:], r.couple[0] >= 0
-	case o.half != 0:
-		return pick(r.halfOf(o.half))
-	case o.kin != nil:
-		inner := *c
-		inner.carry = nil
-		ids := r.resolveKin(o.kin, &inner)
-		return ids, len(ids) > 0
-	case o.name != "":
-		if h := r.halfNamed(o.name); h > 0 {
-			return pick(h)
-		}
-		ids := r.find(o.name, "")
-		if len(ids) == 0 {
-			ids = r.nearOwner(o.name)
-		}
-		return ids, len(ids) > 0
-	}
-	sex := map[string]byte{"her": 'w', "his": 'm'}[o.pron]
-	switch {
-	case sex != 0 && c.last >= 0 && (r.guests[c.last].sex == sex || r.guests[c.last].sex == 0):
-		return []int{c.last}, true
-	case sex != 0 && c.subject() > 0 && !(r.brides[sex] > 0 && r.brides[sex] != c.subject()):
-		return pick(c.subject())
-	case sex != 0 && r.halfOf(sex) > 0:
-		return pick(r.halfOf(sex))
-	case o.pron == "their" && c.last >= 0:
-		return []int{c.last}, true
-	case o.pron == "my" && r.couple[0] >= 0:
-		return pick(r.myself())
-	}
-	return nil, false
-}
-
-// myself is who of the couple writes: in a chat the author of the line.
-func (r *reader) myself() int {
-	if h := r.halfNamed(r.cur.from); r.cur.from != "" && h > 0 {
-		return h
-	}
-	if r.author > 0 {
-		return r.author
-	}
-	return r.writer()
-}
-
-// nearOwner finds an owner written with a slip or as an initial.
-func (r *reader) nearOwner(name string) []int {
-	if h, ok := r.initials[names.Plain(name)]; ok {
-		return []int{r.couple[h-1]}
-	}
-	return nil
-}
-
 // learn takes what a statement says of who is who into the roster.
 func (r *reader) learn(s *statement) {
 	if s.kind == remark || s.kind == heading || s.kind == edit || !r.m.Spend(100) {
@@ -175,7 +27,7 @@ func (r *reader) learn(s *statement) {
 		c.default_ = h
 	}
 	if s.ctx.role != nil && c.def {
-		r.under2(s.head.terms, s.ctx.role, c)
+		r.giveRole(s.head.terms, s.ctx.role, c)
 	}
 	if s.kind == part && s.over != nil {
 		r.learnPart(s, c)
@@ -280,8 +132,8 @@ func (r *reader) learnPart(s *statement, c *scope) {
 	t.sub = append(t.sub, terms...)
 }
 
-// under2 gives people below "Bridesmaids:" that role.
-func (r *reader) under2(terms []*term, what *term, c *scope) {
+// giveRole gives people below "Bridesmaids:" that role.
+func (r *reader) giveRole(terms []*term, what *term, c *scope) {
 	for _, t := range terms {
 		if t.kind == person && t.w.class == "" {
 			t.w = what.w
@@ -396,22 +248,6 @@ func (r *reader) ownName(t *term) bool {
 	return false
 }
 
-// targets are the words that a bracket after terms[k] names: it and those right before without names of their own.
-func targets(terms []*term, k int) []*term {
-	from := k
-	for from > 0 && terms[from].sep != "" && terms[from].sep != ";" {
-		t := terms[from-1]
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus {
-			break
-		}
-		from--
-		if terms[from].sep == " " {
-			continue
-		}
-	}
-	return terms[from : k+1]
-}
-
 func (r *reader) learnPerson(t *term, c *scope) int {
 	before := len(r.guests)
 	i := r.who(t)
@@ -495,147 +331,6 @@ func (r *reader) give(i int, w word, o *owner, c *scope) {
 	if g.sex == 0 {
 		g.sex = w.sex
 	}
-}
-
-// distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
-func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
-	var free []*term // without kin of their own
-	t := targets[len(targets)-1]
-	inner := *c
-	inner.carry, inner.last = nil, -1
-	if t.own != nil {
-		inner.carry = t.own
-	}
-	owners := r.owners(t, c)
-	inner.default_ = owners
-	defer func() {
-		if !t.w.plural && len(free) == 1 && len(free[0].who) > 0 && r.guests[free[0].who[0]].half == 0 {
-			c.last = free[0].who[0]
-		}
-	}()
-	commas := slices.ContainsFunc(sub, func(x *term) bool { return x.sep == "," })
-	for _, x := range sub {
-		switch {
-		case x.kind == person && x.sep == "+" && commas && len(free) > 0 && t.w.arg == "sibling" && x.w.class == "":
-			x.w = word{class: "kin", arg: "partner"}
-			r.learnPerson(x, &inner)
-		case x.kind == person && x.w.arg != "partner" && x.w.arg != "child" && (t.w.arg != "family" || x.w.class == ""):
-			if elder(x.w.arg) && elder(t.w.arg) {
-				x.w.arg = t.w.arg
-			}
-			i := r.who(x)
-			if i < 0 {
-				continue
-			}
-			x.who = []int{i}
-			r.describe(x.who[0], x.attrs)
-			if x.w.class == "kin" {
-				r.relate(x.who[0], x.w, owners)
-			}
-			inner.last = x.who[0]
-			free = append(free, x)
-			r.learnSub(x, &inner)
-		case x.kind == person:
-			r.learnPerson(x, &inner)
-			if t.kind == role || t.kind == label {
-				free = append(free, x)
-			}
-		case x.kind == kinTerm && !x.w.plural && x.w.arg == t.w.arg:
-			x.who = []int{r.entry(x, owners)}
-			r.describe(x.who[0], x.attrs)
-			free = append(free, x)
-		case len(x.sub) > 0:
-			r.learnTerm([]*term{x}, 0, x, &inner)
-			if t.kind == label || t.kind == role {
-				free = append(free, x.sub...)
-			}
-		}
-	}
-	r.share(targets, free, c)
-	if t.kind == kinTerm && !t.w.plural && len(free) == 1 && len(targets) == 1 {
-		r.describe(free[0].who[0], t.attrs)
-	}
-}
-
-// learnSub takes what is in brackets within brackets.
-func (r *reader) learnSub(x *term, c *scope) {
-	if len(x.sub) == 0 {
-		return
-	}
-	y := *x
-	y.w = word{}
-	r.learnPerson(&y, c)
-}
-
-// share gives each of several words its part of the names: one to a word for one, two to parents, the rest to the
-// last; whom the roster knows as one of them already is not counted.
-func (r *reader) share(targets []*term, free []*term, c *scope) {
-	left := slices.Clone(free)
-	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *term) bool { return t.w.plural })
-	for k, t := range targets {
-		need := len(left)
-		if k < len(targets)-1 {
-			switch {
-			case t.kind == person || t.kind == couple:
-				continue
-			case !t.w.plural:
-				need = 1
-			case t.w.arg == "parent":
-				need = 2
-			}
-			if known := r.resolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *term) bool { return slices.Contains(known, x.who[0]) }) {
-				continue
-			}
-			if len(free) < len(targets) {
-				continue
-			}
-			t.shared = true
-		}
-		owners := r.owners(t, c)
-		for _, x := range left[:min(need, len(left))] {
-			if len(x.who) == 0 {
-				continue
-			}
-			if t.name != "" && t.kind == kinTerm {
-				r.call(x.who[0], r.guests[x.who[0]].given+" "+t.name)
-			}
-			switch {
-			case t.kind == role:
-				r.give(x.who[0], t.w, t.own, c)
-			case t.kind == label:
-				key := labelKey(t.text)
-				if !slices.Contains(r.groups[key], x.who[0]) {
-					r.groups[key] = append(r.groups[key], x.who[0])
-				}
-			case t.w.arg == "family":
-				if x.w.class == "" && len(owners) == 1 && r.guests[x.who[0]].side == 0 && r.guests[x.who[0]].half == 0 {
-					r.guests[x.who[0]].side = max(r.guests[owners[0]].half, r.guests[owners[0]].side)
-				}
-				r.relate(x.who[0], word{class: "kin", arg: "family", plural: true}, owners)
-			default:
-				r.relateAs(x, t, owners)
-			}
-		}
-		left = left[min(need, len(left)):]
-	}
-}
-
-// relateAs says that somebody is one of those that words of kin stand for.
-func (r *reader) relateAs(x, t *term, owners []int) {
-	w := t.w
-	if x.w.class == "kin" && x.w.arg == w.arg {
-		w.sex, w.step, w.half = cmpByte(x.w.sex, w.sex), w.step || x.w.step, w.half || x.w.half
-		w.text = x.w.text
-	} else if x.w.arg == "partner" || x.w.arg == "child" {
-		return
-	}
-	if slices.ContainsFunc(x.attrs, func(a attr) bool { return a.class == "infant" }) && w.arg == "sibling" {
-		return
-	}
-	if t.line != 0 {
-		w.line = t.line
-	}
-	r.relate(x.who[0], w, owners)
 }
 
 // labelKey writes a label as it is looked up.

@@ -277,26 +277,6 @@ func (r *reader) sections() {
 	}
 }
 
-// guestsBelow reports whether people stand one by one under a heading, and photographs under one of their own further
-// down.
-func (r *reader) guestsBelow(k int) bool {
-	one := false
-	for j := k + 1; j < len(r.stmts) && r.m.Spend(20); j++ {
-		s := r.stmts[j]
-		switch {
-		case r.isHeading(j, s, context{}):
-			if slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("photos") }) {
-				return one
-			}
-		case len(s.head.terms) != 1 || s.head.terms[0].kind != person:
-			return false
-		default:
-			one = true
-		}
-	}
-	return false
-}
-
 func (s *statement) level() int {
 	if s.l.heads > 0 {
 		return s.l.heads

@@ -93,7 +93,7 @@ func (p *parser) name(t *phrase) {
 		full += " " + next.text
 		end, poss = next.e, next.poss
 	}
-	if poss && !p.r.alias(full) || p.ownsNext() {
+	if poss || p.ownsNext() {
 		p.own = &owner{name: full}
 		return
 	}

@@ -1,9 +1,7 @@
 package prose
 
 import (
-	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -76,7 +74,7 @@ func (r *reader) wish(s *statement) {
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
 		terms = append(slices.Clone(without(terms, func(t *term) bool {
-			return t.kind == label || t.kind == kinTerm && t.w.arg == "family" || t.kind == person && len(t.sub) == 0 && r.halfNamed(t.name) == 0 && false
+			return t.kind == label || t.kind == kinTerm && t.w.arg == "family"
 		})), s.tail.terms...)
 	}
 	p := &photograph{s: s}
@@ -157,7 +155,7 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 		case t.minus && p.all:
 			p.without = append(p.without, ids...)
 		case t.minus:
-			p.set = without2(p.set, ids)
+			p.set = less(p.set, ids)
 		case t.each && len(ids) > 0:
 			p.each = append(p.each, ids...)
 		default:
@@ -176,7 +174,7 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 				p.each = append(p.each, i)
 			}
 		}
-		p.set = without2(p.set, p.each)
+		p.set = less(p.set, p.each)
 	}
 }
 
@@ -190,7 +188,8 @@ func union(a, b []int) []int {
 	return out
 }
 
-func without2(a, b []int) []int {
+// less is a without those of b.
+func less(a, b []int) []int {
 	return slices.DeleteFunc(slices.Clone(a), func(i int) bool { return slices.Contains(b, i) })
 }
 
@@ -271,7 +270,7 @@ func (r *reader) inside(p *photograph, t *term, c *scope) []int {
 		}
 		inner.set = union(inner.set, ids)
 		if x.minus {
-			out = without2(out, ids)
+			out = less(out, ids)
 			continue
 		}
 		out = union(out, ids)
@@ -281,16 +280,11 @@ func (r *reader) inside(p *photograph, t *term, c *scope) []int {
 			}
 		}
 	}
-	if t.kind == kinTerm && t.w.plural && (t.w.arg == "family" && t.close == 0 || t.own == nil && c.carry != nil && false) || t.open && false {
+	if t.kind == kinTerm && t.w.plural && t.w.arg == "family" && t.close == 0 {
 		out = union(r.resolveKin(t, c), out)
-	}
-	if parts := targets2(t, p); parts {
-		return out
 	}
 	return out
 }
-
-func targets2(*term, *photograph) bool { return false }
 
 // theCouple is both of the couple; two without names stand for them until the list says who they are.
 func (r *reader) theCouple(t *term) []int {
@@ -346,75 +340,4 @@ func (r *reader) lettered(t *term) []int {
 		}
 	}
 	return out
-}
-
-// addTo makes a photograph of the one before and whom an indented or "+" line adds.
-func (r *reader) addTo(s *statement) {
-	var before *photograph
-	for k := len(r.photos) - 1; k >= 0 && before == nil; k-- {
-		if !r.photos[k].dropped {
-			before = r.photos[k]
-		}
-	}
-	r.use(s.l.number, place.Used)
-	p := &photograph{s: s}
-	c := r.scopeOf(s)
-	if before != nil {
-		p.set = slices.Clone(before.set)
-		p.all = before.all
-		for _, i := range p.set {
-			if r.guests[i].half == 0 {
-				c.last = i
-			}
-		}
-		c.last = r.only(p.set, c.last)
-	}
-	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
-	r.put(p, s)
-}
-
-func (r *reader) only(set []int, last int) int { return last }
-
-// partOf puts the people of an indented line into the photograph above it, which it says more of.
-func (r *reader) partOf(s *statement) {
-	r.use(s.l.number, place.Used)
-	if len(r.photos) == 0 {
-		return
-	}
-	p := r.photos[len(r.photos)-1]
-	if p.s != s.over || s.over.open == nil {
-		c := r.scopeOf(s)
-		q := &photograph{s: p.s}
-		terms := append(without(s.head.terms, func(t *term) bool { return s.colon && len(s.tail.terms) > 0 && t.kind != person }), s.tail.terms...)
-		r.evaluate(q, terms, c)
-		p.set = union(p.set, q.set)
-	}
-	r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
-}
-
-// edited reads what changes other lines: "scrap no. 4", "Lou has dropped out".
-func (r *reader) edited(s *statement) {
-	r.use(s.l.number, place.Used)
-	for _, p := range s.ph {
-		if p.kind != 'n' {
-			continue
-		}
-		for _, q := range r.photos {
-			if q.s.l.label == strconv.Itoa(p.num) {
-				q.dropped = true
-				r.report(q.s.l.number, 1, event.Warning, CodeWhichOne, "", wording.Say("list.notUsed", quoted(q.s.l.text)))
-			}
-		}
-	}
-}
-
-// asideLine lists a line that asks for no photograph.
-func (r *reader) asideLine(k int, s *statement) {
-	r.use(s.l.number, place.Reported)
-	r.rules(s)
-	if len(s.ph) > 0 && s.ph[0].has("note") {
-		r.report(s.l.number, 1, event.Info, CodeNotUsed, "", wording.Say("list.aNote"))
-		return
-	}
-	r.report(s.l.number, 1, event.Warning, CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
 }

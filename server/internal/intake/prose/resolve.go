@@ -142,7 +142,7 @@ func (r *reader) family(o int, near byte) []int {
 		}
 		kin, close := false, false
 		for _, x := range g.rels {
-			mine := x.of == o || x.of == bothOf && o >= 0 && r.guests[o].half > 0 && false
+			mine := x.of == o
 			if mine && x.w.arg != "partner" {
 				kin = true
 				close = close || x.w.arg == "parent" || x.w.arg == "sibling" || x.w.arg == "child" || x.w.arg == "family"

@@ -1,6 +1,7 @@
 package typed
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -112,4 +113,42 @@ func unspacedAt(text string) (joint, int) {
 		}
 	}
 	return start, 0
+}
+
+// isPart reports whether all words are among others.
+func isPart(words, among []string) bool {
+	for _, w := range words {
+		if !slices.Contains(among, w) {
+			return false
+		}
+	}
+	return len(words) > 0
+}
+
+// fresh returns the names that are not among those known.
+func fresh(known, more []string) []string {
+	return slices.DeleteFunc(slices.Clone(more), func(n string) bool { return slices.Contains(known, n) })
+}
+
+// others returns the people of more who are not among those known, each once.
+func others(known, more []int) []int {
+	most := -1
+	for _, p := range known {
+		most = max(most, p)
+	}
+	for _, p := range more {
+		most = max(most, p)
+	}
+	seen := make([]bool, most+1)
+	for _, p := range known {
+		seen[p] = true
+	}
+	var out []int
+	for _, p := range more {
+		if !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	return out
 }

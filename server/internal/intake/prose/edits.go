@@ -1,0 +1,79 @@
+package prose
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
+)
+
+// addTo makes a photograph of the one before and whom an indented or "+" line adds.
+func (r *reader) addTo(s *statement) {
+	var before *photograph
+	for k := len(r.photos) - 1; k >= 0 && before == nil; k-- {
+		if !r.photos[k].dropped {
+			before = r.photos[k]
+		}
+	}
+	r.use(s.l.number, place.Used)
+	p := &photograph{s: s}
+	c := r.scopeOf(s)
+	if before != nil {
+		p.set = slices.Clone(before.set)
+		p.all = before.all
+		for _, i := range p.set {
+			if r.guests[i].half == 0 {
+				c.last = i
+			}
+		}
+	}
+	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
+	r.put(p, s)
+}
+
+// partOf puts the people of an indented line into the photograph above it, which it says more of.
+func (r *reader) partOf(s *statement) {
+	r.use(s.l.number, place.Used)
+	if len(r.photos) == 0 {
+		return
+	}
+	p := r.photos[len(r.photos)-1]
+	if p.s != s.over || s.over.open == nil {
+		c := r.scopeOf(s)
+		q := &photograph{s: p.s}
+		terms := append(without(s.head.terms, func(t *term) bool { return s.colon && len(s.tail.terms) > 0 && t.kind != person }), s.tail.terms...)
+		r.evaluate(q, terms, c)
+		p.set = union(p.set, q.set)
+	}
+	r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
+}
+
+// edited reads what changes other lines: "scrap no. 4", "Lou has dropped out".
+func (r *reader) edited(s *statement) {
+	r.use(s.l.number, place.Used)
+	for _, p := range s.ph {
+		if p.kind != 'n' {
+			continue
+		}
+		for _, q := range r.photos {
+			if q.s.l.label == strconv.Itoa(p.num) {
+				q.dropped = true
+				r.report(q.s.l.number, 1, event.Warning, CodeWhichOne, "", wording.Say("list.notUsed", quoted(q.s.l.text)))
+			}
+		}
+	}
+}
+
+// asideLine lists a line that asks for no photograph.
+func (r *reader) asideLine(k int, s *statement) {
+	r.use(s.l.number, place.Reported)
+	r.rules(s)
+	if len(s.ph) > 0 && s.ph[0].has("note") {
+		r.report(s.l.number, 1, event.Info, CodeNotUsed, "", wording.Say("list.aNote"))
+		return
+	}
+	r.report(s.l.number, 1, event.Warning, CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+}

@@ -1,0 +1,193 @@
+package prose
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+)
+
+// relation says what somebody is to another.
+type relation struct {
+	of int // a guest, or bothOf
+	w  word
+}
+
+// bothOf stands for the couple where it is not said whose kin somebody is.
+const bothOf = -1
+
+// relate says what somebody is to others.
+func (r *reader) relate(i int, w word, of []int) {
+	g := &r.guests[i]
+	if w.sex != 0 {
+		g.sex = w.sex
+	}
+	if g.half > 0 && w.arg != "partner" {
+		return
+	}
+	if len(of) != 1 {
+		of = []int{bothOf}
+	}
+	x := relation{of[0], w}
+	if x.of == i {
+		return
+	}
+	for k, old := range g.rels {
+		if old.w.arg == w.arg && (old.of == x.of || old.of == bothOf || x.of == bothOf) {
+			if old.of == bothOf && x.of != bothOf || w.line != 0 || w.step && !old.w.step || old.w.sex == 0 {
+				x.w.step, x.w.half = x.w.step || old.w.step, x.w.half || old.w.half
+				g.rels[k] = x
+				if x.of == bothOf {
+					g.rels[k].of = old.of
+				}
+			}
+			r.sideFrom(i, x.of)
+			return
+		}
+	}
+	g.rels = append(g.rels, x)
+	r.sideFrom(i, x.of)
+	if !g.base && g.AgeBand == event.Adult && (w.arg == "grandparent" || w.arg == "greatgrandparent") && x.of != bothOf && (r.guests[x.of].half > 0 || r.couple[0] < 0) || x.of == bothOf && (w.arg == "grandparent" || w.arg == "greatgrandparent") {
+		g.AgeBand = event.Elder
+	}
+}
+
+func (r *reader) sideFrom(i, of int) {
+	g := &r.guests[i]
+	if of == bothOf || g.half > 0 {
+		return
+	}
+	if o := r.guests[of]; g.side == 0 {
+		if g.side = o.half; g.side == 0 {
+			g.side = o.side
+		}
+	}
+}
+
+// kinOf returns who is kin of a kind to somebody.
+func (r *reader) kinOf(o int, want word, line byte) []int {
+	if !r.m.Spend(8 * len(r.guests)) {
+		return nil
+	}
+	var out, shared []int
+	for i := range r.guests {
+		g := &r.guests[i]
+		if g.never || g.unnamed && g.many {
+			continue
+		}
+		for _, x := range g.rels {
+			if !covers(want, x.w) || !sexFits(want, g) || line != 0 && r.lineOf(g, x) != 0 && r.lineOf(g, x) != line {
+				continue
+			}
+			if x.of == o {
+				out = append(out, i)
+				break
+			}
+			if x.of == bothOf && (o == bothOf || r.guests[o].half > 0) {
+				shared = append(shared, i)
+				break
+			}
+			if o == bothOf && r.guests[x.of].half > 0 {
+				out = append(out, i)
+				break
+			}
+		}
+	}
+	if o == bothOf || len(out) == 0 || want.arg == "cousin" || want.arg == "child" {
+		out = append(out, shared...)
+	}
+	if len(out) == 0 && want.arg == "partner" && o >= 0 {
+		return r.partnerOf(o)
+	}
+	return out
+}
+
+func sexFits(want word, g *guest) bool { return want.sex == 0 || g.sex == 0 || want.sex == g.sex }
+
+// lineOf is whether a grandparent is on the mother's or the father's line.
+func (r *reader) lineOf(g *guest, x relation) byte {
+	if x.w.line != 0 {
+		return x.w.line
+	}
+	for _, y := range g.rels {
+		if y.w.arg == "parent" && y.of >= 0 {
+			if s := r.guests[y.of].sex; s == 'w' {
+				return 'm'
+			} else if s == 'm' {
+				return 'p'
+			}
+		}
+	}
+	return 0
+}
+
+// partnerOf returns the partner of somebody, whichever of the two it is said of.
+func (r *reader) partnerOf(o int) []int {
+	for i := range r.guests {
+		for _, x := range r.guests[i].rels {
+			if x.w.arg == "partner" && !x.w.former && x.of == o {
+				return []int{i}
+			}
+		}
+	}
+	for _, x := range r.guests[o].rels {
+		if x.w.arg == "partner" && !x.w.former && x.of >= 0 {
+			return []int{x.of}
+		}
+	}
+	if h := r.guests[o].half; h > 0 {
+		return []int{r.couple[2-h]}
+	}
+	return nil
+}
+
+// holders returns who has a role, on a side or on any when side is 0.
+func (r *reader) holders(w word, side int) []int {
+	var out []int
+	exact := false
+	for pass := range 2 {
+		for i := range r.guests {
+			if !r.m.Spend(4) || r.guests[i].never {
+				continue
+			}
+			for _, h := range r.guests[i].roles {
+				if (side == 0 || h.side == 0 || h.side == side) && !slices.Contains(out, i) &&
+					(pass == 0 && h.text == names.Plain(w.text) || pass == 1 && roleCovers(w, h) && sexFits(w, &r.guests[i])) {
+					out = append(out, i)
+					exact = exact || pass == 0
+				}
+			}
+		}
+		if exact && !w.plural {
+			break
+		}
+	}
+	return out
+}
+
+// roleCovers reports whether words for a role stand for those who have another: a bridal party is all of them.
+func roleCovers(w word, h held) bool {
+	switch w.arg {
+	case "party", "entourage", "corte":
+		switch h.arg {
+		case "bridesmaid", "honor", "bestman", "groomsman", "bridesman", "junior", "flowergirl", "bearer", "crew", "brideparty", "groomparty", "secondary", "party":
+			return true
+		}
+		return false
+	case "crew":
+		return h.arg == "crew" || h.arg == "brideparty" || h.arg == "groomparty"
+	case "brideparty":
+		if h.arg == "party" {
+			return true
+		}
+		return h.arg == "bridesmaid" || h.arg == "honor" || h.arg == "bridesman" || h.arg == "brideparty" || h.arg == "crew" && h.side != 2
+	case "groomparty":
+		if h.arg == "party" {
+			return true
+		}
+		return h.arg == "groomsman" || h.arg == "bestman" || h.arg == "groomparty"
+	case "sponsors":
+		return h.arg == "sponsors"
+	}
+	return w.arg == h.arg && w.arg != "group"
+}

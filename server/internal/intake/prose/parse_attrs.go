@@ -1,0 +1,110 @@
+package prose
+
+import "slices"
+
+// attr is something that is said of a person or photograph.
+type attr struct {
+	class string // of the word, or "age", "months", "note", "more", "who"
+	arg   string
+	num   int
+	text  string
+	s, e  int
+}
+
+func (p *parser) number(t *phrase) {
+	next := p.peek(1)
+	for _, unit := range []string{"years", "months", "weeks"} {
+		if next.has(unit) && !p.r.nameLike(next) {
+			p.age(attr{class: unit, num: t.num, text: t.text + " " + next.text, s: t.s, e: next.e})
+			p.i++
+			return
+		}
+	}
+	last := p.lastPerson()
+	switch {
+	case next.has("frames"):
+		p.out.attrs = append(p.out.attrs, attr{class: "frames", num: t.num, s: t.s, e: next.e})
+		p.i++
+	case next.has("count") || next.has("unitmin"):
+		class := "count"
+		if next.has("unitmin") {
+			class = "minutes"
+		}
+		p.attr(attr{class: class, num: t.num, text: t.text + " " + next.text, s: t.s, e: next.e})
+		p.i++
+	case next.kind == 'w' && (next.has("kin") || next.has("role") || next.has("group")):
+		p.num = t.num
+	case next.key == "x" || p.peek(-1).key == "x" || p.peek(-1).key == "×":
+		p.lost = slices.DeleteFunc(p.lost, func(l phrase) bool { return l.key == "x" })
+		if next.key == "x" {
+			p.i++
+		}
+		p.attr(attr{class: "times", num: t.num, text: t.text, s: t.s, e: t.e})
+	case len(p.cur) > 0 && last != nil && last == p.cur[len(p.cur)-1] && t.num <= 110:
+		last.attrs = append(last.attrs, attr{class: "years", num: t.num, text: t.text, s: t.s, e: t.e})
+	default:
+		p.attr(attr{class: "number", num: t.num, text: t.text, s: t.s, e: t.e})
+	}
+}
+
+// age gives an age to the last person, or to all in this stretch who have none: "Leonor e Matilde, 4 anos".
+func (p *parser) age(a attr) {
+	if len(p.cur) > 0 {
+		if last := p.cur[len(p.cur)-1]; last.kind == person {
+			last.attrs = append(last.attrs, a)
+			return
+		}
+	}
+	found := false
+	for k := len(p.out.terms) - 1; k >= 0; k-- {
+		t := p.out.terms[k]
+		if t.kind != person || hasAge(t) {
+			break
+		}
+		t.attrs = append(t.attrs, a)
+		found = true
+		if t.sep == "," || t.sep == ";" {
+			break
+		}
+	}
+	if !found {
+		p.attr(a)
+	}
+}
+
+func hasAge(t *term) bool {
+	return slices.ContainsFunc(t.attrs, func(a attr) bool { return a.class == "years" || a.class == "months" || a.class == "weeks" })
+}
+
+func (p *parser) lastPerson() *term {
+	for _, list := range [][]*term{p.cur, p.out.terms} {
+		if n := len(list); n > 0 {
+			if list[n-1].kind == person || list[n-1].kind == kinTerm && !list[n-1].w.plural {
+				return list[n-1]
+			}
+			return nil
+		}
+	}
+	return nil
+}
+
+// attr keeps what is said: of the last person in this chunk, else of the whole.
+func (p *parser) attr(a attr) {
+	if personal[a.class] {
+		if last := p.lastPerson(); last != nil && (len(p.cur) > 0 || p.in || p.sep != "+" && p.sep != "&") {
+			last.attrs = append(last.attrs, a)
+			return
+		}
+	}
+	if a.class == "open" {
+		if n := len(p.cur); n > 0 {
+			p.cur[n-1].open = true
+		} else if n := len(p.out.terms); n > 0 {
+			p.out.terms[n-1].open = true
+		}
+	}
+	p.out.attrs = append(p.out.attrs, a)
+}
+
+// personal are the classes of what is said of one person.
+var personal = map[string]bool{"need": true, "absent": true, "dead": true, "from": true, "until": true, "elder": true, "child": true, "infant": true, "years": true, "months": true, "weeks": true, "nick": true, "say": true}

@@ -1,0 +1,324 @@
+package prose
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
+)
+
+// rowPhotographs makes a photograph of each row, from its own cells alone, except where they say "as above".
+func (r *reader) rowPhotographs(rows []Row) {
+	for _, s := range r.stmts {
+		r.cur = s.l
+		if !r.m.Spend(100) || r.full() {
+			return
+		}
+		row := rows[s.i]
+		if row.Kind != PhotoRow {
+			continue
+		}
+		r.use(s.l.number, place.Used)
+		p := &photograph{s: s, g: row.Grouping}
+		if r.fixed(p, row) {
+			r.noteOf(p, row)
+			r.putRow(p, s, row)
+			continue
+		}
+		if row.Couple != "" {
+			r.evaluate(p, r.beside(row.Line, row.Couple).head.terms, &scope{last: -1})
+			r.cur = s.l
+		}
+		if !r.numbered(p, row.Members) {
+			r.evaluate(p, r.surnames(p, r.sameRow(p, s)), r.scopeOf(s))
+			if s.colon {
+				r.evaluate(p, s.tail.terms, r.scopeOf(s))
+			}
+			r.lostWords(p, s)
+		}
+		if (!r.hasMembers(p) || sentence(s)) && !p.bad && row.Title != "" && row.Members != "" {
+			// "TBC": who they are is asked
+			p.set = append(p.set, r.unnamed(p, &term{kind: label, text: row.Title}, nil)...)
+		}
+		if !r.hasMembers(p) && len(p.set) == 0 {
+			if !p.bad {
+				r.nobody(p, s)
+			}
+			r.use(s.l.number, place.Asked)
+			continue
+		}
+		r.noteOf(p, row)
+		var g event.Grouping
+		r.wishes(&g, p, s)
+		r.rules(s)
+		r.into(&p.g, g)
+		if n := len(p.set); row.Count > 0 && n != row.Count && !p.all && len(p.each) == 0 && !r.hasEntry(p.set) {
+			r.at(0, event.Warning, CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", row.Count, n))
+		}
+		r.putRow(p, s, row)
+	}
+}
+
+func (r *reader) putRow(p *photograph, s *statement, row Row) {
+	if id := p.g.ID; id != "" && !r.build.HasGrouping(id) {
+		r.build.TakeGroupingID(id)
+	} else {
+		p.g.ID = r.build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
+	}
+	r.use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+len(r.photos)))
+	r.photos = append(r.photos, p)
+}
+
+// into adds what a cell with people says of a photograph to what the other cells say.
+func (r *reader) into(g *event.Grouping, said event.Grouping) {
+	if g.Priority == event.Should {
+		g.Priority = said.Priority
+	}
+	if g.Minutes == nil {
+		g.Minutes = said.Minutes
+	}
+	if g.Pin == event.PinNone {
+		g.Pin = said.Pin
+	}
+	if said.PrivateNote != "" {
+		g.PrivateNote = strings.TrimPrefix(g.PrivateNote+"; "+said.PrivateNote, "; ")
+	}
+}
+
+// written reads cells all of whose entries are ids, whole names or titles, as kinorder writes them.
+func (r *reader) written(row Row) (members, without []string, ok bool) {
+	var out [2][]string
+	for k, cell := range []string{row.Members, row.Without} {
+		for _, entry := range strings.FieldsFunc(cell, func(c rune) bool { return c == ';' || c == '\n' }) {
+			if entry = strings.TrimSpace(entry); entry == "" {
+				continue
+			}
+			id, ok := r.build.Known(entry)
+			if !ok {
+				return nil, nil, false
+			}
+			out[k] = append(out[k], id)
+		}
+	}
+	return out[0], out[1], row.Kind == PhotoRow && (len(out[0]) > 0 || row.Grouping.EachOf != "") && row.Couple == ""
+}
+
+// fixed takes such cells over.
+func (r *reader) fixed(p *photograph, row Row) bool {
+	members, without, ok := r.written(row)
+	if !ok {
+		return false
+	}
+	p.fixed, p.g.Members, p.g.Without = true, members, without
+	for _, id := range members {
+		p.set = union(p.set, r.build.PeopleOf(id))
+	}
+	return true
+}
+
+// noteOf takes what a remark on a row says of one of its people, and keeps the rest with the photograph.
+func (r *reader) noteOf(p *photograph, row Row) {
+	if row.Note == "" {
+		return
+	}
+	s := r.beside(row.Line, row.Note)
+	said := slices.Clone(s.head.attrs)
+	var who []int
+	more := len(s.head.lost) > 0
+	for _, t := range s.head.terms {
+		ids := r.inSet(p, t)
+		who = union(who, ids)
+		said = append(said, t.attrs...)
+		more = more || len(ids) == 0
+	}
+	apart := s.head.apart || slices.ContainsFunc(said, func(a attr) bool { return a.class == "apart" }) || slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("apart") })
+	if apart {
+		r.apartFrom(p, s)
+	}
+	if len(who) == 0 && !more {
+		who = r.oneOf(p.set)
+	}
+	var of []attr
+	for _, a := range said {
+		if personal[a.class] || a.class == "number" && len(who) == 1 && slices.ContainsFunc(s.head.terms, func(t *term) bool { return len(r.inSet(p, t)) > 0 }) {
+			if a.class == "number" {
+				a.class = "years"
+			}
+			of = append(of, a)
+		}
+	}
+	if len(who) == 1 {
+		r.describe(who[0], of)
+	}
+	for _, a := range said {
+		switch a.class {
+		case "first":
+			if len(s.head.terms) == 0 {
+				p.g.Pin = event.PinFirst
+			}
+		case "last":
+			if len(s.head.terms) == 0 {
+				p.g.Pin = event.PinLast
+			}
+		case "must", "nice":
+			if p.g.Priority == event.Should && len(said) == 1 && len(s.head.terms) == 0 {
+				p.g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.class]
+			}
+		}
+	}
+	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.head.lost) == 0 {
+		return // nothing more is said
+	}
+	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
+	r.report(row.Line, row.NoteColumn, event.Info, CodeKeptAsNote, row.Note, wording.Say("list.keptAsAPrivateNoteOf", quoted(row.Note)))
+}
+
+// inSet is who of a photograph a term names.
+func (r *reader) inSet(p *photograph, t *term) []int {
+	var out []int
+	switch t.kind {
+	case person:
+		for _, i := range r.find(t.name, t.rank) {
+			if slices.Contains(p.set, i) {
+				out = append(out, i)
+			}
+		}
+	case kinTerm, half, role:
+		key := names.Plain(t.text)
+		for _, i := range p.set {
+			if slices.Contains(names.Words(r.guests[i].Name), key) {
+				out = append(out, i)
+			}
+		}
+		if len(out) == 0 && t.kind == kinTerm && !t.w.plural {
+			for _, i := range p.set {
+				if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return covers(t.w, x.w) }) {
+					out = append(out, i)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// oneOf is the one of a photograph of whom a remark without a name must speak: the only one beside the couple, else nobody.
+func (r *reader) oneOf(set []int) []int {
+	var out []int
+	for _, i := range set {
+		if r.guests[i].half == 0 {
+			out = append(out, i)
+		}
+	}
+	if len(out) != 1 {
+		return nil
+	}
+	return out
+}
+
+// apartFrom keeps somebody whom a remark names out of the way of the first of the photograph who is not of the couple:
+// "not with Alan".
+func (r *reader) apartFrom(p *photograph, s *statement) {
+	var out []int
+	for _, t := range s.head.terms {
+		if t.kind == person {
+			if ids := r.find(t.name, t.rank); len(ids) == 1 && r.guests[ids[0]].half == 0 {
+				out = union(out, ids)
+			}
+		}
+	}
+	if len(out) == 1 {
+		for _, i := range p.set {
+			if r.guests[i].half == 0 && i != out[0] {
+				out = append([]int{i}, out...)
+				break
+			}
+		}
+	}
+	if len(out) != 2 || r.areApart(out[0], out[1]) {
+		return
+	}
+	r.apart = append(r.apart, out)
+	r.report(s.l.number, 1, event.Info, CodeTakenAs, "", wording.Say("list.takenAs", quoted(s.l.text), r.few(out)))
+}
+
+// rowsForm is a cell that only names other rows by their numbers: "7 + 8".
+var rowsForm = regexp.MustCompile(`^(?:(?i:nos?|nr|#)\.?\s*)?\d{1,3}(?:\s*(?:[+&,/]|and|und|et|y|e)\s*#?\d{1,3})+$`)
+
+// numbered is who is in the photographs of other rows.
+func (r *reader) numbered(p *photograph, cell string) bool {
+	if !rowsForm.MatchString(cell) {
+		return false
+	}
+	for _, t := range tokenize(cell) {
+		for _, q := range r.photos {
+			if t.kind == 'n' && q.s.l.label == strconv.Itoa(t.num) {
+				p.set, p.all = union(p.set, q.set), p.all || q.all
+			}
+		}
+	}
+	return len(p.set) > 0
+}
+
+// hasMembers reports whether somebody but the couple of a column of its own is in a photograph.
+func (r *reader) hasMembers(p *photograph) bool {
+	if p.all || len(p.each) > 0 || p.g.EachOf != "" {
+		return true
+	}
+	return slices.ContainsFunc(p.set, func(i int) bool { return r.guests[i].half == 0 }) || len(p.s.head.terms) > 0 && len(p.set) > 0
+}
+
+// sentence reports whether a cell says something of one person rather than who is in it: "Suze knows who".
+func sentence(s *statement) bool {
+	if len(s.head.terms) != 1 || s.head.terms[0].kind != person {
+		return false
+	}
+	return slices.ContainsFunc(s.head.attrs, func(a attr) bool {
+		return a.class == "note" && strings.Contains(a.text, " ") && a.s >= s.head.terms[0].e
+	})
+}
+
+// sameRow puts the people of another row into a photograph that says "same as 4 + Paul", and returns the terms behind it.
+func (r *reader) sameRow(p *photograph, s *statement) []*term {
+	for k := range s.ph {
+		if k > 3 || !s.ph[0].has("same") && !(k > 0 && s.ph[1].has("same")) {
+			break
+		}
+		if s.ph[k].kind != 'n' {
+			continue
+		}
+		for _, q := range r.photos {
+			if q.s.l.label != strconv.Itoa(s.ph[k].num) {
+				continue
+			}
+			p.set, p.all = union(p.set, q.set), p.all || q.all
+			return slices.DeleteFunc(slices.Clone(s.head.terms), func(t *term) bool { return t.s <= s.ph[k].s })
+		}
+	}
+	return s.head.terms
+}
+
+// surnames puts everybody of a last name into a photograph that says so, "all the Benalis", and returns the other terms.
+func (r *reader) surnames(p *photograph, terms []*term) []*term {
+	return slices.DeleteFunc(slices.Clone(terms), func(t *term) bool {
+		if t.kind != person || !t.all && !t.every || t.minus {
+			return false
+		}
+		var ids []int
+		key := names.Plain(t.name)
+		for _, i := range r.byWord[key] {
+			if ws := names.Words(r.guests[i].Name); len(ws) > 1 && ws[len(ws)-1] == key {
+				ids = append(ids, i)
+			}
+		}
+		if len(ids) > 1 {
+			p.set = union(p.set, ids)
+		}
+		return len(ids) > 1
+	})
+}

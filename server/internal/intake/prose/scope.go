@@ -1,0 +1,151 @@
+package prose
+
+import "kinorder.example/server/internal/intake/names"
+
+// scope is what a line says of whose kin its words are.
+type scope struct {
+	side     int // of the heading
+	halves   [3]bool
+	couple   bool
+	last     int    // who was named last, not of the couple; -1 nobody
+	carry    *owner // whose kin was said last in this line
+	def      bool
+	default_ []int
+	set      []int // who is in the photograph so far
+}
+
+func (r *reader) scopeOf(s *statement) *scope {
+	c := &scope{side: s.ctx.side, last: -1}
+	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
+		for _, t := range list {
+			switch {
+			case t.kind == couple:
+				c.couple = true
+			case t.kind == half:
+				c.halves[r.halfOf(t.w.sex)] = true
+			case t.kind == person:
+				c.halves[r.halfNamed(t.name)] = true
+			}
+		}
+	}
+	if s.over != nil {
+		o := r.scopeOf(s.over)
+		if !c.couple && !c.halves[1] && !c.halves[2] {
+			c.couple, c.halves = o.couple, o.halves
+		}
+	}
+	return c
+}
+
+// subject is who of the couple the line is about, 0 when it is both or nobody.
+func (c *scope) subject() int {
+	switch {
+	case c.couple || c.halves[1] && c.halves[2]:
+		return 0
+	case c.halves[1]:
+		return 1
+	case c.halves[2]:
+		return 2
+	}
+	return 0
+}
+
+// owners returns whose kin a term means: one, both of the couple, or nobody when it is not said.
+func (r *reader) owners(t *term, c *scope) []int {
+	o := t.own
+	partnerOrChild := t.w.arg == "partner" || t.w.arg == "child"
+	if o == nil && partnerOrChild && c.last >= 0 {
+		return []int{c.last}
+	}
+	if o == nil && !partnerOrChild {
+		o = c.carry
+	}
+	if o != nil {
+		if ids, ok := r.ownedBy(o, c); ok {
+			return ids
+		}
+		if o.name != "" {
+			return nil // of somebody whom the list does not name otherwise
+		}
+	}
+	if t.num == 4 && t.w.arg == "parent" && r.couple[0] >= 0 {
+		return r.couple[:]
+	}
+	if c.default_ != nil {
+		return c.default_
+	}
+	switch h := c.subject(); {
+	case h > 0 && r.couple[0] >= 0:
+		return []int{r.couple[h-1]}
+	case c.side > 0 && r.couple[0] >= 0:
+		return []int{r.couple[c.side-1]}
+	case r.couple[0] >= 0:
+		return r.couple[:]
+	case r.honour >= 0:
+		return []int{r.honour}
+	}
+	return nil
+}
+
+// ownedBy finds whom an owner means.
+func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
+	pick := func(h int) ([]int, bool) {
+		if h > 0 && r.couple[0] >= 0 {
+			return []int{r.couple[h-1]}, true
+		}
+		return nil, false
+	}
+	switch {
+	case o.both:
+		return r.couple[:], r.couple[0] >= 0
+	case o.half != 0:
+		return pick(r.halfOf(o.half))
+	case o.kin != nil:
+		inner := *c
+		inner.carry = nil
+		ids := r.resolveKin(o.kin, &inner)
+		return ids, len(ids) > 0
+	case o.name != "":
+		if h := r.halfNamed(o.name); h > 0 {
+			return pick(h)
+		}
+		ids := r.find(o.name, "")
+		if len(ids) == 0 {
+			ids = r.nearOwner(o.name)
+		}
+		return ids, len(ids) > 0
+	}
+	sex := map[string]byte{"her": 'w', "his": 'm'}[o.pron]
+	switch {
+	case sex != 0 && c.last >= 0 && (r.guests[c.last].sex == sex || r.guests[c.last].sex == 0):
+		return []int{c.last}, true
+	case sex != 0 && c.subject() > 0 && !(r.brides[sex] > 0 && r.brides[sex] != c.subject()):
+		return pick(c.subject())
+	case sex != 0 && r.halfOf(sex) > 0:
+		return pick(r.halfOf(sex))
+	case o.pron == "their" && c.last >= 0:
+		return []int{c.last}, true
+	case o.pron == "my" && r.couple[0] >= 0:
+		return pick(r.myself())
+	}
+	return nil, false
+}
+
+// myself is who of the couple writes: in a chat the author of the line.
+func (r *reader) myself() int {
+	if h := r.halfNamed(r.cur.from); r.cur.from != "" && h > 0 {
+		return h
+	}
+	if r.author > 0 {
+		return r.author
+	}
+	return r.writer()
+}
+
+// nearOwner finds an owner written with a slip or as an initial.
+func (r *reader) nearOwner(name string) []int {
+	if h, ok := r.initials[names.Plain(name)]; ok {
+		return []int{r.couple[h-1]}
+	}
+	return nil
+}

@@ -1,0 +1,160 @@
+package prose
+
+import "slices"
+
+// targets are the words that a bracket after terms[k] names: it and those right before without names of their own.
+func targets(terms []*term, k int) []*term {
+	from := k
+	for from > 0 && terms[from].sep != "" && terms[from].sep != ";" {
+		t := terms[from-1]
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus {
+			break
+		}
+		from--
+		if terms[from].sep == " " {
+			continue
+		}
+	}
+	return terms[from : k+1]
+}
+
+// distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
+func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
+	var free []*term // without kin of their own
+	t := targets[len(targets)-1]
+	inner := *c
+	inner.carry, inner.last = nil, -1
+	if t.own != nil {
+		inner.carry = t.own
+	}
+	owners := r.owners(t, c)
+	inner.default_ = owners
+	defer func() {
+		if !t.w.plural && len(free) == 1 && len(free[0].who) > 0 && r.guests[free[0].who[0]].half == 0 {
+			c.last = free[0].who[0]
+		}
+	}()
+	commas := slices.ContainsFunc(sub, func(x *term) bool { return x.sep == "," })
+	for _, x := range sub {
+		switch {
+		case x.kind == person && x.sep == "+" && commas && len(free) > 0 && t.w.arg == "sibling" && x.w.class == "":
+			x.w = word{class: "kin", arg: "partner"}
+			r.learnPerson(x, &inner)
+		case x.kind == person && x.w.arg != "partner" && x.w.arg != "child" && (t.w.arg != "family" || x.w.class == ""):
+			if elder(x.w.arg) && elder(t.w.arg) {
+				x.w.arg = t.w.arg
+			}
+			i := r.who(x)
+			if i < 0 {
+				continue
+			}
+			x.who = []int{i}
+			r.describe(x.who[0], x.attrs)
+			if x.w.class == "kin" {
+				r.relate(x.who[0], x.w, owners)
+			}
+			inner.last = x.who[0]
+			free = append(free, x)
+			r.learnSub(x, &inner)
+		case x.kind == person:
+			r.learnPerson(x, &inner)
+			if t.kind == role || t.kind == label {
+				free = append(free, x)
+			}
+		case x.kind == kinTerm && !x.w.plural && x.w.arg == t.w.arg:
+			x.who = []int{r.entry(x, owners)}
+			r.describe(x.who[0], x.attrs)
+			free = append(free, x)
+		case len(x.sub) > 0:
+			r.learnTerm([]*term{x}, 0, x, &inner)
+			if t.kind == label || t.kind == role {
+				free = append(free, x.sub...)
+			}
+		}
+	}
+	r.share(targets, free, c)
+	if t.kind == kinTerm && !t.w.plural && len(free) == 1 && len(targets) == 1 {
+		r.describe(free[0].who[0], t.attrs)
+	}
+}
+
+// learnSub takes what is in brackets within brackets.
+func (r *reader) learnSub(x *term, c *scope) {
+	if len(x.sub) == 0 {
+		return
+	}
+	y := *x
+	y.w = word{}
+	r.learnPerson(&y, c)
+}
+
+// share gives each of several words its part of the names: one to a word for one, two to parents, the rest to the
+// last; whom the roster knows as one of them already is not counted.
+func (r *reader) share(targets []*term, free []*term, c *scope) {
+	left := slices.Clone(free)
+	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *term) bool { return t.w.plural })
+	for k, t := range targets {
+		need := len(left)
+		if k < len(targets)-1 {
+			switch {
+			case t.kind == person || t.kind == couple:
+				continue
+			case !t.w.plural:
+				need = 1
+			case t.w.arg == "parent":
+				need = 2
+			}
+			if known := r.resolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *term) bool { return slices.Contains(known, x.who[0]) }) {
+				continue
+			}
+			if len(free) < len(targets) {
+				continue
+			}
+			t.shared = true
+		}
+		owners := r.owners(t, c)
+		for _, x := range left[:min(need, len(left))] {
+			if len(x.who) == 0 {
+				continue
+			}
+			if t.name != "" && t.kind == kinTerm {
+				r.call(x.who[0], r.guests[x.who[0]].given+" "+t.name)
+			}
+			switch {
+			case t.kind == role:
+				r.give(x.who[0], t.w, t.own, c)
+			case t.kind == label:
+				key := labelKey(t.text)
+				if !slices.Contains(r.groups[key], x.who[0]) {
+					r.groups[key] = append(r.groups[key], x.who[0])
+				}
+			case t.w.arg == "family":
+				if x.w.class == "" && len(owners) == 1 && r.guests[x.who[0]].side == 0 && r.guests[x.who[0]].half == 0 {
+					r.guests[x.who[0]].side = max(r.guests[owners[0]].half, r.guests[owners[0]].side)
+				}
+				r.relate(x.who[0], word{class: "kin", arg: "family", plural: true}, owners)
+			default:
+				r.relateAs(x, t, owners)
+			}
+		}
+		left = left[min(need, len(left)):]
+	}
+}
+
+// relateAs says that somebody is one of those that words of kin stand for.
+func (r *reader) relateAs(x, t *term, owners []int) {
+	w := t.w
+	if x.w.class == "kin" && x.w.arg == w.arg {
+		w.sex, w.step, w.half = cmpByte(x.w.sex, w.sex), w.step || x.w.step, w.half || x.w.half
+		w.text = x.w.text
+	} else if x.w.arg == "partner" || x.w.arg == "child" {
+		return
+	}
+	if slices.ContainsFunc(x.attrs, func(a attr) bool { return a.class == "infant" }) && w.arg == "sibling" {
+		return
+	}
+	if t.line != 0 {
+		w.line = t.line
+	}
+	r.relate(x.who[0], w, owners)
+}
