@@ -12,7 +12,7 @@ import (
 
 	"kinorder.example/server/internal/hostile"
 	"kinorder.example/server/internal/intake/effort"
-	"kinorder.example/server/internal/intake/typed"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/needs"
 )
 
@@ -24,7 +24,7 @@ var hostileKinds = []struct {
 	size   int
 	most   int // bytes that are read of a kind
 }{
-	{"list", hostile.Lists(), List, 32 << 10, typed.MaxContent - 4096},
+	{"list", hostile.Lists(), List, 32 << 10, place.MaxContent - 4096},
 	{"table", hostile.Tables(), CSV, 128 << 10, 1 << 20},
 	{"tree", hostile.Trees, YAML, 64 << 10, MaxContent - 4096},
 	{"json", hostile.JSON, JSON, 64 << 10, MaxContent - 4096},
@@ -60,7 +60,7 @@ func TestHostileFilesEnd(t *testing.T) {
 	steps := 4_000_000 // of as much less than the most that is read
 	for seed := range uint64(60) {
 		m := effort.New(t.Context(), steps)
-		content := hostile.Random(seed, typed.MaxContent*steps/effort.Most*2)
+		content := hostile.Random(seed, place.MaxContent*steps/effort.Most*2)
 		got, err := readWithin(m, []byte(content), Options{Format: List})
 		require.NoError(t, err)
 		assert.Less(t, m.Spent(), steps+effort.Most/50, seed)
@@ -68,7 +68,7 @@ func TestHostileFilesEnd(t *testing.T) {
 			continue
 		}
 		require.Len(t, got.Problems, 1, seed)
-		assert.Equal(t, typed.CodeTooLong, got.Problems[0].Code)
+		assert.Equal(t, place.CodeTooLong, got.Problems[0].Code)
 		assert.Positive(t, got.Problems[0].Line)
 		assert.Empty(t, got.Event.People)
 		accounted(t, content, got)

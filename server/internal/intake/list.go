@@ -43,9 +43,9 @@ func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 
 // readText reads a list with a section of guests, or for an event that has guests, by package typed, and every other
 // list by package prose.
-func readText(m *effort.Meter, text string, base event.Event) prose.Result {
+func readText(m *effort.Meter, text string, base event.Event) place.Result {
 	if len(base.People) > 0 || prose.Formal(text) {
-		return prose.Result(typed.Read(m, text, base))
+		return place.Result(typed.Read(m, text, base))
 	}
 	return prose.Read(m, text, base)
 }
@@ -70,7 +70,7 @@ func fields(problems []Problem, lines []Line) {
 
 // sameLine reports whether the groupings of an advice come from one line, which asked for several
 // photographs of the same people.
-func sameLine(got prose.Result, a event.Advice) bool {
+func sameLine(got place.Result, a event.Advice) bool {
 	for _, l := range got.Lines {
 		if l.Use != place.Used {
 			continue

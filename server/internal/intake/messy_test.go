@@ -12,7 +12,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/prose"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -109,7 +108,7 @@ func accounted(t require.TestingT, content string, got Reading) {
 	said, whole := make(map[int]bool), false
 	for _, p := range got.Problems {
 		said[p.Line] = true
-		whole = whole || p.Code == event.CodeTooMany || p.Code == prose.CodeTooLong && p.Column == 0
+		whole = whole || p.Code == event.CodeTooMany || p.Code == place.CodeTooLong && p.Column == 0
 	}
 	uses := make(map[int]Line)
 	for _, l := range got.Lines {

@@ -17,7 +17,6 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -180,7 +179,7 @@ func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 // tooMuch is what a file comes to that takes too long: nothing of it is used.
 func tooMuch(m *effort.Meter, lines []Line, base event.Event) Reading {
 	line := max(1, m.Worst())
-	p := Problem{Line: line, Advice: event.Tell(event.Error, typed.CodeTooLong, "", nil, wording.Say(
+	p := Problem{Line: line, Advice: event.Tell(event.Error, place.CodeTooLong, "", nil, wording.Say(
 		"file.readingThisTakesTooLongAnd", line))}
 	for i := range lines {
 		if lines[i].Use != Ruler {

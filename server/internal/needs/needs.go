@@ -39,7 +39,7 @@ func Program(t testing.TB, names ...string) string {
 			return path
 		}
 	}
-	missing(t, names[0]+" is not installed")
+	Missing(t, names[0]+" is not installed")
 	return ""
 }
 
@@ -48,7 +48,7 @@ func Postgres(t testing.TB) string {
 	t.Helper()
 	dsn := os.Getenv("KINORDER_TEST_POSTGRES")
 	if dsn == "" {
-		missing(t, "KINORDER_TEST_POSTGRES names no PostgreSQL server to test on: run make test, which starts one")
+		Missing(t, "KINORDER_TEST_POSTGRES names no PostgreSQL server to test on: run make test, which starts one")
 	}
 	return dsn
 }
@@ -75,7 +75,7 @@ func Database(t testing.TB) string {
 	return u.String()
 }
 
-func missing(t testing.TB, what string) {
+func Missing(t testing.TB, what string) {
 	t.Helper()
 	if os.Getenv("CI") != "" {
 		t.Fatal(what + ", and in CI no test is left out: run .ci/install")

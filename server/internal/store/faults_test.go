@@ -177,7 +177,7 @@ func linked(t *testing.T) (*link, *store.Store) {
 	require.NoError(t, err)
 	socket := dsn.Query().Get("host")
 	if !filepath.IsAbs(socket) {
-		t.Skip("the PostgreSQL server of this test has no socket to stand between")
+		needs.Missing(t, "a socket of the PostgreSQL server to stand between")
 	}
 	folder := t.TempDir()
 	lis, err := net.Listen("unix", filepath.Join(folder, ".s.PGSQL.5432"))

@@ -1,4 +1,4 @@
-// Package place says where in a file something stands that the planner should look at.
+// Package place says where in a file something stands that the planner should look at, and what became of its lines.
 package place
 
 import "kinorder.example/server/internal/event"

@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 )
 
 // Cells reads what cells of a table of guests say of a person.
@@ -16,7 +17,7 @@ type Cells struct{ r *reader }
 // NewCells looks at all texts of a table to know what languages they are in.
 func NewCells(m *effort.Meter, texts []string) *Cells {
 	r := newReader(m, event.Event{})
-	for i, t := range texts[:min(len(texts), MaxLines)] {
+	for i, t := range texts[:min(len(texts), place.MaxLines)] {
 		r.lines = append(r.lines, line{number: i + 1, raw: t, text: t})
 	}
 	r.takeApart()
@@ -74,10 +75,10 @@ func (c *Cells) keep(p *event.Person, said []attr) {
 			said[k].class = "years"
 		}
 	}
-	notes, problems := p.PrivateNote, r.problems
+	notes, problems := p.PrivateNote, r.Problems
 	r.describe(0, said)
 	*p = r.guests[0].Person
-	p.PrivateNote, r.problems, r.guests = notes, problems, nil
+	p.PrivateNote, r.Problems, r.guests = notes, problems, nil
 }
 
 // Relation reads what somebody is: "grandma 82", "Nephew (5)", "Mei's fiancé". It returns whether it is kin or a role,

@@ -25,18 +25,18 @@ func (r *reader) keyed(s *statement) bool {
 		if len(r.event.Blocks) == 0 {
 			r.event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
 		}
-		r.use(s.l.number, place.Used, "blocks[0]")
+		r.Use(s.l.number, place.Used, "blocks[0]")
 		return &r.event.Blocks[0]
 	}
 	switch w.arg {
 	case "date":
 		if r.date(s); r.event.Date == "" {
-			r.at(s.ph[at].e, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", quoted(value)))
+			r.at(s.ph[at].e, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
 		}
 	case "place":
-		block().Place = clip(value)
+		block().Place = place.Clip(value)
 	case "photographer":
-		block().Photographer = clip(value)
+		block().Photographer = place.Clip(value)
 	case "zone":
 		r.event.TimeZone = value
 	case "time":

@@ -18,7 +18,7 @@ func (r *reader) addTo(s *statement) {
 			before = r.photos[k]
 		}
 	}
-	r.use(s.l.number, place.Used)
+	r.Use(s.l.number, place.Used)
 	p := &photograph{s: s}
 	c := r.scopeOf(s)
 	if before != nil {
@@ -36,7 +36,7 @@ func (r *reader) addTo(s *statement) {
 
 // partOf puts the people of an indented line into the photograph above it, which it says more of.
 func (r *reader) partOf(s *statement) {
-	r.use(s.l.number, place.Used)
+	r.Use(s.l.number, place.Used)
 	if len(r.photos) == 0 {
 		return
 	}
@@ -48,12 +48,12 @@ func (r *reader) partOf(s *statement) {
 		r.evaluate(q, terms, c)
 		p.set = union(p.set, q.set)
 	}
-	r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
+	r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
 }
 
 // edited reads what changes other lines: "scrap no. 4", "Lou has dropped out".
 func (r *reader) edited(s *statement) {
-	r.use(s.l.number, place.Used)
+	r.Use(s.l.number, place.Used)
 	for _, p := range s.ph {
 		if p.kind != 'n' {
 			continue
@@ -61,7 +61,7 @@ func (r *reader) edited(s *statement) {
 		for _, q := range r.photos {
 			if q.s.l.label == strconv.Itoa(p.num) {
 				q.dropped = true
-				r.report(q.s.l.number, 1, event.Warning, CodeWhichOne, "", wording.Say("list.notUsed", quoted(q.s.l.text)))
+				r.report(q.s.l.number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.text)))
 			}
 		}
 	}
@@ -69,11 +69,11 @@ func (r *reader) edited(s *statement) {
 
 // asideLine lists a line that asks for no photograph.
 func (r *reader) asideLine(k int, s *statement) {
-	r.use(s.l.number, place.Reported)
+	r.Use(s.l.number, place.Reported)
 	r.rules(s)
 	if len(s.ph) > 0 && s.ph[0].has("note") {
-		r.report(s.l.number, 1, event.Info, CodeNotUsed, "", wording.Say("list.aNote"))
+		r.report(s.l.number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
 		return
 	}
-	r.report(s.l.number, 1, event.Warning, CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+	r.report(s.l.number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
 }

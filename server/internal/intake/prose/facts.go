@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -255,7 +256,7 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 		return i
 	}
 	if len(r.guests) > before && r.declared && !c.def && t.w.class == "" {
-		r.at(t.s, event.Warning, CodeAddedPerson, t.text, wording.Say("list.notInTheListOfGuests", quoted(r.guests[i].Name)))
+		r.at(t.s, event.Warning, place.CodeAddedPerson, t.text, wording.Say("list.notInTheListOfGuests", place.Quoted(r.guests[i].Name)))
 	}
 	t.who = []int{i}
 	g := &r.guests[i]

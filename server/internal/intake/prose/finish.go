@@ -142,7 +142,7 @@ func (r *reader) finish() {
 	r.event = e
 	r.renumber()
 	if len(e.Groupings) == 0 {
-		r.report(1, 0, event.Error, CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
+		r.report(1, 0, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
 	}
 }
 
@@ -159,7 +159,7 @@ func (r *reader) renumber() {
 		at[from] = field("groupings", n)
 		n++
 	}
-	for _, u := range r.uses {
+	for _, u := range r.Uses {
 		var out []string
 		for _, f := range u.Fields {
 			if to, ok := at[f]; ok {
@@ -234,7 +234,7 @@ func (r *reader) people() []string {
 			r.build.Update(r.builtAt(ids[i]), func(p *event.Person) {
 				p.Relation, p.Side = g.Relation, sides[g.half]
 			})
-			r.use(max(1, g.line), place.Used, field("people", r.builtAt(ids[i])))
+			r.Use(max(1, g.line), place.Used, field("people", r.builtAt(ids[i])))
 			continue
 		}
 		if g.never || !g.used(r, i) {
@@ -247,7 +247,7 @@ func (r *reader) people() []string {
 		}
 		k := r.build.Add(p)
 		ids[i] = r.build.ID(k)
-		r.use(max(1, g.line), place.Used, field("people", k))
+		r.Use(max(1, g.line), place.Used, field("people", k))
 	}
 	return ids
 }
@@ -353,7 +353,7 @@ func (r *reader) withoutDate(e *event.Event) {
 	}
 	if len(e.Blocks) == 1 && len(r.base.Blocks) == 0 && e.Blocks[0].Opens != "" {
 		b := &e.Blocks[0]
-		r.report(1, 0, event.Warning, CodeNotUsed, "", wording.Say("list.timeFromToNeedsADate", b.Opens, b.Closes))
+		r.report(1, 0, event.Warning, place.CodeNotUsed, "", wording.Say("list.timeFromToNeedsADate", b.Opens, b.Closes))
 		b.Opens, b.Closes = "", ""
 	}
 	for i := len(r.base.People); i < len(e.People); i++ {
@@ -361,7 +361,7 @@ func (r *reader) withoutDate(e *event.Event) {
 		if p.PresentFrom == "" && p.PresentUntil == "" {
 			continue
 		}
-		r.report(1, 0, event.Warning, CodeKeptAsNote, p.Name, wording.Say("list.notThereAllTheTimeAnd", quoted(p.Name)))
+		r.report(1, 0, event.Warning, place.CodeKeptAsNote, p.Name, wording.Say("list.notThereAllTheTimeAnd", place.Quoted(p.Name)))
 		note := strings.TrimSpace("there " + prefixed("from ", p.PresentFrom) + " " + prefixed("until ", p.PresentUntil))
 		p.PrivateNote = strings.TrimPrefix(p.PrivateNote+"; "+note, "; ")
 		p.PresentFrom, p.PresentUntil = "", ""

@@ -216,10 +216,3 @@ func (l *line) table() {
 func (l *line) column(at int) int {
 	return 1 + utf8.RuneCountInString(l.raw[:min(len(l.raw), l.off+max(0, at))])
 }
-
-// invisible reports whether a character cannot be a part of a list: control characters and those
-// that turn the direction of what follows.
-func invisible(c rune) bool {
-	return c < ' ' && c != '\t' || c >= 0x7f && c < 0xa0 || c == '\u2028' || c == '\u2029' ||
-		c >= '\u202a' && c <= '\u202e' || c >= '\u2066' && c <= '\u2069' || c == '\ufffd' || c == '\ufeff'
-}

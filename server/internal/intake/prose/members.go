@@ -34,8 +34,8 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 		ids = []int{i}
 	case len(ids) > 1:
 		p.bad = true
-		ids = ids[:min(mostNamed, len(ids))]
-		r.at(t.s, event.Error, CodeWhichOne, t.text, wording.Say("list.whichIsMeant", quoted(t.text), either(r.names(ids))), r.names(ids)...)
+		ids = ids[:min(place.MostNamed, len(ids))]
+		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.names(ids))), r.names(ids)...)
 		return nil
 	}
 	if g := &r.guests[ids[0]]; g.never {
@@ -56,7 +56,7 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
 	if len(ids) > 1 && !t.w.plural && !t.all && !t.each && t.num == 0 && !r.both(t, c, ids) {
 		p.bad = true
-		r.at(t.s, event.Error, CodeWhichOne, t.text, wording.Say("list.whichIsMeant", quoted(t.text), either(r.names(ids))), r.names(ids)...)
+		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.names(ids))), r.names(ids)...)
 		return nil
 	}
 	if len(ids) > 0 {
@@ -101,9 +101,9 @@ func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
 		}
 		g.asked = true
 		if g.many {
-			r.at(t.s, event.Warning, CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", quoted(g.Name), g.Name))
+			r.at(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
 		} else {
-			r.at(t.s, event.Warning, CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", quoted(g.Name)))
+			r.at(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name)))
 		}
 	}
 	return out
@@ -122,7 +122,7 @@ func (r *reader) put(p *photograph, s *statement) {
 		if !p.bad {
 			r.nobody(p, s)
 		}
-		r.use(s.l.number, place.Asked)
+		r.Use(s.l.number, place.Asked)
 		return
 	}
 	g := event.Grouping{Priority: s.ctx.prio}
@@ -132,11 +132,11 @@ func (r *reader) put(p *photograph, s *statement) {
 	parts := r.divided(p, s)
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p
-		r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, &again)
 	}
 	for _, q := range parts {
-		r.use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, q)
 	}
 }
@@ -146,7 +146,7 @@ func (r *reader) timesOf(s *statement) int {
 	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
 		for _, a := range list {
 			if a.class == "times" && a.num > 1 && a.num < 10 {
-				r.at(a.s, event.Info, CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.num))
+				r.at(a.s, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.num))
 				return a.num
 			}
 		}
@@ -157,7 +157,7 @@ func (r *reader) timesOf(s *statement) int {
 // nobody asks who is in a photograph of whose words none is known.
 func (r *reader) nobody(p *photograph, s *statement) {
 	text := strings.TrimSpace(s.l.text)
-	r.at(0, event.Error, CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", quoted(text)))
+	r.at(0, event.Error, place.CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(text)))
 }
 
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.

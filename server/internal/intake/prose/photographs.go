@@ -43,14 +43,14 @@ func (r *reader) photographs() {
 		case remark:
 			r.asideLine(k, s)
 		case title, heading, definition:
-			r.use(s.l.number, place.Used)
+			r.Use(s.l.number, place.Used)
 			r.rules(s)
 		}
 	}
 	for i := range r.lines {
 		if l := &r.lines[i]; l.struck && !l.blank {
-			r.report(l.number, 1, event.Warning, CodeNotUsed, "", wording.Say("list.notUsed", quoted(l.text)))
-			r.use(l.number, place.Reported)
+			r.report(l.number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.text)))
+			r.Use(l.number, place.Reported)
 		}
 	}
 }
@@ -69,7 +69,7 @@ func (r *reader) full() bool {
 
 // wish reads a statement as one or several photographs.
 func (r *reader) wish(s *statement) {
-	r.use(s.l.number, place.Used)
+	r.Use(s.l.number, place.Used)
 	c := r.scopeOf(s)
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
@@ -162,10 +162,10 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 			p.set = union(p.set, ids)
 		}
 		if t.open {
-			r.at(t.e, event.Warning, CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", quoted("...")))
+			r.at(t.e, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
 		}
 		if t.count > 0 && len(ids) > 0 && t.count != len(ids) && t.kind != person && !(len(ids) == 1 && r.guests[ids[0]].unnamed) && !p.all {
-			r.at(t.s, event.Warning, CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.count, len(ids)))
+			r.at(t.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.count, len(ids)))
 		}
 	}
 	if p.s.head.each && len(p.each) == 0 {
@@ -310,7 +310,7 @@ func (r *reader) theCouple(t *term) []int {
 	if words[0] == "Bride" {
 		r.brides['w'], r.brides['m'] = 1, 2
 	}
-	r.at(t.s, event.Warning, CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
+	r.at(t.s, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
 	if t.kind == half && r.halfOf(t.w.sex) > 0 {
 		return []int{r.couple[r.halfOf(t.w.sex)-1]}
 	}
@@ -327,7 +327,7 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 		}
 	}
 	p.bad = true
-	r.at(t.s, event.Error, CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", quoted(t.text)))
+	r.at(t.s, event.Error, place.CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(t.text)))
 	return nil
 }
 

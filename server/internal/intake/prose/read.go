@@ -18,37 +18,6 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// The most that is read of a list.
-const (
-	MaxContent = 256 << 10 // bytes
-	MaxLines   = 4000
-	maxLine    = 2000 // characters; a longer line is no entry of a list
-	maxAsked   = 300  // problems that are listed
-)
-
-// Codes of what is asked and reported about a list.
-const (
-	CodeWhichOne      = "WHICH_ONE"       // error: several people or circles may be meant
-	CodeNotKnown      = "NOT_KNOWN"       // error: nobody is known by these words
-	CodeNobody        = "NOBODY"          // error: a line has nobody in it who is known
-	CodeReadAs        = "READ_AS"         // warning: words with a slip were read as somebody
-	CodeStandsFor     = "STANDS_FOR_SOME" // warning: words for several people count as one
-	CodeAddedPerson   = "ADDED_PERSON"    // warning: somebody is not among the guests and was added
-	CodeNotUsed       = "NOT_USED"        // warning: words are not used
-	CodeKeptAsNote    = "KEPT_AS_NOTE"    // info: words are kept as a private note
-	CodeCountDiffers  = "COUNT_DIFFERS"   // warning: the line says another number of people
-	CodeTakenAs       = "TAKEN_AS"        // info: what a word was taken to mean
-	CodeTooLong       = "TOO_LONG"        // error: a list or line is too long
-	CodeNoPhotographs = "NO_PHOTOGRAPHS"  // error: there is no line that asks for a photograph
-)
-
-// Result is what a list comes to.
-type Result struct {
-	Event    event.Event
-	Problems []place.Problem // in the order of the lines
-	Lines    []place.Line    // every line that is not blank
-}
-
 // reader reads one list.
 type reader struct {
 	m      *effort.Meter
@@ -80,12 +49,10 @@ type reader struct {
 	always   bool             // the couple is in all photographs, as the list says
 	marked   bool             // photographs have bullets or numbers
 
-	base     event.Event
-	build    *roster.Roster
-	circles  map[string]string
-	uses     map[int]*place.Line
-	problems []place.Problem
-	count    int
+	base    event.Event
+	build   *roster.Roster
+	circles map[string]string
+	place.Notes
 	cur      *line
 	photos   []*photograph
 	event    event.Event
@@ -104,17 +71,17 @@ func weight(text string) int {
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
 // groupings come first. The content is UTF-8; problems say where. What it returns when m is used up is worth
 // nothing.
-func Read(m *effort.Meter, content string, base event.Event) Result {
+func Read(m *effort.Meter, content string, base event.Event) place.Result {
 	return newReader(m, base).read(content)
 }
 
-func (r *reader) read(content string) Result {
+func (r *reader) read(content string) place.Result {
 	r.lines = split(norm.NFC.String(content))
-	if len(content) > MaxContent || len(r.lines) > MaxLines {
-		r.report(1, 0, event.Error, CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", MaxLines, MaxContent>>10))
+	if len(content) > place.MaxContent || len(r.lines) > place.MaxLines {
+		r.report(1, 0, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
 		for i := range r.lines {
 			if !r.lines[i].blank {
-				r.use(r.lines[i].number, place.Reported)
+				r.Use(r.lines[i].number, place.Reported)
 			}
 		}
 		return r.result()
@@ -142,7 +109,7 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
 		initials: make(map[string]int), labels: make(map[string]int), byName: make(map[string][]int), byWord: make(map[string][]int),
 		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1,
-		groups: make(map[string][]int), circles: make(map[string]string), uses: make(map[int]*place.Line), build: roster.New(base, m),
+		groups: make(map[string][]int), circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
 	}
 	r.fromBase()
@@ -157,19 +124,19 @@ func (r *reader) clean() {
 			continue
 		}
 		if l.ruler {
-			r.use(l.number, place.Ruler)
+			r.Use(l.number, place.Ruler)
 			continue
 		}
-		if n := len([]rune(l.text)); n > maxLine {
-			r.report(l.number, 1, event.Error, CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
-			r.use(l.number, place.Reported)
+		if n := len([]rune(l.text)); n > place.MaxLine {
+			r.report(l.number, 1, event.Error, place.CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
+			r.Use(l.number, place.Reported)
 			l.ruler = true
 			continue
 		}
-		if at := strings.IndexFunc(l.text, invisible); at >= 0 {
-			r.report(l.number, l.column(at), event.Warning, CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
+		if at := strings.IndexFunc(l.text, place.Invisible); at >= 0 {
+			r.report(l.number, l.column(at), event.Warning, place.CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
 			wipe := func(c rune) rune {
-				if invisible(c) {
+				if place.Invisible(c) {
 					return ' '
 				}
 				return c

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -70,7 +71,7 @@ func (r *reader) describe(i int, attrs []attr) {
 					g.PrivateNote += "; "
 				}
 				g.PrivateNote += a.text
-				r.at(a.s, event.Info, CodeKeptAsNote, a.text, wording.Say("list.keptAsAPrivateNote", quoted(a.text)))
+				r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsAPrivateNote", place.Quoted(a.text)))
 			}
 		}
 	}
@@ -146,7 +147,7 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 				g.Pin = event.PinLast
 			case "count", "number":
 				if n := len(p.set); a.num > 0 && !p.all && a.class == "count" && n != a.num && !r.hasEntry(p.set) {
-					r.at(a.s, event.Warning, CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.num, n))
+					r.at(a.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.num, n))
 				}
 			case "frames":
 				g.Frames = min(a.num, 500)
@@ -156,12 +157,12 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 				}
 			case "tbc":
 				if !r.hasEntry(p.set) {
-					r.at(a.s, event.Warning, CodeStandsFor, a.text, wording.Say("list.whoElseIsMeantByWrite", quoted(a.text)))
+					r.at(a.s, event.Warning, place.CodeStandsFor, a.text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.text)))
 				}
 			case "note":
 				if a.text != "" {
 					notes = append(notes, a.text)
-					r.at(a.s, event.Info, CodeKeptAsNote, a.text, wording.Say("list.keptAsAPrivateNoteOf", quoted(a.text)))
+					r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsAPrivateNoteOf", place.Quoted(a.text)))
 				}
 			}
 		}
@@ -192,7 +193,7 @@ func (r *reader) rules(s *statement) {
 		return
 	}
 	r.apart = append(r.apart, ids)
-	r.report(s.l.number, 1, event.Info, CodeTakenAs, "", wording.Say("list.takenAs", quoted(clip(s.l.text)), r.few(ids)))
+	r.report(s.l.number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenAs", place.Quoted(place.Clip(s.l.text)), r.few(ids)))
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
@@ -302,7 +303,7 @@ func (r *reader) day() {
 		}
 		if k == 0 && s.kind == title && r.event.Title == "" && !s.colon {
 			text, _, _ := strings.Cut(s.l.text, " - ")
-			r.event.Title = clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
+			r.event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -252,10 +253,10 @@ func (r *reader) few(ids []int) wording.Arg {
 
 func shortened(list []string, write func(string) wording.Message) []wording.Message {
 	var out []wording.Message
-	for _, n := range list[:min(mostNamed, len(list))] {
+	for _, n := range list[:min(place.MostNamed, len(list))] {
 		out = append(out, write(n))
 	}
-	if more := len(list) - mostNamed; more > 0 {
+	if more := len(list) - place.MostNamed; more > 0 {
 		out = append(out, wording.Say(wording.KeyMore, more))
 	}
 	return out
@@ -263,5 +264,5 @@ func shortened(list []string, write func(string) wording.Message) []wording.Mess
 
 // either writes candidates into a sentence: A, B or C.
 func either(candidates []string) wording.Arg {
-	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", quoted(c)) })...)
+	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", place.Quoted(c)) })...)
 }

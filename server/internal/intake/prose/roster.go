@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -194,7 +195,7 @@ func (r *reader) slip(t *term) int {
 	if !ok || m.How != names.Near || !r.declared && (r.seenOnce(r.guests[i].given) || r.guests[i].line == r.cur.number) {
 		return -1
 	}
-	r.at(t.s, event.Warning, CodeReadAs, t.name, wording.Say("list.readAs", quoted(t.name), quoted(r.guests[i].Name)), r.guests[i].Name)
+	r.at(t.s, event.Warning, place.CodeReadAs, t.name, wording.Say("list.readAs", place.Quoted(t.name), place.Quoted(r.guests[i].Name)), r.guests[i].Name)
 	return i
 }
 
@@ -230,7 +231,7 @@ func (r *reader) longer(name string) int {
 
 // narrow picks among people of one name: by kin and side, or who is called just so.
 func (r *reader) narrow(ids []int, t *term) []int {
-	if len(ids) > mostNamed {
+	if len(ids) > place.MostNamed {
 		return ids // of so many none stands out
 	}
 	exact := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return names.Plain(r.guests[i].given) != names.Plain(t.name) })

@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -39,7 +40,7 @@ const (
 
 // ReadRows reads photographs of a table with the words of lists. base holds the people and circles of the table; its
 // groupings come first. What it returns when m is used up is worth nothing.
-func ReadRows(m *effort.Meter, rows []Row, base event.Event) Result {
+func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 	r := newReader(m, base)
 	for _, row := range rows {
 		l := line{number: row.Line, text: halves(row.Title), heads: 1}
@@ -78,8 +79,8 @@ func ReadRows(m *effort.Meter, rows []Row, base event.Event) Result {
 		})
 	}
 	r.finish()
-	for k := range r.problems { // places within a cell mean little: the cell is what has to be found
-		p := &r.problems[k]
+	for k := range r.Problems { // places within a cell mean little: the cell is what has to be found
+		p := &r.Problems[k]
 		for _, row := range rows {
 			if row.Line == p.Line && row.Kind == PhotoRow && p.Column > 0 {
 				p.Column = row.Column
@@ -154,7 +155,7 @@ func (r *reader) coupleOfRows() {
 	}
 	r.setCouple(first[0], first[1], 0)
 	i := slices.IndexFunc(r.lines, func(l line) bool { return l.mark == '#' })
-	r.report(r.lines[i].number, 1, event.Info, CodeTakenAs, "", wording.Say("list.takenForTheCouple", quoted(first[0]), quoted(first[1])))
+	r.report(r.lines[i].number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
 }
 
 // rowSections says of all rows what they are, and under which headings they stand.

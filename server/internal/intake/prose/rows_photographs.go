@@ -24,7 +24,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 		if row.Kind != PhotoRow {
 			continue
 		}
-		r.use(s.l.number, place.Used)
+		r.Use(s.l.number, place.Used)
 		p := &photograph{s: s, g: row.Grouping}
 		if r.fixed(p, row) {
 			r.noteOf(p, row)
@@ -50,7 +50,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 			if !p.bad {
 				r.nobody(p, s)
 			}
-			r.use(s.l.number, place.Asked)
+			r.Use(s.l.number, place.Asked)
 			continue
 		}
 		r.noteOf(p, row)
@@ -59,7 +59,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 		r.rules(s)
 		r.into(&p.g, g)
 		if n := len(p.set); row.Count > 0 && n != row.Count && !p.all && len(p.each) == 0 && !r.hasEntry(p.set) {
-			r.at(0, event.Warning, CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", row.Count, n))
+			r.at(0, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", row.Count, n))
 		}
 		r.putRow(p, s, row)
 	}
@@ -71,7 +71,7 @@ func (r *reader) putRow(p *photograph, s *statement, row Row) {
 	} else {
 		p.g.ID = r.build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
 	}
-	r.use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+len(r.photos)))
+	r.Use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+len(r.photos)))
 	r.photos = append(r.photos, p)
 }
 
@@ -176,7 +176,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		return // nothing more is said
 	}
 	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
-	r.report(row.Line, row.NoteColumn, event.Info, CodeKeptAsNote, row.Note, wording.Say("list.keptAsAPrivateNoteOf", quoted(row.Note)))
+	r.report(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsAPrivateNoteOf", place.Quoted(row.Note)))
 }
 
 // inSet is who of a photograph a term names.
@@ -244,7 +244,7 @@ func (r *reader) apartFrom(p *photograph, s *statement) {
 		return
 	}
 	r.apart = append(r.apart, out)
-	r.report(s.l.number, 1, event.Info, CodeTakenAs, "", wording.Say("list.takenAs", quoted(s.l.text), r.few(out)))
+	r.report(s.l.number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenAs", place.Quoted(s.l.text), r.few(out)))
 }
 
 // rowsForm is a cell that only names other rows by their numbers: "7 + 8".

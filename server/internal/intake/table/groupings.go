@@ -50,7 +50,7 @@ func (r *reader) groupings(g *Grid, h head) {
 			rows = append(rows, prose.Row{Kind: prose.HeadingRow, Line: g.Lines[row], Title: text})
 			continue
 		case x.Title == "" && x.Members == "" && get("eachOf") == "":
-			r.reportRow(g, row, -1, event.Warning, CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
+			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
 			continue
 		}
 		r.use(g, row, place.Used)
@@ -110,7 +110,7 @@ func (r *reader) grouping(g *Grid, h head, row int) (event.Grouping, int) {
 	if each := get("eachOf"); each != "" {
 		id, ok := r.CircleNamed(each)
 		if !ok {
-			r.reportRow(g, row, h.columns["eachOf"], event.Error, CodeNotKnown, wording.Say("file.noCircle", wording.Curly(short(each))))
+			r.reportRow(g, row, h.columns["eachOf"], event.Error, place.CodeNotKnown, wording.Say("file.noCircle", wording.Curly(short(each))))
 			id = each
 		}
 		x.EachOf = id
@@ -171,7 +171,7 @@ func (r *reader) set(g *Grid, row, column int, field, cell string, x *event.Grou
 // note keeps what a cell says that has no place in an event.
 func (r *reader) note(g *Grid, row, column int, cell string, x *event.Grouping) {
 	x.PrivateNote = joined(x.PrivateNote, cell)
-	r.reportRow(g, row, column, event.Info, CodeKeptAsNote, wording.Say("list.keptAsAPrivateNote", wording.Curly(short(cell))))
+	r.reportRow(g, row, column, event.Info, place.CodeKeptAsNote, wording.Say("list.keptAsAPrivateNote", wording.Curly(short(cell))))
 }
 
 func (r *reader) pin(g *Grid, row, column int, cell string, x *event.Grouping) {

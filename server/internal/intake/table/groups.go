@@ -185,7 +185,7 @@ func (r *reader) groupOf(code string) *group {
 
 func (r *reader) photographOf(x *group, all []int, couple bool) {
 	if len(x.people) == 0 {
-		r.reportRow(x.g, x.row, -1, event.Error, CodeNobody, wording.Say("file.nobodyHasTheGroup", wording.Curly(short(x.title))))
+		r.reportRow(x.g, x.row, -1, event.Error, place.CodeNobody, wording.Say("file.nobodyHasTheGroup", wording.Curly(short(x.title))))
 		return
 	}
 	made := event.Grouping{Title: x.title}
@@ -193,7 +193,7 @@ func (r *reader) photographOf(x *group, all []int, couple bool) {
 		made, _ = r.grouping(x.g, x.h, x.row)
 	} else if !x.keyed && codeForm.MatchString(x.title) {
 		made.Title = "Group " + x.title
-		r.add(x.g.problem(x.row, -1, event.Warning, CodeTakenAs, wording.Say("file.groupHasNoTitle", wording.Curly(x.title), wording.Curly(made.Title))))
+		r.add(x.g.problem(x.row, -1, event.Warning, place.CodeTakenAs, wording.Say("file.groupHasNoTitle", wording.Curly(x.title), wording.Curly(made.Title))))
 	}
 	people := append(slices.Clone(all), x.people...)
 	slices.Sort(people)
@@ -201,7 +201,7 @@ func (r *reader) photographOf(x *group, all []int, couple bool) {
 		made.Members = append(made.Members, r.ID(i))
 	}
 	if couple {
-		r.add(x.g.problem(x.row, -1, event.Info, CodeTakenAs, wording.Say("file.coupleIsTakenIn", wording.Curly(short(made.Title)))))
+		r.add(x.g.problem(x.row, -1, event.Info, place.CodeTakenAs, wording.Say("file.coupleIsTakenIn", wording.Curly(short(made.Title)))))
 	}
 	r.keepGrouping(x.g, x.row, made)
 }

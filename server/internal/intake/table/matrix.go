@@ -69,13 +69,13 @@ func (r *reader) marked(g *Grid, row, x int, who, title string) bool {
 	case cell == "" || no(cell):
 		return false
 	case says("maybe", cell) || strings.HasSuffix(cell, "?"):
-		r.reportRow(g, row, x, event.Error, CodeWhichOne, wording.Say("file.isIn", wording.Curly(short(who)), wording.Curly(short(title)), wording.Curly(short(cell))))
+		r.reportRow(g, row, x, event.Error, place.CodeWhichOne, wording.Say("file.isIn", wording.Curly(short(who)), wording.Curly(short(title)), wording.Curly(short(cell))))
 		return false
 	case no(first) && len(cell) > len(first):
-		r.reportRow(g, row, x, event.Info, CodeKeptAsNote, wording.Say("file.takenForNoMark", wording.Curly(short(cell)), wording.Curly(short(who)), wording.Curly(short(title))))
+		r.reportRow(g, row, x, event.Info, place.CodeKeptAsNote, wording.Say("file.takenForNoMark", wording.Curly(short(cell)), wording.Curly(short(who)), wording.Curly(short(title))))
 		return false
 	case !isMark(cell):
-		r.reportRow(g, row, x, event.Warning, CodeTakenAs, wording.Say("file.takenForAMark", wording.Curly(short(cell)), wording.Curly(short(who)), wording.Curly(short(title))))
+		r.reportRow(g, row, x, event.Warning, place.CodeTakenAs, wording.Say("file.takenForAMark", wording.Curly(short(cell)), wording.Curly(short(who)), wording.Curly(short(title))))
 	}
 	return true
 }
@@ -120,7 +120,7 @@ func (r *reader) turned(g *Grid, h head) {
 			name = bare
 		}
 		if nobody(name) {
-			r.reportRow(g, h.row, x, event.Error, CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(name))))
+			r.reportRow(g, h.row, x, event.Error, place.CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(name))))
 			continue
 		}
 		if i, ok := r.FindAt(name, names.Part, nil).One(); ok {
@@ -154,7 +154,7 @@ func (r *reader) turned(g *Grid, h head) {
 		case len(made.Members) == 0 && filled(g.Rows[row]) == 1:
 			r.use(g, row, place.Used) // a heading
 		case len(made.Members) == 0:
-			r.reportRow(g, row, h.columns["title"], event.Error, CodeNobody, wording.Say("list.whoIsInWriteNamesOr", wording.Curly(short(made.Title))))
+			r.reportRow(g, row, h.columns["title"], event.Error, place.CodeNobody, wording.Say("list.whoIsInWriteNamesOr", wording.Curly(short(made.Title))))
 		default:
 			note := line(h.get(g, row)("privateNote"))
 			x := prose.Row{Line: g.Lines[row], Title: made.Title, Members: strings.Join(made.Members, ";"), Note: note, NoteColumn: h.columns["privateNote"] + 1, Grouping: made}

@@ -137,14 +137,14 @@ func (r *reader) row(g *Grid, h head, row int) []person {
 	}
 	switch {
 	case names.Plain(name) == "" && !own:
-		r.reportRow(g, row, -1, event.Warning, CodeNotUsed, wording.Say("file.noNameInThisRow"))
+		r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("file.noNameInThisRow"))
 		return nil
 	case nobody(name) && !own:
 		severity := event.Warning
 		if r.wanted(g, h, row) {
 			severity = event.Error // somebody is wanted in photographs
 		}
-		r.reportRow(g, row, column, severity, CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(written))))
+		r.reportRow(g, row, column, severity, place.CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(written))))
 		return nil
 	}
 	var out []person
@@ -157,7 +157,7 @@ func (r *reader) row(g *Grid, h head, row int) []person {
 		out = append(out, person{row, i, get("side"), get("sideId")})
 	}
 	if len(each) == 1 && !own && forSeveral(name) {
-		r.reportRow(g, row, column, event.Warning, CodeStandsFor, wording.Say("file.standsForSeveral", wording.Curly(short(name))))
+		r.reportRow(g, row, column, event.Warning, place.CodeStandsFor, wording.Say("file.standsForSeveral", wording.Curly(short(name))))
 	}
 	return out
 }
@@ -232,7 +232,7 @@ func (r *reader) person(g *Grid, h head, row int, name, said string, get func(st
 	}
 	if age := get("ageBand"); age != "" && !r.cells.Age(age, &p) {
 		p.PrivateNote = joined(p.PrivateNote, age)
-		r.reportRow(g, row, column("ageBand"), event.Info, CodeKeptAsNote, wording.Say("file.noAgeThatIsKnown", wording.Curly(short(age))))
+		r.reportRow(g, row, column("ageBand"), event.Info, place.CodeKeptAsNote, wording.Say("file.noAgeThatIsKnown", wording.Curly(short(age))))
 	}
 	for _, need := range list(get("needs")) {
 		if no(need) {
@@ -240,7 +240,7 @@ func (r *reader) person(g *Grid, h head, row int, name, said string, get func(st
 		}
 		if rest := r.cells.Describe(strings.ReplaceAll(need, "_", " "), &p); rest != "" {
 			p.PrivateNote = joined(p.PrivateNote, rest)
-			r.reportRow(g, row, column("needs"), event.Info, CodeKeptAsNote, wording.Say("file.noNeedThatIsKnown", wording.Curly(short(rest))))
+			r.reportRow(g, row, column("needs"), event.Info, place.CodeKeptAsNote, wording.Say("file.noNeedThatIsKnown", wording.Curly(short(rest))))
 		}
 	}
 	if note := get("privateNote"); note != "" && p.ID == "" {
@@ -279,11 +279,11 @@ func (r *reader) attending(g *Grid, row, column int, get func(string) string, p 
 	case no(a):
 		p.Absent = true
 	case says("maybe", a):
-		r.reportRow(g, row, column, event.Info, CodeTakenAs, wording.Say("file.takenAsComing", wording.Curly(short(p.Name)), wording.Curly(short(a))))
+		r.reportRow(g, row, column, event.Info, place.CodeTakenAs, wording.Say("file.takenAsComing", wording.Curly(short(p.Name)), wording.Curly(short(a))))
 	default:
 		if rest := r.cells.Describe(a, p); rest != "" {
 			p.PrivateNote = joined(p.PrivateNote, rest)
-			r.reportRow(g, row, column, event.Info, CodeTakenAs, wording.Say("file.takenAsComing", wording.Curly(short(p.Name)), wording.Curly(short(a))))
+			r.reportRow(g, row, column, event.Info, place.CodeTakenAs, wording.Say("file.takenAsComing", wording.Curly(short(p.Name)), wording.Curly(short(a))))
 		}
 	}
 }

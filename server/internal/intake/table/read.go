@@ -21,14 +21,6 @@ const (
 	CodeUnused   = "NOT_USED"  // warning: a column, row or sheet is not used
 	CodeCellLong = "CELL_LONG" // warning: a cell was cut
 	maxProblems  = 300
-
-	CodeNotKnown   = prose.CodeNotKnown
-	CodeNobody     = prose.CodeNobody
-	CodeNotUsed    = prose.CodeNotUsed
-	CodeTakenAs    = prose.CodeTakenAs
-	CodeKeptAsNote = prose.CodeKeptAsNote
-	CodeStandsFor  = prose.CodeStandsFor
-	CodeWhichOne   = prose.CodeWhichOne
 )
 
 // Options say how to read tables. The zero value is fine.
@@ -146,7 +138,7 @@ func (r *reader) keys(g *Grid) bool {
 	h := head{columns: map[string]int{"groups": -1}}
 	for row := range g.Rows {
 		if !empty(g.Rows[row]) && !r.isKey(g, h, row) {
-			r.reportRow(g, row, -1, event.Warning, CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
+			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
 		}
 	}
 	return len(r.groups) > n
@@ -202,7 +194,7 @@ func (r *reader) before(g *Grid, h head) {
 			}
 		}
 		r.titles = append(r.titles, heading{g.Lines[row], strings.Join(cells, " ")})
-		r.reportRow(g, row, -1, event.Info, CodeTakenAs, wording.Say("file.takenForTheTitle", wording.Curly(short(strings.Join(cells, " ")))))
+		r.reportRow(g, row, -1, event.Info, place.CodeTakenAs, wording.Say("file.takenForTheTitle", wording.Curly(short(strings.Join(cells, " ")))))
 	}
 }
 
@@ -331,7 +323,7 @@ func (r *reader) circles(g *Grid, h head) {
 				}
 			}
 			if !ok {
-				r.reportRow(g, w.row, h.columns["members"], event.Error, CodeNotKnown, wording.Say("file.noAmongThePeopleAndCircles", wording.Curly(short(m))))
+				r.reportRow(g, w.row, h.columns["members"], event.Error, place.CodeNotKnown, wording.Say("file.noAmongThePeopleAndCircles", wording.Curly(short(m))))
 				continue
 			}
 			ids = append(ids, id)

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -277,7 +278,7 @@ func (r *reader) describeAll(people []int, attributes []attribute, rest []span, 
 	for _, i := range people {
 		r.Update(i, func(p *event.Person) { p.PrivateNote = joinNotes(p.PrivateNote, note) })
 	}
-	r.report(r.at(rest[0]), event.Info, CodeKeptAsNote, note, wording.Say("list.keptAsAPrivateNote", quoted(note)))
+	r.report(r.at(rest[0]), event.Info, place.CodeKeptAsNote, note, wording.Say("list.keptAsAPrivateNote", place.Quoted(note)))
 }
 
 // joinNotes puts notes together within what an event may hold.

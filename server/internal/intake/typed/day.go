@@ -67,8 +67,8 @@ func (r *reader) day(sections []*section) {
 			opening := first && s.heading == nil && !l.listed
 			first = false
 			if s.topic == remark {
-				r.use(l.number, place.Reported)
-				r.report(r.at(l.span), event.Info, CodeNotUsed, l.text, wording.Say("list.aNote"))
+				r.Use(l.number, place.Reported)
+				r.report(r.at(l.span), event.Info, place.CodeNotUsed, l.text, wording.Say("list.aNote"))
 				return true
 			}
 			return r.keyed(l) || opening && r.title(l)
@@ -137,12 +137,12 @@ func (r *reader) title(l *line) bool {
 	}
 	if r.Event.Title == "" {
 		r.Event.Title = clipName(text)
-		r.use(l.number, place.Used, "title")
+		r.Use(l.number, place.Used, "title")
 	}
-	r.use(l.number, place.Used)
+	r.Use(l.number, place.Used)
 	if date != "" && r.Event.Date == "" {
 		r.Event.Date = date
-		r.use(l.number, place.Used, "date")
+		r.Use(l.number, place.Used, "date")
 	}
 	if pair && len(r.Couple()) == 0 {
 		r.setCouple([]span{two[0].span, two[1].span})
@@ -190,7 +190,7 @@ func (r *reader) keyed(l *line) bool {
 		return r.oneOfCouple(key, value)
 	case titleKeys.holds(k):
 		r.Event.Title = clipName(value.text)
-		r.use(l.number, place.Used, "title")
+		r.Use(l.number, place.Used, "title")
 		if two := parts(value); len(two) == 2 && len(r.Couple()) == 0 && plausible(two[0].text) && plausible(two[1].text) {
 			r.setCouple([]span{two[0].span, two[1].span})
 		}
@@ -204,14 +204,14 @@ func (r *reader) keyed(l *line) bool {
 		return r.times(value)
 	case zoneKeys.holds(k):
 		r.Event.TimeZone = value.text
-		r.use(l.number, place.Used, "timeZone")
+		r.Use(l.number, place.Used, "timeZone")
 	case noteHeadings.holds(k):
-		r.use(l.number, place.Reported)
-		r.report(r.at(value), event.Info, CodeNotUsed, value.text, wording.Say("list.aNote"))
+		r.Use(l.number, place.Reported)
+		r.report(r.at(value), event.Info, place.CodeNotUsed, value.text, wording.Say("list.aNote"))
 	default:
 		return false
 	}
-	r.use(l.number, place.Used)
+	r.Use(l.number, place.Used)
 	return true
 }
 
@@ -222,7 +222,7 @@ func (r *reader) block() *event.Block {
 	} else {
 		r.Event.Blocks = slices.Clone(r.Event.Blocks)
 	}
-	r.use(r.current.number, place.Used, "blocks[0]")
+	r.Use(r.current.number, place.Used, "blocks[0]")
 	return &r.Event.Blocks[0]
 }
 
@@ -232,7 +232,7 @@ func (r *reader) coupleLine(key, value span) bool {
 		return false
 	}
 	r.setCouple([]span{two[0].span, two[1].span})
-	r.use(r.current.number, place.Used)
+	r.Use(r.current.number, place.Used)
 	return true
 }
 
@@ -251,7 +251,7 @@ func (r *reader) oneOfCouple(key, value span) bool {
 	if couple := r.CoupleMember(kin.Relation{Kind: kin.OfCouple}); len(couple) == 2 && len(r.Couple()) == 0 {
 		r.SetCouple(couple)
 	}
-	r.use(r.current.number, place.Used)
+	r.Use(r.current.number, place.Used)
 	return true
 }
 
@@ -260,11 +260,11 @@ func (r *reader) date(value span) {
 	switch {
 	case ok && d != "":
 		r.Event.Date = d
-		r.use(r.current.number, place.Used, "date")
+		r.Use(r.current.number, place.Used, "date")
 	case ok:
-		r.report(r.at(value), event.Error, CodeWhichOne, value.text, wording.Say("list.whichIsTheMonthInWrite", quoted(value.text)), bothReadings(value.text)...)
+		r.report(r.at(value), event.Error, place.CodeWhichOne, value.text, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value.text)), bothReadings(value.text)...)
 	default:
-		r.report(r.at(value), event.Error, event.CodeBadDate, value.text, wording.Say("list.dateCannotBeRead", quoted(value.text)))
+		r.report(r.at(value), event.Error, event.CodeBadDate, value.text, wording.Say("list.dateCannotBeRead", place.Quoted(value.text)))
 	}
 }
 
@@ -282,7 +282,7 @@ func (r *reader) times(value span) bool {
 	}
 	b := r.block()
 	b.Opens, b.Closes = opens, closes
-	r.use(r.current.number, place.Used)
+	r.Use(r.current.number, place.Used)
 	return true
 }
 

@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -86,9 +87,9 @@ func (r *reader) dependants(s span, rel kin.Relation, cx *context) found {
 			}
 			return r.standIn(s, possessive(strings.Join(r.Names(of), " & "))+" "+bareKin(s.text))
 		}
-		return r.ask(s, CodeNotKnown, wording.Say("list.notKnownWhoBelongsTo", quoted(s.text), r.few(of), r.Event.People[of[0]].Name, kin.Singular(bareKin(s.text))), r.Names(r.dependantGuesses(rel, of)))
+		return r.ask(s, place.CodeNotKnown, wording.Say("list.notKnownWhoBelongsTo", place.Quoted(s.text), r.few(of), r.Event.People[of[0]].Name, kin.Singular(bareKin(s.text))), r.Names(r.dependantGuesses(rel, of)))
 	}
-	r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("list.takenAs", quoted(s.text), r.few(people)))
+	r.report(r.at(s), event.Info, place.CodeTakenAs, s.text, wording.Say("list.takenAs", place.Quoted(s.text), r.few(people)))
 	return found{ids: r.IDs(people), people: people}
 }
 
@@ -106,7 +107,7 @@ func (r *reader) companions(s span, of []int) found {
 		}
 		i := r.newNamesake(name, r.at(s))
 		r.Event.People[i].Side = r.Event.People[o].Side
-		r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoIsWriteTheNameWhen", quoted(name)))
+		r.report(r.at(s), event.Warning, place.CodeStandsFor, s.text, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(name)))
 		f.add(r.person(i))
 	}
 	return f
@@ -145,7 +146,7 @@ func (r *reader) within(s span, rel kin.Relation, cx *context) found {
 		}
 	}
 	if len(people) == 0 {
-		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("list.nobodyOfThemIsInThis", quoted(s.text)))
+		r.report(r.at(s), event.Info, place.CodeTakenAs, s.text, wording.Say("list.nobodyOfThemIsInThis", place.Quoted(s.text)))
 		return found{}
 	}
 	return found{ids: r.IDs(people), people: people}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -19,7 +20,7 @@ func (r *reader) withoutCouple() {
 	var lines []string
 	n := 0
 	for _, l := range r.lines {
-		u := r.uses[l.number]
+		u := r.Uses[l.number]
 		if u == nil {
 			continue
 		}
@@ -40,7 +41,7 @@ func (r *reader) withoutCouple() {
 		}
 	}
 	if 3*len(lines) >= n && len(lines) > 0 {
-		r.report(mark{0, 0}, event.Info, CodeTakenAs, "", wording.Say("list.neitherOfTheCoupleIsIn", lines))
+		r.report(mark{0, 0}, event.Info, place.CodeTakenAs, "", wording.Say("list.neitherOfTheCoupleIsIn", lines))
 	}
 }
 
@@ -77,13 +78,13 @@ func (r *reader) withoutDate() {
 			continue
 		}
 		at := r.homes[i]
-		r.report(at, event.Warning, CodeKeptAsNote, "", wording.Say("list.notThereAllTheTimeAnd", quoted(p.Name)))
+		r.report(at, event.Warning, place.CodeKeptAsNote, "", wording.Say("list.notThereAllTheTimeAnd", place.Quoted(p.Name)))
 		p.PrivateNote = joinNotes(p.PrivateNote, strings.TrimSpace("there "+prefixed("from ", p.PresentFrom)+" "+prefixed("until ", p.PresentUntil)))
 		p.PresentFrom, p.PresentUntil = "", ""
 	}
 	if len(r.Event.Blocks) == 1 && r.groups == 0 && (r.Event.Blocks[0].Opens != "" || r.Event.Blocks[0].Closes != "") {
 		b := &r.Event.Blocks[0]
-		r.report(mark{1, 0}, event.Warning, CodeNotUsed, "", wording.Say("list.timeFromToNeedsADate", b.Opens, b.Closes))
+		r.report(mark{1, 0}, event.Warning, place.CodeNotUsed, "", wording.Say("list.timeFromToNeedsADate", b.Opens, b.Closes))
 		b.Opens, b.Closes = "", ""
 	}
 }

@@ -24,9 +24,9 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 	r.pending = nil
 	if len(in.ids) == 0 {
 		if !in.bad && !out.bad {
-			r.report(r.at(l.span), event.Error, CodeNobody, l.text, wording.Say("list.whoIsInWriteNamesOr", quoted(l.text)))
+			r.report(r.at(l.span), event.Error, place.CodeNobody, l.text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(l.text)))
 		}
-		r.use(l.number, place.Asked)
+		r.Use(l.number, place.Asked)
 		return
 	}
 	in.ids, out.ids = r.leaveOut(in, out)
@@ -37,7 +37,7 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 	var notes []string
 	for _, n := range w.notes {
 		notes = append(notes, n.text)
-		r.report(r.at(n), event.Info, CodeKeptAsNote, n.text, wording.Say("list.keptAsAPrivateNoteOf", quoted(n.text)))
+		r.report(r.at(n), event.Info, place.CodeKeptAsNote, n.text, wording.Say("list.keptAsAPrivateNoteOf", place.Quoted(n.text)))
 	}
 	g.PrivateNote = joinNotes(notes...)
 	if w.people > 0 && !slices.Contains(in.ids, everybodyMark) {
@@ -53,11 +53,11 @@ func (r *reader) grouping(l *line, s *section, title string, in, out found, w wi
 		if w.times > 1 && one.Title != "" {
 			one.Title = fmt.Sprintf("%s (%d of %d)", clipName(title), n+1, w.times)
 		}
-		r.use(l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Event.Groupings)))
+		r.Use(l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Event.Groupings)))
 		r.Event.Groupings = append(r.Event.Groupings, one)
 	}
 	if w.times > 1 {
-		r.report(r.at(l.span), event.Info, CodeTakenAs, fmt.Sprintf("x%d", w.times), wording.Say("list.photographsOfTheSamePeopleOne", w.times))
+		r.report(r.at(l.span), event.Info, place.CodeTakenAs, fmt.Sprintf("x%d", w.times), wording.Say("list.photographsOfTheSamePeopleOne", w.times))
 	}
 	r.titled(title, in)
 	r.remember(in, out)
@@ -88,7 +88,7 @@ func (r *reader) leaveOut(in, out found) (members, less []string) {
 func (r *reader) counts(in, out found, w wishes) {
 	n := len(others(out.people, in.people))
 	if n != w.people && !in.bad {
-		r.report(r.at(w.peopleAt), event.Warning, CodeCountDiffers, w.peopleAt.text, wording.Say("list.lineSaysPeopleAndAreKnown", w.people, n))
+		r.report(r.at(w.peopleAt), event.Warning, place.CodeCountDiffers, w.peopleAt.text, wording.Say("list.lineSaysPeopleAndAreKnown", w.people, n))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -69,7 +70,7 @@ func (r *reader) ofCouple(s span, rel kin.Relation) found {
 	case rel.Plural, len(people) == 1:
 		return r.set(s.text, people)
 	}
-	return r.ask(s, CodeWhichOne, wording.Say("list.whichIsMeant", quoted(s.text), either(r.Names(people))), r.Names(people))
+	return r.ask(s, place.CodeWhichOne, wording.Say("list.whichIsMeant", place.Quoted(s.text), either(r.Names(people))), r.Names(people))
 }
 
 // bothRoles takes "bride & groom" apart.
@@ -91,7 +92,7 @@ func (r *reader) bothRoles(s span) []part {
 func (r *reader) newRole(s span, rel kin.Relation) found {
 	if couple := r.Couple(); len(couple) == 2 {
 		names := r.Names(couple)
-		return r.ask(s, CodeWhichOne, wording.Say("list.whoIsMeantBy", quoted(s.text), either(names), names[0]), names)
+		return r.ask(s, place.CodeWhichOne, wording.Say("list.whoIsMeantBy", place.Quoted(s.text), either(names), names[0]), names)
 	}
 	return r.declareRole(s, rel)
 }
@@ -124,7 +125,7 @@ func (r *reader) declareRole(s span, rel kin.Relation) found {
 	}
 	r.homes[i] = r.at(s)
 	r.named = append(r.named, i)
-	r.use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
+	r.Use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
 	if rel.Kind == kin.OfCouple {
 		if couple := r.CoupleMember(kin.Relation{Kind: kin.OfCouple}); len(couple) == 2 && len(r.Couple()) == 0 {
 			r.SetCouple(couple)
@@ -196,14 +197,14 @@ func (r *reader) relatives(s span, rel kin.Relation, title string, people []int,
 		if len(candidates) > 0 {
 			hint = wording.Say("list.theseItIsNotSaidWhat", candidates)
 		}
-		return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("list.nobodyIsKnownAs", quoted(title)), hint), candidates)
+		return r.ask(s, place.CodeNotKnown, wording.Sentences(wording.Say("list.nobodyIsKnownAs", place.Quoted(title)), hint), candidates)
 	case len(people) == 0:
 		return r.standIn(s, title)
 	case !rel.Plural && len(people) > 1:
-		return r.ask(s, CodeWhichOne, wording.Say("list.whichIsMeant", quoted(s.text), either(r.labels(people))), r.Names(people))
+		return r.ask(s, place.CodeWhichOne, wording.Say("list.whichIsMeant", place.Quoted(s.text), either(r.labels(people))), r.Names(people))
 	}
 	if step := r.leftOutSteps(rel, people); len(step) > 0 {
-		r.report(r.at(s), event.Info, CodeTakenAs, s.text, wording.Say("list.stepParentsAreNotCountedName", quoted(s.text), r.few(step)))
+		r.report(r.at(s), event.Info, place.CodeTakenAs, s.text, wording.Say("list.stepParentsAreNotCountedName", place.Quoted(s.text), r.few(step)))
 	}
 	return r.set(title, people)
 }
@@ -298,10 +299,10 @@ func (r *reader) unknownOwner(s span, rel kin.Relation, owner, title string) fou
 	}
 	switch {
 	case len(m.People) > 1:
-		return r.ask(s, CodeWhichOne, wording.Say("list.whoseWhichIsMeant", quoted(owner), either(r.labels(m.People))), r.Names(m.People))
+		return r.ask(s, place.CodeWhichOne, wording.Say("list.whoseWhichIsMeant", place.Quoted(owner), either(r.labels(m.People))), r.Names(m.People))
 	case len(m.People) == 1 && m.How == names.Near:
 		i := m.People[0]
-		r.report(r.at(s), event.Warning, CodeReadAs, owner, wording.Say("list.readAs", quoted(owner), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		r.report(r.at(s), event.Warning, place.CodeReadAs, owner, wording.Say("list.readAs", place.Quoted(owner), place.Quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
 		return r.relatives(s, rel, title, r.Of(rel, i), func() []int { return r.guesses(i) })
 	}
 	if !r.hasGuests() {
@@ -315,5 +316,5 @@ func (r *reader) unknownOwner(s span, rel kin.Relation, owner, title string) fou
 	if len(candidates) > 0 {
 		hint = wording.Say("list.isIt", either(candidates))
 	}
-	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("list.noInTheListOfGuests", quoted(owner)), hint), candidates)
+	return r.ask(s, place.CodeNotKnown, wording.Sentences(wording.Say("list.noInTheListOfGuests", place.Quoted(owner)), hint), candidates)
 }

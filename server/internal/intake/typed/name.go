@@ -51,7 +51,7 @@ func (r *reader) couple(s span) found {
 		return found{ids: []string{r.coupleCircle()}, people: people, set: true}
 	}
 	if r.declared && len(people) == 0 && r.base > 0 {
-		return r.ask(s, CodeNotKnown, wording.Say("list.whoIsTheCoupleWriteA"), nil)
+		return r.ask(s, place.CodeNotKnown, wording.Say("list.whoIsTheCoupleWriteA"), nil)
 	}
 	if r.dry {
 		return found{set: true}
@@ -61,7 +61,7 @@ func (r *reader) couple(s span) found {
 		people = append(people, r.Add(event.Person{Name: name}))
 	}
 	r.SetCouple(people)
-	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoIsTheCoupleTwoPeople"))
+	r.report(r.at(s), event.Warning, place.CodeStandsFor, s.text, wording.Say("list.whoIsTheCoupleTwoPeople"))
 	return found{ids: []string{r.coupleCircle()}, people: people, set: true}
 }
 
@@ -124,18 +124,18 @@ func (r *reader) name(s span, whole string, cx *context) found {
 	case m.How == names.None:
 		return r.unknown(s, whole, cx)
 	case len(m.People) > 1 && m.How == names.Near:
-		return r.ask(s, CodeNotKnown, wording.Say("list.isNo", quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
+		return r.ask(s, place.CodeNotKnown, wording.Say("list.isNo", place.Quoted(s.text), either(r.Names(m.People))), r.Names(m.People))
 	case len(m.People) > 1:
 		if f, ok := r.group(s); ok {
 			return f
 		}
-		return r.ask(s, CodeWhichOne, wording.Say("list.whichIsMeant", quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
+		return r.ask(s, place.CodeWhichOne, wording.Say("list.whichIsMeant", place.Quoted(s.text), either(r.labels(m.People))), r.candidates(m.People))
 	case m.How == names.Near:
 		if !r.declared && !r.isNamed(m.People[0]) {
 			return r.unknown(s, whole, cx)
 		}
 		i := m.People[0]
-		r.report(r.at(s), event.Warning, CodeReadAs, s.text, wording.Say("list.readAs", quoted(s.text), quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
+		r.report(r.at(s), event.Warning, place.CodeReadAs, s.text, wording.Say("list.readAs", place.Quoted(s.text), place.Quoted(r.Event.People[i].Name)), r.Event.People[i].Name)
 		return r.person(i)
 	}
 	return r.person(m.People[0])
@@ -185,7 +185,7 @@ func (r *reader) labels(people []int) []string {
 // that are not the only ones of their name.
 func (r *reader) candidates(people []int) []string {
 	namesakes := r.namesakes(people)
-	people = people[:min(mostNamed, len(people))]
+	people = people[:min(place.MostNamed, len(people))]
 	out := r.Names(people)
 	for k, i := range people {
 		p := r.Event.People[i]
@@ -202,6 +202,6 @@ func (r *reader) candidates(people []int) []string {
 // ask reports an entry that cannot be used as it is.
 func (r *reader) ask(s span, code string, m wording.Message, candidates []string) found {
 	r.report(r.at(s), event.Error, code, s.text, m, candidates...)
-	r.use(r.current.number, place.Asked)
+	r.Use(r.current.number, place.Asked)
 	return found{bad: true}
 }

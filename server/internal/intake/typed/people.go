@@ -71,7 +71,7 @@ func (r *reader) personLine(l *line, s *section) {
 	if r.full(l) {
 		return
 	}
-	r.use(l.number, place.Used)
+	r.Use(l.number, place.Used)
 	r.declared = true
 	if at := colon(l.text); at > 0 {
 		_, size := utf8.DecodeRuneInString(l.text[at:])
@@ -90,8 +90,8 @@ func (r *reader) personLine(l *line, s *section) {
 		r.House(all) // "Hadi & Rim" come together; "Hadi, Rim" may just be listed
 	}
 	if len(all) == 0 {
-		r.use(l.number, place.Reported)
-		r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("list.noNameOnThisLine"))
+		r.Use(l.number, place.Reported)
+		r.report(r.at(l.span), event.Warning, place.CodeNotUsed, l.text, wording.Say("list.noNameOnThisLine"))
 	}
 }
 
@@ -301,7 +301,7 @@ func (r *reader) declareOne(name span) int {
 				r.provisional[i] = words
 			}
 		})
-		r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
+		r.Use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
 		return i
 	}
 	p := event.Person{Name: text, Nicknames: nicknames, Side: r.side}
@@ -316,7 +316,7 @@ func (r *reader) declareOne(name span) int {
 	if r.topLevel {
 		r.provisional[i] = names.Words(p.Name)
 	}
-	r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
+	r.Use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
 	return i
 }
 

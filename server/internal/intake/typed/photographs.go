@@ -52,7 +52,7 @@ func (r *reader) declareGathered() {
 		before := len(r.Event.People)
 		if close := r.Find(g.name, nil); close.How == names.Near {
 			other := r.Event.People[close.People[0]]
-			r.report(g.mark, event.Warning, CodeLookAlike, g.name, wording.Say("list.lookAlike", quoted(g.name), quoted(other.Name)), other.Name)
+			r.report(g.mark, event.Warning, place.CodeLookAlike, g.name, wording.Say("list.lookAlike", place.Quoted(g.name), place.Quoted(other.Name)), other.Name)
 		}
 		i := r.newPerson(g.name, g.mark)
 		if i >= before {
@@ -96,7 +96,7 @@ func (r *reader) photograph(l *line, s *section) {
 	if r.full(l) {
 		return
 	}
-	r.use(l.number, place.Used)
+	r.Use(l.number, place.Used)
 	r.pending = nil
 	var w wishes
 	text, inside := takeBrackets(l.span)
@@ -114,8 +114,8 @@ func (r *reader) photograph(l *line, s *section) {
 	}
 	if r.prose(members) {
 		if !r.dry {
-			r.use(l.number, place.Reported)
-			r.report(r.at(l.span), event.Warning, CodeNotUsed, l.text, wording.Say("list.readsLikeARemarkAndNot"))
+			r.Use(l.number, place.Reported)
+			r.report(r.at(l.span), event.Warning, place.CodeNotUsed, l.text, wording.Say("list.readsLikeARemarkAndNot"))
 		}
 		return
 	}
@@ -204,7 +204,7 @@ func (w *wishes) takeTime(r *reader, s span) span {
 	if rest.text == "" {
 		return s
 	}
-	r.report(r.at(s), event.Info, CodeNotUsed, s.text[:at[1]], wording.Say("list.timeIsNotUsed"))
+	r.report(r.at(s), event.Info, place.CodeNotUsed, s.text[:at[1]], wording.Say("list.timeIsNotUsed"))
 	return rest
 }
 

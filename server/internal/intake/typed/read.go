@@ -4,8 +4,6 @@
 package typed
 
 import (
-	"cmp"
-	"slices"
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
@@ -18,46 +16,11 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// The most that is read of a list.
-const (
-	MaxContent = 256 << 10 // bytes
-	MaxLines   = 4000
-	maxLine    = 2000 // characters; a longer line is no entry of a list
-	maxAsked   = 300  // problems that are listed
-)
-
-// Codes of what is asked and reported about a list.
-const (
-	CodeWhichOne      = "WHICH_ONE"       // error: several people or circles may be meant
-	CodeNotKnown      = "NOT_KNOWN"       // error: nobody is known by these words
-	CodeNobody        = "NOBODY"          // error: a line has nobody in it who is known
-	CodeReadAs        = "READ_AS"         // warning: words with a slip were read as somebody
-	CodeStandsFor     = "STANDS_FOR_SOME" // warning: words for several people count as one
-	CodeAddedPerson   = "ADDED_PERSON"    // warning: somebody is not among the guests and was added
-	CodeLookAlike     = "LOOK_ALIKE"      // warning: two names may be one person
-	CodeNotUsed       = "NOT_USED"        // warning: words are not used
-	CodeKeptAsNote    = "KEPT_AS_NOTE"    // info: words are kept as a private note
-	CodeCountDiffers  = "COUNT_DIFFERS"   // warning: the line says another number of people
-	CodeTakenAs       = "TAKEN_AS"        // info: what a word was taken to mean
-	CodeSaidTwice     = "SAID_TWICE"      // warning: something is said twice, differently
-	CodeTooLong       = "TOO_LONG"        // error: a list or line is too long
-	CodeNoPhotographs = "NO_PHOTOGRAPHS"  // error: there is no line that asks for a photograph
-)
-
-// Result is what a list comes to.
-type Result struct {
-	Event    event.Event
-	Problems []place.Problem // in the order of the lines
-	Lines    []place.Line    // every line that is not blank
-}
-
 // reader reads one list.
 type reader struct {
 	*roster.Roster
-	lines    []line
-	uses     map[int]*place.Line
-	problems []place.Problem
-	count    int
+	lines []line
+	place.Notes
 
 	declared bool // there is a list of guests: names that are not on it are asked about
 	dry      bool // names are only gathered, nothing is changed or asked
@@ -118,15 +81,15 @@ type gathered struct {
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
 // groupings come first. The content is UTF-8; problems say where. What it returns when m is used up is worth
 // nothing.
-func Read(m *effort.Meter, content string, base event.Event) Result {
+func Read(m *effort.Meter, content string, base event.Event) place.Result {
 	r := newReader(m, base)
 	content = norm.NFC.String(content)
 	r.lines = split(content)
-	if len(content) > MaxContent || len(r.lines) > MaxLines {
-		r.report(mark{1, 0}, event.Error, CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", MaxLines, MaxContent>>10))
+	if len(content) > place.MaxContent || len(r.lines) > place.MaxLines {
+		r.report(mark{1, 0}, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
 		for _, l := range r.lines {
 			if !l.blank {
-				r.use(l.number, place.Reported)
+				r.Use(l.number, place.Reported)
 			}
 		}
 		return r.result()
@@ -142,14 +105,14 @@ func Read(m *effort.Meter, content string, base event.Event) Result {
 	r.define(sections)
 	r.photographs(sections)
 	if len(r.Event.Groupings) == 0 {
-		r.report(mark{1, 0}, event.Error, CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
+		r.report(mark{1, 0}, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
 	}
 	return r.result()
 }
 
 func newReader(m *effort.Meter, base event.Event) *reader {
 	return &reader{
-		Roster: roster.New(base, m), uses: make(map[int]*place.Line), homes: make(map[int]mark),
+		Roster: roster.New(base, m), homes: make(map[int]mark),
 		stands: make(map[string]int), declared: len(base.People) > 0, groups: len(base.Groupings),
 		base: len(base.People), provisional: make(map[int][]string),
 	}
@@ -163,47 +126,26 @@ func (r *reader) clean() {
 			continue
 		}
 		if l.ruler {
-			r.use(l.number, place.Ruler)
+			r.Use(l.number, place.Ruler)
 			continue
 		}
-		if n := len([]rune(l.text)); n > maxLine {
-			r.report(mark{l.number, 1}, event.Error, CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
-			r.use(l.number, place.Reported)
+		if n := len([]rune(l.text)); n > place.MaxLine {
+			r.report(mark{l.number, 1}, event.Error, place.CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
+			r.Use(l.number, place.Reported)
 			l.ruler = true
 			continue
 		}
-		if at := strings.IndexFunc(l.text, invisible); at >= 0 {
+		if at := strings.IndexFunc(l.text, place.Invisible); at >= 0 {
 			l.text = strings.Map(func(c rune) rune {
-				if invisible(c) {
+				if place.Invisible(c) {
 					return ' '
 				}
 				return c
 			}, l.text)
-			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
+			r.report(mark{l.number, l.cut(at, len(l.text)).col}, event.Warning, place.CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
 			l.span = l.cut(0, len(l.text))
 		}
 	}
-}
-
-// invisible reports whether a character cannot be a part of a list: control characters and those
-// that turn the direction of what follows.
-func invisible(c rune) bool {
-	return c < ' ' && c != '\t' || c >= 0x7f && c < 0xa0 || c == '\u2028' || c == '\u2029' ||
-		c >= '\u202a' && c <= '\u202e' || c >= '\u2066' && c <= '\u2069' || c == '\ufffd' || c == '\ufeff'
-}
-
-// use notes what became of a line. What is asked or reported stays so.
-func (r *reader) use(n int, use place.Use, fields ...string) {
-	u := r.uses[n]
-	if u == nil {
-		u = &place.Line{Number: n, Use: use}
-		r.uses[n] = u
-	}
-	switch {
-	case use == place.Asked, u.Use == place.Reported && use == place.Used, u.Use == place.Ruler:
-		u.Use = use
-	}
-	u.Fields = append(u.Fields, fields...)
 }
 
 // report adds a problem.
@@ -211,40 +153,18 @@ func (r *reader) report(at mark, severity event.Severity, code, written string, 
 	if r.dry {
 		return
 	}
-	if severity == event.Error && at.column > 0 {
-		r.use(at.line, place.Asked)
-	}
-	if r.count++; r.count > maxAsked {
-		return
-	}
-	candidates = candidates[:min(mostNamed, len(candidates))]
-	r.problems = append(r.problems, place.Problem{
-		Advice: event.Tell(severity, code, "", nil, m),
-		Line:   at.line, Column: at.column, Written: clip(written), Candidates: candidates,
-	})
+	r.Report(at.line, at.column, severity, code, written, m, candidates...)
 }
 
 // result puts everything into the order of the lines.
-func (r *reader) result() Result {
-	slices.SortStableFunc(r.problems, func(a, b place.Problem) int {
-		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
-	})
-	if n := r.count - len(r.problems); n > 0 {
-		r.problems = append(r.problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
-			wording.Say("list.moreQuestionsAreNotListed", n))})
-	}
-	var lines []place.Line
+func (r *reader) result() place.Result {
+	var lines []int
 	for _, l := range r.lines {
-		if l.blank {
-			continue
+		if !l.blank {
+			lines = append(lines, l.number)
 		}
-		u := r.uses[l.number]
-		if u == nil {
-			u = &place.Line{Number: l.number, Use: place.Reported}
-		}
-		lines = append(lines, *u)
 	}
-	return Result{Event: r.Event, Problems: r.problems, Lines: lines}
+	return r.Result(r.Event, lines)
 }
 
 // full reports whether the list has more people or photographs than an event can hold; then the line
@@ -257,7 +177,7 @@ func (r *reader) full(l *line) bool {
 		return false
 	}
 	if !r.dry {
-		r.use(l.number, place.Reported)
+		r.Use(l.number, place.Reported)
 		if !r.overflow {
 			r.report(mark{l.number, 1}, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
 		}
@@ -268,7 +188,7 @@ func (r *reader) full(l *line) bool {
 
 // Closest is the roster's, for questions that are still listed.
 func (r *reader) Closest(text string, n int) []int {
-	if r.dry || r.count >= maxAsked {
+	if r.dry || r.Full() {
 		return nil
 	}
 	return r.Roster.Closest(text, n)
@@ -276,20 +196,6 @@ func (r *reader) Closest(text string, n int) []int {
 
 // at is the place of a span in the current line.
 func (r *reader) at(s span) mark { return mark{r.current.number, s.col} }
-
-// clip shortens words of the list to 60 characters.
-func clip(s string) string {
-	if c := []rune(s); len(c) > 60 {
-		return string(c[:60]) + "…"
-	}
-	return s
-}
-
-// mostNamed is how many candidates a question names.
-const mostNamed = 20
-
-// quoted puts words of the list into a sentence; the isolates keep a name's direction to itself.
-func quoted(s string) wording.Arg { return wording.Curly(clip(s)) }
 
 // few lists people for a sentence.
 func (r *reader) few(people []int) wording.Arg {
@@ -299,10 +205,10 @@ func (r *reader) few(people []int) wording.Arg {
 // shortened makes messages of names, of the first ones when there are many.
 func shortened(names []string, write func(string) wording.Message) []wording.Message {
 	var out []wording.Message
-	for _, n := range names[:min(mostNamed, len(names))] {
+	for _, n := range names[:min(place.MostNamed, len(names))] {
 		out = append(out, write(n))
 	}
-	if more := len(names) - mostNamed; more > 0 {
+	if more := len(names) - place.MostNamed; more > 0 {
 		out = append(out, wording.Say(wording.KeyMore, more))
 	}
 	return out
@@ -310,5 +216,5 @@ func shortened(names []string, write func(string) wording.Message) []wording.Mes
 
 // either writes candidates into a sentence: A, B or C.
 func either(candidates []string) wording.Arg {
-	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", quoted(c)) })...)
+	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", place.Quoted(c)) })...)
 }

@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -158,7 +159,7 @@ func (r *reader) couplesOfName(a, b part) (found, bool) {
 		two := r.newNamesake(b.text, r.at(b.span))
 		return r.set(whole.text, []int{one, two}), true
 	}
-	return r.ask(whole, CodeWhichOne, wording.Say("list.twoPeopleAndPeopleHaveIn", quoted(whole.text), len(people), quoted(name)), r.Names(people)), true
+	return r.ask(whole, place.CodeWhichOne, wording.Say("list.twoPeopleAndPeopleHaveIn", place.Quoted(whole.text), len(people), place.Quoted(name)), r.Names(people)), true
 }
 
 // namedAll returns the people who have all words in their names.
@@ -218,12 +219,12 @@ func (r *reader) trailed(s span, cx *context) (found, bool) {
 	switch {
 	case moreWords.has(tail.text):
 		f := r.one(rest, cx)
-		f.add(r.ask(tail, CodeNotKnown, wording.Say("list.whoElseIsMeantByWrite", quoted(tail.text)), nil))
+		f.add(r.ask(tail, place.CodeNotKnown, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(tail.text)), nil))
 		return f, true
 	case idleTails.has(tail.text):
 		return r.one(rest, cx), true
 	case eachTails.has(tail.text):
-		r.report(r.at(tail), event.Warning, CodeNotUsed, tail.text, wording.Say("list.notUsed", quoted(tail.text)))
+		r.report(r.at(tail), event.Warning, place.CodeNotUsed, tail.text, wording.Say("list.notUsed", place.Quoted(tail.text)))
 		return r.one(rest, cx), true
 	}
 	return found{}, false
@@ -277,11 +278,11 @@ func (r *reader) known(s span, cx *context) (found, bool) {
 	switch {
 	case sameWords.holds(k):
 		if r.last == nil {
-			return r.ask(s, CodeNotKnown, wording.Say("list.noPhotographBeforeThisOne", quoted(s.text)), nil), true
+			return r.ask(s, place.CodeNotKnown, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(s.text)), nil), true
 		}
 		return found{ids: r.lastIDs, people: r.last}, true
 	case moreWords.holds(k):
-		return r.ask(s, CodeNotKnown, wording.Say("list.whoElseIsMeantByWrite", quoted(s.text)), nil), true
+		return r.ask(s, place.CodeNotKnown, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(s.text)), nil), true
 	case plusOnes.MatchString(s.text):
 		return r.dependants(s, kin.Relation{Kind: kin.Partner}, cx), true
 	case coupleWords.holds(k):
@@ -320,7 +321,7 @@ func (r *reader) counted(s span, text string, m []string, cx *context) (found, b
 		return found{}, false
 	}
 	if err == nil && !f.bad && n != len(f.people) {
-		r.report(r.at(s), event.Warning, CodeCountDiffers, text, wording.Say("list.areKnown", quoted(text), len(f.people), r.few(f.people)))
+		r.report(r.at(s), event.Warning, place.CodeCountDiffers, text, wording.Say("list.areKnown", place.Quoted(text), len(f.people), r.few(f.people)))
 	}
 	return f, true
 }

@@ -50,7 +50,7 @@ func (r *reader) sections() []*section {
 			continue
 		}
 		next.heading = l
-		r.use(l.number, place.Used)
+		r.Use(l.number, place.Used)
 		current = next
 		out = append(out, current)
 	}

@@ -53,8 +53,8 @@ func (r *reader) standIn(s span, title string) found {
 		if rel, ok := kin.Read(title); ok {
 			r.Know(i, rel)
 		}
-		r.use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
-		r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoAreTheyCountAsOne", quoted(title), title))
+		r.Use(r.current.number, 0, fmt.Sprintf("people[%d]", i))
+		r.report(r.at(s), event.Warning, place.CodeStandsFor, s.text, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(title), title))
 	}
 	return r.person(i)
 }
@@ -68,10 +68,10 @@ func (r *reader) standInMany(s span, title string, n int) found {
 	for k := range n {
 		i := r.Add(event.Person{Name: fmt.Sprintf("%s, %d of %d", title, k+1, n), Side: r.side})
 		r.homes[i] = r.at(s)
-		r.use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
+		r.Use(r.current.number, place.Used, fmt.Sprintf("people[%d]", i))
 		people = append(people, i)
 	}
-	r.report(r.at(s), event.Warning, CodeStandsFor, s.text, wording.Say("list.whoArePeopleWithoutNamesStand", quoted(title), n, title))
+	r.report(r.at(s), event.Warning, place.CodeStandsFor, s.text, wording.Say("list.whoArePeopleWithoutNamesStand", place.Quoted(title), n, title))
 	return r.set(title, people)
 }
 
@@ -94,7 +94,7 @@ func (r *reader) unknown(s span, whole string, cx *context) found {
 	if r.declared {
 		if close := r.Closest(s.text, 3); len(close) > 0 && !isGroup {
 			candidates := r.Names(close)
-			return r.ask(s, CodeNotKnown, wording.Say("list.noInTheListOfGuestsIs", quoted(s.text), either(candidates)), candidates)
+			return r.ask(s, place.CodeNotKnown, wording.Say("list.noInTheListOfGuestsIs", place.Quoted(s.text), either(candidates)), candidates)
 		}
 	}
 	if isGroup {
@@ -110,7 +110,7 @@ func (r *reader) newPerson(name string, at mark) int {
 	r.homes[i] = at
 	r.named = append(r.named, i)
 	if r.declared {
-		r.report(at, event.Warning, CodeAddedPerson, name, wording.Say("list.notInTheListOfGuests", quoted(name)))
+		r.report(at, event.Warning, place.CodeAddedPerson, name, wording.Say("list.notInTheListOfGuests", place.Quoted(name)))
 	}
 	return i
 }
@@ -120,9 +120,9 @@ func (r *reader) newNamesake(name string, at mark) int {
 	i := r.Add(event.Person{Name: clipName(name), Side: r.side})
 	r.homes[i] = at
 	r.named = append(r.named, i)
-	r.use(at.line, place.Used, fmt.Sprintf("people[%d]", i))
+	r.Use(at.line, place.Used, fmt.Sprintf("people[%d]", i))
 	if r.declared {
-		r.report(at, event.Warning, CodeAddedPerson, name, wording.Say("list.notInTheListOfGuests", quoted(name)))
+		r.report(at, event.Warning, place.CodeAddedPerson, name, wording.Say("list.notInTheListOfGuests", place.Quoted(name)))
 	}
 	return i
 }
@@ -151,5 +151,5 @@ func (r *reader) notUnderstood(s span, cx *context) found {
 	if len(candidates) > 0 {
 		hint = wording.Say("list.isIt", either(candidates))
 	}
-	return r.ask(s, CodeNotKnown, wording.Sentences(wording.Say("list.notUnderstood", quoted(s.text)), hint, wording.Say("list.writeNamesOrRelationsSuchAs")), candidates)
+	return r.ask(s, place.CodeNotKnown, wording.Sentences(wording.Say("list.notUnderstood", place.Quoted(s.text)), hint, wording.Say("list.writeNamesOrRelationsSuchAs")), candidates)
 }
