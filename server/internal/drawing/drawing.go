@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
@@ -33,8 +34,16 @@ func Ready(ctx context.Context, e event.Event, s event.CallSheet, o sheet.Option
 // something is wrong with the event. The errors are those of enter, and gate.BusyError when a running day needed the
 // place.
 func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter) error {
-	if placed(*s) || len(event.Faults(check.Event(e))) > 0 {
+	if placed(*s) {
 		return nil
+	}
+	advice, err := check.Within(ctx, e)
+	if err != nil || len(event.Faults(advice)) > 0 {
+		return err
+	}
+	s.Blocks = slices.Clone(s.Blocks) // the caller may have the sheet in other hands too
+	for i := range s.Blocks {
+		s.Blocks[i].Entries = slices.Clone(s.Blocks[i].Entries)
 	}
 	ctx, leave, err := enter(ctx)
 	if err != nil {

@@ -75,6 +75,7 @@ func Database(t testing.TB) string {
 	return u.String()
 }
 
+// Missing leaves a test out for want of something; in CI, where all of it is installed, the test fails.
 func Missing(t testing.TB, what string) {
 	t.Helper()
 	if os.Getenv("CI") != "" {
