@@ -15,7 +15,7 @@ import (
 // What is read of a table at most. A workbook may unpack to MaxUnpacked bytes; with the marks of XML and
 // the texts that cells share it takes some ten times that in memory while it is read, and no more.
 const (
-	MaxCells    = 300_000
+	MaxCells    = 200_000
 	MaxRows     = 5_000
 	MaxColumns  = 1_000
 	MaxCell     = 2_000    // characters of a cell; the rest is cut off and reported

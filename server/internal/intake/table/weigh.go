@@ -15,7 +15,7 @@ import (
 // six marks a cell.
 const (
 	maxTags       = 2_000_000 // of all parts together
-	maxTextTags   = 600_000   // of the shared texts: two for each of MaxCells
+	maxTextTags   = 400_000   // of the shared texts: two for each of MaxCells
 	maxOtherTags  = 200_000   // of any part that is not a sheet, such as styles
 	maxDepth      = 100       // elements inside of each other
 	maxAttributes = 1_000     // of one element
