@@ -20,7 +20,8 @@ type climber[S set] struct {
 	// One and two are the least costs from (rung, last), and the least with another first visit.
 	one, two     []int64
 	first, other []int16
-	visits, ends []float64
+	// missed is by how much each grouping is visited less than once by the walk, ends when it ends on average.
+	missed, ends []float64
 	// price is the multiplier on step-ins when their number is given.
 	price float64
 	// over is by how much the walk exceeds it.
@@ -31,7 +32,7 @@ type climber[S set] struct {
 
 func newClimber[S set](l *ladder[S], levels int) *climber[S] {
 	n := l.m.n
-	c := &climber[S]{l: l, levels: levels, left: []S{l.m.all}, mu: make([]float64, n), visits: make([]float64, n), ends: make([]float64, n)}
+	c := &climber[S]{l: l, levels: levels, left: []S{l.m.all}, mu: make([]float64, n), missed: make([]float64, n), ends: make([]float64, n)}
 	c.atMost, c.price = l.m.release0<<l.fine, float64(l.price)
 	for k := range l.share {
 		f := make([]float64, len(l.share[k]))
@@ -153,11 +154,11 @@ func (c *climber[S]) walk(stop func() bool) int64 {
 	return c.one[top*w] + l.stand(*new(S)).give
 }
 
-// trace follows the cheapest walk and notes visits and mean ends.
+// trace follows the cheapest walk and notes what it missed and mean ends.
 func (c *climber[S]) trace() {
 	l, m := c.l, c.l.m
-	clear(c.visits)
 	clear(c.ends)
+	visits := make([]float64, m.n)
 	now, r, i, from := 0.0, l.top(), -1, -2
 	steps := int64(0)
 	for r > 0 {
@@ -171,11 +172,12 @@ func (c *climber[S]) trace() {
 		}
 		now += float64(l.slot[m.at(i, j)])
 		steps += int64(m.p.stepIns[m.at(i, j)])
-		c.visits[j]++
+		visits[j]++
 		c.ends[j] += now
 		r, from, i = r-l.rung[j], i, j
 	}
-	for j, v := range c.visits {
+	for j, v := range visits {
+		c.missed[j] = 1 - v
 		if v > 0 {
 			c.ends[j] /= v
 		} else {
@@ -188,62 +190,74 @@ func (c *climber[S]) trace() {
 // climb makes up to rounds steps towards a bound of target, and leaves the best shares and
 // multipliers in the ladder. It returns the best bound on a whole order's cost that the walks proved.
 func (c *climber[S]) climb(rounds int, target float64, stop func() bool) int64 {
-	n := c.l.m.n
-	best := math.Inf(-1)
-	bestMu := append([]float64(nil), c.mu...)
-	bestShare := cloneShares(c.share)
-	slope, mean := make([]float64, n), make([]float64, n)
-	bestPrice, most := c.price, int64(0)
-	stride, stale := 1.0, 0
-	c.settle(c.mu, c.share)
-	for round := range rounds {
-		if stop() {
-			break
-		}
-		c.settleMu(c.mu)
+	most := int64(0)
+	c.ascend(ascent{stride: 1, shrink: 0.7, patience: 10, follow: 0.1, rounds: rounds, target: target}, stop, func() float64 {
 		proved := c.walk(stop)
+		most = max(most, proved)
+		return float64(proved)
+	})
+	c.one, c.two, c.first, c.other = nil, nil, nil, nil
+	return most
+}
+
+// ascent says how subgradient steps are taken.
+type ascent struct {
+	stride   float64 // the first step, as a share of what is missing
+	shrink   float64 // what is left of the stride after more rounds than patience without a better bound
+	patience int
+	follow   float64 // how fast mean ends follow those of the walk
+	rounds   int
+	target   float64 // there is nothing to gain beyond this bound
+}
+
+// ascend takes steps from bound to bound, and leaves the best shares, multipliers and price in the ladder. look
+// returns the bound of those that are settled, and notes in missed, ends and over where to go.
+func (c *climber[S]) ascend(a ascent, stop func() bool, look func() float64) {
+	best, bestMu, bestShare, bestPrice := math.Inf(-1), slices.Clone(c.mu), cloneShares(c.share), c.price
+	back := func() {
+		copy(c.mu, bestMu)
+		c.share = cloneShares(bestShare)
+		c.setPrice(bestPrice)
+		c.settle(c.mu, c.share)
+	}
+	slope, mean := make([]float64, c.l.m.n), []float64(nil)
+	c.settle(c.mu, c.share)
+	for round, stale := 0, 0; round < a.rounds && !stop(); round++ {
+		c.settleMu(c.mu)
+		bound := look()
 		if stop() {
 			break
 		}
-		bound := float64(proved)
 		if bound > best {
-			best, stale, most = bound, 0, proved
-			copy(bestMu, c.mu)
-			bestShare, bestPrice = cloneShares(c.share), c.price
-		} else if stale++; stale > 10 {
-			stride, stale = stride*0.7, 0
-			copy(c.mu, bestMu)
-			c.share = cloneShares(bestShare)
-			c.setPrice(bestPrice)
-			c.settle(c.mu, c.share)
+			best, stale, bestPrice = bound, 0, c.price
+			bestMu, bestShare = slices.Clone(c.mu), cloneShares(c.share)
+		} else if stale++; stale > a.patience {
+			a.stride, stale = a.stride*a.shrink, 0
+			back()
 		}
-		if best >= target || stride < 1e-4 {
+		if best >= a.target || a.stride < 1e-4 {
 			break
+		}
+		if mean == nil {
+			mean = slices.Clone(c.ends)
 		}
 		norm := 0.0
-		for j := range n {
-			slope[j] = 0.7*(1-c.visits[j]) + 0.3*slope[j]
+		for j, missed := range c.missed {
+			slope[j] = 0.7*missed + 0.3*slope[j]
 			norm += slope[j] * slope[j]
-			if round == 0 {
-				mean[j] = c.ends[j]
-			}
-			mean[j] += 0.1 * (c.ends[j] - mean[j])
+			mean[j] += a.follow * (c.ends[j] - mean[j])
 		}
-		by := 0.5 * stride * max(target-bound, target*0.01) / max(norm, 1e-9)
-		for j := range n {
+		by := 0.5 * a.stride * max(a.target-bound, a.target*0.01) / max(norm, 1e-9)
+		for j := range slope {
 			c.mu[j] += by * slope[j]
 		}
-		c.reprice(stride)
+		c.reprice(a.stride)
 		if round%3 == 2 {
-			c.lean(mean, 0.3*stride)
+			c.lean(mean, 0.3*a.stride)
 			c.settle(c.mu, c.share)
 		}
 	}
-	c.mu, c.share = bestMu, bestShare
-	c.setPrice(bestPrice)
-	c.settle(c.mu, c.share)
-	c.one, c.two, c.first, c.other = nil, nil, nil, nil
-	return most
+	back()
 }
 
 // reprice moves the price of a step-in, where it is a multiplier, so that the walk has the right

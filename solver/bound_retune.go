@@ -1,7 +1,5 @@
 package solver
 
-import "math"
-
 // sampled is a state on the way, for which a ladder is tuned.
 type sampled[S set] struct {
 	done S
@@ -34,59 +32,17 @@ func (c *climber[S]) tune(states []sampled[S], rounds, most int, total int64, st
 			target -= float64((l.most-steps)*l.m.scale.steps) / float64(len(states))
 		}
 	}
-	c.settle(c.mu, c.share)
-	best, bestMu, bestShare, bestPrice := math.Inf(-1), cloneFloats(c.mu), cloneShares(c.share), c.price
-	slope, mean := make([]float64, n), make([]float64, n)
-	stride, stale, grown := 0.3, 0, true
-	for round := range rounds {
-		if stop() {
-			break
-		}
+	grown := true
+	c.ascend(ascent{stride: 0.3, shrink: 0.6, patience: 6, follow: 0.2, rounds: rounds, target: target}, stop, func() float64 {
 		if grown {
 			l.layOut()
 		}
-		c.settleMu(c.mu)
-		l.fillFor(c.left, stop)
-		if stop() {
-			break
-		}
 		var bound float64
-		bound, grown = c.follow(states, most)
-		if bound > best {
-			best, stale, bestPrice = bound, 0, c.price
-			bestMu, bestShare = cloneFloats(c.mu), cloneShares(c.share)
-		} else if stale++; stale > 6 {
-			stride, stale = stride*0.6, 0
-			copy(c.mu, bestMu)
-			c.share = cloneShares(bestShare)
-			c.setPrice(bestPrice)
-			c.settle(c.mu, c.share)
+		if l.fillFor(c.left, stop); !stop() {
+			bound, grown = c.follow(states, most)
 		}
-		if best >= target {
-			break
-		}
-		norm := 0.0
-		for j := range n {
-			slope[j] = 0.7*c.visits[j] + 0.3*slope[j]
-			norm += slope[j] * slope[j]
-			if round == 0 {
-				mean[j] = c.ends[j]
-			}
-			mean[j] += 0.2 * (c.ends[j] - mean[j])
-		}
-		by := 0.5 * stride * max(target-bound, target*0.01) / max(norm, 1e-9)
-		for j := range n {
-			c.mu[j] += by * slope[j]
-		}
-		c.reprice(stride)
-		if round%3 == 2 {
-			c.lean(mean, 0.3*stride)
-			c.settle(c.mu, c.share)
-		}
-	}
-	c.mu, c.share = bestMu, bestShare
-	c.setPrice(bestPrice)
-	c.settle(c.mu, c.share)
+		return bound
+	})
 	l.layOut()
 	l.fillFor(c.left, stop)
 	return true
@@ -102,11 +58,10 @@ func (l *ladder[S]) fillFor(left []S, stop func() bool) {
 }
 
 // follow takes the cheapest walk from each state. It returns the mean of their costs with everything
-// handed back, and notes the slope for each multiplier in visits (groupings left less visits) and
-// mean ends.
+// handed back, and notes what they missed and mean ends.
 func (c *climber[S]) follow(states []sampled[S], most int) (bound float64, grown bool) {
 	l, m := c.l, c.l.m
-	clear(c.visits)
+	clear(c.missed)
 	clear(c.ends)
 	share := 1 / float64(len(states))
 	excess := 0.0
@@ -141,11 +96,11 @@ func (c *climber[S]) follow(states []sampled[S], most int) (bound float64, grown
 		}
 		for j := range m.n {
 			if has(s.done, j) {
-				c.visits[j] -= share * seen[j]
+				c.missed[j] -= share * seen[j]
 				continue
 			}
 			cost += l.mu[j]
-			c.visits[j] += share * (1 - seen[j])
+			c.missed[j] += share * (1 - seen[j])
 			if seen[j] > 0 {
 				c.ends[j] += share * end[j] / seen[j]
 			} else {
@@ -160,8 +115,6 @@ func (c *climber[S]) follow(states []sampled[S], most int) (bound float64, grown
 	c.over = excess
 	return bound, grown
 }
-
-func cloneFloats(v []float64) []float64 { return append([]float64(nil), v...) }
 
 // refine returns a ladder tuned for a layer, whose states are expected to be many, starting from
 // another; nil when there is no room for one.
