@@ -40,8 +40,14 @@ func (r *reader) keyedCouple() bool {
 	var one [2]string // of the bride, of the groom
 	for i := range r.lines {
 		ph := r.heads(i)
-		for k := 0; k+2 < len(ph); k++ {
-			if ph[k+1].key != ":" {
+		for k := 0; k+1 < len(ph); k++ {
+			if ph[k].has("couple") && ph[k+1].open {
+				if a, b, ok := r.pair(ph[k+1].inside, 0); ok {
+					r.setCouple(a, b, 0)
+					return true
+				}
+			}
+			if k+2 == len(ph) || ph[k+1].key != ":" {
 				continue
 			}
 			if k > 0 && ph[k-1].kind != 'p' && r.lines[i].cells == nil && !ph[0].has("half") {

@@ -9,6 +9,9 @@ import (
 // Formal reports whether a list has a section of guests, a person a line under a heading of its own. Such lists are
 // still read by package typed.
 func Formal(content string) bool {
+	if letterKeys.MatchString(content) {
+		return false // its letters stand for people
+	}
 	for l := range strings.Lines(content) {
 		l = strings.TrimSpace(l)
 		if len(l) == 0 || len(l) > 60 {

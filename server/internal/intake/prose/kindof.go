@@ -9,6 +9,8 @@ import (
 func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	people := people(s.head) + people(s.tail)
 	switch {
+	case s.l.names:
+		return definition
 	case s.l.alias || r.isTitle(k, s):
 		return title
 	case r.isHeading(k, s, ctx):
@@ -312,7 +314,7 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 			sentence++
 		}
 	}
-	return r.marked && !ctx.photos && s.l.mark == 0 && s.l.from == "" && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
+	return r.marked && (!ctx.photos || s.l.after && !s.colon) && s.l.mark == 0 && s.l.from == "" && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
 }
 
 // groupDespite reports whether a line with a word for a scene still asks for a group: "Wedding party with rings".

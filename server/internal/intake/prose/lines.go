@@ -25,6 +25,7 @@ type line struct {
 	struck bool
 	after  bool // a blank line stands before it
 	alias  bool // it says what letters mean
+	names  bool // it says who is meant by its letter: "B = Ruth, Samuel"
 	cells  []string
 	spans  []int // where cells begin in text
 }
@@ -35,6 +36,8 @@ var (
 	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
+	keyForm    = regexp.MustCompile(`^\(?([A-Z][A-Z0-9]{0,3})\)?\s*(=|:|[-–]\s)\s*`)
+	letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
@@ -55,7 +58,47 @@ func split(content string) []line {
 		blank = l.blank
 		out = append(out, l)
 	}
+	defineLetters(out)
 	return out
+}
+
+// defineLetters takes the letters off lines that say who is meant by them, "B = Ruth, Samuel", and "A: ..." where
+// several lines that only join such letters follow.
+func defineLetters(lines []line) {
+	keys := make(map[string]bool)
+	for i := range lines {
+		if m := keyForm.FindStringSubmatch(lines[i].text); m != nil && len(m[0]) < len(lines[i].text) {
+			keys[m[1]] = true
+		} else if lines[i].mark == 'A' {
+			keys[lines[i].label] = true
+		}
+	}
+	joined := 0
+	for i := range lines {
+		n := 0
+		if lines[i].mark == 'A' || lines[i].blank {
+			continue
+		}
+		for _, w := range strings.FieldsFunc(lines[i].text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+			if keys[w] {
+				n++
+			}
+		}
+		if n > 1 && n >= len(strings.Fields(lines[i].text))/3 {
+			joined++
+		}
+	}
+	for i := range lines {
+		l := &lines[i]
+		m := keyForm.FindStringSubmatch(l.text)
+		switch {
+		case m != nil && len(m[0]) < len(l.text) && (m[2] == "=" || joined > 2 && len(keys) > 2):
+			l.cut(len(m[0]))
+			l.mark, l.label, l.bullet, l.names = 'A', m[1], "A", true
+		case l.mark == 'A' && joined > 2 && len(keys) > 2:
+			l.names = true
+		}
+	}
 }
 
 // cut takes n bytes off the front of the text.

@@ -81,6 +81,8 @@ func (p *parser) lastNamed() *term {
 func (p *parser) meaning(t *phrase, w word) bool {
 	next := p.peek(1)
 	switch w.class {
+	case "letter":
+		p.add(&term{kind: letter, name: w.arg}, t)
 	case "half":
 		p.half(t, w)
 	case "couple":

@@ -334,6 +334,15 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 // lettered is who is in the photographs of a line with a letter.
 func (r *reader) lettered(t *term) []int {
 	var out []int
+	for _, s := range r.stmts {
+		if s.l.names && s.l.label == t.name && s.l != r.cur {
+			q := &photograph{s: s}
+			s.l.names = false // letters that stand for each other end here
+			r.evaluate(q, append(slices.Clone(s.head.terms), s.tail.terms...), r.scopeOf(s))
+			s.l.names = true
+			out = union(out, q.set)
+		}
+	}
 	for _, q := range r.photos {
 		if q.s.l.label == strings.ToUpper(t.name) && q.s.l.mark == 'A' {
 			out = union(out, q.set)

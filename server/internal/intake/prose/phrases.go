@@ -125,7 +125,7 @@ func (r *reader) longest(tokens []token) (int, []word) {
 		key := ""
 		for n := 0; n < min(4, len(tokens)); n++ {
 			key = strings.TrimSpace(key + " " + tokens[n].key)
-			if ws := r.aliases[key]; ws != nil {
+			if ws := r.aliases[key]; ws != nil && (ws[0].class != "letter" || tokens[0].text == ws[0].arg) {
 				return n + 1, ws
 			}
 		}
@@ -247,7 +247,7 @@ func (r *reader) seenName(s string) bool { return r.seen[s] }
 
 // initial reads a single letter as one of the couple: an initial of theirs, else B and G.
 func (r *reader) initial(p phrase, tokens []token, i int) phrase {
-	if !p.cap || !cased(p.text) || i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && len(r.lexical(tokens[i-1])) == 0 {
+	if p.has("letter") || !p.cap || !cased(p.text) || i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && len(r.lexical(tokens[i-1])) == 0 {
 		return p
 	}
 	if h, ok := r.initials[p.key]; ok {

@@ -190,6 +190,9 @@ func (r *reader) takeApart() {
 // findAliases reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".
 func (r *reader) findAliases() {
 	for i := range r.tokens {
+		if l := &r.lines[i]; l.names {
+			r.aliases[names.Plain(l.label)] = []word{{class: "letter", arg: l.label, text: l.label}}
+		}
 		for k, t := range r.tokens[i] {
 			if t.key != "=" || k == 0 || k > 4 || k+1 >= len(r.tokens[i]) {
 				continue
