@@ -93,6 +93,29 @@ func (o serveFlags) names() ([]string, error) {
 	return append(out, vouched...), err
 }
 
+// config is what the flags ask of the server.
+func (o serveFlags) config(log *slog.Logger) (server.Config, error) {
+	hosts, err := o.names()
+	if err != nil {
+		return server.Config{}, invalid(err)
+	}
+	config := server.Config{Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
+	if o.data != "" || o.postgres != "" {
+		key, from, err := studioKey(o.keyFile, o.data)
+		if err != nil {
+			return server.Config{}, err
+		}
+		config.StudioKey = key
+		log.Info("the studio key opens every event", "file", from)
+	}
+	if o.own {
+		if config.Authority, err = server.OpenAuthority(o.data); err != nil {
+			return server.Config{}, failed(err)
+		}
+	}
+	return config, nil
+}
+
 // limitMemory has the garbage collector work harder before the server takes more than it needs. The variable
 // GOMEMLIMIT of whoever runs it counts instead.
 func limitMemory() {
@@ -104,23 +127,9 @@ func limitMemory() {
 func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	limitMemory()
 	log := slog.New(slog.NewTextHandler(p.Stderr, nil))
-	hosts, err := o.names()
+	config, err := o.config(log)
 	if err != nil {
-		return invalid(err)
-	}
-	config := server.Config{Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
-	if o.data != "" || o.postgres != "" {
-		key, from, err := studioKey(o.keyFile, o.data)
-		if err != nil {
-			return err
-		}
-		config.StudioKey = key
-		log.Info("the studio key opens every event", "file", from)
-	}
-	if o.own {
-		if config.Authority, err = server.OpenAuthority(o.data); err != nil {
-			return failed(err)
-		}
+		return err
 	}
 	at := listenOptions{open: o.open, certificate: o.certificate, key: o.key, authority: config.Authority}
 	lis, err := p.listen(ctx, "--listen", o.address, server.DefaultAddress, at)

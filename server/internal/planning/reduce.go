@@ -11,71 +11,29 @@ import (
 // reduce drops what is done, what waits and blocks that are over, so that the search sees only what is
 // left. It numbers groupings and blocks anew.
 func (r *rest) reduce() {
-	keep, number := []solver.GroupingIndex{}, map[solver.GroupingIndex]solver.GroupingIndex{}
+	number, kept := numbers{}, []int{}
 	for g := range r.spec.Groupings {
 		if r.open(g) {
-			number[solver.GroupingIndex(g)] = solver.GroupingIndex(len(keep))
-			keep = append(keep, solver.GroupingIndex(g))
+			number[solver.GroupingIndex(g)] = solver.GroupingIndex(len(kept))
+			kept = append(kept, g)
 		}
-	}
-	list := func(set []solver.GroupingIndex) []solver.GroupingIndex {
-		var out []solver.GroupingIndex
-		for _, g := range set {
-			if n, ok := number[g]; ok {
-				out = append(out, n)
-			}
-		}
-		return out
 	}
 	started := r.calledBefore()
 	blocks := r.reduceBlocks()
-	was := r.spec
-	r.spec.Groupings = nil
+	var groupings []day.Grouping
 	var photographs []event.Photograph
 	var frames []int
-	for _, g := range keep {
-		w := was.Groupings[g]
-		w.After = list(w.After)
-		var allowed []day.BlockIndex
-		for _, b := range w.Blocks {
-			if n, ok := blocks[b]; ok {
-				allowed = append(allowed, n)
-			}
-		}
-		w.Blocks = allowed
-		if len(w.From) > 0 {
-			from := make([]solver.Seconds, len(blocks))
-			for b, n := range blocks {
-				from[n] = w.From[b]
-			}
-			w.From = from
-		}
-		r.spec.Groupings = append(r.spec.Groupings, w)
+	for _, g := range kept {
+		w := inBlocks(r.spec.Groupings[g], blocks)
+		w.After = number.list(w.After)
+		groupings = append(groupings, w)
 		photographs, frames = append(photographs, r.photographs[g]), append(frames, r.frames[g])
 	}
-	r.spec.Ranks, r.spec.Turns, r.spec.Together, r.spec.Apart = nil, nil, nil, nil
-	for _, pair := range was.Ranks {
-		if both := list(pair[:]); len(both) == 2 {
-			r.spec.Ranks = append(r.spec.Ranks, [2]solver.GroupingIndex{both[0], both[1]})
-		}
-	}
-	for _, pair := range was.Turns {
-		if a, b := list(pair[0]), list(pair[1]); len(a) > 0 && len(b) > 0 {
-			r.spec.Turns = append(r.spec.Turns, [2][]solver.GroupingIndex{a, b})
-		}
-	}
-	for _, set := range was.Together {
-		if left := list(set); len(left) > 1 {
-			r.spec.Together = append(r.spec.Together, left)
-		}
-	}
-	for _, rule := range was.Apart {
-		r.spec.Apart = append(r.spec.Apart, day.KeptApart{A: list(rule.A), B: list(rule.B), Until: rule.Until})
-	}
+	r.spec.Groupings, r.photographs, r.frames = groupings, photographs, frames
+	number.rules(&r.spec)
 	for b := range r.current {
-		r.current[b], r.next[b] = renumbered(r.current[b], number), renumbered(r.next[b], number)
+		r.current[b], r.next[b] = number.of(r.current[b]), number.of(r.next[b])
 	}
-	r.photographs, r.frames = photographs, frames
 	if len(r.spec.Blocks) == 1 {
 		r.spec.People = slices.Clone(r.spec.People)
 		for _, q := range started {
@@ -84,11 +42,68 @@ func (r *rest) reduce() {
 	}
 }
 
-func renumbered(g solver.GroupingIndex, number map[solver.GroupingIndex]solver.GroupingIndex) solver.GroupingIndex {
-	if n, ok := number[g]; ok {
-		return n
+// inBlocks is a grouping by the new numbers of the blocks that are left.
+func inBlocks(w day.Grouping, number map[day.BlockIndex]day.BlockIndex) day.Grouping {
+	var allowed []day.BlockIndex
+	for _, b := range w.Blocks {
+		if n, ok := number[b]; ok {
+			allowed = append(allowed, n)
+		}
+	}
+	w.Blocks = allowed
+	if len(w.From) > 0 {
+		from := make([]solver.Seconds, len(number))
+		for b, n := range number {
+			from[n] = w.From[b]
+		}
+		w.From = from
+	}
+	return w
+}
+
+// numbers are the new numbers of the groupings that are left.
+type numbers map[solver.GroupingIndex]solver.GroupingIndex
+
+// of is -1 where a grouping is not left.
+func (n numbers) of(g solver.GroupingIndex) solver.GroupingIndex {
+	if now, ok := n[g]; ok {
+		return now
 	}
 	return -1
+}
+
+func (n numbers) list(set []solver.GroupingIndex) []solver.GroupingIndex {
+	var out []solver.GroupingIndex
+	for _, g := range set {
+		if now, ok := n[g]; ok {
+			out = append(out, now)
+		}
+	}
+	return out
+}
+
+// rules numbers the rules of a day anew, and drops those that have nothing left to rule.
+func (n numbers) rules(spec *day.Spec) {
+	was := *spec
+	spec.Ranks, spec.Turns, spec.Together, spec.Apart = nil, nil, nil, nil
+	for _, pair := range was.Ranks {
+		if both := n.list(pair[:]); len(both) == 2 {
+			spec.Ranks = append(spec.Ranks, [2]solver.GroupingIndex(both))
+		}
+	}
+	for _, pair := range was.Turns {
+		if a, b := n.list(pair[0]), n.list(pair[1]); len(a) > 0 && len(b) > 0 {
+			spec.Turns = append(spec.Turns, [2][]solver.GroupingIndex{a, b})
+		}
+	}
+	for _, set := range was.Together {
+		if left := n.list(set); len(left) > 1 {
+			spec.Together = append(spec.Together, left)
+		}
+	}
+	for _, rule := range was.Apart {
+		spec.Apart = append(spec.Apart, day.KeptApart{A: n.list(rule.A), B: n.list(rule.B), Until: rule.Until})
+	}
 }
 
 // calledBefore lists the people whose waiting has begun: they were in a photograph and have one left.

@@ -19,7 +19,6 @@ import (
 // be one that a single list explains: every viewer sees the same marks in the same order, none twice,
 // none missing, and each mark at the sequence at which its marker was told it is kept, or before.
 func manyMarkers(t *testing.T, shared bool, open Open) {
-	ctx := t.Context()
 	s := open(t, store.Options{})
 	other := s
 	if shared {
@@ -27,76 +26,80 @@ func manyMarkers(t *testing.T, shared bool, open Open) {
 	}
 	ref := Begin(t, s)
 	const markers, each, viewers = 4, 25, 3
-	type kept struct {
-		id       string
-		sequence int64
-	}
 	told := make([][]kept, markers)
-	var marking, viewing sync.WaitGroup
-	for k := range markers {
-		at := []*store.Store{s, other}[k%2]
-		marking.Go(func() {
-			var before run.Mark
-			for i := range each {
-				m := Note(fmt.Sprint(k, i))
-				list := []run.Mark{m}
-				if i%3 == 0 && i > 0 {
-					list = append(list, before) // sent again
-				}
-				sequence, err := at.AddMarks(ctx, ref, list)
-				if !assert.NoError(t, err) {
-					return
-				}
-				told[k] = append(told[k], kept{m.ID, sequence})
-				before = m
-			}
-		})
-	}
-	seen := make([]map[string]int64, viewers)
 	order := make([][]string, viewers)
-	for v := range viewers {
-		at := []*store.Store{s, other}[v%2]
-		seen[v] = map[string]int64{}
-		viewing.Go(func() {
-			wakes, end := at.Subscribe(ref)
-			defer end()
-			after := int64(0)
-			for len(order[v]) < markers*each {
-				c, err := at.Changes(ctx, ref, after)
-				if !assert.NoError(t, err) {
-					return
-				}
-				for _, m := range c.Marks {
-					seen[v][m.ID] = c.Run.Sequence
-					order[v] = append(order[v], m.ID)
-				}
-				after = c.Run.Sequence
-				if len(order[v]) < markers*each {
-					select {
-					case <-wakes:
-					case <-ctx.Done():
-						return
-					}
-				}
-			}
-		})
+	var working sync.WaitGroup
+	for k := range markers {
+		working.Go(func() { told[k] = mark(t, []*store.Store{s, other}[k%2], ref, k, each) })
 	}
-	marking.Wait()
-	viewing.Wait()
 	for v := range viewers {
-		assert.Len(t, seen[v], markers*each, "none missing, none twice")
-		assert.Equal(t, order[0], order[v], "one order")
+		working.Go(func() { order[v] = view(t, []*store.Store{s, other}[v%2], ref, markers*each) })
 	}
+	working.Wait()
 	position := map[string]int64{}
 	for i, id := range order[0] {
 		position[id] = int64(i + 1)
 	}
-	for k := range markers {
+	assert.Len(t, position, markers*each, "none missing, none twice")
+	for _, seen := range order {
+		assert.Equal(t, order[0], seen, "one order")
+	}
+	for _, own := range told {
 		last := int64(0)
-		for _, m := range told[k] {
+		for _, m := range own {
 			assert.LessOrEqual(t, position[m.id], m.sequence, "told too early")
 			assert.Greater(t, position[m.id], last, "a marker's own marks keep their order")
 			last = position[m.id]
+		}
+	}
+}
+
+// kept is a mark and the sequence at which its marker was told that it is kept.
+type kept struct {
+	id       string
+	sequence int64
+}
+
+// mark sends so many marks, every third with the one before once more.
+func mark(t *testing.T, at *store.Store, ref run.Ref, marker, count int) []kept {
+	var told []kept
+	var before run.Mark
+	for i := range count {
+		m := Note(fmt.Sprint(marker, i))
+		list := []run.Mark{m}
+		if i%3 == 0 && i > 0 {
+			list = append(list, before)
+		}
+		sequence, err := at.AddMarks(t.Context(), ref, list)
+		if !assert.NoError(t, err) {
+			return told
+		}
+		told, before = append(told, kept{m.ID, sequence}), m
+	}
+	return told
+}
+
+// view catches up until so many marks are there, and returns them as they came.
+func view(t *testing.T, at *store.Store, ref run.Ref, count int) []string {
+	wakes, end := at.Subscribe(ref)
+	defer end()
+	var order []string
+	for after := int64(0); ; {
+		c, err := at.Changes(t.Context(), ref, after)
+		if !assert.NoError(t, err) {
+			return order
+		}
+		for _, m := range c.Marks {
+			order = append(order, m.ID)
+		}
+		if len(order) >= count {
+			return order
+		}
+		after = c.Run.Sequence
+		select {
+		case <-wakes:
+		case <-t.Context().Done():
+			return order
 		}
 	}
 }
