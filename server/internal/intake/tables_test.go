@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -279,7 +280,7 @@ func accountedRows(t require.TestingT, text string, got Reading) {
 }
 
 func isWord(r rune) bool {
-	return r > 0x7f || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9'
+	return unicode.IsLetter(r) || unicode.IsDigit(r)
 }
 
 // A workbook as people make it: a title merged over the table, merged sides, blank rows, a total.
