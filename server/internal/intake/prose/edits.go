@@ -69,6 +69,10 @@ func (r *reader) edited(s *statement) {
 
 // asideLine lists a line that asks for no photograph.
 func (r *reader) asideLine(k int, s *statement) {
+	if isLegend(s.l.raw) {
+		r.Use(s.l.number, place.Used)
+		return
+	}
 	r.Use(s.l.number, place.Reported)
 	r.rules(s)
 	if len(s.ph) > 0 && s.ph[0].has("note") {

@@ -41,3 +41,43 @@ func TestLettersStandForPeople(t *testing.T) {
 		assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Emil, Nell, Otto, Vera", "Emil, Ida, Karl, Nell, Otto, Vera", "Ida, Nell, Otto", "Lotte, Nell, Pia"}, got, mark)
 	}
 }
+
+// What sentences beside the photographs say of people is kept, in the words of people who are no planners.
+func TestSayings(t *testing.T) {
+	for _, c := range []struct {
+		line string
+		need event.Need
+	}{
+		{"Nan Ruby can't stand for long, chair please.", event.Seat},
+		{"Please note that Ruby will be in a wheelchair!", event.Wheelchair},
+		{"Ruby struggles with stairs", event.StepFree},
+	} {
+		_, got := photographsOf(t, "Wedding of Nell & Otto", "", "1. Couple + Nan Ruby", "2. Couple + Ida, Karl", "", c.line)
+		k := slices.IndexFunc(got.Event.People, func(p event.Person) bool { return strings.Contains(p.Name, "Ruby") })
+		assert.Equal(t, []event.Need{c.need}, got.Event.People[k].Needs, c.line)
+	}
+	for _, line := range []string{
+		"Please keep Ida and Karl apart (long story)", "Don't put Ida next to Karl please", "Ida and Karl must never be side by side",
+		"Ida NOT beside Karl!!", "Bitte Ida und Karl nicht nebeneinander", "Ida et Karl : jamais côte à côte", "No pongas a Ida al lado de Karl", "Não colocar Ida ao lado do Karl",
+	} {
+		_, got := photographsOf(t, "Wedding of Nell & Otto", "", "1. Couple + Ida", "2. Couple + Karl", "3. Couple + Ida, Karl, Pia", "", line)
+		if assert.Len(t, got.Event.Rules, 1, line) {
+			assert.Equal(t, []string{"ida", "karl"}, got.Event.Rules[0].Apart.People, line)
+		}
+	}
+}
+
+// Marks before photographs, and sentences that number them, say how much each is wanted.
+func TestPriorityMarks(t *testing.T) {
+	for _, lines := range [][]string{
+		{"★ = must have, ☆ = if time", "", "★ Couple + Ida", "☆ Couple + Karl", "- Couple + Pia"},
+		{"1. Couple + Ida", "2. Couple + Karl", "3. Couple + Pia", "", "Number 1 is a must. No. 2 only if there's time."},
+	} {
+		_, got := photographsOf(t, append([]string{"Wedding of Nell & Otto"}, lines...)...)
+		var is []event.Priority
+		for _, g := range got.Event.Groupings {
+			is = append(is, g.Priority)
+		}
+		assert.Equal(t, []event.Priority{event.Must, event.Nice, event.Should}, is, lines[0])
+	}
+}

@@ -11,6 +11,8 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	switch {
 	case s.l.names:
 		return definition
+	case isLegend(s.l.raw):
+		return remark
 	case s.l.alias || r.isTitle(k, s):
 		return title
 	case r.isHeading(k, s, ctx):

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/names"
 )
 
 // line is one line of a list without its bullets, numbers and boxes.
@@ -36,7 +38,7 @@ var (
 	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
-	keyForm    = regexp.MustCompile(`^\(?([A-Z][A-Z0-9]{0,3})\)?\s*(=|:|[-–]\s)\s*`)
+	keyForm    = regexp.MustCompile(`^([A-Z][A-Z0-9]{0,3})\s*(=|:|[-–]\s)\s*`)
 	letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
@@ -92,7 +94,7 @@ func defineLetters(lines []line) {
 		l := &lines[i]
 		m := keyForm.FindStringSubmatch(l.text)
 		switch {
-		case m != nil && len(m[0]) < len(l.text) && (m[2] == "=" || joined > 2 && len(keys) > 2):
+		case m != nil && len(m[0]) < len(l.text) && (len(m[1]) == 1 || len(words().words[names.Plain(m[1])]) == 0) && strings.Count(l.text, "=") < 2 && (m[2] == "=" || joined > 2 && len(keys) > 2):
 			l.cut(len(m[0]))
 			l.mark, l.label, l.bullet, l.names = 'A', m[1], "A", true
 		case l.mark == 'A' && joined > 2 && len(keys) > 2:

@@ -126,6 +126,9 @@ func (r *reader) put(p *photograph, s *statement) {
 		return
 	}
 	g := event.Grouping{Priority: s.ctx.prio}
+	if prio, ok := r.markedAs(s.l); ok {
+		g.Priority = prio
+	}
 	r.wishes(&g, p, s)
 	r.rules(s)
 	p.g = g

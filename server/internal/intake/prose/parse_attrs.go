@@ -22,6 +22,8 @@ func (p *parser) number(t *phrase) {
 	}
 	last := p.lastPerson()
 	switch {
+	case t.num < 24 && (p.behindTime(-1) || p.behindTime(-2)):
+		p.attr(hourSaid(t))
 	case next.has("frames"):
 		p.out.attrs = append(p.out.attrs, attr{class: "frames", num: t.num, s: t.s, e: next.e})
 		p.i++
@@ -45,6 +47,12 @@ func (p *parser) number(t *phrase) {
 	default:
 		p.attr(attr{class: "number", num: t.num, text: t.text, s: t.s, e: t.e})
 	}
+}
+
+// behindTime reports whether a phrase before says until or from when: "by 3".
+func (p *parser) behindTime(n int) bool {
+	t := p.peek(n)
+	return (t.has("until") || t.has("from")) && !p.r.nameLike(t) && (n == -1 || p.peek(-1).key == "by" || p.peek(-1).key == "at")
 }
 
 // age gives an age to the last person, or to all in this stretch who have none: "Leonor e Matilde, 4 anos".
@@ -107,4 +115,4 @@ func (p *parser) attr(a attr) {
 }
 
 // personal are the classes of what is said of one person.
-var personal = map[string]bool{"need": true, "absent": true, "dead": true, "from": true, "until": true, "elder": true, "child": true, "infant": true, "years": true, "months": true, "weeks": true, "nick": true, "say": true}
+var personal = map[string]bool{"time": true, "need": true, "absent": true, "dead": true, "from": true, "until": true, "elder": true, "child": true, "infant": true, "years": true, "months": true, "weeks": true, "nick": true, "say": true}

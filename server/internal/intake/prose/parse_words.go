@@ -209,8 +209,8 @@ func (p *parser) aside(t *phrase) bool {
 			}
 			p.attr(attr{class: w.class, arg: w.arg, text: t.text, s: t.s, e: t.e})
 			return true
-		case "prep", "remark":
-			if !p.prep && (len(p.cur) > 0 || len(p.out.terms) > 0 || w.class == "remark" || p.in) {
+		case "prep", "remark", "near":
+			if !p.prep && (len(p.cur) > 0 || len(p.out.terms) > 0 || w.class == "remark" || p.in) && w.class != "near" {
 				p.prep = true
 			}
 			if !p.prep {

@@ -40,14 +40,16 @@ type reader struct {
 	byWord   map[string][]int
 	known    map[string]bool // words of names
 	index    names.Index
-	couple   [2]int           // guests, or -1
-	brides   map[byte]int     // which of the couple is 'w' and 'm', 1 or 2
-	honour   int              // whom the day is about when there is no couple, or -1
-	groups   map[string][]int // people of labels, by how they are looked up
-	declared bool             // there is a list of guests
-	author   int              // who of the couple writes, when that is known
-	always   bool             // the couple is in all photographs, as the list says
-	marked   bool             // photographs have bullets or numbers
+	couple   [2]int                    // guests, or -1
+	brides   map[byte]int              // which of the couple is 'w' and 'm', 1 or 2
+	honour   int                       // whom the day is about when there is no couple, or -1
+	groups   map[string][]int          // people of labels, by how they are looked up
+	declared bool                      // there is a list of guests
+	author   int                       // who of the couple writes, when that is known
+	always   bool                      // the couple is in all photographs, as the list says
+	marked   bool                      // photographs have bullets or numbers
+	marks    map[string]event.Priority // what marks before photographs mean
+	ranks    map[string]event.Priority // of photographs by their numbers
 
 	base    event.Event
 	build   *roster.Roster

@@ -1,0 +1,310 @@
+package prose
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/wording"
+)
+
+// sayings takes what sentences beside the photographs say of people and photographs: "Gran can't stand long",
+// "Please don't put Ann next to Bob", "8-10 only if there's time".
+func (r *reader) sayings() {
+	r.marks = make(map[string]event.Priority)
+	r.ranks = make(map[string]event.Priority)
+	for _, s := range r.stmts {
+		r.cur = s.l
+		r.legend(s)
+		if s.kind == definition && s.ctx.guests {
+			continue
+		}
+		r.neverTogether(s)
+		for _, sentence := range sentences(flat(s.ph)) {
+			r.saidOf(s, sentence)
+			r.ranked(s, sentence)
+		}
+	}
+}
+
+// flat are phrases with those of brackets among them.
+func flat(ph []phrase) []phrase {
+	var out []phrase
+	for _, p := range ph {
+		if p.open {
+			out = append(out, flat(p.inside)...)
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// sentences divides phrases at points and semicolons.
+func sentences(ph []phrase) [][]phrase {
+	var out [][]phrase
+	from := 0
+	for k := range ph {
+		if end := ph[k].key == "." || ph[k].key == ";" || ph[k].key == "!"; end || k == len(ph)-1 {
+			out = append(out, ph[from:k+1])
+			from = k + 1
+		}
+	}
+	return out
+}
+
+// within are the people whom terms of a stretch of the line name one by one, by where they stand.
+func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
+	if len(ph) == 0 {
+		return nil, nil
+	}
+	from, to := ph[0].s, ph[len(ph)-1].e
+	take := func(i, place int) {
+		if r.guests[i].half == 0 && !slices.Contains(ids, i) {
+			k, _ := slices.BinarySearch(at, place+1)
+			ids, at = slices.Insert(ids, k, i), slices.Insert(at, k, place)
+		}
+	}
+	for k := 0; k < len(ph); k++ {
+		for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first
+			text := ph[k].text
+			for _, p := range ph[k+1 : k+n] {
+				text += " " + p.text
+			}
+			if one := r.find(text, ""); ph[k].kind == 'w' && r.known[ph[k].key] && len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
+				take(one[0], ph[k].s)
+				k += n - 1
+				break
+			}
+		}
+	}
+	c := r.scopeOf(s)
+	var visit func(terms []*term)
+	visit = func(terms []*term) {
+		for _, t := range terms {
+			var one []int
+			switch {
+			case t.s < from || t.s >= to:
+			case t.kind == kinTerm && len(t.sub) == 0:
+				one = r.resolveKin(t, c)
+				if !t.w.plural && len(one) > 1 {
+					one = nil
+				}
+			}
+			for _, i := range one {
+				take(i, t.s)
+			}
+			visit(t.sub)
+		}
+	}
+	visit(s.head.terms)
+	visit(s.tail.terms)
+	return ids, at
+}
+
+// saidOf gives needs and absences to the people named before them in a sentence, else behind them.
+func (r *reader) saidOf(s *statement, ph []phrase) {
+	ids, at := r.within(s, ph)
+	if len(ids) == 0 {
+		return
+	}
+	from := 0
+	for k := range ph {
+		p := &ph[k]
+		w, need := p.word("need")
+		if !need && !p.has("absent") && !p.has("until") && !p.has("from") || r.nameLike(p) {
+			continue
+		}
+		a := attr{class: "need", arg: w.arg}
+		if !need {
+			a.class = "absent"
+			if p.has("until") || p.has("from") {
+				a.class = "until"
+				if p.has("from") {
+					a.class = "from"
+				}
+			}
+		}
+		of, behind := []int(nil), -1
+		for n, i := range ids {
+			switch {
+			case at[n] >= from && at[n] < p.s:
+				of = append(of, i)
+			case at[n] > p.s && behind < 0:
+				behind = i
+			}
+		}
+		if len(of) == 0 && behind >= 0 && need {
+			of = []int{behind}
+		}
+		attrs := []attr{a}
+		if a.class == "until" || a.class == "from" {
+			attrs = append(attrs, timesOf(ph[k+1:])...)
+			if len(attrs) == 1 {
+				continue
+			}
+		}
+		for _, i := range of {
+			r.describe(i, attrs)
+		}
+		from = p.s
+	}
+}
+
+// timesOf is the first time of day of phrases.
+func timesOf(ph []phrase) []attr {
+	for k := range ph[:min(4, len(ph))] {
+		if p := &ph[k]; p.kind == 't' {
+			return []attr{{class: "time", arg: p.key}}
+		} else if p.kind == 'n' {
+			return []attr{hourSaid(p)}
+		}
+	}
+	return nil
+}
+
+// hourSaid is the time of day that a bare number stands for behind "until": 3 is in the afternoon, 1500 is 15:00.
+func hourSaid(p *phrase) attr {
+	a := attr{class: "number", num: p.num, text: p.text, s: p.s, e: p.e}
+	if p.num > 0 && p.num < 24 {
+		h := p.num
+		if h < 8 {
+			h += 12
+		}
+		if at, ok := clock(strconv.Itoa(h), "", ""); ok {
+			a.class, a.arg = "time", at
+		}
+	}
+	return a
+}
+
+// neverTogether makes a rule of a sentence that wants two people not next to each other.
+func (r *reader) neverTogether(s *statement) {
+	for _, ph := range sentences(flat(s.ph)) {
+		not, near := -1, -1
+		for k := range ph {
+			if ph[k].has("not") && near < 0 {
+				not = k
+			}
+			if (ph[k].has("near") && not >= 0 || ph[k].has("apart")) && near < 0 && !r.nameLike(&ph[k]) {
+				near = k
+			}
+		}
+		if near < 0 {
+			continue
+		}
+		ids, at := r.within(s, ph)
+		if len(ids) < 2 {
+			if ids, _ = r.within(s, s.ph); len(ids) != 2 {
+				continue
+			}
+			at = []int{0, 0}
+		}
+		before := 0
+		for _, b := range at {
+			if b < ph[near].s {
+				before++
+			}
+		}
+		k := max(0, min(before-1, len(ids)-2))
+		if before >= 2 && (before == len(ids) || ph[near].key == "together") {
+			k = before - 2
+		}
+		r.keepApart(s, ids[k:k+2])
+	}
+}
+
+// keepApart takes up a rule and says so.
+func (r *reader) keepApart(s *statement, ids []int) {
+	if len(ids) != 2 || r.areApart(ids[0], ids[1]) {
+		return
+	}
+	r.apart = append(r.apart, slices.Clone(ids))
+	r.report(s.l.number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenAs", place.Quoted(place.Clip(s.l.text)), r.few(ids)))
+}
+
+// priorityOf is the priority that a phrase says.
+func priorityOf(p *phrase) (event.Priority, bool) {
+	switch {
+	case p.has("nice"):
+		return event.Nice, true
+	case p.has("must"):
+		return event.Must, true
+	}
+	return event.Should, false
+}
+
+// legend reads what marks before or behind photographs mean: "★ = only if there's time".
+func (r *reader) legend(s *statement) {
+	fields := strings.Fields(s.l.raw)
+	for k, f := range fields {
+		if k+2 >= len(fields) || !explains(fields[k+1]) || !onlyMarks(f) {
+			continue
+		}
+		for _, p := range r.phrasesOf(tokenize(strings.Join(fields[k+2:min(len(fields), k+8)], " "))) {
+			if prio, ok := priorityOf(&p); ok {
+				r.marks[strings.Trim(f, "()[]\ufe0f")] = prio
+				break
+			}
+		}
+	}
+}
+
+// isLegend reports whether a line begins with a mark and what it means.
+func isLegend(raw string) bool {
+	fields := strings.Fields(raw)
+	return len(fields) > 2 && onlyMarks(fields[0]) && explains(fields[1])
+}
+
+func explains(f string) bool { return f == "=" || f == ":" || f == "means" }
+
+// onlyMarks reports whether a word is of marks and no letters, or one letter in brackets.
+func onlyMarks(f string) bool {
+	f = strings.Trim(f, "()[]\ufe0f")
+	return f != "" && len([]rune(f)) < 4 && !strings.ContainsFunc(f, func(r rune) bool { return inWord(r) || digit(r) > 0 || strings.ContainsRune("0-–=:|+&/", r) })
+}
+
+// marked is the priority that the marks of a line say, by the legend of the list.
+func (r *reader) markedAs(l *line) (event.Priority, bool) {
+	if prio, ok := r.ranks[l.label]; ok && l.label != "" {
+		return prio, true
+	}
+	for _, f := range strings.Fields(l.raw) {
+		if prio, ok := r.marks[strings.Trim(f, "()[]\ufe0f")]; ok {
+			return prio, true
+		}
+	}
+	return event.Should, false
+}
+
+// ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".
+func (r *reader) ranked(s *statement, ph []phrase) {
+	if s.kind != remark {
+		return
+	}
+	prio, said := event.Should, false
+	for k := range ph {
+		if p, ok := priorityOf(&ph[k]); ok {
+			prio, said = p, true
+		}
+	}
+	last := -1
+	for k := range ph {
+		if ph[k].kind != 'n' || !said {
+			continue
+		}
+		n := ph[k].num
+		from := n
+		if last >= 0 && last < n && n < 100 && (ph[k-1].key == "-" || ph[k-1].key == "to" || ph[k-1].has("until")) {
+			from = last
+		}
+		for ; from <= n; from++ {
+			if i := slices.IndexFunc(r.stmts, func(s *statement) bool { return s.l.label == strconv.Itoa(from) && s.l.mark == '#' }); i >= 0 {
+				r.ranks[strconv.Itoa(from)] = prio
+			}
+		}
+		last = n
+	}
+}
