@@ -87,3 +87,19 @@ func TestBoundsWithNoTimeAndNoWeight(t *testing.T) {
 	b := newBounder(m, nil, nil, nil)
 	assert.Equal(t, 10*m.unit, b.ofSet([1]uint64{}, newScratch(m.n)).time)
 }
+
+// ratesAt computes the rates of a set from scratch.
+func (m *model[S]) ratesAt(done S) rates {
+	var r rates
+	for i := range m.classes {
+		c := &m.classes[i]
+		if !c.stays && within(c.in, done) {
+			continue
+		}
+		r.release += c.release
+		if c.started || meets(c.in, done) {
+			r.idle += c.idle
+		}
+	}
+	return r
+}

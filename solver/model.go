@@ -281,22 +281,6 @@ func (m *model[S]) take(done S, r rates, j int) (perSecond int64, next rates) {
 	return perSecond, next
 }
 
-// ratesAt computes the rates of a set from scratch.
-func (m *model[S]) ratesAt(done S) rates {
-	var r rates
-	for i := range m.classes {
-		c := &m.classes[i]
-		if !c.stays && within(c.in, done) {
-			continue
-		}
-		r.release += c.release
-		if c.started || meets(c.in, done) {
-			r.idle += c.idle
-		}
-	}
-	return r
-}
-
 // at is the index of the pair (i, j) in step and slot; i = -1 is the start frame.
 func (m *model[S]) at(i, j int) int { return (i+1)*m.n + j }
 

@@ -38,18 +38,6 @@ const (
 	AtCeiling
 )
 
-// String gives the reason in plain words.
-func (r Reason) String() string {
-	switch r {
-	case AtFloor:
-		return "the usual least number of frames"
-	case AtCeiling:
-		return "too many people for one frame without a blink; plan to combine two frames"
-	default:
-		return "enough for one frame without a blink"
-	}
-}
-
 // Advice is the number of frames to shoot.
 type Advice struct {
 	// Main is the number of frames in the first orientation.

@@ -111,20 +111,6 @@ const (
 	SmallInFrame
 )
 
-// String gives the warning in plain words.
-func (w Warning) String() string {
-	switch w {
-	case SpaceTooSmall:
-		return "the space is too small for this group: more rows, fewer people or more distance"
-	case NotAllSharp:
-		return "no aperture holds every row sharp: fewer rows or more distance"
-	case EdgesStretched:
-		return "heads at the edges will look stretched: more distance and a longer lens, or more rows"
-	default:
-		return "the group will be small in the picture: step closer or crop"
-	}
-}
-
 // Marks of a good set-up: common practice, no source.
 const (
 	goodStretch  = 1.06 // wished: heads at the edge at most 6 % wider

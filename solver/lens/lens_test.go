@@ -12,6 +12,11 @@ const (
 	foot = 12 * inch
 )
 
+// hyperfocal is f²/(N·c) + f, as the tables count it.
+func hyperfocal(focal, aperture, circle float64) float64 {
+	return focal*focal/(aperture*circle) + focal
+}
+
 // NAVY is the U.S. Navy course Photography (Basic), NAVEDTRA 14209; ARMY the U.S. Army
 // correspondence course SS0507; WIKI the example of Wikipedia's Hyperfocal distance; HAWKINS is
 // Hawkins and Avon, Photography (1979), as quoted on a mailing list of 9 April 2004; WRIGHT a
@@ -24,20 +29,20 @@ func TestPublishedDepthOfField(t *testing.T) {
 		got, want, within float64
 	}{
 		// The circle of the Navy's case is implied: 0.002 in.
-		{"NAVY 6.1 in f/2.8 hyperfocal", (Hyperfocal(6.1*inch, 2.8, 0.002*inch) - 6.1*inch) / foot, 554, 0.5},
+		{"NAVY 6.1 in f/2.8 hyperfocal", (hyperfocal(6.1*inch, 2.8, 0.002*inch) - 6.1*inch) / foot, 554, 0.5},
 		{"NAVY near of 10 ft", near(6.1*inch, 2.8, 0.002*inch, 10*foot) / foot, 9.8, 0.05},
 		{"NAVY far of 10 ft", far(6.1*inch, 2.8, 0.002*inch, 10*foot) / foot, 10.2, 0.05},
 		{"NAVY focus for 9.8 and 10.2 ft", FocusBetween(9.8, 10.2), 10, 0.05},
-		{"ARMY 2 in f/8 hyperfocal", (Hyperfocal(2*inch, 8, 0.002*inch) - 2*inch) / foot, 20.8, 0.05},
+		{"ARMY 2 in f/8 hyperfocal", (hyperfocal(2*inch, 8, 0.002*inch) - 2*inch) / foot, 20.8, 0.05},
 		{"ARMY near when focused there", near(2*inch, 8, 0.002*inch, 20.8333*foot+2*inch) / foot, 10.4, 0.1},
-		{"WIKI 50 mm f/8 hyperfocal", Hyperfocal(50, 8, 0.03), 10467, 0.5},
-		{"WIKI the same less f", Hyperfocal(50, 8, 0.03) - 50, 10417, 0.5},
+		{"WIKI 50 mm f/8 hyperfocal", hyperfocal(50, 8, 0.03), 10467, 0.5},
+		{"WIKI the same less f", hyperfocal(50, 8, 0.03) - 50, 10417, 0.5},
 		{"WIKI near at H", near(50, 8, 0.03, 10467), 5233, 1},
 		// Printed as 3489 = H/3 by the short form; the exact formula gives 3494.4 (worked out).
 		{"WIKI near at H/2", near(50, 8, 0.03, 10467.0/2), 3494.4, 0.5},
 		{"WIKI near at H/2 as printed", near(50, 8, 0.03, 10467.0/2), 3489, 0.005 * 3489},
-		{"HAWKINS 70 mm f/8", (Hyperfocal(70, 8, 0.021) - 70) / 1000, 29.2, 0.05},
-		{"HAWKINS 70 mm f/22", (Hyperfocal(70, 22, 0.021) - 70) / 1000, 10.6, 0.05},
+		{"HAWKINS 70 mm f/8", (hyperfocal(70, 8, 0.021) - 70) / 1000, 29.2, 0.05},
+		{"HAWKINS 70 mm f/22", (hyperfocal(70, 22, 0.021) - 70) / 1000, 10.6, 0.05},
 		{"HAWKINS near when focused there", near(70, 22, 0.021, 10606) / 1000, 5.3, 0.05},
 		{"WRIGHT near of 30 ft", near(50, 2.8, 0.025, 30*foot) / inch, 23*12 + 10, 3},
 		{"WRIGHT far of 30 ft", far(50, 2.8, 0.025, 30*foot) / inch, 40*12 + 5, 3},
@@ -63,7 +68,7 @@ func TestReferenceCases(t *testing.T) {
 		{35, 5.6, 0.019, 6000, 11548.2, 3952.3, 12450.8},
 	} {
 		near, far := DepthOfField(c.f, c.n, c.circle, c.s)
-		hyper := Hyperfocal(c.f, c.n, c.circle)
+		hyper := hyperfocal(c.f, c.n, c.circle)
 		if math.Abs(hyper-c.hyper) > 0.1 || math.Abs(near-c.near) > 0.1 || !(math.Abs(far-c.far) <= 0.1 || far == c.far) {
 			t.Errorf("%+v: hyperfocal %g, near %g, far %g", c, hyper, near, far)
 		}

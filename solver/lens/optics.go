@@ -9,12 +9,6 @@ package lens
 
 import "math"
 
-// Hyperfocal returns f²/(N·c) + f, the distance at which far infinity is just sharp, for a focal
-// length, an f-number and a circle of confusion, all above 0.
-func Hyperfocal(focal, aperture, circle float64) float64 {
-	return focal*focal/(aperture*circle) + focal
-}
-
 // DepthOfField returns the nearest and farthest distance that are sharp when the lens is focused at
 // a distance above the focal length. far is +Inf from the hyperfocal distance on.
 func DepthOfField(focal, aperture, circle, focus float64) (near, far float64) {

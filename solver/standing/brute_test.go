@@ -9,7 +9,7 @@ import (
 // assemble builds the plan of given rows with the measures of the verifier, which the search does not
 // use.
 func assemble(p *Problem, rows []Row) Plan {
-	plan := Plan{Places: make([]Place, p.People())}
+	plan := Plan{Places: make([]Place, len(p.spec.People))}
 	v := verifier{s: &p.spec, plan: &plan}
 	distance := p.spec.Space.CameraDistanceCM
 	for r, row := range rows {

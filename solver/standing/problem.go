@@ -172,9 +172,6 @@ func NewProblem(in Spec) (*Problem, error) {
 	return p, nil
 }
 
-// People returns the number of people, held infants included.
-func (p *Problem) People() int { return len(p.spec.People) }
-
 func (s Spec) clone() Spec {
 	out := s
 	out.People = slices.Clone(s.People)
