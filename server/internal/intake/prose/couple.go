@@ -22,6 +22,7 @@ func (r *reader) findCouple() {
 	}
 	if r.couple[0] < 0 {
 		r.findHonour()
+		r.findWriter()
 	}
 	r.matchSexes()
 }
@@ -224,67 +225,6 @@ func (r *reader) chatCouple() bool {
 	return false
 }
 
-// signedCouple reads the names at the end of a letter.
-func (r *reader) signedCouple() bool {
-	if r.signedByOne() {
-		return true
-	}
-	left := 3
-	for i := len(r.lines) - 1; i >= 0 && left > 0; i-- {
-		if r.lines[i].blank || r.lines[i].mark != 0 {
-			continue
-		}
-		left--
-		ph := r.heads(i)
-		if len(ph) > 8 {
-			continue
-		}
-		for k := range ph {
-			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && r.seen["us"] {
-				r.setCouple(a, b, 0)
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.
-func (r *reader) signedByOne() bool {
-	if !r.seen["me"] && !r.seen["my"] && !r.seen["us"] && !r.seen["meine"] && !r.seen["mi"] {
-		return false
-	}
-	for i := len(r.lines) - 1; i >= 0; i-- {
-		if r.lines[i].blank {
-			continue
-		}
-		ph := r.heads(i)
-		name, end := r.nameAt(ph, 0)
-		if name == "" || r.lines[i].mark != 0 || end < len(ph) && len(ph) > end+1 {
-			return false
-		}
-		count := make(map[string]int)
-		best := ""
-		for j := range r.lines {
-			ts := r.tokens[j]
-			for k := 0; k+1 < len(ts); k++ {
-				if ts[k].poss && ts[k].cap && len(r.lexical(ts[k+1])) > 0 {
-					if count[ts[k].text]++; count[ts[k].text] > count[best] || best == "" {
-						best = ts[k].text
-					}
-				}
-			}
-		}
-		if best == "" || count[best] < 2 {
-			return false
-		}
-		r.setCouple(name, best, 0)
-		r.author = 1
-		return true
-	}
-	return false
-}
-
 // sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
 func (r *reader) sidedCouple() bool {
 	var found []string
@@ -390,12 +330,3 @@ func (r *reader) halfNamed(name string) int {
 
 // germanOwner reports whether an owner without a mark may be meant, as in "Johannas Eltern".
 func (r *reader) germanOwner(name string) bool { return len(r.find(name, "")) > 0 }
-
-// letters reports whether a letter stands for another line: "D + F together".
-func (r *reader) letters(name string) bool {
-	if len(name) > 5 || len(r.labels) == 0 || name != strings.ToUpper(name) {
-		return false
-	}
-	_, ok := r.labels[strings.ToUpper(name)]
-	return ok
-}

@@ -34,6 +34,9 @@ func (r *reader) learn(s *statement) {
 		r.learnPart(s, c)
 		return
 	}
+	if !c.def {
+		s.head.terms, s.tail.terms = r.apposed(s.head.terms, c), r.apposed(s.tail.terms, c)
+	}
 	head := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
 		r.fill(s, c)

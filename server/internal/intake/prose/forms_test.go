@@ -81,3 +81,29 @@ func TestPriorityMarks(t *testing.T) {
 		assert.Equal(t, []event.Priority{event.Must, event.Nice, event.Should}, is, lines[0])
 	}
 }
+
+// A day without a couple is about somebody whom the list calls by kin or by what the day makes of them.
+func TestWhomTheDayIsAbout(t *testing.T) {
+	got, _ := photographsOf(t, "Nan's 90th birthday", "Nan is Winifred.", "", "1. Nan on her own", "2. Nan + her sister, Auntie Glad", "3. Nan + us three (Tom, Una, Vic)", "4. the whole gang")
+	assert.Equal(t, []string{"Winifred", "Auntie Glad, Winifred", "Tom, Una, Vic, Winifred", "Auntie Glad, Tom, Una, Vic, Winifred"}, got)
+	got, _ = photographsOf(t, "Christening of Milo", "", "1. the baby with Mum and Dad (Ruth, Sam)", "2. the baby + Pia")
+	assert.Equal(t, []string{"Milo, Ruth, Sam", "Milo, Pia"}, got)
+}
+
+// A name behind a comma is that of the kin or role before it where the list knows nobody else as that.
+func TestNameBehindAComma(t *testing.T) {
+	got, _ := photographsOf(t, "Wedding of Nell & Otto", "", "1. Otto and his best man, Karl, without Nell", "2. Nell with her sister, Ida", "3. Nell + mum (Vera)", "4. Nell with her mum, Pia")
+	assert.Equal(t, []string{"Karl, Otto", "Ida, Nell", "Nell, Vera", "Nell, Pia, Vera"}, got)
+}
+
+// The couple of a letter by one of them: the name at its end, and whose side it tells; who is in all is in all.
+func TestLetterOfOne(t *testing.T) {
+	got, _ := photographsOf(t, "Olá! Aqui vai a lista.", "", "Comigo e com o Otto em todas:", "os meus pais, Ida e Karl", "a minha avó Vera connosco", "", "Do lado do Otto:", "a mãe, Pia", "", "Beijinhos, Nell")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Nell, Otto, avó Vera", "Nell, Otto, Pia"}, got)
+}
+
+// Numbers need no mark behind them when they count on.
+func TestBareNumbers(t *testing.T) {
+	got, _ := photographsOf(t, "Wedding of Nell & Otto", "1 Couple + Ida", "2 Nell + Karl", "3 Otto + Vera")
+	assert.Equal(t, []string{"Ida, Nell, Otto", "Karl, Nell", "Otto, Vera"}, got)
+}

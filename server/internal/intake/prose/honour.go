@@ -25,6 +25,10 @@ func (r *reader) findHonour() {
 		}
 		ph := r.heads(i)
 		for k := range ph {
+			if w, ok := ph[k].word("kin"); ok && k < 2 && ph[k].poss && !w.plural && w.arg != "family" {
+				r.honourByKin(&ph[k])
+				return
+			}
 			if !r.titleName(&ph[k]) || honourForm.MatchString(ph[k].text) {
 				continue
 			}
@@ -47,4 +51,31 @@ func (r *reader) onSeveralLines(name string) bool {
 		}
 	}
 	return n > 2
+}
+
+// honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary".
+func (r *reader) honourByKin(t *phrase) {
+	name := capital(t.text)
+	for _, ts := range r.tokens {
+		for k := 0; k+2 < len(ts); k++ {
+			if is := ts[k+1].key; ts[k].key == t.key && ts[k+2].cap && len(r.lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
+				name = ts[k+2].text
+			}
+		}
+	}
+	r.honour = r.enter(name, "", nil)
+	r.call(r.honour, t.text)
+	r.aliases[t.key] = []word{{class: "honour", text: t.text}}
+}
+
+// findWriter finds who of the family writes, in a list without a couple: "me (Helen)".
+func (r *reader) findWriter() {
+	for _, ts := range r.tokens {
+		for k := 0; k+3 < len(ts); k++ {
+			if ts[k].key == "me" && ts[k+1].key == "(" && ts[k+2].cap && ts[k+3].key == ")" {
+				r.writes = ts[k+2].text
+				return
+			}
+		}
+	}
 }

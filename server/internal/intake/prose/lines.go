@@ -2,6 +2,7 @@ package prose
 
 import (
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -39,6 +40,7 @@ var (
 	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
 	keyForm    = regexp.MustCompile(`^([A-Z][A-Z0-9]{0,3})\s*(=|:|[-–]\s)\s*`)
+	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
 	letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
@@ -60,8 +62,32 @@ func split(content string) []line {
 		blank = l.blank
 		out = append(out, l)
 	}
+	countBare(out)
 	defineLetters(out)
 	return out
+}
+
+// countBare takes numbers without a mark behind them off lines that count on: "1 Mum", "2 Mum and Dad".
+func countBare(lines []line) {
+	next, run := 1, []int(nil)
+	for i := range lines {
+		m := bareForm.FindStringSubmatch(lines[i].text)
+		if m == nil || lines[i].mark != 0 {
+			continue
+		}
+		if n, err := strconv.Atoi(m[1]); err == nil && n == next {
+			run = append(run, i)
+			next++
+		}
+	}
+	if len(run) < 3 {
+		return
+	}
+	for _, i := range run {
+		l, m := &lines[i], bareForm.FindStringSubmatch(lines[i].text)
+		l.cut(len(m[0]))
+		l.mark, l.label, l.bullet = '#', m[1], "#"
+	}
 }
 
 // defineLetters takes the letters off lines that say who is meant by them, "B = Ruth, Samuel", and "A: ..." where

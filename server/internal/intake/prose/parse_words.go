@@ -53,6 +53,9 @@ func (p *parser) word(t *phrase) {
 		}
 		return
 	}
+	if w, ok := t.word("honour"); ok && p.meaning(t, w) {
+		return
+	}
 	for _, w := range t.ws {
 		if p.meaning(t, w) {
 			return
@@ -81,6 +84,15 @@ func (p *parser) lastNamed() *term {
 func (p *parser) meaning(t *phrase, w word) bool {
 	next := p.peek(1)
 	switch w.class {
+	case "honour":
+		if r := p.r; r.honour < 0 || p.own != nil || r.nameLike(next) {
+			return false
+		}
+		if t.poss {
+			p.own = &owner{name: p.r.guests[p.r.honour].given}
+			return true
+		}
+		p.add(&term{kind: person, name: p.r.guests[p.r.honour].given}, t)
 	case "letter":
 		p.add(&term{kind: letter, name: w.arg}, t)
 	case "half":
@@ -149,6 +161,10 @@ func (p *parser) meaning(t *phrase, w word) bool {
 		p.out.split = true
 		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.text, s: t.s, e: t.e})
 	case "self":
+		if p.r.writes != "" {
+			p.add(&term{kind: person, name: p.r.writes}, t)
+			return true
+		}
 		if len(p.out.terms)+len(p.cur) == 0 && t.key == "i" || p.r.couple[0] < 0 {
 			return false
 		}
@@ -159,6 +175,7 @@ func (p *parser) meaning(t *phrase, w word) bool {
 	case "of", "side":
 		return p.of(t, w)
 	case "fill":
+		p.det = p.det || articles[t.key]
 		p.every = p.every || everyWords[w.text]
 		p.all = p.all || w.text == "both" || w.text == "all" || w.lang != "en"
 	case "four":
@@ -191,6 +208,9 @@ func (p *parser) meaning(t *phrase, w word) bool {
 	}
 	return true
 }
+
+// articles stand before kin whose name may follow behind a comma: "o padrasto, Edson".
+var articles = map[string]bool{"the": true, "o": true, "a": true, "os": true, "as": true, "el": true, "la": true, "los": true, "las": true, "le": true, "les": true, "der": true, "die": true, "dem": true, "den": true}
 
 // everyWords count step-parents among parents: "all parents".
 var everyWords = map[string]bool{"all": true, "all the": true, "all of": true, "todos os": true, "todos los": true, "tous les": true, "alle": true, "each set of": true}

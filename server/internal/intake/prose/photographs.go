@@ -197,6 +197,9 @@ func less(a, b []int) []int {
 func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	switch t.kind {
 	case couple:
+		if r.couple[0] < 0 && r.honour >= 0 && len(t.sub) > 0 {
+			return r.inside(p, t, c) // "us three (Helen, Judith)"
+		}
 		return r.theCouple(t)
 	case half:
 		if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {

@@ -269,3 +269,12 @@ func (r *reader) initial(p phrase, tokens []token, i int) phrase {
 }
 
 func (r *reader) lexical(t token) []word { return r.spoken(words().words[t.key]) }
+
+// letters reports whether a letter stands for another line: "D + F together".
+func (r *reader) letters(name string) bool {
+	if len(name) > 5 || len(r.labels) == 0 || name != strings.ToUpper(name) {
+		return false
+	}
+	_, ok := r.labels[strings.ToUpper(name)]
+	return ok
+}

@@ -45,6 +45,7 @@ type reader struct {
 	honour   int                       // whom the day is about when there is no couple, or -1
 	groups   map[string][]int          // people of labels, by how they are looked up
 	declared bool                      // there is a list of guests
+	writes   string                    // who writes, in a list without a couple
 	author   int                       // who of the couple writes, when that is known
 	always   bool                      // the couple is in all photographs, as the list says
 	marked   bool                      // photographs have bullets or numbers

@@ -248,12 +248,12 @@ func (r *reader) apartPair(s *statement) []int {
 }
 
 // alwaysCouple reports whether a line says that the couple is in all photographs.
-func alwaysCouple(ph []phrase) bool {
+func (r *reader) alwaysCouple(ph []phrase) bool {
 	couple, in := false, false
 	for k := range ph {
-		couple = couple || ph[k].has("couple")
+		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.inCouple(ph[k].text)
 		in = in || ph[k].has("always")
-		if ph[k].open && alwaysCouple(ph[k].inside) {
+		if ph[k].open && r.alwaysCouple(ph[k].inside) {
 			return true
 		}
 	}
@@ -288,7 +288,7 @@ func (r *reader) day() {
 	for _, s := range r.stmts {
 		r.cur = s.l
 		r.rules(s)
-		r.always = r.always || s.kind != photo && alwaysCouple(s.ph)
+		r.always = r.always || s.kind != photo && r.alwaysCouple(s.ph)
 	}
 	r.sayings()
 	for k, s := range r.stmts {

@@ -79,6 +79,8 @@ func (r *reader) owners(t *term, c *scope) []int {
 		return []int{r.couple[h-1]}
 	case c.side > 0 && r.couple[0] >= 0:
 		return []int{r.couple[c.side-1]}
+	case r.couple[0] >= 0 && r.author > 0 && t.kind == kinTerm && !t.w.plural && !t.all && !t.every && t.num == 0:
+		return []int{r.couple[r.author-1]} // who writes "Mum" means her own
 	case r.couple[0] >= 0:
 		return r.couple[:]
 	case r.honour >= 0:

@@ -158,3 +158,38 @@ func (r *reader) relateAs(x, t *term, owners []int) {
 	}
 	r.relate(x.who[0], w, owners)
 }
+
+// calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
+// else, "her sister, Auntie Peggy".
+func calledSo(t, x *term) bool {
+	return x.w.class == "" || x.w.class == "kin" && x.w.arg == "aunt" && (t.w.arg == "sibling" || t.w.arg == "godparent" || t.kind == role)
+}
+
+// apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
+// man, Nobby", "os pais, Graça e Fernando".
+func (r *reader) apposed(terms []*term, c *scope) []*term {
+	for k := 0; k+1 < len(terms); k++ {
+		t := terms[k]
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
+			continue
+		}
+		end := k + 1
+		for end < len(terms) && terms[end].kind == person && calledSo(t, terms[end]) && !terms[end].minus && r.halfNamed(terms[end].name) == 0 && !r.isHonour(terms[end].name) &&
+			(end == k+1 && terms[end].sep == "," || end > k+1 && terms[end].sep == "&" && t.w.plural) {
+			end++
+		}
+		if n := end - k - 1; n == 0 || t.w.plural && n == 1 || end < len(terms) && terms[end].sep == "," && terms[end].kind == person && terms[end].w.class == "" && !terms[end].minus {
+			continue
+		}
+		inner := *c
+		known := r.resolveKin(t, &inner)
+		if slices.ContainsFunc(known, func(i int) bool {
+			return !slices.ContainsFunc(terms[k+1:end], func(x *term) bool { return slices.Contains(r.find(x.name, ""), i) })
+		}) {
+			continue
+		}
+		t.sub = slices.Clone(terms[k+1 : end])
+		terms = slices.Delete(terms, k+1, end)
+	}
+	return terms
+}

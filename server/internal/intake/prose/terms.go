@@ -32,6 +32,7 @@ type term struct {
 	only   bool // the bracket names some of them
 	open   bool // "etc" follows
 	given  bool // surely a name
+	det    bool // an article or "his" stands before it
 	shared bool // the names of a bracket behind another word are its own
 	who    []int
 }
@@ -96,6 +97,7 @@ type parser struct {
 	begun bool
 	dead  bool // "the late ..."
 	grp   bool // the chunk has a word for a group
+	det   bool // an article or "his" stands before the next words
 	prep  bool // the rest of the chunk is a remark
 	in    bool // inside a bracket
 }
@@ -236,6 +238,7 @@ func (p *parser) add(t *term, ph *phrase) *term {
 	if t.text == "" {
 		t.text = ph.text
 	}
+	t.det, p.det = p.det || p.own != nil && p.own.pron != "", false
 	t.own, p.own = p.own, nil
 	if p.dead {
 		t.attrs, t.minus = append(t.attrs, attr{class: "dead"}), true
@@ -277,7 +280,7 @@ func (p *parser) flush(sep string) {
 	} else if sep != "&" && sep != "/" {
 		p.own = nil
 	}
-	p.cur, p.lost, p.grp, p.prep, p.begun = nil, nil, false, false, false
+	p.cur, p.lost, p.grp, p.prep, p.begun, p.det = nil, nil, false, false, false, false
 	p.dead = p.dead && sep != "." && sep != ";"
 	p.each, p.all, p.line, p.near, p.num = false, false, 0, 0, 0
 	if sep == ";" || sep == "." {

@@ -1,0 +1,79 @@
+package prose
+
+import "slices"
+
+// signedCouple reads the names at the end of a letter.
+func (r *reader) signedCouple() bool {
+	if r.signedByOne() {
+		return true
+	}
+	left := 3
+	for i := len(r.lines) - 1; i >= 0 && left > 0; i-- {
+		if r.lines[i].blank || r.lines[i].mark != 0 {
+			continue
+		}
+		left--
+		ph := r.heads(i)
+		if len(ph) > 8 {
+			continue
+		}
+		for k := range ph {
+			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && r.seen["us"] {
+				r.setCouple(a, b, 0)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.
+func (r *reader) signedByOne() bool {
+	if !r.seen["us"] && !slices.ContainsFunc(r.tokens, func(ts []token) bool {
+		return slices.ContainsFunc(ts, func(t token) bool {
+			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == "my" || w.class == "self" })
+		})
+	}) {
+		return false
+	}
+	for i := len(r.lines) - 1; i >= 0; i-- {
+		if r.lines[i].blank {
+			continue
+		}
+		ph := r.heads(i)
+		for len(ph) > 1 && (ph[0].has("greet") || ph[0].key == "," || ph[0].key == "!") {
+			ph = ph[1:] // "Beijinhos, Beatriz"
+		}
+		name, end := r.nameAt(ph, 0)
+		if name == "" || r.lines[i].mark != 0 || end < len(ph) && len(ph) > end+1 {
+			return false
+		}
+		count := make(map[string]int)
+		best := ""
+		for j := range r.lines {
+			ts := r.tokens[j]
+			for k := 0; k+1 < len(ts); k++ {
+				whose := ""
+				switch next := r.lexical(ts[k+1]); {
+				case ts[k].poss && ts[k].cap && len(next) > 0:
+					whose = ts[k].text
+				case ts[k+1].cap && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == "of" }):
+					whose = ts[k+1].text // "do lado do Duarte", "die Seite von Jannik"
+					if slices.ContainsFunc(r.lexical(ts[k-1]), func(w word) bool { return w.class == "side" }) {
+						count[whose]++
+					}
+				}
+				if count[whose]++; whose != "" && whose != name && (count[whose] > count[best] || best == "") {
+					best = whose
+				}
+			}
+		}
+		if best == "" || count[best] < 2 {
+			return false
+		}
+		r.setCouple(name, best, 0)
+		r.author = 1
+		return true
+	}
+	return false
+}
