@@ -69,7 +69,7 @@ func (r *reader) edited(s *statement) {
 
 // asideLine lists a line that asks for no photograph.
 func (r *reader) asideLine(k int, s *statement) {
-	if isLegend(s.l.raw) {
+	if isLegend(s.l.raw) || r.greets(s) {
 		r.Use(s.l.number, place.Used)
 		return
 	}

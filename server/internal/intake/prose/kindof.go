@@ -11,7 +11,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	switch {
 	case s.l.names:
 		return definition
-	case isLegend(s.l.raw), s.l.mark == 0 && len(s.ph) > 0 && len(s.ph) < 9 && s.ph[0].has("greet") && !r.nameLike(&s.ph[0]):
+	case isLegend(s.l.raw), r.greets(s):
 		return remark
 	case s.l.alias || r.isTitle(k, s):
 		return title

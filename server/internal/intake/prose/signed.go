@@ -2,6 +2,11 @@ package prose
 
 import "slices"
 
+// greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
+func (r *reader) greets(s *statement) bool {
+	return s.l.mark == 0 && len(s.ph) > 0 && len(s.ph) < 9 && s.ph[0].has("greet") && !r.nameLike(&s.ph[0])
+}
+
 // signedCouple reads the names at the end of a letter.
 func (r *reader) signedCouple() bool {
 	if r.signedByOne() {
