@@ -15,7 +15,7 @@ func (r *reader) findCouple() {
 		r.matchSexes()
 		return
 	}
-	for _, find := range []func() bool{r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple} {
+	for _, find := range []func() bool{r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple} {
 		if find() {
 			break
 		}
@@ -48,7 +48,16 @@ func (r *reader) keyedCouple() bool {
 					return true
 				}
 			}
-			if k+2 == len(ph) || ph[k+1].key != ":" {
+			if w, ok := ph[k].word("half"); ok && isHan(ph[k].text) && isHan(ph[k+1].text) && r.lines[i].mark == 0 && len(ph[k+1].ws) == 0 {
+				at := 0
+				if w.sex == 'm' {
+					at = 1
+				}
+				if name, end := r.nameAt(ph, k+1); one[at] == "" && (end == len(ph) || ph[end].kind == 'p') {
+					one[at] = name
+				}
+			}
+			if ph[k+1].key != ":" || k+2 >= len(ph) {
 				continue
 			}
 			if k > 0 && ph[k-1].kind != 'p' && r.lines[i].cells == nil && !ph[0].has("half") {
@@ -122,8 +131,14 @@ func (r *reader) titleName(t *phrase) bool {
 // pair takes "A & B" at i.
 func (r *reader) pair(ph []phrase, i int) (string, string, bool) {
 	a, k := r.nameAt(ph, i)
+	for k < len(ph) && (ph[k].open || ph[k].has("half") && !r.titleName(&ph[k])) { // "Ellie (bride) & Sam (groom)"
+		k++
+	}
 	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and")) {
 		return "", "", false
+	}
+	if k+1 < len(ph) && ph[k+1].has("half") && !r.titleName(&ph[k+1]) {
+		k++
 	}
 	b, end := r.nameAt(ph, k+1)
 	if b == "" || end < len(ph) && (ph[end].key == "&" || ph[end].has("and")) {
@@ -152,7 +167,7 @@ func (r *reader) titledCouple() bool {
 		}
 		commas := 0
 		for k := range ph {
-			if w, ok := ph[k].word("kin"); ok && !ph[k].cap && w.arg != "family" || ph[k].has("half") || ph[k].has("role") {
+			if w, ok := ph[k].word("kin"); (ok && !ph[k].cap && w.arg != "family" || ph[k].has("half") || ph[k].has("role")) && !slices.ContainsFunc(ph[k:], func(p phrase) bool { return p.has("event") }) && !r.eventBefore(ph, k) {
 				break
 			}
 			if ph[k].key == "," {
@@ -162,6 +177,10 @@ func (r *reader) titledCouple() bool {
 				continue
 			}
 			a, b, ok := r.pair(ph, k)
+			if ok && saysHalves(ph) {
+				r.setCouple(a, b, 0)
+				return true
+			}
 			if !ok || r.list(ph) || slices.ContainsFunc(ph, func(p phrase) bool { return p.has("couple") || p.key == "/" && left < 3 }) && !r.about(ph) {
 				continue
 			}
@@ -173,6 +192,22 @@ func (r *reader) titledCouple() bool {
 		}
 	}
 	return false
+}
+
+// saysHalves reports whether a line says of two who they are: "Ellie (bride) & Sam (groom)".
+func saysHalves(ph []phrase) bool {
+	n := 0
+	for k := range ph {
+		if ph[k].has("half") || ph[k].open && slices.ContainsFunc(ph[k].inside, func(p phrase) bool { return p.has("half") }) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// eventBefore reports whether the words before k say that the line is about a wedding.
+func (r *reader) eventBefore(ph []phrase, k int) bool {
+	return slices.ContainsFunc(ph[:k], func(p phrase) bool { return p.has("event") })
 }
 
 // list reports whether the phrases are a list of names rather than a title.

@@ -17,13 +17,13 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return title
 	case r.isHeading(k, s, ctx):
 		return heading
-	case s.remarked() || ctx.scene:
+	case s.remarked() || ctx.scene || s.l.mark == 0 && r.alwaysCouple(s.ph) && r.nobodyElse(s):
 		return remark
 	case ctx.guests:
 		return definition
 	case r.isEdit(s):
 		return edit
-	case r.describes(s), r.defines(k, s, ctx):
+	case s.equals(), r.describes(s), r.defines(k, s, ctx):
 		return definition
 	}
 	if over := r.above(k); over != nil {
@@ -48,6 +48,13 @@ func (r *reader) subject(s *statement) bool {
 	}
 	t := s.head.terms[0]
 	return t.kind == couple || t.kind == half || t.kind == all || t.kind == person && r.halfNamed(t.name) > 0
+}
+
+// nobodyElse reports whether a line names nobody but the couple.
+func (r *reader) nobodyElse(s *statement) bool {
+	return len(s.tail.terms) == 0 && !slices.ContainsFunc(s.head.terms, func(t *term) bool {
+		return t.kind != couple && t.kind != half && (t.kind != person || r.halfNamed(t.name) == 0)
+	})
 }
 
 // remarked reports whether a line says itself that it is a remark: all in brackets, behind a star, "Note: ...".
@@ -100,6 +107,9 @@ func (r *reader) isTitle(k int, s *statement) bool {
 	other := slices.ContainsFunc(s.head.terms, func(t *term) bool {
 		return !(t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0 || t.kind == half || t.kind == kinTerm && t.w.arg == "family" || t.kind == label)
 	})
+	if first == 0 && saysHalves(s.ph) && !other && slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person }) {
+		return true
+	}
 	about := r.about(s.ph)
 	if first == 0 && s.colon && len(s.head.terms) == 0 && r.about(s.ph) && len(s.tail.terms) < 4 && !other {
 		return true
@@ -306,6 +316,9 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 	if people == 0 {
 		return s.l.mark == 0
 	}
+	if k == len(r.stmts)-1 && k > 0 && r.marked && len(s.ph) < 6 && !s.colon && s.l.mark == 0 && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind != person }) && r.nobodyElse(s) {
+		return true
+	}
 	if slices.ContainsFunc(s.head.attrs, func(a attr) bool { return a.class == "apart" }) && !has("split") && s.l.mark == 0 && !r.subject(s) {
 		return true
 	}
@@ -344,4 +357,14 @@ func (r *reader) isEdit(s *statement) bool {
 		return true
 	}
 	return s.l.from != "" && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
+}
+
+// equals reports whether a line only says who is meant by a word: "BIL = Nate".
+func (s *statement) equals() bool {
+	at := colonAt(s.ph)
+	if at < 0 || s.ph[at].key != "=" || len(s.head.terms) != 1 || len(s.tail.terms) == 0 {
+		return false
+	}
+	k := s.head.terms[0].kind
+	return k == kinTerm || k == role || k == label
 }

@@ -70,7 +70,9 @@ func (r *reader) statements() {
 			r.cellStatements(i)
 			continue
 		}
-		r.stmts = append(r.stmts, r.statement(i, r.tokens[i], 0))
+		for _, tokens := range equations(r.tokens[i]) {
+			r.stmts = append(r.stmts, r.statement(i, tokens, 0))
+		}
 	}
 	r.marked = marks >= 2 && 2*marks >= plain
 }

@@ -41,7 +41,11 @@ func (p *parser) number(t *phrase) {
 		if next.key == "x" {
 			p.i++
 		}
-		p.attr(attr{class: "times", num: t.num, text: t.text, s: t.s, e: t.e})
+		class := "times"
+		if n := len(p.cur); n > 0 && p.cur[n-1].w.plural { // "BMs x5"
+			class = "count"
+		}
+		p.attr(attr{class: class, num: t.num, text: t.text, s: t.s, e: t.e})
 	case len(p.cur) > 0 && last != nil && last == p.cur[len(p.cur)-1] && t.num <= 110:
 		last.attrs = append(last.attrs, attr{class: "years", num: t.num, text: t.text, s: t.s, e: t.e})
 	default:

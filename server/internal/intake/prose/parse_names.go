@@ -48,6 +48,10 @@ func (r *reader) nameAfterKin(t, next *phrase) bool {
 	if r.nameLike(t) {
 		return true
 	}
+	if t.has("rank") && t.cap && !r.loud && r.nameLike(next) && mainClass(t) == "fill" { // "FOG Big Hutch"
+		t.ws = nil
+		return true
+	}
 	switch mainClass(t) {
 	case "month", "scene", "prop", "note", "remark", "rank":
 		if t.kind == 'w' && t.cap && !r.loud && !strings.Contains(t.key, " ") && next.kind != 'n' {
@@ -93,8 +97,12 @@ func (p *parser) name(t *phrase) {
 		full += " " + next.text
 		end, poss = next.e, next.poss
 	}
-	if poss || p.ownsNext() {
+	if poss {
 		p.own = &owner{name: full}
+		return
+	}
+	if o := p.ownsNext(full); o != nil {
+		p.own = o
 		return
 	}
 	if k := p.lastKin(); k != nil && p.r.inCouple(full) && k.w.plural {
@@ -139,20 +147,21 @@ func (p *parser) name(t *phrase) {
 	x.e, x.text = end, strings.TrimSpace(x.rank+" "+full)
 }
 
-// ownsNext reports whether a name of the couple stands right before kin without the mark of whose.
-func (p *parser) ownsNext() bool {
+// ownsNext is whose the kin is that follows a name without the mark of whose.
+func (p *parser) ownsNext(full string) *owner {
 	t, next := p.peek(0), p.peek(1)
 	if !next.has("kin") && !next.has("side") || p.r.nameLike(next) {
-		return false
+		return nil
 	}
 	w, _ := next.word("kin")
-	// Rosas Eltern: an s is all that says it in German.
-	if base, ok := strings.CutSuffix(t.text, "s"); ok && w.lang == "de" && p.r.known[names.Plain(base)] {
-		p.ph[p.i].text = base
-		p.own = nil
-		return p.r.germanOwner(base)
+	// Rosas Eltern: an s is all that says it in German, and in a hurry: "craigs mum".
+	if base, ok := strings.CutSuffix(full, "s"); ok && (w.lang == "de" || words().given[t.key] == 0) && p.r.known[names.Plain(base)] && p.r.germanOwner(base) {
+		return &owner{name: base}
 	}
-	return p.r.inCouple(t.text) && (w.plural || next.has("side"))
+	if p.r.inCouple(t.text) && (w.plural || next.has("side")) {
+		return &owner{name: full}
+	}
+	return nil
 }
 
 // continues reports whether a word goes on with a name: a surname, an initial, "Jr".

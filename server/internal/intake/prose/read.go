@@ -51,6 +51,7 @@ type reader struct {
 	marked   bool                      // photographs have bullets or numbers
 	marks    map[string]event.Priority // what marks before photographs mean
 	ranks    map[string]event.Priority // of photographs by their numbers
+	again    bool                      // all lines have been learned from
 
 	base    event.Event
 	build   *roster.Roster
@@ -92,7 +93,8 @@ func (r *reader) read(content string) place.Result {
 	r.clean()
 	r.takeApart()
 	r.findCouple()
-	for range 2 { // names that are learned last are known to all lines the second time
+	for n := range 2 { // names that are learned last are known to all lines the second time
+		r.again = n > 0
 		r.statements()
 		r.sections()
 		for range 2 {
@@ -204,7 +206,10 @@ func (r *reader) findAliases() {
 			for _, b := range r.tokens[i][:k] {
 				key = append(key, b.key)
 			}
-			_, ws := r.longest(r.tokens[i][k+1:])
+			n, ws := r.longest(r.tokens[i][k+1:])
+			if end := k + 1 + n; end < len(r.tokens[i]) && r.tokens[i][end].kind != 'p' || end+1 < len(r.tokens[i]) && r.tokens[i][end].key == "&" {
+				break // "GPs = Pop & Gigi": people
+			}
 			for _, w := range ws {
 				if w.class == "couple" || w.class == "half" || w.class == "kin" || w.class == "role" {
 					r.aliases[strings.Join(key, " ")] = []word{w}

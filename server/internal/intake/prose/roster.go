@@ -152,6 +152,7 @@ func (r *reader) who(t *term) int {
 	ids := slices.DeleteFunc(slices.Clone(r.find(t.name, t.rank)), func(i int) bool {
 		return t.rank != "" && r.guests[i].rank != "" && names.Plain(t.rank) != names.Plain(r.guests[i].rank) && names.Plain(t.name) == names.Plain(r.guests[i].given)
 	})
+	ids = r.addressed(ids, t)
 	if len(ids) > 1 {
 		ids = r.narrow(ids, t)
 	}
@@ -181,6 +182,20 @@ func (r *reader) who(t *term) int {
 		return 0
 	}
 	return r.enter(t.name, t.rank, t)
+}
+
+// addressed keeps those whose form of address a term has; "FOG Big Hutch" is not the groom Hutch.
+func (r *reader) addressed(ids []int, t *term) []int {
+	if t.rank == "" {
+		return ids
+	}
+	same := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return names.Plain(r.guests[i].rank) != names.Plain(t.rank) })
+	if len(same) > 0 {
+		return same
+	}
+	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
+		return r.guests[i].half > 0 && t.w.class == "kin" && t.w.arg != "partner"
+	})
 }
 
 // slip finds the one whose name was written with a slip of the keyboard: of a list of guests, else of one who is

@@ -61,7 +61,8 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			if t.kind == role || t.kind == label {
 				free = append(free, x)
 			}
-		case x.kind == kinTerm && !x.w.plural && x.w.arg == t.w.arg:
+		case x.kind == kinTerm && !x.w.plural && (x.w.arg == t.w.arg || x.own == nil && elder(x.w.arg) && elder(t.w.arg)):
+			x.w.arg = t.w.arg
 			x.who = []int{r.entry(x, owners)}
 			r.describe(x.who[0], x.attrs)
 			free = append(free, x)

@@ -1,6 +1,9 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
 func (r *reader) greets(s *statement) bool {
@@ -46,7 +49,7 @@ func (r *reader) signedByOne() bool {
 			continue
 		}
 		ph := r.heads(i)
-		for len(ph) > 1 && (ph[0].has("greet") || ph[0].key == "," || ph[0].key == "!") {
+		for len(ph) > 1 && (ph[0].has("greet") || len(ph) < 5 && ph[0].kind == 'w' && !r.titleName(&ph[0]) || ph[0].key == "," || ph[0].key == "!") {
 			ph = ph[1:] // "Beijinhos, Beatriz"
 		}
 		name, end := r.nameAt(ph, 0)
@@ -62,6 +65,8 @@ func (r *reader) signedByOne() bool {
 				switch next := r.lexical(ts[k+1]); {
 				case ts[k].poss && ts[k].cap && len(next) > 0:
 					whose = ts[k].text
+				case ts[k+1].cap && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
+					whose = ts[k+1].text
 				case ts[k+1].cap && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == "of" }):
 					whose = ts[k+1].text // "do lado do Duarte", "die Seite von Jannik"
 					if slices.ContainsFunc(r.lexical(ts[k-1]), func(w word) bool { return w.class == "side" }) {
@@ -81,4 +86,36 @@ func (r *reader) signedByOne() bool {
 		return true
 	}
 	return false
+}
+
+// joinedToMe reports whether the words before a name are "me +" or "me and".
+func (r *reader) joinedToMe(me, join token) bool {
+	has := func(t token, class string) bool {
+		return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == class })
+	}
+	return has(me, "self") && (join.key == "+" || join.key == "&" || join.key == "," || has(join, "and"))
+}
+
+// leadingCouple takes the two names that most lines begin with.
+func (r *reader) leadingCouple() bool {
+	count := make(map[[2]string]int)
+	best, lines := [2]string{}, 0
+	for i := range r.lines {
+		ph := r.heads(i)
+		if len(ph) < 2 {
+			continue
+		}
+		lines++
+		if a, b, ok := r.pair(ph, 0); ok && !strings.Contains(a+b, " ") {
+			two := [2]string{a, b}
+			if count[two]++; count[two] > count[best] {
+				best = two
+			}
+		}
+	}
+	if count[best] < 3 || 3*count[best] < lines {
+		return false
+	}
+	r.setCouple(best[0], best[1], 0)
+	return true
 }

@@ -22,6 +22,7 @@ type token struct {
 }
 
 var (
+	elision  = regexp.MustCompile(`^([dl]['’])\p{L}`) // "les parents d'Inès"
 	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
 
@@ -155,6 +156,9 @@ func wordAt(text string, i int) token {
 	if (text[i] == 'x' || text[i] == 'X') && len(text) > i+1 && text[i+1] >= '1' && text[i+1] <= '9' {
 		return newWord(text, i, i+1)
 	}
+	if m := elision.FindStringSubmatch(text[i:]); m != nil {
+		return newWord(text, i, i+len(m[1]))
+	}
 	for e < len(text) {
 		r, size := utf8.DecodeRuneInString(text[e:])
 		if inWord(r) || unicode.IsDigit(r) {
@@ -232,4 +236,26 @@ func clock(hours, minutes, half string) (string, bool) {
 		return "", false
 	}
 	return string([]byte{byte('0' + h/10), byte('0' + h%10), ':', byte('0' + m/10), byte('0' + m%10)}), true
+}
+
+// equations divides "FG = Harper, RB = Knox".
+func equations(tokens []token) [][]token {
+	var out [][]token
+	from, comma, signs := 0, 0, 0
+	for k, t := range tokens {
+		switch t.key {
+		case "(":
+			if k == 0 {
+				return [][]token{tokens}
+			}
+		case ",", ";":
+			comma = k
+		case "=":
+			if signs++; signs > 1 && comma > from {
+				out = append(out, tokens[from:comma])
+				from = comma + 1
+			}
+		}
+	}
+	return append(out, tokens[from:])
 }
