@@ -100,5 +100,34 @@ func (r *reader) date(s *statement) {
 	}
 }
 
-// loneNames merges a name that stands once with one that is a slip away and stands more often.
-func (r *reader) loneNames() {}
+// askDate asks once for the date of a list that tells a day without its year, or a time of the day.
+func (r *reader) askDate() {
+	if r.event.Date != "" || r.base.Date != "" {
+		return
+	}
+	for _, s := range r.stmts {
+		if s.kind == photo || s.kind == addition || s.kind == part {
+			continue
+		}
+		r.cur = s.l
+		ph := flat(s.ph)
+		for k, p := range ph {
+			from, to := p.s, p.e
+			switch {
+			case p.kind == 't':
+			case p.kind == 'n' && k+1 < len(ph) && ph[k+1].has("month"):
+				to = ph[k+1].e
+			case p.kind == 'n' && k+2 < len(ph) && (ph[k+1].key == "." || ph[k+1].has("of")) && ph[k+2].has("month"):
+				to = ph[k+2].e
+			case p.has("month") && p.cap && k+1 < len(ph) && ph[k+1].kind == 'n':
+				to = ph[k+1].e
+			case s.kind == title && p.kind == 'n' && p.num < 32 && k+2 < len(ph) && (ph[k+1].key == "/" || ph[k+1].key == ".") && ph[k+2].kind == 'n' && ph[k+2].num < 32 && !ph[k+2].gap:
+				to = ph[k+2].e
+			default:
+				continue
+			}
+			r.at(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.l.text[from:to]))))
+			return
+		}
+	}
+}

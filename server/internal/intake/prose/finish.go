@@ -82,7 +82,6 @@ func (r *reader) baseKin() {
 
 // finish puts the event together.
 func (r *reader) finish() {
-	r.loneNames()
 	ids := r.people()
 	couple := ""
 	if r.couple[0] >= 0 && ids[r.couple[0]] != "" && ids[r.couple[1]] != "" {

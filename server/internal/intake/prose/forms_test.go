@@ -107,3 +107,17 @@ func TestBareNumbers(t *testing.T) {
 	got, _ := photographsOf(t, "Wedding of Nell & Otto", "1 Couple + Ida", "2 Nell + Karl", "3 Otto + Vera")
 	assert.Equal(t, []string{"Ida, Nell, Otto", "Karl, Nell", "Otto, Vera"}, got)
 }
+
+// A day without its year, or a time without a day, is asked about once.
+func TestDateIsAsked(t *testing.T) {
+	for _, title := range []string{"Nell & Otto, Sat June 13", "Nell & Otto - groups at 2:30pm", "Hochzeit Nell & Otto, 12. September", "Nell & Otto wedding 10/17"} {
+		_, got := photographsOf(t, title, "", "1. Couple + Ida", "2. Couple + Karl", "", "Everybody back inside by 16:00 please")
+		var asked []int
+		for _, p := range got.Problems {
+			if p.Code == event.CodeMissing {
+				asked = append(asked, p.Line)
+			}
+		}
+		assert.Equal(t, []int{1}, asked, title)
+	}
+}

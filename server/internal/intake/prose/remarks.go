@@ -290,6 +290,7 @@ func (r *reader) day() {
 		r.rules(s)
 		r.always = r.always || s.kind != photo && r.alwaysCouple(s.ph)
 	}
+	defer r.askDate()
 	r.sayings()
 	for k, s := range r.stmts {
 		if s.kind != title && s.kind != heading {
