@@ -26,6 +26,9 @@ func TestLines(t *testing.T) {
 		"letters explained":          {"Delaney & Hutch wedding\n\nD&H w/ GPs of G\nH + FOG\n\nMOG Patrice, FOG Big Hutch\nGPs of G = Pop & Gigi", []string{"Delaney Hutch Pop Gigi", "Hutch Big Hutch"}},
 		"several meanings in a line": {"Delaney & Hutch wedding\n\nD&H w/ FG + RB\n\nFG = Harper 4, RB = Knox 3", []string{"Delaney Hutch Harper Knox"}},
 		"couple in all":              {"Ana & Bo's wedding\n1. Ana's mum Cy\n2. Bo's dad Ed\nThe couple is always there.", []string{"Ana Bo Cy", "Ana Bo Ed"}},
+		"steps out":                  {"Ana & Bo's wedding\n1. Ana & Bo with Cy, Di\n2. Di steps out\n3. minus Cy", []string{"Ana Bo Cy Di", "Ana Bo Cy", "Ana Bo"}},
+		"said of the photograph":     {"Ana & Bo's wedding\n1. Ana with Cy, goofy one", []string{"Ana Cy"}},
+		"wedding party":              {"Ana & Bo's wedding\n1. Ana + bridesmaid Cy\n2. Bo + best man Ed\n3. whole wedding party", []string{"Ana Cy", "Bo Ed", "Ana Bo Cy Ed"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got, err := ReadFile(t.Context(), []byte(c.list), Options{})

@@ -29,7 +29,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	if over := r.above(k); over != nil {
 		return r.below(s, over)
 	}
-	if s.head.add && s.l.from == "" && r.before(k) != nil && !r.subject(s) {
+	if (s.head.add || len(s.head.terms) > 0 && s.head.terms[0].minus) && s.l.from == "" && r.before(k) != nil && !r.subject(s) {
 		return addition
 	}
 	if r.isRemark(k, s, people, ctx) {

@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -144,6 +145,14 @@ func (p *parser) meaning(t *phrase, w word) bool {
 	case "minus":
 		p.flush(",")
 		p.neg = true
+	case "leaves": // "Nan steps out"
+		if next.kind == 'w' || len(p.out.terms)+len(p.cur) == 0 {
+			return false
+		}
+		for _, x := range append(slices.Clone(p.out.terms), p.cur...) {
+			x.minus = true
+		}
+		p.out.add = true
 	case "each":
 		p.each = true
 		if len(p.cur) > 0 && !p.peopleNext() {

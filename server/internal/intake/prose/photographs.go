@@ -81,8 +81,16 @@ func (r *reader) wish(s *statement) {
 	for _, group := range r.several(s, terms) {
 		q := *p
 		r.evaluate(&q, group, c)
+		if r.couple[0] >= 0 && !q.all && len(q.set) > 0 && slices.ContainsFunc(group, wholeParty) && !slices.ContainsFunc(group, func(t *term) bool { return r.leads(t) || t.own != nil }) {
+			q.set = union(r.couple[:], q.set)
+		}
 		r.put(&q, s)
 	}
+}
+
+// wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
+func wholeParty(t *term) bool {
+	return t.kind == role && t.w.side == 0 && !t.minus && len(t.sub) == 0 && (t.w.arg == "party" || t.w.arg == "entourage")
 }
 
 func without(terms []*term, drop func(*term) bool) []*term {

@@ -304,8 +304,10 @@ func (p *parser) settle() {
 	text, s, e := p.chunkText(p.lost)
 	a := attr{class: "lost", text: text, s: s, e: e}
 	if len(p.cur) == 0 && !p.prep && !slices.ContainsFunc(p.lost, func(t phrase) bool { return t.has("remark") || t.has("prep") }) {
-		p.out.lost = append(p.out.lost, a)
-		return
+		if !(p.sep == "," && len(p.out.terms) > 0 && !p.in && p.r.small(p.lost)) {
+			p.out.lost = append(p.out.lost, a)
+			return
+		}
 	}
 	a.class = "note"
 	p.out.attrs = append(p.out.attrs, a)
@@ -372,4 +374,10 @@ func (p *parser) chunkText(ph []phrase) (string, int, int) {
 
 func (p *parser) lostWord(t *phrase) {
 	p.lost = append(p.lost, *t)
+}
+
+// small reports whether no word begins with a capital, where the script has some: such words after people and a comma
+// are said of the photograph.
+func (r *reader) small(ph []phrase) bool {
+	return !r.lower && !slices.ContainsFunc(ph, func(t phrase) bool { return t.cap || !cased(t.text) })
 }
