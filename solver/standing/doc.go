@@ -14,7 +14,7 @@
 //
 // Rules that always hold: somebody who uses a wheelchair or needs a seat has it in the first row of
 // chairs or, without one, in the first standing row; nobody who needs a level way is on a step;
-// elders neither kneel nor sit on the ground; infants are held by a grown-up where there is one, who
+// elders neither kneel nor sit on the ground; infants without a chair are held by a grown-up where there is one, who
 // then is on the ground and neither kneels nor sits on it.
 //
 // # Objective

@@ -63,6 +63,7 @@ func crowd(r *rand.Rand, n int) Spec {
 			q.Age, q.HeightCM = Child, 85+r.IntN(75)
 		case 2:
 			q.Age, q.HeightCM = Infant, 0
+			q.Wheelchair, q.Seat = r.IntN(4) == 0, r.IntN(4) == 0
 		case 3:
 			q.Wheelchair = true
 		case 4:

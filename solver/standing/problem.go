@@ -186,7 +186,7 @@ func (s Spec) clone() Spec {
 
 // holdInfants gives every infant to the closest grown-up by bond, then to the one with the fewest
 // infants, then to the one without needs, then to the first. Without a grown-up the infant has a
-// place like a child.
+// place like a child, and so has one with a chair of its own.
 func (p *Problem) holdInfants() {
 	people := p.spec.People
 	p.holder = make([]int, len(people))
@@ -195,7 +195,7 @@ func (p *Problem) holdInfants() {
 		p.holder[q] = -1
 	}
 	for q := range people {
-		if people[q].Age != Infant {
+		if people[q].Age != Infant || people[q].Seat || people[q].Wheelchair {
 			continue
 		}
 		best, bestRank := -1, [3]int{}

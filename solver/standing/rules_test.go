@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 )
 
 // Three a side and heights evened out for six attendants around one person: common practice, no
@@ -153,6 +155,10 @@ func TestInfantsAreHeld(t *testing.T) {
 	a, b := plan.Places[2].HeldBy, plan.Places[3].HeldBy
 	if a == b || a == 0 || b == 0 || a < 0 || b < 0 {
 		t.Errorf("infants are held by %d and %d, want the two of the household", a, b)
+	}
+	for _, chair := range []Person{{Age: Infant, Wheelchair: true}, {Age: Infant, Seat: true}} {
+		plan := arrange(t, Spec{People: []Person{{HeightCM: 170}, chair, {HeightCM: 103}}}, Options{})
+		require.Negative(t, plan.Places[1].HeldBy, "whoever has a chair sits in it")
 	}
 	alone := arrange(t, Spec{People: []Person{{Age: Infant}, {Age: Child}}, Space: Space{Ground: true}}, Options{})
 	if alone.Places[0].HeldBy >= 0 {

@@ -127,7 +127,7 @@ func (v *verifier) people() {
 			v.held(q)
 			continue
 		}
-		if who.Age == Infant && grown {
+		if who.Age == Infant && grown && !who.Seat && !who.Wheelchair {
 			v.fault("infant %d is not held", q)
 		}
 		kind := v.plan.Rows[at.Row].Kind
@@ -175,7 +175,7 @@ func (v *verifier) people() {
 func (v *verifier) held(q int) {
 	at := v.plan.Places[q]
 	arms, who := v.plan.Places[at.HeldBy], v.s.People[at.HeldBy]
-	if v.s.People[q].Age != Infant || who.Age == Infant || who.Age == Child {
+	if own := v.s.People[q]; own.Age != Infant || own.Seat || own.Wheelchair || who.Age == Infant || who.Age == Child {
 		v.fault("person %d of age %d is held by one of age %d", q, v.s.People[q].Age, who.Age)
 	}
 	if at.Posture != Held || at.Row != arms.Row || at.Order != arms.Order || at.XCM != arms.XCM || at.HeadCM != arms.HeadCM-24 || at.ClearCM != arms.ClearCM || at.WidthCM != 0 {

@@ -1,5 +1,7 @@
 package event
 
+import "slices"
+
 // ForReader returns what a reader of names must know of an event: who is called what, who is in which
 // photograph, when and where, and who needs a seat or a way for a wheelchair. It takes over what is named
 // here and nothing else, so that a new field is hidden until somebody decides otherwise.
@@ -35,16 +37,27 @@ func GroupingForReader(g Grouping) Grouping {
 }
 
 // SheetForReader returns what a reader must know of a call sheet: the order and the times. Advice and the
-// reasons why something is left out may tell of rules, standing plans and lenses tell heights, who is near
-// tells who interprets for whom, and the cost tells weights.
+// reasons why something is left out may tell of rules, standing plans and lenses tell heights, and the cost
+// tells weights. Who is near tells who interprets for whom, and so would the times of those people: they are
+// told by whoever holds the whole sheet.
 func SheetForReader(c CallSheet) CallSheet {
-	out := CallSheet{People: c.People, Totals: Totals{Groupings: c.Totals.Groupings, StepIns: c.Totals.StepIns, Length: c.Totals.Length}}
+	near := map[string]bool{}
+	for _, b := range c.Blocks {
+		for _, e := range b.Entries {
+			for _, id := range e.Near {
+				near[id] = true
+			}
+		}
+	}
+	isNear := func(id string) bool { return near[id] }
+	out := CallSheet{Totals: Totals{Groupings: c.Totals.Groupings, StepIns: c.Totals.StepIns, Length: c.Totals.Length}}
+	out.People = slices.DeleteFunc(slices.Clone(c.People), func(p PersonTimes) bool { return near[p.Person] })
 	for _, b := range c.Blocks {
 		block := SheetBlock{Block: b.Block, Start: b.Start, Length: b.Length, StepIns: b.StepIns, SafeLength: b.SafeLength}
 		for _, e := range b.Entries {
 			block.Entries = append(block.Entries, SheetEntry{
 				Grouping: e.Grouping, Title: e.Title, Offset: e.Offset, Length: e.Length, Wait: e.Wait, SafeOffset: e.SafeOffset,
-				StepIn: e.StepIn, StepOut: e.StepOut, Stay: e.Stay, Released: e.Released, Standby: e.Standby, Frames: e.Frames,
+				StepIn: e.StepIn, StepOut: e.StepOut, Stay: e.Stay, Released: slices.DeleteFunc(slices.Clone(e.Released), isNear), Standby: e.Standby, Frames: e.Frames,
 			})
 		}
 		out.Blocks = append(out.Blocks, block)
