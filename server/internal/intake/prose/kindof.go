@@ -23,7 +23,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return definition
 	case r.isEdit(s):
 		return edit
-	case s.equals(), r.describes(s), r.defines(k, s, ctx):
+	case s.equals(), r.footnote(s), r.describes(s), r.defines(k, s, ctx):
 		return definition
 	}
 	if over := r.above(k); over != nil {
@@ -357,6 +357,11 @@ func (r *reader) isEdit(s *statement) bool {
 		return true
 	}
 	return s.l.from != "" && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
+}
+
+// footnote reports whether a line behind a star, in a list that has no bullets, tells of one person.
+func (r *reader) footnote(s *statement) bool {
+	return !r.marked && s.l.bullet == "*" && len(s.head.terms) == 1 && s.head.terms[0].kind == person && !r.subject(s)
 }
 
 // equals reports whether a line only says who is meant by a word: "BIL = Nate".

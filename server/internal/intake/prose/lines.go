@@ -62,9 +62,39 @@ func split(content string) []line {
 		blank = l.blank
 		out = append(out, l)
 	}
+	countHan(out)
 	countBare(out)
 	defineLetters(out)
 	return out
+}
+
+var hanForm = regexp.MustCompile(`^[一二三四五六七八九十]{1,3}[、.．]\s*`)
+
+// countHan takes Chinese numbers off lines: those of photographs, or of headings when most lines have none.
+func countHan(lines []line) {
+	var at []int
+	all := 0
+	for i := range lines {
+		if lines[i].blank || lines[i].ruler {
+			continue
+		}
+		all++
+		if hanForm.MatchString(lines[i].text) {
+			at = append(at, i)
+		}
+	}
+	if len(at) < 2 {
+		return
+	}
+	for n, i := range at {
+		l := &lines[i]
+		l.cut(len(hanForm.FindString(l.text)))
+		if 2*len(at) < all {
+			l.heads = 2
+		} else {
+			l.mark, l.label, l.bullet = '#', strconv.Itoa(n+1), "#"
+		}
+	}
 }
 
 // countBare takes numbers without a mark behind them off lines that count on: "1 Mum", "2 Mum and Dad".

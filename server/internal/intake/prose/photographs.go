@@ -74,7 +74,7 @@ func (r *reader) wish(s *statement) {
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
 		terms = append(slices.Clone(without(terms, func(t *term) bool {
-			return t.kind == label || t.kind == kinTerm && t.w.arg == "family"
+			return t.kind == label || t.kind == kinTerm && t.w.arg == "family" || t.kind == all && plainly(s.tail.terms)
 		})), s.tail.terms...)
 	}
 	p := &photograph{s: s}
@@ -91,6 +91,17 @@ func (r *reader) wish(s *statement) {
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
 func wholeParty(t *term) bool {
 	return t.kind == role && t.w.side == 0 && !t.minus && len(t.sub) == 0 && (t.w.arg == "party" || t.w.arg == "entourage")
+}
+
+// plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
+func plainly(terms []*term) bool {
+	n := 0
+	for _, t := range terms {
+		if t.kind == person || len(t.sub) > 0 {
+			n++
+		}
+	}
+	return n > 1
 }
 
 func without(terms []*term, drop func(*term) bool) []*term {
