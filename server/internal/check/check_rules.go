@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -47,7 +48,7 @@ func (c *checker) checkRules() {
 			continue
 		}
 		switch r.Apart.Scope {
-		case event.Frame:
+		case event.Frame, event.Neighbours:
 			frames = append(frames, ruling{r.ID, *r.Apart, r.Apart.PairsIn(c.r)})
 		case event.InBlock:
 			if r.Apart.Until == "" {
@@ -71,7 +72,8 @@ func (c *checker) apartInFrames(rules []ruling) {
 				in[p] = true
 			}
 			for k, r := range rules {
-				if !told[k] && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.All[s].Photo) {
+				alone := len(c.x.All[s].Members) == 2 // others can stand between
+				if !told[k] && (alone || r.apart.Scope == event.Frame) && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.All[s].Photo) {
 					told[k] = c.apartInFrame(i, r, in)
 				}
 			}
@@ -104,12 +106,17 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 		return false
 	}
 	one, other := c.e.People[first.One].ID, c.e.People[first.Other].ID
+	id := event.GroupingID(c.e, i)
+	if r.apart.Scope == event.Neighbours {
+		c.add(event.Warning, event.CodeNeighbours, fmt.Sprintf("groupings[%d]", i), []string{id, one, other},
+			wording.Say("standing.inTwoPeopleWhomARule", wording.Curly(cmp.Or(c.e.Groupings[i].Title, id))))
+		return true
+	}
 	leaveOne, leaveOther, more := one, other, wording.Message{}
 	if together > 1 {
 		more = wording.Say("check.sameRuleKeepsApartAsWell", wording.Say(wording.KeyMorePairs, together-1))
 		leaveOne, leaveOther = r.apart.People[first.EntryOne], r.apart.People[first.EntryOther]
 	}
-	id := event.GroupingID(c.e, i)
 	c.add(event.Error, event.CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
 		wording.Say("check.groupingHasAndInOnePhotograph",
 			event.Quoted(id), c.r.Person(first.One), c.r.Person(first.Other)), more,

@@ -56,6 +56,26 @@ func found(list []event.Advice) []string {
 	return out
 }
 
+// Two people who are alone in a photograph stand side by side, whatever a rule says.
+func TestNeighboursAlone(t *testing.T) {
+	e := event.Event{
+		People:    []event.Person{{ID: "a", Name: "Ann"}, {ID: "b", Name: "Bo"}, {ID: "c", Name: "Cy"}},
+		Groupings: []event.Grouping{{ID: "abc", Members: []string{"a", "b", "c"}}, {ID: "ab", Title: "Two", Members: []string{"b", "a"}}},
+		Rules:     []event.Rule{{ID: "r", Apart: &event.Apart{People: []string{"a", "b"}, Scope: event.Neighbours}}},
+	}
+	told := func() (at []string) {
+		for _, a := range Event(e) {
+			if a.Code == event.CodeNeighbours {
+				at = append(at, a.Field)
+			}
+		}
+		return at
+	}
+	assert.Equal(t, []string{"groupings[1]"}, told())
+	e.Groupings[1].Confirms = []string{"r"}
+	assert.Empty(t, told())
+}
+
 func TestCheck(t *testing.T) {
 	long := strings.Repeat("x", 201)
 	cases := []struct {
