@@ -51,10 +51,62 @@ func (r *rest) photographerAt(b int, over []past) solver.Seconds {
 	return r.arrival(last, b)
 }
 
+// oneAtATime leaves out what is said to be taken while its photographer or somebody in it is elsewhere: what
+// was called last counts.
+func (r *rest) oneAtATime() {
+	kept := map[string]Calling{}
+	blocks := make([]int, len(r.blocks))
+	for b := range blocks {
+		blocks[b] = b
+	}
+	slices.SortStableFunc(blocks, func(a, b int) int {
+		return r.today.Current[r.blocks[b].ID].At.Compare(r.today.Current[r.blocks[a].ID].At)
+	})
+	busy, people := map[int]bool{}, map[solver.PersonIndex]bool{}
+	for _, b := range blocks {
+		c, ok := r.today.Current[r.blocks[b].ID]
+		g := r.index(c.Grouping)
+		if !ok || g < 0 || busy[int(r.spec.Blocks[b].Photographer)] {
+			continue
+		}
+		needed := slices.Concat(r.spec.Groupings[g].Members, r.spec.Groupings[g].Near)
+		if slices.ContainsFunc(needed, func(q solver.PersonIndex) bool { return people[q] }) {
+			continue
+		}
+		kept[r.blocks[b].ID], busy[int(r.spec.Blocks[b].Photographer)] = c, true
+		for _, q := range needed {
+			people[q] = true
+		}
+	}
+	r.today.Current = kept
+}
+
+// dropBroken lifts the rules that whoever holds the camera has broken already: the people have met.
+func (r *rest) dropBroken(over []past) {
+	met := over
+	for b, g := range r.current {
+		if g >= 0 {
+			met = append(slices.Clip(met), past{g, b, solver.MaxSeconds})
+		}
+	}
+	r.spec.Apart = slices.DeleteFunc(slices.Clone(r.spec.Apart), func(rule day.KeptApart) bool {
+		return slices.ContainsFunc(met, func(x past) bool {
+			return slices.Contains(rule.A, x.grouping) && slices.ContainsFunc(met, func(y past) bool {
+				together := x.block == y.block || x.finish == y.finish && r.spec.Blocks[x.block].Place == r.spec.Blocks[y.block].Place
+				return together && slices.Contains(rule.B, y.grouping)
+			})
+		})
+	})
+	r.spec.Turns = slices.DeleteFunc(slices.Clone(r.spec.Turns), func(pair [2][]solver.GroupingIndex) bool {
+		return r.begunIn(pair[0]) && r.begunIn(pair[1])
+	})
+}
+
 // keepPast has what is over hold up what is left: people come from where they were photographed last, and
 // people kept apart still must not meet.
 func (r *rest) keepPast() {
 	over := r.past()
+	r.dropBroken(over)
 	for g := range r.spec.Groupings {
 		w := &r.spec.Groupings[g]
 		w.From = make([]solver.Seconds, len(r.blocks))

@@ -285,3 +285,21 @@ func BenchmarkReplan(b *testing.B) {
 		require.Len(b, o.Owed, 26)
 	}
 }
+
+// Whoever holds the camera may begin what a rule forbids: it is finished, and the rule holds nobody back after it.
+func TestReplanWhatARuleForbids(t *testing.T) {
+	e := gardenList()
+	e.Rules = []event.Rule{{ID: "r", Apart: &event.Apart{People: []string{"rui", "vera"}, Scope: event.InBlock, Until: "19:00"}}}
+	begun := Calling{Grouping: "parents", At: at(1)}
+	o := replan(t, e, Today{Now: at(1), Current: map[string]Calling{"garden": begun}, Frames: map[string]Calling{"garden": begun}})
+	assert.Equal(t, "parents", order(o)[0])
+	assert.Len(t, order(o), 6)
+	assert.Less(t, o.Sheet.Totals.Length, 20*time.Minute, "nobody waits for a rule that is broken")
+
+	// Of two that cannot both be, what was called last counts.
+	e.Rules = nil
+	e.Blocks = append(e.Blocks, event.Block{ID: "steps", Opens: "16:00", Closes: "17:00", Photographer: "second"})
+	o = replan(t, e, Today{Now: at(2), Current: map[string]Calling{"garden": begun, "steps": {Grouping: "couple", At: at(2)}}})
+	assert.Equal(t, "couple", o.Sheet.Blocks[1].Entries[0].Grouping)
+	assert.True(t, owed(t, o, "parents").Planned)
+}

@@ -58,6 +58,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	}
 	r := &rest{problem: pr, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{}}
 	r.now = max(0, solver.Seconds(t.Now.Sub(pr.clock.origin)/time.Second))
+	r.oneAtATime()
 	r.ratio = r.pace()
 	r.retime()
 	r.beginBlocks()

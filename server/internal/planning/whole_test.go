@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -104,6 +105,32 @@ func replans(t *testing.T, rng *rand.Rand, e event.Event, plan []taken) {
 		}
 	}
 	w.together()
+	starts(t, rng, e, today)
+}
+
+// starts begins photographs in some blocks, whatever the rules and the plan say: whoever holds the camera
+// decides. Each opens its block, and all others are still planned or left out.
+func starts(t *testing.T, rng *rand.Rand, e event.Event, today Today) {
+	photographs, _ := event.Expand(e)
+	today.Current, today.Frames = map[string]Calling{}, maps.Clone(today.Frames)
+	for _, b := range e.Blocks {
+		x := photographs[rng.IntN(len(photographs))]
+		if rng.IntN(2) == 0 && !today.Done[x.ID] && !slices.ContainsFunc(slices.Collect(maps.Values(today.Current)), func(c Calling) bool { return c.Grouping == x.ID }) {
+			today.Current[b.ID] = Calling{Grouping: x.ID, At: today.Now}
+			today.Frames[b.ID] = today.Current[b.ID]
+		}
+	}
+	o, err := Replan(t.Context(), e, today, time.Minute)
+	require.NoError(t, err)
+	for _, b := range o.Sheet.Blocks {
+		if c, ok := today.Current[b.Block]; ok && len(today.Current) == 1 {
+			require.NotEmpty(t, b.Entries)
+			assert.Equal(t, c.Grouping, b.Entries[0].Grouping)
+		}
+	}
+	for _, x := range o.Owed {
+		assert.False(t, today.Done[x.Grouping])
+	}
 }
 
 // together checks that photographs keep what is wished of them, whatever their times.
