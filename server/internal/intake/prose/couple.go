@@ -158,7 +158,7 @@ func (r *reader) titledCouple() bool {
 		if left--; left < 0 {
 			return false
 		}
-		if l.mark != 0 || l.cells != nil {
+		if l.mark != 0 || l.cells != nil || len(r.tokens[i]) > longLine {
 			continue
 		}
 		ph := r.heads(i)

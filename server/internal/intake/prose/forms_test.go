@@ -121,3 +121,11 @@ func TestDateIsAsked(t *testing.T) {
 		assert.Equal(t, []int{1}, asked, title)
 	}
 }
+
+// A paragraph is divided where one wish ends and the next begins, and says so.
+func TestParagraph(t *testing.T) {
+	got, all := photographsOf(t, "Wedding of Nell & Otto", "",
+		"The two of us with Nell's parents Ida and Karl, then the two of us with Otto's mum Vera. Nell with her sister Pia would be lovely, and one of Otto with his brother Emil.")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Nell, Otto, Vera", "Nell, Pia", "Emil, Otto"}, got)
+	assert.True(t, slices.ContainsFunc(all.Problems, func(p place.Problem) bool { return p.Line == 3 && strings.Contains(p.Message.String(), "paragraph") }))
+}

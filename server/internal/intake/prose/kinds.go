@@ -9,19 +9,20 @@ import (
 
 // statement is a line, or a cell or sentence of one, with what it is.
 type statement struct {
-	l     *line
-	i     int // of the line
-	off   int // where it begins in the line
-	kind  int
-	ph    []phrase
-	head  parsed // before a colon, or all of it
-	tail  parsed // behind it
-	colon bool
-	ctx   context
-	over  *statement // that an indented line belongs to
-	body  []*term    // what stands behind a colon
-	open  *term      // that lines below it name
-	side  int        // a column's
+	l      *line
+	i      int // of the line
+	off    int // where it begins in the line
+	kind   int
+	ph     []phrase
+	head   parsed // before a colon, or all of it
+	tail   parsed // behind it
+	colon  bool
+	ctx    context
+	over   *statement // that an indented line belongs to
+	body   []*term    // what stands behind a colon
+	open   *term      // that lines below it name
+	side   int        // a column's
+	clause bool       // one of several of a paragraph
 }
 
 // The kinds of statements.
@@ -70,8 +71,15 @@ func (r *reader) statements() {
 			r.cellStatements(i)
 			continue
 		}
-		for _, tokens := range equations(r.tokens[i]) {
-			r.stmts = append(r.stmts, r.statement(i, tokens, 0))
+		parts := equations(r.tokens[i])
+		clauses := r.clauses(i)
+		if len(clauses) > 1 {
+			parts = clauses
+		}
+		for _, tokens := range parts {
+			s := r.statement(i, tokens, 0)
+			s.clause = len(clauses) > 1
+			r.stmts = append(r.stmts, s)
 		}
 	}
 	r.marked = marks >= 2 && 2*marks >= plain

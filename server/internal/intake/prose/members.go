@@ -175,7 +175,7 @@ func (r *reader) lostWords(p *photograph, s *statement) {
 				p.set = union(p.set, ids)
 				continue
 			}
-			if s.colon && len(s.tail.terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.text)) > 5 {
+			if s.clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.text)) > 3) || s.colon && len(s.tail.terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.text)) > 5 {
 				s.head.attrs = append(s.head.attrs, attr{class: "note", text: a.text, s: a.s, e: a.e})
 				continue
 			}

@@ -239,6 +239,9 @@ func (p *parser) aside(t *phrase) bool {
 			p.attr(attr{class: w.class, arg: w.arg, text: t.text, s: t.s, e: t.e})
 			return true
 		case "prep", "remark", "near":
+			if polite[t.key] && len(p.cur) == 0 && !p.prep {
+				return true
+			}
 			if !p.prep && (len(p.cur) > 0 || len(p.out.terms) > 0 || w.class == "remark" || p.in) && w.class != "near" {
 				p.prep = true
 			}
@@ -251,6 +254,9 @@ func (p *parser) aside(t *phrase) bool {
 	}
 	return false
 }
+
+// polite are words before a wish that make no remark of it: "bitte wir zwei mit Oma".
+var polite = map[string]bool{"please": true, "pls": true, "plz": true, "bitte": true, "por favor": true, "svp": true, "请": true, "zuerst": true}
 
 // timeNext reports whether a time of day follows: "until 17:00", "by 1500".
 func (p *parser) timeNext() bool {

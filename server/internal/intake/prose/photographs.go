@@ -26,6 +26,7 @@ type photograph struct {
 // photographs evaluates every statement that asks for one: by the roster, and by another statement only where it
 // says so.
 func (r *reader) photographs() {
+	divided := -1
 	for k, s := range r.stmts {
 		r.cur = s.l
 		if !r.m.Spend(100) || r.full() {
@@ -33,6 +34,10 @@ func (r *reader) photographs() {
 		}
 		switch s.kind {
 		case photo:
+			if s.clause && s.i != divided {
+				divided = s.i
+				r.report(s.l.number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
+			}
 			r.wish(s)
 		case addition:
 			r.addTo(s)
