@@ -15,14 +15,13 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose"
-	"kinorder.example/server/internal/intake/typed"
 	"kinorder.example/server/internal/wording"
 )
 
 // readList reads a typed list and checks the event that it comes to.
 func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 	text, problems := decode(content)
-	got := readText(m, text, base)
+	got := prose.Read(m, text, base)
 	if m.Err() != nil {
 		return Reading{Lines: got.Lines}
 	}
@@ -39,15 +38,6 @@ func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}
-}
-
-// readText reads a list with a section of guests, or for an event that has guests, by package typed, and every other
-// list by package prose.
-func readText(m *effort.Meter, text string, base event.Event) place.Result {
-	if len(base.People) > 0 || prose.Formal(text) {
-		return place.Result(typed.Read(m, text, base))
-	}
-	return prose.Read(m, text, base)
 }
 
 // fields says for the problems of a line which entry of the event it went to.

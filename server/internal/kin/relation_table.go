@@ -8,25 +8,13 @@ import (
 )
 
 // Singular returns the word for one of the people that a word stands for: "cousin" for "cousins".
-// Words that have none come back as they are.
+// Words that have none, and those that say whose, come back as they are.
 func Singular(s string) string {
-	words := withoutArticle(strings.Fields(straight(s)))
-	for i := range words {
-		if one, ok := relationSingulars[Key(strings.Join(words[i:], " "))]; ok && i == 0 {
-			return one
-		}
+	words := strings.Join(withoutArticle(strings.Fields(straight(s))), " ")
+	if one, ok := relationSingulars[Key(words)]; ok {
+		return one
 	}
-	if r, ok := Read(s); ok && r.Owner != "" {
-		for i := 1; i < len(words); i++ {
-			if one, ok := relationSingulars[Key(strings.Join(words[i:], " "))]; ok {
-				return one
-			}
-			if one, ok := relationSingulars[Key(strings.Join(words[:i], " "))]; ok {
-				return one
-			}
-		}
-	}
-	return strings.Join(words, " ")
+	return words
 }
 
 // relationSingulars are the first words for one of what the words for several mean, within a row.

@@ -327,17 +327,6 @@ func pair(n, m int, fits func(word, of int) bool) bool {
 	return true
 }
 
-// With returns who has a word in the name, as it is compared.
-func (x *Index) With(word string) []int {
-	var out []int
-	for _, at := range x.word[Plain(word)] {
-		if p := x.names[at].person; !slices.Contains(out, p) {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
 // Closest returns up to n people whose names look most like the words, the closest first. They are
 // guesses to show, never to act on.
 func (x *Index) Closest(text string, n int) []int {

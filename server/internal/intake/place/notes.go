@@ -80,9 +80,6 @@ func (n *Notes) Report(line, column int, severity event.Severity, code, written 
 	})
 }
 
-// Full reports whether no more problems are listed.
-func (n *Notes) Full() bool { return n.count >= maxAsked }
-
 // Result puts everything into the order of the lines that are given, those that are not blank.
 func (n *Notes) Result(e event.Event, lines []int) Result {
 	slices.SortStableFunc(n.Problems, func(a, b Problem) int {

@@ -15,7 +15,11 @@ func (r *reader) findCouple() {
 		r.matchSexes()
 		return
 	}
-	for _, find := range []func() bool{r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple} {
+	finds := []func() bool{r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
+	if r.formal && len(r.base.People) > 0 { // photographs for people who are known already have no title
+		finds = finds[:1]
+	}
+	for _, find := range finds {
 		if find() {
 			break
 		}
@@ -38,7 +42,7 @@ func (r *reader) heads(i int) []phrase {
 
 // keyedCouple reads "Couple: A & B", "Bride: A", "新娘：A", anywhere in the list.
 func (r *reader) keyedCouple() bool {
-	var one [2]string // of the bride, of the groom
+	var one, said [2]string // of the bride, of the groom; and the words for them
 	for i := range r.lines {
 		ph := r.heads(i)
 		for k := 0; k+1 < len(ph); k++ {
@@ -73,7 +77,7 @@ func (r *reader) keyedCouple() bool {
 					at = 1
 				}
 				if one[at] == "" {
-					one[at] = name
+					one[at], said[at] = name, strings.ToLower(w.text)
 				}
 				continue
 			}
@@ -89,6 +93,9 @@ func (r *reader) keyedCouple() bool {
 	switch {
 	case one[0] != "" && one[1] != "":
 		r.setCouple(one[0], one[1], 'w')
+		if r.formal {
+			r.guests[r.couple[0]].Relation, r.guests[r.couple[1]].Relation = said[0], said[1]
+		}
 		return true
 	}
 	return false
@@ -328,6 +335,7 @@ func (r *reader) matchSexes() {
 		r.brides['w'], r.brides['m'] = 2, 1
 	default:
 		r.brides['w'], r.brides['m'] = 1, 2
+		r.assumed = a != 'w' && b != 'm'
 	}
 }
 

@@ -30,7 +30,7 @@ func (r *reader) keyed(s *statement) bool {
 	}
 	switch w.arg {
 	case "date":
-		if r.date(s); r.event.Date == "" {
+		if !r.date(s) {
 			r.at(s.ph[at].e, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
 		}
 	case "place":
@@ -56,8 +56,9 @@ func (r *reader) keyed(s *statement) bool {
 	return true
 }
 
-// date reads a date with its year from a title.
-func (r *reader) date(s *statement) {
+// date reads a date with its year from a title. It returns whether there is one; day and month that cannot be told
+// apart are asked about.
+func (r *reader) date(s *statement) bool {
 	ph := s.ph
 	for k := range ph {
 		if ph[k].kind != 'n' {
@@ -69,6 +70,13 @@ func (r *reader) date(s *statement) {
 			y, m, d = ph[k].num, ph[k+2].num, ph[k+4].num
 			if y < 1000 {
 				y, d = d, y
+				if r.main == "en" && ph[k+1].key == "/" && m <= 12 && d <= 12 && m != d {
+					value := s.l.text[ph[k].s:ph[k+4].e]
+					r.monthAsked = true
+					r.at(ph[k].s, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
+						fmt.Sprintf("%04d-%02d-%02d", y, m, d), fmt.Sprintf("%04d-%02d-%02d", y, d, m))
+					return true
+				}
 			}
 			if m > 12 {
 				m, d = d, m
@@ -94,15 +102,16 @@ func (r *reader) date(s *statement) {
 			t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
 			if t.Day() == d {
 				r.event.Date = t.Format("2006-01-02")
-				return
+				return true
 			}
 		}
 	}
+	return false
 }
 
 // askDate asks once for the date of a list that tells a day without its year, or a time of the day.
 func (r *reader) askDate() {
-	if r.event.Date != "" || r.base.Date != "" {
+	if r.event.Date != "" || r.base.Date != "" || r.monthAsked {
 		return
 	}
 	for _, s := range r.stmts {

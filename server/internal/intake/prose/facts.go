@@ -38,17 +38,21 @@ func (r *reader) learn(s *statement) {
 		s.head.terms, s.tail.terms = r.apposed(s.head.terms, c), r.apposed(s.tail.terms, c)
 	}
 	head := s.head.terms
+	r.saying = r.sayingOf(s)
 	if s.colon && len(s.tail.terms) > 0 {
 		r.fill(s, c)
 	}
 	if c.def {
-		head = r.described(head, c)
+		head = r.described(r.said(head), c)
 	}
 	r.learnTerms(head, c)
 	r.learnTerms(s.tail.terms, c)
 	if c.def {
 		r.attributes(s)
+		r.house(s)
+		r.keepLost(s)
 	}
+	r.saying = ""
 }
 
 // described takes kin and roles that follow names in a list of guests as what those are: "Rosa Benali - grandmother",
@@ -92,6 +96,7 @@ func (r *reader) described(terms []*term, c *scope) []*term {
 				continue
 			}
 			r.describe(i, t.attrs)
+			r.keepWords(i, t)
 			inner := *c
 			inner.last = -1
 			if t.kind == role {
@@ -289,7 +294,10 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 	}
 	inner := &scope{last: i, side: c.side, def: c.def}
 	for _, x := range t.sub {
+		r.keepWords(i, x)
 		switch {
+		case r.cur.part == guestLine && x.kind == person && cased(x.name) != cased(t.name): // "Samir Haddad (سمير)"
+			r.describe(i, []attr{{class: "nick", text: x.name}})
 		case x.kind == person && x.w.class == "" && !x.minus:
 			x.w = word{class: "kin", arg: "partner"}
 			r.learnPerson(x, inner)

@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -30,6 +31,7 @@ func (r *reader) fromBase() {
 			}
 		}
 		r.groups[labelKey(c.Title)] = ids
+		r.keepTitle(c.Title)
 		r.groups[labelKey(c.ID)] = ids
 		if c.ID == "couple" && len(ids) == 2 {
 			r.couple = [2]int{ids[0], ids[1]}
@@ -105,13 +107,9 @@ func (r *reader) finish() {
 				everybody = r.build.AddCircleAs("everybody", "Everybody", r.coming(ids))
 			}
 			g.Members = []string{everybody}
-			for _, i := range p.without {
-				if ids[i] != "" {
-					g.Without = append(g.Without, ids[i])
-				}
-			}
+			g.Without = r.gathered(p, p.without, ids, couple)
 		default:
-			g.Members = r.memberIDs(p.set, ids, couple)
+			g.Members = r.gathered(p, p.set, ids, couple)
 		}
 		if len(p.each) > 0 {
 			g.EachOf = r.build.Gather(r.eachTitle(p), r.builtAll(p.each, ids))
@@ -193,22 +191,6 @@ func (r *reader) coming(ids []string) []int {
 	for i := range r.guests {
 		if ids[i] != "" {
 			out = append(out, r.builtAt(ids[i]))
-		}
-	}
-	return out
-}
-
-// memberIDs are the ids of a photograph, the couple's circle for both of the couple.
-func (r *reader) memberIDs(set []int, ids []string, couple string) []string {
-	var out []string
-	both := couple != "" && slices.Contains(set, r.couple[0]) && slices.Contains(set, r.couple[1])
-	for _, i := range set {
-		id := ids[i]
-		if both && r.guests[i].half > 0 {
-			id = couple
-		}
-		if id != "" && !slices.Contains(out, id) {
-			out = append(out, id)
 		}
 	}
 	return out
@@ -301,7 +283,7 @@ func (r *reader) sides(ids []string) [3]string {
 		if !slices.ContainsFunc(r.guests, func(g guest) bool { return g.side == h && g.half == 0 && !g.base }) {
 			continue
 		}
-		out[h] = r.build.AddSideAs(r.build.ID(r.builtAt(ids[r.couple[h-1]])), possessiveOf(owner.Name)+" side")
+		out[h] = r.build.AddSideAs(r.build.ID(r.builtAt(ids[r.couple[h-1]])), cmp.Or(r.sideLabels[h], possessiveOf(owner.Name)+" side"))
 	}
 	return out
 }
@@ -323,26 +305,6 @@ func (r *reader) eachTitle(p *photograph) string {
 		}
 	}
 	return strings.Join(r.names(p.each[:min(3, len(p.each))]), ", ")
-}
-
-// idOf is what the id of a photograph is made of.
-func (r *reader) idOf(p *photograph) string {
-	if p.all {
-		return "everybody"
-	}
-	var rest []string
-	for _, i := range p.set {
-		if r.guests[i].half == 0 {
-			rest = append(rest, r.guests[i].given)
-		}
-	}
-	if len(rest) == 0 {
-		rest = r.names(p.set)
-	}
-	if len(rest) > 3 {
-		return strings.Join(rest[:2], " ") + " and others"
-	}
-	return strings.Join(rest, " ")
 }
 
 // withoutDate moves times of people into notes when the list has no date, which times need.

@@ -8,6 +8,9 @@ import (
 // kindOf decides what a statement is: by its marks, those of the lines around it, and what it names.
 func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	people := people(s.head) + people(s.tail)
+	if kind := r.guestKind(s); kind >= 0 {
+		return kind
+	}
 	switch {
 	case s.l.names:
 		return definition

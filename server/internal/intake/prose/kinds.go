@@ -39,17 +39,18 @@ const (
 
 // context is what headings say of the lines below them.
 type context struct {
-	side   int // of the couple, 0 both or not said
-	said   bool
-	guests bool // who is who
-	photos bool // photographs, as a heading says
-	scene  bool // no group photographs
-	prio   event.Priority
-	ranked bool
-	role   *term // what the people below are: "Bridesmaids:"
-	level  int
-	indent int
-	clock  string
+	side    int // of the couple, 0 both or not said
+	said    bool
+	guests  bool // who is who
+	photos  bool // photographs, as a heading says
+	section bool // of guests
+	scene   bool // no group photographs
+	prio    event.Priority
+	ranked  bool
+	role    *term // what the people below are: "Bridesmaids:"
+	level   int
+	indent  int
+	clock   string
 }
 
 // statements parses all lines.
@@ -113,6 +114,9 @@ func (r *reader) labelled(s *statement) {
 		return
 	}
 	t := s.head.terms[0]
+	if s.l.part == guestLine && t.kind == person && len(t.attrs) == 0 && !r.onlySaid(s.tail) {
+		r.keepTitle(strings.TrimSpace(s.l.text[:s.ph[colonAt(s.ph)].s]))
+	}
 	if t.kind == person && t.w.class == "" && t.rank == "" && r.halfNamed(t.name) == 0 && !r.isHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
 		t.kind = label
 	}
@@ -256,6 +260,9 @@ func (r *reader) sections() {
 			return
 		}
 		r.cur = s.l
+		if ctx.section && s.l.part == 0 {
+			ctx = context{prio: event.Should}
+		}
 		s.kind = r.kindOf(k, s, ctx)
 		switch s.kind {
 		case heading:
@@ -310,9 +317,19 @@ func (r *reader) under(s *statement, up context) context {
 	case has("role"), !people:
 		c.guests = false
 	}
+	if s.l.part != 0 {
+		c.guests, c.photos = s.l.part != photoHead, s.l.part == photoHead
+		c.section = c.guests
+	}
 	if side := r.sideSaid(s); side >= 0 {
 		c.side = side
 		c.said = true
+	}
+	if s.l.part == sideLine {
+		if h := r.halfIn(s.i); h > 0 {
+			c.side, c.said = h, true
+			r.sideLabels[h] = strings.TrimRight(s.l.text, ":： ")
+		}
 	}
 	c.scene = has("scene") && !has("photos") && !people && !c.guests
 	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {

@@ -83,7 +83,7 @@ func (r *reader) kinOf(o int, want word, line byte) []int {
 				out = append(out, i)
 				break
 			}
-			if x.of == bothOf && (o == bothOf || r.guests[o].half > 0) {
+			if x.of == bothOf && (o == bothOf || r.guests[o].half > 0 && (g.side == 0 || g.side == r.guests[o].half)) {
 				shared = append(shared, i)
 				break
 			}
@@ -97,7 +97,10 @@ func (r *reader) kinOf(o int, want word, line byte) []int {
 		out = append(out, shared...)
 	}
 	if len(out) == 0 && want.arg == "partner" && o >= 0 {
-		return r.partnerOf(o)
+		out = r.partnerOf(o)
+	}
+	if len(out) == 0 && (want.arg == "partner" || want.arg == "child") && o >= 0 {
+		out = r.ofHousehold(o, want)
 	}
 	return out
 }
@@ -190,4 +193,9 @@ func roleCovers(w word, h held) bool {
 		return h.arg == "sponsors"
 	}
 	return w.arg == h.arg && w.arg != "group"
+}
+
+// joined reports whether somebody is there as the partner of another.
+func (r *reader) joined(i int) bool {
+	return slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.arg == "partner" })
 }

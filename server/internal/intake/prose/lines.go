@@ -29,6 +29,7 @@ type line struct {
 	after  bool // a blank line stands before it
 	alias  bool // it says what letters mean
 	names  bool // it says who is meant by its letter: "B = Ruth, Samuel"
+	part   byte // of a list with a section of guests, or 0
 	cells  []string
 	spans  []int // where cells begin in text
 }

@@ -35,7 +35,7 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 	case len(ids) > 1:
 		p.bad = true
 		ids = ids[:min(place.MostNamed, len(ids))]
-		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.names(ids))), r.names(ids)...)
+		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
 	if g := &r.guests[ids[0]]; g.never {
@@ -54,9 +54,9 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
 func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
-	if len(ids) > 1 && !t.w.plural && !t.all && !t.each && t.num == 0 && !r.both(t, c, ids) {
+	if len(ids) > 1 && !t.w.plural && !t.all && !t.each && t.num == 0 && (r.formal || !r.both(t, c, ids)) {
 		p.bad = true
-		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.names(ids))), r.names(ids)...)
+		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
 	if len(ids) > 0 {

@@ -201,7 +201,7 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 		p.add(k, t)
 		return
 	}
-	if kw, ok := next.word("kin"); ok && w.plural && elder(w.arg) && elder(kw.arg) && !kw.plural && p.r.nameLike(p.peek(2)) {
+	if kw, ok := next.word("kin"); ok && w.plural && elder(w.arg) && elder(kw.arg) && !kw.plural && !next.has("of") && p.r.nameLike(p.peek(2)) {
 		k.own, p.own = p.own, nil
 		p.run = k
 		return

@@ -108,6 +108,8 @@ func (p *parser) meaning(t *phrase, w word) bool {
 		p.add(&term{kind: all}, t)
 	case "kin":
 		p.kin(t, w)
+	case "titled":
+		p.add(&term{kind: label, text: w.text}, t)
 	case "short":
 		side := w.side
 		p.own = &owner{half: side}
@@ -143,6 +145,9 @@ func (p *parser) meaning(t *phrase, w word) bool {
 			p.neg = false
 		}
 	case "minus":
+		if t.key == "all but" && len(p.out.terms)+len(p.cur) == 0 {
+			p.add(&term{kind: all}, t)
+		}
 		p.flush(",")
 		p.neg = true
 	case "leaves": // "Nan steps out"

@@ -19,6 +19,7 @@ type photograph struct {
 	all     bool  // of everybody who comes
 	bad     bool  // something has to be answered first
 	dropped bool
+	named   []named
 	fixed   bool // the members are written as ids
 	g       event.Grouping
 }
@@ -177,12 +178,14 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 		}
 		switch {
 		case t.minus && p.all:
+			r.callThem(p, t, c, ids)
 			p.without = append(p.without, ids...)
 		case t.minus:
 			p.set = less(p.set, ids)
 		case t.each && len(ids) > 0:
 			p.each = append(p.each, ids...)
 		default:
+			r.callThem(p, t, c, ids)
 			p.set = union(p.set, ids)
 		}
 		if t.open {
@@ -226,10 +229,7 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		}
 		return r.theCouple(t)
 	case half:
-		if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {
-			return []int{r.couple[h-1]}
-		}
-		return r.theCouple(t)
+		return r.theHalf(p, t)
 	case all:
 		p.all = !t.minus
 		return nil
@@ -290,6 +290,11 @@ func (r *reader) inside(p *photograph, t *term, c *scope) []int {
 	inner.carry, inner.last = t.own, -1
 	inner.default_ = r.owners(t, c)
 	var out []int
+	if !slices.ContainsFunc(t.sub, func(x *term) bool { return !x.minus }) { // "parents (without Tom)"
+		whole := *t
+		whole.sub = nil
+		out = r.members(p, &whole, c)
+	}
 	for _, x := range t.sub {
 		ids := r.members(p, x, &inner)
 		if x.kind == person && len(ids) == 1 {
@@ -311,6 +316,20 @@ func (r *reader) inside(p *photograph, t *term, c *scope) []int {
 		out = union(r.resolveKin(t, c), out)
 	}
 	return out
+}
+
+// theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.
+func (r *reader) theHalf(p *photograph, t *term) []int {
+	if r.assumed && r.formal {
+		names := r.names(r.couple[:])
+		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whoIsMeantBy", place.Quoted(t.text), either(names), names[0]), names...)
+		p.bad = true
+		return nil
+	}
+	if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {
+		return []int{r.couple[h-1]}
+	}
+	return r.theCouple(t)
 }
 
 // theCouple is both of the couple; two without names stand for them until the list says who they are.

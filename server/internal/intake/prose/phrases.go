@@ -119,6 +119,9 @@ func closing(tokens []token, i int) int {
 
 // longest returns how many tokens the longest known words at the front have, and their meanings.
 func (r *reader) longest(tokens []token) (int, []word) {
+	if n, ws := r.wholeName(tokens); n > 0 {
+		return n, ws
+	}
 	x := words()
 	best, meaning := 1, r.spoken(x.words[tokens[0].key])
 	if len(r.aliases) > 0 {

@@ -53,6 +53,7 @@ type reader struct {
 	ranks    map[string]event.Priority // of photographs by their numbers
 	again    bool                      // all lines have been learned from
 
+	roll
 	base    event.Event
 	build   *roster.Roster
 	circles map[string]string
@@ -90,8 +91,10 @@ func (r *reader) read(content string) place.Result {
 		}
 		return r.result()
 	}
+	r.formal = len(r.base.People) > 0
 	r.clean()
 	r.takeApart()
+	r.guestLines()
 	r.findCouple()
 	for n := range 2 { // names that are learned last are known to all lines the second time
 		r.again = n > 0
@@ -114,7 +117,7 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
 		initials: make(map[string]int), labels: make(map[string]int), byName: make(map[string][]int), byWord: make(map[string][]int),
 		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1,
-		groups: make(map[string][]int), circles: make(map[string]string), build: roster.New(base, m),
+		groups: make(map[string][]int), roll: roll{whole: make(map[string]word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
 	}
 	r.fromBase()

@@ -41,7 +41,12 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		}
 	}
 	switch {
+	case t.w.arg == "family" && t.own == nil && c.carry == nil && c.last >= 0 && len(r.household(c.last)) > 0:
+		return r.household(c.last)
 	case t.w.arg == "family":
+		if len(owners) == 1 && r.guests[owners[0]].half == 0 && len(r.household(owners[0])) > 0 {
+			return append([]int{owners[0]}, r.household(owners[0])...)
+		}
 		if t.own != nil && t.own.kin != nil {
 			add(owners)
 		}
@@ -56,6 +61,9 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 			if r.guests[i].half == 0 {
 				add(r.kinOf(i, t.w, 0))
 			}
+		}
+		if t.minus { // whose partner somebody is stays
+			out = slices.DeleteFunc(out, func(i int) bool { return !r.joined(i) })
 		}
 	case t.w.arg == "child" && t.own == nil && t.w.plural:
 		for _, i := range c.set {

@@ -32,6 +32,7 @@ type guest struct {
 	owner   int  // of an entry for the unnamed
 	kin     word
 	asked   bool
+	house   int // those who come together have the same, 0 for none
 }
 
 // held is a role somebody has.
@@ -153,13 +154,16 @@ func (r *reader) who(t *term) int {
 		return t.rank != "" && r.guests[i].rank != "" && names.Plain(t.rank) != names.Plain(r.guests[i].rank) && names.Plain(t.name) == names.Plain(r.guests[i].given)
 	})
 	ids = r.addressed(ids, t)
+	if i, ok := r.namesake(t, ids); ok {
+		return i
+	}
 	if len(ids) > 1 {
 		ids = r.narrow(ids, t)
 	}
 	if len(ids) == 1 {
 		i := ids[0]
 		g := &r.guests[i]
-		if t.rank != "" && g.Name == g.given && g.half == 0 && !g.base {
+		if t.rank != "" && g.Name == g.given && g.half == 0 && !g.base && (!r.formal || r.cur.part == guestLine) {
 			g.Name, g.rank = t.rank+" "+g.given, t.rank
 		}
 		if len(names.Words(t.name)) > len(names.Words(g.given)) && !g.base && g.half == 0 {
@@ -202,7 +206,7 @@ func (r *reader) addressed(ids []int, t *term) []int {
 // named more often.
 func (r *reader) slip(t *term) int {
 	_, given := words().given[names.Plain(t.name)]
-	if given || t.rank != "" && !r.declared || !r.seenOnce(t.name) {
+	if given && !r.declared || t.rank != "" && !r.declared || !r.seenOnce(t.name) {
 		return -1
 	}
 	m := r.index.FindAt(t.name, names.Near, func(i int) bool { return !r.guests[i].unnamed })

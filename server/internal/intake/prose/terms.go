@@ -131,6 +131,12 @@ func (p *parser) step(t *phrase) {
 	case t.kind == 'p':
 		p.mark(t)
 	case t.kind == 't':
+		if last := p.lastPerson(); last != nil && len(last.attrs) > 0 { // "Signe - until 17:00"
+			if c := last.attrs[len(last.attrs)-1].class; c == "from" || c == "until" {
+				last.attrs = append(last.attrs, attr{class: "time", arg: t.key, text: t.text, s: t.s, e: t.e})
+				return
+			}
+		}
 		p.attr(attr{class: "time", arg: t.key, text: t.text, s: t.s, e: t.e})
 	case t.kind == 'n':
 		p.number(t)

@@ -153,6 +153,11 @@ func digit(r rune) int {
 func wordAt(text string, i int) token {
 	e := i
 	han := isHan(text[i:])
+	if next, size := utf8.DecodeRuneInString(text[i+1:]); text[i] == 'd' && apostrophe(next) { // "parents d'Amélie"
+		if name, _ := utf8.DecodeRuneInString(text[i+1+size:]); unicode.IsUpper(name) {
+			return token{text: "de", key: "de", s: i, e: i + 1 + size, kind: 'w'}
+		}
+	}
 	if (text[i] == 'x' || text[i] == 'X') && len(text) > i+1 && text[i+1] >= '1' && text[i+1] <= '9' {
 		return newWord(text, i, i+1)
 	}

@@ -6,7 +6,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
-	"kinorder.example/server/internal/kin"
 )
 
 // articles are the words that a title may begin with or without.
@@ -86,24 +85,6 @@ func (r *Roster) CircleNamed(title string) (string, bool) {
 		return title, true
 	}
 	return "", false
-}
-
-// closeness is the effort of comparing a title with words.
-const closeness = 100
-
-// CirclesLike returns titles of circles that look like words, for a question.
-func (r *Roster) CirclesLike(words string) []string {
-	if !r.Effort.Spend(closeness * len(r.Event.Circles)) {
-		return nil
-	}
-	var titles []string
-	for _, c := range r.Event.Circles {
-		titles = append(titles, c.Title)
-	}
-	if like, ok := kin.Closest(words, titles); ok {
-		return []string{like}
-	}
-	return nil
 }
 
 // PeopleOf returns the people that an id of a person or circle stands for, each once.

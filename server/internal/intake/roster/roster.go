@@ -28,9 +28,7 @@ type Roster struct {
 	numbers map[string]int   // how often an id was made of a name
 	owners  map[string]int   // of a side: the one of the couple whose side it is
 	couple  []int
-	kin     []kinship
-	house   []int // people of one household have the same number, 0 for none
-	houses  int
+	kin     []kin.Relation
 }
 
 // New starts from an event, which may be empty. The lists of base are copied, not changed. m counts what
@@ -75,8 +73,7 @@ func (r *Roster) keep(p event.Person) int {
 	for _, n := range p.Nicknames {
 		r.index.Add(i, n)
 	}
-	r.kin = append(r.kin, readKinship(p))
-	r.house = append(r.house, 0)
+	r.kin = append(r.kin, relationOf(p))
 	return i
 }
 
@@ -99,9 +96,7 @@ func (r *Roster) Update(i int, change func(*event.Person)) {
 	for _, n := range p.Nicknames[min(known, len(p.Nicknames)):] {
 		r.index.Add(i, n)
 	}
-	kin := readKinship(*p)
-	kin.owner, kin.owned = r.kin[i].owner, r.kin[i].owned
-	r.kin[i] = kin
+	r.kin[i] = relationOf(*p)
 }
 
 // Find returns who is meant by a name; see names.Index.Find.
@@ -248,7 +243,7 @@ func (r *Roster) CoupleMember(want kin.Relation) []int {
 	}
 	var out []int
 	for i := range r.kin {
-		if want.Covers(r.kin[i].relation) {
+		if want.Covers(r.kin[i]) {
 			out = append(out, i)
 		}
 	}
@@ -309,13 +304,3 @@ func (r *Roster) findOwners() {
 
 // HasID reports whether an id is that of a person or circle.
 func (r *Roster) HasID(id string) bool { return r.ids[id] }
-
-// Everybody returns all people.
-func (r *Roster) Everybody() []int {
-	out := make([]int, len(r.Event.People))
-	r.Effort.Spend(3 * len(out))
-	for i := range out {
-		out[i] = i
-	}
-	return out
-}

@@ -1,0 +1,105 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+)
+
+// named are people whom a photograph calls by words for all of them: "Amara's parents".
+type named struct {
+	title string
+	ids   []int
+}
+
+// callThem keeps by what words a photograph of a list with guests calls several people, for a circle of that title.
+func (r *reader) callThem(p *photograph, t *term, c *scope, ids []int) {
+	if !r.formal || len(ids) < 2 || t.kind != kinTerm && t.kind != role && t.kind != label || t.minus && !p.all {
+		return
+	}
+	if t.w.arg == "partner" || t.w.arg == "child" || t.w.arg == "family" && t.own == nil || r.guests[ids[0]].half > 0 || len(t.sub) > 0 {
+		return
+	}
+	owner := -2
+	if owners := r.owners(t, c); len(owners) == 1 && t.kind == kinTerm && (t.own != nil || c.carry != nil) {
+		owner = owners[0]
+	}
+	p.named = append(p.named, named{r.entryName(t, owner), ids})
+}
+
+// gathered are the ids of people, with circles for those whom words stand for.
+func (r *reader) gathered(p *photograph, set []int, ids []string, couple string) []string {
+	circle := make(map[int]string)
+	for _, n := range p.named {
+		if !slices.ContainsFunc(n.ids, func(i int) bool { return !slices.Contains(set, i) || circle[i] != "" || ids[i] == "" }) {
+			id := r.build.Gather(n.title, r.builtAll(n.ids, ids))
+			for _, i := range n.ids {
+				circle[i] = id
+			}
+		}
+	}
+	var out []string
+	both := couple != "" && slices.Contains(set, r.couple[0]) && slices.Contains(set, r.couple[1])
+	for _, i := range set {
+		id := ids[i]
+		switch {
+		case both && r.guests[i].half > 0:
+			id = couple
+		case circle[i] != "":
+			id = circle[i]
+		}
+		if id != "" && !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return out
+}
+
+// idOf is what the id of a photograph is made of.
+func (r *reader) idOf(p *photograph) string {
+	if p.all {
+		return "everybody"
+	}
+	var rest []string
+	done := make(map[int]bool)
+	for _, i := range p.set {
+		for _, n := range p.named {
+			if !done[i] && slices.Contains(n.ids, i) && !slices.ContainsFunc(n.ids, func(j int) bool { return !slices.Contains(p.set, j) }) {
+				rest = append(rest, n.title)
+				for _, j := range n.ids {
+					done[j] = true
+				}
+			}
+		}
+		switch g := &r.guests[i]; {
+		case g.half > 0 || done[i]:
+		case g.base:
+			rest = append(rest, g.ID)
+		default:
+			rest = append(rest, g.given)
+		}
+	}
+	if len(rest) == 0 {
+		rest = r.names(p.set)
+	}
+	if len(rest) > 3 {
+		return strings.Join(rest[:2], " ") + " and others"
+	}
+	return strings.Join(rest, " ")
+}
+
+// choices lists the names of guests to choose from: namesakes with what they are.
+func (r *reader) choices(ids []int) []string {
+	out := r.names(ids)
+	for k, i := range ids {
+		same := 0
+		for _, j := range ids {
+			if r.guests[j].Name == r.guests[i].Name {
+				same++
+			}
+		}
+		if rel := r.relationOf(&r.guests[i]); same > 1 && rel != "" {
+			out[k] = rel + " " + out[k]
+		}
+	}
+	return out
+}

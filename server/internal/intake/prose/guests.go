@@ -1,0 +1,293 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
+)
+
+// The parts of a list with a section of guests, by line.
+const (
+	guestHead = 'g' // "Guests:"
+	photoHead = 'p' // "Photos:"
+	guestLine = 'n' // who is who
+	sideLine  = 's' // whose people follow, in the section of guests: "Lado da Inês"
+)
+
+// roll is what a section of guests, or an event that the list is for, says beside who there is.
+type roll struct {
+	formal     bool            // there is one
+	whole      map[string]word // names and titles of several words, by how they are looked up
+	starts     map[string]bool // the first tokens of these
+	sideLabels [3]string       // as headings write them
+	assumed    bool            // nothing says who is the bride: it is taken to be who is named first
+	saying     string          // the kin that the current line says first
+	monthAsked bool            // day and month of the date cannot be told apart
+}
+
+// guestLines finds the section of guests: what stands under a heading for it, up to one for photographs or to the first
+// line that can only ask for a photograph. The names of its lines are taken whole, so that "Ana Costa e Silva" is one
+// person wherever she stands.
+func (r *reader) guestLines() {
+	if slices.ContainsFunc(r.lines, func(l line) bool { return letterKeys.MatchString(l.raw) }) {
+		return // its letters stand for people
+	}
+	in, level := false, 0
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank || l.ruler {
+			continue
+		}
+		switch head := headOf(l.text); {
+		case head == guestHead:
+			l.part, in, level = guestHead, true, l.heads
+			r.formal = true
+		case head == photoHead && r.formal:
+			l.part, in = photoHead, false
+		case in && r.namesSide(i):
+			l.part = sideLine
+		case in && (r.wantsPhotograph(i) || l.heads > 0 && l.heads <= level):
+			in = false
+		case in:
+			l.part = guestLine
+			r.oneRow(i)
+		}
+	}
+	for i := range r.lines {
+		if r.lines[i].part == guestLine {
+			r.keepNames(r.tokens[i])
+		}
+	}
+}
+
+// headOf is what a line that is only a heading stands over, or 0.
+func headOf(text string) byte {
+	if len(text) > 60 {
+		return 0
+	}
+	key := names.Plain(strings.Trim(text, "#*=_: ：-"))
+	head := byte(0)
+	for _, w := range words().words[key] {
+		switch {
+		case w.class == "guests" && !asideHeadings[key]:
+			return guestHead
+		case w.class == "photos":
+			head = photoHead
+		}
+	}
+	return head
+}
+
+// asideHeadings stand over people who are told of in running words.
+var asideHeadings = map[string]bool{"whos who": true, "who is who": true, "names": true, "vips": true, "key": true, "key people": true, "reference": true, "family names": true, "who": true, "family info": true,
+	"nomes": true, "nombres": true, "prenoms": true, "namen": true, "qui est qui": true, "quien es quien": true, "quem e quem": true, "wer ist wer": true}
+
+// wantsPhotograph reports whether a line of guests can only ask for a photograph: "Ann + Bo", "couple with Ann".
+func (r *reader) wantsPhotograph(i int) bool {
+	ph := r.heads(i)
+	if colonAt(ph) >= 0 {
+		return false
+	}
+	return slices.ContainsFunc(ph, func(p phrase) bool {
+		return p.key == "+" || (p.has("couple") || p.has("all")) && !r.nameLike(&p) || p.has("minus") && p.key != "-"
+	})
+}
+
+// namesSide reports whether a line is short and has a word for a side or family, so that it may say whose people follow.
+func (r *reader) namesSide(i int) bool {
+	ph := r.heads(i)
+	for len(ph) > 0 && ph[len(ph)-1].key == ":" {
+		ph = ph[:len(ph)-1]
+	}
+	side := false
+	for k := range ph {
+		w, _ := ph[k].word("kin")
+		side = side || ph[k].has("side") || w.arg == "family"
+		if ph[k].kind != 'w' && ph[k].key != "'" || ph[k].open {
+			return false
+		}
+	}
+	return side && len(ph) < 6
+}
+
+// halfIn is which of the couple a line for a side names: by name or as bride or groom; 0 for nobody or both.
+func (r *reader) halfIn(i int) int {
+	half := 0
+	for _, t := range r.tokens[i] {
+		h := 0
+		if t.kind == 'w' && t.cap || !cased(t.text) || r.lower {
+			if h = r.halfNamed(t.text); h == 0 {
+				h = r.halfNamed(strings.TrimSuffix(t.text, "s")) // "Ilses Familie"
+			}
+		}
+		for _, w := range r.lexical(t) {
+			if h == 0 && w.class == "half" {
+				h = r.halfOf(w.sex)
+			}
+		}
+		if h != 0 && half != 0 && h != half {
+			return 0
+		}
+		half = max(half, h)
+	}
+	return half
+}
+
+// oneRow takes the cells of a row of guests for what commas separate.
+func (r *reader) oneRow(i int) {
+	l := &r.lines[i]
+	if len(l.cells) < 2 || l.mark == '|' {
+		return
+	}
+	l.cells = nil
+	l.text = strings.ReplaceAll(l.text, "\t", ",")
+	r.tokens[i] = tokenize(l.text)
+}
+
+// keepNames takes the names of a line of guests, up to what is said of each, as words that belong together.
+func (r *reader) keepNames(tokens []token) {
+	if at := slices.IndexFunc(tokens, func(t token) bool { return t.key == ":" }); at > 0 && at+1 < len(tokens) {
+		tokens = tokens[at+1:]
+	}
+	from, depth := 0, 0
+	for i := 0; i <= len(tokens); i++ {
+		ends := i == len(tokens)
+		if !ends {
+			t := tokens[i]
+			switch {
+			case t.key == "(":
+				depth++
+				ends = true
+			case t.key == ")":
+				depth = max(0, depth-1)
+				ends = true
+			case t.kind == 'p' && t.key != ".", t.key == "-" && t.gap, t.kind == 'n':
+				ends = true
+			default:
+				ends = r.joins(tokens, from, i)
+			}
+		}
+		if !ends {
+			continue
+		}
+		if depth == 0 || i < len(tokens) && tokens[i].key == "(" && depth == 1 {
+			r.keepName(tokens[from:i])
+		}
+		from = i + 1
+	}
+}
+
+// joins reports whether a word stands between two names. "e" and "y" between several words and one are of the name.
+func (r *reader) joins(tokens []token, from, i int) bool {
+	if !slices.ContainsFunc(r.lexical(tokens[i]), func(w word) bool { return w.class == "and" || w.class == "with" }) {
+		return false
+	}
+	last := i+2 == len(tokens) || i+2 < len(tokens) && tokens[i+2].kind == 'p'
+	return !((tokens[i].key == "e" || tokens[i].key == "y") && i-from > 1 && last)
+}
+
+// keepName keeps the words of a name together. What begins with kin, or means something as a whole, is none.
+func (r *reader) keepName(tokens []token) {
+	if len(tokens) == 0 || len(tokens) > mostTokens {
+		return
+	}
+	var keys []string
+	large := 0
+	for k, t := range tokens {
+		ws := r.lexical(t)
+		if t.kind != 'w' && t.key != "." || k == 0 && slices.ContainsFunc(ws, func(w word) bool { return w.class == "kin" || w.class == "rank" || w.class == "role" }) {
+			return
+		}
+		if t.cap || !cased(t.text) {
+			large++
+		} else if len([]rune(t.text)) > 4 {
+			return
+		}
+		keys = append(keys, t.key)
+	}
+	key := strings.Join(keys, " ")
+	if len(tokens) < 2 || large < 2 || isHan(key) || len(r.spoken(words().words[key])) > 0 {
+		return
+	}
+	r.whole[key] = word{}
+	r.starts[keys[0]] = true
+	r.known[key] = true
+}
+
+// wholeName is how many tokens at the front are a name of a guest or the title of a group, and what it means.
+func (r *reader) wholeName(tokens []token) (int, []word) {
+	if !r.starts[tokens[0].key] {
+		return 0, nil
+	}
+	key, best := tokens[0].key, 0
+	var ws []word
+	take := func(n int) {
+		if w, ok := r.whole[key]; ok {
+			if best, ws = n, nil; w.class != "" {
+				ws = []word{w}
+			}
+		}
+	}
+	take(1)
+	for n := 1; n < min(mostTokens+2, len(tokens)); n++ {
+		if tokens[n-1].poss {
+			key += " s"
+		}
+		key += " " + tokens[n].key
+		take(n + 1)
+	}
+	return best, ws
+}
+
+// keepTitle makes the title of a group known as words that belong together.
+func (r *reader) keepTitle(title string) {
+	key := ""
+	for _, t := range tokenize(title) {
+		if key += " " + t.key; t.poss {
+			key += " s"
+		}
+	}
+	key = strings.TrimSuffix(strings.TrimSpace(key), " s")
+	short := labelKey(key)
+	for _, k := range []string{key, short} {
+		first, _, _ := strings.Cut(k, " ")
+		if first != "" {
+			r.whole[k], r.starts[first] = word{class: "titled", text: title}, true
+		}
+	}
+}
+
+// guestKind is what a line of a list with a section of guests is, or -1 when its words have to tell.
+func (r *reader) guestKind(s *statement) int {
+	switch s.l.part {
+	case guestHead, photoHead:
+		return heading
+	case sideLine:
+		if r.halfIn(s.i) > 0 || s.l.heads > 0 || r.headsGuests(s) {
+			return heading
+		}
+		return definition
+	case guestLine:
+		if s.colon && (s.ph[0].has("key") || s.ph[0].has("couple") || s.ph[0].has("half")) && s.ph[1].key == ":" {
+			return title
+		}
+		if s.l.heads > 0 || r.headsGuests(s) {
+			return heading
+		}
+		return definition
+	}
+	return -1
+}
+
+// headsGuests reports whether a line in the section of guests says whose people follow, or what they are.
+func (r *reader) headsGuests(s *statement) bool {
+	if s.colon {
+		return len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0
+	}
+	if len(s.head.terms) != 1 || len(s.head.lost) > 0 {
+		return false
+	}
+	t := s.head.terms[0]
+	return len(t.sub) == 0 && (t.kind == kinTerm && (t.w.arg == "family" || t.w.plural && t.own == nil) || t.kind == role && t.w.plural)
+}

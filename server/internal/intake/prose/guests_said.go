@@ -1,0 +1,162 @@
+package prose
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/kin"
+)
+
+// onlySaid reports whether words behind a name say what that person is, and name nobody.
+func (r *reader) onlySaid(p parsed) bool {
+	return !slices.ContainsFunc(p.terms, func(t *term) bool { return t.kind == person })
+}
+
+// keepWords keeps what a line of guests says that somebody is, as it is written.
+func (r *reader) keepWords(i int, t *term) {
+	g := &r.guests[i]
+	if r.cur.part != guestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.arg == "family" || g.half > 0 && t.kind != half {
+		return
+	}
+	s, e := t.s, t.e
+	if t.own != nil && s <= len(r.cur.text) {
+		s = 0
+		for _, at := range saidAfter.FindAllStringIndex(r.cur.text[:t.s], -1) {
+			s = at[1]
+		}
+	}
+	if s > e || e > len(r.cur.text) {
+		return
+	}
+	text := strings.TrimSpace(r.cur.text[s:e])
+	if t.w.plural && t.own == nil {
+		text = kin.Singular(text)
+	}
+	g.Relation = place.Clip(text)
+}
+
+// saidAfter is what stands before words of kin with their owner: "Jonas - Leïla's husband".
+var saidAfter = regexp.MustCompile(`\s+[-–—]+\s+|[,;:，、؛،(（]`)
+
+// said takes words behind a name that are no kin for what somebody is: "Zoë - friend".
+func (r *reader) said(terms []*term) []*term {
+	if r.cur.part != guestLine || len(terms) < 2 || terms[0].kind != person {
+		return terms
+	}
+	out := terms[:1:1]
+	for _, t := range terms[1:] {
+		if i := r.who(terms[0]); t.kind == label && len(t.sub) == 0 && i >= 0 {
+			r.keepWords(i, t)
+			r.describe(i, t.attrs)
+			continue
+		} else if t.kind == role && t.w.arg == "party" && len(t.sub) == 0 && i >= 0 {
+			r.keepWords(i, t)
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// sayingOf is the kin that a line of guests says first.
+func (r *reader) sayingOf(s *statement) string {
+	if s.l.part != guestLine {
+		return ""
+	}
+	for _, t := range s.head.terms {
+		if t.kind == kinTerm && t.w.arg != "family" {
+			return t.w.arg
+		}
+	}
+	return ""
+}
+
+// namesake finds whom a line of guests means among those of one name: whoever is that kin, else somebody new.
+func (r *reader) namesake(t *term, ids []int) (int, bool) {
+	if r.cur.part != guestLine || r.saying == "" || len(ids) == 0 {
+		return 0, false
+	}
+	for _, i := range ids {
+		g := &r.guests[i]
+		if g.base || g.half > 0 || len(g.rels) == 0 || g.line == r.cur.number || names.Plain(g.given) != names.Plain(t.name) || g.rels[0].w.arg == r.saying {
+			return i, g.line == r.cur.number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.arg == r.saying
+		}
+	}
+	return r.enter(t.name, t.rank, t), true
+}
+
+// house says that the people of a line of guests come together: "Hadi & Rim", but not "Hadi, Rim".
+func (r *reader) house(s *statement) {
+	if s.l.part != guestLine || s.ctx.role != nil || s.colon {
+		return
+	}
+	var ids []int
+	joined := false
+	for _, t := range s.head.terms {
+		if t.kind != person || len(t.who) == 0 {
+			continue
+		}
+		ids = append(ids, t.who[0])
+		joined = joined || t.sep == "&"
+	}
+	if !joined || len(ids) > 8 {
+		return
+	}
+	for _, i := range ids {
+		if r.guests[i].house == 0 {
+			r.guests[i].house = ids[0] + 1
+		}
+	}
+}
+
+// household are the others who come with somebody: of a line of guests, else of the smallest circle called so.
+func (r *reader) household(i int) []int {
+	var out []int
+	if h := r.guests[i].house; h != 0 && r.m.Spend(len(r.guests)) {
+		for j := range r.guests {
+			if r.guests[j].house == h && j != i {
+				out = append(out, j)
+			}
+		}
+		return out
+	}
+	if r.guests[i].base {
+		for _, j := range r.build.Household(i) {
+			if j < len(r.guests) {
+				out = append(out, j)
+			}
+		}
+	}
+	return out
+}
+
+// ofHousehold is the kin of somebody as a household tells it: its children, its only other grown-up, all of it.
+func (r *reader) ofHousehold(o int, want word) []int {
+	var out []int
+	for _, i := range r.household(o) {
+		young := r.guests[i].AgeBand == event.Child || r.guests[i].AgeBand == event.Infant
+		if want.arg == "family" || young == (want.arg == "child") {
+			out = append(out, i)
+		}
+	}
+	if want.arg == "partner" && len(out) != 1 {
+		return nil
+	}
+	return out
+}
+
+// keepLost keeps words of a line of guests that mean nothing known as a note on the first who is named.
+func (r *reader) keepLost(s *statement) {
+	if s.l.part != guestLine || len(s.head.terms) == 0 || len(s.head.terms[0].who) == 0 {
+		return
+	}
+	for _, list := range [][]attr{s.head.lost, s.tail.lost} {
+		for _, a := range list {
+			a.class = "note"
+			r.describe(s.head.terms[0].who[0], []attr{a})
+		}
+	}
+}
