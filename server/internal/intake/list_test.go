@@ -213,3 +213,11 @@ func FuzzReadList(f *testing.F) {
 		}
 	})
 }
+
+// A side of somebody who is not known to be of a couple is kept, since it may be all that tells two families apart.
+func TestListKeepsSidesWithoutACouple(t *testing.T) {
+	got, err := ReadFile(t.Context(), []byte("Guests:\nMara Lind - grandmother, Ida's side\nIda, Per\n\nPhotos:\nIda + Per + Mara\n"), Options{Format: List})
+	require.NoError(t, err)
+	assert.Equal(t, "Ida's side", got.Event.People[0].PrivateNote)
+	assert.Equal(t, "grandmother", got.Event.People[0].Relation)
+}

@@ -86,6 +86,9 @@ func (r *reader) described(terms []*term, c *scope) []*term {
 				}
 				if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 && r.guests[r.who(x)].half == 0 {
 					r.guests[r.who(x)].side = r.guests[ids[0]].half
+					if r.cur.part == guestLine && r.guests[ids[0]].half == 0 { // no side without a couple
+						r.describe(r.who(x), []attr{{class: "note", text: r.span(t), s: t.s, e: t.e}})
+					}
 				}
 			}
 			continue
