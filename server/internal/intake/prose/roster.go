@@ -206,7 +206,7 @@ func (r *reader) addressed(ids []int, t *term) []int {
 // named more often.
 func (r *reader) slip(t *term) int {
 	_, given := words().given[names.Plain(t.name)]
-	if given && !r.declared || t.rank != "" && !r.declared || !r.seenOnce(t.name) {
+	if given && !r.declared || t.rank != "" && !r.declared || !r.seenOnce(t.name) || r.cur.part == guestLine { // which says itself who is there
 		return -1
 	}
 	m := r.index.FindAt(t.name, names.Near, func(i int) bool { return !r.guests[i].unnamed })
