@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
@@ -128,4 +129,21 @@ func TestParagraph(t *testing.T) {
 		"The two of us with Nell's parents Ida and Karl, then the two of us with Otto's mum Vera. Nell with her sister Pia would be lovely, and one of Otto with his brother Emil.")
 	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Nell, Otto, Vera", "Nell, Pia", "Emil, Otto"}, got)
 	assert.True(t, slices.ContainsFunc(all.Problems, func(p place.Problem) bool { return p.Line == 3 && strings.Contains(p.Message.String(), "paragraph") }))
+}
+
+// Lines above the numbers say who somebody is, and need no heading for it; a title may hold the day.
+func TestWhoIsWhoAboveTheNumbers(t *testing.T) {
+	got := Read(effort.New(t.Context(), effort.Most), "Formal list - Tessa & Owen - Sat 13 June 2026\n\nMOB Carol, FOB Len (wheelchair)\nMOG Sharon, FOG Big Jim\n1. B&G + both sets of parents\n2. Tessa w/ MOB\n3. Owen with each of his parents\n", event.Event{})
+	require.Equal(t, "2026-06-13", got.Event.Date)
+	require.Len(t, got.Event.People, 6)
+	require.Equal(t, []string{"couple", "carol", "len", "sharon", "big-jim"}, got.Event.Groupings[0].Members)
+	require.Equal(t, []string{"tessa", "carol"}, got.Event.Groupings[1].Members)
+	require.Empty(t, got.Event.People[2].Needs, "of one of two in a line")
+	require.Equal(t, []event.Need{event.Wheelchair}, got.Event.People[3].Needs)
+}
+
+// A line that begins with somebody and a verb asks for no photograph.
+func TestWhoDoesSomething(t *testing.T) {
+	got := Read(effort.New(t.Context(), effort.Most), "Bea & Migs with Ana\nBea & Migs with Uncle Stan\n\nUncle Stan can't stand for long. Ana has to leave by 4pm.\n", event.Event{})
+	require.Len(t, got.Event.Groupings, 2)
 }

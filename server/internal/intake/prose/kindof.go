@@ -114,6 +114,9 @@ func (r *reader) isTitle(k int, s *statement) bool {
 		return true
 	}
 	about := r.about(s.ph)
+	if first == 0 && dated(s) && r.bothNamed(s) {
+		return true
+	}
 	if first == 0 && s.colon && len(s.head.terms) == 0 && r.about(s.ph) && len(s.tail.terms) < 4 && !other {
 		return true
 	}
@@ -122,6 +125,30 @@ func (r *reader) isTitle(k int, s *statement) bool {
 		return next == nil || next.l.after || about || next.l.mark != 0
 	}
 	return about && !other && len(s.head.terms) < 4 && !s.colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
+}
+
+// dated reports whether a line tells a day: "13 June", "June 13".
+func dated(s *statement) bool {
+	for k := 1; k < len(s.ph); k++ {
+		if a, b := &s.ph[k-1], &s.ph[k]; a.kind == 'n' && b.has("month") || a.has("month") && b.kind == 'n' {
+			return true
+		}
+	}
+	return false
+}
+
+// bothNamed reports whether a line names both of the couple, and joins nobody to them.
+func (r *reader) bothNamed(s *statement) bool {
+	var named [3]bool
+	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
+		for _, t := range list {
+			if t.kind != person || t.sep == "+" || t.w.class != "" {
+				return false
+			}
+			named[r.halfNamed(t.name)] = true
+		}
+	}
+	return named[1] && named[2]
 }
 
 func sided(s *statement) bool {
@@ -219,7 +246,7 @@ func (r *reader) defines(k int, s *statement, ctx context) bool {
 	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].key == ":" {
 		return true
 	}
-	if s.l.mark == 0 && r.mostlySubjects() && r.onlyNamed(s) && (s.l.after || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.alias)) {
+	if s.l.mark == 0 && (r.marked && !slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.l.after || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.alias)) {
 		return true
 	}
 	later := false
@@ -325,6 +352,9 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 	if slices.ContainsFunc(s.head.attrs, func(a attr) bool { return a.class == "apart" }) && !has("split") && s.l.mark == 0 && !r.subject(s) {
 		return true
 	}
+	if s.l.mark == 0 && speaks(s) {
+		return true
+	}
 	first := s.ph[0]
 	sentence := 0
 	for _, p := range s.ph {
@@ -333,6 +363,20 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 		}
 	}
 	return r.marked && (!ctx.photos || s.l.after && !s.colon) && s.l.mark == 0 && s.l.from == "" && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
+}
+
+// speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm".
+func speaks(s *statement) bool {
+	if s.colon || len(s.head.terms) == 0 || s.head.terms[0].kind != person {
+		return false
+	}
+	first := s.head.terms[0]
+	for _, p := range s.ph {
+		if p.s >= first.e {
+			return (p.has("remark") || p.has("need") && strings.Contains(p.key, " ")) && !p.cap && !p.has("and")
+		}
+	}
+	return false
 }
 
 // groupDespite reports whether a line with a word for a scene still asks for a group: "Wedding party with rings".

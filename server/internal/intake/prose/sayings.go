@@ -136,6 +136,9 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 				behind = i
 			}
 		}
+		if slices.ContainsFunc(s.ph, func(b phrase) bool { return b.open && b.s < p.s && p.s < b.e }) && len(of) > 1 {
+			of = of[len(of)-1:] // a bracket tells of whom it follows
+		}
 		if len(of) == 0 && behind >= 0 && need {
 			of = []int{behind}
 		}
