@@ -121,6 +121,13 @@ func TestVerifyRefusesWrongArms(t *testing.T) {
 		}
 		assert.ErrorIs(t, Verify(p, planOf(&other, rows)), ErrPlan, name)
 	}
+	for name, chair := range map[string]Person{"a wheelchair": {Age: Infant, Wheelchair: true}, "a seat": {Age: Infant, Seat: true}} {
+		p, err := NewProblem(Spec{People: []Person{chair, {HeightCM: 170}}})
+		require.NoError(t, err)
+		require.NoError(t, Verify(p, planOf(p, []Row{row(StandingRow, 0, 1)})), name)
+		p.holder = []int{1, -1}
+		assert.ErrorIs(t, Verify(p, planOf(p, []Row{row(StandingRow, 1)})), ErrPlan, name)
+	}
 	alone, err := NewProblem(Spec{People: []Person{{Age: Infant}, {Age: Child}}})
 	require.NoError(t, err)
 	require.NoError(t, Verify(alone, planOf(alone, []Row{row(StandingRow, 0, 1)})), "nobody can hold it")
