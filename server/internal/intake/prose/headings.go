@@ -1,6 +1,11 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
 
 // isHeading reports whether lines below belong under a line.
 func (r *reader) isHeading(k int, s *statement, ctx context) bool {
@@ -87,4 +92,156 @@ func (r *reader) guestsBelow(k int) bool {
 		}
 	}
 	return false
+}
+
+// sections decides what each line is and under which headings it stands.
+func (r *reader) sections() {
+	var stack []context
+	ctx := context{}
+	var before *statement
+	columns := map[int]int{}
+	for k, s := range r.stmts {
+		if !r.m.Spend(50) {
+			return
+		}
+		r.cur = s.l
+		if ctx.section && s.l.part == 0 {
+			ctx = context{prio: event.Should}
+		}
+		s.kind = r.kindOf(k, s, ctx)
+		switch s.kind {
+		case heading:
+			for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.l.heads == 0) {
+				stack = stack[:len(stack)-1]
+			}
+			up := context{}
+			if len(stack) > 0 {
+				up = stack[len(stack)-1]
+			} else if ctx.guests || s.l.heads == 0 {
+				up.guests, up.photos = ctx.guests, ctx.photos
+			}
+			ctx = r.under(s, up)
+			ctx.guests = ctx.guests || ctx.said && !ctx.photos && r.guestsBelow(k)
+			if s.side > 0 {
+				columns[s.side] = ctx.side
+			}
+			stack = append(stack, ctx)
+			before = nil
+		case addition, part:
+			s.over = before
+		case photo:
+			before = s
+		}
+		s.ctx = ctx
+		if s.side > 0 && columns[s.side] > 0 {
+			s.ctx.side = columns[s.side]
+		}
+	}
+}
+
+func (s *statement) level() int {
+	if s.l.heads > 0 {
+		return s.l.heads
+	}
+	return 7
+}
+
+// under is what holds below a heading.
+func (r *reader) under(s *statement, up context) context {
+	c := context{guests: up.guests, photos: up.photos, level: s.level(), indent: s.l.indent, prio: event.Should}
+	if s.l.heads > 0 {
+		c.side, c.prio, c.ranked, c.guests = up.side, up.prio, up.ranked, up.guests
+	}
+	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
+	switch {
+	case has("guests") && !has("photos") && !has("half"):
+		c.guests = true
+	case has("photos"):
+		c.guests, c.photos = false, true
+	case has("role"), !people:
+		c.guests = false
+	}
+	if s.l.part != 0 {
+		c.guests, c.photos = s.l.part != photoHead, s.l.part == photoHead
+		c.section = c.guests
+	}
+	if side := r.sideSaid(s); side >= 0 {
+		c.side = side
+		c.said = true
+	}
+	if s.l.part == sideLine {
+		if h := r.halfIn(s.i); h > 0 {
+			c.side, c.said = h, true
+			r.sideLabels[h] = strings.TrimRight(s.l.text, ":： ")
+		}
+	}
+	c.scene = has("scene") && !has("photos") && !people && !c.guests
+	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {
+		if has(class) {
+			c.prio, c.ranked = p, true
+		}
+	}
+	for _, p := range s.ph {
+		if p.kind == 't' {
+			c.clock = p.key
+		}
+	}
+	if terms := s.head.terms; len(terms) == 1 && (terms[0].kind == role || terms[0].kind == kinTerm && terms[0].w.arg != "family") {
+		c.role = terms[0]
+	}
+	return c
+}
+
+// sideSaid is which of the couple words name as whose the lines below are, 0 for both, -1 when they say nothing.
+func (r *reader) sideSaid(s *statement) int {
+	side := -1
+	note := func(h int) {
+		switch {
+		case side < 0:
+			side = h
+		case side != h:
+			side = 0
+		}
+	}
+	for _, t := range s.head.terms {
+		switch {
+		case t.own != nil && t.own.both:
+			note(0)
+		case t.own != nil && t.own.half != 0:
+			note(r.halfOf(t.own.half))
+		case t.own != nil && t.own.name != "" && r.halfNamed(t.own.name) > 0:
+			note(r.halfNamed(t.own.name))
+		case t.own != nil && t.own.pron == "my" && r.couple[0] >= 0:
+			note(r.writer())
+		}
+	}
+	if side >= 0 {
+		return side
+	}
+	for _, t := range s.head.terms {
+		switch {
+		case t.kind == half:
+			note(r.halfOf(t.w.sex))
+		case t.kind == person && r.halfNamed(t.name) > 0:
+			note(r.halfNamed(t.name))
+		case t.kind == couple:
+			note(0)
+		}
+	}
+	return side
+}
+
+// writer is who of the couple writes "my": the one whose side no other heading names.
+func (r *reader) writer() int {
+	for _, s := range r.stmts {
+		for _, t := range s.head.terms {
+			if t.own != nil && t.kind == kinTerm && t.w.arg == "family" {
+				if h := r.halfNamed(t.own.name); t.own.name != "" && h > 0 {
+					return 3 - h
+				}
+			}
+		}
+	}
+	return 1
 }

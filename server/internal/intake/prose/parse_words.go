@@ -30,28 +30,7 @@ func (p *parser) word(t *phrase) {
 		p.name(t)
 		return
 	}
-	if next := p.peek(1); (t.key == "aka" || t.key == "called" || t.key == "known as") && next.kind == 'w' {
-		if last := p.lastNamed(); last != nil {
-			last.attrs = append(last.attrs, attr{class: "nick", text: next.text})
-			p.i++
-			return
-		}
-		if p.in {
-			p.out.attrs = append(p.out.attrs, attr{class: "nick", text: next.text})
-			p.i++
-			return
-		}
-	}
-	if next := p.peek(1); t.key == "say" && next.kind == 'w' && (p.in || p.lastNamed() != nil) {
-		a := attr{class: "say", text: next.text}
-		for p.i++; p.peek(1).kind == 'w'; p.i++ {
-			a.text += " " + p.peek(1).text
-		}
-		if last := p.lastNamed(); last != nil {
-			last.attrs = append(last.attrs, a)
-		} else {
-			p.out.attrs = append(p.out.attrs, a)
-		}
+	if p.called(t) {
 		return
 	}
 	if w, ok := t.word("honour"); ok && p.meaning(t, w) {
@@ -69,6 +48,31 @@ func (p *parser) word(t *phrase) {
 	p.lostWord(t)
 }
 
+// called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev".
+func (p *parser) called(t *phrase) bool {
+	last, a := p.lastNamed(), attr{class: "nick", text: p.peek(1).text}
+	if p.peek(1).kind != 'w' || last == nil && !p.in {
+		return false
+	}
+	switch t.key {
+	case "aka", "called", "known as":
+		p.i++
+	case "say":
+		a.class = "say"
+		for p.i++; p.peek(1).kind == 'w'; p.i++ {
+			a.text += " " + p.peek(1).text
+		}
+	default:
+		return false
+	}
+	if last != nil {
+		last.attrs = append(last.attrs, a)
+	} else {
+		p.out.attrs = append(p.out.attrs, a)
+	}
+	return true
+}
+
 // lastNamed is the person named last, in this chunk or right before it.
 func (p *parser) lastNamed() *term {
 	for _, list := range [][]*term{p.cur, p.out.terms} {
@@ -81,21 +85,30 @@ func (p *parser) lastNamed() *term {
 	return nil
 }
 
-// meaning takes a phrase in one of its meanings, if that has a place here.
+// meaning takes a word in one of its meanings. It returns false where that meaning has no place.
 func (p *parser) meaning(t *phrase, w word) bool {
+	for _, take := range []func(*phrase, word) (known, taken bool){p.standsFor, p.joins, p.extends} {
+		if known, taken := take(t, w); known {
+			return taken
+		}
+	}
+	return p.aside(t)
+}
+
+// standsFor takes words that stand for people.
+func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 	next := p.peek(1)
 	switch w.class {
 	case "honour":
-		if r := p.r; r.honour < 0 || p.own != nil || r.nameLike(next) {
-			return false
-		}
-		if t.poss {
-			p.own = &owner{name: p.r.guests[p.r.honour].given}
-			return true
-		}
-		p.add(&term{kind: person, name: p.r.guests[p.r.honour].given}, t)
+		return true, p.honour(t)
+	case "self":
+		return true, p.self(t)
+	case "rank":
+		return true, p.ranked(t)
 	case "letter":
 		p.add(&term{kind: letter, name: w.arg}, t)
+	case "titled":
+		p.add(&term{kind: label, text: w.text}, t)
 	case "half":
 		p.half(t, w)
 	case "couple":
@@ -103,69 +116,129 @@ func (p *parser) meaning(t *phrase, w word) bool {
 	case "all":
 		if next.has("kin") || next.has("role") || next.has("group") || p.r.nameLike(next) || next.kind == 'n' || next.has("half") {
 			p.all, p.every = true, true
-			return true
+			return true, true
 		}
 		p.add(&term{kind: all}, t)
 	case "kin":
 		p.kin(t, w)
-	case "titled":
-		p.add(&term{kind: label, text: w.text}, t)
 	case "short":
-		side := w.side
-		p.own = &owner{half: side}
+		p.own = &owner{half: w.side}
 		k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.text}
 		k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w'}[w.arg]
 		if w.arg == "grandmother" {
 			k.arg = "grandparent"
 		}
 		p.kin(t, k)
+	case "immediate", "extended":
+		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: w.text}, w.class[0])
 	case "role":
 		if next.has("group") && !w.plural {
-			return false
+			return true, false
 		}
 		p.role(t, w)
 	case "group":
 		if p.namesFollow(next) {
 			p.run = &term{kind: role, w: word{class: "role", arg: "group", text: t.key, plural: true}}
-			return true
+			return true, true
 		}
 		p.grp = true
-	case "and", "with":
-		if w.class == "with" && p.unknownThing(next) {
+	case "same":
+		if len(p.out.terms)+len(p.cur)+len(p.lost) > 0 {
+			return true, false
+		}
+		if !p.r.letters(next.text) || !next.cap {
+			p.add(&term{kind: same}, t)
+		}
+	default:
+		return false, false
+	}
+	return true, true
+}
+
+// honour takes words for whom the day is about.
+func (p *parser) honour(t *phrase) bool {
+	r := p.r
+	if r.honour < 0 || p.own != nil || r.nameLike(p.peek(1)) {
+		return false
+	}
+	name := r.guests[r.honour].given
+	if t.poss {
+		p.own = &owner{name: name}
+	} else {
+		p.add(&term{kind: person, name: name}, t)
+	}
+	return true
+}
+
+// self takes words for whoever wrote the list.
+func (p *parser) self(t *phrase) bool {
+	name := p.r.writes
+	if name == "" {
+		if len(p.out.terms)+len(p.cur) == 0 && t.key == "i" || p.r.couple[0] < 0 {
+			return false
+		}
+		name = p.r.guests[p.r.couple[p.r.myself()-1]].given
+	}
+	p.add(&term{kind: person, name: name}, t)
+	return true
+}
+
+// joins takes words that join people or take them away.
+func (p *parser) joins(t *phrase, w word) (known, taken bool) {
+	begun := len(p.out.terms)+len(p.cur) > 0
+	switch w.class {
+	case "and":
+		p.flush("&")
+	case "with":
+		if p.unknownThing(p.peek(1)) {
 			p.prep = true
 			p.lostWord(t)
-			return true
+			return true, true
 		}
-		sep := "&"
-		if w.class == "with" {
-			sep = "+"
-		}
-		p.flush(sep)
-		if sep == "+" {
-			p.neg = false
-		}
+		p.flush("+")
+		p.neg = false
 	case "minus":
-		if t.key == "all but" && len(p.out.terms)+len(p.cur) == 0 {
+		if t.key == "all but" && !begun {
 			p.add(&term{kind: all}, t)
 		}
 		p.flush(",")
 		p.neg = true
 	case "leaves": // "Nan steps out"
-		if next.kind == 'w' || len(p.out.terms)+len(p.cur) == 0 {
-			return false
+		if p.peek(1).kind == 'w' || !begun {
+			return true, false
 		}
 		for _, x := range append(slices.Clone(p.out.terms), p.cur...) {
 			x.minus = true
 		}
 		p.out.add = true
+	case "add":
+		if begun {
+			return true, false
+		}
+		p.out.add = true
+	default:
+		return false, false
+	}
+	return true, true
+}
+
+// extends takes words that say whose, how many and how.
+func (p *parser) extends(t *phrase, w word) (known, taken bool) {
+	switch w.class {
+	case "of", "side":
+		return true, p.of(t, w)
+	case "her", "his", "their", "my":
+		p.own = &owner{pron: w.class}
 	case "each":
-		p.each = true
-		if len(p.cur) > 0 && !p.peopleNext() {
-			p.each = false
-			p.cur[len(p.cur)-1].each = true
-		} else if !p.peopleNext() && len(p.out.terms) > 0 {
-			p.each = false
-			p.out.each = true
+		switch {
+		case p.peopleNext():
+			p.each = true
+		case len(p.cur) > 0:
+			p.each, p.cur[len(p.cur)-1].each = false, true
+		case len(p.out.terms) > 0:
+			p.each, p.out.each = false, true
+		default:
+			p.each = true
 		}
 	case "setsof":
 		p.sets = true
@@ -174,53 +247,18 @@ func (p *parser) meaning(t *phrase, w word) bool {
 	case "split":
 		p.out.split = true
 		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.text, s: t.s, e: t.e})
-	case "self":
-		if p.r.writes != "" {
-			p.add(&term{kind: person, name: p.r.writes}, t)
-			return true
-		}
-		if len(p.out.terms)+len(p.cur) == 0 && t.key == "i" || p.r.couple[0] < 0 {
-			return false
-		}
-		h := p.r.myself()
-		p.add(&term{kind: person, name: p.r.guests[p.r.couple[h-1]].given}, t)
-	case "her", "his", "their", "my":
-		p.own = &owner{pron: w.class}
-	case "of", "side":
-		return p.of(t, w)
 	case "fill":
 		p.det = p.det || articles[t.key]
 		p.every = p.every || everyWords[w.text]
 		p.all = p.all || w.text == "both" || w.text == "all" || w.lang != "en"
 	case "four":
 		p.num = 4
-	case "mat":
-		p.line = 'm'
-	case "pat":
-		p.line = 'p'
-	case "immediate":
-		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: w.text}, 'i')
-	case "extended":
-		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: w.text}, 'e')
-	case "same":
-		if len(p.out.terms)+len(p.cur)+len(p.lost) > 0 {
-			return false
-		}
-		if p.r.letters(next.text) && next.cap {
-			return true
-		}
-		p.add(&term{kind: same}, t)
-	case "add":
-		if len(p.out.terms)+len(p.cur) > 0 {
-			return false
-		}
-		p.out.add = true
-	case "rank":
-		return p.ranked(t)
+	case "mat", "pat":
+		p.line = w.class[0]
 	default:
-		return p.aside(t)
+		return false, false
 	}
-	return true
+	return true, true
 }
 
 // articles stand before kin whose name may follow behind a comma: "o padrasto, Edson".

@@ -269,7 +269,7 @@ func onlyMarks(f string) bool {
 	return f != "" && len([]rune(f)) < 4 && !strings.ContainsFunc(f, func(r rune) bool { return inWord(r) || digit(r) > 0 || strings.ContainsRune("0-–=:|+&/", r) })
 }
 
-// marked is the priority that the marks of a line say, by the legend of the list.
+// markedAs is the priority that the marks of a line say, by the legend of the list.
 func (r *reader) markedAs(l *line) (event.Priority, bool) {
 	if prio, ok := r.ranks[l.label]; ok && l.label != "" {
 		return prio, true

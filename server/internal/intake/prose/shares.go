@@ -171,7 +171,7 @@ func calledSo(t, x *term) bool {
 func (r *reader) apposed(terms []*term, c *scope) []*term {
 	for k := 0; k+1 < len(terms); k++ {
 		t := terms[k]
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
 			continue
 		}
 		end := k + 1

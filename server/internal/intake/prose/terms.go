@@ -109,7 +109,6 @@ func (r *reader) parse(ph []phrase, inside bool) parsed {
 	}
 	last := p.own
 	p.flush("")
-	p.appose()
 	if len(p.out.terms) == 0 {
 		p.out.own = last
 	}
