@@ -236,28 +236,39 @@ func (d *Desk) plan(ref Ref) error {
 	if _, due, err := d.due(ref); err != nil || !due {
 		return err
 	}
+	c, outlook, err := d.search(ref)
+	if err != nil || c == nil {
+		return err
+	}
+	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, outlook)
+	return err
+}
+
+// search plans what is left of a run, and gives its place back before anybody sees the plan. The moment is nil when
+// nothing has to be planned any more.
+func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
+	none := planning.Outlook{}
 	ctx, leave, err := d.o.Gate.EnterFirst(d.stopping)
 	if err != nil {
-		return err
+		return nil, none, err
 	}
 	defer leave()
 	c, due, err := d.due(ref) // there may be more marks by now
 	if err != nil || !due {
-		return err
+		return nil, none, err
 	}
 	o, err := d.occasion(d.stopping, ref)
 	if err != nil {
-		return err
+		return nil, none, err
 	}
 	outlook, err := d.o.Replan(ctx, o.Event, o.today(c.state(), c.Plan, d.o.Now()), 0)
 	switch {
 	case err != nil && ctx.Err() != nil:
-		return context.Cause(ctx)
+		return nil, none, context.Cause(ctx)
 	case err != nil:
-		return fmt.Errorf("%w: %T", errBroken, err) // its text may quote the event
+		return nil, none, fmt.Errorf("%w: %T", errBroken, err) // its text may quote the event
 	}
-	_, err = d.o.Store.SavePlan(d.stopping, ref, c.LastMark, c.Planned, outlook)
-	return err
+	return c, outlook, nil
 }
 
 // due reads a run and says whether its rest has to be planned anew.
