@@ -147,3 +147,15 @@ func TestWhoDoesSomething(t *testing.T) {
 	got := Read(effort.New(t.Context(), effort.Most), "Bea & Migs with Ana\nBea & Migs with Uncle Stan\n\nUncle Stan can't stand for long. Ana has to leave by 4pm.\n", event.Event{})
 	require.Len(t, got.Event.Groupings, 2)
 }
+
+// "Her sisters" behind her mum are hers; a partner is that of whom it follows.
+func TestWhoseSisters(t *testing.T) {
+	got := Read(effort.New(t.Context(), effort.Most), "Tessa (bride) & Owen (groom)\n1. Tessa with her mum Carol and her sisters (Lottie, Bea)\n2. Owen + aunt Jo + her husband Al", event.Event{})
+	relation := make(map[string]string)
+	for _, p := range got.Event.People {
+		relation[p.ID] = p.Relation
+	}
+	assert.Equal(t, "sister", relation["lottie"])
+	assert.Equal(t, "sister", relation["bea"])
+	assert.Contains(t, relation["al"], "Jo")
+}

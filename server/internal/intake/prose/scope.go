@@ -61,6 +61,11 @@ func (r *reader) owners(t *term, c *scope) []int {
 		o = c.carry
 	}
 	if o != nil {
+		if c.subject() > 0 && o.pron != "" && t.kind == kinTerm && t.w.plural && !partnerOrChild {
+			inner := *c
+			inner.last = -1 // "Tessa with her mum and her sisters": hers, and not her mum's
+			c = &inner
+		}
 		if ids, ok := r.ownedBy(o, c); ok {
 			return ids
 		}
