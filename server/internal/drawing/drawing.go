@@ -11,8 +11,8 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/placing"
-	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/sheet"
 )
 
@@ -56,9 +56,7 @@ func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter)
 	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
 		return busy
 	}
-	if err := planning.Reframe(e, s); err != nil {
-		return fmt.Errorf("drawing: %w", err)
-	}
+	outdoors.Reframe(e, s)
 	return nil
 }
 

@@ -1,5 +1,11 @@
 package event
 
+import (
+	"cmp"
+
+	"kinorder.example/server/internal/wording"
+)
+
 // Block is a stretch of time at a place with a photographer.
 type Block struct {
 	ID           string
@@ -17,6 +23,22 @@ type Block struct {
 	Indoors             bool
 	StandBackCM         int // how far the camera can stand back from the front row; 0 means as far as is wanted
 	Space               Space
+}
+
+// Named is what to call the block inside a sentence.
+func (b Block) Named() wording.Message {
+	if name := cmp.Or(b.Title, b.Place, b.ID); name != "" {
+		return wording.Said(name)
+	}
+	return wording.Say("plan.theBlock2")
+}
+
+// Subject begins a sentence with the block, or with the time when the event has no blocks.
+func (b Block) Subject() wording.Message {
+	if b.ID == "" {
+		return wording.Say("plan.theTime")
+	}
+	return wording.Say("plan.theBlock", Quoted(b.Named().String()))
 }
 
 // Light says how much light there is for group photographs.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -39,8 +40,7 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 	a.overBlocks(short)
 	a.longIdle(sheet.People)
 	a.longGaps()
-	a.sunlight(sheet.Blocks)
-	a.lenses(sheet.Blocks)
+	a.list = append(a.list, outdoors.Advice(s.problem.event, *sheet)...)
 	a.orderCannotHelp()
 	sheet.Advice = slices.Concat(sheet.Advice, a.list)
 }
@@ -73,7 +73,7 @@ func (a *adviser) overBlocks(ctx context.Context) {
 		}
 		a.add(event.Info, event.CodeTightBlock, a.blockIDs(b),
 			"plan.plannedToItsEndToSpare",
-			a.blockName(b), left)
+			a.blocks[b].Subject(), left)
 	}
 }
 
@@ -152,16 +152,8 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	}
 	a.add(event.Warning, event.CodeOverBlock, subjects,
 		"plan.tooShort",
-		a.blockName(int(b)), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
+		a.blocks[b].Subject(), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
 		wording.Say(wording.KeyGroupingsLeft, out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
-}
-
-// blockName starts a sentence with a block.
-func (a *adviser) blockName(b int) wording.Message {
-	if len(a.event.Blocks) == 0 {
-		return wording.Say("plan.theTime")
-	}
-	return wording.Say("plan.theBlock", event.Quoted(nameOf(a.blocks[b]).String()))
 }
 
 func (a *adviser) blockIDs(b int) []string {
@@ -197,7 +189,7 @@ func (a *adviser) longIdle(times []event.PersonTimes) {
 	if a.event.Emphasis != event.EarlyRelease {
 		remedy = wording.Say("plan.haveAPlaceToSitOrPlay")
 	}
-	a.add(severity, event.CodeLongIdle, ids, "plan.longWaitsBetweenPhotographs", some(names), remedy)
+	a.add(severity, event.CodeLongIdle, ids, "plan.longWaitsBetweenPhotographs", wording.Few(adviceNames, names), remedy)
 }
 
 // longGaps tells of elders, children and people with needs who are called to blocks far apart.
@@ -238,19 +230,11 @@ func (a *adviser) longGaps() {
 	}
 	if len(ids) > 0 {
 		a.add(event.Info, event.CodeLongGap, slices.Compact(ids),
-			"plan.calledTwiceFarApart", some(names))
+			"plan.calledTwiceFarApart", wording.Few(adviceNames, names))
 	}
 }
 
 func (pr *problem) person(id string) event.Person { return pr.event.People[pr.people[id]] }
-
-// some joins the first few.
-func some(names []wording.Message) wording.Arg {
-	if more := len(names) - adviceNames; more > 1 {
-		return wording.And(wording.Say("%s", wording.Comma(names[:adviceNames]...)), wording.Say(wording.KeyMore, more))
-	}
-	return wording.Comma(names...)
-}
 
 // minutesDown writes whole minutes, rounded down.
 func minutesDown(s solver.Seconds) wording.Message {

@@ -48,7 +48,7 @@ func (a *adviser) orderCannotHelp() {
 	}
 	shared := wording.Say("plan.nobody")
 	if len(everywhere) > 0 {
-		shared = wording.Say("plan.nobodyBut", some(everywhere))
+		shared = wording.Say("plan.nobodyBut", wording.Few(adviceNames, everywhere))
 	}
 	order := wording.Say("plan.whateverTheirOrderTheSamePeople")
 	if len(alone) < all {
@@ -56,7 +56,7 @@ func (a *adviser) orderCannotHelp() {
 	}
 	leaders := wording.Message{}
 	if none := a.withoutLeader(alone, core); len(none) > 0 {
-		leaders = wording.Say("plan.nobodyGathersTheseCirclesYet", some(none))
+		leaders = wording.Say("plan.nobodyGathersTheseCirclesYet", wording.Few(adviceNames, none))
 	}
 	a.list = append(a.list, event.Tell(event.Info, event.CodeOrderCannotHelp, "", subjects, wording.Sentences(wording.Say(
 		"plan.groupingsShare",

@@ -149,10 +149,10 @@ func (pr *problem) wishes(e event.Event) []wish {
 	}
 	for i, b := range e.Blocks {
 		if b.Closes != "" {
-			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "plan.closingAt", nameOf(b), wording.ClockText(b.Closes))
+			add(func(e *event.Event) { e.Blocks[i].Closes = "" }, "plan.closingAt", b.Named(), wording.ClockText(b.Closes))
 		}
 		if b.Capacity > 0 {
-			add(func(e *event.Event) { e.Blocks[i].Capacity = 0 }, "plan.holdingPeople", nameOf(b), b.Capacity)
+			add(func(e *event.Event) { e.Blocks[i].Capacity = 0 }, "plan.holdingPeople", b.Named(), b.Capacity)
 		}
 	}
 	return out
@@ -201,7 +201,7 @@ func (pr *problem) blockNames(ids []string) wording.Arg {
 	var names []wording.Message
 	for _, b := range pr.blocks {
 		if slices.Contains(ids, b.ID) {
-			names = append(names, nameOf(b))
+			names = append(names, b.Named())
 		}
 	}
 	return wording.Or(names...)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 )
@@ -62,6 +63,7 @@ func (r *rest) sheet() event.CallSheet {
 	t.RequestedStepIns, t.FloorStepIns = r.asRequested(), r.fewest()
 	t.FloorReached = t.FloorStepIns == t.StepIns
 	t.Cost, t.Bound, t.Proven = r.result.Total, r.result.Bound, r.result.Proven
+	outdoors.Describe(r.event, &out)
 	return out
 }
 

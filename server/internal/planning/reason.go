@@ -23,7 +23,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 	if overrun, block, ok := pr.overrun(plan, g, open); ok && overrun > 0 {
 		left := wording.Say("plan.noTimeLeft")
 		if len(pr.event.Blocks) > 0 {
-			left = wording.Say("plan.noTimeLeftIn", nameOf(pr.blocks[block]))
+			left = wording.Say("plan.noTimeLeftIn", pr.blocks[block].Named())
 		}
 		return wording.Sentences(left, wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
 	}
@@ -38,7 +38,7 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 	most, where := 0, wording.Message{}
 	for _, b := range pr.blocks {
 		if (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID)) && b.Capacity > most {
-			most, where = b.Capacity, nameOf(b)
+			most, where = b.Capacity, b.Named()
 		}
 	}
 	if most == 0 {
@@ -46,15 +46,6 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 	}
 	return wording.Say("plan.hasAndHolds",
 		wording.Say(wording.KeyPersonCount, len(photo.Members)), where, most, wording.Say(wording.KeyFewerPeople, len(photo.Members)-most))
-}
-
-func nameOf(b event.Block) wording.Message {
-	for _, name := range []string{b.Title, b.Place, b.ID} {
-		if name != "" {
-			return wording.Said(name)
-		}
-	}
-	return wording.Say("plan.theBlock2")
 }
 
 // everTogether says whether the presence of its people meets a block it may be taken in.

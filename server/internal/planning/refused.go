@@ -65,7 +65,7 @@ func (pr *problem) seenInOrders(orders [][]solver.GroupingIndex) *event.Infeasib
 			at[g] = k
 			if !slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
 				return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
-					wording.Curly(pr.photographs[g].Title), nameOf(pr.blocks[b])))
+					wording.Curly(pr.photographs[g].Title), pr.blocks[b].Named()))
 			}
 		}
 		for k, g := range order {
@@ -136,7 +136,7 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 			continue
 		}
 		if over := slots[len(slots)-1].Finish - closes; over > 0 {
-			name := nameOf(pr.blocks[b])
+			name := pr.blocks[b].Named()
 			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, minutesUp(over)))
 			ids = append(ids, pr.blocks[b].ID)
 		}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -41,6 +42,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 	// What is proven of blocks that are held to end earlier is not proven of the day.
 	t.Cost, t.Bound, t.Proven = r.Total, r.Bound, r.Proven && pr.realCloses == nil
 	t.SolveTime = s.options.Now().Sub(s.started)
+	outdoors.Describe(pr.event, &out)
 	return out
 }
 
@@ -99,7 +101,6 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 			Frames:   pr.frames[s.Grouping],
 
 			BlinksLikely: newMinutesModel(pr.event.Pace).blinksLikely(photo, pr.light(w.Blocks)),
-			Lens:         pr.framed(photo, pr.blocks[b]),
 		}
 		for _, q := range slices.Concat(w.Members, w.Near) {
 			if last[q] == s.Finish {
@@ -114,7 +115,6 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 		out.Entries = append(out.Entries, e)
 		frame = w.Members
 	}
-	pr.addLight(&out, pr.blocks[b])
 	return out
 }
 

@@ -91,6 +91,14 @@ func Comma[T string | Message | Arg](items ...T) Arg { return listOf(CommaArg, i
 // And lists texts with "and" before the last.
 func And[T string | Message | Arg](items ...T) Arg { return listOf(AndArg, items) }
 
+// Few lists the first texts, as many as given, and counts the others. One more is listed instead of counted.
+func Few(most int, items []Message) Arg {
+	if more := len(items) - most; more > 1 {
+		return And(Say("%s", Comma(items[:most]...)), Say(KeyMore, more))
+	}
+	return Comma(items...)
+}
+
 // Or lists texts with "or" before the last.
 func Or[T string | Message | Arg](items ...T) Arg { return listOf(OrArg, items) }
 

@@ -1,4 +1,4 @@
-package planning_test
+package outdoors_test
 
 import (
 	"fmt"
@@ -11,6 +11,7 @@ import (
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -32,7 +33,7 @@ func crowded(t *testing.T, standBack int, kit event.Kit, sizes ...int) event.Cal
 		}
 		e.Groupings = append(e.Groupings, g)
 	}
-	return planned(t, e, planning.Options{})
+	return planned(t, e)
 }
 
 var zoom = event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, Lenses: []event.Lens{{FocalMM: 24, FocalToMM: 70, Widest: 2.8}}}
@@ -128,23 +129,23 @@ func TestReframeByStandingPlans(t *testing.T) {
 	}
 	e.Circles = []event.Circle{{ID: "all", Members: []string{"p0", "p1", "p2", "p3", "p4", "p5", "p6", "p7", "p8", "p9", "p10", "p11"}}}
 	e.Groupings = []event.Grouping{{ID: "g", Title: "All", Members: []string{"all"}}}
-	s := planned(t, e, planning.Options{})
+	s := planned(t, e)
 	l := s.Blocks[0].Entries[0].Lens
 	assert.Equal(t, 2, l.Rows)
 	assert.LessOrEqual(t, l.DistanceCM, 400, "the space of the block says how far the camera is")
 	s.Blocks[0].Entries[0].Standing = &event.Standing{Rows: make([]event.StandingRow, 3), WidthCM: 700, HeightCM: 210, DepthCM: 180}
-	require.NoError(t, planning.Reframe(e, &s))
+	outdoors.Reframe(e, &s)
 	l = s.Blocks[0].Entries[0].Lens
 	assert.Equal(t, []int{3, 700, 210, 180}, []int{l.Rows, l.WidthCM, l.HeightCM, l.DepthCM})
 	assert.Contains(t, l.Warnings, event.SpaceTooSmall)
 	assert.Contains(t, adviceOf(t, s, event.CodeSpaceTooSmall), "3 rows, 7.0 m wide")
 	s.Blocks[0].Entries[0].Standing = &event.Standing{Rows: make([]event.StandingRow, 2), WidthCM: 330, HeightCM: 180, DepthCM: 110}
-	require.NoError(t, planning.Reframe(e, &s))
+	outdoors.Reframe(e, &s)
 	for _, a := range s.Advice {
 		assert.NotEqual(t, event.CodeSpaceTooSmall, a.Code, "what no longer holds is gone")
 	}
 	e.Kit = event.Kit{}
-	require.NoError(t, planning.Reframe(e, &s))
+	outdoors.Reframe(e, &s)
 }
 
 // Whatever kit and space an event may have, the figures are figures.
@@ -160,11 +161,11 @@ func TestFramingOfAnyKit(t *testing.T) {
 			}
 			kit.Lenses = append(kit.Lenses, l)
 		}
-		e := lined(3, "a b c", "a")
+		e := trio()
 		e.Kit = kit
 		e.Blocks = []event.Block{{ID: "b", StandBackCM: int(pick(50, 100_000))}}
 		require.Empty(t, event.Faults(check.Event(e)))
-		s, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "b", Photographs: ids(e)}})
+		s, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "b", Photographs: []string{"g1", "g2"}}})
 		require.NoError(t, err)
 		for _, entry := range s.Blocks[0].Entries {
 			l := entry.Lens

@@ -1,4 +1,4 @@
-package planning
+package outdoors
 
 import (
 	"fmt"
@@ -37,6 +37,7 @@ const (
 	// wideAperture is the smallest f-number that is asked for of one or two people or in dim light
 	// when the kit does not say: common practice, no source.
 	wideAperture = 2.8
+	adviceNames  = 5 // photographs that one advice names before it only counts
 )
 
 // groupApertures are the same for one row, two rows, and more: common practice, no source. They hold
@@ -69,15 +70,15 @@ func kitOf(k event.Kit) lens.Kit {
 	return out
 }
 
-// group is the box around the people of a photograph in so many rows.
-func (pr *problem) group(photo event.Photograph, rows int) lens.Group {
+// group is the box around the people of a photograph in a number of rows.
+func (d day) group(people []string, rows int) lens.Group {
 	var width, height float64
-	for _, id := range photo.Members {
-		p := pr.event.People[pr.people[id]]
+	for _, id := range people {
+		p := d.people[id]
 		width += roomOf(p)
 		height = max(height, float64(p.HeightCM)*10)
 	}
-	if height == 0 || len(photo.Members) > 1 && height < tallest {
+	if height == 0 || len(people) > 1 && height < tallest {
 		height = max(height, tallest) // somebody's height is not known, or hair and heels are
 	}
 	if rows > 1 {
@@ -104,8 +105,8 @@ func roomOf(p event.Person) float64 {
 }
 
 // lensSpace is where the camera of a block can stand and how it may be set.
-func (pr *problem) lensSpace(b event.Block, people, rows int) lens.Space {
-	s := lens.Space{Distance: float64(b.StandBackCM) * 10, Upright: true, Slowest: pr.event.Kit.GroupAperture}
+func (d day) lensSpace(b event.Block, people, rows int) lens.Space {
+	s := lens.Space{Distance: float64(b.StandBackCM) * 10, Upright: true, Slowest: d.event.Kit.GroupAperture}
 	if s.Distance == 0 {
 		s.Distance = float64(b.Space.CameraDistanceCM) * 10
 	}
@@ -123,14 +124,15 @@ func (pr *problem) lensSpace(b event.Block, people, rows int) lens.Space {
 
 // framed says how a photograph is framed in a block; nil without a kit. Where the usual rows do not
 // fit or are not all sharp, more rows of fewer people are tried.
-func (pr *problem) framed(photo event.Photograph, b event.Block) *event.EntryLens {
-	if !pr.event.Kit.Given() || len(photo.Members) == 0 {
+func (d day) framed(entry *event.SheetEntry, b event.Block) *event.EntryLens {
+	people := slices.Concat(entry.StepIn, entry.Stay)
+	if !d.event.Kit.Given() || len(people) == 0 {
 		return nil
 	}
-	usual := usualRows(len(photo.Members))
-	out := pr.choose(photo, b, usual)
-	for rows := usual + 1; hard(out) && rows <= min(mostRows, len(photo.Members)/2); rows++ {
-		if next := pr.choose(photo, b, rows); !hard(next) {
+	usual := usualRows(len(people))
+	out := d.choose(people, b, usual)
+	for rows := usual + 1; hard(out) && rows <= min(mostRows, len(people)/2); rows++ {
+		if next := d.choose(people, b, rows); !hard(next) {
 			return next
 		}
 	}
@@ -140,17 +142,13 @@ func (pr *problem) framed(photo event.Photograph, b event.Block) *event.EntryLen
 // Reframe frames the photographs of a sheet anew by their standing plans, where it has them, and says anew
 // what cannot be had. It expects an event in which check.Event finds no Error, and does nothing without a
 // kit.
-func Reframe(e event.Event, s *event.CallSheet) error {
+func Reframe(e event.Event, s *event.CallSheet) {
 	if !e.Kit.Given() {
-		return nil
+		return
 	}
-	pr, err := newProblem(e, Options{})
-	if err != nil {
-		return err
-	}
-	a := adviser{problem: pr}
+	a := adviser{day: newDay(e)}
 	for i := range s.Blocks {
-		b, known := a.blockOf(s.Blocks[i].Block)
+		b, known := a.blocks[s.Blocks[i].Block]
 		for k := range s.Blocks[i].Entries {
 			entry := &s.Blocks[i].Entries[k]
 			if plan := entry.Standing; known && plan != nil && len(plan.Rows) > 0 {
@@ -158,7 +156,7 @@ func Reframe(e event.Event, s *event.CallSheet) error {
 					Width: float64(max(50, plan.WidthCM)) * 10, Height: float64(max(50, plan.HeightCM)) * 10,
 					Depth: float64(max(0, plan.DepthCM)) * 10, Margin: margin,
 				}
-				entry.Lens = pr.frame(group, pr.lensSpace(pr.blocks[b], len(entry.StepIn)+len(entry.Stay), len(plan.Rows)), len(plan.Rows))
+				entry.Lens = a.frame(group, a.lensSpace(b, len(entry.StepIn)+len(entry.Stay), len(plan.Rows)), len(plan.Rows))
 			}
 		}
 	}
@@ -166,7 +164,6 @@ func Reframe(e event.Event, s *event.CallSheet) error {
 	told := []string{event.CodeSpaceTooSmall, event.CodeNotAllSharp, event.CodeEdgesStretched}
 	s.Advice = slices.DeleteFunc(slices.Clone(s.Advice), func(x event.Advice) bool { return slices.Contains(told, x.Code) })
 	s.Advice = append(s.Advice, a.list...)
-	return nil
 }
 
 // hard says that a photograph cannot be taken so.
@@ -180,17 +177,17 @@ var lensWarnings = map[lens.Warning]event.LensWarning{
 }
 
 // choose frames a photograph in a number of rows.
-func (pr *problem) choose(photo event.Photograph, b event.Block, rows int) *event.EntryLens {
-	return pr.frame(pr.group(photo, rows), pr.lensSpace(b, len(photo.Members), rows), rows)
+func (d day) choose(people []string, b event.Block, rows int) *event.EntryLens {
+	return d.frame(d.group(people, rows), d.lensSpace(b, len(people), rows), rows)
 }
 
-// frame says how a group in so many rows is framed in a space.
-func (pr *problem) frame(group lens.Group, space lens.Space, rows int) *event.EntryLens {
-	kit := kitOf(pr.event.Kit)
+// frame says how a group in a number of rows is framed in a space.
+func (d day) frame(group lens.Group, space lens.Space, rows int) *event.EntryLens {
+	kit := kitOf(d.event.Kit)
 	group.Width = min(group.Width, widest) // no lens frames that many anyway
 	c, err := lens.Choose(kit, group, space)
 	if err != nil {
-		panic(fmt.Sprintf("planning: a checked kit frames nothing: %v", err))
+		panic(fmt.Sprintf("outdoors: a checked kit frames nothing: %v", err))
 	}
 	row := onRow(kit.Sensor, &c, rows, (group.Depth-lastDepth)/float64(max(1, rows-1)))
 	tenths := func(v float64) float64 { return math.Round(v*10) / 10 }
@@ -239,7 +236,7 @@ func centimetres(millimetres float64) int {
 // lenses warns of photographs that the kit cannot frame or hold sharp where they are taken.
 func (a *adviser) lenses(blocks []event.SheetBlock) {
 	for _, s := range blocks {
-		b, known := a.blockOf(s.Block)
+		b, known := a.blocks[s.Block]
 		if !known {
 			continue
 		}
@@ -257,14 +254,13 @@ func (a *adviser) lenses(blocks []event.SheetBlock) {
 		stretched := slices.DeleteFunc(by[event.EdgesStretched], func(e event.SheetEntry) bool { return hard(e.Lens) })
 		if len(stretched) > 0 {
 			a.add(event.Info, event.CodeEdgesStretched, idsOf(stretched),
-				"outdoors.headsAtTheEdgesWillLook",
-				a.blockName(b), titles(stretched))
+				wording.Say("outdoors.headsAtTheEdgesWillLook", b.Subject(), titles(stretched)))
 		}
 	}
 }
 
 // tooSmall says for the largest of the photographs what would make it fit.
-func (a *adviser) tooSmall(b int, entries []event.SheetEntry) {
+func (a *adviser) tooSmall(b event.Block, entries []event.SheetEntry) {
 	if len(entries) == 0 {
 		return
 	}
@@ -284,17 +280,16 @@ func (a *adviser) tooSmall(b int, entries []event.SheetEntry) {
 	if focal := math.Floor(l.FocalMM * float64(l.DistanceCM) * 10 / need); focal >= 8 && focal < l.FocalMM {
 		wider = wording.Say("outdoors.fromHereItWouldTakeA", int(focal))
 	}
-	a.tell(event.Warning, event.CodeSpaceTooSmall, append(a.blockIDs(b), idsOf(entries)...),
-		wording.Say("outdoors.tooSmallFor", a.blockName(b), titles(entries),
+	a.add(event.Warning, event.CodeSpaceTooSmall, append(blockIDs(b), idsOf(entries)...),
+		wording.Say("outdoors.tooSmallFor", b.Subject(), titles(entries),
 			wording.Metres(l.DistanceCM), wording.Say(wording.KeyRows, l.Rows), wording.Metres(l.WidthCM)),
 		remedy, wider, wording.Say("outdoors.stepsAndChairsOnlyForThose"))
 }
 
-func (a *adviser) unsharp(b int, entries []event.SheetEntry) {
+func (a *adviser) unsharp(b event.Block, entries []event.SheetEntry) {
 	if len(entries) > 0 {
-		a.add(event.Warning, event.CodeNotAllSharp, append(a.blockIDs(b), idsOf(entries)...),
-			"outdoors.noUsefulApertureHoldsEveryRow",
-			a.blockName(b), titles(entries))
+		a.add(event.Warning, event.CodeNotAllSharp, append(blockIDs(b), idsOf(entries)...),
+			wording.Say("outdoors.noUsefulApertureHoldsEveryRow", b.Subject(), titles(entries)))
 	}
 }
 
@@ -312,5 +307,5 @@ func titles(entries []event.SheetEntry) wording.Arg {
 	for _, e := range entries {
 		names = append(names, wording.Say("%s", event.Quoted(e.Title)))
 	}
-	return some(names)
+	return wording.Few(adviceNames, names)
 }

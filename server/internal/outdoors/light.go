@@ -1,4 +1,4 @@
-package planning
+package outdoors
 
 import (
 	"fmt"
@@ -25,19 +25,19 @@ type daylight struct {
 // daylight returns false where the sun is not looked at or cannot be told: indoors, without a clock
 // time, a place on the map or a time zone. An event without a zone may keep its times in UTC or mean
 // local ones; nobody knows, so nothing is said.
-func (pr *problem) daylight(b event.Block, start time.Time, length time.Duration) (daylight, bool) {
-	spot, known := pr.event.SpotOf(b)
-	if !known || b.Indoors || start.IsZero() || pr.event.TimeZone == "" || start.Year() < 1901 || start.Year() > 2099 {
+func (d day) daylight(b event.Block, start time.Time, length time.Duration) (daylight, bool) {
+	spot, known := d.event.SpotOf(b)
+	if !known || b.Indoors || start.IsZero() || d.zone == nil || start.Year() < 1901 || start.Year() > 2099 {
 		return daylight{}, false
 	}
-	d := daylight{
-		place: sun.Place{Latitude: spot.Latitude, Longitude: spot.Longitude}, zone: pr.clock.event.Location(),
+	out := daylight{
+		place: sun.Place{Latitude: spot.Latitude, Longitude: spot.Longitude}, zone: d.zone,
 		start: start, end: start.Add(length),
 	}
 	if bearing, ok := event.Bearing(b.Facing); ok {
-		d.facing = &bearing
+		out.facing = &bearing
 	}
-	return d, true
+	return out, true
 }
 
 // day returns the day that the block belongs to: the one whose noon is nearest, so that a block after
@@ -57,7 +57,7 @@ func (d daylight) day() sun.Day {
 func (d daylight) on(date time.Time) sun.Day {
 	day, err := sun.Of(d.place, date.Year(), date.Month(), date.Day(), d.zone)
 	if err != nil {
-		panic(fmt.Sprintf("planning: a checked event has no sun: %v", err))
+		panic(fmt.Sprintf("outdoors: a checked event has no sun: %v", err))
 	}
 	return day
 }
@@ -66,7 +66,7 @@ func (d daylight) on(date time.Time) sun.Day {
 func (d daylight) at(t time.Time) event.SunAt {
 	p, err := sun.At(d.place, t)
 	if err != nil {
-		panic(fmt.Sprintf("planning: a checked event has no sun: %v", err))
+		panic(fmt.Sprintf("outdoors: a checked event has no sun: %v", err))
 	}
 	out := event.SunAt{
 		Altitude: int(math.Round(p.Altitude)), Azimuth: int(math.Round(p.Azimuth)) % 360, Height: sunHeights[p.Light()],
@@ -120,13 +120,6 @@ func (d daylight) light() *event.BlockLight {
 	return out
 }
 
-// addLight writes the light of a block on the sheet.
-func (pr *problem) addLight(block *event.SheetBlock, b event.Block) {
-	if d, ok := pr.daylight(b, block.Start, block.Length); ok && len(block.Entries) > 0 {
-		block.Light = d.light()
-	}
-}
-
 // sunlight warns of blocks that end in the dark or have the sun in the lens or in people's eyes. All
 // of it is common practice, no source.
 func (a *adviser) sunlight(blocks []event.SheetBlock) {
@@ -134,7 +127,7 @@ func (a *adviser) sunlight(blocks []event.SheetBlock) {
 		if s.Light == nil {
 			continue
 		}
-		b, known := a.blockOf(s.Block)
+		b, known := a.blocks[s.Block]
 		if !known {
 			continue
 		}
@@ -143,21 +136,11 @@ func (a *adviser) sunlight(blocks []event.SheetBlock) {
 	}
 }
 
-// blockOf finds a block of the problem by the id on the sheet.
-func (a *adviser) blockOf(id string) (int, bool) {
-	for b := range a.blocks {
-		if a.blocks[b].ID == id {
-			return b, true
-		}
-	}
-	return 0, false
-}
-
-func (a *adviser) darkness(s event.SheetBlock, b int) {
-	l, clock := s.Light, func(t time.Time) wording.Arg { return wording.Clock(t.In(a.clock.event.Location())) }
-	name, ids := a.blockName(b), a.blockIDs(b)
+func (a *adviser) darkness(s event.SheetBlock, b event.Block) {
+	l, clock := s.Light, func(t time.Time) wording.Arg { return wording.Clock(t.In(a.zone)) }
+	name, ids := b.Subject(), blockIDs(b)
 	dark := func(m wording.Message) {
-		a.tell(event.Warning, event.CodeEndsInDark, ids, m,
+		a.add(event.Warning, event.CodeEndsInDark, ids, m,
 			wording.Say("outdoors.beginEarlierMoveItUnderLamps"))
 	}
 	end, safe := s.Start.Add(s.Length), s.Start.Add(max(s.Length, s.SafeLength))
@@ -173,20 +156,14 @@ func (a *adviser) darkness(s event.SheetBlock, b int) {
 	case !l.Dusk.IsZero() && end.Before(l.Dusk) && safe.After(l.Dusk):
 		dark(wording.Say("outdoors.mayEndInTheDark", name, clock(safe), clock(l.Dusk)))
 	case l.Sun == event.SunStaysDown:
-		a.add(event.Info, event.CodeEndsInTwilight, ids, "outdoors.hasTwilightOnly", name)
+		a.add(event.Info, event.CodeEndsInTwilight, ids, wording.Say("outdoors.hasTwilightOnly", name))
 	case l.End.Height == event.Twilight && end.After(l.Sunset):
-		a.add(event.Info, event.CodeEndsInTwilight, ids,
-			"outdoors.overAfterSunset", name, clock(l.Sunset))
+		a.add(event.Info, event.CodeEndsInTwilight, ids, wording.Say("outdoors.overAfterSunset", name, clock(l.Sunset)))
 	}
 }
 
-// tell adds an advice of several sentences.
-func (a *adviser) tell(s event.Severity, code string, subjects []string, sentences ...wording.Message) {
-	a.list = append(a.list, event.Tell(s, code, "", subjects, wording.Sentences(sentences...)))
-}
-
 // glare says what to do when somebody looks into the sun.
-func (a *adviser) glare(s event.SheetBlock, b int) {
+func (a *adviser) glare(s event.SheetBlock, b event.Block) {
 	low := s.Light.Begin // the sun that dazzles: the lower of the two ends that are above the horizon
 	if s.Light.End.Height <= event.LowSun && s.Light.End.Altitude < low.Altitude || low.Height > event.LowSun {
 		low = s.Light.End
@@ -196,12 +173,12 @@ func (a *adviser) glare(s event.SheetBlock, b int) {
 	from, high := wording.Compass(low.Azimuth), max(0, low.Altitude)
 	switch s.Light.Glare {
 	case event.IntoLens:
-		a.tell(event.Warning, event.CodeSunInLens, a.blockIDs(b),
-			wording.Say("outdoors.hasTheSunInTheLens", a.blockName(b), from, high),
+		a.add(event.Warning, event.CodeSunInLens, blockIDs(b),
+			wording.Say("outdoors.hasTheSunInTheLens", b.Subject(), from, high),
 			turn, wording.Say(wording.KeyCautionSun))
 	case event.IntoEyes:
-		a.tell(event.Warning, event.CodeSunInEyes, a.blockIDs(b),
-			wording.Say("outdoors.hasPeopleLookIntoTheSun", a.blockName(b), from, high),
+		a.add(event.Warning, event.CodeSunInEyes, blockIDs(b),
+			wording.Say("outdoors.hasPeopleLookIntoTheSun", b.Subject(), from, high),
 			turn, wording.Say("outdoors.eldersAndChildrenDoNotWait"))
 	}
 }

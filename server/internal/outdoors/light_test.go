@@ -1,4 +1,4 @@
-package planning_test
+package outdoors_test
 
 import (
 	"slices"
@@ -9,20 +9,19 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/planning"
 )
 
 // shone plans two photographs in one block somewhere.
 func shone(t *testing.T, latitude, longitude float64, zone, date, opens, facing string, change ...func(*event.Event)) event.CallSheet {
 	t.Helper()
-	e := lined(6, "a b", "a b c")
+	e := trio()
 	e.Date, e.TimeZone = date, zone
 	e.Latitude, e.Longitude = &latitude, &longitude
 	e.Blocks = []event.Block{{ID: "lawn", Title: "Lawn", Opens: opens, Facing: facing}}
 	for _, f := range change {
 		f(&e)
 	}
-	return planned(t, e, planning.Options{})
+	return planned(t, e)
 }
 
 func codes(s event.CallSheet) []string {
