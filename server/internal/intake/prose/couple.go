@@ -141,7 +141,7 @@ func (r *reader) pair(ph []phrase, i int) (string, string, bool) {
 	for k < len(ph) && (ph[k].open || ph[k].has("half") && !r.titleName(&ph[k])) { // "Ellie (bride) & Sam (groom)"
 		k++
 	}
-	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and")) {
+	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and") || ph[k].has("weds")) {
 		return "", "", false
 	}
 	if k+1 < len(ph) && ph[k+1].has("half") && !r.titleName(&ph[k+1]) {
@@ -172,31 +172,44 @@ func (r *reader) titledCouple() bool {
 		if l.text != "" && (strings.HasSuffix(l.text, ":") && left < 3) {
 			continue
 		}
-		commas := 0
-		for k := range ph {
-			if w, ok := ph[k].word("kin"); (ok && !ph[k].cap && w.arg != "family" || ph[k].has("half") || ph[k].has("role")) && !slices.ContainsFunc(ph[k:], func(p phrase) bool { return p.has("event") }) && !r.eventBefore(ph, k) {
-				break
-			}
-			if ph[k].key == "," {
-				commas++
-			}
-			if k > 0 && (r.titleName(&ph[k-1]) || ph[k-1].key == "," && commas > 1 && left < 3) {
-				continue
-			}
-			a, b, ok := r.pair(ph, k)
-			if ok && saysHalves(ph) {
-				r.setCouple(a, b, 0)
+		if r.titlePair(ph, i, left == 3, r.about(ph)) {
+			return true
+		}
+		for k := range ph { // "Wedding groups (Mira + Joe, 3rd Aug)"
+			if ph[k].open && r.about(ph[:k]) && r.titlePair(ph[k].inside, i, left == 3, true) {
 				return true
 			}
-			if !ok || r.list(ph) || slices.ContainsFunc(ph, func(p phrase) bool { return p.has("couple") || p.key == "/" && left < 3 }) && !r.about(ph) {
-				continue
-			}
-			if left < 3 && !r.about(ph) && !r.firsts(a, b, i) {
-				continue
-			}
+		}
+	}
+	return false
+}
+
+// titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.
+func (r *reader) titlePair(ph []phrase, i int, first, about bool) bool {
+	commas := 0
+	for k := range ph {
+		if w, ok := ph[k].word("kin"); (ok && !ph[k].cap && w.arg != "family" || ph[k].has("half") || ph[k].has("role")) && !slices.ContainsFunc(ph[k:], func(p phrase) bool { return p.has("event") }) && !r.eventBefore(ph, k) {
+			break
+		}
+		if ph[k].key == "," {
+			commas++
+		}
+		if k > 0 && (r.titleName(&ph[k-1]) || ph[k-1].key == "," && commas > 1 && !first) {
+			continue
+		}
+		a, b, ok := r.pair(ph, k)
+		if ok && saysHalves(ph) {
 			r.setCouple(a, b, 0)
 			return true
 		}
+		if !ok || r.list(ph) || slices.ContainsFunc(ph, func(p phrase) bool { return p.has("couple") || p.key == "/" && !first }) && !about {
+			continue
+		}
+		if !first && !about && !r.firsts(a, b, i) {
+			continue
+		}
+		r.setCouple(a, b, 0)
+		return true
 	}
 	return false
 }
@@ -260,7 +273,7 @@ func (r *reader) chatCouple() bool {
 			from = append(from, l.from)
 		}
 	}
-	if len(from) == 2 && r.seen["us"] {
+	if len(from) == 2 && r.says("us") {
 		r.setCouple(from[0], from[1], 0)
 		return true
 	}
@@ -277,12 +290,9 @@ func (r *reader) sidedCouple() bool {
 		}
 		ph := r.heads(i)
 		for k := 0; k+1 < len(ph) && k < 3; k++ {
-			w, kin := ph[k+1].word("kin")
-			if !ph[k].poss || !r.titleName(&ph[k]) || !ph[k+1].has("side") && !(kin && w.arg == "family") {
-				continue
-			}
-			if !slices.Contains(found, ph[k].text) && len(ph) < k+5 {
-				found = append(found, ph[k].text)
+			name := r.sideOf(ph, k)
+			if name != "" && !slices.Contains(found, name) && len(ph) < k+5 {
+				found = append(found, name)
 			}
 		}
 	}
@@ -291,6 +301,34 @@ func (r *reader) sidedCouple() bool {
 		return true
 	}
 	return false
+}
+
+// sideOf is whose side words at k name: "Mira's side", "Familie Mira", "Lado do Otis".
+func (r *reader) sideOf(ph []phrase, k int) string {
+	side := func(p *phrase) bool {
+		w, kin := p.word("kin")
+		return p.has("side") || kin && w.arg == "family"
+	}
+	if ph[k].poss && r.titleName(&ph[k]) && side(&ph[k+1]) {
+		return ph[k].text
+	}
+	name := k + 1
+	if ph[name].has("of") && name+1 < len(ph) {
+		name++
+	}
+	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.seenOnce(ph[name].text) {
+		return ph[name].text
+	}
+	return ""
+}
+
+// says reports whether the list has words of a class: "us" the couple as writers, "my", "self".
+func (r *reader) says(class string) bool {
+	return slices.ContainsFunc(r.tokens, func(ts []token) bool {
+		return slices.ContainsFunc(ts, func(t token) bool {
+			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == class })
+		})
+	})
 }
 
 // setCouple enters the couple; brideFirst is 'w' when it is said which is the bride.

@@ -24,6 +24,9 @@ func (r *reader) addTo(s *statement) {
 	if before != nil {
 		p.set = slices.Clone(before.set)
 		p.all = before.all
+		if s.over != nil && s.l.indent > s.over.l.indent && (before.s == s.over || before.s.l.indent >= s.l.indent) && (s.head.solo || collective(s.over)) {
+			p.set, p.all = r.leading(s.over), false
+		}
 		for _, i := range p.set {
 			if r.guests[i].half == 0 {
 				c.last = i
@@ -32,6 +35,25 @@ func (r *reader) addTo(s *statement) {
 	}
 	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
 	r.put(p, s)
+}
+
+// collective reports whether a photograph is of a whole family or side: what is added below it are the same with some of
+// these only.
+func collective(s *statement) bool {
+	return slices.ContainsFunc(s.head.terms, func(t *term) bool {
+		return !t.minus && (t.kind == kinTerm && t.w.arg == "family")
+	})
+}
+
+// leading is whom the photograph of a statement is about: the couple or one of them, or the honoured.
+func (r *reader) leading(s *statement) []int {
+	var out []int
+	for _, p := range r.photos {
+		if p.s == s {
+			out = slices.DeleteFunc(slices.Clone(p.set), func(i int) bool { return r.guests[i].half == 0 && i != r.honour })
+		}
+	}
+	return out
 }
 
 // partOf puts the people of an indented line into the photograph above it, which it says more of.

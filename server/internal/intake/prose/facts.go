@@ -37,6 +37,7 @@ func (r *reader) learn(s *statement) {
 	if !c.def {
 		s.head.terms, s.tail.terms = r.apposed(s.head.terms, c), r.apposed(s.tail.terms, c)
 	}
+	r.learnBelow(s)
 	head := s.head.terms
 	r.saying = r.sayingOf(s)
 	if s.colon && len(s.tail.terms) > 0 {
@@ -53,6 +54,26 @@ func (r *reader) learn(s *statement) {
 		r.keepLost(s)
 	}
 	r.saying = ""
+}
+
+// learnBelow takes whoever is named below a photograph of a family that nobody has the name of for that family.
+func (r *reader) learnBelow(s *statement) {
+	if s.over == nil || !r.again {
+		return
+	}
+	for _, t := range s.over.head.terms {
+		if t.kind != kinTerm || t.w.arg != "family" || t.own == nil || t.own.name == "" || r.halfNamed(t.own.name) > 0 {
+			continue
+		}
+		key := names.Plain(t.own.name)
+		for _, x := range append(slices.Clone(s.head.terms), s.tail.terms...) {
+			for _, y := range append([]*term{x}, x.sub...) {
+				if y.kind == person && r.halfNamed(y.name) == 0 {
+					r.groups[key] = union(r.groups[key], r.find(y.name, y.rank))
+				}
+			}
+		}
+	}
 }
 
 // described takes kin and roles that follow names in a list of guests as what those are: "Rosa Benali - grandmother",

@@ -209,7 +209,7 @@ func (r *reader) above(k int) *statement {
 			return nil
 		}
 		if o.l.indent < s.l.indent {
-			if o.kind == photo {
+			if o.kind == photo || o.kind == addition {
 				return o
 			}
 			return nil
@@ -223,10 +223,16 @@ func (r *reader) above(k int) *statement {
 
 // below decides what a line is that is indented below a photograph.
 func (r *reader) below(s, over *statement) int {
+	if s.ph[0].has("and") && len(s.head.terms) > 0 {
+		return addition
+	}
 	bare := slices.ContainsFunc(over.head.terms, func(t *term) bool {
 		return (t.kind == kinTerm || t.kind == role) && len(t.sub) == 0 && t.w.plural
 	})
-	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 {
+	named := slices.ContainsFunc(over.head.terms, func(t *term) bool {
+		return t.kind == label && len(t.sub) == 0 && len(r.groups[labelKey(t.text)]) == 0 || t.kind == role && t.w.plural
+	})
+	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 || named && !s.head.add && s.l.bullet != over.l.bullet && plainly(s.head.terms) && !r.subject(s) {
 		return part
 	}
 	if r.subject(s) && len(s.head.terms) > 1 {

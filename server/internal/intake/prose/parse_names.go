@@ -161,6 +161,9 @@ func (p *parser) ownsNext(full string) *owner {
 	if p.r.inCouple(t.text) && (w.plural || next.has("side")) {
 		return &owner{name: full}
 	}
+	if (next.has("side") || w.arg == "family" && w.plural) && next.gap && len(p.r.find(full, "")) != 1 && len(p.cur) == 0 {
+		return &owner{name: full} // "Fenwick side"
+	}
 	return nil
 }
 

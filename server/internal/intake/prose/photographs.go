@@ -80,7 +80,7 @@ func (r *reader) wish(s *statement) {
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
 		terms = append(slices.Clone(without(terms, func(t *term) bool {
-			return t.kind == label || t.kind == kinTerm && t.w.arg == "family" || t.kind == all && plainly(s.tail.terms)
+			return t.kind == label || t.kind == kinTerm && t.w.arg == "family" && !s.tail.add || t.kind == all && plainly(s.tail.terms)
 		})), s.tail.terms...)
 	}
 	p := &photograph{s: s}

@@ -50,6 +50,9 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		if t.own != nil && t.own.kin != nil {
 			add(owners)
 		}
+		if t.own != nil && t.own.name != "" && len(owners) != 1 {
+			add(r.bySurname(t.own.name))
+		}
 		for _, o := range owners {
 			add(r.family(o, t.close))
 			if o == r.honour && len(out) > 0 && t.close != 'e' {
@@ -100,6 +103,23 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		out = r.bySex(r.byText(out, t), t.w)
 	}
 	return out
+}
+
+// bySurname is everybody of a last name, and of whose family one of the couple is who has it; else who stands below lines
+// that name a family so.
+func (r *reader) bySurname(name string) []int {
+	var out []int
+	key := names.Plain(name)
+	for _, i := range r.byWord[key] {
+		if given := names.Plain(r.guests[i].given); given != key && !strings.HasPrefix(given, key+" ") {
+			if r.guests[i].half > 0 {
+				out = union(out, r.family(i, 0))
+			} else {
+				out = union(out, []int{i})
+			}
+		}
+	}
+	return union(out, r.groups[key])
 }
 
 // byText picks those who are called by just that word of kin: "Bubbe" beside "Grandma Elaine".

@@ -1,6 +1,10 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/names"
+)
 
 // targets are the words that a bracket after terms[k] names: it and those right before without names of their own.
 func targets(terms []*term, k int) []*term {
@@ -24,10 +28,10 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 	t := targets[len(targets)-1]
 	inner := *c
 	inner.carry, inner.last = nil, -1
-	if t.own != nil {
+	owners := r.owners(t, c)
+	if t.own != nil && !(t.w.arg == "family" && t.own.name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
 		inner.carry = t.own
 	}
-	owners := r.owners(t, c)
 	inner.default_ = owners
 	defer func() {
 		if !t.w.plural && len(free) == 1 && len(free[0].who) > 0 && r.guests[free[0].who[0]].half == 0 {
@@ -128,6 +132,12 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 				key := labelKey(t.text)
 				if !slices.Contains(r.groups[key], x.who[0]) {
 					r.groups[key] = append(r.groups[key], x.who[0])
+				}
+			case t.w.arg == "family" && len(owners) != 1 && t.own != nil && t.own.name != "":
+				key := names.Plain(t.own.name)
+				r.groups[key] = union(r.groups[key], x.who)
+				if r.honour >= 0 && x.who[0] != r.honour {
+					r.relate(x.who[0], word{class: "kin", arg: "family", plural: true}, []int{r.honour})
 				}
 			case t.w.arg == "family":
 				if x.w.class == "" && len(owners) == 1 && r.guests[x.who[0]].side == 0 && r.guests[x.who[0]].half == 0 {

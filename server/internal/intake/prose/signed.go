@@ -26,7 +26,7 @@ func (r *reader) signedCouple() bool {
 			continue
 		}
 		for k := range ph {
-			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && r.seen["us"] {
+			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || ph[0].has("greet") && !r.titleName(&ph[0])) {
 				r.setCouple(a, b, 0)
 				return true
 			}
@@ -37,11 +37,7 @@ func (r *reader) signedCouple() bool {
 
 // signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.
 func (r *reader) signedByOne() bool {
-	if !r.seen["us"] && !slices.ContainsFunc(r.tokens, func(ts []token) bool {
-		return slices.ContainsFunc(ts, func(t token) bool {
-			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == "my" || w.class == "self" })
-		})
-	}) {
+	if !r.says("us") && !r.says("my") && !r.says("self") {
 		return false
 	}
 	for i := len(r.lines) - 1; i >= 0; i-- {
