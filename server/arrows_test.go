@@ -30,7 +30,7 @@ var arrows = map[string][]string{
 	"server/internal/wording":  {},
 	"server/internal/kin":      {},
 	"server/internal/event":    {"server/internal/wording"},
-	"server/internal/check":    {"server/internal/event", "server/internal/kin", "server/internal/wording"},
+	"server/internal/check":    {"server/internal/event", "server/internal/kin", "server/internal/outdoors", "server/internal/wording"},
 	"server/internal/intake":   {"server/internal/event", "server/internal/wording", "server/internal/check", "server/internal/kin"},
 	"server/internal/outdoors": {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/planning": {"server/internal/event", "server/internal/outdoors", "solver", "server/internal/wording", "server/internal/check"},

@@ -87,7 +87,7 @@ func (c *checker) birthFamily(f *family) int {
 		return 0
 	}
 	with := c.among(f.half, f.other, need, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
-	who := wording.Say(birthWords(f), c.r.Person(f.half))
+	who := wording.Say(birthWords(f), c.person(f.half))
 	near := c.asked(combination{need: need, allowed: with})
 	if near == nil {
 		if len(f.siblings) == 0 {
@@ -136,7 +136,7 @@ func (c *checker) nearFamily(f *family) int {
 	}
 	c.add(event.Info, event.CodeNearFamily, "groupings", c.idsOf(need), wording.Say(
 		"advice.nearFamilyOfWithPartnersAnd",
-		c.r.Person(f.half), c.people(need)))
+		c.person(f.half), c.people(need)))
 	return 1
 }
 
@@ -152,7 +152,7 @@ func (c *checker) withParents(f *family) []combination {
 			what = "advice.coupleWithAParentOf"
 		}
 		return []combination{{
-			what:    wording.Say(what, c.r.Person(f.half)),
+			what:    wording.Say(what, c.person(f.half)),
 			need:    slices.Concat([]int{f.half, f.other}, f.parents),
 			allowed: c.among(f.half, f.other, f.parents, f.stepParents, f.children),
 		}}
@@ -160,7 +160,7 @@ func (c *checker) withParents(f *family) []combination {
 	var out []combination
 	for _, p := range f.parents {
 		out = append(out, combination{
-			what: wording.Say("advice.withAParent", c.r.Person(f.half), c.r.Person(p)),
+			what: wording.Say("advice.withAParent", c.person(f.half), c.person(p)),
 			need: []int{f.half, p},
 			allowed: c.among(f.half, f.other, []int{p}, f.stepParents, f.siblings, f.halfSiblings,
 				f.siblingPartners, f.siblingsFamily, f.children),
@@ -187,7 +187,7 @@ func (c *checker) withSiblings(f *family) []combination {
 		return nil
 	}
 	return []combination{{
-		what:    wording.Say(oneOrMore(f.siblings, "advice.withASibling", "advice.withSiblings"), c.r.Person(f.half)),
+		what:    wording.Say(oneOrMore(f.siblings, "advice.withASibling", "advice.withSiblings"), c.person(f.half)),
 		also:    f.halfSiblings,
 		need:    slices.Concat([]int{f.half}, f.siblings),
 		allowed: c.among(f.half, f.other, f.siblings, f.halfSiblings, f.children),
@@ -208,7 +208,7 @@ func (c *checker) withGrandparents(f *family) []combination {
 	if len(m.need) == 1 {
 		return nil
 	}
-	m.what = wording.Say(oneOrMore(m.need[1:], "advice.withAGrandparent", "advice.withGrandparents"), c.r.Person(f.half))
+	m.what = wording.Say(oneOrMore(m.need[1:], "advice.withAGrandparent", "advice.withGrandparents"), c.person(f.half))
 	return []combination{m}
 }
 
@@ -232,7 +232,7 @@ func (c *checker) idsOf(people []int) []string {
 func (c *checker) people(list []int) wording.Arg {
 	var names []wording.Message
 	for _, p := range list {
-		names = append(names, c.r.Person(p))
+		names = append(names, c.person(p))
 	}
 	return wording.And(names...)
 }

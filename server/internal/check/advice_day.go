@@ -18,7 +18,7 @@ func (c *checker) interpreters() {
 	for i, p := range c.e.People {
 		if !p.Absent && slices.Contains(p.Needs, event.Interpreter) && p.Interpreter == "" {
 			c.warn(event.CodeNoInterpreter, fmt.Sprintf("people[%d].interpreter", i), []string{p.ID},
-				"advice.needsSomebodyWhoInterprets", c.r.Person(i))
+				"advice.needsSomebodyWhoInterprets", c.person(i))
 		}
 	}
 }

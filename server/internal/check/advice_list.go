@@ -37,7 +37,7 @@ func (c *checker) busyLeaders() {
 		}
 		c.add(event.Info, event.CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, wording.Say(
 			"advice.toGatherTheCircleAndIs",
-			c.r.Person(leader), event.Quoted(x.ID), times[leader], all, c.r.Person(best), times[best]))
+			c.person(leader), event.Quoted(x.ID), times[leader], all, c.person(best), times[best]))
 	}
 }
 

@@ -30,7 +30,7 @@ func (c *checker) few(list []int) wording.Arg {
 	}
 	var names []wording.Message
 	for _, p := range list[:maxNamed] {
-		names = append(names, c.r.Person(p))
+		names = append(names, c.person(p))
 	}
 	return wording.And(wording.Say("%s", wording.Comma(names...)), wording.Say(wording.KeyMore, len(list)-maxNamed))
 }
@@ -131,7 +131,7 @@ func (c *checker) similarNames() {
 		told++
 		c.add(event.Info, event.CodeSimilarNames, fmt.Sprintf("people[%d].name", q), c.idsOf([]int{p, q}), wording.Say(
 			"advice.writtenAlmostAlike",
-			c.r.Person(p), c.r.Person(q)))
+			c.person(p), c.person(q)))
 	}
 	for _, name := range names {
 		list := byName[name]

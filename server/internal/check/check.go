@@ -212,14 +212,14 @@ func (c *checker) known() {
 
 // text checks a printed text that may be empty.
 func (c *checker) text(field string, what wording.Key, s string, subjects ...string) {
-	if fault := event.TextFault(s, event.MaxText); !fault.Empty() {
+	if fault := textFault(s, event.MaxText); !fault.Empty() {
 		c.fault(event.CodeBadText, field, subjects, "check.the", wording.Say(what), event.Quoted(s), fault)
 	}
 }
 
 // note checks a private note without quoting it.
 func (c *checker) note(field, s string, subjects ...string) {
-	if fault := event.NoteFault(s); !fault.Empty() {
+	if fault := noteFault(s); !fault.Empty() {
 		c.fault(event.CodeBadText, field, subjects, "check.privateNote", fault)
 	}
 }
@@ -231,7 +231,7 @@ func (c *checker) id(field string, whose place, id string, seen map[string]wordi
 		c.fault(event.CodeMissing, field, nil, "check.hasNoId", whose.first, wording.Quoted("rosa"))
 		return
 	}
-	if fault := event.IdFault(id); !fault.Empty() {
+	if fault := idFault(id); !fault.Empty() {
 		c.fault(event.CodeBadID, field, []string{id}, "check.theId", event.Quoted(id), fault)
 		return
 	}

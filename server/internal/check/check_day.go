@@ -44,9 +44,9 @@ func (c *checker) interpreter(at string, i int, p event.Person) {
 	case !ok:
 		c.unknownMember(at+".interpreter", p.Interpreter, p.ID)
 	case q == i:
-		c.fault(event.CodeUnknownID, at+".interpreter", []string{p.ID}, "check.cannotInterpretForThemselves", c.r.Person(i))
+		c.fault(event.CodeUnknownID, at+".interpreter", []string{p.ID}, "check.cannotInterpretForThemselves", c.person(i))
 	case c.e.People[q].Absent && !p.Absent:
-		c.warn(event.CodeInterpreterAbsent, at+".interpreter", []string{p.ID, p.Interpreter}, "check.interpretsForAndIsNotComing", c.r.Person(q), c.r.Person(i))
+		c.warn(event.CodeInterpreterAbsent, at+".interpreter", []string{p.ID, p.Interpreter}, "check.interpretsForAndIsNotComing", c.person(q), c.person(i))
 	}
 }
 

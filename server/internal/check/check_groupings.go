@@ -55,7 +55,7 @@ func (c *checker) eachOf(at string, g event.Grouping) bool {
 		return true
 	}
 	if p, ok := c.r.People[g.EachOf]; ok {
-		c.fault(event.CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "check.eachofTakesACircleAndIs", c.r.Person(p))
+		c.fault(event.CodeUnknownID, at+".eachOf", []string{g.ID, g.EachOf}, "check.eachofTakesACircleAndIs", c.person(p))
 		return false
 	}
 	c.unknown(at+".eachOf", "check.circle", g.EachOf, c.circleIDs, g.ID)
@@ -95,7 +95,7 @@ func (c *checker) groupingIDs() {
 		if first, double := seen[s.Photo.ID]; double {
 			c.fault(event.CodeDuplicateID, fmt.Sprintf("groupings[%d].id", s.Photo.Source), []string{s.Photo.ID},
 				"check.photographOfWouldBeCalledWhich",
-				c.r.Person(s.Only), event.Quoted(s.Photo.ID), first)
+				c.person(s.Only), event.Quoted(s.Photo.ID), first)
 			continue
 		}
 		seen[s.Photo.ID] = wording.Say("check.grouping3", s.Photo.Source+1)

@@ -48,7 +48,7 @@ func (c *checker) checkPeople() {
 	for i, p := range c.e.People {
 		at := fmt.Sprintf("people[%d]", i)
 		if !event.Visible(p.Name) {
-			c.fault(event.CodeMissing, at+".name", []string{p.ID}, "check.hasNoName", c.r.PersonAtStart(i))
+			c.fault(event.CodeMissing, at+".name", []string{p.ID}, "check.hasNoName", c.personAtStart(i))
 		}
 		c.id(at+".id", personAt(i, p), p.ID, seen)
 		c.text(at+".name", "check.name", p.Name, p.ID)
@@ -100,7 +100,7 @@ func (c *checker) presence(at string, i int, p event.Person) {
 	if fromOK && untilOK && !from.Before(until) {
 		c.fault(event.CodeEndsBeforeStart, at+".presentUntil", []string{p.ID},
 			"check.fromUntilWhichEndsBeforeIt",
-			c.r.Person(i), event.Quoted(p.PresentFrom), event.Quoted(p.PresentUntil))
+			c.person(i), event.Quoted(p.PresentFrom), event.Quoted(p.PresentUntil))
 	}
 }
 
@@ -119,7 +119,7 @@ func (c *checker) sameNames() {
 			continue
 		}
 		c.warn(event.CodeSameName, fmt.Sprintf("people[%d].name", i), []string{c.e.People[j].ID, p.ID},
-			"check.haveTheSameName", c.r.Person(j), c.r.Person(i))
+			"check.haveTheSameName", c.person(j), c.person(i))
 	}
 }
 

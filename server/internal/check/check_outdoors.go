@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -72,12 +73,12 @@ func (c *checker) checkOutdoors() {
 		if b.Facing == "" {
 			continue
 		}
-		if _, ok := event.Bearing(b.Facing); !ok {
+		if _, ok := outdoors.Bearing(b.Facing); !ok {
 			c.fault(event.CodeUnknownValue, at+".facing", []string{b.ID},
 				"outdoors.cameraCannotFace", event.Quoted(b.Facing))
 			continue
 		}
-		_, known := c.e.SpotOf(b)
+		_, known := outdoors.SpotOf(*c.e, b)
 		switch {
 		case b.Indoors:
 			c.warn(event.CodeNoEffect, at+".facing", []string{b.ID}, "outdoors.whereTheCameraFacesSaysNothing")

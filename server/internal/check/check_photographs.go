@@ -141,7 +141,7 @@ func (c *checker) checkWhole() {
 		return
 	}
 	for _, i := range none {
-		c.warn(event.CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "check.inNoGrouping", c.r.Person(i))
+		c.warn(event.CodeInNoGrouping, fmt.Sprintf("people[%d]", i), []string{c.e.People[i].ID}, "check.inNoGrouping", c.person(i))
 	}
 }
 
@@ -169,7 +169,7 @@ func (c *checker) neverThere() {
 			return (untilErr != nil || until.After(opens)) && (err != nil || fromErr != nil || from.Before(closes))
 		})
 		if !meets {
-			c.warn(event.CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "check.duringNoneOfTheBlocks", c.r.Person(i))
+			c.warn(event.CodeNeverThere, fmt.Sprintf("people[%d]", i), []string{p.ID}, "check.duringNoneOfTheBlocks", c.person(i))
 		}
 	}
 }

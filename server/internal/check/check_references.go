@@ -142,7 +142,7 @@ func (c *checker) leader(at string, x event.Circle) {
 	case !ok:
 		c.unknownMember(at+".leader", x.Leader, x.ID)
 	case c.e.People[p].Absent:
-		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "check.toGatherTheCircleAndIs", c.r.Person(p), event.Quoted(x.ID))
+		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "check.toGatherTheCircleAndIs", c.person(p), event.Quoted(x.ID))
 	}
 }
 

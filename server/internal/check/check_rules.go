@@ -39,7 +39,7 @@ func (c *checker) checkRules() {
 			c.fault(event.CodeBadRule, at+".apart.people", nil, "check.ruleKeepsFewerThanTwoApart", i+1)
 			good = false
 		}
-		left -= r.Apart.CountPairs(c.r, maxPairs)
+		left -= countPairs(*r.Apart, c.r, maxPairs)
 		if left < 0 {
 			c.fault(event.CodeTooMany, at+".apart.people", nil, "check.rulesUpToRuleKeepMore", i+1, maxPairs)
 			break
@@ -119,7 +119,7 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	}
 	c.add(event.Error, event.CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
 		wording.Say("check.groupingHasAndInOnePhotograph",
-			event.Quoted(id), c.r.Person(first.One), c.r.Person(first.Other)), more,
+			event.Quoted(id), c.person(first.One), c.person(first.Other)), more,
 		wording.Say("check.makeTwoGroupingsOfItOne",
 			event.Quoted(leaveOne), event.Quoted(leaveOther))))
 	return true
@@ -163,8 +163,21 @@ func (c *checker) apartInBlock(at string, pairs []event.ApartPair) {
 		if in[p.One] && in[p.Other] {
 			c.fault(event.CodeApartInOneBlock, at+".apart.scope", []string{c.e.People[p.One].ID, c.e.People[p.Other].ID},
 				"check.notToBeCalledToThe",
-				c.r.Person(p.One), c.r.Person(p.Other))
+				c.person(p.One), c.person(p.Other))
 			return
 		}
 	}
+}
+
+// countPairs returns how many pairs a.PairsIn looks at, or some number above most.
+func countPairs(a event.Apart, r *event.Index, most int) int {
+	n, before := 0, 0
+	for _, id := range a.People {
+		size := len(r.Of(id))
+		if n += before * size; n > most {
+			return n
+		}
+		before += size
+	}
+	return n
 }

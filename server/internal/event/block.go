@@ -19,7 +19,7 @@ type Block struct {
 	Light        Light
 	// Latitude and Longitude are where the block is; nil means where the event is.
 	Latitude, Longitude *float64
-	Facing              string // where the camera looks, for Bearing; empty means not known
+	Facing              string // where the camera looks, a compass point or degrees; empty means not known
 	Indoors             bool
 	StandBackCM         int // how far the camera can stand back from the front row; 0 means as far as is wanted
 	Space               Space

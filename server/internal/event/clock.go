@@ -83,7 +83,7 @@ func (c Clock) Instant(s string) (time.Time, error) {
 	return c.local(hour, minute)
 }
 
-// hourMinute reads H:MM or HH:MM of a 24-hour day.
+// HourMinute reads H:MM or HH:MM of a 24-hour day.
 func HourMinute(s string) (hour, minute int, ok bool) {
 	h, m, found := strings.Cut(s, ":")
 	if !found || len(h) < 1 || len(h) > 2 || len(m) != 2 {
@@ -132,7 +132,7 @@ func (c Clock) local(hour, minute int) (time.Time, error) {
 // errNoTime says that a time was left empty. It never reaches a planner.
 var errNoTime = errors.New("no time given")
 
-// instantOf is Instant for a field that may be empty.
+// InstantOf is Instant for a field that may be empty.
 func (c Clock) InstantOf(s string) (time.Time, error) {
 	if s == "" {
 		return time.Time{}, errNoTime
@@ -152,7 +152,7 @@ func (f fault) Error() string {
 	return string(unicode.ToLower(r)) + s[size:]
 }
 
-// messageOf returns what an error of a clock says.
+// MessageOf returns what an error of a clock says.
 func MessageOf(err error) wording.Message {
 	var f fault
 	if errors.As(err, &f) {

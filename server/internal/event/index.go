@@ -2,28 +2,26 @@ package event
 
 import (
 	"slices"
-
-	"kinorder.example/server/internal/wording"
 )
 
-// roster resolves ids of people and circles. Of double ids the first counts, people before
+// Index resolves ids of people and circles. Of double ids the first counts, people before
 // circles; unknown ids and circular circles stand for nobody: check.Event reports them.
 type Index struct {
 	e       *Event
 	People  map[string]int
 	alone   []int // 0, 1, 2 and so on: a part of it is one person
 	Circles map[string]int
-	// within[c] lists the people of circle c, each once, as they are listed; nil until asked for.
+	// Within[c] lists the people of circle c, each once, as they are listed; nil until asked for.
 	Within [][]int
 	state  []visit
-	// rings holds circular circles, each as the circles on the way round. No two share a circle.
+	// Rings holds circular circles, each as the circles on the way round. No two share a circle.
 	Rings  [][]int
 	ringed []bool
 	// named counts the people that circles and groupings name, those inside of circles one by one.
 	named int
 }
 
-// maxNamings is how many people circles and groupings may name, those inside of circles one by one: as many as
+// MaxNamings is how many people circles and groupings may name, those inside of circles one by one: as many as
 // if everybody were in every photograph, four times over. An event with more is not looked into: a few
 // bytes would keep a core busy for minutes.
 const MaxNamings = 4 * MaxPeople * MaxPhotographs
@@ -54,8 +52,8 @@ func NewIndex(e *Event) *Index {
 		}
 	}
 	for i, c := range e.Circles {
-		_, Person := r.People[c.ID]
-		if _, double := r.Circles[c.ID]; !double && !Person && c.ID != "" {
+		_, person := r.People[c.ID]
+		if _, double := r.Circles[c.ID]; !double && !person && c.ID != "" {
 			r.Circles[c.ID] = i
 		}
 	}
@@ -75,7 +73,7 @@ func NewIndex(e *Event) *Index {
 	return r
 }
 
-// photographs counts the photographs that the groupings come to, those without anybody too.
+// Photographs counts the photographs that the groupings come to, those without anybody too.
 func (r *Index) Photographs() int {
 	n := 0
 	for _, g := range r.e.Groupings {
@@ -88,7 +86,7 @@ func (r *Index) Photographs() int {
 	return n
 }
 
-// crowded says that the event names more people than is looked into.
+// Crowded says that the event names more people than is looked into.
 func (r *Index) Crowded() bool { return r.named > MaxNamings }
 
 // size counts the people that ids stand for, each as often as it is named.
@@ -134,14 +132,14 @@ func (r *Index) ring(ring []int) {
 	r.Rings = append(r.Rings, slices.Clone(ring))
 }
 
-// known reports whether the id is that of a person or circle.
+// Known reports whether the id is that of a person or circle.
 func (r *Index) Known(id string) bool {
-	_, Person := r.People[id]
+	_, person := r.People[id]
 	_, circle := r.Circles[id]
-	return Person || circle
+	return person || circle
 }
 
-// list returns the people that ids stand for, each once, as they are listed.
+// PeopleOf returns the people that ids stand for, each once, as they are listed.
 func (r *Index) PeopleOf(ids ...string) []int {
 	seen := make([]bool, len(r.e.People))
 	var out []int
@@ -156,7 +154,7 @@ func (r *Index) PeopleOf(ids ...string) []int {
 	return out
 }
 
-// of returns the people that one id stands for. The slice is not to be changed.
+// Of returns the people that one id stands for. The slice is not to be changed.
 func (r *Index) Of(id string) []int {
 	if p, ok := r.People[id]; ok {
 		return r.alone[p : p+1]
@@ -164,7 +162,7 @@ func (r *Index) Of(id string) []int {
 	return r.CircleOf(id)
 }
 
-// circleOf returns the people of the circle with the id, none when there is no such circle.
+// CircleOf returns the people of the circle with the id, none when there is no such circle.
 func (r *Index) CircleOf(id string) []int {
 	if c, ok := r.Circles[id]; ok {
 		return r.Within[c]
@@ -172,24 +170,25 @@ func (r *Index) CircleOf(id string) []int {
 	return nil
 }
 
-// person writes a person for a sentence: the name, and the id to find them by.
-func (r *Index) Person(i int) wording.Message {
-	p := r.e.People[i]
-	switch {
-	case Visible(p.Name) && p.ID != "":
-		return p.Named()
-	case Visible(p.Name):
-		return wording.Say("%s", Quoted(p.Name))
-	case p.ID != "":
-		return wording.Say("%s", Quoted(p.ID))
+// Circles returns for each circle of an event the ids of its people, each once, those inside of other circles
+// too.
+func Circles(e Event) [][]string {
+	r := NewIndex(&e)
+	out := make([][]string, len(e.Circles))
+	for i, people := range r.Within {
+		for _, p := range people {
+			out[i] = append(out[i], e.People[p].ID)
+		}
 	}
-	return wording.Say("check.person4", i+1)
+	return out
 }
 
-// atStart is person for the beginning of a sentence.
-func (r *Index) PersonAtStart(i int) wording.Message {
-	if p := r.e.People[i]; !Visible(p.Name) && p.ID == "" {
-		return wording.Say("check.person", i+1)
+// Members returns the ids of the people that an id stands for: the person, or the people of the
+// circle, each once. An unknown id stands for nobody.
+func Members(e Event, id string) []string {
+	var out []string
+	for _, p := range NewIndex(&e).PeopleOf(id) {
+		out = append(out, e.People[p].ID)
 	}
-	return r.Person(i)
+	return out
 }

@@ -50,7 +50,7 @@ func (a Apart) Pairs(e Event) [][2]string {
 	return out
 }
 
-// apartPair is two people to be kept apart and the entries of the rule that say so.
+// ApartPair is two people to be kept apart and the entries of the rule that say so.
 type ApartPair struct{ One, Other, EntryOne, EntryOther int }
 
 func (a Apart) PairsIn(r *Index) []ApartPair {
@@ -77,17 +77,4 @@ func (a Apart) PairsIn(r *Index) []ApartPair {
 		}
 	}
 	return out
-}
-
-// CountPairs returns how many pairs PairsIn looks at, or some number above most.
-func (a Apart) CountPairs(r *Index, most int) int {
-	n, before := 0, 0
-	for _, id := range a.People {
-		size := len(r.Of(id))
-		if n += before * size; n > most {
-			return n
-		}
-		before += size
-	}
-	return n
 }

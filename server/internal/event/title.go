@@ -5,19 +5,19 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/text/unicode/bidi"
+	"kinorder.example/server/internal/wording"
 )
 
 // fillTitles gives every photograph a title: the planner's own, with the person's name when it
 // stands for several photographs, or one made of the names.
 func (x *Expansion) fillTitles() {
-	Often := x.Often()
+	often := x.Often()
 	for i := range x.All {
 		s := &x.All[i]
 		title := x.e.Groupings[s.Photo.Source].Title
 		switch {
 		case !Visible(title):
-			title = x.title(s, Often)
+			title = x.title(s, often)
 		case s.Only >= 0:
 			title = joinMixed([]string{title, x.e.People[s.Only].Name}, func(parts []string) string {
 				return parts[0] + ": " + parts[1]
@@ -27,7 +27,7 @@ func (x *Expansion) fillTitles() {
 	}
 }
 
-// often tells who is in more than half of the photographs: made-up titles start with them.
+// Often tells who is in more than half of the photographs: made-up titles start with them.
 func (x *Expansion) Often() []bool {
 	times := make([]int, len(x.e.People))
 	for _, s := range x.All {
@@ -55,7 +55,7 @@ type titlePart struct {
 
 // title makes a title of what the grouping names: "Amara & Theo with Rosa", "Amara & Theo with
 // Rosa's cousins without Ben". Those who are in most photographs come first.
-func (x *Expansion) title(s *Shot, Often []bool) string {
+func (x *Expansion) title(s *Shot, often []bool) string {
 	people := s.Members
 	if !s.Taken() {
 		people = s.invited // the title of what is left out says who was wanted
@@ -67,7 +67,7 @@ func (x *Expansion) title(s *Shot, Often []bool) string {
 	}
 	var core, others []titlePart
 	for _, id := range listed {
-		for _, part := range x.titleParts(id, w, Often) {
+		for _, part := range x.titleParts(id, w, often) {
 			if part.core {
 				core = append(core, part)
 			} else {
@@ -102,7 +102,7 @@ func (x *Expansion) wanted(s *Shot, people []int) *wanted {
 
 // titleParts names a person, or a circle by its title, or a circle without one person by person.
 // An id or person that was named before has no parts.
-func (x *Expansion) titleParts(id string, w *wanted, Often []bool) []titlePart {
+func (x *Expansion) titleParts(id string, w *wanted, often []bool) []titlePart {
 	if w.read[id] {
 		return nil
 	}
@@ -118,8 +118,8 @@ func (x *Expansion) titleParts(id string, w *wanted, Often []bool) []titlePart {
 		}
 		w.unnamed[p] = false
 		whole.people++
-		whole.core = whole.core && Often[p]
-		parts = append(parts, titlePart{name: x.e.People[p].Name, people: 1, core: Often[p]})
+		whole.core = whole.core && often[p]
+		parts = append(parts, titlePart{name: x.e.People[p].Name, people: 1, core: often[p]})
 	}
 	c, circle := x.r.Circles[id]
 	if !circle || whole.people < 2 || !Visible(x.e.Circles[c].Title) {
@@ -191,14 +191,14 @@ func (w TitleWords) and(names []string, more string) string {
 // to left, so that each keeps its place. A title that runs one way needs no marks.
 func joinMixed(parts []string, join func([]string) string) string {
 	plain := join(parts)
-	if !runs(plain, bidi.R, bidi.AL) || !runs(plain, bidi.L) {
+	if !wording.RightToLeft(plain) || !wording.LeftToRight(plain) {
 		return plain
 	}
 	marked := make([]string, len(parts))
 	for i, part := range parts {
 		marked[i] = part
-		if runs(part, bidi.R, bidi.AL) {
-			marked[i] = isolate + part + popIsolate
+		if wording.RightToLeft(part) {
+			marked[i] = wording.Isolate(part)
 		}
 	}
 	return join(marked)

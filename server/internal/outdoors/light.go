@@ -26,7 +26,7 @@ type daylight struct {
 // time, a place on the map or a time zone. An event without a zone may keep its times in UTC or mean
 // local ones; nobody knows, so nothing is said.
 func (d day) daylight(b event.Block, start time.Time, length time.Duration) (daylight, bool) {
-	spot, known := d.event.SpotOf(b)
+	spot, known := SpotOf(d.event, b)
 	if !known || b.Indoors || start.IsZero() || d.zone == nil || start.Year() < 1901 || start.Year() > 2099 {
 		return daylight{}, false
 	}
@@ -34,7 +34,7 @@ func (d day) daylight(b event.Block, start time.Time, length time.Duration) (day
 		place: sun.Place{Latitude: spot.Latitude, Longitude: spot.Longitude}, zone: d.zone,
 		start: start, end: start.Add(length),
 	}
-	if bearing, ok := event.Bearing(b.Facing); ok {
+	if bearing, ok := Bearing(b.Facing); ok {
 		out.facing = &bearing
 	}
 	return out, true

@@ -93,7 +93,7 @@ func (z *sizer) event(e *event.Event) {
 	}
 	z.limit("event", "sheet.membersOfCirclesAndGroupings", members, maxMembers)
 	if len(z.faults) == 0 {
-		z.limit("event.groupings", "sheet.photographs", event.CountPhotographs(*e), event.MaxPhotographs)
+		z.limit("event.groupings", "sheet.photographs", event.NewIndex(e).Photographs(), event.MaxPhotographs)
 	}
 }
 

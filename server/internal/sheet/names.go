@@ -6,8 +6,6 @@ import (
 	"strings"
 	"unicode"
 
-	"golang.org/x/text/unicode/bidi"
-
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
@@ -32,15 +30,15 @@ func clean(s string) string {
 
 // balanced closes the isolates that text opens and drops the ends of those that it does not.
 func balanced(s string) string {
-	if !strings.Contains(s, isolateFirst) && !strings.Contains(s, isolatePop) {
+	if !strings.Contains(s, wording.FirstIsolate) && !strings.Contains(s, wording.PopIsolate) {
 		return s
 	}
 	open := 0
 	s = strings.Map(func(r rune) rune {
 		switch string(r) {
-		case isolateFirst:
+		case wording.FirstIsolate:
 			open++
-		case isolatePop:
+		case wording.PopIsolate:
 			if open == 0 {
 				return -1
 			}
@@ -48,26 +46,7 @@ func balanced(s string) string {
 		}
 		return r
 	}, s)
-	return s + strings.Repeat(isolatePop, open)
-}
-
-// hasDirection reports whether text holds a character that is read from right to left, or, when
-// rightLeft is false, from left to right. Digits and punctuation have no direction of their own.
-func hasDirection(s string, rightLeft bool) bool {
-	for _, r := range s {
-		p, _ := bidi.LookupRune(r)
-		switch p.Class() {
-		case bidi.R, bidi.AL, bidi.AN:
-			if rightLeft {
-				return true
-			}
-		case bidi.L:
-			if !rightLeft {
-				return true
-			}
-		}
-	}
-	return false
+	return s + strings.Repeat(wording.PopIsolate, open)
 }
 
 // group is a set of people that can be called by one title.

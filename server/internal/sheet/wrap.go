@@ -1,18 +1,12 @@
 package sheet
 
 import (
-	"kinorder.example/server/internal/wording"
 	"strings"
 	"unicode"
 
 	"github.com/clipperhouse/displaywidth"
-)
 
-// The characters that keep the direction of a name from touching its neighbours: first strong
-// isolate and pop directional isolate (Unicode Standard Annex 9). They take no room in a terminal.
-const (
-	isolateFirst = "\u2068"
-	isolatePop   = "\u2069"
+	"kinorder.example/server/internal/wording"
 )
 
 // width returns how many columns of a terminal text takes: two for wide East Asian characters, none
@@ -39,11 +33,7 @@ type writer struct {
 // isolated wraps text from the event where its direction is not that of the sheet. Plain terminals
 // order such text by themselves and only need to be told where it ends.
 func (w *writer) isolated(s string) string {
-	s = balanced(s)
-	if !hasDirection(s, !w.cat.RightLeft()) {
-		return s
-	}
-	return isolateFirst + s + isolatePop
+	return w.cat.Isolated(balanced(s))
 }
 
 // fold breaks atoms into lines of at most room columns. An atom that fits no line is broken at its

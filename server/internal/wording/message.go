@@ -5,8 +5,6 @@ import (
 	"strings"
 	"time"
 	"unicode"
-
-	"golang.org/x/text/unicode/bidi"
 )
 
 // Message is a text that is not yet in a language: what it says and what it says it of. The zero value
@@ -194,7 +192,7 @@ func (c *Catalogue) arg(a Arg) string {
 	case SemicolonArg:
 		return c.join(a.List, KeySemicolon, KeySemicolon)
 	default:
-		return c.isolated(a.Text)
+		return c.Isolated(a.Text)
 	}
 }
 
@@ -202,22 +200,7 @@ func (c *Catalogue) arg(a Arg) string {
 func (c *Catalogue) between(marks, s string) string {
 	r := []rune(marks)
 	half := len(r) / 2
-	return string(r[:half]) + c.isolated(s) + string(r[half:])
-}
-
-// isolated keeps a text that runs against the language from turning the words around it.
-func (c *Catalogue) isolated(s string) string {
-	against := []bidi.Class{bidi.R, bidi.AL}
-	if c.rightLeft {
-		against = []bidi.Class{bidi.L}
-	}
-	for _, r := range s {
-		p, _ := bidi.LookupRune(r)
-		if class := p.Class(); class == against[0] || len(against) > 1 && class == against[1] {
-			return "\u2068" + s + "\u2069"
-		}
-	}
-	return s
+	return string(r[:half]) + c.Isolated(s) + string(r[half:])
 }
 
 // join lists arguments with a separator between them and another before the last.

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/wording"
 )
 
 func TestExpand(t *testing.T) {
@@ -19,7 +21,7 @@ func TestExpand(t *testing.T) {
 		{ID: "all", Title: "Everybody", Members: []string{"amara", "theo", "rosa", "ines", "karim"}, Pin: PinFirst},
 		{ID: "granny", Title: "Amara & Theo with Rosa Lindqvist", Members: []string{"amara", "theo", "rosa"}, Source: 1, Priority: Must, After: []string{"all"}},
 		{ID: "each.ines", Title: "Amara & Theo, Inês Costa", Members: []string{"amara", "theo", "ines"}, Source: 2, Portrait: true, After: []string{"granny"}, Minutes: e.Groupings[2].Minutes},
-		{ID: "each.karim", Title: "Amara & Theo with " + isolate + "كريم حداد" + popIsolate, Members: []string{"amara", "theo", "karim"}, Source: 2, Portrait: true, After: []string{"granny"}, Minutes: e.Groupings[2].Minutes},
+		{ID: "each.karim", Title: "Amara & Theo with " + wording.FirstIsolate + "كريم حداد" + wording.PopIsolate, Members: []string{"amara", "theo", "karim"}, Source: 2, Portrait: true, After: []string{"granny"}, Minutes: e.Groupings[2].Minutes},
 		{ID: "g4", Title: "Inês Costa with Rosa Lindqvist", Members: []string{"rosa", "ines"}, Source: 3, After: []string{"each.ines", "each.karim"}, Blocks: []string{"garden"}, Frames: 4},
 		{ID: "solo.ines", Title: "With the friends: Inês Costa", Members: []string{"ines"}, Source: 4, Portrait: true},
 	}, taken)
@@ -56,15 +58,15 @@ func TestTitles(t *testing.T) {
 		{"two", Grouping{Members: []string{"a", "b"}}, "Amara & Bo"},
 		{"as listed", Grouping{Members: []string{"c", "a", "b"}}, "Cees van den Berg, Amara & Bo"},
 		{"right to left only", Grouping{Members: []string{"d", "e"}}, "أمل & كريم"},
-		{"mixed", Grouping{Members: []string{"a", "d", "f"}}, "Amara, " + isolate + "أمل" + popIsolate + " & 李丽"},
+		{"mixed", Grouping{Members: []string{"a", "d", "f"}}, "Amara, " + wording.FirstIsolate + "أمل" + wording.PopIsolate + " & 李丽"},
 		{"circle", Grouping{Members: []string{"a", "x"}}, "Amara & The band"},
-		{"circle without a title", Grouping{Members: []string{"a", "y"}}, "Amara, " + isolate + "كريم" + popIsolate + " & 李丽"},
+		{"circle without a title", Grouping{Members: []string{"a", "y"}}, "Amara, " + wording.FirstIsolate + "كريم" + wording.PopIsolate + " & 李丽"},
 		{"circle without one", Grouping{Members: []string{"x"}, Without: []string{"c"}}, "The band without Cees van den Berg"},
 		{"absent", Grouping{Members: []string{"a", "h"}}, "Amara"},
 		{"all absent", Grouping{Members: []string{"h"}}, "Hugo"},
 		{"many", Grouping{Members: []string{"a", "b", "c", "g", "f", "e"}}, "Amara, Bo, Cees van den Berg, Nguyễn Thị Hạnh and 2 more"},
 		{"blank", Grouping{Title: " ", Members: []string{"a", "g"}}, "Amara & Nguyễn Thị Hạnh"},
-		{"each", Grouping{Title: "Friends", EachOf: "y"}, "Friends: " + isolate + "كريم" + popIsolate},
+		{"each", Grouping{Title: "Friends", EachOf: "y"}, "Friends: " + wording.FirstIsolate + "كريم" + wording.PopIsolate},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			one := e

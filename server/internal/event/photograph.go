@@ -52,7 +52,7 @@ func ExpandIn(e Event, words TitleWords) (taken, emptied []Photograph) {
 	return taken, emptied
 }
 
-// shot is a photograph with its people by index.
+// Shot is a photograph with its people by index.
 type Shot struct {
 	Photo   Photograph
 	Members []int // people who are coming, in the order of the event
@@ -61,24 +61,24 @@ type Shot struct {
 	dropped bool  // the person of an eachOf is absent
 }
 
-// taken reports whether anybody is there for it.
+// Taken reports whether anybody is there for it.
 func (s *Shot) Taken() bool { return len(s.Members) > 0 && !s.dropped }
 
-// expansion is an event with its groupings expanded. Titles are filled in when they are asked for.
+// Expansion is an event with its groupings expanded. Titles are filled in when they are asked for.
 type Expansion struct {
 	words TitleWords // of made-up titles
 	e     *Event
 	r     *Index
 	All   []Shot
-	// byGrouping[g] are the indices in all that grouping g stands for.
+	// ByGrouping[g] are the indices in All that grouping g stands for.
 	ByGrouping [][]int
-	// named maps an id that After may hold to indices in all.
+	// named maps an id that After may hold to indices in All.
 	named map[string][]int
-	// before[s] are the indices in all that shot s waits for, taken ones only.
+	// Before[s] are the indices in All that shot s waits for, taken ones only.
 	Before [][]int
 }
 
-// groupingID returns the id of grouping i, its position when it has none.
+// GroupingID returns the id of grouping i, its position when it has none.
 func GroupingID(e *Event, i int) string {
 	if id := e.Groupings[i].ID; id != "" {
 		return id

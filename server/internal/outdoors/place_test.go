@@ -1,4 +1,4 @@
-package event
+package outdoors
 
 import (
 	"testing"

@@ -1,0 +1,79 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+)
+
+// Of an id and of a note, in characters.
+const (
+	maxID   = 64
+	maxNote = 2000
+)
+
+// textFault says what is wrong with a printed text, or nothing.
+func textFault(s string, most int) wording.Message {
+	if !utf8.ValidString(s) {
+		return wording.Say("check.notValidUtf8")
+	}
+	if n := utf8.RuneCountInString(s); n > most {
+		return wording.Say("check.hasCharacters", n, most)
+	}
+	for _, r := range s {
+		if r == utf8.RuneError {
+			return wording.Say("check.holdsTheSignForACharacter")
+		}
+		if event.Forbidden(r) {
+			return wording.Say("check.holdsTheInvisibleCharacter", fmt.Sprintf("U+%04X", r))
+		}
+	}
+	return wording.Message{}
+}
+
+// noteFault is textFault for a note, which may have several lines.
+func noteFault(s string) wording.Message {
+	return textFault(strings.NewReplacer("\n", " ", "\r", " ", "\t", " ").Replace(s), maxNote)
+}
+
+// idFault says what is wrong with an id that is not empty, or nothing.
+func idFault(s string) wording.Message {
+	if utf8.RuneCountInString(s) > maxID {
+		return wording.Say("check.longerThanCharacters", maxID)
+	}
+	if !utf8.ValidString(s) {
+		return wording.Say("check.notValidUtf8")
+	}
+	for _, r := range s {
+		if !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && r != '-' && r != '_' && r != '.' {
+			return wording.Say("check.holdsUseOnlyLettersDigitsAnd", event.Quoted(string(r)))
+		}
+	}
+	return wording.Message{}
+}
+
+// person writes a person for a sentence: the name, and the id to find them by.
+func (c *checker) person(i int) wording.Message {
+	p := c.e.People[i]
+	switch {
+	case event.Visible(p.Name) && p.ID != "":
+		return p.Named()
+	case event.Visible(p.Name):
+		return wording.Say("%s", event.Quoted(p.Name))
+	case p.ID != "":
+		return wording.Say("%s", event.Quoted(p.ID))
+	}
+	return wording.Say("check.person4", i+1)
+}
+
+// personAtStart is person for the beginning of a sentence.
+func (c *checker) personAtStart(i int) wording.Message {
+	if p := c.e.People[i]; !event.Visible(p.Name) && p.ID == "" {
+		return wording.Say("check.person", i+1)
+	}
+	return c.person(i)
+}
