@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
@@ -35,6 +36,11 @@ func (r *reader) addTo(s *statement) {
 	}
 	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
 	r.put(p, s)
+	if before != nil && p.g.Title != "" {
+		if p.g.Title = before.g.Title + " + " + p.g.Title; before.g.Title == "" || utf8.RuneCountInString(p.g.Title) > longTitle {
+			p.g.Title = ""
+		}
+	}
 }
 
 // collective reports whether a photograph is of a whole family or side: what is added below it are the same with some of

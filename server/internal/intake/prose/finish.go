@@ -243,6 +243,9 @@ func (g *guest) used(r *reader, i int) bool {
 	})
 }
 
+// spelled are roles that lists shorten and sheets write out.
+var spelled = map[string]string{"moh": "maid of honour", "bm": "best man", "bms": "bridesmaid", "gm": "groomsman", "gms": "groomsman", "fg": "flower girl", "fgs": "flower girl", "rb": "ring bearer", "rbs": "ring bearer"}
+
 // relationOf writes what somebody is, as event files do.
 func (r *reader) relationOf(g *guest) string {
 	if g.Relation != "" || g.half > 0 {
@@ -263,7 +266,7 @@ func (r *reader) relationOf(g *guest) string {
 	}
 	for _, h := range g.roles {
 		if h.arg != "group" && h.arg != "crew" && h.arg != "party" {
-			return kin.Singular(h.text)
+			return cmp.Or(spelled[h.text], kin.Singular(h.text))
 		}
 	}
 	return ""

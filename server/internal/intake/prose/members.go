@@ -133,6 +133,9 @@ func (r *reader) put(p *photograph, s *statement) {
 	r.rules(s)
 	p.g = g
 	parts := r.divided(p, s)
+	if len(parts) == 1 {
+		p.g.Title = r.titleOf(s)
+	}
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p
 		r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))

@@ -123,7 +123,7 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 		p.kin(t, w)
 	case "short":
 		p.own = &owner{half: w.side}
-		k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.text}
+		k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.arg}
 		k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w'}[w.arg]
 		if w.arg == "grandmother" {
 			k.arg = "grandparent"
