@@ -59,6 +59,8 @@ type Config struct {
 	// Authority vouches for the server, for the page that explains it to phones; nil when it has a
 	// certificate of somebody else's or none.
 	Authority *Authority
+	// PagesPort is the port at which the pages will be served, for the addresses of links; 0 when they won't be.
+	PagesPort int
 }
 
 // MostMemory is what a server takes when every core searches and all the memory for requests is lent, in bytes.
@@ -165,7 +167,7 @@ func (s *Server) keep(c Config, service *api.Service) http.Handler {
 		guard = access.New(s.store, c.StudioKey)
 		day = phone.New(phone.Options{Store: s.store, Desk: s.desk, Guard: guard, Log: c.Log}).Handler()
 	}
-	api.NewKeeper(service, s.store, s.desk, guard).Register(s.grpc)
+	api.NewKeeper(service, s.store, s.desk, guard, c.PagesPort).Register(s.grpc)
 	for _, name := range api.KeptServices {
 		serving := healthv1.HealthCheckResponse_NOT_SERVING
 		if s.store != nil {

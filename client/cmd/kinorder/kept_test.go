@@ -305,8 +305,10 @@ func TestRestartDuringWatch(t *testing.T) {
 // From a file to a run, as the README tells it.
 func TestPushShareMark(t *testing.T) {
 	folder := t.TempDir()
-	server := serveProcess(t, "--listen", "127.0.0.1:0", "--data", folder)
+	server := serveProcess(t, "--listen", "127.0.0.1:0", "--http", "127.0.0.1:0", "--data", folder)
 	defer server.kill(t)
+	pages := regexp.MustCompile(`page: (http://127\.0\.0\.1:\d+/)\n`).FindStringSubmatch(content(t, server.out))
+	require.NotNil(t, pages)
 	studio := filepath.Join(folder, "studio.key")
 	with := func(args ...string) []string {
 		return append(args, "--server", server.address, "--secret-file", studio)
@@ -324,7 +326,7 @@ func TestPushShareMark(t *testing.T) {
 	require.Equal(t, exitDone, got.code, got.stderr)
 	secret := regexp.MustCompile(`secret: (\S{22})\n`).FindStringSubmatch(got.stdout)
 	require.NotNil(t, secret)
-	assert.Contains(t, got.stdout, "open:   http://127.0.0.1:7466/day/#"+secret[1]+"\n")
+	assert.Contains(t, got.stdout, "open:   "+pages[1]+"day/#"+secret[1]+"\n", "the port that serve took")
 	got = run(t, &Program{}, with("share", "harbour", "--role", "lead", "--page", "https://192.168.1.20:7466/")...)
 	assert.Regexp(t, `(?m)^open:   https://192\.168\.1\.20:7466/day/#\S{22}$`, got.stdout)
 	got = run(t, &Program{}, with("share", "harbour", "--role", "reader", "--for", "Aunt")...)

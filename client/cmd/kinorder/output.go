@@ -60,7 +60,7 @@ func replace(file string, content []byte, mode fs.FileMode) error {
 	}
 	f, err := os.CreateTemp(filepath.Dir(file), "."+filepath.Base(file)+".*")
 	if err != nil {
-		return err
+		return named(err, file)
 	}
 	_, err = f.Write(content)
 	err = errors.Join(err, f.Chmod(mode), f.Sync(), f.Close())
@@ -68,9 +68,17 @@ func replace(file string, content []byte, mode fs.FileMode) error {
 		err = os.Rename(f.Name(), file)
 	}
 	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
+		return errors.Join(named(err, file), os.Remove(f.Name()))
 	}
 	return nil
+}
+
+// named says an error of a temporary file as one of the file that was asked for.
+func named(err error, file string) error {
+	if e := new(fs.PathError); errors.As(err, &e) {
+		return &fs.PathError{Op: "write", Path: file, Err: e.Err}
+	}
+	return err
 }
 
 // apart refuses an output that is one of the files that are read, by whatever name.

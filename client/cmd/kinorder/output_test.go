@@ -106,3 +106,11 @@ func TestOutputIsReplacedWhole(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, left, 4)
 }
+
+// What could not be written is the file that was asked for, not one that nobody knows of.
+func TestOutputNamesTheFile(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "none", "x.txt")
+	got := run(t, &Program{}, "plan", file(t, "event.yaml", written), "-o", out)
+	assert.Equal(t, exitFailed, got.code)
+	assert.Equal(t, "kinorder: write "+out+": no such file or directory\n", got.stderr)
+}

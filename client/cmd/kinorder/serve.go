@@ -136,19 +136,23 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	if err != nil {
 		return err
 	}
+	var web net.Listener
+	if o.pages != noPages {
+		if web, err = p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+noPages, at); err != nil {
+			return errors.Join(err, lis.Close())
+		}
+		defer web.Close()
+		config.PagesPort = web.Addr().(*net.TCPAddr).Port
+	}
 	s, err := server.New(config)
 	if err != nil {
 		return failed(errors.Join(err, lis.Close()))
 	}
 	serving := []func() error{func() error { return s.Serve(lis) }}
-	if o.pages != noPages {
-		web, err := p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+noPages, at)
-		if err != nil {
-			return errors.Join(err, lis.Close(), p.abandon(s))
-		}
+	if web != nil {
 		serving = append(serving, func() error { return s.ServePages(web) })
 		if err := p.print(at.welcome(web.Addr(), o.data)); err != nil {
-			return errors.Join(err, lis.Close(), web.Close(), p.abandon(s))
+			return errors.Join(err, lis.Close(), p.abandon(s))
 		}
 	}
 	served := make(chan error, len(serving))

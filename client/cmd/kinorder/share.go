@@ -6,13 +6,13 @@ import (
 	"fmt"
 	"net"
 	"net/url"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
-	"kinorder.example/server"
 )
 
 // shareFlags are the flags of share.
@@ -40,7 +40,7 @@ mark what happens; a reader see sheets and runs without private notes and rules.
 
 The address that it prints opens the page of the day in a browser, on a phone too. --page is
 where the server has its pages, as serve printed it; without it that is the machine of --server,
-at the usual port. The secret stands behind a #, which browsers send to nobody.`,
+at the port that the server says. The secret stands behind a #, which browsers send to nobody.`,
 		Example: `  kinorder share ines-noor --role reader --for "Aunt Vera" --server localhost:7465
   kinorder share ines-noor --role lead --page https://192.168.1.20:7466 --server localhost:7465
   kinorder share ines-noor --list --server localhost:7465
@@ -97,9 +97,8 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 		}
 		return p.print(linkLine(l))
 	}
-	page, err := o.dayPage()
-	if err != nil {
-		return err
+	if o.page != "" && !pageForm(o.page) {
+		return invalid(fmt.Errorf("--page %s: write where the server has its pages, for example https://192.168.1.20:7466", o.page))
 	}
 	var expires time.Time
 	if o.expires > 0 {
@@ -109,17 +108,26 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 	if err != nil {
 		return p.refused(err)
 	}
-	return p.print(linkLine(l) + "secret: " + l.GetSecret() + "\nopen:   " + page + l.GetSecret() + "\n")
+	open := "the server has no pages (serve --http)"
+	if page := o.dayPage(int(l.GetPagesPort())); page != "" {
+		open = page + l.GetSecret()
+	}
+	return p.print(linkLine(l) + "secret: " + l.GetSecret() + "\nopen:   " + open + "\n")
 }
 
-// dayPage is the address of the page of the day, up to the secret.
-func (o *shareFlags) dayPage() (string, error) {
+// pageForm reports whether an address of pages can be used.
+func pageForm(page string) bool {
+	u, err := url.Parse(page)
+	return err == nil && (u.Scheme == "http" || u.Scheme == "https") && u.Host != "" && strings.Trim(u.Path, "/") == ""
+}
+
+// dayPage is the address of the page of the day, up to the secret; empty when there is none, which port 0 says.
+func (o *shareFlags) dayPage(port int) string {
 	if o.page != "" {
-		u, err := url.Parse(o.page)
-		if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || strings.Trim(u.Path, "/") != "" {
-			return "", invalid(fmt.Errorf("--page %s: write where the server has its pages, for example https://192.168.1.20:7466", o.page))
-		}
-		return u.Scheme + "://" + u.Host + "/day/#", nil
+		return strings.TrimRight(o.page, "/") + "/day/#"
+	}
+	if port == 0 {
+		return ""
 	}
 	first, _, _ := strings.Cut(o.address, ",")
 	_, address, encrypted := strings.Cut(first, "https://")
@@ -130,15 +138,11 @@ func (o *shareFlags) dayPage() (string, error) {
 	if err != nil {
 		host = address
 	}
-	_, port, err := net.SplitHostPort(server.DefaultPages)
-	if err != nil {
-		return "", failed(err)
-	}
 	scheme := "https"
 	if ip := net.ParseIP(host); !encrypted && (host == "localhost" || ip != nil && ip.IsLoopback()) {
 		scheme = "http"
 	}
-	return scheme + "://" + net.JoinHostPort(host, port) + "/day/#", nil
+	return scheme + "://" + net.JoinHostPort(host, strconv.Itoa(port)) + "/day/#"
 }
 
 func linkLine(l *kinorderv1.Link) string {

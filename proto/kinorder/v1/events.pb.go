@@ -723,7 +723,9 @@ type Link struct {
 	// Output only. When it was revoked. Absent means that it was not.
 	RevokeTime *timestamppb.Timestamp `protobuf:"bytes,6,opt,name=revoke_time,json=revokeTime,proto3" json:"revoke_time,omitempty"`
 	// Output only. The secret, in the answer of CreateLink and never again.
-	Secret        string `protobuf:"bytes,7,opt,name=secret,proto3" json:"secret,omitempty"`
+	Secret string `protobuf:"bytes,7,opt,name=secret,proto3" json:"secret,omitempty"`
+	// Output only. The port of the server's pages, in the answer of CreateLink; 0 when it serves none.
+	PagesPort     int32 `protobuf:"varint,8,opt,name=pages_port,json=pagesPort,proto3" json:"pages_port,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -805,6 +807,13 @@ func (x *Link) GetSecret() string {
 		return x.Secret
 	}
 	return ""
+}
+
+func (x *Link) GetPagesPort() int32 {
+	if x != nil {
+		return x.PagesPort
+	}
+	return 0
 }
 
 // The request of CreateLink.
@@ -1084,7 +1093,7 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\x05links\x18\x05 \x03(\v2\x11.kinorder.v1.LinkR\x05links\"E\n" +
 	"\bRunMarks\x12\x10\n" +
 	"\x03run\x18\x01 \x01(\tR\x03run\x12'\n" +
-	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"\xb3\x02\n" +
+	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"\xd2\x02\n" +
 	"\x04Link\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12%\n" +
 	"\x04role\x18\x02 \x01(\x0e2\x11.kinorder.v1.RoleR\x04role\x12!\n" +
@@ -1095,7 +1104,9 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"expireTime\x12;\n" +
 	"\vrevoke_time\x18\x06 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
 	"revokeTime\x12\x16\n" +
-	"\x06secret\x18\a \x01(\tR\x06secret\"q\n" +
+	"\x06secret\x18\a \x01(\tR\x06secret\x12\x1d\n" +
+	"\n" +
+	"pages_port\x18\b \x01(\x05R\tpagesPort\"q\n" +
 	"\x11CreateLinkRequest\x12\x16\n" +
 	"\x06parent\x18\x01 \x01(\tR\x06parent\x12%\n" +
 	"\x04link\x18\x02 \x01(\v2\x11.kinorder.v1.LinkR\x04link\x12\x1d\n" +

@@ -279,7 +279,7 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 		return nil, err
 	}
 	w := linkToWire(l)
-	w.Secret = secret
+	w.Secret, w.PagesPort = secret, int32(k.pages)
 	return w, nil
 }
 

@@ -35,12 +35,13 @@ type Keeper struct {
 	desk    *run.Desk
 	guard   *access.Guard
 	service *Service
+	pages   int // the port of the pages, or 0
 }
 
 // NewKeeper returns a keeper that plans as a service does. Without a store, nil, all its calls are
-// refused with the reason.
-func NewKeeper(service *Service, s *store.Store, d *run.Desk, g *access.Guard) *Keeper {
-	return &Keeper{store: s, desk: d, guard: g, service: service}
+// refused with the reason. Links lead to pages at a port, 0 for none.
+func NewKeeper(service *Service, s *store.Store, d *run.Desk, g *access.Guard, pages int) *Keeper {
+	return &Keeper{store: s, desk: d, guard: g, service: service, pages: pages}
 }
 
 // Register adds the services to a gRPC server.
