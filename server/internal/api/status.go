@@ -44,7 +44,6 @@ const (
 	reasonInvalidEvent    = "INVALID_EVENT"
 	reasonInvalidRequest  = "INVALID_REQUEST"
 	reasonRequestTooLarge = "REQUEST_TOO_LARGE"
-	reasonInfeasible      = "NO_PLAN_KEEPS_ALL_WISHES"
 	reasonBusy            = "BUSY"
 	reasonStopping        = "STOPPING"
 	reasonCancelled       = "CANCELLED"
@@ -102,7 +101,6 @@ func statusOf(err error) *status.Status {
 	var (
 		invalidEvent   *event.InvalidError
 		invalidRequest *invalidRequestError
-		infeasible     *event.InfeasibleError
 		tooLarge       *tooLargeError
 		tooMuch        *tooMuchError
 		busy           *gate.BusyError
@@ -117,8 +115,6 @@ func statusOf(err error) *status.Status {
 		return refused(reasonInvalidEvent, "the event cannot be planned as it is: ", invalidEvent.Faults)
 	case errors.As(err, &invalidRequest):
 		return refused(reasonInvalidRequest, "the request has to be mended: ", invalidRequest.faults)
-	case errors.As(err, &infeasible):
-		return clashing(infeasible)
 	case errors.As(err, &tooLarge):
 		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": send fewer people and groupings at once",
 			info(reasonRequestTooLarge, map[string]string{
@@ -192,22 +188,10 @@ func refused(reason, message string, faults []event.Advice) *status.Status {
 	return withDetails(codes.InvalidArgument, message, about, &errdetails.BadRequest{FieldViolations: list})
 }
 
-// clashing is the status of wishes that cannot all be kept. It is bounded as that of faulty input is.
-func clashing(e *event.InfeasibleError) *status.Status {
-	about := info(reasonInfeasible, map[string]string{"violations_total": strconv.Itoa(len(e.Subjects))})
-	list := each(e.Subjects, func(id string) *errdetails.PreconditionFailure_Violation {
-		return &errdetails.PreconditionFailure_Violation{Type: reasonInfeasible, Subject: short(id, maxField), Description: "is one of the wishes that clash"}
-	})
-	if n := fitting(list, e.Message.String(), about); n < len(list) {
-		list = append(list[:n], &errdetails.PreconditionFailure_Violation{Type: event.CodeMoreNotListed, Description: unlisted(len(list) - n)})
-	}
-	return withDetails(codes.FailedPrecondition, e.Message.String(), about, &errdetails.PreconditionFailure{Violations: list})
-}
-
 func unlisted(n int) string { return fmt.Sprintf("%d more are not listed: mend these first", n) }
 
 // fitting is how many parts of a list fit into a status beside its message and what it is about.
-func fitting[M proto.Message](list []M, message string, about *errdetails.ErrorInfo) int {
+func fitting(list []*errdetails.BadRequest_FieldViolation, message string, about *errdetails.ErrorInfo) int {
 	room := maxStatus - maxRest - min(len(message), maxMessage) - proto.Size(about)
 	for i, part := range list {
 		if room -= 1 + protowire.SizeBytes(proto.Size(part)); room < 0 {

@@ -58,10 +58,6 @@ func TestStatusOf(t *testing.T) {
 			"the request has to be mended: 1 fault, at event", []string{"event"}, 0,
 		},
 		{
-			"infeasible", &event.InfeasibleError{Message: wording.Said("the first must come after the last"), Subjects: []string{"g1"}},
-			codes.FailedPrecondition, "NO_PLAN_KEEPS_ALL_WISHES", "the first must come after the last", nil, 0,
-		},
-		{
 			"too large", &tooLargeError{what: "the file", size: 5, limit: 4}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
 			"the file has 5 bytes, the most is 4: send fewer people and groupings at once", nil, 0,
 		},
@@ -130,12 +126,7 @@ func manyFaults(n int) []event.Advice {
 
 func TestStatusesStaySmall(t *testing.T) {
 	long := strings.Repeat("ẞ%", 20_000)
-	subjects := make([]string, 2000)
-	for i := range subjects {
-		subjects[i] = long[:i%300]
-	}
 	errs := map[string]error{
-		"infeasible": &event.InfeasibleError{Message: wording.Said(long), Subjects: subjects},
 		"too large":  &tooLargeError{what: long, size: math.MaxInt, limit: math.MaxInt},
 		"busy":       &gate.BusyError{Solves: math.MaxInt, Queued: math.MaxInt, Retry: math.MaxInt64},
 		"broken":     &internalError{incident: newIncident()},
@@ -192,15 +183,11 @@ func TestStatusSaysWhatIsNotListed(t *testing.T) {
 	about, _ := detail[*errdetails.ErrorInfo](many)
 	assert.Equal(t, map[string]string{"violations_total": "5000"}, about.GetMetadata())
 	assert.Contains(t, many.Message(), "5000 faults")
-
-	clash := statusOf(&event.InfeasibleError{Message: wording.Said("they clash"), Subjects: make([]string, 500)})
-	pre, _ := detail[*errdetails.PreconditionFailure](clash)
-	assert.Equal(t, "MORE_NOT_LISTED", pre.GetViolations()[len(pre.GetViolations())-1].GetType())
 }
 
 func TestStatusSurvivesBrokenText(t *testing.T) {
-	st := statusOf(&event.InfeasibleError{Message: wording.Said("a\xff"), Subjects: []string{"\xfe"}})
-	assert.Equal(t, "a\uFFFD", st.Message())
+	st := statusOf(&tooLargeError{what: "a\xff", size: 5, limit: 4})
+	assert.Equal(t, "a\uFFFD has 5 bytes, the most is 4: send fewer people and groupings at once", st.Message())
 	_, ok := detail[*errdetails.ErrorInfo](st)
 	assert.True(t, ok)
 }
