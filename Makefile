@@ -48,9 +48,8 @@ check-generated:
 	{ echo "generated files differ: run make generate and commit"; exit 1; }
 
 bench:
-	go run ./solver/cmd/orderbench -table -workers 2 testdata/lists/*.json testdata/groupings/*.json \
-		testdata/blocks/*.json testdata/talent/*.json
-	go test -run '^$$' -bench . ./solver
+	go test ./solver -run '^$$' -bench 'Files|Families' -benchtime 1x -timeout 2h -budget=1m -workers=2
+	go test ./solver -run '^$$' -bench 'Ladder|Tree|Descend|Solve|Replan'
 
 # Breaks the solver in many places, one at a time, and fails when a break goes unnoticed.
 mutate:

@@ -114,8 +114,8 @@ func area(name string) string {
 	return name
 }
 
-// The solver is pure: the standard library only, and nothing of it that looks outside. The program
-// that measures it and what that reads its instances with are beside it, not in it.
+// The solver is pure: the standard library only, and nothing of it that looks outside. What its
+// tests read instances with is beside it, not in it.
 func TestSolverImports(t *testing.T) {
 	outside := []string{"os", "os/exec", "os/signal", "net", "log", "log/slog", "syscall"}
 	packages := listed(t)

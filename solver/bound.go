@@ -34,9 +34,9 @@ func (r *run[S]) newBounder() *bounder[S] {
 func newBounder[S set](m *model[S], t *tree, best []int, stop func() bool) *bounder[S] {
 	b := &bounder[S]{m: m, tree: t, least: make([]int64, m.n), memoryless: m.memoryless()}
 	if t != nil {
-		rounds := 150 + 5*m.n
+		rounds := treeRounds + treeRoundsEach*m.n
 		if m.n > large {
-			rounds = 20 * m.n
+			rounds = largeTreeRounds * m.n
 		}
 		b.tree.ascend(rounds, stop)
 		if len(best) > 0 {

@@ -191,7 +191,7 @@ func (c *climber[S]) trace() {
 // multipliers in the ladder. It returns the best bound on a whole order's cost that the walks proved.
 func (c *climber[S]) climb(rounds int, target float64, stop func() bool) int64 {
 	most := int64(0)
-	c.ascend(ascent{stride: 1, shrink: 0.7, patience: 10, follow: 0.1, rounds: rounds, target: target}, stop, func() float64 {
+	c.ascend(ascent{stride: climbStride, shrink: climbShrink, patience: climbPatience, follow: climbFollow, rounds: rounds, target: target}, stop, func() float64 {
 		proved := c.walk(stop)
 		most = max(most, proved)
 		return float64(proved)
@@ -235,7 +235,7 @@ func (c *climber[S]) ascend(a ascent, stop func() bool, look func() float64) {
 			a.stride, stale = a.stride*a.shrink, 0
 			back()
 		}
-		if best >= a.target || a.stride < 1e-4 {
+		if best >= a.target || a.stride < leastStride {
 			break
 		}
 		if mean == nil {
@@ -243,17 +243,17 @@ func (c *climber[S]) ascend(a ascent, stop func() bool, look func() float64) {
 		}
 		norm := 0.0
 		for j, missed := range c.missed {
-			slope[j] = 0.7*missed + 0.3*slope[j]
+			slope[j] = slopeShare*missed + (1-slopeShare)*slope[j]
 			norm += slope[j] * slope[j]
 			mean[j] += a.follow * (c.ends[j] - mean[j])
 		}
-		by := 0.5 * a.stride * max(a.target-bound, a.target*0.01) / max(norm, 1e-9)
+		by := strideShare * a.stride * max(a.target-bound, a.target*leastDistance) / max(norm, 1e-9)
 		for j := range slope {
 			c.mu[j] += by * slope[j]
 		}
 		c.reprice(a.stride)
-		if round%3 == 2 {
-			c.lean(mean, 0.3*a.stride)
+		if round%leanEvery == leanEvery-1 {
+			c.lean(mean, leanShare*a.stride)
 			c.settle(c.mu, c.share)
 		}
 	}
@@ -264,7 +264,7 @@ func (c *climber[S]) ascend(a ascent, stop func() bool, look func() float64) {
 // number of them.
 func (c *climber[S]) reprice(stride float64) {
 	if c.l.most > 0 {
-		c.setPrice(c.price * math.Exp(stride*max(-0.5, min(0.5, c.over))))
+		c.setPrice(c.price * math.Exp(stride*max(-mostRepriced, min(mostRepriced, c.over))))
 	}
 }
 

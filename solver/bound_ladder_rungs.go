@@ -1,11 +1,7 @@
 package solver
 
-// Of rungs there are fewer than fewLevels only where that would be too coarse to be of use, and never
-// more than mostRungs for a set: sums over all groupings stay inside 32 bits.
-const (
-	fewLevels = 32
-	mostRungs = 1 << 18
-)
+// mostRungs is the most rungs of a set: sums over all groupings stay inside 32 bits.
+const mostRungs = 1 << 18
 
 // ladderBytes is about what a ladder takes before its table, and what improves it.
 func (m *model[S]) ladderBytes() int64 {

@@ -33,7 +33,7 @@ func (c *climber[S]) tune(states []sampled[S], rounds, most int, total int64, st
 		}
 	}
 	grown := true
-	c.ascend(ascent{stride: 0.3, shrink: 0.6, patience: 6, follow: 0.2, rounds: rounds, target: target}, stop, func() float64 {
+	c.ascend(ascent{stride: tuneStride, shrink: tuneShrink, patience: tunePatience, follow: tuneFollow, rounds: rounds, target: target}, stop, func() float64 {
 		if grown {
 			l.layOut()
 		}
@@ -134,7 +134,7 @@ func (r *run[S]) refine(l *ladder[S], next *layer[S]) *ladder[S] {
 	for k, s := range l.share {
 		out.share[k] = append([]int64(nil), s...)
 	}
-	c := newClimber(&out, 12*l.m.n)
+	c := newClimber(&out, layerRungsEach*l.m.n)
 	for j, v := range l.mu {
 		c.mu[j] = float64(v)
 	}
@@ -142,26 +142,17 @@ func (r *run[S]) refine(l *ladder[S], next *layer[S]) *ladder[S] {
 	for _, rate := range next.rate {
 		c.atMost = max(c.atMost, rate.release<<l.fine)
 	}
-	if !c.tune(next.sample(retuneSample), retuneRounds, 5, r.total, r.stopped) {
+	if !c.tune(next.sample(retuneSample), retuneRounds, mostRemembered, r.total, r.stopped) {
 		out.room.drop()
 		return nil
 	}
 	return &out
 }
 
-// A ladder is tuned again for a layer of at least run.crowd states (usually retuneStates), retuneEvery
-// layers after the last time, from up to retuneSample of its states.
-const (
-	retuneStates = 2500
-	retuneEvery  = 4
-	retuneSample = 24
-	retuneRounds = 20
-)
-
 // retune gives the bounder a ladder tuned for layer k, where that is worth it, and drops the states
 // that it shows to be no better than the incumbent.
 func (r *run[S]) retune(b *bounder[S], k int, next *layer[S]) {
-	if b.ladder == nil || k >= r.m.n-4 {
+	if b.ladder == nil || k >= r.m.n-retuneLast {
 		return
 	}
 	l, known := r.ladders[k]

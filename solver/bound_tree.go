@@ -218,7 +218,7 @@ func (t *tree) ascend(rounds int, stop func() bool) {
 			copy(bestPi, t.pi)
 		}
 		for u, slope := range w.slope {
-			t.shift(u, int64(stride*(0.7*slope+0.3*before[u])))
+			t.shift(u, int64(stride*(slopeShare*slope+(1-slopeShare)*before[u])))
 			before[u] = slope
 		}
 		if w.flat() {
@@ -248,24 +248,24 @@ func (t *tree) approach(known int64, rounds int, stop func() bool) {
 	for u, v := range t.pi {
 		pi[u] = float64(v)
 	}
-	best, stride, stale := -never, 0.3, 0
+	best, stride, stale := -never, knownStride, 0
 	for range rounds {
 		length := w.measure(t)
 		if length > best {
 			best, stale = length, 0
 			copy(bestPi, t.pi)
-		} else if stale++; stale > 20 {
-			stride, stale = stride*0.7, 0
+		} else if stale++; stale > knownPatience {
+			stride, stale = stride*knownShrink, 0
 			for u, v := range bestPi {
 				pi[u], slope[u] = float64(v), 0
 			}
 		}
-		if stop() || w.flat() || best >= known || stride < 1e-3 {
+		if stop() || w.flat() || best >= known || stride < leastKnownStride {
 			break
 		}
 		norm := 0.0
 		for u, s := range w.slope {
-			slope[u] = 0.7*s + 0.3*slope[u]
+			slope[u] = slopeShare*s + (1-slopeShare)*slope[u]
 			norm += slope[u] * slope[u]
 		}
 		by := stride * float64(max(known-length, fine)) / max(norm, 1e-9)

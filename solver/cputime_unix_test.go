@@ -9,7 +9,7 @@ import (
 )
 
 // cpuTime is what the process has used so far: the fairer figure on a machine with other work.
-func cpuTime(t *testing.T) time.Duration {
+func cpuTime(t testing.TB) time.Duration {
 	var u syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
 		t.Fatal(err)

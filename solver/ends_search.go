@@ -57,7 +57,7 @@ type endsPass[S set] struct {
 // byEnds searches in passes of growing width, as exact does, the second wide enough for most problems. It
 // returns whether the best order is proven.
 func (r *run[S]) byEnds(e *ends) bool {
-	for width := 8 * r.width; ; width *= 128 {
+	for width := endsWider * r.width; ; width *= wider {
 		p := &endsPass[S]{
 			r: r, e: e, layers: make([]endsLayer, len(e.casts)+1), width: int(min(width, 1<<30)), open: never,
 			limit: r.tables.left(), room: claim{of: r.tables},

@@ -4,12 +4,6 @@ package solver
 // is released. Then nothing but step-ins counts, and what is left is a list of its own: its fewest
 // step-ins are found far sooner than by going on from each of the many states that lead there.
 
-// aloneNodes bounds the search of one such list, mostAlone how many are solved.
-const (
-	aloneNodes = 100_000
-	mostAlone  = 1 << 12
-)
-
 // rest is what is left after a state.
 type rest[S set] struct {
 	done S

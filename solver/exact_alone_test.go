@@ -14,7 +14,7 @@ import (
 func TestFewWhoWeighAgainstPlainTable(t *testing.T) {
 	long(t)
 	idle, alone := 0, 0
-	cases := number(t, settingOr("KINORDER_CASES", "80"))
+	cases := setting(t, "KINORDER_CASES", 80)
 	for seed := range uint64(cases) {
 		rng := rand.New(rand.NewPCG(seed, 14))
 		n := 7 + rng.IntN(3)

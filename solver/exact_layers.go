@@ -35,10 +35,10 @@ func (r *run[S]) exact() bool {
 	r.raise(b.whole(0, none, -1, w))
 	if r.m.n > large {
 		r.floor()
-		r.shorten(rand.New(rand.NewPCG(r.o.Seed, 3)), 100*r.m.n)
-		r.search(rand.New(rand.NewPCG(r.o.Seed, 2)), 60*r.m.n)
+		r.shorten(rand.New(rand.NewPCG(r.o.Seed, 3)), largeKicks*r.m.n)
+		r.search(rand.New(rand.NewPCG(r.o.Seed, 2)), largeReinsertions*r.m.n)
 	}
-	for width, built := r.width, false; ; width *= 128 {
+	for width, built := r.width, false; ; width *= wider {
 		ended, whole := r.pass(b, int(min(width, 1<<30)))
 		if !ended {
 			return false

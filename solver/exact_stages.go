@@ -1,20 +1,16 @@
 package solver
 
-// large is the number of groupings above which proof is not to be hoped for: local search has the
-// time, after a floor.
-const large = 64
-
 // floor raises the bound by the walks of a ladder.
 func (r *run[S]) floor() {
 	if r.total >= never || r.m.p.spec.Emphasis == FewestSteps {
 		return
 	}
-	c := r.newClimber(400)
+	c := r.newClimber(floorRungs)
 	if c == nil {
 		return
 	}
-	for range 6 {
-		r.raise(c.climb(10, float64(r.total), r.stopped))
+	for range floorClimbs {
+		r.raise(c.climb(floorRounds, float64(r.total), r.stopped))
 	}
 	c.room.drop()
 	c.l.room.drop()
@@ -93,9 +89,8 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 	if most > 0 && b.tree != nil {
 		r.m.barred, ends = b.tree.dear(most)
 	}
-	// Small lists need no fine ladder: their states are few.
 	n := r.m.n
-	c := r.newClimber(10 * n)
+	c := r.newClimber(rungsEach * n)
 	if c == nil {
 		return
 	}
@@ -107,14 +102,14 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 	if most > 0 {
 		l.most = most
 		target -= float64(most * r.m.scale.steps)
-		c.setPrice(target / float64(5*most))
+		c.setPrice(target / float64(firstPriceLevels*most))
 		c.price = float64(l.price)
 	}
-	if found := c.climb(n+n/2, target, r.stopped); most == 0 {
+	if found := c.climb(int(climbRounds*float64(n)), target, r.stopped); most == 0 {
 		r.raise(found)
 	}
 	c.room.drop()
-	if !c.tune([]sampled[S]{{last: -1}}, max(6, n-15), 5, r.total, r.stopped) || r.stopped() {
+	if !c.tune([]sampled[S]{{last: -1}}, max(leastTuneRounds, n-tuneRoundsLess), mostRemembered, r.total, r.stopped) || r.stopped() {
 		l.room.drop()
 		return
 	}
@@ -123,6 +118,6 @@ func (r *run[S]) buildLadder(b *bounder[S], most int64) {
 	w := newScratch(r.m.n)
 	var none S
 	tree := b.ofState(b.ofSet(none, w), -1, w)
-	b.trees = most > 0 || 5*tree > 4*l.whole(none, -1)
+	b.trees = most > 0 || float64(tree) > treesWorthAbove*float64(l.whole(none, -1))
 	r.raise(b.whole(0, none, -1, w))
 }

@@ -187,9 +187,6 @@ func growTo[T any](v []T, n int) []T {
 	return v[:n]
 }
 
-// How many groupings are taken out at once: those of one stretch, or those akin to one.
-const mostStretch, mostAkin = 9, 6
-
 // searchBytes is what search takes.
 func (m *model[S]) searchBytes() int64 {
 	n := int64(m.n)
@@ -293,7 +290,7 @@ func (k *kinship) near(rng *rand.Rand, n, count int) []int {
 	list := make([]scored, 0, n)
 	for j := range n {
 		if j != g {
-			list = append(list, scored{j, k.share[g*n+j] * (0.3 + rng.Float64())})
+			list = append(list, scored{j, k.share[g*n+j] * (akinLeast + rng.Float64())})
 		}
 	}
 	slices.SortFunc(list, func(a, b scored) int {

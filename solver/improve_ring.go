@@ -26,9 +26,6 @@ type ring struct {
 	spare, stretch []int32
 }
 
-// nearNodes is how many near nodes a move leads to.
-const nearNodes = 10
-
 func newRing(p *Problem, order []int) *ring {
 	n := p.Groupings()
 	g := &ring{nodes: n + 2}
@@ -290,7 +287,7 @@ func (r *run[S]) shorten(rng *rand.Rand, kicks int) {
 		if r.stopped() {
 			break
 		}
-		g.kick(rng, 30)
+		g.kick(rng, longestKicked)
 		g.descend()
 		if length := g.length(); length <= best {
 			best = length

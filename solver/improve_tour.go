@@ -241,20 +241,20 @@ func (r *run[S]) construct() {
 			}
 		}
 	}
-	reach := max(8, min(m.n, 4000/max(1, m.n)))
+	reach := max(leastReach, min(m.n, reachWork/max(1, m.n)))
 	for _, order := range starts {
 		t, ok := newTour(m, order)
 		if !ok {
 			continue
 		}
-		t.descend(3, reach, r.stopped)
+		t.descend(longestMoved, reach, r.stopped)
 		r.offer(t.order, t.total())
 	}
 	if m.n > large {
 		return
 	}
-	r.kick(rand.New(rand.NewPCG(r.o.Seed, 0)), reach, 12)
-	r.search(rand.New(rand.NewPCG(r.o.Seed, 1)), 2*m.n)
+	r.kick(rand.New(rand.NewPCG(r.o.Seed, 0)), reach, kicks)
+	r.search(rand.New(rand.NewPCG(r.o.Seed, 1)), reinsertions*m.n)
 }
 
 // kick perturbs the best order by swapping two stretches and descends again, a number of times.
@@ -279,7 +279,7 @@ func (r *run[S]) kick(rng *rand.Rand, reach, times int) {
 		if !t.refresh(a) {
 			continue
 		}
-		t.descend(3, reach, r.stopped)
+		t.descend(longestMoved, reach, r.stopped)
 		r.offer(t.order, t.total())
 	}
 }

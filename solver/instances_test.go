@@ -66,7 +66,7 @@ func TestTalentInstances(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !i.Proven || len(i.Spec.Groupings) > 32 {
-			continue // larger ones are measured by orderbench
+			continue // larger ones are measured by BenchmarkFiles
 		}
 		t.Run(i.Name, func(t *testing.T) {
 			_, r := solveSpec(t, i.Spec)

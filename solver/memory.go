@@ -12,9 +12,6 @@ const mostMemory = min(32<<30, math.MaxInt>>1)
 // usualMemory is what Options without a MemoryLimit mean.
 const usualMemory = 1 << 30
 
-// boundsShare is the part of the memory that is for bounds: one in so many. The rest is for states.
-const boundsShare = 4
-
 // take counts a table that is about to be made. It returns false, and counts nothing, when there is no
 // room for it.
 func (m *memory) take(bytes int64) bool {

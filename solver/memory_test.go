@@ -74,7 +74,7 @@ func TestMemoryLimits(t *testing.T) {
 func TestShortOfRoomAgainstPlainTable(t *testing.T) {
 	long(t)
 	short, proven := 0, 0
-	for seed := range uint64(number(t, settingOr("KINORDER_CASES", "60"))) {
+	for seed := range uint64(setting(t, "KINORDER_CASES", 60)) {
 		rng := rand.New(rand.NewPCG(seed, 16))
 		s := plainSpec(rng, 9)
 		s.Emphasis = Emphasis(rng.IntN(3))

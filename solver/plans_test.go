@@ -16,8 +16,8 @@ import (
 // emphases and with the memory that a server gives, and holds the process to 1.2 GiB. Of a hundred one
 // may take many states, so that tables are filled. KINORDER_SEED is where to begin.
 func TestManyPlans(t *testing.T) {
-	count := number(t, settingOr("KINORDER_PLANS", "30"))
-	first, proven := number(t, settingOr("KINORDER_SEED", "0")), 0
+	count := setting(t, "KINORDER_PLANS", 30)
+	first, proven := setting(t, "KINORDER_SEED", 0), 0
 	const limit = 256 << 20
 	for k := range count {
 		seed := uint64(first + k)

@@ -1,6 +1,11 @@
 package solver
 
-import "math/rand/v2"
+import (
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"testing"
+)
 
 // randomSpec makes a small problem with every feature that rng happens to pick.
 func randomSpec(rng *rand.Rand, n int) Spec {
@@ -125,4 +130,18 @@ func bruteForce(p *Problem) (best int64, ok bool) {
 	}
 	permute(0)
 	return best, ok
+}
+
+// setting reads a number from the environment, for runs with more cases than usual.
+func setting(t *testing.T, name string, usual int) int {
+	t.Helper()
+	v := os.Getenv(name)
+	if v == "" {
+		return usual
+	}
+	n, err := strconv.Atoi(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
 }

@@ -130,9 +130,6 @@ type run[S set] struct {
 	rests map[rest[S]]int64
 }
 
-// firstWidth is the width of the first pass: it has no ladder yet and only raises the incumbent.
-const firstWidth = 32
-
 // never is a total above that of any order.
 const never = int64(1) << 62
 

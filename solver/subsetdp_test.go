@@ -105,7 +105,7 @@ func plainAllows(s *Spec, set, j int) bool {
 func TestSolveAgainstPlainTable(t *testing.T) {
 	long(t)
 	tuned := 0
-	cases := number(t, settingOr("KINORDER_CASES", "40"))
+	cases := setting(t, "KINORDER_CASES", 40)
 	for seed := range uint64(cases) {
 		rng := rand.New(rand.NewPCG(seed, 10))
 		n := 8 + rng.IntN(3)

@@ -103,7 +103,7 @@ func setTable(p *Problem) int64 {
 // and memory sometimes short, so that states are dropped and come back.
 func TestTalentAgainstPlainTable(t *testing.T) {
 	long(t)
-	cases := number(t, settingOr("KINORDER_CASES", "150"))
+	cases := setting(t, "KINORDER_CASES", 150)
 	for seed := range uint64(cases) {
 		rng := rand.New(rand.NewPCG(seed, 11))
 		n := 8 + rng.IntN(5)
