@@ -285,18 +285,11 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 
 // ListLinks answers Events.ListLinks.
 func (k *Keeper) ListLinks(ctx context.Context, req *kinorderv1.ListLinksRequest) (*kinorderv1.ListLinksResponse, error) {
-	n, err := name("parent", req.GetParent(), "")
+	parent, p, err := k.listing(ctx, req, store.Owner)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
-		return nil, err
-	}
-	p, err := page(req.GetPageSize(), req.GetPageToken())
-	if err != nil {
-		return nil, err
-	}
-	list, next, err := k.store.Links(ctx, n.event, p)
+	list, next, err := k.store.Links(ctx, parent, p)
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"google.golang.org/protobuf/encoding/protojson"
+	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/drawing"
@@ -77,10 +78,15 @@ func (r *reader) renderOptions(req *kinorderv1.RenderRequest) sheet.Options {
 	return o
 }
 
-// sheetJSON writes the protobuf JSON of a sheet, indented by two spaces. protojson changes its
-// spaces from build to build on purpose; indenting anew makes the same sheet the same bytes.
+// sheetJSON writes the protobuf JSON of a sheet.
 func sheetJSON(c event.CallSheet) ([]byte, error) {
-	raw, err := protojson.MarshalOptions{EmitDefaultValues: true}.Marshal(sheetToWire(c))
+	return indented(protojson.MarshalOptions{EmitDefaultValues: true}, sheetToWire(c))
+}
+
+// indented writes protobuf JSON, indented by two spaces. protojson changes its spaces from build to build on
+// purpose; indenting anew makes the same message the same bytes.
+func indented(o protojson.MarshalOptions, m proto.Message) ([]byte, error) {
+	raw, err := o.Marshal(m)
 	if err != nil {
 		return nil, err
 	}

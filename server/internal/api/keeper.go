@@ -162,6 +162,23 @@ func page(size int32, token string) (store.Page, error) {
 	return store.Page{Size: min(int(size), largestPage), Token: token}, nil
 }
 
+// listing reads which page of what belongs to an event is asked for, by somebody who may see it.
+func (k *Keeper) listing(ctx context.Context, req interface {
+	GetParent() string
+	GetPageSize() int32
+	GetPageToken() string
+}, need store.Role) (parent string, p store.Page, err error) {
+	n, err := name("parent", req.GetParent(), "")
+	if err != nil {
+		return "", p, err
+	}
+	if _, err := k.allow(ctx, n.event, need); err != nil {
+		return "", p, err
+	}
+	p, err = page(req.GetPageSize(), req.GetPageToken())
+	return n.event, p, err
+}
+
 // requestOf tells a request by its request id. The hash is one of all the rest, so that an id that comes
 // with something else is noticed.
 func requestOf(req interface {

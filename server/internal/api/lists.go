@@ -1,9 +1,7 @@
 package api
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -73,7 +71,7 @@ func (s *Service) Export(_ context.Context, req *kinorderv1.ExportRequest) (*kin
 func export(e event.Event, format kinorderv1.ExportFormat, kind intake.TableKind, problems []intake.Problem) ([]byte, string, error) {
 	switch format {
 	case kinorderv1.ExportFormat_EXPORT_FORMAT_JSON:
-		content, err := eventJSON(e)
+		content, err := indented(protojson.MarshalOptions{}, eventToWire(e))
 		return content, "application/json", err
 	case kinorderv1.ExportFormat_EXPORT_FORMAT_CSV:
 		if kind == intake.AnyTable {
@@ -95,18 +93,4 @@ func (r *reader) problem(i int, w *kinorderv1.ImportProblem) intake.Problem {
 		Advice: event.Advice{Code: w.GetCode(), Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("problems[%d].severity", i)), Message: wording.Said(w.GetText()), Field: w.GetField()},
 		Line:   int(w.GetLine()), Column: int(w.GetColumn()), Written: w.GetWritten(), Candidates: w.GetCandidates(),
 	}
-}
-
-// eventJSON writes the protobuf JSON of an event; see sheetJSON.
-func eventJSON(e event.Event) ([]byte, error) {
-	raw, err := protojson.Marshal(eventToWire(e))
-	if err != nil {
-		return nil, err
-	}
-	var out bytes.Buffer
-	if err := json.Indent(&out, raw, "", "  "); err != nil {
-		return nil, err
-	}
-	out.WriteByte('\n')
-	return out.Bytes(), nil
 }

@@ -30,21 +30,31 @@ func readPlanRequest(req planRequest) (event.Event, planning.Options, error) {
 	if req.GetEvent() == nil {
 		return event.Event{}, planning.Options{}, missing("event")
 	}
-	var around, within reader
-	o := planning.Options{Budget: around.budget(req.GetBudget()), Available: around.available(req.GetAvailable())}
-	if req.GetEmphasis() != kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED {
-		emphasis := fromEnum(&around, emphases, req.GetEmphasis(), "emphasis")
-		o.Emphasis = &emphasis
+	o, err := planOptions(req.GetBudget(), req.GetAvailable(), req.GetEmphasis())
+	if err != nil {
+		return event.Event{}, o, err
 	}
-	if len(around.faults) > 0 {
-		return event.Event{}, planning.Options{}, &invalidRequestError{around.faults}
-	}
+	var within reader
 	e := within.event(req.GetEvent())
 	if len(within.faults) > 0 {
 		// Together with the other faults, so that all can be mended at once.
 		return event.Event{}, planning.Options{}, faulty(e, "event", append(within.faults, event.Faults(check.Event(e))...))
 	}
 	return e, o, nil
+}
+
+// planOptions reads how an event is to be planned.
+func planOptions(budget, available *durationpb.Duration, as kinorderv1.Emphasis) (planning.Options, error) {
+	var r reader
+	o := planning.Options{Budget: r.budget(budget), Available: r.available(available)}
+	if as != kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED {
+		emphasis := fromEnum(&r, emphases, as, "emphasis")
+		o.Emphasis = &emphasis
+	}
+	if len(r.faults) > 0 {
+		return o, &invalidRequestError{r.faults}
+	}
+	return o, nil
 }
 
 func (r *reader) budget(w *durationpb.Duration) time.Duration {

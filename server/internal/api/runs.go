@@ -78,18 +78,11 @@ func (k *Keeper) GetRun(ctx context.Context, req *kinorderv1.GetRunRequest) (*ki
 
 // ListRuns answers Runs.ListRuns.
 func (k *Keeper) ListRuns(ctx context.Context, req *kinorderv1.ListRunsRequest) (*kinorderv1.ListRunsResponse, error) {
-	n, err := name("parent", req.GetParent(), "")
+	parent, p, err := k.listing(ctx, req, store.Reader)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Reader); err != nil {
-		return nil, err
-	}
-	p, err := page(req.GetPageSize(), req.GetPageToken())
-	if err != nil {
-		return nil, err
-	}
-	list, next, err := k.store.Runs(ctx, n.event, p)
+	list, next, err := k.store.Runs(ctx, parent, p)
 	if err != nil {
 		return nil, err
 	}

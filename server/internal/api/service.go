@@ -105,12 +105,17 @@ func (s *Service) PlanStream(req *kinorderv1.PlanStreamRequest, stream grpc.Serv
 	return stream.Send(&kinorderv1.PlanStreamResponse{Kind: &kinorderv1.PlanStreamResponse_Sheet{Sheet: sheetToWire(sheet)}})
 }
 
-// search reads a request to plan, waits for a place and plans.
+// search reads a request to plan and plans.
 func (s *Service) search(ctx context.Context, req planRequest, onProgress func(planning.Progress)) (event.CallSheet, error) {
 	e, o, err := readPlanRequest(req)
 	if err != nil {
 		return event.CallSheet{}, err
 	}
+	return s.find(ctx, e, o, onProgress)
+}
+
+// find waits for a place and plans.
+func (s *Service) find(ctx context.Context, e event.Event, o planning.Options, onProgress func(planning.Progress)) (event.CallSheet, error) {
 	o.Workers = s.workers
 	o.OnProgress = onProgress
 	ctx, leave, err := s.enter(ctx)

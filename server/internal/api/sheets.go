@@ -43,7 +43,11 @@ func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetReq
 	if err != nil {
 		return nil, err
 	}
-	sheet, err := k.service.search(ctx, &kinorderv1.PlanRequest{Event: eventToWire(e.Event), Budget: req.GetBudget(), Emphasis: req.GetEmphasis()}, nil)
+	o, err := planOptions(req.GetBudget(), nil, req.GetEmphasis())
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := k.service.find(ctx, e.Event, o, nil)
 	if err != nil {
 		return nil, ofKept(err)
 	}
@@ -86,18 +90,11 @@ func (k *Keeper) GetSheet(ctx context.Context, req *kinorderv1.GetSheetRequest) 
 
 // ListSheets answers Sheets.ListSheets.
 func (k *Keeper) ListSheets(ctx context.Context, req *kinorderv1.ListSheetsRequest) (*kinorderv1.ListSheetsResponse, error) {
-	n, err := name("parent", req.GetParent(), "")
+	parent, p, err := k.listing(ctx, req, store.Reader)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Reader); err != nil {
-		return nil, err
-	}
-	p, err := page(req.GetPageSize(), req.GetPageToken())
-	if err != nil {
-		return nil, err
-	}
-	list, next, err := k.store.Sheets(ctx, n.event, p)
+	list, next, err := k.store.Sheets(ctx, parent, p)
 	if err != nil {
 		return nil, err
 	}
