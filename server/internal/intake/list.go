@@ -33,11 +33,34 @@ func readList(m *effort.Meter, content []byte, base event.Event) Reading {
 		}
 		problems = append(problems, Problem{Advice: a, Line: at[item(a.Field)]})
 	}
+	problems = notesTogether(problems)
 	fields(problems, got.Lines)
 	slices.SortStableFunc(problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
-	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}
+	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines, Language: got.Language}
+}
+
+// mostNotes is how many private notes are told word by word.
+const mostNotes = 12
+
+// notesTogether tells in one go what is kept as private notes: it is nothing to act on, and was said at every second line.
+func notesTogether(problems []Problem) []Problem {
+	var notes []wording.Message
+	out := slices.DeleteFunc(problems, func(p Problem) bool {
+		note := p.Code == place.CodeKeptAsNote && p.Severity == event.Info && p.Written != ""
+		if note {
+			notes = append(notes, wording.Say("list.atLine", place.Quoted(p.Written), p.Line))
+		}
+		return note
+	})
+	if len(notes) == 0 {
+		return out
+	}
+	if more := len(notes) - mostNotes; more > 0 {
+		notes = append(notes[:mostNotes], wording.Say(wording.KeyMore, more))
+	}
+	return append(out, Problem{Advice: event.Tell(event.Info, place.CodeKeptAsNote, "", nil, wording.Say("list.keptAsNotes", wording.Comma(notes...)))})
 }
 
 // fields says for the problems of a line which entry of the event it went to.

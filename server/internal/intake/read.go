@@ -109,7 +109,8 @@ func roomFor(format Format, size int) int64 {
 type Reading struct {
 	Event    event.Event
 	Problems []Problem
-	Lines    []Line // of a typed list: what became of each line that is not blank
+	Lines    []Line // of a list or table: what became of each line that is not blank
+	Language string // that the list is mostly in, such as "fr"; empty for YAML and JSON
 }
 
 // Read is ReadFile without the options.

@@ -63,13 +63,14 @@ func readTables(m *effort.Meter, content []byte, format Format, o Options) Readi
 		}
 		problems = append(problems, Problem{Advice: a, Line: at[item(a.Field)]})
 	}
+	problems = notesTogether(problems)
 	if len(grids) == 1 {
 		fields(problems, got.Lines)
 		slices.SortStableFunc(problems, func(a, b Problem) int {
 			return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 		})
 	}
-	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines}
+	return Reading{Event: got.Event, Problems: problems, Lines: got.Lines, Language: got.Language}
 }
 
 // refusedTable is what a table comes to that is not read.

@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 )
 
 // WriteYAML writes an event as YAML that Read reads back equal. Problems stand as comments above what
@@ -60,6 +61,9 @@ type yamlWriter struct {
 // comment writes what is open about an entry.
 func (w *yamlWriter) comment(key, indent string) {
 	for _, p := range w.comments[key] {
+		if p.Code == place.CodeKeptAsNote && p.Severity == event.Info {
+			continue // it stands in privateNote
+		}
 		where := ""
 		if p.Line > 0 {
 			where = fmt.Sprintf(" (line %d)", p.Line)

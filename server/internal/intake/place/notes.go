@@ -40,6 +40,7 @@ type Result struct {
 	Event    event.Event
 	Problems []Problem // in the order of the lines
 	Lines    []Line    // every line that is not blank
+	Language string    // that the list is mostly in: "fr"
 }
 
 // Notes are what there is to say of a list: its problems, and what became of each line. The zero value is empty.

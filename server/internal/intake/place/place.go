@@ -32,4 +32,5 @@ type Line struct {
 	Number int // from 1
 	Use    Use
 	Fields []string // places in the event that it went to, for example "groupings[3]"
+	Text   string   // as written; of a row its cells
 }

@@ -24,6 +24,9 @@ func NewCells(m *effort.Meter, texts []string) *Cells {
 	return &Cells{r}
 }
 
+// Language is the one that the texts are mostly in.
+func (c *Cells) Language() string { return c.r.main }
+
 // parse reads a cell: what is said beside people, and the people it names.
 func (c *Cells) parse(text string) parsed {
 	c.r.cur = &line{number: 1, raw: text, text: text}

@@ -101,8 +101,12 @@ func (r *reader) asideLine(k int, s *statement) {
 		r.Use(s.l.number, place.Used)
 		return
 	}
-	r.Use(s.l.number, place.Reported)
 	r.rules(s)
+	if len(r.taken[s.l.number]) > 0 {
+		r.Use(s.l.number, place.Used)
+		return
+	}
+	r.Use(s.l.number, place.Reported)
 	if len(s.ph) > 0 && s.ph[0].has("note") {
 		r.report(s.l.number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
 		return

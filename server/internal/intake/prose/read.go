@@ -62,6 +62,7 @@ type reader struct {
 	photos   []*photograph
 	event    event.Event
 	apart    [][]int
+	taken    map[int][]wording.Message // by line
 	overflow bool
 }
 
@@ -108,6 +109,7 @@ func (r *reader) read(content string) place.Result {
 	}
 	r.day()
 	r.photographs()
+	r.tellTaken()
 	r.finish()
 	return r.result()
 }
@@ -116,7 +118,7 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{
 		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
 		initials: make(map[string]int), labels: make(map[string]int), byName: make(map[string][]int), byWord: make(map[string][]int),
-		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1,
+		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1, taken: make(map[int][]wording.Message),
 		groups: make(map[string][]int), roll: roll{whole: make(map[string]word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
 	}

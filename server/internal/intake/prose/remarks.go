@@ -71,7 +71,7 @@ func (r *reader) describe(i int, attrs []attr) {
 					g.PrivateNote += "; "
 				}
 				g.PrivateNote += a.text
-				r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsAPrivateNote", place.Quoted(a.text)))
+				r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
 			}
 		}
 	}
@@ -162,7 +162,7 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 			case "note":
 				if a.text != "" {
 					notes = append(notes, a.text)
-					r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsAPrivateNoteOf", place.Quoted(a.text)))
+					r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
 				}
 			}
 		}
@@ -193,7 +193,7 @@ func (r *reader) rules(s *statement) {
 		return
 	}
 	r.apart = append(r.apart, ids)
-	r.report(s.l.number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenAs", place.Quoted(place.Clip(s.l.text)), r.few(ids)))
+	r.took(s, wording.Say("list.standApart", r.and(ids)))
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
@@ -288,7 +288,10 @@ func (r *reader) day() {
 	for _, s := range r.stmts {
 		r.cur = s.l
 		r.rules(s)
-		r.always = r.always || s.kind != photo && r.alwaysCouple(s.ph)
+		if s.kind != photo && r.alwaysCouple(s.ph) {
+			r.always = true
+			r.took(s, wording.Say("list.coupleAlways"))
+		}
 	}
 	defer r.askDate()
 	r.sayings()

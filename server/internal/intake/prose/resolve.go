@@ -279,6 +279,9 @@ func (r *reader) few(ids []int) wording.Arg {
 	return wording.Comma(shortened(r.names(ids), wording.Said)...)
 }
 
+// and are the names of people, the last after "and".
+func (r *reader) and(ids []int) wording.Arg { return wording.And(r.names(ids)...) }
+
 func shortened(list []string, write func(string) wording.Message) []wording.Message {
 	var out []wording.Message
 	for _, n := range list[:min(place.MostNamed, len(list))] {

@@ -1,7 +1,9 @@
 package prose
 
 import (
+	"maps"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
@@ -31,5 +33,42 @@ func (r *reader) result() place.Result {
 			lines = append(lines, r.lines[i].number)
 		}
 	}
-	return r.Result(r.event, lines)
+	out := r.Result(r.event, lines)
+	for k := range out.Lines {
+		if n := out.Lines[k].Number; n <= len(r.lines) && r.lines[n-1].number == n {
+			out.Lines[k].Text = strings.TrimSpace(r.lines[n-1].raw)
+		}
+	}
+	out.Language = r.main
+	return out
 }
+
+// took notes what a line says of people or photographs beside asking for one.
+func (r *reader) took(s *statement, m wording.Message) {
+	if !slices.ContainsFunc(r.taken[s.l.number], func(o wording.Message) bool { return o.String() == m.String() }) {
+		r.taken[s.l.number] = append(r.taken[s.l.number], m)
+	}
+}
+
+// tellTaken says of each line what was taken from it.
+func (r *reader) tellTaken() {
+	for _, line := range slices.Sorted(maps.Keys(r.taken)) {
+		r.report(line, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenFromIt", wording.Semicolons(r.taken[line]...)))
+	}
+}
+
+// attrSaid is what an attribute says of somebody.
+func (r *reader) attrSaid(i int, attrs []attr) wording.Message {
+	var what wording.Message
+	switch a := attrs[0]; a.class {
+	case "need":
+		what = wording.Say(needSaid[a.arg])
+	case "absent":
+		what = wording.Say("page.notComing")
+	case "from", "until":
+		what = wording.Say(wording.Key("plan."+a.class), timeAfter(attrs[1:]))
+	}
+	return wording.Say("%s: %s", r.guests[i].Name, what)
+}
+
+var needSaid = map[string]wording.Key{"wheelchair": wording.KeyWheelchair, "seat": "page.needsASeat", "stepfree": wording.KeyStepFree, "interpreter": "page.needsAnInterpreter"}

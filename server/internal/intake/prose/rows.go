@@ -72,6 +72,7 @@ func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 	}
 	r.day()
 	r.rowPhotographs(rows)
+	r.tellTaken()
 	for i := range base.People {
 		g := &r.guests[i]
 		r.build.Update(i, func(p *event.Person) {

@@ -176,7 +176,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		return // nothing more is said
 	}
 	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
-	r.report(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsAPrivateNoteOf", place.Quoted(row.Note)))
+	r.report(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
 }
 
 // inSet is who of a photograph a term names.
@@ -244,7 +244,7 @@ func (r *reader) apartFrom(p *photograph, s *statement) {
 		return
 	}
 	r.apart = append(r.apart, out)
-	r.report(s.l.number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenAs", place.Quoted(s.l.text), r.few(out)))
+	r.took(s, wording.Say("list.standApart", r.and(out)))
 }
 
 // rowsForm is a cell that only names other rows by their numbers: "7 + 8".

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -151,6 +150,9 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 		}
 		for _, i := range of {
 			r.describe(i, attrs)
+			if s.kind == remark || s.kind == definition && len(s.head.terms) < 2 {
+				r.took(s, r.attrSaid(i, attrs))
+			}
 		}
 		from = p.s
 	}
@@ -225,7 +227,7 @@ func (r *reader) keepApart(s *statement, ids []int) {
 		return
 	}
 	r.apart = append(r.apart, slices.Clone(ids))
-	r.report(s.l.number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenAs", place.Quoted(place.Clip(s.l.text)), r.few(ids)))
+	r.took(s, wording.Say("list.standApart", r.and(ids)))
 }
 
 // priorityOf is the priority that a phrase says.
@@ -238,6 +240,8 @@ func priorityOf(p *phrase) (event.Priority, bool) {
 	}
 	return event.Should, false
 }
+
+var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}
 
 // legend reads what marks before or behind photographs mean: "★ = only if there's time".
 func (r *reader) legend(s *statement) {
@@ -306,6 +310,7 @@ func (r *reader) ranked(s *statement, ph []phrase) {
 		for ; from <= n; from++ {
 			if i := slices.IndexFunc(r.stmts, func(s *statement) bool { return s.l.label == strconv.Itoa(from) && s.l.mark == '#' }); i >= 0 {
 				r.ranks[strconv.Itoa(from)] = prio
+				r.took(s, wording.Say("%s: %s", strconv.Itoa(from), wording.Say(priorityWords[prio])))
 			}
 		}
 		last = n

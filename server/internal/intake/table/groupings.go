@@ -171,7 +171,7 @@ func (r *reader) set(g *Grid, row, column int, field, cell string, x *event.Grou
 // note keeps what a cell says that has no place in an event.
 func (r *reader) note(g *Grid, row, column int, cell string, x *event.Grouping) {
 	x.PrivateNote = joined(x.PrivateNote, cell)
-	r.reportRow(g, row, column, event.Info, place.CodeKeptAsNote, wording.Say("list.keptAsAPrivateNote", wording.Curly(short(cell))))
+	r.reportRow(g, row, column, event.Info, place.CodeKeptAsNote, wording.Say("list.keptAsNotes", wording.Curly(short(cell))))
 }
 
 func (r *reader) pin(g *Grid, row, column int, cell string, x *event.Grouping) {

@@ -37,6 +37,7 @@ type Result struct {
 	Event    event.Event
 	Problems []place.Problem
 	Lines    []place.Line // of every row that is not empty
+	Language string       // that the tables are mostly in
 }
 
 // reader reads the tables of one file.
@@ -239,7 +240,8 @@ func (r *reader) use(g *Grid, row int, use place.Use, fields ...string) {
 	}
 	l := r.byRow[g][row]
 	if l == nil {
-		l = &place.Line{Number: g.Lines[row], Use: use}
+		cells := slices.DeleteFunc(slices.Clone(g.Rows[row]), func(c string) bool { return strings.TrimSpace(c) == "" })
+		l = &place.Line{Number: g.Lines[row], Use: use, Text: line(strings.Join(cells, " | "))}
 		r.byRow[g][row] = l
 		r.uses = append(r.uses, l)
 	}
@@ -260,7 +262,7 @@ func (r *reader) reportRow(g *Grid, row, column int, severity event.Severity, co
 }
 
 func (r *reader) result() Result {
-	out := Result{Event: r.Event, Problems: r.problems}
+	out := Result{Event: r.Event, Problems: r.problems, Language: r.cells.Language()}
 	if n := r.count - len(r.problems); n > 0 && r.count > maxProblems {
 		out.Problems = append(out.Problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
 			wording.Say("file.moreProblemsAreNotListed", n))})

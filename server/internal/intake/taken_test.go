@@ -1,0 +1,50 @@
+package intake
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+)
+
+// What a sentence beside the photographs says is told as taken, and the sentence is not called one that is set aside.
+func TestTakenFromSentences(t *testing.T) {
+	const list = "Wedding of Nell & Otto\n\n1. Couple + Nan Ruby\n2. Couple + Ida, Karl\n3. Couple + Ruby, Ida\n\n%s"
+	for said, want := range map[string]string{
+		"Nan Ruby can't stand for long, chair please.": "Taken from this line: Nan Ruby: needs a seat.",
+		"Ruby struggles with stairs":                   "Taken from this line: Nan Ruby: no steps.",
+		"Please don't put Ida next to Karl":            "Taken from this line: Ida and Karl do not stand next to each other.",
+		"2-3 only if there's time":                     "Taken from this line: 2: if time; 3: if time.",
+		"Bring a steady hand and a big smile please":   "No photograph is asked for here: the line is set aside.",
+	} {
+		got, err := ReadFile(t.Context(), fmt.Appendf(nil, list, said), Options{Format: List})
+		require.NoError(t, err)
+		var texts []string
+		for _, p := range got.Problems {
+			if p.Line == 7 {
+				texts = append(texts, p.Text())
+			}
+		}
+		assert.Equal(t, []string{want}, texts, said)
+		last := got.Lines[len(got.Lines)-1]
+		assert.Equal(t, said, last.Text)
+		assert.Equal(t, want[:5] != "Taken", last.Use == Reported, said)
+	}
+}
+
+// Private notes are nothing to act on: they are told in one go.
+func TestNotesTogether(t *testing.T) {
+	got, err := ReadFile(t.Context(), []byte("Mariage de Nell & Otto\n\n1. Mariés + Ida (avec le chien)\n2. Mariés + Karl (près du lac)\n"), Options{})
+	require.NoError(t, err)
+	assert.Equal(t, "fr", got.Language)
+	var texts []string
+	for _, p := range got.Problems {
+		if p.Severity == event.Info && p.Code == "KEPT_AS_NOTE" {
+			texts = append(texts, p.Text())
+		}
+	}
+	assert.Equal(t, []string{"Kept as private notes, on no sheet: “chien” (line 3), “près du lac” (line 4)."}, texts)
+}
