@@ -15,6 +15,8 @@ type RunView struct {
 	// Groupings are those that marks speak of, People those who are not there, by id.
 	Groupings map[string]*kinorderv1.GroupingState
 	People    map[string]*kinorderv1.PersonState
+	// Blocks are those that marks speak of.
+	Blocks map[string]*kinorderv1.BlockMark
 	// Added are the groupings that were added on the day.
 	Added []*kinorderv1.Grouping
 	// Undoable is the id of the last mark that can be undone. Empty if there is none.
@@ -30,6 +32,7 @@ type RunView struct {
 func (v *RunView) Apply(u *kinorderv1.RunUpdate) {
 	if v.Groupings == nil {
 		v.Groupings, v.People = map[string]*kinorderv1.GroupingState{}, map[string]*kinorderv1.PersonState{}
+		v.Blocks = map[string]*kinorderv1.BlockMark{}
 		v.notes, v.undone = map[string]*kinorderv1.Mark{}, map[string]bool{}
 	}
 	v.Sequence, v.Covered = u.GetSequence(), u.GetCoveredSequence()
@@ -55,6 +58,9 @@ func (v *RunView) Apply(u *kinorderv1.RunUpdate) {
 			continue
 		}
 		v.People[p.GetPerson()] = p
+	}
+	for _, b := range c.GetBlocks() {
+		v.Blocks[b.GetBlock()] = b
 	}
 	for _, g := range c.GetAdded() {
 		v.remove(g.GetId())

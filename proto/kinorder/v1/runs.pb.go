@@ -84,7 +84,7 @@ func (x GroupingState_State) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use GroupingState_State.Descriptor instead.
 func (GroupingState_State) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15, 0}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16, 0}
 }
 
 // A state says whether somebody is there.
@@ -101,6 +101,8 @@ const (
 	PersonState_STATE_LATE PersonState_State = 3
 	// Is there.
 	PersonState_STATE_HERE PersonState_State = 4
+	// Is there, and has to leave.
+	PersonState_STATE_LEAVING PersonState_State = 5
 )
 
 // Enum value maps for PersonState_State.
@@ -111,6 +113,7 @@ var (
 		2: "STATE_GONE",
 		3: "STATE_LATE",
 		4: "STATE_HERE",
+		5: "STATE_LEAVING",
 	}
 	PersonState_State_value = map[string]int32{
 		"STATE_UNSPECIFIED": 0,
@@ -118,6 +121,7 @@ var (
 		"STATE_GONE":        2,
 		"STATE_LATE":        3,
 		"STATE_HERE":        4,
+		"STATE_LEAVING":     5,
 	}
 )
 
@@ -145,7 +149,7 @@ func (x PersonState_State) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use PersonState_State.Descriptor instead.
 func (PersonState_State) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16, 0}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17, 0}
 }
 
 // A run is one going through of a sheet.
@@ -534,6 +538,8 @@ type Mark struct {
 	//	*Mark_Without
 	//	*Mark_Note
 	//	*Mark_Undone
+	//	*Mark_Block
+	//	*Mark_Leaving
 	Kind          isMark_Kind `protobuf_oneof:"kind"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -719,6 +725,24 @@ func (x *Mark) GetUndone() string {
 	return ""
 }
 
+func (x *Mark) GetBlock() *BlockMark {
+	if x != nil {
+		if x, ok := x.Kind.(*Mark_Block); ok {
+			return x.Block
+		}
+	}
+	return nil
+}
+
+func (x *Mark) GetLeaving() *LateMark {
+	if x != nil {
+		if x, ok := x.Kind.(*Mark_Leaving); ok {
+			return x.Leaving
+		}
+	}
+	return nil
+}
+
 type isMark_Kind interface {
 	isMark_Kind()
 }
@@ -783,6 +807,16 @@ type Mark_Undone struct {
 	Undone string `protobuf:"bytes,17,opt,name=undone,proto3,oneof"`
 }
 
+type Mark_Block struct {
+	// A block is moved, made longer or shorter, closed or opened again.
+	Block *BlockMark `protobuf:"bytes,18,opt,name=block,proto3,oneof"`
+}
+
+type Mark_Leaving struct {
+	// A person has to leave at a time.
+	Leaving *LateMark `protobuf:"bytes,19,opt,name=leaving,proto3,oneof"`
+}
+
 func (*Mark_Started) isMark_Kind() {}
 
 func (*Mark_Taken) isMark_Kind() {}
@@ -807,6 +841,84 @@ func (*Mark_Note) isMark_Kind() {}
 
 func (*Mark_Undone) isMark_Kind() {}
 
+func (*Mark_Block) isMark_Kind() {}
+
+func (*Mark_Leaving) isMark_Kind() {}
+
+// A block mark says what becomes of a block. It takes the place of an earlier one of the same block.
+type BlockMark struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The block.
+	Block string `protobuf:"bytes,1,opt,name=block,proto3" json:"block,omitempty"`
+	// When it opens. Absent means when the event has it.
+	OpenTime *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=open_time,json=openTime,proto3" json:"open_time,omitempty"`
+	// When it is planned to end, after it opens. Absent means when the event has it. It goes on beyond that
+	// until it is closed.
+	CloseTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=close_time,json=closeTime,proto3" json:"close_time,omitempty"`
+	// Nothing more is taken in it.
+	Closed        bool `protobuf:"varint,4,opt,name=closed,proto3" json:"closed,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BlockMark) Reset() {
+	*x = BlockMark{}
+	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BlockMark) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BlockMark) ProtoMessage() {}
+
+func (x *BlockMark) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BlockMark.ProtoReflect.Descriptor instead.
+func (*BlockMark) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *BlockMark) GetBlock() string {
+	if x != nil {
+		return x.Block
+	}
+	return ""
+}
+
+func (x *BlockMark) GetOpenTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.OpenTime
+	}
+	return nil
+}
+
+func (x *BlockMark) GetCloseTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.CloseTime
+	}
+	return nil
+}
+
+func (x *BlockMark) GetClosed() bool {
+	if x != nil {
+		return x.Closed
+	}
+	return false
+}
+
 // A grouping mark names a grouping and where it is.
 type GroupingMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -820,7 +932,7 @@ type GroupingMark struct {
 
 func (x *GroupingMark) Reset() {
 	*x = GroupingMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -832,7 +944,7 @@ func (x *GroupingMark) String() string {
 func (*GroupingMark) ProtoMessage() {}
 
 func (x *GroupingMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -845,7 +957,7 @@ func (x *GroupingMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use GroupingMark.ProtoReflect.Descriptor instead.
 func (*GroupingMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *GroupingMark) GetGrouping() string {
@@ -862,7 +974,7 @@ func (x *GroupingMark) GetBlock() string {
 	return ""
 }
 
-// A late mark says when a person comes.
+// A late mark says when a person comes or leaves.
 type LateMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The person.
@@ -875,7 +987,7 @@ type LateMark struct {
 
 func (x *LateMark) Reset() {
 	*x = LateMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -887,7 +999,7 @@ func (x *LateMark) String() string {
 func (*LateMark) ProtoMessage() {}
 
 func (x *LateMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -900,7 +1012,7 @@ func (x *LateMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LateMark.ProtoReflect.Descriptor instead.
 func (*LateMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *LateMark) GetPerson() string {
@@ -930,7 +1042,7 @@ type WithoutMark struct {
 
 func (x *WithoutMark) Reset() {
 	*x = WithoutMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -942,7 +1054,7 @@ func (x *WithoutMark) String() string {
 func (*WithoutMark) ProtoMessage() {}
 
 func (x *WithoutMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -955,7 +1067,7 @@ func (x *WithoutMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WithoutMark.ProtoReflect.Descriptor instead.
 func (*WithoutMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *WithoutMark) GetGrouping() string {
@@ -988,7 +1100,7 @@ type AddMarksRequest struct {
 
 func (x *AddMarksRequest) Reset() {
 	*x = AddMarksRequest{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1000,7 +1112,7 @@ func (x *AddMarksRequest) String() string {
 func (*AddMarksRequest) ProtoMessage() {}
 
 func (x *AddMarksRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1013,7 +1125,7 @@ func (x *AddMarksRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AddMarksRequest.ProtoReflect.Descriptor instead.
 func (*AddMarksRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *AddMarksRequest) GetName() string {
@@ -1048,7 +1160,7 @@ type AddMarksResponse struct {
 
 func (x *AddMarksResponse) Reset() {
 	*x = AddMarksResponse{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1060,7 +1172,7 @@ func (x *AddMarksResponse) String() string {
 func (*AddMarksResponse) ProtoMessage() {}
 
 func (x *AddMarksResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1073,7 +1185,7 @@ func (x *AddMarksResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AddMarksResponse.ProtoReflect.Descriptor instead.
 func (*AddMarksResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *AddMarksResponse) GetSequence() int64 {
@@ -1096,7 +1208,7 @@ type WatchRunRequest struct {
 
 func (x *WatchRunRequest) Reset() {
 	*x = WatchRunRequest{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1108,7 +1220,7 @@ func (x *WatchRunRequest) String() string {
 func (*WatchRunRequest) ProtoMessage() {}
 
 func (x *WatchRunRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1121,7 +1233,7 @@ func (x *WatchRunRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchRunRequest.ProtoReflect.Descriptor instead.
 func (*WatchRunRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *WatchRunRequest) GetName() string {
@@ -1161,7 +1273,7 @@ type RunUpdate struct {
 
 func (x *RunUpdate) Reset() {
 	*x = RunUpdate{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1173,7 +1285,7 @@ func (x *RunUpdate) String() string {
 func (*RunUpdate) ProtoMessage() {}
 
 func (x *RunUpdate) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1186,7 +1298,7 @@ func (x *RunUpdate) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunUpdate.ProtoReflect.Descriptor instead.
 func (*RunUpdate) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *RunUpdate) GetSequence() int64 {
@@ -1241,14 +1353,16 @@ type RunChange struct {
 	// The ids of notes that did not count and do again. Not for readers.
 	RestoredNotes []string `protobuf:"bytes,6,rep,name=restored_notes,json=restoredNotes,proto3" json:"restored_notes,omitempty"`
 	// The id of the last mark that can be undone. Empty if there is none.
-	Undoable      string `protobuf:"bytes,7,opt,name=undoable,proto3" json:"undoable,omitempty"`
+	Undoable string `protobuf:"bytes,7,opt,name=undoable,proto3" json:"undoable,omitempty"`
+	// Blocks that a mark speaks of. One of which none speaks any more is as the event has it, and not closed.
+	Blocks        []*BlockMark `protobuf:"bytes,8,rep,name=blocks,proto3" json:"blocks,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunChange) Reset() {
 	*x = RunChange{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1260,7 +1374,7 @@ func (x *RunChange) String() string {
 func (*RunChange) ProtoMessage() {}
 
 func (x *RunChange) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1273,7 +1387,7 @@ func (x *RunChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunChange.ProtoReflect.Descriptor instead.
 func (*RunChange) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *RunChange) GetGroupings() []*GroupingState {
@@ -1325,6 +1439,13 @@ func (x *RunChange) GetUndoable() string {
 	return ""
 }
 
+func (x *RunChange) GetBlocks() []*BlockMark {
+	if x != nil {
+		return x.Blocks
+	}
+	return nil
+}
+
 // Grouping state is how far a grouping is.
 type GroupingState struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1346,7 +1467,7 @@ type GroupingState struct {
 
 func (x *GroupingState) Reset() {
 	*x = GroupingState{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1358,7 +1479,7 @@ func (x *GroupingState) String() string {
 func (*GroupingState) ProtoMessage() {}
 
 func (x *GroupingState) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1371,7 +1492,7 @@ func (x *GroupingState) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use GroupingState.ProtoReflect.Descriptor instead.
 func (*GroupingState) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *GroupingState) GetGrouping() string {
@@ -1425,7 +1546,7 @@ type PersonState struct {
 	State PersonState_State `protobuf:"varint,2,opt,name=state,proto3,enum=kinorder.v1.PersonState_State" json:"state,omitempty"`
 	// Since when. Absent for whoever is there.
 	SinceTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=since_time,json=sinceTime,proto3" json:"since_time,omitempty"`
-	// When the person comes, if that is known.
+	// When the person comes, if that is known, or has to leave.
 	UntilTime     *timestamppb.Timestamp `protobuf:"bytes,4,opt,name=until_time,json=untilTime,proto3" json:"until_time,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1433,7 +1554,7 @@ type PersonState struct {
 
 func (x *PersonState) Reset() {
 	*x = PersonState{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1445,7 +1566,7 @@ func (x *PersonState) String() string {
 func (*PersonState) ProtoMessage() {}
 
 func (x *PersonState) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1458,7 +1579,7 @@ func (x *PersonState) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PersonState.ProtoReflect.Descriptor instead.
 func (*PersonState) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *PersonState) GetPerson() string {
@@ -1501,14 +1622,16 @@ type Outlook struct {
 	// All that is not taken, in the order of the list.
 	Owed []*Owed `protobuf:"bytes,4,rep,name=owed,proto3" json:"owed,omitempty"`
 	// When blocks end.
-	Forecasts     []*Forecast `protobuf:"bytes,5,rep,name=forecasts,proto3" json:"forecasts,omitempty"`
+	Forecasts []*Forecast `protobuf:"bytes,5,rep,name=forecasts,proto3" json:"forecasts,omitempty"`
+	// What is different from the order before, and why.
+	Changes       []*OrderChange `protobuf:"bytes,6,rep,name=changes,proto3" json:"changes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Outlook) Reset() {
 	*x = Outlook{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1520,7 +1643,7 @@ func (x *Outlook) String() string {
 func (*Outlook) ProtoMessage() {}
 
 func (x *Outlook) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1533,7 +1656,7 @@ func (x *Outlook) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Outlook.ProtoReflect.Descriptor instead.
 func (*Outlook) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *Outlook) GetMakeTime() *timestamppb.Timestamp {
@@ -1571,6 +1694,69 @@ func (x *Outlook) GetForecasts() []*Forecast {
 	return nil
 }
 
+func (x *Outlook) GetChanges() []*OrderChange {
+	if x != nil {
+		return x.Changes
+	}
+	return nil
+}
+
+// An order change is a sentence that says what is different from the order before, and why. It names
+// groupings and nobody.
+type OrderChange struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The sentence.
+	Text string `protobuf:"bytes,1,opt,name=text,proto3" json:"text,omitempty"`
+	// The same, for other languages.
+	Wording       *Wording `protobuf:"bytes,2,opt,name=wording,proto3" json:"wording,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *OrderChange) Reset() {
+	*x = OrderChange{}
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *OrderChange) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*OrderChange) ProtoMessage() {}
+
+func (x *OrderChange) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use OrderChange.ProtoReflect.Descriptor instead.
+func (*OrderChange) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
+}
+
+func (x *OrderChange) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+func (x *OrderChange) GetWording() *Wording {
+	if x != nil {
+		return x.Wording
+	}
+	return nil
+}
+
 // Owed is a grouping that is still to be taken, and who is needed for it.
 type Owed struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1582,7 +1768,7 @@ type Owed struct {
 	Priority Priority `protobuf:"varint,3,opt,name=priority,proto3,enum=kinorder.v1.Priority" json:"priority,omitempty"`
 	// It is on the sheet.
 	Planned bool `protobuf:"varint,4,opt,name=planned,proto3" json:"planned,omitempty"`
-	// Why it is not on the sheet, in words. Not for readers.
+	// Why it is not on the sheet, or that its time is over, in words. Not for readers.
 	Reason string `protobuf:"bytes,5,opt,name=reason,proto3" json:"reason,omitempty"`
 	// Who is in it.
 	Needed []string `protobuf:"bytes,6,rep,name=needed,proto3" json:"needed,omitempty"`
@@ -1602,7 +1788,7 @@ type Owed struct {
 
 func (x *Owed) Reset() {
 	*x = Owed{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1614,7 +1800,7 @@ func (x *Owed) String() string {
 func (*Owed) ProtoMessage() {}
 
 func (x *Owed) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1627,7 +1813,7 @@ func (x *Owed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Owed.ProtoReflect.Descriptor instead.
 func (*Owed) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *Owed) GetGrouping() string {
@@ -1712,15 +1898,15 @@ type Forecast struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The block.
 	Block string `protobuf:"bytes,1,opt,name=block,proto3" json:"block,omitempty"`
-	// When it has to end. Absent when it need not.
+	// When it is planned to end. Absent when it need not. It goes on beyond that until somebody closes it.
 	CloseTime *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=close_time,json=closeTime,proto3" json:"close_time,omitempty"`
 	// When all that is planned is likely to be taken: on half of all days it is earlier.
 	FinishTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=finish_time,json=finishTime,proto3" json:"finish_time,omitempty"`
 	// The same, as it is kept on four of five days.
 	SafeFinishTime *timestamppb.Timestamp `protobuf:"bytes,4,opt,name=safe_finish_time,json=safeFinishTime,proto3" json:"safe_finish_time,omitempty"`
-	// How far all that is owed, planned or not, goes beyond the close; below 0 is time to spare.
+	// How far the finish is beyond the close; below 0 is time to spare.
 	Over *durationpb.Duration `protobuf:"bytes,5,opt,name=over,proto3" json:"over,omitempty"`
-	// Groupings to do without so that the block ends in time.
+	// Groupings to do without so that the block ends in time: the last of its order. None once it is late.
 	Drop []string `protobuf:"bytes,6,rep,name=drop,proto3" json:"drop,omitempty"`
 	// How long groupings take today against the model: 1.2 is a fifth longer.
 	Pace float64 `protobuf:"fixed64,7,opt,name=pace,proto3" json:"pace,omitempty"`
@@ -1732,7 +1918,7 @@ type Forecast struct {
 
 func (x *Forecast) Reset() {
 	*x = Forecast{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1744,7 +1930,7 @@ func (x *Forecast) String() string {
 func (*Forecast) ProtoMessage() {}
 
 func (x *Forecast) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1757,7 +1943,7 @@ func (x *Forecast) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Forecast.ProtoReflect.Descriptor instead.
 func (*Forecast) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *Forecast) GetBlock() string {
@@ -1844,7 +2030,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04runs\x18\x01 \x03(\v2\x10.kinorder.v1.RunR\x04runs\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"&\n" +
 	"\x10DeleteRunRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\"\xd6\x05\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\"\xb9\x06\n" +
 	"\x04Mark\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12;\n" +
 	"\vhappen_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
@@ -1865,8 +2051,16 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x05added\x18\x0e \x01(\v2\x15.kinorder.v1.GroupingH\x00R\x05added\x124\n" +
 	"\awithout\x18\x0f \x01(\v2\x18.kinorder.v1.WithoutMarkH\x00R\awithout\x12\x14\n" +
 	"\x04note\x18\x10 \x01(\tH\x00R\x04note\x12\x18\n" +
-	"\x06undone\x18\x11 \x01(\tH\x00R\x06undoneB\x06\n" +
-	"\x04kind\"@\n" +
+	"\x06undone\x18\x11 \x01(\tH\x00R\x06undone\x12.\n" +
+	"\x05block\x18\x12 \x01(\v2\x16.kinorder.v1.BlockMarkH\x00R\x05block\x121\n" +
+	"\aleaving\x18\x13 \x01(\v2\x15.kinorder.v1.LateMarkH\x00R\aleavingB\x06\n" +
+	"\x04kind\"\xad\x01\n" +
+	"\tBlockMark\x12\x14\n" +
+	"\x05block\x18\x01 \x01(\tR\x05block\x127\n" +
+	"\topen_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\bopenTime\x129\n" +
+	"\n" +
+	"close_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\tcloseTime\x12\x16\n" +
+	"\x06closed\x18\x04 \x01(\bR\x06closed\"@\n" +
 	"\fGroupingMark\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
 	"\x05block\x18\x02 \x01(\tR\x05block\"]\n" +
@@ -1891,7 +2085,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\x12.\n" +
 	"\x06change\x18\x03 \x01(\v2\x16.kinorder.v1.RunChangeR\x06change\x12.\n" +
 	"\aoutlook\x18\x04 \x01(\v2\x14.kinorder.v1.OutlookR\aoutlook\x12)\n" +
-	"\x10covered_sequence\x18\x05 \x01(\x03R\x0fcoveredSequence\"\xa4\x02\n" +
+	"\x10covered_sequence\x18\x05 \x01(\x03R\x0fcoveredSequence\"\xd4\x02\n" +
 	"\tRunChange\x128\n" +
 	"\tgroupings\x18\x01 \x03(\v2\x1a.kinorder.v1.GroupingStateR\tgroupings\x120\n" +
 	"\x06people\x18\x02 \x03(\v2\x18.kinorder.v1.PersonStateR\x06people\x12+\n" +
@@ -1899,7 +2093,8 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\aremoved\x18\x04 \x03(\tR\aremoved\x12!\n" +
 	"\fundone_notes\x18\x05 \x03(\tR\vundoneNotes\x12%\n" +
 	"\x0erestored_notes\x18\x06 \x03(\tR\rrestoredNotes\x12\x1a\n" +
-	"\bundoable\x18\a \x01(\tR\bundoable\"\xf0\x02\n" +
+	"\bundoable\x18\a \x01(\tR\bundoable\x12.\n" +
+	"\x06blocks\x18\b \x03(\v2\x16.kinorder.v1.BlockMarkR\x06blocks\"\xf0\x02\n" +
 	"\rGroupingState\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x126\n" +
 	"\x05state\x18\x02 \x01(\x0e2 .kinorder.v1.GroupingState.StateR\x05state\x12\x14\n" +
@@ -1915,14 +2110,14 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"STATE_OPEN\x10\x01\x12\x11\n" +
 	"\rSTATE_CURRENT\x10\x02\x12\x0f\n" +
 	"\vSTATE_TAKEN\x10\x03\x12\x0f\n" +
-	"\vSTATE_LATER\x10\x04\"\xb3\x02\n" +
+	"\vSTATE_LATER\x10\x04\"\xc6\x02\n" +
 	"\vPersonState\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\tR\x06person\x124\n" +
 	"\x05state\x18\x02 \x01(\x0e2\x1e.kinorder.v1.PersonState.StateR\x05state\x129\n" +
 	"\n" +
 	"since_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\tsinceTime\x129\n" +
 	"\n" +
-	"until_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\tuntilTime\"`\n" +
+	"until_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\tuntilTime\"s\n" +
 	"\x05State\x12\x15\n" +
 	"\x11STATE_UNSPECIFIED\x10\x00\x12\x10\n" +
 	"\fSTATE_ABSENT\x10\x01\x12\x0e\n" +
@@ -1931,13 +2126,18 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\n" +
 	"STATE_LATE\x10\x03\x12\x0e\n" +
 	"\n" +
-	"STATE_HERE\x10\x04\"\xfb\x01\n" +
+	"STATE_HERE\x10\x04\x12\x11\n" +
+	"\rSTATE_LEAVING\x10\x05\"\xaf\x02\n" +
 	"\aOutlook\x127\n" +
 	"\tmake_time\x18\x01 \x01(\v2\x1a.google.protobuf.TimestampR\bmakeTime\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x12-\n" +
 	"\x04next\x18\x03 \x03(\v2\x19.kinorder.v1.GroupingMarkR\x04next\x12%\n" +
 	"\x04owed\x18\x04 \x03(\v2\x11.kinorder.v1.OwedR\x04owed\x123\n" +
-	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\"\xf7\x02\n" +
+	"\tforecasts\x18\x05 \x03(\v2\x15.kinorder.v1.ForecastR\tforecasts\x122\n" +
+	"\achanges\x18\x06 \x03(\v2\x18.kinorder.v1.OrderChangeR\achanges\"Q\n" +
+	"\vOrderChange\x12\x12\n" +
+	"\x04text\x18\x01 \x01(\tR\x04text\x12.\n" +
+	"\awording\x18\x02 \x01(\v2\x14.kinorder.v1.WordingR\awording\"\xf7\x02\n" +
 	"\x04Owed\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x121\n" +
@@ -1984,7 +2184,7 @@ func file_kinorder_v1_runs_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_runs_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 20)
+var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 22)
 var file_kinorder_v1_runs_proto_goTypes = []any{
 	(GroupingState_State)(0),      // 0: kinorder.v1.GroupingState.State
 	(PersonState_State)(0),        // 1: kinorder.v1.PersonState.State
@@ -1995,85 +2195,94 @@ var file_kinorder_v1_runs_proto_goTypes = []any{
 	(*ListRunsResponse)(nil),      // 6: kinorder.v1.ListRunsResponse
 	(*DeleteRunRequest)(nil),      // 7: kinorder.v1.DeleteRunRequest
 	(*Mark)(nil),                  // 8: kinorder.v1.Mark
-	(*GroupingMark)(nil),          // 9: kinorder.v1.GroupingMark
-	(*LateMark)(nil),              // 10: kinorder.v1.LateMark
-	(*WithoutMark)(nil),           // 11: kinorder.v1.WithoutMark
-	(*AddMarksRequest)(nil),       // 12: kinorder.v1.AddMarksRequest
-	(*AddMarksResponse)(nil),      // 13: kinorder.v1.AddMarksResponse
-	(*WatchRunRequest)(nil),       // 14: kinorder.v1.WatchRunRequest
-	(*RunUpdate)(nil),             // 15: kinorder.v1.RunUpdate
-	(*RunChange)(nil),             // 16: kinorder.v1.RunChange
-	(*GroupingState)(nil),         // 17: kinorder.v1.GroupingState
-	(*PersonState)(nil),           // 18: kinorder.v1.PersonState
-	(*Outlook)(nil),               // 19: kinorder.v1.Outlook
-	(*Owed)(nil),                  // 20: kinorder.v1.Owed
-	(*Forecast)(nil),              // 21: kinorder.v1.Forecast
-	(*timestamppb.Timestamp)(nil), // 22: google.protobuf.Timestamp
-	(*Grouping)(nil),              // 23: kinorder.v1.Grouping
-	(*CallSheet)(nil),             // 24: kinorder.v1.CallSheet
-	(Priority)(0),                 // 25: kinorder.v1.Priority
-	(*Wording)(nil),               // 26: kinorder.v1.Wording
-	(*durationpb.Duration)(nil),   // 27: google.protobuf.Duration
-	(*emptypb.Empty)(nil),         // 28: google.protobuf.Empty
+	(*BlockMark)(nil),             // 9: kinorder.v1.BlockMark
+	(*GroupingMark)(nil),          // 10: kinorder.v1.GroupingMark
+	(*LateMark)(nil),              // 11: kinorder.v1.LateMark
+	(*WithoutMark)(nil),           // 12: kinorder.v1.WithoutMark
+	(*AddMarksRequest)(nil),       // 13: kinorder.v1.AddMarksRequest
+	(*AddMarksResponse)(nil),      // 14: kinorder.v1.AddMarksResponse
+	(*WatchRunRequest)(nil),       // 15: kinorder.v1.WatchRunRequest
+	(*RunUpdate)(nil),             // 16: kinorder.v1.RunUpdate
+	(*RunChange)(nil),             // 17: kinorder.v1.RunChange
+	(*GroupingState)(nil),         // 18: kinorder.v1.GroupingState
+	(*PersonState)(nil),           // 19: kinorder.v1.PersonState
+	(*Outlook)(nil),               // 20: kinorder.v1.Outlook
+	(*OrderChange)(nil),           // 21: kinorder.v1.OrderChange
+	(*Owed)(nil),                  // 22: kinorder.v1.Owed
+	(*Forecast)(nil),              // 23: kinorder.v1.Forecast
+	(*timestamppb.Timestamp)(nil), // 24: google.protobuf.Timestamp
+	(*Grouping)(nil),              // 25: kinorder.v1.Grouping
+	(*CallSheet)(nil),             // 26: kinorder.v1.CallSheet
+	(*Wording)(nil),               // 27: kinorder.v1.Wording
+	(Priority)(0),                 // 28: kinorder.v1.Priority
+	(*durationpb.Duration)(nil),   // 29: google.protobuf.Duration
+	(*emptypb.Empty)(nil),         // 30: google.protobuf.Empty
 }
 var file_kinorder_v1_runs_proto_depIdxs = []int32{
-	22, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
+	24, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
 	2,  // 1: kinorder.v1.CreateRunRequest.run:type_name -> kinorder.v1.Run
 	2,  // 2: kinorder.v1.ListRunsResponse.runs:type_name -> kinorder.v1.Run
-	22, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
-	22, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
-	22, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
-	9,  // 6: kinorder.v1.Mark.started:type_name -> kinorder.v1.GroupingMark
-	9,  // 7: kinorder.v1.Mark.taken:type_name -> kinorder.v1.GroupingMark
-	9,  // 8: kinorder.v1.Mark.put_back:type_name -> kinorder.v1.GroupingMark
-	9,  // 9: kinorder.v1.Mark.skipped:type_name -> kinorder.v1.GroupingMark
-	10, // 10: kinorder.v1.Mark.late:type_name -> kinorder.v1.LateMark
-	23, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
-	11, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
-	22, // 13: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
-	8,  // 14: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
-	22, // 15: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
-	8,  // 16: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
-	16, // 17: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
-	19, // 18: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
-	17, // 19: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
-	18, // 20: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
-	23, // 21: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
-	0,  // 22: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
-	22, // 23: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
-	22, // 24: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
-	1,  // 25: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
-	22, // 26: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
-	22, // 27: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
-	22, // 28: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
-	24, // 29: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
-	9,  // 30: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
-	20, // 31: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
-	21, // 32: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
-	25, // 33: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
-	22, // 34: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
-	26, // 35: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
-	22, // 36: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
-	22, // 37: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
-	22, // 38: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
-	27, // 39: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
-	3,  // 40: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
-	4,  // 41: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
-	5,  // 42: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
-	7,  // 43: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
-	12, // 44: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
-	14, // 45: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
-	2,  // 46: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
-	2,  // 47: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
-	6,  // 48: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
-	28, // 49: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
-	13, // 50: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
-	15, // 51: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
-	46, // [46:52] is the sub-list for method output_type
-	40, // [40:46] is the sub-list for method input_type
-	40, // [40:40] is the sub-list for extension type_name
-	40, // [40:40] is the sub-list for extension extendee
-	0,  // [0:40] is the sub-list for field type_name
+	24, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
+	24, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
+	24, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
+	10, // 6: kinorder.v1.Mark.started:type_name -> kinorder.v1.GroupingMark
+	10, // 7: kinorder.v1.Mark.taken:type_name -> kinorder.v1.GroupingMark
+	10, // 8: kinorder.v1.Mark.put_back:type_name -> kinorder.v1.GroupingMark
+	10, // 9: kinorder.v1.Mark.skipped:type_name -> kinorder.v1.GroupingMark
+	11, // 10: kinorder.v1.Mark.late:type_name -> kinorder.v1.LateMark
+	25, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
+	12, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
+	9,  // 13: kinorder.v1.Mark.block:type_name -> kinorder.v1.BlockMark
+	11, // 14: kinorder.v1.Mark.leaving:type_name -> kinorder.v1.LateMark
+	24, // 15: kinorder.v1.BlockMark.open_time:type_name -> google.protobuf.Timestamp
+	24, // 16: kinorder.v1.BlockMark.close_time:type_name -> google.protobuf.Timestamp
+	24, // 17: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
+	8,  // 18: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
+	24, // 19: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
+	8,  // 20: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
+	17, // 21: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
+	20, // 22: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
+	18, // 23: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
+	19, // 24: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
+	25, // 25: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
+	9,  // 26: kinorder.v1.RunChange.blocks:type_name -> kinorder.v1.BlockMark
+	0,  // 27: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
+	24, // 28: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
+	24, // 29: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
+	1,  // 30: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
+	24, // 31: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
+	24, // 32: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
+	24, // 33: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
+	26, // 34: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
+	10, // 35: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
+	22, // 36: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
+	23, // 37: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
+	21, // 38: kinorder.v1.Outlook.changes:type_name -> kinorder.v1.OrderChange
+	27, // 39: kinorder.v1.OrderChange.wording:type_name -> kinorder.v1.Wording
+	28, // 40: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
+	24, // 41: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
+	27, // 42: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
+	24, // 43: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
+	24, // 44: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
+	24, // 45: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
+	29, // 46: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
+	3,  // 47: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
+	4,  // 48: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
+	5,  // 49: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
+	7,  // 50: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
+	13, // 51: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
+	15, // 52: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
+	2,  // 53: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
+	2,  // 54: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
+	6,  // 55: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
+	30, // 56: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
+	14, // 57: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
+	16, // 58: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
+	53, // [53:59] is the sub-list for method output_type
+	47, // [47:53] is the sub-list for method input_type
+	47, // [47:47] is the sub-list for extension type_name
+	47, // [47:47] is the sub-list for extension extendee
+	0,  // [0:47] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_runs_proto_init() }
@@ -2097,6 +2306,8 @@ func file_kinorder_v1_runs_proto_init() {
 		(*Mark_Without)(nil),
 		(*Mark_Note)(nil),
 		(*Mark_Undone)(nil),
+		(*Mark_Block)(nil),
+		(*Mark_Leaving)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
@@ -2104,7 +2315,7 @@ func file_kinorder_v1_runs_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_runs_proto_rawDesc), len(file_kinorder_v1_runs_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   20,
+			NumMessages:   22,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

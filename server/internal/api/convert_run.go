@@ -11,6 +11,7 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/wording"
 )
 
 // mark reads a mark. What its ids refer to is for package run to judge.
@@ -37,6 +38,11 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 		m.Kind, m.Person = run.Gone, k.Gone
 	case *kinorderv1.Mark_Late:
 		m.Kind, m.Person, m.Until = run.Late, k.Late.GetPerson(), r.time(k.Late.GetUntilTime(), field+"late.until_time")
+	case *kinorderv1.Mark_Leaving:
+		m.Kind, m.Person, m.Until = run.Leaving, k.Leaving.GetPerson(), r.time(k.Leaving.GetUntilTime(), field+"leaving.until_time")
+	case *kinorderv1.Mark_Block:
+		m.Kind, m.Block, m.Closed = run.Reset, k.Block.GetBlock(), k.Block.GetClosed()
+		m.Opens, m.Closes = r.time(k.Block.GetOpenTime(), field+"block.open_time"), r.time(k.Block.GetCloseTime(), field+"block.close_time")
 	case *kinorderv1.Mark_Added:
 		var within reader
 		g := within.grouping(0, k.Added)
@@ -76,6 +82,10 @@ func markToWire(m run.Mark) *kinorderv1.Mark {
 		w.Kind = &kinorderv1.Mark_Gone{Gone: text(m.Person)}
 	case run.Late:
 		w.Kind = &kinorderv1.Mark_Late{Late: &kinorderv1.LateMark{Person: text(m.Person), UntilTime: instant(m.Until)}}
+	case run.Leaving:
+		w.Kind = &kinorderv1.Mark_Leaving{Leaving: &kinorderv1.LateMark{Person: text(m.Person), UntilTime: instant(m.Until)}}
+	case run.Reset:
+		w.Kind = &kinorderv1.Mark_Block{Block: blockToMark(m.Block, run.BlockTimes{Opens: m.Opens, Closes: m.Closes, Closed: m.Closed})}
 	case run.Added:
 		if m.Grouped != nil {
 			w.Kind = &kinorderv1.Mark_Added{Added: groupingToWire(*m.Grouped)}
@@ -110,6 +120,12 @@ var personStates = map[run.Presence]kinorderv1.PersonState_State{
 	run.Missing: kinorderv1.PersonState_STATE_ABSENT,
 	run.Left:    kinorderv1.PersonState_STATE_GONE,
 	run.Coming:  kinorderv1.PersonState_STATE_LATE,
+
+	run.MustLeave: kinorderv1.PersonState_STATE_LEAVING,
+}
+
+func blockToMark(id string, x run.BlockTimes) *kinorderv1.BlockMark {
+	return &kinorderv1.BlockMark{Block: text(id), OpenTime: instant(x.Opens), CloseTime: instant(x.Closes), Closed: x.Closed}
 }
 
 // changeToWire returns nil when nothing is different.
@@ -133,6 +149,9 @@ func changeToWire(c run.Change) *kinorderv1.RunChange {
 			Person: text(id), State: personStates[p.Presence], SinceTime: instant(p.Since), UntilTime: instant(p.Until),
 		})
 	}
+	for _, id := range slices.Sorted(maps.Keys(c.Blocks)) {
+		w.Blocks = append(w.Blocks, blockToMark(id, c.Blocks[id]))
+	}
 	return w
 }
 
@@ -146,6 +165,9 @@ func outlookToWire(o planning.Outlook) *kinorderv1.Outlook {
 			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Why.String()), Wording: wordingToWire(x.Why),
 			Needed: texts(x.Needed), Missing: texts(x.Missing), ExpectTime: instant(x.Expected), OfferWithout: x.OfferWithout, Later: x.Later,
 		}
+	})
+	w.Changes = each(o.Changes, func(m wording.Message) *kinorderv1.OrderChange {
+		return &kinorderv1.OrderChange{Text: text(m.String()), Wording: wordingToWire(m)}
 	})
 	w.Forecasts = each(o.Forecasts, func(f planning.Forecast) *kinorderv1.Forecast {
 		return &kinorderv1.Forecast{

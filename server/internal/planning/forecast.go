@@ -17,16 +17,15 @@ const leastRatio, mostRatio = 0.25, 4
 // Forecast says when a block ends.
 type Forecast struct {
 	Block string
-	// Closes is when it has to end; zero when it need not.
+	// Closes is when it is planned to end; zero when it need not.
 	Closes time.Time `json:",omitzero"`
 	// Finish is when all that is planned is likely to be taken: on half of all days earlier. Safe is
 	// kept on as many days as the event's confidence says.
 	Finish, Safe time.Time
-	// Over is how far all that is owed in the block, planned or not, goes beyond Closes; below 0 is
-	// time to spare. 0 when the block need not end.
+	// Over is how far Finish goes beyond Closes; below 0 is time to spare. 0 when the block need not end.
 	Over time.Duration
-	// Drop are the groupings to do without so that the block ends in time; they are not on the
-	// sheet.
+	// Drop are the groupings to do without so that the block ends in time: those of the sheet that are likely
+	// to end after it. None once that is past.
 	Drop []string `json:",omitempty"`
 	// Pace is how long slots take today against the model, drawn towards 1 while few are timed.
 	Pace float64
@@ -119,70 +118,41 @@ func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) 
 	return s
 }
 
-// short says that time is: something is left out that would have a block, or the plan is not safe.
-func (r *rest) short() bool {
-	for b := range r.blocks {
-		f, ok := r.forecast(b)
-		if ok && !f.Closes.IsZero() && (len(f.Drop) > 0 || f.Safe.After(f.Closes)) {
-			return true
-		}
-	}
-	return false
-}
-
 // forecast says when a block ends; false when nothing is left to do in it.
 func (r *rest) forecast(b int) (Forecast, bool) {
-	slots, block := r.plan.Blocks[b], r.spec.Blocks[b]
+	slots := r.plan.Blocks[b]
 	f := Forecast{Block: r.blocks[b].ID, Pace: r.ratio.factor, Timed: r.ratio.slots}
-	extra := r.extra(b, &f)
-	if len(slots) == 0 && len(f.Drop) == 0 {
+	if len(slots) == 0 {
 		return f, false
 	}
-	begin := block.Open
-	likely, safe := 0.0, 0.0
-	if len(slots) > 0 {
-		begin = slots[0].Begin
-		likely = float64(slots[len(slots)-1].Finish - begin)
-		safe = likely
-		if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: spread(r.event).Own, Day: r.ratio.day}, question(r.event)); err == nil {
-			likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish
-		}
+	begin := slots[0].Begin
+	likely := float64(slots[len(slots)-1].Finish - begin)
+	safe := likely
+	if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: spread(r.event).Own, Day: r.ratio.day}, question(r.event)); err == nil {
+		likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish
 	}
 	start := r.clock.at(begin)
 	f.Finish = start.Add(time.Duration(likely) * time.Second)
 	f.Safe = start.Add(time.Duration(safe) * time.Second)
 	if closes := r.closes(b); !closes.IsZero() {
 		f.Closes = closes
-		f.Over = f.Finish.Add(extra).Sub(closes)
+		f.Over = f.Finish.Sub(closes)
+		for _, s := range slots {
+			if at := r.clock.at(s.Finish); r.today.Now.Before(closes) && at.After(closes) {
+				f.Drop = append(f.Drop, r.photographs[s.Grouping].ID)
+			}
+		}
 	}
 	return f, true
 }
 
-// closes is when the event has a block end; the search may have been allowed to go beyond it.
+// closes is when the event has a block end.
 func (r *rest) closes(b int) time.Time {
 	at, err := r.event.Instant(r.blocks[b].Closes)
 	if r.blocks[b].Closes == "" || err != nil {
 		return time.Time{}
 	}
 	return at
-}
-
-// extra sums the time of what is left out of a block for want of it.
-func (r *rest) extra(b int, f *Forecast) time.Duration {
-	frame := r.spec.Blocks[b].Frame
-	if slots := r.plan.Blocks[b]; len(slots) > 0 {
-		frame = r.spec.Groupings[slots[len(slots)-1].Grouping].Members
-	}
-	var sum solver.Seconds
-	for _, g := range r.plan.LeftOut {
-		allowed := r.spec.Groupings[g].Blocks
-		if len(allowed) == 0 || allowed[len(allowed)-1] != day.BlockIndex(b) || !r.everTogether(g) {
-			continue
-		}
-		sum += r.modelSeconds(frame, g)
-		f.Drop = append(f.Drop, r.photographs[g].ID)
-	}
-	return time.Duration(sum) * time.Second
 }
 
 func (r *rest) paceSlots(slots []day.Slot) []pace.Slot {

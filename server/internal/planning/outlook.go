@@ -13,7 +13,7 @@ import (
 
 // outlook writes what was found.
 func (r *rest) outlook() Outlook {
-	o := Outlook{Made: r.today.Now, Sheet: r.sheet(), Next: map[string]string{}}
+	o := Outlook{Made: r.today.Now, Sheet: r.sheet(), Next: map[string]string{}, Fault: r.fault}
 	for b, slots := range r.plan.Blocks {
 		next := 0
 		if r.current[b] >= 0 {
@@ -26,7 +26,7 @@ func (r *rest) outlook() Outlook {
 			o.Forecasts = append(o.Forecasts, f)
 		}
 	}
-	o.Owed = r.owed()
+	o.Owed, o.Changes = r.owed(), r.changes()
 	return o
 }
 
@@ -138,8 +138,8 @@ func (r *rest) asRequested() int {
 func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 	photo, w := r.photographs[g], r.spec.Groupings[g]
 	if len(w.Blocks) == 0 {
-		for id, over := range r.over {
-			if over && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, id)) {
+		for id, closed := range r.today.Closed {
+			if closed && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, id)) {
 				return wording.Say("plan.blocksThatItMayBeTaken")
 			}
 		}
@@ -147,15 +147,6 @@ func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 	}
 	if !r.everTogether(g) {
 		return wording.Say("plan.itsPeopleAreNotThereWhile")
-	}
-	var closes []wording.Arg
-	for _, b := range w.Blocks {
-		if at := r.spec.Blocks[b].Close; at > 0 {
-			closes = append(closes, wording.Clock(r.clock.at(at)))
-		}
-	}
-	if len(closes) > 0 {
-		return wording.Say("plan.noTimeIsLeftForIt", wording.And(closes...))
 	}
 	return wording.Say("plan.otherWishesLeaveNoPlaceFor")
 }
@@ -169,6 +160,9 @@ func (r *rest) owed() []Owed {
 		}
 	}
 	why := map[string]wording.Message{}
+	for g := range r.late {
+		why[r.photographs[g].ID] = wording.Say("plan.itsTimeIsOver")
+	}
 	for _, g := range r.plan.LeftOut {
 		why[r.photographs[g].ID] = r.whyNot(g)
 	}

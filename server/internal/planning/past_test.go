@@ -56,7 +56,7 @@ func TestReplanLetsPeopleWalk(t *testing.T) {
 	assert.Equal(t, at(11), begins(t, e, today), "and has begun already")
 
 	e, today = justTaken("rui")
-	today.Next = map[string]string{"house": "next"}
+	today.Told, today.Orders = true, map[string][]string{"house": {"next"}}
 	e.Groupings = append(e.Groupings, event.Grouping{ID: "other", Members: []string{"lan"}, Blocks: []string{"house"}})
 	assert.Equal(t, []string{"other", "next"}, order(replan(t, e, today)), "nobody waits for those who are still on their way")
 }

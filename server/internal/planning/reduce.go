@@ -131,7 +131,7 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 	var blocks []event.Block
 	var current, next []solver.GroupingIndex
 	for b, block := range r.blocks {
-		if r.over[block.ID] {
+		if r.over[block.ID] && (len(blocks) > 0 || b < len(r.blocks)-1) {
 			continue
 		}
 		number[day.BlockIndex(b)] = day.BlockIndex(len(blocks))
@@ -142,14 +142,13 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 	return number
 }
 
-// prefixes returns the blocks with what has to open them: what is being taken, and, if they are to keep
-// their turn, those who stand by.
-func (r *rest) prefixes(standby bool) []day.Block {
+// prefixes returns the blocks with what has to open them: what is being taken, and those who were told.
+func (r *rest) prefixes() []day.Block {
 	blocks := slices.Clone(r.spec.Blocks)
 	for b := range blocks {
 		blocks[b].Prefix = nil
 		for _, g := range []solver.GroupingIndex{r.current[b], r.next[b]} {
-			if g >= 0 && (standby || g == r.current[b]) {
+			if g >= 0 {
 				blocks[b].Prefix = append(blocks[b].Prefix, g)
 				r.free(g)
 			}
@@ -171,51 +170,4 @@ func (r *rest) free(g solver.GroupingIndex) {
 		}
 	}
 	r.spec.Together = together
-}
-
-// incumbent is the order of the plan in force as far as it is left.
-func (r *rest) incumbent() [][]solver.GroupingIndex {
-	out := make([][]solver.GroupingIndex, len(r.blocks))
-	for b, block := range r.blocks {
-		for _, g := range []solver.GroupingIndex{r.current[b], r.next[b]} {
-			if g >= 0 {
-				out[b] = append(out[b], g)
-			}
-		}
-		for _, id := range r.today.Orders[block.ID] {
-			if g := r.index(id); g >= 0 && !slices.ContainsFunc(out, func(list []solver.GroupingIndex) bool { return slices.Contains(list, g) }) {
-				out[b] = append(out[b], g)
-			}
-		}
-	}
-	return out
-}
-
-// standbyCosts says that something is left out that matters more than those who stand by.
-func (r *rest) standbyCosts() bool {
-	for _, g := range r.plan.LeftOut {
-		for _, n := range r.next {
-			if n >= 0 && len(r.spec.Groupings[g].Blocks) > 0 && r.spec.Groupings[g].Tier < r.spec.Groupings[n].Tier {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// mustFirst wants what must be taken before the rest of its block, behind what opens it. It reports
-// whether that changes anything.
-func (r *rest) mustFirst() bool {
-	before := len(r.spec.Ranks)
-	for g, w := range r.spec.Groupings {
-		for h, x := range r.spec.Groupings {
-			opens := slices.ContainsFunc(r.spec.Blocks, func(b day.Block) bool {
-				return slices.Contains(b.Prefix, solver.GroupingIndex(h)) || slices.Contains(b.Prefix, solver.GroupingIndex(g))
-			})
-			if w.Tier == 0 && x.Tier > 0 && !opens {
-				r.spec.Ranks = append(slices.Clip(r.spec.Ranks), [2]solver.GroupingIndex{solver.GroupingIndex(g), solver.GroupingIndex(h)})
-			}
-		}
-	}
-	return len(r.spec.Ranks) > before
 }

@@ -30,17 +30,26 @@ type Today struct {
 	// Away are people who are not there: until the time they said, or, when that is zero, until
 	// they turn up.
 	Away map[string]time.Time
+	// Leaving are people who have to leave at a time.
+	Leaving map[string]time.Time
 	// Current are the groupings being taken, by block.
 	Current map[string]Calling
 	// Frames are the groupings last taken or called, by block: their people stand in the frame.
 	Frames map[string]Calling
-	// Next are the groupings whose people have been told to stand by, by block.
-	Next map[string]string
-	// Orders are those of the plan in force, by block.
+	// Orders are those of the plan in force, by block. Told says that the crew goes by it: the people of
+	// the first two of each have been called or told to stand by.
 	Orders map[string][]string
+	Told   bool
+	// Closed are the blocks that somebody has closed. Any other goes on until nothing is left in it.
+	Closed map[string]bool
+	// Times are those of blocks that were moved, made longer or shorter.
+	Times map[string]Times
 	// Slots are those that are over, in their order.
 	Slots []Timed
 }
+
+// Times are when a block opens and is planned to end; zero means when the event has it.
+type Times struct{ Opens, Closes time.Time }
 
 // Calling is a grouping that was called at a time.
 type Calling struct {
@@ -66,6 +75,18 @@ type Outlook struct {
 	Owed []Owed
 	// Forecasts has one for each block in which something is left to do.
 	Forecasts []Forecast
+	// Changes say, a sentence each, what is different from the order in force and why. They name
+	// photographs and nobody.
+	Changes []wording.Message `json:",omitempty"`
+	// Fault is set when the search went wrong and the order is a plain one.
+	Fault *Fault `json:"-"`
+}
+
+// Fault is what is needed to search once more for what went wrong. It holds numbers and no name.
+type Fault struct {
+	Cause  string
+	Spec   day.Spec
+	Orders [][]solver.GroupingIndex
 }
 
 // Owed is a grouping that is still to be taken, and who is needed for it.
@@ -73,7 +94,8 @@ type Owed struct {
 	Grouping string
 	Title    string
 	Priority event.Priority
-	// Planned says that it is on the sheet. Otherwise Why says why not.
+	// Planned says that it is on the sheet. Otherwise Why says why not. Why of one that is planned says
+	// that its time is over.
 	Planned bool
 	Why     wording.Message `json:",omitzero"`
 	// Needed are the people in it; Missing those of them who are not there.
@@ -86,10 +108,12 @@ type Owed struct {
 	Later bool
 }
 
-// Replan plans what is left of a day. What is done stays done; what is being taken is finished; those
-// who were told to stand by are next unless somebody of them is missing or they would cost a grouping
-// that matters more; groupings of people who are away wait. When time is short, what must be taken goes
-// first. It searches for the budget, 0 means DefaultReplanBudget, and returns the best order found.
+// Replan plans what is left of a day. What is done stays done; what is being taken is finished; groupings of
+// people who are away wait. All others are planned while their blocks are not closed, beyond the planned end
+// too: there is a next one as long as any can be taken. The order in force stays unless another is worth the
+// photographs that move (see moveWeight); those who were called or told to stand by stay next unless somebody
+// of them is missing or time is short and something else must be taken. When time is short, what must be
+// taken goes first. It searches for the budget, 0 means DefaultReplanBudget.
 //
 // Durations follow the pace of the day so far. Its errors are *event.InvalidError and those of ctx.
 func Replan(ctx context.Context, e event.Event, t Today, budget time.Duration) (Outlook, error) {
@@ -105,102 +129,59 @@ func Replan(ctx context.Context, e event.Event, t Today, budget time.Duration) (
 	}
 	deadline, cancel := context.WithTimeout(ctx, budget)
 	defer cancel()
-	if err := r.solve(deadline, ctx); err != nil {
+	if err := r.solve(deadline); err != nil {
 		return Outlook{}, err
 	}
-	return r.outlook(), nil
+	return r.outlook(), ctx.Err()
 }
 
-// solve finds the order. Each further search begins with what the one before found.
-func (r *rest) solve(deadline, caller context.Context) error {
-	whole := r.spec
-	err := r.search(deadline, r.prefixes(true), r.incumbent())
-	if err != nil && !errors.Is(err, errNoOrder) {
-		return err
+// solve finds the order: the one in force as far as it is left, or what a search finds when that is better
+// by more than the photographs weigh that move.
+func (r *rest) solve(ctx context.Context) error {
+	best, err := r.kept(ctx)
+	if err == nil {
+		best, err = r.improved(ctx, best)
 	}
-	// Those who stand by wait for nothing that matters more than they do.
-	if err != nil || r.standbyCosts() {
-		r.spec = whole
-		if err = r.search(deadline, r.prefixes(false), ordersOf(r.plan)); err != nil {
-			return err
-		}
+	if err == nil {
+		err = r.verify(best.problem, best.result.Plan, best.result.Cost)
 	}
-	// When nothing fits into what is left of the last block, what is owed is taken late.
-	if last := r.idleUntilClose(); last >= 0 {
-		r.spec.Blocks = slices.Clone(r.spec.Blocks)
-		r.spec.Blocks[last].Close = 0
-		if err = r.search(deadline, r.spec.Blocks, ordersOf(r.plan)); err != nil {
-			return err
-		}
-	}
-	if r.short() {
-		r.takeMustFirst(deadline)
-	}
-	return caller.Err()
-}
-
-// takeMustFirst moves what must be taken to the front, unless that is impossible together with other
-// wishes or costs a grouping.
-func (r *rest) takeMustFirst(ctx context.Context) {
-	before := *r
-	if !r.mustFirst() {
-		return
-	}
-	if err := r.search(ctx, r.spec.Blocks, ordersOf(r.plan)); err != nil || slices.Compare(before.losses(), r.losses()) < 0 {
-		*r = before
-	}
-}
-
-// losses counts what the plan leaves out, by tier.
-func (r *rest) losses() []int {
-	out := make([]int, len(tiers))
-	for _, g := range r.plan.LeftOut {
-		out[r.spec.Groupings[g].Tier]++
-	}
-	return out
-}
-
-// idleUntilClose returns the block that closes last, when something is left that it may take and
-// nothing fits any more; else -1.
-func (r *rest) idleUntilClose() int {
-	last := 0
-	for b, slots := range r.plan.Blocks {
-		if len(slots) > 0 && (len(slots) > 1 || slots[0].Grouping != r.current[b]) || r.spec.Blocks[b].Close == 0 {
-			return -1
-		}
-		if r.spec.Blocks[b].Close > r.spec.Blocks[last].Close {
-			last = b
-		}
-	}
-	for _, g := range r.plan.LeftOut {
-		if slices.Contains(r.spec.Groupings[g].Blocks, day.BlockIndex(last)) && r.everTogether(g) {
-			return last
-		}
-	}
-	return -1
-}
-
-// errNoOrder says that no order keeps what opens a block.
-var errNoOrder = errors.New("no order keeps what opens a block")
-
-// search solves the rest with given openings of its blocks and verifies what it finds.
-func (r *rest) search(ctx context.Context, blocks []day.Block, incumbent [][]solver.GroupingIndex) error {
-	spec := r.spec
-	spec.Blocks = blocks
-	p, err := day.New(spec)
 	if err != nil {
-		return fmt.Errorf("planning: %w", err)
+		r.fault = &Fault{Cause: err.Error(), Spec: r.spec, Orders: r.inForce(r.next)}
+		if best, err = r.plain(); err != nil {
+			return fmt.Errorf("planning: %w", err)
+		}
 	}
-	result, err := day.Solve(ctx, p, day.Options{Incumbent: incumbent, MemoryLimit: smallMemory})
-	if err != nil {
-		return fmt.Errorf("planning: %w", err)
-	}
-	if result.Status != day.Found {
-		return errNoOrder
-	}
-	if err := day.Verify(p, result.Plan, result.Cost); err != nil {
-		return fmt.Errorf("planning: the search returned a wrong plan: %w", err)
-	}
-	r.spec, r.plan, r.result = spec, result.Plan, result
+	r.plan, r.result = best.result.Plan, best.result
 	return nil
 }
+
+// improved searches for a better order. While the search lasts blocks close when they are planned to, so that
+// photographs with a choice go where there is time for them.
+func (r *rest) improved(ctx context.Context, kept arranged) (arranged, error) {
+	spec := r.spec
+	spec.Blocks = slices.Clone(spec.Blocks)
+	for b := range spec.Blocks {
+		if r.closings[b] > 0 {
+			spec.Blocks[b].Close = r.closings[b]
+		}
+	}
+	spec.Ranks = slices.Concat(spec.Ranks, r.mustRanks())
+	p, err := day.New(spec)
+	if err != nil {
+		return kept, err
+	}
+	found, err := day.Solve(ctx, p, day.Options{Incumbent: kept.orders, MemoryLimit: smallMemory})
+	if err != nil {
+		return kept, err
+	}
+	if found.Status != day.Found {
+		return kept, nil
+	}
+	if better := r.build(ctx, kept.problem, r.mustFirst(ordersOf(found.Plan))); better.less(kept) {
+		return better, nil
+	}
+	return kept, nil
+}
+
+// errNoOrder says that there is no order even without any wish.
+var errNoOrder = errors.New("no order has a time")

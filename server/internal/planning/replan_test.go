@@ -1,6 +1,8 @@
 package planning
 
 import (
+	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -12,6 +14,8 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
 )
 
 func wedding(t testing.TB, name string) event.Event {
@@ -92,7 +96,8 @@ func TestReplanGoesOnFromWhatIsTaken(t *testing.T) {
 		Now: at(9), Done: map[string]bool{"all": true, "rosa": true},
 		Current: map[string]Calling{"garden": {Grouping: "couple", At: at(8)}},
 		Frames:  map[string]Calling{"garden": {Grouping: "couple", At: at(8)}},
-		Next:    map[string]string{"garden": "uncles"},
+		Orders:  map[string][]string{"garden": {"couple", "uncles", "parents", "others"}},
+		Told:    true,
 		Slots: []Timed{
 			{Grouping: "rosa", Block: "garden", Started: at(0), Finished: at(4)},
 			{Grouping: "all", Block: "garden", Started: at(4), Finished: at(8)},
@@ -144,7 +149,7 @@ func TestReplanWhenTimeIsShort(t *testing.T) {
 	for _, id := range []string{"all", "rosa", "couple"} {
 		assert.Contains(t, order(o)[:min(3, len(order(o)))], id, "what must be taken comes first")
 	}
-	assert.Contains(t, owed(t, o, "uncles").Why.String(), "No time is left for it before 17:00")
+	assert.Equal(t, "uncles", order(o)[5], "the block goes on")
 
 	o = replan(t, e, Today{Now: at(75), Done: map[string]bool{"all": true}})
 	assert.Len(t, order(o), 5, "after the close what is owed is taken late")
@@ -159,7 +164,7 @@ func sorted(list []string) []string {
 }
 
 func TestReplanPutsOffWhatIsForLater(t *testing.T) {
-	o := replan(t, gardenList(), Today{Now: at(0), Later: map[string]bool{"all": true}, Next: map[string]string{"garden": "all"}})
+	o := replan(t, gardenList(), Today{Now: at(0), Later: map[string]bool{"all": true}, Told: true, Orders: map[string][]string{"garden": {"all"}}})
 	assert.Equal(t, "all", order(o)[5])
 	assert.True(t, owed(t, o, "all").Later)
 }
@@ -268,7 +273,8 @@ func TestReplanTheHarbour(t *testing.T) {
 	require.Len(t, o.Sheet.Blocks, 3)
 	for _, b := range o.Sheet.Blocks[:2] {
 		assert.Equal(t, calls[b.Block].Grouping, b.Entries[0].Grouping)
-		assert.Empty(t, b.Entries[0].StepIn)
+		assert.NotEmpty(t, b.Entries[0].StepIn, "who is called stays to be read until it is taken")
+		assert.Empty(t, b.Entries[0].StepOut)
 	}
 	assert.Len(t, o.Owed, 26)
 	assert.Len(t, o.Forecasts, 3)
@@ -302,4 +308,68 @@ func TestReplanWhatARuleForbids(t *testing.T) {
 	o = replan(t, e, Today{Now: at(2), Current: map[string]Calling{"garden": begun, "steps": {Grouping: "couple", At: at(2)}}})
 	assert.Equal(t, "couple", o.Sheet.Blocks[1].Entries[0].Grouping)
 	assert.True(t, owed(t, o, "parents").Planned)
+}
+
+// A block that nobody has closed goes on; one that was closed takes nothing more.
+func TestReplanGoesOnUntilSomebodyCloses(t *testing.T) {
+	e := gardenList()
+	o := replan(t, e, Today{Now: at(62)})
+	assert.Len(t, order(o), 6)
+	assert.Equal(t, at(60), o.Forecasts[0].Closes.UTC())
+	assert.Empty(t, o.Forecasts[0].Drop, "nothing that is left out would help")
+	assert.Equal(t, o.Forecasts[0].Finish.Sub(at(60)), o.Forecasts[0].Over)
+	for _, id := range order(o)[:3] {
+		assert.Contains(t, []string{"all", "rosa", "couple"}, id, "what must be taken goes first")
+	}
+
+	o = replan(t, e, Today{Now: at(62), Closed: map[string]bool{"garden": true}})
+	assert.Empty(t, order(o))
+	assert.Equal(t, "The blocks that it may be taken in are over.", owed(t, o, "all").Why.String())
+}
+
+// What is said to be over and when it finishes agree with each other.
+func TestReplanSaysHowFarItIsOver(t *testing.T) {
+	o := replan(t, gardenList(), Today{Now: at(52)})
+	f := o.Forecasts[0]
+	assert.Equal(t, f.Finish.Sub(f.Closes), f.Over)
+	assert.Equal(t, order(o)[5:], f.Drop, "they are on the sheet, last")
+}
+
+// Somebody who was to leave and has not left is photographed.
+func TestReplanWhoIsThereStill(t *testing.T) {
+	e := gardenList()
+	e.People[2].PresentUntil = "16:05"
+	o := replan(t, e, Today{Now: at(10)})
+	assert.Len(t, order(o), 6)
+	assert.Equal(t, "The time for it is over: take it while everybody is still there.", owed(t, o, "rosa").Why.String())
+
+	o = replan(t, e, Today{Now: at(10), Away: map[string]time.Time{"rosa": {}}})
+	assert.NotContains(t, order(o), "rosa")
+	e.People[3].PresentFrom = "16:30"
+	o = replan(t, e, Today{Now: at(10)})
+	assert.NotContains(t, order(o), "all", "somebody of it is yet to come")
+}
+
+// When planning goes wrong the order in force stays, and says so in numbers.
+func TestReplanFallsBack(t *testing.T) {
+	e := gardenList()
+	e.Groupings[0].After = []string{"couple"}
+	today := Today{Now: at(1), Told: true, Orders: map[string][]string{"garden": {"uncles", "rosa", "others", "parents", "couple"}}, Done: map[string]bool{"others": true}}
+	r, err := newRest(e, today)
+	require.NoError(t, err)
+	r.verify = func(*day.Problem, day.Plan, solver.Cost) error { return errors.New("entry 3 is wrong") }
+	require.NoError(t, r.solve(t.Context()))
+	o := r.outlook()
+	assert.Equal(t, []string{"uncles", "rosa", "parents", "couple", "all"}, order(o))
+	require.NotNil(t, o.Fault)
+	assert.Equal(t, "entry 3 is wrong", o.Fault.Cause)
+	p, err := day.New(o.Fault.Spec)
+	require.NoError(t, err)
+	_, found := day.Fix(p, o.Fault.Orders)
+	assert.True(t, found, "it can be searched again")
+	text, err := json.Marshal(o.Fault)
+	require.NoError(t, err)
+	for _, p := range e.People {
+		assert.NotContains(t, string(text), p.Name)
+	}
 }

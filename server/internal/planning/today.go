@@ -13,6 +13,9 @@ import (
 // Common practice, no source: by then they have drifted off.
 const standing = 10 * time.Minute
 
+// horizon is how far ahead anything is planned, in seconds: a rule may keep a photograph back for ever.
+const horizon = 12 * 3600
+
 // leastLeft is the least time that what is being taken is thought to need still.
 const leastLeft = 15 * time.Second
 
@@ -23,14 +26,23 @@ type rest struct {
 	// all are the photographs of the whole day, waiting[id] says whom one of them waits for.
 	all     []event.Photograph
 	waiting map[string][]string
-	// over[b] says by block of the event that it has ended.
+	// over[b] says by block of the event that it was closed.
 	over    map[string]bool
 	ratio   ratio
 	now     solver.Seconds
 	current []solver.GroupingIndex // by block, -1 for none
 	next    []solver.GroupingIndex // by block, -1 for none
-	plan    day.Plan
-	result  day.Result
+	was     [][]solver.GroupingIndex
+	// closings are when blocks are planned to end, 0 for never or past; hurry[b] says that time is short.
+	closings []solver.Seconds
+	hurry    []bool
+	urgent   []int
+	// late are photographs whose times are over.
+	late   map[solver.GroupingIndex]bool
+	plan   day.Plan
+	result day.Result
+	verify func(*day.Problem, day.Plan, solver.Cost) error
+	fault  *Fault
 }
 
 func newRest(e event.Event, t Today) (*rest, error) {
@@ -56,7 +68,10 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &rest{problem: pr, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{}}
+	r := &rest{
+		problem: pr, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{},
+		late: map[solver.GroupingIndex]bool{}, verify: day.Verify,
+	}
 	r.now = max(0, solver.Seconds(t.Now.Sub(pr.clock.origin)/time.Second))
 	r.oneAtATime()
 	r.ratio = r.pace()
@@ -81,9 +96,22 @@ func withToday(e event.Event, t Today) event.Event {
 			e.People[i].PresentFrom = until.UTC().Format(time.RFC3339)
 		}
 	}
+	for i, p := range e.People {
+		if until, leaves := t.Leaving[p.ID]; leaves {
+			e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", until.UTC().Format(time.RFC3339), nil
+		}
+	}
 	e.Blocks = slices.Clone(e.Blocks)
 	if len(e.Blocks) == 0 {
 		e.Blocks = []event.Block{{}}
+	}
+	for i, b := range e.Blocks {
+		if at := t.Times[b.ID].Opens; !at.IsZero() {
+			e.Blocks[i].Opens = at.UTC().Format(time.RFC3339)
+		}
+		if at := t.Times[b.ID].Closes; !at.IsZero() {
+			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
+		}
 	}
 	if longPast(e, t.Now) {
 		e = withoutTimes(e)
@@ -181,51 +209,116 @@ func (r *rest) frameOf(g solver.GroupingIndex) []solver.PersonIndex {
 	})
 }
 
-// beginBlocks moves every block to now, puts into its frame who stands there, and closes those that
-// are over. When all are over, the one that was used last stays open: what is owed is taken late.
+// beginBlocks moves every block to now and puts into its frame who stands there. A block is over when somebody
+// has closed it, and not before: until then its planned end holds nothing back.
 func (r *rest) beginBlocks() {
 	r.current, r.next = make([]solver.GroupingIndex, len(r.blocks)), make([]solver.GroupingIndex, len(r.blocks))
-	last, usable, over := 0, false, r.past()
+	r.inTurn()
+	over := r.past()
 	for b := range r.spec.Blocks {
 		block, id := &r.spec.Blocks[b], r.blocks[b].ID
-		block.Open = max(block.Open, r.now, r.photographerAt(b, over))
+		block.Open = max(block.Open, r.photographerAt(b, over))
+		block.Close = min(block.Open+horizon, solver.MaxSeconds)
 		r.current[b], r.next[b] = -1, -1
-		if frame, ok := r.today.Frames[id]; ok {
-			if g := r.index(frame.Grouping); g >= 0 && (r.today.Current[id].Grouping == frame.Grouping || r.today.Now.Sub(frame.At) < standing) {
-				block.Frame = r.frameOf(g)
-			}
-			if frame.At.After(r.today.Frames[r.blocks[last].ID].At) {
-				last = b
-			}
+		r.over[id] = r.today.Closed[id]
+		frame, ok := r.today.Frames[id]
+		if g := r.index(frame.Grouping); ok && g >= 0 && r.today.Now.Sub(frame.At) < standing {
+			block.Frame = r.frameOf(g)
 		}
-		r.over[id] = block.Close > 0 && block.Close <= block.Open
-		usable = usable || !r.over[id]
 		if calling, ok := r.today.Current[id]; ok && r.call(b, calling) {
 			r.over[id] = false
 		}
 	}
-	if !usable {
-		r.over[r.blocks[last].ID] = false
-		r.spec.Blocks[last].Close = 0
+}
+
+// inTurn opens the blocks that are due one after the other where they share a photographer: first where they
+// are at work, then where they ought to be by now, then what they have left behind.
+func (r *rest) inTurn() {
+	var due []int
+	for b := range r.spec.Blocks {
+		if r.spec.Blocks[b].Open <= r.now {
+			due = append(due, b)
+		}
+	}
+	work := r.lastWork()
+	rank := func(b int) int {
+		_, calls := r.today.Current[r.blocks[b].ID]
+		closes := r.closes(b)
+		onTime := closes.IsZero() || r.today.Now.Before(closes)
+		at, worked := work[r.spec.Blocks[b].Photographer]
+		switch here := worked && at.block == b; {
+		case calls:
+			return 0
+		case here && (onTime || r.today.Now.Sub(at.finished) < standing):
+			return 1
+		case onTime:
+			return 2
+		}
+		return 3
+	}
+	slices.SortStableFunc(due, func(a, b int) int {
+		if c := rank(a) - rank(b); c != 0 || rank(a) < 3 {
+			return c
+		}
+		return int(r.spec.Blocks[b].Open - r.spec.Blocks[a].Open)
+	})
+	turn := map[int]solver.Seconds{}
+	for _, b := range due {
+		who := r.spec.Blocks[b].Photographer
+		r.spec.Blocks[b].Open = r.now + turn[who]
+		turn[who]++
 	}
 }
 
-// call has what is being taken open its block, for the time that it still needs. It reports whether
-// there is such a grouping.
+// worked is where and when a photographer has taken or called somebody last.
+type worked struct {
+	block    int
+	finished time.Time
+}
+
+func (r *rest) lastWork() map[int]worked {
+	out := map[int]worked{}
+	for b := range r.spec.Blocks {
+		who := r.spec.Blocks[b].Photographer
+		if frame, ok := r.today.Frames[r.blocks[b].ID]; ok && frame.At.After(out[who].finished) {
+			out[who] = worked{b, frame.At}
+		}
+	}
+	return out
+}
+
+// closing is when a block is planned to end, 0 when that is past or unknown, and not before what is being taken
+// is over.
+func (r *rest) closing(b int) solver.Seconds {
+	closes := r.closes(b)
+	at := solver.Seconds(closes.Sub(r.clock.origin) / time.Second)
+	open := r.spec.Blocks[b].Open
+	if closes.IsZero() || at <= open {
+		return 0
+	}
+	if g := r.current[b]; g >= 0 {
+		at = max(at, open+r.spec.Groupings[g].Fixed)
+	}
+	return at
+}
+
+// call has what is being taken open its block, for the time that it still needs. Its people are called from
+// where they were before: who has to walk in stays to be read until it is taken. It reports whether there is
+// such a grouping.
 func (r *rest) call(b int, calling Calling) bool {
 	g := r.index(calling.Grouping)
 	if g < 0 || r.today.Done[calling.Grouping] {
 		return false
 	}
 	w := &r.spec.Groupings[g]
-	whole := r.modelSeconds(r.frameBefore(r.blocks[b].ID, calling.At), g)
-	left := whole - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
+	before := r.frameBefore(r.blocks[b].ID, calling.At)
+	left := r.modelSeconds(before, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
 	w.Fixed = max(left, solver.Seconds(leastLeft/time.Second))
 	w.Blocks, w.Windows, w.After, w.Pin = []day.BlockIndex{day.BlockIndex(b)}, nil, nil, solver.PinNone
-	block := &r.spec.Blocks[b]
-	if block.Close > 0 {
-		block.Close = max(block.Close, block.Open+w.Fixed)
-	}
+	r.spec.Blocks[b].Frame = slices.DeleteFunc(slices.Clone(before), func(q solver.PersonIndex) bool {
+		_, away := r.today.Away[r.event.People[q].ID]
+		return away
+	})
 	r.current[b] = g
 	return true
 }
@@ -244,7 +337,7 @@ func (r *rest) keepRules() {
 			r.waiting[photo.ID] = r.missing(photo)
 			continue
 		}
-		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.over[r.blocks[b].ID] })
+		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.blocks[b].ID] })
 		// The start of a block that has begun is over.
 		if w.Pin == solver.PinFirst && slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] }) {
 			w.Pin = solver.PinNone
@@ -256,12 +349,25 @@ func (r *rest) keepRules() {
 			r.after(g)
 		}
 	}
-	for b, block := range r.blocks {
-		g := r.index(r.today.Next[block.ID])
-		if g >= 0 && r.open(int(g)) && g != r.current[b] && r.soon(g, b) {
-			r.next[b] = g
+	for b := range r.blocks {
+		r.next[b] = r.told(b)
+	}
+}
+
+// told is what of a block the crew has called or made ready, -1 for none: the first or second of its order in
+// force that can be taken as soon as the block is free.
+func (r *rest) told(b int) solver.GroupingIndex {
+	order := r.today.Orders[r.blocks[b].ID]
+	if !r.today.Told {
+		return -1
+	}
+	for _, id := range order[:min(2, len(order))] {
+		g := r.index(id)
+		if g >= 0 && r.open(int(g)) && !slices.Contains(r.current, g) && r.soon(g, b) {
+			return g
 		}
 	}
+	return -1
 }
 
 // soon says that a grouping can begin as soon as its block is free.

@@ -87,10 +87,17 @@ func (c *checker) mark(m Mark) {
 		}
 	case Absent, Arrived, Gone:
 		c.known(kind, c.people, m.Person)
-	case Late:
+	case Late, Leaving:
 		c.known(kind+".person", c.people, m.Person)
 		if m.Until.IsZero() {
-			c.fault(kind+".until_time", event.CodeMissing, "is missing: say when the person comes")
+			c.fault(kind+".until_time", event.CodeMissing, "is missing: say when the person comes or has to leave")
+		}
+	case Reset:
+		if m.Block == "" || !c.blocks[m.Block] {
+			c.fault(kind+".block", event.CodeUnknownID, "is not a block of the event")
+		}
+		if !m.Opens.IsZero() && !m.Closes.IsZero() && !m.Closes.After(m.Opens) {
+			c.fault(kind+".close_time", event.CodeBadTime, "is not after the time at which the block opens")
 		}
 	case Without:
 		c.known(kind+".grouping", c.groupings, m.Grouping)

@@ -2,6 +2,7 @@ package run
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -136,7 +137,9 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 		if !m.At.IsZero() { // without a time it is refused
 			m.At = m.At.Add(skew).UTC().Truncate(time.Millisecond)
 		}
-		m.Until = m.Until.UTC().Truncate(time.Millisecond)
+		for _, at := range []*time.Time{&m.Until, &m.Opens, &m.Closes} {
+			*at = at.UTC().Truncate(time.Millisecond)
+		}
 		m.Received, m.By = now, by
 		if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {
 			m.Block = o.blockOf(m.Grouping, c.Plan)
@@ -267,8 +270,19 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 		return nil, none, context.Cause(ctx)
 	case err != nil:
 		return nil, none, fmt.Errorf("%w: %T", errBroken, err) // its text may quote the event
+	case outlook.Fault != nil:
+		d.logFault(ref, *outlook.Fault)
 	}
 	return c, outlook, nil
+}
+
+// logFault writes what is needed to search once more for what went wrong: numbers only.
+func (d *Desk) logFault(ref Ref, f planning.Fault) {
+	text, err := json.Marshal(f)
+	if err != nil {
+		text = nil // the cause alone
+	}
+	d.o.Log.Error("planning anew went wrong, the order in force stays", "run", ref.Run, "cause", f.Cause, "fault", string(text))
 }
 
 // due reads a run and says whether its rest has to be planned anew.

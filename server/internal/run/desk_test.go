@@ -18,6 +18,7 @@ import (
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/store/storetest"
+	"kinorder.example/solver"
 )
 
 var began = time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
@@ -243,6 +244,27 @@ func TestAPanicWhilePlanningEndsThatAttemptOnly(t *testing.T) {
 	d.Stop()
 	assert.Contains(t, log.String(), "panicked")
 	assert.NotContains(t, log.String(), "LAPWING")
+}
+
+// When planning goes wrong a plain order is kept, and the log has what it takes to try again, without names.
+func TestAFaultOfPlanningIsLogged(t *testing.T) {
+	s, ref := begin(t)
+	var log bytes.Buffer
+	d := run.NewDesk(run.DeskOptions{
+		Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
+		Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+			o, err := planning.Replan(ctx, e, today, budget)
+			o.Fault = &planning.Fault{Cause: "entry 1 is wrong", Orders: [][]solver.GroupingIndex{{2, 1}}}
+			return o, err
+		},
+	})
+	d.Plan(ref)
+	u := watch(t, d, ref, 0, planned)
+	d.Stop()
+	assert.Len(t, order(u[len(u)-1], "garden"), 3)
+	assert.Contains(t, log.String(), "entry 1 is wrong")
+	assert.Contains(t, log.String(), `\"Orders\":[[2,1]]`)
+	assert.NotContains(t, log.String(), "Ann")
 }
 
 func TestWatchEnds(t *testing.T) {

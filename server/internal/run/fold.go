@@ -41,14 +41,22 @@ const (
 	Missing
 	Left
 	Coming
+	MustLeave
 )
 
 // Whereabouts is what the marks say of one person.
 type Whereabouts struct {
 	Presence Presence
 	Since    time.Time
-	// Until is when the person comes, for Coming.
+	// Until is when the person comes, for Coming, or has to leave, for MustLeave.
 	Until time.Time
+}
+
+// BlockTimes are what the marks say of one block: when it opens and is planned to end, zero for when the event
+// has it, and whether nothing more is taken in it.
+type BlockTimes struct {
+	Opens, Closes time.Time
+	Closed        bool
 }
 
 // Slot is a grouping that was taken, for measuring the pace.
@@ -74,6 +82,7 @@ type Note struct {
 type State struct {
 	Groupings map[string]Progress
 	People    map[string]Whereabouts
+	Blocks    map[string]BlockTimes
 	Added     []event.Grouping // as they were added
 	Slots     []Slot           // as they were finished
 	Frames    map[string]Frame // by block, as marks name it
@@ -84,7 +93,7 @@ type State struct {
 
 // Fold computes the state from marks in any order, with any of them any number of times.
 func Fold(marks []Mark) State {
-	s := State{Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Frames: map[string]Frame{}}
+	s := State{Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Blocks: map[string]BlockTimes{}, Frames: map[string]Frame{}}
 	for _, m := range counting(unique(marks)) {
 		s.apply(m)
 		s.Undoable = m.ID
@@ -181,6 +190,14 @@ func (s *State) apply(m Mark) {
 		s.People[m.Person] = Whereabouts{Presence: Left, Since: m.At}
 	case Late:
 		s.People[m.Person] = Whereabouts{Presence: Coming, Since: m.At, Until: m.Until}
+	case Leaving:
+		s.People[m.Person] = Whereabouts{Presence: MustLeave, Since: m.At, Until: m.Until}
+	case Reset:
+		if x := (BlockTimes{m.Opens, m.Closes, m.Closed}); x != (BlockTimes{}) {
+			s.Blocks[m.Block] = x
+		} else {
+			delete(s.Blocks, m.Block)
+		}
 	case Arrived:
 		delete(s.People, m.Person)
 	case Added:

@@ -36,8 +36,10 @@ func TestFold(t *testing.T) {
 	skip := k.mark(7, Mark{Kind: Skipped, Grouping: "aunts"})
 	added := k.mark(8, Mark{Kind: Added, Grouped: &event.Grouping{ID: "x1", Members: []string{"rui"}}})
 	note := k.mark(9, Mark{Kind: Noted, Note: "said no to stairs", By: "l1"})
+	leaving := k.mark(9, Mark{Kind: Leaving, Person: "samir", Until: noon.Add(time.Hour)})
+	longer := k.mark(9, Mark{Kind: Reset, Block: "garden", Closes: noon.Add(2 * time.Hour)})
 	without := k.mark(10, Mark{Kind: Without, Grouping: "cousins", People: []string{"rui"}})
-	s := Fold([]Mark{start, took, next, absent, late, skip, added, note, without})
+	s := Fold([]Mark{start, took, next, absent, late, skip, added, note, leaving, longer, without})
 	assert.Equal(t, State{
 		Groupings: map[string]Progress{
 			"all":     {Status: Done, Block: "garden", Started: noon, Finished: noon.Add(4 * time.Minute)},
@@ -45,9 +47,11 @@ func TestFold(t *testing.T) {
 			"cousins": {Without: []string{"rui"}},
 		},
 		People: map[string]Whereabouts{
-			"rui":  {Presence: Missing, Since: absent.At},
-			"vera": {Presence: Coming, Since: late.At, Until: noon.Add(time.Hour)},
+			"rui":   {Presence: Missing, Since: absent.At},
+			"vera":  {Presence: Coming, Since: late.At, Until: noon.Add(time.Hour)},
+			"samir": {Presence: MustLeave, Since: leaving.At, Until: noon.Add(time.Hour)},
 		},
+		Blocks:   map[string]BlockTimes{"garden": {Closes: noon.Add(2 * time.Hour)}},
 		Added:    []event.Grouping{{ID: "x1", Members: []string{"rui"}}},
 		Slots:    []Slot{{Grouping: "all", Block: "garden", Started: noon, Finished: noon.Add(4 * time.Minute)}},
 		Frames:   map[string]Frame{"garden": {Grouping: "aunts", At: next.At}},
@@ -96,7 +100,7 @@ func random(r *rand.Rand, n int) []Mark {
 	k := &marker{}
 	var out []Mark
 	for range n {
-		m := Mark{Kind: Kind(1 + r.IntN(int(Undone))), Grouping: fmt.Sprintf("g%d", r.IntN(5)), Block: fmt.Sprintf("b%d", r.IntN(2)), Person: fmt.Sprintf("p%d", r.IntN(4))}
+		m := Mark{Kind: Kind(1 + r.IntN(int(Leaving))), Grouping: fmt.Sprintf("g%d", r.IntN(5)), Block: fmt.Sprintf("b%d", r.IntN(2)), Person: fmt.Sprintf("p%d", r.IntN(4))}
 		switch m.Kind {
 		case Added:
 			m.Grouped = &event.Grouping{ID: m.Grouping, Title: fmt.Sprint(r.IntN(3))}
@@ -106,6 +110,8 @@ func random(r *rand.Rand, n int) []Mark {
 			m.Undoes = fmt.Sprintf("0197d0a0-0000-7000-8000-%012x", 1+r.IntN(n))
 		case Noted:
 			m.Note = fmt.Sprint(r.IntN(9))
+		case Reset:
+			m.Closed = r.IntN(2) == 0
 		}
 		// Few different minutes, so that ties are common.
 		out = append(out, k.mark(float64(r.IntN(8)), m))
@@ -178,7 +184,7 @@ func FuzzFold(f *testing.F) {
 		for i := 0; i+1 < len(data) && i < 120; i += 2 {
 			b := int(data[i+1])
 			marks = append(marks, k.mark(float64(b%5), Mark{
-				Kind: Kind(int(data[i]) % (int(Undone) + 2)), Grouping: fmt.Sprint(b % 4), Person: fmt.Sprint(b % 3),
+				Kind: Kind(int(data[i]) % (int(Leaving) + 2)), Grouping: fmt.Sprint(b % 4), Person: fmt.Sprint(b % 3),
 				Undoes: fmt.Sprintf("0197d0a0-0000-7000-8000-%012x", b%40),
 			}))
 		}
@@ -211,6 +217,8 @@ func TestCheckMarks(t *testing.T) {
 		k.mark(0, Mark{Kind: Late, Person: "bo", Until: noon}),
 		k.mark(0, Mark{Kind: Without, Grouping: "all", People: []string{"bo"}}),
 		k.mark(0, Mark{Kind: Noted, Note: "tired"}),
+		k.mark(0, Mark{Kind: Leaving, Person: "bo", Until: noon}),
+		k.mark(0, Mark{Kind: Reset, Block: "garden", Closed: true}),
 	}
 	assert.Empty(t, CheckMarks(e, State{}, noon, good))
 	assert.Empty(t, CheckMarks(e, Fold(good), noon, good), "sent again")
@@ -230,6 +238,9 @@ func TestCheckMarks(t *testing.T) {
 		{Mark{Kind: Added, Grouped: &event.Grouping{ID: "all", Members: []string{"ann"}}}, "added.id"},
 		{Mark{Kind: Added, Grouped: &event.Grouping{ID: "y", Members: []string{"cy"}}}, "added.members[0]"},
 		{Mark{Kind: Noted, Note: " "}, "note"},
+		{Mark{Kind: Leaving, Person: "bo"}, "leaving.until_time"},
+		{Mark{Kind: Reset, Block: "hall"}, "block.block"},
+		{Mark{Kind: Reset, Block: "garden", Opens: noon, Closes: noon}, "block.close_time"},
 		{Mark{Kind: Undone, Undoes: "last"}, "undone"},
 		{Mark{Kind: Taken, Grouping: "all", At: noon.Add(999 * time.Hour)}, "happen_time"},
 	}

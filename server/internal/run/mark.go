@@ -25,12 +25,15 @@ const (
 	Without      // a grouping may be taken without some of its people
 	Noted        // a note, for the planner and the lead only
 	Undone       // an earlier mark does not count
+	Reset        // a block is moved, made longer or shorter, closed or opened again
+	Leaving      // a person has to leave at a time
 )
 
 // words are how kinds are stored. They never change.
 var words = map[Kind]string{
 	Started: "started", Taken: "taken", PutBack: "put_back", Skipped: "skipped", Absent: "absent", Arrived: "arrived",
 	Gone: "gone", Late: "late", Added: "added", Without: "without", Noted: "note", Undone: "undone",
+	Reset: "block", Leaving: "leaving",
 }
 
 // MarshalText writes the word of a kind.
@@ -70,11 +73,14 @@ type Mark struct {
 	By string `json:",omitempty"`
 	// Grouping is the id of a photograph: for Started, Taken, PutBack, Skipped and Without.
 	Grouping string `json:",omitempty"`
-	// Block is where it was started or taken. Empty means where the sheet has it.
-	Block string `json:",omitempty"`
-	// Person is for Absent, Arrived, Gone and Late.
+	// Block is where it was started or taken; empty means where the sheet has it. For Reset it is the block
+	// itself, with when it opens and is planned to end, zero for when the event has it, and whether it is closed.
+	Block         string    `json:",omitempty"`
+	Opens, Closes time.Time `json:",omitzero"`
+	Closed        bool      `json:",omitempty"`
+	// Person is for Absent, Arrived, Gone, Late and Leaving.
 	Person string `json:",omitempty"`
-	// Until is when the person comes, for Late.
+	// Until is when the person comes, for Late, or has to leave, for Leaving.
 	Until time.Time `json:",omitzero"`
 	// Grouped is what is added, for Added.
 	Grouped *event.Grouping `json:",omitempty"`

@@ -33,6 +33,11 @@ func (v *told) take(u *Update) {
 			delete(v.People, id)
 		}
 	}
+	for id, x := range u.Change.Blocks {
+		if v.Blocks[id] = x; x == (BlockTimes{}) {
+			delete(v.Blocks, id)
+		}
+	}
 	for _, g := range u.Change.Added {
 		v.Added = append(slices.DeleteFunc(v.Added, func(x event.Grouping) bool { return x.ID == g.ID }), g)
 	}
@@ -129,7 +134,7 @@ func randomDay(r *rand.Rand) []Mark {
 	}
 	var out []Mark
 	for i := range r.IntN(60) {
-		m := Mark{ID: fmt.Sprint("m", i), Kind: Kind(1 + r.IntN(int(Undone))), At: noon.Add(time.Duration(r.IntN(60)) * time.Second)}
+		m := Mark{ID: fmt.Sprint("m", i), Kind: Kind(1 + r.IntN(int(Leaving))), At: noon.Add(time.Duration(r.IntN(60)) * time.Second)}
 		switch m.Kind {
 		case Started, Taken, PutBack, Skipped:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("x", "y")
@@ -137,7 +142,9 @@ func randomDay(r *rand.Rand) []Mark {
 			m.Grouping, m.People = pick("a", "b"), []string{pick("ann", "bo")}
 		case Absent, Arrived, Gone:
 			m.Person = pick("ann", "bo", "cy")
-		case Late:
+		case Reset:
+			m.Block, m.Closed = pick("x", "y"), r.IntN(2) == 0
+		case Late, Leaving:
 			m.Person, m.Until = pick("ann", "bo", "cy"), noon.Add(time.Hour)
 		case Added:
 			m.Grouped = &event.Grouping{ID: pick("e", "f"), Title: pick("One", "Other")}

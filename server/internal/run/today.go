@@ -44,6 +44,7 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		Now: now, Added: s.Added,
 		Done: map[string]bool{}, Later: map[string]bool{}, Without: map[string][]string{}, Away: map[string]time.Time{},
 		Current: map[string]planning.Calling{}, Frames: map[string]planning.Calling{}, Orders: map[string][]string{},
+		Leaving: map[string]time.Time{}, Closed: map[string]bool{}, Times: map[string]planning.Times{},
 	}
 	for id, x := range s.Groupings {
 		switch x.Status {
@@ -64,7 +65,13 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 			t.Away[id] = time.Time{}
 		case Coming:
 			t.Away[id] = x.Until
+		case MustLeave:
+			t.Leaving[id] = x.Until
 		}
+	}
+	for block, x := range s.Blocks {
+		t.Times[block] = planning.Times{Opens: x.Opens, Closes: x.Closes}
+		t.Closed[block] = x.Closed
 	}
 	for block, f := range s.Frames {
 		t.Frames[block] = planning.Calling{Grouping: f.Grouping, At: f.At}
@@ -77,8 +84,6 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 			t.Orders[b.Block] = append(t.Orders[b.Block], e.Grouping)
 		}
 	}
-	if p != nil {
-		t.Next = p.Next
-	}
+	t.Told = p != nil
 	return t
 }

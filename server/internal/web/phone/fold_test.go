@@ -21,6 +21,7 @@ import (
 type foldedJSON struct {
 	Groupings map[string]progressJSON `json:"groupings"`
 	People    map[string]whereJSON    `json:"people"`
+	Blocks    map[string]timesJSON    `json:"blocks"`
 	Added     []addedJSON             `json:"added"`
 	Slots     []slotJSON              `json:"slots"`
 	Frames    map[string]frameJSON    `json:"frames"`
@@ -40,6 +41,12 @@ type whereJSON struct {
 	Presence string `json:"presence"`
 	Since    int64  `json:"since"`
 	Until    int64  `json:"until"`
+}
+
+type timesJSON struct {
+	Opens  int64 `json:"opens"`
+	Closes int64 `json:"closes"`
+	Closed bool  `json:"closed"`
 }
 
 type slotJSON struct {
@@ -62,16 +69,19 @@ type noteJSON struct {
 
 func foldedOf(s run.State) foldedJSON {
 	out := foldedJSON{
-		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Added: []addedJSON{}, Slots: []slotJSON{},
+		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Blocks: map[string]timesJSON{}, Added: []addedJSON{}, Slots: []slotJSON{},
 		Frames: map[string]frameJSON{}, Notes: []noteJSON{}, Undoable: s.Undoable,
 	}
 	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later"}
-	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming"}
+	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming", run.MustLeave: "leaving"}
 	for id, g := range s.Groupings {
 		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, millis(g.Started), millis(g.Finished), ids(g.Without)}
 	}
 	for id, p := range s.People {
 		out.People[id] = whereJSON{presences[p.Presence], millis(p.Since), millis(p.Until)}
+	}
+	for id, x := range s.Blocks {
+		out.Blocks[id] = timesJSON{millis(x.Opens), millis(x.Closes), x.Closed}
 	}
 	for _, g := range s.Added {
 		out.Added = append(out.Added, addedJSON{ID: g.ID, Title: g.Title, Members: g.Members})
@@ -96,13 +106,18 @@ func randomMarks(r *rand.Rand) []run.Mark {
 	var marks []run.Mark
 	for range r.IntN(40) {
 		at := start.Add(time.Duration(r.IntN(20)) * time.Second)
-		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.Undone)))}
+		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.Leaving)))}
 		switch m.Kind {
 		case run.Started, run.Taken, run.PutBack, run.Skipped:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y")
 		case run.Absent, run.Arrived, run.Gone:
 			m.Person = pick("ann", "bo")
-		case run.Late:
+		case run.Reset:
+			m.Block, m.Closed = pick("x", "y"), r.IntN(2) == 0
+			if r.IntN(2) == 0 {
+				m.Opens, m.Closes = at.Add(time.Minute), at.Add(time.Hour)
+			}
+		case run.Late, run.Leaving:
 			m.Person, m.Until = pick("ann", "bo"), at.Add(time.Minute)
 		case run.Without:
 			m.Grouping = pick("a", "b", "c", "d")

@@ -27,6 +27,9 @@ type markJSON struct {
 	Block    string     `json:"block,omitempty"`
 	Person   string     `json:"person,omitempty"`
 	Until    int64      `json:"until,omitempty"`
+	Opens    int64      `json:"opens,omitempty"`
+	Closes   int64      `json:"closes,omitempty"`
+	Closed   bool       `json:"closed,omitempty"`
 	Grouped  *addedJSON `json:"grouped,omitempty"`
 	People   []string   `json:"people,omitempty"`
 	Note     string     `json:"note,omitempty"`
@@ -110,7 +113,7 @@ func formError(err error) error {
 func (j markJSON) mark() (run.Mark, error) {
 	m := run.Mark{
 		ID: j.ID, At: moment(j.At), Grouping: j.Grouping, Block: j.Block, Person: j.Person, Until: moment(j.Until),
-		People: j.People, Note: j.Note, Undoes: j.Undoes,
+		People: j.People, Note: j.Note, Undoes: j.Undoes, Opens: moment(j.Opens), Closes: moment(j.Closes), Closed: j.Closed,
 	}
 	if g := j.Grouped; g != nil {
 		m.Grouped = &event.Grouping{ID: g.ID, Title: g.Title, Members: g.Members}
@@ -129,7 +132,7 @@ func markView(m run.Mark) markJSON {
 	}
 	j := markJSON{
 		ID: m.ID, Kind: string(kind), At: millis(m.At), Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
-		People: m.People, Note: m.Note, Undoes: m.Undoes,
+		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: millis(m.Opens), Closes: millis(m.Closes), Closed: m.Closed,
 	}
 	if g := m.Grouped; g != nil {
 		j.Grouped = &addedJSON{ID: g.ID, Title: g.Title, Members: g.Members, Must: g.Priority == event.Must}

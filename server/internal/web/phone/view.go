@@ -145,6 +145,8 @@ type planView struct {
 	Next      map[string]string `json:"next"`
 	Owed      []owedView        `json:"owed"`
 	Forecasts []forecastView    `json:"forecasts"`
+	// Changes say what is different from the order before, and why, a sentence each.
+	Changes []string `json:"changes,omitempty"`
 }
 
 type orderView struct {
@@ -236,6 +238,9 @@ func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
 			Block: f.Block, Closes: millis(f.Closes), Finish: millis(f.Finish), Safe: millis(f.Safe), Over: int(f.Over / time.Second),
 			Drop: f.Drop, Pace: f.Pace, Timed: f.Timed,
 		})
+	}
+	for _, m := range o.Changes {
+		v.Changes = append(v.Changes, in.Render(m))
 	}
 	if v.Next == nil {
 		v.Next = map[string]string{}

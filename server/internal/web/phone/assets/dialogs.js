@@ -4,7 +4,7 @@ import { app, isReader, model, now } from "./state.js";
 import { mark } from "./contact.js";
 import { say, clock, minuteOfDay, list } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
-import { bdi, called, name, names, tied, title, where } from "./parts.js";
+import { bdi, blockTitle, called, name, names, tied, title, where } from "./parts.js";
 import { members, away } from "./outlook.js";
 import { newID } from "./id.js";
 
@@ -116,9 +116,35 @@ export function personDialog(id) {
     h("div", { class: "stack" },
       w ? button(say("arrived"), then({ kind: "arrived", person: id }), { class: "main" }) : null,
       w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })),
+      button(say("leavesIn", 10), then({ ...comes(Math.floor(now() / 60_000) + 10), kind: "leaving" })),
       w?.presence !== "left" && button(say("left"), then({ kind: "gone", person: id }))),
     h("h3", {}, say("comesLater")),
     h("div", { class: "row" }, soon(10), soon(20), soon(30)), form);
+}
+
+// blockDialog moves a block, makes it longer or shorter, closes it or opens it again.
+export function blockDialog(id) {
+  const m = model();
+  const block = m.blocks.find((b) => b.id === id), said = m.state.blocks[id] || {};
+  const opens = said.opens || block.opens || 0, closes = said.closes || block.closes || 0;
+  const at = (more) => ({ kind: "block", block: id, opens: said.opens || 0, closes: said.closes || 0, ...more });
+  const longer = (minutes) => button(say(minutes < 0 ? "shorter" : "longer", Math.abs(minutes)),
+    then(at({ closes: Math.max(closes + minutes * 60_000, opens + 60_000) })));
+  const field = h("input", { type: "time", id: "begins", required: true });
+  const move = h("form", { class: "pair", on: { submit: (e) => {
+    e.preventDefault();
+    const [hour, minute] = field.value.split(":").map(Number);
+    const by = (hour * 60 + minute - minuteOfDay(opens)) * 60_000;
+    close();
+    mark(at({ opens: opens + by, closes: closes ? closes + by : 0 }));
+  } } }, h("label", { for: "begins" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
+  ask(blockTitle(m, id) || say("changeBlock"),
+    h("p", { class: "facts" }, [opens && clock(opens), closes && clock(closes)].filter(Boolean).join(" – ")),
+    closes ? h("div", { class: "row" }, longer(5), longer(15), longer(-5)) : null,
+    opens ? [h("h3", {}, say("moveBlock")), move] : null,
+    h("div", { class: "stack" }, said.closed
+      ? button(say("openAgain"), then(at({ closed: false })), { class: "main" })
+      : button(say("closeBlock"), then(at({ closed: true })))));
 }
 
 // addDialog adds a photograph on the spot.

@@ -5,7 +5,9 @@
 const byTime = (a, b) => a.at - b.at || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
 export function fold(marks) {
-  const s = { groupings: {}, people: {}, added: [], slots: [], frames: {}, notes: [], undoable: "", last: null };
+  const s = {
+    groupings: {}, people: {}, blocks: {}, added: [], slots: [], frames: {}, notes: [], undoable: "", last: null,
+  };
   for (const m of counting(unique(marks))) {
     apply(s, m);
     s.undoable = m.id;
@@ -61,10 +63,19 @@ function apply(s, m) {
     case "absent": s.people[m.person] = { presence: "missing", since: m.at }; return;
     case "gone": s.people[m.person] = { presence: "left", since: m.at }; return;
     case "late": s.people[m.person] = { presence: "coming", since: m.at, until: m.until || 0 }; return;
+    case "leaving": s.people[m.person] = { presence: "leaving", since: m.at, until: m.until || 0 }; return;
+    case "block": return reset(s, m);
     case "arrived": delete s.people[m.person]; return;
     case "added": if (m.grouped && !s.added.some((g) => g.id === m.grouped.id)) s.added.push(m.grouped); return;
     case "note": s.notes.push({ id: m.id, text: m.note, at: m.at }); return;
   }
+}
+
+function reset(s, m) {
+  const block = m.block || "";
+  const { opens = 0, closes = 0, closed = false } = m;
+  if (opens || closes || closed) s.blocks[block] = { opens, closes, closed };
+  else delete s.blocks[block];
 }
 
 const opened = (p) => ({ status: "open", block: "", started: 0, finished: 0, without: p.without });

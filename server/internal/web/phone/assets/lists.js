@@ -7,7 +7,7 @@ import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
 import { bdi, blockTitle, forecast, joined, name, names, tied, title, told, where } from "./parts.js";
-import { addDialog, groupingDialog, noteDialog, personDialog, sure } from "./dialogs.js";
+import { addDialog, blockDialog, groupingDialog, noteDialog, personDialog, sure } from "./dialogs.js";
 
 const seen = (m, kind) => [
   kind, m.left, m.state.people, m.state.notes, app.whole.newer, app.worker, unsent().length, refused().length,
@@ -66,7 +66,7 @@ export function overview(m) {
       h("h1", {}, bdi(app.whole.title)),
       h("p", { class: "big" }, say("progress", done, number(all))),
       h("progress", { max: all || 1, value: done, "aria-label": say("progress", done, number(all)) }),
-      blocks.filter((b) => b.entries.length || b.drop?.length).map((b) => endOf(m, b)),
+      m.blocks.map((x) => endOf(m, blocks.find((b) => b.block === x.id) || { block: x.id, entries: [] })),
       section(say("notHere"), "plain", Object.entries(m.state.people).map(([id, w]) =>
         h("li", {}, h("b", {}, bdi(name(m, id))), " ", where(w)))),
       h("section", {}, headed(say("owed"), waiting.length), waiting.length
@@ -92,12 +92,15 @@ function endOf(m, b) {
   const over = f.over ? h("b", { class: f.late ? "late" : "early" }, f.over) : null;
   const closes = b.closes ? say("comma") + say("closes", clock(b.closes)) : "";
   const drop = (b.drop || []).map((id) => title(m, id));
+  const shut = m.state.blocks[b.block]?.closed;
   return h("section", { class: "card" },
     h("h2", {}, bdi(blockTitle(m, b.block) || say("finishes"))),
+    shut ? h("p", { class: "big" }, say("isClosed")) : null,
     b.finish ? h("p", { class: "big" }, f.finish, " ", over) : null,
     b.safe ? h("p", {}, say("safely", clock(b.safe)), closes) : null,
     m.fresh ? null : h("p", { class: "facts" }, say("roughly")),
-    drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop)) : null);
+    drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop)) : null,
+    button(say("changeBlock"), () => blockDialog(b.block), { "data-key": "block-" + b.block }));
 }
 
 export function peopleView(m) {

@@ -60,13 +60,15 @@ function ended(m) {
 
 // all that is seen of what is taken now by everybody
 const seen = (m, b) =>
-  [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, document.documentElement.lang];
+  [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.changed,
+    document.documentElement.lang];
 
 const heading = (m, e, more) => [
   choice(m),
   h("p", { class: "where" },
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ", count(m), more),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
+  m.changed.length ? h("p", { class: "changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
 ];
 
 const nobodyNew = () => h("p", { class: "inline" }, h("b", {}, say("nobodyNew")));

@@ -50,7 +50,7 @@ export function members(model, id) {
 export function away(model, id) {
   return members(model, id).filter((p) => {
     const w = model.state.people[p];
-    return w && (w.presence !== "coming" || !w.until || w.until > model.now);
+    return w && w.presence !== "leaving" && (w.presence !== "coming" || !w.until || w.until > model.now);
   });
 }
 

@@ -42,12 +42,14 @@ export const ending = (f) => [
 // where says where somebody is who is not here.
 export function where(w) {
   if (w.presence === "missing") return say("isMissing");
+  if (w.presence === "leaving") return say("leavesAtTime", clock(w.until));
   return w.presence === "left" ? say("hasLeft") : say("comesAtTime", clock(w.until));
 }
 
 // told is what a mark was about, in words.
 export function told(m, x) {
-  const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : x.grouped?.title || "";
+  const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
+  const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
   return say("told." + x.kind, what, x.until ? clock(x.until) : "");
 }
 

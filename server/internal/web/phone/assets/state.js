@@ -43,6 +43,8 @@ export function model() {
     photographs, people: app.whole.people, blocks: app.whole.blocks, state, plan: app.view.plan,
     now: Math.floor(now() / 60_000) * 60_000, block: app.block,
   };
+  const changed = app.view.changed;
+  m.changed = changed && m.now - changed.at < 3 * 60_000 ? changed.lines : [];
   m.fresh = Boolean(m.plan) && app.view.covers >= app.view.lastMark && mine.length === 0;
   m.left = left(m);
   return m;
@@ -132,6 +134,7 @@ export function take(u) {
   v.marks.push(...u.marks.filter((m) => !seen.has(m.id)));
   const { sequence, lastMark, covers } = u;
   Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });
+  if (u.plan?.changes?.length) v.changed = { at: u.now, lines: u.plan.changes };
   app.relearn = false;
   drop(u.marks.map((m) => m.id));
 }

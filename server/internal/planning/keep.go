@@ -1,0 +1,304 @@
+package planning
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// What the crew has on paper or has just read is worth something: a new order has to save so many walk-ins for
+// each photograph that it moves, and so many times as much for each of the next ones. Common practice, no
+// source.
+const (
+	moveWeight = 2
+	nextWeight = 3
+	nextFew    = 3
+)
+
+// lateWeight is what it costs, in walk-ins, to end a photograph after the planned end of its block, by
+// tier. Common practice, no source.
+var lateWeight = []int64{20, 5, 2, 1}
+
+// arranged is a plan of the rest with what is to be weighed of it.
+type arranged struct {
+	problem *day.Problem
+	orders  [][]solver.GroupingIndex
+	result  day.Result
+	// lost counts by tier what has no place, early those that come before something that must be taken, where
+	// time is short.
+	lost  losses
+	early int
+	// cost is in person-seconds: walking, release and waiting, what is late, and what moves.
+	cost int64
+}
+
+type losses [day.MaxTier + 1]int
+
+// less ranks what is left out by tiers first, then what must be taken and comes late, then the cost.
+func (a arranged) less(b arranged) bool {
+	if c := slices.Compare(a.lost[:], b.lost[:]); c != 0 {
+		return c < 0
+	}
+	return cmp.Or(cmp.Compare(a.early, b.early), cmp.Compare(a.cost, b.cost)) < 0
+}
+
+// kept arranges the rest by the order in force: what is new to it goes where it costs least, and what must be
+// taken goes first where time is short.
+func (r *rest) kept(ctx context.Context) (arranged, error) {
+	whole, told := r.spec, slices.Clone(r.next)
+	r.hurry, r.urgent, r.was = make([]bool, len(r.blocks)), r.urgency(), r.inForce(nil)
+	for b := range r.blocks {
+		r.closings = append(r.closings, r.closing(b))
+	}
+	keep := func() (arranged, error) {
+		r.spec = whole
+		r.spec.Blocks = r.prefixes()
+		p, err := day.New(r.spec)
+		if err != nil {
+			return arranged{}, err
+		}
+		return r.build(ctx, p, r.mustFirst(r.inForce(r.next))), nil
+	}
+	best, err := keep()
+	if err == nil && r.liftOver(&whole, best) {
+		best, err = keep()
+	}
+	if err != nil {
+		return arranged{}, err
+	}
+	// Nobody stands by at the price of a photograph that has no place then.
+	if best.lost != none && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
+		free, err := keep()
+		if err == nil && slices.Compare(free.lost[:], best.lost[:]) < 0 {
+			best = free
+		} else if r.next = told; err == nil {
+			best, err = keep()
+		}
+		if err != nil {
+			return arranged{}, err
+		}
+	}
+	if !r.inHurry(best) {
+		return best, nil
+	}
+	r.forget(func(b int, g solver.GroupingIndex) bool { return r.hurry[b] && r.urgent[g] > 0 && r.mustFollow(b) })
+	return keep()
+}
+
+// none is lost when everything has a place.
+var none losses
+
+// forget has those who were told to stand by no longer come next. It reports whether there is anybody.
+func (r *rest) forget(which func(b int, g solver.GroupingIndex) bool) bool {
+	found := false
+	r.next = slices.Clone(r.next)
+	for b, g := range r.next {
+		if g >= 0 && which(b, g) {
+			r.next[b], found = -1, true
+		}
+	}
+	return found
+}
+
+// mustFollow says that a block has something left that must be taken and is not being taken.
+func (r *rest) mustFollow(b int) bool {
+	for g, w := range r.spec.Groupings {
+		if r.urgent[g] == 0 && solver.GroupingIndex(g) != r.current[b] && slices.Contains(w.Blocks, day.BlockIndex(b)) {
+			return true
+		}
+	}
+	return false
+}
+
+// inForce is the order of the plan in force as far as it is left, behind what is being taken and what comes
+// next in each block; next is nil for none.
+func (r *rest) inForce(next []solver.GroupingIndex) [][]solver.GroupingIndex {
+	out := make([][]solver.GroupingIndex, len(r.blocks))
+	placed := map[solver.GroupingIndex]bool{}
+	put := func(b int, g solver.GroupingIndex) {
+		if g >= 0 && !placed[g] && slices.Contains(r.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
+			placed[g] = true
+			out[b] = append(out[b], g)
+		}
+	}
+	for b := range r.blocks {
+		put(b, r.current[b])
+		if next != nil {
+			put(b, next[b])
+		}
+	}
+	for b, block := range r.blocks {
+		for _, id := range r.today.Orders[block.ID] {
+			put(b, r.index(id))
+		}
+	}
+	return out
+}
+
+// build times orders. What cannot stand where they have it, and what they do not have, goes where it costs
+// least; what has no place is left out.
+func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.GroupingIndex) arranged {
+	if a, ok := r.arrange(p, want); ok && len(a.result.Plan.LeftOut) == 0 {
+		return a
+	}
+	var a arranged
+	orders := make([][]solver.GroupingIndex, len(r.blocks))
+	for b := range orders {
+		orders[b] = slices.Clone(r.spec.Blocks[b].Prefix)
+	}
+	a, ok := r.arrange(p, orders)
+	if !ok { // what opens the blocks does not go together: what is being taken does
+		a, orders = arranged{problem: p}, make([][]solver.GroupingIndex, len(r.blocks))
+	}
+	var rest []solver.GroupingIndex
+	placed := map[solver.GroupingIndex]bool{}
+	for _, g := range slices.Concat(orders...) {
+		placed[g] = true
+	}
+	for b, order := range want {
+		for _, g := range order {
+			if placed[g] {
+				continue
+			}
+			placed[g] = true
+			orders[b] = append(orders[b], g)
+			if next, ok := r.arrange(p, orders); ok {
+				a = next
+			} else {
+				orders[b] = orders[b][:len(orders[b])-1]
+				rest = append(rest, g)
+			}
+		}
+	}
+	for g := range r.spec.Groupings {
+		if !placed[solver.GroupingIndex(g)] {
+			rest = append(rest, solver.GroupingIndex(g))
+		}
+	}
+	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.spec.Groupings[g].Tier - r.spec.Groupings[h].Tier })
+	for _, g := range rest {
+		if next, ok := r.insert(ctx, p, orders, g); ok {
+			a, orders = next, next.orders
+		}
+	}
+	return a
+}
+
+// insert puts a photograph where the day costs least with it. When time is up it goes to an end.
+func (r *rest) insert(ctx context.Context, p *day.Problem, orders [][]solver.GroupingIndex, g solver.GroupingIndex) (best arranged, found bool) {
+	for _, b := range r.spec.Groupings[g].Blocks {
+		for at := len(orders[b]); at >= len(r.spec.Blocks[b].Prefix); at-- {
+			next := slices.Clone(orders)
+			next[b] = slices.Insert(slices.Clone(orders[b]), at, g)
+			if a, ok := r.arrange(p, next); ok && (!found || a.less(best)) {
+				best, found = a, true
+			}
+			if found && ctx.Err() != nil {
+				return best, true
+			}
+		}
+	}
+	return best, found
+}
+
+// arrange times and weighs orders; false when they break a wish.
+func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arranged, bool) {
+	result, ok := day.Fix(p, orders)
+	if !ok {
+		return arranged{}, false
+	}
+	a := arranged{problem: p, orders: ordersOf(result.Plan), result: result}
+	for _, g := range result.Plan.LeftOut {
+		a.lost[r.spec.Groupings[g].Tier]++
+	}
+	late := int64(0)
+	for b, slots := range result.Plan.Blocks {
+		closes, waiting := r.closings[b], 0
+		for k, s := range slots {
+			if closes > 0 && s.Finish > closes {
+				late += lateWeight[r.spec.Groupings[s.Grouping].Tier]
+			}
+			switch {
+			case !r.hurry[b] || k < len(r.spec.Blocks[b].Prefix):
+			case r.urgent[s.Grouping] == 0:
+				a.early += waiting
+			default:
+				waiting++
+			}
+		}
+	}
+	a.cost = result.Cost.Release + result.Cost.Idle + r.spec.StepWeight*(result.Cost.StepIns+late+r.moved(a.orders))
+	return a, true
+}
+
+// moved weighs the photographs that stand elsewhere than in the order in force, in walk-ins.
+func (r *rest) moved(orders [][]solver.GroupingIndex) int64 {
+	sum := int64(0)
+	for b, was := range r.was {
+		_, moved := stays(was, places(orders[b]))
+		sum += moved
+	}
+	return sum
+}
+
+// liftOver takes away the times of what had no place for want of them, once they are over: whoever is there
+// still has not left. It reports whether there is any.
+func (r *rest) liftOver(spec *day.Spec, a arranged) bool {
+	lifted := false
+	for _, g := range a.result.Plan.LeftOut {
+		w := spec.Groupings[g]
+		later := func(x solver.Window) bool { return x.Open > r.now }
+		if len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, later) || slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.yetToCome) {
+			continue
+		}
+		if !lifted {
+			lifted, spec.Groupings = true, slices.Clone(spec.Groupings)
+		}
+		spec.Groupings[g].Windows = nil
+		r.late[g] = true
+	}
+	return lifted
+}
+
+// yetToCome says that somebody is expected and cannot be there yet.
+func (r *rest) yetToCome(q solver.PersonIndex) bool {
+	there, err := r.presence(r.event.People[q])
+	here := func(x solver.Window) bool { return x.Open <= r.now && r.now < x.Close }
+	ahead := func(x solver.Window) bool { return x.Open > r.now }
+	return err == nil && !slices.ContainsFunc(there, here) && slices.ContainsFunc(there, ahead)
+}
+
+// plain arranges the order in force without any wish: it exists whatever went wrong.
+func (r *rest) plain() (arranged, error) {
+	spec := day.Spec{
+		People: r.spec.People, Blocks: slices.Clone(r.spec.Blocks), Walk: r.spec.Walk,
+		Timing: r.spec.Timing, Emphasis: r.spec.Emphasis, StepWeight: r.spec.StepWeight,
+	}
+	for b := range spec.Blocks {
+		spec.Blocks[b].Prefix, spec.Blocks[b].Close = nil, 0
+	}
+	for _, w := range r.spec.Groupings {
+		w.Windows, w.After, w.Pin, w.From, w.Near = nil, nil, solver.PinNone, nil, nil
+		spec.Groupings = append(spec.Groupings, w)
+	}
+	p, err := day.New(spec)
+	if err != nil {
+		return arranged{}, err
+	}
+	r.spec = spec
+	orders := r.inForce(r.next)
+	for g, w := range spec.Groupings {
+		at := solver.GroupingIndex(g)
+		if len(w.Blocks) > 0 && !slices.ContainsFunc(orders, func(list []solver.GroupingIndex) bool { return slices.Contains(list, at) }) {
+			orders[w.Blocks[0]] = append(orders[w.Blocks[0]], at)
+		}
+	}
+	result, ok := day.Fix(p, orders)
+	if !ok {
+		return arranged{}, errNoOrder
+	}
+	return arranged{problem: p, orders: orders, result: result}, nil
+}

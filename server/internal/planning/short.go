@@ -1,0 +1,133 @@
+package planning
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+	"kinorder.example/solver/pace"
+)
+
+// inHurry finds the blocks in which time is short: the order goes beyond the planned end, or what must be
+// taken is not safe to end before it. It reports whether there is any.
+func (r *rest) inHurry(a arranged) bool {
+	found := false
+	for b, slots := range a.result.Plan.Blocks {
+		closes := r.closes(b)
+		if closes.IsZero() || len(slots) == 0 {
+			continue
+		}
+		end := solver.Seconds(closes.Sub(r.clock.origin) / time.Second)
+		r.hurry[b] = slots[len(slots)-1].Finish > end || r.mustIsAtRisk(a, b, end)
+		found = found || r.hurry[b]
+	}
+	return found
+}
+
+// mustIsAtRisk says that what must be taken may end after a time, by the confidence of the event.
+func (r *rest) mustIsAtRisk(a arranged, b int, end solver.Seconds) bool {
+	slots := a.result.Plan.Blocks[b]
+	last := -1
+	for k, s := range slots {
+		if r.spec.Groupings[s.Grouping].Tier == 0 {
+			last = k
+		}
+	}
+	if last < 0 {
+		return false
+	}
+	times, err := pace.Forecast(r.paceSlots(slots[:last+1]), pace.Spread{Own: spread(r.event).Own, Day: r.ratio.day}, question(r.event))
+	return err == nil && slots[0].Begin+solver.Seconds(times[last].SafeFinish) > end
+}
+
+// urgency ranks photographs for when time is short: 0 for what must be taken, and for what has to come before
+// it, else the tier. What was put off is not urgent any more, and what must be taken later waits for nobody.
+func (r *rest) urgency() []int {
+	out := make([]int, len(r.spec.Groupings))
+	for g, w := range r.spec.Groupings {
+		out[g] = w.Tier
+		if r.today.Later[r.photographs[g].ID] || r.notYet(w.Windows, w.From) {
+			out[g] = max(1, w.Tier)
+		}
+	}
+	for changed := true; changed; {
+		changed = false
+		raise := func(g solver.GroupingIndex, to int) {
+			if out[g] > to && !r.today.Later[r.photographs[g].ID] {
+				out[g], changed = to, true
+			}
+		}
+		for g, w := range r.spec.Groupings {
+			for _, before := range w.After {
+				raise(before, out[g])
+			}
+		}
+		for _, pair := range r.spec.Ranks {
+			if !r.today.Later[r.photographs[pair[1]].ID] {
+				raise(pair[0], out[pair[1]])
+			}
+		}
+		for _, set := range r.spec.Together {
+			least := slices.MinFunc(set, func(g, h solver.GroupingIndex) int { return cmp.Compare(out[g], out[h]) })
+			for _, g := range set {
+				raise(g, out[least])
+			}
+		}
+	}
+	return out
+}
+
+// notYet says that a photograph cannot begin now.
+func (r *rest) notYet(windows []solver.Window, from []solver.Seconds) bool {
+	soon := func(at solver.Seconds) bool { return at <= r.now }
+	return len(windows) > 0 && !slices.ContainsFunc(windows, func(x solver.Window) bool { return soon(x.Open) }) ||
+		len(from) > 0 && !slices.ContainsFunc(from, soon)
+}
+
+// mustFirst puts what must be taken to the front of the orders of blocks in which time is short, behind what
+// opens them. All else follows as it was.
+func (r *rest) mustFirst(orders [][]solver.GroupingIndex) [][]solver.GroupingIndex {
+	for b, order := range orders {
+		if !r.hurry[b] {
+			continue
+		}
+		opens := 0
+		for opens < len(order) && (order[opens] == r.current[b] || order[opens] == r.next[b]) {
+			opens++
+		}
+		slices.SortStableFunc(order[opens:], func(g, h solver.GroupingIndex) int {
+			return cmp.Or(cmp.Compare(r.pinned(g), r.pinned(h)), cmp.Compare(min(r.urgent[g], 1), min(r.urgent[h], 1)))
+		})
+	}
+	return orders
+}
+
+func (r *rest) pinned(g solver.GroupingIndex) int {
+	switch r.spec.Groupings[g].Pin {
+	case solver.PinFirst:
+		return -1
+	case solver.PinLast:
+		return 1
+	}
+	return 0
+}
+
+// mustRanks say the same to the search.
+func (r *rest) mustRanks() [][2]solver.GroupingIndex {
+	free := func(g int) bool {
+		w, at := r.spec.Groupings[g], solver.GroupingIndex(g)
+		return !slices.Contains(r.current, at) && !slices.Contains(r.next, at) && w.Pin == solver.PinNone &&
+			slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return r.hurry[b] })
+	}
+	var out [][2]solver.GroupingIndex
+	for g := range r.spec.Groupings {
+		for h := range r.spec.Groupings {
+			if r.urgent[g] == 0 && r.urgent[h] > 0 && free(g) && free(h) {
+				out = append(out, [2]solver.GroupingIndex{solver.GroupingIndex(g), solver.GroupingIndex(h)})
+			}
+		}
+	}
+	return out
+}
