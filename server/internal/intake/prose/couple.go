@@ -15,9 +15,9 @@ func (r *reader) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
 	if r.formal && len(r.base.People) > 0 { // photographs for people who are known already have no title
-		finds = finds[:1]
+		finds = finds[:2]
 	}
 	for _, find := range finds {
 		if find() {
@@ -90,15 +90,7 @@ func (r *reader) keyedCouple() bool {
 			}
 		}
 	}
-	switch {
-	case one[0] != "" && one[1] != "":
-		r.setCouple(one[0], one[1], 'w')
-		if r.formal {
-			r.guests[r.couple[0]].Relation, r.guests[r.couple[1]].Relation = said[0], said[1]
-		}
-		return true
-	}
-	return false
+	return r.setBoth(one, said)
 }
 
 // nameAt takes a name of up to four words, with what stands before it ("Capt", "do").
@@ -165,7 +157,7 @@ func (r *reader) titledCouple() bool {
 		if left--; left < 0 {
 			return false
 		}
-		if l.mark != 0 || l.cells != nil || len(r.tokens[i]) > longLine {
+		if l.mark != 0 || l.by != "" || l.cells != nil || len(r.tokens[i]) > longLine {
 			continue
 		}
 		ph := r.heads(i)
@@ -265,21 +257,6 @@ func (r *reader) firsts(a, b string, line int) bool {
 	return 3*both >= n && n > 0
 }
 
-// chatCouple takes the two who write to each other.
-func (r *reader) chatCouple() bool {
-	var from []string
-	for _, l := range r.lines {
-		if l.from != "" && !slices.Contains(from, l.from) {
-			from = append(from, l.from)
-		}
-	}
-	if len(from) == 2 && r.says("us") {
-		r.setCouple(from[0], from[1], 0)
-		return true
-	}
-	return false
-}
-
 // sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
 func (r *reader) sidedCouple() bool {
 	var found []string
@@ -326,13 +303,13 @@ func (r *reader) sideOf(ph []phrase, k int) string {
 func (r *reader) says(class string) bool {
 	return slices.ContainsFunc(r.tokens, func(ts []token) bool {
 		return slices.ContainsFunc(ts, func(t token) bool {
-			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == class })
+			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == class || w.class == "couple" && w.arg == class })
 		})
 	})
 }
 
-// setCouple enters the couple; brideFirst is 'w' when it is said which is the bride.
-func (r *reader) setCouple(a, b string, brideFirst byte) {
+// setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.
+func (r *reader) setCouple(a, b string, first byte) {
 	r.cur = &line{}
 	for k, name := range []string{a, b} {
 		i := -1
@@ -354,8 +331,8 @@ func (r *reader) setCouple(a, b string, brideFirst byte) {
 		}
 		r.initials[key] = k + 1
 	}
-	if brideFirst == 'w' {
-		r.brides['w'], r.brides['m'] = 1, 2
+	if first != 0 {
+		r.brides[first], r.brides['w'+'m'-first] = 1, 2
 	}
 }
 
@@ -365,6 +342,7 @@ func (r *reader) matchSexes() {
 		return
 	}
 	a, b := r.guests[r.couple[0]].sex, r.guests[r.couple[1]].sex
+	r.unsure = a == b || a == 0 || b == 0
 	two := r.seen["brides"] && (r.seen["both"] || r.seen["two"] || r.seen["2"]) || r.seen["husbands"] || r.seen["wives"] || r.seen["grooms"] && r.seen["both"]
 	switch {
 	case two && r.twoOfOne():

@@ -4,7 +4,7 @@ import "slices"
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *reader) defines(k int, s *statement, ctx context) bool {
-	if s.l.from != "" || s.l.mark != 0 && r.marked {
+	if s.l.first || s.l.mark != 0 && r.marked {
 		return false
 	}
 	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].key == ":" {
@@ -63,7 +63,7 @@ func (r *reader) onlyNamed(s *statement) bool {
 // describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
 func (r *reader) describes(s *statement) bool {
 	terms := s.head.terms
-	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.from != "" {
+	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.first {
 		return false
 	}
 	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.key == "-" && p.s >= terms[0].e && p.s < terms[1].s })

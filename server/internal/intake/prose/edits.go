@@ -79,18 +79,111 @@ func (r *reader) partOf(s *statement) {
 	r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
 }
 
-// edited reads what changes other lines: "scrap no. 4", "Lou has dropped out".
-func (r *reader) edited(s *statement) {
-	r.Use(s.l.number, place.Used)
-	for _, p := range s.ph {
-		if p.kind != 'n' {
+// change is what a line wants changed in photographs that others ask for.
+type change struct {
+	labels []string // of their numbers; none for the photograph before
+	terms  []*term  // who comes or goes
+	drop   bool
+	whole  bool // the photographs themselves go
+}
+
+// changes are what a line wants changed in numbered photographs: "scrap no. 4", "add Zoe to 2", "take Ann out of 3".
+func (r *reader) changes(s *statement) []change {
+	if s.l.mark == '#' || !r.m.Spend(20*len(s.ph)) {
+		return nil
+	}
+	var out []change
+	from := 0
+	for k := range s.ph {
+		key := s.ph[k].key
+		if end := key == "," || key == ";" || key == "!" || key == "." && (k == 0 || !s.ph[k-1].has("ref") && !s.ph[k-1].has("minus")); !end && k < len(s.ph)-1 {
 			continue
 		}
-		for _, q := range r.photos {
-			if q.s.l.label == strconv.Itoa(p.num) {
+		if c, ok := r.changeIn(s, s.ph[from:k+1]); ok {
+			out = append(out, c)
+		}
+		from = k + 1
+	}
+	return out
+}
+
+// changeIn reads the words between two marks as a change.
+func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
+	c := change{}
+	verb, number, refers := -1, -1, false
+	for k := range ph {
+		w, ok := ph[k].word("edit")
+		switch {
+		case ok && verb < 0 && !r.nameLike(&ph[k]):
+			verb, c.drop = k, w.arg == "drop"
+		case ok && w.arg == "drop":
+			c.drop = true
+		case ph[k].kind == 'n' && r.hasNumber(ph[k].num) && (k+1 == len(ph) || !counts(&ph[k+1])):
+			c.labels = append(c.labels, strconv.Itoa(ph[k].num))
+			if number < 0 {
+				number = k
+			}
+		case number < 0 && verb < 0 && ph[k].has("ref"):
+			refers = true
+		}
+	}
+	if number < 0 || verb < 0 && number > 2 {
+		return c, false
+	}
+	before, after := r.peopleOf(ph[:number]), r.peopleOf(ph[number:])
+	if verb < 0 && !(len(after) > 0 && (refers || number > 0)) {
+		return c, false
+	}
+	c.whole = c.drop && len(before) == 0 && (len(after) == 0 || verb < number)
+	c.terms = append(before, after...)
+	return c, c.whole || len(c.terms) > 0
+}
+
+// peopleOf parses whom words name that change a photograph, without those that say what is to be done.
+func (r *reader) peopleOf(ph []phrase) []*term {
+	ph = slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
+		return p.kind == 'n' || !r.nameLike(&p) && (p.has("edit") || p.has("remark") || p.has("prep") || p.has("there") || p.has("ref") && !p.has("of"))
+	})
+	return r.parse(ph, false).terms
+}
+
+func allTerms(s *statement) []*term { return append(slices.Clone(s.head.terms), s.tail.terms...) }
+
+// hasNumber reports whether a photograph of the list has a number.
+func (r *reader) hasNumber(n int) bool {
+	label := strconv.Itoa(n)
+	return slices.ContainsFunc(r.lines, func(l line) bool { return l.mark == '#' && l.label == label })
+}
+
+// counts reports whether a number before a phrase says how many or how old, and is no number of a photograph.
+func counts(next *phrase) bool {
+	for _, class := range []string{"count", "years", "months", "weeks", "unitmin", "ampm", "kin", "role", "group", "frames", "month"} {
+		if next.has(class) {
+			return true
+		}
+	}
+	return false
+}
+
+// edited changes the photographs above as a line says; people who have dropped out are in none.
+func (r *reader) edited(s *statement) {
+	r.Use(s.l.number, place.Used)
+	c := r.scopeOf(s)
+	for _, ch := range s.changes {
+		for k, q := range r.photos {
+			if q.dropped || !slices.Contains(ch.labels, q.s.l.label) && (len(ch.labels) > 0 || k != len(r.photos)-1) {
+				continue
+			}
+			if ch.whole {
 				q.dropped = true
 				r.report(q.s.l.number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.text)))
+				continue
 			}
+			for _, t := range ch.terms {
+				t.minus = t.minus || ch.drop
+			}
+			r.evaluate(q, ch.terms, c)
+			r.Use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+k))
 		}
 	}
 }

@@ -13,7 +13,7 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 	switch {
 	case s.l.heads > 0:
 		return true
-	case next == nil || s.l.from != "":
+	case next == nil || s.l.first:
 		return false
 	case s.colon && len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0 && colonAt(s.ph) == len(s.ph)-1:
 		return !r.fillsBelow(s, next)

@@ -12,6 +12,8 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return kind
 	}
 	switch {
+	case s.l.ask != 0 || s.l.answer > 0:
+		return r.formKind(s)
 	case s.l.names:
 		return definition
 	case isLegend(s.l.raw), r.greets(s):
@@ -24,7 +26,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return remark
 	case ctx.guests:
 		return definition
-	case r.isEdit(s):
+	case r.isEdit(k, s):
 		return edit
 	case s.equals(), r.footnote(s), r.describes(s), r.defines(k, s, ctx):
 		return definition
@@ -32,10 +34,10 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	if over := r.above(k); over != nil {
 		return r.below(s, over)
 	}
-	if (s.head.add || len(s.head.terms) > 0 && s.head.terms[0].minus) && s.l.from == "" && r.before(k) != nil && !r.subject(s) {
+	if (s.head.add || len(s.head.terms) > 0 && s.head.terms[0].minus) && !s.l.first && r.before(k) != nil && !r.subject(s) {
 		return addition
 	}
-	if r.isRemark(k, s, people, ctx) {
+	if s.l.first && s.l.mark == 0 && r.chatter(s) || r.isRemark(k, s, people, ctx) {
 		return remark
 	}
 	return photo
@@ -78,7 +80,7 @@ func (p parsed) hasRemark() bool {
 
 // isTitle reports whether a line says what the list is, or who the couple are.
 func (r *reader) isTitle(k int, s *statement) bool {
-	if s.l.mark != 0 && s.l.mark != 't' || s.l.from != "" {
+	if s.l.mark != 0 && s.l.mark != 't' || s.l.first {
 		return false
 	}
 	if s.colon && len(s.ph) > 2 && s.ph[1].key == ":" {
@@ -275,7 +277,7 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 			sentence++
 		}
 	}
-	return r.marked && (!ctx.photos || s.l.after && !s.colon) && s.l.mark == 0 && s.l.from == "" && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
+	return r.marked && (!ctx.photos || s.l.after && !s.colon) && s.l.mark == 0 && !s.l.first && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
 }
 
 // speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm".
@@ -307,14 +309,11 @@ func (r *reader) groupDespite(s *statement) bool {
 	return s.l.mark != 0 && r.marked && len(s.head.terms) > 1 || terms > 0 && at > 0 && (s.ph[at-1].has("with") || s.ph[at-1].has("prep")) && len(s.head.terms) > 1
 }
 
-// isEdit reports whether a line changes others: "scrap no. 4".
-func (r *reader) isEdit(s *statement) bool {
-	if len(s.ph) < 2 {
-		return false
+// isEdit reports whether a line changes others: "scrap no. 4", "Lou has dropped out".
+func (r *reader) isEdit(k int, s *statement) bool {
+	s.changes = r.changes(s)
+	if len(s.changes) == 0 && s.l.first && s.l.mark == 0 && r.before(k) != nil && r.adds(s) {
+		s.changes = []change{{terms: r.peopleOf(s.ph)}}
 	}
-	switch s.ph[0].key {
-	case "scrap", "delete", "remove", "cancel", "drop", "forget":
-		return true
-	}
-	return s.l.from != "" && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
+	return len(s.changes) > 0 || s.l.first && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
 }

@@ -23,6 +23,8 @@ type statement struct {
 	open   *term      // that lines below it name
 	side   int        // a column's
 	clause bool       // one of several of a paragraph
+
+	changes []change // that it wants in other photographs
 }
 
 // The kinds of statements.
@@ -95,6 +97,18 @@ func (r *reader) statement(i int, tokens []token, off int) *statement {
 	s.ph = r.phrasesOf(tokens)
 	r.m.Spend(60 * len(s.ph))
 	at := colonAt(s.ph)
+	if l.ask != 0 {
+		if at = r.questionEnd(s.ph); at == len(s.ph) {
+			at = -1
+		}
+	}
+	if l.answer > 0 {
+		r.cur = &r.lines[l.answer-1]
+		s.head, s.colon = r.asked(r.phrasesOf(r.tokens[l.answer-1])), true
+		r.cur = l
+		s.tail = r.answers(s.ph)
+		return s
+	}
 	if at < 0 {
 		s.head = r.parse(s.ph, false)
 		r.dashes(s)
@@ -103,6 +117,9 @@ func (r *reader) statement(i int, tokens []token, off int) *statement {
 	s.colon = true
 	s.head = r.parse(s.ph[:at], false)
 	s.tail = r.parse(s.ph[at+1:], false)
+	if l.ask != 0 {
+		s.head, s.tail = r.asked(s.ph[:at]), r.answers(s.ph[at+1:])
+	}
 	s.body = s.tail.terms
 	r.labelled(s)
 	return s

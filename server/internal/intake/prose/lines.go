@@ -12,6 +12,8 @@ import (
 
 // line is one line of a list without its bullets, numbers and boxes.
 type line struct {
+	written
+	asking
 	number int
 	raw    string // for places of problems
 	off    int    // bytes of raw before text
@@ -22,7 +24,6 @@ type line struct {
 	label  string // the number or letter: "4", "D"
 	clock  string // of a time that stands first
 	heads  int    // number of # before a heading, or 1 for one in bold
-	from   string // who wrote it, in a chat
 	blank  bool
 	ruler  bool
 	struck bool
@@ -35,7 +36,6 @@ type line struct {
 }
 
 var (
-	chatForm   = regexp.MustCompile(`^\[?\d{1,4}[./:-][^\]A-Za-z]{3,24}(?:[AaPp][Mm])?\]?\s*(?:-\s*)?([^:\[\]]{1,40}):\s`)
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
@@ -54,9 +54,14 @@ func split(content string) []line {
 	content = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(content)
 	var out []line
 	blank := true
-	for i, raw := range strings.Split(content, "\n") {
+	raws := strings.Split(content, "\n")
+	chat := chatOf(raws)
+	for i, raw := range raws {
 		l := line{number: i + 1, raw: raw, after: blank}
 		l.blank = strings.TrimSpace(raw) == ""
+		if chat != nil {
+			l.written = chat[i]
+		}
 		if !l.blank {
 			l.strip()
 		}
@@ -182,11 +187,12 @@ func (l *line) strip() {
 		}
 	}
 	l.cut(0)
-	if m := chatForm.FindStringSubmatch(l.text); m != nil {
-		l.from = strings.TrimSpace(m[1])
-		l.cut(len(m[0]))
+	if l.written.cut > 0 {
+		l.text, l.off, l.indent = l.raw, 0, 0
+		l.cut(l.written.cut)
+		l.text = strings.TrimRightFunc(l.text, unicode.IsSpace)
 	}
-	if strings.HasPrefix(l.text, "//") || strings.TrimFunc(l.text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) == "" {
+	if l.empty || strings.HasPrefix(l.text, "//") || strings.TrimFunc(l.text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) == "" {
 		l.ruler = true
 		return
 	}

@@ -54,7 +54,7 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
 func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
-	if len(ids) > 1 && !t.w.plural && !t.all && !t.each && t.num == 0 && (r.formal || !r.both(t, c, ids)) {
+	if len(ids) > 1 && !t.w.plural && !(t.kind == role && t.w.lang == "zh") && !t.all && !t.each && t.num == 0 && (r.formal || !r.both(t, c, ids)) {
 		p.bad = true
 		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
@@ -100,6 +100,9 @@ func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
 			continue
 		}
 		g.asked = true
+		if !g.many {
+			r.describe(i, t.attrs)
+		}
 		if g.many {
 			r.at(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
 		} else {

@@ -144,7 +144,7 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 		return
 	}
 	if w.owner != "" {
-		p.own = &owner{pron: w.owner}
+		p.own = ownerSaid(w.owner)
 	}
 	if w.arg == "family" && p.rank == "" && len(p.cur) == 1 && p.cur[0].kind == person && p.own == nil && p.cur[0].sep != " " {
 		c := p.cur[0]

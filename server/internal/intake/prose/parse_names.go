@@ -32,7 +32,7 @@ func (r *reader) nameLike(t *phrase) bool {
 	}
 	if isHan(t.text) {
 		n := utf8.RuneCountInString(t.text)
-		return n > 1 && n < 5 && !strings.ContainsAny(t.text, "请的了在会约是不要需喊待再拍照")
+		return n > 1 && n < 5 && !strings.ContainsAny(t.text, "请的了在会约是不要需喊待再拍照个就两这们么吗吧呢")
 	}
 	if !cased(t.text) {
 		return true

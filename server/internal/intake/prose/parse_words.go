@@ -2,8 +2,6 @@ package prose
 
 import (
 	"slices"
-	"strings"
-	"unicode/utf8"
 )
 
 // word takes a word or words of one meaning.
@@ -155,34 +153,6 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 	return true, true
 }
 
-// honour takes words for whom the day is about.
-func (p *parser) honour(t *phrase) bool {
-	r := p.r
-	if r.honour < 0 || p.own != nil || r.nameLike(p.peek(1)) {
-		return false
-	}
-	name := r.guests[r.honour].given
-	if t.poss {
-		p.own = &owner{name: name}
-	} else {
-		p.add(&term{kind: person, name: name}, t)
-	}
-	return true
-}
-
-// self takes words for whoever wrote the list.
-func (p *parser) self(t *phrase) bool {
-	name := p.r.writes
-	if name == "" {
-		if len(p.out.terms)+len(p.cur) == 0 && t.key == "i" || p.r.couple[0] < 0 {
-			return false
-		}
-		name = p.r.guests[p.r.couple[p.r.myself()-1]].given
-	}
-	p.add(&term{kind: person, name: name}, t)
-	return true
-}
-
 // joins takes words that join people or take them away.
 func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 	begun := len(p.out.terms)+len(p.cur) > 0
@@ -203,6 +173,9 @@ func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 		}
 		p.flush(",")
 		p.neg = true
+	case "ways": // "siblings, with and without partners"
+		p.flush("+")
+		p.ways = true
 	case "leaves": // "Nan steps out"
 		if p.peek(1).kind == 'w' || !begun {
 			return true, false
@@ -227,8 +200,16 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 	switch w.class {
 	case "of", "side":
 		return true, p.of(t, w)
-	case "her", "his", "their", "my":
-		p.own = &owner{pron: w.class}
+	case "my":
+		if next := p.peek(1); p.peek(0).has("self") && !next.has("kin") && !next.has("role") && !next.has("group") {
+			return true, false
+		}
+		p.own = ownerSaid(w.class)
+	case "her", "his", "their", "our", "your":
+		if t.has("rank") && p.r.nameLike(p.peek(1)) { // "Seu Antônio"
+			return true, false
+		}
+		p.own = ownerSaid(w.class)
 	case "each":
 		switch {
 		case p.peopleNext():
@@ -248,6 +229,10 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 		p.out.split = true
 		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.text, s: t.s, e: t.e})
 	case "fill":
+		if p.bothOfThem(t) {
+			p.add(&term{kind: couple}, t) // "both with P1's mum"
+			return true, true
+		}
 		p.det = p.det || articles[t.key]
 		p.every = p.every || everyWords[w.text]
 		p.all = p.all || w.text == "both" || w.text == "all" || w.lang != "en"
@@ -330,7 +315,7 @@ func (p *parser) namesFollow(next *phrase) bool {
 func (p *parser) role(t *phrase, w word) {
 	next := p.peek(1)
 	if w.owner != "" {
-		p.own = &owner{pron: w.owner}
+		p.own = ownerSaid(w.owner)
 	}
 	k := &term{kind: role, w: w, text: t.text}
 	if t.poss {
@@ -348,31 +333,4 @@ func (p *parser) role(t *phrase, w word) {
 		return
 	}
 	p.add(k, t)
-}
-
-// ranked takes a form of address before a name.
-func (p *parser) ranked(t *phrase) bool {
-	skip := 1
-	for p.peek(skip).key == "." {
-		skip++
-	}
-	next := p.peek(skip)
-	if p.r.nameLike(next) && (t.cap || !cased(t.text) || p.r.lower || utf8.RuneCountInString(t.text) > 1) {
-		p.rank = strings.TrimSpace(p.rank + " " + t.text)
-		p.i += skip - 1
-		return true
-	}
-	if (next.key == "&" || next.has("and")) && t.cap {
-		after := p.peek(skip + 1)
-		if _, ok := after.word("rank"); ok && p.r.nameLike(p.peek(skip+2)) {
-			name := p.peek(skip + 2)
-			for _, rank := range []string{t.text, after.text} {
-				x := p.add(&term{kind: person, name: name.text, rank: rank, text: rank + " " + name.text, given: true}, name)
-				x.sep = "&"
-			}
-			p.i += skip + 2
-			return true
-		}
-	}
-	return false
 }

@@ -188,7 +188,10 @@ func (r *reader) split(tokens []token) []token {
 			out = append(out, r.splitHan(t)...)
 		case t.kind == 'w' && strings.HasPrefix(t.text, "و") && len(t.text) > 4 && len(words().words[t.key]) == 0:
 			rest := newWord(t.text, len("و"), len(t.text))
-			if _, given := words().given[rest.key]; len(words().words[rest.key]) == 0 && !r.seen[rest.key] && !given {
+			_, given := words().given[rest.key]
+			_, whole := words().given[t.key]
+			behind := len(out) > 0 && !whole && (out[len(out)-1].key == ")" || out[len(out)-1].kind == 'w' && len(r.lexical(out[len(out)-1])) == 0)
+			if len(words().words[rest.key]) == 0 && !r.seen[rest.key] && !given && !behind {
 				out = append(out, t)
 				continue
 			}
@@ -217,7 +220,7 @@ func (r *reader) splitHan(t token) []token {
 		n := 0
 		for k := min(x.han, len(runes)-i); k > 0; k-- {
 			key := string(runes[i : i+k])
-			if len(x.words[key]) > 0 && (k > 1 || hanAlone(x.words[key])) && !(from < i && r.seenName(string(runes[from:i+k]))) {
+			if len(x.words[key]) > 0 && (k > 1 || hanAlone(x.words[key]) || i == from && whoseBefore(out)) && !(from < i && (x.words[key][0].class == "kin" || x.words[key][0].class == "role") && r.seen[string(runes[from:i+k])] && !r.seen[string(runes[from:i])]) {
 				n = k
 				break
 			}
@@ -238,18 +241,26 @@ func (r *reader) splitHan(t token) []token {
 	return out
 }
 
-// hanAlone reports whether a single character may be taken out of a name: only what joins.
+// hanAlone reports whether a single character may be taken out of a name: only what joins and says whose.
 func hanAlone(ws []word) bool {
 	for _, w := range ws {
 		switch w.class {
-		case "and", "with", "minus", "of":
+		case "and", "with", "minus", "of", "my", "your", "her", "his":
 			return true
 		}
 	}
 	return false
 }
 
-func (r *reader) seenName(s string) bool { return r.seen[s] }
+// whoseBefore reports whether the token taken last says whose, so that a single character may be kin: 我姐.
+func whoseBefore(tokens []token) bool {
+	if len(tokens) == 0 {
+		return false
+	}
+	return slices.ContainsFunc(words().words[tokens[len(tokens)-1].key], func(w word) bool {
+		return w.class == "my" || w.class == "your" || w.class == "her" || w.class == "his"
+	})
+}
 
 // initial reads a single letter as one of the couple: an initial of theirs, else B and G.
 func (r *reader) initial(p phrase, tokens []token, i int) phrase {

@@ -42,6 +42,7 @@ type reader struct {
 	index    names.Index
 	couple   [2]int                    // guests, or -1
 	brides   map[byte]int              // which of the couple is 'w' and 'm', 1 or 2
+	unsure   bool                      // nothing says who of the couple is "he" and who "she"
 	honour   int                       // whom the day is about when there is no couple, or -1
 	groups   map[string][]int          // people of labels, by how they are looked up
 	declared bool                      // there is a list of guests
@@ -95,6 +96,7 @@ func (r *reader) read(content string) place.Result {
 	r.formal = len(r.base.People) > 0
 	r.clean()
 	r.takeApart()
+	r.formLines()
 	r.guestLines()
 	r.findCouple()
 	for n := range 2 { // names that are learned last are known to all lines the second time

@@ -242,8 +242,11 @@ func (r *reader) span(t *term) string {
 		return t.text
 	}
 	if t.own != nil && t.own.pron == "" && t.e <= len(r.cur.text) && t.s <= t.e {
-		before := strings.LastIndexAny(r.cur.text[:t.s], ",+&(/;:")
-		words := strings.TrimSpace(r.cur.text[before+1 : t.e])
+		words := r.cur.text[:t.e]
+		if before := strings.LastIndexAny(words[:t.s], ",+&(/;:，、（；："); before >= 0 {
+			words = strings.TrimLeft(words[before:], ",+&(/;:，、（；：")
+		}
+		words = strings.TrimSpace(words)
 		for _, join := range []string{"with ", "w/ ", "w/", "avec ", "com ", "con ", "mit ", "and "} {
 			if k := strings.LastIndex(strings.ToLower(words), join); k >= 0 {
 				words = strings.TrimSpace(words[k+len(join):])

@@ -126,12 +126,19 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 	switch {
 	case sex != 0 && c.last >= 0 && (r.guests[c.last].sex == sex || r.guests[c.last].sex == 0):
 		return []int{c.last}, true
-	case sex != 0 && c.subject() > 0 && !(r.brides[sex] > 0 && r.brides[sex] != c.subject()):
+	case sex != 0 && c.subject() > 0 && (r.unsure || r.brides[sex] == 0 || r.brides[sex] == c.subject()):
 		return pick(c.subject())
 	case sex != 0 && r.halfOf(sex) > 0:
 		return pick(r.halfOf(sex))
 	case o.pron == "their" && c.last >= 0:
 		return []int{c.last}, true
+	case o.pron == "their" && c.subject() > 0: // "la mariée et ses témoins"
+		return pick(c.subject())
+	case o.pron == "your" && r.halfNamed(r.cur.by) > 0:
+		return pick(3 - r.halfNamed(r.cur.by))
+	case o.pron == "my" && r.cur.by != "" && r.halfNamed(r.cur.by) == 0: // who writes to the couple
+		ids := r.find(r.cur.by, "")
+		return ids, len(ids) == 1
 	case o.pron == "my" && r.couple[0] >= 0:
 		return pick(r.myself())
 	}
@@ -140,7 +147,7 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 
 // myself is who of the couple writes: in a chat the author of the line.
 func (r *reader) myself() int {
-	if h := r.halfNamed(r.cur.from); r.cur.from != "" && h > 0 {
+	if h := r.halfNamed(r.cur.by); h > 0 {
 		return h
 	}
 	if r.author > 0 {

@@ -127,7 +127,7 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 			}
 			switch {
 			case t.kind == role:
-				r.give(x.who[0], t.w, t.own, c)
+				r.give(x.who[0], t.w, firstOwnerOf(x.own, t.own), c)
 			case t.kind == label:
 				key := labelKey(t.text)
 				if !slices.Contains(r.groups[key], x.who[0]) {
@@ -144,6 +144,9 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 					r.guests[x.who[0]].side = max(r.guests[owners[0]].half, r.guests[owners[0]].side)
 				}
 				r.relate(x.who[0], word{class: "kin", arg: "family", plural: true}, owners)
+			case x.own != nil && x.own.pron == "" && x.w.class == "":
+				of, _ := r.ownedBy(x.own, c)
+				r.relateAs(x, t, of)
 			default:
 				r.relateAs(x, t, owners)
 			}

@@ -3,6 +3,8 @@ package prose
 import (
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/intake/names"
 )
 
 // greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
@@ -52,29 +54,8 @@ func (r *reader) signedByOne() bool {
 		if name == "" || r.lines[i].mark != 0 || end < len(ph) && len(ph) > end+1 {
 			return false
 		}
-		count := make(map[string]int)
-		best := ""
-		for j := range r.lines {
-			ts := r.tokens[j]
-			for k := 0; k+1 < len(ts); k++ {
-				whose := ""
-				switch next := r.lexical(ts[k+1]); {
-				case ts[k].poss && ts[k].cap && len(next) > 0:
-					whose = ts[k].text
-				case ts[k+1].cap && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
-					whose = ts[k+1].text
-				case ts[k+1].cap && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == "of" }):
-					whose = ts[k+1].text // "do lado do Duarte", "die Seite von Jannik"
-					if slices.ContainsFunc(r.lexical(ts[k-1]), func(w word) bool { return w.class == "side" }) {
-						count[whose]++
-					}
-				}
-				if count[whose]++; whose != "" && whose != name && (count[whose] > count[best] || best == "") {
-					best = whose
-				}
-			}
-		}
-		if best == "" || count[best] < 2 {
+		best := r.partnerNamed(name)
+		if best == "" {
 			return false
 		}
 		r.setCouple(name, best, 0)
@@ -82,6 +63,36 @@ func (r *reader) signedByOne() bool {
 		return true
 	}
 	return false
+}
+
+// partnerNamed is whose kin and side a list names most beside those of whom it is by; it is "" for nobody or one line.
+func (r *reader) partnerNamed(name string) string {
+	count := make(map[string]int)
+	best := ""
+	for j := range r.lines {
+		ts := r.tokens[j]
+		for k := 0; k+1 < len(ts); k++ {
+			whose := ""
+			switch next := r.lexical(ts[k+1]); {
+			case ts[k].poss && ts[k].cap && len(next) > 0:
+				whose = ts[k].text
+			case ts[k+1].cap && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
+				whose = ts[k+1].text
+			case ts[k+1].cap && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == "of" }):
+				whose = ts[k+1].text // "do lado do Duarte", "die Seite von Jannik"
+				if slices.ContainsFunc(r.lexical(ts[k-1]), func(w word) bool { return w.class == "side" }) {
+					count[whose]++
+				}
+			}
+			if count[whose]++; whose != "" && names.Plain(whose) != names.Plain(name) && (count[whose] > count[best] || best == "") {
+				best = whose
+			}
+		}
+	}
+	if count[best] < 2 {
+		return ""
+	}
+	return best
 }
 
 // joinedToMe reports whether the words before a name are "me +" or "me and".

@@ -33,6 +33,7 @@ type term struct {
 	open   bool // "etc" follows
 	given  bool // surely a name
 	det    bool // an article or "his" stands before it
+	ways   bool // one photograph with them and one without
 	shared bool // the names of a bracket behind another word are its own
 	who    []int
 }
@@ -54,7 +55,7 @@ const (
 type owner struct {
 	half byte // 'w' the bride's, 'm' the groom's
 	name string
-	pron string // "her", "his", "their", "my"
+	pron string // "her", "his", "their", "my", "your"
 	both bool
 	kin  *term
 }
@@ -96,6 +97,7 @@ type parser struct {
 	from  int    // where the chunk begins
 	begun bool
 	dead  bool // "the late ..."
+	ways  bool // "with and without" was said
 	grp   bool // the chunk has a word for a group
 	det   bool // an article or "his" stands before the next words
 	prep  bool // the rest of the chunk is a remark
@@ -252,7 +254,7 @@ func (p *parser) add(t *term, ph *phrase) *term {
 	t.each, t.sets, t.all, t.every = p.each, p.sets, p.all, p.every
 	t.minus, t.line, t.close, t.num = p.neg || p.dead, cmpByte(t.line, p.line), cmpByte(t.close, p.near), p.num
 	p.each, p.sets, p.all, p.every, p.line, p.near, p.num = false, false, false, false, 0, 0, 0
-	t.sep = p.sep
+	t.sep, t.ways = p.sep, p.ways
 	if len(p.cur) > 0 {
 		t.sep = " "
 	}

@@ -167,7 +167,7 @@ func wordAt(text string, i int) token {
 	for e < len(text) {
 		r, size := utf8.DecodeRuneInString(text[e:])
 		if inWord(r) || unicode.IsDigit(r) {
-			if isHan(text[e:]) != han {
+			if isHan(text[e:]) != han && !(han && unicode.IsUpper(r) && lastLetter(text[e+size:])) { // 老K
 				break
 			}
 			e += size
@@ -189,6 +189,12 @@ func wordAt(text string, i int) token {
 		}
 	}
 	return newWord(text, i, e)
+}
+
+// lastLetter reports whether no letter follows that is not Chinese.
+func lastLetter(rest string) bool {
+	r, _ := utf8.DecodeRuneInString(rest)
+	return !inWord(r) || isHan(rest)
 }
 
 // abbreviated reports whether a point stands between single letters, as in "m.o.h".

@@ -146,11 +146,14 @@ func (x *lexicon) putArabic(w word, key string) {
 	if strings.Contains(key, " ") || strings.HasPrefix(key, "ال") {
 		return
 	}
+	if key == "اب" || key == "اخ" { // أبيها
+		x.putArabic(w, key+"ي")
+	}
 	stem := key
 	if s, ok := strings.CutSuffix(key, "ه"); ok { // ة is folded to ه
 		stem = s + "ت"
 	}
-	for suffix, owner := range map[string]string{"ه": "his", "ها": "her", "هم": "their", "هما": "their", "ي": "my", "نا": "my"} {
+	for suffix, owner := range map[string]string{"ه": "his", "ها": "her", "هم": "their", "هما": "their", "ي": "my", "نا": "our", "ك": "your"} {
 		o := w
 		o.owner = owner
 		k := names.Plain(stem + suffix)

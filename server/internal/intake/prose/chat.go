@@ -1,0 +1,205 @@
+package prose
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
+)
+
+// written is who wrote a line of a chat; in the first line of a message cut bytes say so.
+type written struct {
+	by    string
+	cut   int
+	first bool
+	empty bool // the line only says who wrote those below, or the program wrote it
+}
+
+// Stamps of exported chats: a date and a time in either order, or a time alone, in brackets or not.
+const (
+	clockPart = `\p{Nd}{1,2}[:.]\p{Nd}{2}(?:[:.]\p{Nd}{2})?(?:[\s\x{202f}\x{a0}]?(?:[aApP]\.?[\s\x{a0}]?[mM]\.?|م|ص|Uhr|h)(?:\b|$|\s|\]))?`
+	datePart  = `\p{Nd}{1,4}[./-]\x{200f}?\p{Nd}{1,2}(?:[./-]\x{200f}?\p{Nd}{1,4})?\.?`
+	between   = `[,،]?[\s\x{202f}\x{a0}]*(?:at |um |à |上午|下午|晚上|早上)?[\s\x{202f}]*`
+	fullStamp = `(?:` + datePart + between + clockPart + `|` + clockPart + between + datePart + `)`
+	opening   = `^[\x{200e}\x{200f}\x{feff}\s]*[\[(<]?\s*`
+	sender    = `\s*[\])>]?\s*(?:[-–—]\s*)?([^:：\[\]]{1,40}?)\s*(?:：\s*|:(?:\s+|$))[\x{200e}\x{200f}]*`
+)
+
+var (
+	stampedForm = regexp.MustCompile(opening + fullStamp + sender)
+	systemForm  = regexp.MustCompile(opening + fullStamp + `\s*[\])>]?\s*[-–—]?\s`)
+	timedForm   = regexp.MustCompile(opening + clockPart + sender)
+	headedForm  = regexp.MustCompile(`^([^\[\]\p{Nd}:,;]{2,40}?)\s*[,:]?\s*[—–-]?\s*[\[(]?(?:(?:Today|Yesterday),? (?:at )?)?(?:` + fullStamp + `|` + clockPart + `)[\])]?:?\s*$`)
+	spokenForm  = regexp.MustCompile(`^\s*([\pL][^:：,+&\p{Nd}]{1,30}?)\s*(?:：\s*|:\s+)`)
+)
+
+// chatOf finds out who wrote each line of a chat; it is nil for a list that is none.
+func chatOf(raws []string) []written {
+	for _, form := range []struct {
+		*regexp.Regexp
+		sure bool // one line of it makes a chat
+	}{{stampedForm, true}, {timedForm, false}, {headedForm, false}, {spokenForm, false}} {
+		out := make([]written, len(raws))
+		count := make(map[string]int)
+		lines := 0
+		for i, raw := range raws {
+			if strings.TrimSpace(raw) != "" {
+				lines++
+			}
+			m := form.FindStringSubmatch(raw)
+			if m == nil {
+				continue
+			}
+			if by := senderName(m[1]); by != "" && (form.sure || len(words().words[names.Plain(by)]) == 0) {
+				out[i] = written{by, len(m[0]), true, strings.TrimSpace(raw[len(m[0]):]) == ""}
+				count[by]++
+			}
+		}
+		n := 0
+		for _, k := range count {
+			n += k
+		}
+		if n == 0 || !form.sure && (n < 4 || n < 2*len(count)) || form.Regexp == spokenForm && (n < lines || len(count) < 2 || !speaksOfSelf(raws)) {
+			continue
+		}
+		return withBodies(out, raws)
+	}
+	return nil
+}
+
+// withBodies gives the lines of a message behind its first to whom wrote that.
+func withBodies(out []written, raws []string) []written {
+	by := ""
+	for i := range out {
+		switch {
+		case out[i].first:
+			by = out[i].by
+		case systemForm.MatchString(raws[i]):
+			out[i].empty = true
+		default:
+			out[i].by = by
+		}
+	}
+	return out
+}
+
+// speaksOfSelf reports whether lines say "me", "us" or "my", as people do who write to each other.
+func speaksOfSelf(raws []string) bool {
+	return slices.ContainsFunc(raws, func(raw string) bool {
+		return slices.ContainsFunc(tokenize(raw), func(t token) bool {
+			return slices.ContainsFunc(words().words[t.key], func(w word) bool { return w.class == "self" || w.class == "my" })
+		})
+	})
+}
+
+// senderName is a sender's name as people say it: without pictures, "~" and what stands in brackets.
+func senderName(s string) string {
+	s, _, _ = strings.Cut(s, "(")
+	s = strings.Map(func(c rune) rune {
+		if pictured(c) || c == '~' || c == '*' {
+			return -1
+		}
+		return c
+	}, s)
+	s = strings.TrimSpace(s)
+	if strings.IndexFunc(s, inWord) < 0 {
+		return ""
+	}
+	return s
+}
+
+// chatCouple takes the couple from those who write: the two who say "us" and "my mum", else the one who does and whom
+// they write to or name most.
+func (r *reader) chatCouple() bool {
+	var all, own []string
+	for i := range r.lines {
+		by := r.lines[i].by
+		if by == "" {
+			continue
+		}
+		if !slices.Contains(all, by) {
+			all = append(all, by)
+		}
+		if !slices.Contains(own, by) && r.ofThemselves(r.heads(i)) {
+			own = append(own, by)
+		}
+	}
+	switch {
+	case len(own) == 2:
+		r.setCouple(own[0], own[1], 0)
+	case len(own) != 1:
+		return false
+	default:
+		other := r.partnerNamed(own[0])
+		for _, by := range all {
+			if by != own[0] && len(all) == 2 && other == "" && r.says("us") {
+				other = by
+			}
+		}
+		if other == "" {
+			return false
+		}
+		r.setCouple(own[0], other, 0)
+	}
+	return true
+}
+
+// ofThemselves reports whether words ask for a photograph of those who wrote them: "us with", "me +", "my mum".
+func (r *reader) ofThemselves(ph []phrase) bool {
+	for k := range ph {
+		next, before := phrase{}, phrase{}
+		if k+1 < len(ph) {
+			next = ph[k+1]
+		}
+		if k > 0 {
+			before = ph[k-1]
+		}
+		joined := next.has("with") || next.has("and") || next.key == "+" || next.key == "&" || before.has("with") || before.has("and") || before.key == "+" || before.key == "&"
+		if (ph[k].has("my") || ph[k].has("our")) && (next.has("kin") || next.has("role")) || ph[k].has("self") && joined || ph[k].saysUs() && joined {
+			return true
+		}
+	}
+	return false
+}
+
+// saysUs reports whether a phrase is a word by which the couple speak of themselves.
+func (p *phrase) saysUs() bool {
+	w, ok := p.word("couple")
+	return ok && w.arg == "us"
+}
+
+// adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
+func (r *reader) adds(s *statement) bool {
+	terms := allTerms(s)
+	if len(terms) == 0 || slices.ContainsFunc(terms, func(t *term) bool {
+		return t.kind == couple || t.kind == all || t.kind == half || t.kind == same || t.kind == person && r.halfNamed(t.name) > 0
+	}) {
+		return false
+	}
+	there := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("there") })
+	return there || !r.wishful(s) && (s.ph[0].key == "+" || s.ph[0].has("and") || s.ph[0].has("with"))
+}
+
+// wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
+func (r *reader) wishful(s *statement) bool {
+	return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("wish") || p.has("photos") })
+}
+
+// chatter reports whether a message without a number is no wish: it names nobody, or one without a word that it is
+// wanted; of somebody else than the couple, unless it names them or everybody.
+func (r *reader) chatter(s *statement) bool {
+	terms := allTerms(s)
+	whole := slices.ContainsFunc(terms, func(t *term) bool { return t.kind == all || t.kind == couple || t.kind == half || t.kind == same })
+	switch {
+	case len(terms) == 0:
+		return true
+	case r.couple[0] >= 0 && r.halfNamed(s.l.by) == 0 && len(r.find(s.l.by, "")) == 0:
+		return !whole
+	case s.ph[len(s.ph)-1].key == "?" && !r.wishful(s):
+		return true
+	case !r.marked:
+		return false
+	}
+	return len(terms) < 2 && !r.wishful(s) && !slices.ContainsFunc(terms, func(t *term) bool { return t.kind == all })
+}

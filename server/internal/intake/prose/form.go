@@ -1,0 +1,331 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+)
+
+// What a line of a form asks for, before the list of photographs that uses the answers.
+const (
+	asksCouple = 'c' // "Names of the couple:", "Bride:"
+	asksPeople = 'p' // "Parents of the groom:"
+	asksOther  = 'o' // "Any mobility needs?"
+	asksTitle  = 't' // nothing: it stands above the questions
+
+	asksNothing = '-' // that is known: "Colours:"
+)
+
+// leastAsked is how many questions make a form.
+const leastAsked = 3
+
+// asking is what a line of a form asks, or whose question it answers.
+type asking struct {
+	ask    byte
+	answer int // of the line with the question, from 1; 0 when it stands on the line itself
+}
+
+// formLines finds the questions of a form and their answers: what stands before the photographs it asks for, and what
+// it asks behind them.
+func (r *reader) formLines() {
+	end, headed := r.formEnd()
+	asked := 0
+	for i := range r.lines[:end] {
+		if q, _ := r.question(i, headed); q == asksCouple || q == asksPeople {
+			asked++
+		}
+	}
+	if asked < leastAsked {
+		return
+	}
+	asked = 0
+	for i := range r.lines {
+		l := &r.lines[i]
+		q, answered := r.question(i, headed && i < end)
+		switch {
+		case i < end && q == asksNothing:
+			q = asksOther
+		case i < end && q == 0 && asked == 0 && !l.blank && l.mark == 0:
+			l.ask = asksTitle
+		}
+		if q == 0 || q == asksNothing || i > end && q != asksOther {
+			continue
+		}
+		l.ask = q
+		asked++
+		if i < end {
+			r.answerTo(i, end, answered)
+		}
+	}
+}
+
+// answerTo takes the lines behind a question without an answer up to the next for what answers it.
+func (r *reader) answerTo(i, end int, answered bool) {
+	r.lines[i].mark, r.lines[i].label = 0, ""
+	for j := i + 1; !answered && j < end; j++ {
+		if q, _ := r.question(j, true); q != 0 || r.lines[j].mark != 0 {
+			return
+		}
+		if !r.lines[j].blank {
+			r.lines[j].answer, answered = i+1, true
+		}
+	}
+}
+
+// formEnd is where the photographs of a form begin: at their heading, else at the first line with a mark.
+func (r *reader) formEnd() (int, bool) {
+	asked, first := 0, -1
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.blank || l.ruler {
+			continue
+		}
+		if first < 0 && l.mark != 0 {
+			first = i
+		}
+		ph := r.heads(i)
+		q, answered := r.question(i, true)
+		if q == asksCouple || q == asksPeople {
+			asked++
+		}
+		if asked >= leastAsked && !answered && q != asksCouple && q != asksPeople && len(ph) < 12 && slices.ContainsFunc(ph, func(p phrase) bool { return p.has("photos") }) {
+			return i, true
+		}
+	}
+	return max(first, 0), false
+}
+
+// question is what a line asks, and whether the answer stands on it. A number may stand before it where the form has a
+// heading for the photographs.
+func (r *reader) question(i int, numbered bool) (byte, bool) {
+	l := &r.lines[i]
+	if l.blank || l.ruler || l.by != "" || l.cells != nil || l.mark != 0 && !(numbered && l.mark == '#') {
+		return 0, false
+	}
+	ph := r.heads(i)
+	at := r.questionEnd(ph)
+	if at == len(ph) && (l.mark != '#' || len(ph) > 7 || i+1 == len(r.lines) || r.lines[i+1].blank || r.lines[i+1].mark != 0) || at < 1 {
+		return 0, false
+	}
+	return r.asks(ph[:at]), at < len(ph)-1
+}
+
+// questionEnd is the mark behind the question of a line: a colon, or a question mark behind words that ask; it is the
+// end of the line where there is none, and -1 where people are joined before it.
+func (r *reader) questionEnd(ph []phrase) int {
+	for k := 0; k < min(len(ph), 16); k++ {
+		switch ph[k].key {
+		case ":", "=":
+			return k
+		case "?":
+			if ph[0].has("ask") || ph[0].key == "¿" || k == len(ph)-1 || k < 4 {
+				return k
+			}
+			return -1
+		case ",", "+":
+			return -1
+		}
+		if ph[k].has("with") {
+			return -1
+		}
+	}
+	return len(ph)
+}
+
+// asks is what the words of a question ask for.
+func (r *reader) asks(ph []phrase) byte {
+	has := func(class string) bool {
+		return slices.ContainsFunc(ph, func(p phrase) bool { return p.has(class) && !p.cap || p.has(class) && !r.nameLike(&p) })
+	}
+	switch {
+	case has("photos"):
+		return 0
+	case has("kin") || has("role"):
+		return asksPeople
+	case ph[0].has("ask") || ph[0].key == "¿":
+		return asksOther
+	case has("half") || has("couple") || has("partner") || has("name"):
+		return asksCouple
+	case has("key") || has("note") || has("near") || has("apart"):
+		return asksOther
+	}
+	return asksNothing
+}
+
+// asked parses a question without the words that ask.
+func (r *reader) asked(ph []phrase) parsed {
+	return r.parse(slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
+		return (p.has("ask") || p.has("remark")) && !p.has("of") && !p.has("fill") && !r.nameLike(&p)
+	}), false)
+}
+
+// answers parses an answer; whose people are says what stands behind them: "Juliette for Camille", "Mara (bride)".
+func (r *reader) answers(ph []phrase) parsed {
+	var out parsed
+	from := 0
+	for k := 0; k <= len(ph); k++ {
+		var o *owner
+		if k < len(ph) {
+			if o = r.ownerAt(ph, k+1); o == nil || !ph[k].has("for") {
+				continue
+			}
+		}
+		part := r.parse(ph[min(from, k):k], false)
+		for _, t := range part.terms {
+			t.own = firstOwnerOf(t.own, o)
+			if x := t.sub; len(x) == 1 && t.kind == person && (x[0].kind == half || x[0].kind == person && r.inCouple(x[0].name)) {
+				t.own, t.sub = &owner{half: x[0].w.sex, name: x[0].name}, nil
+			}
+		}
+		out.terms, out.attrs, out.lost = append(out.terms, part.terms...), append(out.attrs, part.attrs...), append(out.lost, part.lost...)
+		from = k + 2
+	}
+	return out
+}
+
+// ownerAt is whom of the couple words name at k.
+func (r *reader) ownerAt(ph []phrase, k int) *owner {
+	for k < len(ph) && ph[k].has("fill") {
+		k++
+	}
+	if k >= len(ph) {
+		return nil
+	}
+	if w, ok := ph[k].word("half"); ok {
+		return &owner{half: w.sex}
+	}
+	if r.inCouple(ph[k].text) {
+		return &owner{name: ph[k].text}
+	}
+	return nil
+}
+
+// formKind is what a line of a form is: who somebody is, what the title says, or a remark.
+func (r *reader) formKind(s *statement) int {
+	q := s.l.ask
+	if s.l.answer > 0 {
+		q = r.lines[s.l.answer-1].ask
+	}
+	switch q {
+	case asksPeople:
+		return definition
+	case asksCouple, asksTitle:
+		return title
+	}
+	label := s.ph[:max(0, min(len(s.ph), r.questionEnd(s.ph)))]
+	switch {
+	case slices.ContainsFunc(label, func(p phrase) bool { return p.has("key") }):
+		return title
+	case slices.ContainsFunc(label, func(p phrase) bool { return p.has("near") || p.has("apart") }):
+		return definition
+	}
+	return remark
+}
+
+// formCouple reads the names that a form asks for: of both, of the bride and the groom, or of one partner and the other.
+func (r *reader) formCouple() bool {
+	var one, said [2]string
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.ask != asksCouple {
+			continue
+		}
+		label := r.heads(i)
+		at := max(0, r.questionEnd(label))
+		label, ph := label[:at], label[min(len(label), at+1):]
+		for j := range r.lines {
+			if r.lines[j].answer == i+1 {
+				label, ph = r.heads(i), r.heads(j)
+			}
+		}
+		if a, b, ok := r.pair(ph, 0); ok {
+			r.setCouple(a, b, r.saidFirst(ph))
+			return true
+		}
+		name, _ := r.nameAt(ph, 0)
+		for k := range label {
+			w, half := label[k].word("half")
+			p, partner := label[k].word("partner")
+			switch {
+			case half && w.sex == 'm', partner && p.arg == "2":
+				one[1], said[1] = name, strings.ToLower(w.text)
+			case half, partner:
+				one[0], said[0] = name, strings.ToLower(w.text)
+			}
+		}
+	}
+	return r.setBoth(one, said)
+}
+
+// setBoth enters a couple of whom each is named in a line, with what the lines call them: "" where not bride and groom.
+func (r *reader) setBoth(one, said [2]string) bool {
+	if one[0] == "" || one[1] == "" {
+		return false
+	}
+	if said[0] == "" {
+		r.setCouple(one[0], one[1], 0)
+		r.callPartners()
+		return true
+	}
+	r.setCouple(one[0], one[1], 'w')
+	if r.formal {
+		r.guests[r.couple[0]].Relation, r.guests[r.couple[1]].Relation = said[0], said[1]
+	}
+	return true
+}
+
+// saidFirst is 'w' or 'm' where a bracket behind the first name of a pair says so: "Camille (la mariée) et Adrien".
+func (r *reader) saidFirst(ph []phrase) byte {
+	at := slices.IndexFunc(ph, func(p phrase) bool { return p.open })
+	if at < 1 || at > 3 {
+		return 0
+	}
+	for _, p := range ph[at].inside {
+		if w, ok := p.word("half"); ok {
+			return w.sex
+		}
+	}
+	return 0
+}
+
+// callPartners writes the names for "P1" and "Partner 2" wherever they stand: before kin, they say whose it is.
+func (r *reader) callPartners() {
+	for i := range r.tokens {
+		ts := r.tokens[i]
+		var out []token
+		for k := 0; k < len(ts); k++ {
+			n, arg := partnerAt(ts[k:])
+			owns := n > 0 && len(ts) > k+n+1 && apostrophe([]rune(ts[k+n].text)[0]) && ts[k+n+1].key == "s"
+			if n == 0 || r.lines[i].ask == asksCouple {
+				out = append(out, ts[k])
+				continue
+			}
+			g := &r.guests[r.couple[arg-1]]
+			t := ts[k+n-1]
+			if owns { // "Partner 1's"
+				n += 2
+			}
+			t.s, t.gap, t.kind, t.cap, t.text, t.key, t.poss = ts[k].s, ts[k].gap, 'w', true, g.given, keyOf(g.given), t.poss || owns
+			if k+n < len(ts) {
+				_, ws := r.longest(ts[k+n:])
+				t.poss = t.poss || len(ws) > 0 && (ws[0].class == "kin" || ws[0].class == "role" || ws[0].class == "side")
+			}
+			out = append(out, t)
+			k += n - 1
+		}
+		r.tokens[i] = out
+	}
+}
+
+// partnerAt is how many tokens at the front stand for one of two partners, and which.
+func partnerAt(ts []token) (int, int) {
+	key := ""
+	for n := range min(2, len(ts)) {
+		key = strings.TrimSpace(key + " " + ts[n].key)
+		for _, w := range words().words[key] {
+			if w.class == "partner" {
+				return n + 1, int(w.arg[0] - '0')
+			}
+		}
+	}
+	return 0, 0
+}

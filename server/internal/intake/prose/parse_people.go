@@ -1,0 +1,88 @@
+package prose
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// honour takes words for whom the day is about.
+func (p *parser) honour(t *phrase) bool {
+	r := p.r
+	if r.honour < 0 || p.own != nil || r.nameLike(p.peek(1)) {
+		return false
+	}
+	name := r.guests[r.honour].given
+	if t.poss {
+		p.own = &owner{name: name}
+	} else {
+		p.add(&term{kind: person, name: name}, t)
+	}
+	return true
+}
+
+// self takes words for whoever wrote the list, where they stand as people do and not before a verb.
+func (p *parser) self(t *phrase) bool {
+	next, before := p.peek(1), p.peek(-1)
+	if !(next.kind != 'w' || next.has("and") || next.has("with") || next.has("minus") || next.has("alone") || next.open || p.r.nameLike(next)) &&
+		!(before.key == "+" || before.key == "&" || before.has("and") || before.has("with") || before.has("of")) {
+		return false
+	}
+	name := p.r.writes
+	if by := p.r.cur.by; by != "" && p.r.halfNamed(by) == 0 {
+		if len(p.r.find(by, "")) != 1 {
+			return false
+		}
+		name = by
+	}
+	if name == "" {
+		if p.r.couple[0] < 0 {
+			return false
+		}
+		name = p.r.guests[p.r.couple[p.r.myself()-1]].given
+	}
+	p.add(&term{kind: person, name: name}, t)
+	return true
+}
+
+// bothOfThem reports whether "both" stands for the couple: "both with P1's mum", "wedding party with both".
+func (p *parser) bothOfThem(t *phrase) bool {
+	next, before := p.peek(1), p.peek(-1)
+	begins := len(p.out.terms)+len(p.cur) == 0 && (next.has("with") || next.key == "+")
+	ends := next.kind == 0 && (before.has("with") || before.has("and") || before.key == "+" || before.key == "&" || p.i == 0)
+	return t.has("both") && p.own == nil && p.r.couple[0] >= 0 && (begins || ends)
+}
+
+// ranked takes a form of address before a name.
+func (p *parser) ranked(t *phrase) bool {
+	skip := 1
+	for p.peek(skip).key == "." {
+		skip++
+	}
+	next := p.peek(skip)
+	if p.r.nameLike(next) && (t.cap || !cased(t.text) || p.r.lower || utf8.RuneCountInString(t.text) > 1) {
+		p.rank = strings.TrimSpace(p.rank + " " + t.text)
+		p.i += skip - 1
+		return true
+	}
+	if (next.key == "&" || next.has("and")) && t.cap {
+		after := p.peek(skip + 1)
+		if _, ok := after.word("rank"); ok && p.r.nameLike(p.peek(skip+2)) {
+			name := p.peek(skip + 2)
+			for _, rank := range []string{t.text, after.text} {
+				x := p.add(&term{kind: person, name: name.text, rank: rank, text: rank + " " + name.text, given: true}, name)
+				x.sep = "&"
+			}
+			p.i += skip + 2
+			return true
+		}
+	}
+	return false
+}
+
+// ownerSaid is whom a word for whose means: "our" is both of the couple's.
+func ownerSaid(pron string) *owner {
+	if pron == "our" {
+		return &owner{both: true}
+	}
+	return &owner{pron: pron}
+}
