@@ -1,18 +1,22 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *phrase) {
-	in := p.r.parse(t.inside, true)
 	target := p.target()
+	in := (&parser{r: p.r, ph: t.inside, in: true, ages: target != nil && target.kind != role && target.kind != all && target.w.arg != "family"}).parse()
+	in.sayWho(target)
 	if target == nil {
 		if len(in.terms) == 1 && in.terms[0].kind == all {
 			return
 		}
 		p.out.attrs = append(p.out.attrs, in.attrs...)
 		p.out.lost = append(p.out.lost, in.lost...)
-		if p.grp || len(p.lost) > 0 {
+		if (p.grp || len(p.lost) > 0) && !p.prep {
 			// A label is being read: what it holds is known when its words are.
 			p.cur = append(p.cur, &term{kind: label, s: t.s, e: t.s, sep: p.sep, sub: in.terms})
 			p.grp = true
@@ -38,6 +42,12 @@ func (p *parser) bracket(t *phrase) {
 				continue
 			}
 			p.out.attrs = append(p.out.attrs, a)
+		}
+	}
+	if len(t.inside) == 1 && target.kind == role {
+		if w, ok := t.inside[0].word("only"); ok {
+			target.sex = w.sex // "padrinhos (homens)"
+			return
 		}
 	}
 	for _, a := range in.lost {
@@ -86,6 +96,20 @@ func bracketOwner(in parsed, target *term) *owner {
 		return t.own
 	}
 	return nil
+}
+
+// sayWho takes "(Callum knows who)" for a remark, and "Nain (Rhys's gran, Mair)" for the name of whose grandmother she is.
+func (in *parsed) sayWho(target *term) {
+	if len(in.terms) == 1 && in.terms[0].kind == person && (target == nil || target.w.plural || target.kind == label) && slices.ContainsFunc(in.attrs, func(a attr) bool {
+		return a.class == "note" && (a.s >= in.terms[0].e && strings.Contains(a.text, " ") || a.e <= in.terms[0].s)
+	}) {
+		in.terms = nil
+	}
+	if len(in.terms) == 2 && target != nil && target.kind == kinTerm && !target.w.plural && target.own == nil {
+		if k, x := in.terms[0], in.terms[1]; k.kind == kinTerm && k.own != nil && k.w.arg == target.w.arg && len(k.sub) == 0 && x.kind == person && x.w.class == "" {
+			target.own, in.terms = k.own, in.terms[1:]
+		}
+	}
 }
 
 // beside takes "(with partners)", "(no kids)" as more words of the line.

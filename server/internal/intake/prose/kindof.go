@@ -300,6 +300,9 @@ func (r *reader) groupDespite(s *statement) bool {
 	if at < 0 {
 		return true
 	}
+	if s.colon && len(s.tail.terms) > 0 && at > 0 && s.ph[at-1].has("of") {
+		return true // "padrinos de arras: Karen"
+	}
 	terms := 0
 	for _, t := range s.head.terms {
 		if t.s < s.ph[at].s {

@@ -173,7 +173,7 @@ func roleCovers(w word, h held) bool {
 	switch w.arg {
 	case "party", "entourage", "corte":
 		switch h.arg {
-		case "bridesmaid", "honor", "bestman", "groomsman", "bridesman", "junior", "flowergirl", "bearer", "crew", "brideparty", "groomparty", "secondary", "party":
+		case "bridesmaid", "honor", "bestman", "groomsman", "bridesman", "junior", "flowergirl", "bearer", "crew", "brideparty", "groomparty", "secondary", "party", "attendant":
 			return true
 		}
 		return false
@@ -189,8 +189,6 @@ func roleCovers(w word, h held) bool {
 			return true
 		}
 		return h.arg == "groomsman" || h.arg == "bestman" || h.arg == "groomparty"
-	case "sponsors":
-		return h.arg == "sponsors"
 	}
 	return w.arg == h.arg && w.arg != "group"
 }

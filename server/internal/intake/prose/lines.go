@@ -40,7 +40,7 @@ var (
 	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
-	keyForm    = regexp.MustCompile(`^([A-Z][A-Z0-9]{0,3})\s*(=|:|[-–]\s)\s*`)
+	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
 	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
 	letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
@@ -129,10 +129,11 @@ func countBare(lines []line) {
 // defineLetters takes the letters off lines that say who is meant by them, "B = Ruth, Samuel", and "A: ..." where
 // several lines that only join such letters follow.
 func defineLetters(lines []line) {
-	keys := make(map[string]bool)
+	keys, said := make(map[string]bool), false
 	for i := range lines {
 		if m := keyForm.FindStringSubmatch(lines[i].text); m != nil && len(m[0]) < len(lines[i].text) {
 			keys[m[1]] = true
+			said = said || strings.Contains(m[0], " "+m[1])
 		} else if lines[i].mark == 'A' {
 			keys[lines[i].label] = true
 		}
@@ -148,7 +149,7 @@ func defineLetters(lines []line) {
 				n++
 			}
 		}
-		if n > 1 && n >= len(strings.Fields(lines[i].text))/3 {
+		if n > 1 && n >= len(strings.Fields(lines[i].text))/3 || n > 0 && said {
 			joined++
 		}
 	}

@@ -1,6 +1,9 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+	"strconv"
+)
 
 // attr is something that is said of a person or photograph.
 type attr struct {
@@ -13,6 +16,9 @@ type attr struct {
 
 func (p *parser) number(t *phrase) {
 	next := p.peek(1)
+	if p.reference(t) {
+		return
+	}
 	for _, unit := range []string{"years", "months", "weeks"} {
 		if next.has(unit) && !p.r.nameLike(next) {
 			p.age(attr{class: unit, num: t.num, text: t.text + " " + next.text, s: t.s, e: next.e})
@@ -36,6 +42,9 @@ func (p *parser) number(t *phrase) {
 		p.i++
 	case next.kind == 'w' && (next.has("kin") || next.has("role") || next.has("group")):
 		p.num = t.num
+	case p.own != nil && p.own.pron != "" && next.open: // "her 3 (Lily, Sam, Zoe)"
+		p.num = t.num
+		p.kin(t, word{class: "kin", arg: "child", plural: true, text: t.text})
 	case next.key == "x" || p.peek(-1).key == "x" || p.peek(-1).key == "×":
 		p.lost = slices.DeleteFunc(p.lost, func(l phrase) bool { return l.key == "x" })
 		if next.key == "x" {
@@ -51,6 +60,49 @@ func (p *parser) number(t *phrase) {
 	default:
 		p.attr(attr{class: "number", num: t.num, text: t.text, s: t.s, e: t.e})
 	}
+}
+
+// reference takes the numbers of other photographs: "same as 3", "9 + 10", "1 to 6".
+func (p *parser) reference(t *phrase) bool {
+	if p.ages || !p.r.counted[t.num] {
+		return false
+	}
+	if n := len(p.cur); n > 0 {
+		if p.cur[n-1].kind != same {
+			return false
+		}
+		p.cur[n-1].kind, p.cur[n-1].name = letter, strconv.Itoa(t.num)
+		return true
+	}
+	next, after, behind := p.peek(1), p.peek(2), p.peek(3)
+	joins := func(x *phrase) bool {
+		return x.key == "+" || x.key == "&" || x.key == "," || x.key == "-" || x.has("and") || x.has("to")
+	}
+	counted := behind.has("years") || behind.has("unitmin") || behind.has("count") || behind.has("kin") || behind.has("role") || behind.has("group")
+	n := len(p.out.terms)
+	goesOn := n > 0 && p.out.terms[n-1].number() > 0 && joins(p.peek(-1))
+	switch {
+	case goesOn, joins(next) && after.kind == 'n' && p.r.counted[after.num] && !counted:
+	case p.i == 0 && !p.in && (next.key == "+" || next.has("with") || next.has("minus")):
+	default:
+		return false
+	}
+	if goesOn && (p.peek(-1).key == "-" || p.peek(-1).has("to")) {
+		for k := p.out.terms[n-1].number() + 1; k < t.num; k++ {
+			p.add(&term{kind: letter, name: strconv.Itoa(k)}, t)
+		}
+	}
+	p.add(&term{kind: letter, name: strconv.Itoa(t.num)}, t)
+	return true
+}
+
+// number is that of the photograph that a term refers to, or 0.
+func (t *term) number() int {
+	if t.kind != letter {
+		return 0
+	}
+	n, _ := strconv.Atoi(t.name)
+	return n
 }
 
 // behindTime reports whether a phrase before says until or from when: "by 3".

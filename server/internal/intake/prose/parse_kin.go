@@ -1,5 +1,7 @@
 package prose
 
+import "slices"
+
 // half takes the bride or the groom: themselves, or whose the next words are.
 func (p *parser) half(t *phrase, w word) {
 	if p.owned(t) {
@@ -112,10 +114,7 @@ func (p *parser) couple(t *phrase, w word) {
 	if t.key == "mr & mrs" || t.key == "mr and mrs" || t.key == "mr + mrs" {
 		if p.r.nameLike(next) && !p.r.inCouple(next.text) {
 			p.i++
-			for _, rank := range []string{"Mr", "Mrs"} {
-				x := p.add(&term{kind: person, name: next.text, rank: rank, text: rank + " " + next.text, given: true}, next)
-				x.sep = "&"
-			}
+			p.spouses("Mr", "Mrs", next)
 			return
 		}
 	}
@@ -154,6 +153,20 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 			p.grp = true
 			return
 		}
+	}
+	if n := len(p.out.terms); w.arg == "family" && p.own == nil && near == 0 && len(p.cur) == 0 && n > 0 && p.sep == "&" && !p.in {
+		if x := p.out.terms[n-1]; x.kind == person && p.r.halfNamed(x.name) == 0 && !p.r.isHonour(x.name) && (x.own == nil || x.own.pron == "") {
+			p.own = &owner{name: x.name, near: true} // "Aunt Nighat & family"
+		}
+	}
+	if x := p.behindName(t); x != nil {
+		x.w, x.text = w, x.text+" "+t.text
+		for _, other := range t.ws {
+			if other.class == "kin" && other.lang == "other" {
+				x.w = other
+			}
+		}
+		return
 	}
 	k := &term{kind: kinTerm, w: w, close: near, text: t.text}
 	if w.line != 0 && k.line == 0 {
@@ -208,6 +221,15 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 	}
 	p.add(k, t)
 	p.run = nil
+}
+
+// behindName is the person right before words of kin that many languages put behind the name: "Pooja akka", "Murali mama".
+func (p *parser) behindName(t *phrase) *term {
+	other := slices.ContainsFunc(t.ws, func(w word) bool { return w.class == "kin" && w.lang == "other" && !w.plural })
+	if n := len(p.cur); other && !t.cap && !t.poss && n > 0 && p.cur[n-1].kind == person && p.cur[n-1].w.class == "" && t.gap && cased(t.text) {
+		return p.cur[n-1]
+	}
+	return nil
 }
 
 // elder reports whether kin is of those whom families call by a word such as Papa or Nana.

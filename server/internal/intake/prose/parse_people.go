@@ -68,10 +68,7 @@ func (p *parser) ranked(t *phrase) bool {
 		after := p.peek(skip + 1)
 		if _, ok := after.word("rank"); ok && p.r.nameLike(p.peek(skip+2)) {
 			name := p.peek(skip + 2)
-			for _, rank := range []string{t.text, after.text} {
-				x := p.add(&term{kind: person, name: name.text, rank: rank, text: rank + " " + name.text, given: true}, name)
-				x.sep = "&"
-			}
+			p.spouses(t.text, after.text, name)
 			p.i += skip + 2
 			return true
 		}
@@ -85,4 +82,17 @@ func ownerSaid(pron string) *owner {
 		return &owner{both: true}
 	}
 	return &owner{pron: pron}
+}
+
+// spouses adds two people of one last name: "Mr & Mrs Benali".
+func (p *parser) spouses(one, other string, name *phrase) {
+	run := p.run
+	for _, rank := range []string{one, other} {
+		x := p.add(&term{kind: person, name: name.text, rank: rank, text: rank + " " + name.text, given: true}, name)
+		x.sep = "&"
+		if run != nil {
+			x.w, x.own = run.w, run.own
+		}
+	}
+	p.run = nil
 }

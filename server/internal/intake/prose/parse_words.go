@@ -2,6 +2,7 @@ package prose
 
 import (
 	"slices"
+	"strings"
 )
 
 // word takes a word or words of one meaning.
@@ -28,10 +29,22 @@ func (p *parser) word(t *phrase) {
 		p.name(t)
 		return
 	}
+	if t.has("num") && p.own != nil && p.own.pron != "" && p.peek(1).open { // "their two (Gwen and Osian)"
+		p.kin(t, word{class: "kin", arg: "child", plural: true, text: t.text})
+		return
+	}
+	if t.has("month") && t.cap && len(p.cur)+len(p.lost) == 0 && p.peek(1).kind != 'n' && p.peek(-1).kind != 'n' && (p.i > 0 || p.in) {
+		p.name(t) // "Regina, Abril"
+		return
+	}
 	if p.called(t) {
 		return
 	}
 	if w, ok := t.word("honour"); ok && p.meaning(t, w) {
+		return
+	}
+	if w, ok := t.word("role"); ok && w.arg == "officiant" && t.has("kin") && p.own == nil && p.r.nameLike(p.peek(1)) {
+		p.role(t, w) // "el padre Tomás"
 		return
 	}
 	for _, w := range t.ws {
@@ -116,6 +129,10 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 			p.all, p.every = true, true
 			return true, true
 		}
+		if len(p.cur) > 0 && p.cur[len(p.cur)-1].w.plural {
+			p.cur[len(p.cur)-1].all = true // "wedding party all together"
+			return true, true
+		}
 		p.add(&term{kind: all}, t)
 	case "kin":
 		p.kin(t, w)
@@ -160,13 +177,15 @@ func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 	case "and":
 		p.flush("&")
 	case "with":
-		if p.unknownThing(p.peek(1)) {
+		if p.peek(1).has("prop") || p.own == nil && (p.peek(1).has("her") || p.peek(1).has("his") || p.peek(1).has("fill")) && p.peek(2).has("prop") {
 			p.prep = true
 			p.lostWord(t)
 			return true, true
 		}
 		p.flush("+")
 		p.neg = false
+		_, last, _ := strings.Cut(t.key, " ")
+		p.det = articles[last] // "con los"
 	case "minus":
 		if t.key == "all but" && !begun {
 			p.add(&term{kind: all}, t)
@@ -199,6 +218,9 @@ func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 	switch w.class {
 	case "of", "side":
+		if p.qualified(t) {
+			return true, true
+		}
 		return true, p.of(t, w)
 	case "my":
 		if next := p.peek(1); p.peek(0).has("self") && !next.has("kin") && !next.has("role") && !next.has("group") {
@@ -236,14 +258,30 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 		p.det = p.det || articles[t.key]
 		p.every = p.every || everyWords[w.text]
 		p.all = p.all || w.text == "both" || w.text == "all" || w.lang != "en"
-	case "four":
-		p.num = 4
+	case "num":
+		p.num = int(w.arg[0] - '0')
 	case "mat", "pat":
-		p.line = w.class[0]
+		if k := p.lastKin(); k != nil && k.line == 0 && w.lang != "en" { // "abuelos maternos"
+			k.line = w.class[0]
+		} else {
+			p.line = w.class[0]
+		}
 	default:
 		return false, false
 	}
 	return true, true
+}
+
+// qualified takes what sponsors are for into the words for them: "madrina de zapatillas", "padrinos de arras".
+func (p *parser) qualified(t *phrase) bool {
+	k, next := p.lastKin(), p.peek(1)
+	if k == nil || k.w.arg != "godparent" || k.kind != kinTerm || next.kind != 'w' || next.cap || next.has("kin") || next.has("half") || next.has("fill") || p.r.nameLike(next) {
+		return false
+	}
+	p.i++
+	k.w.text += " " + t.text + " " + next.text
+	k.text, k.qual = k.w.text, true
+	return true
 }
 
 // articles stand before kin whose name may follow behind a comma: "o padrasto, Edson".
@@ -296,17 +334,6 @@ func (p *parser) timeNext() bool {
 	return p.peek(0).has("from") && p.peek(0).text != "from"
 }
 
-// unknownThing reports whether words that are no people follow: "with bouquets in front".
-func (p *parser) unknownThing(next *phrase) bool {
-	if next.has("prop") {
-		return true
-	}
-	if p.in || len(p.out.terms)+len(p.cur) == 0 || next.kind != 'w' || p.r.nameLike(next) {
-		return false
-	}
-	return false
-}
-
 // namesFollow reports whether a name stands right behind: "coach Danny".
 func (p *parser) namesFollow(next *phrase) bool {
 	return p.r.nameLike(next) && !next.poss && !p.r.inCouple(next.text)
@@ -318,6 +345,9 @@ func (p *parser) role(t *phrase, w word) {
 		p.own = ownerSaid(w.owner)
 	}
 	k := &term{kind: role, w: w, text: t.text}
+	if w.arg == "attendant" && w.plural && w.sex == 0 && p.out.solo && p.r.seen["madrinhas"] {
+		k.sex = 'm' // "só padrinhos", where the women have a word of their own
+	}
 	if t.poss {
 		k.own = p.own
 		p.own = &owner{kin: k}

@@ -80,18 +80,37 @@ func (r *reader) wish(s *statement) {
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
 		terms = append(slices.Clone(without(terms, func(t *term) bool {
-			return t.kind == label || t.kind == kinTerm && t.w.arg == "family" && !s.tail.add || t.kind == all && plainly(s.tail.terms)
+			return t.kind == label || t.kind == kinTerm && (t.w.arg == "family" && !s.tail.add || t.w.arg == "partner" && t.w.plural && plainly(s.tail.terms)) || t.kind == all && plainly(s.tail.terms)
 		})), s.tail.terms...)
 	}
 	p := &photograph{s: s}
 	for _, group := range bothWays(r.several(s, terms)) {
 		q := *p
 		r.evaluate(&q, group, c)
-		if r.couple[0] >= 0 && !q.all && len(q.set) > 0 && slices.ContainsFunc(group, wholeParty) && !slices.ContainsFunc(group, func(t *term) bool { return r.leads(t) || t.own != nil }) {
-			q.set = union(r.couple[:], q.set)
+		if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, func(t *term) bool { return r.leads(t) }) {
+			for k, t := range group {
+				switch {
+				case wholeParty(t) && t.own == nil, k == 0 && s.ph[0].has("with") && !s.head.add:
+					q.set = union(r.principals(), q.set)
+				case t.own != nil:
+				case t.kind == kinTerm && t.w.arg == "family" && !t.minus && len(t.sub) == 0:
+					q.set = union(r.owners(t, c), q.set)
+				}
+			}
 		}
 		r.put(&q, s)
 	}
+}
+
+// principals are whom the day is about: the couple or the honoured, as far as they are known.
+func (r *reader) principals() []int {
+	switch {
+	case r.couple[0] >= 0:
+		return r.couple[:]
+	case r.honour >= 0:
+		return []int{r.honour}
+	}
+	return nil
 }
 
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
@@ -188,7 +207,7 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	case same:
 		return r.sameAs(p, t)
 	case letter:
-		return r.lettered(t)
+		return r.lettered(p, t)
 	case person:
 		return r.named(p, t, c)
 	}
@@ -329,8 +348,8 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 	return nil
 }
 
-// lettered is who is in the photographs of a line with a letter.
-func (r *reader) lettered(t *term) []int {
+// lettered is who is in the photographs of a line with a letter or number.
+func (r *reader) lettered(p *photograph, t *term) []int {
 	var out []int
 	for _, s := range r.stmts {
 		if s.l.names && s.l.label == t.name && s.l != r.cur {
@@ -342,8 +361,9 @@ func (r *reader) lettered(t *term) []int {
 		}
 	}
 	for _, q := range r.photos {
-		if q.s.l.label == strings.ToUpper(t.name) && q.s.l.mark == 'A' {
+		if m := q.s.l.mark; q.s.l.label == strings.ToUpper(t.name) && (m == 'A' || m == '#') && !q.dropped {
 			out = union(out, q.set)
+			p.all = p.all || q.all && !t.minus
 		}
 	}
 	return out

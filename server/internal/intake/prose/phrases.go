@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/names"
 )
 
 // phrase is one or several tokens with what they may mean; a bracket holds its own phrases.
@@ -126,7 +128,7 @@ func (r *reader) longest(tokens []token) (int, []word) {
 		return n, ws
 	}
 	x := words()
-	best, meaning := 1, r.spoken(x.words[tokens[0].key])
+	best, meaning := 1, r.spoken(x.of(tokens[0].key))
 	if len(r.aliases) > 0 {
 		key := ""
 		for n := 0; n < min(4, len(tokens)); n++ {
@@ -137,6 +139,9 @@ func (r *reader) longest(tokens []token) (int, []word) {
 		}
 	}
 	if !x.starts[tokens[0].key] {
+		if t := &tokens[0]; len(meaning) == 0 && t.kind == 'w' && !r.lower && cased(t.text) && !r.known[t.key] && (!t.cap || t.s == 0) && r.times[t.key] < 2 {
+			meaning = r.spoken(x.slip(t.key))
+		}
 		return best, meaning
 	}
 	key := tokens[0].key
@@ -273,7 +278,13 @@ func (r *reader) initial(p phrase, tokens []token, i int) phrase {
 		p.key = keyOf(g.given)
 		return p
 	}
-	if _, line := r.labels[p.text]; line || r.couple[0] < 0 {
+	_, line := r.labels[p.text]
+	if r.honour >= 0 && !line && r.couple[0] < 0 {
+		if g := &r.guests[r.honour]; strings.HasPrefix(names.Plain(g.given), p.key) && len(r.byName[p.key]) == 0 {
+			p.text, p.ws, p.key = g.given, nil, keyOf(g.given)
+		}
+	}
+	if line || r.couple[0] < 0 {
 		return p
 	}
 	switch p.key {
@@ -285,7 +296,7 @@ func (r *reader) initial(p phrase, tokens []token, i int) phrase {
 	return p
 }
 
-func (r *reader) lexical(t token) []word { return r.spoken(words().words[t.key]) }
+func (r *reader) lexical(t token) []word { return r.spoken(words().of(t.key)) }
 
 // letters reports whether a letter stands for another line: "D + F together".
 func (r *reader) letters(name string) bool {

@@ -5,6 +5,7 @@
 package prose
 
 import (
+	"strconv"
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
@@ -34,6 +35,7 @@ type reader struct {
 	aliases  map[string][]word
 	initials map[string]int // of the couple
 	labels   map[string]int // lines by their letters
+	counted  map[int]bool   // numbers that lines have
 
 	guests   []guest
 	byName   map[string][]int
@@ -119,7 +121,7 @@ func (r *reader) read(content string) place.Result {
 func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{
 		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
-		initials: make(map[string]int), labels: make(map[string]int), byName: make(map[string][]int), byWord: make(map[string][]int),
+		initials: make(map[string]int), labels: make(map[string]int), counted: make(map[int]bool), byName: make(map[string][]int), byWord: make(map[string][]int),
 		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1, taken: make(map[int][]wording.Message),
 		groups: make(map[string][]int), roll: roll{whole: make(map[string]word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
@@ -173,8 +175,12 @@ func (r *reader) takeApart() {
 		}
 		r.tokens[i] = tokenize(l.text)
 		all = append(all, r.tokens[i]...)
-		if l.mark == 'A' {
+		switch l.mark {
+		case 'A':
 			r.labels[l.label] = i
+		case '#':
+			n, _ := strconv.Atoi(l.label)
+			r.counted[n] = n > 0
 		}
 		for _, t := range r.tokens[i] {
 			r.seen[t.key] = true

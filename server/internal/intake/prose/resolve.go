@@ -29,7 +29,11 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		if t.w.side == 0 && t.w.arg == "witness" && t.own == nil && !t.all {
 			side = c.subject()
 		}
-		return r.holders(t.w, side)
+		ids := slices.DeleteFunc(r.holders(t.w, side), func(i int) bool { return !sexFits(word{sex: t.sex}, &r.guests[i]) })
+		if len(ids) > 0 || t.w.arg != "sponsor" {
+			return ids
+		}
+		return r.kinOf(bothOf, word{class: "kin", arg: "godparent", plural: true}, 0)
 	}
 	owners := r.owners(t, c)
 	var out []int
@@ -79,9 +83,16 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		}
 	case len(owners) == 2 && owners[0] == r.couple[0]:
 		add(r.kinOf(bothOf, t.w, t.line))
+		if t.w.plural {
+			add(r.derived(owners[0], t.w, t.line))
+			add(r.derived(owners[1], t.w, t.line))
+		}
 	default:
 		for _, o := range owners {
 			add(r.kinOf(o, t.w, t.line))
+			if t.w.plural || len(out) == 0 {
+				add(r.derived(o, t.w, t.line))
+			}
 		}
 	}
 	if len(out) == 0 && t.w.arg == "grandchild" && r.couple[0] < 0 {
@@ -99,10 +110,30 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		step.w.step, step.every, step.sets = true, false, false
 		add(r.resolveKin(&step, c))
 	}
+	if h := r.brotherOf(out); t.w.arg == "sibling" && t.own == nil && len(out) > 1 && len(out) == t.num-1 && h >= 0 {
+		add([]int{h}) // "the three brothers"
+	}
+	if t.qual {
+		out = slices.DeleteFunc(out, func(i int) bool {
+			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return names.Plain(x.w.text) == names.Plain(t.w.text) })
+		})
+	}
 	if !t.w.plural && len(out) > 1 {
 		out = r.bySex(r.byText(out, t), t.w)
 	}
 	return out
+}
+
+// brotherOf is who of the couple, or the honoured, all of these are brothers and sisters of, -1 for nobody.
+func (r *reader) brotherOf(ids []int) int {
+	for _, h := range []int{r.couple[0], r.couple[1], r.honour} {
+		if h >= 0 && !slices.ContainsFunc(ids, func(i int) bool {
+			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.of == h && x.w.arg == "sibling" })
+		}) {
+			return h
+		}
+	}
+	return -1
 }
 
 // bySurname is everybody of a last name, and of whose family one of the couple is who has it; else who stands below lines
@@ -180,7 +211,7 @@ func (r *reader) family(o int, near byte) []int {
 				kin = true
 			}
 		}
-		if near == 'i' && !close || near == 'e' && close || !kin {
+		if near == 'i' && !close || !kin {
 			continue
 		}
 		out = append(out, i)

@@ -11,7 +11,7 @@ func targets(terms []*term, k int) []*term {
 	from := k
 	for from > 0 && terms[from].sep != "" && terms[from].sep != ";" {
 		t := terms[from-1]
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus {
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus || elder(t.w.arg) && descends(terms[from].w.arg) {
 			break
 		}
 		from--
@@ -21,6 +21,9 @@ func targets(terms []*term, k int) []*term {
 	}
 	return terms[from : k+1]
 }
+
+// descends reports whether kin is younger than those whose kin it is: "grandparents with the grandchildren (Ava, Jude)".
+func descends(arg string) bool { return arg == "grandchild" || arg == "child" || arg == "niece" }
 
 // distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
 func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
@@ -64,6 +67,8 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			r.learnPerson(x, &inner)
 			if t.kind == role || t.kind == label {
 				free = append(free, x)
+			} else if t.w.arg == "godparent" && t.w.plural && len(x.who) > 0 { // "sponsors: Karen and her husband Iván"
+				r.relate(x.who[0], t.w, owners)
 			}
 		case x.kind == kinTerm && !x.w.plural && (x.w.arg == t.w.arg || x.own == nil && elder(x.w.arg) && elder(t.w.arg)):
 			x.w.arg = t.w.arg
@@ -77,9 +82,28 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			}
 		}
 	}
+	if t.w.arg == "attendant" {
+		r.pairUp(sub)
+	}
 	r.share(targets, free, c)
 	if t.kind == kinTerm && !t.w.plural && len(free) == 1 && len(targets) == 1 {
 		r.describe(free[0].who[0], t.attrs)
+	}
+}
+
+// pairUp tells who is who of attendants that are named two by two, a man and a woman as is usual for them: "Léo e Carol".
+func (r *reader) pairUp(sub []*term) {
+	for _, two := range pairs(sub) {
+		if len(two) != 2 || len(two[0].who) == 0 || len(two[1].who) == 0 {
+			continue
+		}
+		a, b := &r.guests[two[0].who[0]], &r.guests[two[1].who[0]]
+		for range 2 {
+			if a.sex == 0 && b.sex != 0 {
+				a.sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.sex]
+			}
+			a, b = b, a
+		}
 	}
 }
 
@@ -176,7 +200,7 @@ func (r *reader) relateAs(x, t *term, owners []int) {
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
 func calledSo(t, x *term) bool {
-	return x.w.class == "" || x.w.class == "kin" && x.w.arg == "aunt" && (t.w.arg == "sibling" || t.w.arg == "godparent" || t.kind == role)
+	return x.w.class == "" || x.w.class == "kin" && x.w.arg == "aunt" && (t.w.arg == "sibling" || t.w.arg == "godparent" || t.kind == role) || x.w.class == "kin" && x.w.arg == "grandparent" && t.w.arg == "parent" && t.own != nil && t.own.name != ""
 }
 
 // apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
@@ -184,7 +208,7 @@ func calledSo(t, x *term) bool {
 func (r *reader) apposed(terms []*term, c *scope) []*term {
 	for k := 0; k+1 < len(terms); k++ {
 		t := terms[k]
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
 			continue
 		}
 		end := k + 1

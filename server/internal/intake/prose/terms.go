@@ -34,6 +34,8 @@ type term struct {
 	given  bool // surely a name
 	det    bool // an article or "his" stands before it
 	ways   bool // one photograph with them and one without
+	sex    byte // "(men only)"
+	qual   bool // the words say what for: "padrinos de arras"
 	shared bool // the names of a bracket behind another word are its own
 	who    []int
 }
@@ -58,6 +60,7 @@ type owner struct {
 	pron string // "her", "his", "their", "my", "your"
 	both bool
 	kin  *term
+	near bool // not said, but named right before: "Sten & family"
 }
 
 // parsed is a stretch of a line as terms, and what it says beside them.
@@ -102,11 +105,15 @@ type parser struct {
 	det   bool // an article or "his" stands before the next words
 	prep  bool // the rest of the chunk is a remark
 	in    bool // inside a bracket
+	ages  bool // numbers are ages and not those of photographs
 }
 
 func (r *reader) parse(ph []phrase, inside bool) parsed {
-	p := &parser{r: r, ph: ph, in: inside}
-	for p.i = 0; p.i < len(p.ph) && r.m.Spend(60); p.i++ {
+	return (&parser{r: r, ph: ph, in: inside}).parse()
+}
+
+func (p *parser) parse() parsed {
+	for p.i = 0; p.i < len(p.ph) && p.r.m.Spend(60); p.i++ {
 		p.step(&p.ph[p.i])
 	}
 	last := p.own
@@ -230,10 +237,10 @@ func (p *parser) lastOpen() *term {
 func (p *parser) peopleNext() bool {
 	for k := 1; k < 4; k++ {
 		t := p.peek(k)
-		if t.has("kin") || t.has("role") || p.r.nameLike(t) || t.has("half") {
+		if t.has("kin") || t.has("role") || p.r.nameLike(t) || t.has("half") || t.has("rank") && t.cap || t.has("couple") && t.cap && p.r.nameLike(p.peek(k+1)) {
 			return true
 		}
-		if !t.has("fill") {
+		if !t.has("fill") && !t.has("her") && !t.has("his") && !t.has("their") && !t.has("my") {
 			return false
 		}
 	}

@@ -34,7 +34,43 @@ type lexicon struct {
 	words  map[string][]word
 	starts map[string]bool // of the first token of the words of several
 	given  map[string]byte // given names: 'w' or 'm'
-	han    int             // runes of the longest word without spaces
+	ends   []ending
+	slips  map[byte][]string // words for people, by their first letter
+	han    int               // runes of the longest word without spaces
+}
+
+// ending is how words of a language may end that stand for people: "itos os" for "primitos" of "primos", "bruder" for
+// "Zwillingsbruder".
+type ending struct{ lang, from, to string }
+
+// of are the meanings of a word, or of the one that it is made of.
+func (x *lexicon) of(key string) []word {
+	if ws := x.words[key]; len(ws) > 0 {
+		return ws
+	}
+	if _, name := x.given[key]; name || len(key) < 5 {
+		return nil
+	}
+	for _, e := range x.ends {
+		stem, ok := strings.CutSuffix(key, e.from)
+		if !ok || len(stem) < 3 {
+			continue
+		}
+		base := stem + e.to
+		if e.from == e.to {
+			base = e.to
+		}
+		var out []word
+		for _, w := range x.words[base] {
+			if w.lang == e.lang && (w.class == "kin" || w.class == "role" || w.class == "group") {
+				out = append(out, w)
+			}
+		}
+		if len(out) > 0 {
+			return out
+		}
+	}
+	return nil
 }
 
 var words = sync.OnceValue(loadWords)
@@ -66,6 +102,7 @@ func loadWords() *lexicon {
 			x.add(lang, strings.Fields(head), list)
 		}
 	}
+	x.addSlips()
 	return x
 }
 
@@ -73,7 +110,8 @@ func (x *lexicon) addGiven(sex byte, list string) {
 	for name := range strings.SplitSeq(list, ",") {
 		key := names.Plain(name)
 		if old, ok := x.given[key]; ok && old != sex {
-			sex = 0
+			x.given[key] = 0 // of both
+			continue
 		}
 		x.given[key] = sex
 	}
@@ -81,6 +119,13 @@ func (x *lexicon) addGiven(sex byte, list string) {
 
 // add takes a line of a file of words.
 func (x *lexicon) add(lang string, head []string, list string) {
+	if head[0] == "ending" {
+		for e := range strings.SplitSeq(list, ",") {
+			part := strings.Fields(e)
+			x.ends = append(x.ends, ending{lang, names.Plain(part[0]), names.Plain(part[len(part)-1])})
+		}
+		return
+	}
 	w := word{class: head[0], lang: lang}
 	for _, a := range head[1:] {
 		switch a {

@@ -1,0 +1,38 @@
+package prose
+
+import "slices"
+
+// chain is kin as the kin of kin: a grandparent is a parent's parent.
+var chain = map[string][2]string{
+	"grandparent": {"parent", "parent"}, "greatgrandparent": {"parent", "grandparent"}, "grandchild": {"child", "child"},
+	"aunt": {"parent", "sibling"}, "cousin": {"aunt", "child"}, "niece": {"sibling", "child"},
+}
+
+// derived returns who is kin to somebody by what the list says of others: "Rachel's parents" are the grandparents of her son.
+func (r *reader) derived(o int, want word, line byte) []int {
+	steps, ok := chain[want.arg]
+	if !ok || o < 0 || want.step || want.inlaw || !r.m.Spend(20*len(r.guests)) {
+		return nil
+	}
+	var out []int
+	for _, p := range union(r.kinOf(o, word{arg: steps[0]}, 0), r.inverse(o, steps[0])) {
+		if steps[0] == "parent" && line != 0 && r.guests[p].sex == map[byte]byte{'m': 'm', 'p': 'w'}[line] {
+			continue
+		}
+		second := word{arg: steps[1], sex: want.sex}
+		out = union(out, union(r.kinOf(p, second, 0), r.inverse(p, steps[1])))
+	}
+	return slices.DeleteFunc(out, func(i int) bool { return i == o || r.guests[i].half > 0 || !sexFits(want, &r.guests[i]) })
+}
+
+// inverse returns whose kin somebody is said to be, the other way round: a son's parents, a sister's brother.
+func (r *reader) inverse(o int, arg string) []int {
+	back := map[string]string{"parent": "child", "child": "parent", "sibling": "sibling"}[arg]
+	var out []int
+	for _, x := range r.guests[o].rels {
+		if x.of >= 0 && x.of != o && back != "" && x.w.arg == back && !x.w.step && !x.w.inlaw {
+			out = union(out, []int{x.of})
+		}
+	}
+	return out
+}

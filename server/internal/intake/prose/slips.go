@@ -1,0 +1,58 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+)
+
+// shortestSlip is how long a word must be that may be written with a slip: "brdesmaids", "Evreyone".
+const shortestSlip = 6
+
+// slip is the word for people that a word nobody knows is one slip away from: a letter too many, too few or wrong, or two
+// that changed places. Names are no slips.
+func (x *lexicon) slip(key string) []word {
+	if _, name := x.given[key]; name || len(key) < shortestSlip || strings.ContainsAny(key, " 0123456789") {
+		return nil
+	}
+	for _, k := range x.slips[key[0]] {
+		if oneSlip(key, k) {
+			return x.words[k]
+		}
+	}
+	return nil
+}
+
+// addSlips sorts the words for people by their first letter, which slips leave alone.
+func (x *lexicon) addSlips() {
+	x.slips = make(map[byte][]string)
+	for k, ws := range x.words {
+		if len(k) >= shortestSlip && !strings.Contains(k, " ") && !isHan(k) && slices.ContainsFunc(ws, func(w word) bool {
+			return w.class == "kin" || w.class == "role" || w.class == "all" || w.class == "fill"
+		}) {
+			x.slips[k[0]] = append(x.slips[k[0]], k)
+		}
+	}
+	for _, ks := range x.slips {
+		slices.Sort(ks)
+	}
+}
+
+// oneSlip reports whether two different words are one slip apart (Damerau 1964: insertion, deletion, substitution,
+// transposition of neighbours), the first letter the same.
+func oneSlip(a, b string) bool {
+	x, y := []rune(a), []rune(b)
+	if len(x) < len(y) {
+		x, y = y, x
+	}
+	if len(x)-len(y) > 1 || a == b || x[0] != y[0] {
+		return false
+	}
+	i := 0
+	for i < len(y) && x[i] == y[i] {
+		i++
+	}
+	if len(x) > len(y) {
+		return slices.Equal(x[i+1:], y[i:])
+	}
+	return slices.Equal(x[i+1:], y[i+1:]) || i+1 < len(x) && x[i] == y[i+1] && x[i+1] == y[i] && slices.Equal(x[i+2:], y[i+2:])
+}
