@@ -46,6 +46,9 @@ func TestMemoryLimits(t *testing.T) {
 		"both ends": fixedSlotsSpec(rng, 14, 12), "many who wait": talentSpec(rng, 12, 80), "large": familySpec(1, 66, EarlyRelease),
 	} {
 		t.Run(name, func(t *testing.T) {
+			if len(s.Groupings) > 14 {
+				long(t)
+			}
 			p := mustProblem(t, s)
 			best := never
 			var bounds []int64

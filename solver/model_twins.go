@@ -16,7 +16,7 @@ func (m *model[S]) twins() [][]int {
 		weight[key{c.in, c.started, c.stays}] = [2]int64{c.release, c.idle}
 	}
 	same := func(g, h int) bool {
-		if !m.loose(g) || !m.loose(h) || !m.sameNeighbours(g, h) {
+		if !m.sameNeighbours(g, h) {
 			return false
 		}
 		for _, j := range []int{g, h} {
@@ -33,14 +33,20 @@ func (m *model[S]) twins() [][]int {
 		}
 		return true
 	}
+	var loose []int
+	for g := range m.n {
+		if m.loose(g) {
+			loose = append(loose, g)
+		}
+	}
 	var out [][]int
 	taken := make([]bool, m.n)
-	for g := range m.n {
+	for k, g := range loose {
 		if taken[g] {
 			continue
 		}
 		class := []int{g}
-		for h := g + 1; h < m.n; h++ {
+		for _, h := range loose[k+1:] {
 			if !taken[h] && same(g, h) {
 				taken[h] = true
 				class = append(class, h)

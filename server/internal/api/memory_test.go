@@ -256,6 +256,9 @@ func TestMemoryOfTheLargestEvent(t *testing.T) {
 	e, s := largest(100)
 	for kind := range kinorderv1.RenderKind_name {
 		for format := range kinorderv1.RenderFormat_name {
+			if kind == 0 || format == 0 {
+				continue // one of the others
+			}
 			took, _ := call(kinorderv1.Planner_Render_FullMethodName, &kinorderv1.RenderRequest{
 				Event: e, Sheet: s, Kind: kinorderv1.RenderKind(kind), Format: kinorderv1.RenderFormat(format),
 			}, 1)

@@ -35,7 +35,7 @@ func TestAdviceOverBlock(t *testing.T) {
 	for _, name := range []string{"thirty-two-categories", "grandparents"} {
 		t.Run(name, func(t *testing.T) {
 			e := readCase(t, name)
-			s := planned(t, e, planning.Options{})
+			s := planned(t, e, planning.Options{Work: hasty})
 			a := advised(s, event.CodeOverBlock)
 			require.NotNil(t, a)
 			assert.Equal(t, event.Warning, a.Severity)
@@ -45,7 +45,7 @@ func TestAdviceOverBlock(t *testing.T) {
 			require.Len(t, at, 2, a.Text())
 			e.Blocks[0].Closes = at[1]
 			fewest := event.FewestSteps // what fits does not depend on what is favoured, and this is found soonest
-			assert.Empty(t, planned(t, e, planning.Options{Emphasis: &fewest}).LeftOut, "%s", a.Text())
+			assert.Empty(t, planned(t, e, planning.Options{Emphasis: &fewest, Work: hasty}).LeftOut, "%s", a.Text())
 		})
 	}
 	s := planned(t, readCase(t, "ten-of-thirty"), planning.Options{Available: 10 * time.Minute})
@@ -194,7 +194,10 @@ func TestAdviceOnDemoEvents(t *testing.T) {
 				got = append(got, a.Code+" "+strings.Join(a.Subjects, " "))
 			}
 			assert.Equal(t, want, got)
-			s := planned(t, e, planning.Options{})
+			if testing.Short() {
+				return
+			}
+			s := planned(t, e, planning.Options{Work: hasty})
 			for _, a := range s.Advice[len(want):] {
 				assert.Contains(t, []string{event.CodeLongIdle, event.CodeLongGap}, a.Code, a.Text())
 				assert.NotContains(t, a.Text(), "LAPWING")

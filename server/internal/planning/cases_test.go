@@ -33,6 +33,9 @@ func readCase(t *testing.T, name string) event.Event {
 // work is enough for what the tests hold of a plan: it is true of any good one, not just of the best.
 const work = 30
 
+// hasty is enough where a plan need not even be good.
+const hasty = 2
+
 // planned plans a case and holds what must be true of every sheet: nothing private is on it, and
 // people step in, out and stay as the members say.
 func planned(t *testing.T, e event.Event, o planning.Options) event.CallSheet {
