@@ -160,8 +160,10 @@ func TestMemoryOfForms(t *testing.T) {
 	} {
 		took, _ := p.take(t, "/plan", form, 1)
 		assert.Less(t, took, peak.One, name)
-		took, _ = p.take(t, "/plan", form, 8)
-		assert.Less(t, took, peak.Eight, "eight times "+name)
+		if peak.Heavy(took) {
+			took, _ = p.take(t, "/plan", form, 8)
+			assert.Less(t, took, peak.Eight, "eight times "+name)
+		}
 	}
 }
 
