@@ -301,11 +301,15 @@ func (r *reader) sideOf(ph []phrase, k int) string {
 
 // says reports whether the list has words of a class: "us" the couple as writers, "my", "self".
 func (r *reader) says(class string) bool {
-	return slices.ContainsFunc(r.tokens, func(ts []token) bool {
-		return slices.ContainsFunc(ts, func(t token) bool {
-			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == class || w.class == "couple" && w.arg == class })
-		})
-	})
+	x := words()
+	for key := range r.seen {
+		if slices.ContainsFunc(x.words[key], func(w word) bool {
+			return (w.class == class || w.class == "couple" && w.arg == class) && r.langs[w.lang] > 0
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.

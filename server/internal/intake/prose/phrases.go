@@ -168,7 +168,10 @@ var address = map[string]bool{"grandparent": true, "aunt": true}
 
 // spoken keeps the meanings in languages that the list shows, the first language first.
 func (r *reader) spoken(ws []word) []word {
-	var out []word
+	if len(ws) == 0 {
+		return nil
+	}
+	out := make([]word, 0, len(ws))
 	for _, w := range ws {
 		if r.langs[w.lang] > 0 || w.class == "kin" && address[w.arg] && len(w.text) > 3 && !w.plural {
 			out = append(out, w)

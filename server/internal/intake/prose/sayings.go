@@ -67,12 +67,15 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 		}
 	}
 	for k := 0; k < len(ph); k++ {
+		if ph[k].kind != 'w' || !r.known[ph[k].key] {
+			continue
+		}
 		for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first
 			text := ph[k].text
 			for _, p := range ph[k+1 : k+n] {
 				text += " " + p.text
 			}
-			if one := r.find(text, ""); ph[k].kind == 'w' && r.known[ph[k].key] && len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
+			if one := r.find(text, ""); len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
 				take(one[0], ph[k].s)
 				k += n - 1
 				break

@@ -37,22 +37,21 @@ func (x *lexicon) addSlips() {
 	}
 }
 
-// oneSlip reports whether two different words are one slip apart (Damerau 1964: insertion, deletion, substitution,
+// oneSlip reports whether two different words, of letters without accents, are one slip apart (Damerau 1964: insertion, deletion, substitution,
 // transposition of neighbours), the first letter the same.
 func oneSlip(a, b string) bool {
-	x, y := []rune(a), []rune(b)
-	if len(x) < len(y) {
-		x, y = y, x
+	if len(a) < len(b) {
+		a, b = b, a
 	}
-	if len(x)-len(y) > 1 || a == b || x[0] != y[0] {
+	if len(a)-len(b) > 1 || a == b || a[0] != b[0] {
 		return false
 	}
 	i := 0
-	for i < len(y) && x[i] == y[i] {
+	for i < len(b) && a[i] == b[i] {
 		i++
 	}
-	if len(x) > len(y) {
-		return slices.Equal(x[i+1:], y[i:])
+	if len(a) > len(b) {
+		return a[i+1:] == b[i:]
 	}
-	return slices.Equal(x[i+1:], y[i+1:]) || i+1 < len(x) && x[i] == y[i+1] && x[i+1] == y[i] && slices.Equal(x[i+2:], y[i+2:])
+	return a[i+1:] == b[i+1:] || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
 }
