@@ -172,7 +172,7 @@ func (p *phrase) saysUs() bool {
 // adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
 func (r *reader) adds(s *statement) bool {
 	terms := allTerms(s)
-	if len(terms) == 0 || slices.ContainsFunc(terms, func(t *term) bool {
+	if len(terms) == 0 || s.ph[len(s.ph)-1].key == "?" || slices.ContainsFunc(terms, func(t *term) bool {
 		return t.kind == couple || t.kind == all || t.kind == half || t.kind == same || t.kind == person && r.halfNamed(t.name) > 0
 	}) {
 		return false

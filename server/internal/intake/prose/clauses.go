@@ -2,39 +2,97 @@ package prose
 
 import "slices"
 
-// longLine is how many words and marks a line has that is running text and no line of a list.
-const longLine = 30
+// longLine is how many words and marks a line has that is running text and no line of a list; a shorter one is where it
+// is of a letter, or another line of the list is that long.
+const (
+	longLine  = 30
+	shortLine = 8
+)
 
-// clauses divides a line of running text where one wish ends and the next begins: at points, and at commas before
-// "then" or "one with".
-func (r *reader) clauses(i int) [][]token {
+// piece is a part of running text: it asks for a photograph, or tells something between two that do.
+type piece struct {
+	tokens []token
+	opens  byte // 'w' behind "one with", 'o' behind "a photo of", else 0
+}
+
+// running reports whether a line is running text.
+func (r *reader) running(i int) bool {
 	ts, l := r.tokens[i], &r.lines[i]
-	if len(ts) < longLine && !(len(ts) > 0 && isHan(ts[0].text) && len([]rune(l.text)) > 3*longLine) || l.mark != 0 || l.names {
+	if l.mark != 0 || l.names || l.ask != 0 || l.answer != 0 || len(ts) == 0 {
+		return false
+	}
+	return r.long(i) || len(ts) >= shortLine && r.flows
+}
+
+// long reports whether a line has more words than a line of a list.
+func (r *reader) long(i int) bool {
+	ts := r.tokens[i]
+	return len(ts) >= longLine || len(ts) > 0 && isHan(ts[0].text) && len([]rune(r.lines[i].text)) > 3*longLine
+}
+
+// flowing reports whether the list is a letter, which begins with a greeting, or has a line of running text.
+func (r *reader) flowing() bool {
+	first := slices.IndexFunc(r.tokens, func(ts []token) bool { return len(ts) > 0 })
+	if first >= 0 && r.lines[first].mark == 0 && r.lines[first].by == "" && len(r.tokens[first]) < 9 {
+		if ph := r.heads(first); len(ph) > 0 && ph[0].has("greet") && !r.nameLike(&ph[0]) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(r.lines, func(l line) bool { return l.mark == 0 && r.long(l.number-1) })
+}
+
+// clauses divides a line of running text where one wish ends and the next begins: at points, at commas and "and" before
+// "then", and before "one with" and "a photo of".
+func (r *reader) clauses(i int) []piece {
+	if !r.running(i) {
 		return nil
 	}
-	var out [][]token
-	from, depth := 0, 0
-	cut := func(k int) {
-		if slices.ContainsFunc(ts[from:k], func(t token) bool { return t.kind == 'w' }) {
-			out = append(out, ts[from:k])
-		}
-		from = k
+	ts := r.tokens[i]
+	han := isHan(ts[0].text)
+	if han {
+		ts = r.split(ts)
 	}
-	for k := range ts {
+	var out []piece
+	from, opens, depth := 0, byte(0), 0
+	cut := func(k, next int, o byte) {
+		if slices.ContainsFunc(ts[from:k], func(t token) bool { return t.kind == 'w' }) {
+			out = append(out, piece{r.begun(ts[from:k], opens), opens})
+		}
+		from, opens = next, o
+	}
+	for k := 0; k < len(ts); k++ {
 		switch key := ts[k].key; {
 		case key == "(":
 			depth++
 		case key == ")":
 			depth = max(0, depth-1)
 		case depth > 0:
-		case ends(ts, k), key == ":" && len(out) == 0 && k > 2: // "Here is what we want: ..."
-			cut(k + 1)
-		case (key == "," || key == "-" && ts[k].gap) && r.begins(ts, k+1):
-			cut(k + 1)
+		case ends(ts, k), han && key == "," && ts[k].text != "、", key == ":" && r.introduces(ts, k):
+			cut(k+1, k+1, 0)
+		case (key == "," || key == "-" && ts[k].gap) && r.begins(ts, k+1), r.is(ts, k, "and") && r.begins(ts, k):
+			cut(k, k+1, 0)
+		default:
+			if n, o := r.opener(ts, k); n > 0 {
+				cut(k, k+n, o)
+				k += n - 1
+			}
 		}
 	}
-	cut(len(ts))
+	cut(len(ts), len(ts), 0)
 	return out
+}
+
+// begun takes the capital off a word that has one only because a sentence begins with it: one that is nobody's name
+// as far as the list tells.
+func (r *reader) begun(ts []token, opens byte) []token {
+	if t := ts[0]; opens == 0 && t.cap && t.kind == 'w' && len(ts) > 1 && r.times[t.key] < 2 && len(r.lexical(t)) == 0 && !t.poss {
+		_, given := words().given[t.key]
+		if next := ts[1]; !given && next.kind == 'w' && !next.cap && !r.is(ts, 1, "and") && !r.is(ts, 1, "with") {
+			ts = slices.Clone(ts)
+			ts[0].cap = false
+		}
+	}
+	return ts
 }
 
 // ends reports whether a sentence ends at a mark.
@@ -42,27 +100,55 @@ func ends(ts []token, k int) bool {
 	switch ts[k].key {
 	case "!", "?", ";":
 		return true
+	}
+	switch ts[k].text {
+	case "。":
+		return true
 	case ".":
 		return k+1 == len(ts) || ts[k+1].kind == 'w' && (ts[k+1].cap && ts[k+1].gap || !cased(ts[k+1].text)) && (k == 0 || len([]rune(ts[k-1].text)) > 2)
 	}
 	return false
 }
 
-// begins reports whether another wish begins: "then ...", "and one of ...".
+// is reports whether a word has a meaning of a class.
+func (r *reader) is(ts []token, k int, class string) bool {
+	return k >= 0 && k < len(ts) && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == class })
+}
+
+// introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we
+// want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea".
+func (r *reader) introduces(ts []token, k int) bool {
+	return k > 2 && !r.is(ts, k-1, "kin") && !r.is(ts, k-1, "role") && !r.is(ts, k-1, "group") && ts[k-1].key != ")"
+}
+
+// begins reports whether another wish begins: "then ...", "and afterwards ...".
 func (r *reader) begins(ts []token, k int) bool {
-	is := func(k int, class string) bool {
-		return k < len(ts) && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == class })
-	}
-	if is(k, "and") {
+	if r.is(ts, k, "and") {
 		k++
 	}
-	if k >= len(ts) {
-		return false
+	if k < len(ts) && isHan(ts[k].text) {
+		return r.is(r.splitHan(ts[k])[:1], 0, "next")
 	}
-	if isHan(ts[k].text) {
-		return slices.ContainsFunc(r.splitHan(ts[k])[:1], func(t token) bool {
-			return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == "next" })
-		})
+	return r.is(ts, k, "next")
+}
+
+// opener is how many words ask for a photograph before those that say of whom: "one with", "a big photo of"; 'w' where
+// they say who else is in it, and 'o' where they say who is.
+func (r *reader) opener(ts []token, k int) (int, byte) {
+	if !r.is(ts, k, "wish") || ts[k].poss || r.is(ts, k-1, "prep") && !r.is(ts, k-1, "next") {
+		return 0, 0
 	}
-	return is(k, "next") || (ts[k].key == "one" || ts[k].key == "another") && (is(k+1, "of") || is(k+1, "with"))
+	for n := 1; n < 6 && k+n < len(ts); n++ {
+		switch {
+		case r.is(ts, k+n, "with"):
+			return n, 'w'
+		case r.is(ts, k+n, "of"), r.is(ts, k+n, "all"), r.is(ts, k+n, "self") && !r.is(ts, k+n, "remark"), r.is(ts, k+n, "pron"):
+			return n, 'o'
+		case !cased(ts[k+n].text) && ts[k+n].kind == 'w' && len(r.lexical(ts[k+n])) == 0: // a name
+			return n, 'o'
+		case ts[k+n].kind != 'w', ts[k+n].cap, !r.is(ts, k+n, "wish") && !r.is(ts, k+n, "fill") && !r.is(ts, k+n, "alone") && !r.is(ts, k+n, "rank") && len(r.lexical(ts[k+n])) > 0:
+			return 0, 0
+		}
+	}
+	return 0, 0
 }

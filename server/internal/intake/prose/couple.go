@@ -52,12 +52,12 @@ func (r *reader) keyedCouple() bool {
 					return true
 				}
 			}
-			if w, ok := ph[k].word("half"); ok && isHan(ph[k].text) && isHan(ph[k+1].text) && r.lines[i].mark == 0 && len(ph[k+1].ws) == 0 {
+			if w, ok := ph[k].word("half"); ok && ph[k+1].kind == 'w' && !cased(ph[k].text) && !cased(ph[k+1].text) && r.lines[i].mark == 0 && len(ph[k+1].ws) == 0 {
 				at := 0
 				if w.sex == 'm' {
 					at = 1
 				}
-				if name, end := r.nameAt(ph, k+1); one[at] == "" && (end == len(ph) || ph[end].kind == 'p') {
+				if name, end := r.nameAt(ph, k+1); one[at] == "" && (end == len(ph) || ph[end].kind == 'p' || ph[end].has("with") || ph[end].has("and")) {
 					one[at] = name
 				}
 			}

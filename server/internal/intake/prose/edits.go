@@ -124,7 +124,7 @@ func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
 			verb, c.drop = k, w.arg == "drop"
 		case ok && w.arg == "drop":
 			c.drop = true
-		case ph[k].kind == 'n' && r.hasNumber(ph[k].num) && (k+1 == len(ph) || !counts(&ph[k+1])):
+		case ph[k].kind == 'n' && r.counted[ph[k].num] && (k+1 == len(ph) || !counts(&ph[k+1])):
 			c.labels = append(c.labels, strconv.Itoa(ph[k].num))
 			if number < 0 {
 				number = k
@@ -154,12 +154,6 @@ func (r *reader) peopleOf(ph []phrase) []*term {
 }
 
 func allTerms(s *statement) []*term { return append(slices.Clone(s.head.terms), s.tail.terms...) }
-
-// hasNumber reports whether a photograph of the list has a number.
-func (r *reader) hasNumber(n int) bool {
-	label := strconv.Itoa(n)
-	return slices.ContainsFunc(r.lines, func(l line) bool { return l.mark == '#' && l.label == label })
-}
 
 // counts reports whether a number before a phrase says how many or how old, and is no number of a photograph.
 func counts(next *phrase) bool {
@@ -201,6 +195,9 @@ func (r *reader) asideLine(k int, s *statement) {
 		return
 	}
 	r.rules(s)
+	if s.clause && len(allTerms(s)) == 0 && slices.ContainsFunc(r.ofLine(s), func(o *statement) bool { return o.kind == photo }) {
+		return
+	}
 	if len(r.taken[s.l.number]) > 0 {
 		r.Use(s.l.number, place.Used)
 		return

@@ -24,13 +24,23 @@ type asking struct {
 	answer int // of the line with the question, from 1; 0 when it stands on the line itself
 }
 
+// question is what a line asks, whether a number stands before it, and whether the answer stands on it.
+type question struct {
+	ask                byte
+	numbered, answered bool
+}
+
 // formLines finds the questions of a form and their answers: what stands before the photographs it asks for, and what
 // it asks behind them.
 func (r *reader) formLines() {
-	end, headed := r.formEnd()
+	qs := make([]question, len(r.lines))
+	for i := range r.lines {
+		qs[i] = r.question(i)
+	}
+	end, headed := r.formEnd(qs)
 	asked := 0
-	for i := range r.lines[:end] {
-		if q, _ := r.question(i, headed); q == asksCouple || q == asksPeople {
+	for _, q := range qs[:end] {
+		if q.people() && (headed || !q.numbered) {
 			asked++
 		}
 	}
@@ -39,40 +49,43 @@ func (r *reader) formLines() {
 	}
 	asked = 0
 	for i := range r.lines {
-		l := &r.lines[i]
-		q, answered := r.question(i, headed && i < end)
-		switch {
-		case i < end && q == asksNothing:
-			q = asksOther
-		case i < end && q == 0 && asked == 0 && !l.blank && l.mark == 0:
-			l.ask = asksTitle
-		}
-		if q == 0 || q == asksNothing || i > end && q != asksOther {
+		l, q := &r.lines[i], qs[i]
+		if q.numbered && !(headed && i < end) {
 			continue
 		}
-		l.ask = q
+		switch {
+		case i < end && q.ask == asksNothing:
+			q.ask = asksOther
+		case i < end && q.ask == 0 && asked == 0 && !l.blank && l.mark == 0:
+			l.ask = asksTitle
+		}
+		if q.ask == 0 || q.ask == asksNothing || i > end && q.ask != asksOther {
+			continue
+		}
+		l.ask = q.ask
 		asked++
 		if i < end {
-			r.answerTo(i, end, answered)
+			l.mark, l.label = 0, ""
+			r.answerTo(i, qs[:end])
 		}
 	}
 }
 
-// answerTo takes the lines behind a question without an answer up to the next for what answers it.
-func (r *reader) answerTo(i, end int, answered bool) {
-	r.lines[i].mark, r.lines[i].label = 0, ""
-	for j := i + 1; !answered && j < end; j++ {
-		if q, _ := r.question(j, true); q != 0 || r.lines[j].mark != 0 {
-			return
-		}
+// people reports whether a question asks who somebody is.
+func (q question) people() bool { return q.ask == asksCouple || q.ask == asksPeople }
+
+// answerTo takes the line behind a question without an answer for what answers it.
+func (r *reader) answerTo(i int, qs []question) {
+	for j := i + 1; !qs[i].answered && j < len(qs) && qs[j].ask == 0 && r.lines[j].mark == 0; j++ {
 		if !r.lines[j].blank {
-			r.lines[j].answer, answered = i+1, true
+			r.lines[j].answer = i + 1
+			return
 		}
 	}
 }
 
 // formEnd is where the photographs of a form begin: at their heading, else at the first line with a mark.
-func (r *reader) formEnd() (int, bool) {
+func (r *reader) formEnd(qs []question) (int, bool) {
 	asked, first := 0, -1
 	for i := range r.lines {
 		l := &r.lines[i]
@@ -82,31 +95,35 @@ func (r *reader) formEnd() (int, bool) {
 		if first < 0 && l.mark != 0 {
 			first = i
 		}
-		ph := r.heads(i)
-		q, answered := r.question(i, true)
-		if q == asksCouple || q == asksPeople {
+		if qs[i].people() {
 			asked++
-		}
-		if asked >= leastAsked && !answered && q != asksCouple && q != asksPeople && len(ph) < 12 && slices.ContainsFunc(ph, func(p phrase) bool { return p.has("photos") }) {
+		} else if asked >= leastAsked && !qs[i].answered && len(r.tokens[i]) < longQuestion && slices.ContainsFunc(r.heads(i), func(p phrase) bool { return p.has("photos") }) {
 			return i, true
 		}
 	}
 	return max(first, 0), false
 }
 
-// question is what a line asks, and whether the answer stands on it. A number may stand before it where the form has a
-// heading for the photographs.
-func (r *reader) question(i int, numbered bool) (byte, bool) {
-	l := &r.lines[i]
-	if l.blank || l.ruler || l.by != "" || l.cells != nil || l.mark != 0 && !(numbered && l.mark == '#') {
-		return 0, false
+// longQuestion is how many words and marks no question has.
+const longQuestion = 20
+
+// question is what a line asks.
+func (r *reader) question(i int) question {
+	l, ts := &r.lines[i], r.tokens[i]
+	none := question{numbered: l.mark == '#'}
+	ts = ts[:min(len(ts), longQuestion)]
+	marked := slices.ContainsFunc(ts, func(t token) bool { return t.key == ":" || t.key == "?" || t.key == "=" })
+	bare := none.numbered && len(ts) < 8 && i+1 < len(r.lines) && !r.lines[i+1].blank && r.lines[i+1].mark == 0
+	if len(ts) == 0 || l.by != "" || l.cells != nil || l.mark != 0 && !none.numbered || !marked && !bare || !r.m.Spend(40*len(ts)) {
+		return none
 	}
-	ph := r.heads(i)
+	r.cur = l
+	ph := r.phrasesOf(ts)
 	at := r.questionEnd(ph)
-	if at == len(ph) && (l.mark != '#' || len(ph) > 7 || i+1 == len(r.lines) || r.lines[i+1].blank || r.lines[i+1].mark != 0) || at < 1 {
-		return 0, false
+	if at == len(ph) && !bare || at < 1 {
+		return none
 	}
-	return r.asks(ph[:at]), at < len(ph)-1
+	return question{r.asks(ph[:at]), none.numbered, at < len(ph)-1}
 }
 
 // questionEnd is the mark behind the question of a line: a colon, or a question mark behind words that ask; it is the

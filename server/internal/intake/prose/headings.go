@@ -104,7 +104,7 @@ func (r *reader) sections() {
 		if !r.m.Spend(50) {
 			return
 		}
-		r.cur = s.l
+		r.cur, s.at = s.l, k
 		if ctx.section && s.l.part == 0 {
 			ctx = context{prio: event.Should}
 		}

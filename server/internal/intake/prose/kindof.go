@@ -16,6 +16,10 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return r.formKind(s)
 	case s.l.names:
 		return definition
+	case s.i == r.signed && len(s.ph) < 9:
+		return title
+	case s.clause && r.clauseKind(k, s) >= 0:
+		return r.clauseKind(k, s)
 	case isLegend(s.l.raw), r.greets(s):
 		return remark
 	case s.l.alias || r.isTitle(k, s):

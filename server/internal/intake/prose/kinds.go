@@ -22,7 +22,10 @@ type statement struct {
 	body   []*term    // what stands behind a colon
 	open   *term      // that lines below it name
 	side   int        // a column's
+	at     int        // of the statement
 	clause bool       // one of several of a paragraph
+	opens  byte       // what stands before a clause: 'w' "one with", 'o' "a photo of"
+	tells  bool       // a clause that asks for nothing
 
 	changes []change // that it wants in other photographs
 }
@@ -58,6 +61,7 @@ type context struct {
 // statements parses all lines.
 func (r *reader) statements() {
 	r.stmts = r.stmts[:0]
+	r.flows = r.flowing()
 	marks, plain := 0, 0
 	for i := range r.lines {
 		l := &r.lines[i]
@@ -74,15 +78,16 @@ func (r *reader) statements() {
 			r.cellStatements(i)
 			continue
 		}
-		parts := equations(r.tokens[i])
-		clauses := r.clauses(i)
-		if len(clauses) > 1 {
-			parts = clauses
+		if pieces := r.clauses(i); len(pieces) > 1 || len(pieces) == 1 && r.sentence(pieces[0]) {
+			for _, p := range pieces {
+				s := &statement{l: l, i: i, clause: true, opens: p.opens}
+				r.fillIn(s, p.tokens)
+				r.stmts = append(r.stmts, s)
+			}
+			continue
 		}
-		for _, tokens := range parts {
-			s := r.statement(i, tokens, 0)
-			s.clause = len(clauses) > 1
-			r.stmts = append(r.stmts, s)
+		for _, tokens := range equations(r.tokens[i]) {
+			r.stmts = append(r.stmts, r.statement(i, tokens, 0))
 		}
 	}
 	r.marked = marks >= 2 && 2*marks >= plain
@@ -93,9 +98,23 @@ func (r *reader) statement(i int, tokens []token, off int) *statement {
 	l := &r.lines[i]
 	r.cur = l
 	s := &statement{l: l, i: i, off: off}
+	r.fillIn(s, tokens)
+	return s
+}
+
+// fillIn parses the words of a statement.
+func (r *reader) fillIn(s *statement, tokens []token) {
+	l := s.l
 	r.loud = loud(tokens)
 	s.ph = r.phrasesOf(tokens)
 	r.m.Spend(60 * len(s.ph))
+	if s.clause && s.opens == 0 && r.tells(s.ph) {
+		s.tells, s.head = true, r.told(s.ph)
+		return
+	}
+	if s.clause {
+		s.ph = r.leadIn(s.ph)
+	}
 	at := colonAt(s.ph)
 	if l.ask != 0 {
 		if at = r.questionEnd(s.ph); at == len(s.ph) {
@@ -107,12 +126,12 @@ func (r *reader) statement(i int, tokens []token, off int) *statement {
 		s.head, s.colon = r.asked(r.phrasesOf(r.tokens[l.answer-1])), true
 		r.cur = l
 		s.tail = r.answers(s.ph)
-		return s
+		return
 	}
 	if at < 0 {
 		s.head = r.parse(s.ph, false)
 		r.dashes(s)
-		return s
+		return
 	}
 	s.colon = true
 	s.head = r.parse(s.ph[:at], false)
@@ -122,7 +141,6 @@ func (r *reader) statement(i int, tokens []token, off int) *statement {
 	}
 	s.body = s.tail.terms
 	r.labelled(s)
-	return s
 }
 
 // labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".

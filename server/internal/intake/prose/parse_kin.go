@@ -195,6 +195,15 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 			p.i++
 			return
 		}
+		if !cased(next.text) && p.own == nil && p.r.inCouple(next.text) && !isHan(next.text) { // أم يوسف هالة
+			p.own, k.own = nil, &owner{name: next.text}
+			p.i++
+			if p.run = k; !p.r.nameLike(p.peek(1)) {
+				p.own, p.run = k.own, nil
+				p.add(k, t)
+			}
+			return
+		}
 		if next.has("half") || next.has("couple") {
 			p.add(k, t)
 			return

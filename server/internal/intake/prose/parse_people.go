@@ -22,9 +22,7 @@ func (p *parser) honour(t *phrase) bool {
 
 // self takes words for whoever wrote the list, where they stand as people do and not before a verb.
 func (p *parser) self(t *phrase) bool {
-	next, before := p.peek(1), p.peek(-1)
-	if !(next.kind != 'w' || next.has("and") || next.has("with") || next.has("minus") || next.has("alone") || next.open || p.r.nameLike(next)) &&
-		!(before.key == "+" || before.key == "&" || before.has("and") || before.has("with") || before.has("of")) {
+	if !p.joined() {
 		return false
 	}
 	name := p.r.writes
@@ -44,12 +42,37 @@ func (p *parser) self(t *phrase) bool {
 	return true
 }
 
-// bothOfThem reports whether "both" stands for the couple: "both with P1's mum", "wedding party with both".
+// joined reports whether the current word stands where people do: alone, or joined to others.
+func (p *parser) joined() bool {
+	next, before := p.peek(1), p.peek(-1)
+	return p.closes() || next.open || p.r.nameLike(next) ||
+		before.key == "+" || before.key == "&" || before.has("and") || before.has("with") || before.has("of")
+}
+
+// closes reports whether no more words for the same people follow the current word.
+func (p *parser) closes() bool {
+	next := p.peek(1)
+	if next.kind != 'w' {
+		return true
+	}
+	for _, class := range []string{"and", "with", "minus", "alone", "prep", "verb", "remark", "first", "last", "next", "must", "nice", "both"} {
+		if next.has(class) {
+			return !next.has("fill") && !next.has("kin")
+		}
+	}
+	return false
+}
+
+// bothOfThem takes "both" for the couple: "both with P1's mum", "wedding party with both".
 func (p *parser) bothOfThem(t *phrase) bool {
 	next, before := p.peek(1), p.peek(-1)
-	begins := len(p.out.terms)+len(p.cur) == 0 && (next.has("with") || next.key == "+")
+	begins := (len(p.out.terms)+len(p.cur) == 0 || before.has("of")) && (next.has("with") || next.key == "+")
 	ends := next.kind == 0 && (before.has("with") || before.has("and") || before.key == "+" || before.key == "&" || p.i == 0)
-	return t.has("both") && p.own == nil && p.r.couple[0] >= 0 && (begins || ends)
+	if p.own != nil || p.r.couple[0] < 0 || !begins && !ends {
+		return false
+	}
+	p.add(&term{kind: couple}, t)
+	return true
 }
 
 // ranked takes a form of address before a name.

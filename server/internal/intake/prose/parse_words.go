@@ -116,6 +116,11 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 		return true, p.self(t)
 	case "rank":
 		return true, p.ranked(t)
+	case "pron":
+		if !p.closes() {
+			return true, false
+		}
+		p.add(&term{kind: pronoun, w: w}, t)
 	case "letter":
 		p.add(&term{kind: letter, name: w.arg}, t)
 	case "titled":
@@ -231,6 +236,13 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 		if t.has("rank") && p.r.nameLike(p.peek(1)) { // "Seu Antônio"
 			return true, false
 		}
+		if t.has("pron") && p.closes() {
+			return true, false
+		}
+		if k := p.lastKin(); k != nil && w.lang == "pt" { // "o namorado dela"
+			p.ownBack(k, ownerSaid(w.class))
+			return true, true
+		}
 		p.own = ownerSaid(w.class)
 	case "each":
 		switch {
@@ -250,9 +262,10 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 	case "split":
 		p.out.split = true
 		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.text, s: t.s, e: t.e})
+	case "both":
+		return true, p.bothOfThem(t)
 	case "fill":
-		if p.bothOfThem(t) {
-			p.add(&term{kind: couple}, t) // "both with P1's mum"
+		if t.has("both") && p.bothOfThem(t) {
 			return true, true
 		}
 		p.det = p.det || articles[t.key]

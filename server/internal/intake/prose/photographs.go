@@ -98,6 +98,7 @@ func (r *reader) wish(s *statement) {
 				}
 			}
 		}
+		r.unsaid(&q)
 		r.put(&q, s)
 	}
 }
@@ -202,6 +203,9 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	case half:
 		return r.theHalf(p, t)
 	case all:
+		if p.s.clause && !t.minus && r.together(p, c) {
+			return r.topical(p.s)
+		}
 		p.all = !t.minus
 		return nil
 	case same:
@@ -210,6 +214,8 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		return r.lettered(p, t)
 	case person:
 		return r.named(p, t, c)
+	case pronoun:
+		return r.meant(p, t)
 	}
 	if t.kind == label && t.own != nil && len(t.sub) > 0 {
 		var named []int

@@ -82,7 +82,7 @@ func (r *reader) phrasesOf(tokens []token) []phrase {
 		}
 		n, ws := r.longest(tokens[i:])
 		p := phrase{token: tokens[i], ws: ws}
-		if short := r.spoken(words().words[p.key+"s"]); p.poss && n == 1 && len(short) > 0 && short[0].class == "remark" {
+		if short := r.spoken(words().words[p.key+"s"]); p.poss && n == 1 && slices.ContainsFunc(short, func(w word) bool { return w.class == "remark" }) {
 			p.key, p.ws, p.poss, p.cap = p.key+"s", short, false, false // "she's" owns nothing
 		}
 		if n == 1 && len([]rune(p.key)) == 1 && p.kind == 'w' {

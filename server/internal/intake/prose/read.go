@@ -44,6 +44,8 @@ type reader struct {
 	index    names.Index
 	couple   [2]int                    // guests, or -1
 	brides   map[byte]int              // which of the couple is 'w' and 'm', 1 or 2
+	flows    bool                      // the list is a letter
+	signed   int                       // the line with the names of the couple who sign, or -1
 	unsure   bool                      // nothing says who of the couple is "he" and who "she"
 	honour   int                       // whom the day is about when there is no couple, or -1
 	groups   map[string][]int          // people of labels, by how they are looked up
@@ -122,7 +124,7 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{
 		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
 		initials: make(map[string]int), labels: make(map[string]int), counted: make(map[int]bool), byName: make(map[string][]int), byWord: make(map[string][]int),
-		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, brides: make(map[byte]int), honour: -1, taken: make(map[int][]wording.Message),
+		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, signed: -1, brides: make(map[byte]int), honour: -1, taken: make(map[int][]wording.Message),
 		groups: make(map[string][]int), roll: roll{whole: make(map[string]word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
 	}
@@ -175,6 +177,9 @@ func (r *reader) takeApart() {
 		}
 		r.tokens[i] = tokenize(l.text)
 		all = append(all, r.tokens[i]...)
+		for _, w := range names.Words(l.by) {
+			r.seen[w] = true
+		}
 		switch l.mark {
 		case 'A':
 			r.labels[l.label] = i

@@ -11,11 +11,12 @@ type scope struct {
 	carry    *owner // whose kin was said last in this line
 	def      bool
 	default_ []int
-	set      []int // who is in the photograph so far
+	set      []int            // who is in the photograph so far
+	said     map[string][]int // whom "her" and "his" before kin meant first: "her mum, her dad and her sisters"
 }
 
 func (r *reader) scopeOf(s *statement) *scope {
-	c := &scope{side: s.ctx.side, last: -1}
+	c := &scope{side: s.ctx.side, last: -1, said: make(map[string][]int)}
 	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
 		for _, t := range list {
 			switch {
@@ -66,7 +67,13 @@ func (r *reader) owners(t *term, c *scope) []int {
 			inner.last = -1 // "Tessa with her mum and her sisters": hers, and not her mum's
 			c = &inner
 		}
+		if ids := c.said[o.pron]; len(ids) > 0 && !partnerOrChild {
+			return ids
+		}
 		if ids, ok := r.ownedBy(o, c); ok {
+			if (o.pron == "her" || o.pron == "his") && !partnerOrChild && c.said != nil {
+				c.said[o.pron] = ids
+			}
 			return ids
 		}
 		if o.name != "" {

@@ -28,8 +28,9 @@ func (r *reader) signedCouple() bool {
 			continue
 		}
 		for k := range ph {
-			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || ph[0].has("greet") && !r.titleName(&ph[0])) {
+			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].has("greet") && !r.titleName(&ph[0])) {
 				r.setCouple(a, b, 0)
+				r.signed = i
 				return true
 			}
 		}
@@ -59,7 +60,7 @@ func (r *reader) signedByOne() bool {
 			return false
 		}
 		r.setCouple(name, best, 0)
-		r.author = 1
+		r.author, r.signed = 1, i
 		return true
 	}
 	return false

@@ -51,6 +51,7 @@ const (
 	label   = 'g' // a group that only the words name
 	letter  = 'l' // other lines by their letters or numbers
 	same    = 's'
+	pronoun = 'p' // "her", "them": of those whom the words before name
 )
 
 // owner is whose kin is meant.

@@ -1,0 +1,179 @@
+package prose
+
+import "slices"
+
+// tells reports whether words of running text tell of people and ask for no photograph: they have a verb, and join
+// nobody to the couple.
+func (r *reader) tells(ph []phrase) bool {
+	verb := false
+	has := func(class string) bool { return slices.ContainsFunc(ph, func(p phrase) bool { return p.has(class) }) }
+	if has("all") && (has("next") || has("last")) { // "Last one is everybody"
+		return false
+	}
+	for k := range ph {
+		p := &ph[k]
+		if r.nameLike(p) {
+			continue
+		}
+		verb = verb || p.has("verb") || p.has("need") || p.has("absent") || p.has("dead")
+		if p.has("couple") || p.has("all") || p.has("half") && !p.poss {
+			for _, at := range []int{k - 1, k + 1} {
+				if at >= 0 && at < len(ph) && (ph[at].has("with") || ph[at].key == "+") {
+					return false
+				}
+			}
+		}
+	}
+	return verb
+}
+
+// sentence reports whether a whole line is a sentence that tells something, with its point.
+func (r *reader) sentence(p piece) bool {
+	last := p.tokens[len(p.tokens)-1].key
+	return p.opens == 0 && (last == "." || last == "!") && r.tells(r.phrasesOf(p.tokens))
+}
+
+// leadIn leaves out the verbs of a wish before its people: "Last one is everybody", "could we start with".
+func (r *reader) leadIn(ph []phrase) []phrase {
+	var out []phrase
+	for k := range ph {
+		p := &ph[k]
+		if r.nameLike(p) || p.has("kin") || p.has("role") || p.has("group") || p.has("all") || p.has("half") || p.has("couple") && !p.has("verb") {
+			return append(out, ph[k:]...)
+		}
+		if !p.has("verb") && !p.has("remark") || p.has("self") || p.has("of") || p.has("and") || p.has("with") || p.has("fill") {
+			out = append(out, *p)
+		}
+	}
+	return ph
+}
+
+// told parses what tells of people: of those whom it says who they are, or who are known.
+func (r *reader) told(ph []phrase) parsed {
+	out := r.parse(slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
+		return !r.nameLike(&p) && !p.has("with") && !p.has("and") && !p.has("of") && !p.has("need") && !p.has("absent") && !p.has("kin") &&
+			(p.has("verb") || p.has("remark") || p.has("prep") || p.has("next"))
+	}), false)
+	out.terms = without(out.terms, func(t *term) bool {
+		return t.kind == couple || t.kind == all || t.kind == label || t.kind == person && t.w.class == "" && t.own == nil && len(t.sub) == 0 && len(r.find(t.name, "")) == 0
+	})
+	out.lost = nil
+	return out
+}
+
+// clauseKind is what a piece of running text is.
+func (r *reader) clauseKind(k int, s *statement) int {
+	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	people := len(s.head.terms) + len(s.tail.terms)
+	switch {
+	case s.opens == 0 && (has("apart") || has("near") && has("not")):
+		return remark
+	case s.tells && people > 0, s.opens == 0 && people > 0 && r.listed(k, s):
+		return definition
+	case s.tells, people == 0 && (s.opens == 0 || len(r.topic(s)) == 0):
+		return remark
+	case s.opens != 0:
+		return photo
+	}
+	return -1
+}
+
+// listed reports whether a piece only says of whom the next ones want photographs: "his parents Ann and Bob. One of all
+// of them".
+func (r *reader) listed(k int, s *statement) bool {
+	next := k + 1
+	if next >= len(r.stmts) || r.stmts[next].i != s.i || r.stmts[next].opens == 0 || len(s.ph) > 0 && s.ph[0].has("next") {
+		return false
+	}
+	return !slices.ContainsFunc(allTerms(s), func(t *term) bool { return t.kind == all || t.kind == same || r.leads(t) })
+}
+
+// topic is whom the pieces before one tell of, nearest first: those right before, or before the photographs of them.
+func (r *reader) topic(s *statement) []*statement {
+	var out []*statement
+	for k := s.at - 1; k >= 0 && r.stmts[k].i == s.i; k-- {
+		o := r.stmts[k]
+		switch {
+		case o.kind == definition:
+			out = append(out, o)
+		case o.kind == photo && len(out) > 0, o.kind == photo && o.opens == 0:
+			return out
+		}
+	}
+	return out
+}
+
+// topical are the people of the topic.
+func (r *reader) topical(s *statement) []int {
+	var out []int
+	cur := r.cur
+	for _, o := range r.topic(s) {
+		q := &photograph{s: o}
+		r.evaluate(q, allTerms(o), r.scopeOf(o))
+		out = union(less(q.set, r.couple[:]), out)
+	}
+	r.cur = cur
+	return out
+}
+
+// meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
+func (r *reader) meant(p *photograph, t *term) []int {
+	if t.w.plural {
+		if !p.s.clause || len(less(p.set, r.couple[:])) > 0 {
+			return nil // "Ann with Bob, the two of them"
+		}
+		if ids := r.topical(p.s); len(ids) > 0 {
+			return ids
+		}
+		if n := len(r.photos); n > 0 {
+			return less(r.photos[n-1].set, r.couple[:])
+		}
+		return nil
+	}
+	for k := p.s.at - 1; k >= 0 && r.stmts[k].l == p.s.l && r.m.Spend(50); k-- {
+		o := r.stmts[k]
+		q := &photograph{s: o}
+		r.evaluate(q, without(allTerms(o), func(t *term) bool { return t.kind == pronoun || t.kind == same || t.kind == all }), r.scopeOf(o))
+		for n := len(q.set) - 1; n >= 0; n-- {
+			if g := &r.guests[q.set[n]]; g.half == 0 && (g.sex == t.w.sex || g.sex == 0) {
+				return q.set[n : n+1]
+			}
+		}
+	}
+	if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {
+		return []int{r.couple[h-1]}
+	}
+	return nil
+}
+
+// unsaid adds to a photograph of running text whom it does not say: the couple whom "one with Mum" is of, and those of
+// the topic in "one with both of us".
+func (r *reader) unsaid(p *photograph) {
+	s := p.s
+	if s.opens == 0 || p.all || r.couple[0] < 0 {
+		return
+	}
+	if len(p.set) > 0 && len(less(p.set, r.couple[:])) == 0 && (s.opens == 'w' || !s.head.solo) {
+		p.set = union(p.set, r.topical(s))
+	}
+	if s.opens == 'w' && !slices.ContainsFunc(allTerms(s), r.leads) {
+		p.set = union(r.couple[:], p.set)
+	}
+}
+
+// together reports whether "all together" means those whom the clause or the topic names, and no guests beside them.
+func (r *reader) together(p *photograph, c *scope) bool {
+	return len(less(p.set, r.couple[:])) > 1 || p.s.opens != 0 && (c.couple || c.halves[1] || c.halves[2]) && len(r.topic(p.s)) > 0
+}
+
+// ofLine are the statements of the line of one.
+func (r *reader) ofLine(s *statement) []*statement {
+	from, to := s.at, s.at+1
+	for from > 0 && r.stmts[from-1].l == s.l {
+		from--
+	}
+	for to < len(r.stmts) && r.stmts[to].l == s.l {
+		to++
+	}
+	return r.stmts[from:to]
+}
