@@ -3,6 +3,7 @@ package planning
 import (
 	"cmp"
 	"context"
+	"errors"
 	"slices"
 
 	"kinorder.example/solver"
@@ -28,9 +29,10 @@ type arranged struct {
 	orders  [][]solver.GroupingIndex
 	result  day.Result
 	// lost counts by tier what has no place, early those that come before something that must be taken, where
-	// time is short.
+	// time is short. late counts the blocks that this order alone ends after their planned end.
 	lost  losses
 	early int
+	late  int
 	// cost is in person-seconds: walking, release and waiting, what is late, and what moves.
 	cost int64
 }
@@ -42,7 +44,7 @@ func (a arranged) less(b arranged) bool {
 	if c := slices.Compare(a.lost[:], b.lost[:]); c != 0 {
 		return c < 0
 	}
-	return cmp.Or(cmp.Compare(a.early, b.early), cmp.Compare(a.cost, b.cost)) < 0
+	return cmp.Or(cmp.Compare(a.early, b.early), cmp.Compare(a.late, b.late), cmp.Compare(a.cost, b.cost)) < 0
 }
 
 // kept arranges the rest by the order in force: what is new to it goes where it costs least, and what must be
@@ -60,9 +62,17 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		if err != nil {
 			return arranged{}, err
 		}
-		return r.build(ctx, p, r.mustFirst(r.inForce(r.next))), nil
+		a, ok := r.build(ctx, p, r.mustFirst(r.inForce(r.next)))
+		if !ok {
+			return a, errNoOrder
+		}
+		return a, nil
 	}
 	best, err := keep()
+	if errors.Is(err, errNoOrder) && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
+		told = r.next
+		best, err = keep()
+	}
 	if err == nil && r.liftOver(&whole, best) {
 		best, err = keep()
 	}
@@ -139,19 +149,18 @@ func (r *rest) inForce(next []solver.GroupingIndex) [][]solver.GroupingIndex {
 }
 
 // build times orders. What cannot stand where they have it, and what they do not have, goes where it costs
-// least; what has no place is left out.
-func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.GroupingIndex) arranged {
+// least; what has no place is left out. It is false when what has to open the blocks has no time.
+func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.GroupingIndex) (arranged, bool) {
 	if a, ok := r.arrange(p, want); ok && len(a.result.Plan.LeftOut) == 0 {
-		return a
+		return a, true
 	}
-	var a arranged
 	orders := make([][]solver.GroupingIndex, len(r.blocks))
 	for b := range orders {
 		orders[b] = slices.Clone(r.spec.Blocks[b].Prefix)
 	}
 	a, ok := r.arrange(p, orders)
-	if !ok { // what opens the blocks does not go together: what is being taken does
-		a, orders = arranged{problem: p}, make([][]solver.GroupingIndex, len(r.blocks))
+	if !ok {
+		return a, false // what opens the blocks does not go together
 	}
 	var rest []solver.GroupingIndex
 	placed := map[solver.GroupingIndex]bool{}
@@ -160,7 +169,7 @@ func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.Groupi
 	}
 	for b, order := range want {
 		for _, g := range order {
-			if placed[g] {
+			if placed[g] || r.follows(g, placed) {
 				continue
 			}
 			placed[g] = true
@@ -178,13 +187,39 @@ func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.Groupi
 			rest = append(rest, solver.GroupingIndex(g))
 		}
 	}
-	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.spec.Groupings[g].Tier - r.spec.Groupings[h].Tier })
-	for _, g := range rest {
+	for _, g := range r.insertion(rest) {
 		if next, ok := r.insert(ctx, p, orders, g); ok {
 			a, orders = next, next.orders
 		}
 	}
-	return a
+	return a, true
+}
+
+// follows says that a photograph comes after one that has no place yet.
+func (r *rest) follows(g solver.GroupingIndex, placed map[solver.GroupingIndex]bool) bool {
+	return slices.ContainsFunc(r.spec.Groupings[g].After, func(h solver.GroupingIndex) bool { return !placed[h] })
+}
+
+// insertion is the sequence in which photographs get a place: by tier, and each behind those that it comes after.
+func (r *rest) insertion(rest []solver.GroupingIndex) []solver.GroupingIndex {
+	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.spec.Groupings[g].Tier - r.spec.Groupings[h].Tier })
+	var out []solver.GroupingIndex
+	var add func(g solver.GroupingIndex)
+	add = func(g solver.GroupingIndex) {
+		if slices.Contains(out, g) {
+			return
+		}
+		for _, h := range r.spec.Groupings[g].After {
+			if slices.Contains(rest, h) {
+				add(h)
+			}
+		}
+		out = append(out, g)
+	}
+	for _, g := range rest {
+		add(g)
+	}
+	return out
 }
 
 // insert puts a photograph where the day costs least with it. When time is up it goes to an end.
@@ -217,6 +252,9 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	late := int64(0)
 	for b, slots := range result.Plan.Blocks {
 		closes, waiting := r.closings[b], 0
+		if n := len(slots); n > 0 && closes > 0 && slots[n-1].Finish > closes && !r.hurry[b] {
+			a.late++
+		}
 		for k, s := range slots {
 			if closes > 0 && s.Finish > closes {
 				late += lateWeight[r.spec.Groupings[s.Grouping].Tier]

@@ -38,9 +38,10 @@ func (r *rest) sheet() event.CallSheet {
 	wanted := r.wanted()
 	for _, b := range r.inOrder(r.plan) {
 		block := r.block(r.plan, b, last)
+		elsewhere := r.neededElsewhere(b)
 		for i := range block.Entries {
 			e := &block.Entries[i]
-			e.Released = slices.DeleteFunc(e.Released, func(id string) bool { return wanted[id] })
+			e.Released = slices.DeleteFunc(e.Released, func(id string) bool { return wanted[id] || i == 0 && elsewhere[id] })
 		}
 		out.Blocks = append(out.Blocks, block)
 	}
@@ -67,6 +68,22 @@ func (r *rest) sheet() event.CallSheet {
 	return out
 }
 
+// neededElsewhere lists who is still needed in other blocks. What is taken first here may be over before what the
+// plan has earlier there.
+func (r *rest) neededElsewhere(b int) map[string]bool {
+	out := map[string]bool{}
+	for c, slots := range r.plan.Blocks {
+		for _, s := range slots {
+			if w := r.spec.Groupings[s.Grouping]; c != b {
+				for _, id := range r.ids(slices.Concat(w.Members, w.Near)) {
+					out[id] = true
+				}
+			}
+		}
+	}
+	return out
+}
+
 // waits is the reason of what waits for people.
 func waits() wording.Message { return wording.Say("plan.waitsForPeopleWhoAreNot") }
 
@@ -77,11 +94,15 @@ func leftOut(photo event.Photograph, why wording.Message) event.LeftOut {
 	return l
 }
 
-// wanted lists who is needed in a grouping that waits, or near it.
+// wanted lists who is needed in a grouping that waits or has no place yet, or near it.
 func (r *rest) wanted() map[string]bool {
 	out := map[string]bool{}
+	left := map[string]bool{}
+	for _, g := range r.plan.LeftOut {
+		left[r.photographs[g].ID] = len(r.spec.Groupings[g].Blocks) > 0
+	}
 	for _, photo := range r.all {
-		if len(r.waiting[photo.ID]) == 0 || r.today.Done[photo.ID] {
+		if !left[photo.ID] && (len(r.waiting[photo.ID]) == 0 || r.today.Done[photo.ID]) {
 			continue
 		}
 		for _, id := range slices.Concat(photo.Members, r.ids(r.near(photo))) {

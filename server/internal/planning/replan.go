@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -113,12 +114,16 @@ type Owed struct {
 // too: there is a next one as long as any can be taken. The order in force stays unless another is worth the
 // photographs that move (see moveWeight); those who were called or told to stand by stay next unless somebody
 // of them is missing or time is short and something else must be taken. When time is short, what must be
-// taken goes first. It searches for the budget, 0 means DefaultReplanBudget.
+// taken goes first. It searches for the budget of
+// the options, 0 means DefaultReplanBudget, or by their Work; nothing else of them is looked at.
 //
 // Durations follow the pace of the day so far. Its errors are *event.InvalidError and those of ctx.
-func Replan(ctx context.Context, e event.Event, t Today, budget time.Duration) (Outlook, error) {
-	if budget <= 0 {
-		budget = DefaultReplanBudget
+func Replan(ctx context.Context, e event.Event, t Today, o Options) (Outlook, error) {
+	if o.Budget <= 0 {
+		o.Budget = DefaultReplanBudget
+	}
+	if o.Work > 0 {
+		o.Budget = math.MaxInt64
 	}
 	if faults := event.Faults(check.Event(e)); len(faults) > 0 {
 		return Outlook{}, &event.InvalidError{Faults: faults}
@@ -127,9 +132,9 @@ func Replan(ctx context.Context, e event.Event, t Today, budget time.Duration) (
 	if err != nil {
 		return Outlook{}, err
 	}
-	deadline, cancel := context.WithTimeout(ctx, budget)
+	deadline, cancel := context.WithTimeout(ctx, o.Budget)
 	defer cancel()
-	if err := r.solve(deadline); err != nil {
+	if err := r.solve(deadline, o); err != nil {
 		return Outlook{}, err
 	}
 	return r.outlook(), ctx.Err()
@@ -137,10 +142,10 @@ func Replan(ctx context.Context, e event.Event, t Today, budget time.Duration) (
 
 // solve finds the order: the one in force as far as it is left, or what a search finds when that is better
 // by more than the photographs weigh that move.
-func (r *rest) solve(ctx context.Context) error {
+func (r *rest) solve(ctx context.Context, o Options) error {
 	best, err := r.kept(ctx)
 	if err == nil {
-		best, err = r.improved(ctx, best)
+		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost)
@@ -157,7 +162,7 @@ func (r *rest) solve(ctx context.Context) error {
 
 // improved searches for a better order. While the search lasts blocks close when they are planned to, so that
 // photographs with a choice go where there is time for them.
-func (r *rest) improved(ctx context.Context, kept arranged) (arranged, error) {
+func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged, error) {
 	spec := r.spec
 	spec.Blocks = slices.Clone(spec.Blocks)
 	for b := range spec.Blocks {
@@ -170,18 +175,20 @@ func (r *rest) improved(ctx context.Context, kept arranged) (arranged, error) {
 	if err != nil {
 		return kept, err
 	}
-	found, err := day.Solve(ctx, p, day.Options{Incumbent: kept.orders, MemoryLimit: smallMemory})
+	limits := o.limits()
+	limits.Incumbent, limits.MemoryLimit, limits.Workers = kept.orders, smallMemory, 0
+	found, err := day.Solve(ctx, p, limits)
 	if err != nil {
 		return kept, err
 	}
 	if found.Status != day.Found {
 		return kept, nil
 	}
-	if better := r.build(ctx, kept.problem, r.mustFirst(ordersOf(found.Plan))); better.less(kept) {
+	if better, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(found.Plan))); ok && better.less(kept) {
 		return better, nil
 	}
 	return kept, nil
 }
 
-// errNoOrder says that there is no order even without any wish.
-var errNoOrder = errors.New("no order has a time")
+// errNoOrder says that what has to open the blocks has no time.
+var errNoOrder = errors.New("what opens the blocks has no time")

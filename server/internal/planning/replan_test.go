@@ -58,7 +58,7 @@ func at(minute float64) time.Time { return four.Add(time.Duration(minute * float
 
 func replan(t *testing.T, e event.Event, today Today) Outlook {
 	t.Helper()
-	o, err := Replan(t.Context(), e, today, time.Second)
+	o, err := Replan(t.Context(), e, today, Options{Budget: time.Second})
 	require.NoError(t, err)
 	return o
 }
@@ -257,7 +257,7 @@ func TestReplanAddedGrouping(t *testing.T) {
 }
 
 func TestReplanRefusesFaults(t *testing.T) {
-	_, err := Replan(t.Context(), event.Event{}, Today{Now: at(0)}, 0)
+	_, err := Replan(t.Context(), event.Event{}, Today{Now: at(0)}, Options{})
 	var invalid *event.InvalidError
 	require.ErrorAs(t, err, &invalid)
 }
@@ -286,7 +286,7 @@ func BenchmarkReplan(b *testing.B) {
 	now, err := e.Instant("14:15")
 	require.NoError(b, err)
 	for b.Loop() {
-		o, err := Replan(b.Context(), e, Today{Now: now, Current: map[string]Calling{"loft": {Grouping: "a-att", At: now}}}, 0)
+		o, err := Replan(b.Context(), e, Today{Now: now, Current: map[string]Calling{"loft": {Grouping: "a-att", At: now}}}, Options{})
 		require.NoError(b, err)
 		require.Len(b, o.Owed, 26)
 	}
@@ -358,7 +358,7 @@ func TestReplanFallsBack(t *testing.T) {
 	r, err := newRest(e, today)
 	require.NoError(t, err)
 	r.verify = func(*day.Problem, day.Plan, solver.Cost) error { return errors.New("entry 3 is wrong") }
-	require.NoError(t, r.solve(t.Context()))
+	require.NoError(t, r.solve(t.Context(), Options{}))
 	o := r.outlook()
 	assert.Equal(t, []string{"uncles", "rosa", "parents", "couple", "all"}, order(o))
 	require.NotNil(t, o.Fault)

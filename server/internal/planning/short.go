@@ -79,9 +79,12 @@ func (r *rest) urgency() []int {
 	return out
 }
 
+// soonEnough is a wait, in seconds, that nobody minds. Common practice, no source.
+const soonEnough = 60
+
 // notYet says that a photograph cannot begin now.
 func (r *rest) notYet(windows []solver.Window, from []solver.Seconds) bool {
-	soon := func(at solver.Seconds) bool { return at <= r.now }
+	soon := func(at solver.Seconds) bool { return at <= r.now+soonEnough }
 	return len(windows) > 0 && !slices.ContainsFunc(windows, func(x solver.Window) bool { return soon(x.Open) }) ||
 		len(from) > 0 && !slices.ContainsFunc(from, soon)
 }

@@ -401,14 +401,33 @@ func (r *rest) open(g int) bool {
 	return !r.today.Done[id] && (len(r.waiting[id]) == 0 || slices.Contains(r.current, solver.GroupingIndex(g)))
 }
 
-// after puts a grouping behind all those of its block that were not put off.
+// putOff is the least time that something is put off for, in seconds, when its people do not have long.
+const putOff = 3 * 60
+
+// after puts a grouping behind all those of its block that were not put off. One that has to be over by some time
+// is put off for a moment only: it must not hold back all others.
 func (r *rest) after(g int) {
+	w := &r.spec.Groupings[g]
+	if slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Close < solver.MaxSeconds }) {
+		for b := range w.From {
+			w.From[b] = max(w.From[b], r.now+putOff)
+		}
+		w.Pin = solver.PinNone
+		return
+	}
 	for h, photo := range r.photographs {
-		if h != g && !r.today.Later[photo.ID] && !r.today.Done[photo.ID] {
+		if h != g && !r.today.Later[photo.ID] && !r.today.Done[photo.ID] && !r.comesAfter(h, g) {
 			r.spec.Ranks = append(r.spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(h), solver.GroupingIndex(g)})
 		}
 	}
 	r.spec.Groupings[g].Pin = solver.PinNone
+}
+
+// comesAfter says that a photograph has to come after another, through others or not.
+func (r *rest) comesAfter(h, g int) bool {
+	return slices.ContainsFunc(r.spec.Groupings[h].After, func(x solver.GroupingIndex) bool {
+		return int(x) == g || r.comesAfter(int(x), g)
+	})
 }
 
 // begunIn says that some of a set is done or being taken.

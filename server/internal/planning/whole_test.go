@@ -96,7 +96,7 @@ func replans(t *testing.T, rng *rand.Rand, e event.Event, plan []taken) {
 		today.Frames[x.block.ID] = Calling{Grouping: x.photo.ID, At: x.start}
 		today.Slots = append(today.Slots, Timed{Grouping: x.photo.ID, Block: x.block.ID, Started: x.start, Finished: x.finish})
 	}
-	o, err := Replan(t.Context(), e, today, time.Minute)
+	o, err := Replan(t.Context(), e, today, Options{Budget: time.Minute})
 	require.NoError(t, err)
 	for _, b := range o.Sheet.Blocks {
 		for _, x := range read(e, b, done[b.Block]) {
@@ -122,7 +122,7 @@ func starts(t *testing.T, rng *rand.Rand, e event.Event, today Today) {
 			today.Frames[b.ID] = today.Current[b.ID]
 		}
 	}
-	o, err := Replan(t.Context(), e, today, time.Minute)
+	o, err := Replan(t.Context(), e, today, Options{Budget: time.Minute})
 	require.NoError(t, err)
 	for _, b := range o.Sheet.Blocks {
 		if c, ok := today.Current[b.Block]; ok && len(today.Current) == 1 {

@@ -38,7 +38,7 @@ type Store interface {
 // DeskOptions say how a desk works. Store, Replan and Gate are required.
 type DeskOptions struct {
 	Store  Store
-	Replan func(context.Context, event.Event, planning.Today, time.Duration) (planning.Outlook, error)
+	Replan func(context.Context, event.Event, planning.Today, planning.Options) (planning.Outlook, error)
 	// Gate is where replans wait, before all other searches.
 	Gate *gate.Gate
 	// Now is the clock. Nil means time.Now.
@@ -264,7 +264,7 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	outlook, err := d.o.Replan(ctx, o.Event, o.today(c.state(), c.Plan, d.o.Now()), 0)
+	outlook, err := d.o.Replan(ctx, o.Event, o.today(c.state(), c.Plan, d.o.Now()), planning.Options{})
 	switch {
 	case err != nil && ctx.Err() != nil:
 		return nil, none, context.Cause(ctx)

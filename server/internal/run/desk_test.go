@@ -153,11 +153,11 @@ func TestANoteDoesNotReplan(t *testing.T) {
 	s, ref := begin(t)
 	var mu sync.Mutex
 	plans := 0
-	d := run.NewDesk(run.DeskOptions{Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+	d := run.NewDesk(run.DeskOptions{Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, o planning.Options) (planning.Outlook, error) {
 		mu.Lock()
 		plans++
 		mu.Unlock()
-		return planning.Replan(ctx, e, today, budget)
+		return planning.Replan(ctx, e, today, o)
 	}})
 	defer d.Stop()
 	got := watch(t, d, ref, 0, planned)
@@ -179,12 +179,12 @@ func TestReplansTakeAPlace(t *testing.T) {
 	s, ref := begin(t)
 	door := gate.New(1, 0)
 	var left atomic.Bool
-	d := run.NewDesk(run.DeskOptions{Store: s, Gate: door, Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+	d := run.NewDesk(run.DeskOptions{Store: s, Gate: door, Now: func() time.Time { return began }, Replan: func(ctx context.Context, e event.Event, today planning.Today, o planning.Options) (planning.Outlook, error) {
 		assert.True(t, left.Load(), "it waits for the place of another")
 		_, _, err := door.Enter(ctx)
 		var busy *gate.BusyError
 		assert.ErrorAs(t, err, &busy, "there is no other place beside it")
-		return planning.Replan(ctx, e, today, budget)
+		return planning.Replan(ctx, e, today, o)
 	}})
 	defer d.Stop()
 	_, leave, err := door.Enter(t.Context())
@@ -208,7 +208,7 @@ func TestAGateThatStopsIsNoFault(t *testing.T) {
 	door := gate.New(1, 0)
 	var log bytes.Buffer
 	d := run.NewDesk(run.DeskOptions{Store: s, Gate: door, Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
-		Replan: func(ctx context.Context, _ event.Event, _ planning.Today, _ time.Duration) (planning.Outlook, error) {
+		Replan: func(ctx context.Context, _ event.Event, _ planning.Today, _ planning.Options) (planning.Outlook, error) {
 			door.Stop()
 			return planning.Outlook{}, ctx.Err()
 		}})
@@ -226,14 +226,14 @@ func TestAPanicWhilePlanningEndsThatAttemptOnly(t *testing.T) {
 	broke := make(chan struct{})
 	d := run.NewDesk(run.DeskOptions{
 		Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
-		Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
+		Replan: func(ctx context.Context, e event.Event, today planning.Today, o planning.Options) (planning.Outlook, error) {
 			mu.Lock()
 			defer mu.Unlock()
 			if attempts++; attempts == 1 {
 				close(broke)
 				panic("LAPWING")
 			}
-			return planning.Replan(ctx, e, today, budget)
+			return planning.Replan(ctx, e, today, o)
 		},
 	})
 	d.Plan(ref)
@@ -252,10 +252,10 @@ func TestAFaultOfPlanningIsLogged(t *testing.T) {
 	var log bytes.Buffer
 	d := run.NewDesk(run.DeskOptions{
 		Store: s, Gate: gate.New(2, 0), Now: func() time.Time { return began }, Log: slog.New(slog.NewTextHandler(&log, nil)),
-		Replan: func(ctx context.Context, e event.Event, today planning.Today, budget time.Duration) (planning.Outlook, error) {
-			o, err := planning.Replan(ctx, e, today, budget)
-			o.Fault = &planning.Fault{Cause: "entry 1 is wrong", Orders: [][]solver.GroupingIndex{{2, 1}}}
-			return o, err
+		Replan: func(ctx context.Context, e event.Event, today planning.Today, o planning.Options) (planning.Outlook, error) {
+			out, err := planning.Replan(ctx, e, today, o)
+			out.Fault = &planning.Fault{Cause: "entry 1 is wrong", Orders: [][]solver.GroupingIndex{{2, 1}}}
+			return out, err
 		},
 	})
 	d.Plan(ref)

@@ -52,7 +52,7 @@ func TestTheLogSaysWhy(t *testing.T) {
 				var log bytes.Buffer
 				d := run.NewDesk(run.DeskOptions{
 					Store: fails{&c.store}, Gate: gate.New(1, 0), Log: slog.New(slog.NewTextHandler(&log, nil)),
-					Replan: func(context.Context, event.Event, planning.Today, time.Duration) (planning.Outlook, error) {
+					Replan: func(context.Context, event.Event, planning.Today, planning.Options) (planning.Outlook, error) {
 						return planning.Outlook{}, c.plan
 					},
 				})

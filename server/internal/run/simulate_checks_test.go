@@ -1,0 +1,203 @@
+package run
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+)
+
+func entriesOf(o Plan, block string) []event.SheetEntry {
+	for _, b := range o.Sheet.Blocks {
+		if b.Block == block {
+			return b.Entries
+		}
+	}
+	return nil
+}
+
+func (p *played) check(s State, o Plan) {
+	planned := map[string]bool{}
+	for _, b := range o.Sheet.Blocks {
+		for _, e := range b.Entries {
+			planned[e.Grouping] = true
+			if s.Groupings[e.Grouping].Status == Done {
+				p.wrong("again", "%s is taken already", e.Grouping)
+			}
+			for _, who := range slices.Concat(e.StepIn, e.Stay) {
+				if after := p.freed[who]; after != "" {
+					p.wrong("freed", "%s was free after %s and is called to %s", who, after, e.Grouping)
+				}
+			}
+		}
+	}
+	var timed []string
+	for id := range planned {
+		timed = append(timed, p.members[id]...)
+	}
+	for _, x := range o.Owed {
+		possible := len(x.Missing) == 0 && p.somewhere(s, x.Grouping)
+		if possible && !planned[x.Grouping] && !p.timed(s, append(timed, x.Needed...)) {
+			p.wrong("next", "%s could be taken and is not planned: %s", x.Grouping, x.Why)
+		}
+	}
+	p.somethingFor(s, o, planned)
+	for _, f := range o.Forecasts {
+		if !f.Closes.IsZero() && f.Over != f.Finish.Sub(f.Closes) {
+			p.wrong("over", "%s finishes at %s, closes at %s and is %s over", f.Block, f.Finish, f.Closes, f.Over)
+		}
+		if f.Over > 30*time.Second {
+			p.mustsFirst(s, o, f.Block)
+		}
+	}
+}
+
+// somethingFor: no photographer is without names while anything can be taken by whoever is here.
+func (p *played) somethingFor(s State, o Plan, planned map[string]bool) {
+	for _, h := range p.phones {
+		names := false
+		for _, b := range o.Sheet.Blocks {
+			names = names || len(b.Entries) > 0 && p.photographer(b.Block) == p.photographer(h.block)
+		}
+		for _, x := range o.Owed {
+			here := len(x.Missing) == 0 && !planned[x.Grouping] && slices.ContainsFunc(p.e.Blocks, func(b event.Block) bool {
+				g := p.grouping(s, x.Grouping)
+				mine := p.photographer(b.ID) == p.photographer(h.block) && !s.Blocks[b.ID].Closed
+				return mine && slices.Contains(g.Blocks, b.ID)
+			})
+			if !names && here {
+				p.wrong("next", "%s has nothing next and could take %s: %s", h.by, x.Grouping, x.Why)
+			}
+		}
+	}
+}
+
+func (p *played) photographer(block string) string {
+	return p.e.Blocks[slices.IndexFunc(p.e.Blocks, func(b event.Block) bool { return b.ID == block })].Photographer
+}
+
+// timed says that somebody is there for a time only: for all of their photographs it may be too short.
+func (p *played) timed(s State, people []string) bool {
+	return slices.ContainsFunc(people, func(id string) bool {
+		x := p.e.People[slices.IndexFunc(p.e.People, func(x event.Person) bool { return x.ID == id })]
+		return x.PresentFrom != "" || x.PresentUntil != "" || s.People[id].Presence == MustLeave
+	})
+}
+
+func (p *played) grouping(s State, id string) event.Grouping {
+	all := slices.Concat(p.e.Groupings, s.Added)
+	return all[slices.IndexFunc(all, func(g event.Grouping) bool { return g.ID == id })]
+}
+
+// somewhere says that a photograph has a block that is not closed.
+func (p *played) somewhere(s State, id string) bool {
+	g := p.grouping(s, id)
+	return slices.ContainsFunc(p.e.Blocks, func(b event.Block) bool {
+		return !s.Blocks[b.ID].Closed && (len(g.Blocks) == 0 || slices.Contains(g.Blocks, b.ID))
+	})
+}
+
+// mustsFirst: when time is short nothing else stands before what must be taken and can be now.
+func (p *played) mustsFirst(s State, o Plan, block string) {
+	p.tally.short++
+	other := ""
+	for _, e := range entriesOf(o, block) {
+		must := p.grouping(s, e.Grouping).Priority == event.Must
+		needed := slices.ContainsFunc(p.e.Groupings, func(g event.Grouping) bool { return slices.Contains(g.After, e.Grouping) })
+		switch {
+		case s.Groupings[e.Grouping].Status == Current || needed:
+		case !must:
+			other = e.Grouping
+			if p.timed(s, slices.Concat(e.StepIn, e.Stay)) {
+				other = "" // what must be over soon has its place, and all before it
+			}
+		case other != "" && !p.putOff(s, e.Grouping) && !p.bound(s, block, e):
+			p.wrong("must", "%s stands before %s, which must be taken: %v", other, e.Grouping, o.Forecasts)
+			return
+		}
+	}
+}
+
+// putOff says that a photograph, or one that it comes after, was left for later.
+func (p *played) putOff(s State, id string) bool {
+	return s.Groupings[id].Status == Later || slices.ContainsFunc(p.grouping(s, id).After, func(before string) bool { return p.putOff(s, before) })
+}
+
+// bound says that a photograph is bound to a time by its people.
+func (p *played) bound(s State, block string, e event.SheetEntry) bool {
+	return e.Wait > 0 || slices.ContainsFunc(slices.Concat(e.StepIn, e.Stay), func(id string) bool {
+		i := slices.IndexFunc(p.e.People, func(x event.Person) bool { return x.ID == id })
+		for b, f := range s.Frames {
+			if b != block && p.now.Sub(f.At) < 8*time.Minute && slices.Contains(p.members[f.Grouping], id) {
+				return true // they come from somewhere else
+			}
+		}
+		for _, x := range s.Slots {
+			if x.Block != block && p.now.Sub(x.Finished) < 4*time.Minute && slices.Contains(p.members[x.Grouping], id) {
+				return true
+			}
+		}
+		return p.e.People[i].PresentFrom != "" || s.People[id].Presence == Coming
+	})
+}
+
+// followed: whoever was told to be ready is next, or it is said why not.
+func (p *played) followed(s State, block, took string, before, after Plan) {
+	was, is := entriesOf(before, block), entriesOf(after, block)
+	p.tally.ticks++
+	if len(was) < 2 || was[0].Grouping != took || len(is) == 0 {
+		return
+	}
+	told := was[1]
+	open := slices.IndexFunc(after.Owed, func(x planning.Owed) bool { return x.Grouping == told.Grouping && len(x.Missing) == 0 && !x.Later })
+	if open < 0 || is[0].Grouping == told.Grouping || s.Groupings[is[0].Grouping].Status == Current {
+		return
+	}
+	p.tally.passed++
+	said := said(after)
+	if !strings.Contains(said, told.Title) && !strings.Contains(said, is[0].Title) {
+		p.wrong("told", "%s was told to be ready, %s is next, and what is said is %q", told.Grouping, is[0].Grouping, said)
+	}
+}
+
+func said(o Plan) string {
+	var out []string
+	for _, m := range o.Changes {
+		out = append(out, m.String())
+	}
+	return strings.Join(out, " ")
+}
+
+// accounted: every tick that was not taken back counts, whatever the order in which it came.
+func (p *played) accounted() {
+	for _, h := range p.phones {
+		h.offline = time.Time{}
+		p.send(h)
+	}
+	undone, last := map[string]bool{}, map[string]Kind{}
+	for _, m := range slices.Backward(p.made) {
+		if m.Kind == Undone {
+			undone[m.Undoes] = true
+		}
+	}
+	want := 0
+	for _, m := range p.made {
+		if !undone[m.ID] && slices.Contains([]Kind{Taken, PutBack, Skipped}, m.Kind) {
+			last[m.Grouping] = m.Kind
+		}
+	}
+	s := Fold(p.marks)
+	for id, kind := range last {
+		if kind == Taken {
+			want++
+		}
+		if (kind == Taken) != (s.Groupings[id].Status == Done) {
+			p.wrong("mark", "%s: the last mark is %d, the status is %d", id, kind, s.Groupings[id].Status)
+		}
+	}
+	if len(p.marks) != len(p.made) || len(s.Slots) != want {
+		p.wrong("mark", "%d of %d marks, %d of %d taken", len(p.marks), len(p.made), len(s.Slots), want)
+	}
+}
