@@ -15,12 +15,15 @@ build:
 check: lint
 	go test -short ./...
 
-# Everything, then once more under the race detector what is short. The detector makes what only computes
-# ten times as slow, and finds nothing there; memory is not measured under it.
+# Everything, then once more under the race detector what is short in the packages that start goroutines or share
+# something among them; what only computes is called from there. The detector makes computing ten times as slow, and
+# memory is not measured under it.
+GOROUTINES = $$(grep -rlE --include=*.go '^\s*go [a-zA-Z]|"sync(/atomic)?"|"testing/synctest"|\bchan\b|t\.Parallel' . | grep -v '^./proto' | xargs -n1 dirname | sort -u)
+
 test:
 	.ci/with-postgres go test -shuffle=on ./...
 	@$(if $(RACE),:,echo "No C compiler: nothing is run under the race detector.")
-	$(if $(RACE),.ci/with-postgres go test -race -short -shuffle=on ./...)
+	$(if $(RACE),.ci/with-postgres go test -race -short -shuffle=on $(GOROUTINES))
 
 # Every fuzz target of the tree for so long. Making a find smaller may take fifty tries and no minute.
 FUZZTIME = 1m

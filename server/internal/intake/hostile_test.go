@@ -33,6 +33,7 @@ var hostileKinds = []struct {
 // Nothing that is within the limits grows faster than its size: what is done is counted by what is allocated,
 // since nearly everything that reading does often allocates.
 func TestHostileFilesGrowWithTheirSize(t *testing.T) {
+	needs.Time(t)
 	for _, kind := range hostileKinds {
 		for _, s := range kind.shapes {
 			t.Run(kind.name+"/"+s.Name, func(t *testing.T) {

@@ -3,6 +3,7 @@
 package outdoors
 
 import (
+	"slices"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -38,7 +39,7 @@ type day struct {
 	event  event.Event
 	people map[string]event.Person
 	blocks map[string]event.Block // one without id when the event has none
-	zone   *time.Location         // nil when it is not known
+	zone   *time.Location         // nil when the sun is not looked at
 }
 
 func newDay(e event.Event) day {
@@ -52,10 +53,15 @@ func newDay(e event.Event) day {
 	if len(e.Blocks) == 0 {
 		d.blocks[""] = event.Block{}
 	}
-	if zone, err := e.Location(); err == nil && e.TimeZone != "" {
+	if zone, err := e.Location(); err == nil && e.TimeZone != "" && onMap(e) {
 		d.zone = zone
 	}
 	return d
+}
+
+// onMap says that some block has a place on the map; a zone is not to be had for nothing.
+func onMap(e event.Event) bool {
+	return slices.ContainsFunc(e.Blocks, func(b event.Block) bool { _, known := SpotOf(e, b); return known })
 }
 
 type adviser struct {

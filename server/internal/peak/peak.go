@@ -28,7 +28,7 @@ const (
 
 // Heavy says that eight at once of what takes so much alone have to be measured too: of less they could not come near
 // their bound, even if nothing held them back.
-func Heavy(took int) bool { return took > Eight/16 }
+func Heavy(took int) bool { return took > Eight/12 }
 
 // child is the environment variable by which a test knows that it is the process to measure.
 const child = "KINORDER_TEST_PEAK"

