@@ -16,13 +16,16 @@ import (
 // emphases and with the memory that a server gives, and holds the process to 1.2 GiB. Of a hundred one
 // may take many states, so that tables are filled. KINORDER_SEED is where to begin.
 func TestManyPlans(t *testing.T) {
-	count := setting(t, "KINORDER_PLANS", 30)
+	count, sizes := setting(t, "KINORDER_PLANS", 30), 41
+	if testing.Short() {
+		count, sizes = 10, 16
+	}
 	first, proven := setting(t, "KINORDER_SEED", 0), 0
 	const limit = 256 << 20
 	for k := range count {
 		seed := uint64(first + k)
 		rng := rand.New(rand.NewPCG(seed, 20))
-		n := 5 + rng.IntN(41)
+		n := 5 + rng.IntN(sizes)
 		spec := familySpec
 		if rng.IntN(2) == 0 {
 			spec = plannedSpec

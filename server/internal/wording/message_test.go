@@ -33,8 +33,8 @@ func TestMessagesInEachLanguage(t *testing.T) {
 
 func TestCountsAndTimesInMessages(t *testing.T) {
 	at := time.Date(2026, 6, 20, 15, 4, 0, 0, time.UTC)
-	m := Say("plan.noTimeIsLeftForIt", And(Clock(at), ClockText("16:30")))
-	assert.Equal(t, "No time is left for it before 15:04 and 16:30.", m.String())
+	m := Say("plan.noTimeLeftIn", And(Clock(at), ClockText("16:30")))
+	assert.Equal(t, "No time left in 15:04 and 16:30.", m.String())
 	assert.Contains(t, arabic.Render(m), "١٥:٠٤ و١٦:٣٠")
 	for n, want := range map[int]string{1: "Es ginge, wenn der Zeitblock 1 Minute später endete.", 5: "Es ginge, wenn der Zeitblock 5 Minuten später endete."} {
 		assert.Equal(t, want, german.Render(Say("plan.wouldFitIfTheBlockClosed", Say(KeyWholeMinutes, n))))
