@@ -60,6 +60,9 @@ func livedWedding(t *testing.T, seconds int) string {
 }
 
 func TestMeasureAndPlanByIt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds: left out with -short")
+	}
 	one, two := livedWedding(t, 4), livedWedding(t, 9)
 	out := filepath.Join(t.TempDir(), "pace.yaml")
 	got := run(t, &Program{}, "measure", one, two, "-o", out)

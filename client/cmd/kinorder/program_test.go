@@ -283,6 +283,9 @@ func TestPlanFewestSteps(t *testing.T) {
 }
 
 func TestPlanWedding(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds: left out with -short")
+	}
 	got := run(t, &Program{}, "plan", wedding, "--format", "json", "--budget", "10m")
 	require.Equal(t, exitDone, got.code, got.stderr)
 	assert.Empty(t, got.stderr)
