@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -11,6 +12,7 @@ const (
 	asksPeople = 'p' // "Parents of the groom:"
 	asksOther  = 'o' // "Any mobility needs?"
 	asksTitle  = 't' // nothing: it stands above the questions
+	asksBelow  = 'h' // nothing: it stands over some of them, "Grace's side"
 
 	asksNothing = '-' // that is known: "Colours:"
 )
@@ -67,6 +69,11 @@ func (r *reader) formLines() {
 		if i < end {
 			l.mark, l.label = 0, ""
 			r.answerTo(i, qs[:end])
+		}
+	}
+	for i := 1; i < end; i++ {
+		if l := &r.lines[i]; qs[i].ask == 0 && l.ask == 0 && l.answer == 0 && l.mark == 0 && !l.blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 {
+			l.ask = asksBelow
 		}
 	}
 }
@@ -139,7 +146,9 @@ func (r *reader) questionEnd(ph []phrase) int {
 			}
 			return -1
 		case ",", "+":
-			return -1
+			if !ph[0].has("ask") {
+				return -1
+			}
 		}
 		if ph[k].has("with") {
 			return -1
@@ -158,9 +167,11 @@ func (r *reader) asks(ph []phrase) byte {
 		return 0
 	case has("kin") || has("role"):
 		return asksPeople
+	case has("name"):
+		return asksCouple
 	case ph[0].has("ask") || ph[0].key == "¿":
 		return asksOther
-	case has("half") || has("couple") || has("partner") || has("name"):
+	case has("half") || has("couple") || has("partner"):
 		return asksCouple
 	case has("key") || has("note") || has("near") || has("apart"):
 		return asksOther
@@ -170,23 +181,35 @@ func (r *reader) asks(ph []phrase) byte {
 
 // asked parses a question without the words that ask.
 func (r *reader) asked(ph []phrase) parsed {
-	return r.parse(slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
-		return (p.has("ask") || p.has("remark")) && !p.has("of") && !p.has("fill") && !r.nameLike(&p)
-	}), false)
+	ph = slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
+		return (p.has("ask") || p.has("remark") || p.has("name") || p.has("verb")) && !p.has("of") && !p.has("fill") && !p.has("kin") && !r.nameLike(&p)
+	})
+	if n := len(ph); n > 0 {
+		ph[n-1].poss = false // "Mum's name"
+	}
+	return r.parse(ph, false)
 }
 
 // answers parses an answer; whose people are says what stands behind them: "Juliette for Camille", "Mara (bride)".
 func (r *reader) answers(ph []phrase) parsed {
 	var out parsed
+	var before *owner
 	from := 0
 	for k := 0; k <= len(ph); k++ {
 		var o *owner
-		if k < len(ph) {
+		if k+1 < len(ph) && ph[k+1].key == ":" && r.ownerAt(ph, k) != nil { // "Lara: sister Pia. Ben: none"
+			before = r.ownerAt(ph, k)
+			from = k + 2
+			continue
+		}
+		ends := k < len(ph) && ph[k].key == "." && before != nil
+		if k < len(ph) && !ends {
 			if o = r.ownerAt(ph, k+1); o == nil || !ph[k].has("for") {
 				continue
 			}
 		}
 		part := r.parse(ph[min(from, k):k], false)
+		o = firstOwnerOf(o, before)
 		for _, t := range part.terms {
 			t.own = firstOwnerOf(t.own, o)
 			if x := t.sub; len(x) == 1 && t.kind == person && (x[0].kind == half || x[0].kind == person && r.inCouple(x[0].name)) {
@@ -195,6 +218,9 @@ func (r *reader) answers(ph []phrase) parsed {
 		}
 		out.terms, out.attrs, out.lost = append(out.terms, part.terms...), append(out.attrs, part.attrs...), append(out.lost, part.lost...)
 		from = k + 2
+		if ends {
+			from, before = k+1, nil
+		}
 	}
 	return out
 }
@@ -223,6 +249,8 @@ func (r *reader) formKind(s *statement) int {
 		q = r.lines[s.l.answer-1].ask
 	}
 	switch q {
+	case asksBelow:
+		return heading
 	case asksPeople:
 		return definition
 	case asksCouple, asksTitle:
@@ -345,4 +373,22 @@ func partnerAt(ts []token) (int, int) {
 		}
 	}
 	return 0, 0
+}
+
+// askForm is what stands before questions and answers: "Q:", "Answer 3:".
+var askForm = regexp.MustCompile(`^\s*(?i:(q|question|frage|f|pregunta|pergunta|p|问|س)|(a|answer|antwort|respuesta|resposta|réponse|r|答|ج))\s?\d*\s?[:：.)]\s*`)
+
+// asksAndAnswers reports whether lines are marked as questions and answers in turns.
+func asksAndAnswers(raws []string) bool {
+	asks, answers := 0, 0
+	for _, raw := range raws {
+		switch m := askForm.FindStringSubmatch(raw); {
+		case m == nil:
+		case m[1] != "":
+			asks++
+		case asks > answers:
+			answers++
+		}
+	}
+	return asks > 2 && answers > 2
 }

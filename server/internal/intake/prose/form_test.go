@@ -197,6 +197,138 @@ Fotos pretendidas:
 		"小美, 小雪, 林悦",
 		"张浩, 阿强",
 	}},
+	"q2-de1": {`
+Wie heißt ihr?
+Lara & Ben
+Wann heiratet ihr?
+05.09.2026
+Wie heißen die Eltern der Braut?
+Martina und Jürgen
+Wie heißen die Eltern des Bräutigams?
+Sabine (getrennt von Thomas)
+Habt ihr Geschwister?
+Lara: Schwester Pia. Ben: keine
+Wer sind eure Trauzeugen?
+Pia und Moritz
+Gibt es Personen, die nicht lange stehen können?
+Opa Heinz (Seite von Lara)
+Welche Gruppenfotos wünscht ihr euch?
+- Brautpaar mit Laras Eltern
+- Brautpaar mit Bens Mutter
+- Brautpaar mit Pia
+- Brautpaar mit Trauzeugen
+- Brautpaar mit Opa Heinz`, []string{
+		"Ben, Jürgen, Lara, Martina",
+		"Ben, Lara, Sabine",
+		"Ben, Lara, Pia",
+		"Ben, Lara, Moritz, Pia",
+		"Ben, Lara, Opa Heinz",
+	}},
+	"q2-en1": {`
+Group Photo Info Sheet
+
+Couple: Jess Lowe & Tyler Grant
+Date of wedding: 14 August 2026
+Number of guests: about 80
+
+Jess's side
+Mum's name: Karen
+Dad's name: Steve (passed away)
+Step-parents: Alan (Karen's husband)
+Brothers/sisters: Ollie, Beth
+Grandparents: Nan (Iris)
+
+Tyler's side
+Mum's name: Diane
+Dad's name: Rob
+Step-parents: none
+Brothers/sisters: Kyle
+Grandparents: Grandpa Joe (wheelchair user)
+
+Wedding party
+Maid of honour: Beth
+Bridesmaids: Chloe, Dani
+Best man: Kyle
+Groomsmen: Luke, Ash
+
+Family situations we should know about? Diane & Rob are divorced, they don't want to stand together
+
+Your group shots:
+1. Couple with Karen and Alan
+2. Couple with Jess's siblings
+3. Couple with Jess's nan
+4. Couple with Tyler's mum
+5. Couple with Tyler's dad
+6. Couple with Tyler's brother and grandpa
+7. Jess + maid of honour + bridesmaids
+8. Tyler + best man + groomsmen
+9. Everyone`, []string{
+		"Alan, Jess Lowe, Karen, Tyler Grant",
+		"Beth, Jess Lowe, Ollie, Tyler Grant",
+		"Iris, Jess Lowe, Tyler Grant",
+		"Diane, Jess Lowe, Tyler Grant",
+		"Jess Lowe, Rob, Tyler Grant",
+		"Grandpa Joe, Jess Lowe, Kyle, Tyler Grant",
+		"Beth, Chloe, Dani, Jess Lowe",
+		"Ash, Kyle, Luke, Tyler Grant",
+		"Alan, Ash, Beth, Chloe, Dani, Diane, Grandpa Joe, Iris, Jess Lowe, Karen, Kyle, Luke, Ollie, Rob, Tyler Grant",
+	}},
+	"q2-en2": {`
+Q: What are your names?
+A: Priya (bride) and Dan (groom)
+Q: Who are the bride's parents?
+A: Sunita and Vikram
+Q: Who are the groom's parents?
+A: Mary and John
+Q: Any brothers or sisters?
+A: Priya's brother Arjun, Dan's sister Katie
+Q: Does anyone have trouble standing or walking?
+A: Dan's grandma Betty can't stand for long
+Q: Which family photos do you want?
+A:
+- us with Priya's parents
+- us with Dan's parents
+- us with our siblings
+- us with Betty
+- us with all the parents`, []string{
+		"Dan, Priya, Sunita, Vikram",
+		"Dan, John, Mary, Priya",
+		"Arjun, Dan, Katie, Priya",
+		"Betty, Dan, Priya",
+		"Dan, John, Mary, Priya, Sunita, Vikram",
+	}},
+	"q2-fr1": {`
+FICHE PHOTOS DE GROUPE
+Mariée : Lucie Fabre
+Marié : Maxime Roy
+Photographe : Studio Nord
+Mère de la mariée : Odile
+Père de la mariée : Jean-Luc
+Mère du marié : Corinne
+Père du marié : décédé
+Beau-père du marié : Alain
+Fratrie mariée : Manon, Théo
+Fratrie marié : Quentin
+Grands-parents : Mamie Ginette (mère d'Odile), ne peut pas rester debout
+Témoins mariée : Manon, Julie
+Témoins marié : Quentin
+
+GROUPES
+1. Mariés + parents de Lucie
+2. Mariés + Corinne et Alain
+3. Mariés + frères et sœurs de Lucie
+4. Mariés + frère de Maxime
+5. Mariés + Mamie Ginette
+6. Lucie + ses témoins
+7. Mariés + tous les témoins`, []string{
+		"Jean-Luc, Lucie Fabre, Maxime Roy, Odile",
+		"Alain, Corinne, Lucie Fabre, Maxime Roy",
+		"Lucie Fabre, Manon, Maxime Roy, Théo",
+		"Lucie Fabre, Maxime Roy, Quentin",
+		"Lucie Fabre, Mamie Ginette, Maxime Roy",
+		"Julie, Lucie Fabre, Manon",
+		"Julie, Lucie Fabre, Manon, Maxime Roy, Quentin",
+	}},
 }
 
 // The list behind the questions uses what the answers say.

@@ -60,6 +60,7 @@ type context struct {
 
 // statements parses all lines.
 func (r *reader) statements() {
+	clear(r.stmts) // so that those of the first time need no memory the second
 	r.stmts = r.stmts[:0]
 	r.flows = r.flowing()
 	marks, plain := 0, 0

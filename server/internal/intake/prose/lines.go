@@ -55,12 +55,15 @@ func split(content string) []line {
 	var out []line
 	blank := true
 	raws := strings.Split(content, "\n")
-	chat := chatOf(raws)
+	chat, asks := chatOf(raws), asksAndAnswers(raws)
 	for i, raw := range raws {
 		l := line{number: i + 1, raw: raw, after: blank}
 		l.blank = strings.TrimSpace(raw) == ""
 		if chat != nil {
 			l.written = chat[i]
+		}
+		if asks {
+			l.written.cut = len(askForm.FindString(raw))
 		}
 		if !l.blank {
 			l.strip()

@@ -130,7 +130,7 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 	case "couple":
 		p.couple(t, w)
 	case "all":
-		if next.has("kin") || next.has("role") || next.has("group") || p.r.nameLike(next) || next.kind == 'n' || next.has("half") {
+		if next.has("kin") || next.has("role") || next.has("group") || p.r.nameLike(next) || next.kind == 'n' || next.has("half") || next.has("four") {
 			p.all, p.every = true, true
 			return true, true
 		}

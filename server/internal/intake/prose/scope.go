@@ -11,12 +11,12 @@ type scope struct {
 	carry    *owner // whose kin was said last in this line
 	def      bool
 	default_ []int
-	set      []int            // who is in the photograph so far
-	said     map[string][]int // whom "her" and "his" before kin meant first: "her mum, her dad and her sisters"
+	set      []int // who is in the photograph so far
+	her, his []int // whom the words before kin meant first: "her mum, her dad and her sisters"
 }
 
 func (r *reader) scopeOf(s *statement) *scope {
-	c := &scope{side: s.ctx.side, last: -1, said: make(map[string][]int)}
+	c := &scope{side: s.ctx.side, last: -1}
 	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
 		for _, t := range list {
 			switch {
@@ -62,17 +62,25 @@ func (r *reader) owners(t *term, c *scope) []int {
 		o = c.carry
 	}
 	if o != nil {
+		var first *[]int
+		switch {
+		case partnerOrChild:
+		case o.pron == "her":
+			first = &c.her
+		case o.pron == "his":
+			first = &c.his
+		}
 		if c.subject() > 0 && o.pron != "" && t.kind == kinTerm && t.w.plural && !partnerOrChild {
 			inner := *c
 			inner.last = -1 // "Tessa with her mum and her sisters": hers, and not her mum's
 			c = &inner
 		}
-		if ids := c.said[o.pron]; len(ids) > 0 && !partnerOrChild {
-			return ids
+		if first != nil && len(*first) > 0 {
+			return *first
 		}
 		if ids, ok := r.ownedBy(o, c); ok {
-			if (o.pron == "her" || o.pron == "his") && !partnerOrChild && c.said != nil {
-				c.said[o.pron] = ids
+			if first != nil {
+				*first = ids
 			}
 			return ids
 		}
