@@ -310,7 +310,7 @@ func cloneShares(s [][]float64) [][]float64 {
 }
 
 // note makes the groupings between two visits of one remember it, as long as there is room for a table
-// of so many rungs. It says whether anything changed.
+// of high rungs. It says whether anything changed.
 func (l *ladder[S]) note(order []int, most, high int) bool {
 	changed := false
 	width := l.entries()

@@ -22,8 +22,8 @@ func (m *model[S]) memoryless() bool {
 
 // idleToCome bounds the idle cost still to come after a set, for those called and not released: of
 // two of them one is released first, and the other idles through the groupings left that hold the
-// first and not the other. Of more than mostOpen of them only so many count. A grouping's seconds are shared among those in it, so that the seconds
-// that one person idles are not counted for several others.
+// first and not the other. If there are more than mostOpen of them, the rest are not counted. A grouping's
+// seconds are shared among those in it, so that nobody's idle seconds are counted for several others.
 func (m *model[S]) idleToCome(done S, w *scratch) int64 {
 	w.open = w.open[:0]
 	if m.most >= largeCosts {

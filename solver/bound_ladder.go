@@ -223,7 +223,7 @@ func (l *ladder[S]) excess(done S) int64 {
 	return total >> l.fine
 }
 
-// place is where a set stands a set on the ladder, kept up to date as groupings are done.
+// place is the rung that a set has reached, kept up to date as groupings are done.
 type place struct {
 	rung int32
 	// give is what is handed back: the multipliers of what is left, less the free exits.

@@ -12,7 +12,7 @@ func (m *model[S]) ladderBytes() int64 {
 	return 25*int64(m.n+1)*int64(m.n) + 40*in
 }
 
-// tableBytes is what the table of walks takes with so many entries on a rung.
+// tableBytes is what the table of walks takes with width entries on a rung.
 func (l *ladder[S]) tableBytes(width, high int) int64 {
 	return 4*int64(width)*int64(l.m.n) + 8*int64(width)*int64(high+1)
 }

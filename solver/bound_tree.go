@@ -291,7 +291,7 @@ func (t *tree) mean() float64 {
 }
 
 // dear says for each pair (i, j), as in the model, and each end (i, n) whether no order with at most
-// so many step-ins takes j right after i. A tree that must hold an edge is the shortest one with the
+// most step-ins takes j right after i. A tree that must hold an edge is the shortest one with the
 // longest edge between the two ends taken out.
 func (t *tree) dear(most int64) (pair, end []bool) {
 	n := t.n

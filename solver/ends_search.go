@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// endsStep says how a state was made: from state parent of the layer with so many scenes left, by
+// endsStep says how a state was made: from state parent of the layer with layer scenes left, by
 // placing the run of a scene.
 type endsStep struct {
 	parent       int32
@@ -220,7 +220,7 @@ func (p *endsPass[S]) offer(s endsMade) {
 	p.r.offer(order, total)
 }
 
-// squeeze halves the layers after k that wait until there is room for so many successors. It returns
+// squeeze halves the layers after k that wait until there is room for the successors. It returns
 // false when there never is.
 func (p *endsPass[S]) squeeze(k int, successors int64) bool {
 	for p.bytes(successors) > p.limit {

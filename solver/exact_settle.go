@@ -54,8 +54,8 @@ func (g *growth[S]) batch(set int, at int32) (upto int, last int32, most int64) 
 	return upto, last, most
 }
 
-// makeRoom makes room for so many successors, by dropping candidates if need be. It returns false when
-// that is not enough.
+// makeRoom makes room for a number of successors, dropping candidates if it has to. It returns false
+// when even that is not enough.
 func (g *growth[S]) makeRoom(successors int64) bool {
 	more := successors * successorBytes[S]()
 	if g.held()+more > g.limit {
@@ -64,7 +64,7 @@ func (g *growth[S]) makeRoom(successors int64) bool {
 	return g.held()+more <= g.limit
 }
 
-// shrink keeps so many candidates, those of least bound, and their sets.
+// shrink keeps the width candidates of least bound, and their sets.
 func (g *growth[S]) shrink(width int) {
 	if g.b.memoryless {
 		g.onePerSet()

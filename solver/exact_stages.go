@@ -63,7 +63,7 @@ func (s *Stats) add(t Stats) {
 // largeCosts is the cost from which on there is no ladder: sums of multipliers could overflow.
 const largeCosts = 1 << 48
 
-// newClimber makes a ladder and what improves it, for about so many rungs or for as many as there is
+// newClimber makes a ladder and its climber, with about the given number of rungs or as many as there is
 // room for. It returns nil when there is room for hardly any.
 func (r *run[S]) newClimber(levels int) *climber[S] {
 	room := claim{of: r.bounds}

@@ -75,7 +75,7 @@ func newRing(p *Problem, order []int) *ring {
 
 func (g *ring) between(u, v int32) int64 { return g.d[int(u)*g.nodes+int(v)] }
 
-// step is the node so many places after position k.
+// step is the node that comes by places after position k.
 func (g *ring) step(k, by int) int32 { return g.order[(k+by+g.nodes)%g.nodes] }
 
 func (g *ring) settle(from, upto int) {

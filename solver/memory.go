@@ -47,7 +47,7 @@ type claim struct {
 	bytes int64
 }
 
-// raise takes as much more as makes it so many bytes. It returns false when there is no room.
+// raise takes what is missing to the given number of bytes. It returns false when there is no room.
 func (c *claim) raise(bytes int64) bool {
 	if bytes > c.bytes {
 		if !c.of.take(bytes - c.bytes) {

@@ -169,9 +169,6 @@ var ErrInvalid = errors.New("invalid problem")
 // Groupings returns the number of groupings.
 func (p *Problem) Groupings() int { return len(p.spec.Groupings) }
 
-// People returns the number of people.
-func (p *Problem) People() int { return len(p.spec.People) }
-
 // Slot returns the seconds that grouping j takes right after i, its changeover included; i = -1
 // means the start frame. Waiting for a window comes on top.
 func (p *Problem) Slot(i, j GroupingIndex) Seconds {

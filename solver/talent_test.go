@@ -67,7 +67,7 @@ func TestTalentAgainstEveryOrder(t *testing.T) {
 // setTable solves a problem whose slots remember nothing by a plain table over sets of groupings.
 func setTable(p *Problem) int64 {
 	n := p.Groupings()
-	in := make([]uint32, p.People())
+	in := make([]uint32, len(p.spec.People))
 	for j, g := range p.spec.Groupings {
 		for _, q := range g.Members {
 			in[q] |= 1 << j

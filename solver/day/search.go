@@ -111,8 +111,8 @@ func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
 	return s
 }
 
-// exact are the options of an exact search of so many nodes, 0 for as many as there are, and of no more
-// than NodeLimit in any case.
+// exact are the options of an exact search that ends after a number of nodes, at the latest after
+// NodeLimit; 0 sets no other end.
 func (s *searcher) exact(nodes int64) solver.Options {
 	if most := s.o.NodeLimit; most > 0 && (nodes == 0 || nodes > most) {
 		nodes = most
@@ -302,8 +302,8 @@ func (s *searcher) appendTo(o orders, g solver.GroupingIndex) {
 	}
 }
 
-// bestPlace tries every place for a grouping. Noise above 0 blinks: it passes over a place with
-// that chance, so that repeated repairs differ.
+// bestPlace tries every place for a grouping. With noise above 0 it passes over a place
+// with that chance, so that repeated repairs differ.
 func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64, better func(a, b score) bool) (candidate, bool) {
 	var best candidate
 	found := false

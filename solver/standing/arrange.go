@@ -18,7 +18,7 @@ type Options struct {
 // exactNodes bounds the exact search: a second or two, which hardly any problem needs.
 const exactNodes = 3_000_000
 
-// UsualMoves is what Options without Moves mean for so many placed people. It grows with them up to
+// UsualMoves is how many moves a search makes for a number of people when Options do not say it. It grows with them up to
 // what a second holds, and falls where a move takes longer because more people are looked at.
 func UsualMoves(people int) int {
 	if people <= ExactPeople {

@@ -26,9 +26,9 @@
 //	         low, or 8 when it is one of chairs
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
-//	         the first to the last of them, less what they fill in their fullest row and half of
-//	         what the most important (5 and above) fill who stand between them in a row of
-//	         theirs: parents on either side of a couple are nearly together
+//	         the first to the last of them, less two widths: their own in their fullest row, and
+//	         half of that of the most important people (5 and above) who stand between them:
+//	         parents on either side of a couple count as nearly together
 //	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
 //	         have a side when everybody else is of one
 //	Balance  2 per cm between the heads of the same place counted from the left and from the

@@ -61,7 +61,7 @@ func (x *exact) must(i, r int) int {
 	return points
 }
 
-// impossible is more than any plan of so few people costs; so many of it stay inside 32 bits.
+// impossible is more than any plan of so few people costs; sums of a few of it stay inside 32 bits.
 const impossible = 1 << 27
 
 func (x *exact) boundRest() {

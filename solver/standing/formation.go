@@ -77,7 +77,7 @@ func (f *formation) allows(b *body, r int) bool {
 	return !b.never[f.kinds[r]]
 }
 
-// formations returns every sequence of rows that the space allows for so many people, cheapest base
+// formations returns every sequence of rows that the space allows for the people there are, cheapest base
 // first, then in the order of kinds.
 func (p *Problem) formations() []formation {
 	s := &p.spec.Space

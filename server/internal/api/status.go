@@ -201,7 +201,7 @@ func fitting(list []*errdetails.BadRequest_FieldViolation, message string, about
 	return len(list)
 }
 
-// short is text cut to so many bytes, between two characters.
+// short cuts text to at most most bytes, between two characters.
 func short(s string, most int) string {
 	const cut = "…"
 	if s = text(s); len(s) <= most {

@@ -1,4 +1,4 @@
-// Package gate lets in only so many searches at once, whoever asks for them: calls, pages and running
+// Package gate limits how many searches run at once, whoever asks for them: calls, pages and running
 // days share one gate. It searches nothing itself.
 package gate
 
@@ -26,7 +26,7 @@ func (e *BusyError) Error() string {
 	return fmt.Sprintf("%d searches run and %d wait", e.Solves, e.Queued)
 }
 
-// Gate lets in only so many searches at once and only so many to wait for them. A search keeps a
+// Gate limits how many searches run at once, and how many wait. A search keeps a
 // core busy to its end, so more of them at once make all of them worse. It is safe for use by several
 // goroutines.
 //
@@ -52,7 +52,7 @@ type search struct {
 	since  time.Time     // when that was
 }
 
-// New returns a gate for so many searches at once, at least 1, and so many who wait, at least 0.
+// New returns a gate for solves searches at once, at least 1, and a queue of callers, at least 0.
 func New(solves, queue int) *Gate { return &Gate{solves: solves, queue: queue} }
 
 // Stop ends the searches that run: their callers get the best sheet found so far, and those who wait

@@ -44,7 +44,7 @@ type Room struct {
 	most         int64 // that one request can take
 }
 
-// NewRoom returns a room of so many bytes, at least 10.
+// NewRoom returns a room of the given size in bytes, at least 10.
 func NewRoom(bytes int64) *Room {
 	return &Room{semaphore.NewWeighted(bytes - bytes/10), semaphore.NewWeighted(bytes / 10), bytes - bytes/10}
 }
@@ -74,7 +74,7 @@ type Hold struct {
 	small, large int64
 }
 
-// Grow takes so many bytes more. Nobody waits: it returns false when there are not as many.
+// Grow takes more bytes without waiting. It returns false when there are not that many.
 func (h *Hold) Grow(bytes int64) bool {
 	if h.small+bytes <= small {
 		if !h.room.small.TryAcquire(bytes) {

@@ -166,8 +166,8 @@ func (pr *problem) keepCloses() {
 	pr.spec.Blocks = slices.Clone(pr.spec.Blocks)
 }
 
-// searches is how many searches of a share of the budget look for a plan whose safe finish is inside;
-// after them the first plan that can be made does.
+// searches is how often to search, each time with a share of the budget, for a plan whose safe finish is
+// inside. After that the first plan that keeps to the earlier closing times is taken.
 const searches = 4
 
 // makeSafe searches again until the safe finish of every block is inside it. Each round ends a block

@@ -212,7 +212,7 @@ func (p *panel) marks(entries []chartEntry, r row, first, end int, x func(int) s
 	}
 }
 
-// cut shortens text to so many columns.
+// cut shortens text to a number of columns.
 func cut(s string, columns int) string {
 	if width(s) <= columns || columns < 2 {
 		return s

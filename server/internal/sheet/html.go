@@ -20,7 +20,7 @@ var pageNames = map[Kind]string{
 	Call: "call", Reader: "reader", Finder: "finder", Cards: "cards", Chart: "chart", Standing: "standing",
 }
 
-// styleOf returns the style of a kind of page, with what all share first.
+// styleOf returns the style sheet of a kind of page: the rules that all pages share, then its own.
 func styleOf(kind Kind) template.CSS {
 	var css []byte
 	for _, name := range []string{"base", pageNames[kind]} {
@@ -132,7 +132,7 @@ func (b *builder) callPage(shell pageShell) *callPage {
 	return page
 }
 
-// From so many names on they are set in two, three and four columns; by trial on A4. On the call sheet
+// The numbers of names from which they are set in two, three and four columns, found by trial on A4. On the call sheet
 // four come earlier, so that a large first entry still fits under the heads of the first page.
 const (
 	twoColumnsFrom         = 5
@@ -151,7 +151,7 @@ func (e *entryView) Long() bool { return len(e.Calls) >= longFrom }
 // Crowd says how many names there are to read out: "few", "some", "many" or "most".
 func (e *entryView) Crowd() string { return crowd(len(e.Calls), fourColumnsFrom) }
 
-// crowd says in how many columns n names are set, in four from so many on.
+// crowd says in how many columns n names are set; four is the number from which there are four.
 func crowd(n, four int) string {
 	switch {
 	case n >= four:
