@@ -188,7 +188,7 @@ func (c *Client) FitPace(ctx context.Context, runs []*kinorderv1.FinishedRun) (*
 }
 
 // ApplyPace reads a pace file into an event: what the event's own pace does not say comes from the file.
-// What is wrong with the file comes back as problems and is not an error.
+// Faults of the file come back as problems, not as an error.
 func (c *Client) ApplyPace(ctx context.Context, e *kinorderv1.Event, content []byte) (*kinorderv1.ApplyPaceResponse, error) {
 	r, err := c.planner.ApplyPace(ctx, &kinorderv1.ApplyPaceRequest{Event: e, Content: content}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r, Explain(err)

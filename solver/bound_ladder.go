@@ -21,7 +21,7 @@ package solver
 // weight among those left still waits, with the rest of it, for at least the shortest slots of all
 // their groupings left.
 //
-// Idle is bounded through exits. Whoever leaves the frame with groupings left idles through at least
+// Idle is bounded through exits. Somebody who leaves the frame with groupings left idles through at least
 // the next slot. Choose any time s. A walk pays idle·min(slot, s) at every exit; only the last exit of
 // a person who does not stay may be free, so idle·s is handed back once for each of them whose last
 // exit is still to come.

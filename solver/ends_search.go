@@ -26,7 +26,7 @@ type endsMade struct {
 	cost, bound int64
 }
 
-// What takes room, in bytes, each with the copy that growing makes: a state (key, costs, step, its slots
+// The bytes of what takes room, each with the copy that growing makes: a state (key, costs, step, its slots
 // in the table, and what sorting out takes), the step that stays of it, and a successor on its way.
 const (
 	endsBytes     = (32+16+8)*9/4 + 32 + 12

@@ -2,7 +2,7 @@ package solver
 
 import "slices"
 
-// What takes room in a growth, in bytes: a candidate, with its part of the next layer; a set, with its
+// The bytes of what takes room in a growth: a candidate, with its part of the next layer; a set, with its
 // part of it and the table that it is found by; and a successor that is in neither yet. Each with the
 // copy that growing makes.
 const candidateBytes = 40*9/4 + 16 + 22

@@ -75,7 +75,7 @@ type Space struct {
 	WidthCM, DepthCM int
 	// Ground and Kneeling allow such a row.
 	Ground, Kneeling bool
-	// Chairs is how many chairs there are for a row of them, 0 to 200. Whoever needs a seat has
+	// Chairs is how many chairs there are for a row of them, 0 to 200. Somebody who needs a seat has
 	// one anyhow.
 	Chairs int
 	// Steps is how many steps can be stood on, 0 to 2, and StepCM the height of each, 5 to 60.

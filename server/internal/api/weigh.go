@@ -79,7 +79,7 @@ func join(field, rest string) string {
 	return field + "." + rest
 }
 
-// What decoding takes beside the content, in bytes, on a machine of 64 bits.
+// The bytes that decoding takes beside the content, on a 64-bit machine.
 const (
 	ofNumber = 16 // one of a list, in a message and in the domain
 	ofText   = 24 // its header, and what is lost by rounding up

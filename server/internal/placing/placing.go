@@ -16,7 +16,7 @@ import (
 )
 
 const (
-	// Whoever is in this share of at least manyPhotographs is whom the day is about. Common practice,
+	// The day is about those who are in this share of at least manyPhotographs. Common practice,
 	// no source.
 	mostNumerator, mostDenominator = 3, 5
 	manyPhotographs                = 4

@@ -37,7 +37,7 @@ func (r *rest) arrival(x past, b int) solver.Seconds {
 }
 
 // photographerAt is when the photographer of a block can be there, from where they took the last
-// photograph. Whoever has called somebody since is there.
+// photograph. A photographer who has called somebody since is there.
 func (r *rest) photographerAt(b int, over []past) solver.Seconds {
 	mine, last := r.spec.Blocks[b].Photographer, past{block: b}
 	for _, x := range over {

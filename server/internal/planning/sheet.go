@@ -39,7 +39,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 	t.RequestedStepIns = pr.stepIns(pr.requested(r.Plan))
 	t.FloorStepIns = s.floor.steps
 	t.FloorReached = s.floor.exact || s.floor.steps == t.StepIns
-	// What is proven of blocks that are held to end earlier is not proven of the day.
+	// A proof for blocks that are held to end earlier proves nothing of the day.
 	t.Cost, t.Bound, t.Proven = r.Total, r.Bound, r.Proven && pr.realCloses == nil
 	t.SolveTime = s.options.Now().Sub(s.started)
 	outdoors.Describe(pr.event, &out)

@@ -136,8 +136,8 @@ func withToday(e event.Event, t Today) event.Event {
 	return e
 }
 
-// outlived is how long after its blocks a day's times still mean something. Whoever goes through a list
-// later than that tries it out or makes up for it, and no time of the day can be kept any more.
+// outlived is how long after its blocks the times of a day still mean something. Somebody who goes through a list
+// later than that is trying it out or making up for it, and can keep none of them.
 const outlived = 3 * 24 * time.Hour
 
 func longPast(e event.Event, now time.Time) bool {

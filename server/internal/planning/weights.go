@@ -16,7 +16,7 @@ const (
 	defaultIdle          = 2
 )
 
-// Whoever is in most photographs stays to the end anyway: from this share of at least
+// Somebody who is in most photographs stays to the end anyway: from this share of at least
 // nearlyAllFrom photographs a person has no weight unless the event gives one.
 const (
 	nearlyAllNumerator, nearlyAllDenominator = 3, 5

@@ -6,7 +6,7 @@ import (
 	"kinorder.example/server/internal/event"
 )
 
-// What a run holds at most. One link may make half of it: the secret of a link that fell into wrong hands
+// The most that a run holds. One link may make half of it: the secret of a link that fell into wrong hands
 // cannot fill a run for the others.
 const (
 	// MaxMarks is how many marks there are.

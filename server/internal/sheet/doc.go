@@ -3,7 +3,6 @@
 // names where the sheet holds ids, and never a private note; what is handed to guests holds no
 // relation, age or need. It does not plan, check or change anything, and reads no clock.
 //
-// What is drawn is put into words (view.go and the file of each kind) from one catalogue of texts for
-// each language (language_*.go), so that every form says the same and a language is added in one
-// place.
+// The words of a sheet (view.go and the file of each kind) come from the catalogue of package wording, so that every
+// form says the same.
 package sheet

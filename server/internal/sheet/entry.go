@@ -126,7 +126,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 	if place.Entry == len(s.Entries)-1 {
 		v.Again = b.again(entry, at)
 	}
-	// Who has just walked out and is wanted next is told so there.
+	// People who have just walked out and are wanted next are told so there.
 	told := make(map[string]bool, len(entry.StepOut))
 	for _, id := range entry.StepOut {
 		told[id] = true

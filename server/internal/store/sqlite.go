@@ -32,7 +32,7 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 	}
 	q := url.Values{"_txlock": {"immediate"}, "_pragma": {
 		"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(ON)",
-		// What is deleted is overwritten: guest lists do not linger in free pages.
+		// Deleted content is overwritten: guest lists do not linger in free pages.
 		"secure_delete(ON)",
 	}}
 	dsn := (&url.URL{Scheme: "file", Opaque: url.PathEscape(path), RawQuery: q.Encode()}).String()
@@ -43,7 +43,7 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 	// Opening a connection costs more than a query; each holds a file open.
 	db.SetMaxIdleConns(4)
 	db.SetMaxOpenConns(8)
-	// What was deleted is in the log ahead until that is put into the file and emptied.
+	// Deleted content stays in the write-ahead log until that is moved into the file and emptied.
 	s := newStore(db, dialect{classify: classifySQLite, erase: `PRAGMA wal_checkpoint(TRUNCATE)`}, o)
 	s.writing = make(chan struct{}, 1)
 	if err := s.sound(ctx, path); err != nil {

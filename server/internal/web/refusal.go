@@ -12,8 +12,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// What stands in the way of an answer. Whatever is wrong in what a planner wrote is shown beside it
-// instead.
+// The reasons for having no answer. A fault in what the planner wrote is shown beside it instead.
 var (
 	errCrossOrigin = errors.New("a form from another site")
 	errCrowded     = errors.New("too many requests at once")

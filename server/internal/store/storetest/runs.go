@@ -56,7 +56,7 @@ func sheetsAndRuns(t *testing.T, open Open) {
 	require.ErrorIs(t, err, store.ErrNotFound)
 }
 
-// What was made last is the newest and comes last in lists, also when the clock was put back in between.
+// The last one made is the newest and comes last in lists, even if the clock was put back in between.
 func clockPutBack(t *testing.T, open Open) {
 	ctx := t.Context()
 	now := Noon
