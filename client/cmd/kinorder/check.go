@@ -45,12 +45,16 @@ func (p *Program) check(ctx context.Context, file string, o serverFlags) error {
 
 // verdict lists all problems and sums up in one line.
 func (l loaded) verdict() string {
-	all := l.problems.atLeast(kinorderv1.Severity_SEVERITY_INFO) + l.problems.name
+	return l.problems.atLeast(kinorderv1.Severity_SEVERITY_INFO) + l.sum() + "\n"
+}
+
+// sum says whether the event can be planned.
+func (l loaded) sum() string {
 	faults := counted(l.problems.count(kinorderv1.Severity_SEVERITY_ERROR), "error", "errors")
 	doubts := counted(l.problems.count(kinorderv1.Severity_SEVERITY_WARNING), "warning", "warnings")
 	if l.problems.mend() != nil {
-		return fmt.Sprintf("%s: cannot be planned yet: %s, %s\n", all, faults, doubts)
+		return fmt.Sprintf("%s: cannot be planned yet: %s, %s", l.problems.name, faults, doubts)
 	}
-	return fmt.Sprintf("%s: can be planned: %s, %s, %s\n", all,
+	return fmt.Sprintf("%s: can be planned: %s, %s, %s", l.problems.name,
 		counted(len(l.event.GetGroupings()), "grouping", "groupings"), counted(len(l.event.GetPeople()), "person", "people"), doubts)
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"google.golang.org/protobuf/encoding/protojson"
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
@@ -46,10 +47,12 @@ func (p *Program) importCommand() *cobra.Command {
 	o := newImportFlags()
 	c := &cobra.Command{
 		Use:   "import FILE",
-		Short: "Turn a typed list or a spreadsheet into an event file",
-		Long: `Import reads a list as people type it, a spreadsheet (CSV or .xlsx) or an event file, and
-writes it as an event file or as a spreadsheet that has all of the event. What is unclear is printed with its line,
-with the closest guesses, and stands in a YAML file as comments.
+		Short: "Say what is understood of a list or spreadsheet, and turn it into an event file",
+		Long: `Import reads a list as people type it, a spreadsheet (CSV or .xlsx) or an event file. Of a list it prints each
+line with who is understood to be in it, what is set aside, what is learned beside the photographs, and what has to be
+asked. -o writes it as an event file or as a spreadsheet that has all of the event; what is unclear stands in a YAML file
+as comments. --format json has the whole answer: the event, the lines with their photographs, and the questions with
+their choices. It can be planned like any event file.
 
 --base names an event whose people the list may refer to. --column says which column of a
 table holds a field, when its headers do not: name=Guest, or name=B.
@@ -57,7 +60,8 @@ table holds a field, when its headers do not: name=Guest, or name=B.
 It ends with code 2 when something must be mended before a plan can be made; the file is
 written all the same. A file that is there already is left alone unless --replace is given, and
 the file that is read in any case.`,
-		Example: `  kinorder import list.txt -o wedding.yaml
+		Example: `  kinorder import list.txt
+  kinorder import list.txt -o wedding.yaml
   kinorder import groups.txt --base guests.yaml
   kinorder import guests.xlsx --table people --column name=Guest
   kinorder import wedding.yaml -o wedding.xlsx
@@ -72,7 +76,7 @@ the file that is read in any case.`,
 	f.StringVar(&o.base, "base", "", "an event `FILE` whose people the list may refer to")
 	f.Var(&o.table, "table", "what a table holds, or which table a CSV file is to hold: whole (all of the event, the default), people, groupings, circles or matrix")
 	f.StringToStringVar(&o.columns, "column", nil, "the column of a table that holds a field, as `FIELD=HEADER`; may be repeated")
-	f.Var(&o.format, "format", "what to write: yaml, json, csv or xlsx (default: by the ending of the -o file, else yaml)")
+	f.Var(&o.format, "format", "what to write: yaml, json, csv or xlsx (default: by the ending of the -o file)")
 	f.StringVarP(&o.output, "output", "o", "", "write to `FILE` instead of the standard output")
 	f.BoolVar(&o.replace, "replace", false, "let the -o file take the place of one that is there")
 	o.server.add(c, worksThere)
@@ -101,17 +105,47 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 	if err != nil {
 		return err
 	}
-	fmt.Fprint(p.Stderr, l.verdict())
-	content, err := l.conn.Export(ctx, l.event, client.ExportOptions{
-		Format: o.writtenAs(), Table: o.tableWritten(), Problems: l.problems.problems,
-	})
-	if err != nil {
-		return p.refused(err)
-	}
-	if err := p.deliver(content, o.output); err != nil {
+	if err := p.tell(l, o); err != nil {
 		return err
 	}
+	content, err := p.importedAs(ctx, l, o)
+	if err != nil {
+		return err
+	}
+	if content != nil {
+		if err := p.deliver(content, o.output); err != nil {
+			return err
+		}
+	}
 	return l.problems.mend()
+}
+
+// tell says what was understood: of a list on the standard output unless a file goes there, else the problems beside it.
+func (p *Program) tell(l loaded, o *importFlags) error {
+	if len(l.got.GetLines()) == 0 || o.output == "" && o.format.word != "" {
+		fmt.Fprint(p.Stderr, l.verdict())
+		return nil
+	}
+	return p.print(p.readingOf(l.got) + "\n" + l.sum() + "\n")
+}
+
+// importedAs is the file that is asked for; nil when a list is only to be told.
+func (p *Program) importedAs(ctx context.Context, l loaded, o *importFlags) ([]byte, error) {
+	if o.output == "" && o.format.word == "" && len(l.got.GetLines()) > 0 {
+		return nil, nil
+	}
+	if o.writtenAs() == kinorderv1.ExportFormat_EXPORT_FORMAT_JSON {
+		content, err := protojson.MarshalOptions{Multiline: true}.Marshal(l.got)
+		if err != nil {
+			return nil, failed(err)
+		}
+		return append(content, '\n'), nil
+	}
+	content, err := l.conn.Export(ctx, l.event, client.ExportOptions{Format: o.writtenAs(), Table: o.tableWritten(), Problems: l.problems.problems})
+	if err != nil {
+		return nil, p.refused(err)
+	}
+	return content, nil
 }
 
 // tableWritten is the table that a CSV file is to hold: all of the event, unless another is asked for.

@@ -68,6 +68,7 @@ type loaded struct {
 	conn     *client.Client
 	event    *kinorderv1.Event
 	problems problemList
+	got      *kinorderv1.ImportResponse
 }
 
 // load reads an event file, connects, and has the file imported.
@@ -85,7 +86,7 @@ func (p *Program) load(ctx context.Context, file string, o serverFlags, how clie
 	if err != nil {
 		return loaded{}, p.refused(err)
 	}
-	return loaded{conn, got.GetEvent(), newProblemList(s.name, got.GetProblems())}, nil
+	return loaded{conn, got.GetEvent(), newProblemList(s.name, got.GetProblems()), got}, nil
 }
 
 // sound reads an event file as load does, for a command that needs one that can be planned: it reports problems

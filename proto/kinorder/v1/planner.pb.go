@@ -1625,7 +1625,14 @@ type ImportResponse struct {
 	// cannot be planned.
 	Problems []*ImportProblem `protobuf:"bytes,2,rep,name=problems,proto3" json:"problems,omitempty"`
 	// What became of every line of a list or row of a table with anything in it.
-	Lines         []*ImportLine `protobuf:"bytes,3,rep,name=lines,proto3" json:"lines,omitempty"`
+	Lines []*ImportLine `protobuf:"bytes,3,rep,name=lines,proto3" json:"lines,omitempty"`
+	// The language that a list or table is mostly in, such as "fr"; empty for YAML and JSON.
+	Language string `protobuf:"bytes,4,opt,name=language,proto3" json:"language,omitempty"`
+	// What has to be asked, once for all lines that it is on, in the language of the list.
+	Questions []*ImportQuestion `protobuf:"bytes,5,rep,name=questions,proto3" json:"questions,omitempty"`
+	// What was understood of people and the day beside the photographs, in the language of the list: the couple, ages,
+	// needs, times, who is absent, who is kept apart.
+	Learned       []string `protobuf:"bytes,6,rep,name=learned,proto3" json:"learned,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1681,6 +1688,27 @@ func (x *ImportResponse) GetLines() []*ImportLine {
 	return nil
 }
 
+func (x *ImportResponse) GetLanguage() string {
+	if x != nil {
+		return x.Language
+	}
+	return ""
+}
+
+func (x *ImportResponse) GetQuestions() []*ImportQuestion {
+	if x != nil {
+		return x.Questions
+	}
+	return nil
+}
+
+func (x *ImportResponse) GetLearned() []string {
+	if x != nil {
+		return x.Learned
+	}
+	return nil
+}
+
 // An import line says what became of a line.
 type ImportLine struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1689,7 +1717,17 @@ type ImportLine struct {
 	// What became of it.
 	Use LineUse `protobuf:"varint,2,opt,name=use,proto3,enum=kinorder.v1.LineUse" json:"use,omitempty"`
 	// The places in the event that it went to, for example "groupings[3]".
-	Fields        []string `protobuf:"bytes,3,rep,name=fields,proto3" json:"fields,omitempty"`
+	Fields []string `protobuf:"bytes,3,rep,name=fields,proto3" json:"fields,omitempty"`
+	// The line as it is written; of a row its cells.
+	Text string `protobuf:"bytes,4,opt,name=text,proto3" json:"text,omitempty"`
+	// The photographs that it asks for.
+	Photographs []*ImportPhotograph `protobuf:"bytes,5,rep,name=photographs,proto3" json:"photographs,omitempty"`
+	// The people it tells of, when it asks for no photograph.
+	People []*ImportPerson `protobuf:"bytes,6,rep,name=people,proto3" json:"people,omitempty"`
+	// What was taken from it beside that, or why it is set aside, in the language of the list.
+	Told []string `protobuf:"bytes,7,rep,name=told,proto3" json:"told,omitempty"`
+	// The number of the line whose photographs it says more of; 0 for none.
+	Above         int32 `protobuf:"varint,8,opt,name=above,proto3" json:"above,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1745,6 +1783,323 @@ func (x *ImportLine) GetFields() []string {
 	return nil
 }
 
+func (x *ImportLine) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+func (x *ImportLine) GetPhotographs() []*ImportPhotograph {
+	if x != nil {
+		return x.Photographs
+	}
+	return nil
+}
+
+func (x *ImportLine) GetPeople() []*ImportPerson {
+	if x != nil {
+		return x.People
+	}
+	return nil
+}
+
+func (x *ImportLine) GetTold() []string {
+	if x != nil {
+		return x.Told
+	}
+	return nil
+}
+
+func (x *ImportLine) GetAbove() int32 {
+	if x != nil {
+		return x.Above
+	}
+	return 0
+}
+
+// An import photograph is what a line was understood to ask for.
+type ImportPhotograph struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The id of its grouping in the event.
+	Grouping string `protobuf:"bytes,1,opt,name=grouping,proto3" json:"grouping,omitempty"`
+	// Its title; empty when it is made of the names.
+	Title string `protobuf:"bytes,2,opt,name=title,proto3" json:"title,omitempty"`
+	// Who is in it: the first 60. Of one of everybody none.
+	People []*ImportPerson `protobuf:"bytes,3,rep,name=people,proto3" json:"people,omitempty"`
+	// One photograph with each of them.
+	Each []*ImportPerson `protobuf:"bytes,4,rep,name=each,proto3" json:"each,omitempty"`
+	// How many people are in it, those of each not counted.
+	Count int32 `protobuf:"varint,5,opt,name=count,proto3" json:"count,omitempty"`
+	// It is one of everybody, but for without.
+	Everybody bool `protobuf:"varint,6,opt,name=everybody,proto3" json:"everybody,omitempty"`
+	// Who is left out of one of everybody.
+	Without []*ImportPerson `protobuf:"bytes,7,rep,name=without,proto3" json:"without,omitempty"`
+	// How much it is wanted.
+	Priority      Priority `protobuf:"varint,8,opt,name=priority,proto3,enum=kinorder.v1.Priority" json:"priority,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ImportPhotograph) Reset() {
+	*x = ImportPhotograph{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ImportPhotograph) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ImportPhotograph) ProtoMessage() {}
+
+func (x *ImportPhotograph) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ImportPhotograph.ProtoReflect.Descriptor instead.
+func (*ImportPhotograph) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{18}
+}
+
+func (x *ImportPhotograph) GetGrouping() string {
+	if x != nil {
+		return x.Grouping
+	}
+	return ""
+}
+
+func (x *ImportPhotograph) GetTitle() string {
+	if x != nil {
+		return x.Title
+	}
+	return ""
+}
+
+func (x *ImportPhotograph) GetPeople() []*ImportPerson {
+	if x != nil {
+		return x.People
+	}
+	return nil
+}
+
+func (x *ImportPhotograph) GetEach() []*ImportPerson {
+	if x != nil {
+		return x.Each
+	}
+	return nil
+}
+
+func (x *ImportPhotograph) GetCount() int32 {
+	if x != nil {
+		return x.Count
+	}
+	return 0
+}
+
+func (x *ImportPhotograph) GetEverybody() bool {
+	if x != nil {
+		return x.Everybody
+	}
+	return false
+}
+
+func (x *ImportPhotograph) GetWithout() []*ImportPerson {
+	if x != nil {
+		return x.Without
+	}
+	return nil
+}
+
+func (x *ImportPhotograph) GetPriority() Priority {
+	if x != nil {
+		return x.Priority
+	}
+	return Priority_PRIORITY_UNSPECIFIED
+}
+
+// An import person is somebody as a list has them.
+type ImportPerson struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The id in the event.
+	Id string `protobuf:"bytes,1,opt,name=id,proto3" json:"id,omitempty"`
+	// The name; of people whom the list does not name, its words for them.
+	Name string `protobuf:"bytes,2,opt,name=name,proto3" json:"name,omitempty"`
+	// The relation to the couple, where it is known, in the language of the list.
+	Relation string `protobuf:"bytes,3,opt,name=relation,proto3" json:"relation,omitempty"`
+	// The list does not name them: the entry stands for one or several people.
+	Unnamed       bool `protobuf:"varint,4,opt,name=unnamed,proto3" json:"unnamed,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ImportPerson) Reset() {
+	*x = ImportPerson{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ImportPerson) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ImportPerson) ProtoMessage() {}
+
+func (x *ImportPerson) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ImportPerson.ProtoReflect.Descriptor instead.
+func (*ImportPerson) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{19}
+}
+
+func (x *ImportPerson) GetId() string {
+	if x != nil {
+		return x.Id
+	}
+	return ""
+}
+
+func (x *ImportPerson) GetName() string {
+	if x != nil {
+		return x.Name
+	}
+	return ""
+}
+
+func (x *ImportPerson) GetRelation() string {
+	if x != nil {
+		return x.Relation
+	}
+	return ""
+}
+
+func (x *ImportPerson) GetUnnamed() bool {
+	if x != nil {
+		return x.Unnamed
+	}
+	return false
+}
+
+// An import question is one thing that is unclear.
+type ImportQuestion struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The code of the problems that it stands for.
+	Code string `protobuf:"bytes,1,opt,name=code,proto3" json:"code,omitempty"`
+	// The question, in the language of the list.
+	Text string `protobuf:"bytes,2,opt,name=text,proto3" json:"text,omitempty"`
+	// The lines that it is on.
+	Lines []int32 `protobuf:"varint,3,rep,packed,name=lines,proto3" json:"lines,omitempty"`
+	// The words that are asked about; may be empty.
+	Written string `protobuf:"bytes,4,opt,name=written,proto3" json:"written,omitempty"`
+	// What may be meant: names that can stand in the place of the words. There may be others.
+	Choices []string `protobuf:"bytes,5,rep,name=choices,proto3" json:"choices,omitempty"`
+	// There is no plan before it is answered.
+	Open bool `protobuf:"varint,6,opt,name=open,proto3" json:"open,omitempty"`
+	// The question, for other languages.
+	Wording       *Wording `protobuf:"bytes,7,opt,name=wording,proto3" json:"wording,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ImportQuestion) Reset() {
+	*x = ImportQuestion{}
+	mi := &file_kinorder_v1_planner_proto_msgTypes[20]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ImportQuestion) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ImportQuestion) ProtoMessage() {}
+
+func (x *ImportQuestion) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_planner_proto_msgTypes[20]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ImportQuestion.ProtoReflect.Descriptor instead.
+func (*ImportQuestion) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{20}
+}
+
+func (x *ImportQuestion) GetCode() string {
+	if x != nil {
+		return x.Code
+	}
+	return ""
+}
+
+func (x *ImportQuestion) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+func (x *ImportQuestion) GetLines() []int32 {
+	if x != nil {
+		return x.Lines
+	}
+	return nil
+}
+
+func (x *ImportQuestion) GetWritten() string {
+	if x != nil {
+		return x.Written
+	}
+	return ""
+}
+
+func (x *ImportQuestion) GetChoices() []string {
+	if x != nil {
+		return x.Choices
+	}
+	return nil
+}
+
+func (x *ImportQuestion) GetOpen() bool {
+	if x != nil {
+		return x.Open
+	}
+	return false
+}
+
+func (x *ImportQuestion) GetWording() *Wording {
+	if x != nil {
+		return x.Wording
+	}
+	return nil
+}
+
 // An import problem is something in a file that is wrong or doubtful.
 type ImportProblem struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1772,7 +2127,7 @@ type ImportProblem struct {
 
 func (x *ImportProblem) Reset() {
 	*x = ImportProblem{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1784,7 +2139,7 @@ func (x *ImportProblem) String() string {
 func (*ImportProblem) ProtoMessage() {}
 
 func (x *ImportProblem) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[18]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1797,7 +2152,7 @@ func (x *ImportProblem) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ImportProblem.ProtoReflect.Descriptor instead.
 func (*ImportProblem) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *ImportProblem) GetCode() string {
@@ -1880,7 +2235,7 @@ type ExportRequest struct {
 
 func (x *ExportRequest) Reset() {
 	*x = ExportRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1892,7 +2247,7 @@ func (x *ExportRequest) String() string {
 func (*ExportRequest) ProtoMessage() {}
 
 func (x *ExportRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[19]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1905,7 +2260,7 @@ func (x *ExportRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ExportRequest.ProtoReflect.Descriptor instead.
 func (*ExportRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{19}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *ExportRequest) GetEvent() *Event {
@@ -1949,7 +2304,7 @@ type ExportResponse struct {
 
 func (x *ExportResponse) Reset() {
 	*x = ExportResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[20]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1961,7 +2316,7 @@ func (x *ExportResponse) String() string {
 func (*ExportResponse) ProtoMessage() {}
 
 func (x *ExportResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[20]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1974,7 +2329,7 @@ func (x *ExportResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ExportResponse.ProtoReflect.Descriptor instead.
 func (*ExportResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{20}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *ExportResponse) GetContent() []byte {
@@ -2007,7 +2362,7 @@ type ArrangeRequest struct {
 
 func (x *ArrangeRequest) Reset() {
 	*x = ArrangeRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[21]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2019,7 +2374,7 @@ func (x *ArrangeRequest) String() string {
 func (*ArrangeRequest) ProtoMessage() {}
 
 func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[21]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2032,7 +2387,7 @@ func (x *ArrangeRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeRequest.ProtoReflect.Descriptor instead.
 func (*ArrangeRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{21}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
 }
 
 func (x *ArrangeRequest) GetEvent() *Event {
@@ -2079,7 +2434,7 @@ type ArrangeResponse struct {
 
 func (x *ArrangeResponse) Reset() {
 	*x = ArrangeResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2091,7 +2446,7 @@ func (x *ArrangeResponse) String() string {
 func (*ArrangeResponse) ProtoMessage() {}
 
 func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[22]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[25]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2104,7 +2459,7 @@ func (x *ArrangeResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangeResponse.ProtoReflect.Descriptor instead.
 func (*ArrangeResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{22}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{25}
 }
 
 func (x *ArrangeResponse) GetRows() []*StandingRow {
@@ -2183,7 +2538,7 @@ type RenderRequest struct {
 
 func (x *RenderRequest) Reset() {
 	*x = RenderRequest{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2195,7 +2550,7 @@ func (x *RenderRequest) String() string {
 func (*RenderRequest) ProtoMessage() {}
 
 func (x *RenderRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[23]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[26]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2208,7 +2563,7 @@ func (x *RenderRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderRequest.ProtoReflect.Descriptor instead.
 func (*RenderRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{23}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{26}
 }
 
 func (x *RenderRequest) GetEvent() *Event {
@@ -2282,7 +2637,7 @@ type RenderResponse struct {
 
 func (x *RenderResponse) Reset() {
 	*x = RenderResponse{}
-	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[27]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2294,7 +2649,7 @@ func (x *RenderResponse) String() string {
 func (*RenderResponse) ProtoMessage() {}
 
 func (x *RenderResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_planner_proto_msgTypes[24]
+	mi := &file_kinorder_v1_planner_proto_msgTypes[27]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2307,7 +2662,7 @@ func (x *RenderResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RenderResponse.ProtoReflect.Descriptor instead.
 func (*RenderResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{24}
+	return file_kinorder_v1_planner_proto_rawDescGZIP(), []int{27}
 }
 
 func (x *RenderResponse) GetContent() []byte {
@@ -2410,16 +2765,46 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\acolumns\x18\x05 \x03(\v2'.kinorder.v1.ImportRequest.ColumnsEntryR\acolumns\x1a:\n" +
 	"\fColumnsEntry\x12\x10\n" +
 	"\x03key\x18\x01 \x01(\tR\x03key\x12\x14\n" +
-	"\x05value\x18\x02 \x01(\tR\x05value:\x028\x01\"\xa1\x01\n" +
+	"\x05value\x18\x02 \x01(\tR\x05value:\x028\x01\"\x92\x02\n" +
 	"\x0eImportResponse\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x126\n" +
 	"\bproblems\x18\x02 \x03(\v2\x1a.kinorder.v1.ImportProblemR\bproblems\x12-\n" +
-	"\x05lines\x18\x03 \x03(\v2\x17.kinorder.v1.ImportLineR\x05lines\"d\n" +
+	"\x05lines\x18\x03 \x03(\v2\x17.kinorder.v1.ImportLineR\x05lines\x12\x1a\n" +
+	"\blanguage\x18\x04 \x01(\tR\blanguage\x129\n" +
+	"\tquestions\x18\x05 \x03(\v2\x1b.kinorder.v1.ImportQuestionR\tquestions\x12\x18\n" +
+	"\alearned\x18\x06 \x03(\tR\alearned\"\x96\x02\n" +
 	"\n" +
 	"ImportLine\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\x05R\x06number\x12&\n" +
 	"\x03use\x18\x02 \x01(\x0e2\x14.kinorder.v1.LineUseR\x03use\x12\x16\n" +
-	"\x06fields\x18\x03 \x03(\tR\x06fields\"\x96\x02\n" +
+	"\x06fields\x18\x03 \x03(\tR\x06fields\x12\x12\n" +
+	"\x04text\x18\x04 \x01(\tR\x04text\x12?\n" +
+	"\vphotographs\x18\x05 \x03(\v2\x1d.kinorder.v1.ImportPhotographR\vphotographs\x121\n" +
+	"\x06people\x18\x06 \x03(\v2\x19.kinorder.v1.ImportPersonR\x06people\x12\x12\n" +
+	"\x04told\x18\a \x03(\tR\x04told\x12\x14\n" +
+	"\x05above\x18\b \x01(\x05R\x05above\"\xc2\x02\n" +
+	"\x10ImportPhotograph\x12\x1a\n" +
+	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
+	"\x05title\x18\x02 \x01(\tR\x05title\x121\n" +
+	"\x06people\x18\x03 \x03(\v2\x19.kinorder.v1.ImportPersonR\x06people\x12-\n" +
+	"\x04each\x18\x04 \x03(\v2\x19.kinorder.v1.ImportPersonR\x04each\x12\x14\n" +
+	"\x05count\x18\x05 \x01(\x05R\x05count\x12\x1c\n" +
+	"\teverybody\x18\x06 \x01(\bR\teverybody\x123\n" +
+	"\awithout\x18\a \x03(\v2\x19.kinorder.v1.ImportPersonR\awithout\x121\n" +
+	"\bpriority\x18\b \x01(\x0e2\x15.kinorder.v1.PriorityR\bpriority\"h\n" +
+	"\fImportPerson\x12\x0e\n" +
+	"\x02id\x18\x01 \x01(\tR\x02id\x12\x12\n" +
+	"\x04name\x18\x02 \x01(\tR\x04name\x12\x1a\n" +
+	"\brelation\x18\x03 \x01(\tR\brelation\x12\x18\n" +
+	"\aunnamed\x18\x04 \x01(\bR\aunnamed\"\xc6\x01\n" +
+	"\x0eImportQuestion\x12\x12\n" +
+	"\x04code\x18\x01 \x01(\tR\x04code\x12\x12\n" +
+	"\x04text\x18\x02 \x01(\tR\x04text\x12\x14\n" +
+	"\x05lines\x18\x03 \x03(\x05R\x05lines\x12\x18\n" +
+	"\awritten\x18\x04 \x01(\tR\awritten\x12\x18\n" +
+	"\achoices\x18\x05 \x03(\tR\achoices\x12\x12\n" +
+	"\x04open\x18\x06 \x01(\bR\x04open\x12.\n" +
+	"\awording\x18\a \x01(\v2\x14.kinorder.v1.WordingR\awording\"\x96\x02\n" +
 	"\rImportProblem\x12\x12\n" +
 	"\x04code\x18\x01 \x01(\tR\x04code\x121\n" +
 	"\bseverity\x18\x02 \x01(\x0e2\x15.kinorder.v1.SeverityR\bseverity\x12\x12\n" +
@@ -2541,7 +2926,7 @@ func file_kinorder_v1_planner_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_planner_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
-var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 26)
+var file_kinorder_v1_planner_proto_msgTypes = make([]protoimpl.MessageInfo, 29)
 var file_kinorder_v1_planner_proto_goTypes = []any{
 	(ImportFormat)(0),           // 0: kinorder.v1.ImportFormat
 	(Table)(0),                  // 1: kinorder.v1.Table
@@ -2569,100 +2954,112 @@ var file_kinorder_v1_planner_proto_goTypes = []any{
 	(*ImportRequest)(nil),       // 23: kinorder.v1.ImportRequest
 	(*ImportResponse)(nil),      // 24: kinorder.v1.ImportResponse
 	(*ImportLine)(nil),          // 25: kinorder.v1.ImportLine
-	(*ImportProblem)(nil),       // 26: kinorder.v1.ImportProblem
-	(*ExportRequest)(nil),       // 27: kinorder.v1.ExportRequest
-	(*ExportResponse)(nil),      // 28: kinorder.v1.ExportResponse
-	(*ArrangeRequest)(nil),      // 29: kinorder.v1.ArrangeRequest
-	(*ArrangeResponse)(nil),     // 30: kinorder.v1.ArrangeResponse
-	(*RenderRequest)(nil),       // 31: kinorder.v1.RenderRequest
-	(*RenderResponse)(nil),      // 32: kinorder.v1.RenderResponse
-	nil,                         // 33: kinorder.v1.ImportRequest.ColumnsEntry
-	(*Event)(nil),               // 34: kinorder.v1.Event
-	(*Mark)(nil),                // 35: kinorder.v1.Mark
-	(*Pace)(nil),                // 36: kinorder.v1.Pace
-	(*Advice)(nil),              // 37: kinorder.v1.Advice
-	(*durationpb.Duration)(nil), // 38: google.protobuf.Duration
-	(Emphasis)(0),               // 39: kinorder.v1.Emphasis
-	(*CallSheet)(nil),           // 40: kinorder.v1.CallSheet
-	(Severity)(0),               // 41: kinorder.v1.Severity
-	(*Wording)(nil),             // 42: kinorder.v1.Wording
-	(*StandingSpace)(nil),       // 43: kinorder.v1.StandingSpace
-	(*StandingRow)(nil),         // 44: kinorder.v1.StandingRow
+	(*ImportPhotograph)(nil),    // 26: kinorder.v1.ImportPhotograph
+	(*ImportPerson)(nil),        // 27: kinorder.v1.ImportPerson
+	(*ImportQuestion)(nil),      // 28: kinorder.v1.ImportQuestion
+	(*ImportProblem)(nil),       // 29: kinorder.v1.ImportProblem
+	(*ExportRequest)(nil),       // 30: kinorder.v1.ExportRequest
+	(*ExportResponse)(nil),      // 31: kinorder.v1.ExportResponse
+	(*ArrangeRequest)(nil),      // 32: kinorder.v1.ArrangeRequest
+	(*ArrangeResponse)(nil),     // 33: kinorder.v1.ArrangeResponse
+	(*RenderRequest)(nil),       // 34: kinorder.v1.RenderRequest
+	(*RenderResponse)(nil),      // 35: kinorder.v1.RenderResponse
+	nil,                         // 36: kinorder.v1.ImportRequest.ColumnsEntry
+	(*Event)(nil),               // 37: kinorder.v1.Event
+	(*Mark)(nil),                // 38: kinorder.v1.Mark
+	(*Pace)(nil),                // 39: kinorder.v1.Pace
+	(*Advice)(nil),              // 40: kinorder.v1.Advice
+	(*durationpb.Duration)(nil), // 41: google.protobuf.Duration
+	(Emphasis)(0),               // 42: kinorder.v1.Emphasis
+	(*CallSheet)(nil),           // 43: kinorder.v1.CallSheet
+	(Priority)(0),               // 44: kinorder.v1.Priority
+	(*Wording)(nil),             // 45: kinorder.v1.Wording
+	(Severity)(0),               // 46: kinorder.v1.Severity
+	(*StandingSpace)(nil),       // 47: kinorder.v1.StandingSpace
+	(*StandingRow)(nil),         // 48: kinorder.v1.StandingRow
 }
 var file_kinorder_v1_planner_proto_depIdxs = []int32{
 	9,  // 0: kinorder.v1.FitPaceRequest.runs:type_name -> kinorder.v1.FinishedRun
-	34, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
-	35, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
+	37, // 1: kinorder.v1.FinishedRun.event:type_name -> kinorder.v1.Event
+	38, // 2: kinorder.v1.FinishedRun.marks:type_name -> kinorder.v1.Mark
 	11, // 3: kinorder.v1.FitPaceResponse.pace:type_name -> kinorder.v1.StudioPace
-	36, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
+	39, // 4: kinorder.v1.StudioPace.pace:type_name -> kinorder.v1.Pace
 	12, // 5: kinorder.v1.StudioPace.parameters:type_name -> kinorder.v1.PaceParameter
 	13, // 6: kinorder.v1.StudioPace.before:type_name -> kinorder.v1.PaceError
 	13, // 7: kinorder.v1.StudioPace.after:type_name -> kinorder.v1.PaceError
-	34, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
-	34, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
+	37, // 8: kinorder.v1.ApplyPaceRequest.event:type_name -> kinorder.v1.Event
+	37, // 9: kinorder.v1.ApplyPaceResponse.event:type_name -> kinorder.v1.Event
 	11, // 10: kinorder.v1.ApplyPaceResponse.pace:type_name -> kinorder.v1.StudioPace
-	26, // 11: kinorder.v1.ApplyPaceResponse.problems:type_name -> kinorder.v1.ImportProblem
-	34, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
-	37, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
-	34, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
-	38, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
-	39, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	38, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
-	40, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
-	34, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
-	38, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
-	39, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
-	38, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
+	29, // 11: kinorder.v1.ApplyPaceResponse.problems:type_name -> kinorder.v1.ImportProblem
+	37, // 12: kinorder.v1.CheckRequest.event:type_name -> kinorder.v1.Event
+	40, // 13: kinorder.v1.CheckResponse.advice:type_name -> kinorder.v1.Advice
+	37, // 14: kinorder.v1.PlanRequest.event:type_name -> kinorder.v1.Event
+	41, // 15: kinorder.v1.PlanRequest.budget:type_name -> google.protobuf.Duration
+	42, // 16: kinorder.v1.PlanRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	41, // 17: kinorder.v1.PlanRequest.available:type_name -> google.protobuf.Duration
+	43, // 18: kinorder.v1.PlanResponse.sheet:type_name -> kinorder.v1.CallSheet
+	37, // 19: kinorder.v1.PlanStreamRequest.event:type_name -> kinorder.v1.Event
+	41, // 20: kinorder.v1.PlanStreamRequest.budget:type_name -> google.protobuf.Duration
+	42, // 21: kinorder.v1.PlanStreamRequest.emphasis:type_name -> kinorder.v1.Emphasis
+	41, // 22: kinorder.v1.PlanStreamRequest.available:type_name -> google.protobuf.Duration
 	22, // 23: kinorder.v1.PlanStreamResponse.progress:type_name -> kinorder.v1.PlanProgress
-	40, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
-	38, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
-	40, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
+	43, // 24: kinorder.v1.PlanStreamResponse.sheet:type_name -> kinorder.v1.CallSheet
+	41, // 25: kinorder.v1.PlanProgress.elapsed:type_name -> google.protobuf.Duration
+	43, // 26: kinorder.v1.PlanProgress.sheet:type_name -> kinorder.v1.CallSheet
 	0,  // 27: kinorder.v1.ImportRequest.format:type_name -> kinorder.v1.ImportFormat
-	34, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
+	37, // 28: kinorder.v1.ImportRequest.base:type_name -> kinorder.v1.Event
 	1,  // 29: kinorder.v1.ImportRequest.table:type_name -> kinorder.v1.Table
-	33, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
-	34, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
-	26, // 32: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
+	36, // 30: kinorder.v1.ImportRequest.columns:type_name -> kinorder.v1.ImportRequest.ColumnsEntry
+	37, // 31: kinorder.v1.ImportResponse.event:type_name -> kinorder.v1.Event
+	29, // 32: kinorder.v1.ImportResponse.problems:type_name -> kinorder.v1.ImportProblem
 	25, // 33: kinorder.v1.ImportResponse.lines:type_name -> kinorder.v1.ImportLine
-	2,  // 34: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
-	41, // 35: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
-	42, // 36: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
-	34, // 37: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
-	3,  // 38: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
-	1,  // 39: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
-	26, // 40: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
-	34, // 41: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
-	43, // 42: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
-	44, // 43: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
-	34, // 44: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
-	40, // 45: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
-	4,  // 46: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
-	5,  // 47: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
-	6,  // 48: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
-	7,  // 49: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
-	16, // 50: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
-	18, // 51: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
-	20, // 52: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
-	23, // 53: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
-	27, // 54: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
-	29, // 55: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
-	31, // 56: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
-	8,  // 57: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
-	14, // 58: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
-	17, // 59: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
-	19, // 60: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
-	21, // 61: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
-	24, // 62: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
-	28, // 63: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
-	30, // 64: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
-	32, // 65: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
-	10, // 66: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
-	15, // 67: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
-	59, // [59:68] is the sub-list for method output_type
-	50, // [50:59] is the sub-list for method input_type
-	50, // [50:50] is the sub-list for extension type_name
-	50, // [50:50] is the sub-list for extension extendee
-	0,  // [0:50] is the sub-list for field type_name
+	28, // 34: kinorder.v1.ImportResponse.questions:type_name -> kinorder.v1.ImportQuestion
+	2,  // 35: kinorder.v1.ImportLine.use:type_name -> kinorder.v1.LineUse
+	26, // 36: kinorder.v1.ImportLine.photographs:type_name -> kinorder.v1.ImportPhotograph
+	27, // 37: kinorder.v1.ImportLine.people:type_name -> kinorder.v1.ImportPerson
+	27, // 38: kinorder.v1.ImportPhotograph.people:type_name -> kinorder.v1.ImportPerson
+	27, // 39: kinorder.v1.ImportPhotograph.each:type_name -> kinorder.v1.ImportPerson
+	27, // 40: kinorder.v1.ImportPhotograph.without:type_name -> kinorder.v1.ImportPerson
+	44, // 41: kinorder.v1.ImportPhotograph.priority:type_name -> kinorder.v1.Priority
+	45, // 42: kinorder.v1.ImportQuestion.wording:type_name -> kinorder.v1.Wording
+	46, // 43: kinorder.v1.ImportProblem.severity:type_name -> kinorder.v1.Severity
+	45, // 44: kinorder.v1.ImportProblem.wording:type_name -> kinorder.v1.Wording
+	37, // 45: kinorder.v1.ExportRequest.event:type_name -> kinorder.v1.Event
+	3,  // 46: kinorder.v1.ExportRequest.format:type_name -> kinorder.v1.ExportFormat
+	1,  // 47: kinorder.v1.ExportRequest.table:type_name -> kinorder.v1.Table
+	29, // 48: kinorder.v1.ExportRequest.problems:type_name -> kinorder.v1.ImportProblem
+	37, // 49: kinorder.v1.ArrangeRequest.event:type_name -> kinorder.v1.Event
+	47, // 50: kinorder.v1.ArrangeRequest.space:type_name -> kinorder.v1.StandingSpace
+	48, // 51: kinorder.v1.ArrangeResponse.rows:type_name -> kinorder.v1.StandingRow
+	37, // 52: kinorder.v1.RenderRequest.event:type_name -> kinorder.v1.Event
+	43, // 53: kinorder.v1.RenderRequest.sheet:type_name -> kinorder.v1.CallSheet
+	4,  // 54: kinorder.v1.RenderRequest.format:type_name -> kinorder.v1.RenderFormat
+	5,  // 55: kinorder.v1.RenderRequest.kind:type_name -> kinorder.v1.RenderKind
+	6,  // 56: kinorder.v1.RenderRequest.paper:type_name -> kinorder.v1.RenderPaper
+	7,  // 57: kinorder.v1.RenderRequest.per:type_name -> kinorder.v1.RenderPer
+	16, // 58: kinorder.v1.Planner.Check:input_type -> kinorder.v1.CheckRequest
+	18, // 59: kinorder.v1.Planner.Plan:input_type -> kinorder.v1.PlanRequest
+	20, // 60: kinorder.v1.Planner.PlanStream:input_type -> kinorder.v1.PlanStreamRequest
+	23, // 61: kinorder.v1.Planner.Import:input_type -> kinorder.v1.ImportRequest
+	30, // 62: kinorder.v1.Planner.Export:input_type -> kinorder.v1.ExportRequest
+	32, // 63: kinorder.v1.Planner.Arrange:input_type -> kinorder.v1.ArrangeRequest
+	34, // 64: kinorder.v1.Planner.Render:input_type -> kinorder.v1.RenderRequest
+	8,  // 65: kinorder.v1.Planner.FitPace:input_type -> kinorder.v1.FitPaceRequest
+	14, // 66: kinorder.v1.Planner.ApplyPace:input_type -> kinorder.v1.ApplyPaceRequest
+	17, // 67: kinorder.v1.Planner.Check:output_type -> kinorder.v1.CheckResponse
+	19, // 68: kinorder.v1.Planner.Plan:output_type -> kinorder.v1.PlanResponse
+	21, // 69: kinorder.v1.Planner.PlanStream:output_type -> kinorder.v1.PlanStreamResponse
+	24, // 70: kinorder.v1.Planner.Import:output_type -> kinorder.v1.ImportResponse
+	31, // 71: kinorder.v1.Planner.Export:output_type -> kinorder.v1.ExportResponse
+	33, // 72: kinorder.v1.Planner.Arrange:output_type -> kinorder.v1.ArrangeResponse
+	35, // 73: kinorder.v1.Planner.Render:output_type -> kinorder.v1.RenderResponse
+	10, // 74: kinorder.v1.Planner.FitPace:output_type -> kinorder.v1.FitPaceResponse
+	15, // 75: kinorder.v1.Planner.ApplyPace:output_type -> kinorder.v1.ApplyPaceResponse
+	67, // [67:76] is the sub-list for method output_type
+	58, // [58:67] is the sub-list for method input_type
+	58, // [58:58] is the sub-list for extension type_name
+	58, // [58:58] is the sub-list for extension extendee
+	0,  // [0:58] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_planner_proto_init() }
@@ -2684,7 +3081,7 @@ func file_kinorder_v1_planner_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_planner_proto_rawDesc), len(file_kinorder_v1_planner_proto_rawDesc)),
 			NumEnums:      8,
-			NumMessages:   26,
+			NumMessages:   29,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/readback"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -134,6 +135,20 @@ func contract(d protoreflect.MessageDescriptor, into map[protoreflect.FullName]b
 	}
 }
 
+func english(t *testing.T) *wording.Catalogue {
+	c, ok := wording.For("en")
+	require.True(t, ok)
+	return c
+}
+
+func told(t *testing.T) readback.Line {
+	l := filled[readback.Line](t)
+	for k := range l.Photographs {
+		l.Photographs[k].Grouping = 1
+	}
+	return l
+}
+
 // A field that is added to the contract or to the domain and not converted fails here.
 func TestConvertEveryField(t *testing.T) {
 	tests := []struct {
@@ -144,7 +159,8 @@ func TestConvertEveryField(t *testing.T) {
 		{"sheet", []proto.Message{sheetToWire(filled[event.CallSheet](t)), sheetToWire(unprovenSheet(t))}},
 		{"advice", []proto.Message{adviceToWire(filled[event.Advice](t))}},
 		{"problem", []proto.Message{problemToWire(filled[intake.Problem](t))}},
-		{"line", []proto.Message{lineToWire(filled[intake.Line](t))}},
+		{"line", []proto.Message{lineToWire(event.Event{Groupings: make([]event.Grouping, 100)}, filled[intake.Line](t), told(t), english(t))}},
+		{"question", []proto.Message{questionToWire(filled[readback.Question](t), english(t))}},
 		{"progress", []proto.Message{
 			progressToWire(filled[planning.Progress](t)),
 			progressToWire(planning.Progress{Sheet: unprovenSheet(t)}),

@@ -187,7 +187,3 @@ func problemToWire(p intake.Problem) *kinorderv1.ImportProblem {
 		Candidates: texts(p.Candidates),
 	}
 }
-
-func lineToWire(l intake.Line) *kinorderv1.ImportLine {
-	return &kinorderv1.ImportLine{Number: narrow(l.Number), Use: lineUses.wire[l.Use], Fields: texts(l.Fields)}
-}

@@ -42,7 +42,7 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 	if err != nil {
 		return nil, unquoted("import", err)
 	}
-	return &kinorderv1.ImportResponse{Event: eventToWire(got.Event), Problems: each(got.Problems, problemToWire), Lines: each(got.Lines, lineToWire)}, nil
+	return importToWire(got), nil
 }
 
 // Export answers Planner.Export.

@@ -207,6 +207,9 @@ func readTree(m *effort.Meter, content []byte, format Format) Reading {
 	if problem != nil {
 		return Reading{Problems: []Problem{*problem}}
 	}
+	if inside := root.step("event"); inside != nil && inside.kind == object {
+		root = inside // the whole answer of import
+	}
 	d := &decoder{src: src}
 	e := d.event(root)
 	return Reading{Event: e, Problems: d.finish(root, faults(m, e))}

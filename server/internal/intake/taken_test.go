@@ -35,6 +35,15 @@ func TestTakenFromSentences(t *testing.T) {
 	}
 }
 
+// A sentence that may ask for a photograph is not passed over because another of its line gave something.
+func TestSentencesBesideTaken(t *testing.T) {
+	got, err := ReadFile(t.Context(), []byte("Wedding of Nell & Otto\n\n1. Couple + Ida\n2. Couple + Karl\n\nIda and Karl don't get on. A photo of the dog would be so sweet!"), Options{})
+	require.NoError(t, err)
+	last := got.Problems[len(got.Problems)-1]
+	assert.Equal(t, "“A photo of the dog would be so sweet!” is not used: write a line for each photograph.", last.Text())
+	assert.Equal(t, event.Warning, last.Severity)
+}
+
 // Private notes are nothing to act on: they are told in one go.
 func TestNotesTogether(t *testing.T) {
 	got, err := ReadFile(t.Context(), []byte("Mariage de Nell & Otto\n\n1. Mariés + Ida (avec le chien)\n2. Mariés + Karl (près du lac)\n"), Options{})

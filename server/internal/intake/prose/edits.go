@@ -2,8 +2,10 @@ package prose
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
@@ -200,6 +202,11 @@ func (r *reader) asideLine(k int, s *statement) {
 	}
 	if len(r.taken[s.l.number]) > 0 {
 		r.Use(s.l.number, place.Used)
+		r.unheard(s)
+		return
+	}
+	if r.couple[0] >= 0 && (r.guests[r.couple[0]].line == s.l.number || r.guests[r.couple[1]].line == s.l.number) {
+		r.Use(s.l.number, place.Used) // it names the couple
 		return
 	}
 	r.Use(s.l.number, place.Reported)
@@ -208,4 +215,17 @@ func (r *reader) asideLine(k int, s *statement) {
 		return
 	}
 	r.report(s.l.number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+}
+
+// wishWords are words of a sentence that may ask for a photograph.
+var wishWords = regexp.MustCompile(`(?i)photo|picture|\bpics?\b|\bshots?\b|foto|bild|صور|照|拍`)
+
+// unheard lists sentences of a line that may ask for a photograph, when only others of the line gave something.
+func (r *reader) unheard(s *statement) {
+	for _, ph := range sentences(flat(s.ph)) {
+		text := strings.TrimSpace(s.l.text[ph[0].s:ph[len(ph)-1].e])
+		if !r.heard[[2]int{s.l.number, ph[0].s}] && wishWords.MatchString(text) {
+			r.at(ph[0].s, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
+		}
+	}
 }

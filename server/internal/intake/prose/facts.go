@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -354,8 +355,12 @@ func (r *reader) give(i int, w word, o *owner, c *scope) {
 			side = r.halfOf(w.side)
 		}
 	}
-	h := held{w.arg, names.Plain(w.text), side}
 	g := &r.guests[i]
+	text := names.Plain(w.text)
+	if w.plural {
+		text = cmp.Or(words().singular(w, g.sex), text)
+	}
+	h := held{w.arg, text, side}
 	if !slices.Contains(g.roles, h) {
 		g.roles = append(g.roles, h)
 	}

@@ -246,8 +246,16 @@ func (g *guest) used(r *reader, i int) bool {
 // spelled are roles that lists shorten and sheets write out.
 var spelled = map[string]string{"moh": "maid of honour", "bm": "best man", "bms": "bridesmaid", "gm": "groomsman", "gms": "groomsman", "fg": "flower girl", "fgs": "flower girl", "rb": "ring bearer", "rbs": "ring bearer"}
 
-// relationOf writes what somebody is, as event files do.
+// relationOf writes what somebody is, as event files do; nouns have capitals in German.
 func (r *reader) relationOf(g *guest) string {
+	text := r.relationTo(g)
+	if r.main == "de" && !strings.ContainsAny(text, "'’") {
+		return capital(text)
+	}
+	return text
+}
+
+func (r *reader) relationTo(g *guest) string {
 	if g.Relation != "" || g.half > 0 {
 		return g.Relation
 	}
@@ -257,7 +265,7 @@ func (r *reader) relationOf(g *guest) string {
 			continue
 		}
 		if x.w.plural {
-			text = kin.Singular(text)
+			text = cmp.Or(words().singular(x.w, g.sex), kin.Singular(text))
 		}
 		if x.of >= 0 && r.guests[x.of].half == 0 {
 			return possessiveOf(r.guests[x.of].given) + " " + text

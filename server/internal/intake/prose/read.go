@@ -68,6 +68,7 @@ type reader struct {
 	event    event.Event
 	apart    [][]int
 	taken    map[int][]wording.Message // by line
+	heard    map[[2]int]bool           // sentences that gave something, by line and where they begin
 	overflow bool
 }
 
@@ -124,9 +125,10 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{
 		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
 		initials: make(map[string]int), labels: make(map[string]int), counted: make(map[int]bool), byName: make(map[string][]int), byWord: make(map[string][]int),
-		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, signed: -1, brides: make(map[byte]int), honour: -1, taken: make(map[int][]wording.Message),
+		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, signed: -1, brides: make(map[byte]int), honour: -1,
 		groups: make(map[string][]int), roll: roll{whole: make(map[string]word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
+		taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool),
 	}
 	r.fromBase()
 	return r

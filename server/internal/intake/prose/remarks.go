@@ -193,7 +193,7 @@ func (r *reader) rules(s *statement) {
 		return
 	}
 	r.apart = append(r.apart, ids)
-	r.took(s, wording.Say("list.standApart", r.and(ids)))
+	r.took(s, s.ph, wording.Say("list.standApart", r.and(ids)))
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
@@ -290,7 +290,7 @@ func (r *reader) day() {
 		r.rules(s)
 		if s.kind != photo && r.alwaysCouple(s.ph) {
 			r.always = true
-			r.took(s, wording.Say("list.coupleAlways"))
+			r.took(s, s.ph, wording.Say("list.coupleAlways"))
 		}
 	}
 	defer r.askDate()

@@ -36,15 +36,26 @@ func (r *reader) result() place.Result {
 	out := r.Result(r.event, lines)
 	for k := range out.Lines {
 		if n := out.Lines[k].Number; n <= len(r.lines) && r.lines[n-1].number == n {
-			out.Lines[k].Text = strings.TrimSpace(r.lines[n-1].raw)
+			out.Lines[k].Text = r.lines[n-1].shown()
 		}
 	}
 	out.Language = r.main
 	return out
 }
 
-// took notes what a line says of people or photographs beside asking for one.
-func (r *reader) took(s *statement, m wording.Message) {
+// shown is a line without the mark before it, unless that says something.
+func (l *line) shown() string {
+	if l.text == "" || l.bullet == "+" || len(l.cells) > 0 {
+		return strings.TrimSpace(l.raw)
+	}
+	return l.text
+}
+
+// took notes what a sentence of a line says of people or photographs beside asking for one.
+func (r *reader) took(s *statement, sentence []phrase, m wording.Message) {
+	if len(sentence) > 0 {
+		r.heard[[2]int{s.l.number, sentence[0].s}] = true
+	}
 	if !slices.ContainsFunc(r.taken[s.l.number], func(o wording.Message) bool { return o.String() == m.String() }) {
 		r.taken[s.l.number] = append(r.taken[s.l.number], m)
 	}

@@ -244,7 +244,7 @@ func (r *reader) apartFrom(p *photograph, s *statement) {
 		return
 	}
 	r.apart = append(r.apart, out)
-	r.took(s, wording.Say("list.standApart", r.and(out)))
+	r.took(s, s.ph, wording.Say("list.standApart", r.and(out)))
 }
 
 // rowsForm is a cell that only names other rows by their numbers: "7 + 8".

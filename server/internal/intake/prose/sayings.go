@@ -154,7 +154,7 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 		for _, i := range of {
 			r.describe(i, attrs)
 			if s.kind == remark || s.kind == definition && len(s.head.terms) < 2 {
-				r.took(s, r.attrSaid(i, attrs))
+				r.took(s, ph, r.attrSaid(i, attrs))
 			}
 		}
 		from = p.s
@@ -220,17 +220,17 @@ func (r *reader) neverTogether(s *statement) {
 		if before >= 2 && (before == len(ids) || ph[near].key == "together") {
 			k = before - 2
 		}
-		r.keepApart(s, ids[k:k+2])
+		r.keepApart(s, ph, ids[k:k+2])
 	}
 }
 
 // keepApart takes up a rule and says so.
-func (r *reader) keepApart(s *statement, ids []int) {
+func (r *reader) keepApart(s *statement, sentence []phrase, ids []int) {
 	if len(ids) != 2 || r.areApart(ids[0], ids[1]) {
 		return
 	}
 	r.apart = append(r.apart, slices.Clone(ids))
-	r.took(s, wording.Say("list.standApart", r.and(ids)))
+	r.took(s, sentence, wording.Say("list.standApart", r.and(ids)))
 }
 
 // priorityOf is the priority that a phrase says.
@@ -313,7 +313,7 @@ func (r *reader) ranked(s *statement, ph []phrase) {
 		for ; from <= n; from++ {
 			if i := slices.IndexFunc(r.stmts, func(s *statement) bool { return s.l.label == strconv.Itoa(from) && s.l.mark == '#' }); i >= 0 {
 				r.ranks[strconv.Itoa(from)] = prio
-				r.took(s, wording.Say("%s: %s", strconv.Itoa(from), wording.Say(priorityWords[prio])))
+				r.took(s, ph, wording.Say("%s: %s", strconv.Itoa(from), wording.Say(priorityWords[prio])))
 			}
 		}
 		last = n

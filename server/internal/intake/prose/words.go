@@ -37,6 +37,7 @@ type lexicon struct {
 	ends   []ending
 	slips  map[byte][]string // words for people, by their first letter
 	han    int               // runes of the longest word without spaces
+	one    map[word]string   // the first word for one person, by the word without its text
 }
 
 // ending is how words of a language may end that stand for people: "itos os" for "primitos" of "primos", "bruder" for
@@ -79,7 +80,7 @@ var words = sync.OnceValue(loadWords)
 const mostTokens = 7
 
 func loadWords() *lexicon {
-	x := &lexicon{words: make(map[string][]word), starts: make(map[string]bool), given: make(map[string]byte)}
+	x := &lexicon{words: make(map[string][]word), starts: make(map[string]bool), given: make(map[string]byte), one: make(map[word]string)}
 	entries, err := wordFiles.ReadDir("words")
 	if err != nil {
 		panic(err) // they are part of the program
@@ -159,10 +160,32 @@ func (x *lexicon) add(lang string, head []string, list string) {
 		w.plural = w.plural || i == 1
 		for text := range strings.SplitSeq(part, ",") {
 			if text = strings.TrimSpace(text); text != "" {
+				if _, known := x.one[w]; !known && !w.plural && (w.class == "kin" || w.class == "role") {
+					x.one[w] = text
+				}
 				x.put(w, text)
 			}
 		}
 	}
+}
+
+// singular is a word for one of the people that a word stands for, of a sex where that is known.
+func (x *lexicon) singular(w word, sex byte) string {
+	w.plural, w.text, w.owner = false, "", ""
+	of := func(sex byte) string {
+		v := w
+		v.sex = sex
+		return x.one[v]
+	}
+	for _, sex := range []byte{w.sex, sex} {
+		if s := of(sex); s != "" {
+			return s
+		}
+	}
+	if a, b := of('w'), of('m'); a != "" && b != "" {
+		return a + "/" + b
+	}
+	return ""
 }
 
 func (x *lexicon) put(w word, text string) {

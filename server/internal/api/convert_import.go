@@ -1,0 +1,58 @@
+package api
+
+import (
+	"slices"
+
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/readback"
+	"kinorder.example/server/internal/wording"
+)
+
+// importToWire is the answer of Import, with all that is told of the reading.
+func importToWire(r intake.Reading) *kinorderv1.ImportResponse {
+	a := readback.Of(r)
+	told := make(map[int]readback.Line, len(a.Lines))
+	for _, l := range a.Lines {
+		told[l.Number] = l
+	}
+	line := func(l intake.Line) *kinorderv1.ImportLine { return lineToWire(r.Event, l, told[l.Number], a.Words) }
+	question := func(q readback.Question) *kinorderv1.ImportQuestion { return questionToWire(q, a.Words) }
+	return &kinorderv1.ImportResponse{
+		Event: eventToWire(r.Event), Problems: each(r.Problems, problemToWire), Lines: each(r.Lines, line),
+		Language: text(r.Language), Questions: each(a.Questions, question), Learned: rendered(a.Words, a.Learned),
+	}
+}
+
+func lineToWire(e event.Event, l intake.Line, told readback.Line, c *wording.Catalogue) *kinorderv1.ImportLine {
+	photograph := func(p readback.Photograph) *kinorderv1.ImportPhotograph {
+		return &kinorderv1.ImportPhotograph{
+			Grouping: text(event.GroupingID(&e, p.Grouping)), Title: text(p.Title), People: each(p.People, importedToWire), Each: each(p.Each, importedToWire),
+			Count: narrow(p.Count), Everybody: p.Everybody, Without: each(p.Without, importedToWire), Priority: priorities.wire[p.Priority],
+		}
+	}
+	return &kinorderv1.ImportLine{
+		Number: narrow(l.Number), Use: lineUses.wire[l.Use], Fields: texts(l.Fields), Text: text(l.Text),
+		Photographs: each(told.Photographs, photograph), People: each(told.People, importedToWire), Told: rendered(c, told.Told), Above: narrow(told.Above),
+	}
+}
+
+func importedToWire(p readback.Person) *kinorderv1.ImportPerson {
+	return &kinorderv1.ImportPerson{Id: text(p.ID), Name: text(p.Name), Relation: text(p.Relation), Unnamed: p.Unnamed}
+}
+
+func questionToWire(q readback.Question, c *wording.Catalogue) *kinorderv1.ImportQuestion {
+	var lines []int32
+	for _, n := range slices.Sorted(slices.Values(q.Lines)) {
+		lines = append(lines, narrow(n))
+	}
+	return &kinorderv1.ImportQuestion{
+		Code: text(q.Code), Text: text(c.Render(q.Message)), Wording: wordingToWire(q.Message), Lines: lines,
+		Written: text(q.Written), Choices: texts(q.Choices), Open: q.Open,
+	}
+}
+
+func rendered(c *wording.Catalogue, list []wording.Message) []string {
+	return each(list, func(m wording.Message) string { return text(c.Render(m)) })
+}
