@@ -1,7 +1,6 @@
 package prose
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -356,11 +355,10 @@ func (r *reader) give(i int, w word, o *owner, c *scope) {
 		}
 	}
 	g := &r.guests[i]
-	text := names.Plain(w.text)
-	if w.plural {
-		text = cmp.Or(words().singular(w, g.sex), text)
+	h := held{arg: w.arg, text: names.Plain(w.text), side: side}
+	if w.plural && (w.sex == 0 || w.sex == g.sex) {
+		h.one = words().singular(w, g.sex)
 	}
-	h := held{w.arg, text, side}
 	if !slices.Contains(g.roles, h) {
 		g.roles = append(g.roles, h)
 	}

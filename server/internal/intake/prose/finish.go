@@ -274,7 +274,7 @@ func (r *reader) relationTo(g *guest) string {
 	}
 	for _, h := range g.roles {
 		if h.arg != "group" && h.arg != "crew" && h.arg != "party" {
-			return cmp.Or(spelled[h.text], kin.Singular(h.text))
+			return cmp.Or(spelled[h.text], h.one, kin.Singular(h.text))
 		}
 	}
 	return ""

@@ -39,6 +39,7 @@ type guest struct {
 type held struct {
 	arg, text string
 	side      int
+	one       string // of words for several, the word for one of them
 }
 
 // covers reports whether kin is among what words of kin stand for: step-parents are no parents, step- and half
