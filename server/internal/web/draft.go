@@ -35,6 +35,7 @@ type reading struct {
 	names    directory
 	problems []intake.Problem // in the order of the list, then those about fields
 	lines    []intake.Line    // of a typed list: what became of each
+	said     intake.Reading   // what the list alone says
 	faults   []fieldFault
 	notices  []wording.Message
 }
@@ -89,7 +90,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 		return reading{}, err
 	}
 	e, problems := got.Event, got.Problems
-	r.lines = got.Lines
+	r.lines, r.said = got.Lines, got
 	r.names = newDirectory(e)
 	said := dayOf(e, r.names)
 	seen := fingerprint(said)

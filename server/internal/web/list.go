@@ -92,7 +92,8 @@ type listView struct {
 	Text           string
 	Seen           string
 	Day            dayView
-	Read           readView
+	Read           readView // of a file without lines
+	Told           toldView
 	// Carried is a plan that was made before, with what was moved by hand.
 	Carried []hiddenField
 }
@@ -141,6 +142,7 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 		}
 	}
 	v.addProblems(o.words, r)
+	v.Told = toldOf(o.words, r.said)
 	v.Summary = o.words.Render(summaryOf(r.event))
 	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)
