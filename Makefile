@@ -11,9 +11,10 @@ build:
 	mkdir -p bin
 	go build -o bin/kinorder ./client/cmd/kinorder
 
-# What to run before every commit: no race detector, no browser, fewer random cases.
+# What to run before every commit: no race detector, no browser, fewer random cases. Lint has vetted all of it, so
+# that no run of the tests does it again.
 check: lint
-	go test -short ./...
+	go test -vet=off -short ./...
 
 # Everything, then once more under the race detector what is short in the packages that start goroutines or share
 # something among them; what only computes is called from there. The detector makes computing ten times as slow, and
@@ -21,9 +22,9 @@ check: lint
 GOROUTINES = $$(grep -rlE --include=*.go '^\s*go [a-zA-Z]|"sync(/atomic)?"|"testing/synctest"|\bchan\b|t\.Parallel' . | grep -v '^./proto' | xargs -n1 dirname | sort -u)
 
 test:
-	.ci/with-postgres go test -shuffle=on ./...
+	.ci/with-postgres go test -vet=off -shuffle=on ./...
 	@$(if $(RACE),:,echo "No C compiler: nothing is run under the race detector.")
-	$(if $(RACE),.ci/with-postgres go test -race -short -shuffle=on $(GOROUTINES))
+	$(if $(RACE),.ci/with-postgres go test -race -vet=off -short -shuffle=on $(GOROUTINES))
 
 # Every fuzz target of the tree for so long. Making a find smaller may take fifty tries and no minute.
 FUZZTIME = 1m
