@@ -133,7 +133,7 @@ func (r *reader) chatCouple() bool {
 	default:
 		other := r.partnerNamed(own[0])
 		for _, by := range all {
-			if by != own[0] && len(all) == 2 && other == "" && r.says("us") {
+			if by != own[0] && len(all) == 2 && other == "" && r.says("us") && !r.works(by) {
 				other = by
 			}
 		}
@@ -143,6 +143,13 @@ func (r *reader) chatCouple() bool {
 		r.setCouple(own[0], other, 0)
 	}
 	return true
+}
+
+// works reports whether the name of a sender says that photographs are their work: "Foto Martín".
+func (r *reader) works(by string) bool {
+	return slices.ContainsFunc(names.Words(by), func(w string) bool {
+		return slices.ContainsFunc(words().words[w], func(w word) bool { return w.class == "wish" || w.class == "photos" || w.class == "key" })
+	})
 }
 
 // ofThemselves reports whether words ask for a photograph of those who wrote them: "us with", "me +", "my mum".
@@ -196,7 +203,11 @@ func (r *reader) chatter(s *statement) bool {
 		return true
 	case r.couple[0] >= 0 && r.halfNamed(s.l.by) == 0 && len(r.find(s.l.by, "")) == 0:
 		return !whole
-	case s.ph[len(s.ph)-1].key == "?" && !r.wishful(s):
+	case s.ph[len(s.ph)-1].key == "?" && !r.wishful(s), r.tells(s.ph) && !r.wishful(s):
+		return true
+	case !s.head.solo && !slices.ContainsFunc(terms, func(t *term) bool { return !r.leads(t) }):
+		return s.ph[0].has("greet") || s.ph[len(s.ph)-1].key == "?"
+	case slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("edit") && !p.has("with") && !p.has("add") }) && !whole:
 		return true
 	case !r.marked:
 		return false

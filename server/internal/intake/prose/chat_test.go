@@ -136,6 +136,51 @@ Moe with his best man Ravi
 		"大伟, 奶奶, 小雅",
 		"周建国, 周晴, 周雨, 大伟, 奶奶, 小雅, 李秀兰, 王小军, 王福生, 陈可, 陈玉梅",
 	}},
+	"c2-en": {`
+[03/05/2026, 21:14:05] Photography by Lou: Hi both! Could you send me your family groups by Friday?
+[03/05/2026, 21:30:41] Hannah Brooks: Yes! Here goes 😊
+[03/05/2026, 21:31:02] Hannah Brooks: 1. Both of us + my mum Tina + my stepdad Gary
+[03/05/2026, 21:31:40] Hannah Brooks: 2. Both of us + my dad (Neil) and his wife Carol
+[03/05/2026, 21:32:11] Hannah Brooks: 3. Both of us + Will's parents - Anne & Peter
+[03/05/2026, 21:32:50] Hannah Brooks: 4. Me + my two sisters, Meg and Lottie
+[03/05/2026, 21:33:30] Will Carter: 5. me and my brother Joe
+[03/05/2026, 21:34:00] Will Carter: 6. the boys: Joe, Dan, Rich and Tom
+[03/05/2026, 21:35:12] Hannah Brooks: 7. bridesmaids with me (Meg, Lottie, Fi)
+[03/05/2026, 21:36:00] Photography by Lou: Perfect. Any grandparents?
+[03/05/2026, 21:37:12] Hannah Brooks: oh yes! us with Nana Pat please, she's 88 and in a wheelchair
+[03/05/2026, 21:38:00] Will Carter: and Grandad Ron with Nana Pat
+[03/05/2026, 21:39:10] Hannah Brooks: can we swap Fi for Jess in 7
+[03/05/2026, 21:40:00] Will Carter: Dan can't make it anymore
+[03/05/2026, 21:41:00] Hannah Brooks: Also a big group shot with everyone
+[03/05/2026, 21:42:00] Photography by Lou: Got it, see you Saturday!`, []string{
+		"Gary, Hannah Brooks, Tina, Will Carter",
+		"Carol, Hannah Brooks, Neil, Will Carter",
+		"Anne, Hannah Brooks, Peter, Will Carter",
+		"Hannah Brooks, Lottie, Meg",
+		"Joe, Will Carter",
+		"Joe, Rich, Tom",
+		"Hannah Brooks, Jess, Lottie, Meg",
+		"Grandad Ron, Hannah Brooks, Nana Pat, Will Carter",
+		"Anne, Carol, Fi, Gary, Grandad Ron, Hannah Brooks, Jess, Joe, Lottie, Meg, Nana Pat, Neil, Peter, Rich, Tina, Tom, Will Carter",
+	}},
+	"c2-es": {`
+14/6/26, 18:02 - Los mensajes y las llamadas están cifrados de extremo a extremo.
+14/6/26, 18:02 - Vero: holaa, estas son las fotos q queremos
+14/6/26, 18:03 - Vero: Andrés y yo con mis papás (Lupita y Chuy)
+14/6/26, 18:03 - Vero: Andrés y yo con sus papás, Doña Mary y Don Beto
+14/6/26, 18:04 - Vero: yo con mis hermanas Karla y Dani
+14/6/26, 18:04 - Vero: Andrés con sus hermanos Memo y Luis
+14/6/26, 18:05 - Foto Martín: perfecto! algo más?
+14/6/26, 18:06 - Vero: sí, nosotros con mi abuelita Cuca, usa silla de ruedas
+14/6/26, 18:07 - Vero: y una con todos los invitados
+14/6/26, 18:08 - Foto Martín: anotado 👌`, []string{
+		"Andrés, Chuy, Lupita, Vero",
+		"Andrés, Don Beto, Doña Mary, Vero",
+		"Dani, Karla, Vero",
+		"Andrés, Luis, Memo",
+		"Andrés, Vero, abuelita Cuca",
+		"Andrés, Chuy, Dani, Don Beto, Doña Mary, Karla, Luis, Lupita, Memo, Vero, abuelita Cuca",
+	}},
 }
 
 // Who writes is known, "we" are the couple, and later messages change what earlier ones want.
@@ -173,12 +218,14 @@ func TestScheduleIsNoChat(t *testing.T) {
 func TestChanges(t *testing.T) {
 	list := []string{"Wedding of Nell & Otto", "1. Couple + Ida", "2. Nell + Pia, Lotte", "3. Otto + Emil", ""}
 	for change, want := range map[string]string{
-		"add Zoe to 2":                  "Ida, Nell, Otto/Lotte, Nell, Pia, Zoe/Emil, Otto",
-		"also Zoe in no. 3 please":      "Ida, Nell, Otto/Lotte, Nell, Pia/Emil, Otto, Zoe",
-		"take Lotte out of 2":           "Ida, Nell, Otto/Nell, Pia/Emil, Otto",
-		"scrap 3, Emil hates photos":    "Ida, Nell, Otto/Lotte, Nell, Pia",
-		"please remove numbers 1 and 3": "Lotte, Nell, Pia",
-		"cancel photo 2 (with Pia)":     "Ida, Nell, Otto/Emil, Otto",
+		"add Zoe to 2":                    "Ida, Nell, Otto/Lotte, Nell, Pia, Zoe/Emil, Otto",
+		"also Zoe in no. 3 please":        "Ida, Nell, Otto/Lotte, Nell, Pia/Emil, Otto, Zoe",
+		"take Lotte out of 2":             "Ida, Nell, Otto/Nell, Pia/Emil, Otto",
+		"scrap 3, Emil hates photos":      "Ida, Nell, Otto/Lotte, Nell, Pia",
+		"please remove numbers 1 and 3":   "Lotte, Nell, Pia",
+		"cancel photo 2 (with Pia)":       "Ida, Nell, Otto/Emil, Otto",
+		"can we swap Lotte for Zoe in 2":  "Ida, Nell, Otto/Nell, Pia, Zoe/Emil, Otto",
+		"replace Emil with Karl in no. 3": "Ida, Nell, Otto/Lotte, Nell, Pia/Karl, Otto",
 	} {
 		got, _ := photographsOf(t, append(slices.Clone(list), change)...)
 		assert.Equal(t, strings.Split(want, "/"), got, change)

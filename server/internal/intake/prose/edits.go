@@ -91,6 +91,7 @@ func (r *reader) partOf(s *statement) {
 type change struct {
 	labels []string // of their numbers; none for the photograph before
 	terms  []*term  // who comes or goes
+	swap   bool     // the first of them goes, the others come
 	drop   bool
 	whole  bool // the photographs themselves go
 }
@@ -123,7 +124,7 @@ func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
 		w, ok := ph[k].word("edit")
 		switch {
 		case ok && verb < 0 && !r.nameLike(&ph[k]):
-			verb, c.drop = k, w.arg == "drop"
+			verb, c.drop, c.swap = k, w.arg == "drop", w.arg == "swap"
 		case ok && w.arg == "drop":
 			c.drop = true
 		case ph[k].kind == 'n' && r.counted[ph[k].num] && (k+1 == len(ph) || !counts(&ph[k+1])):
@@ -144,14 +145,18 @@ func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
 	}
 	c.whole = c.drop && len(before) == 0 && (len(after) == 0 || verb < number)
 	c.terms = append(before, after...)
-	return c, c.whole || len(c.terms) > 0
+	return c, c.whole || len(c.terms) > 0 && !(c.swap && len(c.terms) < 2)
 }
 
 // peopleOf parses whom words name that change a photograph, without those that say what is to be done.
 func (r *reader) peopleOf(ph []phrase) []*term {
-	ph = slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
-		return p.kind == 'n' || !r.nameLike(&p) && (p.has("edit") || p.has("remark") || p.has("prep") || p.has("there") || p.has("ref") && !p.has("of"))
-	})
+	ph = slices.Clone(ph)
+	for k := range ph {
+		p := &ph[k]
+		if p.kind == 'n' || p.saysUs() || !r.nameLike(p) && (p.has("edit") || p.has("remark") || p.has("verb") || p.has("prep") || p.has("there") || p.has("ref") && !p.has("of")) {
+			ph[k] = phrase{token: token{text: ",", key: ",", kind: 'p', s: p.s, e: p.e}}
+		}
+	}
 	return r.parse(ph, false).terms
 }
 
@@ -181,8 +186,8 @@ func (r *reader) edited(s *statement) {
 				r.report(q.s.l.number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.text)))
 				continue
 			}
-			for _, t := range ch.terms {
-				t.minus = t.minus || ch.drop
+			for n, t := range ch.terms {
+				t.minus = t.minus || ch.drop || ch.swap && n == 0
 			}
 			r.evaluate(q, ch.terms, c)
 			r.Use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+k))

@@ -245,6 +245,9 @@ func (r *reader) learnTerm(terms []*term, k int, t *term, c *scope) {
 	}
 	switch t.kind {
 	case person:
+		if r.halfNamed(t.name) > 0 {
+			r.passBracket(terms, k, c)
+		}
 		r.learnPerson(t, c)
 	case kinTerm, role, label:
 		if len(t.sub) > 0 {
@@ -262,13 +265,21 @@ func (r *reader) learnTerm(terms []*term, k int, t *term, c *scope) {
 				}
 			}
 		}
-	case couple:
-		if len(t.sub) > 0 && k > 0 {
-			if ts := targets(terms, k-1); len(ts) > 0 && ts[0].kind != couple && len(ts[0].sub) == 0 && (ts[0].kind == role || ts[0].kind == kinTerm) {
-				r.distribute(ts, t.sub, c)
-				ts[len(ts)-1].sub, t.sub = t.sub, nil
-			}
-		}
+	case couple, half:
+		r.passBracket(terms, k, c)
+	}
+}
+
+// passBracket gives the names in a bracket behind one of the couple to the role or kin before: "bridesmaids with me (Ann,
+// Bea)".
+func (r *reader) passBracket(terms []*term, k int, c *scope) {
+	t := terms[k]
+	if len(t.sub) == 0 || k == 0 || !slices.ContainsFunc(t.sub, func(x *term) bool { return x.kind == person }) {
+		return
+	}
+	if ts := targets(terms, k-1); len(ts) > 0 && ts[0].kind != couple && len(ts[0].sub) == 0 && (ts[0].kind == role || ts[0].kind == kinTerm) {
+		r.distribute(ts, t.sub, c)
+		ts[len(ts)-1].sub, t.sub = t.sub, nil
 	}
 }
 

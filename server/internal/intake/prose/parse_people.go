@@ -42,6 +42,16 @@ func (p *parser) self(t *phrase) bool {
 	return true
 }
 
+// you takes "you" in a chat of the couple for the other of them.
+func (p *parser) you(t *phrase) bool {
+	h := p.r.halfNamed(p.r.cur.by)
+	if h == 0 || !p.joined() {
+		return false
+	}
+	p.add(&term{kind: person, name: p.r.guests[p.r.couple[2-h]].given}, t)
+	return true
+}
+
 // joined reports whether the current word stands where people do: alone, or joined to others.
 func (p *parser) joined() bool {
 	next, before := p.peek(1), p.peek(-1)

@@ -114,6 +114,8 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 		return true, p.honour(t)
 	case "self":
 		return true, p.self(t)
+	case "you":
+		return true, p.you(t)
 	case "rank":
 		return true, p.ranked(t)
 	case "pron":

@@ -227,7 +227,7 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 		}
 		inner := *c
 		known := r.resolveKin(t, &inner)
-		if slices.ContainsFunc(known, func(i int) bool {
+		if twoOf := t.own != nil && t.own.pron == "their" && t.w.arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
 			return !slices.ContainsFunc(terms[k+1:end], func(x *term) bool { return slices.Contains(r.find(x.name, ""), i) })
 		}) {
 			continue

@@ -79,6 +79,8 @@ func (r *reader) partnerNamed(name string) string {
 				whose = ts[k].text
 			case ts[k+1].cap && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
 				whose = ts[k+1].text
+			case k > 0 && ts[k-1].cap && len(r.lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
+				whose = ts[k-1].text // "Andrés y yo"
 			case ts[k+1].cap && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == "of" }):
 				whose = ts[k+1].text // "do lado do Duarte", "die Seite von Jannik"
 				if slices.ContainsFunc(r.lexical(ts[k-1]), func(w word) bool { return w.class == "side" }) {
