@@ -56,7 +56,11 @@ func (r *reader) clauses(i int) []piece {
 	from, opens, depth := 0, byte(0), 0
 	cut := func(k, next int, o byte) {
 		if slices.ContainsFunc(ts[from:k], func(t token) bool { return t.kind == 'w' }) {
-			out = append(out, piece{r.begun(ts[from:k], opens), opens})
+			p := ts[from:k]
+			if opens == 0 {
+				p, opens = r.onlyWith(p)
+			}
+			out = append(out, piece{r.begun(p, opens), opens})
 		}
 		from, opens = next, o
 	}
@@ -67,7 +71,7 @@ func (r *reader) clauses(i int) []piece {
 		case key == ")":
 			depth = max(0, depth-1)
 		case depth > 0:
-		case ends(ts, k), han && key == "," && ts[k].text != "、", key == ":" && r.introduces(ts, k):
+		case r.ends(ts, k), han && key == "," && ts[k].text != "、", key == ":" && r.introduces(ts, k):
 			cut(k+1, k+1, 0)
 		case (key == "," || key == "-" && ts[k].gap) && r.begins(ts, k+1), r.is(ts, k, "and") && r.begins(ts, k):
 			cut(k, k+1, 0)
@@ -82,32 +86,48 @@ func (r *reader) clauses(i int) []piece {
 	return out
 }
 
-// begun takes the capital off a word that has one only because a sentence begins with it: one that is nobody's name
-// as far as the list tells.
+// onlyWith takes a piece that says no more than who else is in it for one behind "one with": "then only with my parents".
+func (r *reader) onlyWith(ts []token) ([]token, byte) {
+	for k := range ts {
+		switch {
+		case r.is(ts, k, "with") && k > 0:
+			return ts[k:], 'w'
+		case !r.is(ts, k, "next") && !r.is(ts, k, "alone") && !r.is(ts, k, "fill") && !r.is(ts, k, "and") || r.is(ts, k, "all"):
+			return ts, 0
+		}
+	}
+	return ts, 0
+}
+
+// begun takes the capital off words that have one only because a sentence begins with them, or as nouns in German: those
+// that are nobody's name as far as the list tells.
 func (r *reader) begun(ts []token, opens byte) []token {
-	if t := ts[0]; opens == 0 && t.cap && t.kind == 'w' && len(ts) > 1 && r.times[t.key] < 2 && len(r.lexical(t)) == 0 && !t.poss {
-		_, given := words().given[t.key]
-		if next := ts[1]; !given && next.kind == 'w' && !next.cap && !r.is(ts, 1, "and") && !r.is(ts, 1, "with") {
+	for k, t := range ts {
+		if t.kind != 'w' || !t.cap || t.poss || r.times[t.key] > 1 || len(r.lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].cap {
+			continue
+		}
+		if _, given := words().given[t.key]; given {
+			continue
+		}
+		first := k == 0 && opens == 0 && ts[1].kind == 'w' && !r.is(ts, 1, "and") && !r.is(ts, 1, "with")
+		noun := k > 0 && r.main == "de" && (r.is(ts, k-1, "fill") || r.is(ts, k-1, "our") || r.is(ts, k-1, "prep")) && !r.is(ts, k-1, "and")
+		if first || noun {
 			ts = slices.Clone(ts)
-			ts[0].cap = false
+			ts[k].cap = false
 		}
 	}
 	return ts
 }
 
-// ends reports whether a sentence ends at a mark.
-func ends(ts []token, k int) bool {
-	switch ts[k].key {
-	case "!", "?", ";":
+// ends reports whether a sentence ends at a mark, and no short form such as "Dr.".
+func (r *reader) ends(ts []token, k int) bool {
+	switch {
+	case ts[k].text == "。", ts[k].key == "!", ts[k].key == "?", ts[k].key == ";", ts[k].key == "." && k+1 == len(ts):
 		return true
+	case ts[k].key != "." || ts[k+1].kind != 'w' || cased(ts[k+1].text) && !(ts[k+1].cap && ts[k+1].gap):
+		return false
 	}
-	switch ts[k].text {
-	case "。":
-		return true
-	case ".":
-		return k+1 == len(ts) || ts[k+1].kind == 'w' && (ts[k+1].cap && ts[k+1].gap || !cased(ts[k+1].text)) && (k == 0 || len([]rune(ts[k-1].text)) > 2)
-	}
-	return false
+	return k == 0 || ts[k-1].kind == 'p' || len([]rune(ts[k-1].text)) > 2 || len(r.lexical(ts[k+1])) > 0
 }
 
 // is reports whether a word has a meaning of a class.
@@ -142,6 +162,8 @@ func (r *reader) opener(ts []token, k int) (int, byte) {
 		switch {
 		case r.is(ts, k+n, "with"):
 			return n, 'w'
+		case r.is(ts, k+n, "of") && r.is(ts, k+n+2, "with") && slices.ContainsFunc(r.lexical(ts[k+n+1]), func(w word) bool { return w.class == "group" || w.arg == "family" }): // "une photo de groupe avec"
+			return n + 2, 'w'
 		case r.is(ts, k+n, "of"), r.is(ts, k+n, "all"), r.is(ts, k+n, "self") && !r.is(ts, k+n, "remark"), r.is(ts, k+n, "pron"):
 			return n, 'o'
 		case !cased(ts[k+n].text) && ts[k+n].kind == 'w' && len(r.lexical(ts[k+n])) == 0: // a name

@@ -34,7 +34,7 @@ func (r *reader) learn(s *statement) {
 		r.learnPart(s, c)
 		return
 	}
-	if !c.def {
+	if !c.def || s.tells {
 		s.head.terms, s.tail.terms = r.apposed(s.head.terms, c), r.apposed(s.tail.terms, c)
 	}
 	r.learnBelow(s)

@@ -115,6 +115,7 @@ func (r *reader) fillIn(s *statement, tokens []token) {
 	}
 	if s.clause {
 		s.ph = r.leadIn(s.ph)
+		defer func() { s.head.terms, s.tail.terms = ofOneSide(s.head.terms), ofOneSide(s.tail.terms) }()
 	}
 	at := colonAt(s.ph)
 	if l.ask != 0 {

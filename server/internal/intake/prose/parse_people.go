@@ -52,6 +52,25 @@ func (p *parser) you(t *phrase) bool {
 	return true
 }
 
+// ofSide takes "everybody" with a side behind it for all on that: "everyone from my side", "alle von Jonas' Seite".
+func (p *parser) ofSide() bool {
+	if next := p.peek(1); !next.has("of") && !next.has("prep") && !next.has("from") && !next.has("with") {
+		return false
+	}
+	for k := 2; k < 5; k++ {
+		next := p.peek(k)
+		w, _ := next.word("kin")
+		switch {
+		case next.has("side") || w.arg == "family":
+			p.i++
+			return true
+		case next.kind != 'w' && next.key != "'", next.has("and"), next.has("with"):
+			return false
+		}
+	}
+	return false
+}
+
 // joined reports whether the current word stands where people do: alone, or joined to others.
 func (p *parser) joined() bool {
 	next, before := p.peek(1), p.peek(-1)

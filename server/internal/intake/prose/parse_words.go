@@ -140,7 +140,9 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 			p.cur[len(p.cur)-1].all = true // "wedding party all together"
 			return true, true
 		}
-		p.add(&term{kind: all}, t)
+		if !p.ofSide() {
+			p.add(&term{kind: all}, t)
+		}
 	case "kin":
 		p.kin(t, w)
 	case "short":

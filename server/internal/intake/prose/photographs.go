@@ -245,6 +245,11 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	if t.shared {
 		return nil
 	}
+	if t.w.arg == "family" && t.own == nil && p.s.opens != 0 { // "one of the whole family with us"
+		if ids := r.topical(p.s); len(ids) > 0 {
+			return ids
+		}
+	}
 	if t.kind == label {
 		if ids := r.groups[labelKey(t.text)]; len(ids) > 0 {
 			return ids

@@ -51,11 +51,11 @@ func (r *reader) leadIn(ph []phrase) []phrase {
 // told parses what tells of people: of those whom it says who they are, or who are known.
 func (r *reader) told(ph []phrase) parsed {
 	out := r.parse(slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
-		return !r.nameLike(&p) && !p.has("with") && !p.has("and") && !p.has("of") && !p.has("need") && !p.has("absent") && !p.has("kin") &&
+		return !r.nameLike(&p) && !p.has("with") && !p.has("and") && !p.has("of") && !p.has("need") && !p.has("absent") && mainClass(&p) != "kin" &&
 			(p.has("verb") || p.has("remark") || p.has("prep") || p.has("next"))
 	}), false)
-	out.terms = without(out.terms, func(t *term) bool {
-		return t.kind == couple || t.kind == all || t.kind == label || t.kind == person && t.w.class == "" && t.own == nil && len(t.sub) == 0 && len(r.find(t.name, "")) == 0
+	out.terms = without(r.apposed(out.terms, &scope{last: -1}), func(t *term) bool {
+		return t.kind == couple || t.kind == all || t.kind == label || t.w.arg == "family" && len(t.sub) == 0 || t.kind == person && t.w.class == "" && t.own == nil && len(t.sub) == 0 && len(r.find(t.name, "")) == 0
 	})
 	out.lost = nil
 	return out
@@ -72,7 +72,9 @@ func (r *reader) clauseKind(k int, s *statement) int {
 		return definition
 	case s.tells, people == 0 && (s.opens == 0 || len(r.topic(s)) == 0):
 		return remark
-	case s.opens != 0:
+	case s.opens == 0 && people > 0 && len(s.head.terms) > 0 && !s.head.solo && !slices.ContainsFunc(allTerms(s), func(t *term) bool { return t.kind != couple }) && (has("remark") || has("verb") || s.head.terms[0].sep == "+"):
+		return remark // "we also want", "you plan this with us"
+	case s.opens != 0, people > 1 && slices.ContainsFunc(allTerms(s), func(t *term) bool { return t.kind == all || r.leads(t) }):
 		return photo
 	}
 	return -1
@@ -82,6 +84,9 @@ func (r *reader) clauseKind(k int, s *statement) int {
 // of them".
 func (r *reader) listed(k int, s *statement) bool {
 	next := k + 1
+	for next < len(r.stmts) && r.stmts[next].i == s.i && r.stmts[next].opens == 0 && len(allTerms(r.stmts[next])) == 0 {
+		next++ // "I'd love"
+	}
 	if next >= len(r.stmts) || r.stmts[next].i != s.i || r.stmts[next].opens == 0 || len(s.ph) > 0 && s.ph[0].has("next") {
 		return false
 	}
@@ -156,8 +161,11 @@ func (r *reader) unsaid(p *photograph) {
 	if len(p.set) > 0 && len(less(p.set, r.couple[:])) == 0 && (s.opens == 'w' || !s.head.solo) {
 		p.set = union(p.set, r.topical(s))
 	}
-	if s.opens == 'w' && !slices.ContainsFunc(allTerms(s), r.leads) {
+	switch leading := slices.ContainsFunc(allTerms(s), r.leads); {
+	case s.opens == 'w' && !leading:
 		p.set = union(r.couple[:], p.set)
+	case s.opens == 'w' && r.author > 0 && len(less(p.set, r.couple[:])) > 0:
+		p.set = union([]int{r.couple[r.author-1]}, p.set) // "I'd love one with Mum and Theo"
 	}
 }
 
@@ -176,4 +184,21 @@ func (r *reader) ofLine(s *statement) []*statement {
 		to++
 	}
 	return r.stmts[from:to]
+}
+
+// ofOneSide takes "on Tom's side his sisters" for the sisters alone.
+func ofOneSide(terms []*term) []*term {
+	for k := len(terms) - 2; k >= 0; k-- {
+		t, next := terms[k], terms[k+1]
+		if t.kind != kinTerm || t.w.arg != "family" || t.own == nil || t.own.pron != "" || next.own == nil || next.own.pron == "" || next.w.class != "kin" {
+			continue
+		}
+		for _, x := range terms[k+1:] {
+			if x.own != nil && x.own.pron == next.own.pron && x.w.arg != "partner" {
+				x.own = t.own
+			}
+		}
+		terms = slices.Concat(terms[:k], terms[k+1:])
+	}
+	return terms
 }

@@ -94,6 +94,22 @@ Emma et Lucas`, []string{
 		"Emma, Lucas, grand-mère Rose",
 		"Anne, Emma, Gérard, Julie, Karim, Lucas, Martine, Paul, Philippe, Simon, grand-mère Rose",
 	}},
+	"p2-en1": {`
+Hello Rosa,
+
+It's so kind of you to plan this with us. My family is small: just my mum Gill, my brother Ed and my gran Peggy. I'd love one with all three of them and Theo, and one of me with Mum alone. Theo's family is bigger. There are his parents, Joan and Bill, his sisters Amy and Kate, and Kate's husband Rob. Could you do one with everybody from his side, then one with just his parents, and then Theo with his two sisters?
+
+Bill has a bad knee so he will need a chair. We also want a picture with our witnesses, Sam and Lena. My dad left when I was small, please don't ask about him.
+
+See you soon,
+Megan (and Theo!)`, []string{
+		"Ed, Gill, Megan, Peggy, Theo",
+		"Gill, Megan",
+		"Amy, Bill, Joan, Kate, Megan, Rob, Theo",
+		"Bill, Joan, Megan, Theo",
+		"Amy, Kate, Theo",
+		"Lena, Megan, Sam, Theo",
+	}},
 }
 
 // Running text is divided where one wish ends and the next begins; what it tells between says who somebody is.

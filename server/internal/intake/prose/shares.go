@@ -212,8 +212,12 @@ func calledSo(t, x *term) bool {
 // apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
 // man, Nobby", "os pais, Graça e Fernando".
 func (r *reader) apposed(terms []*term, c *scope) []*term {
+	terms = slices.Clone(terms) // others hold them too
 	for k := 0; k+1 < len(terms); k++ {
 		t := terms[k]
+		if r.describedBy(t, terms[k+1], c) {
+			terms = slices.Delete(terms, k+1, k+2)
+		}
 		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
 			continue
 		}
@@ -236,4 +240,19 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 		terms = slices.Delete(terms, k+1, end)
 	}
 	return terms
+}
+
+// describedBy takes kin behind a comma for what the person before is: "Nuria, sister of the bride, with her husband".
+func (r *reader) describedBy(t, next *term, c *scope) bool {
+	if t.kind != person || t.w.class != "" || r.halfNamed(t.name) > 0 || next.kind != kinTerm || next.sep != "," || next.w.plural || next.minus || len(next.sub) > 0 ||
+		next.own == nil || next.own.half == 0 && next.own.name == "" {
+		return false
+	}
+	i := r.who(t)
+	inner := *c
+	if i < 0 || slices.ContainsFunc(r.resolveKin(next, &inner), func(j int) bool { return j != i }) {
+		return false
+	}
+	r.relate(i, next.w, r.owners(next, &inner))
+	return true
 }

@@ -23,7 +23,7 @@ func (r *reader) signedCouple() bool {
 			continue
 		}
 		left--
-		ph := r.heads(i)
+		ph := flat(r.heads(i)) // "Megan (and Theo!)"
 		if len(ph) > 8 {
 			continue
 		}
@@ -31,6 +31,9 @@ func (r *reader) signedCouple() bool {
 			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].has("greet") && !r.titleName(&ph[0])) {
 				r.setCouple(a, b, 0)
 				r.signed = i
+				if slices.ContainsFunc(r.heads(i), func(p phrase) bool { return p.open }) { // "Megan (and Theo)"
+					r.author = 1
+				}
 				return true
 			}
 		}
@@ -51,6 +54,9 @@ func (r *reader) signedByOne() bool {
 		for len(ph) > 1 && (ph[0].has("greet") || len(ph) < 5 && ph[0].kind == 'w' && !r.titleName(&ph[0]) || ph[0].key == "," || ph[0].key == "!") {
 			ph = ph[1:] // "Beijinhos, Beatriz"
 		}
+		if k := lastComma(ph); k > 0 && k < len(ph)-1 && len(ph) < 9 && r.heads(i)[0].has("greet") {
+			ph = ph[k+1:] // "Thanks a million, Kelly"
+		}
 		name, end := r.nameAt(ph, 0)
 		if name == "" || r.lines[i].mark != 0 || end < len(ph) && len(ph) > end+1 {
 			return false
@@ -66,6 +72,15 @@ func (r *reader) signedByOne() bool {
 	return false
 }
 
+func lastComma(ph []phrase) int {
+	for k := len(ph) - 1; k >= 0; k-- {
+		if ph[k].key == "," {
+			return k
+		}
+	}
+	return -1
+}
+
 // partnerNamed is whose kin and side a list names most beside those of whom it is by; it is "" for nobody or one line.
 func (r *reader) partnerNamed(name string) string {
 	count := make(map[string]int)
@@ -77,6 +92,9 @@ func (r *reader) partnerNamed(name string) string {
 			switch next := r.lexical(ts[k+1]); {
 			case ts[k].poss && ts[k].cap && len(next) > 0:
 				whose = ts[k].text
+				if r.is(ts, k+1, "side") {
+					count[whose]++
+				}
 			case ts[k+1].cap && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
 				whose = ts[k+1].text
 			case k > 0 && ts[k-1].cap && len(r.lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
