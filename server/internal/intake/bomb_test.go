@@ -101,6 +101,9 @@ func files(t testing.TB) map[string]file {
 		}
 		out[name] = file{content, format}
 	}
+	for name, line := range map[string]string{"list, a million lines": "a\n", "list, blank lines": "\n", "list, long lines": "Ann Lee, Bo Lee, Cy Lee and Di Lee\n"} {
+		out[name] = file{func() []byte { return []byte(strings.Repeat(line, MaxContent/len(line))) }, List}
+	}
 	for _, kind := range hostileKinds {
 		for _, s := range kind.shapes {
 			name := kind.name + ", " + s.Name
@@ -156,7 +159,7 @@ func TestMemoryOfFiles(t *testing.T) {
 }
 
 // heavy are the lists and tables that take the most.
-var heavy = []string{"list, plus ones", "list, everyone often", "list, guests with brackets", "table, people of one name in photographs", "table, circles"}
+var heavy = []string{"list, a million lines", "list, blank lines", "list, long lines", "list, plus ones", "list, everyone often", "list, guests with brackets", "table, people of one name in photographs", "table, circles"}
 
 // slack is what the program takes for itself while it reads.
 const slack = 48 << 20

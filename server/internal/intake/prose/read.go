@@ -88,16 +88,12 @@ func Read(m *effort.Meter, content string, base event.Event) place.Result {
 }
 
 func (r *reader) read(content string) place.Result {
-	r.lines = split(norm.NFC.String(content))
-	if len(content) > place.MaxContent || len(r.lines) > place.MaxLines {
+	// A long list is refused before anything is made of each of its lines.
+	if len(content) > place.MaxContent || strings.Count(content, "\n") >= place.MaxLines {
 		r.report(1, 0, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
-		for i := range r.lines {
-			if !r.lines[i].blank {
-				r.Use(r.lines[i].number, place.Reported)
-			}
-		}
 		return r.result()
 	}
+	r.lines = split(norm.NFC.String(content))
 	r.formal = len(r.base.People) > 0
 	r.clean()
 	r.takeApart()
