@@ -120,6 +120,8 @@ type Problem struct {
 	apart  [][2]int
 	// apartOf[i] holds the pairs of apart that i is in.
 	apartOf [][]int
+	// apartInArms says that an infant is in the arms of somebody whom it is kept apart from, or of who holds such an infant.
+	apartInArms bool
 	// leaders are those around whom everybody stands.
 	leaders []int
 	// kin[i][j] says that a couple or household holds both.
@@ -184,9 +186,9 @@ func (s Spec) clone() Spec {
 	return out
 }
 
-// holdInfants gives every infant to the closest grown-up by bond, then to the one with the fewest
-// infants, then to the one without needs, then to the first. Without a grown-up the infant has a
-// place like a child, and so has one with a chair of its own.
+// holdInfants gives every infant to a grown-up who isn't kept apart from it nor from an infant in the same arms, then to
+// the closest by bond, then to the one with the fewest infants, then to the one without needs, then to the first.
+// Without a grown-up the infant has a place like a child, and so has one with a chair of its own.
 func (p *Problem) holdInfants() {
 	people := p.spec.People
 	p.holder = make([]int, len(people))
@@ -198,14 +200,14 @@ func (p *Problem) holdInfants() {
 		if people[q].Age != Infant || people[q].Seat || people[q].Wheelchair {
 			continue
 		}
-		best, bestRank := -1, [3]int{}
+		best, bestRank := -1, [4]int{}
 		for h := range people {
 			if people[h].Age == Child || people[h].Age == Infant {
 				continue
 			}
-			rank := [3]int{p.closeness(q, h), arms[h], 0}
+			rank := [4]int{p.keptApart(q, h), p.closeness(q, h), arms[h], 0}
 			if people[h].Wheelchair || people[h].Seat || people[h].Age == Elder {
-				rank[2] = 1
+				rank[3] = 1
 			}
 			if best < 0 || slices.Compare(rank[:], bestRank[:]) < 0 {
 				best, bestRank = h, rank
@@ -216,6 +218,21 @@ func (p *Problem) holdInfants() {
 			arms[best]++
 		}
 	}
+}
+
+// keptApart is 2 when an infant must not be with somebody, 1 when not with another infant in their arms, else 0.
+func (p *Problem) keptApart(q, h int) int {
+	worst := 0
+	for _, pair := range p.spec.Apart {
+		switch other := pair[0] + pair[1] - q; {
+		case pair[0] != q && pair[1] != q:
+		case other == h:
+			worst = 2
+		case p.holder[other] == h:
+			worst = max(worst, 1)
+		}
+	}
+	return worst
 }
 
 // closeness is the number of the closest bond two people share, 3 for none.
@@ -369,7 +386,8 @@ func (p *Problem) link(dense []int) {
 	}
 	for _, pair := range p.spec.Apart {
 		a, b := where(pair[0]), where(pair[1])
-		if a == b { // an infant and whoever holds it
+		if a == b { // in each other's arms, as there is nobody else: the plan warns of it
+			p.apartInArms = true
 			continue
 		}
 		p.apartOf[a] = append(p.apartOf[a], len(p.apart))

@@ -166,6 +166,28 @@ func TestInfantsAreHeld(t *testing.T) {
 	}
 }
 
+// An infant is in the arms of somebody it isn't kept apart from, and where there is nobody else, the plan says so.
+func TestInfantsAreHeldByOthers(t *testing.T) {
+	spec := Spec{People: []Person{{HeightCM: 170}, {HeightCM: 165}, {HeightCM: 180}, {Age: Infant}}, Apart: [][2]int{{0, 3}}}
+	plan := arrange(t, spec, Options{})
+	require.Positive(t, plan.Places[3].HeldBy)
+	require.NotContains(t, plan.Warnings, ApartBroken)
+
+	p, err := NewProblem(spec)
+	require.NoError(t, err)
+	p.holder[3] = 0
+	p.apart, p.apartOf, p.apartInArms = nil, make([][]int, 3), true
+	require.ErrorContains(t, Verify(p, planOf(p, []Row{row(StandingRow, 1, 0, 2)})), "kept apart from")
+
+	spec = Spec{People: []Person{{HeightCM: 170}, {Age: Infant}, {Age: Infant}, {Age: Child}}, Apart: [][2]int{{1, 2}}}
+	plan = arrange(t, spec, Options{})
+	require.Equal(t, [2]int{0, 0}, [2]int{plan.Places[1].HeldBy, plan.Places[2].HeldBy})
+	require.Contains(t, plan.Warnings, ApartBroken)
+	spec.People = append(spec.People, Person{HeightCM: 172})
+	plan = arrange(t, spec, Options{})
+	require.NotEqual(t, plan.Places[1].HeldBy, plan.Places[2].HeldBy)
+}
+
 // Faces: worked out by hand from the geometry of the package comment.
 func TestClearance(t *testing.T) {
 	spec := Spec{People: []Person{{HeightCM: 170}, {HeightCM: 190}, {HeightCM: 170}}, Space: Space{CameraHeightCM: 160, CameraDistanceCM: 700}}

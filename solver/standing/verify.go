@@ -178,9 +178,22 @@ func (v *verifier) held(q int) {
 	if own := v.s.People[q]; own.Age != Infant || own.Seat || own.Wheelchair || who.Age == Infant || who.Age == Child {
 		v.fault("person %d of age %d is held by one of age %d", q, v.s.People[q].Age, who.Age)
 	}
+	if v.apart(q, at.HeldBy) {
+		for h, other := range v.s.People {
+			if (other.Age == Adult || other.Age == Elder) && !v.apart(q, h) {
+				v.fault("infant %d is in the arms of %d, whom it is kept apart from, and not of %d", q, at.HeldBy, h)
+				break
+			}
+		}
+	}
 	if at.Posture != Held || at.Row != arms.Row || at.Order != arms.Order || at.XCM != arms.XCM || at.HeadCM != arms.HeadCM-24 || at.ClearCM != arms.ClearCM || at.WidthCM != 0 {
 		v.fault("infant %d is %+v, in the arms of %+v", q, at, arms)
 	}
+}
+
+// apart reports whether two people are to be kept apart.
+func (v *verifier) apart(a, b int) bool {
+	return slices.Contains(v.s.Apart, [2]int{a, b}) || slices.Contains(v.s.Apart, [2]int{b, a})
 }
 
 func (v *verifier) young(q int) bool {

@@ -302,7 +302,7 @@ func (v *verifier) warnings() []Warning {
 	say[TooWide] = s.WidthCM > 0 && v.plan.WidthCM > s.WidthCM
 	say[TooDeep] = s.DepthCM > 0 && v.plan.DepthCM > s.DepthCM
 	for _, pair := range v.s.Apart {
-		if v.touch(v.stands(pair[0]), v.stands(pair[1])) {
+		if one, other := v.stands(pair[0]), v.stands(pair[1]); one == other || v.touch(one, other) {
 			say[ApartBroken] = true
 		}
 	}
