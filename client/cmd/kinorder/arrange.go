@@ -59,7 +59,7 @@ that of the block in which the photograph is taken.`,
 }
 
 func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrangeFlags) error {
-	if err := p.apart(o.output, file); err != nil {
+	if err := p.apart(o.output, o.serverFlags, file); err != nil {
 		return err
 	}
 	conn, e, err := p.sound(ctx, file, o.serverFlags, kinorderv1.Severity_SEVERITY_ERROR)

@@ -86,7 +86,7 @@ the file that is read in any case.`,
 }
 
 func (p *Program) importFile(ctx context.Context, file string, o *importFlags) error {
-	if err := p.apart(o.output, file, o.base); err != nil {
+	if err := p.apart(o.output, o.server, file, o.base); err != nil {
 		return err
 	}
 	if there, err := os.Stat(o.output); err == nil && ordinary(o.output, there) && !o.replace {

@@ -47,7 +47,7 @@ Exit codes: 0 done; 1 could not run; 2 wrong usage, invalid input, or too little
 }
 
 func (p *Program) measure(ctx context.Context, args []string, output string, o serverFlags) error {
-	if err := p.apart(output, args...); err != nil {
+	if err := p.apart(output, o, args...); err != nil {
 		return err
 	}
 	conn, exports, err := p.exports(ctx, args, o)

@@ -81,13 +81,14 @@ func named(err error, file string) error {
 	return err
 }
 
-// apart refuses an output that is one of the files that are read, by whatever name.
-func (p *Program) apart(output string, inputs ...string) error {
+// apart refuses an output that is one of the files that are read, by whatever name; those of the flags of a server
+// are read too.
+func (p *Program) apart(output string, o serverFlags, inputs ...string) error {
 	out, err := os.Stat(output)
 	if err != nil || !ordinary(output, out) {
 		return nil
 	}
-	for _, input := range inputs {
+	for _, input := range append(inputs, o.secretFile, o.caFile) {
 		in, err := os.Stat(input)
 		if stdin, ok := p.Stdin.(*os.File); ok && input == "-" {
 			in, err = stdin.Stat()

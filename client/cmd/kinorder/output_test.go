@@ -34,6 +34,8 @@ func TestOutputIsNoInput(t *testing.T) {
 		for _, args := range [][]string{
 			{"import", event, "--replace"}, {"import", other, "--base", event, "--replace"}, {"plan", event}, {"plan", other, "--pace", event},
 			{"arrange", event, "both"}, {"measure", event},
+			{"plan", other, "--secret-file", event}, {"arrange", other, "both", "--ca-file", event}, {"import", other, "--replace", "--ca-file", event},
+			{"measure", "--secret-file", event},
 		} {
 			got := run(t, &Program{}, append(args, "-o", out)...)
 			assert.Equal(t, exitInvalid, got.code, args)

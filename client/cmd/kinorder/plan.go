@@ -85,7 +85,7 @@ grouping that must be taken is left out.`,
 }
 
 func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
-	if err := p.apart(o.output, file, o.pace); err != nil {
+	if err := p.apart(o.output, o.server, file, o.pace); err != nil {
 		return err
 	}
 	conn, e, err := p.sound(ctx, file, o.server, kinorderv1.Severity_SEVERITY_WARNING)
