@@ -136,6 +136,9 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 		m.DeviceAt = m.At.UTC().Truncate(time.Millisecond)
 		if !m.At.IsZero() { // without a time it is refused
 			m.At = m.At.Add(skew).UTC().Truncate(time.Millisecond)
+			if ahead := m.At.Sub(now); ahead >= tolerated && ahead <= maxSkew {
+				m.At = now // nothing has happened that is still to come
+			}
 		}
 		for _, at := range []*time.Time{&m.Until, &m.Opens, &m.Closes} {
 			*at = at.UTC().Truncate(time.Millisecond)

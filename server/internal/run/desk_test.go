@@ -136,6 +136,23 @@ func TestMarkSetsTheClockOfTheDeviceRight(t *testing.T) {
 	assert.Equal(t, near, u.Marks[1].At, "the way through the network is no difference")
 }
 
+// A mark from a clock that is ahead or was put back is the last one all the same, and can be taken back.
+func TestTheLastMarkReceivedIsUndoable(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	for _, at := range []time.Duration{2 * time.Hour, 0, -time.Hour} {
+		m := run.Mark{ID: storetest.NewID(), Kind: run.Noted, Note: "n", At: began.Add(at)}
+		_, err := d.Mark(t.Context(), ref, "l", time.Time{}, []run.Mark{m})
+		require.NoError(t, err)
+		u, err := d.View(t.Context(), ref)
+		require.NoError(t, err)
+		assert.Equal(t, m.ID, run.Fold(u.Marks).Undoable, at)
+		got := u.Marks[len(u.Marks)-1]
+		assert.Equal(t, began.Add(min(at, 0)), got.At)
+		assert.Equal(t, began.Add(at), got.DeviceAt)
+	}
+}
+
 func TestMarkRefuses(t *testing.T) {
 	s, ref := begin(t)
 	d := open(t, s, func() time.Time { return began })

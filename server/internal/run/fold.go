@@ -1,8 +1,10 @@
 package run
 
 import (
+	"cmp"
 	"encoding/json"
 	"maps"
+	"math"
 	"reflect"
 	"slices"
 	"time"
@@ -87,16 +89,20 @@ type State struct {
 	Slots     []Slot           // as they were finished
 	Frames    map[string]Frame // by block, as marks name it
 	Notes     []Note
-	// Undoable is the id of the last mark that counts and is not itself an undoing; empty if none.
+	// Undoable is the id of the mark that came last, counts and is not itself an undoing; empty if none. Clocks have
+	// no say in it: whoever takes something back means what they have just marked.
 	Undoable string
 }
 
 // Fold computes the state from marks in any order, with any of them any number of times.
 func Fold(marks []Mark) State {
 	s := State{Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Blocks: map[string]BlockTimes{}, Frames: map[string]Frame{}}
+	newest := int64(0)
 	for _, m := range counting(unique(marks)) {
 		s.apply(m)
-		s.Undoable = m.ID
+		if n := cmp.Or(m.Sequence, math.MaxInt64); n >= newest {
+			s.Undoable, newest = m.ID, n
+		}
 	}
 	slices.SortStableFunc(s.Slots, func(a, b Slot) int { return a.Finished.Compare(b.Finished) })
 	return s

@@ -23,6 +23,7 @@ type markJSON struct {
 	ID       string     `json:"id"`
 	Kind     string     `json:"kind"`
 	At       int64      `json:"at"`
+	Sequence int64      `json:"sequence,omitempty"` // from the server only
 	Grouping string     `json:"grouping,omitempty"`
 	Block    string     `json:"block,omitempty"`
 	Person   string     `json:"person,omitempty"`
@@ -131,7 +132,7 @@ func markView(m run.Mark) markJSON {
 		kind = nil // a mark without a kind counts for nothing, here as there
 	}
 	j := markJSON{
-		ID: m.ID, Kind: string(kind), At: millis(m.At), Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
+		ID: m.ID, Kind: string(kind), At: millis(m.At), Sequence: m.Sequence, Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
 		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: millis(m.Opens), Closes: millis(m.Closes), Closed: m.Closed,
 	}
 	if g := m.Grouped; g != nil {

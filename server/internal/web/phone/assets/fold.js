@@ -4,15 +4,18 @@
 
 const byTime = (a, b) => a.at - b.at || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
 
+// When a mark came: those that are not sent yet are the last.
+const came = (m) => m ? m.sequence || Infinity : 0;
+
 export function fold(marks) {
   const s = {
     groupings: {}, people: {}, blocks: {}, added: [], slots: [], frames: {}, notes: [], undoable: "", last: null,
   };
   for (const m of counting(unique(marks))) {
     apply(s, m);
-    s.undoable = m.id;
-    s.last = m;
+    if (came(m) >= came(s.last)) s.last = m; // the clocks of devices have no say in what is taken back
   }
+  s.undoable = s.last?.id || "";
   s.slots.sort((a, b) => a.finished - b.finished);
   return s;
 }
