@@ -14,7 +14,7 @@ import (
 
 func main() {
 	interrupts := make(chan os.Signal, 2)
-	signal.Notify(interrupts, os.Interrupt, syscall.SIGTERM)
+	signal.Notify(interrupts, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	p := &Program{
 		Stdin:      os.Stdin,
 		Stdout:     os.Stdout,

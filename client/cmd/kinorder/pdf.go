@@ -36,6 +36,23 @@ func findBrowser() (string, error) {
 		"or write the page with --format html and print it to PDF from any browser")
 }
 
+// printing begins the names of the folders in which pages are printed.
+const printing = "kinorder-print-"
+
+// sweep removes folders that a process left behind that was killed: they hold names. The age spares those of others
+// that are still printing.
+func sweep() {
+	left, err := filepath.Glob(filepath.Join(os.TempDir(), printing+"*"))
+	if err != nil {
+		return // the pattern is right
+	}
+	for _, dir := range left {
+		if is, err := os.Lstat(dir); err == nil && is.IsDir() && time.Since(is.ModTime()) > time.Hour {
+			_ = os.RemoveAll(dir) // it may be somebody else's
+		}
+	}
+}
+
 // printed prints a page to PDF. The browser gets a profile of its own, no network and no more time
 // than printTime; what it needs lies in a folder that others cannot read and that is removed.
 func (p *Program) printed(page []byte) (pdf []byte, err error) {
@@ -43,7 +60,8 @@ func (p *Program) printed(page []byte) (pdf []byte, err error) {
 	if err != nil {
 		return nil, failed(err)
 	}
-	dir, err := os.MkdirTemp("", "kinorder")
+	sweep()
+	dir, err := os.MkdirTemp("", printing+"*")
 	if err != nil {
 		return nil, failed(err)
 	}
