@@ -195,13 +195,8 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 			p.i++
 			return
 		}
-		if !cased(next.text) && p.own == nil && p.r.inCouple(next.text) && !isHan(next.text) { // أم يوسف هالة
-			p.own, k.own = nil, &owner{name: next.text}
-			p.i++
-			if p.run = k; !p.r.nameLike(p.peek(1)) {
-				p.own, p.run = k.own, nil
-				p.add(k, t)
-			}
+		if !cased(next.text) && p.own == nil && p.r.inCouple(next.text) && !isHan(next.text) {
+			p.kinOfCouple(k, t, next)
 			return
 		}
 		if next.has("half") || next.has("couple") {
@@ -239,6 +234,16 @@ func (p *parser) behindName(t *phrase) *term {
 		return p.cur[n-1]
 	}
 	return nil
+}
+
+// kinOfCouple takes kin with whose it is right behind, and a name behind that: أم يوسف هالة.
+func (p *parser) kinOfCouple(k *term, t, next *phrase) {
+	k.own = &owner{name: next.text}
+	p.i++
+	if p.run = k; !p.r.nameLike(p.peek(1)) {
+		p.own, p.run = k.own, nil
+		p.add(k, t)
+	}
 }
 
 // elder reports whether kin is of those whom families call by a word such as Papa or Nana.

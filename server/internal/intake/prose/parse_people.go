@@ -128,6 +128,49 @@ func (p *parser) ranked(t *phrase) bool {
 	return false
 }
 
+// whose takes a word for whose the next words are, where it is one there: "her mum", and not "one of her".
+func (p *parser) whose(t *phrase, w word) bool {
+	next := p.peek(1)
+	switch {
+	case w.class == "my":
+		if t.has("self") && !next.has("kin") && !next.has("role") && !next.has("group") {
+			return false
+		}
+	case t.has("rank") && p.r.nameLike(next), t.has("pron") && p.closes(): // "Seu Antônio"
+		return false
+	}
+	if k := p.lastKin(); k != nil && w.lang == "pt" && w.class != "my" && w.class != "our" { // "o namorado dela"
+		p.ownBack(k, ownerSaid(w.class))
+		return true
+	}
+	p.own = ownerSaid(w.class)
+	return true
+}
+
+// everybody takes words for all, or for all of those that follow or stand before.
+func (p *parser) everybody(t *phrase) {
+	next := p.peek(1)
+	switch n := len(p.cur); {
+	case next.has("kin"), next.has("role"), next.has("group"), p.r.nameLike(next), next.kind == 'n', next.has("half"), next.has("num"):
+		p.all, p.every = true, true
+	case n > 0 && p.cur[n-1].w.plural:
+		p.cur[n-1].all = true // "wedding party all together"
+	case !p.ofSide():
+		p.add(&term{kind: all}, t)
+	}
+}
+
+// short takes letters for a parent of one of the couple: "MOB".
+func (p *parser) short(t *phrase, w word) {
+	p.own = &owner{half: w.side}
+	k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.arg}
+	k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w'}[w.arg]
+	if w.arg == "grandmother" {
+		k.arg = "grandparent"
+	}
+	p.kin(t, k)
+}
+
 // ownerSaid is whom a word for whose means: "our" is both of the couple's.
 func ownerSaid(pron string) *owner {
 	if pron == "our" {

@@ -132,27 +132,11 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 	case "couple":
 		p.couple(t, w)
 	case "all":
-		if next.has("kin") || next.has("role") || next.has("group") || p.r.nameLike(next) || next.kind == 'n' || next.has("half") || next.has("four") {
-			p.all, p.every = true, true
-			return true, true
-		}
-		if len(p.cur) > 0 && p.cur[len(p.cur)-1].w.plural {
-			p.cur[len(p.cur)-1].all = true // "wedding party all together"
-			return true, true
-		}
-		if !p.ofSide() {
-			p.add(&term{kind: all}, t)
-		}
+		p.everybody(t)
 	case "kin":
 		p.kin(t, w)
 	case "short":
-		p.own = &owner{half: w.side}
-		k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.arg}
-		k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w'}[w.arg]
-		if w.arg == "grandmother" {
-			k.arg = "grandparent"
-		}
-		p.kin(t, k)
+		p.short(t, w)
 	case "immediate", "extended":
 		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: w.text}, w.class[0])
 	case "role":
@@ -231,23 +215,8 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 			return true, true
 		}
 		return true, p.of(t, w)
-	case "my":
-		if next := p.peek(1); p.peek(0).has("self") && !next.has("kin") && !next.has("role") && !next.has("group") {
-			return true, false
-		}
-		p.own = ownerSaid(w.class)
-	case "her", "his", "their", "our", "your":
-		if t.has("rank") && p.r.nameLike(p.peek(1)) { // "Seu Antônio"
-			return true, false
-		}
-		if t.has("pron") && p.closes() {
-			return true, false
-		}
-		if k := p.lastKin(); k != nil && w.lang == "pt" { // "o namorado dela"
-			p.ownBack(k, ownerSaid(w.class))
-			return true, true
-		}
-		p.own = ownerSaid(w.class)
+	case "my", "her", "his", "their", "our", "your":
+		return true, p.whose(t, w)
 	case "each":
 		switch {
 		case p.peopleNext():

@@ -245,19 +245,16 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	if t.shared {
 		return nil
 	}
-	if t.w.arg == "family" && t.own == nil && p.s.opens != 0 { // "one of the whole family with us"
-		if ids := r.topical(p.s); len(ids) > 0 {
-			return ids
-		}
-	}
 	if t.kind == label {
 		if ids := r.groups[labelKey(t.text)]; len(ids) > 0 {
 			return ids
 		}
 		return r.unnamed(p, t, nil)
 	}
-	ids := r.resolveKin(t, c)
-	return r.checked(p, t, c, ids)
+	if t.w.arg == "family" && t.own == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
+		return r.topical(p.s)
+	}
+	return r.checked(p, t, c, r.resolveKin(t, c))
 }
 
 func onlyKin(sub []*term) bool {

@@ -70,10 +70,9 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			} else if t.w.arg == "godparent" && t.w.plural && len(x.who) > 0 { // "sponsors: Karen and her husband Iván"
 				r.relate(x.who[0], t.w, owners)
 			}
-		case x.kind == kinTerm && !x.w.plural && len(x.sub) == 1 && x.sub[0].kind == person && (x.sub[0].w.class == "" || x.sub[0].w == x.w): // "Grandparents: Nan (Iris)"
+		case nameIn(x): // "Grandparents: Nan (Iris)"
 			y := x.sub[0]
-			y.w = x.w
-			if r.learnPerson(y, &inner) >= 0 {
+			if y.w = x.w; r.learnPerson(y, &inner) >= 0 {
 				free = append(free, y)
 			}
 		case x.kind == kinTerm && !x.w.plural && (x.w.arg == t.w.arg || x.own == nil && elder(x.w.arg) && elder(t.w.arg)):
@@ -111,6 +110,11 @@ func (r *reader) pairUp(sub []*term) {
 			a, b = b, a
 		}
 	}
+}
+
+// nameIn reports whether a bracket behind kin holds the name of who that is.
+func nameIn(x *term) bool {
+	return x.kind == kinTerm && !x.w.plural && len(x.sub) == 1 && x.sub[0].kind == person && (x.sub[0].w.class == "" || x.sub[0].w == x.w)
 }
 
 // learnSub takes what is in brackets within brackets.
