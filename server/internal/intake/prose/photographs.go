@@ -230,17 +230,7 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		return r.inside(p, t, c)
 	}
 	if t.kind == kinTerm && t.w.arg == "family" && len(t.sub) > 0 {
-		inner := *c
-		if t.own != nil {
-			inner.carry = t.own
-		} else {
-			inner.default_ = r.owners(t, c)
-		}
-		var out []int
-		for _, x := range t.sub {
-			out = union(out, r.members(p, x, &inner))
-		}
-		return out
+		return r.ofFamily(p, t, c)
 	}
 	if t.shared {
 		return nil
@@ -255,6 +245,21 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		return r.topical(p.s)
 	}
 	return r.checked(p, t, c, r.resolveKin(t, c))
+}
+
+// ofFamily is who is in a family by the kin that a bracket names: "her family (parents, brothers)".
+func (r *reader) ofFamily(p *photograph, t *term, c *scope) []int {
+	inner := *c
+	if t.own != nil {
+		inner.carry = t.own
+	} else {
+		inner.default_ = r.owners(t, c)
+	}
+	var out []int
+	for _, x := range t.sub {
+		out = union(out, r.members(p, x, &inner))
+	}
+	return out
 }
 
 func onlyKin(sub []*term) bool {
