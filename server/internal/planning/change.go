@@ -74,6 +74,7 @@ func (r *rest) changes() []wording.Message {
 		}
 	}
 	was := slices.Concat(r.was...)
+	passed := r.passedOver()
 	for b, order := range ordersOf(r.plan) {
 		stay, _ := stays(r.was[b], places(order))
 		for _, g := range order {
@@ -81,6 +82,8 @@ func (r *rest) changes() []wording.Message {
 			switch {
 			case !known[photo.ID]:
 				fresh = append(fresh, photo.Title)
+			case passed[g]: // named first
+				short = append([]string{photo.Title}, short...)
 			case stay[g] || !slices.Contains(was, g) || r.today.Later[photo.ID] || slices.Contains(r.current, g):
 			case r.hurry[b]:
 				short = append(short, photo.Title)
@@ -101,6 +104,18 @@ func (r *rest) changes() []wording.Message {
 	add("plan.changedWaits", waits)
 	add("plan.changedOut", out)
 	return list
+}
+
+// passedOver are those who were told to stand by and do not come next: time is short, or something would have no
+// place.
+func (r *rest) passedOver() map[solver.GroupingIndex]bool {
+	out := map[solver.GroupingIndex]bool{}
+	for b, g := range r.ready {
+		if g >= 0 && r.next[b] != g {
+			out[g] = true
+		}
+	}
+	return out
 }
 
 // titlesSaid is how many titles fit into one line.

@@ -51,6 +51,7 @@ func (a arranged) less(b arranged) bool {
 // taken goes first where time is short.
 func (r *rest) kept(ctx context.Context) (arranged, error) {
 	whole, told := r.spec, slices.Clone(r.next)
+	r.ready = told
 	r.hurry, r.urgent, r.was = make([]bool, len(r.blocks)), r.urgency(), r.inForce(nil)
 	for b := range r.blocks {
 		r.closings = append(r.closings, r.closing(b))

@@ -136,9 +136,6 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 		m.DeviceAt = m.At.UTC().Truncate(time.Millisecond)
 		if !m.At.IsZero() { // without a time it is refused
 			m.At = m.At.Add(skew).UTC().Truncate(time.Millisecond)
-			if ahead := m.At.Sub(now); ahead >= tolerated && ahead <= maxSkew {
-				m.At = now // nothing has happened that is still to come
-			}
 		}
 		for _, at := range []*time.Time{&m.Until, &m.Opens, &m.Closes} {
 			*at = at.UTC().Truncate(time.Millisecond)
@@ -148,6 +145,7 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 			m.Block = o.blockOf(m.Grouping, c.Plan)
 		}
 	}
+	notAhead(marks, now)
 	if faults := CheckMarks(o.Event, added(c.Marks), now, marks); len(faults) > 0 {
 		return 0, &InvalidError{Faults: faults}
 	}
@@ -160,6 +158,23 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	}
 	d.Plan(ref)
 	return sequence, nil
+}
+
+// notAhead moves marks that seem to come to a clock that was put right before they were sent: what has happened
+// is not in the future. They keep their distances.
+func notAhead(marks []Mark, now time.Time) {
+	ahead := time.Duration(0)
+	for _, m := range marks {
+		ahead = max(ahead, m.At.Sub(now))
+	}
+	if ahead < tolerated || ahead > maxSkew {
+		return
+	}
+	for i, m := range marks {
+		if m.At.After(now) {
+			marks[i].At = m.At.Add(-ahead)
+		}
+	}
 }
 
 // occasion returns what a run is about, from memory if it was asked for before.

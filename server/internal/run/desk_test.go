@@ -153,6 +153,21 @@ func TestTheLastMarkReceivedIsUndoable(t *testing.T) {
 	}
 }
 
+// A clock that was hours ahead and was put right before there was a signal leaves no marks in the future.
+func TestMarksAreNotAhead(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	first := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began.Add(3 * time.Hour), Grouping: "ab"}
+	second := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began.Add(3*time.Hour + time.Minute), Grouping: "c"}
+	_, err := d.Mark(t.Context(), ref, "l", began, []run.Mark{first, second})
+	require.NoError(t, err)
+	c, err := s.Changes(t.Context(), ref, 0)
+	require.NoError(t, err)
+	assert.Equal(t, began.Add(-time.Minute), c.Marks[0].At)
+	assert.Equal(t, began, c.Marks[1].At)
+	assert.Equal(t, second.At, c.Marks[1].DeviceAt)
+}
+
 func TestMarkRefuses(t *testing.T) {
 	s, ref := begin(t)
 	d := open(t, s, func() time.Time { return began })

@@ -1,0 +1,123 @@
+package planning
+
+import (
+	"slices"
+	"time"
+
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// beginBlocks moves every block to now and puts into its frame who stands there. A block is over when somebody
+// has closed it, and not before: until then its planned end holds nothing back.
+func (r *rest) beginBlocks() {
+	r.current, r.next = make([]solver.GroupingIndex, len(r.blocks)), make([]solver.GroupingIndex, len(r.blocks))
+	r.inTurn()
+	over := r.past()
+	for b := range r.spec.Blocks {
+		block, id := &r.spec.Blocks[b], r.blocks[b].ID
+		block.Open = max(block.Open, r.photographerAt(b, over))
+		block.Close = min(block.Open+horizon, solver.MaxSeconds)
+		r.current[b], r.next[b] = -1, -1
+		r.over[id] = r.today.Closed[id]
+		frame, ok := r.today.Frames[id]
+		if g := r.index(frame.Grouping); ok && g >= 0 && r.today.Now.Sub(frame.At) < standing {
+			block.Frame = r.frameOf(g)
+		}
+		if calling, ok := r.today.Current[id]; ok && r.call(b, calling) {
+			r.over[id] = false
+		}
+	}
+}
+
+// inTurn opens the blocks that are due one after the other where they share a photographer: first where they
+// are at work, then where they ought to be by now, then what they have left behind.
+func (r *rest) inTurn() {
+	var due []int
+	for b := range r.spec.Blocks {
+		if r.spec.Blocks[b].Open <= r.now {
+			due = append(due, b)
+		}
+	}
+	work := r.lastWork()
+	rank := func(b int) int {
+		_, calls := r.today.Current[r.blocks[b].ID]
+		closes := r.closes(b)
+		onTime := closes.IsZero() || r.today.Now.Before(closes)
+		at, worked := work[r.spec.Blocks[b].Photographer]
+		switch here := worked && at.block == b; {
+		case calls:
+			return 0
+		case here && (onTime || r.today.Now.Sub(at.finished) < standing):
+			return 1
+		case onTime:
+			return 2
+		}
+		return 3
+	}
+	slices.SortStableFunc(due, func(a, b int) int {
+		if c := rank(a) - rank(b); c != 0 || rank(a) < 3 {
+			return c
+		}
+		return int(r.spec.Blocks[b].Open - r.spec.Blocks[a].Open)
+	})
+	turn := map[int]solver.Seconds{}
+	for _, b := range due {
+		who := r.spec.Blocks[b].Photographer
+		r.spec.Blocks[b].Open = r.now + turn[who]
+		turn[who]++
+	}
+}
+
+// worked is where and when a photographer has taken or called somebody last.
+type worked struct {
+	block    int
+	finished time.Time
+}
+
+func (r *rest) lastWork() map[int]worked {
+	out := map[int]worked{}
+	for b := range r.spec.Blocks {
+		who := r.spec.Blocks[b].Photographer
+		if frame, ok := r.today.Frames[r.blocks[b].ID]; ok && frame.At.After(out[who].finished) {
+			out[who] = worked{b, frame.At}
+		}
+	}
+	return out
+}
+
+// closing is when a block is planned to end, 0 when that is past or unknown, and not before what is being taken
+// is over.
+func (r *rest) closing(b int) solver.Seconds {
+	closes := r.closes(b)
+	at := solver.Seconds(closes.Sub(r.clock.origin) / time.Second)
+	open := r.spec.Blocks[b].Open
+	if closes.IsZero() || at <= open {
+		return 0
+	}
+	if g := r.current[b]; g >= 0 {
+		at = max(at, open+r.spec.Groupings[g].Fixed)
+	}
+	return at
+}
+
+// call has what is being taken open its block, for the time that it still needs. Its people are called from
+// where they were before: who has to walk in stays to be read until it is taken. It reports whether there is
+// such a grouping.
+func (r *rest) call(b int, calling Calling) bool {
+	g := r.index(calling.Grouping)
+	if g < 0 || r.today.Done[calling.Grouping] {
+		return false
+	}
+	w := &r.spec.Groupings[g]
+	before := r.frameBefore(r.blocks[b].ID, calling.At)
+	left := r.modelSeconds(before, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
+	w.Fixed = max(left, solver.Seconds(leastLeft/time.Second))
+	w.Blocks, w.Windows, w.After, w.Pin = []day.BlockIndex{day.BlockIndex(b)}, nil, nil, solver.PinNone
+	r.spec.Blocks[b].Frame = slices.DeleteFunc(slices.Clone(before), func(q solver.PersonIndex) bool {
+		_, away := r.today.Away[r.event.People[q].ID]
+		return away
+	})
+	r.current[b] = g
+	return true
+}
