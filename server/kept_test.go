@@ -209,6 +209,12 @@ func TestRoles(t *testing.T) {
 		&kinorderv1.Mark{Kind: &kinorderv1.Mark_Absent{Absent: "bo"}})
 	require.NoError(t, err)
 	forbidden(lead.DeleteEvent(ctx, e.GetName()))
+	// Whoever plans or marries watches: they neither tick nor undo nor delete.
+	forbidden(owner.DeleteEvent(ctx, e.GetName()))
+	forbidden(owner.DeleteRun(ctx, begun.GetName()))
+	forbidden(owner.DeleteSheet(ctx, sheet.GetName()))
+	_, err = owner.AddMarks(ctx, begun.GetName(), &kinorderv1.Mark{Kind: &kinorderv1.Mark_Absent{Absent: "bo"}})
+	forbidden(err)
 	_, err = lead.CreateLink(ctx, e.GetName(), kinorderv1.Role_ROLE_OWNER, "", time.Time{})
 	forbidden(err)
 	_, err = lead.ExportEvent(ctx, e.GetName())

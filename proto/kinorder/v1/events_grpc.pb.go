@@ -50,7 +50,7 @@ type EventsClient interface {
 	ListEvents(ctx context.Context, in *ListEventsRequest, opts ...grpc.CallOption) (*ListEventsResponse, error)
 	// UpdateEvent changes fields of an event. It needs the role owner.
 	UpdateEvent(ctx context.Context, in *UpdateEventRequest, opts ...grpc.CallOption) (*StoredEvent, error)
-	// DeleteEvent deletes an event with its sheets, runs and links. It needs the role owner.
+	// DeleteEvent deletes an event with its sheets, runs and links. It needs the studio key.
 	DeleteEvent(ctx context.Context, in *DeleteEventRequest, opts ...grpc.CallOption) (*emptypb.Empty, error)
 	// ExportEvent returns everything that is kept of an event, in parts: their lists appended to each other are
 	// the whole. A part holds one version, one sheet, or at most 256 KiB of marks. It needs the role owner.
@@ -187,7 +187,7 @@ type EventsServer interface {
 	ListEvents(context.Context, *ListEventsRequest) (*ListEventsResponse, error)
 	// UpdateEvent changes fields of an event. It needs the role owner.
 	UpdateEvent(context.Context, *UpdateEventRequest) (*StoredEvent, error)
-	// DeleteEvent deletes an event with its sheets, runs and links. It needs the role owner.
+	// DeleteEvent deletes an event with its sheets, runs and links. It needs the studio key.
 	DeleteEvent(context.Context, *DeleteEventRequest) (*emptypb.Empty, error)
 	// ExportEvent returns everything that is kept of an event, in parts: their lists appended to each other are
 	// the whole. A part holds one version, one sheet, or at most 256 KiB of marks. It needs the role owner.

@@ -43,11 +43,11 @@ type RunsClient interface {
 	GetRun(ctx context.Context, in *GetRunRequest, opts ...grpc.CallOption) (*Run, error)
 	// ListRuns lists the runs of an event, oldest first.
 	ListRuns(ctx context.Context, in *ListRunsRequest, opts ...grpc.CallOption) (*ListRunsResponse, error)
-	// DeleteRun deletes a run with its marks. It needs the role owner.
+	// DeleteRun deletes a run with its marks. It needs the studio key.
 	DeleteRun(ctx context.Context, in *DeleteRunRequest, opts ...grpc.CallOption) (*emptypb.Empty, error)
 	// AddMarks keeps marks. When it answers they are on disk; sending them again does no harm. It needs
 	// the role lead. When there is no room or no database the answer is RESOURCE_EXHAUSTED or
-	// UNAVAILABLE and nothing was kept: keep them on the device and send them again.
+	// UNAVAILABLE and nothing was kept: keep them on the device and send them again. A link of the role owner watches and does not mark.
 	AddMarks(ctx context.Context, in *AddMarksRequest, opts ...grpc.CallOption) (*AddMarksResponse, error)
 	// WatchRun tells what is new: at once, then after every change. A reader gets no notes. It says at least
 	// every 15 seconds that it is there, by an update with nothing but the sequence in which the viewer is:
@@ -145,11 +145,11 @@ type RunsServer interface {
 	GetRun(context.Context, *GetRunRequest) (*Run, error)
 	// ListRuns lists the runs of an event, oldest first.
 	ListRuns(context.Context, *ListRunsRequest) (*ListRunsResponse, error)
-	// DeleteRun deletes a run with its marks. It needs the role owner.
+	// DeleteRun deletes a run with its marks. It needs the studio key.
 	DeleteRun(context.Context, *DeleteRunRequest) (*emptypb.Empty, error)
 	// AddMarks keeps marks. When it answers they are on disk; sending them again does no harm. It needs
 	// the role lead. When there is no room or no database the answer is RESOURCE_EXHAUSTED or
-	// UNAVAILABLE and nothing was kept: keep them on the device and send them again.
+	// UNAVAILABLE and nothing was kept: keep them on the device and send them again. A link of the role owner watches and does not mark.
 	AddMarks(context.Context, *AddMarksRequest) (*AddMarksResponse, error)
 	// WatchRun tells what is new: at once, then after every change. A reader gets no notes. It says at least
 	// every 15 seconds that it is there, by an update with nothing but the sequence in which the viewer is:

@@ -41,7 +41,7 @@ type SheetsClient interface {
 	GetSheet(ctx context.Context, in *GetSheetRequest, opts ...grpc.CallOption) (*StoredSheet, error)
 	// ListSheets lists the sheets of an event without their content, oldest first.
 	ListSheets(ctx context.Context, in *ListSheetsRequest, opts ...grpc.CallOption) (*ListSheetsResponse, error)
-	// DeleteSheet deletes a sheet. Runs that began with it go on. It needs the role owner.
+	// DeleteSheet deletes a sheet. Runs that began with it go on. It needs the studio key.
 	DeleteSheet(ctx context.Context, in *DeleteSheetRequest, opts ...grpc.CallOption) (*emptypb.Empty, error)
 }
 
@@ -106,7 +106,7 @@ type SheetsServer interface {
 	GetSheet(context.Context, *GetSheetRequest) (*StoredSheet, error)
 	// ListSheets lists the sheets of an event without their content, oldest first.
 	ListSheets(context.Context, *ListSheetsRequest) (*ListSheetsResponse, error)
-	// DeleteSheet deletes a sheet. Runs that began with it go on. It needs the role owner.
+	// DeleteSheet deletes a sheet. Runs that began with it go on. It needs the studio key.
 	DeleteSheet(context.Context, *DeleteSheetRequest) (*emptypb.Empty, error)
 	mustEmbedUnimplementedSheetsServer()
 }

@@ -43,6 +43,12 @@ func (g Grant) May(eventID string, need store.Role) bool {
 	return g.Studio || g.Event == eventID && eventID != "" && rank[g.Role] >= rank[need] && rank[need] > 0
 }
 
+// Marks says that the holder may say what happens on the day of an event: the crew, and not the planner or the
+// couple, who watch.
+func (g Grant) Marks(eventID string) bool {
+	return g.Studio || g.May(eventID, store.Lead) && g.Role == store.Lead
+}
+
 // Reads says that the holder sees an event as a reader does.
 func (g Grant) Reads() bool { return !g.Studio && g.Role == store.Reader }
 

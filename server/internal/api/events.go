@@ -215,7 +215,7 @@ func (k *Keeper) DeleteEvent(ctx context.Context, req *kinorderv1.DeleteEventReq
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
+	if err := k.allowDeletion(ctx, n.event); err != nil {
 		return nil, err
 	}
 	version, err := versionOf(req.GetEtag())

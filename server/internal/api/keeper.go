@@ -103,6 +103,23 @@ func caller(ctx context.Context) string {
 	return gate.From(p.Addr.String(), strings.Join(metadata.ValueFromIncomingContext(ctx, "x-forwarded-for"), ","))
 }
 
+// allowMarks is allow for whoever may say what happens on the day, allowDeletion for whoever may delete.
+func (k *Keeper) allowMarks(ctx context.Context, eventID string) (access.Grant, error) {
+	grant, err := k.allow(ctx, eventID, store.Lead)
+	if err == nil && !grant.Marks(eventID) {
+		err = errForbidden
+	}
+	return grant, err
+}
+
+func (k *Keeper) allowDeletion(ctx context.Context, eventID string) error {
+	grant, err := k.allow(ctx, eventID, store.Owner)
+	if err == nil && !grant.Studio {
+		err = errForbidden
+	}
+	return err
+}
+
 // allow demands a role in an event.
 func (k *Keeper) allow(ctx context.Context, eventID string, need store.Role) (access.Grant, error) {
 	grant, _ := open(ctx)

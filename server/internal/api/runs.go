@@ -29,7 +29,7 @@ func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Lead); err != nil {
+	if _, err := k.allowMarks(ctx, n.event); err != nil {
 		return nil, err
 	}
 	request, err := requestOf(req)
@@ -95,6 +95,9 @@ func (k *Keeper) DeleteRun(ctx context.Context, req *kinorderv1.DeleteRunRequest
 	if err != nil {
 		return nil, err
 	}
+	if err := k.allowDeletion(ctx, ref.Event); err != nil {
+		return nil, err
+	}
 	if err := k.store.DeleteRun(ctx, ref); err != nil {
 		return nil, err
 	}
@@ -108,7 +111,7 @@ func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) 
 	if err != nil {
 		return nil, err
 	}
-	grant, err := k.allow(ctx, n.event, store.Lead)
+	grant, err := k.allowMarks(ctx, n.event)
 	if err != nil {
 		return nil, err
 	}

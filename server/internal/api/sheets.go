@@ -111,7 +111,7 @@ func (k *Keeper) DeleteSheet(ctx context.Context, req *kinorderv1.DeleteSheetReq
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
+	if err := k.allowDeletion(ctx, n.event); err != nil {
 		return nil, err
 	}
 	return &emptypb.Empty{}, k.store.DeleteSheet(ctx, n.event, n.id)

@@ -160,6 +160,33 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	return sequence, nil
 }
 
+// Carry takes what was marked in a run over into another of the same event, as far as that knows what it is about.
+// Doing it again does no harm.
+func (d *Desk) Carry(ctx context.Context, from, to Ref) error {
+	old, err := d.moment(ctx, from)
+	if err != nil {
+		return err
+	}
+	o, err := d.occasion(ctx, to)
+	if err != nil {
+		return err
+	}
+	var marks []Mark
+	for _, m := range old.Marks {
+		if len(CheckMarks(o.Event, added(marks), m.At, []Mark{m})) == 0 {
+			marks = append(marks, m)
+		}
+	}
+	if len(marks) == 0 {
+		return nil
+	}
+	if _, err := d.o.Store.AddMarks(ctx, to, marks); err != nil {
+		return err
+	}
+	d.Plan(to)
+	return nil
+}
+
 // notAhead moves marks that seem to come to a clock that was put right before they were sent: what has happened
 // is not in the future. They keep their distances.
 func notAhead(marks []Mark, now time.Time) {

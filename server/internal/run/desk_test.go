@@ -168,6 +168,34 @@ func TestMarksAreNotAhead(t *testing.T) {
 	assert.Equal(t, second.At, c.Marks[1].DeviceAt)
 }
 
+// A run that begins anew keeps what was marked, as far as its list knows it, with who marked it and when.
+func TestCarry(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	taken := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: "ab"}
+	gone := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began.Add(time.Second), Grouping: "c"}
+	_, err := d.Mark(t.Context(), ref, "first", time.Time{}, []run.Mark{taken, gone})
+	require.NoError(t, err)
+	e := list()
+	e.Groupings = e.Groupings[:2]
+	kept, err := s.ReplaceEvent(t.Context(), ref.Event, 1, e)
+	require.NoError(t, err)
+	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
+	require.NoError(t, err)
+	c, err := s.CreateSheet(t.Context(), store.Request{}, ref.Event, kept.Version, sheet)
+	require.NoError(t, err)
+	anew, err := s.CreateRun(t.Context(), store.Request{}, ref.Event, c.ID)
+	require.NoError(t, err)
+	for range 2 {
+		require.NoError(t, d.Carry(t.Context(), ref, anew.Ref))
+	}
+	u, err := d.View(t.Context(), anew.Ref)
+	require.NoError(t, err)
+	require.Len(t, u.Marks, 1)
+	assert.Equal(t, "first", u.Marks[0].By)
+	assert.Equal(t, run.Done, u.State.Groupings["ab"].Status)
+}
+
 func TestMarkRefuses(t *testing.T) {
 	s, ref := begin(t)
 	d := open(t, s, func() time.Time { return began })

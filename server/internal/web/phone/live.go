@@ -40,7 +40,7 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		return nil, err
 	}
 	stale := !begun || now.Sheet != sheet.ID && now.Version < sheet.Version
-	if stale && sheet.ID != "" && r.allow(store.Lead) == nil {
+	if stale && sheet.ID != "" && r.allowMarks() == nil {
 		marked := false
 		if begun {
 			u, err := p.o.Desk.View(ctx, now.Ref)
@@ -62,7 +62,7 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		}
 	}
 	if !begun {
-		if r.allow(store.Lead) == nil {
+		if r.allowMarks() == nil {
 			return nil, errNoSheet
 		}
 		return whole{Link: r.grant.Link, Role: r.grant.Role, Event: r.grant.Event}, nil
@@ -72,7 +72,7 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		return nil, err
 	}
 	out := wholeOf(r.grant, e)
-	out.Run, out.Newer = now.Ref.Run, stale && r.allow(store.Lead) == nil
+	out.Run, out.Newer = now.Ref.Run, stale && r.allowMarks() == nil
 	return out, nil
 }
 
@@ -103,9 +103,9 @@ func (p *Page) beginRun(ctx context.Context, request, eventID, sheetID string) (
 	return r, nil
 }
 
-// begin begins a new run with the newest sheet. Pressed twice it begins one: the page makes up an id.
+// begin begins a new run with the newest sheet. What was marked in the run before counts in it too. Pressed twice it begins one: the page makes up an id.
 func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
-	if err := r.allow(store.Lead); err != nil {
+	if err := r.allowMarks(); err != nil {
 		return nil, err
 	}
 	var body struct {
@@ -124,9 +124,18 @@ func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
 	if sheet.ID == "" {
 		return nil, errNoSheet
 	}
+	before, known, err := p.newestRun(r.Context(), r.grant.Event)
+	if err != nil {
+		return nil, err
+	}
 	begun, err := p.beginRun(r.Context(), "phone-"+body.Request, r.grant.Event, sheet.ID)
 	if err != nil {
 		return nil, err
+	}
+	if known && before.Ref != begun.Ref {
+		if err := p.o.Desk.Carry(r.Context(), before.Ref, begun.Ref); err != nil {
+			return nil, err
+		}
 	}
 	return struct {
 		Run string `json:"run"`

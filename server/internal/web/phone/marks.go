@@ -12,7 +12,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
-	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/weigh"
 	"kinorder.example/server/internal/wording"
 )
@@ -35,6 +34,8 @@ type markJSON struct {
 	People   []string   `json:"people,omitempty"`
 	Note     string     `json:"note,omitempty"`
 	Undoes   string     `json:"undoes,omitempty"`
+	// By is the link with which it was made. Only the server says so, and not to readers.
+	By string `json:"by,omitempty"`
 }
 
 // addedJSON is a grouping that is wanted on the spot. Members are people.
@@ -134,6 +135,7 @@ func markView(m run.Mark) markJSON {
 	j := markJSON{
 		ID: m.ID, Kind: string(kind), At: millis(m.At), Sequence: m.Sequence, Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
 		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: millis(m.Opens), Closes: millis(m.Closes), Closed: m.Closed,
+		By: m.By,
 	}
 	if g := m.Grouped; g != nil {
 		j.Grouped = &addedJSON{ID: g.ID, Title: g.Title, Members: g.Members, Must: g.Priority == event.Must}
@@ -163,7 +165,7 @@ type kept struct {
 
 // marks takes what a phone ticked. When it answers without error the marks are on disk.
 func (p *Page) marks(_ http.ResponseWriter, r *request) (any, error) {
-	if err := r.allow(store.Lead); err != nil {
+	if err := r.allowMarks(); err != nil {
 		return nil, err
 	}
 	device, marks, err := readMarks(r.Body)

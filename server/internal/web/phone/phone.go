@@ -247,6 +247,14 @@ func (r *request) allow(need store.Role) error {
 	return nil
 }
 
+// allowMarks demands that the holder says what happens on the day.
+func (r *request) allowMarks() error {
+	if !r.grant.Marks(r.grant.Event) {
+		return errForbidden
+	}
+	return nil
+}
+
 // setCookie lets the browser in from now on.
 func setCookie(w http.ResponseWriter, r *request, age time.Duration) {
 	http.SetCookie(w, &http.Cookie{

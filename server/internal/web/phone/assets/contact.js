@@ -43,7 +43,7 @@ let flushing = false, again = false, retry = 0;
 
 // flush sends what is not sent. What the server refuses is set aside and shown; the rest goes on.
 async function flush() {
-  if (!app.whole?.run || state.isReader()) return; // nobody who may mark is let in
+  if (!app.whole?.run || !state.marks()) return; // nobody who may mark is let in
   if (flushing) { again = true; return; }
   flushing = true;
   try {

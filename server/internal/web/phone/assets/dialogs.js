@@ -1,6 +1,6 @@
 // What is asked when a button alone does not say enough.
 
-import { app, isReader, model, now } from "./state.js";
+import { app, marks, model, now } from "./state.js";
 import { mark } from "./contact.js";
 import { say, clock, minuteOfDay, list } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
@@ -75,7 +75,7 @@ export function groupingDialog(id) {
     h("ul", { class: "few" }, ids.map((p) => called(m, p))),
     notes.length
       ? h("details", {}, h("summary", {}, say("private")), notes.map((n) => h("p", { dir: "auto" }, n))) : null,
-    isReader() ? null : h("div", { class: "foot" }, groupingActs(m, id, ids, gone, without)));
+    !marks() ? null : h("div", { class: "foot" }, groupingActs(m, id, ids, gone, without)));
 }
 
 function groupingActs(m, id, ids, gone, without) {
@@ -110,9 +110,9 @@ export function personDialog(id) {
     close();
     mark(comes(Math.floor(now() / 60_000) + ahead));
   } } }, h("label", { for: "until" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
-  ask(p.name,
-    h("p", { class: "facts" }, tied(p)),
-    w ? h("p", { class: "alarm" }, where(w)) : null,
+  const known = [h("p", { class: "facts" }, tied(p)), w ? h("p", { class: "alarm" }, where(w)) : null];
+  if (!marks()) return ask(p.name, known);
+  ask(p.name, known,
     h("div", { class: "stack" },
       w ? button(say("arrived"), then({ kind: "arrived", person: id }), { class: "main" }) : null,
       w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })),

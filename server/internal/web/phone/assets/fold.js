@@ -9,11 +9,14 @@ const came = (m) => m ? m.sequence || Infinity : 0;
 
 export function fold(marks) {
   const s = {
-    groupings: {}, people: {}, blocks: {}, added: [], slots: [], frames: {}, notes: [], undoable: "", last: null,
+    groupings: {}, people: {}, blocks: {}, added: [], slots: [], frames: {}, notes: [], undoable: "",
+    last: null, mine: {},
   };
   for (const m of counting(unique(marks))) {
     apply(s, m);
     if (came(m) >= came(s.last)) s.last = m; // the clocks of devices have no say in what is taken back
+    const by = m.by || "";
+    if (came(m) >= came(s.mine[by])) s.mine[by] = m; // the last of each link
   }
   s.undoable = s.last?.id || "";
   s.slots.sort((a, b) => a.finished - b.finished);

@@ -1,7 +1,7 @@
 // The views beside the one of now: what is left and taken, the overview with forecast and owed, the
 // people, and what else can be done.
 
-import { app, isReader, paint, refused, search, unsent } from "./state.js";
+import { app, marks, paint, refused, search, unsent } from "./state.js";
 import { beginAnew, dismiss, leaveDevice, retell } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
@@ -30,7 +30,8 @@ const printButton = () => button(say("print"), () => print(), { "data-key": "pri
 export function listView(m) {
   put(find("main"), seen(m, "list"), () => [
     h("h1", {}, say("tab.list")),
-    isReader() ? null : h("div", { class: "row" }, addButton({ id: "addnew" }), printButton()),
+    app.whole.role === "reader" ? null
+      : h("div", { class: "row" }, marks() ? addButton({ id: "addnew" }) : null, printButton()),
     m.left.blocks.filter((b) => b.entries.length).map((b) => h("section", {},
       h("h2", {}, bdi(blockTitle(m, b.block))),
       h("ol", { class: "rows" }, b.entries.map((e) =>
@@ -100,7 +101,7 @@ function endOf(m, b) {
     b.safe ? h("p", {}, say("safely", clock(b.safe)), closes) : null,
     m.fresh ? null : h("p", { class: "facts" }, say("roughly")),
     drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop)) : null,
-    button(say("changeBlock"), () => blockDialog(b.block), { "data-key": "block-" + b.block }));
+    marks() && button(say("changeBlock"), () => blockDialog(b.block), { "data-key": "block-" + b.block }));
 }
 
 export function peopleView(m) {
@@ -130,7 +131,7 @@ export function moreView(m) {
   put(find("main"), seen(m, "more"), () => [
     h("h1", {}, say("tab.more")),
     refusals(m),
-    isReader() ? null
+    !marks() ? null
       : h("div", { class: "stack" }, button(say("note"), noteDialog, { "data-key": "note" }), addButton()),
     h("div", { class: "stack" }, printButton()),
     h("label", { for: "language" }, say("language")),

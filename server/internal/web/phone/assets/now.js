@@ -155,11 +155,12 @@ function take(at) {
 
 export function nowActs(m) {
   if (!acts) makeActs();
-  const e = blockOf(m).entries[0], last = m.state.last, at = { grouping: e?.id, block: app.block };
+  const e = blockOf(m).entries[0], last = m.state.mine[app.link], at = { grouping: e?.id, block: app.block };
   acts.last.hidden = !last;
   acts.row.hidden = acts.taken.hidden = !e;
   if (last) {
-    if (acts.told.textContent !== told(m, last)) acts.told.textContent = told(m, last);
+    const line = told(m, last) + say("comma") + clock(last.at);
+    if (acts.told.textContent !== line) acts.told.textContent = line;
     set(acts.undo, say("undo"), () => mark({ kind: "undone", undoes: last.id }), say("undoThis", told(m, last)));
   }
   if (!e) return;

@@ -23,6 +23,9 @@ export const app = {
 
 export const now = () => Date.now() + app.offset;
 
+// marks says that the holder of this phone says what happens; a planner or the couple watch.
+export const marks = () => app.whole?.role === "lead";
+
 export const isReader = () => app.whole?.role === "reader";
 
 // model puts together what the views show.
@@ -33,7 +36,8 @@ export function model() {
   const held = new Set(app.view.marks.map((m) => m.id));
   const here = (p) => p.event === app.whole.event && p.run === app.whole.run;
   const mine = [...app.pending.values()].filter((p) => here(p) && !p.refused && !held.has(p.id));
-  const state = fold([...app.view.marks, ...mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset }))]);
+  const pending = mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset, by: app.link }));
+  const state = fold([...app.view.marks, ...pending]);
   const photographs = new Map(app.whole.photographs.map((p) => [p.id, p]));
   const added = new Map(app.view.added.map((p) => [p.id, p]));
   for (const g of state.added) {
@@ -56,7 +60,7 @@ export const unsent = () => [...app.pending.values()].filter((p) => !p.sent && !
 export const refused = () => [...app.pending.values()].filter((p) => p.refused && ours(p));
 
 const tabsOf = {
-  lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "now", "people", "more"],
+  lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "people", "more"],
   reader: ["now", "list", "more"],
 };
 

@@ -1,6 +1,6 @@
 // What is seen: the head with clock, forecast and what is not sent, the tabs, and one view at a time.
 
-import { app, isReader, paint, refused, showTab, tabs, unsent } from "./state.js";
+import { app, isReader, marks, paint, refused, showTab, tabs, unsent } from "./state.js";
 import { say, clock } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import { bdi, blockOf, ending, forecast, name, title } from "./parts.js";
@@ -37,7 +37,7 @@ export function show(m) {
     case "people": peopleView(m); break;
     case "more": moreView(m); break;
   }
-  acts.hidden = tab !== "now" || isReader();
+  acts.hidden = tab !== "now" || !marks();
   if (!acts.hidden) nowActs(m);
   paper(m);
   stayAwake(tab === "now", m.state.last?.at || 0, m.now);
