@@ -119,7 +119,7 @@ func (r *rest) passedOver() map[solver.GroupingIndex]bool {
 }
 
 // titlesSaid is how many titles fit into one line.
-const titlesSaid = 4
+const titlesSaid = 2
 
 func someOf(titles []string) wording.Arg {
 	var list []wording.Arg
