@@ -29,7 +29,7 @@ type call struct {
 
 // stints says for everybody when they are wanted, by time. A person is to be there when the entry
 // before their first begins: those are the people whom the reader is told to have ready. Somebody who
-// comes from another block is not asked for before they are done there.
+// comes from another block is not asked for before they are done there and have walked over, and nobody before they come.
 func (b *builder) stints() map[string][]stint {
 	out := map[string][]stint{}
 	for _, at := range b.sheet.InTime() {
@@ -47,10 +47,7 @@ func (b *builder) stints() map[string][]stint {
 				if at.Entry > 0 {
 					s.ready = min(block.Entries[at.Entry-1].Offset, entry.Offset)
 				}
-				if list := out[id]; len(list) > 1 && !block.Start.IsZero() {
-					before := list[len(list)-2]
-					s.ready = max(s.ready, min(before.block.Start.Add(before.until).Sub(block.Start), entry.Offset))
-				}
+				s.ready = max(s.ready, min(b.earliest(id, out[id], block), entry.Offset))
 			}
 			s.entries = append(s.entries, number)
 			s.until = max(s.until, entry.Over())
@@ -61,6 +58,38 @@ func (b *builder) stints() map[string][]stint {
 		}
 	}
 	return out
+}
+
+// earliest is when somebody can be at a block at which their last stint is, from its start; 0 when nothing is known.
+func (b *builder) earliest(id string, list []stint, block *event.SheetBlock) time.Duration {
+	if block.Start.IsZero() {
+		return 0
+	}
+	var at time.Duration
+	if len(list) > 1 {
+		before := list[len(list)-2]
+		at = before.block.Start.Add(before.until).Add(b.walk(before.block, block)).Sub(block.Start)
+	}
+	if p := b.people[id]; p != nil && p.PresentFrom != "" {
+		if from, err := b.event.Instant(p.PresentFrom); err == nil {
+			at = max(at, from.Sub(block.Start))
+		}
+	}
+	return at
+}
+
+// walk is how long it takes from the place of one block to that of another.
+func (b *builder) walk(from, to *event.SheetBlock) time.Duration {
+	one, other := b.blocks[from.Block], b.blocks[to.Block]
+	if one == nil || other == nil {
+		return 0
+	}
+	for _, w := range b.event.Walks {
+		if w.From == one.Place && w.To == other.Place || w.To == one.Place && w.From == other.Place {
+			return time.Duration(w.Minutes) * time.Minute
+		}
+	}
+	return 0
 }
 
 // wanted returns the last stint of a person when it is in a block, else a new one there.
