@@ -335,6 +335,22 @@ func (r *reader) setCouple(a, b string, first byte) {
 		}
 		r.initials[key] = k + 1
 	}
+	for k, key := range []string{"b", "g"} { // "G = Lachie"
+		ws := r.aliases[key]
+		if len(ws) == 0 || ws[0].class != "stands" {
+			continue
+		}
+		h := r.halfNamed(ws[0].text) - 1
+		if h < 0 {
+			h = k
+		}
+		if first == 0 && h == k {
+			first = 'w'
+		} else if first == 0 {
+			first = 'm'
+		}
+		r.call(r.couple[h], ws[0].text)
+	}
 	if first != 0 {
 		r.brides[first], r.brides['w'+'m'-first] = 1, 2
 	}

@@ -36,3 +36,19 @@ func (r *reader) inverse(o int, arg string) []int {
 	}
 	return out
 }
+
+// generation are the children of the eldest whom a reunion names, or with 2 the children of these.
+func (r *reader) generation(n int) []int {
+	child := func(i int) bool {
+		return slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.arg == "child" })
+	}
+	var out []int
+	for i := range r.guests {
+		if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool {
+			return x.w.arg == "child" && x.of >= 0 && child(x.of) == (n == 2) && !r.guests[i].never && r.m.Spend(2)
+		}) {
+			out = append(out, i)
+		}
+	}
+	return out
+}

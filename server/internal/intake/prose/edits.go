@@ -54,7 +54,7 @@ func (r *reader) addTo(s *statement) {
 // collective reports whether a photograph is of a whole family or side: what is added below it are the same with some of
 // these only.
 func collective(s *statement) bool {
-	return slices.ContainsFunc(s.head.terms, func(t *term) bool {
+	return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("houses") }) || slices.ContainsFunc(s.head.terms, func(t *term) bool {
 		return !t.minus && (t.kind == kinTerm && t.w.arg == "family")
 	})
 }

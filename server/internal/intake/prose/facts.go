@@ -48,6 +48,9 @@ func (r *reader) learn(s *statement) {
 	}
 	r.learnTerms(head, c)
 	r.learnTerms(s.tail.terms, c)
+	if s.ctx.houses && s.kind == photo && s.l.indent > s.ctx.indent {
+		r.houseOf(s)
+	}
 	if c.def {
 		r.attributes(s)
 		r.house(s)

@@ -112,6 +112,25 @@ func (r *reader) house(s *statement) {
 	}
 }
 
+// houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children.
+func (r *reader) houseOf(s *statement) {
+	var two []int
+	terms := append(slices.Clone(s.head.terms), s.tail.terms...)
+	young := slices.ContainsFunc(terms, hasAge)
+	for _, t := range terms {
+		switch {
+		case t.kind != person || len(t.who) == 0:
+		case len(two) == 0, len(two) == 1 && !hasAge(t) && (t.sep == "&" || t.sep == "," && young):
+			two = append(two, t.who[0])
+			if len(two) == 2 {
+				r.relate(two[1], word{class: "kin", arg: "partner"}, two[:1])
+			}
+		case t.w.class == "" && (hasAge(t) || t.sep == "+" || !young):
+			r.relate(t.who[0], word{class: "kin", arg: "child"}, two[:1])
+		}
+	}
+}
+
 // household are the others who come with somebody: of a line of guests, else of the smallest circle called so.
 func (r *reader) household(i int) []int {
 	var out []int

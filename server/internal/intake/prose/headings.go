@@ -187,10 +187,38 @@ func (r *reader) under(s *statement, up context) context {
 			c.clock = p.key
 		}
 	}
+	c.lead = r.leadsBelow(s)
+	c.houses = slices.ContainsFunc(s.head.terms, func(t *term) bool {
+		return t.kind == kinTerm && t.w.arg == "family" && t.own == nil && (t.each || t.all || t.every || s.head.each)
+	}) || has("houses")
 	if terms := s.head.terms; len(terms) == 1 && (terms[0].kind == role || terms[0].kind == kinTerm && terms[0].w.arg != "family") {
 		c.role = terms[0]
 	}
 	return c
+}
+
+// leadsBelow is who is in all photographs below a heading: "Bride & groom with:", "Solo novia:". The words that end it say so,
+// or that it names both.
+func (r *reader) leadsBelow(s *statement) []*term {
+	var lead []*term
+	for _, t := range s.head.terms {
+		switch {
+		case t.minus || t.own != nil:
+		case r.leads(t) || t.kind == person && r.isHonour(t.name):
+			lead = append(lead, t)
+		default:
+			return nil
+		}
+	}
+	end := len(s.ph) - 1
+	for end > 0 && (s.ph[end].kind == 'p' || s.ph[end].open) {
+		end--
+	}
+	both := len(lead) == 1 && lead[0].kind == couple || len(lead) == 2
+	if end >= 0 && s.l.mark == 0 && (s.ph[end].has("with") || s.head.solo || both && s.colon) {
+		return lead
+	}
+	return nil
 }
 
 // sideSaid is which of the couple words name as whose the lines below are, 0 for both, -1 when they say nothing.

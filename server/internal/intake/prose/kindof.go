@@ -22,9 +22,9 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return r.clauseKind(k, s)
 	case isLegend(s.l.raw), r.greets(s):
 		return remark
-	case s.l.alias || r.isTitle(k, s):
+	case s.l.alias || !r.onlyOne(s) && r.isTitle(k, s):
 		return title
-	case r.isHeading(k, s, ctx):
+	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
 		return heading
 	case s.remarked() || ctx.scene || s.l.mark == 0 && r.alwaysCouple(s.ph) && r.nobodyElse(s):
 		return remark
@@ -45,6 +45,11 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return remark
 	}
 	return photo
+}
+
+// onlyOne reports whether a line asks for one of the couple alone, or both: "Bride alone".
+func (r *reader) onlyOne(s *statement) bool {
+	return s.head.solo && !s.colon && len(s.head.terms) == 1 && r.leads(s.head.terms[0]) && s.l.heads == 0
 }
 
 // people counts the terms that stand for somebody.
@@ -238,7 +243,7 @@ func (r *reader) below(s, over *statement) int {
 	named := slices.ContainsFunc(over.head.terms, func(t *term) bool {
 		return t.kind == label && len(t.sub) == 0 && len(r.groups[labelKey(t.text)]) == 0 || t.kind == role && t.w.plural
 	})
-	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 || named && !s.head.add && s.l.bullet != over.l.bullet && plainly(s.head.terms) && !r.subject(s) {
+	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 || (named || bare) && !s.head.add && s.l.bullet != over.l.bullet && plainly(s.head.terms) && !r.subject(s) {
 		return part
 	}
 	if r.subject(s) && len(s.head.terms) > 1 {
@@ -252,6 +257,12 @@ func (r *reader) below(s, over *statement) int {
 
 // isRemark reports whether a line asks for no photograph.
 func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
+	if terms := s.head.terms; r.subject(s) && len(terms) > 1 && terms[1].sep == "+" && terms[1].kind == kinTerm && len(terms[1].sub) > 0 {
+		return false
+	}
+	if terms := s.head.terms; r.subject(s) && len(terms) > 1 && terms[1].sep == "+" && terms[1].kind == kinTerm && len(terms[1].sub) > 0 {
+		return false // "Noivo + pai (Jorge) - ele e ..."
+	}
 	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
 	if has("scene") && !r.groupDespite(s) {
 		return true
@@ -273,6 +284,9 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 	}
 	if s.l.mark == 0 && speaks(s) {
 		return true
+	}
+	if ctx.houses && people > 1 && s.l.indent > ctx.indent {
+		return false
 	}
 	first := s.ph[0]
 	sentence := 0

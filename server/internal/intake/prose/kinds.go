@@ -52,7 +52,9 @@ type context struct {
 	scene   bool // no group photographs
 	prio    event.Priority
 	ranked  bool
-	role    *term // what the people below are: "Bridesmaids:"
+	role    *term   // what the people below are: "Bridesmaids:"
+	houses  bool    // each line is a family: "Individual families:"
+	lead    []*term // who is in all photographs below: "Bride & groom with:"
 	level   int
 	indent  int
 	clock   string

@@ -67,11 +67,12 @@ func (p *parser) reference(t *phrase) bool {
 	if p.ages || !p.r.counted[t.num] {
 		return false
 	}
-	if n := len(p.cur); n > 0 {
-		if p.cur[n-1].kind != same {
+	last := p.lastTerm()
+	if n := len(p.cur); n > 0 && last.number() == 0 {
+		if last.kind != same {
 			return false
 		}
-		p.cur[n-1].kind, p.cur[n-1].name = letter, strconv.Itoa(t.num)
+		last.kind, last.name = letter, strconv.Itoa(t.num)
 		return true
 	}
 	next, after, behind := p.peek(1), p.peek(2), p.peek(3)
@@ -79,8 +80,7 @@ func (p *parser) reference(t *phrase) bool {
 		return x.key == "+" || x.key == "&" || x.key == "," || x.key == "-" || x.has("and") || x.has("to")
 	}
 	counted := behind.has("years") || behind.has("unitmin") || behind.has("count") || behind.has("kin") || behind.has("role") || behind.has("group")
-	n := len(p.out.terms)
-	goesOn := n > 0 && p.out.terms[n-1].number() > 0 && joins(p.peek(-1))
+	goesOn := last.number() > 0 && joins(p.peek(-1))
 	switch {
 	case goesOn, joins(next) && after.kind == 'n' && p.r.counted[after.num] && !counted:
 	case p.i == 0 && !p.in && (next.key == "+" || next.has("with") || next.has("minus")):
@@ -88,7 +88,7 @@ func (p *parser) reference(t *phrase) bool {
 		return false
 	}
 	if goesOn && (p.peek(-1).key == "-" || p.peek(-1).has("to")) {
-		for k := p.out.terms[n-1].number() + 1; k < t.num; k++ {
+		for k := last.number() + 1; k < t.num; k++ {
 			p.add(&term{kind: letter, name: strconv.Itoa(k)}, t)
 		}
 	}
@@ -96,9 +96,19 @@ func (p *parser) reference(t *phrase) bool {
 	return true
 }
 
+// lastTerm is the term before, of this chunk or the one before it, or nil.
+func (p *parser) lastTerm() *term {
+	for _, list := range [][]*term{p.cur, p.out.terms} {
+		if n := len(list); n > 0 {
+			return list[n-1]
+		}
+	}
+	return nil
+}
+
 // number is that of the photograph that a term refers to, or 0.
 func (t *term) number() int {
-	if t.kind != letter {
+	if t == nil || t.kind != letter {
 		return 0
 	}
 	n, _ := strconv.Atoi(t.name)

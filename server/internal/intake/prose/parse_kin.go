@@ -10,6 +10,7 @@ func (p *parser) half(t *phrase, w word) {
 	}
 	if k := p.lastKin(); k != nil {
 		p.ownBack(k, &owner{half: w.sex})
+		k.e = max(k.e, t.e)
 		return
 	}
 	p.add(&term{kind: half, w: w}, t)
@@ -67,6 +68,9 @@ func (p *parser) of(t *phrase, w word) bool {
 		}
 		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: "family"}, 0)
 		return true
+	}
+	if last := p.lastTerm(); last != nil && last.kind == same && len(p.cur) > 0 {
+		return true // "os mesmos da 4"
 	}
 	k := p.lastKin()
 	if k == nil && len(p.cur) == 0 && (w.class == "side" || len(p.lost) == 0 && !p.grp) {
@@ -142,6 +146,9 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 		p.attr(attr{class: "infant", text: t.text, s: t.s, e: t.e})
 		return
 	}
+	if t.poss && w.arg != "family" && (next.kind == 0 || next.kind == 'p' && !next.open || next.has("and")) {
+		t.poss, w.plural = false, true // "siblings & S/O's"
+	}
 	if w.owner != "" {
 		p.own = ownerSaid(w.owner)
 	}
@@ -158,6 +165,12 @@ func (p *parser) kinOf(t *phrase, w word, near byte) {
 		if x := p.out.terms[n-1]; x.kind == person && p.r.halfNamed(x.name) == 0 && !p.r.isHonour(x.name) && (x.own == nil || x.own.pron == "") {
 			p.own = &owner{name: x.name, near: true} // "Aunt Nighat & family"
 		}
+	}
+	if _, isHalf := next.word("half"); isHalf && w.lang == "ar" && !w.plural && len(p.cur) > 0 && p.cur[len(p.cur)-1].kind == person && p.cur[len(p.cur)-1].w.class == "" {
+		x, h := p.cur[len(p.cur)-1], next.ws[0] // "الحاج إبراهيم جد العريس"
+		x.w, x.own = w, &owner{half: h.sex}
+		p.i++
+		return
 	}
 	if x := p.behindName(t); x != nil {
 		x.w, x.text = w, x.text+" "+t.text

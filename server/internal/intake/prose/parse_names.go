@@ -12,6 +12,9 @@ import (
 // nameLike reports whether a phrase stands for a person by name: it is known as one, a given name, or a word in
 // capitals that means nothing else.
 func (r *reader) nameLike(t *phrase) bool {
+	if t.has("stands") || t.has("short") && capitals(t.text) {
+		return false
+	}
 	if t.kind != 'w' || t.open || strings.Contains(t.key, " ") && len(t.ws) > 0 {
 		return false
 	}
@@ -81,7 +84,7 @@ func mainClass(t *phrase) string {
 // name takes a name, of one or several words.
 func (p *parser) name(t *phrase) {
 	full, end, poss := t.text, t.e, t.poss
-	for !poss {
+	for !poss && !t.alone && !p.manyNames(t) {
 		next := p.peek(1)
 		dot := next.key == "." && utf8.RuneCountInString(t.text) == 1
 		if dot {
@@ -147,6 +150,22 @@ func (p *parser) name(t *phrase) {
 	x.e, x.text = end, strings.TrimSpace(x.rank+" "+full)
 }
 
+// manyNames reports whether a run of three and more names without marks between them, each of which stands elsewhere too, is
+// as many people: "Wendy Clive Rosa Victor".
+func (p *parser) manyNames(t *phrase) bool {
+	from, n := p.i, 0
+	for from > 0 && p.ph[from-1].kind == 'w' && p.r.nameLike(&p.ph[from-1]) {
+		from--
+	}
+	for k := from; k < len(p.ph) && p.ph[k].kind == 'w' && p.r.nameLike(&p.ph[k]); k++ {
+		_, given := words().given[p.ph[k].key]
+		if n++; p.r.times[p.ph[k].key] < 2 && !p.ph[k].alone || !given && !p.ph[k].alone {
+			return false
+		}
+	}
+	return n > 2
+}
+
 // ownsNext is whose the kin is that follows a name without the mark of whose.
 func (p *parser) ownsNext(full string) *owner {
 	t, next := p.peek(0), p.peek(1)
@@ -169,6 +188,9 @@ func (p *parser) ownsNext(full string) *owner {
 
 // continues reports whether a word goes on with a name: a surname, an initial, "Jr".
 func (p *parser) continues(next *phrase) bool {
+	if next.alone || next.has("stands") {
+		return false
+	}
 	if utf8.RuneCountInString(next.text) == 1 && next.cap {
 		return true
 	}

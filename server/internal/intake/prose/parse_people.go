@@ -151,24 +151,30 @@ func (p *parser) whose(t *phrase, w word) bool {
 func (p *parser) everybody(t *phrase) {
 	next := p.peek(1)
 	switch n := len(p.cur); {
-	case next.has("kin"), next.has("role"), next.has("group"), p.r.nameLike(next), next.kind == 'n', next.has("half"), next.has("num"):
+	case next.has("kin"), next.has("role"), next.has("group"), p.r.nameLike(next), next.kind == 'n', next.has("half"), next.has("num"), next.has("of") && p.peek(2).kind == 'n':
 		p.all, p.every = true, true
-	case n > 0 && p.cur[n-1].w.plural:
+	case n > 0 && (p.cur[n-1].w.plural || p.cur[n-1].number() > 0):
 		p.cur[n-1].all = true // "wedding party all together"
 	case !p.ofSide():
 		p.add(&term{kind: all}, t)
 	}
 }
 
-// short takes letters for a parent of one of the couple: "MOB".
-func (p *parser) short(t *phrase, w word) {
-	p.own = &owner{half: w.side}
+// short takes letters for a parent, brother or sister of one of the couple: "MOB".
+func (p *parser) short(t *phrase, w word) bool {
 	k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.arg}
-	k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w'}[w.arg]
-	if w.arg == "grandmother" {
+	switch k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "sister": 'w', "brother": 'm'}[w.arg]; w.arg {
+	case "sister", "brother":
+		if !capitals(t.text) {
+			return false // Bob
+		}
+		k.arg = "sibling"
+	case "grandmother":
 		k.arg = "grandparent"
 	}
+	p.own = &owner{half: w.side}
 	p.kin(t, k)
+	return true
 }
 
 // ownerSaid is whom a word for whose means: "our" is both of the couple's.

@@ -3,6 +3,8 @@ package prose
 import (
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/event"
 )
 
 // word takes a word or words of one meaning.
@@ -31,6 +33,10 @@ func (p *parser) word(t *phrase) {
 	}
 	if t.has("num") && p.own != nil && p.own.pron != "" && p.peek(1).open { // "their two (Gwen and Osian)"
 		p.kin(t, word{class: "kin", arg: "child", plural: true, text: t.text})
+		return
+	}
+	if _, given := words().given[t.key]; given && t.cap && t.has("kin") && young(p.peek(1)) {
+		p.name(t) // "Poppy (10)"
 		return
 	}
 	if t.has("month") && t.cap && len(p.cur)+len(p.lost) == 0 && p.peek(1).kind != 'n' && p.peek(-1).kind != 'n' && (p.i > 0 || p.in) {
@@ -125,6 +131,13 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 		p.add(&term{kind: pronoun, w: w}, t)
 	case "letter":
 		p.add(&term{kind: letter, name: w.arg}, t)
+	case "stands":
+		if t.poss {
+			p.own = &owner{name: w.text}
+			return true, true
+		}
+		p.flush(",")
+		p.add(&term{kind: person, name: w.text}, t)
 	case "titled":
 		p.add(&term{kind: label, text: w.text}, t)
 	case "half":
@@ -136,7 +149,7 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 	case "kin":
 		p.kin(t, w)
 	case "short":
-		p.short(t, w)
+		return true, p.short(t, w)
 	case "immediate", "extended":
 		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: w.text}, w.class[0])
 	case "role":
@@ -150,6 +163,12 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 			return true, true
 		}
 		p.grp = true
+	case "above": // "all of the above", "the last two"
+		n := event.MaxPhotographs
+		if w.arg != "" {
+			n = int(w.arg[0] - '0')
+		}
+		p.add(&term{kind: same, num: n}, t).num = n
 	case "same":
 		if len(p.out.terms)+len(p.cur)+len(p.lost) > 0 {
 			return true, false
@@ -349,4 +368,13 @@ func (p *parser) role(t *phrase, w word) {
 		return
 	}
 	p.add(k, t)
+}
+
+// young reports whether an age of somebody who is no grandparent follows: "(10)", "10".
+func young(next *phrase) bool {
+	n := next
+	if next.open && len(next.inside) > 0 {
+		n = &next.inside[0]
+	}
+	return n.kind == 'n' && n.num < 35
 }

@@ -87,7 +87,10 @@ func (r *reader) wish(s *statement) {
 	for _, group := range bothWays(r.several(s, terms)) {
 		q := *p
 		r.evaluate(&q, group, c)
-		if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, func(t *term) bool { return r.leads(t) }) {
+		if lead := (&photograph{s: s}); s.ctx.lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.leads) {
+			r.evaluate(lead, s.ctx.lead, &scope{last: -1})
+			q.set = union(lead.set, q.set)
+		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.leads) {
 			for k, t := range group {
 				switch {
 				case wholeParty(t) && t.own == nil, k == 0 && s.ph[0].has("with") && !s.head.add:
@@ -136,6 +139,7 @@ func without(terms []*term, drop func(*term) bool) []*term {
 
 // evaluate works out who is in a photograph.
 func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
+	var gone []int
 	for _, t := range terms {
 		if !r.m.Spend(60) {
 			return
@@ -143,7 +147,9 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 		if t.own != nil && t.w.class == "kin" && t.w.arg != "partner" && t.w.arg != "child" {
 			c.carry = t.own
 		}
-		c.set = p.set
+		if c.set = p.set; t.minus {
+			c.set = union(p.set, gone) // "without Tasha and kids": hers
+		}
 		ids := r.members(p, t, c)
 		if (t.kind == person || t.kind == kinTerm && !t.w.plural) && len(ids) == 1 && r.guests[ids[0]].half == 0 && !(t.w.arg == "partner" || t.w.arg == "child") {
 			c.last = ids[0]
@@ -153,7 +159,7 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 			r.callThem(p, t, c, ids)
 			p.without = append(p.without, ids...)
 		case t.minus:
-			p.set = less(p.set, ids)
+			p.set, gone = less(p.set, ids), union(gone, ids)
 		case t.each && len(ids) > 0:
 			p.each = append(p.each, ids...)
 		default:
@@ -243,6 +249,10 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	}
 	if t.w.arg == "family" && t.own == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
 		return r.topical(p.s)
+	}
+	if t.w.arg == "family" && t.own == nil && c.carry == nil && c.last < 0 && r.couple[0] < 0 && r.honour < 0 && !t.minus && !t.each && len(p.set) == 0 {
+		p.all = true // of a reunion
+		return nil
 	}
 	return r.checked(p, t, c, r.resolveKin(t, c))
 }
@@ -349,12 +359,19 @@ func (r *reader) theCouple(t *term) []int {
 
 // sameAs is who was in the photograph above, or in that of a letter.
 func (r *reader) sameAs(p *photograph, t *term) []int {
-	for k := len(r.photos) - 1; k >= 0; k-- {
-		if q := r.photos[k]; !q.dropped {
-			p.all = q.all
+	var out []int
+	found := false
+	for k, n := len(r.photos)-1, max(t.num, 1); k >= 0 && n > 0; k-- {
+		if q := r.photos[k]; !q.dropped && (t.num == 0 || !q.all || n == 1 && !found) {
+			found = true
+			p.all = p.all || q.all
 			p.without = append(p.without, q.without...)
-			return q.set
+			out = union(out, q.set)
+			n--
 		}
+	}
+	if found {
+		return out
 	}
 	p.bad = true
 	r.at(t.s, event.Error, place.CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(t.text)))

@@ -15,6 +15,7 @@ type phrase struct {
 	ws     []word   // in the order of the languages of the list
 	inside []phrase // of a bracket
 	open   bool     // it is a bracket
+	alone  bool     // an initial: the whole name of somebody
 }
 
 func (p *phrase) has(class string) bool { _, ok := p.word(class); return ok }
@@ -133,7 +134,7 @@ func (r *reader) longest(tokens []token) (int, []word) {
 		key := ""
 		for n := 0; n < min(4, len(tokens)); n++ {
 			key = strings.TrimSpace(key + " " + tokens[n].key)
-			if ws := r.aliases[key]; ws != nil && (ws[0].class != "letter" || tokens[0].text == ws[0].arg) {
+			if ws := r.aliases[key]; ws != nil && (ws[0].class != "letter" && ws[0].class != "stands" || tokens[0].text == ws[0].arg && !tokens[0].poss) {
 				return n + 1, ws
 			}
 		}
@@ -272,12 +273,15 @@ func whoseBefore(tokens []token) bool {
 
 // initial reads a single letter as one of the couple: an initial of theirs, else B and G.
 func (r *reader) initial(p phrase, tokens []token, i int) phrase {
-	if p.has("letter") || !p.cap || !cased(p.text) || i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && len(r.lexical(tokens[i-1])) == 0 {
+	if p.has("stands") && i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && !capitals(tokens[i-1].text) && len(r.lexical(tokens[i-1])) == 0 {
+		p.ws = nil // "Ollie S" is another
+	}
+	if p.has("letter") || p.has("stands") || !p.cap || !cased(p.text) || i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && len(r.lexical(tokens[i-1])) == 0 {
 		return p
 	}
 	if h, ok := r.initials[p.key]; ok {
 		g := &r.guests[r.couple[h-1]]
-		p.text, p.ws = g.given, nil
+		p.text, p.ws, p.alone = g.given, nil, true
 		p.key = keyOf(g.given)
 		return p
 	}

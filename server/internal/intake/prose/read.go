@@ -5,6 +5,7 @@
 package prose
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -214,6 +215,7 @@ func (r *reader) findAliases() {
 		if l := &r.lines[i]; l.names {
 			r.aliases[names.Plain(l.label)] = []word{{class: "letter", arg: l.label, text: l.label}}
 		}
+		r.keyedPeople(i)
 		for k, t := range r.tokens[i] {
 			if t.key != "=" || k == 0 || k > 4 || k+1 >= len(r.tokens[i]) {
 				continue
@@ -236,4 +238,33 @@ func (r *reader) findAliases() {
 			break
 		}
 	}
+}
+
+// keyedPeople reads who is meant by letters: "BOB = Hamish (11), GM = Granny Elspeth".
+func (r *reader) keyedPeople(i int) {
+	ts := r.tokens[i]
+	for k := 1; k+1 < len(ts); k++ {
+		key := ts[k-1]
+		if ts[k].key != "=" || !capitals(key.text) || k > 1 && ts[k-2].kind == 'w' && ts[k-2].key != "and" {
+			continue
+		}
+		if slices.ContainsFunc(words().words[key.key], func(w word) bool {
+			return w.class == "short" || w.class == "couple" || w.class == "role" && w.arg != "groomsman"
+		}) {
+			continue // these say what they stand for
+		}
+		ph := r.phrasesOf(ts[k+1:])
+		at := 0
+		for at < len(ph) && !r.titleName(&ph[at]) && (ph[at].has("kin") || ph[at].has("rank")) {
+			at++
+		}
+		if name, _ := r.nameAt(ph, at); name != "" {
+			r.aliases[key.key] = []word{{class: "stands", arg: key.text, text: name}}
+		}
+	}
+}
+
+// capitals reports whether a word is a few capitals: "GM", "B".
+func capitals(text string) bool {
+	return len(text) < 5 && text == strings.ToUpper(text) && text != strings.ToLower(text)
 }

@@ -252,7 +252,8 @@ func (r *reader) alwaysCouple(ph []phrase) bool {
 	couple, in := false, false
 	for k := range ph {
 		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.inCouple(ph[k].text)
-		in = in || ph[k].has("always")
+		w, always := ph[k].word("always")
+		in, couple = in || always, couple || always && w.arg == "us"
 		if ph[k].open && r.alwaysCouple(ph[k].inside) {
 			return true
 		}

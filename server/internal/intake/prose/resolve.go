@@ -78,6 +78,9 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 				add(r.kinOf(i, t.w, 0))
 			}
 		}
+		if first := r.generation(1); len(out) == 0 && t.num > 0 && t.num == len(first) {
+			add(first)
+		}
 		if len(out) == 0 {
 			add(r.children(t.w))
 		}
@@ -92,6 +95,13 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 			add(r.kinOf(o, t.w, t.line))
 			if t.w.plural || len(out) == 0 {
 				add(r.derived(o, t.w, t.line))
+			}
+		}
+	}
+	if len(out) == 0 && t.w.arg == "grandchild" && r.couple[0] < 0 {
+		for _, i := range r.generation(2) {
+			if sexFits(t.w, &r.guests[i]) {
+				add([]int{i})
 			}
 		}
 	}
@@ -306,11 +316,6 @@ func (r *reader) names(ids []int) []string {
 		out[k] = r.guests[i].Name
 	}
 	return out
-}
-
-// few lists people for a sentence, the first ones when there are many.
-func (r *reader) few(ids []int) wording.Arg {
-	return wording.Comma(shortened(r.names(ids), wording.Said)...)
 }
 
 // and are the names of people, the last after "and".

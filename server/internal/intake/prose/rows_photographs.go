@@ -2,9 +2,7 @@ package prose
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -35,13 +33,12 @@ func (r *reader) rowPhotographs(rows []Row) {
 			r.evaluate(p, r.beside(row.Line, row.Couple).head.terms, &scope{last: -1})
 			r.cur = s.l
 		}
-		if !r.numbered(p, row.Members) {
-			r.evaluate(p, r.surnames(p, r.sameRow(p, s)), r.scopeOf(s))
-			if s.colon {
-				r.evaluate(p, s.tail.terms, r.scopeOf(s))
-			}
-			r.lostWords(p, s)
+		r.evaluate(p, r.surnames(p, s.head.terms), r.scopeOf(s))
+		if s.colon {
+			r.evaluate(p, s.tail.terms, r.scopeOf(s))
 		}
+		r.lostWords(p, s)
+		r.leadOf(p, row)
 		if (!r.hasMembers(p) || sentence(s)) && !p.bad && row.Title != "" && row.Members != "" {
 			// "TBC": who they are is asked
 			p.set = append(p.set, r.unnamed(p, &term{kind: label, text: row.Title}, nil)...)
@@ -247,22 +244,25 @@ func (r *reader) apartFrom(p *photograph, s *statement) {
 	r.took(s, s.ph, wording.Say("list.standApart", r.and(out)))
 }
 
-// rowsForm is a cell that only names other rows by their numbers: "7 + 8".
-var rowsForm = regexp.MustCompile(`^(?:(?i:nos?|nr|#)\.?\s*)?\d{1,3}(?:\s*(?:[+&,/]|and|und|et|y|e)\s*#?\d{1,3})+$`)
-
-// numbered is who is in the photographs of other rows.
-func (r *reader) numbered(p *photograph, cell string) bool {
-	if !rowsForm.MatchString(cell) {
-		return false
+// leadOf puts whom the title of a row leads with into a photograph of whom another cell names the others only: "Bride with her
+// brother". Where the list says that the couple is always there, they are.
+func (r *reader) leadOf(p *photograph, row Row) {
+	if p.all || r.couple[0] < 0 || row.Members == "" && !r.always || len(p.set) == 0 || slices.ContainsFunc(p.set, func(i int) bool { return r.guests[i].half > 0 }) {
+		return
 	}
-	for _, t := range tokenize(cell) {
-		for _, q := range r.photos {
-			if t.kind == 'n' && q.s.l.label == strconv.Itoa(t.num) {
-				p.set, p.all = union(p.set, q.set), p.all || q.all
-			}
+	about := r.beside(row.Line, row.Title)
+	var lead []*term
+	for _, t := range about.head.terms {
+		if r.leads(t) && !t.minus {
+			lead = append(lead, t)
 		}
 	}
-	return len(p.set) > 0
+	q := &photograph{s: about}
+	r.evaluate(q, lead, &scope{last: -1})
+	if r.cur = p.s.l; len(lead) == 0 && r.always {
+		q.set = r.couple[:]
+	}
+	p.set = union(q.set, p.set)
 }
 
 // hasMembers reports whether somebody but the couple of a column of its own is in a photograph.
@@ -281,26 +281,6 @@ func sentence(s *statement) bool {
 	return slices.ContainsFunc(s.head.attrs, func(a attr) bool {
 		return a.class == "note" && strings.Contains(a.text, " ") && a.s >= s.head.terms[0].e
 	})
-}
-
-// sameRow puts the people of another row into a photograph that says "same as 4 + Paul", and returns the terms behind it.
-func (r *reader) sameRow(p *photograph, s *statement) []*term {
-	for k := range s.ph {
-		if k > 3 || !s.ph[0].has("same") && !(k > 0 && s.ph[1].has("same")) {
-			break
-		}
-		if s.ph[k].kind != 'n' {
-			continue
-		}
-		for _, q := range r.photos {
-			if q.s.l.label != strconv.Itoa(s.ph[k].num) {
-				continue
-			}
-			p.set, p.all = union(p.set, q.set), p.all || q.all
-			return slices.DeleteFunc(slices.Clone(s.head.terms), func(t *term) bool { return t.s <= s.ph[k].s })
-		}
-	}
-	return s.head.terms
 }
 
 // surnames puts everybody of a last name into a photograph that says so, "all the Benalis", and returns the other terms.

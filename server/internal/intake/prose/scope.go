@@ -1,6 +1,10 @@
 package prose
 
-import "kinorder.example/server/internal/intake/names"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/names"
+)
 
 // scope is what a line says of whose kin its words are.
 type scope struct {
@@ -17,7 +21,11 @@ type scope struct {
 
 func (r *reader) scopeOf(s *statement) *scope {
 	c := &scope{side: s.ctx.side, last: -1}
-	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
+	lists := [][]*term{s.head.terms, s.tail.terms}
+	if s.ctx.lead != nil && !slices.ContainsFunc(s.head.terms, r.leads) {
+		lists = append(lists, s.ctx.lead)
+	}
+	for _, list := range lists {
 		for _, t := range list {
 			switch {
 			case t.kind == couple:

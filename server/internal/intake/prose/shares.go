@@ -27,6 +27,9 @@ func descends(arg string) bool { return arg == "grandchild" || arg == "child" ||
 
 // distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
 func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
+	if r.twoByTwo(targets, sub, c) {
+		return
+	}
 	var free []*term // without kin of their own
 	t := targets[len(targets)-1]
 	inner := *c
@@ -90,10 +93,62 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 	if t.w.arg == "attendant" {
 		r.pairUp(sub)
 	}
+	if t.w.arg == "parent" && t.w.plural && t.w.lang == "zh" && len(free) == 2 && len(free[0].who) > 0 && len(free[1].who) > 0 { // the father is named first
+		for k, x := range free {
+			if g := &r.guests[x.who[0]]; g.sex == 0 {
+				g.sex = "mw"[k]
+			}
+		}
+	}
 	r.share(targets, free, c)
 	if t.kind == kinTerm && !t.w.plural && len(free) == 1 && len(targets) == 1 {
 		r.describe(free[0].who[0], t.attrs)
 	}
+}
+
+// twoByTwo takes "siblings with partners (Ana & Leo, Joe & Kit)": each with theirs.
+func (r *reader) twoByTwo(targets []*term, sub []*term, c *scope) bool {
+	n := len(targets)
+	if n < 2 || targets[n-1].w.arg != "partner" || !targets[n-1].w.plural {
+		return false
+	}
+	var all [][]*term // of one, or two joined
+	two := false
+	for _, x := range sub {
+		switch {
+		case x.kind != person || x.w.class != "":
+			return false
+		case len(all) == 0 || x.sep == "," || x.sep == ";":
+			all = append(all, []*term{x})
+		case len(all[len(all)-1]) == 2:
+			return false
+		default:
+			all[len(all)-1], two = append(all[len(all)-1], x), true
+		}
+	}
+	if !two {
+		return false
+	}
+	kin := targets[n-2]
+	owners := r.owners(kin, c)
+	for _, two := range all {
+		i := r.who(two[0])
+		if i < 0 {
+			continue
+		}
+		two[0].who = []int{i}
+		r.describe(i, two[0].attrs)
+		if kin.kind == role {
+			r.give(i, kin.w, kin.own, c)
+		} else {
+			r.relateAs(two[0], kin, owners)
+		}
+		if len(two) > 1 {
+			two[1].w = word{class: "kin", arg: "partner"}
+			r.learnPerson(two[1], &scope{last: i})
+		}
+	}
+	return true
 }
 
 // pairUp tells who is who of attendants that are named two by two, a man and a woman as is usual for them: "Léo e Carol".
@@ -210,7 +265,7 @@ func (r *reader) relateAs(x, t *term, owners []int) {
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
 func calledSo(t, x *term) bool {
-	return x.w.class == "" || x.w.class == "kin" && x.w.arg == "aunt" && (t.w.arg == "sibling" || t.w.arg == "godparent" || t.kind == role) || x.w.class == "kin" && x.w.arg == "grandparent" && t.w.arg == "parent" && t.own != nil && t.own.name != ""
+	return x.w.class == "" || x.w.class == "kin" && (x.w.arg == "aunt" || x.w.arg == "greataunt") && (t.w.arg == "sibling" || t.w.arg == "godparent" || t.kind == role) || x.w.class == "kin" && x.w.arg == "grandparent" && t.w.arg == "parent" && t.own != nil && t.own.name != ""
 }
 
 // apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best

@@ -35,6 +35,7 @@ type lexicon struct {
 	starts map[string]bool // of the first token of the words of several
 	given  map[string]byte // given names: 'w' or 'm'
 	ends   []ending
+	arabic []word            // that say whose by their endings
 	slips  map[byte][]string // words for people, by their first letter
 	han    int               // runes of the longest word without spaces
 	one    map[word]string   // the first word for one person, by the word without its text
@@ -102,6 +103,9 @@ func loadWords() *lexicon {
 			}
 			x.add(lang, strings.Fields(head), list)
 		}
+	}
+	for _, w := range x.arabic { // what is written out comes first
+		x.putArabic(w, keyOf(w.text))
 	}
 	x.addSlips()
 	return x
@@ -192,14 +196,17 @@ func (x *lexicon) put(w word, text string) {
 	w.text = text
 	keys := []string{keyOf(text)}
 	if w.lang == "ar" && (w.class == "kin" || w.class == "group" || w.class == "role") {
-		x.putArabic(w, keys[0])
+		x.arabic = append(x.arabic, w)
 	}
 	for _, k := range keys {
 		if k == "" {
 			continue
 		}
-		if !slices.ContainsFunc(x.words[k], func(o word) bool { return o.class == w.class && o.lang == w.lang && o.arg == w.arg }) {
+		switch i := slices.IndexFunc(x.words[k], func(o word) bool { return o.class == w.class && o.lang == w.lang && o.arg == w.arg }); {
+		case i < 0:
 			x.words[k] = append(x.words[k], w)
+		case x.words[k][i].sex != w.sex && x.words[k][i].text != w.text && x.words[k][i].plural == w.plural:
+			x.words[k][i].sex = 0 // "avó" and "avô" look alike without accents
 		}
 		first, _, several := strings.Cut(k, " ")
 		x.starts[first] = x.starts[first] || several

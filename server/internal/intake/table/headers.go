@@ -142,6 +142,9 @@ func (g *Grid) fuller(h *head) {
 		h.columns[f] = x
 		return true
 	})
+	if x, ok := g.peopled(h); ok {
+		h.columns["members"], h.unused = x, slices.DeleteFunc(h.unused, func(u int) bool { return u == x })
+	}
 	if h.kind != People || h.has("privateNote") {
 		return
 	}
@@ -151,6 +154,31 @@ func (g *Grid) fuller(h *head) {
 			return
 		}
 	}
+}
+
+// joiner stands between several people.
+var joiner = regexp.MustCompile(`[,;+&/、，]|\s(?:and|und|et|y|e|و)\s`)
+
+// peopled finds the column that says who is in a photograph by its cells where no header does: most join several people.
+func (g *Grid) peopled(h *head) (int, bool) {
+	if h.kind != Groupings || h.has("members") || !h.has("title") {
+		return 0, false
+	}
+	for _, x := range h.unused {
+		several, all := 0, 0
+		for y := h.row + 1; y < len(g.Rows); y++ {
+			if cell := g.at(y, x); cell != "" && !isTotal(g.Rows[y]) {
+				all++
+				if joiner.MatchString(cell) {
+					several++
+				}
+			}
+		}
+		if all > 2 && 2*several > all {
+			return x, true
+		}
+	}
+	return 0, false
 }
 
 // marksIn counts the cells of a column below a row that are marks, and those that are others.
