@@ -214,7 +214,7 @@ func (r *reader) leadsBelow(s *statement) []*term {
 	for end > 0 && (s.ph[end].kind == 'p' || s.ph[end].open) {
 		end--
 	}
-	both := len(lead) == 1 && lead[0].kind == couple || len(lead) == 2
+	both := (len(lead) == 1 && lead[0].kind == couple || len(lead) == 2) && !s.clause && len(s.ph) < 6 && len(s.head.lost)+len(s.head.attrs) == 0
 	if end >= 0 && s.l.mark == 0 && (s.ph[end].has("with") || s.head.solo || both && s.colon) {
 		return lead
 	}
