@@ -1,5 +1,7 @@
 package standing
 
+import "slices"
+
 // Posture is how somebody holds still.
 type Posture uint8
 
@@ -154,4 +156,53 @@ func widthCM(stature int, young bool, posture Posture, holds bool) int {
 		w += holdingExtra
 	}
 	return w
+}
+
+// holdInfants gives every infant to a grown-up who isn't kept apart from it nor from an infant in the same arms, then to
+// the closest by bond, then to the one with the fewest infants, then to the one without needs, then to the first.
+// Without a grown-up the infant has a place like a child, and so has one with a chair of its own.
+func (p *Problem) holdInfants() {
+	people := p.spec.People
+	p.holder = make([]int, len(people))
+	arms := make([]int, len(people))
+	for q := range people {
+		p.holder[q] = -1
+	}
+	for q := range people {
+		if people[q].Age != Infant || people[q].Seat || people[q].Wheelchair {
+			continue
+		}
+		best, bestRank := -1, [4]int{}
+		for h := range people {
+			if people[h].Age == Child || people[h].Age == Infant {
+				continue
+			}
+			rank := [4]int{p.keptApart(q, h), p.closeness(q, h), arms[h], 0}
+			if people[h].Wheelchair || people[h].Seat || people[h].Age == Elder {
+				rank[3] = 1
+			}
+			if best < 0 || slices.Compare(rank[:], bestRank[:]) < 0 {
+				best, bestRank = h, rank
+			}
+		}
+		if best >= 0 {
+			p.holder[q] = best
+			arms[best]++
+		}
+	}
+}
+
+// keptApart is 2 when an infant must not be with somebody, 1 when not with another infant in their arms, else 0.
+func (p *Problem) keptApart(q, h int) int {
+	worst := 0
+	for _, pair := range p.spec.Apart {
+		switch other := pair[0] + pair[1] - q; {
+		case pair[0] != q && pair[1] != q:
+		case other == h:
+			worst = 2
+		case p.holder[other] == h:
+			worst = max(worst, 1)
+		}
+	}
+	return worst
 }

@@ -54,8 +54,8 @@ type handset struct {
 
 // tally counts what was seen, and lists what must not be.
 type tally struct {
-	days, plans, short, ticks, passed, moved int
-	wrong                                    map[string][]string
+	days, plans, short, ticks, passed int
+	wrong                             map[string][]string
 }
 
 func (p *played) wrong(kind, format string, args ...any) {

@@ -147,3 +147,45 @@ func (r *reader) leadingCouple() bool {
 	r.setCouple(best[0], best[1], 0)
 	return true
 }
+
+// sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
+func (r *reader) sidedCouple() bool {
+	var found []string
+	for i := range r.lines {
+		l := &r.lines[i]
+		if l.mark != 0 {
+			continue
+		}
+		ph := r.heads(i)
+		for k := 0; k+1 < len(ph) && k < 3; k++ {
+			name := r.sideOf(ph, k)
+			if name != "" && !slices.Contains(found, name) && len(ph) < k+5 {
+				found = append(found, name)
+			}
+		}
+	}
+	if len(found) == 2 {
+		r.setCouple(found[0], found[1], 0)
+		return true
+	}
+	return false
+}
+
+// sideOf is whose side words at k name: "Mira's side", "Familie Mira", "Lado do Otis".
+func (r *reader) sideOf(ph []phrase, k int) string {
+	side := func(p *phrase) bool {
+		w, kin := p.word("kin")
+		return p.has("side") || kin && w.arg == "family"
+	}
+	if ph[k].poss && r.titleName(&ph[k]) && side(&ph[k+1]) {
+		return ph[k].text
+	}
+	name := k + 1
+	if ph[name].has("of") && name+1 < len(ph) {
+		name++
+	}
+	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.seenOnce(ph[name].text) {
+		return ph[name].text
+	}
+	return ""
+}

@@ -239,14 +239,6 @@ func (r *request) run() (run.Ref, error) {
 	return run.Ref{Event: r.grant.Event, Run: id}, nil
 }
 
-// allow demands a role.
-func (r *request) allow(need store.Role) error {
-	if !r.grant.May(r.grant.Event, need) {
-		return errForbidden
-	}
-	return nil
-}
-
 // allowMarks demands that the holder says what happens on the day.
 func (r *request) allowMarks() error {
 	if !r.grant.Marks(r.grant.Event) {
