@@ -38,7 +38,7 @@ func GroupingForReader(g Grouping) Grouping {
 
 // SheetForReader returns what a reader must know of a call sheet: the order and the times. Advice and the
 // reasons why something is left out may tell of rules, standing plans and lenses tell heights, and the cost
-// tells weights. Who is near tells who interprets for whom, and so would the times of those people: they are
+// tells weights; how much somebody wants a photograph is between them and the planner. Who is near tells who interprets for whom, and so would the times of those people: they are
 // told by whoever holds the whole sheet.
 func SheetForReader(c CallSheet) CallSheet {
 	near := map[string]bool{}
@@ -63,7 +63,7 @@ func SheetForReader(c CallSheet) CallSheet {
 		out.Blocks = append(out.Blocks, block)
 	}
 	for _, l := range c.LeftOut {
-		out.LeftOut = append(out.LeftOut, LeftOut{Grouping: l.Grouping, Priority: l.Priority})
+		out.LeftOut = append(out.LeftOut, LeftOut{Grouping: l.Grouping})
 	}
 	return out
 }

@@ -23,3 +23,10 @@ func TestReadersDoNotSeeWhoInterprets(t *testing.T) {
 	assert.Len(t, c.People, 4, "the sheet itself is left as it was")
 	assert.Len(t, c.Blocks[0].Entries[1].Released, 4)
 }
+
+// How much somebody wants a photograph is no reader's business, on no sheet either.
+func TestReadersDoNotSeePriorities(t *testing.T) {
+	got := SheetForReader(CallSheet{LeftOut: []LeftOut{{Grouping: "a", Priority: Nice}, {Grouping: "b", Priority: Must}}})
+	assert.Equal(t, []LeftOut{{Grouping: "a"}, {Grouping: "b"}}, got.LeftOut)
+	assert.Equal(t, GroupingForReader(Grouping{Priority: Must}).Priority, got.LeftOut[0].Priority, "as of the photograph itself")
+}

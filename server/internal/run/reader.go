@@ -30,7 +30,8 @@ func ForReader(u Update) Update {
 		p.Sheet = event.SheetForReader(p.Sheet)
 		p.Owed = slices.Clone(p.Owed)
 		for i := range p.Owed {
-			p.Owed[i].Why, p.Owed[i].Expected = planning.Owed{}.Why, planning.Owed{}.Expected
+			none := planning.Owed{}
+			p.Owed[i].Why, p.Owed[i].Expected, p.Owed[i].Priority = none.Why, none.Expected, none.Priority
 		}
 		u.Plan = &p
 	}
