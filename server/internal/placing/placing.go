@@ -225,12 +225,12 @@ func (p *placer) ties(ids []string) []standing.Tie {
 	return out
 }
 
-// apart lists the pairs who are not to stand side by side: by a rule of neighbours, or by one of frames or blocks
+// apart lists the pairs who are not to stand side by side: by a rule of neighbours, or by one of frames
 // that the grouping breaks on purpose.
 func (p *placer) apart(ids []string) [][2]int {
 	var out [][2]int
 	for _, r := range p.event.Rules {
-		if r.Apart == nil {
+		if r.Apart == nil || r.Apart.Scope == event.InBlock {
 			continue
 		}
 		for _, pair := range r.Apart.Pairs(p.event) {

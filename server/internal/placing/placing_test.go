@@ -71,7 +71,7 @@ func TestArrangeCentresTheCouple(t *testing.T) {
 // Whom a rule keeps from being neighbours, and whom a grouping brings together on purpose, are not
 // side by side.
 func TestArrangeKeepsApart(t *testing.T) {
-	for _, scope := range []event.ApartScope{event.Neighbours, event.Frame, event.InBlock} {
+	for _, scope := range []event.ApartScope{event.Neighbours, event.Frame} {
 		e := event.Event{Rules: []event.Rule{{ID: "r", Apart: &event.Apart{People: []string{"a", "b"}, Scope: scope}}}}
 		for _, id := range []string{"a", "b", "c"} {
 			e.People = append(e.People, event.Person{ID: id, Name: id, HeightCM: 170})
