@@ -87,7 +87,7 @@ func TestBrowserTwoPhones(t *testing.T) {
 	a, b := device(t), device(t)
 	a.visit(s, store.Lead)
 	a.see("#taken")
-	b.visit(s, store.Owner)
+	b.visit(s, store.Lead)
 	b.tab("now")
 	a.press("#taken")
 	b.press("#taken")
