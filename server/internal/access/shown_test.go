@@ -43,7 +43,7 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 		"Grouping Title Offset Length Wait StepIn StepOut Stay Released Standby Frames SafeOffset",
 		"Near Standing BlinksLikely Lens",
 	},
-	reflect.TypeFor[event.LeftOut]():     {"Grouping Priority", "Reason Why"},
+	reflect.TypeFor[event.LeftOut]():     {"Grouping", "Priority Reason Why"},
 	reflect.TypeFor[event.PersonTimes](): {"Person Call Release TimesIn Idle Groupings", ""},
 	reflect.TypeFor[event.Totals](): {
 		"Groupings StepIns Length",
@@ -67,8 +67,8 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 	reflect.TypeFor[run.Frame]():        {"Grouping At", ""},
 	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts Changes Fault", ""},
 	reflect.TypeFor[planning.Owed](): {
-		"Grouping Title Priority Planned Needed Missing OfferWithout Later",
-		"Reason Why Expected",
+		"Grouping Title Planned Needed Missing OfferWithout Later",
+		"Priority Reason Why Expected",
 	},
 	reflect.TypeFor[planning.Forecast](): {"Block Closes Finish Safe Over Drop Pace Timed", ""},
 }
