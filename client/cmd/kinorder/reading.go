@@ -22,6 +22,7 @@ type reading struct {
 	got    *kinorderv1.ImportResponse
 	width  int
 	left   int               // columns of the lines as they are written
+	next   string            // a heading, written before the first row below it
 	given  map[string]string // short names of the couple
 	called map[string]bool   // whose relation was told
 }
@@ -81,6 +82,10 @@ func (r *reading) photographs() {
 
 // row writes a text behind a beginning, wrapped at spaces below itself.
 func (r *reading) row(begin string, indent int, text string) {
+	if r.next != "" {
+		fmt.Fprintf(&r.b, "\n%s\n", r.next)
+		r.next = ""
+	}
 	room := max(20, r.width-indent)
 	line := ""
 	for word := range strings.FieldsSeq(text) {
@@ -152,17 +157,13 @@ func (r *reading) names(list []*kinorderv1.ImportPerson) string {
 	return strings.Join(out, ", ")
 }
 
-func (r *reading) head(title string) { fmt.Fprintf(&r.b, "\n%s\n", title) }
-
 // aside lists the lines of which nothing is used. What is said of several is said once.
 func (r *reading) aside() {
 	said := ""
+	r.next = "Set aside"
 	for _, l := range r.got.GetLines() {
 		if l.GetUse() != kinorderv1.LineUse_LINE_USE_REPORTED {
 			continue
-		}
-		if said == "" {
-			r.head("Set aside")
 		}
 		why := strings.Join(l.GetTold(), " ")
 		if why == said {
@@ -176,7 +177,7 @@ func (r *reading) aside() {
 
 // learned tells what is known beside who is in the photographs, and which lines say it.
 func (r *reading) learned() {
-	r.head("Learned beside the photographs")
+	r.next = "Learned beside the photographs"
 	for _, text := range r.got.GetLearned() {
 		r.row("      ", 6, begun(text))
 	}
@@ -201,10 +202,8 @@ func begun(text string) string {
 }
 
 func (r *reading) questions() {
-	for k, q := range r.got.GetQuestions() {
-		if k == 0 {
-			r.head("Questions")
-		}
+	r.next = "Questions"
+	for _, q := range r.got.GetQuestions() {
 		lines := ""
 		if len(q.GetLines()) > 0 {
 			lines = fmt.Sprint(q.GetLines()[0])

@@ -60,6 +60,7 @@ func replan(t *testing.T, e event.Event, today Today) Outlook {
 	t.Helper()
 	o, err := Replan(t.Context(), e, today, Options{Budget: time.Second})
 	require.NoError(t, err)
+	require.Nil(t, o.Fault, "the search went right")
 	return o
 }
 

@@ -98,6 +98,7 @@ func replans(t *testing.T, rng *rand.Rand, e event.Event, plan []taken) {
 	}
 	o, err := Replan(t.Context(), e, today, Options{Budget: time.Minute})
 	require.NoError(t, err)
+	require.Nil(t, o.Fault, "the search went right")
 	for _, b := range o.Sheet.Blocks {
 		for _, x := range read(e, b, done[b.Block]) {
 			assert.False(t, x.start.Before(now), "%s begins before now", x.photo.ID)
@@ -124,6 +125,7 @@ func starts(t *testing.T, rng *rand.Rand, e event.Event, today Today) {
 	}
 	o, err := Replan(t.Context(), e, today, Options{Budget: time.Minute})
 	require.NoError(t, err)
+	require.Nil(t, o.Fault, "the search went right")
 	for _, b := range o.Sheet.Blocks {
 		if c, ok := today.Current[b.Block]; ok && len(today.Current) == 1 {
 			require.NotEmpty(t, b.Entries)

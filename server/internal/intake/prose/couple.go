@@ -364,6 +364,3 @@ func (r *reader) halfNamed(name string) int {
 	}
 	return 0
 }
-
-// germanOwner reports whether an owner without a mark may be meant, as in "Johannas Eltern".
-func (r *reader) germanOwner(name string) bool { return len(r.find(name, "")) > 0 }

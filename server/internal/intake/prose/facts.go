@@ -205,7 +205,7 @@ func (r *reader) halfOfHead(s *statement) []int {
 
 // fill puts what stands behind a colon into the words before it that have no names yet.
 func (r *reader) fill(s *statement, c *scope) {
-	if r.filled(s) {
+	if len(s.tail.terms) == 0 {
 		return
 	}
 	open := openTerms(s.head.terms)
@@ -218,8 +218,6 @@ func (r *reader) fill(s *statement, c *scope) {
 		s.tail.terms = s.tail.terms[end:]
 	}
 }
-
-func (r *reader) filled(s *statement) bool { return len(s.tail.terms) == 0 }
 
 // openTerms are the words for several people or a role that have no names.
 func openTerms(terms []*term) []*term {

@@ -16,7 +16,7 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 	case next == nil || s.l.first:
 		return false
 	case s.colon && len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0 && colonAt(s.ph) == len(s.ph)-1:
-		return !r.fillsBelow(s, next)
+		return true
 	case s.colon:
 		return false
 	}
@@ -54,11 +54,6 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 // loudOrTitle reports whether all words of a line begin with capitals.
 func (r *reader) loudOrTitle(s *statement) bool {
 	return !slices.ContainsFunc(r.tokens[s.i], func(t token) bool { return t.kind == 'w' && cased(t.text) && !t.cap && len(t.text) > 3 })
-}
-
-// fillsBelow reports whether the lines below name who is in the photograph that a line with a colon asks for.
-func (r *reader) fillsBelow(s, next *statement) bool {
-	return false
 }
 
 // selfContained reports whether the lines below one are photographs of their own, and not what it adds to: each

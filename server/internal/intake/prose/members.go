@@ -65,9 +65,6 @@ func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
 	if t.minus {
 		return nil
 	}
-	if near := r.partly(t, c); len(near) > 0 {
-		return near
-	}
 	return r.unnamed(p, t, r.owners(t, c))
 }
 
@@ -75,14 +72,6 @@ func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
 func (r *reader) both(t *term, c *scope, ids []int) bool {
 	owners := r.owners(t, c)
 	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.guests[ids[0]].side != r.guests[ids[1]].side || t.kind == kinTerm && t.w.arg == "sibling" && t.w.sex == 0 || t.kind == kinTerm && t.w.arg == "grandparent" && t.w.sex == 0
-}
-
-// partly finds whom words may mean that fit nobody just so.
-func (r *reader) partly(t *term, c *scope) []int {
-	if t.kind == role && t.w.arg == "honor" || t.kind == role && t.w.arg == "bestman" {
-		return nil
-	}
-	return nil
 }
 
 // unnamed is the labelled entry for people whom the list does not name, with a question who they are.

@@ -174,7 +174,7 @@ func (p *parser) ownsNext(full string) *owner {
 	}
 	w, _ := next.word("kin")
 	// Rosas Eltern: an s is all that says it in German, and in a hurry: "craigs mum".
-	if base, ok := strings.CutSuffix(full, "s"); ok && (w.lang == "de" || words().given[t.key] == 0) && (p.r.known[names.Plain(base)] && p.r.germanOwner(base) || w.lang == "de" && p.r.seen[names.Plain(base)] && !p.r.again) {
+	if base, ok := strings.CutSuffix(full, "s"); ok && (w.lang == "de" || words().given[t.key] == 0) && (p.r.known[names.Plain(base)] && len(p.r.find(base, "")) > 0 || w.lang == "de" && p.r.seen[names.Plain(base)] && !p.r.again) {
 		return &owner{name: base}
 	}
 	if p.r.inCouple(t.text) && (w.plural || next.has("side")) {
