@@ -37,11 +37,8 @@ func (r *reader) addTo(s *statement) {
 		}
 	}
 	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
-	if before != nil && s.over != nil && !s.head.add && s.l.indent > s.over.l.indent && len(p.set) == len(before.set) {
-		if q := (&photograph{s: s}); len(before.set) > 0 {
-			r.evaluate(q, append(slices.Clone(s.head.terms), s.tail.terms...), r.scopeOf(s))
-			p.set = union(r.leading(s.over), q.set) // some of those above
-		}
+	if before != nil && s.over != nil && !s.head.add && s.l.indent > s.over.l.indent && len(p.said) > 0 && len(p.set) == len(before.set) {
+		p.set = union(r.leading(s.over), p.said) // some of those above
 	}
 	r.put(p, s)
 	if before != nil && p.g.Title != "" {

@@ -14,6 +14,7 @@ import (
 type photograph struct {
 	s       *statement
 	set     []int // in the order of naming
+	said    []int // whom the terms of the line itself name
 	without []int // of everybody
 	each    []int // one photograph for each of them
 	all     bool  // of everybody who comes
@@ -164,7 +165,7 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 			p.each = append(p.each, ids...)
 		default:
 			r.callThem(p, t, c, ids)
-			p.set = union(p.set, ids)
+			p.set, p.said = union(p.set, ids), union(p.said, ids)
 		}
 		if t.open {
 			r.at(t.e, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
