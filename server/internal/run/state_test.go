@@ -2,14 +2,18 @@ package run
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
 )
 
 // kept is a state of a day as testdata/days holds it.
@@ -36,5 +40,44 @@ func TestStatesOfDays(t *testing.T) {
 				require.Equal(t, len(x.Missing) == 0, x.Planned, "%s: %s", x.Grouping, x.Why)
 			}
 		})
+	}
+}
+
+// What is undone comes next: its people are still there, and it stands next on paper.
+func TestWhatIsUndoneComesNext(t *testing.T) {
+	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
+	require.NoError(t, err)
+	e, _, err := intake.Read(content, intake.YAML)
+	require.NoError(t, err)
+	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
+	require.NoError(t, err)
+	first := sheet.Blocks[0]
+	o := Occasion{Event: e, Sheet: sheet}
+	for _, n := range []int{1, 3} {
+		var marks []Mark
+		var plan *Plan
+		now := first.Start
+		replan := func() {
+			t.Helper()
+			got, err := planning.Replan(t.Context(), e, o.today(Fold(marks), plan, now), planning.Options{Work: 30})
+			require.NoError(t, err)
+			require.Nil(t, got.Fault)
+			plan = &got
+		}
+		replan()
+		last := ""
+		for k := range n {
+			last = plan.Next[first.Block]
+			now = now.Add(3 * time.Minute)
+			marks = append(marks, Mark{ID: fmt.Sprint("taken", k), Kind: Taken, Sequence: int64(k + 1), At: now, Grouping: last, By: "lead"})
+			replan()
+		}
+		marks = append(marks, Mark{ID: "undone", Kind: Undone, Sequence: int64(n + 1), At: now.Add(time.Second), Undoes: fmt.Sprint("taken", n-1), By: "lead"})
+		now = now.Add(2 * time.Second)
+		replan()
+		assert.Equal(t, last, plan.Next[first.Block], "of %d taken", n)
+		for _, m := range plan.Changes {
+			assert.NotEqual(t, wording.Key("plan.changedNew"), m.Key, "it is no new one")
+		}
 	}
 }

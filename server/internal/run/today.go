@@ -1,6 +1,7 @@
 package run
 
 import (
+	"maps"
 	"slices"
 	"time"
 
@@ -84,6 +85,26 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 			t.Orders[b.Block] = append(t.Orders[b.Block], e.Grouping)
 		}
 	}
-	t.Told = p != nil
+	if t.Told = p != nil; t.Told {
+		o.reopen(&t, p)
+	}
 	return t
+}
+
+// reopen puts what was taken when the plan in force was made, and is open again, back to the front of its block: its
+// people are still there, and on paper it comes before all that is left.
+func (o Occasion) reopen(t *planning.Today, p *Plan) {
+	known := maps.Clone(t.Done)
+	for _, x := range p.Owed {
+		known[x.Grouping] = true
+	}
+	for _, b := range o.Sheet.Blocks {
+		var again []string
+		for _, e := range b.Entries {
+			if !known[e.Grouping] {
+				again = append(again, e.Grouping)
+			}
+		}
+		t.Orders[b.Block] = append(again, t.Orders[b.Block]...)
+	}
 }
