@@ -26,7 +26,7 @@ func (p *parser) bracket(t *phrase) {
 	one := target.kind == person || (target.kind == kinTerm || target.kind == role) && !target.w.plural
 	for _, a := range in.attrs {
 		switch {
-		case a.class == "number" && one && target.kind == person && a.num <= 110:
+		case a.class == "number" && one && (target.kind == person || len(in.terms) > 0) && a.num <= 110:
 			a.class = "years"
 			target.attrs = append(target.attrs, a)
 		case a.class == "number" || a.class == "count":

@@ -157,10 +157,13 @@ func (r *reader) titledCouple() bool {
 		if left--; left < 0 {
 			return false
 		}
-		if l.mark != 0 || l.by != "" || l.cells != nil || len(r.tokens[i]) > longLine {
+		if l.mark != 0 || l.cells != nil || len(r.tokens[i]) > longLine {
 			continue
 		}
 		ph := r.heads(i)
+		if l.by != "" && !slices.ContainsFunc(ph, func(p phrase) bool { return p.has("month") }) {
+			continue // of a chat only with the day: "Lucía & Álvaro, 18 September"
+		}
 		if l.text != "" && (strings.HasSuffix(l.text, ":") && left < 3) {
 			continue
 		}

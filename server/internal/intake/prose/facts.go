@@ -318,7 +318,7 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 		if c.def && g.side == 0 && c.side > 0 {
 			g.side = c.side
 		}
-		if t.w.arg != "partner" && t.w.arg != "child" || c.last < 0 {
+		if t.w.arg != "partner" && t.w.arg != "child" || c.last < 0 && t.w.arg == "partner" {
 			c.last = i
 		}
 	}
@@ -334,6 +334,9 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 		switch {
 		case r.cur.part == guestLine && x.kind == person && cased(x.name) != cased(t.name): // "Samir Haddad (سمير)"
 			r.describe(i, []attr{{class: "nick", text: x.name}})
+		case x.kind == person && x.w.class == "" && !x.minus && t.w.arg == "grandparent" && len(t.sub) == 1 && !strings.Contains(t.name, " ") && len(r.find(x.name, "")) == 0:
+			r.call(i, x.name) // "Granny Coombe (Enid, 88)"
+			r.describe(i, x.attrs)
 		case x.kind == person && x.w.class == "" && !x.minus:
 			x.w = word{class: "kin", arg: "partner"}
 			r.learnPerson(x, inner)

@@ -125,7 +125,7 @@ func (r *reader) isTitle(k int, s *statement) bool {
 		return true
 	}
 	about := r.about(s.ph)
-	if first == 0 && dated(s) && r.bothNamed(s) {
+	if dated(s) && r.bothNamed(s) {
 		return true
 	}
 	if first == 0 && s.colon && len(s.head.terms) == 0 && r.about(s.ph) && len(s.tail.terms) < 4 && !other {
@@ -141,7 +141,11 @@ func (r *reader) isTitle(k int, s *statement) bool {
 // dated reports whether a line tells a day: "13 June", "June 13".
 func dated(s *statement) bool {
 	for k := 1; k < len(s.ph); k++ {
-		if a, b := &s.ph[k-1], &s.ph[k]; a.kind == 'n' && b.has("month") || a.has("month") && b.kind == 'n' {
+		a, b := &s.ph[k-1], &s.ph[k]
+		if k > 1 && a.has("of") { // "18 de septiembre"
+			a = &s.ph[k-2]
+		}
+		if a.kind == 'n' && b.has("month") || a.has("month") && b.kind == 'n' {
 			return true
 		}
 	}
@@ -306,7 +310,7 @@ func speaks(s *statement) bool {
 	first := s.head.terms[0]
 	for _, p := range s.ph {
 		if p.s >= first.e {
-			return (p.has("remark") || p.has("need") && strings.Contains(p.key, " ")) && !p.cap && !p.has("and")
+			return (p.has("remark") || p.has("verb") || p.has("need") && strings.Contains(p.key, " ")) && !p.cap && !p.has("and")
 		}
 	}
 	return false

@@ -112,6 +112,11 @@ func (p *parser) name(t *phrase) {
 		p.ownBack(k, &owner{name: full})
 		return
 	}
+	if (p.all || p.every) && p.run == nil && p.rank == "" && t.cap && !strings.Contains(full, " ") && p.r.ofSurname(full) {
+		p.own = &owner{name: full} // "all the Benalis"
+		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: full}, 0)
+		return
+	}
 	if ids := p.r.letters(full); ids {
 		x := p.add(&term{kind: letter, name: full}, t)
 		x.e = end

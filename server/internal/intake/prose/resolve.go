@@ -54,7 +54,7 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		if t.own != nil && t.own.kin != nil {
 			add(owners)
 		}
-		if t.own != nil && t.own.name != "" && len(owners) != 1 {
+		if t.own != nil && t.own.name != "" && (len(owners) != 1 || r.guests[owners[0]].half > 0 && r.ofSurname(t.own.name)) {
 			add(r.bySurname(t.own.name))
 		}
 		for _, o := range owners {
@@ -146,17 +146,26 @@ func (r *reader) brotherOf(ids []int) int {
 	return -1
 }
 
+// ofSurname reports whether "all the ..." before a name means those of that last name: nobody is called so alone.
+func (r *reader) ofSurname(name string) bool {
+	_, given := words().given[names.Plain(name)]
+	return !given && !slices.ContainsFunc(r.byName[names.Plain(name)], func(i int) bool { return names.Plain(r.guests[i].given) == names.Plain(name) })
+}
+
 // bySurname is everybody of a last name, and of whose family one of the couple is who has it; else who stands below lines
 // that name a family so.
 func (r *reader) bySurname(name string) []int {
 	var out []int
 	key := names.Plain(name)
+	if base, ok := strings.CutSuffix(key, "s"); ok && len(r.byWord[key]) == 0 { // "the Benalis"
+		key = base
+	}
 	for _, i := range r.byWord[key] {
-		if given := names.Plain(r.guests[i].given); given != key && !strings.HasPrefix(given, key+" ") {
-			if r.guests[i].half > 0 {
+		g := &r.guests[i]
+		ws, given := names.Words(g.Name), names.Plain(g.given)
+		if len(ws) > 1 && ws[len(ws)-1] == key || given != key && !strings.HasPrefix(given, key+" ") {
+			if out = union(out, []int{i}); g.half > 0 {
 				out = union(out, r.family(i, 0))
-			} else {
-				out = union(out, []int{i})
 			}
 		}
 	}
@@ -239,7 +248,8 @@ func (r *reader) entry(t *term, owners []int) int {
 	}
 	for i := range r.guests {
 		g := &r.guests[i]
-		if g.unnamed && g.owner == owner && g.kin.arg == t.w.arg && g.kin.sex == t.w.sex && g.kin.plural == t.w.plural && g.kin.class == t.w.class && g.kin.step == t.w.step && (t.kind != label || labelKey(g.given) == labelKey(t.text)) {
+		if g.unnamed && g.owner == owner && g.kin.arg == t.w.arg && g.kin.sex == t.w.sex && g.kin.plural == t.w.plural && g.kin.class == t.w.class && g.kin.step == t.w.step && (t.kind != label || labelKey(g.given) == labelKey(t.text)) &&
+			(owner != -2 || t.own == nil || t.own.name == "" || labelKey(g.Name) == labelKey(r.entryName(t, owner))) {
 			if t.w.class != "kin" || t.w.plural || g.kin.text == t.w.text || t.w.arg != "grandparent" && t.w.arg != "aunt" {
 				return i
 			}

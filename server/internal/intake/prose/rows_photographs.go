@@ -33,7 +33,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 			r.evaluate(p, r.beside(row.Line, row.Couple).head.terms, &scope{last: -1})
 			r.cur = s.l
 		}
-		r.evaluate(p, r.surnames(p, s.head.terms), r.scopeOf(s))
+		r.evaluate(p, s.head.terms, r.scopeOf(s))
 		if s.colon {
 			r.evaluate(p, s.tail.terms, r.scopeOf(s))
 		}
@@ -280,25 +280,5 @@ func sentence(s *statement) bool {
 	}
 	return slices.ContainsFunc(s.head.attrs, func(a attr) bool {
 		return a.class == "note" && strings.Contains(a.text, " ") && a.s >= s.head.terms[0].e
-	})
-}
-
-// surnames puts everybody of a last name into a photograph that says so, "all the Benalis", and returns the other terms.
-func (r *reader) surnames(p *photograph, terms []*term) []*term {
-	return slices.DeleteFunc(slices.Clone(terms), func(t *term) bool {
-		if t.kind != person || !t.all && !t.every || t.minus {
-			return false
-		}
-		var ids []int
-		key := names.Plain(t.name)
-		for _, i := range r.byWord[key] {
-			if ws := names.Words(r.guests[i].Name); len(ws) > 1 && ws[len(ws)-1] == key {
-				ids = append(ids, i)
-			}
-		}
-		if len(ids) > 1 {
-			p.set = union(p.set, ids)
-		}
-		return len(ids) > 1
 	})
 }

@@ -28,7 +28,7 @@ func (r *reader) signedCouple() bool {
 			continue
 		}
 		for k := range ph {
-			if a, b, ok := r.pair(ph, k); ok && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].has("greet") && !r.titleName(&ph[0])) {
+			if a, b, ok := r.pair(ph, k); ok && endsWith(ph[k:], a, b) && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].has("greet") && !r.titleName(&ph[0])) {
 				r.setCouple(a, b, 0)
 				r.signed = i
 				if slices.ContainsFunc(r.heads(i), func(p phrase) bool { return p.open }) { // "Megan (and Theo)"
@@ -39,6 +39,19 @@ func (r *reader) signedCouple() bool {
 		}
 	}
 	return false
+}
+
+// endsWith reports whether hardly anything stands behind a pair of names, as at the end of a letter, and nothing is said
+// of the two.
+func endsWith(ph []phrase, a, b string) bool {
+	n := 1 // what joins them
+	for _, name := range []string{a, b} {
+		n += len(strings.Fields(name))
+	}
+	rest := ph[min(n, len(ph)):]
+	return len(rest) < 4 && !slices.ContainsFunc(rest, func(p phrase) bool {
+		return p.has("apart") || p.has("verb") || p.has("absent") || p.has("need")
+	})
 }
 
 // signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.

@@ -1,0 +1,91 @@
+package prose
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// Lists whose lines lean on a heading, a key, a number or a last name, with who is in each photograph.
+var leaning = map[string]struct {
+	lines string
+	want  []string
+}{
+	"headings that lead": {`Ana & Tom - formals
+
+Bride & Groom with:
+- bride's parents (Rita, Gil)
+    - add her brother Max
+Groom steps out. Bride with:
+- Mum
+- Max`, []string{"Ana, Gil, Rita, Tom", "Ana, Gil, Max, Rita, Tom", "Ana, Rita", "Ana, Max"}},
+	"solo in Spanish": {`Fotos boda Ana y Tom
+
+Novios con:
+- hermanos de la novia con sus parejas (Marta y Quique, Javi y Noelia)
+Solo novia:
+- con sus hermanos`, []string{"Ana, Javi, Marta, Noelia, Quique, Tom", "Ana, Javi, Marta"}},
+	"numbers": {`Ana & Tom
+
+1. Couple + Rita
+2. Couple + Gil + Max
+3. Same as 1 plus Zoe
+4. 2 + 3
+5. 1 to 3 all together`, []string{"Ana, Rita, Tom", "Ana, Gil, Max, Tom", "Ana, Rita, Tom, Zoe", "Ana, Gil, Max, Rita, Tom, Zoe", "Ana, Gil, Max, Rita, Tom, Zoe"}},
+	"a key": {`Ana + Tom formals
+
+B = Ana, G = Tom
+MOB = Rita, FOB = Gil, BOB = Max (11)
+GM = Granny Ida (Ana's, 92)
+
+1. B G MOB FOB
+2. B BOB GM
+3. G GM
+4. all of the above`, []string{"Ana, Gil, Rita, Tom", "Ana, Granny Ida, Max", "Granny Ida, Tom", "Ana, Gil, Granny Ida, Max, Rita, Tom"}},
+	"a reunion": {`Whitlow family reunion
+
+1) Whole family
+2) Grandma & Grandpa with their kids (Lin, Paul)
+3) Each individual family:
+   Lin & Greg + Emma, Noah (11)
+   Paul & Dee + Tyler
+4) just the grandkids
+5) the 2 kids with their spouses
+Grandma = June
+Grandpa = Harold`, []string{
+		"Dee, Emma, Greg, Harold, June, Lin, Noah, Paul, Tyler", "Harold, June, Lin, Paul", "Emma, Greg, Lin, Noah", "Dee, Paul, Tyler", "Emma, Noah, Tyler", "Dee, Greg, Lin, Paul",
+	}},
+	"last names": {`Family photos: Niamh Coombe & Peter Lee
+
+1. Couple + Granny Coombe (Enid, 88)
+2. Couple + Uncle Joe Coombe
+3. All the Coombes`, []string{"Granny Coombe, Niamh Coombe, Peter Lee", "Niamh Coombe, Peter Lee, Uncle Joe Coombe", "Granny Coombe, Niamh Coombe, Uncle Joe Coombe"}},
+	"grandparents of a son": {`Ezra's Bar Mitzvah
+
+1. Ezra + Mom (Rachel) + Dad (Josh)
+2. Ezra w/ Rachel's parents: Helen, Mort
+3. Ezra w/ Josh's mom, Grandma Carol
+4. E + all 3 grandparents`, []string{"Ezra, Josh, Rachel", "Ezra, Helen, Mort", "Ezra, Grandma Carol", "Ezra, Grandma Carol, Helen, Mort"}},
+	"endings and slips": {`Hochzeit Lena & Jonas
+
+1. Brautpaar mit beiden Elternpaaren (Uli, Christa, Rolf, Inge)
+2. Jonas und Zwillingsbruder Simon
+3. Brautpaar + Simons Frau Meike`, []string{"Christa, Inge, Jonas, Lena, Rolf, Uli", "Jonas, Simon", "Jonas, Lena, Meike"}},
+}
+
+func TestLinesThatLean(t *testing.T) {
+	for name, c := range leaning {
+		got, _ := photographsOf(t, strings.Split(c.lines, "\n")...)
+		assert.Equal(t, c.want, got, name)
+	}
+}
+
+func TestOneSlip(t *testing.T) {
+	for pair, want := range map[[2]string]bool{
+		{"brdesmaids", "bridesmaids"}: true, {"evreyone", "everyone"}: true, {"sibilings", "siblings"}: true, {"grandparemts", "grandparents"}: true,
+		{"siblings", "siblings"}: false, {"brothers", "mothers"}: false, {"cousins", "couples"}: false, {"xiblings", "siblings"}: false,
+	} {
+		assert.Equal(t, want, oneSlip(pair[0], pair[1]), pair)
+	}
+}
