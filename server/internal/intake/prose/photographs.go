@@ -165,7 +165,7 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 			p.each = append(p.each, ids...)
 		default:
 			r.callThem(p, t, c, ids)
-			p.set, p.said = union(p.set, ids), union(p.said, ids)
+			p.set, p.said = union(p.set, ids), append(p.said, ids...)
 		}
 		if t.open {
 			r.at(t.e, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))

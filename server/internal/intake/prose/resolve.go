@@ -246,10 +246,14 @@ func (r *reader) entry(t *term, owners []int) int {
 	} else if len(owners) > 1 {
 		owner = bothOf
 	}
+	named := "" // by somebody whom the list does not name otherwise: "the Frys"
+	if owner == -2 && t.own != nil && t.own.name != "" {
+		named = r.entryName(t, owner)
+	}
 	for i := range r.guests {
 		g := &r.guests[i]
 		if g.unnamed && g.owner == owner && g.kin.arg == t.w.arg && g.kin.sex == t.w.sex && g.kin.plural == t.w.plural && g.kin.class == t.w.class && g.kin.step == t.w.step && (t.kind != label || labelKey(g.given) == labelKey(t.text)) &&
-			(owner != -2 || t.own == nil || t.own.name == "" || labelKey(g.Name) == labelKey(r.entryName(t, owner))) {
+			(named == "" || g.Name == named) {
 			if t.w.class != "kin" || t.w.plural || g.kin.text == t.w.text || t.w.arg != "grandparent" && t.w.arg != "aunt" {
 				return i
 			}
