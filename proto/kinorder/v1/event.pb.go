@@ -309,6 +309,59 @@ func (Pin) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
 }
 
+// A closing says whether a block may run over its end.
+type Closing int32
+
+const (
+	// Treated as soft.
+	Closing_CLOSING_UNSPECIFIED Closing = 0
+	// The block may run over by some minutes; the sheet says by how many, and what to leave out to end on time.
+	Closing_CLOSING_SOFT Closing = 1
+	// The block never runs over: the next booking, dusk, dinner.
+	Closing_CLOSING_FIRM Closing = 2
+)
+
+// Enum value maps for Closing.
+var (
+	Closing_name = map[int32]string{
+		0: "CLOSING_UNSPECIFIED",
+		1: "CLOSING_SOFT",
+		2: "CLOSING_FIRM",
+	}
+	Closing_value = map[string]int32{
+		"CLOSING_UNSPECIFIED": 0,
+		"CLOSING_SOFT":        1,
+		"CLOSING_FIRM":        2,
+	}
+)
+
+func (x Closing) Enum() *Closing {
+	p := new(Closing)
+	*p = x
+	return p
+}
+
+func (x Closing) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (Closing) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_event_proto_enumTypes[5].Descriptor()
+}
+
+func (Closing) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_event_proto_enumTypes[5]
+}
+
+func (x Closing) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use Closing.Descriptor instead.
+func (Closing) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+}
+
 // A light says how much there is for group photographs.
 type Light int32
 
@@ -346,11 +399,11 @@ func (x Light) String() string {
 }
 
 func (Light) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[5].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[6].Descriptor()
 }
 
 func (Light) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[5]
+	return &file_kinorder_v1_event_proto_enumTypes[6]
 }
 
 func (x Light) Number() protoreflect.EnumNumber {
@@ -359,7 +412,7 @@ func (x Light) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Light.Descriptor instead.
 func (Light) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
 }
 
 // An apart scope says where people are to be kept apart.
@@ -403,11 +456,11 @@ func (x ApartScope) String() string {
 }
 
 func (ApartScope) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[6].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[7].Descriptor()
 }
 
 func (ApartScope) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[6]
+	return &file_kinorder_v1_event_proto_enumTypes[7]
 }
 
 func (x ApartScope) Number() protoreflect.EnumNumber {
@@ -416,7 +469,7 @@ func (x ApartScope) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use ApartScope.Descriptor instead.
 func (ApartScope) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
 }
 
 // An emphasis picks what the order is to favour.
@@ -460,11 +513,11 @@ func (x Emphasis) String() string {
 }
 
 func (Emphasis) Descriptor() protoreflect.EnumDescriptor {
-	return file_kinorder_v1_event_proto_enumTypes[7].Descriptor()
+	return file_kinorder_v1_event_proto_enumTypes[8].Descriptor()
 }
 
 func (Emphasis) Type() protoreflect.EnumType {
-	return &file_kinorder_v1_event_proto_enumTypes[7]
+	return &file_kinorder_v1_event_proto_enumTypes[8]
 }
 
 func (x Emphasis) Number() protoreflect.EnumNumber {
@@ -473,7 +526,7 @@ func (x Emphasis) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use Emphasis.Descriptor instead.
 func (Emphasis) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
 }
 
 // An event is the whole day: people, circles, groupings, blocks and rules.
@@ -509,6 +562,14 @@ type Event struct {
 	Confidence int32 `protobuf:"varint,14,opt,name=confidence,proto3" json:"confidence,omitempty"`
 	// What has to be inside a block. Unspecified means the likely finish.
 	Fit Fit `protobuf:"varint,15,opt,name=fit,proto3,enum=kinorder.v1.Fit" json:"fit,omitempty"`
+	// Ids of the people the day is about, for example the couple or whose birthday it is. They stand in
+	// the middle. Empty means whoever the relations say.
+	Honour []string `protobuf:"bytes,16,rep,name=honour,proto3" json:"honour,omitempty"`
+	// The order made by hand. Planning begins with it and never returns a worse one. A grouping that is
+	// not named is placed by planning.
+	Order []*HandPlace `protobuf:"bytes,17,rep,name=order,proto3" json:"order,omitempty"`
+	// Ids of groupings that were left out by hand.
+	LeftOut []string `protobuf:"bytes,18,rep,name=left_out,json=leftOut,proto3" json:"left_out,omitempty"`
 	// Where the day is, for the sun: degrees north of the equator, -90 to 90, south below 0. Given
 	// together with longitude, or not at all.
 	Latitude *float64 `protobuf:"fixed64,20,opt,name=latitude,proto3,oneof" json:"latitude,omitempty"`
@@ -656,6 +717,27 @@ func (x *Event) GetFit() Fit {
 	return Fit_FIT_UNSPECIFIED
 }
 
+func (x *Event) GetHonour() []string {
+	if x != nil {
+		return x.Honour
+	}
+	return nil
+}
+
+func (x *Event) GetOrder() []*HandPlace {
+	if x != nil {
+		return x.Order
+	}
+	return nil
+}
+
+func (x *Event) GetLeftOut() []string {
+	if x != nil {
+		return x.LeftOut
+	}
+	return nil
+}
+
 func (x *Event) GetLatitude() float64 {
 	if x != nil && x.Latitude != nil {
 		return *x.Latitude
@@ -677,6 +759,70 @@ func (x *Event) GetKit() *Kit {
 	return nil
 }
 
+// A hand place says where in the order somebody has put a grouping.
+type HandPlace struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The id of the grouping.
+	Grouping string `protobuf:"bytes,1,opt,name=grouping,proto3" json:"grouping,omitempty"`
+	// The id of its block. Empty means the block of the place before it; of the first, the first block.
+	Block string `protobuf:"bytes,2,opt,name=block,proto3" json:"block,omitempty"`
+	// It stays where it is: planning moves others about it.
+	Locked        bool `protobuf:"varint,3,opt,name=locked,proto3" json:"locked,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *HandPlace) Reset() {
+	*x = HandPlace{}
+	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *HandPlace) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*HandPlace) ProtoMessage() {}
+
+func (x *HandPlace) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use HandPlace.ProtoReflect.Descriptor instead.
+func (*HandPlace) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *HandPlace) GetGrouping() string {
+	if x != nil {
+		return x.Grouping
+	}
+	return ""
+}
+
+func (x *HandPlace) GetBlock() string {
+	if x != nil {
+		return x.Block
+	}
+	return ""
+}
+
+func (x *HandPlace) GetLocked() bool {
+	if x != nil {
+		return x.Locked
+	}
+	return false
+}
+
 // A kit is the camera for the group photographs and its lenses.
 type Kit struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -695,7 +841,7 @@ type Kit struct {
 
 func (x *Kit) Reset() {
 	*x = Kit{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	mi := &file_kinorder_v1_event_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -707,7 +853,7 @@ func (x *Kit) String() string {
 func (*Kit) ProtoMessage() {}
 
 func (x *Kit) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[1]
+	mi := &file_kinorder_v1_event_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -720,7 +866,7 @@ func (x *Kit) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Kit.ProtoReflect.Descriptor instead.
 func (*Kit) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{1}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Kit) GetSensorWidthMm() float64 {
@@ -773,7 +919,7 @@ type Lens struct {
 
 func (x *Lens) Reset() {
 	*x = Lens{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[2]
+	mi := &file_kinorder_v1_event_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -785,7 +931,7 @@ func (x *Lens) String() string {
 func (*Lens) ProtoMessage() {}
 
 func (x *Lens) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[2]
+	mi := &file_kinorder_v1_event_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -798,7 +944,7 @@ func (x *Lens) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Lens.ProtoReflect.Descriptor instead.
 func (*Lens) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{2}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Lens) GetTitle() string {
@@ -856,7 +1002,7 @@ type Side struct {
 
 func (x *Side) Reset() {
 	*x = Side{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	mi := &file_kinorder_v1_event_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -868,7 +1014,7 @@ func (x *Side) String() string {
 func (*Side) ProtoMessage() {}
 
 func (x *Side) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[3]
+	mi := &file_kinorder_v1_event_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -881,7 +1027,7 @@ func (x *Side) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Side.ProtoReflect.Descriptor instead.
 func (*Side) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{3}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *Side) GetId() string {
@@ -940,7 +1086,7 @@ type Person struct {
 
 func (x *Person) Reset() {
 	*x = Person{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	mi := &file_kinorder_v1_event_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -952,7 +1098,7 @@ func (x *Person) String() string {
 func (*Person) ProtoMessage() {}
 
 func (x *Person) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[4]
+	mi := &file_kinorder_v1_event_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -965,7 +1111,7 @@ func (x *Person) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Person.ProtoReflect.Descriptor instead.
 func (*Person) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{4}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *Person) GetId() string {
@@ -1093,7 +1239,7 @@ type Presence struct {
 
 func (x *Presence) Reset() {
 	*x = Presence{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[5]
+	mi := &file_kinorder_v1_event_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1105,7 +1251,7 @@ func (x *Presence) String() string {
 func (*Presence) ProtoMessage() {}
 
 func (x *Presence) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[5]
+	mi := &file_kinorder_v1_event_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1118,7 +1264,7 @@ func (x *Presence) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Presence.ProtoReflect.Descriptor instead.
 func (*Presence) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{5}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *Presence) GetFrom() string {
@@ -1150,7 +1296,7 @@ type Walk struct {
 
 func (x *Walk) Reset() {
 	*x = Walk{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[6]
+	mi := &file_kinorder_v1_event_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1162,7 +1308,7 @@ func (x *Walk) String() string {
 func (*Walk) ProtoMessage() {}
 
 func (x *Walk) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[6]
+	mi := &file_kinorder_v1_event_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1175,7 +1321,7 @@ func (x *Walk) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Walk.ProtoReflect.Descriptor instead.
 func (*Walk) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{6}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *Walk) GetFrom() string {
@@ -1216,7 +1362,7 @@ type Circle struct {
 
 func (x *Circle) Reset() {
 	*x = Circle{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[7]
+	mi := &file_kinorder_v1_event_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1228,7 +1374,7 @@ func (x *Circle) String() string {
 func (*Circle) ProtoMessage() {}
 
 func (x *Circle) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[7]
+	mi := &file_kinorder_v1_event_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1241,7 +1387,7 @@ func (x *Circle) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Circle.ProtoReflect.Descriptor instead.
 func (*Circle) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Circle) GetId() string {
@@ -1304,14 +1450,20 @@ type Grouping struct {
 	// It is finished by this time: HH:MM on the event's date, or RFC 3339.
 	NotAfter string `protobuf:"bytes,14,opt,name=not_after,json=notAfter,proto3" json:"not_after,omitempty"`
 	// Ids of rules that it breaks on purpose.
-	Confirms      []string `protobuf:"bytes,15,rep,name=confirms,proto3" json:"confirms,omitempty"`
+	Confirms []string `protobuf:"bytes,15,rep,name=confirms,proto3" json:"confirms,omitempty"`
+	// What the grouping is worth beside others of its priority when time is short, above 0, at most 1000. Absent
+	// means by its people.
+	Worth *float64 `protobuf:"fixed64,16,opt,name=worth,proto3,oneof" json:"worth,omitempty"`
+	// How many guests are in it beside the people listed, 0 to 2000, for example "about 80" in a photograph of
+	// everybody.
+	Guests        int32 `protobuf:"varint,17,opt,name=guests,proto3" json:"guests,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Grouping) Reset() {
 	*x = Grouping{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[8]
+	mi := &file_kinorder_v1_event_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1323,7 +1475,7 @@ func (x *Grouping) String() string {
 func (*Grouping) ProtoMessage() {}
 
 func (x *Grouping) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[8]
+	mi := &file_kinorder_v1_event_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1336,7 +1488,7 @@ func (x *Grouping) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Grouping.ProtoReflect.Descriptor instead.
 func (*Grouping) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *Grouping) GetId() string {
@@ -1444,6 +1596,20 @@ func (x *Grouping) GetConfirms() []string {
 	return nil
 }
 
+func (x *Grouping) GetWorth() float64 {
+	if x != nil && x.Worth != nil {
+		return *x.Worth
+	}
+	return 0
+}
+
+func (x *Grouping) GetGuests() int32 {
+	if x != nil {
+		return x.Guests
+	}
+	return 0
+}
+
 // A block is a stretch of time at a place with a photographer.
 type Block struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1465,6 +1631,10 @@ type Block struct {
 	StepFree bool `protobuf:"varint,8,opt,name=step_free,json=stepFree,proto3" json:"step_free,omitempty"`
 	// How much light there is. In dim light blinks spoil more frames. Unspecified means good.
 	Light Light `protobuf:"varint,9,opt,name=light,proto3,enum=kinorder.v1.Light" json:"light,omitempty"`
+	// Whether the block may run over. Unspecified means soft.
+	Closing Closing `protobuf:"varint,13,opt,name=closing,proto3,enum=kinorder.v1.Closing" json:"closing,omitempty"`
+	// How far a soft block may run over in minutes, 0 to 240. Absent means a tenth of the block, at most 5.
+	OverrunMinutes *int32 `protobuf:"varint,14,opt,name=overrun_minutes,json=overrunMinutes,proto3,oneof" json:"overrun_minutes,omitempty"`
 	// Where the block is, for the sun, as in Event; absent means where the event is.
 	Latitude *float64 `protobuf:"fixed64,20,opt,name=latitude,proto3,oneof" json:"latitude,omitempty"`
 	// As in Event. Given together with latitude, or not at all.
@@ -1485,7 +1655,7 @@ type Block struct {
 
 func (x *Block) Reset() {
 	*x = Block{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1497,7 +1667,7 @@ func (x *Block) String() string {
 func (*Block) ProtoMessage() {}
 
 func (x *Block) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[9]
+	mi := &file_kinorder_v1_event_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1510,7 +1680,7 @@ func (x *Block) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Block.ProtoReflect.Descriptor instead.
 func (*Block) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *Block) GetId() string {
@@ -1574,6 +1744,20 @@ func (x *Block) GetLight() Light {
 		return x.Light
 	}
 	return Light_LIGHT_UNSPECIFIED
+}
+
+func (x *Block) GetClosing() Closing {
+	if x != nil {
+		return x.Closing
+	}
+	return Closing_CLOSING_UNSPECIFIED
+}
+
+func (x *Block) GetOverrunMinutes() int32 {
+	if x != nil && x.OverrunMinutes != nil {
+		return *x.OverrunMinutes
+	}
+	return 0
 }
 
 func (x *Block) GetLatitude() float64 {
@@ -1647,7 +1831,7 @@ type StandingSpace struct {
 
 func (x *StandingSpace) Reset() {
 	*x = StandingSpace{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1659,7 +1843,7 @@ func (x *StandingSpace) String() string {
 func (*StandingSpace) ProtoMessage() {}
 
 func (x *StandingSpace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[10]
+	mi := &file_kinorder_v1_event_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1672,7 +1856,7 @@ func (x *StandingSpace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use StandingSpace.ProtoReflect.Descriptor instead.
 func (*StandingSpace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *StandingSpace) GetWidthCm() int32 {
@@ -1760,7 +1944,7 @@ type Rule struct {
 
 func (x *Rule) Reset() {
 	*x = Rule{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1772,7 +1956,7 @@ func (x *Rule) String() string {
 func (*Rule) ProtoMessage() {}
 
 func (x *Rule) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[11]
+	mi := &file_kinorder_v1_event_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1785,7 +1969,7 @@ func (x *Rule) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Rule.ProtoReflect.Descriptor instead.
 func (*Rule) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *Rule) GetKind() isRule_Kind {
@@ -1873,7 +2057,7 @@ type Turns struct {
 
 func (x *Turns) Reset() {
 	*x = Turns{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[12]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1885,7 +2069,7 @@ func (x *Turns) String() string {
 func (*Turns) ProtoMessage() {}
 
 func (x *Turns) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[12]
+	mi := &file_kinorder_v1_event_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1898,7 +2082,7 @@ func (x *Turns) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Turns.ProtoReflect.Descriptor instead.
 func (*Turns) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *Turns) GetPeople() []string {
@@ -1920,7 +2104,7 @@ type Seniority struct {
 
 func (x *Seniority) Reset() {
 	*x = Seniority{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[13]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1932,7 +2116,7 @@ func (x *Seniority) String() string {
 func (*Seniority) ProtoMessage() {}
 
 func (x *Seniority) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[13]
+	mi := &file_kinorder_v1_event_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1945,7 +2129,7 @@ func (x *Seniority) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Seniority.ProtoReflect.Descriptor instead.
 func (*Seniority) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *Seniority) GetPeople() []string {
@@ -1970,7 +2154,7 @@ type Apart struct {
 
 func (x *Apart) Reset() {
 	*x = Apart{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[14]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1982,7 +2166,7 @@ func (x *Apart) String() string {
 func (*Apart) ProtoMessage() {}
 
 func (x *Apart) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[14]
+	mi := &file_kinorder_v1_event_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1995,7 +2179,7 @@ func (x *Apart) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Apart.ProtoReflect.Descriptor instead.
 func (*Apart) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *Apart) GetPeople() []string {
@@ -2058,7 +2242,7 @@ type Pace struct {
 
 func (x *Pace) Reset() {
 	*x = Pace{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[15]
+	mi := &file_kinorder_v1_event_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2070,7 +2254,7 @@ func (x *Pace) String() string {
 func (*Pace) ProtoMessage() {}
 
 func (x *Pace) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[15]
+	mi := &file_kinorder_v1_event_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2083,7 +2267,7 @@ func (x *Pace) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Pace.ProtoReflect.Descriptor instead.
 func (*Pace) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *Pace) GetSettleSeconds() int32 {
@@ -2198,7 +2382,7 @@ type ArrangePoint struct {
 
 func (x *ArrangePoint) Reset() {
 	*x = ArrangePoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[16]
+	mi := &file_kinorder_v1_event_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2210,7 +2394,7 @@ func (x *ArrangePoint) String() string {
 func (*ArrangePoint) ProtoMessage() {}
 
 func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[16]
+	mi := &file_kinorder_v1_event_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2223,7 +2407,7 @@ func (x *ArrangePoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ArrangePoint.ProtoReflect.Descriptor instead.
 func (*ArrangePoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *ArrangePoint) GetNewcomers() int32 {
@@ -2253,7 +2437,7 @@ type FramesPoint struct {
 
 func (x *FramesPoint) Reset() {
 	*x = FramesPoint{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[17]
+	mi := &file_kinorder_v1_event_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2265,7 +2449,7 @@ func (x *FramesPoint) String() string {
 func (*FramesPoint) ProtoMessage() {}
 
 func (x *FramesPoint) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[17]
+	mi := &file_kinorder_v1_event_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2278,7 +2462,7 @@ func (x *FramesPoint) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use FramesPoint.ProtoReflect.Descriptor instead.
 func (*FramesPoint) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{17}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *FramesPoint) GetPeople() int32 {
@@ -2318,7 +2502,7 @@ type Weights struct {
 
 func (x *Weights) Reset() {
 	*x = Weights{}
-	mi := &file_kinorder_v1_event_proto_msgTypes[18]
+	mi := &file_kinorder_v1_event_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2330,7 +2514,7 @@ func (x *Weights) String() string {
 func (*Weights) ProtoMessage() {}
 
 func (x *Weights) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_event_proto_msgTypes[18]
+	mi := &file_kinorder_v1_event_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2343,7 +2527,7 @@ func (x *Weights) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Weights.ProtoReflect.Descriptor instead.
 func (*Weights) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_event_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *Weights) GetStep() int32 {
@@ -2399,7 +2583,7 @@ var File_kinorder_v1_event_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
-	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\xd7\x05\n" +
+	"\x17kinorder/v1/event.proto\x12\vkinorder.v1\"\xb8\x06\n" +
 	"\x05Event\x12\x14\n" +
 	"\x05title\x18\x01 \x01(\tR\x05title\x12\x12\n" +
 	"\x04date\x18\x02 \x01(\tR\x04date\x12\x1b\n" +
@@ -2418,13 +2602,20 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
 	"confidence\x18\x0e \x01(\x05R\n" +
 	"confidence\x12\"\n" +
-	"\x03fit\x18\x0f \x01(\x0e2\x10.kinorder.v1.FitR\x03fit\x12\x1f\n" +
+	"\x03fit\x18\x0f \x01(\x0e2\x10.kinorder.v1.FitR\x03fit\x12\x16\n" +
+	"\x06honour\x18\x10 \x03(\tR\x06honour\x12,\n" +
+	"\x05order\x18\x11 \x03(\v2\x16.kinorder.v1.HandPlaceR\x05order\x12\x19\n" +
+	"\bleft_out\x18\x12 \x03(\tR\aleftOut\x12\x1f\n" +
 	"\blatitude\x18\x14 \x01(\x01H\x00R\blatitude\x88\x01\x01\x12!\n" +
 	"\tlongitude\x18\x15 \x01(\x01H\x01R\tlongitude\x88\x01\x01\x12\"\n" +
 	"\x03kit\x18\x16 \x01(\v2\x10.kinorder.v1.KitR\x03kitB\v\n" +
 	"\t_latitudeB\f\n" +
 	"\n" +
-	"_longitude\"\xa9\x01\n" +
+	"_longitude\"U\n" +
+	"\tHandPlace\x12\x1a\n" +
+	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
+	"\x05block\x18\x02 \x01(\tR\x05block\x12\x16\n" +
+	"\x06locked\x18\x03 \x01(\bR\x06locked\"\xa9\x01\n" +
 	"\x03Kit\x12&\n" +
 	"\x0fsensor_width_mm\x18\x01 \x01(\x01R\rsensorWidthMm\x12(\n" +
 	"\x10sensor_height_mm\x18\x02 \x01(\x01R\x0esensorHeightMm\x12)\n" +
@@ -2472,7 +2663,7 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x18\n" +
 	"\amembers\x18\x03 \x03(\tR\amembers\x12\x16\n" +
-	"\x06leader\x18\x04 \x01(\tR\x06leader\"\xc0\x03\n" +
+	"\x06leader\x18\x04 \x01(\tR\x06leader\"\xfd\x03\n" +
 	"\bGrouping\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x18\n" +
@@ -2490,9 +2681,12 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\n" +
 	"not_before\x18\r \x01(\tR\tnotBefore\x12\x1b\n" +
 	"\tnot_after\x18\x0e \x01(\tR\bnotAfter\x12\x1a\n" +
-	"\bconfirms\x18\x0f \x03(\tR\bconfirmsB\n" +
+	"\bconfirms\x18\x0f \x03(\tR\bconfirms\x12\x19\n" +
+	"\x05worth\x18\x10 \x01(\x01H\x01R\x05worth\x88\x01\x01\x12\x16\n" +
+	"\x06guests\x18\x11 \x01(\x05R\x06guestsB\n" +
 	"\n" +
-	"\b_minutes\"\xdf\x03\n" +
+	"\b_minutesB\b\n" +
+	"\x06_worth\"\xd1\x04\n" +
 	"\x05Block\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05title\x18\x02 \x01(\tR\x05title\x12\x14\n" +
@@ -2502,13 +2696,16 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\fphotographer\x18\x06 \x01(\tR\fphotographer\x12\x1a\n" +
 	"\bcapacity\x18\a \x01(\x05R\bcapacity\x12\x1b\n" +
 	"\tstep_free\x18\b \x01(\bR\bstepFree\x12(\n" +
-	"\x05light\x18\t \x01(\x0e2\x12.kinorder.v1.LightR\x05light\x12\x1f\n" +
-	"\blatitude\x18\x14 \x01(\x01H\x00R\blatitude\x88\x01\x01\x12!\n" +
-	"\tlongitude\x18\x15 \x01(\x01H\x01R\tlongitude\x88\x01\x01\x12\x16\n" +
+	"\x05light\x18\t \x01(\x0e2\x12.kinorder.v1.LightR\x05light\x12.\n" +
+	"\aclosing\x18\r \x01(\x0e2\x14.kinorder.v1.ClosingR\aclosing\x12,\n" +
+	"\x0foverrun_minutes\x18\x0e \x01(\x05H\x00R\x0eoverrunMinutes\x88\x01\x01\x12\x1f\n" +
+	"\blatitude\x18\x14 \x01(\x01H\x01R\blatitude\x88\x01\x01\x12!\n" +
+	"\tlongitude\x18\x15 \x01(\x01H\x02R\tlongitude\x88\x01\x01\x12\x16\n" +
 	"\x06facing\x18\x16 \x01(\tR\x06facing\x12\x18\n" +
 	"\aindoors\x18\x17 \x01(\bR\aindoors\x12\"\n" +
 	"\rstand_back_cm\x18\x18 \x01(\x05R\vstandBackCm\x120\n" +
-	"\x05space\x18\f \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05spaceB\v\n" +
+	"\x05space\x18\f \x01(\v2\x1a.kinorder.v1.StandingSpaceR\x05spaceB\x12\n" +
+	"\x10_overrun_minutesB\v\n" +
 	"\t_latitudeB\f\n" +
 	"\n" +
 	"_longitude\"\x98\x02\n" +
@@ -2612,7 +2809,11 @@ const file_kinorder_v1_event_proto_rawDesc = "" +
 	"\x03Pin\x12\x13\n" +
 	"\x0fPIN_UNSPECIFIED\x10\x00\x12\r\n" +
 	"\tPIN_FIRST\x10\x01\x12\f\n" +
-	"\bPIN_LAST\x10\x02*=\n" +
+	"\bPIN_LAST\x10\x02*F\n" +
+	"\aClosing\x12\x17\n" +
+	"\x13CLOSING_UNSPECIFIED\x10\x00\x12\x10\n" +
+	"\fCLOSING_SOFT\x10\x01\x12\x10\n" +
+	"\fCLOSING_FIRM\x10\x02*=\n" +
 	"\x05Light\x12\x15\n" +
 	"\x11LIGHT_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
@@ -2642,69 +2843,73 @@ func file_kinorder_v1_event_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_event_proto_rawDescData
 }
 
-var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
-var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 19)
+var file_kinorder_v1_event_proto_enumTypes = make([]protoimpl.EnumInfo, 9)
+var file_kinorder_v1_event_proto_msgTypes = make([]protoimpl.MessageInfo, 20)
 var file_kinorder_v1_event_proto_goTypes = []any{
 	(Fit)(0),              // 0: kinorder.v1.Fit
 	(AgeBand)(0),          // 1: kinorder.v1.AgeBand
 	(Need)(0),             // 2: kinorder.v1.Need
 	(Priority)(0),         // 3: kinorder.v1.Priority
 	(Pin)(0),              // 4: kinorder.v1.Pin
-	(Light)(0),            // 5: kinorder.v1.Light
-	(ApartScope)(0),       // 6: kinorder.v1.ApartScope
-	(Emphasis)(0),         // 7: kinorder.v1.Emphasis
-	(*Event)(nil),         // 8: kinorder.v1.Event
-	(*Kit)(nil),           // 9: kinorder.v1.Kit
-	(*Lens)(nil),          // 10: kinorder.v1.Lens
-	(*Side)(nil),          // 11: kinorder.v1.Side
-	(*Person)(nil),        // 12: kinorder.v1.Person
-	(*Presence)(nil),      // 13: kinorder.v1.Presence
-	(*Walk)(nil),          // 14: kinorder.v1.Walk
-	(*Circle)(nil),        // 15: kinorder.v1.Circle
-	(*Grouping)(nil),      // 16: kinorder.v1.Grouping
-	(*Block)(nil),         // 17: kinorder.v1.Block
-	(*StandingSpace)(nil), // 18: kinorder.v1.StandingSpace
-	(*Rule)(nil),          // 19: kinorder.v1.Rule
-	(*Turns)(nil),         // 20: kinorder.v1.Turns
-	(*Seniority)(nil),     // 21: kinorder.v1.Seniority
-	(*Apart)(nil),         // 22: kinorder.v1.Apart
-	(*Pace)(nil),          // 23: kinorder.v1.Pace
-	(*ArrangePoint)(nil),  // 24: kinorder.v1.ArrangePoint
-	(*FramesPoint)(nil),   // 25: kinorder.v1.FramesPoint
-	(*Weights)(nil),       // 26: kinorder.v1.Weights
+	(Closing)(0),          // 5: kinorder.v1.Closing
+	(Light)(0),            // 6: kinorder.v1.Light
+	(ApartScope)(0),       // 7: kinorder.v1.ApartScope
+	(Emphasis)(0),         // 8: kinorder.v1.Emphasis
+	(*Event)(nil),         // 9: kinorder.v1.Event
+	(*HandPlace)(nil),     // 10: kinorder.v1.HandPlace
+	(*Kit)(nil),           // 11: kinorder.v1.Kit
+	(*Lens)(nil),          // 12: kinorder.v1.Lens
+	(*Side)(nil),          // 13: kinorder.v1.Side
+	(*Person)(nil),        // 14: kinorder.v1.Person
+	(*Presence)(nil),      // 15: kinorder.v1.Presence
+	(*Walk)(nil),          // 16: kinorder.v1.Walk
+	(*Circle)(nil),        // 17: kinorder.v1.Circle
+	(*Grouping)(nil),      // 18: kinorder.v1.Grouping
+	(*Block)(nil),         // 19: kinorder.v1.Block
+	(*StandingSpace)(nil), // 20: kinorder.v1.StandingSpace
+	(*Rule)(nil),          // 21: kinorder.v1.Rule
+	(*Turns)(nil),         // 22: kinorder.v1.Turns
+	(*Seniority)(nil),     // 23: kinorder.v1.Seniority
+	(*Apart)(nil),         // 24: kinorder.v1.Apart
+	(*Pace)(nil),          // 25: kinorder.v1.Pace
+	(*ArrangePoint)(nil),  // 26: kinorder.v1.ArrangePoint
+	(*FramesPoint)(nil),   // 27: kinorder.v1.FramesPoint
+	(*Weights)(nil),       // 28: kinorder.v1.Weights
 }
 var file_kinorder_v1_event_proto_depIdxs = []int32{
-	11, // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
-	12, // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
-	15, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
-	16, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
-	17, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
-	19, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
-	23, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
-	7,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
-	26, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
-	14, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
+	13, // 0: kinorder.v1.Event.sides:type_name -> kinorder.v1.Side
+	14, // 1: kinorder.v1.Event.people:type_name -> kinorder.v1.Person
+	17, // 2: kinorder.v1.Event.circles:type_name -> kinorder.v1.Circle
+	18, // 3: kinorder.v1.Event.groupings:type_name -> kinorder.v1.Grouping
+	19, // 4: kinorder.v1.Event.blocks:type_name -> kinorder.v1.Block
+	21, // 5: kinorder.v1.Event.rules:type_name -> kinorder.v1.Rule
+	25, // 6: kinorder.v1.Event.pace:type_name -> kinorder.v1.Pace
+	8,  // 7: kinorder.v1.Event.emphasis:type_name -> kinorder.v1.Emphasis
+	28, // 8: kinorder.v1.Event.weights:type_name -> kinorder.v1.Weights
+	16, // 9: kinorder.v1.Event.walks:type_name -> kinorder.v1.Walk
 	0,  // 10: kinorder.v1.Event.fit:type_name -> kinorder.v1.Fit
-	9,  // 11: kinorder.v1.Event.kit:type_name -> kinorder.v1.Kit
-	10, // 12: kinorder.v1.Kit.lenses:type_name -> kinorder.v1.Lens
-	1,  // 13: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
-	2,  // 14: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
-	13, // 15: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
-	3,  // 16: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
-	4,  // 17: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
-	5,  // 18: kinorder.v1.Block.light:type_name -> kinorder.v1.Light
-	18, // 19: kinorder.v1.Block.space:type_name -> kinorder.v1.StandingSpace
-	22, // 20: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
-	20, // 21: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
-	21, // 22: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
-	6,  // 23: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
-	24, // 24: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
-	25, // 25: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
-	26, // [26:26] is the sub-list for method output_type
-	26, // [26:26] is the sub-list for method input_type
-	26, // [26:26] is the sub-list for extension type_name
-	26, // [26:26] is the sub-list for extension extendee
-	0,  // [0:26] is the sub-list for field type_name
+	10, // 11: kinorder.v1.Event.order:type_name -> kinorder.v1.HandPlace
+	11, // 12: kinorder.v1.Event.kit:type_name -> kinorder.v1.Kit
+	12, // 13: kinorder.v1.Kit.lenses:type_name -> kinorder.v1.Lens
+	1,  // 14: kinorder.v1.Person.age_band:type_name -> kinorder.v1.AgeBand
+	2,  // 15: kinorder.v1.Person.needs:type_name -> kinorder.v1.Need
+	15, // 16: kinorder.v1.Person.presence:type_name -> kinorder.v1.Presence
+	3,  // 17: kinorder.v1.Grouping.priority:type_name -> kinorder.v1.Priority
+	4,  // 18: kinorder.v1.Grouping.pin:type_name -> kinorder.v1.Pin
+	6,  // 19: kinorder.v1.Block.light:type_name -> kinorder.v1.Light
+	5,  // 20: kinorder.v1.Block.closing:type_name -> kinorder.v1.Closing
+	20, // 21: kinorder.v1.Block.space:type_name -> kinorder.v1.StandingSpace
+	24, // 22: kinorder.v1.Rule.apart:type_name -> kinorder.v1.Apart
+	22, // 23: kinorder.v1.Rule.turns:type_name -> kinorder.v1.Turns
+	23, // 24: kinorder.v1.Rule.seniority:type_name -> kinorder.v1.Seniority
+	7,  // 25: kinorder.v1.Apart.scope:type_name -> kinorder.v1.ApartScope
+	26, // 26: kinorder.v1.Pace.arrange:type_name -> kinorder.v1.ArrangePoint
+	27, // 27: kinorder.v1.Pace.frames:type_name -> kinorder.v1.FramesPoint
+	28, // [28:28] is the sub-list for method output_type
+	28, // [28:28] is the sub-list for method input_type
+	28, // [28:28] is the sub-list for extension type_name
+	28, // [28:28] is the sub-list for extension extendee
+	0,  // [0:28] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_event_proto_init() }
@@ -2713,23 +2918,23 @@ func file_kinorder_v1_event_proto_init() {
 		return
 	}
 	file_kinorder_v1_event_proto_msgTypes[0].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[4].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[8].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[5].OneofWrappers = []any{}
 	file_kinorder_v1_event_proto_msgTypes[9].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[11].OneofWrappers = []any{
+	file_kinorder_v1_event_proto_msgTypes[10].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[12].OneofWrappers = []any{
 		(*Rule_Apart)(nil),
 		(*Rule_Turns)(nil),
 		(*Rule_Seniority)(nil),
 	}
-	file_kinorder_v1_event_proto_msgTypes[15].OneofWrappers = []any{}
-	file_kinorder_v1_event_proto_msgTypes[18].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[16].OneofWrappers = []any{}
+	file_kinorder_v1_event_proto_msgTypes[19].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_event_proto_rawDesc), len(file_kinorder_v1_event_proto_rawDesc)),
-			NumEnums:      8,
-			NumMessages:   19,
+			NumEnums:      9,
+			NumMessages:   20,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -21,7 +21,7 @@ import (
 var fields = map[reflect.Type]struct{ shown, hidden string }{
 	reflect.TypeFor[event.Event](): {
 		"Title Date TimeZone Sides People Circles Groupings Blocks",
-		"Rules Walks Pace Weights Emphasis Confidence Fit Latitude Longitude Kit",
+		"Rules Walks Pace Weights Emphasis Confidence Fit Latitude Longitude Kit Honour Order LeftOut",
 	},
 	reflect.TypeFor[event.Side](): {"ID Label", ""},
 	reflect.TypeFor[event.Person](): {
@@ -30,12 +30,12 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 	},
 	reflect.TypeFor[event.Circle](): {"ID Title Members", "Leader"},
 	reflect.TypeFor[event.Grouping](): {
-		"ID Title Members Without EachOf Blocks Frames",
-		"Priority After NotBefore NotAfter Confirms Pin Minutes PrivateNote",
+		"ID Title Members Without EachOf Blocks Frames Guests",
+		"Priority After NotBefore NotAfter Confirms Pin Minutes Worth PrivateNote",
 	},
 	reflect.TypeFor[event.Block](): {
 		"ID Title Place Opens Closes",
-		"Photographer Capacity StepFree Light Latitude Longitude Facing Indoors StandBackCM Space",
+		"Closing Overrun Photographer Capacity StepFree Light Latitude Longitude Facing Indoors StandBackCM Space",
 	},
 	reflect.TypeFor[event.CallSheet]():  {"Blocks LeftOut People Totals", "Advice"},
 	reflect.TypeFor[event.SheetBlock](): {"Block Start Length StepIns Entries SafeLength", "Light"},

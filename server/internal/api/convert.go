@@ -79,6 +79,11 @@ var (
 		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_GOOD, event.GoodLight},
 		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_DIM, event.DimLight},
 	)
+	closings = pairs(
+		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_UNSPECIFIED, event.SoftClosing},
+		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_SOFT, event.SoftClosing},
+		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_FIRM, event.FirmClosing},
+	)
 	fits = pairs(
 		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_UNSPECIFIED, event.Likely},
 		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_LIKELY, event.Likely},
@@ -185,6 +190,11 @@ func (r *reader) event(w *kinorderv1.Event) event.Event {
 		Latitude:   same(w.Latitude),
 		Longitude:  same(w.Longitude),
 		Kit:        kitFromWire(w.GetKit()),
+		Honour:     w.GetHonour(),
+		Order: each(w.GetOrder(), func(p *kinorderv1.HandPlace) event.HandPlace {
+			return event.HandPlace{Grouping: p.GetGrouping(), Block: p.GetBlock(), Locked: p.GetLocked()}
+		}),
+		LeftOut: w.GetLeftOut(),
 	}
 }
 
@@ -241,6 +251,8 @@ func (r *reader) grouping(i int, w *kinorderv1.Grouping) event.Grouping {
 		NotBefore:   w.GetNotBefore(),
 		NotAfter:    w.GetNotAfter(),
 		Confirms:    w.GetConfirms(),
+		Worth:       same(w.Worth),
+		Guests:      int(w.GetGuests()),
 	}
 	if w.Minutes != nil {
 		minutes := w.GetMinutes()
@@ -256,6 +268,8 @@ func (r *reader) block(i int, w *kinorderv1.Block) event.Block {
 		Place:        w.GetPlace(),
 		Opens:        w.GetOpens(),
 		Closes:       w.GetCloses(),
+		Closing:      fromEnum(r, closings, w.GetClosing(), fmt.Sprintf("blocks[%d].closing", i)),
+		Overrun:      wide(w.OverrunMinutes),
 		Photographer: w.GetPhotographer(),
 		Capacity:     int(w.GetCapacity()),
 		StepFree:     w.GetStepFree(),

@@ -30,6 +30,11 @@ func eventToWire(e event.Event) *kinorderv1.Event {
 		Latitude:   same(e.Latitude),
 		Longitude:  same(e.Longitude),
 		Kit:        kitToWire(e.Kit),
+		Honour:     texts(e.Honour),
+		Order: each(e.Order, func(p event.HandPlace) *kinorderv1.HandPlace {
+			return &kinorderv1.HandPlace{Grouping: text(p.Grouping), Block: text(p.Block), Locked: p.Locked}
+		}),
+		LeftOut: texts(e.LeftOut),
 	}
 }
 
@@ -82,6 +87,8 @@ func groupingToWire(g event.Grouping) *kinorderv1.Grouping {
 		NotBefore:   text(g.NotBefore),
 		NotAfter:    text(g.NotAfter),
 		Confirms:    texts(g.Confirms),
+		Worth:       same(g.Worth),
+		Guests:      narrow(g.Guests),
 	}
 	if g.Minutes != nil {
 		minutes := *g.Minutes
@@ -92,21 +99,23 @@ func groupingToWire(g event.Grouping) *kinorderv1.Grouping {
 
 func blockToWire(b event.Block) *kinorderv1.Block {
 	return &kinorderv1.Block{
-		Id:           text(b.ID),
-		Title:        text(b.Title),
-		Place:        text(b.Place),
-		Opens:        text(b.Opens),
-		Closes:       text(b.Closes),
-		Photographer: text(b.Photographer),
-		Capacity:     narrow(b.Capacity),
-		StepFree:     b.StepFree,
-		Light:        lights.wire[b.Light],
-		Latitude:     same(b.Latitude),
-		Longitude:    same(b.Longitude),
-		Facing:       text(b.Facing),
-		Indoors:      b.Indoors,
-		StandBackCm:  narrow(b.StandBackCM),
-		Space:        spaceToWire(b.Space),
+		Id:             text(b.ID),
+		Title:          text(b.Title),
+		Place:          text(b.Place),
+		Opens:          text(b.Opens),
+		Closes:         text(b.Closes),
+		Closing:        closings.wire[b.Closing],
+		OverrunMinutes: narrowPointer(b.Overrun),
+		Photographer:   text(b.Photographer),
+		Capacity:       narrow(b.Capacity),
+		StepFree:       b.StepFree,
+		Light:          lights.wire[b.Light],
+		Latitude:       same(b.Latitude),
+		Longitude:      same(b.Longitude),
+		Facing:         text(b.Facing),
+		Indoors:        b.Indoors,
+		StandBackCm:    narrow(b.StandBackCM),
+		Space:          spaceToWire(b.Space),
 	}
 }
 

@@ -130,7 +130,7 @@ func (c *checker) sorted() []event.Advice {
 	return c.list
 }
 
-var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights", "confidence", "fit", "latitude", "longitude", "kit"}
+var fieldOrder = []string{"", "title", "date", "timeZone", "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "pace", "emphasis", "weights", "confidence", "fit", "latitude", "longitude", "kit", "honour", "order", "leftOut"}
 
 // fieldRank returns the place of a path's top-level field and the index behind it, -1 for none.
 func fieldRank(path string) (rank, index int) {
@@ -162,6 +162,9 @@ func (c *checker) sizes() {
 	limit("blocks", "check.blocks", len(e.Blocks), event.MaxBlocks)
 	limit("rules", "check.rules", len(e.Rules), event.MaxRules)
 	limit("walks", "check.walks", len(e.Walks), event.MaxBlocks*event.MaxBlocks)
+	limit("honour", "check.people", len(e.Honour), event.MaxPeople)
+	limit("order", "check.groupings", len(e.Order), event.MaxPhotographs)
+	limit("leftOut", "check.groupings", len(e.LeftOut), event.MaxPhotographs)
 	limit("kit.lenses", "outdoors.lenses", len(e.Kit.Lenses), maxLenses)
 	limit("pace.arrange", "check.pointsOfTheArrangeTable", len(e.Pace.Arrange), event.MaxPeople+1)
 	limit("pace.frames", "check.pointsOfTheFramesTable", len(e.Pace.Frames), event.MaxPeople)

@@ -26,6 +26,10 @@ func (c *checker) checkGroupings() {
 		c.value(at+".pin", "check.pin", int(g.Pin), int(event.PinLast), g.ID)
 		c.number(at+".frames", "check.numberOfFrames", g.Frames, 0, 500, g.ID)
 		c.minutes(at, g.Minutes, g.ID)
+		c.number(at+".guests", "check.numberOfGuests", g.Guests, 0, event.MaxPeople, g.ID)
+		if g.Worth != nil {
+			c.decimal(at+".worth", *g.Worth, 0.001, 1000, g.ID)
+		}
 		c.wishes(at, g)
 		c.note(at+".privateNote", g.PrivateNote, g.ID)
 		good := c.members(at+".members", g.Members, g.ID)
@@ -121,8 +125,38 @@ func (c *checker) afters() {
 			}
 		}
 	}
+	c.byHand(known, suggest)
 	c.afterRings()
 	c.pins()
+}
+
+// byHand checks the order made by hand, what was left out, and whom the day is about.
+func (c *checker) byHand(known map[string]bool, suggest kin.Words) {
+	blocks := make([]string, len(c.e.Blocks))
+	for i, b := range c.e.Blocks {
+		blocks[i] = b.ID
+	}
+	isBlock, blockWords := setOf(blocks), kin.NewWords(blocks)
+	placed := make(map[string]bool)
+	for i, p := range c.e.Order {
+		at := fmt.Sprintf("order[%d].", i)
+		switch {
+		case !known[p.Grouping]:
+			c.unknown(at+"grouping", "check.grouping2", p.Grouping, suggest)
+		case placed[p.Grouping]:
+			c.fault(event.CodeDuplicateID, at+"grouping", []string{p.Grouping}, "check.hasTwoPlaces", event.Quoted(p.Grouping))
+		}
+		placed[p.Grouping] = true
+		if p.Block != "" && !isBlock[p.Block] {
+			c.unknown(at+"block", "check.block", p.Block, blockWords, p.Grouping)
+		}
+	}
+	for i, id := range c.e.LeftOut {
+		if !known[id] {
+			c.unknown(fmt.Sprintf("leftOut[%d]", i), "check.grouping2", id, suggest)
+		}
+	}
+	c.members("honour", c.e.Honour, "")
 }
 
 // afterRings reports photographs that wait for each other. Of rings that share a photograph it

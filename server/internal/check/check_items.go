@@ -130,6 +130,8 @@ func (c *checker) checkBlocks() {
 		c.id(at+".id", place{wording.Say("check.block2", i+1), wording.Say("check.block3", i+1)}, b.ID, seen)
 		c.text(at+".title", "check.title", b.Title, b.ID)
 		c.text(at+".place", "check.place", b.Place, b.ID)
+		c.value(at+".closing", "check.closing", int(b.Closing), int(event.FirmClosing), b.ID)
+		c.optional(at+".overrunMinutes", "check.overrunMinutes", b.Overrun, 0, 240, b.ID)
 		c.text(at+".photographer", "check.photographer", b.Photographer, b.ID)
 		c.value(at+".light", "check.light", int(b.Light), int(event.DimLight), b.ID)
 		c.number(at+".capacity", "check.capacity", b.Capacity, 0, event.MaxPeople, b.ID)

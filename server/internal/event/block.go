@@ -13,6 +13,8 @@ type Block struct {
 	Place        string
 	Opens        string // HH:MM or RFC 3339
 	Closes       string // HH:MM or RFC 3339; empty means open-ended
+	Closing      Closing
+	Overrun      *int // minutes that a soft block may run over; nil means a tenth of it, at most 5
 	Photographer string
 	Capacity     int // 0 means any number
 	StepFree     bool
@@ -40,6 +42,15 @@ func (b Block) Subject() wording.Message {
 	}
 	return wording.Say("plan.theBlock", Quoted(b.Named().String()))
 }
+
+// Closing says whether a block may run over its end.
+type Closing int
+
+// The closings. The zero value is soft.
+const (
+	SoftClosing Closing = iota
+	FirmClosing
+)
 
 // Light says how much light there is for group photographs.
 type Light int

@@ -25,6 +25,16 @@ type Event struct {
 	// Latitude and Longitude are where the day is, in degrees north and east; nil means not known.
 	Latitude, Longitude *float64
 	Kit                 Kit
+	Honour              []string    // ids of the people the day is about; empty means whoever the relations say
+	Order               []HandPlace // made by hand
+	LeftOut             []string    // ids of groupings left out by hand
+}
+
+// HandPlace is where somebody has put a grouping.
+type HandPlace struct {
+	Grouping string
+	Block    string // empty means that of the place before; of the first place, the first block
+	Locked   bool   // planning moves others about it
 }
 
 // Sureness returns the confidence, 80 percent where the event gives none.

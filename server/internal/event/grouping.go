@@ -24,6 +24,8 @@ type Grouping struct {
 	Pin         Pin
 	Minutes     *float64 // nil means by the minutes model
 	Frames      int      // 0 means by the number of people
+	Worth       *float64 // beside others of its priority when time is short; nil means by its people
+	Guests      int      // in it beside the people listed
 	PrivateNote string
 }
 

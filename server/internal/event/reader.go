@@ -32,7 +32,7 @@ func ForReader(e Event) Event {
 func GroupingForReader(g Grouping) Grouping {
 	return Grouping{
 		ID: g.ID, Title: g.Title, Members: g.Members, Without: g.Without, EachOf: g.EachOf,
-		Blocks: g.Blocks, Frames: g.Frames,
+		Blocks: g.Blocks, Frames: g.Frames, Guests: g.Guests,
 	}
 }
 

@@ -114,12 +114,13 @@ func fullEvent(t *testing.T) event.Event {
 		Groupings: []event.Grouping{{
 			ID: "007", Title: "G", Members: []string{"c"}, Without: []string{"bo"}, EachOf: "c", Priority: event.Nice,
 			Blocks: []string{"k"}, After: []string{"x"}, Pin: event.PinLast, Minutes: ptr(2.5), Frames: 7, PrivateNote: "n",
-			NotBefore: "15:40", NotAfter: "16:40", Confirms: []string{"r1"},
+			NotBefore: "15:40", NotAfter: "16:40", Confirms: []string{"r1"}, Worth: ptr(2.5), Guests: 80,
 		}},
-		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight,
+		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Closing: event.FirmClosing, Overrun: ptr(0), Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight,
 			Latitude: ptr(-0.5), Longitude: ptr(20.25), Facing: "225", Indoors: true, StandBackCM: 900,
 			Space: event.Space{WidthCM: 600, DepthCM: 250, Ground: true, Kneeling: true, Chairs: 8, Steps: 2, StepCM: 17, CameraHeightCM: 170, CameraDistanceCM: 700}}},
 		Rules: []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
+		Honour: []string{"bo"}, Order: []event.HandPlace{{Grouping: "007", Block: "k", Locked: true}}, LeftOut: []string{"007"},
 		Walks: []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
 		Pace: event.Pace{
 			SettleSeconds: ptr(1), PerStepInSeconds: ptr(2), PerStepOutSeconds: ptr(3), FreshSeconds: ptr(4),
@@ -158,9 +159,12 @@ people:
      presence: [{from: 15:30, until: 16:00}], interpreter: bo, nicknames: [Bobo]}
 circles: [{id: c, title: C, members: [bo], leader: bo}]
 groupings: [{id: 007, title: G, members: [c], without: [bo], eachOf: c, priority: nice, blocks: [k], after: [x], pin: last, minutes: 2.5, frames: 7, privateNote: n,
-  notBefore: 15:40, notAfter: 16:40, confirms: [r1]}]
+  notBefore: 15:40, notAfter: 16:40, confirms: [r1], worth: 2.5, guests: 80}]
+honour: [bo]
+order: [{grouping: 007, block: k, locked: true}]
+leftOut: [007]
 walks: [{from: Quay, to: Hall, minutes: 4}]
-blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, photographer: V, capacity: 60, stepFree: true, light: dim,
+blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, closing: firm, overrunMinutes: 0, photographer: V, capacity: 60, stepFree: true, light: dim,
   latitude: -0.5, longitude: 20.25, facing: 225, indoors: yes, standBackCm: 900,
   space: {widthCm: 600, depthCm: 250, ground: true, kneeling: true, chairs: 8, steps: 2, stepCm: 17, cameraHeightCm: 170, cameraDistanceCm: 700}}]
 rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r, id: r1, turns: {people: [bo, c]}, seniority: {people: [c, bo]}}]
@@ -179,8 +183,9 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 	"walks": [{"from": "Quay", "to": "Hall", "minutes": 4}],
 	"circles": [{"id": "c", "title": "C", "members": ["bo"], "leader": "bo"}],
 	"groupings": [{"id": "007", "title": "G", "members": ["c"], "without": ["bo"], "each_of": "c", "priority": "PRIORITY_NICE", "blocks": ["k"],
-		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n", "not_before": "15:40", "not_after": "16:40", "confirms": ["r1"]}],
-	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "photographer": "V", "capacity": 6e1, "step_free": true, "light": "LIGHT_DIM",
+		"after": ["x"], "pin": 2, "minutes": "2.5", "frames": 7.0, "private_note": "n", "not_before": "15:40", "not_after": "16:40", "confirms": ["r1"], "worth": "2.5", "guests": 80}],
+	"honour": ["bo"], "order": [{"grouping": "007", "block": "k", "locked": true}], "left_out": ["007"],
+	"blocks": [{"id": "k", "title": "K", "place": "Quay", "opens": "15:30", "closes": "17:00", "closing": "CLOSING_FIRM", "overrun_minutes": 0, "photographer": "V", "capacity": 6e1, "step_free": true, "light": "LIGHT_DIM",
 		"latitude": -0.5, "longitude": 20.25, "facing": 225, "indoors": true, "stand_back_cm": 900,
 		"space": {"width_cm": 600, "depth_cm": "250", "ground": true, "kneeling": true, "chairs": 8, "steps": 2, "step_cm": 17, "camera_height_cm": 170, "camera_distance_cm": 700}}],
 	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r", "id": "r1", "turns": {"people": ["bo", "c"]}, "seniority": {"people": ["c", "bo"]}}],
@@ -231,7 +236,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 		"Event": `{"?": 0}`, "Side": `{"sides":[{"?": 0}]}`, "Person": `{"people":[{"?": 0}]}`, "Circle": `{"circles":[{"?": 0}]}`,
 		"Grouping": `{"groupings":[{"?": 0}]}`, "Block": `{"blocks":[{"?": 0}]}`, "Rule": `{"rules":[{"?": 0}]}`,
 		"Apart": `{"rules":[{"apart":{"?": 0}}]}`, "Turns": `{"rules":[{"turns":{"?": 0}}]}`, "Seniority": `{"rules":[{"seniority":{"?": 0}}]}`,
-		"Presence": `{"people":[{"presence":[{"?": 0}]}]}`, "Walk": `{"walks":[{"?": 0}]}`, "StandingSpace": `{"blocks":[{"space":{"?": 0}}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
+		"Presence": `{"people":[{"presence":[{"?": 0}]}]}`, "HandPlace": `{"order":[{"?": 0}]}`, "Walk": `{"walks":[{"?": 0}]}`, "StandingSpace": `{"blocks":[{"space":{"?": 0}}]}`, "Pace": `{"pace":{"?": 0}}`, "Weights": `{"weights":{"?": 0}}`,
 		"ArrangePoint": `{"pace":{"arrange":[{"?": 0}]}}`, "FramesPoint": `{"pace":{"frames":[{"?": 0}]}}`,
 		"Kit": `{"kit":{"?": 0}}`, "Lens": `{"kit":{"lenses":[{"?": 0}]}}`,
 	}
@@ -263,7 +268,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 	tables := map[string][]string{
 		"AgeBand": ageBands.full(), "Need": needWords.full(), "Priority": priorities.full(),
 		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
-		"Fit": fits.full(), "Light": lights.full(),
+		"Fit": fits.full(), "Light": lights.full(), "Closing": closings.full(),
 	}
 	require.Len(t, enums, len(tables))
 	for _, m := range enums {

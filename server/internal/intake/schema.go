@@ -26,8 +26,17 @@ func (d *decoder) event(root *node) event.Event {
 		{"latitude", d.optionalDecimal(&e.Latitude)},
 		{"longitude", d.optionalDecimal(&e.Longitude)},
 		{"kit", d.kit(&e.Kit)},
+		{"honour", items(d, &e.Honour, d.text)},
+		{"order", items(d, &e.Order, d.handPlace)},
+		{"leftOut", items(d, &e.LeftOut, d.text)},
 	})
 	return e
+}
+
+func (d *decoder) handPlace(p *event.HandPlace) reader {
+	return func(n *node, path string) {
+		d.object(n, path, []field{{"grouping", d.text(&p.Grouping)}, {"block", d.text(&p.Block)}, {"locked", d.flag(&p.Locked)}})
+	}
 }
 
 func (d *decoder) side(s *event.Side) reader {
@@ -102,6 +111,8 @@ func (d *decoder) grouping(g *event.Grouping) reader {
 			{"notBefore", d.text(&g.NotBefore)},
 			{"notAfter", d.text(&g.NotAfter)},
 			{"confirms", items(d, &g.Confirms, d.text)},
+			{"worth", d.optionalDecimal(&g.Worth)},
+			{"guests", d.number(&g.Guests)},
 		})
 	}
 }
@@ -114,6 +125,8 @@ func (d *decoder) block(b *event.Block) reader {
 			{"place", d.text(&b.Place)},
 			{"opens", d.text(&b.Opens)},
 			{"closes", d.text(&b.Closes)},
+			{"closing", choice(d, &b.Closing, closings)},
+			{"overrunMinutes", d.optionalNumber(&b.Overrun)},
 			{"photographer", d.text(&b.Photographer)},
 			{"capacity", d.number(&b.Capacity)},
 			{"stepFree", d.flag(&b.StepFree)},

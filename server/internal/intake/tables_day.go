@@ -18,7 +18,7 @@ import (
 // field that is carried there is carried here.
 
 // lists are the tables with a row for each entry of a list of the event, by the names of both.
-var dayLists = []struct{ table, field string }{{"Sides", "sides"}, {"Blocks", "blocks"}, {"Rules", "rules"}, {"Walks", "walks"}}
+var dayLists = []struct{ table, field string }{{"Sides", "sides"}, {"Blocks", "blocks"}, {"Rules", "rules"}, {"Walks", "walks"}, {"Order", "order"}}
 
 const (
 	eventTable = "Event"
@@ -38,6 +38,7 @@ func dayGrids(e event.Event) []table.Grid {
 	add("Blocks", len(e.Blocks), func(i int) []written { return blockFields(e.Blocks[i]) })
 	add("Rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
 	add("Walks", len(e.Walks), func(i int) []written { return walkFields(e.Walks[i]) })
+	add("Order", len(e.Order), func(i int) []written { return placeFields(e.Order[i]) })
 	whole := append(headFields(e), written{"pace", paceFields(e.Pace)}, written{"weights", weightFields(e.Weights)}, written{"kit", kitFields(e.Kit)})
 	g := table.Grid{Name: eventTable, Rows: [][]string{{"field", "value"}}}
 	for _, c := range flatten("", whole) {
@@ -178,12 +179,14 @@ func put(into *event.Event, from event.Event, field string) {
 		into.Rules = from.Rules
 	case "walks":
 		into.Walks = from.Walks
+	case "order":
+		into.Order = from.Order
 	default: // what the table of the event says counts as a whole
 		sides, people, circles, groupings := into.Sides, into.People, into.Circles, into.Groupings
-		blocks, rules, walks := into.Blocks, into.Rules, into.Walks
+		blocks, rules, walks, order := into.Blocks, into.Rules, into.Walks, into.Order
 		*into = from
 		into.Sides, into.People, into.Circles, into.Groupings = sides, people, circles, groupings
-		into.Blocks, into.Rules, into.Walks = blocks, rules, walks
+		into.Blocks, into.Rules, into.Walks, into.Order = blocks, rules, walks, order
 	}
 }
 

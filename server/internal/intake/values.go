@@ -47,6 +47,10 @@ var (
 		"check.light", "LIGHT_", []string{"unspecified", "good", "dim"},
 		[]event.Light{event.GoodLight, event.GoodLight, event.DimLight},
 	}
+	closings = enumeration[event.Closing]{
+		"check.closing", "CLOSING_", []string{"unspecified", "soft", "firm"},
+		[]event.Closing{event.SoftClosing, event.SoftClosing, event.FirmClosing},
+	}
 	fits = enumeration[event.Fit]{
 		"check.fit", "FIT_", []string{"unspecified", "likely", "safe"},
 		[]event.Fit{event.Likely, event.Likely, event.Safe},

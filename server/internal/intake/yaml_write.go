@@ -32,6 +32,7 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 	w.list("blocks", len(e.Blocks), func(i int) []written { return blockFields(e.Blocks[i]) })
 	w.list("rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
 	w.list("walks", len(e.Walks), func(i int) []written { return walkFields(e.Walks[i]) })
+	w.list("order", len(e.Order), func(i int) []written { return placeFields(e.Order[i]) })
 	w.object("pace", paceFields(e.Pace))
 	w.object("weights", weightFields(e.Weights))
 	w.object("kit", kitFields(e.Kit))
@@ -217,20 +218,25 @@ func nameOf[T comparable](e enumeration[T], v, usual T) string {
 // headFields are the fields of an event that are single values.
 func headFields(e event.Event) []written {
 	return []written{{"title", e.Title}, {"date", e.Date}, {"timeZone", e.TimeZone}, {"emphasis", nameOf(emphases, e.Emphasis, event.Balanced)},
-		{"fit", nameOf(fits, e.Fit, event.Likely)}, {"confidence", e.Confidence}, {"latitude", e.Latitude}, {"longitude", e.Longitude}}
+		{"fit", nameOf(fits, e.Fit, event.Likely)}, {"confidence", e.Confidence}, {"latitude", e.Latitude}, {"longitude", e.Longitude},
+		{"honour", e.Honour}, {"leftOut", e.LeftOut}}
 }
 
 func sideFields(s event.Side) []written { return []written{{"id", s.ID}, {"label", s.Label}} }
 
 func blockFields(b event.Block) []written {
 	return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-		{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
+		{"closing", nameOf(closings, b.Closing, event.SoftClosing)}, {"overrunMinutes", b.Overrun}, {"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
 		{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM},
 		{"space", spaceFields(b.Space)}}
 }
 
 func walkFields(w event.Walk) []written {
 	return []written{{"from", w.From}, {"to", w.To}, {"minutes", w.Minutes}}
+}
+
+func placeFields(p event.HandPlace) []written {
+	return []written{{"grouping", p.Grouping}, {"block", p.Block}, {"locked", p.Locked}}
 }
 
 func personFields(p event.Person) []written {
@@ -257,7 +263,7 @@ func groupingFields(g event.Grouping) []written {
 	return []written{{"id", g.ID}, {"title", g.Title}, {"members", g.Members}, {"without", g.Without}, {"eachOf", g.EachOf},
 		{"priority", nameOf(priorities, g.Priority, event.Should)}, {"blocks", g.Blocks}, {"after", g.After},
 		{"notBefore", g.NotBefore}, {"notAfter", g.NotAfter}, {"confirms", g.Confirms}, {"pin", nameOf(pins, g.Pin, event.PinNone)},
-		{"minutes", g.Minutes}, {"frames", g.Frames}, {"privateNote", g.PrivateNote}}
+		{"minutes", g.Minutes}, {"frames", g.Frames}, {"worth", g.Worth}, {"guests", g.Guests}, {"privateNote", g.PrivateNote}}
 }
 
 func ruleFields(r event.Rule) []written {

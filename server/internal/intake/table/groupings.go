@@ -102,6 +102,10 @@ func (r *reader) grouping(g *Grid, h head, row int) (event.Grouping, int) {
 		NotBefore: get("notBefore"), NotAfter: get("notAfter"),
 	}
 	x.Frames = r.number(g, row, h.columns["frames"], get("frames"), "check.numberOfFrames")
+	x.Guests = r.number(g, row, h.columns["guests"], get("guests"), "check.numberOfGuests")
+	if v, err := strconv.ParseFloat(get("worth"), 64); err == nil {
+		x.Worth = &v
+	}
 	for _, field := range []string{"privateNote", "minutes", "start", "priority", "pin", "blocks"} {
 		if cell := get(field); cell != "" {
 			r.set(g, row, h.columns[field], field, cell, &x)

@@ -8,7 +8,7 @@ import (
 
 // PartNames are the names of the tables that together hold an event, as sheets of a workbook or parts of
 // a CSV file.
-var PartNames = []string{"People", "Circles", "Photographs", "Sides", "Blocks", "Rules", "Walks", "Event"}
+var PartNames = []string{"People", "Circles", "Photographs", "Sides", "Blocks", "Rules", "Walks", "Order", "Event"}
 
 // partName is a row that begins a part: its name in brackets, and nothing else.
 var partName = regexp.MustCompile(`^\[([A-Za-z]+)\]$`)

@@ -58,14 +58,10 @@ func WriteCircles(e event.Event) Grid {
 // WriteGroupings makes a table with a photograph a row. People and circles are named where the name says
 // who is meant, and else by their ids.
 func WriteGroupings(e event.Event) Grid {
-	g := Grid{Name: "Photographs", Rows: [][]string{{"Title", "People", "Without", "Each of", "Priority", "Pin", "Minutes", "Frames", "Blocks", "After", "Not before", "Not after", "Confirms", "Private note", "Id"}}}
+	g := Grid{Name: "Photographs", Rows: [][]string{{"Title", "People", "Without", "Each of", "Priority", "Pin", "Minutes", "Frames", "Worth", "More guests", "Blocks", "After", "Not before", "Not after", "Confirms", "Private note", "Id"}}}
 	ref := references(e)
 	for _, x := range e.Groupings {
-		minutes := ""
-		if x.Minutes != nil {
-			minutes = strconv.FormatFloat(*x.Minutes, 'f', -1, 64)
-		}
-		g.Rows = append(g.Rows, []string{x.Title, refer(ref, x.Members), refer(ref, x.Without), x.EachOf, priorityWords[x.Priority], pinWords[x.Pin], minutes, whole(x.Frames),
+		g.Rows = append(g.Rows, []string{x.Title, refer(ref, x.Members), refer(ref, x.Without), x.EachOf, priorityWords[x.Priority], pinWords[x.Pin], decimal(x.Minutes), whole(x.Frames), decimal(x.Worth), whole(x.Guests),
 			strings.Join(x.Blocks, "; "), strings.Join(x.After, "; "), x.NotBefore, x.NotAfter, strings.Join(x.Confirms, "; "), x.PrivateNote, x.ID})
 	}
 	return g
@@ -156,6 +152,13 @@ func whole(n int) string {
 		return ""
 	}
 	return strconv.Itoa(n)
+}
+
+func decimal(n *float64) string {
+	if n == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*n, 'f', -1, 64)
 }
 
 func optional(n *int) string {
