@@ -119,7 +119,7 @@ func fullEvent(t *testing.T) event.Event {
 		Blocks: []event.Block{{ID: "k", Title: "K", Place: "Quay", Opens: "15:30", Closes: "17:00", Closing: event.FirmClosing, Overrun: ptr(0), Photographer: "V", Capacity: 60, StepFree: true, Light: event.DimLight,
 			Latitude: ptr(-0.5), Longitude: ptr(20.25), Facing: "225", Indoors: true, StandBackCM: 900,
 			Space: event.Space{WidthCM: 600, DepthCM: 250, Ground: true, Kneeling: true, Chairs: 8, Steps: 2, StepCM: 17, CameraHeightCM: 170, CameraDistanceCM: 700}}},
-		Rules: []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
+		Rules:  []event.Rule{{Apart: &event.Apart{People: []string{"bo", "c"}, Scope: event.InBlock, Until: "16:00"}, PrivateNote: "r", ID: "r1", Turns: &event.Turns{People: []string{"bo", "c"}}, Seniority: &event.Seniority{People: []string{"c", "bo"}}}},
 		Honour: []string{"bo"}, Order: []event.HandPlace{{Grouping: "007", Block: "k", Locked: true}}, LeftOut: []string{"007"},
 		Walks: []event.Walk{{From: "Quay", To: "Hall", Minutes: 4}},
 		Pace: event.Pace{
