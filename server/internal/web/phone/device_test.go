@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -206,6 +207,21 @@ func TestBrowserRefusedMarks(t *testing.T) {
 	b.shoot("refused")
 	b.do(chromedp.Evaluate("[...document.querySelectorAll('.alarm button')].at(-1).click()", nil))
 	b.until("document.querySelector('#unsent').hidden")
+	assert.Empty(t, b.complaints.all())
+}
+
+// Why a mark was refused is said in words of the page.
+func TestBrowserSaysWhyAMarkIsRefused(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	var invalid error = &run.InvalidError{Faults: []event.Advice{{Code: event.CodeUnknownID, Severity: event.Error, Field: "marks[0].taken.grouping"}}}
+	s.refuses.Store(&invalid)
+	b.press("#taken")
+	b.tab("more")
+	b.shows("#main .alarm", "isn’t in the plan any more")
 	assert.Empty(t, b.complaints.all())
 }
 

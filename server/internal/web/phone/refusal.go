@@ -23,12 +23,11 @@ type refusal struct {
 	Faults []fault `json:"faults,omitempty"`
 }
 
-// fault says what is wrong with one of the marks sent. Its text names ids only.
+// fault says what is wrong with one of the marks sent. The page has the words for its code.
 type fault struct {
 	Mark  int    `json:"mark"` // its index, -1 for all
 	Field string `json:"field"`
 	Code  string `json:"code"`
-	Text  string `json:"text"`
 }
 
 // codes are the plain cases.
@@ -92,7 +91,7 @@ func refusalOf(err error) (int, refusal) {
 func faultsOf(list []event.Advice) []fault {
 	out := make([]fault, 0, len(list))
 	for _, a := range list {
-		f := fault{Mark: -1, Field: a.Field, Code: a.Code, Text: a.Text()}
+		f := fault{Mark: -1, Field: a.Field, Code: a.Code}
 		if rest, ok := strings.CutPrefix(a.Field, "marks["); ok {
 			number, field, _ := strings.Cut(rest, "].")
 			if i, err := strconv.Atoi(number); err == nil {

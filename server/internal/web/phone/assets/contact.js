@@ -72,7 +72,7 @@ async function sendBatch(batch) {
     state.sent(batch);
   } catch (e) {
     if (!(e instanceof server.Refusal)) throw e;
-    if (e.code === "invalid") for (const f of e.faults) state.setAside(batch[f.mark] || batch[0], f.text);
+    if (e.code === "invalid") for (const f of e.faults) state.setAside(batch[f.mark] || batch[0], f.code);
     else if (e.code === "gone") for (const p of batch) state.setAside(p, e.code); // the run was deleted
     else throw e; // it stays until it can be sent
   }

@@ -154,7 +154,11 @@ export function moreView(m) {
 function refusals(m) {
   const all = refused();
   if (!all.length) return null;
-  const reason = (p) => (p.refused === "gone" ? say("trouble.gone") : h("span", { lang: "en", dir: "ltr" }, p.refused));
+  const reason = (p) => {
+    if (p.refused === "gone") return say("trouble.gone");
+    if (p.refused === "UNKNOWN_ID") return say("refusedUnknown");
+    return p.refused === "BAD_TIME" ? say("refusedTime") : say("refusedOther");
+  };
   return h("section", { class: "alarm" },
     h("p", {}, say("refused", all.length)),
     h("ul", {}, all.map((p) => h("li", {}, told(m, p.mark), " ", reason(p)))),
