@@ -74,23 +74,23 @@ func (c *checker) combinations() {
 
 // birthFamily tells when parents and all their children are never photographed by themselves, and returns how many
 // advices that made.
-func (c *checker) birthFamily(f *family) int {
-	need := slices.Concat([]int{f.half}, f.parents, f.siblings)
-	if len(f.parents) == 0 || len(need) < 3 || !c.mayMeet(need) {
+func (c *checker) birthFamily(f *kindred) int {
+	need := slices.Concat([]int{f.One}, f.Parents, f.Siblings)
+	if len(f.Parents) == 0 || len(need) < 3 || !c.mayMeet(need) {
 		return 0
 	}
 	only := make(crowd, len(c.e.People))
-	for _, p := range slices.Concat(need, f.halfSiblings) {
+	for _, p := range slices.Concat(need, f.HalfSiblings) {
 		only[p] = true
 	}
 	if c.asked(combination{need: need, allowed: only}) != nil {
 		return 0
 	}
-	with := c.among(f.half, f.other, need, f.halfSiblings, f.siblingPartners, f.siblingsFamily, f.children)
-	who := wording.Say(birthWords(f), c.person(f.half))
+	with := c.among(f.One, f.Other, need, f.HalfSiblings, f.SiblingPartners, f.SiblingsFamily, f.Children)
+	who := wording.Say(birthWords(f), c.person(f.One))
 	near := c.asked(combination{need: need, allowed: with})
 	if near == nil {
-		if len(f.siblings) == 0 {
+		if len(f.Siblings) == 0 {
 			return 0 // parents alone are told as a combination
 		}
 		c.add(event.Warning, event.CodeBirthFamily, "groupings", c.idsOf(need), wording.Say(
@@ -110,13 +110,13 @@ func (c *checker) birthFamily(f *family) int {
 }
 
 // birthWords says who a birth family is.
-func birthWords(f *family) wording.Key {
+func birthWords(f *kindred) wording.Key {
 	switch {
-	case len(f.siblings) == 0 && len(f.parents) == 1:
+	case len(f.Siblings) == 0 && len(f.Parents) == 1:
 		return "advice.birthFamilyOfAParentAndChild"
-	case len(f.siblings) == 0:
+	case len(f.Siblings) == 0:
 		return "advice.birthFamilyOfParentsAndChild"
-	case len(f.parents) == 1:
+	case len(f.Parents) == 1:
 		return "advice.birthFamilyOfAParentAnd"
 	}
 	return "advice.birthFamilyOfParentsAndAll"
@@ -124,83 +124,83 @@ func birthWords(f *family) wording.Key {
 
 // nearFamily tells when the near family with partners and children is never together, and
 // returns how many advices that made.
-func (c *checker) nearFamily(f *family) int {
-	partners := slices.Concat(f.siblingPartners, f.siblingsFamily)
-	if len(f.parents) == 0 || len(f.siblings) == 0 || len(partners) == 0 {
+func (c *checker) nearFamily(f *kindred) int {
+	partners := slices.Concat(f.SiblingPartners, f.SiblingsFamily)
+	if len(f.Parents) == 0 || len(f.Siblings) == 0 || len(partners) == 0 {
 		return 0
 	}
-	need := slices.Concat([]int{f.half, f.other}, f.parents, f.siblings, partners)
-	allowed := c.among(f.half, f.other, need, f.halfSiblings, f.children)
+	need := slices.Concat([]int{f.One, f.Other}, f.Parents, f.Siblings, partners)
+	allowed := c.among(f.One, f.Other, need, f.HalfSiblings, f.Children)
 	if !c.mayMeet(need) || c.asked(combination{need: need, allowed: allowed}) != nil {
 		return 0
 	}
 	c.add(event.Info, event.CodeNearFamily, "groupings", c.idsOf(need), wording.Say(
 		"advice.nearFamilyOfWithPartnersAnd",
-		c.person(f.half), c.people(need)))
+		c.person(f.One), c.people(need)))
 	return 1
 }
 
 // withParents is the couple with both parents of one half, or that half with each where they are
 // separated.
-func (c *checker) withParents(f *family) []combination {
-	if len(f.parents) == 0 {
+func (c *checker) withParents(f *kindred) []combination {
+	if len(f.Parents) == 0 {
 		return nil
 	}
 	if !f.separated {
 		what := wording.Key("advice.coupleWithTheParentsOf")
-		if len(f.parents) == 1 {
+		if len(f.Parents) == 1 {
 			what = "advice.coupleWithAParentOf"
 		}
 		return []combination{{
-			what:    wording.Say(what, c.person(f.half)),
-			need:    slices.Concat([]int{f.half, f.other}, f.parents),
-			allowed: c.among(f.half, f.other, f.parents, f.stepParents, f.children),
+			what:    wording.Say(what, c.person(f.One)),
+			need:    slices.Concat([]int{f.One, f.Other}, f.Parents),
+			allowed: c.among(f.One, f.Other, f.Parents, f.StepParents, f.Children),
 		}}
 	}
 	var out []combination
-	for _, p := range f.parents {
+	for _, p := range f.Parents {
 		out = append(out, combination{
-			what: wording.Say("advice.withAParent", c.person(f.half), c.person(p)),
-			need: []int{f.half, p},
-			allowed: c.among(f.half, f.other, []int{p}, f.stepParents, f.siblings, f.halfSiblings,
-				f.siblingPartners, f.siblingsFamily, f.children),
+			what: wording.Say("advice.withAParent", c.person(f.One), c.person(p)),
+			need: []int{f.One, p},
+			allowed: c.among(f.One, f.Other, []int{p}, f.StepParents, f.Siblings, f.HalfSiblings,
+				f.SiblingPartners, f.SiblingsFamily, f.Children),
 		})
 	}
 	return out
 }
 
 // withAllParents is the couple with the parents of both.
-func (c *checker) withAllParents(a, b *family) []combination {
-	if len(a.parents) == 0 || len(b.parents) == 0 || a.separated || b.separated {
+func (c *checker) withAllParents(a, b *kindred) []combination {
+	if len(a.Parents) == 0 || len(b.Parents) == 0 || a.separated || b.separated {
 		return nil
 	}
 	return []combination{{
 		what:    wording.Say("advice.coupleWithTheParentsOfBoth"),
-		need:    slices.Concat([]int{a.half, b.half}, a.parents, b.parents),
-		allowed: c.among(a.half, b.half, a.parents, b.parents, a.stepParents, b.stepParents, a.children, b.children),
+		need:    slices.Concat([]int{a.One, b.One}, a.Parents, b.Parents),
+		allowed: c.among(a.One, b.One, a.Parents, b.Parents, a.StepParents, b.StepParents, a.Children, b.Children),
 	}}
 }
 
 // withSiblings is one half with all siblings of two parents in common.
-func (c *checker) withSiblings(f *family) []combination {
-	if len(f.siblings) == 0 {
+func (c *checker) withSiblings(f *kindred) []combination {
+	if len(f.Siblings) == 0 {
 		return nil
 	}
 	return []combination{{
-		what:    wording.Say(oneOrMore(f.siblings, "advice.withASibling", "advice.withSiblings"), c.person(f.half)),
-		also:    f.halfSiblings,
-		need:    slices.Concat([]int{f.half}, f.siblings),
-		allowed: c.among(f.half, f.other, f.siblings, f.halfSiblings, f.children),
+		what:    wording.Say(oneOrMore(f.Siblings, "advice.withASibling", "advice.withSiblings"), c.person(f.One)),
+		also:    f.HalfSiblings,
+		need:    slices.Concat([]int{f.One}, f.Siblings),
+		allowed: c.among(f.One, f.Other, f.Siblings, f.HalfSiblings, f.Children),
 	}}
 }
 
 // withGrandparents is one half with the grandparents who are in no photograph with their grandchild and
 // nobody but other grandparents.
-func (c *checker) withGrandparents(f *family) []combination {
-	m := combination{need: []int{f.half}, allowed: c.among(f.half, f.other, f.grandparents, f.children)}
-	for _, g := range f.grandparents {
+func (c *checker) withGrandparents(f *kindred) []combination {
+	m := combination{need: []int{f.One}, allowed: c.among(f.One, f.Other, f.Grandparents, f.Children)}
+	for _, g := range f.Grandparents {
 		alone := m
-		alone.need = []int{f.half, g}
+		alone.need = []int{f.One, g}
 		if c.asked(alone) == nil {
 			m.need = append(m.need, g)
 		}
@@ -208,7 +208,7 @@ func (c *checker) withGrandparents(f *family) []combination {
 	if len(m.need) == 1 {
 		return nil
 	}
-	m.what = wording.Say(oneOrMore(m.need[1:], "advice.withAGrandparent", "advice.withGrandparents"), c.person(f.half))
+	m.what = wording.Say(oneOrMore(m.need[1:], "advice.withAGrandparent", "advice.withGrandparents"), c.person(f.One))
 	return []combination{m}
 }
 

@@ -16,14 +16,14 @@ const maxNearlySame = 3
 // busyLeaders tells of circles whose leader is in the frame most of the time and so cannot gather
 // anybody, when somebody else of the circle could.
 func (c *checker) busyLeaders() {
-	times, all := c.timesIn()
+	times, all := c.tree.TimesIn()
 	for i, x := range c.e.Circles {
 		leader, ok := c.r.People[x.Leader]
 		if !ok || all < 4 || 2*times[leader] <= all {
 			continue
 		}
 		best := -1
-		for _, p := range c.coming(c.r.Within[i]) {
+		for _, p := range c.tree.Coming(c.r.Within[i]) {
 			q := c.e.People[p]
 			if q.AgeBand != event.Adult || len(q.Needs) > 0 || 4*times[p] > all {
 				continue
@@ -74,8 +74,8 @@ type entry struct {
 // comparable lists the photographs that nearlySame compares.
 func (c *checker) comparable() []entry {
 	anyway := crowd(c.x.Often())
-	if c.couple != nil {
-		anyway = c.among(c.couple[0], c.couple[1])
+	if c.tree.Couple != nil {
+		anyway = c.among(c.tree.Couple[0], c.tree.Couple[1])
 	}
 	var list []entry
 	for i := range c.x.All {
@@ -118,7 +118,7 @@ func (c *checker) nearlySame() {
 	// Of what adds to one grouping, the nearest stands for all.
 	smaller := make(map[int]bool)
 	pairs = slices.DeleteFunc(pairs, func(p pair) bool {
-		if slices.ContainsFunc(added(p), func(q int) bool { return c.kins[q].near() }) {
+		if slices.ContainsFunc(added(p), func(q int) bool { return c.tree.Kins[q].Near() }) {
 			return true
 		}
 		double := smaller[p.smaller]

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -114,7 +115,7 @@ func (c *checker) similarNames() {
 	byName := make(map[string][]int) // plain name -> people
 	var names []string
 	for i, p := range c.e.People {
-		name := plain(p.Name)
+		name := family.Plain(p.Name)
 		if n := len([]rune(name)); p.Absent || n < 5 || n > longestName || strings.ContainsFunc(name, unicode.IsDigit) {
 			continue
 		}
@@ -229,7 +230,7 @@ func isVowel(r rune) bool { return strings.ContainsRune("aeiouy", r) }
 // maybeOne reports whether nothing shows that two people are two.
 func (c *checker) maybeOne(i, j int) bool {
 	p, q := c.e.People[i], c.e.People[j]
-	differ := func(a, b string) bool { return a != "" && b != "" && plain(a) != plain(b) }
+	differ := func(a, b string) bool { return a != "" && b != "" && family.Plain(a) != family.Plain(b) }
 	if differ(p.Side, q.Side) || differ(p.Relation, q.Relation) || p.AgeBand != q.AgeBand ||
 		p.HeightCM != 0 && q.HeightCM != 0 && p.HeightCM != q.HeightCM {
 		return false

@@ -1,5 +1,7 @@
 package check
 
+import "kinorder.example/server/internal/family"
+
 // advise adds what a planner should know about an event without errors: trouble that shows on the
 // day, and photographs that are sorely missed later. Each kind of advice is told a few times at most,
 // the most telling first, so that a list of advice is read.
@@ -7,8 +9,7 @@ func (c *checker) advise() {
 	if c.errors > 0 {
 		return
 	}
-	c.kins = kinships(c.e.People)
-	c.couple = c.findCouple()
+	c.tree = family.Of(c.e, c.r, c.x)
 	c.similarNames()
 	c.sayAs()
 	c.interpreters()

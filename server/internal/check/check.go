@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -82,9 +83,8 @@ type checker struct {
 	// unresolved says that a circle or grouping has an error about its people, so that advice on
 	// who is where would mislead.
 	unresolved bool
-	// kins and couple are what advise reads from the relations; couple is nil when it is not clear.
-	kins   []kinship
-	couple *[2]int
+	// tree is what advise reads from the relations.
+	tree *family.Tree
 	// undated says that a time was found which needs the date that the event does not have.
 	undated bool
 }

@@ -41,6 +41,26 @@ const (
 	Infant
 )
 
+// Ages from which somebody is an elder, and up to which a child and an infant. Common practice, no source.
+const (
+	elderFrom   = 70
+	childUntil  = 12
+	infantUntil = 1
+)
+
+// AgeBandAt returns the band of an age in whole years.
+func AgeBandAt(years int) AgeBand {
+	switch {
+	case years >= elderFrom:
+		return Elder
+	case years <= infantUntil:
+		return Infant
+	case years <= childUntil:
+		return Child
+	}
+	return Adult
+}
+
 // Need is something to be ready for.
 type Need int
 

@@ -86,7 +86,7 @@ func (w Relation) Covers(r Relation) bool {
 // in brackets, such as an age, is not looked at. It returns false when the words are not understood
 // as a whole; nothing is guessed from a part of them.
 func Read(s string) (Relation, bool) {
-	if i := strings.IndexAny(s, ",;:([/"); i > 0 {
+	if i := strings.IndexAny(s, ",;:([/،，、（"); i > 0 {
 		s = s[:i]
 	}
 	return read(strings.Fields(straight(s)), 0)
@@ -190,9 +190,9 @@ func afterOf(words []string) ([]string, bool) {
 }
 
 // withoutArticle takes articles and "all", "both", "our" from the front of words, and never the last
-// word.
+// word, nor one before "of": a French "son" is his, an English one a child.
 func withoutArticle(words []string) []string {
-	for len(words) > 1 && (relationFillers[Fold(words[0])]) {
+	for len(words) > 1 && relationFillers[Fold(words[0])] && !relationOfs[Fold(words[1])] {
 		words = words[1:]
 	}
 	if len(words) > 0 {
@@ -256,6 +256,7 @@ var relationPrefixes = []relationPrefix{
 	{"great ", isOlder, older},
 	{"gross ", isOlder, older},
 	{"ex ", isPartner, func(r *Relation) { r.Former = true }},
+	{"ex", isPartner, func(r *Relation) { r.Former = true }},
 	{"former ", isPartner, func(r *Relation) { r.Former = true }},
 }
 

@@ -294,3 +294,21 @@ var relationsExact = []relationRow{
 	{Friend, AnySex, "صديق, صديقة, 朋友, bạn, bạn bè | الأصدقاء, أصدقاء, 朋友们, các bạn"},
 	{Family, AnySex, "| العائلة, عائلة, 家人, 全家, gia đình"},
 }
+
+// Words of age and parting, without accents, from everyday use of the languages, without a source.
+var (
+	ageWords = wordSet(`age aged is years year yrs yr y yo old turning nearly almost about
+		anos ano idade com de del quase tiene tem años edad
+		ans an age agee a presque
+		jahre jahr jahrig alt im alter von
+		anni jaar ar 岁 歲 سنة عاما عام سنوات عمرها عمره tuoi`)
+	monthWords = wordSet(`months month mos mo mths mth m weeks week wks wk days
+		meses mes semanas semana mois semaines semaine monate monat wochen woche mesi maanden
+		个月 個月 月 周 أشهر شهور شهر شهرا thang`)
+	partedWords = wordSet(`divorced separated estranged divorcee
+		divorciado divorciada divorciados divorciadas separado separada separados separadas
+		divorce divorces divorcees separe separee separes separees
+		geschieden geschiedene geschiedener getrennt
+		divorziato divorziata gescheiden 离婚 離婚 离异 مطلق مطلقة منفصلان`)
+	fromWords = wordSet(`from d'avec avec do da de del von vom من`)
+)

@@ -132,6 +132,9 @@ func (r *reader) finish() {
 			*set.to = set.text
 		}
 	}
+	if r.honour >= 0 && ids[r.honour] != "" && len(e.Honour) == 0 {
+		e.Honour = []string{ids[r.honour]}
+	}
 	if len(r.event.Blocks) > 0 && len(e.Blocks) == 0 {
 		e.Blocks = r.event.Blocks
 	}

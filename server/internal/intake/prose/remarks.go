@@ -9,12 +9,6 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// Ages from which somebody is an elder, and up to which a child and an infant. Common practice, no source.
-const (
-	elderFrom  = 70
-	childUntil = 12
-)
-
 var needsOf = map[string]event.Need{"wheelchair": event.Wheelchair, "seat": event.Seat, "stepfree": event.StepFree, "interpreter": event.Interpreter}
 
 // describe keeps what is said of a person: age, needs, absence, times, notes.
@@ -79,13 +73,9 @@ func (r *reader) describe(i int, attrs []attr) {
 
 func (r *reader) ageIn(g *guest, years int) {
 	g.age = years
-	switch {
-	case years >= elderFrom:
-		g.AgeBand = event.Elder
-	case years < 2:
-		g.AgeBand = event.Infant
-	case years <= childUntil:
-		g.AgeBand = event.Child
+	switch band := event.AgeBandAt(years); {
+	case band != event.Adult:
+		g.AgeBand = band
 	case g.AgeBand == event.Child || g.AgeBand == event.Infant:
 		g.AgeBand = event.Adult
 	}

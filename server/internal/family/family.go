@@ -1,0 +1,207 @@
+// Package family says whom a day is about and what the guests are to them, as far as the event says it: in a field, in
+// circles, or in the words of relations. It guesses nothing of people of whom nothing is said.
+package family
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Tree is what an event says of kin. People are indices of the event.
+type Tree struct {
+	e *event.Event
+	r *event.Index
+	x *event.Expansion
+	// Kins are by person.
+	Kins []Kinship
+	// Couple is nil when it is not clear who they are.
+	Couple *[2]int
+}
+
+// Half is the near family of one of those whom the day is about: people who are coming, each in one list, in the order
+// of the event.
+type Half struct {
+	One, Other                      int // Other is -1 where there is nobody else
+	Parents, StepParents            []int
+	Siblings, HalfSiblings          []int
+	SiblingPartners, SiblingsFamily []int // SiblingsFamily: children of siblings
+	Grandparents, Children          []int
+}
+
+// Of reads the kin of an event. It changes nothing of what it is given.
+func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
+	t := &Tree{e: e, r: r, x: x, Kins: kinships(e.People)}
+	t.Couple = t.findCouple()
+	return t
+}
+
+// Honoured are those whom the day is about: whom the event names, else the couple, else whoever is in most photographs.
+func (t *Tree) Honoured() []int {
+	if out := t.r.PeopleOf(t.e.Honour...); len(out) > 0 {
+		return out
+	}
+	if t.Couple != nil {
+		return t.Couple[:]
+	}
+	return t.mostTaken()
+}
+
+// Whoever is in this share of at least manyPhotographs is whom a day is about of which nothing is said. Common practice,
+// no source.
+const (
+	mostNumerator, mostDenominator = 3, 5
+	manyPhotographs                = 4
+)
+
+func (t *Tree) mostTaken() []int {
+	times, all := t.TimesIn()
+	var out []int
+	for p, n := range times {
+		if all >= manyPhotographs && n*mostDenominator >= all*mostNumerator {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// Halves are the near families of the couple, or of the one whom the day is about; none when it is not clear who that is.
+func (t *Tree) Halves() []Half {
+	var out []Half
+	switch who := t.Honoured(); {
+	case t.Couple != nil:
+		a, b := t.Couple[0], t.Couple[1]
+		out = []Half{{One: a, Other: b}, {One: b, Other: a}}
+	case len(who) == 1:
+		out = []Half{{One: who[0], Other: -1}}
+	default:
+		return nil
+	}
+	for i, p := range t.e.People {
+		if p.Absent || slices.ContainsFunc(out, func(f Half) bool { return f.One == i }) {
+			continue
+		}
+		if f := t.halfOf(p, t.Kins[i].Owner, out); f != nil {
+			if list := f.list(t.Kins[i].Degree); list != nil {
+				*list = append(*list, i)
+			}
+		}
+	}
+	return out
+}
+
+// list returns the list for relatives of a kind, nil for those further away.
+func (f *Half) list(k Degree) *[]int {
+	switch k {
+	case Parent:
+		return &f.Parents
+	case StepParent:
+		return &f.StepParents
+	case Sibling:
+		return &f.Siblings
+	case HalfSibling:
+		return &f.HalfSiblings
+	case SiblingSpouse:
+		return &f.SiblingPartners
+	case Nibling:
+		return &f.SiblingsFamily
+	case Grandparent:
+		return &f.Grandparents
+	case Child:
+		return &f.Children
+	}
+	return nil
+}
+
+// halfOf says whose relative a person is: whom the relation names, or by the side. Nil when neither tells, or they
+// contradict each other.
+func (t *Tree) halfOf(p event.Person, owner string, halves []Half) *Half {
+	side := func(f *Half) string { return t.e.People[f.One].Side }
+	if owner == "" {
+		if len(halves) == 1 {
+			return &halves[0]
+		}
+		for i := range halves {
+			if p.Side != "" && p.Side == side(&halves[i]) && side(&halves[0]) != side(&halves[1]) {
+				return &halves[i]
+			}
+		}
+		return nil
+	}
+	var found *Half
+	for i := range halves {
+		if !t.calledSo(halves[i].One, owner) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = &halves[i]
+		if s := side(found); p.Side != "" && s != "" && p.Side != s {
+			return nil
+		}
+	}
+	return found
+}
+
+// calledSo reports whether somebody goes by a word: the name, its first part, or the own relation.
+func (t *Tree) calledSo(person int, word string) bool {
+	p := t.e.People[person]
+	name := Plain(p.Name)
+	first, _, _ := strings.Cut(name, " ")
+	word = Plain(word)
+	return word != "" && (word == name || word == first || word == Plain(p.Relation))
+}
+
+// findCouple finds the two whom it is all about: by their relations, by the circle that is named as theirs, or as the
+// only two without another relation in at least half of the photographs.
+func (t *Tree) findCouple() *[2]int {
+	var named, often []int
+	times, all := t.TimesIn()
+	for i, p := range t.e.People {
+		if p.Absent {
+			continue
+		}
+		k := t.Kins[i]
+		if k == (Kinship{Degree: OfCouple}) {
+			named = append(named, i)
+		}
+		if all >= manyPhotographs && 2*times[i] >= all && (!event.Visible(p.Relation) || k == Kinship{Degree: OfCouple} || k == Kinship{Degree: Spouse}) {
+			often = append(often, i)
+		}
+	}
+	if len(named) == 2 {
+		return &[2]int{named[0], named[1]}
+	}
+	for i, x := range t.e.Circles {
+		if two := t.Coming(t.r.Within[i]); len(two) == 2 && (isCouple(x.ID) || isCouple(x.Title)) {
+			return &[2]int{two[0], two[1]}
+		}
+	}
+	// A third who is in as many photographs makes it a guess.
+	if len(often) == 2 && t.e.People[often[0]].Side != t.e.People[often[1]].Side {
+		return &[2]int{often[0], often[1]}
+	}
+	return nil
+}
+
+// TimesIn counts the photographs that each person is in, and all that are taken.
+func (t *Tree) TimesIn() (times []int, all int) {
+	times = make([]int, len(t.e.People))
+	for _, s := range t.x.All {
+		if !s.Taken() {
+			continue
+		}
+		all++
+		for _, p := range s.Members {
+			times[p]++
+		}
+	}
+	return times, all
+}
+
+// Coming leaves out who is absent.
+func (t *Tree) Coming(people []int) []int {
+	return slices.DeleteFunc(slices.Clone(people), func(p int) bool { return t.e.People[p].Absent })
+}

@@ -1,0 +1,153 @@
+package family
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
+)
+
+// Band is the age band of a person: that of the event, or where it says nothing the one that goes with the age in the
+// words of the relation.
+func (t *Tree) Band(person int) event.AgeBand {
+	p := t.e.People[person]
+	if p.AgeBand == event.Adult {
+		if years := kin.ReadRemarks(p.Relation).Age; years >= 0 {
+			return event.AgeBandAt(years)
+		}
+	}
+	return p.AgeBand
+}
+
+// Senior reports whether somebody is seated or stands in front: an elder, or a grandparent of those whom the day is about.
+func (t *Tree) Senior(person int) bool {
+	if t.Band(person) == event.Elder {
+		return true
+	}
+	r, ok := kin.Read(t.e.People[person].Relation)
+	return ok && !r.Plural && !r.Former && !r.InLaw && r.Of == nil && (r.Kind == kin.Grandparent || r.Kind == kin.GreatGrandparent)
+}
+
+func (t *Tree) young(person int) bool {
+	b := t.Band(person)
+	return b == event.Child || b == event.Infant
+}
+
+// Attendant reports whether somebody is one of the attendants.
+func (t *Tree) Attendant(person int) bool {
+	r, ok := kin.Read(t.e.People[person].Relation)
+	return ok && r.Kind == kin.Attendant
+}
+
+// Kindred is how near a child is to somebody, as far as the event says it.
+type Kindred int
+
+// From the nearest. The zero value is for who is not known to be of the family.
+const (
+	Stranger Kindred = iota
+	OwnParent
+	NearKin // may well be the parent: a nephew to a sister
+)
+
+// Kindred says what a grown-up is to a child.
+func (t *Tree) Kindred(child, grown int) Kindred {
+	c, g := t.e.People[child], t.e.People[grown]
+	r, ok := kin.Read(c.Relation)
+	if !ok || r.Plural {
+		return Stranger
+	}
+	sameSide := c.Side == g.Side || c.Side == ""
+	of, known := kin.Read(g.Relation)
+	switch r.Kind {
+	case kin.Offspring:
+		switch {
+		case r.Of != nil: // sister's son: of the sister
+			if known && sameSide && r.Of.Covers(of) {
+				return OwnParent
+			}
+		case r.Owner != "":
+			if t.calledSo(grown, r.Owner) || t.leads(grown) && isCouple(r.Owner) || t.leads(grown) && t.ledBy(r.Owner) && sameSide {
+				return OwnParent
+			}
+		case r.Sex != kin.AnySex && t.leads(grown): // "daughter"; "baby" alone is anybody's
+			return OwnParent
+		}
+	case kin.NieceNephew:
+		switch t.Kins[grown].Degree {
+		case Sibling, HalfSibling, SiblingSpouse:
+			if sameSide {
+				return NearKin
+			}
+		}
+	}
+	return Stranger
+}
+
+// leads reports whether the day is about somebody.
+func (t *Tree) leads(person int) bool { return slices.Contains(t.Honoured(), person) }
+
+// ledBy reports whether a word stands for one of a couple: "bride".
+func (t *Tree) ledBy(word string) bool {
+	r, ok := kin.Read(word)
+	return ok && r.Kind == kin.OfCouple
+}
+
+// isCouple reports whether words stand for the couple, as "couple" and "Brautpaar" do.
+func isCouple(words string) bool {
+	r, ok := kin.Read(words)
+	return ok && r.Kind == kin.OfCouple && r.Plural && r.Owner == "" && r.Of == nil
+}
+
+// Parted are pairs who are divorced or separated: whom the words of a relation say so of, and parents of whom each, or
+// one by the words, has another partner.
+func (t *Tree) Parted() [][2]int {
+	var out [][2]int
+	add := func(a, b int) {
+		if pair := [2]int{min(a, b), max(a, b)}; a != b && !slices.Contains(out, pair) {
+			out = append(out, pair)
+		}
+	}
+	for _, f := range t.Halves() {
+		if len(f.Parents) == 2 && (len(f.StepParents) > 0 || t.divorced(f.Parents[0]) || t.divorced(f.Parents[1]) || t.partnered(f.Parents)) {
+			add(f.Parents[0], f.Parents[1])
+		}
+	}
+	for i, p := range t.e.People {
+		r, ok := kin.Read(p.Relation)
+		former := ok && r.Former && r.Kind == kin.Partner
+		from := kin.ReadRemarks(p.Relation).From
+		if !former && from == "" {
+			continue
+		}
+		for j, q := range t.e.People {
+			of, known := kin.Read(q.Relation)
+			switch {
+			case from != "" && (t.calledSo(j, from) && (p.Side == q.Side || Plain(from) != Plain(q.Relation))),
+				former && r.Of != nil && known && p.Side == q.Side && r.Of.Covers(of),
+				former && r.Of == nil && r.Owner != "" && t.calledSo(j, r.Owner):
+				add(i, j)
+			}
+		}
+	}
+	return out
+}
+
+func (t *Tree) divorced(person int) bool {
+	return kin.ReadRemarks(t.e.People[person].Relation).Divorced
+}
+
+// partnered reports whether each of two people is one of a circle of two grown-ups, and not of the same.
+func (t *Tree) partnered(two []int) bool {
+	var with [2]bool
+	for _, people := range t.r.Within {
+		if len(people) != 2 || t.young(people[0]) || t.young(people[1]) {
+			continue
+		}
+		one, other := slices.Contains(people, two[0]), slices.Contains(people, two[1])
+		if one && other {
+			return false
+		}
+		with[0], with[1] = with[0] || one, with[1] || other
+	}
+	return with[0] && with[1]
+}
