@@ -65,7 +65,7 @@ func TestBoundsWithoutLadderAtEveryNode(t *testing.T) {
 
 // forget makes slots the same whatever came before and step-ins free.
 func forget(rng *rand.Rand, s *Spec) {
-	s.Emphasis, s.StepWeight, s.Close = Balanced, 0, 0
+	s.Emphasis, s.StepWeight, s.Close, s.Opening = Balanced, 0, 0, 0
 	for q := range s.People {
 		s.People[q].IdleWeight = rng.Int64N(6)
 	}

@@ -45,7 +45,10 @@ func Evaluate(p *Problem, order []GroupingIndex) (Schedule, error) {
 	lastAt := lastPositions(s, order)
 	for k, g := range order {
 		e := move(s, frame, g)
-		length := slotFromScratch(s, g, e)
+		length := s.Opening + slotFromScratch(s, g, e, 0)
+		if k > 0 {
+			length = slotFromScratch(s, g, e, s.Groupings[order[k-1]].Guests)
+		}
 		start, ok := earliest(s, g, now, length)
 		if !ok {
 			return Schedule{}, fmt.Errorf("%w: grouping %d at %d s fits none of its windows", ErrOrder, g, now)
@@ -172,24 +175,32 @@ func move(s *Spec, frame []PersonIndex, g GroupingIndex) Entry {
 	return e
 }
 
-// slotFromScratch is the formula of Timing, written a second time on purpose.
-func slotFromScratch(s *Spec, g GroupingIndex, e Entry) Seconds {
+// slotFromScratch is the formula of Timing, written a second time on purpose. Some guests of the grouping before
+// walk out as well.
+func slotFromScratch(s *Spec, g GroupingIndex, e Entry, leaving int) Seconds {
 	w := s.Groupings[g]
 	if w.Fixed > 0 {
 		return w.Fixed
 	}
+	in := len(e.In) + w.Guests
 	length := s.Timing.Settle + w.Shoot
-	length += s.Timing.PerStepIn * Seconds(len(e.In))
-	length += s.Timing.PerStepOut * Seconds(len(e.Out))
+	length += s.Timing.PerStepIn * Seconds(in)
+	length += s.Timing.PerStepOut * Seconds(len(e.Out)+leaving)
 	if n := len(s.Timing.Arrange); n > 0 {
-		length += s.Timing.Arrange[min(len(e.In), n-1)]
+		length += s.Timing.Arrange[min(in, n-1)]
 	}
 	if len(e.Stay) == 0 {
 		length += s.Timing.Fresh
 	}
-	slowest := Seconds(0)
+	slowest, called := Seconds(0), w.Guests
 	for _, q := range e.In {
 		slowest = max(slowest, s.People[q].Slow)
+		if !s.People[q].Led {
+			called++
+		}
+	}
+	if n := len(s.Timing.Gather); n > 0 {
+		length += s.Timing.Gather[min(called, n-1)]
 	}
 	return length + slowest
 }

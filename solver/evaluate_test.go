@@ -15,36 +15,36 @@ func TestEvaluateByHand(t *testing.T) {
 	p := mustProblem(t, Spec{
 		People: []Person{
 			{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10, IdleWeight: 2}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7},
-			{ReleaseWeight: 1000, IdleWeight: 5, Started: true}, {ReleaseWeight: 5000, IdleWeight: 20, Stays: true},
+			{ReleaseWeight: 1000, IdleWeight: 5, Started: true}, {ReleaseWeight: 5000, IdleWeight: 20, Stays: true, Led: true},
 			{IdleWeight: 7, Started: true, Stays: true},
 		},
 		Groupings: []Grouping{
 			{Members: []PersonIndex{ann, bo}, Shoot: 20},
-			{Members: []PersonIndex{bo, cy, eve}, Shoot: 30},
-			{Members: []PersonIndex{cy}, Fixed: 40, Windows: []Window{{0, 100}, {200, 240}}},
+			{Members: []PersonIndex{bo, cy, eve}, Guests: 3, Shoot: 30},
+			{Members: []PersonIndex{cy}, Guests: 2, Fixed: 40, Windows: []Window{{0, 130}, {200, 240}}},
 			{Members: []PersonIndex{ann, dee}, Shoot: 5},
 		},
-		Timing: Timing{Settle: 10, PerStepIn: 2, PerStepOut: 1, Fresh: 15, Arrange: []Seconds{0, 4, 6}},
-		Frame:  []PersonIndex{bo, dee}, StepWeight: 50, Close: 292,
+		Timing: Timing{Settle: 10, PerStepIn: 2, PerStepOut: 1, Fresh: 15, Arrange: []Seconds{0, 4, 6}, Gather: []Seconds{0, 2, 5, 8, 11}},
+		Frame:  []PersonIndex{bo, dee}, StepWeight: 50, Close: 292, Opening: 10,
 	})
 	s, err := Evaluate(p, []GroupingIndex{0, 1, 2, 3})
 	require.NoError(t, err)
 	who := func(q ...PersonIndex) []PersonIndex { return q }
 	assert.Equal(t, []Entry{
-		// 10, Ann in 2, Dee out 1, one newcomer 4, frames 20; Bo stays.
-		{Grouping: 0, Start: 0, Finish: 37, In: who(ann), Out: who(dee), Stay: who(bo)},
-		// 10, two in 4, Ann out 1, slow 7, two newcomers 6, frames 30.
-		{Grouping: 1, Start: 37, Finish: 95, In: who(cy, eve), Out: who(ann), Stay: who(bo), Released: who(bo)},
-		// The first window closes at 100: forty seconds from 95 are too long, so it waits for the second.
-		{Grouping: 2, Start: 95, Finish: 240, Wait: 105, Out: who(bo, eve), Stay: who(cy), Released: who(cy)},
-		// 10, two in 4, Cy out 1, newcomers 6, nobody stays 15, frames 5.
-		{Grouping: 3, Start: 240, Finish: 281, In: who(ann, dee), Out: who(cy), Released: who(ann, dee)},
+		// 10 to open, 10, Ann in 2, Dee out 1, one newcomer 4 and called 2, frames 20; Bo stays.
+		{Grouping: 0, Start: 0, Finish: 49, In: who(ann), Out: who(dee), Stay: who(bo)},
+		// 10, two and three guests in 10, Ann out 1, slow 7, newcomers 6, all but Eve called 11, frames 30.
+		{Grouping: 1, Start: 49, Finish: 124, In: who(cy, eve), Out: who(ann), Stay: who(bo), Released: who(bo)},
+		// The first window closes at 130: forty seconds from 124 are too long, so it waits for the second.
+		{Grouping: 2, Start: 124, Finish: 240, Wait: 76, Out: who(bo, eve), Stay: who(cy), Released: who(cy)},
+		// 10, two in 4, Cy and two guests out 3, newcomers 6, called 5, nobody stays 15, frames 5.
+		{Grouping: 3, Start: 240, Finish: 288, In: who(ann, dee), Out: who(cy), Released: who(ann, dee)},
 	}, s.Entries)
 	want := Cost{
 		StepIns: 5,
-		Release: 1*281 + 10*95 + 100*240 + 1000*281,
-		// Ann between 37 and 240, Dee from the start to 240, Eve from 95 and Fay from the start to the end.
-		Idle: 1*203 + 5*240 + 20*(281-95) + 7*281,
+		Release: 1*288 + 10*124 + 100*240 + 1000*288,
+		// Ann between 49 and 240, Dee from the start to 240, Eve from 124 and Fay from the start to the end.
+		Idle: 1*191 + 5*240 + 20*(288-124) + 7*288,
 	}
 	assert.Equal(t, want, s.Cost)
 	assert.Equal(t, 50*5+want.Release+want.Idle, p.Total(s.Cost))

@@ -25,10 +25,10 @@ func FuzzNewProblem(f *testing.F) {
 			return v
 		}
 		few := func(most int64) int { return int(((next() % most) + most) % most) }
-		s := Spec{Emphasis: Emphasis(few(4)), StepWeight: next(), Close: next() * 9}
-		s.Timing = Timing{Settle: next(), PerStepIn: next(), PerStepOut: next(), Fresh: next(), Arrange: []Seconds{next(), next()}}
+		s := Spec{Emphasis: Emphasis(few(4)), StepWeight: next(), Close: next() * 9, Opening: next()}
+		s.Timing = Timing{Settle: next(), PerStepIn: next(), PerStepOut: next(), Fresh: next(), Arrange: []Seconds{next(), next()}, Gather: []Seconds{next()}}
 		for range few(6) {
-			s.People = append(s.People, Person{ReleaseWeight: next(), IdleWeight: next(), Slow: next(), Started: next() > 50, Stays: next() > 50})
+			s.People = append(s.People, Person{ReleaseWeight: next(), IdleWeight: next(), Slow: next(), Started: next() > 50, Stays: next() > 50, Led: next() > 50})
 		}
 		which := func() (out []GroupingIndex) {
 			for range few(4) {
@@ -43,7 +43,7 @@ func FuzzNewProblem(f *testing.F) {
 			return out
 		}
 		for range few(7) {
-			s.Groupings = append(s.Groupings, Grouping{Members: who(), Shoot: next(), Fixed: next(), After: which(), Pin: Pin(few(4)), Windows: []Window{{next(), next() * 5}}[:few(2)]})
+			s.Groupings = append(s.Groupings, Grouping{Members: who(), Guests: int(next()), Shoot: next(), Fixed: next(), After: which(), Pin: Pin(few(4)), Windows: []Window{{next(), next() * 5}}[:few(2)]})
 		}
 		s.Frame, s.Prefix = who(), which()
 		s.Together = [][]GroupingIndex{which(), which()}

@@ -34,6 +34,8 @@ type Person struct {
 	// Slow is the extra time, in seconds, that a changeover takes when this person walks in.
 	// Only the slowest person walking in counts.
 	Slow Seconds
+	// Led says that somebody else sees to it that this person is there: Timing.Gather does not count them.
+	Led bool
 	// Started says that the person's first call came before this problem begins (an earlier
 	// block, or groupings already taken), so idle time runs from time 0.
 	Started bool
@@ -60,6 +62,9 @@ type Window struct{ Open, Close Seconds }
 type Grouping struct {
 	// Members are the people in the frame, each once, in any order.
 	Members []PersonIndex
+	// Guests are people without a number who walk in for this grouping and out after it. They take time and
+	// are no step-ins.
+	Guests int
 	// Shoot is the time in seconds for the frames of this grouping, once everybody stands.
 	Shoot Seconds
 	// Fixed, when above 0, is the whole slot in seconds, changeover included, whatever came before.
@@ -73,13 +78,14 @@ type Grouping struct {
 }
 
 // Timing turns a change of people into seconds. For neighbours i and j in the order, with
-// in = |j∖i|, out = |i∖j|:
+// in = |j∖i| + Guests(j), out = |i∖j| + Guests(i), and called those of in who are not Led:
 //
 //	slot(i, j) = Fixed(j)                                                       if Fixed(j) > 0
-//	slot(i, j) = Settle + PerStepIn·in + PerStepOut·out + slowest(j∖i)
+//	slot(i, j) = Settle + PerStepIn·in + PerStepOut·out + slowest(j∖i) + Gather(called)
 //	           + Arrange(in) + (Fresh if i∩j is empty) + Shoot(j)               otherwise
 //
-// The first grouping follows the start frame, which is empty unless the problem gives one.
+// The first grouping follows the start frame, which is empty unless the problem gives one, and takes
+// Spec.Opening longer.
 type Timing struct {
 	Settle     Seconds
 	PerStepIn  Seconds
@@ -89,14 +95,16 @@ type Timing struct {
 	// Arrange is the time to place newcomers: Arrange[n] for n of them, the last entry for
 	// more. Empty means 0.
 	Arrange []Seconds
+	// Gather is the time until those who were called are there, read as Arrange is.
+	Gather []Seconds
 }
 
-// arrange returns the seconds to place n newcomers.
-func (t Timing) arrange(n int) Seconds {
-	if len(t.Arrange) == 0 {
+// read returns what a table of seconds by number of people has for n of them.
+func read(table []Seconds, n int) Seconds {
+	if len(table) == 0 {
 		return 0
 	}
-	return t.Arrange[min(n, len(t.Arrange)-1)]
+	return table[min(n, len(table)-1)]
 }
 
 // Emphasis picks how the parts of the cost are traded.
@@ -120,6 +128,8 @@ type Spec struct {
 	Emphasis  Emphasis
 	// StepWeight is the cost of one step-in in person-seconds, for Balanced.
 	StepWeight int64
+	// Opening is the time in seconds that the first slot takes longer, a Fixed one too.
+	Opening Seconds
 	// Frame lists who stands in the frame when the problem begins.
 	Frame []PersonIndex
 	// Prefix must open the order, in this sequence (groupings already standing by).
@@ -223,6 +233,7 @@ func cloneSpec(in Spec) Spec {
 		g.Windows = slices.Clone(g.Windows)
 	}
 	out.Timing.Arrange = slices.Clone(in.Timing.Arrange)
+	out.Timing.Gather = slices.Clone(in.Timing.Gather)
 	out.Frame = slices.Clone(in.Frame)
 	slices.Sort(out.Frame)
 	out.Prefix = slices.Clone(in.Prefix)
@@ -243,34 +254,38 @@ func (p *Problem) fillSlots() {
 	p.slots = make([]Seconds, (n+1)*n)
 	p.stepIns = make([]int32, (n+1)*n)
 	inFrame := make([]bool, len(p.spec.People))
-	for i := -1; i < n; i++ {
-		frame := p.spec.Frame
-		if i >= 0 {
-			frame = p.spec.Groupings[i].Members
-		}
-		p.fillRow(frame, p.slots[(i+1)*n:][:n], p.stepIns[(i+1)*n:][:n], inFrame)
+	p.fillRow(p.spec.Frame, 0, p.slots[:n], p.stepIns[:n], inFrame)
+	for j := range n {
+		p.slots[j] += p.spec.Opening
+	}
+	for i, g := range p.spec.Groupings {
+		p.fillRow(g.Members, g.Guests, p.slots[(i+1)*n:][:n], p.stepIns[(i+1)*n:][:n], inFrame)
 	}
 }
 
-// fillRow computes the slots and step-ins of all groupings after a frame. inFrame is working memory and
-// false for everybody.
-func (p *Problem) fillRow(frame []PersonIndex, slots []Seconds, stepIns []int32, inFrame []bool) {
+// fillRow computes the slots and step-ins of all groupings after a frame with some guests besides. inFrame is
+// working memory and false for everybody.
+func (p *Problem) fillRow(frame []PersonIndex, guests int, slots []Seconds, stepIns []int32, inFrame []bool) {
 	for _, q := range frame {
 		inFrame[q] = true
 	}
 	for j := range p.spec.Groupings {
 		g := &p.spec.Groupings[j]
-		in, stay, slowest := 0, 0, Seconds(0)
+		c := change{called: g.Guests}
 		for _, q := range g.Members {
 			if inFrame[q] {
-				stay++
+				c.stay++
 				continue
 			}
-			in++
-			slowest = max(slowest, p.spec.People[q].Slow)
+			c.in++
+			if !p.spec.People[q].Led {
+				c.called++
+			}
+			c.slowest = max(c.slowest, p.spec.People[q].Slow)
 		}
-		stepIns[j] = int32(in)
-		slots[j] = p.spec.Timing.slot(g, in, stay, len(frame)-stay, slowest)
+		stepIns[j] = int32(c.in)
+		c.in, c.out = c.in+g.Guests, len(frame)-c.stay+guests
+		slots[j] = p.spec.Timing.slot(g, c)
 	}
 	for _, q := range frame {
 		inFrame[q] = false
@@ -284,24 +299,31 @@ type Row struct {
 }
 
 // After returns what every grouping takes when it is the first and other people stand in the frame than
-// the Spec says. Its errors wrap ErrInvalid.
+// the Spec says, without the Opening. Its errors wrap ErrInvalid.
 func (p *Problem) After(frame []PersonIndex) (Row, error) {
 	if err := p.spec.distinctPeople("frame", frame); err != nil {
 		return Row{}, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
 	n := len(p.spec.Groupings)
 	row := Row{make([]Seconds, n), make([]int32, n)}
-	p.fillRow(frame, row.Slots, row.StepIns, make([]bool, len(p.spec.People)))
+	p.fillRow(frame, 0, row.Slots, row.StepIns, make([]bool, len(p.spec.People)))
 	return row, nil
 }
 
-// slot returns the seconds of grouping g when in people walk in, stay people stay and out leave.
-func (t Timing) slot(g *Grouping, in, stay, out int, slowest Seconds) Seconds {
+// change is what happens to the frame between two groupings: how many walk in, stay and walk out, how many of
+// those who walk in have to be called, and the extra time of the slowest.
+type change struct {
+	in, stay, out, called int
+	slowest               Seconds
+}
+
+// slot returns the seconds of grouping g with a change before it.
+func (t Timing) slot(g *Grouping, c change) Seconds {
 	if g.Fixed > 0 {
 		return g.Fixed
 	}
-	s := t.Settle + t.PerStepIn*Seconds(in) + t.PerStepOut*Seconds(out) + slowest + t.arrange(in) + g.Shoot
-	if stay == 0 {
+	s := t.Settle + t.PerStepIn*Seconds(c.in) + t.PerStepOut*Seconds(c.out) + c.slowest + read(t.Gather, c.called) + read(t.Arrange, c.in) + g.Shoot
+	if c.stay == 0 {
 		s += t.Fresh
 	}
 	return s

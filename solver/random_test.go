@@ -14,7 +14,7 @@ func randomSpec(rng *rand.Rand, n int) Spec {
 	for range people {
 		s.People = append(s.People, Person{
 			ReleaseWeight: max(0, rng.Int64N(8)-2), IdleWeight: max(0, rng.Int64N(5)-2), Slow: max(0, rng.Int64N(20)-12),
-			Started: rng.IntN(8) == 0, Stays: rng.IntN(8) == 0,
+			Started: rng.IntN(8) == 0, Stays: rng.IntN(8) == 0, Led: rng.IntN(4) == 0,
 		})
 	}
 	density := 0.15 + 0.5*rng.Float64()
@@ -31,12 +31,17 @@ func randomSpec(rng *rand.Rand, n int) Spec {
 		if rng.IntN(6) == 0 {
 			g.Fixed = 1 + rng.Int64N(60)
 		}
+		if rng.IntN(6) == 0 {
+			g.Guests = 1 + rng.IntN(3)
+		}
 		s.Groupings = append(s.Groupings, g)
 	}
 	s.Timing = Timing{Settle: rng.Int64N(10), PerStepIn: rng.Int64N(4), PerStepOut: rng.Int64N(3), Fresh: rng.Int64N(20)}
 	for k := range rng.IntN(4) {
 		s.Timing.Arrange = append(s.Timing.Arrange, int64(k)*rng.Int64N(20))
+		s.Timing.Gather = append(s.Timing.Gather, rng.Int64N(30))
 	}
+	s.Opening = max(0, rng.Int64N(60)-30)
 	if rng.IntN(3) == 0 {
 		s.Frame = subset()
 	}

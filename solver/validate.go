@@ -3,6 +3,7 @@ package solver
 import (
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // ErrCircle is wrapped by the error of NewProblem when groupings that come after each other leave none to
@@ -58,13 +59,16 @@ func (s *Spec) validatePeople() error {
 
 func (s *Spec) validateTiming() error {
 	t := s.Timing
-	for _, v := range append([]Seconds{t.Settle, t.PerStepIn, t.PerStepOut, t.Fresh}, t.Arrange...) {
+	for _, v := range slices.Concat([]Seconds{t.Settle, t.PerStepIn, t.PerStepOut, t.Fresh}, t.Arrange, t.Gather) {
 		if err := inSeconds(v); err != nil {
 			return fmt.Errorf("timing: %w", err)
 		}
 	}
 	if err := inSeconds(s.Close); err != nil {
 		return fmt.Errorf("close: %w", err)
+	}
+	if err := inSeconds(s.Opening); err != nil {
+		return fmt.Errorf("opening: %w", err)
 	}
 	return nil
 }
@@ -86,6 +90,9 @@ func (s *Spec) validateGrouping(i int) error {
 	}
 	if g.Pin > PinLast {
 		return fmt.Errorf("groupings[%d].pin: unknown value %d", i, g.Pin)
+	}
+	if g.Guests < 0 || g.Guests > MaxPeople {
+		return fmt.Errorf("groupings[%d].guests: %d is outside 0 to %d", i, g.Guests, MaxPeople)
 	}
 	for _, v := range []Seconds{g.Shoot, g.Fixed} {
 		if err := inSeconds(v); err != nil {

@@ -31,6 +31,8 @@ type Block struct {
 	// Photographer numbers who takes the photographs. Blocks of one photographer never run at
 	// the same time, and the photographer walks from one to the next as guests do.
 	Photographer int
+	// Opening is the time in seconds that the first slot takes longer.
+	Opening solver.Seconds
 	// Frame lists who stands in the frame when the block begins.
 	Frame []solver.PersonIndex
 	// Prefix must open the block, in this sequence.
@@ -89,7 +91,7 @@ type Problem struct {
 	spec Spec
 	// flat is one block over all groupings, for slots and step-ins between any two.
 	flat *solver.Problem
-	// first[b] gives the same after the frame of block b.
+	// first[b] gives the same for the first grouping of block b.
 	first []solver.Row
 	// sequence lists the blocks in the order in which they open.
 	sequence []BlockIndex
@@ -120,6 +122,9 @@ func New(spec Spec) (*Problem, error) {
 	for b, block := range spec.Blocks {
 		if p.first[b], err = p.flat.After(block.Frame); err != nil {
 			return nil, fmt.Errorf("%w: blocks[%d]: %w", ErrInvalid, b, err)
+		}
+		for j := range p.first[b].Slots {
+			p.first[b].Slots[j] += block.Opening
 		}
 		p.sequence = append(p.sequence, BlockIndex(b))
 	}
@@ -152,7 +157,7 @@ func (p *Problem) flatSpec() solver.Spec {
 		StepWeight: p.spec.StepWeight,
 	}
 	for _, g := range p.spec.Groupings {
-		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Shoot: g.Shoot, Fixed: g.Fixed, Windows: g.Windows})
+		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Guests: g.Guests, Shoot: g.Shoot, Fixed: g.Fixed, Windows: g.Windows})
 	}
 	return flat
 }
@@ -169,6 +174,9 @@ func (p *Problem) validate() error {
 		}
 		if block.Close > 0 && block.Close < block.Open {
 			return fmt.Errorf("blocks[%d]: closes before it opens", b)
+		}
+		if block.Opening < 0 || block.Opening > solver.MaxSeconds {
+			return fmt.Errorf("blocks[%d].opening: outside 0 to %d", b, int64(solver.MaxSeconds))
 		}
 		if block.Place < 0 {
 			return fmt.Errorf("blocks[%d].place: below 0", b)
@@ -270,7 +278,7 @@ func (p *Problem) fillLeastSlots() {
 	n := len(p.spec.Groupings)
 	p.leastSlot = make([]solver.Seconds, n)
 	for j := range n {
-		least := p.flat.Slot(-1, solver.GroupingIndex(j))
+		least := p.first[0].Slots[j]
 		for _, first := range p.first {
 			least = min(least, first.Slots[j])
 		}

@@ -13,7 +13,7 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 	s := Spec{
 		Timing: solver.Timing{
 			Settle: int64(rng.IntN(5)), PerStepIn: int64(rng.IntN(4)), PerStepOut: int64(rng.IntN(3)),
-			Fresh: int64(rng.IntN(6)), Arrange: []int64{0, 3, 5, 6},
+			Fresh: int64(rng.IntN(6)), Arrange: []int64{0, 3, 5, 6}, Gather: []int64{0, 0, 2, 7}[:rng.IntN(5)],
 		},
 		StepWeight: int64(rng.IntN(30)),
 		Emphasis:   solver.Emphasis(rng.IntN(3)),
@@ -22,7 +22,7 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 	for range people {
 		s.People = append(s.People, solver.Person{
 			ReleaseWeight: int64(rng.IntN(4)), IdleWeight: int64(rng.IntN(3)), Slow: int64(rng.IntN(4)),
-			Started: blocks == 1 && rng.IntN(6) == 0, Stays: blocks == 1 && rng.IntN(6) == 0,
+			Started: blocks == 1 && rng.IntN(6) == 0, Stays: blocks == 1 && rng.IntN(6) == 0, Led: rng.IntN(4) == 0,
 		})
 	}
 	// Now and then every block has people and a photographer of its own, and only wishes tie blocks.
@@ -42,6 +42,7 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		case blocks > 1 && rng.IntN(4) > 0:
 			block.Photographer = b
 		}
+		block.Opening = int64(max(0, rng.IntN(12)-6))
 		if rng.IntN(4) == 0 {
 			for _, q := range rng.Perm(people)[:rng.IntN(3)] {
 				block.Frame = append(block.Frame, solver.PersonIndex(q))
@@ -63,6 +64,7 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 			g.Members = append(g.Members, solver.PersonIndex(home%people))
 		}
 		g.Shoot = int64(1 + rng.IntN(15))
+		g.Guests = max(0, rng.IntN(8)-5)
 		if rng.IntN(6) == 0 {
 			g.Fixed = int64(1 + rng.IntN(30))
 		}

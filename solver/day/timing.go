@@ -76,11 +76,13 @@ func (v *verifier) opening() []int {
 // add times one more slot of a block.
 func (t *timing) add(b int, g solver.GroupingIndex) error {
 	block, before := t.spec.Blocks[b], t.plan.Blocks[b]
-	begin, frame := t.arrival(b), block.Frame
+	begin := t.arrival(b)
+	length := block.Opening + t.length(block.Frame, 0, g)
 	if n := len(before); n > 0 {
-		begin, frame = before[n-1].Finish, t.spec.Groupings[before[n-1].Grouping].Members
+		begin = before[n-1].Finish
+		last := t.spec.Groupings[before[n-1].Grouping]
+		length = t.length(last.Members, last.Guests, g)
 	}
-	length := t.length(frame, g)
 	for _, start := range t.candidates(b, g, begin) {
 		if !t.free(b, g, start, start+length) {
 			continue
@@ -182,24 +184,30 @@ func (v *verifier) walk(from, to int) solver.Seconds {
 	return v.spec.Walk[v.spec.Blocks[from].Place][v.spec.Blocks[to].Place]
 }
 
-// length is the formula of solver.Timing, written once more on purpose.
-func (v *verifier) length(frame []solver.PersonIndex, g solver.GroupingIndex) solver.Seconds {
+// length is the formula of solver.Timing, written once more on purpose. Some guests stand in the frame besides.
+func (v *verifier) length(frame []solver.PersonIndex, guests int, g solver.GroupingIndex) solver.Seconds {
 	w, t := v.spec.Groupings[g], v.spec.Timing
 	if w.Fixed > 0 {
 		return w.Fixed
 	}
-	in, stay, slowest := 0, 0, solver.Seconds(0)
+	in, called, stay, slowest := w.Guests, w.Guests, 0, solver.Seconds(0)
 	for _, q := range w.Members {
 		if slices.Contains(frame, q) {
 			stay++
 		} else {
 			in++
+			if !v.spec.People[q].Led {
+				called++
+			}
 			slowest = max(slowest, v.spec.People[q].Slow)
 		}
 	}
-	length := t.Settle + w.Shoot + slowest + t.PerStepIn*int64(in) + t.PerStepOut*int64(len(frame)-stay)
+	length := t.Settle + w.Shoot + slowest + t.PerStepIn*int64(in) + t.PerStepOut*int64(len(frame)-stay+guests)
 	if len(t.Arrange) > 0 {
 		length += t.Arrange[min(in, len(t.Arrange)-1)]
+	}
+	if len(t.Gather) > 0 {
+		length += t.Gather[min(called, len(t.Gather)-1)]
 	}
 	if stay == 0 {
 		length += t.Fresh

@@ -307,37 +307,37 @@ func TestVerifyRefusesEveryOtherTime(t *testing.T) {
 func TestTimesAndCostByHand(t *testing.T) {
 	const ann, bo, cy, dee = 0, 1, 2, 3
 	p, err := New(Spec{
-		People: []solver.Person{{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7}, {IdleWeight: 5}},
+		People: []solver.Person{{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7}, {IdleWeight: 5, Led: true}},
 		Groupings: []Grouping{
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{ann, bo}, Shoot: 20}, Blocks: []BlockIndex{0}},
-			{Grouping: solver.Grouping{Members: []solver.PersonIndex{ann, bo, cy, dee}, Shoot: 30}, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{ann, bo, cy, dee}, Guests: 2, Shoot: 30}, Blocks: []BlockIndex{0}},
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{cy}, Fixed: 40, Windows: []solver.Window{{Open: 1200, Close: 2000}}}, Blocks: []BlockIndex{0}},
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{dee, ann}, Shoot: 20}, Blocks: []BlockIndex{1}},
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{bo}, Shoot: 5}, Blocks: []BlockIndex{0}},
 		},
 		Blocks: []Block{
-			{Open: 1000, Close: 2000, Frame: []solver.PersonIndex{bo, dee}},
+			{Open: 1000, Close: 2000, Opening: 20, Frame: []solver.PersonIndex{bo, dee}},
 			{Open: 1100, Place: 1, Photographer: 1},
 		},
 		Walk:       [][]solver.Seconds{{0, 60}, {60, 0}},
-		Timing:     solver.Timing{Settle: 10, PerStepIn: 2, PerStepOut: 1, Fresh: 15, Arrange: []solver.Seconds{0, 4, 6}},
+		Timing:     solver.Timing{Settle: 10, PerStepIn: 2, PerStepOut: 1, Fresh: 15, Arrange: []solver.Seconds{0, 4, 6}, Gather: []solver.Seconds{0, 2, 5, 8}},
 		StepWeight: 50,
 	})
 	require.NoError(t, err)
 	plan := Plan{
 		Blocks: [][]Slot{{
-			{0, 1000, 1000, 1037}, // 10, Ann in 2, Dee out 1, one newcomer 4, frames 20; Bo stays
-			{1, 1037, 1037, 1094}, // 10, two in 4, slow 7, two newcomers 6, frames 30
-			{2, 1094, 1200, 1240}, // fixed, and waits for its window
-			{4, 1240, 1240, 1277}, // 10, in 2, out 1, newcomer 4, nobody stays 15, frames 5
+			{0, 1000, 1000, 1059}, // 20 to open, 10, Ann in 2, Dee out 1, one newcomer 4 and called 2, frames 20; Bo stays
+			{1, 1059, 1059, 1128}, // 10, two and two guests in 8, slow 7, newcomers 6, Cy and guests called 8, frames 30
+			{2, 1128, 1200, 1240}, // fixed, and waits for its window
+			{4, 1240, 1240, 1279}, // 10, in 2, out 1, newcomer 4 and called 2, nobody stays 15, frames 5
 		}, {
-			{3, 1100, 1154, 1209}, // Ann and Dee walk a minute from 1094; 10, two in 4, newcomers 6, 15, 20
+			{3, 1100, 1188, 1245}, // Ann and Dee walk a minute from 1128; 10, two in 4, newcomers 6, Ann called 2, 15, 20
 		}},
 	}
 	cost := solver.Cost{
 		StepIns: 1 + 2 + 0 + 1 + 2,
-		Release: 1*209 + 10*277 + 100*240,
-		Idle:    3 * (1200 - 1094), // Bo's wait counts nothing; nobody else waits inside a block
+		Release: 1*245 + 10*279 + 100*240,
+		Idle:    3 * (1200 - 1128), // Bo's wait counts nothing; nobody else waits inside a block
 	}
 	require.NoError(t, Verify(p, plan, cost))
 	r, ok := Fix(p, [][]solver.GroupingIndex{{0, 1, 2, 4}, {3}})
