@@ -8,7 +8,7 @@ import (
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *phrase) {
 	target := p.target()
-	in := (&parser{r: p.r, ph: t.inside, in: true, ages: target != nil && target.kind != role && target.kind != all && target.w.arg != "family"}).parse()
+	in := (&parser{r: p.r, ph: t.inside, in: true, ages: target != nil && target.kind != role && target.kind != all && target.w.Arg != "family"}).parse()
 	in.sayWho(target)
 	if target == nil {
 		if len(in.terms) == 1 && in.terms[0].kind == all {
@@ -18,12 +18,12 @@ func (p *parser) bracket(t *phrase) {
 		p.out.lost = append(p.out.lost, in.lost...)
 		if (p.grp || len(p.lost) > 0) && !p.prep {
 			// A label is being read: what it holds is known when its words are.
-			p.cur = append(p.cur, &term{kind: label, s: t.s, e: t.s, sep: p.sep, sub: in.terms})
+			p.cur = append(p.cur, &term{kind: label, s: t.Start, e: t.Start, sep: p.sep, sub: in.terms})
 			p.grp = true
 		}
 		return
 	}
-	one := target.kind == person || (target.kind == kinTerm || target.kind == role) && !target.w.plural
+	one := target.kind == person || (target.kind == kinTerm || target.kind == role) && !target.w.Plural
 	for _, a := range in.attrs {
 		switch {
 		case a.class == "number" && one && (target.kind == person || len(in.terms) > 0) && a.num <= 110:
@@ -46,7 +46,7 @@ func (p *parser) bracket(t *phrase) {
 	}
 	if len(t.inside) == 1 && target.kind == role {
 		if w, ok := t.inside[0].word("only"); ok {
-			target.sex = w.sex // "padrinhos (homens)"
+			target.sex = w.Sex // "padrinhos (homens)"
 			return
 		}
 	}
@@ -92,7 +92,7 @@ func bracketOwner(in parsed, target *term) *owner {
 		return nil
 	}
 	t := in.terms[0]
-	if t.w.arg == "family" && t.close == 0 || target.kind == kinTerm && t.w.arg == target.w.arg && !t.w.plural {
+	if t.w.Arg == "family" && t.close == 0 || target.kind == kinTerm && t.w.Arg == target.w.Arg && !t.w.Plural {
 		return t.own
 	}
 	return nil
@@ -100,13 +100,13 @@ func bracketOwner(in parsed, target *term) *owner {
 
 // sayWho takes "(Callum knows who)" for a remark, and "Nain (Rhys's gran, Mair)" for the name of whose grandmother she is.
 func (in *parsed) sayWho(target *term) {
-	if len(in.terms) == 1 && in.terms[0].kind == person && (target == nil || target.w.plural || target.kind == label) && slices.ContainsFunc(in.attrs, func(a attr) bool {
+	if len(in.terms) == 1 && in.terms[0].kind == person && (target == nil || target.w.Plural || target.kind == label) && slices.ContainsFunc(in.attrs, func(a attr) bool {
 		return a.class == "note" && (a.s >= in.terms[0].e && strings.Contains(a.text, " ") || a.e <= in.terms[0].s)
 	}) {
 		in.terms = nil
 	}
-	if len(in.terms) == 2 && target != nil && target.kind == kinTerm && !target.w.plural && target.own == nil {
-		if k, x := in.terms[0], in.terms[1]; k.kind == kinTerm && k.own != nil && k.w.arg == target.w.arg && len(k.sub) == 0 && x.kind == person && x.w.class == "" {
+	if len(in.terms) == 2 && target != nil && target.kind == kinTerm && !target.w.Plural && target.own == nil {
+		if k, x := in.terms[0], in.terms[1]; k.kind == kinTerm && k.own != nil && k.w.Arg == target.w.Arg && len(k.sub) == 0 && x.kind == person && x.w.Class == "" {
 			target.own, in.terms = k.own, in.terms[1:]
 		}
 	}
@@ -115,12 +115,12 @@ func (in *parsed) sayWho(target *term) {
 // beside takes "(with partners)", "(no kids)" as more words of the line.
 func (p *parser) beside(terms []*term) bool {
 	for _, t := range terms {
-		if t.kind != kinTerm || t.w.arg != "partner" && t.w.arg != "child" || len(t.sub) > 0 || t.own != nil || !t.w.plural && t.w.sex != 0 {
+		if t.kind != kinTerm || t.w.Arg != "partner" && t.w.Arg != "child" || len(t.sub) > 0 || t.own != nil || !t.w.Plural && t.w.Sex != 0 {
 			return false
 		}
 	}
 	for _, t := range terms {
-		t.sep, t.w.plural = "+", true
+		t.sep, t.w.Plural = "+", true
 		p.cur = append(p.cur, t)
 	}
 	return len(terms) > 0

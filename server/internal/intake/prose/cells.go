@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // Cells reads what cells of a table of guests say of a person.
@@ -30,10 +31,10 @@ func (c *Cells) Language() string { return c.r.main }
 // parse reads a cell: what is said beside people, and the people it names.
 func (c *Cells) parse(text string) parsed {
 	c.r.cur = &line{number: 1, raw: text, text: text}
-	if !c.r.m.Spend(20 * weight(text)) {
+	if !c.r.m.Spend(20 * words.Weight(text)) {
 		return parsed{}
 	}
-	return c.r.parse(c.r.phrasesOf(tokenize(text)), false)
+	return c.r.parse(c.r.phrasesOf(words.Tokenize(text)), false)
 }
 
 // Describe takes age, needs, absence and times out of a remark on a person. It returns the remark when it says more
@@ -92,11 +93,11 @@ func (c *Cells) Relation(text string, p *event.Person) (bool, string) {
 	known := false
 	for _, t := range in.terms {
 		said = append(said, t.attrs...)
-		known = known || t.w.class != ""
-		if (t.w.arg == "grandparent" || t.w.arg == "greatgrandparent") && !t.w.plural && len(in.terms) == 1 {
+		known = known || t.w.Class != ""
+		if (t.w.Arg == "grandparent" || t.w.Arg == "greatgrandparent") && !t.w.Plural && len(in.terms) == 1 {
 			p.AgeBand = event.Elder
 		}
-		if t.count > 0 && t.count <= 110 && !t.w.plural {
+		if t.count > 0 && t.count <= 110 && !t.w.Plural {
 			said = append(said, attr{class: "years", num: t.count})
 		}
 	}
@@ -128,7 +129,7 @@ func (c *Cells) Age(text string, p *event.Person) bool {
 	said := slices.Clone(in.attrs)
 	for _, t := range in.terms {
 		said = append(said, t.attrs...)
-		if t.w.arg == "child" {
+		if t.w.Arg == "child" {
 			said = append(said, attr{class: "child"})
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // written is who wrote a line of a chat; in the first line of a message cut bytes say so.
@@ -51,7 +52,7 @@ func chatOf(raws []string) []written {
 			if m == nil {
 				continue
 			}
-			if by := senderName(m[1]); by != "" && (form.sure || len(words().words[names.Plain(by)]) == 0) {
+			if by := senderName(m[1]); by != "" && (form.sure || len(words.Find(names.Plain(by))) == 0) {
 				out[i] = written{by, len(m[0]), true, strings.TrimSpace(raw[len(m[0]):]) == ""}
 				count[by]++
 			}
@@ -87,8 +88,8 @@ func withBodies(out []written, raws []string) []written {
 // speaksOfSelf reports whether lines say "me", "us" or "my", as people do who write to each other.
 func speaksOfSelf(raws []string) bool {
 	return slices.ContainsFunc(raws, func(raw string) bool {
-		return slices.ContainsFunc(tokenize(raw), func(t token) bool {
-			return slices.ContainsFunc(words().words[t.key], func(w word) bool { return w.class == "self" || w.class == "my" })
+		return slices.ContainsFunc(words.Tokenize(raw), func(t words.Token) bool {
+			return slices.ContainsFunc(words.Find(t.Key), func(w words.Word) bool { return w.Class == "self" || w.Class == "my" })
 		})
 	})
 }
@@ -97,13 +98,13 @@ func speaksOfSelf(raws []string) bool {
 func senderName(s string) string {
 	s, _, _ = strings.Cut(s, "(")
 	s = strings.Map(func(c rune) rune {
-		if pictured(c) || c == '~' || c == '*' {
+		if words.Pictured(c) || c == '~' || c == '*' {
 			return -1
 		}
 		return c
 	}, s)
 	s = strings.TrimSpace(s)
-	if strings.IndexFunc(s, inWord) < 0 {
+	if strings.IndexFunc(s, words.InWord) < 0 {
 		return ""
 	}
 	return s
@@ -148,7 +149,7 @@ func (r *reader) chatCouple() bool {
 // works reports whether the name of a sender says that photographs are their work: "Foto Martín".
 func (r *reader) works(by string) bool {
 	return slices.ContainsFunc(names.Words(by), func(w string) bool {
-		return slices.ContainsFunc(words().words[w], func(w word) bool { return w.class == "wish" || w.class == "photos" || w.class == "key" })
+		return slices.ContainsFunc(words.Find(w), func(w words.Word) bool { return w.Class == "wish" || w.Class == "photos" || w.Class == "key" })
 	})
 }
 
@@ -162,7 +163,7 @@ func (r *reader) ofThemselves(ph []phrase) bool {
 		if k > 0 {
 			before = ph[k-1]
 		}
-		joined := next.has("with") || next.has("and") || next.key == "+" || next.key == "&" || before.has("with") || before.has("and") || before.key == "+" || before.key == "&"
+		joined := next.has("with") || next.has("and") || next.Key == "+" || next.Key == "&" || before.has("with") || before.has("and") || before.Key == "+" || before.Key == "&"
 		if (ph[k].has("my") || ph[k].has("our")) && (next.has("kin") || next.has("role")) || ph[k].has("self") && joined || ph[k].saysUs() && joined {
 			return true
 		}
@@ -173,19 +174,19 @@ func (r *reader) ofThemselves(ph []phrase) bool {
 // saysUs reports whether a phrase is a word by which the couple speak of themselves.
 func (p *phrase) saysUs() bool {
 	w, ok := p.word("couple")
-	return ok && w.arg == "us"
+	return ok && w.Arg == "us"
 }
 
 // adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
 func (r *reader) adds(s *statement) bool {
 	terms := allTerms(s)
-	if len(terms) == 0 || s.ph[len(s.ph)-1].key == "?" || slices.ContainsFunc(terms, func(t *term) bool {
+	if len(terms) == 0 || s.ph[len(s.ph)-1].Key == "?" || slices.ContainsFunc(terms, func(t *term) bool {
 		return t.kind == couple || t.kind == all || t.kind == half || t.kind == same || t.kind == person && r.halfNamed(t.name) > 0
 	}) {
 		return false
 	}
 	there := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("there") })
-	return there || !r.wishful(s) && (s.ph[0].key == "+" || s.ph[0].has("and") || s.ph[0].has("with"))
+	return there || !r.wishful(s) && (s.ph[0].Key == "+" || s.ph[0].has("and") || s.ph[0].has("with"))
 }
 
 // wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
@@ -203,10 +204,10 @@ func (r *reader) chatter(s *statement) bool {
 		return true
 	case r.couple[0] >= 0 && r.halfNamed(s.l.by) == 0 && len(r.find(s.l.by, "")) == 0:
 		return !whole
-	case s.ph[len(s.ph)-1].key == "?" && !r.wishful(s), r.tells(s.ph) && !r.wishful(s):
+	case s.ph[len(s.ph)-1].Key == "?" && !r.wishful(s), r.tells(s.ph) && !r.wishful(s):
 		return true
 	case !s.head.solo && !slices.ContainsFunc(terms, func(t *term) bool { return !r.leads(t) }):
-		return s.ph[0].has("greet") || s.ph[len(s.ph)-1].key == "?"
+		return s.ph[0].has("greet") || s.ph[len(s.ph)-1].Key == "?"
 	case slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("edit") && !p.has("with") && !p.has("add") }) && !whole:
 		return true
 	case !r.marked:

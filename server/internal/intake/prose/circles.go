@@ -16,7 +16,7 @@ func (r *reader) callThem(p *photograph, t *term, c *scope, ids []int) {
 	if !r.formal || len(ids) < 2 || t.kind != kinTerm && t.kind != role && t.kind != label || t.minus && !p.all {
 		return
 	}
-	if t.w.arg == "partner" || t.w.arg == "child" || t.w.arg == "family" && (t.own == nil || t.own.near) || r.guests[ids[0]].half > 0 || len(t.sub) > 0 {
+	if t.w.Arg == "partner" || t.w.Arg == "child" || t.w.Arg == "family" && (t.own == nil || t.own.near) || r.guests[ids[0]].half > 0 || len(t.sub) > 0 {
 		return
 	}
 	owner := -2

@@ -1,6 +1,10 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/words"
+)
 
 // longLine is how many words and marks a line has that is running text and no line of a list; a shorter one is where it
 // is of a letter, or another line of the list is that long.
@@ -11,7 +15,7 @@ const (
 
 // piece is a part of running text: it asks for a photograph, or tells something between two that do.
 type piece struct {
-	tokens []token
+	tokens []words.Token
 	opens  byte // 'w' behind "one with", 'o' behind "a photo of", else 0
 }
 
@@ -27,12 +31,12 @@ func (r *reader) running(i int) bool {
 // long reports whether a line has more words than a line of a list.
 func (r *reader) long(i int) bool {
 	ts := r.tokens[i]
-	return len(ts) >= longLine || len(ts) > 0 && isHan(ts[0].text) && len([]rune(r.lines[i].text)) > 3*longLine
+	return len(ts) >= longLine || len(ts) > 0 && words.IsHan(ts[0].Text) && len([]rune(r.lines[i].text)) > 3*longLine
 }
 
 // flowing reports whether the list is a letter, which begins with a greeting, or has a line of running text.
 func (r *reader) flowing() bool {
-	first := slices.IndexFunc(r.tokens, func(ts []token) bool { return len(ts) > 0 })
+	first := slices.IndexFunc(r.tokens, func(ts []words.Token) bool { return len(ts) > 0 })
 	if first >= 0 && r.lines[first].mark == 0 && r.lines[first].by == "" && len(r.tokens[first]) < 9 {
 		if ph := r.heads(first); len(ph) > 0 && ph[0].has("greet") && !r.nameLike(&ph[0]) {
 			return true
@@ -48,14 +52,14 @@ func (r *reader) clauses(i int) []piece {
 		return nil
 	}
 	ts := r.tokens[i]
-	han := isHan(ts[0].text)
+	han := words.IsHan(ts[0].Text)
 	if han {
 		ts = r.split(ts)
 	}
 	var out []piece
 	from, opens, depth := 0, byte(0), 0
 	cut := func(k, next int, o byte) {
-		if slices.ContainsFunc(ts[from:k], func(t token) bool { return t.kind == 'w' }) {
+		if slices.ContainsFunc(ts[from:k], func(t words.Token) bool { return t.Kind == 'w' }) {
 			p := ts[from:k]
 			if opens == 0 {
 				p, opens = r.onlyWith(p)
@@ -65,15 +69,15 @@ func (r *reader) clauses(i int) []piece {
 		from, opens = next, o
 	}
 	for k := 0; k < len(ts); k++ {
-		switch key := ts[k].key; {
+		switch key := ts[k].Key; {
 		case key == "(":
 			depth++
 		case key == ")":
 			depth = max(0, depth-1)
 		case depth > 0:
-		case r.ends(ts, k), han && key == "," && ts[k].text != "、", key == ":" && r.introduces(ts, k):
+		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && r.introduces(ts, k):
 			cut(k+1, k+1, 0)
-		case (key == "," || key == "-" && ts[k].gap) && r.begins(ts, k+1), r.is(ts, k, "and") && r.begins(ts, k):
+		case (key == "," || key == "-" && ts[k].Gap) && r.begins(ts, k+1), r.is(ts, k, "and") && r.begins(ts, k):
 			cut(k, k+1, 0)
 		default:
 			if n, o := r.opener(ts, k); n > 0 {
@@ -87,7 +91,7 @@ func (r *reader) clauses(i int) []piece {
 }
 
 // onlyWith takes a piece that says no more than who else is in it for one behind "one with": "then only with my parents".
-func (r *reader) onlyWith(ts []token) ([]token, byte) {
+func (r *reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 	for k := range ts {
 		switch {
 		case r.is(ts, k, "with") && k > 0:
@@ -101,52 +105,52 @@ func (r *reader) onlyWith(ts []token) ([]token, byte) {
 
 // begun takes the capital off words that have one only because a sentence begins with them, or as nouns in German: those
 // that are nobody's name as far as the list tells.
-func (r *reader) begun(ts []token, opens byte) []token {
+func (r *reader) begun(ts []words.Token, opens byte) []words.Token {
 	for k, t := range ts {
-		if t.kind != 'w' || !t.cap || t.poss || r.times[t.key] > 1 || len(r.lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].cap {
+		if t.Kind != 'w' || !t.Capital || t.Possessive || r.times[t.Key] > 1 || len(r.lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
 			continue
 		}
-		if _, given := words().given[t.key]; given {
+		if _, given := words.Given(t.Key); given {
 			continue
 		}
-		first := k == 0 && opens == 0 && ts[1].kind == 'w' && !r.is(ts, 1, "and") && !r.is(ts, 1, "with")
+		first := k == 0 && opens == 0 && ts[1].Kind == 'w' && !r.is(ts, 1, "and") && !r.is(ts, 1, "with")
 		noun := k > 0 && r.main == "de" && (r.is(ts, k-1, "fill") || r.is(ts, k-1, "our") || r.is(ts, k-1, "prep")) && !r.is(ts, k-1, "and")
 		if first || noun {
 			ts = slices.Clone(ts)
-			ts[k].cap = false
+			ts[k].Capital = false
 		}
 	}
 	return ts
 }
 
 // ends reports whether a sentence ends at a mark, and no short form such as "Dr.".
-func (r *reader) ends(ts []token, k int) bool {
+func (r *reader) ends(ts []words.Token, k int) bool {
 	switch {
-	case ts[k].text == "。", ts[k].key == "!", ts[k].key == "?", ts[k].key == ";", ts[k].key == "." && k+1 == len(ts):
+	case ts[k].Text == "。", ts[k].Key == "!", ts[k].Key == "?", ts[k].Key == ";", ts[k].Key == "." && k+1 == len(ts):
 		return true
-	case ts[k].key != "." || ts[k+1].kind != 'w' || cased(ts[k+1].text) && !(ts[k+1].cap && ts[k+1].gap):
+	case ts[k].Key != "." || ts[k+1].Kind != 'w' || words.Cased(ts[k+1].Text) && !(ts[k+1].Capital && ts[k+1].Gap):
 		return false
 	}
-	return k == 0 || ts[k-1].kind == 'p' || len([]rune(ts[k-1].text)) > 2 || len(r.lexical(ts[k+1])) > 0
+	return k == 0 || ts[k-1].Kind == 'p' || len([]rune(ts[k-1].Text)) > 2 || len(r.lexical(ts[k+1])) > 0
 }
 
 // is reports whether a word has a meaning of a class.
-func (r *reader) is(ts []token, k int, class string) bool {
-	return k >= 0 && k < len(ts) && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == class })
+func (r *reader) is(ts []words.Token, k int, class string) bool {
+	return k >= 0 && k < len(ts) && slices.ContainsFunc(r.lexical(ts[k]), func(w words.Word) bool { return w.Class == class })
 }
 
 // introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we
 // want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea".
-func (r *reader) introduces(ts []token, k int) bool {
-	return k > 2 && !r.is(ts, k-1, "kin") && !r.is(ts, k-1, "role") && !r.is(ts, k-1, "group") && ts[k-1].key != ")"
+func (r *reader) introduces(ts []words.Token, k int) bool {
+	return k > 2 && !r.is(ts, k-1, "kin") && !r.is(ts, k-1, "role") && !r.is(ts, k-1, "group") && ts[k-1].Key != ")"
 }
 
 // begins reports whether another wish begins: "then ...", "and afterwards ...".
-func (r *reader) begins(ts []token, k int) bool {
+func (r *reader) begins(ts []words.Token, k int) bool {
 	if r.is(ts, k, "and") {
 		k++
 	}
-	if k < len(ts) && isHan(ts[k].text) {
+	if k < len(ts) && words.IsHan(ts[k].Text) {
 		return r.is(r.splitHan(ts[k])[:1], 0, "next")
 	}
 	return r.is(ts, k, "next")
@@ -154,21 +158,21 @@ func (r *reader) begins(ts []token, k int) bool {
 
 // opener is how many words ask for a photograph before those that say of whom: "one with", "a big photo of"; 'w' where
 // they say who else is in it, and 'o' where they say who is.
-func (r *reader) opener(ts []token, k int) (int, byte) {
-	if !r.is(ts, k, "wish") || ts[k].poss || r.is(ts, k-1, "prep") && !r.is(ts, k-1, "next") {
+func (r *reader) opener(ts []words.Token, k int) (int, byte) {
+	if !r.is(ts, k, "wish") || ts[k].Possessive || r.is(ts, k-1, "prep") && !r.is(ts, k-1, "next") {
 		return 0, 0
 	}
 	for n := 1; n < 6 && k+n < len(ts); n++ {
 		switch {
 		case r.is(ts, k+n, "with"):
 			return n, 'w'
-		case r.is(ts, k+n, "of") && r.is(ts, k+n+2, "with") && slices.ContainsFunc(r.lexical(ts[k+n+1]), func(w word) bool { return w.class == "group" || w.arg == "family" }): // "une photo de groupe avec"
+		case r.is(ts, k+n, "of") && r.is(ts, k+n+2, "with") && slices.ContainsFunc(r.lexical(ts[k+n+1]), func(w words.Word) bool { return w.Class == "group" || w.Arg == "family" }): // "une photo de groupe avec"
 			return n + 2, 'w'
 		case r.is(ts, k+n, "of"), r.is(ts, k+n, "all"), r.is(ts, k+n, "self") && !r.is(ts, k+n, "remark"), r.is(ts, k+n, "pron"):
 			return n, 'o'
-		case !cased(ts[k+n].text) && ts[k+n].kind == 'w' && len(r.lexical(ts[k+n])) == 0: // a name
+		case !words.Cased(ts[k+n].Text) && ts[k+n].Kind == 'w' && len(r.lexical(ts[k+n])) == 0: // a name
 			return n, 'o'
-		case ts[k+n].kind != 'w', ts[k+n].cap, !r.is(ts, k+n, "wish") && !r.is(ts, k+n, "fill") && !r.is(ts, k+n, "alone") && !r.is(ts, k+n, "rank") && len(r.lexical(ts[k+n])) > 0:
+		case ts[k+n].Kind != 'w', ts[k+n].Capital, !r.is(ts, k+n, "wish") && !r.is(ts, k+n, "fill") && !r.is(ts, k+n, "alone") && !r.is(ts, k+n, "rank") && len(r.lexical(ts[k+n])) > 0:
 			return 0, 0
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // findCouple finds whom the day is about: lines such as "Couple: Bea & Migs", a title with two names, the two who
@@ -52,37 +53,37 @@ func (r *reader) keyedCouple() bool {
 					return true
 				}
 			}
-			if w, ok := ph[k].word("half"); ok && ph[k+1].kind == 'w' && !cased(ph[k].text) && !cased(ph[k+1].text) && r.lines[i].mark == 0 && len(ph[k+1].ws) == 0 {
+			if w, ok := ph[k].word("half"); ok && ph[k+1].Kind == 'w' && !words.Cased(ph[k].Text) && !words.Cased(ph[k+1].Text) && r.lines[i].mark == 0 && len(ph[k+1].ws) == 0 {
 				at := 0
-				if w.sex == 'm' {
+				if w.Sex == 'm' {
 					at = 1
 				}
-				if name, end := r.nameAt(ph, k+1); one[at] == "" && (end == len(ph) || ph[end].kind == 'p' || ph[end].has("with") || ph[end].has("and")) {
+				if name, end := r.nameAt(ph, k+1); one[at] == "" && (end == len(ph) || ph[end].Kind == 'p' || ph[end].has("with") || ph[end].has("and")) {
 					one[at] = name
 				}
 			}
-			if ph[k+1].key != ":" || k+2 >= len(ph) {
+			if ph[k+1].Key != ":" || k+2 >= len(ph) {
 				continue
 			}
-			if k > 0 && ph[k-1].kind != 'p' && r.lines[i].cells == nil && !ph[0].has("half") {
+			if k > 0 && ph[k-1].Kind != 'p' && r.lines[i].cells == nil && !ph[0].has("half") {
 				continue
 			}
 			if w, ok := ph[k].word("half"); ok && r.lines[i].mark == 0 {
 				name, end := r.nameAt(ph, k+2)
-				if name == "" || end < len(ph) && ph[end].kind != 'p' && !ph[end].has("half") {
+				if name == "" || end < len(ph) && ph[end].Kind != 'p' && !ph[end].has("half") {
 					continue
 				}
 				at := 0
-				if w.sex == 'm' {
+				if w.Sex == 'm' {
 					at = 1
 				}
 				if one[at] == "" {
-					one[at], said[at] = name, strings.ToLower(w.text)
+					one[at], said[at] = name, strings.ToLower(w.Text)
 				}
 				continue
 			}
 			w, ok := ph[k].word("key")
-			if ok && w.arg == "couple" || ph[k].has("couple") && r.lines[i].mark == 0 {
+			if ok && w.Arg == "couple" || ph[k].has("couple") && r.lines[i].mark == 0 {
 				if a, b, ok := r.pair(ph, k+2); ok {
 					r.setCouple(a, b, 0)
 					return true
@@ -99,11 +100,11 @@ func (r *reader) nameAt(ph []phrase, i int) (string, int) {
 	for ; i < len(ph); i++ {
 		t := &ph[i]
 		switch {
-		case len(words) == 0 && (t.has("rank") && t.key != "baby" || t.key == ".") || len(words) == 0 && (t.has("of") || t.has("fill")) && !t.cap:
+		case len(words) == 0 && (t.has("rank") && t.Key != "baby" || t.Key == ".") || len(words) == 0 && (t.has("of") || t.has("fill")) && !t.Capital:
 			continue
-		case t.kind == 'w' && !t.open && len(words) < 4 && (r.titleName(t) || len(words) == 0 && (t.cap || r.lower) && (t.has("count") || t.has("month") || t.has("prop")) && len(t.ws) == 1):
-			words = append(words, t.text)
-			if t.poss {
+		case t.Kind == 'w' && !t.open && len(words) < 4 && (r.titleName(t) || len(words) == 0 && (t.Capital || r.lower) && (t.has("count") || t.has("month") || t.has("prop")) && len(t.ws) == 1):
+			words = append(words, t.Text)
+			if t.Possessive {
 				return strings.Join(words, " "), i + 1
 			}
 			continue
@@ -115,16 +116,16 @@ func (r *reader) nameAt(ph []phrase, i int) (string, int) {
 
 // titleName reports whether a word of a title may be of a name.
 func (r *reader) titleName(t *phrase) bool {
-	if t.kind != 'w' {
+	if t.Kind != 'w' {
 		return false
 	}
-	if _, ok := words().given[t.key]; ok && (t.cap || !cased(t.text) || r.lower) && !t.has("half") {
+	if _, ok := words.Given(t.Key); ok && (t.Capital || !words.Cased(t.Text) || r.lower) && !t.has("half") {
 		return true
 	}
-	if utf8.RuneCountInString(t.text) == 1 && cased(t.text) {
+	if utf8.RuneCountInString(t.Text) == 1 && words.Cased(t.Text) {
 		return false
 	}
-	return len(t.ws) == 0 && (t.cap || !cased(t.text) || r.lower)
+	return len(t.ws) == 0 && (t.Capital || !words.Cased(t.Text) || r.lower)
 }
 
 // pair takes "A & B" at i.
@@ -133,14 +134,14 @@ func (r *reader) pair(ph []phrase, i int) (string, string, bool) {
 	for k < len(ph) && (ph[k].open || ph[k].has("half") && !r.titleName(&ph[k])) { // "Ellie (bride) & Sam (groom)"
 		k++
 	}
-	if a == "" || k >= len(ph) || !(ph[k].key == "&" || ph[k].key == "+" || ph[k].key == "/" || ph[k].has("and") || ph[k].has("weds")) {
+	if a == "" || k >= len(ph) || !(ph[k].Key == "&" || ph[k].Key == "+" || ph[k].Key == "/" || ph[k].has("and") || ph[k].has("weds")) {
 		return "", "", false
 	}
 	if k+1 < len(ph) && ph[k+1].has("half") && !r.titleName(&ph[k+1]) {
 		k++
 	}
 	b, end := r.nameAt(ph, k+1)
-	if b == "" || end < len(ph) && (ph[end].key == "&" || ph[end].has("and")) {
+	if b == "" || end < len(ph) && (ph[end].Key == "&" || ph[end].has("and")) {
 		return "", "", false
 	}
 	return a, b, true
@@ -183,13 +184,13 @@ func (r *reader) titledCouple() bool {
 func (r *reader) titlePair(ph []phrase, i int, first, about bool) bool {
 	commas := 0
 	for k := range ph {
-		if w, ok := ph[k].word("kin"); (ok && !ph[k].cap && w.arg != "family" || ph[k].has("half") || ph[k].has("role")) && !slices.ContainsFunc(ph[k:], func(p phrase) bool { return p.has("event") }) && !r.eventBefore(ph, k) {
+		if w, ok := ph[k].word("kin"); (ok && !ph[k].Capital && w.Arg != "family" || ph[k].has("half") || ph[k].has("role")) && !slices.ContainsFunc(ph[k:], func(p phrase) bool { return p.has("event") }) && !r.eventBefore(ph, k) {
 			break
 		}
-		if ph[k].key == "," {
+		if ph[k].Key == "," {
 			commas++
 		}
-		if k > 0 && (r.titleName(&ph[k-1]) || ph[k-1].key == "," && commas > 1 && !first) {
+		if k > 0 && (r.titleName(&ph[k-1]) || ph[k-1].Key == "," && commas > 1 && !first) {
 			continue
 		}
 		a, b, ok := r.pair(ph, k)
@@ -197,7 +198,7 @@ func (r *reader) titlePair(ph []phrase, i int, first, about bool) bool {
 			r.setCouple(a, b, 0)
 			return true
 		}
-		if !ok || r.list(ph) || slices.ContainsFunc(ph, func(p phrase) bool { return p.has("couple") || p.key == "/" && !first }) && !about {
+		if !ok || r.list(ph) || slices.ContainsFunc(ph, func(p phrase) bool { return p.has("couple") || p.Key == "/" && !first }) && !about {
 			continue
 		}
 		if !first && !about && !r.firsts(a, b, i) {
@@ -229,7 +230,7 @@ func (r *reader) eventBefore(ph []phrase, k int) bool {
 func (r *reader) list(ph []phrase) bool {
 	n := 0
 	for k := range ph {
-		if ph[k].key == "," && k > 0 && k+1 < len(ph) && r.titleName(&ph[k-1]) && r.titleName(&ph[k+1]) {
+		if ph[k].Key == "," && k > 0 && k+1 < len(ph) && r.titleName(&ph[k-1]) && r.titleName(&ph[k+1]) {
 			n++
 		}
 	}
@@ -238,7 +239,7 @@ func (r *reader) list(ph []phrase) bool {
 
 // about reports whether a line speaks of the day or the list.
 func (r *reader) about(ph []phrase) bool {
-	return slices.ContainsFunc(ph, func(t phrase) bool { return t.has("event") || t.has("photos") || t.has("month") || t.kind == 't' })
+	return slices.ContainsFunc(ph, func(t phrase) bool { return t.has("event") || t.has("photos") || t.has("month") || t.Kind == 't' })
 }
 
 // firsts reports whether the two are in most of what follows.
@@ -251,7 +252,7 @@ func (r *reader) firsts(a, b string, line int) bool {
 		}
 		n++
 		has := func(k string) bool {
-			return slices.ContainsFunc(r.tokens[i], func(t token) bool { return t.key == k })
+			return slices.ContainsFunc(r.tokens[i], func(t words.Token) bool { return t.Key == k })
 		}
 		if has(ka) || has(kb) {
 			both++
@@ -262,10 +263,9 @@ func (r *reader) firsts(a, b string, line int) bool {
 
 // says reports whether the list has words of a class: "us" the couple as writers, "my", "self".
 func (r *reader) says(class string) bool {
-	x := words()
 	for key := range r.seen {
-		if slices.ContainsFunc(x.words[key], func(w word) bool {
-			return (w.class == class || w.class == "couple" && w.arg == class) && r.langs[w.lang] > 0
+		if slices.ContainsFunc(words.Find(key), func(w words.Word) bool {
+			return (w.Class == class || w.Class == "couple" && w.Arg == class) && r.langs[w.Lang] > 0
 		}) {
 			return true
 		}
@@ -298,10 +298,10 @@ func (r *reader) setCouple(a, b string, first byte) {
 	}
 	for k, key := range []string{"b", "g"} { // "G = Lachie"
 		ws := r.aliases[key]
-		if len(ws) == 0 || ws[0].class != "stands" {
+		if len(ws) == 0 || ws[0].Class != "stands" {
 			continue
 		}
-		h := r.halfNamed(ws[0].text) - 1
+		h := r.halfNamed(ws[0].Text) - 1
 		if h < 0 {
 			h = k
 		}
@@ -310,7 +310,7 @@ func (r *reader) setCouple(a, b string, first byte) {
 		} else if first == 0 {
 			first = 'm'
 		}
-		r.call(r.couple[h], ws[0].text)
+		r.call(r.couple[h], ws[0].Text)
 	}
 	if first != 0 {
 		r.brides[first], r.brides['w'+'m'-first] = 1, 2

@@ -20,7 +20,7 @@ func (r *reader) keyed(s *statement) bool {
 	if !ok || at != 1 {
 		return false
 	}
-	value := strings.TrimSpace(s.l.text[s.ph[at].e:])
+	value := strings.TrimSpace(s.l.text[s.ph[at].End:])
 	block := func() *event.Block {
 		if len(r.event.Blocks) == 0 {
 			r.event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
@@ -28,10 +28,10 @@ func (r *reader) keyed(s *statement) bool {
 		r.Use(s.l.number, place.Used, "blocks[0]")
 		return &r.event.Blocks[0]
 	}
-	switch w.arg {
+	switch w.Arg {
 	case "date":
 		if !r.date(s) {
-			r.at(s.ph[at].e, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
+			r.at(s.ph[at].End, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
 		}
 	case "place":
 		block().Place = place.Clip(value)
@@ -42,8 +42,8 @@ func (r *reader) keyed(s *statement) bool {
 	case "time":
 		var times []string
 		for _, p := range s.ph {
-			if p.kind == 't' {
-				times = append(times, p.key)
+			if p.Kind == 't' {
+				times = append(times, p.Key)
 			}
 		}
 		if len(times) == 2 {
@@ -61,19 +61,19 @@ func (r *reader) keyed(s *statement) bool {
 func (r *reader) date(s *statement) bool {
 	ph := s.ph
 	for k := range ph {
-		if ph[k].kind != 'n' {
+		if ph[k].Kind != 'n' {
 			continue
 		}
 		y, m, d := 0, 0, 0
 		switch {
-		case k+4 < len(ph) && (ph[k+1].key == "-" || ph[k+1].key == "/" || ph[k+1].key == ".") && ph[k+2].kind == 'n' && ph[k+4].kind == 'n':
-			y, m, d = ph[k].num, ph[k+2].num, ph[k+4].num
+		case k+4 < len(ph) && (ph[k+1].Key == "-" || ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+4].Kind == 'n':
+			y, m, d = ph[k].Num, ph[k+2].Num, ph[k+4].Num
 			if y < 1000 {
 				y, d = d, y
-				if r.main == "en" && ph[k+1].key == "/" && m <= 12 && d <= 12 && m != d {
-					value := s.l.text[ph[k].s:ph[k+4].e]
+				if r.main == "en" && ph[k+1].Key == "/" && m <= 12 && d <= 12 && m != d {
+					value := s.l.text[ph[k].Start:ph[k+4].End]
 					r.monthAsked = true
-					r.at(ph[k].s, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
+					r.at(ph[k].Start, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
 						fmt.Sprintf("%04d-%02d-%02d", y, m, d), fmt.Sprintf("%04d-%02d-%02d", y, d, m))
 					return true
 				}
@@ -82,16 +82,16 @@ func (r *reader) date(s *statement) bool {
 				m, d = d, m
 			}
 		default:
-			d = ph[k].num
+			d = ph[k].Num
 			for _, at := range []int{k - 1, k + 1, k + 2} {
 				if at < 0 || at >= len(ph) {
 					continue
 				}
 				if w, ok := ph[at].word("month"); ok {
-					m, _ = strconv.Atoi(w.arg)
+					m, _ = strconv.Atoi(w.Arg)
 					for _, after := range []int{max(at, k) + 1, max(at, k) + 2} {
-						if after < len(ph) && ph[after].kind == 'n' && ph[after].num > 1999 {
-							y = ph[after].num
+						if after < len(ph) && ph[after].Kind == 'n' && ph[after].Num > 1999 {
+							y = ph[after].Num
 						}
 					}
 					break
@@ -121,17 +121,17 @@ func (r *reader) askDate() {
 		r.cur = s.l
 		ph := flat(s.ph)
 		for k, p := range ph {
-			from, to := p.s, p.e
+			from, to := p.Start, p.End
 			switch {
-			case p.kind == 't':
-			case p.kind == 'n' && k+1 < len(ph) && ph[k+1].has("month"):
-				to = ph[k+1].e
-			case p.kind == 'n' && k+2 < len(ph) && (ph[k+1].key == "." || ph[k+1].has("of")) && ph[k+2].has("month"):
-				to = ph[k+2].e
-			case p.has("month") && p.cap && k+1 < len(ph) && ph[k+1].kind == 'n':
-				to = ph[k+1].e
-			case s.kind == title && p.kind == 'n' && p.num < 32 && k+2 < len(ph) && (ph[k+1].key == "/" || ph[k+1].key == ".") && ph[k+2].kind == 'n' && ph[k+2].num < 32 && !ph[k+2].gap:
-				to = ph[k+2].e
+			case p.Kind == 't':
+			case p.Kind == 'n' && k+1 < len(ph) && ph[k+1].has("month"):
+				to = ph[k+1].End
+			case p.Kind == 'n' && k+2 < len(ph) && (ph[k+1].Key == "." || ph[k+1].has("of")) && ph[k+2].has("month"):
+				to = ph[k+2].End
+			case p.has("month") && p.Capital && k+1 < len(ph) && ph[k+1].Kind == 'n':
+				to = ph[k+1].End
+			case s.kind == title && p.Kind == 'n' && p.Num < 32 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+2].Num < 32 && !ph[k+2].Gap:
+				to = ph[k+2].End
 			default:
 				continue
 			}

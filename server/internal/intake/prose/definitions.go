@@ -1,13 +1,15 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+)
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *reader) defines(k int, s *statement, ctx context) bool {
 	if s.l.first || s.l.mark != 0 && r.marked {
 		return false
 	}
-	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].key == ":" {
+	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].Key == ":" {
 		return true
 	}
 	if s.l.mark == 0 && (r.marked && !slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.l.after || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.alias)) {
@@ -20,7 +22,7 @@ func (r *reader) defines(k int, s *statement, ctx context) bool {
 	kin := 0
 	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
 		for _, t := range list {
-			if t.w.class != "" && (t.kind == person || len(t.sub) > 0) {
+			if t.w.Class != "" && (t.kind == person || len(t.sub) > 0) {
 				kin++
 			}
 		}
@@ -52,7 +54,7 @@ func (r *reader) mostlySubjects() bool {
 func (r *reader) onlyNamed(s *statement) bool {
 	n := 0
 	for _, t := range s.head.terms {
-		if t.kind == person && t.w.class == "" || t.kind == couple || t.kind == half || t.kind == all {
+		if t.kind == person && t.w.Class == "" || t.kind == couple || t.kind == half || t.kind == all {
 			return false
 		}
 		n++
@@ -63,12 +65,12 @@ func (r *reader) onlyNamed(s *statement) bool {
 // describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
 func (r *reader) describes(s *statement) bool {
 	terms := s.head.terms
-	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.first {
+	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.first {
 		return false
 	}
-	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.key == "-" && p.s >= terms[0].e && p.s < terms[1].s })
+	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.Key == "-" && p.Start >= terms[0].e && p.Start < terms[1].s })
 	for _, t := range terms[1:] {
-		if t.kind != kinTerm && t.kind != role || t.w.plural && t.w.arg != "family" || len(t.sub) > 0 || t.minus || t.sep == "+" || t.sep == "&" {
+		if t.kind != kinTerm && t.kind != role || t.w.Plural && t.w.Arg != "family" || len(t.sub) > 0 || t.minus || t.sep == "+" || t.sep == "&" {
 			return false
 		}
 	}
@@ -78,7 +80,7 @@ func (r *reader) describes(s *statement) bool {
 // dashed reports whether " - " follows kin or an owner: "Groom - Mum Helen".
 func (r *reader) dashed(s *statement) bool {
 	for i := 1; i < len(s.ph); i++ {
-		if s.ph[i].key == "-" && s.ph[i].gap {
+		if s.ph[i].Key == "-" && s.ph[i].Gap {
 			return i < 5
 		}
 	}
@@ -88,7 +90,7 @@ func (r *reader) dashed(s *statement) bool {
 // ownerOnly reports whether words only say whose people follow: "Bride's family:", "Bride:".
 func ownerOnly(p parsed) bool {
 	for _, t := range p.terms {
-		if !(t.kind == kinTerm && t.w.arg == "family" && len(t.sub) == 0 || t.kind == half || t.kind == person && len(t.sub) == 0) {
+		if !(t.kind == kinTerm && t.w.Arg == "family" && len(t.sub) == 0 || t.kind == half || t.kind == person && len(t.sub) == 0) {
 			return false
 		}
 	}
@@ -103,7 +105,7 @@ func (r *reader) footnote(s *statement) bool {
 // equals reports whether a line only says who is meant by a word: "BIL = Nate".
 func (s *statement) equals() bool {
 	at := colonAt(s.ph)
-	if at < 0 || s.ph[at].key != "=" || len(s.head.terms) != 1 || len(s.tail.terms) == 0 {
+	if at < 0 || s.ph[at].Key != "=" || len(s.head.terms) != 1 || len(s.tail.terms) == 0 {
 		return false
 	}
 	k := s.head.terms[0].kind

@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -52,7 +53,7 @@ func (r *reader) addTo(s *statement) {
 // these only.
 func collective(s *statement) bool {
 	return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("houses") }) || slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return !t.minus && (t.kind == kinTerm && t.w.arg == "family")
+		return !t.minus && (t.kind == kinTerm && t.w.Arg == "family")
 	})
 }
 
@@ -101,7 +102,7 @@ func (r *reader) changes(s *statement) []change {
 	var out []change
 	from := 0
 	for k := range s.ph {
-		key := s.ph[k].key
+		key := s.ph[k].Key
 		if end := key == "," || key == ";" || key == "!" || key == "." && (k == 0 || !s.ph[k-1].has("ref") && !s.ph[k-1].has("minus")); !end && k < len(s.ph)-1 {
 			continue
 		}
@@ -121,11 +122,11 @@ func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
 		w, ok := ph[k].word("edit")
 		switch {
 		case ok && verb < 0 && !r.nameLike(&ph[k]):
-			verb, c.drop, c.swap = k, w.arg == "drop", w.arg == "swap"
-		case ok && w.arg == "drop":
+			verb, c.drop, c.swap = k, w.Arg == "drop", w.Arg == "swap"
+		case ok && w.Arg == "drop":
 			c.drop = true
-		case ph[k].kind == 'n' && r.counted[ph[k].num] && (k+1 == len(ph) || !counts(&ph[k+1])):
-			c.labels = append(c.labels, strconv.Itoa(ph[k].num))
+		case ph[k].Kind == 'n' && r.counted[ph[k].Num] && (k+1 == len(ph) || !counts(&ph[k+1])):
+			c.labels = append(c.labels, strconv.Itoa(ph[k].Num))
 			if number < 0 {
 				number = k
 			}
@@ -150,8 +151,8 @@ func (r *reader) peopleOf(ph []phrase) []*term {
 	ph = slices.Clone(ph)
 	for k := range ph {
 		p := &ph[k]
-		if p.kind == 'n' || p.saysUs() || !r.nameLike(p) && (p.has("edit") || p.has("remark") || p.has("verb") || p.has("prep") || p.has("there") || p.has("ref") && !p.has("of")) {
-			ph[k] = phrase{token: token{text: ",", key: ",", kind: 'p', s: p.s, e: p.e}}
+		if p.Kind == 'n' || p.saysUs() || !r.nameLike(p) && (p.has("edit") || p.has("remark") || p.has("verb") || p.has("prep") || p.has("there") || p.has("ref") && !p.has("of")) {
+			ph[k] = phrase{Token: words.Token{Text: ",", Key: ",", Kind: 'p', Start: p.Start, End: p.End}}
 		}
 	}
 	return r.parse(ph, false).terms
@@ -194,7 +195,7 @@ func (r *reader) edited(s *statement) {
 
 // asideLine lists a line that asks for no photograph.
 func (r *reader) asideLine(k int, s *statement) {
-	if isLegend(s.l.raw) || r.greets(s) {
+	if words.IsLegend(s.l.raw) || r.greets(s) {
 		r.Use(s.l.number, place.Used)
 		return
 	}
@@ -225,9 +226,9 @@ var wishWords = regexp.MustCompile(`(?i)photo|picture|\bpics?\b|\bshots?\b|foto|
 // unheard lists sentences of a line that may ask for a photograph, when only others of the line gave something.
 func (r *reader) unheard(s *statement) {
 	for _, ph := range sentences(flat(s.ph)) {
-		text := strings.TrimSpace(s.l.text[ph[0].s:ph[len(ph)-1].e])
-		if !r.heard[[2]int{s.l.number, ph[0].s}] && wishWords.MatchString(text) {
-			r.at(ph[0].s, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
+		text := strings.TrimSpace(s.l.text[ph[0].Start:ph[len(ph)-1].End])
+		if !r.heard[[2]int{s.l.number, ph[0].Start}] && wishWords.MatchString(text) {
+			r.at(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -65,7 +66,7 @@ func (r *reader) learnBelow(s *statement) {
 		return
 	}
 	for _, t := range s.over.head.terms {
-		if t.kind != kinTerm || t.w.arg != "family" || t.own == nil || t.own.name == "" || r.halfNamed(t.own.name) > 0 {
+		if t.kind != kinTerm || t.w.Arg != "family" || t.own == nil || t.own.name == "" || r.halfNamed(t.own.name) > 0 {
 			continue
 		}
 		key := names.Plain(t.own.name)
@@ -82,7 +83,7 @@ func (r *reader) learnBelow(s *statement) {
 // described takes kin and roles that follow names in a list of guests as what those are: "Rosa Benali - grandmother",
 // "Hadi & Rim - uncle and aunt". What is left are the names.
 func (r *reader) described(terms []*term, c *scope) []*term {
-	if len(terms) < 2 || terms[0].kind != person || terms[0].w.class != "" {
+	if len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" {
 		return terms
 	}
 	var named, kin []*term
@@ -103,7 +104,7 @@ func (r *reader) described(terms []*term, c *scope) []*term {
 		if len(kin) == len(named) && len(kin) > 1 {
 			of = named[k : k+1]
 		}
-		if t.w.arg == "family" && t.own != nil { // "Amara's side"
+		if t.w.Arg == "family" && t.own != nil { // "Amara's side"
 			for _, x := range of {
 				if r.who(x) < 0 {
 					continue
@@ -155,7 +156,7 @@ func (r *reader) learnPart(s *statement, c *scope) {
 	}
 	if s.colon && len(s.head.terms) == 1 && len(s.tail.terms) > 0 && s.head.terms[0].kind == kinTerm {
 		for _, x := range s.tail.terms {
-			if x.kind == person && x.w.arg != "partner" && r.who(x) >= 0 {
+			if x.kind == person && x.w.Arg != "partner" && r.who(x) >= 0 {
 				x.who = []int{r.who(x)}
 				r.relateAs(x, s.head.terms[0], r.owners(t, c))
 			}
@@ -171,7 +172,7 @@ func (r *reader) learnPart(s *statement, c *scope) {
 // giveRole gives people below "Bridesmaids:" that role.
 func (r *reader) giveRole(terms []*term, what *term, c *scope) {
 	for _, t := range terms {
-		if t.kind == person && t.w.class == "" {
+		if t.kind == person && t.w.Class == "" {
 			t.w = what.w
 			t.own = firstOwner(t.own, what)
 		}
@@ -189,12 +190,12 @@ func (r *reader) halfOfHead(s *statement) []int {
 	}
 	c := &scope{last: -1}
 	switch {
-	case t.kind == kinTerm && t.w.arg == "family" && t.own != nil:
+	case t.kind == kinTerm && t.w.Arg == "family" && t.own != nil:
 		if ids, ok := r.ownedBy(t.own, c); ok {
 			return ids
 		}
-	case t.kind == half && r.couple[0] >= 0 && r.halfOf(t.w.sex) > 0:
-		return []int{r.couple[r.halfOf(t.w.sex)-1]}
+	case t.kind == half && r.couple[0] >= 0 && r.halfOf(t.w.Sex) > 0:
+		return []int{r.couple[r.halfOf(t.w.Sex)-1]}
 	case t.kind == person && r.halfNamed(t.name) > 0:
 		return []int{r.couple[r.halfNamed(t.name)-1]}
 	case t.kind == couple && r.couple[0] >= 0:
@@ -223,7 +224,7 @@ func (r *reader) fill(s *statement, c *scope) {
 func openTerms(terms []*term) []*term {
 	var out []*term
 	for _, t := range terms {
-		if (t.kind == kinTerm || t.kind == role || t.kind == label) && len(t.sub) == 0 && !t.minus && !(t.w.arg == "partner" && t.w.plural) {
+		if (t.kind == kinTerm || t.kind == role || t.kind == label) && len(t.sub) == 0 && !t.minus && !(t.w.Arg == "partner" && t.w.Plural) {
 			out = append(out, t)
 		}
 	}
@@ -241,7 +242,7 @@ func (r *reader) learnTerms(terms []*term, c *scope) {
 }
 
 func (r *reader) learnTerm(terms []*term, k int, t *term, c *scope) {
-	if t.own != nil && t.w.class == "kin" && t.w.arg != "partner" && t.w.arg != "child" {
+	if t.own != nil && t.w.Class == "kin" && t.w.Arg != "partner" && t.w.Arg != "child" {
 		c.carry = t.own
 	}
 	switch t.kind {
@@ -255,10 +256,10 @@ func (r *reader) learnTerm(terms []*term, k int, t *term, c *scope) {
 			r.distribute(targets(terms, k), t.sub, c)
 			return
 		}
-		if t.kind == kinTerm && t.w.arg != "family" && !t.w.plural && c.def && r.ownName(t) {
+		if t.kind == kinTerm && t.w.Arg != "family" && !t.w.Plural && c.def && r.ownName(t) {
 			t.who = []int{r.entry(t, r.owners(t, c))}
 		}
-		if t.kind == kinTerm && len(t.who) == 0 && !t.w.plural {
+		if t.kind == kinTerm && len(t.who) == 0 && !t.w.Plural {
 			if ids := r.resolveKin(t, c); len(ids) == 1 {
 				r.describe(ids[0], t.attrs)
 				if r.guests[ids[0]].half == 0 {
@@ -286,7 +287,7 @@ func (r *reader) passBracket(terms []*term, k int, c *scope) {
 
 // ownName reports whether a word of kin is used as a name: "Nani", "Granda".
 func (r *reader) ownName(t *term) bool {
-	switch t.w.arg {
+	switch t.w.Arg {
 	case "grandparent", "greatgrandparent", "parent", "aunt":
 		return true
 	}
@@ -299,15 +300,15 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 	if i < 0 {
 		return i
 	}
-	if len(r.guests) > before && r.declared && !c.def && t.w.class == "" {
+	if len(r.guests) > before && r.declared && !c.def && t.w.Class == "" {
 		r.at(t.s, event.Warning, place.CodeAddedPerson, t.text, wording.Say("list.notInTheListOfGuests", place.Quoted(r.guests[i].Name)))
 	}
 	t.who = []int{i}
 	g := &r.guests[i]
 	switch {
-	case t.w.class == "kin":
+	case t.w.Class == "kin":
 		r.relate(i, t.w, r.owners(t, c))
-	case t.w.class == "role":
+	case t.w.Class == "role":
 		r.give(i, t.w, t.own, c)
 	}
 	r.describe(i, t.attrs)
@@ -318,7 +319,7 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 		if c.def && g.side == 0 && c.side > 0 {
 			g.side = c.side
 		}
-		if t.w.arg != "partner" && t.w.arg != "child" || c.last < 0 && t.w.arg == "partner" {
+		if t.w.Arg != "partner" && t.w.Arg != "child" || c.last < 0 && t.w.Arg == "partner" {
 			c.last = i
 		}
 	}
@@ -332,24 +333,24 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 	for _, x := range t.sub {
 		r.keepWords(i, x)
 		switch {
-		case r.cur.part == guestLine && x.kind == person && cased(x.name) != cased(t.name): // "Samir Haddad (سمير)"
+		case r.cur.part == guestLine && x.kind == person && words.Cased(x.name) != words.Cased(t.name): // "Samir Haddad (سمير)"
 			r.describe(i, []attr{{class: "nick", text: x.name}})
-		case x.kind == person && x.w.class == "" && !x.minus && t.w.arg == "grandparent" && len(t.sub) == 1 && !strings.Contains(t.name, " ") && len(r.find(x.name, "")) == 0:
+		case x.kind == person && x.w.Class == "" && !x.minus && t.w.Arg == "grandparent" && len(t.sub) == 1 && !strings.Contains(t.name, " ") && len(r.find(x.name, "")) == 0:
 			r.call(i, x.name) // "Granny Coombe (Enid, 88)"
 			r.describe(i, x.attrs)
-		case x.kind == person && x.w.class == "" && !x.minus:
-			x.w = word{class: "kin", arg: "partner"}
+		case x.kind == person && x.w.Class == "" && !x.minus:
+			x.w = words.Word{Class: "kin", Arg: "partner"}
 			r.learnPerson(x, inner)
 			inner.last = i
 		case x.kind == person:
 			r.learnPerson(x, inner)
-		case x.kind == kinTerm && t.w.class == "" && x.own == nil && !x.w.plural && x.w.arg != "partner" && x.w.arg != "child":
+		case x.kind == kinTerm && t.w.Class == "" && x.own == nil && !x.w.Plural && x.w.Arg != "partner" && x.w.Arg != "child":
 			r.relate(i, x.w, r.owners(x, c))
-		case x.kind == kinTerm && x.own != nil && !x.w.plural:
+		case x.kind == kinTerm && x.own != nil && !x.w.Plural:
 			if ids, ok := r.ownedBy(x.own, c); ok {
 				r.relate(i, x.w, ids)
 			}
-		case x.kind == role && !x.w.plural:
+		case x.kind == role && !x.w.Plural:
 			r.give(i, x.w, x.own, c)
 		}
 	}
@@ -357,7 +358,7 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 }
 
 // give gives somebody a role, on the side that is said or usual for it.
-func (r *reader) give(i int, w word, o *owner, c *scope) {
+func (r *reader) give(i int, w words.Word, o *owner, c *scope) {
 	side := 0
 	if o != nil {
 		if ids, ok := r.ownedBy(o, c); ok && len(ids) == 1 {
@@ -365,25 +366,25 @@ func (r *reader) give(i int, w word, o *owner, c *scope) {
 		}
 	}
 	if side == 0 {
-		if side = c.subject(); side == 0 && w.side != 0 {
-			side = r.halfOf(w.side)
+		if side = c.subject(); side == 0 && w.Side != 0 {
+			side = r.halfOf(w.Side)
 		}
 	}
 	g := &r.guests[i]
-	h := held{arg: w.arg, text: names.Plain(w.text), side: side}
-	if w.plural && (w.sex == 0 || w.sex == g.sex) {
-		h.one = words().singular(w, g.sex)
+	h := held{arg: w.Arg, text: names.Plain(w.Text), side: side}
+	if w.Plural && (w.Sex == 0 || w.Sex == g.sex) {
+		h.one = words.Singular(w, g.sex)
 	}
 	if !slices.Contains(g.roles, h) {
 		g.roles = append(g.roles, h)
 	}
-	if w.arg == "flowergirl" || w.arg == "bearer" {
+	if w.Arg == "flowergirl" || w.Arg == "bearer" {
 		if g.AgeBand == event.Adult && !g.base {
 			g.AgeBand = event.Child
 		}
 	}
 	if g.sex == 0 {
-		g.sex = w.sex
+		g.sex = w.Sex
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -66,13 +67,13 @@ func (r *reader) baseKin() {
 			continue
 		}
 		r.cur = &line{text: g.Relation, raw: g.Relation}
-		in := r.parse(r.phrasesOf(tokenize(g.Relation)), false)
+		in := r.parse(r.phrasesOf(words.Tokenize(g.Relation)), false)
 		for _, t := range in.terms {
 			c := &scope{last: -1, side: g.side}
 			switch t.kind {
 			case half:
-				r.brides[t.w.sex] = g.half
-				r.brides['w'+'m'-t.w.sex] = 3 - g.half
+				r.brides[t.w.Sex] = g.half
+				r.brides['w'+'m'-t.w.Sex] = 3 - g.half
 			case kinTerm:
 				r.relate(i, t.w, r.owners(t, c))
 			case role:
@@ -263,12 +264,12 @@ func (r *reader) relationTo(g *guest) string {
 		return g.Relation
 	}
 	for _, x := range g.rels {
-		text := strings.ToLower(x.w.text)
-		if x.w.arg == "family" || text == "" {
+		text := strings.ToLower(x.w.Text)
+		if x.w.Arg == "family" || text == "" {
 			continue
 		}
-		if x.w.plural {
-			text = cmp.Or(words().singular(x.w, g.sex), kin.Singular(text))
+		if x.w.Plural {
+			text = cmp.Or(words.Singular(x.w, g.sex), kin.Singular(text))
 		}
 		if x.of >= 0 && r.guests[x.of].half == 0 {
 			return possessiveOf(r.guests[x.of].given) + " " + text

@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // What a line of a form asks for, before the list of photographs that uses the answers.
@@ -119,7 +121,7 @@ func (r *reader) question(i int) question {
 	l, ts := &r.lines[i], r.tokens[i]
 	none := question{numbered: l.mark == '#'}
 	ts = ts[:min(len(ts), longQuestion)]
-	marked := slices.ContainsFunc(ts, func(t token) bool { return t.key == ":" || t.key == "?" || t.key == "=" })
+	marked := slices.ContainsFunc(ts, func(t words.Token) bool { return t.Key == ":" || t.Key == "?" || t.Key == "=" })
 	bare := none.numbered && len(ts) < 8 && i+1 < len(r.lines) && !r.lines[i+1].blank && r.lines[i+1].mark == 0
 	if len(ts) == 0 || l.by != "" || l.cells != nil || l.mark != 0 && !none.numbered || !marked && !bare || !r.m.Spend(40*len(ts)) {
 		return none
@@ -137,11 +139,11 @@ func (r *reader) question(i int) question {
 // end of the line where there is none, and -1 where people are joined before it.
 func (r *reader) questionEnd(ph []phrase) int {
 	for k := 0; k < min(len(ph), 16); k++ {
-		switch ph[k].key {
+		switch ph[k].Key {
 		case ":", "=":
 			return k
 		case "?":
-			if ph[0].has("ask") || ph[0].key == "¿" || k == len(ph)-1 || k < 4 {
+			if ph[0].has("ask") || ph[0].Key == "¿" || k == len(ph)-1 || k < 4 {
 				return k
 			}
 			return -1
@@ -160,7 +162,7 @@ func (r *reader) questionEnd(ph []phrase) int {
 // asks is what the words of a question ask for.
 func (r *reader) asks(ph []phrase) byte {
 	has := func(class string) bool {
-		return slices.ContainsFunc(ph, func(p phrase) bool { return p.has(class) && !p.cap || p.has(class) && !r.nameLike(&p) })
+		return slices.ContainsFunc(ph, func(p phrase) bool { return p.has(class) && !p.Capital || p.has(class) && !r.nameLike(&p) })
 	}
 	switch {
 	case has("photos"):
@@ -169,7 +171,7 @@ func (r *reader) asks(ph []phrase) byte {
 		return asksPeople
 	case has("name"):
 		return asksCouple
-	case ph[0].has("ask") || ph[0].key == "¿":
+	case ph[0].has("ask") || ph[0].Key == "¿":
 		return asksOther
 	case has("half") || has("couple") || has("partner"):
 		return asksCouple
@@ -185,7 +187,7 @@ func (r *reader) asked(ph []phrase) parsed {
 		return (p.has("ask") || p.has("remark") || p.has("name") || p.has("verb")) && !p.has("of") && !p.has("fill") && !p.has("kin") && !r.nameLike(&p)
 	})
 	if n := len(ph); n > 0 {
-		ph[n-1].poss = false // "Mum's name"
+		ph[n-1].Possessive = false // "Mum's name"
 	}
 	return r.parse(ph, false)
 }
@@ -197,12 +199,12 @@ func (r *reader) answers(ph []phrase) parsed {
 	from := 0
 	for k := 0; k <= len(ph); k++ {
 		var o *owner
-		if k+1 < len(ph) && ph[k+1].key == ":" && r.ownerAt(ph, k) != nil { // "Lara: sister Pia. Ben: none"
+		if k+1 < len(ph) && ph[k+1].Key == ":" && r.ownerAt(ph, k) != nil { // "Lara: sister Pia. Ben: none"
 			before = r.ownerAt(ph, k)
 			from = k + 2
 			continue
 		}
-		ends := k < len(ph) && ph[k].key == "." && before != nil
+		ends := k < len(ph) && ph[k].Key == "." && before != nil
 		if k < len(ph) && !ends {
 			if o = r.ownerAt(ph, k+1); o == nil || !ph[k].has("for") {
 				continue
@@ -213,7 +215,7 @@ func (r *reader) answers(ph []phrase) parsed {
 		for _, t := range part.terms {
 			t.own = firstOwnerOf(t.own, o)
 			if x := t.sub; len(x) == 1 && t.kind == person && (x[0].kind == half || x[0].kind == person && r.inCouple(x[0].name)) {
-				t.own, t.sub = &owner{half: x[0].w.sex, name: x[0].name}, nil
+				t.own, t.sub = &owner{half: x[0].w.Sex, name: x[0].name}, nil
 			}
 		}
 		out.terms, out.attrs, out.lost = append(out.terms, part.terms...), append(out.attrs, part.attrs...), append(out.lost, part.lost...)
@@ -234,10 +236,10 @@ func (r *reader) ownerAt(ph []phrase, k int) *owner {
 		return nil
 	}
 	if w, ok := ph[k].word("half"); ok {
-		return &owner{half: w.sex}
+		return &owner{half: w.Sex}
 	}
-	if r.inCouple(ph[k].text) {
-		return &owner{name: ph[k].text}
+	if r.inCouple(ph[k].Text) {
+		return &owner{name: ph[k].Text}
 	}
 	return nil
 }
@@ -291,10 +293,10 @@ func (r *reader) formCouple() bool {
 			w, half := label[k].word("half")
 			p, partner := label[k].word("partner")
 			switch {
-			case half && w.sex == 'm', partner && p.arg == "2":
-				one[1], said[1] = name, strings.ToLower(w.text)
+			case half && w.Sex == 'm', partner && p.Arg == "2":
+				one[1], said[1] = name, strings.ToLower(w.Text)
 			case half, partner:
-				one[0], said[0] = name, strings.ToLower(w.text)
+				one[0], said[0] = name, strings.ToLower(w.Text)
 			}
 		}
 	}
@@ -326,7 +328,7 @@ func (r *reader) saidFirst(ph []phrase) byte {
 	}
 	for _, p := range ph[at].inside {
 		if w, ok := p.word("half"); ok {
-			return w.sex
+			return w.Sex
 		}
 	}
 	return 0
@@ -336,10 +338,10 @@ func (r *reader) saidFirst(ph []phrase) byte {
 func (r *reader) callPartners() {
 	for i := range r.tokens {
 		ts := r.tokens[i]
-		var out []token
+		var out []words.Token
 		for k := 0; k < len(ts); k++ {
 			n, arg := partnerAt(ts[k:])
-			owns := n > 0 && len(ts) > k+n+1 && apostrophe([]rune(ts[k+n].text)[0]) && ts[k+n+1].key == "s"
+			owns := n > 0 && len(ts) > k+n+1 && words.Apostrophe([]rune(ts[k+n].Text)[0]) && ts[k+n+1].Key == "s"
 			if n == 0 || r.lines[i].ask == asksCouple {
 				out = append(out, ts[k])
 				continue
@@ -349,10 +351,10 @@ func (r *reader) callPartners() {
 			if owns { // "Partner 1's"
 				n += 2
 			}
-			t.s, t.gap, t.kind, t.cap, t.text, t.key, t.poss = ts[k].s, ts[k].gap, 'w', true, g.given, keyOf(g.given), t.poss || owns
+			t.Start, t.Gap, t.Kind, t.Capital, t.Text, t.Key, t.Possessive = ts[k].Start, ts[k].Gap, 'w', true, g.given, words.Key(g.given), t.Possessive || owns
 			if k+n < len(ts) {
 				_, ws := r.longest(ts[k+n:])
-				t.poss = t.poss || len(ws) > 0 && (ws[0].class == "kin" || ws[0].class == "role" || ws[0].class == "side")
+				t.Possessive = t.Possessive || len(ws) > 0 && (ws[0].Class == "kin" || ws[0].Class == "role" || ws[0].Class == "side")
 			}
 			out = append(out, t)
 			k += n - 1
@@ -362,13 +364,13 @@ func (r *reader) callPartners() {
 }
 
 // partnerAt is how many tokens at the front stand for one of two partners, and which.
-func partnerAt(ts []token) (int, int) {
+func partnerAt(ts []words.Token) (int, int) {
 	key := ""
 	for n := range min(2, len(ts)) {
-		key = strings.TrimSpace(key + " " + ts[n].key)
-		for _, w := range words().words[key] {
-			if w.class == "partner" {
-				return n + 1, int(w.arg[0] - '0')
+		key = strings.TrimSpace(key + " " + ts[n].Key)
+		for _, w := range words.Find(key) {
+			if w.Class == "partner" {
+				return n + 1, int(w.Arg[0] - '0')
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // The parts of a list with a section of guests, by line.
@@ -17,13 +18,13 @@ const (
 
 // roll is what a section of guests, or an event that the list is for, says beside who there is.
 type roll struct {
-	formal     bool            // there is one
-	whole      map[string]word // names and titles of several words, by how they are looked up
-	starts     map[string]bool // the first tokens of these
-	sideLabels [3]string       // as headings write them
-	assumed    bool            // nothing says who is the bride: it is taken to be who is named first
-	saying     string          // the kin that the current line says first
-	monthAsked bool            // day and month of the date cannot be told apart
+	formal     bool                  // there is one
+	whole      map[string]words.Word // names and titles of several words, by how they are looked up
+	starts     map[string]bool       // the first tokens of these
+	sideLabels [3]string             // as headings write them
+	assumed    bool                  // nothing says who is the bride: it is taken to be who is named first
+	saying     string                // the kin that the current line says first
+	monthAsked bool                  // day and month of the date cannot be told apart
 }
 
 // guestLines finds the section of guests: what stands under a heading for it, up to one for photographs or to the first
@@ -68,11 +69,11 @@ func headOf(text string) byte {
 	}
 	key := names.Plain(strings.Trim(text, "#*=_: ：-"))
 	head := byte(0)
-	for _, w := range words().words[key] {
+	for _, w := range words.Find(key) {
 		switch {
-		case w.class == "guests" && !asideHeadings[key]:
+		case w.Class == "guests" && !asideHeadings[key]:
 			return guestHead
-		case w.class == "photos":
+		case w.Class == "photos":
 			head = photoHead
 		}
 	}
@@ -90,21 +91,21 @@ func (r *reader) wantsPhotograph(i int) bool {
 		return false
 	}
 	return slices.ContainsFunc(ph, func(p phrase) bool {
-		return p.key == "+" || (p.has("couple") || p.has("all")) && !r.nameLike(&p) || p.has("minus") && p.key != "-"
+		return p.Key == "+" || (p.has("couple") || p.has("all")) && !r.nameLike(&p) || p.has("minus") && p.Key != "-"
 	})
 }
 
 // namesSide reports whether a line is short and has a word for a side or family, so that it may say whose people follow.
 func (r *reader) namesSide(i int) bool {
 	ph := r.heads(i)
-	for len(ph) > 0 && ph[len(ph)-1].key == ":" {
+	for len(ph) > 0 && ph[len(ph)-1].Key == ":" {
 		ph = ph[:len(ph)-1]
 	}
 	side := false
 	for k := range ph {
 		w, _ := ph[k].word("kin")
-		side = side || ph[k].has("side") || w.arg == "family"
-		if ph[k].kind != 'w' && ph[k].key != "'" || ph[k].open {
+		side = side || ph[k].has("side") || w.Arg == "family"
+		if ph[k].Kind != 'w' && ph[k].Key != "'" || ph[k].open {
 			return false
 		}
 	}
@@ -116,14 +117,14 @@ func (r *reader) halfIn(i int) int {
 	half := 0
 	for _, t := range r.tokens[i] {
 		h := 0
-		if t.kind == 'w' && t.cap || !cased(t.text) || r.lower {
-			if h = r.halfNamed(t.text); h == 0 {
-				h = r.halfNamed(strings.TrimSuffix(t.text, "s")) // "Ilses Familie"
+		if t.Kind == 'w' && t.Capital || !words.Cased(t.Text) || r.lower {
+			if h = r.halfNamed(t.Text); h == 0 {
+				h = r.halfNamed(strings.TrimSuffix(t.Text, "s")) // "Ilses Familie"
 			}
 		}
 		for _, w := range r.lexical(t) {
-			if h == 0 && w.class == "half" {
-				h = r.halfOf(w.sex)
+			if h == 0 && w.Class == "half" {
+				h = r.halfOf(w.Sex)
 			}
 		}
 		if h != 0 && half != 0 && h != half {
@@ -142,12 +143,12 @@ func (r *reader) oneRow(i int) {
 	}
 	l.cells = nil
 	l.text = strings.ReplaceAll(l.text, "\t", ",")
-	r.tokens[i] = tokenize(l.text)
+	r.tokens[i] = words.Tokenize(l.text)
 }
 
 // keepNames takes the names of a line of guests, up to what is said of each, as words that belong together.
-func (r *reader) keepNames(tokens []token) {
-	if at := slices.IndexFunc(tokens, func(t token) bool { return t.key == ":" }); at > 0 && at+1 < len(tokens) {
+func (r *reader) keepNames(tokens []words.Token) {
+	if at := slices.IndexFunc(tokens, func(t words.Token) bool { return t.Key == ":" }); at > 0 && at+1 < len(tokens) {
 		tokens = tokens[at+1:]
 	}
 	from, depth := 0, 0
@@ -156,13 +157,13 @@ func (r *reader) keepNames(tokens []token) {
 		if !ends {
 			t := tokens[i]
 			switch {
-			case t.key == "(":
+			case t.Key == "(":
 				depth++
 				ends = true
-			case t.key == ")":
+			case t.Key == ")":
 				depth = max(0, depth-1)
 				ends = true
-			case t.kind == 'p' && t.key != ".", t.key == "-" && t.gap, t.kind == 'n':
+			case t.Kind == 'p' && t.Key != ".", t.Key == "-" && t.Gap, t.Kind == 'n':
 				ends = true
 			default:
 				ends = r.joins(tokens, from, i)
@@ -171,7 +172,7 @@ func (r *reader) keepNames(tokens []token) {
 		if !ends {
 			continue
 		}
-		if depth == 0 || i < len(tokens) && tokens[i].key == "(" && depth == 1 {
+		if depth == 0 || i < len(tokens) && tokens[i].Key == "(" && depth == 1 {
 			r.keepName(tokens[from:i])
 		}
 		from = i + 1
@@ -179,62 +180,62 @@ func (r *reader) keepNames(tokens []token) {
 }
 
 // joins reports whether a word stands between two names. "e" and "y" between several words and one are of the name.
-func (r *reader) joins(tokens []token, from, i int) bool {
-	if !slices.ContainsFunc(r.lexical(tokens[i]), func(w word) bool { return w.class == "and" || w.class == "with" }) {
+func (r *reader) joins(tokens []words.Token, from, i int) bool {
+	if !slices.ContainsFunc(r.lexical(tokens[i]), func(w words.Word) bool { return w.Class == "and" || w.Class == "with" }) {
 		return false
 	}
-	last := i+2 == len(tokens) || i+2 < len(tokens) && tokens[i+2].kind == 'p'
-	return !((tokens[i].key == "e" || tokens[i].key == "y") && i-from > 1 && last)
+	last := i+2 == len(tokens) || i+2 < len(tokens) && tokens[i+2].Kind == 'p'
+	return !((tokens[i].Key == "e" || tokens[i].Key == "y") && i-from > 1 && last)
 }
 
 // keepName keeps the words of a name together. What begins with kin, or means something as a whole, is none.
-func (r *reader) keepName(tokens []token) {
-	if len(tokens) == 0 || len(tokens) > mostTokens {
+func (r *reader) keepName(tokens []words.Token) {
+	if len(tokens) == 0 || len(tokens) > words.MostTokens {
 		return
 	}
 	var keys []string
 	large := 0
 	for k, t := range tokens {
 		ws := r.lexical(t)
-		if t.kind != 'w' && t.key != "." || k == 0 && slices.ContainsFunc(ws, func(w word) bool { return w.class == "kin" || w.class == "rank" || w.class == "role" }) {
+		if t.Kind != 'w' && t.Key != "." || k == 0 && slices.ContainsFunc(ws, func(w words.Word) bool { return w.Class == "kin" || w.Class == "rank" || w.Class == "role" }) {
 			return
 		}
-		if t.cap || !cased(t.text) {
+		if t.Capital || !words.Cased(t.Text) {
 			large++
-		} else if len([]rune(t.text)) > 4 {
+		} else if len([]rune(t.Text)) > 4 {
 			return
 		}
-		keys = append(keys, t.key)
+		keys = append(keys, t.Key)
 	}
 	key := strings.Join(keys, " ")
-	if len(tokens) < 2 || large < 2 || isHan(key) || len(r.spoken(words().words[key])) > 0 {
+	if len(tokens) < 2 || large < 2 || words.IsHan(key) || len(r.spoken(words.Find(key))) > 0 {
 		return
 	}
-	r.whole[key] = word{}
+	r.whole[key] = words.Word{}
 	r.starts[keys[0]] = true
 	r.known[key] = true
 }
 
 // wholeName is how many tokens at the front are a name of a guest or the title of a group, and what it means.
-func (r *reader) wholeName(tokens []token) (int, []word) {
-	if !r.starts[tokens[0].key] {
+func (r *reader) wholeName(tokens []words.Token) (int, []words.Word) {
+	if !r.starts[tokens[0].Key] {
 		return 0, nil
 	}
-	key, best := tokens[0].key, 0
-	var ws []word
+	key, best := tokens[0].Key, 0
+	var ws []words.Word
 	take := func(n int) {
 		if w, ok := r.whole[key]; ok {
-			if best, ws = n, nil; w.class != "" {
-				ws = []word{w}
+			if best, ws = n, nil; w.Class != "" {
+				ws = []words.Word{w}
 			}
 		}
 	}
 	take(1)
-	for n := 1; n < min(mostTokens+2, len(tokens)); n++ {
-		if tokens[n-1].poss {
+	for n := 1; n < min(words.MostTokens+2, len(tokens)); n++ {
+		if tokens[n-1].Possessive {
 			key += " s"
 		}
-		key += " " + tokens[n].key
+		key += " " + tokens[n].Key
 		take(n + 1)
 	}
 	return best, ws
@@ -243,8 +244,8 @@ func (r *reader) wholeName(tokens []token) (int, []word) {
 // keepTitle makes the title of a group known as words that belong together.
 func (r *reader) keepTitle(title string) {
 	key := ""
-	for _, t := range tokenize(title) {
-		if key += " " + t.key; t.poss {
+	for _, t := range words.Tokenize(title) {
+		if key += " " + t.Key; t.Possessive {
 			key += " s"
 		}
 	}
@@ -253,7 +254,7 @@ func (r *reader) keepTitle(title string) {
 	for _, k := range []string{key, short} {
 		first, _, _ := strings.Cut(k, " ")
 		if first != "" {
-			r.whole[k], r.starts[first] = word{class: "titled", text: title}, true
+			r.whole[k], r.starts[first] = words.Word{Class: "titled", Text: title}, true
 		}
 	}
 }
@@ -269,7 +270,7 @@ func (r *reader) guestKind(s *statement) int {
 		}
 		return definition
 	case guestLine:
-		if s.colon && (s.ph[0].has("key") || s.ph[0].has("couple") || s.ph[0].has("half")) && s.ph[1].key == ":" {
+		if s.colon && (s.ph[0].has("key") || s.ph[0].has("couple") || s.ph[0].has("half")) && s.ph[1].Key == ":" {
 			return title
 		}
 		if s.l.heads > 0 || r.headsGuests(s) {
@@ -289,5 +290,5 @@ func (r *reader) headsGuests(s *statement) bool {
 		return false
 	}
 	t := s.head.terms[0]
-	return len(t.sub) == 0 && (t.kind == kinTerm && (t.w.arg == "family" || t.w.plural && t.own == nil) || t.kind == role && t.w.plural)
+	return len(t.sub) == 0 && (t.kind == kinTerm && (t.w.Arg == "family" || t.w.Plural && t.own == nil) || t.kind == role && t.w.Plural)
 }

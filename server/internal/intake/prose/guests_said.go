@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 )
 
@@ -19,7 +20,7 @@ func (r *reader) onlySaid(p parsed) bool {
 // keepWords keeps what a line of guests says that somebody is, as it is written.
 func (r *reader) keepWords(i int, t *term) {
 	g := &r.guests[i]
-	if r.cur.part != guestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.arg == "family" || g.half > 0 && t.kind != half {
+	if r.cur.part != guestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.Arg == "family" || g.half > 0 && t.kind != half {
 		return
 	}
 	s, e := t.s, t.e
@@ -33,7 +34,7 @@ func (r *reader) keepWords(i int, t *term) {
 		return
 	}
 	text := strings.TrimSpace(r.cur.text[s:e])
-	if t.w.plural && t.own == nil {
+	if t.w.Plural && t.own == nil {
 		text = kin.Singular(text)
 	}
 	g.Relation = place.Clip(text)
@@ -53,7 +54,7 @@ func (r *reader) said(terms []*term) []*term {
 			r.keepWords(i, t)
 			r.describe(i, t.attrs)
 			continue
-		} else if t.kind == role && t.w.arg == "party" && len(t.sub) == 0 && i >= 0 {
+		} else if t.kind == role && t.w.Arg == "party" && len(t.sub) == 0 && i >= 0 {
 			r.keepWords(i, t)
 		}
 		out = append(out, t)
@@ -67,8 +68,8 @@ func (r *reader) sayingOf(s *statement) string {
 		return ""
 	}
 	for _, t := range s.head.terms {
-		if t.kind == kinTerm && t.w.arg != "family" {
-			return t.w.arg
+		if t.kind == kinTerm && t.w.Arg != "family" {
+			return t.w.Arg
 		}
 	}
 	return ""
@@ -81,8 +82,8 @@ func (r *reader) namesake(t *term, ids []int) (int, bool) {
 	}
 	for _, i := range ids {
 		g := &r.guests[i]
-		if g.base || g.half > 0 || len(g.rels) == 0 || g.line == r.cur.number || names.Plain(g.given) != names.Plain(t.name) || g.rels[0].w.arg == r.saying {
-			return i, g.line == r.cur.number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.arg == r.saying
+		if g.base || g.half > 0 || len(g.rels) == 0 || g.line == r.cur.number || names.Plain(g.given) != names.Plain(t.name) || g.rels[0].w.Arg == r.saying {
+			return i, g.line == r.cur.number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.Arg == r.saying
 		}
 	}
 	return r.enter(t.name, t.rank, t), true
@@ -123,10 +124,10 @@ func (r *reader) houseOf(s *statement) {
 		case len(two) == 0, len(two) == 1 && !hasAge(t) && (t.sep == "&" || t.sep == "," && young):
 			two = append(two, t.who[0])
 			if len(two) == 2 {
-				r.relate(two[1], word{class: "kin", arg: "partner"}, two[:1])
+				r.relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
 			}
-		case t.w.class == "" && (hasAge(t) || t.sep == "+" || !young):
-			r.relate(t.who[0], word{class: "kin", arg: "child"}, two[:1])
+		case t.w.Class == "" && (hasAge(t) || t.sep == "+" || !young):
+			r.relate(t.who[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
 		}
 	}
 }
@@ -153,15 +154,15 @@ func (r *reader) household(i int) []int {
 }
 
 // ofHousehold is the kin of somebody as a household tells it: its children, its only other grown-up, all of it.
-func (r *reader) ofHousehold(o int, want word) []int {
+func (r *reader) ofHousehold(o int, want words.Word) []int {
 	var out []int
 	for _, i := range r.household(o) {
 		young := r.guests[i].AgeBand == event.Child || r.guests[i].AgeBand == event.Infant
-		if want.arg == "family" || young == (want.arg == "child") {
+		if want.Arg == "family" || young == (want.Arg == "child") {
 			out = append(out, i)
 		}
 	}
-	if want.arg == "partner" && len(out) != 1 {
+	if want.Arg == "partner" && len(out) != 1 {
 		return nil
 	}
 	return out

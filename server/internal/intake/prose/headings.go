@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // isHeading reports whether lines below belong under a line.
@@ -46,14 +47,14 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 		return short || has("event")
 	case !joined && short && !r.subject(s):
 		t := s.head.terms[0]
-		return has("side") || t.kind == kinTerm && t.w.arg == "family" || t.kind == role && r.loudOrTitle(s) || t.kind == label && r.loudOrTitle(s)
+		return has("side") || t.kind == kinTerm && t.w.Arg == "family" || t.kind == role && r.loudOrTitle(s) || t.kind == label && r.loudOrTitle(s)
 	}
 	return has("side") && short && !r.subject(s)
 }
 
 // loudOrTitle reports whether all words of a line begin with capitals.
 func (r *reader) loudOrTitle(s *statement) bool {
-	return !slices.ContainsFunc(r.tokens[s.i], func(t token) bool { return t.kind == 'w' && cased(t.text) && !t.cap && len(t.text) > 3 })
+	return !slices.ContainsFunc(r.tokens[s.i], func(t words.Token) bool { return t.Kind == 'w' && words.Cased(t.Text) && !t.Capital && len(t.Text) > 3 })
 }
 
 // selfContained reports whether the lines below one are photographs of their own, and not what it adds to: each
@@ -178,15 +179,15 @@ func (r *reader) under(s *statement, up context) context {
 		}
 	}
 	for _, p := range s.ph {
-		if p.kind == 't' {
-			c.clock = p.key
+		if p.Kind == 't' {
+			c.clock = p.Key
 		}
 	}
 	c.lead = r.leadsBelow(s)
 	c.houses = slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return t.kind == kinTerm && t.w.arg == "family" && t.own == nil && (t.each || t.all || t.every || s.head.each)
+		return t.kind == kinTerm && t.w.Arg == "family" && t.own == nil && (t.each || t.all || t.every || s.head.each)
 	}) || has("houses")
-	if terms := s.head.terms; len(terms) == 1 && (terms[0].kind == role || terms[0].kind == kinTerm && terms[0].w.arg != "family") {
+	if terms := s.head.terms; len(terms) == 1 && (terms[0].kind == role || terms[0].kind == kinTerm && terms[0].w.Arg != "family") {
 		c.role = terms[0]
 	}
 	return c
@@ -206,7 +207,7 @@ func (r *reader) leadsBelow(s *statement) []*term {
 		}
 	}
 	end := len(s.ph) - 1
-	for end > 0 && (s.ph[end].kind == 'p' || s.ph[end].open) {
+	for end > 0 && (s.ph[end].Kind == 'p' || s.ph[end].open) {
 		end--
 	}
 	both := (len(lead) == 1 && lead[0].kind == couple || len(lead) == 2) && !s.clause && len(s.ph) < 6 && len(s.head.lost)+len(s.head.attrs) == 0
@@ -245,7 +246,7 @@ func (r *reader) sideSaid(s *statement) int {
 	for _, t := range s.head.terms {
 		switch {
 		case t.kind == half:
-			note(r.halfOf(t.w.sex))
+			note(r.halfOf(t.w.Sex))
 		case t.kind == person && r.halfNamed(t.name) > 0:
 			note(r.halfNamed(t.name))
 		case t.kind == couple:
@@ -259,7 +260,7 @@ func (r *reader) sideSaid(s *statement) int {
 func (r *reader) writer() int {
 	for _, s := range r.stmts {
 		for _, t := range s.head.terms {
-			if t.own != nil && t.kind == kinTerm && t.w.arg == "family" {
+			if t.own != nil && t.kind == kinTerm && t.w.Arg == "family" {
 				if h := r.halfNamed(t.own.name); t.own.name != "" && h > 0 {
 					return 3 - h
 				}

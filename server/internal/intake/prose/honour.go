@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th)|生日|寿宴|满月`)
@@ -25,15 +26,15 @@ func (r *reader) findHonour() {
 		}
 		ph := r.heads(i)
 		for k := range ph {
-			if w, ok := ph[k].word("kin"); ok && k < 2 && ph[k].poss && !w.plural && w.arg != "family" {
+			if w, ok := ph[k].word("kin"); ok && k < 2 && ph[k].Possessive && !w.Plural && w.Arg != "family" {
 				r.honourByKin(&ph[k])
 				return
 			}
-			if !r.titleName(&ph[k]) || honourForm.MatchString(ph[k].text) {
+			if !r.titleName(&ph[k]) || honourForm.MatchString(ph[k].Text) {
 				continue
 			}
 			name, _ := r.nameAt(ph, k)
-			if ph[k].poss || k > 0 && (ph[k-1].has("of") || ph[k-1].key == "-") || r.onSeveralLines(name) {
+			if ph[k].Possessive || k > 0 && (ph[k-1].has("of") || ph[k-1].Key == "-") || r.onSeveralLines(name) {
 				r.honour = r.enter(name, "", nil)
 				return
 			}
@@ -46,7 +47,7 @@ func (r *reader) onSeveralLines(name string) bool {
 	key, _, _ := strings.Cut(names.Plain(name), " ")
 	n := 0
 	for i := range r.tokens {
-		if slices.ContainsFunc(r.tokens[i], func(t token) bool { return t.key == key }) {
+		if slices.ContainsFunc(r.tokens[i], func(t words.Token) bool { return t.Key == key }) {
 			n++
 		}
 	}
@@ -55,25 +56,25 @@ func (r *reader) onSeveralLines(name string) bool {
 
 // honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary".
 func (r *reader) honourByKin(t *phrase) {
-	name := capital(t.text)
+	name := capital(t.Text)
 	for _, ts := range r.tokens {
 		for k := 0; k+2 < len(ts); k++ {
-			if is := ts[k+1].key; ts[k].key == t.key && ts[k+2].cap && len(r.lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
-				name = ts[k+2].text
+			if is := ts[k+1].Key; ts[k].Key == t.Key && ts[k+2].Capital && len(r.lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
+				name = ts[k+2].Text
 			}
 		}
 	}
 	r.honour = r.enter(name, "", nil)
-	r.call(r.honour, t.text)
-	r.aliases[t.key] = []word{{class: "honour", text: t.text}}
+	r.call(r.honour, t.Text)
+	r.aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
 }
 
 // findWriter finds who of the family writes, in a list without a couple: "me (Helen)".
 func (r *reader) findWriter() {
 	for _, ts := range r.tokens {
 		for k := 0; k+3 < len(ts); k++ {
-			if ts[k].key == "me" && ts[k+1].key == "(" && ts[k+2].cap && ts[k+3].key == ")" {
-				r.writes = ts[k+2].text
+			if ts[k].Key == "me" && ts[k+1].Key == "(" && ts[k+2].Capital && ts[k+3].Key == ")" {
+				r.writes = ts[k+2].Text
 				return
 			}
 		}

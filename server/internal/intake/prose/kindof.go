@@ -3,6 +3,8 @@ package prose
 import (
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // kindOf decides what a statement is: by its marks, those of the lines around it, and what it names.
@@ -20,7 +22,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return title
 	case s.clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)
-	case isLegend(s.l.raw), r.greets(s):
+	case words.IsLegend(s.l.raw), r.greets(s):
 		return remark
 	case s.l.alias || !r.onlyOne(s) && r.isTitle(k, s):
 		return title
@@ -92,11 +94,11 @@ func (r *reader) isTitle(k int, s *statement) bool {
 	if s.l.mark != 0 && s.l.mark != 't' || s.l.first {
 		return false
 	}
-	if s.colon && len(s.ph) > 2 && s.ph[1].key == ":" {
-		if w, ok := s.ph[0].word("key"); ok && (w.arg == "date" || w.arg == "time" || w.arg == "place" || w.arg == "photographer" || w.arg == "zone") {
+	if s.colon && len(s.ph) > 2 && s.ph[1].Key == ":" {
+		if w, ok := s.ph[0].word("key"); ok && (w.Arg == "date" || w.Arg == "time" || w.Arg == "place" || w.Arg == "photographer" || w.Arg == "zone") {
 			return true
 		}
-		if w, ok := s.ph[0].word("key"); ok && (w.arg != "bride" && w.arg != "groom" || r.couple[0] >= 0) && !s.ph[0].has("kin") {
+		if w, ok := s.ph[0].word("key"); ok && (w.Arg != "bride" && w.Arg != "groom" || r.couple[0] >= 0) && !s.ph[0].has("kin") {
 			return true
 		}
 		if (s.ph[0].has("half") || s.ph[0].has("couple")) && r.onlyCouple(s) {
@@ -119,7 +121,7 @@ func (r *reader) isTitle(k int, s *statement) bool {
 		return first == 0
 	}
 	other := slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return !(t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0 || t.kind == half || t.kind == kinTerm && t.w.arg == "family" || t.kind == label)
+		return !(t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0 || t.kind == half || t.kind == kinTerm && t.w.Arg == "family" || t.kind == label)
 	})
 	if first == 0 && saysHalves(s.ph) && !other && slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person }) {
 		return true
@@ -145,7 +147,7 @@ func dated(s *statement) bool {
 		if k > 1 && a.has("of") { // "18 de septiembre"
 			a = &s.ph[k-2]
 		}
-		if a.kind == 'n' && b.has("month") || a.has("month") && b.kind == 'n' {
+		if a.Kind == 'n' && b.has("month") || a.has("month") && b.Kind == 'n' {
 			return true
 		}
 	}
@@ -157,7 +159,7 @@ func (r *reader) bothNamed(s *statement) bool {
 	var named [3]bool
 	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
 		for _, t := range list {
-			if t.kind != person || t.sep == "+" || t.w.class != "" {
+			if t.kind != person || t.sep == "+" || t.w.Class != "" {
 				return false
 			}
 			named[r.halfNamed(t.name)] = true
@@ -242,10 +244,10 @@ func (r *reader) below(s, over *statement) int {
 		return addition
 	}
 	bare := slices.ContainsFunc(over.head.terms, func(t *term) bool {
-		return (t.kind == kinTerm || t.kind == role) && len(t.sub) == 0 && t.w.plural
+		return (t.kind == kinTerm || t.kind == role) && len(t.sub) == 0 && t.w.Plural
 	})
 	named := slices.ContainsFunc(over.head.terms, func(t *term) bool {
-		return t.kind == label && len(t.sub) == 0 && len(r.groups[labelKey(t.text)]) == 0 || t.kind == role && t.w.plural
+		return t.kind == label && len(t.sub) == 0 && len(r.groups[labelKey(t.text)]) == 0 || t.kind == role && t.w.Plural
 	})
 	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 || (named || bare) && !s.head.add && s.l.bullet != over.l.bullet && plainly(s.head.terms) && !r.subject(s) {
 		return part
@@ -271,7 +273,7 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 	if has("scene") && !r.groupDespite(s) {
 		return true
 	}
-	if p := &s.ph[0]; p.has("remark") && !r.nameLike(p) && !r.subject(s) && p.key == "please" {
+	if p := &s.ph[0]; p.has("remark") && !r.nameLike(p) && !r.subject(s) && p.Key == "please" {
 		return true
 	}
 	if s.l.mark != 0 && r.marked {
@@ -295,7 +297,7 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 	first := s.ph[0]
 	sentence := 0
 	for _, p := range s.ph {
-		if p.has("remark") && !p.cap {
+		if p.has("remark") && !p.Capital {
 			sentence++
 		}
 	}
@@ -309,8 +311,8 @@ func speaks(s *statement) bool {
 	}
 	first := s.head.terms[0]
 	for _, p := range s.ph {
-		if p.s >= first.e {
-			return (p.has("remark") || p.has("verb") || p.has("need") && strings.Contains(p.key, " ")) && !p.cap && !p.has("and")
+		if p.Start >= first.e {
+			return (p.has("remark") || p.has("verb") || p.has("need") && strings.Contains(p.Key, " ")) && !p.Capital && !p.has("and")
 		}
 	}
 	return false
@@ -327,7 +329,7 @@ func (r *reader) groupDespite(s *statement) bool {
 	}
 	terms := 0
 	for _, t := range s.head.terms {
-		if t.s < s.ph[at].s {
+		if t.s < s.ph[at].Start {
 			terms++
 		}
 	}

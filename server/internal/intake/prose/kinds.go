@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // statement is a line, or a cell or sentence of one, with what it is.
@@ -89,7 +90,7 @@ func (r *reader) statements() {
 			}
 			continue
 		}
-		for _, tokens := range equations(r.tokens[i]) {
+		for _, tokens := range words.Equations(r.tokens[i]) {
 			r.stmts = append(r.stmts, r.statement(i, tokens, 0))
 		}
 	}
@@ -97,7 +98,7 @@ func (r *reader) statements() {
 }
 
 // statement parses tokens of a line.
-func (r *reader) statement(i int, tokens []token, off int) *statement {
+func (r *reader) statement(i int, tokens []words.Token, off int) *statement {
 	l := &r.lines[i]
 	r.cur = l
 	s := &statement{l: l, i: i, off: off}
@@ -106,7 +107,7 @@ func (r *reader) statement(i int, tokens []token, off int) *statement {
 }
 
 // fillIn parses the words of a statement.
-func (r *reader) fillIn(s *statement, tokens []token) {
+func (r *reader) fillIn(s *statement, tokens []words.Token) {
 	l := s.l
 	r.loud = loud(tokens)
 	s.ph = r.phrasesOf(tokens)
@@ -154,9 +155,9 @@ func (r *reader) labelled(s *statement) {
 	}
 	t := s.head.terms[0]
 	if s.l.part == guestLine && t.kind == person && len(t.attrs) == 0 && !r.onlySaid(s.tail) {
-		r.keepTitle(strings.TrimSpace(s.l.text[:s.ph[colonAt(s.ph)].s]))
+		r.keepTitle(strings.TrimSpace(s.l.text[:s.ph[colonAt(s.ph)].Start]))
 	}
-	if t.kind == person && t.w.class == "" && t.rank == "" && r.halfNamed(t.name) == 0 && !r.isHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
+	if t.kind == person && t.w.Class == "" && t.rank == "" && r.halfNamed(t.name) == 0 && !r.isHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
 		t.kind = label
 	}
 }
@@ -167,12 +168,12 @@ func (r *reader) isHonour(name string) bool {
 
 // dashes takes a dash for a colon where words for a group stand before it and names behind it.
 func (r *reader) dashes(s *statement) {
-	at := slices.IndexFunc(s.ph, func(p phrase) bool { return p.key == "-" && p.gap })
-	if at < 1 || len(s.head.lost) == 0 && !(len(s.head.terms) == 2 && s.head.terms[1].kind == all) && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == label && t.e <= s.ph[at].s }) {
+	at := slices.IndexFunc(s.ph, func(p phrase) bool { return p.Key == "-" && p.Gap })
+	if at < 1 || len(s.head.lost) == 0 && !(len(s.head.terms) == 2 && s.head.terms[1].kind == all) && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == label && t.e <= s.ph[at].Start }) {
 		return
 	}
 	head, tail := r.parse(s.ph[:at], false), r.parse(s.ph[at+1:], false)
-	plain := func(t *term) bool { return t.kind == person && t.w.class == "" }
+	plain := func(t *term) bool { return t.kind == person && t.w.Class == "" }
 	if len(head.terms) == 1 && len(tail.terms) == 1 && tail.terms[0].kind == all && plain(head.terms[0]) && r.seenOnce(head.terms[0].name) {
 		s.head = tail
 		return
@@ -184,15 +185,15 @@ func (r *reader) dashes(s *statement) {
 }
 
 // loud reports whether words are in capitals throughout, so that these say nothing.
-func loud(tokens []token) bool {
+func loud(tokens []words.Token) bool {
 	small, large := 0, 0
 	for _, t := range tokens {
-		if t.kind != 'w' || !cased(t.text) {
+		if t.Kind != 'w' || !words.Cased(t.Text) {
 			continue
 		}
-		if t.text == strings.ToUpper(t.text) && len(t.text) > 2 {
+		if t.Text == strings.ToUpper(t.Text) && len(t.Text) > 2 {
 			large++
-		} else if !t.cap {
+		} else if !t.Capital {
 			small++
 		}
 	}
@@ -202,7 +203,7 @@ func loud(tokens []token) bool {
 // colonAt is the first colon outside brackets that has words before it.
 func colonAt(ph []phrase) int {
 	for k := range ph {
-		if (ph[k].key == ":" || ph[k].key == "=") && k > 0 {
+		if (ph[k].Key == ":" || ph[k].Key == "=") && k > 0 {
 			return k
 		}
 	}
@@ -220,10 +221,10 @@ func (r *reader) cellStatements(i int) {
 		if strings.TrimSpace(c) == "" {
 			continue
 		}
-		tokens := tokenize(c)
+		tokens := words.Tokenize(c)
 		for n := range tokens {
-			tokens[n].s += l.spans[k]
-			tokens[n].e += l.spans[k]
+			tokens[n].Start += l.spans[k]
+			tokens[n].End += l.spans[k]
 		}
 		s := r.statement(i, tokens, l.spans[k])
 		s.side = k + 1
@@ -237,10 +238,10 @@ func (r *reader) rowStatement(i int) {
 	var best *statement
 	most := -1
 	for k, c := range l.cells {
-		tokens := tokenize(c)
+		tokens := words.Tokenize(c)
 		for n := range tokens {
-			tokens[n].s += l.spans[k]
-			tokens[n].e += l.spans[k]
+			tokens[n].Start += l.spans[k]
+			tokens[n].End += l.spans[k]
 		}
 		if len(tokens) == 0 {
 			continue
@@ -258,15 +259,15 @@ func (r *reader) rowStatement(i int) {
 		if l.spans[k] == best.off {
 			continue
 		}
-		tokens := tokenize(c)
+		tokens := words.Tokenize(c)
 		for n := range tokens {
-			tokens[n].s += l.spans[k]
-			tokens[n].e += l.spans[k]
+			tokens[n].Start += l.spans[k]
+			tokens[n].End += l.spans[k]
 		}
 		for _, p := range r.phrasesOf(tokens) {
 			for _, class := range []string{"nice", "must", "first", "last"} {
 				if p.has(class) {
-					best.head.attrs = append(best.head.attrs, attr{class: class, s: p.s, e: p.e})
+					best.head.attrs = append(best.head.attrs, attr{class: class, s: p.Start, e: p.End})
 				}
 			}
 		}

@@ -5,24 +5,25 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // relation says what somebody is to another.
 type relation struct {
 	of int // a guest, or bothOf
-	w  word
+	w  words.Word
 }
 
 // bothOf stands for the couple where it is not said whose kin somebody is.
 const bothOf = -1
 
 // relate says what somebody is to others.
-func (r *reader) relate(i int, w word, of []int) {
+func (r *reader) relate(i int, w words.Word, of []int) {
 	g := &r.guests[i]
-	if w.sex != 0 {
-		g.sex = w.sex
+	if w.Sex != 0 {
+		g.sex = w.Sex
 	}
-	if g.half > 0 && w.arg != "partner" {
+	if g.half > 0 && w.Arg != "partner" {
 		return
 	}
 	if len(of) != 1 {
@@ -33,9 +34,9 @@ func (r *reader) relate(i int, w word, of []int) {
 		return
 	}
 	for k, old := range g.rels {
-		if old.w.arg == w.arg && (old.of == x.of || old.of == bothOf || x.of == bothOf) {
-			if old.of == bothOf && x.of != bothOf || w.line != 0 || w.step && !old.w.step || old.w.sex == 0 {
-				x.w.step, x.w.half = x.w.step || old.w.step, x.w.half || old.w.half
+		if old.w.Arg == w.Arg && (old.of == x.of || old.of == bothOf || x.of == bothOf) {
+			if old.of == bothOf && x.of != bothOf || w.Line != 0 || w.Step && !old.w.Step || old.w.Sex == 0 {
+				x.w.Step, x.w.Half = x.w.Step || old.w.Step, x.w.Half || old.w.Half
 				g.rels[k] = x
 				if x.of == bothOf {
 					g.rels[k].of = old.of
@@ -47,7 +48,7 @@ func (r *reader) relate(i int, w word, of []int) {
 	}
 	g.rels = append(g.rels, x)
 	r.sideFrom(i, x.of)
-	if !g.base && g.AgeBand == event.Adult && (w.arg == "grandparent" || w.arg == "greatgrandparent") && x.of != bothOf && (r.guests[x.of].half > 0 || r.couple[0] < 0) || x.of == bothOf && (w.arg == "grandparent" || w.arg == "greatgrandparent") {
+	if !g.base && g.AgeBand == event.Adult && (w.Arg == "grandparent" || w.Arg == "greatgrandparent") && x.of != bothOf && (r.guests[x.of].half > 0 || r.couple[0] < 0) || x.of == bothOf && (w.Arg == "grandparent" || w.Arg == "greatgrandparent") {
 		g.AgeBand = event.Elder
 	}
 }
@@ -65,7 +66,7 @@ func (r *reader) sideFrom(i, of int) {
 }
 
 // kinOf returns who is kin of a kind to somebody.
-func (r *reader) kinOf(o int, want word, line byte) []int {
+func (r *reader) kinOf(o int, want words.Word, line byte) []int {
 	if !r.m.Spend(8 * len(r.guests)) {
 		return nil
 	}
@@ -93,27 +94,27 @@ func (r *reader) kinOf(o int, want word, line byte) []int {
 			}
 		}
 	}
-	if o == bothOf || len(out) == 0 || want.arg == "cousin" || want.arg == "child" {
+	if o == bothOf || len(out) == 0 || want.Arg == "cousin" || want.Arg == "child" {
 		out = append(out, shared...)
 	}
-	if len(out) == 0 && want.arg == "partner" && o >= 0 {
+	if len(out) == 0 && want.Arg == "partner" && o >= 0 {
 		out = r.partnerOf(o)
 	}
-	if len(out) == 0 && (want.arg == "partner" || want.arg == "child") && o >= 0 {
+	if len(out) == 0 && (want.Arg == "partner" || want.Arg == "child") && o >= 0 {
 		out = r.ofHousehold(o, want)
 	}
 	return out
 }
 
-func sexFits(want word, g *guest) bool { return want.sex == 0 || g.sex == 0 || want.sex == g.sex }
+func sexFits(want words.Word, g *guest) bool { return want.Sex == 0 || g.sex == 0 || want.Sex == g.sex }
 
 // lineOf is whether a grandparent is on the mother's or the father's line.
 func (r *reader) lineOf(g *guest, x relation) byte {
-	if x.w.line != 0 {
-		return x.w.line
+	if x.w.Line != 0 {
+		return x.w.Line
 	}
 	for _, y := range g.rels {
-		if y.w.arg == "parent" && y.of >= 0 {
+		if y.w.Arg == "parent" && y.of >= 0 {
 			if s := r.guests[y.of].sex; s == 'w' {
 				return 'm'
 			} else if s == 'm' {
@@ -128,13 +129,13 @@ func (r *reader) lineOf(g *guest, x relation) byte {
 func (r *reader) partnerOf(o int) []int {
 	for i := range r.guests {
 		for _, x := range r.guests[i].rels {
-			if x.w.arg == "partner" && !x.w.former && x.of == o {
+			if x.w.Arg == "partner" && !x.w.Former && x.of == o {
 				return []int{i}
 			}
 		}
 	}
 	for _, x := range r.guests[o].rels {
-		if x.w.arg == "partner" && !x.w.former && x.of >= 0 {
+		if x.w.Arg == "partner" && !x.w.Former && x.of >= 0 {
 			return []int{x.of}
 		}
 	}
@@ -145,7 +146,7 @@ func (r *reader) partnerOf(o int) []int {
 }
 
 // holders returns who has a role, on a side or on any when side is 0.
-func (r *reader) holders(w word, side int) []int {
+func (r *reader) holders(w words.Word, side int) []int {
 	var out []int
 	exact := false
 	for pass := range 2 {
@@ -155,13 +156,13 @@ func (r *reader) holders(w word, side int) []int {
 			}
 			for _, h := range r.guests[i].roles {
 				if (side == 0 || h.side == 0 || h.side == side) && !slices.Contains(out, i) &&
-					(pass == 0 && h.text == names.Plain(w.text) || pass == 1 && roleCovers(w, h) && sexFits(w, &r.guests[i])) {
+					(pass == 0 && h.text == names.Plain(w.Text) || pass == 1 && roleCovers(w, h) && sexFits(w, &r.guests[i])) {
 					out = append(out, i)
 					exact = exact || pass == 0
 				}
 			}
 		}
-		if exact && !w.plural {
+		if exact && !w.Plural {
 			break
 		}
 	}
@@ -169,8 +170,8 @@ func (r *reader) holders(w word, side int) []int {
 }
 
 // roleCovers reports whether words for a role stand for those who have another: a bridal party is all of them.
-func roleCovers(w word, h held) bool {
-	switch w.arg {
+func roleCovers(w words.Word, h held) bool {
+	switch w.Arg {
 	case "party", "entourage", "corte":
 		switch h.arg {
 		case "bridesmaid", "honor", "bestman", "groomsman", "bridesman", "junior", "flowergirl", "bearer", "crew", "brideparty", "groomparty", "secondary", "party", "attendant":
@@ -190,10 +191,10 @@ func roleCovers(w word, h held) bool {
 		}
 		return h.arg == "groomsman" || h.arg == "bestman" || h.arg == "groomparty"
 	}
-	return w.arg == h.arg && w.arg != "group"
+	return w.Arg == h.arg && w.Arg != "group"
 }
 
 // joined reports whether somebody is there as the partner of another.
 func (r *reader) joined(i int) bool {
-	return slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.arg == "partner" })
+	return slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.Arg == "partner" })
 }

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // line is one line of a list without its bullets, numbers and boxes.
@@ -160,7 +161,7 @@ func defineLetters(lines []line) {
 		l := &lines[i]
 		m := keyForm.FindStringSubmatch(l.text)
 		switch {
-		case m != nil && len(m[0]) < len(l.text) && (len(m[1]) == 1 || len(words().words[names.Plain(m[1])]) == 0) && strings.Count(l.text, "=") < 2 && (m[2] == "=" || joined > 2 && len(keys) > 2):
+		case m != nil && len(m[0]) < len(l.text) && (len(m[1]) == 1 || len(words.Find(names.Plain(m[1]))) == 0) && strings.Count(l.text, "=") < 2 && (m[2] == "=" || joined > 2 && len(keys) > 2):
 			l.cut(len(m[0]))
 			l.mark, l.label, l.bullet, l.names = 'A', m[1], "A", true
 		case l.mark == 'A' && joined > 2 && len(keys) > 2:
@@ -246,7 +247,7 @@ func (l *line) marks() {
 			l.mark, l.bullet = '-', strings.TrimSpace(b)
 		case timeStart.MatchString(t):
 			m := timeStart.FindStringSubmatch(t)
-			at, ok := clock(m[1], m[2], m[3])
+			at, ok := words.Clock(m[1], m[2], m[3])
 			if !ok {
 				return
 			}
@@ -278,7 +279,7 @@ func pictureBullet(t string) int {
 	n := 0
 	for n < len(t) {
 		r, size := utf8.DecodeRuneInString(t[n:])
-		if !pictured(r) && !(n > 0 && unicode.IsSpace(r)) {
+		if !words.Pictured(r) && !(n > 0 && unicode.IsSpace(r)) {
 			break
 		}
 		n += size

@@ -54,7 +54,7 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
 func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
-	if len(ids) > 1 && !t.w.plural && !(t.kind == role && t.w.lang == "zh") && !t.all && !t.each && t.num == 0 && (r.formal || !r.both(t, c, ids)) {
+	if len(ids) > 1 && !t.w.Plural && !(t.kind == role && t.w.Lang == "zh") && !t.all && !t.each && t.num == 0 && (r.formal || !r.both(t, c, ids)) {
 		p.bad = true
 		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
@@ -71,14 +71,14 @@ func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
 // both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
 func (r *reader) both(t *term, c *scope, ids []int) bool {
 	owners := r.owners(t, c)
-	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.guests[ids[0]].side != r.guests[ids[1]].side || t.kind == kinTerm && t.w.arg == "sibling" && t.w.sex == 0 || t.kind == kinTerm && t.w.arg == "grandparent" && t.w.sex == 0
+	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.guests[ids[0]].side != r.guests[ids[1]].side || t.kind == kinTerm && t.w.Arg == "sibling" && t.w.Sex == 0 || t.kind == kinTerm && t.w.Arg == "grandparent" && t.w.Sex == 0
 }
 
 // unnamed is the labelled entry for people whom the list does not name, with a question who they are.
 func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
 	var out []int
 	of := [][]int{owners}
-	if len(owners) == 2 && t.kind == kinTerm && t.w.arg == "parent" && t.w.plural {
+	if len(owners) == 2 && t.kind == kinTerm && t.w.Arg == "parent" && t.w.Plural {
 		of = [][]int{owners[:1], owners[1:]}
 	}
 	for _, o := range of {
@@ -255,7 +255,7 @@ func (r *reader) parted(ids []int, split bool) [][]int {
 func (r *reader) stepSets(ids []int) [][]int {
 	var own, step []int
 	for _, i := range ids {
-		if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.arg == "parent" && x.w.step }) {
+		if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.Arg == "parent" && x.w.Step }) {
 			step = append(step, i)
 		} else {
 			own = append(own, i)

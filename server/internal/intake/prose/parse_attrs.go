@@ -3,6 +3,8 @@ package prose
 import (
 	"slices"
 	"strconv"
+
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // attr is something that is said of a person or photograph.
@@ -21,50 +23,50 @@ func (p *parser) number(t *phrase) {
 	}
 	for _, unit := range []string{"years", "months", "weeks"} {
 		if next.has(unit) && !p.r.nameLike(next) {
-			p.age(attr{class: unit, num: t.num, text: t.text + " " + next.text, s: t.s, e: next.e})
+			p.age(attr{class: unit, num: t.Num, text: t.Text + " " + next.Text, s: t.Start, e: next.End})
 			p.i++
 			return
 		}
 	}
 	last := p.lastPerson()
 	switch {
-	case t.num < 24 && (p.behindTime(-1) || p.behindTime(-2)):
+	case t.Num < 24 && (p.behindTime(-1) || p.behindTime(-2)):
 		p.attr(hourSaid(t))
 	case next.has("frames"):
-		p.out.attrs = append(p.out.attrs, attr{class: "frames", num: t.num, s: t.s, e: next.e})
+		p.out.attrs = append(p.out.attrs, attr{class: "frames", num: t.Num, s: t.Start, e: next.End})
 		p.i++
 	case next.has("count") || next.has("unitmin"):
 		class := "count"
 		if next.has("unitmin") {
 			class = "minutes"
 		}
-		p.attr(attr{class: class, num: t.num, text: t.text + " " + next.text, s: t.s, e: next.e})
+		p.attr(attr{class: class, num: t.Num, text: t.Text + " " + next.Text, s: t.Start, e: next.End})
 		p.i++
-	case next.kind == 'w' && (next.has("kin") || next.has("role") || next.has("group")):
-		p.num = t.num
+	case next.Kind == 'w' && (next.has("kin") || next.has("role") || next.has("group")):
+		p.num = t.Num
 	case p.own != nil && p.own.pron != "" && next.open: // "her 3 (Lily, Sam, Zoe)"
-		p.num = t.num
-		p.kin(t, word{class: "kin", arg: "child", plural: true, text: t.text})
-	case next.key == "x" || p.peek(-1).key == "x" || p.peek(-1).key == "×":
-		p.lost = slices.DeleteFunc(p.lost, func(l phrase) bool { return l.key == "x" })
-		if next.key == "x" {
+		p.num = t.Num
+		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
+	case next.Key == "x" || p.peek(-1).Key == "x" || p.peek(-1).Key == "×":
+		p.lost = slices.DeleteFunc(p.lost, func(l phrase) bool { return l.Key == "x" })
+		if next.Key == "x" {
 			p.i++
 		}
 		class := "times"
-		if n := len(p.cur); n > 0 && p.cur[n-1].w.plural { // "BMs x5"
+		if n := len(p.cur); n > 0 && p.cur[n-1].w.Plural { // "BMs x5"
 			class = "count"
 		}
-		p.attr(attr{class: class, num: t.num, text: t.text, s: t.s, e: t.e})
-	case len(p.cur) > 0 && last != nil && last == p.cur[len(p.cur)-1] && t.num <= 110:
-		last.attrs = append(last.attrs, attr{class: "years", num: t.num, text: t.text, s: t.s, e: t.e})
+		p.attr(attr{class: class, num: t.Num, text: t.Text, s: t.Start, e: t.End})
+	case len(p.cur) > 0 && last != nil && last == p.cur[len(p.cur)-1] && t.Num <= 110:
+		last.attrs = append(last.attrs, attr{class: "years", num: t.Num, text: t.Text, s: t.Start, e: t.End})
 	default:
-		p.attr(attr{class: "number", num: t.num, text: t.text, s: t.s, e: t.e})
+		p.attr(attr{class: "number", num: t.Num, text: t.Text, s: t.Start, e: t.End})
 	}
 }
 
 // reference takes the numbers of other photographs: "same as 3", "9 + 10", "1 to 6".
 func (p *parser) reference(t *phrase) bool {
-	if p.ages || !p.r.counted[t.num] {
+	if p.ages || !p.r.counted[t.Num] {
 		return false
 	}
 	last := p.lastTerm()
@@ -72,27 +74,27 @@ func (p *parser) reference(t *phrase) bool {
 		if last.kind != same {
 			return false
 		}
-		last.kind, last.name = letter, strconv.Itoa(t.num)
+		last.kind, last.name = letter, strconv.Itoa(t.Num)
 		return true
 	}
 	next, after, behind := p.peek(1), p.peek(2), p.peek(3)
 	joins := func(x *phrase) bool {
-		return x.key == "+" || x.key == "&" || x.key == "," || x.key == "-" || x.has("and") || x.has("to")
+		return x.Key == "+" || x.Key == "&" || x.Key == "," || x.Key == "-" || x.has("and") || x.has("to")
 	}
 	counted := behind.has("years") || behind.has("unitmin") || behind.has("count") || behind.has("kin") || behind.has("role") || behind.has("group")
 	goesOn := last.number() > 0 && joins(p.peek(-1))
 	switch {
-	case goesOn, joins(next) && after.kind == 'n' && p.r.counted[after.num] && !counted:
-	case p.i == 0 && !p.in && (next.key == "+" || next.has("with") || next.has("minus")):
+	case goesOn, joins(next) && after.Kind == 'n' && p.r.counted[after.Num] && !counted:
+	case p.i == 0 && !p.in && (next.Key == "+" || next.has("with") || next.has("minus")):
 	default:
 		return false
 	}
-	if goesOn && (p.peek(-1).key == "-" || p.peek(-1).has("to")) {
-		for k := last.number() + 1; k < t.num; k++ {
+	if goesOn && (p.peek(-1).Key == "-" || p.peek(-1).has("to")) {
+		for k := last.number() + 1; k < t.Num; k++ {
 			p.add(&term{kind: letter, name: strconv.Itoa(k)}, t)
 		}
 	}
-	p.add(&term{kind: letter, name: strconv.Itoa(t.num)}, t)
+	p.add(&term{kind: letter, name: strconv.Itoa(t.Num)}, t)
 	return true
 }
 
@@ -118,7 +120,7 @@ func (t *term) number() int {
 // behindTime reports whether a phrase before says until or from when: "by 3".
 func (p *parser) behindTime(n int) bool {
 	t := p.peek(n)
-	return (t.has("until") || t.has("from")) && !p.r.nameLike(t) && (n == -1 || p.peek(-1).key == "by" || p.peek(-1).key == "at")
+	return (t.has("until") || t.has("from")) && !p.r.nameLike(t) && (n == -1 || p.peek(-1).Key == "by" || p.peek(-1).Key == "at")
 }
 
 // age gives an age to the last person, or to all in this stretch who have none: "Leonor e Matilde, 4 anos".
@@ -153,7 +155,7 @@ func hasAge(t *term) bool {
 func (p *parser) lastPerson() *term {
 	for _, list := range [][]*term{p.cur, p.out.terms} {
 		if n := len(list); n > 0 {
-			if list[n-1].kind == person || list[n-1].kind == kinTerm && !list[n-1].w.plural {
+			if list[n-1].kind == person || list[n-1].kind == kinTerm && !list[n-1].w.Plural {
 				return list[n-1]
 			}
 			return nil

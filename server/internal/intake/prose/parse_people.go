@@ -3,6 +3,8 @@ package prose
 import (
 	"strings"
 	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // honour takes words for whom the day is about.
@@ -12,7 +14,7 @@ func (p *parser) honour(t *phrase) bool {
 		return false
 	}
 	name := r.guests[r.honour].given
-	if t.poss {
+	if t.Possessive {
 		p.own = &owner{name: name}
 	} else {
 		p.add(&term{kind: person, name: name}, t)
@@ -61,10 +63,10 @@ func (p *parser) ofSide() bool {
 		next := p.peek(k)
 		w, _ := next.word("kin")
 		switch {
-		case next.has("side") || w.arg == "family":
+		case next.has("side") || w.Arg == "family":
 			p.i++
 			return true
-		case next.kind != 'w' && next.key != "'", next.has("and"), next.has("with"):
+		case next.Kind != 'w' && next.Key != "'", next.has("and"), next.has("with"):
 			return false
 		}
 	}
@@ -75,13 +77,13 @@ func (p *parser) ofSide() bool {
 func (p *parser) joined() bool {
 	next, before := p.peek(1), p.peek(-1)
 	return p.closes() || next.open || p.r.nameLike(next) ||
-		before.key == "+" || before.key == "&" || before.has("and") || before.has("with") || before.has("of")
+		before.Key == "+" || before.Key == "&" || before.has("and") || before.has("with") || before.has("of")
 }
 
 // closes reports whether no more words for the same people follow the current word.
 func (p *parser) closes() bool {
 	next := p.peek(1)
-	if next.kind != 'w' {
+	if next.Kind != 'w' {
 		return true
 	}
 	for _, class := range []string{"and", "with", "minus", "alone", "prep", "verb", "remark", "first", "last", "next", "must", "nice", "both"} {
@@ -95,8 +97,8 @@ func (p *parser) closes() bool {
 // bothOfThem takes "both" for the couple: "both with P1's mum", "wedding party with both".
 func (p *parser) bothOfThem(t *phrase) bool {
 	next, before := p.peek(1), p.peek(-1)
-	begins := (len(p.out.terms)+len(p.cur) == 0 || before.has("of")) && (next.has("with") || next.key == "+")
-	ends := next.kind == 0 && (before.has("with") || before.has("and") || before.key == "+" || before.key == "&" || p.i == 0)
+	begins := (len(p.out.terms)+len(p.cur) == 0 || before.has("of")) && (next.has("with") || next.Key == "+")
+	ends := next.Kind == 0 && (before.has("with") || before.has("and") || before.Key == "+" || before.Key == "&" || p.i == 0)
 	if p.own != nil || p.r.couple[0] < 0 || !begins && !ends {
 		return false
 	}
@@ -107,20 +109,20 @@ func (p *parser) bothOfThem(t *phrase) bool {
 // ranked takes a form of address before a name.
 func (p *parser) ranked(t *phrase) bool {
 	skip := 1
-	for p.peek(skip).key == "." {
+	for p.peek(skip).Key == "." {
 		skip++
 	}
 	next := p.peek(skip)
-	if p.r.nameLike(next) && (t.cap || !cased(t.text) || p.r.lower || utf8.RuneCountInString(t.text) > 1) {
-		p.rank = strings.TrimSpace(p.rank + " " + t.text)
+	if p.r.nameLike(next) && (t.Capital || !words.Cased(t.Text) || p.r.lower || utf8.RuneCountInString(t.Text) > 1) {
+		p.rank = strings.TrimSpace(p.rank + " " + t.Text)
 		p.i += skip - 1
 		return true
 	}
-	if (next.key == "&" || next.has("and")) && t.cap {
+	if (next.Key == "&" || next.has("and")) && t.Capital {
 		after := p.peek(skip + 1)
 		if _, ok := after.word("rank"); ok && p.r.nameLike(p.peek(skip+2)) {
 			name := p.peek(skip + 2)
-			p.spouses(t.text, after.text, name)
+			p.spouses(t.Text, after.Text, name)
 			p.i += skip + 2
 			return true
 		}
@@ -129,21 +131,21 @@ func (p *parser) ranked(t *phrase) bool {
 }
 
 // whose takes a word for whose the next words are, where it is one there: "her mum", and not "one of her".
-func (p *parser) whose(t *phrase, w word) bool {
+func (p *parser) whose(t *phrase, w words.Word) bool {
 	next := p.peek(1)
 	switch {
-	case w.class == "my":
+	case w.Class == "my":
 		if t.has("self") && !next.has("kin") && !next.has("role") && !next.has("group") {
 			return false
 		}
 	case t.has("rank") && p.r.nameLike(next), t.has("pron") && p.closes(): // "Seu Antônio"
 		return false
 	}
-	if k := p.lastKin(); k != nil && w.lang == "pt" && w.class != "my" && w.class != "our" { // "o namorado dela"
-		p.ownBack(k, ownerSaid(w.class))
+	if k := p.lastKin(); k != nil && w.Lang == "pt" && w.Class != "my" && w.Class != "our" { // "o namorado dela"
+		p.ownBack(k, ownerSaid(w.Class))
 		return true
 	}
-	p.own = ownerSaid(w.class)
+	p.own = ownerSaid(w.Class)
 	return true
 }
 
@@ -151,9 +153,9 @@ func (p *parser) whose(t *phrase, w word) bool {
 func (p *parser) everybody(t *phrase) {
 	next := p.peek(1)
 	switch n := len(p.cur); {
-	case next.has("kin"), next.has("role"), next.has("group"), p.r.nameLike(next), next.kind == 'n', next.has("half"), next.has("num"), next.has("of") && p.peek(2).kind == 'n':
+	case next.has("kin"), next.has("role"), next.has("group"), p.r.nameLike(next), next.Kind == 'n', next.has("half"), next.has("num"), next.has("of") && p.peek(2).Kind == 'n':
 		p.all, p.every = true, true
-	case n > 0 && (p.cur[n-1].w.plural || p.cur[n-1].number() > 0):
+	case n > 0 && (p.cur[n-1].w.Plural || p.cur[n-1].number() > 0):
 		p.cur[n-1].all = true // "wedding party all together"
 	case !p.ofSide():
 		p.add(&term{kind: all}, t)
@@ -161,18 +163,18 @@ func (p *parser) everybody(t *phrase) {
 }
 
 // short takes letters for a parent, brother or sister of one of the couple: "MOB".
-func (p *parser) short(t *phrase, w word) bool {
-	k := word{class: "kin", arg: "parent", plural: w.arg == "parents", text: w.arg}
-	switch k.sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "sister": 'w', "brother": 'm'}[w.arg]; w.arg {
+func (p *parser) short(t *phrase, w words.Word) bool {
+	k := words.Word{Class: "kin", Arg: "parent", Plural: w.Arg == "parents", Text: w.Arg}
+	switch k.Sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "sister": 'w', "brother": 'm'}[w.Arg]; w.Arg {
 	case "sister", "brother":
-		if !capitals(t.text) {
+		if !words.Capitals(t.Text) {
 			return false // Bob
 		}
-		k.arg = "sibling"
+		k.Arg = "sibling"
 	case "grandmother":
-		k.arg = "grandparent"
+		k.Arg = "grandparent"
 	}
-	p.own = &owner{half: w.side}
+	p.own = &owner{half: w.Side}
 	p.kin(t, k)
 	return true
 }
@@ -189,7 +191,7 @@ func ownerSaid(pron string) *owner {
 func (p *parser) spouses(one, other string, name *phrase) {
 	run := p.run
 	for _, rank := range []string{one, other} {
-		x := p.add(&term{kind: person, name: name.text, rank: rank, text: rank + " " + name.text, given: true}, name)
+		x := p.add(&term{kind: person, name: name.Text, rank: rank, text: rank + " " + name.Text, given: true}, name)
 		x.sep = "&"
 		if run != nil {
 			x.w, x.own = run.w, run.own

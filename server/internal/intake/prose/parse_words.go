@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // word takes a word or words of one meaning.
@@ -23,8 +24,8 @@ func (p *parser) word(t *phrase) {
 			return
 		}
 	}
-	if p.r.letters(t.text) && t.cap && len(t.ws) == 0 && !p.r.nameLike(t) {
-		p.add(&term{kind: letter, name: t.text}, t)
+	if p.r.letters(t.Text) && t.Capital && len(t.ws) == 0 && !p.r.nameLike(t) {
+		p.add(&term{kind: letter, name: t.Text}, t)
 		return
 	}
 	if p.r.nameLike(t) {
@@ -32,14 +33,14 @@ func (p *parser) word(t *phrase) {
 		return
 	}
 	if t.has("num") && p.own != nil && p.own.pron != "" && p.peek(1).open { // "their two (Gwen and Osian)"
-		p.kin(t, word{class: "kin", arg: "child", plural: true, text: t.text})
+		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
 		return
 	}
-	if _, given := words().given[t.key]; given && t.cap && t.has("kin") && young(p.peek(1)) {
+	if _, given := words.Given(t.Key); given && t.Capital && t.has("kin") && young(p.peek(1)) {
 		p.name(t) // "Poppy (10)"
 		return
 	}
-	if t.has("month") && t.cap && len(p.cur)+len(p.lost) == 0 && p.peek(1).kind != 'n' && p.peek(-1).kind != 'n' && (p.i > 0 || p.in) {
+	if t.has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in) {
 		p.name(t) // "Regina, Abril"
 		return
 	}
@@ -49,7 +50,7 @@ func (p *parser) word(t *phrase) {
 	if w, ok := t.word("honour"); ok && p.meaning(t, w) {
 		return
 	}
-	if w, ok := t.word("role"); ok && w.arg == "officiant" && t.has("kin") && p.own == nil && p.r.nameLike(p.peek(1)) {
+	if w, ok := t.word("role"); ok && w.Arg == "officiant" && t.has("kin") && p.own == nil && p.r.nameLike(p.peek(1)) {
 		p.role(t, w) // "el padre Tomás"
 		return
 	}
@@ -58,8 +59,8 @@ func (p *parser) word(t *phrase) {
 			return
 		}
 	}
-	if t.poss && t.cap || t.poss && p.peek(1).has("kin") {
-		p.own = &owner{name: t.text}
+	if t.Possessive && t.Capital || t.Possessive && p.peek(1).has("kin") {
+		p.own = &owner{name: t.Text}
 		return
 	}
 	p.lostWord(t)
@@ -67,17 +68,17 @@ func (p *parser) word(t *phrase) {
 
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev".
 func (p *parser) called(t *phrase) bool {
-	last, a := p.lastNamed(), attr{class: "nick", text: p.peek(1).text}
-	if p.peek(1).kind != 'w' || last == nil && !p.in {
+	last, a := p.lastNamed(), attr{class: "nick", text: p.peek(1).Text}
+	if p.peek(1).Kind != 'w' || last == nil && !p.in {
 		return false
 	}
-	switch t.key {
+	switch t.Key {
 	case "aka", "called", "known as":
 		p.i++
 	case "say":
 		a.class = "say"
-		for p.i++; p.peek(1).kind == 'w'; p.i++ {
-			a.text += " " + p.peek(1).text
+		for p.i++; p.peek(1).Kind == 'w'; p.i++ {
+			a.text += " " + p.peek(1).Text
 		}
 	default:
 		return false
@@ -103,8 +104,8 @@ func (p *parser) lastNamed() *term {
 }
 
 // meaning takes a word in one of its meanings. It returns false where that meaning has no place.
-func (p *parser) meaning(t *phrase, w word) bool {
-	for _, take := range []func(*phrase, word) (known, taken bool){p.standsFor, p.joins, p.extends} {
+func (p *parser) meaning(t *phrase, w words.Word) bool {
+	for _, take := range []func(*phrase, words.Word) (known, taken bool){p.standsFor, p.joins, p.extends} {
 		if known, taken := take(t, w); known {
 			return taken
 		}
@@ -113,9 +114,9 @@ func (p *parser) meaning(t *phrase, w word) bool {
 }
 
 // standsFor takes words that stand for people.
-func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
+func (p *parser) standsFor(t *phrase, w words.Word) (known, taken bool) {
 	next := p.peek(1)
-	switch w.class {
+	switch w.Class {
 	case "honour":
 		return true, p.honour(t)
 	case "self":
@@ -130,16 +131,16 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 		}
 		p.add(&term{kind: pronoun, w: w}, t)
 	case "letter":
-		p.add(&term{kind: letter, name: w.arg}, t)
+		p.add(&term{kind: letter, name: w.Arg}, t)
 	case "stands":
-		if t.poss {
-			p.own = &owner{name: w.text}
+		if t.Possessive {
+			p.own = &owner{name: w.Text}
 			return true, true
 		}
 		p.flush(",")
-		p.add(&term{kind: person, name: w.text}, t)
+		p.add(&term{kind: person, name: w.Text}, t)
 	case "titled":
-		p.add(&term{kind: label, text: w.text}, t)
+		p.add(&term{kind: label, text: w.Text}, t)
 	case "half":
 		p.half(t, w)
 	case "couple":
@@ -151,29 +152,29 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 	case "short":
 		return true, p.short(t, w)
 	case "immediate", "extended":
-		p.kinOf(t, word{class: "kin", arg: "family", plural: true, text: w.text}, w.class[0])
+		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: w.Text}, w.Class[0])
 	case "role":
-		if next.has("group") && !w.plural {
+		if next.has("group") && !w.Plural {
 			return true, false
 		}
 		p.role(t, w)
 	case "group":
 		if p.namesFollow(next) {
-			p.run = &term{kind: role, w: word{class: "role", arg: "group", text: t.key, plural: true}}
+			p.run = &term{kind: role, w: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
 			return true, true
 		}
 		p.grp = true
 	case "above": // "all of the above", "the last two"
 		n := event.MaxPhotographs
-		if w.arg != "" {
-			n = int(w.arg[0] - '0')
+		if w.Arg != "" {
+			n = int(w.Arg[0] - '0')
 		}
 		p.add(&term{kind: same, num: n}, t).num = n
 	case "same":
 		if len(p.out.terms)+len(p.cur)+len(p.lost) > 0 {
 			return true, false
 		}
-		if !p.r.letters(next.text) || !next.cap {
+		if !p.r.letters(next.Text) || !next.Capital {
 			p.add(&term{kind: same}, t)
 		}
 	default:
@@ -183,9 +184,9 @@ func (p *parser) standsFor(t *phrase, w word) (known, taken bool) {
 }
 
 // joins takes words that join people or take them away.
-func (p *parser) joins(t *phrase, w word) (known, taken bool) {
+func (p *parser) joins(t *phrase, w words.Word) (known, taken bool) {
 	begun := len(p.out.terms)+len(p.cur) > 0
-	switch w.class {
+	switch w.Class {
 	case "and":
 		p.flush("&")
 	case "with":
@@ -196,10 +197,10 @@ func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 		}
 		p.flush("+")
 		p.neg = false
-		_, last, _ := strings.Cut(t.key, " ")
+		_, last, _ := strings.Cut(t.Key, " ")
 		p.det = articles[last] // "con los"
 	case "minus":
-		if t.key == "all but" && !begun {
+		if t.Key == "all but" && !begun {
 			p.add(&term{kind: all}, t)
 		}
 		p.flush(",")
@@ -208,7 +209,7 @@ func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 		p.flush("+")
 		p.ways = true
 	case "leaves": // "Nan steps out"
-		if p.peek(1).kind == 'w' || !begun {
+		if p.peek(1).Kind == 'w' || !begun {
 			return true, false
 		}
 		for _, x := range append(slices.Clone(p.out.terms), p.cur...) {
@@ -227,8 +228,8 @@ func (p *parser) joins(t *phrase, w word) (known, taken bool) {
 }
 
 // extends takes words that say whose, how many and how.
-func (p *parser) extends(t *phrase, w word) (known, taken bool) {
-	switch w.class {
+func (p *parser) extends(t *phrase, w words.Word) (known, taken bool) {
+	switch w.Class {
 	case "of", "side":
 		if p.qualified(t) {
 			return true, true
@@ -253,23 +254,23 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 		p.out.solo = true
 	case "split":
 		p.out.split = true
-		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.text, s: t.s, e: t.e})
+		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.Text, s: t.Start, e: t.End})
 	case "both":
 		return true, p.bothOfThem(t)
 	case "fill":
 		if t.has("both") && p.bothOfThem(t) {
 			return true, true
 		}
-		p.det = p.det || articles[t.key]
-		p.every = p.every || everyWords[w.text]
-		p.all = p.all || w.text == "both" || w.text == "all" || w.lang != "en"
+		p.det = p.det || articles[t.Key]
+		p.every = p.every || everyWords[w.Text]
+		p.all = p.all || w.Text == "both" || w.Text == "all" || w.Lang != "en"
 	case "num":
-		p.num = int(w.arg[0] - '0')
+		p.num = int(w.Arg[0] - '0')
 	case "mat", "pat":
-		if k := p.lastKin(); k != nil && k.line == 0 && w.lang != "en" { // "abuelos maternos"
-			k.line = w.class[0]
+		if k := p.lastKin(); k != nil && k.line == 0 && w.Lang != "en" { // "abuelos maternos"
+			k.line = w.Class[0]
 		} else {
-			p.line = w.class[0]
+			p.line = w.Class[0]
 		}
 	default:
 		return false, false
@@ -280,12 +281,12 @@ func (p *parser) extends(t *phrase, w word) (known, taken bool) {
 // qualified takes what sponsors are for into the words for them: "madrina de zapatillas", "padrinos de arras".
 func (p *parser) qualified(t *phrase) bool {
 	k, next := p.lastKin(), p.peek(1)
-	if k == nil || k.w.arg != "godparent" || k.kind != kinTerm || next.kind != 'w' || next.cap || next.has("kin") || next.has("half") || next.has("fill") || p.r.nameLike(next) {
+	if k == nil || k.w.Arg != "godparent" || k.kind != kinTerm || next.Kind != 'w' || next.Capital || next.has("kin") || next.has("half") || next.has("fill") || p.r.nameLike(next) {
 		return false
 	}
 	p.i++
-	k.w.text += " " + t.text + " " + next.text
-	k.text, k.qual = k.w.text, true
+	k.w.Text += " " + t.Text + " " + next.Text
+	k.text, k.qual = k.w.Text, true
 	return true
 }
 
@@ -298,22 +299,22 @@ var everyWords = map[string]bool{"all": true, "all the": true, "all of": true, "
 // aside takes what is said beside the people.
 func (p *parser) aside(t *phrase) bool {
 	for _, w := range t.ws {
-		switch w.class {
+		switch w.Class {
 		case "need", "absent", "dead", "must", "nice", "first", "last", "from", "until", "apart", "elder", "child", "infant", "open", "tbc", "order", "split":
-			if (w.class == "from" || w.class == "until") && !p.timeNext() {
+			if (w.Class == "from" || w.Class == "until") && !p.timeNext() {
 				continue
 			}
-			if w.class == "dead" && len(p.cur) == 0 && (p.peek(1).key == ":" || p.peopleNext()) {
+			if w.Class == "dead" && len(p.cur) == 0 && (p.peek(1).Key == ":" || p.peopleNext()) {
 				p.dead = true
 				return true
 			}
-			p.attr(attr{class: w.class, arg: w.arg, text: t.text, s: t.s, e: t.e})
+			p.attr(attr{class: w.Class, arg: w.Arg, text: t.Text, s: t.Start, e: t.End})
 			return true
 		case "prep", "remark", "near":
-			if polite[t.key] && len(p.cur) == 0 && !p.prep {
+			if polite[t.Key] && len(p.cur) == 0 && !p.prep {
 				return true
 			}
-			if !p.prep && (len(p.cur) > 0 || len(p.out.terms) > 0 || w.class == "remark" || p.in) && w.class != "near" {
+			if !p.prep && (len(p.cur) > 0 || len(p.out.terms) > 0 || w.Class == "remark" || p.in) && w.Class != "near" {
 				p.prep = true
 			}
 			if !p.prep {
@@ -332,37 +333,37 @@ var polite = map[string]bool{"please": true, "pls": true, "plz": true, "bitte": 
 // timeNext reports whether a time of day follows: "until 17:00", "by 1500".
 func (p *parser) timeNext() bool {
 	for k := 1; k < 4; k++ {
-		if t := p.peek(k); t.kind == 't' || t.kind == 'n' {
+		if t := p.peek(k); t.Kind == 't' || t.Kind == 'n' {
 			return true
 		}
 	}
-	return p.peek(0).has("from") && p.peek(0).text != "from"
+	return p.peek(0).has("from") && p.peek(0).Text != "from"
 }
 
 // namesFollow reports whether a name stands right behind: "coach Danny".
 func (p *parser) namesFollow(next *phrase) bool {
-	return p.r.nameLike(next) && !next.poss && !p.r.inCouple(next.text)
+	return p.r.nameLike(next) && !next.Possessive && !p.r.inCouple(next.Text)
 }
 
-func (p *parser) role(t *phrase, w word) {
+func (p *parser) role(t *phrase, w words.Word) {
 	next := p.peek(1)
-	if w.owner != "" {
-		p.own = ownerSaid(w.owner)
+	if w.Owner != "" {
+		p.own = ownerSaid(w.Owner)
 	}
-	k := &term{kind: role, w: w, text: t.text}
-	if w.arg == "attendant" && w.plural && w.sex == 0 && p.out.solo && p.r.seen["madrinhas"] {
+	k := &term{kind: role, w: w, text: t.Text}
+	if w.Arg == "attendant" && w.Plural && w.Sex == 0 && p.out.solo && p.r.seen["madrinhas"] {
 		k.sex = 'm' // "só padrinhos", where the women have a word of their own
 	}
-	if t.poss {
+	if t.Possessive {
 		k.own = p.own
 		p.own = &owner{kin: k}
 		return
 	}
 	p.run = nil
-	if p.r.nameLike(next) && !next.poss && !p.r.inCouple(next.text) {
+	if p.r.nameLike(next) && !next.Possessive && !p.r.inCouple(next.Text) {
 		k.own = p.own
-		if t.cap && t.has("rank") && !w.plural {
-			p.rank = t.text
+		if t.Capital && t.has("rank") && !w.Plural {
+			p.rank = t.Text
 		}
 		p.run = k
 		return
@@ -376,5 +377,5 @@ func young(next *phrase) bool {
 	if next.open && len(next.inside) > 0 {
 		n = &next.inside[0]
 	}
-	return n.kind == 'n' && n.num < 35
+	return n.Kind == 'n' && n.Num < 35
 }

@@ -81,7 +81,7 @@ func (r *reader) wish(s *statement) {
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
 		terms = append(slices.Clone(without(terms, func(t *term) bool {
-			return t.kind == label || t.kind == kinTerm && (t.w.arg == "family" && !s.tail.add || t.w.arg == "partner" && t.w.plural && plainly(s.tail.terms)) || t.kind == all && plainly(s.tail.terms)
+			return t.kind == label || t.kind == kinTerm && (t.w.Arg == "family" && !s.tail.add || t.w.Arg == "partner" && t.w.Plural && plainly(s.tail.terms)) || t.kind == all && plainly(s.tail.terms)
 		})), s.tail.terms...)
 	}
 	p := &photograph{s: s}
@@ -97,7 +97,7 @@ func (r *reader) wish(s *statement) {
 				case wholeParty(t) && t.own == nil, k == 0 && s.ph[0].has("with") && !s.head.add:
 					q.set = union(r.principals(), q.set)
 				case t.own != nil:
-				case t.kind == kinTerm && t.w.arg == "family" && !t.minus && len(t.sub) == 0:
+				case t.kind == kinTerm && t.w.Arg == "family" && !t.minus && len(t.sub) == 0:
 					q.set = union(r.owners(t, c), q.set)
 				}
 			}
@@ -120,7 +120,7 @@ func (r *reader) principals() []int {
 
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
 func wholeParty(t *term) bool {
-	return t.kind == role && t.w.side == 0 && !t.minus && len(t.sub) == 0 && (t.w.arg == "party" || t.w.arg == "entourage")
+	return t.kind == role && t.w.Side == 0 && !t.minus && len(t.sub) == 0 && (t.w.Arg == "party" || t.w.Arg == "entourage")
 }
 
 // plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
@@ -145,14 +145,14 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 		if !r.m.Spend(60) {
 			return
 		}
-		if t.own != nil && t.w.class == "kin" && t.w.arg != "partner" && t.w.arg != "child" {
+		if t.own != nil && t.w.Class == "kin" && t.w.Arg != "partner" && t.w.Arg != "child" {
 			c.carry = t.own
 		}
 		if c.set = p.set; t.minus {
 			c.set = union(p.set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
-		if (t.kind == person || t.kind == kinTerm && !t.w.plural) && len(ids) == 1 && r.guests[ids[0]].half == 0 && !(t.w.arg == "partner" || t.w.arg == "child") {
+		if (t.kind == person || t.kind == kinTerm && !t.w.Plural) && len(ids) == 1 && r.guests[ids[0]].half == 0 && !(t.w.Arg == "partner" || t.w.Arg == "child") {
 			c.last = ids[0]
 		}
 		switch {
@@ -233,10 +233,10 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		}
 		return union(named, r.inside(p, t, c))
 	}
-	if len(t.sub) > 0 && !(t.kind == kinTerm && t.w.arg == "family" && onlyKin(t.sub)) {
+	if len(t.sub) > 0 && !(t.kind == kinTerm && t.w.Arg == "family" && onlyKin(t.sub)) {
 		return r.inside(p, t, c)
 	}
-	if t.kind == kinTerm && t.w.arg == "family" && len(t.sub) > 0 {
+	if t.kind == kinTerm && t.w.Arg == "family" && len(t.sub) > 0 {
 		return r.ofFamily(p, t, c)
 	}
 	if t.shared {
@@ -248,10 +248,10 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		}
 		return r.unnamed(p, t, nil)
 	}
-	if t.w.arg == "family" && t.own == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
+	if t.w.Arg == "family" && t.own == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
 		return r.topical(p.s)
 	}
-	if t.w.arg == "family" && t.own == nil && c.carry == nil && c.last < 0 && r.couple[0] < 0 && r.honour < 0 && !t.minus && !t.each && len(p.set) == 0 {
+	if t.w.Arg == "family" && t.own == nil && c.carry == nil && c.last < 0 && r.couple[0] < 0 && r.honour < 0 && !t.minus && !t.each && len(p.set) == 0 {
 		p.all = true // of a reunion
 		return nil
 	}
@@ -275,7 +275,7 @@ func (r *reader) ofFamily(p *photograph, t *term, c *scope) []int {
 
 func onlyKin(sub []*term) bool {
 	return !slices.ContainsFunc(sub, func(t *term) bool {
-		return t.kind != kinTerm || len(t.sub) > 0 || !t.w.plural && t.w.arg != "grandparent"
+		return t.kind != kinTerm || len(t.sub) > 0 || !t.w.Plural && t.w.Arg != "grandparent"
 	})
 }
 
@@ -307,7 +307,7 @@ func (r *reader) inside(p *photograph, t *term, c *scope) []int {
 			}
 		}
 	}
-	if t.kind == kinTerm && t.w.plural && t.w.arg == "family" && t.close == 0 {
+	if t.kind == kinTerm && t.w.Plural && t.w.Arg == "family" && t.close == 0 {
 		out = union(r.resolveKin(t, c), out)
 	}
 	return out
@@ -321,7 +321,7 @@ func (r *reader) theHalf(p *photograph, t *term) []int {
 		p.bad = true
 		return nil
 	}
-	if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {
+	if h := r.halfOf(t.w.Sex); h > 0 && r.couple[0] >= 0 {
 		return []int{r.couple[h-1]}
 	}
 	return r.theCouple(t)
@@ -352,8 +352,8 @@ func (r *reader) theCouple(t *term) []int {
 		r.brides['w'], r.brides['m'] = 1, 2
 	}
 	r.at(t.s, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
-	if t.kind == half && r.halfOf(t.w.sex) > 0 {
-		return []int{r.couple[r.halfOf(t.w.sex)-1]}
+	if t.kind == half && r.halfOf(t.w.Sex) > 0 {
+		return []int{r.couple[r.halfOf(t.w.Sex)-1]}
 	}
 	return r.couple[:]
 }

@@ -7,44 +7,44 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // phrase is one or several tokens with what they may mean; a bracket holds its own phrases.
 type phrase struct {
-	token
-	ws     []word   // in the order of the languages of the list
-	inside []phrase // of a bracket
-	open   bool     // it is a bracket
-	alone  bool     // an initial: the whole name of somebody
+	words.Token
+	ws     []words.Word // in the order of the languages of the list
+	inside []phrase     // of a bracket
+	open   bool         // it is a bracket
+	alone  bool         // an initial: the whole name of somebody
 }
 
 func (p *phrase) has(class string) bool { _, ok := p.word(class); return ok }
 
 // word returns the meaning of a class.
-func (p *phrase) word(class string) (word, bool) {
+func (p *phrase) word(class string) (words.Word, bool) {
 	for _, w := range p.ws {
-		if w.class == class {
+		if w.Class == class {
 			return w, true
 		}
 	}
-	return word{}, false
+	return words.Word{}, false
 }
 
 // languages ranks the languages that a list shows by how many of its words are theirs alone.
-func languages(tokens []token) map[string]int {
-	x := words()
+func languages(tokens []words.Token) map[string]int {
 	score := make(map[string]float64)
 	total := 0.0
 	for _, t := range tokens {
-		if t.kind != 'w' {
+		if t.Kind != 'w' {
 			continue
 		}
-		if t.cap && len(t.text) < 4 && cased(t.text) {
+		if t.Capital && len(t.Text) < 4 && words.Cased(t.Text) {
 			continue
 		}
 		seen := make(map[string]bool)
-		for _, w := range x.words[t.key] {
-			seen[w.lang] = true
+		for _, w := range words.Find(t.Key) {
+			seen[w.Lang] = true
 		}
 		for l := range seen {
 			score[l] += 1 / float64(len(seen))
@@ -68,37 +68,37 @@ func languages(tokens []token) map[string]int {
 }
 
 // phrasesOf takes tokens together to the longest words that are known, and what is in brackets to one.
-func (r *reader) phrasesOf(tokens []token) []phrase {
+func (r *reader) phrasesOf(tokens []words.Token) []phrase {
 	tokens = r.split(tokens)
 	var out []phrase
 	for i := 0; i < len(tokens); {
-		if tokens[i].key == "(" {
+		if tokens[i].Key == "(" {
 			if end := closing(tokens, i); end > 0 {
-				p := phrase{token: tokens[i], open: true, inside: r.phrasesOf(tokens[i+1 : end])}
-				p.e = tokens[end].e
+				p := phrase{Token: tokens[i], open: true, inside: r.phrasesOf(tokens[i+1 : end])}
+				p.End = tokens[end].End
 				out = append(out, p)
 				i = end + 1
 				continue
 			}
 		}
 		n, ws := r.longest(tokens[i:])
-		p := phrase{token: tokens[i], ws: ws}
-		if short := r.spoken(words().words[p.key+"s"]); p.poss && n == 1 && slices.ContainsFunc(short, func(w word) bool { return w.class == "remark" }) {
-			p.key, p.ws, p.poss, p.cap = p.key+"s", short, false, false // "she's" owns nothing
+		p := phrase{Token: tokens[i], ws: ws}
+		if short := r.spoken(words.Find(p.Key + "s")); p.Possessive && n == 1 && slices.ContainsFunc(short, func(w words.Word) bool { return w.Class == "remark" }) {
+			p.Key, p.ws, p.Possessive, p.Capital = p.Key+"s", short, false, false // "she's" owns nothing
 		}
-		if n == 1 && len([]rune(p.key)) == 1 && p.kind == 'w' {
+		if n == 1 && len([]rune(p.Key)) == 1 && p.Kind == 'w' {
 			p = r.initial(p, tokens, i)
 		}
 		if n > 1 {
 			last := tokens[i+n-1]
-			p.e, p.poss = last.e, last.poss
-			p.kind = 'w'
+			p.End, p.Possessive = last.End, last.Possessive
+			p.Kind = 'w'
 			for _, t := range tokens[i+1 : i+n] {
-				p.key += " " + t.key
-				if t.gap {
-					p.text += " "
+				p.Key += " " + t.Key
+				if t.Gap {
+					p.Text += " "
 				}
-				p.text += t.text
+				p.Text += t.Text
 			}
 		}
 		out = append(out, p)
@@ -108,10 +108,10 @@ func (r *reader) phrasesOf(tokens []token) []phrase {
 }
 
 // closing returns the token that closes the bracket at i.
-func closing(tokens []token, i int) int {
+func closing(tokens []words.Token, i int) int {
 	depth := 0
 	for k := i; k < len(tokens); k++ {
-		switch tokens[k].key {
+		switch tokens[k].Key {
 		case "(":
 			depth++
 		case ")":
@@ -124,40 +124,39 @@ func closing(tokens []token, i int) int {
 }
 
 // longest returns how many tokens the longest known words at the front have, and their meanings.
-func (r *reader) longest(tokens []token) (int, []word) {
+func (r *reader) longest(tokens []words.Token) (int, []words.Word) {
 	if n, ws := r.wholeName(tokens); n > 0 {
 		return n, ws
 	}
-	x := words()
-	best, meaning := 1, r.spoken(x.of(tokens[0].key))
+	best, meaning := 1, r.spoken(words.Of(tokens[0].Key))
 	if len(r.aliases) > 0 {
 		key := ""
 		for n := 0; n < min(4, len(tokens)); n++ {
-			key = strings.TrimSpace(key + " " + tokens[n].key)
-			if ws := r.aliases[key]; ws != nil && (ws[0].class != "letter" && ws[0].class != "stands" || tokens[0].text == ws[0].arg && !tokens[0].poss) {
+			key = strings.TrimSpace(key + " " + tokens[n].Key)
+			if ws := r.aliases[key]; ws != nil && (ws[0].Class != "letter" && ws[0].Class != "stands" || tokens[0].Text == ws[0].Arg && !tokens[0].Possessive) {
 				return n + 1, ws
 			}
 		}
 	}
-	if !x.starts[tokens[0].key] {
-		if t := &tokens[0]; len(meaning) == 0 && t.kind == 'w' && !r.lower && cased(t.text) && !r.known[t.key] && (!t.cap || t.s == 0) && r.times[t.key] < 2 {
-			meaning = r.spoken(x.slip(t.key))
+	if !words.Begins(tokens[0].Key) {
+		if t := &tokens[0]; len(meaning) == 0 && t.Kind == 'w' && !r.lower && words.Cased(t.Text) && !r.known[t.Key] && (!t.Capital || t.Start == 0) && r.times[t.Key] < 2 {
+			meaning = r.spoken(words.Slip(t.Key))
 		}
 		return best, meaning
 	}
-	key := tokens[0].key
-	for n := 1; n < min(mostTokens, len(tokens)); n++ {
-		if tokens[n-1].poss && n > 0 && tokens[n].kind == 'w' {
+	key := tokens[0].Key
+	for n := 1; n < min(words.MostTokens, len(tokens)); n++ {
+		if tokens[n-1].Possessive && n > 0 && tokens[n].Kind == 'w' {
 			key += " s"
-			if ws := r.spoken(x.words[key+" "+tokens[n].key]); len(ws) > 0 {
-				key += " " + tokens[n].key
+			if ws := r.spoken(words.Find(key + " " + tokens[n].Key)); len(ws) > 0 {
+				key += " " + tokens[n].Key
 				best, meaning = n+1, ws
 				continue
 			}
 			break
 		}
-		key += " " + tokens[n].key
-		if ws := r.spoken(x.words[key]); len(ws) > 0 && !(tokens[n].poss && ws[0].class == "couple") {
+		key += " " + tokens[n].Key
+		if ws := r.spoken(words.Find(key)); len(ws) > 0 && !(tokens[n].Possessive && ws[0].Class == "couple") {
 			best, meaning = n+1, ws
 		}
 	}
@@ -168,44 +167,44 @@ func (r *reader) longest(tokens []token) (int, []word) {
 var address = map[string]bool{"grandparent": true, "aunt": true}
 
 // spoken keeps the meanings in languages that the list shows, the first language first.
-func (r *reader) spoken(ws []word) []word {
+func (r *reader) spoken(ws []words.Word) []words.Word {
 	if len(ws) == 0 {
 		return nil
 	}
-	out := make([]word, 0, len(ws))
+	out := make([]words.Word, 0, len(ws))
 	for _, w := range ws {
-		if r.langs[w.lang] > 0 || w.class == "kin" && address[w.arg] && len(w.text) > 3 && !w.plural {
+		if r.langs[w.Lang] > 0 || w.Class == "kin" && address[w.Arg] && len(w.Text) > 3 && !w.Plural {
 			out = append(out, w)
 		}
 	}
-	rank := func(w word) int {
-		if n := r.langs[w.lang]; n > 0 {
+	rank := func(w words.Word) int {
+		if n := r.langs[w.Lang]; n > 0 {
 			return n
 		}
 		return 90
 	}
-	slices.SortStableFunc(out, func(a, b word) int { return cmp.Compare(rank(a), rank(b)) })
+	slices.SortStableFunc(out, func(a, b words.Word) int { return cmp.Compare(rank(a), rank(b)) })
 	return out
 }
 
 // split takes apart what is written without spaces: Chinese, the Arabic "and" before a word.
-func (r *reader) split(tokens []token) []token {
-	var out []token
+func (r *reader) split(tokens []words.Token) []words.Token {
+	var out []words.Token
 	for _, t := range tokens {
 		switch {
-		case t.kind == 'w' && isHan(t.text):
+		case t.Kind == 'w' && words.IsHan(t.Text):
 			out = append(out, r.splitHan(t)...)
-		case t.kind == 'w' && strings.HasPrefix(t.text, "و") && len(t.text) > 4 && len(words().words[t.key]) == 0:
-			rest := newWord(t.text, len("و"), len(t.text))
-			_, given := words().given[rest.key]
-			_, whole := words().given[t.key]
-			behind := len(out) > 0 && !whole && (out[len(out)-1].key == ")" || out[len(out)-1].kind == 'w' && len(r.lexical(out[len(out)-1])) == 0)
-			if len(words().words[rest.key]) == 0 && !r.seen[rest.key] && !given && !behind {
+		case t.Kind == 'w' && strings.HasPrefix(t.Text, "و") && len(t.Text) > 4 && len(words.Find(t.Key)) == 0:
+			rest := words.NewWord(t.Text, len("و"), len(t.Text))
+			_, given := words.Given(rest.Key)
+			_, whole := words.Given(t.Key)
+			behind := len(out) > 0 && !whole && (out[len(out)-1].Key == ")" || out[len(out)-1].Kind == 'w' && len(r.lexical(out[len(out)-1])) == 0)
+			if len(words.Find(rest.Key)) == 0 && !r.seen[rest.Key] && !given && !behind {
 				out = append(out, t)
 				continue
 			}
-			rest.s, rest.e = t.s+len("و"), t.e
-			out = append(out, token{text: "و", key: "و", s: t.s, e: t.s + len("و"), kind: 'w', gap: t.gap}, rest)
+			rest.Start, rest.End = t.Start+len("و"), t.End
+			out = append(out, words.Token{Text: "و", Key: "و", Start: t.Start, End: t.Start + len("و"), Kind: 'w', Gap: t.Gap}, rest)
 		default:
 			out = append(out, t)
 		}
@@ -214,22 +213,21 @@ func (r *reader) split(tokens []token) []token {
 }
 
 // splitHan takes the longest known words out of a run of Chinese; what lies between is one token.
-func (r *reader) splitHan(t token) []token {
-	x := words()
-	var out []token
-	runes := []rune(t.text)
-	at, from := t.s, 0 // bytes; the start of what is not known
+func (r *reader) splitHan(t words.Token) []words.Token {
+	var out []words.Token
+	runes := []rune(t.Text)
+	at, from := t.Start, 0 // bytes; the start of what is not known
 	flush := func(to int) {
 		if from < to {
 			text := string(runes[from:to])
-			out = append(out, token{text: text, key: text, s: at - len(text), e: at, kind: 'w', gap: true})
+			out = append(out, words.Token{Text: text, Key: text, Start: at - len(text), End: at, Kind: 'w', Gap: true})
 		}
 	}
 	for i := 0; i < len(runes); {
 		n := 0
-		for k := min(x.han, len(runes)-i); k > 0; k-- {
+		for k := min(words.LongestHan(), len(runes)-i); k > 0; k-- {
 			key := string(runes[i : i+k])
-			if len(x.words[key]) > 0 && (k > 1 || hanAlone(x.words[key]) || i == from && whoseBefore(out)) && !(from < i && (x.words[key][0].class == "kin" || x.words[key][0].class == "role") && r.seen[string(runes[from:i+k])] && !r.seen[string(runes[from:i])]) {
+			if len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && whoseBefore(out)) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.seen[string(runes[from:i+k])] && !r.seen[string(runes[from:i])]) {
 				n = k
 				break
 			}
@@ -241,7 +239,7 @@ func (r *reader) splitHan(t token) []token {
 		}
 		flush(i)
 		text := string(runes[i : i+n])
-		out = append(out, token{text: text, key: text, s: at, e: at + len(text), kind: 'w', gap: true})
+		out = append(out, words.Token{Text: text, Key: text, Start: at, End: at + len(text), Kind: 'w', Gap: true})
 		at += len(text)
 		i += n
 		from = i
@@ -251,9 +249,9 @@ func (r *reader) splitHan(t token) []token {
 }
 
 // hanAlone reports whether a single character may be taken out of a name: only what joins and says whose.
-func hanAlone(ws []word) bool {
+func hanAlone(ws []words.Word) bool {
 	for _, w := range ws {
-		switch w.class {
+		switch w.Class {
 		case "and", "with", "minus", "of", "my", "your", "her", "his":
 			return true
 		}
@@ -262,48 +260,48 @@ func hanAlone(ws []word) bool {
 }
 
 // whoseBefore reports whether the token taken last says whose, so that a single character may be kin: 我姐.
-func whoseBefore(tokens []token) bool {
+func whoseBefore(tokens []words.Token) bool {
 	if len(tokens) == 0 {
 		return false
 	}
-	return slices.ContainsFunc(words().words[tokens[len(tokens)-1].key], func(w word) bool {
-		return w.class == "my" || w.class == "your" || w.class == "her" || w.class == "his"
+	return slices.ContainsFunc(words.Find(tokens[len(tokens)-1].Key), func(w words.Word) bool {
+		return w.Class == "my" || w.Class == "your" || w.Class == "her" || w.Class == "his"
 	})
 }
 
 // initial reads a single letter as one of the couple: an initial of theirs, else B and G.
-func (r *reader) initial(p phrase, tokens []token, i int) phrase {
-	if p.has("stands") && i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && !capitals(tokens[i-1].text) && len(r.lexical(tokens[i-1])) == 0 {
+func (r *reader) initial(p phrase, tokens []words.Token, i int) phrase {
+	if p.has("stands") && i > 0 && tokens[i-1].Kind == 'w' && tokens[i-1].Capital && !words.Capitals(tokens[i-1].Text) && len(r.lexical(tokens[i-1])) == 0 {
 		p.ws = nil // "Ollie S" is another
 	}
-	if p.has("letter") || p.has("stands") || !p.cap || !cased(p.text) || i > 0 && tokens[i-1].kind == 'w' && tokens[i-1].cap && len(r.lexical(tokens[i-1])) == 0 {
+	if p.has("letter") || p.has("stands") || !p.Capital || !words.Cased(p.Text) || i > 0 && tokens[i-1].Kind == 'w' && tokens[i-1].Capital && len(r.lexical(tokens[i-1])) == 0 {
 		return p
 	}
-	if h, ok := r.initials[p.key]; ok {
+	if h, ok := r.initials[p.Key]; ok {
 		g := &r.guests[r.couple[h-1]]
-		p.text, p.ws, p.alone = g.given, nil, true
-		p.key = keyOf(g.given)
+		p.Text, p.ws, p.alone = g.given, nil, true
+		p.Key = words.Key(g.given)
 		return p
 	}
-	_, line := r.labels[p.text]
+	_, line := r.labels[p.Text]
 	if r.honour >= 0 && !line && r.couple[0] < 0 {
-		if g := &r.guests[r.honour]; strings.HasPrefix(names.Plain(g.given), p.key) && len(r.byName[p.key]) == 0 {
-			p.text, p.ws, p.key = g.given, nil, keyOf(g.given)
+		if g := &r.guests[r.honour]; strings.HasPrefix(names.Plain(g.given), p.Key) && len(r.byName[p.Key]) == 0 {
+			p.Text, p.ws, p.Key = g.given, nil, words.Key(g.given)
 		}
 	}
 	if line || r.couple[0] < 0 {
 		return p
 	}
-	switch p.key {
+	switch p.Key {
 	case "b":
-		p.ws = []word{{class: "half", sex: 'w', lang: "en", text: "bride"}}
+		p.ws = []words.Word{{Class: "half", Sex: 'w', Lang: "en", Text: "bride"}}
 	case "g":
-		p.ws = []word{{class: "half", sex: 'm', lang: "en", text: "groom"}}
+		p.ws = []words.Word{{Class: "half", Sex: 'm', Lang: "en", Text: "groom"}}
 	}
 	return p
 }
 
-func (r *reader) lexical(t token) []word { return r.spoken(words().of(t.key)) }
+func (r *reader) lexical(t words.Token) []words.Word { return r.spoken(words.Of(t.Key)) }
 
 // letters reports whether a letter stands for another line: "D + F together".
 func (r *reader) letters(name string) bool {

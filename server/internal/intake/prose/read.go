@@ -15,8 +15,8 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/intake/roster"
-	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -25,7 +25,7 @@ type reader struct {
 	m      *effort.Meter
 	lines  []line
 	stmts  []*statement
-	tokens [][]token
+	tokens [][]words.Token
 
 	langs    map[string]int // ranks of the languages that the list shows
 	main     string
@@ -33,7 +33,7 @@ type reader struct {
 	loud     bool            // the line is in capitals, which say nothing
 	seen     map[string]bool // words of the list
 	times    map[string]int  // how often each stands in it
-	aliases  map[string][]word
+	aliases  map[string][]words.Word
 	initials map[string]int // of the couple
 	labels   map[string]int // lines by their letters
 	counted  map[int]bool   // numbers that lines have
@@ -71,14 +71,6 @@ type reader struct {
 	taken    map[int][]wording.Message // by line
 	heard    map[[2]int]bool           // sentences that gave something, by line and where they begin
 	overflow bool
-}
-
-// weight is the effort of a text in characters: others than ASCII take much longer to fold.
-func weight(text string) int {
-	if kin.IsASCII(text) {
-		return len(text)
-	}
-	return 4 * len(text)
 }
 
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
@@ -120,10 +112,10 @@ func (r *reader) read(content string) place.Result {
 
 func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{
-		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]word),
+		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]words.Word),
 		initials: make(map[string]int), labels: make(map[string]int), counted: make(map[int]bool), byName: make(map[string][]int), byWord: make(map[string][]int),
 		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, signed: -1, brides: make(map[byte]int), honour: -1,
-		groups: make(map[string][]int), roll: roll{whole: make(map[string]word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
+		groups: make(map[string][]int), roll: roll{whole: make(map[string]words.Word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
 		declared: len(base.People) > 0, cur: &line{},
 		taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool),
 	}
@@ -166,15 +158,15 @@ func (r *reader) clean() {
 
 // takeApart makes tokens of all lines and finds out what languages they are in.
 func (r *reader) takeApart() {
-	var all []token
-	r.tokens = make([][]token, len(r.lines))
+	var all []words.Token
+	r.tokens = make([][]words.Token, len(r.lines))
 	small, large := 0, 0
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank || l.ruler || !r.m.Spend(20*weight(l.text)) {
+		if l.blank || l.ruler || !r.m.Spend(20*words.Weight(l.text)) {
 			continue
 		}
-		r.tokens[i] = tokenize(l.text)
+		r.tokens[i] = words.Tokenize(l.text)
 		all = append(all, r.tokens[i]...)
 		for _, w := range names.Words(l.by) {
 			r.seen[w] = true
@@ -187,10 +179,10 @@ func (r *reader) takeApart() {
 			r.counted[n] = n > 0
 		}
 		for _, t := range r.tokens[i] {
-			r.seen[t.key] = true
-			r.times[t.key]++
-			if t.kind == 'w' && cased(t.text) {
-				if t.cap {
+			r.seen[t.Key] = true
+			r.times[t.Key]++
+			if t.Kind == 'w' && words.Cased(t.Text) {
+				if t.Capital {
 					large++
 				} else {
 					small++
@@ -213,24 +205,24 @@ func (r *reader) takeApart() {
 func (r *reader) findAliases() {
 	for i := range r.tokens {
 		if l := &r.lines[i]; l.names {
-			r.aliases[names.Plain(l.label)] = []word{{class: "letter", arg: l.label, text: l.label}}
+			r.aliases[names.Plain(l.label)] = []words.Word{{Class: "letter", Arg: l.label, Text: l.label}}
 		}
 		r.keyedPeople(i)
 		for k, t := range r.tokens[i] {
-			if t.key != "=" || k == 0 || k > 4 || k+1 >= len(r.tokens[i]) {
+			if t.Key != "=" || k == 0 || k > 4 || k+1 >= len(r.tokens[i]) {
 				continue
 			}
 			var key []string
 			for _, b := range r.tokens[i][:k] {
-				key = append(key, b.key)
+				key = append(key, b.Key)
 			}
 			n, ws := r.longest(r.tokens[i][k+1:])
-			if end := k + 1 + n; end < len(r.tokens[i]) && r.tokens[i][end].kind != 'p' || end+1 < len(r.tokens[i]) && r.tokens[i][end].key == "&" {
+			if end := k + 1 + n; end < len(r.tokens[i]) && r.tokens[i][end].Kind != 'p' || end+1 < len(r.tokens[i]) && r.tokens[i][end].Key == "&" {
 				break // "GPs = Pop & Gigi": people
 			}
 			for _, w := range ws {
-				if w.class == "couple" || w.class == "half" || w.class == "kin" || w.class == "role" {
-					r.aliases[strings.Join(key, " ")] = []word{w}
+				if w.Class == "couple" || w.Class == "half" || w.Class == "kin" || w.Class == "role" {
+					r.aliases[strings.Join(key, " ")] = []words.Word{w}
 					r.lines[i].alias = true
 					break
 				}
@@ -245,11 +237,11 @@ func (r *reader) keyedPeople(i int) {
 	ts := r.tokens[i]
 	for k := 1; k+1 < len(ts); k++ {
 		key := ts[k-1]
-		if ts[k].key != "=" || !capitals(key.text) || k > 1 && ts[k-2].kind == 'w' && ts[k-2].key != "and" {
+		if ts[k].Key != "=" || !words.Capitals(key.Text) || k > 1 && ts[k-2].Kind == 'w' && ts[k-2].Key != "and" {
 			continue
 		}
-		if slices.ContainsFunc(words().words[key.key], func(w word) bool {
-			return w.class == "short" || w.class == "couple" || w.class == "role" && w.arg != "groomsman"
+		if slices.ContainsFunc(words.Find(key.Key), func(w words.Word) bool {
+			return w.Class == "short" || w.Class == "couple" || w.Class == "role" && w.Arg != "groomsman"
 		}) {
 			continue // these say what they stand for
 		}
@@ -259,12 +251,7 @@ func (r *reader) keyedPeople(i int) {
 			at++
 		}
 		if name, _ := r.nameAt(ph, at); name != "" {
-			r.aliases[key.key] = []word{{class: "stands", arg: key.text, text: name}}
+			r.aliases[key.Key] = []words.Word{{Class: "stands", Arg: key.Text, Text: name}}
 		}
 	}
-}
-
-// capitals reports whether a word is a few capitals: "GM", "B".
-func capitals(text string) bool {
-	return len(text) < 5 && text == strings.ToUpper(text) && text != strings.ToLower(text)
 }

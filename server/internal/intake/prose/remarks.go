@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -88,7 +89,7 @@ func timeAfter(attrs []attr) string {
 		case a.class == "time":
 			return a.arg
 		case a.class == "number" && a.num >= 100 && a.num < 2400 && a.num%100 < 60:
-			at, _ := clock(string(rune('0'+a.num/1000))+string(rune('0'+a.num/100%10)), string(rune('0'+a.num/10%10))+string(rune('0'+a.num%10)), "")
+			at, _ := words.Clock(string(rune('0'+a.num/1000))+string(rune('0'+a.num/100%10)), string(rune('0'+a.num/10%10))+string(rune('0'+a.num%10)), "")
 			return at
 		}
 	}
@@ -191,12 +192,12 @@ func (r *reader) apartPair(s *statement) []int {
 	at := -1
 	for _, p := range s.ph {
 		if at < 0 && (p.has("apart") || p.has("split")) {
-			at = p.s
+			at = p.Start
 		}
 		if p.open {
 			for _, q := range p.inside {
 				if at < 0 && (q.has("apart") || q.has("split")) {
-					at = q.s
+					at = q.Start
 				}
 			}
 		}
@@ -212,7 +213,7 @@ func (r *reader) apartPair(s *statement) []int {
 				if ids = r.find(t.name, ""); len(ids) > 1 {
 					ids = ids[:1]
 				}
-			case t.kind == kinTerm && t.w.arg == "parent" && len(t.sub) == 0:
+			case t.kind == kinTerm && t.w.Arg == "parent" && len(t.sub) == 0:
 				if t.own != nil {
 					c.carry = t.own
 				}
@@ -241,9 +242,9 @@ func (r *reader) apartPair(s *statement) []int {
 func (r *reader) alwaysCouple(ph []phrase) bool {
 	couple, in := false, false
 	for k := range ph {
-		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.inCouple(ph[k].text)
+		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.inCouple(ph[k].Text)
 		w, always := ph[k].word("always")
-		in, couple = in || always, couple || always && w.arg == "us"
+		in, couple = in || always, couple || always && w.Arg == "us"
 		if ph[k].open && r.alwaysCouple(ph[k].inside) {
 			return true
 		}
@@ -264,7 +265,7 @@ func (r *reader) gone() {
 					continue
 				}
 				for _, i := range r.find(t.name, "") {
-					if s.kind == edit && r.guests[i].half == 0 && t.e <= s.ph[k].s {
+					if s.kind == edit && r.guests[i].half == 0 && t.e <= s.ph[k].Start {
 						r.guests[i].never = true
 					}
 				}

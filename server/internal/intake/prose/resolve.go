@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -18,22 +19,22 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 			if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 {
 				side = r.guests[ids[0]].half
 			}
-		} else if t.w.side == 0 && (t.w.arg == "party" || t.w.arg == "crew") && !t.all && t.own == nil {
-			if side = c.subject(); side == 0 && t.w.arg == "crew" {
+		} else if t.w.Side == 0 && (t.w.Arg == "party" || t.w.Arg == "crew") && !t.all && t.own == nil {
+			if side = c.subject(); side == 0 && t.w.Arg == "crew" {
 				side = c.side
 			}
 		}
-		if side == 0 && (t.w.arg == "brideparty" || t.w.arg == "groomparty") {
-			side = r.halfOf(t.w.side)
+		if side == 0 && (t.w.Arg == "brideparty" || t.w.Arg == "groomparty") {
+			side = r.halfOf(t.w.Side)
 		}
-		if t.w.side == 0 && t.w.arg == "witness" && t.own == nil && !t.all {
+		if t.w.Side == 0 && t.w.Arg == "witness" && t.own == nil && !t.all {
 			side = c.subject()
 		}
-		ids := slices.DeleteFunc(r.holders(t.w, side), func(i int) bool { return !sexFits(word{sex: t.sex}, &r.guests[i]) })
-		if len(ids) > 0 || t.w.arg != "sponsor" {
+		ids := slices.DeleteFunc(r.holders(t.w, side), func(i int) bool { return !sexFits(words.Word{Sex: t.sex}, &r.guests[i]) })
+		if len(ids) > 0 || t.w.Arg != "sponsor" {
 			return ids
 		}
-		return r.kinOf(bothOf, word{class: "kin", arg: "godparent", plural: true}, 0)
+		return r.kinOf(bothOf, words.Word{Class: "kin", Arg: "godparent", Plural: true}, 0)
 	}
 	owners := r.owners(t, c)
 	var out []int
@@ -45,9 +46,9 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		}
 	}
 	switch {
-	case t.w.arg == "family" && t.own == nil && c.carry == nil && c.last >= 0 && len(r.household(c.last)) > 0:
+	case t.w.Arg == "family" && t.own == nil && c.carry == nil && c.last >= 0 && len(r.household(c.last)) > 0:
 		return r.household(c.last)
-	case t.w.arg == "family":
+	case t.w.Arg == "family":
 		if len(owners) == 1 && r.guests[owners[0]].half == 0 && len(r.household(owners[0])) > 0 {
 			return append([]int{owners[0]}, r.household(owners[0])...)
 		}
@@ -63,7 +64,7 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 				add([]int{o})
 			}
 		}
-	case t.w.arg == "partner" && t.w.plural && t.own == nil:
+	case t.w.Arg == "partner" && t.w.Plural && t.own == nil:
 		for _, i := range c.set {
 			if r.guests[i].half == 0 {
 				add(r.kinOf(i, t.w, 0))
@@ -72,7 +73,7 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		if t.minus { // whose partner somebody is stays
 			out = slices.DeleteFunc(out, func(i int) bool { return !r.joined(i) })
 		}
-	case t.w.arg == "child" && t.own == nil && t.w.plural:
+	case t.w.Arg == "child" && t.own == nil && t.w.Plural:
 		for _, i := range c.set {
 			if r.guests[i].half == 0 {
 				add(r.kinOf(i, t.w, 0))
@@ -86,26 +87,26 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		}
 	case len(owners) == 2 && owners[0] == r.couple[0]:
 		add(r.kinOf(bothOf, t.w, t.line))
-		if t.w.plural {
+		if t.w.Plural {
 			add(r.derived(owners[0], t.w, t.line))
 			add(r.derived(owners[1], t.w, t.line))
 		}
 	default:
 		for _, o := range owners {
 			add(r.kinOf(o, t.w, t.line))
-			if t.w.plural || len(out) == 0 {
+			if t.w.Plural || len(out) == 0 {
 				add(r.derived(o, t.w, t.line))
 			}
 		}
 	}
-	if len(out) == 0 && t.w.arg == "grandchild" && r.couple[0] < 0 {
+	if len(out) == 0 && t.w.Arg == "grandchild" && r.couple[0] < 0 {
 		for _, i := range r.generation(2) {
 			if sexFits(t.w, &r.guests[i]) {
 				add([]int{i})
 			}
 		}
 	}
-	if len(out) == 0 && t.w.arg == "grandchild" && r.couple[0] < 0 {
+	if len(out) == 0 && t.w.Arg == "grandchild" && r.couple[0] < 0 {
 		add(r.children(t.w))
 	}
 	if len(out) == 0 && r.couple[0] < 0 && len(owners) == 0 {
@@ -115,20 +116,20 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 			}
 		}
 	}
-	if t.w.arg == "parent" && t.w.plural && (t.every || t.sets) {
+	if t.w.Arg == "parent" && t.w.Plural && (t.every || t.sets) {
 		step := *t
-		step.w.step, step.every, step.sets = true, false, false
+		step.w.Step, step.every, step.sets = true, false, false
 		add(r.resolveKin(&step, c))
 	}
-	if h := r.brotherOf(out); t.w.arg == "sibling" && t.own == nil && len(out) > 1 && len(out) == t.num-1 && h >= 0 {
+	if h := r.brotherOf(out); t.w.Arg == "sibling" && t.own == nil && len(out) > 1 && len(out) == t.num-1 && h >= 0 {
 		add([]int{h}) // "the three brothers"
 	}
 	if t.qual {
 		out = slices.DeleteFunc(out, func(i int) bool {
-			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return names.Plain(x.w.text) == names.Plain(t.w.text) })
+			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return names.Plain(x.w.Text) == names.Plain(t.w.Text) })
 		})
 	}
-	if !t.w.plural && len(out) > 1 {
+	if !t.w.Plural && len(out) > 1 {
 		out = r.bySex(r.byText(out, t), t.w)
 	}
 	return out
@@ -138,7 +139,7 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 func (r *reader) brotherOf(ids []int) int {
 	for _, h := range []int{r.couple[0], r.couple[1], r.honour} {
 		if h >= 0 && !slices.ContainsFunc(ids, func(i int) bool {
-			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.of == h && x.w.arg == "sibling" })
+			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.of == h && x.w.Arg == "sibling" })
 		}) {
 			return h
 		}
@@ -148,7 +149,7 @@ func (r *reader) brotherOf(ids []int) int {
 
 // ofSurname reports whether "all the ..." before a name means those of that last name: nobody is called so alone.
 func (r *reader) ofSurname(name string) bool {
-	_, given := words().given[names.Plain(name)]
+	_, given := words.Given(names.Plain(name))
 	return !given && !slices.ContainsFunc(r.byName[names.Plain(name)], func(i int) bool { return names.Plain(r.guests[i].given) == names.Plain(name) })
 }
 
@@ -175,7 +176,7 @@ func (r *reader) bySurname(name string) []int {
 // byText picks those who are called by just that word of kin: "Bubbe" beside "Grandma Elaine".
 func (r *reader) byText(ids []int, t *term) []int {
 	same := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
-		return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return names.Plain(x.w.text) == names.Plain(t.text) })
+		return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return names.Plain(x.w.Text) == names.Plain(t.text) })
 	})
 	if len(same) > 0 {
 		return same
@@ -184,11 +185,11 @@ func (r *reader) byText(ids []int, t *term) []int {
 }
 
 // bySex picks among several for a word that stands for one: "dad" of two parents of whom one is no woman.
-func (r *reader) bySex(ids []int, w word) []int {
-	if w.sex == 0 {
+func (r *reader) bySex(ids []int, w words.Word) []int {
+	if w.Sex == 0 {
 		return ids
 	}
-	sure := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return r.guests[i].sex != w.sex })
+	sure := slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return r.guests[i].sex != w.Sex })
 	if len(sure) > 0 {
 		return sure
 	}
@@ -196,7 +197,7 @@ func (r *reader) bySex(ids []int, w word) []int {
 }
 
 // children are all children who come.
-func (r *reader) children(w word) []int {
+func (r *reader) children(w words.Word) []int {
 	var out []int
 	for i := range r.guests {
 		g := &r.guests[i]
@@ -222,11 +223,11 @@ func (r *reader) family(o int, near byte) []int {
 		kin, close := false, false
 		for _, x := range g.rels {
 			mine := x.of == o
-			if mine && x.w.arg != "partner" {
+			if mine && x.w.Arg != "partner" {
 				kin = true
-				close = close || x.w.arg == "parent" || x.w.arg == "sibling" || x.w.arg == "child" || x.w.arg == "family"
+				close = close || x.w.Arg == "parent" || x.w.Arg == "sibling" || x.w.Arg == "child" || x.w.Arg == "family"
 			}
-			if !mine && x.of >= 0 && x.of != i && r.guests[o].half > 0 && r.guests[x.of].side == r.guests[o].half && r.guests[x.of].half == 0 && (x.w.arg == "partner" || x.w.arg == "child" || x.w.arg == "parent") && len(r.guests[x.of].rels) > 0 {
+			if !mine && x.of >= 0 && x.of != i && r.guests[o].half > 0 && r.guests[x.of].side == r.guests[o].half && r.guests[x.of].half == 0 && (x.w.Arg == "partner" || x.w.Arg == "child" || x.w.Arg == "parent") && len(r.guests[x.of].rels) > 0 {
 				kin = true
 			}
 		}
@@ -252,9 +253,9 @@ func (r *reader) entry(t *term, owners []int) int {
 	}
 	for i := range r.guests {
 		g := &r.guests[i]
-		if g.unnamed && g.owner == owner && g.kin.arg == t.w.arg && g.kin.sex == t.w.sex && g.kin.plural == t.w.plural && g.kin.class == t.w.class && g.kin.step == t.w.step && (t.kind != label || labelKey(g.given) == labelKey(t.text)) &&
+		if g.unnamed && g.owner == owner && g.kin.Arg == t.w.Arg && g.kin.Sex == t.w.Sex && g.kin.Plural == t.w.Plural && g.kin.Class == t.w.Class && g.kin.Step == t.w.Step && (t.kind != label || labelKey(g.given) == labelKey(t.text)) &&
 			(named == "" || g.Name == named) {
-			if t.w.class != "kin" || t.w.plural || g.kin.text == t.w.text || t.w.arg != "grandparent" && t.w.arg != "aunt" {
+			if t.w.Class != "kin" || t.w.Plural || g.kin.Text == t.w.Text || t.w.Arg != "grandparent" && t.w.Arg != "aunt" {
 				return i
 			}
 		}
@@ -262,8 +263,8 @@ func (r *reader) entry(t *term, owners []int) int {
 	name := r.entryName(t, owner)
 	i := r.enter(name, "", t)
 	g := &r.guests[i]
-	g.unnamed, g.many, g.owner, g.kin, g.sex = true, t.w.plural || t.kind == label, owner, t.w, t.w.sex
-	if t.w.class == "kin" && !g.many {
+	g.unnamed, g.many, g.owner, g.kin, g.sex = true, t.w.Plural || t.kind == label, owner, t.w, t.w.Sex
+	if t.w.Class == "kin" && !g.many {
 		r.relate(i, t.w, owners)
 	}
 	if t.kind == role {
@@ -282,10 +283,10 @@ func (r *reader) entryName(t *term, owner int) string {
 	if t.own != nil && t.own.pron == "" || owner < 0 || t.kind == label || t.kind == role && t.own == nil {
 		return name
 	}
-	if t.kind == kinTerm && !t.w.plural && (t.w.arg == "grandparent" || t.w.arg == "aunt" || t.w.arg == "greatgrandparent" || t.w.lang == "zh") && len(r.byName[labelKey(t.text)]) == 0 {
+	if t.kind == kinTerm && !t.w.Plural && (t.w.Arg == "grandparent" || t.w.Arg == "aunt" || t.w.Arg == "greatgrandparent" || t.w.Lang == "zh") && len(r.byName[labelKey(t.text)]) == 0 {
 		return capital(t.text)
 	}
-	if t.w.lang != "en" && t.w.lang != "other" {
+	if t.w.Lang != "en" && t.w.Lang != "other" {
 		return capital(t.text) + " (" + r.guests[owner].Name + ")"
 	}
 	return possessiveOf(r.guests[owner].Name) + " " + strings.ToLower(t.text)

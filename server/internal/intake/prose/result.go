@@ -54,7 +54,7 @@ func (l *line) shown() string {
 // took notes what a sentence of a line says of people or photographs beside asking for one.
 func (r *reader) took(s *statement, sentence []phrase, m wording.Message) {
 	if len(sentence) > 0 {
-		r.heard[[2]int{s.l.number, sentence[0].s}] = true
+		r.heard[[2]int{s.l.number, sentence[0].Start}] = true
 	}
 	if !slices.ContainsFunc(r.taken[s.l.number], func(o wording.Message) bool { return o.String() == m.String() }) {
 		r.taken[s.l.number] = append(r.taken[s.l.number], m)

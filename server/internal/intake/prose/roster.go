@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -30,7 +31,7 @@ type guest struct {
 	dead    bool
 	never   bool // struck out
 	owner   int  // of an entry for the unnamed
-	kin     word
+	kin     words.Word
 	asked   bool
 	house   int // those who come together have the same, 0 for none
 }
@@ -44,17 +45,17 @@ type held struct {
 
 // covers reports whether kin is among what words of kin stand for: step-parents are no parents, step- and half
 // brothers are brothers.
-func covers(want, is word) bool {
-	if want.arg != is.arg || want.inlaw != is.inlaw || want.former != is.former {
+func covers(want, is words.Word) bool {
+	if want.Arg != is.Arg || want.Inlaw != is.Inlaw || want.Former != is.Former {
 		return false
 	}
-	if want.sex != 0 && is.sex != 0 && want.sex != is.sex {
+	if want.Sex != 0 && is.Sex != 0 && want.Sex != is.Sex {
 		return false
 	}
-	if want.step && !is.step || want.half && !is.half {
+	if want.Step && !is.Step || want.Half && !is.Half {
 		return false
 	}
-	return !is.step || want.step || is.arg == "sibling"
+	return !is.Step || want.Step || is.Arg == "sibling"
 }
 
 // find returns who is called by a name: by all of it, else by a part of it.
@@ -74,7 +75,7 @@ func (r *reader) find(name string, rank string) []int {
 	if !r.m.Spend(20 * len(ws)) {
 		return nil
 	}
-	if isHan(key) && len([]rune(key)) > 1 {
+	if words.IsHan(key) && len([]rune(key)) > 1 {
 		for i := range r.guests {
 			if r.m.Spend(5) && len(r.guests[i].words) > 0 && strings.Contains(strings.Join(r.guests[i].words, " "), key) {
 				out = append(out, i)
@@ -141,7 +142,7 @@ func (r *reader) enter(name, rank string, t *term) int {
 	}
 	g.Name = shown
 	first, _, _ := strings.Cut(names.Plain(name), " ")
-	g.sex = words().given[first]
+	g.sex, _ = words.Given(first)
 	r.guests = append(r.guests, g)
 	if t == nil || t.kind == person {
 		r.call(i, name)
@@ -199,14 +200,14 @@ func (r *reader) addressed(ids []int, t *term) []int {
 		return same
 	}
 	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
-		return r.guests[i].half > 0 && t.w.class == "kin" && t.w.arg != "partner"
+		return r.guests[i].half > 0 && t.w.Class == "kin" && t.w.Arg != "partner"
 	})
 }
 
 // slip finds the one whose name was written with a slip of the keyboard: of a list of guests, else of one who is
 // named more often.
 func (r *reader) slip(t *term) int {
-	_, given := words().given[names.Plain(t.name)]
+	_, given := words.Given(names.Plain(t.name))
 	if given && !r.declared || t.rank != "" && !r.declared || !r.seenOnce(t.name) || r.cur.part == guestLine { // which says itself who is there
 		return -1
 	}
@@ -261,7 +262,7 @@ func (r *reader) narrow(ids []int, t *term) []int {
 	if len(exact) > 1 {
 		ids = exact
 	}
-	if t.w.class == "kin" {
+	if t.w.Class == "kin" {
 		fit := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
 			return !slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return covers(t.w, x.w) })
 		})

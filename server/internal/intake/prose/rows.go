@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -117,10 +118,10 @@ func (r *reader) coupleOfRows() {
 	for i := range r.lines {
 		ph := r.heads(i)
 		for k := 0; k+1 < len(ph); k++ {
-			if w, ok := ph[k].word("half"); ok && !ph[k].poss {
+			if w, ok := ph[k].word("half"); ok && !ph[k].Possessive {
 				if name, _ := r.nameAt(ph, k+1); name != "" {
 					at := 0
-					if w.sex == 'm' {
+					if w.Sex == 'm' {
 						at = 1
 					}
 					if named[at] == "" {
@@ -193,8 +194,8 @@ func (r *reader) beside(number int, text string) *statement {
 	l := &line{number: number, raw: text, text: text}
 	r.cur = l
 	s := &statement{l: l, i: -1, kind: photo}
-	if r.m.Spend(20 * weight(text)) {
-		tokens := tokenize(text)
+	if r.m.Spend(20 * words.Weight(text)) {
+		tokens := words.Tokenize(text)
 		r.loud = loud(tokens)
 		s.ph = r.phrasesOf(tokens)
 		s.head = r.parse(s.ph, false)
@@ -217,7 +218,7 @@ func (r *reader) learnTitle(s, about *statement) {
 		}
 	}
 	n := len(t.sub)
-	if n == 0 || !t.w.plural && n > 1 || t.w.arg == "parent" && n > 2 || t.w.arg == "grandparent" && n > 4 || t.w.arg == "partner" {
+	if n == 0 || !t.w.Plural && n > 1 || t.w.Arg == "parent" && n > 2 || t.w.Arg == "grandparent" && n > 4 || t.w.Arg == "partner" {
 		return
 	}
 	r.cur = s.l
@@ -229,11 +230,10 @@ var halfWords = regexp.MustCompile(`(?:(?:and|und|et|y|e)\s+)?([\p{L}][\p{L}'’
 
 // halves writes "Orla (bride) & Conor (groom)" as a list says it.
 func halves(text string) string {
-	x := words()
 	return halfWords.ReplaceAllStringFunc(text, func(s string) string {
 		m := halfWords.FindStringSubmatch(s)
-		for _, w := range x.words[names.Plain(m[2])] {
-			if w.class == "half" {
+		for _, w := range words.Find(names.Plain(m[2])) {
+			if w.Class == "half" {
 				return ", " + m[2] + ": " + strings.TrimSpace(m[1]) + ","
 			}
 		}

@@ -193,7 +193,7 @@ func (r *reader) inSet(p *photograph, t *term) []int {
 				out = append(out, i)
 			}
 		}
-		if len(out) == 0 && t.kind == kinTerm && !t.w.plural {
+		if len(out) == 0 && t.kind == kinTerm && !t.w.Plural {
 			for _, i := range p.set {
 				if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return covers(t.w, x.w) }) {
 					out = append(out, i)

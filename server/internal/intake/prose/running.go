@@ -1,6 +1,8 @@
 package prose
 
-import "slices"
+import (
+	"slices"
+)
 
 // tells reports whether words of running text tell of people and ask for no photograph: they have a verb, and join
 // nobody to the couple.
@@ -16,9 +18,9 @@ func (r *reader) tells(ph []phrase) bool {
 			continue
 		}
 		verb = verb || p.has("verb") || p.has("need") || p.has("absent") || p.has("dead")
-		if p.has("couple") || p.has("all") || p.has("half") && !p.poss {
+		if p.has("couple") || p.has("all") || p.has("half") && !p.Possessive {
 			for _, at := range []int{k - 1, k + 1} {
-				if at >= 0 && at < len(ph) && (ph[at].has("with") || ph[at].key == "+") {
+				if at >= 0 && at < len(ph) && (ph[at].has("with") || ph[at].Key == "+") {
 					return false
 				}
 			}
@@ -29,7 +31,7 @@ func (r *reader) tells(ph []phrase) bool {
 
 // sentence reports whether a whole line is a sentence that tells something, with its point.
 func (r *reader) sentence(p piece) bool {
-	last := p.tokens[len(p.tokens)-1].key
+	last := p.tokens[len(p.tokens)-1].Key
 	return p.opens == 0 && (last == "." || last == "!") && r.tells(r.phrasesOf(p.tokens))
 }
 
@@ -55,7 +57,7 @@ func (r *reader) told(ph []phrase) parsed {
 			(p.has("verb") || p.has("remark") || p.has("prep") || p.has("next"))
 	}), false)
 	out.terms = without(r.apposed(out.terms, &scope{last: -1}), func(t *term) bool {
-		return t.kind == couple || t.kind == all || t.kind == label || t.w.arg == "family" && len(t.sub) == 0 || t.kind == person && t.w.class == "" && t.own == nil && len(t.sub) == 0 && len(r.find(t.name, "")) == 0
+		return t.kind == couple || t.kind == all || t.kind == label || t.w.Arg == "family" && len(t.sub) == 0 || t.kind == person && t.w.Class == "" && t.own == nil && len(t.sub) == 0 && len(r.find(t.name, "")) == 0
 	})
 	out.lost = nil
 	return out
@@ -123,7 +125,7 @@ func (r *reader) topical(s *statement) []int {
 
 // meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
 func (r *reader) meant(p *photograph, t *term) []int {
-	if t.w.plural {
+	if t.w.Plural {
 		if !p.s.clause || len(less(p.set, r.couple[:])) > 0 {
 			return nil // "Ann with Bob, the two of them"
 		}
@@ -140,12 +142,12 @@ func (r *reader) meant(p *photograph, t *term) []int {
 		q := &photograph{s: o}
 		r.evaluate(q, without(allTerms(o), func(t *term) bool { return t.kind == pronoun || t.kind == same || t.kind == all }), r.scopeOf(o))
 		for n := len(q.set) - 1; n >= 0; n-- {
-			if g := &r.guests[q.set[n]]; g.half == 0 && (g.sex == t.w.sex || g.sex == 0) {
+			if g := &r.guests[q.set[n]]; g.half == 0 && (g.sex == t.w.Sex || g.sex == 0) {
 				return q.set[n : n+1]
 			}
 		}
 	}
-	if h := r.halfOf(t.w.sex); h > 0 && r.couple[0] >= 0 {
+	if h := r.halfOf(t.w.Sex); h > 0 && r.couple[0] >= 0 {
 		return []int{r.couple[h-1]}
 	}
 	return nil
@@ -190,11 +192,11 @@ func (r *reader) ofLine(s *statement) []*statement {
 func ofOneSide(terms []*term) []*term {
 	for k := len(terms) - 2; k >= 0; k-- {
 		t, next := terms[k], terms[k+1]
-		if t.kind != kinTerm || t.w.arg != "family" || t.own == nil || t.own.pron != "" || next.own == nil || next.own.pron == "" || next.w.class != "kin" {
+		if t.kind != kinTerm || t.w.Arg != "family" || t.own == nil || t.own.pron != "" || next.own == nil || next.own.pron == "" || next.w.Class != "kin" {
 			continue
 		}
 		for _, x := range terms[k+1:] {
-			if x.own != nil && x.own.pron == next.own.pron && x.w.arg != "partner" {
+			if x.own != nil && x.own.pron == next.own.pron && x.w.Arg != "partner" {
 				x.own = t.own
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -46,7 +47,7 @@ func sentences(ph []phrase) [][]phrase {
 	var out [][]phrase
 	from := 0
 	for k := range ph {
-		if end := ph[k].key == "." || ph[k].key == ";" || ph[k].key == "!"; end || k == len(ph)-1 {
+		if end := ph[k].Key == "." || ph[k].Key == ";" || ph[k].Key == "!"; end || k == len(ph)-1 {
 			out = append(out, ph[from:k+1])
 			from = k + 1
 		}
@@ -59,7 +60,7 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 	if len(ph) == 0 {
 		return nil, nil
 	}
-	from, to := ph[0].s, ph[len(ph)-1].e
+	from, to := ph[0].Start, ph[len(ph)-1].End
 	take := func(i, place int) {
 		if r.guests[i].half == 0 && !slices.Contains(ids, i) {
 			k, _ := slices.BinarySearch(at, place+1)
@@ -67,16 +68,16 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 		}
 	}
 	for k := 0; k < len(ph); k++ {
-		if ph[k].kind != 'w' || !r.known[ph[k].key] {
+		if ph[k].Kind != 'w' || !r.known[ph[k].Key] {
 			continue
 		}
 		for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first
-			text := ph[k].text
+			text := ph[k].Text
 			for _, p := range ph[k+1 : k+n] {
-				text += " " + p.text
+				text += " " + p.Text
 			}
 			if one := r.find(text, ""); len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
-				take(one[0], ph[k].s)
+				take(one[0], ph[k].Start)
 				k += n - 1
 				break
 			}
@@ -91,7 +92,7 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 			case t.s < from || t.s >= to:
 			case t.kind == kinTerm && len(t.sub) == 0:
 				one = r.resolveKin(t, c)
-				if !t.w.plural && len(one) > 1 {
+				if !t.w.Plural && len(one) > 1 {
 					one = nil
 				}
 			}
@@ -119,7 +120,7 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 		if !need && !p.has("absent") && !p.has("until") && !p.has("from") || r.nameLike(p) {
 			continue
 		}
-		a := attr{class: "need", arg: w.arg}
+		a := attr{class: "need", arg: w.Arg}
 		if !need {
 			a.class = "absent"
 			if p.has("until") || p.has("from") {
@@ -132,13 +133,13 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 		of, behind := []int(nil), -1
 		for n, i := range ids {
 			switch {
-			case at[n] >= from && at[n] < p.s:
+			case at[n] >= from && at[n] < p.Start:
 				of = append(of, i)
-			case at[n] > p.s && behind < 0:
+			case at[n] > p.Start && behind < 0:
 				behind = i
 			}
 		}
-		if slices.ContainsFunc(s.ph, func(b phrase) bool { return b.open && b.s < p.s && p.s < b.e }) && len(of) > 1 {
+		if slices.ContainsFunc(s.ph, func(b phrase) bool { return b.open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
 			of = of[len(of)-1:] // a bracket tells of whom it follows
 		}
 		if len(of) == 0 && behind >= 0 && need {
@@ -157,16 +158,16 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 				r.took(s, ph, r.attrSaid(i, attrs))
 			}
 		}
-		from = p.s
+		from = p.Start
 	}
 }
 
 // timesOf is the first time of day of phrases.
 func timesOf(ph []phrase) []attr {
 	for k := range ph[:min(4, len(ph))] {
-		if p := &ph[k]; p.kind == 't' {
-			return []attr{{class: "time", arg: p.key}}
-		} else if p.kind == 'n' {
+		if p := &ph[k]; p.Kind == 't' {
+			return []attr{{class: "time", arg: p.Key}}
+		} else if p.Kind == 'n' {
 			return []attr{hourSaid(p)}
 		}
 	}
@@ -175,13 +176,13 @@ func timesOf(ph []phrase) []attr {
 
 // hourSaid is the time of day that a bare number stands for behind "until": 3 is in the afternoon, 1500 is 15:00.
 func hourSaid(p *phrase) attr {
-	a := attr{class: "number", num: p.num, text: p.text, s: p.s, e: p.e}
-	if p.num > 0 && p.num < 24 {
-		h := p.num
+	a := attr{class: "number", num: p.Num, text: p.Text, s: p.Start, e: p.End}
+	if p.Num > 0 && p.Num < 24 {
+		h := p.Num
 		if h < 8 {
 			h += 12
 		}
-		if at, ok := clock(strconv.Itoa(h), "", ""); ok {
+		if at, ok := words.Clock(strconv.Itoa(h), "", ""); ok {
 			a.class, a.arg = "time", at
 		}
 	}
@@ -212,12 +213,12 @@ func (r *reader) neverTogether(s *statement) {
 		}
 		before := 0
 		for _, b := range at {
-			if b < ph[near].s {
+			if b < ph[near].Start {
 				before++
 			}
 		}
 		k := max(0, min(before-1, len(ids)-2))
-		if before >= 2 && (before == len(ids) || ph[near].key == "together") {
+		if before >= 2 && (before == len(ids) || ph[near].Key == "together") {
 			k = before - 2
 		}
 		r.keepApart(s, ph, ids[k:k+2])
@@ -250,30 +251,16 @@ var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", even
 func (r *reader) legend(s *statement) {
 	fields := strings.Fields(s.l.raw)
 	for k, f := range fields {
-		if k+2 >= len(fields) || !explains(fields[k+1]) || !onlyMarks(f) {
+		if k+2 >= len(fields) || !words.Explains(fields[k+1]) || !words.OnlyMarks(f) {
 			continue
 		}
-		for _, p := range r.phrasesOf(tokenize(strings.Join(fields[k+2:min(len(fields), k+8)], " "))) {
+		for _, p := range r.phrasesOf(words.Tokenize(strings.Join(fields[k+2:min(len(fields), k+8)], " "))) {
 			if prio, ok := priorityOf(&p); ok {
 				r.marks[strings.Trim(f, "()[]\ufe0f")] = prio
 				break
 			}
 		}
 	}
-}
-
-// isLegend reports whether a line begins with a mark and what it means.
-func isLegend(raw string) bool {
-	fields := strings.Fields(raw)
-	return len(fields) > 2 && onlyMarks(fields[0]) && explains(fields[1])
-}
-
-func explains(f string) bool { return f == "=" || f == ":" || f == "means" }
-
-// onlyMarks reports whether a word is of marks and no letters, or one letter in brackets.
-func onlyMarks(f string) bool {
-	f = strings.Trim(f, "()[]\ufe0f")
-	return f != "" && len([]rune(f)) < 4 && !strings.ContainsFunc(f, func(r rune) bool { return inWord(r) || digit(r) > 0 || strings.ContainsRune("0-–=:|+&/", r) })
 }
 
 // markedAs is the priority that the marks of a line say, by the legend of the list.
@@ -302,12 +289,12 @@ func (r *reader) ranked(s *statement, ph []phrase) {
 	}
 	last := -1
 	for k := range ph {
-		if ph[k].kind != 'n' || !said {
+		if ph[k].Kind != 'n' || !said {
 			continue
 		}
-		n := ph[k].num
+		n := ph[k].Num
 		from := n
-		if last >= 0 && last < n && n < 100 && (ph[k-1].key == "-" || ph[k-1].key == "to" || ph[k-1].has("until")) {
+		if last >= 0 && last < n && n < 100 && (ph[k-1].Key == "-" || ph[k-1].Key == "to" || ph[k-1].has("until")) {
 			from = last
 		}
 		for ; from <= n; from++ {

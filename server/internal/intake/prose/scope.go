@@ -31,7 +31,7 @@ func (r *reader) scopeOf(s *statement) *scope {
 			case t.kind == couple:
 				c.couple = true
 			case t.kind == half:
-				c.halves[r.halfOf(t.w.sex)] = true
+				c.halves[r.halfOf(t.w.Sex)] = true
 			case t.kind == person:
 				c.halves[r.halfNamed(t.name)] = true
 			}
@@ -62,7 +62,7 @@ func (c *scope) subject() int {
 // owners returns whose kin a term means: one, both of the couple, or nobody when it is not said.
 func (r *reader) owners(t *term, c *scope) []int {
 	o := t.own
-	partnerOrChild := t.w.arg == "partner" || t.w.arg == "child"
+	partnerOrChild := t.w.Arg == "partner" || t.w.Arg == "child"
 	if o == nil && partnerOrChild && c.last >= 0 {
 		return []int{c.last}
 	}
@@ -78,7 +78,7 @@ func (r *reader) owners(t *term, c *scope) []int {
 		case o.pron == "his":
 			first = &c.his
 		}
-		if c.subject() > 0 && o.pron != "" && t.kind == kinTerm && t.w.plural && !partnerOrChild {
+		if c.subject() > 0 && o.pron != "" && t.kind == kinTerm && t.w.Plural && !partnerOrChild {
 			inner := *c
 			inner.last = -1 // "Tessa with her mum and her sisters": hers, and not her mum's
 			c = &inner
@@ -96,7 +96,7 @@ func (r *reader) owners(t *term, c *scope) []int {
 			return nil // of somebody whom the list does not name otherwise
 		}
 	}
-	if t.num == 4 && t.w.arg == "parent" && r.couple[0] >= 0 {
+	if t.num == 4 && t.w.Arg == "parent" && r.couple[0] >= 0 {
 		return r.couple[:]
 	}
 	if c.default_ != nil {
@@ -107,7 +107,7 @@ func (r *reader) owners(t *term, c *scope) []int {
 		return []int{r.couple[h-1]}
 	case c.side > 0 && r.couple[0] >= 0:
 		return []int{r.couple[c.side-1]}
-	case r.couple[0] >= 0 && r.author > 0 && t.kind == kinTerm && !t.w.plural && !t.all && !t.every && t.num == 0:
+	case r.couple[0] >= 0 && r.author > 0 && t.kind == kinTerm && !t.w.Plural && !t.all && !t.every && t.num == 0:
 		return []int{r.couple[r.author-1]} // who writes "Mum" means her own
 	case r.couple[0] >= 0:
 		return r.couple[:]

@@ -55,7 +55,7 @@ func (r *reader) leads(t *term) bool {
 // bothHalves reports whether two terms are the two of the couple: "Hallie/Jonah with ...".
 func (r *reader) bothHalves(a, b *term) bool {
 	if a.kind == half && b.kind == half {
-		return a.w.sex != b.w.sex
+		return a.w.Sex != b.w.Sex
 	}
 	return a.kind == person && b.kind == person && r.halfNamed(a.name) != r.halfNamed(b.name)
 }

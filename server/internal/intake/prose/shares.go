@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // targets are the words that a bracket after terms[k] names: it and those right before without names of their own.
@@ -11,7 +12,7 @@ func targets(terms []*term, k int) []*term {
 	from := k
 	for from > 0 && terms[from].sep != "" && terms[from].sep != ";" {
 		t := terms[from-1]
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus || elder(t.w.arg) && descends(terms[from].w.arg) {
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus || elder(t.w.Arg) && descends(terms[from].w.Arg) {
 			break
 		}
 		from--
@@ -35,24 +36,24 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 	inner := *c
 	inner.carry, inner.last = nil, -1
 	owners := r.owners(t, c)
-	if t.own != nil && !(t.w.arg == "family" && t.own.name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
+	if t.own != nil && !(t.w.Arg == "family" && t.own.name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
 		inner.carry = t.own
 	}
 	inner.default_ = owners
 	defer func() {
-		if !t.w.plural && len(free) == 1 && len(free[0].who) > 0 && r.guests[free[0].who[0]].half == 0 {
+		if !t.w.Plural && len(free) == 1 && len(free[0].who) > 0 && r.guests[free[0].who[0]].half == 0 {
 			c.last = free[0].who[0]
 		}
 	}()
 	commas := slices.ContainsFunc(sub, func(x *term) bool { return x.sep == "," })
 	for _, x := range sub {
 		switch {
-		case x.kind == person && x.sep == "+" && commas && len(free) > 0 && t.w.arg == "sibling" && x.w.class == "":
-			x.w = word{class: "kin", arg: "partner"}
+		case x.kind == person && x.sep == "+" && commas && len(free) > 0 && t.w.Arg == "sibling" && x.w.Class == "":
+			x.w = words.Word{Class: "kin", Arg: "partner"}
 			r.learnPerson(x, &inner)
-		case x.kind == person && x.w.arg != "partner" && x.w.arg != "child" && (t.w.arg != "family" || x.w.class == ""):
-			if elder(x.w.arg) && elder(t.w.arg) {
-				x.w.arg = t.w.arg
+		case x.kind == person && x.w.Arg != "partner" && x.w.Arg != "child" && (t.w.Arg != "family" || x.w.Class == ""):
+			if elder(x.w.Arg) && elder(t.w.Arg) {
+				x.w.Arg = t.w.Arg
 			}
 			i := r.who(x)
 			if i < 0 {
@@ -60,7 +61,7 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			}
 			x.who = []int{i}
 			r.describe(x.who[0], x.attrs)
-			if x.w.class == "kin" {
+			if x.w.Class == "kin" {
 				r.relate(x.who[0], x.w, owners)
 			}
 			inner.last = x.who[0]
@@ -70,7 +71,7 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			r.learnPerson(x, &inner)
 			if t.kind == role || t.kind == label {
 				free = append(free, x)
-			} else if t.w.arg == "godparent" && t.w.plural && len(x.who) > 0 { // "sponsors: Karen and her husband Iván"
+			} else if t.w.Arg == "godparent" && t.w.Plural && len(x.who) > 0 { // "sponsors: Karen and her husband Iván"
 				r.relate(x.who[0], t.w, owners)
 			}
 		case nameIn(x): // "Grandparents: Nan (Iris)"
@@ -78,8 +79,8 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			if y.w = x.w; r.learnPerson(y, &inner) >= 0 {
 				free = append(free, y)
 			}
-		case x.kind == kinTerm && !x.w.plural && (x.w.arg == t.w.arg || x.own == nil && elder(x.w.arg) && elder(t.w.arg)):
-			x.w.arg = t.w.arg
+		case x.kind == kinTerm && !x.w.Plural && (x.w.Arg == t.w.Arg || x.own == nil && elder(x.w.Arg) && elder(t.w.Arg)):
+			x.w.Arg = t.w.Arg
 			x.who = []int{r.entry(x, owners)}
 			r.describe(x.who[0], x.attrs)
 			free = append(free, x)
@@ -90,10 +91,10 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			}
 		}
 	}
-	if t.w.arg == "attendant" {
+	if t.w.Arg == "attendant" {
 		r.pairUp(sub)
 	}
-	if t.w.arg == "parent" && t.w.plural && t.w.lang == "zh" && len(free) == 2 && len(free[0].who) > 0 && len(free[1].who) > 0 { // the father is named first
+	if t.w.Arg == "parent" && t.w.Plural && t.w.Lang == "zh" && len(free) == 2 && len(free[0].who) > 0 && len(free[1].who) > 0 { // the father is named first
 		for k, x := range free {
 			if g := &r.guests[x.who[0]]; g.sex == 0 {
 				g.sex = "mw"[k]
@@ -101,7 +102,7 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 		}
 	}
 	r.share(targets, free, c)
-	if t.kind == kinTerm && !t.w.plural && len(free) == 1 && len(targets) == 1 {
+	if t.kind == kinTerm && !t.w.Plural && len(free) == 1 && len(targets) == 1 {
 		r.describe(free[0].who[0], t.attrs)
 	}
 }
@@ -109,14 +110,14 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 // twoByTwo takes "siblings with partners (Ana & Leo, Joe & Kit)": each with theirs.
 func (r *reader) twoByTwo(targets []*term, sub []*term, c *scope) bool {
 	n := len(targets)
-	if n < 2 || targets[n-1].w.arg != "partner" || !targets[n-1].w.plural {
+	if n < 2 || targets[n-1].w.Arg != "partner" || !targets[n-1].w.Plural {
 		return false
 	}
 	var all [][]*term // of one, or two joined
 	two := false
 	for _, x := range sub {
 		switch {
-		case x.kind != person || x.w.class != "":
+		case x.kind != person || x.w.Class != "":
 			return false
 		case len(all) == 0 || x.sep == "," || x.sep == ";":
 			all = append(all, []*term{x})
@@ -144,7 +145,7 @@ func (r *reader) twoByTwo(targets []*term, sub []*term, c *scope) bool {
 			r.relateAs(two[0], kin, owners)
 		}
 		if len(two) > 1 {
-			two[1].w = word{class: "kin", arg: "partner"}
+			two[1].w = words.Word{Class: "kin", Arg: "partner"}
 			r.learnPerson(two[1], &scope{last: i})
 		}
 	}
@@ -169,7 +170,7 @@ func (r *reader) pairUp(sub []*term) {
 
 // nameIn reports whether a bracket behind kin holds the name of who that is.
 func nameIn(x *term) bool {
-	return x.kind == kinTerm && !x.w.plural && len(x.sub) == 1 && x.sub[0].kind == person && (x.sub[0].w.class == "" || x.sub[0].w == x.w)
+	return x.kind == kinTerm && !x.w.Plural && len(x.sub) == 1 && x.sub[0].kind == person && (x.sub[0].w.Class == "" || x.sub[0].w == x.w)
 }
 
 // learnSub takes what is in brackets within brackets.
@@ -178,7 +179,7 @@ func (r *reader) learnSub(x *term, c *scope) {
 		return
 	}
 	y := *x
-	y.w = word{}
+	y.w = words.Word{}
 	r.learnPerson(&y, c)
 }
 
@@ -186,16 +187,16 @@ func (r *reader) learnSub(x *term, c *scope) {
 // last; whom the roster knows as one of them already is not counted.
 func (r *reader) share(targets []*term, free []*term, c *scope) {
 	left := slices.Clone(free)
-	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *term) bool { return t.w.plural })
+	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *term) bool { return t.w.Plural })
 	for k, t := range targets {
 		need := len(left)
 		if k < len(targets)-1 {
 			switch {
 			case t.kind == person || t.kind == couple:
 				continue
-			case !t.w.plural:
+			case !t.w.Plural:
 				need = 1
-			case t.w.arg == "parent":
+			case t.w.Arg == "parent":
 				need = 2
 			}
 			if known := r.resolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *term) bool { return slices.Contains(known, x.who[0]) }) {
@@ -222,18 +223,18 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 				if !slices.Contains(r.groups[key], x.who[0]) {
 					r.groups[key] = append(r.groups[key], x.who[0])
 				}
-			case t.w.arg == "family" && len(owners) != 1 && t.own != nil && t.own.name != "":
+			case t.w.Arg == "family" && len(owners) != 1 && t.own != nil && t.own.name != "":
 				key := names.Plain(t.own.name)
 				r.groups[key] = union(r.groups[key], x.who)
 				if r.honour >= 0 && x.who[0] != r.honour {
-					r.relate(x.who[0], word{class: "kin", arg: "family", plural: true}, []int{r.honour})
+					r.relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, []int{r.honour})
 				}
-			case t.w.arg == "family":
-				if x.w.class == "" && len(owners) == 1 && r.guests[x.who[0]].side == 0 && r.guests[x.who[0]].half == 0 {
+			case t.w.Arg == "family":
+				if x.w.Class == "" && len(owners) == 1 && r.guests[x.who[0]].side == 0 && r.guests[x.who[0]].half == 0 {
 					r.guests[x.who[0]].side = max(r.guests[owners[0]].half, r.guests[owners[0]].side)
 				}
-				r.relate(x.who[0], word{class: "kin", arg: "family", plural: true}, owners)
-			case x.own != nil && x.own.pron == "" && x.w.class == "":
+				r.relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
+			case x.own != nil && x.own.pron == "" && x.w.Class == "":
 				of, _ := r.ownedBy(x.own, c)
 				r.relateAs(x, t, of)
 			default:
@@ -247,17 +248,17 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 // relateAs says that somebody is one of those that words of kin stand for.
 func (r *reader) relateAs(x, t *term, owners []int) {
 	w := t.w
-	if x.w.class == "kin" && x.w.arg == w.arg {
-		w.sex, w.step, w.half = cmpByte(x.w.sex, w.sex), w.step || x.w.step, w.half || x.w.half
-		w.text = x.w.text
-	} else if x.w.arg == "partner" || x.w.arg == "child" {
+	if x.w.Class == "kin" && x.w.Arg == w.Arg {
+		w.Sex, w.Step, w.Half = cmpByte(x.w.Sex, w.Sex), w.Step || x.w.Step, w.Half || x.w.Half
+		w.Text = x.w.Text
+	} else if x.w.Arg == "partner" || x.w.Arg == "child" {
 		return
 	}
-	if slices.ContainsFunc(x.attrs, func(a attr) bool { return a.class == "infant" }) && w.arg == "sibling" {
+	if slices.ContainsFunc(x.attrs, func(a attr) bool { return a.class == "infant" }) && w.Arg == "sibling" {
 		return
 	}
 	if t.line != 0 {
-		w.line = t.line
+		w.Line = t.line
 	}
 	r.relate(x.who[0], w, owners)
 }
@@ -265,7 +266,7 @@ func (r *reader) relateAs(x, t *term, owners []int) {
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
 func calledSo(t, x *term) bool {
-	return x.w.class == "" || x.w.class == "kin" && (x.w.arg == "aunt" || x.w.arg == "greataunt") && (t.w.arg == "sibling" || t.w.arg == "godparent" || t.kind == role) || x.w.class == "kin" && x.w.arg == "grandparent" && t.w.arg == "parent" && t.own != nil && t.own.name != ""
+	return x.w.Class == "" || x.w.Class == "kin" && (x.w.Arg == "aunt" || x.w.Arg == "greataunt") && (t.w.Arg == "sibling" || t.w.Arg == "godparent" || t.kind == role) || x.w.Class == "kin" && x.w.Arg == "grandparent" && t.w.Arg == "parent" && t.own != nil && t.own.name != ""
 }
 
 // apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
@@ -277,20 +278,20 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 		if r.describedBy(t, terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.arg == "family" || !r.m.Spend(50) {
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.Arg == "family" || !r.m.Spend(50) {
 			continue
 		}
 		end := k + 1
 		for end < len(terms) && terms[end].kind == person && calledSo(t, terms[end]) && !terms[end].minus && r.halfNamed(terms[end].name) == 0 && !r.isHonour(terms[end].name) &&
-			(end == k+1 && terms[end].sep == "," || end > k+1 && terms[end].sep == "&" && t.w.plural) {
+			(end == k+1 && terms[end].sep == "," || end > k+1 && terms[end].sep == "&" && t.w.Plural) {
 			end++
 		}
-		if n := end - k - 1; n == 0 || t.w.plural && n == 1 || end < len(terms) && terms[end].sep == "," && terms[end].kind == person && terms[end].w.class == "" && !terms[end].minus {
+		if n := end - k - 1; n == 0 || t.w.Plural && n == 1 || end < len(terms) && terms[end].sep == "," && terms[end].kind == person && terms[end].w.Class == "" && !terms[end].minus {
 			continue
 		}
 		inner := *c
 		known := r.resolveKin(t, &inner)
-		if twoOf := t.own != nil && t.own.pron == "their" && t.w.arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
+		if twoOf := t.own != nil && t.own.pron == "their" && t.w.Arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
 			return !slices.ContainsFunc(terms[k+1:end], func(x *term) bool { return slices.Contains(r.find(x.name, ""), i) })
 		}) {
 			continue
@@ -303,7 +304,7 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 
 // describedBy takes kin behind a comma for what the person before is: "Nuria, sister of the bride, with her husband".
 func (r *reader) describedBy(t, next *term, c *scope) bool {
-	if t.kind != person || t.w.class != "" || r.halfNamed(t.name) > 0 || next.kind != kinTerm || next.sep != "," || next.w.plural || next.minus || len(next.sub) > 0 ||
+	if t.kind != person || t.w.Class != "" || r.halfNamed(t.name) > 0 || next.kind != kinTerm || next.sep != "," || next.w.Plural || next.minus || len(next.sub) > 0 ||
 		next.own == nil || next.own.half == 0 && next.own.name == "" {
 		return false
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
@@ -64,7 +65,7 @@ func (r *reader) signedByOne() bool {
 			continue
 		}
 		ph := r.heads(i)
-		for len(ph) > 1 && (ph[0].has("greet") || len(ph) < 5 && ph[0].kind == 'w' && !r.titleName(&ph[0]) || ph[0].key == "," || ph[0].key == "!") {
+		for len(ph) > 1 && (ph[0].has("greet") || len(ph) < 5 && ph[0].Kind == 'w' && !r.titleName(&ph[0]) || ph[0].Key == "," || ph[0].Key == "!") {
 			ph = ph[1:] // "Beijinhos, Beatriz"
 		}
 		if k := lastComma(ph); k > 0 && k < len(ph)-1 && len(ph) < 9 && r.heads(i)[0].has("greet") {
@@ -87,7 +88,7 @@ func (r *reader) signedByOne() bool {
 
 func lastComma(ph []phrase) int {
 	for k := len(ph) - 1; k >= 0; k-- {
-		if ph[k].key == "," {
+		if ph[k].Key == "," {
 			return k
 		}
 	}
@@ -103,18 +104,18 @@ func (r *reader) partnerNamed(name string) string {
 		for k := 0; k+1 < len(ts); k++ {
 			whose := ""
 			switch next := r.lexical(ts[k+1]); {
-			case ts[k].poss && ts[k].cap && len(next) > 0:
-				whose = ts[k].text
+			case ts[k].Possessive && ts[k].Capital && len(next) > 0:
+				whose = ts[k].Text
 				if r.is(ts, k+1, "side") {
 					count[whose]++
 				}
-			case ts[k+1].cap && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
-				whose = ts[k+1].text
-			case k > 0 && ts[k-1].cap && len(r.lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
-				whose = ts[k-1].text // "Andrés y yo"
-			case ts[k+1].cap && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w word) bool { return w.class == "of" }):
-				whose = ts[k+1].text // "do lado do Duarte", "die Seite von Jannik"
-				if slices.ContainsFunc(r.lexical(ts[k-1]), func(w word) bool { return w.class == "side" }) {
+			case ts[k+1].Capital && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
+				whose = ts[k+1].Text
+			case k > 0 && ts[k-1].Capital && len(r.lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
+				whose = ts[k-1].Text // "Andrés y yo"
+			case ts[k+1].Capital && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w words.Word) bool { return w.Class == "of" }):
+				whose = ts[k+1].Text // "do lado do Duarte", "die Seite von Jannik"
+				if slices.ContainsFunc(r.lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "side" }) {
 					count[whose]++
 				}
 			}
@@ -130,11 +131,11 @@ func (r *reader) partnerNamed(name string) string {
 }
 
 // joinedToMe reports whether the words before a name are "me +" or "me and".
-func (r *reader) joinedToMe(me, join token) bool {
-	has := func(t token, class string) bool {
-		return slices.ContainsFunc(r.lexical(t), func(w word) bool { return w.class == class })
+func (r *reader) joinedToMe(me, join words.Token) bool {
+	has := func(t words.Token, class string) bool {
+		return slices.ContainsFunc(r.lexical(t), func(w words.Word) bool { return w.Class == class })
 	}
-	return has(me, "self") && (join.key == "+" || join.key == "&" || join.key == "," || has(join, "and"))
+	return has(me, "self") && (join.Key == "+" || join.Key == "&" || join.Key == "," || has(join, "and"))
 }
 
 // leadingCouple takes the two names that most lines begin with.
@@ -188,17 +189,17 @@ func (r *reader) sidedCouple() bool {
 func (r *reader) sideOf(ph []phrase, k int) string {
 	side := func(p *phrase) bool {
 		w, kin := p.word("kin")
-		return p.has("side") || kin && w.arg == "family"
+		return p.has("side") || kin && w.Arg == "family"
 	}
-	if ph[k].poss && r.titleName(&ph[k]) && side(&ph[k+1]) {
-		return ph[k].text
+	if ph[k].Possessive && r.titleName(&ph[k]) && side(&ph[k+1]) {
+		return ph[k].Text
 	}
 	name := k + 1
 	if ph[name].has("of") && name+1 < len(ph) {
 		name++
 	}
-	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.seenOnce(ph[name].text) {
-		return ph[name].text
+	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.seenOnce(ph[name].Text) {
+		return ph[name].Text
 	}
 	return ""
 }

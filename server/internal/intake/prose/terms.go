@@ -5,13 +5,14 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 )
 
 // term is one thing that a line joins to others: a person by name, words of kin, a role, the couple, everybody.
 type term struct {
-	kind   byte // see below
-	w      word // of kin, a role, a half of the couple
+	kind   byte       // see below
+	w      words.Word // of kin, a role, a half of the couple
 	own    *owner
 	name   string // of a person, without kin
 	rank   string // "Capt", "Nana": shown before the name
@@ -137,17 +138,17 @@ func (p *parser) step(t *phrase) {
 	switch {
 	case t.open:
 		p.bracket(t)
-	case t.kind == 'p':
+	case t.Kind == 'p':
 		p.mark(t)
-	case t.kind == 't':
+	case t.Kind == 't':
 		if last := p.lastPerson(); last != nil && len(last.attrs) > 0 { // "Signe - until 17:00"
 			if c := last.attrs[len(last.attrs)-1].class; c == "from" || c == "until" {
-				last.attrs = append(last.attrs, attr{class: "time", arg: t.key, text: t.text, s: t.s, e: t.e})
+				last.attrs = append(last.attrs, attr{class: "time", arg: t.Key, text: t.Text, s: t.Start, e: t.End})
 				return
 			}
 		}
-		p.attr(attr{class: "time", arg: t.key, text: t.text, s: t.s, e: t.e})
-	case t.kind == 'n':
+		p.attr(attr{class: "time", arg: t.Key, text: t.Text, s: t.Start, e: t.End})
+	case t.Kind == 'n':
 		p.number(t)
 	default:
 		p.word(t)
@@ -155,28 +156,28 @@ func (p *parser) step(t *phrase) {
 }
 
 func (p *parser) mark(t *phrase) {
-	switch t.key {
+	switch t.Key {
 	case `"`:
-		if last := p.lastPerson(); last != nil && len(p.cur) > 0 && p.peek(1).kind == 'w' && p.peek(2).key == `"` {
-			last.attrs = append(last.attrs, attr{class: "nick", text: p.peek(1).text})
+		if last := p.lastPerson(); last != nil && len(p.cur) > 0 && p.peek(1).Kind == 'w' && p.peek(2).Key == `"` {
+			last.attrs = append(last.attrs, attr{class: "nick", text: p.peek(1).Text})
 			p.i += 2
 			if next := p.peek(1); p.r.nameLike(next) {
-				last.name += " " + next.text
+				last.name += " " + next.Text
 				last.text = last.name
 				p.i++
 			}
 		}
 	case ",", ";", "|":
-		p.flush(t.key)
-		if t.key == ";" {
+		p.flush(t.Key)
+		if t.Key == ";" {
 			p.run, p.neg = nil, false
 		}
 	case "+", "&":
-		if len(p.out.terms)+len(p.cur) == 0 && t.key == "+" && p.sep == "" {
+		if len(p.out.terms)+len(p.cur) == 0 && t.Key == "+" && p.sep == "" {
 			p.out.add = true
 		}
-		p.flush(t.key)
-		if t.key == "+" {
+		p.flush(t.Key)
+		if t.Key == "+" {
 			p.neg = false
 		}
 	case "/", "·", "•":
@@ -184,7 +185,7 @@ func (p *parser) mark(t *phrase) {
 	case ":", "=":
 		p.dash()
 	case "-":
-		if t.gap || p.i == 0 {
+		if t.Gap || p.i == 0 {
 			p.dash()
 		}
 	case ".":
@@ -193,23 +194,23 @@ func (p *parser) mark(t *phrase) {
 			p.run, p.neg = nil, false
 		}
 	case "!":
-		p.out.attrs = append(p.out.attrs, attr{class: "!", s: t.s, e: t.e})
+		p.out.attrs = append(p.out.attrs, attr{class: "!", s: t.Start, e: t.End})
 	case "?":
-		p.attr(attr{class: "tbc", text: "?", s: t.s, e: t.e})
+		p.attr(attr{class: "tbc", text: "?", s: t.Start, e: t.End})
 	case "...":
-		p.attr(attr{class: "open", text: "...", s: t.s, e: t.e})
+		p.attr(attr{class: "open", text: "...", s: t.Start, e: t.End})
 	}
 }
 
 // afterShort reports whether a point ends an abbreviation: "Col. Fitz", "Familia G."
 func (p *parser) afterShort(t *phrase) bool {
 	before, next := p.peek(-1), p.peek(1)
-	return before.kind == 'w' && next.kind == 'w' && utf8.RuneCountInString(before.text) <= 4 && next.cap && before.e == t.s && (before.cap && utf8.RuneCountInString(before.text) < 3 || before.has("rank") || len(before.ws) > 0)
+	return before.Kind == 'w' && next.Kind == 'w' && utf8.RuneCountInString(before.Text) <= 4 && next.Capital && before.End == t.Start && (before.Capital && utf8.RuneCountInString(before.Text) < 3 || before.has("rank") || len(before.ws) > 0)
 }
 
 // dash reads " - ": it takes away after a set, else a remark or more people follow.
 func (p *parser) dash() {
-	if k := p.lastOpen(); k != nil && (k.w.arg != "family" || k.close != 0) && p.peopleNext() {
+	if k := p.lastOpen(); k != nil && (k.w.Arg != "family" || k.close != 0) && p.peopleNext() {
 		// "Sister - Mallory, Brothers - Grant & Reid"
 		p.own = k.own
 		p.cur = p.cur[:len(p.cur)-1]
@@ -220,7 +221,7 @@ func (p *parser) dash() {
 	}
 	p.flush(",")
 	if len(p.out.terms) == 1 {
-		if last := p.out.terms[0]; (last.kind == all || last.kind == kinTerm && last.w.arg == "family") && p.peopleNext() {
+		if last := p.out.terms[0]; (last.kind == all || last.kind == kinTerm && last.w.Arg == "family") && p.peopleNext() {
 			p.neg = true
 		}
 	}
@@ -238,7 +239,7 @@ func (p *parser) lastOpen() *term {
 func (p *parser) peopleNext() bool {
 	for k := 1; k < 4; k++ {
 		t := p.peek(k)
-		if t.has("kin") || t.has("role") || p.r.nameLike(t) || t.has("half") || t.has("rank") && t.cap || t.has("couple") && t.cap && p.r.nameLike(p.peek(k+1)) {
+		if t.has("kin") || t.has("role") || p.r.nameLike(t) || t.has("half") || t.has("rank") && t.Capital || t.has("couple") && t.Capital && p.r.nameLike(p.peek(k+1)) {
 			return true
 		}
 		if !t.has("fill") && !t.has("her") && !t.has("his") && !t.has("their") && !t.has("my") {
@@ -250,9 +251,9 @@ func (p *parser) peopleNext() bool {
 
 // add ends a term with what was said before it.
 func (p *parser) add(t *term, ph *phrase) *term {
-	t.s, t.e = ph.s, ph.e
+	t.s, t.e = ph.Start, ph.End
 	if t.text == "" {
-		t.text = ph.text
+		t.text = ph.Text
 	}
 	t.det, p.det = p.det || p.own != nil && p.own.pron != "", false
 	t.own, p.own = p.own, nil
@@ -280,7 +281,7 @@ func cmpByte(a, b byte) byte {
 // flush ends the chunk between two joiners.
 func (p *parser) flush(sep string) {
 	if p.rank != "" {
-		p.lostWord(&phrase{token: token{text: p.rank, key: kin.Fold(p.rank), kind: 'w'}})
+		p.lostWord(&phrase{Token: words.Token{Text: p.rank, Key: kin.Fold(p.rank), Kind: 'w'}})
 		p.rank = ""
 	}
 	p.settle()
@@ -360,26 +361,26 @@ func (p *parser) chunkText(ph []phrase) (string, int, int) {
 	s, e := -1, 0
 	for k := range ph {
 		t := &ph[k]
-		if t.open || t.kind == 'p' && t.key != "/" && t.key != "&" && t.key != "." {
+		if t.open || t.Kind == 'p' && t.Key != "/" && t.Key != "&" && t.Key != "." {
 			continue
 		}
 		if s < 0 {
-			if (t.has("fill") || t.has("and") || t.has("with") || t.has("minus")) && len(ph) > 1 || t.kind == 'p' {
+			if (t.has("fill") || t.has("and") || t.has("with") || t.has("minus")) && len(ph) > 1 || t.Kind == 'p' {
 				continue
 			}
-			s = t.s
+			s = t.Start
 		}
-		if t.gap && b.Len() > 0 {
+		if t.Gap && b.Len() > 0 {
 			b.WriteByte(' ')
 		}
-		if e > 0 && t.s > e && b.Len() > 0 && !t.gap {
+		if e > 0 && t.Start > e && b.Len() > 0 && !t.Gap {
 			b.WriteByte(' ')
 		}
-		if t.e > len(p.r.cur.text) {
+		if t.End > len(p.r.cur.text) {
 			return "", 0, 0 // cannot be: phrases are of the current line
 		}
-		b.WriteString(p.r.cur.text[t.s:t.e])
-		e = t.e
+		b.WriteString(p.r.cur.text[t.Start:t.End])
+		e = t.End
 	}
 	if s < 0 {
 		return "", 0, 0
@@ -394,5 +395,5 @@ func (p *parser) lostWord(t *phrase) {
 // small reports whether no word begins with a capital, where the script has some: such words after people and a comma
 // are said of the photograph.
 func (r *reader) small(ph []phrase) bool {
-	return !r.lower && !slices.ContainsFunc(ph, func(t phrase) bool { return t.cap || !cased(t.text) })
+	return !r.lower && !slices.ContainsFunc(ph, func(t phrase) bool { return t.Capital || !words.Cased(t.Text) })
 }

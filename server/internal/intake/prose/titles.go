@@ -27,7 +27,7 @@ func (r *reader) titleOf(s *statement) string {
 	from, to, dashed := -1, 0, false
 	for k := range s.ph {
 		p := &s.ph[k]
-		beside := slices.ContainsFunc(said, func(a attr) bool { return a.s < p.e && a.e > p.s })
+		beside := slices.ContainsFunc(said, func(a attr) bool { return a.s < p.End && a.e > p.Start })
 		if p.open && (beside || !p.holds(terms)) {
 			if from >= 0 {
 				parts = append(parts, s.l.text[from:to])
@@ -35,14 +35,14 @@ func (r *reader) titleOf(s *statement) string {
 			from = -1
 			continue
 		}
-		takes := slices.ContainsFunc(terms, func(t *term) bool { return t.s > p.s && t.minus }) // "Everyone - parents"
-		if dashed = p.key == "-" && p.gap && k > 0 && !takes; dashed || !p.open && (beside || p.stops(k)) {
+		takes := slices.ContainsFunc(terms, func(t *term) bool { return t.s > p.Start && t.minus }) // "Everyone - parents"
+		if dashed = p.Key == "-" && p.Gap && k > 0 && !takes; dashed || !p.open && (beside || p.stops(k)) {
 			break
 		}
 		if from < 0 {
-			from = p.s
+			from = p.Start
 		}
-		to = p.e
+		to = p.End
 	}
 	if from >= 0 {
 		parts = append(parts, s.l.text[from:to])
@@ -85,10 +85,10 @@ func (t *term) said() []attr {
 
 // stops reports whether the words of a title end before a phrase.
 func (p *phrase) stops(k int) bool {
-	return k > 0 && (p.key == "!" || p.key == "?" || p.key == "...") || p.has("apart") || p.has("split") || p.has("not")
+	return k > 0 && (p.Key == "!" || p.Key == "?" || p.Key == "...") || p.has("apart") || p.has("split") || p.has("not")
 }
 
 // holds reports whether a bracket names people.
 func (p *phrase) holds(terms []*term) bool {
-	return slices.ContainsFunc(terms, func(t *term) bool { return t.s > p.s && t.e <= p.e || p.holds(t.sub) })
+	return slices.ContainsFunc(terms, func(t *term) bool { return t.s > p.Start && t.e <= p.End || p.holds(t.sub) })
 }

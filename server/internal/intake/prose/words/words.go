@@ -1,4 +1,7 @@
-package prose
+// Package words knows the words of lists in all languages: kin, roles, needs and what joins or takes away. They are
+// data, a file a language; DEVELOPERS.md, "How a list is read", has their form. It takes texts apart into tokens and
+// knows nothing of lists.
+package words
 
 import (
 	"bufio"
@@ -12,41 +15,57 @@ import (
 	"kinorder.example/server/internal/intake/names"
 )
 
-//go:embed words/*.txt
+//go:embed *.txt
 var wordFiles embed.FS
 
-// word is one meaning of some words of a list: a line of words/*.txt that holds them.
-type word struct {
-	class string // "kin", "and", "need" ...
-	arg   string // kind of kin, role, need, key, number of a month
-	lang  string
-	sex   byte // 'w', 'm' or 0
-	side  byte // of a role: 'w' the bride's, 'm' the groom's, or 0
+// Word is one meaning of some words of a list: a line of the files that holds them.
+type Word struct {
+	Class string // "kin", "and", "need" ...
+	Arg   string // kind of kin, role, need, key, number of a month
+	Lang  string
+	Sex   byte // 'w', 'm' or 0
+	Side  byte // of a role: 'w' the bride's, 'm' the groom's, or 0
 	// Of kin.
-	plural, step, half, inlaw, former bool
-	line                              byte   // 'm' maternal, 'p' paternal, or 0
-	owner                             string // "her", "his" or "their" where the word says it itself, as in Arabic
-	text                              string
+	Plural, Step, Half, Inlaw, Former bool
+	Line                              byte   // 'm' maternal, 'p' paternal, or 0
+	Owner                             string // "her", "his" or "their" where the word says it itself, as in Arabic
+	Text                              string
 }
 
 // lexicon is the words of all languages by how they are written, as names are compared.
 type lexicon struct {
-	words  map[string][]word
+	words  map[string][]Word
 	starts map[string]bool // of the first token of the words of several
 	given  map[string]byte // given names: 'w' or 'm'
 	ends   []ending
-	arabic []word            // that say whose by their endings
+	arabic []Word            // that say whose by their endings
 	slips  map[byte][]string // words for people, by their first letter
 	han    int               // runes of the longest word without spaces
-	one    map[word]string   // the first word for one person, by the word without its text
+	one    map[Word]string   // the first word for one person, by the word without its text
 }
 
 // ending is how words of a language may end that stand for people: "itos os" for "primitos" of "primos", "bruder" for
 // "Zwillingsbruder".
 type ending struct{ lang, from, to string }
 
-// of are the meanings of a word, or of the one that it is made of.
-func (x *lexicon) of(key string) []word {
+// Find are the meanings of words that are written as names are compared.
+func Find(key string) []Word { return all().words[key] }
+
+// Given is the sex of a given name, 'w', 'm' or 0 for both, and whether the word is one.
+func Given(key string) (byte, bool) {
+	sex, ok := all().given[key]
+	return sex, ok
+}
+
+// Begins reports whether words of several tokens begin with a token.
+func Begins(key string) bool { return all().starts[key] }
+
+// LongestHan is how many characters the longest word has that is written without spaces.
+func LongestHan() int { return all().han }
+
+// Of are the meanings of a word, or of the one that it is made of.
+func Of(key string) []Word {
+	x := all()
 	if ws := x.words[key]; len(ws) > 0 {
 		return ws
 	}
@@ -62,9 +81,9 @@ func (x *lexicon) of(key string) []word {
 		if e.from == e.to {
 			base = e.to
 		}
-		var out []word
+		var out []Word
 		for _, w := range x.words[base] {
-			if w.lang == e.lang && (w.class == "kin" || w.class == "role" || w.class == "group") {
+			if w.Lang == e.lang && (w.Class == "kin" || w.Class == "role" || w.Class == "group") {
 				out = append(out, w)
 			}
 		}
@@ -75,19 +94,19 @@ func (x *lexicon) of(key string) []word {
 	return nil
 }
 
-var words = sync.OnceValue(loadWords)
+var all = sync.OnceValue(loadWords)
 
-// mostTokens is how many tokens the longest words have.
-const mostTokens = 7
+// MostTokens is how many tokens the longest words have.
+const MostTokens = 7
 
 func loadWords() *lexicon {
-	x := &lexicon{words: make(map[string][]word), starts: make(map[string]bool), given: make(map[string]byte), one: make(map[word]string)}
-	entries, err := wordFiles.ReadDir("words")
+	x := &lexicon{words: make(map[string][]Word), starts: make(map[string]bool), given: make(map[string]byte), one: make(map[Word]string)}
+	entries, err := wordFiles.ReadDir(".")
 	if err != nil {
 		panic(err) // they are part of the program
 	}
 	for _, f := range entries {
-		content, err := wordFiles.ReadFile("words/" + f.Name())
+		content, err := wordFiles.ReadFile(f.Name())
 		if err != nil {
 			panic(err)
 		}
@@ -105,7 +124,7 @@ func loadWords() *lexicon {
 		}
 	}
 	for _, w := range x.arabic { // what is written out comes first
-		x.putArabic(w, keyOf(w.text))
+		x.putArabic(w, Key(w.Text))
 	}
 	x.addSlips()
 	return x
@@ -131,40 +150,40 @@ func (x *lexicon) add(lang string, head []string, list string) {
 		}
 		return
 	}
-	w := word{class: head[0], lang: lang}
+	w := Word{Class: head[0], Lang: lang}
 	for _, a := range head[1:] {
 		switch a {
 		case "w", "m":
-			w.sex = a[0]
+			w.Sex = a[0]
 		case "bride":
-			w.side = 'w'
+			w.Side = 'w'
 		case "groom":
-			w.side = 'm'
+			w.Side = 'm'
 		case "step":
-			w.step = true
+			w.Step = true
 		case "half":
-			w.half = true
+			w.Half = true
 		case "inlaw":
-			w.inlaw = true
+			w.Inlaw = true
 		case "former":
-			w.former = true
+			w.Former = true
 		case "mat", "pat":
-			w.line = a[0]
+			w.Line = a[0]
 		default:
-			if w.arg == "" {
-				w.arg = a
+			if w.Arg == "" {
+				w.Arg = a
 			}
 		}
 	}
-	if w.class == "family" {
-		w.class, w.arg, w.plural = "kin", "family", true
+	if w.Class == "family" {
+		w.Class, w.Arg, w.Plural = "kin", "family", true
 	}
 	one, several, _ := strings.Cut(list, "|")
 	for i, part := range []string{one, several} {
-		w.plural = w.plural || i == 1
+		w.Plural = w.Plural || i == 1
 		for text := range strings.SplitSeq(part, ",") {
 			if text = strings.TrimSpace(text); text != "" {
-				if _, known := x.one[w]; !known && !w.plural && (w.class == "kin" || w.class == "role") {
+				if _, known := x.one[w]; !known && !w.Plural && (w.Class == "kin" || w.Class == "role") {
 					x.one[w] = text
 				}
 				x.put(w, text)
@@ -173,15 +192,15 @@ func (x *lexicon) add(lang string, head []string, list string) {
 	}
 }
 
-// singular is a word for one of the people that a word stands for, of a sex where that is known.
-func (x *lexicon) singular(w word, sex byte) string {
-	w.plural, w.text, w.owner = false, "", ""
+// Singular is a word for one of the people that a word stands for, of a sex where that is known.
+func Singular(w Word, sex byte) string {
+	w.Plural, w.Text, w.Owner = false, "", ""
 	of := func(sex byte) string {
 		v := w
-		v.sex = sex
-		return x.one[v]
+		v.Sex = sex
+		return all().one[v]
 	}
-	for _, sex := range []byte{w.sex, sex} {
+	for _, sex := range []byte{w.Sex, sex} {
 		if s := of(sex); s != "" {
 			return s
 		}
@@ -192,32 +211,32 @@ func (x *lexicon) singular(w word, sex byte) string {
 	return ""
 }
 
-func (x *lexicon) put(w word, text string) {
-	w.text = text
-	keys := []string{keyOf(text)}
-	if w.lang == "ar" && (w.class == "kin" || w.class == "group" || w.class == "role") {
+func (x *lexicon) put(w Word, text string) {
+	w.Text = text
+	keys := []string{Key(text)}
+	if w.Lang == "ar" && (w.Class == "kin" || w.Class == "group" || w.Class == "role") {
 		x.arabic = append(x.arabic, w)
 	}
 	for _, k := range keys {
 		if k == "" {
 			continue
 		}
-		switch i := slices.IndexFunc(x.words[k], func(o word) bool { return o.class == w.class && o.lang == w.lang && o.arg == w.arg }); {
+		switch i := slices.IndexFunc(x.words[k], func(o Word) bool { return o.Class == w.Class && o.Lang == w.Lang && o.Arg == w.Arg }); {
 		case i < 0:
 			x.words[k] = append(x.words[k], w)
-		case x.words[k][i].sex != w.sex && x.words[k][i].text != w.text && x.words[k][i].plural == w.plural:
-			x.words[k][i].sex = 0 // "avó" and "avô" look alike without accents
+		case x.words[k][i].Sex != w.Sex && x.words[k][i].Text != w.Text && x.words[k][i].Plural == w.Plural:
+			x.words[k][i].Sex = 0 // "avó" and "avô" look alike without accents
 		}
 		first, _, several := strings.Cut(k, " ")
 		x.starts[first] = x.starts[first] || several
-		if n := len([]rune(k)); isHan(k) {
+		if n := len([]rune(k)); IsHan(k) {
 			x.han = max(x.han, n)
 		}
 	}
 }
 
 // putArabic adds the forms that say whose in the word itself: والدته is his mother.
-func (x *lexicon) putArabic(w word, key string) {
+func (x *lexicon) putArabic(w Word, key string) {
 	if strings.Contains(key, " ") || strings.HasPrefix(key, "ال") {
 		return
 	}
@@ -230,24 +249,25 @@ func (x *lexicon) putArabic(w word, key string) {
 	}
 	for suffix, owner := range map[string]string{"ه": "his", "ها": "her", "هم": "their", "هما": "their", "ي": "my", "نا": "our", "ك": "your"} {
 		o := w
-		o.owner = owner
+		o.Owner = owner
 		k := names.Plain(stem + suffix)
 		if _, taken := x.words[k]; !taken {
-			x.words[k] = []word{o}
+			x.words[k] = []Word{o}
 		}
 	}
 }
 
-// keyOf writes words as they are looked up: their tokens as names are compared.
-func keyOf(text string) string {
+// Key writes words as they are looked up: their tokens as names are compared.
+func Key(text string) string {
 	var keys []string
-	for _, t := range tokenize(text) {
-		keys = append(keys, t.key)
+	for _, t := range Tokenize(text) {
+		keys = append(keys, t.Key)
 	}
 	return strings.Join(keys, " ")
 }
 
-func isHan(s string) bool {
+// IsHan reports whether a text begins with a Chinese character.
+func IsHan(s string) bool {
 	for _, r := range s {
 		return r >= 0x3400 && r <= 0x9fff
 	}

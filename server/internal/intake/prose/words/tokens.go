@@ -1,4 +1,4 @@
-package prose
+package words
 
 import (
 	"regexp"
@@ -7,18 +7,19 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 )
 
-// token is a word, number, time or mark of a line.
-type token struct {
-	text string
-	key  string // as words are looked up
-	s, e int    // bytes of the line
-	kind byte   // 'w' word, 'n' number, 't' time of day, 'p' mark
-	gap  bool   // there is a space before it
-	cap  bool   // it begins with a capital
-	poss bool   // "'s" or "s'" was taken off its end
-	num  int    // of a number
+// Token is a word, number, time or mark of a line.
+type Token struct {
+	Text       string
+	Key        string // as words are looked up
+	Start, End int    // bytes of the line
+	Kind       byte   // 'w' word, 'n' number, 't' time of day, 'p' mark
+	Gap        bool   // there is a space before it
+	Capital    bool   // it begins with a capital
+	Possessive bool   // "'s" or "s'" was taken off its end
+	Num        int    // of a number
 }
 
 var (
@@ -26,9 +27,9 @@ var (
 	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
 
-// tokenize takes a text apart.
-func tokenize(text string) []token {
-	var out []token
+// Tokenize takes a text apart.
+func Tokenize(text string) []Token {
+	var out []Token
 	gap := false
 	for i := 0; i < len(text); {
 		r, size := utf8.DecodeRuneInString(text[i:])
@@ -39,20 +40,20 @@ func tokenize(text string) []token {
 			continue
 		case unicode.IsDigit(r):
 			t := number(text, i)
-			t.gap = gap
+			t.Gap = gap
 			out = append(out, t)
-			i = t.e
-		case inWord(r):
+			i = t.End
+		case InWord(r):
 			t := wordAt(text, i)
-			t.gap = gap
+			t.Gap = gap
 			out = append(out, t)
-			i = t.e
-		case pictured(r):
+			i = t.End
+		case Pictured(r):
 			i += size
 			gap = true
 			continue
 		default:
-			out = append(out, token{text: text[i : i+size], key: mark(r), s: i, e: i + size, kind: 'p', gap: gap})
+			out = append(out, Token{Text: text[i : i+size], Key: mark(r), Start: i, End: i + size, Kind: 'p', Gap: gap})
 			i += size
 		}
 		gap = false
@@ -93,18 +94,19 @@ func mark(r rune) string {
 	return string(r)
 }
 
-// pictured reports whether a character is a picture or joins pictures.
-func pictured(r rune) bool {
+// Pictured reports whether a character is a picture or joins pictures.
+func Pictured(r rune) bool {
 	return r >= 0x1f000 || r == 0x200d || r >= 0xfe00 && r <= 0xfe0f || r >= 0x2600 && r <= 0x27bf && r != '✓' && r != '✔' || r == 0x2b50 || r >= 0x1f1e6 && r <= 0x1f1ff || unicode.Is(unicode.Cf, r)
 }
 
-func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsMark(r) }
+// InWord reports whether a character may be part of a word.
+func InWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsMark(r) }
 
 // number takes a number, a time of day, or a word that begins with digits ("2Lt", "1st").
-func number(text string, i int) token {
+func number(text string, i int) Token {
 	if m := timeForm.FindStringSubmatch(text[i:]); m != nil && (m[2] != "" || m[3] != "" || strings.HasSuffix(strings.ToLower(m[0]), "h")) {
-		if at, ok := clock(m[1], m[2], m[3]); ok {
-			return token{text: text[i : i+len(m[0])], key: at, s: i, e: i + len(m[0]), kind: 't'}
+		if at, ok := Clock(m[1], m[2], m[3]); ok {
+			return Token{Text: text[i : i+len(m[0])], Key: at, Start: i, End: i + len(m[0]), Kind: 't'}
 		}
 	}
 	e, n := i, 0
@@ -119,16 +121,16 @@ func number(text string, i int) token {
 	end := e
 	for end < len(text) {
 		r, size := utf8.DecodeRuneInString(text[end:])
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) || isHan(string(r)) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) || IsHan(string(r)) {
 			break
 		}
 		end += size
 	}
 	tail := names.Plain(text[e:end])
 	if end > e && !unitWords[tail] {
-		return token{text: text[i:end], key: names.Plain(text[i:end]), s: i, e: end, kind: 'w', cap: true}
+		return Token{Text: text[i:end], Key: names.Plain(text[i:end]), Start: i, End: end, Kind: 'w', Capital: true}
 	}
-	return token{text: text[i:e], key: text[i:e], s: i, e: e, kind: 'n', num: n}
+	return Token{Text: text[i:e], Key: text[i:e], Start: i, End: e, Kind: 'n', Num: n}
 }
 
 // unitWords stand behind a number without a space: "18mths", "20min".
@@ -150,35 +152,35 @@ func digit(r rune) int {
 }
 
 // wordAt takes a word: letters and digits, apostrophes and hyphens inside it, and a possessive at its end.
-func wordAt(text string, i int) token {
+func wordAt(text string, i int) Token {
 	e := i
-	han := isHan(text[i:])
-	if next, size := utf8.DecodeRuneInString(text[i+1:]); text[i] == 'd' && apostrophe(next) { // "parents d'Amélie"
+	han := IsHan(text[i:])
+	if next, size := utf8.DecodeRuneInString(text[i+1:]); text[i] == 'd' && Apostrophe(next) { // "parents d'Amélie"
 		if name, _ := utf8.DecodeRuneInString(text[i+1+size:]); unicode.IsUpper(name) {
-			return token{text: "de", key: "de", s: i, e: i + 1 + size, kind: 'w'}
+			return Token{Text: "de", Key: "de", Start: i, End: i + 1 + size, Kind: 'w'}
 		}
 	}
 	if (text[i] == 'x' || text[i] == 'X') && len(text) > i+1 && text[i+1] >= '1' && text[i+1] <= '9' {
-		return newWord(text, i, i+1)
+		return NewWord(text, i, i+1)
 	}
 	if m := elision.FindStringSubmatch(text[i:]); m != nil {
-		return newWord(text, i, i+len(m[1]))
+		return NewWord(text, i, i+len(m[1]))
 	}
 	for e < len(text) {
 		r, size := utf8.DecodeRuneInString(text[e:])
-		if inWord(r) || unicode.IsDigit(r) {
-			if isHan(text[e:]) != han && !(han && unicode.IsUpper(r) && lastLetter(text[e+size:])) { // 老K
+		if InWord(r) || unicode.IsDigit(r) {
+			if IsHan(text[e:]) != han && !(han && unicode.IsUpper(r) && lastLetter(text[e+size:])) { // 老K
 				break
 			}
 			e += size
 			continue
 		}
 		next, _ := utf8.DecodeRuneInString(text[e+size:])
-		if (apostrophe(r) || r == '-' || r == '.') && e > i && inWord(next) && !han && (r != '.' || abbreviated(text[i:e], text[e+size:])) {
+		if (Apostrophe(r) || r == '-' || r == '.') && e > i && InWord(next) && !han && (r != '.' || abbreviated(text[i:e], text[e+size:])) {
 			e += size
 			continue
 		}
-		if apostrophe(r) && strings.HasSuffix(text[i:e], "s") && !inWord(next) {
+		if Apostrophe(r) && strings.HasSuffix(text[i:e], "s") && !InWord(next) {
 			return possessive(text, i, e, e+size)
 		}
 		break
@@ -188,13 +190,13 @@ func wordAt(text string, i int) token {
 			return possessive(text, i, i+len(base), e)
 		}
 	}
-	return newWord(text, i, e)
+	return NewWord(text, i, e)
 }
 
 // lastLetter reports whether no letter follows that is not Chinese.
 func lastLetter(rest string) bool {
 	r, _ := utf8.DecodeRuneInString(rest)
-	return !inWord(r) || isHan(rest)
+	return !InWord(r) || IsHan(rest)
 }
 
 // abbreviated reports whether a point stands between single letters, as in "m.o.h".
@@ -202,34 +204,36 @@ func abbreviated(before, after string) bool {
 	if k := strings.LastIndexByte(before, '.'); k >= 0 {
 		before = before[k+1:]
 	}
-	end := strings.IndexFunc(after, func(r rune) bool { return !inWord(r) })
+	end := strings.IndexFunc(after, func(r rune) bool { return !InWord(r) })
 	if end < 0 {
 		end = len(after)
 	}
 	return utf8.RuneCountInString(before) == 1 && utf8.RuneCountInString(after[:end]) == 1
 }
 
-func apostrophe(r rune) bool { return strings.ContainsRune("'’ʼ‘`´", r) }
+// Apostrophe reports whether a character is written as an apostrophe.
+func Apostrophe(r rune) bool { return strings.ContainsRune("'’ʼ‘`´", r) }
 
-func possessive(text string, i, base, e int) token {
-	t := newWord(text, i, base)
-	t.e, t.poss = e, true
+func possessive(text string, i, base, e int) Token {
+	t := NewWord(text, i, base)
+	t.End, t.Possessive = e, true
 	return t
 }
 
-func newWord(text string, i, e int) token {
+// NewWord is the bytes i to e of a text as a word.
+func NewWord(text string, i, e int) Token {
 	r, _ := utf8.DecodeRuneInString(text[i:])
-	return token{text: text[i:e], key: names.Plain(text[i:e]), s: i, e: e, kind: 'w', cap: unicode.IsUpper(r)}
+	return Token{Text: text[i:e], Key: names.Plain(text[i:e]), Start: i, End: e, Kind: 'w', Capital: unicode.IsUpper(r)}
 }
 
-// cased reports whether the script of a word has capitals.
-func cased(s string) bool {
+// Cased reports whether the script of a word has capitals.
+func Cased(s string) bool {
 	r, _ := utf8.DecodeRuneInString(s)
 	return unicode.IsUpper(r) || unicode.IsLower(r)
 }
 
-// clock writes a time of day as HH:MM.
-func clock(hours, minutes, half string) (string, bool) {
+// Clock writes a time of day as HH:MM.
+func Clock(hours, minutes, half string) (string, bool) {
 	h, m := 0, 0
 	for _, r := range hours {
 		h = h*10 + digit(r)
@@ -249,15 +253,15 @@ func clock(hours, minutes, half string) (string, bool) {
 	return string([]byte{byte('0' + h/10), byte('0' + h%10), ':', byte('0' + m/10), byte('0' + m%10)}), true
 }
 
-// equations divides "FG = Harper, RB = Knox".
-func equations(tokens []token) [][]token {
-	var out [][]token
+// Equations divides "FG = Harper, RB = Knox".
+func Equations(tokens []Token) [][]Token {
+	var out [][]Token
 	from, comma, signs := 0, 0, 0
 	for k, t := range tokens {
-		switch t.key {
+		switch t.Key {
 		case "(":
 			if k == 0 {
-				return [][]token{tokens}
+				return [][]Token{tokens}
 			}
 		case ",", ";":
 			comma = k
@@ -269,4 +273,32 @@ func equations(tokens []token) [][]token {
 		}
 	}
 	return append(out, tokens[from:])
+}
+
+// Weight is the effort of a text in characters: others than ASCII take much longer to fold.
+func Weight(text string) int {
+	if kin.IsASCII(text) {
+		return len(text)
+	}
+	return 4 * len(text)
+}
+
+// Capitals reports whether a word is a few capitals: "GM", "B".
+func Capitals(text string) bool {
+	return len(text) < 5 && text == strings.ToUpper(text) && text != strings.ToLower(text)
+}
+
+// IsLegend reports whether a line begins with a mark and what it means.
+func IsLegend(raw string) bool {
+	fields := strings.Fields(raw)
+	return len(fields) > 2 && OnlyMarks(fields[0]) && Explains(fields[1])
+}
+
+// Explains reports whether a word stands between a mark and its meaning.
+func Explains(f string) bool { return f == "=" || f == ":" || f == "means" }
+
+// OnlyMarks reports whether a word is of marks and no letters, or one letter in brackets.
+func OnlyMarks(f string) bool {
+	f = strings.Trim(f, "()[]\ufe0f")
+	return f != "" && len([]rune(f)) < 4 && !strings.ContainsFunc(f, func(r rune) bool { return InWord(r) || digit(r) > 0 || strings.ContainsRune("0-–=:|+&/", r) })
 }

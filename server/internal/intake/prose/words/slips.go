@@ -1,4 +1,4 @@
-package prose
+package words
 
 import (
 	"slices"
@@ -8,9 +8,10 @@ import (
 // shortestSlip is how long a word must be that may be written with a slip: "brdesmaids", "Evreyone".
 const shortestSlip = 6
 
-// slip is the word for people that a word nobody knows is one slip away from: a letter too many, too few or wrong, or two
+// Slip is the word for people that a word nobody knows is one slip away from: a letter too many, too few or wrong, or two
 // that changed places. Names are no slips.
-func (x *lexicon) slip(key string) []word {
+func Slip(key string) []Word {
+	x := all()
 	if _, name := x.given[key]; name || len(key) < shortestSlip || strings.ContainsAny(key, " 0123456789") {
 		return nil
 	}
@@ -26,8 +27,8 @@ func (x *lexicon) slip(key string) []word {
 func (x *lexicon) addSlips() {
 	x.slips = make(map[byte][]string)
 	for k, ws := range x.words {
-		if len(k) >= shortestSlip && !strings.Contains(k, " ") && !isHan(k) && slices.ContainsFunc(ws, func(w word) bool {
-			return w.class == "kin" || w.class == "role" || w.class == "all" || w.class == "fill"
+		if len(k) >= shortestSlip && !strings.Contains(k, " ") && !IsHan(k) && slices.ContainsFunc(ws, func(w Word) bool {
+			return w.Class == "kin" || w.Class == "role" || w.Class == "all" || w.Class == "fill"
 		}) {
 			x.slips[k[0]] = append(x.slips[k[0]], k)
 		}
