@@ -229,3 +229,6 @@ func (s *Server) Close(ctx context.Context) error {
 	}
 	return err
 }
+
+// Schema is the number of the schema in which this version keeps things.
+func Schema() int { return store.Schema() }

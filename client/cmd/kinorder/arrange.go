@@ -40,6 +40,12 @@ that of the block in which the photograph is taken.`,
 		},
 		ValidArgsFunction: eventFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			if o.steps < 0 || o.steps > 2 {
+				return fmt.Errorf("--steps must be from 0 to 2")
+			}
+			if (o.steps > 0) != (o.step != 0) {
+				return fmt.Errorf("--steps and --step-cm go together")
+			}
 			return p.arrange(c.Context(), args[0], args[1], o)
 		},
 	}
@@ -60,6 +66,9 @@ that of the block in which the photograph is taken.`,
 
 func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrangeFlags) error {
 	if err := p.apart(o.output, o.serverFlags, file); err != nil {
+		return err
+	}
+	if err := fitting(o.output, ".svg"); err != nil {
 		return err
 	}
 	conn, e, err := p.sound(ctx, file, o.serverFlags, kinorderv1.Severity_SEVERITY_ERROR)
@@ -83,7 +92,7 @@ func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrange
 	for _, w := range plan.GetWarnings() {
 		fmt.Fprintf(p.Stderr, "kinorder: %s\n", w)
 	}
-	return p.deliver([]byte(plan.GetSvg()), o.output)
+	return p.deliver([]byte(plan.GetSvg()), o.output, fmt.Sprintf("%d cm wide, %d cm deep", plan.GetWidthCm(), plan.GetDepthCm()))
 }
 
 // postureWords say how people hold still; standing goes without saying.

@@ -37,5 +37,5 @@ func TestArrangeRefuses(t *testing.T) {
 	assert.Contains(t, got.stderr, "There is no photograph with this id")
 	got = run(t, &Program{}, "arrange", demo, "t-grand", "--steps", "9")
 	assert.Equal(t, exitInvalid, got.code)
-	assert.Contains(t, got.stderr, "space.steps: 9, want 0 to 2;")
+	assert.Contains(t, got.stderr, "--steps must be from 0 to 2")
 }

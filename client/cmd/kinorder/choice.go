@@ -27,9 +27,9 @@ func (c *choice[V]) value() V {
 // String, Set and Type make it a flag.
 func (c *choice[V]) String() string { return c.word }
 
-// Set takes a word in any case.
+// Set takes a word in any case, with hyphens or, as in event files, with underscores.
 func (c *choice[V]) Set(word string) error {
-	word = strings.ToLower(word)
+	word = strings.ReplaceAll(strings.ToLower(word), "_", "-")
 	if !slices.Contains(c.words, word) {
 		return fmt.Errorf("must be one of %s", strings.Join(c.words, ", "))
 	}

@@ -80,7 +80,16 @@ func (o *drawFlags) check(p *Program, output string) error {
 	if o.width != 0 && (o.width < minWidth || o.width > maxWidth) {
 		return fmt.Errorf("--width must be from %d to %d", minWidth, maxWidth)
 	}
-	if !o.writtenAs(output).pdf {
+	if o.form.word == "" {
+		if err := fitting(output, ".html", ".htm", ".pdf", ".json", ".csv", ".ics", ".txt"); err != nil {
+			return err
+		}
+	}
+	as := o.writtenAs(output)
+	if as.format == kinorderv1.RenderFormat_RENDER_FORMAT_TEXT && (o.kind.word == "standing" || o.kind.word == "chart") {
+		return fmt.Errorf("--sheet %s is a drawing: ask for html or pdf", o.kind.word)
+	}
+	if !as.pdf {
 		return nil
 	}
 	if p.Width != 0 && (output == "" || output == "-") {

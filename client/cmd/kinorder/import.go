@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
-	"google.golang.org/protobuf/encoding/protojson"
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
@@ -69,6 +68,11 @@ the file that is read in any case.`,
 		Args:              oneFile,
 		ValidArgsFunction: eventFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			if o.format.word == "" {
+				if err := fitting(o.output, ".yaml", ".yml", ".json", ".csv", ".xlsx"); err != nil {
+					return err
+				}
+			}
 			return p.importFile(c.Context(), args[0], o)
 		},
 	}
@@ -89,8 +93,8 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 	if err := p.apart(o.output, o.server, file, o.base); err != nil {
 		return err
 	}
-	if there, err := os.Stat(o.output); err == nil && ordinary(o.output, there) && !o.replace {
-		return invalid(fmt.Errorf("-o %s is there already, and may have been edited by hand: name another file, or add --replace", o.output))
+	if err := untouched(o.output, o.replace); err != nil {
+		return err
 	}
 	how := client.ImportOptions{Table: o.table.value(), Columns: o.columns}
 	if o.base != "" {
@@ -113,7 +117,7 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 		return err
 	}
 	if content != nil {
-		if err := p.deliver(content, o.output); err != nil {
+		if err := p.deliver(content, o.output, ""); err != nil {
 			return err
 		}
 	}
@@ -135,11 +139,7 @@ func (p *Program) importedAs(ctx context.Context, l loaded, o *importFlags) ([]b
 		return nil, nil
 	}
 	if o.writtenAs() == kinorderv1.ExportFormat_EXPORT_FORMAT_JSON {
-		content, err := protojson.MarshalOptions{Multiline: true}.Marshal(l.got)
-		if err != nil {
-			return nil, failed(err)
-		}
-		return append(content, '\n'), nil
+		return indented(l.got)
 	}
 	content, err := l.conn.Export(ctx, l.event, client.ExportOptions{Format: o.writtenAs(), Table: o.tableWritten(), Problems: l.problems.problems})
 	if err != nil {
@@ -170,4 +170,12 @@ func (o *importFlags) writtenAs() kinorderv1.ExportFormat {
 		return kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX
 	}
 	return kinorderv1.ExportFormat_EXPORT_FORMAT_YAML
+}
+
+// untouched refuses an event file that is there already, unless it may be replaced.
+func untouched(output string, replaced bool) error {
+	if there, err := os.Stat(output); err == nil && ordinary(output, there) && !replaced {
+		return invalid(fmt.Errorf("-o %s is there already, and may have been edited by hand: name another file, or add --replace", output))
+	}
+	return nil
 }

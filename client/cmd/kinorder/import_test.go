@@ -28,7 +28,7 @@ func TestImportTypedList(t *testing.T) {
 	got := run(t, &Program{}, "import", list, "-o", out)
 	assert.Equal(t, exitInvalid, got.code, "which Mara is not said")
 	assert.Contains(t, got.stdout, "   8  Which “Mara” is meant: “Mara Lind” or “Mara Berg”?", "what is unclear is asked with its line")
-	assert.Empty(t, got.stderr)
+	assert.Equal(t, "kinorder: wrote "+out+"\n", got.stderr)
 	written, err := os.ReadFile(out)
 	require.NoError(t, err)
 	assert.Contains(t, string(written), "Mara Lind")

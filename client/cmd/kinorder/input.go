@@ -124,8 +124,11 @@ func eventFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.Shel
 	if len(args) > 0 {
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
-	return []string{"yaml", "yml", "json", "txt", "csv", "tsv", "xlsx"}, cobra.ShellCompDirectiveFilterFileExt
+	return eventEndings, cobra.ShellCompDirectiveFilterFileExt
 }
+
+// eventEndings are those of files that hold events.
+var eventEndings = []string{"yaml", "yml", "json", "txt", "csv", "tsv", "xlsx"}
 
 // problemList is what is wrong or doubtful in a file, in the order of its lines.
 type problemList struct {

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
-	"google.golang.org/protobuf/encoding/protojson"
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
@@ -25,7 +24,7 @@ func eventName(arg string) string {
 func (p *Program) pushCommand() *cobra.Command {
 	var o serverFlags
 	var id, pace string
-	var budget time.Duration
+	budget, asJSON := searchTime(), false
 	c := &cobra.Command{
 		Use:   "push FILE",
 		Short: "Keep an event file on a server, with its call sheet",
@@ -37,20 +36,22 @@ none. It prints the names of the event and of the sheet.`,
 		Args:              oneFile,
 		ValidArgsFunction: eventFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if budget <= 0 {
-				return errors.New("--budget must be above 0, for example 2s")
+			id = strings.TrimPrefix(id, "events/")
+			if id != strings.ToLower(id) {
+				return fmt.Errorf("--event %s: ids have small letters, digits and hyphens only", id)
 			}
-			return p.push(c.Context(), args[0], strings.TrimPrefix(id, "events/"), pace, budget, o)
+			return p.push(c.Context(), args[0], id, pace, budget.span, asJSON, o)
 		},
 	}
 	o.add(c, keptThere)
 	c.Flags().StringVar(&id, "event", "", "the `ID` of the event to make or change (default: a new one)")
 	c.Flags().StringVar(&pace, "pace", "", "keep the event with the pace in `FILE`, which kinorder measure wrote, where it does not say its own")
-	c.Flags().DurationVar(&budget, "budget", 2*time.Second, "search no longer than this for the sheet")
+	c.Flags().Var(&budget, "budget", "search no longer than this `TIME` for the sheet, such as 2s or 1m")
+	c.Flags().BoolVar(&asJSON, "json", false, jsonHelp)
 	return c
 }
 
-func (p *Program) push(ctx context.Context, file, id, pace string, budget time.Duration, o serverFlags) error {
+func (p *Program) push(ctx context.Context, file, id, pace string, budget time.Duration, asJSON bool, o serverFlags) error {
 	conn, e, err := p.sound(ctx, file, o, kinorderv1.Severity_SEVERITY_ERROR)
 	if err != nil {
 		return err
@@ -68,9 +69,58 @@ func (p *Program) push(ctx context.Context, file, id, pace string, budget time.D
 	if err != nil {
 		return p.refused(err)
 	}
+	if asJSON {
+		return p.said(true, sheet, "")
+	}
 	t := sheet.GetSheet().GetTotals()
 	return p.print(fmt.Sprintf("%s version %d\n%s %s, %s\n", stored.GetName(), stored.GetVersion(), sheet.GetName(),
 		counted(int(t.GetGroupings()), "grouping", "groupings"), counted(int(t.GetStepIns()), "walk-in", "walk-ins")))
+}
+
+func (p *Program) pullCommand() *cobra.Command {
+	var o serverFlags
+	var output string
+	var replaced bool
+	c := &cobra.Command{
+		Use:     "pull EVENT",
+		Aliases: []string{"get"},
+		Short:   "Write an event that a server keeps as an event file",
+		Long: `Pull writes an event that a server keeps as a YAML file, which can be changed and pushed
+again; with -o by its ending as YAML, JSON, CSV or a workbook. Private notes are in it.`,
+		Example: `  kinorder pull ines-noor -o wedding.yaml --server localhost:7465
+  kinorder pull ines-noor --server localhost:7465 | kinorder check -`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := fitting(output, ".yaml", ".yml", ".json", ".csv", ".xlsx"); err != nil {
+				return err
+			}
+			if err := untouched(output, replaced); err != nil {
+				return err
+			}
+			return p.pull(c.Context(), eventName(args[0]), output, o)
+		},
+	}
+	c.Flags().StringVarP(&output, "output", "o", "", "write to `FILE` instead of the standard output")
+	c.Flags().BoolVar(&replaced, "replace", false, "let the -o file take the place of one that is there")
+	o.add(c, keptThere)
+	return c
+}
+
+func (p *Program) pull(ctx context.Context, event, output string, o serverFlags) error {
+	conn, err := p.connect(o)
+	if err != nil {
+		return err
+	}
+	kept, err := conn.Event(ctx, event)
+	if err != nil {
+		return p.refused(err)
+	}
+	as := importFlags{output: output}
+	content, err := conn.Export(ctx, kept.GetEvent(), client.ExportOptions{Format: as.writtenAs(), Table: as.tableWritten()})
+	if err != nil {
+		return p.refused(err)
+	}
+	return p.deliver(content, output, fmt.Sprintf("%s version %d", kept.GetName(), kept.GetVersion()))
 }
 
 // pushed changes an event that is there and makes one that is not.
@@ -88,15 +138,22 @@ func pushed(ctx context.Context, conn *client.Client, id string, e *kinorderv1.E
 
 func (p *Program) eventsCommand() *cobra.Command {
 	var o serverFlags
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "events",
 		Short: "List the events that a server keeps",
 		Example: `  kinorder events --server localhost:7465 --secret-file ~/kinorder/studio.key
   kinorder events export ines-noor --server localhost:7465 > whole.json
   kinorder events delete ines-noor --yes --server localhost:7465`,
-		Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return p.events(c.Context(), o) },
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 || len(args) == 1 && args[0] == "list" {
+				return nil
+			}
+			return fmt.Errorf("unknown command %q: events lists them; export and delete take one, and kinorder pull writes one as a file", args[0])
+		},
+		RunE: func(c *cobra.Command, _ []string) error { return p.events(c.Context(), asJSON, o) },
 	}
+	c.Flags().BoolVar(&asJSON, "json", false, jsonHelp)
 	o.add(c, keptThere)
 	c.AddCommand(&cobra.Command{
 		Use:     "export EVENT",
@@ -114,7 +171,11 @@ func (p *Program) eventsCommand() *cobra.Command {
 			if err != nil {
 				return p.refused(err)
 			}
-			return p.print(protojson.MarshalOptions{Multiline: true}.Format(all) + "\n")
+			content, err := indented(all)
+			if err != nil {
+				return err
+			}
+			return p.print(string(content))
 		},
 	})
 	var yes bool
@@ -142,7 +203,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 	return c
 }
 
-func (p *Program) events(ctx context.Context, o serverFlags) error {
+func (p *Program) events(ctx context.Context, asJSON bool, o serverFlags) error {
 	conn, err := p.connect(o)
 	if err != nil {
 		return err
@@ -152,7 +213,7 @@ func (p *Program) events(ctx context.Context, o serverFlags) error {
 			return p.refused(err)
 		}
 		line := fmt.Sprintf("%s  version %d  %s  %s\n", e.GetName(), e.GetVersion(), e.GetUpdateTime().AsTime().Local().Format("2006-01-02 15:04"), printable(e.GetDisplayName()))
-		if err := p.print(line); err != nil {
+		if err := p.said(asJSON, e, line); err != nil {
 			return err
 		}
 	}

@@ -9,18 +9,21 @@ import (
 	"os/signal"
 	"syscall"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 )
 
 func main() {
 	interrupts := make(chan os.Signal, 2)
 	signal.Notify(interrupts, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	cobra.MousetrapHelpText = "" // a double click opens the page, as the command alone does
 	p := &Program{
+		Open:       openBrowser,
 		Stdin:      os.Stdin,
 		Stdout:     os.Stdout,
 		Stderr:     os.Stderr,
 		Interrupts: interrupts,
-		Live:       term.IsTerminal(int(os.Stderr.Fd())),
+		Live:       term.IsTerminal(int(os.Stderr.Fd())) && os.Getenv("TERM") != "dumb", // which can write over no line
 	}
 	if width, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil {
 		p.Width = width

@@ -50,6 +50,9 @@ func (p *Program) measure(ctx context.Context, args []string, output string, o s
 	if err := p.apart(output, o, args...); err != nil {
 		return err
 	}
+	if err := fitting(output, ".yaml", ".yml"); err != nil {
+		return err
+	}
 	conn, exports, err := p.exports(ctx, args, o)
 	if err != nil {
 		return err
@@ -68,7 +71,7 @@ func (p *Program) measure(ctx context.Context, args []string, output string, o s
 	if len(found.GetContent()) == 0 {
 		return invalid(errors.New(printable(found.GetPace().GetText())))
 	}
-	if err := p.deliver(found.GetContent(), output); err != nil {
+	if err := p.deliver(found.GetContent(), output, ""); err != nil {
 		return err
 	}
 	if output == "" || output == "-" {
@@ -83,7 +86,7 @@ func (p *Program) exports(ctx context.Context, args []string, o serverFlags) (*c
 	var out []*kinorderv1.ExportEventResponse
 	if o.address == "" {
 		if len(args) == 0 {
-			return nil, nil, invalid(errors.New("name files that kinorder events export wrote, or a server with --server"))
+			return nil, nil, errors.New("name files that kinorder events export wrote, or a server with --server")
 		}
 		for _, file := range args {
 			e, err := readExport(file)

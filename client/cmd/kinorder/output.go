@@ -6,31 +6,45 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
 // deliver writes what a command makes to the file of its flag -o, or to the standard output when there is
 // none. A file is there whole or as it was before, and a new one can be read by its owner only: it holds names.
-// Links stay links, and devices and pipes are written to.
-func (p *Program) deliver(content []byte, file string) error {
+// Links stay links, and devices and pipes are written to. What became of a file is said in a line, with a sum of it.
+func (p *Program) deliver(content []byte, file, sum string) error {
 	if file == "" || file == "-" || file == "/dev/stdout" {
 		return p.print(string(content))
 	}
+	did := "wrote"
 	was, err := os.Stat(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		err = replace(file, content, 0o600)
 	case err == nil && ordinary(file, was):
-		if err = replace(file, content, was.Mode().Perm()); err == nil {
-			fmt.Fprintf(p.Stderr, "kinorder: replaced %s\n", printable(file))
-		}
+		did, err = "replaced", replace(file, content, was.Mode().Perm())
 	case err == nil:
 		err = pour(file, content)
 	}
 	if err != nil {
 		return failed(err)
 	}
+	if sum != "" {
+		sum = ": " + sum
+	}
+	fmt.Fprintf(p.Stderr, "kinorder: %s %s%s\n", did, printable(file), sum)
 	return nil
+}
+
+// fitting refuses the name of a file whose ending promises something else than what will be in it. A name without an
+// ending promises nothing.
+func fitting(output string, endings ...string) error {
+	ending := strings.ToLower(filepath.Ext(output))
+	if ending == "" || output == "-" || strings.HasPrefix(output, "/dev/") || slices.Contains(endings, ending) {
+		return nil
+	}
+	return fmt.Errorf("-o %s: there is no %s to be had: end the name in %s", output, ending, strings.Join(endings, ", "))
 }
 
 // ordinary reports whether a file is one whose content can be lost: no device, no pipe, and no stream of this

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -18,15 +17,15 @@ type planFlags struct {
 	drawing   drawFlags
 	emphasis  choice[kinorderv1.Emphasis]
 	output    string
-	budget    time.Duration
-	available time.Duration
+	budget    duration
+	available duration
 	server    serverFlags
 	pace      string
 }
 
 func newPlanFlags() *planFlags {
 	return &planFlags{
-		drawing: newDrawFlags(),
+		drawing: newDrawFlags(), budget: searchTime(), available: duration{flag: "--available", example: "10m"},
 		emphasis: choice[kinorderv1.Emphasis]{
 			words: []string{"balanced", "fewest-steps", "early-release"},
 			values: []kinorderv1.Emphasis{
@@ -60,11 +59,8 @@ grouping that must be taken is left out.`,
 		Args:              oneFile,
 		ValidArgsFunction: eventFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if o.budget <= 0 {
-				return fmt.Errorf("--budget must be above 0, for example 2s")
-			}
-			if o.available < 0 {
-				return fmt.Errorf("--available must be above 0, for example 10m")
+			if err := p.apart(o.output, o.server, args[0], o.pace); err != nil {
+				return err
 			}
 			if err := o.drawing.check(p, o.output); err != nil {
 				return err
@@ -74,9 +70,9 @@ grouping that must be taken is left out.`,
 	}
 	f := c.Flags()
 	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
-	f.DurationVar(&o.budget, "budget", 2*time.Second, "search no longer than this, up to 10m")
+	f.Var(&o.budget, "budget", "search no longer than this `TIME`, such as 2s or 1m, up to 10m; a number alone is seconds")
 	f.StringVar(&o.pace, "pace", "", "go by the pace in `FILE`, which kinorder measure wrote, where the event does not say its own")
-	f.DurationVar(&o.available, "available", 0, "all the time there is in the block that opens first (default: as long as the block is)")
+	f.Var(&o.available, "available", "all the `TIME` there is in the block that opens first (default: as long as the block is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
 	o.server.add(c, worksThere)
 	o.drawing.register(c)
@@ -85,9 +81,6 @@ grouping that must be taken is left out.`,
 }
 
 func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
-	if err := p.apart(o.output, o.server, file, o.pace); err != nil {
-		return err
-	}
 	conn, e, err := p.sound(ctx, file, o.server, kinorderv1.Severity_SEVERITY_WARNING)
 	if err != nil {
 		return err
@@ -103,7 +96,7 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	if err != nil {
 		return err
 	}
-	if err := p.deliver(content, o.output); err != nil {
+	if err := p.deliver(content, o.output, sheetSum(sheet)); err != nil {
 		return err
 	}
 	return leftOut(sheet)
@@ -111,11 +104,11 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 
 // search plans and shows how far it has come. When ctx ends it returns the best sheet so far.
 func (p *Program) search(ctx context.Context, conn *client.Client, e *kinorderv1.Event, o *planFlags) (*kinorderv1.CallSheet, error) {
-	line := progressLine{p: p, budget: o.budget}
+	line := progressLine{p: p, budget: o.budget.span}
 	var best *kinorderv1.CallSheet
-	searching, cancel := context.WithTimeout(ctx, o.budget+callTime)
+	searching, cancel := context.WithTimeout(ctx, o.budget.span+callTime)
 	defer cancel()
-	for message, err := range conn.PlanStream(searching, e, client.PlanOptions{Budget: o.budget, Emphasis: o.emphasis.value(), Available: o.available}) {
+	for message, err := range conn.PlanStream(searching, e, client.PlanOptions{Budget: o.budget.span, Emphasis: o.emphasis.value(), Available: o.available.span}) {
 		if err != nil {
 			line.clear()
 			if ctx.Err() == nil {
@@ -153,4 +146,14 @@ func leftOut(sheet *kinorderv1.CallSheet) error {
 		return nil
 	}
 	return &exit{exitLeftOut, fmt.Errorf("must be taken but is left out: %s", strings.Join(missing, ", "))}
+}
+
+// sheetSum sums a sheet up in a few words.
+func sheetSum(sheet *kinorderv1.CallSheet) string {
+	t := sheet.GetTotals()
+	proven := "not proven to be the best order"
+	if t.GetProven() {
+		proven = "proven to be the best order"
+	}
+	return fmt.Sprintf("%s, %s, %s", counted(int(t.GetGroupings()), "photograph", "photographs"), counted(int(t.GetStepIns()), "walk-in", "walk-ins"), proven)
 }

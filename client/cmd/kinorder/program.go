@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime"
 	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"google.golang.org/grpc/codes"
 
 	"kinorder.example/client"
@@ -33,6 +35,8 @@ type Program struct {
 	Interrupts <-chan os.Signal
 	// Live says that Stderr is a terminal, on which a line can be written over.
 	Live bool
+	// Open shows an address in the user's browser. Nil means that there is none.
+	Open func(address string) error
 	// Width is the columns of the terminal on Stdout. 0 means that it is not a terminal.
 	Width int
 
@@ -147,19 +151,75 @@ func (p *Program) root() *cobra.Command {
 		Short: "Put the group photographs of a wedding or family event in the best order",
 		Long: `kinorder takes the people and the wanted group photographs of a wedding or family
 event and finds the order in which the fewest people walk in and out of the frame
-and elders and children are let go early. It prints a call sheet with honest minutes.`,
-		Example: `  kinorder check wedding.yaml
+and elders and children are let go early. It prints a call sheet with honest minutes.
+
+Without a command it opens the planner's page in the browser. Nothing leaves this machine.`,
+		Example: `  kinorder
+  kinorder check wedding.yaml
   kinorder plan wedding.yaml
   kinorder plan wedding.yaml --format html -o sheet.html`,
+		Version:       versionText(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
+		RunE:          func(c *cobra.Command, _ []string) error { return p.openPage(c.Context()) },
 	}
 	root.SetIn(p.Stdin)
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)
-	root.AddCommand(p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand(), p.serveCommand(), p.pushCommand(), p.eventsCommand(),
-		p.shareCommand(), p.markCommand(), p.licencesCommand(), p.versionCommand())
+	root.SetVersionTemplate("{{.Version}}")
+	root.SetFlagErrorFunc(suggestFlag)
+	for _, g := range []struct {
+		group    cobra.Group
+		commands []*cobra.Command
+	}{
+		{cobra.Group{ID: "plan", Title: "Plan:"}, []*cobra.Command{p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand()}},
+		{cobra.Group{ID: "keep", Title: "Serve, keep and share:"}, []*cobra.Command{
+			p.serveCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand()}},
+		{cobra.Group{ID: "about", Title: "About kinorder:"}, []*cobra.Command{p.licencesCommand(), p.versionCommand()}},
+	} {
+		root.AddGroup(&g.group)
+		for _, c := range g.commands {
+			c.GroupID = g.group.ID
+			root.AddCommand(c)
+		}
+	}
+	root.SetHelpCommandGroupID("about")
+	root.SetCompletionCommandGroupID("about")
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
+	for _, c := range root.Commands() {
+		switch c.Name() { // which by themselves end with code 0 whatever they are asked for
+		case "help":
+			help := c.Run
+			c.Run, c.RunE = nil, func(c *cobra.Command, args []string) error {
+				if _, rest, err := root.Find(args); err != nil || len(rest) > 0 {
+					return fmt.Errorf("there is no command %q", strings.Join(args, " "))
+				}
+				help(c, args)
+				return nil
+			}
+		case "completion":
+			c.RunE = func(*cobra.Command, []string) error { return errors.New("name a shell: bash, zsh, fish or powershell") }
+		}
+	}
 	return root
+}
+
+// suggestFlag adds to an error about an unknown flag the flags that it may be a slip of. Cobra knows slips of commands
+// only, so the flags are made commands.
+func suggestFlag(c *cobra.Command, err error) error {
+	name, found := strings.CutPrefix(err.Error(), "unknown flag: --")
+	if !found {
+		return err
+	}
+	flags := &cobra.Command{SuggestionsMinimumDistance: 2}
+	c.Flags().VisitAll(func(f *pflag.Flag) {
+		flags.AddCommand(&cobra.Command{Use: f.Name, Run: func(*cobra.Command, []string) {}})
+	})
+	if near := flags.SuggestionsFor(name); len(near) > 0 {
+		return fmt.Errorf("%w; did you mean --%s?", err, strings.Join(near, " or --"))
+	}
+	return err
 }
 
 func (p *Program) versionCommand() *cobra.Command {
@@ -167,14 +227,28 @@ func (p *Program) versionCommand() *cobra.Command {
 		Use:   "version",
 		Short: "Print the version",
 		Args:  cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			version, toolchain := "unknown", "unknown"
-			if info, ok := debug.ReadBuildInfo(); ok {
-				version, toolchain = info.Main.Version, info.GoVersion
-			}
-			return p.print(fmt.Sprintf("kinorder %s, built with %s\n", version, toolchain))
-		},
+		RunE:  func(*cobra.Command, []string) error { return p.print(versionText()) },
 	}
+}
+
+// versionText tells which program this is and which schema it keeps events in, as Go has put it into the program.
+func versionText() string {
+	version, commit := "unknown", "unknown"
+	if info, ok := debug.ReadBuildInfo(); ok {
+		version = info.Main.Version
+		settings := map[string]string{}
+		for _, s := range info.Settings {
+			settings[s.Key] = s.Value
+		}
+		if revision := settings["vcs.revision"]; revision != "" {
+			day, _, _ := strings.Cut(settings["vcs.time"], "T")
+			commit = revision[:min(len(revision), 12)] + " of " + day
+			if settings["vcs.modified"] == "true" {
+				commit += ", changed"
+			}
+		}
+	}
+	return fmt.Sprintf("kinorder %s, built with %s for %s/%s\ncommit %s\nschema %d\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH, commit, server.Schema())
 }
 
 // print writes to the standard output.

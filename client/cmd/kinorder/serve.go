@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 	"net"
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -22,6 +24,9 @@ type serveFlags struct {
 	data, postgres, keyFile string
 	certificate, key        string
 	own, open               bool
+	browse                  bool // open the page
+	logLevel                slog.Level
+	logJSON                 bool
 	hosts                   []string
 }
 
@@ -57,6 +62,9 @@ trust; without signal phones cannot load the page again then.`,
 			if o.data != "" && o.postgres != "" {
 				return errors.New("name --data or --postgres, not both")
 			}
+			if o.address == off && o.pages == off {
+				return errors.New("--listen off and --http off leave nothing to serve")
+			}
 			if (o.certificate == "") != (o.key == "") {
 				return errors.New("--tls-cert and --tls-key go together")
 			}
@@ -67,8 +75,10 @@ trust; without signal phones cannot load the page again then.`,
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&o.address, "listen", server.DefaultAddress, "listen on this `ADDR`, host:port; port 0 takes a free one")
+	f.StringVar(&o.address, "listen", server.DefaultAddress, "answer gRPC on this `ADDR`, host:port; port 0 takes a free one, off opens none")
 	f.StringVar(&o.pages, "http", server.DefaultPages, "serve the planner's page on this `ADDR`, host:port; port 0 takes a free one, off serves none")
+	f.TextVar(&o.logLevel, "log-level", slog.LevelInfo, "log from this `LEVEL` on: debug, info, warn or error")
+	f.BoolVar(&o.logJSON, "log-json", false, "log JSON, a line for each entry")
 	f.BoolVar(&o.open, "open-to-network", false, "also listen on addresses that other machines can reach, without encryption")
 	f.StringVar(&o.data, "data", "", "keep events and runs in this `FOLDER`")
 	f.StringVar(&o.postgres, "postgres", "", "keep events and runs in the PostgreSQL database of this connection `STRING`; the variable KINORDER_POSTGRES keeps a password off the list of processes")
@@ -126,40 +136,41 @@ func limitMemory() {
 
 func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	limitMemory()
-	log := slog.New(slog.NewTextHandler(p.Stderr, nil))
+	log := o.log(p.Stderr)
 	config, err := o.config(log)
 	if err != nil {
 		return err
 	}
-	at := listenOptions{open: o.open, certificate: o.certificate, key: o.key, authority: config.Authority}
-	lis, err := p.listen(ctx, "--listen", o.address, server.DefaultAddress, at)
+	calls, web, err := p.listeners(ctx, o, config.Authority)
 	if err != nil {
 		return err
 	}
-	var web net.Listener
-	if o.pages != noPages {
-		if web, err = p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+noPages, at); err != nil {
-			return errors.Join(err, lis.Close())
-		}
-		defer web.Close()
+	opened := slices.DeleteFunc([]net.Listener{calls, web}, func(l net.Listener) bool { return l == nil })
+	if web != nil {
 		config.PagesPort = web.Addr().(*net.TCPAddr).Port
 	}
 	s, err := server.New(config)
 	if err != nil {
-		return failed(errors.Join(err, lis.Close()))
+		return failed(errors.Join(err, closeAll(opened)))
 	}
-	serving := []func() error{func() error { return s.Serve(lis) }}
+	var serving []func() error
+	if calls != nil {
+		serving = append(serving, func() error { return s.Serve(calls) })
+	}
 	if web != nil {
 		serving = append(serving, func() error { return s.ServePages(web) })
-		if err := p.print(at.welcome(web.Addr(), o.data)); err != nil {
-			return errors.Join(err, lis.Close(), p.abandon(s))
+		if err := p.print(o.protection(config.Authority).welcome(web.Addr(), o.data)); err != nil {
+			return errors.Join(err, closeAll(opened), p.abandon(s))
+		}
+		if o.browse && p.Open != nil {
+			_ = p.Open("http://" + web.Addr().String() + "/") // the address is printed
 		}
 	}
 	served := make(chan error, len(serving))
 	for _, serve := range serving {
 		go func() { served <- serve() }()
 	}
-	log.Info("listening", "address", lis.Addr().String())
+	log.Info("listening", "address", opened[0].Addr().String())
 	left := len(serving)
 	select {
 	case err = <-served:
@@ -184,6 +195,44 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	return nil
 }
 
+// log is where the server writes what operators need.
+func (o serveFlags) log(to io.Writer) *slog.Logger {
+	how := &slog.HandlerOptions{Level: o.logLevel}
+	if o.logJSON {
+		return slog.New(slog.NewJSONHandler(to, how))
+	}
+	return slog.New(slog.NewTextHandler(to, how))
+}
+
+// protection is what protects the addresses.
+func (o serveFlags) protection(authority *server.Authority) listenOptions {
+	return listenOptions{open: o.open, certificate: o.certificate, key: o.key, authority: authority}
+}
+
+// listeners open the addresses for calls and for pages; nil for one that is off.
+func (p *Program) listeners(ctx context.Context, o serveFlags, authority *server.Authority) (calls, web net.Listener, err error) {
+	at := o.protection(authority)
+	if o.address != off {
+		if calls, err = p.listen(ctx, "--listen", o.address, server.DefaultAddress+", or "+off, at); err != nil {
+			return nil, nil, err
+		}
+	}
+	if o.pages != off {
+		if web, err = p.listen(ctx, "--http", o.pages, server.DefaultPages+", or "+off, at); err != nil && calls != nil {
+			err = errors.Join(err, calls.Close())
+		}
+	}
+	return calls, web, err
+}
+
+func closeAll(list []net.Listener) error {
+	var err error
+	for _, l := range list {
+		err = errors.Join(err, l.Close())
+	}
+	return err
+}
+
 // within waits for a server to end, but not for one that does not although its time is over.
 func (p *Program) within(closing context.Context, ended <-chan error) error {
 	select {
@@ -202,8 +251,8 @@ func (p *Program) within(closing context.Context, ended <-chan error) error {
 // graceTime is how long a server that was told to stop at once may take to.
 const graceTime = 2 * time.Second
 
-// noPages is the address that serves no page.
-const noPages = "off"
+// off is the address that is not opened.
+const off = "off"
 
 // abandon closes a server that never served.
 func (p *Program) abandon(s *server.Server) error {

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 )
 
@@ -20,14 +21,15 @@ type shareFlags struct {
 	serverFlags
 	role    choice[kinorderv1.Role]
 	whose   string
-	expires time.Duration
+	expires duration
 	list    bool
 	revoke  string
 	page    string
+	asJSON  bool
 }
 
 func (p *Program) shareCommand() *cobra.Command {
-	o := &shareFlags{role: choice[kinorderv1.Role]{
+	o := &shareFlags{expires: duration{span: 30 * 24 * time.Hour, flag: "--expires", example: "3d", zero: true}, role: choice[kinorderv1.Role]{
 		words:  []string{"owner", "lead", "reader"},
 		values: []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER},
 	}}
@@ -52,8 +54,6 @@ at the port that the server says. The secret stands behind a #, which browsers s
 				return errors.New("use --list or --revoke, not both")
 			case !o.list && o.revoke == "" && o.role.word == "":
 				return errors.New("say with --role what the link is for: owner, lead or reader")
-			case o.expires < 0:
-				return errors.New("--expires must be above 0, for example 72h; 0 means never")
 			}
 			return p.share(c.Context(), eventName(args[0]), o)
 		},
@@ -61,8 +61,9 @@ at the port that the server says. The secret stands behind a #, which browsers s
 	o.add(c, keptThere)
 	f := c.Flags()
 	f.Var(&o.role, "role", "what the link is for: owner, lead or reader")
-	f.StringVar(&o.whose, "for", "", "whose link it is, for the `LIST`")
-	f.DurationVar(&o.expires, "expires", 30*24*time.Hour, "the link ends after this time; 0 means never")
+	f.StringVar(&o.whose, "for", "", "`NAME` of whose link it is, for the list")
+	f.Var(&o.expires, "expires", "the link ends after this `TIME`, such as 3d or 12h; 0 means never")
+	f.BoolVar(&o.asJSON, "json", false, jsonHelp)
 	f.BoolVar(&o.list, "list", false, "list the links of the event")
 	f.StringVar(&o.page, "page", "", "the `ADDRESS` of the server's pages, as serve printed it")
 	f.StringVar(&o.revoke, "revoke", "", "make the secret of this `LINK` worthless")
@@ -71,21 +72,16 @@ at the port that the server says. The secret stands behind a #, which browsers s
 }
 
 func (p *Program) share(ctx context.Context, event string, o *shareFlags) error {
+	if o.page != "" && !pageForm(o.page) {
+		return invalid(fmt.Errorf("--page %s: write where the server has its pages, for example https://192.168.1.20:7466", o.page))
+	}
 	conn, err := p.connect(o.serverFlags)
 	if err != nil {
 		return err
 	}
 	switch {
 	case o.list:
-		for l, err := range conn.Links(ctx, event) {
-			if err != nil {
-				return p.refused(err)
-			}
-			if err := p.print(linkLine(l)); err != nil {
-				return err
-			}
-		}
-		return nil
+		return p.links(ctx, conn, event, o)
 	case o.revoke != "":
 		name := o.revoke
 		if !strings.Contains(name, "/") {
@@ -95,14 +91,11 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 		if err != nil {
 			return p.refused(err)
 		}
-		return p.print(linkLine(l))
-	}
-	if o.page != "" && !pageForm(o.page) {
-		return invalid(fmt.Errorf("--page %s: write where the server has its pages, for example https://192.168.1.20:7466", o.page))
+		return p.said(o.asJSON, l, linkLine(l))
 	}
 	var expires time.Time
-	if o.expires > 0 {
-		expires = time.Now().Add(o.expires)
+	if o.expires.span > 0 {
+		expires = time.Now().Add(o.expires.span)
 	}
 	l, err := conn.CreateLink(ctx, event, o.role.value(), o.whose, expires)
 	if err != nil {
@@ -112,7 +105,42 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 	if page := o.dayPage(int(l.GetPagesPort())); page != "" {
 		open = page + l.GetSecret()
 	}
-	return p.print(linkLine(l) + "secret: " + l.GetSecret() + "\nopen:   " + open + "\n")
+	if err := p.said(o.asJSON, l, linkLine(l)+"secret: "+l.GetSecret()+"\nopen:   "+open+"\n"); err != nil {
+		return err
+	}
+	p.warnOfEnd(ctx, conn, event, expires)
+	return nil
+}
+
+// links lists the links of an event.
+func (p *Program) links(ctx context.Context, conn *client.Client, event string, o *shareFlags) error {
+	for l, err := range conn.Links(ctx, event) {
+		if err != nil {
+			return p.refused(err)
+		}
+		if err := p.said(o.asJSON, l, linkLine(l)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// warnOfEnd says when a link has ended before the event is over.
+func (p *Program) warnOfEnd(ctx context.Context, conn *client.Client, event string, expires time.Time) {
+	if expires.IsZero() {
+		return
+	}
+	kept, err := conn.Event(ctx, event)
+	if err != nil {
+		return // the link is made, and this was only advice
+	}
+	date := kept.GetEvent().GetDate()
+	day, err := time.ParseInLocation(time.DateOnly, date, time.Local)
+	if err != nil || expires.After(day.AddDate(0, 0, 2)) { // a party ends the day after, in whatever zone
+		return
+	}
+	fmt.Fprintf(p.Stderr, "kinorder: this link ends on %s, and the event is on %s: make one with --expires %dd, and revoke this one\n",
+		expires.Local().Format(time.DateOnly), date, int(time.Until(day).Hours()/24)+4)
 }
 
 // pageForm reports whether an address of pages can be used.

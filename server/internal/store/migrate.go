@@ -34,6 +34,15 @@ func steps() ([]string, error) {
 	return out, nil
 }
 
+// Schema is the number of the schema that this version brings a store to.
+func Schema() int {
+	all, err := steps()
+	if err != nil {
+		panic(err) // the files are compiled in, and the tests open a store
+	}
+	return len(all)
+}
+
 // migrationTime is how long a migration may take, with all data in one table written anew.
 const migrationTime = time.Minute
 
