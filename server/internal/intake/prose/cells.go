@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -19,7 +20,7 @@ type Cells struct{ r *reader }
 func NewCells(m *effort.Meter, texts []string) *Cells {
 	r := newReader(m, event.Event{})
 	for i, t := range texts[:min(len(texts), place.MaxLines)] {
-		r.lines = append(r.lines, line{number: i + 1, raw: t, text: t})
+		r.lines = append(r.lines, lines.Line{Number: i + 1, Raw: t, Text: t})
 	}
 	r.takeApart()
 	return &Cells{r}
@@ -30,7 +31,7 @@ func (c *Cells) Language() string { return c.r.main }
 
 // parse reads a cell: what is said beside people, and the people it names.
 func (c *Cells) parse(text string) parsed {
-	c.r.cur = &line{number: 1, raw: text, text: text}
+	c.r.cur = &lines.Line{Number: 1, Raw: text, Text: text}
 	if !c.r.m.Spend(20 * words.Weight(text)) {
 		return parsed{}
 	}

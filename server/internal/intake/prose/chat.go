@@ -1,121 +1,18 @@
 package prose
 
 import (
-	"regexp"
 	"slices"
-	"strings"
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
 )
-
-// written is who wrote a line of a chat; in the first line of a message cut bytes say so.
-type written struct {
-	by    string
-	cut   int
-	first bool
-	empty bool // the line only says who wrote those below, or the program wrote it
-}
-
-// Stamps of exported chats: a date and a time in either order, or a time alone, in brackets or not.
-const (
-	clockPart = `\p{Nd}{1,2}[:.]\p{Nd}{2}(?:[:.]\p{Nd}{2})?(?:[\s\x{202f}\x{a0}]?(?:[aApP]\.?[\s\x{a0}]?[mM]\.?|م|ص|Uhr|h)(?:\b|$|\s|\]))?`
-	datePart  = `\p{Nd}{1,4}[./-]\x{200f}?\p{Nd}{1,2}(?:[./-]\x{200f}?\p{Nd}{1,4})?\.?`
-	between   = `[,،]?[\s\x{202f}\x{a0}]*(?:at |um |à |上午|下午|晚上|早上)?[\s\x{202f}]*`
-	fullStamp = `(?:` + datePart + between + clockPart + `|` + clockPart + between + datePart + `)`
-	opening   = `^[\x{200e}\x{200f}\x{feff}\s]*[\[(<]?\s*`
-	sender    = `\s*[\])>]?\s*(?:[-–—]\s*)?([^:：\[\]]{1,40}?)\s*(?:：\s*|:(?:\s+|$))[\x{200e}\x{200f}]*`
-)
-
-var (
-	stampedForm = regexp.MustCompile(opening + fullStamp + sender)
-	systemForm  = regexp.MustCompile(opening + fullStamp + `\s*[\])>]?\s*[-–—]?\s`)
-	timedForm   = regexp.MustCompile(opening + clockPart + sender)
-	headedForm  = regexp.MustCompile(`^([^\[\]\p{Nd}:,;]{2,40}?)\s*[,:]?\s*[—–-]?\s*[\[(]?(?:(?:Today|Yesterday),? (?:at )?)?(?:` + fullStamp + `|` + clockPart + `)[\])]?:?\s*$`)
-	spokenForm  = regexp.MustCompile(`^\s*([\pL][^:：,+&\p{Nd}]{1,30}?)\s*(?:：\s*|:\s+)`)
-)
-
-// chatOf finds out who wrote each line of a chat; it is nil for a list that is none.
-func chatOf(raws []string) []written {
-	for _, form := range []struct {
-		*regexp.Regexp
-		sure bool // one line of it makes a chat
-	}{{stampedForm, true}, {timedForm, false}, {headedForm, false}, {spokenForm, false}} {
-		out := make([]written, len(raws))
-		count := make(map[string]int)
-		lines := 0
-		for i, raw := range raws {
-			if strings.TrimSpace(raw) != "" {
-				lines++
-			}
-			m := form.FindStringSubmatch(raw)
-			if m == nil {
-				continue
-			}
-			if by := senderName(m[1]); by != "" && (form.sure || len(words.Find(names.Plain(by))) == 0) {
-				out[i] = written{by, len(m[0]), true, strings.TrimSpace(raw[len(m[0]):]) == ""}
-				count[by]++
-			}
-		}
-		n := 0
-		for _, k := range count {
-			n += k
-		}
-		if n == 0 || !form.sure && (n < 4 || n < 2*len(count)) || form.Regexp == spokenForm && (n < lines || len(count) < 2 || !speaksOfSelf(raws)) {
-			continue
-		}
-		return withBodies(out, raws)
-	}
-	return nil
-}
-
-// withBodies gives the lines of a message behind its first to whom wrote that.
-func withBodies(out []written, raws []string) []written {
-	by := ""
-	for i := range out {
-		switch {
-		case out[i].first:
-			by = out[i].by
-		case systemForm.MatchString(raws[i]):
-			out[i].empty = true
-		default:
-			out[i].by = by
-		}
-	}
-	return out
-}
-
-// speaksOfSelf reports whether lines say "me", "us" or "my", as people do who write to each other.
-func speaksOfSelf(raws []string) bool {
-	return slices.ContainsFunc(raws, func(raw string) bool {
-		return slices.ContainsFunc(words.Tokenize(raw), func(t words.Token) bool {
-			return slices.ContainsFunc(words.Find(t.Key), func(w words.Word) bool { return w.Class == "self" || w.Class == "my" })
-		})
-	})
-}
-
-// senderName is a sender's name as people say it: without pictures, "~" and what stands in brackets.
-func senderName(s string) string {
-	s, _, _ = strings.Cut(s, "(")
-	s = strings.Map(func(c rune) rune {
-		if words.Pictured(c) || c == '~' || c == '*' {
-			return -1
-		}
-		return c
-	}, s)
-	s = strings.TrimSpace(s)
-	if strings.IndexFunc(s, words.InWord) < 0 {
-		return ""
-	}
-	return s
-}
 
 // chatCouple takes the couple from those who write: the two who say "us" and "my mum", else the one who does and whom
 // they write to or name most.
 func (r *reader) chatCouple() bool {
 	var all, own []string
 	for i := range r.lines {
-		by := r.lines[i].by
+		by := r.lines[i].By
 		if by == "" {
 			continue
 		}
@@ -202,7 +99,7 @@ func (r *reader) chatter(s *statement) bool {
 	switch {
 	case len(terms) == 0:
 		return true
-	case r.couple[0] >= 0 && r.halfNamed(s.l.by) == 0 && len(r.find(s.l.by, "")) == 0:
+	case r.couple[0] >= 0 && r.halfNamed(s.l.By) == 0 && len(r.find(s.l.By, "")) == 0:
 		return !whole
 	case s.ph[len(s.ph)-1].Key == "?" && !r.wishful(s), r.tells(s.ph) && !r.wishful(s):
 		return true

@@ -3,6 +3,7 @@ package prose
 import (
 	"slices"
 
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -22,7 +23,7 @@ type piece struct {
 // running reports whether a line is running text.
 func (r *reader) running(i int) bool {
 	ts, l := r.tokens[i], &r.lines[i]
-	if l.mark != 0 || l.names || l.ask != 0 || l.answer != 0 || len(ts) == 0 {
+	if l.Mark != 0 || l.Names || l.Ask != 0 || l.Answer != 0 || len(ts) == 0 {
 		return false
 	}
 	return r.long(i) || len(ts) >= shortLine && r.flows
@@ -31,18 +32,18 @@ func (r *reader) running(i int) bool {
 // long reports whether a line has more words than a line of a list.
 func (r *reader) long(i int) bool {
 	ts := r.tokens[i]
-	return len(ts) >= longLine || len(ts) > 0 && words.IsHan(ts[0].Text) && len([]rune(r.lines[i].text)) > 3*longLine
+	return len(ts) >= longLine || len(ts) > 0 && words.IsHan(ts[0].Text) && len([]rune(r.lines[i].Text)) > 3*longLine
 }
 
 // flowing reports whether the list is a letter, which begins with a greeting, or has a line of running text.
 func (r *reader) flowing() bool {
 	first := slices.IndexFunc(r.tokens, func(ts []words.Token) bool { return len(ts) > 0 })
-	if first >= 0 && r.lines[first].mark == 0 && r.lines[first].by == "" && len(r.tokens[first]) < 9 {
+	if first >= 0 && r.lines[first].Mark == 0 && r.lines[first].By == "" && len(r.tokens[first]) < 9 {
 		if ph := r.heads(first); len(ph) > 0 && ph[0].has("greet") && !r.nameLike(&ph[0]) {
 			return true
 		}
 	}
-	return slices.ContainsFunc(r.lines, func(l line) bool { return l.mark == 0 && r.long(l.number-1) })
+	return slices.ContainsFunc(r.lines, func(l lines.Line) bool { return l.Mark == 0 && r.long(l.Number-1) })
 }
 
 // clauses divides a line of running text where one wish ends and the next begins: at points, at commas and "and" before

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -34,7 +35,7 @@ func (r *reader) findCouple() {
 
 // head are the phrases of a line, or of one of its cells.
 func (r *reader) heads(i int) []phrase {
-	if r.lines[i].blank || r.lines[i].ruler || !r.m.Spend(40*len(r.tokens[i])) {
+	if r.lines[i].Blank || r.lines[i].Ruler || !r.m.Spend(40*len(r.tokens[i])) {
 		return nil
 	}
 	r.cur = &r.lines[i]
@@ -53,7 +54,7 @@ func (r *reader) keyedCouple() bool {
 					return true
 				}
 			}
-			if w, ok := ph[k].word("half"); ok && ph[k+1].Kind == 'w' && !words.Cased(ph[k].Text) && !words.Cased(ph[k+1].Text) && r.lines[i].mark == 0 && len(ph[k+1].ws) == 0 {
+			if w, ok := ph[k].word("half"); ok && ph[k+1].Kind == 'w' && !words.Cased(ph[k].Text) && !words.Cased(ph[k+1].Text) && r.lines[i].Mark == 0 && len(ph[k+1].ws) == 0 {
 				at := 0
 				if w.Sex == 'm' {
 					at = 1
@@ -65,10 +66,10 @@ func (r *reader) keyedCouple() bool {
 			if ph[k+1].Key != ":" || k+2 >= len(ph) {
 				continue
 			}
-			if k > 0 && ph[k-1].Kind != 'p' && r.lines[i].cells == nil && !ph[0].has("half") {
+			if k > 0 && ph[k-1].Kind != 'p' && r.lines[i].Cells == nil && !ph[0].has("half") {
 				continue
 			}
-			if w, ok := ph[k].word("half"); ok && r.lines[i].mark == 0 {
+			if w, ok := ph[k].word("half"); ok && r.lines[i].Mark == 0 {
 				name, end := r.nameAt(ph, k+2)
 				if name == "" || end < len(ph) && ph[end].Kind != 'p' && !ph[end].has("half") {
 					continue
@@ -83,7 +84,7 @@ func (r *reader) keyedCouple() bool {
 				continue
 			}
 			w, ok := ph[k].word("key")
-			if ok && w.Arg == "couple" || ph[k].has("couple") && r.lines[i].mark == 0 {
+			if ok && w.Arg == "couple" || ph[k].has("couple") && r.lines[i].Mark == 0 {
 				if a, b, ok := r.pair(ph, k+2); ok {
 					r.setCouple(a, b, 0)
 					return true
@@ -152,20 +153,20 @@ func (r *reader) titledCouple() bool {
 	left := 4
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank || l.ruler {
+		if l.Blank || l.Ruler {
 			continue
 		}
 		if left--; left < 0 {
 			return false
 		}
-		if l.mark != 0 || l.cells != nil || len(r.tokens[i]) > longLine {
+		if l.Mark != 0 || l.Cells != nil || len(r.tokens[i]) > longLine {
 			continue
 		}
 		ph := r.heads(i)
-		if l.by != "" && !slices.ContainsFunc(ph, func(p phrase) bool { return p.has("month") }) {
+		if l.By != "" && !slices.ContainsFunc(ph, func(p phrase) bool { return p.has("month") }) {
 			continue // of a chat only with the day: "Lucía & Álvaro, 18 September"
 		}
-		if l.text != "" && (strings.HasSuffix(l.text, ":") && left < 3) {
+		if l.Text != "" && (strings.HasSuffix(l.Text, ":") && left < 3) {
 			continue
 		}
 		if r.titlePair(ph, i, left == 3, r.about(ph)) {
@@ -275,7 +276,7 @@ func (r *reader) says(class string) bool {
 
 // setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.
 func (r *reader) setCouple(a, b string, first byte) {
-	r.cur = &line{}
+	r.cur = &lines.Line{}
 	for k, name := range []string{a, b} {
 		i := -1
 		if ids := r.find(name, ""); len(ids) == 1 {
@@ -339,7 +340,7 @@ func (r *reader) matchSexes() {
 // twoOfOne reports whether the list says that there are two brides or two grooms.
 func (r *reader) twoOfOne() bool {
 	for i := range r.lines {
-		k := names.Plain(r.lines[i].text)
+		k := names.Plain(r.lines[i].Text)
 		for _, s := range []string{"2 brides", "two brides", "both brides", "2 grooms", "two grooms", "both grooms", "two husbands", "2 husbands", "two wives", "2 wives"} {
 			if strings.Contains(k, s) {
 				return true

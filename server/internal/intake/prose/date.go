@@ -20,12 +20,12 @@ func (r *reader) keyed(s *statement) bool {
 	if !ok || at != 1 {
 		return false
 	}
-	value := strings.TrimSpace(s.l.text[s.ph[at].End:])
+	value := strings.TrimSpace(s.l.Text[s.ph[at].End:])
 	block := func() *event.Block {
 		if len(r.event.Blocks) == 0 {
 			r.event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
 		}
-		r.Use(s.l.number, place.Used, "blocks[0]")
+		r.Use(s.l.Number, place.Used, "blocks[0]")
 		return &r.event.Blocks[0]
 	}
 	switch w.Arg {
@@ -71,7 +71,7 @@ func (r *reader) date(s *statement) bool {
 			if y < 1000 {
 				y, d = d, y
 				if r.main == "en" && ph[k+1].Key == "/" && m <= 12 && d <= 12 && m != d {
-					value := s.l.text[ph[k].Start:ph[k+4].End]
+					value := s.l.Text[ph[k].Start:ph[k+4].End]
 					r.monthAsked = true
 					r.at(ph[k].Start, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
 						fmt.Sprintf("%04d-%02d-%02d", y, m, d), fmt.Sprintf("%04d-%02d-%02d", y, d, m))
@@ -135,7 +135,7 @@ func (r *reader) askDate() {
 			default:
 				continue
 			}
-			r.at(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.l.text[from:to]))))
+			r.at(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.l.Text[from:to]))))
 			return
 		}
 	}

@@ -6,18 +6,18 @@ import (
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *reader) defines(k int, s *statement, ctx context) bool {
-	if s.l.first || s.l.mark != 0 && r.marked {
+	if s.l.First || s.l.Mark != 0 && r.marked {
 		return false
 	}
 	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].Key == ":" {
 		return true
 	}
-	if s.l.mark == 0 && (r.marked && !slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.l.after || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.alias)) {
+	if s.l.Mark == 0 && (r.marked && !slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.l.After || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.Alias)) {
 		return true
 	}
 	later := false
 	for j := k + 1; j < len(r.stmts); j++ {
-		later = later || r.stmts[j].l.mark != 0 && r.marked || r.stmts[j].l.heads > 0 || r.stmts[j].l.after && len(r.stmts[j].ph) < 6
+		later = later || r.stmts[j].l.Mark != 0 && r.marked || r.stmts[j].l.Heads > 0 || r.stmts[j].l.After && len(r.stmts[j].ph) < 6
 	}
 	kin := 0
 	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
@@ -65,7 +65,7 @@ func (r *reader) onlyNamed(s *statement) bool {
 // describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
 func (r *reader) describes(s *statement) bool {
 	terms := s.head.terms
-	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.first {
+	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.First {
 		return false
 	}
 	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.Key == "-" && p.Start >= terms[0].e && p.Start < terms[1].s })
@@ -99,7 +99,7 @@ func ownerOnly(p parsed) bool {
 
 // footnote reports whether a line behind a star, in a list that has no bullets, tells of one person.
 func (r *reader) footnote(s *statement) bool {
-	return !r.marked && s.l.bullet == "*" && len(s.head.terms) == 1 && s.head.terms[0].kind == person && !r.subject(s)
+	return !r.marked && s.l.Bullet == "*" && len(s.head.terms) == 1 && s.head.terms[0].kind == person && !r.subject(s)
 }
 
 // equals reports whether a line only says who is meant by a word: "BIL = Nate".

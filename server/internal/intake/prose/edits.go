@@ -22,13 +22,13 @@ func (r *reader) addTo(s *statement) {
 			before = r.photos[k]
 		}
 	}
-	r.Use(s.l.number, place.Used)
+	r.Use(s.l.Number, place.Used)
 	p := &photograph{s: s}
 	c := r.scopeOf(s)
 	if before != nil {
 		p.set = slices.Clone(before.set)
 		p.all = before.all
-		if s.over != nil && s.l.indent > s.over.l.indent && (before.s == s.over || before.s.l.indent >= s.l.indent) && (s.head.solo || collective(s.over)) {
+		if s.over != nil && s.l.Indent > s.over.l.Indent && (before.s == s.over || before.s.l.Indent >= s.l.Indent) && (s.head.solo || collective(s.over)) {
 			p.set, p.all = r.leading(s.over), false
 		}
 		for _, i := range p.set {
@@ -38,7 +38,7 @@ func (r *reader) addTo(s *statement) {
 		}
 	}
 	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
-	if before != nil && s.over != nil && !s.head.add && s.l.indent > s.over.l.indent && len(p.said) > 0 && len(p.set) == len(before.set) {
+	if before != nil && s.over != nil && !s.head.add && s.l.Indent > s.over.l.Indent && len(p.said) > 0 && len(p.set) == len(before.set) {
 		p.set = union(r.leading(s.over), p.said) // some of those above
 	}
 	r.put(p, s)
@@ -70,7 +70,7 @@ func (r *reader) leading(s *statement) []int {
 
 // partOf puts the people of an indented line into the photograph above it, which it says more of.
 func (r *reader) partOf(s *statement) {
-	r.Use(s.l.number, place.Used)
+	r.Use(s.l.Number, place.Used)
 	if len(r.photos) == 0 {
 		return
 	}
@@ -82,7 +82,7 @@ func (r *reader) partOf(s *statement) {
 		r.evaluate(q, terms, c)
 		p.set = union(p.set, q.set)
 	}
-	r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
+	r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
 }
 
 // change is what a line wants changed in photographs that others ask for.
@@ -96,7 +96,7 @@ type change struct {
 
 // changes are what a line wants changed in numbered photographs: "scrap no. 4", "add Zoe to 2", "take Ann out of 3".
 func (r *reader) changes(s *statement) []change {
-	if s.l.mark == '#' || !r.m.Spend(20*len(s.ph)) {
+	if s.l.Mark == '#' || !r.m.Spend(20*len(s.ph)) {
 		return nil
 	}
 	var out []change
@@ -172,52 +172,52 @@ func counts(next *phrase) bool {
 
 // edited changes the photographs above as a line says; people who have dropped out are in none.
 func (r *reader) edited(s *statement) {
-	r.Use(s.l.number, place.Used)
+	r.Use(s.l.Number, place.Used)
 	c := r.scopeOf(s)
 	for _, ch := range s.changes {
 		for k, q := range r.photos {
-			if q.dropped || !slices.Contains(ch.labels, q.s.l.label) && (len(ch.labels) > 0 || k != len(r.photos)-1) {
+			if q.dropped || !slices.Contains(ch.labels, q.s.l.Label) && (len(ch.labels) > 0 || k != len(r.photos)-1) {
 				continue
 			}
 			if ch.whole {
 				q.dropped = true
-				r.report(q.s.l.number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.text)))
+				r.report(q.s.l.Number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.Text)))
 				continue
 			}
 			for n, t := range ch.terms {
 				t.minus = t.minus || ch.drop || ch.swap && n == 0
 			}
 			r.evaluate(q, ch.terms, c)
-			r.Use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+k))
+			r.Use(s.l.Number, place.Used, field("groupings", len(r.base.Groupings)+k))
 		}
 	}
 }
 
 // asideLine lists a line that asks for no photograph.
 func (r *reader) asideLine(k int, s *statement) {
-	if words.IsLegend(s.l.raw) || r.greets(s) {
-		r.Use(s.l.number, place.Used)
+	if words.IsLegend(s.l.Raw) || r.greets(s) {
+		r.Use(s.l.Number, place.Used)
 		return
 	}
 	r.rules(s)
 	if s.clause && len(allTerms(s)) == 0 && slices.ContainsFunc(r.ofLine(s), func(o *statement) bool { return o.kind == photo }) {
 		return
 	}
-	if len(r.taken[s.l.number]) > 0 {
-		r.Use(s.l.number, place.Used)
+	if len(r.taken[s.l.Number]) > 0 {
+		r.Use(s.l.Number, place.Used)
 		r.unheard(s)
 		return
 	}
-	if r.couple[0] >= 0 && (r.guests[r.couple[0]].line == s.l.number || r.guests[r.couple[1]].line == s.l.number) {
-		r.Use(s.l.number, place.Used) // it names the couple
+	if r.couple[0] >= 0 && (r.guests[r.couple[0]].line == s.l.Number || r.guests[r.couple[1]].line == s.l.Number) {
+		r.Use(s.l.Number, place.Used) // it names the couple
 		return
 	}
-	r.Use(s.l.number, place.Reported)
+	r.Use(s.l.Number, place.Reported)
 	if len(s.ph) > 0 && s.ph[0].has("note") {
-		r.report(s.l.number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
+		r.report(s.l.Number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
 		return
 	}
-	r.report(s.l.number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+	r.report(s.l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
 }
 
 // wishWords are words of a sentence that may ask for a photograph.
@@ -226,8 +226,8 @@ var wishWords = regexp.MustCompile(`(?i)photo|picture|\bpics?\b|\bshots?\b|foto|
 // unheard lists sentences of a line that may ask for a photograph, when only others of the line gave something.
 func (r *reader) unheard(s *statement) {
 	for _, ph := range sentences(flat(s.ph)) {
-		text := strings.TrimSpace(s.l.text[ph[0].Start:ph[len(ph)-1].End])
-		if !r.heard[[2]int{s.l.number, ph[0].Start}] && wishWords.MatchString(text) {
+		text := strings.TrimSpace(s.l.Text[ph[0].Start:ph[len(ph)-1].End])
+		if !r.heard[[2]int{s.l.Number, ph[0].Start}] && wishWords.MatchString(text) {
 			r.at(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -49,7 +50,7 @@ func (r *reader) learn(s *statement) {
 	}
 	r.learnTerms(head, c)
 	r.learnTerms(s.tail.terms, c)
-	if s.ctx.houses && s.kind == photo && s.l.indent > s.ctx.indent {
+	if s.ctx.houses && s.kind == photo && s.l.Indent > s.ctx.indent {
 		r.houseOf(s)
 	}
 	if c.def {
@@ -111,7 +112,7 @@ func (r *reader) described(terms []*term, c *scope) []*term {
 				}
 				if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 && r.guests[r.who(x)].half == 0 {
 					r.guests[r.who(x)].side = r.guests[ids[0]].half
-					if r.cur.part == guestLine && r.guests[ids[0]].half == 0 { // no side without a couple
+					if r.cur.Part == lines.GuestLine && r.guests[ids[0]].half == 0 { // no side without a couple
 						r.describe(r.who(x), []attr{{class: "note", text: r.span(t), s: t.s, e: t.e}})
 					}
 				}
@@ -333,7 +334,7 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 	for _, x := range t.sub {
 		r.keepWords(i, x)
 		switch {
-		case r.cur.part == guestLine && x.kind == person && words.Cased(x.name) != words.Cased(t.name): // "Samir Haddad (سمير)"
+		case r.cur.Part == lines.GuestLine && x.kind == person && words.Cased(x.name) != words.Cased(t.name): // "Samir Haddad (سمير)"
 			r.describe(i, []attr{{class: "nick", text: x.name}})
 		case x.kind == person && x.w.Class == "" && !x.minus && t.w.Arg == "grandparent" && len(t.sub) == 1 && !strings.Contains(t.name, " ") && len(r.find(x.name, "")) == 0:
 			r.call(i, x.name) // "Granny Coombe (Enid, 88)"

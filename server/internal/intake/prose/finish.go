@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
@@ -66,7 +67,7 @@ func (r *reader) baseKin() {
 		if g.Relation == "" {
 			continue
 		}
-		r.cur = &line{text: g.Relation, raw: g.Relation}
+		r.cur = &lines.Line{Text: g.Relation, Raw: g.Relation}
 		in := r.parse(r.phrasesOf(words.Tokenize(g.Relation)), false)
 		for _, t := range in.terms {
 			c := &scope{last: -1, side: g.side}

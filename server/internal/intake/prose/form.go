@@ -1,32 +1,15 @@
 package prose
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
-)
-
-// What a line of a form asks for, before the list of photographs that uses the answers.
-const (
-	asksCouple = 'c' // "Names of the couple:", "Bride:"
-	asksPeople = 'p' // "Parents of the groom:"
-	asksOther  = 'o' // "Any mobility needs?"
-	asksTitle  = 't' // nothing: it stands above the questions
-	asksBelow  = 'h' // nothing: it stands over some of them, "Grace's side"
-
-	asksNothing = '-' // that is known: "Colours:"
 )
 
 // leastAsked is how many questions make a form.
 const leastAsked = 3
-
-// asking is what a line of a form asks, or whose question it answers.
-type asking struct {
-	ask    byte
-	answer int // of the line with the question, from 1; 0 when it stands on the line itself
-}
 
 // question is what a line asks, whether a number stands before it, and whether the answer stands on it.
 type question struct {
@@ -58,36 +41,36 @@ func (r *reader) formLines() {
 			continue
 		}
 		switch {
-		case i < end && q.ask == asksNothing:
-			q.ask = asksOther
-		case i < end && q.ask == 0 && asked == 0 && !l.blank && l.mark == 0:
-			l.ask = asksTitle
+		case i < end && q.ask == lines.AsksNothing:
+			q.ask = lines.AsksOther
+		case i < end && q.ask == 0 && asked == 0 && !l.Blank && l.Mark == 0:
+			l.Ask = lines.AsksTitle
 		}
-		if q.ask == 0 || q.ask == asksNothing || i > end && q.ask != asksOther {
+		if q.ask == 0 || q.ask == lines.AsksNothing || i > end && q.ask != lines.AsksOther {
 			continue
 		}
-		l.ask = q.ask
+		l.Ask = q.ask
 		asked++
 		if i < end {
-			l.mark, l.label = 0, ""
+			l.Mark, l.Label = 0, ""
 			r.answerTo(i, qs[:end])
 		}
 	}
 	for i := 1; i < end; i++ {
-		if l := &r.lines[i]; qs[i].ask == 0 && l.ask == 0 && l.answer == 0 && l.mark == 0 && !l.blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 {
-			l.ask = asksBelow
+		if l := &r.lines[i]; qs[i].ask == 0 && l.Ask == 0 && l.Answer == 0 && l.Mark == 0 && !l.Blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 {
+			l.Ask = lines.AsksBelow
 		}
 	}
 }
 
 // people reports whether a question asks who somebody is.
-func (q question) people() bool { return q.ask == asksCouple || q.ask == asksPeople }
+func (q question) people() bool { return q.ask == lines.AsksCouple || q.ask == lines.AsksPeople }
 
 // answerTo takes the line behind a question without an answer for what answers it.
 func (r *reader) answerTo(i int, qs []question) {
-	for j := i + 1; !qs[i].answered && j < len(qs) && qs[j].ask == 0 && r.lines[j].mark == 0; j++ {
-		if !r.lines[j].blank {
-			r.lines[j].answer = i + 1
+	for j := i + 1; !qs[i].answered && j < len(qs) && qs[j].ask == 0 && r.lines[j].Mark == 0; j++ {
+		if !r.lines[j].Blank {
+			r.lines[j].Answer = i + 1
 			return
 		}
 	}
@@ -98,10 +81,10 @@ func (r *reader) formEnd(qs []question) (int, bool) {
 	asked, first := 0, -1
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank || l.ruler {
+		if l.Blank || l.Ruler {
 			continue
 		}
-		if first < 0 && l.mark != 0 {
+		if first < 0 && l.Mark != 0 {
 			first = i
 		}
 		if qs[i].people() {
@@ -119,11 +102,11 @@ const longQuestion = 20
 // question is what a line asks.
 func (r *reader) question(i int) question {
 	l, ts := &r.lines[i], r.tokens[i]
-	none := question{numbered: l.mark == '#'}
+	none := question{numbered: l.Mark == '#'}
 	ts = ts[:min(len(ts), longQuestion)]
 	marked := slices.ContainsFunc(ts, func(t words.Token) bool { return t.Key == ":" || t.Key == "?" || t.Key == "=" })
-	bare := none.numbered && len(ts) < 8 && i+1 < len(r.lines) && !r.lines[i+1].blank && r.lines[i+1].mark == 0
-	if len(ts) == 0 || l.by != "" || l.cells != nil || l.mark != 0 && !none.numbered || !marked && !bare || !r.m.Spend(40*len(ts)) {
+	bare := none.numbered && len(ts) < 8 && i+1 < len(r.lines) && !r.lines[i+1].Blank && r.lines[i+1].Mark == 0
+	if len(ts) == 0 || l.By != "" || l.Cells != nil || l.Mark != 0 && !none.numbered || !marked && !bare || !r.m.Spend(40*len(ts)) {
 		return none
 	}
 	r.cur = l
@@ -168,17 +151,17 @@ func (r *reader) asks(ph []phrase) byte {
 	case has("photos"):
 		return 0
 	case has("kin") || has("role"):
-		return asksPeople
+		return lines.AsksPeople
 	case has("name"):
-		return asksCouple
+		return lines.AsksCouple
 	case ph[0].has("ask") || ph[0].Key == "¿":
-		return asksOther
+		return lines.AsksOther
 	case has("half") || has("couple") || has("partner"):
-		return asksCouple
+		return lines.AsksCouple
 	case has("key") || has("note") || has("near") || has("apart"):
-		return asksOther
+		return lines.AsksOther
 	}
-	return asksNothing
+	return lines.AsksNothing
 }
 
 // asked parses a question without the words that ask.
@@ -246,16 +229,16 @@ func (r *reader) ownerAt(ph []phrase, k int) *owner {
 
 // formKind is what a line of a form is: who somebody is, what the title says, or a remark.
 func (r *reader) formKind(s *statement) int {
-	q := s.l.ask
-	if s.l.answer > 0 {
-		q = r.lines[s.l.answer-1].ask
+	q := s.l.Ask
+	if s.l.Answer > 0 {
+		q = r.lines[s.l.Answer-1].Ask
 	}
 	switch q {
-	case asksBelow:
+	case lines.AsksBelow:
 		return heading
-	case asksPeople:
+	case lines.AsksPeople:
 		return definition
-	case asksCouple, asksTitle:
+	case lines.AsksCouple, lines.AsksTitle:
 		return title
 	}
 	label := s.ph[:max(0, min(len(s.ph), r.questionEnd(s.ph)))]
@@ -273,14 +256,14 @@ func (r *reader) formCouple() bool {
 	var one, said [2]string
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.ask != asksCouple {
+		if l.Ask != lines.AsksCouple {
 			continue
 		}
 		label := r.heads(i)
 		at := max(0, r.questionEnd(label))
 		label, ph := label[:at], label[min(len(label), at+1):]
 		for j := range r.lines {
-			if r.lines[j].answer == i+1 {
+			if r.lines[j].Answer == i+1 {
 				label, ph = r.heads(i), r.heads(j)
 			}
 		}
@@ -342,7 +325,7 @@ func (r *reader) callPartners() {
 		for k := 0; k < len(ts); k++ {
 			n, arg := partnerAt(ts[k:])
 			owns := n > 0 && len(ts) > k+n+1 && words.Apostrophe([]rune(ts[k+n].Text)[0]) && ts[k+n+1].Key == "s"
-			if n == 0 || r.lines[i].ask == asksCouple {
+			if n == 0 || r.lines[i].Ask == lines.AsksCouple {
 				out = append(out, ts[k])
 				continue
 			}
@@ -375,22 +358,4 @@ func partnerAt(ts []words.Token) (int, int) {
 		}
 	}
 	return 0, 0
-}
-
-// askForm is what stands before questions and answers: "Q:", "Answer 3:".
-var askForm = regexp.MustCompile(`^\s*(?i:(q|question|frage|f|pregunta|pergunta|p|问|س)|(a|answer|antwort|respuesta|resposta|réponse|r|答|ج))\s?\d*\s?[:：.)]\s*`)
-
-// asksAndAnswers reports whether lines are marked as questions and answers in turns.
-func asksAndAnswers(raws []string) bool {
-	asks, answers := 0, 0
-	for _, raw := range raws {
-		switch m := askForm.FindStringSubmatch(raw); {
-		case m == nil:
-		case m[1] != "":
-			asks++
-		case asks > answers:
-			answers++
-		}
-	}
-	return asks > 2 && answers > 2
 }

@@ -1,19 +1,13 @@
 package prose
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
-)
-
-// The parts of a list with a section of guests, by line.
-const (
-	guestHead = 'g' // "Guests:"
-	photoHead = 'p' // "Photos:"
-	guestLine = 'n' // who is who
-	sideLine  = 's' // whose people follow, in the section of guests: "Lado da Inês"
 )
 
 // roll is what a section of guests, or an event that the list is for, says beside who there is.
@@ -27,36 +21,39 @@ type roll struct {
 	monthAsked bool                  // day and month of the date cannot be told apart
 }
 
+// letterKeys is a line that says whom a letter stands for: "B = Ruth".
+var letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
+
 // guestLines finds the section of guests: what stands under a heading for it, up to one for photographs or to the first
 // line that can only ask for a photograph. The names of its lines are taken whole, so that "Ana Costa e Silva" is one
 // person wherever she stands.
 func (r *reader) guestLines() {
-	if slices.ContainsFunc(r.lines, func(l line) bool { return letterKeys.MatchString(l.raw) }) {
+	if slices.ContainsFunc(r.lines, func(l lines.Line) bool { return letterKeys.MatchString(l.Raw) }) {
 		return // its letters stand for people
 	}
 	in, level := false, 0
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank || l.ruler {
+		if l.Blank || l.Ruler {
 			continue
 		}
-		switch head := headOf(l.text); {
-		case head == guestHead:
-			l.part, in, level = guestHead, true, l.heads
+		switch head := headOf(l.Text); {
+		case head == lines.GuestHead:
+			l.Part, in, level = lines.GuestHead, true, l.Heads
 			r.formal = true
-		case head == photoHead && r.formal:
-			l.part, in = photoHead, false
+		case head == lines.PhotoHead && r.formal:
+			l.Part, in = lines.PhotoHead, false
 		case in && r.namesSide(i):
-			l.part = sideLine
-		case in && (r.wantsPhotograph(i) || l.heads > 0 && l.heads <= level):
+			l.Part = lines.SideLine
+		case in && (r.wantsPhotograph(i) || l.Heads > 0 && l.Heads <= level):
 			in = false
 		case in:
-			l.part = guestLine
+			l.Part = lines.GuestLine
 			r.oneRow(i)
 		}
 	}
 	for i := range r.lines {
-		if r.lines[i].part == guestLine {
+		if r.lines[i].Part == lines.GuestLine {
 			r.keepNames(r.tokens[i])
 		}
 	}
@@ -72,9 +69,9 @@ func headOf(text string) byte {
 	for _, w := range words.Find(key) {
 		switch {
 		case w.Class == "guests" && !asideHeadings[key]:
-			return guestHead
+			return lines.GuestHead
 		case w.Class == "photos":
-			head = photoHead
+			head = lines.PhotoHead
 		}
 	}
 	return head
@@ -138,12 +135,12 @@ func (r *reader) halfIn(i int) int {
 // oneRow takes the cells of a row of guests for what commas separate.
 func (r *reader) oneRow(i int) {
 	l := &r.lines[i]
-	if len(l.cells) < 2 || l.mark == '|' {
+	if len(l.Cells) < 2 || l.Mark == '|' {
 		return
 	}
-	l.cells = nil
-	l.text = strings.ReplaceAll(l.text, "\t", ",")
-	r.tokens[i] = words.Tokenize(l.text)
+	l.Cells = nil
+	l.Text = strings.ReplaceAll(l.Text, "\t", ",")
+	r.tokens[i] = words.Tokenize(l.Text)
 }
 
 // keepNames takes the names of a line of guests, up to what is said of each, as words that belong together.
@@ -261,19 +258,19 @@ func (r *reader) keepTitle(title string) {
 
 // guestKind is what a line of a list with a section of guests is, or -1 when its words have to tell.
 func (r *reader) guestKind(s *statement) int {
-	switch s.l.part {
-	case guestHead, photoHead:
+	switch s.l.Part {
+	case lines.GuestHead, lines.PhotoHead:
 		return heading
-	case sideLine:
-		if r.halfIn(s.i) > 0 || s.l.heads > 0 || r.headsGuests(s) {
+	case lines.SideLine:
+		if r.halfIn(s.i) > 0 || s.l.Heads > 0 || r.headsGuests(s) {
 			return heading
 		}
 		return definition
-	case guestLine:
+	case lines.GuestLine:
 		if s.colon && (s.ph[0].has("key") || s.ph[0].has("couple") || s.ph[0].has("half")) && s.ph[1].Key == ":" {
 			return title
 		}
-		if s.l.heads > 0 || r.headsGuests(s) {
+		if s.l.Heads > 0 || r.headsGuests(s) {
 			return heading
 		}
 		return definition

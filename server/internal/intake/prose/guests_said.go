@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 )
@@ -20,20 +21,20 @@ func (r *reader) onlySaid(p parsed) bool {
 // keepWords keeps what a line of guests says that somebody is, as it is written.
 func (r *reader) keepWords(i int, t *term) {
 	g := &r.guests[i]
-	if r.cur.part != guestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.Arg == "family" || g.half > 0 && t.kind != half {
+	if r.cur.Part != lines.GuestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.Arg == "family" || g.half > 0 && t.kind != half {
 		return
 	}
 	s, e := t.s, t.e
-	if t.own != nil && s <= len(r.cur.text) {
+	if t.own != nil && s <= len(r.cur.Text) {
 		s = 0
-		for _, at := range saidAfter.FindAllStringIndex(r.cur.text[:t.s], -1) {
+		for _, at := range saidAfter.FindAllStringIndex(r.cur.Text[:t.s], -1) {
 			s = at[1]
 		}
 	}
-	if s > e || e > len(r.cur.text) {
+	if s > e || e > len(r.cur.Text) {
 		return
 	}
-	text := strings.TrimSpace(r.cur.text[s:e])
+	text := strings.TrimSpace(r.cur.Text[s:e])
 	if t.w.Plural && t.own == nil {
 		text = kin.Singular(text)
 	}
@@ -45,7 +46,7 @@ var saidAfter = regexp.MustCompile(`\s+[-–—]+\s+|[,;:，、؛،(（]`)
 
 // said takes words behind a name that are no kin for what somebody is: "Zoë - friend".
 func (r *reader) said(terms []*term) []*term {
-	if r.cur.part != guestLine || len(terms) < 2 || terms[0].kind != person {
+	if r.cur.Part != lines.GuestLine || len(terms) < 2 || terms[0].kind != person {
 		return terms
 	}
 	out := terms[:1:1]
@@ -64,7 +65,7 @@ func (r *reader) said(terms []*term) []*term {
 
 // sayingOf is the kin that a line of guests says first.
 func (r *reader) sayingOf(s *statement) string {
-	if s.l.part != guestLine {
+	if s.l.Part != lines.GuestLine {
 		return ""
 	}
 	for _, t := range s.head.terms {
@@ -77,13 +78,13 @@ func (r *reader) sayingOf(s *statement) string {
 
 // namesake finds whom a line of guests means among those of one name: whoever is that kin, else somebody new.
 func (r *reader) namesake(t *term, ids []int) (int, bool) {
-	if r.cur.part != guestLine || r.saying == "" || len(ids) == 0 {
+	if r.cur.Part != lines.GuestLine || r.saying == "" || len(ids) == 0 {
 		return 0, false
 	}
 	for _, i := range ids {
 		g := &r.guests[i]
-		if g.base || g.half > 0 || len(g.rels) == 0 || g.line == r.cur.number || names.Plain(g.given) != names.Plain(t.name) || g.rels[0].w.Arg == r.saying {
-			return i, g.line == r.cur.number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.Arg == r.saying
+		if g.base || g.half > 0 || len(g.rels) == 0 || g.line == r.cur.Number || names.Plain(g.given) != names.Plain(t.name) || g.rels[0].w.Arg == r.saying {
+			return i, g.line == r.cur.Number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.Arg == r.saying
 		}
 	}
 	return r.enter(t.name, t.rank, t), true
@@ -91,7 +92,7 @@ func (r *reader) namesake(t *term, ids []int) (int, bool) {
 
 // house says that the people of a line of guests come together: "Hadi & Rim", but not "Hadi, Rim".
 func (r *reader) house(s *statement) {
-	if s.l.part != guestLine || s.ctx.role != nil || s.colon {
+	if s.l.Part != lines.GuestLine || s.ctx.role != nil || s.colon {
 		return
 	}
 	var ids []int
@@ -170,7 +171,7 @@ func (r *reader) ofHousehold(o int, want words.Word) []int {
 
 // keepLost keeps words of a line of guests that mean nothing known as a note on the first who is named.
 func (r *reader) keepLost(s *statement) {
-	if s.l.part != guestLine || len(s.head.terms) == 0 || len(s.head.terms[0].who) == 0 {
+	if s.l.Part != lines.GuestLine || len(s.head.terms) == 0 || len(s.head.terms[0].who) == 0 {
 		return
 	}
 	for _, list := range [][]attr{s.head.lost, s.tail.lost} {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -12,9 +13,9 @@ import (
 func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 	next := r.next(k)
 	switch {
-	case s.l.heads > 0:
+	case s.l.Heads > 0:
 		return true
-	case next == nil || s.l.first:
+	case next == nil || s.l.First:
 		return false
 	case s.colon && len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0 && colonAt(s.ph) == len(s.ph)-1:
 		return true
@@ -25,19 +26,19 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 	short := len(s.ph) <= 7
 	named := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person && r.halfNamed(t.name) == 0 || len(t.sub) > 0 })
 	joined := len(s.head.terms) > 1
-	if s.l.mark != 0 {
-		return next.l.indent > s.l.indent && next.l.mark != 0 && r.selfContained(k, s)
+	if s.l.Mark != 0 {
+		return next.l.Indent > s.l.Indent && next.l.Mark != 0 && r.selfContained(k, s)
 	}
 	if r.marked {
-		if next.l.mark != 0 || next.l.indent > s.l.indent {
+		if next.l.Mark != 0 || next.l.Indent > s.l.Indent {
 			return !named || has("photos") || has("guests") || has("side")
 		}
-		return short && !named && !joined && (s.l.after || has("photos") || has("guests") || has("side"))
+		return short && !named && !joined && (s.l.After || has("photos") || has("guests") || has("side"))
 	}
 	if !named && short && !joined && has("side") && !r.subject(s) {
 		return true
 	}
-	if named || !s.l.after || next.l.after && !has("guests") && !has("photos") {
+	if named || !s.l.After || next.l.After && !has("guests") && !has("photos") {
 		return false
 	}
 	switch {
@@ -61,7 +62,7 @@ func (r *reader) loudOrTitle(s *statement) bool {
 // has its subject itself.
 func (r *reader) selfContained(k int, s *statement) bool {
 	n, own := 0, 0
-	for j := k + 1; j < len(r.stmts) && r.stmts[j].l.indent > s.l.indent; j++ {
+	for j := k + 1; j < len(r.stmts) && r.stmts[j].l.Indent > s.l.Indent; j++ {
 		n++
 		if c := r.stmts[j]; len(c.head.terms) > 1 && r.subject(c) {
 			own++
@@ -101,19 +102,19 @@ func (r *reader) sections() {
 			return
 		}
 		r.cur, s.at = s.l, k
-		if ctx.section && s.l.part == 0 {
+		if ctx.section && s.l.Part == 0 {
 			ctx = context{prio: event.Should}
 		}
 		s.kind = r.kindOf(k, s, ctx)
 		switch s.kind {
 		case heading:
-			for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.l.heads == 0) {
+			for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.l.Heads == 0) {
 				stack = stack[:len(stack)-1]
 			}
 			up := context{}
 			if len(stack) > 0 {
 				up = stack[len(stack)-1]
-			} else if ctx.guests || s.l.heads == 0 {
+			} else if ctx.guests || s.l.Heads == 0 {
 				up.guests, up.photos = ctx.guests, ctx.photos
 			}
 			ctx = r.under(s, up)
@@ -136,16 +137,16 @@ func (r *reader) sections() {
 }
 
 func (s *statement) level() int {
-	if s.l.heads > 0 {
-		return s.l.heads
+	if s.l.Heads > 0 {
+		return s.l.Heads
 	}
 	return 7
 }
 
 // under is what holds below a heading.
 func (r *reader) under(s *statement, up context) context {
-	c := context{guests: up.guests, photos: up.photos, level: s.level(), indent: s.l.indent, prio: event.Should}
-	if s.l.heads > 0 {
+	c := context{guests: up.guests, photos: up.photos, level: s.level(), indent: s.l.Indent, prio: event.Should}
+	if s.l.Heads > 0 {
 		c.side, c.prio, c.ranked, c.guests = up.side, up.prio, up.ranked, up.guests
 	}
 	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
@@ -158,18 +159,18 @@ func (r *reader) under(s *statement, up context) context {
 	case has("role"), !people:
 		c.guests = false
 	}
-	if s.l.part != 0 {
-		c.guests, c.photos = s.l.part != photoHead, s.l.part == photoHead
+	if s.l.Part != 0 {
+		c.guests, c.photos = s.l.Part != lines.PhotoHead, s.l.Part == lines.PhotoHead
 		c.section = c.guests
 	}
 	if side := r.sideSaid(s); side >= 0 {
 		c.side = side
 		c.said = true
 	}
-	if s.l.part == sideLine {
+	if s.l.Part == lines.SideLine {
 		if h := r.halfIn(s.i); h > 0 {
 			c.side, c.said = h, true
-			r.sideLabels[h] = strings.TrimRight(s.l.text, ":： ")
+			r.sideLabels[h] = strings.TrimRight(s.l.Text, ":： ")
 		}
 	}
 	c.scene = has("scene") && !has("photos") && !people && !c.guests
@@ -211,7 +212,7 @@ func (r *reader) leadsBelow(s *statement) []*term {
 		end--
 	}
 	both := (len(lead) == 1 && lead[0].kind == couple || len(lead) == 2) && !s.clause && len(s.ph) < 6 && len(s.head.lost)+len(s.head.attrs) == 0
-	if end >= 0 && s.l.mark == 0 && (s.ph[end].has("with") || s.head.solo || both && s.colon) {
+	if end >= 0 && s.l.Mark == 0 && (s.ph[end].has("with") || s.head.solo || both && s.colon) {
 		return lead
 	}
 	return nil

@@ -21,7 +21,7 @@ func (r *reader) findHonour() {
 		if left--; left < 0 {
 			return
 		}
-		if !honourForm.MatchString(r.lines[i].text) {
+		if !honourForm.MatchString(r.lines[i].Text) {
 			continue
 		}
 		ph := r.heads(i)

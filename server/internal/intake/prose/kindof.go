@@ -14,21 +14,21 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 		return kind
 	}
 	switch {
-	case s.l.ask != 0 || s.l.answer > 0:
+	case s.l.Ask != 0 || s.l.Answer > 0:
 		return r.formKind(s)
-	case s.l.names:
+	case s.l.Names:
 		return definition
 	case s.i == r.signed && len(s.ph) < 9:
 		return title
 	case s.clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)
-	case words.IsLegend(s.l.raw), r.greets(s):
+	case words.IsLegend(s.l.Raw), r.greets(s):
 		return remark
-	case s.l.alias || !r.onlyOne(s) && r.isTitle(k, s):
+	case s.l.Alias || !r.onlyOne(s) && r.isTitle(k, s):
 		return title
 	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
 		return heading
-	case s.remarked() || ctx.scene || s.l.mark == 0 && r.alwaysCouple(s.ph) && r.nobodyElse(s):
+	case s.remarked() || ctx.scene || s.l.Mark == 0 && r.alwaysCouple(s.ph) && r.nobodyElse(s):
 		return remark
 	case ctx.guests:
 		return definition
@@ -40,10 +40,10 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	if over := r.above(k); over != nil {
 		return r.below(s, over)
 	}
-	if (s.head.add || len(s.head.terms) > 0 && s.head.terms[0].minus) && !s.l.first && r.before(k) != nil && !r.subject(s) {
+	if (s.head.add || len(s.head.terms) > 0 && s.head.terms[0].minus) && !s.l.First && r.before(k) != nil && !r.subject(s) {
 		return addition
 	}
-	if s.l.first && s.l.mark == 0 && r.chatter(s) || r.isRemark(k, s, people, ctx) {
+	if s.l.First && s.l.Mark == 0 && r.chatter(s) || r.isRemark(k, s, people, ctx) {
 		return remark
 	}
 	return photo
@@ -51,7 +51,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 
 // onlyOne reports whether a line asks for one of the couple alone, or both: "Bride alone".
 func (r *reader) onlyOne(s *statement) bool {
-	return s.head.solo && !s.colon && len(s.head.terms) == 1 && r.leads(s.head.terms[0]) && s.l.heads == 0
+	return s.head.solo && !s.colon && len(s.head.terms) == 1 && r.leads(s.head.terms[0]) && s.l.Heads == 0
 }
 
 // people counts the terms that stand for somebody.
@@ -81,8 +81,8 @@ func (s *statement) remarked() bool {
 	if s.ph[0].has("note") && s.colon {
 		return true
 	}
-	t := strings.TrimSpace(s.l.text)
-	return s.ph[0].open && len(s.ph) == 1 && s.l.mark == 0 || strings.HasPrefix(t, "<") && strings.HasSuffix(t, ">") || s.l.bullet == "*" && s.colon && s.head.hasRemark() || strings.HasPrefix(strings.TrimSpace(s.l.raw), "* in ")
+	t := strings.TrimSpace(s.l.Text)
+	return s.ph[0].open && len(s.ph) == 1 && s.l.Mark == 0 || strings.HasPrefix(t, "<") && strings.HasSuffix(t, ">") || s.l.Bullet == "*" && s.colon && s.head.hasRemark() || strings.HasPrefix(strings.TrimSpace(s.l.Raw), "* in ")
 }
 
 func (p parsed) hasRemark() bool {
@@ -91,7 +91,7 @@ func (p parsed) hasRemark() bool {
 
 // isTitle reports whether a line says what the list is, or who the couple are.
 func (r *reader) isTitle(k int, s *statement) bool {
-	if s.l.mark != 0 && s.l.mark != 't' || s.l.first {
+	if s.l.Mark != 0 && s.l.Mark != 't' || s.l.First {
 		return false
 	}
 	if s.colon && len(s.ph) > 2 && s.ph[1].Key == ":" {
@@ -117,7 +117,7 @@ func (r *reader) isTitle(k int, s *statement) bool {
 	if first > 2 || slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == all }) {
 		return false
 	}
-	if s.l.heads > 0 {
+	if s.l.Heads > 0 {
 		return first == 0
 	}
 	other := slices.ContainsFunc(s.head.terms, func(t *term) bool {
@@ -133,9 +133,9 @@ func (r *reader) isTitle(k int, s *statement) bool {
 	if first == 0 && s.colon && len(s.head.terms) == 0 && r.about(s.ph) && len(s.tail.terms) < 4 && !other {
 		return true
 	}
-	if first == 0 && !s.colon && (about || r.onlyCouple(s)) && (s.l.after || k == 0) {
+	if first == 0 && !s.colon && (about || r.onlyCouple(s)) && (s.l.After || k == 0) {
 		next := r.next(k)
-		return next == nil || next.l.after || about || next.l.mark != 0
+		return next == nil || next.l.After || about || next.l.Mark != 0
 	}
 	return about && !other && len(s.head.terms) < 4 && !s.colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
 }
@@ -222,10 +222,10 @@ func (r *reader) above(k int) *statement {
 		if o.l == s.l {
 			continue
 		}
-		if o.l.after && o.l.indent > s.l.indent || s.l.after && s.l.mark == 0 {
+		if o.l.After && o.l.Indent > s.l.Indent || s.l.After && s.l.Mark == 0 {
 			return nil
 		}
-		if o.l.indent < s.l.indent {
+		if o.l.Indent < s.l.Indent {
 			if o.kind == photo || o.kind == addition {
 				return o
 			}
@@ -249,7 +249,7 @@ func (r *reader) below(s, over *statement) int {
 	named := slices.ContainsFunc(over.head.terms, func(t *term) bool {
 		return t.kind == label && len(t.sub) == 0 && len(r.groups[labelKey(t.text)]) == 0 || t.kind == role && t.w.Plural
 	})
-	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.mark == 0 || (named || bare) && !s.head.add && s.l.bullet != over.l.bullet && plainly(s.head.terms) && !r.subject(s) {
+	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.Mark == 0 || (named || bare) && !s.head.add && s.l.Bullet != over.l.Bullet && plainly(s.head.terms) && !r.subject(s) {
 		return part
 	}
 	if r.subject(s) && len(s.head.terms) > 1 {
@@ -276,22 +276,22 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 	if p := &s.ph[0]; p.has("remark") && !r.nameLike(p) && !r.subject(s) && p.Key == "please" {
 		return true
 	}
-	if s.l.mark != 0 && r.marked {
+	if s.l.Mark != 0 && r.marked {
 		return people == 0 && (s.head.hasRemark() && len(s.head.lost) == 0 || len(s.ph) > 8)
 	}
 	if people == 0 {
-		return s.l.mark == 0
+		return s.l.Mark == 0
 	}
-	if k == len(r.stmts)-1 && k > 0 && r.marked && len(s.ph) < 6 && !s.colon && s.l.mark == 0 && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind != person }) && r.nobodyElse(s) {
+	if k == len(r.stmts)-1 && k > 0 && r.marked && len(s.ph) < 6 && !s.colon && s.l.Mark == 0 && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind != person }) && r.nobodyElse(s) {
 		return true
 	}
-	if slices.ContainsFunc(s.head.attrs, func(a attr) bool { return a.class == "apart" }) && !has("split") && s.l.mark == 0 && !r.subject(s) {
+	if slices.ContainsFunc(s.head.attrs, func(a attr) bool { return a.class == "apart" }) && !has("split") && s.l.Mark == 0 && !r.subject(s) {
 		return true
 	}
-	if s.l.mark == 0 && speaks(s) {
+	if s.l.Mark == 0 && speaks(s) {
 		return true
 	}
-	if ctx.houses && people > 1 && s.l.indent > ctx.indent {
+	if ctx.houses && people > 1 && s.l.Indent > ctx.indent {
 		return false
 	}
 	first := s.ph[0]
@@ -301,7 +301,7 @@ func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
 			sentence++
 		}
 	}
-	return r.marked && (!ctx.photos || s.l.after && !s.colon) && s.l.mark == 0 && !s.l.first && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
+	return r.marked && (!ctx.photos || s.l.After && !s.colon) && s.l.Mark == 0 && !s.l.First && !(r.subject(s) && !s.colon) || sentence > 2 && sentence >= people || first.has("remark") && !r.nameLike(&first) && sentence > 1
 }
 
 // speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm".
@@ -333,14 +333,14 @@ func (r *reader) groupDespite(s *statement) bool {
 			terms++
 		}
 	}
-	return s.l.mark != 0 && r.marked && len(s.head.terms) > 1 || terms > 0 && at > 0 && (s.ph[at-1].has("with") || s.ph[at-1].has("prep")) && len(s.head.terms) > 1
+	return s.l.Mark != 0 && r.marked && len(s.head.terms) > 1 || terms > 0 && at > 0 && (s.ph[at-1].has("with") || s.ph[at-1].has("prep")) && len(s.head.terms) > 1
 }
 
 // isEdit reports whether a line changes others: "scrap no. 4", "Lou has dropped out".
 func (r *reader) isEdit(k int, s *statement) bool {
 	s.changes = r.changes(s)
-	if len(s.changes) == 0 && s.l.first && s.l.mark == 0 && r.before(k) != nil && r.adds(s) {
+	if len(s.changes) == 0 && s.l.First && s.l.Mark == 0 && r.before(k) != nil && r.adds(s) {
 		s.changes = []change{{terms: r.peopleOf(s.ph)}}
 	}
-	return len(s.changes) > 0 || s.l.first && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
+	return len(s.changes) > 0 || s.l.First && slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("absent") })
 }

@@ -5,12 +5,13 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // statement is a line, or a cell or sentence of one, with what it is.
 type statement struct {
-	l      *line
+	l      *lines.Line
 	i      int // of the line
 	off    int // where it begins in the line
 	kind   int
@@ -69,16 +70,16 @@ func (r *reader) statements() {
 	marks, plain := 0, 0
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank || l.ruler || l.struck {
+		if l.Blank || l.Ruler || l.Struck {
 			continue
 		}
 		r.cur = l
-		if l.mark != 0 {
+		if l.Mark != 0 {
 			marks++
 		} else {
 			plain++
 		}
-		if len(l.cells) > 1 {
+		if len(l.Cells) > 1 {
 			r.cellStatements(i)
 			continue
 		}
@@ -121,14 +122,14 @@ func (r *reader) fillIn(s *statement, tokens []words.Token) {
 		defer func() { s.head.terms, s.tail.terms = ofOneSide(s.head.terms), ofOneSide(s.tail.terms) }()
 	}
 	at := colonAt(s.ph)
-	if l.ask != 0 {
+	if l.Ask != 0 {
 		if at = r.questionEnd(s.ph); at == len(s.ph) {
 			at = -1
 		}
 	}
-	if l.answer > 0 {
-		r.cur = &r.lines[l.answer-1]
-		s.head, s.colon = r.asked(r.phrasesOf(r.tokens[l.answer-1])), true
+	if l.Answer > 0 {
+		r.cur = &r.lines[l.Answer-1]
+		s.head, s.colon = r.asked(r.phrasesOf(r.tokens[l.Answer-1])), true
 		r.cur = l
 		s.tail = r.answers(s.ph)
 		return
@@ -141,7 +142,7 @@ func (r *reader) fillIn(s *statement, tokens []words.Token) {
 	s.colon = true
 	s.head = r.parse(s.ph[:at], false)
 	s.tail = r.parse(s.ph[at+1:], false)
-	if l.ask != 0 {
+	if l.Ask != 0 {
 		s.head, s.tail = r.asked(s.ph[:at]), r.answers(s.ph[at+1:])
 	}
 	s.body = s.tail.terms
@@ -154,8 +155,8 @@ func (r *reader) labelled(s *statement) {
 		return
 	}
 	t := s.head.terms[0]
-	if s.l.part == guestLine && t.kind == person && len(t.attrs) == 0 && !r.onlySaid(s.tail) {
-		r.keepTitle(strings.TrimSpace(s.l.text[:s.ph[colonAt(s.ph)].Start]))
+	if s.l.Part == lines.GuestLine && t.kind == person && len(t.attrs) == 0 && !r.onlySaid(s.tail) {
+		r.keepTitle(strings.TrimSpace(s.l.Text[:s.ph[colonAt(s.ph)].Start]))
 	}
 	if t.kind == person && t.w.Class == "" && t.rank == "" && r.halfNamed(t.name) == 0 && !r.isHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
 		t.kind = label
@@ -213,20 +214,20 @@ func colonAt(ph []phrase) int {
 // cellStatements parses the cells of a line: columns of lists that stand side by side, or a table.
 func (r *reader) cellStatements(i int) {
 	l := &r.lines[i]
-	if l.mark == '|' {
+	if l.Mark == '|' {
 		r.rowStatement(i)
 		return
 	}
-	for k, c := range l.cells {
+	for k, c := range l.Cells {
 		if strings.TrimSpace(c) == "" {
 			continue
 		}
 		tokens := words.Tokenize(c)
 		for n := range tokens {
-			tokens[n].Start += l.spans[k]
-			tokens[n].End += l.spans[k]
+			tokens[n].Start += l.Spans[k]
+			tokens[n].End += l.Spans[k]
 		}
-		s := r.statement(i, tokens, l.spans[k])
+		s := r.statement(i, tokens, l.Spans[k])
 		s.side = k + 1
 		r.stmts = append(r.stmts, s)
 	}
@@ -237,16 +238,16 @@ func (r *reader) rowStatement(i int) {
 	l := &r.lines[i]
 	var best *statement
 	most := -1
-	for k, c := range l.cells {
+	for k, c := range l.Cells {
 		tokens := words.Tokenize(c)
 		for n := range tokens {
-			tokens[n].Start += l.spans[k]
-			tokens[n].End += l.spans[k]
+			tokens[n].Start += l.Spans[k]
+			tokens[n].End += l.Spans[k]
 		}
 		if len(tokens) == 0 {
 			continue
 		}
-		s := r.statement(i, tokens, l.spans[k])
+		s := r.statement(i, tokens, l.Spans[k])
 		n := 10 * len(s.head.terms)
 		if n > most {
 			best, most = s, n
@@ -255,14 +256,14 @@ func (r *reader) rowStatement(i int) {
 	if best == nil {
 		return
 	}
-	for k, c := range l.cells {
-		if l.spans[k] == best.off {
+	for k, c := range l.Cells {
+		if l.Spans[k] == best.off {
 			continue
 		}
 		tokens := words.Tokenize(c)
 		for n := range tokens {
-			tokens[n].Start += l.spans[k]
-			tokens[n].End += l.spans[k]
+			tokens[n].Start += l.Spans[k]
+			tokens[n].End += l.Spans[k]
 		}
 		for _, p := range r.phrasesOf(tokens) {
 			for _, class := range []string{"nice", "must", "first", "last"} {

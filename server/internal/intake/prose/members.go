@@ -114,7 +114,7 @@ func (r *reader) put(p *photograph, s *statement) {
 		if !p.bad {
 			r.nobody(p, s)
 		}
-		r.Use(s.l.number, place.Asked)
+		r.Use(s.l.Number, place.Asked)
 		return
 	}
 	g := event.Grouping{Priority: s.ctx.prio}
@@ -130,11 +130,11 @@ func (r *reader) put(p *photograph, s *statement) {
 	}
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p
-		r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, &again)
 	}
 	for _, q := range parts {
-		r.Use(s.l.number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, q)
 	}
 }
@@ -154,7 +154,7 @@ func (r *reader) timesOf(s *statement) int {
 
 // nobody asks who is in a photograph of whose words none is known.
 func (r *reader) nobody(p *photograph, s *statement) {
-	text := strings.TrimSpace(s.l.text)
+	text := strings.TrimSpace(s.l.Text)
 	r.at(0, event.Error, place.CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(text)))
 }
 

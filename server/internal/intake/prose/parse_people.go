@@ -28,7 +28,7 @@ func (p *parser) self(t *phrase) bool {
 		return false
 	}
 	name := p.r.writes
-	if by := p.r.cur.by; by != "" && p.r.halfNamed(by) == 0 {
+	if by := p.r.cur.By; by != "" && p.r.halfNamed(by) == 0 {
 		if len(p.r.find(by, "")) != 1 {
 			return false
 		}
@@ -46,7 +46,7 @@ func (p *parser) self(t *phrase) bool {
 
 // you takes "you" in a chat of the couple for the other of them.
 func (p *parser) you(t *phrase) bool {
-	h := p.r.halfNamed(p.r.cur.by)
+	h := p.r.halfNamed(p.r.cur.By)
 	if h == 0 || !p.joined() {
 		return false
 	}

@@ -38,7 +38,7 @@ func (r *reader) photographs() {
 		case photo:
 			if s.clause && s.i != divided {
 				divided = s.i
-				r.report(s.l.number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
+				r.report(s.l.Number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
 			}
 			r.wish(s)
 		case addition:
@@ -50,14 +50,14 @@ func (r *reader) photographs() {
 		case remark:
 			r.asideLine(k, s)
 		case title, heading, definition:
-			r.Use(s.l.number, place.Used)
+			r.Use(s.l.Number, place.Used)
 			r.rules(s)
 		}
 	}
 	for i := range r.lines {
-		if l := &r.lines[i]; l.struck && !l.blank {
-			r.report(l.number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.text)))
-			r.Use(l.number, place.Reported)
+		if l := &r.lines[i]; l.Struck && !l.Blank {
+			r.report(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
+			r.Use(l.Number, place.Reported)
 		}
 	}
 }
@@ -68,7 +68,7 @@ func (r *reader) full() bool {
 		return false
 	}
 	if !r.overflow {
-		r.report(r.cur.number, 1, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
+		r.report(r.cur.Number, 1, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
 	}
 	r.overflow = true
 	return true
@@ -76,7 +76,7 @@ func (r *reader) full() bool {
 
 // wish reads a statement as one or several photographs.
 func (r *reader) wish(s *statement) {
-	r.Use(s.l.number, place.Used)
+	r.Use(s.l.Number, place.Used)
 	c := r.scopeOf(s)
 	terms := s.head.terms
 	if s.colon && len(s.tail.terms) > 0 {
@@ -383,16 +383,16 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 func (r *reader) lettered(p *photograph, t *term) []int {
 	var out []int
 	for _, s := range r.stmts {
-		if s.l.names && s.l.label == t.name && s.l != r.cur {
+		if s.l.Names && s.l.Label == t.name && s.l != r.cur {
 			q := &photograph{s: s}
-			s.l.names = false // letters that stand for each other end here
+			s.l.Names = false // letters that stand for each other end here
 			r.evaluate(q, append(slices.Clone(s.head.terms), s.tail.terms...), r.scopeOf(s))
-			s.l.names = true
+			s.l.Names = true
 			out = union(out, q.set)
 		}
 	}
 	for _, q := range r.photos {
-		if m := q.s.l.mark; q.s.l.label == strings.ToUpper(t.name) && (m == 'A' || m == '#') && !q.dropped {
+		if m := q.s.l.Mark; q.s.l.Label == strings.ToUpper(t.name) && (m == 'A' || m == '#') && !q.dropped {
 			out = union(out, q.set)
 			p.all = p.all || q.all && !t.minus
 		}

@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
@@ -23,7 +24,7 @@ import (
 // reader reads one list.
 type reader struct {
 	m      *effort.Meter
-	lines  []line
+	lines  []lines.Line
 	stmts  []*statement
 	tokens [][]words.Token
 
@@ -64,7 +65,7 @@ type reader struct {
 	build   *roster.Roster
 	circles map[string]string
 	place.Notes
-	cur      *line
+	cur      *lines.Line
 	photos   []*photograph
 	event    event.Event
 	apart    [][]int
@@ -86,7 +87,7 @@ func (r *reader) read(content string) place.Result {
 		r.report(1, 0, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
 		return r.result()
 	}
-	r.lines = split(norm.NFC.String(content))
+	r.lines = lines.Split(norm.NFC.String(content))
 	r.formal = len(r.base.People) > 0
 	r.clean()
 	r.takeApart()
@@ -116,7 +117,7 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 		initials: make(map[string]int), labels: make(map[string]int), counted: make(map[int]bool), byName: make(map[string][]int), byWord: make(map[string][]int),
 		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, signed: -1, brides: make(map[byte]int), honour: -1,
 		groups: make(map[string][]int), roll: roll{whole: make(map[string]words.Word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
-		declared: len(base.People) > 0, cur: &line{},
+		declared: len(base.People) > 0, cur: &lines.Line{},
 		taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool),
 	}
 	r.fromBase()
@@ -127,30 +128,30 @@ func newReader(m *effort.Meter, base event.Event) *reader {
 func (r *reader) clean() {
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank {
+		if l.Blank {
 			continue
 		}
-		if l.ruler {
-			r.Use(l.number, place.Ruler)
+		if l.Ruler {
+			r.Use(l.Number, place.Ruler)
 			continue
 		}
-		if n := len([]rune(l.text)); n > place.MaxLine {
-			r.report(l.number, 1, event.Error, place.CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
-			r.Use(l.number, place.Reported)
-			l.ruler = true
+		if n := len([]rune(l.Text)); n > place.MaxLine {
+			r.report(l.Number, 1, event.Error, place.CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
+			r.Use(l.Number, place.Reported)
+			l.Ruler = true
 			continue
 		}
-		if at := strings.IndexFunc(l.text, place.Invisible); at >= 0 {
-			r.report(l.number, l.column(at), event.Warning, place.CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
+		if at := strings.IndexFunc(l.Text, place.Invisible); at >= 0 {
+			r.report(l.Number, l.Column(at), event.Warning, place.CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
 			wipe := func(c rune) rune {
 				if place.Invisible(c) {
 					return ' '
 				}
 				return c
 			}
-			l.text = strings.Map(wipe, l.text)
-			for k := range l.cells {
-				l.cells[k] = strings.Map(wipe, l.cells[k])
+			l.Text = strings.Map(wipe, l.Text)
+			for k := range l.Cells {
+				l.Cells[k] = strings.Map(wipe, l.Cells[k])
 			}
 		}
 	}
@@ -163,19 +164,19 @@ func (r *reader) takeApart() {
 	small, large := 0, 0
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.blank || l.ruler || !r.m.Spend(20*words.Weight(l.text)) {
+		if l.Blank || l.Ruler || !r.m.Spend(20*words.Weight(l.Text)) {
 			continue
 		}
-		r.tokens[i] = words.Tokenize(l.text)
+		r.tokens[i] = words.Tokenize(l.Text)
 		all = append(all, r.tokens[i]...)
-		for _, w := range names.Words(l.by) {
+		for _, w := range names.Words(l.By) {
 			r.seen[w] = true
 		}
-		switch l.mark {
+		switch l.Mark {
 		case 'A':
-			r.labels[l.label] = i
+			r.labels[l.Label] = i
 		case '#':
-			n, _ := strconv.Atoi(l.label)
+			n, _ := strconv.Atoi(l.Label)
 			r.counted[n] = n > 0
 		}
 		for _, t := range r.tokens[i] {
@@ -204,8 +205,8 @@ func (r *reader) takeApart() {
 // findAliases reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".
 func (r *reader) findAliases() {
 	for i := range r.tokens {
-		if l := &r.lines[i]; l.names {
-			r.aliases[names.Plain(l.label)] = []words.Word{{Class: "letter", Arg: l.label, Text: l.label}}
+		if l := &r.lines[i]; l.Names {
+			r.aliases[names.Plain(l.Label)] = []words.Word{{Class: "letter", Arg: l.Label, Text: l.Label}}
 		}
 		r.keyedPeople(i)
 		for k, t := range r.tokens[i] {
@@ -223,7 +224,7 @@ func (r *reader) findAliases() {
 			for _, w := range ws {
 				if w.Class == "couple" || w.Class == "half" || w.Class == "kin" || w.Class == "role" {
 					r.aliases[strings.Join(key, " ")] = []words.Word{w}
-					r.lines[i].alias = true
+					r.lines[i].Alias = true
 					break
 				}
 			}

@@ -159,7 +159,7 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 		}
 	}
 	g.PrivateNote = strings.Join(notes, "; ")
-	if s.l.clock != "" {
+	if s.l.Clock != "" {
 		g.NotBefore = ""
 	}
 }
@@ -299,7 +299,7 @@ func (r *reader) day() {
 			r.date(s)
 		}
 		if k == 0 && s.kind == title && r.event.Title == "" && !s.colon {
-			text, _, _ := strings.Cut(s.l.text, " - ")
+			text, _, _ := strings.Cut(s.l.Text, " - ")
 			r.event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
 		}
 	}

@@ -297,8 +297,8 @@ func (r *reader) span(t *term) string {
 	if t.kind == label {
 		return t.text
 	}
-	if t.own != nil && t.own.pron == "" && t.e <= len(r.cur.text) && t.s <= t.e {
-		words := r.cur.text[:t.e]
+	if t.own != nil && t.own.pron == "" && t.e <= len(r.cur.Text) && t.s <= t.e {
+		words := r.cur.Text[:t.e]
 		if before := strings.LastIndexAny(words[:t.s], ",+&(/;:，、（；："); before >= 0 {
 			words = strings.TrimLeft(words[before:], ",+&(/;:，、（；：")
 		}

@@ -3,7 +3,6 @@ package prose
 import (
 	"maps"
 	"slices"
-	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
@@ -22,42 +21,34 @@ func (r *reader) report(line, column int, severity event.Severity, code, written
 
 // at reports a problem about bytes of the current line.
 func (r *reader) at(s int, severity event.Severity, code, written string, m wording.Message, candidates ...string) {
-	r.report(r.cur.number, r.cur.column(s), severity, code, written, m, candidates...)
+	r.report(r.cur.Number, r.cur.Column(s), severity, code, written, m, candidates...)
 }
 
 // result puts everything into the order of the lines.
 func (r *reader) result() place.Result {
 	var lines []int
 	for i := range r.lines {
-		if !r.lines[i].blank {
-			lines = append(lines, r.lines[i].number)
+		if !r.lines[i].Blank {
+			lines = append(lines, r.lines[i].Number)
 		}
 	}
 	out := r.Result(r.event, lines)
 	for k := range out.Lines {
-		if n := out.Lines[k].Number; n <= len(r.lines) && r.lines[n-1].number == n {
-			out.Lines[k].Text = r.lines[n-1].shown()
+		if n := out.Lines[k].Number; n <= len(r.lines) && r.lines[n-1].Number == n {
+			out.Lines[k].Text = r.lines[n-1].Shown()
 		}
 	}
 	out.Language = r.main
 	return out
 }
 
-// shown is a line without the mark before it, unless that says something.
-func (l *line) shown() string {
-	if l.text == "" || l.bullet == "+" || len(l.cells) > 0 {
-		return strings.TrimSpace(l.raw)
-	}
-	return l.text
-}
-
 // took notes what a sentence of a line says of people or photographs beside asking for one.
 func (r *reader) took(s *statement, sentence []phrase, m wording.Message) {
 	if len(sentence) > 0 {
-		r.heard[[2]int{s.l.number, sentence[0].Start}] = true
+		r.heard[[2]int{s.l.Number, sentence[0].Start}] = true
 	}
-	if !slices.ContainsFunc(r.taken[s.l.number], func(o wording.Message) bool { return o.String() == m.String() }) {
-		r.taken[s.l.number] = append(r.taken[s.l.number], m)
+	if !slices.ContainsFunc(r.taken[s.l.Number], func(o wording.Message) bool { return o.String() == m.String() }) {
+		r.taken[s.l.Number] = append(r.taken[s.l.Number], m)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -136,9 +137,9 @@ func (r *reader) call(i int, name string) {
 func (r *reader) enter(name, rank string, t *term) int {
 	i := len(r.guests)
 	shown := strings.TrimSpace(rank + " " + name)
-	g := guest{given: name, rank: rank, age: -1, line: r.cur.number, owner: -2}
+	g := guest{given: name, rank: rank, age: -1, line: r.cur.Number, owner: -2}
 	if t != nil {
-		g.col = r.cur.column(t.s)
+		g.col = r.cur.Column(t.s)
 	}
 	g.Name = shown
 	first, _, _ := strings.Cut(names.Plain(name), " ")
@@ -165,7 +166,7 @@ func (r *reader) who(t *term) int {
 	if len(ids) == 1 {
 		i := ids[0]
 		g := &r.guests[i]
-		if t.rank != "" && g.Name == g.given && g.half == 0 && !g.base && (!r.formal || r.cur.part == guestLine) {
+		if t.rank != "" && g.Name == g.given && g.half == 0 && !g.base && (!r.formal || r.cur.Part == lines.GuestLine) {
 			g.Name, g.rank = t.rank+" "+g.given, t.rank
 		}
 		if len(names.Words(t.name)) > len(names.Words(g.given)) && !g.base && g.half == 0 {
@@ -208,12 +209,12 @@ func (r *reader) addressed(ids []int, t *term) []int {
 // named more often.
 func (r *reader) slip(t *term) int {
 	_, given := words.Given(names.Plain(t.name))
-	if given && !r.declared || t.rank != "" && !r.declared || !r.seenOnce(t.name) || r.cur.part == guestLine { // which says itself who is there
+	if given && !r.declared || t.rank != "" && !r.declared || !r.seenOnce(t.name) || r.cur.Part == lines.GuestLine { // which says itself who is there
 		return -1
 	}
 	m := r.index.FindAt(t.name, names.Near, func(i int) bool { return !r.guests[i].unnamed })
 	i, ok := m.One()
-	if !ok || m.How != names.Near || !r.declared && (r.seenOnce(r.guests[i].given) || r.guests[i].line == r.cur.number) {
+	if !ok || m.How != names.Near || !r.declared && (r.seenOnce(r.guests[i].given) || r.guests[i].line == r.cur.Number) {
 		return -1
 	}
 	r.at(t.s, event.Warning, place.CodeReadAs, t.name, wording.Say("list.readAs", place.Quoted(t.name), place.Quoted(r.guests[i].Name)), r.guests[i].Name)

@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -44,17 +45,17 @@ const (
 func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 	r := newReader(m, base)
 	for _, row := range rows {
-		l := line{number: row.Line, text: halves(row.Title), heads: 1}
+		l := lines.Line{Number: row.Line, Text: halves(row.Title), Heads: 1}
 		switch {
 		case row.Kind == AboutRow:
-			l.heads = 0
+			l.Heads = 0
 		case row.Kind == PhotoRow:
-			l.heads, l.mark, l.label, l.text = 0, '#', row.Label, row.words()
+			l.Heads, l.Mark, l.Label, l.Text = 0, '#', row.Label, row.words()
 		}
 		if _, _, ok := r.written(row); ok {
-			l.text = "" // nothing has to be found out
+			l.Text = "" // nothing has to be found out
 		}
-		l.raw = l.text
+		l.Raw = l.Text
 		r.lines = append(r.lines, l)
 	}
 	r.clean()
@@ -130,7 +131,7 @@ func (r *reader) coupleOfRows() {
 				}
 			}
 		}
-		if r.lines[i].mark != '#' || len(ph) < 2 {
+		if r.lines[i].Mark != '#' || len(ph) < 2 {
 			continue
 		}
 		rows++
@@ -156,8 +157,8 @@ func (r *reader) coupleOfRows() {
 		return
 	}
 	r.setCouple(first[0], first[1], 0)
-	i := slices.IndexFunc(r.lines, func(l line) bool { return l.mark == '#' })
-	r.report(r.lines[i].number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
+	i := slices.IndexFunc(r.lines, func(l lines.Line) bool { return l.Mark == '#' })
+	r.report(r.lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
 }
 
 // rowSections says of all rows what they are, and under which headings they stand.
@@ -191,7 +192,7 @@ func (r *reader) rowSections(rows []Row) {
 
 // beside parses another cell of a row.
 func (r *reader) beside(number int, text string) *statement {
-	l := &line{number: number, raw: text, text: text}
+	l := &lines.Line{Number: number, Raw: text, Text: text}
 	r.cur = l
 	s := &statement{l: l, i: -1, kind: photo}
 	if r.m.Spend(20 * words.Weight(text)) {

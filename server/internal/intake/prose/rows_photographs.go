@@ -22,7 +22,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 		if row.Kind != PhotoRow {
 			continue
 		}
-		r.Use(s.l.number, place.Used)
+		r.Use(s.l.Number, place.Used)
 		p := &photograph{s: s, g: row.Grouping}
 		if r.fixed(p, row) {
 			r.noteOf(p, row)
@@ -47,7 +47,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 			if !p.bad {
 				r.nobody(p, s)
 			}
-			r.Use(s.l.number, place.Asked)
+			r.Use(s.l.Number, place.Asked)
 			continue
 		}
 		r.noteOf(p, row)
@@ -68,7 +68,7 @@ func (r *reader) putRow(p *photograph, s *statement, row Row) {
 	} else {
 		p.g.ID = r.build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
 	}
-	r.Use(s.l.number, place.Used, field("groupings", len(r.base.Groupings)+len(r.photos)))
+	r.Use(s.l.Number, place.Used, field("groupings", len(r.base.Groupings)+len(r.photos)))
 	r.photos = append(r.photos, p)
 }
 

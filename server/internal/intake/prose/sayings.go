@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -249,7 +250,7 @@ var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", even
 
 // legend reads what marks before or behind photographs mean: "★ = only if there's time".
 func (r *reader) legend(s *statement) {
-	fields := strings.Fields(s.l.raw)
+	fields := strings.Fields(s.l.Raw)
 	for k, f := range fields {
 		if k+2 >= len(fields) || !words.Explains(fields[k+1]) || !words.OnlyMarks(f) {
 			continue
@@ -264,11 +265,11 @@ func (r *reader) legend(s *statement) {
 }
 
 // markedAs is the priority that the marks of a line say, by the legend of the list.
-func (r *reader) markedAs(l *line) (event.Priority, bool) {
-	if prio, ok := r.ranks[l.label]; ok && l.label != "" {
+func (r *reader) markedAs(l *lines.Line) (event.Priority, bool) {
+	if prio, ok := r.ranks[l.Label]; ok && l.Label != "" {
 		return prio, true
 	}
-	for _, f := range strings.Fields(l.raw) {
+	for _, f := range strings.Fields(l.Raw) {
 		if prio, ok := r.marks[strings.Trim(f, "()[]\ufe0f")]; ok {
 			return prio, true
 		}
@@ -298,7 +299,7 @@ func (r *reader) ranked(s *statement, ph []phrase) {
 			from = last
 		}
 		for ; from <= n; from++ {
-			if i := slices.IndexFunc(r.stmts, func(s *statement) bool { return s.l.label == strconv.Itoa(from) && s.l.mark == '#' }); i >= 0 {
+			if i := slices.IndexFunc(r.stmts, func(s *statement) bool { return s.l.Label == strconv.Itoa(from) && s.l.Mark == '#' }); i >= 0 {
 				r.ranks[strconv.Itoa(from)] = prio
 				r.took(s, ph, wording.Say("%s: %s", strconv.Itoa(from), wording.Say(priorityWords[prio])))
 			}

@@ -157,10 +157,10 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 		return []int{c.last}, true
 	case o.pron == "their" && c.subject() > 0: // "la mariée et ses témoins"
 		return pick(c.subject())
-	case o.pron == "your" && r.halfNamed(r.cur.by) > 0:
-		return pick(3 - r.halfNamed(r.cur.by))
-	case o.pron == "my" && r.cur.by != "" && r.halfNamed(r.cur.by) == 0: // who writes to the couple
-		ids := r.find(r.cur.by, "")
+	case o.pron == "your" && r.halfNamed(r.cur.By) > 0:
+		return pick(3 - r.halfNamed(r.cur.By))
+	case o.pron == "my" && r.cur.By != "" && r.halfNamed(r.cur.By) == 0: // who writes to the couple
+		ids := r.find(r.cur.By, "")
 		return ids, len(ids) == 1
 	case o.pron == "my" && r.couple[0] >= 0:
 		return pick(r.myself())
@@ -170,7 +170,7 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 
 // myself is who of the couple writes: in a chat the author of the line.
 func (r *reader) myself() int {
-	if h := r.halfNamed(r.cur.by); h > 0 {
+	if h := r.halfNamed(r.cur.By); h > 0 {
 		return h
 	}
 	if r.author > 0 {

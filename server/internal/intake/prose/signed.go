@@ -10,7 +10,7 @@ import (
 
 // greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
 func (r *reader) greets(s *statement) bool {
-	return s.l.mark == 0 && len(s.ph) > 0 && len(s.ph) < 9 && s.ph[0].has("greet") && !r.nameLike(&s.ph[0])
+	return s.l.Mark == 0 && len(s.ph) > 0 && len(s.ph) < 9 && s.ph[0].has("greet") && !r.nameLike(&s.ph[0])
 }
 
 // signedCouple reads the names at the end of a letter.
@@ -20,7 +20,7 @@ func (r *reader) signedCouple() bool {
 	}
 	left := 3
 	for i := len(r.lines) - 1; i >= 0 && left > 0; i-- {
-		if r.lines[i].blank || r.lines[i].mark != 0 {
+		if r.lines[i].Blank || r.lines[i].Mark != 0 {
 			continue
 		}
 		left--
@@ -61,7 +61,7 @@ func (r *reader) signedByOne() bool {
 		return false
 	}
 	for i := len(r.lines) - 1; i >= 0; i-- {
-		if r.lines[i].blank {
+		if r.lines[i].Blank {
 			continue
 		}
 		ph := r.heads(i)
@@ -72,7 +72,7 @@ func (r *reader) signedByOne() bool {
 			ph = ph[k+1:] // "Thanks a million, Kelly"
 		}
 		name, end := r.nameAt(ph, 0)
-		if name == "" || r.lines[i].mark != 0 || end < len(ph) && len(ph) > end+1 {
+		if name == "" || r.lines[i].Mark != 0 || end < len(ph) && len(ph) > end+1 {
 			return false
 		}
 		best := r.partnerNamed(name)
@@ -167,7 +167,7 @@ func (r *reader) sidedCouple() bool {
 	var found []string
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.mark != 0 {
+		if l.Mark != 0 {
 			continue
 		}
 		ph := r.heads(i)

@@ -376,10 +376,10 @@ func (p *parser) chunkText(ph []phrase) (string, int, int) {
 		if e > 0 && t.Start > e && b.Len() > 0 && !t.Gap {
 			b.WriteByte(' ')
 		}
-		if t.End > len(p.r.cur.text) {
+		if t.End > len(p.r.cur.Text) {
 			return "", 0, 0 // cannot be: phrases are of the current line
 		}
-		b.WriteString(p.r.cur.text[t.Start:t.End])
+		b.WriteString(p.r.cur.Text[t.Start:t.End])
 		e = t.End
 	}
 	if s < 0 {

@@ -16,7 +16,7 @@ var joined = strings.NewReplacer(" ,", ",", " ;", ";", " 、", "、", " ،", "،
 // be private, since every reader sees titles. Empty when the words don't stand alone; names make the title then.
 func (r *reader) titleOf(s *statement) string {
 	terms := append(slices.Clone(s.head.terms), s.tail.terms...)
-	if s.clause || len(s.l.cells) > 0 || len(terms) == 0 || s.leans(terms) {
+	if s.clause || len(s.l.Cells) > 0 || len(terms) == 0 || s.leans(terms) {
 		return ""
 	}
 	said := append(slices.Clone(s.head.attrs), s.tail.attrs...)
@@ -30,7 +30,7 @@ func (r *reader) titleOf(s *statement) string {
 		beside := slices.ContainsFunc(said, func(a attr) bool { return a.s < p.End && a.e > p.Start })
 		if p.open && (beside || !p.holds(terms)) {
 			if from >= 0 {
-				parts = append(parts, s.l.text[from:to])
+				parts = append(parts, s.l.Text[from:to])
 			}
 			from = -1
 			continue
@@ -45,7 +45,7 @@ func (r *reader) titleOf(s *statement) string {
 		to = p.End
 	}
 	if from >= 0 {
-		parts = append(parts, s.l.text[from:to])
+		parts = append(parts, s.l.Text[from:to])
 	}
 	if slices.ContainsFunc(terms, func(t *term) bool { return t.s >= to && (t.minus || !dashed) }) {
 		return "" // whom it leaves out or takes in stands behind

@@ -1,0 +1,348 @@
+// Package lines takes a list apart into lines: who wrote them in a chat, whether they ask or answer, their bullets,
+// numbers, letters, boxes and cells. What their words mean is the business of others.
+package lines
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// The parts of a list with a section of guests, by line.
+const (
+	GuestHead = 'g' // "Guests:"
+	PhotoHead = 'p' // "Photos:"
+	GuestLine = 'n' // who is who
+	SideLine  = 's' // whose people follow, in the section of guests: "Lado da Inês"
+)
+
+// Line is one line of a list without its bullets, numbers and boxes.
+type Line struct {
+	written
+	asking
+	Number int
+	Raw    string // for places of problems
+	off    int    // bytes of raw before text
+	Text   string
+	Indent int
+	Mark   byte   // '-' bullet, '#' number, '[' box, 'A' letter, 't' time, or 0
+	Bullet string // as written
+	Label  string // the number or letter: "4", "D"
+	Clock  string // of a time that stands first
+	Heads  int    // number of # before a heading, or 1 for one in bold
+	Blank  bool
+	Ruler  bool
+	Struck bool
+	After  bool // a blank line stands before it
+	Alias  bool // it says what letters mean
+	Names  bool // it says who is meant by its letter: "B = Ruth, Samuel"
+	Part   byte // of a list with a section of guests, or 0
+	Cells  []string
+	Spans  []int // where cells begin in text
+}
+
+var (
+	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
+	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
+	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
+	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
+	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
+	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
+	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
+	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
+	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
+	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a\b`)
+)
+
+// Split takes a text apart into lines.
+func Split(content string) []Line {
+	content = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(content)
+	var out []Line
+	blank := true
+	raws := strings.Split(content, "\n")
+	chat, asks := chatOf(raws), asksAndAnswers(raws)
+	for i, raw := range raws {
+		l := Line{Number: i + 1, Raw: raw, After: blank}
+		l.Blank = strings.TrimSpace(raw) == ""
+		if chat != nil {
+			l.written = chat[i]
+		}
+		if asks {
+			l.written.cut = len(askForm.FindString(raw))
+		}
+		if !l.Blank {
+			l.strip()
+		}
+		blank = l.Blank
+		out = append(out, l)
+	}
+	countHan(out)
+	countBare(out)
+	defineLetters(out)
+	return out
+}
+
+var hanForm = regexp.MustCompile(`^[一二三四五六七八九十]{1,3}[、.．]\s*`)
+
+// countHan takes Chinese numbers off lines: those of photographs, or of headings when most lines have none.
+func countHan(lines []Line) {
+	var at []int
+	all := 0
+	for i := range lines {
+		if lines[i].Blank || lines[i].Ruler {
+			continue
+		}
+		all++
+		if hanForm.MatchString(lines[i].Text) {
+			at = append(at, i)
+		}
+	}
+	if len(at) < 2 {
+		return
+	}
+	for n, i := range at {
+		l := &lines[i]
+		l.cut(len(hanForm.FindString(l.Text)))
+		if 2*len(at) < all {
+			l.Heads = 2
+		} else {
+			l.Mark, l.Label, l.Bullet = '#', strconv.Itoa(n+1), "#"
+		}
+	}
+}
+
+// countBare takes numbers without a mark behind them off lines that count on: "1 Mum", "2 Mum and Dad".
+func countBare(lines []Line) {
+	next, run := 1, []int(nil)
+	for i := range lines {
+		m := bareForm.FindStringSubmatch(lines[i].Text)
+		if m == nil || lines[i].Mark != 0 {
+			continue
+		}
+		if n, err := strconv.Atoi(m[1]); err == nil && n == next {
+			run = append(run, i)
+			next++
+		}
+	}
+	if len(run) < 3 {
+		return
+	}
+	for _, i := range run {
+		l, m := &lines[i], bareForm.FindStringSubmatch(lines[i].Text)
+		l.cut(len(m[0]))
+		l.Mark, l.Label, l.Bullet = '#', m[1], "#"
+	}
+}
+
+// defineLetters takes the letters off lines that say who is meant by them, "B = Ruth, Samuel", and "A: ..." where
+// several lines that only join such letters follow.
+func defineLetters(lines []Line) {
+	keys, said := make(map[string]bool), false
+	for i := range lines {
+		if m := keyForm.FindStringSubmatch(lines[i].Text); m != nil && len(m[0]) < len(lines[i].Text) {
+			keys[m[1]] = true
+			said = said || strings.Contains(m[0], " "+m[1])
+		} else if lines[i].Mark == 'A' {
+			keys[lines[i].Label] = true
+		}
+	}
+	joined := 0
+	for i := range lines {
+		n := 0
+		if lines[i].Mark == 'A' || lines[i].Blank {
+			continue
+		}
+		for _, w := range strings.FieldsFunc(lines[i].Text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+			if keys[w] {
+				n++
+			}
+		}
+		if n > 1 && n >= len(strings.Fields(lines[i].Text))/3 || n > 0 && said {
+			joined++
+		}
+	}
+	for i := range lines {
+		l := &lines[i]
+		m := keyForm.FindStringSubmatch(l.Text)
+		switch {
+		case m != nil && len(m[0]) < len(l.Text) && (len(m[1]) == 1 || len(words.Find(names.Plain(m[1]))) == 0) && strings.Count(l.Text, "=") < 2 && (m[2] == "=" || joined > 2 && len(keys) > 2):
+			l.cut(len(m[0]))
+			l.Mark, l.Label, l.Bullet, l.Names = 'A', m[1], "A", true
+		case l.Mark == 'A' && joined > 2 && len(keys) > 2:
+			l.Names = true
+		}
+	}
+}
+
+// cut takes n bytes off the front of the text.
+func (l *Line) cut(n int) {
+	l.off += n
+	l.Text = l.Text[n:]
+	rest := strings.TrimLeftFunc(l.Text, unicode.IsSpace)
+	l.off += len(l.Text) - len(rest)
+	l.Text = rest
+}
+
+// strip takes off what stands before the words: indentation, bullets, boxes, numbers, who wrote it and when.
+func (l *Line) strip() {
+	l.Text = strings.TrimRightFunc(l.Raw, unicode.IsSpace)
+	for _, r := range l.Text {
+		if r == '\t' {
+			l.Indent += 4
+		} else if unicode.IsSpace(r) || r == '\u3000' {
+			l.Indent++
+		} else {
+			break
+		}
+	}
+	l.cut(0)
+	if l.written.cut > 0 {
+		l.Text, l.off, l.Indent = l.Raw, 0, 0
+		l.cut(l.written.cut)
+		l.Text = strings.TrimRightFunc(l.Text, unicode.IsSpace)
+	}
+	if l.empty || strings.HasPrefix(l.Text, "//") || strings.TrimFunc(l.Text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) == "" {
+		l.Ruler = true
+		return
+	}
+	if n := len(l.Text) - len(strings.TrimLeft(l.Text, "#")); n > 0 && n < 7 && strings.HasPrefix(l.Text[n:], " ") {
+		l.Heads = n
+		l.cut(n)
+	}
+	if strings.HasPrefix(l.Text, "|") && strings.Count(l.Text, "|") > 2 {
+		l.table()
+		return
+	}
+	l.marks()
+	l.unwrap()
+	if strings.ContainsRune(l.Text, '\t') {
+		l.Cells = strings.Split(l.Text, "\t")
+		at := 0
+		for _, c := range l.Cells {
+			l.Spans = append(l.Spans, at)
+			at += len(c) + 1
+		}
+	}
+}
+
+// marks takes off bullets, boxes, numbers and letters, several if need be.
+func (l *Line) marks() {
+	for range 3 {
+		t := l.Text
+		switch {
+		case naForm.MatchString(t):
+			l.Struck = true
+			return
+		case boxForm.MatchString(t):
+			l.cut(len(boxForm.FindString(t)))
+			l.Mark, l.Bullet = '[', "["
+		case pictureBullet(t) > 0:
+			l.cut(pictureBullet(t))
+		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**"):
+			b := bulletForm.FindString(t)
+			rest := t[len(b):]
+			if r, _ := utf8.DecodeRuneInString(rest); b == "+" || r == '+' && b == "+ " {
+				return // "+ Dad" adds
+			}
+			if strings.TrimSpace(b) == "+" {
+				return
+			}
+			l.cut(len(b))
+			l.Mark, l.Bullet = '-', strings.TrimSpace(b)
+		case timeStart.MatchString(t):
+			m := timeStart.FindStringSubmatch(t)
+			at, ok := words.Clock(m[1], m[2], m[3])
+			if !ok {
+				return
+			}
+			l.cut(len(m[0]))
+			l.Mark, l.Clock, l.Bullet = 't', at, "t"
+		case numForm.MatchString(t), numBare.MatchString(t):
+			m := numForm.FindStringSubmatch(t)
+			if m == nil {
+				m = numBare.FindStringSubmatch(t)
+			}
+			l.cut(len(m[0]))
+			l.Mark, l.Label, l.Bullet = '#', m[1], "#"
+		case letterForm.MatchString(t):
+			m := letterForm.FindStringSubmatch(t)
+			l.cut(len(m[0]))
+			l.Mark, l.Label, l.Bullet = 'A', strings.ToUpper(m[1]), "A"
+		default:
+			return
+		}
+		if l.Text == "" {
+			l.Ruler = true
+			return
+		}
+	}
+}
+
+// pictureBullet is how many bytes of pictures stand before the words.
+func pictureBullet(t string) int {
+	n := 0
+	for n < len(t) {
+		r, size := utf8.DecodeRuneInString(t[n:])
+		if !words.Pictured(r) && !(n > 0 && unicode.IsSpace(r)) {
+			break
+		}
+		n += size
+	}
+	return n
+}
+
+// unwrap takes off the marks of bold and struck text.
+func (l *Line) unwrap() {
+	if strings.HasPrefix(l.Text, "~~") {
+		l.Struck = true
+	}
+	bold := strings.HasPrefix(l.Text, "**") && strings.HasSuffix(strings.TrimRight(l.Text, ": "), "**") && l.Mark == 0
+	if bold {
+		l.Heads = 1
+	}
+	clean := func(r rune) rune {
+		if r == '*' || r == '~' {
+			return ' '
+		}
+		return r
+	}
+	if strings.Contains(l.Text, "**") || strings.Contains(l.Text, "~~") || strings.HasPrefix(l.Text, "*") {
+		l.Text = strings.Map(clean, l.Text)
+		l.cut(0)
+	}
+}
+
+// table takes a row of a table between bars apart.
+func (l *Line) table() {
+	if tableRule.MatchString(l.Text) {
+		l.Ruler = true
+		return
+	}
+	l.Mark, l.Bullet = '|', "|"
+	at := 1
+	cells := strings.Split(strings.Trim(l.Text, "|"), "|")
+	for _, c := range cells {
+		lead := len(c) - len(strings.TrimLeft(c, " "))
+		l.Spans = append(l.Spans, at+lead)
+		l.Cells = append(l.Cells, strings.TrimSpace(c))
+		at += len(c) + 1
+	}
+}
+
+// Column is the place of a byte of the text, in characters of the line from 1.
+func (l *Line) Column(at int) int {
+	return 1 + utf8.RuneCountInString(l.Raw[:min(len(l.Raw), l.off+max(0, at))])
+}
+
+// Shown is a line without the mark before it, unless that says something.
+func (l *Line) Shown() string {
+	if l.Text == "" || l.Bullet == "+" || len(l.Cells) > 0 {
+		return strings.TrimSpace(l.Raw)
+	}
+	return l.Text
+}
