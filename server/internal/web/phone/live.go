@@ -221,7 +221,7 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 		}
 		if now := p.o.Now(); now.Sub(last) >= pulse {
 			last = now
-			return s.send("pulse", now, nothingNew)
+			return s.send("pulse", now, written(pulseView{millis(p.leads.away(ref.Event, now))}))
 		}
 		return nil
 	}
@@ -266,8 +266,10 @@ type sender struct {
 
 func newSender(w http.ResponseWriter) *sender { return &sender{w: w, c: http.NewResponseController(w)} }
 
-// nothingNew is the body of an event that tells only the time.
-var nothingNew = []byte("{}")
+// pulseView is what a pulse tells beside the time.
+type pulseView struct {
+	Away int64 `json:"away,omitempty"` // since when a lead's phone is out of touch
+}
 
 // send writes one event: an object, with the server's clock put in front. The time that the server gives other
 // answers does not count for a stream.
@@ -281,7 +283,7 @@ func (s *sender) send(name string, now time.Time, body []byte) error {
 	}
 	_ = s.c.SetWriteDeadline(time.Now().Add(sendTime)) // what cannot have one, such as a test's recorder, goes without
 	comma := ","
-	if len(body) == len(nothingNew) {
+	if len(body) == len("{}") {
 		comma = ""
 	}
 	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d%s%s\n\n", name, millis(now), comma, body[1:]); err != nil {

@@ -43,6 +43,7 @@ type Options struct {
 type Page struct {
 	o      Options
 	places gate.Places
+	leads  leads
 }
 
 const (
@@ -81,6 +82,7 @@ func (p *Page) Handler() http.Handler {
 	mux.Handle("POST "+Prefix+"marks", p.call("marks", p.marks))
 	mux.Handle("POST "+Prefix+"begin", p.call("begin", p.begin))
 	mux.Handle("POST "+Prefix+"leave", p.call("leave", p.leave))
+	mux.Handle("POST "+Prefix+"here", p.call("here", func(http.ResponseWriter, *request) (any, error) { return struct{}{}, nil }))
 	mux.HandleFunc("GET "+Prefix+"live", p.stream)
 	mux.Handle("GET /day", http.RedirectHandler(Prefix, http.StatusMovedPermanently))
 	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) { p.refuse(w, "unknown", errUnknown) })
@@ -133,13 +135,20 @@ func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any
 			p.refuse(w, name, err)
 			return
 		}
+		if in.grant.Role == store.Lead {
+			p.leads.hear(in.grant.Event, in.grant.Link, started)
+		}
 		out, err := p.answer(w, in, answer)
 		if err != nil {
 			p.refuse(w, name, err)
 			return
 		}
 		p.reply(w, http.StatusOK, out)
-		p.o.Log.Info("phone", "call", name, "status", http.StatusOK, "link", in.grant.Link, "millis", p.o.Now().Sub(started).Milliseconds())
+		level := slog.LevelInfo
+		if name == "here" { // three a minute
+			level = slog.LevelDebug
+		}
+		p.o.Log.Log(r.Context(), level, "phone", "call", name, "status", http.StatusOK, "link", in.grant.Link, "millis", p.o.Now().Sub(started).Milliseconds())
 	})
 }
 

@@ -54,6 +54,41 @@ func (s *stage) takeOne(u run.Update, lead phoneTab, phones ...phoneTab) run.Upd
 	return s.planned(len(u.Marks))
 }
 
+// Whoever calls names is told when the marks of a photographer's phone do not come, and no longer when they do.
+func TestCallersLearnThatALeadIsCutOff(t *testing.T) {
+	var l leads
+	now := time.Unix(1_000_000, 0)
+	l.hear("e", "lead", now)
+	assert.Zero(t, l.away("e", now.Add(awayAfter-1)))
+	assert.Equal(t, now, l.away("e", now.Add(awayAfter)))
+	assert.Zero(t, l.away("another", now.Add(awayAfter)))
+	l.hear("e", "second", now.Add(awayAfter))
+	assert.Equal(t, now, l.away("e", now.Add(awayAfter)), "one of two")
+	l.hear("e", "lead", now.Add(awayAfter))
+	assert.Zero(t, l.away("e", now.Add(awayAfter)))
+	later := now.Add(2 * forgetAfter)
+	assert.Zero(t, l.away("e", later))
+	l.hear("f", "lead", later)
+	assert.Len(t, l.heard, 1, "what is long over takes no room")
+}
+
+func TestBrowserSaysThatALeadIsCutOff(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	lead.see("#taken")
+	reader.visit(s, store.Reader)
+	reader.see("#title")
+	lead.do(chromedp.Navigate("about:blank"))
+	s.ahead.Add((2 * awayAfter).Milliseconds())
+	reader.shows("#contact", "A photographer’s phone has been out of touch")
+	reader.shoot("lead-away")
+	lead.visit(s, store.Lead)
+	reader.until("document.querySelector('#contact').hidden")
+	assert.Empty(t, reader.complaints.all())
+}
+
 // The story that the work is done by, on three phones: the ceremony has lost 12 minutes; ten groupings are
 // taken; a grandmother is tired and goes; an uncle is missing, and a grouping is taken without him; one
 // grouping is added on the spot; for five minutes there is no signal. Nothing is lost, nothing counts twice.

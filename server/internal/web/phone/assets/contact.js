@@ -143,10 +143,19 @@ async function openLink() {
 const listen = () => new Promise((over) => {
   stop = server.listen(app.link, app.whole.run, app.relearn ? 0 : app.view.sequence, language(), {
     update: (u) => { pause.reset(); update(u); },
-    pulse: (p) => { state.heard(p.now); paint(); },
+    pulse: (p) => { state.heard(p.now, p.away); sayHere(); paint(); },
     over,
   });
 });
+
+// sayHere lets others know that the marks of a lead come.
+let saidHere = 0;
+
+function sayHere() {
+  if (!state.marks() || Date.now() - saidHere < 15_000) return;
+  saidHere = Date.now();
+  server.here(app.link).catch(() => {});
+}
 
 async function locked() {
   state.shut();

@@ -122,7 +122,8 @@ export function notKept() { app.unkept = true; }
 
 export function trouble(code) { app.trouble = code; }
 
-export function heard(at) {
+export function heard(at, away) {
+  app.away = away || 0;
   const off = at - Date.now();
   app.offset = Math.abs(off) < 2000 ? 0 : off;
   app.contact = { live: true, since: Date.now() };

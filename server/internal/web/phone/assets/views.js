@@ -62,12 +62,13 @@ setTimeout(() => paint(), grace);
 function contact(m) {
   const lost = m && !app.contact.live && performance.now() - opened >= grace;
   const at = app.contact.since ? clock(app.contact.since + app.offset) : "";
+  const away = m && !lost && app.away && m.left.blocks.some((b) => b.entries.length) ? clock(app.away) : "";
   const line = find("contact");
-  const stands = Boolean(m) && (lost || trouble() !== ""); // in the way
+  const stands = Boolean(m) && (lost || away || trouble() !== ""); // in the way
   line.hidden = !stands;
-  put(line, [stands, at, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
-    trouble() || (at ? say("lost", at) : say("neverSeen")),
-    isReader() ? "" : " " + say(app.unkept ? "notKept" : "kept"),
+  put(line, [stands, at, away, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
+    trouble() || (away ? say("leadAway", away) : at ? say("lost", at) : say("neverSeen")),
+    away || isReader() ? "" : " " + say(app.unkept ? "notKept" : "kept"),
   ].map((t) => (typeof t === "string" ? document.createTextNode(t) : t)));
   const n = unsent().length, no = refused().length;
   const queue = find("unsent");
