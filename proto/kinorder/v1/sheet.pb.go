@@ -763,6 +763,8 @@ type SheetBlock struct {
 	SafeFinishTime *timestamppb.Timestamp `protobuf:"bytes,8,opt,name=safe_finish_time,json=safeFinishTime,proto3" json:"safe_finish_time,omitempty"`
 	// Seconds from the start to the safe finish. 0 when it is not known.
 	SafeLengthSeconds int32 `protobuf:"varint,9,opt,name=safe_length_seconds,json=safeLengthSeconds,proto3" json:"safe_length_seconds,omitempty"`
+	// Seconds that the block runs over its end. 0 when it ends in time.
+	OverrunSeconds int32 `protobuf:"varint,10,opt,name=overrun_seconds,json=overrunSeconds,proto3" json:"overrun_seconds,omitempty"`
 	// The sun. Absent indoors, without a clock time, and where place or time zone are not known.
 	Light         *BlockLight `protobuf:"bytes,20,opt,name=light,proto3" json:"light,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -858,6 +860,13 @@ func (x *SheetBlock) GetSafeFinishTime() *timestamppb.Timestamp {
 func (x *SheetBlock) GetSafeLengthSeconds() int32 {
 	if x != nil {
 		return x.SafeLengthSeconds
+	}
+	return 0
+}
+
+func (x *SheetBlock) GetOverrunSeconds() int32 {
+	if x != nil {
+		return x.OverrunSeconds
 	}
 	return 0
 }
@@ -2166,7 +2175,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bleft_out\x18\x02 \x03(\v2\x14.kinorder.v1.LeftOutR\aleftOut\x120\n" +
 	"\x06people\x18\x03 \x03(\v2\x18.kinorder.v1.PersonTimesR\x06people\x12+\n" +
 	"\x06totals\x18\x04 \x01(\v2\x13.kinorder.v1.TotalsR\x06totals\x12+\n" +
-	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\xce\x03\n" +
+	"\x06advice\x18\x05 \x03(\v2\x13.kinorder.v1.AdviceR\x06advice\"\xf7\x03\n" +
 	"\n" +
 	"SheetBlock\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x129\n" +
@@ -2179,7 +2188,9 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\aminutes\x18\x06 \x01(\x01R\aminutes\x12%\n" +
 	"\x0elength_seconds\x18\a \x01(\x05R\rlengthSeconds\x12D\n" +
 	"\x10safe_finish_time\x18\b \x01(\v2\x1a.google.protobuf.TimestampR\x0esafeFinishTime\x12.\n" +
-	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\x12-\n" +
+	"\x13safe_length_seconds\x18\t \x01(\x05R\x11safeLengthSeconds\x12'\n" +
+	"\x0foverrun_seconds\x18\n" +
+	" \x01(\x05R\x0eoverrunSeconds\x12-\n" +
 	"\x05light\x18\x14 \x01(\v2\x17.kinorder.v1.BlockLightR\x05light\"\x93\x03\n" +
 	"\n" +
 	"BlockLight\x12=\n" +

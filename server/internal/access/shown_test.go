@@ -38,7 +38,7 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 		"Closing Overrun Photographer Capacity StepFree Light Latitude Longitude Facing Indoors StandBackCM Space",
 	},
 	reflect.TypeFor[event.CallSheet]():  {"Blocks LeftOut People Totals", "Advice"},
-	reflect.TypeFor[event.SheetBlock](): {"Block Start Length StepIns Entries SafeLength", "Light"},
+	reflect.TypeFor[event.SheetBlock](): {"Block Start Length StepIns Entries SafeLength", "Light Overrun"},
 	reflect.TypeFor[event.SheetEntry](): {
 		"Grouping Title Offset Length Wait StepIn StepOut Stay Released Standby Frames SafeOffset",
 		"Near Standing BlinksLikely Lens",

@@ -36,6 +36,7 @@ func sheetBlockToWire(b event.SheetBlock) *kinorderv1.SheetBlock {
 		LengthSeconds: seconds(b.Length),
 
 		SafeLengthSeconds: seconds(b.SafeLength),
+		OverrunSeconds:    seconds(b.Overrun),
 		Light:             lightToWire(b.Light),
 		Entries: each(b.Entries, func(e event.SheetEntry) *kinorderv1.SheetEntry {
 			return sheetEntryToWire(e, b.Start, b.SafeLength > 0)
@@ -145,6 +146,7 @@ func (r *reader) sheetBlock(i int, w *kinorderv1.SheetBlock) event.SheetBlock {
 		StepIns: int(w.GetStepIns()),
 
 		SafeLength: r.span(w.GetSafeLengthSeconds(), fmt.Sprintf("blocks[%d].safeLengthSeconds", i)),
+		Overrun:    r.span(w.GetOverrunSeconds(), fmt.Sprintf("blocks[%d].overrunSeconds", i)),
 		Light:      r.light(w.GetLight(), fmt.Sprintf("blocks[%d].light.", i)),
 		Entries: eachAt(w.GetEntries(), func(j int, e *kinorderv1.SheetEntry) event.SheetEntry {
 			return r.sheetEntry(e, fmt.Sprintf("blocks[%d].entries[%d].", i, j))

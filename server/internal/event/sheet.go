@@ -23,6 +23,8 @@ type SheetBlock struct {
 	Length  time.Duration
 	StepIns int
 	Entries []SheetEntry
+	// Overrun is by how much the block ends after it is planned to; 0 when it does not.
+	Overrun time.Duration
 	// SafeLength is from Start to the finish that is kept on as many days as the event's confidence
 	// says; 0 when it is not known.
 	SafeLength time.Duration

@@ -26,6 +26,8 @@ const (
 type adviser struct {
 	*problem
 	plan day.Plan
+	// onTime is the plan in which no block runs over; nil when it is this one, or not known.
+	onTime *day.Plan
 	// budgeted says that the time was given with the request, so that no closing time is behind it.
 	budgeted bool
 	list     []event.Advice
@@ -36,7 +38,8 @@ type adviser struct {
 func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 	defer cancel()
-	a := adviser{problem: s.problem, plan: plan, budgeted: s.options.Available > 0}
+	a := adviser{problem: s.problem, plan: plan, onTime: s.onTime, budgeted: s.options.Available > 0}
+	a.runsOver()
 	a.overBlocks(short)
 	a.longIdle(sheet.People)
 	a.longGaps()
@@ -47,6 +50,41 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 
 func (a *adviser) add(s event.Severity, code string, subjects []string, k wording.Key, args ...any) {
 	a.list = append(a.list, event.Tell(s, code, "", subjects, wording.Say(k, args...)))
+}
+
+// runsOver says which soft blocks run over, and what a plan that ends on time does without.
+func (a *adviser) runsOver() {
+	for b, slots := range a.plan.Blocks {
+		over := a.overrun(a.plan, b)
+		if over == 0 {
+			continue
+		}
+		subjects, remedy := a.blockIDs(b), wording.Message{}
+		if drop := a.onlyHere(slots); len(drop) > 0 {
+			var titles []wording.Arg
+			for _, g := range drop {
+				titles, subjects = append(titles, wording.Curly(a.photographs[g].Title)), append(subjects, a.photographs[g].ID)
+			}
+			remedy = wording.Say("plan.toEndOnTimeLeaveOut", wording.Comma(titles...))
+		}
+		a.list = append(a.list, event.Tell(event.Warning, event.CodeRunsOver, "", subjects, wording.Sentences(
+			wording.Say("plan.runsOver", a.blocks[b].Named(), minutesUp(over), wording.Clock(a.clock.at(a.planned[b]))), remedy)))
+	}
+}
+
+// onlyHere lists what of a block the plan that ends on time does without; of all blocks when that is nothing.
+func (a *adviser) onlyHere(slots []day.Slot) []solver.GroupingIndex {
+	if a.onTime == nil {
+		return nil
+	}
+	all := slices.DeleteFunc(slices.Clone(a.onTime.LeftOut), func(g solver.GroupingIndex) bool { return slices.Contains(a.plan.LeftOut, g) })
+	here := slices.DeleteFunc(slices.Clone(all), func(g solver.GroupingIndex) bool {
+		return !slices.ContainsFunc(slots, func(s day.Slot) bool { return s.Grouping == g })
+	})
+	if len(here) == 0 {
+		return all
+	}
+	return here
 }
 
 // overBlocks says by how much blocks are too short for what is asked of them, and which have hardly a
@@ -63,8 +101,8 @@ func (a *adviser) overBlocks(ctx context.Context) {
 			a.overBlock(day.BlockIndex(b), slots, complete)
 			continue
 		}
-		spare := block.Close - end
-		if a.event.Fit == event.Safe || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
+		spare := a.planned[b] - end
+		if a.event.Fit == event.Safe || spare < 0 || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
 			continue
 		}
 		left := wording.Say("plan.withoutAMinute")
@@ -124,7 +162,7 @@ func (a *adviser) late(plan day.Plan) solver.Seconds {
 // overBlock says by how much a block is too short for the slots of everything asked of it.
 func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	block, end := a.spec.Blocks[b], a.withReserve(b, slots[len(slots)-1].Finish)
-	block.Close = a.closes(b)
+	block.Close = a.planned[b]
 	subjects := a.blockIDs(int(b))
 	var out [3]int // by tier
 	for _, s := range slots {

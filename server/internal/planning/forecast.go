@@ -24,8 +24,8 @@ type Forecast struct {
 	Finish, Safe time.Time
 	// Over is how far Finish goes beyond Closes; below 0 is time to spare. 0 when the block need not end.
 	Over time.Duration
-	// Drop are the groupings to do without so that the block ends in time: those of the sheet that are likely
-	// to end after it. None once that is past.
+	// Drop are the groupings to do without so that the block ends in time, or no later than it may run over: those of
+	// the sheet that are likely to end after that. None once the planned end is past.
 	Drop []string `json:",omitempty"`
 	// Pace is how long slots take today against the model, drawn towards 1 while few are timed.
 	Pace float64
@@ -138,7 +138,7 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 		f.Closes = closes
 		f.Over = f.Finish.Sub(closes)
 		for _, s := range slots {
-			if at := r.clock.at(s.Finish); r.today.Now.Before(closes) && at.After(closes) {
+			if at := r.clock.at(s.Finish - r.give[b]); r.today.Now.Before(closes) && at.After(closes) {
 				f.Drop = append(f.Drop, r.photographs[s.Grouping].ID)
 			}
 		}

@@ -26,8 +26,22 @@ func (r *rest) outlook() Outlook {
 			o.Forecasts = append(o.Forecasts, f)
 		}
 	}
-	o.Owed, o.Changes = r.owed(), r.changes()
+	o.Owed, o.Changes = r.owed(), append(r.changes(), r.firmOver(o.Forecasts)...)
 	return o
+}
+
+// firmOver says which blocks are likely to end after a firm closing. They go on all the same until somebody closes
+// them.
+func (r *rest) firmOver(forecasts []Forecast) []wording.Message {
+	var out []wording.Message
+	for _, f := range forecasts {
+		b := slices.IndexFunc(r.blocks, func(b event.Block) bool { return b.ID == f.Block })
+		if f.Over > 0 && r.blocks[b].Closing == event.FirmClosing {
+			out = append(out, wording.Say("plan.firmClosingIsOver", r.blocks[b].Named(),
+				wording.Clock(f.Closes.In(r.clock.event.Location())), minutesUp(solver.Seconds(f.Over/time.Second))))
+		}
+	}
+	return out
 }
 
 // sheet writes the plan as a call sheet. Nobody is released who may still be wanted for a grouping that

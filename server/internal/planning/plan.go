@@ -7,6 +7,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"kinorder.example/server/internal/check"
@@ -120,6 +121,8 @@ type search struct {
 	started time.Time
 	advice  []event.Advice
 	floor   floor
+	// onTime is the plan in which no block runs over, when another one is taken.
+	onTime *day.Plan
 	// bounds are the highest so far, by what plans leave out.
 	bounds map[string]int64
 }
@@ -144,18 +147,18 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
 		return event.CallSheet{}, err
 	}
-	main, cancelMain := s.mainSearch(deadline)
-	defer cancelMain()
-	limits := s.options.limits()
-	limits.Incumbent, limits.OnImprove = s.incumbent(), s.progress
-	result, err := day.Solve(main, s.day, limits)
+	result, err := s.search(deadline, s.incumbent())
 	if err != nil {
-		return event.CallSheet{}, fmt.Errorf("planning: %w", err)
+		return event.CallSheet{}, err
+	}
+	if result.Status == day.Found && s.leavesOut(result.Plan) && s.problem.giveWay() {
+		if result, err = s.giveWay(deadline, result.Plan); err != nil {
+			return event.CallSheet{}, err
+		}
 	}
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
 	}
-	result = s.keepBound(result)
 	if s.problem.event.Fit == event.Safe {
 		if result, err = s.makeSafe(deadline, result); err != nil {
 			return event.CallSheet{}, err
@@ -204,14 +207,45 @@ func (s *search) first() error {
 	return nil
 }
 
-// mainSearch keeps a share of the budget for the floor and the reasons, which come after the search
-// when groupings are left out.
-func (s *search) mainSearch(deadline context.Context) (context.Context, context.CancelFunc) {
+// search looks for the best plan of the day as it stands.
+func (s *search) search(deadline context.Context, begin [][]solver.GroupingIndex) (day.Result, error) {
+	ctx, cancel := s.share(deadline)
+	defer cancel()
+	limits := s.options.limits()
+	limits.Incumbent, limits.OnImprove = begin, s.progress
+	result, err := day.Solve(ctx, s.day, limits)
+	if err != nil {
+		return day.Result{}, fmt.Errorf("planning: %w", err)
+	}
+	return s.keepBound(result), nil
+}
+
+// giveWay searches once more with soft blocks running over, and remembers the plan that ends on time.
+func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result, error) {
+	var err error
+	if s.day, err = day.New(s.problem.spec); err != nil {
+		return day.Result{}, fmt.Errorf("planning: %w", err)
+	}
+	s.onTime, s.bounds = &onTime, map[string]int64{}
+	return s.search(deadline, ordersOf(onTime))
+}
+
+// leavesOut says that a plan does without something that nobody has left out by hand.
+func (s *search) leavesOut(plan day.Plan) bool {
+	return slices.ContainsFunc(plan.LeftOut, func(g solver.GroupingIndex) bool { return !s.problem.byHand[g] })
+}
+
+// share is the part of the budget that a search may take: when something is left out, others come after it, for the
+// floor, the reasons, and with soft blocks running over.
+func (s *search) share(deadline context.Context) (context.Context, context.CancelFunc) {
 	if len(s.floor.plan.LeftOut) == 0 {
 		return context.WithCancel(deadline)
 	}
 	rest := s.options.Budget - s.options.Now().Sub(s.started)
-	return context.WithTimeout(deadline, rest*(floorShare-1)/floorShare)
+	if s.onTime == nil && slices.ContainsFunc(s.problem.give, func(g solver.Seconds) bool { return g > 0 }) {
+		return context.WithTimeout(deadline, rest/2)
+	}
+	return context.WithTimeout(deadline, rest/floorShare*(floorShare-1))
 }
 
 // stopped is the error of a search that found nothing in its time.

@@ -27,6 +27,8 @@ type problem struct {
 	// hand, nil when there is none.
 	byHand   map[solver.GroupingIndex]bool
 	handMade [][]solver.GroupingIndex
+	// planned is when blocks are planned to end, 0 for never; give is how far each may run over that.
+	planned, give []solver.Seconds
 	// realCloses is when blocks have to end, while the search is held to end some of them earlier so that
 	// their safe finish is inside. Nil while it is not.
 	realCloses []solver.Seconds
@@ -108,14 +110,59 @@ func (pr *problem) addBlocks(o Options) error {
 		}
 	}
 	pr.spec.Walk = walks(places, pr.event.Walks)
+	for i, b := range pr.spec.Blocks {
+		pr.give = append(pr.give, pr.mayGive(pr.blocks[i], b))
+	}
 	if o.Available > 0 {
 		b := &pr.spec.Blocks[first]
 		until := b.Open + solver.Seconds(o.Available/time.Second)
 		if b.Close == 0 || until < b.Close {
 			b.Close = until
 		}
+		pr.give[first] = min(pr.give[first], until-b.Close)
+	}
+	for _, b := range pr.spec.Blocks {
+		pr.planned = append(pr.planned, b.Close)
 	}
 	return nil
+}
+
+// The usual tolerance of a soft block is a share of its length, at most so many seconds. Common practice, no source.
+const (
+	giveShare = 10
+	giveMost  = 5 * 60
+)
+
+// mayGive is how far a block may run over. With a fit of Safe nothing may: its safe finish has to be inside.
+func (pr *problem) mayGive(b event.Block, s day.Block) solver.Seconds {
+	switch {
+	case s.Close == 0 || b.Closing == event.FirmClosing || pr.event.Fit == event.Safe:
+		return 0
+	case b.Overrun != nil:
+		return solver.Seconds(*b.Overrun) * 60
+	}
+	return min(giveMost, (s.Close-s.Open)/giveShare)
+}
+
+// giveWay lets soft blocks run over. It reports whether there are any.
+func (pr *problem) giveWay() bool {
+	gives := slices.ContainsFunc(pr.give, func(s solver.Seconds) bool { return s > 0 })
+	if gives {
+		pr.spec.Blocks = slices.Clone(pr.spec.Blocks)
+		for b := range pr.spec.Blocks {
+			pr.spec.Blocks[b].Close = min(pr.spec.Blocks[b].Close+pr.give[b], solver.MaxSeconds)
+		}
+	}
+	return gives
+}
+
+// overrun is by how much a plan has a block end after it is planned to.
+func (pr *problem) overrun(plan day.Plan, b int) solver.Seconds {
+	slots := plan.Blocks[b]
+	if pr.planned[b] == 0 || len(slots) == 0 {
+		return 0
+	}
+	return max(0, slots[len(slots)-1].Finish-pr.planned[b])
 }
 
 // walks fills the table of walking times; between places that are not named it takes none.

@@ -20,7 +20,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 	if !pr.everTogether(g) {
 		return wording.Sentences(wording.Say("plan.itsPeopleAreNeverThereTogether"), pr.remedyWithout(plan, g))
 	}
-	if overrun, block, ok := pr.overrun(plan, g, open); ok && overrun > 0 {
+	if overrun, block, ok := pr.tooLateWith(plan, g, open); ok && overrun > 0 {
 		left := wording.Say("plan.noTimeLeft")
 		if len(pr.event.Blocks) > 0 {
 			left = wording.Say("plan.noTimeLeftIn", pr.blocks[block].Named())
@@ -82,9 +82,9 @@ func openEnded(spec day.Spec) *day.Problem {
 	return p
 }
 
-// overrun puts the grouping into the plan without regard to closing times and returns by how much a
+// tooLateWith puts the grouping into the plan without regard to closing times and returns by how much a
 // block then ends too late, at least.
-func (pr *problem) overrun(plan day.Plan, g solver.GroupingIndex, open *day.Problem) (solver.Seconds, day.BlockIndex, bool) {
+func (pr *problem) tooLateWith(plan day.Plan, g solver.GroupingIndex, open *day.Problem) (solver.Seconds, day.BlockIndex, bool) {
 	if open == nil {
 		return 0, 0, false
 	}
@@ -127,7 +127,7 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.
 		for _, m := range rest.Members {
 			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.people[m])
 		}
-		if late, _, ok := pr.overrun(plan, g, openEnded(spec)); ok && late <= 0 {
+		if late, _, ok := pr.tooLateWith(plan, g, openEnded(spec)); ok && late <= 0 {
 			names = append(names, wording.Say("plan.without", pr.event.People[pr.people[id]].Name))
 		}
 	}

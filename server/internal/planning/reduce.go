@@ -130,6 +130,7 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 	var spec []day.Block
 	var blocks []event.Block
 	var current, next []solver.GroupingIndex
+	var planned, give []solver.Seconds
 	for b, block := range r.blocks {
 		if r.over[block.ID] && (len(blocks) > 0 || b < len(r.blocks)-1) {
 			continue
@@ -137,7 +138,9 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 		number[day.BlockIndex(b)] = day.BlockIndex(len(blocks))
 		spec, blocks = append(spec, r.spec.Blocks[b]), append(blocks, block)
 		current, next = append(current, r.current[b]), append(next, r.next[b])
+		planned, give = append(planned, r.planned[b]), append(give, r.give[b])
 	}
+	r.planned, r.give = planned, give
 	r.spec.Blocks, r.blocks, r.current, r.next = spec, blocks, current, next
 	return number
 }

@@ -141,6 +141,7 @@ func TestReplanGoesOnFromWhatIsTaken(t *testing.T) {
 
 func TestReplanWhenTimeIsShort(t *testing.T) {
 	e := gardenList()
+	e.Blocks[0].Closing = event.FirmClosing
 	o := replan(t, e, Today{Now: at(52)}) // eight minutes are left
 	f := o.Forecasts[0]
 	assert.Positive(t, f.Over)
@@ -330,10 +331,32 @@ func TestReplanGoesOnUntilSomebodyCloses(t *testing.T) {
 
 // What is said to be over and when it finishes agree with each other.
 func TestReplanSaysHowFarItIsOver(t *testing.T) {
-	o := replan(t, gardenList(), Today{Now: at(52)})
+	e := gardenList()
+	e.Blocks[0].Closing = event.FirmClosing
+	o := replan(t, e, Today{Now: at(52)})
 	f := o.Forecasts[0]
 	assert.Equal(t, f.Finish.Sub(f.Closes), f.Over)
 	assert.Equal(t, order(o)[5:], f.Drop, "they are on the sheet, last")
+}
+
+// A firm closing is said and holds nothing back. A soft block may run over, and nothing is moved or dropped for that.
+func TestReplanFirmAndSoft(t *testing.T) {
+	e := gardenList()
+	paper := order(replan(t, e, Today{Now: at(53)}))
+	today := Today{Now: at(53), Orders: map[string][]string{"garden": paper}, Told: true}
+	soft := replan(t, e, today)
+	require.Positive(t, soft.Forecasts[0].Over)
+	assert.Equal(t, paper, order(soft))
+	assert.Empty(t, soft.Forecasts[0].Drop)
+	assert.Empty(t, soft.Changes)
+	assert.Positive(t, soft.Sheet.Blocks[0].Overrun)
+
+	e.Blocks[0].Closing = event.FirmClosing
+	firm := replan(t, e, today)
+	assert.ElementsMatch(t, paper, order(firm), "it goes on until somebody closes it")
+	assert.NotEmpty(t, firm.Forecasts[0].Drop)
+	last := firm.Changes[len(firm.Changes)-1].String()
+	assert.Contains(t, last, "garden has to end at 17:00 and is about ")
 }
 
 // Somebody who was to leave and has not left is photographed.

@@ -80,7 +80,7 @@ func (pr *problem) block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 	if len(slots) > 0 {
 		open = slots[0].Begin
 	}
-	out := event.SheetBlock{Block: pr.blocks[b].ID}
+	out := event.SheetBlock{Block: pr.blocks[b].ID, Overrun: seconds(pr.overrun(plan, b))}
 	if pr.blocks[b].Opens != "" || len(slots) > 0 {
 		out.Start = pr.clock.at(open)
 	}

@@ -10,8 +10,8 @@ import (
 	"kinorder.example/solver/pace"
 )
 
-// inHurry finds the blocks in which time is short: the order goes beyond the planned end, or what must be
-// taken is not safe to end before it. It reports whether there is any.
+// inHurry finds the blocks in which time is short: the order goes beyond the end that the block may run over to, or
+// what must be taken is not safe to end before it. It reports whether there is any.
 func (r *rest) inHurry(a arranged) bool {
 	found := false
 	for b, slots := range a.result.Plan.Blocks {
@@ -19,7 +19,7 @@ func (r *rest) inHurry(a arranged) bool {
 		if closes.IsZero() || len(slots) == 0 {
 			continue
 		}
-		end := solver.Seconds(closes.Sub(r.clock.origin) / time.Second)
+		end := solver.Seconds(closes.Sub(r.clock.origin)/time.Second) + r.give[b]
 		r.hurry[b] = slots[len(slots)-1].Finish > end || r.mustIsAtRisk(a, b, end)
 		found = found || r.hurry[b]
 	}

@@ -86,11 +86,11 @@ func (r *rest) lastWork() map[int]worked {
 	return out
 }
 
-// closing is when a block is planned to end, 0 when that is past or unknown, and not before what is being taken
-// is over.
+// closing is when a block has to end, 0 when that is past or unknown, and not before what is being taken is over. A
+// soft block may run over.
 func (r *rest) closing(b int) solver.Seconds {
 	closes := r.closes(b)
-	at := solver.Seconds(closes.Sub(r.clock.origin) / time.Second)
+	at := solver.Seconds(closes.Sub(r.clock.origin)/time.Second) + r.give[b]
 	open := r.spec.Blocks[b].Open
 	if closes.IsZero() || at <= open {
 		return 0

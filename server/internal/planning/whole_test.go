@@ -59,9 +59,13 @@ func keeps(t *testing.T, e event.Event, s event.CallSheet) []taken {
 			assert.ElementsMatch(t, at.photo.Members, slices.Concat(x.StepIn, x.Stay), "who is in %s", x.Grouping)
 			assert.ElementsMatch(t, frame, slices.Concat(x.StepOut, x.Stay), "who was in the frame before %s", x.Grouping)
 			assert.Equal(t, over, at.start.Add(-x.Wait), "when %s begins", x.Grouping)
-			assert.True(t, w.inside(at, at.block.Opens, at.block.Closes), "%s is outside its block", x.Grouping)
+			assert.True(t, w.inside(at, at.block.Opens, w.end(at.block)), "%s is outside its block", x.Grouping)
 			frame, over = at.photo.Members, at.finish
 			w.all = append(w.all, at)
+		}
+		if n := len(b.Entries); n > 0 {
+			block := w.all[len(w.all)-1].block
+			assert.Equal(t, max(0, over.Sub(w.at(block.Closes))), b.Overrun, "how far %s runs over", b.Block)
 		}
 	}
 	for _, l := range s.LeftOut {
@@ -171,6 +175,19 @@ func (w watch) person(id string) event.Person {
 // inside says that a photograph lies between two times of the event, of which either may be empty.
 func (w watch) inside(x taken, from, until string) bool {
 	return (from == "" || !x.start.Before(w.at(from))) && (until == "" || !x.finish.After(w.at(until)))
+}
+
+// end is when a block must be over: a soft one may run over by what it says, or by a tenth and five minutes at most.
+func (w watch) end(b event.Block) string {
+	opens, closes := w.at(b.Opens), w.at(b.Closes)
+	give := min(5*time.Minute, closes.Sub(opens)/10)
+	if b.Overrun != nil {
+		give = time.Duration(*b.Overrun) * time.Minute
+	}
+	if b.Closing == event.FirmClosing || w.e.Fit == event.Safe {
+		give = 0
+	}
+	return closes.Add(give).Format(time.RFC3339)
 }
 
 // there checks that a photograph is where and when it may be, and that everybody is there.
@@ -320,6 +337,13 @@ func anyEvent(rng *rand.Rand) event.Event {
 		}
 		if rng.IntN(4) == 0 {
 			b.Capacity = 2
+		}
+		switch rng.IntN(4) {
+		case 0:
+			b.Closing = event.FirmClosing
+		case 1:
+			minutes := rng.IntN(4)
+			b.Overrun = &minutes
 		}
 		e.Blocks = append(e.Blocks, b)
 		opens += rng.IntN(3) * 10
