@@ -282,7 +282,7 @@ func (r *reader) setCouple(a, b string, first byte) {
 		if ids := r.find(name, ""); len(ids) == 1 {
 			i = ids[0]
 		} else {
-			i = r.enter(name, "", nil)
+			i = r.enter(name)
 		}
 		r.couple[k] = i
 		r.guests[i].half, r.guests[i].side = k+1, k+1

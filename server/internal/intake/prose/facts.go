@@ -12,6 +12,12 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
+// ledger is what is learned of people while a list is read.
+type ledger struct {
+	talk
+	saying string // the kin that the current line says first
+}
+
 // learn takes what a statement says of who is who into the roster.
 func (r *reader) learn(s *statement) {
 	if s.kind == remark || s.kind == heading || s.kind == edit || !r.m.Spend(100) {

@@ -16,7 +16,7 @@ import (
 // fromBase takes over the people and circles of the event that the list may refer to.
 func (r *reader) fromBase() {
 	for i, p := range r.base.People {
-		j := r.enter(p.Name, "", nil)
+		j := r.enter(p.Name)
 		g := &r.guests[j]
 		g.Person, g.base, g.line, g.age = p, true, 0, -1
 		for _, n := range p.Nicknames {
@@ -223,7 +223,7 @@ func (r *reader) people() []string {
 			r.Use(max(1, g.line), place.Used, field("people", r.builtAt(ids[i])))
 			continue
 		}
-		if g.never || !g.used(r, i) {
+		if g.never || !r.used(i) {
 			continue
 		}
 		p := g.Person
@@ -239,7 +239,8 @@ func (r *reader) people() []string {
 }
 
 // used reports whether somebody belongs into the event: whoever is named; an entry only where a photograph has it.
-func (g *guest) used(r *reader, i int) bool {
+func (r *reader) used(i int) bool {
+	g := &r.guests[i]
 	if !g.unnamed || g.half > 0 {
 		return true
 	}

@@ -10,17 +10,6 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-// roll is what a section of guests, or an event that the list is for, says beside who there is.
-type roll struct {
-	formal     bool                  // there is one
-	whole      map[string]words.Word // names and titles of several words, by how they are looked up
-	starts     map[string]bool       // the first tokens of these
-	sideLabels [3]string             // as headings write them
-	assumed    bool                  // nothing says who is the bride: it is taken to be who is named first
-	saying     string                // the kin that the current line says first
-	monthAsked bool                  // day and month of the date cannot be told apart
-}
-
 // letterKeys is a line that says whom a letter stands for: "B = Ruth".
 var letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 

@@ -87,7 +87,7 @@ func (r *reader) namesake(t *term, ids []int) (int, bool) {
 			return i, g.line == r.cur.Number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.Arg == r.saying
 		}
 	}
-	return r.enter(t.name, t.rank, t), true
+	return r.enterAs(t), true
 }
 
 // house says that the people of a line of guests come together: "Hadi & Rim", but not "Hadi, Rim".

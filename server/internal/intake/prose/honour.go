@@ -35,7 +35,7 @@ func (r *reader) findHonour() {
 			}
 			name, _ := r.nameAt(ph, k)
 			if ph[k].Possessive || k > 0 && (ph[k-1].has("of") || ph[k-1].Key == "-") || r.onSeveralLines(name) {
-				r.honour = r.enter(name, "", nil)
+				r.honour = r.enter(name)
 				return
 			}
 		}
@@ -64,7 +64,7 @@ func (r *reader) honourByKin(t *phrase) {
 			}
 		}
 	}
-	r.honour = r.enter(name, "", nil)
+	r.honour = r.enter(name)
 	r.call(r.honour, t.Text)
 	r.aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
 }

@@ -9,6 +9,15 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
+// draft is a list as statements.
+type draft struct {
+	ledger
+	stmts      []*statement
+	flows      bool      // the list is a letter
+	marked     bool      // photographs have bullets or numbers
+	sideLabels [3]string // as headings write them
+}
+
 // statement is a line, or a cell or sentence of one, with what it is.
 type statement struct {
 	l      *lines.Line

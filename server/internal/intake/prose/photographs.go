@@ -10,6 +10,20 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
+// album is the photographs of a list.
+type album struct {
+	draft
+	photos     []*photograph
+	event      event.Event               // what the list says of the day
+	monthAsked bool                      // day and month of the date cannot be told apart
+	always     bool                      // the couple is in all photographs, as the list says
+	marks      map[string]event.Priority // what marks before photographs mean
+	ranks      map[string]event.Priority // of photographs by their numbers
+	taken      map[int][]wording.Message // by line
+	heard      map[[2]int]bool           // sentences that gave something, by line and where they begin
+	overflow   bool
+}
+
 // photograph is what a statement asks for.
 type photograph struct {
 	s       *statement
@@ -340,7 +354,7 @@ func (r *reader) theCouple(t *term) []int {
 		words = []string{"One of the couple", "The other of the couple"}
 	}
 	for k, name := range words {
-		i := r.enter(name, "", t)
+		i := r.add(name, "")
 		r.couple[k] = i
 		g := &r.guests[i]
 		g.half, g.side, g.unnamed, g.asked = k+1, k+1, true, true

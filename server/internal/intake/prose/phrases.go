@@ -7,8 +7,37 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
 )
+
+// talk is how a list is written: its languages, its words and what its letters mean.
+type talk struct {
+	roll
+	lines     []lines.Line
+	tokens    [][]words.Token // by line
+	langs     map[string]int  // ranks of the languages that the list shows
+	main      string
+	lower     bool            // the list has hardly any capitals
+	loud      bool            // the line is in capitals, which say nothing
+	seen      map[string]bool // words of the list
+	aliases   map[string][]words.Word
+	labels    map[string]int        // lines by their letters
+	counted   map[int]bool          // numbers that lines have
+	whole     map[string]words.Word // names and titles of several words, by how they are looked up
+	starts    map[string]bool       // the first tokens of these
+	again     bool                  // all lines have been learned from
+	writes    string                // who writes, in a list without a couple
+	signed    int                   // the line with the names of the couple who sign, or -1
+	whoWrites func() int            // who of the couple writes "my"
+}
+
+func newTalk(r roll) talk {
+	return talk{
+		roll: r, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), aliases: make(map[string][]words.Word), labels: make(map[string]int),
+		counted: make(map[int]bool), whole: make(map[string]words.Word), starts: make(map[string]bool), signed: -1,
+	}
+}
 
 // phrase is one or several tokens with what they may mean; a bracket holds its own phrases.
 type phrase struct {

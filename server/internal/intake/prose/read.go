@@ -17,61 +17,12 @@ import (
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
-	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
 )
 
 // reader reads one list.
 type reader struct {
-	m      *effort.Meter
-	lines  []lines.Line
-	stmts  []*statement
-	tokens [][]words.Token
-
-	langs    map[string]int // ranks of the languages that the list shows
-	main     string
-	lower    bool            // the list has hardly any capitals
-	loud     bool            // the line is in capitals, which say nothing
-	seen     map[string]bool // words of the list
-	times    map[string]int  // how often each stands in it
-	aliases  map[string][]words.Word
-	initials map[string]int // of the couple
-	labels   map[string]int // lines by their letters
-	counted  map[int]bool   // numbers that lines have
-
-	guests   []guest
-	byName   map[string][]int
-	byWord   map[string][]int
-	known    map[string]bool // words of names
-	index    names.Index
-	couple   [2]int                    // guests, or -1
-	brides   map[byte]int              // which of the couple is 'w' and 'm', 1 or 2
-	flows    bool                      // the list is a letter
-	signed   int                       // the line with the names of the couple who sign, or -1
-	unsure   bool                      // nothing says who of the couple is "he" and who "she"
-	honour   int                       // whom the day is about when there is no couple, or -1
-	groups   map[string][]int          // people of labels, by how they are looked up
-	declared bool                      // there is a list of guests
-	writes   string                    // who writes, in a list without a couple
-	author   int                       // who of the couple writes, when that is known
-	always   bool                      // the couple is in all photographs, as the list says
-	marked   bool                      // photographs have bullets or numbers
-	marks    map[string]event.Priority // what marks before photographs mean
-	ranks    map[string]event.Priority // of photographs by their numbers
-	again    bool                      // all lines have been learned from
-
-	roll
-	base    event.Event
-	build   *roster.Roster
-	circles map[string]string
-	place.Notes
-	cur      *lines.Line
-	photos   []*photograph
-	event    event.Event
-	apart    [][]int
-	taken    map[int][]wording.Message // by line
-	heard    map[[2]int]bool           // sentences that gave something, by line and where they begin
-	overflow bool
+	album
 }
 
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
@@ -112,14 +63,9 @@ func (r *reader) read(content string) place.Result {
 }
 
 func newReader(m *effort.Meter, base event.Event) *reader {
-	r := &reader{
-		m: m, base: base, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), times: make(map[string]int), aliases: make(map[string][]words.Word),
-		initials: make(map[string]int), labels: make(map[string]int), counted: make(map[int]bool), byName: make(map[string][]int), byWord: make(map[string][]int),
-		known: make(map[string]bool), index: names.Index{Effort: m}, couple: [2]int{-1, -1}, signed: -1, brides: make(map[byte]int), honour: -1,
-		groups: make(map[string][]int), roll: roll{whole: make(map[string]words.Word), starts: make(map[string]bool)}, circles: make(map[string]string), build: roster.New(base, m),
-		declared: len(base.People) > 0, cur: &lines.Line{},
-		taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool),
-	}
+	r := &reader{album: album{taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool)}}
+	r.talk = newTalk(newRoll(m, base))
+	r.whoWrites = r.writer
 	r.fromBase()
 	return r
 }

@@ -261,7 +261,7 @@ func (r *reader) entry(t *term, owners []int) int {
 		}
 	}
 	name := r.entryName(t, owner)
-	i := r.enter(name, "", t)
+	i := r.add(name, "")
 	g := &r.guests[i]
 	g.unnamed, g.many, g.owner, g.kin, g.sex = true, t.w.Plural || t.kind == label, owner, t.w, t.w.Sex
 	if t.w.Class == "kin" && !g.many {

@@ -5,12 +5,50 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/words"
+	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
 )
+
+// roll is the people whom a list names, and what it says of all of them.
+type roll struct {
+	place.Notes
+	m     *effort.Meter
+	base  event.Event // that the list is for, or empty
+	build *roster.Roster
+	cur   *lines.Line // the one that is read
+
+	guests   []guest
+	byName   map[string][]int
+	byWord   map[string][]int
+	known    map[string]bool // words of names
+	index    names.Index
+	times    map[string]int   // how often each word stands in the list
+	groups   map[string][]int // people of labels, by how they are looked up
+	apart    [][]int          // who is kept apart
+	formal   bool             // there is a section of guests, or an event that the list is for
+	declared bool             // there is a list of guests
+
+	couple   [2]int         // guests, or -1
+	brides   map[byte]int   // which of the couple is 'w' and 'm', 1 or 2
+	initials map[string]int // of the couple
+	unsure   bool           // nothing says who of the couple is "he" and who "she"
+	assumed  bool           // nothing says who is the bride: it is taken to be who is named first
+	honour   int            // whom the day is about when there is no couple, or -1
+	author   int            // who of the couple writes, when that is known
+}
+
+func newRoll(m *effort.Meter, base event.Event) roll {
+	return roll{
+		m: m, base: base, build: roster.New(base, m), cur: &lines.Line{}, index: names.Index{Effort: m},
+		byName: make(map[string][]int), byWord: make(map[string][]int), known: make(map[string]bool), times: make(map[string]int), groups: make(map[string][]int),
+		declared: len(base.People) > 0, couple: [2]int{-1, -1}, brides: make(map[byte]int), initials: make(map[string]int), honour: -1,
+	}
+}
 
 // guest is one person of the roster, or a labelled entry for people whose names the list does not give.
 type guest struct {
@@ -27,7 +65,6 @@ type guest struct {
 	many    bool // an entry for several
 	age     int  // in years, -1 when it is not said
 	line    int  // where first named
-	col     int
 	base    bool
 	dead    bool
 	never   bool // struck out
@@ -133,20 +170,30 @@ func (r *reader) call(i int, name string) {
 	r.index.Add(i, name)
 }
 
-// enter takes up somebody new.
-func (r *reader) enter(name, rank string, t *term) int {
+// enter takes up somebody new who is called by a name.
+func (r *reader) enter(name string) int {
+	i := r.add(name, "")
+	r.call(i, name)
+	return i
+}
+
+// add takes up somebody new, whom no name finds yet.
+func (r *reader) add(name, rank string) int {
 	i := len(r.guests)
 	shown := strings.TrimSpace(rank + " " + name)
 	g := guest{given: name, rank: rank, age: -1, line: r.cur.Number, owner: -2}
-	if t != nil {
-		g.col = r.cur.Column(t.s)
-	}
 	g.Name = shown
 	first, _, _ := strings.Cut(names.Plain(name), " ")
 	g.sex, _ = words.Given(first)
 	r.guests = append(r.guests, g)
-	if t == nil || t.kind == person {
-		r.call(i, name)
+	return i
+}
+
+// enterAs takes up whom a term names.
+func (r *reader) enterAs(t *term) int {
+	i := r.add(t.name, t.rank)
+	if t.kind == person {
+		r.call(i, t.name)
 	}
 	return i
 }
@@ -188,7 +235,7 @@ func (r *reader) who(t *term) int {
 	if len(r.guests) > event.MaxPeople {
 		return 0
 	}
-	return r.enter(t.name, t.rank, t)
+	return r.enterAs(t)
 }
 
 // addressed keeps those whose form of address a term has; "FOG Big Hutch" is not the groom Hutch.

@@ -176,7 +176,7 @@ func (r *reader) myself() int {
 	if r.author > 0 {
 		return r.author
 	}
-	return r.writer()
+	return r.whoWrites()
 }
 
 // nearOwner finds an owner written with a slip or as an initial.
