@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -31,8 +32,8 @@ func (c *Cells) Language() string { return c.r.main }
 
 // parse reads a cell: what is said beside people, and the people it names.
 func (c *Cells) parse(text string) parsed {
-	c.r.cur = &lines.Line{Number: 1, Raw: text, Text: text}
-	if !c.r.m.Spend(20 * words.Weight(text)) {
+	c.r.Line = &lines.Line{Number: 1, Raw: text, Text: text}
+	if !c.r.Effort.Spend(20 * words.Weight(text)) {
 		return parsed{}
 	}
 	return c.r.parse(c.r.phrasesOf(words.Tokenize(text)), false)
@@ -74,7 +75,7 @@ var speaksOnly = regexp.MustCompile(`(?i)^(?:only speaks|speaks only|speaks (?:l
 // keep gives a person what is said.
 func (c *Cells) keep(p *event.Person, said []attr) {
 	r := c.r
-	r.guests = []guest{{Person: *p, age: -1}}
+	r.Guests = []people.Guest{{Person: *p, Age: -1}}
 	for k := range said {
 		if said[k].class == "number" && said[k].num <= 110 && len(said) == 1 {
 			said[k].class = "years"
@@ -82,8 +83,8 @@ func (c *Cells) keep(p *event.Person, said []attr) {
 	}
 	notes, problems := p.PrivateNote, r.Problems
 	r.describe(0, said)
-	*p = r.guests[0].Person
-	p.PrivateNote, r.Problems, r.guests = notes, problems, nil
+	*p = r.Guests[0].Person
+	p.PrivateNote, r.Problems, r.Guests = notes, problems, nil
 }
 
 // Relation reads what somebody is: "grandma 82", "Nephew (5)", "Mei's fiancé". It returns whether it is kin or a role,

@@ -78,7 +78,7 @@ func (p *phrase) saysUs() bool {
 func (r *reader) adds(s *statement) bool {
 	terms := allTerms(s)
 	if len(terms) == 0 || s.ph[len(s.ph)-1].Key == "?" || slices.ContainsFunc(terms, func(t *term) bool {
-		return t.kind == couple || t.kind == all || t.kind == half || t.kind == same || t.kind == person && r.halfNamed(t.name) > 0
+		return t.kind == couple || t.kind == all || t.kind == half || t.kind == same || t.kind == person && r.HalfNamed(t.name) > 0
 	}) {
 		return false
 	}
@@ -99,7 +99,7 @@ func (r *reader) chatter(s *statement) bool {
 	switch {
 	case len(terms) == 0:
 		return true
-	case r.couple[0] >= 0 && r.halfNamed(s.l.By) == 0 && len(r.find(s.l.By, "")) == 0:
+	case r.Couple[0] >= 0 && r.HalfNamed(s.l.By) == 0 && len(r.Find(s.l.By)) == 0:
 		return !whole
 	case s.ph[len(s.ph)-1].Key == "?" && !r.wishful(s), r.tells(s.ph) && !r.wishful(s):
 		return true

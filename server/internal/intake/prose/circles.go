@@ -13,10 +13,10 @@ type named struct {
 
 // callThem keeps by what words a photograph of a list with guests calls several people, for a circle of that title.
 func (r *reader) callThem(p *photograph, t *term, c *scope, ids []int) {
-	if !r.formal || len(ids) < 2 || t.kind != kinTerm && t.kind != role && t.kind != label || t.minus && !p.all {
+	if !r.Formal || len(ids) < 2 || t.kind != kinTerm && t.kind != role && t.kind != label || t.minus && !p.all {
 		return
 	}
-	if t.w.Arg == "partner" || t.w.Arg == "child" || t.w.Arg == "family" && (t.own == nil || t.own.near) || r.guests[ids[0]].half > 0 || len(t.sub) > 0 {
+	if t.w.Arg == "partner" || t.w.Arg == "child" || t.w.Arg == "family" && (t.own == nil || t.own.near) || r.Guests[ids[0]].Half > 0 || len(t.sub) > 0 {
 		return
 	}
 	owner := -2
@@ -31,18 +31,18 @@ func (r *reader) gathered(p *photograph, set []int, ids []string, couple string)
 	circle := make(map[int]string)
 	for _, n := range p.named {
 		if !slices.ContainsFunc(n.ids, func(i int) bool { return !slices.Contains(set, i) || circle[i] != "" || ids[i] == "" }) {
-			id := r.build.Gather(n.title, r.builtAll(n.ids, ids))
+			id := r.Build.Gather(n.title, r.builtAll(n.ids, ids))
 			for _, i := range n.ids {
 				circle[i] = id
 			}
 		}
 	}
 	var out []string
-	both := couple != "" && slices.Contains(set, r.couple[0]) && slices.Contains(set, r.couple[1])
+	both := couple != "" && slices.Contains(set, r.Couple[0]) && slices.Contains(set, r.Couple[1])
 	for _, i := range set {
 		id := ids[i]
 		switch {
-		case both && r.guests[i].half > 0:
+		case both && r.Guests[i].Half > 0:
 			id = couple
 		case circle[i] != "":
 			id = circle[i]
@@ -70,16 +70,16 @@ func (r *reader) idOf(p *photograph) string {
 				}
 			}
 		}
-		switch g := &r.guests[i]; {
-		case g.half > 0 || done[i]:
-		case g.base:
+		switch g := &r.Guests[i]; {
+		case g.Half > 0 || done[i]:
+		case g.Base:
 			rest = append(rest, g.ID)
 		default:
-			rest = append(rest, g.given)
+			rest = append(rest, g.Given)
 		}
 	}
 	if len(rest) == 0 {
-		rest = r.names(p.set)
+		rest = r.Names(p.set)
 	}
 	if len(rest) > 3 {
 		return strings.Join(rest[:2], " ") + " and others"
@@ -89,15 +89,15 @@ func (r *reader) idOf(p *photograph) string {
 
 // choices lists the names of guests to choose from: namesakes with what they are.
 func (r *reader) choices(ids []int) []string {
-	out := r.names(ids)
+	out := r.Names(ids)
 	for k, i := range ids {
 		same := 0
 		for _, j := range ids {
-			if r.guests[j].Name == r.guests[i].Name {
+			if r.Guests[j].Name == r.Guests[i].Name {
 				same++
 			}
 		}
-		if rel := r.relationOf(&r.guests[i]); same > 1 && rel != "" {
+		if rel := r.relationOf(&r.Guests[i]); same > 1 && rel != "" {
 			out[k] = rel + " " + out[k]
 		}
 	}

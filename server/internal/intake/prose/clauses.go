@@ -108,7 +108,7 @@ func (r *reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 // that are nobody's name as far as the list tells.
 func (r *reader) begun(ts []words.Token, opens byte) []words.Token {
 	for k, t := range ts {
-		if t.Kind != 'w' || !t.Capital || t.Possessive || r.times[t.Key] > 1 || len(r.lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
+		if t.Kind != 'w' || !t.Capital || t.Possessive || r.Times[t.Key] > 1 || len(r.lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
 			continue
 		}
 		if _, given := words.Given(t.Key); given {

@@ -13,12 +13,12 @@ import (
 // findCouple finds whom the day is about: lines such as "Couple: Bea & Migs", a title with two names, the two who
 // wrote a chat or signed, headings of two sides; without a couple, one person ("Noa's Bat Mitzvah").
 func (r *reader) findCouple() {
-	if r.couple[0] >= 0 {
+	if r.Couple[0] >= 0 {
 		r.matchSexes()
 		return
 	}
 	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
-	if r.formal && len(r.base.People) > 0 { // photographs for people who are known already have no title
+	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
 	for _, find := range finds {
@@ -26,7 +26,7 @@ func (r *reader) findCouple() {
 			break
 		}
 	}
-	if r.couple[0] < 0 {
+	if r.Couple[0] < 0 {
 		r.findHonour()
 		r.findWriter()
 	}
@@ -35,10 +35,10 @@ func (r *reader) findCouple() {
 
 // head are the phrases of a line, or of one of its cells.
 func (r *reader) heads(i int) []phrase {
-	if r.lines[i].Blank || r.lines[i].Ruler || !r.m.Spend(40*len(r.tokens[i])) {
+	if r.lines[i].Blank || r.lines[i].Ruler || !r.Effort.Spend(40*len(r.tokens[i])) {
 		return nil
 	}
-	r.cur = &r.lines[i]
+	r.Line = &r.lines[i]
 	return r.phrasesOf(r.tokens[i])
 }
 
@@ -276,33 +276,33 @@ func (r *reader) says(class string) bool {
 
 // setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.
 func (r *reader) setCouple(a, b string, first byte) {
-	r.cur = &lines.Line{}
+	r.Line = &lines.Line{}
 	for k, name := range []string{a, b} {
 		i := -1
-		if ids := r.find(name, ""); len(ids) == 1 {
+		if ids := r.Find(name); len(ids) == 1 {
 			i = ids[0]
 		} else {
-			i = r.enter(name)
+			i = r.Enter(name)
 		}
-		r.couple[k] = i
-		r.guests[i].half, r.guests[i].side = k+1, k+1
-		letter := []rune(names.Plain(r.guests[i].given))
+		r.Couple[k] = i
+		r.Guests[i].Half, r.Guests[i].SideOf = k+1, k+1
+		letter := []rune(names.Plain(r.Guests[i].Given))
 		if len(letter) == 0 {
 			continue
 		}
 		key := string(letter[:1])
-		if _, taken := r.initials[key]; taken {
-			delete(r.initials, key)
+		if _, taken := r.Initials[key]; taken {
+			delete(r.Initials, key)
 			continue
 		}
-		r.initials[key] = k + 1
+		r.Initials[key] = k + 1
 	}
 	for k, key := range []string{"b", "g"} { // "G = Lachie"
 		ws := r.aliases[key]
 		if len(ws) == 0 || ws[0].Class != "stands" {
 			continue
 		}
-		h := r.halfNamed(ws[0].Text) - 1
+		h := r.HalfNamed(ws[0].Text) - 1
 		if h < 0 {
 			h = k
 		}
@@ -311,29 +311,29 @@ func (r *reader) setCouple(a, b string, first byte) {
 		} else if first == 0 {
 			first = 'm'
 		}
-		r.call(r.couple[h], ws[0].Text)
+		r.Call(r.Couple[h], ws[0].Text)
 	}
 	if first != 0 {
-		r.brides[first], r.brides['w'+'m'-first] = 1, 2
+		r.Brides[first], r.Brides['w'+'m'-first] = 1, 2
 	}
 }
 
 // matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
 func (r *reader) matchSexes() {
-	if r.couple[0] < 0 || r.brides['w'] != 0 {
+	if r.Couple[0] < 0 || r.Brides['w'] != 0 {
 		return
 	}
-	a, b := r.guests[r.couple[0]].sex, r.guests[r.couple[1]].sex
-	r.unsure = a == b || a == 0 || b == 0
+	a, b := r.Guests[r.Couple[0]].Sex, r.Guests[r.Couple[1]].Sex
+	r.Unsure = a == b || a == 0 || b == 0
 	two := r.seen["brides"] && (r.seen["both"] || r.seen["two"] || r.seen["2"]) || r.seen["husbands"] || r.seen["wives"] || r.seen["grooms"] && r.seen["both"]
 	switch {
 	case two && r.twoOfOne():
 		return
 	case a == 'm' && b != 'm' || b == 'w' && a != 'w':
-		r.brides['w'], r.brides['m'] = 2, 1
+		r.Brides['w'], r.Brides['m'] = 2, 1
 	default:
-		r.brides['w'], r.brides['m'] = 1, 2
-		r.assumed = a != 'w' && b != 'm'
+		r.Brides['w'], r.Brides['m'] = 1, 2
+		r.Assumed = a != 'w' && b != 'm'
 	}
 }
 
@@ -348,23 +348,4 @@ func (r *reader) twoOfOne() bool {
 		}
 	}
 	return false
-}
-
-// halfOf is which of the couple the bride or groom is, 0 when that is not known.
-func (r *reader) halfOf(sex byte) int { return r.brides[sex] }
-
-// inCouple reports whether a name is that of one of the couple.
-func (r *reader) inCouple(name string) bool { return r.halfNamed(name) > 0 }
-
-func (r *reader) halfNamed(name string) int {
-	if r.couple[0] < 0 {
-		return 0
-	}
-	ids := r.find(name, "")
-	for _, i := range ids {
-		if h := r.guests[i].half; h > 0 {
-			return h
-		}
-	}
-	return 0
 }

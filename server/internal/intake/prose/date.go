@@ -31,7 +31,7 @@ func (r *reader) keyed(s *statement) bool {
 	switch w.Arg {
 	case "date":
 		if !r.date(s) {
-			r.at(s.ph[at].End, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
+			r.At(s.ph[at].End, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
 		}
 	case "place":
 		block().Place = place.Clip(value)
@@ -73,7 +73,7 @@ func (r *reader) date(s *statement) bool {
 				if r.main == "en" && ph[k+1].Key == "/" && m <= 12 && d <= 12 && m != d {
 					value := s.l.Text[ph[k].Start:ph[k+4].End]
 					r.monthAsked = true
-					r.at(ph[k].Start, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
+					r.At(ph[k].Start, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
 						fmt.Sprintf("%04d-%02d-%02d", y, m, d), fmt.Sprintf("%04d-%02d-%02d", y, d, m))
 					return true
 				}
@@ -111,14 +111,14 @@ func (r *reader) date(s *statement) bool {
 
 // askDate asks once for the date of a list that tells a day without its year, or a time of the day.
 func (r *reader) askDate() {
-	if r.event.Date != "" || r.base.Date != "" || r.monthAsked {
+	if r.event.Date != "" || r.Base.Date != "" || r.monthAsked {
 		return
 	}
 	for _, s := range r.stmts {
 		if s.kind == photo || s.kind == addition || s.kind == part {
 			continue
 		}
-		r.cur = s.l
+		r.Line = s.l
 		ph := flat(s.ph)
 		for k, p := range ph {
 			from, to := p.Start, p.End
@@ -135,7 +135,7 @@ func (r *reader) askDate() {
 			default:
 				continue
 			}
-			r.at(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.l.Text[from:to]))))
+			r.At(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.l.Text[from:to]))))
 			return
 		}
 	}

@@ -65,7 +65,7 @@ func (r *reader) onlyNamed(s *statement) bool {
 // describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
 func (r *reader) describes(s *statement) bool {
 	terms := s.head.terms
-	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" || r.halfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.First {
+	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" || r.HalfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.First {
 		return false
 	}
 	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.Key == "-" && p.Start >= terms[0].e && p.Start < terms[1].s })

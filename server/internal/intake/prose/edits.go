@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -32,14 +33,14 @@ func (r *reader) addTo(s *statement) {
 			p.set, p.all = r.leading(s.over), false
 		}
 		for _, i := range p.set {
-			if r.guests[i].half == 0 {
+			if r.Guests[i].Half == 0 {
 				c.last = i
 			}
 		}
 	}
 	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
 	if before != nil && s.over != nil && !s.head.add && s.l.Indent > s.over.l.Indent && len(p.said) > 0 && len(p.set) == len(before.set) {
-		p.set = union(r.leading(s.over), p.said) // some of those above
+		p.set = people.Union(r.leading(s.over), p.said) // some of those above
 	}
 	r.put(p, s)
 	if before != nil && p.g.Title != "" {
@@ -62,7 +63,7 @@ func (r *reader) leading(s *statement) []int {
 	var out []int
 	for _, p := range r.photos {
 		if p.s == s {
-			out = slices.DeleteFunc(slices.Clone(p.set), func(i int) bool { return r.guests[i].half == 0 && i != r.honour })
+			out = slices.DeleteFunc(slices.Clone(p.set), func(i int) bool { return r.Guests[i].Half == 0 && i != r.Honour })
 		}
 	}
 	return out
@@ -80,9 +81,9 @@ func (r *reader) partOf(s *statement) {
 		q := &photograph{s: p.s}
 		terms := append(without(s.head.terms, func(t *term) bool { return s.colon && len(s.tail.terms) > 0 && t.kind != person }), s.tail.terms...)
 		r.evaluate(q, terms, c)
-		p.set = union(p.set, q.set)
+		p.set = people.Union(p.set, q.set)
 	}
-	r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)-1))
+	r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)-1))
 }
 
 // change is what a line wants changed in photographs that others ask for.
@@ -96,7 +97,7 @@ type change struct {
 
 // changes are what a line wants changed in numbered photographs: "scrap no. 4", "add Zoe to 2", "take Ann out of 3".
 func (r *reader) changes(s *statement) []change {
-	if s.l.Mark == '#' || !r.m.Spend(20*len(s.ph)) {
+	if s.l.Mark == '#' || !r.Effort.Spend(20*len(s.ph)) {
 		return nil
 	}
 	var out []change
@@ -181,14 +182,14 @@ func (r *reader) edited(s *statement) {
 			}
 			if ch.whole {
 				q.dropped = true
-				r.report(q.s.l.Number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.Text)))
+				r.Tell(q.s.l.Number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.l.Text)))
 				continue
 			}
 			for n, t := range ch.terms {
 				t.minus = t.minus || ch.drop || ch.swap && n == 0
 			}
 			r.evaluate(q, ch.terms, c)
-			r.Use(s.l.Number, place.Used, field("groupings", len(r.base.Groupings)+k))
+			r.Use(s.l.Number, place.Used, field("groupings", len(r.Base.Groupings)+k))
 		}
 	}
 }
@@ -208,16 +209,16 @@ func (r *reader) asideLine(k int, s *statement) {
 		r.unheard(s)
 		return
 	}
-	if r.couple[0] >= 0 && (r.guests[r.couple[0]].line == s.l.Number || r.guests[r.couple[1]].line == s.l.Number) {
+	if r.Couple[0] >= 0 && (r.Guests[r.Couple[0]].Line == s.l.Number || r.Guests[r.Couple[1]].Line == s.l.Number) {
 		r.Use(s.l.Number, place.Used) // it names the couple
 		return
 	}
 	r.Use(s.l.Number, place.Reported)
 	if len(s.ph) > 0 && s.ph[0].has("note") {
-		r.report(s.l.Number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
+		r.Tell(s.l.Number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
 		return
 	}
-	r.report(s.l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+	r.Tell(s.l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
 }
 
 // wishWords are words of a sentence that may ask for a photograph.
@@ -228,7 +229,7 @@ func (r *reader) unheard(s *statement) {
 	for _, ph := range sentences(flat(s.ph)) {
 		text := strings.TrimSpace(s.l.Text[ph[0].Start:ph[len(ph)-1].End])
 		if !r.heard[[2]int{s.l.Number, ph[0].Start}] && wishWords.MatchString(text) {
-			r.at(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
+			r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -20,14 +21,14 @@ type ledger struct {
 
 // learn takes what a statement says of who is who into the roster.
 func (r *reader) learn(s *statement) {
-	if s.kind == remark || s.kind == heading || s.kind == edit || !r.m.Spend(100) {
+	if s.kind == remark || s.kind == heading || s.kind == edit || !r.Effort.Spend(100) {
 		return
 	}
-	r.cur = s.l
+	r.Line = s.l
 	c := r.scopeOf(s)
 	c.def = s.kind == definition
 	if s.kind == definition && s.ctx.guests {
-		r.declared = true
+		r.Declared = true
 	}
 	if s.kind == title {
 		return
@@ -73,14 +74,14 @@ func (r *reader) learnBelow(s *statement) {
 		return
 	}
 	for _, t := range s.over.head.terms {
-		if t.kind != kinTerm || t.w.Arg != "family" || t.own == nil || t.own.name == "" || r.halfNamed(t.own.name) > 0 {
+		if t.kind != kinTerm || t.w.Arg != "family" || t.own == nil || t.own.name == "" || r.HalfNamed(t.own.name) > 0 {
 			continue
 		}
 		key := names.Plain(t.own.name)
 		for _, x := range append(slices.Clone(s.head.terms), s.tail.terms...) {
 			for _, y := range append([]*term{x}, x.sub...) {
-				if y.kind == person && r.halfNamed(y.name) == 0 {
-					r.groups[key] = union(r.groups[key], r.find(y.name, y.rank))
+				if y.kind == person && r.HalfNamed(y.name) == 0 {
+					r.Groups[key] = people.Union(r.Groups[key], r.Find(y.name))
 				}
 			}
 		}
@@ -116,9 +117,9 @@ func (r *reader) described(terms []*term, c *scope) []*term {
 				if r.who(x) < 0 {
 					continue
 				}
-				if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 && r.guests[r.who(x)].half == 0 {
-					r.guests[r.who(x)].side = r.guests[ids[0]].half
-					if r.cur.Part == lines.GuestLine && r.guests[ids[0]].half == 0 { // no side without a couple
+				if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 && r.Guests[r.who(x)].Half == 0 {
+					r.Guests[r.who(x)].SideOf = r.Guests[ids[0]].Half
+					if r.Line.Part == lines.GuestLine && r.Guests[ids[0]].Half == 0 { // no side without a couple
 						r.describe(r.who(x), []attr{{class: "note", text: r.span(t), s: t.s, e: t.e}})
 					}
 				}
@@ -137,7 +138,7 @@ func (r *reader) described(terms []*term, c *scope) []*term {
 			if t.kind == role {
 				r.give(i, t.w, t.own, &inner)
 			} else {
-				r.relate(i, t.w, r.owners(t, &inner))
+				r.Relate(i, t.w, r.owners(t, &inner))
 			}
 		}
 	}
@@ -171,7 +172,7 @@ func (r *reader) learnPart(s *statement, c *scope) {
 		terms = s.tail.terms
 	}
 	more.sub = terms
-	r.cur = s.l
+	r.Line = s.l
 	r.distribute([]*term{&more}, terms, r.scopeOf(s.over))
 	t.sub = append(t.sub, terms...)
 }
@@ -201,12 +202,12 @@ func (r *reader) halfOfHead(s *statement) []int {
 		if ids, ok := r.ownedBy(t.own, c); ok {
 			return ids
 		}
-	case t.kind == half && r.couple[0] >= 0 && r.halfOf(t.w.Sex) > 0:
-		return []int{r.couple[r.halfOf(t.w.Sex)-1]}
-	case t.kind == person && r.halfNamed(t.name) > 0:
-		return []int{r.couple[r.halfNamed(t.name)-1]}
-	case t.kind == couple && r.couple[0] >= 0:
-		return r.couple[:]
+	case t.kind == half && r.Couple[0] >= 0 && r.HalfOf(t.w.Sex) > 0:
+		return []int{r.Couple[r.HalfOf(t.w.Sex)-1]}
+	case t.kind == person && r.HalfNamed(t.name) > 0:
+		return []int{r.Couple[r.HalfNamed(t.name)-1]}
+	case t.kind == couple && r.Couple[0] >= 0:
+		return r.Couple[:]
 	}
 	return nil
 }
@@ -241,7 +242,7 @@ func openTerms(terms []*term) []*term {
 // learnTerms takes terms in their order.
 func (r *reader) learnTerms(terms []*term, c *scope) {
 	for k, t := range terms {
-		if !r.m.Spend(40) {
+		if !r.Effort.Spend(40) {
 			return
 		}
 		r.learnTerm(terms, k, t, c)
@@ -254,7 +255,7 @@ func (r *reader) learnTerm(terms []*term, k int, t *term, c *scope) {
 	}
 	switch t.kind {
 	case person:
-		if r.halfNamed(t.name) > 0 {
+		if r.HalfNamed(t.name) > 0 {
 			r.passBracket(terms, k, c)
 		}
 		r.learnPerson(t, c)
@@ -269,7 +270,7 @@ func (r *reader) learnTerm(terms []*term, k int, t *term, c *scope) {
 		if t.kind == kinTerm && len(t.who) == 0 && !t.w.Plural {
 			if ids := r.resolveKin(t, c); len(ids) == 1 {
 				r.describe(ids[0], t.attrs)
-				if r.guests[ids[0]].half == 0 {
+				if r.Guests[ids[0]].Half == 0 {
 					c.last = ids[0]
 				}
 			}
@@ -302,29 +303,29 @@ func (r *reader) ownName(t *term) bool {
 }
 
 func (r *reader) learnPerson(t *term, c *scope) int {
-	before := len(r.guests)
+	before := len(r.Guests)
 	i := r.who(t)
 	if i < 0 {
 		return i
 	}
-	if len(r.guests) > before && r.declared && !c.def && t.w.Class == "" {
-		r.at(t.s, event.Warning, place.CodeAddedPerson, t.text, wording.Say("list.notInTheListOfGuests", place.Quoted(r.guests[i].Name)))
+	if len(r.Guests) > before && r.Declared && !c.def && t.w.Class == "" {
+		r.At(t.s, event.Warning, place.CodeAddedPerson, t.text, wording.Say("list.notInTheListOfGuests", place.Quoted(r.Guests[i].Name)))
 	}
 	t.who = []int{i}
-	g := &r.guests[i]
+	g := &r.Guests[i]
 	switch {
 	case t.w.Class == "kin":
-		r.relate(i, t.w, r.owners(t, c))
+		r.Relate(i, t.w, r.owners(t, c))
 	case t.w.Class == "role":
 		r.give(i, t.w, t.own, c)
 	}
 	r.describe(i, t.attrs)
-	if g.half == 0 {
-		if c.def && g.side == 0 && len(c.default_) == 1 {
-			g.side = r.guests[c.default_[0]].half
+	if g.Half == 0 {
+		if c.def && g.SideOf == 0 && len(c.default_) == 1 {
+			g.SideOf = r.Guests[c.default_[0]].Half
 		}
-		if c.def && g.side == 0 && c.side > 0 {
-			g.side = c.side
+		if c.def && g.SideOf == 0 && c.side > 0 {
+			g.SideOf = c.side
 		}
 		if t.w.Arg != "partner" && t.w.Arg != "child" || c.last < 0 && t.w.Arg == "partner" {
 			c.last = i
@@ -333,17 +334,17 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 	if len(t.sub) == 0 {
 		return i
 	}
-	if r.guests[i].half > 0 && !c.def {
+	if r.Guests[i].Half > 0 && !c.def {
 		return i
 	}
 	inner := &scope{last: i, side: c.side, def: c.def}
 	for _, x := range t.sub {
 		r.keepWords(i, x)
 		switch {
-		case r.cur.Part == lines.GuestLine && x.kind == person && words.Cased(x.name) != words.Cased(t.name): // "Samir Haddad (سمير)"
+		case r.Line.Part == lines.GuestLine && x.kind == person && words.Cased(x.name) != words.Cased(t.name): // "Samir Haddad (سمير)"
 			r.describe(i, []attr{{class: "nick", text: x.name}})
-		case x.kind == person && x.w.Class == "" && !x.minus && t.w.Arg == "grandparent" && len(t.sub) == 1 && !strings.Contains(t.name, " ") && len(r.find(x.name, "")) == 0:
-			r.call(i, x.name) // "Granny Coombe (Enid, 88)"
+		case x.kind == person && x.w.Class == "" && !x.minus && t.w.Arg == "grandparent" && len(t.sub) == 1 && !strings.Contains(t.name, " ") && len(r.Find(x.name)) == 0:
+			r.Call(i, x.name) // "Granny Coombe (Enid, 88)"
 			r.describe(i, x.attrs)
 		case x.kind == person && x.w.Class == "" && !x.minus:
 			x.w = words.Word{Class: "kin", Arg: "partner"}
@@ -352,10 +353,10 @@ func (r *reader) learnPerson(t *term, c *scope) int {
 		case x.kind == person:
 			r.learnPerson(x, inner)
 		case x.kind == kinTerm && t.w.Class == "" && x.own == nil && !x.w.Plural && x.w.Arg != "partner" && x.w.Arg != "child":
-			r.relate(i, x.w, r.owners(x, c))
+			r.Relate(i, x.w, r.owners(x, c))
 		case x.kind == kinTerm && x.own != nil && !x.w.Plural:
 			if ids, ok := r.ownedBy(x.own, c); ok {
-				r.relate(i, x.w, ids)
+				r.Relate(i, x.w, ids)
 			}
 		case x.kind == role && !x.w.Plural:
 			r.give(i, x.w, x.own, c)
@@ -369,37 +370,28 @@ func (r *reader) give(i int, w words.Word, o *owner, c *scope) {
 	side := 0
 	if o != nil {
 		if ids, ok := r.ownedBy(o, c); ok && len(ids) == 1 {
-			side = r.guests[ids[0]].half
+			side = r.Guests[ids[0]].Half
 		}
 	}
 	if side == 0 {
 		if side = c.subject(); side == 0 && w.Side != 0 {
-			side = r.halfOf(w.Side)
+			side = r.HalfOf(w.Side)
 		}
 	}
-	g := &r.guests[i]
-	h := held{arg: w.Arg, text: names.Plain(w.Text), side: side}
-	if w.Plural && (w.Sex == 0 || w.Sex == g.sex) {
-		h.one = words.Singular(w, g.sex)
+	g := &r.Guests[i]
+	h := people.Held{Arg: w.Arg, Text: names.Plain(w.Text), Side: side}
+	if w.Plural && (w.Sex == 0 || w.Sex == g.Sex) {
+		h.One = words.Singular(w, g.Sex)
 	}
-	if !slices.Contains(g.roles, h) {
-		g.roles = append(g.roles, h)
+	if !slices.Contains(g.Roles, h) {
+		g.Roles = append(g.Roles, h)
 	}
 	if w.Arg == "flowergirl" || w.Arg == "bearer" {
-		if g.AgeBand == event.Adult && !g.base {
+		if g.AgeBand == event.Adult && !g.Base {
 			g.AgeBand = event.Child
 		}
 	}
-	if g.sex == 0 {
-		g.sex = w.Sex
+	if g.Sex == 0 {
+		g.Sex = w.Sex
 	}
-}
-
-// labelKey writes a label as it is looked up.
-func labelKey(s string) string {
-	ws := strings.Fields(names.Plain(s))
-	for len(ws) > 1 && (ws[0] == "the" || ws[0] == "all" || ws[0] == "los" || ws[0] == "die" || ws[0] == "les" || ws[0] == "os" || ws[0] == "as") {
-		ws = ws[1:]
-	}
-	return strings.Join(ws, " ")
 }

@@ -106,10 +106,10 @@ func (r *reader) question(i int) question {
 	ts = ts[:min(len(ts), longQuestion)]
 	marked := slices.ContainsFunc(ts, func(t words.Token) bool { return t.Key == ":" || t.Key == "?" || t.Key == "=" })
 	bare := none.numbered && len(ts) < 8 && i+1 < len(r.lines) && !r.lines[i+1].Blank && r.lines[i+1].Mark == 0
-	if len(ts) == 0 || l.By != "" || l.Cells != nil || l.Mark != 0 && !none.numbered || !marked && !bare || !r.m.Spend(40*len(ts)) {
+	if len(ts) == 0 || l.By != "" || l.Cells != nil || l.Mark != 0 && !none.numbered || !marked && !bare || !r.Effort.Spend(40*len(ts)) {
 		return none
 	}
-	r.cur = l
+	r.Line = l
 	ph := r.phrasesOf(ts)
 	at := r.questionEnd(ph)
 	if at == len(ph) && !bare || at < 1 {
@@ -197,7 +197,7 @@ func (r *reader) answers(ph []phrase) parsed {
 		o = firstOwnerOf(o, before)
 		for _, t := range part.terms {
 			t.own = firstOwnerOf(t.own, o)
-			if x := t.sub; len(x) == 1 && t.kind == person && (x[0].kind == half || x[0].kind == person && r.inCouple(x[0].name)) {
+			if x := t.sub; len(x) == 1 && t.kind == person && (x[0].kind == half || x[0].kind == person && r.InCouple(x[0].name)) {
 				t.own, t.sub = &owner{half: x[0].w.Sex, name: x[0].name}, nil
 			}
 		}
@@ -221,7 +221,7 @@ func (r *reader) ownerAt(ph []phrase, k int) *owner {
 	if w, ok := ph[k].word("half"); ok {
 		return &owner{half: w.Sex}
 	}
-	if r.inCouple(ph[k].Text) {
+	if r.InCouple(ph[k].Text) {
 		return &owner{name: ph[k].Text}
 	}
 	return nil
@@ -297,8 +297,8 @@ func (r *reader) setBoth(one, said [2]string) bool {
 		return true
 	}
 	r.setCouple(one[0], one[1], 'w')
-	if r.formal {
-		r.guests[r.couple[0]].Relation, r.guests[r.couple[1]].Relation = said[0], said[1]
+	if r.Formal {
+		r.Guests[r.Couple[0]].Relation, r.Guests[r.Couple[1]].Relation = said[0], said[1]
 	}
 	return true
 }
@@ -329,12 +329,12 @@ func (r *reader) callPartners() {
 				out = append(out, ts[k])
 				continue
 			}
-			g := &r.guests[r.couple[arg-1]]
+			g := &r.Guests[r.Couple[arg-1]]
 			t := ts[k+n-1]
 			if owns { // "Partner 1's"
 				n += 2
 			}
-			t.Start, t.Gap, t.Kind, t.Capital, t.Text, t.Key, t.Possessive = ts[k].Start, ts[k].Gap, 'w', true, g.given, words.Key(g.given), t.Possessive || owns
+			t.Start, t.Gap, t.Kind, t.Capital, t.Text, t.Key, t.Possessive = ts[k].Start, ts[k].Gap, 'w', true, g.Given, words.Key(g.Given), t.Possessive || owns
 			if k+n < len(ts) {
 				_, ws := r.longest(ts[k+n:])
 				t.Possessive = t.Possessive || len(ws) > 0 && (ws[0].Class == "kin" || ws[0].Class == "role" || ws[0].Class == "side")

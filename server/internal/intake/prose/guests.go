@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -29,8 +30,8 @@ func (r *reader) guestLines() {
 		switch head := headOf(l.Text); {
 		case head == lines.GuestHead:
 			l.Part, in, level = lines.GuestHead, true, l.Heads
-			r.formal = true
-		case head == lines.PhotoHead && r.formal:
+			r.Formal = true
+		case head == lines.PhotoHead && r.Formal:
 			l.Part, in = lines.PhotoHead, false
 		case in && r.namesSide(i):
 			l.Part = lines.SideLine
@@ -104,13 +105,13 @@ func (r *reader) halfIn(i int) int {
 	for _, t := range r.tokens[i] {
 		h := 0
 		if t.Kind == 'w' && t.Capital || !words.Cased(t.Text) || r.lower {
-			if h = r.halfNamed(t.Text); h == 0 {
-				h = r.halfNamed(strings.TrimSuffix(t.Text, "s")) // "Ilses Familie"
+			if h = r.HalfNamed(t.Text); h == 0 {
+				h = r.HalfNamed(strings.TrimSuffix(t.Text, "s")) // "Ilses Familie"
 			}
 		}
 		for _, w := range r.lexical(t) {
 			if h == 0 && w.Class == "half" {
-				h = r.halfOf(w.Sex)
+				h = r.HalfOf(w.Sex)
 			}
 		}
 		if h != 0 && half != 0 && h != half {
@@ -199,7 +200,7 @@ func (r *reader) keepName(tokens []words.Token) {
 	}
 	r.whole[key] = words.Word{}
 	r.starts[keys[0]] = true
-	r.known[key] = true
+	r.Known[key] = true
 }
 
 // wholeName is how many tokens at the front are a name of a guest or the title of a group, and what it means.
@@ -236,7 +237,7 @@ func (r *reader) keepTitle(title string) {
 		}
 	}
 	key = strings.TrimSuffix(strings.TrimSpace(key), " s")
-	short := labelKey(key)
+	short := people.LabelKey(key)
 	for _, k := range []string{key, short} {
 		first, _, _ := strings.Cut(k, " ")
 		if first != "" {

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
@@ -20,21 +19,21 @@ func (r *reader) onlySaid(p parsed) bool {
 
 // keepWords keeps what a line of guests says that somebody is, as it is written.
 func (r *reader) keepWords(i int, t *term) {
-	g := &r.guests[i]
-	if r.cur.Part != lines.GuestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.Arg == "family" || g.half > 0 && t.kind != half {
+	g := &r.Guests[i]
+	if r.Line.Part != lines.GuestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.Arg == "family" || g.Half > 0 && t.kind != half {
 		return
 	}
 	s, e := t.s, t.e
-	if t.own != nil && s <= len(r.cur.Text) {
+	if t.own != nil && s <= len(r.Line.Text) {
 		s = 0
-		for _, at := range saidAfter.FindAllStringIndex(r.cur.Text[:t.s], -1) {
+		for _, at := range saidAfter.FindAllStringIndex(r.Line.Text[:t.s], -1) {
 			s = at[1]
 		}
 	}
-	if s > e || e > len(r.cur.Text) {
+	if s > e || e > len(r.Line.Text) {
 		return
 	}
-	text := strings.TrimSpace(r.cur.Text[s:e])
+	text := strings.TrimSpace(r.Line.Text[s:e])
 	if t.w.Plural && t.own == nil {
 		text = kin.Singular(text)
 	}
@@ -46,7 +45,7 @@ var saidAfter = regexp.MustCompile(`\s+[-–—]+\s+|[,;:，、؛،(（]`)
 
 // said takes words behind a name that are no kin for what somebody is: "Zoë - friend".
 func (r *reader) said(terms []*term) []*term {
-	if r.cur.Part != lines.GuestLine || len(terms) < 2 || terms[0].kind != person {
+	if r.Line.Part != lines.GuestLine || len(terms) < 2 || terms[0].kind != person {
 		return terms
 	}
 	out := terms[:1:1]
@@ -78,13 +77,13 @@ func (r *reader) sayingOf(s *statement) string {
 
 // namesake finds whom a line of guests means among those of one name: whoever is that kin, else somebody new.
 func (r *reader) namesake(t *term, ids []int) (int, bool) {
-	if r.cur.Part != lines.GuestLine || r.saying == "" || len(ids) == 0 {
+	if r.Line.Part != lines.GuestLine || r.saying == "" || len(ids) == 0 {
 		return 0, false
 	}
 	for _, i := range ids {
-		g := &r.guests[i]
-		if g.base || g.half > 0 || len(g.rels) == 0 || g.line == r.cur.Number || names.Plain(g.given) != names.Plain(t.name) || g.rels[0].w.Arg == r.saying {
-			return i, g.line == r.cur.Number || len(ids) > 1 && len(g.rels) > 0 && g.rels[0].w.Arg == r.saying
+		g := &r.Guests[i]
+		if g.Base || g.Half > 0 || len(g.Relations) == 0 || g.Line == r.Line.Number || names.Plain(g.Given) != names.Plain(t.name) || g.Relations[0].Word.Arg == r.saying {
+			return i, g.Line == r.Line.Number || len(ids) > 1 && len(g.Relations) > 0 && g.Relations[0].Word.Arg == r.saying
 		}
 	}
 	return r.enterAs(t), true
@@ -108,8 +107,8 @@ func (r *reader) house(s *statement) {
 		return
 	}
 	for _, i := range ids {
-		if r.guests[i].house == 0 {
-			r.guests[i].house = ids[0] + 1
+		if r.Guests[i].House == 0 {
+			r.Guests[i].House = ids[0] + 1
 		}
 	}
 }
@@ -125,48 +124,12 @@ func (r *reader) houseOf(s *statement) {
 		case len(two) == 0, len(two) == 1 && !hasAge(t) && (t.sep == "&" || t.sep == "," && young):
 			two = append(two, t.who[0])
 			if len(two) == 2 {
-				r.relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
+				r.Relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
 			}
 		case t.w.Class == "" && (hasAge(t) || t.sep == "+" || !young):
-			r.relate(t.who[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
+			r.Relate(t.who[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
 		}
 	}
-}
-
-// household are the others who come with somebody: of a line of guests, else of the smallest circle called so.
-func (r *reader) household(i int) []int {
-	var out []int
-	if h := r.guests[i].house; h != 0 && r.m.Spend(len(r.guests)) {
-		for j := range r.guests {
-			if r.guests[j].house == h && j != i {
-				out = append(out, j)
-			}
-		}
-		return out
-	}
-	if r.guests[i].base {
-		for _, j := range r.build.Household(i) {
-			if j < len(r.guests) {
-				out = append(out, j)
-			}
-		}
-	}
-	return out
-}
-
-// ofHousehold is the kin of somebody as a household tells it: its children, its only other grown-up, all of it.
-func (r *reader) ofHousehold(o int, want words.Word) []int {
-	var out []int
-	for _, i := range r.household(o) {
-		young := r.guests[i].AgeBand == event.Child || r.guests[i].AgeBand == event.Infant
-		if want.Arg == "family" || young == (want.Arg == "child") {
-			out = append(out, i)
-		}
-	}
-	if want.Arg == "partner" && len(out) != 1 {
-		return nil
-	}
-	return out
 }
 
 // keepLost keeps words of a line of guests that mean nothing known as a note on the first who is named.

@@ -24,7 +24,7 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 	}
 	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
 	short := len(s.ph) <= 7
-	named := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person && r.halfNamed(t.name) == 0 || len(t.sub) > 0 })
+	named := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person && r.HalfNamed(t.name) == 0 || len(t.sub) > 0 })
 	joined := len(s.head.terms) > 1
 	if s.l.Mark != 0 {
 		return next.l.Indent > s.l.Indent && next.l.Mark != 0 && r.selfContained(k, s)
@@ -75,7 +75,7 @@ func (r *reader) selfContained(k int, s *statement) bool {
 // down.
 func (r *reader) guestsBelow(k int) bool {
 	one := false
-	for j := k + 1; j < len(r.stmts) && r.m.Spend(20); j++ {
+	for j := k + 1; j < len(r.stmts) && r.Effort.Spend(20); j++ {
 		s := r.stmts[j]
 		switch {
 		case r.isHeading(j, s, context{}):
@@ -98,10 +98,10 @@ func (r *reader) sections() {
 	var before *statement
 	columns := map[int]int{}
 	for k, s := range r.stmts {
-		if !r.m.Spend(50) {
+		if !r.Effort.Spend(50) {
 			return
 		}
-		r.cur, s.at = s.l, k
+		r.Line, s.at = s.l, k
 		if ctx.section && s.l.Part == 0 {
 			ctx = context{prio: event.Should}
 		}
@@ -201,7 +201,7 @@ func (r *reader) leadsBelow(s *statement) []*term {
 	for _, t := range s.head.terms {
 		switch {
 		case t.minus || t.own != nil:
-		case r.leads(t) || t.kind == person && r.isHonour(t.name):
+		case r.leads(t) || t.kind == person && r.IsHonour(t.name):
 			lead = append(lead, t)
 		default:
 			return nil
@@ -234,10 +234,10 @@ func (r *reader) sideSaid(s *statement) int {
 		case t.own != nil && t.own.both:
 			note(0)
 		case t.own != nil && t.own.half != 0:
-			note(r.halfOf(t.own.half))
-		case t.own != nil && t.own.name != "" && r.halfNamed(t.own.name) > 0:
-			note(r.halfNamed(t.own.name))
-		case t.own != nil && t.own.pron == "my" && r.couple[0] >= 0:
+			note(r.HalfOf(t.own.half))
+		case t.own != nil && t.own.name != "" && r.HalfNamed(t.own.name) > 0:
+			note(r.HalfNamed(t.own.name))
+		case t.own != nil && t.own.pron == "my" && r.Couple[0] >= 0:
 			note(r.writer())
 		}
 	}
@@ -247,9 +247,9 @@ func (r *reader) sideSaid(s *statement) int {
 	for _, t := range s.head.terms {
 		switch {
 		case t.kind == half:
-			note(r.halfOf(t.w.Sex))
-		case t.kind == person && r.halfNamed(t.name) > 0:
-			note(r.halfNamed(t.name))
+			note(r.HalfOf(t.w.Sex))
+		case t.kind == person && r.HalfNamed(t.name) > 0:
+			note(r.HalfNamed(t.name))
 		case t.kind == couple:
 			note(0)
 		}
@@ -262,7 +262,7 @@ func (r *reader) writer() int {
 	for _, s := range r.stmts {
 		for _, t := range s.head.terms {
 			if t.own != nil && t.kind == kinTerm && t.w.Arg == "family" {
-				if h := r.halfNamed(t.own.name); t.own.name != "" && h > 0 {
+				if h := r.HalfNamed(t.own.name); t.own.name != "" && h > 0 {
 					return 3 - h
 				}
 			}

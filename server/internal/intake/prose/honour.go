@@ -35,7 +35,7 @@ func (r *reader) findHonour() {
 			}
 			name, _ := r.nameAt(ph, k)
 			if ph[k].Possessive || k > 0 && (ph[k-1].has("of") || ph[k-1].Key == "-") || r.onSeveralLines(name) {
-				r.honour = r.enter(name)
+				r.Honour = r.Enter(name)
 				return
 			}
 		}
@@ -56,7 +56,7 @@ func (r *reader) onSeveralLines(name string) bool {
 
 // honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary".
 func (r *reader) honourByKin(t *phrase) {
-	name := capital(t.Text)
+	name := words.Capitalize(t.Text)
 	for _, ts := range r.tokens {
 		for k := 0; k+2 < len(ts); k++ {
 			if is := ts[k+1].Key; ts[k].Key == t.Key && ts[k+2].Capital && len(r.lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
@@ -64,8 +64,8 @@ func (r *reader) honourByKin(t *phrase) {
 			}
 		}
 	}
-	r.honour = r.enter(name)
-	r.call(r.honour, t.Text)
+	r.Honour = r.Enter(name)
+	r.Call(r.Honour, t.Text)
 	r.aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
 }
 

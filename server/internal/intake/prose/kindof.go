@@ -4,12 +4,12 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // kindOf decides what a statement is: by its marks, those of the lines around it, and what it names.
 func (r *reader) kindOf(k int, s *statement, ctx context) int {
-	people := people(s.head) + people(s.tail)
 	if kind := r.guestKind(s); kind >= 0 {
 		return kind
 	}
@@ -43,7 +43,7 @@ func (r *reader) kindOf(k int, s *statement, ctx context) int {
 	if (s.head.add || len(s.head.terms) > 0 && s.head.terms[0].minus) && !s.l.First && r.before(k) != nil && !r.subject(s) {
 		return addition
 	}
-	if s.l.First && s.l.Mark == 0 && r.chatter(s) || r.isRemark(k, s, people, ctx) {
+	if s.l.First && s.l.Mark == 0 && r.chatter(s) || r.isRemark(k, s, ctx) {
 		return remark
 	}
 	return photo
@@ -54,22 +54,19 @@ func (r *reader) onlyOne(s *statement) bool {
 	return s.head.solo && !s.colon && len(s.head.terms) == 1 && r.leads(s.head.terms[0]) && s.l.Heads == 0
 }
 
-// people counts the terms that stand for somebody.
-func people(p parsed) int { return len(p.terms) }
-
 // subject reports whether a line begins with the couple, one of them or everybody.
 func (r *reader) subject(s *statement) bool {
 	if len(s.head.terms) == 0 {
 		return false
 	}
 	t := s.head.terms[0]
-	return t.kind == couple || t.kind == half || t.kind == all || t.kind == person && r.halfNamed(t.name) > 0
+	return t.kind == couple || t.kind == half || t.kind == all || t.kind == person && r.HalfNamed(t.name) > 0
 }
 
 // nobodyElse reports whether a line names nobody but the couple.
 func (r *reader) nobodyElse(s *statement) bool {
 	return len(s.tail.terms) == 0 && !slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return t.kind != couple && t.kind != half && (t.kind != person || r.halfNamed(t.name) == 0)
+		return t.kind != couple && t.kind != half && (t.kind != person || r.HalfNamed(t.name) == 0)
 	})
 }
 
@@ -98,7 +95,7 @@ func (r *reader) isTitle(k int, s *statement) bool {
 		if w, ok := s.ph[0].word("key"); ok && (w.Arg == "date" || w.Arg == "time" || w.Arg == "place" || w.Arg == "photographer" || w.Arg == "zone") {
 			return true
 		}
-		if w, ok := s.ph[0].word("key"); ok && (w.Arg != "bride" && w.Arg != "groom" || r.couple[0] >= 0) && !s.ph[0].has("kin") {
+		if w, ok := s.ph[0].word("key"); ok && (w.Arg != "bride" && w.Arg != "groom" || r.Couple[0] >= 0) && !s.ph[0].has("kin") {
 			return true
 		}
 		if (s.ph[0].has("half") || s.ph[0].has("couple")) && r.onlyCouple(s) {
@@ -121,7 +118,7 @@ func (r *reader) isTitle(k int, s *statement) bool {
 		return first == 0
 	}
 	other := slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return !(t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0 || t.kind == half || t.kind == kinTerm && t.w.Arg == "family" || t.kind == label)
+		return !(t.kind == couple || t.kind == person && r.HalfNamed(t.name) > 0 || t.kind == half || t.kind == kinTerm && t.w.Arg == "family" || t.kind == label)
 	})
 	if first == 0 && saysHalves(s.ph) && !other && slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person }) {
 		return true
@@ -162,7 +159,7 @@ func (r *reader) bothNamed(s *statement) bool {
 			if t.kind != person || t.sep == "+" || t.w.Class != "" {
 				return false
 			}
-			named[r.halfNamed(t.name)] = true
+			named[r.HalfNamed(t.name)] = true
 		}
 	}
 	return named[1] && named[2]
@@ -178,7 +175,7 @@ func (r *reader) onlyCouple(s *statement) bool {
 	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
 		for _, t := range list {
 			switch {
-			case t.kind == person && r.halfNamed(t.name) > 0:
+			case t.kind == person && r.HalfNamed(t.name) > 0:
 				found++
 			case t.kind == half || t.kind == couple:
 			default:
@@ -247,7 +244,7 @@ func (r *reader) below(s, over *statement) int {
 		return (t.kind == kinTerm || t.kind == role) && len(t.sub) == 0 && t.w.Plural
 	})
 	named := slices.ContainsFunc(over.head.terms, func(t *term) bool {
-		return t.kind == label && len(t.sub) == 0 && len(r.groups[labelKey(t.text)]) == 0 || t.kind == role && t.w.Plural
+		return t.kind == label && len(t.sub) == 0 && len(r.Groups[people.LabelKey(t.text)]) == 0 || t.kind == role && t.w.Plural
 	})
 	if s.colon || bare && !s.head.add && (!r.subject(s) || len(s.head.terms) == 1) && s.l.Mark == 0 || (named || bare) && !s.head.add && s.l.Bullet != over.l.Bullet && plainly(s.head.terms) && !r.subject(s) {
 		return part
@@ -262,7 +259,8 @@ func (r *reader) below(s, over *statement) int {
 }
 
 // isRemark reports whether a line asks for no photograph.
-func (r *reader) isRemark(k int, s *statement, people int, ctx context) bool {
+func (r *reader) isRemark(k int, s *statement, ctx context) bool {
+	people := len(s.head.terms) + len(s.tail.terms)
 	if terms := s.head.terms; r.subject(s) && len(terms) > 1 && terms[1].sep == "+" && terms[1].kind == kinTerm && len(terms[1].sub) > 0 {
 		return false
 	}

@@ -82,7 +82,7 @@ func (r *reader) statements() {
 		if l.Blank || l.Ruler || l.Struck {
 			continue
 		}
-		r.cur = l
+		r.Line = l
 		if l.Mark != 0 {
 			marks++
 		} else {
@@ -110,7 +110,7 @@ func (r *reader) statements() {
 // statement parses tokens of a line.
 func (r *reader) statement(i int, tokens []words.Token, off int) *statement {
 	l := &r.lines[i]
-	r.cur = l
+	r.Line = l
 	s := &statement{l: l, i: i, off: off}
 	r.fillIn(s, tokens)
 	return s
@@ -121,7 +121,7 @@ func (r *reader) fillIn(s *statement, tokens []words.Token) {
 	l := s.l
 	r.loud = loud(tokens)
 	s.ph = r.phrasesOf(tokens)
-	r.m.Spend(60 * len(s.ph))
+	r.Effort.Spend(60 * len(s.ph))
 	if s.clause && s.opens == 0 && r.tells(s.ph) {
 		s.tells, s.head = true, r.told(s.ph)
 		return
@@ -137,9 +137,9 @@ func (r *reader) fillIn(s *statement, tokens []words.Token) {
 		}
 	}
 	if l.Answer > 0 {
-		r.cur = &r.lines[l.Answer-1]
+		r.Line = &r.lines[l.Answer-1]
 		s.head, s.colon = r.asked(r.phrasesOf(r.tokens[l.Answer-1])), true
-		r.cur = l
+		r.Line = l
 		s.tail = r.answers(s.ph)
 		return
 	}
@@ -167,13 +167,9 @@ func (r *reader) labelled(s *statement) {
 	if s.l.Part == lines.GuestLine && t.kind == person && len(t.attrs) == 0 && !r.onlySaid(s.tail) {
 		r.keepTitle(strings.TrimSpace(s.l.Text[:s.ph[colonAt(s.ph)].Start]))
 	}
-	if t.kind == person && t.w.Class == "" && t.rank == "" && r.halfNamed(t.name) == 0 && !r.isHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
+	if t.kind == person && t.w.Class == "" && t.rank == "" && r.HalfNamed(t.name) == 0 && !r.IsHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
 		t.kind = label
 	}
-}
-
-func (r *reader) isHonour(name string) bool {
-	return r.honour >= 0 && slices.Contains(r.find(name, ""), r.honour)
 }
 
 // dashes takes a dash for a colon where words for a group stand before it and names behind it.
@@ -184,7 +180,7 @@ func (r *reader) dashes(s *statement) {
 	}
 	head, tail := r.parse(s.ph[:at], false), r.parse(s.ph[at+1:], false)
 	plain := func(t *term) bool { return t.kind == person && t.w.Class == "" }
-	if len(head.terms) == 1 && len(tail.terms) == 1 && tail.terms[0].kind == all && plain(head.terms[0]) && r.seenOnce(head.terms[0].name) {
+	if len(head.terms) == 1 && len(tail.terms) == 1 && tail.terms[0].kind == all && plain(head.terms[0]) && r.SeenOnce(head.terms[0].name) {
 		s.head = tail
 		return
 	}
@@ -294,7 +290,7 @@ func (r *reader) rowStatement(i int) {
 
 // remarkOn keeps what a row remarks of a person.
 func (r *reader) remarkOn(t *term) {
-	if ids := r.find(t.name, ""); len(ids) == 1 {
+	if ids := r.Find(t.name); len(ids) == 1 {
 		r.describe(ids[0], t.attrs)
 	}
 }

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -15,7 +15,7 @@ import (
 func (r *reader) named(p *photograph, t *term, c *scope) []int {
 	ids := t.who
 	if len(ids) == 0 {
-		ids = r.find(t.name, t.rank)
+		ids = r.Find(t.name)
 		if len(ids) > 1 && t.rank != "" {
 			if i := r.who(t); i >= 0 {
 				ids = []int{i}
@@ -35,10 +35,10 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 	case len(ids) > 1:
 		p.bad = true
 		ids = ids[:min(place.MostNamed, len(ids))]
-		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
+		r.At(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
-	if g := &r.guests[ids[0]]; g.never {
+	if g := &r.Guests[ids[0]]; g.Never {
 		return nil
 	}
 	out := slices.Clone(ids[:1])
@@ -46,7 +46,7 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 		if x.kind == person && !x.minus {
 			inner := *c
 			inner.last = ids[0]
-			out = union(out, r.named(p, x, &inner))
+			out = people.Union(out, r.named(p, x, &inner))
 		}
 	}
 	return out
@@ -54,9 +54,9 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
 func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
-	if len(ids) > 1 && !t.w.Plural && !(t.kind == role && t.w.Lang == "zh") && !t.all && !t.each && t.num == 0 && (r.formal || !r.both(t, c, ids)) {
+	if len(ids) > 1 && !t.w.Plural && !(t.kind == role && t.w.Lang == "zh") && !t.all && !t.each && t.num == 0 && (r.Formal || !r.both(t, c, ids)) {
 		p.bad = true
-		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
+		r.At(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
 	if len(ids) > 0 {
@@ -71,7 +71,7 @@ func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
 // both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
 func (r *reader) both(t *term, c *scope, ids []int) bool {
 	owners := r.owners(t, c)
-	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.guests[ids[0]].side != r.guests[ids[1]].side || t.kind == kinTerm && t.w.Arg == "sibling" && t.w.Sex == 0 || t.kind == kinTerm && t.w.Arg == "grandparent" && t.w.Sex == 0
+	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.Guests[ids[0]].SideOf != r.Guests[ids[1]].SideOf || t.kind == kinTerm && t.w.Arg == "sibling" && t.w.Sex == 0 || t.kind == kinTerm && t.w.Arg == "grandparent" && t.w.Sex == 0
 }
 
 // unnamed is the labelled entry for people whom the list does not name, with a question who they are.
@@ -83,19 +83,19 @@ func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
 	}
 	for _, o := range of {
 		i := r.entry(t, o)
-		g := &r.guests[i]
+		g := &r.Guests[i]
 		out = append(out, i)
-		if g.asked {
+		if g.Asked {
 			continue
 		}
-		g.asked = true
-		if !g.many {
+		g.Asked = true
+		if !g.Many {
 			r.describe(i, t.attrs)
 		}
-		if g.many {
-			r.at(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
+		if g.Many {
+			r.At(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
 		} else {
-			r.at(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name)))
+			r.At(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name)))
 		}
 	}
 	return out
@@ -107,8 +107,8 @@ func (r *reader) put(p *photograph, s *statement) {
 		return
 	}
 	r.lostWords(p, s)
-	if r.always && !p.all && len(p.set) > 0 && r.couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.guests[i].half > 0 }) && !slices.ContainsFunc(s.head.terms, r.leads) {
-		p.set = append(slices.Clone(r.couple[:]), p.set...)
+	if r.always && !p.all && len(p.set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.head.terms, r.leads) {
+		p.set = append(slices.Clone(r.Couple[:]), p.set...)
 	}
 	if len(p.set) == 0 && !p.all && len(p.each) == 0 {
 		if !p.bad {
@@ -130,11 +130,11 @@ func (r *reader) put(p *photograph, s *statement) {
 	}
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p
-		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, &again)
 	}
 	for _, q := range parts {
-		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.base.Groupings)+len(r.photos)))
+		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, q)
 	}
 }
@@ -144,7 +144,7 @@ func (r *reader) timesOf(s *statement) int {
 	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
 		for _, a := range list {
 			if a.class == "times" && a.num > 1 && a.num < 10 {
-				r.at(a.s, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.num))
+				r.At(a.s, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.num))
 				return a.num
 			}
 		}
@@ -155,7 +155,7 @@ func (r *reader) timesOf(s *statement) int {
 // nobody asks who is in a photograph of whose words none is known.
 func (r *reader) nobody(p *photograph, s *statement) {
 	text := strings.TrimSpace(s.l.Text)
-	r.at(0, event.Error, place.CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(text)))
+	r.At(0, event.Error, place.CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(text)))
 }
 
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
@@ -165,9 +165,9 @@ func (r *reader) lostWords(p *photograph, s *statement) {
 			if a.text == "" {
 				continue
 			}
-			key := labelKey(a.text)
-			if ids := r.groups[key]; len(ids) > 0 {
-				p.set = union(p.set, ids)
+			key := people.LabelKey(a.text)
+			if ids := r.Groups[key]; len(ids) > 0 {
+				p.set = people.Union(p.set, ids)
 				continue
 			}
 			if s.clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.text)) > 3) || s.colon && len(s.tail.terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.text)) > 5 {
@@ -175,7 +175,7 @@ func (r *reader) lostWords(p *photograph, s *statement) {
 				continue
 			}
 			t := &term{kind: label, text: a.text, s: a.s, e: a.e}
-			p.set = union(p.set, r.unnamed(p, t, nil))
+			p.set = people.Union(p.set, r.unnamed(p, t, nil))
 		}
 	}
 }
@@ -192,7 +192,7 @@ func (r *reader) divided(p *photograph, s *statement) []*photograph {
 	}
 	var couple, rest []int
 	for _, i := range p.set {
-		if r.guests[i].half > 0 {
+		if r.Guests[i].Half > 0 {
 			couple = append(couple, i)
 		} else {
 			rest = append(rest, i)
@@ -217,7 +217,7 @@ func (r *reader) parted(ids []int, split bool) [][]int {
 	bySide := make(map[int][]int)
 	var order []int
 	for _, i := range ids {
-		s := r.guests[i].side
+		s := r.Guests[i].SideOf
 		if _, ok := bySide[s]; !ok {
 			order = append(order, s)
 		}
@@ -236,8 +236,8 @@ func (r *reader) parted(ids []int, split bool) [][]int {
 					continue
 				}
 				one := []int{i}
-				for _, j := range r.partnerOf(i) {
-					if slices.Contains(part, j) && !r.areApart(i, j) {
+				for _, j := range r.PartnerOf(i) {
+					if slices.Contains(part, j) && !r.AreApart(i, j) {
 						one = append(one, j)
 					}
 				}
@@ -255,7 +255,7 @@ func (r *reader) parted(ids []int, split bool) [][]int {
 func (r *reader) stepSets(ids []int) [][]int {
 	var own, step []int
 	for _, i := range ids {
-		if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return x.w.Arg == "parent" && x.w.Step }) {
+		if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return x.Word.Arg == "parent" && x.Word.Step }) {
 			step = append(step, i)
 		} else {
 			own = append(own, i)
@@ -268,7 +268,7 @@ func (r *reader) stepSets(ids []int) [][]int {
 	for _, i := range own {
 		set := []int{i}
 		for _, j := range step {
-			if r.guests[j].sex != 0 && r.guests[i].sex != 0 && r.guests[j].sex != r.guests[i].sex {
+			if r.Guests[j].Sex != 0 && r.Guests[i].Sex != 0 && r.Guests[j].Sex != r.Guests[i].Sex {
 				set = append(set, j)
 			}
 		}
@@ -277,20 +277,13 @@ func (r *reader) stepSets(ids []int) [][]int {
 	return out
 }
 
-func (r *reader) areApart(i, j int) bool {
-	return slices.ContainsFunc(r.apart, func(a []int) bool { return slices.Contains(a, i) && slices.Contains(a, j) })
-}
-
 func (r *reader) apartWithin(ids []int) bool {
 	for _, i := range ids {
 		for _, j := range ids {
-			if i != j && r.areApart(i, j) {
+			if i != j && r.AreApart(i, j) {
 				return true
 			}
 		}
 	}
 	return false
 }
-
-// seenOnce reports whether a word stands once in the list only.
-func (r *reader) seenOnce(name string) bool { return r.times[names.Plain(name)] < 2 }

@@ -120,7 +120,7 @@ func (p *parser) couple(t *phrase, w words.Word) {
 		return
 	}
 	if t.Key == "mr & mrs" || t.Key == "mr and mrs" || t.Key == "mr + mrs" {
-		if p.r.nameLike(next) && !p.r.inCouple(next.Text) {
+		if p.r.nameLike(next) && !p.r.InCouple(next.Text) {
 			p.i++
 			p.spouses("Mr", "Mrs", next)
 			return
@@ -158,7 +158,7 @@ func (p *parser) kinOf(t *phrase, w words.Word, near byte) {
 	}
 	if w.Arg == "family" && p.rank == "" && len(p.cur) == 1 && p.cur[0].kind == person && p.own == nil && p.cur[0].sep != " " {
 		c := p.cur[0]
-		if p.r.inCouple(c.name) {
+		if p.r.InCouple(c.name) {
 			p.own, p.cur = &owner{name: c.name}, nil
 		} else { // "Parker family", "Katz side"
 			p.grp = true
@@ -166,7 +166,7 @@ func (p *parser) kinOf(t *phrase, w words.Word, near byte) {
 		}
 	}
 	if n := len(p.out.terms); w.Arg == "family" && p.own == nil && near == 0 && len(p.cur) == 0 && n > 0 && p.sep == "&" && !p.in {
-		if x := p.out.terms[n-1]; x.kind == person && p.r.halfNamed(x.name) == 0 && !p.r.isHonour(x.name) && (x.own == nil || x.own.pron == "") {
+		if x := p.out.terms[n-1]; x.kind == person && p.r.HalfNamed(x.name) == 0 && !p.r.IsHonour(x.name) && (x.own == nil || x.own.pron == "") {
 			p.own = &owner{name: x.name, near: true} // "Aunt Nighat & family"
 		}
 	}
@@ -198,7 +198,7 @@ func (p *parser) kinOf(t *phrase, w words.Word, near byte) {
 	}
 	if w.Arg == "family" && p.r.nameLike(next) && !next.Possessive && p.own == nil {
 		p.i++
-		if p.r.inCouple(next.Text) {
+		if p.r.InCouple(next.Text) {
 			p.own = &owner{name: next.Text}
 			p.add(k, t)
 			return
@@ -207,12 +207,12 @@ func (p *parser) kinOf(t *phrase, w words.Word, near byte) {
 		return
 	}
 	if w.Arg != "family" && p.r.nameAfterKin(next, p.peek(2)) && !next.Possessive {
-		if w.Plural && p.r.inCouple(next.Text) {
+		if w.Plural && p.r.InCouple(next.Text) {
 			p.ownBack(p.add(k, t), &owner{name: next.Text})
 			p.i++
 			return
 		}
-		if !words.Cased(next.Text) && p.own == nil && p.r.inCouple(next.Text) && !words.IsHan(next.Text) {
+		if !words.Cased(next.Text) && p.own == nil && p.r.InCouple(next.Text) && !words.IsHan(next.Text) {
 			p.kinOfCouple(k, t, next)
 			return
 		}

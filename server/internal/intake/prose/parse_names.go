@@ -20,11 +20,11 @@ func (r *reader) nameLike(t *phrase) bool {
 		return false
 	}
 	structural := t.has("half") || t.has("couple") || t.has("all")
-	if r.known[t.Key] && !structural && (t.Capital || !words.Cased(t.Text) || r.lower) {
+	if r.Known[t.Key] && !structural && (t.Capital || !words.Cased(t.Text) || r.lower) {
 		return true
 	}
 	if utf8.RuneCountInString(t.Text) == 1 && words.Cased(t.Text) {
-		_, initial := r.initials[t.Key]
+		_, initial := r.Initials[t.Key]
 		return initial && t.Capital && len(t.ws) == 0 || t.Capital && initial
 	}
 	if _, ok := words.Given(t.Key); ok && !structural && (t.Capital || !words.Cased(t.Text)) {
@@ -109,11 +109,11 @@ func (p *parser) name(t *phrase) {
 		p.own = o
 		return
 	}
-	if k := p.lastKin(); k != nil && p.r.inCouple(full) && k.w.Plural {
+	if k := p.lastKin(); k != nil && p.r.InCouple(full) && k.w.Plural {
 		p.ownBack(k, &owner{name: full})
 		return
 	}
-	if (p.all || p.every) && p.run == nil && p.rank == "" && t.Capital && !strings.Contains(full, " ") && p.r.ofSurname(full) {
+	if (p.all || p.every) && p.run == nil && p.rank == "" && t.Capital && !strings.Contains(full, " ") && p.r.OfSurname(full) {
 		p.own = &owner{name: full} // "all the Benalis"
 		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: full}, 0)
 		return
@@ -165,7 +165,7 @@ func (p *parser) manyNames(t *phrase) bool {
 	}
 	for k := from; k < len(p.ph) && p.ph[k].Kind == 'w' && p.r.nameLike(&p.ph[k]); k++ {
 		_, given := words.Given(p.ph[k].Key)
-		if n++; p.r.times[p.ph[k].Key] < 2 && !p.ph[k].alone || !given && !p.ph[k].alone {
+		if n++; p.r.Times[p.ph[k].Key] < 2 && !p.ph[k].alone || !given && !p.ph[k].alone {
 			return false
 		}
 	}
@@ -181,13 +181,13 @@ func (p *parser) ownsNext(full string) *owner {
 	w, _ := next.word("kin")
 	sex, _ := words.Given(t.Key)
 	// Rosas Eltern: an s is all that says it in German, and in a hurry: "craigs mum".
-	if base, ok := strings.CutSuffix(full, "s"); ok && (w.Lang == "de" || sex == 0) && (p.r.known[names.Plain(base)] && len(p.r.find(base, "")) > 0 || w.Lang == "de" && p.r.seen[names.Plain(base)] && !p.r.again) {
+	if base, ok := strings.CutSuffix(full, "s"); ok && (w.Lang == "de" || sex == 0) && (p.r.Known[names.Plain(base)] && len(p.r.Find(base)) > 0 || w.Lang == "de" && p.r.seen[names.Plain(base)] && !p.r.again) {
 		return &owner{name: base}
 	}
-	if p.r.inCouple(t.Text) && (w.Plural || next.has("side")) {
+	if p.r.InCouple(t.Text) && (w.Plural || next.has("side")) {
 		return &owner{name: full}
 	}
-	if (next.has("side") || w.Arg == "family" && w.Plural) && next.Gap && len(p.r.find(full, "")) != 1 && len(p.cur) == 0 {
+	if (next.has("side") || w.Arg == "family" && w.Plural) && next.Gap && len(p.r.Find(full)) != 1 && len(p.cur) == 0 {
 		return &owner{name: full} // "Fenwick side"
 	}
 	return nil

@@ -10,10 +10,10 @@ import (
 // honour takes words for whom the day is about.
 func (p *parser) honour(t *phrase) bool {
 	r := p.r
-	if r.honour < 0 || p.own != nil || r.nameLike(p.peek(1)) {
+	if r.Honour < 0 || p.own != nil || r.nameLike(p.peek(1)) {
 		return false
 	}
-	name := r.guests[r.honour].given
+	name := r.Guests[r.Honour].Given
 	if t.Possessive {
 		p.own = &owner{name: name}
 	} else {
@@ -28,17 +28,17 @@ func (p *parser) self(t *phrase) bool {
 		return false
 	}
 	name := p.r.writes
-	if by := p.r.cur.By; by != "" && p.r.halfNamed(by) == 0 {
-		if len(p.r.find(by, "")) != 1 {
+	if by := p.r.Line.By; by != "" && p.r.HalfNamed(by) == 0 {
+		if len(p.r.Find(by)) != 1 {
 			return false
 		}
 		name = by
 	}
 	if name == "" {
-		if p.r.couple[0] < 0 {
+		if p.r.Couple[0] < 0 {
 			return false
 		}
-		name = p.r.guests[p.r.couple[p.r.myself()-1]].given
+		name = p.r.Guests[p.r.Couple[p.r.myself()-1]].Given
 	}
 	p.add(&term{kind: person, name: name}, t)
 	return true
@@ -46,11 +46,11 @@ func (p *parser) self(t *phrase) bool {
 
 // you takes "you" in a chat of the couple for the other of them.
 func (p *parser) you(t *phrase) bool {
-	h := p.r.halfNamed(p.r.cur.By)
+	h := p.r.HalfNamed(p.r.Line.By)
 	if h == 0 || !p.joined() {
 		return false
 	}
-	p.add(&term{kind: person, name: p.r.guests[p.r.couple[2-h]].given}, t)
+	p.add(&term{kind: person, name: p.r.Guests[p.r.Couple[2-h]].Given}, t)
 	return true
 }
 
@@ -99,7 +99,7 @@ func (p *parser) bothOfThem(t *phrase) bool {
 	next, before := p.peek(1), p.peek(-1)
 	begins := (len(p.out.terms)+len(p.cur) == 0 || before.has("of")) && (next.has("with") || next.Key == "+")
 	ends := next.Kind == 0 && (before.has("with") || before.has("and") || before.Key == "+" || before.Key == "&" || p.i == 0)
-	if p.own != nil || p.r.couple[0] < 0 || !begins && !ends {
+	if p.own != nil || p.r.Couple[0] < 0 || !begins && !ends {
 		return false
 	}
 	p.add(&term{kind: couple}, t)

@@ -342,7 +342,7 @@ func (p *parser) timeNext() bool {
 
 // namesFollow reports whether a name stands right behind: "coach Danny".
 func (p *parser) namesFollow(next *phrase) bool {
-	return p.r.nameLike(next) && !next.Possessive && !p.r.inCouple(next.Text)
+	return p.r.nameLike(next) && !next.Possessive && !p.r.InCouple(next.Text)
 }
 
 func (p *parser) role(t *phrase, w words.Word) {
@@ -360,7 +360,7 @@ func (p *parser) role(t *phrase, w words.Word) {
 		return
 	}
 	p.run = nil
-	if p.r.nameLike(next) && !next.Possessive && !p.r.inCouple(next.Text) {
+	if p.r.nameLike(next) && !next.Possessive && !p.r.InCouple(next.Text) {
 		k.own = p.own
 		if t.Capital && t.has("rank") && !w.Plural {
 			p.rank = t.Text

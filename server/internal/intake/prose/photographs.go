@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -44,15 +45,15 @@ type photograph struct {
 func (r *reader) photographs() {
 	divided := -1
 	for k, s := range r.stmts {
-		r.cur = s.l
-		if !r.m.Spend(100) || r.full() {
+		r.Line = s.l
+		if !r.Effort.Spend(100) || r.full() {
 			return
 		}
 		switch s.kind {
 		case photo:
 			if s.clause && s.i != divided {
 				divided = s.i
-				r.report(s.l.Number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
+				r.Tell(s.l.Number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
 			}
 			r.wish(s)
 		case addition:
@@ -70,7 +71,7 @@ func (r *reader) photographs() {
 	}
 	for i := range r.lines {
 		if l := &r.lines[i]; l.Struck && !l.Blank {
-			r.report(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
+			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
 			r.Use(l.Number, place.Reported)
 		}
 	}
@@ -78,11 +79,11 @@ func (r *reader) photographs() {
 
 // full reports whether the list has more people or photographs than an event can hold; then the line is not read.
 func (r *reader) full() bool {
-	if len(r.guests) <= event.MaxPeople && len(r.photos) <= event.MaxPhotographs {
+	if len(r.Guests) <= event.MaxPeople && len(r.photos) <= event.MaxPhotographs {
 		return false
 	}
 	if !r.overflow {
-		r.report(r.cur.Number, 1, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
+		r.Tell(r.Line.Number, 1, event.Error, event.CodeTooMany, "", wording.Say("list.fromThisLineOnTheList", event.MaxPeople, event.MaxPhotographs))
 	}
 	r.overflow = true
 	return true
@@ -104,32 +105,21 @@ func (r *reader) wish(s *statement) {
 		r.evaluate(&q, group, c)
 		if lead := (&photograph{s: s}); s.ctx.lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.leads) {
 			r.evaluate(lead, s.ctx.lead, &scope{last: -1})
-			q.set = union(lead.set, q.set)
+			q.set = people.Union(lead.set, q.set)
 		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.leads) {
 			for k, t := range group {
 				switch {
 				case wholeParty(t) && t.own == nil, k == 0 && s.ph[0].has("with") && !s.head.add:
-					q.set = union(r.principals(), q.set)
+					q.set = people.Union(r.Principals(), q.set)
 				case t.own != nil:
 				case t.kind == kinTerm && t.w.Arg == "family" && !t.minus && len(t.sub) == 0:
-					q.set = union(r.owners(t, c), q.set)
+					q.set = people.Union(r.owners(t, c), q.set)
 				}
 			}
 		}
 		r.unsaid(&q)
 		r.put(&q, s)
 	}
-}
-
-// principals are whom the day is about: the couple or the honoured, as far as they are known.
-func (r *reader) principals() []int {
-	switch {
-	case r.couple[0] >= 0:
-		return r.couple[:]
-	case r.honour >= 0:
-		return []int{r.honour}
-	}
-	return nil
 }
 
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
@@ -156,17 +146,17 @@ func without(terms []*term, drop func(*term) bool) []*term {
 func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 	var gone []int
 	for _, t := range terms {
-		if !r.m.Spend(60) {
+		if !r.Effort.Spend(60) {
 			return
 		}
 		if t.own != nil && t.w.Class == "kin" && t.w.Arg != "partner" && t.w.Arg != "child" {
 			c.carry = t.own
 		}
 		if c.set = p.set; t.minus {
-			c.set = union(p.set, gone) // "without Tasha and kids": hers
+			c.set = people.Union(p.set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
-		if (t.kind == person || t.kind == kinTerm && !t.w.Plural) && len(ids) == 1 && r.guests[ids[0]].half == 0 && !(t.w.Arg == "partner" || t.w.Arg == "child") {
+		if (t.kind == person || t.kind == kinTerm && !t.w.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.w.Arg == "partner" || t.w.Arg == "child") {
 			c.last = ids[0]
 		}
 		switch {
@@ -174,38 +164,28 @@ func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
 			r.callThem(p, t, c, ids)
 			p.without = append(p.without, ids...)
 		case t.minus:
-			p.set, gone = less(p.set, ids), union(gone, ids)
+			p.set, gone = less(p.set, ids), people.Union(gone, ids)
 		case t.each && len(ids) > 0:
 			p.each = append(p.each, ids...)
 		default:
 			r.callThem(p, t, c, ids)
-			p.set, p.said = union(p.set, ids), append(p.said, ids...)
+			p.set, p.said = people.Union(p.set, ids), append(p.said, ids...)
 		}
 		if t.open {
-			r.at(t.e, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
+			r.At(t.e, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
 		}
-		if t.count > 0 && len(ids) > 0 && t.count != len(ids) && t.kind != person && !(len(ids) == 1 && r.guests[ids[0]].unnamed) && !p.all {
-			r.at(t.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.count, len(ids)))
+		if t.count > 0 && len(ids) > 0 && t.count != len(ids) && t.kind != person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.all {
+			r.At(t.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.count, len(ids)))
 		}
 	}
 	if p.s.head.each && len(p.each) == 0 {
 		for _, i := range p.set {
-			if r.guests[i].half == 0 {
+			if r.Guests[i].Half == 0 {
 				p.each = append(p.each, i)
 			}
 		}
 		p.set = less(p.set, p.each)
 	}
-}
-
-func union(a, b []int) []int {
-	out := slices.Clone(a)
-	for _, i := range b {
-		if !slices.Contains(out, i) {
-			out = append(out, i)
-		}
-	}
-	return out
 }
 
 // less is a without those of b.
@@ -217,7 +197,7 @@ func less(a, b []int) []int {
 func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	switch t.kind {
 	case couple:
-		if r.couple[0] < 0 && r.honour >= 0 && len(t.sub) > 0 {
+		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.sub) > 0 {
 			return r.inside(p, t, c) // "us three (Helen, Judith)"
 		}
 		return r.theCouple(t)
@@ -240,12 +220,12 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	}
 	if t.kind == label && t.own != nil && len(t.sub) > 0 {
 		var named []int
-		for _, i := range r.byWord[names.Plain(t.own.name)] {
-			if r.guests[i].half == 0 && i != r.honour {
+		for _, i := range r.ByWord[names.Plain(t.own.name)] {
+			if r.Guests[i].Half == 0 && i != r.Honour {
 				named = append(named, i)
 			}
 		}
-		return union(named, r.inside(p, t, c))
+		return people.Union(named, r.inside(p, t, c))
 	}
 	if len(t.sub) > 0 && !(t.kind == kinTerm && t.w.Arg == "family" && onlyKin(t.sub)) {
 		return r.inside(p, t, c)
@@ -257,7 +237,7 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 		return nil
 	}
 	if t.kind == label {
-		if ids := r.groups[labelKey(t.text)]; len(ids) > 0 {
+		if ids := r.Groups[people.LabelKey(t.text)]; len(ids) > 0 {
 			return ids
 		}
 		return r.unnamed(p, t, nil)
@@ -265,7 +245,7 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 	if t.w.Arg == "family" && t.own == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
 		return r.topical(p.s)
 	}
-	if t.w.Arg == "family" && t.own == nil && c.carry == nil && c.last < 0 && r.couple[0] < 0 && r.honour < 0 && !t.minus && !t.each && len(p.set) == 0 {
+	if t.w.Arg == "family" && t.own == nil && c.carry == nil && c.last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.minus && !t.each && len(p.set) == 0 {
 		p.all = true // of a reunion
 		return nil
 	}
@@ -282,7 +262,7 @@ func (r *reader) ofFamily(p *photograph, t *term, c *scope) []int {
 	}
 	var out []int
 	for _, x := range t.sub {
-		out = union(out, r.members(p, x, &inner))
+		out = people.Union(out, r.members(p, x, &inner))
 	}
 	return out
 }
@@ -309,67 +289,67 @@ func (r *reader) inside(p *photograph, t *term, c *scope) []int {
 		if x.kind == person && len(ids) == 1 {
 			inner.last = ids[0]
 		}
-		inner.set = union(inner.set, ids)
+		inner.set = people.Union(inner.set, ids)
 		if x.minus {
 			out = less(out, ids)
 			continue
 		}
-		out = union(out, ids)
+		out = people.Union(out, ids)
 		for _, y := range x.sub {
 			if y.kind == person {
-				out = union(out, r.members(p, y, &inner))
+				out = people.Union(out, r.members(p, y, &inner))
 			}
 		}
 	}
 	if t.kind == kinTerm && t.w.Plural && t.w.Arg == "family" && t.close == 0 {
-		out = union(r.resolveKin(t, c), out)
+		out = people.Union(r.resolveKin(t, c), out)
 	}
 	return out
 }
 
 // theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.
 func (r *reader) theHalf(p *photograph, t *term) []int {
-	if r.assumed && r.formal {
-		names := r.names(r.couple[:])
-		r.at(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whoIsMeantBy", place.Quoted(t.text), either(names), names[0]), names...)
+	if r.Assumed && r.Formal {
+		names := r.Names(r.Couple[:])
+		r.At(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whoIsMeantBy", place.Quoted(t.text), either(names), names[0]), names...)
 		p.bad = true
 		return nil
 	}
-	if h := r.halfOf(t.w.Sex); h > 0 && r.couple[0] >= 0 {
-		return []int{r.couple[h-1]}
+	if h := r.HalfOf(t.w.Sex); h > 0 && r.Couple[0] >= 0 {
+		return []int{r.Couple[h-1]}
 	}
 	return r.theCouple(t)
 }
 
 // theCouple is both of the couple; two without names stand for them until the list says who they are.
 func (r *reader) theCouple(t *term) []int {
-	if r.couple[0] >= 0 {
-		return r.couple[:]
+	if r.Couple[0] >= 0 {
+		return r.Couple[:]
 	}
-	if r.honour >= 0 {
-		return []int{r.honour}
+	if r.Honour >= 0 {
+		return []int{r.Honour}
 	}
 	words := []string{"Bride", "Groom"}
 	if !r.seen["bride"] && !r.seen["groom"] {
 		words = []string{"One of the couple", "The other of the couple"}
 	}
 	for k, name := range words {
-		i := r.add(name, "")
-		r.couple[k] = i
-		g := &r.guests[i]
-		g.half, g.side, g.unnamed, g.asked = k+1, k+1, true, true
+		i := r.Add(name, "")
+		r.Couple[k] = i
+		g := &r.Guests[i]
+		g.Half, g.SideOf, g.Unnamed, g.Asked = k+1, k+1, true, true
 		if words[0] == "Bride" {
 			g.Relation = strings.ToLower(name)
 		}
 	}
 	if words[0] == "Bride" {
-		r.brides['w'], r.brides['m'] = 1, 2
+		r.Brides['w'], r.Brides['m'] = 1, 2
 	}
-	r.at(t.s, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
-	if t.kind == half && r.halfOf(t.w.Sex) > 0 {
-		return []int{r.couple[r.halfOf(t.w.Sex)-1]}
+	r.At(t.s, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
+	if t.kind == half && r.HalfOf(t.w.Sex) > 0 {
+		return []int{r.Couple[r.HalfOf(t.w.Sex)-1]}
 	}
-	return r.couple[:]
+	return r.Couple[:]
 }
 
 // sameAs is who was in the photograph above, or in that of a letter.
@@ -381,7 +361,7 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 			found = true
 			p.all = p.all || q.all
 			p.without = append(p.without, q.without...)
-			out = union(out, q.set)
+			out = people.Union(out, q.set)
 			n--
 		}
 	}
@@ -389,7 +369,7 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 		return out
 	}
 	p.bad = true
-	r.at(t.s, event.Error, place.CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(t.text)))
+	r.At(t.s, event.Error, place.CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(t.text)))
 	return nil
 }
 
@@ -397,17 +377,17 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 func (r *reader) lettered(p *photograph, t *term) []int {
 	var out []int
 	for _, s := range r.stmts {
-		if s.l.Names && s.l.Label == t.name && s.l != r.cur {
+		if s.l.Names && s.l.Label == t.name && s.l != r.Line {
 			q := &photograph{s: s}
 			s.l.Names = false // letters that stand for each other end here
 			r.evaluate(q, append(slices.Clone(s.head.terms), s.tail.terms...), r.scopeOf(s))
 			s.l.Names = true
-			out = union(out, q.set)
+			out = people.Union(out, q.set)
 		}
 	}
 	for _, q := range r.photos {
 		if m := q.s.l.Mark; q.s.l.Label == strings.ToUpper(t.name) && (m == 'A' || m == '#') && !q.dropped {
-			out = union(out, q.set)
+			out = people.Union(out, q.set)
 			p.all = p.all || q.all && !t.minus
 		}
 	}

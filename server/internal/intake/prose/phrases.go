@@ -8,12 +8,13 @@ import (
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // talk is how a list is written: its languages, its words and what its letters mean.
 type talk struct {
-	roll
+	people.Roll
 	lines     []lines.Line
 	tokens    [][]words.Token // by line
 	langs     map[string]int  // ranks of the languages that the list shows
@@ -32,9 +33,9 @@ type talk struct {
 	whoWrites func() int            // who of the couple writes "my"
 }
 
-func newTalk(r roll) talk {
+func newTalk(r people.Roll) talk {
 	return talk{
-		roll: r, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), aliases: make(map[string][]words.Word), labels: make(map[string]int),
+		Roll: r, langs: map[string]int{"en": 1, "other": 2}, seen: make(map[string]bool), aliases: make(map[string][]words.Word), labels: make(map[string]int),
 		counted: make(map[int]bool), whole: make(map[string]words.Word), starts: make(map[string]bool), signed: -1,
 	}
 }
@@ -168,7 +169,7 @@ func (r *reader) longest(tokens []words.Token) (int, []words.Word) {
 		}
 	}
 	if !words.Begins(tokens[0].Key) {
-		if t := &tokens[0]; len(meaning) == 0 && t.Kind == 'w' && !r.lower && words.Cased(t.Text) && !r.known[t.Key] && (!t.Capital || t.Start == 0) && r.times[t.Key] < 2 {
+		if t := &tokens[0]; len(meaning) == 0 && t.Kind == 'w' && !r.lower && words.Cased(t.Text) && !r.Known[t.Key] && (!t.Capital || t.Start == 0) && r.Times[t.Key] < 2 {
 			meaning = r.spoken(words.Slip(t.Key))
 		}
 		return best, meaning
@@ -306,19 +307,19 @@ func (r *reader) initial(p phrase, tokens []words.Token, i int) phrase {
 	if p.has("letter") || p.has("stands") || !p.Capital || !words.Cased(p.Text) || i > 0 && tokens[i-1].Kind == 'w' && tokens[i-1].Capital && len(r.lexical(tokens[i-1])) == 0 {
 		return p
 	}
-	if h, ok := r.initials[p.Key]; ok {
-		g := &r.guests[r.couple[h-1]]
-		p.Text, p.ws, p.alone = g.given, nil, true
-		p.Key = words.Key(g.given)
+	if h, ok := r.Initials[p.Key]; ok {
+		g := &r.Guests[r.Couple[h-1]]
+		p.Text, p.ws, p.alone = g.Given, nil, true
+		p.Key = words.Key(g.Given)
 		return p
 	}
 	_, line := r.labels[p.Text]
-	if r.honour >= 0 && !line && r.couple[0] < 0 {
-		if g := &r.guests[r.honour]; strings.HasPrefix(names.Plain(g.given), p.Key) && len(r.byName[p.Key]) == 0 {
-			p.Text, p.ws, p.Key = g.given, nil, words.Key(g.given)
+	if r.Honour >= 0 && !line && r.Couple[0] < 0 {
+		if g := &r.Guests[r.Honour]; strings.HasPrefix(names.Plain(g.Given), p.Key) && len(r.ByName[p.Key]) == 0 {
+			p.Text, p.ws, p.Key = g.Given, nil, words.Key(g.Given)
 		}
 	}
-	if line || r.couple[0] < 0 {
+	if line || r.Couple[0] < 0 {
 		return p
 	}
 	switch p.Key {

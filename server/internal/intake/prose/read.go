@@ -16,6 +16,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -35,11 +36,11 @@ func Read(m *effort.Meter, content string, base event.Event) place.Result {
 func (r *reader) read(content string) place.Result {
 	// A long list is refused before anything is made of each of its lines.
 	if len(content) > place.MaxContent || strings.Count(content, "\n") >= place.MaxLines {
-		r.report(1, 0, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
+		r.Tell(1, 0, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
 		return r.result()
 	}
 	r.lines = lines.Split(norm.NFC.String(content))
-	r.formal = len(r.base.People) > 0
+	r.Formal = len(r.Base.People) > 0
 	r.clean()
 	r.takeApart()
 	r.formLines()
@@ -64,7 +65,7 @@ func (r *reader) read(content string) place.Result {
 
 func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{album: album{taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool)}}
-	r.talk = newTalk(newRoll(m, base))
+	r.talk = newTalk(people.New(m, base))
 	r.whoWrites = r.writer
 	r.fromBase()
 	return r
@@ -82,13 +83,13 @@ func (r *reader) clean() {
 			continue
 		}
 		if n := len([]rune(l.Text)); n > place.MaxLine {
-			r.report(l.Number, 1, event.Error, place.CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
+			r.Tell(l.Number, 1, event.Error, place.CodeTooLong, "", wording.Say("list.lineHasCharactersFarMoreThan", n))
 			r.Use(l.Number, place.Reported)
 			l.Ruler = true
 			continue
 		}
 		if at := strings.IndexFunc(l.Text, place.Invisible); at >= 0 {
-			r.report(l.Number, l.Column(at), event.Warning, place.CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
+			r.Tell(l.Number, l.Column(at), event.Warning, place.CodeNotUsed, "", wording.Say("list.invisibleCharacterStandsHere"))
 			wipe := func(c rune) rune {
 				if place.Invisible(c) {
 					return ' '
@@ -110,7 +111,7 @@ func (r *reader) takeApart() {
 	small, large := 0, 0
 	for i := range r.lines {
 		l := &r.lines[i]
-		if l.Blank || l.Ruler || !r.m.Spend(20*words.Weight(l.Text)) {
+		if l.Blank || l.Ruler || !r.Effort.Spend(20*words.Weight(l.Text)) {
 			continue
 		}
 		r.tokens[i] = words.Tokenize(l.Text)
@@ -127,7 +128,7 @@ func (r *reader) takeApart() {
 		}
 		for _, t := range r.tokens[i] {
 			r.seen[t.Key] = true
-			r.times[t.Key]++
+			r.Times[t.Key]++
 			if t.Kind == 'w' && words.Cased(t.Text) {
 				if t.Capital {
 					large++

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -14,7 +15,7 @@ var needsOf = map[string]event.Need{"wheelchair": event.Wheelchair, "seat": even
 
 // describe keeps what is said of a person: age, needs, absence, times, notes.
 func (r *reader) describe(i int, attrs []attr) {
-	g := &r.guests[i]
+	g := &r.Guests[i]
 	for k := range attrs {
 		a := &attrs[k]
 		switch a.class {
@@ -25,20 +26,20 @@ func (r *reader) describe(i int, attrs []attr) {
 		case "say":
 			g.SayAs = a.text
 		case "nick":
-			if !slices.Contains(g.Nicknames, a.text) && a.text != g.given {
+			if !slices.Contains(g.Nicknames, a.text) && a.text != g.Given {
 				g.Nicknames = append(g.Nicknames, a.text)
-				r.call(i, a.text)
+				r.Call(i, a.text)
 			}
 		case "absent":
 			g.Absent = true
 		case "dead":
-			g.dead, g.never = true, true
+			g.Dead, g.Never = true, true
 		case "years":
-			r.ageIn(g, a.num)
+			r.AgeIn(g, a.num)
 		case "months", "weeks":
-			g.AgeBand, g.age = event.Infant, 0
+			g.AgeBand, g.Age = event.Infant, 0
 			if a.class == "months" && a.num >= 24 {
-				r.ageIn(g, a.num/12)
+				r.AgeIn(g, a.num/12)
 			}
 		case "elder":
 			g.AgeBand = event.Elder
@@ -66,19 +67,9 @@ func (r *reader) describe(i int, attrs []attr) {
 					g.PrivateNote += "; "
 				}
 				g.PrivateNote += a.text
-				r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
+				r.At(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
 			}
 		}
-	}
-}
-
-func (r *reader) ageIn(g *guest, years int) {
-	g.age = years
-	switch band := event.AgeBandAt(years); {
-	case band != event.Adult:
-		g.AgeBand = band
-	case g.AgeBand == event.Child || g.AgeBand == event.Infant:
-		g.AgeBand = event.Adult
 	}
 }
 
@@ -137,8 +128,8 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 			case "last":
 				g.Pin = event.PinLast
 			case "count", "number":
-				if n := len(p.set); a.num > 0 && !p.all && a.class == "count" && n != a.num && !r.hasEntry(p.set) {
-					r.at(a.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.num, n))
+				if n := len(p.set); a.num > 0 && !p.all && a.class == "count" && n != a.num && !r.HasEntry(p.set) {
+					r.At(a.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.num, n))
 				}
 			case "frames":
 				g.Frames = min(a.num, 500)
@@ -147,13 +138,13 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 					g.Minutes = &m
 				}
 			case "tbc":
-				if !r.hasEntry(p.set) {
-					r.at(a.s, event.Warning, place.CodeStandsFor, a.text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.text)))
+				if !r.HasEntry(p.set) {
+					r.At(a.s, event.Warning, place.CodeStandsFor, a.text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.text)))
 				}
 			case "note":
 				if a.text != "" {
 					notes = append(notes, a.text)
-					r.at(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
+					r.At(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
 				}
 			}
 		}
@@ -162,10 +153,6 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 	if s.l.Clock != "" {
 		g.NotBefore = ""
 	}
-}
-
-func (r *reader) hasEntry(ids []int) bool {
-	return slices.ContainsFunc(ids, func(i int) bool { return r.guests[i].unnamed && r.guests[i].many })
 }
 
 // rules keeps who is to be kept apart.
@@ -180,11 +167,11 @@ func (r *reader) rules(s *statement) {
 		return
 	}
 	ids := r.apartPair(s)
-	if len(ids) != 2 || r.areApart(ids[0], ids[1]) {
+	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
 		return
 	}
-	r.apart = append(r.apart, ids)
-	r.took(s, s.ph, wording.Say("list.standApart", r.and(ids)))
+	r.Apart = append(r.Apart, ids)
+	r.took(s, s.ph, wording.Say("list.standApart", r.And(ids)))
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
@@ -209,8 +196,8 @@ func (r *reader) apartPair(s *statement) []int {
 		for _, t := range terms {
 			var ids []int
 			switch {
-			case t.kind == person && r.halfNamed(t.name) == 0:
-				if ids = r.find(t.name, ""); len(ids) > 1 {
+			case t.kind == person && r.HalfNamed(t.name) == 0:
+				if ids = r.Find(t.name); len(ids) > 1 {
 					ids = ids[:1]
 				}
 			case t.kind == kinTerm && t.w.Arg == "parent" && len(t.sub) == 0:
@@ -220,9 +207,9 @@ func (r *reader) apartPair(s *statement) []int {
 				ids = r.resolveKin(t, c)
 			}
 			if t.s < at || at < 0 {
-				before = union(before, ids)
+				before = people.Union(before, ids)
 			} else {
-				after = union(after, ids)
+				after = people.Union(after, ids)
 			}
 			visit(t.sub)
 		}
@@ -232,7 +219,7 @@ func (r *reader) apartPair(s *statement) []int {
 	if len(before) >= 2 {
 		return before[len(before)-2:]
 	}
-	if both := union(before, after); len(both) >= 2 {
+	if both := people.Union(before, after); len(both) >= 2 {
 		return both[:2]
 	}
 	return nil
@@ -242,7 +229,7 @@ func (r *reader) apartPair(s *statement) []int {
 func (r *reader) alwaysCouple(ph []phrase) bool {
 	couple, in := false, false
 	for k := range ph {
-		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.inCouple(ph[k].Text)
+		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.InCouple(ph[k].Text)
 		w, always := ph[k].word("always")
 		in, couple = in || always, couple || always && w.Arg == "us"
 		if ph[k].open && r.alwaysCouple(ph[k].inside) {
@@ -255,7 +242,7 @@ func (r *reader) alwaysCouple(ph []phrase) bool {
 // gone reads who is dead or has dropped out from lines that say so, before photographs are read.
 func (r *reader) gone() {
 	for _, s := range r.stmts {
-		r.cur = s.l
+		r.Line = s.l
 		for k := range s.ph {
 			if !(s.ph[k].has("dead") || s.ph[k].has("absent") && s.kind == edit) || r.nameLike(&s.ph[k]) {
 				continue
@@ -264,9 +251,9 @@ func (r *reader) gone() {
 				if t.kind != person {
 					continue
 				}
-				for _, i := range r.find(t.name, "") {
-					if s.kind == edit && r.guests[i].half == 0 && t.e <= s.ph[k].Start {
-						r.guests[i].never = true
+				for _, i := range r.Find(t.name) {
+					if s.kind == edit && r.Guests[i].Half == 0 && t.e <= s.ph[k].Start {
+						r.Guests[i].Never = true
 					}
 				}
 			}
@@ -278,7 +265,7 @@ func (r *reader) gone() {
 func (r *reader) day() {
 	r.gone()
 	for _, s := range r.stmts {
-		r.cur = s.l
+		r.Line = s.l
 		r.rules(s)
 		if s.kind != photo && r.alwaysCouple(s.ph) {
 			r.always = true
@@ -291,7 +278,7 @@ func (r *reader) day() {
 		if s.kind != title && s.kind != heading {
 			continue
 		}
-		r.cur = s.l
+		r.Line = s.l
 		if s.kind == title && r.keyed(s) {
 			continue
 		}

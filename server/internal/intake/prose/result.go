@@ -9,21 +9,6 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// report adds a problem at a line and column, once: lines are read twice.
-func (r *reader) report(line, column int, severity event.Severity, code, written string, m wording.Message, candidates ...string) {
-	if severity == event.Error && column > 0 {
-		r.Use(line, place.Asked)
-	}
-	if !slices.ContainsFunc(r.Problems, func(p place.Problem) bool { return p.Line == line && p.Column == column && p.Code == code }) {
-		r.Report(line, column, severity, code, written, m, candidates...)
-	}
-}
-
-// at reports a problem about bytes of the current line.
-func (r *reader) at(s int, severity event.Severity, code, written string, m wording.Message, candidates ...string) {
-	r.report(r.cur.Number, r.cur.Column(s), severity, code, written, m, candidates...)
-}
-
 // result puts everything into the order of the lines.
 func (r *reader) result() place.Result {
 	var lines []int
@@ -55,7 +40,7 @@ func (r *reader) took(s *statement, sentence []phrase, m wording.Message) {
 // tellTaken says of each line what was taken from it.
 func (r *reader) tellTaken() {
 	for _, line := range slices.Sorted(maps.Keys(r.taken)) {
-		r.report(line, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenFromIt", wording.Semicolons(r.taken[line]...)))
+		r.Tell(line, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenFromIt", wording.Semicolons(r.taken[line]...)))
 	}
 }
 
@@ -70,7 +55,7 @@ func (r *reader) attrSaid(i int, attrs []attr) wording.Message {
 	case "from", "until":
 		what = wording.Say(wording.Key("plan."+a.class), timeAfter(attrs[1:]))
 	}
-	return wording.Say("%s: %s", r.guests[i].Name, what)
+	return wording.Say("%s: %s", r.Guests[i].Name, what)
 }
 
 var needSaid = map[string]wording.Key{"wheelchair": wording.KeyWheelchair, "seat": "page.needsASeat", "stepfree": wording.KeyStepFree, "interpreter": "page.needsAnInterpreter"}

@@ -60,7 +60,7 @@ func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 	}
 	r.clean()
 	r.takeApart()
-	if r.findCouple(); r.couple[0] < 0 {
+	if r.findCouple(); r.Couple[0] < 0 {
 		r.coupleOfRows()
 	}
 	for range 2 { // names that are learned last are known to all rows the second time
@@ -76,8 +76,8 @@ func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 	r.rowPhotographs(rows)
 	r.tellTaken()
 	for i := range base.People {
-		g := &r.guests[i]
-		r.build.Update(i, func(p *event.Person) {
+		g := &r.Guests[i]
+		r.Build.Update(i, func(p *event.Person) {
 			p.AgeBand, p.Needs, p.Absent, p.PresentFrom, p.PresentUntil, p.PrivateNote = g.AgeBand, g.Needs, g.Absent, g.PresentFrom, g.PresentUntil, g.PrivateNote
 		})
 	}
@@ -158,14 +158,14 @@ func (r *reader) coupleOfRows() {
 	}
 	r.setCouple(first[0], first[1], 0)
 	i := slices.IndexFunc(r.lines, func(l lines.Line) bool { return l.Mark == '#' })
-	r.report(r.lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
+	r.Tell(r.lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
 }
 
 // rowSections says of all rows what they are, and under which headings they stand.
 func (r *reader) rowSections(rows []Row) {
 	ctx := context{}
 	for _, s := range r.stmts {
-		r.cur = s.l
+		r.Line = s.l
 		row := rows[s.i]
 		switch row.Kind {
 		case AboutRow:
@@ -186,16 +186,16 @@ func (r *reader) rowSections(rows []Row) {
 			s.ctx.side = side
 		}
 		r.learnTitle(s, about)
-		r.cur = s.l
+		r.Line = s.l
 	}
 }
 
 // beside parses another cell of a row.
 func (r *reader) beside(number int, text string) *statement {
 	l := &lines.Line{Number: number, Raw: text, Text: text}
-	r.cur = l
+	r.Line = l
 	s := &statement{l: l, i: -1, kind: photo}
-	if r.m.Spend(20 * words.Weight(text)) {
+	if r.Effort.Spend(20 * words.Weight(text)) {
 		tokens := words.Tokenize(text)
 		r.loud = loud(tokens)
 		s.ph = r.phrasesOf(tokens)
@@ -212,7 +212,7 @@ func (r *reader) learnTitle(s, about *statement) {
 	}
 	t := *open[0]
 	for _, x := range s.head.terms {
-		if x.kind == person && r.halfNamed(x.name) == 0 && !x.minus {
+		if x.kind == person && r.HalfNamed(x.name) == 0 && !x.minus {
 			y := *x
 			y.sub = nil
 			t.sub = append(t.sub, &y)
@@ -222,7 +222,7 @@ func (r *reader) learnTitle(s, about *statement) {
 	if n == 0 || !t.w.Plural && n > 1 || t.w.Arg == "parent" && n > 2 || t.w.Arg == "grandparent" && n > 4 || t.w.Arg == "partner" {
 		return
 	}
-	r.cur = s.l
+	r.Line = s.l
 	r.distribute([]*term{&t}, t.sub, r.scopeOf(about))
 }
 

@@ -8,14 +8,15 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/wording"
 )
 
 // rowPhotographs makes a photograph of each row, from its own cells alone, except where they say "as above".
 func (r *reader) rowPhotographs(rows []Row) {
 	for _, s := range r.stmts {
-		r.cur = s.l
-		if !r.m.Spend(100) || r.full() {
+		r.Line = s.l
+		if !r.Effort.Spend(100) || r.full() {
 			return
 		}
 		row := rows[s.i]
@@ -31,7 +32,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 		}
 		if row.Couple != "" {
 			r.evaluate(p, r.beside(row.Line, row.Couple).head.terms, &scope{last: -1})
-			r.cur = s.l
+			r.Line = s.l
 		}
 		r.evaluate(p, s.head.terms, r.scopeOf(s))
 		if s.colon {
@@ -55,20 +56,20 @@ func (r *reader) rowPhotographs(rows []Row) {
 		r.wishes(&g, p, s)
 		r.rules(s)
 		r.into(&p.g, g)
-		if n := len(p.set); row.Count > 0 && n != row.Count && !p.all && len(p.each) == 0 && !r.hasEntry(p.set) {
-			r.at(0, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", row.Count, n))
+		if n := len(p.set); row.Count > 0 && n != row.Count && !p.all && len(p.each) == 0 && !r.HasEntry(p.set) {
+			r.At(0, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", row.Count, n))
 		}
 		r.putRow(p, s, row)
 	}
 }
 
 func (r *reader) putRow(p *photograph, s *statement, row Row) {
-	if id := p.g.ID; id != "" && !r.build.HasGrouping(id) {
-		r.build.TakeGroupingID(id)
+	if id := p.g.ID; id != "" && !r.Build.HasGrouping(id) {
+		r.Build.TakeGroupingID(id)
 	} else {
-		p.g.ID = r.build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
+		p.g.ID = r.Build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
 	}
-	r.Use(s.l.Number, place.Used, field("groupings", len(r.base.Groupings)+len(r.photos)))
+	r.Use(s.l.Number, place.Used, field("groupings", len(r.Base.Groupings)+len(r.photos)))
 	r.photos = append(r.photos, p)
 }
 
@@ -96,7 +97,7 @@ func (r *reader) written(row Row) (members, without []string, ok bool) {
 			if entry = strings.TrimSpace(entry); entry == "" {
 				continue
 			}
-			id, ok := r.build.Known(entry)
+			id, ok := r.Build.Known(entry)
 			if !ok {
 				return nil, nil, false
 			}
@@ -114,7 +115,7 @@ func (r *reader) fixed(p *photograph, row Row) bool {
 	}
 	p.fixed, p.g.Members, p.g.Without = true, members, without
 	for _, id := range members {
-		p.set = union(p.set, r.build.PeopleOf(id))
+		p.set = people.Union(p.set, r.Build.PeopleOf(id))
 	}
 	return true
 }
@@ -130,7 +131,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 	more := len(s.head.lost) > 0
 	for _, t := range s.head.terms {
 		ids := r.inSet(p, t)
-		who = union(who, ids)
+		who = people.Union(who, ids)
 		said = append(said, t.attrs...)
 		more = more || len(ids) == 0
 	}
@@ -173,7 +174,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		return // nothing more is said
 	}
 	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
-	r.report(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
+	r.Tell(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
 }
 
 // inSet is who of a photograph a term names.
@@ -181,7 +182,7 @@ func (r *reader) inSet(p *photograph, t *term) []int {
 	var out []int
 	switch t.kind {
 	case person:
-		for _, i := range r.find(t.name, t.rank) {
+		for _, i := range r.Find(t.name) {
 			if slices.Contains(p.set, i) {
 				out = append(out, i)
 			}
@@ -189,13 +190,13 @@ func (r *reader) inSet(p *photograph, t *term) []int {
 	case kinTerm, half, role:
 		key := names.Plain(t.text)
 		for _, i := range p.set {
-			if slices.Contains(names.Words(r.guests[i].Name), key) {
+			if slices.Contains(names.Words(r.Guests[i].Name), key) {
 				out = append(out, i)
 			}
 		}
 		if len(out) == 0 && t.kind == kinTerm && !t.w.Plural {
 			for _, i := range p.set {
-				if slices.ContainsFunc(r.guests[i].rels, func(x relation) bool { return covers(t.w, x.w) }) {
+				if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return people.Covers(t.w, x.Word) }) {
 					out = append(out, i)
 				}
 			}
@@ -208,7 +209,7 @@ func (r *reader) inSet(p *photograph, t *term) []int {
 func (r *reader) oneOf(set []int) []int {
 	var out []int
 	for _, i := range set {
-		if r.guests[i].half == 0 {
+		if r.Guests[i].Half == 0 {
 			out = append(out, i)
 		}
 	}
@@ -224,30 +225,30 @@ func (r *reader) apartFrom(p *photograph, s *statement) {
 	var out []int
 	for _, t := range s.head.terms {
 		if t.kind == person {
-			if ids := r.find(t.name, t.rank); len(ids) == 1 && r.guests[ids[0]].half == 0 {
-				out = union(out, ids)
+			if ids := r.Find(t.name); len(ids) == 1 && r.Guests[ids[0]].Half == 0 {
+				out = people.Union(out, ids)
 			}
 		}
 	}
 	if len(out) == 1 {
 		for _, i := range p.set {
-			if r.guests[i].half == 0 && i != out[0] {
+			if r.Guests[i].Half == 0 && i != out[0] {
 				out = append([]int{i}, out...)
 				break
 			}
 		}
 	}
-	if len(out) != 2 || r.areApart(out[0], out[1]) {
+	if len(out) != 2 || r.AreApart(out[0], out[1]) {
 		return
 	}
-	r.apart = append(r.apart, out)
-	r.took(s, s.ph, wording.Say("list.standApart", r.and(out)))
+	r.Apart = append(r.Apart, out)
+	r.took(s, s.ph, wording.Say("list.standApart", r.And(out)))
 }
 
 // leadOf puts whom the title of a row leads with into a photograph of whom another cell names the others only: "Bride with her
 // brother". Where the list says that the couple is always there, they are.
 func (r *reader) leadOf(p *photograph, row Row) {
-	if p.all || r.couple[0] < 0 || row.Members == "" && !r.always || len(p.set) == 0 || slices.ContainsFunc(p.set, func(i int) bool { return r.guests[i].half > 0 }) {
+	if p.all || r.Couple[0] < 0 || row.Members == "" && !r.always || len(p.set) == 0 || slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) {
 		return
 	}
 	about := r.beside(row.Line, row.Title)
@@ -259,10 +260,10 @@ func (r *reader) leadOf(p *photograph, row Row) {
 	}
 	q := &photograph{s: about}
 	r.evaluate(q, lead, &scope{last: -1})
-	if r.cur = p.s.l; len(lead) == 0 && r.always {
-		q.set = r.couple[:]
+	if r.Line = p.s.l; len(lead) == 0 && r.always {
+		q.set = r.Couple[:]
 	}
-	p.set = union(q.set, p.set)
+	p.set = people.Union(q.set, p.set)
 }
 
 // hasMembers reports whether somebody but the couple of a column of its own is in a photograph.
@@ -270,7 +271,7 @@ func (r *reader) hasMembers(p *photograph) bool {
 	if p.all || len(p.each) > 0 || p.g.EachOf != "" {
 		return true
 	}
-	return slices.ContainsFunc(p.set, func(i int) bool { return r.guests[i].half == 0 }) || len(p.s.head.terms) > 0 && len(p.set) > 0
+	return slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.s.head.terms) > 0 && len(p.set) > 0
 }
 
 // sentence reports whether a cell says something of one person rather than who is in it: "Suze knows who".

@@ -2,6 +2,8 @@ package prose
 
 import (
 	"slices"
+
+	"kinorder.example/server/internal/intake/prose/people"
 )
 
 // tells reports whether words of running text tell of people and ask for no photograph: they have a verb, and join
@@ -57,7 +59,7 @@ func (r *reader) told(ph []phrase) parsed {
 			(p.has("verb") || p.has("remark") || p.has("prep") || p.has("next"))
 	}), false)
 	out.terms = without(r.apposed(out.terms, &scope{last: -1}), func(t *term) bool {
-		return t.kind == couple || t.kind == all || t.kind == label || t.w.Arg == "family" && len(t.sub) == 0 || t.kind == person && t.w.Class == "" && t.own == nil && len(t.sub) == 0 && len(r.find(t.name, "")) == 0
+		return t.kind == couple || t.kind == all || t.kind == label || t.w.Arg == "family" && len(t.sub) == 0 || t.kind == person && t.w.Class == "" && t.own == nil && len(t.sub) == 0 && len(r.Find(t.name)) == 0
 	})
 	out.lost = nil
 	return out
@@ -113,42 +115,42 @@ func (r *reader) topic(s *statement) []*statement {
 // topical are the people of the topic.
 func (r *reader) topical(s *statement) []int {
 	var out []int
-	cur := r.cur
+	cur := r.Line
 	for _, o := range r.topic(s) {
 		q := &photograph{s: o}
 		r.evaluate(q, allTerms(o), r.scopeOf(o))
-		out = union(less(q.set, r.couple[:]), out)
+		out = people.Union(less(q.set, r.Couple[:]), out)
 	}
-	r.cur = cur
+	r.Line = cur
 	return out
 }
 
 // meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
 func (r *reader) meant(p *photograph, t *term) []int {
 	if t.w.Plural {
-		if !p.s.clause || len(less(p.set, r.couple[:])) > 0 {
+		if !p.s.clause || len(less(p.set, r.Couple[:])) > 0 {
 			return nil // "Ann with Bob, the two of them"
 		}
 		if ids := r.topical(p.s); len(ids) > 0 {
 			return ids
 		}
 		if n := len(r.photos); n > 0 {
-			return less(r.photos[n-1].set, r.couple[:])
+			return less(r.photos[n-1].set, r.Couple[:])
 		}
 		return nil
 	}
-	for k := p.s.at - 1; k >= 0 && r.stmts[k].l == p.s.l && r.m.Spend(50); k-- {
+	for k := p.s.at - 1; k >= 0 && r.stmts[k].l == p.s.l && r.Effort.Spend(50); k-- {
 		o := r.stmts[k]
 		q := &photograph{s: o}
 		r.evaluate(q, without(allTerms(o), func(t *term) bool { return t.kind == pronoun || t.kind == same || t.kind == all }), r.scopeOf(o))
 		for n := len(q.set) - 1; n >= 0; n-- {
-			if g := &r.guests[q.set[n]]; g.half == 0 && (g.sex == t.w.Sex || g.sex == 0) {
+			if g := &r.Guests[q.set[n]]; g.Half == 0 && (g.Sex == t.w.Sex || g.Sex == 0) {
 				return q.set[n : n+1]
 			}
 		}
 	}
-	if h := r.halfOf(t.w.Sex); h > 0 && r.couple[0] >= 0 {
-		return []int{r.couple[h-1]}
+	if h := r.HalfOf(t.w.Sex); h > 0 && r.Couple[0] >= 0 {
+		return []int{r.Couple[h-1]}
 	}
 	return nil
 }
@@ -157,23 +159,23 @@ func (r *reader) meant(p *photograph, t *term) []int {
 // the topic in "one with both of us".
 func (r *reader) unsaid(p *photograph) {
 	s := p.s
-	if s.opens == 0 || p.all || r.couple[0] < 0 {
+	if s.opens == 0 || p.all || r.Couple[0] < 0 {
 		return
 	}
-	if len(p.set) > 0 && len(less(p.set, r.couple[:])) == 0 && (s.opens == 'w' || !s.head.solo) {
-		p.set = union(p.set, r.topical(s))
+	if len(p.set) > 0 && len(less(p.set, r.Couple[:])) == 0 && (s.opens == 'w' || !s.head.solo) {
+		p.set = people.Union(p.set, r.topical(s))
 	}
 	switch leading := slices.ContainsFunc(allTerms(s), r.leads); {
 	case s.opens == 'w' && !leading:
-		p.set = union(r.couple[:], p.set)
-	case s.opens == 'w' && r.author > 0 && len(less(p.set, r.couple[:])) > 0:
-		p.set = union([]int{r.couple[r.author-1]}, p.set) // "I'd love one with Mum and Theo"
+		p.set = people.Union(r.Couple[:], p.set)
+	case s.opens == 'w' && r.Author > 0 && len(less(p.set, r.Couple[:])) > 0:
+		p.set = people.Union([]int{r.Couple[r.Author-1]}, p.set) // "I'd love one with Mum and Theo"
 	}
 }
 
 // together reports whether "all together" means those whom the clause or the topic names, and no guests beside them.
 func (r *reader) together(p *photograph, c *scope) bool {
-	return len(less(p.set, r.couple[:])) > 1 || p.s.opens != 0 && (c.couple || c.halves[1] || c.halves[2]) && len(r.topic(p.s)) > 0
+	return len(less(p.set, r.Couple[:])) > 1 || p.s.opens != 0 && (c.couple || c.halves[1] || c.halves[2]) && len(r.topic(p.s)) > 0
 }
 
 // ofLine are the statements of the line of one.

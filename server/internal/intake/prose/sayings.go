@@ -17,7 +17,7 @@ func (r *reader) sayings() {
 	r.marks = make(map[string]event.Priority)
 	r.ranks = make(map[string]event.Priority)
 	for _, s := range r.stmts {
-		r.cur = s.l
+		r.Line = s.l
 		r.legend(s)
 		if s.kind == definition && s.ctx.guests {
 			continue
@@ -63,13 +63,13 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 	}
 	from, to := ph[0].Start, ph[len(ph)-1].End
 	take := func(i, place int) {
-		if r.guests[i].half == 0 && !slices.Contains(ids, i) {
+		if r.Guests[i].Half == 0 && !slices.Contains(ids, i) {
 			k, _ := slices.BinarySearch(at, place+1)
 			ids, at = slices.Insert(ids, k, i), slices.Insert(at, k, place)
 		}
 	}
 	for k := 0; k < len(ph); k++ {
-		if ph[k].Kind != 'w' || !r.known[ph[k].Key] {
+		if ph[k].Kind != 'w' || !r.Known[ph[k].Key] {
 			continue
 		}
 		for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first
@@ -77,7 +77,7 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 			for _, p := range ph[k+1 : k+n] {
 				text += " " + p.Text
 			}
-			if one := r.find(text, ""); len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
+			if one := r.Find(text); len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
 				take(one[0], ph[k].Start)
 				k += n - 1
 				break
@@ -228,11 +228,11 @@ func (r *reader) neverTogether(s *statement) {
 
 // keepApart takes up a rule and says so.
 func (r *reader) keepApart(s *statement, sentence []phrase, ids []int) {
-	if len(ids) != 2 || r.areApart(ids[0], ids[1]) {
+	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
 		return
 	}
-	r.apart = append(r.apart, slices.Clone(ids))
-	r.took(s, sentence, wording.Say("list.standApart", r.and(ids)))
+	r.Apart = append(r.Apart, slices.Clone(ids))
+	r.took(s, sentence, wording.Say("list.standApart", r.And(ids)))
 }
 
 // priorityOf is the priority that a phrase says.

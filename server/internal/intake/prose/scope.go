@@ -2,8 +2,6 @@ package prose
 
 import (
 	"slices"
-
-	"kinorder.example/server/internal/intake/names"
 )
 
 // scope is what a line says of whose kin its words are.
@@ -31,9 +29,9 @@ func (r *reader) scopeOf(s *statement) *scope {
 			case t.kind == couple:
 				c.couple = true
 			case t.kind == half:
-				c.halves[r.halfOf(t.w.Sex)] = true
+				c.halves[r.HalfOf(t.w.Sex)] = true
 			case t.kind == person:
-				c.halves[r.halfNamed(t.name)] = true
+				c.halves[r.HalfNamed(t.name)] = true
 			}
 		}
 	}
@@ -96,23 +94,23 @@ func (r *reader) owners(t *term, c *scope) []int {
 			return nil // of somebody whom the list does not name otherwise
 		}
 	}
-	if t.num == 4 && t.w.Arg == "parent" && r.couple[0] >= 0 {
-		return r.couple[:]
+	if t.num == 4 && t.w.Arg == "parent" && r.Couple[0] >= 0 {
+		return r.Couple[:]
 	}
 	if c.default_ != nil {
 		return c.default_
 	}
 	switch h := c.subject(); {
-	case h > 0 && r.couple[0] >= 0:
-		return []int{r.couple[h-1]}
-	case c.side > 0 && r.couple[0] >= 0:
-		return []int{r.couple[c.side-1]}
-	case r.couple[0] >= 0 && r.author > 0 && t.kind == kinTerm && !t.w.Plural && !t.all && !t.every && t.num == 0:
-		return []int{r.couple[r.author-1]} // who writes "Mum" means her own
-	case r.couple[0] >= 0:
-		return r.couple[:]
-	case r.honour >= 0:
-		return []int{r.honour}
+	case h > 0 && r.Couple[0] >= 0:
+		return []int{r.Couple[h-1]}
+	case c.side > 0 && r.Couple[0] >= 0:
+		return []int{r.Couple[c.side-1]}
+	case r.Couple[0] >= 0 && r.Author > 0 && t.kind == kinTerm && !t.w.Plural && !t.all && !t.every && t.num == 0:
+		return []int{r.Couple[r.Author-1]} // who writes "Mum" means her own
+	case r.Couple[0] >= 0:
+		return r.Couple[:]
+	case r.Honour >= 0:
+		return []int{r.Honour}
 	}
 	return nil
 }
@@ -120,49 +118,49 @@ func (r *reader) owners(t *term, c *scope) []int {
 // ownedBy finds whom an owner means.
 func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 	pick := func(h int) ([]int, bool) {
-		if h > 0 && r.couple[0] >= 0 {
-			return []int{r.couple[h-1]}, true
+		if h > 0 && r.Couple[0] >= 0 {
+			return []int{r.Couple[h-1]}, true
 		}
 		return nil, false
 	}
 	switch {
 	case o.both:
-		return r.couple[:], r.couple[0] >= 0
+		return r.Couple[:], r.Couple[0] >= 0
 	case o.half != 0:
-		return pick(r.halfOf(o.half))
+		return pick(r.HalfOf(o.half))
 	case o.kin != nil:
 		inner := *c
 		inner.carry = nil
 		ids := r.resolveKin(o.kin, &inner)
 		return ids, len(ids) > 0
 	case o.name != "":
-		if h := r.halfNamed(o.name); h > 0 {
+		if h := r.HalfNamed(o.name); h > 0 {
 			return pick(h)
 		}
-		ids := r.find(o.name, "")
+		ids := r.Find(o.name)
 		if len(ids) == 0 {
-			ids = r.nearOwner(o.name)
+			ids = r.NearOwner(o.name)
 		}
 		return ids, len(ids) > 0
 	}
 	sex := map[string]byte{"her": 'w', "his": 'm'}[o.pron]
 	switch {
-	case sex != 0 && c.last >= 0 && (r.guests[c.last].sex == sex || r.guests[c.last].sex == 0):
+	case sex != 0 && c.last >= 0 && (r.Guests[c.last].Sex == sex || r.Guests[c.last].Sex == 0):
 		return []int{c.last}, true
-	case sex != 0 && c.subject() > 0 && (r.unsure || r.brides[sex] == 0 || r.brides[sex] == c.subject()):
+	case sex != 0 && c.subject() > 0 && (r.Unsure || r.Brides[sex] == 0 || r.Brides[sex] == c.subject()):
 		return pick(c.subject())
-	case sex != 0 && r.halfOf(sex) > 0:
-		return pick(r.halfOf(sex))
+	case sex != 0 && r.HalfOf(sex) > 0:
+		return pick(r.HalfOf(sex))
 	case o.pron == "their" && c.last >= 0:
 		return []int{c.last}, true
 	case o.pron == "their" && c.subject() > 0: // "la mariée et ses témoins"
 		return pick(c.subject())
-	case o.pron == "your" && r.halfNamed(r.cur.By) > 0:
-		return pick(3 - r.halfNamed(r.cur.By))
-	case o.pron == "my" && r.cur.By != "" && r.halfNamed(r.cur.By) == 0: // who writes to the couple
-		ids := r.find(r.cur.By, "")
+	case o.pron == "your" && r.HalfNamed(r.Line.By) > 0:
+		return pick(3 - r.HalfNamed(r.Line.By))
+	case o.pron == "my" && r.Line.By != "" && r.HalfNamed(r.Line.By) == 0: // who writes to the couple
+		ids := r.Find(r.Line.By)
 		return ids, len(ids) == 1
-	case o.pron == "my" && r.couple[0] >= 0:
+	case o.pron == "my" && r.Couple[0] >= 0:
 		return pick(r.myself())
 	}
 	return nil, false
@@ -170,19 +168,11 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 
 // myself is who of the couple writes: in a chat the author of the line.
 func (r *reader) myself() int {
-	if h := r.halfNamed(r.cur.By); h > 0 {
+	if h := r.HalfNamed(r.Line.By); h > 0 {
 		return h
 	}
-	if r.author > 0 {
-		return r.author
+	if r.Author > 0 {
+		return r.Author
 	}
 	return r.whoWrites()
-}
-
-// nearOwner finds an owner written with a slip or as an initial.
-func (r *reader) nearOwner(name string) []int {
-	if h, ok := r.initials[names.Plain(name)]; ok {
-		return []int{r.couple[h-1]}
-	}
-	return nil
 }

@@ -49,7 +49,7 @@ func pairs(terms []*term) [][]*term {
 }
 
 func (r *reader) leads(t *term) bool {
-	return t.kind == half || t.kind == couple || t.kind == person && r.halfNamed(t.name) > 0
+	return t.kind == half || t.kind == couple || t.kind == person && r.HalfNamed(t.name) > 0
 }
 
 // bothHalves reports whether two terms are the two of the couple: "Hallie/Jonah with ...".
@@ -57,5 +57,5 @@ func (r *reader) bothHalves(a, b *term) bool {
 	if a.kind == half && b.kind == half {
 		return a.w.Sex != b.w.Sex
 	}
-	return a.kind == person && b.kind == person && r.halfNamed(a.name) != r.halfNamed(b.name)
+	return a.kind == person && b.kind == person && r.HalfNamed(a.name) != r.HalfNamed(b.name)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -41,7 +42,7 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 	}
 	inner.default_ = owners
 	defer func() {
-		if !t.w.Plural && len(free) == 1 && len(free[0].who) > 0 && r.guests[free[0].who[0]].half == 0 {
+		if !t.w.Plural && len(free) == 1 && len(free[0].who) > 0 && r.Guests[free[0].who[0]].Half == 0 {
 			c.last = free[0].who[0]
 		}
 	}()
@@ -62,7 +63,7 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			x.who = []int{i}
 			r.describe(x.who[0], x.attrs)
 			if x.w.Class == "kin" {
-				r.relate(x.who[0], x.w, owners)
+				r.Relate(x.who[0], x.w, owners)
 			}
 			inner.last = x.who[0]
 			free = append(free, x)
@@ -72,7 +73,7 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 			if t.kind == role || t.kind == label {
 				free = append(free, x)
 			} else if t.w.Arg == "godparent" && t.w.Plural && len(x.who) > 0 { // "sponsors: Karen and her husband Iván"
-				r.relate(x.who[0], t.w, owners)
+				r.Relate(x.who[0], t.w, owners)
 			}
 		case nameIn(x): // "Grandparents: Nan (Iris)"
 			y := x.sub[0]
@@ -96,8 +97,8 @@ func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
 	}
 	if t.w.Arg == "parent" && t.w.Plural && t.w.Lang == "zh" && len(free) == 2 && len(free[0].who) > 0 && len(free[1].who) > 0 { // the father is named first
 		for k, x := range free {
-			if g := &r.guests[x.who[0]]; g.sex == 0 {
-				g.sex = "mw"[k]
+			if g := &r.Guests[x.who[0]]; g.Sex == 0 {
+				g.Sex = "mw"[k]
 			}
 		}
 	}
@@ -158,10 +159,10 @@ func (r *reader) pairUp(sub []*term) {
 		if len(two) != 2 || len(two[0].who) == 0 || len(two[1].who) == 0 {
 			continue
 		}
-		a, b := &r.guests[two[0].who[0]], &r.guests[two[1].who[0]]
+		a, b := &r.Guests[two[0].who[0]], &r.Guests[two[1].who[0]]
 		for range 2 {
-			if a.sex == 0 && b.sex != 0 {
-				a.sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.sex]
+			if a.Sex == 0 && b.Sex != 0 {
+				a.Sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.Sex]
 			}
 			a, b = b, a
 		}
@@ -213,27 +214,27 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 				continue
 			}
 			if t.name != "" && t.kind == kinTerm {
-				r.call(x.who[0], r.guests[x.who[0]].given+" "+t.name)
+				r.Call(x.who[0], r.Guests[x.who[0]].Given+" "+t.name)
 			}
 			switch {
 			case t.kind == role:
 				r.give(x.who[0], t.w, firstOwnerOf(x.own, t.own), c)
 			case t.kind == label:
-				key := labelKey(t.text)
-				if !slices.Contains(r.groups[key], x.who[0]) {
-					r.groups[key] = append(r.groups[key], x.who[0])
+				key := people.LabelKey(t.text)
+				if !slices.Contains(r.Groups[key], x.who[0]) {
+					r.Groups[key] = append(r.Groups[key], x.who[0])
 				}
 			case t.w.Arg == "family" && len(owners) != 1 && t.own != nil && t.own.name != "":
 				key := names.Plain(t.own.name)
-				r.groups[key] = union(r.groups[key], x.who)
-				if r.honour >= 0 && x.who[0] != r.honour {
-					r.relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, []int{r.honour})
+				r.Groups[key] = people.Union(r.Groups[key], x.who)
+				if r.Honour >= 0 && x.who[0] != r.Honour {
+					r.Relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, []int{r.Honour})
 				}
 			case t.w.Arg == "family":
-				if x.w.Class == "" && len(owners) == 1 && r.guests[x.who[0]].side == 0 && r.guests[x.who[0]].half == 0 {
-					r.guests[x.who[0]].side = max(r.guests[owners[0]].half, r.guests[owners[0]].side)
+				if x.w.Class == "" && len(owners) == 1 && r.Guests[x.who[0]].SideOf == 0 && r.Guests[x.who[0]].Half == 0 {
+					r.Guests[x.who[0]].SideOf = max(r.Guests[owners[0]].Half, r.Guests[owners[0]].SideOf)
 				}
-				r.relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
+				r.Relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
 			case x.own != nil && x.own.pron == "" && x.w.Class == "":
 				of, _ := r.ownedBy(x.own, c)
 				r.relateAs(x, t, of)
@@ -260,7 +261,7 @@ func (r *reader) relateAs(x, t *term, owners []int) {
 	if t.line != 0 {
 		w.Line = t.line
 	}
-	r.relate(x.who[0], w, owners)
+	r.Relate(x.who[0], w, owners)
 }
 
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
@@ -278,11 +279,11 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 		if r.describedBy(t, terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.Arg == "family" || !r.m.Spend(50) {
+		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.Arg == "family" || !r.Effort.Spend(50) {
 			continue
 		}
 		end := k + 1
-		for end < len(terms) && terms[end].kind == person && calledSo(t, terms[end]) && !terms[end].minus && r.halfNamed(terms[end].name) == 0 && !r.isHonour(terms[end].name) &&
+		for end < len(terms) && terms[end].kind == person && calledSo(t, terms[end]) && !terms[end].minus && r.HalfNamed(terms[end].name) == 0 && !r.IsHonour(terms[end].name) &&
 			(end == k+1 && terms[end].sep == "," || end > k+1 && terms[end].sep == "&" && t.w.Plural) {
 			end++
 		}
@@ -292,7 +293,7 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 		inner := *c
 		known := r.resolveKin(t, &inner)
 		if twoOf := t.own != nil && t.own.pron == "their" && t.w.Arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
-			return !slices.ContainsFunc(terms[k+1:end], func(x *term) bool { return slices.Contains(r.find(x.name, ""), i) })
+			return !slices.ContainsFunc(terms[k+1:end], func(x *term) bool { return slices.Contains(r.Find(x.name), i) })
 		}) {
 			continue
 		}
@@ -304,7 +305,7 @@ func (r *reader) apposed(terms []*term, c *scope) []*term {
 
 // describedBy takes kin behind a comma for what the person before is: "Nuria, sister of the bride, with her husband".
 func (r *reader) describedBy(t, next *term, c *scope) bool {
-	if t.kind != person || t.w.Class != "" || r.halfNamed(t.name) > 0 || next.kind != kinTerm || next.sep != "," || next.w.Plural || next.minus || len(next.sub) > 0 ||
+	if t.kind != person || t.w.Class != "" || r.HalfNamed(t.name) > 0 || next.kind != kinTerm || next.sep != "," || next.w.Plural || next.minus || len(next.sub) > 0 ||
 		next.own == nil || next.own.half == 0 && next.own.name == "" {
 		return false
 	}
@@ -313,6 +314,6 @@ func (r *reader) describedBy(t, next *term, c *scope) bool {
 	if i < 0 || slices.ContainsFunc(r.resolveKin(next, &inner), func(j int) bool { return j != i }) {
 		return false
 	}
-	r.relate(i, next.w, r.owners(next, &inner))
+	r.Relate(i, next.w, r.owners(next, &inner))
 	return true
 }

@@ -33,7 +33,7 @@ func (r *reader) signedCouple() bool {
 				r.setCouple(a, b, 0)
 				r.signed = i
 				if slices.ContainsFunc(r.heads(i), func(p phrase) bool { return p.open }) { // "Megan (and Theo)"
-					r.author = 1
+					r.Author = 1
 				}
 				return true
 			}
@@ -80,7 +80,7 @@ func (r *reader) signedByOne() bool {
 			return false
 		}
 		r.setCouple(name, best, 0)
-		r.author, r.signed = 1, i
+		r.Author, r.signed = 1, i
 		return true
 	}
 	return false
@@ -198,7 +198,7 @@ func (r *reader) sideOf(ph []phrase, k int) string {
 	if ph[name].has("of") && name+1 < len(ph) {
 		name++
 	}
-	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.seenOnce(ph[name].Text) {
+	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.SeenOnce(ph[name].Text) {
 		return ph[name].Text
 	}
 	return ""

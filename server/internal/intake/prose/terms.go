@@ -115,7 +115,7 @@ func (r *reader) parse(ph []phrase, inside bool) parsed {
 }
 
 func (p *parser) parse() parsed {
-	for p.i = 0; p.i < len(p.ph) && p.r.m.Spend(60); p.i++ {
+	for p.i = 0; p.i < len(p.ph) && p.r.Effort.Spend(60); p.i++ {
 		p.step(&p.ph[p.i])
 	}
 	last := p.own
@@ -376,10 +376,10 @@ func (p *parser) chunkText(ph []phrase) (string, int, int) {
 		if e > 0 && t.Start > e && b.Len() > 0 && !t.Gap {
 			b.WriteByte(' ')
 		}
-		if t.End > len(p.r.cur.Text) {
+		if t.End > len(p.r.Line.Text) {
 			return "", 0, 0 // cannot be: phrases are of the current line
 		}
-		b.WriteString(p.r.cur.Text[t.Start:t.End])
+		b.WriteString(p.r.Line.Text[t.Start:t.End])
 		e = t.End
 	}
 	if s < 0 {

@@ -302,3 +302,11 @@ func OnlyMarks(f string) bool {
 	f = strings.Trim(f, "()[]\ufe0f")
 	return f != "" && len([]rune(f)) < 4 && !strings.ContainsFunc(f, func(r rune) bool { return InWord(r) || digit(r) > 0 || strings.ContainsRune("0-–=:|+&/", r) })
 }
+
+// Capitalize writes the first letter of a text large.
+func Capitalize(s string) string {
+	for i, c := range s {
+		return strings.ToUpper(string(c)) + s[i+len(string(c)):]
+	}
+	return s
+}
