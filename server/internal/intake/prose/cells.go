@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -21,22 +22,22 @@ type Cells struct{ r *reader }
 func NewCells(m *effort.Meter, texts []string) *Cells {
 	r := newReader(m, event.Event{})
 	for i, t := range texts[:min(len(texts), place.MaxLines)] {
-		r.lines = append(r.lines, lines.Line{Number: i + 1, Raw: t, Text: t})
+		r.Lines = append(r.Lines, lines.Line{Number: i + 1, Raw: t, Text: t})
 	}
-	r.takeApart()
+	r.TakeApart()
 	return &Cells{r}
 }
 
 // Language is the one that the texts are mostly in.
-func (c *Cells) Language() string { return c.r.main }
+func (c *Cells) Language() string { return c.r.Main }
 
 // parse reads a cell: what is said beside people, and the people it names.
-func (c *Cells) parse(text string) parsed {
+func (c *Cells) parse(text string) speech.Parsed {
 	c.r.Line = &lines.Line{Number: 1, Raw: text, Text: text}
 	if !c.r.Effort.Spend(20 * words.Weight(text)) {
-		return parsed{}
+		return speech.Parsed{}
 	}
-	return c.r.parse(c.r.phrasesOf(words.Tokenize(text)), false)
+	return c.r.Parse(c.r.Phrases(words.Tokenize(text)), false)
 }
 
 // Describe takes age, needs, absence and times out of a remark on a person. It returns the remark when it says more
@@ -49,17 +50,17 @@ func (c *Cells) Describe(text string, p *event.Person) string {
 		return text // which language is worth keeping
 	}
 	in := c.parse(text)
-	more := len(in.lost) > 0
-	said := slices.Clone(in.attrs)
-	for _, t := range in.terms {
-		said = append(said, t.attrs...)
+	more := len(in.Unknown) > 0
+	said := slices.Clone(in.Attrs)
+	for _, t := range in.Terms {
+		said = append(said, t.Attrs...)
 		more = true
 	}
 	before := *p
 	c.keep(p, said)
 	timed := before.PresentFrom != p.PresentFrom || before.PresentUntil != p.PresentUntil
 	for _, a := range said {
-		if !personal[a.class] && a.class != "number" && a.class != "time" || (a.class == "from" || a.class == "until" || a.class == "time") && !timed {
+		if !speech.Personal[a.Class] && a.Class != "number" && a.Class != "time" || (a.Class == "from" || a.Class == "until" || a.Class == "time") && !timed {
 			more = true
 		}
 	}
@@ -73,12 +74,12 @@ func (c *Cells) Describe(text string, p *event.Person) string {
 var speaksOnly = regexp.MustCompile(`(?i)^(?:only speaks|speaks only|speaks (?:little|no)|no english|spricht nur|spricht kein|ne parle que|ne parle pas|solo habla|no habla|só fala|não fala|只会说|只讲|不会说|يتكلم .* فقط|تتكلم .* فقط)|^speaks \pL+ only$`)
 
 // keep gives a person what is said.
-func (c *Cells) keep(p *event.Person, said []attr) {
+func (c *Cells) keep(p *event.Person, said []speech.Attribute) {
 	r := c.r
 	r.Guests = []people.Guest{{Person: *p, Age: -1}}
 	for k := range said {
-		if said[k].class == "number" && said[k].num <= 110 && len(said) == 1 {
-			said[k].class = "years"
+		if said[k].Class == "number" && said[k].Num <= 110 && len(said) == 1 {
+			said[k].Class = "years"
 		}
 	}
 	notes, problems := p.PrivateNote, r.Problems
@@ -91,21 +92,21 @@ func (c *Cells) keep(p *event.Person, said []attr) {
 // and the words without an age.
 func (c *Cells) Relation(text string, p *event.Person) (bool, string) {
 	in := c.parse(text)
-	said := slices.Clone(in.attrs)
+	said := slices.Clone(in.Attrs)
 	known := false
-	for _, t := range in.terms {
-		said = append(said, t.attrs...)
-		known = known || t.w.Class != ""
-		if (t.w.Arg == "grandparent" || t.w.Arg == "greatgrandparent") && !t.w.Plural && len(in.terms) == 1 {
+	for _, t := range in.Terms {
+		said = append(said, t.Attrs...)
+		known = known || t.Word.Class != ""
+		if (t.Word.Arg == "grandparent" || t.Word.Arg == "greatgrandparent") && !t.Word.Plural && len(in.Terms) == 1 {
 			p.AgeBand = event.Elder
 		}
-		if t.count > 0 && t.count <= 110 && !t.w.Plural {
-			said = append(said, attr{class: "years", num: t.count})
+		if t.Count > 0 && t.Count <= 110 && !t.Word.Plural {
+			said = append(said, speech.Attribute{Class: "years", Num: t.Count})
 		}
 	}
 	for k := range said {
-		if said[k].class == "number" && said[k].num <= 110 {
-			said[k].class = "years"
+		if said[k].Class == "number" && said[k].Num <= 110 {
+			said[k].Class = "years"
 		}
 	}
 	c.keep(p, said)
@@ -128,21 +129,21 @@ func (c *Cells) Age(text string, p *event.Person) bool {
 		return true
 	}
 	in := c.parse(text)
-	said := slices.Clone(in.attrs)
-	for _, t := range in.terms {
-		said = append(said, t.attrs...)
-		if t.w.Arg == "child" {
-			said = append(said, attr{class: "child"})
+	said := slices.Clone(in.Attrs)
+	for _, t := range in.Terms {
+		said = append(said, t.Attrs...)
+		if t.Word.Arg == "child" {
+			said = append(said, speech.Attribute{Class: "child"})
 		}
 	}
 	for k := range said {
-		if said[k].class == "number" && said[k].num <= 110 {
-			said[k].class = "years"
+		if said[k].Class == "number" && said[k].Num <= 110 {
+			said[k].Class = "years"
 		}
 	}
 	n := 0
 	for _, a := range said {
-		switch a.class {
+		switch a.Class {
 		case "years", "months", "weeks", "elder", "child", "infant":
 			n++
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -11,15 +12,15 @@ import (
 // they write to or name most.
 func (r *reader) chatCouple() bool {
 	var all, own []string
-	for i := range r.lines {
-		by := r.lines[i].By
+	for i := range r.Lines {
+		by := r.Lines[i].By
 		if by == "" {
 			continue
 		}
 		if !slices.Contains(all, by) {
 			all = append(all, by)
 		}
-		if !slices.Contains(own, by) && r.ofThemselves(r.heads(i)) {
+		if !slices.Contains(own, by) && r.ofThemselves(r.Heads(i)) {
 			own = append(own, by)
 		}
 	}
@@ -51,51 +52,47 @@ func (r *reader) works(by string) bool {
 }
 
 // ofThemselves reports whether words ask for a photograph of those who wrote them: "us with", "me +", "my mum".
-func (r *reader) ofThemselves(ph []phrase) bool {
+func (r *reader) ofThemselves(ph []speech.Phrase) bool {
 	for k := range ph {
-		next, before := phrase{}, phrase{}
+		next, before := speech.Phrase{}, speech.Phrase{}
 		if k+1 < len(ph) {
 			next = ph[k+1]
 		}
 		if k > 0 {
 			before = ph[k-1]
 		}
-		joined := next.has("with") || next.has("and") || next.Key == "+" || next.Key == "&" || before.has("with") || before.has("and") || before.Key == "+" || before.Key == "&"
-		if (ph[k].has("my") || ph[k].has("our")) && (next.has("kin") || next.has("role")) || ph[k].has("self") && joined || ph[k].saysUs() && joined {
+		joined := next.Has("with") || next.Has("and") || next.Key == "+" || next.Key == "&" || before.Has("with") || before.Has("and") || before.Key == "+" || before.Key == "&"
+		if (ph[k].Has("my") || ph[k].Has("our")) && (next.Has("kin") || next.Has("role")) || ph[k].Has("self") && joined || ph[k].SaysUs() && joined {
 			return true
 		}
 	}
 	return false
 }
 
-// saysUs reports whether a phrase is a word by which the couple speak of themselves.
-func (p *phrase) saysUs() bool {
-	w, ok := p.word("couple")
-	return ok && w.Arg == "us"
-}
-
 // adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
 func (r *reader) adds(s *statement) bool {
 	terms := allTerms(s)
-	if len(terms) == 0 || s.ph[len(s.ph)-1].Key == "?" || slices.ContainsFunc(terms, func(t *term) bool {
-		return t.kind == couple || t.kind == all || t.kind == half || t.kind == same || t.kind == person && r.HalfNamed(t.name) > 0
+	if len(terms) == 0 || s.ph[len(s.ph)-1].Key == "?" || slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
 	}) {
 		return false
 	}
-	there := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("there") })
-	return there || !r.wishful(s) && (s.ph[0].Key == "+" || s.ph[0].has("and") || s.ph[0].has("with"))
+	there := slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("there") })
+	return there || !r.wishful(s) && (s.ph[0].Key == "+" || s.ph[0].Has("and") || s.ph[0].Has("with"))
 }
 
 // wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
 func (r *reader) wishful(s *statement) bool {
-	return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("wish") || p.has("photos") })
+	return slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("wish") || p.Has("photos") })
 }
 
 // chatter reports whether a message without a number is no wish: it names nobody, or one without a word that it is
 // wanted; of somebody else than the couple, unless it names them or everybody.
 func (r *reader) chatter(s *statement) bool {
 	terms := allTerms(s)
-	whole := slices.ContainsFunc(terms, func(t *term) bool { return t.kind == all || t.kind == couple || t.kind == half || t.kind == same })
+	whole := slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind == speech.All || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.Same
+	})
 	switch {
 	case len(terms) == 0:
 		return true
@@ -103,12 +100,12 @@ func (r *reader) chatter(s *statement) bool {
 		return !whole
 	case s.ph[len(s.ph)-1].Key == "?" && !r.wishful(s), r.tells(s.ph) && !r.wishful(s):
 		return true
-	case !s.head.solo && !slices.ContainsFunc(terms, func(t *term) bool { return !r.leads(t) }):
-		return s.ph[0].has("greet") || s.ph[len(s.ph)-1].Key == "?"
-	case slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("edit") && !p.has("with") && !p.has("add") }) && !whole:
+	case !s.head.Solo && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return !r.Leads(t) }):
+		return s.ph[0].Has("greet") || s.ph[len(s.ph)-1].Key == "?"
+	case slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("edit") && !p.Has("with") && !p.Has("add") }) && !whole:
 		return true
 	case !r.marked:
 		return false
 	}
-	return len(terms) < 2 && !r.wishful(s) && !slices.ContainsFunc(terms, func(t *term) bool { return t.kind == all })
+	return len(terms) < 2 && !r.wishful(s) && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Kind == speech.All })
 }

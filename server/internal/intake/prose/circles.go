@@ -3,6 +3,8 @@ package prose
 import (
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/intake/prose/speech"
 )
 
 // named are people whom a photograph calls by words for all of them: "Amara's parents".
@@ -12,15 +14,15 @@ type named struct {
 }
 
 // callThem keeps by what words a photograph of a list with guests calls several people, for a circle of that title.
-func (r *reader) callThem(p *photograph, t *term, c *scope, ids []int) {
-	if !r.Formal || len(ids) < 2 || t.kind != kinTerm && t.kind != role && t.kind != label || t.minus && !p.all {
+func (r *reader) callThem(p *photograph, t *speech.Term, c *scope, ids []int) {
+	if !r.Formal || len(ids) < 2 || t.Kind != speech.Kin && t.Kind != speech.Role && t.Kind != speech.Label || t.Minus && !p.all {
 		return
 	}
-	if t.w.Arg == "partner" || t.w.Arg == "child" || t.w.Arg == "family" && (t.own == nil || t.own.near) || r.Guests[ids[0]].Half > 0 || len(t.sub) > 0 {
+	if t.Word.Arg == "partner" || t.Word.Arg == "child" || t.Word.Arg == "family" && (t.Owner == nil || t.Owner.Near) || r.Guests[ids[0]].Half > 0 || len(t.Names) > 0 {
 		return
 	}
 	owner := -2
-	if owners := r.owners(t, c); len(owners) == 1 && t.kind == kinTerm && (t.own != nil || c.carry != nil) {
+	if owners := r.owners(t, c); len(owners) == 1 && t.Kind == speech.Kin && (t.Owner != nil || c.carry != nil) {
 		owner = owners[0]
 	}
 	p.named = append(p.named, named{r.entryName(t, owner), ids})

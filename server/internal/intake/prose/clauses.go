@@ -4,14 +4,8 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
-)
-
-// longLine is how many words and marks a line has that is running text and no line of a list; a shorter one is where it
-// is of a letter, or another line of the list is that long.
-const (
-	longLine  = 30
-	shortLine = 8
 )
 
 // piece is a part of running text: it asks for a photograph, or tells something between two that do.
@@ -22,28 +16,28 @@ type piece struct {
 
 // running reports whether a line is running text.
 func (r *reader) running(i int) bool {
-	ts, l := r.tokens[i], &r.lines[i]
+	ts, l := r.Tokens[i], &r.Lines[i]
 	if l.Mark != 0 || l.Names || l.Ask != 0 || l.Answer != 0 || len(ts) == 0 {
 		return false
 	}
-	return r.long(i) || len(ts) >= shortLine && r.flows
+	return r.long(i) || len(ts) >= speech.ShortLine && r.flows
 }
 
 // long reports whether a line has more words than a line of a list.
 func (r *reader) long(i int) bool {
-	ts := r.tokens[i]
-	return len(ts) >= longLine || len(ts) > 0 && words.IsHan(ts[0].Text) && len([]rune(r.lines[i].Text)) > 3*longLine
+	ts := r.Tokens[i]
+	return len(ts) >= speech.LongLine || len(ts) > 0 && words.IsHan(ts[0].Text) && len([]rune(r.Lines[i].Text)) > 3*speech.LongLine
 }
 
 // flowing reports whether the list is a letter, which begins with a greeting, or has a line of running text.
 func (r *reader) flowing() bool {
-	first := slices.IndexFunc(r.tokens, func(ts []words.Token) bool { return len(ts) > 0 })
-	if first >= 0 && r.lines[first].Mark == 0 && r.lines[first].By == "" && len(r.tokens[first]) < 9 {
-		if ph := r.heads(first); len(ph) > 0 && ph[0].has("greet") && !r.nameLike(&ph[0]) {
+	first := slices.IndexFunc(r.Tokens, func(ts []words.Token) bool { return len(ts) > 0 })
+	if first >= 0 && r.Lines[first].Mark == 0 && r.Lines[first].By == "" && len(r.Tokens[first]) < 9 {
+		if ph := r.Heads(first); len(ph) > 0 && ph[0].Has("greet") && !r.NameLike(&ph[0]) {
 			return true
 		}
 	}
-	return slices.ContainsFunc(r.lines, func(l lines.Line) bool { return l.Mark == 0 && r.long(l.Number-1) })
+	return slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return l.Mark == 0 && r.long(l.Number-1) })
 }
 
 // clauses divides a line of running text where one wish ends and the next begins: at points, at commas and "and" before
@@ -52,10 +46,10 @@ func (r *reader) clauses(i int) []piece {
 	if !r.running(i) {
 		return nil
 	}
-	ts := r.tokens[i]
+	ts := r.Tokens[i]
 	han := words.IsHan(ts[0].Text)
 	if han {
-		ts = r.split(ts)
+		ts = r.Split(ts)
 	}
 	var out []piece
 	from, opens, depth := 0, byte(0), 0
@@ -78,7 +72,7 @@ func (r *reader) clauses(i int) []piece {
 		case depth > 0:
 		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && r.introduces(ts, k):
 			cut(k+1, k+1, 0)
-		case (key == "," || key == "-" && ts[k].Gap) && r.begins(ts, k+1), r.is(ts, k, "and") && r.begins(ts, k):
+		case (key == "," || key == "-" && ts[k].Gap) && r.begins(ts, k+1), r.Is(ts, k, "and") && r.begins(ts, k):
 			cut(k, k+1, 0)
 		default:
 			if n, o := r.opener(ts, k); n > 0 {
@@ -95,9 +89,9 @@ func (r *reader) clauses(i int) []piece {
 func (r *reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 	for k := range ts {
 		switch {
-		case r.is(ts, k, "with") && k > 0:
+		case r.Is(ts, k, "with") && k > 0:
 			return ts[k:], 'w'
-		case !r.is(ts, k, "next") && !r.is(ts, k, "alone") && !r.is(ts, k, "fill") && !r.is(ts, k, "and") || r.is(ts, k, "all"):
+		case !r.Is(ts, k, "next") && !r.Is(ts, k, "alone") && !r.Is(ts, k, "fill") && !r.Is(ts, k, "and") || r.Is(ts, k, "all"):
 			return ts, 0
 		}
 	}
@@ -108,14 +102,14 @@ func (r *reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 // that are nobody's name as far as the list tells.
 func (r *reader) begun(ts []words.Token, opens byte) []words.Token {
 	for k, t := range ts {
-		if t.Kind != 'w' || !t.Capital || t.Possessive || r.Times[t.Key] > 1 || len(r.lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
+		if t.Kind != 'w' || !t.Capital || t.Possessive || r.Times[t.Key] > 1 || len(r.Lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
 			continue
 		}
 		if _, given := words.Given(t.Key); given {
 			continue
 		}
-		first := k == 0 && opens == 0 && ts[1].Kind == 'w' && !r.is(ts, 1, "and") && !r.is(ts, 1, "with")
-		noun := k > 0 && r.main == "de" && (r.is(ts, k-1, "fill") || r.is(ts, k-1, "our") || r.is(ts, k-1, "prep")) && !r.is(ts, k-1, "and")
+		first := k == 0 && opens == 0 && ts[1].Kind == 'w' && !r.Is(ts, 1, "and") && !r.Is(ts, 1, "with")
+		noun := k > 0 && r.Main == "de" && (r.Is(ts, k-1, "fill") || r.Is(ts, k-1, "our") || r.Is(ts, k-1, "prep")) && !r.Is(ts, k-1, "and")
 		if first || noun {
 			ts = slices.Clone(ts)
 			ts[k].Capital = false
@@ -132,48 +126,43 @@ func (r *reader) ends(ts []words.Token, k int) bool {
 	case ts[k].Key != "." || ts[k+1].Kind != 'w' || words.Cased(ts[k+1].Text) && !(ts[k+1].Capital && ts[k+1].Gap):
 		return false
 	}
-	return k == 0 || ts[k-1].Kind == 'p' || len([]rune(ts[k-1].Text)) > 2 || len(r.lexical(ts[k+1])) > 0
-}
-
-// is reports whether a word has a meaning of a class.
-func (r *reader) is(ts []words.Token, k int, class string) bool {
-	return k >= 0 && k < len(ts) && slices.ContainsFunc(r.lexical(ts[k]), func(w words.Word) bool { return w.Class == class })
+	return k == 0 || ts[k-1].Kind == 'p' || len([]rune(ts[k-1].Text)) > 2 || len(r.Lexical(ts[k+1])) > 0
 }
 
 // introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we
 // want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea".
 func (r *reader) introduces(ts []words.Token, k int) bool {
-	return k > 2 && !r.is(ts, k-1, "kin") && !r.is(ts, k-1, "role") && !r.is(ts, k-1, "group") && ts[k-1].Key != ")"
+	return k > 2 && !r.Is(ts, k-1, "kin") && !r.Is(ts, k-1, "role") && !r.Is(ts, k-1, "group") && ts[k-1].Key != ")"
 }
 
 // begins reports whether another wish begins: "then ...", "and afterwards ...".
 func (r *reader) begins(ts []words.Token, k int) bool {
-	if r.is(ts, k, "and") {
+	if r.Is(ts, k, "and") {
 		k++
 	}
 	if k < len(ts) && words.IsHan(ts[k].Text) {
-		return r.is(r.splitHan(ts[k])[:1], 0, "next")
+		return r.Is(r.SplitHan(ts[k])[:1], 0, "next")
 	}
-	return r.is(ts, k, "next")
+	return r.Is(ts, k, "next")
 }
 
 // opener is how many words ask for a photograph before those that say of whom: "one with", "a big photo of"; 'w' where
 // they say who else is in it, and 'o' where they say who is.
 func (r *reader) opener(ts []words.Token, k int) (int, byte) {
-	if !r.is(ts, k, "wish") || ts[k].Possessive || r.is(ts, k-1, "prep") && !r.is(ts, k-1, "next") {
+	if !r.Is(ts, k, "wish") || ts[k].Possessive || r.Is(ts, k-1, "prep") && !r.Is(ts, k-1, "next") {
 		return 0, 0
 	}
 	for n := 1; n < 6 && k+n < len(ts); n++ {
 		switch {
-		case r.is(ts, k+n, "with"):
+		case r.Is(ts, k+n, "with"):
 			return n, 'w'
-		case r.is(ts, k+n, "of") && r.is(ts, k+n+2, "with") && slices.ContainsFunc(r.lexical(ts[k+n+1]), func(w words.Word) bool { return w.Class == "group" || w.Arg == "family" }): // "une photo de groupe avec"
+		case r.Is(ts, k+n, "of") && r.Is(ts, k+n+2, "with") && slices.ContainsFunc(r.Lexical(ts[k+n+1]), func(w words.Word) bool { return w.Class == "group" || w.Arg == "family" }): // "une photo de groupe avec"
 			return n + 2, 'w'
-		case r.is(ts, k+n, "of"), r.is(ts, k+n, "all"), r.is(ts, k+n, "self") && !r.is(ts, k+n, "remark"), r.is(ts, k+n, "pron"):
+		case r.Is(ts, k+n, "of"), r.Is(ts, k+n, "all"), r.Is(ts, k+n, "self") && !r.Is(ts, k+n, "remark"), r.Is(ts, k+n, "pron"):
 			return n, 'o'
-		case !words.Cased(ts[k+n].Text) && ts[k+n].Kind == 'w' && len(r.lexical(ts[k+n])) == 0: // a name
+		case !words.Cased(ts[k+n].Text) && ts[k+n].Kind == 'w' && len(r.Lexical(ts[k+n])) == 0: // a name
 			return n, 'o'
-		case ts[k+n].Kind != 'w', ts[k+n].Capital, !r.is(ts, k+n, "wish") && !r.is(ts, k+n, "fill") && !r.is(ts, k+n, "alone") && !r.is(ts, k+n, "rank") && len(r.lexical(ts[k+n])) > 0:
+		case ts[k+n].Kind != 'w', ts[k+n].Capital, !r.Is(ts, k+n, "wish") && !r.Is(ts, k+n, "fill") && !r.Is(ts, k+n, "alone") && !r.Is(ts, k+n, "rank") && len(r.Lexical(ts[k+n])) > 0:
 			return 0, 0
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -15,8 +16,8 @@ func field(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
 
 // keyed reads "Date: 20 June 2026", "Place: ...", "Time: 15:30 - 16:30".
 func (r *reader) keyed(s *statement) bool {
-	w, ok := s.ph[0].word("key")
-	at := colonAt(s.ph)
+	w, ok := s.ph[0].Word("key")
+	at := speech.ColonAt(s.ph)
 	if !ok || at != 1 {
 		return false
 	}
@@ -70,7 +71,7 @@ func (r *reader) date(s *statement) bool {
 			y, m, d = ph[k].Num, ph[k+2].Num, ph[k+4].Num
 			if y < 1000 {
 				y, d = d, y
-				if r.main == "en" && ph[k+1].Key == "/" && m <= 12 && d <= 12 && m != d {
+				if r.Main == "en" && ph[k+1].Key == "/" && m <= 12 && d <= 12 && m != d {
 					value := s.l.Text[ph[k].Start:ph[k+4].End]
 					r.monthAsked = true
 					r.At(ph[k].Start, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
@@ -87,7 +88,7 @@ func (r *reader) date(s *statement) bool {
 				if at < 0 || at >= len(ph) {
 					continue
 				}
-				if w, ok := ph[at].word("month"); ok {
+				if w, ok := ph[at].Word("month"); ok {
 					m, _ = strconv.Atoi(w.Arg)
 					for _, after := range []int{max(at, k) + 1, max(at, k) + 2} {
 						if after < len(ph) && ph[after].Kind == 'n' && ph[after].Num > 1999 {
@@ -119,16 +120,16 @@ func (r *reader) askDate() {
 			continue
 		}
 		r.Line = s.l
-		ph := flat(s.ph)
+		ph := speech.Flat(s.ph)
 		for k, p := range ph {
 			from, to := p.Start, p.End
 			switch {
 			case p.Kind == 't':
-			case p.Kind == 'n' && k+1 < len(ph) && ph[k+1].has("month"):
+			case p.Kind == 'n' && k+1 < len(ph) && ph[k+1].Has("month"):
 				to = ph[k+1].End
-			case p.Kind == 'n' && k+2 < len(ph) && (ph[k+1].Key == "." || ph[k+1].has("of")) && ph[k+2].has("month"):
+			case p.Kind == 'n' && k+2 < len(ph) && (ph[k+1].Key == "." || ph[k+1].Has("of")) && ph[k+2].Has("month"):
 				to = ph[k+2].End
-			case p.has("month") && p.Capital && k+1 < len(ph) && ph[k+1].Kind == 'n':
+			case p.Has("month") && p.Capital && k+1 < len(ph) && ph[k+1].Kind == 'n':
 				to = ph[k+1].End
 			case s.kind == title && p.Kind == 'n' && p.Num < 32 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+2].Num < 32 && !ph[k+2].Gap:
 				to = ph[k+2].End

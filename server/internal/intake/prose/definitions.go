@@ -2,6 +2,8 @@ package prose
 
 import (
 	"slices"
+
+	"kinorder.example/server/internal/intake/prose/speech"
 )
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
@@ -9,10 +11,10 @@ func (r *reader) defines(k int, s *statement, ctx context) bool {
 	if s.l.First || s.l.Mark != 0 && r.marked {
 		return false
 	}
-	if s.colon && len(s.ph) > 1 && s.ph[0].has("guests") && s.ph[1].Key == ":" {
+	if s.colon && len(s.ph) > 1 && s.ph[0].Has("guests") && s.ph[1].Key == ":" {
 		return true
 	}
-	if s.l.Mark == 0 && (r.marked && !slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.l.After || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.Alias)) {
+	if s.l.Mark == 0 && (r.marked && !slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.l.After || k > 0 && (r.stmts[k-1].kind == definition || r.stmts[k-1].l.Alias)) {
 		return true
 	}
 	later := false
@@ -20,9 +22,9 @@ func (r *reader) defines(k int, s *statement, ctx context) bool {
 		later = later || r.stmts[j].l.Mark != 0 && r.marked || r.stmts[j].l.Heads > 0 || r.stmts[j].l.After && len(r.stmts[j].ph) < 6
 	}
 	kin := 0
-	for _, list := range [][]*term{s.head.terms, s.tail.terms} {
+	for _, list := range [][]*speech.Term{s.head.Terms, s.tail.Terms} {
 		for _, t := range list {
-			if t.w.Class != "" && (t.kind == person || len(t.sub) > 0) {
+			if t.Word.Class != "" && (t.Kind == speech.Person || len(t.Names) > 0) {
 				kin++
 			}
 		}
@@ -30,13 +32,13 @@ func (r *reader) defines(k int, s *statement, ctx context) bool {
 	if s.colon && ownerOnly(s.head) {
 		return (r.marked || later || !r.marked && kin > 1) && kin > 0
 	}
-	if !r.marked && !later || r.subject(s) && !(len(s.head.terms) > 1 && r.dashed(s)) {
+	if !r.marked && !later || r.subject(s) && !(len(s.head.Terms) > 1 && r.dashed(s)) {
 		return false
 	}
-	if s.colon && len(s.head.terms) == 1 && s.head.terms[0].kind == role {
+	if s.colon && len(s.head.Terms) == 1 && s.head.Terms[0].Kind == speech.Role {
 		return !ctx.said && ctx.level == 0 || r.marked
 	}
-	return kin > 0 && kin >= len(s.head.terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked)
+	return kin > 0 && kin >= len(s.head.Terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked)
 }
 
 // mostlySubjects reports whether most lines begin with the couple or one of them.
@@ -53,24 +55,24 @@ func (r *reader) mostlySubjects() bool {
 // onlyNamed reports whether a line names people by what they are and asks for nothing: "MOB Suzanne, FOB Dale".
 func (r *reader) onlyNamed(s *statement) bool {
 	n := 0
-	for _, t := range s.head.terms {
-		if t.kind == person && t.w.Class == "" || t.kind == couple || t.kind == half || t.kind == all {
+	for _, t := range s.head.Terms {
+		if t.Kind == speech.Person && t.Word.Class == "" || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.All {
 			return false
 		}
 		n++
 	}
-	return n > 0 && (s.colon && len(s.tail.terms) > 0 || !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind != person && len(t.sub) == 0 }))
+	return n > 0 && (s.colon && len(s.tail.Terms) > 0 || !slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person && len(t.Names) == 0 }))
 }
 
 // describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
 func (r *reader) describes(s *statement) bool {
-	terms := s.head.terms
-	if s.colon || len(terms) < 2 || terms[0].kind != person || terms[0].w.Class != "" || r.HalfNamed(terms[0].name) > 0 || len(s.head.lost) > 0 || s.l.First {
+	terms := s.head.Terms
+	if s.colon || len(terms) < 2 || terms[0].Kind != speech.Person || terms[0].Word.Class != "" || r.HalfNamed(terms[0].Name) > 0 || len(s.head.Unknown) > 0 || s.l.First {
 		return false
 	}
-	dash := slices.ContainsFunc(s.ph, func(p phrase) bool { return p.Key == "-" && p.Start >= terms[0].e && p.Start < terms[1].s })
+	dash := slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Key == "-" && p.Start >= terms[0].End && p.Start < terms[1].Start })
 	for _, t := range terms[1:] {
-		if t.kind != kinTerm && t.kind != role || t.w.Plural && t.w.Arg != "family" || len(t.sub) > 0 || t.minus || t.sep == "+" || t.sep == "&" {
+		if t.Kind != speech.Kin && t.Kind != speech.Role || t.Word.Plural && t.Word.Arg != "family" || len(t.Names) > 0 || t.Minus || t.Sep == "+" || t.Sep == "&" {
 			return false
 		}
 	}
@@ -88,26 +90,26 @@ func (r *reader) dashed(s *statement) bool {
 }
 
 // ownerOnly reports whether words only say whose people follow: "Bride's family:", "Bride:".
-func ownerOnly(p parsed) bool {
-	for _, t := range p.terms {
-		if !(t.kind == kinTerm && t.w.Arg == "family" && len(t.sub) == 0 || t.kind == half || t.kind == person && len(t.sub) == 0) {
+func ownerOnly(p speech.Parsed) bool {
+	for _, t := range p.Terms {
+		if !(t.Kind == speech.Kin && t.Word.Arg == "family" && len(t.Names) == 0 || t.Kind == speech.Half || t.Kind == speech.Person && len(t.Names) == 0) {
 			return false
 		}
 	}
-	return len(p.terms) == 1 || len(p.terms) == 0 && len(p.lost) == 0
+	return len(p.Terms) == 1 || len(p.Terms) == 0 && len(p.Unknown) == 0
 }
 
 // footnote reports whether a line behind a star, in a list that has no bullets, tells of one person.
 func (r *reader) footnote(s *statement) bool {
-	return !r.marked && s.l.Bullet == "*" && len(s.head.terms) == 1 && s.head.terms[0].kind == person && !r.subject(s)
+	return !r.marked && s.l.Bullet == "*" && len(s.head.Terms) == 1 && s.head.Terms[0].Kind == speech.Person && !r.subject(s)
 }
 
 // equals reports whether a line only says who is meant by a word: "BIL = Nate".
 func (s *statement) equals() bool {
-	at := colonAt(s.ph)
-	if at < 0 || s.ph[at].Key != "=" || len(s.head.terms) != 1 || len(s.tail.terms) == 0 {
+	at := speech.ColonAt(s.ph)
+	if at < 0 || s.ph[at].Key != "=" || len(s.head.Terms) != 1 || len(s.tail.Terms) == 0 {
 		return false
 	}
-	k := s.head.terms[0].kind
-	return k == kinTerm || k == role || k == label
+	k := s.head.Terms[0].Kind
+	return k == speech.Kin || k == speech.Role || k == speech.Label
 }

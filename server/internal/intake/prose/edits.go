@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -29,7 +30,7 @@ func (r *reader) addTo(s *statement) {
 	if before != nil {
 		p.set = slices.Clone(before.set)
 		p.all = before.all
-		if s.over != nil && s.l.Indent > s.over.l.Indent && (before.s == s.over || before.s.l.Indent >= s.l.Indent) && (s.head.solo || collective(s.over)) {
+		if s.over != nil && s.l.Indent > s.over.l.Indent && (before.s == s.over || before.s.l.Indent >= s.l.Indent) && (s.head.Solo || collective(s.over)) {
 			p.set, p.all = r.leading(s.over), false
 		}
 		for _, i := range p.set {
@@ -38,8 +39,8 @@ func (r *reader) addTo(s *statement) {
 			}
 		}
 	}
-	r.evaluate(p, append(slices.Clone(s.head.terms), s.tail.terms...), c)
-	if before != nil && s.over != nil && !s.head.add && s.l.Indent > s.over.l.Indent && len(p.said) > 0 && len(p.set) == len(before.set) {
+	r.evaluate(p, append(slices.Clone(s.head.Terms), s.tail.Terms...), c)
+	if before != nil && s.over != nil && !s.head.Add && s.l.Indent > s.over.l.Indent && len(p.said) > 0 && len(p.set) == len(before.set) {
 		p.set = people.Union(r.leading(s.over), p.said) // some of those above
 	}
 	r.put(p, s)
@@ -53,8 +54,8 @@ func (r *reader) addTo(s *statement) {
 // collective reports whether a photograph is of a whole family or side: what is added below it are the same with some of
 // these only.
 func collective(s *statement) bool {
-	return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("houses") }) || slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return !t.minus && (t.kind == kinTerm && t.w.Arg == "family")
+	return slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("houses") }) || slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool {
+		return !t.Minus && (t.Kind == speech.Kin && t.Word.Arg == "family")
 	})
 }
 
@@ -79,7 +80,7 @@ func (r *reader) partOf(s *statement) {
 	if p.s != s.over || s.over.open == nil {
 		c := r.scopeOf(s)
 		q := &photograph{s: p.s}
-		terms := append(without(s.head.terms, func(t *term) bool { return s.colon && len(s.tail.terms) > 0 && t.kind != person }), s.tail.terms...)
+		terms := append(speech.Without(s.head.Terms, func(t *speech.Term) bool { return s.colon && len(s.tail.Terms) > 0 && t.Kind != speech.Person }), s.tail.Terms...)
 		r.evaluate(q, terms, c)
 		p.set = people.Union(p.set, q.set)
 	}
@@ -88,9 +89,9 @@ func (r *reader) partOf(s *statement) {
 
 // change is what a line wants changed in photographs that others ask for.
 type change struct {
-	labels []string // of their numbers; none for the photograph before
-	terms  []*term  // who comes or goes
-	swap   bool     // the first of them goes, the others come
+	labels []string       // of their numbers; none for the photograph before
+	terms  []*speech.Term // who comes or goes
+	swap   bool           // the first of them goes, the others come
 	drop   bool
 	whole  bool // the photographs themselves go
 }
@@ -104,7 +105,7 @@ func (r *reader) changes(s *statement) []change {
 	from := 0
 	for k := range s.ph {
 		key := s.ph[k].Key
-		if end := key == "," || key == ";" || key == "!" || key == "." && (k == 0 || !s.ph[k-1].has("ref") && !s.ph[k-1].has("minus")); !end && k < len(s.ph)-1 {
+		if end := key == "," || key == ";" || key == "!" || key == "." && (k == 0 || !s.ph[k-1].Has("ref") && !s.ph[k-1].Has("minus")); !end && k < len(s.ph)-1 {
 			continue
 		}
 		if c, ok := r.changeIn(s, s.ph[from:k+1]); ok {
@@ -116,22 +117,22 @@ func (r *reader) changes(s *statement) []change {
 }
 
 // changeIn reads the words between two marks as a change.
-func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
+func (r *reader) changeIn(s *statement, ph []speech.Phrase) (change, bool) {
 	c := change{}
 	verb, number, refers := -1, -1, false
 	for k := range ph {
-		w, ok := ph[k].word("edit")
+		w, ok := ph[k].Word("edit")
 		switch {
-		case ok && verb < 0 && !r.nameLike(&ph[k]):
+		case ok && verb < 0 && !r.NameLike(&ph[k]):
 			verb, c.drop, c.swap = k, w.Arg == "drop", w.Arg == "swap"
 		case ok && w.Arg == "drop":
 			c.drop = true
-		case ph[k].Kind == 'n' && r.counted[ph[k].Num] && (k+1 == len(ph) || !counts(&ph[k+1])):
+		case ph[k].Kind == 'n' && r.Counted[ph[k].Num] && (k+1 == len(ph) || !counts(&ph[k+1])):
 			c.labels = append(c.labels, strconv.Itoa(ph[k].Num))
 			if number < 0 {
 				number = k
 			}
-		case number < 0 && verb < 0 && ph[k].has("ref"):
+		case number < 0 && verb < 0 && ph[k].Has("ref"):
 			refers = true
 		}
 	}
@@ -148,23 +149,25 @@ func (r *reader) changeIn(s *statement, ph []phrase) (change, bool) {
 }
 
 // peopleOf parses whom words name that change a photograph, without those that say what is to be done.
-func (r *reader) peopleOf(ph []phrase) []*term {
+func (r *reader) peopleOf(ph []speech.Phrase) []*speech.Term {
 	ph = slices.Clone(ph)
 	for k := range ph {
 		p := &ph[k]
-		if p.Kind == 'n' || p.saysUs() || !r.nameLike(p) && (p.has("edit") || p.has("remark") || p.has("verb") || p.has("prep") || p.has("there") || p.has("ref") && !p.has("of")) {
-			ph[k] = phrase{Token: words.Token{Text: ",", Key: ",", Kind: 'p', Start: p.Start, End: p.End}}
+		if p.Kind == 'n' || p.SaysUs() || !r.NameLike(p) && (p.Has("edit") || p.Has("remark") || p.Has("verb") || p.Has("prep") || p.Has("there") || p.Has("ref") && !p.Has("of")) {
+			ph[k] = speech.Phrase{Token: words.Token{Text: ",", Key: ",", Kind: 'p', Start: p.Start, End: p.End}}
 		}
 	}
-	return r.parse(ph, false).terms
+	return r.Parse(ph, false).Terms
 }
 
-func allTerms(s *statement) []*term { return append(slices.Clone(s.head.terms), s.tail.terms...) }
+func allTerms(s *statement) []*speech.Term {
+	return append(slices.Clone(s.head.Terms), s.tail.Terms...)
+}
 
 // counts reports whether a number before a phrase says how many or how old, and is no number of a photograph.
-func counts(next *phrase) bool {
+func counts(next *speech.Phrase) bool {
 	for _, class := range []string{"count", "years", "months", "weeks", "unitmin", "ampm", "kin", "role", "group", "frames", "month"} {
-		if next.has(class) {
+		if next.Has(class) {
 			return true
 		}
 	}
@@ -186,7 +189,7 @@ func (r *reader) edited(s *statement) {
 				continue
 			}
 			for n, t := range ch.terms {
-				t.minus = t.minus || ch.drop || ch.swap && n == 0
+				t.Minus = t.Minus || ch.drop || ch.swap && n == 0
 			}
 			r.evaluate(q, ch.terms, c)
 			r.Use(s.l.Number, place.Used, field("groupings", len(r.Base.Groupings)+k))
@@ -214,7 +217,7 @@ func (r *reader) asideLine(k int, s *statement) {
 		return
 	}
 	r.Use(s.l.Number, place.Reported)
-	if len(s.ph) > 0 && s.ph[0].has("note") {
+	if len(s.ph) > 0 && s.ph[0].Has("note") {
 		r.Tell(s.l.Number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
 		return
 	}
@@ -226,7 +229,7 @@ var wishWords = regexp.MustCompile(`(?i)photo|picture|\bpics?\b|\bshots?\b|foto|
 
 // unheard lists sentences of a line that may ask for a photograph, when only others of the line gave something.
 func (r *reader) unheard(s *statement) {
-	for _, ph := range sentences(flat(s.ph)) {
+	for _, ph := range speech.Sentences(speech.Flat(s.ph)) {
 		text := strings.TrimSpace(s.l.Text[ph[0].Start:ph[len(ph)-1].End])
 		if !r.heard[[2]int{s.l.Number, ph[0].Start}] && wishWords.MatchString(text) {
 			r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))

@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
@@ -34,7 +35,7 @@ func (r *reader) fromBase() {
 			}
 		}
 		r.Groups[people.LabelKey(c.Title)] = ids
-		r.keepTitle(c.Title)
+		r.KeepTitle(c.Title)
 		r.Groups[people.LabelKey(c.ID)] = ids
 		if c.ID == "couple" && len(ids) == 2 {
 			r.Couple = [2]int{ids[0], ids[1]}
@@ -69,17 +70,17 @@ func (r *reader) baseKin() {
 			continue
 		}
 		r.Line = &lines.Line{Text: g.Relation, Raw: g.Relation}
-		in := r.parse(r.phrasesOf(words.Tokenize(g.Relation)), false)
-		for _, t := range in.terms {
+		in := r.Parse(r.Phrases(words.Tokenize(g.Relation)), false)
+		for _, t := range in.Terms {
 			c := &scope{last: -1, side: g.SideOf}
-			switch t.kind {
-			case half:
-				r.Brides[t.w.Sex] = g.Half
-				r.Brides['w'+'m'-t.w.Sex] = 3 - g.Half
-			case kinTerm:
-				r.Relate(i, t.w, r.owners(t, c))
-			case role:
-				r.give(i, t.w, t.own, c)
+			switch t.Kind {
+			case speech.Half:
+				r.Brides[t.Word.Sex] = g.Half
+				r.Brides['w'+'m'-t.Word.Sex] = 3 - g.Half
+			case speech.Kin:
+				r.Relate(i, t.Word, r.owners(t, c))
+			case speech.Role:
+				r.give(i, t.Word, t.Owner, c)
 			}
 		}
 	}
@@ -256,7 +257,7 @@ var spelled = map[string]string{"moh": "maid of honour", "bm": "best man", "bms"
 // relationOf writes what somebody is, as event files do; nouns have capitals in German.
 func (r *reader) relationOf(g *people.Guest) string {
 	text := r.relationTo(g)
-	if r.main == "de" && !strings.ContainsAny(text, "'’") {
+	if r.Main == "de" && !strings.ContainsAny(text, "'’") {
 		return words.Capitalize(text)
 	}
 	return text
@@ -317,9 +318,9 @@ func (r *reader) keptApart(ids []string) {
 
 // eachTitle is the title of the circle of those who are each in a photograph of their own.
 func (r *reader) eachTitle(p *photograph) string {
-	for _, t := range p.s.head.terms {
-		if t.each || t.kind == role || t.kind == kinTerm {
-			return words.Capitalize(strings.ToLower(t.text))
+	for _, t := range p.s.head.Terms {
+		if t.Each || t.Kind == speech.Role || t.Kind == speech.Kin {
+			return words.Capitalize(strings.ToLower(t.Text))
 		}
 	}
 	return strings.Join(r.Names(p.each[:min(3, len(p.each))]), ", ")

@@ -1,10 +1,12 @@
 package prose
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -20,8 +22,8 @@ type question struct {
 // formLines finds the questions of a form and their answers: what stands before the photographs it asks for, and what
 // it asks behind them.
 func (r *reader) formLines() {
-	qs := make([]question, len(r.lines))
-	for i := range r.lines {
+	qs := make([]question, len(r.Lines))
+	for i := range r.Lines {
 		qs[i] = r.question(i)
 	}
 	end, headed := r.formEnd(qs)
@@ -35,8 +37,8 @@ func (r *reader) formLines() {
 		return
 	}
 	asked = 0
-	for i := range r.lines {
-		l, q := &r.lines[i], qs[i]
+	for i := range r.Lines {
+		l, q := &r.Lines[i], qs[i]
 		if q.numbered && !(headed && i < end) {
 			continue
 		}
@@ -57,7 +59,7 @@ func (r *reader) formLines() {
 		}
 	}
 	for i := 1; i < end; i++ {
-		if l := &r.lines[i]; qs[i].ask == 0 && l.Ask == 0 && l.Answer == 0 && l.Mark == 0 && !l.Blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 {
+		if l := &r.Lines[i]; qs[i].ask == 0 && l.Ask == 0 && l.Answer == 0 && l.Mark == 0 && !l.Blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 {
 			l.Ask = lines.AsksBelow
 		}
 	}
@@ -68,9 +70,9 @@ func (q question) people() bool { return q.ask == lines.AsksCouple || q.ask == l
 
 // answerTo takes the line behind a question without an answer for what answers it.
 func (r *reader) answerTo(i int, qs []question) {
-	for j := i + 1; !qs[i].answered && j < len(qs) && qs[j].ask == 0 && r.lines[j].Mark == 0; j++ {
-		if !r.lines[j].Blank {
-			r.lines[j].Answer = i + 1
+	for j := i + 1; !qs[i].answered && j < len(qs) && qs[j].ask == 0 && r.Lines[j].Mark == 0; j++ {
+		if !r.Lines[j].Blank {
+			r.Lines[j].Answer = i + 1
 			return
 		}
 	}
@@ -79,8 +81,8 @@ func (r *reader) answerTo(i int, qs []question) {
 // formEnd is where the photographs of a form begin: at their heading, else at the first line with a mark.
 func (r *reader) formEnd(qs []question) (int, bool) {
 	asked, first := 0, -1
-	for i := range r.lines {
-		l := &r.lines[i]
+	for i := range r.Lines {
+		l := &r.Lines[i]
 		if l.Blank || l.Ruler {
 			continue
 		}
@@ -89,7 +91,7 @@ func (r *reader) formEnd(qs []question) (int, bool) {
 		}
 		if qs[i].people() {
 			asked++
-		} else if asked >= leastAsked && !qs[i].answered && len(r.tokens[i]) < longQuestion && slices.ContainsFunc(r.heads(i), func(p phrase) bool { return p.has("photos") }) {
+		} else if asked >= leastAsked && !qs[i].answered && len(r.Tokens[i]) < longQuestion && slices.ContainsFunc(r.Heads(i), func(p speech.Phrase) bool { return p.Has("photos") }) {
 			return i, true
 		}
 	}
@@ -101,51 +103,27 @@ const longQuestion = 20
 
 // question is what a line asks.
 func (r *reader) question(i int) question {
-	l, ts := &r.lines[i], r.tokens[i]
+	l, ts := &r.Lines[i], r.Tokens[i]
 	none := question{numbered: l.Mark == '#'}
 	ts = ts[:min(len(ts), longQuestion)]
 	marked := slices.ContainsFunc(ts, func(t words.Token) bool { return t.Key == ":" || t.Key == "?" || t.Key == "=" })
-	bare := none.numbered && len(ts) < 8 && i+1 < len(r.lines) && !r.lines[i+1].Blank && r.lines[i+1].Mark == 0
+	bare := none.numbered && len(ts) < 8 && i+1 < len(r.Lines) && !r.Lines[i+1].Blank && r.Lines[i+1].Mark == 0
 	if len(ts) == 0 || l.By != "" || l.Cells != nil || l.Mark != 0 && !none.numbered || !marked && !bare || !r.Effort.Spend(40*len(ts)) {
 		return none
 	}
 	r.Line = l
-	ph := r.phrasesOf(ts)
-	at := r.questionEnd(ph)
+	ph := r.Phrases(ts)
+	at := r.QuestionEnd(ph)
 	if at == len(ph) && !bare || at < 1 {
 		return none
 	}
 	return question{r.asks(ph[:at]), none.numbered, at < len(ph)-1}
 }
 
-// questionEnd is the mark behind the question of a line: a colon, or a question mark behind words that ask; it is the
-// end of the line where there is none, and -1 where people are joined before it.
-func (r *reader) questionEnd(ph []phrase) int {
-	for k := 0; k < min(len(ph), 16); k++ {
-		switch ph[k].Key {
-		case ":", "=":
-			return k
-		case "?":
-			if ph[0].has("ask") || ph[0].Key == "¿" || k == len(ph)-1 || k < 4 {
-				return k
-			}
-			return -1
-		case ",", "+":
-			if !ph[0].has("ask") {
-				return -1
-			}
-		}
-		if ph[k].has("with") {
-			return -1
-		}
-	}
-	return len(ph)
-}
-
 // asks is what the words of a question ask for.
-func (r *reader) asks(ph []phrase) byte {
+func (r *reader) asks(ph []speech.Phrase) byte {
 	has := func(class string) bool {
-		return slices.ContainsFunc(ph, func(p phrase) bool { return p.has(class) && !p.Capital || p.has(class) && !r.nameLike(&p) })
+		return slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has(class) && !p.Capital || p.Has(class) && !r.NameLike(&p) })
 	}
 	switch {
 	case has("photos"):
@@ -154,7 +132,7 @@ func (r *reader) asks(ph []phrase) byte {
 		return lines.AsksPeople
 	case has("name"):
 		return lines.AsksCouple
-	case ph[0].has("ask") || ph[0].Key == "¿":
+	case ph[0].Has("ask") || ph[0].Key == "¿":
 		return lines.AsksOther
 	case has("half") || has("couple") || has("partner"):
 		return lines.AsksCouple
@@ -165,23 +143,23 @@ func (r *reader) asks(ph []phrase) byte {
 }
 
 // asked parses a question without the words that ask.
-func (r *reader) asked(ph []phrase) parsed {
-	ph = slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
-		return (p.has("ask") || p.has("remark") || p.has("name") || p.has("verb")) && !p.has("of") && !p.has("fill") && !p.has("kin") && !r.nameLike(&p)
+func (r *reader) asked(ph []speech.Phrase) speech.Parsed {
+	ph = slices.DeleteFunc(slices.Clone(ph), func(p speech.Phrase) bool {
+		return (p.Has("ask") || p.Has("remark") || p.Has("name") || p.Has("verb")) && !p.Has("of") && !p.Has("fill") && !p.Has("kin") && !r.NameLike(&p)
 	})
 	if n := len(ph); n > 0 {
 		ph[n-1].Possessive = false // "Mum's name"
 	}
-	return r.parse(ph, false)
+	return r.Parse(ph, false)
 }
 
 // answers parses an answer; whose people are says what stands behind them: "Juliette for Camille", "Mara (bride)".
-func (r *reader) answers(ph []phrase) parsed {
-	var out parsed
-	var before *owner
+func (r *reader) answers(ph []speech.Phrase) speech.Parsed {
+	var out speech.Parsed
+	var before *speech.Owner
 	from := 0
 	for k := 0; k <= len(ph); k++ {
-		var o *owner
+		var o *speech.Owner
 		if k+1 < len(ph) && ph[k+1].Key == ":" && r.ownerAt(ph, k) != nil { // "Lara: sister Pia. Ben: none"
 			before = r.ownerAt(ph, k)
 			from = k + 2
@@ -189,19 +167,19 @@ func (r *reader) answers(ph []phrase) parsed {
 		}
 		ends := k < len(ph) && ph[k].Key == "." && before != nil
 		if k < len(ph) && !ends {
-			if o = r.ownerAt(ph, k+1); o == nil || !ph[k].has("for") {
+			if o = r.ownerAt(ph, k+1); o == nil || !ph[k].Has("for") {
 				continue
 			}
 		}
-		part := r.parse(ph[min(from, k):k], false)
-		o = firstOwnerOf(o, before)
-		for _, t := range part.terms {
-			t.own = firstOwnerOf(t.own, o)
-			if x := t.sub; len(x) == 1 && t.kind == person && (x[0].kind == half || x[0].kind == person && r.InCouple(x[0].name)) {
-				t.own, t.sub = &owner{half: x[0].w.Sex, name: x[0].name}, nil
+		part := r.Parse(ph[min(from, k):k], false)
+		o = cmp.Or(o, before)
+		for _, t := range part.Terms {
+			t.Owner = cmp.Or(t.Owner, o)
+			if x := t.Names; len(x) == 1 && t.Kind == speech.Person && (x[0].Kind == speech.Half || x[0].Kind == speech.Person && r.InCouple(x[0].Name)) {
+				t.Owner, t.Names = &speech.Owner{Half: x[0].Word.Sex, Name: x[0].Name}, nil
 			}
 		}
-		out.terms, out.attrs, out.lost = append(out.terms, part.terms...), append(out.attrs, part.attrs...), append(out.lost, part.lost...)
+		out.Terms, out.Attrs, out.Unknown = append(out.Terms, part.Terms...), append(out.Attrs, part.Attrs...), append(out.Unknown, part.Unknown...)
 		from = k + 2
 		if ends {
 			from, before = k+1, nil
@@ -211,18 +189,18 @@ func (r *reader) answers(ph []phrase) parsed {
 }
 
 // ownerAt is whom of the couple words name at k.
-func (r *reader) ownerAt(ph []phrase, k int) *owner {
-	for k < len(ph) && ph[k].has("fill") {
+func (r *reader) ownerAt(ph []speech.Phrase, k int) *speech.Owner {
+	for k < len(ph) && ph[k].Has("fill") {
 		k++
 	}
 	if k >= len(ph) {
 		return nil
 	}
-	if w, ok := ph[k].word("half"); ok {
-		return &owner{half: w.Sex}
+	if w, ok := ph[k].Word("half"); ok {
+		return &speech.Owner{Half: w.Sex}
 	}
 	if r.InCouple(ph[k].Text) {
-		return &owner{name: ph[k].Text}
+		return &speech.Owner{Name: ph[k].Text}
 	}
 	return nil
 }
@@ -231,7 +209,7 @@ func (r *reader) ownerAt(ph []phrase, k int) *owner {
 func (r *reader) formKind(s *statement) int {
 	q := s.l.Ask
 	if s.l.Answer > 0 {
-		q = r.lines[s.l.Answer-1].Ask
+		q = r.Lines[s.l.Answer-1].Ask
 	}
 	switch q {
 	case lines.AsksBelow:
@@ -241,11 +219,11 @@ func (r *reader) formKind(s *statement) int {
 	case lines.AsksCouple, lines.AsksTitle:
 		return title
 	}
-	label := s.ph[:max(0, min(len(s.ph), r.questionEnd(s.ph)))]
+	label := s.ph[:max(0, min(len(s.ph), r.QuestionEnd(s.ph)))]
 	switch {
-	case slices.ContainsFunc(label, func(p phrase) bool { return p.has("key") }):
+	case slices.ContainsFunc(label, func(p speech.Phrase) bool { return p.Has("key") }):
 		return title
-	case slices.ContainsFunc(label, func(p phrase) bool { return p.has("near") || p.has("apart") }):
+	case slices.ContainsFunc(label, func(p speech.Phrase) bool { return p.Has("near") || p.Has("apart") }):
 		return definition
 	}
 	return remark
@@ -254,27 +232,27 @@ func (r *reader) formKind(s *statement) int {
 // formCouple reads the names that a form asks for: of both, of the bride and the groom, or of one partner and the other.
 func (r *reader) formCouple() bool {
 	var one, said [2]string
-	for i := range r.lines {
-		l := &r.lines[i]
+	for i := range r.Lines {
+		l := &r.Lines[i]
 		if l.Ask != lines.AsksCouple {
 			continue
 		}
-		label := r.heads(i)
-		at := max(0, r.questionEnd(label))
+		label := r.Heads(i)
+		at := max(0, r.QuestionEnd(label))
 		label, ph := label[:at], label[min(len(label), at+1):]
-		for j := range r.lines {
-			if r.lines[j].Answer == i+1 {
-				label, ph = r.heads(i), r.heads(j)
+		for j := range r.Lines {
+			if r.Lines[j].Answer == i+1 {
+				label, ph = r.Heads(i), r.Heads(j)
 			}
 		}
-		if a, b, ok := r.pair(ph, 0); ok {
+		if a, b, ok := r.Pair(ph, 0); ok {
 			r.setCouple(a, b, r.saidFirst(ph))
 			return true
 		}
-		name, _ := r.nameAt(ph, 0)
+		name, _ := r.NameAt(ph, 0)
 		for k := range label {
-			w, half := label[k].word("half")
-			p, partner := label[k].word("partner")
+			w, half := label[k].Word("half")
+			p, partner := label[k].Word("partner")
 			switch {
 			case half && w.Sex == 'm', partner && p.Arg == "2":
 				one[1], said[1] = name, strings.ToLower(w.Text)
@@ -304,13 +282,13 @@ func (r *reader) setBoth(one, said [2]string) bool {
 }
 
 // saidFirst is 'w' or 'm' where a bracket behind the first name of a pair says so: "Camille (la mariée) et Adrien".
-func (r *reader) saidFirst(ph []phrase) byte {
-	at := slices.IndexFunc(ph, func(p phrase) bool { return p.open })
+func (r *reader) saidFirst(ph []speech.Phrase) byte {
+	at := slices.IndexFunc(ph, func(p speech.Phrase) bool { return p.Open })
 	if at < 1 || at > 3 {
 		return 0
 	}
-	for _, p := range ph[at].inside {
-		if w, ok := p.word("half"); ok {
+	for _, p := range ph[at].Inside {
+		if w, ok := p.Word("half"); ok {
 			return w.Sex
 		}
 	}
@@ -319,13 +297,13 @@ func (r *reader) saidFirst(ph []phrase) byte {
 
 // callPartners writes the names for "P1" and "Partner 2" wherever they stand: before kin, they say whose it is.
 func (r *reader) callPartners() {
-	for i := range r.tokens {
-		ts := r.tokens[i]
+	for i := range r.Tokens {
+		ts := r.Tokens[i]
 		var out []words.Token
 		for k := 0; k < len(ts); k++ {
 			n, arg := partnerAt(ts[k:])
 			owns := n > 0 && len(ts) > k+n+1 && words.Apostrophe([]rune(ts[k+n].Text)[0]) && ts[k+n+1].Key == "s"
-			if n == 0 || r.lines[i].Ask == lines.AsksCouple {
+			if n == 0 || r.Lines[i].Ask == lines.AsksCouple {
 				out = append(out, ts[k])
 				continue
 			}
@@ -336,13 +314,13 @@ func (r *reader) callPartners() {
 			}
 			t.Start, t.Gap, t.Kind, t.Capital, t.Text, t.Key, t.Possessive = ts[k].Start, ts[k].Gap, 'w', true, g.Given, words.Key(g.Given), t.Possessive || owns
 			if k+n < len(ts) {
-				_, ws := r.longest(ts[k+n:])
+				_, ws := r.Longest(ts[k+n:])
 				t.Possessive = t.Possessive || len(ws) > 0 && (ws[0].Class == "kin" || ws[0].Class == "role" || ws[0].Class == "side")
 			}
 			out = append(out, t)
 			k += n - 1
 		}
-		r.tokens[i] = out
+		r.Tokens[i] = out
 	}
 }
 

@@ -7,7 +7,7 @@ import (
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/lines"
-	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -18,12 +18,12 @@ var letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 // line that can only ask for a photograph. The names of its lines are taken whole, so that "Ana Costa e Silva" is one
 // person wherever she stands.
 func (r *reader) guestLines() {
-	if slices.ContainsFunc(r.lines, func(l lines.Line) bool { return letterKeys.MatchString(l.Raw) }) {
+	if slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return letterKeys.MatchString(l.Raw) }) {
 		return // its letters stand for people
 	}
 	in, level := false, 0
-	for i := range r.lines {
-		l := &r.lines[i]
+	for i := range r.Lines {
+		l := &r.Lines[i]
 		if l.Blank || l.Ruler {
 			continue
 		}
@@ -42,9 +42,9 @@ func (r *reader) guestLines() {
 			r.oneRow(i)
 		}
 	}
-	for i := range r.lines {
-		if r.lines[i].Part == lines.GuestLine {
-			r.keepNames(r.tokens[i])
+	for i := range r.Lines {
+		if r.Lines[i].Part == lines.GuestLine {
+			r.keepNames(r.Tokens[i])
 		}
 	}
 }
@@ -73,26 +73,26 @@ var asideHeadings = map[string]bool{"whos who": true, "who is who": true, "names
 
 // wantsPhotograph reports whether a line of guests can only ask for a photograph: "Ann + Bo", "couple with Ann".
 func (r *reader) wantsPhotograph(i int) bool {
-	ph := r.heads(i)
-	if colonAt(ph) >= 0 {
+	ph := r.Heads(i)
+	if speech.ColonAt(ph) >= 0 {
 		return false
 	}
-	return slices.ContainsFunc(ph, func(p phrase) bool {
-		return p.Key == "+" || (p.has("couple") || p.has("all")) && !r.nameLike(&p) || p.has("minus") && p.Key != "-"
+	return slices.ContainsFunc(ph, func(p speech.Phrase) bool {
+		return p.Key == "+" || (p.Has("couple") || p.Has("all")) && !r.NameLike(&p) || p.Has("minus") && p.Key != "-"
 	})
 }
 
 // namesSide reports whether a line is short and has a word for a side or family, so that it may say whose people follow.
 func (r *reader) namesSide(i int) bool {
-	ph := r.heads(i)
+	ph := r.Heads(i)
 	for len(ph) > 0 && ph[len(ph)-1].Key == ":" {
 		ph = ph[:len(ph)-1]
 	}
 	side := false
 	for k := range ph {
-		w, _ := ph[k].word("kin")
-		side = side || ph[k].has("side") || w.Arg == "family"
-		if ph[k].Kind != 'w' && ph[k].Key != "'" || ph[k].open {
+		w, _ := ph[k].Word("kin")
+		side = side || ph[k].Has("side") || w.Arg == "family"
+		if ph[k].Kind != 'w' && ph[k].Key != "'" || ph[k].Open {
 			return false
 		}
 	}
@@ -102,14 +102,14 @@ func (r *reader) namesSide(i int) bool {
 // halfIn is which of the couple a line for a side names: by name or as bride or groom; 0 for nobody or both.
 func (r *reader) halfIn(i int) int {
 	half := 0
-	for _, t := range r.tokens[i] {
+	for _, t := range r.Tokens[i] {
 		h := 0
-		if t.Kind == 'w' && t.Capital || !words.Cased(t.Text) || r.lower {
+		if t.Kind == 'w' && t.Capital || !words.Cased(t.Text) || r.Lower {
 			if h = r.HalfNamed(t.Text); h == 0 {
 				h = r.HalfNamed(strings.TrimSuffix(t.Text, "s")) // "Ilses Familie"
 			}
 		}
-		for _, w := range r.lexical(t) {
+		for _, w := range r.Lexical(t) {
 			if h == 0 && w.Class == "half" {
 				h = r.HalfOf(w.Sex)
 			}
@@ -124,13 +124,13 @@ func (r *reader) halfIn(i int) int {
 
 // oneRow takes the cells of a row of guests for what commas separate.
 func (r *reader) oneRow(i int) {
-	l := &r.lines[i]
+	l := &r.Lines[i]
 	if len(l.Cells) < 2 || l.Mark == '|' {
 		return
 	}
 	l.Cells = nil
 	l.Text = strings.ReplaceAll(l.Text, "\t", ",")
-	r.tokens[i] = words.Tokenize(l.Text)
+	r.Tokens[i] = words.Tokenize(l.Text)
 }
 
 // keepNames takes the names of a line of guests, up to what is said of each, as words that belong together.
@@ -168,7 +168,7 @@ func (r *reader) keepNames(tokens []words.Token) {
 
 // joins reports whether a word stands between two names. "e" and "y" between several words and one are of the name.
 func (r *reader) joins(tokens []words.Token, from, i int) bool {
-	if !slices.ContainsFunc(r.lexical(tokens[i]), func(w words.Word) bool { return w.Class == "and" || w.Class == "with" }) {
+	if !slices.ContainsFunc(r.Lexical(tokens[i]), func(w words.Word) bool { return w.Class == "and" || w.Class == "with" }) {
 		return false
 	}
 	last := i+2 == len(tokens) || i+2 < len(tokens) && tokens[i+2].Kind == 'p'
@@ -183,7 +183,7 @@ func (r *reader) keepName(tokens []words.Token) {
 	var keys []string
 	large := 0
 	for k, t := range tokens {
-		ws := r.lexical(t)
+		ws := r.Lexical(t)
 		if t.Kind != 'w' && t.Key != "." || k == 0 && slices.ContainsFunc(ws, func(w words.Word) bool { return w.Class == "kin" || w.Class == "rank" || w.Class == "role" }) {
 			return
 		}
@@ -195,55 +195,12 @@ func (r *reader) keepName(tokens []words.Token) {
 		keys = append(keys, t.Key)
 	}
 	key := strings.Join(keys, " ")
-	if len(tokens) < 2 || large < 2 || words.IsHan(key) || len(r.spoken(words.Find(key))) > 0 {
+	if len(tokens) < 2 || large < 2 || words.IsHan(key) || len(r.Spoken(words.Find(key))) > 0 {
 		return
 	}
-	r.whole[key] = words.Word{}
-	r.starts[keys[0]] = true
+	r.Whole[key] = words.Word{}
+	r.Starts[keys[0]] = true
 	r.Known[key] = true
-}
-
-// wholeName is how many tokens at the front are a name of a guest or the title of a group, and what it means.
-func (r *reader) wholeName(tokens []words.Token) (int, []words.Word) {
-	if !r.starts[tokens[0].Key] {
-		return 0, nil
-	}
-	key, best := tokens[0].Key, 0
-	var ws []words.Word
-	take := func(n int) {
-		if w, ok := r.whole[key]; ok {
-			if best, ws = n, nil; w.Class != "" {
-				ws = []words.Word{w}
-			}
-		}
-	}
-	take(1)
-	for n := 1; n < min(words.MostTokens+2, len(tokens)); n++ {
-		if tokens[n-1].Possessive {
-			key += " s"
-		}
-		key += " " + tokens[n].Key
-		take(n + 1)
-	}
-	return best, ws
-}
-
-// keepTitle makes the title of a group known as words that belong together.
-func (r *reader) keepTitle(title string) {
-	key := ""
-	for _, t := range words.Tokenize(title) {
-		if key += " " + t.Key; t.Possessive {
-			key += " s"
-		}
-	}
-	key = strings.TrimSuffix(strings.TrimSpace(key), " s")
-	short := people.LabelKey(key)
-	for _, k := range []string{key, short} {
-		first, _, _ := strings.Cut(k, " ")
-		if first != "" {
-			r.whole[k], r.starts[first] = words.Word{Class: "titled", Text: title}, true
-		}
-	}
 }
 
 // guestKind is what a line of a list with a section of guests is, or -1 when its words have to tell.
@@ -257,7 +214,7 @@ func (r *reader) guestKind(s *statement) int {
 		}
 		return definition
 	case lines.GuestLine:
-		if s.colon && (s.ph[0].has("key") || s.ph[0].has("couple") || s.ph[0].has("half")) && s.ph[1].Key == ":" {
+		if s.colon && (s.ph[0].Has("key") || s.ph[0].Has("couple") || s.ph[0].Has("half")) && s.ph[1].Key == ":" {
 			return title
 		}
 		if s.l.Heads > 0 || r.headsGuests(s) {
@@ -271,11 +228,11 @@ func (r *reader) guestKind(s *statement) int {
 // headsGuests reports whether a line in the section of guests says whose people follow, or what they are.
 func (r *reader) headsGuests(s *statement) bool {
 	if s.colon {
-		return len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0
+		return len(s.tail.Terms)+len(s.tail.Unknown)+len(s.tail.Attrs) == 0
 	}
-	if len(s.head.terms) != 1 || len(s.head.lost) > 0 {
+	if len(s.head.Terms) != 1 || len(s.head.Unknown) > 0 {
 		return false
 	}
-	t := s.head.terms[0]
-	return len(t.sub) == 0 && (t.kind == kinTerm && (t.w.Arg == "family" || t.w.Plural && t.own == nil) || t.kind == role && t.w.Plural)
+	t := s.head.Terms[0]
+	return len(t.Names) == 0 && (t.Kind == speech.Kin && (t.Word.Arg == "family" || t.Word.Plural && t.Owner == nil) || t.Kind == speech.Role && t.Word.Plural)
 }

@@ -8,25 +8,21 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/kin"
 )
 
-// onlySaid reports whether words behind a name say what that person is, and name nobody.
-func (r *reader) onlySaid(p parsed) bool {
-	return !slices.ContainsFunc(p.terms, func(t *term) bool { return t.kind == person })
-}
-
 // keepWords keeps what a line of guests says that somebody is, as it is written.
-func (r *reader) keepWords(i int, t *term) {
+func (r *reader) keepWords(i int, t *speech.Term) {
 	g := &r.Guests[i]
-	if r.Line.Part != lines.GuestLine || t.kind == person || g.Relation != "" || t.text == "" || t.w.Arg == "family" || g.Half > 0 && t.kind != half {
+	if r.Line.Part != lines.GuestLine || t.Kind == speech.Person || g.Relation != "" || t.Text == "" || t.Word.Arg == "family" || g.Half > 0 && t.Kind != speech.Half {
 		return
 	}
-	s, e := t.s, t.e
-	if t.own != nil && s <= len(r.Line.Text) {
+	s, e := t.Start, t.End
+	if t.Owner != nil && s <= len(r.Line.Text) {
 		s = 0
-		for _, at := range saidAfter.FindAllStringIndex(r.Line.Text[:t.s], -1) {
+		for _, at := range saidAfter.FindAllStringIndex(r.Line.Text[:t.Start], -1) {
 			s = at[1]
 		}
 	}
@@ -34,7 +30,7 @@ func (r *reader) keepWords(i int, t *term) {
 		return
 	}
 	text := strings.TrimSpace(r.Line.Text[s:e])
-	if t.w.Plural && t.own == nil {
+	if t.Word.Plural && t.Owner == nil {
 		text = kin.Singular(text)
 	}
 	g.Relation = place.Clip(text)
@@ -44,17 +40,17 @@ func (r *reader) keepWords(i int, t *term) {
 var saidAfter = regexp.MustCompile(`\s+[-–—]+\s+|[,;:，、؛،(（]`)
 
 // said takes words behind a name that are no kin for what somebody is: "Zoë - friend".
-func (r *reader) said(terms []*term) []*term {
-	if r.Line.Part != lines.GuestLine || len(terms) < 2 || terms[0].kind != person {
+func (r *reader) said(terms []*speech.Term) []*speech.Term {
+	if r.Line.Part != lines.GuestLine || len(terms) < 2 || terms[0].Kind != speech.Person {
 		return terms
 	}
 	out := terms[:1:1]
 	for _, t := range terms[1:] {
-		if i := r.who(terms[0]); t.kind == label && len(t.sub) == 0 && i >= 0 {
+		if i := r.who(terms[0]); t.Kind == speech.Label && len(t.Names) == 0 && i >= 0 {
 			r.keepWords(i, t)
-			r.describe(i, t.attrs)
+			r.describe(i, t.Attrs)
 			continue
-		} else if t.kind == role && t.w.Arg == "party" && len(t.sub) == 0 && i >= 0 {
+		} else if t.Kind == speech.Role && t.Word.Arg == "party" && len(t.Names) == 0 && i >= 0 {
 			r.keepWords(i, t)
 		}
 		out = append(out, t)
@@ -67,22 +63,22 @@ func (r *reader) sayingOf(s *statement) string {
 	if s.l.Part != lines.GuestLine {
 		return ""
 	}
-	for _, t := range s.head.terms {
-		if t.kind == kinTerm && t.w.Arg != "family" {
-			return t.w.Arg
+	for _, t := range s.head.Terms {
+		if t.Kind == speech.Kin && t.Word.Arg != "family" {
+			return t.Word.Arg
 		}
 	}
 	return ""
 }
 
 // namesake finds whom a line of guests means among those of one name: whoever is that kin, else somebody new.
-func (r *reader) namesake(t *term, ids []int) (int, bool) {
+func (r *reader) namesake(t *speech.Term, ids []int) (int, bool) {
 	if r.Line.Part != lines.GuestLine || r.saying == "" || len(ids) == 0 {
 		return 0, false
 	}
 	for _, i := range ids {
 		g := &r.Guests[i]
-		if g.Base || g.Half > 0 || len(g.Relations) == 0 || g.Line == r.Line.Number || names.Plain(g.Given) != names.Plain(t.name) || g.Relations[0].Word.Arg == r.saying {
+		if g.Base || g.Half > 0 || len(g.Relations) == 0 || g.Line == r.Line.Number || names.Plain(g.Given) != names.Plain(t.Name) || g.Relations[0].Word.Arg == r.saying {
 			return i, g.Line == r.Line.Number || len(ids) > 1 && len(g.Relations) > 0 && g.Relations[0].Word.Arg == r.saying
 		}
 	}
@@ -96,12 +92,12 @@ func (r *reader) house(s *statement) {
 	}
 	var ids []int
 	joined := false
-	for _, t := range s.head.terms {
-		if t.kind != person || len(t.who) == 0 {
+	for _, t := range s.head.Terms {
+		if t.Kind != speech.Person || len(t.Guests) == 0 {
 			continue
 		}
-		ids = append(ids, t.who[0])
-		joined = joined || t.sep == "&"
+		ids = append(ids, t.Guests[0])
+		joined = joined || t.Sep == "&"
 	}
 	if !joined || len(ids) > 8 {
 		return
@@ -116,31 +112,31 @@ func (r *reader) house(s *statement) {
 // houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children.
 func (r *reader) houseOf(s *statement) {
 	var two []int
-	terms := append(slices.Clone(s.head.terms), s.tail.terms...)
-	young := slices.ContainsFunc(terms, hasAge)
+	terms := append(slices.Clone(s.head.Terms), s.tail.Terms...)
+	young := slices.ContainsFunc(terms, speech.HasAge)
 	for _, t := range terms {
 		switch {
-		case t.kind != person || len(t.who) == 0:
-		case len(two) == 0, len(two) == 1 && !hasAge(t) && (t.sep == "&" || t.sep == "," && young):
-			two = append(two, t.who[0])
+		case t.Kind != speech.Person || len(t.Guests) == 0:
+		case len(two) == 0, len(two) == 1 && !speech.HasAge(t) && (t.Sep == "&" || t.Sep == "," && young):
+			two = append(two, t.Guests[0])
 			if len(two) == 2 {
 				r.Relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
 			}
-		case t.w.Class == "" && (hasAge(t) || t.sep == "+" || !young):
-			r.Relate(t.who[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
+		case t.Word.Class == "" && (speech.HasAge(t) || t.Sep == "+" || !young):
+			r.Relate(t.Guests[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
 		}
 	}
 }
 
 // keepLost keeps words of a line of guests that mean nothing known as a note on the first who is named.
 func (r *reader) keepLost(s *statement) {
-	if s.l.Part != lines.GuestLine || len(s.head.terms) == 0 || len(s.head.terms[0].who) == 0 {
+	if s.l.Part != lines.GuestLine || len(s.head.Terms) == 0 || len(s.head.Terms[0].Guests) == 0 {
 		return
 	}
-	for _, list := range [][]attr{s.head.lost, s.tail.lost} {
+	for _, list := range [][]speech.Attribute{s.head.Unknown, s.tail.Unknown} {
 		for _, a := range list {
-			a.class = "note"
-			r.describe(s.head.terms[0].who[0], []attr{a})
+			a.Class = "note"
+			r.describe(s.head.Terms[0].Guests[0], []speech.Attribute{a})
 		}
 	}
 }

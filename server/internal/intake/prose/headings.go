@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -17,15 +18,19 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 		return true
 	case next == nil || s.l.First:
 		return false
-	case s.colon && len(s.tail.terms)+len(s.tail.lost)+len(s.tail.attrs) == 0 && colonAt(s.ph) == len(s.ph)-1:
+	case s.colon && len(s.tail.Terms)+len(s.tail.Unknown)+len(s.tail.Attrs) == 0 && speech.ColonAt(s.ph) == len(s.ph)-1:
 		return true
 	case s.colon:
 		return false
 	}
-	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	has := func(class string) bool {
+		return slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has(class) })
+	}
 	short := len(s.ph) <= 7
-	named := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == person && r.HalfNamed(t.name) == 0 || len(t.sub) > 0 })
-	joined := len(s.head.terms) > 1
+	named := slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
+	})
+	joined := len(s.head.Terms) > 1
 	if s.l.Mark != 0 {
 		return next.l.Indent > s.l.Indent && next.l.Mark != 0 && r.selfContained(k, s)
 	}
@@ -44,18 +49,18 @@ func (r *reader) isHeading(k int, s *statement, ctx context) bool {
 	switch {
 	case has("guests") && !has("half") && short, has("photos") && short && !(has("half") || has("couple")):
 		return true
-	case len(s.head.terms) == 0:
+	case len(s.head.Terms) == 0:
 		return short || has("event")
 	case !joined && short && !r.subject(s):
-		t := s.head.terms[0]
-		return has("side") || t.kind == kinTerm && t.w.Arg == "family" || t.kind == role && r.loudOrTitle(s) || t.kind == label && r.loudOrTitle(s)
+		t := s.head.Terms[0]
+		return has("side") || t.Kind == speech.Kin && t.Word.Arg == "family" || t.Kind == speech.Role && r.loudOrTitle(s) || t.Kind == speech.Label && r.loudOrTitle(s)
 	}
 	return has("side") && short && !r.subject(s)
 }
 
 // loudOrTitle reports whether all words of a line begin with capitals.
 func (r *reader) loudOrTitle(s *statement) bool {
-	return !slices.ContainsFunc(r.tokens[s.i], func(t words.Token) bool { return t.Kind == 'w' && words.Cased(t.Text) && !t.Capital && len(t.Text) > 3 })
+	return !slices.ContainsFunc(r.Tokens[s.i], func(t words.Token) bool { return t.Kind == 'w' && words.Cased(t.Text) && !t.Capital && len(t.Text) > 3 })
 }
 
 // selfContained reports whether the lines below one are photographs of their own, and not what it adds to: each
@@ -64,7 +69,7 @@ func (r *reader) selfContained(k int, s *statement) bool {
 	n, own := 0, 0
 	for j := k + 1; j < len(r.stmts) && r.stmts[j].l.Indent > s.l.Indent; j++ {
 		n++
-		if c := r.stmts[j]; len(c.head.terms) > 1 && r.subject(c) {
+		if c := r.stmts[j]; len(c.head.Terms) > 1 && r.subject(c) {
 			own++
 		}
 	}
@@ -79,10 +84,10 @@ func (r *reader) guestsBelow(k int) bool {
 		s := r.stmts[j]
 		switch {
 		case r.isHeading(j, s, context{}):
-			if slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("photos") }) {
+			if slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("photos") }) {
 				return one
 			}
-		case len(s.head.terms) != 1 || s.head.terms[0].kind != person:
+		case len(s.head.Terms) != 1 || s.head.Terms[0].Kind != speech.Person:
 			return false
 		default:
 			one = true
@@ -149,7 +154,9 @@ func (r *reader) under(s *statement, up context) context {
 	if s.l.Heads > 0 {
 		c.side, c.prio, c.ranked, c.guests = up.side, up.prio, up.ranked, up.guests
 	}
-	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
+	has := func(class string) bool {
+		return slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has(class) })
+	}
 	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
 	switch {
 	case has("guests") && !has("photos") && !has("half"):
@@ -185,10 +192,10 @@ func (r *reader) under(s *statement, up context) context {
 		}
 	}
 	c.lead = r.leadsBelow(s)
-	c.houses = slices.ContainsFunc(s.head.terms, func(t *term) bool {
-		return t.kind == kinTerm && t.w.Arg == "family" && t.own == nil && (t.each || t.all || t.every || s.head.each)
+	c.houses = slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Kin && t.Word.Arg == "family" && t.Owner == nil && (t.Each || t.All || t.Every || s.head.Each)
 	}) || has("houses")
-	if terms := s.head.terms; len(terms) == 1 && (terms[0].kind == role || terms[0].kind == kinTerm && terms[0].w.Arg != "family") {
+	if terms := s.head.Terms; len(terms) == 1 && (terms[0].Kind == speech.Role || terms[0].Kind == speech.Kin && terms[0].Word.Arg != "family") {
 		c.role = terms[0]
 	}
 	return c
@@ -196,23 +203,23 @@ func (r *reader) under(s *statement, up context) context {
 
 // leadsBelow is who is in all photographs below a heading: "Bride & groom with:", "Solo novia:". The words that end it say so,
 // or that it names both.
-func (r *reader) leadsBelow(s *statement) []*term {
-	var lead []*term
-	for _, t := range s.head.terms {
+func (r *reader) leadsBelow(s *statement) []*speech.Term {
+	var lead []*speech.Term
+	for _, t := range s.head.Terms {
 		switch {
-		case t.minus || t.own != nil:
-		case r.leads(t) || t.kind == person && r.IsHonour(t.name):
+		case t.Minus || t.Owner != nil:
+		case r.Leads(t) || t.Kind == speech.Person && r.IsHonour(t.Name):
 			lead = append(lead, t)
 		default:
 			return nil
 		}
 	}
 	end := len(s.ph) - 1
-	for end > 0 && (s.ph[end].Kind == 'p' || s.ph[end].open) {
+	for end > 0 && (s.ph[end].Kind == 'p' || s.ph[end].Open) {
 		end--
 	}
-	both := (len(lead) == 1 && lead[0].kind == couple || len(lead) == 2) && !s.clause && len(s.ph) < 6 && len(s.head.lost)+len(s.head.attrs) == 0
-	if end >= 0 && s.l.Mark == 0 && (s.ph[end].has("with") || s.head.solo || both && s.colon) {
+	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.clause && len(s.ph) < 6 && len(s.head.Unknown)+len(s.head.Attrs) == 0
+	if end >= 0 && s.l.Mark == 0 && (s.ph[end].Has("with") || s.head.Solo || both && s.colon) {
 		return lead
 	}
 	return nil
@@ -229,28 +236,28 @@ func (r *reader) sideSaid(s *statement) int {
 			side = 0
 		}
 	}
-	for _, t := range s.head.terms {
+	for _, t := range s.head.Terms {
 		switch {
-		case t.own != nil && t.own.both:
+		case t.Owner != nil && t.Owner.Both:
 			note(0)
-		case t.own != nil && t.own.half != 0:
-			note(r.HalfOf(t.own.half))
-		case t.own != nil && t.own.name != "" && r.HalfNamed(t.own.name) > 0:
-			note(r.HalfNamed(t.own.name))
-		case t.own != nil && t.own.pron == "my" && r.Couple[0] >= 0:
+		case t.Owner != nil && t.Owner.Half != 0:
+			note(r.HalfOf(t.Owner.Half))
+		case t.Owner != nil && t.Owner.Name != "" && r.HalfNamed(t.Owner.Name) > 0:
+			note(r.HalfNamed(t.Owner.Name))
+		case t.Owner != nil && t.Owner.Pronoun == "my" && r.Couple[0] >= 0:
 			note(r.writer())
 		}
 	}
 	if side >= 0 {
 		return side
 	}
-	for _, t := range s.head.terms {
+	for _, t := range s.head.Terms {
 		switch {
-		case t.kind == half:
-			note(r.HalfOf(t.w.Sex))
-		case t.kind == person && r.HalfNamed(t.name) > 0:
-			note(r.HalfNamed(t.name))
-		case t.kind == couple:
+		case t.Kind == speech.Half:
+			note(r.HalfOf(t.Word.Sex))
+		case t.Kind == speech.Person && r.HalfNamed(t.Name) > 0:
+			note(r.HalfNamed(t.Name))
+		case t.Kind == speech.Couple:
 			note(0)
 		}
 	}
@@ -260,9 +267,9 @@ func (r *reader) sideSaid(s *statement) int {
 // writer is who of the couple writes "my": the one whose side no other heading names.
 func (r *reader) writer() int {
 	for _, s := range r.stmts {
-		for _, t := range s.head.terms {
-			if t.own != nil && t.kind == kinTerm && t.w.Arg == "family" {
-				if h := r.HalfNamed(t.own.name); t.own.name != "" && h > 0 {
+		for _, t := range s.head.Terms {
+			if t.Owner != nil && t.Kind == speech.Kin && t.Word.Arg == "family" {
+				if h := r.HalfNamed(t.Owner.Name); t.Owner.Name != "" && h > 0 {
 					return 3 - h
 				}
 			}

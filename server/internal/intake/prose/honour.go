@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -14,27 +15,27 @@ var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|bapti
 // findHonour finds whom a day without a couple is about.
 func (r *reader) findHonour() {
 	left := 3
-	for i := range r.lines {
-		if len(r.tokens[i]) == 0 {
+	for i := range r.Lines {
+		if len(r.Tokens[i]) == 0 {
 			continue
 		}
 		if left--; left < 0 {
 			return
 		}
-		if !honourForm.MatchString(r.lines[i].Text) {
+		if !honourForm.MatchString(r.Lines[i].Text) {
 			continue
 		}
-		ph := r.heads(i)
+		ph := r.Heads(i)
 		for k := range ph {
-			if w, ok := ph[k].word("kin"); ok && k < 2 && ph[k].Possessive && !w.Plural && w.Arg != "family" {
+			if w, ok := ph[k].Word("kin"); ok && k < 2 && ph[k].Possessive && !w.Plural && w.Arg != "family" {
 				r.honourByKin(&ph[k])
 				return
 			}
-			if !r.titleName(&ph[k]) || honourForm.MatchString(ph[k].Text) {
+			if !r.TitleName(&ph[k]) || honourForm.MatchString(ph[k].Text) {
 				continue
 			}
-			name, _ := r.nameAt(ph, k)
-			if ph[k].Possessive || k > 0 && (ph[k-1].has("of") || ph[k-1].Key == "-") || r.onSeveralLines(name) {
+			name, _ := r.NameAt(ph, k)
+			if ph[k].Possessive || k > 0 && (ph[k-1].Has("of") || ph[k-1].Key == "-") || r.onSeveralLines(name) {
 				r.Honour = r.Enter(name)
 				return
 			}
@@ -46,8 +47,8 @@ func (r *reader) findHonour() {
 func (r *reader) onSeveralLines(name string) bool {
 	key, _, _ := strings.Cut(names.Plain(name), " ")
 	n := 0
-	for i := range r.tokens {
-		if slices.ContainsFunc(r.tokens[i], func(t words.Token) bool { return t.Key == key }) {
+	for i := range r.Tokens {
+		if slices.ContainsFunc(r.Tokens[i], func(t words.Token) bool { return t.Key == key }) {
 			n++
 		}
 	}
@@ -55,26 +56,26 @@ func (r *reader) onSeveralLines(name string) bool {
 }
 
 // honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary".
-func (r *reader) honourByKin(t *phrase) {
+func (r *reader) honourByKin(t *speech.Phrase) {
 	name := words.Capitalize(t.Text)
-	for _, ts := range r.tokens {
+	for _, ts := range r.Tokens {
 		for k := 0; k+2 < len(ts); k++ {
-			if is := ts[k+1].Key; ts[k].Key == t.Key && ts[k+2].Capital && len(r.lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
+			if is := ts[k+1].Key; ts[k].Key == t.Key && ts[k+2].Capital && len(r.Lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
 				name = ts[k+2].Text
 			}
 		}
 	}
 	r.Honour = r.Enter(name)
 	r.Call(r.Honour, t.Text)
-	r.aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
+	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
 }
 
 // findWriter finds who of the family writes, in a list without a couple: "me (Helen)".
 func (r *reader) findWriter() {
-	for _, ts := range r.tokens {
+	for _, ts := range r.Tokens {
 		for k := 0; k+3 < len(ts); k++ {
 			if ts[k].Key == "me" && ts[k+1].Key == "(" && ts[k+2].Capital && ts[k+3].Key == ")" {
-				r.writes = ts[k+2].Text
+				r.Writes = ts[k+2].Text
 				return
 			}
 		}

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -24,19 +25,19 @@ type statement struct {
 	i      int // of the line
 	off    int // where it begins in the line
 	kind   int
-	ph     []phrase
-	head   parsed // before a colon, or all of it
-	tail   parsed // behind it
+	ph     []speech.Phrase
+	head   speech.Parsed // before a colon, or all of it
+	tail   speech.Parsed // behind it
 	colon  bool
 	ctx    context
-	over   *statement // that an indented line belongs to
-	body   []*term    // what stands behind a colon
-	open   *term      // that lines below it name
-	side   int        // a column's
-	at     int        // of the statement
-	clause bool       // one of several of a paragraph
-	opens  byte       // what stands before a clause: 'w' "one with", 'o' "a photo of"
-	tells  bool       // a clause that asks for nothing
+	over   *statement     // that an indented line belongs to
+	body   []*speech.Term // what stands behind a colon
+	open   *speech.Term   // that lines below it name
+	side   int            // a column's
+	at     int            // of the statement
+	clause bool           // one of several of a paragraph
+	opens  byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
+	tells  bool           // a clause that asks for nothing
 
 	changes []change // that it wants in other photographs
 }
@@ -63,9 +64,9 @@ type context struct {
 	scene   bool // no group photographs
 	prio    event.Priority
 	ranked  bool
-	role    *term   // what the people below are: "Bridesmaids:"
-	houses  bool    // each line is a family: "Individual families:"
-	lead    []*term // who is in all photographs below: "Bride & groom with:"
+	role    *speech.Term   // what the people below are: "Bridesmaids:"
+	houses  bool           // each line is a family: "Individual families:"
+	lead    []*speech.Term // who is in all photographs below: "Bride & groom with:"
 	level   int
 	indent  int
 	clock   string
@@ -77,8 +78,8 @@ func (r *reader) statements() {
 	r.stmts = r.stmts[:0]
 	r.flows = r.flowing()
 	marks, plain := 0, 0
-	for i := range r.lines {
-		l := &r.lines[i]
+	for i := range r.Lines {
+		l := &r.Lines[i]
 		if l.Blank || l.Ruler || l.Struck {
 			continue
 		}
@@ -100,7 +101,7 @@ func (r *reader) statements() {
 			}
 			continue
 		}
-		for _, tokens := range words.Equations(r.tokens[i]) {
+		for _, tokens := range words.Equations(r.Tokens[i]) {
 			r.stmts = append(r.stmts, r.statement(i, tokens, 0))
 		}
 	}
@@ -109,7 +110,7 @@ func (r *reader) statements() {
 
 // statement parses tokens of a line.
 func (r *reader) statement(i int, tokens []words.Token, off int) *statement {
-	l := &r.lines[i]
+	l := &r.Lines[i]
 	r.Line = l
 	s := &statement{l: l, i: i, off: off}
 	r.fillIn(s, tokens)
@@ -119,8 +120,8 @@ func (r *reader) statement(i int, tokens []words.Token, off int) *statement {
 // fillIn parses the words of a statement.
 func (r *reader) fillIn(s *statement, tokens []words.Token) {
 	l := s.l
-	r.loud = loud(tokens)
-	s.ph = r.phrasesOf(tokens)
+	r.Loud = loud(tokens)
+	s.ph = r.Phrases(tokens)
 	r.Effort.Spend(60 * len(s.ph))
 	if s.clause && s.opens == 0 && r.tells(s.ph) {
 		s.tells, s.head = true, r.told(s.ph)
@@ -128,66 +129,66 @@ func (r *reader) fillIn(s *statement, tokens []words.Token) {
 	}
 	if s.clause {
 		s.ph = r.leadIn(s.ph)
-		defer func() { s.head.terms, s.tail.terms = ofOneSide(s.head.terms), ofOneSide(s.tail.terms) }()
+		defer func() { s.head.Terms, s.tail.Terms = ofOneSide(s.head.Terms), ofOneSide(s.tail.Terms) }()
 	}
-	at := colonAt(s.ph)
+	at := speech.ColonAt(s.ph)
 	if l.Ask != 0 {
-		if at = r.questionEnd(s.ph); at == len(s.ph) {
+		if at = r.QuestionEnd(s.ph); at == len(s.ph) {
 			at = -1
 		}
 	}
 	if l.Answer > 0 {
-		r.Line = &r.lines[l.Answer-1]
-		s.head, s.colon = r.asked(r.phrasesOf(r.tokens[l.Answer-1])), true
+		r.Line = &r.Lines[l.Answer-1]
+		s.head, s.colon = r.asked(r.Phrases(r.Tokens[l.Answer-1])), true
 		r.Line = l
 		s.tail = r.answers(s.ph)
 		return
 	}
 	if at < 0 {
-		s.head = r.parse(s.ph, false)
+		s.head = r.Parse(s.ph, false)
 		r.dashes(s)
 		return
 	}
 	s.colon = true
-	s.head = r.parse(s.ph[:at], false)
-	s.tail = r.parse(s.ph[at+1:], false)
+	s.head = r.Parse(s.ph[:at], false)
+	s.tail = r.Parse(s.ph[at+1:], false)
 	if l.Ask != 0 {
 		s.head, s.tail = r.asked(s.ph[:at]), r.answers(s.ph[at+1:])
 	}
-	s.body = s.tail.terms
+	s.body = s.tail.Terms
 	r.labelled(s)
 }
 
 // labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".
 func (r *reader) labelled(s *statement) {
-	if len(s.head.terms) != 1 || len(s.tail.terms) < 2 {
+	if len(s.head.Terms) != 1 || len(s.tail.Terms) < 2 {
 		return
 	}
-	t := s.head.terms[0]
-	if s.l.Part == lines.GuestLine && t.kind == person && len(t.attrs) == 0 && !r.onlySaid(s.tail) {
-		r.keepTitle(strings.TrimSpace(s.l.Text[:s.ph[colonAt(s.ph)].Start]))
+	t := s.head.Terms[0]
+	if s.l.Part == lines.GuestLine && t.Kind == speech.Person && len(t.Attrs) == 0 && !r.OnlySaid(s.tail) {
+		r.KeepTitle(strings.TrimSpace(s.l.Text[:s.ph[speech.ColonAt(s.ph)].Start]))
 	}
-	if t.kind == person && t.w.Class == "" && t.rank == "" && r.HalfNamed(t.name) == 0 && !r.IsHonour(t.name) && slices.ContainsFunc(s.tail.terms, func(x *term) bool { return x.kind == person }) {
-		t.kind = label
+	if t.Kind == speech.Person && t.Word.Class == "" && t.Rank == "" && r.HalfNamed(t.Name) == 0 && !r.IsHonour(t.Name) && slices.ContainsFunc(s.tail.Terms, func(x *speech.Term) bool { return x.Kind == speech.Person }) {
+		t.Kind = speech.Label
 	}
 }
 
 // dashes takes a dash for a colon where words for a group stand before it and names behind it.
 func (r *reader) dashes(s *statement) {
-	at := slices.IndexFunc(s.ph, func(p phrase) bool { return p.Key == "-" && p.Gap })
-	if at < 1 || len(s.head.lost) == 0 && !(len(s.head.terms) == 2 && s.head.terms[1].kind == all) && !slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.kind == label && t.e <= s.ph[at].Start }) {
+	at := slices.IndexFunc(s.ph, func(p speech.Phrase) bool { return p.Key == "-" && p.Gap })
+	if at < 1 || len(s.head.Unknown) == 0 && !(len(s.head.Terms) == 2 && s.head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Label && t.End <= s.ph[at].Start }) {
 		return
 	}
-	head, tail := r.parse(s.ph[:at], false), r.parse(s.ph[at+1:], false)
-	plain := func(t *term) bool { return t.kind == person && t.w.Class == "" }
-	if len(head.terms) == 1 && len(tail.terms) == 1 && tail.terms[0].kind == all && plain(head.terms[0]) && r.SeenOnce(head.terms[0].name) {
+	head, tail := r.Parse(s.ph[:at], false), r.Parse(s.ph[at+1:], false)
+	plain := func(t *speech.Term) bool { return t.Kind == speech.Person && t.Word.Class == "" }
+	if len(head.Terms) == 1 && len(tail.Terms) == 1 && tail.Terms[0].Kind == speech.All && plain(head.Terms[0]) && r.SeenOnce(head.Terms[0].Name) {
 		s.head = tail
 		return
 	}
-	if slices.ContainsFunc(head.terms, plain) || len(head.lost) == 0 && !slices.ContainsFunc(head.terms, func(t *term) bool { return t.kind == label }) || !slices.ContainsFunc(tail.terms, plain) {
+	if slices.ContainsFunc(head.Terms, plain) || len(head.Unknown) == 0 && !slices.ContainsFunc(head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Label }) || !slices.ContainsFunc(tail.Terms, plain) {
 		return
 	}
-	s.head, s.tail, s.colon, s.body = head, tail, true, tail.terms
+	s.head, s.tail, s.colon, s.body = head, tail, true, tail.Terms
 }
 
 // loud reports whether words are in capitals throughout, so that these say nothing.
@@ -206,19 +207,9 @@ func loud(tokens []words.Token) bool {
 	return large > 2 && small == 0
 }
 
-// colonAt is the first colon outside brackets that has words before it.
-func colonAt(ph []phrase) int {
-	for k := range ph {
-		if (ph[k].Key == ":" || ph[k].Key == "=") && k > 0 {
-			return k
-		}
-	}
-	return -1
-}
-
 // cellStatements parses the cells of a line: columns of lists that stand side by side, or a table.
 func (r *reader) cellStatements(i int) {
-	l := &r.lines[i]
+	l := &r.Lines[i]
 	if l.Mark == '|' {
 		r.rowStatement(i)
 		return
@@ -240,7 +231,7 @@ func (r *reader) cellStatements(i int) {
 
 // rowStatement takes the cell that names the most people for the photograph of a row; one before it names it.
 func (r *reader) rowStatement(i int) {
-	l := &r.lines[i]
+	l := &r.Lines[i]
 	var best *statement
 	most := -1
 	for k, c := range l.Cells {
@@ -253,7 +244,7 @@ func (r *reader) rowStatement(i int) {
 			continue
 		}
 		s := r.statement(i, tokens, l.Spans[k])
-		n := 10 * len(s.head.terms)
+		n := 10 * len(s.head.Terms)
 		if n > most {
 			best, most = s, n
 		}
@@ -270,16 +261,16 @@ func (r *reader) rowStatement(i int) {
 			tokens[n].Start += l.Spans[k]
 			tokens[n].End += l.Spans[k]
 		}
-		for _, p := range r.phrasesOf(tokens) {
+		for _, p := range r.Phrases(tokens) {
 			for _, class := range []string{"nice", "must", "first", "last"} {
-				if p.has(class) {
-					best.head.attrs = append(best.head.attrs, attr{class: class, s: p.Start, e: p.End})
+				if p.Has(class) {
+					best.head.Attrs = append(best.head.Attrs, speech.Attribute{Class: class, Start: p.Start, End: p.End})
 				}
 			}
 		}
-		rest := r.parse(r.phrasesOf(tokens), false)
-		for _, t := range rest.terms {
-			if t.kind == person && len(t.attrs) > 0 {
+		rest := r.Parse(r.Phrases(tokens), false)
+		for _, t := range rest.Terms {
+			if t.Kind == speech.Person && len(t.Attrs) > 0 {
 				r.remarkOn(t)
 			}
 		}
@@ -289,8 +280,8 @@ func (r *reader) rowStatement(i int) {
 }
 
 // remarkOn keeps what a row remarks of a person.
-func (r *reader) remarkOn(t *term) {
-	if ids := r.Find(t.name); len(ids) == 1 {
-		r.describe(ids[0], t.attrs)
+func (r *reader) remarkOn(t *speech.Term) {
+	if ids := r.Find(t.Name); len(ids) == 1 {
+		r.describe(ids[0], t.Attrs)
 	}
 }

@@ -8,15 +8,16 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
 // named is the person that a term names.
-func (r *reader) named(p *photograph, t *term, c *scope) []int {
-	ids := t.who
+func (r *reader) named(p *photograph, t *speech.Term, c *scope) []int {
+	ids := t.Guests
 	if len(ids) == 0 {
-		ids = r.Find(t.name)
-		if len(ids) > 1 && t.rank != "" {
+		ids = r.Find(t.Name)
+		if len(ids) > 1 && t.Rank != "" {
 			if i := r.who(t); i >= 0 {
 				ids = []int{i}
 			}
@@ -35,15 +36,15 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 	case len(ids) > 1:
 		p.bad = true
 		ids = ids[:min(place.MostNamed, len(ids))]
-		r.At(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
+		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
 	if g := &r.Guests[ids[0]]; g.Never {
 		return nil
 	}
 	out := slices.Clone(ids[:1])
-	for _, x := range t.sub {
-		if x.kind == person && !x.minus {
+	for _, x := range t.Names {
+		if x.Kind == speech.Person && !x.Minus {
 			inner := *c
 			inner.last = ids[0]
 			out = people.Union(out, r.named(p, x, &inner))
@@ -53,32 +54,32 @@ func (r *reader) named(p *photograph, t *term, c *scope) []int {
 }
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
-func (r *reader) checked(p *photograph, t *term, c *scope, ids []int) []int {
-	if len(ids) > 1 && !t.w.Plural && !(t.kind == role && t.w.Lang == "zh") && !t.all && !t.each && t.num == 0 && (r.Formal || !r.both(t, c, ids)) {
+func (r *reader) checked(p *photograph, t *speech.Term, c *scope, ids []int) []int {
+	if len(ids) > 1 && !t.Word.Plural && !(t.Kind == speech.Role && t.Word.Lang == "zh") && !t.All && !t.Each && t.Number == 0 && (r.Formal || !r.both(t, c, ids)) {
 		p.bad = true
-		r.At(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whichIsMeant", place.Quoted(t.text), either(r.choices(ids))), r.choices(ids)...)
+		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
 	if len(ids) > 0 {
 		return ids
 	}
-	if t.minus {
+	if t.Minus {
 		return nil
 	}
 	return r.unnamed(p, t, r.owners(t, c))
 }
 
 // both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
-func (r *reader) both(t *term, c *scope, ids []int) bool {
+func (r *reader) both(t *speech.Term, c *scope, ids []int) bool {
 	owners := r.owners(t, c)
-	return t.kind == kinTerm && len(owners) == 2 && len(ids) == 2 && r.Guests[ids[0]].SideOf != r.Guests[ids[1]].SideOf || t.kind == kinTerm && t.w.Arg == "sibling" && t.w.Sex == 0 || t.kind == kinTerm && t.w.Arg == "grandparent" && t.w.Sex == 0
+	return t.Kind == speech.Kin && len(owners) == 2 && len(ids) == 2 && r.Guests[ids[0]].SideOf != r.Guests[ids[1]].SideOf || t.Kind == speech.Kin && t.Word.Arg == "sibling" && t.Word.Sex == 0 || t.Kind == speech.Kin && t.Word.Arg == "grandparent" && t.Word.Sex == 0
 }
 
 // unnamed is the labelled entry for people whom the list does not name, with a question who they are.
-func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
+func (r *reader) unnamed(p *photograph, t *speech.Term, owners []int) []int {
 	var out []int
 	of := [][]int{owners}
-	if len(owners) == 2 && t.kind == kinTerm && t.w.Arg == "parent" && t.w.Plural {
+	if len(owners) == 2 && t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Word.Plural {
 		of = [][]int{owners[:1], owners[1:]}
 	}
 	for _, o := range of {
@@ -90,12 +91,12 @@ func (r *reader) unnamed(p *photograph, t *term, owners []int) []int {
 		}
 		g.Asked = true
 		if !g.Many {
-			r.describe(i, t.attrs)
+			r.describe(i, t.Attrs)
 		}
 		if g.Many {
-			r.At(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
+			r.At(t.Start, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
 		} else {
-			r.At(t.s, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name)))
+			r.At(t.Start, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name)))
 		}
 	}
 	return out
@@ -107,7 +108,7 @@ func (r *reader) put(p *photograph, s *statement) {
 		return
 	}
 	r.lostWords(p, s)
-	if r.always && !p.all && len(p.set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.head.terms, r.leads) {
+	if r.always && !p.all && len(p.set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.head.Terms, r.Leads) {
 		p.set = append(slices.Clone(r.Couple[:]), p.set...)
 	}
 	if len(p.set) == 0 && !p.all && len(p.each) == 0 {
@@ -141,11 +142,11 @@ func (r *reader) put(p *photograph, s *statement) {
 
 // timesOf is how many photographs of the same people a line asks for: "x2".
 func (r *reader) timesOf(s *statement) int {
-	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
+	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
 		for _, a := range list {
-			if a.class == "times" && a.num > 1 && a.num < 10 {
-				r.At(a.s, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.num))
-				return a.num
+			if a.Class == "times" && a.Num > 1 && a.Num < 10 {
+				r.At(a.Start, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.Num))
+				return a.Num
 			}
 		}
 	}
@@ -160,21 +161,21 @@ func (r *reader) nobody(p *photograph, s *statement) {
 
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
 func (r *reader) lostWords(p *photograph, s *statement) {
-	for _, list := range [][]attr{s.head.lost, s.tail.lost} {
+	for _, list := range [][]speech.Attribute{s.head.Unknown, s.tail.Unknown} {
 		for _, a := range list {
-			if a.text == "" {
+			if a.Text == "" {
 				continue
 			}
-			key := people.LabelKey(a.text)
+			key := people.LabelKey(a.Text)
 			if ids := r.Groups[key]; len(ids) > 0 {
 				p.set = people.Union(p.set, ids)
 				continue
 			}
-			if s.clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.text)) > 3) || s.colon && len(s.tail.terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.text)) > 5 {
-				s.head.attrs = append(s.head.attrs, attr{class: "note", text: a.text, s: a.s, e: a.e})
+			if s.clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.Text)) > 3) || s.colon && len(s.tail.Terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.Text)) > 5 {
+				s.head.Attrs = append(s.head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
 				continue
 			}
-			t := &term{kind: label, text: a.text, s: a.s, e: a.e}
+			t := &speech.Term{Kind: speech.Label, Text: a.Text, Start: a.Start, End: a.End}
 			p.set = people.Union(p.set, r.unnamed(p, t, nil))
 		}
 	}
@@ -185,8 +186,8 @@ func (r *reader) divided(p *photograph, s *statement) []*photograph {
 	if len(p.each) > 0 || p.all {
 		return []*photograph{p}
 	}
-	split := s.head.split || s.tail.split
-	sets := slices.ContainsFunc(s.head.terms, func(t *term) bool { return t.sets })
+	split := s.head.Split || s.tail.Split
+	sets := slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool { return t.Sets })
 	if !split && !sets {
 		return []*photograph{p}
 	}

@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -69,8 +70,8 @@ func (r *reader) photographs() {
 			r.rules(s)
 		}
 	}
-	for i := range r.lines {
-		if l := &r.lines[i]; l.Struck && !l.Blank {
+	for i := range r.Lines {
+		if l := &r.Lines[i]; l.Struck && !l.Blank {
 			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
 			r.Use(l.Number, place.Reported)
 		}
@@ -93,26 +94,26 @@ func (r *reader) full() bool {
 func (r *reader) wish(s *statement) {
 	r.Use(s.l.Number, place.Used)
 	c := r.scopeOf(s)
-	terms := s.head.terms
-	if s.colon && len(s.tail.terms) > 0 {
-		terms = append(slices.Clone(without(terms, func(t *term) bool {
-			return t.kind == label || t.kind == kinTerm && (t.w.Arg == "family" && !s.tail.add || t.w.Arg == "partner" && t.w.Plural && plainly(s.tail.terms)) || t.kind == all && plainly(s.tail.terms)
-		})), s.tail.terms...)
+	terms := s.head.Terms
+	if s.colon && len(s.tail.Terms) > 0 {
+		terms = append(slices.Clone(speech.Without(terms, func(t *speech.Term) bool {
+			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.tail.Add || t.Word.Arg == "partner" && t.Word.Plural && plainly(s.tail.Terms)) || t.Kind == speech.All && plainly(s.tail.Terms)
+		})), s.tail.Terms...)
 	}
 	p := &photograph{s: s}
 	for _, group := range bothWays(r.several(s, terms)) {
 		q := *p
 		r.evaluate(&q, group, c)
-		if lead := (&photograph{s: s}); s.ctx.lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.leads) {
+		if lead := (&photograph{s: s}); s.ctx.lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.Leads) {
 			r.evaluate(lead, s.ctx.lead, &scope{last: -1})
 			q.set = people.Union(lead.set, q.set)
-		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.leads) {
+		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.Leads) {
 			for k, t := range group {
 				switch {
-				case wholeParty(t) && t.own == nil, k == 0 && s.ph[0].has("with") && !s.head.add:
+				case wholeParty(t) && t.Owner == nil, k == 0 && s.ph[0].Has("with") && !s.head.Add:
 					q.set = people.Union(r.Principals(), q.set)
-				case t.own != nil:
-				case t.kind == kinTerm && t.w.Arg == "family" && !t.minus && len(t.sub) == 0:
+				case t.Owner != nil:
+				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:
 					q.set = people.Union(r.owners(t, c), q.set)
 				}
 			}
@@ -123,62 +124,58 @@ func (r *reader) wish(s *statement) {
 }
 
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
-func wholeParty(t *term) bool {
-	return t.kind == role && t.w.Side == 0 && !t.minus && len(t.sub) == 0 && (t.w.Arg == "party" || t.w.Arg == "entourage")
+func wholeParty(t *speech.Term) bool {
+	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && len(t.Names) == 0 && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
 }
 
 // plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
-func plainly(terms []*term) bool {
+func plainly(terms []*speech.Term) bool {
 	n := 0
 	for _, t := range terms {
-		if t.kind == person || len(t.sub) > 0 {
+		if t.Kind == speech.Person || len(t.Names) > 0 {
 			n++
 		}
 	}
 	return n > 1
 }
 
-func without(terms []*term, drop func(*term) bool) []*term {
-	return slices.DeleteFunc(slices.Clone(terms), drop)
-}
-
 // evaluate works out who is in a photograph.
-func (r *reader) evaluate(p *photograph, terms []*term, c *scope) {
+func (r *reader) evaluate(p *photograph, terms []*speech.Term, c *scope) {
 	var gone []int
 	for _, t := range terms {
 		if !r.Effort.Spend(60) {
 			return
 		}
-		if t.own != nil && t.w.Class == "kin" && t.w.Arg != "partner" && t.w.Arg != "child" {
-			c.carry = t.own
+		if t.Owner != nil && t.Word.Class == "kin" && t.Word.Arg != "partner" && t.Word.Arg != "child" {
+			c.carry = t.Owner
 		}
-		if c.set = p.set; t.minus {
+		if c.set = p.set; t.Minus {
 			c.set = people.Union(p.set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
-		if (t.kind == person || t.kind == kinTerm && !t.w.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.w.Arg == "partner" || t.w.Arg == "child") {
+		if (t.Kind == speech.Person || t.Kind == speech.Kin && !t.Word.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.Word.Arg == "partner" || t.Word.Arg == "child") {
 			c.last = ids[0]
 		}
 		switch {
-		case t.minus && p.all:
+		case t.Minus && p.all:
 			r.callThem(p, t, c, ids)
 			p.without = append(p.without, ids...)
-		case t.minus:
+		case t.Minus:
 			p.set, gone = less(p.set, ids), people.Union(gone, ids)
-		case t.each && len(ids) > 0:
+		case t.Each && len(ids) > 0:
 			p.each = append(p.each, ids...)
 		default:
 			r.callThem(p, t, c, ids)
 			p.set, p.said = people.Union(p.set, ids), append(p.said, ids...)
 		}
-		if t.open {
-			r.At(t.e, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
+		if t.Open {
+			r.At(t.End, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
 		}
-		if t.count > 0 && len(ids) > 0 && t.count != len(ids) && t.kind != person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.all {
-			r.At(t.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.count, len(ids)))
+		if t.Count > 0 && len(ids) > 0 && t.Count != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.all {
+			r.At(t.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.Count, len(ids)))
 		}
 	}
-	if p.s.head.each && len(p.each) == 0 {
+	if p.s.head.Each && len(p.each) == 0 {
 		for _, i := range p.set {
 			if r.Guests[i].Half == 0 {
 				p.each = append(p.each, i)
@@ -194,58 +191,58 @@ func less(a, b []int) []int {
 }
 
 // members is who is meant by a term.
-func (r *reader) members(p *photograph, t *term, c *scope) []int {
-	switch t.kind {
-	case couple:
-		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.sub) > 0 {
+func (r *reader) members(p *photograph, t *speech.Term, c *scope) []int {
+	switch t.Kind {
+	case speech.Couple:
+		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.Names) > 0 {
 			return r.inside(p, t, c) // "us three (Helen, Judith)"
 		}
 		return r.theCouple(t)
-	case half:
+	case speech.Half:
 		return r.theHalf(p, t)
-	case all:
-		if p.s.clause && !t.minus && r.together(p, c) {
+	case speech.All:
+		if p.s.clause && !t.Minus && r.together(p, c) {
 			return r.topical(p.s)
 		}
-		p.all = !t.minus
+		p.all = !t.Minus
 		return nil
-	case same:
+	case speech.Same:
 		return r.sameAs(p, t)
-	case letter:
+	case speech.Letter:
 		return r.lettered(p, t)
-	case person:
+	case speech.Person:
 		return r.named(p, t, c)
-	case pronoun:
+	case speech.Pronoun:
 		return r.meant(p, t)
 	}
-	if t.kind == label && t.own != nil && len(t.sub) > 0 {
+	if t.Kind == speech.Label && t.Owner != nil && len(t.Names) > 0 {
 		var named []int
-		for _, i := range r.ByWord[names.Plain(t.own.name)] {
+		for _, i := range r.ByWord[names.Plain(t.Owner.Name)] {
 			if r.Guests[i].Half == 0 && i != r.Honour {
 				named = append(named, i)
 			}
 		}
 		return people.Union(named, r.inside(p, t, c))
 	}
-	if len(t.sub) > 0 && !(t.kind == kinTerm && t.w.Arg == "family" && onlyKin(t.sub)) {
+	if len(t.Names) > 0 && !(t.Kind == speech.Kin && t.Word.Arg == "family" && speech.OnlyKin(t.Names)) {
 		return r.inside(p, t, c)
 	}
-	if t.kind == kinTerm && t.w.Arg == "family" && len(t.sub) > 0 {
+	if t.Kind == speech.Kin && t.Word.Arg == "family" && len(t.Names) > 0 {
 		return r.ofFamily(p, t, c)
 	}
-	if t.shared {
+	if t.Shared {
 		return nil
 	}
-	if t.kind == label {
-		if ids := r.Groups[people.LabelKey(t.text)]; len(ids) > 0 {
+	if t.Kind == speech.Label {
+		if ids := r.Groups[people.LabelKey(t.Text)]; len(ids) > 0 {
 			return ids
 		}
 		return r.unnamed(p, t, nil)
 	}
-	if t.w.Arg == "family" && t.own == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
+	if t.Word.Arg == "family" && t.Owner == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
 		return r.topical(p.s)
 	}
-	if t.w.Arg == "family" && t.own == nil && c.carry == nil && c.last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.minus && !t.each && len(p.set) == 0 {
+	if t.Word.Arg == "family" && t.Owner == nil && c.carry == nil && c.last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.set) == 0 {
 		p.all = true // of a reunion
 		return nil
 	}
@@ -253,76 +250,70 @@ func (r *reader) members(p *photograph, t *term, c *scope) []int {
 }
 
 // ofFamily is who is in a family by the kin that a bracket names: "her family (parents, brothers)".
-func (r *reader) ofFamily(p *photograph, t *term, c *scope) []int {
+func (r *reader) ofFamily(p *photograph, t *speech.Term, c *scope) []int {
 	inner := *c
-	if t.own != nil {
-		inner.carry = t.own
+	if t.Owner != nil {
+		inner.carry = t.Owner
 	} else {
 		inner.default_ = r.owners(t, c)
 	}
 	var out []int
-	for _, x := range t.sub {
+	for _, x := range t.Names {
 		out = people.Union(out, r.members(p, x, &inner))
 	}
 	return out
 }
 
-func onlyKin(sub []*term) bool {
-	return !slices.ContainsFunc(sub, func(t *term) bool {
-		return t.kind != kinTerm || len(t.sub) > 0 || !t.w.Plural && t.w.Arg != "grandparent"
-	})
-}
-
 // inside is who a bracket names, with those whom the roster has for the words before when the bracket only adds.
-func (r *reader) inside(p *photograph, t *term, c *scope) []int {
+func (r *reader) inside(p *photograph, t *speech.Term, c *scope) []int {
 	inner := *c
-	inner.carry, inner.last = t.own, -1
+	inner.carry, inner.last = t.Owner, -1
 	inner.default_ = r.owners(t, c)
 	var out []int
-	if !slices.ContainsFunc(t.sub, func(x *term) bool { return !x.minus }) { // "parents (without Tom)"
+	if !slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return !x.Minus }) { // "parents (without Tom)"
 		whole := *t
-		whole.sub = nil
+		whole.Names = nil
 		out = r.members(p, &whole, c)
 	}
-	for _, x := range t.sub {
+	for _, x := range t.Names {
 		ids := r.members(p, x, &inner)
-		if x.kind == person && len(ids) == 1 {
+		if x.Kind == speech.Person && len(ids) == 1 {
 			inner.last = ids[0]
 		}
 		inner.set = people.Union(inner.set, ids)
-		if x.minus {
+		if x.Minus {
 			out = less(out, ids)
 			continue
 		}
 		out = people.Union(out, ids)
-		for _, y := range x.sub {
-			if y.kind == person {
+		for _, y := range x.Names {
+			if y.Kind == speech.Person {
 				out = people.Union(out, r.members(p, y, &inner))
 			}
 		}
 	}
-	if t.kind == kinTerm && t.w.Plural && t.w.Arg == "family" && t.close == 0 {
+	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 {
 		out = people.Union(r.resolveKin(t, c), out)
 	}
 	return out
 }
 
 // theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.
-func (r *reader) theHalf(p *photograph, t *term) []int {
+func (r *reader) theHalf(p *photograph, t *speech.Term) []int {
 	if r.Assumed && r.Formal {
 		names := r.Names(r.Couple[:])
-		r.At(t.s, event.Error, place.CodeWhichOne, t.text, wording.Say("list.whoIsMeantBy", place.Quoted(t.text), either(names), names[0]), names...)
+		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whoIsMeantBy", place.Quoted(t.Text), either(names), names[0]), names...)
 		p.bad = true
 		return nil
 	}
-	if h := r.HalfOf(t.w.Sex); h > 0 && r.Couple[0] >= 0 {
+	if h := r.HalfOf(t.Word.Sex); h > 0 && r.Couple[0] >= 0 {
 		return []int{r.Couple[h-1]}
 	}
 	return r.theCouple(t)
 }
 
 // theCouple is both of the couple; two without names stand for them until the list says who they are.
-func (r *reader) theCouple(t *term) []int {
+func (r *reader) theCouple(t *speech.Term) []int {
 	if r.Couple[0] >= 0 {
 		return r.Couple[:]
 	}
@@ -330,7 +321,7 @@ func (r *reader) theCouple(t *term) []int {
 		return []int{r.Honour}
 	}
 	words := []string{"Bride", "Groom"}
-	if !r.seen["bride"] && !r.seen["groom"] {
+	if !r.Seen["bride"] && !r.Seen["groom"] {
 		words = []string{"One of the couple", "The other of the couple"}
 	}
 	for k, name := range words {
@@ -345,19 +336,19 @@ func (r *reader) theCouple(t *term) []int {
 	if words[0] == "Bride" {
 		r.Brides['w'], r.Brides['m'] = 1, 2
 	}
-	r.At(t.s, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
-	if t.kind == half && r.HalfOf(t.w.Sex) > 0 {
-		return []int{r.Couple[r.HalfOf(t.w.Sex)-1]}
+	r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
+	if t.Kind == speech.Half && r.HalfOf(t.Word.Sex) > 0 {
+		return []int{r.Couple[r.HalfOf(t.Word.Sex)-1]}
 	}
 	return r.Couple[:]
 }
 
 // sameAs is who was in the photograph above, or in that of a letter.
-func (r *reader) sameAs(p *photograph, t *term) []int {
+func (r *reader) sameAs(p *photograph, t *speech.Term) []int {
 	var out []int
 	found := false
-	for k, n := len(r.photos)-1, max(t.num, 1); k >= 0 && n > 0; k-- {
-		if q := r.photos[k]; !q.dropped && (t.num == 0 || !q.all || n == 1 && !found) {
+	for k, n := len(r.photos)-1, max(t.Number, 1); k >= 0 && n > 0; k-- {
+		if q := r.photos[k]; !q.dropped && (t.Number == 0 || !q.all || n == 1 && !found) {
 			found = true
 			p.all = p.all || q.all
 			p.without = append(p.without, q.without...)
@@ -369,26 +360,26 @@ func (r *reader) sameAs(p *photograph, t *term) []int {
 		return out
 	}
 	p.bad = true
-	r.At(t.s, event.Error, place.CodeNotKnown, t.text, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(t.text)))
+	r.At(t.Start, event.Error, place.CodeNotKnown, t.Text, wording.Say("list.noPhotographBeforeThisOne", place.Quoted(t.Text)))
 	return nil
 }
 
 // lettered is who is in the photographs of a line with a letter or number.
-func (r *reader) lettered(p *photograph, t *term) []int {
+func (r *reader) lettered(p *photograph, t *speech.Term) []int {
 	var out []int
 	for _, s := range r.stmts {
-		if s.l.Names && s.l.Label == t.name && s.l != r.Line {
+		if s.l.Names && s.l.Label == t.Name && s.l != r.Line {
 			q := &photograph{s: s}
 			s.l.Names = false // letters that stand for each other end here
-			r.evaluate(q, append(slices.Clone(s.head.terms), s.tail.terms...), r.scopeOf(s))
+			r.evaluate(q, append(slices.Clone(s.head.Terms), s.tail.Terms...), r.scopeOf(s))
 			s.l.Names = true
 			out = people.Union(out, q.set)
 		}
 	}
 	for _, q := range r.photos {
-		if m := q.s.l.Mark; q.s.l.Label == strings.ToUpper(t.name) && (m == 'A' || m == '#') && !q.dropped {
+		if m := q.s.l.Mark; q.s.l.Label == strings.ToUpper(t.Name) && (m == 'A' || m == '#') && !q.dropped {
 			out = people.Union(out, q.set)
-			p.all = p.all || q.all && !t.minus
+			p.all = p.all || q.all && !t.Minus
 		}
 	}
 	return out

@@ -7,39 +7,39 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
-	"kinorder.example/server/internal/intake/prose/words"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
 var needsOf = map[string]event.Need{"wheelchair": event.Wheelchair, "seat": event.Seat, "stepfree": event.StepFree, "interpreter": event.Interpreter}
 
 // describe keeps what is said of a person: age, needs, absence, times, notes.
-func (r *reader) describe(i int, attrs []attr) {
+func (r *reader) describe(i int, attrs []speech.Attribute) {
 	g := &r.Guests[i]
 	for k := range attrs {
 		a := &attrs[k]
-		switch a.class {
+		switch a.Class {
 		case "need":
-			if n := needsOf[a.arg]; n != event.NoNeed && !slices.Contains(g.Needs, n) {
+			if n := needsOf[a.Arg]; n != event.NoNeed && !slices.Contains(g.Needs, n) {
 				g.Needs = append(g.Needs, n)
 			}
 		case "say":
-			g.SayAs = a.text
+			g.SayAs = a.Text
 		case "nick":
-			if !slices.Contains(g.Nicknames, a.text) && a.text != g.Given {
-				g.Nicknames = append(g.Nicknames, a.text)
-				r.Call(i, a.text)
+			if !slices.Contains(g.Nicknames, a.Text) && a.Text != g.Given {
+				g.Nicknames = append(g.Nicknames, a.Text)
+				r.Call(i, a.Text)
 			}
 		case "absent":
 			g.Absent = true
 		case "dead":
 			g.Dead, g.Never = true, true
 		case "years":
-			r.AgeIn(g, a.num)
+			r.AgeIn(g, a.Num)
 		case "months", "weeks":
 			g.AgeBand, g.Age = event.Infant, 0
-			if a.class == "months" && a.num >= 24 {
-				r.AgeIn(g, a.num/12)
+			if a.Class == "months" && a.Num >= 24 {
+				r.AgeIn(g, a.Num/12)
 			}
 		case "elder":
 			g.AgeBand = event.Elder
@@ -50,77 +50,63 @@ func (r *reader) describe(i int, attrs []attr) {
 		case "infant":
 			g.AgeBand = event.Infant
 		case "from", "until":
-			if at := timeAfter(attrs[k+1:]); at != "" {
-				if a.class == "from" {
+			if at := speech.TimeAfter(attrs[k+1:]); at != "" {
+				if a.Class == "from" {
 					g.PresentFrom = at
 				} else {
 					g.PresentUntil = at
 				}
 			}
 		case "time":
-			if g.PresentFrom == "" && g.PresentUntil == "" && slices.ContainsFunc(attrs, func(b attr) bool { return b.class == "note" && strings.Contains(b.text, "late") }) {
-				g.PresentFrom = a.arg
+			if g.PresentFrom == "" && g.PresentUntil == "" && slices.ContainsFunc(attrs, func(b speech.Attribute) bool { return b.Class == "note" && strings.Contains(b.Text, "late") }) {
+				g.PresentFrom = a.Arg
 			}
 		case "note":
-			if a.text != "" && !strings.Contains(g.PrivateNote, a.text) {
+			if a.Text != "" && !strings.Contains(g.PrivateNote, a.Text) {
 				if g.PrivateNote != "" {
 					g.PrivateNote += "; "
 				}
-				g.PrivateNote += a.text
-				r.At(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
+				g.PrivateNote += a.Text
+				r.At(a.Start, event.Info, place.CodeKeptAsNote, a.Text, wording.Say("list.keptAsNotes", place.Quoted(a.Text)))
 			}
 		}
 	}
-}
-
-// timeAfter is the time of day that follows "until" or "arrives".
-func timeAfter(attrs []attr) string {
-	for _, a := range attrs {
-		switch {
-		case a.class == "time":
-			return a.arg
-		case a.class == "number" && a.num >= 100 && a.num < 2400 && a.num%100 < 60:
-			at, _ := words.Clock(string(rune('0'+a.num/1000))+string(rune('0'+a.num/100%10)), string(rune('0'+a.num/10%10))+string(rune('0'+a.num%10)), "")
-			return at
-		}
-	}
-	return ""
 }
 
 // attributes gives what a definition says beside names to whom it is about, when it is about one.
 func (r *reader) attributes(s *statement) {
-	var one *term
-	for _, t := range s.head.terms {
-		if t.kind == person {
+	var one *speech.Term
+	for _, t := range s.head.Terms {
+		if t.Kind == speech.Person {
 			if one != nil {
 				return
 			}
 			one = t
 		}
 	}
-	if one == nil || len(one.who) == 0 {
+	if one == nil || len(one.Guests) == 0 {
 		return
 	}
-	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
+	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
 		for k := range list {
-			if list[k].class == "number" && list[k].num <= 110 {
-				list[k].class = "years"
+			if list[k].Class == "number" && list[k].Num <= 110 {
+				list[k].Class = "years"
 			}
 		}
-		r.describe(one.who[0], list)
+		r.describe(one.Guests[0], list)
 	}
 }
 
 // wishes keeps what a line says of its photograph: how much it is wanted, when, how many times.
 func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 	var notes []string
-	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
+	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
 		for k, a := range list {
-			switch a.class {
+			switch a.Class {
 			case "must", "nice":
-				g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.class]
+				g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
 			case "!":
-				if !s.ctx.ranked && k == len(list)-1 && len(list) > 1 && list[k-1].class == "!" {
+				if !s.ctx.ranked && k == len(list)-1 && len(list) > 1 && list[k-1].Class == "!" {
 					g.Priority = event.Must
 				}
 			case "first":
@@ -128,23 +114,23 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 			case "last":
 				g.Pin = event.PinLast
 			case "count", "number":
-				if n := len(p.set); a.num > 0 && !p.all && a.class == "count" && n != a.num && !r.HasEntry(p.set) {
-					r.At(a.s, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.num, n))
+				if n := len(p.set); a.Num > 0 && !p.all && a.Class == "count" && n != a.Num && !r.HasEntry(p.set) {
+					r.At(a.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.Num, n))
 				}
 			case "frames":
-				g.Frames = min(a.num, 500)
+				g.Frames = min(a.Num, 500)
 			case "minutes":
-				if m := float64(a.num); a.num > 0 && a.num <= 240 {
+				if m := float64(a.Num); a.Num > 0 && a.Num <= 240 {
 					g.Minutes = &m
 				}
 			case "tbc":
 				if !r.HasEntry(p.set) {
-					r.At(a.s, event.Warning, place.CodeStandsFor, a.text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.text)))
+					r.At(a.Start, event.Warning, place.CodeStandsFor, a.Text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.Text)))
 				}
 			case "note":
-				if a.text != "" {
-					notes = append(notes, a.text)
-					r.At(a.s, event.Info, place.CodeKeptAsNote, a.text, wording.Say("list.keptAsNotes", place.Quoted(a.text)))
+				if a.Text != "" {
+					notes = append(notes, a.Text)
+					r.At(a.Start, event.Info, place.CodeKeptAsNote, a.Text, wording.Say("list.keptAsNotes", place.Quoted(a.Text)))
 				}
 			}
 		}
@@ -157,10 +143,10 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 
 // rules keeps who is to be kept apart.
 func (r *reader) rules(s *statement) {
-	apart := s.head.apart || s.tail.apart
-	for _, list := range [][]attr{s.head.attrs, s.tail.attrs} {
+	apart := s.head.Apart || s.tail.Apart
+	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
 		for _, a := range list {
-			apart = apart || a.class == "apart" || a.class == "split" && strings.Contains(a.text, "separa")
+			apart = apart || a.Class == "apart" || a.Class == "split" && strings.Contains(a.Text, "separa")
 		}
 	}
 	if !apart {
@@ -178,44 +164,44 @@ func (r *reader) rules(s *statement) {
 func (r *reader) apartPair(s *statement) []int {
 	at := -1
 	for _, p := range s.ph {
-		if at < 0 && (p.has("apart") || p.has("split")) {
+		if at < 0 && (p.Has("apart") || p.Has("split")) {
 			at = p.Start
 		}
-		if p.open {
-			for _, q := range p.inside {
-				if at < 0 && (q.has("apart") || q.has("split")) {
+		if p.Open {
+			for _, q := range p.Inside {
+				if at < 0 && (q.Has("apart") || q.Has("split")) {
 					at = q.Start
 				}
 			}
 		}
 	}
 	var before, after []int
-	var visit func(terms []*term)
+	var visit func(terms []*speech.Term)
 	c := r.scopeOf(s)
-	visit = func(terms []*term) {
+	visit = func(terms []*speech.Term) {
 		for _, t := range terms {
 			var ids []int
 			switch {
-			case t.kind == person && r.HalfNamed(t.name) == 0:
-				if ids = r.Find(t.name); len(ids) > 1 {
+			case t.Kind == speech.Person && r.HalfNamed(t.Name) == 0:
+				if ids = r.Find(t.Name); len(ids) > 1 {
 					ids = ids[:1]
 				}
-			case t.kind == kinTerm && t.w.Arg == "parent" && len(t.sub) == 0:
-				if t.own != nil {
-					c.carry = t.own
+			case t.Kind == speech.Kin && t.Word.Arg == "parent" && len(t.Names) == 0:
+				if t.Owner != nil {
+					c.carry = t.Owner
 				}
 				ids = r.resolveKin(t, c)
 			}
-			if t.s < at || at < 0 {
+			if t.Start < at || at < 0 {
 				before = people.Union(before, ids)
 			} else {
 				after = people.Union(after, ids)
 			}
-			visit(t.sub)
+			visit(t.Names)
 		}
 	}
-	visit(s.head.terms)
-	visit(s.tail.terms)
+	visit(s.head.Terms)
+	visit(s.tail.Terms)
 	if len(before) >= 2 {
 		return before[len(before)-2:]
 	}
@@ -226,13 +212,13 @@ func (r *reader) apartPair(s *statement) []int {
 }
 
 // alwaysCouple reports whether a line says that the couple is in all photographs.
-func (r *reader) alwaysCouple(ph []phrase) bool {
+func (r *reader) alwaysCouple(ph []speech.Phrase) bool {
 	couple, in := false, false
 	for k := range ph {
-		couple = couple || ph[k].has("couple") || ph[k].has("self") || r.InCouple(ph[k].Text)
-		w, always := ph[k].word("always")
+		couple = couple || ph[k].Has("couple") || ph[k].Has("self") || r.InCouple(ph[k].Text)
+		w, always := ph[k].Word("always")
 		in, couple = in || always, couple || always && w.Arg == "us"
-		if ph[k].open && r.alwaysCouple(ph[k].inside) {
+		if ph[k].Open && r.alwaysCouple(ph[k].Inside) {
 			return true
 		}
 	}
@@ -244,15 +230,15 @@ func (r *reader) gone() {
 	for _, s := range r.stmts {
 		r.Line = s.l
 		for k := range s.ph {
-			if !(s.ph[k].has("dead") || s.ph[k].has("absent") && s.kind == edit) || r.nameLike(&s.ph[k]) {
+			if !(s.ph[k].Has("dead") || s.ph[k].Has("absent") && s.kind == edit) || r.NameLike(&s.ph[k]) {
 				continue
 			}
-			for _, t := range append(slices.Clone(s.head.terms), s.tail.terms...) {
-				if t.kind != person {
+			for _, t := range append(slices.Clone(s.head.Terms), s.tail.Terms...) {
+				if t.Kind != speech.Person {
 					continue
 				}
-				for _, i := range r.Find(t.name) {
-					if s.kind == edit && r.Guests[i].Half == 0 && t.e <= s.ph[k].Start {
+				for _, i := range r.Find(t.Name) {
+					if s.kind == edit && r.Guests[i].Half == 0 && t.End <= s.ph[k].Start {
 						r.Guests[i].Never = true
 					}
 				}

@@ -7,31 +7,32 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
 // resolveKin returns who is meant by words of kin or a role, by the roster alone.
-func (r *reader) resolveKin(t *term, c *scope) []int {
-	if t.kind == role {
+func (r *reader) resolveKin(t *speech.Term, c *scope) []int {
+	if t.Kind == speech.Role {
 		side := 0
-		if t.own != nil && !t.own.both {
-			if ids, ok := r.ownedBy(t.own, c); ok && len(ids) == 1 {
+		if t.Owner != nil && !t.Owner.Both {
+			if ids, ok := r.ownedBy(t.Owner, c); ok && len(ids) == 1 {
 				side = r.Guests[ids[0]].Half
 			}
-		} else if t.w.Side == 0 && (t.w.Arg == "party" || t.w.Arg == "crew") && !t.all && t.own == nil {
-			if side = c.subject(); side == 0 && t.w.Arg == "crew" {
+		} else if t.Word.Side == 0 && (t.Word.Arg == "party" || t.Word.Arg == "crew") && !t.All && t.Owner == nil {
+			if side = c.subject(); side == 0 && t.Word.Arg == "crew" {
 				side = c.side
 			}
 		}
-		if side == 0 && (t.w.Arg == "brideparty" || t.w.Arg == "groomparty") {
-			side = r.HalfOf(t.w.Side)
+		if side == 0 && (t.Word.Arg == "brideparty" || t.Word.Arg == "groomparty") {
+			side = r.HalfOf(t.Word.Side)
 		}
-		if t.w.Side == 0 && t.w.Arg == "witness" && t.own == nil && !t.all {
+		if t.Word.Side == 0 && t.Word.Arg == "witness" && t.Owner == nil && !t.All {
 			side = c.subject()
 		}
-		ids := slices.DeleteFunc(r.Holders(t.w, side), func(i int) bool { return !people.SexFits(words.Word{Sex: t.sex}, &r.Guests[i]) })
-		if len(ids) > 0 || t.w.Arg != "sponsor" {
+		ids := slices.DeleteFunc(r.Holders(t.Word, side), func(i int) bool { return !people.SexFits(words.Word{Sex: t.Sex}, &r.Guests[i]) })
+		if len(ids) > 0 || t.Word.Arg != "sponsor" {
 			return ids
 		}
 		return r.KinOf(people.BothOf, words.Word{Class: "kin", Arg: "godparent", Plural: true}, 0)
@@ -46,99 +47,101 @@ func (r *reader) resolveKin(t *term, c *scope) []int {
 		}
 	}
 	switch {
-	case t.w.Arg == "family" && t.own == nil && c.carry == nil && c.last >= 0 && len(r.Household(c.last)) > 0:
+	case t.Word.Arg == "family" && t.Owner == nil && c.carry == nil && c.last >= 0 && len(r.Household(c.last)) > 0:
 		return r.Household(c.last)
-	case t.w.Arg == "family":
+	case t.Word.Arg == "family":
 		if len(owners) == 1 && r.Guests[owners[0]].Half == 0 && len(r.Household(owners[0])) > 0 {
 			return append([]int{owners[0]}, r.Household(owners[0])...)
 		}
-		if t.own != nil && t.own.kin != nil {
+		if t.Owner != nil && t.Owner.Kin != nil {
 			add(owners)
 		}
-		if t.own != nil && t.own.name != "" && (len(owners) != 1 || r.Guests[owners[0]].Half > 0 && r.OfSurname(t.own.name)) {
-			add(r.BySurname(t.own.name))
+		if t.Owner != nil && t.Owner.Name != "" && (len(owners) != 1 || r.Guests[owners[0]].Half > 0 && r.OfSurname(t.Owner.Name)) {
+			add(r.BySurname(t.Owner.Name))
 		}
 		for _, o := range owners {
-			add(r.Family(o, t.close))
-			if o == r.Honour && len(out) > 0 && t.close != 'e' {
+			add(r.Family(o, t.Close))
+			if o == r.Honour && len(out) > 0 && t.Close != 'e' {
 				add([]int{o})
 			}
 		}
-	case t.w.Arg == "partner" && t.w.Plural && t.own == nil:
+	case t.Word.Arg == "partner" && t.Word.Plural && t.Owner == nil:
 		for _, i := range c.set {
 			if r.Guests[i].Half == 0 {
-				add(r.KinOf(i, t.w, 0))
+				add(r.KinOf(i, t.Word, 0))
 			}
 		}
-		if t.minus { // whose partner somebody is stays
+		if t.Minus { // whose partner somebody is stays
 			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
 		}
-	case t.w.Arg == "child" && t.own == nil && t.w.Plural:
+	case t.Word.Arg == "child" && t.Owner == nil && t.Word.Plural:
 		for _, i := range c.set {
 			if r.Guests[i].Half == 0 {
-				add(r.KinOf(i, t.w, 0))
+				add(r.KinOf(i, t.Word, 0))
 			}
 		}
-		if first := r.Generation(1); len(out) == 0 && t.num > 0 && t.num == len(first) {
+		if first := r.Generation(1); len(out) == 0 && t.Number > 0 && t.Number == len(first) {
 			add(first)
 		}
 		if len(out) == 0 {
-			add(r.Children(t.w))
+			add(r.Children(t.Word))
 		}
 	case len(owners) == 2 && owners[0] == r.Couple[0]:
-		add(r.KinOf(people.BothOf, t.w, t.line))
-		if t.w.Plural {
-			add(r.Derived(owners[0], t.w, t.line))
-			add(r.Derived(owners[1], t.w, t.line))
+		add(r.KinOf(people.BothOf, t.Word, t.Line))
+		if t.Word.Plural {
+			add(r.Derived(owners[0], t.Word, t.Line))
+			add(r.Derived(owners[1], t.Word, t.Line))
 		}
 	default:
 		for _, o := range owners {
-			add(r.KinOf(o, t.w, t.line))
-			if t.w.Plural || len(out) == 0 {
-				add(r.Derived(o, t.w, t.line))
+			add(r.KinOf(o, t.Word, t.Line))
+			if t.Word.Plural || len(out) == 0 {
+				add(r.Derived(o, t.Word, t.Line))
 			}
 		}
 	}
-	if len(out) == 0 && t.w.Arg == "grandchild" && r.Couple[0] < 0 {
+	if len(out) == 0 && t.Word.Arg == "grandchild" && r.Couple[0] < 0 {
 		for _, i := range r.Generation(2) {
-			if people.SexFits(t.w, &r.Guests[i]) {
+			if people.SexFits(t.Word, &r.Guests[i]) {
 				add([]int{i})
 			}
 		}
 	}
-	if len(out) == 0 && t.w.Arg == "grandchild" && r.Couple[0] < 0 {
-		add(r.Children(t.w))
+	if len(out) == 0 && t.Word.Arg == "grandchild" && r.Couple[0] < 0 {
+		add(r.Children(t.Word))
 	}
 	if len(out) == 0 && r.Couple[0] < 0 && len(owners) == 0 {
 		for i := range r.Guests {
-			if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return people.Covers(t.w, x.Word) && people.SexFits(t.w, &r.Guests[i]) }) {
+			if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool {
+				return people.Covers(t.Word, x.Word) && people.SexFits(t.Word, &r.Guests[i])
+			}) {
 				out = append(out, i)
 			}
 		}
 	}
-	if t.w.Arg == "parent" && t.w.Plural && (t.every || t.sets) {
+	if t.Word.Arg == "parent" && t.Word.Plural && (t.Every || t.Sets) {
 		step := *t
-		step.w.Step, step.every, step.sets = true, false, false
+		step.Word.Step, step.Every, step.Sets = true, false, false
 		add(r.resolveKin(&step, c))
 	}
-	if h := r.BrotherOf(out); t.w.Arg == "sibling" && t.own == nil && len(out) > 1 && len(out) == t.num-1 && h >= 0 {
+	if h := r.BrotherOf(out); t.Word.Arg == "sibling" && t.Owner == nil && len(out) > 1 && len(out) == t.Number-1 && h >= 0 {
 		add([]int{h}) // "the three brothers"
 	}
-	if t.qual {
+	if t.Qualified {
 		out = slices.DeleteFunc(out, func(i int) bool {
-			return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.w.Text) })
+			return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.Word.Text) })
 		})
 	}
-	if !t.w.Plural && len(out) > 1 {
-		out = r.BySex(r.byText(out, t), t.w)
+	if !t.Word.Plural && len(out) > 1 {
+		out = r.BySex(r.byText(out, t), t.Word)
 	}
 	return out
 }
 
 // byText picks those who are called by just that word of kin: "Bubbe" beside "Grandma Elaine".
-func (r *reader) byText(ids []int, t *term) []int {
+func (r *reader) byText(ids []int, t *speech.Term) []int {
 	same := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
-		return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.text) })
+		return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.Text) })
 	})
 	if len(same) > 0 {
 		return same
@@ -147,7 +150,7 @@ func (r *reader) byText(ids []int, t *term) []int {
 }
 
 // entry returns the labelled entry for people whom the list never names.
-func (r *reader) entry(t *term, owners []int) int {
+func (r *reader) entry(t *speech.Term, owners []int) int {
 	owner := -2
 	if len(owners) == 1 {
 		owner = owners[0]
@@ -155,14 +158,14 @@ func (r *reader) entry(t *term, owners []int) int {
 		owner = people.BothOf
 	}
 	named := "" // by somebody whom the list does not name otherwise: "the Frys"
-	if owner == -2 && t.own != nil && t.own.name != "" {
+	if owner == -2 && t.Owner != nil && t.Owner.Name != "" {
 		named = r.entryName(t, owner)
 	}
 	for i := range r.Guests {
 		g := &r.Guests[i]
-		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.w.Arg && g.Kin.Sex == t.w.Sex && g.Kin.Plural == t.w.Plural && g.Kin.Class == t.w.Class && g.Kin.Step == t.w.Step && (t.kind != label || people.LabelKey(g.Given) == people.LabelKey(t.text)) &&
+		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.Word.Arg && g.Kin.Sex == t.Word.Sex && g.Kin.Plural == t.Word.Plural && g.Kin.Class == t.Word.Class && g.Kin.Step == t.Word.Step && (t.Kind != speech.Label || people.LabelKey(g.Given) == people.LabelKey(t.Text)) &&
 			(named == "" || g.Name == named) {
-			if t.w.Class != "kin" || t.w.Plural || g.Kin.Text == t.w.Text || t.w.Arg != "grandparent" && t.w.Arg != "aunt" {
+			if t.Word.Class != "kin" || t.Word.Plural || g.Kin.Text == t.Word.Text || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt" {
 				return i
 			}
 		}
@@ -170,12 +173,12 @@ func (r *reader) entry(t *term, owners []int) int {
 	name := r.entryName(t, owner)
 	i := r.Add(name, "")
 	g := &r.Guests[i]
-	g.Unnamed, g.Many, g.Owner, g.Kin, g.Sex = true, t.w.Plural || t.kind == label, owner, t.w, t.w.Sex
-	if t.w.Class == "kin" && !g.Many {
-		r.Relate(i, t.w, owners)
+	g.Unnamed, g.Many, g.Owner, g.Kin, g.Sex = true, t.Word.Plural || t.Kind == speech.Label, owner, t.Word, t.Word.Sex
+	if t.Word.Class == "kin" && !g.Many {
+		r.Relate(i, t.Word, owners)
 	}
-	if t.kind == role {
-		r.give(i, t.w, t.own, &scope{last: -1})
+	if t.Kind == speech.Role {
+		r.give(i, t.Word, t.Owner, &scope{last: -1})
 	}
 	if owner >= 0 && g.SideOf == 0 {
 		g.SideOf = max(r.Guests[owner].Half, r.Guests[owner].SideOf)
@@ -184,29 +187,29 @@ func (r *reader) entry(t *term, owners []int) int {
 }
 
 // entryName is the label of an entry: as it is written where that says whose, else with whose kin it is.
-func (r *reader) entryName(t *term, owner int) string {
+func (r *reader) entryName(t *speech.Term, owner int) string {
 	text := r.span(t)
 	name := words.Capitalize(text)
-	if t.own != nil && t.own.pron == "" || owner < 0 || t.kind == label || t.kind == role && t.own == nil {
+	if t.Owner != nil && t.Owner.Pronoun == "" || owner < 0 || t.Kind == speech.Label || t.Kind == speech.Role && t.Owner == nil {
 		return name
 	}
-	if t.kind == kinTerm && !t.w.Plural && (t.w.Arg == "grandparent" || t.w.Arg == "aunt" || t.w.Arg == "greatgrandparent" || t.w.Lang == "zh") && len(r.ByName[people.LabelKey(t.text)]) == 0 {
-		return words.Capitalize(t.text)
+	if t.Kind == speech.Kin && !t.Word.Plural && (t.Word.Arg == "grandparent" || t.Word.Arg == "aunt" || t.Word.Arg == "greatgrandparent" || t.Word.Lang == "zh") && len(r.ByName[people.LabelKey(t.Text)]) == 0 {
+		return words.Capitalize(t.Text)
 	}
-	if t.w.Lang != "en" && t.w.Lang != "other" {
-		return words.Capitalize(t.text) + " (" + r.Guests[owner].Name + ")"
+	if t.Word.Lang != "en" && t.Word.Lang != "other" {
+		return words.Capitalize(t.Text) + " (" + r.Guests[owner].Name + ")"
 	}
-	return r.Guests[owner].Name + "'s " + strings.ToLower(t.text)
+	return r.Guests[owner].Name + "'s " + strings.ToLower(t.Text)
 }
 
 // span is what is written of a term, with whose it is.
-func (r *reader) span(t *term) string {
-	if t.kind == label {
-		return t.text
+func (r *reader) span(t *speech.Term) string {
+	if t.Kind == speech.Label {
+		return t.Text
 	}
-	if t.own != nil && t.own.pron == "" && t.e <= len(r.Line.Text) && t.s <= t.e {
-		words := r.Line.Text[:t.e]
-		if before := strings.LastIndexAny(words[:t.s], ",+&(/;:，、（；："); before >= 0 {
+	if t.Owner != nil && t.Owner.Pronoun == "" && t.End <= len(r.Line.Text) && t.Start <= t.End {
+		words := r.Line.Text[:t.End]
+		if before := strings.LastIndexAny(words[:t.Start], ",+&(/;:，、（；："); before >= 0 {
 			words = strings.TrimLeft(words[before:], ",+&(/;:，、（；：")
 		}
 		words = strings.TrimSpace(words)
@@ -219,7 +222,7 @@ func (r *reader) span(t *term) string {
 			return words
 		}
 	}
-	return t.text
+	return t.Text
 }
 
 func shortened(list []string, write func(string) wording.Message) []wording.Message {

@@ -6,29 +6,30 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
 // result puts everything into the order of the lines.
 func (r *reader) result() place.Result {
 	var lines []int
-	for i := range r.lines {
-		if !r.lines[i].Blank {
-			lines = append(lines, r.lines[i].Number)
+	for i := range r.Lines {
+		if !r.Lines[i].Blank {
+			lines = append(lines, r.Lines[i].Number)
 		}
 	}
 	out := r.Result(r.event, lines)
 	for k := range out.Lines {
-		if n := out.Lines[k].Number; n <= len(r.lines) && r.lines[n-1].Number == n {
-			out.Lines[k].Text = r.lines[n-1].Shown()
+		if n := out.Lines[k].Number; n <= len(r.Lines) && r.Lines[n-1].Number == n {
+			out.Lines[k].Text = r.Lines[n-1].Shown()
 		}
 	}
-	out.Language = r.main
+	out.Language = r.Main
 	return out
 }
 
 // took notes what a sentence of a line says of people or photographs beside asking for one.
-func (r *reader) took(s *statement, sentence []phrase, m wording.Message) {
+func (r *reader) took(s *statement, sentence []speech.Phrase, m wording.Message) {
 	if len(sentence) > 0 {
 		r.heard[[2]int{s.l.Number, sentence[0].Start}] = true
 	}
@@ -45,15 +46,15 @@ func (r *reader) tellTaken() {
 }
 
 // attrSaid is what an attribute says of somebody.
-func (r *reader) attrSaid(i int, attrs []attr) wording.Message {
+func (r *reader) attrSaid(i int, attrs []speech.Attribute) wording.Message {
 	var what wording.Message
-	switch a := attrs[0]; a.class {
+	switch a := attrs[0]; a.Class {
 	case "need":
-		what = wording.Say(needSaid[a.arg])
+		what = wording.Say(needSaid[a.Arg])
 	case "absent":
 		what = wording.Say("page.notComing")
 	case "from", "until":
-		what = wording.Say(wording.Key("plan."+a.class), timeAfter(attrs[1:]))
+		what = wording.Say(wording.Key("plan."+a.Class), speech.TimeAfter(attrs[1:]))
 	}
 	return wording.Say("%s: %s", r.Guests[i].Name, what)
 }

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -56,10 +57,10 @@ func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 			l.Text = "" // nothing has to be found out
 		}
 		l.Raw = l.Text
-		r.lines = append(r.lines, l)
+		r.Lines = append(r.Lines, l)
 	}
 	r.clean()
-	r.takeApart()
+	r.TakeApart()
 	if r.findCouple(); r.Couple[0] < 0 {
 		r.coupleOfRows()
 	}
@@ -116,11 +117,11 @@ func (r *reader) coupleOfRows() {
 	var first []string
 	count := make(map[string]int)
 	rows := 0
-	for i := range r.lines {
-		ph := r.heads(i)
+	for i := range r.Lines {
+		ph := r.Heads(i)
 		for k := 0; k+1 < len(ph); k++ {
-			if w, ok := ph[k].word("half"); ok && !ph[k].Possessive {
-				if name, _ := r.nameAt(ph, k+1); name != "" {
+			if w, ok := ph[k].Word("half"); ok && !ph[k].Possessive {
+				if name, _ := r.NameAt(ph, k+1); name != "" {
 					at := 0
 					if w.Sex == 'm' {
 						at = 1
@@ -131,13 +132,13 @@ func (r *reader) coupleOfRows() {
 				}
 			}
 		}
-		if r.lines[i].Mark != '#' || len(ph) < 2 {
+		if r.Lines[i].Mark != '#' || len(ph) < 2 {
 			continue
 		}
 		rows++
 		seen := 0
 		for k := 0; k < len(ph) && seen < 2; {
-			name, end := r.nameAt(ph, k)
+			name, end := r.NameAt(ph, k)
 			if name == "" {
 				break
 			}
@@ -157,8 +158,8 @@ func (r *reader) coupleOfRows() {
 		return
 	}
 	r.setCouple(first[0], first[1], 0)
-	i := slices.IndexFunc(r.lines, func(l lines.Line) bool { return l.Mark == '#' })
-	r.Tell(r.lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
+	i := slices.IndexFunc(r.Lines, func(l lines.Line) bool { return l.Mark == '#' })
+	r.Tell(r.Lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
 }
 
 // rowSections says of all rows what they are, and under which headings they stand.
@@ -197,33 +198,33 @@ func (r *reader) beside(number int, text string) *statement {
 	s := &statement{l: l, i: -1, kind: photo}
 	if r.Effort.Spend(20 * words.Weight(text)) {
 		tokens := words.Tokenize(text)
-		r.loud = loud(tokens)
-		s.ph = r.phrasesOf(tokens)
-		s.head = r.parse(s.ph, false)
+		r.Loud = loud(tokens)
+		s.ph = r.Phrases(tokens)
+		s.head = r.Parse(s.ph, false)
 	}
 	return s
 }
 
 // learnTitle takes what a title calls the people of its row: "Ann's parents", "Bridesmaids".
 func (r *reader) learnTitle(s, about *statement) {
-	open := openTerms(about.head.terms)
-	if len(open) != 1 || len(about.head.lost) > 0 || open[0].kind == label {
+	open := speech.OpenTerms(about.head.Terms)
+	if len(open) != 1 || len(about.head.Unknown) > 0 || open[0].Kind == speech.Label {
 		return
 	}
 	t := *open[0]
-	for _, x := range s.head.terms {
-		if x.kind == person && r.HalfNamed(x.name) == 0 && !x.minus {
+	for _, x := range s.head.Terms {
+		if x.Kind == speech.Person && r.HalfNamed(x.Name) == 0 && !x.Minus {
 			y := *x
-			y.sub = nil
-			t.sub = append(t.sub, &y)
+			y.Names = nil
+			t.Names = append(t.Names, &y)
 		}
 	}
-	n := len(t.sub)
-	if n == 0 || !t.w.Plural && n > 1 || t.w.Arg == "parent" && n > 2 || t.w.Arg == "grandparent" && n > 4 || t.w.Arg == "partner" {
+	n := len(t.Names)
+	if n == 0 || !t.Word.Plural && n > 1 || t.Word.Arg == "parent" && n > 2 || t.Word.Arg == "grandparent" && n > 4 || t.Word.Arg == "partner" {
 		return
 	}
 	r.Line = s.l
-	r.distribute([]*term{&t}, t.sub, r.scopeOf(about))
+	r.distribute([]*speech.Term{&t}, t.Names, r.scopeOf(about))
 }
 
 // halfWords is a half of the couple in brackets behind a name: "Orla (bride)".

@@ -9,6 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -31,18 +32,18 @@ func (r *reader) rowPhotographs(rows []Row) {
 			continue
 		}
 		if row.Couple != "" {
-			r.evaluate(p, r.beside(row.Line, row.Couple).head.terms, &scope{last: -1})
+			r.evaluate(p, r.beside(row.Line, row.Couple).head.Terms, &scope{last: -1})
 			r.Line = s.l
 		}
-		r.evaluate(p, s.head.terms, r.scopeOf(s))
+		r.evaluate(p, s.head.Terms, r.scopeOf(s))
 		if s.colon {
-			r.evaluate(p, s.tail.terms, r.scopeOf(s))
+			r.evaluate(p, s.tail.Terms, r.scopeOf(s))
 		}
 		r.lostWords(p, s)
 		r.leadOf(p, row)
 		if (!r.hasMembers(p) || sentence(s)) && !p.bad && row.Title != "" && row.Members != "" {
 			// "TBC": who they are is asked
-			p.set = append(p.set, r.unnamed(p, &term{kind: label, text: row.Title}, nil)...)
+			p.set = append(p.set, r.unnamed(p, &speech.Term{Kind: speech.Label, Text: row.Title}, nil)...)
 		}
 		if !r.hasMembers(p) && len(p.set) == 0 {
 			if !p.bad {
@@ -126,27 +127,27 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		return
 	}
 	s := r.beside(row.Line, row.Note)
-	said := slices.Clone(s.head.attrs)
+	said := slices.Clone(s.head.Attrs)
 	var who []int
-	more := len(s.head.lost) > 0
-	for _, t := range s.head.terms {
+	more := len(s.head.Unknown) > 0
+	for _, t := range s.head.Terms {
 		ids := r.inSet(p, t)
 		who = people.Union(who, ids)
-		said = append(said, t.attrs...)
+		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
-	apart := s.head.apart || slices.ContainsFunc(said, func(a attr) bool { return a.class == "apart" }) || slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("apart") })
+	apart := s.head.Apart || slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Class == "apart" }) || slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("apart") })
 	if apart {
 		r.apartFrom(p, s)
 	}
 	if len(who) == 0 && !more {
 		who = r.oneOf(p.set)
 	}
-	var of []attr
+	var of []speech.Attribute
 	for _, a := range said {
-		if personal[a.class] || a.class == "number" && len(who) == 1 && slices.ContainsFunc(s.head.terms, func(t *term) bool { return len(r.inSet(p, t)) > 0 }) {
-			if a.class == "number" {
-				a.class = "years"
+		if speech.Personal[a.Class] || a.Class == "number" && len(who) == 1 && slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool { return len(r.inSet(p, t)) > 0 }) {
+			if a.Class == "number" {
+				a.Class = "years"
 			}
 			of = append(of, a)
 		}
@@ -155,22 +156,22 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		r.describe(who[0], of)
 	}
 	for _, a := range said {
-		switch a.class {
+		switch a.Class {
 		case "first":
-			if len(s.head.terms) == 0 {
+			if len(s.head.Terms) == 0 {
 				p.g.Pin = event.PinFirst
 			}
 		case "last":
-			if len(s.head.terms) == 0 {
+			if len(s.head.Terms) == 0 {
 				p.g.Pin = event.PinLast
 			}
 		case "must", "nice":
-			if p.g.Priority == event.Should && len(said) == 1 && len(s.head.terms) == 0 {
-				p.g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.class]
+			if p.g.Priority == event.Should && len(said) == 1 && len(s.head.Terms) == 0 {
+				p.g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
 			}
 		}
 	}
-	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.head.lost) == 0 {
+	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.head.Unknown) == 0 {
 		return // nothing more is said
 	}
 	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
@@ -178,25 +179,25 @@ func (r *reader) noteOf(p *photograph, row Row) {
 }
 
 // inSet is who of a photograph a term names.
-func (r *reader) inSet(p *photograph, t *term) []int {
+func (r *reader) inSet(p *photograph, t *speech.Term) []int {
 	var out []int
-	switch t.kind {
-	case person:
-		for _, i := range r.Find(t.name) {
+	switch t.Kind {
+	case speech.Person:
+		for _, i := range r.Find(t.Name) {
 			if slices.Contains(p.set, i) {
 				out = append(out, i)
 			}
 		}
-	case kinTerm, half, role:
-		key := names.Plain(t.text)
+	case speech.Kin, speech.Half, speech.Role:
+		key := names.Plain(t.Text)
 		for _, i := range p.set {
 			if slices.Contains(names.Words(r.Guests[i].Name), key) {
 				out = append(out, i)
 			}
 		}
-		if len(out) == 0 && t.kind == kinTerm && !t.w.Plural {
+		if len(out) == 0 && t.Kind == speech.Kin && !t.Word.Plural {
 			for _, i := range p.set {
-				if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return people.Covers(t.w, x.Word) }) {
+				if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return people.Covers(t.Word, x.Word) }) {
 					out = append(out, i)
 				}
 			}
@@ -223,9 +224,9 @@ func (r *reader) oneOf(set []int) []int {
 // "not with Alan".
 func (r *reader) apartFrom(p *photograph, s *statement) {
 	var out []int
-	for _, t := range s.head.terms {
-		if t.kind == person {
-			if ids := r.Find(t.name); len(ids) == 1 && r.Guests[ids[0]].Half == 0 {
+	for _, t := range s.head.Terms {
+		if t.Kind == speech.Person {
+			if ids := r.Find(t.Name); len(ids) == 1 && r.Guests[ids[0]].Half == 0 {
 				out = people.Union(out, ids)
 			}
 		}
@@ -252,9 +253,9 @@ func (r *reader) leadOf(p *photograph, row Row) {
 		return
 	}
 	about := r.beside(row.Line, row.Title)
-	var lead []*term
-	for _, t := range about.head.terms {
-		if r.leads(t) && !t.minus {
+	var lead []*speech.Term
+	for _, t := range about.head.Terms {
+		if r.Leads(t) && !t.Minus {
 			lead = append(lead, t)
 		}
 	}
@@ -271,15 +272,15 @@ func (r *reader) hasMembers(p *photograph) bool {
 	if p.all || len(p.each) > 0 || p.g.EachOf != "" {
 		return true
 	}
-	return slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.s.head.terms) > 0 && len(p.set) > 0
+	return slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.s.head.Terms) > 0 && len(p.set) > 0
 }
 
 // sentence reports whether a cell says something of one person rather than who is in it: "Suze knows who".
 func sentence(s *statement) bool {
-	if len(s.head.terms) != 1 || s.head.terms[0].kind != person {
+	if len(s.head.Terms) != 1 || s.head.Terms[0].Kind != speech.Person {
 		return false
 	}
-	return slices.ContainsFunc(s.head.attrs, func(a attr) bool {
-		return a.class == "note" && strings.Contains(a.text, " ") && a.s >= s.head.terms[0].e
+	return slices.ContainsFunc(s.head.Attrs, func(a speech.Attribute) bool {
+		return a.Class == "note" && strings.Contains(a.Text, " ") && a.Start >= s.head.Terms[0].End
 	})
 }

@@ -4,25 +4,28 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 )
 
 // tells reports whether words of running text tell of people and ask for no photograph: they have a verb, and join
 // nobody to the couple.
-func (r *reader) tells(ph []phrase) bool {
+func (r *reader) tells(ph []speech.Phrase) bool {
 	verb := false
-	has := func(class string) bool { return slices.ContainsFunc(ph, func(p phrase) bool { return p.has(class) }) }
+	has := func(class string) bool {
+		return slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has(class) })
+	}
 	if has("all") && (has("next") || has("last")) { // "Last one is everybody"
 		return false
 	}
 	for k := range ph {
 		p := &ph[k]
-		if r.nameLike(p) {
+		if r.NameLike(p) {
 			continue
 		}
-		verb = verb || p.has("verb") || p.has("need") || p.has("absent") || p.has("dead")
-		if p.has("couple") || p.has("all") || p.has("half") && !p.Possessive {
+		verb = verb || p.Has("verb") || p.Has("need") || p.Has("absent") || p.Has("dead")
+		if p.Has("couple") || p.Has("all") || p.Has("half") && !p.Possessive {
 			for _, at := range []int{k - 1, k + 1} {
-				if at >= 0 && at < len(ph) && (ph[at].has("with") || ph[at].Key == "+") {
+				if at >= 0 && at < len(ph) && (ph[at].Has("with") || ph[at].Key == "+") {
 					return false
 				}
 			}
@@ -34,18 +37,18 @@ func (r *reader) tells(ph []phrase) bool {
 // sentence reports whether a whole line is a sentence that tells something, with its point.
 func (r *reader) sentence(p piece) bool {
 	last := p.tokens[len(p.tokens)-1].Key
-	return p.opens == 0 && (last == "." || last == "!") && r.tells(r.phrasesOf(p.tokens))
+	return p.opens == 0 && (last == "." || last == "!") && r.tells(r.Phrases(p.tokens))
 }
 
 // leadIn leaves out the verbs of a wish before its people: "Last one is everybody", "could we start with".
-func (r *reader) leadIn(ph []phrase) []phrase {
-	var out []phrase
+func (r *reader) leadIn(ph []speech.Phrase) []speech.Phrase {
+	var out []speech.Phrase
 	for k := range ph {
 		p := &ph[k]
-		if r.nameLike(p) || p.has("kin") || p.has("role") || p.has("group") || p.has("all") || p.has("half") || p.has("couple") && !p.has("verb") {
+		if r.NameLike(p) || p.Has("kin") || p.Has("role") || p.Has("group") || p.Has("all") || p.Has("half") || p.Has("couple") && !p.Has("verb") {
 			return append(out, ph[k:]...)
 		}
-		if !p.has("verb") && !p.has("remark") || p.has("self") || p.has("of") || p.has("and") || p.has("with") || p.has("fill") {
+		if !p.Has("verb") && !p.Has("remark") || p.Has("self") || p.Has("of") || p.Has("and") || p.Has("with") || p.Has("fill") {
 			out = append(out, *p)
 		}
 	}
@@ -53,22 +56,24 @@ func (r *reader) leadIn(ph []phrase) []phrase {
 }
 
 // told parses what tells of people: of those whom it says who they are, or who are known.
-func (r *reader) told(ph []phrase) parsed {
-	out := r.parse(slices.DeleteFunc(slices.Clone(ph), func(p phrase) bool {
-		return !r.nameLike(&p) && !p.has("with") && !p.has("and") && !p.has("of") && !p.has("need") && !p.has("absent") && mainClass(&p) != "kin" &&
-			(p.has("verb") || p.has("remark") || p.has("prep") || p.has("next"))
+func (r *reader) told(ph []speech.Phrase) speech.Parsed {
+	out := r.Parse(slices.DeleteFunc(slices.Clone(ph), func(p speech.Phrase) bool {
+		return !r.NameLike(&p) && !p.Has("with") && !p.Has("and") && !p.Has("of") && !p.Has("need") && !p.Has("absent") && speech.MainClass(&p) != "kin" &&
+			(p.Has("verb") || p.Has("remark") || p.Has("prep") || p.Has("next"))
 	}), false)
-	out.terms = without(r.apposed(out.terms, &scope{last: -1}), func(t *term) bool {
-		return t.kind == couple || t.kind == all || t.kind == label || t.w.Arg == "family" && len(t.sub) == 0 || t.kind == person && t.w.Class == "" && t.own == nil && len(t.sub) == 0 && len(r.Find(t.name)) == 0
+	out.Terms = speech.Without(r.apposed(out.Terms, &scope{last: -1}), func(t *speech.Term) bool {
+		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Label || t.Word.Arg == "family" && len(t.Names) == 0 || t.Kind == speech.Person && t.Word.Class == "" && t.Owner == nil && len(t.Names) == 0 && len(r.Find(t.Name)) == 0
 	})
-	out.lost = nil
+	out.Unknown = nil
 	return out
 }
 
 // clauseKind is what a piece of running text is.
 func (r *reader) clauseKind(k int, s *statement) int {
-	has := func(class string) bool { return slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has(class) }) }
-	people := len(s.head.terms) + len(s.tail.terms)
+	has := func(class string) bool {
+		return slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has(class) })
+	}
+	people := len(s.head.Terms) + len(s.tail.Terms)
 	switch {
 	case s.opens == 0 && (has("apart") || has("near") && has("not")):
 		return remark
@@ -76,9 +81,9 @@ func (r *reader) clauseKind(k int, s *statement) int {
 		return definition
 	case s.tells, people == 0 && (s.opens == 0 || len(r.topic(s)) == 0):
 		return remark
-	case s.opens == 0 && people > 0 && len(s.head.terms) > 0 && !s.head.solo && !slices.ContainsFunc(allTerms(s), func(t *term) bool { return t.kind != couple }) && (has("remark") || has("verb") || s.head.terms[0].sep == "+"):
+	case s.opens == 0 && people > 0 && len(s.head.Terms) > 0 && !s.head.Solo && !slices.ContainsFunc(allTerms(s), func(t *speech.Term) bool { return t.Kind != speech.Couple }) && (has("remark") || has("verb") || s.head.Terms[0].Sep == "+"):
 		return remark // "we also want", "you plan this with us"
-	case s.opens != 0, people > 1 && slices.ContainsFunc(allTerms(s), func(t *term) bool { return t.kind == all || r.leads(t) }):
+	case s.opens != 0, people > 1 && slices.ContainsFunc(allTerms(s), func(t *speech.Term) bool { return t.Kind == speech.All || r.Leads(t) }):
 		return photo
 	}
 	return -1
@@ -91,10 +96,10 @@ func (r *reader) listed(k int, s *statement) bool {
 	for next < len(r.stmts) && r.stmts[next].i == s.i && r.stmts[next].opens == 0 && len(allTerms(r.stmts[next])) == 0 {
 		next++ // "I'd love"
 	}
-	if next >= len(r.stmts) || r.stmts[next].i != s.i || r.stmts[next].opens == 0 || len(s.ph) > 0 && s.ph[0].has("next") {
+	if next >= len(r.stmts) || r.stmts[next].i != s.i || r.stmts[next].opens == 0 || len(s.ph) > 0 && s.ph[0].Has("next") {
 		return false
 	}
-	return !slices.ContainsFunc(allTerms(s), func(t *term) bool { return t.kind == all || t.kind == same || r.leads(t) })
+	return !slices.ContainsFunc(allTerms(s), func(t *speech.Term) bool { return t.Kind == speech.All || t.Kind == speech.Same || r.Leads(t) })
 }
 
 // topic is whom the pieces before one tell of, nearest first: those right before, or before the photographs of them.
@@ -126,8 +131,8 @@ func (r *reader) topical(s *statement) []int {
 }
 
 // meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
-func (r *reader) meant(p *photograph, t *term) []int {
-	if t.w.Plural {
+func (r *reader) meant(p *photograph, t *speech.Term) []int {
+	if t.Word.Plural {
 		if !p.s.clause || len(less(p.set, r.Couple[:])) > 0 {
 			return nil // "Ann with Bob, the two of them"
 		}
@@ -142,14 +147,16 @@ func (r *reader) meant(p *photograph, t *term) []int {
 	for k := p.s.at - 1; k >= 0 && r.stmts[k].l == p.s.l && r.Effort.Spend(50); k-- {
 		o := r.stmts[k]
 		q := &photograph{s: o}
-		r.evaluate(q, without(allTerms(o), func(t *term) bool { return t.kind == pronoun || t.kind == same || t.kind == all }), r.scopeOf(o))
+		r.evaluate(q, speech.Without(allTerms(o), func(t *speech.Term) bool {
+			return t.Kind == speech.Pronoun || t.Kind == speech.Same || t.Kind == speech.All
+		}), r.scopeOf(o))
 		for n := len(q.set) - 1; n >= 0; n-- {
-			if g := &r.Guests[q.set[n]]; g.Half == 0 && (g.Sex == t.w.Sex || g.Sex == 0) {
+			if g := &r.Guests[q.set[n]]; g.Half == 0 && (g.Sex == t.Word.Sex || g.Sex == 0) {
 				return q.set[n : n+1]
 			}
 		}
 	}
-	if h := r.HalfOf(t.w.Sex); h > 0 && r.Couple[0] >= 0 {
+	if h := r.HalfOf(t.Word.Sex); h > 0 && r.Couple[0] >= 0 {
 		return []int{r.Couple[h-1]}
 	}
 	return nil
@@ -162,10 +169,10 @@ func (r *reader) unsaid(p *photograph) {
 	if s.opens == 0 || p.all || r.Couple[0] < 0 {
 		return
 	}
-	if len(p.set) > 0 && len(less(p.set, r.Couple[:])) == 0 && (s.opens == 'w' || !s.head.solo) {
+	if len(p.set) > 0 && len(less(p.set, r.Couple[:])) == 0 && (s.opens == 'w' || !s.head.Solo) {
 		p.set = people.Union(p.set, r.topical(s))
 	}
-	switch leading := slices.ContainsFunc(allTerms(s), r.leads); {
+	switch leading := slices.ContainsFunc(allTerms(s), r.Leads); {
 	case s.opens == 'w' && !leading:
 		p.set = people.Union(r.Couple[:], p.set)
 	case s.opens == 'w' && r.Author > 0 && len(less(p.set, r.Couple[:])) > 0:
@@ -191,15 +198,15 @@ func (r *reader) ofLine(s *statement) []*statement {
 }
 
 // ofOneSide takes "on Tom's side his sisters" for the sisters alone.
-func ofOneSide(terms []*term) []*term {
+func ofOneSide(terms []*speech.Term) []*speech.Term {
 	for k := len(terms) - 2; k >= 0; k-- {
 		t, next := terms[k], terms[k+1]
-		if t.kind != kinTerm || t.w.Arg != "family" || t.own == nil || t.own.pron != "" || next.own == nil || next.own.pron == "" || next.w.Class != "kin" {
+		if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || t.Owner.Pronoun != "" || next.Owner == nil || next.Owner.Pronoun == "" || next.Word.Class != "kin" {
 			continue
 		}
 		for _, x := range terms[k+1:] {
-			if x.own != nil && x.own.pron == next.own.pron && x.w.Arg != "partner" {
-				x.own = t.own
+			if x.Owner != nil && x.Owner.Pronoun == next.Owner.Pronoun && x.Word.Arg != "partner" {
+				x.Owner = t.Owner
 			}
 		}
 		terms = slices.Concat(terms[:k], terms[k+1:])

@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -23,41 +24,15 @@ func (r *reader) sayings() {
 			continue
 		}
 		r.neverTogether(s)
-		for _, sentence := range sentences(flat(s.ph)) {
+		for _, sentence := range speech.Sentences(speech.Flat(s.ph)) {
 			r.saidOf(s, sentence)
 			r.ranked(s, sentence)
 		}
 	}
 }
 
-// flat are phrases with those of brackets among them.
-func flat(ph []phrase) []phrase {
-	var out []phrase
-	for _, p := range ph {
-		if p.open {
-			out = append(out, flat(p.inside)...)
-			continue
-		}
-		out = append(out, p)
-	}
-	return out
-}
-
-// sentences divides phrases at points and semicolons.
-func sentences(ph []phrase) [][]phrase {
-	var out [][]phrase
-	from := 0
-	for k := range ph {
-		if end := ph[k].Key == "." || ph[k].Key == ";" || ph[k].Key == "!"; end || k == len(ph)-1 {
-			out = append(out, ph[from:k+1])
-			from = k + 1
-		}
-	}
-	return out
-}
-
 // within are the people whom terms of a stretch of the line name one by one, by where they stand.
-func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
+func (r *reader) within(s *statement, ph []speech.Phrase) (ids, at []int) {
 	if len(ph) == 0 {
 		return nil, nil
 	}
@@ -77,7 +52,7 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 			for _, p := range ph[k+1 : k+n] {
 				text += " " + p.Text
 			}
-			if one := r.Find(text); len(one) == 1 && (n > 1 || r.nameLike(&ph[k])) {
+			if one := r.Find(text); len(one) == 1 && (n > 1 || r.NameLike(&ph[k])) {
 				take(one[0], ph[k].Start)
 				k += n - 1
 				break
@@ -85,31 +60,31 @@ func (r *reader) within(s *statement, ph []phrase) (ids, at []int) {
 		}
 	}
 	c := r.scopeOf(s)
-	var visit func(terms []*term)
-	visit = func(terms []*term) {
+	var visit func(terms []*speech.Term)
+	visit = func(terms []*speech.Term) {
 		for _, t := range terms {
 			var one []int
 			switch {
-			case t.s < from || t.s >= to:
-			case t.kind == kinTerm && len(t.sub) == 0:
+			case t.Start < from || t.Start >= to:
+			case t.Kind == speech.Kin && len(t.Names) == 0:
 				one = r.resolveKin(t, c)
-				if !t.w.Plural && len(one) > 1 {
+				if !t.Word.Plural && len(one) > 1 {
 					one = nil
 				}
 			}
 			for _, i := range one {
-				take(i, t.s)
+				take(i, t.Start)
 			}
-			visit(t.sub)
+			visit(t.Names)
 		}
 	}
-	visit(s.head.terms)
-	visit(s.tail.terms)
+	visit(s.head.Terms)
+	visit(s.tail.Terms)
 	return ids, at
 }
 
 // saidOf gives needs and absences to the people named before them in a sentence, else behind them.
-func (r *reader) saidOf(s *statement, ph []phrase) {
+func (r *reader) saidOf(s *statement, ph []speech.Phrase) {
 	ids, at := r.within(s, ph)
 	if len(ids) == 0 {
 		return
@@ -117,17 +92,17 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 	from := 0
 	for k := range ph {
 		p := &ph[k]
-		w, need := p.word("need")
-		if !need && !p.has("absent") && !p.has("until") && !p.has("from") || r.nameLike(p) {
+		w, need := p.Word("need")
+		if !need && !p.Has("absent") && !p.Has("until") && !p.Has("from") || r.NameLike(p) {
 			continue
 		}
-		a := attr{class: "need", arg: w.Arg}
+		a := speech.Attribute{Class: "need", Arg: w.Arg}
 		if !need {
-			a.class = "absent"
-			if p.has("until") || p.has("from") {
-				a.class = "until"
-				if p.has("from") {
-					a.class = "from"
+			a.Class = "absent"
+			if p.Has("until") || p.Has("from") {
+				a.Class = "until"
+				if p.Has("from") {
+					a.Class = "from"
 				}
 			}
 		}
@@ -140,14 +115,14 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 				behind = i
 			}
 		}
-		if slices.ContainsFunc(s.ph, func(b phrase) bool { return b.open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
+		if slices.ContainsFunc(s.ph, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
 			of = of[len(of)-1:] // a bracket tells of whom it follows
 		}
 		if len(of) == 0 && behind >= 0 && need {
 			of = []int{behind}
 		}
-		attrs := []attr{a}
-		if a.class == "until" || a.class == "from" {
+		attrs := []speech.Attribute{a}
+		if a.Class == "until" || a.Class == "from" {
 			attrs = append(attrs, timesOf(ph[k+1:])...)
 			if len(attrs) == 1 {
 				continue
@@ -155,7 +130,7 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 		}
 		for _, i := range of {
 			r.describe(i, attrs)
-			if s.kind == remark || s.kind == definition && len(s.head.terms) < 2 {
+			if s.kind == remark || s.kind == definition && len(s.head.Terms) < 2 {
 				r.took(s, ph, r.attrSaid(i, attrs))
 			}
 		}
@@ -164,41 +139,26 @@ func (r *reader) saidOf(s *statement, ph []phrase) {
 }
 
 // timesOf is the first time of day of phrases.
-func timesOf(ph []phrase) []attr {
+func timesOf(ph []speech.Phrase) []speech.Attribute {
 	for k := range ph[:min(4, len(ph))] {
 		if p := &ph[k]; p.Kind == 't' {
-			return []attr{{class: "time", arg: p.Key}}
+			return []speech.Attribute{{Class: "time", Arg: p.Key}}
 		} else if p.Kind == 'n' {
-			return []attr{hourSaid(p)}
+			return []speech.Attribute{speech.HourSaid(p)}
 		}
 	}
 	return nil
 }
 
-// hourSaid is the time of day that a bare number stands for behind "until": 3 is in the afternoon, 1500 is 15:00.
-func hourSaid(p *phrase) attr {
-	a := attr{class: "number", num: p.Num, text: p.Text, s: p.Start, e: p.End}
-	if p.Num > 0 && p.Num < 24 {
-		h := p.Num
-		if h < 8 {
-			h += 12
-		}
-		if at, ok := words.Clock(strconv.Itoa(h), "", ""); ok {
-			a.class, a.arg = "time", at
-		}
-	}
-	return a
-}
-
 // neverTogether makes a rule of a sentence that wants two people not next to each other.
 func (r *reader) neverTogether(s *statement) {
-	for _, ph := range sentences(flat(s.ph)) {
+	for _, ph := range speech.Sentences(speech.Flat(s.ph)) {
 		not, near := -1, -1
 		for k := range ph {
-			if ph[k].has("not") && near < 0 {
+			if ph[k].Has("not") && near < 0 {
 				not = k
 			}
-			if (ph[k].has("near") && not >= 0 || ph[k].has("apart")) && near < 0 && !r.nameLike(&ph[k]) {
+			if (ph[k].Has("near") && not >= 0 || ph[k].Has("apart")) && near < 0 && !r.NameLike(&ph[k]) {
 				near = k
 			}
 		}
@@ -227,7 +187,7 @@ func (r *reader) neverTogether(s *statement) {
 }
 
 // keepApart takes up a rule and says so.
-func (r *reader) keepApart(s *statement, sentence []phrase, ids []int) {
+func (r *reader) keepApart(s *statement, sentence []speech.Phrase, ids []int) {
 	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
 		return
 	}
@@ -236,11 +196,11 @@ func (r *reader) keepApart(s *statement, sentence []phrase, ids []int) {
 }
 
 // priorityOf is the priority that a phrase says.
-func priorityOf(p *phrase) (event.Priority, bool) {
+func priorityOf(p *speech.Phrase) (event.Priority, bool) {
 	switch {
-	case p.has("nice"):
+	case p.Has("nice"):
 		return event.Nice, true
-	case p.has("must"):
+	case p.Has("must"):
 		return event.Must, true
 	}
 	return event.Should, false
@@ -255,7 +215,7 @@ func (r *reader) legend(s *statement) {
 		if k+2 >= len(fields) || !words.Explains(fields[k+1]) || !words.OnlyMarks(f) {
 			continue
 		}
-		for _, p := range r.phrasesOf(words.Tokenize(strings.Join(fields[k+2:min(len(fields), k+8)], " "))) {
+		for _, p := range r.Phrases(words.Tokenize(strings.Join(fields[k+2:min(len(fields), k+8)], " "))) {
 			if prio, ok := priorityOf(&p); ok {
 				r.marks[strings.Trim(f, "()[]\ufe0f")] = prio
 				break
@@ -278,7 +238,7 @@ func (r *reader) markedAs(l *lines.Line) (event.Priority, bool) {
 }
 
 // ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".
-func (r *reader) ranked(s *statement, ph []phrase) {
+func (r *reader) ranked(s *statement, ph []speech.Phrase) {
 	if s.kind != remark {
 		return
 	}
@@ -295,7 +255,7 @@ func (r *reader) ranked(s *statement, ph []phrase) {
 		}
 		n := ph[k].Num
 		from := n
-		if last >= 0 && last < n && n < 100 && (ph[k-1].Key == "-" || ph[k-1].Key == "to" || ph[k-1].has("until")) {
+		if last >= 0 && last < n && n < 100 && (ph[k-1].Key == "-" || ph[k-1].Key == "to" || ph[k-1].Has("until")) {
 			from = last
 		}
 		for ; from <= n; from++ {

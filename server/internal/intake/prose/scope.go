@@ -2,6 +2,8 @@ package prose
 
 import (
 	"slices"
+
+	"kinorder.example/server/internal/intake/prose/speech"
 )
 
 // scope is what a line says of whose kin its words are.
@@ -9,8 +11,8 @@ type scope struct {
 	side     int // of the heading
 	halves   [3]bool
 	couple   bool
-	last     int    // who was named last, not of the couple; -1 nobody
-	carry    *owner // whose kin was said last in this line
+	last     int           // who was named last, not of the couple; -1 nobody
+	carry    *speech.Owner // whose kin was said last in this line
 	def      bool
 	default_ []int
 	set      []int // who is in the photograph so far
@@ -19,19 +21,19 @@ type scope struct {
 
 func (r *reader) scopeOf(s *statement) *scope {
 	c := &scope{side: s.ctx.side, last: -1}
-	lists := [][]*term{s.head.terms, s.tail.terms}
-	if s.ctx.lead != nil && !slices.ContainsFunc(s.head.terms, r.leads) {
+	lists := [][]*speech.Term{s.head.Terms, s.tail.Terms}
+	if s.ctx.lead != nil && !slices.ContainsFunc(s.head.Terms, r.Leads) {
 		lists = append(lists, s.ctx.lead)
 	}
 	for _, list := range lists {
 		for _, t := range list {
 			switch {
-			case t.kind == couple:
+			case t.Kind == speech.Couple:
 				c.couple = true
-			case t.kind == half:
-				c.halves[r.HalfOf(t.w.Sex)] = true
-			case t.kind == person:
-				c.halves[r.HalfNamed(t.name)] = true
+			case t.Kind == speech.Half:
+				c.halves[r.HalfOf(t.Word.Sex)] = true
+			case t.Kind == speech.Person:
+				c.halves[r.HalfNamed(t.Name)] = true
 			}
 		}
 	}
@@ -58,9 +60,9 @@ func (c *scope) subject() int {
 }
 
 // owners returns whose kin a term means: one, both of the couple, or nobody when it is not said.
-func (r *reader) owners(t *term, c *scope) []int {
-	o := t.own
-	partnerOrChild := t.w.Arg == "partner" || t.w.Arg == "child"
+func (r *reader) owners(t *speech.Term, c *scope) []int {
+	o := t.Owner
+	partnerOrChild := t.Word.Arg == "partner" || t.Word.Arg == "child"
 	if o == nil && partnerOrChild && c.last >= 0 {
 		return []int{c.last}
 	}
@@ -71,12 +73,12 @@ func (r *reader) owners(t *term, c *scope) []int {
 		var first *[]int
 		switch {
 		case partnerOrChild:
-		case o.pron == "her":
+		case o.Pronoun == "her":
 			first = &c.her
-		case o.pron == "his":
+		case o.Pronoun == "his":
 			first = &c.his
 		}
-		if c.subject() > 0 && o.pron != "" && t.kind == kinTerm && t.w.Plural && !partnerOrChild {
+		if c.subject() > 0 && o.Pronoun != "" && t.Kind == speech.Kin && t.Word.Plural && !partnerOrChild {
 			inner := *c
 			inner.last = -1 // "Tessa with her mum and her sisters": hers, and not her mum's
 			c = &inner
@@ -90,11 +92,11 @@ func (r *reader) owners(t *term, c *scope) []int {
 			}
 			return ids
 		}
-		if o.name != "" {
+		if o.Name != "" {
 			return nil // of somebody whom the list does not name otherwise
 		}
 	}
-	if t.num == 4 && t.w.Arg == "parent" && r.Couple[0] >= 0 {
+	if t.Number == 4 && t.Word.Arg == "parent" && r.Couple[0] >= 0 {
 		return r.Couple[:]
 	}
 	if c.default_ != nil {
@@ -105,7 +107,7 @@ func (r *reader) owners(t *term, c *scope) []int {
 		return []int{r.Couple[h-1]}
 	case c.side > 0 && r.Couple[0] >= 0:
 		return []int{r.Couple[c.side-1]}
-	case r.Couple[0] >= 0 && r.Author > 0 && t.kind == kinTerm && !t.w.Plural && !t.all && !t.every && t.num == 0:
+	case r.Couple[0] >= 0 && r.Author > 0 && t.Kind == speech.Kin && !t.Word.Plural && !t.All && !t.Every && t.Number == 0:
 		return []int{r.Couple[r.Author-1]} // who writes "Mum" means her own
 	case r.Couple[0] >= 0:
 		return r.Couple[:]
@@ -116,7 +118,7 @@ func (r *reader) owners(t *term, c *scope) []int {
 }
 
 // ownedBy finds whom an owner means.
-func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
+func (r *reader) ownedBy(o *speech.Owner, c *scope) ([]int, bool) {
 	pick := func(h int) ([]int, bool) {
 		if h > 0 && r.Couple[0] >= 0 {
 			return []int{r.Couple[h-1]}, true
@@ -124,26 +126,26 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 		return nil, false
 	}
 	switch {
-	case o.both:
+	case o.Both:
 		return r.Couple[:], r.Couple[0] >= 0
-	case o.half != 0:
-		return pick(r.HalfOf(o.half))
-	case o.kin != nil:
+	case o.Half != 0:
+		return pick(r.HalfOf(o.Half))
+	case o.Kin != nil:
 		inner := *c
 		inner.carry = nil
-		ids := r.resolveKin(o.kin, &inner)
+		ids := r.resolveKin(o.Kin, &inner)
 		return ids, len(ids) > 0
-	case o.name != "":
-		if h := r.HalfNamed(o.name); h > 0 {
+	case o.Name != "":
+		if h := r.HalfNamed(o.Name); h > 0 {
 			return pick(h)
 		}
-		ids := r.Find(o.name)
+		ids := r.Find(o.Name)
 		if len(ids) == 0 {
-			ids = r.NearOwner(o.name)
+			ids = r.NearOwner(o.Name)
 		}
 		return ids, len(ids) > 0
 	}
-	sex := map[string]byte{"her": 'w', "his": 'm'}[o.pron]
+	sex := map[string]byte{"her": 'w', "his": 'm'}[o.Pronoun]
 	switch {
 	case sex != 0 && c.last >= 0 && (r.Guests[c.last].Sex == sex || r.Guests[c.last].Sex == 0):
 		return []int{c.last}, true
@@ -151,28 +153,17 @@ func (r *reader) ownedBy(o *owner, c *scope) ([]int, bool) {
 		return pick(c.subject())
 	case sex != 0 && r.HalfOf(sex) > 0:
 		return pick(r.HalfOf(sex))
-	case o.pron == "their" && c.last >= 0:
+	case o.Pronoun == "their" && c.last >= 0:
 		return []int{c.last}, true
-	case o.pron == "their" && c.subject() > 0: // "la mariée et ses témoins"
+	case o.Pronoun == "their" && c.subject() > 0: // "la mariée et ses témoins"
 		return pick(c.subject())
-	case o.pron == "your" && r.HalfNamed(r.Line.By) > 0:
+	case o.Pronoun == "your" && r.HalfNamed(r.Line.By) > 0:
 		return pick(3 - r.HalfNamed(r.Line.By))
-	case o.pron == "my" && r.Line.By != "" && r.HalfNamed(r.Line.By) == 0: // who writes to the couple
+	case o.Pronoun == "my" && r.Line.By != "" && r.HalfNamed(r.Line.By) == 0: // who writes to the couple
 		ids := r.Find(r.Line.By)
 		return ids, len(ids) == 1
-	case o.pron == "my" && r.Couple[0] >= 0:
-		return pick(r.myself())
+	case o.Pronoun == "my" && r.Couple[0] >= 0:
+		return pick(r.Myself())
 	}
 	return nil, false
-}
-
-// myself is who of the couple writes: in a chat the author of the line.
-func (r *reader) myself() int {
-	if h := r.HalfNamed(r.Line.By); h > 0 {
-		return h
-	}
-	if r.Author > 0 {
-		return r.Author
-	}
-	return r.whoWrites()
 }

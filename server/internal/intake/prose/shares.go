@@ -1,23 +1,25 @@
 package prose
 
 import (
+	"cmp"
 	"slices"
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // targets are the words that a bracket after terms[k] names: it and those right before without names of their own.
-func targets(terms []*term, k int) []*term {
+func targets(terms []*speech.Term, k int) []*speech.Term {
 	from := k
-	for from > 0 && terms[from].sep != "" && terms[from].sep != ";" {
+	for from > 0 && terms[from].Sep != "" && terms[from].Sep != ";" {
 		t := terms[from-1]
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || t.minus || elder(t.w.Arg) && descends(terms[from].w.Arg) {
+		if t.Kind != speech.Kin && t.Kind != speech.Role || len(t.Names) > 0 || t.Minus || speech.Elder(t.Word.Arg) && descends(terms[from].Word.Arg) {
 			break
 		}
 		from--
-		if terms[from].sep == " " {
+		if terms[from].Sep == " " {
 			continue
 		}
 	}
@@ -28,100 +30,100 @@ func targets(terms []*term, k int) []*term {
 func descends(arg string) bool { return arg == "grandchild" || arg == "child" || arg == "niece" }
 
 // distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
-func (r *reader) distribute(targets []*term, sub []*term, c *scope) {
+func (r *reader) distribute(targets []*speech.Term, sub []*speech.Term, c *scope) {
 	if r.twoByTwo(targets, sub, c) {
 		return
 	}
-	var free []*term // without kin of their own
+	var free []*speech.Term // without kin of their own
 	t := targets[len(targets)-1]
 	inner := *c
 	inner.carry, inner.last = nil, -1
 	owners := r.owners(t, c)
-	if t.own != nil && !(t.w.Arg == "family" && t.own.name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
-		inner.carry = t.own
+	if t.Owner != nil && !(t.Word.Arg == "family" && t.Owner.Name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
+		inner.carry = t.Owner
 	}
 	inner.default_ = owners
 	defer func() {
-		if !t.w.Plural && len(free) == 1 && len(free[0].who) > 0 && r.Guests[free[0].who[0]].Half == 0 {
-			c.last = free[0].who[0]
+		if !t.Word.Plural && len(free) == 1 && len(free[0].Guests) > 0 && r.Guests[free[0].Guests[0]].Half == 0 {
+			c.last = free[0].Guests[0]
 		}
 	}()
-	commas := slices.ContainsFunc(sub, func(x *term) bool { return x.sep == "," })
+	commas := slices.ContainsFunc(sub, func(x *speech.Term) bool { return x.Sep == "," })
 	for _, x := range sub {
 		switch {
-		case x.kind == person && x.sep == "+" && commas && len(free) > 0 && t.w.Arg == "sibling" && x.w.Class == "":
-			x.w = words.Word{Class: "kin", Arg: "partner"}
+		case x.Kind == speech.Person && x.Sep == "+" && commas && len(free) > 0 && t.Word.Arg == "sibling" && x.Word.Class == "":
+			x.Word = words.Word{Class: "kin", Arg: "partner"}
 			r.learnPerson(x, &inner)
-		case x.kind == person && x.w.Arg != "partner" && x.w.Arg != "child" && (t.w.Arg != "family" || x.w.Class == ""):
-			if elder(x.w.Arg) && elder(t.w.Arg) {
-				x.w.Arg = t.w.Arg
+		case x.Kind == speech.Person && x.Word.Arg != "partner" && x.Word.Arg != "child" && (t.Word.Arg != "family" || x.Word.Class == ""):
+			if speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg) {
+				x.Word.Arg = t.Word.Arg
 			}
 			i := r.who(x)
 			if i < 0 {
 				continue
 			}
-			x.who = []int{i}
-			r.describe(x.who[0], x.attrs)
-			if x.w.Class == "kin" {
-				r.Relate(x.who[0], x.w, owners)
+			x.Guests = []int{i}
+			r.describe(x.Guests[0], x.Attrs)
+			if x.Word.Class == "kin" {
+				r.Relate(x.Guests[0], x.Word, owners)
 			}
-			inner.last = x.who[0]
+			inner.last = x.Guests[0]
 			free = append(free, x)
 			r.learnSub(x, &inner)
-		case x.kind == person:
+		case x.Kind == speech.Person:
 			r.learnPerson(x, &inner)
-			if t.kind == role || t.kind == label {
+			if t.Kind == speech.Role || t.Kind == speech.Label {
 				free = append(free, x)
-			} else if t.w.Arg == "godparent" && t.w.Plural && len(x.who) > 0 { // "sponsors: Karen and her husband Iván"
-				r.Relate(x.who[0], t.w, owners)
+			} else if t.Word.Arg == "godparent" && t.Word.Plural && len(x.Guests) > 0 { // "sponsors: Karen and her husband Iván"
+				r.Relate(x.Guests[0], t.Word, owners)
 			}
 		case nameIn(x): // "Grandparents: Nan (Iris)"
-			y := x.sub[0]
-			if y.w = x.w; r.learnPerson(y, &inner) >= 0 {
+			y := x.Names[0]
+			if y.Word = x.Word; r.learnPerson(y, &inner) >= 0 {
 				free = append(free, y)
 			}
-		case x.kind == kinTerm && !x.w.Plural && (x.w.Arg == t.w.Arg || x.own == nil && elder(x.w.Arg) && elder(t.w.Arg)):
-			x.w.Arg = t.w.Arg
-			x.who = []int{r.entry(x, owners)}
-			r.describe(x.who[0], x.attrs)
+		case x.Kind == speech.Kin && !x.Word.Plural && (x.Word.Arg == t.Word.Arg || x.Owner == nil && speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg)):
+			x.Word.Arg = t.Word.Arg
+			x.Guests = []int{r.entry(x, owners)}
+			r.describe(x.Guests[0], x.Attrs)
 			free = append(free, x)
-		case len(x.sub) > 0:
-			r.learnTerm([]*term{x}, 0, x, &inner)
-			if t.kind == label || t.kind == role {
-				free = append(free, x.sub...)
+		case len(x.Names) > 0:
+			r.learnTerm([]*speech.Term{x}, 0, x, &inner)
+			if t.Kind == speech.Label || t.Kind == speech.Role {
+				free = append(free, x.Names...)
 			}
 		}
 	}
-	if t.w.Arg == "attendant" {
+	if t.Word.Arg == "attendant" {
 		r.pairUp(sub)
 	}
-	if t.w.Arg == "parent" && t.w.Plural && t.w.Lang == "zh" && len(free) == 2 && len(free[0].who) > 0 && len(free[1].who) > 0 { // the father is named first
+	if t.Word.Arg == "parent" && t.Word.Plural && t.Word.Lang == "zh" && len(free) == 2 && len(free[0].Guests) > 0 && len(free[1].Guests) > 0 { // the father is named first
 		for k, x := range free {
-			if g := &r.Guests[x.who[0]]; g.Sex == 0 {
+			if g := &r.Guests[x.Guests[0]]; g.Sex == 0 {
 				g.Sex = "mw"[k]
 			}
 		}
 	}
 	r.share(targets, free, c)
-	if t.kind == kinTerm && !t.w.Plural && len(free) == 1 && len(targets) == 1 {
-		r.describe(free[0].who[0], t.attrs)
+	if t.Kind == speech.Kin && !t.Word.Plural && len(free) == 1 && len(targets) == 1 {
+		r.describe(free[0].Guests[0], t.Attrs)
 	}
 }
 
 // twoByTwo takes "siblings with partners (Ana & Leo, Joe & Kit)": each with theirs.
-func (r *reader) twoByTwo(targets []*term, sub []*term, c *scope) bool {
+func (r *reader) twoByTwo(targets []*speech.Term, sub []*speech.Term, c *scope) bool {
 	n := len(targets)
-	if n < 2 || targets[n-1].w.Arg != "partner" || !targets[n-1].w.Plural {
+	if n < 2 || targets[n-1].Word.Arg != "partner" || !targets[n-1].Word.Plural {
 		return false
 	}
-	var all [][]*term // of one, or two joined
+	var all [][]*speech.Term // of one, or two joined
 	two := false
 	for _, x := range sub {
 		switch {
-		case x.kind != person || x.w.Class != "":
+		case x.Kind != speech.Person || x.Word.Class != "":
 			return false
-		case len(all) == 0 || x.sep == "," || x.sep == ";":
-			all = append(all, []*term{x})
+		case len(all) == 0 || x.Sep == "," || x.Sep == ";":
+			all = append(all, []*speech.Term{x})
 		case len(all[len(all)-1]) == 2:
 			return false
 		default:
@@ -138,15 +140,15 @@ func (r *reader) twoByTwo(targets []*term, sub []*term, c *scope) bool {
 		if i < 0 {
 			continue
 		}
-		two[0].who = []int{i}
-		r.describe(i, two[0].attrs)
-		if kin.kind == role {
-			r.give(i, kin.w, kin.own, c)
+		two[0].Guests = []int{i}
+		r.describe(i, two[0].Attrs)
+		if kin.Kind == speech.Role {
+			r.give(i, kin.Word, kin.Owner, c)
 		} else {
 			r.relateAs(two[0], kin, owners)
 		}
 		if len(two) > 1 {
-			two[1].w = words.Word{Class: "kin", Arg: "partner"}
+			two[1].Word = words.Word{Class: "kin", Arg: "partner"}
 			r.learnPerson(two[1], &scope{last: i})
 		}
 	}
@@ -154,12 +156,12 @@ func (r *reader) twoByTwo(targets []*term, sub []*term, c *scope) bool {
 }
 
 // pairUp tells who is who of attendants that are named two by two, a man and a woman as is usual for them: "Léo e Carol".
-func (r *reader) pairUp(sub []*term) {
-	for _, two := range pairs(sub) {
-		if len(two) != 2 || len(two[0].who) == 0 || len(two[1].who) == 0 {
+func (r *reader) pairUp(sub []*speech.Term) {
+	for _, two := range speech.Pairs(sub) {
+		if len(two) != 2 || len(two[0].Guests) == 0 || len(two[1].Guests) == 0 {
 			continue
 		}
-		a, b := &r.Guests[two[0].who[0]], &r.Guests[two[1].who[0]]
+		a, b := &r.Guests[two[0].Guests[0]], &r.Guests[two[1].Guests[0]]
 		for range 2 {
 			if a.Sex == 0 && b.Sex != 0 {
 				a.Sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.Sex]
@@ -170,73 +172,73 @@ func (r *reader) pairUp(sub []*term) {
 }
 
 // nameIn reports whether a bracket behind kin holds the name of who that is.
-func nameIn(x *term) bool {
-	return x.kind == kinTerm && !x.w.Plural && len(x.sub) == 1 && x.sub[0].kind == person && (x.sub[0].w.Class == "" || x.sub[0].w == x.w)
+func nameIn(x *speech.Term) bool {
+	return x.Kind == speech.Kin && !x.Word.Plural && len(x.Names) == 1 && x.Names[0].Kind == speech.Person && (x.Names[0].Word.Class == "" || x.Names[0].Word == x.Word)
 }
 
 // learnSub takes what is in brackets within brackets.
-func (r *reader) learnSub(x *term, c *scope) {
-	if len(x.sub) == 0 {
+func (r *reader) learnSub(x *speech.Term, c *scope) {
+	if len(x.Names) == 0 {
 		return
 	}
 	y := *x
-	y.w = words.Word{}
+	y.Word = words.Word{}
 	r.learnPerson(&y, c)
 }
 
 // share gives each of several words its part of the names: one to a word for one, two to parents, the rest to the
 // last; whom the roster knows as one of them already is not counted.
-func (r *reader) share(targets []*term, free []*term, c *scope) {
+func (r *reader) share(targets []*speech.Term, free []*speech.Term, c *scope) {
 	left := slices.Clone(free)
-	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *term) bool { return t.w.Plural })
+	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *speech.Term) bool { return t.Word.Plural })
 	for k, t := range targets {
 		need := len(left)
 		if k < len(targets)-1 {
 			switch {
-			case t.kind == person || t.kind == couple:
+			case t.Kind == speech.Person || t.Kind == speech.Couple:
 				continue
-			case !t.w.Plural:
+			case !t.Word.Plural:
 				need = 1
-			case t.w.Arg == "parent":
+			case t.Word.Arg == "parent":
 				need = 2
 			}
-			if known := r.resolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *term) bool { return slices.Contains(known, x.who[0]) }) {
+			if known := r.resolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *speech.Term) bool { return slices.Contains(known, x.Guests[0]) }) {
 				continue
 			}
 			if len(free) < len(targets) {
 				continue
 			}
-			t.shared = true
+			t.Shared = true
 		}
 		owners := r.owners(t, c)
 		for _, x := range left[:min(need, len(left))] {
-			if len(x.who) == 0 {
+			if len(x.Guests) == 0 {
 				continue
 			}
-			if t.name != "" && t.kind == kinTerm {
-				r.Call(x.who[0], r.Guests[x.who[0]].Given+" "+t.name)
+			if t.Name != "" && t.Kind == speech.Kin {
+				r.Call(x.Guests[0], r.Guests[x.Guests[0]].Given+" "+t.Name)
 			}
 			switch {
-			case t.kind == role:
-				r.give(x.who[0], t.w, firstOwnerOf(x.own, t.own), c)
-			case t.kind == label:
-				key := people.LabelKey(t.text)
-				if !slices.Contains(r.Groups[key], x.who[0]) {
-					r.Groups[key] = append(r.Groups[key], x.who[0])
+			case t.Kind == speech.Role:
+				r.give(x.Guests[0], t.Word, cmp.Or(x.Owner, t.Owner), c)
+			case t.Kind == speech.Label:
+				key := people.LabelKey(t.Text)
+				if !slices.Contains(r.Groups[key], x.Guests[0]) {
+					r.Groups[key] = append(r.Groups[key], x.Guests[0])
 				}
-			case t.w.Arg == "family" && len(owners) != 1 && t.own != nil && t.own.name != "":
-				key := names.Plain(t.own.name)
-				r.Groups[key] = people.Union(r.Groups[key], x.who)
-				if r.Honour >= 0 && x.who[0] != r.Honour {
-					r.Relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, []int{r.Honour})
+			case t.Word.Arg == "family" && len(owners) != 1 && t.Owner != nil && t.Owner.Name != "":
+				key := names.Plain(t.Owner.Name)
+				r.Groups[key] = people.Union(r.Groups[key], x.Guests)
+				if r.Honour >= 0 && x.Guests[0] != r.Honour {
+					r.Relate(x.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, []int{r.Honour})
 				}
-			case t.w.Arg == "family":
-				if x.w.Class == "" && len(owners) == 1 && r.Guests[x.who[0]].SideOf == 0 && r.Guests[x.who[0]].Half == 0 {
-					r.Guests[x.who[0]].SideOf = max(r.Guests[owners[0]].Half, r.Guests[owners[0]].SideOf)
+			case t.Word.Arg == "family":
+				if x.Word.Class == "" && len(owners) == 1 && r.Guests[x.Guests[0]].SideOf == 0 && r.Guests[x.Guests[0]].Half == 0 {
+					r.Guests[x.Guests[0]].SideOf = max(r.Guests[owners[0]].Half, r.Guests[owners[0]].SideOf)
 				}
-				r.Relate(x.who[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
-			case x.own != nil && x.own.pron == "" && x.w.Class == "":
-				of, _ := r.ownedBy(x.own, c)
+				r.Relate(x.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
+			case x.Owner != nil && x.Owner.Pronoun == "" && x.Word.Class == "":
+				of, _ := r.ownedBy(x.Owner, c)
 				r.relateAs(x, t, of)
 			default:
 				r.relateAs(x, t, owners)
@@ -247,66 +249,66 @@ func (r *reader) share(targets []*term, free []*term, c *scope) {
 }
 
 // relateAs says that somebody is one of those that words of kin stand for.
-func (r *reader) relateAs(x, t *term, owners []int) {
-	w := t.w
-	if x.w.Class == "kin" && x.w.Arg == w.Arg {
-		w.Sex, w.Step, w.Half = cmpByte(x.w.Sex, w.Sex), w.Step || x.w.Step, w.Half || x.w.Half
-		w.Text = x.w.Text
-	} else if x.w.Arg == "partner" || x.w.Arg == "child" {
+func (r *reader) relateAs(x, t *speech.Term, owners []int) {
+	w := t.Word
+	if x.Word.Class == "kin" && x.Word.Arg == w.Arg {
+		w.Sex, w.Step, w.Half = cmp.Or(x.Word.Sex, w.Sex), w.Step || x.Word.Step, w.Half || x.Word.Half
+		w.Text = x.Word.Text
+	} else if x.Word.Arg == "partner" || x.Word.Arg == "child" {
 		return
 	}
-	if slices.ContainsFunc(x.attrs, func(a attr) bool { return a.class == "infant" }) && w.Arg == "sibling" {
+	if slices.ContainsFunc(x.Attrs, func(a speech.Attribute) bool { return a.Class == "infant" }) && w.Arg == "sibling" {
 		return
 	}
-	if t.line != 0 {
-		w.Line = t.line
+	if t.Line != 0 {
+		w.Line = t.Line
 	}
-	r.Relate(x.who[0], w, owners)
+	r.Relate(x.Guests[0], w, owners)
 }
 
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
-func calledSo(t, x *term) bool {
-	return x.w.Class == "" || x.w.Class == "kin" && (x.w.Arg == "aunt" || x.w.Arg == "greataunt") && (t.w.Arg == "sibling" || t.w.Arg == "godparent" || t.kind == role) || x.w.Class == "kin" && x.w.Arg == "grandparent" && t.w.Arg == "parent" && t.own != nil && t.own.name != ""
+func calledSo(t, x *speech.Term) bool {
+	return x.Word.Class == "" || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && t.Owner.Name != ""
 }
 
 // apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
 // man, Nobby", "os pais, Graça e Fernando".
-func (r *reader) apposed(terms []*term, c *scope) []*term {
+func (r *reader) apposed(terms []*speech.Term, c *scope) []*speech.Term {
 	terms = slices.Clone(terms) // others hold them too
 	for k := 0; k+1 < len(terms); k++ {
 		t := terms[k]
 		if r.describedBy(t, terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
-		if t.kind != kinTerm && t.kind != role || len(t.sub) > 0 || !t.det && t.own == nil && !t.qual || t.minus || t.w.Arg == "family" || !r.Effort.Spend(50) {
+		if t.Kind != speech.Kin && t.Kind != speech.Role || len(t.Names) > 0 || !t.Article && t.Owner == nil && !t.Qualified || t.Minus || t.Word.Arg == "family" || !r.Effort.Spend(50) {
 			continue
 		}
 		end := k + 1
-		for end < len(terms) && terms[end].kind == person && calledSo(t, terms[end]) && !terms[end].minus && r.HalfNamed(terms[end].name) == 0 && !r.IsHonour(terms[end].name) &&
-			(end == k+1 && terms[end].sep == "," || end > k+1 && terms[end].sep == "&" && t.w.Plural) {
+		for end < len(terms) && terms[end].Kind == speech.Person && calledSo(t, terms[end]) && !terms[end].Minus && r.HalfNamed(terms[end].Name) == 0 && !r.IsHonour(terms[end].Name) &&
+			(end == k+1 && terms[end].Sep == "," || end > k+1 && terms[end].Sep == "&" && t.Word.Plural) {
 			end++
 		}
-		if n := end - k - 1; n == 0 || t.w.Plural && n == 1 || end < len(terms) && terms[end].sep == "," && terms[end].kind == person && terms[end].w.Class == "" && !terms[end].minus {
+		if n := end - k - 1; n == 0 || t.Word.Plural && n == 1 || end < len(terms) && terms[end].Sep == "," && terms[end].Kind == speech.Person && terms[end].Word.Class == "" && !terms[end].Minus {
 			continue
 		}
 		inner := *c
 		known := r.resolveKin(t, &inner)
-		if twoOf := t.own != nil && t.own.pron == "their" && t.w.Arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
-			return !slices.ContainsFunc(terms[k+1:end], func(x *term) bool { return slices.Contains(r.Find(x.name), i) })
+		if twoOf := t.Owner != nil && t.Owner.Pronoun == "their" && t.Word.Arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
+			return !slices.ContainsFunc(terms[k+1:end], func(x *speech.Term) bool { return slices.Contains(r.Find(x.Name), i) })
 		}) {
 			continue
 		}
-		t.sub = slices.Clone(terms[k+1 : end])
+		t.Names = slices.Clone(terms[k+1 : end])
 		terms = slices.Delete(terms, k+1, end)
 	}
 	return terms
 }
 
 // describedBy takes kin behind a comma for what the person before is: "Nuria, sister of the bride, with her husband".
-func (r *reader) describedBy(t, next *term, c *scope) bool {
-	if t.kind != person || t.w.Class != "" || r.HalfNamed(t.name) > 0 || next.kind != kinTerm || next.sep != "," || next.w.Plural || next.minus || len(next.sub) > 0 ||
-		next.own == nil || next.own.half == 0 && next.own.name == "" {
+func (r *reader) describedBy(t, next *speech.Term, c *scope) bool {
+	if t.Kind != speech.Person || t.Word.Class != "" || r.HalfNamed(t.Name) > 0 || next.Kind != speech.Kin || next.Sep != "," || next.Word.Plural || next.Minus || len(next.Names) > 0 ||
+		next.Owner == nil || next.Owner.Half == 0 && next.Owner.Name == "" {
 		return false
 	}
 	i := r.who(t)
@@ -314,6 +316,6 @@ func (r *reader) describedBy(t, next *term, c *scope) bool {
 	if i < 0 || slices.ContainsFunc(r.resolveKin(next, &inner), func(j int) bool { return j != i }) {
 		return false
 	}
-	r.Relate(i, next.w, r.owners(next, &inner))
+	r.Relate(i, next.Word, r.owners(next, &inner))
 	return true
 }

@@ -5,12 +5,13 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
 func (r *reader) greets(s *statement) bool {
-	return s.l.Mark == 0 && len(s.ph) > 0 && len(s.ph) < 9 && s.ph[0].has("greet") && !r.nameLike(&s.ph[0])
+	return s.l.Mark == 0 && len(s.ph) > 0 && len(s.ph) < 9 && s.ph[0].Has("greet") && !r.NameLike(&s.ph[0])
 }
 
 // signedCouple reads the names at the end of a letter.
@@ -19,20 +20,20 @@ func (r *reader) signedCouple() bool {
 		return true
 	}
 	left := 3
-	for i := len(r.lines) - 1; i >= 0 && left > 0; i-- {
-		if r.lines[i].Blank || r.lines[i].Mark != 0 {
+	for i := len(r.Lines) - 1; i >= 0 && left > 0; i-- {
+		if r.Lines[i].Blank || r.Lines[i].Mark != 0 {
 			continue
 		}
 		left--
-		ph := flat(r.heads(i)) // "Megan (and Theo!)"
+		ph := speech.Flat(r.Heads(i)) // "Megan (and Theo!)"
 		if len(ph) > 8 {
 			continue
 		}
 		for k := range ph {
-			if a, b, ok := r.pair(ph, k); ok && endsWith(ph[k:], a, b) && (k == 0 || !r.titleName(&ph[k-1])) && !r.list(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].has("greet") && !r.titleName(&ph[0])) {
+			if a, b, ok := r.Pair(ph, k); ok && endsWith(ph[k:], a, b) && (k == 0 || !r.TitleName(&ph[k-1])) && !r.List(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].Has("greet") && !r.TitleName(&ph[0])) {
 				r.setCouple(a, b, 0)
-				r.signed = i
-				if slices.ContainsFunc(r.heads(i), func(p phrase) bool { return p.open }) { // "Megan (and Theo)"
+				r.Signed = i
+				if slices.ContainsFunc(r.Heads(i), func(p speech.Phrase) bool { return p.Open }) { // "Megan (and Theo)"
 					r.Author = 1
 				}
 				return true
@@ -44,14 +45,14 @@ func (r *reader) signedCouple() bool {
 
 // endsWith reports whether hardly anything stands behind a pair of names, as at the end of a letter, and nothing is said
 // of the two.
-func endsWith(ph []phrase, a, b string) bool {
+func endsWith(ph []speech.Phrase, a, b string) bool {
 	n := 1 // what joins them
 	for _, name := range []string{a, b} {
 		n += len(strings.Fields(name))
 	}
 	rest := ph[min(n, len(ph)):]
-	return len(rest) < 4 && !slices.ContainsFunc(rest, func(p phrase) bool {
-		return p.has("apart") || p.has("verb") || p.has("absent") || p.has("need")
+	return len(rest) < 4 && !slices.ContainsFunc(rest, func(p speech.Phrase) bool {
+		return p.Has("apart") || p.Has("verb") || p.Has("absent") || p.Has("need")
 	})
 }
 
@@ -60,19 +61,19 @@ func (r *reader) signedByOne() bool {
 	if !r.says("us") && !r.says("my") && !r.says("self") {
 		return false
 	}
-	for i := len(r.lines) - 1; i >= 0; i-- {
-		if r.lines[i].Blank {
+	for i := len(r.Lines) - 1; i >= 0; i-- {
+		if r.Lines[i].Blank {
 			continue
 		}
-		ph := r.heads(i)
-		for len(ph) > 1 && (ph[0].has("greet") || len(ph) < 5 && ph[0].Kind == 'w' && !r.titleName(&ph[0]) || ph[0].Key == "," || ph[0].Key == "!") {
+		ph := r.Heads(i)
+		for len(ph) > 1 && (ph[0].Has("greet") || len(ph) < 5 && ph[0].Kind == 'w' && !r.TitleName(&ph[0]) || ph[0].Key == "," || ph[0].Key == "!") {
 			ph = ph[1:] // "Beijinhos, Beatriz"
 		}
-		if k := lastComma(ph); k > 0 && k < len(ph)-1 && len(ph) < 9 && r.heads(i)[0].has("greet") {
+		if k := lastComma(ph); k > 0 && k < len(ph)-1 && len(ph) < 9 && r.Heads(i)[0].Has("greet") {
 			ph = ph[k+1:] // "Thanks a million, Kelly"
 		}
-		name, end := r.nameAt(ph, 0)
-		if name == "" || r.lines[i].Mark != 0 || end < len(ph) && len(ph) > end+1 {
+		name, end := r.NameAt(ph, 0)
+		if name == "" || r.Lines[i].Mark != 0 || end < len(ph) && len(ph) > end+1 {
 			return false
 		}
 		best := r.partnerNamed(name)
@@ -80,13 +81,13 @@ func (r *reader) signedByOne() bool {
 			return false
 		}
 		r.setCouple(name, best, 0)
-		r.Author, r.signed = 1, i
+		r.Author, r.Signed = 1, i
 		return true
 	}
 	return false
 }
 
-func lastComma(ph []phrase) int {
+func lastComma(ph []speech.Phrase) int {
 	for k := len(ph) - 1; k >= 0; k-- {
 		if ph[k].Key == "," {
 			return k
@@ -99,23 +100,23 @@ func lastComma(ph []phrase) int {
 func (r *reader) partnerNamed(name string) string {
 	count := make(map[string]int)
 	best := ""
-	for j := range r.lines {
-		ts := r.tokens[j]
+	for j := range r.Lines {
+		ts := r.Tokens[j]
 		for k := 0; k+1 < len(ts); k++ {
 			whose := ""
-			switch next := r.lexical(ts[k+1]); {
+			switch next := r.Lexical(ts[k+1]); {
 			case ts[k].Possessive && ts[k].Capital && len(next) > 0:
 				whose = ts[k].Text
-				if r.is(ts, k+1, "side") {
+				if r.Is(ts, k+1, "side") {
 					count[whose]++
 				}
 			case ts[k+1].Capital && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
 				whose = ts[k+1].Text
-			case k > 0 && ts[k-1].Capital && len(r.lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
+			case k > 0 && ts[k-1].Capital && len(r.Lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
 				whose = ts[k-1].Text // "Andrés y yo"
-			case ts[k+1].Capital && len(next) == 0 && k > 0 && slices.ContainsFunc(r.lexical(ts[k]), func(w words.Word) bool { return w.Class == "of" }):
+			case ts[k+1].Capital && len(next) == 0 && k > 0 && slices.ContainsFunc(r.Lexical(ts[k]), func(w words.Word) bool { return w.Class == "of" }):
 				whose = ts[k+1].Text // "do lado do Duarte", "die Seite von Jannik"
-				if slices.ContainsFunc(r.lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "side" }) {
+				if slices.ContainsFunc(r.Lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "side" }) {
 					count[whose]++
 				}
 			}
@@ -133,7 +134,7 @@ func (r *reader) partnerNamed(name string) string {
 // joinedToMe reports whether the words before a name are "me +" or "me and".
 func (r *reader) joinedToMe(me, join words.Token) bool {
 	has := func(t words.Token, class string) bool {
-		return slices.ContainsFunc(r.lexical(t), func(w words.Word) bool { return w.Class == class })
+		return slices.ContainsFunc(r.Lexical(t), func(w words.Word) bool { return w.Class == class })
 	}
 	return has(me, "self") && (join.Key == "+" || join.Key == "&" || join.Key == "," || has(join, "and"))
 }
@@ -142,13 +143,13 @@ func (r *reader) joinedToMe(me, join words.Token) bool {
 func (r *reader) leadingCouple() bool {
 	count := make(map[[2]string]int)
 	best, lines := [2]string{}, 0
-	for i := range r.lines {
-		ph := r.heads(i)
+	for i := range r.Lines {
+		ph := r.Heads(i)
 		if len(ph) < 2 {
 			continue
 		}
 		lines++
-		if a, b, ok := r.pair(ph, 0); ok && !strings.Contains(a+b, " ") {
+		if a, b, ok := r.Pair(ph, 0); ok && !strings.Contains(a+b, " ") {
 			two := [2]string{a, b}
 			if count[two]++; count[two] > count[best] {
 				best = two
@@ -165,12 +166,12 @@ func (r *reader) leadingCouple() bool {
 // sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
 func (r *reader) sidedCouple() bool {
 	var found []string
-	for i := range r.lines {
-		l := &r.lines[i]
+	for i := range r.Lines {
+		l := &r.Lines[i]
 		if l.Mark != 0 {
 			continue
 		}
-		ph := r.heads(i)
+		ph := r.Heads(i)
 		for k := 0; k+1 < len(ph) && k < 3; k++ {
 			name := r.sideOf(ph, k)
 			if name != "" && !slices.Contains(found, name) && len(ph) < k+5 {
@@ -186,19 +187,19 @@ func (r *reader) sidedCouple() bool {
 }
 
 // sideOf is whose side words at k name: "Mira's side", "Familie Mira", "Lado do Otis".
-func (r *reader) sideOf(ph []phrase, k int) string {
-	side := func(p *phrase) bool {
-		w, kin := p.word("kin")
-		return p.has("side") || kin && w.Arg == "family"
+func (r *reader) sideOf(ph []speech.Phrase, k int) string {
+	side := func(p *speech.Phrase) bool {
+		w, kin := p.Word("kin")
+		return p.Has("side") || kin && w.Arg == "family"
 	}
-	if ph[k].Possessive && r.titleName(&ph[k]) && side(&ph[k+1]) {
+	if ph[k].Possessive && r.TitleName(&ph[k]) && side(&ph[k+1]) {
 		return ph[k].Text
 	}
 	name := k + 1
-	if ph[name].has("of") && name+1 < len(ph) {
+	if ph[name].Has("of") && name+1 < len(ph) {
 		name++
 	}
-	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.titleName(&ph[name]) && !r.SeenOnce(ph[name].Text) {
+	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.TitleName(&ph[name]) && !r.SeenOnce(ph[name].Text) {
 		return ph[name].Text
 	}
 	return ""

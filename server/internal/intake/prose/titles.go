@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/prose/speech"
 )
 
 // longTitle is how many characters a line may have to be the title of its photograph. Common practice, no source.
@@ -15,28 +17,28 @@ var joined = strings.NewReplacer(" ,", ",", " ;", ";", " 、", "、", " ،", "،
 // titleOf is what a line calls its photograph, in its own words: without what it says of people and photograph, which may
 // be private, since every reader sees titles. Empty when the words don't stand alone; names make the title then.
 func (r *reader) titleOf(s *statement) string {
-	terms := append(slices.Clone(s.head.terms), s.tail.terms...)
+	terms := append(slices.Clone(s.head.Terms), s.tail.Terms...)
 	if s.clause || len(s.l.Cells) > 0 || len(terms) == 0 || s.leans(terms) {
 		return ""
 	}
-	said := append(slices.Clone(s.head.attrs), s.tail.attrs...)
+	said := append(slices.Clone(s.head.Attrs), s.tail.Attrs...)
 	for _, t := range terms {
-		said = append(said, t.said()...)
+		said = append(said, t.Said()...)
 	}
 	var parts []string
 	from, to, dashed := -1, 0, false
 	for k := range s.ph {
 		p := &s.ph[k]
-		beside := slices.ContainsFunc(said, func(a attr) bool { return a.s < p.End && a.e > p.Start })
-		if p.open && (beside || !p.holds(terms)) {
+		beside := slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Start < p.End && a.End > p.Start })
+		if p.Open && (beside || !holds(p, terms)) {
 			if from >= 0 {
 				parts = append(parts, s.l.Text[from:to])
 			}
 			from = -1
 			continue
 		}
-		takes := slices.ContainsFunc(terms, func(t *term) bool { return t.s > p.Start && t.minus }) // "Everyone - parents"
-		if dashed = p.Key == "-" && p.Gap && k > 0 && !takes; dashed || !p.open && (beside || p.stops(k)) {
+		takes := slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Start > p.Start && t.Minus }) // "Everyone - parents"
+		if dashed = p.Key == "-" && p.Gap && k > 0 && !takes; dashed || !p.Open && (beside || stops(p, k)) {
 			break
 		}
 		if from < 0 {
@@ -47,7 +49,7 @@ func (r *reader) titleOf(s *statement) string {
 	if from >= 0 {
 		parts = append(parts, s.l.Text[from:to])
 	}
-	if slices.ContainsFunc(terms, func(t *term) bool { return t.s >= to && (t.minus || !dashed) }) {
+	if slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Start >= to && (t.Minus || !dashed) }) {
 		return "" // whom it leaves out or takes in stands behind
 	}
 	title := joined.Replace(strings.Join(strings.Fields(strings.Join(parts, " ")), " "))
@@ -60,35 +62,26 @@ func (r *reader) titleOf(s *statement) string {
 
 // leans reports whether the words of a line mean little without other lines or whoever wrote it: "same + Ann", "mum"
 // below a heading, "us two".
-func (s *statement) leans(terms []*term) bool {
-	if slices.ContainsFunc(s.ph, func(p phrase) bool { return p.has("self") }) {
+func (s *statement) leans(terms []*speech.Term) bool {
+	if slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("self") }) {
 		return true
 	}
 	kin := true
 	for _, t := range terms {
-		if t.kind == same || t.kind == letter || t.own != nil && t.own.pron == "my" {
+		if t.Kind == speech.Same || t.Kind == speech.Letter || t.Owner != nil && t.Owner.Pronoun == "my" {
 			return true
 		}
-		kin = kin && (t.kind == kinTerm || t.kind == role) && t.own == nil && len(t.sub) == 0
+		kin = kin && (t.Kind == speech.Kin || t.Kind == speech.Role) && t.Owner == nil && len(t.Names) == 0
 	}
 	return kin && s.ctx.side > 0
 }
 
-// said is all that is said of a term and of those in its brackets.
-func (t *term) said() []attr {
-	out := slices.Clone(t.attrs)
-	for _, x := range t.sub {
-		out = append(out, x.said()...)
-	}
-	return out
-}
-
-// stops reports whether the words of a title end before a phrase.
-func (p *phrase) stops(k int) bool {
-	return k > 0 && (p.Key == "!" || p.Key == "?" || p.Key == "...") || p.has("apart") || p.has("split") || p.has("not")
+// stops reports whether the words of a title end before phrase k.
+func stops(p *speech.Phrase, k int) bool {
+	return k > 0 && (p.Key == "!" || p.Key == "?" || p.Key == "...") || p.Has("apart") || p.Has("split") || p.Has("not")
 }
 
 // holds reports whether a bracket names people.
-func (p *phrase) holds(terms []*term) bool {
-	return slices.ContainsFunc(terms, func(t *term) bool { return t.s > p.Start && t.e <= p.End || p.holds(t.sub) })
+func holds(p *speech.Phrase, terms []*speech.Term) bool {
+	return slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Start > p.Start && t.End <= p.End || holds(p, t.Names) })
 }

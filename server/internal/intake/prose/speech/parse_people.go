@@ -1,4 +1,4 @@
-package prose
+package speech
 
 import (
 	"strings"
@@ -8,26 +8,26 @@ import (
 )
 
 // honour takes words for whom the day is about.
-func (p *parser) honour(t *phrase) bool {
+func (p *parser) honour(t *Phrase) bool {
 	r := p.r
-	if r.Honour < 0 || p.own != nil || r.nameLike(p.peek(1)) {
+	if r.Honour < 0 || p.own != nil || r.NameLike(p.peek(1)) {
 		return false
 	}
 	name := r.Guests[r.Honour].Given
 	if t.Possessive {
-		p.own = &owner{name: name}
+		p.own = &Owner{Name: name}
 	} else {
-		p.add(&term{kind: person, name: name}, t)
+		p.add(&Term{Kind: Person, Name: name}, t)
 	}
 	return true
 }
 
 // self takes words for whoever wrote the list, where they stand as people do and not before a verb.
-func (p *parser) self(t *phrase) bool {
+func (p *parser) self(t *Phrase) bool {
 	if !p.joined() {
 		return false
 	}
-	name := p.r.writes
+	name := p.r.Writes
 	if by := p.r.Line.By; by != "" && p.r.HalfNamed(by) == 0 {
 		if len(p.r.Find(by)) != 1 {
 			return false
@@ -38,35 +38,35 @@ func (p *parser) self(t *phrase) bool {
 		if p.r.Couple[0] < 0 {
 			return false
 		}
-		name = p.r.Guests[p.r.Couple[p.r.myself()-1]].Given
+		name = p.r.Guests[p.r.Couple[p.r.Myself()-1]].Given
 	}
-	p.add(&term{kind: person, name: name}, t)
+	p.add(&Term{Kind: Person, Name: name}, t)
 	return true
 }
 
 // you takes "you" in a chat of the couple for the other of them.
-func (p *parser) you(t *phrase) bool {
+func (p *parser) you(t *Phrase) bool {
 	h := p.r.HalfNamed(p.r.Line.By)
 	if h == 0 || !p.joined() {
 		return false
 	}
-	p.add(&term{kind: person, name: p.r.Guests[p.r.Couple[2-h]].Given}, t)
+	p.add(&Term{Kind: Person, Name: p.r.Guests[p.r.Couple[2-h]].Given}, t)
 	return true
 }
 
 // ofSide takes "everybody" with a side behind it for all on that: "everyone from my side", "alle von Jonas' Seite".
 func (p *parser) ofSide() bool {
-	if next := p.peek(1); !next.has("of") && !next.has("prep") && !next.has("from") && !next.has("with") {
+	if next := p.peek(1); !next.Has("of") && !next.Has("prep") && !next.Has("from") && !next.Has("with") {
 		return false
 	}
 	for k := 2; k < 5; k++ {
 		next := p.peek(k)
-		w, _ := next.word("kin")
+		w, _ := next.Word("kin")
 		switch {
-		case next.has("side") || w.Arg == "family":
+		case next.Has("side") || w.Arg == "family":
 			p.i++
 			return true
-		case next.Kind != 'w' && next.Key != "'", next.has("and"), next.has("with"):
+		case next.Kind != 'w' && next.Key != "'", next.Has("and"), next.Has("with"):
 			return false
 		}
 	}
@@ -76,8 +76,8 @@ func (p *parser) ofSide() bool {
 // joined reports whether the current word stands where people do: alone, or joined to others.
 func (p *parser) joined() bool {
 	next, before := p.peek(1), p.peek(-1)
-	return p.closes() || next.open || p.r.nameLike(next) ||
-		before.Key == "+" || before.Key == "&" || before.has("and") || before.has("with") || before.has("of")
+	return p.closes() || next.Open || p.r.NameLike(next) ||
+		before.Key == "+" || before.Key == "&" || before.Has("and") || before.Has("with") || before.Has("of")
 }
 
 // closes reports whether no more words for the same people follow the current word.
@@ -87,40 +87,40 @@ func (p *parser) closes() bool {
 		return true
 	}
 	for _, class := range []string{"and", "with", "minus", "alone", "prep", "verb", "remark", "first", "last", "next", "must", "nice", "both"} {
-		if next.has(class) {
-			return !next.has("fill") && !next.has("kin")
+		if next.Has(class) {
+			return !next.Has("fill") && !next.Has("kin")
 		}
 	}
 	return false
 }
 
 // bothOfThem takes "both" for the couple: "both with P1's mum", "wedding party with both".
-func (p *parser) bothOfThem(t *phrase) bool {
+func (p *parser) bothOfThem(t *Phrase) bool {
 	next, before := p.peek(1), p.peek(-1)
-	begins := (len(p.out.terms)+len(p.cur) == 0 || before.has("of")) && (next.has("with") || next.Key == "+")
-	ends := next.Kind == 0 && (before.has("with") || before.has("and") || before.Key == "+" || before.Key == "&" || p.i == 0)
+	begins := (len(p.out.Terms)+len(p.cur) == 0 || before.Has("of")) && (next.Has("with") || next.Key == "+")
+	ends := next.Kind == 0 && (before.Has("with") || before.Has("and") || before.Key == "+" || before.Key == "&" || p.i == 0)
 	if p.own != nil || p.r.Couple[0] < 0 || !begins && !ends {
 		return false
 	}
-	p.add(&term{kind: couple}, t)
+	p.add(&Term{Kind: Couple}, t)
 	return true
 }
 
 // ranked takes a form of address before a name.
-func (p *parser) ranked(t *phrase) bool {
+func (p *parser) ranked(t *Phrase) bool {
 	skip := 1
 	for p.peek(skip).Key == "." {
 		skip++
 	}
 	next := p.peek(skip)
-	if p.r.nameLike(next) && (t.Capital || !words.Cased(t.Text) || p.r.lower || utf8.RuneCountInString(t.Text) > 1) {
+	if p.r.NameLike(next) && (t.Capital || !words.Cased(t.Text) || p.r.Lower || utf8.RuneCountInString(t.Text) > 1) {
 		p.rank = strings.TrimSpace(p.rank + " " + t.Text)
 		p.i += skip - 1
 		return true
 	}
-	if (next.Key == "&" || next.has("and")) && t.Capital {
+	if (next.Key == "&" || next.Has("and")) && t.Capital {
 		after := p.peek(skip + 1)
-		if _, ok := after.word("rank"); ok && p.r.nameLike(p.peek(skip+2)) {
+		if _, ok := after.Word("rank"); ok && p.r.NameLike(p.peek(skip+2)) {
 			name := p.peek(skip + 2)
 			p.spouses(t.Text, after.Text, name)
 			p.i += skip + 2
@@ -131,14 +131,14 @@ func (p *parser) ranked(t *phrase) bool {
 }
 
 // whose takes a word for whose the next words are, where it is one there: "her mum", and not "one of her".
-func (p *parser) whose(t *phrase, w words.Word) bool {
+func (p *parser) whose(t *Phrase, w words.Word) bool {
 	next := p.peek(1)
 	switch {
 	case w.Class == "my":
-		if t.has("self") && !next.has("kin") && !next.has("role") && !next.has("group") {
+		if t.Has("self") && !next.Has("kin") && !next.Has("role") && !next.Has("group") {
 			return false
 		}
-	case t.has("rank") && p.r.nameLike(next), t.has("pron") && p.closes(): // "Seu Antônio"
+	case t.Has("rank") && p.r.NameLike(next), t.Has("pron") && p.closes(): // "Seu Antônio"
 		return false
 	}
 	if k := p.lastKin(); k != nil && w.Lang == "pt" && w.Class != "my" && w.Class != "our" { // "o namorado dela"
@@ -150,20 +150,20 @@ func (p *parser) whose(t *phrase, w words.Word) bool {
 }
 
 // everybody takes words for all, or for all of those that follow or stand before.
-func (p *parser) everybody(t *phrase) {
+func (p *parser) everybody(t *Phrase) {
 	next := p.peek(1)
 	switch n := len(p.cur); {
-	case next.has("kin"), next.has("role"), next.has("group"), p.r.nameLike(next), next.Kind == 'n', next.has("half"), next.has("num"), next.has("of") && p.peek(2).Kind == 'n':
+	case next.Has("kin"), next.Has("role"), next.Has("group"), p.r.NameLike(next), next.Kind == 'n', next.Has("half"), next.Has("num"), next.Has("of") && p.peek(2).Kind == 'n':
 		p.all, p.every = true, true
-	case n > 0 && (p.cur[n-1].w.Plural || p.cur[n-1].number() > 0):
-		p.cur[n-1].all = true // "wedding party all together"
+	case n > 0 && (p.cur[n-1].Word.Plural || p.cur[n-1].number() > 0):
+		p.cur[n-1].All = true // "wedding party all together"
 	case !p.ofSide():
-		p.add(&term{kind: all}, t)
+		p.add(&Term{Kind: All}, t)
 	}
 }
 
 // short takes letters for a parent, brother or sister of one of the couple: "MOB".
-func (p *parser) short(t *phrase, w words.Word) bool {
+func (p *parser) short(t *Phrase, w words.Word) bool {
 	k := words.Word{Class: "kin", Arg: "parent", Plural: w.Arg == "parents", Text: w.Arg}
 	switch k.Sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "sister": 'w', "brother": 'm'}[w.Arg]; w.Arg {
 	case "sister", "brother":
@@ -174,27 +174,27 @@ func (p *parser) short(t *phrase, w words.Word) bool {
 	case "grandmother":
 		k.Arg = "grandparent"
 	}
-	p.own = &owner{half: w.Side}
+	p.own = &Owner{Half: w.Side}
 	p.kin(t, k)
 	return true
 }
 
 // ownerSaid is whom a word for whose means: "our" is both of the couple's.
-func ownerSaid(pron string) *owner {
+func ownerSaid(pron string) *Owner {
 	if pron == "our" {
-		return &owner{both: true}
+		return &Owner{Both: true}
 	}
-	return &owner{pron: pron}
+	return &Owner{Pronoun: pron}
 }
 
 // spouses adds two people of one last name: "Mr & Mrs Benali".
-func (p *parser) spouses(one, other string, name *phrase) {
+func (p *parser) spouses(one, other string, name *Phrase) {
 	run := p.run
 	for _, rank := range []string{one, other} {
-		x := p.add(&term{kind: person, name: name.Text, rank: rank, text: rank + " " + name.Text, given: true}, name)
-		x.sep = "&"
+		x := p.add(&Term{Kind: Person, Name: name.Text, Rank: rank, Text: rank + " " + name.Text, given: true}, name)
+		x.Sep = "&"
 		if run != nil {
-			x.w, x.own = run.w, run.own
+			x.Word, x.Owner = run.Word, run.Owner
 		}
 	}
 	p.run = nil

@@ -1,4 +1,4 @@
-package prose
+package speech
 
 import (
 	"slices"
@@ -9,13 +9,13 @@ import (
 )
 
 // word takes a word or words of one meaning.
-func (p *parser) word(t *phrase) {
+func (p *parser) word(t *Phrase) {
 	if !p.begun {
 		p.from, p.begun = p.i, true
 	}
 	if p.prep {
 		switch {
-		case t.has("and"), t.has("with") && !p.r.nameLike(t), t.has("minus"), t.has("nice"), t.has("must"):
+		case t.Has("and"), t.Has("with") && !p.r.NameLike(t), t.Has("minus"), t.Has("nice"), t.Has("must"):
 		default:
 			if p.aside(t) {
 				return
@@ -24,51 +24,51 @@ func (p *parser) word(t *phrase) {
 			return
 		}
 	}
-	if p.r.letters(t.Text) && t.Capital && len(t.ws) == 0 && !p.r.nameLike(t) {
-		p.add(&term{kind: letter, name: t.Text}, t)
+	if p.r.letters(t.Text) && t.Capital && len(t.Words) == 0 && !p.r.NameLike(t) {
+		p.add(&Term{Kind: Letter, Name: t.Text}, t)
 		return
 	}
-	if p.r.nameLike(t) {
+	if p.r.NameLike(t) {
 		p.name(t)
 		return
 	}
-	if t.has("num") && p.own != nil && p.own.pron != "" && p.peek(1).open { // "their two (Gwen and Osian)"
+	if t.Has("num") && p.own != nil && p.own.Pronoun != "" && p.peek(1).Open { // "their two (Gwen and Osian)"
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
 		return
 	}
-	if _, given := words.Given(t.Key); given && t.Capital && t.has("kin") && young(p.peek(1)) {
+	if _, given := words.Given(t.Key); given && t.Capital && t.Has("kin") && young(p.peek(1)) {
 		p.name(t) // "Poppy (10)"
 		return
 	}
-	if t.has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in) {
+	if t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in) {
 		p.name(t) // "Regina, Abril"
 		return
 	}
 	if p.called(t) {
 		return
 	}
-	if w, ok := t.word("honour"); ok && p.meaning(t, w) {
+	if w, ok := t.Word("honour"); ok && p.meaning(t, w) {
 		return
 	}
-	if w, ok := t.word("role"); ok && w.Arg == "officiant" && t.has("kin") && p.own == nil && p.r.nameLike(p.peek(1)) {
+	if w, ok := t.Word("role"); ok && w.Arg == "officiant" && t.Has("kin") && p.own == nil && p.r.NameLike(p.peek(1)) {
 		p.role(t, w) // "el padre Tomás"
 		return
 	}
-	for _, w := range t.ws {
+	for _, w := range t.Words {
 		if p.meaning(t, w) {
 			return
 		}
 	}
-	if t.Possessive && t.Capital || t.Possessive && p.peek(1).has("kin") {
-		p.own = &owner{name: t.Text}
+	if t.Possessive && t.Capital || t.Possessive && p.peek(1).Has("kin") {
+		p.own = &Owner{Name: t.Text}
 		return
 	}
 	p.lostWord(t)
 }
 
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev".
-func (p *parser) called(t *phrase) bool {
-	last, a := p.lastNamed(), attr{class: "nick", text: p.peek(1).Text}
+func (p *parser) called(t *Phrase) bool {
+	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}
 	if p.peek(1).Kind != 'w' || last == nil && !p.in {
 		return false
 	}
@@ -76,26 +76,26 @@ func (p *parser) called(t *phrase) bool {
 	case "aka", "called", "known as":
 		p.i++
 	case "say":
-		a.class = "say"
+		a.Class = "say"
 		for p.i++; p.peek(1).Kind == 'w'; p.i++ {
-			a.text += " " + p.peek(1).Text
+			a.Text += " " + p.peek(1).Text
 		}
 	default:
 		return false
 	}
 	if last != nil {
-		last.attrs = append(last.attrs, a)
+		last.Attrs = append(last.Attrs, a)
 	} else {
-		p.out.attrs = append(p.out.attrs, a)
+		p.out.Attrs = append(p.out.Attrs, a)
 	}
 	return true
 }
 
 // lastNamed is the person named last, in this chunk or right before it.
-func (p *parser) lastNamed() *term {
-	for _, list := range [][]*term{p.cur, p.out.terms} {
+func (p *parser) lastNamed() *Term {
+	for _, list := range [][]*Term{p.cur, p.out.Terms} {
 		for k := len(list) - 1; k >= 0; k-- {
-			if list[k].kind == person {
+			if list[k].Kind == Person {
 				return list[k]
 			}
 		}
@@ -104,8 +104,8 @@ func (p *parser) lastNamed() *term {
 }
 
 // meaning takes a word in one of its meanings. It returns false where that meaning has no place.
-func (p *parser) meaning(t *phrase, w words.Word) bool {
-	for _, take := range []func(*phrase, words.Word) (known, taken bool){p.standsFor, p.joins, p.extends} {
+func (p *parser) meaning(t *Phrase, w words.Word) bool {
+	for _, take := range []func(*Phrase, words.Word) (known, taken bool){p.standsFor, p.joins, p.extends} {
 		if known, taken := take(t, w); known {
 			return taken
 		}
@@ -114,7 +114,7 @@ func (p *parser) meaning(t *phrase, w words.Word) bool {
 }
 
 // standsFor takes words that stand for people.
-func (p *parser) standsFor(t *phrase, w words.Word) (known, taken bool) {
+func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 	next := p.peek(1)
 	switch w.Class {
 	case "honour":
@@ -129,18 +129,18 @@ func (p *parser) standsFor(t *phrase, w words.Word) (known, taken bool) {
 		if !p.closes() {
 			return true, false
 		}
-		p.add(&term{kind: pronoun, w: w}, t)
+		p.add(&Term{Kind: Pronoun, Word: w}, t)
 	case "letter":
-		p.add(&term{kind: letter, name: w.Arg}, t)
+		p.add(&Term{Kind: Letter, Name: w.Arg}, t)
 	case "stands":
 		if t.Possessive {
-			p.own = &owner{name: w.Text}
+			p.own = &Owner{Name: w.Text}
 			return true, true
 		}
 		p.flush(",")
-		p.add(&term{kind: person, name: w.Text}, t)
+		p.add(&Term{Kind: Person, Name: w.Text}, t)
 	case "titled":
-		p.add(&term{kind: label, text: w.Text}, t)
+		p.add(&Term{Kind: Label, Text: w.Text}, t)
 	case "half":
 		p.half(t, w)
 	case "couple":
@@ -154,13 +154,13 @@ func (p *parser) standsFor(t *phrase, w words.Word) (known, taken bool) {
 	case "immediate", "extended":
 		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: w.Text}, w.Class[0])
 	case "role":
-		if next.has("group") && !w.Plural {
+		if next.Has("group") && !w.Plural {
 			return true, false
 		}
 		p.role(t, w)
 	case "group":
 		if p.namesFollow(next) {
-			p.run = &term{kind: role, w: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
+			p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
 			return true, true
 		}
 		p.grp = true
@@ -169,13 +169,13 @@ func (p *parser) standsFor(t *phrase, w words.Word) (known, taken bool) {
 		if w.Arg != "" {
 			n = int(w.Arg[0] - '0')
 		}
-		p.add(&term{kind: same, num: n}, t).num = n
+		p.add(&Term{Kind: Same, Number: n}, t).Number = n
 	case "same":
-		if len(p.out.terms)+len(p.cur)+len(p.lost) > 0 {
+		if len(p.out.Terms)+len(p.cur)+len(p.lost) > 0 {
 			return true, false
 		}
 		if !p.r.letters(next.Text) || !next.Capital {
-			p.add(&term{kind: same}, t)
+			p.add(&Term{Kind: Same}, t)
 		}
 	default:
 		return false, false
@@ -184,13 +184,13 @@ func (p *parser) standsFor(t *phrase, w words.Word) (known, taken bool) {
 }
 
 // joins takes words that join people or take them away.
-func (p *parser) joins(t *phrase, w words.Word) (known, taken bool) {
-	begun := len(p.out.terms)+len(p.cur) > 0
+func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
+	begun := len(p.out.Terms)+len(p.cur) > 0
 	switch w.Class {
 	case "and":
 		p.flush("&")
 	case "with":
-		if p.peek(1).has("prop") || p.own == nil && (p.peek(1).has("her") || p.peek(1).has("his") || p.peek(1).has("fill")) && p.peek(2).has("prop") {
+		if p.peek(1).Has("prop") || p.own == nil && (p.peek(1).Has("her") || p.peek(1).Has("his") || p.peek(1).Has("fill")) && p.peek(2).Has("prop") {
 			p.prep = true
 			p.lostWord(t)
 			return true, true
@@ -201,7 +201,7 @@ func (p *parser) joins(t *phrase, w words.Word) (known, taken bool) {
 		p.det = articles[last] // "con los"
 	case "minus":
 		if t.Key == "all but" && !begun {
-			p.add(&term{kind: all}, t)
+			p.add(&Term{Kind: All}, t)
 		}
 		p.flush(",")
 		p.neg = true
@@ -212,15 +212,15 @@ func (p *parser) joins(t *phrase, w words.Word) (known, taken bool) {
 		if p.peek(1).Kind == 'w' || !begun {
 			return true, false
 		}
-		for _, x := range append(slices.Clone(p.out.terms), p.cur...) {
-			x.minus = true
+		for _, x := range append(slices.Clone(p.out.Terms), p.cur...) {
+			x.Minus = true
 		}
-		p.out.add = true
+		p.out.Add = true
 	case "add":
 		if begun {
 			return true, false
 		}
-		p.out.add = true
+		p.out.Add = true
 	default:
 		return false, false
 	}
@@ -228,7 +228,7 @@ func (p *parser) joins(t *phrase, w words.Word) (known, taken bool) {
 }
 
 // extends takes words that say whose, how many and how.
-func (p *parser) extends(t *phrase, w words.Word) (known, taken bool) {
+func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 	switch w.Class {
 	case "of", "side":
 		if p.qualified(t) {
@@ -242,23 +242,23 @@ func (p *parser) extends(t *phrase, w words.Word) (known, taken bool) {
 		case p.peopleNext():
 			p.each = true
 		case len(p.cur) > 0:
-			p.each, p.cur[len(p.cur)-1].each = false, true
-		case len(p.out.terms) > 0:
-			p.each, p.out.each = false, true
+			p.each, p.cur[len(p.cur)-1].Each = false, true
+		case len(p.out.Terms) > 0:
+			p.each, p.out.Each = false, true
 		default:
 			p.each = true
 		}
 	case "setsof":
 		p.sets = true
 	case "alone":
-		p.out.solo = true
+		p.out.Solo = true
 	case "split":
-		p.out.split = true
-		p.out.attrs = append(p.out.attrs, attr{class: "split", text: t.Text, s: t.Start, e: t.End})
+		p.out.Split = true
+		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "split", Text: t.Text, Start: t.Start, End: t.End})
 	case "both":
 		return true, p.bothOfThem(t)
 	case "fill":
-		if t.has("both") && p.bothOfThem(t) {
+		if t.Has("both") && p.bothOfThem(t) {
 			return true, true
 		}
 		p.det = p.det || articles[t.Key]
@@ -267,8 +267,8 @@ func (p *parser) extends(t *phrase, w words.Word) (known, taken bool) {
 	case "num":
 		p.num = int(w.Arg[0] - '0')
 	case "mat", "pat":
-		if k := p.lastKin(); k != nil && k.line == 0 && w.Lang != "en" { // "abuelos maternos"
-			k.line = w.Class[0]
+		if k := p.lastKin(); k != nil && k.Line == 0 && w.Lang != "en" { // "abuelos maternos"
+			k.Line = w.Class[0]
 		} else {
 			p.line = w.Class[0]
 		}
@@ -279,14 +279,14 @@ func (p *parser) extends(t *phrase, w words.Word) (known, taken bool) {
 }
 
 // qualified takes what sponsors are for into the words for them: "madrina de zapatillas", "padrinos de arras".
-func (p *parser) qualified(t *phrase) bool {
+func (p *parser) qualified(t *Phrase) bool {
 	k, next := p.lastKin(), p.peek(1)
-	if k == nil || k.w.Arg != "godparent" || k.kind != kinTerm || next.Kind != 'w' || next.Capital || next.has("kin") || next.has("half") || next.has("fill") || p.r.nameLike(next) {
+	if k == nil || k.Word.Arg != "godparent" || k.Kind != Kin || next.Kind != 'w' || next.Capital || next.Has("kin") || next.Has("half") || next.Has("fill") || p.r.NameLike(next) {
 		return false
 	}
 	p.i++
-	k.w.Text += " " + t.Text + " " + next.Text
-	k.text, k.qual = k.w.Text, true
+	k.Word.Text += " " + t.Text + " " + next.Text
+	k.Text, k.Qualified = k.Word.Text, true
 	return true
 }
 
@@ -297,8 +297,8 @@ var articles = map[string]bool{"the": true, "o": true, "a": true, "os": true, "a
 var everyWords = map[string]bool{"all": true, "all the": true, "all of": true, "todos os": true, "todos los": true, "tous les": true, "alle": true, "each set of": true}
 
 // aside takes what is said beside the people.
-func (p *parser) aside(t *phrase) bool {
-	for _, w := range t.ws {
+func (p *parser) aside(t *Phrase) bool {
+	for _, w := range t.Words {
 		switch w.Class {
 		case "need", "absent", "dead", "must", "nice", "first", "last", "from", "until", "apart", "elder", "child", "infant", "open", "tbc", "order", "split":
 			if (w.Class == "from" || w.Class == "until") && !p.timeNext() {
@@ -308,13 +308,13 @@ func (p *parser) aside(t *phrase) bool {
 				p.dead = true
 				return true
 			}
-			p.attr(attr{class: w.Class, arg: w.Arg, text: t.Text, s: t.Start, e: t.End})
+			p.attr(Attribute{Class: w.Class, Arg: w.Arg, Text: t.Text, Start: t.Start, End: t.End})
 			return true
 		case "prep", "remark", "near":
 			if polite[t.Key] && len(p.cur) == 0 && !p.prep {
 				return true
 			}
-			if !p.prep && (len(p.cur) > 0 || len(p.out.terms) > 0 || w.Class == "remark" || p.in) && w.Class != "near" {
+			if !p.prep && (len(p.cur) > 0 || len(p.out.Terms) > 0 || w.Class == "remark" || p.in) && w.Class != "near" {
 				p.prep = true
 			}
 			if !p.prep {
@@ -337,32 +337,32 @@ func (p *parser) timeNext() bool {
 			return true
 		}
 	}
-	return p.peek(0).has("from") && p.peek(0).Text != "from"
+	return p.peek(0).Has("from") && p.peek(0).Text != "from"
 }
 
 // namesFollow reports whether a name stands right behind: "coach Danny".
-func (p *parser) namesFollow(next *phrase) bool {
-	return p.r.nameLike(next) && !next.Possessive && !p.r.InCouple(next.Text)
+func (p *parser) namesFollow(next *Phrase) bool {
+	return p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text)
 }
 
-func (p *parser) role(t *phrase, w words.Word) {
+func (p *parser) role(t *Phrase, w words.Word) {
 	next := p.peek(1)
 	if w.Owner != "" {
 		p.own = ownerSaid(w.Owner)
 	}
-	k := &term{kind: role, w: w, text: t.Text}
-	if w.Arg == "attendant" && w.Plural && w.Sex == 0 && p.out.solo && p.r.seen["madrinhas"] {
-		k.sex = 'm' // "só padrinhos", where the women have a word of their own
+	k := &Term{Kind: Role, Word: w, Text: t.Text}
+	if w.Arg == "attendant" && w.Plural && w.Sex == 0 && p.out.Solo && p.r.Seen["madrinhas"] {
+		k.Sex = 'm' // "só padrinhos", where the women have a word of their own
 	}
 	if t.Possessive {
-		k.own = p.own
-		p.own = &owner{kin: k}
+		k.Owner = p.own
+		p.own = &Owner{Kin: k}
 		return
 	}
 	p.run = nil
-	if p.r.nameLike(next) && !next.Possessive && !p.r.InCouple(next.Text) {
-		k.own = p.own
-		if t.Capital && t.has("rank") && !w.Plural {
+	if p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text) {
+		k.Owner = p.own
+		if t.Capital && t.Has("rank") && !w.Plural {
 			p.rank = t.Text
 		}
 		p.run = k
@@ -372,10 +372,10 @@ func (p *parser) role(t *phrase, w words.Word) {
 }
 
 // young reports whether an age of somebody who is no grandparent follows: "(10)", "10".
-func young(next *phrase) bool {
+func young(next *Phrase) bool {
 	n := next
-	if next.open && len(next.inside) > 0 {
-		n = &next.inside[0]
+	if next.Open && len(next.Inside) > 0 {
+		n = &next.Inside[0]
 	}
 	return n.Kind == 'n' && n.Num < 35
 }

@@ -1,0 +1,154 @@
+package speech
+
+import (
+	"slices"
+	"strings"
+)
+
+// bracket takes what stands in brackets: it names, describes or counts what stands before.
+func (p *parser) bracket(t *Phrase) {
+	target := p.target()
+	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family"}).parse()
+	in.sayWho(target)
+	if target == nil {
+		if len(in.Terms) == 1 && in.Terms[0].Kind == All {
+			return
+		}
+		p.out.Attrs = append(p.out.Attrs, in.Attrs...)
+		p.out.Unknown = append(p.out.Unknown, in.Unknown...)
+		if (p.grp || len(p.lost) > 0) && !p.prep {
+			// A label is being read: what it holds is known when its words are.
+			p.cur = append(p.cur, &Term{Kind: Label, Start: t.Start, End: t.Start, Sep: p.sep, Names: in.Terms})
+			p.grp = true
+		}
+		return
+	}
+	one := target.Kind == Person || (target.Kind == Kin || target.Kind == Role) && !target.Word.Plural
+	for _, a := range in.Attrs {
+		switch {
+		case a.Class == "number" && one && (target.Kind == Person || len(in.Terms) > 0) && a.Num <= 110:
+			a.Class = "years"
+			target.Attrs = append(target.Attrs, a)
+		case a.Class == "number" || a.Class == "count":
+			target.Count = a.Num
+		case Personal[a.Class] && len(in.Terms) > 0 && p.out.lastAge(in, a):
+		case Personal[a.Class] && (one || len(in.Terms) > 0):
+			target.Attrs = append(target.Attrs, a)
+		case a.Class == "open":
+			target.Open = true
+		default:
+			if one && a.Class == "note" && len(in.Terms) == 0 {
+				target.Attrs = append(target.Attrs, a)
+				continue
+			}
+			p.out.Attrs = append(p.out.Attrs, a)
+		}
+	}
+	if len(t.Inside) == 1 && target.Kind == Role {
+		if w, ok := t.Inside[0].Word("only"); ok {
+			target.Sex = w.Sex // "padrinhos (homens)"
+			return
+		}
+	}
+	for _, a := range in.Unknown {
+		a.Class = "note"
+		if target.Kind == Label && len(in.Terms) == 0 {
+			p.out.Attrs = append(p.out.Attrs, a)
+			continue
+		}
+		if one {
+			target.Attrs = append(target.Attrs, a)
+		} else {
+			p.out.Attrs = append(p.out.Attrs, a)
+		}
+	}
+	if len(in.Terms) == 1 && in.Terms[0].Kind == All {
+		return
+	}
+	if p.beside(in.Terms) {
+		return
+	}
+	p.out.Split = p.out.Split || in.Split
+	if in.Apart || slices.ContainsFunc(in.Attrs, func(a Attribute) bool { return a.Class == "apart" }) {
+		p.out.Apart = true
+	}
+	if one && slices.ContainsFunc(in.Attrs, func(a Attribute) bool { return a.Class == "minus" }) {
+		return
+	}
+	if own := bracketOwner(in, target); own != nil && target.Owner == nil {
+		target.Owner = own
+		return
+	}
+	target.only = target.only || in.Solo
+	target.Names = append(target.Names, in.Terms...)
+}
+
+// bracketOwner is whose kin a bracket says that people are: "Oma (bride's side)", "Dadi (Hamza's dadi, 85)".
+func bracketOwner(in Parsed, target *Term) *Owner {
+	if len(in.Terms) == 0 && target.Kind == Person {
+		return in.Owner
+	}
+	if len(in.Terms) != 1 || in.Terms[0].Kind != Kin || in.Terms[0].Owner == nil || in.Terms[0].Owner.Kin != nil || len(in.Terms[0].Names) > 0 {
+		return nil
+	}
+	t := in.Terms[0]
+	if t.Word.Arg == "family" && t.Close == 0 || target.Kind == Kin && t.Word.Arg == target.Word.Arg && !t.Word.Plural {
+		return t.Owner
+	}
+	return nil
+}
+
+// sayWho takes "(Callum knows who)" for a remark, and "Nain (Rhys's gran, Mair)" for the name of whose grandmother she is.
+func (in *Parsed) sayWho(target *Term) {
+	if len(in.Terms) == 1 && in.Terms[0].Kind == Person && (target == nil || target.Word.Plural || target.Kind == Label) && slices.ContainsFunc(in.Attrs, func(a Attribute) bool {
+		return a.Class == "note" && (a.Start >= in.Terms[0].End && strings.Contains(a.Text, " ") || a.End <= in.Terms[0].Start)
+	}) {
+		in.Terms = nil
+	}
+	if len(in.Terms) == 2 && target != nil && target.Kind == Kin && !target.Word.Plural && target.Owner == nil {
+		if k, x := in.Terms[0], in.Terms[1]; k.Kind == Kin && k.Owner != nil && k.Word.Arg == target.Word.Arg && len(k.Names) == 0 && x.Kind == Person && x.Word.Class == "" {
+			target.Owner, in.Terms = k.Owner, in.Terms[1:]
+		}
+	}
+}
+
+// beside takes "(with partners)", "(no kids)" as more words of the line.
+func (p *parser) beside(terms []*Term) bool {
+	for _, t := range terms {
+		if t.Kind != Kin || t.Word.Arg != "partner" && t.Word.Arg != "child" || len(t.Names) > 0 || t.Owner != nil || !t.Word.Plural && t.Word.Sex != 0 {
+			return false
+		}
+	}
+	for _, t := range terms {
+		t.Sep, t.Word.Plural = "+", true
+		p.cur = append(p.cur, t)
+	}
+	return len(terms) > 0
+}
+
+// lastAge gives "both 3" to all who are named before it.
+func (out *Parsed) lastAge(in Parsed, a Attribute) bool {
+	if a.Class != "years" && a.Class != "months" {
+		return false
+	}
+	for _, t := range in.Terms {
+		if t.Kind == Person && !HasAge(t) {
+			t.Attrs = append(t.Attrs, a)
+		}
+	}
+	return true
+}
+
+// target is what a bracket is about.
+func (p *parser) target() *Term {
+	if n := len(p.cur); n > 0 && !p.grp {
+		return p.cur[n-1]
+	}
+	if p.grp || len(p.lost) > 0 {
+		return nil
+	}
+	if n := len(p.out.Terms); n > 0 && p.sep != "+" && p.sep != "&" {
+		return p.out.Terms[n-1]
+	}
+	return nil
+}

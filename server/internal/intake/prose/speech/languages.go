@@ -1,0 +1,148 @@
+package speech
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"cmp"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// TakeApart makes tokens of all lines and finds out what languages they are in.
+func (r *Reader) TakeApart() {
+	var all []words.Token
+	r.Tokens = make([][]words.Token, len(r.Lines))
+	small, large := 0, 0
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		if l.Blank || l.Ruler || !r.Effort.Spend(20*words.Weight(l.Text)) {
+			continue
+		}
+		r.Tokens[i] = words.Tokenize(l.Text)
+		all = append(all, r.Tokens[i]...)
+		for _, w := range names.Words(l.By) {
+			r.Seen[w] = true
+		}
+		switch l.Mark {
+		case 'A':
+			r.labels[l.Label] = i
+		case '#':
+			n, _ := strconv.Atoi(l.Label)
+			r.Counted[n] = n > 0
+		}
+		for _, t := range r.Tokens[i] {
+			r.Seen[t.Key] = true
+			r.Times[t.Key]++
+			if t.Kind == 'w' && words.Cased(t.Text) {
+				if t.Capital {
+					large++
+				} else {
+					small++
+				}
+			}
+		}
+	}
+	r.Langs = languages(all)
+	best := 100
+	for l, n := range r.Langs {
+		if n < best {
+			r.Main, best = l, n
+		}
+	}
+	r.Lower = small > 12*large
+	r.findAliases()
+}
+
+// findAliases reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".
+func (r *Reader) findAliases() {
+	for i := range r.Tokens {
+		if l := &r.Lines[i]; l.Names {
+			r.Aliases[names.Plain(l.Label)] = []words.Word{{Class: "letter", Arg: l.Label, Text: l.Label}}
+		}
+		r.keyedPeople(i)
+		for k, t := range r.Tokens[i] {
+			if t.Key != "=" || k == 0 || k > 4 || k+1 >= len(r.Tokens[i]) {
+				continue
+			}
+			var key []string
+			for _, b := range r.Tokens[i][:k] {
+				key = append(key, b.Key)
+			}
+			n, ws := r.Longest(r.Tokens[i][k+1:])
+			if end := k + 1 + n; end < len(r.Tokens[i]) && r.Tokens[i][end].Kind != 'p' || end+1 < len(r.Tokens[i]) && r.Tokens[i][end].Key == "&" {
+				break // "GPs = Pop & Gigi": people
+			}
+			for _, w := range ws {
+				if w.Class == "couple" || w.Class == "half" || w.Class == "kin" || w.Class == "role" {
+					r.Aliases[strings.Join(key, " ")] = []words.Word{w}
+					r.Lines[i].Alias = true
+					break
+				}
+			}
+			break
+		}
+	}
+}
+
+// keyedPeople reads who is meant by letters: "BOB = Hamish (11), GM = Granny Elspeth".
+func (r *Reader) keyedPeople(i int) {
+	ts := r.Tokens[i]
+	for k := 1; k+1 < len(ts); k++ {
+		key := ts[k-1]
+		if ts[k].Key != "=" || !words.Capitals(key.Text) || k > 1 && ts[k-2].Kind == 'w' && ts[k-2].Key != "and" {
+			continue
+		}
+		if slices.ContainsFunc(words.Find(key.Key), func(w words.Word) bool {
+			return w.Class == "short" || w.Class == "couple" || w.Class == "role" && w.Arg != "groomsman"
+		}) {
+			continue // these say what they stand for
+		}
+		ph := r.Phrases(ts[k+1:])
+		at := 0
+		for at < len(ph) && !r.TitleName(&ph[at]) && (ph[at].Has("kin") || ph[at].Has("rank")) {
+			at++
+		}
+		if name, _ := r.NameAt(ph, at); name != "" {
+			r.Aliases[key.Key] = []words.Word{{Class: "stands", Arg: key.Text, Text: name}}
+		}
+	}
+}
+
+// languages ranks the languages that a list shows by how many of its words are theirs alone.
+func languages(tokens []words.Token) map[string]int {
+	score := make(map[string]float64)
+	total := 0.0
+	for _, t := range tokens {
+		if t.Kind != 'w' {
+			continue
+		}
+		if t.Capital && len(t.Text) < 4 && words.Cased(t.Text) {
+			continue
+		}
+		seen := make(map[string]bool)
+		for _, w := range words.Find(t.Key) {
+			seen[w.Lang] = true
+		}
+		for l := range seen {
+			score[l] += 1 / float64(len(seen))
+		}
+		if len(seen) > 0 {
+			total++
+		}
+	}
+	ranked := make([]string, 0, len(score))
+	for l := range score {
+		ranked = append(ranked, l)
+	}
+	slices.SortFunc(ranked, func(a, b string) int { return cmp.Or(cmp.Compare(score[b], score[a]), cmp.Compare(a, b)) })
+	rank := map[string]int{"en": 50, "other": 60, "ar": 70, "zh": 71}
+	for i, l := range ranked {
+		if l != "other" && (score[l] >= 0.12*total && score[l] >= 0.2*score[ranked[0]] || i == 0) {
+			rank[l] = i + 1
+		}
+	}
+	return rank
+}

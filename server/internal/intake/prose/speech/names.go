@@ -1,0 +1,142 @@
+package speech
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// head are the phrases of a line, or of one of its cells.
+func (r *Reader) Heads(i int) []Phrase {
+	if r.Lines[i].Blank || r.Lines[i].Ruler || !r.Effort.Spend(40*len(r.Tokens[i])) {
+		return nil
+	}
+	r.Line = &r.Lines[i]
+	return r.Phrases(r.Tokens[i])
+}
+
+// NameAt takes a name of up to four words, with what stands before it ("Capt", "do").
+func (r *Reader) NameAt(ph []Phrase, i int) (string, int) {
+	var words []string
+	for ; i < len(ph); i++ {
+		t := &ph[i]
+		switch {
+		case len(words) == 0 && (t.Has("rank") && t.Key != "baby" || t.Key == ".") || len(words) == 0 && (t.Has("of") || t.Has("fill")) && !t.Capital:
+			continue
+		case t.Kind == 'w' && !t.Open && len(words) < 4 && (r.TitleName(t) || len(words) == 0 && (t.Capital || r.Lower) && (t.Has("count") || t.Has("month") || t.Has("prop")) && len(t.Words) == 1):
+			words = append(words, t.Text)
+			if t.Possessive {
+				return strings.Join(words, " "), i + 1
+			}
+			continue
+		}
+		break
+	}
+	return strings.Join(words, " "), i
+}
+
+// TitleName reports whether a word of a title may be of a name.
+func (r *Reader) TitleName(t *Phrase) bool {
+	if t.Kind != 'w' {
+		return false
+	}
+	if _, ok := words.Given(t.Key); ok && (t.Capital || !words.Cased(t.Text) || r.Lower) && !t.Has("half") {
+		return true
+	}
+	if utf8.RuneCountInString(t.Text) == 1 && words.Cased(t.Text) {
+		return false
+	}
+	return len(t.Words) == 0 && (t.Capital || !words.Cased(t.Text) || r.Lower)
+}
+
+// Pair takes "A & B" at i.
+func (r *Reader) Pair(ph []Phrase, i int) (string, string, bool) {
+	a, k := r.NameAt(ph, i)
+	for k < len(ph) && (ph[k].Open || ph[k].Has("half") && !r.TitleName(&ph[k])) { // "Ellie (bride) & Sam (groom)"
+		k++
+	}
+	if a == "" || k >= len(ph) || !(ph[k].Key == "&" || ph[k].Key == "+" || ph[k].Key == "/" || ph[k].Has("and") || ph[k].Has("weds")) {
+		return "", "", false
+	}
+	if k+1 < len(ph) && ph[k+1].Has("half") && !r.TitleName(&ph[k+1]) {
+		k++
+	}
+	b, end := r.NameAt(ph, k+1)
+	if b == "" || end < len(ph) && (ph[end].Key == "&" || ph[end].Has("and")) {
+		return "", "", false
+	}
+	return a, b, true
+}
+
+// SaysHalves reports whether a line says of two who they are: "Ellie (bride) & Sam (groom)".
+func SaysHalves(ph []Phrase) bool {
+	n := 0
+	for k := range ph {
+		if ph[k].Has("half") || ph[k].Open && slices.ContainsFunc(ph[k].Inside, func(p Phrase) bool { return p.Has("half") }) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// List reports whether the phrases are a list of names rather than a title.
+func (r *Reader) List(ph []Phrase) bool {
+	n := 0
+	for k := range ph {
+		if ph[k].Key == "," && k > 0 && k+1 < len(ph) && r.TitleName(&ph[k-1]) && r.TitleName(&ph[k+1]) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// About reports whether a line speaks of the day or the list.
+func (r *Reader) About(ph []Phrase) bool {
+	return slices.ContainsFunc(ph, func(t Phrase) bool { return t.Has("event") || t.Has("photos") || t.Has("month") || t.Kind == 't' })
+}
+
+// wholeName is how many tokens at the front are a name of a guest or the title of a group, and what it means.
+func (r *Reader) wholeName(tokens []words.Token) (int, []words.Word) {
+	if !r.Starts[tokens[0].Key] {
+		return 0, nil
+	}
+	key, best := tokens[0].Key, 0
+	var ws []words.Word
+	take := func(n int) {
+		if w, ok := r.Whole[key]; ok {
+			if best, ws = n, nil; w.Class != "" {
+				ws = []words.Word{w}
+			}
+		}
+	}
+	take(1)
+	for n := 1; n < min(words.MostTokens+2, len(tokens)); n++ {
+		if tokens[n-1].Possessive {
+			key += " s"
+		}
+		key += " " + tokens[n].Key
+		take(n + 1)
+	}
+	return best, ws
+}
+
+// KeepTitle makes the title of a group known as words that belong together.
+func (r *Reader) KeepTitle(title string) {
+	key := ""
+	for _, t := range words.Tokenize(title) {
+		if key += " " + t.Key; t.Possessive {
+			key += " s"
+		}
+	}
+	key = strings.TrimSuffix(strings.TrimSpace(key), " s")
+	short := people.LabelKey(key)
+	for _, k := range []string{key, short} {
+		first, _, _ := strings.Cut(k, " ")
+		if first != "" {
+			r.Whole[k], r.Starts[first] = words.Word{Class: "titled", Text: title}, true
+		}
+	}
+}

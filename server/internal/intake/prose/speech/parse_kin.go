@@ -1,0 +1,276 @@
+package speech
+
+import (
+	"cmp"
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// half takes the bride or the groom: themselves, or whose the next words are.
+func (p *parser) half(t *Phrase, w words.Word) {
+	if p.owned(t) {
+		p.own = &Owner{Half: w.Sex, Both: p.own != nil && p.own.Half != 0 && p.own.Half != w.Sex}
+		return
+	}
+	if k := p.lastKin(); k != nil {
+		p.ownBack(k, &Owner{Half: w.Sex})
+		k.End = max(k.End, t.End)
+		return
+	}
+	p.add(&Term{Kind: Half, Word: w}, t)
+}
+
+// owned reports whether what stands at t says whose the next words are.
+func (p *parser) owned(t *Phrase) bool {
+	for k := 1; k < 5; k++ {
+		next := p.peek(k)
+		switch {
+		case next.Has("kin") || next.Has("role") && !p.r.NameLike(next), next.Has("side"), next.Has("group"), next.Has("immediate"), next.Has("extended"), next.Has("mat"), next.Has("pat"):
+			return t.Possessive || k == 1 || next.Has("side")
+		case t.Possessive && next.Key == "&" || t.Possessive && next.Has("and") || t.Possessive && next.Key == "/":
+			return true
+		case t.Possessive && (next.Has("fill") || next.Kind == 'w' && !p.r.NameLike(next)):
+			continue
+		}
+		return t.Possessive
+	}
+	return t.Possessive
+}
+
+// lastKin is words for several of kin right before, whose owner may follow: "Eltern Braut".
+func (p *parser) lastKin() *Term {
+	if n := len(p.cur); n > 0 && (p.cur[n-1].Kind == Kin || p.cur[n-1].Kind == Label || p.cur[n-1].Kind == Role) && p.cur[n-1].Owner == nil && len(p.cur[n-1].Names) == 0 {
+		return p.cur[n-1]
+	}
+	return nil
+}
+
+// ownBack says whose kin before is, and that of the kin joined to it.
+func (p *parser) ownBack(k *Term, o *Owner) {
+	k.Owner = o
+	sep := k.Sep
+	for i := len(p.out.Terms) - 1; i >= 0 && (sep == "&" || sep == "," || sep == "/"); i-- {
+		t := p.out.Terms[i]
+		if t.Kind != Kin || t.Owner != nil || len(t.Names) > 0 {
+			return
+		}
+		t.Owner, sep = o, t.Sep
+	}
+}
+
+// of takes "of", "from", "side" with whose kin the words before are.
+func (p *parser) of(t *Phrase, w words.Word) bool {
+	if w.Class == "side" && p.own != nil {
+		// "bride's side": everybody on it, or whose the words before are.
+		if k := p.lastKin(); k != nil {
+			p.ownBack(k, p.own)
+			p.own = nil
+			return true
+		}
+		if next := p.peek(1); next.Has("kin") || next.Has("of") && p.peek(2).Has("kin") {
+			return true
+		}
+		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: "family"}, 0)
+		return true
+	}
+	if last := p.lastTerm(); last != nil && last.Kind == Same && len(p.cur) > 0 {
+		return true // "os mesmos da 4"
+	}
+	k := p.lastKin()
+	if k == nil && len(p.cur) == 0 && (w.Class == "side" || len(p.lost) == 0 && !p.grp) {
+		if n := len(p.out.Terms); w.Class == "side" && n > 0 && p.out.Terms[n-1].Kind == Kin {
+			k = p.out.Terms[n-1]
+		} else if w.Class == "side" {
+			k = p.add(&Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: "family", Plural: true, Text: "family"}}, t)
+		} else {
+			return true // "de Rui": nothing it belongs to
+		}
+	}
+	skip := 1
+	for p.peek(skip).Has("fill") || p.peek(skip).Has("of") && p.peek(skip).Text != t.Text {
+		skip++
+	}
+	next := p.peek(skip)
+	hw, isHalf := next.Word("half")
+	switch {
+	case k == nil:
+		return p.grp || len(p.lost) > 0
+	case isHalf && !p.r.NameLike(next):
+		p.ownBack(k, &Owner{Half: hw.Sex})
+		k.End = max(k.End, next.End)
+	case p.r.NameLike(next):
+		p.ownBack(k, &Owner{Name: next.Text})
+		k.End = max(k.End, next.End)
+	case next.Has("couple"):
+		p.ownBack(k, &Owner{Both: true})
+	default:
+		return false
+	}
+	p.i += skip
+	if p.peek(1).Has("side") {
+		p.i++
+	}
+	return true
+}
+
+func (p *parser) couple(t *Phrase, w words.Word) {
+	next := p.peek(1)
+	if (t.Key == "brides" || t.Key == "grooms") && (next.Has("kin") || next.Has("role") || next.Has("side") || next.Has("immediate") || next.Has("fill") && p.peek(2).Has("kin")) {
+		p.own = &Owner{Half: map[string]byte{"brides": 'w', "grooms": 'm'}[t.Key]}
+		return
+	}
+	if t.Key == "mr & mrs" || t.Key == "mr and mrs" || t.Key == "mr + mrs" {
+		if p.r.NameLike(next) && !p.r.InCouple(next.Text) {
+			p.i++
+			p.spouses("Mr", "Mrs", next)
+			return
+		}
+	}
+	if t.Possessive && (next.Has("kin") || next.Has("group")) {
+		p.own = &Owner{Both: true}
+		return
+	}
+	if k := p.lastKin(); k != nil && k.Word.Arg == "family" {
+		p.ownBack(k, &Owner{Both: true})
+		return
+	}
+	p.add(&Term{Kind: Couple}, t)
+}
+
+func (p *parser) kin(t *Phrase, w words.Word) { p.kinOf(t, w, 0) }
+
+// kinOf takes words of kin: with a name behind, with an owner, or alone.
+func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
+	next := p.peek(1)
+	if next.Key == "." && !next.Gap && p.peek(2).Capital && len([]rune(t.Text)) < 6 && p.r.NameLike(p.peek(2)) && p.r.abbreviation(t.Key) {
+		p.i++
+		next = p.peek(1)
+	}
+	if w.Arg == "child" && t.Has("infant") && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && !p.r.NameLike(next) {
+		p.attr(Attribute{Class: "infant", Text: t.Text, Start: t.Start, End: t.End})
+		return
+	}
+	if t.Possessive && w.Arg != "family" && (next.Kind == 0 || next.Kind == 'p' && !next.Open || next.Has("and")) {
+		t.Possessive, w.Plural = false, true // "siblings & S/O's"
+	}
+	if w.Owner != "" {
+		p.own = ownerSaid(w.Owner)
+	}
+	if w.Arg == "family" && p.rank == "" && len(p.cur) == 1 && p.cur[0].Kind == Person && p.own == nil && p.cur[0].Sep != " " {
+		c := p.cur[0]
+		if p.r.InCouple(c.Name) {
+			p.own, p.cur = &Owner{Name: c.Name}, nil
+		} else { // "Parker family", "Katz side"
+			p.grp = true
+			return
+		}
+	}
+	if n := len(p.out.Terms); w.Arg == "family" && p.own == nil && near == 0 && len(p.cur) == 0 && n > 0 && p.sep == "&" && !p.in {
+		if x := p.out.Terms[n-1]; x.Kind == Person && p.r.HalfNamed(x.Name) == 0 && !p.r.IsHonour(x.Name) && (x.Owner == nil || x.Owner.Pronoun == "") {
+			p.own = &Owner{Name: x.Name, Near: true} // "Aunt Nighat & family"
+		}
+	}
+	if _, isHalf := next.Word("half"); isHalf && w.Lang == "ar" && !w.Plural && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && p.cur[len(p.cur)-1].Word.Class == "" {
+		x, h := p.cur[len(p.cur)-1], next.Words[0] // "الحاج إبراهيم جد العريس"
+		x.Word, x.Owner = w, &Owner{Half: h.Sex}
+		p.i++
+		return
+	}
+	if x := p.behindName(t); x != nil {
+		x.Word, x.Text = w, x.Text+" "+t.Text
+		for _, other := range t.Words {
+			if other.Class == "kin" && other.Lang == "other" {
+				x.Word = other
+			}
+		}
+		return
+	}
+	k := &Term{Kind: Kin, Word: w, Close: near, Text: t.Text}
+	if w.Line != 0 && k.Line == 0 {
+		k.Line = w.Line
+	}
+	if t.Possessive || w.Arg != "family" && p.plainOwner(next) {
+		k.Owner = p.own
+		k.Start, k.End, k.Text = t.Start, t.End, t.Text
+		p.own = &Owner{Kin: k}
+		p.num = 0
+		return
+	}
+	if w.Arg == "family" && p.r.NameLike(next) && !next.Possessive && p.own == nil {
+		p.i++
+		if p.r.InCouple(next.Text) {
+			p.own = &Owner{Name: next.Text}
+			p.add(k, t)
+			return
+		}
+		p.grp = true
+		return
+	}
+	if w.Arg != "family" && p.r.nameAfterKin(next, p.peek(2)) && !next.Possessive {
+		if w.Plural && p.r.InCouple(next.Text) {
+			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
+			p.i++
+			return
+		}
+		if !words.Cased(next.Text) && p.own == nil && p.r.InCouple(next.Text) && !words.IsHan(next.Text) {
+			p.kinOfCouple(k, t, next)
+			return
+		}
+		if next.Has("half") || next.Has("couple") {
+			p.add(k, t)
+			return
+		}
+		k.Owner = p.own
+		if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(w.Arg) {
+			k.Word.Arg, k.Word.Text = old.Word.Arg, w.Text
+			k.Owner = old.Owner
+			p.back = old
+		}
+		p.run = k
+		return
+	}
+	if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(w.Arg) && !w.Plural {
+		k.Word.Arg = old.Word.Arg
+		p.own = cmp.Or(p.own, old.Owner)
+		p.add(k, t)
+		return
+	}
+	if kw, ok := next.Word("kin"); ok && w.Plural && Elder(w.Arg) && Elder(kw.Arg) && !kw.Plural && !next.Has("of") && p.r.NameLike(p.peek(2)) {
+		k.Owner, p.own = p.own, nil
+		p.run = k
+		return
+	}
+	p.add(k, t)
+	p.run = nil
+}
+
+// behindName is the person right before words of kin that many languages put behind the name: "Pooja akka", "Murali mama".
+func (p *parser) behindName(t *Phrase) *Term {
+	other := slices.ContainsFunc(t.Words, func(w words.Word) bool { return w.Class == "kin" && w.Lang == "other" && !w.Plural })
+	if n := len(p.cur); other && !t.Capital && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && t.Gap && words.Cased(t.Text) {
+		return p.cur[n-1]
+	}
+	return nil
+}
+
+// kinOfCouple takes kin with whose it is right behind, and a name behind that: أم يوسف هالة.
+func (p *parser) kinOfCouple(k *Term, t, next *Phrase) {
+	k.Owner = &Owner{Name: next.Text}
+	p.i++
+	if p.run = k; !p.r.NameLike(p.peek(1)) {
+		p.own, p.run = k.Owner, nil
+		p.add(k, t)
+	}
+}
+
+// Elder reports whether kin is of those whom families call by a word such as Papa or Nana.
+func Elder(arg string) bool {
+	return arg == "grandparent" || arg == "parent" || arg == "greatgrandparent"
+}
+
+// plainOwner reports whether words of kin stand right before others without the mark of whose: "siblings partners".
+func (p *parser) plainOwner(next *Phrase) bool {
+	w, ok := next.Word("kin")
+	return ok && !p.r.NameLike(next) && w.Lang == "en" && (w.Arg == "partner" || w.Arg == "child") && next.Gap
+}

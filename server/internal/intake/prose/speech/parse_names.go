@@ -1,0 +1,230 @@
+package speech
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// NameLike reports whether a phrase stands for a person by name: it is known as one, a given name, or a word in
+// capitals that means nothing else.
+func (r *Reader) NameLike(t *Phrase) bool {
+	if t.Has("stands") || t.Has("short") && words.Capitals(t.Text) {
+		return false
+	}
+	if t.Kind != 'w' || t.Open || strings.Contains(t.Key, " ") && len(t.Words) > 0 {
+		return false
+	}
+	structural := t.Has("half") || t.Has("couple") || t.Has("all")
+	if r.Known[t.Key] && !structural && (t.Capital || !words.Cased(t.Text) || r.Lower) {
+		return true
+	}
+	if utf8.RuneCountInString(t.Text) == 1 && words.Cased(t.Text) {
+		_, initial := r.Initials[t.Key]
+		return initial && t.Capital && len(t.Words) == 0 || t.Capital && initial
+	}
+	if _, ok := words.Given(t.Key); ok && !structural && (t.Capital || !words.Cased(t.Text)) {
+		w := MainClass(t)
+		return w != "kin" || t.Words[0].Lang != r.Main
+	}
+	if len(t.Words) > 0 || strings.ContainsAny(t.Text, "0123456789") {
+		return false
+	}
+	if words.IsHan(t.Text) {
+		n := utf8.RuneCountInString(t.Text)
+		return n > 1 && n < 5 && !strings.ContainsAny(t.Text, "请的了在会约是不要需喊待再拍照个就两这们么吗吧呢")
+	}
+	if !words.Cased(t.Text) {
+		return true
+	}
+	if r.Lower {
+		return true
+	}
+	return t.Capital && !r.Loud
+}
+
+// nameAfterKin reports whether a word behind kin is a name, even one that means something else: "Tito Jun".
+func (r *Reader) nameAfterKin(t, next *Phrase) bool {
+	if r.NameLike(t) {
+		return true
+	}
+	if t.Has("rank") && t.Capital && !r.Loud && r.NameLike(next) && MainClass(t) == "fill" { // "FOG Big Hutch"
+		t.Words = nil
+		return true
+	}
+	switch MainClass(t) {
+	case "month", "scene", "prop", "note", "remark", "rank":
+		if t.Kind == 'w' && t.Capital && !r.Loud && !strings.Contains(t.Key, " ") && next.Kind != 'n' {
+			t.Words = nil
+			return true
+		}
+	}
+	return false
+}
+
+// abbreviation reports whether kin is written short, so that a point behind it ends no sentence.
+func (r *Reader) abbreviation(key string) bool {
+	switch key {
+	case "husb", "bro", "sis", "hubs", "fam", "gma", "gpa":
+		return true
+	}
+	return false
+}
+
+// MainClass is the class of the meaning that a phrase has first.
+func MainClass(t *Phrase) string {
+	if len(t.Words) == 0 {
+		return ""
+	}
+	return t.Words[0].Class
+}
+
+// name takes a name, of one or several words.
+func (p *parser) name(t *Phrase) {
+	full, end, poss := t.Text, t.End, t.Possessive
+	for !poss && !t.alone && !p.manyNames(t) {
+		next := p.peek(1)
+		dot := next.Key == "." && utf8.RuneCountInString(t.Text) == 1
+		if dot {
+			next = p.peek(2)
+		}
+		if next.Kind != 'w' || !next.Gap && !dot && words.Cased(next.Text) || !p.continues(next) {
+			break
+		}
+		p.i++
+		if dot {
+			p.i++
+		}
+		full += " " + next.Text
+		end, poss = next.End, next.Possessive
+	}
+	if poss {
+		p.own = &Owner{Name: full}
+		return
+	}
+	if o := p.ownsNext(full); o != nil {
+		p.own = o
+		return
+	}
+	if k := p.lastKin(); k != nil && p.r.InCouple(full) && k.Word.Plural {
+		p.ownBack(k, &Owner{Name: full})
+		return
+	}
+	if (p.all || p.every) && p.run == nil && p.rank == "" && t.Capital && !strings.Contains(full, " ") && p.r.OfSurname(full) {
+		p.own = &Owner{Name: full} // "all the Benalis"
+		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: full}, 0)
+		return
+	}
+	if ids := p.r.letters(full); ids {
+		x := p.add(&Term{Kind: Letter, Name: full}, t)
+		x.End = end
+		return
+	}
+	if n := len(p.out.Terms); p.run != nil && !p.run.Word.Plural && n > 0 && p.sep == "&" && p.run.Word.Class == "kin" {
+		// "Grandma & Grandpa Nunez"
+		if before := p.out.Terms[n-1]; before.Kind == Kin && !before.Word.Plural && len(before.Names) == 0 && before.Owner == nil && before.Word.Arg == p.run.Word.Arg {
+			before.Name = full
+			if p.peek(1).Open {
+				k := p.add(&Term{Kind: Kin, Word: p.run.Word, Name: full, Text: p.run.Text}, t)
+				k.Owner, p.run = cmp.Or(k.Owner, before.Owner), nil
+				return
+			}
+			before.Kind, before.Rank = Person, before.Text
+		}
+	}
+	x := &Term{Kind: Person, Name: full, Rank: p.rank}
+	if p.rank != "" || p.run != nil {
+		x.given = true
+	}
+	p.rank = ""
+	if p.run != nil {
+		x.Word = p.run.Word
+		if p.own == nil {
+			p.own = p.run.Owner
+		}
+		if shownRank(p.run, p.ph, p.i, full) && x.Rank == "" {
+			x.Rank = strings.TrimSpace(p.run.textBefore(p))
+		}
+		if !p.run.Word.Plural {
+			p.run, p.back = p.back, nil
+		}
+	}
+	p.add(x, t)
+	x.End, x.Text = end, strings.TrimSpace(x.Rank+" "+full)
+}
+
+// manyNames reports whether a run of three and more names without marks between them, each of which stands elsewhere too, is
+// as many people: "Wendy Clive Rosa Victor".
+func (p *parser) manyNames(t *Phrase) bool {
+	from, n := p.i, 0
+	for from > 0 && p.ph[from-1].Kind == 'w' && p.r.NameLike(&p.ph[from-1]) {
+		from--
+	}
+	for k := from; k < len(p.ph) && p.ph[k].Kind == 'w' && p.r.NameLike(&p.ph[k]); k++ {
+		_, given := words.Given(p.ph[k].Key)
+		if n++; p.r.Times[p.ph[k].Key] < 2 && !p.ph[k].alone || !given && !p.ph[k].alone {
+			return false
+		}
+	}
+	return n > 2
+}
+
+// ownsNext is whose the kin is that follows a name without the mark of whose.
+func (p *parser) ownsNext(full string) *Owner {
+	t, next := p.peek(0), p.peek(1)
+	if !next.Has("kin") && !next.Has("side") || p.r.NameLike(next) {
+		return nil
+	}
+	w, _ := next.Word("kin")
+	sex, _ := words.Given(t.Key)
+	// Rosas Eltern: an s is all that says it in German, and in a hurry: "craigs mum".
+	if base, ok := strings.CutSuffix(full, "s"); ok && (w.Lang == "de" || sex == 0) && (p.r.Known[names.Plain(base)] && len(p.r.Find(base)) > 0 || w.Lang == "de" && p.r.Seen[names.Plain(base)] && !p.r.Again) {
+		return &Owner{Name: base}
+	}
+	if p.r.InCouple(t.Text) && (w.Plural || next.Has("side")) {
+		return &Owner{Name: full}
+	}
+	if (next.Has("side") || w.Arg == "family" && w.Plural) && next.Gap && len(p.r.Find(full)) != 1 && len(p.cur) == 0 {
+		return &Owner{Name: full} // "Fenwick side"
+	}
+	return nil
+}
+
+// continues reports whether a word goes on with a name: a surname, an initial, "Jr".
+func (p *parser) continues(next *Phrase) bool {
+	if next.alone || next.Has("stands") {
+		return false
+	}
+	if utf8.RuneCountInString(next.Text) == 1 && next.Capital {
+		return true
+	}
+	if k := next.Key; k == "jr" || k == "junior" || k == "snr" || k == "sr" {
+		return true
+	}
+	return p.r.NameLike(next)
+}
+
+// shownRank reports whether kin stands with a name as people say it: "Nana Ruth", "Uncle Stu".
+func shownRank(k *Term, ph []Phrase, i int, name string) bool {
+	switch k.Word.Arg {
+	case "grandparent", "greatgrandparent", "aunt", "greataunt":
+		return !k.Word.Plural
+	case "parent", "sibling", "godparent":
+		return !k.Word.Plural && k.Word.Lang == "other"
+	}
+	return k.Word.Class == "role" && slices.Contains([]string{"officiant", "co"}, k.Word.Arg) && !k.Word.Plural
+}
+
+// textBefore is the word of kin as written before the name, when it is in capitals.
+func (t *Term) textBefore(p *parser) string {
+	r := []rune(t.Text + "x")[0]
+	if unicode.IsUpper(r) || !words.Cased(t.Text) || t.Word.Lang != "en" {
+		return t.Text
+	}
+	return ""
+}

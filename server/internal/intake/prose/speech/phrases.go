@@ -1,0 +1,308 @@
+// Package speech reads what the words of a line say: phrases, the longest words that the languages of a list know, and
+// terms, people by name or kin with their owners, roles, the couple, everybody, with what is said beside them. It asks
+// the roll for names and tells it nothing.
+package speech
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// Reader is how a list is written: its languages, its words and what its letters mean.
+type Reader struct {
+	people.Roll
+	Lines     []lines.Line
+	Tokens    [][]words.Token // by line
+	Langs     map[string]int  // ranks of the languages that the list shows
+	Main      string
+	Lower     bool            // the list has hardly any capitals
+	Loud      bool            // the line is in capitals, which say nothing
+	Seen      map[string]bool // words of the list
+	Aliases   map[string][]words.Word
+	labels    map[string]int        // lines by their letters
+	Counted   map[int]bool          // numbers that lines have
+	Whole     map[string]words.Word // names and titles of several words, by how they are looked up
+	Starts    map[string]bool       // the first tokens of these
+	Again     bool                  // all lines have been learned from
+	Writes    string                // who writes, in a list without a couple
+	Signed    int                   // the line with the names of the couple who sign, or -1
+	WhoWrites func() int            // who of the couple writes "my"
+}
+
+// New is the reader of a list of whose people nothing is known but r.
+func New(r people.Roll) Reader {
+	return Reader{
+		Roll: r, Langs: map[string]int{"en": 1, "other": 2}, Seen: make(map[string]bool), Aliases: make(map[string][]words.Word), labels: make(map[string]int),
+		Counted: make(map[int]bool), Whole: make(map[string]words.Word), Starts: make(map[string]bool), Signed: -1,
+	}
+}
+
+// Phrase is one or several tokens with what they may mean; a bracket holds its own phrases.
+type Phrase struct {
+	words.Token
+	Words  []words.Word // in the order of the languages of the list
+	Inside []Phrase     // of a bracket
+	Open   bool         // it is a bracket
+	alone  bool         // an initial: the whole name of somebody
+}
+
+// Has reports whether a phrase has a meaning of a class.
+func (p *Phrase) Has(class string) bool { _, ok := p.Word(class); return ok }
+
+// Word returns the meaning of a class.
+func (p *Phrase) Word(class string) (words.Word, bool) {
+	for _, w := range p.Words {
+		if w.Class == class {
+			return w, true
+		}
+	}
+	return words.Word{}, false
+}
+
+// Phrases takes tokens together to the longest words that are known, and what is in brackets to one.
+func (r *Reader) Phrases(tokens []words.Token) []Phrase {
+	tokens = r.Split(tokens)
+	var out []Phrase
+	for i := 0; i < len(tokens); {
+		if tokens[i].Key == "(" {
+			if end := closing(tokens, i); end > 0 {
+				p := Phrase{Token: tokens[i], Open: true, Inside: r.Phrases(tokens[i+1 : end])}
+				p.End = tokens[end].End
+				out = append(out, p)
+				i = end + 1
+				continue
+			}
+		}
+		n, ws := r.Longest(tokens[i:])
+		p := Phrase{Token: tokens[i], Words: ws}
+		if short := r.Spoken(words.Find(p.Key + "s")); p.Possessive && n == 1 && slices.ContainsFunc(short, func(w words.Word) bool { return w.Class == "remark" }) {
+			p.Key, p.Words, p.Possessive, p.Capital = p.Key+"s", short, false, false // "she's" owns nothing
+		}
+		if n == 1 && len([]rune(p.Key)) == 1 && p.Kind == 'w' {
+			p = r.initial(p, tokens, i)
+		}
+		if n > 1 {
+			last := tokens[i+n-1]
+			p.End, p.Possessive = last.End, last.Possessive
+			p.Kind = 'w'
+			for _, t := range tokens[i+1 : i+n] {
+				p.Key += " " + t.Key
+				if t.Gap {
+					p.Text += " "
+				}
+				p.Text += t.Text
+			}
+		}
+		out = append(out, p)
+		i += n
+	}
+	return out
+}
+
+// Longest returns how many tokens the longest known words at the front have, and their meanings.
+func (r *Reader) Longest(tokens []words.Token) (int, []words.Word) {
+	if n, ws := r.wholeName(tokens); n > 0 {
+		return n, ws
+	}
+	best, meaning := 1, r.Spoken(words.Of(tokens[0].Key))
+	if len(r.Aliases) > 0 {
+		key := ""
+		for n := 0; n < min(4, len(tokens)); n++ {
+			key = strings.TrimSpace(key + " " + tokens[n].Key)
+			if ws := r.Aliases[key]; ws != nil && (ws[0].Class != "letter" && ws[0].Class != "stands" || tokens[0].Text == ws[0].Arg && !tokens[0].Possessive) {
+				return n + 1, ws
+			}
+		}
+	}
+	if !words.Begins(tokens[0].Key) {
+		if t := &tokens[0]; len(meaning) == 0 && t.Kind == 'w' && !r.Lower && words.Cased(t.Text) && !r.Known[t.Key] && (!t.Capital || t.Start == 0) && r.Times[t.Key] < 2 {
+			meaning = r.Spoken(words.Slip(t.Key))
+		}
+		return best, meaning
+	}
+	key := tokens[0].Key
+	for n := 1; n < min(words.MostTokens, len(tokens)); n++ {
+		if tokens[n-1].Possessive && n > 0 && tokens[n].Kind == 'w' {
+			key += " s"
+			if ws := r.Spoken(words.Find(key + " " + tokens[n].Key)); len(ws) > 0 {
+				key += " " + tokens[n].Key
+				best, meaning = n+1, ws
+				continue
+			}
+			break
+		}
+		key += " " + tokens[n].Key
+		if ws := r.Spoken(words.Find(key)); len(ws) > 0 && !(tokens[n].Possessive && ws[0].Class == "couple") {
+			best, meaning = n+1, ws
+		}
+	}
+	return best, meaning
+}
+
+// address are the kinds of kin by which families call their elders, in a language of their own if need be.
+var address = map[string]bool{"grandparent": true, "aunt": true}
+
+// Spoken keeps the meanings in languages that the list shows, the first language first.
+func (r *Reader) Spoken(ws []words.Word) []words.Word {
+	if len(ws) == 0 {
+		return nil
+	}
+	out := make([]words.Word, 0, len(ws))
+	for _, w := range ws {
+		if r.Langs[w.Lang] > 0 || w.Class == "kin" && address[w.Arg] && len(w.Text) > 3 && !w.Plural {
+			out = append(out, w)
+		}
+	}
+	rank := func(w words.Word) int {
+		if n := r.Langs[w.Lang]; n > 0 {
+			return n
+		}
+		return 90
+	}
+	slices.SortStableFunc(out, func(a, b words.Word) int { return cmp.Compare(rank(a), rank(b)) })
+	return out
+}
+
+// initial reads a single letter as one of the couple: an initial of theirs, else B and G.
+func (r *Reader) initial(p Phrase, tokens []words.Token, i int) Phrase {
+	if p.Has("stands") && i > 0 && tokens[i-1].Kind == 'w' && tokens[i-1].Capital && !words.Capitals(tokens[i-1].Text) && len(r.Lexical(tokens[i-1])) == 0 {
+		p.Words = nil // "Ollie S" is another
+	}
+	if p.Has("letter") || p.Has("stands") || !p.Capital || !words.Cased(p.Text) || i > 0 && tokens[i-1].Kind == 'w' && tokens[i-1].Capital && len(r.Lexical(tokens[i-1])) == 0 {
+		return p
+	}
+	if h, ok := r.Initials[p.Key]; ok {
+		g := &r.Guests[r.Couple[h-1]]
+		p.Text, p.Words, p.alone = g.Given, nil, true
+		p.Key = words.Key(g.Given)
+		return p
+	}
+	_, line := r.labels[p.Text]
+	if r.Honour >= 0 && !line && r.Couple[0] < 0 {
+		if g := &r.Guests[r.Honour]; strings.HasPrefix(names.Plain(g.Given), p.Key) && len(r.ByName[p.Key]) == 0 {
+			p.Text, p.Words, p.Key = g.Given, nil, words.Key(g.Given)
+		}
+	}
+	if line || r.Couple[0] < 0 {
+		return p
+	}
+	switch p.Key {
+	case "b":
+		p.Words = []words.Word{{Class: "half", Sex: 'w', Lang: "en", Text: "bride"}}
+	case "g":
+		p.Words = []words.Word{{Class: "half", Sex: 'm', Lang: "en", Text: "groom"}}
+	}
+	return p
+}
+
+// Lexical are the meanings of a token in the languages of the list.
+func (r *Reader) Lexical(t words.Token) []words.Word { return r.Spoken(words.Of(t.Key)) }
+
+// letters reports whether a letter stands for another line: "D + F together".
+func (r *Reader) letters(name string) bool {
+	if len(name) > 5 || len(r.labels) == 0 || name != strings.ToUpper(name) {
+		return false
+	}
+	_, ok := r.labels[strings.ToUpper(name)]
+	return ok
+}
+
+// SaysUs reports whether a phrase is a word by which the couple speak of themselves.
+func (p *Phrase) SaysUs() bool {
+	w, ok := p.Word("couple")
+	return ok && w.Arg == "us"
+}
+
+// LongLine is how many words and marks a line has that is running text and no line of a list; a shorter one is where it
+// is of a letter, or another line of the list is that long.
+const (
+	LongLine  = 30
+	ShortLine = 8
+)
+
+// Is reports whether a word has a meaning of a class.
+func (r *Reader) Is(ts []words.Token, k int, class string) bool {
+	return k >= 0 && k < len(ts) && slices.ContainsFunc(r.Lexical(ts[k]), func(w words.Word) bool { return w.Class == class })
+}
+
+// QuestionEnd is the mark behind the question of a line: a colon, or a question mark behind words that ask; it is the
+// end of the line where there is none, and -1 where people are joined before it.
+func (r *Reader) QuestionEnd(ph []Phrase) int {
+	for k := 0; k < min(len(ph), 16); k++ {
+		switch ph[k].Key {
+		case ":", "=":
+			return k
+		case "?":
+			if ph[0].Has("ask") || ph[0].Key == "¿" || k == len(ph)-1 || k < 4 {
+				return k
+			}
+			return -1
+		case ",", "+":
+			if !ph[0].Has("ask") {
+				return -1
+			}
+		}
+		if ph[k].Has("with") {
+			return -1
+		}
+	}
+	return len(ph)
+}
+
+// ColonAt is the first colon outside brackets that has words before it.
+func ColonAt(ph []Phrase) int {
+	for k := range ph {
+		if (ph[k].Key == ":" || ph[k].Key == "=") && k > 0 {
+			return k
+		}
+	}
+	return -1
+}
+
+// Flat are phrases with those of brackets among them.
+func Flat(ph []Phrase) []Phrase {
+	var out []Phrase
+	for _, p := range ph {
+		if p.Open {
+			out = append(out, Flat(p.Inside)...)
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// Sentences divides phrases at points and semicolons.
+func Sentences(ph []Phrase) [][]Phrase {
+	var out [][]Phrase
+	from := 0
+	for k := range ph {
+		if end := ph[k].Key == "." || ph[k].Key == ";" || ph[k].Key == "!"; end || k == len(ph)-1 {
+			out = append(out, ph[from:k+1])
+			from = k + 1
+		}
+	}
+	return out
+}
+
+// HourSaid is the time of day that a bare number stands for behind "until": 3 is in the afternoon, 1500 is 15:00.
+func HourSaid(p *Phrase) Attribute {
+	a := Attribute{Class: "number", Num: p.Num, Text: p.Text, Start: p.Start, End: p.End}
+	if p.Num > 0 && p.Num < 24 {
+		h := p.Num
+		if h < 8 {
+			h += 12
+		}
+		if at, ok := words.Clock(strconv.Itoa(h), "", ""); ok {
+			a.Class, a.Arg = "time", at
+		}
+	}
+	return a
+}

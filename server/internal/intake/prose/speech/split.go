@@ -1,0 +1,107 @@
+package speech
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// closing returns the token that closes the bracket at i.
+func closing(tokens []words.Token, i int) int {
+	depth := 0
+	for k := i; k < len(tokens); k++ {
+		switch tokens[k].Key {
+		case "(":
+			depth++
+		case ")":
+			if depth--; depth == 0 {
+				return k
+			}
+		}
+	}
+	return -1
+}
+
+// Split takes apart what is written without spaces: Chinese, the Arabic "and" before a word.
+func (r *Reader) Split(tokens []words.Token) []words.Token {
+	var out []words.Token
+	for _, t := range tokens {
+		switch {
+		case t.Kind == 'w' && words.IsHan(t.Text):
+			out = append(out, r.SplitHan(t)...)
+		case t.Kind == 'w' && strings.HasPrefix(t.Text, "و") && len(t.Text) > 4 && len(words.Find(t.Key)) == 0:
+			rest := words.NewWord(t.Text, len("و"), len(t.Text))
+			_, given := words.Given(rest.Key)
+			_, whole := words.Given(t.Key)
+			behind := len(out) > 0 && !whole && (out[len(out)-1].Key == ")" || out[len(out)-1].Kind == 'w' && len(r.Lexical(out[len(out)-1])) == 0)
+			if len(words.Find(rest.Key)) == 0 && !r.Seen[rest.Key] && !given && !behind {
+				out = append(out, t)
+				continue
+			}
+			rest.Start, rest.End = t.Start+len("و"), t.End
+			out = append(out, words.Token{Text: "و", Key: "و", Start: t.Start, End: t.Start + len("و"), Kind: 'w', Gap: t.Gap}, rest)
+		default:
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// SplitHan takes the longest known words out of a run of Chinese; what lies between is one token.
+func (r *Reader) SplitHan(t words.Token) []words.Token {
+	var out []words.Token
+	runes := []rune(t.Text)
+	at, from := t.Start, 0 // bytes; the start of what is not known
+	flush := func(to int) {
+		if from < to {
+			text := string(runes[from:to])
+			out = append(out, words.Token{Text: text, Key: text, Start: at - len(text), End: at, Kind: 'w', Gap: true})
+		}
+	}
+	for i := 0; i < len(runes); {
+		n := 0
+		for k := min(words.LongestHan(), len(runes)-i); k > 0; k-- {
+			key := string(runes[i : i+k])
+			if len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && whoseBefore(out)) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
+				n = k
+				break
+			}
+		}
+		if n == 0 {
+			at += utf8.RuneLen(runes[i])
+			i++
+			continue
+		}
+		flush(i)
+		text := string(runes[i : i+n])
+		out = append(out, words.Token{Text: text, Key: text, Start: at, End: at + len(text), Kind: 'w', Gap: true})
+		at += len(text)
+		i += n
+		from = i
+	}
+	flush(len(runes))
+	return out
+}
+
+// hanAlone reports whether a single character may be taken out of a name: only what joins and says whose.
+func hanAlone(ws []words.Word) bool {
+	for _, w := range ws {
+		switch w.Class {
+		case "and", "with", "minus", "of", "my", "your", "her", "his":
+			return true
+		}
+	}
+	return false
+}
+
+// whoseBefore reports whether the token taken last says whose, so that a single character may be kin: 我姐.
+func whoseBefore(tokens []words.Token) bool {
+	if len(tokens) == 0 {
+		return false
+	}
+	return slices.ContainsFunc(words.Find(tokens[len(tokens)-1].Key), func(w words.Word) bool {
+		return w.Class == "my" || w.Class == "your" || w.Class == "her" || w.Class == "his"
+	})
+}

@@ -1,0 +1,173 @@
+package speech
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// Term is one thing that a line joins to others: a person by name, words of kin, a role, the couple, everybody.
+type Term struct {
+	Kind       byte       // see below
+	Word       words.Word // of kin, a role, a half of the couple
+	Owner      *Owner
+	Name       string // of a person, without kin
+	Rank       string // "Capt", "Nana": shown before the name
+	Text       string // as written
+	Start, End int    // bytes of the line
+	Sep        string // what joins it to the term before: "," "+" "&" "/" ";"
+	Minus      bool
+	Each       bool
+	Sets       bool // "each set of"
+	All        bool // "both", "all"
+	Every      bool // "all"
+	Line       byte // 'm' maternal, 'p' paternal
+	Close      byte // 'i' immediate, 'e' extended family
+	Number     int  // "2 grandparents"
+	Count      int  // of people, in brackets
+	Names      []*Term
+	Attrs      []Attribute
+	only       bool // the bracket names some of them
+	Open       bool // "etc" follows
+	given      bool // surely a name
+	Article    bool // an article or "his" stands before it
+	Ways       bool // one photograph with them and one without
+	Sex        byte // "(men only)"
+	Qualified  bool // the words say what for: "padrinos de arras"
+	Shared     bool // the names of a bracket behind another word are its own
+	Guests     []int
+}
+
+// The kinds of terms.
+const (
+	Person  = 'n'
+	Kin     = 'k'
+	Role    = 'r'
+	Couple  = 'c'
+	Half    = 'h'
+	All     = 'a'
+	Label   = 'g' // a group that only the words name
+	Letter  = 'l' // other lines by their letters or numbers
+	Same    = 's'
+	Pronoun = 'p' // "her", "them": of those whom the words before name
+)
+
+// Owner is whose kin is meant.
+type Owner struct {
+	Half    byte // 'w' the bride's, 'm' the groom's
+	Name    string
+	Pronoun string // "her", "his", "their", "my", "your"
+	Both    bool
+	Kin     *Term
+	Near    bool // not said, but named right before: "Sten & family"
+}
+
+// Parsed is a stretch of a line as terms, and what it says beside them.
+type Parsed struct {
+	Terms   []*Term
+	Attrs   []Attribute // of the whole
+	Add     bool        // it begins with "add" or "+"
+	Unknown []Attribute // words that are nothing known
+	Solo    bool        // "alone", "only"
+	Split   bool        // "separately"
+	Apart   bool
+	Each    bool
+	Owner   *Owner // whose the words behind a colon are: "Hallie's:"
+}
+
+// OpenTerms are the words for several people or a role that have no names.
+func OpenTerms(terms []*Term) []*Term {
+	var out []*Term
+	for _, t := range terms {
+		if (t.Kind == Kin || t.Kind == Role || t.Kind == Label) && len(t.Names) == 0 && !t.Minus && !(t.Word.Arg == "partner" && t.Word.Plural) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// OnlySaid reports whether words behind a name say what that person is, and name nobody.
+func (r *Reader) OnlySaid(p Parsed) bool {
+	return !slices.ContainsFunc(p.Terms, func(t *Term) bool { return t.Kind == Person })
+}
+
+// HasRemark reports whether words beside the terms are kept as a note.
+func (p Parsed) HasRemark() bool {
+	return slices.ContainsFunc(p.Attrs, func(a Attribute) bool { return a.Class == "note" })
+}
+
+// Without are the terms that are not dropped.
+func Without(terms []*Term, drop func(*Term) bool) []*Term {
+	return slices.DeleteFunc(slices.Clone(terms), drop)
+}
+
+// OnlyKin reports whether a bracket holds nothing but words of kin for several.
+func OnlyKin(sub []*Term) bool {
+	return !slices.ContainsFunc(sub, func(t *Term) bool {
+		return t.Kind != Kin || len(t.Names) > 0 || !t.Word.Plural && t.Word.Arg != "grandparent"
+	})
+}
+
+// Myself is who of the couple writes: in a chat the author of the line.
+func (r *Reader) Myself() int {
+	if h := r.HalfNamed(r.Line.By); h > 0 {
+		return h
+	}
+	if r.Author > 0 {
+		return r.Author
+	}
+	return r.WhoWrites()
+}
+
+// Pairs divides "A + B, C + D": each part between commas has several names.
+func Pairs(terms []*Term) [][]*Term {
+	var out [][]*Term
+	from := 0
+	for k := 1; k <= len(terms); k++ {
+		if k < len(terms) && terms[k].Sep != "," && terms[k].Sep != ";" {
+			continue
+		}
+		if k-from < 2 {
+			return nil
+		}
+		out = append(out, terms[from:k])
+		from = k
+	}
+	return out
+}
+
+// Leads reports whether a term is the couple or one of them.
+func (r *Reader) Leads(t *Term) bool {
+	return t.Kind == Half || t.Kind == Couple || t.Kind == Person && r.HalfNamed(t.Name) > 0
+}
+
+// BothHalves reports whether two terms are the two of the couple: "Hallie/Jonah with ...".
+func (r *Reader) BothHalves(a, b *Term) bool {
+	if a.Kind == Half && b.Kind == Half {
+		return a.Word.Sex != b.Word.Sex
+	}
+	return a.Kind == Person && b.Kind == Person && r.HalfNamed(a.Name) != r.HalfNamed(b.Name)
+}
+
+// Said is all that is said of a term and of those in its brackets.
+func (t *Term) Said() []Attribute {
+	out := slices.Clone(t.Attrs)
+	for _, x := range t.Names {
+		out = append(out, x.Said()...)
+	}
+	return out
+}
+
+// TimeAfter is the time of day that follows "until" or "arrives".
+func TimeAfter(attrs []Attribute) string {
+	for _, a := range attrs {
+		switch {
+		case a.Class == "time":
+			return a.Arg
+		case a.Class == "number" && a.Num >= 100 && a.Num < 2400 && a.Num%100 < 60:
+			at, _ := words.Clock(string(rune('0'+a.Num/1000))+string(rune('0'+a.Num/100%10)), string(rune('0'+a.Num/10%10))+string(rune('0'+a.Num%10)), "")
+			return at
+		}
+	}
+	return ""
+}
