@@ -3,71 +3,8 @@ package prose
 import (
 	"slices"
 
-	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/speech"
-	"kinorder.example/server/internal/intake/prose/words"
 )
-
-// chatCouple takes the couple from those who write: the two who say "us" and "my mum", else the one who does and whom
-// they write to or name most.
-func (r *reader) chatCouple() bool {
-	var all, own []string
-	for i := range r.Lines {
-		by := r.Lines[i].By
-		if by == "" {
-			continue
-		}
-		if !slices.Contains(all, by) {
-			all = append(all, by)
-		}
-		if !slices.Contains(own, by) && r.ofThemselves(r.Heads(i)) {
-			own = append(own, by)
-		}
-	}
-	switch {
-	case len(own) == 2:
-		r.setCouple(own[0], own[1], 0)
-	case len(own) != 1:
-		return false
-	default:
-		other := r.partnerNamed(own[0])
-		for _, by := range all {
-			if by != own[0] && len(all) == 2 && other == "" && r.says("us") && !r.works(by) {
-				other = by
-			}
-		}
-		if other == "" {
-			return false
-		}
-		r.setCouple(own[0], other, 0)
-	}
-	return true
-}
-
-// works reports whether the name of a sender says that photographs are their work: "Foto Martín".
-func (r *reader) works(by string) bool {
-	return slices.ContainsFunc(names.Words(by), func(w string) bool {
-		return slices.ContainsFunc(words.Find(w), func(w words.Word) bool { return w.Class == "wish" || w.Class == "photos" || w.Class == "key" })
-	})
-}
-
-// ofThemselves reports whether words ask for a photograph of those who wrote them: "us with", "me +", "my mum".
-func (r *reader) ofThemselves(ph []speech.Phrase) bool {
-	for k := range ph {
-		next, before := speech.Phrase{}, speech.Phrase{}
-		if k+1 < len(ph) {
-			next = ph[k+1]
-		}
-		if k > 0 {
-			before = ph[k-1]
-		}
-		joined := next.Has("with") || next.Has("and") || next.Key == "+" || next.Key == "&" || before.Has("with") || before.Has("and") || before.Key == "+" || before.Key == "&"
-		if (ph[k].Has("my") || ph[k].Has("our")) && (next.Has("kin") || next.Has("role")) || ph[k].Has("self") && joined || ph[k].SaysUs() && joined {
-			return true
-		}
-	}
-	return false
-}
 
 // adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
 func (r *reader) adds(s *statement) bool {

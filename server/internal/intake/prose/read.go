@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/couple"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -42,7 +43,7 @@ func (r *reader) read(content string) place.Result {
 	r.TakeApart()
 	r.formLines()
 	r.guestLines()
-	r.findCouple()
+	couple.Find(r.Speech())
 	for n := range 2 { // names that are learned last are known to all lines the second time
 		r.Again = n > 0
 		r.statements()

@@ -306,3 +306,6 @@ func HourSaid(p *Phrase) Attribute {
 	}
 	return a
 }
+
+// Speech is the reader itself, for those who have it within another.
+func (r *Reader) Speech() *Reader { return r }

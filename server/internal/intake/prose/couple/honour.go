@@ -1,4 +1,4 @@
-package prose
+package couple
 
 import (
 	"regexp"
@@ -13,7 +13,7 @@ import (
 var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th)|生日|寿宴|满月`)
 
 // findHonour finds whom a day without a couple is about.
-func (r *reader) findHonour() {
+func (r finder) findHonour() {
 	left := 3
 	for i := range r.Lines {
 		if len(r.Tokens[i]) == 0 {
@@ -44,7 +44,7 @@ func (r *reader) findHonour() {
 }
 
 // onSeveralLines reports whether a name stands on more than two lines.
-func (r *reader) onSeveralLines(name string) bool {
+func (r finder) onSeveralLines(name string) bool {
 	key, _, _ := strings.Cut(names.Plain(name), " ")
 	n := 0
 	for i := range r.Tokens {
@@ -56,7 +56,7 @@ func (r *reader) onSeveralLines(name string) bool {
 }
 
 // honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary".
-func (r *reader) honourByKin(t *speech.Phrase) {
+func (r finder) honourByKin(t *speech.Phrase) {
 	name := words.Capitalize(t.Text)
 	for _, ts := range r.Tokens {
 		for k := 0; k+2 < len(ts); k++ {
@@ -71,7 +71,7 @@ func (r *reader) honourByKin(t *speech.Phrase) {
 }
 
 // findWriter finds who of the family writes, in a list without a couple: "me (Helen)".
-func (r *reader) findWriter() {
+func (r finder) findWriter() {
 	for _, ts := range r.Tokens {
 		for k := 0; k+3 < len(ts); k++ {
 			if ts[k].Key == "me" && ts[k+1].Key == "(" && ts[k+2].Capital && ts[k+3].Key == ")" {

@@ -1,4 +1,5 @@
-package prose
+// Package couple finds whom the day of a list is about, before its lines are read.
+package couple
 
 import (
 	"slices"
@@ -10,9 +11,23 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-// findCouple finds whom the day is about: lines such as "Couple: Bea & Migs", a title with two names, the two who
-// wrote a chat or signed, headings of two sides; without a couple, one person ("Noa's Bat Mitzvah").
-func (r *reader) findCouple() {
+// finder looks for the couple of a list.
+type finder struct{ *speech.Reader }
+
+// Find finds whom the day of a list is about: lines such as "Couple: Bea & Migs", the answers of a form, a title with two
+// names, the two who wrote a chat or signed, headings of two sides; without a couple one person ("Noa's Bat Mitzvah").
+func Find(r *speech.Reader) { finder{r}.findCouple() }
+
+// FindInRows is Find for a table of photographs, of which the two may be a couple who are named in most rows.
+func FindInRows(r *speech.Reader) {
+	f := finder{r}
+	if f.findCouple(); r.Couple[0] < 0 {
+		f.coupleOfRows()
+	}
+}
+
+// findCouple tries the ways in which lists say it, the surest first.
+func (r finder) findCouple() {
 	if r.Couple[0] >= 0 {
 		r.matchSexes()
 		return
@@ -34,7 +49,7 @@ func (r *reader) findCouple() {
 }
 
 // keyedCouple reads "Couple: A & B", "Bride: A", "新娘：A", anywhere in the list.
-func (r *reader) keyedCouple() bool {
+func (r finder) keyedCouple() bool {
 	var one, said [2]string // of the bride, of the groom; and the words for them
 	for i := range r.Lines {
 		ph := r.Heads(i)
@@ -87,7 +102,7 @@ func (r *reader) keyedCouple() bool {
 }
 
 // titledCouple reads a title: of the first lines without a mark, the first pair of names.
-func (r *reader) titledCouple() bool {
+func (r finder) titledCouple() bool {
 	left := 4
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -120,7 +135,7 @@ func (r *reader) titledCouple() bool {
 }
 
 // titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.
-func (r *reader) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
+func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 	commas := 0
 	for k := range ph {
 		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" || ph[k].Has("half") || ph[k].Has("role")) && !slices.ContainsFunc(ph[k:], func(p speech.Phrase) bool { return p.Has("event") }) && !r.eventBefore(ph, k) {
@@ -150,12 +165,12 @@ func (r *reader) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 }
 
 // eventBefore reports whether the words before k say that the line is about a wedding.
-func (r *reader) eventBefore(ph []speech.Phrase, k int) bool {
+func (r finder) eventBefore(ph []speech.Phrase, k int) bool {
 	return slices.ContainsFunc(ph[:k], func(p speech.Phrase) bool { return p.Has("event") })
 }
 
 // firsts reports whether the two are in most of what follows.
-func (r *reader) firsts(a, b string, line int) bool {
+func (r finder) firsts(a, b string, line int) bool {
 	n, both := 0, 0
 	ka, kb := names.Plain(a), names.Plain(b)
 	for i := line + 1; i < len(r.Lines); i++ {
@@ -174,7 +189,7 @@ func (r *reader) firsts(a, b string, line int) bool {
 }
 
 // says reports whether the list has words of a class: "us" the couple as writers, "my", "self".
-func (r *reader) says(class string) bool {
+func (r finder) says(class string) bool {
 	for key := range r.Seen {
 		if slices.ContainsFunc(words.Find(key), func(w words.Word) bool {
 			return (w.Class == class || w.Class == "couple" && w.Arg == class) && r.Langs[w.Lang] > 0
@@ -186,7 +201,7 @@ func (r *reader) says(class string) bool {
 }
 
 // setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.
-func (r *reader) setCouple(a, b string, first byte) {
+func (r finder) setCouple(a, b string, first byte) {
 	r.Line = &lines.Line{}
 	for k, name := range []string{a, b} {
 		i := -1
@@ -230,7 +245,7 @@ func (r *reader) setCouple(a, b string, first byte) {
 }
 
 // matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
-func (r *reader) matchSexes() {
+func (r finder) matchSexes() {
 	if r.Couple[0] < 0 || r.Brides['w'] != 0 {
 		return
 	}
@@ -249,7 +264,7 @@ func (r *reader) matchSexes() {
 }
 
 // twoOfOne reports whether the list says that there are two brides or two grooms.
-func (r *reader) twoOfOne() bool {
+func (r finder) twoOfOne() bool {
 	for i := range r.Lines {
 		k := names.Plain(r.Lines[i].Text)
 		for _, s := range []string{"2 brides", "two brides", "both brides", "2 grooms", "two grooms", "both grooms", "two husbands", "2 husbands", "two wives", "2 wives"} {
@@ -260,3 +275,4 @@ func (r *reader) twoOfOne() bool {
 	}
 	return false
 }
+

@@ -1,0 +1,201 @@
+package couple
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// signedCouple reads the names at the end of a letter.
+func (r finder) signedCouple() bool {
+	if r.signedByOne() {
+		return true
+	}
+	left := 3
+	for i := len(r.Lines) - 1; i >= 0 && left > 0; i-- {
+		if r.Lines[i].Blank || r.Lines[i].Mark != 0 {
+			continue
+		}
+		left--
+		ph := speech.Flat(r.Heads(i)) // "Megan (and Theo!)"
+		if len(ph) > 8 {
+			continue
+		}
+		for k := range ph {
+			if a, b, ok := r.Pair(ph, k); ok && endsWith(ph[k:], a, b) && (k == 0 || !r.TitleName(&ph[k-1])) && !r.List(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].Has("greet") && !r.TitleName(&ph[0])) {
+				r.setCouple(a, b, 0)
+				r.Signed = i
+				if slices.ContainsFunc(r.Heads(i), func(p speech.Phrase) bool { return p.Open }) { // "Megan (and Theo)"
+					r.Author = 1
+				}
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// endsWith reports whether hardly anything stands behind a pair of names, as at the end of a letter, and nothing is said
+// of the two.
+func endsWith(ph []speech.Phrase, a, b string) bool {
+	n := 1 // what joins them
+	for _, name := range []string{a, b} {
+		n += len(strings.Fields(name))
+	}
+	rest := ph[min(n, len(ph)):]
+	return len(rest) < 4 && !slices.ContainsFunc(rest, func(p speech.Phrase) bool {
+		return p.Has("apart") || p.Has("verb") || p.Has("absent") || p.Has("need")
+	})
+}
+
+// signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.
+func (r finder) signedByOne() bool {
+	if !r.says("us") && !r.says("my") && !r.says("self") {
+		return false
+	}
+	for i := len(r.Lines) - 1; i >= 0; i-- {
+		if r.Lines[i].Blank {
+			continue
+		}
+		ph := r.Heads(i)
+		for len(ph) > 1 && (ph[0].Has("greet") || len(ph) < 5 && ph[0].Kind == 'w' && !r.TitleName(&ph[0]) || ph[0].Key == "," || ph[0].Key == "!") {
+			ph = ph[1:] // "Beijinhos, Beatriz"
+		}
+		if k := lastComma(ph); k > 0 && k < len(ph)-1 && len(ph) < 9 && r.Heads(i)[0].Has("greet") {
+			ph = ph[k+1:] // "Thanks a million, Kelly"
+		}
+		name, end := r.NameAt(ph, 0)
+		if name == "" || r.Lines[i].Mark != 0 || end < len(ph) && len(ph) > end+1 {
+			return false
+		}
+		best := r.partnerNamed(name)
+		if best == "" {
+			return false
+		}
+		r.setCouple(name, best, 0)
+		r.Author, r.Signed = 1, i
+		return true
+	}
+	return false
+}
+
+func lastComma(ph []speech.Phrase) int {
+	for k := len(ph) - 1; k >= 0; k-- {
+		if ph[k].Key == "," {
+			return k
+		}
+	}
+	return -1
+}
+
+// partnerNamed is whose kin and side a list names most beside those of whom it is by; it is "" for nobody or one line.
+func (r finder) partnerNamed(name string) string {
+	count := make(map[string]int)
+	best := ""
+	for j := range r.Lines {
+		ts := r.Tokens[j]
+		for k := 0; k+1 < len(ts); k++ {
+			whose := ""
+			switch next := r.Lexical(ts[k+1]); {
+			case ts[k].Possessive && ts[k].Capital && len(next) > 0:
+				whose = ts[k].Text
+				if r.Is(ts, k+1, "side") {
+					count[whose]++
+				}
+			case ts[k+1].Capital && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
+				whose = ts[k+1].Text
+			case k > 0 && ts[k-1].Capital && len(r.Lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
+				whose = ts[k-1].Text // "Andrés y yo"
+			case ts[k+1].Capital && len(next) == 0 && k > 0 && slices.ContainsFunc(r.Lexical(ts[k]), func(w words.Word) bool { return w.Class == "of" }):
+				whose = ts[k+1].Text // "do lado do Duarte", "die Seite von Jannik"
+				if slices.ContainsFunc(r.Lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "side" }) {
+					count[whose]++
+				}
+			}
+			if count[whose]++; whose != "" && names.Plain(whose) != names.Plain(name) && (count[whose] > count[best] || best == "") {
+				best = whose
+			}
+		}
+	}
+	if count[best] < 2 {
+		return ""
+	}
+	return best
+}
+
+// joinedToMe reports whether the words before a name are "me +" or "me and".
+func (r finder) joinedToMe(me, join words.Token) bool {
+	has := func(t words.Token, class string) bool {
+		return slices.ContainsFunc(r.Lexical(t), func(w words.Word) bool { return w.Class == class })
+	}
+	return has(me, "self") && (join.Key == "+" || join.Key == "&" || join.Key == "," || has(join, "and"))
+}
+
+// leadingCouple takes the two names that most lines begin with.
+func (r finder) leadingCouple() bool {
+	count := make(map[[2]string]int)
+	best, lines := [2]string{}, 0
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if len(ph) < 2 {
+			continue
+		}
+		lines++
+		if a, b, ok := r.Pair(ph, 0); ok && !strings.Contains(a+b, " ") {
+			two := [2]string{a, b}
+			if count[two]++; count[two] > count[best] {
+				best = two
+			}
+		}
+	}
+	if count[best] < 3 || 3*count[best] < lines {
+		return false
+	}
+	r.setCouple(best[0], best[1], 0)
+	return true
+}
+
+// sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
+func (r finder) sidedCouple() bool {
+	var found []string
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		if l.Mark != 0 {
+			continue
+		}
+		ph := r.Heads(i)
+		for k := 0; k+1 < len(ph) && k < 3; k++ {
+			name := r.sideOf(ph, k)
+			if name != "" && !slices.Contains(found, name) && len(ph) < k+5 {
+				found = append(found, name)
+			}
+		}
+	}
+	if len(found) == 2 {
+		r.setCouple(found[0], found[1], 0)
+		return true
+	}
+	return false
+}
+
+// sideOf is whose side words at k name: "Mira's side", "Familie Mira", "Lado do Otis".
+func (r finder) sideOf(ph []speech.Phrase, k int) string {
+	side := func(p *speech.Phrase) bool {
+		w, kin := p.Word("kin")
+		return p.Has("side") || kin && w.Arg == "family"
+	}
+	if ph[k].Possessive && r.TitleName(&ph[k]) && side(&ph[k+1]) {
+		return ph[k].Text
+	}
+	name := k + 1
+	if ph[name].Has("of") && name+1 < len(ph) {
+		name++
+	}
+	if k == 0 && side(&ph[k]) && name == len(ph)-1 && r.TitleName(&ph[name]) && !r.SeenOnce(ph[name].Text) {
+		return ph[name].Text
+	}
+	return ""
+}
