@@ -83,7 +83,7 @@ func (c *Cells) keep(p *event.Person, said []speech.Attribute) {
 		}
 	}
 	notes, problems := p.PrivateNote, r.Problems
-	r.describe(0, said)
+	r.Describe(0, said)
 	*p = r.Guests[0].Person
 	p.PrivateNote, r.Problems, r.Guests = notes, problems, nil
 }

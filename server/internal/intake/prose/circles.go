@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/speech"
 )
 
@@ -14,7 +15,7 @@ type named struct {
 }
 
 // callThem keeps by what words a photograph of a list with guests calls several people, for a circle of that title.
-func (r *reader) callThem(p *photograph, t *speech.Term, c *scope, ids []int) {
+func (r *reader) callThem(p *photograph, t *speech.Term, c *facts.Scope, ids []int) {
 	if !r.Formal || len(ids) < 2 || t.Kind != speech.Kin && t.Kind != speech.Role && t.Kind != speech.Label || t.Minus && !p.all {
 		return
 	}
@@ -22,10 +23,10 @@ func (r *reader) callThem(p *photograph, t *speech.Term, c *scope, ids []int) {
 		return
 	}
 	owner := -2
-	if owners := r.owners(t, c); len(owners) == 1 && t.Kind == speech.Kin && (t.Owner != nil || c.carry != nil) {
+	if owners := r.Owners(t, c); len(owners) == 1 && t.Kind == speech.Kin && (t.Owner != nil || c.Carry != nil) {
 		owner = owners[0]
 	}
-	p.named = append(p.named, named{r.entryName(t, owner), ids})
+	p.named = append(p.named, named{r.EntryName(t, owner), ids})
 }
 
 // gathered are the ids of people, with circles for those whom words stand for.

@@ -35,7 +35,7 @@ func (r *reader) addTo(s *statement) {
 		}
 		for _, i := range p.set {
 			if r.Guests[i].Half == 0 {
-				c.last = i
+				c.Last = i
 			}
 		}
 	}

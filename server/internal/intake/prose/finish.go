@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -72,15 +73,15 @@ func (r *reader) baseKin() {
 		r.Line = &lines.Line{Text: g.Relation, Raw: g.Relation}
 		in := r.Parse(r.Phrases(words.Tokenize(g.Relation)), false)
 		for _, t := range in.Terms {
-			c := &scope{last: -1, side: g.SideOf}
+			c := &facts.Scope{Last: -1, Side: g.SideOf}
 			switch t.Kind {
 			case speech.Half:
 				r.Brides[t.Word.Sex] = g.Half
 				r.Brides['w'+'m'-t.Word.Sex] = 3 - g.Half
 			case speech.Kin:
-				r.Relate(i, t.Word, r.owners(t, c))
+				r.Relate(i, t.Word, r.Owners(t, c))
 			case speech.Role:
-				r.give(i, t.Word, t.Owner, c)
+				r.Give(i, t.Word, t.Owner, c)
 			}
 		}
 	}

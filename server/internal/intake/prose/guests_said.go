@@ -1,62 +1,12 @@
 package prose
 
 import (
-	"regexp"
 	"slices"
-	"strings"
 
-	"kinorder.example/server/internal/intake/names"
-	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
-	"kinorder.example/server/internal/kin"
 )
-
-// keepWords keeps what a line of guests says that somebody is, as it is written.
-func (r *reader) keepWords(i int, t *speech.Term) {
-	g := &r.Guests[i]
-	if r.Line.Part != lines.GuestLine || t.Kind == speech.Person || g.Relation != "" || t.Text == "" || t.Word.Arg == "family" || g.Half > 0 && t.Kind != speech.Half {
-		return
-	}
-	s, e := t.Start, t.End
-	if t.Owner != nil && s <= len(r.Line.Text) {
-		s = 0
-		for _, at := range saidAfter.FindAllStringIndex(r.Line.Text[:t.Start], -1) {
-			s = at[1]
-		}
-	}
-	if s > e || e > len(r.Line.Text) {
-		return
-	}
-	text := strings.TrimSpace(r.Line.Text[s:e])
-	if t.Word.Plural && t.Owner == nil {
-		text = kin.Singular(text)
-	}
-	g.Relation = place.Clip(text)
-}
-
-// saidAfter is what stands before words of kin with their owner: "Jonas - Leïla's husband".
-var saidAfter = regexp.MustCompile(`\s+[-–—]+\s+|[,;:，、؛،(（]`)
-
-// said takes words behind a name that are no kin for what somebody is: "Zoë - friend".
-func (r *reader) said(terms []*speech.Term) []*speech.Term {
-	if r.Line.Part != lines.GuestLine || len(terms) < 2 || terms[0].Kind != speech.Person {
-		return terms
-	}
-	out := terms[:1:1]
-	for _, t := range terms[1:] {
-		if i := r.who(terms[0]); t.Kind == speech.Label && len(t.Names) == 0 && i >= 0 {
-			r.keepWords(i, t)
-			r.describe(i, t.Attrs)
-			continue
-		} else if t.Kind == speech.Role && t.Word.Arg == "party" && len(t.Names) == 0 && i >= 0 {
-			r.keepWords(i, t)
-		}
-		out = append(out, t)
-	}
-	return out
-}
 
 // sayingOf is the kin that a line of guests says first.
 func (r *reader) sayingOf(s *statement) string {
@@ -69,20 +19,6 @@ func (r *reader) sayingOf(s *statement) string {
 		}
 	}
 	return ""
-}
-
-// namesake finds whom a line of guests means among those of one name: whoever is that kin, else somebody new.
-func (r *reader) namesake(t *speech.Term, ids []int) (int, bool) {
-	if r.Line.Part != lines.GuestLine || r.saying == "" || len(ids) == 0 {
-		return 0, false
-	}
-	for _, i := range ids {
-		g := &r.Guests[i]
-		if g.Base || g.Half > 0 || len(g.Relations) == 0 || g.Line == r.Line.Number || names.Plain(g.Given) != names.Plain(t.Name) || g.Relations[0].Word.Arg == r.saying {
-			return i, g.Line == r.Line.Number || len(ids) > 1 && len(g.Relations) > 0 && g.Relations[0].Word.Arg == r.saying
-		}
-	}
-	return r.enterAs(t), true
 }
 
 // house says that the people of a line of guests come together: "Hadi & Rim", but not "Hadi, Rim".
@@ -136,7 +72,7 @@ func (r *reader) keepLost(s *statement) {
 	for _, list := range [][]speech.Attribute{s.head.Unknown, s.tail.Unknown} {
 		for _, a := range list {
 			a.Class = "note"
-			r.describe(s.head.Terms[0].Guests[0], []speech.Attribute{a})
+			r.Describe(s.head.Terms[0].Guests[0], []speech.Attribute{a})
 		}
 	}
 }

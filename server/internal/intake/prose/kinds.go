@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -12,7 +13,7 @@ import (
 
 // draft is a list as statements.
 type draft struct {
-	ledger
+	facts.Reader
 	stmts      []*statement
 	flows      bool      // the list is a letter
 	marked     bool      // photographs have bullets or numbers
@@ -282,6 +283,6 @@ func (r *reader) rowStatement(i int) {
 // remarkOn keeps what a row remarks of a person.
 func (r *reader) remarkOn(t *speech.Term) {
 	if ids := r.Find(t.Name); len(ids) == 1 {
-		r.describe(ids[0], t.Attrs)
+		r.Describe(ids[0], t.Attrs)
 	}
 }

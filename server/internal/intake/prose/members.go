@@ -7,28 +7,29 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
 // named is the person that a term names.
-func (r *reader) named(p *photograph, t *speech.Term, c *scope) []int {
+func (r *reader) named(p *photograph, t *speech.Term, c *facts.Scope) []int {
 	ids := t.Guests
 	if len(ids) == 0 {
 		ids = r.Find(t.Name)
 		if len(ids) > 1 && t.Rank != "" {
-			if i := r.who(t); i >= 0 {
+			if i := r.Who(t); i >= 0 {
 				ids = []int{i}
 			}
 		}
 		if len(ids) > 1 {
-			ids = r.narrow(ids, t)
+			ids = r.Narrow(ids, t)
 		}
 	}
 	switch {
 	case len(ids) == 0:
-		i := r.learnPerson(t, c)
+		i := r.LearnPerson(t, c)
 		if i < 0 {
 			return nil
 		}
@@ -46,7 +47,7 @@ func (r *reader) named(p *photograph, t *speech.Term, c *scope) []int {
 	for _, x := range t.Names {
 		if x.Kind == speech.Person && !x.Minus {
 			inner := *c
-			inner.last = ids[0]
+			inner.Last = ids[0]
 			out = people.Union(out, r.named(p, x, &inner))
 		}
 	}
@@ -54,7 +55,7 @@ func (r *reader) named(p *photograph, t *speech.Term, c *scope) []int {
 }
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
-func (r *reader) checked(p *photograph, t *speech.Term, c *scope, ids []int) []int {
+func (r *reader) checked(p *photograph, t *speech.Term, c *facts.Scope, ids []int) []int {
 	if len(ids) > 1 && !t.Word.Plural && !(t.Kind == speech.Role && t.Word.Lang == "zh") && !t.All && !t.Each && t.Number == 0 && (r.Formal || !r.both(t, c, ids)) {
 		p.bad = true
 		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
@@ -66,12 +67,12 @@ func (r *reader) checked(p *photograph, t *speech.Term, c *scope, ids []int) []i
 	if t.Minus {
 		return nil
 	}
-	return r.unnamed(p, t, r.owners(t, c))
+	return r.unnamed(p, t, r.Owners(t, c))
 }
 
 // both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
-func (r *reader) both(t *speech.Term, c *scope, ids []int) bool {
-	owners := r.owners(t, c)
+func (r *reader) both(t *speech.Term, c *facts.Scope, ids []int) bool {
+	owners := r.Owners(t, c)
 	return t.Kind == speech.Kin && len(owners) == 2 && len(ids) == 2 && r.Guests[ids[0]].SideOf != r.Guests[ids[1]].SideOf || t.Kind == speech.Kin && t.Word.Arg == "sibling" && t.Word.Sex == 0 || t.Kind == speech.Kin && t.Word.Arg == "grandparent" && t.Word.Sex == 0
 }
 
@@ -83,7 +84,7 @@ func (r *reader) unnamed(p *photograph, t *speech.Term, owners []int) []int {
 		of = [][]int{owners[:1], owners[1:]}
 	}
 	for _, o := range of {
-		i := r.entry(t, o)
+		i := r.Entry(t, o)
 		g := &r.Guests[i]
 		out = append(out, i)
 		if g.Asked {
@@ -91,7 +92,7 @@ func (r *reader) unnamed(p *photograph, t *speech.Term, owners []int) []int {
 		}
 		g.Asked = true
 		if !g.Many {
-			r.describe(i, t.Attrs)
+			r.Describe(i, t.Attrs)
 		}
 		if g.Many {
 			r.At(t.Start, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))

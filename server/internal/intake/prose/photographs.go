@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
@@ -105,7 +106,7 @@ func (r *reader) wish(s *statement) {
 		q := *p
 		r.evaluate(&q, group, c)
 		if lead := (&photograph{s: s}); s.ctx.lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.Leads) {
-			r.evaluate(lead, s.ctx.lead, &scope{last: -1})
+			r.evaluate(lead, s.ctx.lead, &facts.Scope{Last: -1})
 			q.set = people.Union(lead.set, q.set)
 		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.Leads) {
 			for k, t := range group {
@@ -114,7 +115,7 @@ func (r *reader) wish(s *statement) {
 					q.set = people.Union(r.Principals(), q.set)
 				case t.Owner != nil:
 				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:
-					q.set = people.Union(r.owners(t, c), q.set)
+					q.set = people.Union(r.Owners(t, c), q.set)
 				}
 			}
 		}
@@ -140,21 +141,21 @@ func plainly(terms []*speech.Term) bool {
 }
 
 // evaluate works out who is in a photograph.
-func (r *reader) evaluate(p *photograph, terms []*speech.Term, c *scope) {
+func (r *reader) evaluate(p *photograph, terms []*speech.Term, c *facts.Scope) {
 	var gone []int
 	for _, t := range terms {
 		if !r.Effort.Spend(60) {
 			return
 		}
 		if t.Owner != nil && t.Word.Class == "kin" && t.Word.Arg != "partner" && t.Word.Arg != "child" {
-			c.carry = t.Owner
+			c.Carry = t.Owner
 		}
-		if c.set = p.set; t.Minus {
-			c.set = people.Union(p.set, gone) // "without Tasha and kids": hers
+		if c.Set = p.set; t.Minus {
+			c.Set = people.Union(p.set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
 		if (t.Kind == speech.Person || t.Kind == speech.Kin && !t.Word.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.Word.Arg == "partner" || t.Word.Arg == "child") {
-			c.last = ids[0]
+			c.Last = ids[0]
 		}
 		switch {
 		case t.Minus && p.all:
@@ -191,7 +192,7 @@ func less(a, b []int) []int {
 }
 
 // members is who is meant by a term.
-func (r *reader) members(p *photograph, t *speech.Term, c *scope) []int {
+func (r *reader) members(p *photograph, t *speech.Term, c *facts.Scope) []int {
 	switch t.Kind {
 	case speech.Couple:
 		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.Names) > 0 {
@@ -242,20 +243,20 @@ func (r *reader) members(p *photograph, t *speech.Term, c *scope) []int {
 	if t.Word.Arg == "family" && t.Owner == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
 		return r.topical(p.s)
 	}
-	if t.Word.Arg == "family" && t.Owner == nil && c.carry == nil && c.last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.set) == 0 {
+	if t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.set) == 0 {
 		p.all = true // of a reunion
 		return nil
 	}
-	return r.checked(p, t, c, r.resolveKin(t, c))
+	return r.checked(p, t, c, r.ResolveKin(t, c))
 }
 
 // ofFamily is who is in a family by the kin that a bracket names: "her family (parents, brothers)".
-func (r *reader) ofFamily(p *photograph, t *speech.Term, c *scope) []int {
+func (r *reader) ofFamily(p *photograph, t *speech.Term, c *facts.Scope) []int {
 	inner := *c
 	if t.Owner != nil {
-		inner.carry = t.Owner
+		inner.Carry = t.Owner
 	} else {
-		inner.default_ = r.owners(t, c)
+		inner.Default = r.Owners(t, c)
 	}
 	var out []int
 	for _, x := range t.Names {
@@ -265,10 +266,10 @@ func (r *reader) ofFamily(p *photograph, t *speech.Term, c *scope) []int {
 }
 
 // inside is who a bracket names, with those whom the roster has for the words before when the bracket only adds.
-func (r *reader) inside(p *photograph, t *speech.Term, c *scope) []int {
+func (r *reader) inside(p *photograph, t *speech.Term, c *facts.Scope) []int {
 	inner := *c
-	inner.carry, inner.last = t.Owner, -1
-	inner.default_ = r.owners(t, c)
+	inner.Carry, inner.Last = t.Owner, -1
+	inner.Default = r.Owners(t, c)
 	var out []int
 	if !slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return !x.Minus }) { // "parents (without Tom)"
 		whole := *t
@@ -278,9 +279,9 @@ func (r *reader) inside(p *photograph, t *speech.Term, c *scope) []int {
 	for _, x := range t.Names {
 		ids := r.members(p, x, &inner)
 		if x.Kind == speech.Person && len(ids) == 1 {
-			inner.last = ids[0]
+			inner.Last = ids[0]
 		}
-		inner.set = people.Union(inner.set, ids)
+		inner.Set = people.Union(inner.Set, ids)
 		if x.Minus {
 			out = less(out, ids)
 			continue
@@ -293,7 +294,7 @@ func (r *reader) inside(p *photograph, t *speech.Term, c *scope) []int {
 		}
 	}
 	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 {
-		out = people.Union(r.resolveKin(t, c), out)
+		out = people.Union(r.ResolveKin(t, c), out)
 	}
 	return out
 }

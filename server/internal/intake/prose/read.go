@@ -63,7 +63,7 @@ func (r *reader) read(content string) place.Result {
 
 func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{album: album{taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool)}}
-	r.Reader = speech.New(people.New(m, base))
+	*r.Speech() = speech.New(people.New(m, base))
 	r.WhoWrites = r.writer
 	r.fromBase()
 	return r

@@ -11,68 +11,6 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-var needsOf = map[string]event.Need{"wheelchair": event.Wheelchair, "seat": event.Seat, "stepfree": event.StepFree, "interpreter": event.Interpreter}
-
-// describe keeps what is said of a person: age, needs, absence, times, notes.
-func (r *reader) describe(i int, attrs []speech.Attribute) {
-	g := &r.Guests[i]
-	for k := range attrs {
-		a := &attrs[k]
-		switch a.Class {
-		case "need":
-			if n := needsOf[a.Arg]; n != event.NoNeed && !slices.Contains(g.Needs, n) {
-				g.Needs = append(g.Needs, n)
-			}
-		case "say":
-			g.SayAs = a.Text
-		case "nick":
-			if !slices.Contains(g.Nicknames, a.Text) && a.Text != g.Given {
-				g.Nicknames = append(g.Nicknames, a.Text)
-				r.Call(i, a.Text)
-			}
-		case "absent":
-			g.Absent = true
-		case "dead":
-			g.Dead, g.Never = true, true
-		case "years":
-			r.AgeIn(g, a.Num)
-		case "months", "weeks":
-			g.AgeBand, g.Age = event.Infant, 0
-			if a.Class == "months" && a.Num >= 24 {
-				r.AgeIn(g, a.Num/12)
-			}
-		case "elder":
-			g.AgeBand = event.Elder
-		case "child":
-			if g.AgeBand == event.Adult {
-				g.AgeBand = event.Child
-			}
-		case "infant":
-			g.AgeBand = event.Infant
-		case "from", "until":
-			if at := speech.TimeAfter(attrs[k+1:]); at != "" {
-				if a.Class == "from" {
-					g.PresentFrom = at
-				} else {
-					g.PresentUntil = at
-				}
-			}
-		case "time":
-			if g.PresentFrom == "" && g.PresentUntil == "" && slices.ContainsFunc(attrs, func(b speech.Attribute) bool { return b.Class == "note" && strings.Contains(b.Text, "late") }) {
-				g.PresentFrom = a.Arg
-			}
-		case "note":
-			if a.Text != "" && !strings.Contains(g.PrivateNote, a.Text) {
-				if g.PrivateNote != "" {
-					g.PrivateNote += "; "
-				}
-				g.PrivateNote += a.Text
-				r.At(a.Start, event.Info, place.CodeKeptAsNote, a.Text, wording.Say("list.keptAsNotes", place.Quoted(a.Text)))
-			}
-		}
-	}
-}
-
 // attributes gives what a definition says beside names to whom it is about, when it is about one.
 func (r *reader) attributes(s *statement) {
 	var one *speech.Term
@@ -93,7 +31,7 @@ func (r *reader) attributes(s *statement) {
 				list[k].Class = "years"
 			}
 		}
-		r.describe(one.Guests[0], list)
+		r.Describe(one.Guests[0], list)
 	}
 }
 
@@ -188,9 +126,9 @@ func (r *reader) apartPair(s *statement) []int {
 				}
 			case t.Kind == speech.Kin && t.Word.Arg == "parent" && len(t.Names) == 0:
 				if t.Owner != nil {
-					c.carry = t.Owner
+					c.Carry = t.Owner
 				}
-				ids = r.resolveKin(t, c)
+				ids = r.ResolveKin(t, c)
 			}
 			if t.Start < at || at < 0 {
 				before = people.Union(before, ids)

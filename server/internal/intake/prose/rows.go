@@ -170,7 +170,7 @@ func (r *reader) learnTitle(s, about *statement) {
 		return
 	}
 	r.Line = s.l
-	r.distribute([]*speech.Term{&t}, t.Names, r.scopeOf(about))
+	r.Distribute([]*speech.Term{&t}, t.Names, r.scopeOf(about))
 }
 
 // halfWords is a half of the couple in brackets behind a name: "Orla (bride)".

@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
@@ -32,7 +33,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 			continue
 		}
 		if row.Couple != "" {
-			r.evaluate(p, r.beside(row.Line, row.Couple).head.Terms, &scope{last: -1})
+			r.evaluate(p, r.beside(row.Line, row.Couple).head.Terms, &facts.Scope{Last: -1})
 			r.Line = s.l
 		}
 		r.evaluate(p, s.head.Terms, r.scopeOf(s))
@@ -153,7 +154,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		}
 	}
 	if len(who) == 1 {
-		r.describe(who[0], of)
+		r.Describe(who[0], of)
 	}
 	for _, a := range said {
 		switch a.Class {
@@ -260,7 +261,7 @@ func (r *reader) leadOf(p *photograph, row Row) {
 		}
 	}
 	q := &photograph{s: about}
-	r.evaluate(q, lead, &scope{last: -1})
+	r.evaluate(q, lead, &facts.Scope{Last: -1})
 	if r.Line = p.s.l; len(lead) == 0 && r.always {
 		q.set = r.Couple[:]
 	}

@@ -3,6 +3,7 @@ package prose
 import (
 	"slices"
 
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 )
@@ -61,7 +62,7 @@ func (r *reader) told(ph []speech.Phrase) speech.Parsed {
 		return !r.NameLike(&p) && !p.Has("with") && !p.Has("and") && !p.Has("of") && !p.Has("need") && !p.Has("absent") && speech.MainClass(&p) != "kin" &&
 			(p.Has("verb") || p.Has("remark") || p.Has("prep") || p.Has("next"))
 	}), false)
-	out.Terms = speech.Without(r.apposed(out.Terms, &scope{last: -1}), func(t *speech.Term) bool {
+	out.Terms = speech.Without(r.Apposed(out.Terms, &facts.Scope{Last: -1}), func(t *speech.Term) bool {
 		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Label || t.Word.Arg == "family" && len(t.Names) == 0 || t.Kind == speech.Person && t.Word.Class == "" && t.Owner == nil && len(t.Names) == 0 && len(r.Find(t.Name)) == 0
 	})
 	out.Unknown = nil
@@ -181,8 +182,8 @@ func (r *reader) unsaid(p *photograph) {
 }
 
 // together reports whether "all together" means those whom the clause or the topic names, and no guests beside them.
-func (r *reader) together(p *photograph, c *scope) bool {
-	return len(less(p.set, r.Couple[:])) > 1 || p.s.opens != 0 && (c.couple || c.halves[1] || c.halves[2]) && len(r.topic(p.s)) > 0
+func (r *reader) together(p *photograph, c *facts.Scope) bool {
+	return len(less(p.set, r.Couple[:])) > 1 || p.s.opens != 0 && (c.Couple || c.Halves[1] || c.Halves[2]) && len(r.topic(p.s)) > 0
 }
 
 // ofLine are the statements of the line of one.

@@ -67,7 +67,7 @@ func (r *reader) within(s *statement, ph []speech.Phrase) (ids, at []int) {
 			switch {
 			case t.Start < from || t.Start >= to:
 			case t.Kind == speech.Kin && len(t.Names) == 0:
-				one = r.resolveKin(t, c)
+				one = r.ResolveKin(t, c)
 				if !t.Word.Plural && len(one) > 1 {
 					one = nil
 				}
@@ -129,7 +129,7 @@ func (r *reader) saidOf(s *statement, ph []speech.Phrase) {
 			}
 		}
 		for _, i := range of {
-			r.describe(i, attrs)
+			r.Describe(i, attrs)
 			if s.kind == remark || s.kind == definition && len(s.head.Terms) < 2 {
 				r.took(s, ph, r.attrSaid(i, attrs))
 			}

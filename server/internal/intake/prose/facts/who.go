@@ -1,4 +1,4 @@
-package prose
+package facts
 
 import (
 	"slices"
@@ -15,7 +15,7 @@ import (
 )
 
 // enterAs takes up whom a term names.
-func (r *reader) enterAs(t *speech.Term) int {
+func (r *Reader) enterAs(t *speech.Term) int {
 	i := r.Add(t.Name, t.Rank)
 	if t.Kind == speech.Person {
 		r.Call(i, t.Name)
@@ -23,8 +23,8 @@ func (r *reader) enterAs(t *speech.Term) int {
 	return i
 }
 
-// who returns the person that a term names, who is entered when nobody is known by that name.
-func (r *reader) who(t *speech.Term) int {
+// Who returns the person that a term names, who is entered when nobody is known by that name.
+func (r *Reader) Who(t *speech.Term) int {
 	ids := slices.DeleteFunc(slices.Clone(r.Find(t.Name)), func(i int) bool {
 		return t.Rank != "" && r.Guests[i].Rank != "" && names.Plain(t.Rank) != names.Plain(r.Guests[i].Rank) && names.Plain(t.Name) == names.Plain(r.Guests[i].Given)
 	})
@@ -33,7 +33,7 @@ func (r *reader) who(t *speech.Term) int {
 		return i
 	}
 	if len(ids) > 1 {
-		ids = r.narrow(ids, t)
+		ids = r.Narrow(ids, t)
 	}
 	if len(ids) == 1 {
 		i := ids[0]
@@ -64,7 +64,7 @@ func (r *reader) who(t *speech.Term) int {
 }
 
 // addressed keeps those whose form of address a term has; "FOG Big Hutch" is not the groom Hutch.
-func (r *reader) addressed(ids []int, t *speech.Term) []int {
+func (r *Reader) addressed(ids []int, t *speech.Term) []int {
 	if t.Rank == "" {
 		return ids
 	}
@@ -79,7 +79,7 @@ func (r *reader) addressed(ids []int, t *speech.Term) []int {
 
 // slip finds the one whose name was written with a slip of the keyboard: of a list of guests, else of one who is
 // named more often.
-func (r *reader) slip(t *speech.Term) int {
+func (r *Reader) slip(t *speech.Term) int {
 	_, given := words.Given(names.Plain(t.Name))
 	if given && !r.Declared || t.Rank != "" && !r.Declared || !r.SeenOnce(t.Name) || r.Line.Part == lines.GuestLine { // which says itself who is there
 		return -1
@@ -93,8 +93,8 @@ func (r *reader) slip(t *speech.Term) int {
 	return i
 }
 
-// narrow picks among people of one name: by kin and side, or who is called just so.
-func (r *reader) narrow(ids []int, t *speech.Term) []int {
+// Narrow picks among people of one name: by kin and side, or who is called just so.
+func (r *Reader) Narrow(ids []int, t *speech.Term) []int {
 	if len(ids) > place.MostNamed {
 		return ids // of so many none stands out
 	}
@@ -119,4 +119,18 @@ func (r *reader) narrow(ids []int, t *speech.Term) []int {
 		}
 	}
 	return ids
+}
+
+// namesake finds whom a line of guests means among those of one name: whoever is that kin, else somebody new.
+func (r *Reader) namesake(t *speech.Term, ids []int) (int, bool) {
+	if r.Line.Part != lines.GuestLine || r.Saying == "" || len(ids) == 0 {
+		return 0, false
+	}
+	for _, i := range ids {
+		g := &r.Guests[i]
+		if g.Base || g.Half > 0 || len(g.Relations) == 0 || g.Line == r.Line.Number || names.Plain(g.Given) != names.Plain(t.Name) || g.Relations[0].Word.Arg == r.Saying {
+			return i, g.Line == r.Line.Number || len(ids) > 1 && len(g.Relations) > 0 && g.Relations[0].Word.Arg == r.Saying
+		}
+	}
+	return r.enterAs(t), true
 }

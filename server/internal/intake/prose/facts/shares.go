@@ -1,4 +1,4 @@
-package prose
+package facts
 
 import (
 	"cmp"
@@ -29,23 +29,23 @@ func targets(terms []*speech.Term, k int) []*speech.Term {
 // descends reports whether kin is younger than those whose kin it is: "grandparents with the grandchildren (Ava, Jude)".
 func descends(arg string) bool { return arg == "grandchild" || arg == "child" || arg == "niece" }
 
-// distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
-func (r *reader) distribute(targets []*speech.Term, sub []*speech.Term, c *scope) {
+// Distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
+func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope) {
 	if r.twoByTwo(targets, sub, c) {
 		return
 	}
 	var free []*speech.Term // without kin of their own
 	t := targets[len(targets)-1]
 	inner := *c
-	inner.carry, inner.last = nil, -1
-	owners := r.owners(t, c)
+	inner.Carry, inner.Last = nil, -1
+	owners := r.Owners(t, c)
 	if t.Owner != nil && !(t.Word.Arg == "family" && t.Owner.Name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
-		inner.carry = t.Owner
+		inner.Carry = t.Owner
 	}
-	inner.default_ = owners
+	inner.Default = owners
 	defer func() {
 		if !t.Word.Plural && len(free) == 1 && len(free[0].Guests) > 0 && r.Guests[free[0].Guests[0]].Half == 0 {
-			c.last = free[0].Guests[0]
+			c.Last = free[0].Guests[0]
 		}
 	}()
 	commas := slices.ContainsFunc(sub, func(x *speech.Term) bool { return x.Sep == "," })
@@ -53,25 +53,25 @@ func (r *reader) distribute(targets []*speech.Term, sub []*speech.Term, c *scope
 		switch {
 		case x.Kind == speech.Person && x.Sep == "+" && commas && len(free) > 0 && t.Word.Arg == "sibling" && x.Word.Class == "":
 			x.Word = words.Word{Class: "kin", Arg: "partner"}
-			r.learnPerson(x, &inner)
+			r.LearnPerson(x, &inner)
 		case x.Kind == speech.Person && x.Word.Arg != "partner" && x.Word.Arg != "child" && (t.Word.Arg != "family" || x.Word.Class == ""):
 			if speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg) {
 				x.Word.Arg = t.Word.Arg
 			}
-			i := r.who(x)
+			i := r.Who(x)
 			if i < 0 {
 				continue
 			}
 			x.Guests = []int{i}
-			r.describe(x.Guests[0], x.Attrs)
+			r.Describe(x.Guests[0], x.Attrs)
 			if x.Word.Class == "kin" {
 				r.Relate(x.Guests[0], x.Word, owners)
 			}
-			inner.last = x.Guests[0]
+			inner.Last = x.Guests[0]
 			free = append(free, x)
 			r.learnSub(x, &inner)
 		case x.Kind == speech.Person:
-			r.learnPerson(x, &inner)
+			r.LearnPerson(x, &inner)
 			if t.Kind == speech.Role || t.Kind == speech.Label {
 				free = append(free, x)
 			} else if t.Word.Arg == "godparent" && t.Word.Plural && len(x.Guests) > 0 { // "sponsors: Karen and her husband Iván"
@@ -79,13 +79,13 @@ func (r *reader) distribute(targets []*speech.Term, sub []*speech.Term, c *scope
 			}
 		case nameIn(x): // "Grandparents: Nan (Iris)"
 			y := x.Names[0]
-			if y.Word = x.Word; r.learnPerson(y, &inner) >= 0 {
+			if y.Word = x.Word; r.LearnPerson(y, &inner) >= 0 {
 				free = append(free, y)
 			}
 		case x.Kind == speech.Kin && !x.Word.Plural && (x.Word.Arg == t.Word.Arg || x.Owner == nil && speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg)):
 			x.Word.Arg = t.Word.Arg
-			x.Guests = []int{r.entry(x, owners)}
-			r.describe(x.Guests[0], x.Attrs)
+			x.Guests = []int{r.Entry(x, owners)}
+			r.Describe(x.Guests[0], x.Attrs)
 			free = append(free, x)
 		case len(x.Names) > 0:
 			r.learnTerm([]*speech.Term{x}, 0, x, &inner)
@@ -106,12 +106,12 @@ func (r *reader) distribute(targets []*speech.Term, sub []*speech.Term, c *scope
 	}
 	r.share(targets, free, c)
 	if t.Kind == speech.Kin && !t.Word.Plural && len(free) == 1 && len(targets) == 1 {
-		r.describe(free[0].Guests[0], t.Attrs)
+		r.Describe(free[0].Guests[0], t.Attrs)
 	}
 }
 
 // twoByTwo takes "siblings with partners (Ana & Leo, Joe & Kit)": each with theirs.
-func (r *reader) twoByTwo(targets []*speech.Term, sub []*speech.Term, c *scope) bool {
+func (r *Reader) twoByTwo(targets []*speech.Term, sub []*speech.Term, c *Scope) bool {
 	n := len(targets)
 	if n < 2 || targets[n-1].Word.Arg != "partner" || !targets[n-1].Word.Plural {
 		return false
@@ -134,29 +134,29 @@ func (r *reader) twoByTwo(targets []*speech.Term, sub []*speech.Term, c *scope) 
 		return false
 	}
 	kin := targets[n-2]
-	owners := r.owners(kin, c)
+	owners := r.Owners(kin, c)
 	for _, two := range all {
-		i := r.who(two[0])
+		i := r.Who(two[0])
 		if i < 0 {
 			continue
 		}
 		two[0].Guests = []int{i}
-		r.describe(i, two[0].Attrs)
+		r.Describe(i, two[0].Attrs)
 		if kin.Kind == speech.Role {
-			r.give(i, kin.Word, kin.Owner, c)
+			r.Give(i, kin.Word, kin.Owner, c)
 		} else {
-			r.relateAs(two[0], kin, owners)
+			r.RelateAs(two[0], kin, owners)
 		}
 		if len(two) > 1 {
 			two[1].Word = words.Word{Class: "kin", Arg: "partner"}
-			r.learnPerson(two[1], &scope{last: i})
+			r.LearnPerson(two[1], &Scope{Last: i})
 		}
 	}
 	return true
 }
 
 // pairUp tells who is who of attendants that are named two by two, a man and a woman as is usual for them: "Léo e Carol".
-func (r *reader) pairUp(sub []*speech.Term) {
+func (r *Reader) pairUp(sub []*speech.Term) {
 	for _, two := range speech.Pairs(sub) {
 		if len(two) != 2 || len(two[0].Guests) == 0 || len(two[1].Guests) == 0 {
 			continue
@@ -177,18 +177,18 @@ func nameIn(x *speech.Term) bool {
 }
 
 // learnSub takes what is in brackets within brackets.
-func (r *reader) learnSub(x *speech.Term, c *scope) {
+func (r *Reader) learnSub(x *speech.Term, c *Scope) {
 	if len(x.Names) == 0 {
 		return
 	}
 	y := *x
 	y.Word = words.Word{}
-	r.learnPerson(&y, c)
+	r.LearnPerson(&y, c)
 }
 
 // share gives each of several words its part of the names: one to a word for one, two to parents, the rest to the
 // last; whom the roster knows as one of them already is not counted.
-func (r *reader) share(targets []*speech.Term, free []*speech.Term, c *scope) {
+func (r *Reader) share(targets []*speech.Term, free []*speech.Term, c *Scope) {
 	left := slices.Clone(free)
 	single := len(free) == len(targets) && !slices.ContainsFunc(targets, func(t *speech.Term) bool { return t.Word.Plural })
 	for k, t := range targets {
@@ -202,7 +202,7 @@ func (r *reader) share(targets []*speech.Term, free []*speech.Term, c *scope) {
 			case t.Word.Arg == "parent":
 				need = 2
 			}
-			if known := r.resolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *speech.Term) bool { return slices.Contains(known, x.Guests[0]) }) {
+			if known := r.ResolveKin(t, c); !single && len(known) > 0 && !slices.ContainsFunc(left, func(x *speech.Term) bool { return slices.Contains(known, x.Guests[0]) }) {
 				continue
 			}
 			if len(free) < len(targets) {
@@ -210,7 +210,7 @@ func (r *reader) share(targets []*speech.Term, free []*speech.Term, c *scope) {
 			}
 			t.Shared = true
 		}
-		owners := r.owners(t, c)
+		owners := r.Owners(t, c)
 		for _, x := range left[:min(need, len(left))] {
 			if len(x.Guests) == 0 {
 				continue
@@ -220,7 +220,7 @@ func (r *reader) share(targets []*speech.Term, free []*speech.Term, c *scope) {
 			}
 			switch {
 			case t.Kind == speech.Role:
-				r.give(x.Guests[0], t.Word, cmp.Or(x.Owner, t.Owner), c)
+				r.Give(x.Guests[0], t.Word, cmp.Or(x.Owner, t.Owner), c)
 			case t.Kind == speech.Label:
 				key := people.LabelKey(t.Text)
 				if !slices.Contains(r.Groups[key], x.Guests[0]) {
@@ -238,18 +238,18 @@ func (r *reader) share(targets []*speech.Term, free []*speech.Term, c *scope) {
 				}
 				r.Relate(x.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
 			case x.Owner != nil && x.Owner.Pronoun == "" && x.Word.Class == "":
-				of, _ := r.ownedBy(x.Owner, c)
-				r.relateAs(x, t, of)
+				of, _ := r.OwnedBy(x.Owner, c)
+				r.RelateAs(x, t, of)
 			default:
-				r.relateAs(x, t, owners)
+				r.RelateAs(x, t, owners)
 			}
 		}
 		left = left[min(need, len(left)):]
 	}
 }
 
-// relateAs says that somebody is one of those that words of kin stand for.
-func (r *reader) relateAs(x, t *speech.Term, owners []int) {
+// RelateAs says that somebody is one of those that words of kin stand for.
+func (r *Reader) RelateAs(x, t *speech.Term, owners []int) {
 	w := t.Word
 	if x.Word.Class == "kin" && x.Word.Arg == w.Arg {
 		w.Sex, w.Step, w.Half = cmp.Or(x.Word.Sex, w.Sex), w.Step || x.Word.Step, w.Half || x.Word.Half
@@ -272,9 +272,9 @@ func calledSo(t, x *speech.Term) bool {
 	return x.Word.Class == "" || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && t.Owner.Name != ""
 }
 
-// apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
+// Apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
 // man, Nobby", "os pais, Graça e Fernando".
-func (r *reader) apposed(terms []*speech.Term, c *scope) []*speech.Term {
+func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	terms = slices.Clone(terms) // others hold them too
 	for k := 0; k+1 < len(terms); k++ {
 		t := terms[k]
@@ -293,7 +293,7 @@ func (r *reader) apposed(terms []*speech.Term, c *scope) []*speech.Term {
 			continue
 		}
 		inner := *c
-		known := r.resolveKin(t, &inner)
+		known := r.ResolveKin(t, &inner)
 		if twoOf := t.Owner != nil && t.Owner.Pronoun == "their" && t.Word.Arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
 			return !slices.ContainsFunc(terms[k+1:end], func(x *speech.Term) bool { return slices.Contains(r.Find(x.Name), i) })
 		}) {
@@ -306,16 +306,16 @@ func (r *reader) apposed(terms []*speech.Term, c *scope) []*speech.Term {
 }
 
 // describedBy takes kin behind a comma for what the person before is: "Nuria, sister of the bride, with her husband".
-func (r *reader) describedBy(t, next *speech.Term, c *scope) bool {
+func (r *Reader) describedBy(t, next *speech.Term, c *Scope) bool {
 	if t.Kind != speech.Person || t.Word.Class != "" || r.HalfNamed(t.Name) > 0 || next.Kind != speech.Kin || next.Sep != "," || next.Word.Plural || next.Minus || len(next.Names) > 0 ||
 		next.Owner == nil || next.Owner.Half == 0 && next.Owner.Name == "" {
 		return false
 	}
-	i := r.who(t)
+	i := r.Who(t)
 	inner := *c
-	if i < 0 || slices.ContainsFunc(r.resolveKin(next, &inner), func(j int) bool { return j != i }) {
+	if i < 0 || slices.ContainsFunc(r.ResolveKin(next, &inner), func(j int) bool { return j != i }) {
 		return false
 	}
-	r.Relate(i, next.Word, r.owners(next, &inner))
+	r.Relate(i, next.Word, r.Owners(next, &inner))
 	return true
 }

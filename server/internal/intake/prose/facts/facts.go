@@ -1,0 +1,238 @@
+// Package facts learns from terms who somebody is, gives names to the words of kin and roles that they belong to, and finds
+// who is meant by words of kin, and whose kin.
+package facts
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+	"kinorder.example/server/internal/wording"
+)
+
+// Reader is what is learned of people while a list is read.
+type Reader struct {
+	speech.Reader
+	Saying string // the kin that the current line says first
+}
+
+// Described takes kin and roles that follow names in a list of guests as what those are: "Rosa Benali - grandmother",
+// "Hadi & Rim - uncle and aunt". What is left are the names.
+func (r *Reader) Described(terms []*speech.Term, c *Scope) []*speech.Term {
+	if len(terms) < 2 || terms[0].Kind != speech.Person || terms[0].Word.Class != "" {
+		return terms
+	}
+	var named, kin []*speech.Term
+	for _, t := range terms {
+		switch {
+		case t.Kind == speech.Person && len(kin) == 0:
+			named = append(named, t)
+		case (t.Kind == speech.Kin || t.Kind == speech.Role) && len(t.Names) == 0:
+			kin = append(kin, t)
+		case t.Kind == speech.Half && len(named) == 1:
+			return terms
+		default:
+			return terms
+		}
+	}
+	for k, t := range kin {
+		of := named
+		if len(kin) == len(named) && len(kin) > 1 {
+			of = named[k : k+1]
+		}
+		if t.Word.Arg == "family" && t.Owner != nil { // "Amara's side"
+			for _, x := range of {
+				if r.Who(x) < 0 {
+					continue
+				}
+				if ids, ok := r.OwnedBy(t.Owner, c); ok && len(ids) == 1 && r.Guests[r.Who(x)].Half == 0 {
+					r.Guests[r.Who(x)].SideOf = r.Guests[ids[0]].Half
+					if r.Line.Part == lines.GuestLine && r.Guests[ids[0]].Half == 0 { // no side without a couple
+						r.Describe(r.Who(x), []speech.Attribute{{Class: "note", Text: r.span(t), Start: t.Start, End: t.End}})
+					}
+				}
+			}
+			continue
+		}
+		for _, x := range of {
+			i := r.Who(x)
+			if i < 0 {
+				continue
+			}
+			r.Describe(i, t.Attrs)
+			r.keepWords(i, t)
+			inner := *c
+			inner.Last = -1
+			if t.Kind == speech.Role {
+				r.Give(i, t.Word, t.Owner, &inner)
+			} else {
+				r.Relate(i, t.Word, r.Owners(t, &inner))
+			}
+		}
+	}
+	return named
+}
+
+// LearnTerms takes terms in their order.
+func (r *Reader) LearnTerms(terms []*speech.Term, c *Scope) {
+	for k, t := range terms {
+		if !r.Effort.Spend(40) {
+			return
+		}
+		r.learnTerm(terms, k, t, c)
+	}
+}
+
+func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope) {
+	if t.Owner != nil && t.Word.Class == "kin" && t.Word.Arg != "partner" && t.Word.Arg != "child" {
+		c.Carry = t.Owner
+	}
+	switch t.Kind {
+	case speech.Person:
+		if r.HalfNamed(t.Name) > 0 {
+			r.passBracket(terms, k, c)
+		}
+		r.LearnPerson(t, c)
+	case speech.Kin, speech.Role, speech.Label:
+		if len(t.Names) > 0 {
+			r.Distribute(targets(terms, k), t.Names, c)
+			return
+		}
+		if t.Kind == speech.Kin && t.Word.Arg != "family" && !t.Word.Plural && c.Definition && r.ownName(t) {
+			t.Guests = []int{r.Entry(t, r.Owners(t, c))}
+		}
+		if t.Kind == speech.Kin && len(t.Guests) == 0 && !t.Word.Plural {
+			if ids := r.ResolveKin(t, c); len(ids) == 1 {
+				r.Describe(ids[0], t.Attrs)
+				if r.Guests[ids[0]].Half == 0 {
+					c.Last = ids[0]
+				}
+			}
+		}
+	case speech.Couple, speech.Half:
+		r.passBracket(terms, k, c)
+	}
+}
+
+// passBracket gives the names in a bracket behind one of the couple to the role or kin before: "bridesmaids with me (Ann,
+// Bea)".
+func (r *Reader) passBracket(terms []*speech.Term, k int, c *Scope) {
+	t := terms[k]
+	if len(t.Names) == 0 || k == 0 || !slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return x.Kind == speech.Person }) {
+		return
+	}
+	if ts := targets(terms, k-1); len(ts) > 0 && ts[0].Kind != speech.Couple && len(ts[0].Names) == 0 && (ts[0].Kind == speech.Role || ts[0].Kind == speech.Kin) {
+		r.Distribute(ts, t.Names, c)
+		ts[len(ts)-1].Names, t.Names = t.Names, nil
+	}
+}
+
+// ownName reports whether a word of kin is used as a name: "Nani", "Granda".
+func (r *Reader) ownName(t *speech.Term) bool {
+	switch t.Word.Arg {
+	case "grandparent", "greatgrandparent", "parent", "aunt":
+		return true
+	}
+	return false
+}
+
+// LearnPerson learns whom a term names and what it says of them, and returns the guest, or -1 when several may be meant.
+func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
+	before := len(r.Guests)
+	i := r.Who(t)
+	if i < 0 {
+		return i
+	}
+	if len(r.Guests) > before && r.Declared && !c.Definition && t.Word.Class == "" {
+		r.At(t.Start, event.Warning, place.CodeAddedPerson, t.Text, wording.Say("list.notInTheListOfGuests", place.Quoted(r.Guests[i].Name)))
+	}
+	t.Guests = []int{i}
+	g := &r.Guests[i]
+	switch {
+	case t.Word.Class == "kin":
+		r.Relate(i, t.Word, r.Owners(t, c))
+	case t.Word.Class == "role":
+		r.Give(i, t.Word, t.Owner, c)
+	}
+	r.Describe(i, t.Attrs)
+	if g.Half == 0 {
+		if c.Definition && g.SideOf == 0 && len(c.Default) == 1 {
+			g.SideOf = r.Guests[c.Default[0]].Half
+		}
+		if c.Definition && g.SideOf == 0 && c.Side > 0 {
+			g.SideOf = c.Side
+		}
+		if t.Word.Arg != "partner" && t.Word.Arg != "child" || c.Last < 0 && t.Word.Arg == "partner" {
+			c.Last = i
+		}
+	}
+	if len(t.Names) == 0 {
+		return i
+	}
+	if r.Guests[i].Half > 0 && !c.Definition {
+		return i
+	}
+	inner := &Scope{Last: i, Side: c.Side, Definition: c.Definition}
+	for _, x := range t.Names {
+		r.keepWords(i, x)
+		switch {
+		case r.Line.Part == lines.GuestLine && x.Kind == speech.Person && words.Cased(x.Name) != words.Cased(t.Name): // "Samir Haddad (سمير)"
+			r.Describe(i, []speech.Attribute{{Class: "nick", Text: x.Name}})
+		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus && t.Word.Arg == "grandparent" && len(t.Names) == 1 && !strings.Contains(t.Name, " ") && len(r.Find(x.Name)) == 0:
+			r.Call(i, x.Name) // "Granny Coombe (Enid, 88)"
+			r.Describe(i, x.Attrs)
+		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus:
+			x.Word = words.Word{Class: "kin", Arg: "partner"}
+			r.LearnPerson(x, inner)
+			inner.Last = i
+		case x.Kind == speech.Person:
+			r.LearnPerson(x, inner)
+		case x.Kind == speech.Kin && t.Word.Class == "" && x.Owner == nil && !x.Word.Plural && x.Word.Arg != "partner" && x.Word.Arg != "child":
+			r.Relate(i, x.Word, r.Owners(x, c))
+		case x.Kind == speech.Kin && x.Owner != nil && !x.Word.Plural:
+			if ids, ok := r.OwnedBy(x.Owner, c); ok {
+				r.Relate(i, x.Word, ids)
+			}
+		case x.Kind == speech.Role && !x.Word.Plural:
+			r.Give(i, x.Word, x.Owner, c)
+		}
+	}
+	return i
+}
+
+// Give gives somebody a role, on the side that is said or usual for it.
+func (r *Reader) Give(i int, w words.Word, o *speech.Owner, c *Scope) {
+	side := 0
+	if o != nil {
+		if ids, ok := r.OwnedBy(o, c); ok && len(ids) == 1 {
+			side = r.Guests[ids[0]].Half
+		}
+	}
+	if side == 0 {
+		if side = c.subject(); side == 0 && w.Side != 0 {
+			side = r.HalfOf(w.Side)
+		}
+	}
+	g := &r.Guests[i]
+	h := people.Held{Arg: w.Arg, Text: names.Plain(w.Text), Side: side}
+	if w.Plural && (w.Sex == 0 || w.Sex == g.Sex) {
+		h.One = words.Singular(w, g.Sex)
+	}
+	if !slices.Contains(g.Roles, h) {
+		g.Roles = append(g.Roles, h)
+	}
+	if w.Arg == "flowergirl" || w.Arg == "bearer" {
+		if g.AgeBand == event.Adult && !g.Base {
+			g.AgeBand = event.Child
+		}
+	}
+	if g.Sex == 0 {
+		g.Sex = w.Sex
+	}
+}

@@ -1,0 +1,224 @@
+package facts
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// ResolveKin returns who is meant by words of kin or a role, by the roster alone.
+func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
+	if t.Kind == speech.Role {
+		side := 0
+		if t.Owner != nil && !t.Owner.Both {
+			if ids, ok := r.OwnedBy(t.Owner, c); ok && len(ids) == 1 {
+				side = r.Guests[ids[0]].Half
+			}
+		} else if t.Word.Side == 0 && (t.Word.Arg == "party" || t.Word.Arg == "crew") && !t.All && t.Owner == nil {
+			if side = c.subject(); side == 0 && t.Word.Arg == "crew" {
+				side = c.Side
+			}
+		}
+		if side == 0 && (t.Word.Arg == "brideparty" || t.Word.Arg == "groomparty") {
+			side = r.HalfOf(t.Word.Side)
+		}
+		if t.Word.Side == 0 && t.Word.Arg == "witness" && t.Owner == nil && !t.All {
+			side = c.subject()
+		}
+		ids := slices.DeleteFunc(r.Holders(t.Word, side), func(i int) bool { return !people.SexFits(words.Word{Sex: t.Sex}, &r.Guests[i]) })
+		if len(ids) > 0 || t.Word.Arg != "sponsor" {
+			return ids
+		}
+		return r.KinOf(people.BothOf, words.Word{Class: "kin", Arg: "godparent", Plural: true}, 0)
+	}
+	owners := r.Owners(t, c)
+	var out []int
+	add := func(ids []int) {
+		for _, i := range ids {
+			if !slices.Contains(out, i) {
+				out = append(out, i)
+			}
+		}
+	}
+	switch {
+	case t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last >= 0 && len(r.Household(c.Last)) > 0:
+		return r.Household(c.Last)
+	case t.Word.Arg == "family":
+		if len(owners) == 1 && r.Guests[owners[0]].Half == 0 && len(r.Household(owners[0])) > 0 {
+			return append([]int{owners[0]}, r.Household(owners[0])...)
+		}
+		if t.Owner != nil && t.Owner.Kin != nil {
+			add(owners)
+		}
+		if t.Owner != nil && t.Owner.Name != "" && (len(owners) != 1 || r.Guests[owners[0]].Half > 0 && r.OfSurname(t.Owner.Name)) {
+			add(r.BySurname(t.Owner.Name))
+		}
+		for _, o := range owners {
+			add(r.Family(o, t.Close))
+			if o == r.Honour && len(out) > 0 && t.Close != 'e' {
+				add([]int{o})
+			}
+		}
+	case t.Word.Arg == "partner" && t.Word.Plural && t.Owner == nil:
+		for _, i := range c.Set {
+			if r.Guests[i].Half == 0 {
+				add(r.KinOf(i, t.Word, 0))
+			}
+		}
+		if t.Minus { // whose partner somebody is stays
+			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
+		}
+	case t.Word.Arg == "child" && t.Owner == nil && t.Word.Plural:
+		for _, i := range c.Set {
+			if r.Guests[i].Half == 0 {
+				add(r.KinOf(i, t.Word, 0))
+			}
+		}
+		if first := r.Generation(1); len(out) == 0 && t.Number > 0 && t.Number == len(first) {
+			add(first)
+		}
+		if len(out) == 0 {
+			add(r.Children(t.Word))
+		}
+	case len(owners) == 2 && owners[0] == r.Couple[0]:
+		add(r.KinOf(people.BothOf, t.Word, t.Line))
+		if t.Word.Plural {
+			add(r.Derived(owners[0], t.Word, t.Line))
+			add(r.Derived(owners[1], t.Word, t.Line))
+		}
+	default:
+		for _, o := range owners {
+			add(r.KinOf(o, t.Word, t.Line))
+			if t.Word.Plural || len(out) == 0 {
+				add(r.Derived(o, t.Word, t.Line))
+			}
+		}
+	}
+	if len(out) == 0 && t.Word.Arg == "grandchild" && r.Couple[0] < 0 {
+		for _, i := range r.Generation(2) {
+			if people.SexFits(t.Word, &r.Guests[i]) {
+				add([]int{i})
+			}
+		}
+	}
+	if len(out) == 0 && t.Word.Arg == "grandchild" && r.Couple[0] < 0 {
+		add(r.Children(t.Word))
+	}
+	if len(out) == 0 && r.Couple[0] < 0 && len(owners) == 0 {
+		for i := range r.Guests {
+			if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool {
+				return people.Covers(t.Word, x.Word) && people.SexFits(t.Word, &r.Guests[i])
+			}) {
+				out = append(out, i)
+			}
+		}
+	}
+	if t.Word.Arg == "parent" && t.Word.Plural && (t.Every || t.Sets) {
+		step := *t
+		step.Word.Step, step.Every, step.Sets = true, false, false
+		add(r.ResolveKin(&step, c))
+	}
+	if h := r.BrotherOf(out); t.Word.Arg == "sibling" && t.Owner == nil && len(out) > 1 && len(out) == t.Number-1 && h >= 0 {
+		add([]int{h}) // "the three brothers"
+	}
+	if t.Qualified {
+		out = slices.DeleteFunc(out, func(i int) bool {
+			return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.Word.Text) })
+		})
+	}
+	if !t.Word.Plural && len(out) > 1 {
+		out = r.BySex(r.byText(out, t), t.Word)
+	}
+	return out
+}
+
+// byText picks those who are called by just that word of kin: "Bubbe" beside "Grandma Elaine".
+func (r *Reader) byText(ids []int, t *speech.Term) []int {
+	same := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
+		return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.Text) })
+	})
+	if len(same) > 0 {
+		return same
+	}
+	return ids
+}
+
+// Entry returns the labelled entry for people whom the list never names.
+func (r *Reader) Entry(t *speech.Term, owners []int) int {
+	owner := -2
+	if len(owners) == 1 {
+		owner = owners[0]
+	} else if len(owners) > 1 {
+		owner = people.BothOf
+	}
+	named := "" // by somebody whom the list does not name otherwise: "the Frys"
+	if owner == -2 && t.Owner != nil && t.Owner.Name != "" {
+		named = r.EntryName(t, owner)
+	}
+	for i := range r.Guests {
+		g := &r.Guests[i]
+		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.Word.Arg && g.Kin.Sex == t.Word.Sex && g.Kin.Plural == t.Word.Plural && g.Kin.Class == t.Word.Class && g.Kin.Step == t.Word.Step && (t.Kind != speech.Label || people.LabelKey(g.Given) == people.LabelKey(t.Text)) &&
+			(named == "" || g.Name == named) {
+			if t.Word.Class != "kin" || t.Word.Plural || g.Kin.Text == t.Word.Text || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt" {
+				return i
+			}
+		}
+	}
+	name := r.EntryName(t, owner)
+	i := r.Add(name, "")
+	g := &r.Guests[i]
+	g.Unnamed, g.Many, g.Owner, g.Kin, g.Sex = true, t.Word.Plural || t.Kind == speech.Label, owner, t.Word, t.Word.Sex
+	if t.Word.Class == "kin" && !g.Many {
+		r.Relate(i, t.Word, owners)
+	}
+	if t.Kind == speech.Role {
+		r.Give(i, t.Word, t.Owner, &Scope{Last: -1})
+	}
+	if owner >= 0 && g.SideOf == 0 {
+		g.SideOf = max(r.Guests[owner].Half, r.Guests[owner].SideOf)
+	}
+	return i
+}
+
+// EntryName is the label of an entry: as it is written where that says whose, else with whose kin it is.
+func (r *Reader) EntryName(t *speech.Term, owner int) string {
+	text := r.span(t)
+	name := words.Capitalize(text)
+	if t.Owner != nil && t.Owner.Pronoun == "" || owner < 0 || t.Kind == speech.Label || t.Kind == speech.Role && t.Owner == nil {
+		return name
+	}
+	if t.Kind == speech.Kin && !t.Word.Plural && (t.Word.Arg == "grandparent" || t.Word.Arg == "aunt" || t.Word.Arg == "greatgrandparent" || t.Word.Lang == "zh") && len(r.ByName[people.LabelKey(t.Text)]) == 0 {
+		return words.Capitalize(t.Text)
+	}
+	if t.Word.Lang != "en" && t.Word.Lang != "other" {
+		return words.Capitalize(t.Text) + " (" + r.Guests[owner].Name + ")"
+	}
+	return r.Guests[owner].Name + "'s " + strings.ToLower(t.Text)
+}
+
+// span is what is written of a term, with whose it is.
+func (r *Reader) span(t *speech.Term) string {
+	if t.Kind == speech.Label {
+		return t.Text
+	}
+	if t.Owner != nil && t.Owner.Pronoun == "" && t.End <= len(r.Line.Text) && t.Start <= t.End {
+		words := r.Line.Text[:t.End]
+		if before := strings.LastIndexAny(words[:t.Start], ",+&(/;:，、（；："); before >= 0 {
+			words = strings.TrimLeft(words[before:], ",+&(/;:，、（；：")
+		}
+		words = strings.TrimSpace(words)
+		for _, join := range []string{"with ", "w/ ", "w/", "avec ", "com ", "con ", "mit ", "and "} {
+			if k := strings.LastIndex(strings.ToLower(words), join); k >= 0 {
+				words = strings.TrimSpace(words[k+len(join):])
+			}
+		}
+		if words != "" {
+			return words
+		}
+	}
+	return t.Text
+}

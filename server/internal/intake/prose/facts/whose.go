@@ -1,0 +1,140 @@
+package facts
+
+import (
+	"kinorder.example/server/internal/intake/prose/speech"
+)
+
+// Scope is what a line says of whose kin its words are.
+type Scope struct {
+	Side       int // of the heading
+	Halves     [3]bool
+	Couple     bool
+	Last       int           // who was named last, not of the couple; -1 nobody
+	Carry      *speech.Owner // whose kin was said last in this line
+	Definition bool
+	Default    []int
+	Set        []int // who is in the photograph so far
+	her, his   []int // whom the words before kin meant first: "her mum, her dad and her sisters"
+}
+
+// subject is who of the couple the line is about, 0 when it is both or nobody.
+func (c *Scope) subject() int {
+	switch {
+	case c.Couple || c.Halves[1] && c.Halves[2]:
+		return 0
+	case c.Halves[1]:
+		return 1
+	case c.Halves[2]:
+		return 2
+	}
+	return 0
+}
+
+// Owners returns whose kin a term means: one, both of the couple, or nobody when it is not said.
+func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
+	o := t.Owner
+	partnerOrChild := t.Word.Arg == "partner" || t.Word.Arg == "child"
+	if o == nil && partnerOrChild && c.Last >= 0 {
+		return []int{c.Last}
+	}
+	if o == nil && !partnerOrChild {
+		o = c.Carry
+	}
+	if o != nil {
+		var first *[]int
+		switch {
+		case partnerOrChild:
+		case o.Pronoun == "her":
+			first = &c.her
+		case o.Pronoun == "his":
+			first = &c.his
+		}
+		if c.subject() > 0 && o.Pronoun != "" && t.Kind == speech.Kin && t.Word.Plural && !partnerOrChild {
+			inner := *c
+			inner.Last = -1 // "Tessa with her mum and her sisters": hers, and not her mum's
+			c = &inner
+		}
+		if first != nil && len(*first) > 0 {
+			return *first
+		}
+		if ids, ok := r.OwnedBy(o, c); ok {
+			if first != nil {
+				*first = ids
+			}
+			return ids
+		}
+		if o.Name != "" {
+			return nil // of somebody whom the list does not name otherwise
+		}
+	}
+	if t.Number == 4 && t.Word.Arg == "parent" && r.Couple[0] >= 0 {
+		return r.Couple[:]
+	}
+	if c.Default != nil {
+		return c.Default
+	}
+	switch h := c.subject(); {
+	case h > 0 && r.Couple[0] >= 0:
+		return []int{r.Couple[h-1]}
+	case c.Side > 0 && r.Couple[0] >= 0:
+		return []int{r.Couple[c.Side-1]}
+	case r.Couple[0] >= 0 && r.Author > 0 && t.Kind == speech.Kin && !t.Word.Plural && !t.All && !t.Every && t.Number == 0:
+		return []int{r.Couple[r.Author-1]} // who writes "Mum" means her own
+	case r.Couple[0] >= 0:
+		return r.Couple[:]
+	case r.Honour >= 0:
+		return []int{r.Honour}
+	}
+	return nil
+}
+
+// OwnedBy finds whom an owner means.
+func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
+	pick := func(h int) ([]int, bool) {
+		if h > 0 && r.Couple[0] >= 0 {
+			return []int{r.Couple[h-1]}, true
+		}
+		return nil, false
+	}
+	switch {
+	case o.Both:
+		return r.Couple[:], r.Couple[0] >= 0
+	case o.Half != 0:
+		return pick(r.HalfOf(o.Half))
+	case o.Kin != nil:
+		inner := *c
+		inner.Carry = nil
+		ids := r.ResolveKin(o.Kin, &inner)
+		return ids, len(ids) > 0
+	case o.Name != "":
+		if h := r.HalfNamed(o.Name); h > 0 {
+			return pick(h)
+		}
+		ids := r.Find(o.Name)
+		if len(ids) == 0 {
+			ids = r.NearOwner(o.Name)
+		}
+		return ids, len(ids) > 0
+	}
+	sex := map[string]byte{"her": 'w', "his": 'm'}[o.Pronoun]
+	switch {
+	case sex != 0 && c.Last >= 0 && (r.Guests[c.Last].Sex == sex || r.Guests[c.Last].Sex == 0):
+		return []int{c.Last}, true
+	case sex != 0 && c.subject() > 0 && (r.Unsure || r.Brides[sex] == 0 || r.Brides[sex] == c.subject()):
+		return pick(c.subject())
+	case sex != 0 && r.HalfOf(sex) > 0:
+		return pick(r.HalfOf(sex))
+	case o.Pronoun == "their" && c.Last >= 0:
+		return []int{c.Last}, true
+	case o.Pronoun == "their" && c.subject() > 0: // "la mariée et ses témoins"
+		return pick(c.subject())
+	case o.Pronoun == "your" && r.HalfNamed(r.Line.By) > 0:
+		return pick(3 - r.HalfNamed(r.Line.By))
+	case o.Pronoun == "my" && r.Line.By != "" && r.HalfNamed(r.Line.By) == 0: // who writes to the couple
+		ids := r.Find(r.Line.By)
+		return ids, len(ids) == 1
+	case o.Pronoun == "my" && r.Couple[0] >= 0:
+		return pick(r.Myself())
+	}
+	return nil, false
+}
