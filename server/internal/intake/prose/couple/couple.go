@@ -275,4 +275,3 @@ func (r finder) twoOfOne() bool {
 	}
 	return false
 }
-
