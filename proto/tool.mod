@@ -4,6 +4,7 @@ go 1.26.7
 
 tool (
 	github.com/bufbuild/buf/cmd/buf
+	github.com/google/gnostic/cmd/protoc-gen-openapi
 	honnef.co/go/tools/cmd/staticcheck
 )
 
@@ -46,6 +47,8 @@ require (
 	github.com/go-logr/logr v1.4.4 // indirect
 	github.com/go-logr/stdr v1.2.2 // indirect
 	github.com/gofrs/flock v0.13.1 // indirect
+	github.com/google/gnostic v0.7.1 // indirect
+	github.com/google/gnostic-models v0.7.0 // indirect
 	github.com/google/go-containerregistry v0.22.1 // indirect
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect

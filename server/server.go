@@ -125,10 +125,14 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 	if c.Authority != nil {
 		pages.Authority = c.Authority // not a nil pointer in an interface
 	}
-	s.pages = web.New(pages)
 	healthv1.RegisterHealthServer(api.Registrar{ServiceRegistrar: s.grpc}, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
+	if pages.Calls, err = service.HTTP(s.grpc); err != nil {
+		return nil, err
+	}
+	pages.CallPaths = api.CallPaths(s.grpc)
+	s.pages = web.New(pages)
 	return s, nil
 }
 
@@ -208,8 +212,9 @@ func (s *Server) Close(ctx context.Context) error {
 	s.calls.closeSilent()
 	done := make(chan struct{})
 	pages := make(chan error, 1)
-	go func() { pages <- s.pages.Close(ctx) }()
 	go func() {
+		// Calls over HTTP are pages that gRPC answers: it would cut them off.
+		pages <- s.pages.Close(ctx)
 		s.grpc.GracefulStop()
 		close(done)
 	}()

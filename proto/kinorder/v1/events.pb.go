@@ -9,6 +9,7 @@
 package kinorderv1
 
 import (
+	_ "google.golang.org/genproto/googleapis/api/annotations"
 	protoreflect "google.golang.org/protobuf/reflect/protoreflect"
 	protoimpl "google.golang.org/protobuf/runtime/protoimpl"
 	emptypb "google.golang.org/protobuf/types/known/emptypb"
@@ -1050,7 +1051,7 @@ var File_kinorder_v1_events_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\n" +
-	"\x18kinorder/v1/events.proto\x12\vkinorder.v1\x1a\x1bgoogle/protobuf/empty.proto\x1a google/protobuf/field_mask.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x16kinorder/v1/runs.proto\x1a\x18kinorder/v1/sheets.proto\"\x96\x02\n" +
+	"\x18kinorder/v1/events.proto\x12\vkinorder.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a google/protobuf/field_mask.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x16kinorder/v1/runs.proto\x1a\x18kinorder/v1/sheets.proto\"\x96\x02\n" +
 	"\vStoredEvent\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x12\n" +
 	"\x04etag\x18\x02 \x01(\tR\x04etag\x12;\n" +
@@ -1127,20 +1128,22 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\n" +
 	"ROLE_OWNER\x10\x01\x12\r\n" +
 	"\tROLE_LEAD\x10\x02\x12\x0f\n" +
-	"\vROLE_READER\x10\x032\x99\x05\n" +
-	"\x06Events\x12H\n" +
-	"\vCreateEvent\x12\x1f.kinorder.v1.CreateEventRequest\x1a\x18.kinorder.v1.StoredEvent\x12B\n" +
-	"\bGetEvent\x12\x1c.kinorder.v1.GetEventRequest\x1a\x18.kinorder.v1.StoredEvent\x12M\n" +
+	"\vROLE_READER\x10\x032\xc1\a\n" +
+	"\x06Events\x12j\n" +
+	"\vCreateEvent\x12\x1f.kinorder.v1.CreateEventRequest\x1a\x18.kinorder.v1.StoredEvent\" \x82\xd3\xe4\x93\x02\x1a:\fstored_event\"\n" +
+	"/v1/events\x12_\n" +
+	"\bGetEvent\x12\x1c.kinorder.v1.GetEventRequest\x1a\x18.kinorder.v1.StoredEvent\"\x1b\x82\xd3\xe4\x93\x02\x15\x12\x13/v1/{name=events/*}\x12a\n" +
 	"\n" +
-	"ListEvents\x12\x1e.kinorder.v1.ListEventsRequest\x1a\x1f.kinorder.v1.ListEventsResponse\x12H\n" +
-	"\vUpdateEvent\x12\x1f.kinorder.v1.UpdateEventRequest\x1a\x18.kinorder.v1.StoredEvent\x12F\n" +
-	"\vDeleteEvent\x12\x1f.kinorder.v1.DeleteEventRequest\x1a\x16.google.protobuf.Empty\x12R\n" +
-	"\vExportEvent\x12\x1f.kinorder.v1.ExportEventRequest\x1a .kinorder.v1.ExportEventResponse0\x01\x12?\n" +
+	"ListEvents\x12\x1e.kinorder.v1.ListEventsRequest\x1a\x1f.kinorder.v1.ListEventsResponse\"\x12\x82\xd3\xe4\x93\x02\f\x12\n" +
+	"/v1/events\x12\x80\x01\n" +
+	"\vUpdateEvent\x12\x1f.kinorder.v1.UpdateEventRequest\x1a\x18.kinorder.v1.StoredEvent\"6\x82\xd3\xe4\x93\x020:\fstored_event2 /v1/{stored_event.name=events/*}\x12c\n" +
+	"\vDeleteEvent\x12\x1f.kinorder.v1.DeleteEventRequest\x1a\x16.google.protobuf.Empty\"\x1b\x82\xd3\xe4\x93\x02\x15*\x13/v1/{name=events/*}\x12R\n" +
+	"\vExportEvent\x12\x1f.kinorder.v1.ExportEventRequest\x1a .kinorder.v1.ExportEventResponse0\x01\x12j\n" +
 	"\n" +
-	"CreateLink\x12\x1e.kinorder.v1.CreateLinkRequest\x1a\x11.kinorder.v1.Link\x12J\n" +
-	"\tListLinks\x12\x1d.kinorder.v1.ListLinksRequest\x1a\x1e.kinorder.v1.ListLinksResponse\x12?\n" +
+	"CreateLink\x12\x1e.kinorder.v1.CreateLinkRequest\x1a\x11.kinorder.v1.Link\")\x82\xd3\xe4\x93\x02#:\x04link\"\x1b/v1/{parent=events/*}/links\x12o\n" +
+	"\tListLinks\x12\x1d.kinorder.v1.ListLinksRequest\x1a\x1e.kinorder.v1.ListLinksResponse\"#\x82\xd3\xe4\x93\x02\x1d\x12\x1b/v1/{parent=events/*}/links\x12n\n" +
 	"\n" +
-	"RevokeLink\x12\x1e.kinorder.v1.RevokeLinkRequest\x1a\x11.kinorder.v1.LinkB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
+	"RevokeLink\x12\x1e.kinorder.v1.RevokeLinkRequest\x1a\x11.kinorder.v1.Link\"-\x82\xd3\xe4\x93\x02':\x01*\"\"/v1/{name=events/*/links/*}:revokeB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (
 	file_kinorder_v1_events_proto_rawDescOnce sync.Once

@@ -9,6 +9,7 @@
 package kinorderv1
 
 import (
+	_ "google.golang.org/genproto/googleapis/api/annotations"
 	protoreflect "google.golang.org/protobuf/reflect/protoreflect"
 	protoimpl "google.golang.org/protobuf/runtime/protoimpl"
 	durationpb "google.golang.org/protobuf/types/known/durationpb"
@@ -2690,7 +2691,7 @@ var File_kinorder_v1_planner_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\n" +
-	"\x19kinorder/v1/planner.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x17kinorder/v1/event.proto\x1a\x16kinorder/v1/runs.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\">\n" +
+	"\x19kinorder/v1/planner.proto\x12\vkinorder.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x1egoogle/protobuf/duration.proto\x1a\x17kinorder/v1/event.proto\x1a\x16kinorder/v1/runs.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\">\n" +
 	"\x0eFitPaceRequest\x12,\n" +
 	"\x04runs\x18\x01 \x03(\v2\x18.kinorder.v1.FinishedRunR\x04runs\"`\n" +
 	"\vFinishedRun\x12(\n" +
@@ -2900,18 +2901,18 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\tRenderPer\x12\x1a\n" +
 	"\x16RENDER_PER_UNSPECIFIED\x10\x00\x12\x15\n" +
 	"\x11RENDER_PER_PERSON\x10\x01\x12\x15\n" +
-	"\x11RENDER_PER_CIRCLE\x10\x022\xf8\x04\n" +
-	"\aPlanner\x12>\n" +
-	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\x12;\n" +
-	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\x12O\n" +
+	"\x11RENDER_PER_CIRCLE\x10\x022\xf0\x06\n" +
+	"\aPlanner\x12_\n" +
+	"\x05Check\x12\x19.kinorder.v1.CheckRequest\x1a\x1a.kinorder.v1.CheckResponse\"\x1f\x82\xd3\xe4\x93\x02\x19:\x05event\"\x10/v1/events:check\x12[\n" +
+	"\x04Plan\x12\x18.kinorder.v1.PlanRequest\x1a\x19.kinorder.v1.PlanResponse\"\x1e\x82\xd3\xe4\x93\x02\x18:\x05event\"\x0f/v1/events:plan\x12O\n" +
 	"\n" +
-	"PlanStream\x12\x1e.kinorder.v1.PlanStreamRequest\x1a\x1f.kinorder.v1.PlanStreamResponse0\x01\x12A\n" +
-	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\x12A\n" +
-	"\x06Export\x12\x1a.kinorder.v1.ExportRequest\x1a\x1b.kinorder.v1.ExportResponse\x12D\n" +
-	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\x12A\n" +
-	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponse\x12D\n" +
-	"\aFitPace\x12\x1b.kinorder.v1.FitPaceRequest\x1a\x1c.kinorder.v1.FitPaceResponse\x12J\n" +
-	"\tApplyPace\x12\x1d.kinorder.v1.ApplyPaceRequest\x1a\x1e.kinorder.v1.ApplyPaceResponseB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
+	"PlanStream\x12\x1e.kinorder.v1.PlanStreamRequest\x1a\x1f.kinorder.v1.PlanStreamResponse0\x01\x12_\n" +
+	"\x06Import\x12\x1a.kinorder.v1.ImportRequest\x1a\x1b.kinorder.v1.ImportResponse\"\x1c\x82\xd3\xe4\x93\x02\x16:\x01*\"\x11/v1/events:import\x12_\n" +
+	"\x06Export\x12\x1a.kinorder.v1.ExportRequest\x1a\x1b.kinorder.v1.ExportResponse\"\x1c\x82\xd3\xe4\x93\x02\x16:\x01*\"\x11/v1/events:export\x12g\n" +
+	"\aArrange\x12\x1b.kinorder.v1.ArrangeRequest\x1a\x1c.kinorder.v1.ArrangeResponse\"!\x82\xd3\xe4\x93\x02\x1b:\x05event\"\x12/v1/events:arrange\x12c\n" +
+	"\x06Render\x12\x1a.kinorder.v1.RenderRequest\x1a\x1b.kinorder.v1.RenderResponse\" \x82\xd3\xe4\x93\x02\x1a:\x01*\"\x15/v1/callSheets:render\x12^\n" +
+	"\aFitPace\x12\x1b.kinorder.v1.FitPaceRequest\x1a\x1c.kinorder.v1.FitPaceResponse\"\x18\x82\xd3\xe4\x93\x02\x12:\x01*\"\r/v1/paces:fit\x12f\n" +
+	"\tApplyPace\x12\x1d.kinorder.v1.ApplyPaceRequest\x1a\x1e.kinorder.v1.ApplyPaceResponse\"\x1a\x82\xd3\xe4\x93\x02\x14:\x01*\"\x0f/v1/paces:applyB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (
 	file_kinorder_v1_planner_proto_rawDescOnce sync.Once

@@ -40,6 +40,10 @@ const (
 // A request is at most 4 MiB and 64 KiB, one of Render at most 8 MiB, and comes to 16 or 32 MiB at
 // most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
+//
+// All calls of this package are answered as gRPC, gRPC-Web and Connect, and those with a path below as JSON over HTTP
+// too, with the errors as google.rpc.Status. There a field that does not exist is refused, a request as JSON may have
+// half as many bytes again, and an answer has 8 MiB at most.
 type PlannerClient interface {
 	// Check finds what is wrong with an event and what the planner should know. It makes no plan.
 	// A faulty event is not an error here: its faults come back as advice of severity error.
@@ -50,7 +54,8 @@ type PlannerClient interface {
 	// PlanStream does what Plan does and tells of improvements on the way; a caller that reads slowly
 	// gets the newest and misses those between. The last message holds the sheet.
 	PlanStream(ctx context.Context, in *PlanStreamRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[PlanStreamResponse], error)
-	// Import reads a file into an event and says what is wrong with it, with line and column.
+	// Import reads a file into an event and says what is wrong with it, with line and column. Over HTTP a body that is
+	// not of the type application/json is the file as it is, and format and table may stand in the query.
 	Import(ctx context.Context, in *ImportRequest, opts ...grpc.CallOption) (*ImportResponse, error)
 	// Export writes an event as a file: as YAML or JSON, or as tables of a spreadsheet.
 	Export(ctx context.Context, in *ExportRequest, opts ...grpc.CallOption) (*ExportResponse, error)
@@ -183,6 +188,10 @@ func (c *plannerClient) ApplyPace(ctx context.Context, in *ApplyPaceRequest, opt
 // A request is at most 4 MiB and 64 KiB, one of Render at most 8 MiB, and comes to 16 or 32 MiB at
 // most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
 // violation for each field, so that all of it can be mended at once.
+//
+// All calls of this package are answered as gRPC, gRPC-Web and Connect, and those with a path below as JSON over HTTP
+// too, with the errors as google.rpc.Status. There a field that does not exist is refused, a request as JSON may have
+// half as many bytes again, and an answer has 8 MiB at most.
 type PlannerServer interface {
 	// Check finds what is wrong with an event and what the planner should know. It makes no plan.
 	// A faulty event is not an error here: its faults come back as advice of severity error.
@@ -193,7 +202,8 @@ type PlannerServer interface {
 	// PlanStream does what Plan does and tells of improvements on the way; a caller that reads slowly
 	// gets the newest and misses those between. The last message holds the sheet.
 	PlanStream(*PlanStreamRequest, grpc.ServerStreamingServer[PlanStreamResponse]) error
-	// Import reads a file into an event and says what is wrong with it, with line and column.
+	// Import reads a file into an event and says what is wrong with it, with line and column. Over HTTP a body that is
+	// not of the type application/json is the file as it is, and format and table may stand in the query.
 	Import(context.Context, *ImportRequest) (*ImportResponse, error)
 	// Export writes an event as a file: as YAML or JSON, or as tables of a spreadsheet.
 	Export(context.Context, *ExportRequest) (*ExportResponse, error)

@@ -9,6 +9,7 @@
 package kinorderv1
 
 import (
+	_ "google.golang.org/genproto/googleapis/api/annotations"
 	protoreflect "google.golang.org/protobuf/reflect/protoreflect"
 	protoimpl "google.golang.org/protobuf/runtime/protoimpl"
 	durationpb "google.golang.org/protobuf/types/known/durationpb"
@@ -2006,7 +2007,7 @@ var File_kinorder_v1_runs_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\n" +
-	"\x16kinorder/v1/runs.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\"\xad\x01\n" +
+	"\x16kinorder/v1/runs.proto\x12\vkinorder.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x1egoogle/protobuf/duration.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\x1a\x19kinorder/v1/wording.proto\"\xad\x01\n" +
 	"\x03Run\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x14\n" +
 	"\x05sheet\x18\x02 \x01(\tR\x05sheet\x12#\n" +
@@ -2162,13 +2163,13 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04over\x18\x05 \x01(\v2\x19.google.protobuf.DurationR\x04over\x12\x12\n" +
 	"\x04drop\x18\x06 \x03(\tR\x04drop\x12\x12\n" +
 	"\x04pace\x18\a \x01(\x01R\x04pace\x12\x14\n" +
-	"\x05timed\x18\b \x01(\x05R\x05timed2\x96\x03\n" +
-	"\x04Runs\x12<\n" +
-	"\tCreateRun\x12\x1d.kinorder.v1.CreateRunRequest\x1a\x10.kinorder.v1.Run\x126\n" +
-	"\x06GetRun\x12\x1a.kinorder.v1.GetRunRequest\x1a\x10.kinorder.v1.Run\x12G\n" +
-	"\bListRuns\x12\x1c.kinorder.v1.ListRunsRequest\x1a\x1d.kinorder.v1.ListRunsResponse\x12B\n" +
-	"\tDeleteRun\x12\x1d.kinorder.v1.DeleteRunRequest\x1a\x16.google.protobuf.Empty\x12G\n" +
-	"\bAddMarks\x12\x1c.kinorder.v1.AddMarksRequest\x1a\x1d.kinorder.v1.AddMarksResponse\x12B\n" +
+	"\x05timed\x18\b \x01(\x05R\x05timed2\xdb\x04\n" +
+	"\x04Runs\x12e\n" +
+	"\tCreateRun\x12\x1d.kinorder.v1.CreateRunRequest\x1a\x10.kinorder.v1.Run\"'\x82\xd3\xe4\x93\x02!:\x03run\"\x1a/v1/{parent=events/*}/runs\x12Z\n" +
+	"\x06GetRun\x12\x1a.kinorder.v1.GetRunRequest\x1a\x10.kinorder.v1.Run\"\"\x82\xd3\xe4\x93\x02\x1c\x12\x1a/v1/{name=events/*/runs/*}\x12k\n" +
+	"\bListRuns\x12\x1c.kinorder.v1.ListRunsRequest\x1a\x1d.kinorder.v1.ListRunsResponse\"\"\x82\xd3\xe4\x93\x02\x1c\x12\x1a/v1/{parent=events/*}/runs\x12f\n" +
+	"\tDeleteRun\x12\x1d.kinorder.v1.DeleteRunRequest\x1a\x16.google.protobuf.Empty\"\"\x82\xd3\xe4\x93\x02\x1c*\x1a/v1/{name=events/*/runs/*}\x12w\n" +
+	"\bAddMarks\x12\x1c.kinorder.v1.AddMarksRequest\x1a\x1d.kinorder.v1.AddMarksResponse\".\x82\xd3\xe4\x93\x02(:\x01*\"#/v1/{name=events/*/runs/*}:addMarks\x12B\n" +
 	"\bWatchRun\x12\x1c.kinorder.v1.WatchRunRequest\x1a\x16.kinorder.v1.RunUpdate0\x01B/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (

@@ -9,6 +9,7 @@
 package kinorderv1
 
 import (
+	_ "google.golang.org/genproto/googleapis/api/annotations"
 	protoreflect "google.golang.org/protobuf/reflect/protoreflect"
 	protoimpl "google.golang.org/protobuf/runtime/protoimpl"
 	durationpb "google.golang.org/protobuf/types/known/durationpb"
@@ -387,7 +388,7 @@ var File_kinorder_v1_sheets_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_sheets_proto_rawDesc = "" +
 	"\n" +
-	"\x18kinorder/v1/sheets.proto\x12\vkinorder.v1\x1a\x1egoogle/protobuf/duration.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\"\xb1\x01\n" +
+	"\x18kinorder/v1/sheets.proto\x12\vkinorder.v1\x1a\x1cgoogle/api/annotations.proto\x1a\x1egoogle/protobuf/duration.proto\x1a\x1bgoogle/protobuf/empty.proto\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x17kinorder/v1/event.proto\x1a\x17kinorder/v1/sheet.proto\"\xb1\x01\n" +
 	"\vStoredSheet\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12#\n" +
 	"\revent_version\x18\x02 \x01(\x03R\feventVersion\x12;\n" +
@@ -411,13 +412,13 @@ const file_kinorder_v1_sheets_proto_rawDesc = "" +
 	"\x06sheets\x18\x01 \x03(\v2\x18.kinorder.v1.StoredSheetR\x06sheets\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"(\n" +
 	"\x12DeleteSheetRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name2\xad\x02\n" +
-	"\x06Sheets\x12H\n" +
-	"\vCreateSheet\x12\x1f.kinorder.v1.CreateSheetRequest\x1a\x18.kinorder.v1.StoredSheet\x12B\n" +
-	"\bGetSheet\x12\x1c.kinorder.v1.GetSheetRequest\x1a\x18.kinorder.v1.StoredSheet\x12M\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name2\xc8\x03\n" +
+	"\x06Sheets\x12q\n" +
+	"\vCreateSheet\x12\x1f.kinorder.v1.CreateSheetRequest\x1a\x18.kinorder.v1.StoredSheet\"'\x82\xd3\xe4\x93\x02!:\x01*\"\x1c/v1/{parent=events/*}/sheets\x12h\n" +
+	"\bGetSheet\x12\x1c.kinorder.v1.GetSheetRequest\x1a\x18.kinorder.v1.StoredSheet\"$\x82\xd3\xe4\x93\x02\x1e\x12\x1c/v1/{name=events/*/sheets/*}\x12s\n" +
 	"\n" +
-	"ListSheets\x12\x1e.kinorder.v1.ListSheetsRequest\x1a\x1f.kinorder.v1.ListSheetsResponse\x12F\n" +
-	"\vDeleteSheet\x12\x1f.kinorder.v1.DeleteSheetRequest\x1a\x16.google.protobuf.EmptyB/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
+	"ListSheets\x12\x1e.kinorder.v1.ListSheetsRequest\x1a\x1f.kinorder.v1.ListSheetsResponse\"$\x82\xd3\xe4\x93\x02\x1e\x12\x1c/v1/{parent=events/*}/sheets\x12l\n" +
+	"\vDeleteSheet\x12\x1f.kinorder.v1.DeleteSheetRequest\x1a\x16.google.protobuf.Empty\"$\x82\xd3\xe4\x93\x02\x1e*\x1c/v1/{name=events/*/sheets/*}B/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (
 	file_kinorder_v1_sheets_proto_rawDescOnce sync.Once

@@ -106,6 +106,7 @@ func statusOf(err error) *status.Status {
 		busy           *gate.BusyError
 		unknown        unknownMethodError
 		internal       *internalError
+		badJSON        *jsonError
 	)
 	if st := keptStatus(err); st != nil {
 		return st
@@ -123,6 +124,12 @@ func statusOf(err error) *status.Status {
 	case errors.As(err, &tooMuch):
 		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
 			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.field, "limit_bytes": fmt.Sprint(tooMuch.limit)}))
+	case errors.As(err, &badJSON):
+		return withDetails(codes.InvalidArgument, err.Error()+": /openapi.yaml tells what belongs there", info(reasonInvalidRequest, nil))
+	case errors.Is(err, errQuery), errors.Is(err, errPacked):
+		return withDetails(codes.InvalidArgument, err.Error(), info(reasonInvalidRequest, nil))
+	case errors.Is(err, errCrossed):
+		return withDetails(codes.PermissionDenied, err.Error()+": call from a program, or from pages of the same address", info(reasonForbidden, nil))
 	case errors.Is(err, errMalformed):
 		return withDetails(codes.InvalidArgument, err.Error()+": use a client of the same version", info(reasonInvalidRequest, nil))
 	case errors.Is(err, errSlow):

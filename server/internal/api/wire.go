@@ -3,13 +3,16 @@ package api
 import (
 	"context"
 	"errors"
+	"io"
 	"slices"
 	"time"
 
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/encoding"
 	wire "google.golang.org/grpc/encoding/proto"
 	"google.golang.org/grpc/mem"
+	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
@@ -210,6 +213,10 @@ func (a *admittedStream) arrive() (frame, error) {
 	defer slow.Stop()
 	select {
 	case got := <-arrived:
+		// There is none, or none that can be unpacked, or what came as JSON was refused before it got here.
+		if errors.Is(got.err, io.EOF) || status.Code(got.err) == codes.Internal {
+			got.err = errMalformed
+		}
 		return got.frame, got.err
 	case <-slow.C:
 		return frame{}, errSlow

@@ -38,6 +38,9 @@ type Options struct {
 	Known func(host string) bool
 	// Now is the clock. Calendars say when they were written. Nil means time.Now.
 	Now func() time.Time
+	// Calls answers calls over HTTP below CallPaths. Nil answers none.
+	Calls     http.Handler
+	CallPaths []string
 	// Day is the page with which a day is run, at /day/. Nil where nothing is kept.
 	Day http.Handler
 }
@@ -67,10 +70,21 @@ func New(o Options) *Server {
 		Handler:           s.Handler(),
 		ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime,
 		MaxHeaderBytes: 32 << 10,
+		Protocols:      protocols(),
+		HTTP2:          &http.HTTP2Config{MaxConcurrentStreams: 100, MaxReceiveBufferPerConnection: 1 << 20, MaxReceiveBufferPerStream: 64 << 10},
 		// What net/http has to say of connections can quote addresses.
 		ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError),
 	}
 	return s
+}
+
+// protocols are those that browsers and callers speak; gRPC speaks HTTP/2, also without encryption.
+func protocols() *http.Protocols {
+	p := new(http.Protocols)
+	p.SetHTTP1(true)
+	p.SetHTTP2(true)
+	p.SetUnencryptedHTTP2(true)
+	return p
 }
 
 // Handler answers the requests for pages. Serve uses it; tests may call it by themselves.
@@ -96,6 +110,9 @@ func (s *Server) Handler() http.Handler {
 		// The page of the day has a guard of its own: its streams last, and its policy lets a script ask.
 		whole.Handle("/day", s.options.Day)
 		whole.Handle("/day/", s.options.Day)
+	}
+	for _, path := range s.options.CallPaths {
+		whole.Handle(path, s.options.Calls)
 	}
 	whole.Handle("/", s.guard(mux))
 	misdirected := s.guard(s.page("misdirected", func(*request) (*response, error) { return nil, errMisdirected }))

@@ -1,0 +1,198 @@
+package api
+
+import (
+	"bytes"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+	"time"
+
+	"connectrpc.com/connect"
+	"connectrpc.com/vanguard"
+	"connectrpc.com/vanguard/vanguardgrpc"
+	"google.golang.org/grpc"
+	"google.golang.org/protobuf/encoding/protojson"
+
+	openapi "kinorder.example/proto"
+)
+
+// CallPaths are the paths below which an HTTP handler answers calls.
+func CallPaths(calls *grpc.Server) []string {
+	paths := []string{"/v1/", openAPIPath}
+	for service := range calls.GetServiceInfo() {
+		paths = append(paths, "/"+service+"/")
+	}
+	return paths
+}
+
+// HTTP returns a handler that answers the calls of a gRPC server over HTTP/1 and HTTP/2: as gRPC, gRPC-Web and Connect,
+// and as JSON at the paths that the contract gives. Each becomes the same gRPC call before anything of it is read, so
+// that secrets, limits and errors are those of gRPC.
+func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
+	limits := limitsOfJSON(calls)
+	transcoder, err := vanguardgrpc.NewTranscoder(calls,
+		vanguard.WithDefaultServiceOptions(vanguard.WithMaxMessageBufferBytes(maxArriving)),
+		vanguard.WithCodec(func(types vanguard.TypeResolver) vanguard.Codec {
+			return jsonCodec{vanguard.JSONCodec{
+				MarshalOptions:   protojson.MarshalOptions{Resolver: types, EmitDefaultValues: true},
+				UnmarshalOptions: protojson.UnmarshalOptions{Resolver: types, RecursionLimit: 2 * maxNesting},
+			}, s.memory, limits}
+		}),
+		vanguard.WithCompression("gzip", newGzip, newBoundedGunzip),
+	)
+	if err != nil {
+		return nil, fmt.Errorf("api: %w", err)
+	}
+	crossing := http.NewCrossOriginProtection() // scripts of other pages may not call in the name of whoever reads them
+	crossing.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { refuse(w, http.StatusForbidden, errCrossed) }))
+	return crossing.Handler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		// How long a request may take to arrive is watched where it is read, and an answer may last.
+		out := http.NewResponseController(w)
+		_ = out.SetReadDeadline(time.Time{}) // what cannot have one, such as a test's recorder, goes without
+		_ = out.SetWriteDeadline(time.Time{})
+		defer func() { _ = out.SetReadDeadline(time.Now().Add(restTime)) }()
+		h := w.Header()
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Cache-Control", "no-store")
+		if r.ContentLength > maxArriving {
+			refuse(w, http.StatusRequestEntityTooLarge, &tooLargeError{what: "the request", size: int(r.ContentLength), limit: maxArriving})
+			return
+		}
+		if r.URL.Path == openAPIPath {
+			h.Set("Content-Type", "application/yaml")
+			_, _ = w.Write(openapi.OpenAPI) // whoever asked has gone
+			return
+		}
+		if r.URL.Path == importPath && r.Method == http.MethodPost {
+			fileAsJSON(r)
+		}
+		if kind := r.Header.Get("Content-Type"); r.ProtoMajor == 2 && (kind == "application/grpc" || kind == "application/grpc+proto") {
+			calls.ServeHTTP(w, r)
+			return
+		}
+		transcoder.ServeHTTP(&refusals{ResponseWriter: w, json: strings.HasPrefix(r.URL.Path, "/v1/")}, r)
+	})), nil
+}
+
+// restTime is how long what is left of a request may take to arrive once it is answered.
+const restTime = 5 * time.Second
+
+// openAPIPath is where the contract is as OpenAPI.
+const openAPIPath = "/openapi.yaml"
+
+// importPath is where files are read as they are.
+const importPath = "/v1/events:import"
+
+// fileAsJSON turns a request that is a file into one that holds it, as it comes. One of JSON says itself what it holds,
+// and a packed one cannot be told.
+func fileAsJSON(r *http.Request) {
+	kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";")
+	if strings.TrimSpace(kind) == "application/json" || r.Header.Get("Content-Encoding") != "" {
+		return
+	}
+	var head strings.Builder
+	head.WriteByte('{')
+	query := r.URL.Query()
+	for _, field := range []string{"format", "table"} {
+		if value := query.Get(field); value != "" {
+			fmt.Fprintf(&head, "%q:%q,", field, value) // what is no word of the contract is refused with the rest
+			query.Del(field)
+		}
+	}
+	head.WriteString(`"content":"`)
+	body := r.Body
+	in, out := io.Pipe()
+	go func() {
+		_, err := io.WriteString(out, head.String())
+		if err == nil {
+			text := base64.NewEncoder(base64.StdEncoding, out)
+			_, err = io.Copy(text, body)
+			err = errors.Join(err, text.Close())
+		}
+		if err == nil {
+			_, err = io.WriteString(out, `"}`)
+		}
+		_ = out.CloseWithError(err)
+	}()
+	r.Body, r.ContentLength, r.URL.RawQuery = in, -1, query.Encode()
+	r.Header.Set("Content-Type", "application/json")
+	r.Header.Del("Content-Length")
+}
+
+// refusals turns what is refused before there is a call into a status as JSON: texts for people, and at the paths of
+// the contract all that has no reason.
+type refusals struct {
+	http.ResponseWriter
+	json bool // the call is one by a path
+	code int  // of a refusal that is held until it is seen whether it has a reason
+	done bool // the answer is written, and what follows of the other is not
+}
+
+// Unwrap is for http.ResponseController.
+func (r *refusals) Unwrap() http.ResponseWriter { return r.ResponseWriter }
+
+// WriteHeader implements http.ResponseWriter.
+func (r *refusals) WriteHeader(code int) {
+	switch text := strings.HasPrefix(r.Header().Get("Content-Type"), "text/plain"); {
+	case text:
+		r.replace(code)
+	case r.json && code >= http.StatusBadRequest:
+		r.code = code
+	default:
+		r.ResponseWriter.WriteHeader(code)
+	}
+}
+
+// Write implements http.ResponseWriter. A status comes in one piece.
+func (r *refusals) Write(b []byte) (int, error) {
+	if code := r.code; code != 0 {
+		r.code = 0
+		if bytes.Contains(b, []byte(errorDomain)) {
+			r.ResponseWriter.WriteHeader(code)
+		} else {
+			r.replace(code)
+		}
+	}
+	if r.done {
+		return len(b), nil
+	}
+	return r.ResponseWriter.Write(b)
+}
+
+func (r *refusals) replace(code int) {
+	r.done = true
+	switch code {
+	case http.StatusNotFound, http.StatusMethodNotAllowed:
+		refuse(r.ResponseWriter, code, unknownMethodError{})
+	case http.StatusUnsupportedMediaType:
+		refuse(r.ResponseWriter, code, errMalformed)
+	case http.StatusTooManyRequests, http.StatusRequestEntityTooLarge:
+		refuse(r.ResponseWriter, code, &tooLargeError{what: "the request", size: maxArriving + 1, limit: maxArriving})
+	default: // such as a query that fits no request
+		refuse(r.ResponseWriter, http.StatusBadRequest, errQuery)
+	}
+}
+
+// refuse answers with the status of an error.
+func refuse(w http.ResponseWriter, code int, err error) {
+	content, _ := protojson.Marshal(statusOf(err).Proto()) // which is made of strings
+	w.Header().Del("Content-Length")
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(code)
+	_, _ = w.Write(content) // whoever asked has gone
+}
+
+// asConnect is an error that becomes its status in every protocol.
+func asConnect(err error) error {
+	st := statusOf(err)
+	out := connect.NewError(connect.Code(st.Code()), errors.New(st.Message()))
+	for _, d := range st.Proto().GetDetails() {
+		if detail, err := connect.NewErrorDetail(d); err == nil {
+			out.AddDetail(detail)
+		}
+	}
+	return out
+}
