@@ -9,30 +9,31 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
 )
 
 func field(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
 
 // keyed reads "Date: 20 June 2026", "Place: ...", "Time: 15:30 - 16:30".
-func (r *reader) keyed(s *statement) bool {
-	w, ok := s.ph[0].Word("key")
-	at := speech.ColonAt(s.ph)
+func (r *reader) keyed(s *statements.Statement) bool {
+	w, ok := s.Phrases[0].Word("key")
+	at := speech.ColonAt(s.Phrases)
 	if !ok || at != 1 {
 		return false
 	}
-	value := strings.TrimSpace(s.l.Text[s.ph[at].End:])
+	value := strings.TrimSpace(s.Line.Text[s.Phrases[at].End:])
 	block := func() *event.Block {
 		if len(r.event.Blocks) == 0 {
 			r.event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
 		}
-		r.Use(s.l.Number, place.Used, "blocks[0]")
+		r.Use(s.Line.Number, place.Used, "blocks[0]")
 		return &r.event.Blocks[0]
 	}
 	switch w.Arg {
 	case "date":
 		if !r.date(s) {
-			r.At(s.ph[at].End, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
+			r.At(s.Phrases[at].End, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
 		}
 	case "place":
 		block().Place = place.Clip(value)
@@ -42,7 +43,7 @@ func (r *reader) keyed(s *statement) bool {
 		r.event.TimeZone = value
 	case "time":
 		var times []string
-		for _, p := range s.ph {
+		for _, p := range s.Phrases {
 			if p.Kind == 't' {
 				times = append(times, p.Key)
 			}
@@ -59,8 +60,8 @@ func (r *reader) keyed(s *statement) bool {
 
 // date reads a date with its year from a title. It returns whether there is one; day and month that cannot be told
 // apart are asked about.
-func (r *reader) date(s *statement) bool {
-	ph := s.ph
+func (r *reader) date(s *statements.Statement) bool {
+	ph := s.Phrases
 	for k := range ph {
 		if ph[k].Kind != 'n' {
 			continue
@@ -72,7 +73,7 @@ func (r *reader) date(s *statement) bool {
 			if y < 1000 {
 				y, d = d, y
 				if r.Main == "en" && ph[k+1].Key == "/" && m <= 12 && d <= 12 && m != d {
-					value := s.l.Text[ph[k].Start:ph[k+4].End]
+					value := s.Line.Text[ph[k].Start:ph[k+4].End]
 					r.monthAsked = true
 					r.At(ph[k].Start, event.Error, place.CodeWhichOne, value, wording.Say("list.whichIsTheMonthInWrite", place.Quoted(value)),
 						fmt.Sprintf("%04d-%02d-%02d", y, m, d), fmt.Sprintf("%04d-%02d-%02d", y, d, m))
@@ -115,12 +116,12 @@ func (r *reader) askDate() {
 	if r.event.Date != "" || r.Base.Date != "" || r.monthAsked {
 		return
 	}
-	for _, s := range r.stmts {
-		if s.kind == photo || s.kind == addition || s.kind == part {
+	for _, s := range r.Statements {
+		if s.Kind == statements.Photo || s.Kind == statements.Addition || s.Kind == statements.Part {
 			continue
 		}
-		r.Line = s.l
-		ph := speech.Flat(s.ph)
+		r.Line = s.Line
+		ph := speech.Flat(s.Phrases)
 		for k, p := range ph {
 			from, to := p.Start, p.End
 			switch {
@@ -131,12 +132,12 @@ func (r *reader) askDate() {
 				to = ph[k+2].End
 			case p.Has("month") && p.Capital && k+1 < len(ph) && ph[k+1].Kind == 'n':
 				to = ph[k+1].End
-			case s.kind == title && p.Kind == 'n' && p.Num < 32 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+2].Num < 32 && !ph[k+2].Gap:
+			case s.Kind == statements.Title && p.Kind == 'n' && p.Num < 32 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+2].Num < 32 && !ph[k+2].Gap:
 				to = ph[k+2].End
 			default:
 				continue
 			}
-			r.At(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.l.Text[from:to]))))
+			r.At(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.Line.Text[from:to]))))
 			return
 		}
 	}

@@ -303,7 +303,7 @@ func (r *reader) sides(ids []string) [3]string {
 		if !slices.ContainsFunc(r.Guests, func(g people.Guest) bool { return g.SideOf == h && g.Half == 0 && !g.Base }) {
 			continue
 		}
-		out[h] = r.Build.AddSideAs(r.Build.ID(r.builtAt(ids[r.Couple[h-1]])), cmp.Or(r.sideLabels[h], owner.Name+"'s side"))
+		out[h] = r.Build.AddSideAs(r.Build.ID(r.builtAt(ids[r.Couple[h-1]])), cmp.Or(r.SideLabels[h], owner.Name+"'s side"))
 	}
 	return out
 }
@@ -319,7 +319,7 @@ func (r *reader) keptApart(ids []string) {
 
 // eachTitle is the title of the circle of those who are each in a photograph of their own.
 func (r *reader) eachTitle(p *photograph) string {
-	for _, t := range p.s.head.Terms {
+	for _, t := range p.s.Head.Terms {
 		if t.Each || t.Kind == speech.Role || t.Kind == speech.Kin {
 			return words.Capitalize(strings.ToLower(t.Text))
 		}

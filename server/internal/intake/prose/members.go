@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -104,23 +105,23 @@ func (r *reader) unnamed(p *photograph, t *speech.Term, owners []int) []int {
 }
 
 // put makes groupings of a photograph.
-func (r *reader) put(p *photograph, s *statement) {
+func (r *reader) put(p *photograph, s *statements.Statement) {
 	if len(r.photos) > event.MaxPhotographs {
 		return
 	}
 	r.lostWords(p, s)
-	if r.always && !p.all && len(p.set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.head.Terms, r.Leads) {
+	if r.always && !p.all && len(p.set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.Head.Terms, r.Leads) {
 		p.set = append(slices.Clone(r.Couple[:]), p.set...)
 	}
 	if len(p.set) == 0 && !p.all && len(p.each) == 0 {
 		if !p.bad {
 			r.nobody(p, s)
 		}
-		r.Use(s.l.Number, place.Asked)
+		r.Use(s.Line.Number, place.Asked)
 		return
 	}
-	g := event.Grouping{Priority: s.ctx.prio}
-	if prio, ok := r.markedAs(s.l); ok {
+	g := event.Grouping{Priority: s.Context.Priority}
+	if prio, ok := r.markedAs(s.Line); ok {
 		g.Priority = prio
 	}
 	r.wishes(&g, p, s)
@@ -132,18 +133,18 @@ func (r *reader) put(p *photograph, s *statement) {
 	}
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p
-		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
+		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, &again)
 	}
 	for _, q := range parts {
-		r.Use(s.l.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
+		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
 		r.photos = append(r.photos, q)
 	}
 }
 
 // timesOf is how many photographs of the same people a line asks for: "x2".
-func (r *reader) timesOf(s *statement) int {
-	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
+func (r *reader) timesOf(s *statements.Statement) int {
+	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
 		for _, a := range list {
 			if a.Class == "times" && a.Num > 1 && a.Num < 10 {
 				r.At(a.Start, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.Num))
@@ -155,14 +156,14 @@ func (r *reader) timesOf(s *statement) int {
 }
 
 // nobody asks who is in a photograph of whose words none is known.
-func (r *reader) nobody(p *photograph, s *statement) {
-	text := strings.TrimSpace(s.l.Text)
+func (r *reader) nobody(p *photograph, s *statements.Statement) {
+	text := strings.TrimSpace(s.Line.Text)
 	r.At(0, event.Error, place.CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(text)))
 }
 
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
-func (r *reader) lostWords(p *photograph, s *statement) {
-	for _, list := range [][]speech.Attribute{s.head.Unknown, s.tail.Unknown} {
+func (r *reader) lostWords(p *photograph, s *statements.Statement) {
+	for _, list := range [][]speech.Attribute{s.Head.Unknown, s.Tail.Unknown} {
 		for _, a := range list {
 			if a.Text == "" {
 				continue
@@ -172,8 +173,8 @@ func (r *reader) lostWords(p *photograph, s *statement) {
 				p.set = people.Union(p.set, ids)
 				continue
 			}
-			if s.clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.Text)) > 3) || s.colon && len(s.tail.Terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.Text)) > 5 {
-				s.head.Attrs = append(s.head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
+			if s.Clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.Text)) > 5 {
+				s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
 				continue
 			}
 			t := &speech.Term{Kind: speech.Label, Text: a.Text, Start: a.Start, End: a.End}
@@ -183,12 +184,12 @@ func (r *reader) lostWords(p *photograph, s *statement) {
 }
 
 // divided makes several photographs of one that asks for them: separated parents, each set of parents.
-func (r *reader) divided(p *photograph, s *statement) []*photograph {
+func (r *reader) divided(p *photograph, s *statements.Statement) []*photograph {
 	if len(p.each) > 0 || p.all {
 		return []*photograph{p}
 	}
-	split := s.head.Split || s.tail.Split
-	sets := slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool { return t.Sets })
+	split := s.Head.Split || s.Tail.Split
+	sets := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Sets })
 	if !split && !sets {
 		return []*photograph{p}
 	}

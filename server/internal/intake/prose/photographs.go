@@ -10,12 +10,13 @@ import (
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
 )
 
 // album is the photographs of a list.
 type album struct {
-	draft
+	statements.Reader
 	photos     []*photograph
 	event      event.Event               // what the list says of the day
 	monthAsked bool                      // day and month of the date cannot be told apart
@@ -29,7 +30,7 @@ type album struct {
 
 // photograph is what a statement asks for.
 type photograph struct {
-	s       *statement
+	s       *statements.Statement
 	set     []int // in the order of naming
 	said    []int // whom the terms of the line itself name
 	without []int // of everybody
@@ -46,28 +47,28 @@ type photograph struct {
 // says so.
 func (r *reader) photographs() {
 	divided := -1
-	for k, s := range r.stmts {
-		r.Line = s.l
+	for k, s := range r.Statements {
+		r.Line = s.Line
 		if !r.Effort.Spend(100) || r.full() {
 			return
 		}
-		switch s.kind {
-		case photo:
-			if s.clause && s.i != divided {
-				divided = s.i
-				r.Tell(s.l.Number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
+		switch s.Kind {
+		case statements.Photo:
+			if s.Clause && s.Index != divided {
+				divided = s.Index
+				r.Tell(s.Line.Number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
 			}
 			r.wish(s)
-		case addition:
+		case statements.Addition:
 			r.addTo(s)
-		case part:
+		case statements.Part:
 			r.partOf(s)
-		case edit:
+		case statements.Edit:
 			r.edited(s)
-		case remark:
+		case statements.Remark:
 			r.asideLine(k, s)
-		case title, heading, definition:
-			r.Use(s.l.Number, place.Used)
+		case statements.Title, statements.Heading, statements.Definition:
+			r.Use(s.Line.Number, place.Used)
 			r.rules(s)
 		}
 	}
@@ -92,26 +93,26 @@ func (r *reader) full() bool {
 }
 
 // wish reads a statement as one or several photographs.
-func (r *reader) wish(s *statement) {
-	r.Use(s.l.Number, place.Used)
-	c := r.scopeOf(s)
-	terms := s.head.Terms
-	if s.colon && len(s.tail.Terms) > 0 {
+func (r *reader) wish(s *statements.Statement) {
+	r.Use(s.Line.Number, place.Used)
+	c := r.ScopeOf(s)
+	terms := s.Head.Terms
+	if s.Colon && len(s.Tail.Terms) > 0 {
 		terms = append(slices.Clone(speech.Without(terms, func(t *speech.Term) bool {
-			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.tail.Add || t.Word.Arg == "partner" && t.Word.Plural && plainly(s.tail.Terms)) || t.Kind == speech.All && plainly(s.tail.Terms)
-		})), s.tail.Terms...)
+			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
+		})), s.Tail.Terms...)
 	}
 	p := &photograph{s: s}
 	for _, group := range bothWays(r.several(s, terms)) {
 		q := *p
 		r.evaluate(&q, group, c)
-		if lead := (&photograph{s: s}); s.ctx.lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.Leads) {
-			r.evaluate(lead, s.ctx.lead, &facts.Scope{Last: -1})
+		if lead := (&photograph{s: s}); s.Context.Lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.Leads) {
+			r.evaluate(lead, s.Context.Lead, &facts.Scope{Last: -1})
 			q.set = people.Union(lead.set, q.set)
 		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.Leads) {
 			for k, t := range group {
 				switch {
-				case wholeParty(t) && t.Owner == nil, k == 0 && s.ph[0].Has("with") && !s.head.Add:
+				case wholeParty(t) && t.Owner == nil, k == 0 && s.Phrases[0].Has("with") && !s.Head.Add:
 					q.set = people.Union(r.Principals(), q.set)
 				case t.Owner != nil:
 				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:
@@ -127,17 +128,6 @@ func (r *reader) wish(s *statement) {
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
 func wholeParty(t *speech.Term) bool {
 	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && len(t.Names) == 0 && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
-}
-
-// plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
-func plainly(terms []*speech.Term) bool {
-	n := 0
-	for _, t := range terms {
-		if t.Kind == speech.Person || len(t.Names) > 0 {
-			n++
-		}
-	}
-	return n > 1
 }
 
 // evaluate works out who is in a photograph.
@@ -176,7 +166,7 @@ func (r *reader) evaluate(p *photograph, terms []*speech.Term, c *facts.Scope) {
 			r.At(t.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.Count, len(ids)))
 		}
 	}
-	if p.s.head.Each && len(p.each) == 0 {
+	if p.s.Head.Each && len(p.each) == 0 {
 		for _, i := range p.set {
 			if r.Guests[i].Half == 0 {
 				p.each = append(p.each, i)
@@ -202,7 +192,7 @@ func (r *reader) members(p *photograph, t *speech.Term, c *facts.Scope) []int {
 	case speech.Half:
 		return r.theHalf(p, t)
 	case speech.All:
-		if p.s.clause && !t.Minus && r.together(p, c) {
+		if p.s.Clause && !t.Minus && r.together(p, c) {
 			return r.topical(p.s)
 		}
 		p.all = !t.Minus
@@ -240,7 +230,7 @@ func (r *reader) members(p *photograph, t *speech.Term, c *facts.Scope) []int {
 		}
 		return r.unnamed(p, t, nil)
 	}
-	if t.Word.Arg == "family" && t.Owner == nil && p.s.opens != 0 && len(r.topic(p.s)) > 0 { // "one of the whole family with us"
+	if t.Word.Arg == "family" && t.Owner == nil && p.s.Opens != 0 && len(r.Topic(p.s)) > 0 { // "one of the whole family with us"
 		return r.topical(p.s)
 	}
 	if t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.set) == 0 {
@@ -368,17 +358,17 @@ func (r *reader) sameAs(p *photograph, t *speech.Term) []int {
 // lettered is who is in the photographs of a line with a letter or number.
 func (r *reader) lettered(p *photograph, t *speech.Term) []int {
 	var out []int
-	for _, s := range r.stmts {
-		if s.l.Names && s.l.Label == t.Name && s.l != r.Line {
+	for _, s := range r.Statements {
+		if s.Line.Names && s.Line.Label == t.Name && s.Line != r.Line {
 			q := &photograph{s: s}
-			s.l.Names = false // letters that stand for each other end here
-			r.evaluate(q, append(slices.Clone(s.head.Terms), s.tail.Terms...), r.scopeOf(s))
-			s.l.Names = true
+			s.Line.Names = false // letters that stand for each other end here
+			r.evaluate(q, append(slices.Clone(s.Head.Terms), s.Tail.Terms...), r.ScopeOf(s))
+			s.Line.Names = true
 			out = people.Union(out, q.set)
 		}
 	}
 	for _, q := range r.photos {
-		if m := q.s.l.Mark; q.s.l.Label == strings.ToUpper(t.Name) && (m == 'A' || m == '#') && !q.dropped {
+		if m := q.s.Line.Mark; q.s.Line.Label == strings.ToUpper(t.Name) && (m == 'A' || m == '#') && !q.dropped {
 			out = people.Union(out, q.set)
 			p.all = p.all || q.all && !t.Minus
 		}

@@ -41,16 +41,16 @@ func (r *reader) read(content string) place.Result {
 	r.Formal = len(r.Base.People) > 0
 	r.clean()
 	r.TakeApart()
-	r.formLines()
-	r.guestLines()
+	r.FormLines()
+	r.GuestLines()
 	couple.Find(r.Speech())
 	for n := range 2 { // names that are learned last are known to all lines the second time
 		r.Again = n > 0
-		r.statements()
-		r.sections()
+		r.ParseLines()
+		r.Sections()
 		for range 2 {
-			for _, s := range r.stmts {
-				r.learn(s)
+			for _, s := range r.Statements {
+				r.Learn(s)
 			}
 		}
 	}
@@ -64,7 +64,7 @@ func (r *reader) read(content string) place.Result {
 func newReader(m *effort.Meter, base event.Event) *reader {
 	r := &reader{album: album{taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool)}}
 	*r.Speech() = speech.New(people.New(m, base))
-	r.WhoWrites = r.writer
+	r.WhoWrites = r.Writer
 	r.fromBase()
 	return r
 }

@@ -8,43 +8,20 @@ import (
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
 )
 
-// attributes gives what a definition says beside names to whom it is about, when it is about one.
-func (r *reader) attributes(s *statement) {
-	var one *speech.Term
-	for _, t := range s.head.Terms {
-		if t.Kind == speech.Person {
-			if one != nil {
-				return
-			}
-			one = t
-		}
-	}
-	if one == nil || len(one.Guests) == 0 {
-		return
-	}
-	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
-		for k := range list {
-			if list[k].Class == "number" && list[k].Num <= 110 {
-				list[k].Class = "years"
-			}
-		}
-		r.Describe(one.Guests[0], list)
-	}
-}
-
 // wishes keeps what a line says of its photograph: how much it is wanted, when, how many times.
-func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
+func (r *reader) wishes(g *event.Grouping, p *photograph, s *statements.Statement) {
 	var notes []string
-	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
+	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
 		for k, a := range list {
 			switch a.Class {
 			case "must", "nice":
 				g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
 			case "!":
-				if !s.ctx.ranked && k == len(list)-1 && len(list) > 1 && list[k-1].Class == "!" {
+				if !s.Context.Ranked && k == len(list)-1 && len(list) > 1 && list[k-1].Class == "!" {
 					g.Priority = event.Must
 				}
 			case "first":
@@ -74,15 +51,15 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statement) {
 		}
 	}
 	g.PrivateNote = strings.Join(notes, "; ")
-	if s.l.Clock != "" {
+	if s.Line.Clock != "" {
 		g.NotBefore = ""
 	}
 }
 
 // rules keeps who is to be kept apart.
-func (r *reader) rules(s *statement) {
-	apart := s.head.Apart || s.tail.Apart
-	for _, list := range [][]speech.Attribute{s.head.Attrs, s.tail.Attrs} {
+func (r *reader) rules(s *statements.Statement) {
+	apart := s.Head.Apart || s.Tail.Apart
+	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
 		for _, a := range list {
 			apart = apart || a.Class == "apart" || a.Class == "split" && strings.Contains(a.Text, "separa")
 		}
@@ -95,13 +72,13 @@ func (r *reader) rules(s *statement) {
 		return
 	}
 	r.Apart = append(r.Apart, ids)
-	r.took(s, s.ph, wording.Say("list.standApart", r.And(ids)))
+	r.took(s, s.Phrases, wording.Say("list.standApart", r.And(ids)))
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
-func (r *reader) apartPair(s *statement) []int {
+func (r *reader) apartPair(s *statements.Statement) []int {
 	at := -1
-	for _, p := range s.ph {
+	for _, p := range s.Phrases {
 		if at < 0 && (p.Has("apart") || p.Has("split")) {
 			at = p.Start
 		}
@@ -115,7 +92,7 @@ func (r *reader) apartPair(s *statement) []int {
 	}
 	var before, after []int
 	var visit func(terms []*speech.Term)
-	c := r.scopeOf(s)
+	c := r.ScopeOf(s)
 	visit = func(terms []*speech.Term) {
 		for _, t := range terms {
 			var ids []int
@@ -138,8 +115,8 @@ func (r *reader) apartPair(s *statement) []int {
 			visit(t.Names)
 		}
 	}
-	visit(s.head.Terms)
-	visit(s.tail.Terms)
+	visit(s.Head.Terms)
+	visit(s.Tail.Terms)
 	if len(before) >= 2 {
 		return before[len(before)-2:]
 	}
@@ -149,34 +126,20 @@ func (r *reader) apartPair(s *statement) []int {
 	return nil
 }
 
-// alwaysCouple reports whether a line says that the couple is in all photographs.
-func (r *reader) alwaysCouple(ph []speech.Phrase) bool {
-	couple, in := false, false
-	for k := range ph {
-		couple = couple || ph[k].Has("couple") || ph[k].Has("self") || r.InCouple(ph[k].Text)
-		w, always := ph[k].Word("always")
-		in, couple = in || always, couple || always && w.Arg == "us"
-		if ph[k].Open && r.alwaysCouple(ph[k].Inside) {
-			return true
-		}
-	}
-	return couple && in
-}
-
 // gone reads who is dead or has dropped out from lines that say so, before photographs are read.
 func (r *reader) gone() {
-	for _, s := range r.stmts {
-		r.Line = s.l
-		for k := range s.ph {
-			if !(s.ph[k].Has("dead") || s.ph[k].Has("absent") && s.kind == edit) || r.NameLike(&s.ph[k]) {
+	for _, s := range r.Statements {
+		r.Line = s.Line
+		for k := range s.Phrases {
+			if !(s.Phrases[k].Has("dead") || s.Phrases[k].Has("absent") && s.Kind == statements.Edit) || r.NameLike(&s.Phrases[k]) {
 				continue
 			}
-			for _, t := range append(slices.Clone(s.head.Terms), s.tail.Terms...) {
+			for _, t := range append(slices.Clone(s.Head.Terms), s.Tail.Terms...) {
 				if t.Kind != speech.Person {
 					continue
 				}
 				for _, i := range r.Find(t.Name) {
-					if s.kind == edit && r.Guests[i].Half == 0 && t.End <= s.ph[k].Start {
+					if s.Kind == statements.Edit && r.Guests[i].Half == 0 && t.End <= s.Phrases[k].Start {
 						r.Guests[i].Never = true
 					}
 				}
@@ -188,29 +151,29 @@ func (r *reader) gone() {
 // day reads the date and the times that the list gives for the whole day.
 func (r *reader) day() {
 	r.gone()
-	for _, s := range r.stmts {
-		r.Line = s.l
+	for _, s := range r.Statements {
+		r.Line = s.Line
 		r.rules(s)
-		if s.kind != photo && r.alwaysCouple(s.ph) {
+		if s.Kind != statements.Photo && r.AlwaysCouple(s.Phrases) {
 			r.always = true
-			r.took(s, s.ph, wording.Say("list.coupleAlways"))
+			r.took(s, s.Phrases, wording.Say("list.coupleAlways"))
 		}
 	}
 	defer r.askDate()
 	r.sayings()
-	for k, s := range r.stmts {
-		if s.kind != title && s.kind != heading {
+	for k, s := range r.Statements {
+		if s.Kind != statements.Title && s.Kind != statements.Heading {
 			continue
 		}
-		r.Line = s.l
-		if s.kind == title && r.keyed(s) {
+		r.Line = s.Line
+		if s.Kind == statements.Title && r.keyed(s) {
 			continue
 		}
 		if r.event.Date == "" {
 			r.date(s)
 		}
-		if k == 0 && s.kind == title && r.event.Title == "" && !s.colon {
-			text, _, _ := strings.Cut(s.l.Text, " - ")
+		if k == 0 && s.Kind == statements.Title && r.event.Title == "" && !s.Colon {
+			text, _, _ := strings.Cut(s.Line.Text, " - ")
 			r.event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
 		}
 	}

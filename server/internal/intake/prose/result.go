@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -29,12 +30,12 @@ func (r *reader) result() place.Result {
 }
 
 // took notes what a sentence of a line says of people or photographs beside asking for one.
-func (r *reader) took(s *statement, sentence []speech.Phrase, m wording.Message) {
+func (r *reader) took(s *statements.Statement, sentence []speech.Phrase, m wording.Message) {
 	if len(sentence) > 0 {
-		r.heard[[2]int{s.l.Number, sentence[0].Start}] = true
+		r.heard[[2]int{s.Line.Number, sentence[0].Start}] = true
 	}
-	if !slices.ContainsFunc(r.taken[s.l.Number], func(o wording.Message) bool { return o.String() == m.String() }) {
-		r.taken[s.l.Number] = append(r.taken[s.l.Number], m)
+	if !slices.ContainsFunc(r.taken[s.Line.Number], func(o wording.Message) bool { return o.String() == m.String() }) {
+		r.taken[s.Line.Number] = append(r.taken[s.Line.Number], m)
 	}
 }
 

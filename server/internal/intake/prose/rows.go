@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/couple"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -62,11 +63,11 @@ func ReadRows(m *effort.Meter, rows []Row, base event.Event) place.Result {
 	r.TakeApart()
 	couple.FindInRows(r.Speech())
 	for range 2 { // names that are learned last are known to all rows the second time
-		r.statements()
+		r.ParseLines()
 		r.rowSections(rows)
 		for range 2 {
-			for _, s := range r.stmts {
-				r.learn(s)
+			for _, s := range r.Statements {
+				r.Learn(s)
 			}
 		}
 	}
@@ -110,55 +111,55 @@ func oneLine(text string) string {
 
 // rowSections says of all rows what they are, and under which headings they stand.
 func (r *reader) rowSections(rows []Row) {
-	ctx := context{}
-	for _, s := range r.stmts {
-		r.Line = s.l
-		row := rows[s.i]
+	ctx := statements.Context{}
+	for _, s := range r.Statements {
+		r.Line = s.Line
+		row := rows[s.Index]
 		switch row.Kind {
 		case AboutRow:
-			s.kind = title
+			s.Kind = statements.Title
 		case HeadingRow:
-			s.kind = heading
-			ctx = r.under(s, context{})
-			ctx.guests, ctx.scene = false, false
+			s.Kind = statements.Heading
+			ctx = r.Under(s, statements.Context{})
+			ctx.Guests, ctx.Scene = false, false
 		default:
-			s.kind = photo
+			s.Kind = statements.Photo
 		}
-		s.ctx = ctx
+		s.Context = ctx
 		if row.Kind != PhotoRow || row.Title == "" || row.Members == "" {
 			continue
 		}
 		about := r.beside(row.Line, row.Title)
-		if side := r.sideSaid(about); side >= 0 {
-			s.ctx.side = side
+		if side := r.SideSaid(about); side >= 0 {
+			s.Context.Side = side
 		}
 		r.learnTitle(s, about)
-		r.Line = s.l
+		r.Line = s.Line
 	}
 }
 
 // beside parses another cell of a row.
-func (r *reader) beside(number int, text string) *statement {
+func (r *reader) beside(number int, text string) *statements.Statement {
 	l := &lines.Line{Number: number, Raw: text, Text: text}
 	r.Line = l
-	s := &statement{l: l, i: -1, kind: photo}
+	s := &statements.Statement{Line: l, Index: -1, Kind: statements.Photo}
 	if r.Effort.Spend(20 * words.Weight(text)) {
 		tokens := words.Tokenize(text)
-		r.Loud = loud(tokens)
-		s.ph = r.Phrases(tokens)
-		s.head = r.Parse(s.ph, false)
+		r.Loud = statements.Loud(tokens)
+		s.Phrases = r.Phrases(tokens)
+		s.Head = r.Parse(s.Phrases, false)
 	}
 	return s
 }
 
 // learnTitle takes what a title calls the people of its row: "Ann's parents", "Bridesmaids".
-func (r *reader) learnTitle(s, about *statement) {
-	open := speech.OpenTerms(about.head.Terms)
-	if len(open) != 1 || len(about.head.Unknown) > 0 || open[0].Kind == speech.Label {
+func (r *reader) learnTitle(s, about *statements.Statement) {
+	open := speech.OpenTerms(about.Head.Terms)
+	if len(open) != 1 || len(about.Head.Unknown) > 0 || open[0].Kind == speech.Label {
 		return
 	}
 	t := *open[0]
-	for _, x := range s.head.Terms {
+	for _, x := range s.Head.Terms {
 		if x.Kind == speech.Person && r.HalfNamed(x.Name) == 0 && !x.Minus {
 			y := *x
 			y.Names = nil
@@ -169,8 +170,8 @@ func (r *reader) learnTitle(s, about *statement) {
 	if n == 0 || !t.Word.Plural && n > 1 || t.Word.Arg == "parent" && n > 2 || t.Word.Arg == "grandparent" && n > 4 || t.Word.Arg == "partner" {
 		return
 	}
-	r.Line = s.l
-	r.Distribute([]*speech.Term{&t}, t.Names, r.scopeOf(about))
+	r.Line = s.Line
+	r.Distribute([]*speech.Term{&t}, t.Names, r.ScopeOf(about))
 }
 
 // halfWords is a half of the couple in brackets behind a name: "Orla (bride)".

@@ -11,21 +11,22 @@ import (
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
 )
 
 // rowPhotographs makes a photograph of each row, from its own cells alone, except where they say "as above".
 func (r *reader) rowPhotographs(rows []Row) {
-	for _, s := range r.stmts {
-		r.Line = s.l
+	for _, s := range r.Statements {
+		r.Line = s.Line
 		if !r.Effort.Spend(100) || r.full() {
 			return
 		}
-		row := rows[s.i]
+		row := rows[s.Index]
 		if row.Kind != PhotoRow {
 			continue
 		}
-		r.Use(s.l.Number, place.Used)
+		r.Use(s.Line.Number, place.Used)
 		p := &photograph{s: s, g: row.Grouping}
 		if r.fixed(p, row) {
 			r.noteOf(p, row)
@@ -33,12 +34,12 @@ func (r *reader) rowPhotographs(rows []Row) {
 			continue
 		}
 		if row.Couple != "" {
-			r.evaluate(p, r.beside(row.Line, row.Couple).head.Terms, &facts.Scope{Last: -1})
-			r.Line = s.l
+			r.evaluate(p, r.beside(row.Line, row.Couple).Head.Terms, &facts.Scope{Last: -1})
+			r.Line = s.Line
 		}
-		r.evaluate(p, s.head.Terms, r.scopeOf(s))
-		if s.colon {
-			r.evaluate(p, s.tail.Terms, r.scopeOf(s))
+		r.evaluate(p, s.Head.Terms, r.ScopeOf(s))
+		if s.Colon {
+			r.evaluate(p, s.Tail.Terms, r.ScopeOf(s))
 		}
 		r.lostWords(p, s)
 		r.leadOf(p, row)
@@ -50,7 +51,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 			if !p.bad {
 				r.nobody(p, s)
 			}
-			r.Use(s.l.Number, place.Asked)
+			r.Use(s.Line.Number, place.Asked)
 			continue
 		}
 		r.noteOf(p, row)
@@ -65,13 +66,13 @@ func (r *reader) rowPhotographs(rows []Row) {
 	}
 }
 
-func (r *reader) putRow(p *photograph, s *statement, row Row) {
+func (r *reader) putRow(p *photograph, s *statements.Statement, row Row) {
 	if id := p.g.ID; id != "" && !r.Build.HasGrouping(id) {
 		r.Build.TakeGroupingID(id)
 	} else {
 		p.g.ID = r.Build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
 	}
-	r.Use(s.l.Number, place.Used, field("groupings", len(r.Base.Groupings)+len(r.photos)))
+	r.Use(s.Line.Number, place.Used, field("groupings", len(r.Base.Groupings)+len(r.photos)))
 	r.photos = append(r.photos, p)
 }
 
@@ -128,16 +129,16 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		return
 	}
 	s := r.beside(row.Line, row.Note)
-	said := slices.Clone(s.head.Attrs)
+	said := slices.Clone(s.Head.Attrs)
 	var who []int
-	more := len(s.head.Unknown) > 0
-	for _, t := range s.head.Terms {
+	more := len(s.Head.Unknown) > 0
+	for _, t := range s.Head.Terms {
 		ids := r.inSet(p, t)
 		who = people.Union(who, ids)
 		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
-	apart := s.head.Apart || slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Class == "apart" }) || slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("apart") })
+	apart := s.Head.Apart || slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Class == "apart" }) || slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("apart") })
 	if apart {
 		r.apartFrom(p, s)
 	}
@@ -146,7 +147,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 	}
 	var of []speech.Attribute
 	for _, a := range said {
-		if speech.Personal[a.Class] || a.Class == "number" && len(who) == 1 && slices.ContainsFunc(s.head.Terms, func(t *speech.Term) bool { return len(r.inSet(p, t)) > 0 }) {
+		if speech.Personal[a.Class] || a.Class == "number" && len(who) == 1 && slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return len(r.inSet(p, t)) > 0 }) {
 			if a.Class == "number" {
 				a.Class = "years"
 			}
@@ -159,20 +160,20 @@ func (r *reader) noteOf(p *photograph, row Row) {
 	for _, a := range said {
 		switch a.Class {
 		case "first":
-			if len(s.head.Terms) == 0 {
+			if len(s.Head.Terms) == 0 {
 				p.g.Pin = event.PinFirst
 			}
 		case "last":
-			if len(s.head.Terms) == 0 {
+			if len(s.Head.Terms) == 0 {
 				p.g.Pin = event.PinLast
 			}
 		case "must", "nice":
-			if p.g.Priority == event.Should && len(said) == 1 && len(s.head.Terms) == 0 {
+			if p.g.Priority == event.Should && len(said) == 1 && len(s.Head.Terms) == 0 {
 				p.g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
 			}
 		}
 	}
-	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.head.Unknown) == 0 {
+	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.Head.Unknown) == 0 {
 		return // nothing more is said
 	}
 	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
@@ -223,9 +224,9 @@ func (r *reader) oneOf(set []int) []int {
 
 // apartFrom keeps somebody whom a remark names out of the way of the first of the photograph who is not of the couple:
 // "not with Alan".
-func (r *reader) apartFrom(p *photograph, s *statement) {
+func (r *reader) apartFrom(p *photograph, s *statements.Statement) {
 	var out []int
-	for _, t := range s.head.Terms {
+	for _, t := range s.Head.Terms {
 		if t.Kind == speech.Person {
 			if ids := r.Find(t.Name); len(ids) == 1 && r.Guests[ids[0]].Half == 0 {
 				out = people.Union(out, ids)
@@ -244,7 +245,7 @@ func (r *reader) apartFrom(p *photograph, s *statement) {
 		return
 	}
 	r.Apart = append(r.Apart, out)
-	r.took(s, s.ph, wording.Say("list.standApart", r.And(out)))
+	r.took(s, s.Phrases, wording.Say("list.standApart", r.And(out)))
 }
 
 // leadOf puts whom the title of a row leads with into a photograph of whom another cell names the others only: "Bride with her
@@ -255,14 +256,14 @@ func (r *reader) leadOf(p *photograph, row Row) {
 	}
 	about := r.beside(row.Line, row.Title)
 	var lead []*speech.Term
-	for _, t := range about.head.Terms {
+	for _, t := range about.Head.Terms {
 		if r.Leads(t) && !t.Minus {
 			lead = append(lead, t)
 		}
 	}
 	q := &photograph{s: about}
 	r.evaluate(q, lead, &facts.Scope{Last: -1})
-	if r.Line = p.s.l; len(lead) == 0 && r.always {
+	if r.Line = p.s.Line; len(lead) == 0 && r.always {
 		q.set = r.Couple[:]
 	}
 	p.set = people.Union(q.set, p.set)
@@ -273,15 +274,15 @@ func (r *reader) hasMembers(p *photograph) bool {
 	if p.all || len(p.each) > 0 || p.g.EachOf != "" {
 		return true
 	}
-	return slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.s.head.Terms) > 0 && len(p.set) > 0
+	return slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.s.Head.Terms) > 0 && len(p.set) > 0
 }
 
 // sentence reports whether a cell says something of one person rather than who is in it: "Suze knows who".
-func sentence(s *statement) bool {
-	if len(s.head.Terms) != 1 || s.head.Terms[0].Kind != speech.Person {
+func sentence(s *statements.Statement) bool {
+	if len(s.Head.Terms) != 1 || s.Head.Terms[0].Kind != speech.Person {
 		return false
 	}
-	return slices.ContainsFunc(s.head.Attrs, func(a speech.Attribute) bool {
-		return a.Class == "note" && strings.Contains(a.Text, " ") && a.Start >= s.head.Terms[0].End
+	return slices.ContainsFunc(s.Head.Attrs, func(a speech.Attribute) bool {
+		return a.Class == "note" && strings.Contains(a.Text, " ") && a.Start >= s.Head.Terms[0].End
 	})
 }

@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
@@ -17,14 +18,14 @@ import (
 func (r *reader) sayings() {
 	r.marks = make(map[string]event.Priority)
 	r.ranks = make(map[string]event.Priority)
-	for _, s := range r.stmts {
-		r.Line = s.l
+	for _, s := range r.Statements {
+		r.Line = s.Line
 		r.legend(s)
-		if s.kind == definition && s.ctx.guests {
+		if s.Kind == statements.Definition && s.Context.Guests {
 			continue
 		}
 		r.neverTogether(s)
-		for _, sentence := range speech.Sentences(speech.Flat(s.ph)) {
+		for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
 			r.saidOf(s, sentence)
 			r.ranked(s, sentence)
 		}
@@ -32,7 +33,7 @@ func (r *reader) sayings() {
 }
 
 // within are the people whom terms of a stretch of the line name one by one, by where they stand.
-func (r *reader) within(s *statement, ph []speech.Phrase) (ids, at []int) {
+func (r *reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []int) {
 	if len(ph) == 0 {
 		return nil, nil
 	}
@@ -59,7 +60,7 @@ func (r *reader) within(s *statement, ph []speech.Phrase) (ids, at []int) {
 			}
 		}
 	}
-	c := r.scopeOf(s)
+	c := r.ScopeOf(s)
 	var visit func(terms []*speech.Term)
 	visit = func(terms []*speech.Term) {
 		for _, t := range terms {
@@ -78,13 +79,13 @@ func (r *reader) within(s *statement, ph []speech.Phrase) (ids, at []int) {
 			visit(t.Names)
 		}
 	}
-	visit(s.head.Terms)
-	visit(s.tail.Terms)
+	visit(s.Head.Terms)
+	visit(s.Tail.Terms)
 	return ids, at
 }
 
 // saidOf gives needs and absences to the people named before them in a sentence, else behind them.
-func (r *reader) saidOf(s *statement, ph []speech.Phrase) {
+func (r *reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
 	ids, at := r.within(s, ph)
 	if len(ids) == 0 {
 		return
@@ -115,7 +116,7 @@ func (r *reader) saidOf(s *statement, ph []speech.Phrase) {
 				behind = i
 			}
 		}
-		if slices.ContainsFunc(s.ph, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
+		if slices.ContainsFunc(s.Phrases, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
 			of = of[len(of)-1:] // a bracket tells of whom it follows
 		}
 		if len(of) == 0 && behind >= 0 && need {
@@ -130,7 +131,7 @@ func (r *reader) saidOf(s *statement, ph []speech.Phrase) {
 		}
 		for _, i := range of {
 			r.Describe(i, attrs)
-			if s.kind == remark || s.kind == definition && len(s.head.Terms) < 2 {
+			if s.Kind == statements.Remark || s.Kind == statements.Definition && len(s.Head.Terms) < 2 {
 				r.took(s, ph, r.attrSaid(i, attrs))
 			}
 		}
@@ -151,8 +152,8 @@ func timesOf(ph []speech.Phrase) []speech.Attribute {
 }
 
 // neverTogether makes a rule of a sentence that wants two people not next to each other.
-func (r *reader) neverTogether(s *statement) {
-	for _, ph := range speech.Sentences(speech.Flat(s.ph)) {
+func (r *reader) neverTogether(s *statements.Statement) {
+	for _, ph := range speech.Sentences(speech.Flat(s.Phrases)) {
 		not, near := -1, -1
 		for k := range ph {
 			if ph[k].Has("not") && near < 0 {
@@ -167,7 +168,7 @@ func (r *reader) neverTogether(s *statement) {
 		}
 		ids, at := r.within(s, ph)
 		if len(ids) < 2 {
-			if ids, _ = r.within(s, s.ph); len(ids) != 2 {
+			if ids, _ = r.within(s, s.Phrases); len(ids) != 2 {
 				continue
 			}
 			at = []int{0, 0}
@@ -187,7 +188,7 @@ func (r *reader) neverTogether(s *statement) {
 }
 
 // keepApart takes up a rule and says so.
-func (r *reader) keepApart(s *statement, sentence []speech.Phrase, ids []int) {
+func (r *reader) keepApart(s *statements.Statement, sentence []speech.Phrase, ids []int) {
 	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
 		return
 	}
@@ -209,8 +210,8 @@ func priorityOf(p *speech.Phrase) (event.Priority, bool) {
 var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}
 
 // legend reads what marks before or behind photographs mean: "★ = only if there's time".
-func (r *reader) legend(s *statement) {
-	fields := strings.Fields(s.l.Raw)
+func (r *reader) legend(s *statements.Statement) {
+	fields := strings.Fields(s.Line.Raw)
 	for k, f := range fields {
 		if k+2 >= len(fields) || !words.Explains(fields[k+1]) || !words.OnlyMarks(f) {
 			continue
@@ -238,8 +239,8 @@ func (r *reader) markedAs(l *lines.Line) (event.Priority, bool) {
 }
 
 // ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".
-func (r *reader) ranked(s *statement, ph []speech.Phrase) {
-	if s.kind != remark {
+func (r *reader) ranked(s *statements.Statement, ph []speech.Phrase) {
+	if s.Kind != statements.Remark {
 		return
 	}
 	prio, said := event.Should, false
@@ -259,7 +260,7 @@ func (r *reader) ranked(s *statement, ph []speech.Phrase) {
 			from = last
 		}
 		for ; from <= n; from++ {
-			if i := slices.IndexFunc(r.stmts, func(s *statement) bool { return s.l.Label == strconv.Itoa(from) && s.l.Mark == '#' }); i >= 0 {
+			if i := slices.IndexFunc(r.Statements, func(s *statements.Statement) bool { return s.Line.Label == strconv.Itoa(from) && s.Line.Mark == '#' }); i >= 0 {
 				r.ranks[strconv.Itoa(from)] = prio
 				r.took(s, ph, wording.Say("%s: %s", strconv.Itoa(from), wording.Say(priorityWords[prio])))
 			}

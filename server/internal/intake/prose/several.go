@@ -2,10 +2,11 @@ package prose
 
 import (
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 )
 
 // several divides a line that asks for several photographs: "Bride + mom / Bride + dad", "couples: A+B, C+D".
-func (r *reader) several(s *statement, terms []*speech.Term) [][]*speech.Term {
+func (r *reader) several(s *statements.Statement, terms []*speech.Term) [][]*speech.Term {
 	var out [][]*speech.Term
 	from := 0
 	for k := 1; k < len(terms); k++ {
@@ -15,8 +16,8 @@ func (r *reader) several(s *statement, terms []*speech.Term) [][]*speech.Term {
 		}
 	}
 	out = append(out, terms[from:])
-	if len(out) == 1 && s.colon {
-		if pairs := speech.Pairs(s.body); len(pairs) > 1 && len(s.head.Terms) <= 1 {
+	if len(out) == 1 && s.Colon {
+		if pairs := speech.Pairs(s.Body); len(pairs) > 1 && len(s.Head.Terms) <= 1 {
 			return pairs
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
 )
 
 // longTitle is how many characters a line may have to be the title of its photograph. Common practice, no source.
@@ -16,23 +17,23 @@ var joined = strings.NewReplacer(" ,", ",", " ;", ";", " 、", "、", " ،", "،
 
 // titleOf is what a line calls its photograph, in its own words: without what it says of people and photograph, which may
 // be private, since every reader sees titles. Empty when the words don't stand alone; names make the title then.
-func (r *reader) titleOf(s *statement) string {
-	terms := append(slices.Clone(s.head.Terms), s.tail.Terms...)
-	if s.clause || len(s.l.Cells) > 0 || len(terms) == 0 || s.leans(terms) {
+func (r *reader) titleOf(s *statements.Statement) string {
+	terms := append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+	if s.Clause || len(s.Line.Cells) > 0 || len(terms) == 0 || s.Leans(terms) {
 		return ""
 	}
-	said := append(slices.Clone(s.head.Attrs), s.tail.Attrs...)
+	said := append(slices.Clone(s.Head.Attrs), s.Tail.Attrs...)
 	for _, t := range terms {
 		said = append(said, t.Said()...)
 	}
 	var parts []string
 	from, to, dashed := -1, 0, false
-	for k := range s.ph {
-		p := &s.ph[k]
+	for k := range s.Phrases {
+		p := &s.Phrases[k]
 		beside := slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Start < p.End && a.End > p.Start })
 		if p.Open && (beside || !holds(p, terms)) {
 			if from >= 0 {
-				parts = append(parts, s.l.Text[from:to])
+				parts = append(parts, s.Line.Text[from:to])
 			}
 			from = -1
 			continue
@@ -47,7 +48,7 @@ func (r *reader) titleOf(s *statement) string {
 		to = p.End
 	}
 	if from >= 0 {
-		parts = append(parts, s.l.Text[from:to])
+		parts = append(parts, s.Line.Text[from:to])
 	}
 	if slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Start >= to && (t.Minus || !dashed) }) {
 		return "" // whom it leaves out or takes in stands behind
@@ -58,22 +59,6 @@ func (r *reader) titleOf(s *statement) string {
 		return ""
 	}
 	return title
-}
-
-// leans reports whether the words of a line mean little without other lines or whoever wrote it: "same + Ann", "mum"
-// below a heading, "us two".
-func (s *statement) leans(terms []*speech.Term) bool {
-	if slices.ContainsFunc(s.ph, func(p speech.Phrase) bool { return p.Has("self") }) {
-		return true
-	}
-	kin := true
-	for _, t := range terms {
-		if t.Kind == speech.Same || t.Kind == speech.Letter || t.Owner != nil && t.Owner.Pronoun == "my" {
-			return true
-		}
-		kin = kin && (t.Kind == speech.Kin || t.Kind == speech.Role) && t.Owner == nil && len(t.Names) == 0
-	}
-	return kin && s.ctx.side > 0
 }
 
 // stops reports whether the words of a title end before phrase k.

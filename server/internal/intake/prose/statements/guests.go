@@ -1,4 +1,4 @@
-package prose
+package statements
 
 import (
 	"regexp"
@@ -14,10 +14,10 @@ import (
 // letterKeys is a line that says whom a letter stands for: "B = Ruth".
 var letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 
-// guestLines finds the section of guests: what stands under a heading for it, up to one for photographs or to the first
+// GuestLines finds the section of guests: what stands under a heading for it, up to one for photographs or to the first
 // line that can only ask for a photograph. The names of its lines are taken whole, so that "Ana Costa e Silva" is one
 // person wherever she stands.
-func (r *reader) guestLines() {
+func (r *Reader) GuestLines() {
 	if slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return letterKeys.MatchString(l.Raw) }) {
 		return // its letters stand for people
 	}
@@ -72,7 +72,7 @@ var asideHeadings = map[string]bool{"whos who": true, "who is who": true, "names
 	"nomes": true, "nombres": true, "prenoms": true, "namen": true, "qui est qui": true, "quien es quien": true, "quem e quem": true, "wer ist wer": true}
 
 // wantsPhotograph reports whether a line of guests can only ask for a photograph: "Ann + Bo", "couple with Ann".
-func (r *reader) wantsPhotograph(i int) bool {
+func (r *Reader) wantsPhotograph(i int) bool {
 	ph := r.Heads(i)
 	if speech.ColonAt(ph) >= 0 {
 		return false
@@ -83,7 +83,7 @@ func (r *reader) wantsPhotograph(i int) bool {
 }
 
 // namesSide reports whether a line is short and has a word for a side or family, so that it may say whose people follow.
-func (r *reader) namesSide(i int) bool {
+func (r *Reader) namesSide(i int) bool {
 	ph := r.Heads(i)
 	for len(ph) > 0 && ph[len(ph)-1].Key == ":" {
 		ph = ph[:len(ph)-1]
@@ -100,7 +100,7 @@ func (r *reader) namesSide(i int) bool {
 }
 
 // halfIn is which of the couple a line for a side names: by name or as bride or groom; 0 for nobody or both.
-func (r *reader) halfIn(i int) int {
+func (r *Reader) halfIn(i int) int {
 	half := 0
 	for _, t := range r.Tokens[i] {
 		h := 0
@@ -123,7 +123,7 @@ func (r *reader) halfIn(i int) int {
 }
 
 // oneRow takes the cells of a row of guests for what commas separate.
-func (r *reader) oneRow(i int) {
+func (r *Reader) oneRow(i int) {
 	l := &r.Lines[i]
 	if len(l.Cells) < 2 || l.Mark == '|' {
 		return
@@ -134,7 +134,7 @@ func (r *reader) oneRow(i int) {
 }
 
 // keepNames takes the names of a line of guests, up to what is said of each, as words that belong together.
-func (r *reader) keepNames(tokens []words.Token) {
+func (r *Reader) keepNames(tokens []words.Token) {
 	if at := slices.IndexFunc(tokens, func(t words.Token) bool { return t.Key == ":" }); at > 0 && at+1 < len(tokens) {
 		tokens = tokens[at+1:]
 	}
@@ -167,7 +167,7 @@ func (r *reader) keepNames(tokens []words.Token) {
 }
 
 // joins reports whether a word stands between two names. "e" and "y" between several words and one are of the name.
-func (r *reader) joins(tokens []words.Token, from, i int) bool {
+func (r *Reader) joins(tokens []words.Token, from, i int) bool {
 	if !slices.ContainsFunc(r.Lexical(tokens[i]), func(w words.Word) bool { return w.Class == "and" || w.Class == "with" }) {
 		return false
 	}
@@ -176,7 +176,7 @@ func (r *reader) joins(tokens []words.Token, from, i int) bool {
 }
 
 // keepName keeps the words of a name together. What begins with kin, or means something as a whole, is none.
-func (r *reader) keepName(tokens []words.Token) {
+func (r *Reader) keepName(tokens []words.Token) {
 	if len(tokens) == 0 || len(tokens) > words.MostTokens {
 		return
 	}
@@ -204,35 +204,35 @@ func (r *reader) keepName(tokens []words.Token) {
 }
 
 // guestKind is what a line of a list with a section of guests is, or -1 when its words have to tell.
-func (r *reader) guestKind(s *statement) int {
-	switch s.l.Part {
+func (r *Reader) guestKind(s *Statement) int {
+	switch s.Line.Part {
 	case lines.GuestHead, lines.PhotoHead:
-		return heading
+		return Heading
 	case lines.SideLine:
-		if r.halfIn(s.i) > 0 || s.l.Heads > 0 || r.headsGuests(s) {
-			return heading
+		if r.halfIn(s.Index) > 0 || s.Line.Heads > 0 || r.headsGuests(s) {
+			return Heading
 		}
-		return definition
+		return Definition
 	case lines.GuestLine:
-		if s.colon && (s.ph[0].Has("key") || s.ph[0].Has("couple") || s.ph[0].Has("half")) && s.ph[1].Key == ":" {
-			return title
+		if s.Colon && (s.Phrases[0].Has("key") || s.Phrases[0].Has("couple") || s.Phrases[0].Has("half")) && s.Phrases[1].Key == ":" {
+			return Title
 		}
-		if s.l.Heads > 0 || r.headsGuests(s) {
-			return heading
+		if s.Line.Heads > 0 || r.headsGuests(s) {
+			return Heading
 		}
-		return definition
+		return Definition
 	}
 	return -1
 }
 
 // headsGuests reports whether a line in the section of guests says whose people follow, or what they are.
-func (r *reader) headsGuests(s *statement) bool {
-	if s.colon {
-		return len(s.tail.Terms)+len(s.tail.Unknown)+len(s.tail.Attrs) == 0
+func (r *Reader) headsGuests(s *Statement) bool {
+	if s.Colon {
+		return len(s.Tail.Terms)+len(s.Tail.Unknown)+len(s.Tail.Attrs) == 0
 	}
-	if len(s.head.Terms) != 1 || len(s.head.Unknown) > 0 {
+	if len(s.Head.Terms) != 1 || len(s.Head.Unknown) > 0 {
 		return false
 	}
-	t := s.head.Terms[0]
+	t := s.Head.Terms[0]
 	return len(t.Names) == 0 && (t.Kind == speech.Kin && (t.Word.Arg == "family" || t.Word.Plural && t.Owner == nil) || t.Kind == speech.Role && t.Word.Plural)
 }

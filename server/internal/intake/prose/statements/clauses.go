@@ -1,4 +1,4 @@
-package prose
+package statements
 
 import (
 	"slices"
@@ -15,7 +15,7 @@ type piece struct {
 }
 
 // running reports whether a line is running text.
-func (r *reader) running(i int) bool {
+func (r *Reader) running(i int) bool {
 	ts, l := r.Tokens[i], &r.Lines[i]
 	if l.Mark != 0 || l.Names || l.Ask != 0 || l.Answer != 0 || len(ts) == 0 {
 		return false
@@ -24,13 +24,13 @@ func (r *reader) running(i int) bool {
 }
 
 // long reports whether a line has more words than a line of a list.
-func (r *reader) long(i int) bool {
+func (r *Reader) long(i int) bool {
 	ts := r.Tokens[i]
 	return len(ts) >= speech.LongLine || len(ts) > 0 && words.IsHan(ts[0].Text) && len([]rune(r.Lines[i].Text)) > 3*speech.LongLine
 }
 
 // flowing reports whether the list is a letter, which begins with a greeting, or has a line of running text.
-func (r *reader) flowing() bool {
+func (r *Reader) flowing() bool {
 	first := slices.IndexFunc(r.Tokens, func(ts []words.Token) bool { return len(ts) > 0 })
 	if first >= 0 && r.Lines[first].Mark == 0 && r.Lines[first].By == "" && len(r.Tokens[first]) < 9 {
 		if ph := r.Heads(first); len(ph) > 0 && ph[0].Has("greet") && !r.NameLike(&ph[0]) {
@@ -42,7 +42,7 @@ func (r *reader) flowing() bool {
 
 // clauses divides a line of running text where one wish ends and the next begins: at points, at commas and "and" before
 // "then", and before "one with" and "a photo of".
-func (r *reader) clauses(i int) []piece {
+func (r *Reader) clauses(i int) []piece {
 	if !r.running(i) {
 		return nil
 	}
@@ -86,7 +86,7 @@ func (r *reader) clauses(i int) []piece {
 }
 
 // onlyWith takes a piece that says no more than who else is in it for one behind "one with": "then only with my parents".
-func (r *reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
+func (r *Reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 	for k := range ts {
 		switch {
 		case r.Is(ts, k, "with") && k > 0:
@@ -100,7 +100,7 @@ func (r *reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 
 // begun takes the capital off words that have one only because a sentence begins with them, or as nouns in German: those
 // that are nobody's name as far as the list tells.
-func (r *reader) begun(ts []words.Token, opens byte) []words.Token {
+func (r *Reader) begun(ts []words.Token, opens byte) []words.Token {
 	for k, t := range ts {
 		if t.Kind != 'w' || !t.Capital || t.Possessive || r.Times[t.Key] > 1 || len(r.Lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
 			continue
@@ -119,7 +119,7 @@ func (r *reader) begun(ts []words.Token, opens byte) []words.Token {
 }
 
 // ends reports whether a sentence ends at a mark, and no short form such as "Dr.".
-func (r *reader) ends(ts []words.Token, k int) bool {
+func (r *Reader) ends(ts []words.Token, k int) bool {
 	switch {
 	case ts[k].Text == "。", ts[k].Key == "!", ts[k].Key == "?", ts[k].Key == ";", ts[k].Key == "." && k+1 == len(ts):
 		return true
@@ -131,12 +131,12 @@ func (r *reader) ends(ts []words.Token, k int) bool {
 
 // introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we
 // want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea".
-func (r *reader) introduces(ts []words.Token, k int) bool {
+func (r *Reader) introduces(ts []words.Token, k int) bool {
 	return k > 2 && !r.Is(ts, k-1, "kin") && !r.Is(ts, k-1, "role") && !r.Is(ts, k-1, "group") && ts[k-1].Key != ")"
 }
 
 // begins reports whether another wish begins: "then ...", "and afterwards ...".
-func (r *reader) begins(ts []words.Token, k int) bool {
+func (r *Reader) begins(ts []words.Token, k int) bool {
 	if r.Is(ts, k, "and") {
 		k++
 	}
@@ -148,7 +148,7 @@ func (r *reader) begins(ts []words.Token, k int) bool {
 
 // opener is how many words ask for a photograph before those that say of whom: "one with", "a big photo of"; 'w' where
 // they say who else is in it, and 'o' where they say who is.
-func (r *reader) opener(ts []words.Token, k int) (int, byte) {
+func (r *Reader) opener(ts []words.Token, k int) (int, byte) {
 	if !r.Is(ts, k, "wish") || ts[k].Possessive || r.Is(ts, k-1, "prep") && !r.Is(ts, k-1, "next") {
 		return 0, 0
 	}

@@ -1,4 +1,4 @@
-package prose
+package statements
 
 import (
 	"cmp"
@@ -18,9 +18,9 @@ type question struct {
 	numbered, answered bool
 }
 
-// formLines finds the questions of a form and their answers: what stands before the photographs it asks for, and what
+// FormLines finds the questions of a form and their answers: what stands before the photographs it asks for, and what
 // it asks behind them.
-func (r *reader) formLines() {
+func (r *Reader) FormLines() {
 	qs := make([]question, len(r.Lines))
 	for i := range r.Lines {
 		qs[i] = r.question(i)
@@ -68,7 +68,7 @@ func (r *reader) formLines() {
 func (q question) people() bool { return q.ask == lines.AsksCouple || q.ask == lines.AsksPeople }
 
 // answerTo takes the line behind a question without an answer for what answers it.
-func (r *reader) answerTo(i int, qs []question) {
+func (r *Reader) answerTo(i int, qs []question) {
 	for j := i + 1; !qs[i].answered && j < len(qs) && qs[j].ask == 0 && r.Lines[j].Mark == 0; j++ {
 		if !r.Lines[j].Blank {
 			r.Lines[j].Answer = i + 1
@@ -78,7 +78,7 @@ func (r *reader) answerTo(i int, qs []question) {
 }
 
 // formEnd is where the photographs of a form begin: at their heading, else at the first line with a mark.
-func (r *reader) formEnd(qs []question) (int, bool) {
+func (r *Reader) formEnd(qs []question) (int, bool) {
 	asked, first := 0, -1
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -101,7 +101,7 @@ func (r *reader) formEnd(qs []question) (int, bool) {
 const longQuestion = 20
 
 // question is what a line asks.
-func (r *reader) question(i int) question {
+func (r *Reader) question(i int) question {
 	l, ts := &r.Lines[i], r.Tokens[i]
 	none := question{numbered: l.Mark == '#'}
 	ts = ts[:min(len(ts), longQuestion)]
@@ -120,7 +120,7 @@ func (r *reader) question(i int) question {
 }
 
 // asks is what the words of a question ask for.
-func (r *reader) asks(ph []speech.Phrase) byte {
+func (r *Reader) asks(ph []speech.Phrase) byte {
 	has := func(class string) bool {
 		return slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has(class) && !p.Capital || p.Has(class) && !r.NameLike(&p) })
 	}
@@ -142,7 +142,7 @@ func (r *reader) asks(ph []speech.Phrase) byte {
 }
 
 // asked parses a question without the words that ask.
-func (r *reader) asked(ph []speech.Phrase) speech.Parsed {
+func (r *Reader) asked(ph []speech.Phrase) speech.Parsed {
 	ph = slices.DeleteFunc(slices.Clone(ph), func(p speech.Phrase) bool {
 		return (p.Has("ask") || p.Has("remark") || p.Has("name") || p.Has("verb")) && !p.Has("of") && !p.Has("fill") && !p.Has("kin") && !r.NameLike(&p)
 	})
@@ -153,7 +153,7 @@ func (r *reader) asked(ph []speech.Phrase) speech.Parsed {
 }
 
 // answers parses an answer; whose people are says what stands behind them: "Juliette for Camille", "Mara (bride)".
-func (r *reader) answers(ph []speech.Phrase) speech.Parsed {
+func (r *Reader) answers(ph []speech.Phrase) speech.Parsed {
 	var out speech.Parsed
 	var before *speech.Owner
 	from := 0
@@ -188,7 +188,7 @@ func (r *reader) answers(ph []speech.Phrase) speech.Parsed {
 }
 
 // ownerAt is whom of the couple words name at k.
-func (r *reader) ownerAt(ph []speech.Phrase, k int) *speech.Owner {
+func (r *Reader) ownerAt(ph []speech.Phrase, k int) *speech.Owner {
 	for k < len(ph) && ph[k].Has("fill") {
 		k++
 	}
@@ -205,25 +205,25 @@ func (r *reader) ownerAt(ph []speech.Phrase, k int) *speech.Owner {
 }
 
 // formKind is what a line of a form is: who somebody is, what the title says, or a remark.
-func (r *reader) formKind(s *statement) int {
-	q := s.l.Ask
-	if s.l.Answer > 0 {
-		q = r.Lines[s.l.Answer-1].Ask
+func (r *Reader) formKind(s *Statement) int {
+	q := s.Line.Ask
+	if s.Line.Answer > 0 {
+		q = r.Lines[s.Line.Answer-1].Ask
 	}
 	switch q {
 	case lines.AsksBelow:
-		return heading
+		return Heading
 	case lines.AsksPeople:
-		return definition
+		return Definition
 	case lines.AsksCouple, lines.AsksTitle:
-		return title
+		return Title
 	}
-	label := s.ph[:max(0, min(len(s.ph), r.QuestionEnd(s.ph)))]
+	label := s.Phrases[:max(0, min(len(s.Phrases), r.QuestionEnd(s.Phrases)))]
 	switch {
 	case slices.ContainsFunc(label, func(p speech.Phrase) bool { return p.Has("key") }):
-		return title
+		return Title
 	case slices.ContainsFunc(label, func(p speech.Phrase) bool { return p.Has("near") || p.Has("apart") }):
-		return definition
+		return Definition
 	}
-	return remark
+	return Remark
 }

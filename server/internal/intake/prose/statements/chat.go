@@ -1,0 +1,53 @@
+package statements
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+)
+
+// adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
+func (r *Reader) adds(s *Statement) bool {
+	terms := AllTerms(s)
+	if len(terms) == 0 || s.Phrases[len(s.Phrases)-1].Key == "?" || slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
+	}) {
+		return false
+	}
+	there := slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("there") })
+	return there || !r.wishful(s) && (s.Phrases[0].Key == "+" || s.Phrases[0].Has("and") || s.Phrases[0].Has("with"))
+}
+
+// wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
+func (r *Reader) wishful(s *Statement) bool {
+	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("wish") || p.Has("photos") })
+}
+
+// chatter reports whether a message without a number is no wish: it names nobody, or one without a word that it is
+// wanted; of somebody else than the couple, unless it names them or everybody.
+func (r *Reader) chatter(s *Statement) bool {
+	terms := AllTerms(s)
+	whole := slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind == speech.All || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.Same
+	})
+	switch {
+	case len(terms) == 0:
+		return true
+	case r.Couple[0] >= 0 && r.HalfNamed(s.Line.By) == 0 && len(r.Find(s.Line.By)) == 0:
+		return !whole
+	case s.Phrases[len(s.Phrases)-1].Key == "?" && !r.wishful(s), r.tells(s.Phrases) && !r.wishful(s):
+		return true
+	case !s.Head.Solo && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return !r.Leads(t) }):
+		return s.Phrases[0].Has("greet") || s.Phrases[len(s.Phrases)-1].Key == "?"
+	case slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("edit") && !p.Has("with") && !p.Has("add") }) && !whole:
+		return true
+	case !r.marked:
+		return false
+	}
+	return len(terms) < 2 && !r.wishful(s) && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Kind == speech.All })
+}
+
+// Greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
+func (r *Reader) Greets(s *Statement) bool {
+	return s.Line.Mark == 0 && len(s.Phrases) > 0 && len(s.Phrases) < 9 && s.Phrases[0].Has("greet") && !r.NameLike(&s.Phrases[0])
+}

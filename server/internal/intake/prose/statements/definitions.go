@@ -1,0 +1,115 @@
+package statements
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+)
+
+// defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
+func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
+	if s.Line.First || s.Line.Mark != 0 && r.marked {
+		return false
+	}
+	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {
+		return true
+	}
+	if s.Line.Mark == 0 && (r.marked && !slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Line.Alias)) {
+		return true
+	}
+	later := false
+	for j := k + 1; j < len(r.Statements); j++ {
+		later = later || r.Statements[j].Line.Mark != 0 && r.marked || r.Statements[j].Line.Heads > 0 || r.Statements[j].Line.After && len(r.Statements[j].Phrases) < 6
+	}
+	kin := 0
+	for _, list := range [][]*speech.Term{s.Head.Terms, s.Tail.Terms} {
+		for _, t := range list {
+			if t.Word.Class != "" && (t.Kind == speech.Person || len(t.Names) > 0) {
+				kin++
+			}
+		}
+	}
+	if s.Colon && ownerOnly(s.Head) {
+		return (r.marked || later || !r.marked && kin > 1) && kin > 0
+	}
+	if !r.marked && !later || r.subject(s) && !(len(s.Head.Terms) > 1 && r.dashed(s)) {
+		return false
+	}
+	if s.Colon && len(s.Head.Terms) == 1 && s.Head.Terms[0].Kind == speech.Role {
+		return !ctx.said && ctx.level == 0 || r.marked
+	}
+	return kin > 0 && kin >= len(s.Head.Terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked)
+}
+
+// mostlySubjects reports whether most lines begin with the couple or one of them.
+func (r *Reader) mostlySubjects() bool {
+	n := 0
+	for _, s := range r.Statements {
+		if r.subject(s) {
+			n++
+		}
+	}
+	return 2*n >= len(r.Statements)
+}
+
+// onlyNamed reports whether a line names people by what they are and asks for nothing: "MOB Suzanne, FOB Dale".
+func (r *Reader) onlyNamed(s *Statement) bool {
+	n := 0
+	for _, t := range s.Head.Terms {
+		if t.Kind == speech.Person && t.Word.Class == "" || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.All {
+			return false
+		}
+		n++
+	}
+	return n > 0 && (s.Colon && len(s.Tail.Terms) > 0 || !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person && len(t.Names) == 0 }))
+}
+
+// describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".
+func (r *Reader) describes(s *Statement) bool {
+	terms := s.Head.Terms
+	if s.Colon || len(terms) < 2 || terms[0].Kind != speech.Person || terms[0].Word.Class != "" || r.HalfNamed(terms[0].Name) > 0 || len(s.Head.Unknown) > 0 || s.Line.First {
+		return false
+	}
+	dash := slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "-" && p.Start >= terms[0].End && p.Start < terms[1].Start })
+	for _, t := range terms[1:] {
+		if t.Kind != speech.Kin && t.Kind != speech.Role || t.Word.Plural && t.Word.Arg != "family" || len(t.Names) > 0 || t.Minus || t.Sep == "+" || t.Sep == "&" {
+			return false
+		}
+	}
+	return dash
+}
+
+// dashed reports whether " - " follows kin or an owner: "Groom - Mum Helen".
+func (r *Reader) dashed(s *Statement) bool {
+	for i := 1; i < len(s.Phrases); i++ {
+		if s.Phrases[i].Key == "-" && s.Phrases[i].Gap {
+			return i < 5
+		}
+	}
+	return false
+}
+
+// ownerOnly reports whether words only say whose people follow: "Bride's family:", "Bride:".
+func ownerOnly(p speech.Parsed) bool {
+	for _, t := range p.Terms {
+		if !(t.Kind == speech.Kin && t.Word.Arg == "family" && len(t.Names) == 0 || t.Kind == speech.Half || t.Kind == speech.Person && len(t.Names) == 0) {
+			return false
+		}
+	}
+	return len(p.Terms) == 1 || len(p.Terms) == 0 && len(p.Unknown) == 0
+}
+
+// footnote reports whether a line behind a star, in a list that has no bullets, tells of one person.
+func (r *Reader) footnote(s *Statement) bool {
+	return !r.marked && s.Line.Bullet == "*" && len(s.Head.Terms) == 1 && s.Head.Terms[0].Kind == speech.Person && !r.subject(s)
+}
+
+// equals reports whether a line only says who is meant by a word: "BIL = Nate".
+func (s *Statement) equals() bool {
+	at := speech.ColonAt(s.Phrases)
+	if at < 0 || s.Phrases[at].Key != "=" || len(s.Head.Terms) != 1 || len(s.Tail.Terms) == 0 {
+		return false
+	}
+	k := s.Head.Terms[0].Kind
+	return k == speech.Kin || k == speech.Role || k == speech.Label
+}

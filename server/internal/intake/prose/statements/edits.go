@@ -1,0 +1,105 @@
+package statements
+
+import (
+	"slices"
+	"strconv"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// Collective reports whether a photograph is of a whole family or side: what is added below it are the same with some of
+// these only.
+func Collective(s *Statement) bool {
+	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("houses") }) || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return !t.Minus && (t.Kind == speech.Kin && t.Word.Arg == "family")
+	})
+}
+
+// change is what a line wants changed in photographs that others ask for.
+type change struct {
+	Labels []string       // of their numbers; none for the photograph before
+	Terms  []*speech.Term // who comes or goes
+	Swap   bool           // the first of them goes, the others come
+	Drop   bool
+	Whole  bool // the photographs themselves go
+}
+
+// changes are what a line wants changed in numbered photographs: "scrap no. 4", "add Zoe to 2", "take Ann out of 3".
+func (r *Reader) changes(s *Statement) []change {
+	if s.Line.Mark == '#' || !r.Effort.Spend(20*len(s.Phrases)) {
+		return nil
+	}
+	var out []change
+	from := 0
+	for k := range s.Phrases {
+		key := s.Phrases[k].Key
+		if end := key == "," || key == ";" || key == "!" || key == "." && (k == 0 || !s.Phrases[k-1].Has("ref") && !s.Phrases[k-1].Has("minus")); !end && k < len(s.Phrases)-1 {
+			continue
+		}
+		if c, ok := r.changeIn(s, s.Phrases[from:k+1]); ok {
+			out = append(out, c)
+		}
+		from = k + 1
+	}
+	return out
+}
+
+// changeIn reads the words between two marks as a change.
+func (r *Reader) changeIn(s *Statement, ph []speech.Phrase) (change, bool) {
+	c := change{}
+	verb, number, refers := -1, -1, false
+	for k := range ph {
+		w, ok := ph[k].Word("edit")
+		switch {
+		case ok && verb < 0 && !r.NameLike(&ph[k]):
+			verb, c.Drop, c.Swap = k, w.Arg == "drop", w.Arg == "swap"
+		case ok && w.Arg == "drop":
+			c.Drop = true
+		case ph[k].Kind == 'n' && r.Counted[ph[k].Num] && (k+1 == len(ph) || !counts(&ph[k+1])):
+			c.Labels = append(c.Labels, strconv.Itoa(ph[k].Num))
+			if number < 0 {
+				number = k
+			}
+		case number < 0 && verb < 0 && ph[k].Has("ref"):
+			refers = true
+		}
+	}
+	if number < 0 || verb < 0 && number > 2 {
+		return c, false
+	}
+	before, after := r.peopleOf(ph[:number]), r.peopleOf(ph[number:])
+	if verb < 0 && !(len(after) > 0 && (refers || number > 0)) {
+		return c, false
+	}
+	c.Whole = c.Drop && len(before) == 0 && (len(after) == 0 || verb < number)
+	c.Terms = append(before, after...)
+	return c, c.Whole || len(c.Terms) > 0 && !(c.Swap && len(c.Terms) < 2)
+}
+
+// peopleOf parses whom words name that change a photograph, without those that say what is to be done.
+func (r *Reader) peopleOf(ph []speech.Phrase) []*speech.Term {
+	ph = slices.Clone(ph)
+	for k := range ph {
+		p := &ph[k]
+		if p.Kind == 'n' || p.SaysUs() || !r.NameLike(p) && (p.Has("edit") || p.Has("remark") || p.Has("verb") || p.Has("prep") || p.Has("there") || p.Has("ref") && !p.Has("of")) {
+			ph[k] = speech.Phrase{Token: words.Token{Text: ",", Key: ",", Kind: 'p', Start: p.Start, End: p.End}}
+		}
+	}
+	return r.Parse(ph, false).Terms
+}
+
+// AllTerms are the terms of a statement before and behind its colon.
+func AllTerms(s *Statement) []*speech.Term {
+	return append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+}
+
+// counts reports whether a number before a phrase says how many or how old, and is no number of a photograph.
+func counts(next *speech.Phrase) bool {
+	for _, class := range []string{"count", "years", "months", "weeks", "unitmin", "ampm", "kin", "role", "group", "frames", "month"} {
+		if next.Has(class) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,279 @@
+package statements
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// isHeading reports whether lines below belong under a line.
+func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
+	next := r.next(k)
+	switch {
+	case s.Line.Heads > 0:
+		return true
+	case next == nil || s.Line.First:
+		return false
+	case s.Colon && len(s.Tail.Terms)+len(s.Tail.Unknown)+len(s.Tail.Attrs) == 0 && speech.ColonAt(s.Phrases) == len(s.Phrases)-1:
+		return true
+	case s.Colon:
+		return false
+	}
+	has := func(class string) bool {
+		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
+	}
+	short := len(s.Phrases) <= 7
+	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
+	})
+	joined := len(s.Head.Terms) > 1
+	if s.Line.Mark != 0 {
+		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && r.selfContained(k, s)
+	}
+	if r.marked {
+		if next.Line.Mark != 0 || next.Line.Indent > s.Line.Indent {
+			return !named || has("photos") || has("guests") || has("side")
+		}
+		return short && !named && !joined && (s.Line.After || has("photos") || has("guests") || has("side"))
+	}
+	if !named && short && !joined && has("side") && !r.subject(s) {
+		return true
+	}
+	if named || !s.Line.After || next.Line.After && !has("guests") && !has("photos") {
+		return false
+	}
+	switch {
+	case has("guests") && !has("half") && short, has("photos") && short && !(has("half") || has("couple")):
+		return true
+	case len(s.Head.Terms) == 0:
+		return short || has("event")
+	case !joined && short && !r.subject(s):
+		t := s.Head.Terms[0]
+		return has("side") || t.Kind == speech.Kin && t.Word.Arg == "family" || t.Kind == speech.Role && r.loudOrTitle(s) || t.Kind == speech.Label && r.loudOrTitle(s)
+	}
+	return has("side") && short && !r.subject(s)
+}
+
+// loudOrTitle reports whether all words of a line begin with capitals.
+func (r *Reader) loudOrTitle(s *Statement) bool {
+	return !slices.ContainsFunc(r.Tokens[s.Index], func(t words.Token) bool { return t.Kind == 'w' && words.Cased(t.Text) && !t.Capital && len(t.Text) > 3 })
+}
+
+// selfContained reports whether the lines below one are photographs of their own, and not what it adds to: each
+// has its subject itself.
+func (r *Reader) selfContained(k int, s *Statement) bool {
+	n, own := 0, 0
+	for j := k + 1; j < len(r.Statements) && r.Statements[j].Line.Indent > s.Line.Indent; j++ {
+		n++
+		if c := r.Statements[j]; len(c.Head.Terms) > 1 && r.subject(c) {
+			own++
+		}
+	}
+	return n > 0 && own == n
+}
+
+// guestsBelow reports whether people stand one by one under a heading, and photographs under one of their own further
+// down.
+func (r *Reader) guestsBelow(k int) bool {
+	one := false
+	for j := k + 1; j < len(r.Statements) && r.Effort.Spend(20); j++ {
+		s := r.Statements[j]
+		switch {
+		case r.isHeading(j, s, Context{}):
+			if slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("photos") }) {
+				return one
+			}
+		case len(s.Head.Terms) != 1 || s.Head.Terms[0].Kind != speech.Person:
+			return false
+		default:
+			one = true
+		}
+	}
+	return false
+}
+
+// Sections decides what each line is and under which headings it stands.
+func (r *Reader) Sections() {
+	var stack []Context
+	ctx := Context{}
+	var before *Statement
+	columns := map[int]int{}
+	for k, s := range r.Statements {
+		if !r.Effort.Spend(50) {
+			return
+		}
+		r.Line, s.At = s.Line, k
+		if ctx.section && s.Line.Part == 0 {
+			ctx = Context{Priority: event.Should}
+		}
+		s.Kind = r.kindOf(k, s, ctx)
+		switch s.Kind {
+		case Heading:
+			for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.Line.Heads == 0) {
+				stack = stack[:len(stack)-1]
+			}
+			up := Context{}
+			if len(stack) > 0 {
+				up = stack[len(stack)-1]
+			} else if ctx.Guests || s.Line.Heads == 0 {
+				up.Guests, up.photos = ctx.Guests, ctx.photos
+			}
+			ctx = r.Under(s, up)
+			ctx.Guests = ctx.Guests || ctx.said && !ctx.photos && r.guestsBelow(k)
+			if s.side > 0 {
+				columns[s.side] = ctx.Side
+			}
+			stack = append(stack, ctx)
+			before = nil
+		case Addition, Part:
+			s.Over = before
+		case Photo:
+			before = s
+		}
+		s.Context = ctx
+		if s.side > 0 && columns[s.side] > 0 {
+			s.Context.Side = columns[s.side]
+		}
+	}
+}
+
+func (s *Statement) level() int {
+	if s.Line.Heads > 0 {
+		return s.Line.Heads
+	}
+	return 7
+}
+
+// Under is what holds below a heading.
+func (r *Reader) Under(s *Statement, up Context) Context {
+	c := Context{Guests: up.Guests, photos: up.photos, level: s.level(), indent: s.Line.Indent, Priority: event.Should}
+	if s.Line.Heads > 0 {
+		c.Side, c.Priority, c.Ranked, c.Guests = up.Side, up.Priority, up.Ranked, up.Guests
+	}
+	has := func(class string) bool {
+		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
+	}
+	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
+	switch {
+	case has("guests") && !has("photos") && !has("half"):
+		c.Guests = true
+	case has("photos"):
+		c.Guests, c.photos = false, true
+	case has("role"), !people:
+		c.Guests = false
+	}
+	if s.Line.Part != 0 {
+		c.Guests, c.photos = s.Line.Part != lines.PhotoHead, s.Line.Part == lines.PhotoHead
+		c.section = c.Guests
+	}
+	if side := r.SideSaid(s); side >= 0 {
+		c.Side = side
+		c.said = true
+	}
+	if s.Line.Part == lines.SideLine {
+		if h := r.halfIn(s.Index); h > 0 {
+			c.Side, c.said = h, true
+			r.SideLabels[h] = strings.TrimRight(s.Line.Text, ":： ")
+		}
+	}
+	c.Scene = has("scene") && !has("photos") && !people && !c.Guests
+	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {
+		if has(class) {
+			c.Priority, c.Ranked = p, true
+		}
+	}
+	for _, p := range s.Phrases {
+		if p.Kind == 't' {
+			c.clock = p.Key
+		}
+	}
+	c.Lead = r.leadsBelow(s)
+	c.houses = slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Kin && t.Word.Arg == "family" && t.Owner == nil && (t.Each || t.All || t.Every || s.Head.Each)
+	}) || has("houses")
+	if terms := s.Head.Terms; len(terms) == 1 && (terms[0].Kind == speech.Role || terms[0].Kind == speech.Kin && terms[0].Word.Arg != "family") {
+		c.role = terms[0]
+	}
+	return c
+}
+
+// leadsBelow is who is in all photographs below a heading: "Bride & groom with:", "Solo novia:". The words that end it say so,
+// or that it names both.
+func (r *Reader) leadsBelow(s *Statement) []*speech.Term {
+	var lead []*speech.Term
+	for _, t := range s.Head.Terms {
+		switch {
+		case t.Minus || t.Owner != nil:
+		case r.Leads(t) || t.Kind == speech.Person && r.IsHonour(t.Name):
+			lead = append(lead, t)
+		default:
+			return nil
+		}
+	}
+	end := len(s.Phrases) - 1
+	for end > 0 && (s.Phrases[end].Kind == 'p' || s.Phrases[end].Open) {
+		end--
+	}
+	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.Clause && len(s.Phrases) < 6 && len(s.Head.Unknown)+len(s.Head.Attrs) == 0
+	if end >= 0 && s.Line.Mark == 0 && (s.Phrases[end].Has("with") || s.Head.Solo || both && s.Colon) {
+		return lead
+	}
+	return nil
+}
+
+// SideSaid is which of the couple words name as whose the lines below are, 0 for both, -1 when they say nothing.
+func (r *Reader) SideSaid(s *Statement) int {
+	side := -1
+	note := func(h int) {
+		switch {
+		case side < 0:
+			side = h
+		case side != h:
+			side = 0
+		}
+	}
+	for _, t := range s.Head.Terms {
+		switch {
+		case t.Owner != nil && t.Owner.Both:
+			note(0)
+		case t.Owner != nil && t.Owner.Half != 0:
+			note(r.HalfOf(t.Owner.Half))
+		case t.Owner != nil && t.Owner.Name != "" && r.HalfNamed(t.Owner.Name) > 0:
+			note(r.HalfNamed(t.Owner.Name))
+		case t.Owner != nil && t.Owner.Pronoun == "my" && r.Couple[0] >= 0:
+			note(r.Writer())
+		}
+	}
+	if side >= 0 {
+		return side
+	}
+	for _, t := range s.Head.Terms {
+		switch {
+		case t.Kind == speech.Half:
+			note(r.HalfOf(t.Word.Sex))
+		case t.Kind == speech.Person && r.HalfNamed(t.Name) > 0:
+			note(r.HalfNamed(t.Name))
+		case t.Kind == speech.Couple:
+			note(0)
+		}
+	}
+	return side
+}
+
+// Writer is who of the couple writes "my": the one whose side no other heading names.
+func (r *Reader) Writer() int {
+	for _, s := range r.Statements {
+		for _, t := range s.Head.Terms {
+			if t.Owner != nil && t.Kind == speech.Kin && t.Word.Arg == "family" {
+				if h := r.HalfNamed(t.Owner.Name); t.Owner.Name != "" && h > 0 {
+					return 3 - h
+				}
+			}
+		}
+	}
+	return 1
+}

@@ -1,0 +1,357 @@
+package statements
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// kindOf decides what a statement is: by its marks, those of the lines around it, and what it names.
+func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
+	if kind := r.guestKind(s); kind >= 0 {
+		return kind
+	}
+	switch {
+	case s.Line.Ask != 0 || s.Line.Answer > 0:
+		return r.formKind(s)
+	case s.Line.Names:
+		return Definition
+	case s.Index == r.Signed && len(s.Phrases) < 9:
+		return Title
+	case s.Clause && r.clauseKind(k, s) >= 0:
+		return r.clauseKind(k, s)
+	case words.IsLegend(s.Line.Raw), r.Greets(s):
+		return Remark
+	case s.Line.Alias || !r.onlyOne(s) && r.isTitle(k, s):
+		return Title
+	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
+		return Heading
+	case s.remarked() || ctx.Scene || s.Line.Mark == 0 && r.AlwaysCouple(s.Phrases) && r.nobodyElse(s):
+		return Remark
+	case ctx.Guests:
+		return Definition
+	case r.isEdit(k, s):
+		return Edit
+	case s.equals(), r.footnote(s), r.describes(s), r.defines(k, s, ctx):
+		return Definition
+	}
+	if over := r.above(k); over != nil {
+		return r.below(s, over)
+	}
+	if (s.Head.Add || len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus) && !s.Line.First && r.before(k) != nil && !r.subject(s) {
+		return Addition
+	}
+	if s.Line.First && s.Line.Mark == 0 && r.chatter(s) || r.isRemark(k, s, ctx) {
+		return Remark
+	}
+	return Photo
+}
+
+// onlyOne reports whether a line asks for one of the couple alone, or both: "Bride alone".
+func (r *Reader) onlyOne(s *Statement) bool {
+	return s.Head.Solo && !s.Colon && len(s.Head.Terms) == 1 && r.Leads(s.Head.Terms[0]) && s.Line.Heads == 0
+}
+
+// subject reports whether a line begins with the couple, one of them or everybody.
+func (r *Reader) subject(s *Statement) bool {
+	if len(s.Head.Terms) == 0 {
+		return false
+	}
+	t := s.Head.Terms[0]
+	return t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.All || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
+}
+
+// nobodyElse reports whether a line names nobody but the couple.
+func (r *Reader) nobodyElse(s *Statement) bool {
+	return len(s.Tail.Terms) == 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Kind != speech.Couple && t.Kind != speech.Half && (t.Kind != speech.Person || r.HalfNamed(t.Name) == 0)
+	})
+}
+
+// remarked reports whether a line says itself that it is a remark: all in brackets, behind a star, "Note: ...".
+func (s *Statement) remarked() bool {
+	if len(s.Phrases) == 0 {
+		return true
+	}
+	if s.Phrases[0].Has("note") && s.Colon {
+		return true
+	}
+	t := strings.TrimSpace(s.Line.Text)
+	return s.Phrases[0].Open && len(s.Phrases) == 1 && s.Line.Mark == 0 || strings.HasPrefix(t, "<") && strings.HasSuffix(t, ">") || s.Line.Bullet == "*" && s.Colon && s.Head.HasRemark() || strings.HasPrefix(strings.TrimSpace(s.Line.Raw), "* in ")
+}
+
+// isTitle reports whether a line says what the list is, or who the couple are.
+func (r *Reader) isTitle(k int, s *Statement) bool {
+	if s.Line.Mark != 0 && s.Line.Mark != 't' || s.Line.First {
+		return false
+	}
+	if s.Colon && len(s.Phrases) > 2 && s.Phrases[1].Key == ":" {
+		if w, ok := s.Phrases[0].Word("key"); ok && (w.Arg == "date" || w.Arg == "time" || w.Arg == "place" || w.Arg == "photographer" || w.Arg == "zone") {
+			return true
+		}
+		if w, ok := s.Phrases[0].Word("key"); ok && (w.Arg != "bride" && w.Arg != "groom" || r.Couple[0] >= 0) && !s.Phrases[0].Has("kin") {
+			return true
+		}
+		if (s.Phrases[0].Has("half") || s.Phrases[0].Has("couple")) && r.onlyCouple(s) {
+			return true
+		}
+	}
+	first := 0
+	for j := range k {
+		if r.Statements[j].Line != s.Line {
+			first++
+		}
+		if r.Statements[j].Kind == Photo || r.Statements[j].Kind == Definition {
+			return false
+		}
+	}
+	if first > 2 || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.All }) {
+		return false
+	}
+	if s.Line.Heads > 0 {
+		return first == 0
+	}
+	other := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return !(t.Kind == speech.Couple || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 || t.Kind == speech.Half || t.Kind == speech.Kin && t.Word.Arg == "family" || t.Kind == speech.Label)
+	})
+	if first == 0 && speech.SaysHalves(s.Phrases) && !other && slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person }) {
+		return true
+	}
+	about := r.About(s.Phrases)
+	if dated(s) && r.bothNamed(s) {
+		return true
+	}
+	if first == 0 && s.Colon && len(s.Head.Terms) == 0 && r.About(s.Phrases) && len(s.Tail.Terms) < 4 && !other {
+		return true
+	}
+	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
+		next := r.next(k)
+		return next == nil || next.Line.After || about || next.Line.Mark != 0
+	}
+	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
+}
+
+// dated reports whether a line tells a day: "13 June", "June 13".
+func dated(s *Statement) bool {
+	for k := 1; k < len(s.Phrases); k++ {
+		a, b := &s.Phrases[k-1], &s.Phrases[k]
+		if k > 1 && a.Has("of") { // "18 de septiembre"
+			a = &s.Phrases[k-2]
+		}
+		if a.Kind == 'n' && b.Has("month") || a.Has("month") && b.Kind == 'n' {
+			return true
+		}
+	}
+	return false
+}
+
+// bothNamed reports whether a line names both of the couple, and joins nobody to them.
+func (r *Reader) bothNamed(s *Statement) bool {
+	var named [3]bool
+	for _, list := range [][]*speech.Term{s.Head.Terms, s.Tail.Terms} {
+		for _, t := range list {
+			if t.Kind != speech.Person || t.Sep == "+" || t.Word.Class != "" {
+				return false
+			}
+			named[r.HalfNamed(t.Name)] = true
+		}
+	}
+	return named[1] && named[2]
+}
+
+func sided(s *Statement) bool {
+	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("side") || p.Has("guests") })
+}
+
+// onlyCouple reports whether a line names both of the couple and nobody else.
+func (r *Reader) onlyCouple(s *Statement) bool {
+	found := 0
+	for _, list := range [][]*speech.Term{s.Head.Terms, s.Tail.Terms} {
+		for _, t := range list {
+			switch {
+			case t.Kind == speech.Person && r.HalfNamed(t.Name) > 0:
+				found++
+			case t.Kind == speech.Half || t.Kind == speech.Couple:
+			default:
+				return false
+			}
+		}
+	}
+	return found == 2 || found == 1 && s.Colon
+}
+
+// next is the statement of the next line, and before the photograph above.
+func (r *Reader) next(k int) *Statement {
+	for j := k + 1; j < len(r.Statements); j++ {
+		if r.Statements[j].Line != r.Statements[k].Line {
+			return r.Statements[j]
+		}
+	}
+	return nil
+}
+
+func (r *Reader) before(k int) *Statement {
+	for j := k - 1; j >= 0; j-- {
+		switch r.Statements[j].Kind {
+		case Photo:
+			return r.Statements[j]
+		case Heading, Title:
+			return nil
+		}
+	}
+	return nil
+}
+
+// above is the photograph that a deeper line belongs to.
+func (r *Reader) above(k int) *Statement {
+	s := r.Statements[k]
+	if k == 0 {
+		return nil
+	}
+	for j := k - 1; j >= 0; j-- {
+		o := r.Statements[j]
+		if o.Line == s.Line {
+			continue
+		}
+		if o.Line.After && o.Line.Indent > s.Line.Indent || s.Line.After && s.Line.Mark == 0 {
+			return nil
+		}
+		if o.Line.Indent < s.Line.Indent {
+			if o.Kind == Photo || o.Kind == Addition {
+				return o
+			}
+			return nil
+		}
+		if o.Kind == Heading || o.Kind == Title {
+			return nil
+		}
+	}
+	return nil
+}
+
+// below decides what a line is that is indented below a photograph.
+func (r *Reader) below(s, over *Statement) int {
+	if s.Phrases[0].Has("and") && len(s.Head.Terms) > 0 {
+		return Addition
+	}
+	bare := slices.ContainsFunc(over.Head.Terms, func(t *speech.Term) bool {
+		return (t.Kind == speech.Kin || t.Kind == speech.Role) && len(t.Names) == 0 && t.Word.Plural
+	})
+	named := slices.ContainsFunc(over.Head.Terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Label && len(t.Names) == 0 && len(r.Groups[people.LabelKey(t.Text)]) == 0 || t.Kind == speech.Role && t.Word.Plural
+	})
+	if s.Colon || bare && !s.Head.Add && (!r.subject(s) || len(s.Head.Terms) == 1) && s.Line.Mark == 0 || (named || bare) && !s.Head.Add && s.Line.Bullet != over.Line.Bullet && Plainly(s.Head.Terms) && !r.subject(s) {
+		return Part
+	}
+	if r.subject(s) && len(s.Head.Terms) > 1 {
+		return Photo
+	}
+	if len(s.Head.Terms) == 0 {
+		return Remark
+	}
+	return Addition
+}
+
+// isRemark reports whether a line asks for no photograph.
+func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
+	people := len(s.Head.Terms) + len(s.Tail.Terms)
+	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 {
+		return false
+	}
+	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 {
+		return false // "Noivo + pai (Jorge) - ele e ..."
+	}
+	has := func(class string) bool {
+		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
+	}
+	if has("scene") && !r.groupDespite(s) {
+		return true
+	}
+	if p := &s.Phrases[0]; p.Has("remark") && !r.NameLike(p) && !r.subject(s) && p.Key == "please" {
+		return true
+	}
+	if s.Line.Mark != 0 && r.marked {
+		return people == 0 && (s.Head.HasRemark() && len(s.Head.Unknown) == 0 || len(s.Phrases) > 8)
+	}
+	if people == 0 {
+		return s.Line.Mark == 0
+	}
+	if k == len(r.Statements)-1 && k > 0 && r.marked && len(s.Phrases) < 6 && !s.Colon && s.Line.Mark == 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person }) && r.nobodyElse(s) {
+		return true
+	}
+	if slices.ContainsFunc(s.Head.Attrs, func(a speech.Attribute) bool { return a.Class == "apart" }) && !has("split") && s.Line.Mark == 0 && !r.subject(s) {
+		return true
+	}
+	if s.Line.Mark == 0 && speaks(s) {
+		return true
+	}
+	if ctx.houses && people > 1 && s.Line.Indent > ctx.indent {
+		return false
+	}
+	first := s.Phrases[0]
+	sentence := 0
+	for _, p := range s.Phrases {
+		if p.Has("remark") && !p.Capital {
+			sentence++
+		}
+	}
+	return r.marked && (!ctx.photos || s.Line.After && !s.Colon) && s.Line.Mark == 0 && !s.Line.First && !(r.subject(s) && !s.Colon) || sentence > 2 && sentence >= people || first.Has("remark") && !r.NameLike(&first) && sentence > 1
+}
+
+// speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm".
+func speaks(s *Statement) bool {
+	if s.Colon || len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person {
+		return false
+	}
+	first := s.Head.Terms[0]
+	for _, p := range s.Phrases {
+		if p.Start >= first.End {
+			return (p.Has("remark") || p.Has("verb") || p.Has("need") && strings.Contains(p.Key, " ")) && !p.Capital && !p.Has("and")
+		}
+	}
+	return false
+}
+
+// groupDespite reports whether a line with a word for a scene still asks for a group: "Wedding party with rings".
+func (r *Reader) groupDespite(s *Statement) bool {
+	at := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("scene") && !r.NameLike(&p) })
+	if at < 0 {
+		return true
+	}
+	if s.Colon && len(s.Tail.Terms) > 0 && at > 0 && s.Phrases[at-1].Has("of") {
+		return true // "padrinos de arras: Karen"
+	}
+	terms := 0
+	for _, t := range s.Head.Terms {
+		if t.Start < s.Phrases[at].Start {
+			terms++
+		}
+	}
+	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && len(s.Head.Terms) > 1
+}
+
+// isEdit reports whether a line changes others: "scrap no. 4", "Lou has dropped out".
+func (r *Reader) isEdit(k int, s *Statement) bool {
+	s.Changes = r.changes(s)
+	if len(s.Changes) == 0 && s.Line.First && s.Line.Mark == 0 && r.before(k) != nil && r.adds(s) {
+		s.Changes = []change{{Terms: r.peopleOf(s.Phrases)}}
+	}
+	return len(s.Changes) > 0 || s.Line.First && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("absent") })
+}
+
+// AlwaysCouple reports whether a line says that the couple is in all photographs.
+func (r *Reader) AlwaysCouple(ph []speech.Phrase) bool {
+	couple, in := false, false
+	for k := range ph {
+		couple = couple || ph[k].Has("couple") || ph[k].Has("self") || r.InCouple(ph[k].Text)
+		w, always := ph[k].Word("always")
+		in, couple = in || always, couple || always && w.Arg == "us"
+		if ph[k].Open && r.AlwaysCouple(ph[k].Inside) {
+			return true
+		}
+	}
+	return couple && in
+}

@@ -1,0 +1,286 @@
+package statements
+
+import (
+	"cmp"
+	"slices"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// Learn takes what a statement says of who is who into the roster.
+func (r *Reader) Learn(s *Statement) {
+	if s.Kind == Remark || s.Kind == Heading || s.Kind == Edit || !r.Effort.Spend(100) {
+		return
+	}
+	r.Line = s.Line
+	c := r.ScopeOf(s)
+	c.Definition = s.Kind == Definition
+	if s.Kind == Definition && s.Context.Guests {
+		r.Declared = true
+	}
+	if s.Kind == Title {
+		return
+	}
+	if h := r.halfOfHead(s); c.Definition && h != nil {
+		c.Default = h
+	}
+	if s.Context.role != nil && c.Definition {
+		r.giveRole(s.Head.Terms, s.Context.role, c)
+	}
+	if s.Kind == Part && s.Over != nil {
+		r.learnPart(s, c)
+		return
+	}
+	if !c.Definition || s.tells {
+		s.Head.Terms, s.Tail.Terms = r.Apposed(s.Head.Terms, c), r.Apposed(s.Tail.Terms, c)
+	}
+	r.learnBelow(s)
+	head := s.Head.Terms
+	r.Saying = r.sayingOf(s)
+	if s.Colon && len(s.Tail.Terms) > 0 {
+		r.fill(s, c)
+	}
+	if c.Definition {
+		head = r.Described(r.Said(head), c)
+	}
+	r.LearnTerms(head, c)
+	r.LearnTerms(s.Tail.Terms, c)
+	if s.Context.houses && s.Kind == Photo && s.Line.Indent > s.Context.indent {
+		r.houseOf(s)
+	}
+	if c.Definition {
+		r.attributes(s)
+		r.house(s)
+		r.keepLost(s)
+	}
+	r.Saying = ""
+}
+
+// learnBelow takes whoever is named below a photograph of a family that nobody has the name of for that family.
+func (r *Reader) learnBelow(s *Statement) {
+	if s.Over == nil || !r.Again {
+		return
+	}
+	for _, t := range s.Over.Head.Terms {
+		if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || t.Owner.Name == "" || r.HalfNamed(t.Owner.Name) > 0 {
+			continue
+		}
+		key := names.Plain(t.Owner.Name)
+		for _, x := range append(slices.Clone(s.Head.Terms), s.Tail.Terms...) {
+			for _, y := range append([]*speech.Term{x}, x.Names...) {
+				if y.Kind == speech.Person && r.HalfNamed(y.Name) == 0 {
+					r.Groups[key] = people.Union(r.Groups[key], r.Find(y.Name))
+				}
+			}
+		}
+	}
+}
+
+// learnPart puts the people of a line below a photograph into its words that have no names.
+func (r *Reader) learnPart(s *Statement, c *facts.Scope) {
+	open := speech.OpenTerms(s.Over.Head.Terms)
+	if s.Over.Open != nil {
+		open = []*speech.Term{s.Over.Open}
+	}
+	terms := append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+	if len(open) == 0 || len(terms) == 0 {
+		r.LearnTerms(terms, c)
+		return
+	}
+	t := open[len(open)-1]
+	s.Over.Open = t
+	more := *t
+	if s.Head.Owner != nil && len(s.Head.Terms) == 0 {
+		more.Owner = s.Head.Owner
+	}
+	if s.Colon && len(s.Head.Terms) == 1 && len(s.Tail.Terms) > 0 && s.Head.Terms[0].Kind == speech.Kin {
+		for _, x := range s.Tail.Terms {
+			if x.Kind == speech.Person && x.Word.Arg != "partner" && r.Who(x) >= 0 {
+				x.Guests = []int{r.Who(x)}
+				r.RelateAs(x, s.Head.Terms[0], r.Owners(t, c))
+			}
+		}
+		terms = s.Tail.Terms
+	}
+	more.Names = terms
+	r.Line = s.Line
+	r.Distribute([]*speech.Term{&more}, terms, r.ScopeOf(s.Over))
+	t.Names = append(t.Names, terms...)
+}
+
+// giveRole gives people below "Bridesmaids:" that role.
+func (r *Reader) giveRole(terms []*speech.Term, what *speech.Term, c *facts.Scope) {
+	for _, t := range terms {
+		if t.Kind == speech.Person && t.Word.Class == "" {
+			t.Word = what.Word
+			t.Owner = cmp.Or(t.Owner, what.Owner)
+		}
+	}
+}
+
+// halfOfHead is whose people a definition names: the owner before its colon or dash.
+func (r *Reader) halfOfHead(s *Statement) []int {
+	if len(s.Head.Terms) == 0 {
+		return nil
+	}
+	t := s.Head.Terms[0]
+	if !s.Colon && !r.dashed(s) {
+		return nil
+	}
+	c := &facts.Scope{Last: -1}
+	switch {
+	case t.Kind == speech.Kin && t.Word.Arg == "family" && t.Owner != nil:
+		if ids, ok := r.OwnedBy(t.Owner, c); ok {
+			return ids
+		}
+	case t.Kind == speech.Half && r.Couple[0] >= 0 && r.HalfOf(t.Word.Sex) > 0:
+		return []int{r.Couple[r.HalfOf(t.Word.Sex)-1]}
+	case t.Kind == speech.Person && r.HalfNamed(t.Name) > 0:
+		return []int{r.Couple[r.HalfNamed(t.Name)-1]}
+	case t.Kind == speech.Couple && r.Couple[0] >= 0:
+		return r.Couple[:]
+	}
+	return nil
+}
+
+// fill puts what stands behind a colon into the words before it that have no names yet.
+func (r *Reader) fill(s *Statement, c *facts.Scope) {
+	if len(s.Tail.Terms) == 0 {
+		return
+	}
+	open := speech.OpenTerms(s.Head.Terms)
+	if len(open) > 0 && !(s.Kind == Definition && ownerOnly(s.Head)) {
+		end := slices.IndexFunc(s.Tail.Terms, func(t *speech.Term) bool { return t.Sep == "." })
+		if end < 0 {
+			end = len(s.Tail.Terms)
+		}
+		open[len(open)-1].Names = append(open[len(open)-1].Names, s.Tail.Terms[:end]...)
+		s.Tail.Terms = s.Tail.Terms[end:]
+	}
+}
+
+// sayingOf is the kin that a line of guests says first.
+func (r *Reader) sayingOf(s *Statement) string {
+	if s.Line.Part != lines.GuestLine {
+		return ""
+	}
+	for _, t := range s.Head.Terms {
+		if t.Kind == speech.Kin && t.Word.Arg != "family" {
+			return t.Word.Arg
+		}
+	}
+	return ""
+}
+
+// house says that the people of a line of guests come together: "Hadi & Rim", but not "Hadi, Rim".
+func (r *Reader) house(s *Statement) {
+	if s.Line.Part != lines.GuestLine || s.Context.role != nil || s.Colon {
+		return
+	}
+	var ids []int
+	joined := false
+	for _, t := range s.Head.Terms {
+		if t.Kind != speech.Person || len(t.Guests) == 0 {
+			continue
+		}
+		ids = append(ids, t.Guests[0])
+		joined = joined || t.Sep == "&"
+	}
+	if !joined || len(ids) > 8 {
+		return
+	}
+	for _, i := range ids {
+		if r.Guests[i].House == 0 {
+			r.Guests[i].House = ids[0] + 1
+		}
+	}
+}
+
+// houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children.
+func (r *Reader) houseOf(s *Statement) {
+	var two []int
+	terms := append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+	young := slices.ContainsFunc(terms, speech.HasAge)
+	for _, t := range terms {
+		switch {
+		case t.Kind != speech.Person || len(t.Guests) == 0:
+		case len(two) == 0, len(two) == 1 && !speech.HasAge(t) && (t.Sep == "&" || t.Sep == "," && young):
+			two = append(two, t.Guests[0])
+			if len(two) == 2 {
+				r.Relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
+			}
+		case t.Word.Class == "" && (speech.HasAge(t) || t.Sep == "+" || !young):
+			r.Relate(t.Guests[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
+		}
+	}
+}
+
+// keepLost keeps words of a line of guests that mean nothing known as a note on the first who is named.
+func (r *Reader) keepLost(s *Statement) {
+	if s.Line.Part != lines.GuestLine || len(s.Head.Terms) == 0 || len(s.Head.Terms[0].Guests) == 0 {
+		return
+	}
+	for _, list := range [][]speech.Attribute{s.Head.Unknown, s.Tail.Unknown} {
+		for _, a := range list {
+			a.Class = "note"
+			r.Describe(s.Head.Terms[0].Guests[0], []speech.Attribute{a})
+		}
+	}
+}
+
+// attributes gives what a definition says beside names to whom it is about, when it is about one.
+func (r *Reader) attributes(s *Statement) {
+	var one *speech.Term
+	for _, t := range s.Head.Terms {
+		if t.Kind == speech.Person {
+			if one != nil {
+				return
+			}
+			one = t
+		}
+	}
+	if one == nil || len(one.Guests) == 0 {
+		return
+	}
+	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
+		for k := range list {
+			if list[k].Class == "number" && list[k].Num <= 110 {
+				list[k].Class = "years"
+			}
+		}
+		r.Describe(one.Guests[0], list)
+	}
+}
+
+// ScopeOf is whose kin the words of a statement are.
+func (r *Reader) ScopeOf(s *Statement) *facts.Scope {
+	c := &facts.Scope{Side: s.Context.Side, Last: -1}
+	lists := [][]*speech.Term{s.Head.Terms, s.Tail.Terms}
+	if s.Context.Lead != nil && !slices.ContainsFunc(s.Head.Terms, r.Leads) {
+		lists = append(lists, s.Context.Lead)
+	}
+	for _, list := range lists {
+		for _, t := range list {
+			switch {
+			case t.Kind == speech.Couple:
+				c.Couple = true
+			case t.Kind == speech.Half:
+				c.Halves[r.HalfOf(t.Word.Sex)] = true
+			case t.Kind == speech.Person:
+				c.Halves[r.HalfNamed(t.Name)] = true
+			}
+		}
+	}
+	if s.Over != nil {
+		o := r.ScopeOf(s.Over)
+		if !c.Couple && !c.Halves[1] && !c.Halves[2] {
+			c.Couple, c.Halves = o.Couple, o.Halves
+		}
+	}
+	return c
+}

@@ -1,0 +1,318 @@
+// Package statements takes a list as statements, a line, cell or sentence each, and says what each is: a heading and what
+// holds below it, a definition, a photograph, what is to change in others, a remark. It learns who is who from them and
+// makes no photographs.
+package statements
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// Reader is a list as statements.
+type Reader struct {
+	facts.Reader
+	Statements []*Statement
+	flows      bool      // the list is a letter
+	marked     bool      // photographs have bullets or numbers
+	SideLabels [3]string // as headings write them
+}
+
+// Statement is a line, or a cell or sentence of one, with what it is.
+type Statement struct {
+	Line    *lines.Line
+	Index   int // of the line
+	off     int // where it begins in the line
+	Kind    int
+	Phrases []speech.Phrase
+	Head    speech.Parsed // before a colon, or all of it
+	Tail    speech.Parsed // behind it
+	Colon   bool
+	Context Context
+	Over    *Statement     // that an indented line belongs to
+	Body    []*speech.Term // what stands behind a colon
+	Open    *speech.Term   // that lines below it name
+	side    int            // a column's
+	At      int            // of the statement
+	Clause  bool           // one of several of a paragraph
+	Opens   byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
+	tells   bool           // a clause that asks for nothing
+
+	Changes []change // that it wants in other photographs
+}
+
+// The kinds of statements.
+const (
+	Remark = iota
+	Title
+	Heading
+	Definition
+	Photo
+	Addition // adds to the photograph before
+	Part     // says who is in the photograph before
+	Edit
+)
+
+// Context is what headings say of the lines below them.
+type Context struct {
+	Side     int // of the couple, 0 both or not said
+	said     bool
+	Guests   bool // who is who
+	photos   bool // photographs, as a heading says
+	section  bool // of guests
+	Scene    bool // no group photographs
+	Priority event.Priority
+	Ranked   bool
+	role     *speech.Term   // what the people below are: "Bridesmaids:"
+	houses   bool           // each line is a family: "Individual families:"
+	Lead     []*speech.Term // who is in all photographs below: "Bride & groom with:"
+	level    int
+	indent   int
+	clock    string
+}
+
+// ParseLines parses all lines.
+func (r *Reader) ParseLines() {
+	clear(r.Statements) // so that those of the first time need no memory the second
+	r.Statements = r.Statements[:0]
+	r.flows = r.flowing()
+	marks, plain := 0, 0
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		if l.Blank || l.Ruler || l.Struck {
+			continue
+		}
+		r.Line = l
+		if l.Mark != 0 {
+			marks++
+		} else {
+			plain++
+		}
+		if len(l.Cells) > 1 {
+			r.cellStatements(i)
+			continue
+		}
+		if pieces := r.clauses(i); len(pieces) > 1 || len(pieces) == 1 && r.sentence(pieces[0]) {
+			for _, p := range pieces {
+				s := &Statement{Line: l, Index: i, Clause: true, Opens: p.opens}
+				r.fillIn(s, p.tokens)
+				r.Statements = append(r.Statements, s)
+			}
+			continue
+		}
+		for _, tokens := range words.Equations(r.Tokens[i]) {
+			r.Statements = append(r.Statements, r.statement(i, tokens, 0))
+		}
+	}
+	r.marked = marks >= 2 && 2*marks >= plain
+}
+
+// statement parses tokens of a line.
+func (r *Reader) statement(i int, tokens []words.Token, off int) *Statement {
+	l := &r.Lines[i]
+	r.Line = l
+	s := &Statement{Line: l, Index: i, off: off}
+	r.fillIn(s, tokens)
+	return s
+}
+
+// fillIn parses the words of a statement.
+func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
+	l := s.Line
+	r.Loud = Loud(tokens)
+	s.Phrases = r.Phrases(tokens)
+	r.Effort.Spend(60 * len(s.Phrases))
+	if s.Clause && s.Opens == 0 && r.tells(s.Phrases) {
+		s.tells, s.Head = true, r.told(s.Phrases)
+		return
+	}
+	if s.Clause {
+		s.Phrases = r.leadIn(s.Phrases)
+		defer func() { s.Head.Terms, s.Tail.Terms = ofOneSide(s.Head.Terms), ofOneSide(s.Tail.Terms) }()
+	}
+	at := speech.ColonAt(s.Phrases)
+	if l.Ask != 0 {
+		if at = r.QuestionEnd(s.Phrases); at == len(s.Phrases) {
+			at = -1
+		}
+	}
+	if l.Answer > 0 {
+		r.Line = &r.Lines[l.Answer-1]
+		s.Head, s.Colon = r.asked(r.Phrases(r.Tokens[l.Answer-1])), true
+		r.Line = l
+		s.Tail = r.answers(s.Phrases)
+		return
+	}
+	if at < 0 {
+		s.Head = r.Parse(s.Phrases, false)
+		r.dashes(s)
+		return
+	}
+	s.Colon = true
+	s.Head = r.Parse(s.Phrases[:at], false)
+	s.Tail = r.Parse(s.Phrases[at+1:], false)
+	if l.Ask != 0 {
+		s.Head, s.Tail = r.asked(s.Phrases[:at]), r.answers(s.Phrases[at+1:])
+	}
+	s.Body = s.Tail.Terms
+	r.labelled(s)
+}
+
+// labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".
+func (r *Reader) labelled(s *Statement) {
+	if len(s.Head.Terms) != 1 || len(s.Tail.Terms) < 2 {
+		return
+	}
+	t := s.Head.Terms[0]
+	if s.Line.Part == lines.GuestLine && t.Kind == speech.Person && len(t.Attrs) == 0 && !r.OnlySaid(s.Tail) {
+		r.KeepTitle(strings.TrimSpace(s.Line.Text[:s.Phrases[speech.ColonAt(s.Phrases)].Start]))
+	}
+	if t.Kind == speech.Person && t.Word.Class == "" && t.Rank == "" && r.HalfNamed(t.Name) == 0 && !r.IsHonour(t.Name) && slices.ContainsFunc(s.Tail.Terms, func(x *speech.Term) bool { return x.Kind == speech.Person }) {
+		t.Kind = speech.Label
+	}
+}
+
+// dashes takes a dash for a colon where words for a group stand before it and names behind it.
+func (r *Reader) dashes(s *Statement) {
+	at := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "-" && p.Gap })
+	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Label && t.End <= s.Phrases[at].Start }) {
+		return
+	}
+	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
+	plain := func(t *speech.Term) bool { return t.Kind == speech.Person && t.Word.Class == "" }
+	if len(head.Terms) == 1 && len(tail.Terms) == 1 && tail.Terms[0].Kind == speech.All && plain(head.Terms[0]) && r.SeenOnce(head.Terms[0].Name) {
+		s.Head = tail
+		return
+	}
+	if slices.ContainsFunc(head.Terms, plain) || len(head.Unknown) == 0 && !slices.ContainsFunc(head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Label }) || !slices.ContainsFunc(tail.Terms, plain) {
+		return
+	}
+	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+}
+
+// Loud reports whether words are in capitals throughout, so that these say nothing.
+func Loud(tokens []words.Token) bool {
+	small, large := 0, 0
+	for _, t := range tokens {
+		if t.Kind != 'w' || !words.Cased(t.Text) {
+			continue
+		}
+		if t.Text == strings.ToUpper(t.Text) && len(t.Text) > 2 {
+			large++
+		} else if !t.Capital {
+			small++
+		}
+	}
+	return large > 2 && small == 0
+}
+
+// cellStatements parses the cells of a line: columns of lists that stand side by side, or a table.
+func (r *Reader) cellStatements(i int) {
+	l := &r.Lines[i]
+	if l.Mark == '|' {
+		r.rowStatement(i)
+		return
+	}
+	for k, c := range l.Cells {
+		if strings.TrimSpace(c) == "" {
+			continue
+		}
+		tokens := words.Tokenize(c)
+		for n := range tokens {
+			tokens[n].Start += l.Spans[k]
+			tokens[n].End += l.Spans[k]
+		}
+		s := r.statement(i, tokens, l.Spans[k])
+		s.side = k + 1
+		r.Statements = append(r.Statements, s)
+	}
+}
+
+// rowStatement takes the cell that names the most people for the photograph of a row; one before it names it.
+func (r *Reader) rowStatement(i int) {
+	l := &r.Lines[i]
+	var best *Statement
+	most := -1
+	for k, c := range l.Cells {
+		tokens := words.Tokenize(c)
+		for n := range tokens {
+			tokens[n].Start += l.Spans[k]
+			tokens[n].End += l.Spans[k]
+		}
+		if len(tokens) == 0 {
+			continue
+		}
+		s := r.statement(i, tokens, l.Spans[k])
+		n := 10 * len(s.Head.Terms)
+		if n > most {
+			best, most = s, n
+		}
+	}
+	if best == nil {
+		return
+	}
+	for k, c := range l.Cells {
+		if l.Spans[k] == best.off {
+			continue
+		}
+		tokens := words.Tokenize(c)
+		for n := range tokens {
+			tokens[n].Start += l.Spans[k]
+			tokens[n].End += l.Spans[k]
+		}
+		for _, p := range r.Phrases(tokens) {
+			for _, class := range []string{"nice", "must", "first", "last"} {
+				if p.Has(class) {
+					best.Head.Attrs = append(best.Head.Attrs, speech.Attribute{Class: class, Start: p.Start, End: p.End})
+				}
+			}
+		}
+		rest := r.Parse(r.Phrases(tokens), false)
+		for _, t := range rest.Terms {
+			if t.Kind == speech.Person && len(t.Attrs) > 0 {
+				r.remarkOn(t)
+			}
+		}
+	}
+	best.Line = l
+	r.Statements = append(r.Statements, best)
+}
+
+// remarkOn keeps what a row remarks of a person.
+func (r *Reader) remarkOn(t *speech.Term) {
+	if ids := r.Find(t.Name); len(ids) == 1 {
+		r.Describe(ids[0], t.Attrs)
+	}
+}
+
+// Leans reports whether the words of a line mean little without other lines or whoever wrote it: "same + Ann", "mum"
+// below a heading, "us two".
+func (s *Statement) Leans(terms []*speech.Term) bool {
+	if slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("self") }) {
+		return true
+	}
+	kin := true
+	for _, t := range terms {
+		if t.Kind == speech.Same || t.Kind == speech.Letter || t.Owner != nil && t.Owner.Pronoun == "my" {
+			return true
+		}
+		kin = kin && (t.Kind == speech.Kin || t.Kind == speech.Role) && t.Owner == nil && len(t.Names) == 0
+	}
+	return kin && s.Context.Side > 0
+}
+
+// Plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
+func Plainly(terms []*speech.Term) bool {
+	n := 0
+	for _, t := range terms {
+		if t.Kind == speech.Person || len(t.Names) > 0 {
+			n++
+		}
+	}
+	return n > 1
+}
