@@ -23,7 +23,11 @@ func (s *searcher) closeBound() {
 		}
 	}
 	s.bound = min(s.bound, s.bestIs.total)
-	s.proven = s.bound == s.bestIs.total && s.lossesAreLeast()
+	best := s.bestIs
+	s.proven = s.noneBetter() && s.bound == s.bestIs.total
+	if s.bestIs != best {
+		s.closeBound() // of the better plan that was found
+	}
 }
 
 // taken lists the groupings of the best plan.
@@ -127,42 +131,6 @@ func (s *searcher) earliestReleases(taken []solver.GroupingIndex) []solver.Secon
 		}
 	}
 	return release
-}
-
-// lossesAreLeast says whether the losses of the best plan equal their lower bound; see doc.go.
-func (s *searcher) lossesAreLeast() bool {
-	if s.bestIs.lost == (losses{}) {
-		return true
-	}
-	room, open := s.wholeRoom()
-	var least losses
-	for tier := range least {
-		var slots []solver.Seconds
-		for g, w := range s.p.spec.Groupings {
-			if w.Tier != tier {
-				continue
-			}
-			if _, fits := s.p.earliestEnd(solver.GroupingIndex(g)); !fits {
-				least[tier]++
-				continue
-			}
-			slots = append(slots, s.p.leastSlot[g])
-		}
-		slices.Sort(slots)
-		kept := 0
-		for _, slot := range slots {
-			if !open && slot > room {
-				break
-			}
-			room -= slot
-			kept++
-		}
-		least[tier] += len(slots) - kept
-		if s.bestIs.lost[tier] != least[tier] {
-			return false
-		}
-	}
-	return true
 }
 
 // wholeRoom adds up the lengths of all blocks; open says that one of them is open-ended.

@@ -9,7 +9,7 @@ import (
 
 // outcome is what a plan is judged by, worked out from the description alone.
 type outcome struct {
-	lost losses
+	lost Lost
 	cost solver.Cost
 }
 
@@ -65,16 +65,15 @@ func judge(p *Problem, o orders) (outcome, bool) {
 	}
 	taken := slices.Concat(o...)
 	var is outcome
-	for g, w := range p.spec.Groupings {
+	for g := range p.spec.Groupings {
 		if !slices.Contains(taken, solver.GroupingIndex(g)) {
 			plan.LeftOut = append(plan.LeftOut, solver.GroupingIndex(g))
-			is.lost[w.Tier]++
 		}
 	}
 	if v.valid(plan) != nil {
 		return outcome{}, false
 	}
-	is.cost = v.cost(plan)
+	is.cost, is.lost = v.cost(plan), v.losses(plan)
 	return is, true
 }
 
@@ -89,10 +88,4 @@ func bruteForce(p *Problem) (best outcome, found bool) {
 }
 
 // outcomeOf judges the plan of a result by what it says itself.
-func outcomeOf(p *Problem, r Result) outcome {
-	is := outcome{cost: r.Cost}
-	for _, g := range r.Plan.LeftOut {
-		is.lost[p.spec.Groupings[g].Tier]++
-	}
-	return is
-}
+func outcomeOf(r Result) outcome { return outcome{r.Lost, r.Cost} }

@@ -23,7 +23,7 @@ func TestSolveAgainstBruteForce(t *testing.T) {
 		require.NoError(t, err)
 		want, ok := bruteForce(p)
 		got, err := Solve(context.Background(), p, Options{Iterations: 300, OnImprove: func(r Result) {
-			require.NoError(t, Verify(p, r.Plan, r.Cost), "%+v", spec)
+			require.NoError(t, Verify(p, r.Plan, r.Cost, r.Lost), "%+v", spec)
 		}})
 		require.NoError(t, err)
 		require.Equal(t, ok, got.Status == Found, "%+v", spec)
@@ -31,8 +31,8 @@ func TestSolveAgainstBruteForce(t *testing.T) {
 			continue
 		}
 		found++
-		require.NoError(t, Verify(p, got.Plan, got.Cost), "%+v", spec)
-		is := outcomeOf(p, got)
+		require.NoError(t, Verify(p, got.Plan, got.Cost, got.Lost), "%+v", spec)
+		is := outcomeOf(got)
 		assert.True(t, is.same(want, &spec), "found %+v, the best there is %+v, of\n%+v", is, want, spec)
 		assert.Equal(t, p.Total(got.Cost), got.Total)
 		assert.LessOrEqual(t, got.Bound, got.Total)
@@ -59,7 +59,7 @@ func TestImproveAgainstBruteForce(t *testing.T) {
 		s := newSearcher(context.Background(), p, Options{Iterations: 500})
 		s.construct()
 		require.NoError(t, s.improve())
-		is := outcomeOf(p, s.result())
+		is := outcomeOf(s.result())
 		require.False(t, is.less(want, &p.spec))
 		if is.same(want, &p.spec) {
 			best++
@@ -72,14 +72,14 @@ func TestImproveAgainstBruteForce(t *testing.T) {
 // least only when they are.
 func TestBoundsAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
-	tight := 0
+	tight, none := 0, 0
 	for range 150 {
 		spec := randomSpec(rng, 2+rng.IntN(3), 1+rng.IntN(3))
 		p, err := New(spec)
 		require.NoError(t, err)
 		type choice struct {
 			least int64
-			lost  losses
+			lost  Lost
 			plan  orders
 		}
 		choices := map[string]*choice{}
@@ -103,9 +103,11 @@ func TestBoundsAgainstBruteForce(t *testing.T) {
 					tight++
 				}
 			}
-			s.best, s.bestIs.lost = c.plan, c.lost
-			if s.lossesAreLeast() {
+			s.best, s.bestIs.lost, s.bestIs.total = c.plan, c.lost, c.least
+			if s.noneBetter() {
 				assert.Equal(t, least.lost, c.lost, "%+v", spec)
+				assert.Equal(t, p.Total(least.cost), c.least, "%+v", spec)
+				none++
 			}
 		}
 		s := newSearcher(context.Background(), p, Options{Iterations: 50})
@@ -115,6 +117,7 @@ func TestBoundsAgainstBruteForce(t *testing.T) {
 		}
 	}
 	assert.Greater(t, tight, 100, "the block sum is often exact")
+	assert.Greater(t, none, 50, "other choices are often ruled out")
 }
 
 // keyOf names the groupings that a candidate takes.
@@ -133,7 +136,7 @@ func TestTotalOrdersAsTheEmphasis(t *testing.T) {
 		require.NoError(t, err)
 		var all []outcome
 		everyPlan(p, func(_ orders, is outcome) {
-			is.lost = losses{}
+			is.lost = Lost{}
 			all = append(all, is)
 		})
 		for k := 1; k < len(all); k++ {
@@ -217,7 +220,7 @@ func TestSolveSameInputSamePlan(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, first, second)
 		if first.Status == Found {
-			require.NoError(t, Verify(p, first.Plan, first.Cost))
+			require.NoError(t, Verify(p, first.Plan, first.Cost, first.Lost))
 		}
 	}
 }
@@ -226,16 +229,16 @@ func TestSolveSameInputSamePlan(t *testing.T) {
 // small day that loses nothing either way.
 func TestSolveMonotone(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
-	lost := func(spec Spec) (losses, int64) {
+	lost := func(spec Spec) (Lost, int64) {
 		p, err := New(spec)
 		require.NoError(t, err)
 		want, ok := bruteForce(p)
 		r, err := Solve(context.Background(), p, Options{Iterations: 200})
 		require.NoError(t, err)
 		if !ok { // no plan keeps the prefixes
-			return losses{1 << 30}, math.MaxInt64
+			return Lost{1 << 30}, math.MaxInt64
 		}
-		l := outcomeOf(p, r).lost
+		l := outcomeOf(r).lost
 		require.Equal(t, want.lost, l)
 		return l, r.Total
 	}
@@ -273,7 +276,7 @@ func TestEnumerateAgainstBruteForce(t *testing.T) {
 			return Plan{}, false
 		}
 		r := s.result()
-		is := outcomeOf(p, r)
+		is := outcomeOf(r)
 		require.True(t, is.same(want, &spec), "found %+v, the best there is %+v, of\n%+v", is, want, spec)
 		return r.Plan, true
 	}

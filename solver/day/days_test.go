@@ -41,7 +41,7 @@ func TestManyDays(t *testing.T) {
 		require.NoError(t, err, "seed %d", seed)
 		require.LessOrEqual(t, r.PeakBytes, int64(limit), "seed %d", seed)
 		if r.Status == Found {
-			require.NoError(t, Verify(p, r.Plan, r.Cost), "seed %d", seed)
+			require.NoError(t, Verify(p, r.Plan, r.Cost, r.Lost), "seed %d", seed)
 			require.LessOrEqual(t, r.Bound, r.Total, "seed %d", seed)
 		}
 		if r.Proven {

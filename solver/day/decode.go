@@ -17,9 +17,9 @@ func (o orders) clone() orders {
 	return out
 }
 
-// score ranks candidates: losses tier by tier, then the total cost.
+// score ranks candidates: losses, then the total cost.
 type score struct {
-	lost  losses
+	lost  Lost
 	total int64
 	// busy is the time that all blocks take together. It ranks nothing, but a plan that takes less
 	// has more room for what is left out.
@@ -35,10 +35,8 @@ func (s score) tighter(t score) bool {
 }
 
 func (s score) less(t score) bool {
-	for tier := range s.lost {
-		if s.lost[tier] != t.lost[tier] {
-			return s.lost[tier] < t.lost[tier]
-		}
+	if s.lost != t.lost {
+		return s.lost.Less(t.lost)
 	}
 	return s.total < t.total
 }
@@ -64,6 +62,7 @@ type decoder struct {
 	shared    bool                 // more than one block is in use
 	cost      solver.Cost
 	busyTime  solver.Seconds // that all blocks take together
+	tally     *tally
 }
 
 // busyTime is a stretch of time in which a person is in a block.
@@ -84,7 +83,8 @@ func newDecoder(p *Problem) *decoder {
 		decoded: make([]bool, n),
 		release: make([]solver.Seconds, m), lastBlock: make([]BlockIndex, m),
 		first: make([]solver.Seconds, m), last: make([]solver.Seconds, m), inFrame: make([]solver.Seconds, m),
-		busy: make([][]busyTime, m),
+		busy:  make([][]busyTime, m),
+		tally: newTally(p),
 	}
 }
 
@@ -304,16 +304,14 @@ func (d *decoder) inBlock(q solver.PersonIndex) bool {
 func (d *decoder) score() score {
 	var s score
 	for g, b := range d.block {
-		if b == nowhere {
-			s.lost[d.p.spec.Groupings[g].Tier]++
-		}
+		d.tally.set(solver.GroupingIndex(g), b != nowhere)
 	}
 	for q, w := range d.p.spec.People {
 		if !w.Stays {
 			d.cost.Release += w.ReleaseWeight * d.release[q]
 		}
 	}
-	s.total, s.busy = d.p.Total(d.cost), d.busyTime
+	s.lost, s.total, s.busy = d.tally.lost, d.p.Total(d.cost), d.busyTime
 	return s
 }
 

@@ -26,13 +26,30 @@
 // either may wait for the other. Nobody waits for anything else: where turns, people kept apart in
 // two groupings, or a grouping to come after in a block timed later ask for more, the orders are no plan.
 //
-// The objective is lexicographic: the number of groupings left out of tier 0, then of tier 1, then
-// of tier 2, and so on; then the cost of package solver, with these readings for a day: step-ins
+// The objective is lexicographic: the losses, then the cost of package solver, with these readings for a day: step-ins
 // are counted block by block from the empty frame; a release is the end of the person's last slot
 // of the day, counted from the opening of the first block; idle time is counted inside each block,
 // between the first and the last slot of the person there, and waiting for a slot to begin counts
 // for everybody who has been called, those of the slot too: otherwise to wait would be cheaper than
 // to take a photograph meanwhile. Time between blocks is the day's own and not idle.
+//
+// # Losses
+//
+// What a plan loses is what all groupings together bring less what those bring that it takes. Let T be a set
+// of groupings and T_t those of tier up to t. Groupings with one number Like are almost the same photograph;
+// all others are like no other. With unit = WorthOfOne and h(n) = Σ_{k=1..n} ⌊unit/k⌋,
+//
+//	worth_t(T) = Σ_q h(n_q) + unit·guests + Σ_{g ∈ T_t} own(g)
+//
+// where n_q is the number of different photographs of T_t, each counted once with all that are like it, in which
+// person q is seen, and guests the sum over different photographs of the most guests of one of those like it.
+// own(g) is the Worth of a grouping that has one; its people and guests then count in no other term.
+// For all others it is unit/100. So somebody's first time is worth most, and a photograph of people who are
+// in one like it nearly nothing; none is worth nothing, so that whatever has a place is taken.
+//
+// The losses are compared in this order: groupings to Keep; people and guests of groupings of tier 0 who are in
+// none of them; worth_0; people and guests who are in no grouping at all; worth_1; worth_2; worth_3. So tier 0
+// comes first, then that nobody is without a photograph, then the other tiers one after the other.
 //
 // # Method
 //
@@ -60,12 +77,13 @@
 // earlier than the first opening plus the least slots of all groupings the person is in (no two
 // run at once for one person), and no earlier than the earliest end of any single one of them.
 //
-// Losses. At least as many groupings of a tier are left out as have no block in which they fit
-// alone; and, keeping the most of the tiers before, as many as do not fit when every slot takes its
-// least time and all blocks form one stretch of time. Proof: each slot takes at least its least
-// time, blocks hold no more than their length, and the groupings kept of a tier take at least as
-// long as the same number of its shortest ones.
+// Choices. No other choice of groupings makes a better plan if every choice that loses no more than the returned
+// plan, and whose least slots fit into all blocks as if they were one stretch of time, is ruled out: it loses as much and
+// its flat bound or block sum is no lower than the returned cost, or a block has no room for its share of the
+// choice. Proof: losses only grow as groupings are left out, each slot takes at least its least time, and blocks hold
+// no more than their length, so a walk over choices that leaves a branch when either is exceeded misses none. A block on
+// its own fits whatever fits in a day.
 //
-// proven is reported only when the losses equal their bound and either the cost equals its bound or
-// every choice was enumerated.
+// proven is reported only when everything is taken or no other choice makes a better plan, and the cost equals its
+// bound; or when every plan was enumerated.
 package day

@@ -19,8 +19,8 @@ const (
 type enumeration struct {
 	s      *searcher
 	where  []BlockIndex
-	lost   losses
-	nodes  int64 // of all exact searches so far
+	tally  *tally // what is not left out so far
+	nodes  int64  // of all exact searches so far
 	gaveUp bool
 	err    error
 	memo   map[string]memo
@@ -37,7 +37,7 @@ type memo struct {
 // nobody waits. It returns true when it was exhaustive: the best plan is then proven.
 func (s *searcher) enumerate() (bool, error) {
 	choices, out := 1, 1
-	if s.hasBest && s.bestIs.lost == (losses{}) {
+	if s.hasBest && s.bestIs.lost == (Lost{}) {
 		out = 0 // whatever leaves something out is worse
 	}
 	for _, possible := range s.p.possible {
@@ -49,7 +49,7 @@ func (s *searcher) enumerate() (bool, error) {
 	if s.coupled() || s.mayWait() {
 		return s.enumerateOrders(), nil
 	}
-	e := &enumeration{s: s, where: make([]BlockIndex, len(s.p.spec.Groupings)), memo: map[string]memo{}}
+	e := &enumeration{s: s, where: make([]BlockIndex, len(s.p.spec.Groupings)), tally: fullTally(s.p), memo: map[string]memo{}}
 	for g := range e.where {
 		e.where[g] = nowhere
 	}
@@ -122,7 +122,7 @@ func (e *enumeration) choose(g int) {
 		return
 	}
 	// Losses only grow from here: a choice already worse than the best cannot lead to a better one.
-	if e.s.hasBest && e.lost != e.s.bestIs.lost && e.s.bestIs.less(score{lost: e.lost}) {
+	if e.s.hasBest && e.s.bestIs.lost.Less(e.tally.lost) {
 		return
 	}
 	if g == len(e.where) {
@@ -136,10 +136,9 @@ func (e *enumeration) choose(g int) {
 		}
 	}
 	e.where[g] = nowhere
-	tier := e.s.p.spec.Groupings[g].Tier
-	e.lost[tier]++
+	e.tally.set(solver.GroupingIndex(g), false)
 	e.choose(g + 1)
-	e.lost[tier]--
+	e.tally.set(solver.GroupingIndex(g), true)
 }
 
 // roomLeft says whether the least slots of what is chosen for a block still fit into it.

@@ -47,7 +47,7 @@ func (s *searcher) solveSeparately() (bool, error) {
 			break
 		}
 	}
-	complete := s.hasBest && s.bestIs.lost == losses{}
+	complete := s.hasBest && s.bestIs.lost == Lost{}
 	s.proven = complete && s.bestIs.total == s.bound
 	waited := complete && s.bestIs.total != sum.total() // package solver counts waiting otherwise
 	return complete && (s.proven || !s.coupled() && !waited), nil

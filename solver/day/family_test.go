@@ -114,7 +114,7 @@ func BenchmarkFamily(b *testing.B) {
 				}})
 				cancel()
 				require.NoError(b, err)
-				require.NoError(b, Verify(p, r.Plan, r.Cost))
+				require.NoError(b, Verify(p, r.Plan, r.Cost, r.Lost))
 				b.Logf("seed %d, %d people, %v: first plan after %v, left out %d, total %d, bound %d, proven %v, %d steps",
 					seed, len(p.spec.People), limit, first, len(r.Plan.LeftOut), r.Total, r.Bound, r.Proven, r.Iterations)
 			}

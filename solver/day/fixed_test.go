@@ -31,7 +31,7 @@ func TestFixAgreesWithSolve(t *testing.T) {
 		require.True(t, ok)
 		assert.Equal(t, want.Plan, got.Plan)
 		assert.Equal(t, want.Cost, got.Cost)
-		require.NoError(t, Verify(p, got.Plan, got.Cost))
+		require.NoError(t, Verify(p, got.Plan, got.Cost, got.Lost))
 		assert.LessOrEqual(t, got.Bound, want.Total)
 		if want.Proven {
 			assert.LessOrEqual(t, got.Bound, want.Bound)

@@ -59,7 +59,7 @@ func FuzzLimits(f *testing.F) {
 		if r.Status != Found {
 			return
 		}
-		if err := Verify(p, r.Plan, r.Cost); err != nil {
+		if err := Verify(p, r.Plan, r.Cost, r.Lost); err != nil {
 			t.Fatal(err)
 		}
 		if r.Bound > r.Total || o.MemoryLimit > 0 && r.PeakBytes > o.MemoryLimit {

@@ -15,6 +15,7 @@ const (
 	tightStretch   = 1000  // steps that make room, and as many that do not
 	tightWithin    = 0.004 // how much longer than the last a step may take that makes room
 	blinkChance    = 0.08  // chance that a repair passes over a place
+	worthLuck      = 0.5   // by how much luck may lower what a grouping brings
 	polishEvery    = 64    // steps between exact re-solves of the current best
 	polishNodes    = 4000  // size of one such re-solve
 	checkStopEvery = 4
@@ -41,7 +42,7 @@ func (s *searcher) improve() error {
 		out = append(out, s.leftOut(current)...)
 		// Where something is left out, every other stretch of steps makes room for it.
 		better, accept := score.less, s.acceptable
-		if s.bestIs.lost != (losses{}) && s.iters/tightStretch%2 == 1 {
+		if s.bestIs.lost != (Lost{}) && s.iters/tightStretch%2 == 1 {
 			better, accept = score.tighter, func(sc score) bool { return s.tightEnough(sc, currentIs) }
 		}
 		s.repair(next, out, better)
@@ -140,19 +141,55 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 	return out
 }
 
-// repair puts groupings back in, in random sequence: mostly low tiers first, sometimes without
-// regard to tiers, since one that must wait for others can only be placed after them.
+// repair puts groupings back in: mostly what brings most for its time first, sometimes at random, since one that must
+// wait for others can only be placed after them.
 func (s *searcher) repair(o orders, out []solver.GroupingIndex, better func(a, b score) bool) {
 	s.rng.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
-	if s.rng.IntN(4) > 0 {
-		out = s.byTier(out)
+	choosing := s.bestIs.lost != (Lost{}) && s.rng.IntN(4) > 0
+	if choosing {
+		s.tallyOf(o)
 	}
-	for _, g := range out {
-		if s.ctx.Err() != nil {
-			return
+	for len(out) > 0 && s.ctx.Err() == nil {
+		next := 0
+		if choosing {
+			next = s.worthMost(out)
 		}
+		g := out[next]
+		out = slices.Delete(out, next, next+1)
 		if best, ok := s.bestPlace(o, g, blinkChance, better); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
+			s.tally.set(g, true)
 		}
 	}
+}
+
+// tallyOf brings the tally of the search up to date with a candidate.
+func (s *searcher) tallyOf(o orders) {
+	in := make([]bool, len(s.p.spec.Groupings))
+	for _, list := range o {
+		for _, g := range list {
+			in[g] = true
+		}
+	}
+	for g, taken := range in {
+		s.tally.set(solver.GroupingIndex(g), taken)
+	}
+}
+
+// worthMost is the place in a list of what brings most for its time beside what the tally holds, give or take some
+// luck. What brings something of an earlier entry of Lost comes first.
+func (s *searcher) worthMost(list []solver.GroupingIndex) int {
+	best, bestEntry, bestRate := 0, len(Lost{}), 0.0
+	for i, g := range list {
+		gain := s.tally.gain(g)
+		entry := 0
+		for entry < len(gain)-1 && gain[entry] <= 0 {
+			entry++
+		}
+		rate := float64(gain[entry]) / float64(max(1, s.p.leastSlot[g])) * (1 - worthLuck*s.rng.Float64())
+		if entry < bestEntry || entry == bestEntry && rate > bestRate {
+			best, bestEntry, bestRate = i, entry, rate
+		}
+	}
+	return best
 }

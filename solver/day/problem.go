@@ -14,11 +14,11 @@ type BlockIndex int32
 // nowhere is the block of a grouping that is left out.
 const nowhere BlockIndex = -1
 
-// MaxTier is the highest tier.
-const MaxTier = 3
-
-// losses counts the groupings left out by tier.
-type losses [MaxTier + 1]int
+// MaxTier is the highest tier. MaxWorth keeps sums of worth small.
+const (
+	MaxTier  = 3
+	MaxWorth = 1_000_000 * WorthOfOne
+)
 
 // Block is a stretch of time at a place with a photographer.
 type Block struct {
@@ -45,6 +45,13 @@ type Grouping struct {
 	solver.Grouping
 	// Tier says what is given up first: a higher tier before a lower one. 0 to MaxTier.
 	Tier int
+	// Keep says that it is given up after all others, whatever they are worth.
+	Keep bool
+	// Like numbers photographs from 1: groupings with the same number are almost the same one, and their guests the
+	// same people. 0 is like no other.
+	Like int
+	// Worth, above 0, is what it is worth in place of what its people bring, in parts of WorthOfOne, up to MaxWorth.
+	Worth int64
 	// Blocks are those in which it may be taken. None means it cannot be taken.
 	Blocks []BlockIndex
 	// From, where given, has for each block when it can begin there at the earliest: somebody may still
@@ -103,6 +110,9 @@ type Problem struct {
 	// possible[g] are the allowed blocks of g in which it fits if the block takes nothing else.
 	possible [][]BlockIndex
 	scale    scale
+	likeness likeness
+	// whole is lost when nothing is taken.
+	whole Lost
 }
 
 // ErrInvalid is wrapped by every error of New.
@@ -141,6 +151,8 @@ func New(spec Spec) (*Problem, error) {
 			}
 		}
 	}
+	p.likeness = newLikeness(&p.spec)
+	p.whole = p.wholeWorth()
 	p.scale, err = p.newScale()
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
@@ -201,6 +213,9 @@ func (p *Problem) validate() error {
 	for i, g := range s.Groupings {
 		if g.Tier < 0 || g.Tier > MaxTier {
 			return fmt.Errorf("groupings[%d].tier: outside 0 to %d", i, MaxTier)
+		}
+		if g.Worth < 0 || g.Worth > MaxWorth || g.Like < 0 {
+			return fmt.Errorf("groupings[%d]: worth or like is outside its range", i)
 		}
 		for _, b := range g.Blocks {
 			if b < 0 || int(b) >= len(s.Blocks) {

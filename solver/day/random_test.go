@@ -65,6 +65,16 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		}
 		g.Shoot = int64(1 + rng.IntN(15))
 		g.Guests = max(0, rng.IntN(8)-5)
+		switch rng.IntN(6) {
+		case 0:
+			g.Like = 1 + rng.IntN(2)
+		case 1:
+			g.Like, g.Guests = rng.IntN(2), rng.IntN(4)
+		case 2:
+			g.Worth = int64(1 + rng.IntN(2*WorthOfOne))
+		case 3:
+			g.Keep = rng.IntN(3) == 0
+		}
 		if rng.IntN(6) == 0 {
 			g.Fixed = int64(1 + rng.IntN(30))
 		}

@@ -47,6 +47,8 @@ type Result struct {
 	Status Status
 	Plan   Plan
 	Cost   solver.Cost
+	// Lost is what the plan does without.
+	Lost Lost
 	// Total is Problem.Total of Cost.
 	Total int64
 	// Bound is a lower bound on the total of every plan that takes the same groupings.
@@ -65,6 +67,7 @@ type searcher struct {
 	o        Options
 	ctx      context.Context
 	d        *decoder
+	tally    *tally // of the candidate that is repaired
 	rng      *rand.Rand
 	best     orders
 	bestIs   score
@@ -100,7 +103,7 @@ func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
 		o.Iterations = defaultIterations
 	}
 	s := &searcher{
-		p: p, o: o, ctx: ctx, d: newDecoder(p),
+		p: p, o: o, ctx: ctx, d: newDecoder(p), tally: newTally(p),
 		rng:      rand.New(rand.NewPCG(o.Seed, 0x6b696e)),
 		polished: map[[sha256.Size]byte]bool{},
 		memory:   newMemory(o.MemoryLimit),
@@ -154,7 +157,7 @@ func (s *searcher) result() Result {
 	}
 	s.d.decode(s.best)
 	r := Result{
-		Status: Found, Plan: s.d.plan(s.best), Cost: s.d.cost, Total: s.p.Total(s.d.cost),
+		Status: Found, Plan: s.d.plan(s.best), Cost: s.d.cost, Lost: s.bestIs.lost, Total: s.p.Total(s.d.cost),
 		Proven: s.proven, Iterations: s.iters, PeakBytes: s.memory.peak(),
 	}
 	if slices.Equal(s.boundOf, s.taken()) {
@@ -218,6 +221,22 @@ func (s *searcher) construct() {
 			s.report()
 		}
 	}
+	if s.ctx.Err() == nil && !s.isLarge() && s.bestIs.lost != (Lost{}) && s.offer(s.insertAll(s.empty(), s.byWorth(asked))) {
+		s.report()
+	}
+}
+
+// byWorth lists groupings by what each brings for its time beside those before it.
+func (s *searcher) byWorth(asked []solver.GroupingIndex) (out []solver.GroupingIndex) {
+	rest := slices.Clone(asked)
+	s.tallyOf(s.empty())
+	for len(rest) > 0 {
+		next := s.worthMost(rest)
+		out = append(out, rest[next])
+		s.tally.set(rest[next], true)
+		rest = slices.Delete(rest, next, next+1)
+	}
+	return out
 }
 
 // largeDay is the work of trying every place for every grouping beyond which a first plan appends

@@ -12,15 +12,18 @@ import (
 var ErrPlan = errors.New("plan breaks the day")
 
 // Verify checks a plan against the whole Spec: that its orders keep every wish, that every slot is where
-// doc.go, Timing, puts it, and that it costs what is claimed. It works from the Spec alone and shares no
+// doc.go, Timing, puts it, and that it costs and loses what is claimed. It works from the Spec alone and shares no
 // code with the search. Its errors wrap ErrPlan.
-func Verify(p *Problem, plan Plan, claimed solver.Cost) error {
+func Verify(p *Problem, plan Plan, claimed solver.Cost, loses Lost) error {
 	v := newVerifier(p)
 	if err := v.valid(plan); err != nil {
 		return fmt.Errorf("%w: %w", ErrPlan, err)
 	}
 	if cost := v.cost(plan); cost != claimed {
 		return fmt.Errorf("%w: costs %+v, not %+v", ErrPlan, cost, claimed)
+	}
+	if lost := v.losses(plan); lost != loses {
+		return fmt.Errorf("%w: loses %v, not %v", ErrPlan, lost, loses)
 	}
 	return nil
 }
@@ -243,6 +246,98 @@ func (v *verifier) cost(plan Plan) solver.Cost {
 		}
 	}
 	return c
+}
+
+// losses is doc.go, Losses, written a second time: what all groupings together bring less what the plan's bring.
+func (v *verifier) losses(plan Plan) Lost {
+	var everything, taken []solver.GroupingIndex
+	for g := range v.spec.Groupings {
+		everything = append(everything, solver.GroupingIndex(g))
+	}
+	for _, slots := range plan.Blocks {
+		for _, s := range slots {
+			taken = append(taken, s.Grouping)
+		}
+	}
+	lost := Lost{0, v.people(everything, 0) - v.people(taken, 0), 0, v.people(everything, MaxTier) - v.people(taken, MaxTier)}
+	for _, g := range everything {
+		if v.spec.Groupings[g].Keep && !slices.Contains(taken, g) {
+			lost[0]++
+		}
+	}
+	for tier, at := range []int{2, 4, 5, 6} {
+		if tier <= v.highest() {
+			lost[at] = v.worth(everything, tier) - v.worth(taken, tier)
+		}
+	}
+	return lost
+}
+
+func (v *verifier) highest() int {
+	top := 0
+	for _, w := range v.spec.Groupings {
+		top = max(top, w.Tier)
+	}
+	return top
+}
+
+// people counts who is in some groupings up to a tier, guests as well.
+func (v *verifier) people(groupings []solver.GroupingIndex, tier int) int64 {
+	in, guests := map[solver.PersonIndex]bool{}, map[int]int{}
+	for _, g := range groupings {
+		if w := v.spec.Groupings[g]; w.Tier <= tier {
+			guests[v.sameAs(g)] = max(guests[v.sameAs(g)], w.Guests)
+			for _, q := range w.Members {
+				in[q] = true
+			}
+		}
+	}
+	return int64(len(in)) + sumOf(guests)
+}
+
+// worth is what some groupings up to a tier are worth.
+func (v *verifier) worth(groupings []solver.GroupingIndex, tier int) int64 {
+	type sight struct {
+		q    solver.PersonIndex
+		same int
+	}
+	seen, times, guests := map[sight]bool{}, map[solver.PersonIndex]int64{}, map[int]int{}
+	sum := int64(0)
+	for _, g := range groupings {
+		w := v.spec.Groupings[g]
+		switch {
+		case w.Tier > tier:
+			continue
+		case w.Worth > 0:
+			sum += w.Worth
+			continue
+		}
+		sum += 25
+		guests[v.sameAs(g)] = max(guests[v.sameAs(g)], w.Guests)
+		for _, q := range w.Members {
+			if at := (sight{q, v.sameAs(g)}); !seen[at] {
+				seen[at] = true
+				times[q]++
+				sum += 2520 / times[q]
+			}
+		}
+	}
+	return sum + 2520*sumOf(guests)
+}
+
+// sameAs numbers photographs by what they are almost the same as; below 0 when it is like no other.
+func (v *verifier) sameAs(g solver.GroupingIndex) int {
+	if like := v.spec.Groupings[g].Like; like > 0 {
+		return like
+	}
+	return -1 - int(g)
+}
+
+func sumOf(guests map[int]int) (sum int64) {
+	for _, n := range guests {
+		sum += int64(n)
+	}
+	return sum
 }
 
 // origin is the opening of the first block.

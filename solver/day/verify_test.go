@@ -47,7 +47,7 @@ func TestDecoderAgainstVerifier(t *testing.T) {
 			}
 			valid++
 			plan := d.plan(o)
-			require.NoError(t, Verify(p, plan, d.cost), "%+v in\n%+v", plan, spec)
+			require.NoError(t, Verify(p, plan, d.cost, sc.lost), "%+v in\n%+v", plan, spec)
 			require.Equal(t, want, outcome{sc.lost, d.cost}, "%v in\n%+v", o, spec)
 			require.Equal(t, p.Total(want.cost), sc.total)
 			waits += count(plan, func(s Slot) bool { return s.Start > s.Begin })
@@ -238,7 +238,7 @@ func TestVerifyRefusesWhatIsWrong(t *testing.T) {
 						plan.LeftOut = append(plan.LeftOut, solver.GroupingIndex(g))
 					}
 				}
-				return Verify(p, plan, newVerifier(p).cost(plan))
+				return Verify(p, plan, newVerifier(p).cost(plan), newVerifier(p).losses(plan))
 			}
 			require.NoError(t, verify(c.right))
 			assert.ErrorIs(t, verify(c.wrong), ErrPlan)
@@ -251,17 +251,23 @@ func TestVerifyRefusesWrongLists(t *testing.T) {
 	require.NoError(t, err)
 	right := Plan{Blocks: [][]Slot{{at(0, 0, 0)}}, LeftOut: []solver.GroupingIndex{1, 2}}
 	cost := solver.Cost{StepIns: 1, Release: 10}
-	require.NoError(t, Verify(p, right, cost))
+	lost := Lost{0, 2, 2 * (2520 + 25), 2}
+	require.NoError(t, Verify(p, right, cost, lost))
 	for name, leftOut := range map[string][]solver.GroupingIndex{
 		"one missing": {1}, "one twice": {1, 1}, "taken as well": {0, 1}, "unknown": {1, 3}, "turned round": {2, 1}, "too many": {0, 1, 2},
 	} {
-		assert.ErrorIs(t, Verify(p, Plan{Blocks: right.Blocks, LeftOut: leftOut}, cost), ErrPlan, name)
+		assert.ErrorIs(t, Verify(p, Plan{Blocks: right.Blocks, LeftOut: leftOut}, cost, lost), ErrPlan, name)
 	}
 	for _, g := range []solver.GroupingIndex{-1, 3} {
-		assert.ErrorIs(t, Verify(p, Plan{Blocks: [][]Slot{{at(g, 0, 0)}}, LeftOut: right.LeftOut}, cost), ErrPlan, "grouping %d", g)
+		assert.ErrorIs(t, Verify(p, Plan{Blocks: [][]Slot{{at(g, 0, 0)}}, LeftOut: right.LeftOut}, cost, lost), ErrPlan, "grouping %d", g)
 	}
 	for _, wrong := range []solver.Cost{{}, {StepIns: 2, Release: 10}, {StepIns: 1, Release: 9}, {StepIns: 1, Release: 10, Idle: 1}} {
-		assert.ErrorIs(t, Verify(p, right, wrong), ErrPlan)
+		assert.ErrorIs(t, Verify(p, right, wrong, lost), ErrPlan)
+	}
+	for i := range lost {
+		wrong := lost
+		wrong[i]--
+		assert.ErrorIs(t, Verify(p, right, cost, wrong), ErrPlan)
 	}
 }
 
@@ -293,7 +299,7 @@ func TestVerifyRefusesEveryOtherTime(t *testing.T) {
 							s := &wrong.Blocks[b][j]
 							s.Begin, s.Start, s.Finish = s.Begin+by, s.Start+by, s.Finish+by
 						}
-						assert.ErrorIs(t, Verify(p, wrong, newVerifier(p).cost(wrong)), ErrPlan)
+						assert.ErrorIs(t, Verify(p, wrong, newVerifier(p).cost(wrong), newVerifier(p).losses(wrong)), ErrPlan)
 						tried++
 					}
 				}
@@ -339,7 +345,7 @@ func TestTimesAndCostByHand(t *testing.T) {
 		Release: 1*245 + 10*279 + 100*240,
 		Idle:    3 * (1200 - 1128), // Bo's wait counts nothing; nobody else waits inside a block
 	}
-	require.NoError(t, Verify(p, plan, cost))
+	require.NoError(t, Verify(p, plan, cost, Lost{}))
 	r, ok := Fix(p, [][]solver.GroupingIndex{{0, 1, 2, 4}, {3}})
 	require.True(t, ok)
 	assert.Equal(t, plan, r.Plan)

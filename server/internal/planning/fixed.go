@@ -65,7 +65,7 @@ func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
 	if !ok {
 		return event.CallSheet{}, s.problem.against(orders)
 	}
-	if err := day.Verify(s.day, result.Plan, result.Cost); err != nil {
+	if err := day.Verify(s.day, result.Plan, result.Cost, result.Lost); err != nil {
 		return event.CallSheet{}, fmt.Errorf("planning: fixed orders gave a wrong plan: %w", err)
 	}
 	s.floor = floor{steps: s.problem.everybodyOnce(result.Plan)}
@@ -224,7 +224,7 @@ func (pr *problem) lock(b day.BlockIndex, order []solver.GroupingIndex, locked m
 				pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{before, g})
 			}
 			pr.spec.Groupings[g].Blocks = []day.BlockIndex{b}
-			pr.spec.Groupings[g].Tier = 0
+			pr.spec.Groupings[g].Keep = true
 		}
 		if last >= 0 {
 			pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{order[last], g})

@@ -28,21 +28,19 @@ type arranged struct {
 	problem *day.Problem
 	orders  [][]solver.GroupingIndex
 	result  day.Result
-	// lost counts by tier what has no place, early those that come before something that must be taken, where
+	// lost is what has no place, early counts those that come before something that must be taken, where
 	// time is short. late counts the blocks that this order alone ends after their planned end.
-	lost  losses
+	lost  day.Lost
 	early int
 	late  int
 	// cost is in person-seconds: walking, release and waiting, what is late, and what moves.
 	cost int64
 }
 
-type losses [day.MaxTier + 1]int
-
-// less ranks what is left out by tiers first, then what must be taken and comes late, then the cost.
+// less ranks what is left out first, then what must be taken and comes late, then the cost.
 func (a arranged) less(b arranged) bool {
-	if c := slices.Compare(a.lost[:], b.lost[:]); c != 0 {
-		return c < 0
+	if a.lost != b.lost {
+		return a.lost.Less(b.lost)
 	}
 	return cmp.Or(cmp.Compare(a.early, b.early), cmp.Compare(a.late, b.late), cmp.Compare(a.cost, b.cost)) < 0
 }
@@ -81,9 +79,9 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		return arranged{}, err
 	}
 	// Nobody stands by at the price of a photograph that has no place then.
-	if best.lost != none && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
+	if best.lost != (day.Lost{}) && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
 		free, err := keep()
-		if err == nil && slices.Compare(free.lost[:], best.lost[:]) < 0 {
+		if err == nil && free.lost.Less(best.lost) {
 			best = free
 		} else if r.next = told; err == nil {
 			best, err = keep()
@@ -98,9 +96,6 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 	r.forget(func(b int, g solver.GroupingIndex) bool { return r.hurry[b] && r.urgent[g] > 0 && r.mustFollow(b) })
 	return keep()
 }
-
-// none is lost when everything has a place.
-var none losses
 
 // forget has those who were told to stand by no longer come next. It reports whether there is anybody.
 func (r *rest) forget(which func(b int, g solver.GroupingIndex) bool) bool {
@@ -246,10 +241,7 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	if !ok {
 		return arranged{}, false
 	}
-	a := arranged{problem: p, orders: ordersOf(result.Plan), result: result}
-	for _, g := range result.Plan.LeftOut {
-		a.lost[r.spec.Groupings[g].Tier]++
-	}
+	a := arranged{problem: p, orders: ordersOf(result.Plan), result: result, lost: result.Lost}
 	late := int64(0)
 	for b, slots := range result.Plan.Blocks {
 		closes, waiting := r.closings[b], 0

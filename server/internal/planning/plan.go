@@ -164,7 +164,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 			return event.CallSheet{}, err
 		}
 	}
-	if err := day.Verify(s.day, result.Plan, result.Cost); err != nil {
+	if err := day.Verify(s.day, result.Plan, result.Cost, result.Lost); err != nil {
 		return event.CallSheet{}, fmt.Errorf("planning: the search returned a wrong plan: %w", err)
 	}
 	if err := s.floorOf(ctx, result.Plan); err != nil {

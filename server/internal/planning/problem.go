@@ -67,6 +67,7 @@ func newProblemOf(e event.Event, photographs, emptied []event.Photograph, o Opti
 	if err := pr.addGroupings(minutes); err != nil {
 		return nil, err
 	}
+	pr.addWorth()
 	pr.addPeople(minutes, weights)
 	return pr, pr.addRules()
 }
@@ -189,6 +190,7 @@ func (pr *problem) addGroupings(minutes minutesModel) error {
 	}
 	for _, photo := range pr.photographs {
 		g := day.Grouping{Tier: tiers[photo.Priority]}
+		g.Guests = pr.event.Groupings[photo.Source].Guests
 		g.Pin = pins[photo.Pin]
 		for _, id := range photo.Members {
 			g.Members = append(g.Members, pr.people[id])

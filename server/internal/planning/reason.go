@@ -25,7 +25,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 		if len(pr.event.Blocks) > 0 {
 			left = wording.Say("plan.noTimeLeftIn", pr.blocks[block].Named())
 		}
-		return wording.Sentences(left, wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
+		return wording.Sentences(left, pr.whyThis(plan, g), wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
 		return wording.Sentences(wording.Say("plan.theseWishesCannotAllHold", wording.Semicolons(wishes...)), pr.remedyWithout(plan, g))

@@ -148,7 +148,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
-		err = r.verify(best.problem, best.result.Plan, best.result.Cost)
+		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {
 		r.fault = &Fault{Cause: err.Error(), Spec: r.spec, Orders: r.inForce(r.next)}

@@ -381,7 +381,7 @@ func TestReplanFallsBack(t *testing.T) {
 	today := Today{Now: at(1), Told: true, Orders: map[string][]string{"garden": {"uncles", "rosa", "others", "parents", "couple"}}, Done: map[string]bool{"others": true}}
 	r, err := newRest(e, today)
 	require.NoError(t, err)
-	r.verify = func(*day.Problem, day.Plan, solver.Cost) error { return errors.New("entry 3 is wrong") }
+	r.verify = func(*day.Problem, day.Plan, solver.Cost, day.Lost) error { return errors.New("entry 3 is wrong") }
 	require.NoError(t, r.solve(t.Context(), Options{}))
 	o := r.outlook()
 	assert.Equal(t, []string{"uncles", "rosa", "parents", "couple", "all"}, order(o))

@@ -71,7 +71,7 @@ func TestFitSafeSaysWhatWouldDo(t *testing.T) {
 	e.Fit = event.Safe
 	s := plan(t, e, Options{})
 	require.Len(t, s.LeftOut, 1)
-	assert.Equal(t, "No time left in Yard. It would fit if the block closed 5 minutes later.", s.LeftOut[0].Why.String())
+	assert.Equal(t, "No time left in Yard. Everybody in it is in another photograph. It would fit if the block closed 5 minutes later.", s.LeftOut[0].Why.String())
 	e.Blocks[0].Closes = "15:35"
 	assert.Empty(t, plan(t, e, Options{}).LeftOut)
 }

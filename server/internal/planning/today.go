@@ -42,7 +42,7 @@ type rest struct {
 	late   map[solver.GroupingIndex]bool
 	plan   day.Plan
 	result day.Result
-	verify func(*day.Problem, day.Plan, solver.Cost) error
+	verify func(*day.Problem, day.Plan, solver.Cost, day.Lost) error
 	fault  *Fault
 }
 

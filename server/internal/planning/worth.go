@@ -1,0 +1,124 @@
+package planning
+
+import (
+	"math/bits"
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
+	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// Two photographs are almost the same when this share of all who are in one of them is in both. Guests without a name
+// are taken for the same people where more than a couple is in both. Common practice, no source.
+const (
+	sameNumeratorOf, sameDenominatorOf = 4, 5
+	coupleSize                         = 2
+)
+
+// addWorth says what photographs are worth beside each other when time is short: which are almost the same, and what
+// the event says. The first of just those whom the day is about counts as if nobody had seen them yet.
+func (pr *problem) addWorth() {
+	pr.addLikeness()
+	about, found := pr.whomItIsAbout(), false
+	for i, photo := range pr.photographs {
+		w := &pr.spec.Groupings[i]
+		if own := pr.event.Groupings[photo.Source].Worth; own != nil {
+			w.Worth = max(1, int64(*own*day.WorthOfOne+0.5))
+		}
+		just := slices.ContainsFunc(about[:], func(ids []string) bool { return len(ids) > 0 && sameSet(ids, photo.Members) })
+		if found || !just || w.Guests > 0 {
+			continue
+		}
+		if found = true; w.Worth == 0 {
+			w.Worth = int64(len(photo.Members)) * day.WorthOfOne
+		}
+	}
+}
+
+// whomItIsAbout are those whom the day may be about: by what the event says, and the two who are in most photographs.
+func (pr *problem) whomItIsAbout() [2][]string {
+	index := event.NewIndex(&pr.event)
+	tree := family.Of(&pr.event, index, event.NewExpansion(&pr.event, index))
+	times, _ := tree.TimesIn()
+	most := make([]int, len(times))
+	for q := range most {
+		most[q] = q
+	}
+	slices.SortStableFunc(most, func(a, b int) int { return times[b] - times[a] })
+	var out [2][]string
+	for i, people := range [2][]int{tree.Honoured(), most[:min(len(most), 2)]} {
+		for _, q := range people {
+			if p := pr.event.People[q]; !p.Absent {
+				out[i] = append(out[i], p.ID)
+			}
+		}
+	}
+	return out
+}
+
+// addLikeness numbers photographs that are almost the same as a larger one. What is almost the same as the smaller of
+// two need not be like the larger: a list that grows by one person at a time does not end as a single photograph.
+func (pr *problem) addLikeness() {
+	groupings := pr.spec.Groupings
+	sets := make([][]uint64, len(groupings))
+	bySize := make([]int, len(groupings))
+	size := func(g int) int { return len(groupings[g].Members) + groupings[g].Guests }
+	for g, w := range groupings {
+		bySize[g], sets[g] = g, make([]uint64, (len(pr.event.People)+63)/64)
+		for _, q := range w.Members {
+			sets[g][q/64] |= 1 << (q % 64)
+		}
+	}
+	slices.SortStableFunc(bySize, func(g, h int) int { return size(h) - size(g) })
+	same := func(g, h int) bool {
+		both, all := 0, 0
+		for i, x := range sets[g] {
+			both += bits.OnesCount64(x & sets[h][i])
+			all += bits.OnesCount64(x | sets[h][i])
+		}
+		if n, m := groupings[g].Guests, groupings[h].Guests; both > coupleSize {
+			both, all = both+min(n, m), all+max(n, m)
+		} else {
+			all += n + m
+		}
+		return both*sameDenominatorOf >= all*sameNumeratorOf
+	}
+	var largest []int
+	for _, g := range bySize {
+		like := slices.IndexFunc(largest, func(h int) bool { return same(g, h) })
+		if like < 0 {
+			like, largest = len(largest), append(largest, g)
+		}
+		groupings[g].Like = like + 1
+	}
+}
+
+// whyThis says why a photograph is done without rather than another.
+func (pr *problem) whyThis(plan day.Plan, g solver.GroupingIndex) wording.Message {
+	w := pr.spec.Groupings[g]
+	seen := map[solver.PersonIndex]bool{}
+	for _, slots := range plan.Blocks {
+		for _, s := range slots {
+			other := pr.spec.Groupings[s.Grouping]
+			if other.Like == w.Like {
+				return wording.Say("plan.almostTheSamePeopleAreIn", wording.Curly(pr.photographs[s.Grouping].Title))
+			}
+			for _, q := range other.Members {
+				seen[q] = true
+			}
+		}
+	}
+	var missed []wording.Message
+	for _, q := range w.Members {
+		if !seen[q] {
+			missed = append(missed, pr.event.People[q].Named())
+		}
+	}
+	if len(missed) == 0 {
+		return wording.Say("plan.everybodyInItIsInOthers")
+	}
+	return wording.Say("plan.inNoOtherPhotograph", wording.Few(adviceNames, missed))
+}

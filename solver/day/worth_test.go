@@ -1,0 +1,64 @@
+package day
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/solver"
+)
+
+// What a choice loses, worked out by hand: Ann is in all, Bo in the first two, which are almost the same, Cy and three
+// guests in the third, and the fourth has a worth of its own.
+func TestLossesByHand(t *testing.T) {
+	p, err := New(Spec{
+		People: make([]solver.Person, 4), Blocks: []Block{{}},
+		Groupings: []Grouping{
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 1}, Shoot: 1}, Like: 1, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 1}, Shoot: 1}, Like: 1, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 2}, Guests: 3, Shoot: 1}, Tier: 1, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 3}, Shoot: 1}, Tier: 1, Worth: 77, Blocks: []BlockIndex{0}},
+		},
+	})
+	require.NoError(t, err)
+	const one, least = 2520, 25
+	for _, c := range []struct {
+		left []solver.GroupingIndex
+		lost Lost
+	}{
+		{nil, Lost{}},
+		{[]solver.GroupingIndex{0}, Lost{0, 0, least, 0, least}},
+		{[]solver.GroupingIndex{0, 1}, Lost{0, 2, 2*one + 2*least, 1, one + one/2 + 2*least}}, // Ann's second time becomes her first
+		{[]solver.GroupingIndex{2}, Lost{0, 0, 0, 4, one/2 + one + 3*one + least}},
+		{[]solver.GroupingIndex{3}, Lost{0, 0, 0, 1, 77}},
+	} {
+		tally := fullTally(p)
+		for _, g := range c.left {
+			tally.set(g, false)
+		}
+		assert.Equal(t, c.lost, tally.lost, "without %v", c.left)
+	}
+}
+
+// However groupings come and go, the tally says of a choice what the verifier does.
+func TestTallyAgainstVerifier(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 22))
+	for range 100 {
+		p, err := New(randomSpec(rng, 2+rng.IntN(9), 1))
+		require.NoError(t, err)
+		tally := newTally(p)
+		for range 40 {
+			g := solver.GroupingIndex(rng.IntN(len(p.spec.Groupings)))
+			tally.set(g, rng.IntN(2) == 0)
+			plan := Plan{Blocks: make([][]Slot, 1)}
+			for h, in := range tally.taken {
+				if in {
+					plan.Blocks[0] = append(plan.Blocks[0], Slot{Grouping: solver.GroupingIndex(h)})
+				}
+			}
+			require.Equal(t, newVerifier(p).losses(plan), tally.lost)
+		}
+	}
+}
