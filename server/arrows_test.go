@@ -69,6 +69,15 @@ var arrows = map[string][]string{
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }
 
+// readingRooms are the rooms in which a list is read, each below those that may use it.
+var readingRooms = []string{"words", "lines", "people", "speech", "couple", "facts", "statements", "photographs", ""}
+
+// apartRooms are rooms beside each other, and who may import a room besides the others.
+var (
+	apartRooms = map[string]string{"facts": "couple", "statements": "couple", "photographs": "couple"}
+	fromTables = []string{"photographs", ""}
+)
+
 // kept is what must not be reached, not even through others.
 var kept = []struct {
 	from   string
@@ -159,6 +168,34 @@ func TestImportArrows(t *testing.T) {
 			for _, no := range k.no {
 				under := dep == no || strings.HasPrefix(dep, strings.TrimSuffix(no, "/")+"/")
 				assert.False(t, under, "%s reaches %s: %s", k.from, dep, k.reason)
+			}
+		}
+	}
+}
+
+// The rooms of a reading know the rooms below them, and others know its door.
+func TestReadingRooms(t *testing.T) {
+	const door = module + "server/internal/intake/prose"
+	room := func(path string) (int, string) {
+		name, ok := strings.CutPrefix(path, door)
+		if name = strings.TrimPrefix(name, "/"); !ok {
+			return -1, ""
+		}
+		at := slices.Index(readingRooms, name)
+		assert.GreaterOrEqual(t, at, 0, "%s has no place among the rooms", path)
+		return at, name
+	}
+	for path, p := range listed(t) {
+		at, name := room(path)
+		for _, i := range p.Imports {
+			below, other := room(i)
+			switch {
+			case below < 0:
+			case at >= 0:
+				assert.Less(t, below, at, "%s must not import %s", path, i)
+				assert.False(t, apartRooms[name] == other && other != "", "%s must not import %s", path, i)
+			default:
+				assert.Contains(t, fromTables, other, "%s must not import %s", path, i)
 			}
 		}
 	}

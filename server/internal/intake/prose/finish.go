@@ -10,9 +10,9 @@ import (
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
-	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -100,30 +100,30 @@ func (r *reader) finish() {
 		}
 	}
 	everybody := ""
-	for _, p := range r.photos {
-		if p.dropped {
+	for _, p := range r.Photographs {
+		if p.Dropped {
 			continue
 		}
-		g := p.g
+		g := p.Grouping
 		switch {
-		case p.fixed:
-		case p.all:
+		case p.Fixed:
+		case p.All:
 			if everybody == "" {
 				everybody = r.Build.AddCircleAs("everybody", "Everybody", r.coming(ids))
 			}
 			g.Members = []string{everybody}
-			g.Without = r.gathered(p, p.without, ids, couple)
+			g.Without = r.gathered(p, p.Without, ids, couple)
 		default:
-			g.Members = r.gathered(p, p.set, ids, couple)
+			g.Members = r.gathered(p, p.Set, ids, couple)
 		}
-		if len(p.each) > 0 {
-			g.EachOf = r.Build.Gather(r.eachTitle(p), r.builtAll(p.each, ids))
-			if len(p.each) == 1 {
-				g.EachOf, g.Members = "", append(g.Members, ids[p.each[0]])
+		if len(p.Each) > 0 {
+			g.EachOf = r.Build.Gather(r.eachTitle(p), r.builtAll(p.Each, ids))
+			if len(p.Each) == 1 {
+				g.EachOf, g.Members = "", append(g.Members, ids[p.Each[0]])
 			}
 		}
 		if g.ID == "" {
-			g.ID = r.Build.NewGroupingID(r.idOf(p))
+			g.ID = r.Build.NewGroupingID(r.IDOf(p))
 		}
 		r.Build.Event.Groupings = append(r.Build.Event.Groupings, g)
 	}
@@ -132,7 +132,7 @@ func (r *reader) finish() {
 	for _, set := range []struct {
 		to   *string
 		text string
-	}{{&e.Date, r.event.Date}, {&e.Title, r.event.Title}, {&e.TimeZone, r.event.TimeZone}} {
+	}{{&e.Date, r.Event.Date}, {&e.Title, r.Event.Title}, {&e.TimeZone, r.Event.TimeZone}} {
 		if set.text != "" {
 			*set.to = set.text
 		}
@@ -140,11 +140,11 @@ func (r *reader) finish() {
 	if r.Honour >= 0 && ids[r.Honour] != "" && len(e.Honour) == 0 {
 		e.Honour = []string{ids[r.Honour]}
 	}
-	if len(r.event.Blocks) > 0 && len(e.Blocks) == 0 {
-		e.Blocks = r.event.Blocks
+	if len(r.Event.Blocks) > 0 && len(e.Blocks) == 0 {
+		e.Blocks = r.Event.Blocks
 	}
 	r.withoutDate(&e)
-	r.event = e
+	r.Event = e
 	r.renumber()
 	if len(e.Groupings) == 0 {
 		r.Tell(1, 0, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
@@ -155,13 +155,13 @@ func (r *reader) finish() {
 func (r *reader) renumber() {
 	at := make(map[string]string)
 	n := len(r.Base.Groupings)
-	for k, p := range r.photos {
-		from := field("groupings", len(r.Base.Groupings)+k)
-		if p.dropped {
+	for k, p := range r.Photographs {
+		from := photographs.Field("groupings", len(r.Base.Groupings)+k)
+		if p.Dropped {
 			at[from] = ""
 			continue
 		}
-		at[from] = field("groupings", n)
+		at[from] = photographs.Field("groupings", n)
 		n++
 	}
 	for _, u := range r.Uses {
@@ -223,20 +223,20 @@ func (r *reader) people() []string {
 			r.Build.Update(r.builtAt(ids[i]), func(p *event.Person) {
 				p.Relation, p.Side = g.Relation, sides[g.Half]
 			})
-			r.Use(max(1, g.Line), place.Used, field("people", r.builtAt(ids[i])))
+			r.Use(max(1, g.Line), place.Used, photographs.Field("people", r.builtAt(ids[i])))
 			continue
 		}
 		if g.Never || !r.used(i) {
 			continue
 		}
 		p := g.Person
-		p.Relation = r.relationOf(g)
+		p.Relation = r.RelationOf(g)
 		if p.Side == "" && sides[g.SideOf] != "" {
 			p.Side = sides[g.SideOf]
 		}
 		k := r.Build.Add(p)
 		ids[i] = r.Build.ID(k)
-		r.Use(max(1, g.Line), place.Used, field("people", k))
+		r.Use(max(1, g.Line), place.Used, photographs.Field("people", k))
 	}
 	return ids
 }
@@ -247,46 +247,9 @@ func (r *reader) used(i int) bool {
 	if !g.Unnamed || g.Half > 0 {
 		return true
 	}
-	return slices.ContainsFunc(r.photos, func(p *photograph) bool {
-		return !p.dropped && (slices.Contains(p.set, i) || slices.Contains(p.each, i))
+	return slices.ContainsFunc(r.Photographs, func(p *photographs.Photograph) bool {
+		return !p.Dropped && (slices.Contains(p.Set, i) || slices.Contains(p.Each, i))
 	})
-}
-
-// spelled are roles that lists shorten and sheets write out.
-var spelled = map[string]string{"moh": "maid of honour", "bm": "best man", "bms": "bridesmaid", "gm": "groomsman", "gms": "groomsman", "fg": "flower girl", "fgs": "flower girl", "rb": "ring bearer", "rbs": "ring bearer"}
-
-// relationOf writes what somebody is, as event files do; nouns have capitals in German.
-func (r *reader) relationOf(g *people.Guest) string {
-	text := r.relationTo(g)
-	if r.Main == "de" && !strings.ContainsAny(text, "'’") {
-		return words.Capitalize(text)
-	}
-	return text
-}
-
-func (r *reader) relationTo(g *people.Guest) string {
-	if g.Relation != "" || g.Half > 0 {
-		return g.Relation
-	}
-	for _, x := range g.Relations {
-		text := strings.ToLower(x.Word.Text)
-		if x.Word.Arg == "family" || text == "" {
-			continue
-		}
-		if x.Word.Plural {
-			text = cmp.Or(words.Singular(x.Word, g.Sex), kin.Singular(text))
-		}
-		if x.Of >= 0 && r.Guests[x.Of].Half == 0 {
-			return r.Guests[x.Of].Given + "'s " + text
-		}
-		return text
-	}
-	for _, h := range g.Roles {
-		if h.Arg != "group" && h.Arg != "crew" && h.Arg != "party" {
-			return cmp.Or(spelled[h.Text], h.One, kin.Singular(h.Text))
-		}
-	}
-	return ""
 }
 
 // sides makes a side for each of the couple whose kin the list tells.
@@ -318,13 +281,13 @@ func (r *reader) keptApart(ids []string) {
 }
 
 // eachTitle is the title of the circle of those who are each in a photograph of their own.
-func (r *reader) eachTitle(p *photograph) string {
-	for _, t := range p.s.Head.Terms {
+func (r *reader) eachTitle(p *photographs.Photograph) string {
+	for _, t := range p.Statement.Head.Terms {
 		if t.Each || t.Kind == speech.Role || t.Kind == speech.Kin {
 			return words.Capitalize(strings.ToLower(t.Text))
 		}
 	}
-	return strings.Join(r.Names(p.each[:min(3, len(p.each))]), ", ")
+	return strings.Join(r.Names(p.Each[:min(3, len(p.Each))]), ", ")
 }
 
 // withoutDate moves times of people into notes when the list has no date, which times need.
@@ -354,4 +317,32 @@ func prefixed(prefix, s string) string {
 		return ""
 	}
 	return prefix + s
+}
+
+// gathered are the ids of people, with circles for those whom words stand for.
+func (r *reader) gathered(p *photographs.Photograph, set []int, ids []string, couple string) []string {
+	circle := make(map[int]string)
+	for _, n := range p.Named {
+		if !slices.ContainsFunc(n.Guests, func(i int) bool { return !slices.Contains(set, i) || circle[i] != "" || ids[i] == "" }) {
+			id := r.Build.Gather(n.Title, r.builtAll(n.Guests, ids))
+			for _, i := range n.Guests {
+				circle[i] = id
+			}
+		}
+	}
+	var out []string
+	both := couple != "" && slices.Contains(set, r.Couple[0]) && slices.Contains(set, r.Couple[1])
+	for _, i := range set {
+		id := ids[i]
+		switch {
+		case both && r.Guests[i].Half > 0:
+			id = couple
+		case circle[i] != "":
+			id = circle[i]
+		}
+		if id != "" && !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return out
 }

@@ -5,6 +5,8 @@
 package prose
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"golang.org/x/text/unicode/norm"
@@ -15,13 +17,14 @@ import (
 	"kinorder.example/server/internal/intake/prose/couple"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
 // reader reads one list.
 type reader struct {
-	album
+	photographs.Reader
 }
 
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
@@ -54,15 +57,15 @@ func (r *reader) read(content string) place.Result {
 			}
 		}
 	}
-	r.day()
-	r.photographs()
+	r.Day()
+	r.Make()
 	r.tellTaken()
 	r.finish()
 	return r.result()
 }
 
 func newReader(m *effort.Meter, base event.Event) *reader {
-	r := &reader{album: album{taken: make(map[int][]wording.Message), heard: make(map[[2]int]bool)}}
+	r := &reader{Reader: photographs.Reader{Taken: make(map[int][]wording.Message), Heard: make(map[[2]int]bool)}}
 	*r.Speech() = speech.New(people.New(m, base))
 	r.WhoWrites = r.Writer
 	r.fromBase()
@@ -99,5 +102,30 @@ func (r *reader) clean() {
 				l.Cells[k] = strings.Map(wipe, l.Cells[k])
 			}
 		}
+	}
+}
+
+// result puts everything into the order of the lines.
+func (r *reader) result() place.Result {
+	var lines []int
+	for i := range r.Lines {
+		if !r.Lines[i].Blank {
+			lines = append(lines, r.Lines[i].Number)
+		}
+	}
+	out := r.Result(r.Event, lines)
+	for k := range out.Lines {
+		if n := out.Lines[k].Number; n <= len(r.Lines) && r.Lines[n-1].Number == n {
+			out.Lines[k].Text = r.Lines[n-1].Shown()
+		}
+	}
+	out.Language = r.Main
+	return out
+}
+
+// tellTaken says of each line what was taken from it.
+func (r *reader) tellTaken() {
+	for _, line := range slices.Sorted(maps.Keys(r.Taken)) {
+		r.Tell(line, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenFromIt", wording.Semicolons(r.Taken[line]...)))
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose"
+	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
 )
@@ -17,17 +18,17 @@ import (
 // groupings reads a table with a photograph a row. Who is in it is read as the lines of a list are, all rows of the
 // table together, below the headings that stand between them.
 func (r *reader) groupings(g *Grid, h head) {
-	var rows []prose.Row
+	var rows []photographs.Row
 	at := make(map[int]int) // rows by line
 	for _, t := range r.titles {
 		at[t.line] = -1
-		rows = append(rows, prose.Row{Kind: prose.AboutRow, Line: t.line, Title: t.text})
+		rows = append(rows, photographs.Row{Kind: photographs.AboutRow, Line: t.line, Title: t.text})
 	}
 	section := ""
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		get := h.get(g, row)
 		at[g.Lines[row]] = row
-		x := prose.Row{Line: g.Lines[row], Title: line(get("title")), Members: get("members"), Without: get("without"),
+		x := photographs.Row{Line: g.Lines[row], Title: line(get("title")), Members: get("members"), Without: get("without"),
 			Note: line(get("privateNote")), Column: h.columns["members"] + 1, NoteColumn: h.columns["privateNote"] + 1, Label: get("number")}
 		for _, column := range h.more {
 			if cell := g.at(row, column); cell != "" {
@@ -38,7 +39,7 @@ func (r *reader) groupings(g *Grid, h head) {
 			x.Members = "?" // who they are is asked
 		}
 		if s := line(get("section")); s != "" && s != section {
-			rows, section = append(rows, prose.Row{Kind: prose.HeadingRow, Line: g.Lines[row], Title: s}), s
+			rows, section = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: s}), s
 		}
 		switch {
 		case empty(g.Rows[row]), isTotal(g.Rows[row]), repeatsHeader(g, h, row):
@@ -47,7 +48,7 @@ func (r *reader) groupings(g *Grid, h head) {
 		case isHeading(g, h, row):
 			r.use(g, row, place.Used)
 			text := line(g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })])
-			rows = append(rows, prose.Row{Kind: prose.HeadingRow, Line: g.Lines[row], Title: text})
+			rows = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: text})
 			continue
 		case x.Title == "" && x.Members == "" && get("eachOf") == "":
 			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
@@ -78,7 +79,7 @@ func (r *reader) groupings(g *Grid, h head) {
 }
 
 // readRows makes photographs of rows; at gives the rows by their lines.
-func (r *reader) readRows(g *Grid, rows []prose.Row, at map[int]int) {
+func (r *reader) readRows(g *Grid, rows []photographs.Row, at map[int]int) {
 	got := prose.ReadRows(r.Effort, rows, r.Event)
 	for _, p := range got.Problems {
 		if row, ok := at[p.Line]; ok && row >= 0 {

@@ -7,7 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/prose"
+	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -131,7 +131,7 @@ func (r *reader) turned(g *Grid, h head) {
 		r.byPerson[g] = append(r.byPerson[g], person{row: h.row, index: people[x]})
 	}
 	r.findCouple(r.byPerson[g])
-	var rows []prose.Row
+	var rows []photographs.Row
 	at := make(map[int]int)
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		if empty(g.Rows[row]) || isTotal(g.Rows[row]) || repeatsHeader(g, h, row) {
@@ -157,7 +157,7 @@ func (r *reader) turned(g *Grid, h head) {
 			r.reportRow(g, row, h.columns["title"], event.Error, place.CodeNobody, wording.Say("list.whoIsInWriteNamesOr", wording.Curly(short(made.Title))))
 		default:
 			note := line(h.get(g, row)("privateNote"))
-			x := prose.Row{Line: g.Lines[row], Title: made.Title, Members: strings.Join(made.Members, ";"), Note: note, NoteColumn: h.columns["privateNote"] + 1, Grouping: made}
+			x := photographs.Row{Line: g.Lines[row], Title: made.Title, Members: strings.Join(made.Members, ";"), Note: note, NoteColumn: h.columns["privateNote"] + 1, Grouping: made}
 			x.Grouping.PrivateNote = without(made.PrivateNote, h.get(g, row)("privateNote"))
 			at[g.Lines[row]], rows = row, append(rows, x)
 		}

@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"fmt"
@@ -15,7 +15,7 @@ import (
 )
 
 // named is the person that a term names.
-func (r *reader) named(p *photograph, t *speech.Term, c *facts.Scope) []int {
+func (r *Reader) named(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	ids := t.Guests
 	if len(ids) == 0 {
 		ids = r.Find(t.Name)
@@ -56,7 +56,7 @@ func (r *reader) named(p *photograph, t *speech.Term, c *facts.Scope) []int {
 }
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
-func (r *reader) checked(p *photograph, t *speech.Term, c *facts.Scope, ids []int) []int {
+func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []int) []int {
 	if len(ids) > 1 && !t.Word.Plural && !(t.Kind == speech.Role && t.Word.Lang == "zh") && !t.All && !t.Each && t.Number == 0 && (r.Formal || !r.both(t, c, ids)) {
 		p.bad = true
 		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
@@ -72,13 +72,13 @@ func (r *reader) checked(p *photograph, t *speech.Term, c *facts.Scope, ids []in
 }
 
 // both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
-func (r *reader) both(t *speech.Term, c *facts.Scope, ids []int) bool {
+func (r *Reader) both(t *speech.Term, c *facts.Scope, ids []int) bool {
 	owners := r.Owners(t, c)
 	return t.Kind == speech.Kin && len(owners) == 2 && len(ids) == 2 && r.Guests[ids[0]].SideOf != r.Guests[ids[1]].SideOf || t.Kind == speech.Kin && t.Word.Arg == "sibling" && t.Word.Sex == 0 || t.Kind == speech.Kin && t.Word.Arg == "grandparent" && t.Word.Sex == 0
 }
 
 // unnamed is the labelled entry for people whom the list does not name, with a question who they are.
-func (r *reader) unnamed(p *photograph, t *speech.Term, owners []int) []int {
+func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
 	var out []int
 	of := [][]int{owners}
 	if len(owners) == 2 && t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Word.Plural {
@@ -105,15 +105,15 @@ func (r *reader) unnamed(p *photograph, t *speech.Term, owners []int) []int {
 }
 
 // put makes groupings of a photograph.
-func (r *reader) put(p *photograph, s *statements.Statement) {
-	if len(r.photos) > event.MaxPhotographs {
+func (r *Reader) put(p *Photograph, s *statements.Statement) {
+	if len(r.Photographs) > event.MaxPhotographs {
 		return
 	}
 	r.lostWords(p, s)
-	if r.always && !p.all && len(p.set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.Head.Terms, r.Leads) {
-		p.set = append(slices.Clone(r.Couple[:]), p.set...)
+	if r.always && !p.All && len(p.Set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.Set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.Head.Terms, r.Leads) {
+		p.Set = append(slices.Clone(r.Couple[:]), p.Set...)
 	}
-	if len(p.set) == 0 && !p.all && len(p.each) == 0 {
+	if len(p.Set) == 0 && !p.All && len(p.Each) == 0 {
 		if !p.bad {
 			r.nobody(p, s)
 		}
@@ -126,24 +126,24 @@ func (r *reader) put(p *photograph, s *statements.Statement) {
 	}
 	r.wishes(&g, p, s)
 	r.rules(s)
-	p.g = g
+	p.Grouping = g
 	parts := r.divided(p, s)
 	if len(parts) == 1 {
-		p.g.Title = r.titleOf(s)
+		p.Grouping.Title = r.titleOf(s)
 	}
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p
-		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
-		r.photos = append(r.photos, &again)
+		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.Photographs)))
+		r.Photographs = append(r.Photographs, &again)
 	}
 	for _, q := range parts {
-		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)))
-		r.photos = append(r.photos, q)
+		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.Photographs)))
+		r.Photographs = append(r.Photographs, q)
 	}
 }
 
 // timesOf is how many photographs of the same people a line asks for: "x2".
-func (r *reader) timesOf(s *statements.Statement) int {
+func (r *Reader) timesOf(s *statements.Statement) int {
 	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
 		for _, a := range list {
 			if a.Class == "times" && a.Num > 1 && a.Num < 10 {
@@ -156,13 +156,13 @@ func (r *reader) timesOf(s *statements.Statement) int {
 }
 
 // nobody asks who is in a photograph of whose words none is known.
-func (r *reader) nobody(p *photograph, s *statements.Statement) {
+func (r *Reader) nobody(p *Photograph, s *statements.Statement) {
 	text := strings.TrimSpace(s.Line.Text)
 	r.At(0, event.Error, place.CodeNobody, text, wording.Say("list.whoIsInWriteNamesOr", place.Quoted(text)))
 }
 
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
-func (r *reader) lostWords(p *photograph, s *statements.Statement) {
+func (r *Reader) lostWords(p *Photograph, s *statements.Statement) {
 	for _, list := range [][]speech.Attribute{s.Head.Unknown, s.Tail.Unknown} {
 		for _, a := range list {
 			if a.Text == "" {
@@ -170,31 +170,31 @@ func (r *reader) lostWords(p *photograph, s *statements.Statement) {
 			}
 			key := people.LabelKey(a.Text)
 			if ids := r.Groups[key]; len(ids) > 0 {
-				p.set = people.Union(p.set, ids)
+				p.Set = people.Union(p.Set, ids)
 				continue
 			}
-			if s.Clause && (len(p.set) > 0 || p.all || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.set) > 0 && len(strings.Fields(a.Text)) > 5 {
+			if s.Clause && (len(p.Set) > 0 || p.All || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
 				s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
 				continue
 			}
 			t := &speech.Term{Kind: speech.Label, Text: a.Text, Start: a.Start, End: a.End}
-			p.set = people.Union(p.set, r.unnamed(p, t, nil))
+			p.Set = people.Union(p.Set, r.unnamed(p, t, nil))
 		}
 	}
 }
 
 // divided makes several photographs of one that asks for them: separated parents, each set of parents.
-func (r *reader) divided(p *photograph, s *statements.Statement) []*photograph {
-	if len(p.each) > 0 || p.all {
-		return []*photograph{p}
+func (r *Reader) divided(p *Photograph, s *statements.Statement) []*Photograph {
+	if len(p.Each) > 0 || p.All {
+		return []*Photograph{p}
 	}
 	split := s.Head.Split || s.Tail.Split
 	sets := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Sets })
 	if !split && !sets {
-		return []*photograph{p}
+		return []*Photograph{p}
 	}
 	var couple, rest []int
-	for _, i := range p.set {
+	for _, i := range p.Set {
 		if r.Guests[i].Half > 0 {
 			couple = append(couple, i)
 		} else {
@@ -203,19 +203,19 @@ func (r *reader) divided(p *photograph, s *statements.Statement) []*photograph {
 	}
 	parts := r.parted(rest, split)
 	if len(parts) < 2 {
-		return []*photograph{p}
+		return []*Photograph{p}
 	}
-	var out []*photograph
+	var out []*Photograph
 	for _, part := range parts {
 		q := *p
-		q.set = append(slices.Clone(couple), part...)
+		q.Set = append(slices.Clone(couple), part...)
 		out = append(out, &q)
 	}
 	return out
 }
 
 // parted divides people by side, and those who are separated one by one with their partners.
-func (r *reader) parted(ids []int, split bool) [][]int {
+func (r *Reader) parted(ids []int, split bool) [][]int {
 	var out [][]int
 	bySide := make(map[int][]int)
 	var order []int
@@ -255,7 +255,7 @@ func (r *reader) parted(ids []int, split bool) [][]int {
 }
 
 // stepSets divides the parents of one side into those who are together: each with the step-parent at their side.
-func (r *reader) stepSets(ids []int) [][]int {
+func (r *Reader) stepSets(ids []int) [][]int {
 	var own, step []int
 	for _, i := range ids {
 		if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return x.Word.Arg == "parent" && x.Word.Step }) {
@@ -280,7 +280,7 @@ func (r *reader) stepSets(ids []int) [][]int {
 	return out
 }
 
-func (r *reader) apartWithin(ids []int) bool {
+func (r *Reader) apartWithin(ids []int) bool {
 	for _, i := range ids {
 		for _, j := range ids {
 			if i != j && r.AreApart(i, j) {
@@ -289,4 +289,20 @@ func (r *reader) apartWithin(ids []int) bool {
 		}
 	}
 	return false
+}
+
+func shortened(list []string, write func(string) wording.Message) []wording.Message {
+	var out []wording.Message
+	for _, n := range list[:min(place.MostNamed, len(list))] {
+		out = append(out, write(n))
+	}
+	if more := len(list) - place.MostNamed; more > 0 {
+		out = append(out, wording.Say(wording.KeyMore, more))
+	}
+	return out
+}
+
+// either writes candidates into a sentence: A, B or C.
+func either(candidates []string) wording.Arg {
+	return wording.Or(shortened(candidates, func(c string) wording.Message { return wording.Say("%s", place.Quoted(c)) })...)
 }

@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"cmp"
@@ -15,8 +15,8 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// rowPhotographs makes a photograph of each row, from its own cells alone, except where they say "as above".
-func (r *reader) rowPhotographs(rows []Row) {
+// MakeRows makes a photograph of each row, from its own cells alone, except where they say "as above".
+func (r *Reader) MakeRows(rows []Row) {
 	for _, s := range r.Statements {
 		r.Line = s.Line
 		if !r.Effort.Spend(100) || r.full() {
@@ -27,7 +27,7 @@ func (r *reader) rowPhotographs(rows []Row) {
 			continue
 		}
 		r.Use(s.Line.Number, place.Used)
-		p := &photograph{s: s, g: row.Grouping}
+		p := &Photograph{Statement: s, Grouping: row.Grouping}
 		if r.fixed(p, row) {
 			r.noteOf(p, row)
 			r.putRow(p, s, row)
@@ -45,9 +45,9 @@ func (r *reader) rowPhotographs(rows []Row) {
 		r.leadOf(p, row)
 		if (!r.hasMembers(p) || sentence(s)) && !p.bad && row.Title != "" && row.Members != "" {
 			// "TBC": who they are is asked
-			p.set = append(p.set, r.unnamed(p, &speech.Term{Kind: speech.Label, Text: row.Title}, nil)...)
+			p.Set = append(p.Set, r.unnamed(p, &speech.Term{Kind: speech.Label, Text: row.Title}, nil)...)
 		}
-		if !r.hasMembers(p) && len(p.set) == 0 {
+		if !r.hasMembers(p) && len(p.Set) == 0 {
 			if !p.bad {
 				r.nobody(p, s)
 			}
@@ -58,26 +58,26 @@ func (r *reader) rowPhotographs(rows []Row) {
 		var g event.Grouping
 		r.wishes(&g, p, s)
 		r.rules(s)
-		r.into(&p.g, g)
-		if n := len(p.set); row.Count > 0 && n != row.Count && !p.all && len(p.each) == 0 && !r.HasEntry(p.set) {
+		r.into(&p.Grouping, g)
+		if n := len(p.Set); row.Count > 0 && n != row.Count && !p.All && len(p.Each) == 0 && !r.HasEntry(p.Set) {
 			r.At(0, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", row.Count, n))
 		}
 		r.putRow(p, s, row)
 	}
 }
 
-func (r *reader) putRow(p *photograph, s *statements.Statement, row Row) {
-	if id := p.g.ID; id != "" && !r.Build.HasGrouping(id) {
+func (r *Reader) putRow(p *Photograph, s *statements.Statement, row Row) {
+	if id := p.Grouping.ID; id != "" && !r.Build.HasGrouping(id) {
 		r.Build.TakeGroupingID(id)
 	} else {
-		p.g.ID = r.Build.NewGroupingID(cmp.Or(p.g.Title, p.g.EachOf, r.idOf(p)))
+		p.Grouping.ID = r.Build.NewGroupingID(cmp.Or(p.Grouping.Title, p.Grouping.EachOf, r.IDOf(p)))
 	}
-	r.Use(s.Line.Number, place.Used, field("groupings", len(r.Base.Groupings)+len(r.photos)))
-	r.photos = append(r.photos, p)
+	r.Use(s.Line.Number, place.Used, Field("groupings", len(r.Base.Groupings)+len(r.Photographs)))
+	r.Photographs = append(r.Photographs, p)
 }
 
 // into adds what a cell with people says of a photograph to what the other cells say.
-func (r *reader) into(g *event.Grouping, said event.Grouping) {
+func (r *Reader) into(g *event.Grouping, said event.Grouping) {
 	if g.Priority == event.Should {
 		g.Priority = said.Priority
 	}
@@ -92,8 +92,8 @@ func (r *reader) into(g *event.Grouping, said event.Grouping) {
 	}
 }
 
-// written reads cells all of whose entries are ids, whole names or titles, as kinorder writes them.
-func (r *reader) written(row Row) (members, without []string, ok bool) {
+// Written reads cells all of whose entries are ids, whole names or titles, as kinorder writes them.
+func (r *Reader) Written(row Row) (members, without []string, ok bool) {
 	var out [2][]string
 	for k, cell := range []string{row.Members, row.Without} {
 		for _, entry := range strings.FieldsFunc(cell, func(c rune) bool { return c == ';' || c == '\n' }) {
@@ -111,20 +111,20 @@ func (r *reader) written(row Row) (members, without []string, ok bool) {
 }
 
 // fixed takes such cells over.
-func (r *reader) fixed(p *photograph, row Row) bool {
-	members, without, ok := r.written(row)
+func (r *Reader) fixed(p *Photograph, row Row) bool {
+	members, without, ok := r.Written(row)
 	if !ok {
 		return false
 	}
-	p.fixed, p.g.Members, p.g.Without = true, members, without
+	p.Fixed, p.Grouping.Members, p.Grouping.Without = true, members, without
 	for _, id := range members {
-		p.set = people.Union(p.set, r.Build.PeopleOf(id))
+		p.Set = people.Union(p.Set, r.Build.PeopleOf(id))
 	}
 	return true
 }
 
 // noteOf takes what a remark on a row says of one of its people, and keeps the rest with the photograph.
-func (r *reader) noteOf(p *photograph, row Row) {
+func (r *Reader) noteOf(p *Photograph, row Row) {
 	if row.Note == "" {
 		return
 	}
@@ -143,7 +143,7 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		r.apartFrom(p, s)
 	}
 	if len(who) == 0 && !more {
-		who = r.oneOf(p.set)
+		who = r.oneOf(p.Set)
 	}
 	var of []speech.Attribute
 	for _, a := range said {
@@ -161,44 +161,44 @@ func (r *reader) noteOf(p *photograph, row Row) {
 		switch a.Class {
 		case "first":
 			if len(s.Head.Terms) == 0 {
-				p.g.Pin = event.PinFirst
+				p.Grouping.Pin = event.PinFirst
 			}
 		case "last":
 			if len(s.Head.Terms) == 0 {
-				p.g.Pin = event.PinLast
+				p.Grouping.Pin = event.PinLast
 			}
 		case "must", "nice":
-			if p.g.Priority == event.Should && len(said) == 1 && len(s.Head.Terms) == 0 {
-				p.g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
+			if p.Grouping.Priority == event.Should && len(said) == 1 && len(s.Head.Terms) == 0 {
+				p.Grouping.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
 			}
 		}
 	}
 	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.Head.Unknown) == 0 {
 		return // nothing more is said
 	}
-	r.into(&p.g, event.Grouping{PrivateNote: row.Note})
+	r.into(&p.Grouping, event.Grouping{PrivateNote: row.Note})
 	r.Tell(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
 }
 
 // inSet is who of a photograph a term names.
-func (r *reader) inSet(p *photograph, t *speech.Term) []int {
+func (r *Reader) inSet(p *Photograph, t *speech.Term) []int {
 	var out []int
 	switch t.Kind {
 	case speech.Person:
 		for _, i := range r.Find(t.Name) {
-			if slices.Contains(p.set, i) {
+			if slices.Contains(p.Set, i) {
 				out = append(out, i)
 			}
 		}
 	case speech.Kin, speech.Half, speech.Role:
 		key := names.Plain(t.Text)
-		for _, i := range p.set {
+		for _, i := range p.Set {
 			if slices.Contains(names.Words(r.Guests[i].Name), key) {
 				out = append(out, i)
 			}
 		}
 		if len(out) == 0 && t.Kind == speech.Kin && !t.Word.Plural {
-			for _, i := range p.set {
+			for _, i := range p.Set {
 				if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return people.Covers(t.Word, x.Word) }) {
 					out = append(out, i)
 				}
@@ -209,7 +209,7 @@ func (r *reader) inSet(p *photograph, t *speech.Term) []int {
 }
 
 // oneOf is the one of a photograph of whom a remark without a name must speak: the only one beside the couple, else nobody.
-func (r *reader) oneOf(set []int) []int {
+func (r *Reader) oneOf(set []int) []int {
 	var out []int
 	for _, i := range set {
 		if r.Guests[i].Half == 0 {
@@ -224,7 +224,7 @@ func (r *reader) oneOf(set []int) []int {
 
 // apartFrom keeps somebody whom a remark names out of the way of the first of the photograph who is not of the couple:
 // "not with Alan".
-func (r *reader) apartFrom(p *photograph, s *statements.Statement) {
+func (r *Reader) apartFrom(p *Photograph, s *statements.Statement) {
 	var out []int
 	for _, t := range s.Head.Terms {
 		if t.Kind == speech.Person {
@@ -234,7 +234,7 @@ func (r *reader) apartFrom(p *photograph, s *statements.Statement) {
 		}
 	}
 	if len(out) == 1 {
-		for _, i := range p.set {
+		for _, i := range p.Set {
 			if r.Guests[i].Half == 0 && i != out[0] {
 				out = append([]int{i}, out...)
 				break
@@ -250,8 +250,8 @@ func (r *reader) apartFrom(p *photograph, s *statements.Statement) {
 
 // leadOf puts whom the title of a row leads with into a photograph of whom another cell names the others only: "Bride with her
 // brother". Where the list says that the couple is always there, they are.
-func (r *reader) leadOf(p *photograph, row Row) {
-	if p.all || r.Couple[0] < 0 || row.Members == "" && !r.always || len(p.set) == 0 || slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half > 0 }) {
+func (r *Reader) leadOf(p *Photograph, row Row) {
+	if p.All || r.Couple[0] < 0 || row.Members == "" && !r.always || len(p.Set) == 0 || slices.ContainsFunc(p.Set, func(i int) bool { return r.Guests[i].Half > 0 }) {
 		return
 	}
 	about := r.beside(row.Line, row.Title)
@@ -261,20 +261,20 @@ func (r *reader) leadOf(p *photograph, row Row) {
 			lead = append(lead, t)
 		}
 	}
-	q := &photograph{s: about}
+	q := &Photograph{Statement: about}
 	r.evaluate(q, lead, &facts.Scope{Last: -1})
-	if r.Line = p.s.Line; len(lead) == 0 && r.always {
-		q.set = r.Couple[:]
+	if r.Line = p.Statement.Line; len(lead) == 0 && r.always {
+		q.Set = r.Couple[:]
 	}
-	p.set = people.Union(q.set, p.set)
+	p.Set = people.Union(q.Set, p.Set)
 }
 
 // hasMembers reports whether somebody but the couple of a column of its own is in a photograph.
-func (r *reader) hasMembers(p *photograph) bool {
-	if p.all || len(p.each) > 0 || p.g.EachOf != "" {
+func (r *Reader) hasMembers(p *Photograph) bool {
+	if p.All || len(p.Each) > 0 || p.Grouping.EachOf != "" {
 		return true
 	}
-	return slices.ContainsFunc(p.set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.s.Head.Terms) > 0 && len(p.set) > 0
+	return slices.ContainsFunc(p.Set, func(i int) bool { return r.Guests[i].Half == 0 }) || len(p.Statement.Head.Terms) > 0 && len(p.Set) > 0
 }
 
 // sentence reports whether a cell says something of one person rather than who is in it: "Suze knows who".

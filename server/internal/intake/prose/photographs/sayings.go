@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"slices"
@@ -15,7 +15,7 @@ import (
 
 // sayings takes what sentences beside the photographs say of people and photographs: "Gran can't stand long",
 // "Please don't put Ann next to Bob", "8-10 only if there's time".
-func (r *reader) sayings() {
+func (r *Reader) sayings() {
 	r.marks = make(map[string]event.Priority)
 	r.ranks = make(map[string]event.Priority)
 	for _, s := range r.Statements {
@@ -33,7 +33,7 @@ func (r *reader) sayings() {
 }
 
 // within are the people whom terms of a stretch of the line name one by one, by where they stand.
-func (r *reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []int) {
+func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []int) {
 	if len(ph) == 0 {
 		return nil, nil
 	}
@@ -85,7 +85,7 @@ func (r *reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 }
 
 // saidOf gives needs and absences to the people named before them in a sentence, else behind them.
-func (r *reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
+func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
 	ids, at := r.within(s, ph)
 	if len(ids) == 0 {
 		return
@@ -152,7 +152,7 @@ func timesOf(ph []speech.Phrase) []speech.Attribute {
 }
 
 // neverTogether makes a rule of a sentence that wants two people not next to each other.
-func (r *reader) neverTogether(s *statements.Statement) {
+func (r *Reader) neverTogether(s *statements.Statement) {
 	for _, ph := range speech.Sentences(speech.Flat(s.Phrases)) {
 		not, near := -1, -1
 		for k := range ph {
@@ -188,7 +188,7 @@ func (r *reader) neverTogether(s *statements.Statement) {
 }
 
 // keepApart takes up a rule and says so.
-func (r *reader) keepApart(s *statements.Statement, sentence []speech.Phrase, ids []int) {
+func (r *Reader) keepApart(s *statements.Statement, sentence []speech.Phrase, ids []int) {
 	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
 		return
 	}
@@ -210,7 +210,7 @@ func priorityOf(p *speech.Phrase) (event.Priority, bool) {
 var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}
 
 // legend reads what marks before or behind photographs mean: "★ = only if there's time".
-func (r *reader) legend(s *statements.Statement) {
+func (r *Reader) legend(s *statements.Statement) {
 	fields := strings.Fields(s.Line.Raw)
 	for k, f := range fields {
 		if k+2 >= len(fields) || !words.Explains(fields[k+1]) || !words.OnlyMarks(f) {
@@ -226,7 +226,7 @@ func (r *reader) legend(s *statements.Statement) {
 }
 
 // markedAs is the priority that the marks of a line say, by the legend of the list.
-func (r *reader) markedAs(l *lines.Line) (event.Priority, bool) {
+func (r *Reader) markedAs(l *lines.Line) (event.Priority, bool) {
 	if prio, ok := r.ranks[l.Label]; ok && l.Label != "" {
 		return prio, true
 	}
@@ -239,7 +239,7 @@ func (r *reader) markedAs(l *lines.Line) (event.Priority, bool) {
 }
 
 // ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".
-func (r *reader) ranked(s *statements.Statement, ph []speech.Phrase) {
+func (r *Reader) ranked(s *statements.Statement, ph []speech.Phrase) {
 	if s.Kind != statements.Remark {
 		return
 	}
@@ -268,3 +268,29 @@ func (r *reader) ranked(s *statements.Statement, ph []speech.Phrase) {
 		last = n
 	}
 }
+
+// took notes what a sentence of a line says of people or photographs beside asking for one.
+func (r *Reader) took(s *statements.Statement, sentence []speech.Phrase, m wording.Message) {
+	if len(sentence) > 0 {
+		r.Heard[[2]int{s.Line.Number, sentence[0].Start}] = true
+	}
+	if !slices.ContainsFunc(r.Taken[s.Line.Number], func(o wording.Message) bool { return o.String() == m.String() }) {
+		r.Taken[s.Line.Number] = append(r.Taken[s.Line.Number], m)
+	}
+}
+
+// attrSaid is what an attribute says of somebody.
+func (r *Reader) attrSaid(i int, attrs []speech.Attribute) wording.Message {
+	var what wording.Message
+	switch a := attrs[0]; a.Class {
+	case "need":
+		what = wording.Say(needSaid[a.Arg])
+	case "absent":
+		what = wording.Say("page.notComing")
+	case "from", "until":
+		what = wording.Say(wording.Key("plan."+a.Class), speech.TimeAfter(attrs[1:]))
+	}
+	return wording.Say("%s: %s", r.Guests[i].Name, what)
+}
+
+var needSaid = map[string]wording.Key{"wheelchair": wording.KeyWheelchair, "seat": "page.needsASeat", "stepfree": wording.KeyStepFree, "interpreter": "page.needsAnInterpreter"}

@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"fmt"
@@ -17,93 +17,93 @@ import (
 )
 
 // addTo makes a photograph of the one before and whom an indented or "+" line adds.
-func (r *reader) addTo(s *statements.Statement) {
-	var before *photograph
-	for k := len(r.photos) - 1; k >= 0 && before == nil; k-- {
-		if !r.photos[k].dropped {
-			before = r.photos[k]
+func (r *Reader) addTo(s *statements.Statement) {
+	var before *Photograph
+	for k := len(r.Photographs) - 1; k >= 0 && before == nil; k-- {
+		if !r.Photographs[k].Dropped {
+			before = r.Photographs[k]
 		}
 	}
 	r.Use(s.Line.Number, place.Used)
-	p := &photograph{s: s}
+	p := &Photograph{Statement: s}
 	c := r.ScopeOf(s)
 	if before != nil {
-		p.set = slices.Clone(before.set)
-		p.all = before.all
-		if s.Over != nil && s.Line.Indent > s.Over.Line.Indent && (before.s == s.Over || before.s.Line.Indent >= s.Line.Indent) && (s.Head.Solo || statements.Collective(s.Over)) {
-			p.set, p.all = r.leading(s.Over), false
+		p.Set = slices.Clone(before.Set)
+		p.All = before.All
+		if s.Over != nil && s.Line.Indent > s.Over.Line.Indent && (before.Statement == s.Over || before.Statement.Line.Indent >= s.Line.Indent) && (s.Head.Solo || statements.Collective(s.Over)) {
+			p.Set, p.All = r.leading(s.Over), false
 		}
-		for _, i := range p.set {
+		for _, i := range p.Set {
 			if r.Guests[i].Half == 0 {
 				c.Last = i
 			}
 		}
 	}
 	r.evaluate(p, append(slices.Clone(s.Head.Terms), s.Tail.Terms...), c)
-	if before != nil && s.Over != nil && !s.Head.Add && s.Line.Indent > s.Over.Line.Indent && len(p.said) > 0 && len(p.set) == len(before.set) {
-		p.set = people.Union(r.leading(s.Over), p.said) // some of those above
+	if before != nil && s.Over != nil && !s.Head.Add && s.Line.Indent > s.Over.Line.Indent && len(p.said) > 0 && len(p.Set) == len(before.Set) {
+		p.Set = people.Union(r.leading(s.Over), p.said) // some of those above
 	}
 	r.put(p, s)
-	if before != nil && p.g.Title != "" {
-		if p.g.Title = before.g.Title + " + " + p.g.Title; before.g.Title == "" || utf8.RuneCountInString(p.g.Title) > longTitle {
-			p.g.Title = ""
+	if before != nil && p.Grouping.Title != "" {
+		if p.Grouping.Title = before.Grouping.Title + " + " + p.Grouping.Title; before.Grouping.Title == "" || utf8.RuneCountInString(p.Grouping.Title) > longTitle {
+			p.Grouping.Title = ""
 		}
 	}
 }
 
 // leading is whom the photograph of a statement is about: the couple or one of them, or the honoured.
-func (r *reader) leading(s *statements.Statement) []int {
+func (r *Reader) leading(s *statements.Statement) []int {
 	var out []int
-	for _, p := range r.photos {
-		if p.s == s {
-			out = slices.DeleteFunc(slices.Clone(p.set), func(i int) bool { return r.Guests[i].Half == 0 && i != r.Honour })
+	for _, p := range r.Photographs {
+		if p.Statement == s {
+			out = slices.DeleteFunc(slices.Clone(p.Set), func(i int) bool { return r.Guests[i].Half == 0 && i != r.Honour })
 		}
 	}
 	return out
 }
 
 // partOf puts the people of an indented line into the photograph above it, which it says more of.
-func (r *reader) partOf(s *statements.Statement) {
+func (r *Reader) partOf(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
-	if len(r.photos) == 0 {
+	if len(r.Photographs) == 0 {
 		return
 	}
-	p := r.photos[len(r.photos)-1]
-	if p.s != s.Over || s.Over.Open == nil {
+	p := r.Photographs[len(r.Photographs)-1]
+	if p.Statement != s.Over || s.Over.Open == nil {
 		c := r.ScopeOf(s)
-		q := &photograph{s: p.s}
+		q := &Photograph{Statement: p.Statement}
 		terms := append(speech.Without(s.Head.Terms, func(t *speech.Term) bool { return s.Colon && len(s.Tail.Terms) > 0 && t.Kind != speech.Person }), s.Tail.Terms...)
 		r.evaluate(q, terms, c)
-		p.set = people.Union(p.set, q.set)
+		p.Set = people.Union(p.Set, q.Set)
 	}
-	r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.photos)-1))
+	r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.Photographs)-1))
 }
 
 // edited changes the photographs above as a line says; people who have dropped out are in none.
-func (r *reader) edited(s *statements.Statement) {
+func (r *Reader) edited(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
 	c := r.ScopeOf(s)
 	for _, ch := range s.Changes {
-		for k, q := range r.photos {
-			if q.dropped || !slices.Contains(ch.Labels, q.s.Line.Label) && (len(ch.Labels) > 0 || k != len(r.photos)-1) {
+		for k, q := range r.Photographs {
+			if q.Dropped || !slices.Contains(ch.Labels, q.Statement.Line.Label) && (len(ch.Labels) > 0 || k != len(r.Photographs)-1) {
 				continue
 			}
 			if ch.Whole {
-				q.dropped = true
-				r.Tell(q.s.Line.Number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.s.Line.Text)))
+				q.Dropped = true
+				r.Tell(q.Statement.Line.Number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.Statement.Line.Text)))
 				continue
 			}
 			for n, t := range ch.Terms {
 				t.Minus = t.Minus || ch.Drop || ch.Swap && n == 0
 			}
 			r.evaluate(q, ch.Terms, c)
-			r.Use(s.Line.Number, place.Used, field("groupings", len(r.Base.Groupings)+k))
+			r.Use(s.Line.Number, place.Used, Field("groupings", len(r.Base.Groupings)+k))
 		}
 	}
 }
 
 // asideLine lists a line that asks for no photograph.
-func (r *reader) asideLine(k int, s *statements.Statement) {
+func (r *Reader) asideLine(k int, s *statements.Statement) {
 	if words.IsLegend(s.Line.Raw) || r.Greets(s) {
 		r.Use(s.Line.Number, place.Used)
 		return
@@ -112,7 +112,7 @@ func (r *reader) asideLine(k int, s *statements.Statement) {
 	if s.Clause && len(statements.AllTerms(s)) == 0 && slices.ContainsFunc(r.OfLine(s), func(o *statements.Statement) bool { return o.Kind == statements.Photo }) {
 		return
 	}
-	if len(r.taken[s.Line.Number]) > 0 {
+	if len(r.Taken[s.Line.Number]) > 0 {
 		r.Use(s.Line.Number, place.Used)
 		r.unheard(s)
 		return
@@ -133,10 +133,10 @@ func (r *reader) asideLine(k int, s *statements.Statement) {
 var wishWords = regexp.MustCompile(`(?i)photo|picture|\bpics?\b|\bshots?\b|foto|bild|صور|照|拍`)
 
 // unheard lists sentences of a line that may ask for a photograph, when only others of the line gave something.
-func (r *reader) unheard(s *statements.Statement) {
+func (r *Reader) unheard(s *statements.Statement) {
 	for _, ph := range speech.Sentences(speech.Flat(s.Phrases)) {
 		text := strings.TrimSpace(s.Line.Text[ph[0].Start:ph[len(ph)-1].End])
-		if !r.heard[[2]int{s.Line.Number, ph[0].Start}] && wishWords.MatchString(text) {
+		if !r.Heard[[2]int{s.Line.Number, ph[0].Start}] && wishWords.MatchString(text) {
 			r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))
 		}
 	}

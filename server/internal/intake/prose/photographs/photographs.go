@@ -1,4 +1,6 @@
-package prose
+// Package photographs makes photographs of the statements of a list and of the rows of a table, each from its own words
+// and the roll, with what the list says of the day, of rules and priorities.
+package photographs
 
 import (
 	"slices"
@@ -14,38 +16,38 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// album is the photographs of a list.
-type album struct {
+// Reader is the photographs of a list.
+type Reader struct {
 	statements.Reader
-	photos     []*photograph
-	event      event.Event               // what the list says of the day
-	monthAsked bool                      // day and month of the date cannot be told apart
-	always     bool                      // the couple is in all photographs, as the list says
-	marks      map[string]event.Priority // what marks before photographs mean
-	ranks      map[string]event.Priority // of photographs by their numbers
-	taken      map[int][]wording.Message // by line
-	heard      map[[2]int]bool           // sentences that gave something, by line and where they begin
-	overflow   bool
+	Photographs []*Photograph
+	Event       event.Event               // what the list says of the day
+	monthAsked  bool                      // day and month of the date cannot be told apart
+	always      bool                      // the couple is in all photographs, as the list says
+	marks       map[string]event.Priority // what marks before photographs mean
+	ranks       map[string]event.Priority // of photographs by their numbers
+	Taken       map[int][]wording.Message // by line
+	Heard       map[[2]int]bool           // sentences that gave something, by line and where they begin
+	overflow    bool
 }
 
-// photograph is what a statement asks for.
-type photograph struct {
-	s       *statements.Statement
-	set     []int // in the order of naming
-	said    []int // whom the terms of the line itself name
-	without []int // of everybody
-	each    []int // one photograph for each of them
-	all     bool  // of everybody who comes
-	bad     bool  // something has to be answered first
-	dropped bool
-	named   []named
-	fixed   bool // the members are written as ids
-	g       event.Grouping
+// Photograph is what a statement asks for.
+type Photograph struct {
+	Statement *statements.Statement
+	Set       []int // in the order of naming
+	said      []int // whom the terms of the line itself name
+	Without   []int // of everybody
+	Each      []int // one photograph for each of them
+	All       bool  // of everybody who comes
+	bad       bool  // something has to be answered first
+	Dropped   bool
+	Named     []named
+	Fixed     bool // the members are written as ids
+	Grouping  event.Grouping
 }
 
-// photographs evaluates every statement that asks for one: by the roster, and by another statement only where it
+// Make evaluates every statement that asks for one: by the roster, and by another statement only where it
 // says so.
-func (r *reader) photographs() {
+func (r *Reader) Make() {
 	divided := -1
 	for k, s := range r.Statements {
 		r.Line = s.Line
@@ -81,8 +83,8 @@ func (r *reader) photographs() {
 }
 
 // full reports whether the list has more people or photographs than an event can hold; then the line is not read.
-func (r *reader) full() bool {
-	if len(r.Guests) <= event.MaxPeople && len(r.photos) <= event.MaxPhotographs {
+func (r *Reader) full() bool {
+	if len(r.Guests) <= event.MaxPeople && len(r.Photographs) <= event.MaxPhotographs {
 		return false
 	}
 	if !r.overflow {
@@ -93,7 +95,7 @@ func (r *reader) full() bool {
 }
 
 // wish reads a statement as one or several photographs.
-func (r *reader) wish(s *statements.Statement) {
+func (r *Reader) wish(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
 	c := r.ScopeOf(s)
 	terms := s.Head.Terms
@@ -102,21 +104,21 @@ func (r *reader) wish(s *statements.Statement) {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
 		})), s.Tail.Terms...)
 	}
-	p := &photograph{s: s}
+	p := &Photograph{Statement: s}
 	for _, group := range bothWays(r.several(s, terms)) {
 		q := *p
 		r.evaluate(&q, group, c)
-		if lead := (&photograph{s: s}); s.Context.Lead != nil && !q.all && len(q.set)+len(q.each) > 0 && !slices.ContainsFunc(group, r.Leads) {
+		if lead := (&Photograph{Statement: s}); s.Context.Lead != nil && !q.All && len(q.Set)+len(q.Each) > 0 && !slices.ContainsFunc(group, r.Leads) {
 			r.evaluate(lead, s.Context.Lead, &facts.Scope{Last: -1})
-			q.set = people.Union(lead.set, q.set)
-		} else if !q.all && len(q.set) > 0 && !slices.ContainsFunc(group, r.Leads) {
+			q.Set = people.Union(lead.Set, q.Set)
+		} else if !q.All && len(q.Set) > 0 && !slices.ContainsFunc(group, r.Leads) {
 			for k, t := range group {
 				switch {
 				case wholeParty(t) && t.Owner == nil, k == 0 && s.Phrases[0].Has("with") && !s.Head.Add:
-					q.set = people.Union(r.Principals(), q.set)
+					q.Set = people.Union(r.Principals(), q.Set)
 				case t.Owner != nil:
 				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:
-					q.set = people.Union(r.Owners(t, c), q.set)
+					q.Set = people.Union(r.Owners(t, c), q.Set)
 				}
 			}
 		}
@@ -131,7 +133,7 @@ func wholeParty(t *speech.Term) bool {
 }
 
 // evaluate works out who is in a photograph.
-func (r *reader) evaluate(p *photograph, terms []*speech.Term, c *facts.Scope) {
+func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 	var gone []int
 	for _, t := range terms {
 		if !r.Effort.Spend(60) {
@@ -140,39 +142,39 @@ func (r *reader) evaluate(p *photograph, terms []*speech.Term, c *facts.Scope) {
 		if t.Owner != nil && t.Word.Class == "kin" && t.Word.Arg != "partner" && t.Word.Arg != "child" {
 			c.Carry = t.Owner
 		}
-		if c.Set = p.set; t.Minus {
-			c.Set = people.Union(p.set, gone) // "without Tasha and kids": hers
+		if c.Set = p.Set; t.Minus {
+			c.Set = people.Union(p.Set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
 		if (t.Kind == speech.Person || t.Kind == speech.Kin && !t.Word.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.Word.Arg == "partner" || t.Word.Arg == "child") {
 			c.Last = ids[0]
 		}
 		switch {
-		case t.Minus && p.all:
+		case t.Minus && p.All:
 			r.callThem(p, t, c, ids)
-			p.without = append(p.without, ids...)
+			p.Without = append(p.Without, ids...)
 		case t.Minus:
-			p.set, gone = less(p.set, ids), people.Union(gone, ids)
+			p.Set, gone = less(p.Set, ids), people.Union(gone, ids)
 		case t.Each && len(ids) > 0:
-			p.each = append(p.each, ids...)
+			p.Each = append(p.Each, ids...)
 		default:
 			r.callThem(p, t, c, ids)
-			p.set, p.said = people.Union(p.set, ids), append(p.said, ids...)
+			p.Set, p.said = people.Union(p.Set, ids), append(p.said, ids...)
 		}
 		if t.Open {
 			r.At(t.End, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
 		}
-		if t.Count > 0 && len(ids) > 0 && t.Count != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.all {
+		if t.Count > 0 && len(ids) > 0 && t.Count != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.All {
 			r.At(t.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.Count, len(ids)))
 		}
 	}
-	if p.s.Head.Each && len(p.each) == 0 {
-		for _, i := range p.set {
+	if p.Statement.Head.Each && len(p.Each) == 0 {
+		for _, i := range p.Set {
 			if r.Guests[i].Half == 0 {
-				p.each = append(p.each, i)
+				p.Each = append(p.Each, i)
 			}
 		}
-		p.set = less(p.set, p.each)
+		p.Set = less(p.Set, p.Each)
 	}
 }
 
@@ -182,7 +184,7 @@ func less(a, b []int) []int {
 }
 
 // members is who is meant by a term.
-func (r *reader) members(p *photograph, t *speech.Term, c *facts.Scope) []int {
+func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	switch t.Kind {
 	case speech.Couple:
 		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.Names) > 0 {
@@ -192,10 +194,10 @@ func (r *reader) members(p *photograph, t *speech.Term, c *facts.Scope) []int {
 	case speech.Half:
 		return r.theHalf(p, t)
 	case speech.All:
-		if p.s.Clause && !t.Minus && r.together(p, c) {
-			return r.topical(p.s)
+		if p.Statement.Clause && !t.Minus && r.together(p, c) {
+			return r.topical(p.Statement)
 		}
-		p.all = !t.Minus
+		p.All = !t.Minus
 		return nil
 	case speech.Same:
 		return r.sameAs(p, t)
@@ -230,18 +232,18 @@ func (r *reader) members(p *photograph, t *speech.Term, c *facts.Scope) []int {
 		}
 		return r.unnamed(p, t, nil)
 	}
-	if t.Word.Arg == "family" && t.Owner == nil && p.s.Opens != 0 && len(r.Topic(p.s)) > 0 { // "one of the whole family with us"
-		return r.topical(p.s)
+	if t.Word.Arg == "family" && t.Owner == nil && p.Statement.Opens != 0 && len(r.Topic(p.Statement)) > 0 { // "one of the whole family with us"
+		return r.topical(p.Statement)
 	}
-	if t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.set) == 0 {
-		p.all = true // of a reunion
+	if t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.Set) == 0 {
+		p.All = true // of a reunion
 		return nil
 	}
 	return r.checked(p, t, c, r.ResolveKin(t, c))
 }
 
 // ofFamily is who is in a family by the kin that a bracket names: "her family (parents, brothers)".
-func (r *reader) ofFamily(p *photograph, t *speech.Term, c *facts.Scope) []int {
+func (r *Reader) ofFamily(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	inner := *c
 	if t.Owner != nil {
 		inner.Carry = t.Owner
@@ -256,7 +258,7 @@ func (r *reader) ofFamily(p *photograph, t *speech.Term, c *facts.Scope) []int {
 }
 
 // inside is who a bracket names, with those whom the roster has for the words before when the bracket only adds.
-func (r *reader) inside(p *photograph, t *speech.Term, c *facts.Scope) []int {
+func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	inner := *c
 	inner.Carry, inner.Last = t.Owner, -1
 	inner.Default = r.Owners(t, c)
@@ -290,7 +292,7 @@ func (r *reader) inside(p *photograph, t *speech.Term, c *facts.Scope) []int {
 }
 
 // theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.
-func (r *reader) theHalf(p *photograph, t *speech.Term) []int {
+func (r *Reader) theHalf(p *Photograph, t *speech.Term) []int {
 	if r.Assumed && r.Formal {
 		names := r.Names(r.Couple[:])
 		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whoIsMeantBy", place.Quoted(t.Text), either(names), names[0]), names...)
@@ -304,7 +306,7 @@ func (r *reader) theHalf(p *photograph, t *speech.Term) []int {
 }
 
 // theCouple is both of the couple; two without names stand for them until the list says who they are.
-func (r *reader) theCouple(t *speech.Term) []int {
+func (r *Reader) theCouple(t *speech.Term) []int {
 	if r.Couple[0] >= 0 {
 		return r.Couple[:]
 	}
@@ -335,15 +337,15 @@ func (r *reader) theCouple(t *speech.Term) []int {
 }
 
 // sameAs is who was in the photograph above, or in that of a letter.
-func (r *reader) sameAs(p *photograph, t *speech.Term) []int {
+func (r *Reader) sameAs(p *Photograph, t *speech.Term) []int {
 	var out []int
 	found := false
-	for k, n := len(r.photos)-1, max(t.Number, 1); k >= 0 && n > 0; k-- {
-		if q := r.photos[k]; !q.dropped && (t.Number == 0 || !q.all || n == 1 && !found) {
+	for k, n := len(r.Photographs)-1, max(t.Number, 1); k >= 0 && n > 0; k-- {
+		if q := r.Photographs[k]; !q.Dropped && (t.Number == 0 || !q.All || n == 1 && !found) {
 			found = true
-			p.all = p.all || q.all
-			p.without = append(p.without, q.without...)
-			out = people.Union(out, q.set)
+			p.All = p.All || q.All
+			p.Without = append(p.Without, q.Without...)
+			out = people.Union(out, q.Set)
 			n--
 		}
 	}
@@ -356,21 +358,21 @@ func (r *reader) sameAs(p *photograph, t *speech.Term) []int {
 }
 
 // lettered is who is in the photographs of a line with a letter or number.
-func (r *reader) lettered(p *photograph, t *speech.Term) []int {
+func (r *Reader) lettered(p *Photograph, t *speech.Term) []int {
 	var out []int
 	for _, s := range r.Statements {
 		if s.Line.Names && s.Line.Label == t.Name && s.Line != r.Line {
-			q := &photograph{s: s}
+			q := &Photograph{Statement: s}
 			s.Line.Names = false // letters that stand for each other end here
 			r.evaluate(q, append(slices.Clone(s.Head.Terms), s.Tail.Terms...), r.ScopeOf(s))
 			s.Line.Names = true
-			out = people.Union(out, q.set)
+			out = people.Union(out, q.Set)
 		}
 	}
-	for _, q := range r.photos {
-		if m := q.s.Line.Mark; q.s.Line.Label == strings.ToUpper(t.Name) && (m == 'A' || m == '#') && !q.dropped {
-			out = people.Union(out, q.set)
-			p.all = p.all || q.all && !t.Minus
+	for _, q := range r.Photographs {
+		if m := q.Statement.Line.Mark; q.Statement.Line.Label == strings.ToUpper(t.Name) && (m == 'A' || m == '#') && !q.Dropped {
+			out = people.Union(out, q.Set)
+			p.All = p.All || q.All && !t.Minus
 		}
 	}
 	return out

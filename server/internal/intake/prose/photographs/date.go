@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"fmt"
@@ -13,10 +13,11 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-func field(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
+// Field is the place of an element of a list of the event.
+func Field(list string, i int) string { return fmt.Sprintf("%s[%d]", list, i) }
 
 // keyed reads "Date: 20 June 2026", "Place: ...", "Time: 15:30 - 16:30".
-func (r *reader) keyed(s *statements.Statement) bool {
+func (r *Reader) keyed(s *statements.Statement) bool {
 	w, ok := s.Phrases[0].Word("key")
 	at := speech.ColonAt(s.Phrases)
 	if !ok || at != 1 {
@@ -24,11 +25,11 @@ func (r *reader) keyed(s *statements.Statement) bool {
 	}
 	value := strings.TrimSpace(s.Line.Text[s.Phrases[at].End:])
 	block := func() *event.Block {
-		if len(r.event.Blocks) == 0 {
-			r.event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
+		if len(r.Event.Blocks) == 0 {
+			r.Event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
 		}
 		r.Use(s.Line.Number, place.Used, "blocks[0]")
-		return &r.event.Blocks[0]
+		return &r.Event.Blocks[0]
 	}
 	switch w.Arg {
 	case "date":
@@ -40,7 +41,7 @@ func (r *reader) keyed(s *statements.Statement) bool {
 	case "photographer":
 		block().Photographer = place.Clip(value)
 	case "zone":
-		r.event.TimeZone = value
+		r.Event.TimeZone = value
 	case "time":
 		var times []string
 		for _, p := range s.Phrases {
@@ -60,7 +61,7 @@ func (r *reader) keyed(s *statements.Statement) bool {
 
 // date reads a date with its year from a title. It returns whether there is one; day and month that cannot be told
 // apart are asked about.
-func (r *reader) date(s *statements.Statement) bool {
+func (r *Reader) date(s *statements.Statement) bool {
 	ph := s.Phrases
 	for k := range ph {
 		if ph[k].Kind != 'n' {
@@ -103,7 +104,7 @@ func (r *reader) date(s *statements.Statement) bool {
 		if y > 1999 && m >= 1 && m <= 12 && d >= 1 && d <= 31 {
 			t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)
 			if t.Day() == d {
-				r.event.Date = t.Format("2006-01-02")
+				r.Event.Date = t.Format("2006-01-02")
 				return true
 			}
 		}
@@ -112,8 +113,8 @@ func (r *reader) date(s *statements.Statement) bool {
 }
 
 // askDate asks once for the date of a list that tells a day without its year, or a time of the day.
-func (r *reader) askDate() {
-	if r.event.Date != "" || r.Base.Date != "" || r.monthAsked {
+func (r *Reader) askDate() {
+	if r.Event.Date != "" || r.Base.Date != "" || r.monthAsked {
 		return
 	}
 	for _, s := range r.Statements {

@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -6,7 +6,7 @@ import (
 )
 
 // several divides a line that asks for several photographs: "Bride + mom / Bride + dad", "couples: A+B, C+D".
-func (r *reader) several(s *statements.Statement, terms []*speech.Term) [][]*speech.Term {
+func (r *Reader) several(s *statements.Statement, terms []*speech.Term) [][]*speech.Term {
 	var out [][]*speech.Term
 	from := 0
 	for k := 1; k < len(terms); k++ {

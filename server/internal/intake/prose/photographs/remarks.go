@@ -1,4 +1,4 @@
-package prose
+package photographs
 
 import (
 	"slices"
@@ -13,7 +13,7 @@ import (
 )
 
 // wishes keeps what a line says of its photograph: how much it is wanted, when, how many times.
-func (r *reader) wishes(g *event.Grouping, p *photograph, s *statements.Statement) {
+func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statement) {
 	var notes []string
 	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
 		for k, a := range list {
@@ -29,7 +29,7 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statements.Statemen
 			case "last":
 				g.Pin = event.PinLast
 			case "count", "number":
-				if n := len(p.set); a.Num > 0 && !p.all && a.Class == "count" && n != a.Num && !r.HasEntry(p.set) {
+				if n := len(p.Set); a.Num > 0 && !p.All && a.Class == "count" && n != a.Num && !r.HasEntry(p.Set) {
 					r.At(a.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", a.Num, n))
 				}
 			case "frames":
@@ -39,7 +39,7 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statements.Statemen
 					g.Minutes = &m
 				}
 			case "tbc":
-				if !r.HasEntry(p.set) {
+				if !r.HasEntry(p.Set) {
 					r.At(a.Start, event.Warning, place.CodeStandsFor, a.Text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.Text)))
 				}
 			case "note":
@@ -57,7 +57,7 @@ func (r *reader) wishes(g *event.Grouping, p *photograph, s *statements.Statemen
 }
 
 // rules keeps who is to be kept apart.
-func (r *reader) rules(s *statements.Statement) {
+func (r *Reader) rules(s *statements.Statement) {
 	apart := s.Head.Apart || s.Tail.Apart
 	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
 		for _, a := range list {
@@ -76,7 +76,7 @@ func (r *reader) rules(s *statements.Statement) {
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
-func (r *reader) apartPair(s *statements.Statement) []int {
+func (r *Reader) apartPair(s *statements.Statement) []int {
 	at := -1
 	for _, p := range s.Phrases {
 		if at < 0 && (p.Has("apart") || p.Has("split")) {
@@ -127,7 +127,7 @@ func (r *reader) apartPair(s *statements.Statement) []int {
 }
 
 // gone reads who is dead or has dropped out from lines that say so, before photographs are read.
-func (r *reader) gone() {
+func (r *Reader) gone() {
 	for _, s := range r.Statements {
 		r.Line = s.Line
 		for k := range s.Phrases {
@@ -148,8 +148,8 @@ func (r *reader) gone() {
 	}
 }
 
-// day reads the date and the times that the list gives for the whole day.
-func (r *reader) day() {
+// Day reads the date and the times that the list gives for the whole day.
+func (r *Reader) Day() {
 	r.gone()
 	for _, s := range r.Statements {
 		r.Line = s.Line
@@ -169,12 +169,12 @@ func (r *reader) day() {
 		if s.Kind == statements.Title && r.keyed(s) {
 			continue
 		}
-		if r.event.Date == "" {
+		if r.Event.Date == "" {
 			r.date(s)
 		}
-		if k == 0 && s.Kind == statements.Title && r.event.Title == "" && !s.Colon {
+		if k == 0 && s.Kind == statements.Title && r.Event.Title == "" && !s.Colon {
 			text, _, _ := strings.Cut(s.Line.Text, " - ")
-			r.event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
+			r.Event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
 		}
 	}
 }
