@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"google.golang.org/protobuf/encoding/protojson"
 
@@ -26,6 +27,7 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 		Columns: req.GetColumns(),
 		Base:    within.event(req.GetBase()),
 		Room:    s.memory.Files,
+		Today:   time.Now().UTC(),
 	}
 	known := intake.TableFields()
 	for field := range req.GetColumns() {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
@@ -19,9 +20,9 @@ import (
 )
 
 // readList reads a typed list and checks the event that it comes to.
-func readList(m *effort.Meter, content []byte, base event.Event) Reading {
+func readList(m *effort.Meter, content []byte, base event.Event, today time.Time) Reading {
 	text, problems := decode(content)
-	got := prose.Read(m, text, base)
+	got := prose.Read(m, text, base, today)
 	if m.Err() != nil {
 		return Reading{Lines: got.Lines}
 	}

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -83,6 +84,8 @@ type Options struct {
 	// TableFields) as the text of a header or as letters. Both are found out by the headers otherwise.
 	Table   TableKind
 	Columns map[string]string
+	// Today completes days that a typed list tells without their year. The zero time has them asked about.
+	Today time.Time
 	// Room is the memory that is taken from while a file is read. Nil takes none.
 	Room Room
 }
@@ -162,7 +165,7 @@ func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 	case YAML, JSON:
 		r = readTree(m, content, format)
 	case List:
-		r = readList(m, content, o.Base)
+		r = readList(m, content, o.Base, o.Today)
 	case CSV, XLSX:
 		r = readTables(m, content, format, o)
 	default:

@@ -85,7 +85,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r := reading{draft: d}
 	ctx, cancel := context.WithTimeoutCause(ctx, listTime, errCrowded)
 	defer cancel()
-	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{Room: d.room})
+	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{Room: d.room, Today: time.Now().UTC()})
 	if err != nil {
 		return reading{}, err
 	}

@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"context"
+	"time"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
@@ -20,7 +21,7 @@ func textOf(ctx context.Context, file []byte, room intake.Room) (text string, no
 	}
 	switch {
 	case bytes.HasPrefix(file, []byte("PK\x03\x04")): // a spreadsheet has no lines to mend
-		got, err := intake.ReadFile(ctx, file, intake.Options{Room: room})
+		got, err := intake.ReadFile(ctx, file, intake.Options{Room: room, Today: time.Now().UTC()})
 		if err != nil {
 			return "", wording.Message{}, false, err
 		}

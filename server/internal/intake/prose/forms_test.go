@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -16,7 +17,7 @@ import (
 // photographsOf reads a list and returns the names in each of its photographs, sorted.
 func photographsOf(t *testing.T, lines ...string) ([]string, place.Result) {
 	t.Helper()
-	got := Read(effort.New(t.Context(), 50_000_000), strings.Join(lines, "\n"), event.Event{})
+	got := Read(effort.New(t.Context(), 50_000_000), strings.Join(lines, "\n"), event.Event{}, time.Time{})
 	var out []string
 	for _, g := range got.Event.Groupings {
 		var in []string
@@ -133,7 +134,7 @@ func TestParagraph(t *testing.T) {
 
 // Lines above the numbers say who somebody is, and need no heading for it; a title may hold the day.
 func TestWhoIsWhoAboveTheNumbers(t *testing.T) {
-	got := Read(effort.New(t.Context(), effort.Most), "Formal list - Tessa & Owen - Sat 13 June 2026\n\nMOB Carol, FOB Len (wheelchair)\nMOG Sharon, FOG Big Jim\n1. B&G + both sets of parents\n2. Tessa w/ MOB\n3. Owen with each of his parents\n", event.Event{})
+	got := Read(effort.New(t.Context(), effort.Most), "Formal list - Tessa & Owen - Sat 13 June 2026\n\nMOB Carol, FOB Len (wheelchair)\nMOG Sharon, FOG Big Jim\n1. B&G + both sets of parents\n2. Tessa w/ MOB\n3. Owen with each of his parents\n", event.Event{}, time.Time{})
 	require.Equal(t, "2026-06-13", got.Event.Date)
 	require.Len(t, got.Event.People, 6)
 	require.Equal(t, []string{"couple", "carol", "len", "sharon", "big-jim"}, got.Event.Groupings[0].Members)
@@ -144,13 +145,13 @@ func TestWhoIsWhoAboveTheNumbers(t *testing.T) {
 
 // A line that begins with somebody and a verb asks for no photograph.
 func TestWhoDoesSomething(t *testing.T) {
-	got := Read(effort.New(t.Context(), effort.Most), "Bea & Migs with Ana\nBea & Migs with Uncle Stan\n\nUncle Stan can't stand for long. Ana has to leave by 4pm.\n", event.Event{})
+	got := Read(effort.New(t.Context(), effort.Most), "Bea & Migs with Ana\nBea & Migs with Uncle Stan\n\nUncle Stan can't stand for long. Ana has to leave by 4pm.\n", event.Event{}, time.Time{})
 	require.Len(t, got.Event.Groupings, 2)
 }
 
 // "Her sisters" behind her mum are hers; a partner is that of whom it follows.
 func TestWhoseSisters(t *testing.T) {
-	got := Read(effort.New(t.Context(), effort.Most), "Tessa (bride) & Owen (groom)\n1. Tessa with her mum Carol and her sisters (Lottie, Bea)\n2. Owen + aunt Jo + her husband Al", event.Event{})
+	got := Read(effort.New(t.Context(), effort.Most), "Tessa (bride) & Owen (groom)\n1. Tessa with her mum Carol and her sisters (Lottie, Bea)\n2. Owen + aunt Jo + her husband Al", event.Event{}, time.Time{})
 	relation := make(map[string]string)
 	for _, p := range got.Event.People {
 		relation[p.ID] = p.Relation
@@ -158,4 +159,23 @@ func TestWhoseSisters(t *testing.T) {
 	assert.Equal(t, "sister", relation["lottie"])
 	assert.Equal(t, "sister", relation["bea"])
 	assert.Contains(t, relation["al"], "Jo")
+}
+
+// A list is written before its day: a day without a year is the next one, and is said to be a guess.
+func TestADayWithoutItsYear(t *testing.T) {
+	today := time.Date(2026, 11, 27, 0, 0, 0, 0, time.UTC)
+	for text, want := range map[string]string{
+		"Helen & Simon\nSat 12 September - group shots\n1. Helen with her mum Joan": "2027-09-12",
+		"Helen & Simon\n29 February\n1. Helen with her mum Joan":                    "2028-02-29",
+		"Helen & Simon\n27 November, 3pm\n1. Helen with her mum Joan":               "2026-11-27",
+		"Helen & Simon\nmeet at 3pm\n1. Helen with her mum Joan":                    "",
+		"Helen & Simon\n12 September 2026\n1. Helen with her mum Joan":              "2026-09-12",
+	} {
+		got := Read(effort.New(t.Context(), effort.Most), text, event.Event{}, today)
+		assert.Equal(t, want, got.Event.Date, text)
+		asked := slices.ContainsFunc(got.Problems, func(p place.Problem) bool { return p.Code == event.CodeMissing })
+		assert.Equal(t, want != "2026-09-12", asked, "%s: %v", text, got.Problems)
+		got = Read(effort.New(t.Context(), effort.Most), text, event.Event{}, time.Time{})
+		assert.True(t, got.Event.Date == "" || want == "2026-09-12", text)
+	}
 }

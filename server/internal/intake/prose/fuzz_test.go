@@ -2,6 +2,7 @@ package prose
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -19,7 +20,7 @@ func FuzzRead(f *testing.F) {
 		if len(content) > 4096 {
 			return
 		}
-		got := Read(nil, content, event.Event{})
+		got := Read(nil, content, event.Event{}, time.Time{})
 		for _, p := range got.Problems {
 			require.NotEmpty(t, p.Message.String())
 		}

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -30,8 +31,11 @@ type reader struct {
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
 // groupings come first. The content is UTF-8; problems say where. What it returns when m is used up is worth
 // nothing.
-func Read(m *effort.Meter, content string, base event.Event) place.Result {
-	return newReader(m, base).read(content)
+// A day without a year is the next one from today on; the zero time has it asked for.
+func Read(m *effort.Meter, content string, base event.Event, today time.Time) place.Result {
+	r := newReader(m, base)
+	r.Today = today
+	return r.read(content)
 }
 
 func (r *reader) read(content string) place.Result {

@@ -2,12 +2,14 @@ package photographs
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/wording"
@@ -24,13 +26,7 @@ func (r *Reader) keyed(s *statements.Statement) bool {
 		return false
 	}
 	value := strings.TrimSpace(s.Line.Text[s.Phrases[at].End:])
-	block := func() *event.Block {
-		if len(r.Event.Blocks) == 0 {
-			r.Event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
-		}
-		r.Use(s.Line.Number, place.Used, "blocks[0]")
-		return &r.Event.Blocks[0]
-	}
+	block := func() *event.Block { return r.block(s) }
 	switch w.Arg {
 	case "date":
 		if !r.date(s) {
@@ -59,16 +55,58 @@ func (r *Reader) keyed(s *statements.Statement) bool {
 	return true
 }
 
+// block is the one block of a list, of which a line tells something.
+func (r *Reader) block(s *statements.Statement) *event.Block {
+	if len(r.Event.Blocks) == 0 {
+		r.Event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
+	}
+	r.Use(s.Line.Number, place.Used, "blocks[0]")
+	return &r.Event.Blocks[0]
+}
+
+// hours reads from when to when photographs are taken, as lines tell it that ask for none: "Group shots about 2.15",
+// "dinner is at 7pm".
+func (r *Reader) hours(s *statements.Statement) {
+	if s.Kind != statements.Title && s.Kind != statements.Heading && s.Kind != statements.Remark || len(r.Base.Blocks) > 0 {
+		return
+	}
+	ph := speech.Flat(s.Phrases)
+	ours := statements.Dated(s) || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("photos") })
+	for k := range ph {
+		at := speech.TimeAt(ph, k)
+		if at == "" {
+			continue
+		}
+		before := func(class string, far int) bool {
+			return slices.ContainsFunc(ph[max(0, k-far):k], func(q speech.Phrase) bool { return q.Has(class) })
+		}
+		var known event.Block
+		if len(r.Event.Blocks) > 0 {
+			known = r.Event.Blocks[0]
+		}
+		switch {
+		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && k > 1 && ph[k-1].Key == "-" && ph[k-2].Kind == 't':
+			if known.Closes == "" {
+				r.block(s).Closes = at
+			}
+		case ours && known.Opens == "" && !before("start", 3) && !before("until", 3):
+			r.block(s).Opens = at
+		}
+	}
+}
+
 // date reads a date with its year from a title. It returns whether there is one; day and month that cannot be told
 // apart are asked about.
 func (r *Reader) date(s *statements.Statement) bool {
 	ph := s.Phrases
 	for k := range ph {
-		if ph[k].Kind != 'n' {
+		if speech.DayOf(&ph[k]) == 0 && ph[k].Kind != 'n' {
 			continue
 		}
 		y, m, d := 0, 0, 0
 		switch {
+		case k+4 < len(ph) && ph[k+1].Key == "年" && ph[k+2].Kind == 'n' && ph[k+3].Key == "月" && ph[k+4].Kind == 'n':
+			y, m, d = ph[k].Num, ph[k+2].Num, ph[k+4].Num
 		case k+4 < len(ph) && (ph[k+1].Key == "-" || ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+4].Kind == 'n':
 			y, m, d = ph[k].Num, ph[k+2].Num, ph[k+4].Num
 			if y < 1000 {
@@ -85,7 +123,7 @@ func (r *Reader) date(s *statements.Statement) bool {
 				m, d = d, m
 			}
 		default:
-			d = ph[k].Num
+			d = speech.DayOf(&ph[k])
 			for _, at := range []int{k - 1, k + 1, k + 2} {
 				if at < 0 || at >= len(ph) {
 					continue
@@ -112,34 +150,96 @@ func (r *Reader) date(s *statements.Statement) bool {
 	return false
 }
 
-// askDate asks once for the date of a list that tells a day without its year, or a time of the day.
-func (r *Reader) askDate() {
+// wholeDate completes the date of a list that tells a day without its year, or asks once for the date of one that
+// tells only a time of the day.
+func (r *Reader) wholeDate() {
 	if r.Event.Date != "" || r.Base.Date != "" || r.monthAsked {
 		return
 	}
+	var time *spot
 	for _, s := range r.Statements {
 		if s.Kind == statements.Photo || s.Kind == statements.Addition || s.Kind == statements.Part {
 			continue
 		}
-		r.Line = s.Line
-		ph := speech.Flat(s.Phrases)
-		for k, p := range ph {
-			from, to := p.Start, p.End
-			switch {
-			case p.Kind == 't':
-			case p.Kind == 'n' && k+1 < len(ph) && ph[k+1].Has("month"):
-				to = ph[k+1].End
-			case p.Kind == 'n' && k+2 < len(ph) && (ph[k+1].Key == "." || ph[k+1].Has("of")) && ph[k+2].Has("month"):
-				to = ph[k+2].End
-			case p.Has("month") && p.Capital && k+1 < len(ph) && ph[k+1].Kind == 'n':
-				to = ph[k+1].End
-			case s.Kind == statements.Title && p.Kind == 'n' && p.Num < 32 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && ph[k+2].Kind == 'n' && ph[k+2].Num < 32 && !ph[k+2].Gap:
-				to = ph[k+2].End
-			default:
+		for _, at := range daysIn(s) {
+			if at.month == 0 {
+				if time == nil {
+					time = &at
+				}
 				continue
 			}
-			r.At(from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(s.Line.Text[from:to]))))
+			r.Line = s.Line
+			written := place.Quoted(strings.TrimSpace(s.Line.Text[at.from:at.to]))
+			if date := r.comingDate(at.month, at.day); date != "" {
+				r.Event.Date = date
+				r.At(at.from, event.Warning, event.CodeMissing, "", wording.Say("list.yearTaken", written, date))
+			} else {
+				r.At(at.from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", written))
+			}
 			return
 		}
 	}
+	if time != nil {
+		r.Line = time.l
+		r.At(time.from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(time.l.Text[time.from:time.to]))))
+	}
+}
+
+// spot is where a line tells a day of a month, or with month 0 a time of the day or a day that can be read in two ways.
+type spot struct {
+	l          *lines.Line
+	from, to   int
+	month, day int
+}
+
+// daysIn finds the days and times of a line.
+func daysIn(s *statements.Statement) []spot {
+	var out []spot
+	ph := speech.Flat(s.Phrases)
+	month := func(k int) int {
+		if k < len(ph) {
+			if w, ok := ph[k].Word("month"); ok {
+				m, _ := strconv.Atoi(w.Arg)
+				return m
+			}
+		}
+		return 0
+	}
+	for k, p := range ph {
+		at := spot{l: s.Line, from: p.Start, to: p.End}
+		day := speech.DayOf(&p)
+		switch {
+		case p.Kind == 't':
+		case day > 0 && month(k+1) > 0:
+			at.to, at.month, at.day = ph[k+1].End, month(k+1), day
+		case day > 0 && month(k+2) > 0 && (ph[k+1].Key == "." || ph[k+1].Has("of")):
+			at.to, at.month, at.day = ph[k+2].End, month(k+2), day
+		case month(k) > 0 && p.Capital && k+1 < len(ph) && speech.DayOf(&ph[k+1]) > 0:
+			at.to, at.month, at.day = ph[k+1].End, month(k), speech.DayOf(&ph[k+1])
+		case day > 0 && day < 13 && k+2 < len(ph) && ph[k+1].Key == "月" && speech.DayOf(&ph[k+2]) > 0:
+			at.to, at.month, at.day = ph[k+2].End, day, speech.DayOf(&ph[k+2])
+		case s.Kind == statements.Title && day > 0 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && speech.DayOf(&ph[k+2]) > 0 && !ph[k+2].Gap:
+			at.to = ph[k+2].End
+		default:
+			continue
+		}
+		out = append(out, at)
+	}
+	return out
+}
+
+// comingDate is the next such day from the day on which the list is read; empty when that is not known or there is no
+// such day. A list is written before its day.
+func (r *Reader) comingDate(month, day int) string {
+	if r.Today.IsZero() {
+		return ""
+	}
+	y, m, d := r.Today.Date()
+	for year := y; year <= y+8; year++ { // 29 February comes within eight years
+		t := time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
+		if t.Day() == day && !t.Before(time.Date(y, m, d, 0, 0, 0, 0, time.UTC)) {
+			return t.Format(time.DateOnly)
+		}
+	}
+	return ""
 }

@@ -5,6 +5,7 @@ package photographs
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
@@ -22,6 +23,7 @@ type Reader struct {
 	Photographs []*Photograph
 	Event       event.Event               // what the list says of the day
 	monthAsked  bool                      // day and month of the date cannot be told apart
+	Today       time.Time                 // completes days without a year; zero has them asked about
 	always      bool                      // the couple is in all photographs, as the list says
 	marks       map[string]event.Priority // what marks before photographs mean
 	ranks       map[string]event.Priority // of photographs by their numbers

@@ -159,8 +159,11 @@ func (r *Reader) Day() {
 			r.took(s, s.Phrases, wording.Say("list.coupleAlways"))
 		}
 	}
-	defer r.askDate()
+	defer r.wholeDate()
 	r.sayings()
+	for _, s := range r.Statements {
+		r.hours(s)
+	}
 	for k, s := range r.Statements {
 		if s.Kind != statements.Title && s.Kind != statements.Heading {
 			continue

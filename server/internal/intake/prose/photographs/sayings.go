@@ -125,6 +125,11 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
 		attrs := []speech.Attribute{a}
 		if a.Class == "until" || a.Class == "from" {
 			attrs = append(attrs, timesOf(ph[k+1:])...)
+			for b := k - 1; b >= max(0, k-2) && len(attrs) == 1; b-- {
+				if at := speech.TimeAt(ph[:k], b); at != "" { // "下午5点前要走"
+					attrs = append(attrs, speech.Attribute{Class: "time", Arg: at})
+				}
+			}
 			if len(attrs) == 1 {
 				continue
 			}
@@ -142,10 +147,10 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
 // timesOf is the first time of day of phrases.
 func timesOf(ph []speech.Phrase) []speech.Attribute {
 	for k := range ph[:min(4, len(ph))] {
-		if p := &ph[k]; p.Kind == 't' {
-			return []speech.Attribute{{Class: "time", Arg: p.Key}}
-		} else if p.Kind == 'n' {
-			return []speech.Attribute{speech.HourSaid(p)}
+		if at := speech.TimeAt(ph, k); at != "" {
+			return []speech.Attribute{{Class: "time", Arg: at}}
+		} else if ph[k].Kind == 'n' {
+			return []speech.Attribute{speech.HourSaid(&ph[k])}
 		}
 	}
 	return nil

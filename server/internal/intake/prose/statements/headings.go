@@ -110,6 +110,9 @@ func (r *Reader) Sections() {
 		if ctx.section && s.Line.Part == 0 {
 			ctx = Context{Priority: event.Should}
 		}
+		if ctx.Guests && s.Line.After && (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s) {
+			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo", below those who are told of
+		}
 		s.Kind = r.kindOf(k, s, ctx)
 		switch s.Kind {
 		case Heading:

@@ -121,7 +121,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		return true
 	}
 	about := r.About(s.Phrases)
-	if dated(s) && r.bothNamed(s) {
+	if Dated(s) && (r.bothNamed(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
 		return true
 	}
 	if first == 0 && s.Colon && len(s.Head.Terms) == 0 && r.About(s.Phrases) && len(s.Tail.Terms) < 4 && !other {
@@ -129,23 +129,28 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	}
 	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
 		next := r.next(k)
-		return next == nil || next.Line.After || about || next.Line.Mark != 0
+		return next == nil || next.Line.After || about || next.Line.Mark != 0 || Dated(next)
 	}
 	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
 }
 
-// dated reports whether a line tells a day: "13 June", "June 13".
-func dated(s *Statement) bool {
+// Dated reports whether a line tells a day: "13 June", "June 13th".
+func Dated(s *Statement) bool {
 	for k := 1; k < len(s.Phrases); k++ {
 		a, b := &s.Phrases[k-1], &s.Phrases[k]
 		if k > 1 && a.Has("of") { // "18 de septiembre"
 			a = &s.Phrases[k-2]
 		}
-		if a.Kind == 'n' && b.Has("month") || a.Has("month") && b.Kind == 'n' {
+		if speech.DayOf(a) > 0 && (b.Has("month") || b.Key == "月" && k+1 < len(s.Phrases) && speech.DayOf(&s.Phrases[k+1]) > 0) || a.Has("month") && speech.DayOf(b) > 0 {
 			return true
 		}
 	}
 	return false
+}
+
+// joins reports whether a line adds somebody to others: "with", "+".
+func joins(s *Statement) bool {
+	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("with") || p.Key == "+" })
 }
 
 // bothNamed reports whether a line names both of the couple, and joins nobody to them.

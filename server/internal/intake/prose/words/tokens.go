@@ -24,6 +24,7 @@ type Token struct {
 
 var (
 	elision  = regexp.MustCompile(`^([dl]['’])\p{L}`) // "les parents d'Inès"
+	dateForm = regexp.MustCompile(`^\d{1,2}\.\d{1,2}\.\d{2}`)
 	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
 
@@ -104,7 +105,7 @@ func InWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsMark(r) }
 
 // number takes a number, a time of day, or a word that begins with digits ("2Lt", "1st").
 func number(text string, i int) Token {
-	if m := timeForm.FindStringSubmatch(text[i:]); m != nil && (m[2] != "" || m[3] != "" || strings.HasSuffix(strings.ToLower(m[0]), "h")) {
+	if m := timeForm.FindStringSubmatch(text[i:]); m != nil && (m[2] != "" || m[3] != "" || strings.HasSuffix(strings.ToLower(m[0]), "h")) && !dateForm.MatchString(text[i:]) {
 		if at, ok := Clock(m[1], m[2], m[3]); ok {
 			return Token{Text: text[i : i+len(m[0])], Key: at, Start: i, End: i + len(m[0]), Kind: 't'}
 		}

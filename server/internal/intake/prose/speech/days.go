@@ -1,0 +1,57 @@
+package speech
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Afternoon is a time of day as people write it who mean a day of photographs: 3:15 is 15:15 where no "am" stands.
+func Afternoon(p Phrase) string {
+	h, m, _ := event.HourMinute(p.Key)
+	if h < 7 && !strings.ContainsAny(p.Text, "aA") {
+		return fmt.Sprintf("%02d:%02d", h+12, m)
+	}
+	return p.Key
+}
+
+// ordinal is a day as it is said: "26th", "1er".
+var ordinal = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th|er|e|o|a)$`)
+
+// DayOf is the day of a month that a number may be, or 0.
+func DayOf(p *Phrase) int {
+	n := 0
+	if p.Kind == 'n' {
+		n = p.Num
+	} else if m := ordinal.FindStringSubmatch(p.Key); m != nil {
+		n, _ = strconv.Atoi(m[1])
+	}
+	if n > 31 {
+		return 0
+	}
+	return n
+}
+
+// TimeAt is the time of day that stands at a phrase: "16:15", "2 o'clock", "下午4点"; empty when it is none.
+func TimeAt(ph []Phrase, k int) string {
+	p := &ph[k]
+	if p.Kind == 't' {
+		return Afternoon(*p)
+	}
+	if p.Kind != 'n' || p.Num < 1 || p.Num > 23 || k+1 == len(ph) {
+		return ""
+	}
+	w, said := ph[k+1].Word("ampm")
+	if !said {
+		return ""
+	}
+	late := w.Arg == "pm" || k > 0 && ph[k-1].Has("ampm") && !strings.Contains(ph[k-1].Key, "上") || p.Num < 7
+	h := p.Num
+	if h < 12 && late && w.Arg != "am" {
+		h += 12
+	}
+	return fmt.Sprintf("%02d:00", h)
+}
