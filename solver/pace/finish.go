@@ -34,9 +34,25 @@ type Spread struct {
 	Day float64
 }
 
-// DefaultSpread is common practice, no source: a slot of four minutes takes three to five two times
-// in three, and a whole day runs a tenth slow or fast. Fit replaces it by a studio's own.
-func DefaultSpread() Spread { return Spread{Own: 0.25, Day: 0.10} }
+// What is thought of a studio before anything is measured.
+const (
+	between    = 0.35 // lognormal spread between photographers; see doc.go
+	usualOwn   = 0.25 // a slot of four minutes takes three to five two times in three: common practice, no source
+	usualDay   = 0.10 // the days of one studio run a tenth slow or fast: common practice, no source
+	usualCount = 4    // as many days as usualDay counts for: a judgement, no source
+)
+
+// DefaultSpread is that of a studio of which nothing is known.
+func DefaultSpread() Spread { return Spread{Own: usualOwn, Day: math.Sqrt(math.Expm1(between * between))} }
+
+// Known is the spread of a day to come with a studio whose pace was fitted to some days, at least 1. Their own
+// spread, day, is drawn towards the usual one, because a few days that went alike do not show that all do. What
+// is left open of the pace, between photographers on one side and by so many days on the other, is added to it.
+func Known(day float64, days int) float64 {
+	n := float64(days)
+	own := (usualCount*usualDay*usualDay + (n-1)*day*day) / (usualCount + n - 1)
+	return math.Sqrt(own + 1/(1/(between*between)+n/own))
+}
 
 // Question asks for times. Use DefaultQuestion and change what differs.
 type Question struct {
@@ -93,10 +109,12 @@ func Closed(slots []Slot, s Spread, q Question) ([]Times, error) {
 	return out, nil
 }
 
-// sum matches a lognormal to a sum of slots times the factor of the day. With a day factor D of mean
-// 1 and coefficient c, and a sum X, E[(DX)²] = (1 + c²)·(Var X + (E X)²).
+// sum matches a lognormal to a sum of slots times the factor of the day. With a day factor D of median
+// 1 and coefficient c, and a sum X, E[DX] = √(1 + c²)·E X and E[(DX)²] = (1 + c²)²·(Var X + (E X)²).
 func sum(mean, variance, day float64) Lognormal {
-	second := (1 + day*day) * (variance + mean*mean)
+	c := 1 + day*day
+	second := c * c * (variance + mean*mean)
+	mean *= math.Sqrt(c)
 	return LognormalFrom(mean, math.Sqrt(max(0, second-mean*mean)))
 }
 
@@ -117,7 +135,7 @@ func Simulate(slots []Slot, s Spread, q Question) ([]Times, error) {
 	}
 	r := rand.New(rand.NewPCG(q.Seed, 0))
 	for d := range q.Draws {
-		factor := math.Exp(day.Mu + day.Sigma*r.NormFloat64())
+		factor := math.Exp(day.Sigma * r.NormFloat64())
 		now := 0.0
 		for i, x := range slots {
 			now = max(now, x.NotBefore)

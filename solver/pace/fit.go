@@ -12,24 +12,25 @@ import (
 // Parameters are those of the minutes model, all at least 0:
 //
 //	slot = Settle + PerStepIn·in + PerStepOut·out + Fresh·[nobody stays] + PerFrame·frames
-//	     + Arrange·table(in) + Slow·slowest(in)
+//	     + Arrange·table(in) + Slow·slowest(in) + Gather·gathering(called)
 type Parameters struct {
 	// Settle, PerStepIn, PerStepOut, Fresh and PerFrame are in seconds.
 	Settle, PerStepIn, PerStepOut, Fresh, PerFrame float64
 	// Arrange multiplies the seconds of the table for placing newcomers, which keeps its shape;
-	// Slow multiplies the extra seconds of the slowest person walking in. 1 leaves them alone.
-	Arrange, Slow float64
+	// Slow multiplies the extra seconds of the slowest person walking in, Gather those until people are there
+	// who were called. 1 leaves them alone.
+	Arrange, Slow, Gather float64
 }
 
 // parameters is how many there are.
-const parameters = 7
+const parameters = 8
 
 func (p Parameters) list() [parameters]float64 {
-	return [parameters]float64{p.Settle, p.PerStepIn, p.PerStepOut, p.Fresh, p.PerFrame, p.Arrange, p.Slow}
+	return [parameters]float64{p.Settle, p.PerStepIn, p.PerStepOut, p.Fresh, p.PerFrame, p.Arrange, p.Slow, p.Gather}
 }
 
 func fromList(v [parameters]float64) Parameters {
-	return Parameters{v[0], v[1], v[2], v[3], v[4], v[5], v[6]}
+	return Parameters{v[0], v[1], v[2], v[3], v[4], v[5], v[6], v[7]}
 }
 
 // Observed is a slot that was timed on the day.
@@ -41,8 +42,8 @@ type Observed struct {
 	// Fresh says that nobody of the frame before stayed.
 	Fresh bool
 	// Arrange is what the table in force says for In newcomers, and Slow the extra of the
-	// slowest person walking in, in seconds.
-	Arrange, Slow float64
+	// slowest person walking in and Gather the time until people are there, in seconds.
+	Arrange, Slow, Gather float64
 	// Seconds is what the slot took, above 0 and at most a day; leave out slots that were
 	// interrupted.
 	Seconds float64
@@ -53,7 +54,7 @@ func (o Observed) row() [parameters]float64 {
 	if o.Fresh {
 		fresh = 1
 	}
-	return [parameters]float64{1, float64(o.In), float64(o.Out), fresh, float64(o.Frames), o.Arrange, o.Slow}
+	return [parameters]float64{1, float64(o.In), float64(o.Out), fresh, float64(o.Frames), o.Arrange, o.Slow, o.Gather}
 }
 
 // Seconds returns what the model says for an observed slot.
@@ -82,8 +83,8 @@ type Fitted struct {
 	// Informed says for each parameter, in the order of Parameters, that the slots and not the
 	// prior speak: they left less than 80 % of the prior's deviation.
 	Informed [parameters]bool
-	// Spread is how far slots strayed from the fit, for Forecast. Day is the default below
-	// three events.
+	// Spread is how far slots strayed from the fit and days from each other. Day is that of a usual studio
+	// below three events.
 	Spread Spread
 	// Slots and Events are counted; Outliers are slots so far off that they had less than half
 	// their say.
@@ -146,7 +147,7 @@ type fit struct {
 
 func (f *fit) priorDeviation(k int) float64 {
 	least := leastPrior
-	if k >= parameters-2 {
+	if k >= parameters-3 {
 		least = priorShare // factors
 	}
 	return max(least, priorShare*f.prior[k])
@@ -294,7 +295,7 @@ func (f *fit) spreads() (Spread, int) {
 		}
 		share += math.Pi / 2 / float64(len(errs)) / float64(len(byEvent))
 	}
-	s := Spread{Own: max(leastSpread, robustDeviation(own)), Day: DefaultSpread().Day}
+	s := Spread{Own: max(leastSpread, robustDeviation(own)), Day: usualDay}
 	if len(days) >= 3 {
 		slices.Sort(days)
 		middle := quantile(days, 0.5)
@@ -327,6 +328,7 @@ func checkFit(slots []Observed, prior Parameters) error {
 		in(at+"frames", float64(o.Frames), 0, 20000)
 		in(at+"arranging", o.Arrange, 0, 86400)
 		in(at+"slow extra", o.Slow, 0, 86400)
+		in(at+"gathering", o.Gather, 0, 86400)
 		in(at+"seconds", o.Seconds, 0.1, 86400)
 	}
 	if len(errs) > 0 {

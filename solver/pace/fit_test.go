@@ -9,9 +9,9 @@ import (
 )
 
 var (
-	usual = Parameters{Settle: 20, PerStepIn: 4, PerStepOut: 2, Fresh: 15, PerFrame: 3, Arrange: 1, Slow: 1}
-	slow  = Parameters{Settle: 35, PerStepIn: 6, PerStepOut: 2, Fresh: 20, PerFrame: 5, Arrange: 1.5, Slow: 1.2}
-	brisk = Parameters{Settle: 8, PerStepIn: 6, PerStepOut: 1, Fresh: 24, PerFrame: 5, Arrange: 0.7, Slow: 1.5}
+	usual = Parameters{Settle: 20, PerStepIn: 4, PerStepOut: 2, Fresh: 15, PerFrame: 3, Arrange: 1, Slow: 1, Gather: 1}
+	slow  = Parameters{Settle: 35, PerStepIn: 6, PerStepOut: 2, Fresh: 20, PerFrame: 5, Arrange: 1.5, Slow: 1.2, Gather: 1.3}
+	brisk = Parameters{Settle: 8, PerStepIn: 6, PerStepOut: 1, Fresh: 24, PerFrame: 5, Arrange: 0.7, Slow: 1.5, Gather: 0.6}
 )
 
 // days invents the slots of some events at a pace.
@@ -26,6 +26,7 @@ func days(r *rand.Rand, p Parameters, events, slots int, s Spread) []Observed {
 			if r.IntN(3) == 0 {
 				o.Slow = float64(10 * (1 + r.IntN(4)))
 			}
+			o.Gather = 200 * (1 - math.Pow(0.7, float64(r.IntN(in+1))))
 			own := LognormalFrom(1, max(1e-9, s.Own))
 			o.Seconds = p.Seconds(o) * factor * math.Exp(own.Mu+own.Sigma*r.NormFloat64())
 			out = append(out, o)

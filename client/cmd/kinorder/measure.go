@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -198,6 +199,7 @@ func runsOf(e *kinorderv1.ExportEventResponse) []*kinorderv1.FinishedRun {
 var parameterWords = map[string]string{
 	"settle": "between photographs", "perStepIn": "each who walks in", "perStepOut": "each who walks out",
 	"fresh": "when nobody stays", "perFrame": "each frame", "arrange": "placing newcomers", "slow": "the slowest to walk in",
+	"gather": "fetching who is away",
 }
 
 // paceSummary says in a few lines what was found.
@@ -210,7 +212,7 @@ func paceSummary(s *kinorderv1.StudioPace) string {
 			word = printable(p.GetName())
 		}
 		unit := " s"
-		if p.GetName() == "arrange" || p.GetName() == "slow" {
+		if slices.Contains([]string{"arrange", "slow", "gather"}, p.GetName()) {
 			unit = " times the usual"
 		}
 		fmt.Fprintf(&b, "  %-24s %6.1f ± %.1f%s, usually %.1f", word, p.GetValue(), p.GetDeviation(), unit, p.GetUsual())

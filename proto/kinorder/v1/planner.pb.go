@@ -816,9 +816,9 @@ func (x *StudioPace) GetText() string {
 // A pace parameter is one number of the minutes model.
 type PaceParameter struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Its name: settle, perStepIn, perStepOut, fresh, perFrame, arrange or slow. The last two are
-	// factors on the usual seconds for placing newcomers and for the slowest to walk in; the others are
-	// seconds.
+	// Its name: settle, perStepIn, perStepOut, fresh, perFrame, arrange, slow or gather. The last three are
+	// factors on the usual seconds for placing newcomers, for the slowest to walk in and for fetching people; the
+	// others are seconds.
 	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
 	// As fitted.
 	Value float64 `protobuf:"fixed64,2,opt,name=value,proto3" json:"value,omitempty"`

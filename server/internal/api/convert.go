@@ -79,6 +79,12 @@ var (
 		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_GOOD, event.GoodLight},
 		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_DIM, event.DimLight},
 	)
+	callings = pairs(
+		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_UNSPECIFIED, event.PhotographerCalls},
+		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_PHOTOGRAPHER, event.PhotographerCalls},
+		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_CALLER, event.CallerCalls},
+		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_WAITING, event.EverybodyWaits},
+	)
 	closings = pairs(
 		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_UNSPECIFIED, event.SoftClosing},
 		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_SOFT, event.SoftClosing},
@@ -181,7 +187,7 @@ func (r *reader) event(w *kinorderv1.Event) event.Event {
 		Blocks:    eachAt(w.GetBlocks(), r.block),
 		Rules:     eachAt(w.GetRules(), r.rule),
 		Walks:     each(w.GetWalks(), walkFromWire),
-		Pace:      paceFromWire(w.GetPace()),
+		Pace:      paceFromWire(r, w.GetPace()),
 		Weights:   weightsFromWire(w.GetWeights()),
 		Emphasis:  fromEnum(r, emphases, w.GetEmphasis(), "emphasis"),
 
@@ -301,7 +307,7 @@ func (r *reader) rule(i int, w *kinorderv1.Rule) event.Rule {
 	return rule
 }
 
-func paceFromWire(w *kinorderv1.Pace) event.Pace {
+func paceFromWire(r *reader, w *kinorderv1.Pace) event.Pace {
 	if w == nil {
 		return event.Pace{}
 	}
@@ -318,6 +324,9 @@ func paceFromWire(w *kinorderv1.Pace) event.Pace {
 		ChildSeconds:      wide(w.ChildSeconds),
 		InfantSeconds:     wide(w.InfantSeconds),
 		WheelchairSeconds: wide(w.WheelchairSeconds),
+		OpeningSeconds:    wide(w.OpeningSeconds),
+		FetchSeconds:      wide(w.FetchSeconds),
+		Calling:           fromEnum(r, callings, w.GetCalling(), "pace.calling"),
 		Frames: each(w.GetFrames(), func(p *kinorderv1.FramesPoint) event.FramesPoint {
 			return event.FramesPoint{People: int(p.GetPeople()), Frames: int(p.GetFrames())}
 		}),

@@ -215,6 +215,7 @@ func TestConvertEveryEnumValue(t *testing.T) {
 	t.Run("standing note", func(t *testing.T) { everyValue(t, standingNotes) })
 	t.Run("standing remedy", func(t *testing.T) { everyValue(t, standingRemedies) })
 	t.Run("closing", func(t *testing.T) { everyValue(t, closings) })
+	t.Run("calling", func(t *testing.T) { everyValue(t, callings) })
 	t.Run("fit", func(t *testing.T) { everyValue(t, fits) })
 	t.Run("severity", func(t *testing.T) { everyValue(t, severities) })
 	t.Run("render kind", func(t *testing.T) { everyValue(t, renderKinds) })

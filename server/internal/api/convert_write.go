@@ -150,6 +150,9 @@ func paceToWire(p event.Pace) *kinorderv1.Pace {
 		ChildSeconds:      narrowPointer(p.ChildSeconds),
 		InfantSeconds:     narrowPointer(p.InfantSeconds),
 		WheelchairSeconds: narrowPointer(p.WheelchairSeconds),
+		OpeningSeconds:    narrowPointer(p.OpeningSeconds),
+		FetchSeconds:      narrowPointer(p.FetchSeconds),
+		Calling:           callings.wire[p.Calling],
 		Frames: each(p.Frames, func(f event.FramesPoint) *kinorderv1.FramesPoint {
 			return &kinorderv1.FramesPoint{People: narrow(f.People), Frames: narrow(f.Frames)}
 		}),

@@ -113,7 +113,7 @@ func (c *checker) stepFree() {
 func (c *checker) placesFor(p event.Photograph) ([]string, bool) {
 	var names []string
 	for _, b := range c.e.Blocks {
-		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) || b.Capacity > 0 && len(p.Members) > b.Capacity {
+		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) || b.Capacity > 0 && p.Size() > b.Capacity {
 			continue
 		}
 		if b.StepFree {

@@ -183,7 +183,7 @@ func paceSeconds(p event.Pace) []struct {
 		{"perStepOutSeconds", p.PerStepOutSeconds}, {"freshSeconds", p.FreshSeconds},
 		{"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
 		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds},
-		{"wheelchairSeconds", p.WheelchairSeconds},
+		{"wheelchairSeconds", p.WheelchairSeconds}, {"openingSeconds", p.OpeningSeconds}, {"fetchSeconds", p.FetchSeconds},
 	}
 }
 
@@ -193,6 +193,7 @@ func (c *checker) checkPace() {
 	for _, s := range paceSeconds(p) {
 		c.setting("pace."+s.field, s.value, 0, most)
 	}
+	c.value("pace.calling", "check.calling", int(p.Calling), int(event.EverybodyWaits), "")
 	c.setting("pace.slotSpreadPercent", p.SlotSpreadPercent, 0, 200)
 	c.setting("pace.daySpreadPercent", p.DaySpreadPercent, 0, 200)
 	c.optional("pace.framesConfidence", "check.confidenceInPercentThatOneFrame", p.FramesConfidence, 50, 99)

@@ -111,8 +111,8 @@ func (c *checker) capacity(at string, shots []int) {
 				bounded = bounded && b.Capacity > 0
 			}
 		}
-		if bounded && most > 0 && len(p.Members) > most {
-			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "check.hasPeopleAndNoPlaceIt", event.Quoted(p.ID), len(p.Members), most)
+		if bounded && most > 0 && p.Size() > most {
+			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "check.hasPeopleAndNoPlaceIt", event.Quoted(p.ID), p.Size(), most)
 			return
 		}
 	}

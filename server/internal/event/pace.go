@@ -12,11 +12,24 @@ type Pace struct {
 	ChildSeconds      *int
 	InfantSeconds     *int
 	WheelchairSeconds *int
+	OpeningSeconds    *int
+	FetchSeconds      *int
+	Calling           Calling
 	Frames            []FramesPoint // empty means as many as blinks ask for
 	FramesConfidence  *int          // percent
 	SlotSpreadPercent *int          // of the time of one grouping
 	DaySpreadPercent  *int          // of a whole day
 }
+
+// Calling says who sees to it that people are there.
+type Calling int
+
+// The callings. The zero value is the photographer, who has other things to do.
+const (
+	PhotographerCalls Calling = iota
+	CallerCalls
+	EverybodyWaits
+)
 
 // ArrangePoint says how long it takes to place a number of newcomers.
 type ArrangePoint struct{ Newcomers, Seconds int }
@@ -42,7 +55,7 @@ type StudioPace struct {
 	Text          string
 }
 
-// PaceParameter is one number of the minutes model, in seconds; arrange and slow are factors.
+// PaceParameter is one number of the minutes model, in seconds; arrange, slow and gather are factors.
 type PaceParameter struct {
 	Name                    string
 	Value, Deviation, Usual float64
@@ -62,12 +75,16 @@ func (p Pace) With(other Pace) Pace {
 		{&p.PerStepOutSeconds, other.PerStepOutSeconds}, {&p.FreshSeconds, other.FreshSeconds},
 		{&p.PerFrameSeconds, other.PerFrameSeconds}, {&p.ElderSeconds, other.ElderSeconds},
 		{&p.ChildSeconds, other.ChildSeconds}, {&p.InfantSeconds, other.InfantSeconds},
-		{&p.WheelchairSeconds, other.WheelchairSeconds}, {&p.FramesConfidence, other.FramesConfidence},
+		{&p.WheelchairSeconds, other.WheelchairSeconds}, {&p.OpeningSeconds, other.OpeningSeconds},
+		{&p.FetchSeconds, other.FetchSeconds}, {&p.FramesConfidence, other.FramesConfidence},
 		{&p.SlotSpreadPercent, other.SlotSpreadPercent}, {&p.DaySpreadPercent, other.DaySpreadPercent},
 	} {
 		if *f.into == nil {
 			*f.into = f.from
 		}
+	}
+	if p.Calling == PhotographerCalls {
+		p.Calling = other.Calling
 	}
 	if len(p.Arrange) == 0 {
 		p.Arrange = other.Arrange

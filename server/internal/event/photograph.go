@@ -11,6 +11,8 @@ type Photograph struct {
 	Title string // never empty
 	// Members are ids of people who are coming, each once, in the order of Event.People.
 	Members []string
+	// Guests are in it beside the members, known by their number only.
+	Guests int
 	// Source is the index in Event.Groupings of the grouping that asks for it.
 	Source int
 	// Portrait says that it is one of the photographs of an eachOf.
@@ -23,6 +25,9 @@ type Photograph struct {
 	Minutes *float64
 	Frames  int
 }
+
+// Size is how many people stand in it, the guests included.
+func (p Photograph) Size() int { return len(p.Members) + p.Guests }
 
 // Expand turns the groupings of an event into photographs, in the order in which they were asked
 // for: circles become their people, those of Without and those who are absent drop out, and eachOf
@@ -151,7 +156,7 @@ func (x *Expansion) shot(i int, id string, people []int, only int) Shot {
 	slices.Sort(s.Members)
 	s.Photo = Photograph{
 		ID: id, Source: i, Portrait: g.EachOf != "", Priority: g.Priority,
-		Blocks: slices.Clone(g.Blocks), Pin: g.Pin, Minutes: g.Minutes, Frames: g.Frames,
+		Blocks: slices.Clone(g.Blocks), Pin: g.Pin, Minutes: g.Minutes, Frames: g.Frames, Guests: g.Guests,
 	}
 	for _, p := range s.Members {
 		s.Photo.Members = append(s.Photo.Members, x.e.People[p].ID)

@@ -125,7 +125,7 @@ func fullEvent(t *testing.T) event.Event {
 		Pace: event.Pace{
 			SettleSeconds: ptr(1), PerStepInSeconds: ptr(2), PerStepOutSeconds: ptr(3), FreshSeconds: ptr(4),
 			Arrange: []event.ArrangePoint{{Newcomers: 1, Seconds: 5}}, PerFrameSeconds: ptr(6), ElderSeconds: ptr(7), ChildSeconds: ptr(8),
-			InfantSeconds: ptr(9), WheelchairSeconds: ptr(10), Frames: []event.FramesPoint{{People: 1, Frames: 3}}, FramesConfidence: ptr(90),
+			InfantSeconds: ptr(9), WheelchairSeconds: ptr(10), OpeningSeconds: ptr(11), FetchSeconds: ptr(12), Calling: event.CallerCalls, Frames: []event.FramesPoint{{People: 1, Frames: 3}}, FramesConfidence: ptr(90),
 			SlotSpreadPercent: ptr(22), DaySpreadPercent: ptr(8),
 		},
 		Weights: event.Weights{Step: ptr(1), ReleaseAdult: ptr(2), ReleaseChild: ptr(3), ReleaseInfant: ptr(4), ReleaseElder: ptr(5), ReleaseNeed: ptr(6), Idle: ptr(7)},
@@ -169,7 +169,7 @@ blocks: [{id: k, title: K, place: Quay, opens: 15:30, closes: 17:00, closing: fi
   space: {widthCm: 600, depthCm: 250, ground: true, kneeling: true, chairs: 8, steps: 2, stepCm: 17, cameraHeightCm: 170, cameraDistanceCm: 700}}]
 rules: [{apart: {people: [bo, c], scope: block, until: 16:00}, privateNote: r, id: r1, turns: {people: [bo, c]}, seniority: {people: [c, bo]}}]
 pace: {settleSeconds: 1, perStepInSeconds: 2, perStepOutSeconds: 3, freshSeconds: 4, arrange: [{newcomers: 1, seconds: 5}], perFrameSeconds: 6,
-  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, frames: [{people: 1, frames: 3}], framesConfidence: 90, slotSpreadPercent: 22, daySpreadPercent: 8}
+  elderSeconds: 7, childSeconds: 8, infantSeconds: 9, wheelchairSeconds: 10, openingSeconds: 11, fetchSeconds: 12, calling: caller, frames: [{people: 1, frames: 3}], framesConfidence: 90, slotSpreadPercent: 22, daySpreadPercent: 8}
 kit: {sensorWidthMm: 36, sensorHeightMm: 24, groupAperture: 5.6,
   lenses: [{title: Zoom, focalMm: 24, focalToMm: 70, widest: 3.5, widestLong: 5.6, closestCm: 40}]}
 weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseElder: 5, releaseNeed: 6, idle: 7}
@@ -190,7 +190,7 @@ weights: {step: 1, releaseAdult: 2, releaseChild: 3, releaseInfant: 4, releaseEl
 		"space": {"width_cm": 600, "depth_cm": "250", "ground": true, "kneeling": true, "chairs": 8, "steps": 2, "step_cm": 17, "camera_height_cm": 170, "camera_distance_cm": 700}}],
 	"rules": [{"apart": {"people": ["bo", "c"], "scope": "APART_SCOPE_BLOCK", "until": "16:00"}, "private_note": "r", "id": "r1", "turns": {"people": ["bo", "c"]}, "seniority": {"people": ["c", "bo"]}}],
 	"pace": {"settle_seconds": 1, "per_step_in_seconds": 2, "per_step_out_seconds": 3, "fresh_seconds": 4, "arrange": [{"newcomers": 1, "seconds": 5}],
-		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "frames": [{"people": 1, "frames": 3}], "frames_confidence": 90, "slot_spread_percent": 22, "day_spread_percent": 8},
+		"per_frame_seconds": 6, "elder_seconds": 7, "child_seconds": 8, "infant_seconds": 9, "wheelchair_seconds": 10, "opening_seconds": 11, "fetch_seconds": 12, "calling": "CALLING_CALLER", "frames": [{"people": 1, "frames": 3}], "frames_confidence": 90, "slot_spread_percent": 22, "day_spread_percent": 8},
 	"kit": {"sensor_width_mm": 36, "sensor_height_mm": "24", "group_aperture": 5.6, "lenses": [{"title": "Zoom", "focal_mm": 24, "focal_to_mm": 70, "widest": 3.5, "widest_long": 5.6, "closest_cm": 40}]},
 	"weights": {"step": 1, "release_adult": 2, "release_child": 3, "release_infant": 4, "release_elder": 5, "release_need": 6, "idle": 7}
 }`,
@@ -268,7 +268,7 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 	tables := map[string][]string{
 		"AgeBand": ageBands.full(), "Need": needWords.full(), "Priority": priorities.full(),
 		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
-		"Fit": fits.full(), "Light": lights.full(), "Closing": closings.full(),
+		"Fit": fits.full(), "Light": lights.full(), "Closing": closings.full(), "Calling": callings.full(),
 	}
 	require.Len(t, enums, len(tables))
 	for _, m := range enums {

@@ -47,6 +47,10 @@ var (
 		"check.light", "LIGHT_", []string{"unspecified", "good", "dim"},
 		[]event.Light{event.GoodLight, event.GoodLight, event.DimLight},
 	}
+	callings = enumeration[event.Calling]{
+		"check.calling", "CALLING_", []string{"unspecified", "photographer", "caller", "waiting"},
+		[]event.Calling{event.PhotographerCalls, event.PhotographerCalls, event.CallerCalls, event.EverybodyWaits},
+	}
 	closings = enumeration[event.Closing]{
 		"check.closing", "CLOSING_", []string{"unspecified", "soft", "firm"},
 		[]event.Closing{event.SoftClosing, event.SoftClosing, event.FirmClosing},

@@ -290,7 +290,8 @@ func paceFields(p event.Pace) []written {
 	}
 	return []written{{"settleSeconds", p.SettleSeconds}, {"perStepInSeconds", p.PerStepInSeconds}, {"perStepOutSeconds", p.PerStepOutSeconds},
 		{"freshSeconds", p.FreshSeconds}, {"arrange", arrange}, {"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
-		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"frames", frames}, {"framesConfidence", p.FramesConfidence},
+		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"openingSeconds", p.OpeningSeconds},
+		{"fetchSeconds", p.FetchSeconds}, {"calling", nameOf(callings, p.Calling, event.PhotographerCalls)}, {"frames", frames}, {"framesConfidence", p.FramesConfidence},
 		{"slotSpreadPercent", p.SlotSpreadPercent}, {"daySpreadPercent", p.DaySpreadPercent}}
 }
 

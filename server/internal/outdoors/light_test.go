@@ -156,7 +156,7 @@ func TestBlocksInTheDark(t *testing.T) {
 	}
 	assert.Contains(t, adviceOf(t, lisbon("04:00"), event.CodeEndsInDark), "begins before dawn")
 	// Likely over before it is dark and not safely so.
-	late := lisbon("21:24", func(e *event.Event) { e.Confidence = 99 })
+	late := lisbon("21:20", func(e *event.Event) { e.Confidence = 99 })
 	assert.Contains(t, adviceOf(t, late, event.CodeEndsInDark), "may end in the dark")
 	// A block after midnight has the dusk of the evening before it.
 	night := lisbon("2026-06-21T00:30:00+01:00")

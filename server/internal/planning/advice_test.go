@@ -60,7 +60,8 @@ func TestAdviceOverBlock(t *testing.T) {
 
 // lined is an event of groupings of n minutes each, in order.
 func lined(minutes float64, groupings ...string) event.Event {
-	e := event.Event{Title: "A day", Date: "2026-06-20", Blocks: []event.Block{{ID: "lawn", Opens: "14:00"}}}
+	none := 0
+	e := event.Event{Title: "A day", Date: "2026-06-20", Blocks: []event.Block{{ID: "lawn", Opens: "14:00"}}, Pace: event.Pace{OpeningSeconds: &none}}
 	for i, g := range groupings {
 		x := event.Grouping{ID: fmt.Sprint("g", i+1), Members: strings.Fields(g), Minutes: &minutes, Priority: event.Must}
 		if i > 0 {

@@ -162,7 +162,7 @@ func TestPutBack(t *testing.T) {
 	require.ErrorAs(t, err, &invalid)
 
 	short := four()
-	short.Blocks[0].Closes = "15:06"
+	short.Blocks[0].Closes = "15:09" // three minutes to greet
 	two := 2.0
 	for i := range short.Groupings {
 		short.Groupings[i].Minutes = &two

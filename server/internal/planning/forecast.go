@@ -53,12 +53,12 @@ func (r *rest) pace() ratio {
 		if g < 0 {
 			continue
 		}
-		from := s.Started
+		from := r.finishedBefore(i)
 		if from.IsZero() {
-			from = r.finishedBefore(i)
+			continue // nobody can tell whether the greetings are in the first
 		}
-		if from.IsZero() {
-			continue
+		if !s.Started.IsZero() {
+			from = s.Started
 		}
 		actual := s.Finished.Sub(from).Seconds()
 		expected := float64(r.modelSeconds(r.frameBefore(s.Block, from), g))
@@ -106,12 +106,16 @@ func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) 
 	if w.Fixed > 0 {
 		return w.Fixed
 	}
-	in, slowest := without(w.Members, frame), solver.Seconds(0)
+	in, called, slowest := without(w.Members, frame), w.Guests, solver.Seconds(0)
 	for _, q := range in {
 		slowest = max(slowest, r.spec.People[q].Slow)
+		if !r.spec.People[q].Led {
+			called++
+		}
 	}
-	n := solver.Seconds(len(in))
-	s := t.Settle + t.PerStepIn*n + t.PerStepOut*solver.Seconds(len(without(frame, w.Members))) + slowest + w.Shoot + t.Arrange[min(len(in), len(t.Arrange)-1)]
+	n := len(in) + w.Guests
+	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(without(frame, w.Members))) + slowest + w.Shoot +
+		t.Arrange[min(n, len(t.Arrange)-1)] + t.Gather[min(called, len(t.Gather)-1)]
 	if len(in) == len(w.Members) {
 		s += t.Fresh
 	}

@@ -38,9 +38,9 @@ func TestFramesOfBothOrientations(t *testing.T) {
 			continue
 		}
 		assert.GreaterOrEqual(t, must, should+2, "%d people", size)
-		most := 180
+		most := 240 // as TestMinutesOfCompleteChange
 		if size > 6 {
-			most = 300
+			most = 330
 		}
 		complete := slots(t, event.Pace{}, false, people(200, size), people(0, size))[1]
 		assert.LessOrEqual(t, int(complete)+(must-should)*m.perFrame, most, "%d people", size)

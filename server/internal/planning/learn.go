@@ -34,7 +34,7 @@ type PastDay struct {
 func usualPace() pace.Parameters {
 	return pace.Parameters{
 		Settle: defaultSettle, PerStepIn: defaultPerStepIn, PerStepOut: defaultPerStepOut, Fresh: defaultFresh,
-		PerFrame: defaultPerFrame, Arrange: 1, Slow: 1,
+		PerFrame: defaultPerFrame, Arrange: 1, Slow: 1, Gather: 1,
 	}
 }
 
@@ -76,9 +76,7 @@ func LearnPace(ctx context.Context, days []PastDay) (event.StudioPace, error) {
 	out.Pace = written(fitted.Parameters)
 	percent := func(share float64) *int { n := min(200, int(math.Round(share*100))); return &n }
 	out.Pace.SlotSpreadPercent = percent(fitted.Spread.Own)
-	if fitted.Events >= 3 { // below, the spread of a day is the usual one
-		out.Pace.DaySpreadPercent = percent(daySpread(fitted))
-	}
+	out.Pace.DaySpreadPercent = percent(pace.Known(fitted.Spread.Day, fitted.Events))
 	out.Parameters = parametersOf(fitted)
 	held, err := pace.HoldOut(ctx, slots, usualPace(), byPace)
 	switch {
@@ -91,16 +89,6 @@ func LearnPace(ctx context.Context, days []PastDay) (event.StudioPace, error) {
 	}
 	out.Text = paceText(out)
 	return out, nil
-}
-
-// usualDays is how many days the usual spread of a day counts as: a few days that went alike do not show
-// that all do. A judgement, no source.
-const usualDays = 4
-
-// daySpread draws the spread of a studio's days towards the usual one.
-func daySpread(f pace.Fitted) float64 {
-	usual, n := pace.DefaultSpread().Day, float64(f.Events-1)
-	return math.Sqrt((usualDays*usual*usual + n*f.Spread.Day*f.Spread.Day) / (usualDays + n))
 }
 
 func tenth(v float64) float64 { return math.Round(v*10) / 10 }
@@ -199,25 +187,33 @@ func previous(slots []Timed) []int {
 func (pr *problem) observed(slots []Timed, before []int, i int) (pace.Observed, bool) {
 	g, known := pr.photograph(slots[i].Grouping)
 	from := begun(slots, before, i)
-	if !known || from.IsZero() || pr.spec.Groupings[g].Fixed > 0 {
+	b := before[i]
+	// Nobody can tell whether the greetings are in the first of a block.
+	if !known || from.IsZero() || b < 0 || pr.spec.Groupings[g].Fixed > 0 {
 		return pace.Observed{}, false
 	}
 	var frame []solver.PersonIndex
-	if b := before[i]; b >= 0 && from.Sub(slots[b].Finished) < standing {
+	if from.Sub(slots[b].Finished) < standing {
 		if h, known := pr.photograph(slots[b].Grouping); known {
 			frame = pr.spec.Groupings[h].Members
 		}
 	}
-	usual := newMinutesModel(event.Pace{})
+	usual := newMinutesModel(event.Pace{Calling: pr.event.Pace.Calling})
 	members := pr.spec.Groupings[g].Members
 	in := without(members, frame)
+	guests := pr.spec.Groupings[g].Guests
+	called := guests
 	o := pace.Observed{
-		In: len(in), Out: len(without(frame, members)), Frames: pr.frames[g], Fresh: len(in) == len(members),
-		Arrange: float64(usual.arrangeSeconds(len(in))),
+		In: len(in) + guests, Out: len(without(frame, members)), Frames: pr.frames[g], Fresh: len(in) == len(members),
+		Arrange: float64(usual.arrangeSeconds(len(in) + guests)),
 	}
 	for _, q := range in {
 		o.Slow = max(o.Slow, float64(usual.slow(pr.event.People[q])))
+		if !pr.spec.People[q].Led {
+			called++
+		}
 	}
+	o.Gather = usual.gatherSeconds(called)
 	return o, true
 }
 
@@ -231,6 +227,7 @@ func written(p pace.Parameters) event.Pace {
 		FreshSeconds: whole(p.Fresh), PerFrameSeconds: whole(p.PerFrame),
 		ElderSeconds: whole(p.Slow * defaultElder), ChildSeconds: whole(p.Slow * defaultChild),
 		InfantSeconds: whole(p.Slow * defaultInfant), WheelchairSeconds: whole(p.Slow * defaultWheelchair),
+		FetchSeconds: whole(p.Gather * defaultFetch),
 	}
 	for _, point := range defaultArrange {
 		seconds := p.Arrange*float64(point.Seconds) + (p.PerStepIn-in)*float64(point.Newcomers)
@@ -249,7 +246,7 @@ func byPace(p pace.Parameters, o pace.Observed) float64 {
 	if o.Fresh {
 		sum += m.fresh
 	}
-	return float64(sum) + math.Round(p.Slow*o.Slow)
+	return float64(sum) + math.Round(p.Slow*o.Slow) + math.Round(p.Gather*o.Gather)
 }
 
 // parametersOf lists what was fitted.
@@ -263,6 +260,7 @@ func parametersOf(f pace.Fitted) []event.PaceParameter {
 		{Name: "perFrame", Value: f.PerFrame, Deviation: f.Deviation.PerFrame, Usual: usual.PerFrame},
 		{Name: "arrange", Value: f.Arrange, Deviation: f.Deviation.Arrange, Usual: usual.Arrange},
 		{Name: "slow", Value: f.Slow, Deviation: f.Deviation.Slow, Usual: usual.Slow},
+		{Name: "gather", Value: f.Gather, Deviation: f.Deviation.Gather, Usual: usual.Gather},
 	}
 	for i := range list {
 		p := &list[i]

@@ -2,6 +2,7 @@ package planning
 
 import (
 	"fmt"
+	"math"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
@@ -9,39 +10,50 @@ import (
 )
 
 // The defaults of the minutes model, in seconds. All are common practice, no source; together they
-// land where photographers' own rules of thumb do (the tests state these), and a studio replaces
-// any of them in the event's pace.
+// land where photographers' own rules of thumb and published durations do (the tests state these), and a
+// studio replaces any of them in the event's pace.
 //
-//	slot(i, j) = settle + perStepIn·in + perStepOut·out + slowest walker
+//	slot(i, j) = settle + perStepIn·in + perStepOut·out + slowest walker + gather(called)
 //	           + arrange(in) + (fresh when nobody stays) + frames(|j|)·perFrame
 //
-// with in and out the people walking in and out between grouping i and grouping j.
+// with in and out the people walking in and out between grouping i and grouping j, and called those of in whom
+// no leader of a circle brings. The first of a block begins with an opening.
 const (
-	// defaultSettle: thanking, looking at the list, calling the names, a test frame.
-	defaultSettle = 38
-	// defaultPerStepIn and defaultPerStepOut: people walk at the same time, so each one adds
-	// little beside being placed.
+	// defaultSettle: looking at the list, calling the names, a word to everybody, a test frame. With its
+	// frames a photograph takes half a minute to a minute.
+	defaultSettle = 24
+	// defaultPerStepIn: people walk in at the same time, so each one adds little beside being placed. Who
+	// walks out does so meanwhile.
 	defaultPerStepIn  = 1
-	defaultPerStepOut = 1
+	defaultPerStepOut = 0
 	// defaultFresh: nobody stands there to build on, and lens, light and ground are set anew.
-	defaultFresh = 26
+	defaultFresh = 10
 	// defaultPerFrame: a frame and a breath, so that no two share a blink. Frames are many in large
 	// groups, and nobody looks at each before the next.
 	defaultPerFrame = 2
-	// Extra time for the slowest of those who walk in.
-	defaultElder      = 10
+	// Extra time for the slowest of those who walk in. A chair is brought for an elder.
+	defaultElder      = 30
 	defaultChild      = 10
 	defaultInfant     = 15
-	defaultWheelchair = 20
+	defaultWheelchair = 40
+	// defaultOpening: greetings and hugs, telephones put away, until people listen.
+	defaultOpening = 180
+	// defaultFetch: somebody who is not there when called is fetched; it takes the walk twice.
+	defaultFetch = 210
+	// announced: so many are called over while the photograph before them is taken.
+	announced = 1
 )
 
-// defaultArrange is the time to place newcomers. It leaps where a row is added: at 7, 16, 31
-// and 61 people. Common practice, no source.
+// away is how likely somebody is not there when called.
+var away = map[event.Calling]float64{event.PhotographerCalls: 0.3, event.CallerCalls: 0.1, event.EverybodyWaits: 0}
+
+// defaultArrange is the time to place newcomers who are there: ten seconds, one more for each, and fifteen
+// where a row is added, at 7, 16, 31 and 61 people. Common practice, no source.
 var defaultArrange = []event.ArrangePoint{
-	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 14}, {Newcomers: 2, Seconds: 52},
-	{Newcomers: 6, Seconds: 86}, {Newcomers: 7, Seconds: 106}, {Newcomers: 15, Seconds: 184},
-	{Newcomers: 16, Seconds: 212}, {Newcomers: 30, Seconds: 250}, {Newcomers: 31, Seconds: 365},
-	{Newcomers: 60, Seconds: 365}, {Newcomers: 61, Seconds: 430},
+	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 10}, {Newcomers: 6, Seconds: 15},
+	{Newcomers: 7, Seconds: 30}, {Newcomers: 15, Seconds: 40}, {Newcomers: 16, Seconds: 55},
+	{Newcomers: 30, Seconds: 70}, {Newcomers: 31, Seconds: 85}, {Newcomers: 60, Seconds: 115},
+	{Newcomers: 61, Seconds: 130}, {Newcomers: 140, Seconds: 210},
 }
 
 // portraitFrames is for groupings that are one of a circle, one by one: one frame upright, one
@@ -57,6 +69,8 @@ const bothOrientations = 15
 type minutesModel struct {
 	settle, perStepIn, perStepOut, fresh, perFrame int
 	elder, child, infant, wheelchair               int
+	opening, fetch                                 int
+	calling                                        event.Calling
 	arrange                                        []event.ArrangePoint
 	frames                                         []event.FramesPoint // empty means by blinks
 	wish                                           frames.Wish
@@ -73,6 +87,9 @@ func newMinutesModel(p event.Pace) minutesModel {
 		child:      valueOr(p.ChildSeconds, defaultChild),
 		infant:     valueOr(p.InfantSeconds, defaultInfant),
 		wheelchair: valueOr(p.WheelchairSeconds, defaultWheelchair),
+		opening:    valueOr(p.OpeningSeconds, defaultOpening),
+		fetch:      valueOr(p.FetchSeconds, defaultFetch),
+		calling:    p.Calling,
 		arrange:    defaultArrange,
 		frames:     p.Frames,
 		wish:       frames.DefaultWish(),
@@ -103,8 +120,23 @@ func (m minutesModel) timing(most int) solver.Timing {
 	}
 	for n := range most + 1 {
 		t.Arrange = append(t.Arrange, solver.Seconds(m.arrangeSeconds(n)))
+		t.Gather = append(t.Gather, solver.Seconds(math.Round(m.gatherSeconds(n))))
 	}
 	return t
+}
+
+// gatherSeconds is the expected time until people are there who were called: that of fetching somebody, times the
+// chance that one of those who were not announced is away.
+func (m minutesModel) gatherSeconds(called int) float64 {
+	return float64(m.fetch) * (1 - math.Pow(1-away[m.calling], float64(max(0, called-announced))))
+}
+
+// openingTime is what the first photograph of a block takes longer: half of it where somebody calls.
+func (m minutesModel) openingTime() solver.Seconds {
+	if m.calling == event.CallerCalls {
+		return solver.Seconds(m.opening / 2)
+	}
+	return solver.Seconds(m.opening)
 }
 
 // arrangeSeconds interpolates the table; beyond its ends the time stays.
@@ -135,7 +167,7 @@ func (m minutesModel) framesFor(p event.Photograph, light event.Light) int {
 	}
 	n := 1
 	for _, point := range m.frames {
-		if len(p.Members) >= point.People {
+		if p.Size() >= point.People {
 			n = point.Frames
 		}
 	}
@@ -154,8 +186,8 @@ func (m minutesModel) byBlinks(p event.Photograph, light event.Light) frames.Adv
 		model = frames.DimLight()
 	}
 	wish := m.wish
-	wish.BothOrientations = p.Priority == event.Must && len(p.Members) <= bothOrientations
-	advice, err := model.Advise(len(p.Members), wish)
+	wish.BothOrientations = p.Priority == event.Must && p.Size() <= bothOrientations
+	advice, err := model.Advise(p.Size(), wish)
 	if err != nil {
 		panic(fmt.Sprintf("planning: a checked event has no number of frames: %v", err))
 	}

@@ -16,7 +16,7 @@ import (
 func slots(t *testing.T, pace event.Pace, portraits bool, groupings ...[]int) []solver.Seconds {
 	t.Helper()
 	m := newMinutesModel(pace)
-	spec := solver.Spec{Timing: m.timing(400), People: make([]solver.Person, 400)}
+	spec := solver.Spec{Timing: m.timing(400), Opening: m.openingTime(), People: make([]solver.Person, 400)}
 	var order []solver.GroupingIndex
 	for i, members := range groupings {
 		photo := event.Photograph{Portrait: portraits, Members: make([]string, len(members))}
@@ -46,13 +46,15 @@ func people(from, count int) []int {
 	return out
 }
 
-// Minutes of a grouping that changes completely, by its size. Common practice, no source.
+// Seconds of a grouping that changes completely, by its size. Of one grouping 39 published sources say 2.5 to 4.0
+// minutes between their quartiles, which three to six people take; the rest is common practice, no source.
 func TestMinutesOfCompleteChange(t *testing.T) {
+	none := 0
 	for _, c := range []struct{ from, to, least, most int }{
-		{2, 6, 120, 180}, {7, 15, 180, 300}, {16, 30, 300, 420}, {31, 60, 480, 600}, {61, 140, 600, 900},
+		{2, 2, 60, 120}, {3, 6, 150, 240}, {7, 15, 240, 330}, {16, 30, 300, 420}, {31, 60, 360, 480}, {61, 140, 480, 660},
 	} {
 		for size := c.from; size <= c.to; size++ {
-			s := slots(t, event.Pace{}, false, people(200, size), people(0, size))
+			s := slots(t, event.Pace{OpeningSeconds: &none}, false, people(200, size), people(0, size))
 			assert.GreaterOrEqual(t, s[1], int64(c.least), "%d people", size)
 			assert.LessOrEqual(t, s[1], int64(c.most), "%d people", size)
 			assert.GreaterOrEqual(t, s[0], int64(c.least), "%d people into an empty frame", size)
@@ -60,19 +62,19 @@ func TestMinutesOfCompleteChange(t *testing.T) {
 	}
 }
 
-// About one minute when people only leave or one person changes; under one for a portrait one by
-// one. Common practice, no source.
+// The photograph itself takes half a minute to a minute, which is all when people only leave or one person
+// changes; a portrait one by one takes less. The sources say so of the photograph, the rest is common practice.
 func TestMinutesOfSmallChanges(t *testing.T) {
 	for size := 2; size <= 30; size++ {
 		left := slots(t, event.Pace{}, false, people(0, size+3), people(0, size))[1]
 		changed := slots(t, event.Pace{}, false, people(0, size), people(1, size))[1]
 		for what, s := range map[string]solver.Seconds{"three leave": left, "one changes": changed} {
-			assert.GreaterOrEqual(t, s, int64(45), fmt.Sprint(what, ", ", size, " stay"))
-			assert.LessOrEqual(t, s, int64(89), fmt.Sprint(what, ", ", size, " stay"))
+			assert.GreaterOrEqual(t, s, int64(28), fmt.Sprint(what, ", ", size, " stay"))
+			assert.LessOrEqual(t, s, int64(60), fmt.Sprint(what, ", ", size, " stay"))
 		}
 	}
 	portraits := slots(t, event.Pace{}, true, []int{0, 1}, []int{0, 2}, []int{0, 3})
-	assert.Less(t, portraits[1], int64(60))
+	assert.Less(t, portraits[1], int64(45))
 	assert.Equal(t, portraits[1], portraits[2])
 }
 
@@ -81,11 +83,17 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 	base := event.Pace{
 		SettleSeconds: v(1), PerStepInSeconds: v(2), PerStepOutSeconds: v(3), FreshSeconds: v(4), PerFrameSeconds: v(5),
 		ElderSeconds: v(6), ChildSeconds: v(7), InfantSeconds: v(8), WheelchairSeconds: v(9),
+		OpeningSeconds: v(100), FetchSeconds: v(1000),
 		Arrange: []event.ArrangePoint{{Newcomers: 0, Seconds: 0}, {Newcomers: 4, Seconds: 40}},
 		Frames:  []event.FramesPoint{{People: 1, Frames: 1}, {People: 3, Frames: 2}},
 	}
-	// 1 settle + 2·2 in + 0 out + 20 arrange + 4 fresh + 1 frame · 5; then 1 + 2·2 + 3·1 + 20 + 2 · 5.
-	assert.Equal(t, []solver.Seconds{34, 38}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
+	// 100 to open, 1 settle + 2·2 in + 0 out + 20 arrange + 4 fresh + 1 frame · 5, and of two one may be away, 300;
+	// then 1 + 2·2 + 3·1 + 20 + 2 · 5 + 300.
+	assert.Equal(t, []solver.Seconds{434, 338}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
+	base.Calling = event.CallerCalls
+	assert.Equal(t, []solver.Seconds{184, 138}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
+	base.Calling = event.EverybodyWaits
+	assert.Equal(t, []solver.Seconds{134, 38}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
 	m := newMinutesModel(base)
 	for _, c := range []struct {
 		person event.Person
@@ -104,13 +112,41 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 // led by adults about as slow as people over 65, 15th percentile 0.920 m/s; Bohannon, Perceptual and Motor
 // Skills 103(1):215-222, 2006, 2.28 to 2.96 s for a rise from a chair of people of 60 to 89. Guests walk in
 // from 15 to 30 m away: common practice, no source. Speeds are not asserted, only that the settings lie in the
-// range that they span.
+// range that they span. Until a chair stands where it is wanted takes an elder another 15 to 30 s: common practice.
 func TestSlowWalkersAgainstPublishedSpeeds(t *testing.T) {
 	extra := func(distance, slow, usual float64) float64 { return distance/slow - distance/usual }
 	m := newMinutesModel(event.Pace{})
-	assert.GreaterOrEqual(t, float64(m.elder), extra(15, 0.943, 1.39))
-	assert.LessOrEqual(t, float64(m.elder), extra(30, 0.943, 1.434)+2.96)
+	assert.GreaterOrEqual(t, float64(m.elder), extra(15, 0.943, 1.39)+15)
+	assert.LessOrEqual(t, float64(m.elder), extra(30, 0.943, 1.434)+2.96+30)
 	assert.GreaterOrEqual(t, float64(m.child), extra(15, 0.920, 1.39))
 	assert.LessOrEqual(t, float64(m.child), extra(30, 0.920, 1.434))
 	assert.LessOrEqual(t, m.elder, m.wheelchair, "a wheelchair is placed as well")
+}
+
+// A leader with a card brings the circle, so that only the leader can be away; guests are called, placed and looked at
+// like anybody else, and no lens or place is too small for them unnoticed.
+func TestMinutesOfLeadersAndGuests(t *testing.T) {
+	e := event.Event{Circles: []event.Circle{{ID: "c", Members: []string{"p2", "p3", "p4", "p5", "p6", "p7"}}}}
+	for i := range 8 {
+		e.People = append(e.People, event.Person{ID: fmt.Sprint("p", i), Name: fmt.Sprint("P", i)})
+	}
+	e.Groupings = []event.Grouping{{ID: "couple", Members: []string{"p0", "p1"}}, {ID: "all", Members: []string{"p0", "p1", "c"}}}
+	length := func() solver.Seconds {
+		s, err := Fixed(e, Options{}, []Order{{Photographs: []string{"couple", "all"}}})
+		require.NoError(t, err)
+		return solver.Seconds(s.Blocks[0].Entries[1].Length.Seconds())
+	}
+	m := newMinutesModel(event.Pace{})
+	alone := length()
+	e.Circles[0].Leader = "p2"
+	led := length()
+	assert.InDelta(t, m.gatherSeconds(6)-m.gatherSeconds(1), float64(alone-led), 1)
+	e.People[2].Absent = true
+	assert.Greater(t, length(), led, "a leader who is not there brings nobody")
+	e.People[2].Absent = false
+
+	e.Groupings[1].Guests = 80
+	want := led + solver.Seconds(m.perStepIn*80+m.arrangeSeconds(86)-m.arrangeSeconds(6)) + solver.Seconds(m.gatherSeconds(81)+0.5)
+	frames := func(n int) int { return m.framesFor(event.Photograph{Members: make([]string, 8), Guests: n}, event.GoodLight) }
+	assert.Equal(t, want+solver.Seconds(m.perFrame*(frames(80)-frames(0))), length())
 }

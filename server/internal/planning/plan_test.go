@@ -38,7 +38,7 @@ func TestPlanAcrossDaylightSaving(t *testing.T) {
 	b := s.Blocks[0]
 	assert.Equal(t, "00:58 +0100", b.Start.Format("15:04 -0700"))
 	last := b.Entries[2]
-	assert.Equal(t, "01:28 +0000", b.Start.Add(last.Offset+last.Length).Format("15:04 -0700"))
+	assert.Equal(t, "01:31 +0000", b.Start.Add(last.Offset+last.Length).Format("15:04 -0700"))
 }
 
 func TestPlanWaitsForPeople(t *testing.T) {

@@ -56,13 +56,16 @@ func newProblemOf(e event.Event, photographs, emptied []event.Photograph, o Opti
 	minutes := newMinutesModel(e.Pace)
 	weights := newCostWeights(e.Weights)
 	pr.spec = day.Spec{
-		Timing:     minutes.timing(len(e.People)),
+		Timing:     minutes.timing(pr.largest()),
 		StepWeight: int64(weights.step),
 		Emphasis:   emphases[e.Emphasis],
 		Handover:   handover,
 	}
 	if err := pr.addBlocks(o); err != nil {
 		return nil, err
+	}
+	for b := range pr.spec.Blocks {
+		pr.spec.Blocks[b].Opening = minutes.openingTime()
 	}
 	if err := pr.addGroupings(minutes); err != nil {
 		return nil, err
@@ -190,8 +193,7 @@ func (pr *problem) addGroupings(minutes minutesModel) error {
 	}
 	for _, photo := range pr.photographs {
 		g := day.Grouping{Tier: tiers[photo.Priority]}
-		g.Guests = pr.event.Groupings[photo.Source].Guests
-		g.Pin = pins[photo.Pin]
+		g.Pin, g.Guests = pins[photo.Pin], photo.Guests
 		for _, id := range photo.Members {
 			g.Members = append(g.Members, pr.people[id])
 		}
@@ -216,6 +218,30 @@ func (pr *problem) addGroupings(minutes minutesModel) error {
 	return nil
 }
 
+// largest is the most people who can walk in for one photograph.
+func (pr *problem) largest() int {
+	most := 0
+	for _, photo := range pr.photographs {
+		most = max(most, photo.Size())
+	}
+	return most
+}
+
+// led lists who is brought by the leader of a circle of theirs.
+func (pr *problem) led() map[string]bool {
+	led := map[string]bool{}
+	for _, c := range pr.event.Circles {
+		leader, known := pr.people[c.Leader]
+		if !known || pr.event.People[leader].Absent {
+			continue
+		}
+		for _, id := range event.Members(pr.event, c.ID) {
+			led[id] = led[id] || id != c.Leader
+		}
+	}
+	return led
+}
+
 func (pr *problem) addPeople(minutes minutesModel, weights costWeights) {
 	timesIn := make([]int, len(pr.event.People))
 	for _, g := range pr.spec.Groupings {
@@ -223,12 +249,14 @@ func (pr *problem) addPeople(minutes minutesModel, weights costWeights) {
 			timesIn[q]++
 		}
 	}
+	led := pr.led()
 	for i, p := range pr.event.People {
 		release, idle := weights.of(p, timesIn[i], len(pr.photographs), pr.event.Emphasis)
 		pr.spec.People = append(pr.spec.People, solver.Person{
 			ReleaseWeight: release,
 			IdleWeight:    idle,
 			Slow:          minutes.slow(p),
+			Led:           led[p.ID],
 		})
 	}
 }
@@ -241,7 +269,7 @@ func (pr *problem) allowedBlocks(photo event.Photograph) []day.BlockIndex {
 		if len(photo.Blocks) > 0 && !slices.Contains(photo.Blocks, b.ID) {
 			continue
 		}
-		if b.Capacity > 0 && len(photo.Members) > b.Capacity {
+		if b.Capacity > 0 && photo.Size() > b.Capacity {
 			continue
 		}
 		all = append(all, day.BlockIndex(i))

@@ -45,7 +45,7 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 		return wording.Say("plan.noBlockMayTakeIt")
 	}
 	return wording.Say("plan.hasAndHolds",
-		wording.Say(wording.KeyPersonCount, len(photo.Members)), where, most, wording.Say(wording.KeyFewerPeople, len(photo.Members)-most))
+		wording.Say(wording.KeyPersonCount, photo.Size()), where, most, wording.Say(wording.KeyFewerPeople, photo.Size()-most))
 }
 
 // everTogether says whether the presence of its people meets a block it may be taken in.

@@ -142,7 +142,7 @@ func TestReplanGoesOnFromWhatIsTaken(t *testing.T) {
 func TestReplanWhenTimeIsShort(t *testing.T) {
 	e := gardenList()
 	e.Blocks[0].Closing = event.FirmClosing
-	o := replan(t, e, Today{Now: at(52)}) // eight minutes are left
+	o := replan(t, e, Today{Now: at(48)}) // twelve minutes are left
 	f := o.Forecasts[0]
 	assert.Positive(t, f.Over)
 	assert.NotEmpty(t, f.Drop)
@@ -197,10 +197,12 @@ func TestReplanKeepsApart(t *testing.T) {
 	assert.Equal(t, "b", o.Sheet.Blocks[1].Entries[0].Grouping)
 }
 
-// The share of the day's own slots is n/(n + σ²/τ²) with σ = 0.25 and τ = 0.10: five slots at twice
-// the model's time give 1 + 5/11.25.
+// The share of the day's own slots is n/(n + σ²/τ²) with σ = 0.25 and τ = 0.10: four slots after the first at twice
+// the model's time give 1 + 4/10.25. The greetings may be in the first.
 func TestReplanFollowsThePace(t *testing.T) {
 	e := gardenList()
+	own, day := 25, 10
+	e.Pace.SlotSpreadPercent, e.Pace.DaySpreadPercent = &own, &day
 	e.Groupings = nil
 	minutes := 2.0
 	today := Today{Done: map[string]bool{}}
@@ -213,11 +215,12 @@ func TestReplanFollowsThePace(t *testing.T) {
 		}
 	}
 	today.Now = at(20)
+	today.Frames = map[string]Calling{"garden": {Grouping: "g4", At: at(20)}}
 	o := replan(t, e, today)
 	f := o.Forecasts[0]
-	want := 1 + 5/11.25
+	want := 1 + 4/10.25
 	assert.InDelta(t, want, f.Pace, 1e-9)
-	assert.Equal(t, 5, f.Timed)
+	assert.Equal(t, 4, f.Timed)
 	assert.InDelta(t, 3*2*want, o.Sheet.Blocks[0].Length.Minutes(), 0.1)
 	assert.True(t, f.Safe.After(f.Finish))
 	assert.InDelta(t, 20+3*2*want-60, f.Over.Minutes(), 0.3)
@@ -225,7 +228,7 @@ func TestReplanFollowsThePace(t *testing.T) {
 	// A slot that was interrupted for half an hour says nothing.
 	today.Slots[4].Finished = at(50)
 	today.Now = at(50)
-	assert.Equal(t, 4, replan(t, e, today).Forecasts[0].Timed)
+	assert.Equal(t, 3, replan(t, e, today).Forecasts[0].Timed)
 }
 
 func TestReplanWithoutTimes(t *testing.T) {
@@ -333,7 +336,7 @@ func TestReplanGoesOnUntilSomebodyCloses(t *testing.T) {
 func TestReplanSaysHowFarItIsOver(t *testing.T) {
 	e := gardenList()
 	e.Blocks[0].Closing = event.FirmClosing
-	o := replan(t, e, Today{Now: at(52)})
+	o := replan(t, e, Today{Now: at(48)})
 	f := o.Forecasts[0]
 	assert.Equal(t, f.Finish.Sub(f.Closes), f.Over)
 	assert.Equal(t, order(o)[5:], f.Drop, "they are on the sheet, last")

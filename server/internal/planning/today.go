@@ -172,12 +172,20 @@ func withoutTimes(e event.Event) event.Event {
 }
 
 // retime stretches the minutes model to the pace of the day. What walking in takes for each person goes
-// into the table for placing newcomers, where a stretch of two seconds is not lost to rounding.
+// into the table for placing newcomers, where a stretch of two seconds is not lost to rounding. A block that has
+// begun has no opening.
 func (r *rest) retime() {
 	t := &r.spec.Timing
-	table := make([]solver.Seconds, len(r.event.People)+1)
+	table := slices.Clone(t.Arrange)
 	for n := range table {
-		table[n] = r.stretched(t.Arrange[min(n, len(t.Arrange)-1)] + t.PerStepIn*solver.Seconds(n))
+		table[n] = r.stretched(t.Arrange[n] + t.PerStepIn*solver.Seconds(n))
+		t.Gather[n] = r.stretched(t.Gather[n])
+	}
+	for b := range r.spec.Blocks {
+		r.spec.Blocks[b].Opening = r.stretched(r.spec.Blocks[b].Opening)
+		if _, begun := r.today.Frames[r.blocks[b].ID]; begun {
+			r.spec.Blocks[b].Opening = 0
+		}
 	}
 	t.Arrange, t.PerStepIn = table, 0
 	t.Settle, t.PerStepOut, t.Fresh = r.stretched(t.Settle), r.stretched(t.PerStepOut), r.stretched(t.Fresh)

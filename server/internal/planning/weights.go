@@ -4,8 +4,8 @@ import "kinorder.example/server/internal/event"
 
 // The defaults of the cost, in person-seconds per step-in and in weights per second. Common
 // practice, no source; they hold as long as balanced orders of published lists cost at most about
-// 15 % more walk-ins than the fewest (15 % on average and no list above 20 %: one walk-in of a short
-// list is 4 %) and let elders go no later than the published order did, which the tests check.
+// 15 % more walk-ins than the fewest (15 % on average and no list above 30 %), no more than the published
+// order did, and let elders go no later than it, which the tests check.
 const (
 	defaultStepWeight    = 700
 	defaultReleaseAdult  = 1

@@ -90,8 +90,8 @@ func plan(t *testing.T, e event.Event, o Options) event.CallSheet {
 }
 
 // The starting weights are right when on published lists a balanced order costs at most about 15 %
-// more walk-ins than the fewest (on average; no list above 20 %), and elders go no later than in the
-// published order.
+// more walk-ins than the fewest (on average; no list above 30 %, which lets the four grandparents of A4 go four
+// minutes earlier), no more than the published order, and elders go no later than in it.
 func TestWeightsOnPublishedLists(t *testing.T) {
 	names := []string{"A1", "A2", "A3", "A4", "A5", "A6", "A10"}
 	var share float64
@@ -111,7 +111,7 @@ func TestWeightsOnPublishedLists(t *testing.T) {
 			if name == "A1" {
 				fewest = fewestWithEldersFirst(t, e)
 			}
-			assert.LessOrEqual(t, balanced.Totals.StepIns, fewest*120/100)
+			assert.LessOrEqual(t, balanced.Totals.StepIns, min(fewest*130/100, l.Published))
 			share += float64(balanced.Totals.StepIns) / float64(fewest)
 		})
 	}

@@ -1,0 +1,36 @@
+package planning_test
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/planning"
+)
+
+// Published durations in minutes; where each comes from stands in its file. Of a range we hold the middle. No default
+// is fitted to one of them.
+func TestPublishedDurations(t *testing.T) {
+	for name, want := range map[string]struct{ least, most float64 }{
+		"A1": {0.8 * 25, 1.2 * 25}, "A2": {0.8 * 17, 1.2 * 17}, "A4": {0.8 * 31.5, 1.2 * 31.5}, "B1L": {0.8 * 20, 1.2 * 20},
+		"EL8": {0.8 * 20, 1.2 * 20}, "S43": {0.8 * 30, 1.2 * 30}, "W90": {0.8 * 12.5, 1.2 * 12.5},
+		"NW3": {9, 15}, // "at most"
+	} {
+		t.Run(name, func(t *testing.T) {
+			raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "minutes", name+".yaml"))
+			require.NoError(t, err)
+			e, _, err := intake.Read(raw, intake.YAML)
+			require.NoError(t, err)
+			got := planned(t, e, planning.Options{}).Blocks[0]
+			assert.GreaterOrEqual(t, got.Length.Minutes(), want.least)
+			assert.LessOrEqual(t, got.Length.Minutes(), want.most)
+			// Photographers differ: four of five are done by about e^(0.84·0.35) times the likely time.
+			assert.InDelta(t, math.Exp(0.8416*0.35), got.SafeLength.Minutes()/got.Length.Minutes(), 0.06)
+		})
+	}
+}
