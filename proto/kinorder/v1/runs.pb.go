@@ -1907,7 +1907,8 @@ type Forecast struct {
 	SafeFinishTime *timestamppb.Timestamp `protobuf:"bytes,4,opt,name=safe_finish_time,json=safeFinishTime,proto3" json:"safe_finish_time,omitempty"`
 	// How far the finish is beyond the close; below 0 is time to spare.
 	Over *durationpb.Duration `protobuf:"bytes,5,opt,name=over,proto3" json:"over,omitempty"`
-	// Groupings to do without so that the block ends in time: the last of its order. None once it is late.
+	// Groupings to do without so that the block ends in time, or no later than it may run over: the last of its order.
+	// None once it is late.
 	Drop []string `protobuf:"bytes,6,rep,name=drop,proto3" json:"drop,omitempty"`
 	// How long groupings take today against the model: 1.2 is a fifth longer.
 	Pace float64 `protobuf:"fixed64,7,opt,name=pace,proto3" json:"pace,omitempty"`

@@ -345,8 +345,8 @@ func TestReplanSaysHowFarItIsOver(t *testing.T) {
 // A firm closing is said and holds nothing back. A soft block may run over, and nothing is moved or dropped for that.
 func TestReplanFirmAndSoft(t *testing.T) {
 	e := gardenList()
-	paper := order(replan(t, e, Today{Now: at(53)}))
-	today := Today{Now: at(53), Orders: map[string][]string{"garden": paper}, Told: true}
+	paper := order(replan(t, e, Today{Now: at(49)}))
+	today := Today{Now: at(49), Orders: map[string][]string{"garden": paper}, Told: true}
 	soft := replan(t, e, today)
 	require.Positive(t, soft.Forecasts[0].Over)
 	assert.Equal(t, paper, order(soft))
