@@ -105,18 +105,24 @@ const (
 	SpaceTooSmall Warning = iota
 	// NotAllSharp means that no useful aperture holds all rows sharp: fewer rows or more distance.
 	NotAllSharp
-	// EdgesStretched means that heads at the edge are drawn more than 15 % wider.
+	// EdgesStretched means that heads at the edge are drawn more than 10 % wider.
 	EdgesStretched
 	// SmallInFrame means that the group fills less than half the picture both ways: crop it.
 	SmallInFrame
 )
 
-// Marks of a good set-up: common practice, no source.
+// Marks of a good set-up: common practice, no source. Focal lengths are those on a sensor of 36 × 24 mm with the same
+// angle of view.
 const (
-	goodStretch  = 1.06 // wished: heads at the edge at most 6 % wider
-	worstStretch = 1.15 // warned about
-	goodDepth    = 0.25 // wished: depth at most a quarter of the distance, so that heads match
-	closest      = 4000 // wished: not nearer than this, so that faces keep their shape
+	// Faces look best from far with a long lens, but from farther than reach nobody hears the photographer and
+	// faces are not watched any more; nothing beyond longest looks better.
+	reach, longest = 10_000, 135.0
+	// Below shortest, heads at the ends of a group that fills the picture are drawn a tenth wider and faces near
+	// the camera lose their shape.
+	shortest     = 35.0
+	worstStretch = 1.10 // warned about
+	goodStretch  = 1.06 // from as far as reach no matter: heads at the edge at most 6 % wider
+	goodDepth    = 0.25 // the same: depth at most a quarter of the distance, so that heads match
 	halfHead     = 150  // faces and backs of heads stand this far off the rows' planes
 	smallFill    = 0.5
 )
@@ -124,9 +130,10 @@ const (
 // stops are the full f-stops as they are engraved.
 var stops = [...]float64{1, 1.4, 2, 2.8, 4, 5.6, 8, 11, 16, 22, 32, 45}
 
-// Choose returns the best set-up for a group: first one that frames it with its margin inside the
-// space, then the one whose distance is closest (by ratio) to the shortest at which edges are not
-// stretched and rows match in size, then the lower index. The aperture is the widest standard one
+// Choose returns the best set-up for a group, of those that frame it with its margin inside the space: the longest
+// lens up to 135 mm (as on 36 × 24) from no farther than a voice carries, or than it takes so that edges are not stretched
+// and rows match in size; else the nearest with 35 mm and more; else the longest below; then the lower index. So a couple
+// has 85 to 135 mm where there is room, and nobody a wider lens than the room forces. The aperture is the widest standard one
 // that the lens has, that is not below Slowest and that holds the whole depth sharp, and never one
 // beyond diffraction. When nothing fits it returns the widest view there is, with SpaceTooSmall. Its
 // errors wrap ErrInvalid and name every field that is out of range.
@@ -134,15 +141,19 @@ func Choose(k Kit, g Group, s Space) (Choice, error) {
 	if err := errors.Join(k.check(), g.check(), s.check()); err != nil {
 		return Choice{}, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
-	wish, upright := g.wishedDistance(), s.Upright && k.Sensor.fitsUpright(g)
+	upright := s.Upright && k.Sensor.fitsUpright(g)
 	across, up := k.Sensor.held(upright)
-	best, bestOff := Choice{Optic: -1}, math.Inf(1)
+	far := min(g.farthest(), s.Distance)
+	best, bestRank := Choice{Optic: -1}, rank{}
 	for i, o := range k.Optics {
 		need := func(focal float64) float64 { return g.framing(across, up, focal) }
-		for _, focal := range o.candidates(need, wish, s.Distance) {
+		for _, focal := range o.candidates(need, k.Sensor.crop(), far, s.Distance) {
 			d := max(need(focal), o.Closest)
-			if off := math.Abs(math.Log(d / wish)); d <= s.Distance && off < bestOff-1e-9 {
-				best, bestOff = Choice{Optic: i, Focal: focal, Upright: upright, Distance: d}, off
+			if d > s.Distance {
+				continue
+			}
+			if r := rankOf(focal*k.Sensor.crop(), d, far); best.Optic < 0 || r.better(bestRank) {
+				best, bestRank = Choice{Optic: i, Focal: focal, Upright: upright, Distance: d}, r
 			}
 		}
 	}
@@ -153,10 +164,35 @@ func Choose(k Kit, g Group, s Space) (Choice, error) {
 	return best, nil
 }
 
-// wishedDistance is the shortest distance at which the group looks well.
-func (g Group) wishedDistance() float64 {
+// farthest is from how far the group is willingly taken.
+func (g Group) farthest() float64 {
 	half := g.Width / 2
-	return max(closest, half/math.Sqrt(goodStretch*goodStretch-1), g.Depth/goodDepth)
+	return max(reach, half/math.Sqrt(goodStretch*goodStretch-1), g.Depth/goodDepth)
+}
+
+// crop is how much longer a lens looks than on a sensor of 36 × 24 mm.
+func (s Sensor) crop() float64 { return math.Hypot(36, 24) / math.Hypot(s.Width, s.Height) }
+
+// rank says how good a focal length (as on 36 × 24) is: the lower class first, then the lower off.
+type rank struct {
+	class int
+	off   float64
+}
+
+func rankOf(focal, distance, far float64) rank {
+	switch {
+	case focal < shortest-0.5: // 23 mm on a sensor half as large counts
+		return rank{3, -focal}
+	case distance > far:
+		return rank{2, distance}
+	case focal > longest:
+		return rank{1, focal}
+	}
+	return rank{0, -focal}
+}
+
+func (r rank) better(than rank) bool {
+	return r.class < than.class || r.class == than.class && r.off < than.off-1e-9
 }
 
 // framing returns the distance of the front row at which the group and its margin fit the frame. The
@@ -178,18 +214,17 @@ func (s Sensor) held(upright bool) (across, up float64) {
 	return s.Width, s.Height
 }
 
-// candidates returns the ends of a lens's range and the focal lengths that frame the group from the
-// wished distance and from the farthest. The framing distance is proportional to the focal length.
-func (o Optic) candidates(need func(float64) float64, wish, farthest float64) []float64 {
-	out := []float64{o.Shortest}
-	if o.Longest > o.Shortest {
-		out = append(out, o.Longest)
-		for _, d := range []float64{wish, farthest} {
-			// Rounded down to the millimetre a ring can be set to: a little more is seen.
-			focal := math.Floor(o.Shortest * d / need(o.Shortest))
-			if focal > o.Shortest && focal < o.Longest {
-				out = append(out, focal)
-			}
+// candidates returns the ends of a lens's range, the marks inside it and the focal lengths that frame the group from
+// two distances. The framing distance is proportional to the focal length.
+func (o Optic) candidates(need func(float64) float64, crop float64, far, farthest float64) []float64 {
+	out := []float64{o.Shortest, o.Longest}
+	for _, focal := range []float64{
+		math.Ceil(shortest / crop), math.Floor(longest / crop),
+		// Rounded down to the millimetre a ring can be set to: a little more is seen.
+		math.Floor(o.Shortest * far / need(o.Shortest)), math.Floor(o.Shortest * farthest / need(o.Shortest)),
+	} {
+		if focal > o.Shortest && focal < o.Longest {
+			out = append(out, focal)
 		}
 	}
 	return out

@@ -170,7 +170,7 @@ func TestChoose(t *testing.T) {
 		upright  bool
 		warnings []Warning
 	}{
-		{"a couple outdoors", Kit{fullFrame, []Optic{zoom, long}}, Group{1100, 1900, 300, 0.1}, Space{20000, true, 0}, 0, true, nil},
+		{"a couple outdoors", Kit{fullFrame, []Optic{zoom, long}}, Group{1100, 1900, 300, 0.1}, Space{20000, true, 0}, 1, true, nil},
 		{"six people, one lens", Kit{fullFrame, []Optic{fifty}}, Group{3200, 1900, 600, 0.1}, Space{9000, true, 4}, 0, false, nil},
 		{"forty people on the lawn", Kit{fullFrame, []Optic{zoom, long}}, Group{7500, 2400, 2400, 0.08}, Space{25000, true, 5.6}, 0, false, nil},
 		{"forty people in a hall", Kit{fullFrame, []Optic{zoom}}, Group{7500, 2400, 2400, 0.08}, Space{4500, true, 0}, 0, false, []Warning{SpaceTooSmall, EdgesStretched}},

@@ -108,7 +108,7 @@ func TestMeasureUsage(t *testing.T) {
 		"measure " + wedding:                     ":1:1: cannot be read here: hand in what kinorder events export writes",
 		"measure " + file(t, "x.json", "{}"):     "holds no event",
 		"measure " + empty:                       "there is no run in what was read",
-		"measure " + few:                         "Too little to fit to: the time of 1 photograph is known, and 20 are needed. The usual pace stays.",
+		"measure " + few:                         "Too little to fit to: the time of 0 photographs is known, and 20 are needed. The usual pace stays.",
 		"plan " + wedding + " --pace " + bad:     "bad.yaml:1:23: error: pace.settleSeconds is 99999: it must be from 0 to 3600.",
 		"plan " + wedding + " --pace /no/such":   "no such file",
 		"plan " + wedding + " --pace " + wedding: "There is no field \"title\" here",

@@ -267,7 +267,7 @@ func TestPlanToFile(t *testing.T) {
 func TestPlanLeavesOutWhatMustBeTaken(t *testing.T) {
 	path := file(t, "late.yaml", `date: 2026-06-20
 people: [{id: ann, name: Ann}, {id: bo, name: Bo}]
-blocks: [{id: quay, opens: "15:00", closes: "15:04"}]
+blocks: [{id: quay, opens: "15:00", closes: "15:07"}]
 groupings:
   - {id: one, members: [ann], priority: must, minutes: 3}
   - {id: two, members: [bo], priority: must, minutes: 3}

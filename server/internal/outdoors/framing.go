@@ -70,15 +70,15 @@ func kitOf(k event.Kit) lens.Kit {
 	return out
 }
 
-// group is the box around the people of a photograph in a number of rows.
-func (d day) group(people []string, rows int) lens.Group {
-	var width, height float64
+// group is the box around the people of a photograph, and some guests, in a number of rows.
+func (d day) group(people []string, guests, rows int) lens.Group {
+	width, height := float64(personWidth*guests), 0.0
 	for _, id := range people {
 		p := d.people[id]
 		width += roomOf(p)
 		height = max(height, float64(p.HeightCM)*10)
 	}
-	if height == 0 || len(people) > 1 && height < tallest {
+	if height == 0 || len(people)+guests > 1 && height < tallest {
 		height = max(height, tallest) // somebody's height is not known, or hair and heels are
 	}
 	if rows > 1 {
@@ -123,17 +123,18 @@ func (d day) lensSpace(b event.Block, people, rows int) lens.Space {
 }
 
 // framed says how a photograph is framed in a block; nil without a kit. Where the usual rows do not
-// fit or are not all sharp, more rows of fewer people are tried.
+// fit, are not all sharp or are drawn wide at the ends, more rows of fewer people are tried.
 func (d day) framed(entry *event.SheetEntry, b event.Block) *event.EntryLens {
 	people := slices.Concat(entry.StepIn, entry.Stay)
 	if !d.event.Kit.Given() || len(people) == 0 {
 		return nil
 	}
-	usual := usualRows(len(people))
-	out := d.choose(people, b, usual)
-	for rows := usual + 1; hard(out) && rows <= min(mostRows, len(people)/2); rows++ {
-		if next := d.choose(people, b, rows); !hard(next) {
-			return next
+	guests := d.guests[entry.Grouping]
+	usual := usualRows(len(people) + guests)
+	out := d.choose(people, guests, b, usual)
+	for rows := usual + 1; !good(out) && rows <= min(mostRows, (len(people)+guests)/2); rows++ {
+		if next := d.choose(people, guests, b, rows); good(next) || hard(out) && !hard(next) {
+			out = next
 		}
 	}
 	return out
@@ -166,6 +167,11 @@ func Reframe(e event.Event, s *event.CallSheet) {
 	s.Advice = append(s.Advice, a.list...)
 }
 
+// good says that a photograph can be taken so and flatters those at its ends.
+func good(l *event.EntryLens) bool {
+	return !hard(l) && !slices.Contains(l.Warnings, event.EdgesStretched)
+}
+
 // hard says that a photograph cannot be taken so.
 func hard(l *event.EntryLens) bool {
 	return slices.Contains(l.Warnings, event.SpaceTooSmall) || slices.Contains(l.Warnings, event.NotAllSharp)
@@ -177,8 +183,8 @@ var lensWarnings = map[lens.Warning]event.LensWarning{
 }
 
 // choose frames a photograph in a number of rows.
-func (d day) choose(people []string, b event.Block, rows int) *event.EntryLens {
-	return d.frame(d.group(people, rows), d.lensSpace(b, len(people), rows), rows)
+func (d day) choose(people []string, guests int, b event.Block, rows int) *event.EntryLens {
+	return d.frame(d.group(people, guests, rows), d.lensSpace(b, len(people)+guests, rows), rows)
 }
 
 // frame says how a group in a number of rows is framed in a space.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +12,7 @@ import (
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/planning"
 )
@@ -180,4 +182,39 @@ func TestFramingOfAnyKit(t *testing.T) {
 	}
 	crowd := crowded(t, 0, zoom, 1500)
 	assert.Contains(t, crowd.Blocks[0].Entries[0].Lens.Warnings, event.SpaceTooSmall)
+}
+
+// A kit of three in rooms of three depths: few people have the longest lens that the room allows, 85 to 135 mm where
+// it does, and nobody a wider one than the room forces.
+func TestCaseThreeRooms(t *testing.T) {
+	raw, err := os.ReadFile("../../../testdata/cases/three-rooms.yaml")
+	require.NoError(t, err)
+	e, _, err := intake.Read(raw, intake.YAML)
+	require.NoError(t, err)
+	lenses := map[string]*event.EntryLens{}
+	for _, b := range planned(t, e).Blocks {
+		for _, entry := range b.Entries {
+			lenses[entry.Grouping] = entry.Lens
+		}
+	}
+	for id, want := range map[string]struct {
+		least, most float64 // mm
+		farthest    int     // cm
+		lens        string
+	}{
+		"parlour-one": {50, 70, 350, "Zoom"}, "parlour-couple": {50, 70, 350, "Zoom"}, "parlour-three": {45, 70, 350, "Zoom"},
+		"hall-one": {85, 135, 600, "Long zoom"}, "hall-couple": {85, 135, 600, "Long zoom"}, "hall-three": {75, 135, 600, "Long zoom"},
+		"lawn-one": {120, 135, 1000, "Long zoom"}, "lawn-couple": {120, 135, 1000, "Long zoom"}, "lawn-three": {120, 135, 1000, "Long zoom"},
+		"parlour-family": {34, 50, 350, "Zoom"}, "hall-family": {50, 70, 600, "Zoom"}, "lawn-family": {85, 135, 1000, "Long zoom"},
+		"lawn-everybody": {35, 70, 1200, "Zoom"},
+	} {
+		l := lenses[id]
+		require.NotNil(t, l, id)
+		assert.GreaterOrEqual(t, l.FocalMM, want.least, id)
+		assert.LessOrEqual(t, l.FocalMM, want.most, id)
+		assert.LessOrEqual(t, l.DistanceCM, want.farthest, id)
+		assert.Equal(t, want.lens, e.Kit.Lenses[l.Lens].Title, id)
+		assert.Empty(t, l.Warnings, id)
+	}
+	assert.Equal(t, 5, lenses["lawn-everybody"].Rows, "the guests stand in it")
 }

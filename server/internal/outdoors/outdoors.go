@@ -39,11 +39,12 @@ type day struct {
 	event  event.Event
 	people map[string]event.Person
 	blocks map[string]event.Block // one without id when the event has none
+	guests map[string]int         // by photograph
 	zone   *time.Location         // nil when the sun is not looked at
 }
 
 func newDay(e event.Event) day {
-	d := day{event: e, people: map[string]event.Person{}, blocks: map[string]event.Block{}}
+	d := day{event: e, people: map[string]event.Person{}, blocks: map[string]event.Block{}, guests: map[string]int{}}
 	for _, p := range e.People {
 		d.people[p.ID] = p
 	}
@@ -52,6 +53,12 @@ func newDay(e event.Event) day {
 	}
 	if len(e.Blocks) == 0 {
 		d.blocks[""] = event.Block{}
+	}
+	if slices.ContainsFunc(e.Groupings, func(g event.Grouping) bool { return g.Guests > 0 }) {
+		photographs, _ := event.Expand(e)
+		for _, photo := range photographs {
+			d.guests[photo.ID] = photo.Guests
+		}
 	}
 	if zone, err := e.Location(); err == nil && e.TimeZone != "" && onMap(e) {
 		d.zone = zone
