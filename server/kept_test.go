@@ -23,7 +23,7 @@ const studioKey = "a-studio-key-of-the-tests-only"
 func party() *kinorderv1.Event {
 	return &kinorderv1.Event{
 		Title: "Party", Date: "2027-05-15", Emphasis: kinorderv1.Emphasis_EMPHASIS_BALANCED, Fit: kinorderv1.Fit_FIT_LIKELY,
-		Pace: &kinorderv1.Pace{}, Weights: &kinorderv1.Weights{},
+		Pace: &kinorderv1.Pace{Calling: kinorderv1.Calling_CALLING_PHOTOGRAPHER}, Weights: &kinorderv1.Weights{},
 		People: []*kinorderv1.Person{
 			{Id: "ann", Name: "Ann", AgeBand: kinorderv1.AgeBand_AGE_BAND_ADULT, PrivateNote: "LAPWING"},
 			{Id: "bo", Name: "Bo", AgeBand: kinorderv1.AgeBand_AGE_BAND_ELDER, HeightCm: 155, Needs: []kinorderv1.Need{kinorderv1.Need_NEED_SEAT, kinorderv1.Need_NEED_STEP_FREE}},

@@ -37,10 +37,10 @@ func TestFitAndApplyPace(t *testing.T) {
 	defer r.stop(t)
 	found, err := r.client.FitPace(t.Context(), []*kinorderv1.FinishedRun{lived(30, 150), lived(25, 150)})
 	require.NoError(t, err)
-	assert.EqualValues(t, 55, found.GetPace().GetPhotographs())
+	assert.EqualValues(t, 53, found.GetPace().GetPhotographs())
 	assert.EqualValues(t, 2, found.GetPace().GetHeldOut())
 	assert.Less(t, found.GetPace().GetAfter().GetPhotographSeconds(), found.GetPace().GetBefore().GetPhotographSeconds())
-	assert.Greater(t, found.GetPace().GetPace().GetSettleSeconds(), int32(38), "everything took longer than usual")
+	assert.Greater(t, found.GetPace().GetPace().GetSettleSeconds(), int32(24), "everything took longer than usual")
 	assert.NotContains(t, string(found.GetContent()), "LAPWING")
 
 	three := int32(3)
@@ -51,7 +51,7 @@ func TestFitAndApplyPace(t *testing.T) {
 	assert.Empty(t, applied.GetProblems())
 	assert.EqualValues(t, 3, applied.GetEvent().GetPace().GetSettleSeconds(), "the event's own goes before")
 	assert.Equal(t, found.GetPace().GetPace().GetPerFrameSeconds(), applied.GetEvent().GetPace().GetPerFrameSeconds())
-	assert.EqualValues(t, 55, applied.GetPace().GetPhotographs())
+	assert.EqualValues(t, 53, applied.GetPace().GetPhotographs())
 
 	applied, err = r.client.ApplyPace(t.Context(), e, []byte("pace: {perFrameSeconds: -1}"))
 	require.NoError(t, err)

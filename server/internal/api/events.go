@@ -101,7 +101,7 @@ func unsaid(e *kinorderv1.Event) {
 		g.Priority = kinorderv1.Priority_PRIORITY_UNSPECIFIED
 	}
 	for _, b := range e.GetBlocks() {
-		b.Light, b.Space = kinorderv1.Light_LIGHT_UNSPECIFIED, nil
+		b.Light, b.Closing, b.Space = kinorderv1.Light_LIGHT_UNSPECIFIED, kinorderv1.Closing_CLOSING_UNSPECIFIED, nil
 	}
 }
 
