@@ -43,7 +43,9 @@ const (
 )
 
 // DefaultSpread is that of a studio of which nothing is known.
-func DefaultSpread() Spread { return Spread{Own: usualOwn, Day: math.Sqrt(math.Expm1(between * between))} }
+func DefaultSpread() Spread {
+	return Spread{Own: usualOwn, Day: math.Sqrt(math.Expm1(between * between))}
+}
 
 // Known is the spread of a day to come with a studio whose pace was fitted to some days, at least 1. Their own
 // spread, day, is drawn towards the usual one, because a few days that went alike do not show that all do. What

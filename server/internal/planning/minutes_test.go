@@ -147,6 +147,8 @@ func TestMinutesOfLeadersAndGuests(t *testing.T) {
 
 	e.Groupings[1].Guests = 80
 	want := led + solver.Seconds(m.perStepIn*80+m.arrangeSeconds(86)-m.arrangeSeconds(6)) + solver.Seconds(m.gatherSeconds(81)+0.5)
-	frames := func(n int) int { return m.framesFor(event.Photograph{Members: make([]string, 8), Guests: n}, event.GoodLight) }
+	frames := func(n int) int {
+		return m.framesFor(event.Photograph{Members: make([]string, 8), Guests: n}, event.GoodLight)
+	}
 	assert.Equal(t, want+solver.Seconds(m.perFrame*(frames(80)-frames(0))), length())
 }
