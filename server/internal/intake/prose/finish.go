@@ -128,6 +128,15 @@ func (r *reader) finish() {
 		r.Build.Event.Groupings = append(r.Build.Event.Groupings, g)
 	}
 	r.keptApart(ids)
+	r.tellDay(ids)
+	r.renumber()
+	if len(r.Event.Groupings) == 0 {
+		r.Tell(1, 0, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
+	}
+}
+
+// tellDay puts what the list says of the day into the event.
+func (r *reader) tellDay(ids []string) {
 	e := r.Build.Event
 	for _, set := range []struct {
 		to   *string
@@ -145,10 +154,6 @@ func (r *reader) finish() {
 	}
 	r.withoutDate(&e)
 	r.Event = e
-	r.renumber()
-	if len(e.Groupings) == 0 {
-		r.Tell(1, 0, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
-	}
 }
 
 // renumber counts groupings anew where photographs were dropped, and places people at their lines.

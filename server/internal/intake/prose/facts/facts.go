@@ -172,12 +172,14 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 			c.Last = i
 		}
 	}
-	if len(t.Names) == 0 {
-		return i
+	if r.Guests[i].Half == 0 || c.Definition {
+		r.learnNames(i, t, c)
 	}
-	if r.Guests[i].Half > 0 && !c.Definition {
-		return i
-	}
+	return i
+}
+
+// learnNames learns what stands in brackets behind the name of a guest: a partner, children, what they are.
+func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
 	inner := &Scope{Last: i, Side: c.Side, Definition: c.Definition}
 	for _, x := range t.Names {
 		r.keepWords(i, x)
@@ -203,7 +205,6 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 			r.Give(i, x.Word, x.Owner, c)
 		}
 	}
-	return i
 }
 
 // Give gives somebody a role, on the side that is said or usual for it.

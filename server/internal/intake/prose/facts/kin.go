@@ -10,125 +10,29 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-// ResolveKin returns who is meant by words of kin or a role, by the roster alone.
+// ResolveKin returns who is meant by words of kin or a role, by the roll alone.
 func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if t.Kind == speech.Role {
-		side := 0
-		if t.Owner != nil && !t.Owner.Both {
-			if ids, ok := r.OwnedBy(t.Owner, c); ok && len(ids) == 1 {
-				side = r.Guests[ids[0]].Half
-			}
-		} else if t.Word.Side == 0 && (t.Word.Arg == "party" || t.Word.Arg == "crew") && !t.All && t.Owner == nil {
-			if side = c.subject(); side == 0 && t.Word.Arg == "crew" {
-				side = c.Side
-			}
-		}
-		if side == 0 && (t.Word.Arg == "brideparty" || t.Word.Arg == "groomparty") {
-			side = r.HalfOf(t.Word.Side)
-		}
-		if t.Word.Side == 0 && t.Word.Arg == "witness" && t.Owner == nil && !t.All {
-			side = c.subject()
-		}
-		ids := slices.DeleteFunc(r.Holders(t.Word, side), func(i int) bool { return !people.SexFits(words.Word{Sex: t.Sex}, &r.Guests[i]) })
-		if len(ids) > 0 || t.Word.Arg != "sponsor" {
-			return ids
-		}
-		return r.KinOf(people.BothOf, words.Word{Class: "kin", Arg: "godparent", Plural: true}, 0)
+		return r.holdersMeant(t, c)
 	}
 	owners := r.Owners(t, c)
-	var out []int
-	add := func(ids []int) {
-		for _, i := range ids {
-			if !slices.Contains(out, i) {
-				out = append(out, i)
-			}
-		}
+	if house := r.houseMeant(t, c, owners); len(house) > 0 {
+		return house
 	}
-	switch {
-	case t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last >= 0 && len(r.Household(c.Last)) > 0:
-		return r.Household(c.Last)
-	case t.Word.Arg == "family":
-		if len(owners) == 1 && r.Guests[owners[0]].Half == 0 && len(r.Household(owners[0])) > 0 {
-			return append([]int{owners[0]}, r.Household(owners[0])...)
-		}
-		if t.Owner != nil && t.Owner.Kin != nil {
-			add(owners)
-		}
-		if t.Owner != nil && t.Owner.Name != "" && (len(owners) != 1 || r.Guests[owners[0]].Half > 0 && r.OfSurname(t.Owner.Name)) {
-			add(r.BySurname(t.Owner.Name))
-		}
-		for _, o := range owners {
-			add(r.Family(o, t.Close))
-			if o == r.Honour && len(out) > 0 && t.Close != 'e' {
-				add([]int{o})
-			}
-		}
-	case t.Word.Arg == "partner" && t.Word.Plural && t.Owner == nil:
-		for _, i := range c.Set {
-			if r.Guests[i].Half == 0 {
-				add(r.KinOf(i, t.Word, 0))
-			}
-		}
-		if t.Minus { // whose partner somebody is stays
-			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
-		}
-	case t.Word.Arg == "child" && t.Owner == nil && t.Word.Plural:
-		for _, i := range c.Set {
-			if r.Guests[i].Half == 0 {
-				add(r.KinOf(i, t.Word, 0))
-			}
-		}
-		if first := r.Generation(1); len(out) == 0 && t.Number > 0 && t.Number == len(first) {
-			add(first)
-		}
-		if len(out) == 0 {
-			add(r.Children(t.Word))
-		}
-	case len(owners) == 2 && owners[0] == r.Couple[0]:
-		add(r.KinOf(people.BothOf, t.Word, t.Line))
-		if t.Word.Plural {
-			add(r.Derived(owners[0], t.Word, t.Line))
-			add(r.Derived(owners[1], t.Word, t.Line))
-		}
-	default:
-		for _, o := range owners {
-			add(r.KinOf(o, t.Word, t.Line))
-			if t.Word.Plural || len(out) == 0 {
-				add(r.Derived(o, t.Word, t.Line))
-			}
-		}
-	}
-	if len(out) == 0 && t.Word.Arg == "grandchild" && r.Couple[0] < 0 {
-		for _, i := range r.Generation(2) {
-			if people.SexFits(t.Word, &r.Guests[i]) {
-				add([]int{i})
-			}
-		}
-	}
-	if len(out) == 0 && t.Word.Arg == "grandchild" && r.Couple[0] < 0 {
-		add(r.Children(t.Word))
-	}
-	if len(out) == 0 && r.Couple[0] < 0 && len(owners) == 0 {
-		for i := range r.Guests {
-			if slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool {
-				return people.Covers(t.Word, x.Word) && people.SexFits(t.Word, &r.Guests[i])
-			}) {
-				out = append(out, i)
-			}
-		}
+	out := r.kinMeant(t, c, owners)
+	if len(out) == 0 && r.Couple[0] < 0 {
+		out = r.kinAtAll(t, len(owners) == 0)
 	}
 	if t.Word.Arg == "parent" && t.Word.Plural && (t.Every || t.Sets) {
 		step := *t
 		step.Word.Step, step.Every, step.Sets = true, false, false
-		add(r.ResolveKin(&step, c))
+		out = people.Union(out, r.ResolveKin(&step, c))
 	}
 	if h := r.BrotherOf(out); t.Word.Arg == "sibling" && t.Owner == nil && len(out) > 1 && len(out) == t.Number-1 && h >= 0 {
-		add([]int{h}) // "the three brothers"
+		out = people.Union(out, []int{h}) // "the three brothers"
 	}
 	if t.Qualified {
-		out = slices.DeleteFunc(out, func(i int) bool {
-			return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.Word.Text) })
-		})
+		out = r.calledBy(out, t.Word.Text)
 	}
 	if !t.Word.Plural && len(out) > 1 {
 		out = r.BySex(r.byText(out, t), t.Word)
@@ -136,12 +40,141 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	return out
 }
 
+// holdersMeant are those with the role that a term names, of the side that it or the line says.
+func (r *Reader) holdersMeant(t *speech.Term, c *Scope) []int {
+	side := 0
+	if t.Owner != nil && !t.Owner.Both {
+		if ids, ok := r.OwnedBy(t.Owner, c); ok && len(ids) == 1 {
+			side = r.Guests[ids[0]].Half
+		}
+	} else if t.Word.Side == 0 && (t.Word.Arg == "party" || t.Word.Arg == "crew") && !t.All && t.Owner == nil {
+		if side = c.subject(); side == 0 && t.Word.Arg == "crew" {
+			side = c.Side
+		}
+	}
+	if side == 0 && (t.Word.Arg == "brideparty" || t.Word.Arg == "groomparty") {
+		side = r.HalfOf(t.Word.Side)
+	}
+	if t.Word.Side == 0 && t.Word.Arg == "witness" && t.Owner == nil && !t.All {
+		side = c.subject()
+	}
+	ids := r.ofSex(r.Holders(t.Word, side), words.Word{Sex: t.Sex})
+	if len(ids) > 0 || t.Word.Arg != "sponsor" {
+		return ids
+	}
+	return r.KinOf(people.BothOf, words.Word{Class: "kin", Arg: "godparent", Plural: true}, 0)
+}
+
+// houseMeant is the household that "family" stands for: of whoever was named last, or of its owner.
+func (r *Reader) houseMeant(t *speech.Term, c *Scope, owners []int) []int {
+	switch {
+	case t.Word.Arg != "family":
+		return nil
+	case t.Owner == nil && c.Carry == nil && c.Last >= 0 && len(r.Household(c.Last)) > 0:
+		return r.Household(c.Last)
+	case len(owners) == 1 && r.Guests[owners[0]].Half == 0 && len(r.Household(owners[0])) > 0:
+		return append([]int{owners[0]}, r.Household(owners[0])...)
+	}
+	return nil
+}
+
+// kinMeant is the kin of those whose it is, and where nobody is said, of those in the photograph so far.
+func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
+	var out []int
+	switch {
+	case t.Word.Arg == "family":
+		return r.familyMeant(t, owners)
+	case t.Word.Arg == "partner" && t.Word.Plural && t.Owner == nil:
+		if out = r.kinOfSet(t, c); t.Minus { // whose partner somebody is stays
+			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
+		}
+	case t.Word.Arg == "child" && t.Owner == nil && t.Word.Plural:
+		out = r.kinOfSet(t, c)
+		if first := r.Generation(1); len(out) == 0 && t.Number > 0 && t.Number == len(first) {
+			out = first
+		}
+		if len(out) == 0 {
+			out = r.Children(t.Word)
+		}
+	case len(owners) == 2 && owners[0] == r.Couple[0]:
+		if out = people.Union(nil, r.KinOf(people.BothOf, t.Word, t.Line)); t.Word.Plural {
+			out = people.Union(out, r.Derived(owners[0], t.Word, t.Line))
+			out = people.Union(out, r.Derived(owners[1], t.Word, t.Line))
+		}
+	default:
+		for _, o := range owners {
+			if out = people.Union(out, r.KinOf(o, t.Word, t.Line)); t.Word.Plural || len(out) == 0 {
+				out = people.Union(out, r.Derived(o, t.Word, t.Line))
+			}
+		}
+	}
+	return out
+}
+
+// familyMeant is the family of those whose it is, by kinship and by last name.
+func (r *Reader) familyMeant(t *speech.Term, owners []int) []int {
+	var out []int
+	if t.Owner != nil && t.Owner.Kin != nil {
+		out = people.Union(out, owners)
+	}
+	if t.Owner != nil && t.Owner.Name != "" && (len(owners) != 1 || r.Guests[owners[0]].Half > 0 && r.OfSurname(t.Owner.Name)) {
+		out = people.Union(out, r.BySurname(t.Owner.Name))
+	}
+	for _, o := range owners {
+		if out = people.Union(out, r.Family(o, t.Close)); o == r.Honour && len(out) > 0 && t.Close != 'e' {
+			out = people.Union(out, []int{o})
+		}
+	}
+	return out
+}
+
+// kinOfSet is the kin of those in the photograph so far, the couple left out.
+func (r *Reader) kinOfSet(t *speech.Term, c *Scope) []int {
+	var out []int
+	for _, i := range c.Set {
+		if r.Guests[i].Half == 0 {
+			out = people.Union(out, r.KinOf(i, t.Word, 0))
+		}
+	}
+	return out
+}
+
+// kinAtAll is whoever is kin of that kind in a list without a couple: grandchildren are all children if need be; of
+// nobody's, whoever is that to anybody.
+func (r *Reader) kinAtAll(t *speech.Term, nobodys bool) []int {
+	var out []int
+	if t.Word.Arg == "grandchild" {
+		if out = r.ofSex(r.Generation(2), t.Word); len(out) == 0 {
+			out = r.Children(t.Word)
+		}
+	}
+	if len(out) > 0 || !nobodys {
+		return out
+	}
+	for i := range r.Guests {
+		g := &r.Guests[i]
+		if people.SexFits(t.Word, g) && slices.ContainsFunc(g.Relations, func(x people.Relation) bool { return people.Covers(t.Word, x.Word) }) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// ofSex keeps those who may be meant by words of their sex.
+func (r *Reader) ofSex(ids []int, w words.Word) []int {
+	return slices.DeleteFunc(ids, func(i int) bool { return !people.SexFits(w, &r.Guests[i]) })
+}
+
+// calledBy keeps those whose kin is written just so.
+func (r *Reader) calledBy(ids []int, text string) []int {
+	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
+		return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(text) })
+	})
+}
+
 // byText picks those who are called by just that word of kin: "Bubbe" beside "Grandma Elaine".
 func (r *Reader) byText(ids []int, t *speech.Term) []int {
-	same := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
-		return !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return names.Plain(x.Word.Text) == names.Plain(t.Text) })
-	})
-	if len(same) > 0 {
+	if same := r.calledBy(ids, t.Text); len(same) > 0 {
 		return same
 	}
 	return ids

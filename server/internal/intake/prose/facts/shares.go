@@ -50,49 +50,12 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	}()
 	commas := slices.ContainsFunc(sub, func(x *speech.Term) bool { return x.Sep == "," })
 	for _, x := range sub {
-		switch {
-		case x.Kind == speech.Person && x.Sep == "+" && commas && len(free) > 0 && t.Word.Arg == "sibling" && x.Word.Class == "":
+		if x.Kind == speech.Person && x.Sep == "+" && commas && len(free) > 0 && t.Word.Arg == "sibling" && x.Word.Class == "" {
 			x.Word = words.Word{Class: "kin", Arg: "partner"}
 			r.LearnPerson(x, &inner)
-		case x.Kind == speech.Person && x.Word.Arg != "partner" && x.Word.Arg != "child" && (t.Word.Arg != "family" || x.Word.Class == ""):
-			if speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg) {
-				x.Word.Arg = t.Word.Arg
-			}
-			i := r.Who(x)
-			if i < 0 {
-				continue
-			}
-			x.Guests = []int{i}
-			r.Describe(x.Guests[0], x.Attrs)
-			if x.Word.Class == "kin" {
-				r.Relate(x.Guests[0], x.Word, owners)
-			}
-			inner.Last = x.Guests[0]
-			free = append(free, x)
-			r.learnSub(x, &inner)
-		case x.Kind == speech.Person:
-			r.LearnPerson(x, &inner)
-			if t.Kind == speech.Role || t.Kind == speech.Label {
-				free = append(free, x)
-			} else if t.Word.Arg == "godparent" && t.Word.Plural && len(x.Guests) > 0 { // "sponsors: Karen and her husband Iván"
-				r.Relate(x.Guests[0], t.Word, owners)
-			}
-		case nameIn(x): // "Grandparents: Nan (Iris)"
-			y := x.Names[0]
-			if y.Word = x.Word; r.LearnPerson(y, &inner) >= 0 {
-				free = append(free, y)
-			}
-		case x.Kind == speech.Kin && !x.Word.Plural && (x.Word.Arg == t.Word.Arg || x.Owner == nil && speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg)):
-			x.Word.Arg = t.Word.Arg
-			x.Guests = []int{r.Entry(x, owners)}
-			r.Describe(x.Guests[0], x.Attrs)
-			free = append(free, x)
-		case len(x.Names) > 0:
-			r.learnTerm([]*speech.Term{x}, 0, x, &inner)
-			if t.Kind == speech.Label || t.Kind == speech.Role {
-				free = append(free, x.Names...)
-			}
+			continue
 		}
+		free = append(free, r.learnAs(t, x, owners, &inner)...)
 	}
 	if t.Word.Arg == "attendant" {
 		r.pairUp(sub)
@@ -108,6 +71,51 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	if t.Kind == speech.Kin && !t.Word.Plural && len(free) == 1 && len(targets) == 1 {
 		r.Describe(free[0].Guests[0], t.Attrs)
 	}
+}
+
+// learnAs learns one term of a bracket behind the words t, and returns the people who are what these say.
+func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speech.Term {
+	switch {
+	case x.Kind == speech.Person && x.Word.Arg != "partner" && x.Word.Arg != "child" && (t.Word.Arg != "family" || x.Word.Class == ""):
+		if speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg) {
+			x.Word.Arg = t.Word.Arg
+		}
+		i := r.Who(x)
+		if i < 0 {
+			return nil
+		}
+		x.Guests = []int{i}
+		r.Describe(x.Guests[0], x.Attrs)
+		if x.Word.Class == "kin" {
+			r.Relate(x.Guests[0], x.Word, owners)
+		}
+		inner.Last = x.Guests[0]
+		r.learnSub(x, inner)
+		return []*speech.Term{x}
+	case x.Kind == speech.Person:
+		r.LearnPerson(x, inner)
+		if t.Kind == speech.Role || t.Kind == speech.Label {
+			return []*speech.Term{x}
+		} else if t.Word.Arg == "godparent" && t.Word.Plural && len(x.Guests) > 0 { // "sponsors: Karen and her husband Iván"
+			r.Relate(x.Guests[0], t.Word, owners)
+		}
+	case nameIn(x): // "Grandparents: Nan (Iris)"
+		y := x.Names[0]
+		if y.Word = x.Word; r.LearnPerson(y, inner) >= 0 {
+			return []*speech.Term{y}
+		}
+	case x.Kind == speech.Kin && !x.Word.Plural && (x.Word.Arg == t.Word.Arg || x.Owner == nil && speech.Elder(x.Word.Arg) && speech.Elder(t.Word.Arg)):
+		x.Word.Arg = t.Word.Arg
+		x.Guests = []int{r.Entry(x, owners)}
+		r.Describe(x.Guests[0], x.Attrs)
+		return []*speech.Term{x}
+	case len(x.Names) > 0:
+		r.learnTerm([]*speech.Term{x}, 0, x, inner)
+		if t.Kind == speech.Label || t.Kind == speech.Role {
+			return x.Names
+		}
+	}
+	return nil
 }
 
 // twoByTwo takes "siblings with partners (Ana & Leo, Joe & Kit)": each with theirs.

@@ -24,26 +24,7 @@ func (p *parser) bracket(t *Phrase) {
 		return
 	}
 	one := target.Kind == Person || (target.Kind == Kin || target.Kind == Role) && !target.Word.Plural
-	for _, a := range in.Attrs {
-		switch {
-		case a.Class == "number" && one && (target.Kind == Person || len(in.Terms) > 0) && a.Num <= 110:
-			a.Class = "years"
-			target.Attrs = append(target.Attrs, a)
-		case a.Class == "number" || a.Class == "count":
-			target.Count = a.Num
-		case Personal[a.Class] && len(in.Terms) > 0 && p.out.lastAge(in, a):
-		case Personal[a.Class] && (one || len(in.Terms) > 0):
-			target.Attrs = append(target.Attrs, a)
-		case a.Class == "open":
-			target.Open = true
-		default:
-			if one && a.Class == "note" && len(in.Terms) == 0 {
-				target.Attrs = append(target.Attrs, a)
-				continue
-			}
-			p.out.Attrs = append(p.out.Attrs, a)
-		}
-	}
+	p.takeSaid(in, target, one)
 	if len(t.Inside) == 1 && target.Kind == Role {
 		if w, ok := t.Inside[0].Word("only"); ok {
 			target.Sex = w.Sex // "padrinhos (homens)"
@@ -52,11 +33,7 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	for _, a := range in.Unknown {
 		a.Class = "note"
-		if target.Kind == Label && len(in.Terms) == 0 {
-			p.out.Attrs = append(p.out.Attrs, a)
-			continue
-		}
-		if one {
+		if one && !(target.Kind == Label && len(in.Terms) == 0) {
 			target.Attrs = append(target.Attrs, a)
 		} else {
 			p.out.Attrs = append(p.out.Attrs, a)
@@ -81,6 +58,28 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// takeSaid gives what a bracket says to whom it stands behind, or to the photograph.
+func (p *parser) takeSaid(in Parsed, target *Term, one bool) {
+	for _, a := range in.Attrs {
+		switch {
+		case a.Class == "number" && one && (target.Kind == Person || len(in.Terms) > 0) && a.Num <= 110:
+			a.Class = "years"
+			target.Attrs = append(target.Attrs, a)
+		case a.Class == "number" || a.Class == "count":
+			target.Count = a.Num
+		case Personal[a.Class] && len(in.Terms) > 0 && p.out.lastAge(in, a):
+		case Personal[a.Class] && (one || len(in.Terms) > 0):
+			target.Attrs = append(target.Attrs, a)
+		case a.Class == "open":
+			target.Open = true
+		case one && a.Class == "note" && len(in.Terms) == 0:
+			target.Attrs = append(target.Attrs, a)
+		default:
+			p.out.Attrs = append(p.out.Attrs, a)
+		}
+	}
 }
 
 // bracketOwner is whose kin a bracket says that people are: "Oma (bride's side)", "Dadi (Hamza's dadi, 85)".

@@ -157,39 +157,10 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 	if w.Owner != "" {
 		p.own = ownerSaid(w.Owner)
 	}
-	if w.Arg == "family" && p.rank == "" && len(p.cur) == 1 && p.cur[0].Kind == Person && p.own == nil && p.cur[0].Sep != " " {
-		c := p.cur[0]
-		if p.r.InCouple(c.Name) {
-			p.own, p.cur = &Owner{Name: c.Name}, nil
-		} else { // "Parker family", "Katz side"
-			p.grp = true
-			return
-		}
-	}
-	if n := len(p.out.Terms); w.Arg == "family" && p.own == nil && near == 0 && len(p.cur) == 0 && n > 0 && p.sep == "&" && !p.in {
-		if x := p.out.Terms[n-1]; x.Kind == Person && p.r.HalfNamed(x.Name) == 0 && !p.r.IsHonour(x.Name) && (x.Owner == nil || x.Owner.Pronoun == "") {
-			p.own = &Owner{Name: x.Name, Near: true} // "Aunt Nighat & family"
-		}
-	}
-	if _, isHalf := next.Word("half"); isHalf && w.Lang == "ar" && !w.Plural && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && p.cur[len(p.cur)-1].Word.Class == "" {
-		x, h := p.cur[len(p.cur)-1], next.Words[0] // "الحاج إبراهيم جد العريس"
-		x.Word, x.Owner = w, &Owner{Half: h.Sex}
-		p.i++
+	if w.Arg == "family" && p.familyOf(near) || p.saysOf(t, w, next) {
 		return
 	}
-	if x := p.behindName(t); x != nil {
-		x.Word, x.Text = w, x.Text+" "+t.Text
-		for _, other := range t.Words {
-			if other.Class == "kin" && other.Lang == "other" {
-				x.Word = other
-			}
-		}
-		return
-	}
-	k := &Term{Kind: Kin, Word: w, Close: near, Text: t.Text}
-	if w.Line != 0 && k.Line == 0 {
-		k.Line = w.Line
-	}
+	k := &Term{Kind: Kin, Word: w, Close: near, Line: w.Line, Text: t.Text}
 	if t.Possessive || w.Arg != "family" && p.plainOwner(next) {
 		k.Owner = p.own
 		k.Start, k.End, k.Text = t.Start, t.End, t.Text
@@ -197,37 +168,7 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		p.num = 0
 		return
 	}
-	if w.Arg == "family" && p.r.NameLike(next) && !next.Possessive && p.own == nil {
-		p.i++
-		if p.r.InCouple(next.Text) {
-			p.own = &Owner{Name: next.Text}
-			p.add(k, t)
-			return
-		}
-		p.grp = true
-		return
-	}
-	if w.Arg != "family" && p.r.nameAfterKin(next, p.peek(2)) && !next.Possessive {
-		if w.Plural && p.r.InCouple(next.Text) {
-			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
-			p.i++
-			return
-		}
-		if !words.Cased(next.Text) && p.own == nil && p.r.InCouple(next.Text) && !words.IsHan(next.Text) {
-			p.kinOfCouple(k, t, next)
-			return
-		}
-		if next.Has("half") || next.Has("couple") {
-			p.add(k, t)
-			return
-		}
-		k.Owner = p.own
-		if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(w.Arg) {
-			k.Word.Arg, k.Word.Text = old.Word.Arg, w.Text
-			k.Owner = old.Owner
-			p.back = old
-		}
-		p.run = k
+	if p.namesNext(k, t, next) {
 		return
 	}
 	if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(w.Arg) && !w.Plural {
@@ -252,6 +193,81 @@ func (p *parser) behindName(t *Phrase) *Term {
 		return p.cur[n-1]
 	}
 	return nil
+}
+
+// familyOf takes the person before "family" for whose it is, and reports whether the words are a label: "Parker family".
+func (p *parser) familyOf(near byte) bool {
+	if p.rank == "" && len(p.cur) == 1 && p.cur[0].Kind == Person && p.own == nil && p.cur[0].Sep != " " {
+		c := p.cur[0]
+		if p.r.InCouple(c.Name) {
+			p.own, p.cur = &Owner{Name: c.Name}, nil
+		} else { // "Parker family", "Katz side"
+			p.grp = true
+			return true
+		}
+	}
+	if n := len(p.out.Terms); p.own == nil && near == 0 && len(p.cur) == 0 && n > 0 && p.sep == "&" && !p.in {
+		if x := p.out.Terms[n-1]; x.Kind == Person && p.r.HalfNamed(x.Name) == 0 && !p.r.IsHonour(x.Name) && (x.Owner == nil || x.Owner.Pronoun == "") {
+			p.own = &Owner{Name: x.Name, Near: true} // "Aunt Nighat & family"
+		}
+	}
+	return false
+}
+
+// saysOf takes kin for what the person before it is: "Ann, sister".
+func (p *parser) saysOf(t *Phrase, w words.Word, next *Phrase) bool {
+	if _, isHalf := next.Word("half"); isHalf && w.Lang == "ar" && !w.Plural && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && p.cur[len(p.cur)-1].Word.Class == "" {
+		x, h := p.cur[len(p.cur)-1], next.Words[0] // "الحاج إبراهيم جد العريس"
+		x.Word, x.Owner = w, &Owner{Half: h.Sex}
+		p.i++
+		return true
+	}
+	if x := p.behindName(t); x != nil {
+		x.Word, x.Text = w, x.Text+" "+t.Text
+		for _, other := range t.Words {
+			if other.Class == "kin" && other.Lang == "other" {
+				x.Word = other
+			}
+		}
+		return true
+	}
+	return false
+}
+
+// namesNext takes kin with the names that follow it, and reports whether there are any.
+func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
+	if k.Word.Arg == "family" && p.r.NameLike(next) && !next.Possessive && p.own == nil {
+		p.i++
+		if p.r.InCouple(next.Text) {
+			p.own = &Owner{Name: next.Text}
+			p.add(k, t)
+			return true
+		}
+		p.grp = true
+		return true
+	}
+	if k.Word.Arg != "family" && p.r.nameAfterKin(next, p.peek(2)) && !next.Possessive {
+		if k.Word.Plural && p.r.InCouple(next.Text) {
+			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
+			p.i++
+			return true
+		}
+		if !words.Cased(next.Text) && p.own == nil && p.r.InCouple(next.Text) && !words.IsHan(next.Text) {
+			p.kinOfCouple(k, t, next)
+			return true
+		}
+		if next.Has("half") || next.Has("couple") {
+			p.add(k, t)
+			return true
+		}
+		k.Owner = p.own
+		if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(k.Word.Arg) {
+			k.Word.Arg, k.Owner, p.back = old.Word.Arg, old.Owner, old
+		}
+		p.run = k
+		return true
+	}
+	return false
 }
 
 // kinOfCouple takes kin with whose it is right behind, and a name behind that: أم يوسف هالة.

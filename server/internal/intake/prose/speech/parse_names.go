@@ -86,23 +86,7 @@ func MainClass(t *Phrase) string {
 
 // name takes a name, of one or several words.
 func (p *parser) name(t *Phrase) {
-	full, end, poss := t.Text, t.End, t.Possessive
-	for !poss && !t.alone && !p.manyNames(t) {
-		next := p.peek(1)
-		dot := next.Key == "." && utf8.RuneCountInString(t.Text) == 1
-		if dot {
-			next = p.peek(2)
-		}
-		if next.Kind != 'w' || !next.Gap && !dot && words.Cased(next.Text) || !p.continues(next) {
-			break
-		}
-		p.i++
-		if dot {
-			p.i++
-		}
-		full += " " + next.Text
-		end, poss = next.End, next.Possessive
-	}
+	full, end, poss := p.fullName(t)
 	if poss {
 		p.own = &Owner{Name: full}
 		return
@@ -172,6 +156,28 @@ func (p *parser) manyNames(t *Phrase) bool {
 		}
 	}
 	return n > 2
+}
+
+// fullName takes the words of a name, and returns where they end and whether they say whose something is.
+func (p *parser) fullName(t *Phrase) (full string, end int, poss bool) {
+	full, end, poss = t.Text, t.End, t.Possessive
+	for !poss && !t.alone && !p.manyNames(t) {
+		next := p.peek(1)
+		dot := next.Key == "." && utf8.RuneCountInString(t.Text) == 1
+		if dot {
+			next = p.peek(2)
+		}
+		if next.Kind != 'w' || !next.Gap && !dot && words.Cased(next.Text) || !p.continues(next) {
+			break
+		}
+		p.i++
+		if dot {
+			p.i++
+		}
+		full += " " + next.Text
+		end, poss = next.End, next.Possessive
+	}
+	return full, end, poss
 }
 
 // ownsNext is whose the kin is that follows a name without the mark of whose.

@@ -164,23 +164,29 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 			return true, true
 		}
 		p.grp = true
-	case "above": // "all of the above", "the last two"
+	case "above", "same":
+		return true, p.others(t, w)
+	default:
+		return false, false
+	}
+	return true, true
+}
+
+// others takes words for other photographs: "all of the above", "the last two", "same".
+func (p *parser) others(t *Phrase, w words.Word) bool {
+	switch next := p.peek(1); {
+	case w.Class == "above":
 		n := event.MaxPhotographs
 		if w.Arg != "" {
 			n = int(w.Arg[0] - '0')
 		}
 		p.add(&Term{Kind: Same, Number: n}, t).Number = n
-	case "same":
-		if len(p.out.Terms)+len(p.cur)+len(p.lost) > 0 {
-			return true, false
-		}
-		if !p.r.letters(next.Text) || !next.Capital {
-			p.add(&Term{Kind: Same}, t)
-		}
-	default:
-		return false, false
+	case len(p.out.Terms)+len(p.cur)+len(p.lost) > 0:
+		return false
+	case !p.r.letters(next.Text) || !next.Capital:
+		p.add(&Term{Kind: Same}, t)
 	}
-	return true, true
+	return true
 }
 
 // joins takes words that join people or take them away.
