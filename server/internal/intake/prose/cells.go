@@ -116,17 +116,16 @@ func (c *Cells) Relation(text string, p *event.Person) (bool, string) {
 	return known, text
 }
 
-// bands are words for ages that stand alone in a cell.
-var bands = map[string]event.AgeBand{
-	"adult": event.Adult, "adults": event.Adult, "adulto": event.Adult, "adulta": event.Adult, "adulte": event.Adult, "erwachsen": event.Adult, "erwachsene": event.Adult, "成人": event.Adult, "بالغ": event.Adult,
-	"elder": event.Elder, "child": event.Child, "infant": event.Infant, "baby": event.Infant,
-}
+// bands are the ages for which a cell may hold a word that stands alone, by their lists.
+var bands = map[string]event.AgeBand{"adult": event.Adult, "elder": event.Elder, "child": event.Child, "infant": event.Infant}
 
 // Age reads a cell that holds an age: in years, or words for one.
 func (c *Cells) Age(text string, p *event.Person) bool {
-	if band, ok := bands[names.Plain(text)]; ok {
-		p.AgeBand = band
-		return true
+	for name, band := range bands {
+		if words.Listed("age "+name, names.Plain(text)) {
+			p.AgeBand = band
+			return true
+		}
 	}
 	in := c.parse(text)
 	said := slices.Clone(in.Attrs)

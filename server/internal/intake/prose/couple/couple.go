@@ -267,7 +267,7 @@ func (r finder) matchSexes() {
 func (r finder) twoOfOne() bool {
 	for i := range r.Lines {
 		k := names.Plain(r.Lines[i].Text)
-		for _, s := range []string{"2 brides", "two brides", "both brides", "2 grooms", "two grooms", "both grooms", "two husbands", "2 husbands", "two wives", "2 wives"} {
+		for _, s := range words.List("two of one") {
 			if strings.Contains(k, s) {
 				return true
 			}

@@ -210,8 +210,7 @@ func (r *Roll) Longer(name string) int {
 			return -1 // "Noah B" beside "Noah S"
 		}
 	}
-	switch ws[len(ws)-1] {
-	case "jr", "junior", "sr", "snr":
+	if words.Listed("junior", ws[len(ws)-1]) {
 		return -1
 	}
 	i := ids[0]

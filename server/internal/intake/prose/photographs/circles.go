@@ -83,9 +83,6 @@ func (r *Reader) choices(ids []int) []string {
 	return out
 }
 
-// spelled are roles that lists shorten and sheets write out.
-var spelled = map[string]string{"moh": "maid of honour", "bm": "best man", "bms": "bridesmaid", "gm": "groomsman", "gms": "groomsman", "fg": "flower girl", "fgs": "flower girl", "rb": "ring bearer", "rbs": "ring bearer"}
-
 // RelationOf writes what somebody is, as event files do; nouns have capitals in German.
 func (r *Reader) RelationOf(g *people.Guest) string {
 	text := r.relationTo(g)
@@ -114,7 +111,7 @@ func (r *Reader) relationTo(g *people.Guest) string {
 	}
 	for _, h := range g.Roles {
 		if h.Arg != "group" && h.Arg != "crew" && h.Arg != "party" {
-			return cmp.Or(spelled[h.Text], h.One, kin.Singular(h.Text))
+			return cmp.Or(words.Spelled(h.Text), h.One, kin.Singular(h.Text))
 		}
 	}
 	return ""

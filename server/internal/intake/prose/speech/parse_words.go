@@ -204,7 +204,7 @@ func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
 		p.flush("+")
 		p.neg = false
 		_, last, _ := strings.Cut(t.Key, " ")
-		p.det = articles[last] // "con los"
+		p.det = words.Listed("article", last) // "con los"
 	case "minus":
 		if t.Key == "all but" && !begun {
 			p.add(&Term{Kind: All}, t)
@@ -267,8 +267,8 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 		if t.Has("both") && p.bothOfThem(t) {
 			return true, true
 		}
-		p.det = p.det || articles[t.Key]
-		p.every = p.every || everyWords[w.Text]
+		p.det = p.det || words.Listed("article", t.Key)
+		p.every = p.every || words.Listed("every", w.Text)
 		p.all = p.all || w.Text == "both" || w.Text == "all" || w.Lang != "en"
 	case "num":
 		p.num = int(w.Arg[0] - '0')
@@ -296,12 +296,6 @@ func (p *parser) qualified(t *Phrase) bool {
 	return true
 }
 
-// articles stand before kin whose name may follow behind a comma: "o padrasto, Edson".
-var articles = map[string]bool{"the": true, "o": true, "a": true, "os": true, "as": true, "el": true, "la": true, "los": true, "las": true, "le": true, "les": true, "der": true, "die": true, "dem": true, "den": true}
-
-// everyWords count step-parents among parents: "all parents".
-var everyWords = map[string]bool{"all": true, "all the": true, "all of": true, "todos os": true, "todos los": true, "tous les": true, "alle": true, "each set of": true}
-
 // aside takes what is said beside the people.
 func (p *parser) aside(t *Phrase) bool {
 	for _, w := range t.Words {
@@ -317,7 +311,7 @@ func (p *parser) aside(t *Phrase) bool {
 			p.attr(Attribute{Class: w.Class, Arg: w.Arg, Text: t.Text, Start: t.Start, End: t.End})
 			return true
 		case "prep", "remark", "near":
-			if polite[t.Key] && len(p.cur) == 0 && !p.prep {
+			if words.Listed("polite", t.Key) && len(p.cur) == 0 && !p.prep {
 				return true
 			}
 			if !p.prep && (len(p.cur) > 0 || len(p.out.Terms) > 0 || w.Class == "remark" || p.in) && w.Class != "near" {
@@ -332,9 +326,6 @@ func (p *parser) aside(t *Phrase) bool {
 	}
 	return false
 }
-
-// polite are words before a wish that make no remark of it: "bitte wir zwei mit Oma".
-var polite = map[string]bool{"please": true, "pls": true, "plz": true, "bitte": true, "por favor": true, "svp": true, "请": true, "zuerst": true}
 
 // timeNext reports whether a time of day follows: "until 17:00", "by 1500".
 func (p *parser) timeNext() bool {

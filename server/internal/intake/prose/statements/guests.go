@@ -58,7 +58,7 @@ func headOf(text string) byte {
 	head := byte(0)
 	for _, w := range words.Find(key) {
 		switch {
-		case w.Class == "guests" && !asideHeadings[key]:
+		case w.Class == "guests" && !words.Listed("aside", key):
 			return lines.GuestHead
 		case w.Class == "photos":
 			head = lines.PhotoHead
@@ -66,10 +66,6 @@ func headOf(text string) byte {
 	}
 	return head
 }
-
-// asideHeadings stand over people who are told of in running words.
-var asideHeadings = map[string]bool{"whos who": true, "who is who": true, "names": true, "vips": true, "key": true, "key people": true, "reference": true, "family names": true, "who": true, "family info": true,
-	"nomes": true, "nombres": true, "prenoms": true, "namen": true, "qui est qui": true, "quien es quien": true, "quem e quem": true, "wer ist wer": true}
 
 // wantsPhotograph reports whether a line of guests can only ask for a photograph: "Ann + Bo", "couple with Ann".
 func (r *Reader) wantsPhotograph(i int) bool {

@@ -42,6 +42,7 @@ type lexicon struct {
 	slips  map[byte][]string // words for people, by their first letter
 	han    int               // runes of the longest word without spaces
 	one    map[Word]string   // the first word for one person, by the word without its text
+	lists  map[string][]string
 }
 
 // ending is how words of a language may end that stand for people: "itos os" for "primitos" of "primos", "bruder" for
@@ -59,6 +60,15 @@ func Given(key string) (byte, bool) {
 
 // Begins reports whether words of several tokens begin with a token.
 func Begins(key string) bool { return all().starts[key] }
+
+// List is the words of all languages that a line "list name: words" has.
+func List(name string) []string { return all().lists[name] }
+
+// Listed reports whether a list has a word.
+func Listed(name, word string) bool { return slices.Contains(List(name), word) }
+
+// Spelled writes out a role that lists shorten, "" for any other.
+func Spelled(short string) string { return strings.Join(List("spelled "+short), "") }
 
 // LongestHan is how many characters the longest word has that is written without spaces.
 func LongestHan() int { return all().han }
@@ -100,7 +110,7 @@ var all = sync.OnceValue(loadWords)
 const MostTokens = 7
 
 func loadWords() *lexicon {
-	x := &lexicon{words: make(map[string][]Word), starts: make(map[string]bool), given: make(map[string]byte), one: make(map[Word]string)}
+	x := &lexicon{words: make(map[string][]Word), starts: make(map[string]bool), given: make(map[string]byte), one: make(map[Word]string), lists: make(map[string][]string)}
 	entries, err := wordFiles.ReadDir(".")
 	if err != nil {
 		panic(err) // they are part of the program
@@ -147,6 +157,13 @@ func (x *lexicon) add(lang string, head []string, list string) {
 		for e := range strings.SplitSeq(list, ",") {
 			part := strings.Fields(e)
 			x.ends = append(x.ends, ending{lang, names.Plain(part[0]), names.Plain(part[len(part)-1])})
+		}
+		return
+	}
+	if head[0] == "list" {
+		name := strings.Join(head[1:], " ")
+		for text := range strings.SplitSeq(list, ",") {
+			x.lists[name] = append(x.lists[name], strings.TrimSpace(text))
 		}
 		return
 	}
