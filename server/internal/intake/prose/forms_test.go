@@ -179,3 +179,20 @@ func TestADayWithoutItsYear(t *testing.T) {
 		assert.True(t, got.Event.Date == "" || want == "2026-09-12", text)
 	}
 }
+
+// What sentences tell of ages, and when somebody goes.
+func TestAgesAndTimesInSentences(t *testing.T) {
+	text := "Ann & Bo\nSat 12 September 2026, photos about 2.15\n1. Ann & Bo with Rosa, Nico, Luna\n2. Ann & Bo with Uncle Jo\n\nRosa is 84. Nico 6, Luna 4.\nJo has 2 kids. Jo's lift home is at 5pm.\nDinner is at 7.\n"
+	got := Read(effort.New(t.Context(), effort.Most), text, event.Event{}, time.Time{})
+	bands := make(map[string]event.AgeBand)
+	until := make(map[string]string)
+	for _, p := range got.Event.People {
+		bands[p.Name], until[p.Name] = p.AgeBand, p.PresentUntil
+	}
+	assert.Equal(t, map[string]event.AgeBand{"Ann": event.Adult, "Bo": event.Adult, "Rosa": event.Elder, "Nico": event.Child, "Luna": event.Child, "Uncle Jo": event.Adult}, bands)
+	assert.Equal(t, "17:00", until["Uncle Jo"])
+	assert.Equal(t, "2026-09-12", got.Event.Date)
+	if assert.Len(t, got.Event.Blocks, 1) {
+		assert.Equal(t, "14:15", got.Event.Blocks[0].Opens)
+	}
+}

@@ -157,6 +157,11 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 	if len(who) == 1 {
 		r.Describe(who[0], of)
 	}
+	s.Kind = statements.Remark
+	for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
+		r.saidOf(s, sentence, r.oneOf(p.Set))
+		r.agesSaid(sentence)
+	}
 	for _, a := range said {
 		switch a.Class {
 		case "first":

@@ -26,10 +26,56 @@ func (r *Reader) sayings() {
 		}
 		r.neverTogether(s)
 		for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
-			r.saidOf(s, sentence)
+			r.saidOf(s, sentence, nil)
 			r.ranked(s, sentence)
+			if s.Kind != statements.Photo {
+				r.agesSaid(sentence)
+			}
 		}
 	}
+}
+
+// agesSaid takes ages that follow names: "Nico 6, Luna 4", "Erika ist 74", "Amparo, que tiene 93 años".
+func (r *Reader) agesSaid(ph []speech.Phrase) {
+	for k := 0; k < len(ph); k++ {
+		i, n := r.nameAt(ph, k)
+		if i < 0 {
+			continue
+		}
+		j := k + n
+		for j < len(ph) && (ph[j].Key == "," || ph[j].Key == "=" || ph[j].Has("verb") || words.Listed("relative", ph[j].Key)) {
+			j++
+		}
+		if j < len(ph) && ph[j].Kind == 'n' && ph[j].Num > 0 && ph[j].Num <= 110 && ageEnds(ph[j], ph[j+1:]) {
+			r.Describe(i, []speech.Attribute{{Class: "years", Num: ph[j].Num}})
+		}
+		k += n - 1
+	}
+}
+
+// ageEnds reports whether what stands behind a number lets it be an age.
+func ageEnds(number speech.Phrase, ph []speech.Phrase) bool {
+	if len(ph) == 0 || ph[0].Start-number.End > 1 { // a bracket ends between them
+		return true
+	}
+	return ph[0].Kind == 'p' && ph[0].Key != "-" && ph[0].Key != "/" || ph[0].Has("years") || ph[0].Has("and")
+}
+
+// nameAt is whose name begins at a phrase, and how many phrases it has; -1 where none does.
+func (r *Reader) nameAt(ph []speech.Phrase, k int) (who, phrases int) {
+	if ph[k].Kind != 'w' || !r.Known[ph[k].Key] {
+		return -1, 1
+	}
+	for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first
+		text := ph[k].Text
+		for _, p := range ph[k+1 : k+n] {
+			text += " " + p.Text
+		}
+		if one := r.Find(text); len(one) == 1 && (n > 1 || r.NameLike(&ph[k])) {
+			return one[0], n
+		}
+	}
+	return -1, 1
 }
 
 // within are the people whom terms of a stretch of the line name one by one, by where they stand.
@@ -45,20 +91,11 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 		}
 	}
 	for k := 0; k < len(ph); k++ {
-		if ph[k].Kind != 'w' || !r.Known[ph[k].Key] {
-			continue
+		i, n := r.nameAt(ph, k)
+		if i >= 0 {
+			take(i, ph[k].Start)
 		}
-		for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first
-			text := ph[k].Text
-			for _, p := range ph[k+1 : k+n] {
-				text += " " + p.Text
-			}
-			if one := r.Find(text); len(one) == 1 && (n > 1 || r.NameLike(&ph[k])) {
-				take(one[0], ph[k].Start)
-				k += n - 1
-				break
-			}
-		}
+		k += n - 1
 	}
 	c := r.ScopeOf(s)
 	var visit func(terms []*speech.Term)
@@ -84,9 +121,13 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 	return ids, at
 }
 
-// saidOf gives needs and absences to the people named before them in a sentence, else behind them.
-func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
+// saidOf gives needs and absences to the people named before them in a sentence, else behind them, or to whom it is about
+// when it names nobody.
+func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int) {
 	ids, at := r.within(s, ph)
+	if len(ids) == 0 {
+		ids, at = about, make([]int, len(about))
+	}
 	if len(ids) == 0 {
 		return
 	}
@@ -110,7 +151,7 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase) {
 		of, behind := []int(nil), -1
 		for n, i := range ids {
 			switch {
-			case at[n] >= from && at[n] < p.Start:
+			case at[n] >= from && (at[n] < p.Start || len(about) > 0 && at[n] == 0):
 				of = append(of, i)
 			case at[n] > p.Start && behind < 0:
 				behind = i
