@@ -214,7 +214,7 @@ func TestCaseReunion(t *testing.T) {
 			again++
 		}
 	}
-	assert.LessOrEqual(t, again, 2, "after everyone people leave; a household with a baby would stand about if it came before")
+	assert.LessOrEqual(t, again, 2, "after everyone people leave; two households called before would stand about too long")
 	assert.GreaterOrEqual(t, at, 7, "households that are there come first")
 }
 
