@@ -35,7 +35,7 @@ var arrows = map[string][]string{
 	"server/internal/readback": {"server/internal/event", "server/internal/intake", "server/internal/wording"},
 	"server/internal/intake":   {"server/internal/event", "server/internal/wording", "server/internal/check", "server/internal/kin"},
 	"server/internal/outdoors": {"server/internal/event", "solver", "server/internal/wording"},
-	"server/internal/planning": {"server/internal/event", "server/internal/family", "server/internal/outdoors", "solver", "server/internal/wording", "server/internal/check"},
+	"server/internal/planning": {"server/internal/event", "server/internal/family", "server/internal/kin", "server/internal/outdoors", "solver", "server/internal/wording", "server/internal/check"},
 	"server/internal/sheet":    {"server/internal/diagram", "server/internal/event", "server/internal/wording"},
 	"server/internal/diagram":  {"server/internal/event"},
 	"server/internal/placing":  {"server/internal/event", "server/internal/family", "solver", "server/internal/wording", "server/internal/check"},

@@ -2577,7 +2577,8 @@ type Weights struct {
 	ReleaseChild *int32 `protobuf:"varint,3,opt,name=release_child,json=releaseChild,proto3,oneof" json:"release_child,omitempty"`
 	// Weight of the release time of an infant.
 	ReleaseInfant *int32 `protobuf:"varint,4,opt,name=release_infant,json=releaseInfant,proto3,oneof" json:"release_infant,omitempty"`
-	// Weight of the release time of an elder.
+	// Weight of the release time of an elder. Whoever is over 80 by the words of the relation or the note or in a
+	// wheelchair, and an elder with a need, counts twice as much.
 	ReleaseElder *int32 `protobuf:"varint,5,opt,name=release_elder,json=releaseElder,proto3,oneof" json:"release_elder,omitempty"`
 	// Added to the weight of the release time of somebody with a need.
 	ReleaseNeed *int32 `protobuf:"varint,6,opt,name=release_need,json=releaseNeed,proto3,oneof" json:"release_need,omitempty"`

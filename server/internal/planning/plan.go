@@ -159,6 +159,9 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
 	}
+	if result, err = s.keepRuns(deadline, result); err != nil {
+		return event.CallSheet{}, err
+	}
 	if s.problem.event.Fit == event.Safe {
 		if result, err = s.makeSafe(deadline, result); err != nil {
 			return event.CallSheet{}, err

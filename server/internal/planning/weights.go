@@ -1,6 +1,11 @@
 package planning
 
-import "kinorder.example/server/internal/event"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
+)
 
 // The defaults of the cost, in person-seconds per step-in and in weights per second. Common
 // practice, no source; they hold as long as balanced orders of published lists cost at most about
@@ -42,9 +47,23 @@ func newCostWeights(w event.Weights) costWeights {
 	}
 }
 
+// frailFrom is the age in years above which nobody is kept standing about, and frailTimes how often whoever is
+// that old, in a wheelchair, or an elder with a need counts as an elder does: they are early within their side.
+// Common practice, no source.
+const (
+	frailFrom  = 80
+	frailTimes = 2
+)
+
+// frail reads the age in the words of the relation or the note, "grandmother, 82".
+func frail(p event.Person) bool {
+	return slices.Contains(p.Needs, event.Wheelchair) || p.AgeBand == event.Elder && hasBodilyNeed(p) ||
+		max(kin.ReadRemarks(p.Relation).Age, kin.ReadRemarks(p.PrivateNote).Age) > frailFrom
+}
+
 // tires says that a person should not wait or stand for long.
 func tires(p event.Person) bool {
-	return p.AgeBand != event.Adult || hasBodilyNeed(p)
+	return p.AgeBand != event.Adult || hasBodilyNeed(p) || frail(p)
 }
 
 // hasBodilyNeed leaves out the interpreter: a person who needs one does not tire sooner.
@@ -93,6 +112,9 @@ func (w costWeights) byAge(p event.Person) int {
 	}
 	if hasBodilyNeed(p) {
 		weight += w.releaseNeed
+	}
+	if frail(p) {
+		weight = max(weight, frailTimes*w.releaseElder)
 	}
 	return weight
 }

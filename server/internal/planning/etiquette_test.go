@@ -1,0 +1,131 @@
+package planning
+
+import (
+	"os"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/solver"
+)
+
+func etiquette(t *testing.T) event.Event {
+	t.Helper()
+	raw, err := os.ReadFile("../../../testdata/cases/etiquette.yaml")
+	require.NoError(t, err)
+	e, _, err := intake.Read(raw, intake.YAML)
+	require.NoError(t, err)
+	return e
+}
+
+func orderOf(s event.CallSheet) []string {
+	var out []string
+	for _, entry := range s.Blocks[0].Entries {
+		out = append(out, entry.Grouping)
+	}
+	return out
+}
+
+// Whoever is over 80 or in a wheelchair is free in the first half of the photographs of their side.
+func TestCaseEtiquetteFrailEarly(t *testing.T) {
+	e := etiquette(t)
+	s := plan(t, e, Options{})
+	require.Empty(t, s.LeftOut)
+	sides := map[string]string{}
+	for _, p := range e.People {
+		sides[p.ID] = p.Side
+	}
+	for _, frail := range []string{"mg", "iu"} {
+		last, count := 0, 0
+		for _, entry := range s.Blocks[0].Entries {
+			here := slices.Concat(entry.StepIn, entry.Stay)
+			if !slices.ContainsFunc(here, func(id string) bool {
+				return sides[id] == sides[frail] && id != "maren" && id != "idris"
+			}) {
+				continue
+			}
+			count++
+			if slices.Contains(here, frail) {
+				last = count
+			}
+		}
+		assert.LessOrEqual(t, 2*last, count+1, "%s: %v", frail, orderOf(s))
+	}
+}
+
+func TestFrail(t *testing.T) {
+	w := newCostWeights(event.Weights{})
+	for _, c := range []struct {
+		p    event.Person
+		want int
+	}{
+		{event.Person{}, defaultReleaseAdult},
+		{event.Person{Relation: "grandmother, 79"}, defaultReleaseAdult},
+		{event.Person{Relation: "grandmother, 82"}, 2 * defaultReleaseElder},
+		{event.Person{PrivateNote: "tires soon; 91 years"}, 2 * defaultReleaseElder},
+		{event.Person{PrivateNote: "table 91"}, defaultReleaseAdult},
+		{event.Person{AgeBand: event.Elder}, defaultReleaseElder},
+		{event.Person{AgeBand: event.Elder, Needs: []event.Need{event.Seat}}, 2 * defaultReleaseElder},
+		{event.Person{AgeBand: event.Elder, Needs: []event.Need{event.Interpreter}}, defaultReleaseElder},
+		{event.Person{Needs: []event.Need{event.Wheelchair}}, 2 * defaultReleaseElder},
+	} {
+		release, idle := w.of(c.p, 1, 10, event.Balanced)
+		assert.EqualValues(t, c.want, release, "%+v", c.p)
+		assert.Equal(t, c.want > defaultReleaseAdult, idle > 0, "%+v", c.p)
+	}
+}
+
+// Whom a family seats first goes first.
+func TestCaseEtiquetteSeniority(t *testing.T) {
+	e := etiquette(t)
+	e.Rules = append(e.Rules, event.Rule{Seniority: &event.Seniority{People: []string{"ma", "ib"}}})
+	order := orderOf(plan(t, e, Options{}))
+	last := max(slices.Index(order, "m-aunt"), slices.Index(order, "m-all"))
+	assert.Less(t, last, min(slices.Index(order, "i-brother"), slices.Index(order, "i-all")), "%v", order)
+}
+
+// The one-by-ones of a circle are one quick run, though the best order takes one of them with the family, unless that
+// costs more than a share.
+func TestCaseEtiquetteOneByOnes(t *testing.T) {
+	ones := []string{"one.ms", "one.a1", "one.a2"}
+	inRun := func(order []string) bool {
+		var at []int
+		for _, id := range ones {
+			at = append(at, slices.Index(order, id))
+		}
+		return slices.Max(at)-slices.Min(at) == len(ones)-1
+	}
+	e := etiquette(t)
+	s := plan(t, e, Options{})
+	assert.True(t, inRun(orderOf(s)), "%v", orderOf(s))
+	assert.True(t, s.Totals.Proven, "no order with them in a run is better")
+
+	// One of them cannot stay and another, who tires, is wanted much later: a run would have one of them wait.
+	soon := 40
+	for i, p := range e.People {
+		switch p.ID {
+		case "a1":
+			e.People[i].ReleaseWeight = &soon
+		case "a2":
+			e.People[i].AgeBand = event.Elder
+		}
+	}
+	e.Groupings = slices.DeleteFunc(e.Groupings, func(g event.Grouping) bool { return g.ID == "all-attendants" })
+	e.Groupings = append(e.Groupings, event.Grouping{ID: "late", Members: []string{"maren", "a2"}, NotBefore: "14:50"})
+	s, err := Plan(t.Context(), e, Options{Work: 30})
+	require.NoError(t, err)
+	assert.False(t, inRun(orderOf(s)), "%v", orderOf(s))
+}
+
+func TestBrokenUp(t *testing.T) {
+	set := []solver.GroupingIndex{1, 2, 3}
+	orders := func(o ...[]solver.GroupingIndex) [][]solver.GroupingIndex { return o }
+	assert.False(t, brokenUp(set, orders([]solver.GroupingIndex{0, 2, 1, 3, 4})))
+	assert.True(t, brokenUp(set, orders([]solver.GroupingIndex{2, 0, 1, 3, 4})))
+	assert.False(t, brokenUp(set, orders([]solver.GroupingIndex{2}, []solver.GroupingIndex{0, 3, 1})), "a run in each block")
+	assert.False(t, brokenUp(set, orders([]solver.GroupingIndex{0, 4})))
+}
