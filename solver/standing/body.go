@@ -158,9 +158,19 @@ func widthCM(stature int, young bool, posture Posture, holds bool) int {
 	return w
 }
 
-// holdInfants gives every infant to a grown-up who isn't kept apart from it nor from an infant in the same arms, then to
-// the closest by bond, then to the one with the fewest infants, then to the one without needs, then to the first.
-// Without a grown-up the infant has a place like a child, and so has one with a chair of its own.
+// Ranks of whom Arms say nothing of, by their closest tie with the infant, and what comes on top of a rank. A child holds
+// an infant only where there is no grown-up.
+var tieRanks = [...]int{Couple: 10, Household: 10, Circle: 30, Circle + 1: 50}
+
+const (
+	armsFull   = 15  // for each infant that they hold already
+	armsNeeded = 3   // has a need, or is an elder
+	armsOfLead = 200 // the day is about them, and the infant is not of theirs
+)
+
+// holdInfants gives every infant to somebody who isn't kept apart from it nor from an infant in the same arms, then to
+// whom it belongs to by arms, else by ties, then to the tallest where all are children, then to the first. An infant with
+// a chair of its own has a place like a child, and so has one that is with infants only.
 func (p *Problem) holdInfants() {
 	people := p.spec.People
 	p.holder = make([]int, len(people))
@@ -168,18 +178,29 @@ func (p *Problem) holdInfants() {
 	for q := range people {
 		p.holder[q] = -1
 	}
+	said := map[[2]int]int{}
+	for _, a := range p.spec.Arms {
+		said[[2]int{a.Infant, a.Holder}] = a.Rank
+	}
+	holds := Child
+	for _, who := range people {
+		if who.Age == Adult || who.Age == Elder {
+			holds = Elder
+		}
+	}
 	for q := range people {
 		if people[q].Age != Infant || people[q].Seat || people[q].Wheelchair {
 			continue
 		}
-		best, bestRank := -1, [4]int{}
+		best, bestRank := -1, [3]int{}
 		for h := range people {
-			if people[h].Age == Child || people[h].Age == Infant {
+			if people[h].Age > holds {
 				continue
 			}
-			rank := [4]int{p.keptApart(q, h), p.closeness(q, h), arms[h], 0}
-			if people[h].Wheelchair || people[h].Seat || people[h].Age == Elder {
-				rank[3] = 1
+			rank := [3]int{p.keptApart(q, h), p.armsRank(q, h, said) + armsFull*arms[h], 0}
+			if people[h].Age == Child {
+				stature, _ := people[h].stature()
+				rank[2] = -stature
 			}
 			if best < 0 || slices.Compare(rank[:], bestRank[:]) < 0 {
 				best, bestRank = h, rank
@@ -190,6 +211,22 @@ func (p *Problem) holdInfants() {
 			arms[best]++
 		}
 	}
+}
+
+// armsRank is how far somebody is from being the one to hold an infant.
+func (p *Problem) armsRank(infant, h int, said map[[2]int]int) int {
+	who := p.spec.People[h]
+	rank, ok := said[[2]int{infant, h}]
+	if !ok {
+		rank = tieRanks[p.closeness(infant, h)]
+	}
+	if who.Importance >= leadingImportance && rank > tieRanks[Household] {
+		rank += armsOfLead
+	}
+	if who.Wheelchair || who.Seat || who.Age == Elder {
+		rank += armsNeeded
+	}
+	return rank
 }
 
 // keptApart is 2 when an infant must not be with somebody, 1 when not with another infant in their arms, else 0.

@@ -14,8 +14,12 @@
 //
 // Rules that always hold: somebody who uses a wheelchair or needs a seat has it in the first row of
 // chairs or, without one, in the first standing row; nobody who needs a level way is on a step;
-// elders neither kneel nor sit on the ground; infants without a chair are held by a grown-up where there is one, who
-// then is on the ground and neither kneels nor sits on it.
+// elders neither kneel nor sit on the ground; infants without a chair are held by a grown-up where there is one, else by
+// the tallest child. Holders stand on the ground or sit on a chair. An infant is held by its parents (Arms), then by its
+// household; those of importance 5 and above, whom the day is about, hold only their own while anybody else is there.
+//
+// Who could stand anywhere is called free below: a grown-up who is no elder, does not have to sit, and whom the day is
+// not about.
 //
 // # Objective
 //
@@ -23,7 +27,8 @@
 // The weights are judgements, common practice, no source:
 //
 //	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row in front that is not
-//	         low, or 8 when it is one of chairs
+//	         low, or 8 when it is one of chairs; in a row, 8 · |sum of x| of those whom the day is
+//	         about, and 500 for each free person between two of them
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
@@ -32,15 +37,19 @@
 //	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
 //	         have a side when everybody else is of one
 //	Balance  2 per cm between the heads of the same place counted from the left and from the
-//	         right of a row; 1 per cm between the heads of neighbours; 20 for each person more on
-//	         one side of the middle
+//	         right of a row; 1 per cm between the heads of neighbours; 8 per cm by which the outer of
+//	         two neighbours is taller, where both are free, of known height and to stand by it
+//	         (attendants); 20 for each person more on one side of the middle
 //	Faces    12 per cm that a face lacks of being 3 cm clear of everybody in front, at most 40 cm,
 //	         and 150 more when it is not clear at all
 //	Dignity  what does not suit a person (see unfit); 800 for a wheelchair at the end of a row of
 //	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
 //	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
-//	         row of three; 60 for a child at the end of a row of three
-//	         beside a stranger, and 100 for a child for each row in front that is not low
+//	         row of three; for each row in front that is not low 100 for a child and 400 for an elder;
+//	         behind such a row with anybody free in it 1500 for an elder and 800 for a child; 3000 for
+//	         whom the day is about behind a row in which a grown-up stands, or a free one sits. At the end
+//	         of a row of three with a free person inside 600 for an elder, and for a child beside a
+//	         grown-up stranger; 60 for a child beside a stranger otherwise
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
 //	         other with overlapping shoulders
 //	Moved    60 for each person who was in the grouping before and has to change posture or to

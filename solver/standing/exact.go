@@ -55,10 +55,7 @@ type exact struct {
 func (x *exact) must(i, r int) int {
 	q := &x.p.bodies[i]
 	points := q.unfit[x.b.f.kinds[r]] + q.person.Importance*x.b.f.behind[r]
-	if q.young {
-		points += childBackPoints * x.b.f.grown[r]
-	}
-	return points
+	return points + q.backPoints()*x.b.f.grown[r]
 }
 
 // impossible is more than any plan of so few people costs; sums of a few of it stay inside 32 bits.
@@ -209,7 +206,7 @@ func (x *exact) settle(r, done, widest int) {
 	b.place(r)
 	b.scoreRow(r)
 	wider := max(widest, b.reach(r))
-	done += b.rowCost[r].Total() + b.scoreFaces(r) + b.rowShape(r) + s.widePoints(wider) - s.widePoints(widest)
+	done += b.rowCost[r].Total() + b.scoreFaces(r) + b.rowShape(r) + b.behindPoints(r) + s.widePoints(wider) - s.widePoints(widest)
 	if done >= x.limit {
 		return
 	}

@@ -33,6 +33,9 @@ func wedding(r *rand.Rand, n int) Spec {
 			circles[side-1] = append(circles[side-1], len(s.People))
 			s.People = append(s.People, q)
 		}
+		if len(home) == 1 {
+			s.People[home[0]].ByHeight = true // attendants come by themselves
+		}
 		if len(home) > 1 {
 			s.Ties = append(s.Ties, Tie{Household, home}, Tie{Couple, home[:2]})
 		}
@@ -55,7 +58,7 @@ func wedding(r *rand.Rand, n int) Spec {
 func crowd(r *rand.Rand, n int) Spec {
 	var s Spec
 	for range n {
-		q := Person{HeightCM: 150 + r.IntN(45), Side: Side(r.IntN(3)), Importance: max(0, r.IntN(16)-5)}
+		q := Person{HeightCM: 150 + r.IntN(45), Side: Side(r.IntN(3)), Importance: max(0, r.IntN(16)-5), ByHeight: r.IntN(2) == 0}
 		switch r.IntN(9) {
 		case 0:
 			q.Age, q.Seat = Elder, r.IntN(2) == 0

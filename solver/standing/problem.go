@@ -8,6 +8,8 @@ import (
 // Limits of a problem.
 const (
 	MaxPeople = 200
+	// MaxArms is the greatest rank of Arms.
+	MaxArms = 100
 	// ExactPeople is the largest number of placed people for which a plan is searched exactly.
 	ExactPeople = 8
 	// leadingImportance is the least importance of those around whom everybody stands.
@@ -47,6 +49,8 @@ type Person struct {
 	Side     Side
 	// Importance is 0 for most, up to 10 for those whom the day is about.
 	Importance int
+	// ByHeight is for attendants: those of known height fall from the middle of a row to its ends.
+	ByHeight bool
 	// Seat and Wheelchair are needs; StepFree says that steps are out of the question.
 	Seat, Wheelchair, StepFree bool
 }
@@ -95,12 +99,17 @@ type Spot struct {
 	BackCM int
 }
 
+// Arms is how far somebody is from being the one to hold an infant: 0 for its parents, to MaxArms.
+type Arms struct{ Infant, Holder, Rank int }
+
 // Spec describes one grouping for NewProblem.
 type Spec struct {
 	People []Person
 	Ties   []Tie
 	// Apart are pairs of people who must not be neighbours.
 	Apart [][2]int
+	// Arms say in whose arms an infant belongs; of a pair without one the ties decide, of several the last counts.
+	Arms  []Arms
 	Space Space
 	// Before holds the spots in the picture before, one for each person, or is empty.
 	Before []Spot
@@ -133,6 +142,9 @@ type body struct {
 	person         Person
 	young, holds   bool
 	seated         bool // has to sit
+	leads          bool // the day is about them
+	elder, loose   bool // loose: a grown-up who is neither, and does not have to sit
+	slopes         bool // loose, of known height, and to stand by it
 	face, shoulder int
 	before         Spot
 	posture        [kinds]Posture
@@ -182,6 +194,7 @@ func (s Spec) clone() Spec {
 		out.Ties[i].Members = slices.Clone(out.Ties[i].Members)
 	}
 	out.Apart = slices.Clone(s.Apart)
+	out.Arms = slices.Clone(s.Arms)
 	out.Before = slices.Clone(s.Before)
 	return out
 }
@@ -218,14 +231,18 @@ func (p *Problem) dropLoneSide() {
 
 func (p *Problem) newBody(q int) body {
 	who := p.spec.People[q]
-	stature, _ := who.stature()
+	stature, guessed := who.stature()
 	b := body{
 		person: who,
 		young:  who.Age == Child || who.Age == Infant,
 		holds:  slices.Contains(p.holder, q),
 		seated: who.Seat || who.Wheelchair,
+		leads:  who.Importance >= leadingImportance,
 		face:   faceCM, shoulder: shoulderCM,
 	}
+	b.elder = who.Age == Elder && !b.leads
+	b.loose = !b.young && !b.elder && !b.leads && !b.seated
+	b.slopes = b.loose && who.ByHeight && !guessed
 	if b.young {
 		b.face, b.shoulder = childFaceCM, childShoulderCM
 	}

@@ -160,10 +160,84 @@ func TestInfantsAreHeld(t *testing.T) {
 		plan := arrange(t, Spec{People: []Person{{HeightCM: 170}, chair, {HeightCM: 103}}}, Options{})
 		require.Negative(t, plan.Places[1].HeldBy, "whoever has a chair sits in it")
 	}
-	alone := arrange(t, Spec{People: []Person{{Age: Infant}, {Age: Child}}, Space: Space{Ground: true}}, Options{})
-	if alone.Places[0].HeldBy >= 0 {
-		t.Error("a child holds an infant")
+	// Among children only the tallest holds it, and nobody where there are infants only.
+	spec = Spec{People: []Person{{Age: Infant}, {Age: Child, HeightCM: 110}, {Age: Child, HeightCM: 130}}, Space: Space{Ground: true}}
+	require.Equal(t, 2, arrange(t, spec, Options{}).Places[0].HeldBy)
+	require.Negative(t, arrange(t, Spec{People: []Person{{Age: Infant}, {Age: Infant}}}, Options{}).Places[0].HeldBy)
+}
+
+// In whose arms an infant is: its parents', then its household's, never those of whom the day is about while there is
+// anybody else, unless it is their own.
+func TestWhoHoldsAnInfant(t *testing.T) {
+	bride, grown, baby := Person{HeightCM: 170, Importance: 10}, Person{HeightCM: 170}, Person{Age: Infant}
+	for name, c := range map[string]struct {
+		spec Spec
+		want []int // by person, from the first infant
+	}{
+		"a stranger before the bride": {Spec{People: []Person{bride, grown, baby}}, []int{1}},
+		"the bride where nobody else": {Spec{People: []Person{bride, {Age: Child, HeightCM: 150}, baby}}, []int{0}},
+		"her own":                     {Spec{People: []Person{grown, bride, baby}, Arms: []Arms{{2, 1, 0}}}, []int{1}},
+		"her household's":             {Spec{People: []Person{grown, bride, baby}, Ties: []Tie{{Household, []int{1, 2}}}}, []int{1}},
+		"a parent before the home":    {Spec{People: []Person{grown, grown, baby}, Ties: []Tie{{Household, []int{0, 2}}}, Arms: []Arms{{2, 1, 0}}}, []int{1}},
+		"home before near kin":        {Spec{People: []Person{grown, grown, baby}, Ties: []Tie{{Household, []int{1, 2}}}, Arms: []Arms{{2, 0, 20}}}, []int{1}},
+		"near kin before a circle":    {Spec{People: []Person{grown, grown, baby}, Ties: []Tie{{Circle, []int{0, 2}}}, Arms: []Arms{{2, 1, 20}}}, []int{1}},
+		"twins: one a parent":         {Spec{People: []Person{grown, grown, baby, baby}, Arms: []Arms{{2, 0, 0}, {2, 1, 0}, {3, 0, 0}, {3, 1, 0}}}, []int{0, 1}},
+		"twins of one parent":         {Spec{People: []Person{grown, grown, baby, baby}, Arms: []Arms{{2, 0, 0}, {3, 0, 0}}}, []int{0, 0}},
+	} {
+		plan := arrange(t, c.spec, Options{})
+		for k, h := range c.want {
+			require.Equal(t, h, plan.Places[len(c.spec.People)-len(c.want)+k].HeldBy, name)
+		}
 	}
+}
+
+// Whom the day is about and elders have nobody standing in front of them while somebody else could give them the place.
+func TestNobodyOfHonourOrAgeIsBehind(t *testing.T) {
+	spec := Spec{Space: Space{WidthCM: 320, Kneeling: true, Chairs: 3}}
+	for k := range 18 {
+		q := Person{HeightCM: 150 + (k*13)%40}
+		switch {
+		case k < 2:
+			q.Importance, q.HeightCM = 10, 185+5*k
+		case k < 5:
+			q.Age, q.HeightCM = Elder, 180
+		}
+		spec.People = append(spec.People, q)
+	}
+	for _, chairs := range []int{0, 3, 12} {
+		spec.Space.Chairs = chairs
+		plan := arrange(t, spec, Options{})
+		for q := range 5 {
+			for other, at := range plan.Places[5:] {
+				kind := plan.Rows[at.Row].Kind
+				require.False(t, at.Row < plan.Places[q].Row && !kind.low(), "%d chairs: %d behind %d", chairs, q, other+5)
+			}
+		}
+	}
+}
+
+// An elder and a child among strangers are not at the end of a row where somebody else could be.
+func TestEndsAreForGrownUps(t *testing.T) {
+	for _, age := range []Age{Elder, Child} {
+		spec := Spec{People: []Person{{Age: age, HeightCM: 120}, {HeightCM: 168}, {HeightCM: 170}, {HeightCM: 190}, {HeightCM: 171}}}
+		plan := arrange(t, spec, Options{})
+		at := plan.Places[0]
+		require.True(t, len(plan.Rows[at.Row].People) < 3 || at.Order > 0 && at.Order < len(plan.Rows[at.Row].People)-1, "%+v", plan.Rows)
+	}
+}
+
+// Attendants whose heights are known fall from the middle to the ends.
+func TestHeightsFallFromTheMiddle(t *testing.T) {
+	spec := Spec{People: []Person{{HeightCM: 170, Importance: 10}, {HeightCM: 160}, {HeightCM: 185}, {HeightCM: 172}, {HeightCM: 161}, {HeightCM: 184}, {HeightCM: 173}}}
+	for q := range spec.People {
+		spec.People[q].ByHeight = true
+	}
+	plan := arrange(t, spec, Options{})
+	require.Len(t, plan.Rows, 1)
+	row := plan.Rows[0].People
+	head := func(k int) int { return plan.Places[row[k]].HeadCM }
+	require.Zero(t, row[3])
+	require.True(t, head(0) < head(1) && head(1) < head(2) && head(4) > head(5) && head(5) > head(6), "%v", row)
 }
 
 // An infant is in the arms of somebody it isn't kept apart from, and where there is nobody else, the plan says so.

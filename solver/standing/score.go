@@ -5,6 +5,14 @@ const (
 	centreShare      = 2
 	rowBackPoints    = 30
 	chairBackPoints  = 8
+	leadBackPoints   = 3000
+	elderBackPoints  = 1500
+	elderEdgePoints  = 600
+	youngBackPoints  = 800
+	slopePoints      = 8
+	elderRowPoints   = 400
+	offPoints        = 8
+	betweenPoints    = 500
 	couplePoints     = 4
 	coupleRowCM      = 100
 	householdPoints  = 2
@@ -24,6 +32,7 @@ const (
 	nearHeadsCM      = 15
 	seatEdgePoints   = 150
 	childEdgePoints  = 60
+	childAlonePoints = 600
 	childBackPoints  = 100
 	apartPoints      = 4000
 	movedPoints      = 60
@@ -86,6 +95,32 @@ type board struct {
 	tieCost  []int
 	// rowWidth and lean (people right less people left) are by row, chairs is used ones.
 	rowWidth, lean, chairs []int
+	crew                   []crew // by row
+}
+
+// crew counts people of a row: those whom the day is about, elders, who could give an elder their place, and who hides
+// those whom the day is about from behind; off is how far those whom the day is about are off the middle together, between how many who could be elsewhere stand between
+// two of them.
+type crew struct{ leads, elders, young, loose, hides, off, between, since int }
+
+func (c *crew) count(q *body, k Kind, x int) {
+	switch {
+	case q.leads:
+		if c.leads > 0 {
+			c.between += c.since
+		}
+		c.leads, c.since = c.leads+1, 0
+		c.off += x
+	case q.young:
+		c.young++
+	case q.elder && !q.seated:
+		c.elders++
+	case q.loose:
+		c.loose, c.since = c.loose+1, c.since+1
+	}
+	if !q.leads && !q.young && !q.seated && (k >= StandingRow || k == ChairRow && q.loose) {
+		c.hides++
+	}
 }
 
 func newBoard(p *Problem, f *formation) *board {
@@ -94,7 +129,7 @@ func newBoard(p *Problem, f *formation) *board {
 		p: p, f: f, rows: make([][]int, r), aside: make([]int, r),
 		row: make([]int, n), x: make([]int, n), head: make([]int, n), width: make([]int, n),
 		rowCost: make([]Cost, r), faceCost: make([]int, n), tieCost: make([]int, len(p.ties)),
-		rowWidth: make([]int, r), lean: make([]int, r), chairs: make([]int, r),
+		rowWidth: make([]int, r), lean: make([]int, r), chairs: make([]int, r), crew: make([]crew, r),
 	}
 }
 
@@ -135,8 +170,10 @@ func (b *board) scoreRow(r int) {
 	var c Cost
 	k, order := b.f.kinds[r], b.rows[r]
 	lean, chairs := 0, 0
+	crew := crew{}
 	for _, i := range order {
 		q, x := &b.p.bodies[i], b.x[i]
+		crew.count(q, k, x)
 		if w := q.person.Importance; w > 0 {
 			c.Centre += w*abs(x)/centreShare + w*b.f.behind[r]
 		}
@@ -145,9 +182,7 @@ func (b *board) scoreRow(r int) {
 			c.Sides += sidePoints * abs(x)
 		}
 		c.Dignity += q.unfit[k]
-		if q.young {
-			c.Dignity += childBackPoints * b.f.grown[r]
-		}
+		c.Dignity += q.backPoints() * b.f.grown[r]
 		if q.before.Present && q.before.Moved(Spot{Posture: q.posture[k], XCM: x, BackCM: b.f.back[r]}) {
 			c.Moved += movedPoints
 		}
@@ -160,7 +195,8 @@ func (b *board) scoreRow(r int) {
 			chairs++
 		}
 	}
-	b.lean[r], b.chairs[r] = lean, chairs
+	c.Centre += offPoints*abs(crew.off) + betweenPoints*crew.between
+	b.lean[r], b.chairs[r], b.crew[r] = lean, chairs, crew
 	b.scoreNeighbours(r, &c)
 	b.rowCost[r] = c
 }
@@ -175,7 +211,8 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 			c.Balance += mirrorPoints * abs(b.head[i]-b.head[other])
 		}
 		if at < last {
-			c.Balance += abs(b.head[i] - b.head[order[at+1]])
+			next := order[at+1]
+			c.Balance += abs(b.head[i]-b.head[next]) + b.slope(i, next, last-2*at-1)
 		}
 		edge := at == 0 || at == last
 		if q.person.Wheelchair && ((edge && last >= 2) || (last == 0 && len(b.p.placed) > 1)) {
@@ -194,16 +231,61 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 				c.Dignity += seatEdgePoints
 			}
 		}
-		if edge && q.young && last >= 2 {
+		if edge && last >= 2 {
 			beside := order[1]
 			if at == last {
 				beside = order[last-1]
 			}
-			if !b.p.kin[i][beside] {
-				c.Dignity += childEdgePoints
-			}
+			c.Dignity += b.edgePoints(r, i, beside)
 		}
 	}
+}
+
+// backPoints is what it costs somebody that a row is in front.
+func (q *body) backPoints() int {
+	switch {
+	case q.young:
+		return childBackPoints
+	case q.elder:
+		return elderRowPoints
+	}
+	return 0
+}
+
+// slope is by how much of two neighbours the outer one is taller, where both stand by their heights. More says how many more places are right of the two than left of them.
+func (b *board) slope(left, right, more int) int {
+	if more == 0 {
+		return 0
+	}
+	inner, outer := left, right
+	if more > 0 {
+		inner, outer = right, left
+	}
+	if !b.p.bodies[inner].slopes || !b.p.bodies[outer].slopes {
+		return 0
+	}
+	return slopePoints * max(0, b.head[outer]-b.head[inner])
+}
+
+// edgePoints is what it costs that somebody is at the end of row r of three and more, beside another.
+func (b *board) edgePoints(r, i, beside int) int {
+	q := &b.p.bodies[i]
+	order := b.rows[r]
+	inside := b.crew[r].loose // who could take their place
+	for _, j := range [...]int{order[0], order[len(order)-1]} {
+		if b.p.bodies[j].loose {
+			inside--
+		}
+	}
+	switch {
+	case q.elder && inside > 0:
+		return elderEdgePoints
+	case !q.young || b.p.kin[i][beside]:
+		return 0
+	case inside > 0 && !b.p.bodies[beside].young:
+		return childAlonePoints
+	}
+	return childEdgePoints
 }
 
 // scoreFaces computes what the faces of a row lack of being clear, and returns their sum.

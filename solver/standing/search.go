@@ -43,6 +43,7 @@ type place struct{ i, row, x, head, width int }
 type rowState struct {
 	cost                       Cost
 	aside, width, lean, chairs int
+	crew                       crew
 }
 
 func newClimber(b *board, seed uint64) *climber {
@@ -154,7 +155,7 @@ func (c *climber) touch(r int) {
 	for _, i := range c.b.rows[r] {
 		c.oldPlaces[k] = append(c.oldPlaces[k], place{i, c.b.row[i], c.b.x[i], c.b.head[i], c.b.width[i]})
 	}
-	c.oldRow[k] = rowState{c.b.rowCost[r], c.b.aside[r], c.b.rowWidth[r], c.b.lean[r], c.b.chairs[r]}
+	c.oldRow[k] = rowState{c.b.rowCost[r], c.b.aside[r], c.b.rowWidth[r], c.b.lean[r], c.b.chairs[r], c.b.crew[r]}
 	c.count++
 }
 
@@ -248,7 +249,7 @@ func (c *climber) undo() {
 		r := c.touched[k]
 		b.rows[r] = append(b.rows[r][:0], c.oldRows[k]...)
 		was := &c.oldRow[k]
-		b.rowCost[r], b.aside[r], b.rowWidth[r], b.lean[r], b.chairs[r] = was.cost, was.aside, was.width, was.lean, was.chairs
+		b.rowCost[r], b.aside[r], b.rowWidth[r], b.lean[r], b.chairs[r], b.crew[r] = was.cost, was.aside, was.width, was.lean, was.chairs, was.crew
 		for _, p := range c.oldPlaces[k] {
 			b.row[p.i], b.x[p.i], b.head[p.i], b.width[p.i] = p.row, p.x, p.head, p.width
 		}

@@ -31,7 +31,11 @@ func (s Spec) validate() error {
 	for i, pair := range s.Apart {
 		errs = append(errs, s.checkMembers(fmt.Sprintf("apart[%d]", i), pair[:]))
 	}
-	errs = append(errs, within("ties", len(s.Ties), 0, 2000), within("apart", len(s.Apart), 0, MaxPeople*MaxPeople))
+	for i, a := range s.Arms {
+		at := fmt.Sprintf("arms[%d]", i)
+		errs = append(errs, s.checkMembers(at, []int{a.Infant, a.Holder}), within(at+".rank", a.Rank, 0, MaxArms))
+	}
+	errs = append(errs, within("arms", len(s.Arms), 0, MaxPeople*MaxPeople), within("ties", len(s.Ties), 0, 2000), within("apart", len(s.Apart), 0, MaxPeople*MaxPeople))
 	if len(s.Before) > 0 && len(s.Before) != len(s.People) {
 		errs = append(errs, fmt.Errorf("before: %d spots, want one for each of %d people, or none", len(s.Before), len(s.People)))
 	}

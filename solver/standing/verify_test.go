@@ -128,7 +128,12 @@ func TestVerifyRefusesWrongArms(t *testing.T) {
 		p.holder = []int{1, -1}
 		assert.ErrorIs(t, Verify(p, planOf(p, []Row{row(StandingRow, 1)})), ErrPlan, name)
 	}
-	alone, err := NewProblem(Spec{People: []Person{{Age: Infant}, {Age: Child}}})
+	alone, err := NewProblem(Spec{People: []Person{{Age: Infant}, {Age: Infant}}})
 	require.NoError(t, err)
 	require.NoError(t, Verify(alone, planOf(alone, []Row{row(StandingRow, 0, 1)})), "nobody can hold it")
+	children, err := NewProblem(Spec{People: []Person{{Age: Infant}, {Age: Child}}})
+	require.NoError(t, err)
+	require.NoError(t, Verify(children, planOf(children, []Row{row(StandingRow, 1)})), "nobody else can hold it")
+	children.holder[0] = -1
+	require.ErrorIs(t, Verify(children, planOf(children, []Row{row(StandingRow, 0, 1)})), ErrPlan, "a child could hold it")
 }

@@ -58,6 +58,8 @@ func (v *verifier) costOf(q int, c *Cost) {
 	c.Centre += who.Importance*off/2 + who.Importance*(30*(grownInFront-chairsInFront)+8*chairsInFront)
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
+	} else if who.Age == Elder && who.Importance < 5 {
+		c.Dignity += 400 * grownInFront
 	}
 	if (who.Importance >= 5 || v.bothSides()) && ((who.Side == Left && at.XCM > 0) || (who.Side == Right && at.XCM < 0)) {
 		c.Sides += 2 * off
@@ -78,6 +80,7 @@ func (v *verifier) costOf(q int, c *Cost) {
 	case kind >= StepRow:
 		c.Dignity += map[Age]int{Adult: 10, Elder: 400, Child: 100, Infant: 100}[who.Age]
 	}
+	c.Dignity += v.costOfBehind(q)
 	if len(v.s.Before) > 0 {
 		was := v.s.Before[q]
 		aside, back := at.XCM-was.XCM, v.back(at.Row)-was.BackCM
@@ -109,6 +112,19 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 	n := len(row)
 	head := func(k int) int { return v.plan.Places[row[k]].HeadCM }
 	apart := func(a, b int) int { return max(a-b, b-a) }
+	off, first, last := 0, n, -1
+	for k, q := range row {
+		if v.s.People[q].Importance >= 5 {
+			off += v.plan.Places[q].XCM
+			first, last = min(first, k), k
+		}
+	}
+	c.Centre += 8 * apart(off, 0)
+	for k := first; k < last; k++ {
+		if v.plain(row[k]) {
+			c.Centre += 500
+		}
+	}
 	for k := range n / 2 {
 		c.Balance += 2 * apart(head(k), head(n-1-k))
 	}
@@ -133,14 +149,36 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 				c.Dignity += 150
 			}
 		}
-		if v.young(q) && n >= 3 && (k == 0 || k == n-1) {
-			beside := row[1]
-			if k > 0 {
-				beside = row[k-1]
-			}
-			if !v.related(q, beside) {
-				c.Dignity += 60
-			}
+		if n < 3 || k > 0 && k < n-1 {
+			continue
+		}
+		beside := row[1]
+		if k > 0 {
+			beside = row[k-1]
+		}
+		could := slices.ContainsFunc(row[1:n-1], v.plain)
+		switch {
+		case v.young(q) && v.related(q, beside):
+		case v.young(q) && could && !v.young(beside):
+			c.Dignity += 600
+		case v.young(q):
+			c.Dignity += 60
+		case who.Age == Elder && who.Importance < 5 && could:
+			c.Dignity += 600
+		}
+	}
+	// Heights that rise away from the middle.
+	for k := 1; k < n; k++ {
+		left, right := row[k-1], row[k]
+		one, other := v.s.People[left], v.s.People[right]
+		if !v.plain(left) || !v.plain(right) || !one.ByHeight || !other.ByHeight || one.HeightCM == 0 || other.HeightCM == 0 {
+			continue
+		}
+		switch rise := head(k) - head(k-1); {
+		case 2*k < n && rise < 0:
+			c.Balance -= 8 * rise
+		case 2*k > n && rise > 0:
+			c.Balance += 8 * rise
 		}
 	}
 }

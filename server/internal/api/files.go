@@ -35,7 +35,7 @@ func (s *Service) Render(ctx context.Context, req *kinorderv1.RenderRequest) (*k
 		return nil, &invalidRequestError{faults}
 	}
 	if req.GetFormat() == kinorderv1.RenderFormat_RENDER_FORMAT_JSON {
-		if err := drawing.Places(ctx, e, &c, s.enter); err != nil {
+		if err := drawing.Places(ctx, e, &c, s.enter, s.log); err != nil {
 			return nil, err
 		}
 		content, err := sheetJSON(c)
@@ -44,7 +44,7 @@ func (s *Service) Render(ctx context.Context, req *kinorderv1.RenderRequest) (*k
 		}
 		return &kinorderv1.RenderResponse{Content: content, ContentType: "application/json"}, nil
 	}
-	d, err := drawing.Ready(ctx, e, c, o, s.enter)
+	d, err := drawing.Ready(ctx, e, c, o, s.enter, s.log)
 	var undrawable *sheet.InvalidError
 	if errors.As(err, &undrawable) {
 		return nil, &invalidRequestError{undrawable.Faults}

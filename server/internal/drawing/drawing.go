@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
 	"slices"
 
 	"kinorder.example/server/internal/check"
@@ -21,9 +22,9 @@ type Enter func(context.Context) (context.Context, func(), error)
 
 // Ready draws a sheet, after it has put who stands where into it if the drawing shows that. Where ctx leaves no time
 // for all photographs the others have no picture. The errors are those of Places and sheet.Draw.
-func Ready(ctx context.Context, e event.Event, s event.CallSheet, o sheet.Options, enter Enter) (sheet.Drawing, error) {
+func Ready(ctx context.Context, e event.Event, s event.CallSheet, o sheet.Options, enter Enter, log *slog.Logger) (sheet.Drawing, error) {
 	if o.ShowsPlaces(e) {
-		if err := Places(ctx, e, &s, enter); err != nil {
+		if err := Places(ctx, e, &s, enter, log); err != nil {
 			return sheet.Drawing{}, err
 		}
 	}
@@ -31,9 +32,9 @@ func Ready(ctx context.Context, e event.Event, s event.CallSheet, o sheet.Option
 }
 
 // Places puts who stands where, and with which lens, into a sheet that doesn't say so. It leaves the sheet alone when
-// something is wrong with the event. The errors are those of enter, and gate.BusyError when a running day needed the
+// something is wrong with the event. A wrong plan costs one picture and a line in the log. The errors are those of enter, and gate.BusyError when a running day needed the
 // place.
-func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter) error {
+func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter, log *slog.Logger) error {
 	if placed(*s) {
 		return nil
 	}
@@ -50,7 +51,10 @@ func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter)
 		return err
 	}
 	defer leave()
-	if err := placing.Day(ctx, e, s); err != nil {
+	err = placing.Day(ctx, e, s)
+	if wrong := (*placing.WrongPlansError)(nil); errors.As(err, &wrong) {
+		log.LogAttrs(ctx, slog.LevelError, "standing plans left out", slog.Int("plans", wrong.Plans))
+	} else if err != nil {
 		return fmt.Errorf("drawing: %w", err)
 	}
 	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {

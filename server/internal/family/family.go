@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 )
 
 // Tree is what an event says of kin. People are indices of the event.
@@ -18,6 +19,19 @@ type Tree struct {
 	Kins []Kinship
 	// Couple is nil when it is not clear who they are.
 	Couple *[2]int
+	// said and band are what the words of each relation say, and the age band.
+	said     []said
+	band     []event.AgeBand
+	honoured []int
+	leads    []bool
+	attends  []bool // by a circle
+}
+
+// said is what the words of a relation say; read is false where they are not understood.
+type said struct {
+	kin.Relation
+	kin.Remarks
+	read bool
 }
 
 // Half is the near family of one of those whom the day is about: people who are coming, each in one list, in the order
@@ -33,12 +47,41 @@ type Half struct {
 // Of reads the kin of an event. It changes nothing of what it is given.
 func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
 	t := &Tree{e: e, r: r, x: x, Kins: kinships(e.People)}
+	for _, p := range e.People {
+		w := said{Remarks: kin.Remarks{Age: -1}}
+		if p.Relation != "" {
+			w.Relation, w.read = kin.Read(p.Relation)
+			w.Remarks = kin.ReadRemarks(p.Relation)
+		}
+		t.said = append(t.said, w)
+		if p.AgeBand == event.Adult && w.Age >= 0 {
+			p.AgeBand = event.AgeBandAt(w.Age)
+		}
+		t.band = append(t.band, p.AgeBand)
+	}
 	t.Couple = t.findCouple()
+	t.honoured, t.leads = t.findHonoured(), make([]bool, len(e.People))
+	t.attends = make([]bool, len(e.People))
+	for i, c := range e.Circles {
+		for _, words := range []string{c.ID, c.Title} {
+			if w, ok := kin.Read(words); ok && w.Kind == kin.Attendant {
+				for _, p := range r.Within[i] {
+					t.attends[p] = true
+				}
+			}
+		}
+	}
+	for _, p := range t.honoured {
+		t.leads[p] = true
+	}
 	return t
 }
 
-// Honoured are those whom the day is about: whom the event names, else the couple, else whoever is in most photographs.
-func (t *Tree) Honoured() []int {
+// Honoured are those whom the day is about. The slice is not to be changed.
+func (t *Tree) Honoured() []int { return t.honoured }
+
+// findHonoured finds whom the event names, else the couple, else whoever is in most photographs.
+func (t *Tree) findHonoured() []int {
 	if out := t.r.PeopleOf(t.e.Honour...); len(out) > 0 {
 		return out
 	}

@@ -9,34 +9,26 @@ import (
 
 // Band is the age band of a person: that of the event, or where it says nothing the one that goes with the age in the
 // words of the relation.
-func (t *Tree) Band(person int) event.AgeBand {
-	p := t.e.People[person]
-	if p.AgeBand == event.Adult {
-		if years := kin.ReadRemarks(p.Relation).Age; years >= 0 {
-			return event.AgeBandAt(years)
-		}
-	}
-	return p.AgeBand
-}
+func (t *Tree) Band(person int) event.AgeBand { return t.band[person] }
 
 // Senior reports whether somebody is seated or stands in front: an elder, or a grandparent of those whom the day is about.
 func (t *Tree) Senior(person int) bool {
 	if t.Band(person) == event.Elder {
 		return true
 	}
-	r, ok := kin.Read(t.e.People[person].Relation)
-	return ok && !r.Plural && !r.Former && !r.InLaw && r.Of == nil && (r.Kind == kin.Grandparent || r.Kind == kin.GreatGrandparent)
+	r := t.said[person]
+	return r.read && !r.Plural && !r.Former && !r.InLaw && r.Of == nil && (r.Kind == kin.Grandparent || r.Kind == kin.GreatGrandparent)
+}
+
+// Attendant reports whether somebody is one of the attendants, by the relation or by a circle of theirs.
+func (t *Tree) Attendant(person int) bool {
+	w := &t.said[person]
+	return w.read && w.Kind == kin.Attendant || t.attends[person]
 }
 
 func (t *Tree) young(person int) bool {
 	b := t.Band(person)
 	return b == event.Child || b == event.Infant
-}
-
-// Attendant reports whether somebody is one of the attendants.
-func (t *Tree) Attendant(person int) bool {
-	r, ok := kin.Read(t.e.People[person].Relation)
-	return ok && r.Kind == kin.Attendant
 }
 
 // Kindred is how near a child is to somebody, as far as the event says it.
@@ -52,24 +44,24 @@ const (
 // Kindred says what a grown-up is to a child.
 func (t *Tree) Kindred(child, grown int) Kindred {
 	c, g := t.e.People[child], t.e.People[grown]
-	r, ok := kin.Read(c.Relation)
-	if !ok || r.Plural {
+	r, of := &t.said[child], &t.said[grown]
+	if !r.read || r.Plural {
 		return Stranger
 	}
 	sameSide := c.Side == g.Side || c.Side == ""
-	of, known := kin.Read(g.Relation)
 	switch r.Kind {
 	case kin.Offspring:
 		switch {
 		case r.Of != nil: // sister's son: of the sister
-			if known && sameSide && r.Of.Covers(of) {
+			if of.read && sameSide && r.Of.Covers(of.Relation) {
 				return OwnParent
 			}
 		case r.Owner != "":
-			if t.calledSo(grown, r.Owner) || t.leads(grown) && isCouple(r.Owner) || t.leads(grown) && t.ledBy(r.Owner) && sameSide {
+			called := func(p int) bool { return t.calledSo(p, r.Owner) }
+			if called(grown) || t.leads[grown] && (isCouple(r.Owner) || ledBy(r.Owner) && sameSide && !slices.ContainsFunc(t.honoured, called)) {
 				return OwnParent
 			}
-		case r.Sex != kin.AnySex && t.leads(grown): // "daughter"; "baby" alone is anybody's
+		case r.Sex != kin.AnySex && t.leads[grown]: // "daughter"; "baby" alone is anybody's
 			return OwnParent
 		}
 	case kin.NieceNephew:
@@ -83,11 +75,8 @@ func (t *Tree) Kindred(child, grown int) Kindred {
 	return Stranger
 }
 
-// leads reports whether the day is about somebody.
-func (t *Tree) leads(person int) bool { return slices.Contains(t.Honoured(), person) }
-
 // ledBy reports whether a word stands for one of a couple: "bride".
-func (t *Tree) ledBy(word string) bool {
+func ledBy(word string) bool {
 	r, ok := kin.Read(word)
 	return ok && r.Kind == kin.OfCouple
 }
@@ -108,32 +97,27 @@ func (t *Tree) Parted() [][2]int {
 		}
 	}
 	for _, f := range t.Halves() {
-		if len(f.Parents) == 2 && (len(f.StepParents) > 0 || t.divorced(f.Parents[0]) || t.divorced(f.Parents[1]) || t.partnered(f.Parents)) {
+		if len(f.Parents) == 2 && (len(f.StepParents) > 0 || t.said[f.Parents[0]].Divorced || t.said[f.Parents[1]].Divorced || t.partnered(f.Parents)) {
 			add(f.Parents[0], f.Parents[1])
 		}
 	}
 	for i, p := range t.e.People {
-		r, ok := kin.Read(p.Relation)
-		former := ok && r.Former && r.Kind == kin.Partner
-		from := kin.ReadRemarks(p.Relation).From
+		r := &t.said[i]
+		former, from := r.read && r.Former && r.Kind == kin.Partner, r.From
 		if !former && from == "" {
 			continue
 		}
 		for j, q := range t.e.People {
-			of, known := kin.Read(q.Relation)
+			of := &t.said[j]
 			switch {
 			case from != "" && (t.calledSo(j, from) && (p.Side == q.Side || Plain(from) != Plain(q.Relation))),
-				former && r.Of != nil && known && p.Side == q.Side && r.Of.Covers(of),
+				former && r.Of != nil && of.read && p.Side == q.Side && r.Of.Covers(of.Relation),
 				former && r.Of == nil && r.Owner != "" && t.calledSo(j, r.Owner):
 				add(i, j)
 			}
 		}
 	}
 	return out
-}
-
-func (t *Tree) divorced(person int) bool {
-	return kin.ReadRemarks(t.e.People[person].Relation).Divorced
 }
 
 // partnered reports whether each of two people is one of a circle of two grown-ups, and not of the same.

@@ -3,6 +3,7 @@ package placing
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -33,6 +34,8 @@ const (
 // from which the sheet was made. Advice is added where people do not fit or stand beside whom a rule
 // keeps from them.
 //
+// A plan that breaks the rules of package standing is left out by itself; *WrongPlansError says how many were.
+//
 // When ctx ends, what is not planned to its end by then is left without. Entries with nobody or with more
 // people than the limit of package standing are left without too.
 func Day(ctx context.Context, e event.Event, s *event.CallSheet) error {
@@ -45,12 +48,24 @@ func Day(ctx context.Context, e event.Event, s *event.CallSheet) error {
 			return err
 		}
 	}
+	if d.wrong > 0 {
+		return &WrongPlansError{d.wrong}
+	}
 	return nil
+}
+
+// WrongPlansError says how many photographs of a day are left without a plan because a wrong one was found: a fault of
+// ours, for the log. All others have theirs.
+type WrongPlansError struct{ Plans int }
+
+func (e *WrongPlansError) Error() string {
+	return fmt.Sprintf("%d standing plans broke the rules and were left out", e.Plans)
 }
 
 type day struct {
 	*placer
 	sheet *event.CallSheet
+	wrong int // plans that were left out
 }
 
 // block plans one block from its first entry to its last.
@@ -66,11 +81,12 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 			continue
 		}
 		space := withCamera(space, entry.Lens, standBack)
-		plan, err := d.solve(ctx, ids, space, before, d.moves(len(ids)))
-		if err != nil {
-			return err
+		plan, out, err := d.photograph(ctx, ids, space, before)
+		if errors.Is(err, standing.ErrPlan) {
+			d.wrong++
+			before = nil
+			continue
 		}
-		out, err := d.mend(ctx, &plan, ids, space, before)
 		if err != nil {
 			return err
 		}
@@ -89,6 +105,16 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 		before = spots
 	}
 	return nil
+}
+
+// photograph plans one photograph and looks for what would mend the plan.
+func (d *day) photograph(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot) (Plan, event.Standing, error) {
+	plan, err := d.solve(ctx, ids, space, before, d.moves(len(ids)))
+	if err != nil {
+		return plan, event.Standing{}, err
+	}
+	out, err := d.mend(ctx, &plan, ids, space, before)
+	return plan, out, err
 }
 
 // withCamera puts the camera where a photograph is taken from, when the space does not say where that is: where

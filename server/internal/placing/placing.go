@@ -16,10 +16,9 @@ import (
 )
 
 const (
-	// The day is about those who are in this share of at least manyPhotographs. Common practice,
-	// no source.
-	mostNumerator, mostDenominator = 3, 5
-	manyPhotographs                = 4
+	// How much the middle is for whom the day is about, for their parents and for their grandparents. Common
+	// practice, no source.
+	leading, parental, grandparental = 10, 2, 2
 	// household is the largest number of people of a circle who stand together as a household does;
 	// larger ones are loosely together. Common practice, no source.
 	household = 6
@@ -69,8 +68,9 @@ type placer struct {
 	event       event.Event
 	photographs []event.Photograph
 	index       map[string]int // of people
-	important   map[string]bool
 	circles     []circle
+	kin         *kindred
+	verify      func(*standing.Problem, standing.Plan) error // other than standing.Verify in tests
 }
 
 // circle is a circle with everybody who is in it.
@@ -80,9 +80,8 @@ type circle struct {
 }
 
 func newPlacer(e event.Event) *placer {
-	p := &placer{event: e, index: map[string]int{}}
+	p := &placer{event: e, index: map[string]int{}, kin: newKindred(&e), verify: standing.Verify}
 	p.photographs, _ = event.Expand(e)
-	p.important = mostTaken(p.photographs)
 	for i, q := range e.People {
 		p.index[q.ID] = i
 	}
@@ -96,7 +95,7 @@ func newPlacer(e event.Event) *placer {
 func (p *placer) newCircle(people []string) circle {
 	grown := true
 	for _, id := range people {
-		band := p.event.People[p.index[id]].AgeBand
+		band := p.kin.tree.Band(p.index[id])
 		grown = grown && (band == event.Adult || band == event.Elder)
 	}
 	switch {
@@ -128,11 +127,11 @@ func (p *placer) spaceOf(photo event.Photograph) *event.Space {
 // of range.
 func (p *placer) solve(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot, moves int) (Plan, error) {
 	var out Plan
-	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids)}
+	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids), Arms: p.arms(ids)}
 	for _, id := range ids {
 		q := p.event.People[p.index[id]]
 		out.People = append(out.People, q)
-		spec.People = append(spec.People, p.placed(q))
+		spec.People = append(spec.People, p.placed(p.index[id]))
 		if len(before) > 0 {
 			spec.Before = append(spec.Before, before[id])
 		}
@@ -144,7 +143,7 @@ func (p *placer) solve(ctx context.Context, ids []string, space event.Space, bef
 	if out.Plan, err = standing.Arrange(ctx, problem, standing.Options{Moves: moves}); err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
-	if err := standing.Verify(problem, out.Plan); err != nil {
+	if err := p.verify(problem, out.Plan); err != nil {
 		return Plan{}, fmt.Errorf("placing: the search returned a wrong plan: %w", err)
 	}
 	return out, nil
@@ -172,10 +171,11 @@ var ages = map[event.AgeBand]standing.Age{
 }
 
 // placed says what matters of a person. The first side of the event is on the left, the second on the
-// right; others have none.
-func (p *placer) placed(q event.Person) standing.Person {
+// right; others have none. Grandparents are seated and stand in front as elders are.
+func (p *placer) placed(i int) standing.Person {
+	q := p.event.People[i]
 	out := standing.Person{
-		Age: ages[q.AgeBand], Seat: slices.Contains(q.Needs, event.Seat),
+		Age: ages[p.kin.tree.Band(i)], Importance: p.kin.importance[i], ByHeight: p.kin.tree.Attendant(i), Seat: slices.Contains(q.Needs, event.Seat),
 		Wheelchair: slices.Contains(q.Needs, event.Wheelchair), StepFree: slices.Contains(q.Needs, event.StepFree),
 	}
 	if q.HeightCM > 0 {
@@ -186,59 +186,8 @@ func (p *placer) placed(q event.Person) standing.Person {
 			out.Side = []standing.Side{standing.Left, standing.Right}[i]
 		}
 	}
-	if p.important[q.ID] {
-		out.Importance = 10
-	}
-	return out
-}
-
-// mostTaken says whom the day is about: they are in most photographs.
-func mostTaken(photographs []event.Photograph) map[string]bool {
-	in, out := map[string]int{}, map[string]bool{}
-	for _, p := range photographs {
-		for _, id := range p.Members {
-			in[id]++
-		}
-	}
-	for id, n := range in {
-		out[id] = len(photographs) >= manyPhotographs && n*mostDenominator >= len(photographs)*mostNumerator
-	}
-	return out
-}
-
-// ties are the circles of which two people or more, and not everybody, are in a photograph.
-func (p *placer) ties(ids []string) []standing.Tie {
-	var out []standing.Tie
-	for _, c := range p.circles {
-		var here []int
-		for _, id := range c.people {
-			if at := slices.Index(ids, id); at >= 0 {
-				here = append(here, at)
-			}
-		}
-		if len(here) < 2 || len(here) == len(ids) && len(here) > 2 {
-			continue
-		}
-		slices.Sort(here)
-		out = append(out, standing.Tie{Bond: c.bond, Members: here})
-	}
-	return out
-}
-
-// apart lists the pairs who are not to stand side by side: by a rule of neighbours, or by one of frames
-// that the grouping breaks on purpose.
-func (p *placer) apart(ids []string) [][2]int {
-	var out [][2]int
-	for _, r := range p.event.Rules {
-		if r.Apart == nil || r.Apart.Scope == event.InBlock {
-			continue
-		}
-		for _, pair := range r.Apart.Pairs(p.event) {
-			one, other := slices.Index(ids, pair[0]), slices.Index(ids, pair[1])
-			if one >= 0 && other >= 0 && !slices.Contains(out, [2]int{min(one, other), max(one, other)}) {
-				out = append(out, [2]int{min(one, other), max(one, other)})
-			}
-		}
+	if p.kin.tree.Senior(i) {
+		out.Age = standing.Elder
 	}
 	return out
 }

@@ -89,7 +89,7 @@ func (s *Server) sheet(r *request) (*response, error) {
 			o.Kind = c.kind
 		}
 	}
-	drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter)
+	drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
 	if err != nil {
 		return nil, drawError(err)
 	}
@@ -123,7 +123,7 @@ func (s *Server) save(r *request) (*response, error) {
 		}
 		o := c.options
 		o.Language, o.Paper, o.Stamp = r.form.line("language"), papers[r.form.line("paper")], s.options.Now()
-		drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter)
+		drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
 		if err != nil {
 			return nil, drawError(err)
 		}

@@ -1,0 +1,94 @@
+package placing_test
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/check"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
+	"kinorder.example/server/internal/placing"
+)
+
+// The standing faults that photographers found, a file each. The judge finds all of them in the plans that were made
+// before; what it cannot know is said here.
+func TestStandingFaults(t *testing.T) {
+	needs.Time(t)
+	for name, also := range map[string]func(*testing.T, map[string]*event.Standing){
+		"everybody": nil,
+		"guests-baby": func(t *testing.T, plans map[string]*event.Standing) {
+			assert.Equal(t, "ilse", placeIn(t, plans["friends"], "baby").HeldBy)
+			assert.Equal(t, "kit", placeIn(t, plans["stranger"], "baby").HeldBy)
+			assert.Equal(t, "bo", placeIn(t, plans["own-child"], "own").HeldBy)
+		},
+		"grandparents": func(t *testing.T, plans map[string]*event.Standing) {
+			for _, id := range []string{"gm", "gf"} {
+				assert.Zero(t, rowIn(plans["family"], id), "in front")
+			}
+		},
+		"eighty-two": func(t *testing.T, plans map[string]*event.Standing) {
+			assert.Zero(t, rowIn(plans["aunts"], "tilda"), "in front")
+		},
+		"baby-alone": func(t *testing.T, plans map[string]*event.Standing) {
+			assert.Equal(t, "k1", placeIn(t, plans["cousins"], "baby").HeldBy, "the taller child")
+			assert.NotEmpty(t, placeIn(t, plans["with-couple"], "baby").HeldBy)
+		},
+		"grandchildren": nil,
+		"divorced": func(t *testing.T, plans map[string]*event.Standing) {
+			assert.False(t, beside(plans["ada-parents"], "am", "af"))
+			assert.False(t, beside(plans["bo-family"], "u", "ux"))
+		},
+		"ages-in-words": func(t *testing.T, plans map[string]*event.Standing) {
+			for _, id := range []string{"en", "pt", "de", "fr", "es", "ar", "zh"} {
+				assert.Zero(t, rowIn(plans["elders"], id), id)
+			}
+		},
+		"child-at-the-end": nil,
+		"attendants":       nil,
+		"honour": func(t *testing.T, plans map[string]*event.Standing) {
+			for id, s := range plans {
+				if id != "young" {
+					assert.Zero(t, rowIn(s, "rosemary"), id)
+				}
+			}
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			e := read(t, "cases/standing-"+name+".yaml")
+			require.Empty(t, event.Faults(check.Event(e)))
+			s := sheetOf(e, asRequested(e))
+			require.NoError(t, placing.Day(t.Context(), e, &s))
+			assert.Empty(t, newJudge(e).faults(s))
+			plans := map[string]*event.Standing{}
+			for _, entry := range s.Blocks[0].Entries {
+				require.NotNil(t, entry.Standing)
+				plans[entry.Grouping] = entry.Standing
+			}
+			if also != nil {
+				also(t, plans)
+			}
+		})
+	}
+}
+
+func placeIn(t *testing.T, s *event.Standing, id string) event.StandingPlace {
+	t.Helper()
+	for _, row := range s.Rows {
+		if at := slices.IndexFunc(row.Places, func(p event.StandingPlace) bool { return p.Person == id }); at >= 0 {
+			return row.Places[at]
+		}
+	}
+	require.Fail(t, "not in the plan", id)
+	return event.StandingPlace{}
+}
+
+// rowIn is the row of somebody, counted from the first that is not low.
+func rowIn(s *event.Standing, id string) int {
+	front := slices.IndexFunc(s.Rows, func(r event.StandingRow) bool { return r.Kind > event.KneelingRow })
+	return slices.IndexFunc(s.Rows, func(r event.StandingRow) bool {
+		return slices.ContainsFunc(r.Places, func(p event.StandingPlace) bool { return p.Person == id })
+	}) - front
+}

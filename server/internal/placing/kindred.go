@@ -1,0 +1,184 @@
+package placing
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
+	"kinorder.example/solver/standing"
+)
+
+// kindred is what an event says of who belongs to whom.
+type kindred struct {
+	tree       *family.Tree
+	importance []int
+	apart      [][2]int // pairs who are not to stand side by side, by index, the smaller first
+	// near keeps what people are to children, because it is asked for every photograph.
+	near map[[2]int]family.Kindred
+}
+
+func newKindred(e *event.Event) *kindred {
+	r := event.NewIndex(e)
+	k := &kindred{tree: family.Of(e, r, event.NewExpansion(e, r)), importance: make([]int, len(e.People)), near: map[[2]int]family.Kindred{}}
+	for _, half := range k.tree.Halves() {
+		for _, p := range slices.Concat(half.Parents, half.StepParents) {
+			k.importance[p] = parental
+		}
+		for _, p := range half.Grandparents {
+			k.importance[p] = grandparental
+		}
+	}
+	for _, p := range k.tree.Honoured() {
+		k.importance[p] = leading
+	}
+	k.apart = k.tree.Parted()
+	seen := map[[2]int]bool{}
+	for _, pair := range k.apart {
+		seen[pair] = true
+	}
+	for _, rule := range e.Rules {
+		// Whoever is kept out of a block until a time may meet from then on: a couple before the ceremony.
+		if rule.Apart == nil || rule.Apart.Scope == event.InBlock && rule.Apart.Until != "" {
+			continue
+		}
+		for _, q := range rule.Apart.PairsIn(r) {
+			if pair := [2]int{min(q.One, q.Other), max(q.One, q.Other)}; !seen[pair] {
+				seen[pair] = true
+				k.apart = append(k.apart, pair)
+			}
+		}
+	}
+	return k
+}
+
+// kindred is what a grown-up is to a child.
+func (k *kindred) kindred(child, grown int) family.Kindred {
+	pair := [2]int{child, grown}
+	out, known := k.near[pair]
+	if !known {
+		out = k.tree.Kindred(child, grown)
+		k.near[pair] = out
+	}
+	return out
+}
+
+// places says where each person of the event is among ids, -1 for who is not.
+func (p *placer) places(ids []string) []int {
+	out := slices.Repeat([]int{-1}, len(p.event.People))
+	for at, id := range ids {
+		out[p.index[id]] = at
+	}
+	return out
+}
+
+// ties are the circles of which two people or more, and not everybody, are in a photograph, and children with their
+// parents.
+func (p *placer) ties(ids []string) []standing.Tie {
+	var out []standing.Tie
+	for _, c := range p.circles {
+		var here []int
+		for _, id := range c.people {
+			if at := slices.Index(ids, id); at >= 0 {
+				here = append(here, at)
+			}
+		}
+		if len(here) < 2 || len(here) == len(ids) && len(here) > 2 {
+			continue
+		}
+		slices.Sort(here)
+		out = append(out, standing.Tie{Bond: c.bond, Members: here})
+	}
+	for at, id := range ids {
+		if home := append(p.parents(ids, id), at); len(home) > 1 {
+			slices.Sort(home)
+			out = append(out, standing.Tie{Bond: standing.Household, Members: home})
+		}
+	}
+	return out
+}
+
+// parents are the parents of a child who are in the photograph too.
+func (p *placer) parents(ids []string, child string) []int {
+	c := p.index[child]
+	if b := p.kin.tree.Band(c); b != event.Child && b != event.Infant {
+		return nil
+	}
+	var out []int
+	for at, id := range ids {
+		if p.grown(p.index[id]) && p.kin.kindred(c, p.index[id]) == family.OwnParent {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+func (p *placer) grown(person int) bool {
+	b := p.kin.tree.Band(person)
+	return b == event.Adult || b == event.Elder
+}
+
+// Ranks of who holds an infant beside those that package standing has for ties: 10 in a household, 30 in a circle, 50
+// for all others.
+const (
+	parentArms, kinArms, sideArms = 0, 20, 40
+)
+
+// arms says in whose arms infants belong: their parents', then their household's, then those of near kin, of a circle
+// and of people of the same side.
+func (p *placer) arms(ids []string) []standing.Arms {
+	var out []standing.Arms
+	for infant, id := range ids {
+		i := p.index[id]
+		if p.kin.tree.Band(i) != event.Infant {
+			continue
+		}
+		bonds := p.bonds(i, ids)
+		for holder, other := range ids {
+			h := p.index[other]
+			if holder == infant || !p.grown(h) {
+				continue
+			}
+			near, bond := p.kin.kindred(i, h), bonds[holder]
+			switch side := p.event.People[i].Side; {
+			case near == family.OwnParent:
+				out = append(out, standing.Arms{Infant: infant, Holder: holder, Rank: parentArms})
+			case bond < standing.Circle:
+			case near == family.NearKin:
+				out = append(out, standing.Arms{Infant: infant, Holder: holder, Rank: kinArms})
+			case bond > standing.Circle && side != "" && side == p.event.People[h].Side:
+				out = append(out, standing.Arms{Infant: infant, Holder: holder, Rank: sideArms})
+			}
+		}
+	}
+	return out
+}
+
+// bonds is the closest circle that somebody shares with each of the others, above standing.Circle for none.
+func (p *placer) bonds(person int, others []string) []standing.Bond {
+	out := slices.Repeat([]standing.Bond{standing.Circle + 1}, len(others))
+	at := p.places(others)
+	for _, c := range p.circles {
+		if !slices.Contains(c.people, p.event.People[person].ID) {
+			continue
+		}
+		for _, id := range c.people {
+			if k := at[p.index[id]]; k >= 0 {
+				out[k] = min(out[k], c.bond)
+			}
+		}
+	}
+	return out
+}
+
+// apart lists the pairs who are not to stand side by side: by a rule, in whatever way it keeps them apart, and who are
+// divorced.
+func (p *placer) apart(ids []string) [][2]int {
+	var out [][2]int
+	at := p.places(ids)
+	for _, pair := range p.kin.apart {
+		if one, other := at[pair[0]], at[pair[1]]; one >= 0 && other >= 0 {
+			out = append(out, [2]int{min(one, other), max(one, other)})
+		}
+	}
+	return out
+}
