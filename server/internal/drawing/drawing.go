@@ -51,16 +51,25 @@ func Places(ctx context.Context, e event.Event, s *event.CallSheet, enter Enter,
 		return err
 	}
 	defer leave()
-	err = placing.Day(ctx, e, s)
-	if wrong := (*placing.WrongPlansError)(nil); errors.As(err, &wrong) {
-		log.LogAttrs(ctx, slog.LevelError, "standing plans left out", slog.Int("plans", wrong.Plans))
-	} else if err != nil {
-		return fmt.Errorf("drawing: %w", err)
+	if err := told(ctx, placing.Day(ctx, e, s), log); err != nil {
+		return err
 	}
 	if busy := (*gate.BusyError)(nil); errors.As(context.Cause(ctx), &busy) {
 		return busy
 	}
 	outdoors.Reframe(e, s)
+	return nil
+}
+
+// told logs that plans were left out, and returns what else went wrong.
+func told(ctx context.Context, err error, log *slog.Logger) error {
+	if wrong := (*placing.WrongPlansError)(nil); errors.As(err, &wrong) {
+		log.LogAttrs(ctx, slog.LevelError, "standing plans left out", slog.Int("plans", wrong.Plans))
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("drawing: %w", err)
+	}
 	return nil
 }
 

@@ -3,6 +3,7 @@ package drawing
 import (
 	"context"
 	"fmt"
+	"log/slog"
 	"slices"
 	"strings"
 	"testing"
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/placing"
 	"kinorder.example/server/internal/sheet"
 )
 
@@ -26,6 +28,16 @@ func (l *looked) Err() error {
 	}
 	l.after++
 	return context.DeadlineExceeded
+}
+
+// A wrong plan costs its picture: the sheet is drawn, and the log says so in numbers.
+func TestWrongPlansAreLogged(t *testing.T) {
+	var said strings.Builder
+	log := slog.New(slog.NewTextHandler(&said, nil))
+	require.NoError(t, told(t.Context(), &placing.WrongPlansError{Plans: 2}, log))
+	assert.Contains(t, said.String(), "plans=2")
+	require.Error(t, told(t.Context(), context.Canceled, log))
+	require.NoError(t, told(t.Context(), nil, log))
 }
 
 // Whenever the time runs out, the drawing is there at once, with every photograph and the pictures that were
@@ -46,7 +58,7 @@ func TestDrawingKeepsWhatItHas(t *testing.T) {
 	draw := func(most int) (pictures, looks int) {
 		ctx := &looked{Context: t.Context(), left: most}
 		s := event.CallSheet{Blocks: []event.SheetBlock{{Entries: slices.Clone(b.Entries)}}}
-		d, err := Ready(ctx, e, s, sheet.Options{Form: sheet.HTML}, func(context.Context) (context.Context, func(), error) { return ctx, func() {}, nil })
+		d, err := Ready(ctx, e, s, sheet.Options{Form: sheet.HTML}, func(context.Context) (context.Context, func(), error) { return ctx, func() {}, nil }, slog.New(slog.DiscardHandler))
 		require.NoError(t, err)
 		for _, g := range e.Groupings {
 			assert.Contains(t, string(d.Content), g.Title)

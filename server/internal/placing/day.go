@@ -39,7 +39,14 @@ const (
 // When ctx ends, what is not planned to its end by then is left without. Entries with nobody or with more
 // people than the limit of package standing are left without too.
 func Day(ctx context.Context, e event.Event, s *event.CallSheet) error {
-	d := day{placer: newPlacer(e), sheet: s}
+	return newDay(newPlacer(e), s).all(ctx)
+}
+
+func newDay(p *placer, s *event.CallSheet) *day { return &day{placer: p, sheet: s} }
+
+// all plans every block.
+func (d *day) all(ctx context.Context) error {
+	s := d.sheet
 	s.Advice = slices.DeleteFunc(slices.Clone(s.Advice), func(a event.Advice) bool {
 		return a.Code == event.CodeNoRoom || a.Code == event.CodeNeighbours
 	})
