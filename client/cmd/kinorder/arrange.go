@@ -24,17 +24,17 @@ func (p *Program) arrangeCommand() *cobra.Command {
 	o := &arrangeFlags{}
 	c := &cobra.Command{
 		Use:   "arrange FILE GROUPING",
-		Short: "Say who stands where in one photograph",
+		Short: "Show who stands where in one photo",
 		Long: `Arrange reads an event file and plans who stands, sits or kneels where in one of its
-photographs: GROUPING is the id of a grouping, or for one photograph of an eachOf that id,
-a point and the id of the person. It prints the rows from the back to the front, each from
-the left as the camera sees it; with -o it draws them as SVG. Flags about the space replace
-that of the block in which the photograph is taken.`,
+photos: GROUPING is its id, or for one photo of an eachOf that id, a point and the id of the
+person. It prints the rows from the back to the front, each from the left as the camera sees
+it; with -o it draws them as SVG. Flags about the space replace that of the time slot in which
+the photo is taken.`,
 		Example: `  kinorder arrange wedding.yaml parents
   kinorder arrange wedding.yaml everybody --steps 2 --step-cm 17 --chairs 6 -o everybody.svg`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
-				return fmt.Errorf("name one event file and one grouping; %d given", len(args))
+				return fmt.Errorf("name one event file and one photo by its id; %d given", len(args))
 			}
 			return nil
 		},
@@ -51,9 +51,9 @@ that of the block in which the photograph is taken.`,
 	}
 	f := c.Flags()
 	f.StringVarP(&o.output, "output", "o", "", "draw the plan as SVG in `FILE` instead of printing it")
-	f.Int32Var(&o.width, "width-cm", 0, "width of the space in centimetres (default: as wide as wanted)")
-	f.Int32Var(&o.depth, "depth-cm", 0, "depth of the space in centimetres (default: as deep as wanted)")
-	f.Int32Var(&o.chairs, "chairs", 0, "chairs there are for a row")
+	f.Int32Var(&o.width, "width-cm", 0, "width of the space in centimetres (default: no limit)")
+	f.Int32Var(&o.depth, "depth-cm", 0, "depth of the space in centimetres (default: no limit)")
+	f.Int32Var(&o.chairs, "chairs", 0, "how many chairs there are for a front row")
 	f.Int32Var(&o.steps, "steps", 0, "steps that can be stood on, up to 2")
 	f.Int32Var(&o.step, "step-cm", 0, "height of each step in centimetres; needed with --steps")
 	f.Int32Var(&o.lens, "lens-cm", 0, "height of the lens in centimetres (default 160)")

@@ -18,12 +18,12 @@ func (p *Program) checkCommand() *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "check FILE...",
-		Short: "Say what is wrong with event files",
+		Short: "Check event files",
 		Long: `Check reads event files (YAML, JSON, typed lists or spreadsheets; "-" is the standard
-input) and prints what is wrong or doubtful in each, with its line and column. It makes
+input) and prints what is wrong or unclear in each, with its line and column. It makes
 no plan. --json prints a line of JSON for each file, with its name and its problems.
 
-It ends with code 2 when something must be mended before a plan can be made.`,
+It ends with code 2 when something must be fixed before a plan can be made.`,
 		Example: `  kinorder check wedding.yaml
   kinorder check *.yaml
   kinorder check wedding.yaml --json | jq .problems
@@ -102,5 +102,5 @@ func (l loaded) sum() string {
 		return fmt.Sprintf("%s: cannot be planned yet: %s, %s", l.problems.name, faults, doubts)
 	}
 	return fmt.Sprintf("%s: can be planned: %s, %s, %s", l.problems.name,
-		counted(len(l.event.GetGroupings()), "grouping", "groupings"), counted(len(l.event.GetPeople()), "person", "people"), doubts)
+		counted(len(l.event.GetGroupings()), "photo", "photos"), counted(len(l.event.GetPeople()), "person", "people"), doubts)
 }

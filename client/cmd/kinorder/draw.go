@@ -63,7 +63,7 @@ func (o *drawFlags) register(c *cobra.Command) {
 	f.Var(&o.kind, "sheet", "which sheet: call, reader, finder, cards, times, chart or standing (default call)")
 	f.Var(&o.form, "format", "how to write it: text, json, html, pdf, csv or ics (default: by the ending of the -o file, else the usual one of the sheet)")
 	f.Var(&o.paper, "paper", "paper of pages: a4 or letter (default: a4 for pdf, else what the printer holds)")
-	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or circle (default: circle for messages, else person)")
+	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or group (circle) (default: circle for messages, else person)")
 	f.StringVar(&o.language, "language", "", "`TAG` of the language of labels: en, pt, es, fr, de, ar or zh (default en)")
 	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
 	o.kind.complete(c, "sheet")
@@ -93,7 +93,7 @@ func (o *drawFlags) check(p *Program, output string) error {
 		return nil
 	}
 	if p.Width != 0 && (output == "" || output == "-") {
-		return errors.New("a PDF is nothing for a terminal: write it to a file with -o sheet.pdf")
+		return errors.New("a PDF cannot be shown in a terminal: write it to a file with -o sheet.pdf")
 	}
 	if _, err := findBrowser(); err != nil {
 		return failed(err)

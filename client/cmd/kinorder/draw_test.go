@@ -36,7 +36,7 @@ func TestPlanSheets(t *testing.T) {
 	for arguments, want := range map[string]string{
 		"--sheet cards --format csv":            "ask for HTML",
 		"--sheet times --format html":           "ask for text, CSV or iCalendar",
-		"--format ics":                          "A calendar needs times of day",
+		"--format ics":                          "A calendar needs clock times",
 		"--language e":                          "The language cannot be read",
 		"--sheet reader --format json":          "only the whole call sheet",
 		"--sheet poster":                        "must be one of call, reader, finder, cards, times, chart",

@@ -46,19 +46,19 @@ func (p *Program) importCommand() *cobra.Command {
 	o := newImportFlags()
 	c := &cobra.Command{
 		Use:   "import FILE",
-		Short: "Say what is understood of a list or spreadsheet, and turn it into an event file",
+		Short: "Read a list or spreadsheet, and turn it into an event file",
 		Long: `Import reads a list as people type it, a spreadsheet (CSV or .xlsx) or an event file. Of a list it prints each
-line with who is understood to be in it, what is set aside, what is learned beside the photographs, and what has to be
-asked. -o writes it as an event file or as a spreadsheet that has all of the event; what is unclear stands in a YAML file
-as comments. --format json has the whole answer: the event, the lines with their photographs, and the questions with
+line with the people it understood to be in the photo, what it did not use, what else it understood, and what it has to
+ask. -o writes it as an event file or as a spreadsheet with the whole event; in a YAML file, anything unclear is a
+comment. --format json has the whole answer: the event, the lines with their photos, and the questions with
 their choices. It can be planned like any event file.
 
 --base names an event whose people the list may refer to. --column says which column of a
 table holds a field, when its headers do not: name=Guest, or name=B.
 
-It ends with code 2 when something must be mended before a plan can be made; the file is
-written all the same. A file that is there already is left alone unless --replace is given, and
-the file that is read in any case.`,
+It ends with code 2 when something must be fixed before a plan can be made; the file is
+written all the same. An existing file is left alone unless --replace is given, and the file that
+is read is never overwritten.`,
 		Example: `  kinorder import list.txt
   kinorder import list.txt -o wedding.yaml
   kinorder import groups.txt --base guests.yaml
@@ -78,11 +78,11 @@ the file that is read in any case.`,
 	}
 	f := c.Flags()
 	f.StringVar(&o.base, "base", "", "an event `FILE` whose people the list may refer to")
-	f.Var(&o.table, "table", "what a table holds, or which table a CSV file is to hold: whole (all of the event, the default), people, groupings, circles or matrix")
+	f.Var(&o.table, "table", "what is in a table, or which table to write as CSV: whole (all of the event, the default), people, groupings (photos), circles (groups) or matrix")
 	f.StringToStringVar(&o.columns, "column", nil, "the column of a table that holds a field, as `FIELD=HEADER`; may be repeated")
 	f.Var(&o.format, "format", "what to write: yaml, json, csv or xlsx (default: by the ending of the -o file)")
 	f.StringVarP(&o.output, "output", "o", "", "write to `FILE` instead of the standard output")
-	f.BoolVar(&o.replace, "replace", false, "let the -o file take the place of one that is there")
+	f.BoolVar(&o.replace, "replace", false, "overwrite the -o file if it exists")
 	o.server.add(c, worksThere)
 	o.table.complete(c, "table")
 	o.format.complete(c, "format")

@@ -27,7 +27,7 @@ func TestImportTypedList(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "event.yaml")
 	got := run(t, &Program{}, "import", list, "-o", out)
 	assert.Equal(t, exitInvalid, got.code, "which Mara is not said")
-	assert.Contains(t, got.stdout, "   8  Which “Mara” is meant: “Mara Lind” or “Mara Berg”?", "what is unclear is asked with its line")
+	assert.Contains(t, got.stdout, "   8  Which “Mara” do you mean: “Mara Lind” or “Mara Berg”?", "what is unclear is asked with its line")
 	assert.Equal(t, "kinorder: wrote "+out+"\n", got.stderr)
 	written, err := os.ReadFile(out)
 	require.NoError(t, err)
@@ -90,7 +90,7 @@ func TestImportTells(t *testing.T) {
 	assert.Equal(t, exitDone, got.code, got.stderr)
 	assert.Empty(t, got.stderr)
 	_, name, _ := strings.Cut(got.stdout, "\n\n/")
-	assert.Contains(t, name, "list.txt: can be planned: 5 groupings, 7 people, ")
+	assert.Contains(t, name, "list.txt: can be planned: 5 photos, 7 people, ")
 	assert.Equal(t, `   4  B&G + MOB + FOB                           Tessa, Owen, Carol (Tessa's mother), Len (Tessa's
                                                 father)
    5  Tessa w/ bridesmaids (must)               Tessa, Bridesmaids (who?) [must]
@@ -99,20 +99,20 @@ func TestImportTells(t *testing.T) {
    7  B&G + bridesmaids                         Tessa, Owen, Bridesmaids (who?)
    8  everyone - Ted                            everybody but Ted (6)
 
-Set aside
-  10  Can you bring an umbrella just in case it rains on us? No photograph is asked for here: the
-      line is set aside.
+Not used
+  10  Can you bring an umbrella just in case it rains on us? This line asks for no photo, so it is
+      not used.
 
-Learned beside the photographs
+Also understood
       Couple: Tessa and Owen
       Children: Ted
       Wheelchair: Len
       Needs a seat: Carol
    3  Carol, Len
-  11  Taken from this line: Carol: needs a seat.
+  11  From this line: Carol: needs a seat.
 
 Questions
-   5  Who are “Bridesmaids”? They are in 2 photographs. (lines 5, 7)
+   5  Who are “Bridesmaids”? They are in 2 photos. (lines 5, 7)
 `, strings.SplitAfter(got.stdout, "(lines 5, 7)\n")[0])
 }
 

@@ -74,7 +74,7 @@ func (p *Program) push(ctx context.Context, file, id, pace string, budget time.D
 	}
 	t := sheet.GetSheet().GetTotals()
 	return p.print(fmt.Sprintf("%s version %d\n%s %s, %s\n", stored.GetName(), stored.GetVersion(), sheet.GetName(),
-		counted(int(t.GetGroupings()), "grouping", "groupings"), counted(int(t.GetStepIns()), "walk-in", "walk-ins")))
+		counted(int(t.GetGroupings()), "photo", "photos"), counted(int(t.GetStepIns()), "person steps in", "people step in")))
 }
 
 func (p *Program) pullCommand() *cobra.Command {
@@ -86,7 +86,7 @@ func (p *Program) pullCommand() *cobra.Command {
 		Aliases: []string{"get"},
 		Short:   "Write an event that a server keeps as an event file",
 		Long: `Pull writes an event that a server keeps as a YAML file, which can be changed and pushed
-again; with -o by its ending as YAML, JSON, CSV or a workbook. Private notes are in it.`,
+again; with -o by its ending as YAML, JSON, CSV or a workbook. It includes private notes.`,
 		Example: `  kinorder pull ines-noor -o wedding.yaml --server localhost:7465
   kinorder pull ines-noor --server localhost:7465 | kinorder check -`,
 		Args: cobra.ExactArgs(1),
@@ -101,7 +101,7 @@ again; with -o by its ending as YAML, JSON, CSV or a workbook. Private notes are
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "write to `FILE` instead of the standard output")
-	c.Flags().BoolVar(&replaced, "replace", false, "let the -o file take the place of one that is there")
+	c.Flags().BoolVar(&replaced, "replace", false, "overwrite the -o file if it exists")
 	o.add(c, keptThere)
 	return c
 }

@@ -60,9 +60,9 @@ func TestEndings(t *testing.T) {
 func TestOutputIsTold(t *testing.T) {
 	event, out := file(t, "small.yaml", small), filepath.Join(t.TempDir(), "sheet.html")
 	got := run(t, &Program{}, "plan", event, "-o", out)
-	assert.Equal(t, "kinorder: wrote "+out+": 2 photographs, 3 walk-ins, proven to be the best order\n", got.stderr)
+	assert.Equal(t, "kinorder: wrote "+out+": 2 photos, 3 people step in, the best order there is\n", got.stderr)
 	got = run(t, &Program{}, "plan", event, "-o", out)
-	assert.Contains(t, got.stderr, "kinorder: replaced "+out+": 2 photographs")
+	assert.Contains(t, got.stderr, "kinorder: replaced "+out+": 2 photos")
 }
 
 func TestCheckSeveralAsJSON(t *testing.T) {

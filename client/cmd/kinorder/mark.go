@@ -25,8 +25,8 @@ var markWords = []struct{ word, takes, says string }{
 	{"gone", "PERSON", "has left for good"},
 	{"late", "PERSON TIME", "comes at a time such as 2026-06-13T16:40:00+02:00"},
 	{"without", "GROUPING [PERSON...]", "it may be taken without them; nobody named: it waits for all"},
-	{"add", "TITLE MEMBER [MEMBER...]", "a grouping that was not on the list, of people and circles"},
-	{"note", "TEXT", "for the planner and the lead only"},
+	{"add", "TITLE MEMBER [MEMBER...]", "a photo that was not on the list, of people and groups"},
+	{"note", "TEXT", "for the planner and the lead photographer only"},
 	{"undo", "[MARK]", "a mark does not count, or the last one"},
 }
 

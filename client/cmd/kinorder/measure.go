@@ -25,15 +25,15 @@ func (p *Program) measureCommand() *cobra.Command {
 	var output string
 	c := &cobra.Command{
 		Use:   "measure [EXPORT... | EVENT...]",
-		Short: "Find a studio's own pace from the days it went through",
-		Long: `Measure reads how long photographs took on days that were run with the page of the day, and
-fits the minutes to them. It writes a pace file, which kinorder plan --pace takes. With --server it
-reads the events kept there, all that the secret opens or those that are named; without it
-the files that kinorder events export wrote.
+		Short: "Measure your own pace from past events",
+		Long: `Measure reads how long photos took on days that were run with the page of the day, and fits
+the minutes to them. It writes a pace file for kinorder plan --pace. With --server it reads the
+events kept there, all that the secret opens or those that you name; without it the files that
+kinorder events export wrote.
 
-Breaks and photographs that were ticked late are set aside. It says how sure each number is,
-and by how much a plan would have been off on days that were not looked at. 20 photographs
-are the least; with fewer the usual pace stays and nothing is written.
+Breaks and photos that were ticked late are not used. It says how sure each number is, and by
+how much a plan would have been off on days that it did not learn from. It takes 20 photos at
+least; with fewer, the usual pace stays and nothing is written.
 
 Exit codes: 0 done; 1 could not run; 2 wrong usage, invalid input, or too little to go by.`,
 		Example: `  kinorder measure --server localhost:7465 -o pace.yaml
@@ -153,14 +153,14 @@ func parseExport(content []byte) (*kinorderv1.ExportEventResponse, error) {
 	e := new(kinorderv1.ExportEventResponse)
 	err := protojson.UnmarshalOptions{DiscardUnknown: true}.Unmarshal(content, e)
 	if err == nil && len(e.GetVersions()) == 0 {
-		return nil, errors.New(": holds no event: hand in what kinorder events export writes")
+		return nil, errors.New(": has no event in it: use a file that kinorder events export wrote")
 	}
 	if err != nil {
 		at := ""
 		if m := where.FindStringSubmatch(err.Error()); m != nil {
 			at = ":" + m[1] + ":" + m[2]
 		}
-		return nil, fmt.Errorf("%s: cannot be read here: hand in what kinorder events export writes, as JSON", at)
+		return nil, fmt.Errorf("%s: cannot be read here: use a JSON file that kinorder events export wrote", at)
 	}
 	return e, nil
 }
@@ -234,7 +234,7 @@ func (p *Program) withPace(ctx context.Context, conn *client.Client, e *kinorder
 		return nil, err
 	}
 	if len(s.content) == 0 {
-		return nil, invalid(fmt.Errorf("%s: is empty: hand in what kinorder measure wrote", s.name))
+		return nil, invalid(fmt.Errorf("%s: is empty: use a file that kinorder measure wrote", s.name))
 	}
 	r, err := conn.ApplyPace(ctx, e, s.content)
 	if err != nil {

@@ -105,7 +105,7 @@ func TestMeasureUsage(t *testing.T) {
 	for args, says := range map[string]string{
 		"measure":                                "name files that kinorder events export wrote",
 		"measure /no/such.json":                  "no such file",
-		"measure " + wedding:                     ":1:1: cannot be read here: hand in what kinorder events export writes",
+		"measure " + wedding:                     ":1:1: cannot be read here: use a JSON file that kinorder events export wrote",
 		"measure " + file(t, "x.json", "{}"):     "holds no event",
 		"measure " + empty:                       "there is no run in what was read",
 		"measure " + few:                         "Too little to fit to: the time of 0 photographs is known, and 20 are needed. The usual pace stays.",

@@ -46,7 +46,7 @@ input), finds the best order and prints the call sheet.
 Ctrl-C ends the search early with the best sheet found so far; a second one ends at once.
 
 Exit codes: 0 done; 1 could not run; 2 wrong usage or invalid input; 3 planned, but a
-grouping that must be taken is left out.`,
+must-have photo is left out.`,
 		Example: `  kinorder plan wedding.yaml
   kinorder plan wedding.yaml --emphasis fewest-steps --budget 30s
   kinorder plan wedding.yaml -o sheet.html
@@ -71,8 +71,8 @@ grouping that must be taken is left out.`,
 	f := c.Flags()
 	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
 	f.Var(&o.budget, "budget", "search no longer than this `TIME`, such as 2s or 1m, up to 10m; a number alone is seconds")
-	f.StringVar(&o.pace, "pace", "", "go by the pace in `FILE`, which kinorder measure wrote, where the event does not say its own")
-	f.Var(&o.available, "available", "all the `TIME` there is in the block that opens first (default: as long as the block is)")
+	f.StringVar(&o.pace, "pace", "", "use the pace in `FILE`, which kinorder measure wrote, where the event has none of its own")
+	f.Var(&o.available, "available", "all the `TIME` there is in the first time slot (default: as long as the time slot is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
 	o.server.add(c, worksThere)
 	o.drawing.register(c)
@@ -145,15 +145,15 @@ func leftOut(sheet *kinorderv1.CallSheet) error {
 	if len(missing) == 0 {
 		return nil
 	}
-	return &exit{exitLeftOut, fmt.Errorf("must be taken but is left out: %s", strings.Join(missing, ", "))}
+	return &exit{exitLeftOut, fmt.Errorf("must-have photos are left out: %s", strings.Join(missing, ", "))}
 }
 
 // sheetSum sums a sheet up in a few words.
 func sheetSum(sheet *kinorderv1.CallSheet) string {
 	t := sheet.GetTotals()
-	proven := "not proven to be the best order"
+	proven := "the best order found"
 	if t.GetProven() {
-		proven = "proven to be the best order"
+		proven = "the best order there is"
 	}
-	return fmt.Sprintf("%s, %s, %s", counted(int(t.GetGroupings()), "photograph", "photographs"), counted(int(t.GetStepIns()), "walk-in", "walk-ins"), proven)
+	return fmt.Sprintf("%s, %s, %s", counted(int(t.GetGroupings()), "photo", "photos"), counted(int(t.GetStepIns()), "person steps in", "people step in"), proven)
 }

@@ -148,10 +148,10 @@ func (p *Program) Close() error {
 func (p *Program) root() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "kinorder",
-		Short: "Put the group photographs of a wedding or family event in the best order",
-		Long: `kinorder takes the people and the wanted group photographs of a wedding or family
-event and finds the order in which the fewest people walk in and out of the frame
-and elders and children are let go early. It prints a call sheet with honest minutes.
+		Short: "Put the group photos of a wedding or family event in the best order",
+		Long: `kinorder takes your list of people and group photos and finds an order with as little coming
+and going as possible, in which older guests and children are free early. It prints a call
+sheet with realistic times.
 
 Without a command it opens the planner's page in the browser. Nothing leaves this machine.`,
 		Example: `  kinorder

@@ -119,7 +119,7 @@ func TestVersionAndCompletion(t *testing.T) {
 func TestCheck(t *testing.T) {
 	got := run(t, &Program{}, "check", wedding)
 	assert.Equal(t, exitDone, got.code)
-	assert.Contains(t, got.stdout, wedding+": can be planned: 22 groupings, 40 people, ")
+	assert.Contains(t, got.stdout, wedding+": can be planned: 22 photos, 40 people, ")
 	assert.Empty(t, got.stderr)
 	assert.NotContains(t, got.stdout, note)
 }
@@ -275,8 +275,8 @@ groupings:
 `)
 	got := run(t, &Program{}, "plan", path)
 	assert.Equal(t, exitLeftOut, got.code)
-	assert.Regexp(t, "kinorder: must be taken but is left out: (one|two)\n", got.stderr)
-	assert.Contains(t, got.stdout, "must be taken")
+	assert.Regexp(t, "kinorder: must have but is left out: (one|two)\n", got.stderr)
+	assert.Contains(t, got.stdout, "must have")
 }
 
 // The list says itself how many walk-ins are the fewest; testdata/lists names its source.

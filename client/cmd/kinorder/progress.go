@@ -23,8 +23,8 @@ func (l *progressLine) show(g *kinorderv1.PlanProgress) {
 		return
 	}
 	l.shown = true
-	fmt.Fprintf(l.p.Stderr, clearLine+"searching up to %s: cost %d, floor %d, gap %.1f %%, %s",
-		l.budget, g.GetCost(), g.GetBound(), 100*g.GetGap(), counted(int(g.GetStepIns()), "walk-in", "walk-ins"))
+	fmt.Fprintf(l.p.Stderr, clearLine+"searching (up to %s): %s so far",
+		l.budget, counted(int(g.GetStepIns()), "person steps in", "people step in"))
 }
 
 func (l *progressLine) clear() {

@@ -160,7 +160,7 @@ func (r *reading) names(list []*kinorderv1.ImportPerson) string {
 // aside lists the lines of which nothing is used. What is said of several is said once.
 func (r *reading) aside() {
 	said := ""
-	r.next = "Set aside"
+	r.next = "Not used"
 	for _, l := range r.got.GetLines() {
 		if l.GetUse() != kinorderv1.LineUse_LINE_USE_REPORTED {
 			continue
@@ -177,7 +177,7 @@ func (r *reading) aside() {
 
 // learned tells what is known beside who is in the photographs, and which lines say it.
 func (r *reading) learned() {
-	r.next = "Learned beside the photographs"
+	r.next = "Also understood"
 	for _, text := range r.got.GetLearned() {
 		r.row("      ", 6, begun(text))
 	}

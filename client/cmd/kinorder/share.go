@@ -35,10 +35,10 @@ func (p *Program) shareCommand() *cobra.Command {
 	}}
 	c := &cobra.Command{
 		Use:   "share EVENT",
-		Short: "Let somebody into an event",
+		Short: "Give somebody access to an event",
 		Long: `Share makes a link to an event and prints its secret, which cannot be asked for again.
-Whoever has it may do what the role allows: an owner everything; a lead see everything and
-mark what happens; a reader see sheets and runs without private notes and rules.
+Anybody who has it may do what the role allows: an owner (planner) plans; a lead photographer sees
+everything and marks what happens; a reader (caller or finder) sees sheets without private notes or rules.
 
 The address that it prints opens the page of the day in a browser, on a phone too. --page is
 where the server has its pages, as serve printed it; without it that is the machine of --server,
@@ -61,12 +61,12 @@ at the port that the server says. The secret stands behind a #, which browsers s
 	o.add(c, keptThere)
 	f := c.Flags()
 	f.Var(&o.role, "role", "what the link is for: owner, lead or reader")
-	f.StringVar(&o.whose, "for", "", "`NAME` of whose link it is, for the list")
+	f.StringVar(&o.whose, "for", "", "`NAME` of the person the link is for, as --list shows it")
 	f.Var(&o.expires, "expires", "the link ends after this `TIME`, such as 3d or 12h; 0 means never")
 	f.BoolVar(&o.asJSON, "json", false, jsonHelp)
 	f.BoolVar(&o.list, "list", false, "list the links of the event")
 	f.StringVar(&o.page, "page", "", "the `ADDRESS` of the server's pages, as serve printed it")
-	f.StringVar(&o.revoke, "revoke", "", "make the secret of this `LINK` worthless")
+	f.StringVar(&o.revoke, "revoke", "", "revoke this `LINK`")
 	o.role.complete(c, "role")
 	return c
 }
