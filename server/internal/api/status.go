@@ -115,7 +115,7 @@ func statusOf(err error) *status.Status {
 	case errors.As(err, &invalidEvent):
 		return refused(reasonInvalidEvent, "the event cannot be planned as it is: ", invalidEvent.Faults)
 	case errors.As(err, &invalidRequest):
-		return refused(reasonInvalidRequest, "the request has to be mended: ", invalidRequest.faults)
+		return refused(reasonInvalidRequest, "the request has to be fixed: ", invalidRequest.faults)
 	case errors.As(err, &tooLarge):
 		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": send fewer people and groupings at once",
 			info(reasonRequestTooLarge, map[string]string{
@@ -195,7 +195,7 @@ func refused(reason, message string, faults []event.Advice) *status.Status {
 	return withDetails(codes.InvalidArgument, message, about, &errdetails.BadRequest{FieldViolations: list})
 }
 
-func unlisted(n int) string { return fmt.Sprintf("%d more are not listed: mend these first", n) }
+func unlisted(n int) string { return fmt.Sprintf("%d more are not listed: fix these first", n) }
 
 // fitting is how many parts of a list fit into a status beside its message and what it is about.
 func fitting(list []*errdetails.BadRequest_FieldViolation, message string, about *errdetails.ErrorInfo) int {

@@ -55,7 +55,7 @@ func TestStatusOf(t *testing.T) {
 		},
 		{
 			"invalid request", missing("event"), codes.InvalidArgument, "INVALID_REQUEST",
-			"the request has to be mended: 1 fault, at event", []string{"event"}, 0,
+			"the request has to be fixed: 1 fault, at event", []string{"event"}, 0,
 		},
 		{
 			"too large", &tooLargeError{what: "the file", size: 5, limit: 4}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
@@ -118,7 +118,7 @@ func manyFaults(n int) []event.Advice {
 	for i := range out {
 		id := ids[i%len(ids)]
 		out[i] = event.Advice{
-			Code: event.CodeUnknownID, Severity: event.Error, Field: fmt.Sprintf("event.groupings[%d].members[%d]", i, i), Message: wording.Said("refers to " + id + ", which is not there: give the id of a person or circle"),
+			Code: event.CodeUnknownID, Severity: event.Error, Field: fmt.Sprintf("event.groupings[%d].members[%d]", i, i), Message: wording.Said("refers to " + id + ", which is not there: give the id of a person or group"),
 		}
 	}
 	return out
@@ -179,7 +179,7 @@ func TestStatusSaysWhatIsNotListed(t *testing.T) {
 	last := listed[len(listed)-1]
 	assert.Equal(t, "MORE_NOT_LISTED", last.GetReason())
 	assert.Equal(t, "event", last.GetField())
-	assert.Equal(t, fmt.Sprintf("%d more are not listed: mend these first", 5000-(len(listed)-1)), last.GetDescription())
+	assert.Equal(t, fmt.Sprintf("%d more are not listed: fix these first", 5000-(len(listed)-1)), last.GetDescription())
 	about, _ := detail[*errdetails.ErrorInfo](many)
 	assert.Equal(t, map[string]string{"violations_total": "5000"}, about.GetMetadata())
 	assert.Contains(t, many.Message(), "5000 faults")

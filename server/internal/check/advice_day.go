@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -53,7 +52,7 @@ func (c *checker) overlappingBlocks() {
 			}
 			c.warn(event.CodeOverlappingBlocks, fmt.Sprintf("blocks[%d]", i), []string{c.e.Blocks[j].ID, b.ID},
 				"advice.blocksAndOverlapInTimeAnd",
-				event.Quoted(c.e.Blocks[j].ID), event.Quoted(b.ID), who)
+				slot(c.e.Blocks[j]), slot(b), who)
 		}
 	}
 }
@@ -69,10 +68,10 @@ func (c *checker) stepFree() {
 		needs[i] = slices.Contains(p.Needs, event.Wheelchair) || slices.Contains(p.Needs, event.StepFree)
 	}
 	type call struct {
-		photographs []string
+		photographs []event.Photograph
 		who         []int
 		in          crowd // those in who
-		where       wording.Arg
+		where       []wording.Arg
 		field       string
 	}
 	calls := make(map[string]*call)
@@ -86,13 +85,13 @@ func (c *checker) stepFree() {
 		if reached {
 			continue
 		}
-		where := strings.Join(blocks, " ")
+		where := fmt.Sprint(blocks)
 		if calls[where] == nil {
-			calls[where] = &call{where: someOf(blocks, 3), in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.Photo.Source)}
+			calls[where] = &call{where: blocks, in: make(crowd, len(c.e.People)), field: fmt.Sprintf("groupings[%d].blocks", s.Photo.Source)}
 			order = append(order, where)
 		}
 		at := calls[where]
-		at.photographs = append(at.photographs, s.Photo.ID)
+		at.photographs = append(at.photographs, s.Photo)
 		for _, p := range who {
 			if !at.in[p] {
 				at.in[p] = true
@@ -102,16 +101,21 @@ func (c *checker) stepFree() {
 	}
 	for _, where := range order {
 		at := calls[where]
-		c.warn(event.CodeNoStepFreePlace, at.field, append(c.idsOf(at.who), at.photographs...),
+		subjects := c.idsOf(at.who)
+		var titles []wording.Message
+		for _, p := range at.photographs {
+			subjects, titles = append(subjects, p.ID), append(titles, c.photo(p))
+		}
+		c.warn(event.CodeNoStepFreePlace, at.field, subjects,
 			"advice.wayWithoutStepsIsNeededBy",
-			c.few(at.who), someOf(at.photographs, 3), at.where)
+			c.few(at.who), someOf(titles, 3), someOf(at.where, 3))
 	}
 }
 
 // placesFor names the blocks that a photograph may be taken in and has room in, and reports whether
 // any of them is free of steps.
-func (c *checker) placesFor(p event.Photograph) ([]string, bool) {
-	var names []string
+func (c *checker) placesFor(p event.Photograph) ([]wording.Arg, bool) {
+	var names []wording.Arg
 	for _, b := range c.e.Blocks {
 		if len(p.Blocks) > 0 && !slices.Contains(p.Blocks, b.ID) || b.Capacity > 0 && p.Size() > b.Capacity {
 			continue
@@ -119,19 +123,18 @@ func (c *checker) placesFor(p event.Photograph) ([]string, bool) {
 		if b.StepFree {
 			return nil, true
 		}
-		names = append(names, b.ID)
+		names = append(names, slot(b))
 	}
 	return names, len(names) == 0 // without any block it is not taken at all
 }
 
-// someOf writes ids for a sentence, the first few by name.
-func someOf(ids []string, most int) wording.Arg {
-	var names []wording.Arg
-	for _, id := range ids[:min(len(ids), most)] {
-		names = append(names, event.Quoted(id))
-	}
-	list := wording.Comma(names...)
-	if more := len(ids) - most; more > 0 {
+// slot writes a block for a sentence: by its title or place, else by its id.
+func slot(b event.Block) wording.Arg { return event.Quoted(b.Named().String()) }
+
+// someOf lists the first few for a sentence and counts the others.
+func someOf[T wording.Message | wording.Arg](names []T, most int) wording.Arg {
+	list := wording.Comma(names[:min(len(names), most)]...)
+	if more := len(names) - most; more > 0 {
 		return wording.And(wording.Say("%s", list), wording.Say(wording.KeyMore, more))
 	}
 	return list

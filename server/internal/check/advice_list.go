@@ -37,7 +37,7 @@ func (c *checker) busyLeaders() {
 		}
 		c.add(event.Info, event.CodeLeaderInMost, fmt.Sprintf("circles[%d].leader", i), []string{x.ID, x.Leader, c.e.People[best].ID}, wording.Say(
 			"advice.toGatherTheCircleAndIs",
-			c.person(leader), event.Quoted(x.ID), times[leader], all, c.person(best), times[best]))
+			c.person(leader), groupOf(x), times[leader], all, c.person(best), times[best]))
 	}
 }
 
@@ -133,6 +133,6 @@ func (c *checker) nearlySame() {
 		}
 		c.add(event.Info, event.CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.Photo.Source), []string{a.Photo.ID, b.Photo.ID}, wording.Sentences(wording.Say(
 			"advice.withAdded",
-			event.Quoted(b.Photo.ID), event.Quoted(a.Photo.ID), c.few(added(p))), more))
+			c.photo(b.Photo), c.photo(a.Photo), c.few(added(p))), more))
 	}
 }

@@ -195,10 +195,10 @@ func (c *checker) afterRings() {
 
 func (c *checker) afterRing(ring []int) {
 	var ids []string
-	var names []wording.Arg
+	var names []wording.Message
 	for _, s := range ring {
 		ids = append(ids, c.x.All[s].Photo.ID)
-		names = append(names, event.Quoted(c.x.All[s].Photo.ID))
+		names = append(names, c.photo(c.x.All[s].Photo))
 	}
 	at := fmt.Sprintf("groupings[%d].after", c.x.All[ring[0]].Photo.Source)
 	if len(ring) == 1 {
@@ -228,7 +228,7 @@ func (c *checker) pins() {
 			told[k] = true
 			c.fault(event.CodePinAgainstAfter, fmt.Sprintf("groupings[%d].after", later.Source), []string{later.ID, earlier.ID},
 				"check.toBeTakenAfterButIt",
-				event.Quoted(later.ID), event.Quoted(earlier.ID), wording.Say(word[later.Pin]), wording.Say(word[earlier.Pin]))
+				c.photo(later), c.photo(earlier), wording.Say(word[later.Pin]), wording.Say(word[earlier.Pin]))
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -37,11 +38,11 @@ func (c *checker) nobody(at string, i int, g event.Grouping) {
 	id := event.GroupingID(c.e, i)
 	switch {
 	case len(g.Members) == 0 && g.EachOf == "":
-		c.fault(event.CodeEmptyGrouping, at+".members", []string{id}, "check.groupingHasNoMembers", event.Quoted(id))
+		c.fault(event.CodeEmptyGrouping, at+".members", []string{id}, "check.groupingHasNoMembers", event.Quoted(cmp.Or(g.Title, id)))
 	case g.EachOf != "" && len(c.r.CircleOf(g.EachOf)) == 0 || len(g.Without) == 0:
 		// The circles behind it hold nobody: that is an error of theirs, reported there.
 	default:
-		c.fault(event.CodeEmptyGrouping, at+".without", []string{id}, "check.groupingComesOutEmpty", event.Quoted(id))
+		c.fault(event.CodeEmptyGrouping, at+".without", []string{id}, "check.groupingComesOutEmpty", event.Quoted(cmp.Or(g.Title, id)))
 	}
 }
 
@@ -56,7 +57,7 @@ func (c *checker) withoutEffect(at string, g event.Grouping) {
 	}
 	for k, id := range g.Without {
 		if !slices.ContainsFunc(c.r.Of(id), func(p int) bool { return in[p] }) {
-			c.warn(event.CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "check.leftOutButWasNotIn", event.Quoted(id))
+			c.warn(event.CodeNoEffect, fmt.Sprintf("%s.without[%d]", at, k), []string{g.ID, id}, "check.leftOutButWasNotIn", c.named(id))
 		}
 	}
 }
@@ -64,11 +65,11 @@ func (c *checker) withoutEffect(at string, g event.Grouping) {
 // notTaken warns about photographs that absences leave nothing of.
 func (c *checker) notTaken(at string, shots []int) {
 	var ids []string
-	var names []wording.Arg
+	var names []wording.Message
 	for _, s := range shots {
 		if !c.x.All[s].Taken() {
 			ids = append(ids, c.x.All[s].Photo.ID)
-			names = append(names, event.Quoted(c.x.All[s].Photo.ID))
+			names = append(names, c.photo(c.x.All[s].Photo))
 		}
 	}
 	switch {
@@ -88,7 +89,7 @@ func (c *checker) samePeople(at string, s int, first map[string]int) {
 		return
 	}
 	if len(shot.Members) == 1 && !shot.Photo.Portrait {
-		c.add(event.Info, event.CodeOnePersonInFrame, at+".members", []string{shot.Photo.ID}, wording.Say("check.groupingHasOnePersonOnly", event.Quoted(shot.Photo.ID)))
+		c.add(event.Info, event.CodeOnePersonInFrame, at+".members", []string{shot.Photo.ID}, wording.Say("check.groupingHasOnePersonOnly", c.photo(shot.Photo)))
 	}
 	key := fmt.Sprint(shot.Members)
 	other, double := first[key]
@@ -97,7 +98,7 @@ func (c *checker) samePeople(at string, s int, first map[string]int) {
 		return
 	}
 	before := c.x.All[other].Photo
-	c.warn(event.CodeSamePeople, at, []string{before.ID, shot.Photo.ID}, "check.hasTheSamePeopleAs", event.Quoted(shot.Photo.ID), event.Quoted(before.ID))
+	c.warn(event.CodeSamePeople, at, []string{before.ID, shot.Photo.ID}, "check.hasTheSamePeopleAs", c.photo(shot.Photo), c.photo(before))
 }
 
 // capacity warns about a photograph that none of its blocks has room for.
@@ -112,7 +113,7 @@ func (c *checker) capacity(at string, shots []int) {
 			}
 		}
 		if bounded && most > 0 && p.Size() > most {
-			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "check.hasPeopleAndNoPlaceIt", event.Quoted(p.ID), p.Size(), most)
+			c.warn(event.CodeTooManyForPlace, at, []string{p.ID}, "check.hasPeopleAndNoPlaceIt", c.photo(p), p.Size(), most)
 			return
 		}
 	}

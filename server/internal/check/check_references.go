@@ -72,7 +72,7 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 			c.unknownMember(at(), id, owner)
 			good = false
 		case seen[id]:
-			c.warn(event.CodeNoEffect, at(), []string{owner, id}, "check.listedTwice", event.Quoted(id))
+			c.warn(event.CodeNoEffect, at(), []string{owner, id}, "check.listedTwice", c.named(id))
 		}
 		seen[id] = true
 	}
@@ -116,7 +116,7 @@ func (c *checker) checkCircles() {
 		c.id(at+".id", place{wording.Say("check.circle2", i+1), wording.Say("check.circle3", i+1)}, x.ID, seen)
 		c.text(at+".title", "check.title", x.Title, x.ID)
 		if len(x.Members) == 0 {
-			c.fault(event.CodeMissing, at+".members", []string{x.ID}, "check.circleHasNoMembers", event.Quoted(x.ID))
+			c.fault(event.CodeMissing, at+".members", []string{x.ID}, "check.circleHasNoMembers", groupOf(x))
 			c.unresolved = true
 		}
 		if !c.members(at+".members", x.Members, x.ID) {
@@ -142,7 +142,7 @@ func (c *checker) leader(at string, x event.Circle) {
 	case !ok:
 		c.unknownMember(at+".leader", x.Leader, x.ID)
 	case c.e.People[p].Absent:
-		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "check.toGatherTheCircleAndIs", c.person(p), event.Quoted(x.ID))
+		c.warn(event.CodeLeaderAbsent, at+".leader", []string{x.ID, x.Leader}, "check.toGatherTheCircleAndIs", c.person(p), groupOf(x))
 	}
 }
 
@@ -157,7 +157,7 @@ func (c *checker) emptied(at string, x event.Circle) {
 			return
 		}
 	}
-	c.warn(event.CodeCircleEmptied, at+".members", []string{x.ID}, "check.nobodyOfTheCircleIsComing", event.Quoted(x.ID))
+	c.warn(event.CodeCircleEmptied, at+".members", []string{x.ID}, "check.nobodyOfTheCircleIsComing", groupOf(x))
 }
 
 func (c *checker) ring(ring []int) {
@@ -165,7 +165,7 @@ func (c *checker) ring(ring []int) {
 	var names []wording.Arg
 	for _, x := range ring {
 		ids = append(ids, c.e.Circles[x].ID)
-		names = append(names, event.Quoted(c.e.Circles[x].ID))
+		names = append(names, groupOf(c.e.Circles[x]))
 	}
 	at := fmt.Sprintf("circles[%d].members", ring[0])
 	if len(ring) == 1 {
@@ -176,7 +176,7 @@ func (c *checker) ring(ring []int) {
 }
 
 // chain writes what leads to what; k sets one behind the other.
-func chain(k wording.Key, names []wording.Arg) wording.Message {
+func chain[T wording.Message | wording.Arg](k wording.Key, names []T) wording.Message {
 	out := wording.Say("%s", names[0])
 	for _, n := range names[1:] {
 		out = wording.Say(k, out, n)

@@ -119,9 +119,9 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	}
 	c.add(event.Error, event.CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(
 		wording.Say("check.groupingHasAndInOnePhotograph",
-			event.Quoted(id), c.person(first.One), c.person(first.Other)), more,
+			event.Quoted(cmp.Or(c.e.Groupings[i].Title, id)), c.person(first.One), c.person(first.Other)), more,
 		wording.Say("check.makeTwoGroupingsOfItOne",
-			event.Quoted(leaveOne), event.Quoted(leaveOther))))
+			c.named(leaveOne), c.named(leaveOther))))
 	return true
 }
 

@@ -84,13 +84,13 @@ func TestCheck(t *testing.T) {
 		want   []string
 		says   string // part of the first text
 	}{
-		{"no groupings", func(e *event.Event) { *e = event.Event{} }, []string{"error NO_GROUPINGS groupings"}, "list the group photographs"},
+		{"no groupings", func(e *event.Event) { *e = event.Event{} }, []string{"error NO_GROUPINGS groupings"}, "list the group photos"},
 		{"missing id and name", func(e *event.Event) { e.Groupings = e.Groupings[:1]; e.People = append(e.People, event.Person{}) },
 			[]string{"error MISSING people[5].name", "error MISSING people[5].id", "warning IN_NO_GROUPING people[5]"}, "Person 6 has no name"},
 		{"name of nothing visible", func(e *event.Event) { e.People[2].Name = "\u200b " }, []string{"error MISSING people[2].name"}, `"rosa" has no name`},
 		{"person and circle share an id", func(e *event.Event) { e.Circles[1].ID = "rosa"; e.Groupings = e.Groupings[:2] },
-			[]string{"error DUPLICATE_ID circles[1].id", "error UNKNOWN_ID groupings[0].members[2]"}, `is already that of person 3 ("Rosa Lindqvist"): give circle 2 another one`},
-		{"bad id", func(e *event.Event) { e.Sides[0].ID = "my side"; e.People[0].Side = "my side" }, []string{"error BAD_ID sides[0].id"}, `holds " "`},
+			[]string{"error DUPLICATE_ID circles[1].id", "error UNKNOWN_ID groupings[0].members[2]"}, `is already that of person 3 ("Rosa Lindqvist"): give group 2 another one`},
+		{"bad id", func(e *event.Event) { e.Sides[0].ID = "my side"; e.People[0].Side = "my side" }, []string{"error BAD_ID sides[0].id"}, `contains " "`},
 		{"long id", func(e *event.Event) { e.Blocks[0].ID = strings.Repeat("é", 65) }, []string{"error BAD_ID blocks[0].id"}, "64"},
 		{"unknown side, suggested", func(e *event.Event) {
 			e.Sides[1].ID = "theo-side"
@@ -102,7 +102,7 @@ func TestCheck(t *testing.T) {
 		{"a name instead of an id", func(e *event.Event) { e.Groupings[1].Members[1] = "rosa LINDQVIST" }, []string{"error UNKNOWN_ID groupings[1].members[1]"}, `write the id "rosa"`},
 		{"a title instead of an id", func(e *event.Event) { e.Groupings[0].Members[2] = "the friends" }, []string{"error UNKNOWN_ID groupings[0].members[2]"}, `write its id "friends"`},
 		{"a side as a member", func(e *event.Event) { e.Groupings[0].Members[2] = "t" }, []string{"error UNKNOWN_ID groupings[0].members[2]"}, "is a side"},
-		{"leader is a circle", func(e *event.Event) { e.Circles[1].Leader = "couple" }, []string{"error UNKNOWN_ID circles[1].leader"}, "write the id of one person"},
+		{"leader is a circle", func(e *event.Event) { e.Circles[1].Leader = "couple" }, []string{"error UNKNOWN_ID circles[1].leader"}, "give the id of one person"},
 		{"leader unknown", func(e *event.Event) { e.Circles[1].Leader = "inez" }, []string{"error UNKNOWN_ID circles[1].leader"}, `"ines"`},
 		{"leader absent", func(e *event.Event) {
 			e.Circles[1].Leader = "rosa"
@@ -115,21 +115,21 @@ func TestCheck(t *testing.T) {
 		{"unknown block and after", func(e *event.Event) { e.Groupings[1].Blocks = []string{"gaden"}; e.Groupings[1].After = []string{"al"} },
 			[]string{"error UNKNOWN_ID groupings[1].blocks[0]", "error UNKNOWN_ID groupings[1].after[0]"}, `"garden"`},
 		{"after one photograph of an eachOf", func(e *event.Event) { e.Groupings[2].After = nil; e.Groupings[1].After = []string{"each.ines"} }, []string{}, ""},
-		{"circle in itself", func(e *event.Event) { e.Circles[1].Members = append(e.Circles[1].Members, "friends") }, []string{"error CIRCULAR_CIRCLES circles[1].members"}, "member of itself"},
+		{"circle in itself", func(e *event.Event) { e.Circles[1].Members = append(e.Circles[1].Members, "friends") }, []string{"error CIRCULAR_CIRCLES circles[1].members"}, "is in itself"},
 		{"circular circles", func(e *event.Event) { e.Circles[0].Members[0] = "friends"; e.Circles[1].Members[0] = "couple" },
-			[]string{"error CIRCULAR_CIRCLES circles[0].members"}, `"couple" holds "friends" holds "couple"`},
+			[]string{"error CIRCULAR_CIRCLES circles[0].members"}, `"Amara & Theo" contains "The friends" contains "Amara & Theo"`},
 		{"circle without members", func(e *event.Event) { e.Circles[1].Members = nil },
 			[]string{"error MISSING circles[1].members"}, ""},
 		{"member twice", func(e *event.Event) { e.Groupings[1].Members = []string{"couple", "rosa", "rosa"} }, []string{"warning NO_EFFECT groupings[1].members[2]"}, "listed twice"},
-		{"grouping without members", func(e *event.Event) { e.Groupings[1].Members = nil }, []string{"error EMPTY_GROUPING groupings[1].members"}, "has no members"},
-		{"without leaves nobody", func(e *event.Event) { e.Groupings[1].Without = []string{"couple", "rosa"} }, []string{"error EMPTY_GROUPING groupings[1].without"}, "leaves out everybody"},
+		{"grouping without members", func(e *event.Event) { e.Groupings[1].Members = nil }, []string{"error EMPTY_GROUPING groupings[1].members"}, "has nobody in it"},
+		{"without leaves nobody", func(e *event.Event) { e.Groupings[1].Without = []string{"couple", "rosa"} }, []string{"error EMPTY_GROUPING groupings[1].without"}, "everybody is left out"},
 		{"without nobody", func(e *event.Event) { e.Groupings[1].Without = []string{"ines"} }, []string{"warning NO_EFFECT groupings[1].without[0]"}, "was not in it"},
 		{"after itself", func(e *event.Event) { e.Groupings[1].After = []string{"granny"} }, []string{"error CIRCULAR_AFTER groupings[1].after"}, "after itself"},
 		{"ring of after", func(e *event.Event) { e.Groupings[0].After = []string{"each"}; e.Groupings[0].Pin = event.PinNone },
-			[]string{"error CIRCULAR_AFTER groupings[0].after"}, `"all" after "each.ines" after "granny" after "all"`},
+			[]string{"error CIRCULAR_AFTER groupings[0].after"}, `"Everybody" after "each.ines" after "granny" after "Everybody"`},
 		{"last before first", func(e *event.Event) { e.Groupings[0].Pin = event.PinLast; e.Groupings[1].Pin = event.PinFirst },
-			[]string{"error PIN_AGAINST_AFTER groupings[1].after"}, `"granny" is to be taken after "all", but it is pinned first and the other is pinned last`},
-		{"first after what is not pinned", func(e *event.Event) { e.Groupings[0].Pin = event.PinNone; e.Groupings[1].Pin = event.PinFirst }, []string{"error PIN_AGAINST_AFTER groupings[1].after"}, "not pinned"},
+			[]string{"error PIN_AGAINST_AFTER groupings[1].after"}, `"granny" is to be taken after "Everybody", but it is set to be first and the other is set to be last`},
+		{"first after what is not pinned", func(e *event.Event) { e.Groupings[0].Pin = event.PinNone; e.Groupings[1].Pin = event.PinFirst }, []string{"error PIN_AGAINST_AFTER groupings[1].after"}, "free to move"},
 		{"pins in two blocks", func(e *event.Event) {
 			e.Blocks = append(e.Blocks, event.Block{ID: "hall"})
 			e.Groupings[0].Pin, e.Groupings[1].Pin = event.PinLast, event.PinFirst
@@ -143,7 +143,7 @@ func TestCheck(t *testing.T) {
 		{"hour 25 with a bad date", func(e *event.Event) { e.Date = "x"; e.Blocks[0].Opens = "25:00" }, []string{"error BAD_DATE date", "error BAD_TIME blocks[0].opens"}, ""},
 		{"closes before it opens", func(e *event.Event) { e.Blocks[0].Closes = "00:30" }, []string{"error ENDS_BEFORE_START blocks[0].closes"}, "after midnight"},
 		{"leaves before coming", func(e *event.Event) { e.People[4].PresentUntil = "15:59" }, []string{"error ENDS_BEFORE_START people[4].presentUntil"}, "كريم حداد"},
-		{"comes after the block", func(e *event.Event) { e.People[4].PresentFrom = "17:00" }, []string{"warning NEVER_THERE people[4]"}, "none of the blocks"},
+		{"comes after the block", func(e *event.Event) { e.People[4].PresentFrom = "17:00" }, []string{"warning NEVER_THERE people[4]"}, "is away during every time slot"},
 		{"leaves before the block", func(e *event.Event) { e.People[4].PresentFrom = ""; e.People[4].PresentUntil = "15:30" }, []string{"warning NEVER_THERE people[4]"}, ""},
 		{"numbers", func(e *event.Event) {
 			e.People[0].HeightCM, e.People[0].ReleaseWeight = 29, ptr(1001)
@@ -171,24 +171,24 @@ func TestCheck(t *testing.T) {
 		},
 			[]string{"error BAD_RULE rules[0]", "warning NO_EFFECT rules[1].apart.people[1]", "error BAD_RULE rules[1].apart.people"}, "says nothing"},
 		{"apart in one frame", func(e *event.Event) { e.Rules[0].Apart.Scope = event.Frame; e.Rules[0].PrivateNote = "SECRET" }, []string{"error APART_IN_ONE_FRAME groupings[0]"},
-			`The grouping "all" has "Rosa Lindqvist" (rosa) and "` + "\u2068" + `كريم حداد` + "\u2069" + `" (karim) in one photograph, who are to be kept apart. Make two groupings of it, one without "rosa", one without "karim"; or`},
+			`The photo "Everybody" has "Rosa Lindqvist" and "` + "\u2068" + `كريم حداد` + "\u2069" + `" together, who are to be kept apart. Make two photos of it, one without "Rosa Lindqvist" and one without "`},
 		{"families apart in one frame", func(e *event.Event) { e.Rules[0].Apart = &event.Apart{People: []string{"couple", "friends"}} },
-			[]string{"error APART_IN_ONE_FRAME groupings[0]", "error APART_IN_ONE_FRAME groupings[2]"}, `The same rule keeps 3 more pairs apart as well. Make two groupings of it, one without "couple", one without "friends"`},
+			[]string{"error APART_IN_ONE_FRAME groupings[0]", "error APART_IN_ONE_FRAME groupings[2]"}, `The same rule also keeps 3 more pairs apart. Make two photos of it, one without "Amara & Theo" and one without "The friends"`},
 		{"apart until before the block", func(e *event.Event) { e.Rules[0].Apart.Scope = event.Frame; e.Rules[0].Apart.Until = "15:30" }, []string{}, ""},
 		{"apart until during the block", func(e *event.Event) { e.Rules[0].Apart.Scope = event.Frame; e.Rules[0].Apart.Until = "15:31" }, []string{"error APART_IN_ONE_FRAME groupings[0]"}, ""},
 		{"apart, one absent", func(e *event.Event) { e.Rules[0].Apart.Scope = event.Frame; e.People[4].Absent = true }, []string{"warning GROUPING_EMPTIED groupings[2].eachOf"}, `"each.karim"`},
-		{"apart in the only block", func(e *event.Event) { e.Rules[0].Apart.Scope = event.InBlock }, []string{"error APART_IN_ONE_BLOCK rules[0].apart.scope"}, "add a second block"},
-		{"two of one name", func(e *event.Event) { e.People[3].Name, e.People[3].Relation = "ROSA Lindqvist", "" }, []string{"warning SAME_NAME people[3].name"}, "give each a relation"},
+		{"apart in the only block", func(e *event.Event) { e.Rules[0].Apart.Scope = event.InBlock }, []string{"error APART_IN_ONE_BLOCK rules[0].apart.scope"}, "add a second one"},
+		{"two of one name", func(e *event.Event) { e.People[3].Name, e.People[3].Relation = "ROSA Lindqvist", "" }, []string{"warning SAME_NAME people[3].name"}, "say how each is related"},
 		{"two of one name told apart", func(e *event.Event) { e.People[3].Name = "Rosa Lindqvist" }, []string{}, ""},
 		{"in no grouping", func(e *event.Event) {
 			e.People = append(e.People, event.Person{ID: "bo", Name: "Bo"}, event.Person{ID: "li", Name: "李丽", Absent: true})
 		},
-			[]string{"warning IN_NO_GROUPING people[5]"}, `"Bo" (bo) is in no grouping`},
+			[]string{"warning IN_NO_GROUPING people[5]"}, `"Bo" is in no photo`},
 		{"same people", func(e *event.Event) { e.Groupings[2] = event.Grouping{Members: []string{"rosa", "theo", "amara"}} }, []string{"warning SAME_PEOPLE groupings[2]"}, `"g3" has the same people as "granny"`},
 		{"one person", func(e *event.Event) { e.Groupings[1].Members = []string{"rosa"} }, []string{"info ONE_PERSON groupings[1].members"}, ""},
 		{"circle emptied", func(e *event.Event) { e.People[3].Absent, e.People[4].Absent = true, true; e.Circles[1].Leader = "" },
 			[]string{"warning CIRCLE_EMPTIED circles[1].members", "warning SAME_PEOPLE groupings[1]", "warning GROUPING_EMPTIED groupings[2].eachOf"}, ""},
-		{"grouping emptied", func(e *event.Event) { e.Groupings[1].Members = []string{"rosa"}; e.People[2].Absent = true }, []string{"warning GROUPING_EMPTIED groupings[1].members"}, "Nobody of the grouping"},
+		{"grouping emptied", func(e *event.Event) { e.Groupings[1].Members = []string{"rosa"}; e.People[2].Absent = true }, []string{"warning GROUPING_EMPTIED groupings[1].members"}, "Nobody in"},
 		{"too many for the place", func(e *event.Event) { e.Blocks[0].Capacity = 4 }, []string{"warning TOO_MANY_FOR_PLACE groupings[0]"}, "has 5 people"},
 		{"made-up id taken", func(e *event.Event) {
 			e.Groupings[1].ID = ""
@@ -196,8 +196,8 @@ func TestCheck(t *testing.T) {
 			e.Groupings[2].After = nil
 			e.Groupings[1].After = nil
 		},
-			[]string{"error DUPLICATE_ID groupings[1].id"}, "would be called"},
-		{"id of an eachOf taken", func(e *event.Event) { e.Groupings[0].ID = "each.ines"; e.Groupings[1].After = nil }, []string{"error DUPLICATE_ID groupings[2].id"}, "give that another id"},
+			[]string{"error DUPLICATE_ID groupings[1].id"}, "would get"},
+		{"id of an eachOf taken", func(e *event.Event) { e.Groupings[0].ID = "each.ines"; e.Groupings[1].After = nil }, []string{"error DUPLICATE_ID groupings[2].id"}, "give that one another id"},
 		{"many people", func(e *event.Event) { e.People = make([]event.Person, 2001) }, []string{"error TOO_MANY people"}, "2001"},
 		{"many photographs", func(e *event.Event) {
 			e.People, e.Circles[1].Members, e.Circles[1].Leader = e.People[:3], nil, ""
@@ -207,7 +207,7 @@ func TestCheck(t *testing.T) {
 				e.Circles[1].Members = append(e.Circles[1].Members, id)
 			}
 			e.Rules, e.Groupings = nil, []event.Grouping{{ID: "x", EachOf: "friends"}, {ID: "y", EachOf: "friends"}}
-		}, []string{"error TOO_MANY groupings"}, "502 photographs"},
+		}, []string{"error TOO_MANY groupings"}, "Too many photos: 502"},
 		{"many pairs", func(e *event.Event) {
 			for i := range 300 {
 				id := "p" + string(rune('a'+i/26)) + string(rune('a'+i%26))
@@ -267,12 +267,12 @@ func TestInstant(t *testing.T) {
 		{"RFC 3339", "2026-06-20", "Europe/Lisbon", "2026-06-21T00:30:00+01:00", "2026-06-20T23:30:00Z", ""},
 		{"RFC 3339 without a date", "", "", "2026-06-21t00:30:00z", "2026-06-21T00:30:00Z", ""},
 		{"no offset", "2026-06-20", "", "2026-06-21T00:30:00", "", "offset"},
-		{"no date", "", "", "15:30", "", "give the event a date"},
+		{"no date", "", "", "15:30", "", "set a date for the event"},
 		{"24:00", "2026-06-20", "", "24:00", "", "from 00 to 23"},
-		{"seconds", "2026-06-20", "", "15:30:00", "", "cannot be read"},
-		{"12 hours", "2026-06-20", "", "3:30 pm", "", "cannot be read"},
-		{"empty", "2026-06-20", "", "", "", "cannot be read"},
-		{"other digits", "2026-06-20", "", "١٥:٣٠", "", "cannot be read"},
+		{"seconds", "2026-06-20", "", "15:30:00", "", "is not understood"},
+		{"12 hours", "2026-06-20", "", "3:30 pm", "", "is not understood"},
+		{"empty", "2026-06-20", "", "", "", "is not understood"},
+		{"other digits", "2026-06-20", "", "١٥:٣٠", "", "is not understood"},
 		{"bad date", "2026-13-20", "", "15:30", "", "2026-13-20"},
 		{"bad zone", "2026-06-20", "Nowhere/Town", "15:30", "", "Nowhere/Town"},
 	}

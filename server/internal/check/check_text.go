@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"unicode"
@@ -56,14 +57,12 @@ func idFault(s string) wording.Message {
 	return wording.Message{}
 }
 
-// person writes a person for a sentence: the name, and the id to find them by.
+// person writes a person for a sentence: by name, else by id.
 func (c *checker) person(i int) wording.Message {
 	p := c.e.People[i]
 	switch {
-	case event.Visible(p.Name) && p.ID != "":
-		return p.Named()
 	case event.Visible(p.Name):
-		return wording.Say("%s", event.Quoted(p.Name))
+		return p.Named()
 	case p.ID != "":
 		return wording.Say("%s", event.Quoted(p.ID))
 	}
@@ -76,4 +75,28 @@ func (c *checker) personAtStart(i int) wording.Message {
 		return wording.Say("check.person", i+1)
 	}
 	return c.person(i)
+}
+
+// photo writes a photograph for a sentence: by its title, else by its id.
+func (c *checker) photo(p event.Photograph) wording.Message {
+	title := c.e.Groupings[p.Source].Title
+	if title == "" || !p.Portrait {
+		return wording.Say("%s", event.Quoted(cmp.Or(title, p.ID)))
+	}
+	whose := strings.TrimPrefix(p.ID, event.GroupingID(c.e, p.Source)+".")
+	return wording.Say("%s (%s)", event.Quoted(title), c.named(whose))
+}
+
+// groupOf writes a circle for a sentence in the same way.
+func groupOf(x event.Circle) wording.Arg { return event.Quoted(cmp.Or(x.Title, x.ID)) }
+
+// named writes whom an id stands for: a person, a circle, or the id where it is unknown.
+func (c *checker) named(id string) wording.Message {
+	if p, ok := c.r.People[id]; ok {
+		return c.person(p)
+	}
+	if x, ok := c.r.Circles[id]; ok {
+		return wording.Say("%s", groupOf(c.e.Circles[x]))
+	}
+	return wording.Say("%s", event.Quoted(id))
 }

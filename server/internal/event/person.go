@@ -73,6 +73,5 @@ const (
 	Interpreter
 )
 
-// Named writes a person for a sentence, as the texts of Check do: the name, and the id to find them
-// by.
-func (p Person) Named() wording.Message { return wording.Say("%s (%s)", Quoted(p.Name), p.ID) }
+// Named writes a person for a sentence.
+func (p Person) Named() wording.Message { return wording.Say("%s", Quoted(p.Name)) }

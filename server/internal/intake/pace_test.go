@@ -39,8 +39,8 @@ func TestPaceIsReadBackAsItWasWritten(t *testing.T) {
 
 func TestFaultsOfAPaceFileHaveTheirPlace(t *testing.T) {
 	for content, want := range map[string]string{
-		"":                            "1:1 error EMPTY_FILE [] The file is empty: hand in what kinorder measure wrote.",
-		"photographs: 3\n":            "1:1 error MISSING [pace] The file has no pace: hand in what kinorder measure wrote.",
+		"":                            "1:1 error EMPTY_FILE [] The file is empty: use a file that kinorder measure wrote.",
+		"photographs: 3\n":            "1:1 error MISSING [pace] The file has no pace: use a file that kinorder measure wrote.",
 		"pace: {settleSeconds: -4}\n": "1:23 error OUT_OF_RANGE [pace.settleSeconds] pace.settleSeconds is -4: it must be from 0 to 3600.",
 		"pace: {settleSecond: 4}\n":   "1:8 error UNKNOWN_FIELD [pace.settleSecond] There is no field \"settleSecond\" here: did you mean settleSeconds?",
 		"pace: {}\nevents: many\n":    "2:9 error WRONG_TYPE [events] events must be a whole number, not \"many\".",

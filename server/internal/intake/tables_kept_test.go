@@ -60,7 +60,7 @@ func TestCellsOfGuests(t *testing.T) {
 	assert.Equal(t, event.Person{ID: "rosa-noor", Name: "Rosa Noor", Relation: "grand-mère", AgeBand: event.Elder, Needs: []event.Need{event.Wheelchair}}, rosa)
 	assert.Equal(t, event.Child, leo.AgeBand)
 	assert.True(t, leo.Absent)
-	assert.Contains(t, listing(got.Problems), "“Guest” is no name")
+	assert.Contains(t, listing(got.Problems), "“Guest” is not a name")
 	assert.Contains(t, listing(got.Problems), "The column “Table” is not needed")
 }
 

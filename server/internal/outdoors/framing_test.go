@@ -93,7 +93,7 @@ func TestMoreRowsWhereTheSpaceIsShort(t *testing.T) {
 func TestTooSmallASpaceSaysWhatToDo(t *testing.T) {
 	s := crowded(t, 250, zoom, 2, 40)
 	text := adviceOf(t, s, event.CodeSpaceTooSmall)
-	for _, part := range []string{`The block "Hall" is too small for "40 people"`, "more rows", "as the venue allows", " m back with 24 mm", "a lens of "} {
+	for _, part := range []string{`The time slot "Hall" is too small for "40 people"`, "more rows", "only for those who want to", " m back with 24 mm", " mm lens"} {
 		assert.Contains(t, text, part)
 	}
 	for _, a := range s.Advice {
@@ -120,7 +120,7 @@ func TestNoKitNoLens(t *testing.T) {
 
 func TestStretchedEdgesAreToldOf(t *testing.T) {
 	wide := event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, Lenses: []event.Lens{{FocalMM: 16, Widest: 2.8}}}
-	assert.Contains(t, adviceOf(t, crowded(t, 600, wide, 15), event.CodeEdgesStretched), "put children and slim people at the ends")
+	assert.Contains(t, adviceOf(t, crowded(t, 600, wide, 15), event.CodeEdgesStretched), "leave a little space at both ends")
 }
 
 // A standing plan knows better how wide and deep a group is: the lens goes by it.

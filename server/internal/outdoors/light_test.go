@@ -127,7 +127,7 @@ func TestLightForTheCamera(t *testing.T) {
 		for _, a := range s.Advice {
 			switch a.Code {
 			case event.CodeSunInLens:
-				assert.Contains(t, a.Text(), "Let the camera look north-north-east or south-south-west")
+				assert.Contains(t, a.Text(), "Point the camera north-north-east or south-south-west")
 				assert.Contains(t, a.Text(), "optical viewfinder", "the caution")
 			case event.CodeSunInEyes:
 				assert.Contains(t, a.Text(), "open shade")
@@ -154,14 +154,14 @@ func TestBlocksInTheDark(t *testing.T) {
 	} {
 		assert.Equal(t, want, codes(lisbon(opens)), opens)
 	}
-	assert.Contains(t, adviceOf(t, lisbon("04:00"), event.CodeEndsInDark), "begins before dawn")
+	assert.Contains(t, adviceOf(t, lisbon("04:00"), event.CodeEndsInDark), "starts before dawn")
 	// Likely over before it is dark and not safely so.
 	late := lisbon("21:20", func(e *event.Event) { e.Confidence = 99 })
 	assert.Contains(t, adviceOf(t, late, event.CodeEndsInDark), "may end in the dark")
 	// A block after midnight has the dusk of the evening before it.
 	night := lisbon("2026-06-21T00:30:00+01:00")
 	assert.Equal(t, 20, night.Blocks[0].Light.Dusk.Day())
-	assert.Contains(t, adviceOf(t, night, event.CodeEndsInDark), "begins in the dark")
+	assert.Contains(t, adviceOf(t, night, event.CodeEndsInDark), "starts in the dark")
 }
 
 // The night on which the clocks go back: 25 October 2026 in Lisbon, sunset at 17:45 winter time (worked

@@ -52,7 +52,7 @@ func TestAdviceOverBlock(t *testing.T) {
 	a := advised(s, event.CodeOverBlock)
 	require.NotNil(t, a)
 	assert.Contains(t, a.Text(), "it has 10 minutes")
-	assert.Contains(t, a.Text(), fmt.Sprintf("%d groupings are left out (%d should, %d nice)", len(s.LeftOut), len(leftOut(s, event.Should)), len(leftOut(s, event.Nice))))
+	assert.Contains(t, a.Text(), fmt.Sprintf("%d photos are left out (%d should, %d nice)", len(s.LeftOut), len(leftOut(s, event.Should)), len(leftOut(s, event.Nice))))
 	assert.NotContains(t, a.Text(), "closed", "the time was given, not a closing time")
 	assert.Nil(t, advised(planned(t, readCase(t, "ten-of-thirty"), planning.Options{}), event.CodeOverBlock))
 	assert.Nil(t, advised(planned(t, readCase(t, "rain"), planning.Options{}), event.CodeOverBlock), "left out for want of room, not of time")
@@ -79,7 +79,7 @@ func lined(minutes float64, groupings ...string) event.Event {
 
 func TestAdviceTightBlock(t *testing.T) {
 	for closes, want := range map[string]string{
-		"14:20": "without a minute to spare", "14:24": "with 4 minutes to spare", "14:25": "", "": "",
+		"14:20": "with no time to spare", "14:24": "with 4 minutes to spare", "14:25": "", "": "",
 	} {
 		e := lined(10, "ana ben", "ana eva")
 		e.Blocks[0].Closes = closes
@@ -104,11 +104,11 @@ func TestAdviceLongIdle(t *testing.T) {
 		severity event.Severity
 		says     string // "" for no advice
 	}{
-		{"an elder for 16 minutes", 8, event.Elder, event.Balanced, event.Info, `"Guest ana" (ana) 16 minutes. Have a place to sit or play near by; emphasis early_release`},
+		{"an elder for 16 minutes", 8, event.Elder, event.Balanced, event.Info, `"Guest ana" 16 minutes. Have a place to sit or play near by; emphasis early_release`},
 		{"a child for 40 minutes", 20, event.Child, event.Balanced, event.Warning, "40 minutes"},
 		{"an elder for 14 minutes", 7, event.Elder, event.Balanced, event.Info, ""},
 		{"an adult", 20, event.Adult, event.Balanced, event.Info, ""},
-		{"early release already", 8, event.Elder, event.EarlyRelease, event.Info, "leave one of their groupings out"},
+		{"early release already", 8, event.Elder, event.EarlyRelease, event.Info, "leave out one of their photos"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -138,7 +138,7 @@ func TestAdviceLongGap(t *testing.T) {
 	a := advised(planned(t, e, planning.Options{}), event.CodeLongGap)
 	require.NotNil(t, a)
 	assert.Equal(t, []string{"ana"}, a.Subjects)
-	assert.Contains(t, a.Text(), `"Guest ana" (ana) is done at 14:05 and called again at 15:05`)
+	assert.Contains(t, a.Text(), `"Guest ana" is done at 14:05 and called again at 15:05`)
 	e.Blocks[1].Opens = "15:00"
 	assert.Nil(t, advised(planned(t, e, planning.Options{}), event.CodeLongGap), "less than an hour")
 }
@@ -148,7 +148,7 @@ func TestAdviceOrderCannotHelp(t *testing.T) {
 	a := advised(s, event.CodeOrderCannotHelp)
 	require.NotNil(t, a)
 	assert.Len(t, a.Subjects, 11)
-	for _, words := range []string{`11 groupings share nobody but "Rhea Stone" (rhea), "Cato Bell" (cato)`, "a card", `"School friends"`} {
+	for _, words := range []string{`11 photos have in common: only "Rhea Stone", "Cato Bell"`, "a card", `"School friends"`} {
 		assert.Contains(t, a.Text(), words)
 	}
 	assert.NotContains(t, a.Text(), "Rowing", "has a leader")

@@ -96,10 +96,10 @@ func TestCaseGrandparents(t *testing.T) {
 	taken, _ := event.Expand(e)
 	require.Len(t, taken, 51)
 	s := planned(t, e, planning.Options{})
-	assert.Empty(t, leftOut(s, event.Must), "what must be taken is taken")
+	assert.Empty(t, leftOut(s, event.Must), "what must have is taken")
 	assert.NotEmpty(t, leftOut(s, event.Nice))
 	for _, l := range s.LeftOut {
-		assert.Contains(t, l.Why.String(), "It would fit if the block closed", "a reason says what would let it in: %s", l.Grouping)
+		assert.Contains(t, l.Why.String(), "It would fit if the time slot ended", "a reason says what would let it in: %s", l.Grouping)
 	}
 	elder := map[string]bool{}
 	for _, p := range e.People {
@@ -192,7 +192,7 @@ func TestCaseThirtyTwoCategories(t *testing.T) {
 	assert.Greater(t, len(leftOut(s, event.Nice)), len(leftOut(s, event.Should)))
 	assert.Contains(t, adviceOf(t, s, event.CodeOverBlock), "minutes")
 	for _, l := range s.LeftOut {
-		assert.Contains(t, l.Why.String(), "It would fit if the block closed", l.Grouping)
+		assert.Contains(t, l.Why.String(), "It would fit if the time slot ended", l.Grouping)
 	}
 }
 

@@ -66,17 +66,17 @@ func TestFixedSaysWhatStandsAgainst(t *testing.T) {
 		"last":     {func(e *event.Event) { e.Groupings[0].Pin = event.PinLast }, []string{"ab", "cd"}, "“Ann with Bo” has to be last."},
 		"too late": {func(e *event.Event) { e.Blocks[0].Closes = "15:03" }, []string{"ab", "cd", "abc"}, "Yard would end "},
 		"away": {func(e *event.Event) { e.People[3].PresentUntil = "15:02" }, []string{"ab", "cd"},
-			"“Cleo & Dag” would come while somebody is not there, or outside the times asked for."},
+			"“Cleo & Dag” would fall when somebody is away, or outside the times you set."},
 		"another block": {func(e *event.Event) {
 			e.Blocks = append(e.Blocks, event.Block{ID: "y", Place: "Porch", Opens: "17:00"})
 			e.Groupings[1].Blocks = []string{"y"}
-		}, []string{"cd"}, "“Cleo & Dag” may not be taken in Yard."},
+		}, []string{"cd"}, "“Cleo & Dag” cannot be taken in Yard."},
 		"turns": {func(e *event.Event) {
 			e.Rules = []event.Rule{{Turns: &event.Turns{People: []string{"b", "d"}}}}
 		}, []string{"ab", "cd", "abc"}, "in turns"},
 		"senior first": {func(e *event.Event) {
 			e.Rules = []event.Rule{{Seniority: &event.Seniority{People: []string{"d", "b"}}}}
-		}, []string{"ab", "cd"}, "A rule on who goes first puts “Cleo & Dag” before “Ann with Bo”."},
+		}, []string{"ab", "cd"}, "The order of precedence puts “Cleo & Dag” before “Ann with Bo”."},
 	} {
 		t.Run(name, func(t *testing.T) {
 			e := four()
@@ -170,7 +170,7 @@ func TestPutBack(t *testing.T) {
 	_, err = planning.PutBack(t.Context(), short, planning.Options{}, given, "ad")
 	var infeasible *event.InfeasibleError
 	require.ErrorAs(t, err, &infeasible)
-	assert.Contains(t, infeasible.Message.String(), "It would fit if the block closed")
+	assert.Contains(t, infeasible.Message.String(), "It would fit if the time slot ended")
 }
 
 func TestPlanRefusesAFaultyHand(t *testing.T) {

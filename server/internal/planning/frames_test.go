@@ -28,7 +28,7 @@ func TestFramesByBlinks(t *testing.T) {
 	assert.Equal(t, portraitFrames, m.framesFor(event.Photograph{Members: []string{"a", "b"}, Portrait: true, Priority: event.Must}, event.DimLight))
 }
 
-// What must be taken is taken in both orientations, where the rules of thumb still hold with it.
+// What must have is taken in both orientations, where the rules of thumb still hold with it.
 func TestFramesOfBothOrientations(t *testing.T) {
 	m := newMinutesModel(event.Pace{})
 	for size := 2; size <= 30; size++ {

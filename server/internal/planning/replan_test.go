@@ -149,7 +149,7 @@ func TestReplanWhenTimeIsShort(t *testing.T) {
 	// The uncles matter least.
 	assert.Equal(t, []string{"uncles"}, f.Drop)
 	for _, id := range []string{"all", "rosa", "couple"} {
-		assert.Contains(t, order(o)[:min(3, len(order(o)))], id, "what must be taken comes first")
+		assert.Contains(t, order(o)[:min(3, len(order(o)))], id, "what must have comes first")
 	}
 	assert.Equal(t, "uncles", order(o)[5], "the block goes on")
 
@@ -324,12 +324,12 @@ func TestReplanGoesOnUntilSomebodyCloses(t *testing.T) {
 	assert.Empty(t, o.Forecasts[0].Drop, "nothing that is left out would help")
 	assert.Equal(t, o.Forecasts[0].Finish.Sub(at(60)), o.Forecasts[0].Over)
 	for _, id := range order(o)[:3] {
-		assert.Contains(t, []string{"all", "rosa", "couple"}, id, "what must be taken goes first")
+		assert.Contains(t, []string{"all", "rosa", "couple"}, id, "what must have goes first")
 	}
 
 	o = replan(t, e, Today{Now: at(62), Closed: map[string]bool{"garden": true}})
 	assert.Empty(t, order(o))
-	assert.Equal(t, "The blocks that it may be taken in are over.", owed(t, o, "all").Why.String())
+	assert.Equal(t, "The time slots that it could be taken in are over.", owed(t, o, "all").Why.String())
 }
 
 // What is said to be over and when it finishes agree with each other.
@@ -368,7 +368,7 @@ func TestReplanWhoIsThereStill(t *testing.T) {
 	e.People[2].PresentUntil = "16:05"
 	o := replan(t, e, Today{Now: at(10)})
 	assert.Len(t, order(o), 6)
-	assert.Equal(t, "The time for it is over: take it while everybody is still there.", owed(t, o, "rosa").Why.String())
+	assert.Equal(t, "Its time is over: take it while everybody is still there.", owed(t, o, "rosa").Why.String())
 
 	o = replan(t, e, Today{Now: at(10), Away: map[string]time.Time{"rosa": {}}})
 	assert.NotContains(t, order(o), "rosa")

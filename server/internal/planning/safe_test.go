@@ -62,7 +62,7 @@ func TestFitSafe(t *testing.T) {
 		assert.LessOrEqual(t, s.Blocks[0].SafeLength, 30*time.Minute, "%d %%", confidence)
 		assert.Len(t, s.LeftOut, 1, "two of three fit at %d %%", confidence)
 		assert.False(t, s.Totals.Proven, "nothing is proven of the day as it is")
-		assert.Contains(t, s.LeftOut[0].Why.String(), "It would fit if the block closed", "%d %%", confidence)
+		assert.Contains(t, s.LeftOut[0].Why.String(), "It would fit if the time slot ended", "%d %%", confidence)
 	}
 	e.Blocks[0].Closes = "15:40"
 	e.Confidence = 0
@@ -77,7 +77,7 @@ func TestFitSafeSaysWhatWouldDo(t *testing.T) {
 	e.Fit = event.Safe
 	s := plan(t, e, Options{})
 	require.Len(t, s.LeftOut, 1)
-	assert.Equal(t, "No time left in Yard. Everybody in it is in another photograph. It would fit if the block closed 5 minutes later.", s.LeftOut[0].Why.String())
+	assert.Equal(t, "No time left in Yard. Everybody in it is in another photo. It would fit if the time slot ended 5 minutes later.", s.LeftOut[0].Why.String())
 	e.Blocks[0].Closes = "15:35"
 	assert.Empty(t, plan(t, e, Options{}).LeftOut)
 }

@@ -216,7 +216,7 @@ func (w watch) there(x taken) {
 	if wheels && slices.ContainsFunc(places, level) {
 		places = slices.DeleteFunc(places, func(b event.Block) bool { return !b.StepFree })
 	}
-	assert.True(w.t, slices.ContainsFunc(places, func(b event.Block) bool { return b.ID == x.block.ID }), "%s may not be taken in %s", id, x.block.ID)
+	assert.True(w.t, slices.ContainsFunc(places, func(b event.Block) bool { return b.ID == x.block.ID }), "%s cannot be taken in %s", id, x.block.ID)
 }
 
 // pair checks what concerns two photographs: that x and y are not at the same time where somebody is

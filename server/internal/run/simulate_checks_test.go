@@ -99,7 +99,7 @@ func (p *played) somewhere(s State, id string) bool {
 	})
 }
 
-// mustsFirst: when time is short nothing else stands before what must be taken and can be now.
+// mustsFirst: when time is short nothing else stands before what must have and can be now.
 func (p *played) mustsFirst(s State, o Plan, block string) {
 	p.tally.short++
 	other := ""
@@ -114,7 +114,7 @@ func (p *played) mustsFirst(s State, o Plan, block string) {
 				other = "" // what must be over soon has its place, and all before it
 			}
 		case other != "" && !p.putOff(s, e.Grouping) && !p.bound(s, block, e):
-			p.wrong("must", "%s stands before %s, which must be taken: %v", other, e.Grouping, o.Forecasts)
+			p.wrong("must", "%s stands before %s, which must have: %v", other, e.Grouping, o.Forecasts)
 			return
 		}
 	}

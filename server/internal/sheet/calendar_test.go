@@ -63,7 +63,7 @@ func TestBlockCalendar(t *testing.T) {
 	end, err := events[0].GetEndAt()
 	require.NoError(t, err)
 	assert.True(t, end.Equal(time.Date(2027, 6, 12, 13, 53, 0, 0, time.UTC)), "1380 seconds later")
-	assert.Equal(t, "Amara and Linh at the old quay – Group photographs – Quay steps", value(events[0], ics.ComponentPropertySummary))
+	assert.Equal(t, "Amara and Linh at the old quay – Group photos – Quay steps", value(events[0], ics.ComponentPropertySummary))
 	assert.Equal(t, `Old quay; by the \blue, boat shed`, value(events[0], ics.ComponentPropertyLocation))
 	lines := strings.Split(value(events[0], ics.ComponentPropertyDescription), "\n")
 	require.Len(t, lines, len(s.Blocks[0].Entries))

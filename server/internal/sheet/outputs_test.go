@@ -138,9 +138,9 @@ func TestFinderSheet(t *testing.T) {
 		}
 	}
 	for _, want := range []string{
-		"Duarte's household Duarte Sequeira Gathers Amara's brother 1 14:30 7 14:49 14:52",
+		"Duarte's household Duarte Sequeira Rounds up the others Amara's brother 1 14:30 7 14:49 14:52",
 		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 14:48",
-		"Kit Halloran-Oyelaran 4 14:41 (Near) 9 15:15 15:18",
+		"Kit Halloran-Oyelaran 4 14:41 (Close by) 9 15:15 15:18",
 		"陳寶珠 say chun bo-joo Linh's grandmother, interpreter 1 14:30 14:39",
 	} {
 		assert.Contains(t, text, want)
@@ -157,7 +157,7 @@ func TestCards(t *testing.T) {
 	cards := strings.Split(page(t, e, s, sheet.Cards), "<article")[1:]
 	require.Len(t, cards, 10)
 	text := shown("<article" + cards[6])
-	assert.Contains(t, text, "7 14:49 Duarte's household with the couple Old quay, by the blue boat shed Gathers: Bia Amara Sequeira")
+	assert.Contains(t, text, "7 14:49 Duarte's household with the couple Old quay, by the blue boat shed Rounds up the others: Bia Amara Sequeira")
 	assert.Equal(t, 6, strings.Count(text, "Sequeira")+strings.Count(text, "Nguyễn")+strings.Count(text, "Bia")+strings.Count(text, "Gil"))
 	// A grouping that no card holds goes on to the next, with nobody lost.
 	big, bigSheet := crowd(400, 1, 350)
@@ -178,7 +178,7 @@ func TestMessages(t *testing.T) {
 	assert.Contains(t, out, `To: Duarte Sequeira (Duarte's household)
 
 Amara and Linh at the old quay
-Group photographs, Saturday 12 June 2027
+Group photos, Saturday 12 June 2027
 Place: Old quay, by the blue boat shed
 - Duarte Sequeira: 14:30 to 14:52
 - Bia, Gil: 14:30 to 14:53
@@ -187,10 +187,10 @@ Please stay near until you are free.
 	assert.Contains(t, out, `To: The attendants
 
 Amara and Linh at the old quay
-Group photographs, Saturday 12 June 2027
+Group photos, Saturday 12 June 2027
 Place: Garden behind the hall
 Please be there by 15:15.
-First photograph at about 15:15.
+First photo at about 15:15.
 Free from about 15:18. Please stay near until then.
 `)
 	assert.Contains(t, out, "- Amara Sequeira: 14:30 to 14:53, and again at another time\n- Nguyễn Thị Mỹ Linh: 14:30 to 14:52, and again at another time\n\n",
@@ -276,7 +276,7 @@ func TestWaitAndNear(t *testing.T) {
 	entry.Wait, entry.Near = 4*time.Minute, []string{"kit"}
 	text := textOf(t, e, s, 0)
 	assert.Contains(t, text, "Wait 4 min, until 14:41, for 陳偉\n\n[ ] 4  14:41")
-	assert.Contains(t, text, "    Near          Kit Halloran-Oyelaran\n")
+	assert.Contains(t, text, "    Close by      Kit Halloran-Oyelaran\n")
 	out := shown(page(t, e, s, sheet.Call))
 	assert.Contains(t, out, "Wait 4 min, until 14:41, for 陳偉")
 	assert.Contains(t, out, "Kit Halloran-Oyelaran")

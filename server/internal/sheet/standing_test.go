@@ -76,8 +76,8 @@ func TestStandingNotes(t *testing.T) {
 	first.Remedy, first.RemedyChairs = event.RemedyChairs, 6
 	text := shown(page(t, e, s, sheet.Standing))
 	for _, want := range []string{
-		"It does not fit the place: 4 m wide and 1.1 m deep.", "A face may be hidden", "Put a front row on chairs: 6 of them.",
-		"Some heights are guessed by age", "A wheelchair is at the end of a row", "Nobody stands on a chair",
+		"It does not fit the space: 4 m wide and 1.1 m deep.", "A face may be hidden", "Put a front row on chairs: 6 of them.",
+		"Some heights are guessed from ages", "A wheelchair is at the end of a row", "Nobody stands on a chair",
 	} {
 		assert.Contains(t, text, want)
 	}
@@ -94,7 +94,7 @@ func TestStandingNotes(t *testing.T) {
 // A sheet without plans, or with one of other people, says so and draws no wrong picture.
 func TestStandingOfOthers(t *testing.T) {
 	e, s := quay()
-	assert.Contains(t, shown(page(t, e, s, sheet.Standing)), "No standing plan has been made for this sheet.")
+	assert.Contains(t, shown(page(t, e, s, sheet.Standing)), "This sheet has no standing plan yet.")
 	s = inRows(s, 8)
 	entry := &s.Blocks[0].Entries[0]
 	entry.StepIn = entry.StepIn[1:]

@@ -83,8 +83,8 @@ func TestCallTable(t *testing.T) {
 	rows := table(t, e, s, sheet.Options{})
 	require.Len(t, rows, 11)
 	assert.Equal(t, []string{
-		"Number", "Block", "Place", "Date", "Start", "Minutes after the start", "Minutes of waiting before", "Minutes", "Grouping",
-		"People", "Frames", "Walk in", "Walk out", "Stay", "Near", "Free to go", "Have ready",
+		"Number", "Time slot", "Place", "Date", "Start", "Minutes after the start", "Minutes of waiting before it", "Minutes", "Photo",
+		"People", "Frames", "Step in", "Step out", "Stay", "Close by", "Free to go", "Have ready",
 	}, rows[0])
 	assert.Equal(t, []string{
 		"2", "Quay steps", "Old quay, by the blue boat shed", "2027-06-12", "14:36", "6", "2.5", "2.5", "Linh's grandmother with the couple",

@@ -107,16 +107,13 @@ func TestTotalsInWords(t *testing.T) {
 	}{
 		{"floor reached and proven",
 			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, FloorStepIns: 26, FloorReached: true, Cost: 9, Bound: 9, Proven: true},
-			[]string{"34 walk-ins as requested, 26 in this order, 26 is the fewest possible.", "Proven: no order is better"}},
+			[]string{"People stepping in: 26 in this order, 34 in the order of your list, no order has fewer.", "This is the best order for"}},
 		{"floor open",
 			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, FloorStepIns: 25, Cost: 1000, Bound: 966},
-			[]string{"26 in this order, no order can need fewer than 25.", "no order can be more than 3.4 % better"}},
-		{"the gap is rounded up",
-			event.Totals{Groupings: 9, StepIns: 1, RequestedStepIns: 1, Cost: 100000, Bound: 99999},
-			[]string{"1 walk-in as requested", "more than 0.1 % better"}},
-		{"no bound",
-			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, Cost: 1000},
-			[]string{"is not known"}},
+			[]string{"at least 25 in any order.", "This is the best order found in the time given, for"}},
+		{"nothing known",
+			event.Totals{Groupings: 9, StepIns: 1, RequestedStepIns: 1, Cost: 1000},
+			[]string{"People stepping in: 1 in this order, 1 in the order of your list."}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -170,7 +167,7 @@ func TestMadeTitles(t *testing.T) {
 		{Grouping: "each.b", Why: wording.Said("No time."), Priority: event.Must}, {Grouping: "two", Why: wording.Said("No light.")},
 	}}
 	text := textOf(t, e, s, 0)
-	assert.Contains(t, text, "- Alone: Bo (must be taken): No time.\n")
+	assert.Contains(t, text, "- Alone: Bo (must have): No time.\n")
 	assert.Contains(t, text, "- Ada & Bo: No light.\n")
 }
 
@@ -221,7 +218,7 @@ func TestBackInAnotherBlock(t *testing.T) {
 	s.Blocks[1].Start = start.Add(-time.Minute)
 	text := textOf(t, e, s, 0)
 	parts := strings.Split(text, "[ ]")
-	assert.Regexp(t, `Walk out +back in 3: Bo`, parts[2])
-	assert.Regexp(t, `Still needed +back in 3: Bo`, parts[5])
-	assert.Regexp(t, `Walk out +back in 2: Ada`, parts[5])
+	assert.Regexp(t, `Step out +back in 3: Bo`, parts[2])
+	assert.Regexp(t, `Needed again +back in 3: Bo`, parts[5])
+	assert.Regexp(t, `Step out +back in 2: Ada`, parts[5])
 }

@@ -139,24 +139,21 @@ func (b *builder) totals(s *event.CallSheet) []string {
 	if t.Groupings == 0 {
 		return nil
 	}
-	walkIns := []string{
-		c.Say(wording.KeyRequested, t.RequestedStepIns),
+	stepIns := []string{
 		c.Say(wording.KeyInThisOrder, t.StepIns),
+		c.Say(wording.KeyRequested, t.RequestedStepIns),
 	}
 	switch {
 	case t.FloorReached:
-		walkIns = append(walkIns, c.Say(wording.KeyFewest, t.FloorStepIns))
+		stepIns = append(stepIns, c.Say(wording.KeyFewest))
 	case t.FloorStepIns > 0:
-		walkIns = append(walkIns, c.Say(wording.KeyFloor, t.FloorStepIns))
+		stepIns = append(stepIns, c.Say(wording.KeyFloor, t.FloorStepIns))
 	}
-	aim := c.Say(aimOf(b.event.Emphasis))
-	best := c.Say(wording.KeyNoBound, aim)
+	best := wording.KeyBestFound
 	if t.Proven {
-		best = c.Say(wording.KeyProven, aim)
-	} else if gap := t.Gap(); t.Bound > 0 && gap >= 0 && gap < 1 {
-		best = c.Say(wording.KeyGap, aim, c.Percent(gap))
+		best = wording.KeyProven
 	}
-	return []string{c.Say(wording.KeySentence, c.List(walkIns)), best}
+	return []string{c.Say(wording.KeySentence, c.List(stepIns)), c.Say(best, c.Say(aimOf(b.event.Emphasis)))}
 }
 
 // aimOf says what an emphasis is after.

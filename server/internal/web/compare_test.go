@@ -9,7 +9,7 @@ import (
 	"kinorder.example/server/internal/event"
 )
 
-// "Elders free" is the last of them by the clock, and the minute in which that is not over does not count.
+// "Last older guest free at" is the last of them by the clock, and the minute in which that is not over does not count.
 func TestLastFree(t *testing.T) {
 	e := event.Event{TimeZone: "Europe/Lisbon", People: []event.Person{{ID: "gran", AgeBand: event.Elder}, {ID: "kit", AgeBand: event.Child}}}
 	entry := func(at, length time.Duration, id string) event.SheetEntry {

@@ -68,8 +68,8 @@ func (v visitor) planSmall() page {
 func TestFromAListToAPrint(t *testing.T) {
 	v := visit(t, planning.Plan)
 	p := v.press(v.get("/"), "read", map[string]string{"text": strings.Replace(small, "[sisters]", "[sister]", 1)})
-	assert.Equal(t, []string{"1 to mend before a plan"}, p.titles("h1"))
-	assert.True(t, p.has(`There is no person or circle with the id "sister": did you mean "sisters"?`), p.text())
+	assert.Equal(t, []string{"1 thing to fix before planning"}, p.titles("h1"))
+	assert.True(t, p.has(`There is no person or group with the id "sister": did you mean "sisters"?`), p.text())
 
 	p = v.press(p, "plan", nil)
 	assert.True(t, p.has("There is no plan yet"), "a plan has to wait")
@@ -77,16 +77,16 @@ func TestFromAListToAPrint(t *testing.T) {
 	fields := fieldsOf(p.root)
 	assert.Contains(t, fields["line.12"], "[sister]")
 	p = v.press(p, "read", map[string]string{"line.12": strings.Replace(fields["line.12"], "[sister]", "[sisters]", 1)})
-	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
+	assert.Equal(t, []string{"Everything in your list was understood"}, p.titles("h1"))
 
 	p = v.press(p, "plan", nil)
 	require.Len(t, p.order(), 4)
-	assert.True(t, p.has("Proven: no order is better"), p.text())
+	assert.True(t, p.has("This is the best order for"), p.text())
 	best := p.order()
 
 	p = v.press(p, "down:"+idOf(best[0]), nil)
 	assert.Equal(t, []string{best[1], best[0], best[2], best[3]}, p.order())
-	assert.Regexp(t, `[+−±]\d+ walk-ins?, [+−±]\d+(\.5)? min against the best order\. 1 locked\.`, p.text())
+	assert.Regexp(t, `People stepping in: [+−±]\d+, [+−±]\d+(\.5)? min compared with the best order\. Locked: 1\.`, p.text())
 
 	sheet := v.press(p, "/sheet", map[string]string{"paper": "a4"})
 	assert.Equal(t, http.StatusOK, sheet.Code)
@@ -103,9 +103,9 @@ func TestTheDayIsSetByFields(t *testing.T) {
 	p = v.press(p, "read", map[string]string{
 		"walk.0.minutes": "5", "rule.0.kind": "apart", "rule.0.scope": "neighbours", "rule.0.who.0": "Bo", "rule.0.who.1": "Clea", "rule.0.note": secret,
 	})
-	assert.True(t, p.has(`Nobody in the list is called "Clea". Did you mean Cléo?`), p.text())
+	assert.True(t, p.has(`Nobody on the list is called "Clea". Did you mean Cléo?`), p.text())
 	p = v.press(p, "read", map[string]string{"rule.0.who.1": "cleo"})
-	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"), p.text())
+	assert.Equal(t, []string{"Everything in your list was understood"}, p.titles("h1"), p.text())
 	assert.Equal(t, secret, fieldsOf(p.root)["rule.0.note"], "the planner keeps the note")
 
 	saved := v.press(v.press(p, "plan", nil), "/save", map[string]string{"file-kind": "event"})
@@ -119,7 +119,7 @@ func TestTheDayIsSetByFields(t *testing.T) {
 
 	p = v.press(p, "drop-rule:0", nil)
 	p = v.press(p, "drop-block:1", map[string]string{"block.0.capacity": "few"})
-	assert.True(t, p.has("How many people fit is no whole number: write digits only."), p.text())
+	assert.True(t, p.has("Room for how many people is not a whole number: write digits only."), p.text())
 	assert.NotContains(t, p.Body.String(), "rule.0.who.0")
 	assert.NotContains(t, p.Body.String(), "Indoors")
 }
@@ -138,10 +138,10 @@ func TestAChangeOfTheDayBearsOnTheList(t *testing.T) {
 	v := visit(t, planning.Plan)
 	list := strings.Replace(small, "members: [ann]}", "members: [ann], blocks: [lawn]}", 1)
 	p := v.press(v.get("/"), "read", map[string]string{"text": list})
-	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
+	assert.Equal(t, []string{"Everything in your list was understood"}, p.titles("h1"))
 	p = v.press(p, "drop-block:0", nil)
 	assert.True(t, p.has(`"lawn"`), p.text())
-	assert.NotEqual(t, []string{"The list is clear"}, p.titles("h1"))
+	assert.NotEqual(t, []string{"Everything in your list was understood"}, p.titles("h1"))
 }
 
 // When the list says something new of the day, the fields follow.
@@ -155,10 +155,10 @@ func TestANewListBringsItsDay(t *testing.T) {
 func TestAFileTakesThePlaceOfTheList(t *testing.T) {
 	v := visit(t, planning.Plan)
 	p := v.press(v.get("/"), "read", map[string]string{"text": "nothing", "file": "\uFEFF" + small})
-	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"))
+	assert.Equal(t, []string{"Everything in your list was understood"}, p.titles("h1"))
 	assert.Equal(t, strings.TrimSuffix(small, "\n"), strings.TrimSuffix(fieldsOf(p.root)["text"], "\n"))
 	p = v.press(p, "read", map[string]string{"file": "PK\x03\x04 no spreadsheet"})
-	assert.True(t, p.has("The file was not taken."), p.text())
+	assert.True(t, p.has("The file was not used."), p.text())
 	assert.Contains(t, fieldsOf(p.root)["text"], "Small party", "the list is still there")
 }
 
@@ -177,9 +177,9 @@ func TestFilesOfOlderPrograms(t *testing.T) {
 func TestTheExampleBecomesAPlan(t *testing.T) {
 	v := visit(t, planning.Plan)
 	p := v.press(v.get("/example"), "read", nil)
-	assert.Equal(t, []string{"1 to mend before a plan"}, p.titles("h1"))
-	assert.True(t, p.has("Which “Rosa” is meant"), p.text())
-	assert.True(t, p.has("lines 20 used") || p.has(" used, 1 asked about."), p.text())
+	assert.Equal(t, []string{"1 thing to fix before planning"}, p.titles("h1"))
+	assert.True(t, p.has("Which “Rosa” do you mean"), p.text())
+	assert.True(t, p.has("lines: 20 understood") || p.has(" understood, 1 needs your answer."), p.text())
 	var asked string
 	for name := range fieldsOf(p.root) {
 		if rest, ok := strings.CutPrefix(name, "asked."); ok {
@@ -222,7 +222,7 @@ func TestLinesThatMovedMeanwhile(t *testing.T) {
 	text, notices := mend("x\na\nb", p)
 	assert.Equal(t, "x\na\nB", text)
 	require.Len(t, notices, 1)
-	assert.Contains(t, notices[0].String(), "Line 3 was changed in the list too")
+	assert.Contains(t, notices[0].String(), "Line 3 was changed in the list as well")
 	assert.Contains(t, notices[0].String(), "new")
 }
 
@@ -282,12 +282,12 @@ blocks:
 `
 	p := v.press(v.get("/"), "read", map[string]string{"text": list})
 	p = v.press(p, "read", map[string]string{"zone": "Europe/Lisbon", "latitude": "38.71", "longitude": "west", "block.0.facing": "ESE", "block.0.standback": "650"})
-	assert.True(t, p.has("The longitude is no number of degrees"), p.text())
+	assert.True(t, p.has("The longitude is not a number of degrees"), p.text())
 	p = v.press(p, "read", map[string]string{"longitude": "-9.41"})
-	assert.Equal(t, []string{"The list is clear"}, p.titles("h1"), p.text())
+	assert.Equal(t, []string{"Everything in your list was understood"}, p.titles("h1"), p.text())
 	p = v.press(p, "plan", nil)
 	assert.True(t, p.has("behind the camera"), p.text())
-	assert.True(t, p.has("look into the sun"), p.text())
+	assert.True(t, p.has("looking into the sun"), p.text())
 	assert.True(t, p.has("Lens: 35 mm"), p.text())
 	saved := v.press(p, "/save", map[string]string{"file-kind": "event"})
 	e, problems, err := intake.Read(saved.Body.Bytes(), intake.YAML)
@@ -321,7 +321,7 @@ func TestWhoStandsWhere(t *testing.T) {
 	assert.Contains(t, file.Body.String(), "space: {widthCm: 700, chairs: 4}")
 	p = v.press(v.get("/"), "read", map[string]string{"text": list})
 	p = v.press(p, "plan", map[string]string{"block.0.width": "650", "block.0.steps": "1", "block.0.kneeling": "1"})
-	assert.True(t, p.has("The space has steps and no height of them"), p.text())
+	assert.True(t, p.has("The space has steps but no height for them"), p.text())
 	p = v.press(p, "plan", map[string]string{"block.0.step": "17"})
 	file = v.press(p, "/save", map[string]string{"file-kind": "event"})
 	assert.Contains(t, file.Body.String(), "space: {widthCm: 650, kneeling: true, chairs: 4, steps: 1, stepCm: 17}")

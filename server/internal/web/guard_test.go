@@ -61,7 +61,7 @@ func TestSlowFormsTakeNoPlaces(t *testing.T) {
 	w := answer(listFrom("192.168.7.0", strings.NewReader(emptyForm)))
 	assert.Equal(t, http.StatusTooManyRequests, w.Code)
 	assert.Equal(t, "5", w.Header().Get("Retry-After"))
-	assert.Contains(t, w.Body.String(), "Too much to do just now")
+	assert.Contains(t, w.Body.String(), "Too busy right now")
 	close(over)
 	senders.Wait()
 }
@@ -98,7 +98,7 @@ func TestFormsHaveTimeToArrive(t *testing.T) {
 		assert.Equal(t, bodyTime, time.Since(began))
 		body, err := io.ReadAll(w.Body)
 		require.NoError(t, err)
-		assert.Contains(t, string(body), "It did not arrive within 20 seconds")
+		assert.Contains(t, string(body), "The page did not arrive within 20 seconds")
 		require.NoError(t, s.Close(context.Background()))
 		require.NoError(t, <-served)
 	})

@@ -199,7 +199,7 @@ func TestWithTheKeyboardAlone(t *testing.T) {
 
 	b.tabTo("DisclosureTriangle", "^More for “"+first+"”$")
 	b.key(" ")
-	b.tabTo("spinbutton", "^Place in the block, now 3$")
+	b.tabTo("spinbutton", "^Place in the time slot, now 3$")
 	b.key("5")
 	b.goOn(kb.Enter) // in a field for a place it moves there
 	assert.Equal(t, best[0], order()[4])
@@ -209,7 +209,7 @@ func TestWithTheKeyboardAlone(t *testing.T) {
 	b.tabTo("button", "^Leave “"+first+"” out$")
 	b.goOn(kb.Enter)
 	assert.Len(t, order(), 4)
-	assert.Equal(t, spoken{"button", "Put “" + best[0] + "” back in"}, b.focus(), "what was left out can be put back at once")
+	assert.Equal(t, spoken{"button", "Put “" + best[0] + "” back"}, b.focus(), "what was left out can be put back at once")
 	b.goOn(kb.Enter)
 	assert.Len(t, order(), 5)
 	assert.Regexp(t, "^More for “"+first+"”$", b.focus().name)
@@ -231,7 +231,7 @@ func TestWithTheKeyboardAlone(t *testing.T) {
 	defer cancel()
 	var printed string
 	require.NoError(t, chromedp.Run(ctx, chromedp.Text("body", &printed, chromedp.ByQuery)))
-	assert.Contains(t, printed, "Names to read out", "the arrow chose the second sheet")
+	assert.Contains(t, printed, "Names to call", "the arrow chose the second sheet")
 	assert.Contains(t, printed, "Mara Lind")
 	assert.Empty(t, *b.complaints)
 }

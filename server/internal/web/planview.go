@@ -154,7 +154,7 @@ func (w *workbench) leftOut() []leftView {
 	return out
 }
 
-// deltaWords says what a plan costs against the best: "+3 walk-ins, +2 min".
+// deltaWords says what a plan costs against the best: "People stepping in: +3, +2 min".
 func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	steps := now.StepIns - best.StepIns
 	minutes := now.Length - best.Length
@@ -164,20 +164,16 @@ func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	return c.List([]string{signed(c, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes))})
 }
 
-// signed writes how many walk-ins more or fewer, with a sign. Where a number can be said by a word alone, as in
-// Arabic, the sign stands with a figure behind the label.
+// signed writes how many more or fewer people step in, with a sign.
 func signed(c *wording.Catalogue, n int) string {
-	sign, many := "±", max(n, -n)
+	sign := "±"
 	switch {
 	case n > 0:
 		sign = "+"
 	case n < 0:
 		sign = "−"
 	}
-	if c.RightLeft() {
-		return c.Say(wording.KeyLabelled, c.Say("page.walkIns"), c.Signed(sign, c.Number(many)))
-	}
-	return sign + c.Say(wording.KeyWalkIns, many)
+	return c.Say(wording.KeyLabelled, c.Say("page.walkIns"), c.Signed(sign, c.Number(max(n, -n))))
 }
 
 // signedMinutes writes halves of minutes; what is less than a quarter counts as nothing.

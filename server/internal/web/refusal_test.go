@@ -119,10 +119,10 @@ func TestRefusalsOfThePlanner(t *testing.T) {
 	}{
 		"busy": {func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
 			return event.CallSheet{}, &gate.BusyError{Solves: 2, Queued: 8, Retry: 10e9}
-		}, http.StatusServiceUnavailable, "2 plans are being made and 8 wait. Go back and try again in 10 seconds"},
+		}, http.StatusServiceUnavailable, "plans being made: 2; waiting: 8). Go back and try again in about 10 s"},
 		"panic": {func(_ context.Context, e event.Event, _ planning.Options) (event.CallSheet, error) {
 			panic(e.People[0].Name)
-		}, http.StatusInternalServerError, "Something broke inside"},
+		}, http.StatusInternalServerError, "Something went wrong in the program"},
 		"stopping": {func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
 			return event.CallSheet{}, gate.ErrStopping
 		}, http.StatusServiceUnavailable, "The program is stopping"},

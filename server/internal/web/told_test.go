@@ -20,9 +20,9 @@ func TestTold(t *testing.T) {
 	assert.Equal(t, "Tessa's mother", mother.Relation)
 	assert.True(t, v.Lines[3].Photographs[0].Must)
 	assert.True(t, v.Lines[5].Aside)
-	assert.Equal(t, []toldQuestion{{"Who are “Bridesmaids”? They are in 2 photographs.", []int{5, 6}}}, v.Questions)
+	assert.Equal(t, []toldQuestion{{"Who are “Bridesmaids”? They are in 2 photos.", []int{5, 6}}}, v.Questions)
 	page, err := draw(c, "list", shell{Title: "x"}, listView{Told: v})
 	assert.NoError(t, err)
 	assert.Contains(t, string(page.content), `<bdi dir="auto">Carol</bdi> <small><bdi dir="auto">Tessa&#39;s mother</bdi></small>`)
-	assert.Contains(t, string(page.content), `class="mark">set aside</span>`)
+	assert.Contains(t, string(page.content), `class="mark">not used</span>`)
 }

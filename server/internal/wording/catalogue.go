@@ -3,6 +3,7 @@ package wording
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -24,7 +25,7 @@ func (c *Catalogue) Say(k Key, args ...any) string {
 	return fill(c.pattern(k, given), texts)
 }
 
-// pattern returns the wording of a key. When the first argument is a number, it has the form for it.
+// pattern returns the wording of a key, in the form for the first of its arguments that is a number.
 func (c *Catalogue) pattern(k Key, args []Arg) string {
 	m, ok := c.texts[k]
 	if !ok {
@@ -33,8 +34,12 @@ func (c *Catalogue) pattern(k Key, args []Arg) string {
 		}
 		return c.otherwise.pattern(k, args)
 	}
-	if len(args) > 0 && args[0].Kind == NumberArg && len(m.forms) > 0 {
-		if form, ok := m.forms[plural.Cardinal.MatchPlural(c.tag, abs(args[0].Number), 0, 0, 0, 0)]; ok {
+	if len(m.forms) == 0 {
+		return m.other
+	}
+	counts := func(a Arg) bool { return a.Kind == NumberArg }
+	if at := slices.IndexFunc(args, counts); at >= 0 {
+		if form, ok := m.forms[plural.Cardinal.MatchPlural(c.plurals, abs(args[at].Number), 0, 0, 0, 0)]; ok {
 			return form
 		}
 	}
@@ -182,16 +187,6 @@ func (c *Catalogue) Tenths(v float64) string {
 		return c.Number(n / 10)
 	}
 	return c.Number(n/10) + c.decimal + c.Number(n%10)
-}
-
-// Percent writes a share with one decimal, rounded up: it is an upper limit.
-func (c *Catalogue) Percent(share float64) string {
-	tenths := int(share * 1000)
-	if float64(tenths) < share*1000 {
-		tenths++
-	}
-	tenths = max(tenths, 1)
-	return c.Number(tenths/10) + c.decimal + c.Number(tenths%10)
 }
 
 // Row sets a number, a time and a title side by side. Two Arabic numbers that nothing stands between

@@ -14,17 +14,18 @@ import (
 
 // sameInEnglish are the texts that a language really writes as English does, or that are no words.
 var sameInEnglish = map[string][]Key{
-	"pt": {KeyMinutes, KeyHalfMinute, KeyHours},
+	"pt": {KeyMinutes, KeyHalfMinute, KeyHours, "phone.dismiss"},
 	"es": {KeyMinutes, KeyHalfMinute, KeyHours},
-	"fr": {"phone.notes", "phone.told.note", KeyMinutes, KeyHalfMinute, KeyWholeMinutes, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate},
-	"de": {KeyColumnName, KeyColumnLength},
+	"fr": {"phone.notes", "phone.told.note", KeyMinutes, KeyHalfMinute, KeyWholeMinutes, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate,
+		KeyColumnGrouping, KeyGroupings, KeyOneNumber, KeyPhotographCount, "sheet.photographs", "page.photographs", "check.groupings", "check.grouping2", "phone.dismiss"},
+	"de": {KeyColumnName, KeyColumnLength, "phone.dismiss"},
 }
 
 // abbreviated are units, which German ends with a full stop.
 var abbreviated = []Key{KeyMinutes, KeyHalfMinute, KeyHours}
 
 // signs are texts without words.
-var signs = []Key{KeyDegrees, KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator}
+var signs = []Key{KeyDegrees, KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator, "page.of"}
 
 // arguments lists the arguments that a wording takes, each once, by number.
 func arguments(s string) []string {
@@ -97,7 +98,7 @@ func TestPluralForms(t *testing.T) {
 	for _, c := range append(others(), english) {
 		needed := map[plural.Form]bool{}
 		for n := range 200 {
-			needed[plural.Cardinal.MatchPlural(c.tag, n, 0, 0, 0, 0)] = true
+			needed[plural.Cardinal.MatchPlural(c.plurals, n, 0, 0, 0, 0)] = true
 		}
 		delete(needed, plural.Other)
 		for k := range english.texts {
@@ -114,6 +115,8 @@ func TestPluralForms(t *testing.T) {
 		assert.Contains(t, arabic.Say(KeyPeople, n)+" ", want)
 	}
 	assert.Equal(t, "0 personne sur la photo", french.Say(KeyPeople, 0), "French: zero is singular")
+	assert.Equal(t, "0 pessoas na foto", in("pt").Say(KeyPeople, 0), "Portugal: zero is plural, in Brazil it is not")
+	assert.Equal(t, `"Lawn" has room for 1 person`, english.Say("plan.holdingPeople", Quoted("Lawn"), 1), "the first number chooses")
 	assert.Equal(t, "0 Personen im Bild", german.Say(KeyPeople, 0))
 	assert.Equal(t, "画面中 1 人", chinese.Say(KeyPeople, 1))
 }

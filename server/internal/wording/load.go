@@ -24,9 +24,10 @@ var files embed.FS
 // so that it has the language's digits.
 type Catalogue struct {
 	tag        language.Tag
-	name       string // what the language calls itself
-	rightLeft  bool   // read from right to left
-	digits     []rune // the ten digits; nil means 0 to 9
+	plurals    language.Tag // whose plural rules hold: those of Portugal are not those of Brazil, which are those of "pt"
+	name       string       // what the language calls itself
+	rightLeft  bool         // read from right to left
+	digits     []rune       // the ten digits; nil means 0 to 9
 	decimal    string
 	quotes     string   // around what is quoted, half before and half after; empty: as the message has it
 	offsetSign string   // in front of minutes after the start; empty means "+"
@@ -38,8 +39,8 @@ type Catalogue struct {
 	otherwise  *Catalogue // nil for English
 }
 
-// message is one text. Forms hold what a language says otherwise for some numbers; the first
-// argument of the text is then the number. Other is always the plain wording.
+// message is one text. Forms hold what a language says otherwise for some numbers; the first number
+// among the arguments of the text chooses. Other is always the plain wording.
 type message struct {
 	other string
 	forms map[plural.Form]string
@@ -118,6 +119,10 @@ func load(tag language.Tag, otherwise *Catalogue) *Catalogue {
 		quotes: about("quotes"), offsetSign: about("offsetSign"), date: about("date"), firstDay: about("firstDay"),
 		weekdays: strings.Split(about("weekdays"), "|"), months: strings.Split(about("months"), "|"),
 		texts: map[Key]message{}, otherwise: otherwise,
+	}
+	c.plurals = tag
+	if rules := about("plurals"); rules != "" {
+		c.plurals = language.MustParse(rules)
 	}
 	if digits := about("digits"); digits != "" {
 		c.digits = []rune(digits)

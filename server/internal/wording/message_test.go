@@ -13,9 +13,9 @@ func TestMessagesInEachLanguage(t *testing.T) {
 	m := Say("advice.notAskedFor",
 		Say("advice.coupleWithTheParentsOf", Say("%s (%s)", Quoted("Ann"), "ann")), And("Ann", "Bo", "Cleo"))
 	for c, want := range map[*Catalogue]string{
-		english: `Not asked for: the couple with the parents of "Ann" (ann). If it is wanted, add a grouping with Ann, Bo and Cleo.`,
-		german:  "Nicht gewünscht: das Paar mit den Eltern von „Ann“ (ann). Wenn es doch sein soll, ergänzen Sie eine Gruppe mit Ann, Bo und Cleo.",
-		chinese: "未列入：新人与“Ann” (ann)的父母。如果需要，请加一组：Ann、Bo和Cleo。",
+		english: `Not on your list: the couple with the parents of "Ann" (ann). To include it, add a photo of Ann, Bo and Cleo.`,
+		german:  "Noch nicht auf Ihrer Liste: das Paar mit den Eltern von „Ann“ (ann). Wenn es dazu soll, ergänzen Sie ein Foto mit Ann, Bo und Cleo.",
+		chinese: "您的清单中没有：新人与“Ann” (ann)的父母。如需加入，请加一张合影：Ann、Bo和Cleo。",
 	} {
 		assert.Equal(t, want, c.Render(m))
 	}
@@ -23,9 +23,9 @@ func TestMessagesInEachLanguage(t *testing.T) {
 	assert.Contains(t, arabic.Render(m), "«\u2068Ann\u2069»")
 	assert.Contains(t, arabic.Render(m), "\u2068Bo\u2069 و\u2068Cleo\u2069")
 	assert.Equal(t, english.Render(m), m.String())
-	assert.Equal(t, `Which “Rosa” is meant: “Rosa A” or “Rosa B”?`,
+	assert.Equal(t, `Which “Rosa” do you mean: “Rosa A” or “Rosa B”?`,
 		Say("list.whichIsMeant", Curly("Rosa"), Or(Curly("Rosa A"), Curly("Rosa B"))).String())
-	assert.Equal(t, "\"\u2068نور\u2069\" is a side, which cannot stand for its people here: make a circle of them.",
+	assert.Equal(t, "\"\u2068نور\u2069\" is a side, which cannot stand for its people here: make a group of them.",
 		Say("check.sideWhichCannotStandForIts", Quoted("نور")).String())
 	assert.Equal(t, "%s", english.Render(Say("%s")), "a place without an argument stays as it is")
 	assert.Equal(t, "%d", english.Render(Said("%d")), "an argument is never filled in itself")
@@ -54,7 +54,7 @@ func TestMessagesOfUnknownWording(t *testing.T) {
 
 func TestSentences(t *testing.T) {
 	a, b := Say("plan.noTimeLeft"), Say("plan.noBlockMayTakeIt")
-	assert.Equal(t, "No time left. No block may take it.", Sentences(Message{}, a, Message{}, b).String())
+	assert.Equal(t, "No time left. It cannot be taken in any time slot.", Sentences(Message{}, a, Message{}, b).String())
 	assert.Equal(t, a, Sentences(a))
 	assert.True(t, Sentences().Empty())
 }

@@ -14,6 +14,7 @@ type PhoneWords struct {
 	Direction string               `json:"direction"` // ltr or rtl
 	Digits    string               `json:"digits,omitempty"`
 	Decimal   string               `json:"decimal"`
+	Plurals   string               `json:"plurals"` // the BCP 47 tag of the plural rules
 	Texts     map[string]PhoneText `json:"texts"`
 }
 
@@ -37,7 +38,7 @@ func PhoneTexts() map[string]PhoneWords {
 	out := map[string]PhoneWords{}
 	for _, e := range editions {
 		c := e.get()
-		t := PhoneWords{Name: c.name, Direction: c.Direction(), Digits: string(c.digits), Decimal: c.decimal, Texts: map[string]PhoneText{}}
+		t := PhoneWords{Name: c.name, Direction: c.Direction(), Digits: string(c.digits), Decimal: c.decimal, Plurals: c.plurals.String(), Texts: map[string]PhoneText{}}
 		for name, k := range sharedTexts {
 			t.Texts[name] = textOf(c.texts[k])
 		}

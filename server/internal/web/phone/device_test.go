@@ -117,7 +117,7 @@ func TestBrowserWithoutSecureAddress(t *testing.T) {
 	b.see("#taken")
 	require.Equal(t, "false", b.js("isSecureContext"))
 	b.tab("more")
-	b.shows(".says", "cannot be opened without signal")
+	b.shows(".says", "cannot be opened again without signal")
 	b.shoot("insecure")
 	b.tab("now")
 	s.cut()
@@ -166,13 +166,13 @@ func TestBrowserRevoked(t *testing.T) {
 	_, err := s.store.RevokeLink(t.Context(), "harbour", s.links[store.Lead])
 	require.NoError(t, err)
 	s.serve()
-	b.shows("#main", "does not open anything any more")
+	b.shows("#main", "no longer works")
 	b.shoot("revoked")
 	for range 2 {
 		assert.NotContains(t, b.js("document.documentElement.outerHTML"), "Lindqvist")
 		b.shows("#unsent", "1 not sent yet")
 		b.do(chromedp.Reload())
-		b.shows("#main", "does not open anything any more")
+		b.shows("#main", "no longer works")
 	}
 	l, secret, err := s.store.CreateLink(t.Context(), store.Request{}, "harbour", store.Lead, "", time.Time{})
 	require.NoError(t, err)
@@ -233,7 +233,7 @@ func TestBrowserStoreRefuses(t *testing.T) {
 	b := device(t)
 	b.visit(s, store.Lead)
 	b.see("#taken")
-	for err, says := range map[error]string{store.ErrFull: "has no room left", store.ErrUnreachable: "cannot reach its database"} {
+	for err, says := range map[error]string{store.ErrFull: "is out of space", store.ErrUnreachable: "cannot reach its database"} {
 		s.refuses.Store(&err)
 		before := len(s.current().Marks)
 		b.press("#taken")

@@ -270,7 +270,7 @@ func TestReaderIsToldNothingPrivate(t *testing.T) {
 		return name == "update" && u.Plan != nil && u.Covers >= u.LastMark
 	}
 	told := opened + s.streamed(s.at("live", store.Reader, lead)+"&after=0", cookie, planned)
-	for _, no := range []string{lapwing, "stepFree", "interpreter", "relation", "half-brother", "apart", "reason", "must", `"note"`, "wait for people"} {
+	for _, no := range []string{lapwing, "stepFree", "interpreter", "relation", "half-brother", "apart", "reason", "must", `"note"`, "waiting for people"} {
 		assert.False(t, strings.Contains(told, no), no)
 	}
 	for _, yes := range []string{"أمينة بن علي", "ah-MEE-nah", "wheelchair", "Old friends"} {
@@ -278,7 +278,7 @@ func TestReaderIsToldNothingPrivate(t *testing.T) {
 	}
 	forLead := s.post(asked{path: "open?link=" + s.links[store.Lead], body: "{}", cookie: leadCookie}).Body.String() +
 		s.streamed(s.at("live", store.Lead, lead)+"&after=0", leadCookie, planned)
-	for _, yes := range []string{lapwing, "stepFree", "half-brother", `"kind":"note"`, "It waits for people"} {
+	for _, yes := range []string{lapwing, "stepFree", "half-brother", `"kind":"note"`, "It is waiting for people"} {
 		assert.True(t, strings.Contains(forLead, yes), yes)
 	}
 }

@@ -128,12 +128,12 @@ func TestBrowserNothingButWaiting(t *testing.T) {
 		b.shows("[data-key=person-"+who+"]", "cannot be found")
 	}
 	b.tab("now")
-	b.shows("#title", "What is left waits")
+	b.shows("#title", "Everything left is waiting for somebody")
 	reader.shows("#main", "cannot be found")
 	b.shoot("waiting")
 	reader.shoot("waiting-reader")
 	b.press("[data-key=person-theo]")
-	b.pressText("Is there now")
+	b.pressText("Is here now")
 	b.shows("#title", "Théo and his grandmother")
 	assert.Empty(t, b.complaints.all())
 }

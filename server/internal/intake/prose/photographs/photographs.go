@@ -297,7 +297,7 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 func (r *Reader) theHalf(p *Photograph, t *speech.Term) []int {
 	if r.Assumed && r.Formal {
 		names := r.Names(r.Couple[:])
-		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whoIsMeantBy", place.Quoted(t.Text), either(names), names[0]), names...)
+		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whoIsMeantBy", place.Quoted(t.Text), either(names), place.Quoted(t.Text+": "+names[0])), names...)
 		p.bad = true
 		return nil
 	}

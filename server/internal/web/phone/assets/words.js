@@ -16,7 +16,7 @@ export function use(language) {
   const wanted = [language, ...navigator.languages].filter(Boolean).map((t) => t.toLowerCase().split("-")[0]);
   const tag = wanted.find((t) => all[t]) || "en";
   here = { tag, ...all[tag] };
-  rules = new Intl.PluralRules(tag);
+  rules = new Intl.PluralRules(here.plurals);
   document.documentElement.lang = tag;
   document.documentElement.dir = here.direction;
 }
