@@ -50,12 +50,7 @@ func (c *Cells) Describe(text string, p *event.Person) string {
 		return text // which language is worth keeping
 	}
 	in := c.parse(text)
-	more := len(in.Unknown) > 0
-	said := slices.Clone(in.Attrs)
-	for _, t := range in.Terms {
-		said = append(said, t.Attrs...)
-		more = true
-	}
+	more, said := len(in.Unknown)+len(in.Terms) > 0, in.Said()
 	before := *p
 	c.keep(p, said)
 	timed := before.PresentFrom != p.PresentFrom || before.PresentUntil != p.PresentUntil
@@ -77,10 +72,8 @@ var speaksOnly = regexp.MustCompile(`(?i)^(?:only speaks|speaks only|speaks (?:l
 func (c *Cells) keep(p *event.Person, said []speech.Attribute) {
 	r := c.r
 	r.Guests = []people.Guest{{Person: *p, Age: -1}}
-	for k := range said {
-		if said[k].Class == "number" && said[k].Num <= 110 && len(said) == 1 {
-			said[k].Class = "years"
-		}
+	if len(said) == 1 {
+		years(said)
 	}
 	notes, problems := p.PrivateNote, r.Problems
 	r.Describe(0, said)
@@ -92,10 +85,8 @@ func (c *Cells) keep(p *event.Person, said []speech.Attribute) {
 // and the words without an age.
 func (c *Cells) Relation(text string, p *event.Person) (bool, string) {
 	in := c.parse(text)
-	said := slices.Clone(in.Attrs)
-	known := false
+	said, known := in.Said(), false
 	for _, t := range in.Terms {
-		said = append(said, t.Attrs...)
 		known = known || t.Word.Class != ""
 		if (t.Word.Arg == "grandparent" || t.Word.Arg == "greatgrandparent") && !t.Word.Plural && len(in.Terms) == 1 {
 			p.AgeBand = event.Elder
@@ -104,16 +95,21 @@ func (c *Cells) Relation(text string, p *event.Person) (bool, string) {
 			said = append(said, speech.Attribute{Class: "years", Num: t.Count})
 		}
 	}
-	for k := range said {
-		if said[k].Class == "number" && said[k].Num <= 110 {
-			said[k].Class = "years"
-		}
-	}
+	years(said)
 	c.keep(p, said)
 	if at := strings.IndexAny(text, "0123456789"); at > 0 && len(said) > 0 {
 		text = strings.TrimRight(text[:at], " (,-–aged")
 	}
 	return known, text
+}
+
+// years takes the numbers of a cell for ages.
+func years(said []speech.Attribute) {
+	for k := range said {
+		if said[k].Class == "number" && said[k].Num <= 110 {
+			said[k].Class = "years"
+		}
+	}
 }
 
 // bands are the ages for which a cell may hold a word that stands alone, by their lists.
@@ -128,18 +124,13 @@ func (c *Cells) Age(text string, p *event.Person) bool {
 		}
 	}
 	in := c.parse(text)
-	said := slices.Clone(in.Attrs)
+	said := in.Said()
 	for _, t := range in.Terms {
-		said = append(said, t.Attrs...)
 		if t.Word.Arg == "child" {
 			said = append(said, speech.Attribute{Class: "child"})
 		}
 	}
-	for k := range said {
-		if said[k].Class == "number" && said[k].Num <= 110 {
-			said[k].Class = "years"
-		}
-	}
+	years(said)
 	n := 0
 	for _, a := range said {
 		switch a.Class {

@@ -116,7 +116,7 @@ func (r finder) titledCouple() bool {
 			continue
 		}
 		ph := r.Heads(i)
-		if l.By != "" && !slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("month") }) {
+		if l.By != "" && !speech.AnyHas(ph, "month") {
 			continue // of a chat only with the day: "Lucía & Álvaro, 18 September"
 		}
 		if l.Text != "" && (strings.HasSuffix(l.Text, ":") && left < 3) {
@@ -138,7 +138,7 @@ func (r finder) titledCouple() bool {
 func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 	commas := 0
 	for k := range ph {
-		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" || ph[k].Has("half") || ph[k].Has("role")) && !slices.ContainsFunc(ph[k:], func(p speech.Phrase) bool { return p.Has("event") }) && !r.eventBefore(ph, k) {
+		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" || ph[k].Has("half") || ph[k].Has("role")) && !speech.AnyHas(ph[k:], "event") && !r.eventBefore(ph, k) {
 			break
 		}
 		if ph[k].Key == "," {
@@ -166,7 +166,7 @@ func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 
 // eventBefore reports whether the words before k say that the line is about a wedding.
 func (r finder) eventBefore(ph []speech.Phrase, k int) bool {
-	return slices.ContainsFunc(ph[:k], func(p speech.Phrase) bool { return p.Has("event") })
+	return speech.AnyHas(ph[:k], "event")
 }
 
 // firsts reports whether the two are in most of what follows.

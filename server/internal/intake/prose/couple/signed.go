@@ -46,9 +46,7 @@ func endsWith(ph []speech.Phrase, a, b string) bool {
 		n += len(strings.Fields(name))
 	}
 	rest := ph[min(n, len(ph)):]
-	return len(rest) < 4 && !slices.ContainsFunc(rest, func(p speech.Phrase) bool {
-		return p.Has("apart") || p.Has("verb") || p.Has("absent") || p.Has("need")
-	})
+	return len(rest) < 4 && !speech.AnyHas(rest, "apart", "verb", "absent", "need")
 }
 
 // signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.

@@ -71,7 +71,7 @@ func (r *Reader) hours(s *statements.Statement) {
 		return
 	}
 	ph := speech.Flat(s.Phrases)
-	ours := statements.Dated(s) || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("photos") })
+	ours := statements.Dated(s) || speech.AnyHas(ph, "photos")
 	for k := range ph {
 		at := speech.TimeAt(ph, k)
 		if at == "" {

@@ -39,7 +39,7 @@ func (r *Reader) addTo(s *statements.Statement) {
 			}
 		}
 	}
-	r.evaluate(p, append(slices.Clone(s.Head.Terms), s.Tail.Terms...), c)
+	r.evaluate(p, s.Terms(), c)
 	if before != nil && s.Over != nil && !s.Head.Add && s.Line.Indent > s.Over.Line.Indent && len(p.said) > 0 && len(p.Set) == len(before.Set) {
 		p.Set = people.Union(r.leading(s.Over), p.said) // some of those above
 	}
@@ -109,7 +109,7 @@ func (r *Reader) asideLine(k int, s *statements.Statement) {
 		return
 	}
 	r.rules(s)
-	if s.Clause && len(statements.AllTerms(s)) == 0 && slices.ContainsFunc(r.OfLine(s), func(o *statements.Statement) bool { return o.Kind == statements.Photo }) {
+	if s.Clause && len(s.Terms()) == 0 && slices.ContainsFunc(r.OfLine(s), func(o *statements.Statement) bool { return o.Kind == statements.Photo }) {
 		return
 	}
 	if len(r.Taken[s.Line.Number]) > 0 {

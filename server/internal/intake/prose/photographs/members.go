@@ -144,12 +144,10 @@ func (r *Reader) put(p *Photograph, s *statements.Statement) {
 
 // timesOf is how many photographs of the same people a line asks for: "x2".
 func (r *Reader) timesOf(s *statements.Statement) int {
-	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
-		for _, a := range list {
-			if a.Class == "times" && a.Num > 1 && a.Num < 10 {
-				r.At(a.Start, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.Num))
-				return a.Num
-			}
+	for _, a := range s.Attrs() {
+		if a.Class == "times" && a.Num > 1 && a.Num < 10 {
+			r.At(a.Start, event.Info, place.CodeTakenAs, "", wording.Say("list.photographsOfTheSamePeopleOne", a.Num))
+			return a.Num
 		}
 	}
 	return 1
@@ -163,23 +161,21 @@ func (r *Reader) nobody(p *Photograph, s *statements.Statement) {
 
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
 func (r *Reader) lostWords(p *Photograph, s *statements.Statement) {
-	for _, list := range [][]speech.Attribute{s.Head.Unknown, s.Tail.Unknown} {
-		for _, a := range list {
-			if a.Text == "" {
-				continue
-			}
-			key := people.LabelKey(a.Text)
-			if ids := r.Groups[key]; len(ids) > 0 {
-				p.Set = people.Union(p.Set, ids)
-				continue
-			}
-			if s.Clause && (len(p.Set) > 0 || p.All || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
-				s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
-				continue
-			}
-			t := &speech.Term{Kind: speech.Label, Text: a.Text, Start: a.Start, End: a.End}
-			p.Set = people.Union(p.Set, r.unnamed(p, t, nil))
+	for _, a := range s.Unknown() {
+		if a.Text == "" {
+			continue
 		}
+		key := people.LabelKey(a.Text)
+		if ids := r.Groups[key]; len(ids) > 0 {
+			p.Set = people.Union(p.Set, ids)
+			continue
+		}
+		if s.Clause && (len(p.Set) > 0 || p.All || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
+			s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
+			continue
+		}
+		t := &speech.Term{Kind: speech.Label, Text: a.Text, Start: a.Start, End: a.End}
+		p.Set = people.Union(p.Set, r.unnamed(p, t, nil))
 	}
 }
 

@@ -366,7 +366,7 @@ func (r *Reader) lettered(p *Photograph, t *speech.Term) []int {
 		if s.Line.Names && s.Line.Label == t.Name && s.Line != r.Line {
 			q := &Photograph{Statement: s}
 			s.Line.Names = false // letters that stand for each other end here
-			r.evaluate(q, append(slices.Clone(s.Head.Terms), s.Tail.Terms...), r.ScopeOf(s))
+			r.evaluate(q, s.Terms(), r.ScopeOf(s))
 			s.Line.Names = true
 			out = people.Union(out, q.Set)
 		}

@@ -1,7 +1,6 @@
 package photographs
 
 import (
-	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -59,10 +58,8 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 // rules keeps who is to be kept apart.
 func (r *Reader) rules(s *statements.Statement) {
 	apart := s.Head.Apart || s.Tail.Apart
-	for _, list := range [][]speech.Attribute{s.Head.Attrs, s.Tail.Attrs} {
-		for _, a := range list {
-			apart = apart || a.Class == "apart" || a.Class == "split" && strings.Contains(a.Text, "separa")
-		}
+	for _, a := range s.Attrs() {
+		apart = apart || a.Class == "apart" || a.Class == "split" && strings.Contains(a.Text, "separa")
 	}
 	if !apart {
 		return
@@ -134,7 +131,7 @@ func (r *Reader) gone() {
 			if !(s.Phrases[k].Has("dead") || s.Phrases[k].Has("absent") && s.Kind == statements.Edit) || r.NameLike(&s.Phrases[k]) {
 				continue
 			}
-			for _, t := range append(slices.Clone(s.Head.Terms), s.Tail.Terms...) {
+			for _, t := range s.Terms() {
 				if t.Kind != speech.Person {
 					continue
 				}

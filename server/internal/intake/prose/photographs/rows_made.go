@@ -138,7 +138,7 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
-	apart := s.Head.Apart || slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Class == "apart" }) || slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("apart") })
+	apart := s.Head.Apart || slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Class == "apart" }) || speech.AnyHas(s.Phrases, "apart")
 	if apart {
 		r.apartFrom(p, s)
 	}

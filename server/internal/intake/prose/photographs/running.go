@@ -15,7 +15,7 @@ func (r *Reader) topical(s *statements.Statement) []int {
 	cur := r.Line
 	for _, o := range r.Topic(s) {
 		q := &Photograph{Statement: o}
-		r.evaluate(q, statements.AllTerms(o), r.ScopeOf(o))
+		r.evaluate(q, o.Terms(), r.ScopeOf(o))
 		out = people.Union(less(q.Set, r.Couple[:]), out)
 	}
 	r.Line = cur
@@ -39,7 +39,7 @@ func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 	for k := p.Statement.At - 1; k >= 0 && r.Statements[k].Line == p.Statement.Line && r.Effort.Spend(50); k-- {
 		o := r.Statements[k]
 		q := &Photograph{Statement: o}
-		r.evaluate(q, speech.Without(statements.AllTerms(o), func(t *speech.Term) bool {
+		r.evaluate(q, speech.Without(o.Terms(), func(t *speech.Term) bool {
 			return t.Kind == speech.Pronoun || t.Kind == speech.Same || t.Kind == speech.All
 		}), r.ScopeOf(o))
 		for n := len(q.Set) - 1; n >= 0; n-- {
@@ -64,7 +64,7 @@ func (r *Reader) unsaid(p *Photograph) {
 	if len(p.Set) > 0 && len(less(p.Set, r.Couple[:])) == 0 && (s.Opens == 'w' || !s.Head.Solo) {
 		p.Set = people.Union(p.Set, r.topical(s))
 	}
-	switch leading := slices.ContainsFunc(statements.AllTerms(s), r.Leads); {
+	switch leading := slices.ContainsFunc(s.Terms(), r.Leads); {
 	case s.Opens == 'w' && !leading:
 		p.Set = people.Union(r.Couple[:], p.Set)
 	case s.Opens == 'w' && r.Author > 0 && len(less(p.Set, r.Couple[:])) > 0:

@@ -18,7 +18,7 @@ var joined = strings.NewReplacer(" ,", ",", " ;", ";", " 、", "、", " ،", "،
 // titleOf is what a line calls its photograph, in its own words: without what it says of people and photograph, which may
 // be private, since every reader sees titles. Empty when the words don't stand alone; names make the title then.
 func (r *Reader) titleOf(s *statements.Statement) string {
-	terms := append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+	terms := s.Terms()
 	if s.Clause || len(s.Line.Cells) > 0 || len(terms) == 0 || s.Leans(terms) {
 		return ""
 	}

@@ -75,7 +75,7 @@ func (r *Reader) Pair(ph []Phrase, i int) (string, string, bool) {
 func SaysHalves(ph []Phrase) bool {
 	n := 0
 	for k := range ph {
-		if ph[k].Has("half") || ph[k].Open && slices.ContainsFunc(ph[k].Inside, func(p Phrase) bool { return p.Has("half") }) {
+		if ph[k].Has("half") || ph[k].Open && AnyHas(ph[k].Inside, "half") {
 			n++
 		}
 	}

@@ -56,6 +56,18 @@ type Phrase struct {
 // Has reports whether a phrase has a meaning of a class.
 func (p *Phrase) Has(class string) bool { _, ok := p.Word(class); return ok }
 
+// AnyHas reports whether one of several phrases has a meaning of one of the classes.
+func AnyHas(ph []Phrase, classes ...string) bool {
+	for k := range ph {
+		for _, class := range classes {
+			if ph[k].Has(class) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // Word returns the meaning of a class.
 func (p *Phrase) Word(class string) (words.Word, bool) {
 	for _, w := range p.Words {

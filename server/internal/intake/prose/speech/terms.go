@@ -91,6 +91,15 @@ func (r *Reader) OnlySaid(p Parsed) bool {
 	return !slices.ContainsFunc(p.Terms, func(t *Term) bool { return t.Kind == Person })
 }
 
+// Said is what is said beside the terms and of each.
+func (p Parsed) Said() []Attribute {
+	out := slices.Clone(p.Attrs)
+	for _, t := range p.Terms {
+		out = append(out, t.Attrs...)
+	}
+	return out
+}
+
 // HasRemark reports whether words beside the terms are kept as a note.
 func (p Parsed) HasRemark() bool {
 	return slices.ContainsFunc(p.Attrs, func(a Attribute) bool { return a.Class == "note" })

@@ -8,25 +8,25 @@ import (
 
 // adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
 func (r *Reader) adds(s *Statement) bool {
-	terms := AllTerms(s)
+	terms := s.Terms()
 	if len(terms) == 0 || s.Phrases[len(s.Phrases)-1].Key == "?" || slices.ContainsFunc(terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
 	}) {
 		return false
 	}
-	there := slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("there") })
+	there := speech.AnyHas(s.Phrases, "there")
 	return there || !r.wishful(s) && (s.Phrases[0].Key == "+" || s.Phrases[0].Has("and") || s.Phrases[0].Has("with"))
 }
 
 // wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
 func (r *Reader) wishful(s *Statement) bool {
-	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("wish") || p.Has("photos") })
+	return speech.AnyHas(s.Phrases, "wish", "photos")
 }
 
 // chatter reports whether a message without a number is no wish: it names nobody, or one without a word that it is
 // wanted; of somebody else than the couple, unless it names them or everybody.
 func (r *Reader) chatter(s *Statement) bool {
-	terms := AllTerms(s)
+	terms := s.Terms()
 	whole := slices.ContainsFunc(terms, func(t *speech.Term) bool {
 		return t.Kind == speech.All || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.Same
 	})

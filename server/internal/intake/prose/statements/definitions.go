@@ -14,7 +14,7 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {
 		return true
 	}
-	if s.Line.Mark == 0 && (r.marked && !slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("remark") }) || r.mostlySubjects()) && r.onlyNamed(s) && (s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Line.Alias)) {
+	if s.Line.Mark == 0 && (r.marked && !speech.AnyHas(s.Phrases, "remark") || r.mostlySubjects()) && r.onlyNamed(s) && (s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Line.Alias)) {
 		return true
 	}
 	later := false

@@ -11,7 +11,7 @@ import (
 // Collective reports whether a photograph is of a whole family or side: what is added below it are the same with some of
 // these only.
 func Collective(s *Statement) bool {
-	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("houses") }) || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+	return speech.AnyHas(s.Phrases, "houses") || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return !t.Minus && (t.Kind == speech.Kin && t.Word.Arg == "family")
 	})
 }
@@ -89,10 +89,20 @@ func (r *Reader) peopleOf(ph []speech.Phrase) []*speech.Term {
 	return r.Parse(ph, false).Terms
 }
 
-// AllTerms are the terms of a statement before and behind its colon.
-func AllTerms(s *Statement) []*speech.Term {
+// Terms are the terms of a statement before and behind its colon.
+func (s *Statement) Terms() []*speech.Term {
 	return append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
 }
+
+// Attrs is what is said of all that a statement asks for.
+func (s *Statement) Attrs() []speech.Attribute { return slices.Concat(s.Head.Attrs, s.Tail.Attrs) }
+
+// Unknown are the words of a statement that are nothing known.
+func (s *Statement) Unknown() []speech.Attribute {
+	return slices.Concat(s.Head.Unknown, s.Tail.Unknown)
+}
+
+func (s *Statement) has(class string) bool { return speech.AnyHas(s.Phrases, class) }
 
 // counts reports whether a number before a phrase says how many or how old, and is no number of a photograph.
 func counts(next *speech.Phrase) bool {

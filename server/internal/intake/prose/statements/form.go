@@ -220,9 +220,9 @@ func (r *Reader) formKind(s *Statement) int {
 	}
 	label := s.Phrases[:max(0, min(len(s.Phrases), r.QuestionEnd(s.Phrases)))]
 	switch {
-	case slices.ContainsFunc(label, func(p speech.Phrase) bool { return p.Has("key") }):
+	case speech.AnyHas(label, "key"):
 		return Title
-	case slices.ContainsFunc(label, func(p speech.Phrase) bool { return p.Has("near") || p.Has("apart") }):
+	case speech.AnyHas(label, "near", "apart"):
 		return Definition
 	}
 	return Remark

@@ -23,9 +23,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	case s.Colon:
 		return false
 	}
-	has := func(class string) bool {
-		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
-	}
+	has := s.has
 	short := len(s.Phrases) <= 7
 	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
@@ -84,7 +82,7 @@ func (r *Reader) guestsBelow(k int) bool {
 		s := r.Statements[j]
 		switch {
 		case r.isHeading(j, s, Context{}):
-			if slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("photos") }) {
+			if speech.AnyHas(s.Phrases, "photos") {
 				return one
 			}
 		case len(s.Head.Terms) != 1 || s.Head.Terms[0].Kind != speech.Person:
@@ -157,9 +155,7 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 	if s.Line.Heads > 0 {
 		c.Side, c.Priority, c.Ranked, c.Guests = up.Side, up.Priority, up.Ranked, up.Guests
 	}
-	has := func(class string) bool {
-		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
-	}
+	has := s.has
 	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
 	switch {
 	case has("guests") && !has("photos") && !has("half"):

@@ -168,7 +168,7 @@ func (r *Reader) bothNamed(s *Statement) bool {
 }
 
 func sided(s *Statement) bool {
-	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("side") || p.Has("guests") })
+	return speech.AnyHas(s.Phrases, "side", "guests")
 }
 
 // onlyCouple reports whether a line names both of the couple and nobody else.
@@ -269,9 +269,7 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 {
 		return false // "Noivo + pai (Jorge) - ele e ..."
 	}
-	has := func(class string) bool {
-		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
-	}
+	has := s.has
 	if has("scene") && !r.groupDespite(s) {
 		return true
 	}
@@ -344,7 +342,7 @@ func (r *Reader) isEdit(k int, s *Statement) bool {
 	if len(s.Changes) == 0 && s.Line.First && s.Line.Mark == 0 && r.before(k) != nil && r.adds(s) {
 		s.Changes = []change{{Terms: r.peopleOf(s.Phrases)}}
 	}
-	return len(s.Changes) > 0 || s.Line.First && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("absent") })
+	return len(s.Changes) > 0 || s.Line.First && speech.AnyHas(s.Phrases, "absent")
 }
 
 // AlwaysCouple reports whether a line says that the couple is in all photographs.

@@ -71,7 +71,7 @@ func (r *Reader) learnBelow(s *Statement) {
 			continue
 		}
 		key := names.Plain(t.Owner.Name)
-		for _, x := range append(slices.Clone(s.Head.Terms), s.Tail.Terms...) {
+		for _, x := range s.Terms() {
 			for _, y := range append([]*speech.Term{x}, x.Names...) {
 				if y.Kind == speech.Person && r.HalfNamed(y.Name) == 0 {
 					r.Groups[key] = people.Union(r.Groups[key], r.Find(y.Name))
@@ -87,7 +87,7 @@ func (r *Reader) learnPart(s *Statement, c *facts.Scope) {
 	if s.Over.Open != nil {
 		open = []*speech.Term{s.Over.Open}
 	}
-	terms := append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+	terms := s.Terms()
 	if len(open) == 0 || len(terms) == 0 {
 		r.LearnTerms(terms, c)
 		return
@@ -204,7 +204,7 @@ func (r *Reader) house(s *Statement) {
 // houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children.
 func (r *Reader) houseOf(s *Statement) {
 	var two []int
-	terms := append(slices.Clone(s.Head.Terms), s.Tail.Terms...)
+	terms := s.Terms()
 	young := slices.ContainsFunc(terms, speech.HasAge)
 	for _, t := range terms {
 		switch {
@@ -225,11 +225,9 @@ func (r *Reader) keepLost(s *Statement) {
 	if s.Line.Part != lines.GuestLine || len(s.Head.Terms) == 0 || len(s.Head.Terms[0].Guests) == 0 {
 		return
 	}
-	for _, list := range [][]speech.Attribute{s.Head.Unknown, s.Tail.Unknown} {
-		for _, a := range list {
-			a.Class = "note"
-			r.Describe(s.Head.Terms[0].Guests[0], []speech.Attribute{a})
-		}
+	for _, a := range s.Unknown() {
+		a.Class = "note"
+		r.Describe(s.Head.Terms[0].Guests[0], []speech.Attribute{a})
 	}
 }
 

@@ -11,9 +11,7 @@ import (
 // nobody to the couple.
 func (r *Reader) tells(ph []speech.Phrase) bool {
 	verb := false
-	has := func(class string) bool {
-		return slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has(class) })
-	}
+	has := func(class string) bool { return speech.AnyHas(ph, class) }
 	if has("all") && (has("next") || has("last")) { // "Last one is everybody"
 		return false
 	}
@@ -70,9 +68,7 @@ func (r *Reader) told(ph []speech.Phrase) speech.Parsed {
 
 // clauseKind is what a piece of running text is.
 func (r *Reader) clauseKind(k int, s *Statement) int {
-	has := func(class string) bool {
-		return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has(class) })
-	}
+	has := s.has
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
 	switch {
 	case s.Opens == 0 && (has("apart") || has("near") && has("not")):
@@ -81,9 +77,9 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 		return Definition
 	case s.tells, people == 0 && (s.Opens == 0 || len(r.Topic(s)) == 0):
 		return Remark
-	case s.Opens == 0 && people > 0 && len(s.Head.Terms) > 0 && !s.Head.Solo && !slices.ContainsFunc(AllTerms(s), func(t *speech.Term) bool { return t.Kind != speech.Couple }) && (has("remark") || has("verb") || s.Head.Terms[0].Sep == "+"):
+	case s.Opens == 0 && people > 0 && len(s.Head.Terms) > 0 && !s.Head.Solo && !slices.ContainsFunc(s.Terms(), func(t *speech.Term) bool { return t.Kind != speech.Couple }) && (has("remark") || has("verb") || s.Head.Terms[0].Sep == "+"):
 		return Remark // "we also want", "you plan this with us"
-	case s.Opens != 0, people > 1 && slices.ContainsFunc(AllTerms(s), func(t *speech.Term) bool { return t.Kind == speech.All || r.Leads(t) }):
+	case s.Opens != 0, people > 1 && slices.ContainsFunc(s.Terms(), func(t *speech.Term) bool { return t.Kind == speech.All || r.Leads(t) }):
 		return Photo
 	}
 	return -1
@@ -93,13 +89,13 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 // of them".
 func (r *Reader) listed(k int, s *Statement) bool {
 	next := k + 1
-	for next < len(r.Statements) && r.Statements[next].Index == s.Index && r.Statements[next].Opens == 0 && len(AllTerms(r.Statements[next])) == 0 {
+	for next < len(r.Statements) && r.Statements[next].Index == s.Index && r.Statements[next].Opens == 0 && len(r.Statements[next].Terms()) == 0 {
 		next++ // "I'd love"
 	}
 	if next >= len(r.Statements) || r.Statements[next].Index != s.Index || r.Statements[next].Opens == 0 || len(s.Phrases) > 0 && s.Phrases[0].Has("next") {
 		return false
 	}
-	return !slices.ContainsFunc(AllTerms(s), func(t *speech.Term) bool { return t.Kind == speech.All || t.Kind == speech.Same || r.Leads(t) })
+	return !slices.ContainsFunc(s.Terms(), func(t *speech.Term) bool { return t.Kind == speech.All || t.Kind == speech.Same || r.Leads(t) })
 }
 
 // Topic is whom the pieces before one tell of, nearest first: those right before, or before the photographs of them.

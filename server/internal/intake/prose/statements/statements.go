@@ -211,6 +211,16 @@ func Loud(tokens []words.Token) bool {
 	return large > 2 && small == 0
 }
 
+// cellTokens are the tokens of a cell by where they stand in the line.
+func cellTokens(l *lines.Line, k int) []words.Token {
+	tokens := words.Tokenize(l.Cells[k])
+	for n := range tokens {
+		tokens[n].Start += l.Spans[k]
+		tokens[n].End += l.Spans[k]
+	}
+	return tokens
+}
+
 // cellStatements parses the cells of a line: columns of lists that stand side by side, or a table.
 func (r *Reader) cellStatements(i int) {
 	l := &r.Lines[i]
@@ -222,12 +232,7 @@ func (r *Reader) cellStatements(i int) {
 		if strings.TrimSpace(c) == "" {
 			continue
 		}
-		tokens := words.Tokenize(c)
-		for n := range tokens {
-			tokens[n].Start += l.Spans[k]
-			tokens[n].End += l.Spans[k]
-		}
-		s := r.statement(i, tokens, l.Spans[k])
+		s := r.statement(i, cellTokens(l, k), l.Spans[k])
 		s.side = k + 1
 		r.Statements = append(r.Statements, s)
 	}
@@ -238,42 +243,29 @@ func (r *Reader) rowStatement(i int) {
 	l := &r.Lines[i]
 	var best *Statement
 	most := -1
-	for k, c := range l.Cells {
-		tokens := words.Tokenize(c)
-		for n := range tokens {
-			tokens[n].Start += l.Spans[k]
-			tokens[n].End += l.Spans[k]
-		}
-		if len(tokens) == 0 {
-			continue
-		}
-		s := r.statement(i, tokens, l.Spans[k])
-		n := 10 * len(s.Head.Terms)
-		if n > most {
-			best, most = s, n
+	for k := range l.Cells {
+		if tokens := cellTokens(l, k); len(tokens) > 0 {
+			if s := r.statement(i, tokens, l.Spans[k]); len(s.Head.Terms) > most {
+				best, most = s, len(s.Head.Terms)
+			}
 		}
 	}
 	if best == nil {
 		return
 	}
-	for k, c := range l.Cells {
+	for k := range l.Cells {
 		if l.Spans[k] == best.off {
 			continue
 		}
-		tokens := words.Tokenize(c)
-		for n := range tokens {
-			tokens[n].Start += l.Spans[k]
-			tokens[n].End += l.Spans[k]
-		}
-		for _, p := range r.Phrases(tokens) {
+		ph := r.Phrases(cellTokens(l, k))
+		for _, p := range ph {
 			for _, class := range []string{"nice", "must", "first", "last"} {
 				if p.Has(class) {
 					best.Head.Attrs = append(best.Head.Attrs, speech.Attribute{Class: class, Start: p.Start, End: p.End})
 				}
 			}
 		}
-		rest := r.Parse(r.Phrases(tokens), false)
-		for _, t := range rest.Terms {
+		for _, t := range r.Parse(ph, false).Terms {
 			if t.Kind == speech.Person && len(t.Attrs) > 0 {
 				r.remarkOn(t)
 			}
@@ -293,7 +285,7 @@ func (r *Reader) remarkOn(t *speech.Term) {
 // Leans reports whether the words of a line mean little without other lines or whoever wrote it: "same + Ann", "mum"
 // below a heading, "us two".
 func (s *Statement) Leans(terms []*speech.Term) bool {
-	if slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("self") }) {
+	if speech.AnyHas(s.Phrases, "self") {
 		return true
 	}
 	kin := true
