@@ -106,9 +106,11 @@ func statusOf(err error) *status.Status {
 		busy           *gate.BusyError
 		unknown        unknownMethodError
 		internal       *internalError
-		badJSON        *jsonError
 	)
 	if st := keptStatus(err); st != nil {
+		return st
+	}
+	if st := wireStatus(err); st != nil {
 		return st
 	}
 	switch {
@@ -124,17 +126,6 @@ func statusOf(err error) *status.Status {
 	case errors.As(err, &tooMuch):
 		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
 			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.field, "limit_bytes": fmt.Sprint(tooMuch.limit)}))
-	case errors.As(err, &badJSON):
-		return withDetails(codes.InvalidArgument, err.Error()+": /openapi.yaml tells what belongs there", info(reasonInvalidRequest, nil))
-	case errors.Is(err, errQuery), errors.Is(err, errPacked):
-		return withDetails(codes.InvalidArgument, err.Error(), info(reasonInvalidRequest, nil))
-	case errors.Is(err, errCrossed):
-		return withDetails(codes.PermissionDenied, err.Error()+": call from a program, or from pages of the same address", info(reasonForbidden, nil))
-	case errors.Is(err, errMalformed):
-		return withDetails(codes.InvalidArgument, err.Error()+": use a client of the same version", info(reasonInvalidRequest, nil))
-	case errors.Is(err, errSlow):
-		return withDetails(codes.DeadlineExceeded, fmt.Sprintf("%v, which is %.0f seconds: send it again", err, arrivalTime.Seconds()),
-			info(reasonDeadline, nil))
 	case errors.Is(err, gate.ErrCrowded):
 		return withDetails(codes.ResourceExhausted, fmt.Sprintf("%v: try again in %s", err, gate.RoomTime),
 			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(gate.RoomTime)})
@@ -160,6 +151,25 @@ func statusOf(err error) *status.Status {
 	default:
 		return withDetails(codes.Internal, "something broke inside", info(reasonInternal, nil))
 	}
+}
+
+// wireStatus is the status of a request that did not arrive as one, else nil.
+func wireStatus(err error) *status.Status {
+	var badJSON *jsonError
+	switch {
+	case errors.As(err, &badJSON):
+		return withDetails(codes.InvalidArgument, err.Error()+": /openapi.yaml tells what belongs there", info(reasonInvalidRequest, nil))
+	case errors.Is(err, errQuery), errors.Is(err, errPacked):
+		return withDetails(codes.InvalidArgument, err.Error(), info(reasonInvalidRequest, nil))
+	case errors.Is(err, errCrossed):
+		return withDetails(codes.PermissionDenied, err.Error()+": call from a program, or from pages of the same address", info(reasonForbidden, nil))
+	case errors.Is(err, errMalformed):
+		return withDetails(codes.InvalidArgument, err.Error()+": use a client of the same version", info(reasonInvalidRequest, nil))
+	case errors.Is(err, errSlow):
+		return withDetails(codes.DeadlineExceeded, fmt.Sprintf("%v, which is %.0f seconds: send it again", err, arrivalTime.Seconds()),
+			info(reasonDeadline, nil))
+	}
+	return nil
 }
 
 // known reports whether statusOf has words for err.

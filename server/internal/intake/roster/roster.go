@@ -107,9 +107,6 @@ func (r *Roster) FindAt(text string, least names.How, keep func(int) bool) names
 	return r.index.FindAt(text, least, keep)
 }
 
-// Closest returns the people whose names look most like the words.
-func (r *Roster) Closest(text string, n int) []int { return r.index.Closest(text, n) }
-
 // ID returns the id of a person.
 func (r *Roster) ID(i int) string { return r.Event.People[i].ID }
 
@@ -217,16 +214,6 @@ func (r *Roster) SideOf(owner int) (string, bool) {
 func (r *Roster) Owner(side string) (int, bool) {
 	o, ok := r.owners[side]
 	return o, ok
-}
-
-// Label returns the label of a side.
-func (r *Roster) Label(side string) string {
-	for _, s := range r.Event.Sides {
-		if s.ID == side {
-			return s.Label
-		}
-	}
-	return side
 }
 
 // Couple returns the couple, nobody when it is not known.
