@@ -17,11 +17,13 @@ import (
 // pageSheets are the sheets that can be looked at and printed.
 var pageSheets = []sheetChoice{
 	{"call", "page.callSheetForThePhotographer", sheet.Call},
+	{"pocket", "page.pocketListOnOnePage", sheet.Pocket},
 	{"reader", "page.largeNamesForWhoReadsThem", sheet.Reader},
 	{"finder", "page.facesToFindBySideAnd", sheet.Finder},
 	{"cards", "page.cardsToCutOutOneFor", sheet.Cards},
 	{"chart", "page.chartOfWhoIsInWho", sheet.Chart},
 	{"standing", "page.whoStandsWhereAPictureFor", sheet.Standing},
+	{"planner", "sheet.plannerSheet", sheet.Planner},
 }
 
 type sheetChoice struct {
