@@ -72,11 +72,11 @@ func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
-	_, plan, ok := readHand(r.form, fingerprintOf(read.event))
+	hand, plan, ok := readHand(r.form, fingerprintOf(read.event))
 	if !ok {
 		return event.Event{}, event.CallSheet{}, errForm
 	}
-	return read.event, plan, nil
+	return hand.in(read.event, plan), plan, nil
 }
 
 // sheet shows a sheet to print.
