@@ -70,7 +70,7 @@ func TestFixedSaysWhatStandsAgainst(t *testing.T) {
 			"“Cleo & Dag” would fall when somebody is away, or outside the times you set."},
 		"turns": {func(e *event.Event) {
 			e.Rules = []event.Rule{{Turns: &event.Turns{People: []string{"b", "d"}}}}
-		}, []string{"ab", "cd", "abc"}, "in turns"},
+		}, []string{"ab", "cd", "abc"}, "finish one group before the next"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			e := four()
