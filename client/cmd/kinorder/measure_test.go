@@ -106,7 +106,7 @@ func TestMeasureUsage(t *testing.T) {
 		"measure":                                "name files that kinorder events export wrote",
 		"measure /no/such.json":                  "no such file",
 		"measure " + wedding:                     ":1:1: cannot be read here: use a JSON file that kinorder events export wrote",
-		"measure " + file(t, "x.json", "{}"):     "holds no event",
+		"measure " + file(t, "x.json", "{}"):     "has no event in it",
 		"measure " + empty:                       "there is no run in what was read",
 		"measure " + few:                         "Too little to fit to: the time of 0 photographs is known, and 20 are needed. The usual pace stays.",
 		"plan " + wedding + " --pace " + bad:     "bad.yaml:1:23: error: pace.settleSeconds is 99999: it must be from 0 to 3600.",

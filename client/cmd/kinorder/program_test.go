@@ -275,7 +275,7 @@ groupings:
 `)
 	got := run(t, &Program{}, "plan", path)
 	assert.Equal(t, exitLeftOut, got.code)
-	assert.Regexp(t, "kinorder: must have but is left out: (one|two)\n", got.stderr)
+	assert.Regexp(t, "kinorder: must-have photos are left out: (one|two)\n", got.stderr)
 	assert.Contains(t, got.stdout, "must have")
 }
 
