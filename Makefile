@@ -5,11 +5,16 @@ STATICCHECK = go tool -modfile=proto/tool.mod staticcheck
 # The race detector needs a C compiler; where there is none, go switches cgo off.
 RACE = $(if $(filter 1,$(shell go env CGO_ENABLED)),-race)
 
-.PHONY: build check test fuzz lint generate check-generated bench mutate demo
+.PHONY: build dist check test fuzz lint generate check-generated bench mutate demo
 
 build:
 	mkdir -p bin
 	go build -o bin/kinorder ./client/cmd/kinorder
+
+# What is given to people, in dist/, unpacked and run. TARGETS="linux/amd64" builds some only.
+dist:
+	.ci/dist $(TARGETS)
+	.ci/try-dist
 
 # What to run before every commit: no race detector, no browser, fewer random cases. Lint has vetted all of it, so
 # that no run of the tests does it again.
@@ -62,6 +67,6 @@ mutate:
 
 demo: build
 	@mkdir -p demo
-	@bin/kinorder plan testdata/harbour-wedding.yaml --sheet pocket
+	@bin/kinorder plan testdata/harbour-wedding.yaml
 	@bin/kinorder plan testdata/harbour-wedding.yaml -o demo/harbour-wedding.html
 	@echo "The same as a page to print: demo/harbour-wedding.html"
