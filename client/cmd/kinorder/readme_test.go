@@ -5,11 +5,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// block returns the first fenced block of a language after a text in README.
+// block returns the first fenced block of a language after a text in a document.
 func block(t *testing.T, readme, after, language string) string {
 	t.Helper()
 	_, rest, found := strings.Cut(readme, after)
@@ -21,50 +22,54 @@ func block(t *testing.T, readme, after, language string) string {
 	return content
 }
 
-// What README shows must work as it is printed.
+// What the documents show must work as it is printed.
 func TestReadme(t *testing.T) {
-	content, err := os.ReadFile("../../../README.md")
-	require.NoError(t, err)
-	readme := string(content)
+	all := documents(t)
+	readme := all["client/README.md"]
 
 	family := file(t, "family.yaml", block(t, readme, "`family.yaml`:", "yaml"))
 	got := run(t, &Program{}, "plan", family)
 	assert.Equal(t, exitDone, got.code, got.stderr)
 	// The order and the totals; how they are laid out is for the golden files of package sheet.
 	for line := range strings.Lines(block(t, readme, "prints:", "")) {
-		if strings.HasPrefix(line, "[ ]") || strings.Contains(line, "People stepping in: ") {
+		if strings.HasPrefix(line, "[ ]") || strings.Contains(line, "as requested") {
 			assert.Contains(t, got.stdout, line, "the program prints:\n%s", got.stdout)
 		}
 	}
 
 	example, err := os.ReadFile("../../example_test.go")
 	require.NoError(t, err)
-	for line := range strings.Lines(block(t, readme, "From Go:", "go")) {
-		assert.Contains(t, string(example), strings.TrimSpace(line), "README's example is not the one that is compiled")
+	for line := range strings.Lines(block(t, all["proto/README.md"], "From Go:", "go")) {
+		assert.Contains(t, string(example), strings.TrimSpace(line), "the example is not the one that is compiled")
 	}
 
-	var flags strings.Builder
-	for _, args := range [][]string{{"plan", "--help"}, {"check", "--help"}, {"serve", "--help"}} {
-		flags.WriteString(run(t, &Program{}, args...).stdout)
-	}
-	for _, flag := range []string{"--format", "-o", "--budget", "--emphasis", "--available", "--width", "--server"} {
-		assert.Contains(t, readme, flag)
-		assert.Contains(t, flags.String(), flag)
+	// Every flag of the commands that they describe in tables.
+	program := (&Program{}).root()
+	for command, text := range map[string]string{"plan": readme, "serve": all["server/README.md"]} {
+		c, _, err := program.Find([]string{command})
+		require.NoError(t, err)
+		c.LocalFlags().VisitAll(func(f *pflag.Flag) {
+			if f.Name != "help" && f.Name != "open-to-network" {
+				assert.Regexp(t, "`[^`]*(--"+f.Name+"|-"+f.Shorthand+" FILE)", text, "%s --%s", command, f.Name)
+			}
+		})
 	}
 }
 
-// Every picture that README shows is there and small, and every picture that is there is shown.
+// Every picture that the documents show is there and small, and every picture that is there is shown once.
 func TestReadmePictures(t *testing.T) {
-	content, err := os.ReadFile("../../../README.md")
-	require.NoError(t, err)
-	pictures, err := os.ReadDir("../../../testdata/pictures")
+	var whole strings.Builder
+	for _, content := range documents(t) {
+		whole.WriteString(content)
+	}
+	pictures, err := os.ReadDir(root + "testdata/pictures")
 	require.NoError(t, err)
 	require.NotEmpty(t, pictures)
 	for _, p := range pictures {
 		info, err := p.Info()
 		require.NoError(t, err)
 		assert.Less(t, info.Size(), int64(150<<10), p.Name())
-		assert.Contains(t, string(content), "](testdata/pictures/"+p.Name()+")")
+		assert.Contains(t, whole.String(), "testdata/pictures/"+p.Name()+")")
 	}
-	assert.Equal(t, len(pictures), strings.Count(string(content), "](testdata/pictures/"), "each is shown once")
+	assert.Equal(t, len(pictures), strings.Count(whole.String(), "testdata/pictures/"), "each is shown once")
 }
