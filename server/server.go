@@ -23,6 +23,7 @@ import (
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/api"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
@@ -61,6 +62,8 @@ type Config struct {
 	Authority *Authority
 	// PagesPort is the port at which the pages will be served, for the addresses of links; 0 when they won't be.
 	PagesPort int
+	// Metrics has what is done counted, for ServeMetrics.
+	Metrics bool
 }
 
 // MostMemory is what a server takes when every core searches and all the memory for requests is lent, in bytes.
@@ -71,12 +74,13 @@ func MostMemory() int64 {
 // Server answers gRPC calls and serves pages. Its methods are safe for use by several goroutines.
 type Server struct {
 	grpc   *grpc.Server
-	health *health.Server
 	gate   *gate.Gate
 	store  *store.Store // nil when nothing is kept
 	desk   *run.Desk    // nil when nothing is kept
 	pages  *web.Server
-	calls  connections // those of grpc
+	health *health.Server
+	counts *metrics.Metrics // nil when nothing is counted
+	calls  connections      // those of grpc
 }
 
 // New returns a server that is ready to Serve. Its error says which part of c is out of range.
@@ -105,7 +109,11 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 		return nil, err
 	}
 	door, memory := gate.New(c.Solves, c.Queue), gate.NewMemory()
-	service := api.New(api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log})
+	var counts *metrics.Metrics
+	if c.Metrics {
+		counts = metrics.New()
+	}
+	service := api.New(api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Metrics: counts})
 	s := &Server{
 		grpc: grpc.NewServer(append(service.ServerOptions(),
 			// A caller whose machine went to sleep must not keep a search running.
@@ -119,9 +127,11 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 		health: health.NewServer(),
 		gate:   door,
 		store:  kept,
+		counts: counts,
 	}
 	service.Register(s.grpc)
-	pages := web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service)}
+	pages := web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service), Ready: s.ready}
+	s.gauge()
 	if c.Authority != nil {
 		pages.Authority = c.Authority // not a nil pointer in an interface
 	}
@@ -234,6 +244,3 @@ func (s *Server) Close(ctx context.Context) error {
 	}
 	return err
 }
-
-// Schema is the number of the schema in which this version keeps things.
-func Schema() int { return store.Schema() }

@@ -124,9 +124,7 @@ func (s *searcher) exact(nodes int64) solver.Options {
 }
 
 func (s *searcher) run() error {
-	if s.offer(orders(s.o.Incumbent)) && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !s.isLarge() {
-		s.offer(s.insertAll(s.best.clone(), s.byWorth(s.leftOut(s.best))))
-	}
+	s.offer(orders(s.o.Incumbent))
 	s.construct()
 	s.report()
 	separate, err := s.solveSeparately()

@@ -11,8 +11,7 @@ const (
 	youngBackPoints  = 800
 	slopePoints      = 8
 	elderRowPoints   = 400
-	offPoints        = 10
-	offCM            = 30 // where there is no middle place
+	offPoints        = 8
 	betweenPoints    = 500
 	couplePoints     = 4
 	coupleRowCM      = 100
@@ -196,7 +195,7 @@ func (b *board) scoreRow(r int) {
 			chairs++
 		}
 	}
-	c.Centre += offPoints*max(0, abs(crew.off)-offCM*crew.leads) + betweenPoints*crew.between
+	c.Centre += offPoints*abs(crew.off) + betweenPoints*crew.between
 	b.lean[r], b.chairs[r], b.crew[r] = lean, chairs, crew
 	b.scoreNeighbours(r, &c)
 	b.rowCost[r] = c

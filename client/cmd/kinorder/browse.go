@@ -25,7 +25,7 @@ func openBrowser(address string) error {
 // openPage serves the planner's page to this machine and opens it, until it is interrupted. The usual port may be
 // taken by another that was opened before.
 func (p *Program) openPage(ctx context.Context) error {
-	o := serveFlags{address: off, pages: server.DefaultPages, logLevel: slog.LevelWarn, browse: true}
+	o := serveFlags{address: off, pages: server.DefaultPages, metrics: off, logLevel: slog.LevelWarn, browse: true}
 	err := p.serve(ctx, o)
 	if taken := new(net.OpError); errors.As(err, &taken) && taken.Op == "listen" {
 		o.pages = "127.0.0.1:0"

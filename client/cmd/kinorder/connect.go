@@ -32,7 +32,7 @@ type serverFlags struct {
 // What the server of a command is for.
 const (
 	worksThere = "have the work done by the kinorder server at `ADDR`, host:port, instead of in this program"
-	keptThere  = "the kinorder server at `ADDR`, host:port; several, separated by commas, when they share a database"
+	keptThere  = "the kinorder server at `ADDR`, host:port; several, separated by commas, when they share a database (default: the variable KINORDER_SERVER)"
 )
 
 func (o *serverFlags) add(c *cobra.Command, what string) {
@@ -46,11 +46,18 @@ func (o *serverFlags) add(c *cobra.Command, what string) {
 // connect returns a client of a server, or of one of its own inside this process when none is named. Both go
 // through the same calls. Only a server that keeps things is shown the secret of the environment.
 func (p *Program) connect(o serverFlags) (*client.Client, error) {
+	if o.kept {
+		for variable, flag := range map[string]*string{"KINORDER_SERVER": &o.address, "KINORDER_CA_FILE": &o.caFile, "KINORDER_SECRET_FILE": &o.secretFile} {
+			if *flag == "" {
+				*flag = os.Getenv(variable)
+			}
+		}
+	}
 	switch {
 	case p.conn != nil:
 		return p.conn, nil
 	case o.address == "" && o.kept:
-		return nil, invalid(errors.New("name the server with --server, for example localhost:7465"))
+		return nil, invalid(errors.New("name the server with --server or KINORDER_SERVER, for example localhost:7465"))
 	case o.address == "" && (o.secretFile != "" || o.caFile != ""):
 		return nil, invalid(errors.New("--secret-file and --ca-file are about a server: name it with --server"))
 	}

@@ -130,7 +130,7 @@ func pushed(ctx context.Context, conn *client.Client, id string, e *kinorderv1.E
 	}
 	stored, err := conn.ReplaceEvent(ctx, "events/"+id, "", e)
 	var missing *client.Error
-	if errors.As(err, &missing) && missing.Reason == "NOT_FOUND" {
+	if errors.As(err, &missing) && missing.Reason == client.ReasonNotFound {
 		return conn.CreateEvent(ctx, id, e)
 	}
 	return stored, err
@@ -149,7 +149,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 			if len(args) == 0 || len(args) == 1 && args[0] == "list" {
 				return nil
 			}
-			return fmt.Errorf("unknown command %q: events lists them; export and delete take one, and kinorder pull writes one as a file", args[0])
+			return fmt.Errorf("unknown command %q: events lists them; export and delete take one, prune deletes old ones, and kinorder pull writes one as a file", args[0])
 		},
 		RunE: func(c *cobra.Command, _ []string) error { return p.events(c.Context(), asJSON, o) },
 	}
@@ -199,7 +199,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 		},
 	}
 	remove.Flags().BoolVar(&yes, "yes", false, "really delete it")
-	c.AddCommand(remove)
+	c.AddCommand(remove, p.pruneCommand(&o))
 	return c
 }
 

@@ -18,7 +18,7 @@ import (
 	"kinorder.example/server"
 )
 
-// The exit codes. README lists them.
+// The exit codes. client/README.md lists them.
 const (
 	exitDone    = 0
 	exitFailed  = 1
@@ -174,7 +174,7 @@ Without a command it opens the planner's page in the browser. Nothing leaves thi
 	}{
 		{cobra.Group{ID: "plan", Title: "Plan:"}, []*cobra.Command{p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand()}},
 		{cobra.Group{ID: "keep", Title: "Serve, keep and share:"}, []*cobra.Command{
-			p.serveCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand()}},
+			p.serveCommand(), p.backupCommand(), p.restoreCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand()}},
 		{cobra.Group{ID: "about", Title: "About kinorder:"}, []*cobra.Command{p.licencesCommand(), p.versionCommand()}},
 	} {
 		root.AddGroup(&g.group)

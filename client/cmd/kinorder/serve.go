@@ -20,7 +20,7 @@ import (
 
 // serveFlags are the flags of serve.
 type serveFlags struct {
-	address, pages          string
+	address, pages, metrics string
 	data, postgres, keyFile string
 	certificate, key        string
 	own, open               bool
@@ -43,6 +43,9 @@ Without --data or --postgres it plans and keeps nothing. With --data it keeps ev
 a file in that folder; with --postgres in a database that several servers may share. The studio
 key opens every event and makes new ones; --data makes one in the folder, in the file studio.key.
 
+Every flag may stand in the environment instead, --log-level as KINORDER_LOG_LEVEL, or in a file,
+log-level: warn. A flag counts before a variable, and that before the file.
+
 It listens on this machine only. An address that other machines can reach needs --tls-cert and
 --tls-key, or --tls-own: then the server vouches for itself, and its page /trust explains how a
 phone comes to trust it. --open-to-network lets them in without encryption, for a network that you
@@ -56,8 +59,8 @@ trust; without signal phones cannot load the page again then.`,
   KINORDER_POSTGRES=postgres://studio@db.example/kinorder kinorder serve --key-file studio.key`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			if o.postgres == "" && o.data == "" {
-				o.postgres = os.Getenv("KINORDER_POSTGRES")
+			if err := settings(c); err != nil {
+				return err
 			}
 			if o.data != "" && o.postgres != "" {
 				return errors.New("name --data or --postgres, not both")
@@ -80,8 +83,10 @@ trust; without signal phones cannot load the page again then.`,
 	f.TextVar(&o.logLevel, "log-level", slog.LevelInfo, "log from this `LEVEL` on: debug, info, warn or error")
 	f.BoolVar(&o.logJSON, "log-json", false, "log JSON, a line for each entry")
 	f.BoolVar(&o.open, "open-to-network", false, "also listen on addresses that other machines can reach, without encryption")
+	f.String("config", "", "take what no flag and no variable says from this YAML `FILE`, by the names of the flags")
+	f.StringVar(&o.metrics, "metrics", off, "answer Prometheus at /metrics on this `ADDR`, host:port")
 	f.StringVar(&o.data, "data", "", "keep events and runs in this `FOLDER`")
-	f.StringVar(&o.postgres, "postgres", "", "keep events and runs in the PostgreSQL database of this connection `STRING`; the variable KINORDER_POSTGRES keeps a password off the list of processes")
+	f.StringVar(&o.postgres, "postgres", "", "keep events and runs in the PostgreSQL database of this connection `STRING`; as KINORDER_POSTGRES its password is not in the list of processes")
 	f.StringVar(&o.keyFile, "key-file", "", "the `FILE` of the studio key (default: studio.key in the data folder)")
 	f.StringVar(&o.certificate, "tls-cert", "", "the `FILE` of the certificate for TLS, PEM")
 	f.StringVar(&o.key, "tls-key", "", "the `FILE` of its key, PEM")
@@ -109,7 +114,7 @@ func (o serveFlags) config(log *slog.Logger) (server.Config, error) {
 	if err != nil {
 		return server.Config{}, invalid(err)
 	}
-	config := server.Config{Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
+	config := server.Config{Metrics: o.metrics != off, Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
 	if o.data != "" || o.postgres != "" {
 		key, from, err := studioKey(o.keyFile, o.data)
 		if err != nil {
@@ -165,6 +170,13 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 		if o.browse && p.Open != nil {
 			_ = p.Open("http://" + web.Addr().String() + "/") // the address is printed
 		}
+	}
+	if o.metrics != off {
+		counted, err := p.listen(ctx, "--metrics", o.metrics, "127.0.0.1:7467, or "+off, o.protection(config.Authority))
+		if err != nil {
+			return errors.Join(err, closeAll(opened), p.abandon(s))
+		}
+		serving = append(serving, func() error { return s.ServeMetrics(ctx, counted) })
 	}
 	served := make(chan error, len(serving))
 	for _, serve := range serving {

@@ -79,6 +79,7 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 	if err != nil {
 		return err
 	}
+	o.address = p.address // also where the environment names it
 	switch {
 	case o.list:
 		return p.links(ctx, conn, event, o)

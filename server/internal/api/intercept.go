@@ -17,6 +17,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/caught"
+	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/store"
 )
 
@@ -48,13 +49,14 @@ func (s *Service) stream(srv any, stream grpc.ServerStream, i *grpc.StreamServer
 // call is one call under way, as the log sees it.
 type call struct {
 	log     *slog.Logger
+	metrics *metrics.Metrics
 	method  string
 	started time.Time
 	counts  []any
 }
 
 func (s *Service) begin(method string) *call {
-	return &call{log: s.log, method: method, started: time.Now()}
+	return &call{log: s.log, metrics: s.metrics, method: method, started: time.Now()}
 }
 
 // count counts what is in a request.
@@ -96,15 +98,22 @@ func (c *call) end(broken any, err error) error {
 
 func (c *call) done(level slog.Level, st *status.Status) {
 	attrs := append([]any{"method", c.method, "code", st.Code().String(), "millis", time.Since(c.started).Milliseconds()}, c.counts...)
+	reason := ""
 	for _, d := range st.Details() {
 		if d, ok := d.(*errdetails.ErrorInfo); ok {
-			attrs = append(attrs, "reason", d.GetReason())
+			reason = d.GetReason()
+			attrs = append(attrs, "reason", reason)
 			if n, ok := d.GetMetadata()["violations_total"]; ok {
 				attrs = append(attrs, "violations", n)
 			}
 		}
 	}
 	c.log.Log(context.Background(), level, "call", attrs...)
+	method := c.method
+	if reason == reasonUnknownMethod {
+		method = "unknown" // anybody could make up as many as they like
+	}
+	c.metrics.Call(method, st.Code().String(), reason, time.Since(c.started))
 }
 
 // newIncident returns a name by which a caller's report is found in the log.

@@ -130,6 +130,7 @@ func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) 
 	if err != nil {
 		return nil, err
 	}
+	k.service.metrics.Marks(len(marks))
 	return &kinorderv1.AddMarksResponse{Sequence: sequence}, nil
 }
 

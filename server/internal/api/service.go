@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -33,6 +34,8 @@ type Options struct {
 	Workers int
 	// Log takes what operators need. It gets counts and codes, never a name or a note.
 	Log *slog.Logger
+	// Metrics counts calls; nil counts none.
+	Metrics *metrics.Metrics
 }
 
 // Service answers the calls. It is safe for use by several goroutines.
@@ -44,11 +47,12 @@ type Service struct {
 	memory  *gate.Memory
 	workers int
 	log     *slog.Logger
+	metrics *metrics.Metrics
 }
 
 // New returns a service that is ready to be registered.
 func New(o Options) *Service {
-	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log}
+	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log, metrics: o.Metrics}
 }
 
 // Register adds the service to a gRPC server, which must have been made with ServerOptions.

@@ -17,12 +17,11 @@ import (
 // ErrInvalid is wrapped by every error of this package.
 var ErrInvalid = errors.New("invalid diagram")
 
-// The widths of a canvas: at the width of a page, or of a half or third of one, a unit is about a third of a
+// The widths of a canvas: at the width of a page, or of half of one, a unit is about a third of a
 // millimetre.
 const (
-	PageWidth  = 560.0
-	HalfWidth  = 272.0
-	ThirdWidth = 176.0
+	PageWidth = 560.0
+	HalfWidth = 272.0
 )
 
 // Measures in units of the canvas.
@@ -34,6 +33,7 @@ const (
 	keyFont      = 9.5
 	keyGap       = 6.0
 	stepHeight   = 7.0
+	cameraHeight = 26.0
 	// mostHeight leaves room for a title and a list of names on the page: by looking.
 	mostHeight = 400.0
 )
@@ -50,6 +50,8 @@ type Words struct {
 	Postures map[event.Posture]string
 	// Separator stands between the words about a row, Colon after them.
 	Separator, Colon string
+	// Camera marks where the camera is.
+	Camera string
 	// Holding joins a holder and a held infant, in a list.
 	Holding string
 	// Number writes a number.
@@ -67,7 +69,7 @@ func English() Words {
 			event.Upright: "standing", event.OnGround: "on the ground", event.Kneeling: "kneeling", event.OnChair: "on chairs",
 			event.InWheelchair: "in a wheelchair", event.OnStep: "on the step", event.OnSecondStep: "on the second step",
 		},
-		Separator: ", ", Colon: ":", Holding: "holding", Number: strconv.Itoa,
+		Separator: ", ", Colon: ":", Camera: "camera", Holding: "holding", Number: strconv.Itoa,
 	}
 }
 
@@ -104,13 +106,13 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 		labels, font, lines = fitLabels(plan.draw(c), p.names)
 	}
 	if labels != nil {
-		c.label = float64(lines)*font*lineHeight + 4
+		c.label = float64(lines)*font*lineHeight + 6
 	} else {
 		c.label = 3
 		c.caption = captionFont * 1.2
 	}
 	d := plan.draw(c)
-	height := d.height
+	height := d.height + cameraHeight
 	var keys []keyLine
 	if labels == nil {
 		p.numbers = numbers(d)
@@ -131,6 +133,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 			p.label(f, labels[k], font)
 		}
 	}
+	p.camera(d)
 	for _, line := range keys {
 		p.keyLine(line)
 	}
@@ -185,22 +188,17 @@ func Rows(s event.Standing, w Words) []Row {
 	return out
 }
 
-// Least is the least of the widths at which a plan is drawn well: with its names in a third of a page, else in half of
-// one, with numbers where the names are too long.
-func Least(s event.Standing, names map[string]string) float64 {
+// Wide reports whether a plan takes more than half a page to be drawn well.
+func Wide(s event.Standing) bool {
 	most := 0
 	for _, row := range s.Rows {
 		most = max(most, len(row.Places))
 	}
-	switch { // numbers of people by looking
-	case most <= 4 && Labelled(s, names, Options{Width: ThirdWidth}):
-		return ThirdWidth
-	case most <= 7:
-		return HalfWidth
-	default:
-		return PageWidth
-	}
+	return most > halfPeople
 }
+
+// halfPeople is how many people of a row are drawn well in half a page: by looking.
+const halfPeople = 5
 
 // picture is an SVG under way.
 type picture struct {

@@ -99,6 +99,13 @@ func (g *Gate) enter(ctx context.Context, day bool) (context.Context, func(), er
 	}
 }
 
+// Searches are how many run and how many wait.
+func (g *Gate) Searches() (running, waiting int) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return len(g.running), len(g.days) + len(g.waiting)
+}
+
 // join lets a search in or has it wait.
 func (g *Gate) join(s *search) error {
 	g.mu.Lock()

@@ -223,3 +223,14 @@ func (d *Desk) Watch(ctx context.Context, ref Ref, after int64, allowed func(con
 		}
 	}
 }
+
+// Viewers are how many watch a run here.
+func (d *Desk) Viewers() int {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	n := 0
+	for _, f := range d.feeds {
+		n += f.viewers
+	}
+	return n
+}

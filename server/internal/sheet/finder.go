@@ -1,23 +1,17 @@
 package sheet
 
 import (
-	"cmp"
-	"slices"
-
-	"golang.org/x/text/collate"
-	"golang.org/x/text/language"
-
-	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
+	"slices"
+	"strings"
 )
 
-// finderPage lists the faces to find by side and circle, in the order of call, and everybody from A to Z at the end.
+// finderPage lists the faces to find by side and circle.
 type finderPage struct {
 	pageShell
 	NoClock bool
-	Columns [2]string // heads of the tables
+	Columns [4]string // heads of the table
 	Sides   []finderSide
-	ByName  []indexLine
 }
 
 // finderSide is the people of one side.
@@ -39,103 +33,57 @@ type face struct {
 	Notes     []string
 	Calls     []string // number and time of each
 	Free      string
-	first     int // number of the first call, after all others when there is none
-	numbers   []int
 }
 
-// indexLine is somebody with the numbers of their calls.
-type indexLine struct{ Name, Numbers string }
-
-func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
+func (b *builder) finderPage(shell pageShell) *finderPage {
 	c := b.cat
-	page := &finderPage{pageShell: shell, Columns: [2]string{c.Say(wording.KeyColumnName), c.Say(wording.KeyColumnCalled)}}
+	page := &finderPage{pageShell: shell, Columns: [4]string{
+		c.Say(wording.KeyColumnName), "", c.Say(wording.KeyColumnCalled), c.Say(wording.KeyColumnFree),
+	}}
+	stints := b.stints()
 	for i := range b.sheet.Blocks {
 		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
 	}
-	stints := b.stints()
 	parties := b.parties(stints, PerCircle)
+	// People by themselves stand after the circles, under one head.
+	slices.SortStableFunc(parties, func(x, y party) int { return strings.Compare(alone(x), alone(y)) })
 	for i := range b.event.Sides {
 		side := &b.event.Sides[i]
-		label := cmp.Or(clean(side.Label), clean(side.ID))
-		page.add(label, b.circlesOf(parties, stints, side.ID, o))
+		label := clean(side.Label)
+		if label == "" {
+			label = clean(side.ID)
+		}
+		if circles := b.circlesOf(parties, stints, side.ID); len(circles) > 0 {
+			page.Sides = append(page.Sides, finderSide{Label: label, Circles: circles})
+		}
 	}
-	label := ""
+	rest := b.circlesOf(parties, stints, "")
+	if len(rest) == 0 {
+		return page
+	}
+	other := finderSide{Circles: rest}
 	if len(page.Sides) > 0 {
-		label = c.Say(wording.KeyOthers)
+		other.Label = c.Say(wording.KeyOthers)
 	}
-	page.add(label, b.circlesOf(parties, stints, "", o))
-	page.index(c)
+	page.Sides = append(page.Sides, other)
 	return page
 }
 
-// add puts a side on the page when it has people.
-func (p *finderPage) add(label string, circles []finderCircle) {
-	if len(circles) > 0 {
-		p.Sides = append(p.Sides, finderSide{Label: label, Circles: circles})
+// alone sorts parties of one person behind the others.
+func alone(p party) string {
+	if p.title == "" {
+		return "1"
 	}
+	return "0"
 }
 
-// index lists everybody by name, as names are sorted in the language of the sheet.
-func (p *finderPage) index(c *wording.Catalogue) {
-	for _, side := range p.Sides {
-		for _, circle := range side.Circles {
-			for _, f := range circle.Faces {
-				numbers := make([]string, len(f.numbers))
-				for i, n := range f.numbers {
-					numbers[i] = c.Number(n)
-				}
-				p.ByName = append(p.ByName, indexLine{f.Name, c.List(numbers)})
-			}
-		}
-	}
-	order := collate.New(language.Make(c.Tag()))
-	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return order.CompareString(x.Name, y.Name) })
-}
-
-// whose says of which helper a sheet is; empty when it is of all.
-func (b *builder) whose(o Options) string {
-	if o.Person != "" {
-		return b.name(o.Person)
-	}
-	for i := range b.event.Sides {
-		if s := &b.event.Sides[i]; o.Side != "" && s.ID == o.Side {
-			return cmp.Or(clean(s.Label), clean(s.ID))
-		}
-	}
-	return ""
-}
-
-// helperFaults lists what is wrong with whose people the finder's sheet is for.
-func helperFaults(e *event.Event, o Options) []event.Advice {
-	var out []event.Advice
-	if o.Side+o.Person != "" && o.Kind != Finder {
-		out = append(out, event.Tell(event.Error, "NOT_DRAWN", "side", nil, wording.Say("sheet.onlyTheFindersSheet")))
-	}
-	if o.Side != "" && !slices.ContainsFunc(e.Sides, func(s event.Side) bool { return s.ID == o.Side }) {
-		out = append(out, event.Tell(event.Error, "UNKNOWN_ID", "side", nil, wording.Say("sheet.noSuchSide")))
-	}
-	if o.Person != "" && !slices.ContainsFunc(e.Circles, func(c event.Circle) bool { return c.Leader == o.Person }) {
-		out = append(out, event.Tell(event.Error, "UNKNOWN_ID", "person", nil, wording.Say("sheet.gathersNobody")))
-	}
-	return out
-}
-
-// wantedBy reports whether a helper of these options looks for somebody.
-func (b *builder) wantedBy(o Options, id, side string) bool {
-	if o.Side != "" && o.Side != side {
-		return false
-	}
-	return o.Person == "" || slices.ContainsFunc(b.groups, func(g group) bool { return g.leader == o.Person && g.people[id] })
-}
-
-// circlesOf lists the people of one side, or of none, party by party in the order of call; whoever comes alone is last.
-func (b *builder) circlesOf(parties []party, stints map[string][]stint, side string, o Options) []finderCircle {
+// circlesOf lists the people of one side, or of none, party by party.
+func (b *builder) circlesOf(parties []party, stints map[string][]stint, side string) []finderCircle {
 	known := map[string]bool{}
 	for i := range b.event.Sides {
 		known[b.event.Sides[i].ID] = true
 	}
 	var out []finderCircle
-	var alone []face
 	for _, p := range parties {
 		var faces []face
 		for _, id := range p.people {
@@ -143,62 +91,37 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 			if person := b.people[id]; person != nil && known[person.Side] {
 				of = person.Side
 			}
-			if of == side && b.wantedBy(o, id, of) {
+			if of == side {
 				faces = append(faces, b.face(id, p.title != "" && id == p.leader, stints[id]))
 			}
 		}
-		if len(faces) < 2 || p.title == "" {
-			alone = append(alone, faces...)
+		if len(faces) == 0 {
 			continue
 		}
-		byCall(faces)
-		out = append(out, finderCircle{Title: p.title, Faces: faces})
-	}
-	slices.SortStableFunc(out, func(x, y finderCircle) int { return earliest(x.Faces) - earliest(y.Faces) })
-	if len(alone) > 0 {
-		title := ""
-		if len(out) > 0 {
+		if n := len(out); p.title == "" && n > 0 && (out[n-1].Title == "" || out[n-1].Title == b.cat.Say(wording.KeyOthers)) {
+			out[n-1].Faces = append(out[n-1].Faces, faces...)
+			continue
+		}
+		title := p.title
+		if title == "" && len(out) > 0 {
 			title = b.cat.Say(wording.KeyOthers)
 		}
-		byCall(alone)
-		out = append(out, finderCircle{Title: title, Faces: alone})
+		out = append(out, finderCircle{Title: title, Faces: faces})
 	}
 	return out
-}
-
-// byCall sorts faces by their first call, whoever gathers them in front.
-func byCall(faces []face) {
-	slices.SortStableFunc(faces, func(x, y face) int {
-		if x.Leader != y.Leader {
-			if x.Leader {
-				return -1
-			}
-			return 1
-		}
-		return x.first - y.first
-	})
-}
-
-// earliest is the first call of some faces.
-func earliest(faces []face) int {
-	first := faces[0].first
-	for _, f := range faces {
-		first = min(first, f.first)
-	}
-	return first
 }
 
 // face says how to find a person and when they are called.
 func (b *builder) face(id string, leader bool, stints []stint) face {
 	view := b.call(id)
-	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes, first: len(b.frames) + 1}
+	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes}
 	for _, s := range stints {
 		for _, call := range s.calls {
-			text := b.cat.Say("sheet.callAt", b.cat.Number(call.number), call.start)
+			text := b.cat.Number(call.number) + "\u00a0\u00a0" + call.start
 			if call.near {
 				text += "\u00a0(" + b.cat.Say(wording.KeyNear) + ")"
 			}
-			f.Calls, f.numbers, f.first = append(f.Calls, text), append(f.numbers, call.number), min(f.first, call.number)
+			f.Calls = append(f.Calls, text)
 		}
 	}
 	f.Free = b.freeBy(id)

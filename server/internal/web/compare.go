@@ -21,14 +21,14 @@ type compared struct {
 
 // compare plans for each emphasis; what the hand decided holds in all of them.
 func (w *workbench) compare() error {
-	e := w.plain()
+	var hand *planning.Hand
 	if w.hand.decided() {
-		e = w.byHand()
+		hand = &planning.Hand{Orders: planning.OrdersOf(w.sheet), Locked: w.hand.Locked, Dropped: w.hand.Dropped}
 	}
 	w.hand.Compared = nil
 	for _, name := range emphasisNames {
 		emphasis := emphases[name]
-		sheet, err := w.search(e, planning.Options{Emphasis: &emphasis})
+		sheet, err := w.search(planning.Options{Emphasis: &emphasis, Hand: hand})
 		if err != nil {
 			return err
 		}

@@ -38,6 +38,8 @@ type Options struct {
 	Known func(host string) bool
 	// Now is the clock. Calendars say when they were written. Nil means time.Now.
 	Now func() time.Time
+	// Ready says whether the server can do its work, for /readyz. Nil means always.
+	Ready func(context.Context) error
 	// Calls answers calls over HTTP below CallPaths. Nil answers none.
 	Calls     http.Handler
 	CallPaths []string
@@ -114,6 +116,14 @@ func (s *Server) Handler() http.Handler {
 	for _, path := range s.options.CallPaths {
 		whole.Handle(path, s.options.Calls)
 	}
+	whole.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) { state(w, nil) })
+	whole.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
+		var err error
+		if s.options.Ready != nil {
+			err = s.options.Ready(r.Context())
+		}
+		state(w, err)
+	})
 	whole.Handle("/", s.guard(mux))
 	misdirected := s.guard(s.page("misdirected", func(*request) (*response, error) { return nil, errMisdirected }))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -123,6 +133,18 @@ func (s *Server) Handler() http.Handler {
 		}
 		whole.ServeHTTP(w, r)
 	})
+}
+
+// state answers whoever watches over the server. What is wrong is in the log.
+func state(w http.ResponseWriter, err error) {
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	w.Header().Set("Cache-Control", "no-store")
+	if err != nil {
+		w.WriteHeader(http.StatusServiceUnavailable)
+		_, _ = fmt.Fprintln(w, "not ready") // whoever asked has gone
+		return
+	}
+	_, _ = fmt.Fprintln(w, "ok")
 }
 
 // Serve answers requests on lis until Close and then returns nil. It closes lis.

@@ -139,9 +139,13 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 			continue
 		}
 		a := speech.Attribute{Class: "need", Arg: w.Arg}
-		for _, class := range []string{"absent", "until", "from"} {
-			if !need && p.Has(class) {
-				a.Class = class
+		if !need {
+			a.Class = "absent"
+			if p.Has("until") || p.Has("from") {
+				a.Class = "until"
+				if p.Has("from") {
+					a.Class = "from"
+				}
 			}
 		}
 		of, behind := []int(nil), -1
