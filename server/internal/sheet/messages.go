@@ -1,8 +1,13 @@
 package sheet
 
-import "kinorder.example/server/internal/wording"
+import (
+	"slices"
+	"strings"
+	"time"
 
-import "strings"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+)
 
 // messages writes one message for each party, ready to be sent: where, when, until when. It says
 // nothing else about anybody.
@@ -10,7 +15,7 @@ func (b *builder) messages(per Per) []byte {
 	c := b.cat
 	w := &writer{cat: c}
 	stints := b.stints()
-	parties := b.parties(stints, per)
+	parties := b.addressees(b.parties(stints, per))
 	if len(parties) == 0 {
 		w.line(c.Say(wording.KeyNobodyCalled))
 	}
@@ -22,9 +27,57 @@ func (b *builder) messages(per Per) []byte {
 		}
 		w.line(c.Say(wording.KeyLabelled, c.Say(wording.KeyTo), b.addressed(w, p)))
 		w.line()
+		w.line(c.Say("sheet.greeting"))
 		b.message(w, p, b.timesOf(p, stints))
 	}
 	return []byte(w.out.String())
+}
+
+// addressees leaves out whom the day is about and who takes the photographs: they are told by no message.
+func (b *builder) addressees(all []party) []party {
+	var out []party
+	for _, p := range all {
+		p.people = slices.DeleteFunc(slices.Clone(p.people), func(id string) bool {
+			return b.honoured(id) || slices.ContainsFunc(b.event.Blocks, func(x event.Block) bool {
+				return x.Photographer != "" && clean(x.Photographer) == b.name(id)
+			})
+		})
+		if len(p.people) > 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// honoured reports whether the day is about somebody: as the event says, else by their being in three fifths of at least
+// four photographs; common practice, no source.
+func (b *builder) honoured(id string) bool {
+	if len(b.event.Honour) > 0 {
+		return slices.Contains(b.event.Honour, id)
+	}
+	return len(b.frames) >= 4 && 5*len(b.in[id]) >= 3*len(b.frames)
+}
+
+// from says about when something begins, to five minutes and never too late.
+func (b *builder) from(block *event.SheetBlock, d time.Duration) string {
+	return b.at(block, d-b.past(block, d))
+}
+
+// until says about when something is over, to five minutes and never too early: nobody may leave before their photograph.
+func (b *builder) until(block *event.SheetBlock, d time.Duration) string {
+	if past := b.past(block, d); past > 0 {
+		d += 5*time.Minute - past
+	}
+	return b.at(block, d)
+}
+
+// past is how long after a full five minutes something is.
+func (b *builder) past(block *event.SheetBlock, d time.Duration) time.Duration {
+	if block.Start.IsZero() {
+		return d % (5 * time.Minute)
+	}
+	at := b.local(block.Start.Add(d))
+	return at.Sub(at.Truncate(5 * time.Minute))
 }
 
 // addressed names whom a message goes to: the person, or the circle with its leader in front.
@@ -68,7 +121,10 @@ func (b *builder) message(w *writer, p party, times []timing) {
 func (b *builder) inBlock(w *writer, p party, times []timing) {
 	c := b.cat
 	block := times[0].block
-	head := c.Say(wording.KeyGroupPhotographs)
+	head := w.isolated(b.blockTitle(block))
+	if head == "" {
+		head = c.Say(wording.KeyGroupPhotographs)
+	}
 	if day := b.dayOf(block); day != "" {
 		head += c.Say(wording.KeyListSeparator) + c.LongDate(clean(day))
 	}
@@ -78,12 +134,12 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 	}
 	if len(times) == 1 && len(times[0].people) == len(p.people) {
 		t := times[0]
-		w.line(c.Say(wording.KeyBeThere, b.at(block, t.ready)))
-		w.line(c.Say(wording.KeyCalledAt, b.at(block, t.from)))
+		w.line(c.Say(wording.KeyBeThere, b.from(block, t.ready)))
+		w.line(c.Say(wording.KeyCalledAt, b.from(block, t.from)))
 		if t.free {
-			w.line(c.Say(wording.KeyFreeFrom, b.by(block, t.until)) + " " + c.Say(wording.KeyStayNear))
+			w.line(c.Say(wording.KeyFreeFrom, b.until(block, t.until)))
 		} else {
-			w.line(c.Say(wording.KeyHereUntil, b.by(block, t.until)))
+			w.line(c.Say(wording.KeyHereUntil, b.until(block, t.until)))
 		}
 		return
 	}
@@ -95,9 +151,9 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 		}
 		span := wording.KeyFromToAgain
 		if t.free {
-			span, free = wording.KeyFromTo, true
+			span, free = "sheet.fromToAbout", true
 		}
-		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), c.Say(span, b.at(block, t.ready), b.by(block, t.until))))
+		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), c.Say(span, b.from(block, t.ready), b.until(block, t.until))))
 	}
 	if free {
 		w.line(c.Say(wording.KeyStayNearAll))

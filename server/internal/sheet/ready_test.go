@@ -33,7 +33,7 @@ func TestNobodyIsAskedForTooEarly(t *testing.T) {
 			assert.Contains(t, out, "DTSTART:20270515T152000Z")
 			continue
 		}
-		assert.Contains(t, out, "be there by 15:11", "fifteen five and six minutes on foot")
+		assert.Contains(t, out, "be there by 15:10", "fifteen five and six minutes on foot, to five minutes")
 		assert.Contains(t, out, "be there by 15:20", "Cleo comes then")
 	}
 }

@@ -117,7 +117,6 @@ const (
 	KeyBeThere          Key = "sheet.beThere"
 	KeyCalledAt         Key = "sheet.calledAt"
 	KeyFreeFrom         Key = "sheet.freeFrom"
-	KeyStayNear         Key = "sheet.stayNear"
 	KeyStayNearAll      Key = "sheet.stayNearAll"
 	KeyHereUntil        Key = "sheet.hereUntil"
 	KeyFromToAgain      Key = "sheet.fromToAgain"
