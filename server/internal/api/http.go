@@ -68,6 +68,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 		}
 		if r.URL.Path == importPath && r.Method == http.MethodPost {
 			fileAsJSON(r)
+			defer r.Body.Close() // also when nobody reads it
 		}
 		if kind := r.Header.Get("Content-Type"); r.ProtoMajor == 2 && (kind == "application/grpc" || kind == "application/grpc+proto") {
 			calls.ServeHTTP(w, r)
