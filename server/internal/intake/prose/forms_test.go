@@ -196,3 +196,10 @@ func TestAgesAndTimesInSentences(t *testing.T) {
 		assert.Equal(t, "14:15", got.Event.Blocks[0].Opens)
 	}
 }
+
+// A remark may tell the whole date; its year counts.
+func TestTheYearInARemarkCounts(t *testing.T) {
+	today := time.Date(2026, 11, 27, 0, 0, 0, 0, time.UTC)
+	got := Read(effort.New(t.Context(), effort.Most), "Dear Sir,\nPlease find below the photographs for the wedding of Ann and Bo, Sunday 4 October 2026.\n\n1. Ann and Bo with Rosa\n2. Ann and Bo with Jo\n", event.Event{}, today)
+	assert.Equal(t, "2026-10-04", got.Event.Date)
+}

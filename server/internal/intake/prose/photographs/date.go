@@ -161,6 +161,10 @@ func (r *Reader) wholeDate() {
 		if s.Kind == statements.Photo || s.Kind == statements.Addition || s.Kind == statements.Part {
 			continue
 		}
+		r.Line = s.Line
+		if r.date(s) {
+			return
+		}
 		for _, at := range daysIn(s) {
 			if at.month == 0 {
 				if time == nil {
@@ -168,7 +172,6 @@ func (r *Reader) wholeDate() {
 				}
 				continue
 			}
-			r.Line = s.Line
 			written := place.Quoted(strings.TrimSpace(s.Line.Text[at.from:at.to]))
 			if date := r.comingDate(at.month, at.day); date != "" {
 				r.Event.Date = date
