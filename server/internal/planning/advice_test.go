@@ -104,7 +104,7 @@ func TestAdviceLongIdle(t *testing.T) {
 		severity event.Severity
 		says     string // "" for no advice
 	}{
-		{"an elder for 16 minutes", 8, event.Elder, event.Balanced, event.Info, `"Guest ana" 16 minutes. Have a place to sit or play near by; emphasis early_release`},
+		{"an elder for 16 minutes", 8, event.Elder, event.Balanced, event.Info, `"Guest ana" 16 minutes. Have somewhere to sit or play close by; planning with “Older guests and children first”`},
 		{"a child for 40 minutes", 20, event.Child, event.Balanced, event.Warning, "40 minutes"},
 		{"an elder for 14 minutes", 7, event.Elder, event.Balanced, event.Info, ""},
 		{"an adult", 20, event.Adult, event.Balanced, event.Info, ""},

@@ -126,7 +126,7 @@ func TestReasonsDoNotTellWhoIsKeptApart(t *testing.T) {
 	e.Rules = []event.Rule{{Apart: &event.Apart{People: []string{"a", "c"}, Scope: event.InBlock, Until: "15:29"}}}
 	s := plan(t, e, Options{})
 	require.Len(t, s.LeftOut, 1)
-	assert.Contains(t, s.LeftOut[0].Why.String(), "rule 1 (apart)")
+	assert.Contains(t, s.LeftOut[0].Why.String(), "rule 1 (keep apart)")
 	for _, name := range []string{"Ann", "Cleo"} {
 		assert.False(t, strings.Contains(s.LeftOut[0].Why.String(), name), s.LeftOut[0].Why.String())
 	}

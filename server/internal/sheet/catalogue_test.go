@@ -82,3 +82,8 @@ func FuzzText(f *testing.F) {
 		}
 	})
 }
+
+// French puts a narrow no-break space before a semicolon: a line must not end there.
+func TestCleanKeepsNoBreakSpaces(t *testing.T) {
+	assert.Equal(t, "a\u202f; b\u00a0c d", clean("a\u202f; b\u00a0c \n d"))
+}

@@ -18,7 +18,7 @@ func clean(s string) string {
 	s = strings.ToValidUTF8(s, "\uFFFD")
 	s = strings.Map(func(r rune) rune {
 		switch {
-		case unicode.IsSpace(r) && r != '\u00A0':
+		case breaks(r):
 			return ' '
 		case unicode.IsControl(r), r >= 0x202A && r <= 0x202E, r == 0x2066, r == 0x2067:
 			return -1

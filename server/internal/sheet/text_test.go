@@ -107,7 +107,7 @@ func TestTotalsInWords(t *testing.T) {
 	}{
 		{"floor reached and proven",
 			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, FloorStepIns: 26, FloorReached: true, Cost: 9, Bound: 9, Proven: true},
-			[]string{"People stepping in: 26 in this order, 34 in the order of your list, no order has fewer.", "This is the best order for"}},
+			[]string{"People stepping in: 26 in this order, 34 in the order of your list, at least 26 in any order.", "This is the best order for"}},
 		{"floor reached by another order",
 			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, FloorStepIns: 25, FloorReached: true, Cost: 9, Bound: 9, Proven: true},
 			[]string{"26 in this order, 34 in the order of your list, at least 25 in any order.", "This is the best order for"}},

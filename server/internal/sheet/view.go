@@ -143,10 +143,7 @@ func (b *builder) totals(s *event.CallSheet) []string {
 		c.Say(wording.KeyInThisOrder, t.StepIns),
 		c.Say(wording.KeyRequested, t.RequestedStepIns),
 	}
-	switch {
-	case t.FloorReached && t.StepIns == t.FloorStepIns:
-		stepIns = append(stepIns, c.Say(wording.KeyFewest))
-	case t.FloorStepIns > 0:
+	if t.FloorStepIns > 0 {
 		stepIns = append(stepIns, c.Say(wording.KeyFloor, t.FloorStepIns))
 	}
 	best := wording.KeyBestFound

@@ -28,7 +28,6 @@ const (
 	KeyNumbers          Key = "sheet.numbers"
 	KeyRequested        Key = "sheet.requested"
 	KeyInThisOrder      Key = "sheet.inThisOrder"
-	KeyFewest           Key = "sheet.fewest"
 	KeyFloor            Key = "sheet.floor"
 	KeySentence         Key = "sheet.sentence"
 	KeyProven           Key = "sheet.proven"
