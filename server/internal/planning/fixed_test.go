@@ -73,7 +73,7 @@ func TestFixedSaysWhatStandsAgainst(t *testing.T) {
 		}, []string{"cd"}, "“Cleo & Dag” cannot be taken in Yard."},
 		"turns": {func(e *event.Event) {
 			e.Rules = []event.Rule{{Turns: &event.Turns{People: []string{"b", "d"}}}}
-		}, []string{"ab", "cd", "abc"}, "in turns"},
+		}, []string{"ab", "cd", "abc"}, "finish one group before the next"},
 		"senior first": {func(e *event.Event) {
 			e.Rules = []event.Rule{{Seniority: &event.Seniority{People: []string{"d", "b"}}}}
 		}, []string{"ab", "cd"}, "The order of precedence puts “Cleo & Dag” before “Ann with Bo”."},

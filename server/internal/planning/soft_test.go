@@ -29,7 +29,7 @@ func TestCaseSoftClosing(t *testing.T) {
 	assert.Equal(t, 2*time.Minute, s.Blocks[0].Overrun)
 	runs := findAdvice(s, event.CodeRunsOver)
 	require.NotNil(t, runs)
-	assert.Contains(t, runs.Text(), "Family formals runs about 2 minutes over 15:50. To end on time leave out: ")
+	assert.Contains(t, runs.Text(), "Family formals runs about 2 minutes over its end at 15:50. To end on time leave out: ")
 	require.Len(t, runs.Subjects, 2, "the block, and one photograph of two minutes or three")
 
 	firm := soft
