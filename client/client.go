@@ -161,6 +161,10 @@ type RenderOptions struct {
 	Per      kinorderv1.RenderPer
 	// Width is for text: 40 to 400 columns.
 	Width int
+	// Side or Person, an id, make the finder's sheet that of one helper.
+	Side, Person string
+	// LensesAtEntries is for the call sheet as a page.
+	LensesAtEntries bool
 }
 
 // Render draws the sheet of an event. Who stands where is worked out if the drawing shows it and the sheet doesn't hold
@@ -169,6 +173,7 @@ type RenderOptions struct {
 func (c *Client) Render(ctx context.Context, e *kinorderv1.Event, s *kinorderv1.CallSheet, o RenderOptions) (*kinorderv1.RenderResponse, error) {
 	r, err := c.planner.Render(ctx, &kinorderv1.RenderRequest{
 		Event: e, Sheet: s, Kind: o.Kind, Format: o.Format, Language: o.Language, Paper: o.Paper, Per: o.Per, Width: int32(o.Width),
+		Side: o.Side, Person: o.Person, LensesAtEntries: o.LensesAtEntries,
 	}, grpc.MaxCallRecvMsgSize(maxAnswer))
 	return r, Explain(err)
 }

@@ -28,7 +28,7 @@ var forReaders = map[protoreflect.Name]string{
 	"Event":       "title date time_zone sides people circles groupings blocks",
 	"Side":        "id label",
 	"Person":      "id name say_as side needs absent",
-	"Circle":      "id title members",
+	"Circle":      "id title members leader",
 	"Grouping":    "id title members without each_of blocks frames priority", // of one added on the day, always the usual
 	"Block":       "id title place opens closes",
 	"StoredSheet": "name event_version create_time sheet",

@@ -21,6 +21,8 @@
 //   - from which on those may meet who are kept apart and both in it,
 //   - at which nobody who is needed in it, walking included, is in a block timed before.
 //
+// The first slot of a block takes its Opening longer.
+//
 // So a slot never waits for a block timed after its own: that block fits around it, before or after.
 // Without such a rule "as early as possible" would say nothing about two slots of one person, of which
 // either may wait for the other. Nobody waits for anything else: where turns, people kept apart in

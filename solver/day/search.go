@@ -124,7 +124,9 @@ func (s *searcher) exact(nodes int64) solver.Options {
 }
 
 func (s *searcher) run() error {
-	s.offer(orders(s.o.Incumbent))
+	if s.offer(orders(s.o.Incumbent)) && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !s.isLarge() {
+		s.offer(s.insertAll(s.best.clone(), s.byWorth(s.leftOut(s.best))))
+	}
 	s.construct()
 	s.report()
 	separate, err := s.solveSeparately()

@@ -27,8 +27,8 @@
 // The weights are judgements, common practice, no source:
 //
 //	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row in front that is not
-//	         low, or 8 when it is one of chairs; in a row, 8 · |sum of x| of those whom the day is
-//	         about, and 500 for each free person between two of them
+//	         low, or 8 when it is one of chairs; in a row, 10 per cm over 30 for each by which those
+//	         whom the day is about are off the middle together, and 500 for each free person between two of them
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
@@ -58,7 +58,8 @@
 //	Shape    150 for each row after the first, the cost of each kind of row, 150 for a row of
 //	         chairs with nobody behind it; w + w²/120 for the w cm of width over 300; 1 per cm
 //	         over 60 by which a row is wider than the one behind or, standing, differs from it;
-//	         200 for one person alone in a row, of four and more; 20 for a row that
+//	         200 for one person alone in a row, of four and more, or
+//	         of two and more where they do not have to sit; 20 for a row that
 //	         stands aside; 100 per cm outside the space; 500 per missing chair
 //
 // # Faces

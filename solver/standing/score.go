@@ -11,7 +11,8 @@ const (
 	youngBackPoints  = 800
 	slopePoints      = 8
 	elderRowPoints   = 400
-	offPoints        = 8
+	offPoints        = 10
+	offCM            = 30 // where there is no middle place
 	betweenPoints    = 500
 	couplePoints     = 4
 	coupleRowCM      = 100
@@ -195,7 +196,7 @@ func (b *board) scoreRow(r int) {
 			chairs++
 		}
 	}
-	c.Centre += offPoints*abs(crew.off) + betweenPoints*crew.between
+	c.Centre += offPoints*max(0, abs(crew.off)-offCM*crew.leads) + betweenPoints*crew.between
 	b.lean[r], b.chairs[r], b.crew[r] = lean, chairs, crew
 	b.scoreNeighbours(r, &c)
 	b.rowCost[r] = c

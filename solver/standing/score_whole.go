@@ -43,7 +43,7 @@ func (b *board) rowShape(r int) int {
 	if b.aside[r] != 0 {
 		points += asidePoints
 	}
-	if len(b.rows[r]) == 1 && len(b.p.placed) >= lonePeople {
+	if n := len(b.p.placed); len(b.rows[r]) == 1 && (n >= lonePeople || n > 1 && !b.p.bodies[b.rows[r][0]].seated) {
 		points += loneRowPoints
 	}
 	if r > 0 {

@@ -112,14 +112,14 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 	n := len(row)
 	head := func(k int) int { return v.plan.Places[row[k]].HeadCM }
 	apart := func(a, b int) int { return max(a-b, b-a) }
-	off, first, last := 0, n, -1
+	off, leads, first, last := 0, 0, n, -1
 	for k, q := range row {
 		if v.s.People[q].Importance >= 5 {
-			off += v.plan.Places[q].XCM
+			off, leads = off+v.plan.Places[q].XCM, leads+1
 			first, last = min(first, k), k
 		}
 	}
-	c.Centre += 8 * apart(off, 0)
+	c.Centre += 10 * max(0, apart(off, 0)-30*leads)
 	for k := first; k < last; k++ {
 		if v.plain(row[k]) {
 			c.Centre += 500
@@ -303,7 +303,7 @@ func (v *verifier) shape() int {
 		if row.AsideCM != 0 {
 			points += 20
 		}
-		if len(row.People) == 1 && v.placed() >= 4 {
+		if len(row.People) == 1 && (v.placed() >= 4 || v.placed() >= 2 && !v.sits(row.People[0])) {
 			points += 200
 		}
 		if r == 0 {

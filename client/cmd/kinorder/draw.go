@@ -26,16 +26,20 @@ type drawFlags struct {
 	per      choice[kinorderv1.RenderPer]
 	language string
 	width    int
+	side     string
+	person   string
+	lenses   bool
 }
 
 func newDrawFlags() drawFlags {
 	return drawFlags{
 		kind: choice[kinorderv1.RenderKind]{
-			words: []string{"call", "reader", "finder", "cards", "times", "chart", "standing"},
+			words: []string{"call", "reader", "finder", "cards", "times", "chart", "standing", "pocket", "planner"},
 			values: []kinorderv1.RenderKind{
 				kinorderv1.RenderKind_RENDER_KIND_CALL, kinorderv1.RenderKind_RENDER_KIND_READER, kinorderv1.RenderKind_RENDER_KIND_FINDER,
 				kinorderv1.RenderKind_RENDER_KIND_CARDS, kinorderv1.RenderKind_RENDER_KIND_TIMES, kinorderv1.RenderKind_RENDER_KIND_CHART,
 				kinorderv1.RenderKind_RENDER_KIND_STANDING,
+				kinorderv1.RenderKind_RENDER_KIND_POCKET, kinorderv1.RenderKind_RENDER_KIND_PLANNER,
 			},
 		},
 		form: choice[form]{
@@ -60,12 +64,15 @@ func newDrawFlags() drawFlags {
 // register adds the flags to a command.
 func (o *drawFlags) register(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(&o.kind, "sheet", "which sheet: call, reader, finder, cards, times, chart or standing (default call)")
+	f.Var(&o.kind, "sheet", "which sheet: call, pocket (one page), reader, finder, cards, times, chart, standing or planner (default call)")
 	f.Var(&o.form, "format", "how to write it: text, json, html, pdf, csv or ics (default: by the ending of the -o file, else the usual one of the sheet)")
 	f.Var(&o.paper, "paper", "paper of pages: a4 or letter (default: a4 for pdf, else what the printer holds)")
 	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or group (circle) (default: circle for messages, else person)")
 	f.StringVar(&o.language, "language", "", "`TAG` of the language of labels: en, pt, es, fr, de, ar or zh (default en)")
 	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
+	f.StringVar(&o.side, "side", "", "for --sheet finder: only the people of this side, by its `ID`")
+	f.StringVar(&o.person, "for", "", "for --sheet finder: only the people whom this person gathers, by `ID`")
+	f.BoolVar(&o.lenses, "lenses", false, "for the call sheet as a page: each lens at its photo, not in one table at the end")
 	o.kind.complete(c, "sheet")
 	o.form.complete(c, "format")
 	o.paper.complete(c, "paper")
@@ -132,6 +139,7 @@ func (p *Program) draw(conn *client.Client, e *kinorderv1.Event, sheet *kinorder
 	as := d.writtenAs(o.output)
 	how := client.RenderOptions{
 		Kind: d.kind.value(), Format: as.format, Language: d.language, Paper: d.paper.value(), Per: d.per.value(), Width: p.columns(d.width),
+		Side: d.side, Person: d.person, LensesAtEntries: d.lenses,
 	}
 	if as.pdf && d.paper.word == "" {
 		how.Paper = kinorderv1.RenderPaper_RENDER_PAPER_A4

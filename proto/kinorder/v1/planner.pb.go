@@ -285,8 +285,8 @@ type RenderFormat int32
 const (
 	// The first form that the kind of sheet comes in.
 	RenderFormat_RENDER_FORMAT_UNSPECIFIED RenderFormat = 0
-	// Text for a terminal; of personal times, messages to send. For RENDER_KIND_CALL and
-	// RENDER_KIND_TIMES.
+	// Text for a terminal; of personal times, messages to send. For RENDER_KIND_CALL,
+	// RENDER_KIND_TIMES, RENDER_KIND_POCKET and RENDER_KIND_PLANNER.
 	RenderFormat_RENDER_FORMAT_TEXT RenderFormat = 1
 	// A page to print, for A4 and Letter. For every kind but RENDER_KIND_TIMES.
 	RenderFormat_RENDER_FORMAT_HTML RenderFormat = 2
@@ -368,6 +368,10 @@ const (
 	RenderKind_RENDER_KIND_CHART RenderKind = 6
 	// Who stands where, a picture for each grouping. Draws the standing plans of the sheet.
 	RenderKind_RENDER_KIND_STANDING RenderKind = 7
+	// The whole order on one page: a line for each grouping, with how many people and who is free then.
+	RenderKind_RENDER_KIND_POCKET RenderKind = 8
+	// What is for the planner alone: how good the order is, and the advice.
+	RenderKind_RENDER_KIND_PLANNER RenderKind = 9
 )
 
 // Enum value maps for RenderKind.
@@ -381,6 +385,8 @@ var (
 		5: "RENDER_KIND_TIMES",
 		6: "RENDER_KIND_CHART",
 		7: "RENDER_KIND_STANDING",
+		8: "RENDER_KIND_POCKET",
+		9: "RENDER_KIND_PLANNER",
 	}
 	RenderKind_value = map[string]int32{
 		"RENDER_KIND_UNSPECIFIED": 0,
@@ -391,6 +397,8 @@ var (
 		"RENDER_KIND_TIMES":       5,
 		"RENDER_KIND_CHART":       6,
 		"RENDER_KIND_STANDING":    7,
+		"RENDER_KIND_POCKET":      8,
+		"RENDER_KIND_PLANNER":     9,
 	}
 )
 
@@ -2532,9 +2540,15 @@ type RenderRequest struct {
 	// The paper, for pages.
 	Paper RenderPaper `protobuf:"varint,7,opt,name=paper,proto3,enum=kinorder.v1.RenderPaper" json:"paper,omitempty"`
 	// For personal times.
-	Per           RenderPer `protobuf:"varint,8,opt,name=per,proto3,enum=kinorder.v1.RenderPer" json:"per,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Per RenderPer `protobuf:"varint,8,opt,name=per,proto3,enum=kinorder.v1.RenderPer" json:"per,omitempty"`
+	// For RENDER_KIND_FINDER: the id of a side, to draw its people only.
+	Side string `protobuf:"bytes,9,opt,name=side,proto3" json:"side,omitempty"`
+	// For RENDER_KIND_FINDER: the id of a person who leads circles, to draw their people only.
+	Person string `protobuf:"bytes,10,opt,name=person,proto3" json:"person,omitempty"`
+	// For the call sheet as a page: each lens stands at its entry, not in a table at the end.
+	LensesAtEntries bool `protobuf:"varint,11,opt,name=lenses_at_entries,json=lensesAtEntries,proto3" json:"lenses_at_entries,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *RenderRequest) Reset() {
@@ -2621,6 +2635,27 @@ func (x *RenderRequest) GetPer() RenderPer {
 		return x.Per
 	}
 	return RenderPer_RENDER_PER_UNSPECIFIED
+}
+
+func (x *RenderRequest) GetSide() string {
+	if x != nil {
+		return x.Side
+	}
+	return ""
+}
+
+func (x *RenderRequest) GetPerson() string {
+	if x != nil {
+		return x.Person
+	}
+	return ""
+}
+
+func (x *RenderRequest) GetLensesAtEntries() bool {
+	if x != nil {
+		return x.LensesAtEntries
+	}
+	return false
 }
 
 // The answer of Render.
@@ -2837,7 +2872,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\bwidth_cm\x18\x04 \x01(\x05R\awidthCm\x12\x19\n" +
 	"\bdepth_cm\x18\x05 \x01(\x05R\adepthCm\x12\x1b\n" +
 	"\theight_cm\x18\x06 \x01(\x05R\bheightCm\x12\x16\n" +
-	"\x06proven\x18\a \x01(\bR\x06proven\"\xd3\x02\n" +
+	"\x06proven\x18\a \x01(\bR\x06proven\"\xab\x03\n" +
 	"\rRenderRequest\x12(\n" +
 	"\x05event\x18\x01 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12,\n" +
 	"\x05sheet\x18\x02 \x01(\v2\x16.kinorder.v1.CallSheetR\x05sheet\x121\n" +
@@ -2846,7 +2881,11 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x04kind\x18\x05 \x01(\x0e2\x17.kinorder.v1.RenderKindR\x04kind\x12\x1a\n" +
 	"\blanguage\x18\x06 \x01(\tR\blanguage\x12.\n" +
 	"\x05paper\x18\a \x01(\x0e2\x18.kinorder.v1.RenderPaperR\x05paper\x12(\n" +
-	"\x03per\x18\b \x01(\x0e2\x16.kinorder.v1.RenderPerR\x03per\"i\n" +
+	"\x03per\x18\b \x01(\x0e2\x16.kinorder.v1.RenderPerR\x03per\x12\x12\n" +
+	"\x04side\x18\t \x01(\tR\x04side\x12\x16\n" +
+	"\x06person\x18\n" +
+	" \x01(\tR\x06person\x12*\n" +
+	"\x11lenses_at_entries\x18\v \x01(\bR\x0flensesAtEntries\"i\n" +
 	"\x0eRenderResponse\x12\x18\n" +
 	"\acontent\x18\x01 \x01(\fR\acontent\x12!\n" +
 	"\fcontent_type\x18\x02 \x01(\tR\vcontentType\x12\x1a\n" +
@@ -2883,7 +2922,7 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x12RENDER_FORMAT_HTML\x10\x02\x12\x16\n" +
 	"\x12RENDER_FORMAT_JSON\x10\x03\x12\x15\n" +
 	"\x11RENDER_FORMAT_CSV\x10\x04\x12\x1a\n" +
-	"\x16RENDER_FORMAT_CALENDAR\x10\x05*\xce\x01\n" +
+	"\x16RENDER_FORMAT_CALENDAR\x10\x05*\xff\x01\n" +
 	"\n" +
 	"RenderKind\x12\x1b\n" +
 	"\x17RENDER_KIND_UNSPECIFIED\x10\x00\x12\x14\n" +
@@ -2893,7 +2932,9 @@ const file_kinorder_v1_planner_proto_rawDesc = "" +
 	"\x11RENDER_KIND_CARDS\x10\x04\x12\x15\n" +
 	"\x11RENDER_KIND_TIMES\x10\x05\x12\x15\n" +
 	"\x11RENDER_KIND_CHART\x10\x06\x12\x18\n" +
-	"\x14RENDER_KIND_STANDING\x10\a*Y\n" +
+	"\x14RENDER_KIND_STANDING\x10\a\x12\x16\n" +
+	"\x12RENDER_KIND_POCKET\x10\b\x12\x17\n" +
+	"\x13RENDER_KIND_PLANNER\x10\t*Y\n" +
 	"\vRenderPaper\x12\x1c\n" +
 	"\x18RENDER_PAPER_UNSPECIFIED\x10\x00\x12\x13\n" +
 	"\x0fRENDER_PAPER_A4\x10\x01\x12\x17\n" +

@@ -28,7 +28,7 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 		"ID Name SayAs Side Needs Absent",
 		"Nicknames Relation AgeBand HeightCM PresentFrom PresentUntil Presence Interpreter ReleaseWeight PrivateNote",
 	},
-	reflect.TypeFor[event.Circle](): {"ID Title Members", "Leader"},
+	reflect.TypeFor[event.Circle](): {"ID Title Members Leader", ""},
 	reflect.TypeFor[event.Grouping](): {
 		"ID Title Members Without EachOf Blocks Frames Guests",
 		"Priority After NotBefore NotAfter Confirms Pin Minutes Worth PrivateNote",

@@ -127,6 +127,8 @@ var (
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_TIMES, sheet.Times},
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CHART, sheet.Chart},
 		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_STANDING, sheet.Standing},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_POCKET, sheet.Pocket},
+		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_PLANNER, sheet.Planner},
 	)
 	// Without those that are not a form of package sheet.
 	renderForms = pairs(

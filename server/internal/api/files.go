@@ -63,6 +63,9 @@ func (r *reader) renderOptions(req *kinorderv1.RenderRequest) sheet.Options {
 		Paper:    fromEnum(r, renderPapers, req.GetPaper(), "paper"),
 		Width:    int(req.GetWidth()),
 		Per:      fromEnum(r, renderPers, req.GetPer(), "per"),
+		Side:     req.GetSide(),
+		Person:   req.GetPerson(),
+		Lenses:   req.GetLensesAtEntries(),
 		Stamp:    time.Now(),
 	}
 	switch req.GetFormat() {

@@ -17,11 +17,12 @@ import (
 // ErrInvalid is wrapped by every error of this package.
 var ErrInvalid = errors.New("invalid diagram")
 
-// The widths of a canvas: at the width of a page, or of half of one, a unit is about a third of a
+// The widths of a canvas: at the width of a page, or of a half or third of one, a unit is about a third of a
 // millimetre.
 const (
-	PageWidth = 560.0
-	HalfWidth = 272.0
+	PageWidth  = 560.0
+	HalfWidth  = 272.0
+	ThirdWidth = 176.0
 )
 
 // Measures in units of the canvas.
@@ -33,7 +34,6 @@ const (
 	keyFont      = 9.5
 	keyGap       = 6.0
 	stepHeight   = 7.0
-	cameraHeight = 26.0
 	// mostHeight leaves room for a title and a list of names on the page: by looking.
 	mostHeight = 400.0
 )
@@ -50,8 +50,6 @@ type Words struct {
 	Postures map[event.Posture]string
 	// Separator stands between the words about a row, Colon after them.
 	Separator, Colon string
-	// Camera marks where the camera is.
-	Camera string
 	// Holding joins a holder and a held infant, in a list.
 	Holding string
 	// Number writes a number.
@@ -69,7 +67,7 @@ func English() Words {
 			event.Upright: "standing", event.OnGround: "on the ground", event.Kneeling: "kneeling", event.OnChair: "on chairs",
 			event.InWheelchair: "in a wheelchair", event.OnStep: "on the step", event.OnSecondStep: "on the second step",
 		},
-		Separator: ", ", Colon: ":", Camera: "camera", Holding: "holding", Number: strconv.Itoa,
+		Separator: ", ", Colon: ":", Holding: "holding", Number: strconv.Itoa,
 	}
 }
 
@@ -106,13 +104,13 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 		labels, font, lines = fitLabels(plan.draw(c), p.names)
 	}
 	if labels != nil {
-		c.label = float64(lines)*font*lineHeight + 6
+		c.label = float64(lines)*font*lineHeight + 4
 	} else {
 		c.label = 3
 		c.caption = captionFont * 1.2
 	}
 	d := plan.draw(c)
-	height := d.height + cameraHeight
+	height := d.height
 	var keys []keyLine
 	if labels == nil {
 		p.numbers = numbers(d)
@@ -133,7 +131,6 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 			p.label(f, labels[k], font)
 		}
 	}
-	p.camera(d)
 	for _, line := range keys {
 		p.keyLine(line)
 	}
@@ -188,17 +185,22 @@ func Rows(s event.Standing, w Words) []Row {
 	return out
 }
 
-// Wide reports whether a plan takes more than half a page to be drawn well.
-func Wide(s event.Standing) bool {
+// Least is the least of the widths at which a plan is drawn well: with its names in a third of a page, else in half of
+// one, with numbers where the names are too long.
+func Least(s event.Standing, names map[string]string) float64 {
 	most := 0
 	for _, row := range s.Rows {
 		most = max(most, len(row.Places))
 	}
-	return most > halfPeople
+	switch { // numbers of people by looking
+	case most <= 4 && Labelled(s, names, Options{Width: ThirdWidth}):
+		return ThirdWidth
+	case most <= 7:
+		return HalfWidth
+	default:
+		return PageWidth
+	}
 }
-
-// halfPeople is how many people of a row are drawn well in half a page: by looking.
-const halfPeople = 5
 
 // picture is an SVG under way.
 type picture struct {

@@ -130,7 +130,8 @@ func TestWrap(t *testing.T) {
 		{"Amara Okonkwo", 5, 2, true},
 		{"Amara Okonkwo", 2, 0, false},
 		{"Åse Bjørnstad-Halvorsen", 6.5, 3, true},
-		{"欧阳娜娜", 2.2, 2, true},
+		{"欧阳娜娜", 2.2, 0, false}, // no name is broken inside
+		{"欧阳娜娜", 4.5, 1, true},
 		{"", 5, 0, true},
 	} {
 		lines, ok := wrap(c.name, c.room, 3)

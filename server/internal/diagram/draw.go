@@ -105,15 +105,6 @@ func (p *picture) body(f figure) {
 	}
 }
 
-// camera marks the side from which the picture is taken.
-func (p *picture) camera(d drawing) {
-	x, y := d.middle, d.height+2
-	p.printf(`<g fill="#fff"><rect x="%.1f" y="%.1f" width="18" height="11" rx="2"/><path d="M%.1f %.1fl2 -3h6l2 3"/><circle cx="%.1f" cy="%.1f" r="3.6"/></g>`,
-		x-9, y+3, x-5, y+3, x, y+8.5)
-	p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="none">%s</text>`+"\n",
-		x+14, y+12, captionFont, html.EscapeString(printable(p.words.Camera)))
-}
-
 // label writes the lines of a name below a figure. Each line finds its own direction.
 func (p *picture) label(f figure, lines []string, font float64) {
 	for k, line := range lines {

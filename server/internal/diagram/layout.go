@@ -126,7 +126,7 @@ const (
 	largestScale = 1.5  // units per centimetre, so that two people do not fill the page
 	grownWidthCM = 50   // the room of a standing grown-up
 	headShare    = 0.25 // radius of a head by that room
-	largestHead  = 13.0
+	largestHead  = 10.5
 	grownCM      = 175
 	grownHeads   = 6.2 // height of somebody of grownCM, in radii
 	leastHeads   = 3.2 // nobody is drawn smaller
@@ -182,7 +182,7 @@ func (l *layout) draw(c canvas) drawing {
 		d.bands = append(d.bands, b)
 		y = below + c.label
 	}
-	d.height = y + edge
+	d.height = y
 	return d
 }
 

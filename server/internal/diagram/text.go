@@ -77,7 +77,7 @@ func fitLabels(d drawing, names []string) (labels [][]string, font float64, most
 	return nil, 0, 0
 }
 
-// wrap breaks a name between words, or between characters of scripts without spaces, into lines no
+// wrap breaks a name between words into lines no
 // wider than room. It reports false when that takes more lines than allowed or a word is too wide.
 func wrap(name string, room float64, allowed int) ([]string, bool) {
 	var lines []string
@@ -99,14 +99,12 @@ func wrap(name string, room float64, allowed int) ([]string, bool) {
 	return lines, len(lines) <= allowed
 }
 
-// breakable splits a name where a line may end: before spaces, after hyphens, and between Han, kana and
-// Hangul characters.
+// breakable splits a name where a line may end: before spaces and after hyphens.
 func breakable(name string) []string {
 	var out []string
 	begin, last := 0, rune(0)
 	for i, r := range name {
-		solid := unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
-		if i > begin && (r == ' ' || last == '-' || solid) {
+		if i > begin && (r == ' ' || last == '-') {
 			out = append(out, name[begin:i])
 			begin = i
 		}

@@ -59,6 +59,7 @@ const (
 	CodeNoRoom          = "NO_ROOM"           // warning: people do not fit where they are to stand
 	CodeNeighbours      = "NEIGHBOURS"        // warning: people to be kept apart stand side by side
 	CodeOverBlock       = "OVER_BLOCK"        // warning: more is asked for than a block has time for
+	CodeHandBreaks      = "HAND_BREAKS"       // warning: the order by hand breaks a wish
 	CodeRunsOver        = "RUNS_OVER"         // warning: a soft block runs over its end
 	CodeTightBlock      = "TIGHT_BLOCK"       // info: a block ends just before it closes
 	CodeLongIdle        = "LONG_IDLE"         // warning or info: who tires waits long between photographs

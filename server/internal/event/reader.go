@@ -17,7 +17,7 @@ func ForReader(e Event) Event {
 		out.People = append(out.People, q)
 	}
 	for _, c := range e.Circles {
-		out.Circles = append(out.Circles, Circle{ID: c.ID, Title: c.Title, Members: c.Members})
+		out.Circles = append(out.Circles, Circle{ID: c.ID, Title: c.Title, Members: c.Members, Leader: c.Leader})
 	}
 	for _, b := range e.Blocks {
 		out.Blocks = append(out.Blocks, Block{ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes})

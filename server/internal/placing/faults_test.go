@@ -78,6 +78,7 @@ func (j *judge) judge(title string, s *event.Standing) []string {
 	c.children()
 	c.neighbours()
 	c.heights()
+	c.few()
 	return c.faults
 }
 
@@ -267,6 +268,13 @@ func (c *scene) neighbours() {
 				c.fault("parted side by side", "%s and %s", row[k-1].Person, row[k].Person)
 			}
 		}
+	}
+}
+
+// few people who all stand are in one row.
+func (c *scene) few() {
+	if n := len(slices.Concat(c.rows...)); n <= 3 && len(c.rows) > 1 && !slices.ContainsFunc(slices.Concat(c.rows...), func(p event.StandingPlace) bool { return !c.plain(p.Person) && !c.leads(p.Person) }) {
+		c.fault("few in rows", "%d people in %d rows", n, len(c.rows))
 	}
 }
 

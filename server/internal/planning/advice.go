@@ -39,6 +39,7 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 	defer cancel()
 	a := adviser{problem: s.problem, plan: plan, onTime: s.onTime, budgeted: s.options.Available > 0}
+	a.handBreaks()
 	a.runsOver()
 	a.overBlocks(short)
 	a.longIdle(sheet.People)

@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/solver"
+	"kinorder.example/solver/day"
 )
 
 func etiquette(t *testing.T) event.Event {
@@ -128,4 +129,23 @@ func TestBrokenUp(t *testing.T) {
 	assert.True(t, brokenUp(set, orders([]solver.GroupingIndex{2, 0, 1, 3, 4})))
 	assert.False(t, brokenUp(set, orders([]solver.GroupingIndex{2}, []solver.GroupingIndex{0, 3, 1})), "a run in each block")
 	assert.False(t, brokenUp(set, orders([]solver.GroupingIndex{0, 4})))
+}
+
+// One photograph more can save time: its people are then called one after the other. So what a search that was stopped
+// left out goes in where it fits.
+func TestWhatFitsIsTaken(t *testing.T) {
+	e := etiquette(t)
+	s, err := newSearch(e, Options{Work: 1})
+	require.NoError(t, err)
+	all, ok := day.First(s.day)
+	require.NoError(t, ok)
+	require.Empty(t, all.Plan.LeftOut)
+	short := ordersOf(all.Plan)
+	short[0] = slices.Delete(slices.Clone(short[0]), 3, 6)
+	without, fits := day.Fix(s.day, short)
+	require.True(t, fits)
+	require.Len(t, without.Plan.LeftOut, 3)
+	more := s.fillUp(without)
+	assert.Empty(t, more.Plan.LeftOut)
+	require.NoError(t, day.Verify(s.day, more.Plan, more.Cost, more.Lost))
 }

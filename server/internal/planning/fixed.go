@@ -33,31 +33,16 @@ func OrdersOf(s event.CallSheet) []Order {
 	return out
 }
 
-// Hand is what a planner decided by hand. Ids that the event does not have, and an id that stands a
-// second time, are faults.
-type Hand struct {
-	// Orders are those in which Locked have their place.
-	Orders []Order
-	// Locked are ids of photographs that keep their place in Orders: what comes before them in their
-	// block stays before them, what comes after stays after. They are given up last.
-	Locked []string
-	// Dropped are ids of photographs that are not to be taken.
-	Dropped []string
-}
-
-// Fixed writes the sheet of given orders without any search. Photographs in no order are left out. The
+// Fixed writes the sheet of given orders without any search. Photographs in no order are left out. What the
+// orders break of the wishes is said as advice, and soft blocks run over as far as they have to. The
 // floor and the bound on the sheet are what is known without searching. OnProgress and the budget of
-// the options are not looked at.
+// the options are not looked at, nor the order by hand of the event.
 //
-// Its errors are *event.InvalidError when the event or the orders have faults, and
-// *event.InfeasibleError, which says what stands against them, when the orders cannot be kept.
+// Its errors are *event.InvalidError when the event or the orders have faults, and *event.InfeasibleError, which
+// says what stands against them, when the orders break a rule, take somebody who is not there, or a firm block would run
+// over.
 func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
-	o.Hand = nil
-	s, err := newSearch(e, o)
-	if err != nil {
-		return event.CallSheet{}, err
-	}
-	orders, err := s.problem.readOrders(given)
+	s, orders, err := newFixed(e, o, given)
 	if err != nil {
 		return event.CallSheet{}, err
 	}
@@ -73,19 +58,37 @@ func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
 	for i := range result.Plan.LeftOut {
 		sheet.LeftOut[i].Why = leftOutByHand()
 	}
+	a := adviser{problem: s.problem, plan: result.Plan}
+	a.runsOver()
+	a.handBreaks()
+	sheet.Advice = slices.Concat(sheet.Advice, a.list)
 	return sheet, nil
+}
+
+// newFixed is a day in which the given orders win over wishes and soft closings.
+func newFixed(e event.Event, o Options, given []Order) (*search, [][]solver.GroupingIndex, error) {
+	e.Order, e.LeftOut = nil, nil
+	s, err := newSearch(e, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	orders, err := s.problem.readOrders(given)
+	if err != nil {
+		return nil, nil, err
+	}
+	s.problem.yield(orders)
+	s.problem.spec = s.problem.withoutSoftEnds()
+	if s.day, err = day.New(s.problem.spec); err != nil {
+		return nil, nil, fmt.Errorf("planning: %w", err)
+	}
+	return s, orders, nil
 }
 
 // PutBack writes the sheet of given orders with one more photograph, in the block and the place where
 // the day costs least with it. Its errors are those of Fixed; that of a photograph for which there is
 // no place says why.
 func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id string) (event.CallSheet, error) {
-	o.Hand = nil
-	s, err := newSearch(e, o)
-	if err != nil {
-		return event.CallSheet{}, err
-	}
-	orders, err := s.problem.readOrders(given)
+	s, orders, err := newFixed(e, o, given)
 	if err != nil {
 		return event.CallSheet{}, err
 	}
@@ -177,69 +180,4 @@ func (pr *problem) readOrders(given []Order) ([][]solver.GroupingIndex, error) {
 func (pr *problem) photograph(id string) (solver.GroupingIndex, bool) {
 	g := slices.IndexFunc(pr.photographs, func(p event.Photograph) bool { return p.ID == id })
 	return solver.GroupingIndex(g), g >= 0
-}
-
-// addHand puts what was decided by hand into the day: what is dropped has no block, and what is locked
-// has its own block only, a rank behind all that comes before it and a rank before all that follows.
-func (pr *problem) addHand(h *Hand) error {
-	if h == nil {
-		return nil
-	}
-	orders, err := pr.readOrders(h.Orders)
-	if err != nil {
-		return err
-	}
-	dropped, err := pr.readOrders([]Order{{Block: pr.blocks[0].ID, Photographs: h.Dropped}})
-	if err != nil {
-		return err
-	}
-	pr.byHand = map[solver.GroupingIndex]bool{}
-	for _, g := range dropped[0] {
-		pr.byHand[g] = true
-		pr.spec.Groupings[g].Blocks = nil
-	}
-	locked := map[solver.GroupingIndex]bool{}
-	for _, id := range h.Locked {
-		if g, known := pr.photograph(id); known && !pr.byHand[g] {
-			locked[g] = true
-		}
-	}
-	for b, order := range orders {
-		order = slices.DeleteFunc(order, func(g solver.GroupingIndex) bool { return pr.byHand[g] })
-		pr.lock(day.BlockIndex(b), order, locked)
-		orders[b] = order
-	}
-	if len(locked) > 0 {
-		pr.handMade = orders
-	}
-	return nil
-}
-
-// lock ties what stands between two locked photographs to both; the rest follows from that.
-func (pr *problem) lock(b day.BlockIndex, order []solver.GroupingIndex, locked map[solver.GroupingIndex]bool) {
-	last := -1 // place of the locked photograph before
-	for k, g := range order {
-		if locked[g] {
-			for _, before := range order[last+1 : k] {
-				pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{before, g})
-			}
-			pr.spec.Groupings[g].Blocks = []day.BlockIndex{b}
-			pr.spec.Groupings[g].Keep = true
-		}
-		if last >= 0 {
-			pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{order[last], g})
-		}
-		if locked[g] {
-			last = k
-		}
-	}
-}
-
-// incumbent is the plan that a search begins with: that of the hand, which keeps all its own wishes, or
-// that with the fewest walk-ins.
-func (s *search) incumbent() [][]solver.GroupingIndex {
-	if s.problem.handMade != nil {
-		return s.problem.handMade
-	}
-	return ordersOf(s.floor.plan)
 }

@@ -3,6 +3,8 @@ package planning_test
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,28 +57,20 @@ func TestFixedKeepsTheOrderGiven(t *testing.T) {
 	assert.False(t, s.Totals.Proven)
 }
 
+// What holds against the hand: firm closings, people who are not there, and rules that keep people from each other.
 func TestFixedSaysWhatStandsAgainst(t *testing.T) {
 	for name, c := range map[string]struct {
 		change func(*event.Event)
 		order  []string
 		says   string
 	}{
-		"after":    {func(e *event.Event) { e.Groupings[0].After = []string{"cd"} }, []string{"ab", "cd"}, "“Ann with Bo” has to come after “Cleo & Dag”."},
-		"first":    {func(e *event.Event) { e.Groupings[0].Pin = event.PinFirst }, []string{"cd", "ab"}, "“Ann with Bo” has to be first."},
-		"last":     {func(e *event.Event) { e.Groupings[0].Pin = event.PinLast }, []string{"ab", "cd"}, "“Ann with Bo” has to be last."},
-		"too late": {func(e *event.Event) { e.Blocks[0].Closes = "15:03" }, []string{"ab", "cd", "abc"}, "Yard would end "},
+		"too late": {func(e *event.Event) { e.Blocks[0].Closes, e.Blocks[0].Closing = "15:03", event.FirmClosing },
+			[]string{"ab", "cd", "abc"}, "Yard would end "},
 		"away": {func(e *event.Event) { e.People[3].PresentUntil = "15:02" }, []string{"ab", "cd"},
 			"“Cleo & Dag” would fall when somebody is away, or outside the times you set."},
-		"another block": {func(e *event.Event) {
-			e.Blocks = append(e.Blocks, event.Block{ID: "y", Place: "Porch", Opens: "17:00"})
-			e.Groupings[1].Blocks = []string{"y"}
-		}, []string{"cd"}, "“Cleo & Dag” cannot be taken in Yard."},
 		"turns": {func(e *event.Event) {
 			e.Rules = []event.Rule{{Turns: &event.Turns{People: []string{"b", "d"}}}}
 		}, []string{"ab", "cd", "abc"}, "finish one group before the next"},
-		"senior first": {func(e *event.Event) {
-			e.Rules = []event.Rule{{Seniority: &event.Seniority{People: []string{"d", "b"}}}}
-		}, []string{"ab", "cd"}, "The order of precedence puts “Cleo & Dag” before “Ann with Bo”."},
 	} {
 		t.Run(name, func(t *testing.T) {
 			e := four()
@@ -85,6 +79,56 @@ func TestFixedSaysWhatStandsAgainst(t *testing.T) {
 			var infeasible *event.InfeasibleError
 			require.ErrorAs(t, err, &infeasible)
 			assert.Contains(t, infeasible.Message.String(), c.says)
+		})
+	}
+}
+
+// The hand wins over wishes and soft closings: the order is kept, and what it breaks is said. So it is when all of it is
+// locked and the rest is planned.
+func TestTheHandWins(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*event.Event)
+		order  []string
+		says   string
+	}{
+		"after":    {func(e *event.Event) { e.Groupings[0].After = []string{"cd"} }, []string{"ab", "cd"}, "“Ann with Bo” has to come after “Cleo & Dag”."},
+		"first":    {func(e *event.Event) { e.Groupings[0].Pin = event.PinFirst }, []string{"cd", "ab"}, "“Ann with Bo” has to be first."},
+		"last":     {func(e *event.Event) { e.Groupings[0].Pin = event.PinLast }, []string{"ab", "cd"}, "“Ann with Bo” has to be last."},
+		"too late": {func(e *event.Event) { e.Blocks[0].Closes = "15:01" }, []string{"ab", "cd", "abc"}, "Yard runs about "},
+		"another block": {func(e *event.Event) {
+			e.Blocks = append(e.Blocks, event.Block{ID: "y", Place: "Porch", Opens: "17:00"})
+			e.Groupings[1].Blocks = []string{"y"}
+		}, []string{"cd"}, "“Cleo & Dag” cannot be taken in Yard."},
+		"senior first": {func(e *event.Event) {
+			e.Rules = []event.Rule{{Seniority: &event.Seniority{People: []string{"d", "b"}}}}
+		}, []string{"ab", "cd"}, "The order of precedence puts “Cleo & Dag” before “Ann with Bo”."},
+	} {
+		t.Run(name, func(t *testing.T) {
+			e := four()
+			c.change(&e)
+			given := []planning.Order{{Block: "x", Photographs: c.order}}
+			s, err := planning.Fixed(e, planning.Options{}, given)
+			require.NoError(t, err)
+			assert.Equal(t, c.order, order(s.Blocks[0]))
+			said := func(s event.CallSheet) string {
+				var all []string
+				for _, a := range s.Advice {
+					all = append(all, a.Text())
+				}
+				return strings.Join(all, "\n")
+			}
+			assert.Contains(t, said(s), c.says)
+
+			e.Order = planning.HandPlaces(given, c.order)
+			for _, g := range e.Groupings {
+				if !slices.Contains(c.order, g.ID) {
+					e.LeftOut = append(e.LeftOut, g.ID)
+				}
+			}
+			p := planned(t, e, planning.Options{})
+			assert.Equal(t, c.order, order(p.Blocks[0]))
+			assert.Contains(t, said(p), c.says)
+			assert.Len(t, p.LeftOut, len(e.LeftOut))
 		})
 	}
 }
@@ -116,8 +160,8 @@ func TestPlanAroundTheHand(t *testing.T) {
 		byHand, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Photographs: kept}})
 		require.NoError(t, err)
 		locked := []string{kept[2], kept[4]}
-		hand := &planning.Hand{Orders: []planning.Order{{Photographs: list}}, Locked: locked, Dropped: []string{dropped}}
-		s, err := planning.Plan(context.Background(), e, planning.Options{Hand: hand, Work: 1000})
+		e.Order, e.LeftOut = planning.HandPlaces([]planning.Order{{Photographs: list}}, locked), []string{dropped}
+		s, err := planning.Plan(context.Background(), e, planning.Options{Work: 1000})
 		require.NoError(t, err)
 		got := order(s.Blocks[0])
 		require.ElementsMatch(t, kept, got)
@@ -162,7 +206,7 @@ func TestPutBack(t *testing.T) {
 	require.ErrorAs(t, err, &invalid)
 
 	short := four()
-	short.Blocks[0].Closes = "15:09" // three minutes to greet
+	short.Blocks[0].Closing, short.Blocks[0].Closes = event.FirmClosing, "15:09" // three minutes to greet
 	two := 2.0
 	for i := range short.Groupings {
 		short.Groupings[i].Minutes = &two
@@ -174,7 +218,26 @@ func TestPutBack(t *testing.T) {
 }
 
 func TestPlanRefusesAFaultyHand(t *testing.T) {
-	_, err := planning.Plan(context.Background(), four(), planning.Options{Hand: &planning.Hand{Dropped: []string{"zz"}}})
+	e := four()
+	e.LeftOut = []string{"zz"}
+	_, err := planning.Plan(context.Background(), e, planning.Options{})
 	var invalid *event.InvalidError
-	assert.ErrorAs(t, err, &invalid)
+	require.ErrorAs(t, err, &invalid)
+}
+
+// A grouping of several photographs is placed, locked and left out by its own id.
+func TestTheHandOnSeveralPhotographs(t *testing.T) {
+	e := four()
+	e.Groupings = append(e.Groupings, event.Grouping{ID: "each", Members: []string{"a"}, EachOf: "all"})
+	e.Circles = []event.Circle{{ID: "all", Members: []string{"b", "c", "d"}}}
+	e.Order = []event.HandPlace{{Grouping: "each", Block: "x", Locked: true}}
+	var each []string
+	for _, id := range order(planned(t, e, planning.Options{}).Blocks[0]) {
+		if strings.HasPrefix(id, "each.") {
+			each = append(each, id)
+		}
+	}
+	assert.Equal(t, []string{"each.b", "each.c", "each.d"}, each)
+	e.Order, e.LeftOut = nil, []string{"each"}
+	assert.Len(t, planned(t, e, planning.Options{}).LeftOut, 3)
 }

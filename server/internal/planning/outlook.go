@@ -172,6 +172,9 @@ func (r *rest) asRequested() int {
 // whyNot says in words why a grouping is not planned.
 func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 	photo, w := r.photographs[g], r.spec.Groupings[g]
+	if r.handOut[photo.ID] {
+		return leftOutByHand()
+	}
 	if len(w.Blocks) == 0 {
 		for id, closed := range r.today.Closed {
 			if closed && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, id)) {

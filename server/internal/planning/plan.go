@@ -44,8 +44,6 @@ type Options struct {
 	Available time.Duration
 	// Workers is how many cores a search may use. 0 means one.
 	Workers int
-	// Hand, when given, is what the planner decided by hand: the rest is planned around it.
-	Hand *Hand
 	// OnProgress, when given, is called on each better plan or bound, from the goroutine of Plan.
 	OnProgress func(Progress)
 	// Now is the clock that measures Elapsed. Nil means time.Now.
@@ -98,9 +96,7 @@ func newSearch(e event.Event, o Options) (*search, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := pr.addHand(o.Hand); err != nil {
-		return nil, err
-	}
+	pr.addHand()
 	s := &search{problem: pr, options: o, started: o.Now(), advice: advice, bounds: map[string]int64{}}
 	if s.day, err = day.New(pr.spec); err != nil {
 		return nil, fmt.Errorf("planning: %w", err)
@@ -147,19 +143,14 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
 		return event.CallSheet{}, err
 	}
-	result, err := s.search(deadline, s.incumbent())
+	result, err := s.find(deadline)
 	if err != nil {
 		return event.CallSheet{}, err
-	}
-	if result.Status == day.Found && s.leavesOut(result.Plan) && s.problem.giveWay() {
-		if result, err = s.giveWay(deadline, result.Plan); err != nil {
-			return event.CallSheet{}, err
-		}
 	}
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
 	}
-	if result, err = s.keepRuns(deadline, result); err != nil {
+	if result, err = s.keepRuns(deadline, s.fillUp(result)); err != nil {
 		return event.CallSheet{}, err
 	}
 	if s.problem.event.Fit == event.Safe {
@@ -210,6 +201,19 @@ func (s *search) first() error {
 	return nil
 }
 
+// find looks for the best plan: from the order by hand, or with all blocks on time and, when that leaves something out,
+// with soft ones running over.
+func (s *search) find(deadline context.Context) (day.Result, error) {
+	if s.problem.handMade != nil {
+		return s.aroundHand(deadline)
+	}
+	result, err := s.search(deadline, ordersOf(s.floor.plan))
+	if err == nil && result.Status == day.Found && s.leavesOut(result.Plan) && s.problem.giveWay() {
+		return s.giveWay(deadline, result.Plan)
+	}
+	return result, err
+}
+
 // search looks for the best plan of the day as it stands.
 func (s *search) search(deadline context.Context, begin [][]solver.GroupingIndex) (day.Result, error) {
 	ctx, cancel := s.share(deadline)
@@ -231,6 +235,26 @@ func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result,
 	}
 	s.onTime, s.bounds = &onTime, map[string]int64{}
 	return s.search(deadline, ordersOf(onTime))
+}
+
+// fillUp takes what a search that was stopped has left out though it fits: one photograph more can even save time, where
+// its people are then called one after the other.
+func (s *search) fillUp(result day.Result) day.Result {
+	for _, g := range result.Plan.LeftOut {
+		if s.problem.byHand[g] {
+			continue
+		}
+		for _, b := range s.problem.spec.Groupings[g].Blocks {
+			plan, ok := day.Insert(s.day, result.Plan, g, b)
+			if !ok {
+				continue
+			}
+			if more, fits := day.Fix(s.day, ordersOf(plan)); fits {
+				return s.fillUp(s.keepBound(more))
+			}
+		}
+	}
+	return result
 }
 
 // leavesOut says that a plan does without something that nobody has left out by hand.

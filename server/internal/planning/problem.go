@@ -23,12 +23,15 @@ type problem struct {
 	blocks      []event.Block // by day.BlockIndex; one without id when the event has none
 	clock       clock
 	spec        day.Spec
-	// byHand[g] says that the planner left a photograph out; handMade is the order of the planner's
-	// hand, nil when there is none.
+	// byHand[g] says that a photograph was left out by hand; handMade is the order by hand, nil when there is none, and
+	// broken are the wishes that it breaks.
 	byHand   map[solver.GroupingIndex]bool
 	handMade [][]solver.GroupingIndex
+	broken   []*event.InfeasibleError
 	// planned is when blocks are planned to end, 0 for never; give is how far each may run over that.
+	// firm says which may not at all.
 	planned, give []solver.Seconds
+	firm          []bool
 	// realCloses is when blocks have to end, while the search is held to end some of them earlier so that
 	// their safe finish is inside. Nil while it is not.
 	realCloses []solver.Seconds
@@ -116,6 +119,7 @@ func (pr *problem) addBlocks(o Options) error {
 	pr.spec.Walk = walks(places, pr.event.Walks)
 	for i, b := range pr.spec.Blocks {
 		pr.give = append(pr.give, pr.mayGive(pr.blocks[i], b))
+		pr.firm = append(pr.firm, pr.blocks[i].Closing == event.FirmClosing || pr.event.Fit == event.Safe)
 	}
 	if o.Available > 0 {
 		b := &pr.spec.Blocks[first]
@@ -123,7 +127,7 @@ func (pr *problem) addBlocks(o Options) error {
 		if b.Close == 0 || until < b.Close {
 			b.Close = until
 		}
-		pr.give[first] = min(pr.give[first], until-b.Close)
+		pr.give[first], pr.firm[first] = min(pr.give[first], until-b.Close), true
 	}
 	for _, b := range pr.spec.Blocks {
 		pr.planned = append(pr.planned, b.Close)

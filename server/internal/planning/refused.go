@@ -9,12 +9,8 @@ import (
 	"kinorder.example/solver/day"
 )
 
-// against says what stands against orders that cannot be kept: what can be seen from the orders alone,
-// else the times and rules without which they could.
+// against says what stands against orders that cannot be kept: the times and rules without which they could.
 func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleError {
-	if found := pr.seenInOrders(orders); found != nil {
-		return found
-	}
 	for _, r := range []struct {
 		relax func(*day.Spec)
 		say   func(day.Plan) *event.InfeasibleError
@@ -57,52 +53,25 @@ func forGroupings(s *day.Spec, do func(*day.Grouping)) {
 	}
 }
 
-// seenInOrders finds wishes about the sequence that orders break; nil when there is none.
-func (pr *problem) seenInOrders(orders [][]solver.GroupingIndex) *event.InfeasibleError {
-	for b, order := range orders {
-		at := map[solver.GroupingIndex]int{}
-		for k, g := range order {
-			at[g] = k
-			if !slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
-				return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
-					wording.Curly(pr.photographs[g].Title), pr.blocks[b].Named()))
-			}
-		}
-		for k, g := range order {
-			for _, before := range pr.spec.Groupings[g].After {
-				if other, here := at[before]; here && other > k {
-					return pr.clashOf("plan.hasToComeAfter", g, before)
-				}
-			}
-			if k > 0 {
-				if found := pr.pinBroken(order[k-1], g); found != nil {
-					return found
-				}
-			}
-		}
-		for _, pair := range pr.spec.Ranks {
-			first, ok := at[pair[0]]
-			second, both := at[pair[1]]
-			if ok && both && first > second {
-				return pr.clashOf("plan.ruleOnWhoGoesFirstPuts", pair[0], pair[1])
-			}
-		}
-		for _, set := range pr.spec.Together {
-			if found := pr.brokenUp(order, set); found != nil {
-				return found
-			}
-		}
+// misplaced says that a photograph may not be taken in a block.
+func (pr *problem) misplaced(g solver.GroupingIndex, b int) *event.InfeasibleError {
+	if slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
+		return nil
 	}
-	return nil
+	return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
+		wording.Curly(pr.photographs[g].Title), pr.blocks[b].Named()))
 }
 
-func (pr *problem) pinBroken(before, g solver.GroupingIndex) *event.InfeasibleError {
-	a, b := pr.spec.Groupings[before].Pin, pr.spec.Groupings[g].Pin
-	switch {
-	case b == solver.PinFirst && a != solver.PinFirst:
-		return pr.clashOf("plan.hasToBeFirst", g)
-	case a == solver.PinLast && b != solver.PinLast:
-		return pr.clashOf("plan.hasToBeLast", before)
+// pinBroken says that a photograph of an order has to be first and is not, or last.
+func (pr *problem) pinBroken(order []solver.GroupingIndex, k int) *event.InfeasibleError {
+	not := func(pin solver.Pin) func(solver.GroupingIndex) bool {
+		return func(g solver.GroupingIndex) bool { return pr.spec.Groupings[g].Pin != pin }
+	}
+	switch pin := pr.spec.Groupings[order[k]].Pin; {
+	case pin == solver.PinFirst && slices.ContainsFunc(order[:k], not(pin)):
+		return pr.clashOf("plan.hasToBeFirst", order[k])
+	case pin == solver.PinLast && slices.ContainsFunc(order[k:], not(pin)):
+		return pr.clashOf("plan.hasToBeLast", order[k])
 	}
 	return nil
 }

@@ -48,7 +48,7 @@ func brokenUp(set []solver.GroupingIndex, orders [][]solver.GroupingIndex) bool 
 // keepRuns has the one-by-ones of a circle in one run each where that costs no more than a share, and nothing that
 // the result takes. What the hand has ordered stays as it is.
 func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Result, error) {
-	if s.options.Hand != nil || s.problem.handMade != nil {
+	if s.problem.handMade != nil {
 		return result, nil
 	}
 	orders, spec, changed := ordersOf(result.Plan), s.problem.spec, false

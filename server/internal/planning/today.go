@@ -38,6 +38,7 @@ type rest struct {
 	closings []solver.Seconds
 	hurry    []bool
 	urgent   []int
+	handOut  map[string]bool // ids of photographs that were left out by hand
 	// late are photographs whose times are over.
 	late   map[solver.GroupingIndex]bool
 	plan   day.Plan
@@ -71,8 +72,9 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	}
 	r := &rest{
 		problem: pr, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{},
-		late: map[solver.GroupingIndex]bool{}, verify: day.Verify,
+		late: map[solver.GroupingIndex]bool{}, handOut: map[string]bool{}, verify: day.Verify,
 	}
+	r.leaveOut()
 	r.now = max(0, solver.Seconds(t.Now.Sub(pr.clock.origin)/time.Second))
 	r.oneAtATime()
 	r.ratio = r.pace()
@@ -169,6 +171,16 @@ func withoutTimes(e event.Event) event.Event {
 		e.Groupings[i].NotBefore, e.Groupings[i].NotAfter = "", ""
 	}
 	return e
+}
+
+// leaveOut leaves out what was left out by hand, unless somebody takes it all the same.
+func (r *rest) leaveOut() {
+	for _, id := range r.event.LeftOut {
+		for _, g := range r.named(id) {
+			r.handOut[r.photographs[g].ID] = true
+			r.spec.Groupings[g].Blocks = nil
+		}
+	}
 }
 
 // retime stretches the minutes model to the pace of the day. What walking in takes for each person goes

@@ -14,7 +14,7 @@ import (
 // Two photographs are almost the same when this share of all who are in one of them is in both. Guests without a name
 // are taken for the same people where more than a couple is in both. Common practice, no source.
 const (
-	sameNumeratorOf, sameDenominatorOf = 4, 5
+	sameNumeratorOf, sameDenominatorOf = 5, 6
 	coupleSize                         = 2
 )
 

@@ -56,7 +56,7 @@ func (w weigher) same(i, j int) bool {
 	if both > 2 {
 		both += min(w.guests(i), w.guests(j))
 	}
-	return float64(both) >= 0.8*float64(w.size(i)+w.size(j)-both)
+	return 6*both >= 5*(w.size(i)+w.size(j)-both)
 }
 
 // brings is what a choice brings, in the order in which it counts.

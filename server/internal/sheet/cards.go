@@ -2,23 +2,22 @@ package sheet
 
 import (
 	"html/template"
+	"regexp"
 	"slices"
+	"strconv"
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
-// cardsPage is rows of cards to cut apart, one card for each grouping: for whoever gathers it. A card
-// holds names, the time and the place, and nothing else about people.
+// cardsPage is cards to cut apart, four to a page, one for each grouping: for whoever gathers it. A card
+// holds names, the time and the place, and nothing else about people. The last holds the rule of safety.
 type cardsPage struct {
 	pageShell
-	RowHeight string // class that gives a row of cards a third of the page
-	Rows      []cardRow
+	Height string // class that gives a card a quarter of the page
+	Cards  []card
 }
-
-// cardRow is one or two cards side by side.
-type cardRow struct{ Cards []card }
 
 // card is one grouping, or a part of one that is too large.
 type card struct {
@@ -28,30 +27,34 @@ type card struct {
 	Place   string
 	Part    string // which part it is, or empty
 	Leaders []string
-	Names   []string // the others
-	Size    string   // "small", "beside", "wide" or "page"
-	// Picture says who stands where; Placed are the names by the numbers in it, instead of Names.
+	Names   []cardName
+	Size    string // class that says how the names are set
 	Picture template.HTML
-	Placed  []standPerson
-	Caution string
 }
 
-// cardSize is a size of card: how many lines of names fit, and how wide a line is, in columns of the
-// terminal, which go with the widths on paper well enough. By trial on A4 and Letter.
+// cardName is a name with its number in the picture, if that has numbers.
+type cardName struct{ Number, Name string }
+
+// cardSize is how names are set: in so many columns of lines so high, in points, with so many columns of the
+// terminal on a line. By trial on A4 and Letter.
 type cardSize struct {
-	name           string
-	lines, columns int // of all columns of names together; of one line
+	name            string
+	columns, across int
+	line            float64
 }
 
-var cardSizes = []cardSize{{"small", 10, 30}, {"wide", 24, 21}, {"page", 118, 21}}
+var cardSizes = []cardSize{{"large", 1, 34, 17}, {"medium", 2, 18, 14.5}, {"dense", 2, 22, 12}, {"close", 3, 14, 11.5}}
 
-// pictureSizes are those of cards with a picture beside or below the names.
-var pictureSizes = []cardSize{{"beside", 10, 30}, {"wide", 24, 21}, {"page", 75, 21}}
+// The room of a card in points: as high as on Letter, the lower paper.
+const (
+	cardHigh = 342.0
+	cardWide = 246.0
+)
 
 func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
-	page := &cardsPage{pageShell: shell, RowHeight: "thirdA4"}
+	page := &cardsPage{pageShell: shell, Height: "quarterA4"}
 	if paper == Letter {
-		page.RowHeight = "thirdLetter"
+		page.Height = "quarterLetter"
 	} else {
 		page.Size = "A4"
 	}
@@ -60,108 +63,120 @@ func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
 		s := &b.sheet.Blocks[i]
 		for k := range s.Entries {
 			number++
-			for _, c := range b.cards(s, &s.Entries[k], number) {
-				page.add(c)
-			}
+			page.Cards = append(page.Cards, b.cards(s, &s.Entries[k], number)...)
 		}
 	}
 	return page
-}
-
-// add puts a card into the last row, or into a new one when there is no room.
-func (p *cardsPage) add(c card) {
-	if n := len(p.Rows); c.Size == "small" && n > 0 {
-		last := &p.Rows[n-1]
-		if len(last.Cards) == 1 && last.Cards[0].Size == "small" {
-			last.Cards = append(last.Cards, c)
-			return
-		}
-	}
-	p.Rows = append(p.Rows, cardRow{Cards: []card{c}})
 }
 
 // cards makes the card of an entry, or several when its names do not fit on one.
 func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int) []card {
 	people := slices.Concat(entry.StepIn, entry.Stay)
 	leaders := b.leadersOf(people)
-	ids := slices.Concat(leaders, slices.DeleteFunc(inOrder(b, people), func(id string) bool { return slices.Contains(leaders, id) }))
 	whole := card{
 		Number: number, Start: b.at(s, entry.Offset), Title: b.title(entry.Grouping, entry.Title), Place: b.placeOf(s),
 	}
-	head := (width(whole.Title)+29)/30 + (width(whole.Place)+39)/40 - 2 // lines beyond one each
-	sizes := cardSizes
-	if b.stand(entry) != nil {
-		sizes = pictureSizes
+	for _, id := range leaders {
+		whole.Leaders = append(whole.Leaders, b.name(id))
 	}
-	var size cardSize
-	for _, size = range sizes {
-		if b.lines(ids, size)+max(head, 0)+len(leaders)/2 <= size.lines {
-			break
+	var names []cardName
+	for _, id := range slices.Concat(leaders, slices.DeleteFunc(inOrder(b, people), func(id string) bool { return slices.Contains(leaders, id) })) {
+		names = append(names, cardName{Name: b.name(id)})
+	}
+	room := cardHigh - 36 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
+	leading := 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say(wording.KeyLeader)}, whole.Leaders...)), 36))
+	if len(leaders) == 0 {
+		leading = 0
+	}
+	if picture, placed := b.cardPicture(entry); picture != "" {
+		if size := fitting(placed, room-leading-pictureHeight(picture)); size != nil {
+			whole.Picture, whole.Names, whole.Size = picture, placed, size.name
+			return []card{whole}
 		}
 	}
+	if size := fitting(names, room-leading); size != nil {
+		whole.Names, whole.Size = names, size.name
+		return []card{whole}
+	}
+	return b.parts(whole, names, room, leading)
+}
+
+// parts spreads names over several cards, the leaders on the first.
+func (b *builder) parts(whole card, names []cardName, room, leading float64) []card {
 	var out []card
-	for first := 0; first < len(ids) || first == 0; {
-		c := whole
-		c.Size = size.name
-		used, n := 0, 0
-		for first+n < len(ids) {
-			need := b.lines(ids[first+n:first+n+1], size)
-			if n > 0 && used+need > size.lines {
-				break
-			}
-			used += need
+	size := cardSizes[2]
+	room -= leading
+	for first := 0; first < len(names); {
+		n := 1
+		for first+n < len(names) && linesOf(names[first:first+n+1], size)*size.line <= room {
 			n++
 		}
-		for i, id := range ids[first : first+n] {
-			if first+i < len(leaders) {
-				c.Leaders = append(c.Leaders, b.name(id))
-			} else {
-				c.Names = append(c.Names, b.name(id))
-			}
+		c := whole
+		c.Names, c.Size = names[first:first+n], size.name
+		if first > 0 {
+			c.Leaders = nil
+		} else {
+			room += leading
 		}
-		first += n
 		out = append(out, c)
-		if n == 0 {
-			break
-		}
+		first += n
 	}
-	b.illustrate(&out[0], entry)
-	if len(out) > 1 {
-		for i := range out {
-			out[i].Part = b.cat.Say(wording.KeyPart, i+1, len(out))
-		}
+	for i := range out {
+		out[i].Part = b.cat.Say(wording.KeyPart, i+1, len(out))
 	}
 	return out
 }
 
-// illustrate puts the picture of an entry on its first card. Names that all are on that card are listed
-// by the numbers of the picture.
-func (b *builder) illustrate(c *card, entry *event.SheetEntry) {
-	v := b.stand(entry)
-	if v == nil {
-		return
+// fitting is the largest size in which names fit into a height; nil when there is none.
+func fitting(names []cardName, high float64) *cardSize {
+	for i := range cardSizes {
+		if size := &cardSizes[i]; linesOf(names, *size)*size.line <= high {
+			return size
+		}
 	}
-	canvas := diagram.PageWidth
-	if c.Size == "beside" {
-		canvas = diagram.HalfWidth
-	}
-	picture, rows := b.picture(v.plan, canvas, true)
-	c.Picture, c.Caution = picture, v.Caution
-	for _, row := range rows {
-		c.Placed = append(c.Placed, row.People...)
-	}
-	if len(c.Placed) != len(c.Names)+len(c.Leaders) { // the others are on the next card
-		c.Picture, c.Placed = "", nil
-	}
+	return nil
 }
 
-// lines says how many lines names take on a card.
-func (b *builder) lines(ids []string, size cardSize) int {
+// linesOf says how many lines names take.
+func linesOf(names []cardName, size cardSize) float64 {
 	n := 0
-	for _, id := range ids {
-		n += max((width(b.name(id))+size.columns-1)/size.columns, 1)
+	for _, name := range names {
+		n += rowsOf(name.Number+name.Name, size.across)
 	}
-	return n
+	if size.columns > 1 { // columns are not always even
+		n += size.columns - 1
+	}
+	return float64((n + size.columns - 1) / size.columns)
+}
+
+// cardPicture draws who stands where in an entry, and lists names by the numbers of the picture.
+func (b *builder) cardPicture(entry *event.SheetEntry) (template.HTML, []cardName) {
+	v := b.stand(entry)
+	if v == nil {
+		return "", nil
+	}
+	picture, rows := b.picture(v.plan, diagram.HalfWidth, true)
+	var placed []cardName
+	for _, row := range rows {
+		for _, p := range row.People {
+			placed = append(placed, cardName{p.Number, p.Name})
+		}
+	}
+	return picture, placed
+}
+
+// viewBox finds the sides of a drawing.
+var viewBox = regexp.MustCompile(`viewBox="0 0 ([0-9.]+) ([0-9.]+)"`)
+
+// pictureHeight is how high a picture is on a card.
+func pictureHeight(picture template.HTML) float64 {
+	m := viewBox.FindStringSubmatch(string(picture))
+	if m == nil {
+		return cardHigh
+	}
+	wide, _ := strconv.ParseFloat(m[1], 64) // digits only
+	high, _ := strconv.ParseFloat(m[2], 64)
+	return high/wide*cardWide + 6
 }
 
 // inOrder sorts people as the event lists them, strangers last, each once.

@@ -2,17 +2,21 @@ package sheet
 
 import (
 	"cmp"
+	"html/template"
 	"kinorder.example/server/internal/wording"
 	"slices"
 	"strconv"
 	"strings"
 )
 
-// How many people and groupings one page of the chart holds; beyond that it takes several pages. At
-// these numbers a row is 2 mm high on A4, which is as small as print is read.
+// The least that a row and a column take, in millimetres, so that type is 7 points or more.
 const (
-	chartPeople    = 110
-	chartGroupings = 45
+	chartType   = 2.47 // 7 points
+	chartRow    = 2.7
+	chartColumn = 2.8
+	chartFrees  = 12.0 // for the time from which somebody is free
+	chartNames  = 0.24 // share of the width
+	chartHeads  = 0.28 // share of the height
 )
 
 // chartPage shows who moves when: people against groupings, a page for as many of them as can be
@@ -70,27 +74,38 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	for i := range b.sheet.Blocks {
 		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
 	}
-	wide, high := 184.0, 238.0 // what A4 leaves inside its margins, under the head
+	wide, high := 184.0, 232.0 // what A4 leaves inside its margins, under the head
 	if paper == Letter {
-		wide, high = 189, 220
+		wide, high = 189, 214
 	}
-	if len(entries) > len(rows) {
-		wide, high = high+24, wide-24
-		page.Size = "A4 landscape"
-		if paper == Letter {
-			page.Size = "Letter landscape"
-		}
-	} else if paper != Letter {
-		page.Size = "A4"
+	upright, across := chartPages(entries, rows, wide, high), chartPages(entries, rows, high+26, wide-30)
+	name := "A4"
+	if paper == Letter {
+		name = "Letter"
 	}
-	for p := 0; p < len(rows); p += chartPeople {
-		part := rows[p:min(p+chartPeople, len(rows))]
-		for e := 0; e < len(entries); e += chartGroupings {
-			last := min(e+chartGroupings, len(entries))
-			page.Panels = append(page.Panels, b.panel(entries, part, e, last, wide, high))
+	if across.pages() < upright.pages() || across.pages() == upright.pages() && len(entries) > 30 {
+		wide, high, upright = high+26, wide-30, across
+		name += " landscape"
+	}
+	page.Size = template.CSS(name)
+	for p := range upright.down {
+		part := rows[p*len(rows)/upright.down : (p+1)*len(rows)/upright.down]
+		for e := range upright.across {
+			page.Panels = append(page.Panels, b.panel(entries, part, e*len(entries)/upright.across, (e+1)*len(entries)/upright.across, wide, high))
 		}
 	}
 	return page
+}
+
+// chartGrid is how many pages a chart takes down and across.
+type chartGrid struct{ down, across int }
+
+func (g chartGrid) pages() int { return g.down * g.across }
+
+// chartPages says how many pages of a size it takes to read the chart.
+func chartPages(entries []chartEntry, rows []row, wide, high float64) chartGrid {
+	most := func(n int, room, least float64) int { return (n + int(room/least) - 1) / int(room/least) }
+	return chartGrid{most(len(rows), high*(1-chartHeads)-1, chartRow), most(len(entries), wide*(1-chartNames)-chartFrees, chartColumn)}
 }
 
 // chart returns the columns and rows: people by their first entry and then their last, so that the
@@ -129,18 +144,19 @@ func (b *builder) chart() ([]chartEntry, []row) {
 // panel lays out the columns from first to before end for some people.
 func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, high float64) panel {
 	const most = 7.0 // millimetres that a row or column takes at most
-	names, frees := wide*0.24, 11.0
-	column := min((wide-names-frees)/float64(end-first), most)
+	names := wide * chartNames
+	column := min((wide-names-chartFrees)/float64(end-first), most)
 	longest := 10
 	for _, e := range entries[first:end] {
 		longest = max(longest, width(b.columnHead(e)))
 	}
-	// Long heads are set smaller, down to 6 points, before they are cut.
+	// Long heads are set smaller before they are cut.
 	const perColumn = 0.5 // of a size of type
-	headText := min(column*0.72, max(min((high*0.28-3)/(perColumn*float64(longest)), 3.2), 2.1))
-	heads := min(3+headText*perColumn*float64(longest), high*0.28)
+	headText := min(column*0.72, max(min((high*chartHeads-3)/(perColumn*float64(longest)), 3.2), chartType))
+	headText = max(headText, chartType)
+	heads := min(3+headText*perColumn*float64(longest), high*chartHeads)
 	line := min((high-heads)/float64(len(rows)), most*0.8)
-	text := min(line*0.92, 3.4)
+	text := max(min(line*0.92, 3.4), chartType)
 	x := func(v float64) string { return mm(v) }
 	if b.cat.RightLeft() {
 		x = func(v float64) string { return mm(wide - v) }
@@ -169,9 +185,9 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 		y := heads + line*(float64(k)+0.5)
 		p.Names = append(p.Names, chartText{x(0), mm(y + text*0.35), cut(r.name, int(names/(text*0.54))), ""})
 		p.Free = append(p.Free, chartText{x(right + 1), mm(y + text*0.35), r.free, ""})
-		if k%5 == 4 && k < len(rows)-1 {
+		if k < len(rows)-1 { // a line leads from the name to the marks
 			edge := heads + line*float64(k+1)
-			p.Grid = append(p.Grid, chartLine{x(names - 1), mm(edge), x(right), mm(edge)})
+			p.Grid = append(p.Grid, chartLine{x(0), mm(edge), x(right), mm(edge)})
 		}
 		p.marks(entries, r, first, end, func(i int) string { return x(names + column*(float64(i-first)+0.5)) }, mm(y))
 	}

@@ -20,6 +20,8 @@ const (
 	Times                // when each person is needed
 	Chart                // people against groupings
 	Standing             // who stands where, a picture for each grouping
+	Pocket               // the whole order on one page
+	Planner              // how good the order is, and the advice: for the planner alone
 	kinds
 )
 
@@ -73,6 +75,9 @@ type Options struct {
 	Paper    Paper  // for HTML
 	Width    int    // columns of text; 0 means DefaultWidth; what lies outside is moved to the nearer end
 	Per      Per    // for Times
+	// Side, an id, draws the finder's sheet of its people only; Person that of those whom somebody gathers.
+	Side, Person string
+	Lenses       bool // each lens at its entry of the page, not in a table at the end
 	// Stamp is when the sheet is drawn. Calendar must say so and needs it.
 	Stamp time.Time
 }
@@ -130,6 +135,8 @@ var formsOf = [kinds]struct {
 	Chart:  {[]Form{HTML}, "HTML"},
 
 	Standing: {[]Form{HTML}, "HTML"},
+	Pocket:   {[]Form{Text, HTML}, "text or HTML"},
+	Planner:  {[]Form{Text, HTML}, "text or HTML"},
 }
 
 // Forms lists the forms that a kind comes in, the usual one first.
@@ -142,7 +149,7 @@ func (k Kind) Forms() []Form { return formsOf[k].forms }
 // and a block has no clock time.
 func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	faults := o.faults()
-	faults = append(faults, oversize(&e, &s)...)
+	faults = append(append(faults, oversize(&e, &s)...), helperFaults(&e, o)...)
 	if len(faults) > 0 {
 		return Drawing{}, &InvalidError{Faults: faults}
 	}
@@ -164,7 +171,7 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 		if o.Kind == Times {
 			d.Content = b.messages(o.Per)
 		} else {
-			d.Content = b.text(o.Width)
+			d.Content = b.text(o.Kind, o.Width)
 		}
 	}
 	return d, err

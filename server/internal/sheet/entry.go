@@ -3,6 +3,7 @@ package sheet
 import (
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -17,7 +18,8 @@ type entryView struct {
 	Minutes string
 	Title   string
 	Facts   []string
-	Lens    string // how it is framed; empty without a kit
+	Lens    string      // how it is framed; empty without a kit
+	Groups  []callGroup // of a call of many
 	Calls   []callView
 	Out     []outView
 	Stay    []string
@@ -38,6 +40,7 @@ func (e *entryView) Others() bool {
 type callView struct {
 	Name  string
 	Say   string   // how to say it
+	Aloud bool     // how to say it is what to read out: the script may not be known
 	Notes []string // relation, needs
 }
 
@@ -106,11 +109,11 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		Start:   b.at(s, entry.Offset),
 		Minutes: c.Minutes(entry.Length),
 		Title:   b.title(entry.Grouping, entry.Title),
-		Facts:   []string{c.Say(wording.KeyPeople, len(b.frames[at].people))},
+		Facts:   []string{c.Say("sheet.personCount", len(b.frames[at].people))},
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
 		Release: b.everyoneOr(b.released(place), entry),
-		Lens:    b.lens(entry.Lens),
+		Lens:    b.labelled(wording.KeyLens, b.lens(entry.Lens)),
 	}
 	if entry.Frames > 0 {
 		v.Facts = append(v.Facts, c.Say(wording.KeyFrames, entry.Frames))
@@ -121,6 +124,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 	for _, id := range entry.StepIn {
 		v.Calls = append(v.Calls, b.call(id))
 	}
+	v.Groups = b.callGroups(entry.StepIn)
 	v.Out = b.out(entry, at)
 	v.Stand = b.stand(entry)
 	if place.Entry == len(s.Entries)-1 {
@@ -201,7 +205,8 @@ func (b *builder) call(id string) callView {
 		return v
 	}
 	if say := clean(p.SayAs); say != "" {
-		v.Say = b.cat.Say(wording.KeySay, say)
+		say = strings.ReplaceAll(say, "-", "\u2011") // nobody stops at the end of a line in the middle of a name
+		v.Say, v.Aloud = b.cat.Say(wording.KeySay, say), unread(b.cat, v.Name)
 	}
 	if r := clean(p.Relation); r != "" {
 		v.Notes = append(v.Notes, r)

@@ -1,17 +1,23 @@
 package sheet
 
 import (
-	"kinorder.example/server/internal/wording"
+	"cmp"
 	"slices"
-	"strings"
+
+	"golang.org/x/text/collate"
+	"golang.org/x/text/language"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
-// finderPage lists the faces to find by side and circle.
+// finderPage lists the faces to find by side and circle, in the order of call, and everybody from A to Z at the end.
 type finderPage struct {
 	pageShell
 	NoClock bool
-	Columns [4]string // heads of the table
+	Columns [2]string // heads of the tables
 	Sides   []finderSide
+	ByName  []indexLine
 }
 
 // finderSide is the people of one side.
@@ -33,57 +39,103 @@ type face struct {
 	Notes     []string
 	Calls     []string // number and time of each
 	Free      string
+	first     int // number of the first call, after all others when there is none
+	numbers   []int
 }
 
-func (b *builder) finderPage(shell pageShell) *finderPage {
+// indexLine is somebody with the numbers of their calls.
+type indexLine struct{ Name, Numbers string }
+
+func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	c := b.cat
-	page := &finderPage{pageShell: shell, Columns: [4]string{
-		c.Say(wording.KeyColumnName), "", c.Say(wording.KeyColumnCalled), c.Say(wording.KeyColumnFree),
-	}}
-	stints := b.stints()
+	page := &finderPage{pageShell: shell, Columns: [2]string{c.Say(wording.KeyColumnName), c.Say(wording.KeyColumnCalled)}}
 	for i := range b.sheet.Blocks {
 		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
 	}
+	stints := b.stints()
 	parties := b.parties(stints, PerCircle)
-	// People by themselves stand after the circles, under one head.
-	slices.SortStableFunc(parties, func(x, y party) int { return strings.Compare(alone(x), alone(y)) })
 	for i := range b.event.Sides {
 		side := &b.event.Sides[i]
-		label := clean(side.Label)
-		if label == "" {
-			label = clean(side.ID)
-		}
-		if circles := b.circlesOf(parties, stints, side.ID); len(circles) > 0 {
-			page.Sides = append(page.Sides, finderSide{Label: label, Circles: circles})
-		}
+		label := cmp.Or(clean(side.Label), clean(side.ID))
+		page.add(label, b.circlesOf(parties, stints, side.ID, o))
 	}
-	rest := b.circlesOf(parties, stints, "")
-	if len(rest) == 0 {
-		return page
-	}
-	other := finderSide{Circles: rest}
+	label := ""
 	if len(page.Sides) > 0 {
-		other.Label = c.Say(wording.KeyOthers)
+		label = c.Say(wording.KeyOthers)
 	}
-	page.Sides = append(page.Sides, other)
+	page.add(label, b.circlesOf(parties, stints, "", o))
+	page.index(c)
 	return page
 }
 
-// alone sorts parties of one person behind the others.
-func alone(p party) string {
-	if p.title == "" {
-		return "1"
+// add puts a side on the page when it has people.
+func (p *finderPage) add(label string, circles []finderCircle) {
+	if len(circles) > 0 {
+		p.Sides = append(p.Sides, finderSide{Label: label, Circles: circles})
 	}
-	return "0"
 }
 
-// circlesOf lists the people of one side, or of none, party by party.
-func (b *builder) circlesOf(parties []party, stints map[string][]stint, side string) []finderCircle {
+// index lists everybody by name, as names are sorted in the language of the sheet.
+func (p *finderPage) index(c *wording.Catalogue) {
+	for _, side := range p.Sides {
+		for _, circle := range side.Circles {
+			for _, f := range circle.Faces {
+				numbers := make([]string, len(f.numbers))
+				for i, n := range f.numbers {
+					numbers[i] = c.Number(n)
+				}
+				p.ByName = append(p.ByName, indexLine{f.Name, c.List(numbers)})
+			}
+		}
+	}
+	order := collate.New(language.Make(c.Tag()))
+	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return order.CompareString(x.Name, y.Name) })
+}
+
+// whose says of which helper a sheet is; empty when it is of all.
+func (b *builder) whose(o Options) string {
+	if o.Person != "" {
+		return b.name(o.Person)
+	}
+	for i := range b.event.Sides {
+		if s := &b.event.Sides[i]; o.Side != "" && s.ID == o.Side {
+			return cmp.Or(clean(s.Label), clean(s.ID))
+		}
+	}
+	return ""
+}
+
+// helperFaults lists what is wrong with whose people the finder's sheet is for.
+func helperFaults(e *event.Event, o Options) []event.Advice {
+	var out []event.Advice
+	if o.Side+o.Person != "" && o.Kind != Finder {
+		out = append(out, event.Tell(event.Error, "NOT_DRAWN", "side", nil, wording.Say("sheet.onlyTheFindersSheet")))
+	}
+	if o.Side != "" && !slices.ContainsFunc(e.Sides, func(s event.Side) bool { return s.ID == o.Side }) {
+		out = append(out, event.Tell(event.Error, "UNKNOWN_ID", "side", nil, wording.Say("sheet.noSuchSide")))
+	}
+	if o.Person != "" && !slices.ContainsFunc(e.Circles, func(c event.Circle) bool { return c.Leader == o.Person }) {
+		out = append(out, event.Tell(event.Error, "UNKNOWN_ID", "person", nil, wording.Say("sheet.gathersNobody")))
+	}
+	return out
+}
+
+// wantedBy reports whether a helper of these options looks for somebody.
+func (b *builder) wantedBy(o Options, id, side string) bool {
+	if o.Side != "" && o.Side != side {
+		return false
+	}
+	return o.Person == "" || slices.ContainsFunc(b.groups, func(g group) bool { return g.leader == o.Person && g.people[id] })
+}
+
+// circlesOf lists the people of one side, or of none, party by party in the order of call; whoever comes alone is last.
+func (b *builder) circlesOf(parties []party, stints map[string][]stint, side string, o Options) []finderCircle {
 	known := map[string]bool{}
 	for i := range b.event.Sides {
 		known[b.event.Sides[i].ID] = true
 	}
 	var out []finderCircle
+	var alone []face
 	for _, p := range parties {
 		var faces []face
 		for _, id := range p.people {
@@ -91,37 +143,62 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 			if person := b.people[id]; person != nil && known[person.Side] {
 				of = person.Side
 			}
-			if of == side {
+			if of == side && b.wantedBy(o, id, of) {
 				faces = append(faces, b.face(id, p.title != "" && id == p.leader, stints[id]))
 			}
 		}
-		if len(faces) == 0 {
+		if len(faces) < 2 || p.title == "" {
+			alone = append(alone, faces...)
 			continue
 		}
-		if n := len(out); p.title == "" && n > 0 && (out[n-1].Title == "" || out[n-1].Title == b.cat.Say(wording.KeyOthers)) {
-			out[n-1].Faces = append(out[n-1].Faces, faces...)
-			continue
-		}
-		title := p.title
-		if title == "" && len(out) > 0 {
+		byCall(faces)
+		out = append(out, finderCircle{Title: p.title, Faces: faces})
+	}
+	slices.SortStableFunc(out, func(x, y finderCircle) int { return earliest(x.Faces) - earliest(y.Faces) })
+	if len(alone) > 0 {
+		title := ""
+		if len(out) > 0 {
 			title = b.cat.Say(wording.KeyOthers)
 		}
-		out = append(out, finderCircle{Title: title, Faces: faces})
+		byCall(alone)
+		out = append(out, finderCircle{Title: title, Faces: alone})
 	}
 	return out
+}
+
+// byCall sorts faces by their first call, whoever gathers them in front.
+func byCall(faces []face) {
+	slices.SortStableFunc(faces, func(x, y face) int {
+		if x.Leader != y.Leader {
+			if x.Leader {
+				return -1
+			}
+			return 1
+		}
+		return x.first - y.first
+	})
+}
+
+// earliest is the first call of some faces.
+func earliest(faces []face) int {
+	first := faces[0].first
+	for _, f := range faces {
+		first = min(first, f.first)
+	}
+	return first
 }
 
 // face says how to find a person and when they are called.
 func (b *builder) face(id string, leader bool, stints []stint) face {
 	view := b.call(id)
-	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes}
+	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes, first: len(b.frames) + 1}
 	for _, s := range stints {
 		for _, call := range s.calls {
-			text := b.cat.Number(call.number) + "\u00a0\u00a0" + call.start
+			text := b.cat.Say("sheet.callAt", b.cat.Number(call.number), call.start)
 			if call.near {
 				text += "\u00a0(" + b.cat.Say(wording.KeyNear) + ")"
 			}
-			f.Calls = append(f.Calls, text)
+			f.Calls, f.numbers, f.first = append(f.Calls, text), append(f.numbers, call.number), min(f.first, call.number)
 		}
 	}
 	f.Free = b.freeBy(id)

@@ -20,13 +20,14 @@ var (
 	textEntry    = regexp.MustCompile(`^\[ \] +(\d+) `)
 	pageEntry    = regexp.MustCompile(`(?s)<article class="entry[^"]*" id="n(\d+)">(.*?)</article>`)
 	pageFree     = regexp.MustCompile(`(?s)<div class="free">(.*?)</div>`)
-	pageReleases = regexp.MustCompile(`(?s)<caption>(.*?)</table>`)
-	finderFree   = regexp.MustCompile(`(?s)class="name">(Q\d\d)<.*?class="free">(.*?)</td>`)
+	pageReleases = regexp.MustCompile(`(?s)<p class="releases">(.*?)</p>`)
+	finderFree   = regexp.MustCompile(`(?s)class="name">(Q\d\d)<.*?class="free">(.*?)</b>`)
 	chartText    = regexp.MustCompile(`<text x="[^"]*" y="([^"]*)">(.*?)</text>`)
 )
 
 func (c *freeCheck) callText() {
-	told := told{}
+	told, pocket := told{}, map[string]bool{}
+	free := c.cat.Say(wording.KeyLabelled, c.cat.Say("sheet.thenFree"), "")
 	number, releases := 0, false
 	for line := range strings.Lines(c.draw(sheet.Call, sheet.Text, 0)) {
 		where := "call text: " + strings.TrimSpace(line)
@@ -34,6 +35,8 @@ func (c *freeCheck) callText() {
 			number, _ = strconv.Atoi(m[1])
 		}
 		switch {
+		case strings.HasPrefix(strings.TrimSpace(line), strings.TrimSpace(free)):
+			c.free(where, c.people(line, c.entries[number]), c.ends[number], pocket)
 		case strings.HasPrefix(line, "    "+c.cat.Say(wording.KeyRelease)+" "):
 			c.free(where, c.people(line, c.entries[number]), c.ends[number], told)
 		case strings.TrimSpace(line) == c.cat.Say(wording.KeyReleases):
@@ -45,6 +48,7 @@ func (c *freeCheck) callText() {
 		}
 	}
 	c.all("call text", told)
+	c.all("pocket list", pocket)
 }
 
 func (c *freeCheck) callPage() {
@@ -58,7 +62,7 @@ func (c *freeCheck) callPage() {
 	}
 	c.all("call page", told)
 	for _, m := range pageReleases.FindAllString(page, -1) {
-		for _, row := range strings.Split(m, "<tr>")[1:] {
+		for _, row := range strings.Split(m, `<span class="leaves">`)[1:] {
 			c.free("call page, releases", anyName.FindAllString(row, -1), c.clock(anyClock.FindString(row)), told)
 		}
 	}

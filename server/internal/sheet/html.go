@@ -15,15 +15,24 @@ var pageFiles embed.FS
 // templates are parsed once; they are part of the program, so a mistake in them shows in every test.
 var templates = template.Must(template.ParseFS(pageFiles, "*.html.tmpl"))
 
-// pageNames are the templates of the pages, each with a style of the same name.
+// pageNames are the templates of the pages.
 var pageNames = map[Kind]string{
 	Call: "call", Reader: "reader", Finder: "finder", Cards: "cards", Chart: "chart", Standing: "standing",
+	Pocket: "pocket", Planner: "planner",
 }
 
-// styleOf returns the style sheet of a kind of page: the rules that all pages share, then its own.
+// styleOf returns the style sheet of a kind of page: the rules that all pages share, those of the entries and the list
+// that it holds, then its own.
 func styleOf(kind Kind) template.CSS {
+	names := []string{"base", pageNames[kind]}
+	switch kind {
+	case Call:
+		names = []string{"base", "pocket", "entry", "call"}
+	case Reader:
+		names = []string{"base", "entry", "reader"}
+	}
 	var css []byte
-	for _, name := range []string{"base", pageNames[kind]} {
+	for _, name := range names {
 		part, err := pageFiles.ReadFile(name + ".css")
 		if err != nil {
 			panic(err) // a file that is part of the program
@@ -39,7 +48,13 @@ func styleOf(kind Kind) template.CSS {
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
 		Title: clean(b.event.Title), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
-		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper],
+		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(),
+	}
+	if o.Kind != Cards { // they take the whole page
+		shell.Corners = b.corners()
+	}
+	if whose := b.whose(o); whose != "" {
+		shell.Heading = b.cat.Say(wording.KeyLabelled, shell.Heading, whose)
 	}
 	if shell.Title == "" {
 		shell.Title = shell.Heading
@@ -49,15 +64,20 @@ func (b *builder) html(o Options) ([]byte, error) {
 	case Reader:
 		page = b.readerPage(shell)
 	case Finder:
-		page = b.finderPage(shell)
+		page = b.finderPage(shell, o)
 	case Cards:
 		page = b.cardsPage(shell, o.Paper)
 	case Standing:
 		page = b.standingPage(shell)
 	case Chart:
 		page = b.chartPage(shell, o.Paper)
+	case Pocket:
+		page = pocketPage{shell, b.pocketOn(o.Paper, b.view())}
+	case Planner:
+		v := b.view()
+		page = plannerPage{shell, v.Totals, v.Notes}
 	default:
-		page = b.callPage(shell)
+		page = b.callPage(shell, o)
 	}
 	var out bytes.Buffer
 	if err := templates.ExecuteTemplate(&out, pageNames[o.Kind], page); err != nil {
@@ -69,7 +89,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 // headings say what each kind of page is.
 var headings = map[Kind]wording.Key{
 	Call: wording.KeyCallSheet, Reader: wording.KeyReaderSheet, Finder: wording.KeyFinderSheet, Cards: wording.KeyCardSheet, Chart: wording.KeyChartSheet,
-	Standing: "standing.whoStandsWhere",
+	Standing: "standing.whoStandsWhere", Pocket: "sheet.pocketSheet", Planner: "sheet.plannerSheet",
 }
 
 // sizes are the names of the papers in style sheets. Without one a page takes what the printer holds.
@@ -80,32 +100,51 @@ type pageShell struct {
 	Title, Date, Heading string
 	Style, Size          template.CSS
 	Say                  *labels
-	Heads                []pageHead
+	Cautions             []string
+	Corners              corners
 }
 
-// pageHead is what stands at the top of the printed pages of a block.
-type pageHead struct{ Name, Event, Block, Foot string }
-
-// addHead gives block i, or what is called so, printed pages with a head of its own.
-func (p *pageShell) addHead(name, block string) {
-	p.Heads = append(p.Heads, pageHead{Name: name, Event: running(p.Title), Block: running(block)})
+// corners are what stands in the corners of the printed pages: the start and the end of the head, and the side and
+// digits of the page number. Boxes of margins know no direction but left and right.
+type corners struct {
+	Start, End string
+	Digits     string
 }
 
-// callPage is the whole call sheet. Each block begins on a page of its own.
+func (b *builder) corners() corners {
+	c := corners{Start: "left", End: "right", Digits: "decimal"}
+	if b.cat.RightLeft() {
+		c.Start, c.End = "right", "left"
+	}
+	if b.cat.Number(1) == "١" {
+		c.Digits = "arabic-indic"
+	}
+	return c
+}
+
+// Running is the title of the event as it fits at the top of a page.
+func (p pageShell) Running() string { return running(p.Title) }
+
+// plannerPage is what is for the planner alone.
+type plannerPage struct {
+	pageShell
+	Totals []string
+	Notes  []noteView
+}
+
+// callPage is the whole call sheet: the pocket list, then each entry. What the sun does and with which lens stands in a
+// table at the end, unless it is asked for at the entries.
 type callPage struct {
 	pageShell
-	*sheetView
-	Title string
-	Date  string
-	Pages []blockPage
-	// LastPage names the pages of the last block; what follows it needs no page of its own.
-	LastPage string
+	Pocket  *pocketView
+	Pages   []blockPage
+	LeftOut []leftOutView
+	Lenses  []lensLine
 }
 
-// blockPage is a block on its own pages.
+// blockPage is a block with the labels it is printed with.
 type blockPage struct {
 	*blockView
-	Page    string
 	Say     *labels
 	Entries []entryPage
 }
@@ -116,59 +155,63 @@ type entryPage struct {
 	Say *labels
 }
 
-func (b *builder) callPage(shell pageShell) *callPage {
-	page := &callPage{pageShell: shell, sheetView: b.view(), Title: shell.Title, Date: shell.Date}
-	for i := range page.Blocks {
-		block := &page.Blocks[i]
-		page.LastPage = fmt.Sprintf("block%d", i+1)
-		page.addHead(page.LastPage, block.Title)
-		p := blockPage{blockView: block, Page: page.LastPage, Say: page.Say}
+// lensLine is what the sun does in a block, or how an entry is framed.
+type lensLine struct {
+	Number      int // 0 for a block
+	Block, Text string
+}
+
+func (b *builder) callPage(shell pageShell, o Options) *callPage {
+	v := b.view()
+	page := &callPage{pageShell: shell, Pocket: b.pocketOn(o.Paper, v), LeftOut: v.LeftOut}
+	for i := range v.Blocks {
+		block := &v.Blocks[i]
+		if !o.Lenses {
+			page.collect(b, i, block)
+		}
+		p := blockPage{blockView: block, Say: page.Say}
 		for k := range block.Entries {
 			p.Entries = append(p.Entries, entryPage{entryView: &block.Entries[k], Say: page.Say})
 		}
 		page.Pages = append(page.Pages, p)
 	}
-	page.addHead("planner", "")
 	return page
 }
 
-// The numbers of names from which they are set in two, three and four columns, found by trial on A4. On the call sheet
-// four come earlier, so that a large first entry still fits under the heads of the first page.
-const (
-	twoColumnsFrom         = 5
-	threeColumnsFrom       = 16
-	fourColumnsFrom        = 31
-	fourColumnsForReadFrom = 46
-)
+// collect moves light and lenses of a block to the table.
+func (p *callPage) collect(b *builder, at int, block *blockView) {
+	s := &b.sheet.Blocks[at]
+	if text := b.light(s); text != "" {
+		p.Lenses = append(p.Lenses, lensLine{Block: block.Title, Text: text})
+		block.Light = ""
+	}
+	for k := range block.Entries {
+		if text := b.lens(s.Entries[k].Lens); text != "" {
+			p.Lenses = append(p.Lenses, lensLine{Number: block.Entries[k].Number, Text: text})
+			block.Entries[k].Lens = ""
+		}
+	}
+}
 
-// longFrom is how many names take more than what is left of a page under its heads, however they are
-// set. Such an entry begins where it is called and goes on on the next page.
-const longFrom = 76
+// longFrom is how many names take more than half a page. Such an entry begins where it is called and goes on on the next
+// page, so that no page is left half empty before it.
+const longFrom = 40
 
-// Long reports whether an entry is too large for a page.
+// Long reports whether an entry may go on on the next page.
 func (e *entryView) Long() bool { return len(e.Calls) >= longFrom }
 
-// Crowd says how many names there are to read out: "few", "some", "many" or "most".
-func (e *entryView) Crowd() string { return crowd(len(e.Calls), fourColumnsFrom) }
-
-// crowd says in how many columns n names are set; four is the number from which there are four.
-func crowd(n, four int) string {
-	switch {
-	case n >= four:
-		return "most"
-	case n >= threeColumnsFrom:
-		return "many"
-	case n >= twoColumnsFrom:
+// Crowd says whether the names to read out are set in one column or two.
+func (e *entryView) Crowd() string {
+	if len(e.Calls) > 1 {
 		return "some"
-	default:
-		return "few"
 	}
+	return "few"
 }
 
 // Side says whether those who walk out or stay stand "beside" those who are free or to have ready,
 // or, when one side has more than a handful to say, "above" them on lines of full width.
 func (e *entryView) Side() string {
-	const handful = 6
+	const handful = 5
 	left, right := len(e.Stay)+len(e.Near), len(e.Release)+len(e.Ready)
 	for _, o := range e.Out {
 		left += len(o.Names)
@@ -196,8 +239,8 @@ func running(title string) string {
 type labels struct {
 	cat *wording.Catalogue
 	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
-	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Planner, Separator, Colon, NobodyCalled,
-	Leader, In, Staying, Out, Waits, Where, ChangePlace, NoStanding, AsSeen string
+	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Separator, Colon, NobodyCalled,
+	Leader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, Then, ByName string
 }
 
 // newLabels looks the labels up.
@@ -208,10 +251,10 @@ func newLabels(c *wording.Catalogue) *labels {
 		Taken: c.Say(wording.KeyTaken), WalkIn: c.Say(wording.KeyWalkIn), NobodyNew: c.Say(wording.KeyNobodyNew),
 		WalkOut: c.Say(wording.KeyWalkOut), Stay: c.Say(wording.KeyStay), Near: c.Say(wording.KeyNear), Release: c.Say(wording.KeyRelease),
 		Again: c.Say(wording.KeyAgain), Ready: c.Say(wording.KeyReady), NoEntries: c.Say(wording.KeyNoEntries),
-		LeftOut: c.Say(wording.KeyLeftOut), Must: c.Say(wording.KeyMust), Planner: c.Say(wording.KeyPlanner),
+		LeftOut: c.Say(wording.KeyLeftOut), Must: c.Say(wording.KeyMust),
 		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
-		Leader: c.Say(wording.KeyLeader), In: c.Say(wording.KeyLegendIn), Staying: c.Say(wording.KeyLegendStay),
-		Out: c.Say(wording.KeyLegendOut), Waits: c.Say(wording.KeyLegendWait),
+		Leader: c.Say(wording.KeyLeader), LightAndLenses: c.Say("sheet.lightAndLenses"),
+		Then: c.Say("sheet.thenFree"), ByName: c.Say("sheet.byName"),
 		Where: c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
 		NoStanding: c.Say("standing.noStandingPlanHasBeenMade"), AsSeen: c.Say("standing.leftAndRightAreAsThe"),
 	}
@@ -222,6 +265,9 @@ func (l *labels) List(texts []string) string { return l.cat.List(texts) }
 
 // Count writes a whole number.
 func (l *labels) Count(n int) string { return l.cat.Number(n) }
+
+// Box says what a box to tick is for.
+func (l *labels) Box(number int) string { return l.Taken + " " + l.Count(number) }
 
 // item is a name, what separates it from the next, and the space after that.
 type item struct{ Text, Tail, Gap string }

@@ -154,18 +154,38 @@ func (d *directory) name(id string) string {
 // short returns names for ids, with the title of a circle in place of its people where all of those
 // who are there are among the ids. It is for the people who need no calling one by one.
 func (d *directory) short(ids []string) []string {
+	var out []string
+	for _, c := range d.clusters(ids) {
+		if c.group != nil {
+			out = append(out, d.titleOf(*c.group))
+		} else {
+			out = append(out, d.name(c.id))
+		}
+	}
+	return out
+}
+
+// cluster is a circle of which all are there, or a person by their id.
+type cluster struct {
+	id    string // of the first person
+	group *group
+}
+
+// clusters parts people into the largest circles that they make up, in the order of their first people.
+func (d *directory) clusters(ids []string) []cluster {
 	left := make(map[string]bool, len(ids))
 	for _, id := range ids {
 		left[id] = true
 	}
-	titleAt := map[string]string{} // by the first person whom the title covers
-	for _, g := range d.groups {
+	at := map[string]*group{} // by the first person whom it covers
+	for i := range d.groups {
+		g := &d.groups[i]
 		if len(g.people) > len(left) || !within(g.people, left) {
 			continue
 		}
 		for _, id := range ids {
 			if g.people[id] && left[id] {
-				titleAt[id] = d.titleOf(g)
+				at[id] = g
 				break
 			}
 		}
@@ -173,12 +193,10 @@ func (d *directory) short(ids []string) []string {
 			delete(left, id)
 		}
 	}
-	var out []string
+	var out []cluster
 	for _, id := range ids {
-		if t, ok := titleAt[id]; ok {
-			out = append(out, t)
-		} else if left[id] {
-			out = append(out, d.name(id))
+		if g := at[id]; g != nil || left[id] {
+			out = append(out, cluster{id, g})
 		}
 	}
 	return out

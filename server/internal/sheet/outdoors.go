@@ -25,7 +25,7 @@ func (b *builder) light(s *event.SheetBlock) string {
 	case first != last:
 		sun = c.Say(wording.KeySunChange, first, last)
 	}
-	return c.Say(wording.KeyLabelled, c.Say(wording.KeyLight), sun+" · "+c.List(b.sunTimes(s)))
+	return sun + " · " + c.List(b.sunTimes(s))
 }
 
 // sunTimes lists the times of the sun that matter to a block.
@@ -126,7 +126,7 @@ func (b *builder) lens(l *event.EntryLens) string {
 			parts = append(parts, c.Say(w.text))
 		}
 	}
-	return c.Say(wording.KeyLabelled, c.Say(wording.KeyLens), c.List(parts))
+	return c.List(parts)
 }
 
 // intoSun says that the camera looks into the sun in some block.

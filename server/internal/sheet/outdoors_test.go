@@ -37,12 +37,12 @@ func evening() (event.Event, event.CallSheet) {
 
 func TestLightAndLensInEveryLanguage(t *testing.T) {
 	want := map[string][2]string{
-		"en": {"Light: low sun (16° to 12°) from the west-north-west, in front of the camera · sunset 21:05, dark from 21:37",
-			"Lens: 50 mm from 4.8 m, f/5.6, 3 rows, focus on row 2, sharp from 4.2 m on, does not fit from here: more rows, a wider lens or more room"},
-		"pt": {"Luz: sol baixo (16° a 12°) de oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm a 4,8 m, f/5,6, 3 filas"},
-		"es": {"Luz: sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 4,8 m, f/5,6, 3 filas"},
+		"en": {"low sun (16° to 12°) from the west-north-west, in front of the camera · sunset 21:05, dark from 21:37",
+			"50 mm from 4.8 m, f/5.6, 3 rows, focus on row 2, sharp from 4.2 m on, does not fit from here: more rows, a wider lens or more room"},
+		"pt": {"sol baixo (16° a 12°) de oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm a 4,8 m, f/5,6, 3 filas"},
+		"es": {"sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 4,8 m, f/5,6, 3 filas"},
 		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, face à l’appareil · coucher du soleil 21:05, nuit dès 21:37", "à 4,8"},
-		"de": {"Licht: tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 4,8 m, f/5,6, 3 Reihen"},
+		"de": {"tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 4,8 m, f/5,6, 3 Reihen"},
 		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٤٫٨ م، فتحة ٥٫٦، ٣ صفوف"},
 		"zh": {"太阳低（16° 至 12°）在西北偏西方、在相机前方 · 日落 21:05、21:37 起天黑", "50 mm，距离 4.8 米，f/5.6、3 排"},
 	}
@@ -71,16 +71,16 @@ func TestLightSaysWhatThereIs(t *testing.T) {
 	english, _ := wording.For("en")
 	line := func() string { return newBuilder(english, &e, &s).light(&s.Blocks[0]) }
 	l.End = event.SunAt{Altitude: -2, Azimuth: 300, Height: event.Twilight}
-	assert.Equal(t, "Light: low sun (16°) from the west-north-west, in front of the camera; at the end twilight · sunset 21:05, dark from 21:37", line())
+	assert.Equal(t, "low sun (16°) from the west-north-west, in front of the camera; at the end twilight · sunset 21:05, dark from 21:37", line())
 	l.Begin = event.SunAt{Altitude: 82, Azimuth: 40}
 	l.End = event.SunAt{Altitude: 81, Azimuth: 330}
-	assert.Equal(t, "Light: high sun (82°); at the end high sun (81°) · sunset 21:05, dark from 21:37", line())
+	assert.Equal(t, "high sun (82°); at the end high sun (81°) · sunset 21:05, dark from 21:37", line())
 	l.Begin, l.Sunset, l.Dusk, l.Sun, l.Twilight = event.SunAt{Altitude: 4, Azimuth: 359, Height: event.LowSun}, time.Time{}, time.Time{}, event.SunStaysUp, event.SunStaysUp
 	l.End = l.Begin
-	assert.Equal(t, "Light: low sun (4°) from the north · the sun does not set", line())
+	assert.Equal(t, "low sun (4°) from the north · the sun does not set", line())
 	l.Sun, l.Twilight = event.SunStaysDown, event.SunStaysDown
 	l.Begin.Height, l.End.Height = event.Dark, event.Dark
-	assert.Equal(t, "Light: dark · the sun does not rise, it does not get light", line())
+	assert.Equal(t, "dark · the sun does not rise, it does not get light", line())
 	l.Sun, l.Twilight, l.Sunset = event.SunRises, event.SunStaysUp, time.Date(2026, 6, 20, 23, 0, 0, 0, time.UTC)
 	l.Sunrise = s.Blocks[0].Start.Add(time.Hour)
 	assert.True(t, strings.HasSuffix(line(), "· sunrise 20:30, sunset 00:00, it does not get dark"), line())

@@ -28,10 +28,21 @@ func TestMain(m *testing.M) { browsertest.Main(m) }
 func printer(t *testing.T) func(page []byte) []string {
 	t.Helper()
 	reader := needs.Program(t, "pdftotext")
+	print := pdfPrinter(t)
+	return func(content []byte) []string {
+		text, err := exec.CommandContext(t.Context(), reader, "-raw", print(content), "-").Output()
+		require.NoError(t, err)
+		return strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+	}
+}
+
+// pdfPrinter returns how to print a page in a browser: to a file that the next print replaces.
+func pdfPrinter(t *testing.T) func(page []byte) string {
+	t.Helper()
 	browser := browsertest.Start(t, 5*time.Minute)
 	dir := t.TempDir()
 	source, pdf := filepath.Join(dir, "page.html"), filepath.Join(dir, "page.pdf")
-	return func(content []byte) []string {
+	return func(content []byte) string {
 		require.NoError(t, os.WriteFile(source, content, 0o600))
 		require.NoError(t, chromedp.Run(browser, chromedp.Navigate("file://"+source), chromedp.ActionFunc(func(ctx context.Context) error {
 			// As with --print-to-pdf: backgrounds, and the paper of the page.
@@ -41,9 +52,7 @@ func printer(t *testing.T) func(page []byte) []string {
 			}
 			return os.WriteFile(pdf, out, 0o600)
 		})))
-		text, err := exec.CommandContext(t.Context(), reader, "-raw", pdf, "-").Output()
-		require.NoError(t, err)
-		return strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+		return pdf
 	}
 }
 
@@ -83,8 +92,11 @@ func TestPrint(t *testing.T) {
 			pageOf := map[string]int{}
 			for i, text := range pages {
 				assert.Contains(t, text, "Summer party")
-				assert.Contains(t, text, "On the lawn")
+				assert.Contains(t, text, "Call sheet")
 				assert.Contains(t, text, fmt.Sprintf("%d / %d", i+1, len(pages)))
+				if i == 0 {
+					continue // the pocket list, which has every title
+				}
 				for _, title := range regexp.MustCompile(`Title\d{3}`).FindAllString(text, -1) {
 					_, twice := pageOf[title]
 					assert.False(t, twice, title)
@@ -153,17 +165,17 @@ func TestPrintOfTheOtherSheets(t *testing.T) {
 		t.Run(name+" finder", func(t *testing.T) {
 			text := strings.Join(print(t, sheet.Finder, e, s), " ")
 			for _, p := range e.People {
-				assert.Equal(t, 1, strings.Count(text, p.Name))
+				assert.Equal(t, 2, strings.Count(text, p.Name), "where they stand, and from A to Z")
 			}
 		})
 		t.Run(name+" chart", func(t *testing.T) {
 			big, bigSheet := crowd(110, 45, 12)
 			pages := print(t, sheet.Chart, big, bigSheet)
-			require.Len(t, pages, 1)
+			require.LessOrEqual(t, len(pages), 3, "as few as there can be at 7 points")
 			for _, want := range []string{"Björn 1", "Adaeze 104", "Björn 105", `45\s+\+146\s+Grouping\s+44`} {
-				assert.Regexp(t, want+`(\s|$)`, pages[0])
+				assert.Regexp(t, want+`(\s|$)`, strings.Join(pages, " "))
 			}
-			assert.Len(t, print(t, sheet.Chart, e, s), (len(e.People)+109)/110)
+			assert.LessOrEqual(t, len(print(t, sheet.Chart, e, s)), len(e.People)/50)
 			wide, wideSheet := crowd(12, 40, 4)
 			assert.Len(t, print(t, sheet.Chart, wide, wideSheet), 1)
 		})
@@ -180,7 +192,11 @@ func TestPrintOfEverybody(t *testing.T) {
 	}
 	for kind, most := range map[sheet.Kind]int{sheet.Call: 5, sheet.Reader: 4, sheet.Cards: 3} {
 		pages := printed(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4}))
-		assert.Contains(t, pages[0], "Name000", kind)
+		begin := pages[0]
+		if kind == sheet.Call {
+			begin = pages[1]
+		}
+		assert.Contains(t, begin, "Name000", kind)
 		assert.LessOrEqual(t, len(pages), most, kind)
 		text := strings.Join(pages, " ")
 		for _, id := range s.Blocks[0].Entries[0].StepIn {

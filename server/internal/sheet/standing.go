@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"fmt"
 	"html/template"
 	"slices"
 
@@ -16,9 +15,8 @@ type standView struct {
 	plan    *event.Standing
 	Room    string   // how wide and deep it is
 	Notes   []string // sentences: what cannot be, what to do about it, what to mind
-	Caution string   // where steps or chairs are used or proposed
 	Moves   []string // of those who stay, who changes place, unless they are many
-	Wide    bool     // more than half a page is needed, for the people or their names
+	width   float64  // of the picture
 }
 
 // mostMoves is how many names are worth a line; when more change place, all are placed anew.
@@ -45,7 +43,7 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	}
 	c := b.cat
 	v := &standView{builder: b, plan: s}
-	v.Wide = diagram.Wide(*s) || !diagram.Labelled(*s, b.names(s), diagram.Options{Width: diagram.HalfWidth})
+	v.width = diagram.Least(*s, b.names(s))
 	if moves := b.short(s.Moves); len(moves) <= mostMoves {
 		v.Moves = moves
 	}
@@ -66,11 +64,11 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	if s.Has(event.HeightsGuessed) {
 		say("standing.someHeightsAreGuessedByAge")
 	}
-	if s.Has(event.MindSteps) || s.Has(event.MindChairs) || s.Remedy >= event.RemedyChairs && s.Remedy <= event.RemedyTwoSteps {
-		v.Caution = b.climbing()
-	}
 	return v
 }
+
+// Wide says that the picture is as wide as a page.
+func (v *standView) Wide() bool { return v.width == diagram.PageWidth }
 
 // standPicture is a picture, with the list that its numbers ask for.
 type standPicture struct {
@@ -80,20 +78,11 @@ type standPicture struct {
 
 // Drawn draws the picture; nil when the plan cannot be drawn.
 func (v *standView) Drawn() *standPicture {
-	width := diagram.HalfWidth
-	if v.Wide {
-		width = diagram.PageWidth
-	}
-	picture, rows := v.builder.picture(v.plan, width, false)
+	picture, rows := v.builder.picture(v.plan, v.width, false)
 	if picture == "" {
 		return nil
 	}
 	return &standPicture{picture, rows}
-}
-
-// climbing is the usual caution about steps, chairs and ladders: common practice.
-func (b *builder) climbing() string {
-	return b.cat.Say("standing.stepsChairsAndLaddersStandFirm")
 }
 
 // samePeople reports whether a plan is of just these people.
@@ -119,7 +108,7 @@ func (b *builder) pictureWords() diagram.Words {
 			event.OnChair: c.Say("standing.onChairs"), event.InWheelchair: c.Say("standing.inAWheelchair"), event.OnStep: c.Say("standing.onTheStep"),
 			event.OnSecondStep: c.Say("standing.onTheSecondStep"),
 		},
-		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), Camera: c.Say("standing.camera"), Holding: c.Say("standing.holding"),
+		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), Holding: c.Say("standing.holding"),
 		Number: c.Number, RightToLeft: c.RightLeft(),
 	}
 }
@@ -166,18 +155,20 @@ func (b *builder) picture(s *event.Standing, width float64, numbers bool) (templ
 // standingPage is the booklet of pictures: one for each grouping.
 type standingPage struct {
 	pageShell
-	Caution string
-	Pages   []standingBlock
+	Pages []standingBlock
 }
 
-// standingBlock is one block on its own pages.
+// standingBlock is one block with its pictures.
 type standingBlock struct {
-	Page, Title, Place, Hours, Date string
-	Rows                            []standingRow
+	*blockView
+	Rows []standingRow
 }
 
-// standingRow is one wide picture, or two that take half a page each.
-type standingRow struct{ Entries []standingEntry }
+// standingRow is one wide picture, or two or three side by side.
+type standingRow struct {
+	Entries []standingEntry
+	sixths  int // of the width that are taken
+}
 
 // standingEntry is a grouping with its picture.
 type standingEntry struct {
@@ -198,36 +189,41 @@ func (v *standView) people() int {
 	return n
 }
 
-// Size says how much of the page the picture takes: "half", "wide", or "wide long" when its list may go on
+// Size says how much of the width the picture takes: "third", "half", "wide", or "wide long" when its list may go on
 // on the next page.
 func (e standingEntry) Size() string {
 	switch {
-	case !e.Has() || !e.Wide:
+	case e.sixths() == 2:
+		return "third"
+	case e.sixths() == 3:
 		return "half"
-	case e.people() > longFrom/2:
+	case e.people() >= longFrom:
 		return "wide long"
 	default:
 		return "wide"
 	}
 }
 
+// sixths is the share of the width.
+func (e standingEntry) sixths() int {
+	switch {
+	case !e.Has() || e.width == diagram.ThirdWidth:
+		return 2
+	case e.width == diagram.HalfWidth:
+		return 3
+	default:
+		return 6
+	}
+}
+
 func (b *builder) standingPage(shell pageShell) *standingPage {
 	page := &standingPage{pageShell: shell}
-	number := 0
 	for i := range b.sheet.Blocks {
-		s := &b.sheet.Blocks[i]
 		view := b.block(i)
-		block := standingBlock{
-			Page: fmt.Sprintf("block%d", i+1), Title: view.Title, Place: view.Place, Hours: view.Hours, Date: view.Date,
-		}
-		page.addHead(block.Page, view.Title)
-		for k := range s.Entries {
-			number++
+		block := standingBlock{blockView: &view}
+		for k := range view.Entries {
 			v := &view.Entries[k]
-			e := standingEntry{standView: v.Stand, Number: number, Start: v.Start, Title: v.Title}
-			if v.Stand != nil && v.Stand.Caution != "" {
-				page.Caution, page.Heads[i].Foot = v.Stand.Caution, v.Stand.Caution
-			}
+			e := standingEntry{standView: v.Stand, Number: v.Number, Start: v.Start, Title: v.Title}
 			block.add(e)
 		}
 		page.Pages = append(page.Pages, block)
@@ -235,13 +231,13 @@ func (b *builder) standingPage(shell pageShell) *standingPage {
 	return page
 }
 
-// add puts an entry beside the one before where both take half a page.
+// add puts an entry beside those before where there is room.
 func (p *standingBlock) add(e standingEntry) {
-	if n := len(p.Rows); n > 0 && e.Size() == "half" {
-		if last := &p.Rows[n-1]; len(last.Entries) == 1 && last.Entries[0].Size() == "half" {
-			last.Entries = append(last.Entries, e)
-			return
-		}
+	n := len(p.Rows)
+	if n == 0 || p.Rows[n-1].sixths+e.sixths() > 6 {
+		p.Rows = append(p.Rows, standingRow{})
+		n++
 	}
-	p.Rows = append(p.Rows, standingRow{[]standingEntry{e}})
+	row := &p.Rows[n-1]
+	row.Entries, row.sixths = append(row.Entries, e), row.sixths+e.sixths()
 }

@@ -66,8 +66,7 @@ func TestStandingSheet(t *testing.T) {
 	assert.Contains(t, source, `id="n3"`, "pages link to a photograph")
 }
 
-// What cannot be is said with what to do, in every language; whoever is to use steps or chairs reads the
-// caution on that page.
+// What cannot be is said with what to do, in every language, and the one rule of safety is on every page.
 func TestStandingNotes(t *testing.T) {
 	e, s := quay()
 	s = inRows(s, 8)
@@ -77,18 +76,18 @@ func TestStandingNotes(t *testing.T) {
 	text := shown(page(t, e, s, sheet.Standing))
 	for _, want := range []string{
 		"It does not fit the space: 4 m wide and 1.1 m deep.", "A face may be hidden", "Put a front row on chairs: 6 of them.",
-		"Some heights are guessed from ages", "A wheelchair is at the end of a row", "Nobody stands on a chair",
+		"Some heights are guessed from ages", "A wheelchair is at the end of a row",
 	} {
 		assert.Contains(t, text, want)
 	}
-	for _, kind := range []sheet.Kind{sheet.Call, sheet.Cards} {
-		assert.Contains(t, shown(page(t, e, s, kind)), "Nobody stands on a chair", kind)
+	for kind, name := range printed {
+		if kind != "planner" {
+			assert.Equal(t, 1, strings.Count(shown(page(t, e, s, name)), "nobody stands on chairs or walls"), kind)
+		}
 	}
 	arabic := string(drawn(t, e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML, Language: "ar"}))
 	assert.Contains(t, shown(arabic), "العرض ٤ م والعمق ١٫١ م")
 	assert.Contains(t, arabic, `direction="rtl"`)
-	first.Notes, first.Remedy = nil, event.NoRemedy
-	assert.NotContains(t, shown(page(t, e, s, sheet.Standing)), "Nobody stands on a chair", "nothing is climbed")
 }
 
 // A sheet without plans, or with one of other people, says so and draws no wrong picture.
@@ -115,7 +114,7 @@ func TestCardsWithPictures(t *testing.T) {
 			assert.Equal(t, 1, strings.Count(text, id), id)
 		}
 	}
-	assert.Equal(t, len(s.Blocks[0].Entries), strings.Count(source, "<svg"))
+	assert.Greater(t, strings.Count(source, "<svg"), len(s.Blocks[0].Entries)/2, "a picture where it fits")
 }
 
 // Printed, no picture is parted from its title or its names.
@@ -123,14 +122,12 @@ func TestStandingPrint(t *testing.T) {
 	e, s := separate()
 	printed := printer(t)
 	s = inRows(s, 9)
-	s.Blocks[0].Entries[2].Standing.Notes = []event.StandingNote{event.MindChairs}
 	for name, paper := range papers {
 		t.Run(name, func(t *testing.T) {
 			pages := printed(drawn(t, e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML, Paper: paper}))
 			together(t, s, pages)
 			for i, text := range pages {
 				assert.Contains(t, text, fmt.Sprintf("%d / %d", i+1, len(pages)))
-				assert.Contains(t, strings.Join(strings.Fields(text), " "), "Nobody stands on a chair", "on every page that may propose one")
 			}
 			cards := printed(drawn(t, e, s, sheet.Options{Kind: sheet.Cards, Form: sheet.HTML, Paper: paper}))
 			together(t, s, cards)

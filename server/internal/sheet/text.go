@@ -9,19 +9,30 @@ import (
 // line wider than asked for. Text from the event that is read in the other direction than the sheet
 // is wrapped in the isolates U+2068 and U+2069, which take no room; a terminal that does not know
 // them may show a box.
-func (b *builder) text(columns int) []byte {
+func (b *builder) text(kind Kind, columns int) []byte {
 	if columns == 0 {
 		columns = DefaultWidth
 	}
 	w := &writer{cat: b.cat, width: min(max(columns, MinWidth), MaxWidth)}
 	v := b.view()
 	w.head(v)
-	w.line()
-	for i := range v.Blocks {
-		w.block(&v.Blocks[i])
+	if kind != Planner {
+		w.pocket(b.pocket(v))
+		w.line()
+		for _, s := range v.Cautions {
+			w.paragraph(s)
+		}
 	}
-	w.leftOut(v.LeftOut)
-	w.notes(v.Notes)
+	if kind == Call {
+		w.line()
+		for i := range v.Blocks {
+			w.block(&v.Blocks[i])
+		}
+		w.leftOut(v.LeftOut)
+	}
+	if kind != Pocket {
+		w.planner(v)
+	}
 	return []byte(w.out.String())
 }
 
@@ -50,25 +61,6 @@ func (w *writer) head(v *sheetView) {
 		w.paragraph(v.Date)
 	}
 	w.rule("=")
-	for _, s := range v.Totals {
-		w.paragraph(s)
-	}
-	if len(v.Cautions) > 0 {
-		w.paragraph(strings.Join(v.Cautions, " "))
-	}
-	if len(v.Overview) == 0 {
-		return
-	}
-	w.line()
-	widest := 0
-	for _, o := range v.Overview {
-		widest = max(widest, width(o.When))
-	}
-	for _, o := range v.Overview {
-		head := padded(o.When, widest+2)
-		atoms := append([]atom{{text: o.Title, own: true, tail: w.cat.Say(wording.KeyColon)}}, words(o.Entries)...)
-		w.hanging(head, w.fold(atoms, w.width-width(head)))
-	}
 }
 
 // block writes one block.
@@ -225,14 +217,17 @@ func (w *writer) leftOut(list []leftOutView) {
 	}
 }
 
-// notes writes the advice for the planner.
-func (w *writer) notes(list []noteView) {
-	if len(list) == 0 {
+// planner writes how good the order is, and the advice. It closes the call sheet, as whoever has text is the planner.
+func (w *writer) planner(v *sheetView) {
+	if len(v.Totals)+len(v.Notes) == 0 {
 		return
 	}
 	w.rule("=")
-	w.paragraph(w.cat.Say(wording.KeyPlanner))
-	for _, n := range list {
+	w.paragraph(w.cat.Say("sheet.plannerSheet"))
+	for _, s := range v.Totals {
+		w.paragraph(s)
+	}
+	for _, n := range v.Notes {
 		head := "  - " + w.cat.Say(wording.KeyLabelled, n.Kind, "")
 		w.hanging(head, w.fold(words(n.Text), w.width-width(head)))
 	}

@@ -75,8 +75,8 @@ func TestTextHoldsEveryCall(t *testing.T) {
 	e, s := quay()
 	text := textOf(t, e, s, 100)
 	parts := strings.Split(text, "[ ]")
-	require.Len(t, parts, 1+10)
-	at := 1
+	require.Len(t, parts, 1+2*10, "a line of the pocket list and an entry each")
+	at := 11
 	for _, b := range s.Blocks {
 		for _, entry := range b.Entries {
 			for _, id := range entry.StepIn {
@@ -221,7 +221,7 @@ func TestBackInAnotherBlock(t *testing.T) {
 	s.Blocks[1].Start = start.Add(-time.Minute)
 	text := textOf(t, e, s, 0)
 	parts := strings.Split(text, "[ ]")
-	assert.Regexp(t, `Step out +back in 3: Bo`, parts[2])
-	assert.Regexp(t, `Needed again +back in 3: Bo`, parts[5])
-	assert.Regexp(t, `Step out +back in 2: Ada`, parts[5])
+	assert.Regexp(t, `Step out +back in 3: Bo`, parts[7])
+	assert.Regexp(t, `Needed again +back in 3: Bo`, parts[10])
+	assert.Regexp(t, `Step out +back in 2: Ada`, parts[10])
 }

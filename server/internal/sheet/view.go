@@ -11,16 +11,12 @@ import (
 type sheetView struct {
 	Title    string
 	Date     string
-	Totals   []string       // sentences
-	Cautions []string       // sentences
-	Overview []overviewLine // of the blocks, when there are several
+	Totals   []string // sentences
+	Cautions []string // sentences
 	Blocks   []blockView
 	LeftOut  []leftOutView
 	Notes    []noteView
 }
-
-// overviewLine is one block in a few words: when, what, and the numbers of its entries.
-type overviewLine struct{ When, Title, Entries string }
 
 // blockView is one block.
 type blockView struct {
@@ -89,9 +85,6 @@ func (b *builder) view() *sheetView {
 	}
 	for i := range s.Blocks {
 		v.Blocks = append(v.Blocks, b.block(i))
-	}
-	if len(v.Blocks) > 1 {
-		v.Overview = b.overview(v.Blocks)
 	}
 	for _, l := range s.LeftOut {
 		v.LeftOut = append(v.LeftOut, leftOutView{
@@ -165,41 +158,13 @@ func aimOf(e event.Emphasis) wording.Key {
 	}
 }
 
-// cautions returns the usual cautions that this event gives reason for, and defers to the venue.
+// cautions are the one rule of safety, and what the sun asks for.
 func (b *builder) cautions() []string {
-	waiting, children, steps := false, false, false
-	seen := map[string]bool{}
-	for _, f := range b.frames {
-		// From about three rows of people upwards somebody stands on something; common practice,
-		// no source.
-		steps = steps || len(f.people) >= 12
-		for id := range f.people {
-			p := b.people[id]
-			if p == nil || seen[id] {
-				continue
-			}
-			seen[id] = true
-			waiting = waiting || p.AgeBand == event.Elder || len(p.Needs) > 0
-			children = children || p.AgeBand == event.Child || p.AgeBand == event.Infant
-		}
-	}
-	var out []string
+	rule := []string{b.cat.Say("sheet.safety")}
 	if intoSun(b.sheet) {
-		out = append(out, b.cat.Say(wording.KeyCautionSun))
+		rule = append(rule, b.cat.Say(wording.KeyCautionSun))
 	}
-	if waiting {
-		out = append(out, b.cat.Say(wording.KeyCautionWaiting))
-	}
-	if children {
-		out = append(out, b.cat.Say(wording.KeyCautionChildren))
-	}
-	if steps {
-		out = append(out, b.cat.Say(wording.KeyCautionSteps))
-	}
-	if len(out) > 0 {
-		out = append(out, b.cat.Say(wording.KeyCautionVenue))
-	}
-	return out
+	return rule
 }
 
 // local returns an instant on the clock of the event.
@@ -256,12 +221,20 @@ func (b *builder) block(at int) blockView {
 		c.Say(wording.KeyWalkIns, s.StepIns),
 	}
 	v.Trust = b.trust(s)
-	v.Light = b.light(s)
+	v.Light = b.labelled(wording.KeyLight, b.light(s))
 	for i := range s.Entries {
 		v.Entries = append(v.Entries, b.entry(event.SheetPlace{Block: at, Entry: i}))
 	}
 	v.Releases = b.releases(at)
 	return v
+}
+
+// labelled puts a label before what there is to say, or says nothing.
+func (b *builder) labelled(k wording.Key, text string) string {
+	if text == "" {
+		return ""
+	}
+	return b.cat.Say(wording.KeyLabelled, b.cat.Say(k), text)
 }
 
 // trust says how late a block may begin and end.
@@ -274,28 +247,6 @@ func (b *builder) trust(s *event.SheetBlock) []string {
 		out = append(out, b.cat.Say(wording.KeySlip, b.by(s, first.SafeOffset)))
 	}
 	return out
-}
-
-// overview says where the day goes.
-func (b *builder) overview(blocks []blockView) []overviewLine {
-	var lines []overviewLine
-	for i := range blocks {
-		v := &blocks[i]
-		line := overviewLine{When: v.Hours, Title: v.Title}
-		if line.When == "" {
-			line.When = v.Facts[0]
-		}
-		if n := len(v.Entries); n > 0 {
-			line.Entries = b.cat.Say(wording.KeyNumbers, v.Entries[0].Number, v.Entries[n-1].Number)
-			if n == 1 {
-				line.Entries = b.cat.Say(wording.KeyOneNumber, v.Entries[0].Number)
-			}
-		} else {
-			line.Entries = b.cat.Say(wording.KeyNoEntries)
-		}
-		lines = append(lines, line)
-	}
-	return lines
 }
 
 // releases lists, by time, when the elders, the children and the people with needs can go.

@@ -21,14 +21,14 @@ type compared struct {
 
 // compare plans for each emphasis; what the hand decided holds in all of them.
 func (w *workbench) compare() error {
-	var hand *planning.Hand
+	e := w.plain()
 	if w.hand.decided() {
-		hand = &planning.Hand{Orders: planning.OrdersOf(w.sheet), Locked: w.hand.Locked, Dropped: w.hand.Dropped}
+		e = w.byHand()
 	}
 	w.hand.Compared = nil
 	for _, name := range emphasisNames {
 		emphasis := emphases[name]
-		sheet, err := w.search(planning.Options{Emphasis: &emphasis, Hand: hand})
+		sheet, err := w.search(e, planning.Options{Emphasis: &emphasis})
 		if err != nil {
 			return err
 		}

@@ -20,6 +20,8 @@ type handState struct {
 	Best found
 	// Locked and Dropped are ids of photographs: kept in their place, and not to be taken.
 	Locked, Dropped []string
+	// Freed says that all was undone, also what the list says.
+	Freed bool `json:",omitempty"`
 	// Compared are the plans for each emphasis, when they were asked for.
 	Compared []compared `json:",omitempty"`
 }
@@ -75,6 +77,30 @@ func readHand(p posted, of string) (h handState, s event.CallSheet, ok bool) {
 
 // decided says whether the hand decided anything.
 func (h *handState) decided() bool { return len(h.Locked)+len(h.Dropped) > 0 }
+
+// take begins with what an event says.
+func (h *handState) take(e event.Event) {
+	photographs, _ := event.Expand(e)
+	for _, p := range photographs {
+		stands := func(id string) bool { return id == p.ID || id == event.GroupingID(&e, p.Source) }
+		if slices.ContainsFunc(e.LeftOut, stands) {
+			h.Dropped = append(h.Dropped, p.ID)
+		} else if slices.ContainsFunc(e.Order, func(x event.HandPlace) bool { return x.Locked && stands(x.Grouping) }) {
+			h.Locked = append(h.Locked, p.ID)
+		}
+	}
+}
+
+// in writes into an event what the hand decided about its sheet.
+func (h *handState) in(e event.Event, s event.CallSheet) event.Event {
+	switch {
+	case h.decided():
+		e.Order, e.LeftOut = planning.HandPlaces(planning.OrdersOf(s), h.Locked), h.Dropped
+	case h.Freed:
+		e.Order, e.LeftOut = nil, nil
+	}
+	return e
+}
 
 // hidden are the fields in which the plan travels.
 func hiddenPlan(h handState, s event.CallSheet) ([]hiddenField, error) {

@@ -1,12 +1,15 @@
 package web
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
@@ -46,14 +49,57 @@ func TestMovesByHand(t *testing.T) {
 	assert.False(t, p.has("Locked: 1"))
 }
 
-func TestAMoveThatCannotBeIsToldAndNotMade(t *testing.T) {
+// A move is made whatever wish it breaks or how late the block ends, and what it breaks is told. A firm closing is not
+// run over.
+func TestMovesAreMadeAndTold(t *testing.T) {
 	v := visit(t, planning.Plan)
 	list := strings.Replace(small, "{id: g-all, title: Everybody,", "{id: g-all, title: Everybody, pin: first,", 1)
 	p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
 	before := p.order()
 	p = v.press(p, "down:g-all", nil)
-	assert.Equal(t, before, p.order())
-	assert.True(t, p.has("That is not possible. “Everybody” has to be first."))
+	assert.Equal(t, before[0], p.order()[1])
+	assert.True(t, p.has("Your order goes against a wish. “Everybody” has to be first."), p.text())
+	assert.Equal(t, before[0], v.press(p, "again", nil).order()[1], "planned again it stays there")
+
+	for closing, moved := range map[string]bool{"soft": true, "firm": false} {
+		list := strings.Replace(small, `closes: "15:30"`, `closes: "15:08", overrunMinutes: 0, closing: `+closing, 1)
+		list = strings.ReplaceAll(strings.ReplaceAll(list, "members: [ann]}", "members: [ann], minutes: 2}"), "dag]}", "dag], minutes: 2}")
+		list = strings.Replace(list, "members: [sisters],", "members: [sisters], minutes: 3,", 1)
+		p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
+		left := "g-ann"
+		require.NotContains(t, p.order(), "Ann alone")
+		p = v.press(p, "put:"+left, nil)
+		assert.Equal(t, moved, slices.Contains(p.order(), "Ann alone"), closing)
+		assert.Equal(t, moved, p.has("On the lawn runs about "), p.text())
+	}
+}
+
+// What the hand decided is in the file that is saved, and holds when that is read again.
+func TestTheHandSurvivesSaving(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := strings.Replace(small, `closes: "15:30"`, `closes: "15:30", closing: firm, overrunMinutes: 3`, 1)
+	p := v.press(v.press(v.get("/"), "read", map[string]string{"text": list}), "plan", nil)
+	best := p.order()
+	p = v.press(p, "to:"+idOf(best[3]), map[string]string{"place." + idOf(best[3]): "1"})
+	p = v.press(p, "drop:"+idOf(best[0]), nil)
+	after := p.order()
+	saved := v.press(p, "/save", map[string]string{"file-kind": "event"}).Body.String()
+	e, _, err := intake.Read([]byte(saved), intake.YAML)
+	require.NoError(t, err)
+	assert.Equal(t, event.HandPlace{Grouping: idOf(best[3]), Block: "lawn", Locked: true}, e.Order[0])
+	assert.Len(t, e.Order, 3)
+	assert.Equal(t, []string{idOf(best[0])}, e.LeftOut)
+	assert.Equal(t, event.FirmClosing, e.Blocks[0].Closing)
+	assert.NotNil(t, e.Blocks[0].Overrun)
+
+	p = v.press(v.press(v.get("/"), "read", map[string]string{"text": saved}), "plan", nil)
+	assert.Equal(t, after[0], p.order()[0])
+	assert.ElementsMatch(t, after, p.order())
+	assert.True(t, p.has("Locked: 1"))
+	p = v.press(p, "free", nil)
+	assert.Equal(t, best, p.order())
+	saved = v.press(p, "/save", map[string]string{"file-kind": "event"}).Body.String()
+	assert.NotContains(t, saved, "leftOut")
 }
 
 func TestCompareAndUse(t *testing.T) {

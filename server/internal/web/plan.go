@@ -62,7 +62,7 @@ func (w *workbench) work(p posted) error {
 			w.reading.notices = append(w.reading.notices, wording.Say("page.listHasChangedSinceSoThe"))
 		}
 		w.hand = handState{Of: of}
-		return w.plan()
+		return w.begin()
 	}
 	w.hand.Of = of
 	switch w.move.act {
@@ -82,7 +82,7 @@ func (w *workbench) work(p posted) error {
 	case "go", "language":
 		return nil
 	case "free":
-		w.hand.Locked, w.hand.Dropped = nil, nil
+		w.hand.Locked, w.hand.Dropped, w.hand.Freed = nil, nil, true
 	}
 	return w.plan()
 }
@@ -90,7 +90,7 @@ func (w *workbench) work(p posted) error {
 // plan searches without regard to the hand, and then around what the hand decided.
 func (w *workbench) plan() error {
 	w.hand.Compared = nil
-	sheet, err := w.search(planning.Options{})
+	sheet, err := w.search(w.plain(), planning.Options{})
 	if err != nil {
 		return err
 	}
@@ -102,10 +102,37 @@ func (w *workbench) plan() error {
 	return w.around()
 }
 
+// begin plans what has just been read. A file may hold an order by hand.
+func (w *workbench) begin() error {
+	e := w.reading.event
+	if len(e.Order)+len(e.LeftOut) == 0 {
+		return w.plan()
+	}
+	sheet, err := w.search(e, planning.Options{})
+	if err != nil {
+		return err
+	}
+	w.sheet = sheet
+	if w.hand.take(e); w.hand.decided() {
+		return w.plan()
+	}
+	w.hand.Best = found{planning.OrdersOf(sheet), sheet.Totals}
+	return nil
+}
+
+// plain is the event without an order by hand.
+func (w *workbench) plain() event.Event {
+	e := w.reading.event
+	e.Order, e.LeftOut = nil, nil
+	return e
+}
+
+// byHand is the event with what the hand decided.
+func (w *workbench) byHand() event.Event { return w.hand.in(w.reading.event, w.sheet) }
+
 // around searches with what the hand decided kept.
 func (w *workbench) around() error {
-	orders := planning.OrdersOf(w.sheet)
-	sheet, err := w.search(planning.Options{Hand: &planning.Hand{Orders: orders, Locked: w.hand.Locked, Dropped: w.hand.Dropped}})
+	sheet, err := w.search(w.byHand(), planning.Options{})
 	if invalid := (*event.InvalidError)(nil); errors.As(err, &invalid) {
 		// The sheet that came back is not of this event any more, for example after a block went.
 		w.hand.Locked, w.hand.Dropped = nil, nil
@@ -121,10 +148,10 @@ func (w *workbench) around() error {
 }
 
 // search plans, in its turn.
-func (w *workbench) search(o planning.Options) (event.CallSheet, error) {
+func (w *workbench) search(e event.Event, o planning.Options) (event.CallSheet, error) {
 	o.Workers = w.server.options.Workers
 	return w.inTurn(func(ctx context.Context) (event.CallSheet, error) {
-		return w.server.options.Plan(ctx, w.reading.event, o)
+		return w.server.options.Plan(ctx, e, o)
 	})
 }
 

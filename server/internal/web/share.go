@@ -17,11 +17,13 @@ import (
 // pageSheets are the sheets that can be looked at and printed.
 var pageSheets = []sheetChoice{
 	{"call", "page.callSheetForThePhotographer", sheet.Call},
+	{"pocket", "page.pocketListOnOnePage", sheet.Pocket},
 	{"reader", "page.largeNamesForWhoReadsThem", sheet.Reader},
 	{"finder", "page.facesToFindBySideAnd", sheet.Finder},
 	{"cards", "page.cardsToCutOutOneFor", sheet.Cards},
 	{"chart", "page.chartOfWhoIsInWho", sheet.Chart},
 	{"standing", "page.whoStandsWhereAPictureFor", sheet.Standing},
+	{"planner", "sheet.plannerSheet", sheet.Planner},
 }
 
 type sheetChoice struct {
@@ -70,11 +72,11 @@ func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
-	_, plan, ok := readHand(r.form, fingerprintOf(read.event))
+	hand, plan, ok := readHand(r.form, fingerprintOf(read.event))
 	if !ok {
 		return event.Event{}, event.CallSheet{}, errForm
 	}
-	return read.event, plan, nil
+	return hand.in(read.event, plan), plan, nil
 }
 
 // sheet shows a sheet to print.

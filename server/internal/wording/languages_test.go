@@ -17,7 +17,7 @@ var sameInEnglish = map[string][]Key{
 	"pt": {KeyMinutes, KeyHalfMinute, KeyHours, "phone.dismiss"},
 	"es": {KeyMinutes, KeyHalfMinute, KeyHours},
 	"fr": {"phone.notes", "phone.told.note", KeyMinutes, KeyHalfMinute, KeyWholeMinutes, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate,
-		KeyColumnGrouping, KeyGroupings, KeyOneNumber, KeyPhotographCount, "sheet.photographs", "page.photographs", "check.groupings", "check.grouping2", "phone.dismiss"},
+		KeyColumnGrouping, KeyGroupings, KeyPhotographCount, "sheet.photographs", "page.photographs", "check.groupings", "check.grouping2", "phone.dismiss"},
 	"de": {KeyColumnName, KeyColumnLength, "phone.dismiss"},
 }
 

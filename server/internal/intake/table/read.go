@@ -43,7 +43,6 @@ type Result struct {
 // reader reads the tables of one file.
 type reader struct {
 	*roster.Roster
-	o           Options
 	cells       *prose.Cells
 	problems    []place.Problem
 	count       int
@@ -74,7 +73,7 @@ type table struct {
 // from a matrix when there is none, or those that guests have numbers of. What it returns when m is used up is worth
 // nothing.
 func Read(m *effort.Meter, grids []Grid, o Options) Result {
-	r := &reader{Roster: roster.New(o.Base, m), o: o, byRow: make(map[*Grid]map[int]*place.Line), byPerson: make(map[*Grid][]person), inCircle: make(map[string][]int)}
+	r := &reader{Roster: roster.New(o.Base, m), byRow: make(map[*Grid]map[int]*place.Line), byPerson: make(map[*Grid][]person), inCircle: make(map[string][]int)}
 	var tables []*table
 	var all []Grid
 	for _, g := range grids {

@@ -32,7 +32,7 @@ func (r finder) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
@@ -43,8 +43,8 @@ func (r finder) findCouple() {
 	}
 	if r.Couple[0] < 0 {
 		r.findHonour()
-		r.findWriter()
 	}
+	r.findWriter()
 	r.matchSexes()
 }
 
@@ -144,7 +144,12 @@ func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 		if ph[k].Key == "," {
 			commas++
 		}
-		if k > 0 && (r.TitleName(&ph[k-1]) || ph[k-1].Key == "," && commas > 1 && !first) {
+		if ph[k].Has("event") && k+1 < len(ph) {
+			if _, _, ok := r.Pair(ph, k+1); ok {
+				continue // "فرح ريم وكريم": the word for a wedding is a name too
+			}
+		}
+		if k > 0 && (r.TitleName(&ph[k-1]) && !ph[k-1].Has("event") || ph[k-1].Key == "," && commas > 1 && !first) {
 			continue
 		}
 		a, b, ok := r.Pair(ph, k)

@@ -70,7 +70,7 @@ func (r finder) honourByKin(t *speech.Phrase) {
 	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
 }
 
-// findWriter finds who of the family writes, in a list without a couple: "me (Helen)".
+// findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
 func (r finder) findWriter() {
 	for _, ts := range r.Tokens {
 		for k := 0; k+3 < len(ts); k++ {
@@ -79,5 +79,18 @@ func (r finder) findWriter() {
 				return
 			}
 		}
+	}
+	if !r.says("self") || r.Signed >= 0 || r.Author > 0 {
+		return
+	}
+	for i := len(r.Lines) - 1; i >= 0; i-- {
+		ph := r.Heads(i)
+		if len(ph) == 0 {
+			continue
+		}
+		if name, end := r.NameAt(ph, 0); name != "" && end == len(ph) && r.Lines[i].Mark == 0 && r.HalfNamed(name) == 0 {
+			r.Writes = name
+		}
+		return
 	}
 }

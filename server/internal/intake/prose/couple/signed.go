@@ -9,6 +9,38 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
+// initialledCouple reads the names of the two whose initials begin most lines: "R & C with Ann", and somewhere "Rosie and
+// Callum". Whoever signs is somebody else then.
+func (r finder) initialledCouple() bool {
+	count := make(map[[2]string]int)
+	var best [2]string
+	letter := func(p speech.Phrase) bool { return p.Kind == 'w' && p.Capital && len([]rune(p.Text)) == 1 }
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if len(ph) < 3 || !letter(ph[0]) || !letter(ph[2]) || ph[1].Key != "&" && ph[1].Key != "+" && !ph[1].Has("and") {
+			continue
+		}
+		pair := [2]string{names.Plain(ph[0].Text), names.Plain(ph[2].Text)}
+		if count[pair]++; count[pair] > count[best] {
+			best = pair
+		}
+	}
+	if count[best] < 3 {
+		return false
+	}
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		for k := range ph {
+			a, b, ok := r.Pair(ph, k)
+			if ok && len([]rune(a)) > 1 && len([]rune(b)) > 1 && strings.HasPrefix(names.Plain(a), best[0]) && strings.HasPrefix(names.Plain(b), best[1]) {
+				r.setCouple(a, b, 0)
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // signedCouple reads the names at the end of a letter.
 func (r finder) signedCouple() bool {
 	if r.signedByOne() {

@@ -80,7 +80,7 @@ func (r *Reader) Describe(i int, attrs []speech.Attribute) {
 		case "absent":
 			g.Absent = true
 		case "dead":
-			g.Dead, g.Never = true, true
+			g.Never = true
 		case "years":
 			r.AgeIn(g, a.Num)
 		case "months", "weeks":

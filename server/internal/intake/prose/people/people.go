@@ -69,7 +69,6 @@ type Guest struct {
 	Age       int  // in years, -1 when it is not said
 	Line      int  // where first named
 	Base      bool
-	Dead      bool
 	Never     bool // struck out
 	Owner     int  // of an entry for the unnamed
 	Kin       words.Word

@@ -139,13 +139,9 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 			continue
 		}
 		a := speech.Attribute{Class: "need", Arg: w.Arg}
-		if !need {
-			a.Class = "absent"
-			if p.Has("until") || p.Has("from") {
-				a.Class = "until"
-				if p.Has("from") {
-					a.Class = "from"
-				}
+		for _, class := range []string{"absent", "until", "from"} {
+			if !need && p.Has(class) {
+				a.Class = class
 			}
 		}
 		of, behind := []int(nil), -1

@@ -122,9 +122,6 @@ func (p *parser) name(t *Phrase) {
 		}
 	}
 	x := &Term{Kind: Person, Name: full, Rank: p.rank}
-	if p.rank != "" || p.run != nil {
-		x.given = true
-	}
 	p.rank = ""
 	if p.run != nil {
 		x.Word = p.run.Word

@@ -191,7 +191,7 @@ func ownerSaid(pron string) *Owner {
 func (p *parser) spouses(one, other string, name *Phrase) {
 	run := p.run
 	for _, rank := range []string{one, other} {
-		x := p.add(&Term{Kind: Person, Name: name.Text, Rank: rank, Text: rank + " " + name.Text, given: true}, name)
+		x := p.add(&Term{Kind: Person, Name: name.Text, Rank: rank, Text: rank + " " + name.Text}, name)
 		x.Sep = "&"
 		if run != nil {
 			x.Word, x.Owner = run.Word, run.Owner

@@ -29,7 +29,6 @@ type Term struct {
 	Attrs      []Attribute
 	only       bool // the bracket names some of them
 	Open       bool // "etc" follows
-	given      bool // surely a name
 	Article    bool // an article or "his" stands before it
 	Ways       bool // one photograph with them and one without
 	Sex        byte // "(men only)"

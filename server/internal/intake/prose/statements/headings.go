@@ -185,11 +185,6 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 			c.Priority, c.Ranked = p, true
 		}
 	}
-	for _, p := range s.Phrases {
-		if p.Kind == 't' {
-			c.clock = p.Key
-		}
-	}
 	c.Lead = r.leadsBelow(s)
 	c.houses = slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Kin && t.Word.Arg == "family" && t.Owner == nil && (t.Each || t.All || t.Every || s.Head.Each)

@@ -73,7 +73,6 @@ type Context struct {
 	Lead     []*speech.Term // who is in all photographs below: "Bride & groom with:"
 	level    int
 	indent   int
-	clock    string
 }
 
 // ParseLines parses all lines.

@@ -1,0 +1,66 @@
+package sheet
+
+import (
+	"unicode"
+
+	"kinorder.example/server/internal/wording"
+)
+
+// fewest is how many people are called by name; more are called by groups, each with who gathers it.
+const fewest = 8
+
+// callGroup are people of one call who come together: a circle, or somebody of none.
+type callGroup struct {
+	Title  string // of the circle with its count; empty for somebody of none
+	Leader string
+	Calls  []callView
+}
+
+// callGroups puts a call of many into groups; nil for few.
+func (b *builder) callGroups(ids []string) []callGroup {
+	if len(ids) <= fewest {
+		return nil
+	}
+	var out []callGroup
+	var rest callGroup
+	for _, c := range b.clusters(ids) {
+		if c.group == nil {
+			rest.Calls = append(rest.Calls, b.call(c.id))
+			continue
+		}
+		g := callGroup{Title: b.cat.Say(wording.KeyCircle, len(c.group.people), c.group.title)}
+		if c.group.people[c.group.leader] {
+			g.Leader = b.name(c.group.leader)
+		}
+		for _, id := range ids {
+			if c.group.people[id] {
+				g.Calls = append(g.Calls, b.call(id))
+			}
+		}
+		out = append(out, g)
+	}
+	if len(rest.Calls) > 0 {
+		if len(out) > 0 {
+			rest.Title = b.cat.Say(wording.KeyCircle, len(rest.Calls), b.cat.Say(wording.KeyOthers))
+		}
+		out = append(out, rest)
+	}
+	return out
+}
+
+// unread says that whoever reads a language may not know the script of a name.
+func unread(c *wording.Catalogue, name string) bool {
+	home := unicode.Latin
+	switch c.Tag() {
+	case "ar":
+		home = unicode.Arabic
+	case "zh":
+		home = unicode.Han
+	}
+	for _, r := range name {
+		if unicode.IsLetter(r) {
+			return !unicode.Is(unicode.Latin, r) && !unicode.Is(home, r)
+		}
+	}
+	return false
+}

@@ -1,0 +1,129 @@
+package sheet_test
+
+import (
+	"context"
+	"flag"
+	"log/slog"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/drawing"
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/sheet"
+)
+
+var (
+	shots     = flag.String("shots", "", "TestFullSet writes the sheets of the demo events as PDF into this folder")
+	languages = flag.String("languages", "en", "in which languages it does")
+)
+
+// printed are the sheets on paper: the full set. The call sheet begins with the pocket list.
+var printed = map[string]sheet.Kind{
+	"call": sheet.Call, "reader": sheet.Reader, "finder": sheet.Finder, "cards": sheet.Cards, "chart": sheet.Chart, "standing": sheet.Standing,
+	"planner": sheet.Planner,
+}
+
+// demo plans one of the demo events and places everybody.
+func demo(t *testing.T, name string) (event.Event, event.CallSheet) {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", name+".yaml"))
+	require.NoError(t, err)
+	e, _, err := intake.Read(raw, intake.YAML)
+	require.NoError(t, err)
+	s, err := planning.Plan(t.Context(), e, planning.Options{Work: 2000})
+	require.NoError(t, err)
+	require.NoError(t, drawing.Places(t.Context(), e, &s, func(ctx context.Context) (context.Context, func(), error) { return ctx, func() {}, nil }, slog.New(slog.DiscardHandler)))
+	return e, s
+}
+
+// measure reads a PDF with poppler: how many pages, and the smallest type in points, of the fonts that have a size: glyphs
+// that Chromium draws by itself, such as bold ones of a script without a bold font, have none.
+func measure(t *testing.T, pdf string) (pages int, smallest float64) {
+	t.Helper()
+	out, err := exec.CommandContext(t.Context(), needs.Program(t, "pdftohtml"), "-xml", "-i", "-stdout", "-zoom", "3", pdf).Output()
+	require.NoError(t, err)
+	used := map[string]bool{}
+	for _, m := range regexp.MustCompile(`<text [^>]*font="(\d+)">`).FindAllStringSubmatch(string(out), -1) {
+		used[m[1]] = true
+	}
+	smallest = math.Inf(1)
+	for _, m := range regexp.MustCompile(`<fontspec id="(\d+)" size="(\d+)" family="[A-Z]{6}\+`).FindAllStringSubmatch(string(out), -1) {
+		size, err := strconv.ParseFloat(m[2], 64)
+		require.NoError(t, err)
+		if used[m[1]] && size > 0 {
+			smallest = min(smallest, size/3)
+		}
+	}
+	return strings.Count(string(out), "<page "), smallest
+}
+
+// The full set of each demo event goes on few pages.
+func TestFullSet(t *testing.T) {
+	needs.Time(t)
+	print := pdfPrinter(t)
+	for name, most := range map[string]int{"harbour-wedding": 26, "valley-wedding": 45} {
+		e, s := demo(t, name)
+		pages := 0
+		for kind, of := range printed {
+			n, _ := measure(t, print(drawn(t, e, s, sheet.Options{Kind: of, Form: sheet.HTML, Paper: sheet.A4})))
+			t.Logf("%s %s: %d pages", name, kind, n)
+			pages += n
+		}
+		assert.LessOrEqual(t, pages, most, name)
+		if *shots == "" {
+			continue
+		}
+		for kind, of := range printed {
+			for _, language := range strings.Split(*languages, ",") {
+				raw, err := os.ReadFile(print(drawn(t, e, s, sheet.Options{Kind: of, Form: sheet.HTML, Paper: sheet.A4, Language: language})))
+				require.NoError(t, err)
+				require.NoError(t, os.WriteFile(filepath.Join(*shots, name+"-"+kind+"-"+language+".pdf"), raw, 0o600))
+			}
+		}
+	}
+}
+
+// lined is an event of so many groupings with names in several scripts, some of them long.
+func lined(groupings int) (event.Event, event.CallSheet) {
+	e, s := crowd(3*groupings, groupings, 5)
+	for i := range s.Blocks[0].Entries {
+		s.Blocks[0].Entries[i].Title = []string{"Amara & Théo with Hadi's household", "Both grandmothers", "陈美玲 and the attendants", "عائلة منصور"}[i%4]
+	}
+	for i := range e.People {
+		e.People[i].Name = []string{"Nguyễn Minh Khôi", "Tomi Adeyemi-Holt", "林晓雨", "سلمى منصور"}[i%4]
+	}
+	e.Title = "Amara & Théo"
+	return e, s
+}
+
+// The pocket list is one page of either paper: 26 lines at 12 points or more, 45 at 9 or more.
+func TestPocketListIsOnePage(t *testing.T) {
+	print := pdfPrinter(t)
+	for groupings, least := range map[int]string{26: "p12", 45: "p9"} {
+		for name, paper := range papers {
+			for _, language := range []string{"en", "de", "ar"} {
+				e, s := lined(groupings)
+				page := drawn(t, e, s, sheet.Options{Kind: sheet.Pocket, Form: sheet.HTML, Paper: paper, Language: language})
+				pages, smallest := measure(t, print(page))
+				assert.Equal(t, 1, pages, "%d on %s in %s", groupings, name, language)
+				assert.GreaterOrEqual(t, smallest, 9.0)
+				size := regexp.MustCompile(`class="pocket (p\d+)"`).FindStringSubmatch(string(page))[1]
+				if least == "p12" {
+					assert.Contains(t, []string{"p12", "p13"}, size, "%d on %s in %s", groupings, name, language)
+				}
+			}
+		}
+	}
+}
