@@ -55,7 +55,7 @@ func TestRefusesLongLists(t *testing.T) {
 	e := refusal(t, err)
 	require.Len(t, e.Violations, 1)
 	assert.Equal(t, "event.people", e.Violations[0].Field)
-	assert.Contains(t, e.Violations[0].Text, fmt.Sprintf("%d is the most", event.MaxPeople))
+	assert.Contains(t, e.Violations[0].Text, fmt.Sprintf("at most %d are allowed", event.MaxPeople))
 }
 
 func TestRefusesFaultyRequests(t *testing.T) {

@@ -248,6 +248,9 @@ func (v *verifier) cost(plan Plan) solver.Cost {
 	return c
 }
 
+// lastTier is the highest tier that a spec may have.
+const lastTier = 3
+
 // losses is doc.go, Losses, written a second time: what all groupings together bring less what the plan's bring.
 func (v *verifier) losses(plan Plan) Lost {
 	var everything, taken []solver.GroupingIndex
@@ -259,7 +262,7 @@ func (v *verifier) losses(plan Plan) Lost {
 			taken = append(taken, s.Grouping)
 		}
 	}
-	lost := Lost{0, v.people(everything, 0) - v.people(taken, 0), 0, v.people(everything, MaxTier) - v.people(taken, MaxTier)}
+	lost := Lost{0, v.people(everything, 0) - v.people(taken, 0), 0, v.people(everything, lastTier) - v.people(taken, lastTier)}
 	for _, g := range everything {
 		if v.spec.Groupings[g].Keep && !slices.Contains(taken, g) {
 			lost[0]++
