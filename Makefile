@@ -67,6 +67,6 @@ mutate:
 
 demo: build
 	@mkdir -p demo
-	@bin/kinorder plan testdata/harbour-wedding.yaml
+	@bin/kinorder plan testdata/harbour-wedding.yaml --sheet pocket
 	@bin/kinorder plan testdata/harbour-wedding.yaml -o demo/harbour-wedding.html
 	@echo "The same as a page to print: demo/harbour-wedding.html"
