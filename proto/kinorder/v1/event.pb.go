@@ -817,14 +817,15 @@ func (x *Event) GetKit() *Kit {
 	return nil
 }
 
-// A hand place says where in the order somebody has put a grouping.
+// A hand place says where in the order somebody has put a grouping. What it breaks of the wishes is said as advice, and
+// those wishes no longer hold; rules, the times of people and firm closings do.
 type HandPlace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The id of the grouping.
 	Grouping string `protobuf:"bytes,1,opt,name=grouping,proto3" json:"grouping,omitempty"`
 	// The id of its block. Empty means the block of the place before it; of the first, the first block.
 	Block string `protobuf:"bytes,2,opt,name=block,proto3" json:"block,omitempty"`
-	// It stays where it is: planning moves others about it.
+	// It stays where it is: in its block, behind all that comes before it in the order and before all that follows.
 	Locked        bool `protobuf:"varint,3,opt,name=locked,proto3" json:"locked,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1509,8 +1510,8 @@ type Grouping struct {
 	NotAfter string `protobuf:"bytes,14,opt,name=not_after,json=notAfter,proto3" json:"not_after,omitempty"`
 	// Ids of rules that it breaks on purpose.
 	Confirms []string `protobuf:"bytes,15,rep,name=confirms,proto3" json:"confirms,omitempty"`
-	// What the grouping is worth beside others of its priority when time is short, above 0, at most 1000. Absent
-	// means by its people.
+	// What the grouping is worth beside others of its priority when time is short, above 0, at most 1000: 1 is one person
+	// who is seen for the first time, a half one who is seen for the second. Absent means by its people.
 	Worth *float64 `protobuf:"fixed64,16,opt,name=worth,proto3,oneof" json:"worth,omitempty"`
 	// How many guests are in it beside the people listed, 0 to 2000, for example "about 80" in a photograph of
 	// everybody.

@@ -241,3 +241,38 @@ func TestTheHandOnSeveralPhotographs(t *testing.T) {
 	e.Order, e.LeftOut = nil, []string{"each"}
 	assert.Len(t, planned(t, e, planning.Options{}).LeftOut, 3)
 }
+
+// The hand against the proof: planning the rest lies between the proven best and what the hand left, and keeps what the
+// hand decided.
+func TestCaseHandOrder(t *testing.T) {
+	e := readCase(t, "hand-order")
+	plain := e
+	plain.Order, plain.LeftOut = nil, nil
+	for i := range plain.Groupings {
+		if plain.Groupings[i].ID == "fathers" {
+			plain.Groupings = slices.Delete(slices.Clone(plain.Groupings), i, i+1)
+			break
+		}
+	}
+	best := planned(t, plain, planning.Options{})
+	require.True(t, best.Totals.Proven)
+	var hand []string
+	for _, p := range e.Order {
+		hand = append(hand, p.Grouping)
+	}
+	hand = append(hand, "aku-mother") // which the hand has placed nowhere
+	by, err := planning.Fixed(e, planning.Options{}, []planning.Order{{Block: "formals", Photographs: hand}})
+	require.NoError(t, err)
+
+	s := planned(t, e, planning.Options{})
+	assert.Equal(t, "friends", order(s.Blocks[0])[0])
+	assert.ElementsMatch(t, hand, order(s.Blocks[0]))
+	assert.Equal(t, []event.LeftOut{{Grouping: "fathers", Why: wording.Say("plan.leftOutByHand")}}, s.LeftOut)
+	assert.LessOrEqual(t, best.Totals.Cost, s.Totals.Cost)
+	assert.LessOrEqual(t, s.Totals.Cost, by.Totals.Cost)
+	assert.NotEmpty(t, adviceOf(t, s, event.CodeHandBreaks))
+
+	e.Order[0].Locked = false
+	free := planned(t, e, planning.Options{})
+	assert.LessOrEqual(t, free.Totals.Cost, best.Totals.Cost, "a start binds nothing")
+}
