@@ -10,7 +10,7 @@ export function paper(m) {
   put(find("paper"), [m.left, document.documentElement.lang, app.whole.role], () => {
     const { blocks, waiting, count } = m.left;
     let n = count.done;
-    const line = (label, ids) => (ids.length ? h("p", {}, h("b", {}, label, ": "), names(m, ids)) : null);
+    const line = (label, ids) => (ids.length ? h("p", {}, h("b", {}, label.replace(/\s*[:：]$/, ""), ": "), names(m, ids)) : null);
     const box = () => h("span", { class: "box" });
     const gap = (text) => h("span", { class: "gap" }, bdi(text));
     const entry = (e) => h("article", {},
