@@ -50,7 +50,12 @@ func watched(t *testing.T, p *Program, interrupt chan<- os.Signal, args ...strin
 	shown := make(chan string, 1)
 	go func() {
 		all := bufio.NewReader(read)
-		seen, err := all.ReadString('%') // up to the gap on the progress line
+		seen, err := "", error(nil)
+		for err == nil && !strings.Contains(seen, "step in so far") {
+			var c byte
+			c, err = all.ReadByte()
+			seen += string(c)
+		}
 		if err == nil {
 			interrupt <- os.Interrupt
 		}
