@@ -10,7 +10,8 @@ export function paper(m) {
   put(find("paper"), [m.left, document.documentElement.lang, app.whole.role], () => {
     const { blocks, waiting, count } = m.left;
     let n = count.done;
-    const line = (label, ids) => (ids.length ? h("p", {}, h("b", {}, label.replace(/\s*[:：]$/, ""), ": "), names(m, ids)) : null);
+    const head = (label) => h("b", {}, label.replace(/\s*[:：]$/, ""), ": ");
+    const line = (label, ids) => (ids.length ? h("p", {}, head(label), names(m, ids)) : null);
     const box = () => h("span", { class: "box" });
     const gap = (text) => h("span", { class: "gap" }, bdi(text));
     const entry = (e) => h("article", {},
