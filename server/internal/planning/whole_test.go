@@ -413,7 +413,11 @@ func TestSheetsKeepTheEvent(t *testing.T) {
 		} else {
 			require.NoError(t, err, "seed %d", seed)
 			kept++
-			keeps(t, e, s)
+			if !slices.ContainsFunc(s.Advice, func(a event.Advice) bool {
+				return slices.Contains([]string{event.CodeHandBreaks, event.CodeRunsOver, event.CodeOverBlock}, a.Code)
+			}) {
+				keeps(t, e, s) // a hand may break wishes and run over, which is told
+			}
 		}
 		if t.Failed() {
 			t.Fatalf("seed %d: %+v", seed, e)
@@ -421,5 +425,5 @@ func TestSheetsKeepTheEvent(t *testing.T) {
 	}
 	assert.Greater(t, planned, 600)
 	assert.Greater(t, kept, 200)
-	assert.Greater(t, refused, 120)
+	assert.Greater(t, refused, 80)
 }
