@@ -73,7 +73,7 @@ func measure(t *testing.T, pdf string) (pages int, smallest float64) {
 func TestFullSet(t *testing.T) {
 	needs.Time(t)
 	print := pdfPrinter(t)
-	for name, most := range map[string]int{"harbour-wedding": 30, "valley-wedding": 47} {
+	for name, most := range map[string]int{"harbour-wedding": 27, "valley-wedding": 45} {
 		e, s := demo(t, name)
 		pages := 0
 		for kind, of := range printed {
