@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// The examples for other languages do what they say against a server, where the program that runs each is there.
+// The examples for other languages do what they say against a server.
 func TestExamples(t *testing.T) {
 	at := serveCommand(t, exec.Command(os.Args[0], "serve", "--listen", "127.0.0.1:0", "--http", "127.0.0.1:0"))
 	defer at.kill(t)
@@ -24,7 +24,7 @@ func TestExamples(t *testing.T) {
 		t.Run(file, func(t *testing.T) {
 			for _, program := range how.needs {
 				if _, err := exec.LookPath(program); err != nil {
-					t.Skip(program + " is not here")
+					missing(t, program+", with which the example is run, is not installed")
 				}
 			}
 			c := exec.CommandContext(t.Context(), how.needs[0], "../../examples/"+file, how.address)

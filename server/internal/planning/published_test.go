@@ -17,9 +17,14 @@ import (
 // is fitted to one of them.
 func TestPublishedDurations(t *testing.T) {
 	for name, want := range map[string]struct{ least, most float64 }{
-		"A1": {0.8 * 25, 1.2 * 25}, "A2": {0.8 * 17, 1.2 * 17}, "A4": {0.8 * 31.5, 1.2 * 31.5}, "B1L": {0.8 * 20, 1.2 * 20},
-		"EL8": {0.8 * 20, 1.2 * 20}, "S43": {0.8 * 30, 1.2 * 30}, "W90": {0.8 * 12.5, 1.2 * 12.5},
-		"NW3": {9, 15}, // "at most"
+		"ten-groups":             {0.8 * 25, 1.2 * 25},
+		"seventeen-combinations": {0.8 * 17, 1.2 * 17},
+		"two-sides":              {0.8 * 31.5, 1.2 * 31.5},
+		"led-circles":            {0.8 * 20, 1.2 * 20},
+		"two-families":           {0.8 * 20, 1.2 * 20},
+		"thirty-small-groups":    {0.8 * 30, 1.2 * 30},
+		"everybody-at-once":      {0.8 * 12.5, 1.2 * 12.5},
+		"three-groups":           {9, 15}, // "at most"
 	} {
 		t.Run(name, func(t *testing.T) {
 			raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "minutes", name+".yaml"))
