@@ -1,0 +1,101 @@
+package planning
+
+import (
+	"encoding/json"
+	"errors"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// A block that nobody has closed goes on; one that was closed takes nothing more.
+func TestReplanGoesOnUntilSomebodyCloses(t *testing.T) {
+	e := gardenList()
+	o := replan(t, e, Today{Now: at(62)})
+	assert.Len(t, order(o), 6)
+	assert.Equal(t, at(60), o.Forecasts[0].Closes.UTC())
+	assert.Empty(t, o.Forecasts[0].Drop, "nothing that is left out would help")
+	assert.Equal(t, o.Forecasts[0].Finish.Sub(at(60)), o.Forecasts[0].Over)
+	for _, id := range order(o)[:3] {
+		assert.Contains(t, []string{"all", "rosa", "couple"}, id, "what must have goes first")
+	}
+
+	o = replan(t, e, Today{Now: at(62), Closed: map[string]bool{"garden": true}})
+	assert.Empty(t, order(o))
+	assert.Equal(t, "The time slots that it could be taken in are over.", owed(t, o, "all").Why.String())
+}
+
+// What is said to be over and when it finishes agree with each other.
+func TestReplanSaysHowFarItIsOver(t *testing.T) {
+	e := gardenList()
+	e.Blocks[0].Closing = event.FirmClosing
+	o := replan(t, e, Today{Now: at(48)})
+	f := o.Forecasts[0]
+	assert.Equal(t, f.Finish.Sub(f.Closes), f.Over)
+	assert.Equal(t, order(o)[5:], f.Drop, "they are on the sheet, last")
+}
+
+// A firm closing is said and holds nothing back. A soft block may run over, and nothing is moved or dropped for that.
+func TestReplanFirmAndSoft(t *testing.T) {
+	e := gardenList()
+	paper := order(replan(t, e, Today{Now: at(49)}))
+	today := Today{Now: at(49), Orders: map[string][]string{"garden": paper}, Told: true}
+	soft := replan(t, e, today)
+	require.Positive(t, soft.Forecasts[0].Over)
+	assert.Equal(t, paper, order(soft))
+	assert.Empty(t, soft.Forecasts[0].Drop)
+	assert.Empty(t, soft.Changes)
+	assert.Positive(t, soft.Sheet.Blocks[0].Overrun)
+
+	e.Blocks[0].Closing = event.FirmClosing
+	firm := replan(t, e, today)
+	assert.ElementsMatch(t, paper, order(firm), "it goes on until somebody closes it")
+	assert.NotEmpty(t, firm.Forecasts[0].Drop)
+	last := firm.Changes[len(firm.Changes)-1].String()
+	assert.Contains(t, last, "garden has to end at 17:00 and is about ")
+}
+
+// Somebody who was to leave and has not left is photographed.
+func TestReplanWhoIsThereStill(t *testing.T) {
+	e := gardenList()
+	e.People[2].PresentUntil = "16:05"
+	o := replan(t, e, Today{Now: at(10)})
+	assert.Len(t, order(o), 6)
+	assert.Equal(t, "Its time is over: take it while everybody is still there.", owed(t, o, "rosa").Why.String())
+
+	o = replan(t, e, Today{Now: at(10), Away: map[string]time.Time{"rosa": {}}})
+	assert.NotContains(t, order(o), "rosa")
+	e.People[3].PresentFrom = "16:30"
+	o = replan(t, e, Today{Now: at(10)})
+	assert.NotContains(t, order(o), "all", "somebody of it is yet to come")
+}
+
+// When planning goes wrong the order in force stays, and says so in numbers.
+func TestReplanFallsBack(t *testing.T) {
+	e := gardenList()
+	e.Groupings[0].After = []string{"couple"}
+	today := Today{Now: at(1), Told: true, Orders: map[string][]string{"garden": {"uncles", "rosa", "others", "parents", "couple"}}, Done: map[string]bool{"others": true}}
+	r, err := newRest(e, today)
+	require.NoError(t, err)
+	r.verify = func(*day.Problem, day.Plan, solver.Cost, day.Lost) error { return errors.New("entry 3 is wrong") }
+	require.NoError(t, r.solve(t.Context(), Options{}))
+	o := r.outlook()
+	assert.Equal(t, []string{"uncles", "rosa", "parents", "couple", "all"}, order(o))
+	require.NotNil(t, o.Fault)
+	assert.Equal(t, "entry 3 is wrong", o.Fault.Cause)
+	p, err := day.New(o.Fault.Spec)
+	require.NoError(t, err)
+	_, found := day.Fix(p, o.Fault.Orders)
+	assert.True(t, found, "it can be searched again")
+	text, err := json.Marshal(o.Fault)
+	require.NoError(t, err)
+	for _, p := range e.People {
+		assert.NotContains(t, string(text), p.Name)
+	}
+}
