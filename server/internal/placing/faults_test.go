@@ -271,9 +271,9 @@ func (c *scene) neighbours() {
 	}
 }
 
-// two people who both stand are in one row; of three the search may still make two.
+// few people who all stand are in one row.
 func (c *scene) few() {
-	if n := len(slices.Concat(c.rows...)); n <= 2 && len(c.rows) > 1 && !slices.ContainsFunc(slices.Concat(c.rows...), func(p event.StandingPlace) bool { return !c.plain(p.Person) && !c.leads(p.Person) }) {
+	if n := len(slices.Concat(c.rows...)); n <= 3 && len(c.rows) > 1 && !slices.ContainsFunc(slices.Concat(c.rows...), func(p event.StandingPlace) bool { return c.sits(p.Person) || !c.plain(p.Person) && !c.leads(p.Person) }) {
 		c.fault("few in rows", "%d people in %d rows", n, len(c.rows))
 	}
 }

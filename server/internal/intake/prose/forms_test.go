@@ -203,3 +203,15 @@ func TestTheYearInARemarkCounts(t *testing.T) {
 	got := Read(effort.New(t.Context(), effort.Most), "Dear Sir,\nPlease find below the photographs for the wedding of Ann and Bo, Sunday 4 October 2026.\n\n1. Ann and Bo with Rosa\n2. Ann and Bo with Jo\n", event.Event{}, today)
 	assert.Equal(t, "2026-10-04", got.Event.Date)
 }
+
+// A need behind several people is not that of whom the day is about.
+func TestTheGuestOfHonourStands(t *testing.T) {
+	got := Read(effort.New(t.Context(), effort.Most), "XV de Ximena - fotos en el altar\n\nXimena con papá y mamá (Arturo y Leticia)\nXimena c/abuelitos paternos (Don Chuy y Doña Mago), sentados pf\n", event.Event{}, time.Time{})
+	var seated []string
+	for _, p := range got.Event.People {
+		if slices.Contains(p.Needs, event.Seat) {
+			seated = append(seated, p.Name)
+		}
+	}
+	assert.Equal(t, []string{"Don Chuy", "Doña Mago"}, seated)
+}

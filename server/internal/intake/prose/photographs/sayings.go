@@ -156,6 +156,9 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		if slices.ContainsFunc(s.Phrases, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
 			of = of[len(of)-1:] // a bracket tells of whom it follows
 		}
+		if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
+			of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
+		}
 		if len(of) == 0 && behind >= 0 && need {
 			of = []int{behind}
 		}
