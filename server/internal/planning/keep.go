@@ -65,6 +65,15 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		if !ok {
 			return a, errNoOrder
 		}
+		if a.early > 0 { // what is new to the order in force had not been in it to go first
+			orders := make([][]solver.GroupingIndex, len(a.orders))
+			for b := range orders {
+				orders[b] = slices.Clone(a.orders[b])
+			}
+			if again, ok := r.build(ctx, p, r.mustFirst(orders)); ok && again.less(a) {
+				a = again
+			}
+		}
 		return a, nil
 	}
 	best, err := keep()

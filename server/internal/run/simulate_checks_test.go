@@ -48,7 +48,7 @@ func (p *played) check(s State, o Plan) {
 		if !f.Closes.IsZero() && f.Over != f.Finish.Sub(f.Closes) {
 			p.wrong("over", "%s finishes at %s, closes at %s and is %s over", f.Block, f.Finish, f.Closes, f.Over)
 		}
-		if f.Over > 5*time.Minute+30*time.Second { // a soft block may run over by 5 minutes
+		if f.Over > p.mayRunOver(s, f)+30*time.Second {
 			p.mustsFirst(s, o, f.Block)
 		}
 	}
@@ -97,6 +97,16 @@ func (p *played) somewhere(s State, id string) bool {
 	return slices.ContainsFunc(p.e.Blocks, func(b event.Block) bool {
 		return !s.Blocks[b.ID].Closed && (len(g.Blocks) == 0 || slices.Contains(g.Blocks, b.ID))
 	})
+}
+
+// mayRunOver is a tenth of a block, at most 5 minutes: none of the castle's is firm.
+func (p *played) mayRunOver(s State, f planning.Forecast) time.Duration {
+	opens := s.Blocks[f.Block].Opens
+	if opens.IsZero() {
+		i := slices.IndexFunc(p.e.Blocks, func(b event.Block) bool { return b.ID == f.Block })
+		opens, _ = p.e.Instant(p.e.Blocks[i].Opens)
+	}
+	return min(5*time.Minute, max(0, f.Closes.Sub(opens))/10)
 }
 
 // mustsFirst: when time is short nothing else stands before what must have and can be now.
