@@ -178,6 +178,24 @@ func TestJSONIsBounded(t *testing.T) {
 	assert.Equal(t, http.StatusMisdirectedRequest, answered(t, asked, "", nil).StatusCode, "under a name that is not ours")
 }
 
+// Whoever is refused is so before anything of the body has come.
+func TestNothingIsReadOfWhoIsRefused(t *testing.T) {
+	r := start(t, Config{}, planning.Plan)
+	address := pages(t, r)
+	defer r.stop(t)
+	never, held := io.Pipe()
+	defer held.Close()
+	ask := func(path, kind string) *http.Response {
+		asked, err := http.NewRequestWithContext(t.Context(), http.MethodPost, address+path, never)
+		require.NoError(t, err)
+		return answered(t, asked, "", http.Header{"Content-Type": {kind}})
+	}
+	st := restStatus(t, ask("/v1/events", "application/json"))
+	assert.Equal(t, "NOTHING_KEPT", refusal(t, client.Explain(st.Err())).Reason)
+	st = webStatus(t, ask("/kinorder.v1.Runs/WatchRun", "application/grpc-web+proto"))
+	assert.Equal(t, "NOTHING_KEPT", refusal(t, client.Explain(st.Err())).Reason)
+}
+
 // What README promises: a file becomes an event, an event a sheet, and a sheet a page, with nothing but HTTP.
 func TestJSONFromAListToASheet(t *testing.T) {
 	r := start(t, Config{}, planning.Plan)

@@ -12,7 +12,6 @@ import (
 
 	"connectrpc.com/connect"
 	"connectrpc.com/vanguard"
-	"connectrpc.com/vanguard/vanguardgrpc"
 	"google.golang.org/grpc"
 	"google.golang.org/protobuf/encoding/protojson"
 
@@ -33,8 +32,14 @@ func CallPaths(calls *grpc.Server) []string {
 // that secrets, limits and errors are those of gRPC.
 func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 	limits := limitsOfJSON(calls)
-	transcoder, err := vanguardgrpc.NewTranscoder(calls,
-		vanguard.WithDefaultServiceOptions(vanguard.WithMaxMessageBufferBytes(maxArriving)),
+	handler := readWhenWanted(calls)
+	var services []*vanguard.Service
+	for name := range calls.GetServiceInfo() {
+		services = append(services, vanguard.NewService(name, handler))
+	}
+	transcoder, err := vanguard.NewTranscoder(services,
+		vanguard.WithDefaultServiceOptions(vanguard.WithTargetCodecs(vanguard.CodecProto), vanguard.WithTargetProtocols(vanguard.ProtocolGRPC),
+			vanguard.WithMaxMessageBufferBytes(maxArriving)),
 		vanguard.WithCodec(func(types vanguard.TypeResolver) vanguard.Codec {
 			return jsonCodec{vanguard.JSONCodec{
 				MarshalOptions:   protojson.MarshalOptions{Resolver: types, EmitDefaultValues: true},
@@ -71,7 +76,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 			defer r.Body.Close() // also when nobody reads it
 		}
 		if kind := r.Header.Get("Content-Type"); r.ProtoMajor == 2 && (kind == "application/grpc" || kind == "application/grpc+proto") {
-			calls.ServeHTTP(w, r)
+			handler.ServeHTTP(w, r)
 			return
 		}
 		transcoder.ServeHTTP(&refusals{ResponseWriter: w, json: strings.HasPrefix(r.URL.Path, "/v1/")}, r)

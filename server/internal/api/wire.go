@@ -206,6 +206,7 @@ func (a *admittedStream) arrive() (frame, error) {
 	arrived := make(chan arrival, 1)
 	go func() {
 		var f frame
+		wantBody(a.Context())
 		err := a.ServerStream.RecvMsg(&f) // ends with the call at the latest
 		arrived <- arrival{f, err}
 	}()

@@ -1,0 +1,82 @@
+package api
+
+import (
+	"context"
+	"io"
+	"net/http"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"google.golang.org/grpc"
+)
+
+// body is that of a call over HTTP. gRPC reads it as soon as the call begins, in a goroutine of its own; here nothing is
+// read before the call is let in and there is room for it. Whoever is refused has sent for nothing, and what is wrong
+// with a body is written when nobody else writes.
+type body struct {
+	io.ReadCloser
+	wanted, over chan struct{}
+	want, end    sync.Once
+	done         atomic.Bool // it has been read to its end
+	out          *http.ResponseController
+}
+
+type bodyKey struct{}
+
+// wantBody lets the body of a call be read, if it is one over HTTP.
+func wantBody(ctx context.Context) {
+	if b, ok := ctx.Value(bodyKey{}).(*body); ok {
+		b.want.Do(func() {
+			_ = b.out.SetReadDeadline(time.Time{})
+			close(b.wanted)
+		})
+	}
+}
+
+// Read implements io.Reader.
+func (b *body) Read(into []byte) (int, error) {
+	select {
+	case <-b.wanted:
+		n, err := b.ReadCloser.Read(into)
+		if err != nil {
+			b.done.Store(true)
+		}
+		return n, err
+	case <-b.over:
+		return 0, io.EOF
+	}
+}
+
+// Close implements io.Closer. It does not wait for what has not come: of a body that nobody wanted the server disposes
+// itself, once the answer is sent.
+func (b *body) Close() error {
+	b.end.Do(func() { close(b.over) })
+	select {
+	case <-b.wanted:
+	default:
+		return nil
+	}
+	if !b.done.Load() {
+		_ = b.out.SetReadDeadline(time.Now()) // whoever reads it still holds it
+	}
+	return b.ReadCloser.Close()
+}
+
+// readWhenWanted serves gRPC over HTTP with bodies that wait.
+func readWhenWanted(calls *grpc.Server) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasPrefix(r.URL.Path, "/grpc.reflection.") { // not one of ours: it reads by itself
+			calls.ServeHTTP(w, r)
+			return
+		}
+		b := &body{ReadCloser: r.Body, wanted: make(chan struct{}), over: make(chan struct{}), out: http.NewResponseController(w)}
+		if r.ContentLength != 0 { // net/http takes what has not come before it sends an answer
+			_ = b.out.SetReadDeadline(time.Now().Add(restTime))
+		}
+		r = r.WithContext(context.WithValue(r.Context(), bodyKey{}, b))
+		r.Body = b
+		calls.ServeHTTP(w, r)
+	})
+}
