@@ -53,7 +53,7 @@ func Arrange(ctx context.Context, p *Problem, o Options) (Plan, error) {
 // it (for few people, whose formations differ little, few less two for each), and the temperatures in
 // thousandths of a point. Found by trying, by the cost after the usual moves.
 var heats = []struct{ share, keep, few, hot, cold int }{
-	{15, 1000, 0, 60_000, 6_000},
+	{15, 1000, 0, 200_000, 6_000},
 	{25, 12, 44, 200_000, 6_000},
 	{60, 2, 18, 200_000, 6_000},
 }
@@ -76,7 +76,9 @@ func climbAll(ctx context.Context, p *Problem, formations []formation, seed uint
 		field = field[:min(max(round.keep, round.few-2*len(p.placed)), len(field))]
 		for _, c := range field {
 			c.reset()
-			c.climb(ctx, moves*round.share/100/len(field), round.hot, round.cold)
+			if c.climb(ctx, moves*round.share/100/len(field), round.hot, round.cold) {
+				break
+			}
 		}
 	}
 	best := field[0]

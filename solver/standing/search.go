@@ -69,14 +69,14 @@ func (c *climber) save() {
 const looks = 200
 
 // climb tries a number of moves while it cools from hot to cold, in thousandths of a point.
-func (c *climber) climb(ctx context.Context, moves, hot, cold int) {
+func (c *climber) climb(ctx context.Context, moves, hot, cold int) (ended bool) {
 	const stages = 40
 	heat := float64(hot)
 	cool := math.Pow(float64(cold)/float64(hot), 1.0/(stages-1))
 	for range stages {
 		for k := range moves / stages {
 			if k%looks == 0 && ctx.Err() != nil {
-				return
+				return true
 			}
 			if c.try() {
 				c.judge(heat)
@@ -86,6 +86,7 @@ func (c *climber) climb(ctx context.Context, moves, hot, cold int) {
 		c.judge(0)
 		heat *= cool
 	}
+	return false
 }
 
 // judge takes the move that was made or takes it back.
