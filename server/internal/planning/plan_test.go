@@ -131,3 +131,17 @@ func TestReasonsDoNotTellWhoIsKeptApart(t *testing.T) {
 		assert.False(t, strings.Contains(s.LeftOut[0].Why.String(), name), s.LeftOut[0].Why.String())
 	}
 }
+
+// Nobody is said to be away when it is the photograph's own time that no block is open at.
+func TestReasonsTellOwnTimesFromPeople(t *testing.T) {
+	e := small()
+	e.Groupings[0].NotAfter = "09:00"
+	s := plan(t, e, Options{})
+	require.Len(t, s.LeftOut, 1)
+	assert.Equal(t, "Its own times are outside every time slot that it could be taken in.", s.LeftOut[0].Why.String())
+	e.Groupings[0].NotAfter = ""
+	e.People[0].PresentUntil = "09:00"
+	s = plan(t, e, Options{})
+	require.NotEmpty(t, s.LeftOut)
+	assert.Contains(t, s.LeftOut[0].Why.String(), "Its people are never there at the same time")
+}

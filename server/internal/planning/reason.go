@@ -17,6 +17,9 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 	if len(pr.spec.Groupings[g].Blocks) == 0 {
 		return pr.tooLarge(photo)
 	}
+	if !pr.inTime(g) {
+		return wording.Say("plan.itsTimesAreInNoBlock")
+	}
 	if !pr.everTogether(g) {
 		return wording.Sentences(wording.Say("plan.itsPeopleAreNeverThereTogether"), pr.remedyWithout(plan, g))
 	}
@@ -51,12 +54,21 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 // everTogether says whether the presence of its people meets a block it may be taken in.
 func (pr *problem) everTogether(g solver.GroupingIndex) bool {
 	w := pr.spec.Groupings[g]
-	if len(w.Windows) == 0 {
-		return true
-	}
-	for _, b := range w.Blocks {
+	return len(w.Windows) == 0 || pr.meet(w.Blocks, w.Windows)
+}
+
+// inTime says whether the times that a grouping itself states meet a block it may be taken in.
+func (pr *problem) inTime(g solver.GroupingIndex) bool {
+	from := pr.event.Groupings[pr.photographs[g].Source]
+	own, err := pr.clock.window(from.NotBefore, from.NotAfter)
+	return err != nil || pr.meet(pr.spec.Groupings[g].Blocks, []solver.Window{own})
+}
+
+// meet says whether one of some windows lies in part in one of some blocks.
+func (pr *problem) meet(blocks []day.BlockIndex, windows []solver.Window) bool {
+	for _, b := range blocks {
 		block := pr.spec.Blocks[b]
-		for _, window := range w.Windows {
+		for _, window := range windows {
 			open, closes := max(window.Open, block.Open), window.Close
 			if block.Close > 0 {
 				closes = min(closes, block.Close)
