@@ -35,7 +35,7 @@ var arrows = map[string][]string{
 	"server/internal/readback": {"server/internal/event", "server/internal/intake", "server/internal/wording"},
 	"server/internal/intake":   {"server/internal/event", "server/internal/wording", "server/internal/check", "server/internal/kin"},
 	"server/internal/outdoors": {"server/internal/event", "solver", "server/internal/wording"},
-	"server/internal/planning": {"server/internal/event", "server/internal/family", "server/internal/kin", "server/internal/outdoors", "solver", "server/internal/wording", "server/internal/check"},
+	"server/internal/planning": {"server/internal/check", "server/internal/event", "server/internal/outdoors", "server/internal/planning/model", "server/internal/wording", "solver"},
 	"server/internal/sheet":    {"server/internal/diagram", "server/internal/event", "server/internal/wording"},
 	"server/internal/diagram":  {"server/internal/event"},
 	"server/internal/placing":  {"server/internal/event", "server/internal/family", "solver", "server/internal/wording", "server/internal/check"},
@@ -66,6 +66,8 @@ var arrows = map[string][]string{
 	"server/internal/web/browsertest": {"server/internal/needs"},
 
 	"server/internal/web/phone": {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/run", "server/internal/store", "server/internal/weigh", "server/internal/wording"},
+
+	"server/internal/planning/model": {"server/internal/event", "server/internal/family", "server/internal/kin", "solver"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }

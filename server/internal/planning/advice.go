@@ -6,6 +6,8 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/wording"
@@ -44,7 +46,7 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 	a.overBlocks(short)
 	a.longIdle(sheet.People)
 	a.longGaps()
-	a.list = append(a.list, outdoors.Advice(s.problem.event, *sheet)...)
+	a.list = append(a.list, outdoors.Advice(s.problem.Event, *sheet)...)
 	a.orderCannotHelp()
 	sheet.Advice = slices.Concat(sheet.Advice, a.list)
 }
@@ -56,7 +58,7 @@ func (a *adviser) add(s event.Severity, code string, subjects []string, k wordin
 // runsOver says which soft blocks run over, and what a plan that ends on time does without.
 func (a *adviser) runsOver() {
 	for b, slots := range a.plan.Blocks {
-		over := a.overrun(a.plan, b)
+		over := a.Overrun(a.plan, b)
 		if over == 0 {
 			continue
 		}
@@ -64,12 +66,12 @@ func (a *adviser) runsOver() {
 		if drop := a.onlyHere(slots); len(drop) > 0 {
 			var titles []wording.Arg
 			for _, g := range drop {
-				titles, subjects = append(titles, wording.Curly(a.photographs[g].Title)), append(subjects, a.photographs[g].ID)
+				titles, subjects = append(titles, wording.Curly(a.Photographs[g].Title)), append(subjects, a.Photographs[g].ID)
 			}
 			remedy = wording.Say("plan.toEndOnTimeLeaveOut", wording.Comma(titles...))
 		}
 		a.list = append(a.list, event.Tell(event.Warning, event.CodeRunsOver, "", subjects, wording.Sentences(
-			wording.Say("plan.runsOver", a.blocks[b].Named(), minutesUp(over), wording.Clock(a.clock.at(a.planned[b]))), remedy)))
+			wording.Say("plan.runsOver", a.Blocks[b].Named(), minutesUp(over), wording.Clock(a.Clock.At(a.Planned[b]))), remedy)))
 	}
 }
 
@@ -92,7 +94,7 @@ func (a *adviser) onlyHere(slots []day.Slot) []solver.GroupingIndex {
 // minute to spare.
 func (a *adviser) overBlocks(ctx context.Context) {
 	whole, complete := a.everythingIn(ctx)
-	for b, block := range a.spec.Blocks {
+	for b, block := range a.Spec.Blocks {
 		slots := whole.Blocks[b]
 		if block.Close == 0 || len(slots) == 0 {
 			continue
@@ -102,8 +104,8 @@ func (a *adviser) overBlocks(ctx context.Context) {
 			a.overBlock(day.BlockIndex(b), slots, complete)
 			continue
 		}
-		spare := a.planned[b] - end
-		if a.event.Fit == event.Safe || spare < 0 || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
+		spare := a.Planned[b] - end
+		if a.Event.Fit == event.Safe || spare < 0 || spare >= littleSpare || len(a.plan.Blocks[b]) == 0 || !complete {
 			continue
 		}
 		left := wording.Say("plan.withoutAMinute")
@@ -112,7 +114,7 @@ func (a *adviser) overBlocks(ctx context.Context) {
 		}
 		a.add(event.Info, event.CodeTightBlock, a.blockIDs(b),
 			"plan.plannedToItsEndToSpare",
-			a.blocks[b].Subject(), left)
+			a.Blocks[b].Subject(), left)
 	}
 }
 
@@ -123,18 +125,18 @@ func (a *adviser) everythingIn(ctx context.Context) (day.Plan, bool) {
 	if len(a.plan.LeftOut) == 0 {
 		return whole, true
 	}
-	open := openEnded(a.spec)
+	open := openEnded(a.Spec)
 	if open == nil {
 		return whole, true
 	}
 	out := slices.Clone(a.plan.LeftOut)
 	slices.SortStableFunc(out, func(g, h solver.GroupingIndex) int {
-		return cmp.Compare(a.spec.Groupings[g].Tier, a.spec.Groupings[h].Tier)
+		return cmp.Compare(a.Spec.Groupings[g].Tier, a.Spec.Groupings[h].Tier)
 	})
 	for _, g := range out {
 		var best day.Plan
 		found := false
-		for _, b := range a.spec.Groupings[g].Blocks {
+		for _, b := range a.Spec.Groupings[g].Blocks {
 			if ctx.Err() != nil {
 				return whole, false
 			}
@@ -153,7 +155,7 @@ func (a *adviser) everythingIn(ctx context.Context) (day.Plan, bool) {
 func (a *adviser) late(plan day.Plan) solver.Seconds {
 	var sum solver.Seconds
 	for b, slots := range plan.Blocks {
-		if closes := a.spec.Blocks[b].Close; closes > 0 && len(slots) > 0 {
+		if closes := a.Spec.Blocks[b].Close; closes > 0 && len(slots) > 0 {
 			sum += max(0, slots[len(slots)-1].Finish-closes)
 		}
 	}
@@ -162,14 +164,14 @@ func (a *adviser) late(plan day.Plan) solver.Seconds {
 
 // overBlock says by how much a block is too short for the slots of everything asked of it.
 func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
-	block, end := a.spec.Blocks[b], a.withReserve(b, slots[len(slots)-1].Finish)
-	block.Close = a.planned[b]
+	block, end := a.Spec.Blocks[b], a.withReserve(b, slots[len(slots)-1].Finish)
+	block.Close = a.Planned[b]
 	subjects := a.blockIDs(int(b))
 	var out [3]int // by tier
 	for _, s := range slots {
 		if slices.Contains(a.plan.LeftOut, s.Grouping) {
-			subjects = append(subjects, a.photographs[s.Grouping].ID)
-			out[a.spec.Groupings[s.Grouping].Tier]++
+			subjects = append(subjects, a.Photographs[s.Grouping].ID)
+			out[a.Spec.Groupings[s.Grouping].Tier]++
 		}
 	}
 	var tiers []wording.Message
@@ -184,19 +186,19 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	}
 	over := minutesUp(end - block.Close)
 	remedy := wording.Say("plan.withMoreAllOfThemWould", over)
-	if at := a.clock.at(end + 59); !complete {
+	if at := a.Clock.At(end + 59); !complete {
 		remedy = wording.Say("plan.wouldHaveToCloseLaterBy")
 	} else if !at.IsZero() && !a.budgeted {
 		remedy = wording.Say("plan.ifItClosedAtAllOf", wording.Clock(at.Truncate(time.Minute)))
 	}
 	a.add(event.Warning, event.CodeOverBlock, subjects,
 		"plan.tooShort",
-		a.blocks[b].Subject(), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
+		a.Blocks[b].Subject(), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
 		wording.Say(wording.KeyGroupingsLeft, out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
 }
 
 func (a *adviser) blockIDs(b int) []string {
-	if id := a.blocks[b].ID; id != "" {
+	if id := a.Blocks[b].ID; id != "" {
 		return []string{id}
 	}
 	return nil
@@ -206,7 +208,7 @@ func (a *adviser) blockIDs(b int) []string {
 func (a *adviser) longIdle(times []event.PersonTimes) {
 	var waits []event.PersonTimes
 	for _, t := range times {
-		if tires(a.person(t.Person)) && t.Idle >= longIdle*time.Second {
+		if model.Tires(a.person(t.Person)) && t.Idle >= longIdle*time.Second {
 			waits = append(waits, t)
 		}
 	}
@@ -225,7 +227,7 @@ func (a *adviser) longIdle(times []event.PersonTimes) {
 		severity = event.Warning
 	}
 	remedy := wording.Say("plan.haveAPlaceToSitOr")
-	if a.event.Emphasis != event.EarlyRelease {
+	if a.Event.Emphasis != event.EarlyRelease {
 		remedy = wording.Say("plan.haveAPlaceToSitOrPlay")
 	}
 	a.add(severity, event.CodeLongIdle, ids, "plan.longWaitsBetweenPhotographs", wording.Few(adviceNames, names), remedy)
@@ -234,11 +236,11 @@ func (a *adviser) longIdle(times []event.PersonTimes) {
 // longGaps tells of elders, children and people with needs who are called to blocks far apart.
 func (a *adviser) longGaps() {
 	type stay struct{ from, until solver.Seconds }
-	stays := make([][]stay, len(a.event.People)) // by person, one for each block
-	for _, b := range a.inOrder(a.plan) {
+	stays := make([][]stay, len(a.Event.People)) // by person, one for each block
+	for _, b := range a.InOrder(a.plan) {
 		here := make(map[solver.PersonIndex]stay)
 		for _, s := range a.plan.Blocks[b] {
-			for _, q := range a.spec.Groupings[s.Grouping].Members {
+			for _, q := range a.Spec.Groupings[s.Grouping].Members {
 				x, seen := here[q]
 				if !seen {
 					x.from = s.Start
@@ -254,15 +256,15 @@ func (a *adviser) longGaps() {
 	var ids []string
 	var names []wording.Message
 	for q, list := range stays {
-		if !tires(a.event.People[q]) {
+		if !model.Tires(a.Event.People[q]) {
 			continue
 		}
 		slices.SortFunc(list, func(x, y stay) int { return cmp.Compare(x.from, y.from) })
 		for k := 1; k < len(list); k++ {
 			if gap := list[k].from - list[k-1].until; gap >= longGap {
-				ids = append(ids, a.event.People[q].ID)
-				names = append(names, wording.Say("plan.doneAtAndCalledAgainAt", a.event.People[q].Named(),
-					wording.Clock(a.clock.at(list[k-1].until)), wording.Clock(a.clock.at(list[k].from))))
+				ids = append(ids, a.Event.People[q].ID)
+				names = append(names, wording.Say("plan.doneAtAndCalledAgainAt", a.Event.People[q].Named(),
+					wording.Clock(a.Clock.At(list[k-1].until)), wording.Clock(a.Clock.At(list[k].from))))
 				break
 			}
 		}
@@ -273,7 +275,7 @@ func (a *adviser) longGaps() {
 	}
 }
 
-func (pr *problem) person(id string) event.Person { return pr.event.People[pr.people[id]] }
+func (pr *problem) person(id string) event.Person { return pr.Event.People[pr.People[id]] }
 
 // minutesDown writes whole minutes, rounded down.
 func minutesDown(s solver.Seconds) wording.Message {

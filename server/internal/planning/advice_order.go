@@ -26,7 +26,7 @@ func (a *adviser) orderCannotHelp() {
 	}
 	var alone []solver.GroupingIndex
 	for _, g := range taken {
-		members := a.spec.Groupings[g].Members
+		members := a.Spec.Groupings[g].Members
 		shares := slices.ContainsFunc(members, func(q solver.PersonIndex) bool { return !core[q] && in[q] > 1 })
 		own := slices.ContainsFunc(members, func(q solver.PersonIndex) bool { return !core[q] })
 		if own && !shares {
@@ -39,11 +39,11 @@ func (a *adviser) orderCannotHelp() {
 	var subjects []string
 	var everywhere []wording.Message
 	for _, g := range alone {
-		subjects = append(subjects, a.photographs[g].ID)
+		subjects = append(subjects, a.Photographs[g].ID)
 	}
-	for q := range a.event.People {
+	for q := range a.Event.People {
 		if core[q] {
-			everywhere = append(everywhere, a.event.People[q].Named())
+			everywhere = append(everywhere, a.Event.People[q].Named())
 		}
 	}
 	shared := wording.Say("plan.nobody")
@@ -66,13 +66,13 @@ func (a *adviser) orderCannotHelp() {
 // census lists the groupings that are taken, but for those of nearly everybody, and says who is in more
 // than half of them and in how many everybody is.
 func (a *adviser) census() (taken []solver.GroupingIndex, core []bool, in []int) {
-	in = make([]int, len(a.event.People))
-	anywhere := make([]bool, len(a.event.People))
+	in = make([]int, len(a.Event.People))
+	anywhere := make([]bool, len(a.Event.People))
 	people := 0
 	for _, slots := range a.plan.Blocks {
 		for _, s := range slots {
 			taken = append(taken, s.Grouping)
-			for _, q := range a.spec.Groupings[s.Grouping].Members {
+			for _, q := range a.Spec.Groupings[s.Grouping].Members {
 				if !anywhere[q] {
 					anywhere[q] = true
 					people++
@@ -82,10 +82,10 @@ func (a *adviser) census() (taken []solver.GroupingIndex, core []bool, in []int)
 	}
 	slices.Sort(taken)
 	taken = slices.DeleteFunc(taken, func(g solver.GroupingIndex) bool {
-		return len(a.spec.Groupings[g].Members)*wholeDenominator >= people*wholeNumerator
+		return len(a.Spec.Groupings[g].Members)*wholeDenominator >= people*wholeNumerator
 	})
 	for _, g := range taken {
-		for _, q := range a.spec.Groupings[g].Members {
+		for _, q := range a.Spec.Groupings[g].Members {
 			in[q]++
 		}
 	}
@@ -99,18 +99,18 @@ func (a *adviser) census() (taken []solver.GroupingIndex, core []bool, in []int)
 // withoutLeader lists the circles of groupings that nobody gathers. One or two people need nobody.
 func (a *adviser) withoutLeader(groupings []solver.GroupingIndex, core []bool) []wording.Message {
 	circles := make(map[string]event.Circle)
-	for _, c := range a.event.Circles {
+	for _, c := range a.Event.Circles {
 		circles[c.ID] = c
 	}
 	var out []wording.Message
 	told := make(map[string]bool)
 	for _, g := range groupings {
-		for _, id := range a.event.Groupings[a.photographs[g].Source].Members {
+		for _, id := range a.Event.Groupings[a.Photographs[g].Source].Members {
 			c, ok := circles[id]
 			if !ok || c.Leader != "" || told[id] {
 				continue
 			}
-			own := slices.DeleteFunc(event.Members(a.event, id), func(m string) bool { return core[a.people[m]] })
+			own := slices.DeleteFunc(event.Members(a.Event, id), func(m string) bool { return core[a.People[m]] })
 			if len(own) > 2 {
 				told[id] = true
 				name := c.Title

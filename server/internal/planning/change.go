@@ -69,7 +69,7 @@ func (r *rest) changes() []wording.Message {
 		}
 	}
 	for _, g := range r.plan.LeftOut {
-		if photo := r.photographs[g]; known[photo.ID] {
+		if photo := r.Photographs[g]; known[photo.ID] {
 			out = append(out, photo.Title)
 		}
 	}
@@ -78,7 +78,7 @@ func (r *rest) changes() []wording.Message {
 	for b, order := range ordersOf(r.plan) {
 		stay, _ := stays(r.was[b], places(order))
 		for _, g := range order {
-			photo := r.photographs[g]
+			photo := r.Photographs[g]
 			switch {
 			case !known[photo.ID]:
 				fresh = append(fresh, photo.Title)

@@ -65,14 +65,14 @@ func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []wording.
 
 // amongMust returns the event with only the groupings that must be taken and the one asked about.
 func (pr *problem) amongMust(g solver.GroupingIndex) (event.Event, string) {
-	e := pr.event
-	source := pr.photographs[g].Source
+	e := pr.Event
+	source := pr.Photographs[g].Source
 	e.Groupings = nil
 	kept := map[string]bool{}
-	for i, w := range pr.event.Groupings {
+	for i, w := range pr.Event.Groupings {
 		if w.Priority == event.Must || i == source {
 			if w.ID == "" {
-				w.ID = pr.photographs[slices.IndexFunc(pr.photographs, func(p event.Photograph) bool { return p.Source == i })].ID
+				w.ID = pr.Photographs[slices.IndexFunc(pr.Photographs, func(p event.Photograph) bool { return p.Source == i })].ID
 			}
 			kept[w.ID] = true
 			e.Groupings = append(e.Groupings, w)
@@ -81,7 +81,7 @@ func (pr *problem) amongMust(g solver.GroupingIndex) (event.Event, string) {
 	for i := range e.Groupings {
 		e.Groupings[i].After = slices.DeleteFunc(slices.Clone(e.Groupings[i].After), func(id string) bool { return !kept[id] })
 	}
-	return e, pr.photographs[g].ID
+	return e, pr.Photographs[g].ID
 }
 
 // fits plans the event without some wishes and says whether the grouping is taken.
@@ -95,7 +95,7 @@ func (pr *problem) fits(ctx context.Context, e event.Event, id string, without [
 	if err != nil {
 		return false
 	}
-	p, err := day.New(variant.spec)
+	p, err := day.New(variant.Spec)
 	if err != nil {
 		return false
 	}
@@ -104,7 +104,7 @@ func (pr *problem) fits(ctx context.Context, e event.Event, id string, without [
 		return false
 	}
 	for _, g := range r.Plan.LeftOut {
-		if variant.photographs[g].ID == id {
+		if variant.Photographs[g].ID == id {
 			return false
 		}
 	}
@@ -199,7 +199,7 @@ func ruleWords(r event.Rule) wording.Key {
 
 func (pr *problem) blockNames(ids []string) wording.Arg {
 	var names []wording.Message
-	for _, b := range pr.blocks {
+	for _, b := range pr.Blocks {
 		if slices.Contains(ids, b.ID) {
 			names = append(names, b.Named())
 		}

@@ -77,8 +77,8 @@ func newFixed(e event.Event, o Options, given []Order) (*search, [][]solver.Grou
 		return nil, nil, err
 	}
 	s.problem.yield(orders)
-	s.problem.spec = s.problem.withoutSoftEnds()
-	if s.day, err = day.New(s.problem.spec); err != nil {
+	s.problem.Spec = s.problem.withoutSoftEnds()
+	if s.day, err = day.New(s.problem.Spec); err != nil {
 		return nil, nil, fmt.Errorf("planning: %w", err)
 	}
 	return s, orders, nil
@@ -92,14 +92,14 @@ func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id st
 	if err != nil {
 		return event.CallSheet{}, err
 	}
-	g, known := s.problem.photograph(id)
+	g, known := s.problem.Photograph(id)
 	base, ok := day.Fix(s.day, orders)
 	if !known || !ok {
-		return Fixed(e, o, append(given, Order{Block: s.problem.blocks[0].ID, Photographs: []string{id}}))
+		return Fixed(e, o, append(given, Order{Block: s.problem.Blocks[0].ID, Photographs: []string{id}}))
 	}
 	var best []Order
 	var cost int64
-	for _, b := range s.problem.spec.Groupings[g].Blocks {
+	for _, b := range s.problem.Spec.Groupings[g].Blocks {
 		plan, fits := day.Insert(s.day, base.Plan, g, b)
 		if !fits {
 			continue
@@ -112,7 +112,7 @@ func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id st
 	if best == nil {
 		short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 		defer cancel()
-		return event.CallSheet{}, event.Infeasible([]string{id}, s.problem.reason(short, base.Plan, g, openEnded(s.problem.spec)))
+		return event.CallSheet{}, event.Infeasible([]string{id}, s.problem.reason(short, base.Plan, g, openEnded(s.problem.Spec)))
 	}
 	return Fixed(e, o, best)
 }
@@ -121,9 +121,9 @@ func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id st
 func (pr *problem) orders(plan day.Plan) []Order {
 	var out []Order
 	for b, slots := range plan.Blocks {
-		o := Order{Block: pr.blocks[b].ID}
+		o := Order{Block: pr.Blocks[b].ID}
 		for _, s := range slots {
-			o.Photographs = append(o.Photographs, pr.photographs[s.Grouping].ID)
+			o.Photographs = append(o.Photographs, pr.Photographs[s.Grouping].ID)
 		}
 		out = append(out, o)
 	}
@@ -135,7 +135,7 @@ func (pr *problem) everybodyOnce(plan day.Plan) int {
 	seen := map[solver.PersonIndex]bool{}
 	for _, slots := range plan.Blocks {
 		for _, s := range slots {
-			for _, q := range pr.spec.Groupings[s.Grouping].Members {
+			for _, q := range pr.Spec.Groupings[s.Grouping].Members {
 				seen[q] = true
 			}
 		}
@@ -145,21 +145,21 @@ func (pr *problem) everybodyOnce(plan day.Plan) int {
 
 // readOrders turns ids into indices, block by block.
 func (pr *problem) readOrders(given []Order) ([][]solver.GroupingIndex, error) {
-	out := make([][]solver.GroupingIndex, len(pr.blocks))
+	out := make([][]solver.GroupingIndex, len(pr.Blocks))
 	seen := map[string]bool{}
 	var faults []event.Advice
 	fault := func(field, code, text string) {
 		faults = append(faults, event.Advice{Code: code, Severity: event.Error, Field: field, Message: wording.Said(text)})
 	}
 	for i, o := range given {
-		b := slices.IndexFunc(pr.blocks, func(b event.Block) bool { return b.ID == o.Block })
+		b := slices.IndexFunc(pr.Blocks, func(b event.Block) bool { return b.ID == o.Block })
 		if b < 0 {
 			fault(fmt.Sprintf("orders[%d].block", i), event.CodeUnknownID, "The order is for a block that the event does not have.")
 			continue
 		}
 		for k, id := range o.Photographs {
 			field := fmt.Sprintf("orders[%d].photographs[%d]", i, k)
-			g, known := pr.photograph(id)
+			g, known := pr.Photograph(id)
 			switch {
 			case !known:
 				fault(field, event.CodeUnknownID, "The order holds a photograph that the event does not have.")
@@ -175,9 +175,4 @@ func (pr *problem) readOrders(given []Order) ([][]solver.GroupingIndex, error) {
 		return nil, &event.InvalidError{Faults: faults}
 	}
 	return out, nil
-}
-
-func (pr *problem) photograph(id string) (solver.GroupingIndex, bool) {
-	g := slices.IndexFunc(pr.photographs, func(p event.Photograph) bool { return p.ID == id })
-	return solver.GroupingIndex(g), g >= 0
 }

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 	"kinorder.example/solver/pace"
@@ -45,7 +47,7 @@ type ratio struct {
 // day, n slots say n/(n + σ²/τ²) of the truth and the model the rest: the mean of normal errors given
 // n observations. What the n slots leave open of τ² is the same share of the model's.
 func (r *rest) pace() ratio {
-	spread := spread(r.event)
+	spread := model.Spread(r.Event)
 	var took, model float64
 	n := 0
 	for i, s := range r.today.Slots {
@@ -91,7 +93,7 @@ func (r *rest) frameBefore(block string, at time.Time) []solver.PersonIndex {
 	for _, s := range slices.Backward(r.today.Slots) {
 		if s.Block == block && !s.Finished.After(at) {
 			if g := r.index(s.Grouping); g >= 0 && at.Sub(s.Finished) < standing {
-				return r.spec.Groupings[g].Members
+				return r.Spec.Groupings[g].Members
 			}
 			return nil
 		}
@@ -102,19 +104,19 @@ func (r *rest) frameBefore(block string, at time.Time) []solver.PersonIndex {
 // modelSeconds is the slot of a photograph after a frame, by the minutes model as it stands in the
 // spec.
 func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) solver.Seconds {
-	w, t := r.spec.Groupings[g], r.spec.Timing
+	w, t := r.Spec.Groupings[g], r.Spec.Timing
 	if w.Fixed > 0 {
 		return w.Fixed
 	}
-	in, called, slowest := without(w.Members, frame), w.Guests, solver.Seconds(0)
+	in, called, slowest := model.Without(w.Members, frame), w.Guests, solver.Seconds(0)
 	for _, q := range in {
-		slowest = max(slowest, r.spec.People[q].Slow)
-		if !r.spec.People[q].Led {
+		slowest = max(slowest, r.Spec.People[q].Slow)
+		if !r.Spec.People[q].Led {
 			called++
 		}
 	}
 	n := len(in) + w.Guests
-	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(without(frame, w.Members))) + slowest + w.Shoot +
+	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(model.Without(frame, w.Members))) + slowest + w.Shoot +
 		t.Arrange[min(n, len(t.Arrange)-1)] + t.Gather[min(called, len(t.Gather)-1)]
 	if len(in) == len(w.Members) {
 		s += t.Fresh
@@ -125,25 +127,25 @@ func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) 
 // forecast says when a block ends; false when nothing is left to do in it.
 func (r *rest) forecast(b int) (Forecast, bool) {
 	slots := r.plan.Blocks[b]
-	f := Forecast{Block: r.blocks[b].ID, Pace: r.ratio.factor, Timed: r.ratio.slots}
+	f := Forecast{Block: r.Blocks[b].ID, Pace: r.ratio.factor, Timed: r.ratio.slots}
 	if len(slots) == 0 {
 		return f, false
 	}
 	begin := slots[0].Begin
 	likely := float64(slots[len(slots)-1].Finish - begin)
 	safe := likely
-	if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: spread(r.event).Own, Day: r.ratio.day}, question(r.event)); err == nil {
+	if times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: model.Spread(r.Event).Own, Day: r.ratio.day}, model.Question(r.Event)); err == nil {
 		likely, safe = times[len(times)-1].LikelyFinish, times[len(times)-1].SafeFinish
 	}
-	start := r.clock.at(begin)
+	start := r.Clock.At(begin)
 	f.Finish = start.Add(time.Duration(likely) * time.Second)
 	f.Safe = start.Add(time.Duration(safe) * time.Second)
 	if closes := r.closes(b); !closes.IsZero() {
 		f.Closes = closes
 		f.Over = f.Finish.Sub(closes)
 		for _, s := range slots {
-			if at := r.clock.at(s.Finish - r.give[b]); r.today.Now.Before(closes) && at.After(closes) {
-				f.Drop = append(f.Drop, r.photographs[s.Grouping].ID)
+			if at := r.Clock.At(s.Finish - r.Give[b]); r.today.Now.Before(closes) && at.After(closes) {
+				f.Drop = append(f.Drop, r.Photographs[s.Grouping].ID)
 			}
 		}
 	}
@@ -152,8 +154,8 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 
 // closes is when the event has a block end.
 func (r *rest) closes(b int) time.Time {
-	at, err := r.event.Instant(r.blocks[b].Closes)
-	if r.blocks[b].Closes == "" || err != nil {
+	at, err := r.Event.Instant(r.Blocks[b].Closes)
+	if r.Blocks[b].Closes == "" || err != nil {
 		return time.Time{}
 	}
 	return at

@@ -27,23 +27,23 @@ func HandPlaces(orders []Order, locked []string) []event.HandPlace {
 // last. Wishes that the order breaks no longer hold.
 func (pr *problem) addHand() {
 	pr.byHand = map[solver.GroupingIndex]bool{}
-	for _, id := range pr.event.LeftOut {
-		for _, g := range pr.named(id) {
+	for _, id := range pr.Event.LeftOut {
+		for _, g := range pr.Named(id) {
 			pr.byHand[g] = true
-			pr.spec.Groupings[g].Blocks = nil
+			pr.Spec.Groupings[g].Blocks = nil
 		}
 	}
-	if len(pr.event.Order) == 0 {
+	if len(pr.Event.Order) == 0 {
 		return
 	}
-	orders := make([][]solver.GroupingIndex, len(pr.blocks))
+	orders := make([][]solver.GroupingIndex, len(pr.Blocks))
 	locked, placed := map[solver.GroupingIndex]bool{}, map[solver.GroupingIndex]bool{}
 	b := 0
-	for _, p := range pr.event.Order {
-		if at := slices.IndexFunc(pr.blocks, func(x event.Block) bool { return x.ID == p.Block }); p.Block != "" && at >= 0 {
+	for _, p := range pr.Event.Order {
+		if at := slices.IndexFunc(pr.Blocks, func(x event.Block) bool { return x.ID == p.Block }); p.Block != "" && at >= 0 {
 			b = at
 		}
-		for _, g := range pr.named(p.Grouping) {
+		for _, g := range pr.Named(p.Grouping) {
 			if !pr.byHand[g] && !placed[g] {
 				orders[b] = append(orders[b], g)
 				placed[g], locked[g] = true, p.Locked
@@ -57,33 +57,19 @@ func (pr *problem) addHand() {
 	pr.handMade = orders
 }
 
-// named are the photographs with an id, or those of the grouping that has it. Who is not there may leave none.
-func (pr *problem) named(id string) []solver.GroupingIndex {
-	if g, known := pr.photograph(id); known {
-		return []solver.GroupingIndex{g}
-	}
-	var out []solver.GroupingIndex
-	for g, photo := range pr.photographs {
-		if event.GroupingID(&pr.event, photo.Source) == id {
-			out = append(out, solver.GroupingIndex(g))
-		}
-	}
-	return out
-}
-
 // lock ties what stands between two locked photographs to both; the rest follows from that.
 func (pr *problem) lock(b day.BlockIndex, order []solver.GroupingIndex, locked map[solver.GroupingIndex]bool) {
 	last := -1 // place of the locked photograph before
 	for k, g := range order {
 		if locked[g] {
 			for _, before := range order[last+1 : k] {
-				pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{before, g})
+				pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{before, g})
 			}
-			pr.spec.Groupings[g].Blocks = []day.BlockIndex{b}
-			pr.spec.Groupings[g].Keep = true
+			pr.Spec.Groupings[g].Blocks = []day.BlockIndex{b}
+			pr.Spec.Groupings[g].Keep = true
 		}
 		if last >= 0 {
-			pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{order[last], g})
+			pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{order[last], g})
 		}
 		if locked[g] {
 			last = k
@@ -105,7 +91,7 @@ func (pr *problem) yield(orders [][]solver.GroupingIndex) {
 	for b, order := range orders {
 		var unpinned []solver.GroupingIndex
 		for k, g := range order {
-			w := &pr.spec.Groupings[g]
+			w := &pr.Spec.Groupings[g]
 			if say(pr.misplaced(g, b)) {
 				w.Blocks = append(slices.Clone(w.Blocks), day.BlockIndex(b))
 			}
@@ -118,13 +104,13 @@ func (pr *problem) yield(orders [][]solver.GroupingIndex) {
 			}
 		}
 		for _, g := range unpinned {
-			pr.spec.Groupings[g].Pin = solver.PinNone
+			pr.Spec.Groupings[g].Pin = solver.PinNone
 		}
-		pr.spec.Ranks = slices.DeleteFunc(slices.Clone(pr.spec.Ranks), func(pair [2]solver.GroupingIndex) bool {
+		pr.Spec.Ranks = slices.DeleteFunc(slices.Clone(pr.Spec.Ranks), func(pair [2]solver.GroupingIndex) bool {
 			first, second := slices.Index(order, pair[0]), slices.Index(order, pair[1])
 			return second >= 0 && first > second && say(pr.clashOf("plan.ruleOnWhoGoesFirstPuts", pair[0], pair[1]))
 		})
-		pr.spec.Together = slices.DeleteFunc(slices.Clone(pr.spec.Together), func(set []solver.GroupingIndex) bool {
+		pr.Spec.Together = slices.DeleteFunc(slices.Clone(pr.Spec.Together), func(set []solver.GroupingIndex) bool {
 			return say(pr.brokenUp(order, set))
 		})
 	}
@@ -136,7 +122,7 @@ func (pr *problem) turns(orders [][]solver.GroupingIndex) map[solver.GroupingInd
 	for b := range orders {
 		blocks = append(blocks, b)
 	}
-	slices.SortStableFunc(blocks, func(a, b int) int { return int(pr.spec.Blocks[a].Open - pr.spec.Blocks[b].Open) })
+	slices.SortStableFunc(blocks, func(a, b int) int { return int(pr.Spec.Blocks[a].Open - pr.Spec.Blocks[b].Open) })
 	out := map[solver.GroupingIndex]int{}
 	for _, b := range blocks {
 		for _, g := range orders[b] {
@@ -147,12 +133,12 @@ func (pr *problem) turns(orders [][]solver.GroupingIndex) map[solver.GroupingInd
 }
 
 // firmEnd says that a block must not run over, whoever wants it to.
-func (pr *problem) firmEnd(b int) bool { return pr.planned[b] > 0 && pr.firm[b] }
+func (pr *problem) firmEnd(b int) bool { return pr.Planned[b] > 0 && pr.Firm[b] }
 
 // withoutSoftEnds is the day with firm closings only.
 func (pr *problem) withoutSoftEnds() day.Spec {
-	spec := pr.spec
-	spec.Blocks = slices.Clone(pr.spec.Blocks)
+	spec := pr.Spec
+	spec.Blocks = slices.Clone(pr.Spec.Blocks)
 	for b := range spec.Blocks {
 		if !pr.firmEnd(b) {
 			spec.Blocks[b].Close = 0
@@ -171,19 +157,19 @@ func (s *search) aroundHand(deadline context.Context) (day.Result, error) {
 	}
 	if by, ok := day.Fix(open, pr.handMade); ok {
 		leaves := s.leavesOut(by.Plan)
-		for b := range pr.give {
-			switch over := pr.overrun(by.Plan, b); {
+		for b := range pr.Give {
+			switch over := pr.Overrun(by.Plan, b); {
 			case pr.firmEnd(b):
 			case leaves:
-				pr.give[b] = max(pr.give[b], over)
+				pr.Give[b] = max(pr.Give[b], over)
 			default:
-				pr.give[b] = over
+				pr.Give[b] = over
 			}
 		}
 	}
-	onTime := pr.spec
-	if pr.giveWay() {
-		if s.day, err = day.New(pr.spec); err != nil {
+	onTime := pr.Spec
+	if pr.GiveWay() {
+		if s.day, err = day.New(pr.Spec); err != nil {
 			return day.Result{}, fmt.Errorf("planning: %w", err)
 		}
 	}
@@ -191,8 +177,8 @@ func (s *search) aroundHand(deadline context.Context) (day.Result, error) {
 	if err != nil || result.Status != day.Found {
 		return result, err
 	}
-	for b := range pr.blocks {
-		if pr.overrun(result.Plan, b) > 0 {
+	for b := range pr.Blocks {
+		if pr.Overrun(result.Plan, b) > 0 {
 			return result, s.searchOnTime(deadline, onTime)
 		}
 	}

@@ -38,9 +38,9 @@ func TestPlanIsNeverWorseThanTheHand(t *testing.T) {
 		if by.Lost == got.Lost {
 			same++
 			assert.LessOrEqual(t, got.Total, by.Total)
-			assert.LessOrEqual(t, s.problem.overrun(got.Plan, 0), s.problem.give[0])
+			assert.LessOrEqual(t, s.problem.Overrun(got.Plan, 0), s.problem.Give[0])
 		}
-		if s.problem.overrun(got.Plan, 0) > 0 {
+		if s.problem.Overrun(got.Plan, 0) > 0 {
 			over++
 			assert.NotNil(t, s.onTime, "what to leave out to end on time is known")
 		}

@@ -48,16 +48,16 @@ func (a arranged) less(b arranged) bool {
 // kept arranges the rest by the order in force: what is new to it goes where it costs least, and what must be
 // taken goes first where time is short.
 func (r *rest) kept(ctx context.Context) (arranged, error) {
-	whole, told := r.spec, slices.Clone(r.next)
+	whole, told := r.Spec, slices.Clone(r.next)
 	r.ready = told
-	r.hurry, r.urgent, r.was = make([]bool, len(r.blocks)), r.urgency(), r.inForce(nil)
-	for b := range r.blocks {
+	r.hurry, r.urgent, r.was = make([]bool, len(r.Blocks)), r.urgency(), r.inForce(nil)
+	for b := range r.Blocks {
 		r.closings = append(r.closings, r.closing(b))
 	}
 	keep := func() (arranged, error) {
-		r.spec = whole
-		r.spec.Blocks = r.prefixes()
-		p, err := day.New(r.spec)
+		r.Spec = whole
+		r.Spec.Blocks = r.prefixes()
+		p, err := day.New(r.Spec)
 		if err != nil {
 			return arranged{}, err
 		}
@@ -120,7 +120,7 @@ func (r *rest) forget(which func(b int, g solver.GroupingIndex) bool) bool {
 
 // mustFollow says that a block has something left that must be taken and is not being taken.
 func (r *rest) mustFollow(b int) bool {
-	for g, w := range r.spec.Groupings {
+	for g, w := range r.Spec.Groupings {
 		if r.urgent[g] == 0 && solver.GroupingIndex(g) != r.current[b] && slices.Contains(w.Blocks, day.BlockIndex(b)) {
 			return true
 		}
@@ -131,21 +131,21 @@ func (r *rest) mustFollow(b int) bool {
 // inForce is the order of the plan in force as far as it is left, behind what is being taken and what comes
 // next in each block; next is nil for none.
 func (r *rest) inForce(next []solver.GroupingIndex) [][]solver.GroupingIndex {
-	out := make([][]solver.GroupingIndex, len(r.blocks))
+	out := make([][]solver.GroupingIndex, len(r.Blocks))
 	placed := map[solver.GroupingIndex]bool{}
 	put := func(b int, g solver.GroupingIndex) {
-		if g >= 0 && !placed[g] && slices.Contains(r.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
+		if g >= 0 && !placed[g] && slices.Contains(r.Spec.Groupings[g].Blocks, day.BlockIndex(b)) {
 			placed[g] = true
 			out[b] = append(out[b], g)
 		}
 	}
-	for b := range r.blocks {
+	for b := range r.Blocks {
 		put(b, r.current[b])
 		if next != nil {
 			put(b, next[b])
 		}
 	}
-	for b, block := range r.blocks {
+	for b, block := range r.Blocks {
 		for _, id := range r.today.Orders[block.ID] {
 			put(b, r.index(id))
 		}
@@ -159,9 +159,9 @@ func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.Groupi
 	if a, ok := r.arrange(p, want); ok && len(a.result.Plan.LeftOut) == 0 {
 		return a, true
 	}
-	orders := make([][]solver.GroupingIndex, len(r.blocks))
+	orders := make([][]solver.GroupingIndex, len(r.Blocks))
 	for b := range orders {
-		orders[b] = slices.Clone(r.spec.Blocks[b].Prefix)
+		orders[b] = slices.Clone(r.Spec.Blocks[b].Prefix)
 	}
 	a, ok := r.arrange(p, orders)
 	if !ok {
@@ -187,7 +187,7 @@ func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.Groupi
 			}
 		}
 	}
-	for g := range r.spec.Groupings {
+	for g := range r.Spec.Groupings {
 		if !placed[solver.GroupingIndex(g)] {
 			rest = append(rest, solver.GroupingIndex(g))
 		}
@@ -202,19 +202,19 @@ func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.Groupi
 
 // follows says that a photograph comes after one that has no place yet.
 func (r *rest) follows(g solver.GroupingIndex, placed map[solver.GroupingIndex]bool) bool {
-	return slices.ContainsFunc(r.spec.Groupings[g].After, func(h solver.GroupingIndex) bool { return !placed[h] })
+	return slices.ContainsFunc(r.Spec.Groupings[g].After, func(h solver.GroupingIndex) bool { return !placed[h] })
 }
 
 // insertion is the sequence in which photographs get a place: by tier, and each behind those that it comes after.
 func (r *rest) insertion(rest []solver.GroupingIndex) []solver.GroupingIndex {
-	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.spec.Groupings[g].Tier - r.spec.Groupings[h].Tier })
+	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.Spec.Groupings[g].Tier - r.Spec.Groupings[h].Tier })
 	var out []solver.GroupingIndex
 	var add func(g solver.GroupingIndex)
 	add = func(g solver.GroupingIndex) {
 		if slices.Contains(out, g) {
 			return
 		}
-		for _, h := range r.spec.Groupings[g].After {
+		for _, h := range r.Spec.Groupings[g].After {
 			if slices.Contains(rest, h) {
 				add(h)
 			}
@@ -229,8 +229,8 @@ func (r *rest) insertion(rest []solver.GroupingIndex) []solver.GroupingIndex {
 
 // insert puts a photograph where the day costs least with it. When time is up it goes to an end.
 func (r *rest) insert(ctx context.Context, p *day.Problem, orders [][]solver.GroupingIndex, g solver.GroupingIndex) (best arranged, found bool) {
-	for _, b := range r.spec.Groupings[g].Blocks {
-		for at := len(orders[b]); at >= len(r.spec.Blocks[b].Prefix); at-- {
+	for _, b := range r.Spec.Groupings[g].Blocks {
+		for at := len(orders[b]); at >= len(r.Spec.Blocks[b].Prefix); at-- {
 			next := slices.Clone(orders)
 			next[b] = slices.Insert(slices.Clone(orders[b]), at, g)
 			if a, ok := r.arrange(p, next); ok && (!found || a.less(best)) {
@@ -259,10 +259,10 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 		}
 		for k, s := range slots {
 			if closes > 0 && s.Finish > closes {
-				late += lateWeight[r.spec.Groupings[s.Grouping].Tier]
+				late += lateWeight[r.Spec.Groupings[s.Grouping].Tier]
 			}
 			switch {
-			case !r.hurry[b] || k < len(r.spec.Blocks[b].Prefix):
+			case !r.hurry[b] || k < len(r.Spec.Blocks[b].Prefix):
 			case r.urgent[s.Grouping] == 0:
 				a.early += waiting
 			default:
@@ -270,7 +270,7 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 			}
 		}
 	}
-	a.cost = result.Cost.Release + result.Cost.Idle + r.spec.StepWeight*(result.Cost.StepIns+late+r.moved(a.orders))
+	a.cost = result.Cost.Release + result.Cost.Idle + r.Spec.StepWeight*(result.Cost.StepIns+late+r.moved(a.orders))
 	return a, true
 }
 
@@ -305,7 +305,7 @@ func (r *rest) liftOver(spec *day.Spec, a arranged) bool {
 
 // yetToCome says that somebody is expected and cannot be there yet.
 func (r *rest) yetToCome(q solver.PersonIndex) bool {
-	there, err := r.presence(r.event.People[q])
+	there, err := r.Presence(r.Event.People[q])
 	here := func(x solver.Window) bool { return x.Open <= r.now && r.now < x.Close }
 	ahead := func(x solver.Window) bool { return x.Open > r.now }
 	return err == nil && !slices.ContainsFunc(there, here) && slices.ContainsFunc(there, ahead)
@@ -314,13 +314,13 @@ func (r *rest) yetToCome(q solver.PersonIndex) bool {
 // plain arranges the order in force without any wish: it exists whatever went wrong.
 func (r *rest) plain() (arranged, error) {
 	spec := day.Spec{
-		People: r.spec.People, Blocks: slices.Clone(r.spec.Blocks), Walk: r.spec.Walk,
-		Timing: r.spec.Timing, Emphasis: r.spec.Emphasis, StepWeight: r.spec.StepWeight,
+		People: r.Spec.People, Blocks: slices.Clone(r.Spec.Blocks), Walk: r.Spec.Walk,
+		Timing: r.Spec.Timing, Emphasis: r.Spec.Emphasis, StepWeight: r.Spec.StepWeight,
 	}
 	for b := range spec.Blocks {
 		spec.Blocks[b].Prefix, spec.Blocks[b].Close = nil, 0
 	}
-	for _, w := range r.spec.Groupings {
+	for _, w := range r.Spec.Groupings {
 		w.Windows, w.After, w.Pin, w.From, w.Near = nil, nil, solver.PinNone, nil, nil
 		spec.Groupings = append(spec.Groupings, w)
 	}
@@ -328,7 +328,7 @@ func (r *rest) plain() (arranged, error) {
 	if err != nil {
 		return arranged{}, err
 	}
-	r.spec = spec
+	r.Spec = spec
 	orders := r.inForce(r.next)
 	for g, w := range spec.Groupings {
 		at := solver.GroupingIndex(g)

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
@@ -32,9 +34,10 @@ type PastDay struct {
 
 // usualPace is the minutes model as package pace has it.
 func usualPace() pace.Parameters {
+	m := model.NewMinutes(event.Pace{})
 	return pace.Parameters{
-		Settle: defaultSettle, PerStepIn: defaultPerStepIn, PerStepOut: defaultPerStepOut, Fresh: defaultFresh,
-		PerFrame: defaultPerFrame, Arrange: 1, Slow: 1, Gather: 1,
+		Settle: float64(m.Settle), PerStepIn: float64(m.PerStepIn), PerStepOut: float64(m.PerStepOut), Fresh: float64(m.Fresh),
+		PerFrame: float64(m.PerFrame), Arrange: 1, Slow: 1, Gather: 1,
 	}
 }
 
@@ -134,14 +137,14 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 	}
 	photographs = slices.DeleteFunc(photographs, func(p event.Photograph) bool { return len(p.Members) == 0 })
 	// Wishes about times and order do not matter to what was taken.
-	pr, err := newProblemOf(e, photographs, nil, Options{})
+	pr, err := model.Of(e, photographs, nil, 0)
 	if err != nil {
 		return nil, 0, err
 	}
 	var out []pace.Observed
 	aside, before := 0, previous(d.Slots)
 	for i, s := range d.Slots {
-		o, ok := pr.observed(d.Slots, before, i)
+		o, ok := observed(pr, d.Slots, before, i)
 		if !ok {
 			continue
 		}
@@ -184,36 +187,36 @@ func previous(slots []Timed) []int {
 
 // observed says what the minutes model has to know of a slot; false when its time says nothing about
 // the pace.
-func (pr *problem) observed(slots []Timed, before []int, i int) (pace.Observed, bool) {
-	g, known := pr.photograph(slots[i].Grouping)
+func observed(pr *model.Problem, slots []Timed, before []int, i int) (pace.Observed, bool) {
+	g, known := pr.Photograph(slots[i].Grouping)
 	from := begun(slots, before, i)
 	b := before[i]
 	// Nobody can tell whether the greetings are in the first of a block.
-	if !known || from.IsZero() || b < 0 || pr.spec.Groupings[g].Fixed > 0 {
+	if !known || from.IsZero() || b < 0 || pr.Spec.Groupings[g].Fixed > 0 {
 		return pace.Observed{}, false
 	}
 	var frame []solver.PersonIndex
 	if from.Sub(slots[b].Finished) < standing {
-		if h, known := pr.photograph(slots[b].Grouping); known {
-			frame = pr.spec.Groupings[h].Members
+		if h, known := pr.Photograph(slots[b].Grouping); known {
+			frame = pr.Spec.Groupings[h].Members
 		}
 	}
-	usual := newMinutesModel(event.Pace{Calling: pr.event.Pace.Calling})
-	members := pr.spec.Groupings[g].Members
-	in := without(members, frame)
-	guests := pr.spec.Groupings[g].Guests
+	usual := model.NewMinutes(event.Pace{Calling: pr.Event.Pace.Calling})
+	members := pr.Spec.Groupings[g].Members
+	in := model.Without(members, frame)
+	guests := pr.Spec.Groupings[g].Guests
 	called := guests
 	o := pace.Observed{
-		In: len(in) + guests, Out: len(without(frame, members)), Frames: pr.frames[g], Fresh: len(in) == len(members),
-		Arrange: float64(usual.arrangeSeconds(len(in) + guests)),
+		In: len(in) + guests, Out: len(model.Without(frame, members)), Frames: pr.Frames[g], Fresh: len(in) == len(members),
+		Arrange: float64(usual.ArrangeSeconds(len(in) + guests)),
 	}
 	for _, q := range in {
-		o.Slow = max(o.Slow, float64(usual.slow(pr.event.People[q])))
-		if !pr.spec.People[q].Led {
+		o.Slow = max(o.Slow, float64(usual.Slow(pr.Event.People[q])))
+		if !pr.Spec.People[q].Led {
 			called++
 		}
 	}
-	o.Gather = usual.gatherSeconds(called)
+	o.Gather = usual.GatherSeconds(called)
 	return o, true
 }
 
@@ -221,15 +224,17 @@ func (pr *problem) observed(slots []Timed, before []int, i int) (pace.Observed, 
 // walking in goes into the table for placing newcomers, where it is not lost.
 func written(p pace.Parameters) event.Pace {
 	whole := func(v float64) *int { n := min(maxSeconds, max(0, int(math.Round(v)))); return &n }
+	usual := model.NewMinutes(event.Pace{})
+	times := func(share float64, usual int) *int { return whole(share * float64(usual)) }
 	in := math.Floor(p.PerStepIn)
 	out := event.Pace{
 		SettleSeconds: whole(p.Settle), PerStepInSeconds: whole(in), PerStepOutSeconds: whole(p.PerStepOut),
 		FreshSeconds: whole(p.Fresh), PerFrameSeconds: whole(p.PerFrame),
-		ElderSeconds: whole(p.Slow * defaultElder), ChildSeconds: whole(p.Slow * defaultChild),
-		InfantSeconds: whole(p.Slow * defaultInfant), WheelchairSeconds: whole(p.Slow * defaultWheelchair),
-		FetchSeconds: whole(p.Gather * defaultFetch),
+		ElderSeconds: times(p.Slow, usual.Elder), ChildSeconds: times(p.Slow, usual.Child),
+		InfantSeconds: times(p.Slow, usual.Infant), WheelchairSeconds: times(p.Slow, usual.Wheelchair),
+		FetchSeconds: times(p.Gather, usual.Fetch),
 	}
-	for _, point := range defaultArrange {
+	for _, point := range usual.Arrange {
 		seconds := p.Arrange*float64(point.Seconds) + (p.PerStepIn-in)*float64(point.Newcomers)
 		out.Arrange = append(out.Arrange, event.ArrangePoint{Newcomers: point.Newcomers, Seconds: *whole(seconds)})
 	}
@@ -241,10 +246,10 @@ const maxSeconds = 3600
 
 // byPace is what an event with fitted parameters, rounded as they are written, says of a slot.
 func byPace(p pace.Parameters, o pace.Observed) float64 {
-	m := newMinutesModel(written(p))
-	sum := m.settle + m.perStepIn*o.In + m.perStepOut*o.Out + m.perFrame*o.Frames + m.arrangeSeconds(o.In)
+	m := model.NewMinutes(written(p))
+	sum := m.Settle + m.PerStepIn*o.In + m.PerStepOut*o.Out + m.PerFrame*o.Frames + m.ArrangeSeconds(o.In)
 	if o.Fresh {
-		sum += m.fresh
+		sum += m.Fresh
 	}
 	return float64(sum) + math.Round(p.Slow*o.Slow) + math.Round(p.Gather*o.Gather)
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/wording"
@@ -20,7 +22,7 @@ func (r *rest) outlook() Outlook {
 			next = 1
 		}
 		if len(slots) > next {
-			o.Next[r.blocks[b].ID] = r.photographs[slots[next].Grouping].ID
+			o.Next[r.Blocks[b].ID] = r.Photographs[slots[next].Grouping].ID
 		}
 		if f, ok := r.forecast(b); ok {
 			o.Forecasts = append(o.Forecasts, f)
@@ -35,10 +37,10 @@ func (r *rest) outlook() Outlook {
 func (r *rest) firmOver(forecasts []Forecast) []wording.Message {
 	var out []wording.Message
 	for _, f := range forecasts {
-		b := slices.IndexFunc(r.blocks, func(b event.Block) bool { return b.ID == f.Block })
-		if f.Over > 0 && r.blocks[b].Closing == event.FirmClosing {
-			out = append(out, wording.Say("plan.firmClosingIsOver", r.blocks[b].Named(),
-				wording.Clock(f.Closes.In(r.clock.event.Location())), minutesUp(solver.Seconds(f.Over/time.Second))))
+		b := slices.IndexFunc(r.Blocks, func(b event.Block) bool { return b.ID == f.Block })
+		if f.Over > 0 && r.Blocks[b].Closing == event.FirmClosing {
+			out = append(out, wording.Say("plan.firmClosingIsOver", r.Blocks[b].Named(),
+				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(f.Over/time.Second))))
 		}
 	}
 	return out
@@ -48,10 +50,10 @@ func (r *rest) firmOver(forecasts []Forecast) []wording.Message {
 // waits.
 func (r *rest) sheet() event.CallSheet {
 	var out event.CallSheet
-	last := r.lastSlots(r.plan)
+	last := r.LastSlots(r.plan)
 	wanted := r.wanted()
-	for _, b := range r.inOrder(r.plan) {
-		block := r.block(r.plan, b, last)
+	for _, b := range r.InOrder(r.plan) {
+		block := r.Block(r.plan, b, last)
 		elsewhere := r.neededElsewhere(b)
 		for i := range block.Entries {
 			e := &block.Entries[i]
@@ -60,7 +62,7 @@ func (r *rest) sheet() event.CallSheet {
 		out.Blocks = append(out.Blocks, block)
 	}
 	for _, g := range r.plan.LeftOut {
-		photo := r.photographs[g]
+		photo := r.Photographs[g]
 		out.LeftOut = append(out.LeftOut, leftOut(photo, r.whyNot(g)))
 	}
 	for _, photo := range r.all {
@@ -68,7 +70,7 @@ func (r *rest) sheet() event.CallSheet {
 			out.LeftOut = append(out.LeftOut, leftOut(photo, waits()))
 		}
 	}
-	out.People = r.personTimes(r.plan, out.Blocks)
+	out.People = r.PersonTimes(r.plan, out.Blocks)
 	t := &out.Totals
 	for _, b := range out.Blocks {
 		t.Groupings += len(b.Entries)
@@ -78,7 +80,7 @@ func (r *rest) sheet() event.CallSheet {
 	t.RequestedStepIns, t.FloorStepIns = r.asRequested(), r.fewest()
 	t.FloorReached = t.FloorStepIns == t.StepIns
 	t.Cost, t.Bound, t.Proven = r.result.Total, r.result.Bound, r.result.Proven
-	outdoors.Describe(r.event, &out)
+	outdoors.Describe(r.Event, &out)
 	return out
 }
 
@@ -88,8 +90,8 @@ func (r *rest) neededElsewhere(b int) map[string]bool {
 	out := map[string]bool{}
 	for c, slots := range r.plan.Blocks {
 		for _, s := range slots {
-			if w := r.spec.Groupings[s.Grouping]; c != b {
-				for _, id := range r.ids(slices.Concat(w.Members, w.Near)) {
+			if w := r.Spec.Groupings[s.Grouping]; c != b {
+				for _, id := range r.IDs(slices.Concat(w.Members, w.Near)) {
 					out[id] = true
 				}
 			}
@@ -113,13 +115,13 @@ func (r *rest) wanted() map[string]bool {
 	out := map[string]bool{}
 	left := map[string]bool{}
 	for _, g := range r.plan.LeftOut {
-		left[r.photographs[g].ID] = len(r.spec.Groupings[g].Blocks) > 0
+		left[r.Photographs[g].ID] = len(r.Spec.Groupings[g].Blocks) > 0
 	}
 	for _, photo := range r.all {
 		if !left[photo.ID] && (len(r.waiting[photo.ID]) == 0 || r.today.Done[photo.ID]) {
 			continue
 		}
-		for _, id := range slices.Concat(photo.Members, r.ids(r.near(photo))) {
+		for _, id := range slices.Concat(photo.Members, r.IDs(r.Near(photo))) {
 			out[id] = true
 		}
 	}
@@ -131,11 +133,11 @@ func (r *rest) fewest() int {
 	n := 0
 	for b, slots := range r.plan.Blocks {
 		seen := map[solver.PersonIndex]bool{}
-		for _, q := range r.spec.Blocks[b].Frame {
+		for _, q := range r.Spec.Blocks[b].Frame {
 			seen[q] = true
 		}
 		for _, s := range slots {
-			for _, q := range r.spec.Groupings[s.Grouping].Members {
+			for _, q := range r.Spec.Groupings[s.Grouping].Members {
 				if !seen[q] {
 					seen[q] = true
 					n++
@@ -149,8 +151,8 @@ func (r *rest) fewest() int {
 // asRequested counts the walk-ins in the order of the list, behind what is being taken.
 func (r *rest) asRequested() int {
 	n := 0
-	for b, order := range r.requested(r.plan) {
-		frame := r.spec.Blocks[b].Frame
+	for b, order := range r.Requested(r.plan) {
+		frame := r.Spec.Blocks[b].Frame
 		slices.SortStableFunc(order, func(x, y solver.GroupingIndex) int {
 			switch {
 			case x == r.current[b]:
@@ -161,8 +163,8 @@ func (r *rest) asRequested() int {
 			return int(x - y)
 		})
 		for _, g := range order {
-			members := r.spec.Groupings[g].Members
-			n += len(without(members, frame))
+			members := r.Spec.Groupings[g].Members
+			n += len(model.Without(members, frame))
 			frame = members
 		}
 	}
@@ -171,7 +173,7 @@ func (r *rest) asRequested() int {
 
 // whyNot says in words why a grouping is not planned.
 func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
-	photo, w := r.photographs[g], r.spec.Groupings[g]
+	photo, w := r.Photographs[g], r.Spec.Groupings[g]
 	if r.handOut[photo.ID] {
 		return leftOutByHand()
 	}
@@ -183,7 +185,7 @@ func (r *rest) whyNot(g solver.GroupingIndex) wording.Message {
 		}
 		return wording.Say("plan.noBlockThatIsLeftMay")
 	}
-	if !r.everTogether(g) {
+	if !r.EverTogether(g) {
 		return wording.Say("plan.itsPeopleAreNotThereWhile")
 	}
 	return wording.Say("plan.otherWishesLeaveNoPlaceFor")
@@ -194,15 +196,15 @@ func (r *rest) owed() []Owed {
 	planned := map[string]bool{}
 	for _, slots := range r.plan.Blocks {
 		for _, s := range slots {
-			planned[r.photographs[s.Grouping].ID] = true
+			planned[r.Photographs[s.Grouping].ID] = true
 		}
 	}
 	why := map[string]wording.Message{}
 	for g := range r.late {
-		why[r.photographs[g].ID] = wording.Say("plan.itsTimeIsOver")
+		why[r.Photographs[g].ID] = wording.Say("plan.itsTimeIsOver")
 	}
 	for _, g := range r.plan.LeftOut {
-		why[r.photographs[g].ID] = r.whyNot(g)
+		why[r.Photographs[g].ID] = r.whyNot(g)
 	}
 	var out []Owed
 	for _, photo := range r.all {

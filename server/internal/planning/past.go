@@ -21,9 +21,9 @@ func (r *rest) past() []past {
 	var out []past
 	for _, s := range r.today.Slots {
 		g := r.index(s.Grouping)
-		b := slices.IndexFunc(r.blocks, func(b event.Block) bool { return b.ID == s.Block })
+		b := slices.IndexFunc(r.Blocks, func(b event.Block) bool { return b.ID == s.Block })
 		if g >= 0 && b >= 0 && r.today.Done[s.Grouping] {
-			finish := (s.Finished.Sub(r.clock.origin) + time.Second - 1) / time.Second
+			finish := (s.Finished.Sub(r.Clock.Origin) + time.Second - 1) / time.Second
 			out = append(out, past{g, b, solver.Seconds(finish)})
 		}
 	}
@@ -32,20 +32,20 @@ func (r *rest) past() []past {
 
 // arrival is when those of a slot can be at a block, within the times that a day counts.
 func (r *rest) arrival(x past, b int) solver.Seconds {
-	from, to := r.spec.Blocks[x.block].Place, r.spec.Blocks[b].Place
-	return min(max(0, x.finish+r.spec.Walk[from][to]), solver.MaxSeconds)
+	from, to := r.Spec.Blocks[x.block].Place, r.Spec.Blocks[b].Place
+	return min(max(0, x.finish+r.Spec.Walk[from][to]), solver.MaxSeconds)
 }
 
 // photographerAt is when the photographer of a block can be there, from where they took the last
 // photograph. A photographer who has called somebody since is there.
 func (r *rest) photographerAt(b int, over []past) solver.Seconds {
-	mine, last := r.spec.Blocks[b].Photographer, past{block: b}
+	mine, last := r.Spec.Blocks[b].Photographer, past{block: b}
 	for _, x := range over {
-		if r.spec.Blocks[x.block].Photographer == mine && x.finish >= last.finish {
+		if r.Spec.Blocks[x.block].Photographer == mine && x.finish >= last.finish {
 			last = x
 		}
 	}
-	if _, calls := r.today.Current[r.blocks[b].ID]; calls {
+	if _, calls := r.today.Current[r.Blocks[b].ID]; calls {
 		return 0
 	}
 	return r.arrival(last, b)
@@ -55,25 +55,25 @@ func (r *rest) photographerAt(b int, over []past) solver.Seconds {
 // was called last counts.
 func (r *rest) oneAtATime() {
 	kept := map[string]Calling{}
-	blocks := make([]int, len(r.blocks))
+	blocks := make([]int, len(r.Blocks))
 	for b := range blocks {
 		blocks[b] = b
 	}
 	slices.SortStableFunc(blocks, func(a, b int) int {
-		return r.today.Current[r.blocks[b].ID].At.Compare(r.today.Current[r.blocks[a].ID].At)
+		return r.today.Current[r.Blocks[b].ID].At.Compare(r.today.Current[r.Blocks[a].ID].At)
 	})
 	busy, people := map[int]bool{}, map[solver.PersonIndex]bool{}
 	for _, b := range blocks {
-		c, ok := r.today.Current[r.blocks[b].ID]
+		c, ok := r.today.Current[r.Blocks[b].ID]
 		g := r.index(c.Grouping)
-		if !ok || g < 0 || busy[int(r.spec.Blocks[b].Photographer)] {
+		if !ok || g < 0 || busy[int(r.Spec.Blocks[b].Photographer)] {
 			continue
 		}
-		needed := slices.Concat(r.spec.Groupings[g].Members, r.spec.Groupings[g].Near)
+		needed := slices.Concat(r.Spec.Groupings[g].Members, r.Spec.Groupings[g].Near)
 		if slices.ContainsFunc(needed, func(q solver.PersonIndex) bool { return people[q] }) {
 			continue
 		}
-		kept[r.blocks[b].ID], busy[int(r.spec.Blocks[b].Photographer)] = c, true
+		kept[r.Blocks[b].ID], busy[int(r.Spec.Blocks[b].Photographer)] = c, true
 		for _, q := range needed {
 			people[q] = true
 		}
@@ -89,15 +89,15 @@ func (r *rest) dropBroken(over []past) {
 			met = append(slices.Clip(met), past{g, b, solver.MaxSeconds})
 		}
 	}
-	r.spec.Apart = slices.DeleteFunc(slices.Clone(r.spec.Apart), func(rule day.KeptApart) bool {
+	r.Spec.Apart = slices.DeleteFunc(slices.Clone(r.Spec.Apart), func(rule day.KeptApart) bool {
 		return slices.ContainsFunc(met, func(x past) bool {
 			return slices.Contains(rule.A, x.grouping) && slices.ContainsFunc(met, func(y past) bool {
-				together := x.block == y.block || x.finish == y.finish && r.spec.Blocks[x.block].Place == r.spec.Blocks[y.block].Place
+				together := x.block == y.block || x.finish == y.finish && r.Spec.Blocks[x.block].Place == r.Spec.Blocks[y.block].Place
 				return together && slices.Contains(rule.B, y.grouping)
 			})
 		})
 	})
-	r.spec.Turns = slices.DeleteFunc(slices.Clone(r.spec.Turns), func(pair [2][]solver.GroupingIndex) bool {
+	r.Spec.Turns = slices.DeleteFunc(slices.Clone(r.Spec.Turns), func(pair [2][]solver.GroupingIndex) bool {
 		return r.begunIn(pair[0]) && r.begunIn(pair[1])
 	})
 }
@@ -107,9 +107,9 @@ func (r *rest) dropBroken(over []past) {
 func (r *rest) keepPast() {
 	over := r.past()
 	r.dropBroken(over)
-	for g := range r.spec.Groupings {
-		w := &r.spec.Groupings[g]
-		w.From = make([]solver.Seconds, len(r.blocks))
+	for g := range r.Spec.Groupings {
+		w := &r.Spec.Groupings[g]
+		w.From = make([]solver.Seconds, len(r.Blocks))
 		for _, q := range slices.Concat(w.Members, w.Near) {
 			if last, ok := r.lastWith(q, over); ok {
 				for b := range w.From {
@@ -118,7 +118,7 @@ func (r *rest) keepPast() {
 			}
 		}
 	}
-	for _, rule := range r.spec.Apart {
+	for _, rule := range r.Spec.Apart {
 		for _, x := range over {
 			if slices.Contains(rule.A, x.grouping) {
 				r.keepFrom(x, rule.B, rule.Until)
@@ -130,7 +130,7 @@ func (r *rest) keepPast() {
 	}
 	for _, g := range r.current {
 		if g >= 0 {
-			r.spec.Groupings[g].From = nil // It has begun.
+			r.Spec.Groupings[g].From = nil // It has begun.
 		}
 	}
 }
@@ -138,7 +138,7 @@ func (r *rest) keepPast() {
 // lastWith finds the last slot that somebody was needed in.
 func (r *rest) lastWith(q solver.PersonIndex, over []past) (last past, ok bool) {
 	for _, x := range over {
-		w := r.spec.Groupings[x.grouping]
+		w := r.Spec.Groupings[x.grouping]
 		if (slices.Contains(w.Members, q) || slices.Contains(w.Near, q)) && (!ok || x.finish >= last.finish) {
 			last, ok = x, true
 		}
@@ -150,12 +150,12 @@ func (r *rest) lastWith(q solver.PersonIndex, over []past) (last past, ok bool) 
 // block, and at its place for the handover.
 func (r *rest) keepFrom(x past, others []solver.GroupingIndex, until solver.Seconds) {
 	for _, g := range others {
-		w := &r.spec.Groupings[g]
-		for b, block := range r.spec.Blocks {
+		w := &r.Spec.Groupings[g]
+		for b, block := range r.Spec.Blocks {
 			switch {
-			case block.Place != r.spec.Blocks[x.block].Place:
+			case block.Place != r.Spec.Blocks[x.block].Place:
 			case b != x.block:
-				w.From[b] = max(w.From[b], min(until, x.finish+r.spec.Handover))
+				w.From[b] = max(w.From[b], min(until, x.finish+r.Spec.Handover))
 			case until < solver.MaxSeconds:
 				w.From[b] = max(w.From[b], until)
 			default:

@@ -98,7 +98,7 @@ func newSearch(e event.Event, o Options) (*search, error) {
 	}
 	pr.addHand()
 	s := &search{problem: pr, options: o, started: o.Now(), advice: advice, bounds: map[string]int64{}}
-	if s.day, err = day.New(pr.spec); err != nil {
+	if s.day, err = day.New(pr.Spec); err != nil {
 		return nil, fmt.Errorf("planning: %w", err)
 	}
 	return s, nil
@@ -140,7 +140,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if err := s.first(); err != nil {
 		return event.CallSheet{}, err
 	}
-	if err := s.findFloor(deadline, s.problem.stepsAlone()); err != nil {
+	if err := s.findFloor(deadline, s.problem.StepsAlone()); err != nil {
 		return event.CallSheet{}, err
 	}
 	result, err := s.find(deadline)
@@ -153,7 +153,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if result, err = s.keepRuns(deadline, s.fillUp(result)); err != nil {
 		return event.CallSheet{}, err
 	}
-	if s.problem.event.Fit == event.Safe {
+	if s.problem.Event.Fit == event.Safe {
 		if result, err = s.makeSafe(deadline, result); err != nil {
 			return event.CallSheet{}, err
 		}
@@ -175,7 +175,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 	defer cancel()
-	open := openEnded(s.problem.spec)
+	open := openEnded(s.problem.Spec)
 	for i, g := range plan.LeftOut {
 		if s.problem.byHand[g] {
 			sheet.LeftOut[i].Why = leftOutByHand()
@@ -208,7 +208,7 @@ func (s *search) find(deadline context.Context) (day.Result, error) {
 		return s.aroundHand(deadline)
 	}
 	result, err := s.search(deadline, ordersOf(s.floor.plan))
-	if err == nil && result.Status == day.Found && s.leavesOut(result.Plan) && s.problem.giveWay() {
+	if err == nil && result.Status == day.Found && s.leavesOut(result.Plan) && s.problem.GiveWay() {
 		return s.giveWay(deadline, result.Plan)
 	}
 	return result, err
@@ -230,7 +230,7 @@ func (s *search) search(deadline context.Context, begin [][]solver.GroupingIndex
 // giveWay searches once more with soft blocks running over, and remembers the plan that ends on time.
 func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result, error) {
 	var err error
-	if s.day, err = day.New(s.problem.spec); err != nil {
+	if s.day, err = day.New(s.problem.Spec); err != nil {
 		return day.Result{}, fmt.Errorf("planning: %w", err)
 	}
 	s.onTime, s.bounds = &onTime, map[string]int64{}
@@ -244,7 +244,7 @@ func (s *search) fillUp(result day.Result) day.Result {
 		if s.problem.byHand[g] {
 			continue
 		}
-		for _, b := range s.problem.spec.Groupings[g].Blocks {
+		for _, b := range s.problem.Spec.Groupings[g].Blocks {
 			plan, ok := day.Insert(s.day, result.Plan, g, b)
 			if !ok {
 				continue
@@ -269,7 +269,7 @@ func (s *search) share(deadline context.Context) (context.Context, context.Cance
 		return context.WithCancel(deadline)
 	}
 	rest := s.options.Budget - s.options.Now().Sub(s.started)
-	if s.onTime == nil && slices.ContainsFunc(s.problem.give, func(g solver.Seconds) bool { return g > 0 }) {
+	if s.onTime == nil && slices.ContainsFunc(s.problem.Give, func(g solver.Seconds) bool { return g > 0 }) {
 		return context.WithTimeout(deadline, rest/2)
 	}
 	return context.WithTimeout(deadline, rest/floorShare*(floorShare-1))
@@ -321,7 +321,7 @@ func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
 	if len(plan.LeftOut) == 0 && len(s.floor.plan.LeftOut) == 0 {
 		return nil
 	}
-	spec := s.problem.stepsAlone()
+	spec := s.problem.StepsAlone()
 	spec.Groupings = append([]day.Grouping(nil), spec.Groupings...)
 	for _, g := range plan.LeftOut {
 		spec.Groupings[g].Blocks = nil

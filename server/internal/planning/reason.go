@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
@@ -13,20 +15,20 @@ import (
 // reason says in words why a plan leaves a grouping out and what would let it in.
 // open is the day without closing times.
 func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingIndex, open *day.Problem) wording.Message {
-	photo := pr.photographs[g]
-	if len(pr.spec.Groupings[g].Blocks) == 0 {
+	photo := pr.Photographs[g]
+	if len(pr.Spec.Groupings[g].Blocks) == 0 {
 		return pr.tooLarge(photo)
 	}
 	if !pr.inTime(g) {
 		return wording.Say("plan.itsTimesAreInNoBlock")
 	}
-	if !pr.everTogether(g) {
+	if !pr.EverTogether(g) {
 		return wording.Sentences(wording.Say("plan.itsPeopleAreNeverThereTogether"), pr.remedyWithout(plan, g))
 	}
 	if overrun, block, ok := pr.tooLateWith(plan, g, open); ok && overrun > 0 {
 		left := wording.Say("plan.noTimeLeft")
-		if len(pr.event.Blocks) > 0 {
-			left = wording.Say("plan.noTimeLeftIn", pr.blocks[block].Named())
+		if len(pr.Event.Blocks) > 0 {
+			left = wording.Say("plan.noTimeLeftIn", pr.Blocks[block].Named())
 		}
 		return wording.Sentences(left, pr.whyThis(plan, g), wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
 	}
@@ -39,7 +41,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 // tooLarge explains why no block may take a photograph.
 func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 	most, where := 0, wording.Message{}
-	for _, b := range pr.blocks {
+	for _, b := range pr.Blocks {
 		if (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID)) && b.Capacity > most {
 			most, where = b.Capacity, b.Named()
 		}
@@ -51,34 +53,11 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 		wording.Say(wording.KeyPersonCount, photo.Size()), where, most, wording.Say(wording.KeyFewerPeople, photo.Size()-most))
 }
 
-// everTogether says whether the presence of its people meets a block it may be taken in.
-func (pr *problem) everTogether(g solver.GroupingIndex) bool {
-	w := pr.spec.Groupings[g]
-	return len(w.Windows) == 0 || pr.meet(w.Blocks, w.Windows)
-}
-
 // inTime says whether the times that a grouping itself states meet a block it may be taken in.
 func (pr *problem) inTime(g solver.GroupingIndex) bool {
-	from := pr.event.Groupings[pr.photographs[g].Source]
-	own, err := pr.clock.window(from.NotBefore, from.NotAfter)
-	return err != nil || pr.meet(pr.spec.Groupings[g].Blocks, []solver.Window{own})
-}
-
-// meet says whether one of some windows lies in part in one of some blocks.
-func (pr *problem) meet(blocks []day.BlockIndex, windows []solver.Window) bool {
-	for _, b := range blocks {
-		block := pr.spec.Blocks[b]
-		for _, window := range windows {
-			open, closes := max(window.Open, block.Open), window.Close
-			if block.Close > 0 {
-				closes = min(closes, block.Close)
-			}
-			if closes > open {
-				return true
-			}
-		}
-	}
-	return false
+	from := pr.Event.Groupings[pr.Photographs[g].Source]
+	own, err := pr.Clock.Window(from.NotBefore, from.NotAfter)
+	return err != nil || pr.Meet(pr.Spec.Groupings[g].Blocks, []solver.Window{own})
 }
 
 // openEnded returns a day without closing times, nil when it is not one.
@@ -103,7 +82,7 @@ func (pr *problem) tooLateWith(plan day.Plan, g solver.GroupingIndex, open *day.
 	var least solver.Seconds
 	var where day.BlockIndex
 	found := false
-	for _, b := range pr.spec.Groupings[g].Blocks {
+	for _, b := range pr.Spec.Groupings[g].Blocks {
 		next, ok := day.Insert(open, plan, g, b)
 		if !ok {
 			continue
@@ -123,24 +102,24 @@ func (pr *problem) tooLateWith(plan day.Plan, g solver.GroupingIndex, open *day.
 
 // remedyWithout names the people without whom the grouping could be taken.
 func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.Message {
-	photo := pr.photographs[g]
+	photo := pr.Photographs[g]
 	var names []wording.Message
 	for _, id := range photo.Members {
 		rest := photo
 		rest.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(m string) bool { return m == id })
-		windows, err := pr.windows(rest)
+		windows, err := pr.Windows(rest)
 		if err != nil || len(rest.Members) == 0 {
 			continue
 		}
-		spec := pr.spec
-		spec.Groupings = slices.Clone(pr.spec.Groupings)
+		spec := pr.Spec
+		spec.Groupings = slices.Clone(pr.Spec.Groupings)
 		spec.Groupings[g].Windows = windows
 		spec.Groupings[g].Members = nil
 		for _, m := range rest.Members {
-			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.people[m])
+			spec.Groupings[g].Members = append(spec.Groupings[g].Members, pr.People[m])
 		}
 		if late, _, ok := pr.tooLateWith(plan, g, openEnded(spec)); ok && late <= 0 {
-			names = append(names, wording.Say("plan.without", pr.event.People[pr.people[id]].Name))
+			names = append(names, wording.Say("plan.without", pr.Event.People[pr.People[id]].Name))
 		}
 	}
 	if len(names) == 0 {
@@ -151,5 +130,32 @@ func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.
 
 // minutesUp writes whole minutes, rounded up and at least one.
 func minutesUp(s solver.Seconds) wording.Message {
-	return wording.Say(wording.KeyWholeMinutes, wording.MinutesUp(seconds(max(s, 1))))
+	return wording.Say(wording.KeyWholeMinutes, wording.MinutesUp(model.Duration(max(s, 1))))
+}
+
+// whyThis says why a photograph is done without rather than another.
+func (pr *problem) whyThis(plan day.Plan, g solver.GroupingIndex) wording.Message {
+	w := pr.Spec.Groupings[g]
+	seen := map[solver.PersonIndex]bool{}
+	for _, slots := range plan.Blocks {
+		for _, s := range slots {
+			other := pr.Spec.Groupings[s.Grouping]
+			if other.Like == w.Like {
+				return wording.Say("plan.almostTheSamePeopleAreIn", wording.Curly(pr.Photographs[s.Grouping].Title))
+			}
+			for _, q := range other.Members {
+				seen[q] = true
+			}
+		}
+	}
+	var missed []wording.Message
+	for _, q := range w.Members {
+		if !seen[q] {
+			missed = append(missed, pr.Event.People[q].Named())
+		}
+	}
+	if len(missed) == 0 {
+		return wording.Say("plan.everybodyInItIsInOthers")
+	}
+	return wording.Say("plan.inNoOtherPhotograph", wording.Few(adviceNames, missed))
 }

@@ -12,7 +12,7 @@ import (
 // left. It numbers groupings and blocks anew.
 func (r *rest) reduce() {
 	number, kept := numbers{}, []int{}
-	for g := range r.spec.Groupings {
+	for g := range r.Spec.Groupings {
 		if r.open(g) {
 			number[solver.GroupingIndex(g)] = solver.GroupingIndex(len(kept))
 			kept = append(kept, g)
@@ -24,20 +24,20 @@ func (r *rest) reduce() {
 	var photographs []event.Photograph
 	var frames []int
 	for _, g := range kept {
-		w := inBlocks(r.spec.Groupings[g], blocks)
+		w := inBlocks(r.Spec.Groupings[g], blocks)
 		w.After = number.list(w.After)
 		groupings = append(groupings, w)
-		photographs, frames = append(photographs, r.photographs[g]), append(frames, r.frames[g])
+		photographs, frames = append(photographs, r.Photographs[g]), append(frames, r.Frames[g])
 	}
-	r.spec.Groupings, r.photographs, r.frames = groupings, photographs, frames
-	number.rules(&r.spec)
+	r.Spec.Groupings, r.Photographs, r.Frames = groupings, photographs, frames
+	number.rules(&r.Spec)
 	for b := range r.current {
 		r.current[b], r.next[b] = number.of(r.current[b]), number.of(r.next[b])
 	}
-	if len(r.spec.Blocks) == 1 {
-		r.spec.People = slices.Clone(r.spec.People)
+	if len(r.Spec.Blocks) == 1 {
+		r.Spec.People = slices.Clone(r.Spec.People)
 		for _, q := range started {
-			r.spec.People[q].Started = true
+			r.Spec.People[q].Started = true
 		}
 	}
 }
@@ -109,14 +109,14 @@ func (n numbers) rules(spec *day.Spec) {
 // calledBefore lists the people whose waiting has begun: they were in a photograph and have one left.
 func (r *rest) calledBefore() []solver.PersonIndex {
 	been, left := map[solver.PersonIndex]bool{}, map[solver.PersonIndex]bool{}
-	for g, w := range r.spec.Groupings {
+	for g, w := range r.Spec.Groupings {
 		for _, q := range w.Members {
-			been[q] = been[q] || r.today.Done[r.photographs[g].ID]
+			been[q] = been[q] || r.today.Done[r.Photographs[g].ID]
 			left[q] = left[q] || r.open(g)
 		}
 	}
 	var out []solver.PersonIndex
-	for i := range r.event.People {
+	for i := range r.Event.People {
 		if q := solver.PersonIndex(i); been[q] && left[q] {
 			out = append(out, q)
 		}
@@ -131,23 +131,23 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 	var blocks []event.Block
 	var current, next []solver.GroupingIndex
 	var planned, give []solver.Seconds
-	for b, block := range r.blocks {
-		if r.over[block.ID] && (len(blocks) > 0 || b < len(r.blocks)-1) {
+	for b, block := range r.Blocks {
+		if r.over[block.ID] && (len(blocks) > 0 || b < len(r.Blocks)-1) {
 			continue
 		}
 		number[day.BlockIndex(b)] = day.BlockIndex(len(blocks))
-		spec, blocks = append(spec, r.spec.Blocks[b]), append(blocks, block)
+		spec, blocks = append(spec, r.Spec.Blocks[b]), append(blocks, block)
 		current, next = append(current, r.current[b]), append(next, r.next[b])
-		planned, give = append(planned, r.planned[b]), append(give, r.give[b])
+		planned, give = append(planned, r.Planned[b]), append(give, r.Give[b])
 	}
-	r.planned, r.give = planned, give
-	r.spec.Blocks, r.blocks, r.current, r.next = spec, blocks, current, next
+	r.Planned, r.Give = planned, give
+	r.Spec.Blocks, r.Blocks, r.current, r.next = spec, blocks, current, next
 	return number
 }
 
 // prefixes returns the blocks with what has to open them: what is being taken, and those who were told.
 func (r *rest) prefixes() []day.Block {
-	blocks := slices.Clone(r.spec.Blocks)
+	blocks := slices.Clone(r.Spec.Blocks)
 	for b := range blocks {
 		blocks[b].Prefix = nil
 		for _, g := range []solver.GroupingIndex{r.current[b], r.next[b]} {
@@ -162,15 +162,15 @@ func (r *rest) prefixes() []day.Block {
 
 // free lifts the wishes that would hold back what opens a block: it is there already.
 func (r *rest) free(g solver.GroupingIndex) {
-	r.spec.Groupings = slices.Clone(r.spec.Groupings)
-	w := &r.spec.Groupings[g]
+	r.Spec.Groupings = slices.Clone(r.Spec.Groupings)
+	w := &r.Spec.Groupings[g]
 	w.Pin, w.After = solver.PinNone, nil
-	r.spec.Ranks = slices.DeleteFunc(slices.Clone(r.spec.Ranks), func(pair [2]solver.GroupingIndex) bool { return pair[1] == g })
+	r.Spec.Ranks = slices.DeleteFunc(slices.Clone(r.Spec.Ranks), func(pair [2]solver.GroupingIndex) bool { return pair[1] == g })
 	var together [][]solver.GroupingIndex
-	for _, set := range r.spec.Together {
+	for _, set := range r.Spec.Together {
 		if left := slices.DeleteFunc(slices.Clone(set), func(x solver.GroupingIndex) bool { return x == g }); len(left) > 1 {
 			together = append(together, left)
 		}
 	}
-	r.spec.Together = together
+	r.Spec.Together = together
 }

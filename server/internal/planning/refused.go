@@ -22,7 +22,7 @@ func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleErr
 		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.After = nil }) },
 			said("plan.photographWouldBeTakenBeforeOne")},
 	} {
-		spec := pr.spec
+		spec := pr.Spec
 		r.relax(&spec)
 		p, err := day.New(spec)
 		if err != nil {
@@ -55,19 +55,19 @@ func forGroupings(s *day.Spec, do func(*day.Grouping)) {
 
 // misplaced says that a photograph may not be taken in a block.
 func (pr *problem) misplaced(g solver.GroupingIndex, b int) *event.InfeasibleError {
-	if slices.Contains(pr.spec.Groupings[g].Blocks, day.BlockIndex(b)) {
+	if slices.Contains(pr.Spec.Groupings[g].Blocks, day.BlockIndex(b)) {
 		return nil
 	}
-	return event.Infeasible([]string{pr.photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
-		wording.Curly(pr.photographs[g].Title), pr.blocks[b].Named()))
+	return event.Infeasible([]string{pr.Photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
+		wording.Curly(pr.Photographs[g].Title), pr.Blocks[b].Named()))
 }
 
 // pinBroken says that a photograph of an order has to be first and is not, or last.
 func (pr *problem) pinBroken(order []solver.GroupingIndex, k int) *event.InfeasibleError {
 	not := func(pin solver.Pin) func(solver.GroupingIndex) bool {
-		return func(g solver.GroupingIndex) bool { return pr.spec.Groupings[g].Pin != pin }
+		return func(g solver.GroupingIndex) bool { return pr.Spec.Groupings[g].Pin != pin }
 	}
-	switch pin := pr.spec.Groupings[order[k]].Pin; {
+	switch pin := pr.Spec.Groupings[order[k]].Pin; {
 	case pin == solver.PinFirst && slices.ContainsFunc(order[:k], not(pin)):
 		return pr.clashOf("plan.hasToBeFirst", order[k])
 	case pin == solver.PinLast && slices.ContainsFunc(order[k:], not(pin)):
@@ -100,14 +100,14 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 	var late wording.Message
 	var ids []string
 	for b, slots := range plan.Blocks {
-		closes := pr.spec.Blocks[b].Close
+		closes := pr.Spec.Blocks[b].Close
 		if closes == 0 || len(slots) == 0 {
 			continue
 		}
 		if over := slots[len(slots)-1].Finish - closes; over > 0 {
-			name := pr.blocks[b].Named()
+			name := pr.Blocks[b].Named()
 			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, minutesUp(over)))
-			ids = append(ids, pr.blocks[b].ID)
+			ids = append(ids, pr.Blocks[b].ID)
 		}
 	}
 	return event.Infeasible(ids, late)
@@ -118,7 +118,7 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 func (pr *problem) notThere(plan day.Plan) *event.InfeasibleError {
 	for _, slots := range plan.Blocks {
 		for _, s := range slots {
-			windows := pr.spec.Groupings[s.Grouping].Windows
+			windows := pr.Spec.Groupings[s.Grouping].Windows
 			fits := func(w solver.Window) bool { return s.Start >= w.Open && s.Finish <= w.Close }
 			if len(windows) > 0 && !slices.ContainsFunc(windows, fits) {
 				return pr.clashOf("plan.wouldComeWhileSomebodyIsNot", s.Grouping)
@@ -133,8 +133,8 @@ func (pr *problem) clashOf(k wording.Key, list ...solver.GroupingIndex) *event.I
 	var titles []any
 	var ids []string
 	for _, g := range list {
-		titles = append(titles, wording.Curly(pr.photographs[g].Title))
-		ids = append(ids, pr.photographs[g].ID)
+		titles = append(titles, wording.Curly(pr.Photographs[g].Title))
+		ids = append(ids, pr.Photographs[g].ID)
 	}
 	return event.Infeasible(ids, wording.Say(k, titles...))
 }

@@ -151,7 +151,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {
-		r.fault = &Fault{Cause: err.Error(), Spec: r.spec, Orders: r.inForce(r.next)}
+		r.fault = &Fault{Cause: err.Error(), Spec: r.Spec, Orders: r.inForce(r.next)}
 		if best, err = r.plain(); err != nil {
 			return fmt.Errorf("planning: %w", err)
 		}
@@ -163,7 +163,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 // improved searches for a better order. While the search lasts blocks close when they are planned to, so that
 // photographs with a choice go where there is time for them.
 func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged, error) {
-	spec := r.spec
+	spec := r.Spec
 	spec.Blocks = slices.Clone(spec.Blocks)
 	for b := range spec.Blocks {
 		if r.closings[b] > 0 {

@@ -13,22 +13,6 @@ import (
 // run. Common practice, no source.
 const runShare = 20
 
-// oneByOnes lists the photographs of each eachOf that nothing else holds in its place.
-func (pr *problem) oneByOnes() [][]solver.GroupingIndex {
-	var out [][]solver.GroupingIndex
-	last := -1
-	for g, photo := range pr.photographs {
-		if !photo.Portrait || !pr.freeToMove(g) || len(pr.spec.Groupings[g].Windows) > 0 {
-			continue
-		}
-		if photo.Source != last {
-			out, last = append(out, nil), photo.Source
-		}
-		out[len(out)-1] = append(out[len(out)-1], solver.GroupingIndex(g))
-	}
-	return slices.DeleteFunc(out, func(set []solver.GroupingIndex) bool { return len(set) < 2 })
-}
-
 // brokenUp says that a set does not stand in one run in some order.
 func brokenUp(set []solver.GroupingIndex, orders [][]solver.GroupingIndex) bool {
 	return slices.ContainsFunc(orders, func(order []solver.GroupingIndex) bool {
@@ -51,8 +35,8 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 	if s.problem.handMade != nil {
 		return result, nil
 	}
-	orders, spec, changed := ordersOf(result.Plan), s.problem.spec, false
-	for _, set := range s.problem.oneByOnes() {
+	orders, spec, changed := ordersOf(result.Plan), s.problem.Spec, false
+	for _, set := range s.problem.OneByOnes() {
 		if !brokenUp(set, orders) {
 			continue
 		}
@@ -84,7 +68,7 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 	if with.Status != day.Found || len(with.Plan.LeftOut) > len(result.Plan.LeftOut) || with.Lost != result.Lost || with.Total > result.Total+result.Total/runShare {
 		return result, nil
 	}
-	s.day, s.problem.spec, s.bounds = p, spec, map[string]int64{}
+	s.day, s.problem.Spec, s.bounds = p, spec, map[string]int64{}
 	return s.keepBound(with), nil
 }
 

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 	"kinorder.example/solver/pace"
@@ -19,7 +21,7 @@ func (r *rest) inHurry(a arranged) bool {
 		if closes.IsZero() || len(slots) == 0 {
 			continue
 		}
-		end := solver.Seconds(closes.Sub(r.clock.origin)/time.Second) + r.give[b]
+		end := solver.Seconds(closes.Sub(r.Clock.Origin)/time.Second) + r.Give[b]
 		r.hurry[b] = slots[len(slots)-1].Finish > end || r.mustIsAtRisk(a, b, end)
 		found = found || r.hurry[b]
 	}
@@ -31,45 +33,45 @@ func (r *rest) mustIsAtRisk(a arranged, b int, end solver.Seconds) bool {
 	slots := a.result.Plan.Blocks[b]
 	last := -1
 	for k, s := range slots {
-		if r.spec.Groupings[s.Grouping].Tier == 0 {
+		if r.Spec.Groupings[s.Grouping].Tier == 0 {
 			last = k
 		}
 	}
 	if last < 0 {
 		return false
 	}
-	times, err := pace.Forecast(r.paceSlots(slots[:last+1]), pace.Spread{Own: spread(r.event).Own, Day: r.ratio.day}, question(r.event))
+	times, err := pace.Forecast(r.paceSlots(slots[:last+1]), pace.Spread{Own: model.Spread(r.Event).Own, Day: r.ratio.day}, model.Question(r.Event))
 	return err == nil && slots[0].Begin+solver.Seconds(times[last].SafeFinish) > end
 }
 
 // urgency ranks photographs for when time is short: 0 for what must be taken, and for what has to come before
 // it, else the tier. What was put off is not urgent any more, and what must be taken later waits for nobody.
 func (r *rest) urgency() []int {
-	out := make([]int, len(r.spec.Groupings))
-	for g, w := range r.spec.Groupings {
+	out := make([]int, len(r.Spec.Groupings))
+	for g, w := range r.Spec.Groupings {
 		out[g] = w.Tier
-		if r.today.Later[r.photographs[g].ID] || r.notYet(w.Windows, w.From) {
+		if r.today.Later[r.Photographs[g].ID] || r.notYet(w.Windows, w.From) {
 			out[g] = max(1, w.Tier)
 		}
 	}
 	for changed := true; changed; {
 		changed = false
 		raise := func(g solver.GroupingIndex, to int) {
-			if out[g] > to && !r.today.Later[r.photographs[g].ID] {
+			if out[g] > to && !r.today.Later[r.Photographs[g].ID] {
 				out[g], changed = to, true
 			}
 		}
-		for g, w := range r.spec.Groupings {
+		for g, w := range r.Spec.Groupings {
 			for _, before := range w.After {
 				raise(before, out[g])
 			}
 		}
-		for _, pair := range r.spec.Ranks {
-			if !r.today.Later[r.photographs[pair[1]].ID] {
+		for _, pair := range r.Spec.Ranks {
+			if !r.today.Later[r.Photographs[pair[1]].ID] {
 				raise(pair[0], out[pair[1]])
 			}
 		}
-		for _, set := range r.spec.Together {
+		for _, set := range r.Spec.Together {
 			least := slices.MinFunc(set, func(g, h solver.GroupingIndex) int { return cmp.Compare(out[g], out[h]) })
 			for _, g := range set {
 				raise(g, out[least])
@@ -108,7 +110,7 @@ func (r *rest) mustFirst(orders [][]solver.GroupingIndex) [][]solver.GroupingInd
 }
 
 func (r *rest) pinned(g solver.GroupingIndex) int {
-	switch r.spec.Groupings[g].Pin {
+	switch r.Spec.Groupings[g].Pin {
 	case solver.PinFirst:
 		return -1
 	case solver.PinLast:
@@ -120,13 +122,13 @@ func (r *rest) pinned(g solver.GroupingIndex) int {
 // mustRanks say the same to the search.
 func (r *rest) mustRanks() [][2]solver.GroupingIndex {
 	free := func(g int) bool {
-		w, at := r.spec.Groupings[g], solver.GroupingIndex(g)
+		w, at := r.Spec.Groupings[g], solver.GroupingIndex(g)
 		return !slices.Contains(r.current, at) && !slices.Contains(r.next, at) && w.Pin == solver.PinNone &&
 			slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return r.hurry[b] })
 	}
 	var out [][2]solver.GroupingIndex
-	for g := range r.spec.Groupings {
-		for h := range r.spec.Groupings {
+	for g := range r.Spec.Groupings {
+		for h := range r.Spec.Groupings {
 			if r.urgent[g] == 0 && r.urgent[h] > 0 && free(g) && free(h) {
 				out = append(out, [2]solver.GroupingIndex{solver.GroupingIndex(g), solver.GroupingIndex(h)})
 			}

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/planning/model"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -66,16 +68,16 @@ func newRest(e event.Event, t Today) (*rest, error) {
 			e.People[i].Absent = true
 		}
 	}
-	pr, err := newProblemOf(e, taken, emptied, Options{})
+	pr, err := model.Of(e, taken, emptied, 0)
 	if err != nil {
 		return nil, err
 	}
 	r := &rest{
-		problem: pr, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{},
+		problem: &problem{Problem: pr}, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{},
 		late: map[solver.GroupingIndex]bool{}, handOut: map[string]bool{}, verify: day.Verify,
 	}
 	r.leaveOut()
-	r.now = max(0, solver.Seconds(t.Now.Sub(pr.clock.origin)/time.Second))
+	r.now = max(0, solver.Seconds(t.Now.Sub(pr.Clock.Origin)/time.Second))
 	r.oneAtATime()
 	r.ratio = r.pace()
 	r.retime()
@@ -175,10 +177,10 @@ func withoutTimes(e event.Event) event.Event {
 
 // leaveOut leaves out what was left out by hand, unless somebody takes it all the same.
 func (r *rest) leaveOut() {
-	for _, id := range r.event.LeftOut {
-		for _, g := range r.named(id) {
-			r.handOut[r.photographs[g].ID] = true
-			r.spec.Groupings[g].Blocks = nil
+	for _, id := range r.Event.LeftOut {
+		for _, g := range r.Named(id) {
+			r.handOut[r.Photographs[g].ID] = true
+			r.Spec.Groupings[g].Blocks = nil
 		}
 	}
 }
@@ -187,25 +189,25 @@ func (r *rest) leaveOut() {
 // into the table for placing newcomers, where a stretch of two seconds is not lost to rounding. A block that has
 // begun has no opening.
 func (r *rest) retime() {
-	t := &r.spec.Timing
+	t := &r.Spec.Timing
 	table := slices.Clone(t.Arrange)
 	for n := range table {
 		table[n] = r.stretched(t.Arrange[n] + t.PerStepIn*solver.Seconds(n))
 		t.Gather[n] = r.stretched(t.Gather[n])
 	}
-	for b := range r.spec.Blocks {
-		r.spec.Blocks[b].Opening = r.stretched(r.spec.Blocks[b].Opening)
-		if _, begun := r.today.Frames[r.blocks[b].ID]; begun {
-			r.spec.Blocks[b].Opening = 0
+	for b := range r.Spec.Blocks {
+		r.Spec.Blocks[b].Opening = r.stretched(r.Spec.Blocks[b].Opening)
+		if _, begun := r.today.Frames[r.Blocks[b].ID]; begun {
+			r.Spec.Blocks[b].Opening = 0
 		}
 	}
 	t.Arrange, t.PerStepIn = table, 0
 	t.Settle, t.PerStepOut, t.Fresh = r.stretched(t.Settle), r.stretched(t.PerStepOut), r.stretched(t.Fresh)
-	for i := range r.spec.People {
-		r.spec.People[i].Slow = r.stretched(r.spec.People[i].Slow)
+	for i := range r.Spec.People {
+		r.Spec.People[i].Slow = r.stretched(r.Spec.People[i].Slow)
 	}
-	for i := range r.spec.Groupings {
-		g := &r.spec.Groupings[i]
+	for i := range r.Spec.Groupings {
+		g := &r.Spec.Groupings[i]
 		g.Shoot = r.stretched(g.Shoot)
 		if g.Fixed > 0 {
 			g.Fixed = max(1, r.stretched(g.Fixed))
@@ -219,13 +221,13 @@ func (r *rest) stretched(s solver.Seconds) solver.Seconds {
 
 // index finds a photograph, -1 when it is not there.
 func (r *rest) index(id string) solver.GroupingIndex {
-	return solver.GroupingIndex(slices.IndexFunc(r.photographs, func(p event.Photograph) bool { return p.ID == id }))
+	return solver.GroupingIndex(slices.IndexFunc(r.Photographs, func(p event.Photograph) bool { return p.ID == id }))
 }
 
 // frameOf lists the people of a photograph who are there.
 func (r *rest) frameOf(g solver.GroupingIndex) []solver.PersonIndex {
-	return slices.DeleteFunc(slices.Clone(r.spec.Groupings[g].Members), func(q solver.PersonIndex) bool {
-		_, away := r.today.Away[r.event.People[q].ID]
+	return slices.DeleteFunc(slices.Clone(r.Spec.Groupings[g].Members), func(q solver.PersonIndex) bool {
+		_, away := r.today.Away[r.Event.People[q].ID]
 		return away
 	})
 }
@@ -234,17 +236,17 @@ func (r *rest) frameOf(g solver.GroupingIndex) []solver.PersonIndex {
 func (r *rest) keepRules() {
 	r.keepTurns()
 	r.keepPast()
-	begun := make([]bool, len(r.blocks))
-	for b, block := range r.blocks {
+	begun := make([]bool, len(r.Blocks))
+	for b, block := range r.Blocks {
 		_, begun[b] = r.today.Frames[block.ID]
 	}
-	for g := range r.spec.Groupings {
-		photo, w := r.photographs[g], &r.spec.Groupings[g]
+	for g := range r.Spec.Groupings {
+		photo, w := r.Photographs[g], &r.Spec.Groupings[g]
 		if slices.Contains(r.current, solver.GroupingIndex(g)) {
 			r.waiting[photo.ID] = r.missing(photo)
 			continue
 		}
-		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.blocks[b].ID] })
+		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.Blocks[b].ID] })
 		// The start of a block that has begun is over.
 		if w.Pin == solver.PinFirst && slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] }) {
 			w.Pin = solver.PinNone
@@ -256,7 +258,7 @@ func (r *rest) keepRules() {
 			r.after(g)
 		}
 	}
-	for b := range r.blocks {
+	for b := range r.Blocks {
 		r.next[b] = r.told(b)
 	}
 }
@@ -264,7 +266,7 @@ func (r *rest) keepRules() {
 // told is what of a block the crew has called or made ready, -1 for none: the first or second of its order in
 // force that can be taken as soon as the block is free.
 func (r *rest) told(b int) solver.GroupingIndex {
-	order := r.today.Orders[r.blocks[b].ID]
+	order := r.today.Orders[r.Blocks[b].ID]
 	if !r.today.Told {
 		return -1
 	}
@@ -279,14 +281,14 @@ func (r *rest) told(b int) solver.GroupingIndex {
 
 // soon says that a grouping can begin as soon as its block is free.
 func (r *rest) soon(g solver.GroupingIndex, b int) bool {
-	w := r.spec.Groupings[g]
+	w := r.Spec.Groupings[g]
 	held := slices.ContainsFunc(w.After, func(a solver.GroupingIndex) bool { return r.open(int(a)) })
-	if held || r.today.Later[r.photographs[g].ID] || !slices.Contains(w.Blocks, day.BlockIndex(b)) {
+	if held || r.today.Later[r.Photographs[g].ID] || !slices.Contains(w.Blocks, day.BlockIndex(b)) {
 		return false
 	}
-	at := r.spec.Blocks[b].Open
+	at := r.Spec.Blocks[b].Open
 	if c := r.current[b]; c >= 0 {
-		at += r.spec.Groupings[c].Fixed
+		at += r.Spec.Groupings[c].Fixed
 	}
 	if len(w.From) > 0 && w.From[b] > at {
 		return false
@@ -304,7 +306,7 @@ func (r *rest) missing(photo event.Photograph) []string {
 
 // open says that a photograph is to be planned.
 func (r *rest) open(g int) bool {
-	id := r.photographs[g].ID
+	id := r.Photographs[g].ID
 	return !r.today.Done[id] && (len(r.waiting[id]) == 0 || slices.Contains(r.current, solver.GroupingIndex(g)))
 }
 
@@ -314,7 +316,7 @@ const putOff = 3 * 60
 // after puts a grouping behind all those of its block that were not put off. One that has to be over by some time
 // is put off for a moment only: it must not hold back all others.
 func (r *rest) after(g int) {
-	w := &r.spec.Groupings[g]
+	w := &r.Spec.Groupings[g]
 	if slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Close < solver.MaxSeconds }) {
 		for b := range w.From {
 			w.From[b] = max(w.From[b], r.now+putOff)
@@ -322,17 +324,17 @@ func (r *rest) after(g int) {
 		w.Pin = solver.PinNone
 		return
 	}
-	for h, photo := range r.photographs {
+	for h, photo := range r.Photographs {
 		if !r.today.Done[photo.ID] && !r.waitsForLater(h) {
-			r.spec.Ranks = append(r.spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(h), solver.GroupingIndex(g)})
+			r.Spec.Ranks = append(r.Spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(h), solver.GroupingIndex(g)})
 		}
 	}
-	r.spec.Groupings[g].Pin = solver.PinNone
+	r.Spec.Groupings[g].Pin = solver.PinNone
 }
 
 // waitsForLater says that a photograph was put off, or comes after one that was.
 func (r *rest) waitsForLater(g int) bool {
-	return r.today.Later[r.photographs[g].ID] || slices.ContainsFunc(r.spec.Groupings[g].After, func(x solver.GroupingIndex) bool {
+	return r.today.Later[r.Photographs[g].ID] || slices.ContainsFunc(r.Spec.Groupings[g].After, func(x solver.GroupingIndex) bool {
 		return r.open(int(x)) && r.waitsForLater(int(x))
 	})
 }
@@ -340,13 +342,13 @@ func (r *rest) waitsForLater(g int) bool {
 // begunIn says that some of a set is done or being taken.
 func (r *rest) begunIn(set []solver.GroupingIndex) bool {
 	return slices.ContainsFunc(set, func(g solver.GroupingIndex) bool {
-		return r.today.Done[r.photographs[g].ID] || slices.Contains(r.current, g)
+		return r.today.Done[r.Photographs[g].ID] || slices.Contains(r.current, g)
 	})
 }
 
 // keepTurns has the turn that has begun end before the other begins.
 func (r *rest) keepTurns() {
-	for _, pair := range r.spec.Turns {
+	for _, pair := range r.Spec.Turns {
 		a, b := pair[0], pair[1]
 		if r.begunIn(a) == r.begunIn(b) {
 			continue
@@ -355,7 +357,7 @@ func (r *rest) keepTurns() {
 			a, b = b, a
 		}
 		for _, g := range b {
-			r.spec.Groupings[g].After = append(slices.Clone(r.spec.Groupings[g].After), a...)
+			r.Spec.Groupings[g].After = append(slices.Clone(r.Spec.Groupings[g].After), a...)
 		}
 	}
 }

@@ -11,11 +11,11 @@ import (
 // beginBlocks moves every block to now and puts into its frame who stands there. A block is over when somebody
 // has closed it, and not before: until then its planned end holds nothing back.
 func (r *rest) beginBlocks() {
-	r.current, r.next = make([]solver.GroupingIndex, len(r.blocks)), make([]solver.GroupingIndex, len(r.blocks))
+	r.current, r.next = make([]solver.GroupingIndex, len(r.Blocks)), make([]solver.GroupingIndex, len(r.Blocks))
 	r.inTurn()
 	over := r.past()
-	for b := range r.spec.Blocks {
-		block, id := &r.spec.Blocks[b], r.blocks[b].ID
+	for b := range r.Spec.Blocks {
+		block, id := &r.Spec.Blocks[b], r.Blocks[b].ID
 		block.Open = max(block.Open, r.photographerAt(b, over))
 		block.Close = min(block.Open+horizon, solver.MaxSeconds)
 		r.current[b], r.next[b] = -1, -1
@@ -34,17 +34,17 @@ func (r *rest) beginBlocks() {
 // are at work, then where they ought to be by now, then what they have left behind.
 func (r *rest) inTurn() {
 	var due []int
-	for b := range r.spec.Blocks {
-		if r.spec.Blocks[b].Open <= r.now {
+	for b := range r.Spec.Blocks {
+		if r.Spec.Blocks[b].Open <= r.now {
 			due = append(due, b)
 		}
 	}
 	work := r.lastWork()
 	rank := func(b int) int {
-		_, calls := r.today.Current[r.blocks[b].ID]
+		_, calls := r.today.Current[r.Blocks[b].ID]
 		closes := r.closes(b)
 		onTime := closes.IsZero() || r.today.Now.Before(closes)
-		at, worked := work[r.spec.Blocks[b].Photographer]
+		at, worked := work[r.Spec.Blocks[b].Photographer]
 		switch here := worked && at.block == b; {
 		case calls:
 			return 0
@@ -59,12 +59,12 @@ func (r *rest) inTurn() {
 		if c := rank(a) - rank(b); c != 0 || rank(a) < 3 {
 			return c
 		}
-		return int(r.spec.Blocks[b].Open - r.spec.Blocks[a].Open)
+		return int(r.Spec.Blocks[b].Open - r.Spec.Blocks[a].Open)
 	})
 	turn := map[int]solver.Seconds{}
 	for _, b := range due {
-		who := r.spec.Blocks[b].Photographer
-		r.spec.Blocks[b].Open = r.now + turn[who]
+		who := r.Spec.Blocks[b].Photographer
+		r.Spec.Blocks[b].Open = r.now + turn[who]
 		turn[who]++
 	}
 }
@@ -77,9 +77,9 @@ type worked struct {
 
 func (r *rest) lastWork() map[int]worked {
 	out := map[int]worked{}
-	for b := range r.spec.Blocks {
-		who := r.spec.Blocks[b].Photographer
-		if frame, ok := r.today.Frames[r.blocks[b].ID]; ok && frame.At.After(out[who].finished) {
+	for b := range r.Spec.Blocks {
+		who := r.Spec.Blocks[b].Photographer
+		if frame, ok := r.today.Frames[r.Blocks[b].ID]; ok && frame.At.After(out[who].finished) {
 			out[who] = worked{b, frame.At}
 		}
 	}
@@ -90,13 +90,13 @@ func (r *rest) lastWork() map[int]worked {
 // soft block may run over.
 func (r *rest) closing(b int) solver.Seconds {
 	closes := r.closes(b)
-	at := solver.Seconds(closes.Sub(r.clock.origin)/time.Second) + r.give[b]
-	open := r.spec.Blocks[b].Open
+	at := solver.Seconds(closes.Sub(r.Clock.Origin)/time.Second) + r.Give[b]
+	open := r.Spec.Blocks[b].Open
 	if closes.IsZero() || at <= open {
 		return 0
 	}
 	if g := r.current[b]; g >= 0 {
-		at = max(at, open+r.spec.Groupings[g].Fixed)
+		at = max(at, open+r.Spec.Groupings[g].Fixed)
 	}
 	return at
 }
@@ -109,13 +109,13 @@ func (r *rest) call(b int, calling Calling) bool {
 	if g < 0 || r.today.Done[calling.Grouping] {
 		return false
 	}
-	w := &r.spec.Groupings[g]
-	before := r.frameBefore(r.blocks[b].ID, calling.At)
+	w := &r.Spec.Groupings[g]
+	before := r.frameBefore(r.Blocks[b].ID, calling.At)
 	left := r.modelSeconds(before, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
 	w.Fixed = max(left, solver.Seconds(leastLeft/time.Second))
 	w.Blocks, w.Windows, w.After, w.Pin = []day.BlockIndex{day.BlockIndex(b)}, nil, nil, solver.PinNone
-	r.spec.Blocks[b].Frame = slices.DeleteFunc(slices.Clone(before), func(q solver.PersonIndex) bool {
-		_, away := r.today.Away[r.event.People[q].ID]
+	r.Spec.Blocks[b].Frame = slices.DeleteFunc(slices.Clone(before), func(q solver.PersonIndex) bool {
+		_, away := r.today.Away[r.Event.People[q].ID]
 		return away
 	})
 	r.current[b] = g

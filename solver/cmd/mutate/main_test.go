@@ -90,6 +90,14 @@ func TestParse(t *testing.T) {
 		_, err := parse(list)
 		assert.Error(t, err, name)
 	}
-	_, err = parse(list)
-	assert.NoError(t, err)
+}
+
+// A break that no longer fits the code breaks nothing.
+func TestEveryBreakFits(t *testing.T) {
+	all, err := parse(list)
+	require.NoError(t, err)
+	for _, m := range all {
+		_, err := m.overlay(filepath.Join("..", "..", ".."), t.TempDir())
+		assert.NoError(t, err, m.name)
+	}
 }

@@ -1,4 +1,4 @@
-package planning
+package model
 
 import (
 	"fmt"
@@ -65,37 +65,37 @@ const portraitFrames = 2
 // allow. Common practice, no source.
 const bothOrientations = 15
 
-// minutesModel is the pace of an event with the defaults filled in.
-type minutesModel struct {
-	settle, perStepIn, perStepOut, fresh, perFrame int
-	elder, child, infant, wheelchair               int
-	opening, fetch                                 int
+// Minutes is the pace of an event with the defaults filled in.
+type Minutes struct {
+	Settle, PerStepIn, PerStepOut, Fresh, PerFrame int
+	Elder, Child, Infant, Wheelchair               int
+	opening, Fetch                                 int
 	calling                                        event.Calling
-	arrange                                        []event.ArrangePoint
+	Arrange                                        []event.ArrangePoint
 	frames                                         []event.FramesPoint // empty means by blinks
 	wish                                           frames.Wish
 }
 
-func newMinutesModel(p event.Pace) minutesModel {
-	m := minutesModel{
-		settle:     valueOr(p.SettleSeconds, defaultSettle),
-		perStepIn:  valueOr(p.PerStepInSeconds, defaultPerStepIn),
-		perStepOut: valueOr(p.PerStepOutSeconds, defaultPerStepOut),
-		fresh:      valueOr(p.FreshSeconds, defaultFresh),
-		perFrame:   valueOr(p.PerFrameSeconds, defaultPerFrame),
-		elder:      valueOr(p.ElderSeconds, defaultElder),
-		child:      valueOr(p.ChildSeconds, defaultChild),
-		infant:     valueOr(p.InfantSeconds, defaultInfant),
-		wheelchair: valueOr(p.WheelchairSeconds, defaultWheelchair),
+func NewMinutes(p event.Pace) Minutes {
+	m := Minutes{
+		Settle:     valueOr(p.SettleSeconds, defaultSettle),
+		PerStepIn:  valueOr(p.PerStepInSeconds, defaultPerStepIn),
+		PerStepOut: valueOr(p.PerStepOutSeconds, defaultPerStepOut),
+		Fresh:      valueOr(p.FreshSeconds, defaultFresh),
+		PerFrame:   valueOr(p.PerFrameSeconds, defaultPerFrame),
+		Elder:      valueOr(p.ElderSeconds, defaultElder),
+		Child:      valueOr(p.ChildSeconds, defaultChild),
+		Infant:     valueOr(p.InfantSeconds, defaultInfant),
+		Wheelchair: valueOr(p.WheelchairSeconds, defaultWheelchair),
 		opening:    valueOr(p.OpeningSeconds, defaultOpening),
-		fetch:      valueOr(p.FetchSeconds, defaultFetch),
+		Fetch:      valueOr(p.FetchSeconds, defaultFetch),
 		calling:    p.Calling,
-		arrange:    defaultArrange,
+		Arrange:    defaultArrange,
 		frames:     p.Frames,
 		wish:       frames.DefaultWish(),
 	}
 	if len(p.Arrange) > 0 {
-		m.arrange = p.Arrange
+		m.Arrange = p.Arrange
 	}
 	if p.FramesConfidence != nil {
 		m.wish.Confidence = float64(*p.FramesConfidence) / 100
@@ -111,41 +111,41 @@ func valueOr(v *int, otherwise int) int {
 }
 
 // timing returns the model as the solver wants it, with the table of newcomers filled to most.
-func (m minutesModel) timing(most int) solver.Timing {
+func (m Minutes) timing(most int) solver.Timing {
 	t := solver.Timing{
-		Settle:     solver.Seconds(m.settle),
-		PerStepIn:  solver.Seconds(m.perStepIn),
-		PerStepOut: solver.Seconds(m.perStepOut),
-		Fresh:      solver.Seconds(m.fresh),
+		Settle:     solver.Seconds(m.Settle),
+		PerStepIn:  solver.Seconds(m.PerStepIn),
+		PerStepOut: solver.Seconds(m.PerStepOut),
+		Fresh:      solver.Seconds(m.Fresh),
 	}
 	for n := range most + 1 {
-		t.Arrange = append(t.Arrange, solver.Seconds(m.arrangeSeconds(n)))
-		t.Gather = append(t.Gather, solver.Seconds(math.Round(m.gatherSeconds(n))))
+		t.Arrange = append(t.Arrange, solver.Seconds(m.ArrangeSeconds(n)))
+		t.Gather = append(t.Gather, solver.Seconds(math.Round(m.GatherSeconds(n))))
 	}
 	return t
 }
 
-// gatherSeconds is the expected time until people are there who were called: that of fetching somebody, times the
+// GatherSeconds is the expected time until people are there who were called: that of fetching somebody, times the
 // chance that one of those who were not announced is away.
-func (m minutesModel) gatherSeconds(called int) float64 {
-	return float64(m.fetch) * (1 - math.Pow(1-away[m.calling], float64(max(0, called-announced))))
+func (m Minutes) GatherSeconds(called int) float64 {
+	return float64(m.Fetch) * (1 - math.Pow(1-away[m.calling], float64(max(0, called-announced))))
 }
 
 // openingTime is what the first photograph of a block takes longer: half of it where somebody calls.
-func (m minutesModel) openingTime() solver.Seconds {
+func (m Minutes) openingTime() solver.Seconds {
 	if m.calling == event.CallerCalls {
 		return solver.Seconds(m.opening / 2)
 	}
 	return solver.Seconds(m.opening)
 }
 
-// arrangeSeconds interpolates the table; beyond its ends the time stays.
-func (m minutesModel) arrangeSeconds(newcomers int) int {
-	before := m.arrange[0]
+// ArrangeSeconds interpolates the table; beyond its ends the time stays.
+func (m Minutes) ArrangeSeconds(newcomers int) int {
+	before := m.Arrange[0]
 	if newcomers <= before.Newcomers {
 		return before.Seconds
 	}
-	for _, point := range m.arrange[1:] {
+	for _, point := range m.Arrange[1:] {
 		if newcomers <= point.Newcomers {
 			span := point.Newcomers - before.Newcomers
 			return before.Seconds + (point.Seconds-before.Seconds)*(newcomers-before.Newcomers)/span
@@ -155,8 +155,8 @@ func (m minutesModel) arrangeSeconds(newcomers int) int {
 	return before.Seconds
 }
 
-// framesFor returns how many frames a photograph gets in a light.
-func (m minutesModel) framesFor(p event.Photograph, light event.Light) int {
+// FramesFor returns how many frames a photograph gets in a light.
+func (m Minutes) FramesFor(p event.Photograph, light event.Light) int {
 	switch {
 	case p.Frames > 0:
 		return p.Frames
@@ -175,12 +175,12 @@ func (m minutesModel) framesFor(p event.Photograph, light event.Light) int {
 }
 
 // blinksLikely says that no sensible number of frames makes one without a blink likely.
-func (m minutesModel) blinksLikely(p event.Photograph, light event.Light) bool {
+func (m Minutes) blinksLikely(p event.Photograph, light event.Light) bool {
 	return m.byBlinks(p, light).Reason == frames.AtCeiling
 }
 
 // byBlinks returns how many frames the blinks of a photograph's people ask for.
-func (m minutesModel) byBlinks(p event.Photograph, light event.Light) frames.Advice {
+func (m Minutes) byBlinks(p event.Photograph, light event.Light) frames.Advice {
 	model := frames.GoodLight()
 	if light == event.DimLight {
 		model = frames.DimLight()
@@ -194,20 +194,20 @@ func (m minutesModel) byBlinks(p event.Photograph, light event.Light) frames.Adv
 	return advice
 }
 
-// slow returns the extra seconds that a person needs to walk in.
-func (m minutesModel) slow(p event.Person) solver.Seconds {
+// Slow returns the extra seconds that a person needs to walk in.
+func (m Minutes) Slow(p event.Person) solver.Seconds {
 	extra := 0
 	switch p.AgeBand {
 	case event.Elder:
-		extra = m.elder
+		extra = m.Elder
 	case event.Child:
-		extra = m.child
+		extra = m.Child
 	case event.Infant:
-		extra = m.infant
+		extra = m.Infant
 	}
 	for _, need := range p.Needs {
 		if need == event.Wheelchair {
-			extra = max(extra, m.wheelchair)
+			extra = max(extra, m.Wheelchair)
 		}
 	}
 	return solver.Seconds(extra)

@@ -1,4 +1,4 @@
-package planning
+package model
 
 import (
 	"slices"
@@ -8,13 +8,13 @@ import (
 	"kinorder.example/solver/day"
 )
 
-// near lists those who interpret for somebody in a photograph without being in it.
-func (pr *problem) near(photo event.Photograph) []solver.PersonIndex {
+// Near lists those who interpret for somebody in a photograph without being in it.
+func (pr *Problem) Near(photo event.Photograph) []solver.PersonIndex {
 	var out []solver.PersonIndex
 	for _, id := range photo.Members {
-		who := pr.event.People[pr.people[id]].Interpreter
-		q, known := pr.people[who]
-		if known && !slices.Contains(photo.Members, who) && !pr.event.People[q].Absent && !slices.Contains(out, q) {
+		who := pr.Event.People[pr.People[id]].Interpreter
+		q, known := pr.People[who]
+		if known && !slices.Contains(photo.Members, who) && !pr.Event.People[q].Absent && !slices.Contains(out, q) {
 			out = append(out, q)
 		}
 	}
@@ -23,11 +23,11 @@ func (pr *problem) near(photo event.Photograph) []solver.PersonIndex {
 
 // addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
 // for check.Event, those of scope Neighbours for standing plans.
-func (pr *problem) addRules() error {
-	for _, rule := range pr.event.Rules {
+func (pr *Problem) addRules() error {
+	for _, rule := range pr.Event.Rules {
 		switch {
 		case rule.Apart != nil && rule.Apart.Scope == event.InBlock:
-			until, err := pr.clock.seconds(rule.Apart.Until, solver.MaxSeconds)
+			until, err := pr.Clock.seconds(rule.Apart.Until, solver.MaxSeconds)
 			if err != nil {
 				return err
 			}
@@ -42,10 +42,10 @@ func (pr *problem) addRules() error {
 	return nil
 }
 
-func (pr *problem) addApart(rule event.Rule, until solver.Seconds) {
+func (pr *Problem) addApart(rule event.Rule, until solver.Seconds) {
 	for i, a := range rule.Apart.People {
 		for _, b := range rule.Apart.People[i+1:] {
-			pr.spec.Apart = append(pr.spec.Apart, day.KeptApart{
+			pr.Spec.Apart = append(pr.Spec.Apart, day.KeptApart{
 				A: pr.holding(a, rule.ID), B: pr.holding(b, rule.ID), Until: until,
 			})
 		}
@@ -53,9 +53,9 @@ func (pr *problem) addApart(rule event.Rule, until solver.Seconds) {
 }
 
 // addTurns leaves out groupings with people of several entries: they belong to no one's turn.
-func (pr *problem) addTurns(rule event.Rule) {
+func (pr *Problem) addTurns(rule event.Rule) {
 	sets := make([][]solver.GroupingIndex, len(rule.Turns.People))
-	count := make([]int, len(pr.photographs))
+	count := make([]int, len(pr.Photographs))
 	for i, id := range rule.Turns.People {
 		sets[i] = pr.holding(id, rule.ID)
 		for _, g := range sets[i] {
@@ -68,7 +68,7 @@ func (pr *problem) addTurns(rule event.Rule) {
 	for i, a := range sets {
 		for _, b := range sets[i+1:] {
 			if len(a) > 0 && len(b) > 0 {
-				pr.spec.Turns = append(pr.spec.Turns, [2][]solver.GroupingIndex{a, b})
+				pr.Spec.Turns = append(pr.Spec.Turns, [2][]solver.GroupingIndex{a, b})
 			}
 		}
 	}
@@ -76,9 +76,9 @@ func (pr *problem) addTurns(rule event.Rule) {
 
 // addSeniority ranks each grouping by the most senior entry it holds somebody of. One rank is tied to
 // the next rank that any grouping has; further ranks follow from that.
-func (pr *problem) addSeniority(rule event.Rule) {
+func (pr *Problem) addSeniority(rule event.Rule) {
 	byRank := make([][]solver.GroupingIndex, len(rule.Seniority.People))
-	ranked := make([]bool, len(pr.photographs))
+	ranked := make([]bool, len(pr.Photographs))
 	for rank, id := range rule.Seniority.People {
 		for _, g := range pr.holding(id, rule.ID) {
 			if !ranked[g] {
@@ -91,7 +91,7 @@ func (pr *problem) addSeniority(rule event.Rule) {
 		for _, after := range byRank[i+1:] {
 			for _, a := range before {
 				for _, b := range after {
-					pr.spec.Ranks = append(pr.spec.Ranks, [2]solver.GroupingIndex{a, b})
+					pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{a, b})
 				}
 			}
 		}
@@ -100,38 +100,38 @@ func (pr *problem) addSeniority(rule event.Rule) {
 
 // addCompanions makes neighbours of groupings that differ only in somebody left out of one of them:
 // then it is one step out. It leaves alone what other wishes pull apart.
-func (pr *problem) addCompanions() {
-	set := make([]int, len(pr.photographs)) // 0 is none, else the number of the set
-	for g, photo := range pr.photographs {
-		asked := pr.event.Groupings[photo.Source]
+func (pr *Problem) addCompanions() {
+	set := make([]int, len(pr.Photographs)) // 0 is none, else the number of the set
+	for g, photo := range pr.Photographs {
+		asked := pr.Event.Groupings[photo.Source]
 		if len(asked.Without) == 0 || photo.Portrait || set[g] != 0 || !pr.freeToMove(g) {
 			continue
 		}
-		for h, other := range pr.photographs {
-			full := pr.event.Groupings[other.Source]
+		for h, other := range pr.Photographs {
+			full := pr.Event.Groupings[other.Source]
 			if h == g || other.Portrait || len(full.Without) > 0 || !pr.freeToMove(h) ||
 				!sameSet(asked.Members, full.Members) || photo.Priority != other.Priority ||
-				!slices.Equal(pr.spec.Groupings[g].Windows, pr.spec.Groupings[h].Windows) {
+				!slices.Equal(pr.Spec.Groupings[g].Windows, pr.Spec.Groupings[h].Windows) {
 				continue
 			}
 			if set[h] == 0 {
-				pr.spec.Together = append(pr.spec.Together, []solver.GroupingIndex{solver.GroupingIndex(h)})
-				set[h] = len(pr.spec.Together)
+				pr.Spec.Together = append(pr.Spec.Together, []solver.GroupingIndex{solver.GroupingIndex(h)})
+				set[h] = len(pr.Spec.Together)
 			}
 			set[g] = set[h]
-			pr.spec.Together[set[h]-1] = append(pr.spec.Together[set[h]-1], solver.GroupingIndex(g))
+			pr.Spec.Together[set[h]-1] = append(pr.Spec.Together[set[h]-1], solver.GroupingIndex(g))
 			break
 		}
 	}
 }
 
 // freeToMove says that no pin and no wish to come after or before another grouping holds a grouping.
-func (pr *problem) freeToMove(g int) bool {
-	w := pr.spec.Groupings[g]
+func (pr *Problem) freeToMove(g int) bool {
+	w := pr.Spec.Groupings[g]
 	if w.Pin != solver.PinNone || len(w.After) > 0 {
 		return false
 	}
-	return !slices.ContainsFunc(pr.spec.Groupings, func(o day.Grouping) bool {
+	return !slices.ContainsFunc(pr.Spec.Groupings, func(o day.Grouping) bool {
 		return slices.Contains(o.After, solver.GroupingIndex(g))
 	})
 }
@@ -145,11 +145,11 @@ func sameSet(a, b []string) bool {
 
 // holding lists the groupings that a person, or somebody of a circle, is in, except those that break
 // the rule on purpose.
-func (pr *problem) holding(id, rule string) []solver.GroupingIndex {
+func (pr *Problem) holding(id, rule string) []solver.GroupingIndex {
 	var out []solver.GroupingIndex
-	who := event.Members(pr.event, id)
-	for g, photo := range pr.photographs {
-		if rule != "" && slices.Contains(pr.event.Groupings[photo.Source].Confirms, rule) {
+	who := event.Members(pr.Event, id)
+	for g, photo := range pr.Photographs {
+		if rule != "" && slices.Contains(pr.Event.Groupings[photo.Source].Confirms, rule) {
 			continue
 		}
 		if slices.ContainsFunc(photo.Members, func(m string) bool { return slices.Contains(who, m) }) {
@@ -157,4 +157,20 @@ func (pr *problem) holding(id, rule string) []solver.GroupingIndex {
 		}
 	}
 	return out
+}
+
+// OneByOnes lists the photographs of each eachOf that nothing else holds in its place.
+func (pr *Problem) OneByOnes() [][]solver.GroupingIndex {
+	var out [][]solver.GroupingIndex
+	last := -1
+	for g, photo := range pr.Photographs {
+		if !photo.Portrait || !pr.freeToMove(g) || len(pr.Spec.Groupings[g].Windows) > 0 {
+			continue
+		}
+		if photo.Source != last {
+			out, last = append(out, nil), photo.Source
+		}
+		out[len(out)-1] = append(out[len(out)-1], solver.GroupingIndex(g))
+	}
+	return slices.DeleteFunc(out, func(set []solver.GroupingIndex) bool { return len(set) < 2 })
 }

@@ -1,4 +1,4 @@
-package planning
+package model
 
 import (
 	"slices"
@@ -61,8 +61,8 @@ func frail(p event.Person) bool {
 		max(kin.ReadRemarks(p.Relation).Age, kin.ReadRemarks(p.PrivateNote).Age) > frailFrom
 }
 
-// tires says that a person should not wait or stand for long.
-func tires(p event.Person) bool {
+// Tires says that a person should not wait or stand for long.
+func Tires(p event.Person) bool {
 	return p.AgeBand != event.Adult || hasBodilyNeed(p) || frail(p)
 }
 
@@ -84,7 +84,7 @@ func (w costWeights) of(p event.Person, in, all int, emphasis event.Emphasis) (r
 	} else {
 		release = int64(w.byAge(p))
 	}
-	if tires(p) {
+	if Tires(p) {
 		idle = int64(w.idle)
 	}
 	everywhere := all >= nearlyAllFrom && in*nearlyAllDenominator >= all*nearlyAllNumerator
@@ -94,7 +94,7 @@ func (w costWeights) of(p event.Person, in, all int, emphasis event.Emphasis) (r
 			release = 0
 		}
 	}
-	if emphasis == event.EarlyRelease && !tires(p) && p.ReleaseWeight == nil {
+	if emphasis == event.EarlyRelease && !Tires(p) && p.ReleaseWeight == nil {
 		release = 0
 	}
 	return release, idle

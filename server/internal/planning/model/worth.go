@@ -1,4 +1,4 @@
-package planning
+package model
 
 import (
 	"math/bits"
@@ -6,8 +6,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
-	"kinorder.example/server/internal/wording"
-	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
 
@@ -20,12 +18,12 @@ const (
 
 // addWorth says what photographs are worth beside each other when time is short: which are almost the same, and what
 // the event says. The first of just those whom the day is about counts as if nobody had seen them yet.
-func (pr *problem) addWorth() {
+func (pr *Problem) addWorth() {
 	pr.addLikeness()
 	about, found := pr.whomItIsAbout(), false
-	for i, photo := range pr.photographs {
-		w := &pr.spec.Groupings[i]
-		if own := pr.event.Groupings[photo.Source].Worth; own != nil {
+	for i, photo := range pr.Photographs {
+		w := &pr.Spec.Groupings[i]
+		if own := pr.Event.Groupings[photo.Source].Worth; own != nil {
 			w.Worth = max(1, int64(*own*day.WorthOfOne+0.5))
 		}
 		just := slices.ContainsFunc(about[:], func(ids []string) bool { return len(ids) > 0 && sameSet(ids, photo.Members) })
@@ -39,9 +37,9 @@ func (pr *problem) addWorth() {
 }
 
 // whomItIsAbout are those whom the day may be about: by what the event says, and the two who are in most photographs.
-func (pr *problem) whomItIsAbout() [2][]string {
-	index := event.NewIndex(&pr.event)
-	tree := family.Of(&pr.event, index, event.NewExpansion(&pr.event, index))
+func (pr *Problem) whomItIsAbout() [2][]string {
+	index := event.NewIndex(&pr.Event)
+	tree := family.Of(&pr.Event, index, event.NewExpansion(&pr.Event, index))
 	times, _ := tree.TimesIn()
 	most := make([]int, len(times))
 	for q := range most {
@@ -51,7 +49,7 @@ func (pr *problem) whomItIsAbout() [2][]string {
 	var out [2][]string
 	for i, people := range [2][]int{tree.Honoured(), most[:min(len(most), 2)]} {
 		for _, q := range people {
-			if p := pr.event.People[q]; !p.Absent {
+			if p := pr.Event.People[q]; !p.Absent {
 				out[i] = append(out[i], p.ID)
 			}
 		}
@@ -61,13 +59,13 @@ func (pr *problem) whomItIsAbout() [2][]string {
 
 // addLikeness numbers photographs that are almost the same as a larger one. What is almost the same as the smaller of
 // two need not be like the larger: a list that grows by one person at a time does not end as a single photograph.
-func (pr *problem) addLikeness() {
-	groupings := pr.spec.Groupings
+func (pr *Problem) addLikeness() {
+	groupings := pr.Spec.Groupings
 	sets := make([][]uint64, len(groupings))
 	bySize := make([]int, len(groupings))
 	size := func(g int) int { return len(groupings[g].Members) + groupings[g].Guests }
 	for g, w := range groupings {
-		bySize[g], sets[g] = g, make([]uint64, (len(pr.event.People)+63)/64)
+		bySize[g], sets[g] = g, make([]uint64, (len(pr.Event.People)+63)/64)
 		for _, q := range w.Members {
 			sets[g][q/64] |= 1 << (q % 64)
 		}
@@ -94,31 +92,4 @@ func (pr *problem) addLikeness() {
 		}
 		groupings[g].Like = like + 1
 	}
-}
-
-// whyThis says why a photograph is done without rather than another.
-func (pr *problem) whyThis(plan day.Plan, g solver.GroupingIndex) wording.Message {
-	w := pr.spec.Groupings[g]
-	seen := map[solver.PersonIndex]bool{}
-	for _, slots := range plan.Blocks {
-		for _, s := range slots {
-			other := pr.spec.Groupings[s.Grouping]
-			if other.Like == w.Like {
-				return wording.Say("plan.almostTheSamePeopleAreIn", wording.Curly(pr.photographs[s.Grouping].Title))
-			}
-			for _, q := range other.Members {
-				seen[q] = true
-			}
-		}
-	}
-	var missed []wording.Message
-	for _, q := range w.Members {
-		if !seen[q] {
-			missed = append(missed, pr.event.People[q].Named())
-		}
-	}
-	if len(missed) == 0 {
-		return wording.Say("plan.everybodyInItIsInOthers")
-	}
-	return wording.Say("plan.inNoOtherPhotograph", wording.Few(adviceNames, missed))
 }

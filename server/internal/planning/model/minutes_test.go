@@ -1,4 +1,4 @@
-package planning
+package model
 
 import (
 	"fmt"
@@ -15,12 +15,12 @@ import (
 // everybody an adult.
 func slots(t *testing.T, pace event.Pace, portraits bool, groupings ...[]int) []solver.Seconds {
 	t.Helper()
-	m := newMinutesModel(pace)
+	m := NewMinutes(pace)
 	spec := solver.Spec{Timing: m.timing(400), Opening: m.openingTime(), People: make([]solver.Person, 400)}
 	var order []solver.GroupingIndex
 	for i, members := range groupings {
 		photo := event.Photograph{Portrait: portraits, Members: make([]string, len(members))}
-		g := solver.Grouping{Shoot: solver.Seconds(m.framesFor(photo, event.GoodLight) * m.perFrame)}
+		g := solver.Grouping{Shoot: solver.Seconds(m.FramesFor(photo, event.GoodLight) * m.PerFrame)}
 		for _, q := range members {
 			g.Members = append(g.Members, solver.PersonIndex(q))
 		}
@@ -94,7 +94,7 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 	assert.Equal(t, []solver.Seconds{184, 138}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
 	base.Calling = event.EverybodyWaits
 	assert.Equal(t, []solver.Seconds{134, 38}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
-	m := newMinutesModel(base)
+	m := NewMinutes(base)
 	for _, c := range []struct {
 		person event.Person
 		slow   solver.Seconds
@@ -102,7 +102,7 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 		{event.Person{}, 0}, {event.Person{AgeBand: event.Elder}, 6}, {event.Person{AgeBand: event.Child}, 7},
 		{event.Person{AgeBand: event.Infant}, 8}, {event.Person{Needs: []event.Need{event.Wheelchair}}, 9},
 	} {
-		assert.Equal(t, c.slow, m.slow(c.person))
+		assert.Equal(t, c.slow, m.Slow(c.person))
 	}
 }
 
@@ -115,40 +115,10 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 // range that they span. Until a chair stands where it is wanted takes an elder another 15 to 30 s: common practice.
 func TestSlowWalkersAgainstPublishedSpeeds(t *testing.T) {
 	extra := func(distance, slow, usual float64) float64 { return distance/slow - distance/usual }
-	m := newMinutesModel(event.Pace{})
-	assert.GreaterOrEqual(t, float64(m.elder), extra(15, 0.943, 1.39)+15)
-	assert.LessOrEqual(t, float64(m.elder), extra(30, 0.943, 1.434)+2.96+30)
-	assert.GreaterOrEqual(t, float64(m.child), extra(15, 0.920, 1.39))
-	assert.LessOrEqual(t, float64(m.child), extra(30, 0.920, 1.434))
-	assert.LessOrEqual(t, m.elder, m.wheelchair, "a wheelchair is placed as well")
-}
-
-// A leader with a card brings the circle, so that only the leader can be away; guests are called, placed and looked at
-// like anybody else, and no lens or place is too small for them unnoticed.
-func TestMinutesOfLeadersAndGuests(t *testing.T) {
-	e := event.Event{Circles: []event.Circle{{ID: "c", Members: []string{"p2", "p3", "p4", "p5", "p6", "p7"}}}}
-	for i := range 8 {
-		e.People = append(e.People, event.Person{ID: fmt.Sprint("p", i), Name: fmt.Sprint("P", i)})
-	}
-	e.Groupings = []event.Grouping{{ID: "couple", Members: []string{"p0", "p1"}}, {ID: "all", Members: []string{"p0", "p1", "c"}}}
-	length := func() solver.Seconds {
-		s, err := Fixed(e, Options{}, []Order{{Photographs: []string{"couple", "all"}}})
-		require.NoError(t, err)
-		return solver.Seconds(s.Blocks[0].Entries[1].Length.Seconds())
-	}
-	m := newMinutesModel(event.Pace{})
-	alone := length()
-	e.Circles[0].Leader = "p2"
-	led := length()
-	assert.InDelta(t, m.gatherSeconds(6)-m.gatherSeconds(1), float64(alone-led), 1)
-	e.People[2].Absent = true
-	assert.Greater(t, length(), led, "a leader who is not there brings nobody")
-	e.People[2].Absent = false
-
-	e.Groupings[1].Guests = 80
-	want := led + solver.Seconds(m.perStepIn*80+m.arrangeSeconds(86)-m.arrangeSeconds(6)) + solver.Seconds(m.gatherSeconds(81)+0.5)
-	frames := func(n int) int {
-		return m.framesFor(event.Photograph{Members: make([]string, 8), Guests: n}, event.GoodLight)
-	}
-	assert.Equal(t, want+solver.Seconds(m.perFrame*(frames(80)-frames(0))), length())
+	m := NewMinutes(event.Pace{})
+	assert.GreaterOrEqual(t, float64(m.Elder), extra(15, 0.943, 1.39)+15)
+	assert.LessOrEqual(t, float64(m.Elder), extra(30, 0.943, 1.434)+2.96+30)
+	assert.GreaterOrEqual(t, float64(m.Child), extra(15, 0.920, 1.39))
+	assert.LessOrEqual(t, float64(m.Child), extra(30, 0.920, 1.434))
+	assert.LessOrEqual(t, m.Elder, m.Wheelchair, "a wheelchair is placed as well")
 }

@@ -1,4 +1,4 @@
-package planning
+package model
 
 import (
 	"fmt"
@@ -11,27 +11,27 @@ import (
 
 // clock counts seconds from the opening of the first block.
 type clock struct {
-	event event.Clock
-	// origin is the opening of the first block; zero when no block says when it opens.
-	origin time.Time
+	Event event.Clock
+	// Origin is the opening of the first block; zero when no block says when it opens.
+	Origin time.Time
 }
 
 func newClock(e event.Event) (clock, error) {
 	var c clock
 	var err error
-	if c.event, err = e.Clock(); err != nil {
+	if c.Event, err = e.Clock(); err != nil {
 		return c, fmt.Errorf("planning: %w", err)
 	}
 	for _, b := range e.Blocks {
 		if b.Opens == "" {
 			continue
 		}
-		at, err := c.event.Instant(b.Opens)
+		at, err := c.Event.Instant(b.Opens)
 		if err != nil {
 			return c, fmt.Errorf("planning: %w", err)
 		}
-		if c.origin.IsZero() || at.Before(c.origin) {
-			c.origin = at
+		if c.Origin.IsZero() || at.Before(c.Origin) {
+			c.Origin = at
 		}
 	}
 	return c, nil
@@ -40,29 +40,29 @@ func newClock(e event.Event) (clock, error) {
 // seconds translates a time of the event, clamped to the week that the solver counts; empty, or
 // without any clock, gives otherwise.
 func (c clock) seconds(s string, otherwise solver.Seconds) (solver.Seconds, error) {
-	if s == "" || c.origin.IsZero() {
+	if s == "" || c.Origin.IsZero() {
 		return otherwise, nil
 	}
-	at, err := c.event.Instant(s)
+	at, err := c.Event.Instant(s)
 	if err != nil {
 		return 0, fmt.Errorf("planning: %w", err)
 	}
-	return min(max(0, solver.Seconds(at.Sub(c.origin)/time.Second)), solver.MaxSeconds), nil
+	return min(max(0, solver.Seconds(at.Sub(c.Origin)/time.Second)), solver.MaxSeconds), nil
 }
 
-// at translates back; zero without any clock.
-func (c clock) at(s solver.Seconds) time.Time {
-	if c.origin.IsZero() {
+// At translates back; zero without any clock.
+func (c clock) At(s solver.Seconds) time.Time {
+	if c.Origin.IsZero() {
 		return time.Time{}
 	}
-	return c.origin.Add(time.Duration(s) * time.Second).In(c.event.Location())
+	return c.Origin.Add(time.Duration(s) * time.Second).In(c.Event.Location())
 }
 
 // always is the window that holds nobody up.
 var always = solver.Window{Open: 0, Close: solver.MaxSeconds}
 
-// window reads a stretch of time of the event.
-func (c clock) window(from, until string) (solver.Window, error) {
+// Window reads a stretch of time of the event.
+func (c clock) Window(from, until string) (solver.Window, error) {
 	open, err := c.seconds(from, 0)
 	if err != nil {
 		return solver.Window{}, err
@@ -71,19 +71,19 @@ func (c clock) window(from, until string) (solver.Window, error) {
 	return solver.Window{Open: open, Close: max(open, closes)}, err
 }
 
-// windows says when a photograph can be taken: while all its people, and who must be near, are there,
+// Windows says when a photograph can be taken: while all its people, and who must be near, are there,
 // and inside the times it asks for itself. Nil means at any time; a single empty window fits nothing.
-func (pr *problem) windows(photo event.Photograph) ([]solver.Window, error) {
-	g := pr.event.Groupings[photo.Source]
-	own, err := pr.clock.window(g.NotBefore, g.NotAfter)
+func (pr *Problem) Windows(photo event.Photograph) ([]solver.Window, error) {
+	g := pr.Event.Groupings[photo.Source]
+	own, err := pr.Clock.Window(g.NotBefore, g.NotAfter)
 	if err != nil {
 		return nil, err
 	}
 	list := []solver.Window{own}
 	people := slices.Clone(photo.Members)
-	people = append(people, pr.ids(pr.near(photo))...)
+	people = append(people, pr.IDs(pr.Near(photo))...)
 	for _, id := range people {
-		there, err := pr.presence(pr.event.People[pr.people[id]])
+		there, err := pr.Presence(pr.Event.People[pr.People[id]])
 		if err != nil {
 			return nil, err
 		}
@@ -98,9 +98,9 @@ func (pr *problem) windows(photo event.Photograph) ([]solver.Window, error) {
 	return list, nil
 }
 
-// presence lists when a person is there, sorted and disjoint.
-func (pr *problem) presence(p event.Person) ([]solver.Window, error) {
-	whole, err := pr.clock.window(p.PresentFrom, p.PresentUntil)
+// Presence lists when a person is there, sorted and disjoint.
+func (pr *Problem) Presence(p event.Person) ([]solver.Window, error) {
+	whole, err := pr.Clock.Window(p.PresentFrom, p.PresentUntil)
 	if err != nil {
 		return nil, err
 	}
@@ -109,7 +109,7 @@ func (pr *problem) presence(p event.Person) ([]solver.Window, error) {
 	}
 	var spans []solver.Window
 	for _, s := range p.Presence {
-		w, err := pr.clock.window(s.From, s.Until)
+		w, err := pr.Clock.Window(s.From, s.Until)
 		if err != nil {
 			return nil, err
 		}
