@@ -1,7 +1,7 @@
 package api
 
 import (
-	"kinorder.example/proto/kinorder/v1"
+	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/wording"
 )
 

@@ -16,6 +16,7 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 
 	openapi "kinorder.example/proto"
+	"kinorder.example/server/internal/api/weight"
 )
 
 // CallPaths are the paths below which an HTTP handler answers calls.
@@ -43,7 +44,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 		vanguard.WithCodec(func(types vanguard.TypeResolver) vanguard.Codec {
 			return jsonCodec{vanguard.JSONCodec{
 				MarshalOptions:   protojson.MarshalOptions{Resolver: types, EmitDefaultValues: true},
-				UnmarshalOptions: protojson.UnmarshalOptions{Resolver: types, RecursionLimit: 2 * maxNesting},
+				UnmarshalOptions: protojson.UnmarshalOptions{Resolver: types, RecursionLimit: 2 * weight.MaxNesting},
 			}, s.memory, limits}
 		}),
 		vanguard.WithCompression("gzip", newGzip, newBoundedGunzip),
@@ -174,7 +175,7 @@ func (r *refusals) replace(code int) {
 	case http.StatusNotFound, http.StatusMethodNotAllowed:
 		refuse(r.ResponseWriter, code, unknownMethodError{})
 	case http.StatusUnsupportedMediaType:
-		refuse(r.ResponseWriter, code, errMalformed)
+		refuse(r.ResponseWriter, code, weight.ErrMalformed)
 	case http.StatusTooManyRequests, http.StatusRequestEntityTooLarge:
 		refuse(r.ResponseWriter, code, &tooLargeError{what: "the request", size: maxArriving + 1, limit: maxArriving})
 	default: // such as a query that fits no request

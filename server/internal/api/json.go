@@ -16,6 +16,7 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 	"google.golang.org/protobuf/reflect/protoregistry"
 
+	"kinorder.example/server/internal/api/weight"
 	"kinorder.example/server/internal/gate"
 )
 
@@ -60,11 +61,11 @@ func (c jsonCodec) within(content []byte, d protoreflect.MessageDescriptor, deco
 	if len(content) > most.bytes {
 		return asConnect(&tooLargeError{what: "the request", size: len(content), limit: most.bytes})
 	}
-	weight, err := weighJSON(content, most.weight)
+	comesTo, err := weight.JSON(content, most.weight)
 	if err != nil {
 		return asConnect(err)
 	}
-	give, err := c.memory.Requests.Take(context.Background(), int64(weight)*perJSON) // for at most gate.RoomTime
+	give, err := c.memory.Requests.Take(context.Background(), int64(comesTo)*perJSON) // for at most gate.RoomTime
 	if err != nil {
 		return asConnect(err)
 	}
@@ -91,44 +92,8 @@ func jsonFault(err error) error {
 	return e
 }
 
-const (
-	// ofObject is what an object takes at most once it is decoded, empty; ofValue what a value of a list or a field does
-	// beside its bytes.
-	ofObject, ofValue = 640, 24
-	// perJSON is how much memory decoding takes for each byte of weight: what is decoded, and the bytes of it as gRPC has them.
-	perJSON = 2
-)
-
-// weighJSON returns what JSON comes to at most once it is decoded: of each object as much as the largest takes. Its
-// errors are those of weigh.
-func weighJSON(content []byte, most int) (int, error) {
-	weight, depth, inText := len(content), 0, false
-	for i := 0; i < len(content); i++ {
-		switch c := content[i]; {
-		case inText && c == '\\':
-			i++
-		case c == '"':
-			inText = !inText
-		case inText:
-		case c == '{':
-			weight += ofObject
-			depth++
-		case c == '[':
-			depth++
-		case c == '}', c == ']':
-			depth--
-		case c == ',':
-			weight += ofValue
-		}
-		if weight > most {
-			return 0, &tooMuchError{field: "the JSON", limit: most}
-		}
-		if depth > 2*maxNesting {
-			return 0, errMalformed
-		}
-	}
-	return weight, nil
-}
+// perJSON is how much memory decoding takes for each byte of weight: what is decoded, and the bytes of it as gRPC has them.
+const perJSON = 2
 
 // limitsOfJSON are the limits of requests as JSON by what they are decoded into: a request, or what a body stands for.
 func limitsOfJSON(calls *grpc.Server) map[protoreflect.FullName]limit {

@@ -28,6 +28,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/api/weight"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/peak"
@@ -147,8 +148,8 @@ func floods(m protoreflect.MethodDescriptor) []flood {
 	for _, r := range routes(m.Input(), nil) {
 		for _, furnished := range []bool{false, true} {
 			n := (most.bytes - 100) / (len(r.fill(2, furnished)) - len(r.fill(1, furnished)))
-			weight, _ := weigh(m.Input(), r.fill(1000, furnished), math.MaxInt)
-			n = min(n, most.weight/(weight/1000+1))
+			comesTo, _ := weight.Message(m.Input(), r.fill(1000, furnished), math.MaxInt)
+			n = min(n, most.weight/(comesTo/1000+1))
 			out = append(out, flood{fmt.Sprintf("%s %v furnished=%v", m.Name(), r, furnished), method, r.fill(n, furnished), n})
 		}
 	}

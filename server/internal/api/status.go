@@ -17,6 +17,7 @@ import (
 	"google.golang.org/protobuf/protoadapt"
 	"google.golang.org/protobuf/types/known/durationpb"
 
+	"kinorder.example/server/internal/api/weight"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 )
@@ -102,7 +103,7 @@ func statusOf(err error) *status.Status {
 		invalidEvent   *event.InvalidError
 		invalidRequest *invalidRequestError
 		tooLarge       *tooLargeError
-		tooMuch        *tooMuchError
+		tooMuch        *weight.TooMuchError
 		busy           *gate.BusyError
 		unknown        unknownMethodError
 		internal       *internalError
@@ -125,7 +126,7 @@ func statusOf(err error) *status.Status {
 			}))
 	case errors.As(err, &tooMuch):
 		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
-			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.field, "limit_bytes": fmt.Sprint(tooMuch.limit)}))
+			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.Field, "limit_bytes": fmt.Sprint(tooMuch.Limit)}))
 	case errors.Is(err, gate.ErrCrowded):
 		return withDetails(codes.ResourceExhausted, fmt.Sprintf("%v: try again in %s", err, gate.RoomTime),
 			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(gate.RoomTime)})
@@ -163,7 +164,7 @@ func wireStatus(err error) *status.Status {
 		return withDetails(codes.InvalidArgument, err.Error(), info(reasonInvalidRequest, nil))
 	case errors.Is(err, errCrossed):
 		return withDetails(codes.PermissionDenied, err.Error()+": call from a program, or from pages of the same address", info(reasonForbidden, nil))
-	case errors.Is(err, errMalformed):
+	case errors.Is(err, weight.ErrMalformed):
 		return withDetails(codes.InvalidArgument, err.Error()+": use a client of the same version", info(reasonInvalidRequest, nil))
 	case errors.Is(err, errSlow):
 		return withDetails(codes.DeadlineExceeded, fmt.Sprintf("%v, which is %.0f seconds: send it again", err, arrivalTime.Seconds()),

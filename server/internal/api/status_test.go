@@ -17,6 +17,7 @@ import (
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
 
+	"kinorder.example/server/internal/api/weight"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
@@ -62,11 +63,11 @@ func TestStatusOf(t *testing.T) {
 			"the file has 5 bytes, the most is 4: send fewer people and groupings at once", nil, 0,
 		},
 		{
-			"too much", &tooMuchError{field: "event.people", limit: 16 << 20}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
+			"too much", &weight.TooMuchError{Field: "event.people", Limit: 16 << 20}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
 			"the request comes to more than 16 MiB once it is read; the last was in event.people: send less of that at once", nil, 0,
 		},
 		{
-			"malformed", errMalformed, codes.InvalidArgument, "INVALID_REQUEST",
+			"malformed", weight.ErrMalformed, codes.InvalidArgument, "INVALID_REQUEST",
 			"the bytes are not a message of the contract: use a client of the same version", nil, 0,
 		},
 		{

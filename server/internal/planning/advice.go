@@ -6,10 +6,9 @@ import (
 	"slices"
 	"time"
 
-	"kinorder.example/server/internal/planning/model"
-
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/outdoors"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"

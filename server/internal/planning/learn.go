@@ -8,10 +8,9 @@ import (
 	"slices"
 	"time"
 
-	"kinorder.example/server/internal/planning/model"
-
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 	"kinorder.example/solver/pace"
 )

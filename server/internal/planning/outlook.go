@@ -5,10 +5,9 @@ import (
 	"strings"
 	"time"
 
-	"kinorder.example/server/internal/planning/model"
-
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/outdoors"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 )

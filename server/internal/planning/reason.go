@@ -4,9 +4,8 @@ import (
 	"context"
 	"slices"
 
-	"kinorder.example/server/internal/planning/model"
-
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/planning/model"
-
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 	"kinorder.example/solver/pace"

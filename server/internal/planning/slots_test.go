@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"testing"
 
-	"kinorder.example/server/internal/planning/model"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 )
 

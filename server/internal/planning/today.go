@@ -4,9 +4,8 @@ import (
 	"slices"
 	"time"
 
-	"kinorder.example/server/internal/planning/model"
-
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )

@@ -1,4 +1,5 @@
-package api
+// Package weight tells how much memory a request takes once it is decoded, a message or JSON, without decoding it.
+package weight
 
 import (
 	"errors"
@@ -11,57 +12,53 @@ import (
 	"google.golang.org/protobuf/reflect/protoregistry"
 )
 
-// maxNesting is how deep messages may be inside of each other. A sentence made of sentences needs some ten.
-const maxNesting = 64
+// MaxNesting is how deep messages may be inside of each other. A sentence made of sentences needs some ten.
+const MaxNesting = 64
 
-// tooMuchError says that a request comes to more than is read, although its bytes may be few.
-type tooMuchError struct {
-	field string // where it became too much
-	limit int    // bytes
+// TooMuchError says that a request comes to more than is read, although its bytes may be few.
+type TooMuchError struct {
+	Field string // where it became too much
+	Limit int    // bytes
 }
 
-func (e *tooMuchError) Error() string {
-	return fmt.Sprintf("the request comes to more than %d MiB once it is read; the last was in %s", e.limit>>20, e.field)
+func (e *TooMuchError) Error() string {
+	return fmt.Sprintf("the request comes to more than %d MiB once it is read; the last was in %s", e.Limit>>20, e.Field)
 }
 
-// weigh returns about how many bytes a message takes once it is decoded, without decoding it: two bytes on the
-// wire can stand for an object of hundreds. Its errors are errMalformed and, as soon as there are more than
-// limit, *tooMuchError.
-func weigh(d protoreflect.MessageDescriptor, wire []byte, limit int) (int, error) {
+// Message returns about how many bytes a message takes once it is decoded, without decoding it: two bytes on the
+// wire can stand for an object of hundreds. Its errors are ErrMalformed and, as soon as there are more than
+// limit, *TooMuchError.
+func Message(d protoreflect.MessageDescriptor, wire []byte, limit int) (int, error) {
 	s := scale{limit: limit}
 	err := s.message(d, wire, 0)
 	return s.weight, err
 }
 
-// perWeight is how much memory a request takes in all for each byte that it weighs: decoded, turned into the domain,
-// looked at, answered, and what the garbage collector leaves for later. Measured by BenchmarkMemoryOfCalls.
-const perWeight = 6
-
 // scale is one weighing.
 type scale struct{ weight, limit int }
 
 func (s *scale) message(d protoreflect.MessageDescriptor, wire []byte, depth int) error {
-	if depth > maxNesting {
-		return errMalformed
+	if depth > MaxNesting {
+		return ErrMalformed
 	}
 	s.weight += sizeOf(d)
 	for len(wire) > 0 {
 		number, kind, n := protowire.ConsumeTag(wire)
 		if n < 0 {
-			return errMalformed
+			return ErrMalformed
 		}
 		wire = wire[n:]
 		if n = protowire.ConsumeFieldValue(number, kind, wire); n < 0 {
-			return errMalformed
+			return ErrMalformed
 		}
 		if f := d.Fields().ByNumber(number); f != nil { // others are not decoded
 			err := s.field(f, kind, wire[:n], depth)
 			if err == nil && s.weight > s.limit {
-				err = &tooMuchError{limit: s.limit}
+				err = &TooMuchError{Limit: s.limit}
 			}
-			var much *tooMuchError
+			var much *TooMuchError
 			if errors.As(err, &much) {
-				much.field = join(string(f.Name()), much.field)
+				much.Field = join(string(f.Name()), much.Field)
 			}
 			if err != nil {
 				return err
@@ -120,4 +117,42 @@ func sizeOf(d protoreflect.MessageDescriptor) int {
 	}
 	sizes.Store(d.FullName(), n)
 	return n
+}
+
+// ErrMalformed says that bytes are no message of the contract.
+var ErrMalformed = errors.New("the bytes are not a message of the contract")
+
+// ofObject is what an object takes at most once it is decoded, empty; ofValue what a value of a list or a field does
+// beside its bytes.
+const ofObject, ofValue = 640, 24
+
+// JSON returns what JSON comes to at most once it is decoded: of each object as much as the largest takes. Its
+// errors are those of Message.
+func JSON(content []byte, most int) (int, error) {
+	weight, depth, inText := len(content), 0, false
+	for i := 0; i < len(content); i++ {
+		switch c := content[i]; {
+		case inText && c == '\\':
+			i++
+		case c == '"':
+			inText = !inText
+		case inText:
+		case c == '{':
+			weight += ofObject
+			depth++
+		case c == '[':
+			depth++
+		case c == '}', c == ']':
+			depth--
+		case c == ',':
+			weight += ofValue
+		}
+		if weight > most {
+			return 0, &TooMuchError{Field: "the JSON", Limit: most}
+		}
+		if depth > 2*MaxNesting {
+			return 0, ErrMalformed
+		}
+	}
+	return weight, nil
 }

@@ -4,75 +4,19 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"testing"
 	"testing/synctest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"google.golang.org/grpc"
-	"google.golang.org/protobuf/encoding/protowire"
 	"google.golang.org/protobuf/proto"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/api/weight"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 )
-
-func weighed(t *testing.T, m proto.Message, limit int) (int, error) {
-	t.Helper()
-	wire, err := proto.Marshal(m)
-	require.NoError(t, err)
-	return weigh(m.ProtoReflect().Descriptor(), wire, limit)
-}
-
-func TestWeigh(t *testing.T) {
-	many := &kinorderv1.RenderRequest{Sheet: &kinorderv1.CallSheet{Blocks: []*kinorderv1.SheetBlock{{}, {Entries: make([]*kinorderv1.SheetEntry, 100_000)}}}}
-	for i := range many.Sheet.Blocks[1].Entries {
-		many.Sheet.Blocks[1].Entries[i] = &kinorderv1.SheetEntry{}
-	}
-	_, err := weighed(t, many, 16<<20)
-	var much *tooMuchError
-	require.ErrorAs(t, err, &much, "200 kB that come to 30 MB")
-	assert.Equal(t, "sheet.blocks.entries", much.field)
-
-	for name, wire := range map[string][]byte{
-		"cut off":             {0x0a, 0x05, 0x01},
-		"no field has this":   {0x07},
-		"an end of no group":  {0x0c},
-		"an endless number":   {0x08, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff},
-		"sentences too deep":  sentences(maxNesting),
-		"inside of a message": protowire.AppendBytes([]byte{0x0a}, []byte{0x0a, 0x7f}),
-	} {
-		_, err := weigh((&kinorderv1.ExportRequest{}).ProtoReflect().Descriptor(), wire, math.MaxInt)
-		assert.ErrorIs(t, err, errMalformed, name)
-	}
-	_, err = weigh((&kinorderv1.ExportRequest{}).ProtoReflect().Descriptor(), sentences(10), math.MaxInt)
-	assert.NoError(t, err)
-}
-
-// sentences is a request to export with a sentence made of sentences.
-func sentences(depth int) []byte {
-	var wire []byte
-	for range depth {
-		argument := protowire.AppendBytes([]byte{6<<3 | 2}, wire)
-		wire = protowire.AppendBytes([]byte{2<<3 | 2}, argument)
-	}
-	problem := protowire.AppendBytes([]byte{9<<3 | 2}, wire)
-	return protowire.AppendBytes([]byte{4<<3 | 2}, problem)
-}
-
-// What decodes is weighed without fault, and nothing that is weighed without fault fails to decode for its form.
-func FuzzWeigh(f *testing.F) {
-	f.Add(sentences(3))
-	f.Fuzz(func(t *testing.T, wire []byte) {
-		req := &kinorderv1.ExportRequest{}
-		_, err := weigh(req.ProtoReflect().Descriptor(), wire, math.MaxInt)
-		if (proto.UnmarshalOptions{DiscardUnknown: true, RecursionLimit: maxNesting}).Unmarshal(wire, req) == nil {
-			assert.NoError(t, err)
-		}
-	})
-}
 
 // largest is an event of as many people and groupings as there may be, with its sheet.
 func largest(members int) (*kinorderv1.Event, *kinorderv1.CallSheet) {
@@ -102,6 +46,13 @@ func largest(members int) (*kinorderv1.Event, *kinorderv1.CallSheet) {
 	return e, s
 }
 
+func encodedAs(t *testing.T, m proto.Message) []byte {
+	t.Helper()
+	content, err := proto.Marshal(m)
+	require.NoError(t, err)
+	return content
+}
+
 // Nothing that anybody needs is refused for what it comes to: the largest event with 300 people in every one of
 // its photographs, and its sheet with 100 in each and all places, which is as much as is drawn.
 func TestLargestRequestsAreLetIn(t *testing.T) {
@@ -109,7 +60,7 @@ func TestLargestRequestsAreLetIn(t *testing.T) {
 	in := func(m proto.Message, most limit) {
 		t.Helper()
 		assert.Less(t, proto.Size(m), most.bytes)
-		_, err := weighed(t, m, most.weight)
+		_, err := weight.Message(m.ProtoReflect().Descriptor(), encodedAs(t, m), most.weight)
 		assert.NoError(t, err)
 	}
 	in(&kinorderv1.PlanRequest{Event: e}, ofEvent)
