@@ -175,6 +175,19 @@ func (p *Problem) flatSpec() solver.Spec {
 }
 
 func (p *Problem) validate() error {
+	if err := p.validateBlocks(); err != nil {
+		return err
+	}
+	for i, g := range p.spec.Groupings {
+		if err := p.validateGrouping(i, g); err != nil {
+			return err
+		}
+	}
+	return p.validateReferences()
+}
+
+// validateBlocks checks blocks, the ways between them, and what people may not do in several.
+func (p *Problem) validateBlocks() error {
 	s := &p.spec
 	if len(s.Blocks) == 0 {
 		return errors.New("blocks: none given")
@@ -210,33 +223,36 @@ func (p *Problem) validate() error {
 			}
 		}
 	}
-	for i, g := range s.Groupings {
-		if g.Tier < 0 || g.Tier > MaxTier {
-			return fmt.Errorf("groupings[%d].tier: outside 0 to %d", i, MaxTier)
-		}
-		if g.Worth < 0 || g.Worth > MaxWorth || g.Like < 0 {
-			return fmt.Errorf("groupings[%d]: worth or like is outside its range", i)
-		}
-		for _, b := range g.Blocks {
-			if b < 0 || int(b) >= len(s.Blocks) {
-				return fmt.Errorf("groupings[%d].blocks: no block %d", i, b)
-			}
-		}
-		if len(g.From) > 0 && len(g.From) != len(s.Blocks) {
-			return fmt.Errorf("groupings[%d].from: want one for each block", i)
-		}
-		for b, from := range g.From {
-			if from < 0 || from > solver.MaxSeconds {
-				return fmt.Errorf("groupings[%d].from[%d]: outside 0 to %d", i, b, int64(solver.MaxSeconds))
-			}
-		}
-		for _, q := range g.Near {
-			if q < 0 || int(q) >= len(s.People) {
-				return fmt.Errorf("groupings[%d].near: no person %d", i, q)
-			}
+	return nil
+}
+
+func (p *Problem) validateGrouping(i int, g Grouping) error {
+	s := &p.spec
+	if g.Tier < 0 || g.Tier > MaxTier {
+		return fmt.Errorf("groupings[%d].tier: outside 0 to %d", i, MaxTier)
+	}
+	if g.Worth < 0 || g.Worth > MaxWorth || g.Like < 0 {
+		return fmt.Errorf("groupings[%d]: worth or like is outside its range", i)
+	}
+	for _, b := range g.Blocks {
+		if b < 0 || int(b) >= len(s.Blocks) {
+			return fmt.Errorf("groupings[%d].blocks: no block %d", i, b)
 		}
 	}
-	return p.validateReferences()
+	if len(g.From) > 0 && len(g.From) != len(s.Blocks) {
+		return fmt.Errorf("groupings[%d].from: want one for each block", i)
+	}
+	for b, from := range g.From {
+		if from < 0 || from > solver.MaxSeconds {
+			return fmt.Errorf("groupings[%d].from[%d]: outside 0 to %d", i, b, int64(solver.MaxSeconds))
+		}
+	}
+	for _, q := range g.Near {
+		if q < 0 || int(q) >= len(s.People) {
+			return fmt.Errorf("groupings[%d].near: no person %d", i, q)
+		}
+	}
+	return nil
 }
 
 // validateReferences checks every grouping index of the wishes.

@@ -110,8 +110,6 @@ func (v *verifier) back(r int) int {
 func (v *verifier) costOfRow(r int, c *Cost) {
 	row := v.plan.Rows[r].People
 	n := len(row)
-	head := func(k int) int { return v.plan.Places[row[k]].HeadCM }
-	apart := func(a, b int) int { return max(a-b, b-a) }
 	off, leads, first, last := 0, 0, n, -1
 	for k, q := range row {
 		if v.s.People[q].Importance >= 5 {
@@ -119,68 +117,93 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 			first, last = min(first, k), k
 		}
 	}
-	c.Centre += 10 * max(0, apart(off, 0)-30*leads)
+	c.Centre += 10 * max(0, between(off, 0)-30*leads)
 	for k := first; k < last; k++ {
 		if v.plain(row[k]) {
 			c.Centre += 500
 		}
 	}
 	for k := range n / 2 {
-		c.Balance += 2 * apart(head(k), head(n-1-k))
+		c.Balance += 2 * between(v.head(row, k), v.head(row, n-1-k))
 	}
 	for k := 1; k < n; k++ {
-		c.Balance += apart(head(k-1), head(k))
+		c.Balance += between(v.head(row, k-1), v.head(row, k))
 	}
-	for k, q := range row {
-		who := v.s.People[q]
-		if who.Wheelchair && v.wheelchairAlone(k, n) {
-			c.Dignity += 800
-		}
-		if (who.Seat || who.Wheelchair) && n > 1 {
-			var near []int
-			if k > 0 {
-				near = append(near, apart(head(k), head(k-1)))
-			}
-			if k < n-1 {
-				near = append(near, apart(head(k), head(k+1)))
-			}
-			c.Dignity += 4 * max(0, slices.Min(near)-15)
-			if n >= 3 && len(near) == 1 && near[0] > 15 && !who.Wheelchair {
-				c.Dignity += 150
-			}
-		}
-		if n < 3 || k > 0 && k < n-1 {
-			continue
-		}
-		beside := row[1]
-		if k > 0 {
-			beside = row[k-1]
-		}
-		could := slices.ContainsFunc(row[1:n-1], v.plain)
-		switch {
-		case v.young(q) && v.related(q, beside):
-		case v.young(q) && could && !v.young(beside):
-			c.Dignity += 600
-		case v.young(q):
-			c.Dignity += 60
-		case who.Age == Elder && who.Importance < 5 && could:
-			c.Dignity += 600
-		}
+	for k := range row {
+		c.Dignity += v.costOfSeat(row, k) + v.costOfEnd(row, k)
 	}
-	// Heights that rise away from the middle.
+	c.Balance += v.costOfRise(row)
+}
+
+// head is how high the head of the one at a place of a row is.
+func (v *verifier) head(row []int, k int) int { return v.plan.Places[row[k]].HeadCM }
+
+func between(a, b int) int { return max(a-b, b-a) }
+
+// costOfSeat is what the one at a place of a row costs who sits there: alone, or beside taller people.
+func (v *verifier) costOfSeat(row []int, k int) int {
+	n, who, cost := len(row), v.s.People[row[k]], 0
+	if who.Wheelchair && v.wheelchairAlone(k, n) {
+		cost += 800
+	}
+	if !who.Seat && !who.Wheelchair || n == 1 {
+		return cost
+	}
+	var near []int
+	if k > 0 {
+		near = append(near, between(v.head(row, k), v.head(row, k-1)))
+	}
+	if k < n-1 {
+		near = append(near, between(v.head(row, k), v.head(row, k+1)))
+	}
+	cost += 4 * max(0, slices.Min(near)-15)
+	if n >= 3 && len(near) == 1 && near[0] > 15 && !who.Wheelchair {
+		cost += 150
+	}
+	return cost
+}
+
+// costOfEnd is what the one at a place of a row costs when that is an end of it.
+func (v *verifier) costOfEnd(row []int, k int) int {
+	n, q := len(row), row[k]
+	if n < 3 || k > 0 && k < n-1 {
+		return 0
+	}
+	beside := row[1]
+	if k > 0 {
+		beside = row[k-1]
+	}
+	could := slices.ContainsFunc(row[1:n-1], v.plain)
+	switch who := v.s.People[q]; {
+	case v.young(q) && v.related(q, beside):
+		return 0
+	case v.young(q) && could && !v.young(beside):
+		return 600
+	case v.young(q):
+		return 60
+	case who.Age == Elder && who.Importance < 5 && could:
+		return 600
+	}
+	return 0
+}
+
+// costOfRise is what heights cost that rise away from the middle.
+func (v *verifier) costOfRise(row []int) int {
+	n, cost := len(row), 0
 	for k := 1; k < n; k++ {
 		left, right := row[k-1], row[k]
 		one, other := v.s.People[left], v.s.People[right]
 		if !v.plain(left) || !v.plain(right) || !one.ByHeight || !other.ByHeight || one.HeightCM == 0 || other.HeightCM == 0 {
 			continue
 		}
-		switch rise := head(k) - head(k-1); {
+		switch rise := v.head(row, k) - v.head(row, k-1); {
 		case 2*k < n && rise < 0:
-			c.Balance -= 8 * rise
+			cost -= 8 * rise
 		case 2*k > n && rise > 0:
-			c.Balance += 8 * rise
+			cost += 8 * rise
 		}
 	}
+	return cost
 }
 
 func (v *verifier) wheelchairAlone(k, n int) bool {

@@ -155,13 +155,18 @@ func (p *Program) eventsCommand() *cobra.Command {
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, jsonHelp)
 	o.add(c, keptThere)
-	c.AddCommand(&cobra.Command{
+	c.AddCommand(p.exportEventCommand(&o), p.deleteEventCommand(&o), p.pruneCommand(&o))
+	return c
+}
+
+func (p *Program) exportEventCommand(o *serverFlags) *cobra.Command {
+	return &cobra.Command{
 		Use:     "export EVENT",
 		Short:   "Print everything that is kept of an event, as JSON, private notes included",
 		Example: `  kinorder events export ines-noor --server localhost:7465 > whole.json`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			conn, err := p.connect(o)
+			conn, err := p.connect(*o)
 			if err != nil {
 				return err
 			}
@@ -177,9 +182,12 @@ func (p *Program) eventsCommand() *cobra.Command {
 			}
 			return p.print(string(content))
 		},
-	})
+	}
+}
+
+func (p *Program) deleteEventCommand(o *serverFlags) *cobra.Command {
 	var yes bool
-	remove := &cobra.Command{
+	c := &cobra.Command{
 		Use:     "delete EVENT",
 		Short:   "Delete an event with its sheets, runs and links",
 		Example: `  kinorder events delete ines-noor --yes --server localhost:7465`,
@@ -188,7 +196,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 			if !yes {
 				return errors.New("an event that is deleted cannot be brought back: export it first, then add --yes")
 			}
-			conn, err := p.connect(o)
+			conn, err := p.connect(*o)
 			if err != nil {
 				return err
 			}
@@ -198,8 +206,7 @@ func (p *Program) eventsCommand() *cobra.Command {
 			return p.print("deleted " + eventName(args[0]) + "\n")
 		},
 	}
-	remove.Flags().BoolVar(&yes, "yes", false, "really delete it")
-	c.AddCommand(remove, p.pruneCommand(&o))
+	c.Flags().BoolVar(&yes, "yes", false, "really delete it")
 	return c
 }
 

@@ -62,17 +62,8 @@ trust; without signal phones cannot load the page again then.`,
 			if err := settings(c); err != nil {
 				return err
 			}
-			if o.data != "" && o.postgres != "" {
-				return errors.New("name --data or --postgres, not both")
-			}
-			if o.address == off && o.pages == off {
-				return errors.New("--listen off and --http off leave nothing to serve")
-			}
-			if (o.certificate == "") != (o.key == "") {
-				return errors.New("--tls-cert and --tls-key go together")
-			}
-			if o.own && (o.certificate != "" || o.data == "") {
-				return errors.New("--tls-own keeps what it makes in the folder of --data, and stands in place of --tls-cert")
+			if err := o.check(); err != nil {
+				return err
 			}
 			return p.serve(c.Context(), o)
 		},
@@ -93,6 +84,21 @@ trust; without signal phones cannot load the page again then.`,
 	f.StringArrayVar(&o.hosts, "host", nil, "the pages are asked for under this `NAME` too, such as the public one of a proxy; may be repeated")
 	f.BoolVar(&o.own, "tls-own", false, "speak TLS with a certificate of the server's own, kept in the data folder")
 	return c
+}
+
+// check says which flags do not go together.
+func (o serveFlags) check() error {
+	switch {
+	case o.data != "" && o.postgres != "":
+		return errors.New("name --data or --postgres, not both")
+	case o.address == off && o.pages == off:
+		return errors.New("--listen off and --http off leave nothing to serve")
+	case (o.certificate == "") != (o.key == ""):
+		return errors.New("--tls-cert and --tls-key go together")
+	case o.own && (o.certificate != "" || o.data == ""):
+		return errors.New("--tls-own keeps what it makes in the folder of --data, and stands in place of --tls-cert")
+	}
+	return nil
 }
 
 // names are those that the flags name.
@@ -178,11 +184,17 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 		}
 		serving = append(serving, func() error { return s.ServeMetrics(ctx, counted) })
 	}
+	log.Info("listening", "address", opened[0].Addr().String())
+	return p.untilStopped(ctx, log, s, serving)
+}
+
+// untilStopped serves until ctx ends or one of serving does, and closes the server.
+func (p *Program) untilStopped(ctx context.Context, log *slog.Logger, s *server.Server, serving []func() error) error {
 	served := make(chan error, len(serving))
 	for _, serve := range serving {
 		go func() { served <- serve() }()
 	}
-	log.Info("listening", "address", opened[0].Addr().String())
+	var err error
 	left := len(serving)
 	select {
 	case err = <-served:
