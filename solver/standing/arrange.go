@@ -53,8 +53,8 @@ func Arrange(ctx context.Context, p *Problem, o Options) (Plan, error) {
 // it (for few people, whose formations differ little, few less two for each), and the temperatures in
 // thousandths of a point. Found by trying, by the cost after the usual moves.
 var heats = []struct{ share, keep, few, hot, cold int }{
-	{15, 1000, 0, 200_000, 6_000},
-	{25, 12, 44, 200_000, 6_000},
+	{15, 1000, 0, 60_000, 6_000},
+	{25, 12, 60, 200_000, 6_000},
 	{60, 2, 18, 200_000, 6_000},
 }
 
