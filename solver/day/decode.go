@@ -208,7 +208,7 @@ func (d *decoder) earliest(b BlockIndex, g solver.GroupingIndex, now, length sol
 
 func (d *decoder) intoWindow(w *Grouping, start, length solver.Seconds) (solver.Seconds, bool) {
 	if len(w.Windows) == 0 {
-		return start, true
+		return start, start+length <= solver.MaxSeconds // a wait without an end is no plan
 	}
 	for _, window := range w.Windows {
 		if at := max(start, window.Open); at+length <= window.Close {

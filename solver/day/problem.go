@@ -64,7 +64,8 @@ type Grouping struct {
 
 // KeptApart says that two sets of groupings must not bring people together. Of slots that start
 // before Until, one of A and one of B are never in one block, and in two blocks at one place they
-// are at least Spec.Handover apart. A grouping in both sets starts at Until at the earliest.
+// are at least Spec.Handover apart. A grouping in both sets starts at Until at the earliest, and is
+// left out where that is solver.MaxSeconds.
 type KeptApart struct {
 	A, B  []solver.GroupingIndex
 	Until solver.Seconds

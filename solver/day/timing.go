@@ -148,6 +148,9 @@ func (t *timing) candidates(b int, g solver.GroupingIndex, begin solver.Seconds)
 func (t *timing) free(b int, g solver.GroupingIndex, start, finish solver.Seconds) bool {
 	w := t.spec.Groupings[g]
 	inside := func(x solver.Window) bool { return x.Open <= start && finish <= x.Close }
+	if finish > solver.MaxSeconds {
+		return false
+	}
 	if len(w.Windows) > 0 && !slices.ContainsFunc(w.Windows, inside) || len(w.From) > 0 && start < w.From[b] {
 		return false
 	}

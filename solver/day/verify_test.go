@@ -193,6 +193,11 @@ func TestVerifyRefusesWhatIsWrong(t *testing.T) {
 			"both kept apart in one, too early", simple(1, 1, func(s *Spec) { s.Apart = []KeptApart{{A: set(0), B: set(0), Until: 20}} }),
 			blocks{{at(0, 0, 20)}}, blocks{{at(0, 0, 0)}},
 		}, {
+			"both kept apart in one for ever", simple(1, 1, func(s *Spec) {
+				s.Apart = []KeptApart{{A: set(0), B: set(0), Until: solver.MaxSeconds}}
+			}),
+			blocks{{}}, blocks{{at(0, 0, solver.MaxSeconds)}},
+		}, {
 			"photographer in two blocks", simple(2, 2, func(s *Spec) { s.Blocks[1].Photographer = 0 }),
 			blocks{{at(0, 0, 0)}, {at(1, 10, 10)}}, blocks{{at(0, 0, 0)}, {at(1, 0, 0)}},
 		}, {

@@ -2263,20 +2263,20 @@ func (x *Apart) GetUntil() string {
 }
 
 // Pace holds the seconds of the minutes model that differ from the defaults. All are whole seconds
-// from 0 to 3600.
+// from 0 to 3600 where nothing else is said.
 type Pace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Between one grouping and the next, whatever changes.
 	SettleSeconds *int32 `protobuf:"varint,1,opt,name=settle_seconds,json=settleSeconds,proto3,oneof" json:"settle_seconds,omitempty"`
-	// For each person walking in.
+	// For each person walking in, 0 to 60.
 	PerStepInSeconds *int32 `protobuf:"varint,2,opt,name=per_step_in_seconds,json=perStepInSeconds,proto3,oneof" json:"per_step_in_seconds,omitempty"`
-	// For each person walking out.
+	// For each person walking out, 0 to 60.
 	PerStepOutSeconds *int32 `protobuf:"varint,3,opt,name=per_step_out_seconds,json=perStepOutSeconds,proto3,oneof" json:"per_step_out_seconds,omitempty"`
 	// When nobody of the grouping before stays.
 	FreshSeconds *int32 `protobuf:"varint,4,opt,name=fresh_seconds,json=freshSeconds,proto3,oneof" json:"fresh_seconds,omitempty"`
 	// To place newcomers. Replaces the whole default table when given.
 	Arrange []*ArrangePoint `protobuf:"bytes,5,rep,name=arrange,proto3" json:"arrange,omitempty"`
-	// For each frame.
+	// For each frame, 0 to 120.
 	PerFrameSeconds *int32 `protobuf:"varint,6,opt,name=per_frame_seconds,json=perFrameSeconds,proto3,oneof" json:"per_frame_seconds,omitempty"`
 	// When an elder walks in. The slowest person walking in counts, once.
 	ElderSeconds *int32 `protobuf:"varint,7,opt,name=elder_seconds,json=elderSeconds,proto3,oneof" json:"elder_seconds,omitempty"`

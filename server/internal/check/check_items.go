@@ -170,28 +170,30 @@ func (c *checker) space(at string, s event.Space, id string) {
 	}
 }
 
-// paceSeconds lists the plain seconds of a pace with their field names.
+// paceSeconds lists the plain seconds of a pace with their field names and the most that each may be.
 func paceSeconds(p event.Pace) []struct {
 	field string
 	value *int
+	most  int
 } {
 	return []struct {
 		field string
 		value *int
+		most  int
 	}{
-		{"settleSeconds", p.SettleSeconds}, {"perStepInSeconds", p.PerStepInSeconds},
-		{"perStepOutSeconds", p.PerStepOutSeconds}, {"freshSeconds", p.FreshSeconds},
-		{"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
-		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds},
-		{"wheelchairSeconds", p.WheelchairSeconds}, {"openingSeconds", p.OpeningSeconds}, {"fetchSeconds", p.FetchSeconds},
+		{"settleSeconds", p.SettleSeconds, event.MaxPaceSeconds}, {"perStepInSeconds", p.PerStepInSeconds, event.MaxStepSeconds},
+		{"perStepOutSeconds", p.PerStepOutSeconds, event.MaxStepSeconds}, {"freshSeconds", p.FreshSeconds, event.MaxPaceSeconds},
+		{"perFrameSeconds", p.PerFrameSeconds, event.MaxFrameSeconds}, {"elderSeconds", p.ElderSeconds, event.MaxPaceSeconds},
+		{"childSeconds", p.ChildSeconds, event.MaxPaceSeconds}, {"infantSeconds", p.InfantSeconds, event.MaxPaceSeconds},
+		{"wheelchairSeconds", p.WheelchairSeconds, event.MaxPaceSeconds}, {"openingSeconds", p.OpeningSeconds, event.MaxPaceSeconds},
+		{"fetchSeconds", p.FetchSeconds, event.MaxPaceSeconds},
 	}
 }
 
 func (c *checker) checkPace() {
-	const most = 3600
 	p := c.e.Pace
 	for _, s := range paceSeconds(p) {
-		c.setting("pace."+s.field, s.value, 0, most)
+		c.setting("pace."+s.field, s.value, 0, s.most)
 	}
 	c.value("pace.calling", "check.calling", int(p.Calling), int(event.EverybodyWaits), "")
 	c.setting("pace.slotSpreadPercent", p.SlotSpreadPercent, 0, 200)
@@ -200,7 +202,7 @@ func (c *checker) checkPace() {
 	for i, a := range p.Arrange {
 		at := fmt.Sprintf("pace.arrange[%d]", i)
 		c.number(at+".newcomers", "check.numberOfNewcomers", a.Newcomers, 0, event.MaxPeople)
-		c.number(at+".seconds", "check.timeInSeconds", a.Seconds, 0, most)
+		c.number(at+".seconds", "check.timeInSeconds", a.Seconds, 0, event.MaxPaceSeconds)
 		if i > 0 && a.Newcomers <= p.Arrange[i-1].Newcomers {
 			c.fault(event.CodeBadTable, at+".newcomers", nil, "check.arrangeTableGoesFromNewcomersTo", p.Arrange[i-1].Newcomers, a.Newcomers)
 		}

@@ -47,13 +47,12 @@ func (c *checker) checkRules() {
 		if !good || c.x == nil {
 			continue
 		}
-		switch r.Apart.Scope {
-		case event.Frame, event.Neighbours:
-			frames = append(frames, ruling{r.ID, *r.Apart, r.Apart.PairsIn(c.r)})
-		case event.InBlock:
-			if r.Apart.Until == "" {
-				c.apartInBlock(at, r.Apart.PairsIn(c.r))
-			}
+		switch pairs := r.Apart.PairsIn(c.r); {
+		case r.Apart.Scope == event.InBlock && r.Apart.Until != "": // taken after that
+		case r.Apart.Scope == event.InBlock && len(c.e.Blocks) <= 1:
+			c.apartInBlock(at, pairs)
+		default:
+			frames = append(frames, ruling{r.ID, *r.Apart, pairs})
 		}
 	}
 	if len(frames) > 0 {
@@ -73,7 +72,7 @@ func (c *checker) apartInFrames(rules []ruling) {
 			}
 			for k, r := range rules {
 				alone := len(c.x.All[s].Members) == 2 // others can stand between
-				if !told[k] && (alone || r.apart.Scope == event.Frame) && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.All[s].Photo) {
+				if !told[k] && (alone || r.apart.Scope == event.Frame || r.apart.Scope == event.InBlock) && !c.faulty[i] && !c.confirmed(i, r.id) && !c.ended(r.apart, c.x.All[s].Photo) {
 					told[k] = c.apartInFrame(i, r, in)
 				}
 			}
@@ -148,11 +147,8 @@ func (c *checker) ended(a event.Apart, p event.Photograph) bool {
 	return true
 }
 
-// apartInBlock reports people who must not be called to one block when there is only one.
+// apartInBlock reports people who must not be called to the only block that there is.
 func (c *checker) apartInBlock(at string, pairs []event.ApartPair) {
-	if len(c.e.Blocks) > 1 {
-		return
-	}
 	in := make([]bool, len(c.e.People))
 	for _, s := range c.x.All {
 		for _, p := range s.Members {

@@ -149,10 +149,12 @@ func TestCheck(t *testing.T) {
 			e.People[0].HeightCM, e.People[0].ReleaseWeight = 29, ptr(1001)
 			e.Groupings[0].Frames, e.Groupings[1].Minutes = 501, ptr(math.NaN())
 			e.Blocks[0].Capacity = -1
+			e.Pace.PerStepInSeconds, e.Pace.PerFrameSeconds = ptr(61), ptr(121)
 			e.Pace.SettleSeconds, e.Pace.Frames = ptr(3601), []event.FramesPoint{{People: 5, Frames: 1}, {People: 5, Frames: 0}}
 			e.Weights.Idle = ptr(-1)
 		}, []string{"error OUT_OF_RANGE people[0].heightCm", "error OUT_OF_RANGE people[0].releaseWeight", "error OUT_OF_RANGE groupings[0].frames",
 			"error OUT_OF_RANGE groupings[1].minutes", "error OUT_OF_RANGE blocks[0].capacity", "error OUT_OF_RANGE pace.settleSeconds",
+			"error OUT_OF_RANGE pace.perStepInSeconds", "error OUT_OF_RANGE pace.perFrameSeconds",
 			"error OUT_OF_RANGE pace.frames[1].frames", "error BAD_TABLE pace.frames[1].people", "error OUT_OF_RANGE weights.idle"}, "from 30 to 250"},
 		{"values", func(e *event.Event) {
 			e.People[0].AgeBand, e.People[0].Needs = 9, []event.Need{event.NoNeed, 7}
@@ -178,6 +180,10 @@ func TestCheck(t *testing.T) {
 		{"apart until during the block", func(e *event.Event) { e.Rules[0].Apart.Scope = event.Frame; e.Rules[0].Apart.Until = "15:31" }, []string{"error APART_IN_ONE_FRAME groupings[0]"}, ""},
 		{"apart, one absent", func(e *event.Event) { e.Rules[0].Apart.Scope = event.Frame; e.People[4].Absent = true }, []string{"warning GROUPING_EMPTIED groupings[2].eachOf"}, `"each.karim"`},
 		{"apart in the only block", func(e *event.Event) { e.Rules[0].Apart.Scope = event.InBlock }, []string{"error APART_IN_ONE_BLOCK rules[0].apart.scope"}, "add a second one"},
+		{"apart in one of two blocks", func(e *event.Event) {
+			e.Rules[0].Apart.Scope = event.InBlock
+			e.Blocks = append(e.Blocks, event.Block{ID: "later", Opens: "20:00"})
+		}, []string{"error APART_IN_ONE_FRAME groupings[0]"}, "Make two photos of it"},
 		{"two of one name", func(e *event.Event) { e.People[3].Name, e.People[3].Relation = "ROSA Lindqvist", "" }, []string{"warning SAME_NAME people[3].name"}, "say how each is related"},
 		{"two of one name told apart", func(e *event.Event) { e.People[3].Name = "Rosa Lindqvist" }, []string{}, ""},
 		{"in no grouping", func(e *event.Event) {

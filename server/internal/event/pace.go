@@ -1,5 +1,13 @@
 package event
 
+// The longest that a pace may say of anything, of each person who steps in or out, and of each frame, in seconds. With all
+// of them, and as many people and frames as there may be, a photograph takes less than the week that a day may last.
+const (
+	MaxPaceSeconds  = 3600
+	MaxStepSeconds  = 60
+	MaxFrameSeconds = 120
+)
+
 // Pace holds the seconds of the minutes model that differ from the defaults; nil means default.
 type Pace struct {
 	SettleSeconds     *int

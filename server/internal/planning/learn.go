@@ -222,13 +222,14 @@ func observed(pr *model.Problem, slots []Timed, before []int, i int) (pace.Obser
 // written rounds parameters to the whole seconds of an event. What is left of the time for each person
 // walking in goes into the table for placing newcomers, where it is not lost.
 func written(p pace.Parameters) event.Pace {
-	whole := func(v float64) *int { n := min(maxSeconds, max(0, int(math.Round(v)))); return &n }
+	atMost := func(v float64, most int) *int { n := min(most, max(0, int(math.Round(v)))); return &n }
+	whole := func(v float64) *int { return atMost(v, event.MaxPaceSeconds) }
 	usual := model.NewMinutes(event.Pace{})
 	times := func(share float64, usual int) *int { return whole(share * float64(usual)) }
-	in := math.Floor(p.PerStepIn)
+	in := min(event.MaxStepSeconds, math.Floor(p.PerStepIn))
 	out := event.Pace{
-		SettleSeconds: whole(p.Settle), PerStepInSeconds: whole(in), PerStepOutSeconds: whole(p.PerStepOut),
-		FreshSeconds: whole(p.Fresh), PerFrameSeconds: whole(p.PerFrame),
+		SettleSeconds: whole(p.Settle), PerStepInSeconds: whole(in), PerStepOutSeconds: atMost(p.PerStepOut, event.MaxStepSeconds),
+		FreshSeconds: whole(p.Fresh), PerFrameSeconds: atMost(p.PerFrame, event.MaxFrameSeconds),
 		ElderSeconds: times(p.Slow, usual.Elder), ChildSeconds: times(p.Slow, usual.Child),
 		InfantSeconds: times(p.Slow, usual.Infant), WheelchairSeconds: times(p.Slow, usual.Wheelchair),
 		FetchSeconds: times(p.Gather, usual.Fetch),
@@ -239,9 +240,6 @@ func written(p pace.Parameters) event.Pace {
 	}
 	return out
 }
-
-// maxSeconds is the longest that an event may say of anything in its pace.
-const maxSeconds = 3600
 
 // byPace is what an event with fitted parameters, rounded as they are written, says of a slot.
 func byPace(p pace.Parameters, o pace.Observed) float64 {

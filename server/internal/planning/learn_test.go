@@ -238,3 +238,24 @@ func TestSafeTimesByTheStudiosSpread(t *testing.T) {
 	assert.Greater(t, safe["usual"], safe["steady"])
 	assert.Greater(t, safe["wild"], safe["usual"])
 }
+
+// With everything at its most a photograph is planned all the same.
+func TestTheSlowestPaceIsPlanned(t *testing.T) {
+	most, step, frame := event.MaxPaceSeconds, event.MaxStepSeconds, event.MaxFrameSeconds
+	e := event.Event{
+		Groupings: []event.Grouping{{ID: "all", Frames: 500, Guests: event.MaxPeople}},
+		Pace: event.Pace{
+			SettleSeconds: &most, PerStepInSeconds: &step, PerStepOutSeconds: &step, FreshSeconds: &most, PerFrameSeconds: &frame,
+			ElderSeconds: &most, ChildSeconds: &most, InfantSeconds: &most, WheelchairSeconds: &most, OpeningSeconds: &most, FetchSeconds: &most,
+			Arrange: []event.ArrangePoint{{Seconds: most}},
+		},
+		Blocks: []event.Block{{ID: "b"}},
+	}
+	for i := range event.MaxPeople {
+		p := event.Person{ID: fmt.Sprint("p", i), Name: "Guest", AgeBand: event.Elder}
+		e.People, e.Groupings[0].Members = append(e.People, p), append(e.Groupings[0].Members, p.ID)
+	}
+	s := planned(t, e, planning.Options{Budget: time.Second})
+	require.Len(t, s.Blocks, 1)
+	assert.Len(t, s.Blocks[0].Entries, 1)
+}
