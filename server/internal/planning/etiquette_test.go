@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"fmt"
 	"os"
 	"slices"
 	"testing"
@@ -126,4 +127,23 @@ func TestWhatFitsIsTaken(t *testing.T) {
 	more := s.fillUp(without)
 	assert.Empty(t, more.Plan.LeftOut)
 	require.NoError(t, day.Verify(s.day, more.Plan, more.Cost, more.Lost))
+}
+
+// A day of hundreds that a search was not given the time for is not made up for after that time.
+func TestWhatFitsIsTakenForAWhile(t *testing.T) {
+	e := event.Event{Blocks: []event.Block{{ID: "x"}, {ID: "y"}}}
+	for i := range event.MaxPhotographs {
+		id := fmt.Sprint("p", i)
+		e.People = append(e.People, event.Person{ID: id, Name: "Guest " + id})
+		e.Groupings = append(e.Groupings, event.Grouping{ID: "g" + id, Members: []string{id, "p0"}})
+	}
+	e.Groupings[0].Members = []string{"p0", "p1"}
+	s, err := newSearch(e, Options{Work: 1})
+	require.NoError(t, err)
+	none, fits := day.Fix(s.day, make([][]solver.GroupingIndex, 2))
+	require.True(t, fits)
+	some := s.fillUp(none)
+	assert.NotEmpty(t, some.Plan.LeftOut)
+	assert.Less(t, len(some.Plan.LeftOut), event.MaxPhotographs)
+	require.NoError(t, day.Verify(s.day, some.Plan, some.Cost, some.Lost))
 }

@@ -237,24 +237,41 @@ func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result,
 	return s.search(deadline, ordersOf(onTime))
 }
 
+// fillWork bounds fillUp, in photographs timed: a fraction of a second, and far more than a day of a hundred needs.
+const fillWork = 1_000_000
+
 // fillUp takes what a search that was stopped has left out though it fits: one photograph more can even save time, where
-// its people are then called one after the other.
+// its people are called one after the other.
 func (s *search) fillUp(result day.Result) day.Result {
-	for _, g := range result.Plan.LeftOut {
-		if s.problem.byHand[g] {
-			continue
-		}
-		for _, b := range s.problem.Spec.Groupings[g].Blocks {
-			plan, ok := day.Insert(s.day, result.Plan, g, b)
-			if !ok {
+	work := 0
+	for again := true; again; {
+		again = false
+		for _, g := range result.Plan.LeftOut {
+			taken := len(s.problem.Spec.Groupings) - len(result.Plan.LeftOut)
+			if work += taken * (taken + len(s.problem.Spec.Groupings[g].Blocks)); work > fillWork {
+				return result
+			}
+			if s.problem.byHand[g] {
 				continue
 			}
-			if more, fits := day.Fix(s.day, ordersOf(plan)); fits {
-				return s.fillUp(s.keepBound(more))
+			if more, fits := s.with(result.Plan, g); fits {
+				result, again = s.keepBound(more), true
 			}
 		}
 	}
 	return result
+}
+
+// with is a plan with one more photograph in the first block that has a place for it.
+func (s *search) with(plan day.Plan, g solver.GroupingIndex) (day.Result, bool) {
+	for _, b := range s.problem.Spec.Groupings[g].Blocks {
+		if next, ok := day.Insert(s.day, plan, g, b); ok {
+			if result, fits := day.Fix(s.day, ordersOf(next)); fits {
+				return result, true
+			}
+		}
+	}
+	return day.Result{}, false
 }
 
 // leavesOut says that a plan does without something that nobody has left out by hand.

@@ -22,7 +22,7 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 		return wording.Say("plan.itsTimesAreInNoBlock")
 	}
 	if !pr.EverTogether(g) {
-		return wording.Sentences(wording.Say("plan.itsPeopleAreNeverThereTogether"), pr.remedyWithout(plan, g))
+		return wording.Sentences(wording.Say("plan.itsPeopleAreNeverThereTogether"), pr.remedyWithout(ctx, plan, g))
 	}
 	if overrun, block, ok := pr.tooLateWith(plan, g, open); ok && overrun > 0 {
 		left := wording.Say("plan.noTimeLeft")
@@ -32,9 +32,9 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 		return wording.Sentences(left, pr.whyThis(plan, g), wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
-		return wording.Sentences(wording.Say("plan.theseWishesCannotAllHold", wording.Semicolons(wishes...)), pr.remedyWithout(plan, g))
+		return wording.Sentences(wording.Say("plan.theseWishesCannotAllHold", wording.Semicolons(wishes...)), pr.remedyWithout(ctx, plan, g))
 	}
-	return wording.Sentences(wording.Say("plan.otherGroupingsTheirTimesAndThe"), pr.remedyWithout(plan, g))
+	return wording.Sentences(wording.Say("plan.otherGroupingsTheirTimesAndThe"), pr.remedyWithout(ctx, plan, g))
 }
 
 // tooLarge explains why no block may take a photograph.
@@ -100,10 +100,13 @@ func (pr *problem) tooLateWith(plan day.Plan, g solver.GroupingIndex, open *day.
 }
 
 // remedyWithout names the people without whom the grouping could be taken.
-func (pr *problem) remedyWithout(plan day.Plan, g solver.GroupingIndex) wording.Message {
+func (pr *problem) remedyWithout(ctx context.Context, plan day.Plan, g solver.GroupingIndex) wording.Message {
 	photo := pr.Photographs[g]
 	var names []wording.Message
 	for _, id := range photo.Members {
+		if ctx.Err() != nil {
+			break
+		}
 		rest := photo
 		rest.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(m string) bool { return m == id })
 		windows, err := pr.Windows(rest)
