@@ -67,6 +67,35 @@ Grandpa = Harold`, []string{
 2. Ezra w/ Rachel's parents: Helen, Mort
 3. Ezra w/ Josh's mom, Grandma Carol
 4. E + all 3 grandparents`, []string{"Ezra, Josh, Rachel", "Ezra, Helen, Mort", "Ezra, Grandma Carol", "Ezra, Grandma Carol, Helen, Mort"}},
+	"forms of address and kin behind names": {`Ana weds Tom
+
+1. Couple + Tom's mother Smt. Lata (chairs please)
+2. Couple + Deepak Kaka & Nirmala Atya
+3. Ana + her godmother Aunty Philo
+4. Couple + Una the celebrant
+5. Couple + colleagues (only if time permits)`, []string{"Ana, Smt Lata, Tom", "Ana, Deepak, Nirmala, Tom", "Ana, Aunty Philo", "Ana, Tom, Una", "Ana, Colleagues, Tom"}},
+	"groups before a dash": {`Ana & Tom
+
+1. Ana + book club - Viv, Carol, Mandy
+2. Couple with Rita's family - Rita, Gil, Max
+3. Couple with Gil, Max and both mams (Rita, June)`, []string{"Ana, Carol, Mandy, Viv", "Ana, Gil, Max, Rita, Tom", "Ana, Gil, June, Max, Rita, Tom"}},
+	"children of both": {`Ana & Tom
+
+Ana's girls - Izzy (16) and Flo (13)
+Tom's boys - Jack (19) and Ollie (14)
+Tom's brother - Max
+
+1. A + T + all four kids
+2. Tom with Max and his parents (Vera, Emil)
+3. Max and his parents`, []string{"Ana, Flo, Izzy, Jack, Ollie, Tom", "Emil, Max, Tom, Vera", "Emil, Max, Vera"}},
+	"named below": {`PICTORIALS
+Bea Cruz & Migs Uy
+February 20, 2027
+
+- Couple with all godparents:
+  Danilo & Corazon
+  Susan
+- Bea with Susan`, []string{"Bea Cruz, Corazon, Danilo, Migs Uy, Susan", "Bea Cruz, Susan"}},
 	"endings and slips": {`Hochzeit Lena & Jonas
 
 1. Brautpaar mit beiden Elternpaaren (Uli, Christa, Rolf, Inge)

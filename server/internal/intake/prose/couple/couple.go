@@ -69,7 +69,7 @@ func (r finder) keyedCouple() bool {
 					one[at] = name
 				}
 			}
-			if ph[k+1].Key != ":" || k+2 >= len(ph) {
+			if ph[k+1].Key != ":" && !(ph[k].Has("couple") && ph[k+1].Has("verb")) || k+2 >= len(ph) {
 				continue
 			}
 			if k > 0 && ph[k-1].Kind != 'p' && r.Lines[i].Cells == nil && !ph[0].Has("half") {
@@ -122,7 +122,7 @@ func (r finder) titledCouple() bool {
 		if l.Text != "" && (strings.HasSuffix(l.Text, ":") && left < 3) {
 			continue
 		}
-		if r.titlePair(ph, i, left == 3, r.About(ph)) {
+		if r.titlePair(ph, i, left == 3, r.About(ph) || r.pairAlone(ph, i)) {
 			return true
 		}
 		for k := range ph { // "Wedding groups (Mira + Joe, 3rd Aug)"
@@ -132,6 +132,12 @@ func (r finder) titledCouple() bool {
 		}
 	}
 	return false
+}
+
+// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day: "Bea Cruz & Migs Uy".
+func (r finder) pairAlone(ph []speech.Phrase, i int) bool {
+	a, b, ok := r.Pair(ph, 0)
+	return ok && endsWith(ph, a, b) && len(strings.Fields(a+" "+b)) == len(ph)-1 && i+1 < len(r.Lines) && r.About(r.Heads(i+1))
 }
 
 // titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.

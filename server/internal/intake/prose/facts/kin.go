@@ -89,7 +89,10 @@ func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
 			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
 		}
 	case t.Word.Arg == "child" && t.Owner == nil && t.Word.Plural:
-		out = r.kinOfSet(t, c)
+		own := r.KinOf(people.BothOf, t.Word, 0)
+		if out = r.kinOfSet(t, c); len(own) > 0 && (len(out) == 0 || t.Number == len(own)) {
+			return own // of the couple
+		}
 		if first := r.Generation(1); len(out) == 0 && t.Number > 0 && t.Number == len(first) {
 			out = first
 		}

@@ -15,7 +15,7 @@ func targets(terms []*speech.Term, k int) []*speech.Term {
 	from := k
 	for from > 0 && terms[from].Sep != "" && terms[from].Sep != ";" {
 		t := terms[from-1]
-		if t.Kind != speech.Kin && t.Kind != speech.Role || len(t.Names) > 0 || t.Minus || speech.Elder(t.Word.Arg) && descends(terms[from].Word.Arg) {
+		if t.Kind != speech.Kin && t.Kind != speech.Role || len(t.Names) > 0 || t.Minus || terms[from].Word.Arg == "family" && terms[from].Sep != " " || speech.Elder(t.Word.Arg) && descends(terms[from].Word.Arg) {
 			break
 		}
 		from--
@@ -294,7 +294,7 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 		}
 		end := k + 1
 		for end < len(terms) && terms[end].Kind == speech.Person && calledSo(t, terms[end]) && !terms[end].Minus && r.HalfNamed(terms[end].Name) == 0 && !r.IsHonour(terms[end].Name) &&
-			(end == k+1 && terms[end].Sep == "," || end > k+1 && terms[end].Sep == "&" && t.Word.Plural) {
+			(end == k+1 && (terms[end].Sep == "," || terms[end].Sep == " " && terms[end].Word.Class == "kin") || end > k+1 && terms[end].Sep == "&" && t.Word.Plural) {
 			end++
 		}
 		if n := end - k - 1; n == 0 || t.Word.Plural && n == 1 || end < len(terms) && terms[end].Sep == "," && terms[end].Kind == speech.Person && terms[end].Word.Class == "" && !terms[end].Minus {

@@ -39,7 +39,7 @@ func (r *Reader) Who(t *speech.Term) int {
 		i := ids[0]
 		g := &r.Guests[i]
 		if t.Rank != "" && g.Name == g.Given && g.Half == 0 && !g.Base && (!r.Formal || r.Line.Part == lines.GuestLine) {
-			g.Name, g.Rank = t.Rank+" "+g.Given, t.Rank
+			g.Name, g.Rank = people.Ranked(t.Rank, g.Given), t.Rank
 		}
 		if len(names.Words(t.Name)) > len(names.Words(g.Given)) && !g.Base && g.Half == 0 {
 			g.Name = strings.Replace(g.Name, g.Given, t.Name, 1)

@@ -105,13 +105,13 @@ func (r *Roll) Family(o int, near byte) []int {
 // chain is kin as the kin of kin: a grandparent is a parent's parent.
 var chain = map[string][2]string{
 	"grandparent": {"parent", "parent"}, "greatgrandparent": {"parent", "grandparent"}, "grandchild": {"child", "child"},
-	"aunt": {"parent", "sibling"}, "cousin": {"aunt", "child"}, "niece": {"sibling", "child"},
+	"aunt": {"parent", "sibling"}, "parent": {"sibling", "parent"}, "cousin": {"aunt", "child"}, "niece": {"sibling", "child"},
 }
 
 // Derived returns who is kin to somebody by what the list says of others: "Rachel's parents" are the grandparents of her son.
 func (r *Roll) Derived(o int, want words.Word, line byte) []int {
 	steps, ok := chain[want.Arg]
-	if !ok || o < 0 || want.Step || want.Inlaw || !r.Effort.Spend(20*len(r.Guests)) {
+	if !ok || o < 0 || want.Step || want.Inlaw || want.Arg == "parent" && len(r.KinOf(o, want, line)) > 0 || !r.Effort.Spend(20*len(r.Guests)) {
 		return nil
 	}
 	var out []int

@@ -3,6 +3,7 @@
 package people
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -182,13 +183,23 @@ func (r *Roll) Enter(name string) int {
 // Add takes up somebody new, whom no name finds yet.
 func (r *Roll) Add(name, rank string) int {
 	i := len(r.Guests)
-	shown := strings.TrimSpace(rank + " " + name)
 	g := Guest{Given: name, Rank: rank, Age: -1, Line: r.Line.Number, Owner: -2}
-	g.Name = shown
+	g.Name = Ranked(rank, name)
 	first, _, _ := strings.Cut(names.Plain(name), " ")
 	g.Sex, _ = words.Given(first)
+	for _, w := range words.Find(names.Plain(rank)) {
+		g.Sex = cmp.Or(g.Sex, w.Sex) // "Ninang Mayet"
+	}
 	r.Guests = append(r.Guests, g)
 	return i
+}
+
+// Ranked is a name with what stands before it, as the script of the name writes them.
+func Ranked(rank, name string) string {
+	if words.IsHan(rank) {
+		return rank + name
+	}
+	return strings.TrimSpace(rank + " " + name)
 }
 
 // Longer finds the one whom the list called by the first word of a longer name before: "Tess", then "Tess Moe".

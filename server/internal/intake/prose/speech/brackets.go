@@ -15,7 +15,10 @@ func (p *parser) bracket(t *Phrase) {
 			return
 		}
 		p.out.Attrs = append(p.out.Attrs, in.Attrs...)
-		p.out.Unknown = append(p.out.Unknown, in.Unknown...)
+		for _, a := range in.Unknown {
+			a.Class = "note"
+			p.out.Attrs = append(p.out.Attrs, a)
+		}
 		if (p.grp || len(p.lost) > 0) && !p.prep {
 			// A label is being read: what it holds is known when its words are.
 			p.cur = append(p.cur, &Term{Kind: Label, Start: t.Start, End: t.Start, Sep: p.sep, Names: in.Terms})

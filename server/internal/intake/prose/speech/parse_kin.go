@@ -186,10 +186,10 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 	p.run = nil
 }
 
-// behindName is the person right before words of kin that many languages put behind the name: "Pooja akka", "Murali mama".
+// behindName is the person right before words of kin that many languages put behind the name: "Pooja akka", "Murali Mama".
 func (p *parser) behindName(t *Phrase) *Term {
 	other := slices.ContainsFunc(t.Words, func(w words.Word) bool { return w.Class == "kin" && w.Lang == "other" && !w.Plural })
-	if n := len(p.cur); other && !t.Capital && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && t.Gap && words.Cased(t.Text) {
+	if n := len(p.cur); other && (!t.Capital || !p.nameAfterKin()) && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && t.Gap && words.Cased(t.Text) {
 		return p.cur[n-1]
 	}
 	return nil
@@ -246,7 +246,7 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		p.grp = true
 		return true
 	}
-	if k.Word.Arg != "family" && p.r.nameAfterKin(next, p.peek(2)) && !next.Possessive {
+	if k.Word.Arg != "family" && p.nameAfterKin() && !next.Possessive {
 		if k.Word.Plural && p.r.InCouple(next.Text) {
 			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
 			p.i++

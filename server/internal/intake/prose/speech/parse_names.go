@@ -48,9 +48,11 @@ func (r *Reader) NameLike(t *Phrase) bool {
 	return t.Capital && !r.Loud
 }
 
-// nameAfterKin reports whether a word behind kin is a name, even one that means something else: "Tito Jun".
-func (r *Reader) nameAfterKin(t, next *Phrase) bool {
-	if r.NameLike(t) {
+// nameAfterKin reports whether a word behind kin is a name, even one that means something else, "Tito Jun", or the form of
+// address before one: "mother Smt. Lakshmi".
+func (p *parser) nameAfterKin() bool {
+	r, t, next := p.r, p.peek(1), p.peek(2)
+	if r.NameLike(t) || t.Has("rank") && t.Capital && next.Key == "." && r.NameLike(p.peek(3)) {
 		return true
 	}
 	if t.Has("rank") && t.Capital && !r.Loud && r.NameLike(next) && MainClass(t) == "fill" { // "FOG Big Hutch"

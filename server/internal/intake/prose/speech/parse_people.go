@@ -1,6 +1,7 @@
 package speech
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -198,4 +199,27 @@ func (p *parser) spouses(one, other string, name *Phrase) {
 		}
 	}
 	p.run = nil
+}
+
+// ownYoung is the sex of somebody's children where their ages follow, else 0: "my girls Imogen (15) and Tabitha (11)".
+func (p *parser) ownYoung(t *Phrase) byte {
+	if p.own == nil || !slices.ContainsFunc(p.ph[p.i+1:], func(n Phrase) bool { return young(&n) }) {
+		return 0
+	}
+	switch {
+	case words.Listed("daughters", t.Key):
+		return 'w'
+	case words.Listed("sons", t.Key):
+		return 'm'
+	}
+	return 0
+}
+
+// young reports whether an age of somebody who is no grandparent follows: "(10)", "10".
+func young(next *Phrase) bool {
+	n := next
+	if next.Open && len(next.Inside) > 0 {
+		n = &next.Inside[0]
+	}
+	return n.Kind == 'n' && n.Num < 35
 }

@@ -36,7 +36,7 @@ func (p *parser) word(t *Phrase) {
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
 		return
 	}
-	if _, given := words.Given(t.Key); given && t.Capital && t.Has("kin") && young(p.peek(1)) {
+	if _, given := words.Given(t.Key); (given || MainClass(t) == "kin" && t.Words[0].Lang == "other") && t.Capital && t.Has("kin") && young(p.peek(1)) {
 		p.name(t) // "Poppy (10)"
 		return
 	}
@@ -159,6 +159,10 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 		}
 		p.role(t, w)
 	case "group":
+		if sex := p.ownYoung(t); sex != 0 {
+			p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
+			return true, true
+		}
 		if p.namesFollow(next) {
 			p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
 			return true, true
@@ -347,6 +351,10 @@ func (p *parser) role(t *Phrase, w words.Word) {
 	if w.Owner != "" {
 		p.own = ownerSaid(w.Owner)
 	}
+	if n := len(p.cur); n > 0 && p.det && !w.Plural && !t.Possessive && p.own == nil && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && p.lastOpen() == nil {
+		p.cur[n-1].Word, p.det = w, false // "Una the celebrant"
+		return
+	}
 	k := &Term{Kind: Role, Word: w, Text: t.Text}
 	if w.Arg == "attendant" && w.Plural && w.Sex == 0 && p.out.Solo && p.r.Seen["madrinhas"] {
 		k.Sex = 'm' // "só padrinhos", where the women have a word of their own
@@ -366,13 +374,4 @@ func (p *parser) role(t *Phrase, w words.Word) {
 		return
 	}
 	p.add(k, t)
-}
-
-// young reports whether an age of somebody who is no grandparent follows: "(10)", "10".
-func young(next *Phrase) bool {
-	n := next
-	if next.Open && len(next.Inside) > 0 {
-		n = &next.Inside[0]
-	}
-	return n.Kind == 'n' && n.Num < 35
 }

@@ -40,6 +40,7 @@ type parser struct {
 	prep  bool // the rest of the chunk is a remark
 	in    bool // inside a bracket
 	ages  bool // numbers are ages and not those of photographs
+	told  int  // how many terms stand before the dash behind a group, or 0
 }
 
 // Parse takes phrases of the current line as terms; inside a bracket less has to be said.
@@ -53,6 +54,7 @@ func (p *parser) parse() Parsed {
 	}
 	last := p.own
 	p.flush("")
+	p.members()
 	if len(p.out.Terms) == 0 {
 		p.out.Owner = last
 	}
@@ -157,6 +159,25 @@ func (p *parser) dash() {
 		if last := p.out.Terms[0]; (last.Kind == All || last.Kind == Kin && last.Word.Arg == "family") && p.peopleNext() {
 			p.neg = true
 		}
+	}
+	if n := len(p.out.Terms); n > 1 && p.out.Terms[n-1].group() {
+		p.told = n
+	}
+}
+
+// group reports whether a term stands for a group whose people are not named: "book club", "Ann's family".
+func (t *Term) group() bool {
+	return len(t.Names) == 0 && !t.Minus && (t.Kind == Label || t.Kind == Kin && t.Word.Arg == "family" && t.Owner != nil)
+}
+
+// members takes names behind a dash for those of the group before it: "Helen + book club - Viv, Anthea".
+func (p *parser) members() {
+	if p.told == 0 {
+		return
+	}
+	names := p.out.Terms[p.told:]
+	if len(names) > 1 && !slices.ContainsFunc(names, func(t *Term) bool { return t.Kind != Person || t.Minus || p.r.InCouple(t.Name) }) {
+		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(names), p.out.Terms[:p.told]
 	}
 }
 

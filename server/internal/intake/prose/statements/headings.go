@@ -18,6 +18,8 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return true
 	case next == nil || s.Line.First:
 		return false
+	case s.Line.Mark != 0 && next.Line.Mark == 0 && r.subject(s) && len(s.Head.Terms) > 1 && next.Line.Indent > s.Line.Indent:
+		return false // "Couple with their godparents:", named below
 	case s.Colon && len(s.Tail.Terms)+len(s.Tail.Unknown)+len(s.Tail.Attrs) == 0 && speech.ColonAt(s.Phrases) == len(s.Phrases)-1:
 		return true
 	case s.Colon:
@@ -94,6 +96,19 @@ func (r *Reader) guestsBelow(k int) bool {
 	return false
 }
 
+// peopleBelow reports whether people stand without marks right below a heading, in a list whose photographs have marks.
+func (r *Reader) peopleBelow(k int) bool {
+	for j := k + 1; j < len(r.Statements) && r.marked; j++ {
+		switch s := r.Statements[j]; {
+		case s.Line.Mark != 0 || s.Line.After:
+			return j > k+1
+		case len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person || r.subject(s):
+			return false
+		}
+	}
+	return false
+}
+
 // Sections decides what each line is and under which headings it stands.
 func (r *Reader) Sections() {
 	var stack []Context
@@ -124,7 +139,7 @@ func (r *Reader) Sections() {
 				up.Guests, up.photos = ctx.Guests, ctx.photos
 			}
 			ctx = r.Under(s, up)
-			ctx.Guests = ctx.Guests || ctx.said && !ctx.photos && r.guestsBelow(k)
+			ctx.Guests = ctx.Guests || !ctx.photos && (ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
 			if s.side > 0 {
 				columns[s.side] = ctx.Side
 			}

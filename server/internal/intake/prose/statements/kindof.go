@@ -127,6 +127,9 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if first == 0 && s.Colon && len(s.Head.Terms) == 0 && r.About(s.Phrases) && len(s.Tail.Terms) < 4 && !other {
 		return true
 	}
+	if s.Line.Mark == 0 && r.onlyCouple(s) && (r.marked || k > 0 && r.Statements[k-1].Kind == Title) {
+		return true
+	}
 	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
 		next := r.next(k)
 		return next == nil || next.Line.After || about || next.Line.Mark != 0 || Dated(next)
@@ -312,7 +315,7 @@ func speaks(s *Statement) bool {
 	first := s.Head.Terms[0]
 	for _, p := range s.Phrases {
 		if p.Start >= first.End {
-			return (p.Has("remark") || p.Has("verb") || p.Has("need") && strings.Contains(p.Key, " ")) && !p.Capital && !p.Has("and")
+			return (p.Has("remark") || p.Has("verb") || (p.Has("need") || p.Has("until") || p.Has("absent")) && strings.Contains(p.Key, " ")) && !p.Capital && !p.Has("and")
 		}
 	}
 	return false

@@ -17,6 +17,9 @@ func (r *Reader) tells(ph []speech.Phrase) bool {
 	}
 	for k := range ph {
 		p := &ph[k]
+		if k == 0 && len(ph) > 1 && (p.Has("self") || r.InCouple(p.Text)) && (ph[1].Has("and") || ph[1].Has("with") || ph[1].Key == "+") {
+			return false // "Me and my godmother, she's off at 4"
+		}
 		if r.NameLike(p) {
 			continue
 		}
