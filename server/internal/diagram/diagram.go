@@ -17,21 +17,23 @@ import (
 // ErrInvalid is wrapped by every error of this package.
 var ErrInvalid = errors.New("invalid diagram")
 
-// The widths of a canvas: at the width of a page, or of a half or third of one, a unit is about a third of a
-// millimetre.
+// The widths of a canvas: at the width of a page, or of a half or third of one, a unit is 0.94 points; on a card of half
+// a page 0.91.
 const (
 	PageWidth  = 560.0
 	HalfWidth  = 272.0
 	ThirdWidth = 176.0
 )
 
-// Measures in units of the canvas.
+// Measures in units of the canvas. Nothing is set in less than 9 points: captions and numbers on cards either, names and
+// lists on a page.
 const (
-	captionFont  = 9.0
+	captionFont  = 10.0
+	numberFont   = 10.0
 	largestFont  = 10.5
-	smallestFont = 8.0
+	smallestFont = 9.55
 	lineHeight   = 1.15
-	keyFont      = 9.5
+	keyFont      = 9.6
 	keyGap       = 6.0
 	stepHeight   = 7.0
 	// mostHeight leaves room for a title and a list of names on the page: by looking.
@@ -113,7 +115,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 	height := d.height
 	var keys []keyLine
 	if labels == nil {
-		p.numbers = numbers(d)
+		p.numbers, p.numberSize = numbers(d), d.numberSize()
 	}
 	if labels == nil && !o.NumbersOnly {
 		keys = p.key(d, height)
@@ -152,6 +154,14 @@ func Labelled(s event.Standing, names map[string]string, o Options) bool {
 	plan.shrink(c)
 	labels, _, _ := fitLabels(plan.draw(c), clean)
 	return labels != nil
+}
+
+// Legible reports whether the numbers of figures have room at the size of other type.
+func Legible(s event.Standing, width float64) bool {
+	plan := layoutOf(s)
+	c := canvas{width: width, caption: captionFont * 1.2, label: 3, step: stepHeight}
+	plan.shrink(c)
+	return plan.draw(c).numberSize() == numberFont
 }
 
 // Row is a row in words.
@@ -210,7 +220,8 @@ type picture struct {
 	plan  *layout
 	width float64
 	// numbers by person, nil when names stand below the figures.
-	numbers []int
+	numbers    []int
+	numberSize float64
 }
 
 // numbers counts people in the order of Rows.

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -103,6 +105,44 @@ func TestManyPeopleAreNumbered(t *testing.T) {
 	w.RightToLeft = true
 	if svg, err = SVG(sixty, names(list...), w, Options{}); err != nil || !strings.Contains(svg, `direction="rtl"`) {
 		t.Errorf("right to left: %v", err)
+	}
+}
+
+// A unit is 0.94 points on a page and 0.91 on a card: nothing is set in less than 9 points, and where that has no room
+// Legible says so.
+func TestTypeIsNotSmall(t *testing.T) {
+	least := func(s event.Standing, o Options) float64 {
+		svg, err := SVG(s, names(), English(), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		smallest := 100.0
+		for _, m := range regexp.MustCompile(`font-size="([0-9.]+)"`).FindAllStringSubmatch(svg, -1) {
+			size, err := strconv.ParseFloat(m[1], 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			smallest = min(smallest, size)
+		}
+		return smallest
+	}
+	for _, c := range []struct {
+		people int
+		on     bool // a card has room for the numbers
+	}{{3, true}, {9, true}, {40, false}} {
+		s := event.Standing{Rows: []event.StandingRow{{WidthCM: 50 * c.people}}}
+		for k := range c.people {
+			s.Rows[0].Places = append(s.Rows[0].Places, event.StandingPlace{Person: fmt.Sprint(k), XCM: 50*k - 25*(c.people-1), WidthCM: 50, HeadCM: 100 + 20*(k%4)})
+		}
+		if got := Legible(s, HalfWidth); got != c.on {
+			t.Errorf("%d people on a card: %v", c.people, got)
+		}
+		if got := least(s, Options{Width: HalfWidth, NumbersOnly: true}); (got >= 10) != c.on {
+			t.Errorf("%d people on a card: type of %g", c.people, got)
+		}
+		if got := least(s, Options{}); c.on && got < 9.55 {
+			t.Errorf("%d people on a page: type of %g", c.people, got)
+		}
 	}
 }
 

@@ -58,8 +58,9 @@ func (p *picture) figure(f figure) {
 	}
 	p.printf(`<circle cx="%.1f" cy="%.1f" r="%.1f" stroke-width="%.1f"/>`, f.x, f.y, f.r, stroke)
 	if p.numbers != nil {
-		size := min(1.15*f.r, 10)
-		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="none" text-anchor="middle">%s</text>`,
+		size := p.numberSize
+		// Where a head is smaller than its number, white around the digits keeps them clear of it.
+		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="#fff" stroke-width="2" paint-order="stroke" text-anchor="middle">%s</text>`,
 			f.x, f.y+0.36*size, size, html.EscapeString(p.words.Number(p.numbers[f.person])))
 	}
 	p.printf("</g>\n")

@@ -1,6 +1,10 @@
 package diagram
 
-import "kinorder.example/server/internal/event"
+import (
+	"strconv"
+
+	"kinorder.example/server/internal/event"
+)
 
 // Bounds of what is drawn. A plan may come from outside and be anything.
 const (
@@ -117,6 +121,18 @@ type figure struct {
 	heldBy                     int // a person, or -1
 }
 
+// numberSize is the size of type at which numbers of neighbours stand clear of each other, at most numberFont.
+func (d drawing) numberSize() float64 {
+	digits := float64(len(strconv.Itoa(len(d.figures))))
+	size := numberFont
+	for k, f := range d.figures[1:] {
+		if before := d.figures[k]; before.row == f.row && f.heldBy < 0 && before.heldBy < 0 {
+			size = min(size, (f.x-before.x)/(0.6*digits+0.1))
+		}
+	}
+	return max(size, 1)
+}
+
 // canvas is what is drawn on: label is the height for names below each row, caption that for words above
 // it, step the thickness of a step.
 type canvas struct{ width, label, caption, step float64 }
@@ -126,9 +142,9 @@ const (
 	largestScale = 1.5  // units per centimetre, so that two people do not fill the page
 	grownWidthCM = 50   // the room of a standing grown-up
 	headShare    = 0.25 // radius of a head by that room
-	largestHead  = 10.5
+	largestHead  = 8.0  // holds a number of two digits
 	grownCM      = 175
-	grownHeads   = 6.2 // height of somebody of grownCM, in radii
+	grownHeads   = 5.8 // height of somebody of grownCM, in radii
 	leastHeads   = 3.2 // nobody is drawn smaller
 	gapHeads     = 0.6 // above the tallest head
 	edge         = 6.0

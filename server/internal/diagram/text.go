@@ -51,7 +51,7 @@ func width(s string) float64 {
 // fitLabels wraps the names of all figures for the largest font at which each fits below its figure. It
 // returns the lines by figure, the font and the most lines, or nil when no font will do.
 func fitLabels(d drawing, names []string) (labels [][]string, font float64, most int) {
-	for font = largestFont; font >= smallestFont; font -= 0.5 {
+	for font = largestFont; font >= smallestFont; font -= 0.45 {
 		labels, most = make([][]string, len(d.figures)), 0
 		fits := true
 		for k, f := range d.figures {

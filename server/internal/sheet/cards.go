@@ -149,10 +149,11 @@ func linesOf(names []cardName, size cardSize) float64 {
 	return float64((n + size.columns - 1) / size.columns)
 }
 
-// cardPicture draws who stands where in an entry, and lists names by the numbers of the picture.
+// cardPicture draws who stands where in an entry, and lists names by the numbers of the picture; nothing when a card is
+// too narrow for them.
 func (b *builder) cardPicture(entry *event.SheetEntry) (template.HTML, []cardName) {
 	v := b.stand(entry)
-	if v == nil {
+	if v == nil || !diagram.Legible(*v.plan, diagram.HalfWidth) {
 		return "", nil
 	}
 	picture, rows := b.picture(v.plan, diagram.HalfWidth, true)

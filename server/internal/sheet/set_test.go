@@ -69,16 +69,21 @@ func measure(t *testing.T, pdf string) (pages int, smallest float64) {
 	return strings.Count(string(out), "<page "), smallest
 }
 
-// The full set of each demo event goes on few pages.
+// The full set of each demo event goes on few pages, in type that can be read at a venue.
 func TestFullSet(t *testing.T) {
 	needs.Time(t)
 	print := pdfPrinter(t)
-	for name, most := range map[string]int{"harbour-wedding": 27, "valley-wedding": 45} {
+	for name, most := range map[string]int{"harbour-wedding": 24, "valley-wedding": 40} {
 		e, s := demo(t, name)
 		pages := 0
 		for kind, of := range printed {
-			n, _ := measure(t, print(drawn(t, e, s, sheet.Options{Kind: of, Form: sheet.HTML, Paper: sheet.A4})))
-			t.Logf("%s %s: %d pages", name, kind, n)
+			n, smallest := measure(t, print(drawn(t, e, s, sheet.Options{Kind: of, Form: sheet.HTML, Paper: sheet.A4})))
+			t.Logf("%s %s: %d pages, %.1f points", name, kind, n, smallest)
+			least := 9.0
+			if of == sheet.Chart {
+				least = 7
+			}
+			assert.GreaterOrEqual(t, smallest, least, "%s %s", name, kind)
 			pages += n
 		}
 		assert.LessOrEqual(t, pages, most, name)
