@@ -17,6 +17,8 @@ type RunView struct {
 	People    map[string]*kinorderv1.PersonState
 	// Blocks are those that marks speak of.
 	Blocks map[string]*kinorderv1.BlockMark
+	// Joined are those who are in groupings besides those of the list, by person.
+	Joined map[string]*kinorderv1.JoinMark
 	// Added are the groupings that were added on the day.
 	Added []*kinorderv1.Grouping
 	// Undoable is the id of the last mark that can be undone. Empty if there is none.
@@ -32,7 +34,7 @@ type RunView struct {
 func (v *RunView) Apply(u *kinorderv1.RunUpdate) {
 	if v.Groupings == nil {
 		v.Groupings, v.People = map[string]*kinorderv1.GroupingState{}, map[string]*kinorderv1.PersonState{}
-		v.Blocks = map[string]*kinorderv1.BlockMark{}
+		v.Blocks, v.Joined = map[string]*kinorderv1.BlockMark{}, map[string]*kinorderv1.JoinMark{}
 		v.notes, v.undone = map[string]*kinorderv1.Mark{}, map[string]bool{}
 	}
 	v.Sequence, v.Covered = u.GetSequence(), u.GetCoveredSequence()
@@ -61,6 +63,11 @@ func (v *RunView) Apply(u *kinorderv1.RunUpdate) {
 	}
 	for _, b := range c.GetBlocks() {
 		v.Blocks[b.GetBlock()] = b
+	}
+	for _, p := range c.GetJoined() {
+		if v.Joined[p.GetPerson()] = p; p.GetName() == "" && len(p.GetGroupings()) == 0 {
+			delete(v.Joined, p.GetPerson())
+		}
 	}
 	for _, g := range c.GetAdded() {
 		v.remove(g.GetId())

@@ -41,6 +41,8 @@ const (
 	GroupingState_STATE_TAKEN GroupingState_State = 3
 	// Left for later.
 	GroupingState_STATE_LATER GroupingState_State = 4
+	// Not wanted any more.
+	GroupingState_STATE_LEFT_OUT GroupingState_State = 5
 )
 
 // Enum value maps for GroupingState_State.
@@ -51,6 +53,7 @@ var (
 		2: "STATE_CURRENT",
 		3: "STATE_TAKEN",
 		4: "STATE_LATER",
+		5: "STATE_LEFT_OUT",
 	}
 	GroupingState_State_value = map[string]int32{
 		"STATE_UNSPECIFIED": 0,
@@ -58,6 +61,7 @@ var (
 		"STATE_CURRENT":     2,
 		"STATE_TAKEN":       3,
 		"STATE_LATER":       4,
+		"STATE_LEFT_OUT":    5,
 	}
 )
 
@@ -85,7 +89,7 @@ func (x GroupingState_State) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use GroupingState_State.Descriptor instead.
 func (GroupingState_State) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16, 0}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17, 0}
 }
 
 // A state says whether somebody is there.
@@ -150,7 +154,7 @@ func (x PersonState_State) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use PersonState_State.Descriptor instead.
 func (PersonState_State) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17, 0}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18, 0}
 }
 
 // A run is one going through of a sheet.
@@ -541,6 +545,8 @@ type Mark struct {
 	//	*Mark_Undone
 	//	*Mark_Block
 	//	*Mark_Leaving
+	//	*Mark_Joined
+	//	*Mark_LeftOut
 	Kind          isMark_Kind `protobuf_oneof:"kind"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -744,6 +750,24 @@ func (x *Mark) GetLeaving() *LateMark {
 	return nil
 }
 
+func (x *Mark) GetJoined() *JoinMark {
+	if x != nil {
+		if x, ok := x.Kind.(*Mark_Joined); ok {
+			return x.Joined
+		}
+	}
+	return nil
+}
+
+func (x *Mark) GetLeftOut() *GroupingMark {
+	if x != nil {
+		if x, ok := x.Kind.(*Mark_LeftOut); ok {
+			return x.LeftOut
+		}
+	}
+	return nil
+}
+
 type isMark_Kind interface {
 	isMark_Kind()
 }
@@ -818,6 +842,16 @@ type Mark_Leaving struct {
 	Leaving *LateMark `protobuf:"bytes,19,opt,name=leaving,proto3,oneof"`
 }
 
+type Mark_Joined struct {
+	// A person is in groupings besides those of the list, and may not be on the list at all.
+	Joined *JoinMark `protobuf:"bytes,20,opt,name=joined,proto3,oneof"`
+}
+
+type Mark_LeftOut struct {
+	// A grouping is not wanted any more.
+	LeftOut *GroupingMark `protobuf:"bytes,21,opt,name=left_out,json=leftOut,proto3,oneof"`
+}
+
 func (*Mark_Started) isMark_Kind() {}
 
 func (*Mark_Taken) isMark_Kind() {}
@@ -846,6 +880,10 @@ func (*Mark_Block) isMark_Kind() {}
 
 func (*Mark_Leaving) isMark_Kind() {}
 
+func (*Mark_Joined) isMark_Kind() {}
+
+func (*Mark_LeftOut) isMark_Kind() {}
+
 // A block mark says what becomes of a block. It takes the place of an earlier one of the same block.
 type BlockMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -857,7 +895,9 @@ type BlockMark struct {
 	// until it is closed.
 	CloseTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=close_time,json=closeTime,proto3" json:"close_time,omitempty"`
 	// Nothing more is taken in it.
-	Closed        bool `protobuf:"varint,4,opt,name=closed,proto3" json:"closed,omitempty"`
+	Closed bool `protobuf:"varint,4,opt,name=closed,proto3" json:"closed,omitempty"`
+	// Where it is now, for example indoors when it rains. At most 200 characters. Empty means where the event has it.
+	Place         string `protobuf:"bytes,5,opt,name=place,proto3" json:"place,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -918,6 +958,13 @@ func (x *BlockMark) GetClosed() bool {
 		return x.Closed
 	}
 	return false
+}
+
+func (x *BlockMark) GetPlace() string {
+	if x != nil {
+		return x.Place
+	}
+	return ""
 }
 
 // A grouping mark names a grouping and where it is.
@@ -1030,6 +1077,71 @@ func (x *LateMark) GetUntilTime() *timestamppb.Timestamp {
 	return nil
 }
 
+// A join mark says in which groupings a person is besides those of the list. It takes the place of an earlier one of
+// the same person.
+type JoinMark struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The person: one of the event, or an id of the device's own for somebody who is not on the list.
+	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
+	// The name of somebody who is not on the list, required for them. At most 200 characters.
+	Name string `protobuf:"bytes,2,opt,name=name,proto3" json:"name,omitempty"`
+	// The groupings. None means those of the list.
+	Groupings     []string `protobuf:"bytes,3,rep,name=groupings,proto3" json:"groupings,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *JoinMark) Reset() {
+	*x = JoinMark{}
+	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *JoinMark) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*JoinMark) ProtoMessage() {}
+
+func (x *JoinMark) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use JoinMark.ProtoReflect.Descriptor instead.
+func (*JoinMark) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *JoinMark) GetPerson() string {
+	if x != nil {
+		return x.Person
+	}
+	return ""
+}
+
+func (x *JoinMark) GetName() string {
+	if x != nil {
+		return x.Name
+	}
+	return ""
+}
+
+func (x *JoinMark) GetGroupings() []string {
+	if x != nil {
+		return x.Groupings
+	}
+	return nil
+}
+
 // A without mark says whom a grouping may be taken without.
 type WithoutMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1043,7 +1155,7 @@ type WithoutMark struct {
 
 func (x *WithoutMark) Reset() {
 	*x = WithoutMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1055,7 +1167,7 @@ func (x *WithoutMark) String() string {
 func (*WithoutMark) ProtoMessage() {}
 
 func (x *WithoutMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1068,7 +1180,7 @@ func (x *WithoutMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WithoutMark.ProtoReflect.Descriptor instead.
 func (*WithoutMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *WithoutMark) GetGrouping() string {
@@ -1101,7 +1213,7 @@ type AddMarksRequest struct {
 
 func (x *AddMarksRequest) Reset() {
 	*x = AddMarksRequest{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1113,7 +1225,7 @@ func (x *AddMarksRequest) String() string {
 func (*AddMarksRequest) ProtoMessage() {}
 
 func (x *AddMarksRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1126,7 +1238,7 @@ func (x *AddMarksRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AddMarksRequest.ProtoReflect.Descriptor instead.
 func (*AddMarksRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *AddMarksRequest) GetName() string {
@@ -1161,7 +1273,7 @@ type AddMarksResponse struct {
 
 func (x *AddMarksResponse) Reset() {
 	*x = AddMarksResponse{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1173,7 +1285,7 @@ func (x *AddMarksResponse) String() string {
 func (*AddMarksResponse) ProtoMessage() {}
 
 func (x *AddMarksResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1186,7 +1298,7 @@ func (x *AddMarksResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AddMarksResponse.ProtoReflect.Descriptor instead.
 func (*AddMarksResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *AddMarksResponse) GetSequence() int64 {
@@ -1209,7 +1321,7 @@ type WatchRunRequest struct {
 
 func (x *WatchRunRequest) Reset() {
 	*x = WatchRunRequest{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1221,7 +1333,7 @@ func (x *WatchRunRequest) String() string {
 func (*WatchRunRequest) ProtoMessage() {}
 
 func (x *WatchRunRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1234,7 +1346,7 @@ func (x *WatchRunRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchRunRequest.ProtoReflect.Descriptor instead.
 func (*WatchRunRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *WatchRunRequest) GetName() string {
@@ -1274,7 +1386,7 @@ type RunUpdate struct {
 
 func (x *RunUpdate) Reset() {
 	*x = RunUpdate{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1286,7 +1398,7 @@ func (x *RunUpdate) String() string {
 func (*RunUpdate) ProtoMessage() {}
 
 func (x *RunUpdate) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1299,7 +1411,7 @@ func (x *RunUpdate) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunUpdate.ProtoReflect.Descriptor instead.
 func (*RunUpdate) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *RunUpdate) GetSequence() int64 {
@@ -1356,14 +1468,17 @@ type RunChange struct {
 	// The id of the last mark that can be undone. Empty if there is none.
 	Undoable string `protobuf:"bytes,7,opt,name=undoable,proto3" json:"undoable,omitempty"`
 	// Blocks that a mark speaks of. One of which none speaks any more is as the event has it, and not closed.
-	Blocks        []*BlockMark `protobuf:"bytes,8,rep,name=blocks,proto3" json:"blocks,omitempty"`
+	Blocks []*BlockMark `protobuf:"bytes,8,rep,name=blocks,proto3" json:"blocks,omitempty"`
+	// People who are in groupings besides those of the list. One without name and groupings is as the list has them,
+	// or is not there at all.
+	Joined        []*JoinMark `protobuf:"bytes,9,rep,name=joined,proto3" json:"joined,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *RunChange) Reset() {
 	*x = RunChange{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1375,7 +1490,7 @@ func (x *RunChange) String() string {
 func (*RunChange) ProtoMessage() {}
 
 func (x *RunChange) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1388,7 +1503,7 @@ func (x *RunChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunChange.ProtoReflect.Descriptor instead.
 func (*RunChange) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *RunChange) GetGroupings() []*GroupingState {
@@ -1447,6 +1562,13 @@ func (x *RunChange) GetBlocks() []*BlockMark {
 	return nil
 }
 
+func (x *RunChange) GetJoined() []*JoinMark {
+	if x != nil {
+		return x.Joined
+	}
+	return nil
+}
+
 // Grouping state is how far a grouping is.
 type GroupingState struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1468,7 +1590,7 @@ type GroupingState struct {
 
 func (x *GroupingState) Reset() {
 	*x = GroupingState{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1480,7 +1602,7 @@ func (x *GroupingState) String() string {
 func (*GroupingState) ProtoMessage() {}
 
 func (x *GroupingState) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1493,7 +1615,7 @@ func (x *GroupingState) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use GroupingState.ProtoReflect.Descriptor instead.
 func (*GroupingState) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *GroupingState) GetGrouping() string {
@@ -1555,7 +1677,7 @@ type PersonState struct {
 
 func (x *PersonState) Reset() {
 	*x = PersonState{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1567,7 +1689,7 @@ func (x *PersonState) String() string {
 func (*PersonState) ProtoMessage() {}
 
 func (x *PersonState) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1580,7 +1702,7 @@ func (x *PersonState) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PersonState.ProtoReflect.Descriptor instead.
 func (*PersonState) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *PersonState) GetPerson() string {
@@ -1632,7 +1754,7 @@ type Outlook struct {
 
 func (x *Outlook) Reset() {
 	*x = Outlook{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1644,7 +1766,7 @@ func (x *Outlook) String() string {
 func (*Outlook) ProtoMessage() {}
 
 func (x *Outlook) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1657,7 +1779,7 @@ func (x *Outlook) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Outlook.ProtoReflect.Descriptor instead.
 func (*Outlook) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *Outlook) GetMakeTime() *timestamppb.Timestamp {
@@ -1716,7 +1838,7 @@ type OrderChange struct {
 
 func (x *OrderChange) Reset() {
 	*x = OrderChange{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1728,7 +1850,7 @@ func (x *OrderChange) String() string {
 func (*OrderChange) ProtoMessage() {}
 
 func (x *OrderChange) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1741,7 +1863,7 @@ func (x *OrderChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OrderChange.ProtoReflect.Descriptor instead.
 func (*OrderChange) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *OrderChange) GetText() string {
@@ -1789,7 +1911,7 @@ type Owed struct {
 
 func (x *Owed) Reset() {
 	*x = Owed{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1801,7 +1923,7 @@ func (x *Owed) String() string {
 func (*Owed) ProtoMessage() {}
 
 func (x *Owed) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1814,7 +1936,7 @@ func (x *Owed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Owed.ProtoReflect.Descriptor instead.
 func (*Owed) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{20}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *Owed) GetGrouping() string {
@@ -1920,7 +2042,7 @@ type Forecast struct {
 
 func (x *Forecast) Reset() {
 	*x = Forecast{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1932,7 +2054,7 @@ func (x *Forecast) String() string {
 func (*Forecast) ProtoMessage() {}
 
 func (x *Forecast) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1945,7 +2067,7 @@ func (x *Forecast) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Forecast.ProtoReflect.Descriptor instead.
 func (*Forecast) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{21}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *Forecast) GetBlock() string {
@@ -2032,7 +2154,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04runs\x18\x01 \x03(\v2\x10.kinorder.v1.RunR\x04runs\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"&\n" +
 	"\x10DeleteRunRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\"\xb9\x06\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\"\xa2\a\n" +
 	"\x04Mark\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12;\n" +
 	"\vhappen_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
@@ -2055,21 +2177,28 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04note\x18\x10 \x01(\tH\x00R\x04note\x12\x18\n" +
 	"\x06undone\x18\x11 \x01(\tH\x00R\x06undone\x12.\n" +
 	"\x05block\x18\x12 \x01(\v2\x16.kinorder.v1.BlockMarkH\x00R\x05block\x121\n" +
-	"\aleaving\x18\x13 \x01(\v2\x15.kinorder.v1.LateMarkH\x00R\aleavingB\x06\n" +
-	"\x04kind\"\xad\x01\n" +
+	"\aleaving\x18\x13 \x01(\v2\x15.kinorder.v1.LateMarkH\x00R\aleaving\x12/\n" +
+	"\x06joined\x18\x14 \x01(\v2\x15.kinorder.v1.JoinMarkH\x00R\x06joined\x126\n" +
+	"\bleft_out\x18\x15 \x01(\v2\x19.kinorder.v1.GroupingMarkH\x00R\aleftOutB\x06\n" +
+	"\x04kind\"\xc3\x01\n" +
 	"\tBlockMark\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x127\n" +
 	"\topen_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\bopenTime\x129\n" +
 	"\n" +
 	"close_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\tcloseTime\x12\x16\n" +
-	"\x06closed\x18\x04 \x01(\bR\x06closed\"@\n" +
+	"\x06closed\x18\x04 \x01(\bR\x06closed\x12\x14\n" +
+	"\x05place\x18\x05 \x01(\tR\x05place\"@\n" +
 	"\fGroupingMark\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
 	"\x05block\x18\x02 \x01(\tR\x05block\"]\n" +
 	"\bLateMark\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\tR\x06person\x129\n" +
 	"\n" +
-	"until_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\tuntilTime\"A\n" +
+	"until_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\tuntilTime\"T\n" +
+	"\bJoinMark\x12\x16\n" +
+	"\x06person\x18\x01 \x01(\tR\x06person\x12\x12\n" +
+	"\x04name\x18\x02 \x01(\tR\x04name\x12\x1c\n" +
+	"\tgroupings\x18\x03 \x03(\tR\tgroupings\"A\n" +
 	"\vWithoutMark\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x16\n" +
 	"\x06people\x18\x02 \x03(\tR\x06people\"\x87\x01\n" +
@@ -2087,7 +2216,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\x12.\n" +
 	"\x06change\x18\x03 \x01(\v2\x16.kinorder.v1.RunChangeR\x06change\x12.\n" +
 	"\aoutlook\x18\x04 \x01(\v2\x14.kinorder.v1.OutlookR\aoutlook\x12)\n" +
-	"\x10covered_sequence\x18\x05 \x01(\x03R\x0fcoveredSequence\"\xd4\x02\n" +
+	"\x10covered_sequence\x18\x05 \x01(\x03R\x0fcoveredSequence\"\x83\x03\n" +
 	"\tRunChange\x128\n" +
 	"\tgroupings\x18\x01 \x03(\v2\x1a.kinorder.v1.GroupingStateR\tgroupings\x120\n" +
 	"\x06people\x18\x02 \x03(\v2\x18.kinorder.v1.PersonStateR\x06people\x12+\n" +
@@ -2096,7 +2225,8 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\fundone_notes\x18\x05 \x03(\tR\vundoneNotes\x12%\n" +
 	"\x0erestored_notes\x18\x06 \x03(\tR\rrestoredNotes\x12\x1a\n" +
 	"\bundoable\x18\a \x01(\tR\bundoable\x12.\n" +
-	"\x06blocks\x18\b \x03(\v2\x16.kinorder.v1.BlockMarkR\x06blocks\"\xf0\x02\n" +
+	"\x06blocks\x18\b \x03(\v2\x16.kinorder.v1.BlockMarkR\x06blocks\x12-\n" +
+	"\x06joined\x18\t \x03(\v2\x15.kinorder.v1.JoinMarkR\x06joined\"\x84\x03\n" +
 	"\rGroupingState\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x126\n" +
 	"\x05state\x18\x02 \x01(\x0e2 .kinorder.v1.GroupingState.StateR\x05state\x12\x14\n" +
@@ -2105,14 +2235,15 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"start_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\tstartTime\x12;\n" +
 	"\vfinish_time\x18\x05 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
 	"finishTime\x12\x18\n" +
-	"\awithout\x18\x06 \x03(\tR\awithout\"c\n" +
+	"\awithout\x18\x06 \x03(\tR\awithout\"w\n" +
 	"\x05State\x12\x15\n" +
 	"\x11STATE_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
 	"STATE_OPEN\x10\x01\x12\x11\n" +
 	"\rSTATE_CURRENT\x10\x02\x12\x0f\n" +
 	"\vSTATE_TAKEN\x10\x03\x12\x0f\n" +
-	"\vSTATE_LATER\x10\x04\"\xc6\x02\n" +
+	"\vSTATE_LATER\x10\x04\x12\x12\n" +
+	"\x0eSTATE_LEFT_OUT\x10\x05\"\xc6\x02\n" +
 	"\vPersonState\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\tR\x06person\x124\n" +
 	"\x05state\x18\x02 \x01(\x0e2\x1e.kinorder.v1.PersonState.StateR\x05state\x129\n" +
@@ -2186,7 +2317,7 @@ func file_kinorder_v1_runs_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_runs_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 22)
+var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 23)
 var file_kinorder_v1_runs_proto_goTypes = []any{
 	(GroupingState_State)(0),      // 0: kinorder.v1.GroupingState.State
 	(PersonState_State)(0),        // 1: kinorder.v1.PersonState.State
@@ -2200,91 +2331,95 @@ var file_kinorder_v1_runs_proto_goTypes = []any{
 	(*BlockMark)(nil),             // 9: kinorder.v1.BlockMark
 	(*GroupingMark)(nil),          // 10: kinorder.v1.GroupingMark
 	(*LateMark)(nil),              // 11: kinorder.v1.LateMark
-	(*WithoutMark)(nil),           // 12: kinorder.v1.WithoutMark
-	(*AddMarksRequest)(nil),       // 13: kinorder.v1.AddMarksRequest
-	(*AddMarksResponse)(nil),      // 14: kinorder.v1.AddMarksResponse
-	(*WatchRunRequest)(nil),       // 15: kinorder.v1.WatchRunRequest
-	(*RunUpdate)(nil),             // 16: kinorder.v1.RunUpdate
-	(*RunChange)(nil),             // 17: kinorder.v1.RunChange
-	(*GroupingState)(nil),         // 18: kinorder.v1.GroupingState
-	(*PersonState)(nil),           // 19: kinorder.v1.PersonState
-	(*Outlook)(nil),               // 20: kinorder.v1.Outlook
-	(*OrderChange)(nil),           // 21: kinorder.v1.OrderChange
-	(*Owed)(nil),                  // 22: kinorder.v1.Owed
-	(*Forecast)(nil),              // 23: kinorder.v1.Forecast
-	(*timestamppb.Timestamp)(nil), // 24: google.protobuf.Timestamp
-	(*Grouping)(nil),              // 25: kinorder.v1.Grouping
-	(*CallSheet)(nil),             // 26: kinorder.v1.CallSheet
-	(*Wording)(nil),               // 27: kinorder.v1.Wording
-	(Priority)(0),                 // 28: kinorder.v1.Priority
-	(*durationpb.Duration)(nil),   // 29: google.protobuf.Duration
-	(*emptypb.Empty)(nil),         // 30: google.protobuf.Empty
+	(*JoinMark)(nil),              // 12: kinorder.v1.JoinMark
+	(*WithoutMark)(nil),           // 13: kinorder.v1.WithoutMark
+	(*AddMarksRequest)(nil),       // 14: kinorder.v1.AddMarksRequest
+	(*AddMarksResponse)(nil),      // 15: kinorder.v1.AddMarksResponse
+	(*WatchRunRequest)(nil),       // 16: kinorder.v1.WatchRunRequest
+	(*RunUpdate)(nil),             // 17: kinorder.v1.RunUpdate
+	(*RunChange)(nil),             // 18: kinorder.v1.RunChange
+	(*GroupingState)(nil),         // 19: kinorder.v1.GroupingState
+	(*PersonState)(nil),           // 20: kinorder.v1.PersonState
+	(*Outlook)(nil),               // 21: kinorder.v1.Outlook
+	(*OrderChange)(nil),           // 22: kinorder.v1.OrderChange
+	(*Owed)(nil),                  // 23: kinorder.v1.Owed
+	(*Forecast)(nil),              // 24: kinorder.v1.Forecast
+	(*timestamppb.Timestamp)(nil), // 25: google.protobuf.Timestamp
+	(*Grouping)(nil),              // 26: kinorder.v1.Grouping
+	(*CallSheet)(nil),             // 27: kinorder.v1.CallSheet
+	(*Wording)(nil),               // 28: kinorder.v1.Wording
+	(Priority)(0),                 // 29: kinorder.v1.Priority
+	(*durationpb.Duration)(nil),   // 30: google.protobuf.Duration
+	(*emptypb.Empty)(nil),         // 31: google.protobuf.Empty
 }
 var file_kinorder_v1_runs_proto_depIdxs = []int32{
-	24, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
+	25, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
 	2,  // 1: kinorder.v1.CreateRunRequest.run:type_name -> kinorder.v1.Run
 	2,  // 2: kinorder.v1.ListRunsResponse.runs:type_name -> kinorder.v1.Run
-	24, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
-	24, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
-	24, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
+	25, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
+	25, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
+	25, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
 	10, // 6: kinorder.v1.Mark.started:type_name -> kinorder.v1.GroupingMark
 	10, // 7: kinorder.v1.Mark.taken:type_name -> kinorder.v1.GroupingMark
 	10, // 8: kinorder.v1.Mark.put_back:type_name -> kinorder.v1.GroupingMark
 	10, // 9: kinorder.v1.Mark.skipped:type_name -> kinorder.v1.GroupingMark
 	11, // 10: kinorder.v1.Mark.late:type_name -> kinorder.v1.LateMark
-	25, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
-	12, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
+	26, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
+	13, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
 	9,  // 13: kinorder.v1.Mark.block:type_name -> kinorder.v1.BlockMark
 	11, // 14: kinorder.v1.Mark.leaving:type_name -> kinorder.v1.LateMark
-	24, // 15: kinorder.v1.BlockMark.open_time:type_name -> google.protobuf.Timestamp
-	24, // 16: kinorder.v1.BlockMark.close_time:type_name -> google.protobuf.Timestamp
-	24, // 17: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
-	8,  // 18: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
-	24, // 19: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
-	8,  // 20: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
-	17, // 21: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
-	20, // 22: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
-	18, // 23: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
-	19, // 24: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
-	25, // 25: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
-	9,  // 26: kinorder.v1.RunChange.blocks:type_name -> kinorder.v1.BlockMark
-	0,  // 27: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
-	24, // 28: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
-	24, // 29: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
-	1,  // 30: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
-	24, // 31: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
-	24, // 32: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
-	24, // 33: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
-	26, // 34: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
-	10, // 35: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
-	22, // 36: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
-	23, // 37: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
-	21, // 38: kinorder.v1.Outlook.changes:type_name -> kinorder.v1.OrderChange
-	27, // 39: kinorder.v1.OrderChange.wording:type_name -> kinorder.v1.Wording
-	28, // 40: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
-	24, // 41: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
-	27, // 42: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
-	24, // 43: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
-	24, // 44: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
-	24, // 45: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
-	29, // 46: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
-	3,  // 47: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
-	4,  // 48: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
-	5,  // 49: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
-	7,  // 50: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
-	13, // 51: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
-	15, // 52: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
-	2,  // 53: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
-	2,  // 54: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
-	6,  // 55: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
-	30, // 56: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
-	14, // 57: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
-	16, // 58: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
-	53, // [53:59] is the sub-list for method output_type
-	47, // [47:53] is the sub-list for method input_type
-	47, // [47:47] is the sub-list for extension type_name
-	47, // [47:47] is the sub-list for extension extendee
-	0,  // [0:47] is the sub-list for field type_name
+	12, // 15: kinorder.v1.Mark.joined:type_name -> kinorder.v1.JoinMark
+	10, // 16: kinorder.v1.Mark.left_out:type_name -> kinorder.v1.GroupingMark
+	25, // 17: kinorder.v1.BlockMark.open_time:type_name -> google.protobuf.Timestamp
+	25, // 18: kinorder.v1.BlockMark.close_time:type_name -> google.protobuf.Timestamp
+	25, // 19: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
+	8,  // 20: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
+	25, // 21: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
+	8,  // 22: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
+	18, // 23: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
+	21, // 24: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
+	19, // 25: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
+	20, // 26: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
+	26, // 27: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
+	9,  // 28: kinorder.v1.RunChange.blocks:type_name -> kinorder.v1.BlockMark
+	12, // 29: kinorder.v1.RunChange.joined:type_name -> kinorder.v1.JoinMark
+	0,  // 30: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
+	25, // 31: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
+	25, // 32: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
+	1,  // 33: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
+	25, // 34: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
+	25, // 35: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
+	25, // 36: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
+	27, // 37: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
+	10, // 38: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
+	23, // 39: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
+	24, // 40: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
+	22, // 41: kinorder.v1.Outlook.changes:type_name -> kinorder.v1.OrderChange
+	28, // 42: kinorder.v1.OrderChange.wording:type_name -> kinorder.v1.Wording
+	29, // 43: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
+	25, // 44: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
+	28, // 45: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
+	25, // 46: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
+	25, // 47: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
+	25, // 48: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
+	30, // 49: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
+	3,  // 50: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
+	4,  // 51: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
+	5,  // 52: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
+	7,  // 53: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
+	14, // 54: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
+	16, // 55: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
+	2,  // 56: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
+	2,  // 57: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
+	6,  // 58: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
+	31, // 59: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
+	15, // 60: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
+	17, // 61: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
+	56, // [56:62] is the sub-list for method output_type
+	50, // [50:56] is the sub-list for method input_type
+	50, // [50:50] is the sub-list for extension type_name
+	50, // [50:50] is the sub-list for extension extendee
+	0,  // [0:50] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_runs_proto_init() }
@@ -2310,6 +2445,8 @@ func file_kinorder_v1_runs_proto_init() {
 		(*Mark_Undone)(nil),
 		(*Mark_Block)(nil),
 		(*Mark_Leaving)(nil),
+		(*Mark_Joined)(nil),
+		(*Mark_LeftOut)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
@@ -2317,7 +2454,7 @@ func file_kinorder_v1_runs_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_runs_proto_rawDesc), len(file_kinorder_v1_runs_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   22,
+			NumMessages:   23,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

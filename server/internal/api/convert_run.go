@@ -30,6 +30,8 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 		at(run.PutBack, k.PutBack)
 	case *kinorderv1.Mark_Skipped:
 		at(run.Skipped, k.Skipped)
+	case *kinorderv1.Mark_LeftOut:
+		at(run.LeaveOut, k.LeftOut)
 	case *kinorderv1.Mark_Absent:
 		m.Kind, m.Person = run.Absent, k.Absent
 	case *kinorderv1.Mark_Arrived:
@@ -40,8 +42,10 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 		m.Kind, m.Person, m.Until = run.Late, k.Late.GetPerson(), r.time(k.Late.GetUntilTime(), field+"late.until_time")
 	case *kinorderv1.Mark_Leaving:
 		m.Kind, m.Person, m.Until = run.Leaving, k.Leaving.GetPerson(), r.time(k.Leaving.GetUntilTime(), field+"leaving.until_time")
+	case *kinorderv1.Mark_Joined:
+		m.Kind, m.Person, m.Name, m.Groupings = run.Joined, k.Joined.GetPerson(), k.Joined.GetName(), k.Joined.GetGroupings()
 	case *kinorderv1.Mark_Block:
-		m.Kind, m.Block, m.Closed = run.Reset, k.Block.GetBlock(), k.Block.GetClosed()
+		m.Kind, m.Block, m.Closed, m.Place = run.Reset, k.Block.GetBlock(), k.Block.GetClosed(), k.Block.GetPlace()
 		m.Opens, m.Closes = r.time(k.Block.GetOpenTime(), field+"block.open_time"), r.time(k.Block.GetCloseTime(), field+"block.close_time")
 	case *kinorderv1.Mark_Added:
 		var within reader
@@ -74,6 +78,8 @@ func markToWire(m run.Mark) *kinorderv1.Mark {
 		w.Kind = &kinorderv1.Mark_PutBack{PutBack: g}
 	case run.Skipped:
 		w.Kind = &kinorderv1.Mark_Skipped{Skipped: g}
+	case run.LeaveOut:
+		w.Kind = &kinorderv1.Mark_LeftOut{LeftOut: g}
 	case run.Absent:
 		w.Kind = &kinorderv1.Mark_Absent{Absent: text(m.Person)}
 	case run.Arrived:
@@ -84,8 +90,10 @@ func markToWire(m run.Mark) *kinorderv1.Mark {
 		w.Kind = &kinorderv1.Mark_Late{Late: &kinorderv1.LateMark{Person: text(m.Person), UntilTime: instant(m.Until)}}
 	case run.Leaving:
 		w.Kind = &kinorderv1.Mark_Leaving{Leaving: &kinorderv1.LateMark{Person: text(m.Person), UntilTime: instant(m.Until)}}
+	case run.Joined:
+		w.Kind = &kinorderv1.Mark_Joined{Joined: joinToWire(m.Person, run.Joining{Name: m.Name, Groupings: m.Groupings})}
 	case run.Reset:
-		w.Kind = &kinorderv1.Mark_Block{Block: blockToMark(m.Block, run.BlockTimes{Opens: m.Opens, Closes: m.Closes, Closed: m.Closed})}
+		w.Kind = &kinorderv1.Mark_Block{Block: blockToMark(m.Block, run.BlockTimes{Opens: m.Opens, Closes: m.Closes, Closed: m.Closed, Place: m.Place})}
 	case run.Added:
 		if m.Grouped != nil {
 			w.Kind = &kinorderv1.Mark_Added{Added: groupingToWire(*m.Grouped)}
@@ -113,6 +121,7 @@ var groupingStates = map[run.Status]kinorderv1.GroupingState_State{
 	run.Current: kinorderv1.GroupingState_STATE_CURRENT,
 	run.Done:    kinorderv1.GroupingState_STATE_TAKEN,
 	run.Later:   kinorderv1.GroupingState_STATE_LATER,
+	run.LeftOut: kinorderv1.GroupingState_STATE_LEFT_OUT,
 }
 
 var personStates = map[run.Presence]kinorderv1.PersonState_State{
@@ -125,7 +134,11 @@ var personStates = map[run.Presence]kinorderv1.PersonState_State{
 }
 
 func blockToMark(id string, x run.BlockTimes) *kinorderv1.BlockMark {
-	return &kinorderv1.BlockMark{Block: text(id), OpenTime: instant(x.Opens), CloseTime: instant(x.Closes), Closed: x.Closed}
+	return &kinorderv1.BlockMark{Block: text(id), OpenTime: instant(x.Opens), CloseTime: instant(x.Closes), Closed: x.Closed, Place: text(x.Place)}
+}
+
+func joinToWire(person string, x run.Joining) *kinorderv1.JoinMark {
+	return &kinorderv1.JoinMark{Person: text(person), Name: text(x.Name), Groupings: texts(x.Groupings)}
 }
 
 // changeToWire returns nil when nothing is different.
@@ -151,6 +164,9 @@ func changeToWire(c run.Change) *kinorderv1.RunChange {
 	}
 	for _, id := range slices.Sorted(maps.Keys(c.Blocks)) {
 		w.Blocks = append(w.Blocks, blockToMark(id, c.Blocks[id]))
+	}
+	for _, id := range slices.Sorted(maps.Keys(c.Joined)) {
+		w.Joined = append(w.Joined, joinToWire(id, c.Joined[id]))
 	}
 	return w
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
@@ -77,7 +78,8 @@ func pastDays(runs []*kinorderv1.FinishedRun) ([]planning.PastDay, error) {
 		marks := eachAt(w.GetMarks(), marked.mark)
 		around.faults = append(around.faults, under(at, marked.faults)...)
 		state := run.Fold(marks)
-		day := planning.PastDay{Event: e, Added: state.Added, Without: map[string][]string{}}
+		day := planning.PastDay{Event: e, Added: state.AddedTo(e), With: state.With(), Without: map[string][]string{}}
+		day.Event.People = slices.Concat(e.People, state.Newcomers(e))
 		for id, p := range state.Groupings {
 			day.Without[id] = p.Without
 		}

@@ -60,19 +60,23 @@ func TestKeptStatus(t *testing.T) {
 // Every kind of mark comes through the wire as it was.
 func TestConvertEveryMark(t *testing.T) {
 	at := time.Date(2027, 5, 15, 12, 0, 0, 0, time.UTC)
-	for kind := run.Started; kind <= run.Undone; kind++ {
+	for kind := run.Started; kind <= run.LeaveOut; kind++ {
 		m := run.Mark{ID: "id", Kind: kind, At: at}
 		switch kind {
-		case run.Started, run.Taken, run.PutBack, run.Skipped:
+		case run.Started, run.Taken, run.PutBack, run.Skipped, run.LeaveOut:
 			m.Grouping, m.Block = "g", "b"
 		case run.Absent, run.Arrived, run.Gone:
 			m.Person = "p"
-		case run.Late:
+		case run.Late, run.Leaving:
 			m.Person, m.Until = "p", at.Add(time.Hour)
 		case run.Added:
 			m.Grouped = &event.Grouping{ID: "x", Title: "X", Members: []string{"p"}, Priority: event.Must}
 		case run.Without:
 			m.Grouping, m.People = "g", []string{"p", "q"}
+		case run.Joined:
+			m.Person, m.Name, m.Groupings = "p", "Nia", []string{"g"}
+		case run.Reset:
+			m.Block, m.Opens, m.Closes, m.Closed, m.Place = "b", at, at.Add(time.Hour), true, "Hall"
 		case run.Noted:
 			m.Note = "n"
 		case run.Undone:

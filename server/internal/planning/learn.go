@@ -24,9 +24,9 @@ const (
 // PastDay is a day that was gone through.
 type PastDay struct {
 	Event event.Event
-	// Added are groupings that were not on the list, Without whom a grouping was taken without.
-	Added   []event.Grouping
-	Without map[string][]string
+	// Added are groupings that were not on the list, With and Without who was in one besides those of the list, or not.
+	Added         []event.Grouping
+	With, Without map[string][]string
 	// Slots are in the order in which they were finished.
 	Slots []Timed
 }
@@ -128,11 +128,7 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 	}
 	photographs, _ := event.Expand(e)
 	for i, photo := range photographs {
-		without := make(map[string]bool)
-		for _, id := range d.Without[photo.ID] {
-			without[id] = true
-		}
-		photographs[i].Members = slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool { return without[id] })
+		photographs[i].Members = membersToday(photo, Today{With: d.With, Without: d.Without})
 	}
 	photographs = slices.DeleteFunc(photographs, func(p event.Photograph) bool { return len(p.Members) == 0 })
 	// Wishes about times and order do not matter to what was taken.

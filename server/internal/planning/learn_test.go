@@ -207,6 +207,7 @@ func TestLearnPaceLeavesOutWhatSaysNothing(t *testing.T) {
 	day.Slots[5].Grouping = "no such photograph"
 	day.Without = map[string][]string{"g7": day.Event.Groupings[7].Members}
 	day.Added = []event.Grouping{{ID: "extra", Members: []string{"p1", "p2"}}}
+	day.With = map[string][]string{"extra": {"p3"}}
 	last := day.Slots[len(day.Slots)-1].Finished
 	day.Slots = append(day.Slots, planning.Timed{Grouping: "extra", Block: "lawn", Started: last, Finished: last.Add(150 * time.Second)})
 	got, err := planning.LearnPace(t.Context(), []planning.PastDay{day})

@@ -22,12 +22,15 @@ const DefaultReplanBudget = 60 * time.Millisecond
 // theirs, which is empty when the event has none.
 type Today struct {
 	Now time.Time
-	// Added are groupings that were not on the list.
-	Added []event.Grouping
+	// Newcomers are people who were not on the list, Added groupings.
+	Newcomers []event.Person
+	Added     []event.Grouping
+	// LeftOut are groupings that nobody wants any more.
+	LeftOut []string
 	// Done and Later are groupings that are taken, and those put off: they come after the others.
 	Done, Later map[string]bool
-	// Without are people that a grouping is taken without.
-	Without map[string][]string
+	// With are people who are in a grouping besides those of the list, Without those that it is taken without.
+	With, Without map[string][]string
 	// Away are people who are not there: until the time they said, or, when that is zero, until
 	// they turn up.
 	Away map[string]time.Time

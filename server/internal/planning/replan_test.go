@@ -257,6 +257,35 @@ func TestReplanAddedGrouping(t *testing.T) {
 	assert.Len(t, o.Owed, 7)
 }
 
+// What was to come after a photograph that is left out waits for nothing: it keeps its place.
+func TestReplanLeftOutHoldsNothingBack(t *testing.T) {
+	e := gardenList()
+	before := order(replan(t, e, Today{Now: at(0)}))
+	first, second := before[0], before[1]
+	for i, g := range e.Groupings {
+		if g.ID == second {
+			e.Groupings[i].After = []string{first}
+		}
+	}
+	o := replan(t, e, Today{Now: at(0), Orders: map[string][]string{"garden": before}, Told: true, LeftOut: []string{first}})
+	assert.Equal(t, before[1:], order(o))
+	assert.False(t, owed(t, o, first).Planned)
+}
+
+// Somebody who is not on the list is in photographs of the list and of the day, and steps in.
+func TestReplanNewcomers(t *testing.T) {
+	e := gardenList()
+	listed := len(e.People)
+	o := replan(t, e, Today{
+		Now: at(0), Newcomers: []event.Person{{ID: "nia", Name: "Nia"}}, With: map[string][]string{"parents": {"nia"}},
+		Added: []event.Grouping{{ID: "x", Members: []string{"nia", "vera"}}},
+	})
+	assert.Contains(t, owed(t, o, "parents").Needed, "nia")
+	assert.Contains(t, owed(t, o, "x").Needed, "nia")
+	assert.True(t, owed(t, o, "x").Planned)
+	assert.Len(t, e.People, listed, "the event of the caller stays as it is")
+}
+
 func TestReplanRefusesFaults(t *testing.T) {
 	_, err := Replan(t.Context(), event.Event{}, Today{Now: at(0)}, Options{})
 	var invalid *event.InvalidError

@@ -53,8 +53,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))
 	for _, photo := range photographs {
-		without := t.Without[photo.ID]
-		photo.Members = slices.DeleteFunc(slices.Clone(photo.Members), func(id string) bool { return slices.Contains(without, id) })
+		photo.Members = membersToday(photo, t)
 		if len(photo.Members) == 0 {
 			emptied = append(emptied, photo)
 			continue
@@ -86,11 +85,23 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	return r, nil
 }
 
-// withToday puts into an event what the day has changed: added groupings, people who come late, and
+// membersToday lists who is in a photograph as the day has it, everybody once.
+func membersToday(photo event.Photograph, t Today) []string {
+	out := slices.Clone(photo.Members)
+	for _, id := range t.With[photo.ID] {
+		if !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return slices.DeleteFunc(out, func(id string) bool { return slices.Contains(t.Without[photo.ID], id) })
+}
+
+// withToday puts into an event what the day has changed: who and what was added or is left out, who comes late, and
 // blocks that began before they open. Without any time of day the clock begins now.
 func withToday(e event.Event, t Today) event.Event {
 	e.Groupings = slices.Concat(e.Groupings, t.Added)
-	e.People = slices.Clone(e.People)
+	e.LeftOut = slices.Concat(e.LeftOut, t.LeftOut)
+	e.People = slices.Concat(e.People, t.Newcomers)
 	for i, p := range e.People {
 		until := t.Away[p.ID]
 		if until.IsZero() {
@@ -174,13 +185,17 @@ func withoutTimes(e event.Event) event.Event {
 	return e
 }
 
-// leaveOut leaves out what was left out by hand, unless somebody takes it all the same.
+// leaveOut leaves out what was left out by hand, unless somebody takes it all the same. What was to come after it
+// waits for nothing.
 func (r *rest) leaveOut() {
 	for _, id := range r.Event.LeftOut {
 		for _, g := range r.Named(id) {
 			r.handOut[r.Photographs[g].ID] = true
 			r.Spec.Groupings[g].Blocks = nil
 		}
+	}
+	for g, w := range r.spec.Groupings {
+		r.spec.Groupings[g].After = slices.DeleteFunc(slices.Clone(w.After), func(h solver.GroupingIndex) bool { return r.handOut[r.photographs[h].ID] })
 	}
 }
 

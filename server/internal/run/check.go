@@ -17,6 +17,8 @@ const (
 	MaxAtOnce = 500
 	// maxNote is the most characters of a note.
 	maxNote = 2000
+	// maxPlace is the most characters of a place, as in an event.
+	maxPlace = 200
 	// maxSkew is how far the time of a mark may be from the server's, after the clocks are compared.
 	maxSkew = 7 * 24 * time.Hour
 )
@@ -26,13 +28,14 @@ const (
 // that earlier ones of the same list add. Texts name ids, never people.
 func CheckMarks(e event.Event, s State, now time.Time, marks []Mark) []event.Advice {
 	c := checker{event: e, now: now, people: map[string]bool{}, groupings: map[string]bool{}, blocks: map[string]bool{"": true}}
-	for _, p := range e.People {
+	c.event.People = slices.Concat(e.People, s.Newcomers(e))
+	for _, p := range c.event.People {
 		c.people[p.ID] = true
 	}
 	for _, b := range e.Blocks {
 		c.blocks[b.ID] = true
 	}
-	c.event.Groupings = slices.Concat(e.Groupings, s.Added)
+	c.event.Groupings = slices.Concat(e.Groupings, s.AddedTo(e))
 	c.expand()
 	if len(marks) == 0 {
 		c.fault("marks", event.CodeMissing, "is empty: send at least one mark")
@@ -80,7 +83,7 @@ func (c *checker) mark(m Mark) {
 	}
 	kind := words[m.Kind]
 	switch m.Kind {
-	case Started, Taken, PutBack, Skipped:
+	case Started, Taken, PutBack, Skipped, LeaveOut:
 		c.known(kind+".grouping", c.groupings, m.Grouping)
 		if !c.blocks[m.Block] {
 			c.fault(kind+".block", event.CodeUnknownID, "is not a block of the event")
@@ -99,6 +102,11 @@ func (c *checker) mark(m Mark) {
 		if !m.Opens.IsZero() && !m.Closes.IsZero() && !m.Closes.After(m.Opens) {
 			c.fault(kind+".close_time", event.CodeBadTime, "is not after the time at which the block opens")
 		}
+		if n := len([]rune(m.Place)); n > maxPlace {
+			c.fault(kind+".place", event.CodeBadText, "has %d characters: shorten it to at most %d", n, maxPlace)
+		}
+	case Joined:
+		c.joined(m)
 	case Without:
 		c.known(kind+".grouping", c.groupings, m.Grouping)
 		for i, id := range m.People {
@@ -125,6 +133,37 @@ func (c *checker) known(field string, ids map[string]bool, id string) {
 		c.fault(field, event.CodeMissing, "is missing: name it by its id")
 	case !ids[id]:
 		c.fault(field, event.CodeUnknownID, "is not in the event that the run was made from")
+	}
+}
+
+// joined checks whoever is not on the list by the rules of events, as the last of the people.
+func (c *checker) joined(m Mark) {
+	for i, id := range m.Groupings {
+		c.known(fmt.Sprintf("joined.groupings[%d]", i), c.groupings, id)
+	}
+	if c.people[m.Person] {
+		return
+	}
+	if slices.ContainsFunc(c.event.Circles, func(x event.Circle) bool { return x.ID == m.Person }) {
+		c.fault("joined.person", event.CodeDuplicateID, "is the id of a circle: choose another")
+		return
+	}
+	with := c.event
+	with.People = append(slices.Clone(c.event.People), event.Person{ID: m.Person, Name: m.Name})
+	place := fmt.Sprintf("people[%d].", len(with.People)-1)
+	sound := true
+	for _, a := range check.Anonymous(with, event.Faults(check.Event(with))) {
+		field, ours := strings.CutPrefix(a.Field, place)
+		if !ours {
+			continue
+		}
+		if sound = false; field == "id" {
+			field = "person"
+		}
+		c.fault("joined."+field, a.Code, "%s", a.Text())
+	}
+	if sound {
+		c.event, c.people[m.Person] = with, true
 	}
 }
 
@@ -160,8 +199,8 @@ func sameGrouping(a, b event.Grouping) bool {
 	return a.Title == b.Title && slices.Equal(a.Members, b.Members) && slices.Equal(a.Without, b.Without) && a.EachOf == b.EachOf
 }
 
-// added is the part of the state that says which groupings were added.
+// added is the part of the state that says which groupings and people were added.
 func added(marks []Mark) State {
-	relevant := slices.DeleteFunc(slices.Clone(marks), func(m Mark) bool { return m.Kind != Added && m.Kind != Undone })
+	relevant := slices.DeleteFunc(slices.Clone(marks), func(m Mark) bool { return m.Kind != Added && m.Kind != Joined && m.Kind != Undone })
 	return Fold(relevant)
 }

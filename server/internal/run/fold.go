@@ -21,6 +21,7 @@ const (
 	Current
 	Done
 	Later
+	LeftOut
 )
 
 // Progress is what the marks say of one grouping.
@@ -55,10 +56,18 @@ type Whereabouts struct {
 }
 
 // BlockTimes are what the marks say of one block: when it opens and is planned to end, zero for when the event
-// has it, and whether nothing more is taken in it.
+// has it, whether nothing more is taken in it, and where it is, empty for where the event has it.
 type BlockTimes struct {
 	Opens, Closes time.Time
 	Closed        bool
+	Place         string
+}
+
+// Joining is what the marks say of somebody who is in photographs besides those of the list. Name is empty for
+// whoever is on the list.
+type Joining struct {
+	Name      string
+	Groupings []string
 }
 
 // Slot is a grouping that was taken, for measuring the pace.
@@ -85,9 +94,10 @@ type State struct {
 	Groupings map[string]Progress
 	People    map[string]Whereabouts
 	Blocks    map[string]BlockTimes
-	Added     []event.Grouping // as they were added
-	Slots     []Slot           // as they were finished
-	Frames    map[string]Frame // by block, as marks name it
+	Joined    map[string]Joining // by person
+	Added     []event.Grouping   // as they were added
+	Slots     []Slot             // as they were finished
+	Frames    map[string]Frame   // by block, as marks name it
 	Notes     []Note
 	// Undoable is the id of the mark that came last, counts and is not itself an undoing; empty if none. Clocks have
 	// no say in it: whoever takes something back means what they have just marked.
@@ -96,7 +106,9 @@ type State struct {
 
 // Fold computes the state from marks in any order, with any of them any number of times.
 func Fold(marks []Mark) State {
-	s := State{Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Blocks: map[string]BlockTimes{}, Frames: map[string]Frame{}}
+	s := State{
+		Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Blocks: map[string]BlockTimes{}, Joined: map[string]Joining{}, Frames: map[string]Frame{},
+	}
 	newest := int64(0)
 	for _, m := range counting(unique(marks)) {
 		s.apply(m)
@@ -188,7 +200,7 @@ func rings(target map[string]string) map[string]bool {
 
 func (s *State) apply(m Mark) {
 	switch m.Kind {
-	case Started, Taken, PutBack, Skipped, Without:
+	case Started, Taken, PutBack, Skipped, LeaveOut, Without:
 		s.grouping(m)
 	case Absent:
 		s.People[m.Person] = Whereabouts{Presence: Missing, Since: m.At}
@@ -199,10 +211,16 @@ func (s *State) apply(m Mark) {
 	case Leaving:
 		s.People[m.Person] = Whereabouts{Presence: MustLeave, Since: m.At, Until: m.Until}
 	case Reset:
-		if x := (BlockTimes{m.Opens, m.Closes, m.Closed}); x != (BlockTimes{}) {
+		if x := (BlockTimes{m.Opens, m.Closes, m.Closed, m.Place}); x != (BlockTimes{}) {
 			s.Blocks[m.Block] = x
 		} else {
 			delete(s.Blocks, m.Block)
+		}
+	case Joined:
+		if m.Name != "" || len(m.Groupings) > 0 {
+			s.Joined[m.Person] = Joining{m.Name, m.Groupings}
+		} else {
+			delete(s.Joined, m.Person)
 		}
 	case Arrived:
 		delete(s.People, m.Person)
@@ -236,11 +254,14 @@ func (s *State) grouping(m Mark) {
 		p.Status, p.Finished = Done, m.At
 		s.Frames[p.Block] = Frame{Grouping: m.Grouping, At: m.At}
 		s.Slots = append(s.Slots, Slot{Grouping: m.Grouping, Block: p.Block, Started: p.Started, Finished: m.At})
-	case PutBack, Skipped:
+	case PutBack, Skipped, LeaveOut:
 		s.Slots = slices.DeleteFunc(s.Slots, func(x Slot) bool { return x.Grouping == m.Grouping })
 		p = Progress{Without: p.Without}
-		if m.Kind == Skipped {
+		switch m.Kind {
+		case Skipped:
 			p.Status = Later
+		case LeaveOut:
+			p.Status = LeftOut
 		}
 	case Without:
 		p.Without = m.People

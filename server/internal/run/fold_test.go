@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,21 +38,25 @@ func TestFold(t *testing.T) {
 	added := k.mark(8, Mark{Kind: Added, Grouped: &event.Grouping{ID: "x1", Members: []string{"rui"}}})
 	note := k.mark(9, Mark{Kind: Noted, Note: "said no to stairs", By: "l1"})
 	leaving := k.mark(9, Mark{Kind: Leaving, Person: "samir", Until: noon.Add(time.Hour)})
-	longer := k.mark(9, Mark{Kind: Reset, Block: "garden", Closes: noon.Add(2 * time.Hour)})
+	longer := k.mark(9, Mark{Kind: Reset, Block: "garden", Closes: noon.Add(2 * time.Hour), Place: "hall"})
+	joined := k.mark(9, Mark{Kind: Joined, Person: "nia", Name: "Nia", Groupings: []string{"cousins"}})
+	out := k.mark(9, Mark{Kind: LeaveOut, Grouping: "vases"})
 	without := k.mark(10, Mark{Kind: Without, Grouping: "cousins", People: []string{"rui"}})
-	s := Fold([]Mark{start, took, next, absent, late, skip, added, note, leaving, longer, without})
+	s := Fold([]Mark{start, took, next, absent, late, skip, added, note, leaving, longer, joined, out, without})
 	assert.Equal(t, State{
 		Groupings: map[string]Progress{
 			"all":     {Status: Done, Block: "garden", Started: noon, Finished: noon.Add(4 * time.Minute)},
 			"aunts":   {Status: Later},
 			"cousins": {Without: []string{"rui"}},
+			"vases":   {Status: LeftOut},
 		},
 		People: map[string]Whereabouts{
 			"rui":   {Presence: Missing, Since: absent.At},
 			"vera":  {Presence: Coming, Since: late.At, Until: noon.Add(time.Hour)},
 			"samir": {Presence: MustLeave, Since: leaving.At, Until: noon.Add(time.Hour)},
 		},
-		Blocks:   map[string]BlockTimes{"garden": {Closes: noon.Add(2 * time.Hour)}},
+		Blocks:   map[string]BlockTimes{"garden": {Closes: noon.Add(2 * time.Hour), Place: "hall"}},
+		Joined:   map[string]Joining{"nia": {Name: "Nia", Groupings: []string{"cousins"}}},
 		Added:    []event.Grouping{{ID: "x1", Members: []string{"rui"}}},
 		Slots:    []Slot{{Grouping: "all", Block: "garden", Started: noon, Finished: noon.Add(4 * time.Minute)}},
 		Frames:   map[string]Frame{"garden": {Grouping: "aunts", At: next.At}},
@@ -100,12 +105,14 @@ func random(r *rand.Rand, n int) []Mark {
 	k := &marker{}
 	var out []Mark
 	for range n {
-		m := Mark{Kind: Kind(1 + r.IntN(int(Leaving))), Grouping: fmt.Sprintf("g%d", r.IntN(5)), Block: fmt.Sprintf("b%d", r.IntN(2)), Person: fmt.Sprintf("p%d", r.IntN(4))}
+		m := Mark{Kind: Kind(1 + r.IntN(int(LeaveOut))), Grouping: fmt.Sprintf("g%d", r.IntN(5)), Block: fmt.Sprintf("b%d", r.IntN(2)), Person: fmt.Sprintf("p%d", r.IntN(4))}
 		switch m.Kind {
 		case Added:
 			m.Grouped = &event.Grouping{ID: m.Grouping, Title: fmt.Sprint(r.IntN(3))}
 		case Without:
 			m.People = []string{m.Person}
+		case Joined:
+			m.Groupings = []string{m.Grouping}
 		case Undone:
 			m.Undoes = fmt.Sprintf("0197d0a0-0000-7000-8000-%012x", 1+r.IntN(n))
 		case Noted:
@@ -218,7 +225,12 @@ func TestCheckMarks(t *testing.T) {
 		k.mark(0, Mark{Kind: Without, Grouping: "all", People: []string{"bo"}}),
 		k.mark(0, Mark{Kind: Noted, Note: "tired"}),
 		k.mark(0, Mark{Kind: Leaving, Person: "bo", Until: noon}),
-		k.mark(0, Mark{Kind: Reset, Block: "garden", Closed: true}),
+		k.mark(0, Mark{Kind: Reset, Block: "garden", Closed: true, Place: "Hall"}),
+		k.mark(0, Mark{Kind: Joined, Person: "nia", Name: "Nia", Groupings: []string{"all", "x"}}),
+		k.mark(0, Mark{Kind: Added, Grouped: &event.Grouping{ID: "z", Members: []string{"nia", "both"}}}),
+		k.mark(0, Mark{Kind: Absent, Person: "nia"}),
+		k.mark(0, Mark{Kind: Joined, Person: "bo", Groupings: []string{"each.ann"}}),
+		k.mark(0, Mark{Kind: LeaveOut, Grouping: "z"}),
 	}
 	assert.Empty(t, CheckMarks(e, State{}, noon, good))
 	assert.Empty(t, CheckMarks(e, Fold(good), noon, good), "sent again")
@@ -241,6 +253,11 @@ func TestCheckMarks(t *testing.T) {
 		{Mark{Kind: Leaving, Person: "bo"}, "leaving.until_time"},
 		{Mark{Kind: Reset, Block: "hall"}, "block.block"},
 		{Mark{Kind: Reset, Block: "garden", Opens: noon, Closes: noon}, "block.close_time"},
+		{Mark{Kind: Reset, Block: "garden", Place: strings.Repeat("x", 201)}, "block.place"},
+		{Mark{Kind: Joined, Person: "cy"}, "joined.name"},
+		{Mark{Kind: Joined, Person: "both", Name: "Cy"}, "joined.person"},
+		{Mark{Kind: Joined, Person: "a b", Name: "Cy"}, "joined.person"},
+		{Mark{Kind: Joined, Person: "bo", Groupings: []string{"all", "none"}}, "joined.groupings[1]"},
 		{Mark{Kind: Undone, Undoes: "last"}, "undone"},
 		{Mark{Kind: Taken, Grouping: "all", At: noon.Add(999 * time.Hour)}, "happen_time"},
 	}

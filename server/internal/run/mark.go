@@ -12,28 +12,30 @@ type Kind int
 
 // The kinds. The zero value is not a kind: CheckMarks refuses it.
 const (
-	NoKind  Kind = iota
-	Started      // a grouping is being called
-	Taken        // a grouping is finished
-	PutBack      // a grouping is open again: it was not taken after all, or is wanted again
-	Skipped      // a grouping is left for later
-	Absent       // a person cannot be found
-	Arrived      // a person is there
-	Gone         // a person has left for good
-	Late         // a person comes at a time
-	Added        // a grouping is wanted that was not on the list
-	Without      // a grouping may be taken without some of its people
-	Noted        // a note, for the planner and the lead only
-	Undone       // an earlier mark does not count
-	Reset        // a block is moved, made longer or shorter, closed or opened again
-	Leaving      // a person has to leave at a time
+	NoKind   Kind = iota
+	Started       // a grouping is being called
+	Taken         // a grouping is finished
+	PutBack       // a grouping is open again: it was not taken after all, or is wanted again
+	Skipped       // a grouping is left for later
+	Absent        // a person cannot be found
+	Arrived       // a person is there
+	Gone          // a person has left for good
+	Late          // a person comes at a time
+	Added         // a grouping is wanted that was not on the list
+	Without       // a grouping may be taken without some of its people
+	Noted         // a note, for the planner and the lead only
+	Undone        // an earlier mark does not count
+	Reset         // a block is moved, made longer or shorter, closed or opened again
+	Leaving       // a person has to leave at a time
+	Joined        // a person is in photographs besides those of the list, and may not be on the list at all
+	LeaveOut      // a grouping is not wanted any more
 )
 
 // words are how kinds are stored. They never change.
 var words = map[Kind]string{
 	Started: "started", Taken: "taken", PutBack: "put_back", Skipped: "skipped", Absent: "absent", Arrived: "arrived",
 	Gone: "gone", Late: "late", Added: "added", Without: "without", Noted: "note", Undone: "undone",
-	Reset: "block", Leaving: "leaving",
+	Reset: "block", Leaving: "leaving", Joined: "joined", LeaveOut: "left_out",
 }
 
 // MarshalText writes the word of a kind.
@@ -71,15 +73,20 @@ type Mark struct {
 	Received time.Time
 	// By is the id of the link with which it was made, or "studio".
 	By string `json:",omitempty"`
-	// Grouping is the id of a photograph: for Started, Taken, PutBack, Skipped and Without.
+	// Grouping is the id of a photograph: for Started, Taken, PutBack, Skipped, LeaveOut and Without.
 	Grouping string `json:",omitempty"`
 	// Block is where it was started or taken; empty means where the sheet has it. For Reset it is the block
-	// itself, with when it opens and is planned to end, zero for when the event has it, and whether it is closed.
+	// itself, with when it opens and is planned to end, zero for when the event has it, whether it is closed, and its
+	// place, empty for that of the event.
 	Block         string    `json:",omitempty"`
 	Opens, Closes time.Time `json:",omitzero"`
 	Closed        bool      `json:",omitempty"`
-	// Person is for Absent, Arrived, Gone, Late and Leaving.
-	Person string `json:",omitempty"`
+	Place         string    `json:",omitempty"`
+	// Person is for Absent, Arrived, Gone, Late, Leaving and Joined. For the last, Name is what somebody is called who
+	// is not on the list, and Groupings are all photographs they are in besides; none and no name take it back.
+	Person    string   `json:",omitempty"`
+	Name      string   `json:",omitempty"`
+	Groupings []string `json:",omitempty"`
 	// Until is when the person comes, for Late, or has to leave, for Leaving.
 	Until time.Time `json:",omitzero"`
 	// Grouped is what is added, for Added.

@@ -39,7 +39,7 @@ type amount struct{ marks, weight, named int }
 func (a *amount) add(e event.Event, m Mark) {
 	a.marks++
 	a.weight += weigh([]Mark{m})
-	a.named += len(m.People)
+	a.named += len(m.People) + len(m.Groupings)
 	if m.Grouped != nil {
 		e.Groupings = []event.Grouping{*m.Grouped}
 		taken, _ := event.Expand(e)

@@ -38,7 +38,7 @@ func (p *played) check(s State, o Plan) {
 		timed = append(timed, p.members[id]...)
 	}
 	for _, x := range o.Owed {
-		possible := len(x.Missing) == 0 && p.somewhere(s, x.Grouping)
+		possible := s.Groupings[x.Grouping].Status != LeftOut && len(x.Missing) == 0 && p.somewhere(s, x.Grouping)
 		if possible && !planned[x.Grouping] && !p.timed(s, append(timed, x.Needed...)) {
 			p.wrong("next", "%s could be taken and is not planned: %s", x.Grouping, x.Why)
 		}
@@ -62,7 +62,7 @@ func (p *played) somethingFor(s State, o Plan, planned map[string]bool) {
 			names = names || len(b.Entries) > 0 && p.photographer(b.Block) == p.photographer(h.block)
 		}
 		for _, x := range o.Owed {
-			here := len(x.Missing) == 0 && !planned[x.Grouping] && slices.ContainsFunc(p.e.Blocks, func(b event.Block) bool {
+			here := s.Groupings[x.Grouping].Status != LeftOut && len(x.Missing) == 0 && !planned[x.Grouping] && slices.ContainsFunc(p.e.Blocks, func(b event.Block) bool {
 				g := p.grouping(s, x.Grouping)
 				mine := p.photographer(b.ID) == p.photographer(h.block) && !s.Blocks[b.ID].Closed
 				return mine && slices.Contains(g.Blocks, b.ID)
@@ -81,9 +81,19 @@ func (p *played) photographer(block string) string {
 // timed says that somebody is there for a time only: for all of their photographs it may be too short.
 func (p *played) timed(s State, people []string) bool {
 	return slices.ContainsFunc(people, func(id string) bool {
-		x := p.e.People[slices.IndexFunc(p.e.People, func(x event.Person) bool { return x.ID == id })]
+		x := p.person(id)
 		return x.PresentFrom != "" || x.PresentUntil != "" || s.People[id].Presence == MustLeave
 	})
+}
+
+// person is somebody of the list, or a newcomer, who is there all day.
+func (p *played) person(id string) event.Person {
+	for _, x := range p.e.People {
+		if x.ID == id {
+			return x
+		}
+	}
+	return event.Person{ID: id}
 }
 
 func (p *played) grouping(s State, id string) event.Grouping {
@@ -138,7 +148,6 @@ func (p *played) putOff(s State, id string) bool {
 // bound says that a photograph is bound to a time by its people.
 func (p *played) bound(s State, block string, e event.SheetEntry) bool {
 	return e.Wait > 0 || slices.ContainsFunc(slices.Concat(e.StepIn, e.Stay), func(id string) bool {
-		i := slices.IndexFunc(p.e.People, func(x event.Person) bool { return x.ID == id })
 		for b, f := range s.Frames {
 			if b != block && p.now.Sub(f.At) < 8*time.Minute && slices.Contains(p.members[f.Grouping], id) {
 				return true // they come from somewhere else
@@ -149,7 +158,7 @@ func (p *played) bound(s State, block string, e event.SheetEntry) bool {
 				return true
 			}
 		}
-		return p.e.People[i].PresentFrom != "" || s.People[id].Presence == Coming
+		return p.person(id).PresentFrom != "" || s.People[id].Presence == Coming
 	})
 }
 
@@ -162,8 +171,9 @@ func (p *played) followed(s State, block, took string, before, after Plan) {
 	}
 	told := was[1]
 	open := slices.IndexFunc(after.Owed, func(x planning.Owed) bool { return x.Grouping == told.Grouping && len(x.Missing) == 0 && !x.Later })
-	if open < 0 || is[0].Grouping == told.Grouping || s.Groupings[is[0].Grouping].Status == Current {
-		return
+	current := func(id string) bool { return s.Groupings[id].Status == Current }
+	if open < 0 || is[0].Grouping == told.Grouping || current(is[0].Grouping) || current(told.Grouping) {
+		return // it goes on, here or with the other photographer
 	}
 	p.tally.passed++
 	said := said(after)
@@ -194,7 +204,7 @@ func (p *played) accounted() {
 	}
 	want := 0
 	for _, m := range p.made {
-		if !undone[m.ID] && slices.Contains([]Kind{Taken, PutBack, Skipped}, m.Kind) {
+		if !undone[m.ID] && slices.Contains([]Kind{Taken, PutBack, Skipped, LeaveOut}, m.Kind) {
 			last[m.Grouping] = m.Kind
 		}
 	}

@@ -78,7 +78,7 @@ func (p *played) send(h *handset) {
 	}
 	late := len(h.queue) > 2
 	for _, m := range h.queue {
-		if late || slices.Contains([]Kind{Added, PutBack, Undone, Reset, Arrived, Without, Skipped}, m.Kind) {
+		if late || slices.Contains([]Kind{Added, Joined, PutBack, Undone, Reset, Arrived, Without, Skipped}, m.Kind) {
 			clear(p.freed) // what was known of who is wanted is so no more
 		}
 	}
@@ -127,7 +127,7 @@ func (p *played) next(h *handset) (event.SheetEntry, bool) {
 	}
 	for _, b := range blocks {
 		for _, e := range entriesOf(*h.plan, b) {
-			if status := known.Groupings[e.Grouping].Status; status != Done && status != Later {
+			if status := known.Groupings[e.Grouping].Status; !slices.Contains([]Status{Done, Later, LeftOut}, status) {
 				h.block = b
 				return e, true
 			}
@@ -227,7 +227,17 @@ func (p *played) surprise(h *handset) {
 	case 7:
 		b := p.e.Blocks[p.rng.IntN(len(p.e.Blocks))]
 		p.mark(h, Mark{Kind: Reset, Block: b.ID, Closes: p.now.Add(time.Duration(10+p.rng.IntN(40)) * time.Minute)})
-	case 8, 9, 10:
+	case 8:
+		open := p.plan.Owed
+		if len(open) > 0 {
+			in := open[p.rng.IntN(len(open))].Grouping
+			p.mark(h, Mark{Kind: Joined, Person: fmt.Sprint("day-", len(p.made)), Name: fmt.Sprint("Guest ", len(p.made)), Groupings: []string{in}})
+		}
+	case 9:
+		if open := p.plan.Owed; len(open) > 0 {
+			p.mark(h, Mark{Kind: LeaveOut, Grouping: open[p.rng.IntN(len(open))].Grouping})
+		}
+	case 10, 11, 12:
 		h.offline = p.now.Add(time.Duration(2+p.rng.IntN(12)) * time.Minute)
 		return
 	}
@@ -320,8 +330,8 @@ func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options
 	return p
 }
 
-// Days with late starts, people who are missing, come, leave and go, photographs that are added, put off and
-// undone, blocks that are moved and closed, and phones without signal. KINORDER_DAYS plays so many.
+// Days with late starts, people who are missing, come, leave and go, people and photographs that are added, left out, put
+// off and undone, blocks that are moved and closed, and phones without signal. KINORDER_DAYS plays so many.
 func TestDaysOfAllKinds(t *testing.T) {
 	const short = 32
 	days, effort := short, planning.Options{Budget: 1} // no search: the same on every machine

@@ -38,10 +38,11 @@ func Shared[T any](u *Update, key any, make func() T) T {
 // Change is what is different from one state to another. What it names takes the place of what was there
 // under the same id.
 type Change struct {
-	// Groupings, People and Blocks hold zero values for those of which no mark speaks any more.
+	// Groupings, People, Blocks and Joined hold zero values for those of which no mark speaks any more.
 	Groupings map[string]Progress
 	People    map[string]Whereabouts
 	Blocks    map[string]BlockTimes
+	Joined    map[string]Joining
 	Added     []event.Grouping
 	Removed   []string // ids of groupings that were added
 	// UndoneNotes are ids of notes that do not count any more, RestoredNotes of those that do again.
@@ -91,7 +92,10 @@ func (m *moment) step(after int64) *Update {
 
 // change compares two states; marks are those that came in between.
 func change(from, to State, marks []Mark) Change {
-	c := Change{Groupings: differing(from.Groupings, to.Groupings), People: differing(from.People, to.People), Blocks: differing(from.Blocks, to.Blocks), Undoable: to.Undoable}
+	c := Change{
+		Groupings: differing(from.Groupings, to.Groupings), People: differing(from.People, to.People),
+		Blocks: differing(from.Blocks, to.Blocks), Joined: differing(from.Joined, to.Joined), Undoable: to.Undoable,
+	}
 	for _, g := range to.Added {
 		if !slices.ContainsFunc(from.Added, func(x event.Grouping) bool { return reflect.DeepEqual(x, g) }) {
 			c.Added = append(c.Added, g)
@@ -126,7 +130,7 @@ func change(from, to State, marks []Mark) Change {
 			c.UndoneNotes = append(c.UndoneNotes, m.ID)
 		}
 	}
-	c.Different = from.Undoable != to.Undoable || len(c.Groupings)+len(c.People)+len(c.Blocks)+len(c.Added)+len(c.Removed)+len(c.UndoneNotes)+len(c.RestoredNotes) > 0
+	c.Different = from.Undoable != to.Undoable || len(c.Groupings)+len(c.People)+len(c.Blocks)+len(c.Joined)+len(c.Added)+len(c.Removed)+len(c.UndoneNotes)+len(c.RestoredNotes) > 0
 	return c
 }
 
@@ -152,8 +156,8 @@ func differing[T any](from, to map[string]T) map[string]T {
 func weigh(marks []Mark) int {
 	n := 0
 	for _, m := range marks {
-		n += 96 + len(m.ID) + len(m.Grouping) + len(m.Block) + len(m.Person) + len(m.By) + len(m.Note) + len(m.Undoes)
-		for _, id := range m.People {
+		n += 96 + len(m.ID) + len(m.Grouping) + len(m.Block) + len(m.Person) + len(m.By) + len(m.Note) + len(m.Undoes) + len(m.Name) + len(m.Place)
+		for _, id := range slices.Concat(m.People, m.Groupings) {
 			n += 2 + len(id)
 		}
 		if g := m.Grouped; g != nil {

@@ -38,6 +38,11 @@ func (v *told) take(u *Update) {
 			delete(v.Blocks, id)
 		}
 	}
+	for id, x := range u.Change.Joined {
+		if v.Joined[id] = x; x.Name == "" && len(x.Groupings) == 0 {
+			delete(v.Joined, id)
+		}
+	}
 	for _, g := range u.Change.Added {
 		v.Added = append(slices.DeleteFunc(v.Added, func(x event.Grouping) bool { return x.ID == g.ID }), g)
 	}
@@ -99,6 +104,7 @@ func TestChangesComeToTheState(t *testing.T) {
 		maps.DeleteFunc(want.Groupings, func(_ string, p Progress) bool { return p.Status == Open && p.Without == nil })
 		assert.Equal(t, want.Groupings, v.Groupings, n)
 		assert.Equal(t, want.People, v.People, n)
+		assert.Equal(t, want.Joined, v.Joined, n)
 		assert.ElementsMatch(t, want.Added, v.Added, n)
 		assert.Equal(t, want.Undoable, v.Undoable, n)
 		var counting []string
@@ -134,9 +140,9 @@ func randomDay(r *rand.Rand) []Mark {
 	}
 	var out []Mark
 	for i := range r.IntN(60) {
-		m := Mark{ID: fmt.Sprint("m", i), Kind: Kind(1 + r.IntN(int(Leaving))), At: noon.Add(time.Duration(r.IntN(60)) * time.Second)}
+		m := Mark{ID: fmt.Sprint("m", i), Kind: Kind(1 + r.IntN(int(LeaveOut))), At: noon.Add(time.Duration(r.IntN(60)) * time.Second)}
 		switch m.Kind {
-		case Started, Taken, PutBack, Skipped:
+		case Started, Taken, PutBack, Skipped, LeaveOut:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("x", "y")
 		case Without:
 			m.Grouping, m.People = pick("a", "b"), []string{pick("ann", "bo")}
@@ -144,6 +150,8 @@ func randomDay(r *rand.Rand) []Mark {
 			m.Person = pick("ann", "bo", "cy")
 		case Reset:
 			m.Block, m.Closed = pick("x", "y"), r.IntN(2) == 0
+		case Joined:
+			m.Person, m.Groupings = pick("ann", "bo"), [][]string{nil, {"a"}, {"b"}}[r.IntN(3)]
 		case Late, Leaving:
 			m.Person, m.Until = pick("ann", "bo", "cy"), noon.Add(time.Hour)
 		case Added:

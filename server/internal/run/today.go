@@ -42,7 +42,7 @@ func (o Occasion) blockOf(grouping string, p *Plan) string {
 // today turns a state into what planning has to know.
 func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	t := planning.Today{
-		Now: now, Added: s.Added,
+		Now: now, Newcomers: s.Newcomers(o.Event), Added: s.AddedTo(o.Event), With: s.With(),
 		Done: map[string]bool{}, Later: map[string]bool{}, Without: map[string][]string{}, Away: map[string]time.Time{},
 		Current: map[string]planning.Calling{}, Frames: map[string]planning.Calling{}, Orders: map[string][]string{},
 		Leaving: map[string]time.Time{}, Closed: map[string]bool{}, Times: map[string]planning.Times{},
@@ -55,6 +55,8 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 			t.Later[id] = true
 		case Current:
 			t.Current[x.Block] = planning.Calling{Grouping: id, At: x.Started}
+		case LeftOut:
+			t.LeftOut = append(t.LeftOut, id)
 		}
 		if len(x.Without) > 0 {
 			t.Without[id] = x.Without
@@ -107,4 +109,45 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 		}
 		t.Orders[b.Block] = append(again, t.Orders[b.Block]...)
 	}
+}
+
+// Newcomers are those who are not on the list, in the order of their ids: devices make them as time goes by.
+func (s State) Newcomers(e event.Event) []event.Person {
+	var out []event.Person
+	for _, id := range slices.Sorted(maps.Keys(s.Joined)) {
+		if !slices.ContainsFunc(e.People, func(p event.Person) bool { return p.ID == id }) {
+			out = append(out, event.Person{ID: id, Name: s.Joined[id].Name})
+		}
+	}
+	return out
+}
+
+// With is who is in a photograph besides those of the list.
+func (s State) With() map[string][]string {
+	out := map[string][]string{}
+	for _, id := range slices.Sorted(maps.Keys(s.Joined)) {
+		for _, g := range s.Joined[id].Groupings {
+			out[g] = append(out[g], id)
+		}
+	}
+	return out
+}
+
+// AddedTo are the groupings that were added, of whoever is known still: a newcomer may be undone after a photograph
+// with them was added.
+func (s State) AddedTo(e event.Event) []event.Grouping {
+	known := map[string]bool{}
+	for _, p := range slices.Concat(e.People, s.Newcomers(e)) {
+		known[p.ID] = true
+	}
+	for _, c := range e.Circles {
+		known[c.ID] = true
+	}
+	unknown := func(id string) bool { return !known[id] }
+	out := slices.Clone(s.Added)
+	for i, g := range out {
+		out[i].Members = slices.DeleteFunc(slices.Clone(g.Members), unknown)
+		out[i].Without = slices.DeleteFunc(slices.Clone(g.Without), unknown)
+	}
+	return out
 }

@@ -22,6 +22,7 @@ type foldedJSON struct {
 	Groupings map[string]progressJSON `json:"groupings"`
 	People    map[string]whereJSON    `json:"people"`
 	Blocks    map[string]timesJSON    `json:"blocks"`
+	Joined    map[string]joiningJSON  `json:"joined"`
 	Added     []addedJSON             `json:"added"`
 	Slots     []slotJSON              `json:"slots"`
 	Frames    map[string]frameJSON    `json:"frames"`
@@ -44,9 +45,15 @@ type whereJSON struct {
 }
 
 type timesJSON struct {
-	Opens  int64 `json:"opens"`
-	Closes int64 `json:"closes"`
-	Closed bool  `json:"closed"`
+	Opens  int64  `json:"opens"`
+	Closes int64  `json:"closes"`
+	Closed bool   `json:"closed"`
+	Place  string `json:"place"`
+}
+
+type joiningJSON struct {
+	Name      string   `json:"name"`
+	Groupings []string `json:"groupings"`
 }
 
 type slotJSON struct {
@@ -69,10 +76,10 @@ type noteJSON struct {
 
 func foldedOf(s run.State) foldedJSON {
 	out := foldedJSON{
-		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Blocks: map[string]timesJSON{}, Added: []addedJSON{}, Slots: []slotJSON{},
+		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Blocks: map[string]timesJSON{}, Joined: map[string]joiningJSON{}, Added: []addedJSON{}, Slots: []slotJSON{},
 		Frames: map[string]frameJSON{}, Notes: []noteJSON{}, Undoable: s.Undoable,
 	}
-	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later"}
+	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later", run.LeftOut: "left_out"}
 	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming", run.MustLeave: "leaving"}
 	for id, g := range s.Groupings {
 		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, millis(g.Started), millis(g.Finished), ids(g.Without)}
@@ -81,7 +88,10 @@ func foldedOf(s run.State) foldedJSON {
 		out.People[id] = whereJSON{presences[p.Presence], millis(p.Since), millis(p.Until)}
 	}
 	for id, x := range s.Blocks {
-		out.Blocks[id] = timesJSON{millis(x.Opens), millis(x.Closes), x.Closed}
+		out.Blocks[id] = timesJSON{millis(x.Opens), millis(x.Closes), x.Closed, x.Place}
+	}
+	for id, x := range s.Joined {
+		out.Joined[id] = joiningJSON{x.Name, ids(x.Groupings)}
 	}
 	for _, g := range s.Added {
 		out.Added = append(out.Added, addedJSON{ID: g.ID, Title: g.Title, Members: g.Members})
@@ -106,16 +116,21 @@ func randomMarks(r *rand.Rand) []run.Mark {
 	var marks []run.Mark
 	for range r.IntN(40) {
 		at := start.Add(time.Duration(r.IntN(20)) * time.Second)
-		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.Leaving)))}
+		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.LeaveOut)))}
 		switch m.Kind {
-		case run.Started, run.Taken, run.PutBack, run.Skipped:
+		case run.Started, run.Taken, run.PutBack, run.Skipped, run.LeaveOut:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y")
 		case run.Absent, run.Arrived, run.Gone:
 			m.Person = pick("ann", "bo")
 		case run.Reset:
-			m.Block, m.Closed = pick("x", "y"), r.IntN(2) == 0
+			m.Block, m.Closed, m.Place = pick("x", "y"), r.IntN(2) == 0, pick("", "", "Hall")
 			if r.IntN(2) == 0 {
 				m.Opens, m.Closes = at.Add(time.Minute), at.Add(time.Hour)
+			}
+		case run.Joined:
+			m.Person, m.Name = pick("ann", "new"), pick("", "Nia")
+			if r.IntN(2) == 0 {
+				m.Groupings = []string{pick("a", "b")}
 			}
 		case run.Late, run.Leaving:
 			m.Person, m.Until = pick("ann", "bo"), at.Add(time.Minute)

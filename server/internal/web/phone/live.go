@@ -103,13 +103,16 @@ func (p *Page) beginRun(ctx context.Context, request, eventID, sheetID string) (
 	return r, nil
 }
 
-// begin begins a new run with the newest sheet. What was marked in the run before counts in it too. Pressed twice it begins one: the page makes up an id.
+// begin begins a new run with the newest sheet. What was marked in the run before counts in it too, unless that was a
+// rehearsal. Pressed twice it begins one: the page makes up an id.
 func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
 	if err := r.allowMarks(); err != nil {
 		return nil, err
 	}
 	var body struct {
 		Request string `json:"request"`
+		// Fresh leaves behind what was marked: a rehearsal is over.
+		Fresh bool `json:"fresh"`
 	}
 	if err := json.NewDecoder(r.Body).Decode(&body); err != nil {
 		return nil, formError(err)
@@ -132,7 +135,7 @@ func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	if known && before.Ref != begun.Ref {
+	if known && !body.Fresh && before.Ref != begun.Ref {
 		if err := p.o.Desk.Carry(r.Context(), before.Ref, begun.Ref); err != nil {
 			return nil, err
 		}

@@ -30,6 +30,9 @@ type markJSON struct {
 	Opens    int64      `json:"opens,omitempty"`
 	Closes   int64      `json:"closes,omitempty"`
 	Closed   bool       `json:"closed,omitempty"`
+	Place    string     `json:"place,omitempty"`
+	Name     string     `json:"name,omitempty"`
+	Joins    []string   `json:"groupings,omitempty"`
 	Grouped  *addedJSON `json:"grouped,omitempty"`
 	People   []string   `json:"people,omitempty"`
 	Note     string     `json:"note,omitempty"`
@@ -115,7 +118,8 @@ func formError(err error) error {
 func (j markJSON) mark() (run.Mark, error) {
 	m := run.Mark{
 		ID: j.ID, At: moment(j.At), Grouping: j.Grouping, Block: j.Block, Person: j.Person, Until: moment(j.Until),
-		People: j.People, Note: j.Note, Undoes: j.Undoes, Opens: moment(j.Opens), Closes: moment(j.Closes), Closed: j.Closed,
+		People: j.People, Note: j.Note, Undoes: j.Undoes, Opens: moment(j.Opens), Closes: moment(j.Closes), Closed: j.Closed, Place: j.Place,
+		Name: j.Name, Groupings: j.Joins,
 	}
 	if g := j.Grouped; g != nil {
 		m.Grouped = &event.Grouping{ID: g.ID, Title: g.Title, Members: g.Members}
@@ -134,7 +138,8 @@ func markView(m run.Mark) markJSON {
 	}
 	j := markJSON{
 		ID: m.ID, Kind: string(kind), At: millis(m.At), Sequence: m.Sequence, Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
-		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: millis(m.Opens), Closes: millis(m.Closes), Closed: m.Closed,
+		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: millis(m.Opens), Closes: millis(m.Closes), Closed: m.Closed, Place: m.Place,
+		Name: m.Name, Joins: m.Groupings,
 		By: m.By,
 	}
 	if g := m.Grouped; g != nil {

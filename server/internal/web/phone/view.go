@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"slices"
 	"time"
 
 	"kinorder.example/server/internal/access"
@@ -196,7 +197,8 @@ type forecastView struct {
 func updateOf(e event.Event, u run.Update, in *wording.Catalogue) updateView {
 	v := updateView{Sequence: u.Sequence, LastMark: u.LastMark, Covers: u.Covers, Marks: make([]markJSON, 0, len(u.Marks))}
 	if len(u.Change.Added)+len(u.Change.Removed) > 0 {
-		e.Groupings = u.State.Added
+		e.People = slices.Concat(e.People, u.State.Newcomers(e))
+		e.Groupings = u.State.AddedTo(e)
 		v.Added = photographs(e)
 	}
 	for _, m := range u.Marks {

@@ -173,9 +173,10 @@ export async function leaveDevice() {
   location.reload();
 }
 
-export async function beginAnew() {
+// beginAnew begins another run of the newest list, with what was marked, or fresh after a rehearsal.
+export async function beginAnew(how) {
   try {
-    await server.begin(app.link, newID(Date.now()));
+    await server.begin(app.link, { request: newID(Date.now()), ...how });
     stop();
   } catch (e) {
     state.trouble(e.code || "lost");

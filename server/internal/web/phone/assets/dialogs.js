@@ -4,14 +4,14 @@ import { app, marks, model, now } from "./state.js";
 import { mark } from "./contact.js";
 import { say, clock, minuteOfDay, list } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
-import { bdi, blockTitle, called, name, names, tied, title, where } from "./parts.js";
+import { bdi, blockTitle, called, forecast, joined, name, names, placeOf, title } from "./parts.js";
 import { members, away } from "./outlook.js";
 import { newID } from "./id.js";
 
-const close = () => find("dialog").close();
+export const close = () => find("dialog").close();
 
 // ask opens the dialog with a heading and what is in it. What can be pressed stays in sight at its foot.
-function ask(heading, ...parts) {
+export function ask(heading, ...parts) {
   const d = find("dialog");
   d.replaceChildren(h("h2", { id: "dialogtitle" }, bdi(heading)), ...parts.flat(9).filter(Boolean));
   const foot = d.querySelector(".foot") || d.appendChild(h("div", { class: "foot" }));
@@ -21,16 +21,16 @@ function ask(heading, ...parts) {
   d.scrollTop = 0;
 }
 
-const then = (...marks) => () => { close(); mark(...marks); };
+export const then = (...marks) => () => { close(); mark(...marks); };
 
 // check is a large box to tick, with a name.
-const check = (id, text, more) => h("label", { class: "check" },
+export const check = (id, text, more) => h("label", { class: "check" },
   h("input", { type: "checkbox", value: id }),
   h("span", {}, bdi(text), more ? h("small", {}, bdi(more)) : null));
 
-const ticked = (form) => [...form.querySelectorAll("input[type=checkbox][value]:checked")].map((i) => i.value);
+export const ticked = (form) => [...form.querySelectorAll("input[type=checkbox][value]:checked")].map((i) => i.value);
 
-const guest = (m, id) => m.people.find((p) => p.id === id);
+export const guest = (m, id) => m.people.find((p) => p.id === id);
 
 const blockWith = (m, id) => m.left.blocks.find((b) => b.entries.some((e) => e.id === id))?.block;
 
@@ -90,46 +90,41 @@ function groupingActs(m, id, ids, gone, without) {
       && button(say("takeWithoutThem", them), take([...without, ...gone])),
     !done && without.length > 0 && button(say("waitAgain"), take([])),
     !done && button(say("missing"), () => missingDialog(id)),
-    !done && status !== "later" && button(say("later"), then({ kind: "skipped", ...at })),
+    ["open", "current"].includes(status) && button(say("later"), then({ kind: "skipped", ...at })),
+    ["open", "later"].includes(status) && button(say("leaveOut"), then({ kind: "left_out", ...at })),
     status !== "open" && button(say("putBack"), then({ kind: "put_back", ...at })),
   ];
 }
 
-// personDialog says where somebody is.
-export function personDialog(id) {
-  const m = model();
-  const p = guest(m, id), w = m.state.people[id];
-  const comes = (minute) => ({ kind: "late", person: id, until: minute * 60_000 });
-  const soon = (minutes) => button(say("inMinutes", minutes), then(comes(Math.round(now() / 60_000) + minutes)));
-  const field = h("input", { type: "time", id: "until", required: true });
-  const form = h("form", { class: "pair", on: { submit: (e) => {
-    e.preventDefault();
-    const [hour, minute] = field.value.split(":").map(Number);
-    let ahead = hour * 60 + minute - minuteOfDay(now());
-    if (ahead < -120) ahead += 24 * 60; // after midnight
-    close();
-    mark(comes(Math.floor(now() / 60_000) + ahead));
-  } } }, h("label", { for: "until" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
-  const known = [h("p", { class: "facts" }, tied(p)), w ? h("p", { class: "alarm" }, where(w)) : null];
-  if (!marks()) return ask(p.name, known);
-  ask(p.name, known,
+// blockToday is a block with the times that it has today, and what makes a mark that changes something of it.
+function blockToday(m, id) {
+  const block = m.blocks.find((b) => b.id === id) || {}, said = m.state.blocks[id] || {};
+  const opens = said.opens || block.opens || 0, closes = said.closes || block.closes || 0;
+  const at = (more) => ({
+    kind: "block", block: id, opens: said.opens || 0, closes: said.closes || 0, closed: said.closed || false,
+    place: said.place || "", ...more,
+  });
+  const longer = (minutes) => !closes ? null : button(say(minutes < 0 ? "shorter" : "longer", Math.abs(minutes)),
+    then(at({ closes: Math.max(closes + minutes * 60_000, opens + 60_000) })));
+  return { block, said, opens, closes, at, longer };
+}
+
+// lateDialog says how late a block is, and does what helps.
+export function lateDialog(id) {
+  const m = model(), b = m.left.blocks.find((x) => x.block === id), f = forecast(b), drop = b.drop || [];
+  const leave = drop.map((grouping) => ({ kind: "left_out", grouping, block: id }));
+  ask(f.finish + say("comma") + f.over,
+    b.closes ? h("p", { class: "facts" }, say("closes", clock(b.closes))) : null,
+    drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop.map((g) => title(m, g))))
+      : h("p", { class: "facts" }, say("nothingToLeave")),
     h("div", { class: "stack" },
-      w ? button(say("arrived"), then({ kind: "arrived", person: id }), { class: "main" }) : null,
-      w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })),
-      button(say("leavesIn", 10), then({ ...comes(Math.floor(now() / 60_000) + 10), kind: "leaving" })),
-      w?.presence !== "left" && button(say("left"), then({ kind: "gone", person: id }))),
-    h("h3", {}, say("comesLater")),
-    h("div", { class: "row" }, soon(10), soon(20), soon(30)), form);
+      drop.length ? button(say("leaveThese"), then(...leave), { class: "main", id: "leavethese" }) : null,
+      blockToday(m, id).longer(15)));
 }
 
 // blockDialog moves a block, makes it longer or shorter, closes it or opens it again.
 export function blockDialog(id) {
-  const m = model();
-  const block = m.blocks.find((b) => b.id === id), said = m.state.blocks[id] || {};
-  const opens = said.opens || block.opens || 0, closes = said.closes || block.closes || 0;
-  const at = (more) => ({ kind: "block", block: id, opens: said.opens || 0, closes: said.closes || 0, ...more });
-  const longer = (minutes) => button(say(minutes < 0 ? "shorter" : "longer", Math.abs(minutes)),
-    then(at({ closes: Math.max(closes + minutes * 60_000, opens + 60_000) })));
+  const m = model(), { block, said, opens, closes, at, longer } = blockToday(m, id);
   const field = h("input", { type: "time", id: "begins", required: true });
   const move = h("form", { class: "pair", on: { submit: (e) => {
     e.preventDefault();
@@ -138,9 +133,19 @@ export function blockDialog(id) {
     close();
     mark(at({ opens: opens + by, closes: closes ? closes + by : 0 }));
   } } }, h("label", { for: "begins" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
+  const place = h("input",
+    { type: "text", id: "place", maxlength: 200, dir: "auto", value: placeOf(m, id), autocomplete: "off" });
+  const carry = h("form", { class: "pair", on: { submit: (e) => {
+    e.preventDefault();
+    const to = place.value.trim();
+    close();
+    mark(at({ place: to === (block.place || "") ? "" : to }));
+  } } }, h("label", { for: "place" }, say("place")), place,
+    h("button", { type: "submit", id: "setplace" }, say("set")));
   ask(blockTitle(m, id) || say("changeBlock"),
     h("p", { class: "facts" }, [opens && clock(opens), closes && clock(closes)].filter(Boolean).join(" – ")),
     closes ? h("div", { class: "row" }, longer(5), longer(15), longer(-5)) : null,
+    carry,
     opens ? [h("h3", {}, say("moveBlock")), move] : null,
     h("div", { class: "stack" }, said.closed
       ? button(say("openAgain"), then(at({ closed: false })), { class: "main" })

@@ -9,7 +9,7 @@ const came = (m) => m ? m.sequence || Infinity : 0;
 
 export function fold(marks) {
   const s = {
-    groupings: {}, people: {}, blocks: {}, added: [], slots: [], frames: {}, notes: [], undoable: "",
+    groupings: {}, people: {}, blocks: {}, joined: {}, added: [], slots: [], frames: {}, notes: [], undoable: "",
     last: null, mine: {},
   };
   for (const m of counting(unique(marks))) {
@@ -65,12 +65,14 @@ function rings(target) {
 
 function apply(s, m) {
   switch (m.kind) {
-    case "started": case "taken": case "put_back": case "skipped": case "without": return grouping(s, m);
+    case "started": case "taken": case "put_back": case "skipped": case "left_out": case "without":
+      return grouping(s, m);
     case "absent": s.people[m.person] = { presence: "missing", since: m.at }; return;
     case "gone": s.people[m.person] = { presence: "left", since: m.at }; return;
     case "late": s.people[m.person] = { presence: "coming", since: m.at, until: m.until || 0 }; return;
     case "leaving": s.people[m.person] = { presence: "leaving", since: m.at, until: m.until || 0 }; return;
     case "block": return reset(s, m);
+    case "joined": return join(s, m);
     case "arrived": delete s.people[m.person]; return;
     case "added": if (m.grouped && !s.added.some((g) => g.id === m.grouped.id)) s.added.push(m.grouped); return;
     case "note": s.notes.push({ id: m.id, text: m.note, at: m.at }); return;
@@ -79,9 +81,15 @@ function apply(s, m) {
 
 function reset(s, m) {
   const block = m.block || "";
-  const { opens = 0, closes = 0, closed = false } = m;
-  if (opens || closes || closed) s.blocks[block] = { opens, closes, closed };
+  const { opens = 0, closes = 0, closed = false, place = "" } = m;
+  if (opens || closes || closed || place) s.blocks[block] = { opens, closes, closed, place };
   else delete s.blocks[block];
+}
+
+function join(s, m) {
+  const { name = "", groupings = [] } = m;
+  if (name || groupings.length) s.joined[m.person] = { name, groupings };
+  else delete s.joined[m.person];
 }
 
 const opened = (p) => ({ status: "open", block: "", started: 0, finished: 0, without: p.without });
@@ -106,9 +114,9 @@ function grouping(s, m) {
       s.frames[p.block] = { grouping: m.grouping, at: m.at };
       s.slots.push({ grouping: m.grouping, block: p.block, started: p.started, finished: m.at });
       break;
-    case "put_back": case "skipped":
+    case "put_back": case "skipped": case "left_out":
       s.slots = s.slots.filter((x) => x.grouping !== m.grouping);
-      p = { ...opened(p), status: m.kind === "skipped" ? "later" : "open" };
+      p = { ...opened(p), status: { put_back: "open", skipped: "later", left_out: "left_out" }[m.kind] };
       break;
     case "without":
       p.without = m.people || [];

@@ -7,11 +7,12 @@ import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
 import { bdi, blockTitle, forecast, joined, name, names, tied, title, told, where } from "./parts.js";
-import { addDialog, blockDialog, groupingDialog, noteDialog, personDialog, sure } from "./dialogs.js";
+import { addDialog, blockDialog, groupingDialog, noteDialog, sure } from "./dialogs.js";
+import { joinDialog, personDialog } from "./people.js";
 
 const seen = (m, kind) => [
-  kind, m.left, m.state.people, m.state.notes, app.whole.newer, app.worker, unsent().length, refused().length,
-  document.documentElement.lang,
+  kind, m.left, m.state.people, m.state.joined, m.state.blocks, m.state.notes, app.whole.newer, app.worker,
+  unsent().length, refused().length, document.documentElement.lang,
 ];
 
 function row(m, id, lead, more, kind) {
@@ -39,6 +40,7 @@ export function listView(m) {
     section(say("waiting"), "rows", m.left.waiting.map((w) => row(m, w.id, "", why(m, w), "waits"))),
     section(say("taken"), "rows", [...m.left.done].reverse().map((id) =>
       row(m, id, clock(m.state.groupings[id].finished), "", "done"))),
+    section(say("isLeftOut"), "rows", m.left.leftOut.map((id) => row(m, id, "", "", "done"))),
   ]);
 }
 
@@ -123,7 +125,11 @@ export function peopleView(m) {
     field.addEventListener("input", narrow);
     narrow();
     const label = h("label", { for: "find" }, say("find"));
-    return [h("h1", {}, say("tab.people")), label, field, h("ul", { class: "rows" }, rows)];
+    const add = marks()
+      ? button(say("addPerson"), () => joinDialog(), { id: "addperson", "data-key": "addperson" }) : null;
+    return [
+      h("h1", {}, say("tab.people")), label, field, h("div", { class: "row" }, add), h("ul", { class: "rows" }, rows),
+    ];
   });
 }
 
@@ -143,10 +149,13 @@ export function moreView(m) {
       h("p", {}, say(app.worker ? "secure" : "insecure")),
       app.worker ? null : h("p", {}, h("a", { class: "link", href: "/trust" }, say("howTrust"))),
       h("p", {}, say("kept"))),
-    h("div", { class: "stack" }, button(say("leave"), () => {
-      const n = unsent().length;
-      sure(n ? say("leaveUnsent", n) : say("leaveAsk"), say("leave"), leaveDevice);
-    })),
+    h("div", { class: "stack" },
+      button(say("leave"), () => {
+        const n = unsent().length;
+        sure(n ? say("leaveUnsent", n) : say("leaveAsk"), say("leave"), leaveDevice);
+      }),
+      marks() && app.view.marks.length > 0 && button(say("restart"),
+        () => sure(say("restartAsk"), say("restart"), () => beginAnew({ fresh: true })), { id: "restart" })),
   ]);
 }
 
@@ -168,7 +177,7 @@ function refusals(m) {
 // newer offers to begin anew when there is a newer sheet.
 function newer() {
   if (!app.whole.newer) return null;
-  const ask = () => sure(say("beginAnewAsk"), say("beginAnew"), beginAnew);
+  const ask = () => sure(say("beginAnewAsk"), say("beginAnew"), () => beginAnew({}));
   return h("section", { class: "notice" }, h("p", {}, say("newer")), button(say("beginAnew"), ask));
 }
 

@@ -6,7 +6,8 @@ import { keepSetting } from "./keep.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
 import { bdi, blockOf, blockTitle, called, count, name, names, title, told, where } from "./parts.js";
-import { groupingDialog, missingDialog, personDialog } from "./dialogs.js";
+import { groupingDialog, missingDialog } from "./dialogs.js";
+import { personDialog } from "./people.js";
 
 function group(m, kind, label, ids, most) {
   if (!ids.length) return null;
@@ -58,16 +59,20 @@ function ended(m) {
   ];
 }
 
+// moved is where what is shown is taken today, when it is another place than planned.
+const moved = (m) => m.state.blocks[app.block]?.place;
+
 // all that is seen of what is taken now by everybody
 const seen = (m, b) =>
-  [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.changed,
-    document.documentElement.lang];
+  [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
+    moved(m), document.documentElement.lang];
 
 const heading = (m, e, more) => [
   choice(m),
   h("p", { class: "where" },
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ", count(m), more),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
+  moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
   m.changed.length ? h("p", { class: "changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
 ];
 

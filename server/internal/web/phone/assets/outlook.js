@@ -15,13 +15,13 @@ const standing = 10 * 60_000; // as long as people stay in the frame when nothin
 export function left(model) {
   const { plan, state, now } = model;
   const orders = plan ? plan.blocks.map((b) => ({ block: b.block, entries: b.entries })) : [];
-  const done = (id) => state.groupings[id]?.status === "done";
-  const owed = (plan ? plan.owed : []).filter((o) => !done(o.id));
+  const done = (id) => state.groupings[id]?.status === "done", over = (id) => settled(state, id);
+  const owed = (plan ? plan.owed : []).filter((o) => !over(o.id));
   const blocks = model.fresh ? orders.map((o) => ({ block: o.block, entries: o.entries.map((e) => entry(model, e)) })) : patched(model, orders, owed);
   const planned = new Set(blocks.flatMap((b) => b.entries.map((e) => e.id)));
   const waiting = [];
   for (const id of everyID(model, owed)) {
-    if (done(id) || planned.has(id)) continue;
+    if (over(id) || planned.has(id)) continue;
     const o = owed.find((x) => x.id === id), missing = away(model, id);
     waiting.push({ id, missing, reason: missing.length ? "" : o?.reason || "", needed: members(model, id), offer: missing.length > 0 && missing.length < members(model, id).length });
   }
@@ -29,9 +29,13 @@ export function left(model) {
     blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })),
     waiting,
     done: state.slots.map((s) => s.grouping).filter(done),
+    leftOut: [...model.photographs.keys()].filter((id) => state.groupings[id]?.status === "left_out"),
     count: { done: Object.values(state.groupings).filter((g) => g.status === "done").length, owed: planned.size + waiting.length },
   };
 }
+
+// settled says that nothing is to be done about a photograph any more: it is taken, or left out.
+const settled = (state, id) => ["done", "left_out"].includes(state.groupings[id]?.status);
 
 // everyID lists what there is, in the order of the list.
 function everyID(model, owed) {
@@ -63,7 +67,7 @@ function patched(model, orders, owed) {
   const { state, now } = model;
   const known = new Map(orders.flatMap((o) => o.entries.map((e) => [e.id, e])));
   const status = (id) => state.groupings[id]?.status || "open";
-  const fits = (id) => model.photographs.has(id) && status(id) !== "done" && (status(id) === "current" || away(model, id).length === 0) && members(model, id).length > 0;
+  const fits = (id) => model.photographs.has(id) && !settled(state, id) && (status(id) === "current" || away(model, id).length === 0) && members(model, id).length > 0;
   const lists = new Map(orders.map((o) => [o.block, o.entries.map((e) => e.id).filter(fits)]));
   const home = (id) => (state.groupings[id]?.block && lists.has(state.groupings[id].block) ? state.groupings[id].block : model.block ?? model.blocks[0]?.id ?? "");
   const listed = new Set([...lists.values()].flat());
@@ -86,7 +90,7 @@ function patched(model, orders, owed) {
   const all = out.flatMap((b) => b.entries);
   const wanted = (e) => [...members(model, e.id), ...e.near];
   for (const e of all) for (const p of wanted(e)) if (!last.has(p) || over(e, now) >= over(last.get(p), now)) last.set(p, e);
-  const waits = new Set([...model.photographs.keys()].filter((id) => status(id) !== "done" && !all.some((e) => e.id === id)).flatMap((id) => members(model, id)));
+  const waits = new Set([...model.photographs.keys()].filter((id) => !settled(state, id) && !all.some((e) => e.id === id)).flatMap((id) => members(model, id)));
   for (const e of all) e.released = wanted(e).filter((p) => last.get(p) === e && !waits.has(p));
   return out;
 }
@@ -145,5 +149,5 @@ function finish(model, b) {
     return { finish: 0, closes, over: 0, drop: f?.drop || [] };
   }
   const extra = f && closes ? f.over * 1000 - (f.finish - closes) : 0;
-  return { finish: end, safe: f && model.fresh ? f.safe + (end - f.finish) : 0, closes, over: closes ? end + extra - closes : 0, drop: (f?.drop || []).filter((id) => model.state.groupings[id]?.status !== "done") };
+  return { finish: end, safe: f && model.fresh ? f.safe + (end - f.finish) : 0, closes, over: closes ? end + extra - closes : 0, drop: (f?.drop || []).filter((id) => !settled(model.state, id)) };
 }

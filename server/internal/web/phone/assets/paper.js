@@ -3,7 +3,7 @@
 import { app, isReader } from "./state.js";
 import { say, clock, number } from "./words.js";
 import { h, put, find } from "./dom.js";
-import { bdi, joined, names, title } from "./parts.js";
+import { bdi, joined, names, placeOf, title } from "./parts.js";
 import { members } from "./outlook.js";
 
 export function paper(m) {
@@ -24,8 +24,8 @@ export function paper(m) {
       h("h1", {}, bdi(app.whole.title)),
       h("p", {}, say("progress", count.done, number(count.done + count.owed)), say("comma"), clock(m.now)),
       blocks.filter((b) => b.entries.length).map((b) => {
-        const block = m.blocks.find((x) => x.id === b.block);
-        const heading = h("h2", {}, joined([block?.title, block?.place].filter(Boolean)));
+        const called = m.blocks.find((x) => x.id === b.block)?.title;
+        const heading = h("h2", {}, joined([called, placeOf(m, b.block)].filter(Boolean)));
         return h("section", {}, heading, b.entries.map(entry));
       }),
       waiting.length && !isReader() ? h("section", {}, h("h2", {}, say("owed")), waiting.map(owed)) : null,

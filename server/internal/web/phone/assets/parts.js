@@ -22,8 +22,11 @@ export const blockOf = (m) =>
 // blockTitle is what a block is called, else where it is.
 export function blockTitle(m, id) {
   const b = m.blocks.find((x) => x.id === id);
-  return b?.title || b?.place || "";
+  return b?.title || placeOf(m, id);
 }
+
+// placeOf is where a block is today.
+export const placeOf = (m, id) => m.state.blocks[id]?.place || m.blocks.find((x) => x.id === id)?.place || "";
 
 // forecast says in words when a block ends.
 export function forecast(b) {
@@ -49,6 +52,7 @@ export function where(w) {
 // told is what a mark was about, in words.
 export function told(m, x) {
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
+  if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
   return say("told." + x.kind, what, x.until ? clock(x.until) : "");
 }

@@ -26,7 +26,7 @@ async function post(path, query, body, secret) {
 }
 
 export const open = (link, secret) => post("open", { link }, {}, secret);
-export const begin = (link, request) => post("begin", { link }, { request });
+export const begin = (link, how) => post("begin", { link }, how);
 export const here = (link) => post("here", { link }, {}); // the lead's phone is in touch
 export const leave = (link) => post("leave", { link }, {});
 export const sendMarks = (link, run, marks) => post("marks", { link, run }, { device: Date.now(), marks });

@@ -38,13 +38,9 @@ export function model() {
   const mine = [...app.pending.values()].filter((p) => here(p) && !p.refused && !held.has(p.id));
   const pending = mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset, by: app.link }));
   const state = fold([...app.view.marks, ...pending]);
-  const photographs = new Map(app.whole.photographs.map((p) => [p.id, p]));
-  const added = new Map(app.view.added.map((p) => [p.id, p]));
-  for (const g of state.added) {
-    photographs.set(g.id, { must: g.must, ...(added.get(g.id) || { id: g.id, title: g.title, members: g.members }) });
-  }
+  const people = everybody(state);
   const m = {
-    photographs, people: app.whole.people, blocks: app.whole.blocks, state, plan: app.view.plan,
+    photographs: allPhotographs(state, people), people, blocks: app.whole.blocks, state, plan: app.view.plan,
     now: Math.floor(now() / 60_000) * 60_000, block: app.block,
   };
   const changed = app.view.changed;
@@ -52,6 +48,30 @@ export function model() {
   m.fresh = Boolean(m.plan) && app.view.covers >= app.view.lastMark && mine.length === 0;
   m.left = left(m);
   return m;
+}
+
+// everybody lists who is on the list and who joined on the day.
+function everybody(state) {
+  const listed = new Set(app.whole.people.map((p) => p.id));
+  const joined = Object.entries(state.joined).filter(([id]) => !listed.has(id)).sort();
+  return [...app.whole.people, ...joined.map(([id, j]) => ({ id, name: j.name, joined: true }))];
+}
+
+// allPhotographs are those of the list and of the day, with whoever joined.
+function allPhotographs(state, people) {
+  const photographs = new Map(app.whole.photographs.map((p) => [p.id, p]));
+  const added = new Map(app.view.added.map((p) => [p.id, p])), known = new Set(people.map((p) => p.id));
+  for (const g of state.added) {
+    const p = { must: g.must, ...(added.get(g.id) || { id: g.id, title: g.title, members: g.members }) };
+    photographs.set(g.id, { ...p, members: p.members.filter((id) => known.has(id)) });
+  }
+  for (const [id, j] of Object.entries(state.joined)) {
+    for (const g of j.groupings) {
+      const p = photographs.get(g);
+      if (p && !p.members.includes(id)) photographs.set(g, { ...p, members: [...p.members, id] });
+    }
+  }
+  return photographs;
 }
 
 // Marks that are not known to be kept by the server, and those that it refused.

@@ -3,6 +3,7 @@
 import { app, isReader, marks, paint, refused, showTab, tabs, unsent } from "./state.js";
 import { say, clock } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
+import { lateDialog } from "./dialogs.js";
 import { bdi, blockOf, ending, forecast, name, title } from "./parts.js";
 import { dropActs, nowView, nowActs, readerNow } from "./now.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
@@ -50,7 +51,8 @@ function head(m) {
     (app.whole?.run ? [h("span", { class: "unseen" }, say("time") + " "), time] : []));
   const b = m && blockOf(m);
   const f = b && b.finish && !isReader() ? forecast(b) : null; // a reader has names to call
-  put(find("forecast"), f, () => (f ? ending(f) : []));
+  put(find("forecast"), f, () => (!f ? [] : f.late && marks()
+    ? button(ending(f), () => lateDialog(b.block), { id: "late" }) : ending(f)));
 }
 
 // grace is how long a page that has just been opened may take to find the server, in ms: a line that

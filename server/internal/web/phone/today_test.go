@@ -1,0 +1,148 @@
+package phone
+
+import (
+	"net/http"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+)
+
+// Somebody who is not on the list is put into photographs, with signal and without; whoever calls names has the name
+// at once.
+func TestBrowserAPersonJoins(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	reader.visit(s, store.Reader)
+	u := s.planned(-1)
+	first, second := order(u)[0], order(u)[1]
+	lead.tab("people")
+	lead.press("#find")
+	lead.do(typed("#find", "Nia Okoye"))
+	lead.press("#addperson")
+	assert.Equal(t, "Nia Okoye", lead.js("document.querySelector('#joinname').value"), "what was searched for in vain")
+	lead.press("dialog input[value='" + first + "']")
+	lead.shoot("person-added")
+	lead.press("#joined")
+	m, u := s.last(0)
+	assert.Equal(t, run.Joined, m.Kind)
+	assert.Equal(t, "Nia Okoye", m.Name)
+	assert.Equal(t, []string{first}, m.Groupings)
+	reader.shows("#main", "Nia Okoye")
+	assert.NotContains(t, reader.js("document.documentElement.innerHTML"), lapwing)
+
+	// Their page says what they are in; without signal they are put into another.
+	lead.press("[data-key='person-" + m.Person + "']")
+	lead.shows("dialog", s.title(u, first))
+	lead.shoot("person-page")
+	s.cut()
+	lead.press("#join")
+	lead.press("dialog input[value='" + second + "']")
+	lead.press("#joined")
+	lead.tab("list")
+	lead.press("[data-key='row-" + second + "']")
+	lead.shows("dialog", "Nia Okoye")
+	lead.press("dialog .close")
+	s.serve()
+	m, u = s.last(1)
+	assert.Equal(t, []string{first, second}, m.Groupings)
+	assert.Contains(t, u.Plan.Sheet.People[len(u.Plan.Sheet.People)-1].Person, m.Person)
+
+	// It was somebody of the list after all.
+	lead.tab("now")
+	for n := range 2 {
+		lead.press("#undo")
+		s.planned(n + 2)
+	}
+	reader.until("!document.querySelector('#main').innerText.includes('Okoye')")
+	assert.Empty(t, s.current().State.Joined)
+	assert.Empty(t, lead.complaints.all())
+	assert.Empty(t, reader.complaints.all())
+	assert.NotContains(t, s.log.String(), "Okoye")
+}
+
+// It rains: a block goes on elsewhere, and everybody sees where. It is late: what is proposed is done at a touch.
+func TestBrowserRainAndLateness(t *testing.T) {
+	s := newStage(t, quay(t, time.Now().Add(-52*time.Minute)))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	reader.visit(s, store.Reader)
+	lead.see("#late")
+	lead.shoot("late")
+	u := s.planned(-1)
+	drop := u.Plan.Forecasts[0].Drop
+	require.NotEmpty(t, drop)
+	lead.press("#late")
+	lead.shoot("late-asked")
+	lead.press("#leavethese")
+	u = s.planned(len(drop) - 1)
+	for _, id := range drop {
+		assert.Equal(t, run.LeftOut, u.State.Groupings[id].Status)
+		assert.NotContains(t, order(u), id)
+	}
+	lead.tab("list")
+	lead.see("[data-key='row-" + drop[0] + "']")
+	lead.press("[data-key='row-" + drop[0] + "']")
+	lead.pressText("Put back")
+	u = s.planned(len(u.Marks))
+	assert.Contains(t, order(u), drop[0])
+
+	lead.tab("overview")
+	lead.press("[data-key=block-quay]")
+	lead.press("#place")
+	lead.do(typed("#place", "Boathouse"))
+	lead.press("#setplace")
+	m, _ := s.last(len(u.Marks))
+	assert.Equal(t, "Boathouse", m.Place)
+	reader.shows("#main", "Now at: Boathouse")
+	lead.tab("now")
+	lead.shows("#main", "Now at: Boathouse")
+	reader.shoot("rain-reader")
+	lead.shoot("rain-lead")
+	assert.Empty(t, lead.complaints.all())
+	assert.Empty(t, reader.complaints.all())
+}
+
+// After a rehearsal the day begins with nothing taken, on every phone; what was marked stays stored.
+func TestBrowserAfterARehearsal(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	reader.visit(s, store.Reader)
+	lead.press("#taken")
+	before := s.planned(0)
+	reader.shows(".where", "2 of")
+	lead.tab("more")
+	lead.press("#restart")
+	lead.shoot("restart")
+	lead.pressText("Start over")
+	reader.shows(".where", "1 of")
+	lead.tab("now")
+	lead.shows(".where", "1 of")
+	u := s.planned(-1)
+	assert.Empty(t, u.Marks)
+	assert.NotEqual(t, before.Run.Ref, u.Run.Ref)
+	old, err := s.desk.View(t.Context(), before.Run.Ref)
+	require.NoError(t, err)
+	assert.Len(t, old.Marks, 1)
+	lead.tab("more")
+	assert.Equal(t, "true", lead.js("document.querySelector('#restart') === null"), "there is nothing to begin again")
+	assert.Empty(t, lead.complaints.all())
+}
+
+// Only whoever marks may begin again.
+func TestReadersBeginNothing(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.opened(store.Lead)
+	cookie, _ := s.opened(store.Reader)
+	w := s.post(asked{path: "begin?link=" + s.links[store.Reader], cookie: cookie, body: `{"request": "a-rehearsal", "fresh": true}`})
+	assert.Equal(t, http.StatusForbidden, w.Code)
+}
