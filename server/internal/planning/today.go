@@ -194,8 +194,8 @@ func (r *rest) leaveOut() {
 			r.Spec.Groupings[g].Blocks = nil
 		}
 	}
-	for g, w := range r.spec.Groupings {
-		r.spec.Groupings[g].After = slices.DeleteFunc(slices.Clone(w.After), func(h solver.GroupingIndex) bool { return r.handOut[r.photographs[h].ID] })
+	for g, w := range r.Spec.Groupings {
+		r.Spec.Groupings[g].After = slices.DeleteFunc(slices.Clone(w.After), func(h solver.GroupingIndex) bool { return r.handOut[r.Photographs[h].ID] })
 	}
 }
 
