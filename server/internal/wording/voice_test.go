@@ -13,12 +13,13 @@ import (
 var banned = map[string][]string{
 	"en": {`\bmend`, `hand in\b`, `honest min`, `%s is no `, `as is wanted`, `\banew\b`, `goes by`, `\bgroupings?\b`, `\bcircles?\b`, `\bblocks?\b`,
 		`walk-ins?`, `\bowed\b`, `\b[Ee]lders\b`, `birth family`, `photograph\b`, `photographs\b`, `\bgap\b`, `\bbound\b`, `\bproven\b`, `slim people`},
-	"de": {`Ereignis`, `Kreis`, `Wege? ins Bild`, `Aufnahme`, `Herkunft`, `Rückstrich`, `\bgeben Sie .* ab\b`, `schlank`, `übersetz`, `das Mindeste`, `ehrlich`, `weiteres Objektiv`},
+	"de": {`Ereignis`, `Kreis`, `Wege? ins Bild`, `Aufnahme`, `Herkunft`, `Rückstrich`, `\bgeben Sie .* ab\b`, `schlank`, `übersetz`, `das Mindeste`, `\b[Zz]urückgestellt:`, `ehrlich`, `weiteres Objektiv`},
 	"fr": {`Feuille d’appel`, `aînés`, `famille de naissance`, `\bpris pour\b`, `cercle`, `honnête`, `ceux du dessus`, `rappelé`, `Pour vous seul\b`, `sûrement`, `minces`, `'`, ` [;:?!]`},
-	"es": {`Hoja de llamada`, `círculo`, `aparato`, `honesto`, `entregue`, `[Ll]lamados`, `probado`, `delgadas`, `Mayores y`},
+	"es": {`Hoja de llamada`, `círculo`, `aparato`, `honesto`, `entregue`, `[Ll]lamados`, `probado`, `delgadas`, `Mayores y`, `[Qq]uién foto\b`,
+		`quien foto\b`, `los foto\b`, `a los demás$`, `\bRep(oner|uesta)\b`},
 	"pt": {`Folha de chamada`, `círculo`, `aparelho`, `telefone`, `honesto`, `entregue`, `[Cc]hamados`, `\bnoivos\b`, `alcunha`, `dívida`, `mais aberta`, `magras`, `se lê\b`},
 	"ar": {`دائرة`, `الدوائر`, `الكبار`, `الصغار`, `فراغ`, `صادقة`, `تحرير`, `دليل الوجوه`, `ألقاب`, `النحيف`, `(^|[ :])(ضع|اكتب|احذف|أضف|عدّل|التقط) `},
-	"zh": {`出镜`, `入镜`, `次序`, `圈子`, `原生家庭`, `叫名`, `只交`, `尚欠`, `祖辈`, `瘦`, `私密`},
+	"zh": {`出镜`, `入镜`, `次序`, `圈子`, `原生家庭`, `叫名`, `只交`, `尚欠`, `祖辈`, `瘦`, `私密`, `s号`},
 }
 
 // The words of the trade are said in every language, and the others stay out.
