@@ -15,6 +15,10 @@ func Tables() []Shape {
 }
 
 var tables = []Shape{
+	{"one cell", func(n int) string { return fill(n, same("<tr><td>a")) }},
+	{"groups of unknown names", func(n int) string {
+		return "Group,Members\n" + fill(n, func(i int) string { return fmt.Sprintf("t%d,\"%s\"\n", i, rows(90, 90*i, "; ")) })
+	}},
 	{"photographs of unknown names", func(n int) string {
 		return "Title,People\n" + fill(n, func(i int) string { return fmt.Sprintf("t%d,\"%s\"\n", i, rows(20, i, "; ")) })
 	}},

@@ -84,6 +84,7 @@ func firstLines(s string) string {
 }
 
 var lists = []Shape{
+	{"the same few on every line", func(n int) string { return fill(n, same("Ann Be and Cy De with Ed Fi and Go Ha\n")) }},
 	{"guests of one name, all in each photograph", func(n int) string {
 		k := max(2, n/64)
 		return guests(min(k, 1900), same("Anna - cousin")) + long(n-14*k, same("Anna, "))

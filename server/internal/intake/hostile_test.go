@@ -25,7 +25,7 @@ var hostileKinds = []struct {
 	most   int // bytes that are read of a kind
 }{
 	{"list", hostile.Lists(), List, 32 << 10, place.MaxContent - 4096},
-	{"table", hostile.Tables(), CSV, 128 << 10, 1 << 20},
+	{"table", hostile.Tables(), CSV, 128 << 10, MaxContent - 4096},
 	{"tree", hostile.Trees, YAML, 64 << 10, MaxContent - 4096},
 	{"json", hostile.JSON, JSON, 64 << 10, MaxContent - 4096},
 }

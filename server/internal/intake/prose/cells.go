@@ -18,10 +18,14 @@ import (
 // Cells reads what cells of a table of guests say of a person.
 type Cells struct{ r *reader }
 
-// NewCells looks at all texts of a table to know what languages they are in.
+// NewCells looks at the texts of a table to know what languages they are in, at no more than a list may have.
 func NewCells(m *effort.Meter, texts []string) *Cells {
 	r := newReader(m, event.Event{})
+	seen := 0
 	for i, t := range texts[:min(len(texts), place.MaxLines)] {
+		if seen += len(t); seen > place.MaxContent {
+			break
+		}
 		r.Lines = append(r.Lines, lines.Line{Number: i + 1, Raw: t, Text: t})
 	}
 	r.TakeApart()

@@ -12,12 +12,14 @@ import (
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/intake/prose/words"
+	"kinorder.example/server/internal/wording"
 )
 
 // ReadRows reads photographs of a table with the words of lists. base holds the people and circles of the table; its
 // groupings come first. What it returns when m is used up is worth nothing.
 func ReadRows(m *effort.Meter, rows []photographs.Row, base event.Event) place.Result {
 	r := newReader(m, base)
+	words := 0
 	for _, row := range rows {
 		l := lines.Line{Number: row.Line, Text: halves(row.Title), Heads: 1}
 		switch {
@@ -28,6 +30,10 @@ func ReadRows(m *effort.Meter, rows []photographs.Row, base event.Event) place.R
 		}
 		if _, _, ok := r.Written(row); ok {
 			l.Text = "" // nothing has to be found out
+		}
+		if words += len(l.Text); words > place.MaxContent {
+			r.Tell(row.Line, 0, event.Error, place.CodeTooLong, "", wording.Say("list.listIsLongerThanLinesOr", place.MaxLines, place.MaxContent>>10))
+			return r.result()
 		}
 		l.Raw = l.Text
 		r.Lines = append(r.Lines, l)

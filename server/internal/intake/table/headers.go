@@ -81,7 +81,7 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 	h := head{kind: kind, row: row, columns: make(map[string]int)}
 	others := 0
 	for x, cell := range g.Rows[row] {
-		if cell == "" {
+		if cell == "" || len(cell) > place.MaxLine { // nor does a text head a column
 			continue
 		}
 		field, ok := headerWords[kind][key1(cell)]

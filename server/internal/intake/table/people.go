@@ -259,9 +259,15 @@ func (r *reader) person(g *Grid, h head, row int, name, said string, get func(st
 	return i
 }
 
+// newCircle is what it takes to make a circle.
+const newCircle = 2000
+
 // join puts somebody into a circle that is made when all are read.
 func (r *reader) join(circle string, i int) {
 	if r.inCircle[circle] == nil {
+		if !r.Effort.Spend(newCircle) {
+			return
+		}
 		r.circleOrder = append(r.circleOrder, circle)
 	}
 	r.inCircle[circle] = append(r.inCircle[circle], i)

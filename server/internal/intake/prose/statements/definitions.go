@@ -14,7 +14,8 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {
 		return true
 	}
-	if s.Line.Mark == 0 && (r.marked && !speech.AnyHas(s.Phrases, "remark") || r.mostlySubjects()) && r.onlyNamed(s) && (s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Line.Alias)) {
+	below := s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Line.Alias)
+	if below && s.Line.Mark == 0 && r.onlyNamed(s) && (r.marked && !speech.AnyHas(s.Phrases, "remark") || r.mostlySubjects()) {
 		return true
 	}
 	later := false
@@ -45,7 +46,7 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 func (r *Reader) mostlySubjects() bool {
 	n := 0
 	for _, s := range r.Statements {
-		if r.subject(s) {
+		if r.Effort.Spend(20) && r.subject(s) {
 			n++
 		}
 	}
