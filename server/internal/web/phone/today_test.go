@@ -1,10 +1,13 @@
 package phone
 
 import (
+	"fmt"
 	"net/http"
+	"net/url"
 	"testing"
 	"time"
 
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -145,4 +148,46 @@ func TestReadersBeginNothing(t *testing.T) {
 	cookie, _ := s.opened(store.Reader)
 	w := s.post(asked{path: "begin?link=" + s.links[store.Reader], cookie: cookie, body: `{"request": "a-rehearsal", "fresh": true}`})
 	assert.Equal(t, http.StatusForbidden, w.Code)
+}
+
+// The laptop has another address after its network came back: what could not be sent to the old one goes along with
+// the new link, once. Marks of another event, or without the secret of a link, get nowhere.
+func TestBrowserTheAddressHasChanged(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.see("#taken")
+	s.cut()
+	for i := range 2 {
+		b.press("#taken")
+		b.until(fmt.Sprintf("document.querySelector('[data-unsent]')?.dataset.unsent === '%d'", i+1))
+	}
+	b.tab("more")
+	b.see("#newlink")
+	b.shoot("address-changed")
+	b.do(typed("#newlink", "http://127.0.0.1/day/"))
+	b.press("#moveon")
+	b.shows("#main .alarm", "isn’t a link")
+	s.address = ""
+	s.serve()
+	link := "http://" + s.address + Prefix + "#" + s.secrets[store.Lead]
+	b.do(typed("#newlink", link))
+	b.press("#moveon")
+	u := s.planned(1)
+	assert.Len(t, u.Marks, 2)
+	assert.Equal(t, 2, taken(u))
+	b.until("document.querySelector('#unsent')?.hidden")
+	assert.NotContains(t, b.js("location.href"), "marks")
+	b.do(chromedp.Reload())
+	b.see("#taken")
+	assert.Len(t, s.current().Marks, 2)
+
+	strange := `[{"event":"other","run":"r","mark":{"id":"0197d0a0-0000-7000-8000-000000000001","kind":"note","at":1,"note":"x"}}]`
+	for _, address := range []string{link + "&marks=" + url.QueryEscape(strange), link + "&marks=%", "http://" + s.address + Prefix + "#&marks=" + url.QueryEscape(strange)} {
+		b.do(chromedp.Navigate("about:blank"), chromedp.Navigate(address))
+		b.see("#taken")
+		assert.Equal(t, "true", b.js("document.querySelector('[data-unsent]') === null"))
+	}
+	assert.Empty(t, b.complaints.all())
 }

@@ -4,7 +4,7 @@ import * as keep from "./keep.js";
 import * as server from "./server.js";
 import * as state from "./state.js";
 import { newID } from "./id.js";
-import { givenSecret } from "./secret.js";
+import { givenMarks, givenSecret } from "./secret.js";
 import { language, useZone } from "./words.js";
 
 const { app, paint } = state;
@@ -134,9 +134,31 @@ async function openLink() {
   useZone(whole.zone);
   history.replaceState(null, "", location.pathname + "#at-" + whole.link);
   await keep.keepLink({ link: whole.link, used: Date.now() }).catch(state.notKept);
+  if (secret) await bring();
   secret = "";
   paint();
   flush();
+}
+
+// bring takes in what came along with a link from another address; of another event it is not what the link is for.
+async function bring() {
+  let list = [];
+  try {
+    list = JSON.parse(decodeURIComponent(givenMarks || "[]"));
+  } catch { return; } // cut short on the way: it is still where it came from
+  const entries = list.filter((p) => p.event === app.whole.event)
+    .map(({ event, run, mark: m }) => ({ id: m.id, event, run, mark: m, sent: false }));
+  await keep.keepMarks(entries).catch(state.notKept);
+  state.hold(entries);
+}
+
+// moveTo opens a link at another address of the server, with what is not sent yet. It is false when it is no link.
+export function moveTo(text) {
+  const link = parsed(text.trim());
+  if (!link || !/^https?:$/.test(link.protocol) || !/^#[\w-]{20,}$/.test(link.hash)) return false;
+  const list = state.unsent().map(({ event, run, mark: m }) => ({ event, run, mark: m }));
+  location.href = link.origin + link.pathname + link.hash + "&marks=" + encodeURIComponent(JSON.stringify(list));
+  return true;
 }
 
 // listen takes in what the server says until it says no more, and returns why.
@@ -208,4 +230,8 @@ export async function recall() {
 // start keeps in touch when there is a link to do it with.
 export async function start() {
   if (app.link || secret) await follow();
+}
+
+function parsed(text) {
+  try { return new URL(text); } catch { return null; }
 }

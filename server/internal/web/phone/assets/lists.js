@@ -2,7 +2,7 @@
 // people, and what else can be done.
 
 import { app, marks, paint, refused, search, unsent } from "./state.js";
-import { beginAnew, dismiss, leaveDevice, retell } from "./contact.js";
+import { beginAnew, dismiss, leaveDevice, moveTo, retell } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
@@ -12,7 +12,7 @@ import { joinDialog, personDialog } from "./people.js";
 
 const seen = (m, kind) => [
   kind, m.left, m.state.people, m.state.joined, m.state.blocks, m.state.notes, app.whole.newer, app.worker,
-  unsent().length, refused().length, document.documentElement.lang,
+  unsent().length, refused().length, app.contact.live, document.documentElement.lang,
 ];
 
 function row(m, id, lead, more, kind) {
@@ -137,6 +137,7 @@ export function moreView(m) {
   put(find("main"), seen(m, "more"), () => [
     h("h1", {}, say("tab.more")),
     refusals(m),
+    stranded(),
     !marks() ? null
       : h("div", { class: "stack" }, button(say("note"), noteDialog, { "data-key": "note" }), addButton()),
     h("div", { class: "stack" }, printButton()),
@@ -172,6 +173,19 @@ function refusals(m) {
     h("p", {}, say("refused", all.length)),
     h("ul", {}, all.map((p) => h("li", {}, told(m, p.mark), " ", reason(p)))),
     button(say("dismiss"), dismiss));
+}
+
+// stranded takes what is not sent to where the server is now.
+function stranded() {
+  if (!unsent().length || app.contact.live) return null;
+  const field = h("input", { type: "url", id: "newlink", required: true, autocomplete: "off", "data-key": "newlink" });
+  const wrong = h("p", { class: "alarm", role: "alert", hidden: true }, say("noLink"));
+  const form = h("form", { on: { submit: (e) => {
+    e.preventDefault();
+    wrong.hidden = moveTo(field.value);
+  } } }, h("label", { for: "newlink" }, say("newAddress")), field, wrong,
+    h("div", { class: "stack" }, h("button", { type: "submit", id: "moveon" }, say("openNew"))));
+  return h("section", {}, form);
 }
 
 // newer offers to begin anew when there is a newer sheet.

@@ -1,9 +1,13 @@
 // The secret of the link: out of the address bar and out of the history. app.js imports this before
 // anything else.
 
-const fragment = location.hash.slice(1);
+const [fragment, brought] = location.hash.slice(1).split("&marks=");
 
 export const givenLink = fragment.startsWith("at-") ? fragment.slice(3) : "";
 export const givenSecret = /^[\w-]{20,}$/.test(fragment) && !givenLink ? fragment : "";
+
+// givenMarks are those that this device could not send from another address of the server. Without a secret nobody
+// may bring any.
+export const givenMarks = givenSecret && brought || "";
 
 if (givenSecret) history.replaceState(null, "", location.pathname);
