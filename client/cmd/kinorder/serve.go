@@ -170,7 +170,7 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	}
 	if web != nil {
 		serving = append(serving, func() error { return s.ServePages(web) })
-		if err := p.print(o.protection(config.Authority).welcome(web.Addr(), o.data)); err != nil {
+		if err := p.print(o.protection(config.Authority).welcome(web.Addr(), o.data, p.qrLines)); err != nil {
 			return errors.Join(err, closeAll(opened), p.abandon(s))
 		}
 		if o.browse && p.Open != nil {
@@ -295,10 +295,10 @@ type listenOptions struct {
 func (l listenOptions) secure() bool { return l.certificate != "" || l.authority != nil }
 
 // welcome says where the pages are.
-func (l listenOptions) welcome(address net.Addr, data string) string {
+func (l listenOptions) welcome(address net.Addr, data string, draw func(string) string) string {
 	switch {
 	case l.authority != nil:
-		return ownTrust(l.authority, filepath.Join(data, server.AuthorityFile), address)
+		return ownTrust(l.authority, filepath.Join(data, server.AuthorityFile), address, draw)
 	case l.secure():
 		return fmt.Sprintf("The planner's page: https://%s/\n", address)
 	}

@@ -42,7 +42,8 @@ everything and marks what happens; a reader (caller or finder) sees sheets witho
 
 The address that it prints opens the page of the day in a browser, on a phone too. --page is
 where the server has its pages, as serve printed it; without it that is the machine of --server,
-at the port that the server says. The secret stands behind a #, which browsers send to nobody.`,
+at the port that the server says. The secret stands behind a #, which browsers send to nobody. On a
+terminal the address is drawn as a QR code too, for the camera of a phone.`,
 		Example: `  kinorder share ines-noor --role reader --for "Aunt Vera" --server localhost:7465
   kinorder share ines-noor --role lead --page https://192.168.1.20:7466 --server localhost:7465
   kinorder share ines-noor --list --server localhost:7465
@@ -102,11 +103,14 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 	if err != nil {
 		return p.refused(err)
 	}
-	open := "the server has no pages (serve --http)"
+	open, drawn := "the server has no pages (serve --http)", ""
 	if page := o.dayPage(int(l.GetPagesPort())); page != "" {
 		open = page + l.GetSecret()
+		if !strings.HasPrefix(page, "http://localhost") && !strings.HasPrefix(page, "http://127.") { // no phone gets there
+			drawn = p.qrLines(open)
+		}
 	}
-	if err := p.said(o.asJSON, l, linkLine(l)+"secret: "+l.GetSecret()+"\nopen:   "+open+"\n"); err != nil {
+	if err := p.said(o.asJSON, l, linkLine(l)+"secret: "+l.GetSecret()+"\nopen:   "+open+"\n"+drawn); err != nil {
 		return err
 	}
 	p.warnOfEnd(ctx, conn, event, expires)

@@ -10,8 +10,8 @@ import (
 )
 
 // ownTrust tells whoever starts a server with its own certificate where phones find it and what to
-// compare.
-func ownTrust(a *server.Authority, file string, address net.Addr) string {
+// compare. The address for phones is drawn too.
+func ownTrust(a *server.Authority, file string, address net.Addr, draw func(string) string) string {
 	var out strings.Builder
 	good, outside := a.Reachable()
 	_, port, _ := net.SplitHostPort(address.String()) // a listener's own address
@@ -31,7 +31,8 @@ func ownTrust(a *server.Authority, file string, address net.Addr) string {
 	if len(good) == 0 {
 		out.WriteString("This machine has no address in a local network now. When it joins one, its pages are at port " + port + " there.\n")
 	} else {
-		fmt.Fprintf(&out, "%-20s https://%s/trust\n", "On a new phone:", net.JoinHostPort(good[0], port))
+		trust := "https://" + net.JoinHostPort(good[0], port) + "/trust"
+		fmt.Fprintf(&out, "%-20s %s\n%s", "On a new phone:", trust, draw(trust))
 	}
 	out.WriteString("What that phone installs has to have this SHA-256 fingerprint:\n")
 	for _, group := range a.Fingerprint() {
