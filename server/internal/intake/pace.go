@@ -13,7 +13,7 @@ import (
 const MaxPace = 64 << 10
 
 // ErrPaceTooLarge is the error of ReadPace.
-var ErrPaceTooLarge = fmt.Errorf("the pace file is larger than %d KiB: hand in what kinorder measure wrote", MaxPace>>10)
+var ErrPaceTooLarge = fmt.Errorf("the pace file is larger than %d KiB: use what kinorder measure wrote", MaxPace>>10)
 
 // WritePace writes a studio's pace as YAML that ReadPace reads back equal.
 func WritePace(s event.StudioPace) []byte {

@@ -29,7 +29,7 @@ const maxListed = 200
 
 // Errors of Read. Whatever is wrong inside a file is a Problem instead.
 var (
-	ErrTooLarge = errors.New("the file is larger than 4 MiB: hand in the event alone, without pictures or other data")
+	ErrTooLarge = errors.New("the file is larger than 4 MiB: upload only the event, without pictures or other data")
 	ErrFormat   = errors.New("unknown format: event files, typed lists and spreadsheets can be read")
 )
 

@@ -68,7 +68,7 @@ func (s *Store) sound(ctx context.Context, path string) error {
 	if found == "ok" || ctx.Err() != nil {
 		return s.failed("read "+path, ctx.Err())
 	}
-	return fmt.Errorf("store: %w: %s is damaged (%s): put a copy of it in its place, or move it away to begin anew; sqlite3 with .recover may save what can still be read", ErrUnreachable, path, found)
+	return fmt.Errorf("store: %w: %s is damaged (%s): put a copy of it in its place, or move it away to start over; sqlite3 with .recover may save what can still be read", ErrUnreachable, path, found)
 }
 
 func classifySQLite(err error) error {

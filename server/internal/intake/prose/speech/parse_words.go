@@ -66,16 +66,16 @@ func (p *parser) word(t *Phrase) {
 	p.lostWord(t)
 }
 
-// called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev".
+// called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
 func (p *parser) called(t *Phrase) bool {
 	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}
 	if p.peek(1).Kind != 'w' || last == nil && !p.in {
 		return false
 	}
-	switch t.Key {
-	case "aka", "called", "known as":
+	switch {
+	case t.Key == "aka", t.Key == "called", t.Key == "known as":
 		p.i++
-	case "say":
+	case t.Key == "say", t.Has("aloud"):
 		a.Class = "say"
 		for p.i++; p.peek(1).Kind == 'w'; p.i++ {
 			a.Text += " " + p.peek(1).Text
