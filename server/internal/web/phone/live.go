@@ -17,13 +17,13 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// occasion is the event that a run is about, as the holder of a link may see it.
-func (p *Page) occasion(ctx context.Context, r *request, version int64) (event.Event, error) {
-	kept, err := p.o.Store.EventAt(ctx, r.grant.Event, version)
+// occasion is the event that a run is about, as the holder of a link may see it, and the sheet that it began with.
+func (p *Page) occasion(ctx context.Context, r *request, ref run.Ref) (event.Event, event.CallSheet, error) {
+	o, err := p.o.Store.Occasion(ctx, ref)
 	if err != nil {
-		return event.Event{}, err
+		return event.Event{}, event.CallSheet{}, err
 	}
-	return access.Shown(r.grant, kept.Event), nil
+	return access.Shown(r.grant, o.Event), access.Shown(r.grant, o.Sheet), nil
 }
 
 // open lets a browser in and gives it what does not change. For a lead it begins a run of the newest
@@ -67,11 +67,11 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		}
 		return whole{Link: r.grant.Link, Role: r.grant.Role, Event: r.grant.Event}, nil
 	}
-	e, err := p.occasion(ctx, r, now.Version)
+	e, paper, err := p.occasion(ctx, r, now.Ref)
 	if err != nil {
 		return nil, err
 	}
-	out := wholeOf(r.grant, e)
+	out := wholeOf(r.grant, e, paper)
 	out.Run, out.Newer = now.Ref.Run, stale && r.allowMarks() == nil
 	return out, nil
 }
@@ -184,12 +184,7 @@ func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 		p.refuse(w, "live", err)
 		return
 	}
-	now, err := p.o.Store.Run(r.Context(), ref)
-	if err != nil {
-		p.refuse(w, "live", err)
-		return
-	}
-	e, err := p.occasion(r.Context(), r, now.Version)
+	e, _, err := p.occasion(r.Context(), r, ref)
 	if err != nil {
 		p.refuse(w, "live", err)
 		return

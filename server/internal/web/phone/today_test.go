@@ -191,3 +191,34 @@ func TestBrowserTheAddressHasChanged(t *testing.T) {
 	}
 	assert.Empty(t, b.complaints.all())
 }
+
+// What people hold on paper and what a phone shows have the same numbers, whatever was taken first.
+func TestBrowserNumbersAreThoseOnPaper(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	reader.visit(s, store.Reader)
+	o, err := s.store.Occasion(t.Context(), s.current().Run.Ref)
+	require.NoError(t, err)
+	paper := map[string]int{}
+	for _, b := range o.Sheet.Blocks {
+		for _, x := range b.Entries {
+			paper[x.Grouping] = len(paper) + 1
+		}
+	}
+	lead.press("#later")
+	u := s.planned(0)
+	next := order(u)[0]
+	require.NotEqual(t, 1, paper[next])
+	for _, b := range []phoneTab{lead, reader} {
+		b.shows("#title", s.title(u, next))
+		b.shows(".where", fmt.Sprintf("No. %d", paper[next]))
+		b.tab("list")
+		for id, n := range paper {
+			b.shows("[data-key='row-"+id+"'] .number", fmt.Sprintf("No. %d", n))
+		}
+		assert.Empty(t, b.complaints.all())
+	}
+	lead.shoot("numbers")
+}

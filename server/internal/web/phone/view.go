@@ -51,6 +51,8 @@ type photoView struct {
 	Members []string `json:"members"`
 	Must    bool     `json:"must,omitempty"`
 	Note    string   `json:"note,omitempty"`
+	// Number is that on the sheet with which the run began: what people hold on paper. 0 when it was not on it.
+	Number int `json:"number,omitempty"`
 }
 
 type blockView struct {
@@ -67,10 +69,10 @@ var needs = map[event.Need]string{
 
 // wholeOf writes what a phone has to know of an event. What a reader must not know has been left out of
 // e before.
-func wholeOf(g access.Grant, e event.Event) whole {
+func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 	w := whole{
 		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone,
-		Photographs: photographs(e), Blocks: blocks(e), Circles: circles(e),
+		Photographs: numbered(photographs(e), paper), Blocks: blocks(e), Circles: circles(e),
 	}
 	sides := map[string]string{}
 	for _, s := range e.Sides {
@@ -84,6 +86,21 @@ func wholeOf(g access.Grant, e event.Event) whole {
 		w.People = append(w.People, v)
 	}
 	return w
+}
+
+// numbered puts the numbers of a sheet on photographs: it counts them through all its blocks.
+func numbered(list []photoView, paper event.CallSheet) []photoView {
+	numbers, n := map[string]int{}, 0
+	for _, b := range paper.Blocks {
+		for _, x := range b.Entries {
+			n++
+			numbers[x.Grouping] = n
+		}
+	}
+	for i, p := range list {
+		list[i].Number = numbers[p.ID]
+	}
+	return list
 }
 
 func photographs(e event.Event) []photoView {

@@ -6,7 +6,7 @@ import { beginAnew, dismiss, leaveDevice, moveTo, retell } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
-import { bdi, blockTitle, forecast, joined, name, names, tied, title, told, where } from "./parts.js";
+import { bdi, blockTitle, forecast, joined, name, names, paperNumber, tied, title, told, where } from "./parts.js";
 import { addDialog, blockDialog, groupingDialog, noteDialog, sure } from "./dialogs.js";
 import { joinDialog, personDialog } from "./people.js";
 
@@ -16,7 +16,8 @@ const seen = (m, kind) => [
 ];
 
 function row(m, id, lead, more, kind) {
-  const what = h("span", { class: "what" }, bdi(title(m, id)), more ? h("small", {}, more) : null);
+  const what = h("span", { class: "what" },
+    bdi(title(m, id)), " ", paperNumber(m, id), more ? h("small", {}, more) : null);
   return h("li", { class: kind },
     button([h("span", { class: "time" }, lead), what], () => groupingDialog(id), { "data-key": "row-" + id }));
 }

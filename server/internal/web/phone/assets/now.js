@@ -5,7 +5,7 @@ import { mark } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
-import { bdi, blockOf, blockTitle, called, count, name, names, title, told, where } from "./parts.js";
+import { bdi, blockOf, blockTitle, called, count, name, names, title, paperNumber, told, where } from "./parts.js";
 import { groupingDialog, missingDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
@@ -70,7 +70,8 @@ const seen = (m, b) =>
 const heading = (m, e, more) => [
   choice(m),
   h("p", { class: "where" },
-    h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ", count(m), more),
+    h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ",
+    h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
   moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
   m.changed.length ? h("p", { class: "changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
@@ -86,7 +87,8 @@ const others = (m, e) => [
 ];
 
 const after = (m, then, ready) => (then
-  ? h("section", { class: "then" }, h("h2", {}, say("then"), " ", bdi(title(m, then.id))), ready)
+  ? h("section", { class: "then" },
+    h("h2", {}, say("then"), " ", bdi(title(m, then.id)), " ", paperNumber(m, then.id)), ready)
   : h("p", { class: "then" }, say("lastOne")));
 
 export function nowView(m) {

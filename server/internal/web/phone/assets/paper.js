@@ -3,19 +3,18 @@
 import { app, isReader } from "./state.js";
 import { say, clock, number } from "./words.js";
 import { h, put, find } from "./dom.js";
-import { bdi, joined, names, placeOf, title } from "./parts.js";
+import { bdi, joined, names, paperNumber, placeOf, title } from "./parts.js";
 import { members } from "./outlook.js";
 
 export function paper(m) {
   put(find("paper"), [m.left, document.documentElement.lang, app.whole.role], () => {
     const { blocks, waiting, count } = m.left;
-    let n = count.done;
     const head = (label) => h("b", {}, label.replace(/\s*[:：]$/, ""), ": ");
     const line = (label, ids) => (ids.length ? h("p", {}, head(label), names(m, ids)) : null);
     const box = () => h("span", { class: "box" });
     const gap = (text) => h("span", { class: "gap" }, bdi(text));
     const entry = (e) => h("article", {},
-      h("h3", {}, box(), gap(number(++n)), e.at ? gap(clock(e.at)) : null, bdi(title(m, e.id))),
+      h("h3", {}, box(), paperNumber(m, e.id), " ", e.at ? gap(clock(e.at)) : null, bdi(title(m, e.id))),
       line(say("walkIn"), e.in), line(say("stay"), e.stay), line(say("walkOut"), e.out), line(say("free"), e.released));
     const owed = (w) => h("article", {},
       h("h3", {}, box(), bdi(title(m, w.id))),

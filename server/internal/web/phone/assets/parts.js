@@ -14,6 +14,12 @@ export const names = (m, ids) => joined(ids.map((id) => name(m, id)));
 // tied says whose somebody is, and on which side.
 export const tied = (p) => joined([p.relation, p.side].filter(Boolean));
 
+// paperNumber is the number that a photograph has on the sheet that people hold.
+export function paperNumber(m, id) {
+  const n = m.photographs.get(id)?.number;
+  return n ? h("span", { class: "number" }, say("paperNumber", n)) : null;
+}
+
 export const count = (m) => say("numberOf", m.left.count.done + 1, number(m.left.count.done + m.left.count.owed));
 
 export const blockOf = (m) =>

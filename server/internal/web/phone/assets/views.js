@@ -126,6 +126,14 @@ function wipe() {
   dropActs();
 }
 
+// toTop shows the title of what is next, and its first names: a head that is not held in place and takes much of a
+// small screen, or of one with large letters, is above.
+export function toTop() {
+  const head = document.querySelector("header");
+  const tall = getComputedStyle(head).position === "static" && head.offsetHeight > innerHeight / 5;
+  scrollTo(0, tall ? head.offsetHeight : 0);
+}
+
 let announced = "", shown = "";
 
 function announceNow(m) {
@@ -133,7 +141,7 @@ function announceNow(m) {
   const key = first ? `${first.id} ${first.current}` : "none";
   if (key === announced) return;
   announced = key;
-  if (app.tab === "now" && first?.id !== shown) scrollTo(0, 0); // the title of what is next, and its first names
+  if (app.tab === "now" && first?.id !== shown) toTop();
   shown = first?.id;
   if (!first) return announce(say(m.left.waiting.length ? "onlyWaiting" : "allTaken"));
   const called = first.in.map((id) => name(m, id)).join(say("comma"));
