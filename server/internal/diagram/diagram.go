@@ -40,6 +40,12 @@ const (
 	mostHeight = 400.0
 )
 
+// narrowest is how far the words about a row are narrowed where they are too long.
+const narrowest = 0.85
+
+// captionWidth is how wide words about a row are.
+func captionWidth(s string) float64 { return 1.05 * captionFont * width(s) }
+
 // Words are the words of a picture. The zero value of a field is not replaced: start from English.
 type Words struct {
 	// Title names the picture for those who hear it read.
@@ -196,16 +202,19 @@ func Rows(s event.Standing, w Words) []Row {
 }
 
 // Least is the least of the widths at which a plan is drawn well: with its names in a third of a page, else in half of
-// one, with numbers where the names are too long.
-func Least(s event.Standing, names map[string]string) float64 {
-	most := 0
+// one, with numbers where the names are too long; wide enough for the words about its rows.
+func Least(s event.Standing, names map[string]string, w Words) float64 {
+	most, words := 0, 0.0
 	for _, row := range s.Rows {
 		most = max(most, len(row.Places))
 	}
+	for _, row := range Rows(s, w) {
+		words = max(words, narrowest*captionWidth(row.Caption))
+	}
 	switch { // numbers of people by looking
-	case most <= 4 && Labelled(s, names, Options{Width: ThirdWidth}):
+	case most <= 4 && words <= ThirdWidth-8 && Labelled(s, names, Options{Width: ThirdWidth}):
 		return ThirdWidth
-	case most <= 7:
+	case most <= 7 && words <= HalfWidth-8:
 		return HalfWidth
 	default:
 		return PageWidth

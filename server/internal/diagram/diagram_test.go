@@ -265,3 +265,23 @@ func FuzzPlan(f *testing.F) {
 		}
 	})
 }
+
+// Words about a row are never cut at the edge: they are narrowed a little, and a picture for which that is not enough is wider.
+func TestWordsAboutRowsHaveRoom(t *testing.T) {
+	two := event.Standing{Rows: []event.StandingRow{{WidthCM: 100, Places: []event.StandingPlace{
+		{Person: "0", XCM: -25, WidthCM: 50, HeadCM: 120, Posture: event.OnChair}, {Person: "1", XCM: 25, WidthCM: 50, HeadCM: 120, Posture: event.InWheelchair},
+	}}}}
+	w := English()
+	who := names("Ada", "Bo")
+	if got := Least(two, who, w); got != ThirdWidth {
+		t.Errorf("%g for short words", got)
+	}
+	w.Postures[event.OnChair] = "on the garden chairs"
+	if got := Least(two, who, w); got != HalfWidth {
+		t.Errorf("%g for long words", got)
+	}
+	svg, err := SVG(two, who, w, Options{Width: ThirdWidth})
+	if err != nil || !strings.Contains(svg, `textLength="168.0"`) {
+		t.Errorf("%v\n%s", err, svg)
+	}
+}

@@ -43,7 +43,7 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	}
 	c := b.cat
 	v := &standView{builder: b, plan: s}
-	v.width = diagram.Least(*s, b.names(s))
+	v.width = diagram.Least(*s, b.names(s), b.pictureWords())
 	if moves := b.short(s.Moves); len(moves) <= mostMoves {
 		v.Moves = moves
 	}
