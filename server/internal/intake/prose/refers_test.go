@@ -96,6 +96,34 @@ February 20, 2027
   Danilo & Corazon
   Susan
 - Bea with Susan`, []string{"Bea Cruz, Corazon, Danilo, Migs Uy, Susan", "Bea Cruz, Susan"}},
+	"what keeps people apart asks for nobody": {`Ana & Tom
+
+1. Couple + Rita (Ana's mum. Please don't put her next to Gil)
+2. Couple + Gil - not in any with Rita
+3. Couple + the cousins Garner: Hugo, Lucy`, []string{"Ana, Rita, Tom", "Ana, Gil, Tom", "Ana, Hugo, Lucy, Tom"}},
+	"mine and theirs": {`Photo groups (Ana & Tom)
+
+Mine
+- us + Mam & Dad (Rita, Gil)
+- us + Mam & Dad + Max
+
+Tom's
+- us + Mam & Dad (Vera, Emil)
+- us + Mam`, []string{"Ana, Gil, Rita, Tom", "Ana, Gil, Max, Rita, Tom", "Ana, Emil, Tom, Vera", "Ana, Tom, Vera"}},
+	"spouses in brackets": {`Please find the photographs for Mama's 80th birthday
+
+1. Mama and her children (sons Chidi and Uche, daughter Ada)
+2. Mama, the children and their spouses: Ife (Chidi), Tunde (Ada)
+3. Mama and her sons`, []string{"Ada, Chidi, Mama, Uche", "Ada, Chidi, Ife, Mama, Tunde, Uche", "Chidi, Mama, Uche"}},
+	"numbers of another script": {`صور العيلة - فرح سلمى وكريم
+
+١- العروسين مع سعاد لو فيه وقت
+٢- العروسين مع منى، لازم تمشي الساعة ٤ ونص`, []string{"سعاد, سلمى, كريم", "سلمى, كريم, منى"}},
+	"sponsors by what they give": {`XV de Ximena
+
+1. Ximena con sus padrinos de velación Gaby y Memo
+2. Ximena con su madrina de ramo, Fer
+3. Ximena con todos sus padrinos`, []string{"Gaby, Memo, Ximena", "Fer, Ximena", "Fer, Gaby, Memo, Ximena"}},
 	"endings and slips": {`Hochzeit Lena & Jonas
 
 1. Brautpaar mit beiden Elternpaaren (Uli, Christa, Rolf, Inge)

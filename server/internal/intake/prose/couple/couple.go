@@ -36,12 +36,15 @@ func (r finder) findCouple() {
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
-	for _, find := range finds {
+	for k, find := range finds {
+		if k == 2 && r.kinHonoured() {
+			break // "Mum's 80th", signed by whoever writes
+		}
 		if find() {
 			break
 		}
 	}
-	if r.Couple[0] < 0 {
+	if r.Couple[0] < 0 && r.Honour < 0 {
 		r.findHonour()
 	}
 	r.findWriter()

@@ -27,7 +27,7 @@ func (r finder) findHonour() {
 		}
 		ph := r.Heads(i)
 		for k := range ph {
-			if w, ok := ph[k].Word("kin"); ok && k < 2 && ph[k].Possessive && !w.Plural && w.Arg != "family" {
+			if w, ok := ph[k].Word("kin"); ok && ph[k].Possessive && !w.Plural && w.Arg != "family" && k < 2 {
 				r.honourByKin(&ph[k])
 				return
 			}
@@ -43,6 +43,36 @@ func (r finder) findHonour() {
 	}
 }
 
+// kinHonoured finds whom one of the first lines honours by a word of kin: "Here's the plan for Mum's 80th".
+func (r finder) kinHonoured() bool {
+	left := 3
+	for i := 0; i < len(r.Lines) && left > 0; i++ {
+		if len(r.Tokens[i]) == 0 {
+			continue
+		}
+		left--
+		ph := r.Heads(i)
+		for k := range ph {
+			w, ok := ph[k].Word("kin")
+			if !ok || !ph[k].Possessive || w.Plural || w.Arg == "family" {
+				continue
+			}
+			behind := ph[k+1 : min(k+4, len(ph))]
+			if !slices.ContainsFunc(behind, func(p speech.Phrase) bool { return honourForm.MatchString(p.Text) }) {
+				continue
+			}
+			r.honourByKin(&ph[k])
+			for _, p := range behind {
+				if years := speech.YearsOf(p.Text); years > 0 {
+					r.AgeIn(&r.Guests[r.Honour], years)
+				}
+			}
+			return true
+		}
+	}
+	return false
+}
+
 // onSeveralLines reports whether a name stands on more than two lines.
 func (r finder) onSeveralLines(name string) bool {
 	key, _, _ := strings.Cut(names.Plain(name), " ")
@@ -55,15 +85,30 @@ func (r finder) onSeveralLines(name string) bool {
 	return n > 2
 }
 
-// honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary".
+// honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary", "my mum
+// Rosemary", "Mum (Rosemary)".
 func (r finder) honourByKin(t *speech.Phrase) {
-	name := words.Capitalize(t.Text)
-	for _, ts := range r.Tokens {
-		for k := 0; k+2 < len(ts); k++ {
-			if is := ts[k+1].Key; ts[k].Key == t.Key && ts[k+2].Capital && len(r.Lexical(ts[k+2])) == 0 && (is == "is" || is == "(" || is == "=") {
-				name = ts[k+2].Text
+	name := ""
+	for i := 0; i < len(r.Lines) && name == ""; i++ {
+		ph := r.Heads(i)
+		for k := 0; k+1 < len(ph) && name == ""; k++ {
+			switch next := ph[k+1]; {
+			case ph[k].Key != t.Key || ph[k].Possessive:
+			case next.Open:
+				name, _ = r.NameAt(next.Inside, 0)
+			case next.Key == "is" || next.Key == "=" || r.TitleName(&next) && k > 0 && ph[k-1].Has("my"):
+				at := k + 1
+				if !r.TitleName(&next) {
+					at++
+				}
+				if at < len(ph) && r.TitleName(&ph[at]) {
+					name, _ = r.NameAt(ph, at)
+				}
 			}
 		}
+	}
+	if name == "" {
+		name = words.Capitalize(t.Text)
 	}
 	r.Honour = r.Enter(name)
 	r.Call(r.Honour, t.Text)
@@ -89,7 +134,7 @@ func (r finder) findWriter() {
 			continue
 		}
 		if name, end := r.NameAt(ph, 0); name != "" && end == len(ph) && r.Lines[i].Mark == 0 && r.HalfNamed(name) == 0 {
-			r.Writes = name
+			r.Writes, r.Signed = name, i
 		}
 		return
 	}

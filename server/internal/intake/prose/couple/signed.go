@@ -91,6 +91,9 @@ func (r finder) signedByOne() bool {
 			continue
 		}
 		ph := r.Heads(i)
+		if len(ph) > 0 && ph[0].Has("note") && !r.TitleName(&ph[0]) {
+			continue // "PS ..."
+		}
 		for len(ph) > 1 && (ph[0].Has("greet") || len(ph) < 5 && ph[0].Kind == 'w' && !r.TitleName(&ph[0]) || ph[0].Key == "," || ph[0].Key == "!") {
 			ph = ph[1:] // "Beijinhos, Beatriz"
 		}
@@ -130,6 +133,8 @@ func (r finder) partnerNamed(name string) string {
 		for k := 0; k+1 < len(ts); k++ {
 			whose := ""
 			switch next := r.Lexical(ts[k+1]); {
+			case k == 0 && len(ts) > 2 && names.Plain(ts[k].Text) == names.Plain(name) && (ts[k+1].Key == "&" || ts[k+1].Key == "+" || r.Is(ts, k+1, "and")) && ts[k+2].Capital && len(r.Lexical(ts[k+2])) == 0:
+				whose = ts[k+2].Text // "Caroline and Neil with ..."
 			case ts[k].Possessive && ts[k].Capital && len(next) > 0:
 				whose = ts[k].Text
 				if r.Is(ts, k+1, "side") {

@@ -101,6 +101,7 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 		r.LearnPerson(t, c)
 	case speech.Kin, speech.Role, speech.Label:
 		if len(t.Names) > 0 {
+			t.Names = r.described(t.Names, c)
 			r.Distribute(targets(terms, k), t.Names, c)
 			return
 		}
@@ -118,6 +119,24 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 	case speech.Couple, speech.Half:
 		r.passBracket(terms, k, c)
 	}
+}
+
+// described takes the last words of a bracket for what those named before them are: "twins (Oisín & Cian, Niamh's brothers)".
+func (r *Reader) described(sub []*speech.Term, c *Scope) []*speech.Term {
+	n := len(sub) - 1
+	last := sub[n]
+	if n < 1 || last.Kind != speech.Kin || last.Owner == nil || last.Owner.Half == 0 && last.Owner.Name == "" || last.Minus || last.Word.Arg == "family" || len(last.Names) > 0 || last.Sep != "," ||
+		slices.ContainsFunc(sub[:n], func(x *speech.Term) bool {
+			return x.Kind != speech.Person || x.Word.Class != "" || r.HalfNamed(x.Name) > 0
+		}) {
+		return sub
+	}
+	for _, x := range sub[:n] {
+		if i := r.Who(x); i >= 0 {
+			r.Relate(i, last.Word, r.Owners(last, c))
+		}
+	}
+	return sub[:n]
 }
 
 // passBracket gives the names in a bracket behind one of the couple to the role or kin before: "bridesmaids with me (Ann,

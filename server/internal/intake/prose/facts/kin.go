@@ -20,6 +20,9 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 		return house
 	}
 	out := r.kinMeant(t, c, owners)
+	if len(out) == 0 && t.Word.Arg == "grandparent" && t.Word.Plural && t.Owner == nil && len(r.KinOf(people.BothOf, words.Word{Arg: "child"}, 0)) > 0 {
+		out = r.KinOf(people.BothOf, words.Word{Arg: "parent", Sex: t.Word.Sex}, 0) // of the couple's children
+	}
 	if len(out) == 0 && r.Couple[0] < 0 {
 		out = r.kinAtAll(t, len(owners) == 0)
 	}
@@ -81,10 +84,11 @@ func (r *Reader) houseMeant(t *speech.Term, c *Scope, owners []int) []int {
 // kinMeant is the kin of those whose it is, and where nobody is said, of those in the photograph so far.
 func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
 	var out []int
+	theirs := t.Owner == nil || t.Owner.Pronoun == "their" && len(c.Set) > 1 // "cousins and their partners"
 	switch {
 	case t.Word.Arg == "family":
 		return r.familyMeant(t, owners)
-	case t.Word.Arg == "partner" && t.Word.Plural && t.Owner == nil:
+	case t.Word.Arg == "partner" && t.Word.Plural && theirs:
 		if out = r.kinOfSet(t, c); t.Minus { // whose partner somebody is stays
 			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
 		}
@@ -95,6 +99,9 @@ func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
 		}
 		if first := r.Generation(1); len(out) == 0 && t.Number > 0 && t.Number == len(first) {
 			out = first
+		}
+		if len(out) == 0 && r.Honour >= 0 {
+			out = r.KinOf(r.Honour, t.Word, 0)
 		}
 		if len(out) == 0 {
 			out = r.Children(t.Word)
@@ -117,6 +124,9 @@ func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
 // familyMeant is the family of those whose it is, by kinship and by last name.
 func (r *Reader) familyMeant(t *speech.Term, owners []int) []int {
 	var out []int
+	if t.Close == 'e' && !slices.ContainsFunc(owners, r.HasWiderFamily) {
+		return nil // nobody of it is named
+	}
 	if t.Owner != nil && t.Owner.Kin != nil {
 		out = people.Union(out, owners)
 	}

@@ -31,7 +31,7 @@ func descends(arg string) bool { return arg == "grandchild" || arg == "child" ||
 
 // Distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
 func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope) {
-	if r.twoByTwo(targets, sub, c) {
+	if r.twoByTwo(targets, sub, c) || r.joinedTo(targets, sub, c) {
 		return
 	}
 	var free []*speech.Term // without kin of their own
@@ -160,6 +160,25 @@ func (r *Reader) twoByTwo(targets []*speech.Term, sub []*speech.Term, c *Scope) 
 			r.LearnPerson(two[1], &Scope{Last: i})
 		}
 	}
+	return true
+}
+
+// joinedTo takes "children and their spouses: Ifeoma (Chidi), Tunde (Ada)" where the list knows Chidi and Ada as the
+// children: each is the partner of whom the bracket names.
+func (r *Reader) joinedTo(targets []*speech.Term, sub []*speech.Term, c *Scope) bool {
+	inner := *c
+	known := r.ResolveKin(targets[len(targets)-1], &inner)
+	for _, x := range sub {
+		if len(sub) < 2 || x.Kind != speech.Person || x.Word.Class != "" || len(x.Names) != 1 || len(r.Find(x.Names[0].Name)) != 1 || !slices.Contains(known, r.Find(x.Names[0].Name)[0]) || slices.ContainsFunc(r.Find(x.Name), func(i int) bool { return slices.Contains(known, i) }) {
+			return false
+		}
+	}
+	for _, x := range sub {
+		x.Word = words.Word{Class: "kin", Arg: "partner"}
+		x.Names[0].Word = words.Word{}
+		r.LearnPerson(&speech.Term{Kind: speech.Person, Name: x.Name, Rank: x.Rank, Word: x.Word, Attrs: x.Attrs}, &Scope{Last: r.Find(x.Names[0].Name)[0]})
+	}
+	targets[len(targets)-1].Names = nil // all the children, and their spouses
 	return true
 }
 

@@ -15,6 +15,8 @@ type Scope struct {
 	Default    []int
 	Set        []int // who is in the photograph so far
 	her, his   []int // whom the words before kin meant first: "her mum, her dad and her sisters"
+	of         *speech.Owner
+	whose      []int // whom that owner meant: of all names behind "sus padrinos"
 }
 
 // subject is who of the couple the line is about, 0 when it is both or nobody.
@@ -40,6 +42,9 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 	if o == nil && !partnerOrChild {
 		o = c.Carry
 	}
+	if o != nil && o == c.of {
+		return c.whose
+	}
 	if o != nil {
 		var first *[]int
 		switch {
@@ -61,6 +66,7 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 			if first != nil {
 				*first = ids
 			}
+			c.of, c.whose = o, ids
 			return ids
 		}
 		if o.Name != "" {

@@ -49,7 +49,7 @@ type Line struct {
 var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
-	numForm    = regexp.MustCompile(`^[#(]?(\d{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-)\s*`)
+	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
 	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
 	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
@@ -268,7 +268,7 @@ func (l *Line) marks() {
 				m = numBare.FindStringSubmatch(t)
 			}
 			l.cut(len(m[0]))
-			l.Mark, l.Label, l.Bullet = '#', m[1], "#"
+			l.Mark, l.Label, l.Bullet = '#', words.Numeral(m[1]), "#"
 		case letterForm.MatchString(t):
 			m := letterForm.FindStringSubmatch(t)
 			l.cut(len(m[0]))

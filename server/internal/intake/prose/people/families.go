@@ -102,6 +102,16 @@ func (r *Roll) Family(o int, near byte) []int {
 	return out
 }
 
+// HasWiderFamily reports whether kin of somebody is named beyond parents, brothers and sisters.
+func (r *Roll) HasWiderFamily(o int) bool {
+	for _, arg := range []string{"aunt", "cousin", "niece", "greataunt"} {
+		if len(r.KinOf(o, words.Word{Arg: arg}, 0)) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // chain is kin as the kin of kin: a grandparent is a parent's parent.
 var chain = map[string][2]string{
 	"grandparent": {"parent", "parent"}, "greatgrandparent": {"parent", "grandparent"}, "grandchild": {"child", "child"},

@@ -285,10 +285,13 @@ func (r *Reader) markedAs(l *lines.Line) (event.Priority, bool) {
 
 // ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".
 func (r *Reader) ranked(s *statements.Statement, ph []speech.Phrase) {
-	if s.Kind != statements.Remark {
+	if s.Kind != statements.Remark && s.Kind != statements.Definition {
 		return
 	}
 	prio, said := event.Should, false
+	if speech.AnyHas(ph, "first") {
+		return // "1 and 2 must come first": early, not more wanted
+	}
 	for k := range ph {
 		if p, ok := priorityOf(&ph[k]); ok {
 			prio, said = p, true

@@ -21,6 +21,17 @@ func Afternoon(p Phrase) string {
 // ordinal is a day as it is said: "26th", "1er".
 var ordinal = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th|er|e|o|a)$`)
 
+// YearsOf is the age that a birthday says: 80 of "80th", else 0.
+func YearsOf(text string) int {
+	if m := years.FindStringSubmatch(text); m != nil {
+		n, _ := strconv.Atoi(m[1])
+		return n
+	}
+	return 0
+}
+
+var years = regexp.MustCompile(`^(\d{2})(?:th|st|nd|rd)$`)
+
 // DayOf is the day of a month that a number may be, or 0.
 func DayOf(p *Phrase) int {
 	n := 0
@@ -45,13 +56,24 @@ func TimeAt(ph []Phrase, k int) string {
 		return ""
 	}
 	w, said := ph[k+1].Word("ampm")
-	if !said {
+	before := ""
+	if k > 0 {
+		b, _ := ph[k-1].Word("ampm")
+		before = b.Arg
+	}
+	if !said && before != "half" && before != "-30" {
 		return ""
 	}
 	late := w.Arg == "pm" || k > 0 && ph[k-1].Has("ampm") && !strings.Contains(ph[k-1].Key, "上") || p.Num < 7
 	h := p.Num
 	if h < 12 && late && w.Arg != "am" {
 		h += 12
+	}
+	switch {
+	case before == "-30":
+		return fmt.Sprintf("%02d:30", h-1)
+	case before == "half", w.Arg == "30":
+		return fmt.Sprintf("%02d:30", h)
 	}
 	return fmt.Sprintf("%02d:00", h)
 }

@@ -21,6 +21,14 @@ func (p *parser) number(t *Phrase) {
 	if p.reference(t) {
 		return
 	}
+	if at := TimeAt(p.ph, p.i); at != "" { // "8 pm", "half 3"
+		p.lost = slices.DeleteFunc(p.lost, func(l Phrase) bool { return l.Has("ampm") })
+		if next.Has("ampm") {
+			p.i++
+		}
+		p.attr(Attribute{Class: "time", Arg: at, Text: t.Text, Start: t.Start, End: p.peek(0).End})
+		return
+	}
 	for _, unit := range []string{"years", "months", "weeks"} {
 		if next.Has(unit) && !p.r.NameLike(next) {
 			p.age(Attribute{Class: unit, Num: t.Num, Text: t.Text + " " + next.Text, Start: t.Start, End: next.End})

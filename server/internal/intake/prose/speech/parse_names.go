@@ -106,6 +106,11 @@ func (p *parser) name(t *Phrase) {
 		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: full}, 0)
 		return
 	}
+	if k := p.run; k != nil && k.Word.Class == "kin" && k.Word.Plural && !Elder(k.Word.Arg) && p.peek(1).Kind == 0 && p.peek(-1).Has("kin") && !strings.Contains(full, " ") && p.r.OfSurname(full) {
+		p.run = nil
+		p.add(k, t) // "the cousins Garnier: Hugo, Manon"
+		return
+	}
 	if ids := p.r.letters(full); ids {
 		x := p.add(&Term{Kind: Letter, Name: full}, t)
 		x.End = end

@@ -153,6 +153,12 @@ func (p *parser) whose(t *Phrase, w words.Word) bool {
 // everybody takes words for all, or for all of those that follow or stand before.
 func (p *parser) everybody(t *Phrase) {
 	next := p.peek(1)
+	for _, class := range []string{"my", "her", "his", "their", "our"} {
+		if next.Has(class) && (p.peek(2).Has("kin") || p.peek(2).Has("role") || p.peek(2).Has("group")) {
+			p.all, p.every = true, true // "todos sus padrinos"
+			return
+		}
+	}
 	switch n := len(p.cur); {
 	case next.Has("kin"), next.Has("role"), next.Has("group"), p.r.NameLike(next), next.Kind == 'n', next.Has("half"), next.Has("num"), next.Has("of") && p.peek(2).Kind == 'n':
 		p.all, p.every = true, true
@@ -165,7 +171,10 @@ func (p *parser) everybody(t *Phrase) {
 
 // short takes letters for a parent, brother or sister of one of the couple: "MOB".
 func (p *parser) short(t *Phrase, w words.Word) bool {
-	k := words.Word{Class: "kin", Arg: "parent", Plural: w.Arg == "parents", Text: w.Arg}
+	k := words.Word{Class: "kin", Arg: "parent", Plural: w.Arg == "parents", Text: w.Arg, Lang: w.Lang}
+	if w.Lang == "zh" {
+		k.Text = w.Text
+	}
 	switch k.Sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "sister": 'w', "brother": 'm'}[w.Arg]; w.Arg {
 	case "sister", "brother":
 		if !words.Capitals(t.Text) {

@@ -290,13 +290,16 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 
 // qualified takes what sponsors are for into the words for them: "madrina de zapatillas", "padrinos de arras".
 func (p *parser) qualified(t *Phrase) bool {
-	k, next := p.lastKin(), p.peek(1)
+	k, next := p.lastOpen(), p.peek(1)
 	if k == nil || k.Word.Arg != "godparent" || k.Kind != Kin || next.Kind != 'w' || next.Capital || next.Has("kin") || next.Has("half") || next.Has("fill") || p.r.NameLike(next) {
 		return false
 	}
 	p.i++
 	k.Word.Text += " " + t.Text + " " + next.Text
 	k.Text, k.Qualified = k.Word.Text, true
+	if p.r.NameLike(p.peek(1)) { // "padrinos de velación Gaby y Memo"
+		p.cur, p.run, p.own = p.cur[:len(p.cur)-1], k, k.Owner
+	}
 	return true
 }
 

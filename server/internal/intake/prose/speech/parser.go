@@ -49,6 +49,7 @@ func (r *Reader) Parse(ph []Phrase, inside bool) Parsed {
 }
 
 func (p *parser) parse() Parsed {
+	p.ph = p.r.asking(p.ph)
 	for p.i = 0; p.i < len(p.ph) && p.r.Effort.Spend(60); p.i++ {
 		p.step(&p.ph[p.i])
 	}

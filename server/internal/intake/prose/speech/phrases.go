@@ -304,6 +304,34 @@ func Sentences(ph []Phrase) [][]Phrase {
 	return out
 }
 
+// asking are phrases without the later parts that tell who is not to stand together: the people of these are in no
+// photograph for that.
+func (r *Reader) asking(ph []Phrase) []Phrase {
+	from := 0
+	for k := range ph {
+		if end := ph[k].Key == "." || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
+			continue
+		}
+		if from > 0 && r.keepsApart(ph[from:k+1]) {
+			return append(slices.Clone(ph[:from]), r.asking(ph[k+1:])...)
+		}
+		from = k + 1
+	}
+	return ph
+}
+
+// keepsApart reports whether words name people who are not to stand together.
+func (r *Reader) keepsApart(ph []Phrase) bool {
+	not, apart, named := false, false, false
+	for k := range ph {
+		p := &ph[k]
+		named = named || r.NameLike(p) || p.Has("kin")
+		not = not || p.Has("not")
+		apart = apart || p.Has("apart") && !p.Has("split") || not && p.Has("near")
+	}
+	return apart && named
+}
+
 // HourSaid is the time of day that a bare number stands for behind "until": 3 is in the afternoon, 1500 is 15:00.
 func HourSaid(p *Phrase) Attribute {
 	a := Attribute{Class: "number", Num: p.Num, Text: p.Text, Start: p.Start, End: p.End}

@@ -36,7 +36,7 @@ func (r *Reader) Split(tokens []words.Token) []words.Token {
 			_, given := words.Given(rest.Key)
 			_, whole := words.Given(t.Key)
 			behind := len(out) > 0 && !whole && (out[len(out)-1].Key == ")" || out[len(out)-1].Kind == 'w' && len(r.Lexical(out[len(out)-1])) == 0)
-			if len(words.Find(rest.Key)) == 0 && !r.Seen[rest.Key] && !given && !behind {
+			if len(words.Find(rest.Key)) == 0 && !r.Seen[rest.Key] && !given && (!behind || words.Inside(t.Key)) {
 				out = append(out, t)
 				continue
 			}

@@ -31,7 +31,7 @@ func (r *Reader) chatter(s *Statement) bool {
 		return t.Kind == speech.All || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.Same
 	})
 	switch {
-	case len(terms) == 0:
+	case len(terms) == 0, s.Phrases[0].Has("greet") && !whole && !speech.AnyHas(s.Phrases, "self", "wish"):
 		return true
 	case r.Couple[0] >= 0 && r.HalfNamed(s.Line.By) == 0 && len(r.Find(s.Line.By)) == 0:
 		return !whole

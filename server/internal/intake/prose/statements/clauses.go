@@ -126,7 +126,11 @@ func (r *Reader) ends(ts []words.Token, k int) bool {
 	case ts[k].Key != "." || ts[k+1].Kind != 'w' || words.Cased(ts[k+1].Text) && !(ts[k+1].Capital && ts[k+1].Gap):
 		return false
 	}
-	return k == 0 || ts[k-1].Kind == 'p' || len([]rune(ts[k-1].Text)) > 2 || len(r.Lexical(ts[k+1])) > 0
+	if k == 0 {
+		return true
+	}
+	short := len([]rune(ts[k-1].Text)) < 5 && r.Is(ts, k-1, "rank") && !r.Is(ts, k-1, "kin") // "Atty. Felix"
+	return ts[k-1].Kind == 'p' || len([]rune(ts[k-1].Text)) > 2 && !short || len(r.Lexical(ts[k+1])) > 0
 }
 
 // introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we

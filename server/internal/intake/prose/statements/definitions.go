@@ -72,6 +72,9 @@ func (r *Reader) describes(s *Statement) bool {
 		return false
 	}
 	dash := slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "-" && p.Start >= terms[0].End && p.Start < terms[1].Start })
+	if r.marked && s.Line.Mark == 0 && len(terms) == 2 && terms[1].Kind == speech.Person && terms[1].Word.Arg == "partner" {
+		return true // "Derek, 84, married to Maureen, 82"
+	}
 	for _, t := range terms[1:] {
 		if t.Kind != speech.Kin && t.Kind != speech.Role || t.Word.Plural && t.Word.Arg != "family" || len(t.Names) > 0 || t.Minus || t.Sep == "+" || t.Sep == "&" {
 			return false

@@ -16,6 +16,7 @@ const leastAsked = 3
 type question struct {
 	ask                byte
 	numbered, answered bool
+	asks               bool // it begins with words that ask, and ends with a question mark
 }
 
 // FormLines finds the questions of a form and their answers: what stands before the photographs it asks for, and what
@@ -24,6 +25,11 @@ func (r *Reader) FormLines() {
 	qs := make([]question, len(r.Lines))
 	for i := range r.Lines {
 		qs[i] = r.question(i)
+	}
+	for i, q := range qs { // also where the list is no form
+		if q.answered && q.ask != 0 && !q.numbered && q.asks {
+			r.Lines[i].Ask = q.ask
+		}
 	}
 	end, headed := r.formEnd(qs)
 	asked := 0
@@ -55,6 +61,8 @@ func (r *Reader) FormLines() {
 		if i < end {
 			l.Mark, l.Label = 0, ""
 			r.answerTo(i, qs[:end])
+		} else {
+			r.answerTo(i, qs)
 		}
 	}
 	for i := 1; i < end; i++ {
@@ -116,7 +124,7 @@ func (r *Reader) question(i int) question {
 	if at == len(ph) && !bare || at < 1 {
 		return none
 	}
-	return question{r.asks(ph[:at]), none.numbered, at < len(ph)-1}
+	return question{r.asks(ph[:at]), none.numbered, at < len(ph)-1, at < len(ph)-1 && ph[at].Key == "?" && ph[0].Has("ask") && !speech.AnyHas(ph, "wish")}
 }
 
 // asks is what the words of a question ask for.

@@ -257,8 +257,13 @@ func (r *Reader) SideSaid(s *Statement) int {
 			note(r.Writer())
 		}
 	}
-	if side >= 0 {
+	switch o := s.Head.Owner; {
+	case side >= 0:
 		return side
+	case len(s.Head.Terms) == 0 && o != nil && r.HalfNamed(o.Name) > 0: // "Tom's"
+		return r.HalfNamed(o.Name)
+	case r.Couple[0] >= 0 && s.Phrases[0].Has("mine"):
+		return r.Myself()
 	}
 	for _, t := range s.Head.Terms {
 		switch {

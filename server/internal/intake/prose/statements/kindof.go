@@ -25,6 +25,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return r.clauseKind(k, s)
 	case words.IsLegend(s.Line.Raw), r.Greets(s):
 		return Remark
+	case s.Line.Mark == 0 && s.Phrases[0].Has("couple") && len(s.Phrases) > 1 && s.Phrases[1].Has("verb"): // "The couple are Ann and Bo"
+		return Title
 	case s.Line.Alias || !r.onlyOne(s) && r.isTitle(k, s):
 		return Title
 	case !r.onlyOne(s) && r.isHeading(k, s, ctx):

@@ -134,6 +134,16 @@ func number(text string, i int) Token {
 	return Token{Text: text[i:e], Key: text[i:e], Start: i, End: e, Kind: 'n', Num: n}
 }
 
+// Numeral writes the digits of all scripts as the plain ones.
+func Numeral(s string) string {
+	return strings.Map(func(r rune) rune {
+		if d := digit(r); d > 0 || unicode.IsDigit(r) {
+			return rune('0' + d)
+		}
+		return r
+	}, s)
+}
+
 // unitWords stand behind a number without a space: "18mths", "20min".
 var unitWords = map[string]bool{"mths": true, "mth": true, "mos": true, "mo": true, "months": true, "m": true, "yrs": true, "yr": true, "y": true, "yo": true, "j": true,
 	"min": true, "mins": true, "ans": true, "an": true, "anos": true, "pers": true, "ppl": true, "x": true, "wks": true, "hrs": true, "hr": true, "years": true}

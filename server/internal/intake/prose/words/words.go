@@ -36,6 +36,7 @@ type Word struct {
 type lexicon struct {
 	words  map[string][]Word
 	starts map[string]bool // of the first token of the words of several
+	inside map[string]bool // of the others
 	given  map[string]byte // given names: 'w' or 'm'
 	ends   []ending
 	arabic []Word            // that say whose by their endings
@@ -60,6 +61,9 @@ func Given(key string) (byte, bool) {
 
 // Begins reports whether words of several tokens begin with a token.
 func Begins(key string) bool { return all().starts[key] }
+
+// Inside reports whether words of several tokens have a token that is not their first.
+func Inside(key string) bool { return all().inside[key] }
 
 // List is the words of all languages that a line "list name: words" has.
 func List(name string) []string { return all().lists[name] }
@@ -110,7 +114,7 @@ var all = sync.OnceValue(loadWords)
 const MostTokens = 7
 
 func loadWords() *lexicon {
-	x := &lexicon{words: make(map[string][]Word), starts: make(map[string]bool), given: make(map[string]byte), one: make(map[Word]string), lists: make(map[string][]string)}
+	x := &lexicon{words: make(map[string][]Word), starts: make(map[string]bool), inside: make(map[string]bool), given: make(map[string]byte), one: make(map[Word]string), lists: make(map[string][]string)}
 	entries, err := wordFiles.ReadDir(".")
 	if err != nil {
 		panic(err) // they are part of the program
@@ -244,7 +248,10 @@ func (x *lexicon) put(w Word, text string) {
 		case x.words[k][i].Sex != w.Sex && x.words[k][i].Text != w.Text && x.words[k][i].Plural == w.Plural:
 			x.words[k][i].Sex = 0 // "avó" and "avô" look alike without accents
 		}
-		first, _, several := strings.Cut(k, " ")
+		first, rest, several := strings.Cut(k, " ")
+		for _, other := range strings.Fields(rest) {
+			x.inside[other] = true
+		}
 		x.starts[first] = x.starts[first] || several
 		if n := len([]rune(k)); IsHan(k) {
 			x.han = max(x.han, n)
