@@ -88,7 +88,7 @@ func climbAll(ctx context.Context, p *Problem, formations []formation, seed uint
 		}
 	}
 	best.reset()
-	best.polish(ctx)
+	best.polish(ctx, moves)
 	best.reset()
 	return best.b
 }

@@ -111,12 +111,13 @@ func (c *climber) judge(heat float64) {
 const polishPasses = 4
 
 // polish tries every exchange of two people and every move of one to another place, and takes what is
-// better, until nothing is.
-func (c *climber) polish(ctx context.Context) {
+// better, until nothing is, or it has tried as many as there were moves.
+func (c *climber) polish(ctx context.Context, moves int) {
+	n := len(c.b.p.placed)
 	for range polishPasses {
 		before := c.now
-		for i := range c.b.p.placed {
-			if ctx.Err() != nil {
+		for i := range n {
+			if moves -= i + n + len(c.b.rows); moves < 0 || ctx.Err() != nil {
 				return
 			}
 			for j := range i {

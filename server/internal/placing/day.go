@@ -20,6 +20,10 @@ const (
 	// it would get alone at most and leastMoves at least.
 	dayMoves   = 500_000
 	leastMoves = 20_000
+	// A move takes as much longer as there are people. A day of hundreds of large photographs goes on without plans from
+	// so many moves times people on, and without looking for what would mend them from mostMending on.
+	mostWork    = 80_000_000
+	mostMending = 30_000_000
 	// trialMoves is for finding out what would let people fit.
 	trialMoves = 20_000
 	// usualStepCM is the step that is proposed where there is none: common practice, no source.
@@ -36,7 +40,7 @@ const (
 //
 // A plan that breaks the rules of package standing is left out by itself; *WrongPlansError says how many were.
 //
-// When ctx ends, what is not planned to its end by then is left without. Entries with nobody or with more
+// When ctx ends, or the day has too many large photographs, what is not planned to its end by then is left without. Entries with nobody or with more
 // people than the limit of package standing are left without too.
 func Day(ctx context.Context, e event.Event, s *event.CallSheet) error {
 	return newDay(newPlacer(e), s).all(ctx)
@@ -73,6 +77,7 @@ type day struct {
 	*placer
 	sheet *event.CallSheet
 	wrong int // plans that were left out
+	work  int // moves times people
 }
 
 // block plans one block from its first entry to its last.
@@ -83,7 +88,7 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 		entry := &block.Entries[k]
 		entry.Standing = nil
 		ids := d.people(entry)
-		if ctx.Err() != nil || len(ids) == 0 || len(ids) > standing.MaxPeople {
+		if ctx.Err() != nil || len(ids) == 0 || len(ids) > standing.MaxPeople || d.work >= mostWork {
 			before = nil
 			continue
 		}
@@ -116,7 +121,9 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 
 // photograph plans one photograph and looks for what would mend the plan.
 func (d *day) photograph(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot) (Plan, event.Standing, error) {
-	plan, err := d.solve(ctx, ids, space, before, d.moves(len(ids)))
+	moves := d.share(len(ids))
+	d.work += moves * len(ids)
+	plan, err := d.solve(ctx, ids, space, before, moves)
 	if err != nil {
 		return plan, event.Standing{}, err
 	}
@@ -164,8 +171,8 @@ func (d *day) people(entry *event.SheetEntry) []string {
 	return slices.SortedFunc(maps.Keys(in), func(a, b string) int { return d.index[a] - d.index[b] })
 }
 
-// moves is the share of an entry in the work of the day.
-func (d *day) moves(people int) int {
+// share is that of an entry in the work of the day.
+func (d *day) share(people int) int {
 	if people <= standing.ExactPeople {
 		return 0
 	}
@@ -202,6 +209,9 @@ func (d *day) mend(ctx context.Context, plan *Plan, ids []string, space event.Sp
 		return out, nil
 	}
 	for _, try := range remedies(space, len(ids)) {
+		if d.work += trialMoves * len(ids); d.work > mostMending {
+			break
+		}
 		mended, err := d.solve(ctx, ids, try.space, before, trialMoves)
 		if err != nil {
 			return out, err
