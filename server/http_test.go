@@ -196,6 +196,39 @@ func TestNothingIsReadOfWhoIsRefused(t *testing.T) {
 	assert.Equal(t, "NOTHING_KEPT", refusal(t, client.Explain(st.Err())).Reason)
 }
 
+// Bodies that do not come hold nobody up but their own address.
+func TestSlowBodiesHoldUpTheirOwnAddress(t *testing.T) {
+	r := start(t, Config{}, planning.Plan)
+	address := pages(t, r)
+	defer r.stop(t)
+	for range 16 {
+		never, held := io.Pipe()
+		asked, err := http.NewRequestWithContext(t.Context(), http.MethodPost, address+"/v1/events:check", never)
+		require.NoError(t, err)
+		asked.ContentLength = 4_000_000
+		asked.Header.Set("Content-Type", "application/json")
+		asked.Header.Set("X-Forwarded-For", "192.0.2.7")
+		over := make(chan struct{})
+		go func() {
+			defer close(over)
+			if resp, err := http.DefaultClient.Do(asked); err == nil {
+				_ = resp.Body.Close()
+			}
+		}()
+		_, err = held.Write([]byte("{ "))
+		require.NoError(t, err)
+		defer func() {
+			_ = held.Close()
+			<-over
+		}()
+	}
+	body := `{"people":[{"id":"a","name":"Ann"},{"id":"b","name":"Bo"}],"groupings":[{"members":["a","b"]}]}`
+	asked, err := http.NewRequestWithContext(t.Context(), http.MethodPost, address+"/v1/events:check", strings.NewReader(body))
+	require.NoError(t, err)
+	resp := answered(t, asked, "", http.Header{"Content-Type": {"application/json"}})
+	assert.Equal(t, http.StatusOK, resp.StatusCode)
+}
+
 // What README promises: a file becomes an event, an event a sheet, and a sheet a page, with nothing but HTTP.
 func TestJSONFromAListToASheet(t *testing.T) {
 	r := start(t, Config{}, planning.Plan)

@@ -35,6 +35,25 @@ func wantBody(ctx context.Context) {
 	}
 }
 
+// lengthKey is of how many bytes a call over HTTP sends, where it has said so.
+type lengthKey struct{}
+
+// perByte is how much memory a byte of a body takes until the body is there, in whatever protocol it comes.
+const perByte = 6
+
+// withLength remembers the length of a body that is not packed.
+func withLength(r *http.Request) *http.Request {
+	for _, packed := range []string{"Content-Encoding", "Connect-Content-Encoding", "Grpc-Encoding"} {
+		if r.Header.Get(packed) != "" {
+			return r
+		}
+	}
+	if r.ContentLength < 0 {
+		return r
+	}
+	return r.WithContext(context.WithValue(r.Context(), lengthKey{}, r.ContentLength))
+}
+
 // Read implements io.Reader.
 func (b *body) Read(into []byte) (int, error) {
 	select {

@@ -67,6 +67,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 			refuse(w, http.StatusRequestEntityTooLarge, &tooLargeError{what: "the request", size: int(r.ContentLength), limit: maxArriving})
 			return
 		}
+		r = withLength(r)
 		if r.URL.Path == openAPIPath {
 			h.Set("Content-Type", "application/yaml")
 			_, _ = w.Write(openapi.OpenAPI) // whoever asked has gone

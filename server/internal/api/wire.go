@@ -94,6 +94,9 @@ func (r Registrar) RegisterService(d *grpc.ServiceDesc, implementation any) {
 				if err != nil {
 					return err
 				}
+				if a, ok := stream.(*admittedStream); ok {
+					a.known = true
+				}
 				return s.Handler(service, entered{stream, ctx})
 			}
 		}
@@ -154,6 +157,7 @@ type admittedStream struct {
 	service *Service
 	call    *call
 	give    func() // gives the room of the request back
+	known   bool   // its caller has a secret
 }
 
 // RecvMsg implements grpc.ServerStream.
@@ -163,7 +167,7 @@ func (a *admittedStream) RecvMsg(m any) error {
 		return a.ServerStream.RecvMsg(m)
 	}
 	ctx := a.Context()
-	arrived, err := a.service.memory.Arriving.Take(ctx, maxArriving)
+	arrived, err := a.room(ctx)
 	if err != nil {
 		return err
 	}
@@ -193,6 +197,18 @@ func (a *admittedStream) RecvMsg(m any) error {
 	}
 	a.call.count(message)
 	return nil
+}
+
+// room takes what a message needs while it comes.
+func (a *admittedStream) room(ctx context.Context) (func(), error) {
+	bytes := int64(maxArriving)
+	if length, ok := ctx.Value(lengthKey{}).(int64); ok {
+		bytes = min(perByte*length+64<<10, bytes)
+	}
+	if a.known {
+		return a.service.memory.Known.Take(ctx, bytes)
+	}
+	return a.service.memory.Arriving.Take(ctx, caller(ctx), bytes)
 }
 
 // arrive reads a message as it comes.

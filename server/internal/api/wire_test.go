@@ -94,11 +94,12 @@ func (s silent) RecvMsg(any) error        { <-s.ctx.Done(); return s.ctx.Err() }
 // A request that does not come gives its room up to others.
 func TestSlowRequests(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		s := New(Options{Memory: &gate.Memory{Arriving: gate.NewRoom(10), Requests: gate.NewRoom(10)}})
+		s := New(Options{Memory: &gate.Memory{Arriving: gate.NewShared(10, 10), Known: gate.NewRoom(10), Requests: gate.NewRoom(10)}})
+		known := false
 		recv := func() error {
 			ctx, end := context.WithCancel(t.Context())
 			defer end()
-			return (&admittedStream{ServerStream: silent{ServerStream: nil, ctx: ctx}, service: s, call: &call{}}).RecvMsg(&kinorderv1.CheckRequest{})
+			return (&admittedStream{ServerStream: silent{ServerStream: nil, ctx: ctx}, service: s, call: &call{}, known: known}).RecvMsg(&kinorderv1.CheckRequest{})
 		}
 		second := make(chan error)
 		go func() { second <- recv() }()
@@ -106,5 +107,10 @@ func TestSlowRequests(t *testing.T) {
 		assert.ErrorIs(t, recv(), gate.ErrCrowded)
 		assert.ErrorIs(t, <-second, errSlow)
 		assert.True(t, errors.Is(recv(), errSlow), "there is room again")
+		go func() { second <- recv() }()
+		synctest.Wait()
+		known = true
+		assert.ErrorIs(t, recv(), errSlow, "strangers do not hold up who has a secret")
+		assert.ErrorIs(t, <-second, errSlow)
 	})
 }

@@ -3,6 +3,7 @@ package gate
 import (
 	"context"
 	"errors"
+	"sync"
 	"time"
 
 	"golang.org/x/sync/semaphore"
@@ -17,7 +18,8 @@ const RoomTime = 10 * time.Second
 // Memory is what requests share: calls and pages take from the same. What waits for one room holds none of one that
 // stands below it here, so that nobody waits for each other.
 type Memory struct {
-	Arriving *Room // calls whose bytes are still coming
+	Arriving *Shared // calls of strangers whose bytes are still coming
+	Known    *Room   // those of who has a secret: strangers that are slow do not hold them up
 	Forms    *Room // forms, from their first byte until they are answered
 	Requests *Room // calls and plans in forms, from when they are decoded until they are answered
 	Files    *Room // files while they are read
@@ -29,7 +31,7 @@ const MostMemory = 1 << 30
 // NewMemory returns the memory of a server.
 func NewMemory() *Memory {
 	return &Memory{
-		Arriving: NewRoom(144 << 20), Forms: NewRoom(192 << 20), Requests: NewRoom(288 << 20), Files: NewRoom(320 << 20),
+		Arriving: NewShared(72<<20, 18<<20), Known: NewRoom(72 << 20), Forms: NewRoom(192 << 20), Requests: NewRoom(288 << 20), Files: NewRoom(320 << 20),
 	}
 }
 
@@ -63,6 +65,64 @@ func (r *Room) Take(ctx context.Context, bytes int64) (give func(), err error) {
 		return nil, context.Cause(waiting)
 	}
 	return func() { free.Release(bytes) }, nil
+}
+
+// Shared is a room of which nobody gets more than a part at once. It is safe for use by several goroutines.
+type Shared struct {
+	room *Room
+	part int64
+	mu   sync.Mutex
+	of   map[string]*part
+}
+
+// part is what one has of a shared room.
+type part struct {
+	room *Room
+	uses int // those who have some of it or wait for it
+}
+
+// NewShared returns a room of the given size of which each gets a part, both in bytes.
+func NewShared(bytes, each int64) *Shared {
+	return &Shared{room: NewRoom(bytes), part: each, of: make(map[string]*part)}
+}
+
+// Take is Room.Take for somebody, such as an address: whoever has all of its part waits for itself alone.
+func (s *Shared) Take(ctx context.Context, who string, bytes int64) (give func(), err error) {
+	own := s.enter(who)
+	giveOwn, err := own.room.Take(ctx, bytes)
+	if err != nil {
+		s.leave(who)
+		return nil, err
+	}
+	giveAll, err := s.room.Take(ctx, bytes)
+	if err != nil {
+		giveOwn()
+		s.leave(who)
+		return nil, err
+	}
+	return func() {
+		giveAll()
+		giveOwn()
+		s.leave(who)
+	}, nil
+}
+
+func (s *Shared) enter(who string) *part {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.of[who] == nil {
+		s.of[who] = &part{room: NewRoom(s.part)}
+	}
+	s.of[who].uses++
+	return s.of[who]
+}
+
+func (s *Shared) leave(who string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.of[who].uses--; s.of[who].uses == 0 {
+		delete(s.of, who)
+	}
 }
 
 // Hold returns a share of the room that grows while something comes. It begins with nothing.

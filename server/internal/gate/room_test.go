@@ -56,3 +56,21 @@ func TestHold(t *testing.T) {
 	require.NoError(t, err, "all of it is there again")
 	give()
 }
+
+// Whoever holds its part waits for itself, and nobody else for it.
+func TestASharedRoomIsNobodysAlone(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s := NewShared(40<<20, 10<<20)
+		first, err := s.Take(t.Context(), "a", 9<<20)
+		require.NoError(t, err)
+		_, err = s.Take(t.Context(), "a", 9<<20)
+		require.ErrorIs(t, err, ErrCrowded)
+		other, err := s.Take(t.Context(), "b", 9<<20)
+		require.NoError(t, err)
+		other()
+		first()
+		again, err := s.Take(t.Context(), "a", 9<<20)
+		require.NoError(t, err)
+		again()
+	})
+}
