@@ -250,6 +250,26 @@ func TestReplanLongAfterTheDay(t *testing.T) {
 	}
 }
 
+// Somebody who tries the day out weeks ahead, or has written another date, has the next names too.
+func TestReplanLongBeforeTheDay(t *testing.T) {
+	e := gardenList()
+	e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "2027-05-16T16:00:00Z", Closes: "2027-05-16T17:00:00Z"})
+	for _, days := range []float64{1, 5, 7, 20, 400} {
+		now := at(-days * 24 * 60)
+		for name, today := range map[string]Today{
+			"called": {Current: map[string]Calling{"garden": {Grouping: "rosa", At: now.Add(-time.Minute)}}},
+			"taken":  {Done: map[string]bool{"rosa": true}, Frames: map[string]Calling{"garden": {Grouping: "rosa", At: now.Add(-time.Minute)}}},
+			"closed": {Done: map[string]bool{"rosa": true}, Frames: map[string]Calling{"garden": {Grouping: "rosa", At: now.Add(-time.Minute)}}, Closed: map[string]bool{"garden": true}},
+			"before": {},
+		} {
+			today.Now = now
+			o := replan(t, e, today)
+			assert.NotEmpty(t, order(o), "%s, %g days ahead", name, days)
+			assert.Equal(t, name == "before" || days <= 3, o.Sheet.Blocks[0].Start.After(at(-4*24*60)), "%s, %g days ahead", name, days)
+		}
+	}
+}
+
 func TestReplanAddedGrouping(t *testing.T) {
 	e := gardenList()
 	o := replan(t, e, Today{Now: at(0), Added: []event.Grouping{{ID: "x", Members: []string{"lan", "vera"}, Priority: event.Must}}})

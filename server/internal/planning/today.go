@@ -128,7 +128,7 @@ func withToday(e event.Event, t Today) event.Event {
 			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
 		}
 	}
-	if longPast(e, t.Now) {
+	if begun := len(t.Frames)+len(t.Current) > 0; otherDay(e, t.Now, begun) {
 		e = withoutTimes(e)
 	}
 	began := t.Now
@@ -151,22 +151,23 @@ func withToday(e event.Event, t Today) event.Event {
 	return e
 }
 
-// outlived is how long after its blocks the times of a day still mean something. Somebody who goes through a list
-// later than that is trying it out or making up for it, and can keep none of them.
-const outlived = 3 * 24 * time.Hour
+// meant is how long before and after its blocks the times of a day mean something. Somebody who goes through a list
+// outside of that is trying it out or making up for it, and can keep none of them.
+const meant = 3 * 24 * time.Hour
 
-func longPast(e event.Event, now time.Time) bool {
-	past := false
+// otherDay says that all blocks were days ago, or that a day has begun of which all are days ahead.
+func otherDay(e event.Event, now time.Time, begun bool) bool {
+	past, ahead := true, begun
+	timed := false
 	for _, b := range e.Blocks {
 		opens, err := e.Instant(b.Opens)
 		if err != nil {
 			continue
 		}
-		if past = now.Sub(opens) > outlived; !past {
-			return false
-		}
+		timed = true
+		past, ahead = past && now.Sub(opens) > meant, ahead && opens.Sub(now) > meant
 	}
-	return past
+	return timed && (past || ahead)
 }
 
 // withoutTimes takes out every time of the day. Slices are copied before: the event is the caller's.
