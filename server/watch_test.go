@@ -15,6 +15,7 @@ import (
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -58,6 +59,25 @@ func TestWatchRunHasAPulse(t *testing.T) {
 		cancel()
 		r.stop(t)
 	})
+}
+
+// One link is not all that watch.
+func TestWatchersLeavePlacesForOthers(t *testing.T) {
+	r := start(t, Config{Data: t.TempDir(), StudioKey: studioKey}, planning.Plan)
+	defer r.stop(t)
+	begun := begin(t, r.client.WithSecret(studioKey))
+	ctx, leave := context.WithCancel(t.Context())
+	defer leave()
+	watch := func() error {
+		stream, err := kinorderv1.NewRunsClient(shown{r.conn, studioKey}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()})
+		require.NoError(t, err)
+		_, err = stream.Recv()
+		return err
+	}
+	for range gate.MostWatching / 2 {
+		require.NoError(t, watch())
+	}
+	assert.Equal(t, client.ReasonBusy, refusal(t, client.Explain(watch())).Reason)
 }
 
 // Who watched all the time, who came late and who resumed somewhere know the same.

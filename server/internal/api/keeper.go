@@ -36,6 +36,8 @@ type Keeper struct {
 	guard   *access.Guard
 	service *Service
 	pages   int // the port of the pages, or 0
+
+	watching gate.Places
 }
 
 // NewKeeper returns a keeper that plans as a service does. Without a store, nil, all its calls are

@@ -10,6 +10,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -150,6 +151,11 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 		r.fault("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
 		return &invalidRequestError{r.faults}
 	}
+	leave, ok := k.watching.Take(gate.Watching(grant.Link, caller(ctx), grant.Reads())...)
+	if !ok {
+		return gate.ErrCrowded
+	}
+	defer leave()
 	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.SendMsg)
 }
 

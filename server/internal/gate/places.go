@@ -19,6 +19,25 @@ type Share struct {
 	Most int
 }
 
+// How many watch runs at once. One link may be that of all guests, and one address that of all phones behind a router,
+// but leads have the rest for themselves.
+const (
+	MostWatching          = 400
+	mostWatchingOfReaders = 300
+	mostWatchingOfOne     = 200
+)
+
+// Watching are the shares of somebody with a link, or none for the studio itself, from an address, who watches a run.
+func Watching(link, from string, reads bool) []Share {
+	shares := []Share{
+		{Of: "link " + link, Most: mostWatchingOfOne}, {Of: "from " + from, Most: mostWatchingOfOne}, {Of: "all", Most: MostWatching},
+	}
+	if reads {
+		shares = append(shares, Share{Of: "readers", Most: mostWatchingOfReaders})
+	}
+	return shares
+}
+
 // Take takes a place in every share, or in none when one of them is full. Nobody waits: leave gives the
 // places back.
 func (p *Places) Take(shares ...Share) (leave func(), ok bool) {

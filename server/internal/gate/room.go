@@ -20,9 +20,9 @@ const RoomTime = 10 * time.Second
 type Memory struct {
 	Arriving *Shared // calls of strangers whose bytes are still coming
 	Known    *Room   // those of who has a secret: strangers that are slow do not hold them up
-	Forms    *Room // forms, from their first byte until they are answered
-	Requests *Room // calls and plans in forms, from when they are decoded until they are answered
-	Files    *Room // files while they are read
+	Forms    *Room   // forms, from their first byte until they are answered
+	Requests *Room   // calls and plans in forms, from when they are decoded until they are answered
+	Files    *Room   // files while they are read
 }
 
 // MostMemory is what a server takes with all of its memory lent, in bytes, searches apart.

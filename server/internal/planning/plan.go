@@ -97,7 +97,7 @@ func newSearch(e event.Event, o Options) (*search, error) {
 		return nil, err
 	}
 	pr.addHand()
-	s := &search{problem: pr, options: o, started: o.Now(), advice: advice, bounds: map[string]int64{}}
+	s := &search{problem: pr, options: o, started: o.Now(), advice: advice, bounds: map[string]int64{}, told: map[string]int64{}}
 	if s.day, err = day.New(pr.Spec); err != nil {
 		return nil, fmt.Errorf("planning: %w", err)
 	}
@@ -121,6 +121,8 @@ type search struct {
 	onTime *day.Plan
 	// bounds are the highest so far, by what plans leave out.
 	bounds map[string]int64
+	// told are the highest that were reported, with blocks running over or not.
+	told map[string]int64
 }
 
 // floor is what is known about the fewest walk-ins.
@@ -359,7 +361,13 @@ func (s *search) progress(r day.Result) {
 	if s.options.OnProgress == nil || r.Status != day.Found {
 		return
 	}
-	sheet := s.sheet(s.keepBound(r))
+	r = s.keepBound(r)
+	key := fmt.Sprint(r.Plan.LeftOut)
+	if r.Bound < s.told[key] {
+		return // where blocks run over less is known at first: nobody is told that what was known is not
+	}
+	s.told[key] = r.Bound
+	sheet := s.sheet(r)
 	s.options.OnProgress(Progress{
 		Cost:    sheet.Totals.Cost,
 		Bound:   sheet.Totals.Bound,

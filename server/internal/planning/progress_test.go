@@ -3,6 +3,7 @@ package planning
 import (
 	"context"
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,6 +11,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver/day"
 )
 
 func fourPeople() event.Event {
@@ -46,6 +48,26 @@ func TestPlanListsWhatAbsencesLeaveOut(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, sheet.LeftOut, 1)
 	assert.Equal(t, event.LeftOut{Grouping: "four", Why: wording.Say("plan.nobodyItIsTakenForIs"), Priority: event.Must}, sheet.LeftOut[0])
+}
+
+// With blocks running over less is known at first, of a plan that was told of before.
+func TestProgressDoesNotGoBackWhenBlocksRunOver(t *testing.T) {
+	var told []int64
+	s, err := newSearch(fourPeople(), Options{OnProgress: func(p Progress) { told = append(told, p.Bound) }})
+	require.NoError(t, err)
+	found, err := day.First(s.day)
+	require.NoError(t, err)
+	found.Bound = 1
+	s.progress(found)
+	_, err = s.giveWay(t.Context(), found.Plan)
+	require.NoError(t, err)
+	require.NotEmpty(t, told)
+	assert.True(t, slices.IsSorted(told), told)
+	s.bounds = map[string]int64{}
+	found.Bound = 0
+	before := len(told)
+	s.progress(found)
+	assert.Len(t, told, before)
 }
 
 // A search that begins anew once told a floor of 0 after the one that was known.

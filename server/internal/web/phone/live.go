@@ -164,11 +164,7 @@ func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 		p.refuse(w, "live", err)
 		return
 	}
-	shares := append(r.share("streams", mostLiveOfOne), gate.Share{Of: "streams", Most: mostLive})
-	if r.grant.Reads() {
-		shares = append(shares, gate.Share{Of: "streams of readers", Most: mostLiveOfReaders})
-	}
-	leave, ok := p.places.Take(shares...)
+	leave, ok := p.watching.Take(gate.Watching(r.grant.Link, r.from, r.grant.Reads())...)
 	if !ok {
 		p.refuse(w, "live", errCrowded)
 		return

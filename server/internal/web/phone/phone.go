@@ -41,16 +41,13 @@ type Options struct {
 
 // Page serves the page of the day. It is safe for use by several goroutines.
 type Page struct {
-	o      Options
-	places gate.Places
-	leads  leads
+	o                Options
+	places, watching gate.Places
+	leads            leads
 }
 
 const (
-	// mostLive is how many streams there are at once. One link may be that of all guests, and one address
-	// that of all phones behind a router, but leads have the rest for themselves.
-	mostLive, mostLiveOfReaders, mostLiveOfOne = 400, 300, 200
-	// mostAtOnce is how many other requests are answered at once; with maxBody it bounds the memory.
+	// mostAtOnce is how many requests other than streams are answered at once; with maxBody it bounds the memory.
 	mostAtOnce, mostOfOne = 64, 32
 	// maxBody is the most bytes that a request may bring, bodyTime how long it may take to.
 	maxBody  = 1 << 20

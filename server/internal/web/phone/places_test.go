@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/store"
 )
 
@@ -155,12 +156,12 @@ func TestReadersLeavePlacesForLeads(t *testing.T) {
 		})
 		return <-w.began
 	}
-	for range mostLiveOfOne {
+	for range gate.MostWatching / 2 {
 		require.Contains(t, watch("192.168.7.20", s.secrets[store.Reader]), "event: update")
 	}
 	assert.Contains(t, watch("192.168.7.21", s.secrets[store.Reader]), "busy", "one link")
 	assert.Contains(t, watch("192.168.7.20", second), "busy", "one address")
-	for range mostLiveOfReaders - mostLiveOfOne {
+	for range gate.MostWatching / 4 {
 		require.Contains(t, watch("192.168.7.21", second), "event: update")
 	}
 	assert.Contains(t, watch("192.168.7.22", second), "busy", "all readers")
