@@ -68,13 +68,20 @@ func TestWatchersLeavePlacesForOthers(t *testing.T) {
 	begun := begin(t, r.client.WithSecret(studioKey))
 	ctx, leave := context.WithCancel(t.Context())
 	defer leave()
+	conn := r.conn
 	watch := func() error {
-		stream, err := kinorderv1.NewRunsClient(shown{r.conn, studioKey}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()})
+		stream, err := kinorderv1.NewRunsClient(shown{conn, studioKey}).WatchRun(ctx, &kinorderv1.WatchRunRequest{Name: begun.GetName()})
 		require.NoError(t, err)
 		_, err = stream.Recv()
 		return err
 	}
-	for range gate.MostWatching / 2 {
+	for i := range gate.MostWatching / 2 {
+		if i%50 == 0 { // a connection has a limit of its own
+			var err error
+			conn, err = grpc.NewClient("passthrough:///test", r.dial...)
+			require.NoError(t, err)
+			defer conn.Close()
+		}
 		require.NoError(t, watch())
 	}
 	assert.Equal(t, client.ReasonBusy, refusal(t, client.Explain(watch())).Reason)
