@@ -144,10 +144,10 @@ func statusOf(err error) *status.Status {
 		return withDetails(codes.Unavailable, "the server is stopping: try again when it is back",
 			info(reasonStopping, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
 	case errors.Is(err, context.DeadlineExceeded):
-		return withDetails(codes.DeadlineExceeded, "the time ran out before any order was found: allow more time",
+		return withDetails(codes.DeadlineExceeded, "the time ran out before there was an answer: allow more time",
 			info(reasonDeadline, nil))
 	case errors.Is(err, context.Canceled):
-		return withDetails(codes.Canceled, "the call was cancelled before any order was found",
+		return withDetails(codes.Canceled, "the call was cancelled before there was an answer",
 			info(reasonCancelled, nil))
 	default:
 		return withDetails(codes.Internal, "something broke inside", info(reasonInternal, nil))

@@ -84,9 +84,9 @@ func TestStatusOf(t *testing.T) {
 		{"unknown method", unknownMethodError{}, codes.Unimplemented, "UNKNOWN_METHOD", "the service has no such method: use a client of the same version", nil, 0},
 		{
 			"deadline", fmt.Errorf("plan: %w", context.DeadlineExceeded), codes.DeadlineExceeded, "DEADLINE_EXCEEDED",
-			"the time ran out before any order was found: allow more time", nil, 0,
+			"the time ran out before there was an answer: allow more time", nil, 0,
 		},
-		{"cancelled", context.Canceled, codes.Canceled, "CANCELLED", "the call was cancelled before any order was found", nil, 0},
+		{"cancelled", context.Canceled, codes.Canceled, "CANCELLED", "the call was cancelled before there was an answer", nil, 0},
 		{
 			"broken", &internalError{incident: "0a1b2c"}, codes.Internal, "INTERNAL",
 			"something broke inside; the log of the server says more about incident 0a1b2c", nil, 0,

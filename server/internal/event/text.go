@@ -48,11 +48,12 @@ func Forbidden(r rune) bool {
 }
 
 // Formula reports whether a spreadsheet would take a cell for a formula by its first character (OWASP,
-// CSV injection). Spaces and marks of direction before it are passed over; full-width signs count, since
-// some spreadsheets read them as the narrow ones.
+// CSV injection). Spaces and signs that do not show are passed over; full-width and small signs and the minus sign count,
+// since some spreadsheets read them as the usual ones.
 func Formula(cell string) bool {
-	r, _ := utf8.DecodeRuneInString(strings.TrimLeft(cell, " \u00a0\u200e\u200f\u2068"))
-	return strings.ContainsRune("=+-@\t\r\n|%＝＋－＠", r)
+	hidden := func(r rune) bool { return unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Zs, r) }
+	r, _ := utf8.DecodeRuneInString(strings.TrimLeftFunc(cell, hidden))
+	return strings.ContainsRune("=+-@\t\r\n|%＝＋－＠﹦﹢﹣﹫−", r)
 }
 
 // Visible reports whether the text holds anything that shows on paper.

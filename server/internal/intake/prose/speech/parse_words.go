@@ -159,21 +159,25 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 		}
 		p.role(t, w)
 	case "group":
-		if sex := p.ownYoung(t); sex != 0 {
-			p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
-			return true, true
-		}
-		if p.namesFollow(next) {
-			p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
-			return true, true
-		}
-		p.grp = true
+		p.several(t, w, next)
 	case "above", "same":
 		return true, p.others(t, w)
 	default:
 		return false, false
 	}
 	return true, true
+}
+
+// several takes a word for several people: "boys" of somebody are the children, before names they are those.
+func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
+	switch sex := p.ownYoung(t); {
+	case sex != 0:
+		p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
+	case p.namesFollow(next):
+		p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
+	default:
+		p.grp = true
+	}
 }
 
 // others takes words for other photographs: "all of the above", "the last two", "same".
