@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver/day"
 )
@@ -72,10 +73,8 @@ func TestProgressDoesNotGoBackWhenBlocksRunOver(t *testing.T) {
 
 // A search that begins anew once told a floor of 0 after the one that was known.
 func TestProgressKeepsWhatIsProven(t *testing.T) {
+	needs.Time(t)
 	names := []string{"harbour-wedding.yaml", "valley-wedding.yaml"}
-	if testing.Short() {
-		names = names[:1]
-	}
 	for _, name := range names {
 		for _, emphasis := range []event.Emphasis{event.Balanced, event.FewestSteps, event.EarlyRelease} {
 			t.Run(fmt.Sprint(name, emphasis), func(t *testing.T) {

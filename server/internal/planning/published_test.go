@@ -10,12 +10,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
 
 // Published durations in minutes; where each comes from stands in its file. Of a range we hold the middle. No default
 // is fitted to one of them.
 func TestPublishedDurations(t *testing.T) {
+	needs.Time(t)
 	for name, want := range map[string]struct{ least, most float64 }{
 		"ten-groups":             {0.8 * 25, 1.2 * 25},
 		"seventeen-combinations": {0.8 * 17, 1.2 * 17},

@@ -11,7 +11,6 @@ const (
 	KeyReaderSheet      Key = "sheet.readerSheet"
 	KeyFinderSheet      Key = "sheet.finderSheet"
 	KeyCardSheet        Key = "sheet.cardSheet"
-	KeyTimesSheet       Key = "sheet.timesSheet"
 	KeyChartSheet       Key = "sheet.chartSheet"
 	KeyPlace            Key = "sheet.place"
 	KeyPhotographer     Key = "sheet.photographer"

@@ -30,7 +30,6 @@ const (
 	CodeKeptAsNote    = "KEPT_AS_NOTE"    // info: words are kept as a private note
 	CodeCountDiffers  = "COUNT_DIFFERS"   // warning: the line says another number of people
 	CodeTakenAs       = "TAKEN_AS"        // info: what a word was taken to mean
-	CodeSaidTwice     = "SAID_TWICE"      // warning: something is said twice, differently
 	CodeTooLong       = "TOO_LONG"        // error: a list or line is too long
 	CodeNoPhotographs = "NO_PHOTOGRAPHS"  // error: there is no line that asks for a photograph
 )
