@@ -47,3 +47,13 @@ func TestWordsAreThoseOfTheScript(t *testing.T) {
 		assert.True(t, said[word] || together.MatchString(word), "%s is said nowhere", word)
 	}
 }
+
+// What a button is called for readers of the screen begins with what is seen on it (WCAG 2.2, 2.5.3): whoever speaks to
+// the phone says what they see.
+func TestNamesOfButtonsBeginWithTheirText(t *testing.T) {
+	for language, catalogue := range wording.PhoneTexts() {
+		for seen, name := range map[string]string{"taken": "told.taken", "undo": "undoThis"} {
+			assert.True(t, strings.HasPrefix(catalogue.Texts[name].Other, catalogue.Texts[seen].Other), "%s: %s", language, name)
+		}
+	}
+}
