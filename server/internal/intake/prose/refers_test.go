@@ -124,6 +124,19 @@ Tom's
 1. Ximena con sus padrinos de velación Gaby y Memo
 2. Ximena con su madrina de ramo, Fer
 3. Ximena con todos sus padrinos`, []string{"Gaby, Memo, Ximena", "Fer, Ximena", "Fer, Gaby, Memo, Ximena"}},
+	"small Roman numbers": {`Ana & Tom
+
+i. Whole congregation
+ii. A&T + Rita, Gil
+iii. A&T + Vera
+
+Must-haves: ii, iii.`, []string{"Ana, Gil, Rita, Tom, Vera", "Ana, Gil, Rita, Tom", "Ana, Tom, Vera"}},
+	"a greeting": {`Hi Jo! Ok here goes, sorry for the essay
+
+Ana & Tom
+
+1. Ana & Tom with Rita
+2. Ana & Tom with Gil`, []string{"Ana, Rita, Tom", "Ana, Gil, Tom"}},
 	"endings and slips": {`Hochzeit Lena & Jonas
 
 1. Brautpaar mit beiden Elternpaaren (Uli, Christa, Rolf, Inge)

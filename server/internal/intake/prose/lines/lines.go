@@ -53,7 +53,7 @@ var (
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
 	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
 	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
-	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5})[.)]\s+`)
+	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
 	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a\b`)

@@ -299,6 +299,9 @@ func (r *Reader) ranked(s *statements.Statement, ph []speech.Phrase) {
 	}
 	last := -1
 	for k := range ph {
+		if label := strings.ToUpper(ph[k].Text); said && len(label) > 1 && r.Labelled(label) { // "ii, iv"
+			r.rank(s, ph, label, prio)
+		}
 		if ph[k].Kind != 'n' || !said {
 			continue
 		}
@@ -309,12 +312,17 @@ func (r *Reader) ranked(s *statements.Statement, ph []speech.Phrase) {
 		}
 		for ; from <= n; from++ {
 			if i := slices.IndexFunc(r.Statements, func(s *statements.Statement) bool { return s.Line.Label == strconv.Itoa(from) && s.Line.Mark == '#' }); i >= 0 {
-				r.ranks[strconv.Itoa(from)] = prio
-				r.took(s, ph, wording.Say("%s: %s", strconv.Itoa(from), wording.Say(priorityWords[prio])))
+				r.rank(s, ph, strconv.Itoa(from), prio)
 			}
 		}
 		last = n
 	}
+}
+
+// rank gives the photograph of a number or letter a priority.
+func (r *Reader) rank(s *statements.Statement, ph []speech.Phrase, label string, prio event.Priority) {
+	r.ranks[label] = prio
+	r.took(s, ph, wording.Say("%s: %s", label, wording.Say(priorityWords[prio])))
 }
 
 // took notes what a sentence of a line says of people or photographs beside asking for one.

@@ -226,6 +226,9 @@ func (r *Reader) letters(name string) bool {
 	return ok
 }
 
+// Labelled reports whether a line has a letter or letters before it.
+func (r *Reader) Labelled(label string) bool { _, ok := r.labels[label]; return ok }
+
 // SaysUs reports whether a phrase is a word by which the couple speak of themselves.
 func (p *Phrase) SaysUs() bool {
 	w, ok := p.Word("couple")

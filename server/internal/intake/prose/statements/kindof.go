@@ -21,6 +21,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title
+	case s.greets:
+		return Remark
 	case s.Clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)
 	case words.IsLegend(s.Line.Raw), r.Greets(s):

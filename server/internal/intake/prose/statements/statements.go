@@ -42,6 +42,7 @@ type Statement struct {
 	Clause  bool           // one of several of a paragraph
 	Opens   byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
 	tells   bool           // a clause that asks for nothing
+	greets  bool           // a clause that is a greeting: "Hi Jo!"
 
 	Changes []change // that it wants in other photographs
 }
@@ -131,6 +132,7 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		return
 	}
 	if s.Clause {
+		s.greets = len(s.Phrases) < 5 && s.Phrases[0].Has("greet") && !r.NameLike(&s.Phrases[0])
 		s.Phrases = r.leadIn(s.Phrases)
 		defer func() { s.Head.Terms, s.Tail.Terms = ofOneSide(s.Head.Terms), ofOneSide(s.Tail.Terms) }()
 	}
