@@ -21,6 +21,7 @@ func TestBrowserLead(t *testing.T) {
 	b.visit(s, store.Lead)
 	b.see("#taken")
 	b.shoot("lead")
+	b.shows(".safety", "nobody stands on chairs")
 	assert.NotContains(t, b.js("location.href"), s.secrets[store.Lead])
 	b.press("#taken")
 	b.shows(".last", "Taken")

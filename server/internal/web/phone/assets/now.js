@@ -86,6 +86,9 @@ const others = (m, e) => [
   line(m, "free", say("free"), e.released),
 ];
 
+// From so many people on, chairs, steps and walls come into play, and the rule of safety stands below.
+const large = 12;
+
 const after = (m, then, ready) => (then
   ? h("section", { class: "then" },
     h("h2", {}, say("then"), " ", bdi(title(m, then.id)), " ", paperNumber(m, then.id)), ready)
@@ -107,6 +110,7 @@ export function nowView(m) {
       others(m, e),
       line(m, "near", say("near"), e.near || []),
       after(m, then, then && line(m, "ready", say("ready"), e.standby.length ? e.standby : then.in)),
+      e.in.length + e.stay.length >= large ? h("p", { class: "safety" }, say("safety")) : null,
     ];
   });
 }
