@@ -1,4 +1,4 @@
-// Package needs finds what tests need beside Go: Chromium, the programs of poppler, PostgreSQL. Where
+// Package needs finds what tests need beside Go: Chromium, the programs of poppler, PostgreSQL, what checks pages. Where
 // something is missing the test is skipped and says so. Where CI is set it fails instead: what runs the
 // tests there installs all of it, and a test that is skipped would be missed by nobody.
 package needs
@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"testing"
 
 	"github.com/jackc/pgx/v5"
@@ -41,6 +42,24 @@ func Program(t testing.TB, names ...string) string {
 	}
 	Missing(t, names[0]+" is not installed")
 	return ""
+}
+
+// Modules returns the folder with what checks pages, which npm installs.
+func Modules(t testing.TB) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	require.NoError(t, err)
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil || dir == filepath.Dir(dir) {
+			break
+		}
+		dir = filepath.Dir(dir)
+	}
+	dir = filepath.Join(dir, ".ci", "node_modules")
+	if _, err := os.Stat(dir); err != nil {
+		Missing(t, "what checks pages is not installed: run .ci/install")
+	}
+	return dir
 }
 
 // Postgres returns the connection string of a server in which tests may make databases.
