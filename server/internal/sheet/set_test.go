@@ -35,14 +35,14 @@ var printed = map[string]sheet.Kind{
 	"planner": sheet.Planner,
 }
 
-// demo plans one of the demo events, with a short search because pages are the same after a long one, and places everybody.
+// demo plans one of the demo events and places everybody.
 func demo(t *testing.T, name string) (event.Event, event.CallSheet) {
 	t.Helper()
 	raw, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", name+".yaml"))
 	require.NoError(t, err)
 	e, _, err := intake.Read(raw, intake.YAML)
 	require.NoError(t, err)
-	s, err := planning.Plan(t.Context(), e, planning.Options{Work: 50})
+	s, err := planning.Plan(t.Context(), e, planning.Options{Work: 2000})
 	require.NoError(t, err)
 	require.NoError(t, drawing.Places(t.Context(), e, &s, func(ctx context.Context) (context.Context, func(), error) { return ctx, func() {}, nil }, slog.New(slog.DiscardHandler)))
 	return e, s
