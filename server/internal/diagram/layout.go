@@ -142,12 +142,12 @@ const (
 	largestScale = 1.5  // units per centimetre, so that two people do not fill the page
 	grownWidthCM = 50   // the room of a standing grown-up
 	headShare    = 0.25 // radius of a head by that room
-	largestHead  = 8.0  // holds a number of two digits
+	largestHead  = 7.6  // holds a number of two digits
 	grownCM      = 175
-	grownHeads   = 5.8 // height of somebody of grownCM, in radii
-	leastHeads   = 3.2 // nobody is drawn smaller
-	gapHeads     = 0.6 // above the tallest head
-	edge         = 6.0
+	grownHeads   = 5.5  // height of somebody of grownCM, in radii
+	leastHeads   = 3.2  // nobody is drawn smaller
+	gapHeads     = 0.45 // above the tallest head
+	edge         = 4.0
 	heldShare    = 0.7
 )
 

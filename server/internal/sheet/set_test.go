@@ -72,9 +72,9 @@ func measure(t *testing.T, pdf string) (pages int, smallest float64) {
 // The full set of each demo event goes on few pages, in type that can be read at a venue.
 func TestFullSet(t *testing.T) {
 	needs.Time(t)
-	print := pdfPrinter(t)
 	for name, most := range map[string]int{"harbour-wedding": 24, "valley-wedding": 40} {
 		e, s := demo(t, name)
+		print := pdfPrinter(t) // a tab has its time: the plan comes first
 		pages := 0
 		for kind, of := range printed {
 			n, smallest := measure(t, print(drawn(t, e, s, sheet.Options{Kind: of, Form: sheet.HTML, Paper: sheet.A4})))
