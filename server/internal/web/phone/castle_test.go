@@ -88,8 +88,12 @@ func TestBrowserTwoPhotographers(t *testing.T) {
 	reader.shows("#main", "Now at: Great hall")
 	everybodyKnows("rain")
 
-	mara.signal(false)
-	idris.signal(false)
+	for _, b := range []phoneTab{mara, idris} {
+		b.until("navigator.serviceWorker.controller !== null")
+		b.signal(false)
+		b.do(chromedp.Reload()) // the stream that is open would stay open
+		b.see("#contact")
+	}
 	for range 3 {
 		take(mara)
 		everybodyKnows("no-signal")
