@@ -29,7 +29,7 @@ type arranged struct {
 	orders  [][]solver.GroupingIndex
 	result  day.Result
 	// lost is what has no place, early counts those that come before something that must be taken, where
-	// time is short. late counts the blocks that this order alone ends after their planned end.
+	// time is short. late counts the blocks that this order alone ends after what they may run over to.
 	lost  day.Lost
 	early int
 	late  int
@@ -66,11 +66,7 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			return a, errNoOrder
 		}
 		if a.early > 0 { // what is new to the order in force had not been in it to go first
-			orders := make([][]solver.GroupingIndex, len(a.orders))
-			for b := range orders {
-				orders[b] = slices.Clone(a.orders[b])
-			}
-			if again, ok := r.build(ctx, p, r.mustFirst(orders)); ok && again.less(a) {
+			if again, ok := r.build(ctx, p, r.mustFirst(ordersOf(a.result.Plan))); ok && again.less(a) {
 				a = again
 			}
 		}
@@ -99,11 +95,13 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			return arranged{}, err
 		}
 	}
-	if !r.inHurry(best) {
-		return best, nil
+	for r.inHurry(best) { // what goes first here may take longer, or go elsewhere
+		r.forget(func(b int, g solver.GroupingIndex) bool { return r.hurry[b] && r.urgent[g] > 0 && r.mustFollow(b) })
+		if best, err = keep(); err != nil {
+			return arranged{}, err
+		}
 	}
-	r.forget(func(b int, g solver.GroupingIndex) bool { return r.hurry[b] && r.urgent[g] > 0 && r.mustFollow(b) })
-	return keep()
+	return best, nil
 }
 
 // forget has those who were told to stand by no longer come next. It reports whether there is anybody.
@@ -254,7 +252,7 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	late := int64(0)
 	for b, slots := range result.Plan.Blocks {
 		closes, waiting := r.closings[b], 0
-		if n := len(slots); n > 0 && closes > 0 && slots[n-1].Finish > closes && !r.hurry[b] {
+		if n := len(slots); n > 0 && closes > 0 && slots[n-1].Finish > closes+r.Give[b] && !r.hurry[b] {
 			a.late++
 		}
 		for k, s := range slots {

@@ -187,10 +187,41 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	if found.Status != day.Found {
 		return kept, nil
 	}
-	if better, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(found.Plan))); ok && better.less(kept) {
-		return better, nil
+	better, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(found.Plan)))
+	if !ok || !better.less(kept) {
+		return kept, nil
 	}
-	return kept, nil
+	if r.inHurry(better) { // it has a place for more, and less time
+		first, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(better.result.Plan)))
+		if ok && !better.lost.Less(first.lost) {
+			return first, nil
+		}
+		return r.forward(better), nil
+	}
+	return better, nil
+}
+
+// forward moves what must be taken forward, one by one, as far as nothing loses its place by it.
+func (r *rest) forward(a arranged) arranged {
+	if again, ok := r.arrange(a.problem, a.orders); ok {
+		a = again // time is short in more blocks than it knew of
+	}
+	for b, order := range a.orders {
+		for k, g := range order {
+			if !r.hurry[b] || r.urgent[g] > 0 {
+				continue
+			}
+			for at := len(r.Spec.Blocks[b].Prefix); at < k; at++ {
+				next := slices.Clone(a.orders)
+				next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), k, k+1), at, g)
+				if ahead, ok := r.arrange(a.problem, next); ok && ahead.less(a) {
+					a = ahead
+					break
+				}
+			}
+		}
+	}
+	return a
 }
 
 // errNoOrder says that what has to open the blocks has no time.

@@ -11,36 +11,36 @@ import (
 	"kinorder.example/solver/pace"
 )
 
-// inHurry finds the blocks in which time is short: the order goes beyond the end that the block may run over to, or
-// what must be taken is not safe to end before it. It reports whether there is any.
+// inHurry finds the blocks in which time is short: the order goes beyond the end that the block may run over to, or is
+// likely to, or what must be taken is not safe to end before it. It reports whether there is any that was not before.
 func (r *rest) inHurry(a arranged) bool {
 	found := false
 	for b, slots := range a.result.Plan.Blocks {
 		closes := r.closes(b)
-		if closes.IsZero() || len(slots) == 0 {
+		if closes.IsZero() || len(slots) == 0 || r.hurry[b] {
 			continue
 		}
 		end := solver.Seconds(closes.Sub(r.Clock.Origin)/time.Second) + r.Give[b]
-		r.hurry[b] = slots[len(slots)-1].Finish > end || r.mustIsAtRisk(a, b, end)
+		r.hurry[b] = slots[len(slots)-1].Finish > end || r.isShort(slots, end)
 		found = found || r.hurry[b]
 	}
 	return found
 }
 
-// mustIsAtRisk says that what must be taken may end after a time, by the confidence of the event.
-func (r *rest) mustIsAtRisk(a arranged, b int, end solver.Seconds) bool {
-	slots := a.result.Plan.Blocks[b]
-	last := -1
+// isShort says that a block is likely to go on after a time, or what must be taken in it may end after it, by the
+// confidence of the event.
+func (r *rest) isShort(slots []day.Slot, end solver.Seconds) bool {
+	times, err := pace.Forecast(r.paceSlots(slots), pace.Spread{Own: model.Spread(r.Event).Own, Day: r.ratio.day}, model.Question(r.Event))
+	if err != nil {
+		return slots[len(slots)-1].Finish > end
+	}
+	after := func(seconds float64) bool { return slots[0].Begin+solver.Seconds(seconds) > end }
 	for k, s := range slots {
-		if r.Spec.Groupings[s.Grouping].Tier == 0 {
-			last = k
+		if r.Spec.Groupings[s.Grouping].Tier == 0 && after(times[k].SafeFinish) {
+			return true
 		}
 	}
-	if last < 0 {
-		return false
-	}
-	times, err := pace.Forecast(r.paceSlots(slots[:last+1]), pace.Spread{Own: model.Spread(r.Event).Own, Day: r.ratio.day}, model.Question(r.Event))
-	return err == nil && slots[0].Begin+solver.Seconds(times[last].SafeFinish) > end
+	return after(times[len(slots)-1].LikelyFinish)
 }
 
 // urgency ranks photographs for when time is short: 0 for what must be taken, and for what has to come before

@@ -345,7 +345,11 @@ func TestDaysOfAllKinds(t *testing.T) {
 	castle, _, err := intake.Read(content, intake.YAML)
 	require.NoError(t, err)
 	all := tally{wrong: map[string][]string{}}
+	seeds := []uint64{48, 59} // musts stood behind others
 	for seed := range uint64(days) {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		if days == short && seed == short*3/4 {
 			effort = planning.Options{Work: 1}
 		}
