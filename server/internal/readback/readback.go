@@ -149,7 +149,7 @@ func (t *teller) photograph(k int) Photograph {
 		return slices.DeleteFunc(ids, func(id string) bool { return slices.Contains(without, id) })
 	}
 	members := left(t.ids(g.Members...))
-	p.Count = len(members)
+	p.Count = len(members) + g.Guests
 	if p.Everybody {
 		p.Without = t.named(without)
 	} else {

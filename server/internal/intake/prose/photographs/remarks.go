@@ -4,10 +4,12 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -42,17 +44,38 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 					r.At(a.Start, event.Warning, place.CodeStandsFor, a.Text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.Text)))
 				}
 			case "note":
-				if a.Text != "" {
+				if a.Text != "" && !words.Listed("about", names.Plain(a.Text)) {
 					notes = append(notes, a.Text)
 					r.At(a.Start, event.Info, place.CodeKeptAsNote, a.Text, wording.Say("list.keptAsNotes", place.Quoted(a.Text)))
 				}
 			}
 		}
 	}
-	g.PrivateNote = strings.Join(notes, "; ")
+	g.PrivateNote, g.Guests = strings.Join(notes, "; "), r.unlisted(p, s)
 	if s.Line.Clock != "" {
 		g.NotBefore = ""
 	}
+}
+
+// unlisted is how many are in a photograph of everybody beside those whom the list names: "everyone (about 80)".
+func (r *Reader) unlisted(p *Photograph, s *statements.Statement) int {
+	most := 0
+	for _, part := range []speech.Parsed{s.Head, s.Tail} {
+		for _, t := range part.Terms {
+			if t.Kind == speech.All {
+				most = max(most, t.Count)
+			}
+		}
+		for _, a := range part.Attrs {
+			if a.Class == "count" || a.Class == "number" {
+				most = max(most, a.Num)
+			}
+		}
+	}
+	if !p.All {
+		return 0
+	}
+	return min(max(0, most-len(r.Guests)), event.MaxPeople)
 }
 
 // rules keeps who is to be kept apart.
