@@ -1,6 +1,7 @@
 package photographs
 
 import (
+	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -44,7 +45,7 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 					r.At(a.Start, event.Warning, place.CodeStandsFor, a.Text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.Text)))
 				}
 			case "note":
-				if a.Text != "" && !words.Listed("about", names.Plain(a.Text)) {
+				if a.Text != "" && !about(a) {
 					notes = append(notes, a.Text)
 					r.At(a.Start, event.Info, place.CodeKeptAsNote, a.Text, wording.Say("list.keptAsNotes", place.Quoted(a.Text)))
 				}
@@ -57,26 +58,31 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 	}
 }
 
-// unlisted is how many are in a photograph of everybody beside those whom the list names: "everyone (about 80)".
+// unlisted is how many are in a photograph of everybody beside those whom the list names: "everyone (about 80)". Any other
+// number is of something else: "everyone at 5", "on the 12 steps".
 func (r *Reader) unlisted(p *Photograph, s *statements.Statement) int {
+	if !p.All {
+		return 0
+	}
 	most := 0
 	for _, part := range []speech.Parsed{s.Head, s.Tail} {
+		other := slices.ContainsFunc(part.Attrs, func(a speech.Attribute) bool { return a.Class == "note" && a.Text != "" && !about(a) })
 		for _, t := range part.Terms {
-			if t.Kind == speech.All {
+			if t.Kind == speech.All && !other { // "everyone (take 50)"
 				most = max(most, t.Count)
 			}
 		}
-		for _, a := range part.Attrs {
-			if a.Class == "count" || a.Class == "number" {
+		for k, a := range part.Attrs {
+			if a.Class == "count" || a.Class == "number" && slices.ContainsFunc(part.Attrs[max(0, k-1):min(k+2, len(part.Attrs))], about) {
 				most = max(most, a.Num)
 			}
 		}
 	}
-	if !p.All {
-		return 0
-	}
 	return min(max(0, most-len(r.Guests)), event.MaxPeople)
 }
+
+// about reports whether a word says that a number is not exact.
+func about(a speech.Attribute) bool { return words.Listed("about", names.Plain(a.Text)) }
 
 // rules keeps who is to be kept apart.
 func (r *Reader) rules(s *statements.Statement) {
