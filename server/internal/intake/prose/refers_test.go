@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
 )
 
 // Lists whose lines lean on a heading, a key, a number or a last name, with who is in each photograph.
@@ -137,6 +139,16 @@ Ana & Tom
 
 1. Ana & Tom with Rita
 2. Ana & Tom with Gil`, []string{"Ana, Rita, Tom", "Ana, Gil, Tom"}},
+	"both sets of parents, set by set": {`Formals for Ana & Tom
+
+1. Couple with both sets of parents (Rita, Gil + Vera, Emil)
+2. Ana w/ her mum and dad
+3. Tom with his parents`, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita", "Emil, Tom, Vera"}},
+	"both sets of parents, the other way round": {`Formals for Ana & Tom
+
+1. Couple with Tom's mum Vera
+2. Couple with both sets of parents: Vera and Emil, Rita and Gil
+3. Ana with her parents`, []string{"Ana, Tom, Vera", "Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita"}},
 	"endings and slips": {`Hochzeit Lena & Jonas
 
 1. Brautpaar mit beiden Elternpaaren (Uli, Christa, Rolf, Inge)
@@ -149,4 +161,21 @@ func TestLinesThatLean(t *testing.T) {
 		got, _ := photographsOf(t, strings.Split(c.lines, "\n")...)
 		assert.Equal(t, c.want, got, name)
 	}
+}
+
+// TestWhoseParents asks once whose parents four are whom nothing divides, and never takes all of them for those of one.
+func TestWhoseParents(t *testing.T) {
+	list := []string{"Formals for Ana & Tom", "", "1. Couple with both sets of parents (Rita, Gil, Vera and Emil)", "2. Ana with her mum and dad", "3. Couple with Tom's mum"}
+	got, out := photographsOf(t, list...)
+	assert.Equal(t, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana", "Ana, Tom"}, got)
+	asked := make(map[string][]int)
+	for _, p := range out.Problems {
+		if p.Severity == event.Error {
+			asked[p.Text()] = append(asked[p.Text()], p.Line)
+		}
+	}
+	assert.Equal(t, map[string][]int{"Which of Rita, Gil, Vera and Emil are the parents of Ana, and which of Tom? Write a line for each, such as “parents of Ana: name, name”.": {4, 5}}, asked)
+
+	got, _ = photographsOf(t, append(list, "", "Parents of Ana: Rita, Gil")...)
+	assert.Equal(t, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita", "Ana, Tom, Vera"}, got)
 }

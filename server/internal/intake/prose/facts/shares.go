@@ -31,7 +31,7 @@ func descends(arg string) bool { return arg == "grandchild" || arg == "child" ||
 
 // Distribute says of people in brackets what the words before are: "Mom and Step Dad (Peg, Russ)".
 func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope) {
-	if r.twoByTwo(targets, sub, c) || r.joinedTo(targets, sub, c) {
+	if r.twoByTwo(targets, sub, c) || r.joinedTo(targets, sub, c) || r.setBySet(targets, sub, c) {
 		return
 	}
 	var free []*speech.Term // without kin of their own
@@ -180,6 +180,50 @@ func (r *Reader) joinedTo(targets []*speech.Term, sub []*speech.Term, c *Scope) 
 	}
 	targets[len(targets)-1].Names = nil // all the children, and their spouses
 	return true
+}
+
+// setBySet takes "both sets of parents (Ann, Bob + Cleo, Dan)" for the parents of one of the couple and those of the other, in
+// the order of the couple unless the list says of one of them whose side they are on.
+func (r *Reader) setBySet(targets []*speech.Term, sub []*speech.Term, c *Scope) bool {
+	t := targets[len(targets)-1]
+	if len(targets) > 1 || t.Kind != speech.Kin || t.Word.Arg != "parent" || !t.Word.Plural || r.Couple[0] < 0 || !slices.Equal(r.Owners(t, c), r.Couple[:]) {
+		return false
+	}
+	sets := twoSets(sub)
+	first := 0
+	for k, set := range sets {
+		for _, x := range set {
+			i := r.Who(x)
+			if i < 0 || x.Kind != speech.Person || x.Word.Class != "" || r.Guests[i].Half > 0 {
+				return false
+			}
+			if x.Guests = []int{i}; r.Guests[i].SideOf > 0 {
+				first = (r.Guests[i].SideOf - 1) ^ k
+			}
+		}
+	}
+	for k, set := range sets {
+		for _, x := range set {
+			r.Describe(x.Guests[0], x.Attrs)
+			r.RelateAs(x, t, r.Couple[first^k:][:1])
+		}
+	}
+	return len(sets) > 0
+}
+
+// twoSets divides names at the one mark that differs from those between the others; an "and" does so in the middle of four only.
+func twoSets(sub []*speech.Term) [][]*speech.Term {
+	at := 0
+	for k := 1; k < len(sub); k++ {
+		others := slices.Concat(sub[1:k], sub[k+1:])
+		if len(others) > 0 && !slices.ContainsFunc(others, func(x *speech.Term) bool { return x.Sep == sub[k].Sep || x.Sep != others[0].Sep }) && (sub[k].Sep != "&" && len(sub) > 3 || 2*k == len(sub)) {
+			at = k
+		}
+	}
+	if at == 0 {
+		return nil
+	}
+	return [][]*speech.Term{sub[:at], sub[at:]}
 }
 
 // pairUp tells who is who of attendants that are named two by two, a man and a woman as is usual for them: "Léo e Carol".

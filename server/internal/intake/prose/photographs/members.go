@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -57,6 +58,12 @@ func (r *Reader) named(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
 func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []int) []int {
+	if four := r.ofBoth(t, c, ids); len(four) > 2 {
+		p.bad = true
+		a, b := r.Guests[r.Couple[0]].Name, r.Guests[r.Couple[1]].Name
+		r.At(t.Start, event.Error, place.CodeWhichOne, "", wording.Say("list.whoseParents", r.And(four), a, b))
+		return nil
+	}
 	if len(ids) > 1 && !t.Word.Plural && !(t.Kind == speech.Role && t.Word.Lang == "zh") && !t.All && !t.Each && t.Number == 0 && (r.Formal || !r.both(t, c, ids)) {
 		p.bad = true
 		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
@@ -69,6 +76,15 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 		return nil
 	}
 	return r.unnamed(p, t, r.Owners(t, c))
+}
+
+// ofBoth are the parents of the couple where a line means those of one, and the list doesn't tell whose they are.
+func (r *Reader) ofBoth(t *speech.Term, c *facts.Scope, ids []int) []int {
+	if t.Kind != speech.Kin || t.Word.Arg != "parent" || len(ids) == 0 || len(r.Owners(t, c)) != 1 || r.Guests[r.Owners(t, c)[0]].Half == 0 {
+		return nil
+	}
+	all := r.KinOf(people.BothOf, words.Word{Class: "kin", Arg: "parent"}, 0)
+	return slices.DeleteFunc(all, func(i int) bool { return r.Guests[i].SideOf > 0 })
 }
 
 // both reports whether a word for one stands for one of each of the couple: "couple + mums", "each set".
