@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -22,6 +23,7 @@ import (
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -176,6 +178,28 @@ func TestJSONIsBounded(t *testing.T) {
 	require.NoError(t, err)
 	asked.Host = "photos.example"
 	assert.Equal(t, http.StatusMisdirectedRequest, answered(t, asked, "", nil).StatusCode, "under a name that is not ours")
+}
+
+// An answer that is too long for a protocol is refused with its reason, as a request is.
+func TestAnswersOverHTTPAreBounded(t *testing.T) {
+	r := start(t, Config{}, func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {
+		return event.CallSheet{LeftOut: []event.LeftOut{{Grouping: strings.Repeat("x", 9<<20)}}}, nil
+	})
+	address := pages(t, r)
+	defer r.stop(t)
+	plan := kinorderv1.File_kinorder_v1_planner_proto.Services().ByName("Planner").Methods().ByName("Plan")
+	req := &kinorderv1.PlanRequest{Event: someEvent}
+	got, ok := byPath(t, address, plan, "", req)
+	require.True(t, ok)
+	spoken := protocols(t, address)
+	delete(spoken, "gRPC") // has no such limit
+	for protocol, call := range spoken {
+		for _, st := range []*status.Status{got, call(t, plan, "", req)} {
+			e := refusal(t, client.Explain(st.Err()))
+			assert.Equal(t, "REQUEST_TOO_LARGE", e.Reason, protocol)
+			assert.Contains(t, e.Message, "the answer has 94", protocol)
+		}
+	}
 }
 
 // Whoever is refused is so before anything of the body has come.

@@ -24,8 +24,8 @@ const (
 )
 
 // A reason says what an error is for, for programs. Every status of a server has a google.rpc.ErrorInfo with the domain
-// "kinorder.example" and one of these as its reason, without REASON_ before it. The message of the status says to people
-// what to change.
+// "kinorder.example" and one of these as its reason, without REASON_ before it; only what gRPC itself refuses, such as a
+// message of more than 8 MiB, has a code alone. The message of the status says to people what to change.
 type Reason int32
 
 const (
@@ -36,7 +36,8 @@ const (
 	Reason_REASON_INVALID_EVENT Reason = 1
 	// INVALID_ARGUMENT. The request is faulty apart from its event; BadRequest as above.
 	Reason_REASON_INVALID_REQUEST Reason = 2
-	// RESOURCE_EXHAUSTED. The request is larger than what is read; the metadata limit_bytes says how much that is.
+	// RESOURCE_EXHAUSTED. The request is larger than what is read, or its answer than what another protocol than gRPC may
+	// carry; the metadata limit_bytes says how much that is.
 	Reason_REASON_REQUEST_TOO_LARGE Reason = 3
 	// RESOURCE_EXHAUSTED. Too much is being done at once; RetryInfo says when to try again.
 	Reason_REASON_BUSY Reason = 4

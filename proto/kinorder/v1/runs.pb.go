@@ -517,7 +517,8 @@ func (x *DeleteRunRequest) GetName() string {
 // A mark is one thing that happened. Groupings are named by the ids of sheet entries.
 type Mark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Required. A UUID of version 7 that the device makes, in lower case.
+	// Required. A UUID of version 7 that the device makes, in lower case. A mark that comes again may have a better time;
+	// one that says something else is refused as DUPLICATE_ID.
 	Id string `protobuf:"bytes,1,opt,name=id,proto3" json:"id,omitempty"`
 	// Required. When it happened. Sent by the clock of the device, returned by that of the server.
 	HappenTime *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=happen_time,json=happenTime,proto3" json:"happen_time,omitempty"`

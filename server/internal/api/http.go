@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"context"
 	"encoding/base64"
 	"errors"
 	"fmt"
@@ -81,6 +82,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 			handler.ServeHTTP(w, r)
 			return
 		}
+		r = r.WithContext(context.WithValue(r.Context(), translatedKey{}, true))
 		transcoder.ServeHTTP(&refusals{ResponseWriter: w, json: strings.HasPrefix(r.URL.Path, "/v1/")}, r)
 	})), nil
 }

@@ -75,7 +75,7 @@ func (e *invalidRequestError) Error() string {
 	return (&event.InvalidError{Faults: e.faults}).Error()
 }
 
-// tooLargeError says that a request has more bytes than are read.
+// tooLargeError says that a request, or what it asks for, has more bytes than are read or sent.
 type tooLargeError struct {
 	what        string
 	size, limit int

@@ -238,6 +238,20 @@ func (a *admittedStream) arrive() (frame, error) {
 	}
 }
 
+// SendMsg implements grpc.ServerStream. What turns answers into other protocols refuses larger ones with no reason.
+func (a *admittedStream) SendMsg(m any) error {
+	message, ok := m.(proto.Message)
+	if ok && a.Context().Value(translatedKey{}) != nil {
+		if size := proto.Size(message); size > maxArriving {
+			return &tooLargeError{what: "the answer", size: size, limit: maxArriving}
+		}
+	}
+	return a.ServerStream.SendMsg(m)
+}
+
+// translatedKey is in the context of a call that comes in another protocol than gRPC.
+type translatedKey struct{}
+
 // gather brings a message into one piece, unless it is too large.
 func (c *call) gather(f frame) (mem.Buffer, error) {
 	defer f.bytes.Free()

@@ -195,6 +195,35 @@ func (c *checker) added(m Mark) {
 	}
 }
 
+// reused says which marks come with the id of one that says something else; those after the first that has it are not kept.
+// When a mark happened, and where if nothing is said, may be told better when it is sent again.
+func reused(kept, marks []Mark) []event.Advice {
+	said := map[string]Mark{}
+	for _, m := range slices.Backward(marks) {
+		said[m.ID] = m
+	}
+	for _, m := range kept { // many
+		if _, again := said[m.ID]; again {
+			said[m.ID] = m
+		}
+	}
+	var c checker
+	for i, m := range marks {
+		if !sameMark(said[m.ID], m) {
+			c.at = fmt.Sprintf("marks[%d].", i)
+			c.fault("id", event.CodeDuplicateID, "is the id of another mark: the device makes one for each mark")
+		}
+	}
+	return c.faults
+}
+
+func sameMark(a, b Mark) bool {
+	added := a.Grouped == b.Grouped || a.Grouped != nil && b.Grouped != nil && a.Grouped.ID == b.Grouped.ID && sameGrouping(*a.Grouped, *b.Grouped)
+	reset := a.Kind != Reset || a.Block == b.Block && a.Closed == b.Closed && a.Place == b.Place && a.Opens.Equal(b.Opens) && a.Closes.Equal(b.Closes)
+	return added && reset && a.Kind == b.Kind && a.Grouping == b.Grouping && a.Person == b.Person && a.Name == b.Name && a.Until.Equal(b.Until) &&
+		a.Note == b.Note && a.Undoes == b.Undoes && slices.Equal(a.Groupings, b.Groupings) && slices.Equal(a.People, b.People)
+}
+
 func sameGrouping(a, b event.Grouping) bool {
 	return a.Title == b.Title && slices.Equal(a.Members, b.Members) && slices.Equal(a.Without, b.Without) && a.EachOf == b.EachOf
 }

@@ -146,7 +146,7 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 		}
 	}
 	notAhead(marks, now)
-	if faults := CheckMarks(o.Event, added(c.Marks), now, marks); len(faults) > 0 {
+	if faults := append(CheckMarks(o.Event, added(c.Marks), now, marks), reused(c.Marks, marks)...); len(faults) > 0 {
 		return 0, &InvalidError{Faults: faults}
 	}
 	if err := room(o.Event, c.Marks, marks); err != nil {

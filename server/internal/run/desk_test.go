@@ -103,6 +103,33 @@ func TestWatchBringsThePlanAndResumesWithoutAGap(t *testing.T) {
 	require.ErrorIs(t, err, run.ErrAhead)
 }
 
+// An id of a mark means what it meant first: what would be dropped is refused, and a clock put right is no other mark.
+func TestMarkRefusesAnIDThatMeantSomethingElse(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	note := run.Mark{ID: storetest.NewID(), Kind: run.Noted, At: began, Note: "one"}
+	taken := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: "all"}
+	send := func(marks ...run.Mark) error {
+		_, err := d.Mark(t.Context(), ref, "l", time.Time{}, marks)
+		return err
+	}
+	require.NoError(t, send(note, taken))
+	later, other := taken, note
+	later.At, other.Note = began.Add(-time.Minute), "two"
+	require.NoError(t, send(note, later), "the same at a better time")
+	twice := run.Mark{ID: storetest.NewID(), Kind: run.Started, At: began, Grouping: "ab"}
+	again := twice
+	again.Grouping = "c"
+	var refused *run.InvalidError
+	require.ErrorAs(t, send(twice, other), &refused)
+	assert.Equal(t, "marks[1].id", refused.Faults[0].Field)
+	require.ErrorAs(t, send(twice, again), &refused)
+	assert.Equal(t, "marks[1].id", refused.Faults[0].Field)
+	u, err := d.View(t.Context(), ref)
+	require.NoError(t, err)
+	assert.Len(t, u.Marks, 2)
+}
+
 // A desk that dies between a mark and its plan leaves the plan to another that has a viewer.
 func TestAnotherDeskPlansWhatOneLeft(t *testing.T) {
 	s, ref := begin(t)
