@@ -15,9 +15,9 @@ import (
 )
 
 func TestSolveAgainstBruteForce(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 2))
+	rng := rand.New(rand.NewPCG(101, 2))
 	proven, found := 0, 0
-	for range 400 {
+	for range 500 { // the 491st has blocks that are tied by nothing but a wish
 		spec := randomSpec(rng, 2+rng.IntN(4), 1+rng.IntN(3))
 		p, err := New(spec)
 		require.NoError(t, err)
@@ -73,7 +73,7 @@ func TestImproveAgainstBruteForce(t *testing.T) {
 func TestBoundsAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
 	tight, none := 0, 0
-	for range 150 {
+	for range 500 {
 		spec := randomSpec(rng, 2+rng.IntN(3), 1+rng.IntN(3))
 		p, err := New(spec)
 		require.NoError(t, err)

@@ -62,3 +62,32 @@ func TestTallyAgainstVerifier(t *testing.T) {
 		}
 	}
 }
+
+// Of two photographs for which there is one place, the plan takes the dearer. That the other makes a cheaper plan is only seen
+// with the blocks in each other's way: the cheapest orders of each alone do not go together.
+func TestAnotherChoiceMayBeBetterThanBlocksAloneShow(t *testing.T) {
+	const both, busy, plain, wide, trio = 0, 1, 2, 3, 4 // photographs
+	photo := func(block BlockIndex, people ...solver.PersonIndex) Grouping {
+		return Grouping{Grouping: solver.Grouping{Members: people, Shoot: 10}, Worth: WorthOfOne, Blocks: []BlockIndex{block}}
+	}
+	p, err := New(Spec{
+		People: make([]solver.Person, 6),
+		Groupings: []Grouping{
+			both: photo(0, 0), busy: photo(1, 0), plain: photo(1, 1, 2), wide: photo(0, 3, 4, 5), trio: photo(2, 3, 4, 5),
+		},
+		Blocks: []Block{
+			{Close: 10},
+			{Photographer: 1, Close: 20, Frame: []solver.PersonIndex{0}},
+			{Photographer: 2, Open: 100},
+		},
+		StepWeight: 1,
+	})
+	require.NoError(t, err)
+	dear, cheap := orders{{wide}, {busy, plain}, {trio}}, orders{{both}, {plain, busy}, {trio}}
+	s, better := newSearcher(t.Context(), p, Options{}), newSearcher(t.Context(), p, Options{})
+	require.True(t, s.offer(dear))
+	require.True(t, better.offer(cheap))
+	require.Equal(t, s.bestIs.lost, better.bestIs.lost)
+	require.Less(t, better.bestIs.total, s.bestIs.total)
+	assert.False(t, s.noneBetter())
+}
