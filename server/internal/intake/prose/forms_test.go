@@ -69,6 +69,18 @@ func TestSayings(t *testing.T) {
 	}
 }
 
+// An apposition with its owner is whom it names: "Karl's ex (Pia)".
+func TestKeptApartByWhatSomebodyIs(t *testing.T) {
+	for _, line := range []string{"Ida and Karl's ex (Pia) not together", "Ida and Karl's ex Pia: not next to each other please", "Don't put Ida next to Karl's ex (Pia)"} {
+		_, got := photographsOf(t, "Wedding of Nell & Otto", "", "1. Couple + Ida", "2. Couple + Karl", "3. Couple + Pia", "", line)
+		var apart [][]string
+		for _, rule := range got.Event.Rules {
+			apart = append(apart, rule.Apart.People)
+		}
+		assert.Equal(t, [][]string{{"ida", "pia"}}, apart, line)
+	}
+}
+
 // Marks before photographs, and sentences that number them, say how much each is wanted.
 func TestPriorityMarks(t *testing.T) {
 	for _, lines := range [][]string{

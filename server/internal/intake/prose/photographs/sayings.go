@@ -92,7 +92,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 	}
 	for k := 0; k < len(ph); k++ {
 		i, n := r.nameAt(ph, k)
-		if i >= 0 {
+		if last := k + n - 1; i >= 0 && !(ph[last].Possessive && last+1 < len(ph) && ph[last+1].Has("kin")) { // "Bob's ex (Ann)" is Ann
 			take(i, ph[k].Start)
 		}
 		k += n - 1
