@@ -69,6 +69,21 @@ func TestSayings(t *testing.T) {
 	}
 }
 
+// Whoever is named in a remark only, and is in no photograph, is said; a remark with a bullet is no photograph.
+func TestToldOfNobody(t *testing.T) {
+	for _, line := range []string{"Uncle Mick leaves at 4", "* Uncle Mick leaves at 4", "Mick can't stand for long, be kind", "Hi Jo, so sorry, Uncle Mick leaves at 4!"} {
+		got, out := photographsOf(t, "Wedding of Nell & Otto", "", "- Couple + Ida", "- Couple + Karl", "- Everyone", line)
+		assert.Equal(t, []string{"Ida, Nell, Otto", "Karl, Nell, Otto", "Ida, Karl, Nell, Otto"}, got, line)
+		var told []string
+		for _, p := range out.Problems {
+			if p.Line == 6 && p.Severity == event.Warning {
+				told = append(told, p.Text())
+			}
+		}
+		assert.Equal(t, []string{"“Mick” is in no photo: what this line says of them is not used."}, told, line)
+	}
+}
+
 // An apposition with its owner is whom it names: "Karl's ex (Pia)".
 func TestKeptApartByWhatSomebodyIs(t *testing.T) {
 	for _, line := range []string{"Ida and Karl's ex (Pia) not together", "Ida and Karl's ex Pia: not next to each other please", "Don't put Ida next to Karl's ex (Pia)"} {

@@ -144,6 +144,11 @@ Ana & Tom
 1. Couple with both sets of parents (Rita, Gil + Vera, Emil)
 2. Ana w/ her mum and dad
 3. Tom with his parents`, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita", "Emil, Tom, Vera"}},
+	"both sets of parents, each with whose": {`Formals for Ana & Tom
+
+1. Couple with both sets of parents (Ana's mum Rita, Ana's dad Gil, his dad Emil, his mum Vera)
+2. Ana with her parents
+3. Tom with his mum`, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita", "Tom, Vera"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

@@ -87,7 +87,12 @@ func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speec
 		x.Guests = []int{i}
 		r.Describe(x.Guests[0], x.Attrs)
 		if x.Word.Class == "kin" {
-			r.Relate(x.Guests[0], x.Word, owners)
+			of, beside := owners, *inner
+			beside.Last = -1 // "both sets of parents (my dad Gil, my mum Rita)"
+			if ids, ok := r.OwnedBy(cmp.Or(x.Owner, &speech.Owner{}), &beside); ok {
+				of = ids
+			}
+			r.Relate(x.Guests[0], x.Word, of)
 		}
 		inner.Last = x.Guests[0]
 		r.learnSub(x, inner)

@@ -122,6 +122,9 @@ func (r *Reader) asideLine(k int, s *statements.Statement) {
 		return
 	}
 	r.Use(s.Line.Number, place.Reported)
+	if slices.ContainsFunc(r.Problems, func(p place.Problem) bool { return p.Line == s.Line.Number && p.Code == place.CodeNotUsed }) {
+		return // said already
+	}
 	if len(s.Phrases) > 0 && s.Phrases[0].Has("note") {
 		r.Tell(s.Line.Number, 1, event.Info, place.CodeNotUsed, "", wording.Say("list.aNote"))
 		return

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
@@ -129,13 +130,14 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		ids, at = about, make([]int, len(about))
 	}
 	if len(ids) == 0 {
+		r.ofNobody(s, ph)
 		return
 	}
 	from := 0
 	for k := range ph {
 		p := &ph[k]
 		w, need := p.Word("need")
-		if !need && !p.Has("absent") && !p.Has("until") && !p.Has("from") || r.NameLike(p) {
+		if !says(p) || r.NameLike(p) {
 			continue
 		}
 		a := speech.Attribute{Class: "need", Arg: w.Arg}
@@ -182,6 +184,27 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		}
 		from = p.Start
 	}
+}
+
+// ofNobody says that a sentence tells something of somebody who is in no photograph.
+func (r *Reader) ofNobody(s *statements.Statement, ph []speech.Phrase) {
+	at := -1
+	for k := range ph {
+		p := &ph[k]
+		_, given := words.Given(p.Key)
+		switch {
+		case r.NameLike(p) && p.Capital && (given || k > 0 && ph[k-1].Has("kin") || k+1 < len(ph) && says(&ph[k+1])) && len(r.Find(p.Text)) == 0:
+			at = k
+		case !r.NameLike(p) && says(p) && at >= 0 && (s.Kind == statements.Remark || s.Kind == statements.Title):
+			r.At(ph[at].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.nobodyCalled", place.Quoted(ph[at].Text)))
+			return
+		}
+	}
+}
+
+// says reports whether a phrase tells a need, an absence or a time of somebody.
+func says(p *speech.Phrase) bool {
+	return p.Has("need") || p.Has("absent") || p.Has("until") || p.Has("from")
 }
 
 // timesOf is the first time of day of phrases.

@@ -271,9 +271,6 @@ func (r *Reader) below(s, over *Statement) int {
 func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
 	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 {
-		return false
-	}
-	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 {
 		return false // "Noivo + pai (Jorge) - ele e ..."
 	}
 	has := s.has
@@ -284,7 +281,7 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 		return true
 	}
 	if s.Line.Mark != 0 && r.marked {
-		return people == 0 && (s.Head.HasRemark() && len(s.Head.Unknown) == 0 || len(s.Phrases) > 8)
+		return people == 1 && speaks(s) || people == 0 && (s.Head.HasRemark() && len(s.Head.Unknown) == 0 || len(s.Phrases) > 8)
 	}
 	if people == 0 {
 		return s.Line.Mark == 0
