@@ -61,10 +61,11 @@
 //
 // # Bounds
 //
-// Each is proved where it is written: the spanning tree with multipliers on step-ins (tree), Smith's
-// rule on shared weights for release (smith), walks on a ladder of weights for everything together
-// (ladder), tuned again for the states of deeper layers (retune), pairs of people who wait for each
-// other (idleToCome), the best sequences of releases and of calls (ends.bound). Floating point only
+// Each is proved where it is written: the spanning tree with multipliers on step-ins (bound_tree.go), walks on
+// a ladder of weights for everything together (bound_ladder.go) or, where its table has no room, Smith's
+// rule on shared weights for release (smith, bound.go); the ladder tuned again for the states of deeper layers
+// (bound_retune.go), pairs of people who wait for each other (bound_idle.go), the best sequences of releases
+// and of calls (ends_bound.go). Floating point only
 // proposes multipliers and shares; every bound is computed in integers from what was proposed, and any
 // proposal gives a valid bound.
 //
@@ -78,7 +79,7 @@
 //
 // problem.go and validate.go hold what is given, evaluate.go what an order costs, solve.go the call. Then
 // model.go (what the search works on) with model_twins.go; exact_stages.go (which pass comes when),
-// exact_layers.go and exact_expand.go (a pass), exact_settle.go and exact_alone.go (early release); bound.go
+// exact_layers.go and exact_expand.go (a pass), exact_settle.go (what becomes of a state, within its memory) and exact_alone.go (early release); bound.go
 // and what it adds up: bound_tree.go, bound_ladder.go with its rungs and its table, bound_climb.go and
 // bound_retune.go (multipliers), bound_idle.go; improve_tour.go, improve_ring.go and improve_reinsert.go
 // (orders without proof); ends.go, ends_bound.go and ends_search.go (the second route). memory.go counts.

@@ -76,4 +76,11 @@
 // simulated annealing over exchanges, shifts and turns of people, of households, and of all who stand
 // behind each other at one place; a little on every formation, then longer on the best dozen, then on
 // the best two. It counts moves, never time: same problem and seed, same plan.
+//
+// # Where to read on
+//
+// problem.go and body.go hold what is given, validate.go what is refused, formation.go which rows there can be and who may
+// be in them, arrange.go the call. A rule of the objective is in score.go (people and neighbours) or score_whole.go (ties,
+// rows and the picture), and once more, on its own, in verifycost.go; one that always holds in formation.go and verify.go.
+// start.go, moves.go and search.go improve an arrangement, exact.go leaves nothing out.
 package standing

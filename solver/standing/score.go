@@ -99,10 +99,17 @@ type board struct {
 	crew                   []crew // by row
 }
 
-// crew counts people of a row: those whom the day is about, elders, who could give an elder their place, and who hides
-// those whom the day is about from behind; off is how far those whom the day is about are off the middle together, between how many who could be elsewhere stand between
-// two of them.
-type crew struct{ leads, elders, young, loose, hides, off, between, since int }
+// crew counts people of a row.
+type crew struct {
+	leads  int // whom the day is about
+	elders int
+	young  int // could give an elder their place
+	loose  int // could stand anywhere
+	hides  int // stand before those whom the day is about
+	// off is how far those whom the day is about are off the middle together, and between how many of the loose
+	// stand between two of them; since is how many have stood there since the last of the former.
+	off, between, since int
+}
 
 func (c *crew) count(q *body, k Kind, x int) {
 	switch {
@@ -253,7 +260,8 @@ func (q *body) backPoints() int {
 	return 0
 }
 
-// slope is by how much of two neighbours the outer one is taller, where both stand by their heights. More says how many more places are right of the two than left of them.
+// slope is by how much the outer of two neighbours is the taller one, where both stand by their heights. More is how
+// many more places of the row are to the right of the two than to their left: which side of the middle they are on.
 func (b *board) slope(left, right, more int) int {
 	if more == 0 {
 		return 0

@@ -10,7 +10,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Kin is what somebody is to another, as far as words of a list tell it.
+// Kind is what somebody is to another, as far as words of a list tell it.
 type Kind int
 
 // The kinds. The zero value is no relation that is known.

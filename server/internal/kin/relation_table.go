@@ -44,7 +44,7 @@ func sameStart(a, b string) bool {
 	return len(x) > 0 && len(y) > 0 && x[0] == y[0]
 }
 
-// bare takes the accents off Latin letters: many lists are typed without them.
+// Bare takes the accents off Latin letters: many lists are typed without them.
 func Bare(s string) string {
 	var b strings.Builder
 	latin := false

@@ -7,7 +7,7 @@ type relationRow struct {
 	words string // "one, another | several, of them"
 }
 
-// The words come from everyday use of the five languages, without a source. Where a word means two
+// The words come from everyday use, without a source. Where a word means two
 // things (Portuguese "padrinho" is a godparent and an attendant) it has the meaning of a wedding.
 var relationsEnglish = []relationRow{
 	{OfCouple, Woman, "bride | brides"},

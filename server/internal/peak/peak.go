@@ -1,5 +1,5 @@
-// Package peak measures the most memory that something takes, in a process of its own: in that of a test what
-// ran before would count too. Only tests use it.
+// Package peak measures the most memory that something takes, in a separate process, because in the test's own process
+// what ran before would count as well. Only tests use it.
 package peak
 
 import (

@@ -2,7 +2,7 @@
 // several servers. Both are used through the same SQL. It holds no rules of the job; what it is given is
 // stored, and what is committed is on disk.
 //
-// Methods are safe for use by several goroutines. Their errors are, to be tested with errors.Is:
+// Methods are safe for use by several goroutines. Test their errors with errors.Is against
 // ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrVersion and ErrUnreachable, or those of the context.
 // No error quotes what is stored.
 package store

@@ -16,8 +16,8 @@ import (
 //	slot(i, j) = settle + perStepIn·in + perStepOut·out + slowest walker + gather(called)
 //	           + arrange(in) + (fresh when nobody stays) + frames(|j|)·perFrame
 //
-// with in and out the people walking in and out between grouping i and grouping j, and called those of in whom
-// no leader of a circle brings. The first of a block begins with an opening.
+// where in and out are the people who step in and out between grouping i and grouping j, and called is the part of in
+// that no leader of a circle brings along. The first of a block begins with an opening.
 const (
 	// defaultSettle: looking at the list, calling the names, a word to everybody, a test frame. With its
 	// frames a photograph takes half a minute to a minute.
