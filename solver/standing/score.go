@@ -99,17 +99,10 @@ type board struct {
 	crew                   []crew // by row
 }
 
-// crew counts people of a row.
-type crew struct {
-	leads  int // whom the day is about
-	elders int
-	young  int // could give an elder their place
-	loose  int // could stand anywhere
-	hides  int // stand before those whom the day is about
-	// off is how far those whom the day is about are off the middle together, and between how many of the loose
-	// stand between two of them; since is how many have stood there since the last of the former.
-	off, between, since int
-}
+// crew counts people of a row: leads are whom the day is about, young could give an elder their place, loose could
+// stand anywhere, hides stand before the leads. Off is how far the leads are off the middle together, between how many
+// of the loose stand between two of them, since how many have come since the last lead.
+type crew struct{ leads, elders, young, loose, hides, off, between, since int }
 
 func (c *crew) count(q *body, k Kind, x int) {
 	switch {
