@@ -1510,7 +1510,7 @@ type Grouping struct {
 	NotAfter string `protobuf:"bytes,14,opt,name=not_after,json=notAfter,proto3" json:"not_after,omitempty"`
 	// Ids of rules that it breaks on purpose.
 	Confirms []string `protobuf:"bytes,15,rep,name=confirms,proto3" json:"confirms,omitempty"`
-	// What the grouping is worth beside others of its priority when time is short, above 0, at most 1000: 1 is one person
+	// What the grouping is worth beside others of its priority when time is short, from 0.001 to 1000: 1 is one person
 	// who is seen for the first time, a half one who is seen for the second. Absent means by its people.
 	Worth *float64 `protobuf:"fixed64,16,opt,name=worth,proto3,oneof" json:"worth,omitempty"`
 	// How many guests are in it beside the people listed, 0 to 2000, for example "about 80" in a photograph of

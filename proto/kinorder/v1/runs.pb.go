@@ -890,7 +890,8 @@ type BlockMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The block.
 	Block string `protobuf:"bytes,1,opt,name=block,proto3" json:"block,omitempty"`
-	// When it opens. Absent means when the event has it.
+	// When it opens. Absent means when the event has it. At most 7 days from now or from the date of the event, as all
+	// times that people say; they are not moved to the server's clock, because people say them by the clock on the wall.
 	OpenTime *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=open_time,json=openTime,proto3" json:"open_time,omitempty"`
 	// When it is planned to end, after it opens. Absent means when the event has it. It goes on beyond that
 	// until it is closed.
@@ -1028,7 +1029,8 @@ type LateMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The person.
 	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
-	// Required. When.
+	// Required. When, as people say it: it is not moved to the server's clock. At most 7 days from now or from the date of
+	// the event.
 	UntilTime     *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=until_time,json=untilTime,proto3" json:"until_time,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -270,6 +270,18 @@ func TestReplanLongBeforeTheDay(t *testing.T) {
 	}
 }
 
+// A block that was moved to today while the others are weeks ahead is planned all the same.
+func TestReplanBlocksWeeksApart(t *testing.T) {
+	e := gardenList()
+	e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "2027-05-16T16:00:00Z", Closes: "2027-05-16T17:00:00Z"})
+	now := at(-20 * 24 * 60)
+	o := replan(t, e, Today{
+		Now: now, Done: map[string]bool{"rosa": true}, Frames: map[string]Calling{"garden": {Grouping: "rosa", At: now.Add(-time.Minute)}},
+		Times: map[string]Times{"garden": {Opens: now.Add(-time.Minute)}},
+	})
+	assert.NotEmpty(t, order(o))
+}
+
 func TestReplanAddedGrouping(t *testing.T) {
 	e := gardenList()
 	o := replan(t, e, Today{Now: at(0), Added: []event.Grouping{{ID: "x", Members: []string{"lan", "vera"}, Priority: event.Must}}})

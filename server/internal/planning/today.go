@@ -155,10 +155,12 @@ func withToday(e event.Event, t Today) event.Event {
 // outside of that is trying it out or making up for it, and can keep none of them.
 const meant = 3 * 24 * time.Hour
 
-// otherDay says that all blocks were days ago, or that a day has begun of which all are days ahead.
+// otherDay says that all blocks were days ago, that a day has begun of which all are days ahead, or that blocks and now
+// are further apart than a plan can be long.
 func otherDay(e event.Event, now time.Time, begun bool) bool {
 	past, ahead := true, begun
 	timed := false
+	first, last := now, now
 	for _, b := range e.Blocks {
 		opens, err := e.Instant(b.Opens)
 		if err != nil {
@@ -166,8 +168,15 @@ func otherDay(e event.Event, now time.Time, begun bool) bool {
 		}
 		timed = true
 		past, ahead = past && now.Sub(opens) > meant, ahead && opens.Sub(now) > meant
+		if opens.Before(first) {
+			first = opens
+		}
+		if opens.After(last) {
+			last = opens
+		}
 	}
-	return timed && (past || ahead)
+	scattered := begun && last.Sub(first) > solver.MaxSeconds*time.Second-24*time.Hour
+	return timed && (past || ahead || scattered)
 }
 
 // withoutTimes takes out every time of the day. Slices are copied before: the event is the caller's.

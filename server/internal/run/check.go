@@ -19,7 +19,8 @@ const (
 	maxNote = 2000
 	// maxPlace is the most characters of a place, as in an event.
 	maxPlace = 200
-	// maxSkew is how far the time of a mark may be from the server's, after the clocks are compared.
+	// maxSkew is how far the time of a mark may be from the server's, after the clocks are compared, and the times it
+	// speaks of from that or from the date of the event.
 	maxSkew = 7 * 24 * time.Hour
 )
 
@@ -95,6 +96,7 @@ func (c *checker) mark(m Mark) {
 		if m.Until.IsZero() {
 			c.fault(kind+".until_time", event.CodeMissing, "is missing: say when the person comes or has to leave")
 		}
+		c.near(kind+".until_time", m.Until)
 	case Reset:
 		if m.Block == "" || !c.blocks[m.Block] {
 			c.fault(kind+".block", event.CodeUnknownID, "is not a block of the event")
@@ -102,6 +104,8 @@ func (c *checker) mark(m Mark) {
 		if !m.Opens.IsZero() && !m.Closes.IsZero() && !m.Closes.After(m.Opens) {
 			c.fault(kind+".close_time", event.CodeBadTime, "is not after the time at which the block opens")
 		}
+		c.near(kind+".open_time", m.Opens)
+		c.near(kind+".close_time", m.Closes)
 		if n := len([]rune(m.Place)); n > maxPlace {
 			c.fault(kind+".place", event.CodeBadText, "has %d characters: shorten it to at most %d", n, maxPlace)
 		}
@@ -124,6 +128,15 @@ func (c *checker) mark(m Mark) {
 		}
 	default:
 		c.fault("kind", event.CodeUnknownValue, "is missing: say what the mark is about")
+	}
+}
+
+// near refuses times that no plan of the day can keep. Whoever tries the day out weeks ahead may speak of either.
+func (c *checker) near(field string, t time.Time) {
+	far := func(from time.Time) bool { return t.Before(from.Add(-maxSkew)) || t.After(from.Add(maxSkew)) }
+	day, err := c.event.Clock()
+	if !t.IsZero() && far(c.now) && (err != nil || far(day.Date)) {
+		c.fault(field, event.CodeBadTime, "is more than 7 days from now and from the date of the event: say a time of the day")
 	}
 }
 

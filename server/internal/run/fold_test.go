@@ -253,6 +253,10 @@ func TestCheckMarks(t *testing.T) {
 		{Mark{Kind: Leaving, Person: "bo"}, "leaving.until_time"},
 		{Mark{Kind: Reset, Block: "hall"}, "block.block"},
 		{Mark{Kind: Reset, Block: "garden", Opens: noon, Closes: noon}, "block.close_time"},
+		{Mark{Kind: Reset, Block: "garden", Opens: noon.Add(-169 * time.Hour)}, "block.open_time"},
+		{Mark{Kind: Reset, Block: "garden", Closes: noon.Add(169 * time.Hour)}, "block.close_time"},
+		{Mark{Kind: Late, Person: "bo", Until: noon.Add(999 * time.Hour)}, "late.until_time"},
+		{Mark{Kind: Leaving, Person: "bo", Until: noon.Add(-999 * time.Hour)}, "leaving.until_time"},
 		{Mark{Kind: Reset, Block: "garden", Place: strings.Repeat("x", 201)}, "block.place"},
 		{Mark{Kind: Joined, Person: "cy"}, "joined.name"},
 		{Mark{Kind: Joined, Person: "both", Name: "Cy"}, "joined.person"},
@@ -271,6 +275,9 @@ func TestCheckMarks(t *testing.T) {
 		require.Len(t, faults, 1, tt.field)
 		assert.Equal(t, "marks[1]."+tt.field, faults[0].Field)
 	}
+	ahead := e
+	ahead.Date = "2099-05-15"
+	assert.Empty(t, CheckMarks(ahead, State{}, noon, []Mark{k.mark(0, Mark{Kind: Reset, Block: "garden", Opens: time.Date(2099, 5, 15, 17, 0, 0, 0, time.UTC)})}), "tried out ahead")
 	timeless := good[0]
 	timeless.At = time.Time{}
 	faults := CheckMarks(e, State{}, noon, []Mark{timeless})
