@@ -208,10 +208,12 @@ func (r *rest) insertion(rest []solver.GroupingIndex) []solver.GroupingIndex {
 	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.Spec.Groupings[g].Tier - r.Spec.Groupings[h].Tier })
 	var out []solver.GroupingIndex
 	var add func(g solver.GroupingIndex)
+	seen := map[solver.GroupingIndex]bool{} // turns that have begun and wishes may wait for each other
 	add = func(g solver.GroupingIndex) {
-		if slices.Contains(out, g) {
+		if seen[g] {
 			return
 		}
+		seen[g] = true
 		for _, h := range r.Spec.Groupings[g].After {
 			if slices.Contains(rest, h) {
 				add(h)

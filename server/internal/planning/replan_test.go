@@ -270,6 +270,26 @@ func TestReplanLongBeforeTheDay(t *testing.T) {
 	}
 }
 
+// A turn that has begun makes photographs wait for each other where a wish goes the other way: the day goes on.
+func TestReplanWhereTurnsGoAgainstAWish(t *testing.T) {
+	e := event.Event{
+		People: []event.Person{{ID: "ann"}, {ID: "bo"}, {ID: "cy"}},
+		Groupings: []event.Grouping{
+			{ID: "a", Members: []string{"ann"}}, {ID: "a2", Members: []string{"ann", "cy"}, After: []string{"b"}},
+			{ID: "b", Members: []string{"bo"}}, {ID: "b2", Members: []string{"bo", "cy"}},
+		},
+		Rules: []event.Rule{{Turns: &event.Turns{People: []string{"ann", "bo"}}}},
+	}
+	for i := range e.People {
+		e.People[i].Name = e.People[i].ID
+	}
+	for _, today := range []Today{{}, {Later: map[string]bool{"a2": true}}, {Later: map[string]bool{"b": true}}} {
+		today.Now, today.Done = at(2), map[string]bool{"a": true}
+		today.Frames = map[string]Calling{"": {Grouping: "a", At: at(0)}}
+		assert.NotEmpty(t, order(replan(t, e, today)))
+	}
+}
+
 // A block that was moved to today while the others are weeks ahead is planned all the same.
 func TestReplanBlocksWeeksApart(t *testing.T) {
 	e := gardenList()

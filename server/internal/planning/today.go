@@ -349,17 +349,19 @@ func (r *rest) after(g int) {
 		return
 	}
 	for h, photo := range r.Photographs {
-		if !r.today.Done[photo.ID] && !r.waitsForLater(h) {
+		if !r.today.Done[photo.ID] && !r.waitsForLater(h, map[int]bool{}) {
 			r.Spec.Ranks = append(r.Spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(h), solver.GroupingIndex(g)})
 		}
 	}
 	r.Spec.Groupings[g].Pin = solver.PinNone
 }
 
-// waitsForLater says that a photograph was put off, or comes after one that was.
-func (r *rest) waitsForLater(g int) bool {
+// waitsForLater says that a photograph was put off, or comes after one that was. It asks each of them once: they may
+// wait for each other, see insertion.
+func (r *rest) waitsForLater(g int, seen map[int]bool) bool {
+	seen[g] = true
 	return r.today.Later[r.Photographs[g].ID] || slices.ContainsFunc(r.Spec.Groupings[g].After, func(x solver.GroupingIndex) bool {
-		return r.open(int(x)) && r.waitsForLater(int(x))
+		return r.open(int(x)) && !seen[int(x)] && r.waitsForLater(int(x), seen)
 	})
 }
 
