@@ -149,6 +149,25 @@ Ana & Tom
 1. Couple with both sets of parents (Ana's mum Rita, Ana's dad Gil, his dad Emil, his mum Vera)
 2. Ana with her parents
 3. Tom with his mum`, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita", "Tom, Vera"}},
+	"sides": {`Ana & Tom, 12 June 2027
+Ana's parents: Rita and Gil. Tom's parents: Vera and Emil
+
+1. Ana's side: parents, brother Max
+2. Tom's side: parents, sister, her husband Joe
+3. Ana with her husband`, []string{"Ana, Gil, Max, Rita", "Emil, Joe, Tom, Tom's sister, Vera", "Ana, Tom"}},
+	"sides without names": {`Groups for Ana & Tom
+
+Ana's side: parents, brother
+Tom's side: mum, sister, her husband Joe
+Everyone`, []string{"Ana, Ana's brother, Ana's parents", "Joe, Tom, Tom's mum, Tom's sister", "Ana, Ana's brother, Ana's parents, Joe, Tom, Tom's mum, Tom's sister"}},
+	"people of sides": {`Ana & Tom
+
+Ana's side: mum Rita, dad Gil, brother Max
+Tom's side: mum Vera, dad Emil
+
+Both families together
+Ana with her brother
+Tom with his parents`, []string{"Ana, Emil, Gil, Max, Rita, Tom, Vera", "Ana, Max", "Emil, Tom, Vera"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

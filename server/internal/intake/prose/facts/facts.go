@@ -109,8 +109,10 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 			t.Guests = []int{r.Entry(t, r.Owners(t, c))}
 		}
 		if t.Kind == speech.Kin && len(t.Guests) == 0 && !t.Word.Plural {
+			c.nameless = t.Word.Sex
 			if ids := r.ResolveKin(t, c); len(ids) == 1 {
 				r.Describe(ids[0], t.Attrs)
+				c.nameless = 0
 				if r.Guests[ids[0]].Half == 0 {
 					c.Last = ids[0]
 				}
@@ -174,11 +176,12 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 	t.Guests = []int{i}
 	g := &r.Guests[i]
 	switch {
-	case t.Word.Class == "kin":
+	case t.Word.Class == "kin" && (t.Word.Arg != "partner" || c.nameless == 0):
 		r.Relate(i, t.Word, r.Owners(t, c))
 	case t.Word.Class == "role":
 		r.Give(i, t.Word, t.Owner, c)
 	}
+	c.nameless = 0
 	r.Describe(i, t.Attrs)
 	if g.Half == 0 {
 		if c.Definition && g.SideOf == 0 && len(c.Default) == 1 {

@@ -119,6 +119,10 @@ func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speec
 		if t.Kind == speech.Label || t.Kind == speech.Role {
 			return x.Names
 		}
+	case x.Kind == speech.Kin && !x.Word.Plural:
+		if beside := *inner; len(r.ResolveKin(x, &beside)) == 0 {
+			inner.nameless = x.Word.Sex
+		}
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ type Scope struct {
 	Default    []int
 	Set        []int // who is in the photograph so far
 	her, his   []int // whom the words before kin meant first: "her mum, her dad and her sisters"
+	nameless   byte  // the sex of kin without a name before: "her husband" is that sister's
 	of         *speech.Owner
 	whose      []int // whom that owner meant: of all names behind "sus padrinos"
 }
@@ -124,6 +125,7 @@ func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 	}
 	sex := map[string]byte{"her": 'w', "his": 'm'}[o.Pronoun]
 	switch {
+	case sex != 0 && sex == c.nameless:
 	case sex != 0 && c.Last >= 0 && (r.Guests[c.Last].Sex == sex || r.Guests[c.Last].Sex == 0):
 		return []int{c.Last}, true
 	case sex != 0 && c.subject() > 0 && (r.Unsure || r.Brides[sex] == 0 || r.Brides[sex] == c.subject()):

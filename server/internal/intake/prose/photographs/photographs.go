@@ -106,7 +106,7 @@ func (r *Reader) wish(s *statements.Statement) {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
 		})), s.Tail.Terms...)
 	}
-	p := &Photograph{Statement: s}
+	p := &Photograph{Statement: s, Set: r.sideOf(s)}
 	for _, group := range bothWays(r.several(s, terms)) {
 		q := *p
 		r.evaluate(&q, group, c)
@@ -127,6 +127,19 @@ func (r *Reader) wish(s *statements.Statement) {
 		r.unsaid(&q)
 		r.put(&q, s)
 	}
+}
+
+// sideOf is who of the couple belongs to the people of their side behind a colon: "Tom's side: parents, sister".
+func (r *Reader) sideOf(s *statements.Statement) []int {
+	if !s.Colon || len(s.Head.Terms) != 1 || s.Head.Solo {
+		return nil
+	}
+	t := s.Head.Terms[0]
+	if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || slices.ContainsFunc(append(s.Terms(), t.Names...), r.Leads) {
+		return nil
+	}
+	ids, _ := r.OwnedBy(t.Owner, &facts.Scope{Last: -1})
+	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return r.Guests[i].Half == 0 })
 }
 
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.

@@ -14,7 +14,7 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {
 		return true
 	}
-	below := s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Line.Alias)
+	below := s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Kind == Title || r.Statements[k-1].Line.Alias)
 	if below && s.Line.Mark == 0 && r.onlyNamed(s) && (r.marked && !speech.AnyHas(s.Phrases, "remark") || r.mostlySubjects()) {
 		return true
 	}
@@ -62,7 +62,7 @@ func (r *Reader) onlyNamed(s *Statement) bool {
 		}
 		n++
 	}
-	return n > 0 && (s.Colon && len(s.Tail.Terms) > 0 || !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person && len(t.Names) == 0 }))
+	return n > 0 && (s.Colon && len(s.Tail.Terms) > 0 && len(speech.OpenTerms(s.Tail.Terms)) == 0 || !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person && len(t.Names) == 0 }))
 }
 
 // describes reports whether a line is a name and what that person is: "Ruth Adeyemi - grandmother, 84".

@@ -53,7 +53,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return short || has("event")
 	case !joined && short && !r.subject(s):
 		t := s.Head.Terms[0]
-		return has("side") || t.Kind == speech.Kin && t.Word.Arg == "family" || t.Kind == speech.Role && r.loudOrTitle(s) || t.Kind == speech.Label && r.loudOrTitle(s)
+		return has("side") && !has("near") || t.Kind == speech.Kin && t.Word.Arg == "family" && !has("near") || t.Kind == speech.Role && r.loudOrTitle(s) || t.Kind == speech.Label && r.loudOrTitle(s)
 	}
 	return has("side") && short && !r.subject(s)
 }

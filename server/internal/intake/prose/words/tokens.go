@@ -264,18 +264,25 @@ func Clock(hours, minutes, half string) (string, bool) {
 	return string([]byte{byte('0' + h/10), byte('0' + h%10), ':', byte('0' + m/10), byte('0' + m%10)}), true
 }
 
-// Equations divides "FG = Harper, RB = Knox".
+// Equations divides "FG = Harper, RB = Knox", and "Ann's parents: Rita, Gil. Bo's parents: Vera, Emil".
 func Equations(tokens []Token) [][]Token {
 	var out [][]Token
-	from, comma, signs := 0, 0, 0
+	from, comma, point, signs, colons := 0, 0, 0, 0, 0
 	for k, t := range tokens {
 		switch t.Key {
 		case "(":
 			if k == 0 {
 				return [][]Token{tokens}
 			}
-		case ",", ";":
+		case ",":
 			comma = k
+		case ".", ";":
+			comma, point = k, k
+		case ":":
+			if colons++; colons > 1 && point > from && comma == point && point < k-1 {
+				out = append(out, tokens[from:point])
+				from = point + 1
+			}
 		case "=":
 			if signs++; signs > 1 && comma > from {
 				out = append(out, tokens[from:comma])
