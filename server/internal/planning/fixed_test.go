@@ -276,3 +276,21 @@ func TestCaseHandOrder(t *testing.T) {
 	free := planned(t, e, planning.Options{})
 	assert.LessOrEqual(t, free.Totals.Cost, best.Totals.Cost, "a start binds nothing")
 }
+
+// At a pace of which every second is zero a photograph takes one: nobody is free before their last one.
+func TestPhotographsTakeSomeTime(t *testing.T) {
+	none := 0
+	e := event.Event{
+		People:    []event.Person{{ID: "ann", Name: "Ann"}},
+		Groupings: []event.Grouping{{ID: "a", Members: []string{"ann"}}, {ID: "b", Members: []string{"ann"}}},
+		Pace: event.Pace{
+			SettleSeconds: &none, PerFrameSeconds: &none, OpeningSeconds: &none, FreshSeconds: &none, PerStepInSeconds: &none,
+			FetchSeconds: &none, Arrange: []event.ArrangePoint{{}},
+		},
+	}
+	s, err := planning.Plan(t.Context(), e, planning.Options{Work: 1})
+	require.NoError(t, err)
+	require.Len(t, s.Blocks[0].Entries, 2)
+	assert.Empty(t, s.Blocks[0].Entries[0].Released)
+	assert.EqualValues(t, 1e9, s.Blocks[0].Entries[1].Length)
+}

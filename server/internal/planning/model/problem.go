@@ -211,7 +211,7 @@ func (pr *Problem) addGroupings(minutes Minutes) error {
 		g.Blocks = pr.allowedBlocks(photo)
 		light := pr.light(g.Blocks)
 		frames := minutes.FramesFor(photo, light)
-		g.Shoot = solver.Seconds(frames * minutes.PerFrame)
+		g.Shoot = max(1, solver.Seconds(frames*minutes.PerFrame)) // what takes no time would end when the one before it does
 		pr.Frames = append(pr.Frames, frames)
 		pr.Spec.Groupings = append(pr.Spec.Groupings, g)
 	}
