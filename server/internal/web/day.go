@@ -23,8 +23,8 @@ type dayForm struct {
 // blockForm is one block as it stands on the page.
 type blockForm struct {
 	ID, Title, Place, Opens, Closes, Photographer, Capacity string
-	Facing, StandBack                                       string
-	StepFree, Indoors                                       bool
+	Facing, StandBack, Overrun                              string
+	StepFree, Indoors, Firm                                 bool
 	Room                                                    roomForm
 }
 
@@ -55,6 +55,7 @@ func dayOf(e event.Event, names directory) dayForm {
 			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes,
 			Photographer: b.Photographer, Capacity: numberText(b.Capacity), StepFree: b.StepFree,
 			Facing: b.Facing, StandBack: numberText(b.StandBackCM), Indoors: b.Indoors, Room: roomOf(b.Space),
+			Firm: b.Closing == event.FirmClosing, Overrun: overrunText(b.Overrun),
 		})
 	}
 	for _, w := range e.Walks {
@@ -71,6 +72,13 @@ func numberText(n int) string {
 		return ""
 	}
 	return strconv.Itoa(n)
+}
+
+func overrunText(n *int) string {
+	if n == nil {
+		return ""
+	}
+	return strconv.Itoa(*n)
 }
 
 func degreesText(v *float64) string {
@@ -93,6 +101,7 @@ func readDay(p posted) dayForm {
 			ID: at("id"), Title: at("title"), Place: at("place"), Opens: at("opens"), Closes: at("closes"),
 			Photographer: at("photographer"), Capacity: at("capacity"), StepFree: at("stepfree") != "",
 			Facing: at("facing"), StandBack: at("standback"), Indoors: at("indoors") != "", Room: readRoom(at),
+			Firm: at("firm") != "", Overrun: at("overrun"),
 		}
 		if b.empty() {
 			continue
@@ -115,7 +124,7 @@ func readDay(p posted) dayForm {
 }
 
 func (b blockForm) empty() bool {
-	b.ID, b.StepFree, b.Indoors, b.Room.Kneeling, b.Room.Ground = "", false, false, false, false
+	b.ID, b.StepFree, b.Indoors, b.Firm, b.Room.Kneeling, b.Room.Ground = "", false, false, false, false, false
 	return b == blockForm{}
 }
 
@@ -166,6 +175,12 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 		block := blockSaid(said, b.ID)
 		block.ID, block.Title, block.Place, block.Opens, block.Closes = b.ID, b.Title, b.Place, b.Opens, b.Closes
 		block.Photographer, block.StepFree, block.Facing, block.Indoors = b.Photographer, b.StepFree, b.Facing, b.Indoors
+		if block.Closing, block.Overrun = event.SoftClosing, nil; b.Firm {
+			block.Closing = event.FirmClosing
+		}
+		if minutes := number(fmt.Sprintf("block.%d.overrun", i), "page.minutesItMayRunOver", b.Overrun); b.Overrun != "" {
+			block.Overrun = &minutes
+		}
 		block.Capacity = number(fmt.Sprintf("block.%d.capacity", i), "page.howManyPeopleFit", b.Capacity)
 		b.Room.apply(&block.Space, func(name string, what wording.Key, s string) int {
 			return number(fmt.Sprintf("block.%d.%s", i, name), what, s)
@@ -233,7 +248,7 @@ func (d dayForm) hidden() []hiddenField {
 	for i, b := range d.Blocks {
 		for _, f := range []hiddenField{
 			{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"facing", b.Facing}, {"standback", b.StandBack},
+			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"facing", b.Facing}, {"standback", b.StandBack}, {"overrun", b.Overrun},
 		} {
 			add(f.Value, "block.%d.%s", i, f.Name)
 		}
@@ -242,6 +257,9 @@ func (d dayForm) hidden() []hiddenField {
 		}
 		if b.Indoors {
 			add("1", "block.%d.indoors", i)
+		}
+		if b.Firm {
+			add("1", "block.%d.firm", i)
 		}
 		for _, f := range b.Room.hidden() {
 			add(f.Value, "block.%d.%s", i, f.Name)
@@ -277,8 +295,8 @@ func fieldOf(place string) string {
 		if name := roomField(rest); name != "" {
 			return "block." + index + "." + name
 		}
-		if rest == "standBackCm" {
-			return "block." + index + ".standback"
+		if name := map[string]string{"standBackCm": "standback", "overrunMinutes": "overrun"}[rest]; name != "" {
+			return "block." + index + "." + name
 		}
 		return "block." + index + ".title"
 	case "walks":
