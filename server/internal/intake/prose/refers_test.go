@@ -168,6 +168,18 @@ Tom's side: mum Vera, dad Emil
 Both families together
 Ana with her brother
 Tom with his parents`, []string{"Ana, Emil, Gil, Max, Rita, Tom, Vera", "Ana, Max", "Emil, Tom, Vera"}},
+	"then": {`Ana & Tom
+
+1. Ana with her parents, Rita and Gil, then add her brother Max, then add Tom
+2. Tom with his mum Vera, then swap Vera for his dad Emil
+3. Ana with Max. Then without Max`, []string{"Ana, Gil, Rita", "Ana, Gil, Max, Rita", "Ana, Gil, Max, Rita, Tom", "Tom, Vera", "Emil, Tom", "Ana, Max", "Ana"}},
+	"witnesses, for whom": {`Photos de groupe - mariage de Ana & Tom
+
+1. Les mariés avec leurs témoins
+2. Ana avec ses témoins
+3. Tom avec ses témoins
+
+nos témoins : Rita et Vera pour moi, Max pour Tom`, []string{"Ana, Max, Rita, Tom, Vera", "Ana, Rita, Vera", "Max, Tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

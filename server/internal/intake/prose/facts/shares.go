@@ -317,7 +317,7 @@ func (r *Reader) share(targets []*speech.Term, free []*speech.Term, c *Scope) {
 					r.Guests[x.Guests[0]].SideOf = max(r.Guests[owners[0]].Half, r.Guests[owners[0]].SideOf)
 				}
 				r.Relate(x.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
-			case x.Owner != nil && x.Owner.Pronoun == "" && x.Word.Class == "":
+			case x.Owner != nil && (x.Owner.Pronoun == "" || x.Owner.Pronoun == "my") && x.Word.Class == "":
 				of, _ := r.OwnedBy(x.Owner, c)
 				r.RelateAs(x, t, of)
 			default:

@@ -47,6 +47,11 @@ func (p *parser) word(t *Phrase) {
 	if p.called(t) {
 		return
 	}
+	if p.swap && (t.Has("for") || t.Has("with")) {
+		p.flush("+")
+		p.neg, p.swap = false, false
+		return
+	}
 	if w, ok := t.Word("honour"); ok && p.meaning(t, w) {
 		return
 	}
@@ -235,6 +240,11 @@ func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
 			return true, false
 		}
 		p.out.Add = true
+	case "edit": // "swap Ann for Bob"
+		if begun || w.Arg != "swap" || len(p.lost) > 0 {
+			return true, false
+		}
+		p.out.Add, p.neg, p.swap = true, true, true
 	default:
 		return false, false
 	}

@@ -40,6 +40,7 @@ type parser struct {
 	prep  bool // the rest of the chunk is a remark
 	in    bool // inside a bracket
 	ages  bool // numbers are ages and not those of photographs
+	swap  bool // "swap" was said, and not yet for whom
 	told  int  // how many terms stand before the dash behind a group, or 0
 }
 

@@ -195,6 +195,16 @@ func (r *Reader) answers(ph []speech.Phrase) speech.Parsed {
 	return out
 }
 
+// forWhom reports whether names are given to one of the couple: "Juliette for Camille".
+func (r *Reader) forWhom(ph []speech.Phrase) bool {
+	for k := 1; k+1 < len(ph); k++ {
+		if ph[k].Has("for") && r.NameLike(&ph[k-1]) && r.ownerAt(ph, k+1) != nil {
+			return true
+		}
+	}
+	return false
+}
+
 // ownerAt is whom of the couple words name at k.
 func (r *Reader) ownerAt(ph []speech.Phrase, k int) *speech.Owner {
 	for k < len(ph) && ph[k].Has("fill") {
@@ -208,6 +218,9 @@ func (r *Reader) ownerAt(ph []speech.Phrase, k int) *speech.Owner {
 	}
 	if r.InCouple(ph[k].Text) {
 		return &speech.Owner{Name: ph[k].Text}
+	}
+	if ph[k].Has("self") && r.Couple[0] >= 0 {
+		return &speech.Owner{Pronoun: "my"}
 	}
 	return nil
 }

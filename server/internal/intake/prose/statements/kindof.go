@@ -15,6 +15,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return kind
 	}
 	switch {
+	case s.then && len(s.Head.Terms) > 0:
+		return Addition
 	case s.Line.Ask != 0 || s.Line.Answer > 0:
 		return r.formKind(s)
 	case s.Line.Names:

@@ -42,6 +42,7 @@ type Statement struct {
 	Clause  bool           // one of several of a paragraph
 	Opens   byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
 	tells   bool           // a clause that asks for nothing
+	then    bool           // it differs from the photograph before it in the line
 	greets  bool           // a clause that is a greeting: "Hi Jo!"
 
 	Changes []change // that it wants in other photographs
@@ -106,10 +107,24 @@ func (r *Reader) ParseLines() {
 			continue
 		}
 		for _, tokens := range words.Equations(r.Tokens[i]) {
-			r.Statements = append(r.Statements, r.statement(i, tokens, 0))
+			for n, part := range r.thens(tokens) {
+				s := r.statement(i, part, 0)
+				s.then = n > 0
+				r.Statements = append(r.Statements, s)
+			}
 		}
 	}
 	r.marked = marks >= 2 && 2*marks >= plain
+}
+
+// thens divides a line that wants a photograph and then others that differ from it: "Ann with Bob, then add Cleo".
+func (r *Reader) thens(ts []words.Token) [][]words.Token {
+	for k := 2; k+2 < len(ts); k++ {
+		if r.Is(ts, k, "next") && (r.Is(ts, k+1, "add") || r.Is(ts, k+1, "edit") || r.Is(ts, k+1, "minus") && ts[k+1].Kind == 'w') {
+			return append([][]words.Token{ts[:k]}, r.thens(ts[k+1:])...)
+		}
+	}
+	return [][]words.Token{ts}
 }
 
 // statement parses tokens of a line.
@@ -157,8 +172,11 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	s.Colon = true
 	s.Head = r.Parse(s.Phrases[:at], false)
 	s.Tail = r.Parse(s.Phrases[at+1:], false)
-	if l.Ask != 0 {
+	switch {
+	case l.Ask != 0:
 		s.Head, s.Tail = r.asked(s.Phrases[:at]), r.answers(s.Phrases[at+1:])
+	case len(s.Head.Terms) == 1 && s.Head.Terms[0].Word.Plural && r.forWhom(s.Phrases[at+1:]): // "our witnesses: Ann for me, Joe for Tom"
+		s.Tail = r.answers(s.Phrases[at+1:])
 	}
 	s.Body = s.Tail.Terms
 	r.labelled(s)
