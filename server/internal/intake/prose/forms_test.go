@@ -100,6 +100,8 @@ func TestKeptApartByWhatSomebodyIs(t *testing.T) {
 func TestPriorityMarks(t *testing.T) {
 	for _, lines := range [][]string{
 		{"★ = must have, ☆ = if time", "", "★ Couple + Ida", "☆ Couple + Karl", "- Couple + Pia"},
+		{"Couple + Ida ***", "Couple + Karl *", "Couple + Pia", "", "*** must have, * if there's time"},
+		{"★★★ Couple + Ida", "★ Couple + Karl", "★★ Couple + Pia"},
 		{"1. Couple + Ida", "2. Couple + Karl", "3. Couple + Pia", "", "Number 1 is a must. No. 2 only if there's time."},
 	} {
 		_, got := photographsOf(t, append([]string{"Wedding of Nell & Otto"}, lines...)...)

@@ -180,6 +180,13 @@ Tom with his parents`, []string{"Ana, Emil, Gil, Max, Rita, Tom, Vera", "Ana, Ma
 3. Tom avec ses témoins
 
 nos témoins : Rita et Vera pour moi, Max pour Tom`, []string{"Ana, Max, Rita, Tom, Vera", "Ana, Rita, Vera", "Max, Tom"}},
+	"numbers in brackets": {`Ana & Tom
+
+1. Ana & Tom with Rita, Gil
+2. Ana & Tom with Tita Baby, Lolo Andoy, Kuya Jun and Ninang Fe
+3. Ana & Tom with Vera
+4. Entire Keane family with couple (all of 1 to 2)
+5. Both families together (nos 2-3)`, []string{"Ana, Gil, Rita, Tom", "Ana, Kuya Jun, Lolo Andoy, Ninang Fe, Tita Baby, Tom", "Ana, Tom, Vera", "Ana, Gil, Kuya Jun, Lolo Andoy, Ninang Fe, Rita, Tita Baby, Tom", "Ana, Kuya Jun, Lolo Andoy, Ninang Fe, Tita Baby, Tom, Vera"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

@@ -2,12 +2,9 @@ package photographs
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -34,6 +31,7 @@ func (r *Reader) sayings() {
 			}
 		}
 	}
+	r.graded()
 }
 
 // agesSaid takes ages that follow names: "Nico 6, Luna 4", "Erika ist 74", "Amparo, que tiene 93 años".
@@ -262,90 +260,6 @@ func (r *Reader) keepApart(s *statements.Statement, sentence []speech.Phrase, id
 	}
 	r.Apart = append(r.Apart, slices.Clone(ids))
 	r.took(s, sentence, wording.Say("list.standApart", r.And(ids)))
-}
-
-// priorityOf is the priority that a phrase says.
-func priorityOf(p *speech.Phrase) (event.Priority, bool) {
-	switch {
-	case p.Has("nice"):
-		return event.Nice, true
-	case p.Has("must"):
-		return event.Must, true
-	}
-	return event.Should, false
-}
-
-var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}
-
-// legend reads what marks before or behind photographs mean: "★ = only if there's time".
-func (r *Reader) legend(s *statements.Statement) {
-	fields := strings.Fields(s.Line.Raw)
-	for k, f := range fields {
-		if k+2 >= len(fields) || !words.Explains(fields[k+1]) || !words.OnlyMarks(f) {
-			continue
-		}
-		for _, p := range r.Phrases(words.Tokenize(strings.Join(fields[k+2:min(len(fields), k+8)], " "))) {
-			if prio, ok := priorityOf(&p); ok {
-				r.marks[strings.Trim(f, "()[]\ufe0f")] = prio
-				break
-			}
-		}
-	}
-}
-
-// markedAs is the priority that the marks of a line say, by the legend of the list.
-func (r *Reader) markedAs(l *lines.Line) (event.Priority, bool) {
-	if prio, ok := r.ranks[l.Label]; ok && l.Label != "" {
-		return prio, true
-	}
-	for _, f := range strings.Fields(l.Raw) {
-		if prio, ok := r.marks[strings.Trim(f, "()[]\ufe0f")]; ok {
-			return prio, true
-		}
-	}
-	return event.Should, false
-}
-
-// ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".
-func (r *Reader) ranked(s *statements.Statement, ph []speech.Phrase) {
-	if s.Kind != statements.Remark && s.Kind != statements.Definition {
-		return
-	}
-	prio, said := event.Should, false
-	if speech.AnyHas(ph, "first") {
-		return // "1 and 2 must come first": early, not more wanted
-	}
-	for k := range ph {
-		if p, ok := priorityOf(&ph[k]); ok {
-			prio, said = p, true
-		}
-	}
-	last := -1
-	for k := range ph {
-		if label := strings.ToUpper(ph[k].Text); said && len(label) > 1 && r.Labelled(label) { // "ii, iv"
-			r.rank(s, ph, label, prio)
-		}
-		if ph[k].Kind != 'n' || !said {
-			continue
-		}
-		n := ph[k].Num
-		from := n
-		if last >= 0 && last < n && n < 100 && (ph[k-1].Key == "-" || ph[k-1].Key == "to" || ph[k-1].Has("until")) {
-			from = last
-		}
-		for ; from <= n; from++ {
-			if i := slices.IndexFunc(r.Statements, func(s *statements.Statement) bool { return s.Line.Label == strconv.Itoa(from) && s.Line.Mark == '#' }); i >= 0 {
-				r.rank(s, ph, strconv.Itoa(from), prio)
-			}
-		}
-		last = n
-	}
-}
-
-// rank gives the photograph of a number or letter a priority.
-func (r *Reader) rank(s *statements.Statement, ph []speech.Phrase, label string, prio event.Priority) {
-	r.ranks[label] = prio
-	r.took(s, ph, wording.Say("%s: %s", label, wording.Say(priorityWords[prio])))
 }
 
 // took notes what a sentence of a line says of people or photographs beside asking for one.

@@ -3,12 +3,17 @@ package speech
 import (
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
 	target := p.target()
-	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family"}).parse()
+	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
+	if refers(t.Inside) && p.fromOthers(in.Terms) {
+		return
+	}
 	in.sayWho(target)
 	if target == nil {
 		if len(in.Terms) == 1 && in.Terms[0].Kind == All {
@@ -61,6 +66,23 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// refers reports whether a bracket says which other photographs are meant: "(all of 1 to 7)", "(nos 1-3)".
+func refers(in []Phrase) bool {
+	return len(in) > 1 && slices.ContainsFunc(in, func(t Phrase) bool { return t.Kind == 'n' }) && (in[0].Has("ref") || in[0].Has("all") || words.Listed("every", in[0].Key))
+}
+
+// fromOthers takes those of other photographs for whom a family or group before them is.
+func (p *parser) fromOthers(in []*Term) bool {
+	if len(in) == 0 || slices.ContainsFunc(in, func(t *Term) bool { return t.number() == 0 }) {
+		return false
+	}
+	for _, t := range append(slices.Clone(p.out.Terms), p.cur...) {
+		t.Shared = t.Shared || t.Kind == Label || t.Kind == Kin && t.Word.Arg == "family"
+	}
+	p.cur = append(p.cur, in...)
+	return true
 }
 
 // takeSaid gives what a bracket says to whom it stands behind, or to the photograph.

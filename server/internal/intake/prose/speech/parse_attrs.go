@@ -102,6 +102,7 @@ func (p *parser) reference(t *Phrase) bool {
 			p.add(&Term{Kind: Letter, Name: strconv.Itoa(k)}, t)
 		}
 	}
+	p.lost = slices.DeleteFunc(p.lost, func(l Phrase) bool { return l.Has("ref") || l.Has("to") })
 	p.add(&Term{Kind: Letter, Name: strconv.Itoa(t.Num)}, t)
 	return true
 }

@@ -147,6 +147,9 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		p.i++
 		next = p.peek(1)
 	}
+	if w.Lang == "other" && !w.Plural && next.Has("infant") && next.Capital && !p.r.Loud {
+		next.Words = nil // "Tita Baby"
+	}
 	if w.Arg == "child" && t.Has("infant") && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && !p.r.NameLike(next) {
 		p.attr(Attribute{Class: "infant", Text: t.Text, Start: t.Start, End: t.End})
 		return
