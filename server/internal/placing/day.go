@@ -15,15 +15,15 @@ import (
 )
 
 const (
-	// A whole day shares so many moves of the search among its photographs of more people than are
-	// placed exactly, by their people: about a second on one core, found by measuring. Each gets what
-	// it would get alone at most and leastMoves at least.
-	dayMoves   = 500_000
-	leastMoves = 20_000
-	// A move takes as much longer as there are people. A day of hundreds of large photographs goes on without plans from
-	// so many moves times people on, and without looking for what would mend them from mostMending on.
-	mostWork    = 80_000_000
-	mostMending = 30_000_000
+	// A whole day shares so much work of the search, in moves times people, among its photographs of more people than
+	// are placed exactly: about a second and a half on one core, found by measuring. Each gets moves by its people, what it
+	// would get alone at most and leastMoves at least.
+	dayWork    = 18_000_000
+	leastMoves = 5_000
+	// A day of hundreds of large photographs goes on without plans once this work is done, and without looking for what
+	// would mend them from mostMending on.
+	mostWork    = 30_000_000
+	mostMending = 24_000_000
 	// trialMoves is for finding out what would let people fit.
 	trialMoves = 20_000
 	// usualStepCM is the step that is proposed where there is none: common practice, no source.
@@ -176,15 +176,15 @@ func (d *day) share(people int) int {
 	if people <= standing.ExactPeople {
 		return 0
 	}
-	all := 0
+	all := 0 // squares
 	for _, b := range d.sheet.Blocks {
 		for k := range b.Entries {
 			if n := len(b.Entries[k].StepIn) + len(b.Entries[k].Stay); n > standing.ExactPeople {
-				all += n
+				all += n * n
 			}
 		}
 	}
-	return min(max(dayMoves*people/max(all, 1), leastMoves), standing.UsualMoves(people))
+	return min(max(dayWork*people/max(all, 1), leastMoves), standing.UsualMoves(people))
 }
 
 // spots says where everybody is, by id.
