@@ -32,7 +32,7 @@ func (r finder) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.introducedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple}
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
@@ -72,7 +72,7 @@ func (r finder) keyedCouple() bool {
 					one[at] = name
 				}
 			}
-			if ph[k+1].Key != ":" && !(ph[k].Has("couple") && ph[k+1].Has("verb")) || k+2 >= len(ph) {
+			if ph[k+1].Key != ":" && !(ph[k].Has("couple") && ph[k+1].Has("verb") || ph[k].Has("half") && words.Listed("is", ph[k+1].Key)) || k+2 >= len(ph) {
 				continue
 			}
 			if k > 0 && ph[k-1].Kind != 'p' && r.Lines[i].Cells == nil && !ph[0].Has("half") {
@@ -80,7 +80,7 @@ func (r finder) keyedCouple() bool {
 			}
 			if w, ok := ph[k].Word("half"); ok && r.Lines[i].Mark == 0 {
 				name, end := r.NameAt(ph, k+2)
-				if name == "" || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") {
+				if name == "" || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
 					continue
 				}
 				at := 0

@@ -41,6 +41,47 @@ func (r finder) initialledCouple() bool {
 	return false
 }
 
+// introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands
+// on several lines.
+func (r finder) introducedCouple() bool {
+	left := 4
+	for i := 0; i < len(r.Lines) && left > 0; i++ {
+		ph := r.Heads(i)
+		if len(ph) == 0 {
+			continue
+		}
+		left--
+		for k := range ph {
+			if !ph[k].Has("self") || k+1 >= len(ph) || r.Lines[i].Mark != 0 {
+				continue
+			}
+			me, end := "", k+2
+			if ph[k+1].Open {
+				me, _ = r.NameAt(ph[k+1].Inside, 0)
+			} else if ph[k+1].Key == "," {
+				me, end = r.NameAt(ph, k+2)
+			}
+			other := ""
+			if end+1 < len(ph) && joinsTwo(&ph[end]) {
+				other, _ = r.NameAt(ph, end+1)
+			} else if k > 1 && joinsTwo(&ph[k-1]) && r.TitleName(&ph[k-2]) {
+				other = ph[k-2].Text
+			}
+			if first, _, several := strings.Cut(other, " "); several && r.Lower {
+				other = first // "dan obvs"
+			}
+			if me != "" && other != "" && r.onSeveralLines(other) {
+				r.setCouple(me, other, 0)
+				r.Author = 1
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func joinsTwo(p *speech.Phrase) bool { return p.Key == "&" || p.Key == "+" || p.Has("and") }
+
 // signedCouple reads the names at the end of a letter.
 func (r finder) signedCouple() bool {
 	if r.signedByOne() {

@@ -53,7 +53,36 @@ func (r *Reader) TakeApart() {
 		}
 	}
 	r.Lower = small > 12*large
+	for i := range r.Tokens {
+		r.ownersWithoutMark(r.Tokens[i])
+	}
 	r.findAliases()
+}
+
+// ownersWithoutMark finds names with the s that says whose the kin behind is, and no apostrophe, as German writes them and others
+// in a hurry: "Rosas Eltern", "craigs mum", "craigs two sisters". The list has the name elsewhere, too.
+func (r *Reader) ownersWithoutMark(ts []words.Token) {
+	for k := range ts {
+		t := &ts[k]
+		base, ok := strings.CutSuffix(t.Key, "s")
+		_, given := words.Given(base)
+		if !ok || t.Kind != 'w' || t.Possessive || len(base) < 2 || !r.Seen[base] || !t.Capital && !r.Lower || len(words.Find(base)) > 0 && !given {
+			continue
+		}
+		next := k + 1
+		for next < len(ts) && (ts[next].Kind == 'n' || r.Is(ts, next, "num") || r.Is(ts, next, "fill")) {
+			next++
+		}
+		if next == len(ts) {
+			continue
+		}
+		if _, ws := r.Longest(ts[next:]); slices.ContainsFunc(ws, func(w words.Word) bool {
+			return w.Class == "kin" || w.Class == "role" || w.Class == "side" || w.Class == "group"
+		}) {
+			t.Text, t.Key, t.Possessive = t.Text[:len(t.Text)-1], base, true
+			r.Times[base]++
+		}
+	}
 }
 
 // findAliases reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".

@@ -7,7 +7,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -191,11 +190,6 @@ func (p *parser) ownsNext(full string) *Owner {
 		return nil
 	}
 	w, _ := next.Word("kin")
-	sex, _ := words.Given(t.Key)
-	// Rosas Eltern: an s is all that says it in German, and in a hurry: "craigs mum".
-	if base, ok := strings.CutSuffix(full, "s"); ok && (w.Lang == "de" || sex == 0) && (p.r.Known[names.Plain(base)] && len(p.r.Find(base)) > 0 || w.Lang == "de" && p.r.Seen[names.Plain(base)] && !p.r.Again) {
-		return &Owner{Name: base}
-	}
 	if p.r.InCouple(t.Text) && (w.Plural || next.Has("side")) {
 		return &Owner{Name: full}
 	}
