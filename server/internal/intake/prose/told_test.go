@@ -22,3 +22,25 @@ func TestCoupleInSentences(t *testing.T) {
 		assert.Equal(t, []string{"Ida, Nell, Otto", "Karl, Nell", "Otto, Vera", "Karl, Otto", "Ida, Karl, Nell"}, got, first)
 	}
 }
+
+// A letter by a child for the golden wedding of the parents: who the couple are, who writes, who "us three" are, whose family is whose.
+func TestGoldenWedding(t *testing.T) {
+	got, _ := photographsOf(t, "Hi Petra,", "", "here is the list for Mum and Dad's golden wedding. They are Hilda and Wilf Marsh.", "",
+		"1. Mum and Dad on their own", "2. Mum and Dad with the three of us", "3. Same + husbands and wives", "4. Mum and Dad with all four grandchildren",
+		"5. Mum, me, Nell and Ida", "6. My family", "7. Otto's family", "8. Mum with her sister Vera", "",
+		"Who's who", "Pia (me) and Jon: Nell (26) and her little girl Ida (5 months), Max (23)", "Otto and Lena: Ruth (17)", "Greta (divorced, on her own): Tim (12)", "",
+		"Many thanks,", "Pia Dunne")
+	assert.Equal(t, []string{
+		"Hilda, Wilf Marsh", "Greta, Hilda, Otto, Pia Dunne, Wilf Marsh", "Greta, Hilda, Jon, Lena, Otto, Pia Dunne, Wilf Marsh", "Hilda, Max, Nell, Ruth, Tim, Wilf Marsh",
+		"Hilda, Ida, Nell, Pia Dunne", "Ida, Jon, Max, Nell, Pia Dunne", "Lena, Otto, Ruth", "Hilda, Vera",
+	}, got)
+}
+
+// A day of one person, by a parent who signs: "us two" are the parents, "the five of us" the family, "my parents" the writer's.
+func TestWhoWritesIsAParent(t *testing.T) {
+	got, _ := photographsOf(t, "Hola! Te paso la lista para los 15 de Emma.", "", "1) Emma con mamá y papá (Carolina y Otto)", "2) Emma con sus hermanos, Max y Lola", "3) Emma y nosotros dos",
+		"4) Emma con los abuelos Ida y Karl, mis papás", "5) Emma con la abuela Vera, la mamá de Otto (silla de ruedas)", "6) Vera con nosotros cinco", "", "Gracias!!", "Caro")
+	assert.Equal(t, []string{"Carolina, Emma, Otto", "Emma, Lola, Max", "Carolina, Emma, Otto", "Emma, Ida, Karl", "Emma, abuela Vera", "Carolina, Emma, Lola, Max, Otto, abuela Vera"}, got)
+	got, _ = photographsOf(t, "Plan for Mum's 80th", "", "The birthday girl is my mum Vera. There's three of us kids: me (Pia), Otto and Max.", "", "- Mum with us three kids", "- Mum and us three with Ida")
+	assert.Equal(t, []string{"Max, Otto, Pia, Vera", "Ida, Max, Otto, Pia, Vera"}, got)
+}

@@ -37,8 +37,8 @@ func (r finder) findCouple() {
 		finds = finds[:2]
 	}
 	for k, find := range finds {
-		if k == 2 && r.kinHonoured() {
-			break // "Mum's 80th", signed by whoever writes
+		if k == 2 && r.kinHonoured() || k == 3 && r.namedHonour() {
+			break // "Mum's 80th", "Ezra's bar mitzvah", signed by whoever writes
 		}
 		if find() {
 			break

@@ -5,12 +5,13 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th)|生日|寿宴|满月`)
+var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th|15|quince|18th|21st)|生日|寿宴|满月`)
 
 // findHonour finds whom a day without a couple is about.
 func (r finder) findHonour() {
@@ -43,7 +44,32 @@ func (r finder) findHonour() {
 	}
 }
 
-// kinHonoured finds whom one of the first lines honours by a word of kin: "Here's the plan for Mum's 80th".
+// namedHonour finds whom one of the first lines says that the day is of: "Ezra's bar mitzvah", "los 15 de Martina".
+func (r finder) namedHonour() bool {
+	left := 3
+	for i := 0; i < len(r.Lines) && left > 0; i++ {
+		if len(r.Tokens[i]) == 0 {
+			continue
+		}
+		left--
+		ph := r.Heads(i)
+		for k := range ph {
+			if !r.TitleName(&ph[k]) {
+				continue
+			}
+			name, end := r.NameAt(ph, k)
+			of := k > 1 && ph[k-1].Has("of") && honourForm.MatchString(ph[k-2].Text)
+			if of || ph[end-1].Possessive && end < len(ph) && honourForm.MatchString(ph[end].Text) {
+				r.Honour = r.Enter(name)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// kinHonoured finds whom one of the first lines honours by words of kin: "Here's the plan for Mum's 80th", "our parents' golden
+// wedding".
 func (r finder) kinHonoured() bool {
 	left := 3
 	for i := 0; i < len(r.Lines) && left > 0; i++ {
@@ -52,6 +78,9 @@ func (r finder) kinHonoured() bool {
 		}
 		left--
 		ph := r.Heads(i)
+		if r.kinCouple(i, ph) {
+			return true
+		}
 		for k := range ph {
 			w, ok := ph[k].Word("kin")
 			if !ok || !ph[k].Possessive || w.Plural || w.Arg == "family" {
@@ -71,6 +100,71 @@ func (r finder) kinHonoured() bool {
 		}
 	}
 	return false
+}
+
+// kinCouple takes the parents or grandparents of whoever writes, whose wedding was long ago, for the couple: by the names that
+// the first lines give, "They are Jean and Walter", else as they are called.
+func (r finder) kinCouple(line int, ph []speech.Phrase) bool {
+	says := func(list string) bool {
+		key := " " + words.Key(r.Lines[line].Text) + " "
+		return slices.ContainsFunc(words.List(list), func(s string) bool { return strings.Contains(key, " "+words.Key(s)+" ") })
+	}
+	if !says("jubilee") {
+		return false
+	}
+	var two []speech.Phrase
+	arg := ""
+	for k := range ph {
+		if w, ok := ph[k].Word("kin"); ok && (w.Arg == "parent" || w.Arg == "grandparent") && (arg == "" || w.Arg == arg) && !r.TitleName(&ph[k]) {
+			two, arg = append(two, ph[k]), w.Arg
+		}
+	}
+	if len(two) == 0 || len(two) == 1 && !two[0].Words[0].Plural {
+		return false
+	}
+	a, b := r.kinNamed(two)
+	if a == "" {
+		return false
+	}
+	r.setCouple(a, b, 0)
+	for _, h := range r.Couple {
+		if says("jubilee fifty") || arg == "grandparent" {
+			r.Guests[h].AgeBand = event.Elder
+		}
+	}
+	r.matchSexes()
+	r.Child = map[string]string{"parent": "child", "grandparent": "grandchild"}[arg]
+	for key := range r.Seen {
+		for _, w := range r.Spoken(words.Find(key)) {
+			if w.Class != "kin" || w.Arg != arg || w.Step || w.Inlaw || r.Aliases[key] != nil {
+				continue
+			}
+			if r.Aliases[key] = []words.Word{{Class: "couple", Text: w.Text}}; !w.Plural && w.Sex != 0 {
+				r.Aliases[key] = []words.Word{{Class: "half", Sex: w.Sex, Text: w.Text}}
+			}
+		}
+	}
+	return true
+}
+
+// kinNamed are the names of two whom words of kin stand for: in brackets, or the first two names together above the photographs.
+func (r finder) kinNamed(two []speech.Phrase) (string, string) {
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if r.Lines[i].Mark != 0 {
+			break
+		}
+		for k := range speech.Flat(ph) {
+			if a, b, ok := r.Pair(speech.Flat(ph), k); ok {
+				return a, b
+			}
+		}
+	}
+	called := append(words.Tokenize(two[0].Text), words.Tokenize(two[len(two)-1].Text)...) // "Mum and Dad"
+	if len(called) == 2 && len(two) == 1 {
+		return "", "" // "our parents"
+	}
+	return words.Capitalize(called[0].Text), words.Capitalize(called[len(called)-1].Text)
 }
 
 // onSeveralLines reports whether a name stands on more than two lines.
@@ -110,6 +204,9 @@ func (r finder) honourByKin(t *speech.Phrase) {
 	if name == "" {
 		name = words.Capitalize(t.Text)
 	}
+	if w, _ := t.Word("kin"); w.Arg == "parent" || w.Arg == "grandparent" {
+		r.Child = map[string]string{"parent": "child", "grandparent": "grandchild"}[w.Arg]
+	}
 	r.Honour = r.Enter(name)
 	r.Call(r.Honour, t.Text)
 	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
@@ -118,14 +215,20 @@ func (r finder) honourByKin(t *speech.Phrase) {
 // findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
 func (r finder) findWriter() {
 	for _, ts := range r.Tokens {
-		for k := 0; k+3 < len(ts); k++ {
-			if ts[k].Key == "me" && ts[k+1].Key == "(" && ts[k+2].Capital && ts[k+3].Key == ")" {
-				r.Writes = ts[k+2].Text
-				return
+		for k := 0; k+3 < len(ts) && r.Author == 0 && r.Writes == ""; k++ {
+			me, name := ts[k], ts[k+2]
+			if ts[k+1].Key != "(" || ts[k+3].Key != ")" || name.Capital == me.Capital {
+				continue
+			}
+			if me.Capital { // "Ann (me)"
+				me, name = name, me
+			}
+			if r.Is([]words.Token{me}, 0, "self") && r.HalfNamed(name.Text) == 0 {
+				r.Writes = name.Text
 			}
 		}
 	}
-	if !r.says("self") || r.Signed >= 0 || r.Author > 0 {
+	if !r.says("self") && !r.says("my") && !r.says("us") || r.Signed >= 0 {
 		return
 	}
 	for i := len(r.Lines) - 1; i >= 0; i-- {
@@ -133,8 +236,16 @@ func (r finder) findWriter() {
 		if len(ph) == 0 {
 			continue
 		}
-		if name, end := r.NameAt(ph, 0); name != "" && end == len(ph) && r.Lines[i].Mark == 0 && r.HalfNamed(name) == 0 {
+		name, end := r.NameAt(ph, 0)
+		if name == "" || end < len(ph) || r.Lines[i].Mark != 0 {
+			return
+		}
+		first, _, _ := strings.Cut(name, " ")
+		switch h := r.HalfNamed(name); {
+		case h == 0 && r.Author == 0 && (r.Writes == "" || r.Writes == first):
 			r.Writes, r.Signed = name, i
+		case h > 0 && r.Author == h:
+			r.Signed = i
 		}
 		return
 	}

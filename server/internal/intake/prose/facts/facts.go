@@ -99,6 +99,8 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 			r.passBracket(terms, k, c)
 		}
 		r.LearnPerson(t, c)
+	case speech.Us:
+		r.learnUs(t, c)
 	case speech.Kin, speech.Role, speech.Label:
 		if len(t.Names) > 0 {
 			t.Names = r.described(t.Names, c)
@@ -122,6 +124,33 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 		r.passBracket(terms, k, c)
 	}
 }
+
+// learnUs keeps who "us three" are, as a bracket, a dash or a colon names them; of "us three kids" the parents are whom the day is
+// about.
+func (r *Reader) learnUs(t *speech.Term, c *Scope) {
+	var ids []int
+	for _, x := range t.Names {
+		if x.Kind == speech.Person && r.LearnPerson(x, c) >= 0 {
+			ids = append(ids, x.Guests[0])
+		}
+		for _, y := range x.Names { // "me (Ann)"
+			if y.Kind == speech.Person && len(x.Guests) == 0 && r.LearnPerson(y, c) >= 0 {
+				ids = append(ids, y.Guests[0])
+			}
+		}
+	}
+	if len(ids) > 1 && len(ids) == t.Number {
+		r.Groups[UsKey(t.Number)] = ids
+	}
+	if day := r.Principals(); t.Word.Arg == "child" && len(day) > 0 && (r.Honour >= 0 || r.Child == "child") {
+		for _, i := range ids {
+			r.Relate(i, words.Word{Class: "kin", Arg: "child"}, day)
+		}
+	}
+}
+
+// UsKey is how "us three" is looked up.
+func UsKey(n int) string { return "us " + string(rune('0'+n)) }
 
 // described takes the last words of a bracket for what those named before them are: "twins (Oisín & Cian, Niamh's brothers)".
 func (r *Reader) described(sub []*speech.Term, c *Scope) []*speech.Term {

@@ -103,6 +103,9 @@ func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 		}
 		return nil, false
 	}
+	if i := r.WriterID(); i >= 0 && r.Line.By == "" && (o.Both && o.Said == "our" || o.Pronoun == "my") { // who is not of the couple
+		return []int{i}, true
+	}
 	switch {
 	case o.Both:
 		return r.Couple[:], r.Couple[0] >= 0

@@ -56,6 +56,41 @@ func (r *Reader) named(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	return out
 }
 
+// ourselves is whoever writes and is not of the couple, with others: with those of a bracket, with a partner, or with whom as many
+// as are said come to: partner and children, brothers and sisters, the parents of whom the day is about with all their children.
+func (r *Reader) ourselves(p *Photograph, t *speech.Term, c *facts.Scope) []int {
+	me := r.WriterID()
+	if len(t.Names) > 0 {
+		return r.inside(p, t, c)
+	}
+	if told := r.Groups[facts.UsKey(t.Number)]; len(told) > 0 {
+		return told
+	}
+	var sets [][]int
+	if me >= 0 {
+		own := people.Union([]int{me}, r.PartnerOf(me))
+		sets = append(sets, own, people.Union(own, r.KinOf(me, words.Word{Arg: "child"}, 0)))
+	}
+	for _, h := range r.Principals() {
+		if r.Child == "child" {
+			sets = append(sets, r.KinOf(h, words.Word{Arg: "child"}, 0))
+		}
+		parents := r.KinOf(h, words.Word{Arg: "parent"}, 0)
+		if me < 0 || slices.Contains(parents, me) {
+			sets = append(sets, parents, slices.Concat([]int{h}, parents, r.KinOf(h, words.Word{Arg: "sibling"}, 0)))
+		}
+	}
+	for _, set := range sets {
+		if len(set) == max(2, t.Number) {
+			return set
+		}
+	}
+	if t.Number < 3 {
+		return r.theCouple(t)
+	}
+	return r.unnamed(p, &speech.Term{Kind: speech.Label, Text: t.Text, Start: t.Start, End: t.End}, nil)
+}
+
 // checked asks when words of kin or a role fit nobody, or several where they stand for one.
 func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []int) []int {
 	if four := r.ofBoth(t, c, ids); len(four) > 2 {

@@ -210,6 +210,8 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		return r.theCouple(t)
 	case speech.Half:
 		return r.theHalf(p, t)
+	case speech.Us:
+		return r.ourselves(p, t, c)
 	case speech.All:
 		if p.Statement.Clause && !t.Minus && r.together(p, c) {
 			return r.topical(p.Statement)

@@ -16,7 +16,7 @@ func (r *Reader) topical(s *statements.Statement) []int {
 	for _, o := range r.Topic(s) {
 		q := &Photograph{Statement: o}
 		r.evaluate(q, o.Terms(), r.ScopeOf(o))
-		out = people.Union(less(q.Set, r.Couple[:]), out)
+		out = people.Union(less(q.Set, r.Principals()), out)
 	}
 	r.Line = cur
 	return out
@@ -25,14 +25,14 @@ func (r *Reader) topical(s *statements.Statement) []int {
 // meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
 func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 	if t.Word.Plural {
-		if !p.Statement.Clause || len(less(p.Set, r.Couple[:])) > 0 {
+		if !p.Statement.Clause || len(less(p.Set, r.Principals())) > 0 {
 			return nil // "Ann with Bob, the two of them"
 		}
 		if ids := r.topical(p.Statement); len(ids) > 0 {
 			return ids
 		}
 		if n := len(r.Photographs); n > 0 {
-			return less(r.Photographs[n-1].Set, r.Couple[:])
+			return less(r.Photographs[n-1].Set, r.Principals())
 		}
 		return nil
 	}
@@ -58,21 +58,21 @@ func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 // the topic in "one with both of us".
 func (r *Reader) unsaid(p *Photograph) {
 	s := p.Statement
-	if s.Opens == 0 || p.All || r.Couple[0] < 0 {
+	if s.Opens == 0 || p.All || len(r.Principals()) == 0 {
 		return
 	}
-	if len(p.Set) > 0 && len(less(p.Set, r.Couple[:])) == 0 && (s.Opens == 'w' || !s.Head.Solo) {
+	if len(p.Set) > 0 && len(less(p.Set, r.Principals())) == 0 && (s.Opens == 'w' || !s.Head.Solo) {
 		p.Set = people.Union(p.Set, r.topical(s))
 	}
 	switch leading := slices.ContainsFunc(s.Terms(), r.Leads); {
 	case s.Opens == 'w' && !leading:
-		p.Set = people.Union(r.Couple[:], p.Set)
-	case s.Opens == 'w' && r.Author > 0 && len(less(p.Set, r.Couple[:])) > 0:
+		p.Set = people.Union(r.Principals(), p.Set)
+	case s.Opens == 'w' && r.Author > 0 && len(less(p.Set, r.Principals())) > 0:
 		p.Set = people.Union([]int{r.Couple[r.Author-1]}, p.Set) // "I'd love one with Mum and Theo"
 	}
 }
 
 // together reports whether "all together" means those whom the clause or the topic names, and no guests beside them.
 func (r *Reader) together(p *Photograph, c *facts.Scope) bool {
-	return len(less(p.Set, r.Couple[:])) > 1 || p.Statement.Opens != 0 && (c.Couple || c.Halves[1] || c.Halves[2]) && len(r.Topic(p.Statement)) > 0
+	return len(less(p.Set, r.Principals())) > 1 || p.Statement.Opens != 0 && (c.Couple || c.Halves[1] || c.Halves[2]) && len(r.Topic(p.Statement)) > 0
 }

@@ -91,7 +91,9 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 	}
 	for k := 0; k < len(ph); k++ {
 		i, n := r.nameAt(ph, k)
-		if last := k + n - 1; i >= 0 && !(ph[last].Possessive && last+1 < len(ph) && ph[last+1].Has("kin")) { // "Bob's ex (Ann)" is Ann
+		last := k + n - 1
+		owner := ph[last].Possessive && last+1 < len(ph) && ph[last+1].Has("kin") || k > 1 && ph[k-1].Has("of") && ph[k-2].Has("kin") // "Bob's ex (Ann)" is Ann
+		if i >= 0 && !owner {
 			take(i, ph[k].Start)
 		}
 		k += n - 1

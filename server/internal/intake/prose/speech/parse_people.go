@@ -35,6 +35,9 @@ func (p *parser) self(t *Phrase) bool {
 		}
 		name = by
 	}
+	if i := p.r.WriterID(); name != "" && i >= 0 {
+		name = p.r.Guests[i].Given
+	}
 	if name == "" {
 		if p.r.Couple[0] < 0 {
 			return false
@@ -43,6 +46,20 @@ func (p *parser) self(t *Phrase) bool {
 	}
 	p.add(&Term{Kind: Person, Name: name}, t)
 	return true
+}
+
+// us takes words for whoever writes with others, as many as are said.
+func (p *parser) us(t *Phrase, n int) {
+	if w, ok := p.peek(1).Word("num"); ok && n == 0 {
+		n = int(w.Arg[0] - '0')
+		p.i++
+	}
+	x := &Term{Kind: Us, Text: t.Text}
+	if w, ok := p.peek(1).Word("kin"); ok && w.Arg == "child" && w.Plural { // "us three kids"
+		x.Word = w
+		p.i++
+	}
+	p.add(x, t).Number = n
 }
 
 // you takes "you" in a chat of the couple for the other of them.
@@ -192,7 +209,7 @@ func (p *parser) short(t *Phrase, w words.Word) bool {
 // ownerSaid is whom a word for whose means: "our" is both of the couple's.
 func ownerSaid(pron string) *Owner {
 	if pron == "our" {
-		return &Owner{Both: true}
+		return &Owner{Both: true, Said: pron}
 	}
 	return &Owner{Pronoun: pron}
 }

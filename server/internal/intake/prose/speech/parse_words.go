@@ -59,6 +59,10 @@ func (p *parser) word(t *Phrase) {
 		p.role(t, w) // "el padre Tomás"
 		return
 	}
+	if w, ok := t.Word("kin"); ok && p.own != nil && t.Has("child") { // "her little girl Ida"
+		p.kin(t, w)
+		return
+	}
 	for _, w := range t.Words {
 		if p.meaning(t, w) {
 			return
@@ -149,7 +153,13 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 	case "half":
 		p.half(t, w)
 	case "couple":
-		p.couple(t, w)
+		if w.Arg == "us" && p.r.Writes != "" {
+			p.us(t, 0)
+		} else {
+			p.couple(t, w)
+		}
+	case "us":
+		p.us(t, int(w.Arg[0]-'0'))
 	case "all":
 		p.everybody(t)
 	case "kin":

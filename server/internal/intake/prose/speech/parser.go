@@ -162,14 +162,14 @@ func (p *parser) dash() {
 			p.neg = true
 		}
 	}
-	if n := len(p.out.Terms); n > 1 && p.out.Terms[n-1].group() {
+	if n := len(p.out.Terms); n > 0 && p.out.Terms[n-1].group() && (n > 1 || p.out.Terms[0].Kind == Us) {
 		p.told = n
 	}
 }
 
 // group reports whether a term stands for a group whose people are not named: "book club", "Ann's family".
 func (t *Term) group() bool {
-	return len(t.Names) == 0 && !t.Minus && (t.Kind == Label || t.Kind == Kin && t.Word.Arg == "family" && t.Owner != nil)
+	return len(t.Names) == 0 && !t.Minus && (t.Kind == Label || t.Kind == Us || t.Kind == Kin && t.Word.Arg == "family" && t.Owner != nil)
 }
 
 // members takes names behind a dash for those of the group before it: "Helen + book club - Viv, Anthea".
@@ -178,7 +178,8 @@ func (p *parser) members() {
 		return
 	}
 	names := p.out.Terms[p.told:]
-	if len(names) > 1 && !slices.ContainsFunc(names, func(t *Term) bool { return t.Kind != Person || t.Minus || p.r.InCouple(t.Name) }) {
+	us := p.out.Terms[p.told-1].Kind == Us
+	if len(names) > 1 && !slices.ContainsFunc(names, func(t *Term) bool { return t.Kind != Person || t.Minus || !us && p.r.InCouple(t.Name) }) {
 		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(names), p.out.Terms[:p.told]
 	}
 }

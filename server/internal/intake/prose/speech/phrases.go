@@ -31,7 +31,8 @@ type Reader struct {
 	Whole     map[string]words.Word // names and titles of several words, by how they are looked up
 	Starts    map[string]bool       // the first tokens of these
 	Again     bool                  // all lines have been learned from
-	Writes    string                // who writes, in a list without a couple
+	Writes    string                // who writes and is not of the couple
+	Child     string                // what whoever writes is to the couple: "child" or "grandchild", or ""
 	Signed    int                   // the line with the names of the couple who sign, or -1
 	WhoWrites func() int            // who of the couple writes "my"
 }

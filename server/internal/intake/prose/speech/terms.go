@@ -2,6 +2,9 @@ package speech
 
 import (
 	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
 
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -49,6 +52,7 @@ const (
 	Letter  = 'l' // other lines by their letters or numbers
 	Same    = 's'
 	Pronoun = 'p' // "her", "them": of those whom the words before name
+	Us      = 'u' // whoever writes and is not of the couple, with others: "us", "the four of us"
 )
 
 // Owner is whose kin is meant.
@@ -57,6 +61,7 @@ type Owner struct {
 	Name    string
 	Pronoun string // "her", "his", "their", "my", "your"
 	Both    bool
+	Said    string // "our", of both
 	Kin     *Term
 	Near    bool // not said, but named right before: "Sten & family"
 }
@@ -78,7 +83,7 @@ type Parsed struct {
 func OpenTerms(terms []*Term) []*Term {
 	var out []*Term
 	for _, t := range terms {
-		if (t.Kind == Kin || t.Kind == Role || t.Kind == Label) && len(t.Names) == 0 && !t.Minus && !(t.Word.Arg == "partner" && t.Word.Plural) {
+		if (t.Kind == Kin || t.Kind == Role || t.Kind == Label || t.Kind == Us) && len(t.Names) == 0 && !t.Minus && !(t.Word.Arg == "partner" && t.Word.Plural) {
 			out = append(out, t)
 		}
 	}
@@ -125,6 +130,26 @@ func (r *Reader) Myself() int {
 		return r.Author
 	}
 	return r.WhoWrites()
+}
+
+// WriterID is who writes and is not of the couple, by the name or the beginning of it that stands below the list, or -1.
+func (r *Reader) WriterID() int {
+	first, _, _ := strings.Cut(names.Plain(r.Writes), " ")
+	for _, name := range []string{r.Writes, first} {
+		if ids := r.Find(name); len(ids) == 1 {
+			return ids[0]
+		}
+	}
+	found := -1
+	for i := range r.Guests {
+		if key := names.Plain(r.Guests[i].Given); len(first) > 2 && strings.HasPrefix(key, first) {
+			if found >= 0 {
+				return -1
+			}
+			found = i
+		}
+	}
+	return found
 }
 
 // Pairs divides "A + B, C + D": each part between commas has several names.

@@ -134,8 +134,11 @@ func (r *Reader) ends(ts []words.Token, k int) bool {
 }
 
 // introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we
-// want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea".
+// want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea", "Ann and Bob: Cleo".
 func (r *Reader) introduces(ts []words.Token, k int) bool {
+	if _, given := words.Given(ts[k-1].Key); ts[k-1].Capital && (given || r.Main != "de" && len(r.Lexical(ts[k-1])) == 0) {
+		return false
+	}
 	return k > 2 && !r.Is(ts, k-1, "kin") && !r.Is(ts, k-1, "role") && !r.Is(ts, k-1, "group") && ts[k-1].Key != ")"
 }
 

@@ -14,10 +14,13 @@ import (
 
 // Learn takes what a statement says of who is who into the roster.
 func (r *Reader) Learn(s *Statement) {
+	r.Line = s.Line
+	if s.Kind == Remark && r.Writes != "" {
+		r.usTold(s)
+	}
 	if s.Kind == Remark || s.Kind == Heading || s.Kind == Edit || !r.Effort.Spend(100) {
 		return
 	}
-	r.Line = s.Line
 	c := r.ScopeOf(s)
 	c.Definition = s.Kind == Definition
 	if s.Kind == Definition && s.Context.Guests {
@@ -50,7 +53,7 @@ func (r *Reader) Learn(s *Statement) {
 	}
 	r.LearnTerms(head, c)
 	r.LearnTerms(s.Tail.Terms, c)
-	if s.Context.houses && s.Kind == Photo && s.Line.Indent > s.Context.indent {
+	if s.Context.houses && s.Kind == Photo && s.Line.Indent > s.Context.indent || c.Definition && s.Context.Guests && r.parents(s) {
 		r.houseOf(s)
 	}
 	if c.Definition {
@@ -59,6 +62,28 @@ func (r *Reader) Learn(s *Statement) {
 		r.keepLost(s)
 	}
 	r.Saying = ""
+}
+
+// usTold takes who "us three" are from a remark that names them behind a colon, a dash or in a bracket: "There are three of us
+// kids: me (Ann), Bea and Cleo".
+func (r *Reader) usTold(s *Statement) {
+	for k := range s.Phrases {
+		if !s.Phrases[k].Has("us") {
+			continue
+		}
+		us := r.Parse(s.Phrases[k:], false).Terms
+		names := 1
+		for len(us) > 0 && len(us[0].Names) == 0 && names < len(us) && us[names].Kind == speech.Person && (names == 1 || us[names].Sep == "," || us[names].Sep == "&") {
+			names++
+		}
+		if names > 1 {
+			us[0].Names = us[1:names]
+		}
+		if len(us) > 0 && us[0].Kind == speech.Us && len(us[0].Names) == us[0].Number {
+			r.LearnTerms(us[:1], r.ScopeOf(s))
+		}
+		return
+	}
 }
 
 // learnBelow takes whoever is named below a photograph of a family that nobody has the name of for that family.
@@ -201,20 +226,43 @@ func (r *Reader) house(s *Statement) {
 	}
 }
 
-// houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children.
+// parents reports whether a line of who is who names one or two, and behind a colon others: "Linda and Greg: Emma, Noah".
+func (r *Reader) parents(s *Statement) bool {
+	for _, list := range [][]*speech.Term{s.Head.Terms, s.Tail.Terms} {
+		if len(list) == 0 || slices.ContainsFunc(list, func(t *speech.Term) bool { return t.Kind != speech.Person || r.HalfNamed(t.Name) > 0 }) {
+			return false
+		}
+	}
+	return s.Colon && len(s.Head.Terms) < 3 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Word.Class != "" })
+}
+
+// houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children. Where whoever writes
+// is a child of the couple, and is named first in one, those named first are their children.
 func (r *Reader) houseOf(s *Statement) {
 	var two []int
 	terms := s.Terms()
 	young := slices.ContainsFunc(terms, speech.HasAge)
+	defer func() {
+		for _, t := range terms {
+			if len(two) > 0 && len(t.Guests) > 0 && s.Kind == Definition {
+				r.Guests[t.Guests[0]].House = two[0] + 1
+			}
+		}
+		if r.heads = people.Union(r.heads, two[:min(1, len(two))]); r.Child == "child" && slices.Contains(r.heads, r.WriterID()) {
+			for _, i := range r.heads {
+				r.Relate(i, words.Word{Class: "kin", Arg: "child"}, r.Couple[:])
+			}
+		}
+	}()
 	for _, t := range terms {
 		switch {
 		case t.Kind != speech.Person || len(t.Guests) == 0:
-		case len(two) == 0, len(two) == 1 && !speech.HasAge(t) && (t.Sep == "&" || t.Sep == "," && young):
+		case len(two) == 0, len(two) == 1 && s.Colon && slices.Contains(s.Head.Terms, t), len(two) == 1 && !s.Colon && !speech.HasAge(t) && (t.Sep == "&" || t.Sep == "," && young):
 			two = append(two, t.Guests[0])
 			if len(two) == 2 {
 				r.Relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
 			}
-		case t.Word.Class == "" && (speech.HasAge(t) || t.Sep == "+" || !young):
+		case t.Word.Class == "" && (speech.HasAge(t) || t.Sep == "+" || !young || s.Colon):
 			r.Relate(t.Guests[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
 		}
 	}

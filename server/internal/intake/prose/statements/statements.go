@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -21,6 +22,7 @@ type Reader struct {
 	flows      bool      // the list is a letter
 	marked     bool      // photographs have bullets or numbers
 	SideLabels [3]string // as headings write them
+	heads      []int     // who is named first of each household
 }
 
 // Statement is a line, or a cell or sentence of one, with what it is.
@@ -190,6 +192,9 @@ func (r *Reader) labelled(s *Statement) {
 	t := s.Head.Terms[0]
 	if s.Line.Part == lines.GuestLine && t.Kind == speech.Person && len(t.Attrs) == 0 && !r.OnlySaid(s.Tail) {
 		r.KeepTitle(strings.TrimSpace(s.Line.Text[:s.Phrases[speech.ColonAt(s.Phrases)].Start]))
+	}
+	if _, given := words.Given(names.Plain(t.Name)); given && !slices.ContainsFunc(s.Tail.Terms, func(x *speech.Term) bool { return !speech.HasAge(x) }) {
+		return // a parent: "Karla: Tim (12), Max (9)"
 	}
 	if t.Kind == speech.Person && t.Word.Class == "" && t.Rank == "" && r.HalfNamed(t.Name) == 0 && !r.IsHonour(t.Name) && slices.ContainsFunc(s.Tail.Terms, func(x *speech.Term) bool { return x.Kind == speech.Person }) {
 		t.Kind = speech.Label
