@@ -249,6 +249,7 @@ func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
 		case x.Kind == speech.Kin && t.Word.Class == "" && x.Owner == nil && !x.Word.Plural && x.Word.Arg != "partner" && x.Word.Arg != "child":
 			r.Relate(i, x.Word, r.Owners(x, c))
 		case x.Kind == speech.Kin && x.Owner != nil && !x.Word.Plural:
+			r.Describe(i, slices.DeleteFunc(slices.Clone(x.Attrs), func(a speech.Attribute) bool { return a.Class == "dead" })) // "our late Papa's brother"
 			if ids, ok := r.OwnedBy(x.Owner, c); ok {
 				r.Relate(i, x.Word, ids)
 			}

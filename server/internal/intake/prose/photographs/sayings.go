@@ -2,6 +2,7 @@ package photographs
 
 import (
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
@@ -137,7 +138,7 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 	for k := range ph {
 		p := &ph[k]
 		w, need := p.Word("need")
-		if !says(p) || r.NameLike(p) {
+		if !says(p) || r.NameLike(p) || k > 0 && ph[k-1].Has("not") && !strings.Contains(p.Key, " ") { // "don't seat Ann by Bob"
 			continue
 		}
 		a := speech.Attribute{Class: "need", Arg: w.Arg}
@@ -161,12 +162,17 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
 			of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
 		}
-		if len(of) == 0 && behind >= 0 && need {
+		if len(of) == 0 && behind >= 0 && (need || at[0] > p.Start) {
 			of = []int{behind}
 		}
 		attrs := []speech.Attribute{a}
 		if a.Class == "until" || a.Class == "from" {
 			attrs = append(attrs, timesOf(ph[k+1:])...)
+			if w, _ := p.Word("from"); w.Arg == "between" && len(attrs) > 1 { // "between 2 and 3"
+				if and := slices.IndexFunc(ph[k+1:], func(q speech.Phrase) bool { return q.Has("and") || q.Key == "-" }); and >= 0 {
+					attrs = append(append(attrs, speech.Attribute{Class: "until"}), timesOf(ph[k+1+and:])...)
+				}
+			}
 			for b := k - 1; b >= max(0, k-2) && len(attrs) == 1; b-- {
 				if at := speech.TimeAt(ph[:k], b); at != "" { // "下午5点前要走"
 					attrs = append(attrs, speech.Attribute{Class: "time", Arg: at})
@@ -227,9 +233,12 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 			if ph[k].Has("not") && near < 0 {
 				not = k
 			}
-			if (ph[k].Has("near") && not >= 0 || ph[k].Has("apart")) && near < 0 && !r.NameLike(&ph[k]) {
+			if (ph[k].Has("near") && not >= 0 || ph[k].Has("apart") || ph[k].Key == "by" && not >= 0) && near < 0 && !r.NameLike(&ph[k]) {
 				near = k
 			}
+		}
+		if near < 0 && r.refuses(ph) {
+			near = 0
 		}
 		if near < 0 {
 			continue
@@ -253,6 +262,20 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 		}
 		r.keepApart(s, ph, ids[k:k+2])
 	}
+}
+
+// refuses reports whether a sentence is no more than "no" and two names: "NO Ann/Bob".
+func (r *Reader) refuses(ph []speech.Phrase) bool {
+	names := 0
+	for k := range ph {
+		switch p := &ph[k]; {
+		case r.NameLike(p):
+			names++
+		case k == 0 && !p.Has("not") && p.Key != "no", k > 0 && p.Kind == 'w' && !p.Has("and") && !p.Has("with"):
+			return false
+		}
+	}
+	return names == 2 && ph[0].Kind == 'w' && !r.NameLike(&ph[0])
 }
 
 // keepApart takes up a rule and says so.

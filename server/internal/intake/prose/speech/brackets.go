@@ -31,6 +31,9 @@ func (p *parser) bracket(t *Phrase) {
 		}
 		return
 	}
+	if slices.ContainsFunc(t.Inside, func(q Phrase) bool { return q.Has("both") || strings.HasSuffix(q.Key, " both") }) {
+		p.ofBoth(in.Attrs)
+	}
 	one := target.Kind == Person || (target.Kind == Kin || target.Kind == Role) && !target.Word.Plural
 	p.takeSaid(in, target, one)
 	if len(t.Inside) == 1 && target.Kind == Role {
@@ -83,6 +86,17 @@ func (p *parser) fromOthers(in []*Term) bool {
 	}
 	p.cur = append(p.cur, in...)
 	return true
+}
+
+// ofBoth gives the one who is joined to the person before a bracket what it says of both: "Ann & Bob (both over 80, two chairs)".
+func (p *parser) ofBoth(said []Attribute) {
+	if n := len(p.out.Terms); n > 0 && len(p.cur) > 0 && p.cur[0].Sep == "&" && p.out.Terms[n-1].Kind == Person {
+		for _, a := range said {
+			if a.Class == "need" || a.Class == "elder" {
+				p.out.Terms[n-1].Attrs = append(p.out.Terms[n-1].Attrs, a)
+			}
+		}
+	}
 }
 
 // takeSaid gives what a bracket says to whom it stands behind, or to the photograph.

@@ -52,16 +52,20 @@ func TimeAt(ph []Phrase, k int) string {
 	if p.Kind == 't' {
 		return Afternoon(*p)
 	}
-	if p.Kind != 'n' || p.Num < 1 || p.Num > 23 || k+1 == len(ph) {
+	if p.Kind != 'n' || p.Num < 1 || p.Num > 23 {
 		return ""
 	}
-	w, said := ph[k+1].Word("ampm")
+	next := &Phrase{}
+	if k+1 < len(ph) {
+		next = &ph[k+1]
+	}
+	w, said := next.Word("ampm")
 	before := ""
 	if k > 0 {
 		b, _ := ph[k-1].Word("ampm")
 		before = b.Arg
 	}
-	if !said && before != "half" && before != "-30" {
+	if !said && before != "+30" && before != "-30" {
 		return ""
 	}
 	late := w.Arg == "pm" || k > 0 && ph[k-1].Has("ampm") && !strings.Contains(ph[k-1].Key, "上") || p.Num < 7
@@ -72,7 +76,7 @@ func TimeAt(ph []Phrase, k int) string {
 	switch {
 	case before == "-30":
 		return fmt.Sprintf("%02d:30", h-1)
-	case before == "half", w.Arg == "30":
+	case before == "+30", w.Arg == "30":
 		return fmt.Sprintf("%02d:30", h)
 	}
 	return fmt.Sprintf("%02d:00", h)

@@ -1,0 +1,114 @@
+package prose
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
+)
+
+// told are lines as people write them below a list or into one of its photographs, and what they tell: a need, a time, who stays
+// away, who is kept apart. A line with a number takes the place of the photograph of that number.
+var told = map[string]string{
+	// times
+	"Ida is going home at 4 o'clock":                               "Ida until 16:00",
+	"Ida's got to be off by 4":                                     "Ida until 16:00",
+	"1. Couple + Ida - she's off at 6, do early":                   "Ida until 18:00",
+	"1. Couple with Ida (shes got to be off by 4)":                 "Ida until 16:00",
+	"Karl is only popping in between 12.30 and 1":                  "Karl from 12:30, Karl until 13:00",
+	"Karl will come late, after 3pm":                               "Karl from 15:00",
+	"Ida and Karl are leaving by 1.30pm for another do":            "Ida until 13:30, Karl until 13:30",
+	"Pia has to be gone by half 3":                                 "Pia until 15:30",
+	"3. Couple + Pia, no later than 3:45":                          "Pia until 15:45",
+	"3. Couple with Pia (8 months, don't plan past 5:45)":          "Pia infant, Pia until 17:45",
+	"de|Ida wird um 16:00 Uhr abgeholt":                            "Ida until 16:00",
+	"de|Karl kommt erst um 15 Uhr!":                                "Karl from 15:00",
+	"es|A las 14:00 vienen a recoger a Ida":                        "Ida until 14:00",
+	"fr|Ida : on vient la chercher à 17h":                          "Ida until 17:00",
+	"pt|A Ida vai embora às 18h30":                                 "Ida until 18:30",
+	"ar|Ida لازم تمشي الساعة ٤":                                    "Ida until 16:00",
+	"zh|Ida下午5点前要走":                                                "Ida until 17:00",
+	"1. Nell & Otto + Pia (Nell's daughter, 18 months, naps at 3)": "Pia infant, Pia until 15:00",
+	// needs
+	"1. Couple + Ida - she'll only manage standing for a minute":         "Ida seat",
+	"Ida is good on her feet but not for long":                           "Ida seat",
+	"2. Couple with Karl and Ida (both over 80, two chairs)":             "Ida seat, Karl seat",
+	"2. Couple with Karl & Ida (87 & 85 – chairs for both)":              "Ida seat, Karl seat",
+	"1. Couple + Ida (85, she will remain seated on the sofa)":           "Ida seat",
+	"Ida only speaks Spanish, Emil will translate":                       "Ida interpreter",
+	"1. Couple + Ida (Vietnamese only)":                                  "Ida interpreter",
+	"Ida can't do steps":                                                 "Ida step-free",
+	"de|1. Brautpaar + Ida und Karl (beide über 85, bitte auf der Bank)": "Ida seat, Karl seat",
+	"fr|Ida tient debout mais pas longtemps":                             "Ida seat",
+	"es|Ida no aguanta mucho parada":                                     "Ida seat",
+	"pt|Ida não aguenta muito tempo em pé":                               "Ida seat",
+	"zh|Ida年纪大了要坐":                                                       "Ida seat",
+	// who stays away
+	"Karl is stuck in New Zealand and can't come": "Karl absent",
+	"de|Karl hat leider abgesagt":                 "Karl absent",
+	// kept apart
+	"Don't seat or stand Ida by Karl.":                            "Ida and Karl apart",
+	"Ida and Karl not in the same pic":                            "Ida and Karl apart",
+	"Ida + Karl in separate photos please!!":                      "Ida and Karl apart",
+	"Ida + Karl in seperate photos please!!":                      "Ida and Karl apart",
+	"Please never Ida in a photo w/ Karl":                         "Ida and Karl apart",
+	"NO Ida/Karl":                                                 "Ida and Karl apart",
+	"Ida and Karl: not a word since the communion":                "Ida and Karl apart",
+	"es|Ida y Karl están peleados, no los pongas juntos":          "Ida and Karl apart",
+	"fr|Merci de ne pas mettre Ida et Karl côte à côte":           "Ida and Karl apart",
+	"fr|Ida et Karl ne doivent pas être côte à côte":              "Ida and Karl apart",
+	"de|Ida und Karl bitte auf keinen Fall zusammen auf ein Bild": "Ida and Karl apart",
+	"de|Ida bitte nie zusammen mit Karl aufs Bild":                "Ida and Karl apart",
+	"pt|Não colocar Ida junto com o Karl":                         "Ida and Karl apart",
+	"zh|Ida和Karl不说话，请别让他们站一起":                                     "Ida and Karl apart",
+	"Ida should not be in the same picture as Karl":               "Ida and Karl apart",
+	"1. Couple + Ida (not with Karl)":                             "Ida and Karl apart",
+}
+
+var titles = map[string]string{"de": "Hochzeit Nell & Otto, Gruppenfotos", "fr": "Mariage de Nell & Otto, photos de groupe", "es": "Boda de Nell & Otto, fotos de grupo", "pt": "Casamento de Nell & Otto, fotografias de grupo", "ar": "صور زفاف Nell & Otto مع العائلة", "zh": "婚礼 Nell & Otto 合影"}
+
+func TestTold(t *testing.T) {
+	for line, want := range told {
+		title, line := "Wedding of Nell & Otto", line
+		if lang, rest, ok := strings.Cut(line, "|"); ok {
+			title, line = titles[lang], rest
+		}
+		list := []string{title + ", 2027-06-12", "1. Nell & Otto + Ida", "2. Nell & Otto + Karl", "3. Nell & Otto + Pia", "4. Nell & Otto + Emil", "", line}
+		if n := strings.IndexByte(" 123", line[0]); n > 0 {
+			list[n], list[6] = line, ""
+		}
+		got := Read(effort.New(t.Context(), 50_000_000), strings.Join(list, "\n"), event.Event{}, time.Time{})
+		var is []string
+		names := make(map[string]string)
+		for _, p := range got.Event.People {
+			names[p.ID] = p.Name
+			for _, n := range p.Needs {
+				is = append(is, p.Name+" "+map[event.Need]string{event.Seat: "seat", event.StepFree: "step-free", event.Wheelchair: "wheelchair", event.Interpreter: "interpreter"}[n])
+			}
+			for what, at := range map[string]string{"from": p.PresentFrom, "until": p.PresentUntil} {
+				if at != "" {
+					is = append(is, p.Name+" "+what+" "+at)
+				}
+			}
+			if p.AgeBand == event.Infant {
+				is = append(is, p.Name+" infant")
+			}
+			if p.Absent {
+				is = append(is, p.Name+" absent")
+			}
+		}
+		for _, r := range got.Event.Rules {
+			two := []string{names[r.Apart.People[0]], names[r.Apart.People[1]]}
+			slices.Sort(two)
+			is = append(is, fmt.Sprintf("%s and %s apart", two[0], two[1]))
+		}
+		slices.Sort(is)
+		assert.Equal(t, want, strings.Join(is, ", "), line)
+	}
+}
