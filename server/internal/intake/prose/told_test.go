@@ -1,9 +1,12 @@
 package prose
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
 )
 
 // Whose kin somebody is, is said without the apostrophe, too.
@@ -43,4 +46,20 @@ func TestWhoWritesIsAParent(t *testing.T) {
 	assert.Equal(t, []string{"Carolina, Emma, Otto", "Emma, Lola, Max", "Carolina, Emma, Otto", "Emma, Ida, Karl", "Emma, abuela Vera", "Carolina, Emma, Lola, Max, Otto, abuela Vera"}, got)
 	got, _ = photographsOf(t, "Plan for Mum's 80th", "", "The birthday girl is my mum Vera. There's three of us kids: me (Pia), Otto and Max.", "", "- Mum with us three kids", "- Mum and us three with Ida")
 	assert.Equal(t, []string{"Max, Otto, Pia, Vera", "Ida, Max, Otto, Pia, Vera"}, got)
+}
+
+// A letter by the mother of one of the couple: "the two of them" are the couple, "our family" and "Mammy" are hers, names behind a
+// comma are those of as many as the words say.
+func TestLetterOfAMother(t *testing.T) {
+	got, res := photographsOf(t, "The bride is Nell and the groom is Otto.", "",
+		"- The two of them with myself and Karl (thats Ottos dad)", "- Our whole family: myself, Karl, Otto and Nell, Max and Pia and their two (Tim 9 and Eva 2), and Granny Ida",
+		"- Karl with the two brothers, Otto and Max", "- My sister Lotte and her husband Jon with the bride and groom", "- Me and Lotte with Mammy (Ida)",
+		"- Granny Ida with the two great grandchildren, Tim and Eva", "- Nells crowd, that's Ruth, Gus and her sister Mia, with the pair of them",
+		"- The bridesmaid and best man, Zoe and Max, with the couple, Max has to go at half 4", "", "God bless,", "Vera")
+	assert.Equal(t, []string{
+		"Karl, Nell, Otto, Vera", "Eva, Granny Ida, Karl, Max, Nell, Otto, Pia, Tim, Vera", "Karl, Max, Otto", "Jon, Lotte, Nell, Otto", "Granny Ida, Lotte, Vera",
+		"Eva, Granny Ida, Tim", "Gus, Mia, Nell, Otto, Ruth", "Max, Nell, Otto, Zoe",
+	}, got)
+	k := slices.IndexFunc(res.Event.People, func(p event.Person) bool { return p.Name == "Max" })
+	assert.Contains(t, res.Event.People[k].PrivateNote+res.Event.People[k].PresentUntil, "16:30")
 }

@@ -13,32 +13,33 @@ func (r *Reader) calledSo(t, x *speech.Term) bool {
 }
 
 // Apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
-// man, Nobby", "os pais, Graça e Fernando".
+// man, Nobby", "os pais, Graça e Fernando", "the bridesmaid and best man, Ann and Bob", "the two lads, Cal and Dan".
 func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	terms = slices.Clone(terms) // others hold them too
 	for k := 0; k+1 < len(terms); k++ {
-		t := terms[k]
 		if r.describedBy(terms[:k+1], terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
-		if t.Kind != speech.Kin && t.Kind != speech.Role || len(t.Names) > 0 || !t.Article && t.Owner == nil && !t.Qualified || t.Minus || t.Word.Arg == "family" || !r.Effort.Spend(50) {
+		t := terms[k]
+		if t.Kind != speech.Kin && t.Kind != speech.Role && (t.Kind != speech.Label || t.Number == 0) || len(t.Names) > 0 || t.Minus || t.Word.Arg == "family" || !r.Effort.Spend(50) {
 			continue
 		}
-		end := k + 1
-		for end < len(terms) && terms[end].Kind == speech.Person && r.calledSo(t, terms[end]) && !terms[end].Minus && r.HalfNamed(terms[end].Name) == 0 && !r.IsHonour(terms[end].Name) &&
-			(end == k+1 && (terms[end].Sep == "," || terms[end].Sep == " " && terms[end].Word.Class == "kin") || end > k+1 && terms[end].Sep == "&" && t.Word.Plural) {
-			end++
+		if n := eachNamed(terms, k); n > 0 {
+			for i, x := range terms[k+1 : k+1+n] {
+				terms[k+1-n+i].Names = []*speech.Term{x}
+			}
+			terms = slices.Delete(terms, k+1, k+1+n)
+			continue
 		}
-		counted := k + 1 + t.Number // "my three sisters, Ann, Bea and Cleo"
-		if t.Word.Plural && t.Number > 1 && counted <= len(terms) && terms[k+1].Sep == "," && !slices.ContainsFunc(terms[k+1:counted], func(x *speech.Term) bool {
-			return x.Kind != speech.Person || x.Word.Class != "" || x.Minus || x.Sep == "+" || r.HalfNamed(x.Name) > 0
-		}) && (counted == len(terms) || terms[counted].Sep != "," && terms[counted].Sep != "&") {
-			end = counted
-		} else if n := end - k - 1; n == 0 || t.Word.Plural && n == 1 || end < len(terms) && terms[end].Sep == "," && terms[end].Kind == speech.Person && terms[end].Word.Class == "" && !terms[end].Minus {
+		end := r.namesBehind(terms, k)
+		if end == k+1 || !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 {
 			continue
 		}
 		inner := *c
-		known := r.ResolveKin(t, &inner)
+		var known []int
+		if t.Kind != speech.Label {
+			known = r.ResolveKin(t, &inner)
+		}
 		if twoOf := t.Owner != nil && t.Owner.Pronoun == "their" && t.Word.Arg == "parent" && end-k == 3; !twoOf && slices.ContainsFunc(known, func(i int) bool {
 			return !slices.ContainsFunc(terms[k+1:end], func(x *speech.Term) bool { return slices.Contains(r.Find(x.Name), i) })
 		}) {
@@ -50,11 +51,54 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	return terms
 }
 
+// namesBehind is where the names end that may be those of the words at k: as many as the words say, else one of one, or two of
+// several. It is k+1 where none are.
+func (r *Reader) namesBehind(terms []*speech.Term, k int) int {
+	t := terms[k]
+	if counted := k + 1 + t.Number; (t.Word.Plural || t.Kind == speech.Label) && t.Number > 1 && named(terms, k+1, counted) {
+		return counted
+	}
+	end := k + 1
+	for end < len(terms) && terms[end].Kind == speech.Person && r.calledSo(t, terms[end]) && !terms[end].Minus && r.HalfNamed(terms[end].Name) == 0 && !r.IsHonour(terms[end].Name) &&
+		(end == k+1 && (terms[end].Sep == "," || terms[end].Sep == " " && terms[end].Word.Class == "kin") || end > k+1 && terms[end].Sep == "&" && t.Word.Plural) {
+		end++
+	}
+	if t.Kind == speech.Label || t.Word.Plural && end == k+2 || end < len(terms) && terms[end].Sep == "," && terms[end].Kind == speech.Person && terms[end].Word.Class == "" && !terms[end].Minus {
+		return k + 1
+	}
+	return end
+}
+
+// named reports whether plain names stand behind a comma at from, and end before end.
+func named(terms []*speech.Term, from, end int) bool {
+	return end <= len(terms) && terms[from].Sep == "," && !slices.ContainsFunc(terms[from:end], func(x *speech.Term) bool {
+		return x.Kind != speech.Person || x.Word.Class != "" || x.Minus || x.Sep == "+"
+	}) && (end == len(terms) || terms[end].Sep != "," && terms[end].Sep != "&" || terms[end].Kind != speech.Person)
+}
+
+// eachNamed is how many words for one, joined up to k, have as many names behind a comma: each has one of them.
+func eachNamed(terms []*speech.Term, k int) int {
+	n := 1
+	for one := func(t *speech.Term) bool {
+		return (t.Kind == speech.Kin || t.Kind == speech.Role) && !t.Word.Plural && len(t.Names) == 0 && !t.Minus
+	}; k-n >= 0 && one(terms[k]) && one(terms[k-n]) && terms[k-n+1].Sep == "&"; {
+		n++
+	}
+	if first := terms[k-n+1]; n == 1 || !first.Article && first.Owner == nil || !named(terms, k+1, k+1+n) || terms[k+n].Sep != "&" {
+		return 0
+	}
+	return n
+}
+
 // describedBy takes kin behind a comma for what the people before are: "Nuria, sister of the bride, with her husband", "Grandma
 // Bea, Otto's mum (wheelchair)", "Norma and Hugo, my parents".
 func (r *Reader) describedBy(before []*speech.Term, next *speech.Term, c *Scope) bool {
 	o := next.Owner
-	if next.Kind != speech.Kin || next.Sep != "," || next.Minus || len(next.Names) > 0 || o == nil || o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) || next.Word.Arg == "family" {
+	if next.Kind != speech.Kin || next.Sep != "," || next.Minus || len(next.Names) > 0 || o == nil || next.Word.Arg == "family" {
+		return false
+	}
+	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild") // "with Elsie, their first grandchild"
+	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young {
 		return false
 	}
 	from := len(before) - 1
@@ -77,9 +121,11 @@ func (r *Reader) describedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	if slices.ContainsFunc(r.ResolveKin(next, &inner), func(j int) bool { return !slices.Contains(ids, j) }) {
 		return false
 	}
+	inner.Last = -1
+	of := r.Owners(next, &inner)
 	for _, i := range ids {
 		r.Describe(i, next.Attrs)
-		r.Relate(i, next.Word, r.Owners(next, &inner))
+		r.Relate(i, next.Word, of)
 	}
 	return true
 }

@@ -98,7 +98,9 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 		if r.HalfNamed(t.Name) > 0 {
 			r.passBracket(terms, k, c)
 		}
-		r.LearnPerson(t, c)
+		if i := r.LearnPerson(t, c); i >= 0 && i == r.WriterID() {
+			c.Set = append(c.Set, i)
+		}
 	case speech.Us:
 		r.learnUs(t, c)
 	case speech.Kin, speech.Role, speech.Label:

@@ -1,6 +1,8 @@
 package facts
 
 import (
+	"slices"
+
 	"kinorder.example/server/internal/intake/prose/speech"
 )
 
@@ -79,6 +81,9 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 	}
 	if c.Default != nil {
 		return c.Default
+	}
+	if i := r.WriterID(); i >= 0 && slices.Contains(c.Set, i) && t.Word.Arg == "parent" && !t.Word.Plural && t.Kind == speech.Kin {
+		return []int{i} // "me with Mammy"
 	}
 	switch h := c.subject(); {
 	case h > 0 && r.Couple[0] >= 0:

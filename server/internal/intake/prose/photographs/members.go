@@ -67,14 +67,16 @@ func (r *Reader) ourselves(p *Photograph, t *speech.Term, c *facts.Scope) []int 
 		return told
 	}
 	var sets [][]int
+	for _, h := range r.Principals() {
+		if r.Child == "child" {
+			sets = append(sets, r.KinOf(h, words.Word{Arg: "child"}, 0))
+		}
+	}
 	if me >= 0 {
 		own := people.Union([]int{me}, r.PartnerOf(me))
 		sets = append(sets, own, people.Union(own, r.KinOf(me, words.Word{Arg: "child"}, 0)))
 	}
 	for _, h := range r.Principals() {
-		if r.Child == "child" {
-			sets = append(sets, r.KinOf(h, words.Word{Arg: "child"}, 0))
-		}
 		parents := r.KinOf(h, words.Word{Arg: "parent"}, 0)
 		if me < 0 || slices.Contains(parents, me) {
 			sets = append(sets, parents, slices.Concat([]int{h}, parents, r.KinOf(h, words.Word{Arg: "sibling"}, 0)))

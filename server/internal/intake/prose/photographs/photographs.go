@@ -304,7 +304,7 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 			}
 		}
 	}
-	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 {
+	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 && (len(out) < 3 || t.Names[0].Sep == "+") {
 		out = people.Union(r.ResolveKin(t, c), out)
 	}
 	return out

@@ -103,7 +103,7 @@ func (r *Reader) rules(s *statements.Statement) {
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.
 func (r *Reader) apartPair(s *statements.Statement) []int {
-	at := -1
+	at, last := -1, len(s.Line.Text)
 	for _, p := range s.Phrases {
 		if at < 0 && (p.Has("apart") || p.Has("split")) {
 			at = p.Start
@@ -111,7 +111,7 @@ func (r *Reader) apartPair(s *statements.Statement) []int {
 		if p.Open {
 			for _, q := range p.Inside {
 				if at < 0 && (q.Has("apart") || q.Has("split")) {
-					at = q.Start
+					at, last = q.Start, p.End // "Gill (divorced): Ann"
 				}
 			}
 		}
@@ -135,7 +135,7 @@ func (r *Reader) apartPair(s *statements.Statement) []int {
 			}
 			if t.Start < at || at < 0 {
 				before = people.Union(before, ids)
-			} else {
+			} else if t.Start < last {
 				after = people.Union(after, ids)
 			}
 			visit(t.Names)

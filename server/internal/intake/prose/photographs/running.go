@@ -25,6 +25,9 @@ func (r *Reader) topical(s *statements.Statement) []int {
 // meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
 func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 	if t.Word.Plural {
+		if t.Word.Arg == "2" && r.Couple[0] >= 0 && len(r.topical(p.Statement)) == 0 && (t.Sep == "+" || len(p.Set) == 0) && len(less(p.Set, r.Principals())) == len(p.Set) && (!p.Statement.Clause || len(r.Photographs) == 0 || r.WriterID() >= 0) {
+			return r.Couple[:] // by who is not of the couple: "the two of them with Liam"
+		}
 		if !p.Statement.Clause || len(less(p.Set, r.Principals())) > 0 {
 			return nil // "Ann with Bob, the two of them"
 		}

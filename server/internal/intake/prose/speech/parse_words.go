@@ -47,6 +47,12 @@ func (p *parser) word(t *Phrase) {
 	if p.called(t) {
 		return
 	}
+	if words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")) {
+		if p.dash(); len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
+			p.told = len(p.out.Terms)
+		}
+		return
+	}
 	if p.swap && (t.Has("for") || t.Has("with")) {
 		p.flush("+")
 		p.neg, p.swap = false, false

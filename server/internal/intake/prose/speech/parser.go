@@ -177,10 +177,13 @@ func (p *parser) members() {
 	if p.told == 0 {
 		return
 	}
-	names := p.out.Terms[p.told:]
 	us := p.out.Terms[p.told-1].Kind == Us
-	if len(names) > 1 && !slices.ContainsFunc(names, func(t *Term) bool { return t.Kind != Person || t.Minus || !us && p.r.InCouple(t.Name) }) {
-		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(names), p.out.Terms[:p.told]
+	end := p.told
+	for end < len(p.out.Terms) && p.out.Terms[end].Kind == Person && !p.out.Terms[end].Minus && (us || !p.r.InCouple(p.out.Terms[end].Name)) && (end == p.told || p.out.Terms[end].Sep != "+") {
+		end++
+	}
+	if end > p.told+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
+		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.told:end]), slices.Delete(p.out.Terms, p.told, end)
 	}
 }
 
