@@ -1,6 +1,7 @@
 package standing
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -13,10 +14,12 @@ type Options struct {
 	// Moves bounds the work, 100 to 100 000 000; 0 means by the number of people: under a
 	// second of work for a hundred.
 	Moves int
+	// Nodes bounds the exact search of up to ExactPeople, 1 to MaxNodes; 0 means MaxNodes.
+	Nodes int
 }
 
-// exactNodes bounds the exact search: a second or two, which hardly any problem needs.
-const exactNodes = 3_000_000
+// MaxNodes is the most of an exact search: a second or two, which hardly any problem needs.
+const MaxNodes = 3_000_000
 
 // UsualMoves is how many moves a search makes for a number of people when Options do not say it. It grows with them up to
 // what a second holds, and falls where a move takes longer because more people are looked at.
@@ -38,11 +41,15 @@ func Arrange(ctx context.Context, p *Problem, o Options) (Plan, error) {
 	if err := within("moves", moves, 100, 100_000_000); err != nil {
 		return Plan{}, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
+	nodes := cmp.Or(o.Nodes, MaxNodes)
+	if err := within("nodes", nodes, 1, MaxNodes); err != nil {
+		return Plan{}, fmt.Errorf("%w: %w", ErrInvalid, err)
+	}
 	formations := p.formations()
 	best := climbAll(ctx, p, formations, o.Seed, moves)
 	exact := false
 	if len(p.placed) <= ExactPeople {
-		best, exact = exhaust(ctx, p, formations, best)
+		best, exact = exhaust(ctx, p, formations, best, nodes)
 	}
 	plan := best.plan()
 	plan.Exact = exact

@@ -79,7 +79,7 @@ func TestExactFromTheWorstBeginning(t *testing.T) {
 				worst = b
 			}
 		}
-		best, _ := exhaust(t.Context(), p, formations, worst)
+		best, _ := exhaust(t.Context(), p, formations, worst, MaxNodes)
 		if want := arrange(t, spec, Options{Seed: uint64(round)}).Cost.Total(); best.total() != want {
 			t.Errorf("round %d, %d people: cost %d, want %d", round, n, best.total(), want)
 		}
@@ -157,7 +157,7 @@ func TestSearchComesCloseToTheExactPlan(t *testing.T) {
 		}
 		formations := p.formations()
 		climbed := climbAll(t.Context(), p, formations, 3, UsualMoves(ExactPeople+1))
-		best, exact := exhaust(t.Context(), p, formations, climbed)
+		best, exact := exhaust(t.Context(), p, formations, climbed, MaxNodes)
 		ratio := float64(climbed.total())/float64(best.total()) - 1
 		if !exact || ratio > 0.05 {
 			t.Errorf("round %d: climbed to %d, exact is %d (%v)", round, climbed.total(), best.total(), exact)

@@ -6,7 +6,7 @@ import (
 )
 
 // exhaust searches every formation, split into rows and order for a plan cheaper than the given one,
-// and says whether nothing was left out. It ends with ctx.
+// and says whether nothing was left out. It ends with ctx, or after so many nodes.
 //
 // Rows are filled from the front, people from the left. All parts of the cost are >= 0, and those of
 // a finished row, its faces and its shape depend on it and on the rows in front only, so
@@ -23,8 +23,8 @@ import (
 //     neighbours, with the best one left over in the middle, has the least sum of differences.
 //   - The distances from the middle in the last row: of k+1 people at least w apart, one is at
 //     least k·w/2 from any point, so the k-th most important, counted from 0, is best at k·w/2.
-func exhaust(ctx context.Context, p *Problem, formations []formation, incumbent *board) (*board, bool) {
-	x := exact{ctx: ctx, p: p, best: incumbent, limit: incumbent.total()}
+func exhaust(ctx context.Context, p *Problem, formations []formation, incumbent *board, nodes int) (*board, bool) {
+	x := exact{ctx: ctx, p: p, best: incumbent, limit: incumbent.total(), most: nodes}
 	for k := range formations {
 		if formations[k].base >= x.limit {
 			break // the others have no smaller base
@@ -34,7 +34,7 @@ func exhaust(ctx context.Context, p *Problem, formations []formation, incumbent 
 		x.boundRest()
 		x.fill(0, formations[k].base, 0, 0)
 	}
-	return x.best, x.nodes <= exactNodes
+	return x.best, x.nodes <= x.most
 }
 
 type exact struct {
@@ -45,6 +45,7 @@ type exact struct {
 	limit int
 	used  []bool
 	nodes int
+	most  int // nodes
 	// rest[r][i] is the least that person i costs in row r or behind it.
 	rest [][]int
 	// whole bounds mirrored heads and the middle in the last row; set when that row is begun.
@@ -79,9 +80,9 @@ func (x *exact) boundRest() {
 // need, steps the cost so far of the people in the row.
 func (x *exact) fill(r, done, widest, steps int) {
 	if x.nodes%looks == 0 && x.ctx.Err() != nil {
-		x.nodes = exactNodes
+		x.nodes = x.most
 	}
-	if x.nodes++; x.nodes > exactNodes {
+	if x.nodes++; x.nodes > x.most {
 		return
 	}
 	b, k := x.b, x.b.f.kinds[r]

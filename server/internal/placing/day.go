@@ -20,6 +20,9 @@ const (
 	// would get alone at most and leastMoves at least.
 	dayWork    = 18_000_000
 	leastMoves = 5_000
+	// Those that are placed exactly share so many nodes, about a second.
+	dayNodes   = 3_000_000
+	leastNodes = 5_000
 	// A day of hundreds of large photographs goes on without plans once this work is done, and without looking for what
 	// would mend them from mostMending on.
 	mostWork    = 30_000_000
@@ -121,9 +124,9 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 
 // photograph plans one photograph and looks for what would mend the plan.
 func (d *day) photograph(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot) (Plan, event.Standing, error) {
-	moves := d.share(len(ids))
-	d.work += moves * len(ids)
-	plan, err := d.solve(ctx, ids, space, before, moves)
+	share := d.share(len(ids))
+	d.work += share.Moves * len(ids)
+	plan, err := d.solve(ctx, ids, space, before, share)
 	if err != nil {
 		return plan, event.Standing{}, err
 	}
@@ -172,19 +175,21 @@ func (d *day) people(entry *event.SheetEntry) []string {
 }
 
 // share is that of an entry in the work of the day.
-func (d *day) share(people int) int {
-	if people <= standing.ExactPeople {
-		return 0
-	}
-	all := 0 // squares
+func (d *day) share(people int) standing.Options {
+	squares, small := 0, 0
 	for _, b := range d.sheet.Blocks {
 		for k := range b.Entries {
 			if n := len(b.Entries[k].StepIn) + len(b.Entries[k].Stay); n > standing.ExactPeople {
-				all += n * n
+				squares += n * n
+			} else {
+				small++
 			}
 		}
 	}
-	return min(max(dayWork*people/max(all, 1), leastMoves), standing.UsualMoves(people))
+	if people <= standing.ExactPeople {
+		return standing.Options{Nodes: min(max(dayNodes/max(small, 1), leastNodes), standing.MaxNodes)}
+	}
+	return standing.Options{Moves: min(max(dayWork*people/max(squares, 1), leastMoves), standing.UsualMoves(people))}
 }
 
 // spots says where everybody is, by id.
@@ -212,7 +217,7 @@ func (d *day) mend(ctx context.Context, plan *Plan, ids []string, space event.Sp
 		if d.work += trialMoves * len(ids); d.work > mostMending {
 			break
 		}
-		mended, err := d.solve(ctx, ids, try.space, before, trialMoves)
+		mended, err := d.solve(ctx, ids, try.space, before, standing.Options{Moves: trialMoves, Nodes: leastNodes})
 		if err != nil {
 			return out, err
 		}

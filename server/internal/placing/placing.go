@@ -52,7 +52,7 @@ func Arrange(ctx context.Context, e event.Event, grouping string, space *event.S
 	if space == nil {
 		space = p.spaceOf(photo)
 	}
-	plan, err := p.solve(ctx, photo.Members, *space, nil, 0)
+	plan, err := p.solve(ctx, photo.Members, *space, nil, standing.Options{})
 	if errors.Is(err, standing.ErrInvalid) {
 		return Plan{}, fault("space", event.CodeOutOfRange, "The space cannot be used: "+inOneLine(err)+".")
 	}
@@ -122,10 +122,9 @@ func (p *placer) spaceOf(photo event.Photograph) *event.Space {
 	return &event.Space{}
 }
 
-// solve plans who stands where among people of the event, given where some of them stood before. Moves
-// bound the search, 0 means as package standing does. The error wraps standing.ErrInvalid when the space is out
+// solve plans who stands where among people of the event, given where some of them stood before. The error wraps standing.ErrInvalid when the space is out
 // of range.
-func (p *placer) solve(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot, moves int) (Plan, error) {
+func (p *placer) solve(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot, o standing.Options) (Plan, error) {
 	var out Plan
 	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids), Arms: p.arms(ids)}
 	for _, id := range ids {
@@ -140,7 +139,7 @@ func (p *placer) solve(ctx context.Context, ids []string, space event.Space, bef
 	if err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
-	if out.Plan, err = standing.Arrange(ctx, problem, standing.Options{Moves: moves}); err != nil {
+	if out.Plan, err = standing.Arrange(ctx, problem, o); err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
 	if err := p.verify(problem, out.Plan); err != nil {
