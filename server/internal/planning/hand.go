@@ -57,22 +57,21 @@ func (pr *problem) addHand() {
 	pr.handMade = orders
 }
 
-// lock ties what stands between two locked photographs to both; the rest follows from that.
+// lock ties a locked photograph to all others of its block: each of those between may be left out.
 func (pr *problem) lock(b day.BlockIndex, order []solver.GroupingIndex, locked map[solver.GroupingIndex]bool) {
-	last := -1 // place of the locked photograph before
 	for k, g := range order {
-		if locked[g] {
-			for _, before := range order[last+1 : k] {
-				pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{before, g})
+		if !locked[g] {
+			continue
+		}
+		pr.Spec.Groupings[g].Blocks = []day.BlockIndex{b}
+		pr.Spec.Groupings[g].Keep = true
+		for _, before := range order[:k] {
+			pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{before, g})
+		}
+		for _, after := range order[k+1:] {
+			if !locked[after] {
+				pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{g, after})
 			}
-			pr.Spec.Groupings[g].Blocks = []day.BlockIndex{b}
-			pr.Spec.Groupings[g].Keep = true
-		}
-		if last >= 0 {
-			pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{order[last], g})
-		}
-		if locked[g] {
-			last = k
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/solver/day"
 )
 
@@ -58,4 +59,24 @@ func TestReplanKeepsOutWhatTheHandLeftOut(t *testing.T) {
 	assert.Equal(t, leftOutByHand(), owed(t, o, "uncles").Why)
 	o = replan(t, e, Today{Now: at(5), Current: map[string]Calling{"garden": {Grouping: "uncles", At: at(4)}}})
 	assert.Equal(t, "uncles", order(o)[0])
+}
+
+// What is locked stays in its order also where something locked between them cannot be taken.
+func TestLockedPhotographsKeepTheirOrder(t *testing.T) {
+	e := event.Event{
+		Date: "2027-05-15",
+		People: []event.Person{
+			{ID: "ann", Name: "Ann"}, {ID: "old", Name: "Old", AgeBand: event.Elder}, {ID: "gone", Name: "Gone", PresentUntil: "14:30"},
+		},
+		Groupings: []event.Grouping{
+			{ID: "first", Members: []string{"ann"}}, {ID: "never", Members: []string{"gone"}}, {ID: "last", Members: []string{"old"}},
+		},
+		Blocks:   []event.Block{{ID: "garden", Opens: "15:00", Closes: "16:00"}},
+		Emphasis: event.EarlyRelease,
+		Order:    []event.HandPlace{{Grouping: "first", Locked: true}, {Grouping: "never", Locked: true}, {Grouping: "last", Locked: true}},
+	}
+	s, err := Plan(t.Context(), e, Options{Work: 10})
+	require.NoError(t, err)
+	require.Len(t, s.Blocks[0].Entries, 2)
+	assert.Equal(t, "first", s.Blocks[0].Entries[0].Grouping)
 }

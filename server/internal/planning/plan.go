@@ -142,7 +142,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if err := s.first(); err != nil {
 		return event.CallSheet{}, err
 	}
-	if err := s.findFloor(deadline, s.problem.StepsAlone()); err != nil {
+	if err := s.findFloor(deadline, s.problem.StepsAlone(), nil); err != nil {
 		return event.CallSheet{}, err
 	}
 	result, err := s.find(deadline)
@@ -315,14 +315,16 @@ func ordersOf(plan day.Plan) [][]solver.GroupingIndex {
 }
 
 // findFloor looks for the fewest walk-ins of any plan of a day, within its share of the budget.
-func (s *search) findFloor(ctx context.Context, steps day.Spec) error {
+func (s *search) findFloor(ctx context.Context, steps day.Spec, begin [][]solver.GroupingIndex) error {
 	p, err := day.New(steps)
 	if err != nil {
 		return fmt.Errorf("planning: %w", err)
 	}
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/floorShare)
 	defer cancel()
-	result, err := day.Solve(short, p, s.options.limits())
+	limits := s.options.limits()
+	limits.Incumbent = begin
+	result, err := day.Solve(short, p, limits)
 	if err != nil {
 		return fmt.Errorf("planning: %w", err)
 	}
@@ -334,10 +336,14 @@ func (s *search) findFloor(ctx context.Context, steps day.Spec) error {
 	return nil
 }
 
-// floorOf makes the floor one of the groupings that a plan takes: fewest walk-ins of other groupings
+// floorOf makes the floor one of the groupings that a plan takes and of the ends that it keeps: fewest walk-ins of others
 // say nothing.
 func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
-	if len(plan.LeftOut) == 0 && len(s.floor.plan.LeftOut) == 0 {
+	over := false
+	for b := range plan.Blocks {
+		over = over || s.problem.Overrun(plan, b) > 0
+	}
+	if len(plan.LeftOut) == 0 && len(s.floor.plan.LeftOut) == 0 && !over {
 		return nil
 	}
 	spec := s.problem.StepsAlone()
@@ -345,7 +351,7 @@ func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
 	for _, g := range plan.LeftOut {
 		spec.Groupings[g].Blocks = nil
 	}
-	return s.findFloor(ctx, spec)
+	return s.findFloor(ctx, spec, ordersOf(plan))
 }
 
 // keepBound gives a result the highest bound known of plans that take the same: every search begins anew.
