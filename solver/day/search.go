@@ -124,10 +124,13 @@ func (s *searcher) exact(nodes int64) solver.Options {
 }
 
 func (s *searcher) run() error {
-	if s.offer(orders(s.o.Incumbent)) && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !s.isLarge() {
+	begun, large := s.offer(orders(s.o.Incumbent)), s.isLarge()
+	if begun && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !large {
 		s.offer(s.insertAll(s.best.clone(), s.byWorth(s.leftOut(s.best))))
 	}
-	s.construct()
+	if !begun || !large { // a large day has no time for two
+		s.construct()
+	}
 	s.report()
 	separate, err := s.solveSeparately()
 	if err != nil || separate || s.proven {
@@ -293,6 +296,11 @@ func (s *searcher) byTier(sequence []solver.GroupingIndex) []solver.GroupingInde
 // insertAll inserts the groupings that are not in a prefix, leaving out what fits nowhere.
 func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 	appendOnly := s.isLarge()
+	var ends []solver.Seconds
+	if appendOnly {
+		s.d.decode(o)
+		ends = s.ends(o)
+	}
 	placed := make([]bool, len(s.p.spec.Groupings))
 	for _, list := range o {
 		for _, g := range list {
@@ -304,7 +312,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 			continue
 		}
 		if appendOnly {
-			s.appendTo(o, g)
+			ends = s.appendTo(o, g, ends)
 		} else if best, ok := s.bestPlace(o, g, 0, score.less); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}
@@ -312,15 +320,31 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 	return o
 }
 
-// appendTo puts a grouping at the end of the first block that takes it there.
-func (s *searcher) appendTo(o orders, g solver.GroupingIndex) {
+// appendTo puts a grouping at the end of the first block that takes it there. Ends are when the blocks end so far: one that
+// is too full is passed over without a look at the day.
+func (s *searcher) appendTo(o orders, g solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
 	for _, b := range s.p.possible[g] {
+		if closes := s.p.spec.Blocks[b].Close; closes > 0 && ends[b]+s.p.leastSlot[g] > closes {
+			continue
+		}
 		o[b] = append(o[b], g)
 		if _, ok := s.d.decode(o); ok {
-			return
+			return s.ends(o)
 		}
 		o[b] = o[b][:len(o[b])-1]
 	}
+	return ends
+}
+
+// ends are when blocks end in orders that were decoded, 0 for those in which nothing is taken.
+func (s *searcher) ends(o orders) []solver.Seconds {
+	out := make([]solver.Seconds, len(o))
+	for b, list := range o {
+		if len(list) > 0 {
+			out[b] = s.d.finish[list[len(list)-1]]
+		}
+	}
+	return out
 }
 
 // bestPlace tries every place for a grouping. With noise above 0 it passes over a place
