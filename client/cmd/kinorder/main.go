@@ -14,8 +14,15 @@ import (
 )
 
 func main() {
-	interrupts := make(chan os.Signal, 2)
-	signal.Notify(interrupts, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	interrupts := make(chan os.Signal)
+	go func() {
+		wished := make(chan os.Signal, 1)
+		signal.Notify(wished, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+		for range 2 {
+			interrupts <- <-wished
+		}
+		signal.Stop(wished) // from now on the system ends what cannot end itself, such as reading a pipe that nobody writes
+	}()
 	cobra.MousetrapHelpText = "" // a double click opens the page, as the command alone does
 	p := &Program{
 		Open:       openBrowser,

@@ -29,11 +29,9 @@ const (
 
 // Watching are the shares of somebody with a link, or none for the studio itself, from an address, who watches a run.
 func Watching(link, from string, reads bool) []Share {
-	shares := []Share{
-		{Of: "link " + link, Most: mostWatchingOfOne}, {Of: "from " + from, Most: mostWatchingOfOne}, {Of: "all", Most: MostWatching},
-	}
+	shares := []Share{{Of: "link " + link, Most: mostWatchingOfOne}, {Of: "all", Most: MostWatching}}
 	if reads {
-		shares = append(shares, Share{Of: "readers", Most: mostWatchingOfReaders})
+		shares = append(shares, Share{Of: "from " + from, Most: mostWatchingOfOne}, Share{Of: "readers", Most: mostWatchingOfReaders})
 	}
 	return shares
 }

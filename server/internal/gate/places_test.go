@@ -43,3 +43,18 @@ func TestFrom(t *testing.T) {
 		assert.Equal(t, c.want, From(c.remote, c.forwarded), "%s %s", c.remote, c.forwarded)
 	}
 }
+
+// However many guests watch from one address, which may be that of all phones at a venue, leads have places there.
+func TestReadersOfOneAddressLeavePlacesForLeads(t *testing.T) {
+	var p Places
+	for range mostWatchingOfOne {
+		_, ok := p.Take(Watching("guests", "192.0.2.1", true)...)
+		assert.True(t, ok)
+	}
+	_, ok := p.Take(Watching("others", "192.0.2.1", true)...)
+	assert.False(t, ok)
+	_, ok = p.Take(Watching("lead", "192.0.2.1", false)...)
+	assert.True(t, ok)
+	_, ok = p.Take(Watching("others", "192.0.2.2", true)...)
+	assert.True(t, ok)
+}
