@@ -37,9 +37,9 @@ const (
 	ImportFormat_IMPORT_FORMAT_JSON ImportFormat = 2
 	// A list as people type it into a message: one photograph a line. At most 4000 lines and 256 KiB.
 	ImportFormat_IMPORT_FORMAT_LIST ImportFormat = 3
-	// A table with commas, semicolons or tabs between the cells. At most 300,000 cells.
+	// A table with commas, semicolons or tabs between the cells. At most 200,000 cells, 5,000 rows and 1,000 columns.
 	ImportFormat_IMPORT_FORMAT_CSV ImportFormat = 4
-	// A workbook of tables. At most 300,000 cells and 12 MiB unpacked.
+	// A workbook of tables. At most as much, and 12 MiB unpacked.
 	ImportFormat_IMPORT_FORMAT_XLSX ImportFormat = 5
 )
 

@@ -44,6 +44,7 @@ func TestReadHostileFiles(t *testing.T) {
 		"aliases of a text": {"title: &a " + strings.Repeat("x", 1<<20) + "\npeople: [" + strings.Repeat("{name: *a},", 1000) + "]", CodeTooDeep},
 		"one long line":     {`{"people":[` + strings.Repeat(`{"x":0},`, 1<<18) + `{}]}`, event.CodeTooMany},
 		"one long word":     {strings.Repeat("x", MaxContent), CodeWrongType},
+		"one long tag":      {strings.Repeat("!", 2<<20), CodeSyntax},
 		"random bytes":      {noise(3 << 20), CodeEncoding},
 		"random characters": {strings.Map(func(r rune) rune { return ' ' + r%95 }, noise(3<<20)), CodeSyntax},
 	} {
@@ -55,6 +56,7 @@ func TestReadHostileFiles(t *testing.T) {
 			var codes []string
 			for _, p := range problems {
 				codes = append(codes, p.Code)
+				assert.Less(t, len(p.Text()), 2000, "what is quoted of the file")
 			}
 			assert.Contains(t, codes, c.code)
 		})

@@ -7,6 +7,8 @@ import (
 
 	"go.yaml.in/yaml/v4"
 	"go.yaml.in/yaml/v4/plugin/loaderlimits"
+
+	"kinorder.example/server/internal/event"
 )
 
 // maxAliased is how many values the aliases of a file may stand for, all together; every aliasedText bytes of
@@ -117,7 +119,7 @@ func (r *yamlReader) value(n *yaml.Node, depth int) (*node, *Problem) {
 		}
 	}
 	if n.Style&yaml.TaggedStyle != 0 && n.Tag != "!!str" {
-		return nil, r.src.problem(r.src.of(out), CodeSyntax, "", "file.tagHasNoMeaningHere", n.Tag)
+		return nil, r.src.problem(r.src.of(out), CodeSyntax, "", "file.tagHasNoMeaningHere", event.Quoted(n.Tag))
 	}
 	switch n.Kind {
 	case yaml.SequenceNode:
