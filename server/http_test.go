@@ -169,6 +169,9 @@ func TestJSONIsBounded(t *testing.T) {
 			e := try(tt.body, tt.path, tt.header)
 			assert.Equal(t, tt.reason, e.Reason, e.Message)
 			assert.NotContains(t, e.Message, "LAPWING")
+			if strings.HasPrefix(name, "deep") {
+				assert.Contains(t, e.Message, "nested deeper")
+			}
 		})
 	}
 	assert.NotContains(t, r.log.String(), "LAPWING")

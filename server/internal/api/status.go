@@ -160,7 +160,7 @@ func wireStatus(err error) *status.Status {
 	switch {
 	case errors.As(err, &badJSON):
 		return withDetails(codes.InvalidArgument, err.Error()+": /openapi.yaml tells what belongs there", info(reasonInvalidRequest, nil))
-	case errors.Is(err, errQuery), errors.Is(err, errPacked):
+	case errors.Is(err, errQuery), errors.Is(err, errPacked), errors.Is(err, weight.ErrDeep):
 		return withDetails(codes.InvalidArgument, err.Error(), info(reasonInvalidRequest, nil))
 	case errors.Is(err, errCrossed):
 		return withDetails(codes.PermissionDenied, err.Error()+": call from a program, or from pages of the same address", info(reasonForbidden, nil))

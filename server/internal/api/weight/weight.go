@@ -122,12 +122,15 @@ func sizeOf(d protoreflect.MessageDescriptor) int {
 // ErrMalformed says that bytes are no message of the contract.
 var ErrMalformed = errors.New("the bytes are not a message of the contract")
 
+// ErrDeep says that JSON is nested deeper than any message is.
+var ErrDeep = errors.New("the JSON is nested deeper than any request")
+
 // ofObject is what an object takes at most once it is decoded, empty; ofValue what a value of a list or a field does
 // beside its bytes.
 const ofObject, ofValue = 640, 24
 
 // JSON returns what JSON comes to at most once it is decoded: of each object as much as the largest takes. Its
-// errors are those of Message.
+// errors are ErrDeep and a TooMuchError.
 func JSON(content []byte, most int) (int, error) {
 	weight, depth, inText := len(content), 0, false
 	for i := 0; i < len(content); i++ {
@@ -151,7 +154,7 @@ func JSON(content []byte, most int) (int, error) {
 			return 0, &TooMuchError{Field: "the JSON", Limit: most}
 		}
 		if depth > 2*MaxNesting {
-			return 0, ErrMalformed
+			return 0, ErrDeep
 		}
 	}
 	return weight, nil
