@@ -138,12 +138,13 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
-	apart := s.Head.Apart || slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Class == "apart" }) || speech.AnyHas(s.Phrases, "apart")
-	if apart {
-		r.apartFrom(p, s)
+	for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
+		if s.Head.Apart || r.apartAt(sentence) >= 0 {
+			r.apartFrom(p, s, sentence)
+		}
 	}
 	if len(who) == 0 && !more {
-		who = r.oneOf(p.Set)
+		who = r.oneOf(p.Set, false)
 	}
 	var of []speech.Attribute
 	for _, a := range said {
@@ -159,7 +160,7 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 	}
 	s.Kind = statements.Remark
 	for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
-		r.saidOf(s, sentence, r.oneOf(p.Set))
+		r.saidOf(s, sentence, r.oneOf(p.Set, speech.AnyHas(s.Phrases, "both")))
 		r.agesSaid(sentence)
 	}
 	for _, a := range said {
@@ -213,15 +214,11 @@ func (r *Reader) inSet(p *Photograph, t *speech.Term) []int {
 	return out
 }
 
-// oneOf is the one of a photograph of whom a remark without a name must speak: the only one beside the couple, else nobody.
-func (r *Reader) oneOf(set []int) []int {
-	var out []int
-	for _, i := range set {
-		if r.Guests[i].Half == 0 {
-			out = append(out, i)
-		}
-	}
-	if len(out) != 1 {
+// oneOf is the one of a photograph of whom a remark without a name must speak: the only one beside the couple, or of two "both";
+// else nobody.
+func (r *Reader) oneOf(set []int, both bool) []int {
+	out := slices.DeleteFunc(slices.Clone(set), func(i int) bool { return r.Guests[i].Half > 0 })
+	if len(out) != 1 && !(both && len(out) == 2) {
 		return nil
 	}
 	return out
@@ -229,15 +226,8 @@ func (r *Reader) oneOf(set []int) []int {
 
 // apartFrom keeps somebody whom a remark names out of the way of the first of the photograph who is not of the couple:
 // "not with Alan".
-func (r *Reader) apartFrom(p *Photograph, s *statements.Statement) {
-	var out []int
-	for _, t := range s.Head.Terms {
-		if t.Kind == speech.Person {
-			if ids := r.Find(t.Name); len(ids) == 1 && r.Guests[ids[0]].Half == 0 {
-				out = people.Union(out, ids)
-			}
-		}
-	}
+func (r *Reader) apartFrom(p *Photograph, s *statements.Statement, sentence []speech.Phrase) {
+	out, _ := r.within(s, sentence)
 	if len(out) == 1 {
 		for _, i := range p.Set {
 			if r.Guests[i].Half == 0 && i != out[0] {

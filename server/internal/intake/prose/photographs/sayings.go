@@ -228,18 +228,7 @@ func timesOf(ph []speech.Phrase) []speech.Attribute {
 // neverTogether makes a rule of a sentence that wants two people not next to each other.
 func (r *Reader) neverTogether(s *statements.Statement) {
 	for _, ph := range speech.Sentences(speech.Flat(s.Phrases)) {
-		not, near := -1, -1
-		for k := range ph {
-			if ph[k].Has("not") && near < 0 {
-				not = k
-			}
-			if (ph[k].Has("near") && not >= 0 || ph[k].Has("apart") || ph[k].Key == "by" && not >= 0) && near < 0 && !r.NameLike(&ph[k]) {
-				near = k
-			}
-		}
-		if near < 0 && r.refuses(ph) {
-			near = 0
-		}
+		near := r.apartAt(ph)
 		if near < 0 {
 			continue
 		}
@@ -262,6 +251,24 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 		}
 		r.keepApart(s, ph, ids[k:k+2])
 	}
+}
+
+// apartAt is the phrase that says that people are not to stand together, -1 where none does.
+func (r *Reader) apartAt(ph []speech.Phrase) int {
+	not := -1
+	for k := range ph {
+		p := &ph[k]
+		if p.Has("not") {
+			not = k
+		}
+		if (not >= 0 && (p.Has("near") || p.Key == "by") || p.Has("apart")) && !r.NameLike(p) {
+			return k
+		}
+	}
+	if r.refuses(ph) {
+		return 0
+	}
+	return -1
 }
 
 // refuses reports whether a sentence is no more than "no" and two names: "NO Ann/Bob".
