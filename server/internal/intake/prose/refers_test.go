@@ -187,6 +187,16 @@ nos témoins : Rita et Vera pour moi, Max pour Tom`, []string{"Ana, Max, Rita, T
 3. Ana & Tom with Vera
 4. Entire Keane family with couple (all of 1 to 2)
 5. Both families together (nos 2-3)`, []string{"Ana, Gil, Rita, Tom", "Ana, Kuya Jun, Lolo Andoy, Ninang Fe, Tita Baby, Tom", "Ana, Tom, Vera", "Ana, Gil, Kuya Jun, Lolo Andoy, Ninang Fe, Rita, Tita Baby, Tom", "Ana, Kuya Jun, Lolo Andoy, Ninang Fe, Tita Baby, Tom, Vera"}},
+	"letters with brackets": {`Rosie & Theo - families
+
+R = Rosie, T = Theo
+R's lot: M (her mum Rita), D (her dad Gil), B (her brother Max)
+T's lot: V (his mum Vera), P + H (his sisters Pia, Hanna)
+
+R T M D
+R B
+R T P H
+R T V B`, []string{"Gil, Rita, Rosie, Theo", "Max, Rosie", "Hanna, Pia, Rosie, Theo", "Max, Rosie, Theo, Vera"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

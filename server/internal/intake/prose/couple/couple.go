@@ -239,7 +239,7 @@ func (r finder) setCouple(a, b string, first byte) {
 	}
 	for k, key := range []string{"b", "g"} { // "G = Lachie"
 		ws := r.Aliases[key]
-		if len(ws) == 0 || ws[0].Class != "stands" {
+		if len(ws) == 0 || ws[0].Class != "stands" || ws[0].Owner == speech.InBrackets {
 			continue
 		}
 		h := r.HalfNamed(ws[0].Text) - 1

@@ -237,6 +237,9 @@ func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
 	for _, x := range t.Names {
 		r.keepWords(i, x)
 		switch {
+		case x.Kind == speech.Person && x.Word.Class == "kin" && slices.Contains(r.Find(x.Name), i): // a letter: "M (her mum Rita)"
+			r.Describe(i, x.Attrs)
+			r.Relate(i, x.Word, r.Owners(x, c))
 		case r.Line.Part == lines.GuestLine && x.Kind == speech.Person && words.Cased(x.Name) != words.Cased(t.Name): // "Samir Haddad (سمير)"
 			r.Describe(i, []speech.Attribute{{Class: "nick", Text: x.Name}})
 		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus && t.Word.Arg == "grandparent" && len(t.Names) == 1 && !strings.Contains(t.Name, " ") && len(r.Find(x.Name)) == 0:

@@ -92,6 +92,7 @@ func (r *Reader) findAliases() {
 			r.Aliases[names.Plain(l.Label)] = []words.Word{{Class: "letter", Arg: l.Label, Text: l.Label}}
 		}
 		r.keyedPeople(i)
+		r.keyedBrackets(i)
 		for k, t := range r.Tokens[i] {
 			if t.Key != "=" || k == 0 || k > 4 || k+1 >= len(r.Tokens[i]) {
 				continue
@@ -137,6 +138,42 @@ func (r *Reader) keyedPeople(i int) {
 		if name, _ := r.NameAt(ph, at); name != "" {
 			r.Aliases[key.Key] = []words.Word{{Class: "stands", Arg: key.Text, Text: name}}
 		}
+	}
+}
+
+// InBrackets marks a letter that stands for somebody whom a bracket names, who is no B of "bride".
+const InBrackets = "in brackets"
+
+// keyedBrackets reads whom letters before a bracket mean, in a list that has them again: "M (her mum Rita)", "P + H (his sisters
+// Pia, Hanna)".
+func (r *Reader) keyedBrackets(i int) {
+	ts := r.Tokens[i]
+	letter := func(k int) bool {
+		return k >= 0 && len(ts[k].Text) == 1 && words.Capitals(ts[k].Text) && r.Times[ts[k].Key] > 1 && (k == 0 || ts[k-1].Kind != 'w')
+	}
+	for k := range ts {
+		end := closing(ts, k)
+		if ts[k].Key != "(" || end < 0 || !letter(k-1) {
+			continue
+		}
+		letters := ts[k-1 : k]
+		if k > 2 && (ts[k-2].Key == "+" || ts[k-2].Key == "&") && letter(k-3) {
+			letters = []words.Token{ts[k-3], ts[k-1]}
+		}
+		var named []string
+		ph := r.Phrases(ts[k+1 : end])
+		for at := 0; at < len(ph); at++ {
+			if name, next := r.NameAt(ph, at); name != "" {
+				named, at = append(named, name), next-1
+			}
+		}
+		if len(named) != len(letters) {
+			continue
+		}
+		for n, t := range letters {
+			r.Aliases[t.Key] = []words.Word{{Class: "stands", Arg: t.Text, Text: named[n], Owner: InBrackets}}
+		}
+		r.Lines[i].Names = true
 	}
 }
 

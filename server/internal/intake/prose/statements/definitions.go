@@ -114,6 +114,6 @@ func (s *Statement) equals() bool {
 	if at < 0 || s.Phrases[at].Key != "=" || len(s.Head.Terms) != 1 || len(s.Tail.Terms) == 0 {
 		return false
 	}
-	k := s.Head.Terms[0].Kind
-	return k == speech.Kin || k == speech.Role || k == speech.Label
+	t, named := s.Head.Terms[0], s.Tail.Terms[0]
+	return t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Label || t.Kind == speech.Person && named.Kind == speech.Person && named.Name == t.Name // "R = Rosie"
 }

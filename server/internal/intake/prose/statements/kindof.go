@@ -136,8 +136,11 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if s.Line.Mark == 0 && r.onlyCouple(s) && (r.marked || k > 0 && r.Statements[k-1].Kind == Title) {
 		return true
 	}
+	next := r.next(k)
+	if n := len(s.Head.Terms); first == 0 && !s.Colon && n == 3 && !other && s.Head.Terms[2].Sep == "," && s.Head.Terms[2].Owner == nil && next != nil && next.Line.After {
+		return true // "Rosie & Theo - families"
+	}
 	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
-		next := r.next(k)
 		return next == nil || next.Line.After || about || next.Line.Mark != 0 || Dated(next)
 	}
 	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
