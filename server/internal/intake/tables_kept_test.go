@@ -72,3 +72,24 @@ func TestMappingTakesTheNamesOfMessages(t *testing.T) {
 	assert.Equal(t, "Eltern", got.Event.Groupings[0].Title)
 	assert.Equal(t, []string{"Ada", "Bram"}, namesIn(got.Event, got.Event.Groupings[0]))
 }
+
+// A row with a title only is no photograph when it names something that happens, or somebody who is not there; "ca." is nobody.
+func TestRowsThatAskForNothing(t *testing.T) {
+	table := "Time,Shot,People,Comment\n14:00,CEREMONY,,\n14:30,Couple + Rita,\"Ana, Tom, Rita\",Not next to Gil please\n14:40,Couple + Gil,\"Ana, Tom, Gil\",\n14:45,Couple + grandparents,\"Ana, Tom, Ida, Karl\",both over 80 and can't stand long\n14:50,Couple + choir,\"Ana, Tom, choir ca. 15\",\n,Grandpa Otis,,passed away - photo on the table\n16:30,Speeches,,\n,Cousin Vik can't come,,\n"
+	got, err := ReadFile(t.Context(), []byte(table), Options{})
+	require.NoError(t, err)
+	var titles []string
+	for _, g := range got.Event.Groupings {
+		titles = append(titles, g.Title)
+	}
+	assert.Equal(t, []string{"Couple + Rita", "Couple + Gil", "Couple + grandparents", "Couple + choir"}, titles)
+	if assert.Len(t, got.Event.Rules, 1) {
+		assert.ElementsMatch(t, []string{"rita", "gil"}, got.Event.Rules[0].Apart.People)
+	}
+	seated := 0
+	for _, p := range got.Event.People {
+		seated += len(p.Needs)
+		assert.NotEqual(t, "Ca", p.Name)
+	}
+	assert.Equal(t, 2, seated)
+}

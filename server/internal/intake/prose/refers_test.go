@@ -197,6 +197,30 @@ R T M D
 R B
 R T P H
 R T V B`, []string{"Gil, Rita, Rosie, Theo", "Max, Rosie", "Hanna, Pia, Rosie, Theo", "Max, Rosie, Theo, Vera"}},
+	"struck out behind a box": {`Ana & Tom
+
+- [x] ~~Ana & Tom + Great-aunt Merle~~ can't come
+- [ ] Ana & Tom + Rita
+~~3) Ana + Uncle Terry~~ not now
+_n/a_Ana with godparents
+- [ ] Everyone`, []string{"Ana, Rita, Tom", "Ana, Rita, Tom"}},
+	"headings with letters, and in capitals": {`PHOTOGRAPHS FOR THE DAY - Ana & Tom
+
+A. PARENTS
+1. Couple with Rita and Gil
+B. CHURCH
+2. Couple with Rev. Okoro
+
+OTHERS
+3. Couple with Max
+4. Everybody`, []string{"Ana, Gil, Rita, Tom", "Ana, Rev Okoro, Tom", "Ana, Max, Tom", "Ana, Gil, Max, Rev Okoro, Rita, Tom"}},
+	"what is no group": {`RUN OF THE DAY - Ana + Tom
+
+14:00 ceremony
+15:00 Ana + Tom + Rita
+15:10 Ana + Tom + Gil
+17:00 meal
+20:00 first dance + ceilidh`, []string{"Ana, Rita, Tom", "Ana, Gil, Tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

@@ -56,7 +56,7 @@ var (
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
-	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a\b`)
+	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a(?:_|\b)`)
 )
 
 // Split takes a text apart into lines.
@@ -243,7 +243,7 @@ func (l *Line) marks() {
 			l.Mark, l.Bullet = '[', "["
 		case pictureBullet(t) > 0:
 			l.cut(pictureBullet(t))
-		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**"):
+		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**") && !strings.HasPrefix(t, "~~"):
 			b := bulletForm.FindString(t)
 			rest := t[len(b):]
 			if r, _ := utf8.DecodeRuneInString(rest); b == "+" || r == '+' && b == "+ " {

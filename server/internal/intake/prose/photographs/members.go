@@ -215,7 +215,7 @@ func (r *Reader) nobody(p *Photograph, s *statements.Statement) {
 // lostWords makes a labelled entry of words that stand where people stand, and keeps the rest as a note.
 func (r *Reader) lostWords(p *Photograph, s *statements.Statement) {
 	for _, a := range s.Unknown() {
-		if a.Text == "" {
+		if a.Text == "" || about(a) {
 			continue
 		}
 		key := people.LabelKey(a.Text)

@@ -33,6 +33,11 @@ func (r *Reader) MakeRows(rows []Row) {
 			r.putRow(p, s, row)
 			continue
 		}
+		if r.asksNothing(s, row) {
+			r.Use(s.Line.Number, place.Reported)
+			r.Tell(s.Line.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.readsLikeARemarkAndNot"))
+			continue
+		}
 		if row.Couple != "" {
 			r.evaluate(p, r.beside(row.Line, row.Couple).Head.Terms, &facts.Scope{Last: -1})
 			r.Line = s.Line
@@ -64,6 +69,20 @@ func (r *Reader) MakeRows(rows []Row) {
 		}
 		r.putRow(p, s, row)
 	}
+}
+
+// asksNothing reports whether a row with a title only is none of a photograph: "Speeches", "Grandad can't come", or a note says
+// that whoever it is of is dead or stays away.
+func (r *Reader) asksNothing(s *statements.Statement, row Row) bool {
+	if row.Members != "" || row.Couple != "" {
+		return false
+	}
+	if speech.AnyHas(s.Phrases, "absent") || len(s.Head.Terms) == 0 && speech.AnyHas(s.Phrases, "scene") {
+		return true
+	}
+	gone := row.Note != "" && speech.AnyHas(r.beside(row.Line, row.Note).Phrases, "absent", "dead")
+	r.Line = s.Line
+	return gone
 }
 
 func (r *Reader) putRow(p *Photograph, s *statements.Statement, row Row) {

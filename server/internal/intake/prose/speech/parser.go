@@ -110,7 +110,7 @@ func (p *parser) mark(t *Phrase) {
 			p.run, p.neg = nil, false
 		}
 	case "+", "&":
-		if len(p.out.Terms)+len(p.cur) == 0 && t.Key == "+" && p.sep == "" {
+		if len(p.out.Terms)+len(p.cur)+len(p.lost) == 0 && t.Key == "+" && p.sep == "" {
 			p.out.Add = true
 		}
 		p.flush(t.Key)

@@ -31,6 +31,13 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
 	})
 	joined := len(s.Head.Terms) > 1
+	shouted := s.Line.Text == strings.ToUpper(s.Line.Text) && s.Line.Text != strings.ToLower(s.Line.Text) && len(s.Line.Text) > 4 && short
+	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined { // "D. CHURCH" over numbers
+		return true
+	}
+	if one := len(s.Phrases) == 1 && shouted && r.SeenOnce(s.Line.Text); one && s.Line.Mark == 0 && s.Line.After && !next.Line.After { // "OTHERS"
+		return true
+	}
 	if s.Line.Mark != 0 {
 		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && r.selfContained(k, s)
 	}

@@ -342,7 +342,8 @@ func (r *Reader) groupDespite(s *Statement) bool {
 			terms++
 		}
 	}
-	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && len(s.Head.Terms) > 1
+	labels := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label }) // "first dance + ceilidh"
+	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && len(s.Head.Terms) > 1
 }
 
 // isEdit reports whether a line changes others: "scrap no. 4", "Lou has dropped out".
