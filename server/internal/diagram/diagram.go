@@ -31,7 +31,7 @@ const (
 	captionFont  = 10.0
 	numberFont   = 10.0
 	largestFont  = 10.5
-	smallestFont = 9.55
+	smallestFont = 9.6
 	lineHeight   = 1.15
 	keyFont      = 9.6
 	keyGap       = 6.0
@@ -103,7 +103,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 	for q, id := range plan.ids {
 		p.names[q] = printable(names[id])
 	}
-	c := canvas{width: o.Width, caption: captionFont * 1.4, step: stepHeight}
+	c := canvas{width: o.Width, caption: captionFont * 1.3, step: stepHeight}
 	plan.shrink(c)
 	var labels [][]string
 	var font float64
@@ -156,7 +156,7 @@ func Labelled(s event.Standing, names map[string]string, o Options) bool {
 	for q, id := range plan.ids {
 		clean[q] = printable(names[id])
 	}
-	c := canvas{width: cmp.Or(o.Width, PageWidth), caption: captionFont * 1.4, step: stepHeight}
+	c := canvas{width: cmp.Or(o.Width, PageWidth), caption: captionFont * 1.3, step: stepHeight}
 	plan.shrink(c)
 	labels, _, _ := fitLabels(plan.draw(c), clean)
 	return labels != nil

@@ -123,11 +123,11 @@ type figure struct {
 
 // numberSize is the size of type at which numbers of neighbours stand clear of each other, at most numberFont.
 func (d drawing) numberSize() float64 {
-	digits := float64(len(strconv.Itoa(len(d.figures))))
-	size := numberFont
+	size, counted := numberFont, numbers(d)
+	digits := func(f figure) float64 { return float64(len(strconv.Itoa(counted[f.person]))) }
 	for k, f := range d.figures[1:] {
 		if before := d.figures[k]; before.row == f.row && f.heldBy < 0 && before.heldBy < 0 {
-			size = min(size, (f.x-before.x)/(0.6*digits+0.1))
+			size = min(size, (f.x-before.x)/(0.3*(digits(before)+digits(f))+0.1))
 		}
 	}
 	return max(size, 1)
@@ -144,7 +144,7 @@ const (
 	headShare    = 0.25 // radius of a head by that room
 	largestHead  = 7.6  // holds a number of two digits
 	grownCM      = 175
-	grownHeads   = 5.5  // height of somebody of grownCM, in radii
+	grownHeads   = 5.2  // height of somebody of grownCM, in radii
 	leastHeads   = 3.2  // nobody is drawn smaller
 	gapHeads     = 0.45 // above the tallest head
 	edge         = 4.0
