@@ -221,6 +221,13 @@ OTHERS
 15:10 Ana + Tom + Gil
 17:00 meal
 20:00 first dance + ceilidh`, []string{"Ana, Rita, Tom", "Ana, Gil, Tom"}},
+	"a key of two letters": {`key: A = Ana, T = Tom. A fam = Ma (Rita), Pa (Gil), Joe. T fam = Mum (Vera), sis Hanna
+
+A+T w/
+ - A fam
+ - T fam
+ - A's sibs: Max
+ - Joe`, []string{"Ana, Gil, Joe, Max, Rita, Tom", "Ana, Hanna, Tom, Vera", "Ana, Max, Tom", "Ana, Joe, Tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

@@ -25,6 +25,10 @@ func (r finder) initialledCouple() bool {
 			best = pair
 		}
 	}
+	if a, b := r.keyed(best[0]), r.keyed(best[1]); a != "" && b != "" { // "A = Ann, T = Tom", and "A + T with ..."
+		r.setCouple(a, b, 0)
+		return true
+	}
 	if count[best] < 3 {
 		return false
 	}
@@ -39,6 +43,20 @@ func (r finder) initialledCouple() bool {
 		}
 	}
 	return false
+}
+
+// keyed is whom a letter stands for in a list that explains two of them.
+func (r finder) keyed(letter string) string {
+	said := 0
+	for key, ws := range r.Aliases {
+		if len(key) == 1 && ws[0].Class == "stands" && ws[0].Owner != speech.InBrackets {
+			said++
+		}
+	}
+	if ws := r.Aliases[letter]; said == 2 && len(ws) > 0 && ws[0].Class == "stands" {
+		return ws[0].Text
+	}
+	return ""
 }
 
 // introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands

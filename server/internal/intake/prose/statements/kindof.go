@@ -19,7 +19,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Addition
 	case s.Line.Ask != 0 || s.Line.Answer > 0:
 		return r.formKind(s)
-	case s.Line.Names:
+	case s.Line.Names, s.Colon && len(s.Tail.Terms) > 0 && words.Listed("aside", s.Phrases[0].Key) && s.Phrases[1].Key == ":": // "key: A = Ann"
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title

@@ -53,6 +53,9 @@ func (r *Reader) Learn(s *Statement) {
 	}
 	r.LearnTerms(head, c)
 	r.LearnTerms(s.Tail.Terms, c)
+	if c.Definition && s.Colon && len(head) == 1 && head[0].Word.Arg == "family" && len(c.Default) == 1 {
+		r.ofFamily(s.Tail.Terms, c.Default)
+	}
 	if s.Context.houses && s.Kind == Photo && s.Line.Indent > s.Context.indent || c.Definition && s.Context.Guests && r.parents(s) {
 		r.houseOf(s)
 	}
@@ -83,6 +86,15 @@ func (r *Reader) usTold(s *Statement) {
 			r.LearnTerms(us[:1], r.ScopeOf(s))
 		}
 		return
+	}
+}
+
+// ofFamily says of people without a word of kin, named for a family, that they are of it: "Ann's family: mum Rita, Joe".
+func (r *Reader) ofFamily(terms []*speech.Term, owners []int) {
+	for _, t := range terms {
+		if t.Kind == speech.Person && t.Word.Class == "" && len(t.Guests) == 1 && len(r.Guests[t.Guests[0]].Relations) == 0 {
+			r.Relate(t.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
+		}
 	}
 }
 
