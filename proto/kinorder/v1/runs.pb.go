@@ -1268,7 +1268,7 @@ func (x *AddMarksRequest) GetSendTime() *timestamppb.Timestamp {
 // The answer of AddMarks.
 type AddMarksResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The sequence of the run with the marks.
+	// The sequence of the last of the marks, also of those that the run had before.
 	Sequence      int64 `protobuf:"varint,1,opt,name=sequence,proto3" json:"sequence,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

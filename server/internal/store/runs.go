@@ -123,7 +123,7 @@ func (s *Store) DeleteRun(ctx context.Context, ref run.Ref) error {
 	return err
 }
 
-// AddMarks keeps marks and returns the sequence of the run after them. Marks whose ids the run has
+// AddMarks keeps marks and returns the sequence of the last of them. Marks whose ids the run has
 // already are left as they are. It keeps all of them or none. When it returns without error they are on
 // disk.
 //
@@ -152,7 +152,9 @@ func (s *Store) AddMarks(ctx context.Context, ref run.Ref, marks []run.Mark) (in
 			added += n
 		}
 		if added == 0 {
-			return nil
+			var err error
+			sequence, err = lastOf(ctx, t, ref, marks)
+			return err
 		}
 		sequence += added
 		if _, err := t.exec(ctx, `UPDATE runs SET sequence = ? WHERE event_id = ? AND id = ?`, sequence, ref.Event, ref.Run); err != nil {
@@ -165,6 +167,18 @@ func (s *Store) AddMarks(ctx context.Context, ref run.Ref, marks []run.Mark) (in
 	}
 	s.hub.wake(ref)
 	return sequence, nil
+}
+
+// lastOf is the sequence of the last of marks that a run has.
+func lastOf(ctx context.Context, t tx, ref run.Ref, marks []run.Mark) (last int64, err error) {
+	for _, m := range marks {
+		var sequence int64
+		if err := t.row(ctx, `SELECT sequence FROM marks WHERE event_id = ? AND run_id = ? AND id = ?`, ref.Event, ref.Run, m.ID).Scan(&sequence); err != nil {
+			return 0, err
+		}
+		last = max(last, sequence)
+	}
+	return last, nil
 }
 
 // notify tells other servers once the transaction is committed.

@@ -129,6 +129,9 @@ func marks(t *testing.T, open Open) {
 	sequence, err = s.AddMarks(ctx, ref, []run.Mark{list[1], changed, list[2], list[2]})
 	require.NoError(t, err)
 	assert.Equal(t, int64(3), sequence, "those sent again are left as they are")
+	sequence, err = s.AddMarks(ctx, ref, []run.Mark{list[1], list[0]})
+	require.NoError(t, err)
+	assert.Equal(t, int64(2), sequence, "a plan that heeds them may be there already")
 
 	for i := range list {
 		list[i].Sequence = int64(i + 1)
