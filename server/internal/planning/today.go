@@ -271,8 +271,8 @@ func (r *rest) keepRules() {
 			continue
 		}
 		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.Blocks[b].ID] })
-		// The start of a block that has begun is over.
-		if w.Pin == solver.PinFirst && slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] }) {
+		// The start of a block that has begun is over, and a block does not wait to begin for who is late.
+		if w.Pin == solver.PinFirst && (r.expects(*w) || slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] })) {
 			w.Pin = solver.PinNone
 		}
 		if missing := r.missing(photo); len(missing) > 0 {

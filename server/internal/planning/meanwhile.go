@@ -1,0 +1,60 @@
+package planning
+
+import (
+	"context"
+	"slices"
+
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+const (
+	// mostWaiting is how long the crew waits for somebody while others could be taken, in seconds: common practice, no
+	// source.
+	mostWaiting = 60
+	// meanwhileTries bounds takeMeanwhile, in orders that are timed.
+	meanwhileTries = 400
+)
+
+// takeMeanwhile moves photographs forward into a time in which everybody would wait for people of another: whoever is late
+// holds up nobody else. Nothing loses its place by it, and what waits comes later by half of what is saved at most.
+func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
+	tries := 0
+	for b := range a.orders {
+		for k := len(r.Spec.Blocks[b].Prefix); k+1 < len(a.orders[b]); k++ {
+			for j := k + 1; j < len(a.orders[b]) && r.waits(a, b, k) >= mostWaiting; j++ {
+				if tries++; tries > meanwhileTries || ctx.Err() != nil {
+					return a
+				}
+				next := slices.Clone(a.orders)
+				next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), j, j+1), k, a.orders[b][j])
+				if m, ok := r.arrange(a.problem, next); ok && r.saves(a, m, b, k) {
+					a = m
+					break
+				}
+			}
+		}
+	}
+	return a
+}
+
+// waits is how long everybody waits before a slot, in seconds.
+func (r *rest) waits(a arranged, b, k int) solver.Seconds {
+	s := a.result.Plan.Blocks[b][k]
+	return s.Start - s.Begin
+}
+
+// saves says that an order in which another photograph comes at place k of a block takes it while one would wait there.
+func (r *rest) saves(was, now arranged, b, k int) bool {
+	old, next := was.result.Plan.Blocks[b], now.result.Plan.Blocks[b]
+	at := slices.IndexFunc(next, func(s day.Slot) bool { return s.Grouping == old[k].Grouping })
+	return at > k && !was.lost.Less(now.lost) && now.late <= was.late &&
+		old[k].Start-next[k].Start >= mostWaiting && next[at].Start-old[k].Start <= r.waits(was, b, k)/2
+}
+
+// expects says that somebody of a photograph comes so late that others are taken meanwhile.
+func (r *rest) expects(w day.Grouping) bool {
+	return len(w.Windows) > 0 && !slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool {
+		return slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Open <= r.Spec.Blocks[b].Open+mostWaiting })
+	})
+}
