@@ -63,3 +63,44 @@ func TestLetterOfAMother(t *testing.T) {
 	k := slices.IndexFunc(res.Event.People, func(p event.Person) bool { return p.Name == "Max" })
 	assert.Contains(t, res.Event.People[k].PrivateNote+res.Event.People[k].PresentUntil, "16:30")
 }
+
+// Times of day before numbered photographs are headings, and who is who above them is no form.
+func TestHeadingsWithTimes(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "Bride's parents: Ida and Karl", "Groom's mother: Vera", "Groom's brother: Max", "",
+		"4:45 PM - Fountain, bride's family", "1. Couple + parents", "2. Nell + Ida", "5:15 PM - Steps", "3. Wedding party: Couple, Max, Pia", "4. Everyone", "",
+		"5:30 PM - Guests to drinks with the photographer")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Ida, Nell", "Max, Nell, Otto, Pia", "Ida, Karl, Max, Nell, Otto, Pia, Vera"}, got)
+}
+
+// Remarks say how much photographs are wanted that they describe; they ask for none of their own then.
+func TestPhotographsThatRemarksDescribe(t *testing.T) {
+	got, res := photographsOf(t, "Wedding of Nell & Otto", "", "- the couple with Gran Ida", "- the couple with Gran Ida, Karl and Pia", "- Nell with her godfather Gus", "- the couple with the choir", "- everybody", "",
+		"The one with Gran Ida and the bride and groom is the most important, we nearly lost her at Christmas.", "If we run late, the choir and the godfather can be dropped.")
+	assert.Len(t, got, 5)
+	var is []event.Priority
+	for _, g := range res.Event.Groupings {
+		is = append(is, g.Priority)
+	}
+	assert.Equal(t, []event.Priority{event.Must, event.Should, event.Nice, event.Nice, event.Should}, is)
+	_, res = photographsOf(t, "Mariage d'Ada et Otto", "", "- les mariés avec Mamie Ida", "- les mariés avec mamie Ida et sa petite sœur Léa", "- tout le monde", "",
+		"Les plus importantes pour moi : Mamie Ida seule avec les mariés, et la grande avec tout le monde !")
+	is = nil
+	for _, g := range res.Event.Groupings {
+		is = append(is, g.Priority)
+	}
+	assert.Equal(t, []event.Priority{event.Must, event.Should, event.Must}, is)
+}
+
+// A date at the beginning of a line is no number of a photograph, and a line that says "as agreed" is like no other.
+func TestWhatIsNoReference(t *testing.T) {
+	_, res := photographsOf(t, "Nell & Otto - photos", "14/3/2027, the barn, ceremony 3pm", "- Nell and Otto with Ida")
+	assert.Equal(t, "2027-03-14", res.Event.Date)
+	got, _ := photographsOf(t, "Bonjour,", "", "Comme convenu voici la liste pour le mariage de ma fille Ada avec Otto.", "", "- les mariés avec Ida", "- les mêmes + sa petite sœur Léa")
+	assert.Equal(t, []string{"Ada, Ida, Otto", "Ada, Ida, Léa, Otto"}, got)
+}
+
+// "Father Tom" of whom nobody is the child is the priest; "both the houses" are the families.
+func TestFatherTom(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "1) Bride's house: Ida (mother), Karl (father)", "2) Groom's house: Vera (mother), Max (brother)", "3) Both the houses together", "4) Father Tom with the couple", "5) the couple with all parents")
+	assert.Equal(t, []string{"Ida, Karl", "Max, Vera", "Ida, Karl, Max, Nell, Otto, Vera", "Father Tom, Nell, Otto", "Ida, Karl, Nell, Otto, Vera"}, got)
+}

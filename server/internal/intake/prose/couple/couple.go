@@ -162,6 +162,11 @@ func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 			continue
 		}
 		a, b, ok := r.Pair(ph, k)
+		if name, end := r.NameAt(ph, k); !ok && name != "" && end+1 < len(ph) && ph[end].Has("with") && r.eventBefore(ph, k) && ph[k-1].Has("kin") { // "the wedding of my daughter Ada with Otto"
+			a = name
+			b, _ = r.NameAt(ph, end+1)
+			ok = b != ""
+		}
 		if ok && speech.SaysHalves(ph) {
 			r.setCouple(a, b, 0)
 			return true

@@ -17,7 +17,7 @@ func (r *Reader) calledSo(t, x *speech.Term) bool {
 func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	terms = slices.Clone(terms) // others hold them too
 	for k := 0; k+1 < len(terms); k++ {
-		if r.describedBy(terms[:k+1], terms[k+1], c) {
+		if r.DescribedBy(terms[:k+1], terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
 		t := terms[k]
@@ -90,9 +90,9 @@ func eachNamed(terms []*speech.Term, k int) int {
 	return n
 }
 
-// describedBy takes kin behind a comma for what the people before are: "Nuria, sister of the bride, with her husband", "Grandma
+// DescribedBy takes kin behind a comma for what the people before are: "Nuria, sister of the bride, with her husband", "Grandma
 // Bea, Otto's mum (wheelchair)", "Norma and Hugo, my parents".
-func (r *Reader) describedBy(before []*speech.Term, next *speech.Term, c *Scope) bool {
+func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope) bool {
 	o := next.Owner
 	if next.Kind != speech.Kin || next.Sep != "," || next.Minus || len(next.Names) > 0 || o == nil || next.Word.Arg == "family" {
 		return false

@@ -51,10 +51,15 @@ type Photograph struct {
 // says so.
 func (r *Reader) Make() {
 	divided := -1
+	var later []*statements.Statement
 	for k, s := range r.Statements {
 		r.Line = s.Line
 		if !r.Effort.Spend(100) || r.full() {
 			return
+		}
+		if r.ofOthers(s) {
+			later = append(later, s)
+			continue
 		}
 		switch s.Kind {
 		case statements.Photo:
@@ -76,6 +81,7 @@ func (r *Reader) Make() {
 			r.rules(s)
 		}
 	}
+	r.favoured(later)
 	for i := range r.Lines {
 		if l := &r.Lines[i]; l.Struck && !l.Blank {
 			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))

@@ -70,7 +70,7 @@ func (r *Reader) unsaid(p *Photograph) {
 	switch leading := slices.ContainsFunc(s.Terms(), r.Leads); {
 	case s.Opens == 'w' && !leading:
 		p.Set = people.Union(r.Principals(), p.Set)
-	case s.Opens == 'w' && r.Author > 0 && len(less(p.Set, r.Principals())) > 0:
+	case s.Opens == 'w' && r.Author > 0 && !s.Head.Solo && len(less(p.Set, r.Principals())) > 0:
 		p.Set = people.Union([]int{r.Couple[r.Author-1]}, p.Set) // "I'd love one with Mum and Theo"
 	}
 }

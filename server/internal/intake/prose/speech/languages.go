@@ -69,18 +69,17 @@ func (r *Reader) ownersWithoutMark(ts []words.Token) {
 		if !ok || t.Kind != 'w' || t.Possessive || len(base) < 2 || !r.Seen[base] || !t.Capital && !r.Lower || len(words.Find(base)) > 0 && !given {
 			continue
 		}
-		next := k + 1
-		for next < len(ts) && (ts[next].Kind == 'n' || r.Is(ts, next, "num") || r.Is(ts, next, "fill")) {
-			next++
-		}
-		if next == len(ts) {
-			continue
-		}
-		if _, ws := r.Longest(ts[next:]); slices.ContainsFunc(ws, func(w words.Word) bool {
-			return w.Class == "kin" || w.Class == "role" || w.Class == "side" || w.Class == "group"
-		}) {
-			t.Text, t.Key, t.Possessive = t.Text[:len(t.Text)-1], base, true
-			r.Times[base]++
+		for next := k + 1; next < len(ts); next++ {
+			if _, ws := r.Longest(ts[next:]); slices.ContainsFunc(ws, func(w words.Word) bool {
+				return w.Class == "kin" || w.Class == "role" || w.Class == "side" || w.Class == "group"
+			}) {
+				t.Text, t.Key, t.Possessive = t.Text[:len(t.Text)-1], base, true
+				r.Times[base]++
+				break
+			}
+			if ts[next].Kind != 'n' && !r.Is(ts, next, "num") && !r.Is(ts, next, "fill") {
+				break
+			}
 		}
 	}
 }

@@ -157,6 +157,9 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 	if t.Possessive && w.Arg != "family" && (next.Kind == 0 || next.Kind == 'p' && !next.Open || next.Has("and")) {
 		t.Possessive, w.Plural = false, true // "siblings & S/O's"
 	}
+	if nw, ok := next.Word("kin"); ok && w.Arg == "child" && !w.Plural && !t.Possessive && next.Gap && nw.Arg != "child" && nw.Arg != "partner" && nw.Arg != "family" && !p.r.NameLike(next) {
+		return // "petite sœur", "kid brother", "baby cousins"
+	}
 	if w.Owner != "" {
 		p.own = ownerSaid(w.Owner)
 	}
@@ -249,6 +252,11 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		p.grp = true
 		return true
 	}
+	if t.Key == "father" && t.Capital && !p.r.Loud && p.own == nil && p.run == nil && !p.in && !p.r.motherNamed() && p.r.NameLike(next) && !next.Possessive { // "Father Tom" is the priest
+		k.Kind, k.Word, p.rank = Role, words.Word{Class: "role", Arg: "officiant", Lang: "en", Sex: 'm', Text: t.Text}, t.Text
+		p.run = k
+		return true
+	}
 	if k.Word.Arg != "family" && p.nameAfterKin() && !next.Possessive {
 		if k.Word.Plural && p.r.InCouple(next.Text) {
 			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
@@ -271,6 +279,14 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		return true
 	}
 	return false
+}
+
+// motherNamed reports whether the list calls somebody "Mother Jane", so that "Father Tom" is no priest.
+func (r *Reader) motherNamed() bool {
+	return slices.ContainsFunc(r.Tokens, func(ts []words.Token) bool {
+		k := slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == "mother" })
+		return k >= 0 && k+1 < len(ts) && ts[k+1].Capital
+	})
 }
 
 // kinOfCouple takes kin with whose it is right behind, and a name behind that: أم يوسف هالة.

@@ -69,6 +69,10 @@ func (p *parser) word(t *Phrase) {
 		p.kin(t, w)
 		return
 	}
+	if words.Listed("owned", t.Key) && p.own == nil && !p.all && !p.every { // a place, and no "bride's house"
+		p.lostWord(t)
+		return
+	}
 	for _, w := range t.Words {
 		if p.meaning(t, w) {
 			return
@@ -212,6 +216,8 @@ func (p *parser) others(t *Phrase, w words.Word) bool {
 		p.add(&Term{Kind: Same, Number: n}, t).Number = n
 	case len(p.out.Terms)+len(p.cur)+len(p.lost) > 0:
 		return false
+	case words.Listed("as", t.Key) && !slices.ContainsFunc(p.ph[p.i+1:min(len(p.ph), p.i+4)], func(n Phrase) bool { return n.Kind == 'n' || n.Has("above") || p.r.letters(n.Text) }):
+		return false // "comme convenu"
 	case !p.r.letters(next.Text) || !next.Capital:
 		p.add(&Term{Kind: Same}, t)
 	}

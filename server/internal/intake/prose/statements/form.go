@@ -87,7 +87,7 @@ func (r *Reader) answerTo(i int, qs []question) {
 
 // formEnd is where the photographs of a form begin: at their heading, else at the first line with a mark.
 func (r *Reader) formEnd(qs []question) (int, bool) {
-	asked, first := 0, -1
+	asked, first, plain := 0, -1, 0
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		if l.Blank || l.Ruler {
@@ -95,6 +95,12 @@ func (r *Reader) formEnd(qs []question) (int, bool) {
 		}
 		if first < 0 && l.Mark != 0 {
 			first = i
+		}
+		if l.Mark == '#' && qs[i].ask == 0 {
+			plain++
+		}
+		if plain > 1 {
+			break // photographs
 		}
 		if qs[i].people() {
 			asked++

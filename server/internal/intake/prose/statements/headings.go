@@ -18,6 +18,8 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return true
 	case next == nil || s.Line.First:
 		return false
+	case s.Line.Mark == 't' && next.Line.Clock == "" && next.Line.Mark != 0: // "4:45 PM - Fountain, grandparents first"
+		return true
 	case s.Line.Mark != 0 && next.Line.Mark == 0 && r.subject(s) && len(s.Head.Terms) > 1 && next.Line.Indent > s.Line.Indent:
 		return false // "Couple with their godparents:", named below
 	case s.Colon && len(s.Tail.Terms)+len(s.Tail.Unknown)+len(s.Tail.Attrs) == 0 && speech.ColonAt(s.Phrases) == len(s.Phrases)-1:

@@ -67,9 +67,15 @@ func (r *Reader) Learn(s *Statement) {
 	r.Saying = ""
 }
 
-// usTold takes who "us three" are from a remark that names them behind a colon, a dash or in a bracket: "There are three of us
-// kids: me (Ann), Bea and Cleo".
+// usTold takes who writes and who "us three" are from a remark that tells it: "Ann here, Tom's mother", "There are three of us kids:
+// me (Ann), Bea and Cleo".
 func (r *Reader) usTold(s *Statement) {
+	me := r.WriterID()
+	for k, t := range s.Head.Terms { // "Bernie here, Tom's mother"
+		if k > 0 && me >= 0 && s.Head.Terms[k-1].Kind == speech.Person && slices.Equal(r.Find(s.Head.Terms[k-1].Name), []int{me}) {
+			r.DescribedBy(s.Head.Terms[:k], t, &facts.Scope{Last: -1})
+		}
+	}
 	for k := range s.Phrases {
 		if !s.Phrases[k].Has("us") {
 			continue

@@ -129,6 +129,9 @@ func (r *Reader) thens(ts []words.Token) [][]words.Token {
 	return [][]words.Token{ts}
 }
 
+// Marked reports whether the photographs of the list have bullets or numbers.
+func (r *Reader) Marked() bool { return r.marked }
+
 // statement parses tokens of a line.
 func (r *Reader) statement(i int, tokens []words.Token, off int) *Statement {
 	l := &r.Lines[i]

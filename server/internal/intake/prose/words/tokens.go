@@ -23,7 +23,7 @@ type Token struct {
 }
 
 var (
-	elision  = regexp.MustCompile(`^([dl]['’])\p{L}`) // "les parents d'Inès"
+	elision  = regexp.MustCompile(`^([dl]['’])\p{L}|^([DL]['’])\p{Ll}`) // "les parents d'Inès", "D'abord"
 	dateForm = regexp.MustCompile(`^\d{1,2}\.\d{1,2}\.\d{2}`)
 	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
@@ -175,7 +175,7 @@ func wordAt(text string, i int) Token {
 		return NewWord(text, i, i+1)
 	}
 	if m := elision.FindStringSubmatch(text[i:]); m != nil {
-		return NewWord(text, i, i+len(m[1]))
+		return NewWord(text, i, i+len(m[1]+m[2]))
 	}
 	for e < len(text) {
 		r, size := utf8.DecodeRuneInString(text[e:])
