@@ -228,6 +228,20 @@ A+T w/
  - T fam
  - A's sibs: Max
  - Joe`, []string{"Ana, Gil, Joe, Max, Rita, Tom", "Ana, Hanna, Tom, Vera", "Ana, Max, Tom", "Ana, Joe, Tom"}},
+	"whose husband, and an article that is no bullet": {`Fotos de grupo - Ana e Tom
+
+Do lado da Ana:
+a irmã Hanna + o marido dela, o Joe
+o pai, Gil, e a Vera
+
+1. os noivos com o Max`, []string{"Hanna, Joe", "Gil, Vera", "Ana, Max, Tom"}},
+	"each of the parents, and witnesses by what they are": {`Gruppenfotos Hochzeit Ana & Tom
+
+1. Brautpaar + Eltern von Ana: Rita, Gil
+2. Brautpaar + Eltern von Tom: Vera, Emil
+3. Brautpaar + Trauzeugen Max & Hanna
+4. Ana + Trauzeugin
+5. Tom + Trauzeuge`, []string{"Ana, Gil, Rita, Tom", "Ana, Emil, Tom, Vera", "Ana, Hanna, Max, Tom", "Ana, Hanna", "Max, Tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

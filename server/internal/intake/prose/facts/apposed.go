@@ -36,6 +36,11 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 			continue
 		}
 		inner := *c
+		for _, x := range terms[:k] { // "my sister + her husband, Joe": hers
+			if ids := r.Find(x.Name); x.Kind == speech.Person && len(ids) == 1 && r.Guests[ids[0]].Half == 0 {
+				inner.Last = ids[0]
+			}
+		}
 		var known []int
 		if t.Kind != speech.Label {
 			known = r.ResolveKin(t, &inner)

@@ -247,6 +247,9 @@ func (l *Line) marks() {
 		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**") && !strings.HasPrefix(t, "~~"):
 			b := bulletForm.FindString(t)
 			rest := t[len(b):]
+			if first, _ := utf8.DecodeRuneInString(rest); b[0] == 'o' && unicode.IsLower(first) {
+				return // "o pai, Luís"
+			}
 			if r, _ := utf8.DecodeRuneInString(rest); b == "+" || r == '+' && b == "+ " {
 				return // "+ Dad" adds
 			}
