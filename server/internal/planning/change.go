@@ -77,6 +77,8 @@ func (r *rest) changes() []wording.Message {
 	passed := r.passedOver()
 	for b, order := range ordersOf(r.plan) {
 		stay, _ := stays(r.was[b], places(order))
+		late := slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return slices.Contains(was, g) && !stay[g] }) &&
+			slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return r.expects(r.Spec.Groupings[g]) })
 		for _, g := range order {
 			photo := r.Photographs[g]
 			switch {
@@ -84,7 +86,9 @@ func (r *rest) changes() []wording.Message {
 				fresh = append(fresh, photo.Title)
 			case passed[g]: // named first
 				short = append([]string{photo.Title}, short...)
-			case stay[g] || !slices.Contains(was, g) || r.today.Later[photo.ID] || slices.Contains(r.current, g):
+			case late && r.expects(r.Spec.Groupings[g]):
+				waits = append(waits, photo.Title)
+			case stay[g] || late || !slices.Contains(was, g) || r.today.Later[photo.ID] || slices.Contains(r.current, g):
 			case r.hurry[b]:
 				short = append(short, photo.Title)
 			default:

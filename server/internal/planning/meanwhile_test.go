@@ -28,9 +28,11 @@ func TestOthersAreTakenMeanwhile(t *testing.T) {
 			e.Groupings = append(e.Groupings, event.Grouping{ID: id, Members: []string{id[:1], id[1:]}})
 		}
 		e.Groupings[0].Pin = c.pin
-		today := Today{Now: at(0), Away: map[string]time.Time{"a": at(float64(c.late))}, Orders: map[string][]string{"garden": {"ab", "ac", "cd", "bd"}}}
+		today := Today{Now: at(0), Told: true, Away: map[string]time.Time{"a": at(float64(c.late))}, Orders: map[string][]string{"garden": {"ab", "ac", "cd", "bd"}}}
 		o := replan(t, e, today)
 		require.Len(t, order(o), 4, name)
+		require.Len(t, o.Changes, 1, name)
+		assert.Contains(t, o.Changes[0].String(), "Waiting for somebody", name)
 		assert.ElementsMatch(t, []string{"cd", "bd"}, order(o)[:2], name)
 		assert.Less(t, o.Sheet.Blocks[0].Entries[0].Offset, time.Minute, name)
 	}
