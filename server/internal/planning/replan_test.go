@@ -300,6 +300,9 @@ func TestReplanBlocksWeeksApart(t *testing.T) {
 		Times: map[string]Times{"garden": {Opens: now.Add(-time.Minute)}},
 	})
 	assert.NotEmpty(t, order(o))
+	now = at(21 * 24 * 60)
+	o = replan(t, e, Today{Now: now, Times: map[string]Times{"hall": {Opens: now.Add(2 * time.Hour)}}})
+	assert.NotEmpty(t, order(o))
 }
 
 func TestReplanAddedGrouping(t *testing.T) {

@@ -155,12 +155,15 @@ func withToday(e event.Event, t Today) event.Event {
 // outside of that is trying it out or making up for it, and can keep none of them.
 const meant = 3 * 24 * time.Hour
 
-// otherDay says that all blocks were days ago, that a day has begun of which all are days ahead, or that blocks and now
-// are further apart than a plan can be long.
+// otherDay says that all blocks were days ago, that a day has begun of which all are days ahead, or that blocks, and now
+// once it has begun, are further apart than a plan can be long.
 func otherDay(e event.Event, now time.Time, begun bool) bool {
 	past, ahead := true, begun
 	timed := false
-	first, last := now, now
+	var first, last time.Time
+	if begun {
+		first, last = now, now
+	}
 	for _, b := range e.Blocks {
 		opens, err := e.Instant(b.Opens)
 		if err != nil {
@@ -168,14 +171,14 @@ func otherDay(e event.Event, now time.Time, begun bool) bool {
 		}
 		timed = true
 		past, ahead = past && now.Sub(opens) > meant, ahead && opens.Sub(now) > meant
-		if opens.Before(first) {
+		if first.IsZero() || opens.Before(first) {
 			first = opens
 		}
 		if opens.After(last) {
 			last = opens
 		}
 	}
-	scattered := begun && last.Sub(first) > solver.MaxSeconds*time.Second-24*time.Hour
+	scattered := last.Sub(first) > solver.MaxSeconds*time.Second-24*time.Hour
 	return timed && (past || ahead || scattered)
 }
 
