@@ -167,6 +167,17 @@ func TestReplanPutsOffWhatIsForLater(t *testing.T) {
 	assert.True(t, owed(t, o, "all").Later)
 }
 
+// What is put off leaves nothing without a place: neither what is last nor those who come behind it by seniority.
+func TestReplanPutsOffAgainstWishes(t *testing.T) {
+	e := gardenList()
+	e.Groupings[0].Pin, e.Groupings[1].Pin = event.PinFirst, event.PinLast
+	e.Rules = []event.Rule{{Seniority: &event.Seniority{People: []string{"rosa", "lan"}}}}
+	for _, g := range e.Groupings {
+		o := replan(t, e, Today{Now: at(0), Later: map[string]bool{g.ID: true}})
+		assert.Len(t, order(o), len(e.Groupings), "%s is put off", g.ID)
+	}
+}
+
 // A turn that has begun ends before the other begins.
 func TestReplanKeepsTurns(t *testing.T) {
 	e := gardenList()

@@ -340,7 +340,7 @@ func (r *rest) open(g int) bool {
 // putOff is the least time that something is put off for, in seconds, when its people do not have long.
 const putOff = 3 * 60
 
-// after puts a grouping behind all those of its block that were not put off. One that has to be over by some time
+// after puts a grouping behind all those of its block that were not put off, but for what is last. One that has to be over by some time
 // is put off for a moment only: it must not hold back all others.
 func (r *rest) after(g int) {
 	w := &r.Spec.Groupings[g]
@@ -351,8 +351,10 @@ func (r *rest) after(g int) {
 		w.Pin = solver.PinNone
 		return
 	}
+	// Whose turn comes first has been given up by putting it off.
+	r.Spec.Ranks = slices.DeleteFunc(slices.Clone(r.Spec.Ranks), func(pair [2]solver.GroupingIndex) bool { return pair[0] == solver.GroupingIndex(g) })
 	for h, photo := range r.Photographs {
-		if !r.today.Done[photo.ID] && !r.waitsForLater(h, map[int]bool{}) {
+		if !r.today.Done[photo.ID] && r.Spec.Groupings[h].Pin != solver.PinLast && !r.waitsForLater(h, map[int]bool{}) {
 			r.Spec.Ranks = append(r.Spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(h), solver.GroupingIndex(g)})
 		}
 	}
