@@ -242,6 +242,20 @@ o pai, Gil, e a Vera
 3. Brautpaar + Trauzeugen Max & Hanna
 4. Ana + Trauzeugin
 5. Tom + Trauzeuge`, []string{"Ana, Gil, Rita, Tom", "Ana, Emil, Tom, Vera", "Ana, Hanna, Max, Tom", "Ana, Hanna", "Max, Tom"}},
+	"who writes, by whom others are told of": {`PHOTOS DE FAMILLE - Ana & Tom
+
+Côté Ana
+1. Ma sœur Rita
+Côté Tom
+2. Tom et son frère Max (sans moi)
+3. Moi + filles d'honneur : Hanna, Vera (sans Tom)
+4. Tout le cortège`, []string{"Rita", "Max, Tom", "Ana, Hanna, Vera", "Ana, Hanna, Tom, Vera"}},
+	"in haste": {`hi its ana, photos for ana and tom
+
+- me and tom with my sisters (gemma, kelly)
+- my friends - gemma kelly rosa lucy
+- all four: gemma kelly rosa lucy
+- evryone`, []string{"ana, gemma, kelly, tom", "gemma, kelly, lucy, rosa", "gemma, kelly, lucy, rosa", "ana, gemma, kelly, lucy, rosa, tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

@@ -56,6 +56,10 @@ func (p *parser) bracket(t *Phrase) {
 	if p.beside(in.Terms) {
 		return
 	}
+	if len(in.Terms) > 0 && target.Kind == Person && !slices.ContainsFunc(in.Terms, func(t *Term) bool { return !t.Minus }) {
+		p.cur = append(p.cur, in.Terms...) // "the bridesmaids: Ann, Bea (without Tom)"
+		return
+	}
 	p.out.Split = p.out.Split || in.Split
 	if in.Apart || slices.ContainsFunc(in.Attrs, func(a Attribute) bool { return a.Class == "apart" }) {
 		p.out.Apart = true

@@ -145,20 +145,21 @@ func (p *parser) name(t *Phrase) {
 	x.End, x.Text = end, strings.TrimSpace(x.Rank+" "+full)
 }
 
-// manyNames reports whether a run of three and more names without marks between them, each of which stands elsewhere too, is
-// as many people: "Wendy Clive Rosa Victor".
+// manyNames reports whether a run of names without marks between them is as many people: three, each of which stands elsewhere
+// too, or four given names: "Wendy Clive Rosa Victor".
 func (p *parser) manyNames(t *Phrase) bool {
-	from, n := p.i, 0
+	from, n, again := p.i, 0, true
 	for from > 0 && p.ph[from-1].Kind == 'w' && p.r.NameLike(&p.ph[from-1]) {
 		from--
 	}
 	for k := from; k < len(p.ph) && p.ph[k].Kind == 'w' && p.r.NameLike(&p.ph[k]); k++ {
 		_, given := words.Given(p.ph[k].Key)
-		if n++; p.r.Times[p.ph[k].Key] < 2 && !p.ph[k].alone || !given && !p.ph[k].alone {
+		if n++; !given && !p.ph[k].alone {
 			return false
 		}
+		again = again && (p.r.Times[p.ph[k].Key] > 1 || p.ph[k].alone)
 	}
-	return n > 2
+	return n > 2 && again || n > 3
 }
 
 // fullName takes the words of a name, and returns where they end and whether they say whose something is.
