@@ -104,3 +104,29 @@ func TestFatherTom(t *testing.T) {
 	got, _ := photographsOf(t, "Nell & Otto", "", "1) Bride's house: Ida (mother), Karl (father)", "2) Groom's house: Vera (mother), Max (brother)", "3) Both the houses together", "4) Father Tom with the couple", "5) the couple with all parents")
 	assert.Equal(t, []string{"Ida, Karl", "Max, Vera", "Ida, Karl, Max, Nell, Otto, Vera", "Father Tom, Nell, Otto", "Ida, Karl, Nell, Otto, Vera"}, got)
 }
+
+// Notes from a phone, without capitals, marks and apostrophes: names side by side are as many people, and the parents' names are told
+// afterwards.
+func TestPhoneNotes(t *testing.T) {
+	got, res := photographsOf(t, "ok family pics for sat 19th june", "", "its me (nell) and otto obvs", "", "me otto mum dad", "me otto ottos mum and dad", "me otto all 4 parents  ** must have", "me n dad (he will cry)",
+		"me otto and my brother karl + his gf ida", "me and karl on our own", "otto with his sisters pia and ruth", "me otto pia ruth and ruths little ones, max (4) and baby eva (10 wks)",
+		"all of my family (mum dad karl ida)", "", "mums vera and dads gus btw, ottos are lotte and hans. hans has to be away by 5 hes on nights", "pls dont put pia next to lotte. long story", "night xx")
+	assert.Equal(t, []string{
+		"gus, nell, otto, vera", "hans, lotte, nell, otto", "gus, hans, lotte, nell, otto, vera", "gus, nell", "ida, karl, nell, otto", "karl, nell", "otto, pia, ruth", "eva, max, nell, otto, pia, ruth",
+		"gus, ida, karl, vera",
+	}, got)
+	assert.Len(t, res.Event.Rules, 1)
+	assert.Equal(t, event.Must, res.Event.Groupings[2].Priority)
+}
+
+// Kin words in Polish among English ones, "as above" shortened; a bracket for several tells what all joined before it are.
+func TestPolishAmongEnglish(t *testing.T) {
+	got, res := photographsOf(t, "Ela & James - zdjecia grupowe / group photos", "", "MOJA RODZINA / my family", "1. Ela + James + mama i tata (Bożena i Andrzej)", "2. jw + brat Kuba i jego żona Magda",
+		"3. Ela + James + babcia Halina (86 lat, wózek)", "4. Ela + James + ciocia Renata, wujek Zbyszek, kuzynki Ola i Zosia", "JAMES'S FAMILY", "5. us + Carol and Phil (James's parents)",
+		"BOTH", "6. us + all four parents", "7. us + świadkowie Magda i Tom", "8. wszyscy / everyone", "", "wujek Zbyszek nie obok Phil!!")
+	assert.Equal(t, []string{
+		"Andrzej, Bożena, Ela, James", "Andrzej, Bożena, Ela, James, Kuba, Magda", "Ela, James, babcia Halina", "Ela, James, Ola, Zosia, ciocia Renata, wujek Zbyszek", "Carol, Ela, James, Phil",
+		"Andrzej, Bożena, Carol, Ela, James, Phil", "Ela, James, Magda, Tom",
+	}, got[:7])
+	assert.Len(t, res.Event.Rules, 1)
+}

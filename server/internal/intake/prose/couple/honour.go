@@ -237,6 +237,9 @@ func (r finder) findWriter() {
 			continue
 		}
 		name, end := r.NameAt(ph, 0)
+		if name == "" && len(ph) == 1 && ph[0].Capital && i > 0 && speech.AnyHas(r.Heads(i-1), "greet") {
+			name, end = ph[0].Text, 1 // below "Thanks!", also where it means something
+		}
 		if name == "" || end < len(ph) || r.Lines[i].Mark != 0 {
 			return
 		}

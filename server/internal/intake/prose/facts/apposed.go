@@ -9,14 +9,18 @@ import (
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
 func (r *Reader) calledSo(t, x *speech.Term) bool {
-	return x.Word.Class == "" || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
+	return x.Word.Class == "" || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
 }
 
 // Apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
 // man, Nobby", "os pais, Graça e Fernando", "the bridesmaid and best man, Ann and Bob", "the two lads, Cal and Dan".
 func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	terms = slices.Clone(terms) // others hold them too
+	if len(terms) > 0 {
+		r.bracketOfAll(terms, c)
+	}
 	for k := 0; k+1 < len(terms); k++ {
+		r.bracketOfAll(terms[:k+1], c)
 		if r.DescribedBy(terms[:k+1], terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
@@ -54,6 +58,18 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 		terms = slices.Delete(terms, k+1, end)
 	}
 	return terms
+}
+
+// bracketOfAll takes words for several in a bracket for what the people joined before it are: "Ann and Bob (Tom's parents)".
+func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
+	t := before[len(before)-1]
+	if t.Kind != speech.Person || len(t.Names) != 1 || t.Names[0].Kind != speech.Kin || !t.Names[0].Word.Plural {
+		return
+	}
+	kin := *t.Names[0]
+	if kin.Sep = ","; r.DescribedBy(before, &kin, c) {
+		t.Names = nil
+	}
 }
 
 // namesBehind is where the names end that may be those of the words at k: as many as the words say, else one of one, or two of

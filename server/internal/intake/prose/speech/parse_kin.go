@@ -258,6 +258,13 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		return true
 	}
 	if k.Word.Arg != "family" && p.nameAfterKin() && !next.Possessive {
+		if p.r.Lower && k.Word.Arg == "parent" && p.r.otherKin(next.Key) { // "mum dad callum"
+			p.add(k, t)
+			return true
+		}
+		if k.Word.Plural && k.Word.Arg == "parent" && k.Word.Sex != 0 && p.r.Author > 0 && !(p.peek(2).Has("and") && p.r.NameLike(p.peek(3))) {
+			k.Word.Plural = false // "mums Julie and dads Steve", without the apostrophe
+		}
 		if k.Word.Plural && p.r.InCouple(next.Text) {
 			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
 			p.i++
@@ -277,6 +284,18 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		}
 		p.run = k
 		return true
+	}
+	return false
+}
+
+// otherKin reports whether the list has a name right behind other kin than a parent: "my brother callum".
+func (r *Reader) otherKin(key string) bool {
+	for _, ts := range r.Tokens {
+		for k := 1; k < len(ts); k++ {
+			if ts[k].Key == key && r.Effort.Spend(5) && slices.ContainsFunc(r.Lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "kin" && w.Arg != "parent" }) {
+				return true
+			}
+		}
 	}
 	return false
 }

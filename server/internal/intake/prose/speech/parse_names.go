@@ -200,10 +200,25 @@ func (p *parser) ownsNext(full string) *Owner {
 	return nil
 }
 
+// standsFirst reports whether a word stands somewhere without a name right before it, so that it is no last name.
+func (r *Reader) standsFirst(key string) bool {
+	for _, ts := range r.Tokens {
+		for k := range ts {
+			if ts[k].Key == key && r.Effort.Spend(5) && (k == 0 || ts[k-1].Kind != 'w' || len(r.Lexical(ts[k-1])) > 0) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // continues reports whether a word goes on with a name: a surname, an initial, "Jr".
 func (p *parser) continues(next *Phrase) bool {
 	if next.alone || next.Has("stands") {
 		return false
+	}
+	if p.r.Lower && p.r.standsFirst(next.Key) {
+		return false // "me dan holly beth", in a list without capitals
 	}
 	if utf8.RuneCountInString(next.Text) == 1 && next.Capital {
 		return true

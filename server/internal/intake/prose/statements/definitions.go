@@ -83,6 +83,22 @@ func (r *Reader) describes(s *Statement) bool {
 	return dash
 }
 
+// tellsParents reports whether a line without a mark begins with a sentence that names only parents, with a word that no wish has: "Mum is
+// Julie and Dad is Steve, Dan's are Lorraine and Mick".
+func (r *Reader) tellsParents(s *Statement) bool {
+	n := 0
+	for _, t := range s.Head.Terms {
+		if t.Sep == "." {
+			break
+		}
+		if t.Kind != speech.Person || t.Word.Arg != "parent" {
+			return false
+		}
+		n++
+	}
+	return n > 1 && s.Line.Mark == 0 && !s.Colon && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("verb") || p.Has("remark") })
+}
+
 // dashed reports whether " - " follows kin or an owner: "Groom - Mum Helen".
 func (r *Reader) dashed(s *Statement) bool {
 	for i := 1; i < len(s.Phrases); i++ {

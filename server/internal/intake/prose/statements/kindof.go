@@ -41,7 +41,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case r.isEdit(k, s):
 		return Edit
-	case s.equals(), r.footnote(s), r.describes(s), r.defines(k, s, ctx):
+	case s.equals(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition
 	}
 	if over := r.above(k); over != nil {
