@@ -16,6 +16,7 @@ func FuzzRead(f *testing.F) {
 	f.Add("[09:14, 02/06/2026] Izzy: 1. us + my mum\n[09:15, 02/06/2026] Jamie: scrap no. 1")
 	f.Add("Bride's name: Nell\nGroom's name: Otto\nParents of the bride: Ida (bride), Karl for Otto\nAny needs?\nnone\nGroups:\n- P1 + both")
 	f.Add("Hi,\nmy gran Vera can't stand: one of her with us, and Otto, brother of the groom, is here. Then everyone from my side, A + B, C. One with all of them.\nNell & Otto")
+	f.Add(":X1!0!0!0!0!0!00X 0!0!0!0!0!0Y X1") // a long line that begins with a colon
 	f.Fuzz(func(t *testing.T, content string) {
 		if len(content) > 4096 {
 			return

@@ -76,6 +76,11 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 			return nil // of somebody whom the list does not name otherwise
 		}
 	}
+	return r.ownersUnsaid(t, c)
+}
+
+// ownersUnsaid is whose kin a term means that does not say it: by the line, its heading, or who writes.
+func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 	if t.Number == 4 && t.Word.Arg == "parent" && r.Couple[0] >= 0 {
 		return r.Couple[:]
 	}

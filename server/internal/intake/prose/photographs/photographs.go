@@ -135,26 +135,6 @@ func (r *Reader) wish(s *statements.Statement) {
 	}
 }
 
-// sideOf is who of the couple belongs to the people of their side behind a colon: "Tom's side: parents, sister".
-func (r *Reader) sideOf(s *statements.Statement) []int {
-	if !s.Colon || len(s.Head.Terms) != 1 || s.Head.Solo {
-		return nil
-	}
-	t := s.Head.Terms[0]
-	named := append(slices.Clone(t.Names), s.Tail.Terms...)
-	ofKin := func(x *speech.Term) bool { return x.Word.Class == "kin" }
-	if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || len(named) < 2 || !slices.ContainsFunc(named, ofKin) || slices.ContainsFunc(named, r.Leads) {
-		return nil
-	}
-	ids, _ := r.OwnedBy(t.Owner, &facts.Scope{Last: -1})
-	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return r.Guests[i].Half == 0 })
-}
-
-// wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
-func wholeParty(t *speech.Term) bool {
-	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && len(t.Names) == 0 && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
-}
-
 // evaluate works out who is in a photograph.
 func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 	var gone []int

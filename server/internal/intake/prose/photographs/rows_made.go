@@ -157,11 +157,7 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
-	for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
-		if s.Head.Apart || r.apartAt(sentence) >= 0 {
-			r.apartFrom(p, s, sentence)
-		}
-	}
+	r.apartFrom(p, s)
 	if len(who) == 0 && !more {
 		who = r.oneOf(p.Set, false)
 	}
@@ -245,8 +241,14 @@ func (r *Reader) oneOf(set []int, both bool) []int {
 
 // apartFrom keeps somebody whom a remark names out of the way of the first of the photograph who is not of the couple:
 // "not with Alan".
-func (r *Reader) apartFrom(p *Photograph, s *statements.Statement, sentence []speech.Phrase) {
-	out, _ := r.within(s, sentence)
+func (r *Reader) apartFrom(p *Photograph, s *statements.Statement) {
+	var out []int
+	for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
+		if s.Head.Apart || r.apartAt(sentence) >= 0 {
+			out, _ = r.within(s, sentence)
+			break
+		}
+	}
 	if len(out) == 1 {
 		for _, i := range p.Set {
 			if r.Guests[i].Half == 0 && i != out[0] {

@@ -167,17 +167,7 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		}
 		attrs := []speech.Attribute{a}
 		if a.Class == "until" || a.Class == "from" {
-			attrs = append(attrs, timesOf(ph[k+1:])...)
-			if w, _ := p.Word("from"); w.Arg == "between" && len(attrs) > 1 { // "between 2 and 3"
-				if and := slices.IndexFunc(ph[k+1:], func(q speech.Phrase) bool { return q.Has("and") || q.Key == "-" }); and >= 0 {
-					attrs = append(append(attrs, speech.Attribute{Class: "until"}), timesOf(ph[k+1+and:])...)
-				}
-			}
-			for b := k - 1; b >= max(0, k-2) && len(attrs) == 1; b-- {
-				if at := speech.TimeAt(ph[:k], b); at != "" { // "下午5点前要走"
-					attrs = append(attrs, speech.Attribute{Class: "time", Arg: at})
-				}
-			}
+			attrs = append(attrs, r.timesSaid(ph, k)...)
 			if len(attrs) == 1 {
 				continue
 			}
@@ -190,6 +180,22 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		}
 		from = p.Start
 	}
+}
+
+// timesSaid are the times that a phrase says somebody comes or goes at: behind it, else right before.
+func (r *Reader) timesSaid(ph []speech.Phrase, k int) []speech.Attribute {
+	out := timesOf(ph[k+1:])
+	if w, _ := ph[k].Word("from"); w.Arg == "between" && len(out) > 0 { // "between 2 and 3"
+		if and := slices.IndexFunc(ph[k+1:], func(q speech.Phrase) bool { return q.Has("and") || q.Key == "-" }); and >= 0 {
+			out = append(append(out, speech.Attribute{Class: "until"}), timesOf(ph[k+1+and:])...)
+		}
+	}
+	for b := k - 1; b >= max(0, k-2) && len(out) == 0; b-- {
+		if at := speech.TimeAt(ph[:k], b); at != "" { // "下午5点前要走"
+			out = append(out, speech.Attribute{Class: "time", Arg: at})
+		}
+	}
+	return out
 }
 
 // ofNobody says that a sentence tells something of somebody who is in no photograph.

@@ -1,6 +1,9 @@
 package photographs
 
 import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 )
@@ -34,4 +37,24 @@ func bothWays(groups [][]*speech.Term) [][]*speech.Term {
 		out = append(out, g)
 	}
 	return out
+}
+
+// sideOf is who of the couple belongs to the people of their side behind a colon: "Tom's side: parents, sister".
+func (r *Reader) sideOf(s *statements.Statement) []int {
+	if !s.Colon || len(s.Head.Terms) != 1 || s.Head.Solo {
+		return nil
+	}
+	t := s.Head.Terms[0]
+	named := append(slices.Clone(t.Names), s.Tail.Terms...)
+	ofKin := func(x *speech.Term) bool { return x.Word.Class == "kin" }
+	if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || len(named) < 2 || !slices.ContainsFunc(named, ofKin) || slices.ContainsFunc(named, r.Leads) {
+		return nil
+	}
+	ids, _ := r.OwnedBy(t.Owner, &facts.Scope{Last: -1})
+	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool { return r.Guests[i].Half == 0 })
+}
+
+// wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
+func wholeParty(t *speech.Term) bool {
+	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && len(t.Names) == 0 && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
 }

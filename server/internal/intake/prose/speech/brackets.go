@@ -16,19 +16,7 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	in.sayWho(target)
 	if target == nil {
-		if len(in.Terms) == 1 && in.Terms[0].Kind == All {
-			return
-		}
-		p.out.Attrs = append(p.out.Attrs, in.Attrs...)
-		for _, a := range in.Unknown {
-			a.Class = "note"
-			p.out.Attrs = append(p.out.Attrs, a)
-		}
-		if (p.grp || len(p.lost) > 0) && !p.prep {
-			// A label is being read: what it holds is known when its words are.
-			p.cur = append(p.cur, &Term{Kind: Label, Start: t.Start, End: t.Start, Sep: p.sep, Names: in.Terms})
-			p.grp = true
-		}
+		p.ofNothing(t, in)
 		return
 	}
 	if slices.ContainsFunc(t.Inside, func(q Phrase) bool { return q.Has("both") || strings.HasSuffix(q.Key, " both") }) {
@@ -73,6 +61,22 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// ofNothing takes a bracket with nobody before it: what it holds is known when the words of a label before it are.
+func (p *parser) ofNothing(t *Phrase, in Parsed) {
+	if len(in.Terms) == 1 && in.Terms[0].Kind == All {
+		return
+	}
+	p.out.Attrs = append(p.out.Attrs, in.Attrs...)
+	for _, a := range in.Unknown {
+		a.Class = "note"
+		p.out.Attrs = append(p.out.Attrs, a)
+	}
+	if (p.grp || len(p.lost) > 0) && !p.prep {
+		p.cur = append(p.cur, &Term{Kind: Label, Start: t.Start, End: t.Start, Sep: p.sep, Names: in.Terms})
+		p.grp = true
+	}
 }
 
 // refers reports whether a bracket says which other photographs are meant: "(all of 1 to 7)", "(nos 1-3)".

@@ -249,3 +249,73 @@ func young(next *Phrase) bool {
 	}
 	return n.Kind == 'n' && n.Num < 35
 }
+
+// special takes words whose neighbours give them another meaning than they have first.
+func (p *parser) special(t *Phrase) bool {
+	_, given := words.Given(t.Key)
+	kin, isKin := t.Word("kin")
+	role, _ := t.Word("role")
+	switch {
+	case t.Has("num") && p.own != nil && p.own.Pronoun != "" && p.peek(1).Open: // "their two (Gwen and Osian)"
+		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
+	case (given || MainClass(t) == "kin" && t.Words[0].Lang == "other") && t.Capital && isKin && young(p.peek(1)): // "Poppy (10)"
+		p.name(t)
+	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
+		p.name(t)
+	case p.called(t):
+	case words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")):
+		if p.dash(); len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
+			p.told = len(p.out.Terms)
+		}
+	case p.swap && (t.Has("for") || t.Has("with")):
+		p.flush("+")
+		p.neg, p.swap = false, false
+	case t.Has("honour") && p.meaning(t, words.Word{Class: "honour"}):
+	case role.Arg == "officiant" && isKin && p.own == nil && p.r.NameLike(p.peek(1)): // "el padre Tomás"
+		p.role(t, role)
+	case isKin && p.own != nil && t.Has("child"): // "her little girl Ida"
+		p.kin(t, kin)
+	case words.Listed("owned", t.Key) && p.own == nil && !p.all && !p.every: // a place, and no "bride's house"
+		p.lostWord(t)
+	default:
+		return false
+	}
+	return true
+}
+
+// called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
+func (p *parser) called(t *Phrase) bool {
+	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}
+	if p.peek(1).Kind != 'w' || last == nil && !p.in {
+		return false
+	}
+	switch {
+	case t.Key == "aka", t.Key == "called", t.Key == "known as":
+		p.i++
+	case t.Key == "say", t.Has("aloud"):
+		a.Class = "say"
+		for p.i++; p.peek(1).Kind == 'w'; p.i++ {
+			a.Text += " " + p.peek(1).Text
+		}
+	default:
+		return false
+	}
+	if last != nil {
+		last.Attrs = append(last.Attrs, a)
+	} else {
+		p.out.Attrs = append(p.out.Attrs, a)
+	}
+	return true
+}
+
+// lastNamed is the person named last, in this chunk or right before it.
+func (p *parser) lastNamed() *Term {
+	for _, list := range [][]*Term{p.cur, p.out.Terms} {
+		for k := len(list) - 1; k >= 0; k-- {
+			if list[k].Kind == Person {
+				return list[k]
+			}
+		}
+	}
+	return nil
+}

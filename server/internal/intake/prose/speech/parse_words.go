@@ -38,45 +38,7 @@ func (p *parser) word(t *Phrase) {
 		p.name(t)
 		return
 	}
-	if t.Has("num") && p.own != nil && p.own.Pronoun != "" && p.peek(1).Open { // "their two (Gwen and Osian)"
-		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
-		return
-	}
-	if _, given := words.Given(t.Key); (given || MainClass(t) == "kin" && t.Words[0].Lang == "other") && t.Capital && t.Has("kin") && young(p.peek(1)) {
-		p.name(t) // "Poppy (10)"
-		return
-	}
-	if t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in) {
-		p.name(t) // "Regina, Abril"
-		return
-	}
-	if p.called(t) {
-		return
-	}
-	if words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")) {
-		if p.dash(); len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
-			p.told = len(p.out.Terms)
-		}
-		return
-	}
-	if p.swap && (t.Has("for") || t.Has("with")) {
-		p.flush("+")
-		p.neg, p.swap = false, false
-		return
-	}
-	if w, ok := t.Word("honour"); ok && p.meaning(t, w) {
-		return
-	}
-	if w, ok := t.Word("role"); ok && w.Arg == "officiant" && t.Has("kin") && p.own == nil && p.r.NameLike(p.peek(1)) {
-		p.role(t, w) // "el padre Tomás"
-		return
-	}
-	if w, ok := t.Word("kin"); ok && p.own != nil && t.Has("child") { // "her little girl Ida"
-		p.kin(t, w)
-		return
-	}
-	if words.Listed("owned", t.Key) && p.own == nil && !p.all && !p.every { // a place, and no "bride's house"
-		p.lostWord(t)
+	if p.special(t) {
 		return
 	}
 	for _, w := range t.Words {
@@ -89,43 +51,6 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	p.lostWord(t)
-}
-
-// called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
-func (p *parser) called(t *Phrase) bool {
-	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}
-	if p.peek(1).Kind != 'w' || last == nil && !p.in {
-		return false
-	}
-	switch {
-	case t.Key == "aka", t.Key == "called", t.Key == "known as":
-		p.i++
-	case t.Key == "say", t.Has("aloud"):
-		a.Class = "say"
-		for p.i++; p.peek(1).Kind == 'w'; p.i++ {
-			a.Text += " " + p.peek(1).Text
-		}
-	default:
-		return false
-	}
-	if last != nil {
-		last.Attrs = append(last.Attrs, a)
-	} else {
-		p.out.Attrs = append(p.out.Attrs, a)
-	}
-	return true
-}
-
-// lastNamed is the person named last, in this chunk or right before it.
-func (p *parser) lastNamed() *Term {
-	for _, list := range [][]*Term{p.cur, p.out.Terms} {
-		for k := len(list) - 1; k >= 0; k-- {
-			if list[k].Kind == Person {
-				return list[k]
-			}
-		}
-	}
-	return nil
 }
 
 // meaning takes a word in one of its meanings. It returns false where that meaning has no place.

@@ -136,10 +136,13 @@ func (r *Reader) ends(ts []words.Token, k int) bool {
 // introduces reports whether a colon stands behind words that people do not follow as their names: "Here is what we
 // want:", "she uses a wheelchair: one of her", and not "the bridesmaids: Ann, Bea", "Ann and Bob: Cleo".
 func (r *Reader) introduces(ts []words.Token, k int) bool {
+	if k < 3 {
+		return false
+	}
 	if _, given := words.Given(ts[k-1].Key); ts[k-1].Capital && (given || r.Main != "de" && len(r.Lexical(ts[k-1])) == 0) {
 		return false
 	}
-	return k > 2 && !r.Is(ts, k-1, "kin") && !r.Is(ts, k-1, "role") && !r.Is(ts, k-1, "group") && ts[k-1].Key != ")"
+	return !r.Is(ts, k-1, "kin") && !r.Is(ts, k-1, "role") && !r.Is(ts, k-1, "group") && ts[k-1].Key != ")"
 }
 
 // begins reports whether another wish begins: "then ...", "and afterwards ...".
