@@ -256,6 +256,15 @@ Côté Tom
 - my friends - gemma kelly rosa lucy
 - all four: gemma kelly rosa lucy
 - evryone`, []string{"ana, gemma, kelly, tom", "gemma, kelly, lucy, rosa", "gemma, kelly, lucy, rosa", "ana, gemma, kelly, lucy, rosa, tom"}},
+	"both mothers": {`Ana & Tom formals
+
+Ana's parents: Rita and Pat
+Tom's parents: Vera and Emil
+
+1. Ana with her parents
+2. Couple with both mums
+3. Both mothers with Ana
+4. Tom with both dads`, []string{"Ana, Pat, Rita", "Ana, Rita, Tom, Vera", "Ana, Rita, Vera", "Emil, Pat, Tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

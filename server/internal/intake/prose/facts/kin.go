@@ -37,8 +37,15 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if t.Qualified {
 		out = r.calledBy(out, t.Word.Text)
 	}
-	if !t.Word.Plural && len(out) > 1 {
+	switch {
+	case !t.Word.Plural && len(out) > 1:
 		out = r.BySex(r.byText(out, t), t.Word)
+	case t.Word.Arg == "parent" && t.Word.Sex != 0: // "both mums": one of each pair, where the list tells who
+		var sides [3][]int
+		for _, i := range out {
+			sides[r.Guests[i].SideOf] = append(sides[r.Guests[i].SideOf], i)
+		}
+		out = slices.Concat(r.BySex(sides[1], t.Word), r.BySex(sides[2], t.Word), r.BySex(sides[0], t.Word))
 	}
 	return out
 }

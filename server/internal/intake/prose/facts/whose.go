@@ -81,7 +81,7 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 
 // ownersUnsaid is whose kin a term means that does not say it: by the line, its heading, or who writes.
 func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
-	if t.Number == 4 && t.Word.Arg == "parent" && r.Couple[0] >= 0 {
+	if t.Word.Arg == "parent" && (t.Number == 4 || t.All && t.Word.Plural && t.Word.Sex != 0) && r.Couple[0] >= 0 { // "both mothers with Ann"
 		return r.Couple[:]
 	}
 	if c.Default != nil {
