@@ -102,16 +102,22 @@ func (r *rest) dropBroken(over []past) {
 	})
 }
 
-// keepPast has what is over hold up what is left: people come from where they were photographed last, and
-// people kept apart still must not meet.
+// keepPast has what is over, or being taken, hold up what is left: people come from where they were photographed last,
+// and people kept apart still must not meet.
 func (r *rest) keepPast() {
 	over := r.past()
 	r.dropBroken(over)
+	busy := slices.Clone(over)
+	for b, g := range r.current {
+		if g >= 0 {
+			busy = append(busy, past{g, b, r.Spec.Blocks[b].Open + r.Spec.Blocks[b].Opening + r.Spec.Groupings[g].Fixed})
+		}
+	}
 	for g := range r.Spec.Groupings {
 		w := &r.Spec.Groupings[g]
 		w.From = make([]solver.Seconds, len(r.Blocks))
 		for _, q := range slices.Concat(w.Members, w.Near) {
-			if last, ok := r.lastWith(q, over); ok {
+			if last, ok := r.lastWith(q, busy); ok {
 				for b := range w.From {
 					w.From[b] = max(w.From[b], r.arrival(last, b))
 				}
@@ -163,4 +169,51 @@ func (r *rest) keepFrom(x past, others []solver.GroupingIndex, until solver.Seco
 			}
 		}
 	}
+}
+
+// meant is how long before and after its blocks the times of a day mean something. Somebody who goes through a list
+// outside of that is trying it out or making up for it, and can keep none of them.
+const meant = 3 * 24 * time.Hour
+
+// otherDay says that all blocks were days ago, that a day has begun of which all are days ahead, or that blocks, and now
+// once it has begun, are further apart than a plan can be long.
+func otherDay(e event.Event, now time.Time, begun bool) bool {
+	past, ahead := true, begun
+	timed := false
+	var first, last time.Time
+	if begun {
+		first, last = now, now
+	}
+	for _, b := range e.Blocks {
+		opens, err := e.Instant(b.Opens)
+		if err != nil {
+			continue
+		}
+		timed = true
+		past, ahead = past && now.Sub(opens) > meant, ahead && opens.Sub(now) > meant
+		if first.IsZero() || opens.Before(first) {
+			first = opens
+		}
+		if opens.After(last) {
+			last = opens
+		}
+	}
+	scattered := last.Sub(first) > solver.MaxSeconds*time.Second-24*time.Hour
+	return timed && (past || ahead || scattered)
+}
+
+// withoutTimes takes out every time of the day. Slices are copied before: the event is the caller's.
+func withoutTimes(e event.Event) event.Event {
+	for i := range e.Blocks {
+		e.Blocks[i].Opens, e.Blocks[i].Closes = "", ""
+	}
+	for i := range e.People {
+		p := &e.People[i]
+		p.PresentFrom, p.PresentUntil, p.Presence = "", "", nil
+	}
+	e.Groupings = slices.Clone(e.Groupings)
+	for i := range e.Groupings {
+		e.Groupings[i].NotBefore, e.Groupings[i].NotAfter = "", ""
+	}
+	return e
 }

@@ -167,6 +167,46 @@ func TestReplanPutsOffWhatIsForLater(t *testing.T) {
 	assert.True(t, owed(t, o, "all").Later)
 }
 
+// Two photographers have begun, a walk of ten minutes apart: what is being taken in the second place is so now, and its
+// people are called to the first when they can be there.
+func TestReplanTwoAtWork(t *testing.T) {
+	e := event.Event{
+		Date:   "2027-05-15",
+		Walks:  []event.Walk{{From: "A", To: "B", Minutes: 10}},
+		Blocks: []event.Block{{ID: "a", Place: "A", Photographer: "x", Opens: "15:00", Closes: "16:00"}, {ID: "b", Place: "B", Photographer: "y", Opens: "15:00", Closes: "16:00"}},
+	}
+	for _, id := range []string{"ann", "bo", "cy", "dee"} {
+		e.People = append(e.People, event.Person{ID: id, Name: id})
+	}
+	e.Groupings = []event.Grouping{
+		{ID: "ann-bo", Members: []string{"ann", "bo"}}, {ID: "cy-dee", Members: []string{"cy", "dee"}}, {ID: "ann-cy", Members: []string{"ann", "cy"}, Blocks: []string{"a"}},
+	}
+	o := replan(t, e, Today{Now: at(1), Current: map[string]Calling{"a": {Grouping: "ann-bo", At: at(0)}, "b": {Grouping: "cy-dee", At: at(0)}}})
+	for _, b := range o.Sheet.Blocks {
+		require.NotEmpty(t, b.Entries, b.Block)
+		assert.WithinDuration(t, at(1), b.Start.Add(b.Entries[0].Offset), 2*time.Minute, b.Block)
+		for _, x := range b.Entries[1:] {
+			assert.GreaterOrEqual(t, b.Start.Add(x.Offset).Sub(at(1)), 10*time.Minute, x.Grouping)
+		}
+	}
+}
+
+// When the only place without steps is closed, or more people come than a place holds, photographs go elsewhere all the same:
+// nobody but the crew can say where.
+func TestReplanWithoutARightPlace(t *testing.T) {
+	e := gardenList()
+	e.People[0].Needs = []event.Need{event.Wheelchair}
+	e.Blocks[0].StepFree = true
+	e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "17:30", Closes: "18:30"})
+	o := replan(t, e, Today{Now: at(0), Closed: map[string]bool{"garden": true}})
+	assert.Len(t, order(o), len(e.Groupings))
+
+	e = gardenList()
+	e.Blocks[0].Capacity = len(e.Groupings[0].Members) + 1
+	o = replan(t, e, Today{Now: at(0), With: map[string][]string{e.Groupings[0].ID: {"x", "y"}}, Newcomers: []event.Person{{ID: "x", Name: "X"}, {ID: "y", Name: "Y"}}})
+	assert.Len(t, order(o), len(e.Groupings))
+}
+
 // What is put off leaves nothing without a place: neither what is last nor those who come behind it by seniority.
 func TestReplanPutsOffAgainstWishes(t *testing.T) {
 	e := gardenList()

@@ -151,53 +151,6 @@ func withToday(e event.Event, t Today) event.Event {
 	return e
 }
 
-// meant is how long before and after its blocks the times of a day mean something. Somebody who goes through a list
-// outside of that is trying it out or making up for it, and can keep none of them.
-const meant = 3 * 24 * time.Hour
-
-// otherDay says that all blocks were days ago, that a day has begun of which all are days ahead, or that blocks, and now
-// once it has begun, are further apart than a plan can be long.
-func otherDay(e event.Event, now time.Time, begun bool) bool {
-	past, ahead := true, begun
-	timed := false
-	var first, last time.Time
-	if begun {
-		first, last = now, now
-	}
-	for _, b := range e.Blocks {
-		opens, err := e.Instant(b.Opens)
-		if err != nil {
-			continue
-		}
-		timed = true
-		past, ahead = past && now.Sub(opens) > meant, ahead && opens.Sub(now) > meant
-		if first.IsZero() || opens.Before(first) {
-			first = opens
-		}
-		if opens.After(last) {
-			last = opens
-		}
-	}
-	scattered := last.Sub(first) > solver.MaxSeconds*time.Second-24*time.Hour
-	return timed && (past || ahead || scattered)
-}
-
-// withoutTimes takes out every time of the day. Slices are copied before: the event is the caller's.
-func withoutTimes(e event.Event) event.Event {
-	for i := range e.Blocks {
-		e.Blocks[i].Opens, e.Blocks[i].Closes = "", ""
-	}
-	for i := range e.People {
-		p := &e.People[i]
-		p.PresentFrom, p.PresentUntil, p.Presence = "", "", nil
-	}
-	e.Groupings = slices.Clone(e.Groupings)
-	for i := range e.Groupings {
-		e.Groupings[i].NotBefore, e.Groupings[i].NotAfter = "", ""
-	}
-	return e
-}
-
 // leaveOut leaves out what was left out by hand, unless somebody takes it all the same. What was to come after it
 // waits for nothing.
 func (r *rest) leaveOut() {
@@ -274,6 +227,9 @@ func (r *rest) keepRules() {
 			continue
 		}
 		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.Blocks[b].ID] })
+		if len(w.Blocks) == 0 && !r.handOut[photo.ID] {
+			w.Blocks = r.anywhere(photo)
+		}
 		// The start of a block that has begun is over, and a block does not wait to begin for who is late.
 		if w.Pin == solver.PinFirst && (r.expects(*w) || slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] })) {
 			w.Pin = solver.PinNone
@@ -288,6 +244,17 @@ func (r *rest) keepRules() {
 	for b := range r.Blocks {
 		r.next[b] = r.told(b)
 	}
+}
+
+// anywhere lists the blocks that are not closed and that a photograph may be in, were there room for all and a way
+// without steps: when those that have it are closed, or more people came, the crew knows where it goes.
+func (r *rest) anywhere(photo event.Photograph) (out []day.BlockIndex) {
+	for b, block := range r.Blocks {
+		if !r.today.Closed[block.ID] && (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, block.ID)) {
+			out = append(out, day.BlockIndex(b))
+		}
+	}
+	return out
 }
 
 // told is what of a block the crew has called or made ready, -1 for none: the first or second of its order in
