@@ -91,6 +91,9 @@ func (c *checker) mark(m Mark) {
 		}
 	case Absent, Arrived, Gone:
 		c.known(kind, c.people, m.Person)
+		if m.Kind == Arrived && slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == m.Person && p.Absent }) {
+			c.fault(kind, event.CodeNoEffect, "is absent in the event and in no photograph of the run: send joined, with those they belong in")
+		}
 	case Late, Leaving:
 		c.known(kind+".person", c.people, m.Person)
 		if m.Until.IsZero() {

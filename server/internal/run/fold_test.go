@@ -210,7 +210,7 @@ func TestValidID(t *testing.T) {
 
 func TestCheckMarks(t *testing.T) {
 	e := event.Event{
-		People:    []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}},
+		People:    []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}, {ID: "away", Name: "Di", Absent: true}},
 		Circles:   []event.Circle{{ID: "both", Members: []string{"ann", "bo"}}},
 		Groupings: []event.Grouping{{ID: "all", Members: []string{"both"}}, {ID: "each", EachOf: "both"}},
 		Blocks:    []event.Block{{ID: "garden"}},
@@ -244,6 +244,7 @@ func TestCheckMarks(t *testing.T) {
 		{Mark{Kind: Taken, Grouping: "each"}, "taken.grouping"},
 		{Mark{Kind: Started, Grouping: "all", Block: "hall"}, "started.block"},
 		{Mark{Kind: Gone, Person: "cy"}, "gone"},
+		{Mark{Kind: Arrived, Person: "away"}, "arrived"},
 		{Mark{Kind: Late, Person: "bo"}, "late.until_time"},
 		{Mark{Kind: Without, Grouping: "all", People: []string{"bo", "cy"}}, "without.people[1]"},
 		{Mark{Kind: Added}, "added.id"},
