@@ -265,6 +265,18 @@ Tom's parents: Vera and Emil
 2. Couple with both mums
 3. Both mothers with Ana
 4. Tom with both dads`, []string{"Ana, Pat, Rita", "Ana, Rita, Tom, Vera", "Ana, Rita, Vera", "Emil, Pat, Tom"}},
+	"sentences behind a wish": {`Ana & Tom
+
+1. Couple with Rita
+2. Tom with his groomsmen. Max, Joe, Bram
+3. Groomsmen with Ana
+4. Couple with Gil. NB: Rita and Gil not together in any photo`, []string{"Ana, Rita, Tom", "Bram, Joe, Max, Tom", "Ana, Bram, Joe, Max", "Ana, Gil, Tom"}},
+	"whose mum in a chat": {`[12/04, 19:02] Ana: ok photo list!
+[12/04, 19:03] Tom: go
+[12/04, 19:03] Ana: 1. us with my mum and dad (Rita & Gil)
+[12/04, 19:06] Tom: 2. us + my mum Vera
+[12/04, 19:08] Ana: 3. me with mum
+[12/04, 19:10] Tom: 4. me + mum`, []string{"Ana, Gil, Rita, Tom", "Ana, Tom, Vera", "Ana, Rita", "Tom, Vera"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

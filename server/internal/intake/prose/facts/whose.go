@@ -95,8 +95,8 @@ func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 		return []int{r.Couple[h-1]}
 	case c.Side > 0 && r.Couple[0] >= 0:
 		return []int{r.Couple[c.Side-1]}
-	case r.Couple[0] >= 0 && r.Author > 0 && t.Kind == speech.Kin && !t.Word.Plural && !t.All && !t.Every && t.Number == 0:
-		return []int{r.Couple[r.Author-1]} // who writes "Mum" means her own
+	case r.Couple[0] >= 0 && (r.Author > 0 || r.HalfNamed(r.Line.By) > 0) && t.Kind == speech.Kin && !t.Word.Plural && !t.All && !t.Every && t.Number == 0:
+		return []int{r.Couple[r.Myself()-1]} // who writes "Mum" means her own
 	case r.Couple[0] >= 0:
 		return r.Couple[:]
 	case r.Honour >= 0:

@@ -57,6 +57,7 @@ func (p *parser) parse() Parsed {
 	last := p.own
 	p.flush("")
 	p.members()
+	p.sentenceOfNames()
 	if len(p.out.Terms) == 0 {
 		p.out.Owner = last
 	}
@@ -184,6 +185,21 @@ func (p *parser) members() {
 	}
 	if end > p.told+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
 		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.told:end]), slices.Delete(p.out.Terms, p.told, end)
+	}
+}
+
+// sentenceOfNames takes a last sentence of names only for those of the role or kin for several before it: "groomsmen with me. Kit,
+// Bram, Idris".
+func (p *parser) sentenceOfNames() {
+	at := slices.IndexFunc(p.out.Terms, func(t *Term) bool { return t.Sep == "." })
+	if at < 1 || len(p.out.Terms)-at < 2 || slices.ContainsFunc(p.out.Terms[at:], func(t *Term) bool {
+		return t.Kind != Person || t.Word.Class != "" || t.Minus || p.r.InCouple(t.Name)
+	}) {
+		return
+	}
+	open := OpenTerms(p.out.Terms[:at])
+	if len(open) == 1 && open[0].Word.Plural && (open[0].Kind == Role || open[0].Kind == Kin) {
+		open[0].Names, p.out.Terms = slices.Clone(p.out.Terms[at:]), p.out.Terms[:at]
 	}
 }
 

@@ -174,6 +174,12 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		r.dashes(s)
 		return
 	}
+	if at > 2 && s.Phrases[at-1].Has("note") && s.Phrases[at-2].Key == "." { // "Ann with Bob. NB: not next to Cleo"
+		s.Head = r.Parse(s.Phrases[:at-1], false)
+		from, end := s.Phrases[at-1].Start, s.Phrases[len(s.Phrases)-1].End
+		s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: l.Text[from:end], Start: from, End: end})
+		return
+	}
 	s.Colon = true
 	s.Head = r.Parse(s.Phrases[:at], false)
 	s.Tail = r.Parse(s.Phrases[at+1:], false)
