@@ -277,6 +277,18 @@ Tom's parents: Vera and Emil
 [12/04, 19:06] Tom: 2. us + my mum Vera
 [12/04, 19:08] Ana: 3. me with mum
 [12/04, 19:10] Tom: 4. me + mum`, []string{"Ana, Gil, Rita, Tom", "Ana, Tom, Vera", "Ana, Rita", "Tom, Vera"}},
+	"a name behind kin below a side": {`Fotos boda Ana y Tom
+
+FAMILIA DE ANA
+- Madre, Rita
+- Padre, Gil, con su mujer Vera
+- Novios con los padres de la novia`, []string{"Rita", "Gil, Vera", "Ana, Gil, Rita, Tom"}},
+	"the header of a table": {`Ana & Tom
+
+| N° | Photo | Personnes |
+|----|-------|-----------|
+| 1 | Famille | Ana, Tom, Rita |
+| 2 | Amis | Ana, Tom, Gil |`, []string{"Ana, Rita, Tom", "Ana, Gil, Tom"}},
 	"both sets of parents, the other way round": {`Formals for Ana & Tom
 
 1. Couple with Tom's mum Vera

@@ -3,6 +3,7 @@ package facts
 import (
 	"slices"
 
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 )
 
@@ -36,7 +37,7 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 			continue
 		}
 		end := r.namesBehind(terms, k)
-		if end == k+1 || !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 {
+		if end == k+1 || !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
 			continue
 		}
 		inner := *c
@@ -70,6 +71,14 @@ func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 	if kin.Sep = ","; r.DescribedBy(before, &kin, c) {
 		t.Names = nil
 	}
+}
+
+// unrelated reports whether the list says nothing else of whom a term names, so that "Mum, Carol" below "Bride's side" may name
+// her mum.
+func (r *Reader) unrelated(t *speech.Term) bool {
+	return !slices.ContainsFunc(r.Find(t.Name), func(i int) bool {
+		return slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return x.Word.Arg != "parent" })
+	})
 }
 
 // namesBehind is where the names end that may be those of the words at k: as many as the words say, else one of one, or two of

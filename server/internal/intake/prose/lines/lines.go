@@ -82,6 +82,11 @@ func Split(content string) []Line {
 		blank = l.Blank
 		out = append(out, l)
 	}
+	for i := 1; i < len(out); i++ { // the header of a table
+		if tableRule.MatchString(out[i].Raw) && strings.HasPrefix(out[i].Raw, "|") && out[i-1].Mark == '|' {
+			out[i-1].Ruler = true
+		}
+	}
 	countHan(out)
 	countBare(out)
 	defineLetters(out)
