@@ -24,6 +24,15 @@ func (b phoneTab) speak(language string) {
 	b.until(fmt.Sprintf("document.documentElement.lang === %q", language))
 }
 
+// firstName says whether the first name to call is in sight, and else where it is.
+func (b phoneTab) firstName() string {
+	return b.js(`(() => {
+		const name = document.querySelector(".group .name, .inline.stay bdi"), r = name.getBoundingClientRect();
+		const top = document.elementFromPoint(r.x + r.width / 2, r.top + 2), low = document.elementFromPoint(r.x + r.width / 2, r.bottom - 2);
+		return top && low && name.contains(top) && name.contains(low) ? "seen" : "from " + r.top + " to " + r.bottom;
+	})()`)
+}
+
 // On the smallest phones, on their side, and with text twice as large, somebody who looks sees the first name to call
 // and the button, without a finger.
 func TestBrowserNamesOnSmallScreens(t *testing.T) {
@@ -47,11 +56,7 @@ func TestBrowserNamesOnSmallScreens(t *testing.T) {
 					b.do(emulation.SetDeviceMetricsOverride(screen[0], screen[1], 1, true))
 					b.speak(language)
 					b.js(`import("/day/views.js").then((v) => v.toTop())`)
-					assert.Equal(t, "seen", b.js(`(() => {
-						const name = document.querySelector(".group .name"), r = name.getBoundingClientRect();
-						const top = document.elementFromPoint(r.x + r.width / 2, r.top + 2), low = document.elementFromPoint(r.x + r.width / 2, r.bottom - 2);
-						return top && low && name.contains(top) && name.contains(low) ? "seen" : "from " + r.top + " to " + r.bottom;
-					})()`), where)
+					assert.Equal(t, "seen", b.firstName(), where)
 					assert.Equal(t, "true", b.js("document.documentElement.scrollWidth <= innerWidth"), "%s scrolls sideways", where)
 					b.shoot("small-" + where)
 				}
@@ -62,5 +67,26 @@ func TestBrowserNamesOnSmallScreens(t *testing.T) {
 			}
 		}
 		assert.Empty(t, lead.complaints.all())
+	}
+}
+
+// The same on a short phone without signal, with something that is not sent yet.
+func TestBrowserNamesWithoutSignal(t *testing.T) {
+	s := newStage(t, quay(t, time.Now().Add(-30*time.Minute)))
+	s.serve()
+	lead := device(t)
+	lead.visit(s, store.Lead)
+	lead.do(emulation.SetDeviceMetricsOverride(320, 568, 1, true))
+	lead.until("navigator.serviceWorker.controller !== null")
+	lead.signal(false)
+	lead.do(chromedp.Reload())
+	lead.see("#contact")
+	lead.press("#taken")
+	lead.see("#unsent [data-unsent]")
+	for _, language := range []string{"en", "ar", "de"} {
+		lead.speak(language)
+		lead.js(`import("/day/views.js").then((v) => v.toTop())`)
+		assert.Equal(t, "seen", lead.firstName(), language)
+		lead.shoot("small-no-signal-" + language)
 	}
 }
