@@ -341,6 +341,17 @@ func TestReplanWhereTurnsGoAgainstAWish(t *testing.T) {
 	}
 }
 
+// Whoever tries a day out weeks ahead and says that somebody comes later sees what that does.
+func TestReplanLateOnAnotherDay(t *testing.T) {
+	e := gardenList()
+	now := at(-20 * 24 * 60)
+	o := replan(t, e, Today{
+		Now: now, Done: map[string]bool{"rosa": true}, Frames: map[string]Calling{"garden": {Grouping: "rosa", At: now.Add(-time.Minute)}},
+		Away: map[string]time.Time{"rui": now.Add(2 * time.Hour), "lan": at(30)},
+	})
+	assert.Equal(t, []string{"all", "parents", "uncles"}, slices.Sorted(slices.Values(order(o)[2:])), "those with rui are last")
+}
+
 // A block that was moved to today while the others are weeks ahead is planned all the same.
 func TestReplanBlocksWeeksApart(t *testing.T) {
 	e := gardenList()

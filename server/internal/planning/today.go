@@ -102,20 +102,6 @@ func withToday(e event.Event, t Today) event.Event {
 	e.Groupings = slices.Concat(e.Groupings, t.Added)
 	e.LeftOut = slices.Concat(e.LeftOut, t.LeftOut)
 	e.People = slices.Concat(e.People, t.Newcomers)
-	for i, p := range e.People {
-		until := t.Away[p.ID]
-		if until.IsZero() {
-			continue
-		}
-		if from, err := e.Instant(p.PresentFrom); err != nil || until.After(from) {
-			e.People[i].PresentFrom = until.UTC().Format(time.RFC3339)
-		}
-	}
-	for i, p := range e.People {
-		if until, leaves := t.Leaving[p.ID]; leaves {
-			e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", until.UTC().Format(time.RFC3339), nil
-		}
-	}
 	e.Blocks = slices.Clone(e.Blocks)
 	if len(e.Blocks) == 0 {
 		e.Blocks = []event.Block{{}}
@@ -128,9 +114,11 @@ func withToday(e event.Event, t Today) event.Event {
 			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
 		}
 	}
-	if begun := len(t.Frames)+len(t.Current) > 0; otherDay(e, t.Now, begun) {
+	other := otherDay(e, t.Now, len(t.Frames)+len(t.Current) > 0)
+	if other {
 		e = withoutTimes(e)
 	}
+	comeAndGo(e.People, e.Instant, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= meant })
 	began := t.Now
 	for _, c := range t.Frames {
 		if c.At.Before(began) {
@@ -149,6 +137,20 @@ func withToday(e event.Event, t Today) event.Event {
 		}
 	}
 	return e
+}
+
+// comeAndGo puts into people when they come and have to leave by what was marked, as far as those times count.
+func comeAndGo(people []event.Person, instant func(string) (time.Time, error), t Today, counts func(time.Time) bool) {
+	for i, p := range people {
+		if until := t.Away[p.ID]; !until.IsZero() && counts(until) {
+			if from, err := instant(p.PresentFrom); err != nil || until.After(from) {
+				people[i].PresentFrom = until.UTC().Format(time.RFC3339)
+			}
+		}
+		if until, leaves := t.Leaving[p.ID]; leaves && counts(until) {
+			people[i].PresentFrom, people[i].PresentUntil, people[i].Presence = "", until.UTC().Format(time.RFC3339), nil
+		}
+	}
 }
 
 // leaveOut leaves out what was left out by hand, unless somebody takes it all the same. What was to come after it
