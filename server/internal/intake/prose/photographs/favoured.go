@@ -35,15 +35,20 @@ func (r *Reader) wanted(all []*statements.Statement) event.Priority {
 // favoured gives photographs the priority that statements about them say, found by who is in them; a statement that names those of no
 // other photograph asks for one of its own.
 func (r *Reader) favoured(later []*statements.Statement) {
+	told := make(map[int]bool)
 	for _, s := range later {
 		r.Line = s.Line
 		found := r.toldOf(s)
+		told[s.Index] = told[s.Index] || len(found) > 0
 		for _, p := range found {
 			p.Grouping.Priority = r.wanted(r.OfLine(s))
 			r.took(s, s.Phrases, wording.Say("%s: %s", strings.TrimSpace(p.Statement.Line.Text), wording.Say(priorityWords[p.Grouping.Priority])))
 		}
+	}
+	for _, s := range later {
+		r.Line = s.Line
 		switch {
-		case len(found) > 0:
+		case told[s.Index]:
 			r.Use(s.Line.Number, place.Used)
 		case s.Kind == statements.Photo:
 			r.wish(s)
@@ -115,6 +120,9 @@ func (r *Reader) whom(terms []*speech.Term, c *facts.Scope) (ids []int, all, som
 			all = true
 		case speech.Label:
 			for i := range r.Guests {
+				if !r.Effort.Spend(5) {
+					return nil, false, false
+				}
 				key := people.LabelKey(t.Text)
 				if given := people.LabelKey(r.Guests[i].Given); r.Guests[i].Unnamed && (given == key || strings.HasPrefix(given, key+" ")) {
 					of = append(of, i)
@@ -132,6 +140,9 @@ func (r *Reader) photographsOf(ids []int, all bool) []*Photograph {
 	same := func(a, b []int) bool { return len(less(a, b))+len(less(b, a)) == 0 }
 	for _, leave := range [][]int{nil, r.Principals()} {
 		var out []*Photograph
+		if !r.Effort.Spend(30 * len(r.Photographs)) {
+			return nil
+		}
 		for _, p := range r.Photographs {
 			others := less(ids, leave)
 			if !p.Dropped && p.All == all && (all && len(less(ids, r.Principals())) == 0 || !all && len(others) > 0 && same(less(p.Set, leave), others)) {

@@ -291,8 +291,11 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 // otherKin reports whether the list has a name right behind other kin than a parent: "my brother callum".
 func (r *Reader) otherKin(key string) bool {
 	for _, ts := range r.Tokens {
+		if !r.Effort.Spend(2 * len(ts)) {
+			return false
+		}
 		for k := 1; k < len(ts); k++ {
-			if ts[k].Key == key && r.Effort.Spend(5) && slices.ContainsFunc(r.Lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "kin" && w.Arg != "parent" }) {
+			if ts[k].Key == key && slices.ContainsFunc(r.Lexical(ts[k-1]), func(w words.Word) bool { return w.Class == "kin" && w.Arg != "parent" }) {
 				return true
 			}
 		}
@@ -304,7 +307,7 @@ func (r *Reader) otherKin(key string) bool {
 func (r *Reader) motherNamed() bool {
 	return slices.ContainsFunc(r.Tokens, func(ts []words.Token) bool {
 		k := slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == "mother" })
-		return k >= 0 && k+1 < len(ts) && ts[k+1].Capital
+		return r.Effort.Spend(2*len(ts)) && k >= 0 && k+1 < len(ts) && ts[k+1].Capital
 	})
 }
 

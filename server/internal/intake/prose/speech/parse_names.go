@@ -203,8 +203,11 @@ func (p *parser) ownsNext(full string) *Owner {
 // standsFirst reports whether a word stands somewhere without a name right before it, so that it is no last name.
 func (r *Reader) standsFirst(key string) bool {
 	for _, ts := range r.Tokens {
+		if !r.Effort.Spend(2 * len(ts)) {
+			return false
+		}
 		for k := range ts {
-			if ts[k].Key == key && r.Effort.Spend(5) && (k == 0 || ts[k-1].Kind != 'w' || len(r.Lexical(ts[k-1])) > 0) {
+			if ts[k].Key == key && (k == 0 || ts[k-1].Kind != 'w' || len(r.Lexical(ts[k-1])) > 0) {
 				return true
 			}
 		}

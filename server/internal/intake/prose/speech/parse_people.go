@@ -25,7 +25,7 @@ func (p *parser) honour(t *Phrase) bool {
 
 // self takes words for whoever wrote the list, where they stand as people do and not before a verb.
 func (p *parser) self(t *Phrase) bool {
-	if !p.joined() || t.Text == "i" && t.Has("and") && !p.r.Lower { // "Ola i Zosia" in Polish
+	if !p.joined() {
 		return false
 	}
 	name := p.r.Writes

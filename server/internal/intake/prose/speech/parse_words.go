@@ -38,6 +38,10 @@ func (p *parser) word(t *Phrase) {
 		p.name(t)
 		return
 	}
+	if t.Text == "i" && t.Has("and") && !p.r.Lower { // "Ola i Zosia" in Polish
+		p.flush("&")
+		return
+	}
 	if p.special(t) {
 		return
 	}

@@ -134,6 +134,9 @@ func (r *Reader) Myself() int {
 
 // WriterID is who writes and is not of the couple, by the name or the beginning of it that stands below the list, or -1.
 func (r *Reader) WriterID() int {
+	if r.Writes == "" {
+		return -1
+	}
 	first, _, _ := strings.Cut(names.Plain(r.Writes), " ")
 	for _, name := range []string{r.Writes, first} {
 		if ids := r.Find(name); len(ids) == 1 {
@@ -141,6 +144,9 @@ func (r *Reader) WriterID() int {
 		}
 	}
 	found := -1
+	if !r.Effort.Spend(10 * len(r.Guests)) {
+		return -1
+	}
 	for i := range r.Guests {
 		if key := names.Plain(r.Guests[i].Given); len(first) > 2 && strings.HasPrefix(key, first) {
 			if found >= 0 {

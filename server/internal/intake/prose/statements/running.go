@@ -74,6 +74,8 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 	has := s.has
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
 	switch {
+	case r.marked && s.Line.Mark == 0 && has("event") && r.nobodyElse(s) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
+		return Remark // above the photographs: "here is the list for the wedding of my daughter Ann with Bob"
 	case s.Opens == 0 && (has("apart") || has("near") && has("not")):
 		return Remark
 	case s.tells && people > 0, s.Opens == 0 && people > 0 && r.listed(k, s):
