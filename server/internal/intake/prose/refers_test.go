@@ -1,12 +1,14 @@
 package prose
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 )
 
 // Lists whose lines lean on a heading, a key, a number or a last name, with who is in each photograph.
@@ -323,4 +325,11 @@ func TestWhoseParents(t *testing.T) {
 
 	got, _ = photographsOf(t, append(list, "", "Parents of Ana: Rita, Gil")...)
 	assert.Equal(t, []string{"Ana, Emil, Gil, Rita, Tom, Vera", "Ana, Gil, Rita", "Ana, Tom, Vera"}, got)
+}
+
+// Who else "both mothers" are is asked where the list names one of them.
+func TestTheOtherMother(t *testing.T) {
+	got, out := photographsOf(t, "Formals for Ana & Tom", "", "1. Couple with Tom's mum Vera", "2. Couple with Gil", "3. Both mothers with Ana")
+	assert.Equal(t, []string{"Ana, Tom, Vera", "Ana, Gil, Tom", "Ana, Vera"}, got)
+	assert.True(t, slices.ContainsFunc(out.Problems, func(p place.Problem) bool { return p.Line == 5 && p.Severity == event.Warning }))
 }

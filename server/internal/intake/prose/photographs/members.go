@@ -106,6 +106,9 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
 		return nil
 	}
+	if len(ids) == 1 && t.Word.Arg == "parent" && t.Word.Plural && t.Word.Sex != 0 && len(r.Owners(t, c)) == 2 { // "both mothers", of whom the list names one
+		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+	}
 	if len(ids) > 0 {
 		return ids
 	}
