@@ -2,6 +2,7 @@ package planning
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"kinorder.example/solver"
@@ -19,23 +20,37 @@ const (
 // takeMeanwhile moves photographs forward into a time in which everybody would wait for people of another: whoever is late
 // holds up nobody else. Nothing loses its place by it, and what waits comes later by half of what is saved at most.
 func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
-	tries := 0
+	tries := meanwhileTries
 	for b := range a.orders {
 		for k := len(r.Spec.Blocks[b].Prefix); k+1 < len(a.orders[b]); k++ {
-			for j := k + 1; j < len(a.orders[b]) && r.waits(a, b, k) >= mostWaiting; j++ {
-				if tries++; tries > meanwhileTries || ctx.Err() != nil {
-					return a
-				}
-				next := slices.Clone(a.orders)
-				next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), j, j+1), k, a.orders[b][j])
-				if m, ok := r.arrange(a.problem, next); ok && r.saves(a, m, b, k) {
-					a = m
-					break
-				}
+			if r.waits(a, b, k) < mostWaiting {
+				continue
+			}
+			// First what stands before nothing more urgent by it, then anything.
+			m, ok := r.instead(ctx, a, b, k, a.early, &tries)
+			if !ok {
+				m, ok = r.instead(ctx, a, b, k, math.MaxInt, &tries)
+			}
+			if ok {
+				a = m
 			}
 		}
 	}
 	return a
+}
+
+// instead is an order in which the first photograph that saves waiting comes at place k of a block, and in which no more
+// than so many come before something that must be taken.
+func (r *rest) instead(ctx context.Context, a arranged, b, k, early int, tries *int) (arranged, bool) {
+	for j := k + 1; j < len(a.orders[b]) && *tries > 0 && ctx.Err() == nil; j++ {
+		*tries--
+		next := slices.Clone(a.orders)
+		next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), j, j+1), k, a.orders[b][j])
+		if m, ok := r.arrange(a.problem, next); ok && m.early <= early && r.saves(a, m, b, k) {
+			return m, true
+		}
+	}
+	return arranged{}, false
 }
 
 // waits is how long everybody waits before a slot, in seconds.

@@ -107,7 +107,7 @@ func (r *rest) dropBroken(over []past) {
 func (r *rest) keepPast() {
 	over := r.past()
 	r.dropBroken(over)
-	busy := slices.Clone(over)
+	var busy []past
 	for b, g := range r.current {
 		if g >= 0 {
 			busy = append(busy, past{g, b, r.Spec.Blocks[b].Open + r.Spec.Blocks[b].Opening + r.Spec.Groupings[g].Fixed})
@@ -117,9 +117,13 @@ func (r *rest) keepPast() {
 		w := &r.Spec.Groupings[g]
 		w.From = make([]solver.Seconds, len(r.Blocks))
 		for _, q := range slices.Concat(w.Members, w.Near) {
-			if last, ok := r.lastWith(q, busy); ok {
-				for b := range w.From {
-					w.From[b] = max(w.From[b], r.arrival(last, b))
+			for _, slots := range [][]past{over, busy} {
+				if last, ok := r.lastWith(q, slots); ok {
+					for b := range w.From {
+						if b != last.block { // there it goes on where it ends
+							w.From[b] = max(w.From[b], r.arrival(last, b))
+						}
+					}
 				}
 			}
 		}

@@ -133,7 +133,9 @@ func (p *played) mustsFirst(s State, o Plan, block string) {
 			if p.timed(s, slices.Concat(e.StepIn, e.Stay)) {
 				other = "" // what must be over soon has its place, and all before it
 			}
-		case other != "" && !p.putOff(s, e.Grouping) && !p.bound(s, block, e):
+		case other != "" && p.bound(s, block, e):
+			other = "" // it was taken while its people were on their way
+		case other != "" && !p.putOff(s, e.Grouping):
 			p.wrong("must", "%s stands before %s, which must have: %v", other, e.Grouping, o.Forecasts)
 			return
 		}
@@ -151,6 +153,11 @@ func (p *played) bound(s State, block string, e event.SheetEntry) bool {
 		for b, f := range s.Frames {
 			if b != block && p.now.Sub(f.At) < 8*time.Minute && slices.Contains(p.members[f.Grouping], id) {
 				return true // they come from somewhere else
+			}
+		}
+		for grouping, x := range s.Groupings {
+			if x.Status == Current && x.Block != block && slices.Contains(p.members[grouping], id) {
+				return true // they are being photographed there
 			}
 		}
 		for _, x := range s.Slots {
