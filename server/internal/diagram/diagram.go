@@ -263,9 +263,11 @@ func (p *picture) caption(b band, rows int) string {
 		order = append(order, k)
 	}
 	slices.SortStableFunc(order, func(a, b event.Posture) int { return count[b] - count[a] })
+	between := p.words.Separator
 	for _, posture := range order {
 		if count[posture] > 0 {
-			name += p.words.Separator + p.words.Postures[posture]
+			name += between + p.words.Postures[posture]
+			between = " / " // with a comma somebody reads that people stand on chairs
 		}
 	}
 	return name
