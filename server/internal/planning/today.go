@@ -114,11 +114,11 @@ func withToday(e event.Event, t Today) event.Event {
 			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
 		}
 	}
-	other := otherDay(e, t.Now, len(t.Frames)+len(t.Current) > 0)
+	other := model.OtherDay(e, t.Now, len(t.Frames)+len(t.Current) > 0)
 	if other {
-		e = withoutTimes(e)
+		e = model.WithoutTimes(e)
 	}
-	comeAndGo(e.People, e.Instant, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= meant })
+	comeAndGo(e.People, e.Instant, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= model.Meant })
 	began := t.Now
 	for _, c := range t.Frames {
 		if c.At.Before(began) {

@@ -91,9 +91,7 @@ func (c *checker) mark(m Mark) {
 		}
 	case Absent, Arrived, Gone:
 		c.known(kind, c.people, m.Person)
-		if m.Kind == Arrived && slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == m.Person && p.Absent }) {
-			c.fault(kind, event.CodeNoEffect, "is absent in the event and in no photograph of the run: send joined, with those they belong in")
-		}
+		c.hasEffect(kind, m)
 	case Late, Leaving:
 		c.known(kind+".person", c.people, m.Person)
 		if m.Until.IsZero() {
@@ -131,6 +129,13 @@ func (c *checker) mark(m Mark) {
 		}
 	default:
 		c.fault("kind", event.CodeUnknownValue, "is missing: say what the mark is about")
+	}
+}
+
+// hasEffect refuses an arrival of somebody whom the event calls absent: no photograph of the run has them.
+func (c *checker) hasEffect(kind string, m Mark) {
+	if m.Kind == Arrived && slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == m.Person && p.Absent }) {
+		c.fault(kind, event.CodeNoEffect, "is absent in the event and in no photograph of the run: send joined, with those they belong in")
 	}
 }
 
