@@ -228,8 +228,9 @@ func (r *rest) keepRules() {
 			r.waiting[photo.ID] = r.missing(photo)
 			continue
 		}
+		had := len(w.Blocks) > 0 || len(r.today.With[photo.ID]) > 0
 		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.Blocks[b].ID] })
-		if len(w.Blocks) == 0 && !r.handOut[photo.ID] {
+		if len(w.Blocks) == 0 && had && !r.handOut[photo.ID] {
 			w.Blocks = r.anywhere(photo)
 		}
 		// The start of a block that has begun is over, and a block does not wait to begin for who is late.
