@@ -197,7 +197,9 @@ func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
 		kept := make([][]string, devices)
 		var marking sync.WaitGroup
 		for d := range devices {
-			device := dial(t, address)
+			link, err := conn.CreateLink(ctx, e.GetName(), kinorderv1.Role_ROLE_LEAD, "", time.Time{})
+			require.NoError(t, err)
+			device := dial(t, address).WithSecret(link.GetSecret())
 			marking.Go(func() {
 				for {
 					select {
@@ -207,7 +209,8 @@ func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
 					}
 					queue := make([]*kinorderv1.Mark, batch)
 					for i := range queue {
-						queue[i] = &kinorderv1.Mark{Kind: &kinorderv1.Mark_Note{Note: "note"}}
+						// No notes: of them a run holds some thousands, and of one link it takes half of all it holds.
+						queue[i] = &kinorderv1.Mark{Kind: &kinorderv1.Mark_Started{Started: &kinorderv1.GroupingMark{Grouping: "both"}}}
 					}
 					for { // the same marks until they are acknowledged
 						if _, err := device.AddMarks(ctx, r.GetName(), queue...); err == nil {
