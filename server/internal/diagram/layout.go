@@ -123,11 +123,11 @@ type figure struct {
 
 // numberSize is the size of type at which numbers of neighbours stand clear of each other, at most numberFont.
 func (d drawing) numberSize() float64 {
-	size, counted := numberFont, numbers(d)
-	digits := func(f figure) float64 { return float64(len(strconv.Itoa(counted[f.person]))) }
+	size := numberFont
+	digits := func(k int) float64 { return float64(len(strconv.Itoa(k + 1))) } // see numbers
 	for k, f := range d.figures[1:] {
 		if before := d.figures[k]; before.row == f.row && f.heldBy < 0 && before.heldBy < 0 {
-			size = min(size, (f.x-before.x)/(0.3*(digits(before)+digits(f))+0.1))
+			size = min(size, (f.x-before.x)/(0.3*(digits(k)+digits(k+1))+0.1))
 		}
 	}
 	return max(size, 1)

@@ -122,8 +122,8 @@ func (p *placer) spaceOf(photo event.Photograph) *event.Space {
 	return &event.Space{}
 }
 
-// solve plans who stands where among people of the event, given where some of them stood before. The error wraps standing.ErrInvalid when the space is out
-// of range.
+// solve plans who stands where among people of the event, given where some of them stood before. The error wraps
+// standing.ErrInvalid when the space is out of range.
 func (p *placer) solve(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot, o standing.Options) (Plan, error) {
 	var out Plan
 	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids), Arms: p.arms(ids)}

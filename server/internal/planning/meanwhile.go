@@ -23,7 +23,7 @@ func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
 	tries := meanwhileTries
 	for b := range a.orders {
 		for k := len(r.Spec.Blocks[b].Prefix); k+1 < len(a.orders[b]); k++ {
-			if r.waits(a, b, k) < mostWaiting {
+			if waiting(a, b, k) < mostWaiting {
 				continue
 			}
 			// First what stands before nothing more urgent by it, then anything.
@@ -46,25 +46,25 @@ func (r *rest) instead(ctx context.Context, a arranged, b, k, early int, tries *
 		*tries--
 		next := slices.Clone(a.orders)
 		next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), j, j+1), k, a.orders[b][j])
-		if m, ok := r.arrange(a.problem, next); ok && m.early <= early && r.saves(a, m, b, k) {
+		if m, ok := r.arrange(a.problem, next); ok && m.early <= early && saves(a, m, b, k) {
 			return m, true
 		}
 	}
 	return arranged{}, false
 }
 
-// waits is how long everybody waits before a slot, in seconds.
-func (r *rest) waits(a arranged, b, k int) solver.Seconds {
+// waiting is how long everybody waits before a slot, in seconds.
+func waiting(a arranged, b, k int) solver.Seconds {
 	s := a.result.Plan.Blocks[b][k]
 	return s.Start - s.Begin
 }
 
 // saves says that an order in which another photograph comes at place k of a block takes it while one would wait there.
-func (r *rest) saves(was, now arranged, b, k int) bool {
+func saves(was, now arranged, b, k int) bool {
 	old, next := was.result.Plan.Blocks[b], now.result.Plan.Blocks[b]
 	at := slices.IndexFunc(next, func(s day.Slot) bool { return s.Grouping == old[k].Grouping })
 	return at > k && !was.lost.Less(now.lost) && now.late <= was.late &&
-		old[k].Start-next[k].Start >= mostWaiting && next[at].Start-old[k].Start <= r.waits(was, b, k)/2
+		old[k].Start-next[k].Start >= mostWaiting && next[at].Start-old[k].Start <= waiting(was, b, k)/2
 }
 
 // expects says that somebody of a photograph comes so late that others are taken meanwhile.

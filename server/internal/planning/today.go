@@ -118,7 +118,7 @@ func withToday(e event.Event, t Today) event.Event {
 	if other {
 		e = model.WithoutTimes(e)
 	}
-	comeAndGo(e.People, e.Instant, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= model.Meant })
+	comeAndGo(e, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= model.Meant })
 	began := t.Now
 	for _, c := range t.Frames {
 		if c.At.Before(began) {
@@ -140,15 +140,15 @@ func withToday(e event.Event, t Today) event.Event {
 }
 
 // comeAndGo puts into people when they come and have to leave by what was marked, as far as those times count.
-func comeAndGo(people []event.Person, instant func(string) (time.Time, error), t Today, counts func(time.Time) bool) {
-	for i, p := range people {
+func comeAndGo(e event.Event, t Today, counts func(time.Time) bool) {
+	for i, p := range e.People {
 		if until := t.Away[p.ID]; !until.IsZero() && counts(until) {
-			if from, err := instant(p.PresentFrom); err != nil || until.After(from) {
-				people[i].PresentFrom = until.UTC().Format(time.RFC3339)
+			if from, err := e.Instant(p.PresentFrom); err != nil || until.After(from) {
+				e.People[i].PresentFrom = until.UTC().Format(time.RFC3339)
 			}
 		}
 		if until, leaves := t.Leaving[p.ID]; leaves && counts(until) {
-			people[i].PresentFrom, people[i].PresentUntil, people[i].Presence = "", until.UTC().Format(time.RFC3339), nil
+			e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", until.UTC().Format(time.RFC3339), nil
 		}
 	}
 }
@@ -310,8 +310,8 @@ func (r *rest) open(g int) bool {
 // putOff is the least time that something is put off for, in seconds, when its people do not have long.
 const putOff = 3 * 60
 
-// after puts a grouping behind all those of its block that were not put off, but for what is last. One that has to be over by some time
-// is put off for a moment only: it must not hold back all others.
+// after puts a grouping behind all those of its block that were not put off, but for what is last. One that has to
+// be over by some time is put off for a moment only: it must not hold back all others.
 func (r *rest) after(g int) {
 	w := &r.Spec.Groupings[g]
 	if slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Close < solver.MaxSeconds }) {

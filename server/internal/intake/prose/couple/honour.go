@@ -1,6 +1,7 @@
 package couple
 
 import (
+	"iter"
 	"regexp"
 	"slices"
 	"strings"
@@ -44,15 +45,23 @@ func (r finder) findHonour() {
 	}
 }
 
+// firstHeads are the phrases of the first lines of a list that say something, by line.
+func (r finder) firstHeads(most int) iter.Seq2[int, []speech.Phrase] {
+	return func(yield func(int, []speech.Phrase) bool) {
+		for i := 0; i < len(r.Lines) && most > 0; i++ {
+			if len(r.Tokens[i]) == 0 {
+				continue
+			}
+			if most--; !yield(i, r.Heads(i)) {
+				return
+			}
+		}
+	}
+}
+
 // namedHonour finds whom one of the first lines says that the day is of: "Ezra's bar mitzvah", "los 15 de Martina".
 func (r finder) namedHonour() bool {
-	left := 3
-	for i := 0; i < len(r.Lines) && left > 0; i++ {
-		if len(r.Tokens[i]) == 0 {
-			continue
-		}
-		left--
-		ph := r.Heads(i)
+	for _, ph := range r.firstHeads(3) {
 		for k := range ph {
 			if !r.TitleName(&ph[k]) {
 				continue
@@ -71,13 +80,7 @@ func (r finder) namedHonour() bool {
 // kinHonoured finds whom one of the first lines honours by words of kin: "Here's the plan for Mum's 80th", "our parents' golden
 // wedding".
 func (r finder) kinHonoured() bool {
-	left := 3
-	for i := 0; i < len(r.Lines) && left > 0; i++ {
-		if len(r.Tokens[i]) == 0 {
-			continue
-		}
-		left--
-		ph := r.Heads(i)
+	for i, ph := range r.firstHeads(3) {
 		if r.kinCouple(i, ph) {
 			return true
 		}

@@ -62,13 +62,7 @@ func (r finder) keyed(letter string) string {
 // introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands
 // on several lines.
 func (r finder) introducedCouple() bool {
-	left := 4
-	for i := 0; i < len(r.Lines) && left > 0; i++ {
-		ph := r.Heads(i)
-		if len(ph) == 0 {
-			continue
-		}
-		left--
+	for i, ph := range r.firstHeads(4) {
 		for k := range ph {
 			if !ph[k].Has("self") || k+1 >= len(ph) || r.Lines[i].Mark != 0 {
 				continue
