@@ -109,6 +109,9 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 			r.Distribute(targets(terms, k), t.Names, c)
 			return
 		}
+		if namedBehind(terms, k) {
+			return
+		}
 		if t.Kind == speech.Kin && t.Word.Arg != "family" && !t.Word.Plural && c.Definition && r.ownName(t) {
 			t.Guests = []int{r.Entry(t, r.Owners(t, c))}
 		}

@@ -39,6 +39,9 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	}
 	switch {
 	case !t.Word.Plural && len(out) > 1:
+		if c.Chain {
+			out = r.parentsOf(c.Set, out)
+		}
 		out = r.BySex(r.byText(out, t), t.Word)
 	case t.Word.Arg == "parent" && t.Word.Sex != 0: // "both mums": one of each pair, where the list tells who
 		var sides [3][]int
@@ -48,6 +51,22 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 		out = slices.Concat(r.BySex(sides[1], t.Word), r.BySex(sides[2], t.Word), r.BySex(sides[0], t.Word))
 	}
 	return out
+}
+
+// parentsOf keeps those who are parents of some of a set, where any are.
+func (r *Reader) parentsOf(set, ids []int) []int {
+	var out []int
+	for _, i := range set {
+		for _, p := range r.KinOf(i, words.Word{Arg: "parent"}, 0) {
+			if slices.Contains(ids, p) {
+				out = people.Union(out, []int{p})
+			}
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	return ids
 }
 
 // holdersMeant are those with the role that a term names, of the side that it or the line says.

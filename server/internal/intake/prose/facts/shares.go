@@ -26,6 +26,17 @@ func targets(terms []*speech.Term, k int) []*speech.Term {
 	return terms[from : k+1]
 }
 
+// namedBehind reports whether the names in a bracket behind other words are also those of terms[k]: "Grandma & Grandpa Poole (Vi,
+// Ted)".
+func namedBehind(terms []*speech.Term, k int) bool {
+	for j := k + 1; j < len(terms) && len(terms[k].Names) == 0; j++ {
+		if len(terms[j].Names) > 0 {
+			return (terms[j].Kind == speech.Kin || terms[j].Kind == speech.Role) && slices.Contains(targets(terms, j), terms[k])
+		}
+	}
+	return false
+}
+
 // descends reports whether kin is younger than those whose kin it is: "grandparents with the grandchildren (Ava, Jude)".
 func descends(arg string) bool { return arg == "grandchild" || arg == "child" || arg == "niece" }
 
@@ -39,17 +50,24 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	inner := *c
 	inner.Carry, inner.Last = nil, -1
 	owners := r.Owners(t, c)
-	if t.Owner != nil && !(t.Word.Arg == "family" && t.Owner.Name != "" && len(owners) == 0) { // of a family whose name nobody has, kin is that of the side
+	if inner.Default = owners; t.Owner != nil && t.Word.Arg == "family" && t.Owner.Name != "" && len(owners) != 1 { // kin of all of a last name is that of the side
+		inner.Default = nil
+	} else {
 		inner.Carry = t.Owner
 	}
-	inner.Default = owners
 	defer func() {
 		if !t.Word.Plural && len(free) == 1 && len(free[0].Guests) > 0 && r.Guests[free[0].Guests[0]].Half == 0 {
 			c.Last = free[0].Guests[0]
 		}
 	}()
 	commas := slices.ContainsFunc(sub, func(x *speech.Term) bool { return x.Sep == "," })
-	for _, x := range sub {
+	for k, x := range sub {
+		if x.Kind == speech.Kin && (namedBehind(sub, k) || k > 0 && namedBehind(sub[:k+1], k-1)) {
+			if len(x.Names) > 0 {
+				r.learnTerm(sub, k, x, &inner)
+			}
+			continue
+		}
 		if x.Kind == speech.Person && x.Sep == "+" && commas && len(free) > 0 && t.Word.Arg == "sibling" && x.Word.Class == "" {
 			x.Word = words.Word{Class: "kin", Arg: "partner"}
 			r.LearnPerson(x, &inner)

@@ -17,6 +17,7 @@ type Scope struct {
 	Default    []int
 	Set        []int // who is in the photograph so far
 	her, his   []int // whom the words before kin meant first: "her mum, her dad and her sisters"
+	Chain      bool  // each is a child of the next, as of "three generations"
 	nameless   byte  // the sex of kin without a name before: "her husband" is that sister's
 	of         *speech.Owner
 	whose      []int // whom that owner meant: of all names behind "sus padrinos"
@@ -123,7 +124,9 @@ func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 		return pick(r.HalfOf(o.Half))
 	case o.Kin != nil:
 		inner := *c
-		inner.Carry = nil
+		if inner.Carry == o {
+			inner.Carry = nil
+		}
 		ids := r.ResolveKin(o.Kin, &inner)
 		return ids, len(ids) > 0
 	case o.Name != "":

@@ -98,6 +98,9 @@ func (r *Roll) KinOf(o int, want words.Word, line byte) []int {
 	if o == BothOf || len(out) == 0 || want.Arg == "cousin" || want.Arg == "child" {
 		out = append(out, shared...)
 	}
+	if line != 0 {
+		out = r.onLine(out, want, line)
+	}
 	if len(out) == 0 && want.Arg == "partner" && o >= 0 {
 		out = r.PartnerOf(o)
 	}
@@ -109,6 +112,17 @@ func (r *Roll) KinOf(o int, want words.Word, line byte) []int {
 
 // SexFits reports whether somebody may be meant by words of their sex.
 func SexFits(want words.Word, g *Guest) bool { return want.Sex == 0 || g.Sex == 0 || want.Sex == g.Sex }
+
+// onLine keeps those who are known to be on a line, where some are.
+func (r *Roll) onLine(ids []int, want words.Word, line byte) []int {
+	sure := slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
+		return !slices.ContainsFunc(r.Guests[i].Relations, func(x Relation) bool { return x.Word.Arg == want.Arg && r.lineOf(&r.Guests[i], x) == line })
+	})
+	if len(sure) > 0 {
+		return sure
+	}
+	return ids
+}
 
 // lineOf is whether a grandparent is on the mother's or the father's line.
 func (r *Roll) lineOf(g *Guest, x Relation) byte {

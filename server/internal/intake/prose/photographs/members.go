@@ -247,13 +247,16 @@ func (r *Reader) divided(p *Photograph, s *statements.Statement) []*Photograph {
 	}
 	var couple, rest []int
 	for _, i := range p.Set {
-		if r.Guests[i].Half > 0 {
+		if r.Guests[i].Half > 0 || i == r.Honour {
 			couple = append(couple, i)
 		} else {
 			rest = append(rest, i)
 		}
 	}
-	parts := r.parted(rest, split)
+	parts := r.setsNamed(s, rest)
+	if len(parts) < 2 {
+		parts = r.parted(rest, split)
+	}
 	if len(parts) < 2 {
 		return []*Photograph{p}
 	}

@@ -267,6 +267,9 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	inner := *c
 	inner.Carry, inner.Last = t.Owner, -1
 	inner.Default = r.Owners(t, c)
+	if inner.Chain = t.Line == 'g'; inner.Chain && t.Owner == nil {
+		inner.Default = r.leadOwners(t, inner.Default)
+	}
 	var out []int
 	if !slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return !x.Minus }) { // "parents (without Tom)"
 		whole := *t
@@ -294,6 +297,18 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		out = people.Union(r.ResolveKin(t, c), out)
 	}
 	return out
+}
+
+// leadOwners is who of the couple the names of a bracket begin with, whose kin the others are: "3 generations (bride, mother,
+// grandmother)".
+func (r *Reader) leadOwners(t *speech.Term, otherwise []int) []int {
+	switch first := t.Names[0]; {
+	case first.Kind == speech.Half && r.HalfOf(first.Word.Sex) > 0 && r.Couple[0] >= 0:
+		return []int{r.Couple[r.HalfOf(first.Word.Sex)-1]}
+	case first.Kind == speech.Person && r.HalfNamed(first.Name) > 0:
+		return []int{r.Couple[r.HalfNamed(first.Name)-1]}
+	}
+	return otherwise
 }
 
 // theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.

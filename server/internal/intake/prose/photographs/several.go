@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 )
@@ -32,11 +33,50 @@ func bothWays(groups [][]*speech.Term) [][]*speech.Term {
 	var out [][]*speech.Term
 	for _, g := range groups {
 		if rest := speech.Without(g, func(t *speech.Term) bool { return t.Ways }); len(rest) > 0 && len(rest) < len(g) {
+			for k, t := range rest {
+				alone := *t
+				alone.Names = speech.Without(t.Names, func(x *speech.Term) bool { return x.Word.Arg == "partner" })
+				rest[k] = &alone
+			}
 			out = append(out, rest)
 		}
 		out = append(out, g)
 	}
 	return out
+}
+
+// setsNamed are the people of a photograph set by set, where the words for them name several with a mark between: "each set of
+// grandparents: Nan & Pop (Vi, Ted); Granny Rose".
+func (r *Reader) setsNamed(s *statements.Statement, ids []int) [][]int {
+	at := slices.IndexFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Sets && len(t.Names) > 1 })
+	if at < 0 || s.Open != nil {
+		return nil
+	}
+	has := func(sep string) bool {
+		return slices.ContainsFunc(s.Head.Terms[at].Names, func(x *speech.Term) bool { return x.Sep == sep })
+	}
+	mark := ""
+	switch {
+	case has(";"):
+		mark = ";"
+	case has(",") && (has("&") || has("+") || has("/")):
+		mark = ","
+	default:
+		return nil
+	}
+	var out [][]int
+	for k, x := range s.Head.Terms[at].Names {
+		if k == 0 || x.Sep == mark {
+			out = append(out, nil)
+		}
+		for _, y := range append([]*speech.Term{x}, x.Names...) {
+			out[len(out)-1] = people.Union(out[len(out)-1], y.Guests)
+		}
+	}
+	for k := range out {
+		out[k] = slices.DeleteFunc(out[k], func(i int) bool { return !slices.Contains(ids, i) })
+	}
+	return slices.DeleteFunc(out, func(set []int) bool { return len(set) == 0 })
 }
 
 // sideOf is who of the couple belongs to the people of their side behind a colon: "Tom's side: parents, sister".

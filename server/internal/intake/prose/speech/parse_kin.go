@@ -74,6 +74,10 @@ func (p *parser) of(t *Phrase, w words.Word) bool {
 		p.kinOf(t, words.Word{Class: "kin", Arg: "family", Plural: true, Text: "family"}, 0)
 		return true
 	}
+	if next := p.peek(1); w.Class == "side" && p.own == nil && (p.all || p.every || p.num == 2) && len(p.cur) == 0 && (next.Has("kin") || next.Key == "'" && p.peek(2).Has("kin")) {
+		p.own, p.all, p.every, p.num = &Owner{Both: true}, false, false, 0 // "both sides' parents"
+		return true
+	}
 	if last := p.lastTerm(); last != nil && last.Kind == Same && len(p.cur) > 0 {
 		return true // "os mesmos da 4"
 	}

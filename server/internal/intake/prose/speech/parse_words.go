@@ -135,8 +135,13 @@ func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
 	case p.namesFollow(next):
 		p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
-	default:
+	case w.Arg != "line":
 		p.grp = true
+	case p.in || len(p.out.Terms)+len(p.cur) > 0: // "Ann, Bea and Cleo - three generations"
+		p.prep = true
+		p.lostWord(t)
+	default:
+		p.grp, p.line = true, 'g'
 	}
 }
 
@@ -219,7 +224,10 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 	case "my", "her", "his", "their", "our", "your":
 		return true, p.whose(t, w)
 	case "each":
-		switch {
+		switch next := p.peek(1); {
+		case words.Listed("setof", next.Key): // "with each set of parents"
+			p.sets = true
+			p.i++
 		case p.peopleNext():
 			p.each = true
 		case len(p.cur) > 0:

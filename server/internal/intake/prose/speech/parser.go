@@ -305,7 +305,7 @@ func (p *parser) group() {
 		return
 	}
 	text, s, e := p.chunkText(p.ph[p.from:p.i])
-	t := &Term{Kind: Label, Text: text, Start: s, End: e, Sep: p.sep, Minus: p.neg, Owner: p.own, All: p.all, Number: p.num, Each: p.each}
+	t := &Term{Kind: Label, Text: text, Start: s, End: e, Sep: p.sep, Minus: p.neg, Owner: p.own, All: p.all, Number: p.num, Each: p.each, Line: p.line}
 	for _, c := range p.cur {
 		t.Owner = cmp.Or(t.Owner, c.Owner)
 		t.Names, t.Attrs = append(t.Names, c.Names...), append(t.Attrs, c.Attrs...)

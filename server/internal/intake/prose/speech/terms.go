@@ -24,7 +24,7 @@ type Term struct {
 	Sets       bool // "each set of"
 	All        bool // "both", "all"
 	Every      bool // "all"
-	Line       byte // 'm' maternal, 'p' paternal
+	Line       byte // 'm' maternal, 'p' paternal, 'g' of a label: generations of one line
 	Close      byte // 'i' immediate, 'e' extended family
 	Number     int  // "2 grandparents"
 	Count      int  // of people, in brackets

@@ -30,7 +30,7 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 			}
 		}
 	}
-	if s.Colon && ownerOnly(s.Head) {
+	if s.Colon && ownerOnly(s.Head) && r.above(k) == nil {
 		return (r.marked || later || !r.marked && kin > 1) && kin > 0
 	}
 	if !r.marked && !later || r.subject(s) && !(len(s.Head.Terms) > 1 && r.dashed(s)) {
@@ -131,5 +131,5 @@ func (s *Statement) equals() bool {
 		return false
 	}
 	t, named := s.Head.Terms[0], s.Tail.Terms[0]
-	return t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Label || t.Kind == speech.Person && named.Kind == speech.Person && named.Name == t.Name // "R = Rosie"
+	return t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Label && t.Line == 0 || t.Kind == speech.Person && named.Kind == speech.Person && named.Name == t.Name // "R = Rosie"
 }

@@ -126,11 +126,11 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if first == 0 && speech.SaysHalves(s.Phrases) && !other && slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person }) {
 		return true
 	}
-	about := r.About(s.Phrases)
 	if Dated(s) && (r.bothNamed(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
 		return true
 	}
-	if first == 0 && s.Colon && len(s.Head.Terms) == 0 && r.About(s.Phrases) && len(s.Tail.Terms) < 4 && !other {
+	about := r.About(s.Phrases)
+	if first == 0 && s.Colon && about && len(s.Tail.Terms) < 4 && !other && r.announces(s) {
 		return true
 	}
 	if s.Line.Mark == 0 && r.onlyCouple(s) && (r.marked || k > 0 && r.Statements[k-1].Kind == Title) {
@@ -144,6 +144,12 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		return next == nil || next.Line.After || about || next.Line.Mark != 0 || Dated(next)
 	}
 	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
+}
+
+// announces reports whether a line says before a colon or dash that photographs follow, of nobody or of the couple behind it:
+// "Group photos (2pm, Steps) - Ann & Bo".
+func (r *Reader) announces(s *Statement) bool {
+	return len(s.Head.Terms) == 0 || r.bothNamed(&Statement{Head: s.Tail}) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label })
 }
 
 // Dated reports whether a line tells a day: "13 June", "June 13th".

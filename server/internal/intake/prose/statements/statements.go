@@ -121,7 +121,7 @@ func (r *Reader) ParseLines() {
 
 // thens divides a line that wants a photograph and then others that differ from it: "Ann with Bob, then add Cleo".
 func (r *Reader) thens(ts []words.Token) [][]words.Token {
-	for k := 2; k+2 < len(ts); k++ {
+	for k := 2; k+2 < len(ts) && ts[0].Key != "("; k++ {
 		if r.Is(ts, k, "next") && (r.Is(ts, k+1, "add") || r.Is(ts, k+1, "edit") || r.Is(ts, k+1, "minus") && ts[k+1].Kind == 'w') {
 			return append([][]words.Token{ts[:k]}, r.thens(ts[k+1:])...)
 		}
@@ -156,7 +156,7 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		s.Phrases = r.leadIn(s.Phrases)
 		defer func() { s.Head.Terms, s.Tail.Terms = ofOneSide(s.Head.Terms), ofOneSide(s.Tail.Terms) }()
 	}
-	at := speech.ColonAt(s.Phrases)
+	at := colonOf(s.Phrases)
 	if l.Ask != 0 {
 		if at = r.QuestionEnd(s.Phrases); at == len(s.Phrases) {
 			at = -1
@@ -191,6 +191,21 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	}
 	s.Body = s.Tail.Terms
 	r.labelled(s)
+}
+
+// colonOf is the colon behind which the people of a line stand, -1 where what is said goes on: "Gran Vi. Deceased: Grandad Ted",
+// "add Gran = 4 generations".
+func colonOf(ph []speech.Phrase) int {
+	at := speech.ColonAt(ph)
+	if at < 0 || at > 1 && ph[at-1].Has("dead") {
+		return -1
+	}
+	for k := range ph[at+1:] {
+		if w, ok := ph[at+1+k].Word("group"); ok && w.Arg == "line" && at+2+k == len(ph) && k < 2 {
+			return -1
+		}
+	}
+	return at
 }
 
 // labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".
