@@ -50,7 +50,7 @@ func readTables(m *effort.Meter, content []byte, format Format, o Options) Readi
 	}
 	day := readDay(&grids, o.Base)
 	problems = append(problems, day.problems...)
-	got := table.Read(m, grids, table.Options{Base: day.base, Kind: o.Table, Columns: o.Columns})
+	got := table.Read(m, grids, table.Options{Base: day.base, Kind: o.Table, Columns: o.Columns, Today: o.Today})
 	got.Lines = append(day.lines, got.Lines...)
 	if m.Err() != nil {
 		return Reading{}

@@ -87,8 +87,8 @@ func (r *reader) baseKin() {
 	}
 }
 
-// finish puts the event together.
-func (r *reader) finish() {
+// finish puts the event together. asked says that photographs are expected.
+func (r *reader) finish(asked bool) {
 	ids := r.people()
 	couple := ""
 	if r.Couple[0] >= 0 && ids[r.Couple[0]] != "" && ids[r.Couple[1]] != "" {
@@ -130,7 +130,7 @@ func (r *reader) finish() {
 	r.keptApart(ids)
 	r.tellDay(ids)
 	r.renumber()
-	if len(r.Event.Groupings) == 0 {
+	if asked && len(r.Event.Groupings) == 0 {
 		r.Tell(1, 0, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
 	}
 }

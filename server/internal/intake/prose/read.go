@@ -64,7 +64,7 @@ func (r *reader) read(content string) place.Result {
 	r.Day()
 	r.Make()
 	r.tellTaken()
-	r.finish()
+	r.finish(true)
 	return r.result()
 }
 

@@ -2,10 +2,11 @@ package prose
 
 import (
 	"regexp"
+	"slices"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/couple"
@@ -15,16 +16,19 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// ReadRows reads photographs of a table with the words of lists. base holds the people and circles of the table; its
-// groupings come first. What it returns when m is used up is worth nothing.
-func ReadRows(m *effort.Meter, rows []photographs.Row, base event.Event) place.Result {
-	r := newReader(m, base)
+// ReadRows reads photographs of the table with the words of lists. base holds the people and circles of the table; its
+// groupings come first. today completes days without a year. What it returns when the effort is used up is worth nothing.
+func (c *Cells) ReadRows(rows []photographs.Row, base event.Event, today time.Time) place.Result {
+	r := newReader(c.r.Effort, base)
+	r.Today = today
 	words := 0
 	for _, row := range rows {
 		l := lines.Line{Number: row.Line, Text: halves(row.Title), Heads: 1}
 		switch {
 		case row.Kind == photographs.AboutRow:
 			l.Heads = 0
+		case row.Kind == photographs.GuestRow:
+			l.Heads, l.Text = 0, "" // only what it says of others is read
 		case row.Kind == photographs.PhotoRow:
 			l.Heads, l.Mark, l.Label, l.Text = 0, '#', row.Label, row.Words()
 		}
@@ -40,6 +44,7 @@ func ReadRows(m *effort.Meter, rows []photographs.Row, base event.Event) place.R
 	}
 	r.clean()
 	r.TakeApart()
+	r.Langs, r.Main = c.r.Langs, c.r.Main // few cells tell less than all
 	couple.FindInRows(r.Speech())
 	for range 2 { // names that are learned last are known to all rows the second time
 		r.ParseLines()
@@ -59,7 +64,7 @@ func ReadRows(m *effort.Meter, rows []photographs.Row, base event.Event) place.R
 			p.AgeBand, p.Needs, p.Absent, p.PresentFrom, p.PresentUntil, p.PrivateNote = g.AgeBand, g.Needs, g.Absent, g.PresentFrom, g.PresentUntil, g.PrivateNote
 		})
 	}
-	r.finish()
+	r.finish(slices.ContainsFunc(rows, func(row photographs.Row) bool { return row.Kind == photographs.PhotoRow }))
 	for k := range r.Problems { // places within a cell mean little: the cell is what has to be found
 		p := &r.Problems[k]
 		for _, row := range rows {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/photographs"
 )
 
 // findCouple finds the couple: by who is bride and who is groom, else by the names above the table.
@@ -34,8 +35,10 @@ func (r *reader) findCouple(all []person) {
 // coupleInTitles finds two people whom a text above a table, or the name of a sheet, names together: "Ann & Bo".
 func (r *reader) coupleInTitles() []int {
 	texts := r.sheets
-	for _, t := range r.titles {
-		texts = append(texts, t.text)
+	for _, t := range r.said {
+		if t.Kind == photographs.AboutRow {
+			texts = append(texts, t.Title)
+		}
 	}
 	for _, t := range texts {
 		parts := joint.Split(t, 3)

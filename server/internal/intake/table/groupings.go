@@ -9,7 +9,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/intake/prose"
 	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
@@ -20,10 +19,6 @@ import (
 func (r *reader) groupings(g *Grid, h head) {
 	var rows []photographs.Row
 	at := make(map[int]int) // rows by line
-	for _, t := range r.titles {
-		at[t.line] = -1
-		rows = append(rows, photographs.Row{Kind: photographs.AboutRow, Line: t.line, Title: t.text})
-	}
 	section := ""
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		get := h.get(g, row)
@@ -78,9 +73,10 @@ func (r *reader) groupings(g *Grid, h head) {
 	r.readRows(g, rows, at)
 }
 
-// readRows makes photographs of rows; at gives the rows by their lines.
+// readRows makes photographs of rows, with what is said before them; at gives the rows by their lines.
 func (r *reader) readRows(g *Grid, rows []photographs.Row, at map[int]int) {
-	got := prose.ReadRows(r.Effort, rows, r.Event)
+	rows, r.said = append(r.said, rows...), nil
+	got := r.cells.ReadRows(rows, r.Event, r.today)
 	for _, p := range got.Problems {
 		if row, ok := at[p.Line]; ok && row >= 0 {
 			p.Advice = g.problem(row, p.Column-1, p.Severity, p.Code, p.Message).Advice

@@ -59,7 +59,7 @@ func (g *Grid) header(kind Kind, mapping map[string]string) (head, []place.Probl
 			if kind != Unknown && kind != k && !(kind == Matrix && k != Circles) {
 				continue
 			}
-			if h, n := g.headed(row, k); n > score {
+			if h, n := g.headed(row, k); n > score && !(k == Groupings && h.has("members") && g.mostlyMarks(h)) {
 				best, score = h, n
 			}
 		}
@@ -87,6 +87,9 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 		field, ok := headerWords[kind][key1(cell)]
 		if !ok {
 			field, ok = headerWords[kind][key1(brackets.ReplaceAllString(cell, ""))]
+		}
+		if kind == People && field == "name" && h.has("name") && key1(cell) == "who" {
+			field = "relation" // "Guest, Who": who they are
 		}
 		switch {
 		case ok && field == "more":
@@ -179,6 +182,17 @@ func (g *Grid) peopled(h *head) (int, bool) {
 		}
 	}
 	return 0, false
+}
+
+// mostlyMarks reports whether columns of yes and no outnumber all others: then "Who" says who a guest is.
+func (g *Grid) mostlyMarks(h head) bool {
+	n := 0
+	for _, x := range h.unused {
+		if marks, other := g.marksIn(h.row, x); other == 0 && marks > 2 && g.ticks(h.row, x) == marks {
+			n++
+		}
+	}
+	return n > 2 && n > len(h.columns)+len(h.more)
 }
 
 // marksIn counts the cells of a column below a row that are marks, and those that are others.

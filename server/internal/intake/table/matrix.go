@@ -35,6 +35,7 @@ func (r *reader) matrix(g *Grid, h head) {
 	made := make(map[int]*event.Grouping)
 	about := r.aboutPhotographs(g, h, made)
 	r.people(g, about)
+	var rows []photographs.Row
 	for _, x := range h.marked {
 		var members []string
 		for _, p := range r.byPerson[g] {
@@ -42,23 +43,19 @@ func (r *reader) matrix(g *Grid, h head) {
 				members = append(members, r.ID(p.index))
 			}
 		}
-		r.keepMarked(g, h.row, x, members, made[x])
+		title := line(g.at(h.row, x))
+		if len(members) == 0 {
+			r.reportRow(g, h.row, x, event.Warning, CodeUnused, wording.Say("file.nobodyIsMarkedInTheColumn", wording.Curly(short(title))))
+			continue
+		}
+		row := photographs.Row{Line: g.Lines[h.row], Title: title, Members: strings.Join(members, ";")}
+		if made[x] != nil {
+			row.Grouping = *made[x]
+		}
+		row.Grouping.Title = title
+		rows = append(rows, row)
 	}
-}
-
-// keepMarked makes a photograph of those who are marked.
-func (r *reader) keepMarked(g *Grid, row, x int, members []string, with *event.Grouping) {
-	title := line(g.at(row, x))
-	if len(members) == 0 {
-		r.reportRow(g, row, x, event.Warning, CodeUnused, wording.Say("file.nobodyIsMarkedInTheColumn", wording.Curly(short(title))))
-		return
-	}
-	var made event.Grouping
-	if with != nil {
-		made = *with
-	}
-	made.Title, made.Members = title, members
-	r.keepGrouping(g, row, made)
+	r.readRows(g, rows, map[int]int{g.Lines[h.row]: h.row})
 }
 
 // marked reads a cell of a matrix. What may be a mark is asked about; what says more is kept with the photograph.

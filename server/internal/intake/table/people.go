@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -252,6 +253,9 @@ func (r *reader) person(g *Grid, h head, row int, name, said string, get func(st
 		r.reportRow(g, row, column("id"), event.Error, event.CodeDuplicateID, wording.Say("file.idIsUsedTwiceGiveEachPerson", wording.Curly(short(p.ID))))
 	}
 	i := r.Add(p)
+	if p.PrivateNote != "" && get("id") == "" {
+		r.said = append(r.said, photographs.Row{Kind: photographs.GuestRow, Line: g.Lines[row], Title: line(p.PrivateNote), Members: r.ID(i)})
+	}
 	r.use(g, row, place.Used, fmt.Sprintf("people[%d]", i))
 	for _, c := range list(get("circles")) {
 		r.join(c, i)

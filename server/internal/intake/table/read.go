@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose"
+	"kinorder.example/server/internal/intake/prose/photographs"
 	"kinorder.example/server/internal/intake/roster"
 	"kinorder.example/server/internal/wording"
 )
@@ -30,6 +32,8 @@ type Options struct {
 	Kind Kind
 	// Columns gives columns by field, see Fields: the text of a header, or letters as in a spreadsheet.
 	Columns map[string]string
+	// Today completes days without a year. The zero time has them asked about.
+	Today time.Time
 }
 
 // Result is what tables come to.
@@ -50,17 +54,12 @@ type reader struct {
 	byRow       map[*Grid]map[int]*place.Line
 	byPerson    map[*Grid][]person
 	aside       map[*Grid]map[int]bool // rows of a matrix that are no people
-	titles      []heading              // what stands above headers
-	sheets      []string               // names of sheets
+	said        []photographs.Row      // what stands above headers, and remarks on guests
+	today       time.Time
+	sheets      []string // names of sheets
 	groups      []*group
 	inCircle    map[string][]int
 	circleOrder []string
-}
-
-// heading is a text of a row.
-type heading struct {
-	line int
-	text string
 }
 
 // table is a table with what its header says.
@@ -73,7 +72,7 @@ type table struct {
 // from a matrix when there is none, or those that guests have numbers of. What it returns when m is used up is worth
 // nothing.
 func Read(m *effort.Meter, grids []Grid, o Options) Result {
-	r := &reader{Roster: roster.New(o.Base, m), byRow: make(map[*Grid]map[int]*place.Line), byPerson: make(map[*Grid][]person), inCircle: make(map[string][]int)}
+	r := &reader{Roster: roster.New(o.Base, m), byRow: make(map[*Grid]map[int]*place.Line), byPerson: make(map[*Grid][]person), inCircle: make(map[string][]int), today: o.Today}
 	var tables []*table
 	var all []Grid
 	for _, g := range grids {
@@ -128,6 +127,9 @@ func Read(m *effort.Meter, grids []Grid, o Options) Result {
 	}
 	if grouped {
 		r.grouped(tables)
+	}
+	if len(r.said) > 0 {
+		r.readRows(nil, nil, nil)
 	}
 	return r.result()
 }
@@ -193,7 +195,7 @@ func (r *reader) before(g *Grid, h head) {
 				cells = append(cells, c)
 			}
 		}
-		r.titles = append(r.titles, heading{g.Lines[row], strings.Join(cells, " ")})
+		r.said = append(r.said, photographs.Row{Kind: photographs.AboutRow, Line: g.Lines[row], Title: strings.Join(cells, " ")})
 		r.reportRow(g, row, -1, event.Info, place.CodeTakenAs, wording.Say("file.takenForTheTitle", wording.Curly(short(strings.Join(cells, " ")))))
 	}
 }

@@ -164,6 +164,9 @@ func (r *Reader) familyMeant(t *speech.Term, owners []int) []int {
 			out = people.Union(out, []int{o})
 		}
 	}
+	if len(out) > 0 && len(owners) == 2 && owners[0] == r.Couple[0] {
+		out = people.Union(out, r.Family(people.BothOf, t.Close))
+	}
 	return out
 }
 

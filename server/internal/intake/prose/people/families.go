@@ -72,7 +72,8 @@ func (r *Roll) Children(w words.Word) []int {
 	return out
 }
 
-// Family is all kin of somebody: of one of the couple, whoever is on that side and no friend or attendant only.
+// Family is all kin of somebody: of one of the couple, whoever is on that side and no friend or attendant only; of
+// BothOf, kin of whom the list does not say on which side they are.
 func (r *Roll) Family(o int, near byte) []int {
 	var out []int
 	if !r.Effort.Spend(10 * len(r.Guests)) {
@@ -90,7 +91,7 @@ func (r *Roll) Family(o int, near byte) []int {
 				kin = true
 				close = close || x.Word.Arg == "parent" || x.Word.Arg == "sibling" || x.Word.Arg == "child" || x.Word.Arg == "family"
 			}
-			if !mine && x.Of >= 0 && x.Of != i && r.Guests[o].Half > 0 && r.Guests[x.Of].SideOf == r.Guests[o].Half && r.Guests[x.Of].Half == 0 && (x.Word.Arg == "partner" || x.Word.Arg == "child" || x.Word.Arg == "parent") && len(r.Guests[x.Of].Relations) > 0 {
+			if !mine && o >= 0 && x.Of >= 0 && x.Of != i && r.Guests[o].Half > 0 && r.Guests[x.Of].SideOf == r.Guests[o].Half && r.Guests[x.Of].Half == 0 && (x.Word.Arg == "partner" || x.Word.Arg == "child" || x.Word.Arg == "parent") && len(r.Guests[x.Of].Relations) > 0 {
 				kin = true
 			}
 		}

@@ -34,6 +34,7 @@ const (
 	PhotoRow RowKind = iota
 	HeadingRow
 	AboutRow // above the table
+	GuestRow // a remark on the guest whose id is in Members
 )
 
 // Words are those that say who is in a photograph.
@@ -62,6 +63,8 @@ func (r *Reader) RowSections(rows []Row) {
 		switch row.Kind {
 		case AboutRow:
 			s.Kind = statements.Title
+		case GuestRow:
+			s.Kind = statements.Remark
 		case HeadingRow:
 			s.Kind = statements.Heading
 			ctx = r.Under(s, statements.Context{})

@@ -23,12 +23,19 @@ func (r *Reader) MakeRows(rows []Row) {
 			return
 		}
 		row := rows[s.Index]
+		if row.Kind == GuestRow {
+			r.apartFrom(&Photograph{Set: r.Build.PeopleOf(row.Members)}, r.beside(row.Line, row.Title))
+		}
 		if row.Kind != PhotoRow {
 			continue
 		}
 		r.Use(s.Line.Number, place.Used)
 		p := &Photograph{Statement: s, Grouping: row.Grouping}
 		if r.fixed(p, row) {
+			if row.Grouping.ID == "" {
+				ranked(&p.Grouping, r.beside(row.Line, row.Title).Attrs())
+				r.Line = s.Line
+			}
 			r.noteOf(p, row)
 			r.putRow(p, s, row)
 			continue
@@ -178,27 +185,30 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 		r.saidOf(s, sentence, r.oneOf(p.Set, speech.AnyHas(s.Phrases, "both")))
 		r.agesSaid(sentence)
 	}
-	for _, a := range said {
-		switch a.Class {
-		case "first":
-			if len(s.Head.Terms) == 0 {
-				p.Grouping.Pin = event.PinFirst
-			}
-		case "last":
-			if len(s.Head.Terms) == 0 {
-				p.Grouping.Pin = event.PinLast
-			}
-		case "must", "nice":
-			if p.Grouping.Priority == event.Should && len(said) == 1 && len(s.Head.Terms) == 0 {
-				p.Grouping.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
-			}
-		}
+	if len(s.Head.Terms) == 0 {
+		ranked(&p.Grouping, said)
 	}
 	if len(who) == 1 && len(of) == len(said) && len(of) > 0 && len(s.Head.Unknown) == 0 {
 		return // nothing more is said
 	}
 	r.into(&p.Grouping, event.Grouping{PrivateNote: row.Note})
 	r.Tell(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
+}
+
+// ranked takes how much a photograph is wanted, and whether first or last, where no cell of its own says that.
+func ranked(g *event.Grouping, said []speech.Attribute) {
+	for _, a := range said {
+		switch a.Class {
+		case "first":
+			g.Pin = event.PinFirst
+		case "last":
+			g.Pin = event.PinLast
+		case "must", "nice":
+			if g.Priority == event.Should {
+				g.Priority = map[string]event.Priority{"must": event.Must, "nice": event.Nice}[a.Class]
+			}
+		}
+	}
 }
 
 // inSet is who of a photograph a term names.

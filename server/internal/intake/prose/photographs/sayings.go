@@ -267,7 +267,7 @@ func (r *Reader) apartAt(ph []speech.Phrase) int {
 		if p.Has("not") {
 			not = k
 		}
-		if (not >= 0 && (p.Has("near") || p.Key == "by") || p.Has("apart")) && !r.NameLike(p) {
+		if (not >= 0 && (p.Has("near") || p.Key == "by" || k == not+1 && p.Has("with")) || p.Has("apart")) && !r.NameLike(p) {
 			return k
 		}
 	}

@@ -3,7 +3,6 @@ package statements
 import (
 	"slices"
 
-	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -37,7 +36,12 @@ func (r *Reader) flowing() bool {
 			return true
 		}
 	}
-	return slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return l.Mark == 0 && r.long(l.Number-1) })
+	for i := range r.Lines { // The rows of a table have numbers of their own.
+		if r.Lines[i].Mark == 0 && r.long(i) {
+			return true
+		}
+	}
+	return false
 }
 
 // clauses divides a line of running text where one wish ends and the next begins: at points, at commas and "and" before
