@@ -128,9 +128,6 @@ func Read(m *effort.Meter, grids []Grid, o Options) Result {
 	if grouped {
 		r.grouped(tables)
 	}
-	if len(r.said) > 0 {
-		r.readRows(nil, nil, nil)
-	}
 	return r.result()
 }
 
@@ -263,6 +260,9 @@ func (r *reader) reportRow(g *Grid, row, column int, severity event.Severity, co
 }
 
 func (r *reader) result() Result {
+	if len(r.said) > 0 {
+		r.readRows(nil, nil, nil)
+	}
 	out := Result{Event: r.Event, Problems: r.problems, Language: r.cells.Language()}
 	if n := r.count - len(r.problems); n > 0 && r.count > maxProblems {
 		out.Problems = append(out.Problems, place.Problem{Advice: event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
