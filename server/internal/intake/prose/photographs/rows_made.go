@@ -32,10 +32,6 @@ func (r *Reader) MakeRows(rows []Row) {
 		r.Use(s.Line.Number, place.Used)
 		p := &Photograph{Statement: s, Grouping: row.Grouping}
 		if r.fixed(p, row) {
-			if row.Grouping.ID == "" {
-				ranked(&p.Grouping, r.beside(row.Line, row.Title).Attrs())
-				r.Line = s.Line
-			}
 			r.noteOf(p, row)
 			r.putRow(p, s, row)
 			continue
@@ -142,7 +138,10 @@ func (r *Reader) fixed(p *Photograph, row Row) bool {
 	if !ok {
 		return false
 	}
-	p.Fixed, p.Grouping.Members, p.Grouping.Without = true, members, without
+	if p.Fixed, p.Grouping.Members, p.Grouping.Without = true, members, without; row.Grouping.ID == "" {
+		ranked(&p.Grouping, r.beside(row.Line, row.Title).Attrs())
+		r.Line = p.Statement.Line
+	}
 	for _, id := range members {
 		p.Set = people.Union(p.Set, r.Build.PeopleOf(id))
 	}
