@@ -1,8 +1,10 @@
 package sheet
 
-import "kinorder.example/server/internal/wording"
+import (
+	"strings"
 
-import "strings"
+	"kinorder.example/server/internal/wording"
+)
 
 // How names to read out are set in text.
 const (
@@ -33,6 +35,7 @@ func (w *writer) calls(e *entryView) {
 			lines = append(lines, w.callBeside(&e.Calls[i], widest, room)...)
 		}
 		w.hanging(label, lines)
+		w.leaders(e, width(label))
 		return
 	}
 	cells := make([][]string, len(e.Calls))
@@ -40,6 +43,15 @@ func (w *writer) calls(e *entryView) {
 		cells[i] = w.callBelow(&e.Calls[i], column)
 	}
 	w.hanging(label, columns(cells, count, column, callGap))
+	w.leaders(e, width(label))
+}
+
+// leaders writes who gathers the others of a call, under the names.
+func (w *writer) leaders(e *entryView, indent int) {
+	if len(e.Leaders) > 0 {
+		atoms := append([]atom{{text: w.cat.Say(wording.KeyLeader), tail: w.cat.Say(wording.KeyColon)}}, w.names(e.Leaders)...)
+		w.hanging(strings.Repeat(" ", indent), w.fold(atoms, w.width-indent))
+	}
 }
 
 // callColumns chooses how many columns of names to set in a room, and how wide. The widest name

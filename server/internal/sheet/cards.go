@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"html/template"
 	"regexp"
 	"slices"
@@ -27,6 +28,7 @@ type card struct {
 	Place   string
 	Part    string // which part it is, or empty
 	Leaders []string
+	Groups  []callGroup // of a card of many, in place of the leaders
 	Names   []cardName
 	Size    string // class that says how the names are set
 	Picture template.HTML
@@ -72,33 +74,59 @@ func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
 // cards makes the card of an entry, or several when its names do not fit on one.
 func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int) []card {
 	people := slices.Concat(entry.StepIn, entry.Stay)
-	leaders := b.leadersOf(people)
 	whole := card{
 		Number: number, Start: b.at(s, entry.Offset), Title: b.title(entry.Grouping, entry.Title), Place: b.placeOf(s),
 	}
+	leaders := b.leadersOf(people)
 	for _, id := range leaders {
 		whole.Leaders = append(whole.Leaders, b.name(id))
 	}
-	var names []cardName
-	for _, id := range slices.Concat(leaders, slices.DeleteFunc(inOrder(b, people), func(id string) bool { return slices.Contains(leaders, id) })) {
-		names = append(names, cardName{Name: b.name(id)})
-	}
 	room := cardHigh - 36 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
-	leading := 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say(wording.KeyLeader)}, whole.Leaders...)), 36))
-	if len(leaders) == 0 {
-		leading = 0
-	}
 	if picture, placed := b.cardPicture(entry); picture != "" {
-		if size := fitting(placed, room-leading-pictureHeight(picture)); size != nil {
+		if size := fitting(placed, room-b.leading(&whole)-pictureHeight(picture)); size != nil {
 			whole.Picture, whole.Names, whole.Size = picture, placed, size.name
 			return []card{whole}
 		}
 	}
+	names := b.cardNames(people, leaders)
+	if groups := b.callGroups(people); len(groups) > 1 {
+		slices.SortStableFunc(groups, func(x, y callGroup) int { return cmp.Compare(min(len(y.Leader), 1), min(len(x.Leader), 1)) })
+		whole.Groups, whole.Leaders = groups, nil
+		names = b.cardNames(people, nil)
+		compare := alphabet(b.cat)
+		slices.SortStableFunc(names, func(x, y cardName) int { return compare(x.Name, y.Name) })
+	}
+	leading := b.leading(&whole)
 	if size := fitting(names, room-leading); size != nil {
 		whole.Names, whole.Size = names, size.name
 		return []card{whole}
 	}
 	return b.parts(whole, names, room, leading)
+}
+
+// cardNames are the names on a card: those who gather in front, then everybody else as the event lists them.
+func (b *builder) cardNames(people, leaders []string) []cardName {
+	var names []cardName
+	others := slices.DeleteFunc(inOrder(b, people), func(id string) bool { return slices.Contains(leaders, id) })
+	for _, id := range slices.Concat(leaders, others) {
+		names = append(names, cardName{Name: b.name(id)})
+	}
+	return names
+}
+
+// leading is how high the lines are that say who gathers.
+func (b *builder) leading(c *card) float64 {
+	high := 0.0
+	if len(c.Groups) > 0 {
+		high = 15
+	}
+	for _, g := range c.Groups {
+		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 44))
+	}
+	if len(c.Leaders) > 0 {
+		high += 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say(wording.KeyLeader)}, c.Leaders...)), 36))
+	}
+	return high
 }
 
 // parts spreads names over several cards, the leaders on the first.
@@ -114,7 +142,7 @@ func (b *builder) parts(whole card, names []cardName, room, leading float64) []c
 		c := whole
 		c.Names, c.Size = names[first:first+n], size.name
 		if first > 0 {
-			c.Leaders = nil
+			c.Leaders, c.Groups = nil, nil
 		} else {
 			room += leading
 		}

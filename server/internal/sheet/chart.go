@@ -17,6 +17,7 @@ const (
 	chartFrees  = 12.0 // for the time from which somebody is free
 	chartNames  = 0.24 // share of the width
 	chartHeads  = 0.28 // share of the height
+	perColumn   = 0.5  // width of a character, of a size of type
 )
 
 // chartPage shows who moves when: people against groupings, a page for as many of them as can be
@@ -78,12 +79,19 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	if paper == Letter {
 		wide, high = 189, 214
 	}
+	longest := 0
+	for _, e := range entries {
+		longest = max(longest, width(b.columnHead(e)))
+	}
 	upright, across := chartPages(entries, rows, wide, high), chartPages(entries, rows, high+26, wide-30)
 	name := "A4"
 	if paper == Letter {
 		name = "Letter"
 	}
-	if across.pages() < upright.pages() || across.pages() == upright.pages() && len(entries) > 30 {
+	cuts := func(g chartGrid, high float64) bool {
+		return int((headRoom(high, (len(rows)+g.down-1)/g.down)-2)/(chartType*perColumn)) < longest
+	}
+	if across.pages() < upright.pages() || across.pages() == upright.pages() && len(entries) > 30 && (!cuts(across, wide-30) || cuts(upright, high)) {
 		wide, high, upright = high+26, wide-30, across
 		name += " landscape"
 	}
@@ -95,6 +103,11 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 		}
 	}
 	return page
+}
+
+// headRoom is how high the heads of a panel may be: what its rows leave, up to half of it, is theirs.
+func headRoom(high float64, rows int) float64 {
+	return max(high*chartHeads, min(high-1-chartRow*float64(rows), high/2))
 }
 
 // chartGrid is how many pages a chart takes down and across.
@@ -151,10 +164,9 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 		longest = max(longest, width(b.columnHead(e)))
 	}
 	// Long heads are set smaller before they are cut.
-	const perColumn = 0.5 // of a size of type
 	headText := min(column*0.72, max(min((high*chartHeads-3)/(perColumn*float64(longest)), 3.2), chartType))
 	headText = max(headText, chartType)
-	heads := min(3+headText*perColumn*float64(longest), high*chartHeads)
+	heads := min(3+headText*perColumn*float64(longest), headRoom(high, len(rows)))
 	line := min((high-heads)/float64(len(rows)), most*0.8)
 	text := max(min(line*0.92, 3.4), chartType)
 	x := func(v float64) string { return mm(v) }

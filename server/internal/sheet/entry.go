@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
@@ -20,6 +21,7 @@ type entryView struct {
 	Facts   []string
 	Lens    string      // how it is framed; empty without a kit
 	Groups  []callGroup // of a call of many
+	Leaders []string    // who gathers the others of a call
 	Calls   []callView
 	Out     []outView
 	Stay    []string
@@ -41,7 +43,8 @@ type callView struct {
 	Name  string
 	Say   string   // how to say it
 	Aloud bool     // how to say it is what to read out: the script may not be known
-	Notes []string // relation, needs
+	Leads bool     // gathers others of the call
+	Notes []string // relation, age, needs
 }
 
 // outView are people who walk out: for good, or to come back.
@@ -124,7 +127,11 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 	for _, id := range entry.StepIn {
 		v.Calls = append(v.Calls, b.call(id))
 	}
-	v.Groups = b.callGroups(entry.StepIn)
+	leaders := b.leadersOf(entry.StepIn)
+	for i, id := range entry.StepIn {
+		v.Calls[i].Leads = slices.Contains(leaders, id)
+	}
+	v.Groups, v.Leaders = b.callGroups(entry.StepIn), b.namesOf(leaders)
 	v.Out = b.out(entry, at)
 	v.Stand = b.stand(entry)
 	if place.Entry == len(s.Entries)-1 {
@@ -208,8 +215,12 @@ func (b *builder) call(id string) callView {
 		say = strings.ReplaceAll(say, "-", "\u2011") // nobody stops at the end of a line in the middle of a name
 		v.Say, v.Aloud = b.cat.Say(wording.KeySay, say), unread(b.cat, v.Name)
 	}
-	if r := clean(p.Relation); r != "" {
-		v.Notes = append(v.Notes, r)
+	relation := clean(p.Relation)
+	if relation != "" {
+		v.Notes = append(v.Notes, relation)
+	}
+	if k, young := ages[p.AgeBand]; young && !strings.ContainsFunc(relation, unicode.IsDigit) {
+		v.Notes = append(v.Notes, b.cat.Say(k)) // a relation may say how old somebody is
 	}
 	for _, need := range p.Needs {
 		if k, ok := needs[need]; ok {
@@ -218,6 +229,9 @@ func (b *builder) call(id string) callView {
 	}
 	return v
 }
+
+// ages are the words for whom somebody has to fetch.
+var ages = map[event.AgeBand]wording.Key{event.Child: "page.child", event.Infant: "page.infant"}
 
 // needs are the words for what to be ready for.
 var needs = map[event.Need]wording.Key{

@@ -3,9 +3,7 @@ package sheet
 import (
 	"cmp"
 	"slices"
-
-	"golang.org/x/text/collate"
-	"golang.org/x/text/language"
+	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
@@ -15,10 +13,14 @@ import (
 type finderPage struct {
 	pageShell
 	NoClock bool
+	Slots   []finderSlot
 	Columns [2]string // heads of the tables
 	Sides   []finderSide
 	ByName  []indexLine
 }
+
+// finderSlot is a block with the numbers of its entries.
+type finderSlot struct{ Numbers, Title, Hours, Place string }
 
 // finderSide is the people of one side.
 type finderSide struct {
@@ -37,11 +39,14 @@ type face struct {
 	Name, Say string
 	Leader    bool // gathers the others of the circle
 	Notes     []string
-	Calls     []string // number and time of each
+	Calls     []faceCall
 	Free      string
 	first     int // number of the first call, after all others when there is none
 	numbers   []int
 }
+
+// faceCall is the number and time of a call, and where it is when that is another place than before.
+type faceCall struct{ Text, Place string }
 
 // indexLine is somebody with the numbers of their calls.
 type indexLine struct{ Name, Numbers string }
@@ -50,7 +55,16 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	c := b.cat
 	page := &finderPage{pageShell: shell, Columns: [2]string{c.Say(wording.KeyColumnName), c.Say(wording.KeyColumnCalled)}}
 	for i := range b.sheet.Blocks {
-		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
+		view, n := b.block(i), len(b.sheet.Blocks[i].Entries)
+		if n == 0 {
+			continue
+		}
+		page.NoClock = page.NoClock || view.NoClock
+		numbers := c.Number(b.first[i])
+		if n > 1 {
+			numbers += "–" + c.Number(b.first[i]+n-1)
+		}
+		page.Slots = append(page.Slots, finderSlot{numbers, view.Title, view.Hours, view.Place})
 	}
 	stints := b.stints()
 	parties := b.parties(stints, PerCircle)
@@ -61,7 +75,7 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	}
 	label := ""
 	if len(page.Sides) > 0 {
-		label = c.Say(wording.KeyOthers)
+		label = c.Say("sheet.bothSides")
 	}
 	page.add(label, b.circlesOf(parties, stints, "", o))
 	page.index(c)
@@ -88,8 +102,8 @@ func (p *finderPage) index(c *wording.Catalogue) {
 			}
 		}
 	}
-	order := collate.New(language.Make(c.Tag()))
-	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return order.CompareString(x.Name, y.Name) })
+	compare := alphabet(c)
+	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return compare(x.Name, y.Name) })
 }
 
 // whose says of which helper a sheet is; empty when it is of all.
@@ -139,9 +153,9 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 	for _, p := range parties {
 		var faces []face
 		for _, id := range p.people {
-			of := ""
-			if person := b.people[id]; person != nil && known[person.Side] {
-				of = person.Side
+			of := b.sideOf(id, known)
+			if o.Side == "" && p.title != "" && slices.ContainsFunc(p.people, func(other string) bool { return b.sideOf(other, known) != of }) {
+				of = "" // the couple, or attendants of both, come together
 			}
 			if of == side && b.wantedBy(o, id, of) {
 				faces = append(faces, b.face(id, p.title != "" && id == p.leader, stints[id]))
@@ -164,6 +178,35 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 		out = append(out, finderCircle{Title: title, Faces: alone})
 	}
 	return out
+}
+
+// sideOf is the side of a person, if that is one of those that are known.
+func (b *builder) sideOf(id string, known map[string]bool) string {
+	if p := b.people[id]; p != nil && known[p.Side] {
+		return p.Side
+	}
+	return ""
+}
+
+// beforeComma is the first part of the name of a place.
+func beforeComma(place string) string {
+	if i := strings.IndexAny(place, ",،，;("); i > 0 {
+		return strings.TrimSpace(place[:i])
+	}
+	return place
+}
+
+// usualPlace is where most entries are taken.
+func (b *builder) usualPlace() string {
+	entries := map[string]int{}
+	usual := ""
+	for i := range b.sheet.Blocks {
+		place := b.placeOf(&b.sheet.Blocks[i])
+		if entries[place] += len(b.sheet.Blocks[i].Entries); entries[place] > entries[usual] {
+			usual = place
+		}
+	}
+	return usual
 }
 
 // byCall sorts faces by their first call, whoever gathers them in front.
@@ -192,13 +235,18 @@ func earliest(faces []face) int {
 func (b *builder) face(id string, leader bool, stints []stint) face {
 	view := b.call(id)
 	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes, first: len(b.frames) + 1}
+	place := b.usualPlace()
 	for _, s := range stints {
-		for _, call := range s.calls {
+		for i, call := range s.calls {
 			text := b.cat.Say("sheet.callAt", b.cat.Number(call.number), call.start)
 			if call.near {
 				text += "\u00a0(" + b.cat.Say(wording.KeyNear) + ")"
 			}
-			f.Calls, f.numbers, f.first = append(f.Calls, text), append(f.numbers, call.number), min(f.first, call.number)
+			next := faceCall{Text: text}
+			if at := b.placeOf(s.block); i == 0 && at != place {
+				next.Place, place = beforeComma(at), at // the whole of it is at the head
+			}
+			f.Calls, f.numbers, f.first = append(f.Calls, next), append(f.numbers, call.number), min(f.first, call.number)
 		}
 	}
 	f.Free = b.freeBy(id)

@@ -20,7 +20,7 @@ var (
 	textEntry    = regexp.MustCompile(`^\[ \] +(\d+) `)
 	pageEntry    = regexp.MustCompile(`(?s)<article class="entry[^"]*" id="n(\d+)">(.*?)</article>`)
 	pageFree     = regexp.MustCompile(`(?s)<div class="free">(.*?)</div>`)
-	pageReleases = regexp.MustCompile(`(?s)<p class="releases">(.*?)</p>`)
+	pageReleases = regexp.MustCompile(`(?s)<div class="releases">(.*?)</ul>`)
 	finderFree   = regexp.MustCompile(`(?s)class="name">(Q\d\d)<.*?class="free">(.*?)</b>`)
 	chartText    = regexp.MustCompile(`<text x="[^"]*" y="([^"]*)">(.*?)</text>`)
 )
@@ -62,7 +62,7 @@ func (c *freeCheck) callPage() {
 	}
 	c.all("call page", told)
 	for _, m := range pageReleases.FindAllString(page, -1) {
-		for _, row := range strings.Split(m, `<span class="leaves">`)[1:] {
+		for _, row := range strings.Split(m, `<li class="leaves">`)[1:] {
 			c.free("call page, releases", anyName.FindAllString(row, -1), c.clock(anyClock.FindString(row)), told)
 		}
 	}

@@ -208,21 +208,40 @@ func (e *entryView) Crowd() string {
 	return "few"
 }
 
-// Side says whether those who walk out or stay stand "beside" those who are free or to have ready,
-// or, when one side has more than a handful to say, "above" them on lines of full width.
+// Side says whether those who walk out or stay stand "beside" those who are free or to have ready, or "above" them on
+// lines of full width, where that takes fewer lines.
 func (e *entryView) Side() string {
-	const handful = 5
-	left, right := len(e.Stay)+len(e.Near), len(e.Release)+len(e.Ready)
-	for _, o := range e.Out {
-		left += len(o.Names)
-	}
-	for _, o := range e.Again {
-		right += len(o.Names)
-	}
-	if max(left, right) > handful {
+	const left, right, full = 40, 32, 86 // characters on a line of either side, and on a full one; by trial on paper
+	out, again := flat(e.Out), flat(e.Again)
+	one := func(room int) int { return linesFor(room, out, e.Stay, e.Near) }
+	other := func(room int) int { return linesFor(room, e.Release, again, e.Ready) }
+	if max(one(left), other(right)) > one(full)+other(full) {
 		return "above"
 	}
 	return "beside"
+}
+
+// flat lists all names of people who walk out, with room for the number of where they come back.
+func flat(out []outView) []string {
+	var names []string
+	for _, o := range out {
+		if o.Back > 0 {
+			names = append(names, strings.Repeat("0", 11))
+		}
+		names = append(names, o.Names...)
+	}
+	return names
+}
+
+// linesFor says how many lines several lists of names take, each with a label of its own.
+func linesFor(room int, lists ...[]string) int {
+	n := 0
+	for _, names := range lists {
+		if len(names) > 0 {
+			n += rowsOfNames(names, room)
+		}
+	}
+	return n
 }
 
 // running shortens a title so that it fits beside another at the top of a page.

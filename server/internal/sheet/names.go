@@ -6,6 +6,9 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/collate"
+	"golang.org/x/text/language"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
@@ -156,19 +159,31 @@ func (d *directory) name(id string) string {
 func (d *directory) short(ids []string) []string {
 	var out []string
 	for _, c := range d.clusters(ids) {
-		if c.group != nil {
-			out = append(out, d.titleOf(*c.group))
-		} else {
-			out = append(out, d.name(c.id))
-		}
+		out = append(out, d.called(c))
 	}
 	return out
+}
+
+// called is how a cluster is named.
+func (d *directory) called(c cluster) string {
+	if c.group != nil {
+		return d.titleOf(*c.group)
+	}
+	return d.name(c.id)
 }
 
 // cluster is a circle of which all are there, or a person by their id.
 type cluster struct {
 	id    string // of the first person
 	group *group
+}
+
+// people is how many a cluster is.
+func (c cluster) people() int {
+	if c.group != nil {
+		return len(c.group.people)
+	}
+	return 1
 }
 
 // clusters parts people into the largest circles that they make up, in the order of their first people.
@@ -200,6 +215,11 @@ func (d *directory) clusters(ids []string) []cluster {
 		}
 	}
 	return out
+}
+
+// alphabet compares names as they are sorted in a language.
+func alphabet(c *wording.Catalogue) func(x, y string) int {
+	return collate.New(language.Make(c.Tag())).CompareString
 }
 
 // titleOf names a group, with the number of people when it is not a pair.

@@ -63,7 +63,7 @@ func everything(t *testing.T, e event.Event, s event.CallSheet, language string)
 func TestEachSheetHoldsNoMoreThanItNeeds(t *testing.T) {
 	e, s := quay()
 	s.Blocks[0].Entries[3].Near = []string{"kit"}
-	personal := []string{"grandmother", "Duarte's daughter", "Rosa's husband", "wheelchair", "no steps", "interpreter", "Elders"}
+	personal := []string{"grandmother", "Duarte's daughter", "Rosa's husband", "wheelchair", "no steps", "interpreter", "Elders", "baby"}
 	for name, text := range everything(t, e, s, "") {
 		assert.False(t, strings.Contains(text, secret), name)
 		for _, guests := range []string{"reader", "cards", "times", "chart", "pocket"} {
@@ -155,12 +155,14 @@ func TestFinderSheet(t *testing.T) {
 	for _, want := range []string{
 		"Duarte's household Duarte Sequeira Rounds up the others Amara's brother no. 1 14:30 no. 7 14:49 Then free 14:52",
 		"Teo Sequeira Amara's grandfather, wheelchair, no steps no. 1 14:30 no. 5 14:44 Then free 14:48",
-		"Kit Halloran-Oyelaran no. 4 14:41 (Close by) no. 9 15:15 Then free 15:18",
+		"Kit Halloran-Oyelaran no. 4 14:41 (Close by) no. 9 15:15 Garden behind the hall Then free 15:18",
+		"1–8 Quay steps 14:30 to 14:53 · Old quay, by the blue boat shed 9–10 Walled garden 15:15 to 15:20 · Garden behind the hall",
+		"Bia Duarte's daughter, child no. 1",
 		"陳寶珠 say chun bo\u2011joo Linh's grandmother, interpreter no. 1 14:30 Then free 14:39",
 	} {
 		assert.Contains(t, text, want)
 	}
-	sides := []int{strings.Index(text, "Amara's side"), strings.Index(text, "Linh's side"), strings.LastIndex(faces, "Others")}
+	sides := []int{strings.Index(text, "Amara's side"), strings.Index(text, "Linh's side"), strings.LastIndex(faces, "Both sides")}
 	assert.True(t, slices.IsSorted(sides) && sides[0] > 0, sides)
 	assert.Greater(t, strings.Index(text, "נועה לוי"), sides[2], "a side that the event does not know is none")
 }
@@ -299,7 +301,7 @@ func TestWaitAndNear(t *testing.T) {
 	entry.Wait, entry.Near = 4*time.Minute, []string{"kit"}
 	text := textOf(t, e, s, 0)
 	assert.Contains(t, text, "Wait 4 min, until 14:41, for 陳偉\n\n[ ] 4  14:41")
-	assert.Contains(t, text, "    Close by      Kit Halloran-Oyelaran\n")
+	assert.Contains(t, text, "    Close by    Kit Halloran-Oyelaran\n")
 	out := shown(page(t, e, s, sheet.Call))
 	assert.Contains(t, out, "Wait 4 min, until 14:41, for 陳偉")
 	assert.Contains(t, out, "Kit Halloran-Oyelaran")

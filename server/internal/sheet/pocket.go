@@ -18,8 +18,8 @@ type pocketView struct {
 
 // pocketBlock is one block. Hours are how long it takes when it has no clock.
 type pocketBlock struct {
-	Title, Hours string
-	Lines        []pocketLine
+	Title, Hours, Place string
+	Lines               []pocketLine
 }
 
 // pocketLine is one grouping. New is empty when nobody walks in.
@@ -27,6 +27,8 @@ type pocketLine struct {
 	Number                    int
 	Start, Title, People, New string
 	Free                      []string
+	names                     []string // all who are free
+	heads                     []int    // how many people stand behind each of these names
 }
 
 // pocket puts the order into lines.
@@ -37,15 +39,19 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]
-		block := pocketBlock{Title: view.Title, Hours: view.Hours}
+		block := pocketBlock{Title: view.Title, Hours: view.Hours, Place: view.Place}
 		if block.Hours == "" && len(view.Entries) > 0 {
 			block.Hours = view.Facts[0]
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: c.Number(len(b.frames[e.Number-1].people)), Free: e.Release}
-			if n := len(b.sheet.Entry(event.SheetPlace{Block: i, Entry: k}).StepIn); n > 0 {
+			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: c.Number(len(b.frames[e.Number-1].people)), Free: e.Release, names: e.Release}
+			at := event.SheetPlace{Block: i, Entry: k}
+			if n := len(b.sheet.Entry(at).StepIn); n > 0 {
 				line.New = c.Signed("+", c.Number(n))
+			}
+			for _, cluster := range b.clusters(b.released(at)) {
+				line.heads = append(line.heads, cluster.people())
 			}
 			block.Lines = append(block.Lines, line)
 		}
@@ -104,11 +110,11 @@ func (p *pocketView) high(size float64, rows int, more func(int) string) float64
 	title, free := int(room*0.57/(0.57*size)), int(room*0.43/(0.54*size))
 	sum := 135.0 // title, heads, the rule of safety
 	for _, b := range p.Blocks {
-		sum += 1.75 * size
+		sum += size * (1.15*float64(rowsOf(b.Title+" "+b.Hours+" · "+b.Place, int(538/(0.56*size)))) + 0.6)
 		for i := range b.Lines {
 			l := &b.Lines[i]
 			if rows > 0 {
-				l.Free = shortened(l.Free, free, rows, more)
+				l.shorten(free, rows, more)
 			}
 			sum += size * (1.15*float64(max(rowsOf(l.Title, title), rowsOfNames(l.Free, free))) + 0.33)
 		}
@@ -131,17 +137,14 @@ func rowsOfNames(names []string, columns int) int {
 	return rows
 }
 
-// shortened puts a number in the place of the names that do not fit in so many rows.
-func shortened(names []string, columns, rows int, more func(int) string) []string {
-	if rowsOfNames(names, columns) <= rows {
-		return names
+// shorten puts the number of people in the place of the names of who is free that do not fit in so many rows.
+func (l *pocketLine) shorten(columns, rows int, more func(int) string) {
+	people := 0
+	l.Free = l.names
+	for n := len(l.names); n > 1 && rowsOfNames(l.Free, columns) > rows; n-- {
+		people += l.heads[n-1]
+		l.Free = append(l.names[:n-1:n-1], more(people))
 	}
-	for n := len(names) - 1; n > 0; n-- {
-		if short := append(names[:n:n], more(len(names)-n)); rowsOfNames(short, columns) <= rows {
-			return short
-		}
-	}
-	return []string{names[0], more(len(names) - 1)}
 }
 
 // pocketPage is the list on a page of its own.
@@ -164,6 +167,9 @@ func (w *writer) pocket(p *pocketView) {
 		atoms := []atom{{text: b.Title, own: true}}
 		if b.Hours != "" {
 			atoms = append(atoms, atom{text: b.Hours})
+		}
+		if b.Place != "" {
+			atoms = append(atoms, atom{text: "·"}, atom{text: b.Place, own: true})
 		}
 		for _, l := range w.fold(atoms, w.width) {
 			w.line(l)

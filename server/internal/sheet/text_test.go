@@ -222,6 +222,6 @@ func TestBackInAnotherBlock(t *testing.T) {
 	text := textOf(t, e, s, 0)
 	parts := strings.Split(text, "[ ]")
 	assert.Regexp(t, `Step out +back in 3: Bo`, parts[7])
-	assert.Regexp(t, `Needed again +back in 3: Bo`, parts[10])
+	assert.Regexp(t, `Back later +back in 3: Bo`, parts[10])
 	assert.Regexp(t, `Step out +back in 2: Ada`, parts[10])
 }
