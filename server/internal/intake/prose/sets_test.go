@@ -1,10 +1,13 @@
 package prose
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
 )
 
 // Lists that want people set by set, line by line and side by side, with who is in each photograph.
@@ -52,11 +55,45 @@ Bride's side:
     • Mom (Rita)
 (so first a photo of Bride with grandparents, then add Mom and Dad, then add Groom)
 • Bride, Max`, []string{"Ana, Grandma Joan", "Ana, Grandma Joan, Rita", "Ana, Max"}},
+	"labels within a line": {`Wedding of Ana & Tom
+
+1. Couple + Rita
+2. Couple + Tom's parents (divorced!): 2a. with Joan 2b. with Bill and his wife Vera`, []string{"Ana, Rita, Tom", "Ana, Joan, Tom", "Ana, Bill, Tom, Vera"}},
+	"everyone from my side": {`Hi Kim,
+
+Could we start with everyone from my side - that's my mum Rita, my brother Max and my nan Ida who will be in her wheelchair. Then one of me with Max.
+
+Love, Ana & Tom`, []string{"Ana, Ida, Max, Rita", "Ana, Max"}},
 }
 
 func TestSets(t *testing.T) {
 	for name, c := range sets {
 		got, _ := photographsOf(t, strings.Split(c.lines, "\n")...)
 		assert.Equal(t, c.want, got, name)
+	}
+}
+
+// What brackets and words say of how old somebody is.
+func TestAgesByWords(t *testing.T) {
+	_, got := photographsOf(t, "Wedding of Ana & Tom", "1. Couple + Mia (4), Leo (2) and Zoe (baby)", "2. Couple + cousin Amy, Amy's husband Rob, their kids Finn and Isla", "3. Couple + Max, his wife Pru, their baby Otto",
+		"4. Couple + flower girls (Mia and Eva, 3 years)", "5. Couple + twins Alf and Mab (both 3)", "6. Couple + their friend Kit, Lolo Ben")
+	bands := make(map[string]event.AgeBand)
+	for _, p := range got.Event.People {
+		bands[p.Name] = p.AgeBand
+	}
+	assert.Equal(t, map[string]event.AgeBand{"Ana": event.Adult, "Tom": event.Adult, "Mia": event.Child, "Leo": event.Child, "Zoe": event.Infant, "Amy": event.Adult, "Rob": event.Adult, "Finn": event.Child,
+		"Isla": event.Child, "Max": event.Adult, "Pru": event.Adult, "Otto": event.Infant, "Eva": event.Child, "Alf": event.Child, "Mab": event.Child, "Kit": event.Adult, "Lolo Ben": event.Elder}, bands)
+}
+
+// Two are kept apart who stand in two photographs as a pair does, or whose names a bracket parts from theirs.
+func TestApartAcrossLines(t *testing.T) {
+	for _, c := range []string{"Frost family reunion\n1. Gma Ida + all grandkids\n2. Gpa Karl + ALL grandkids (divorced, separate pls)\n3. The Frosts: Max, Pru, Leo (9), Mia (6)",
+		"Wedding of Ana & Tom\n1. Couple + Rita\n2. Couple + Tom's parents (divorced): 2a. with Ida 2b. with Karl and his wife Vera"} {
+		_, got := photographsOf(t, strings.Split(c, "\n")...)
+		if assert.Len(t, got.Event.Rules, 1, c) {
+			pair := slices.Sorted(slices.Values(got.Event.Rules[0].Apart.People))
+			assert.Contains(t, pair[0]+pair[1], "ida", c)
+			assert.Contains(t, pair[0]+pair[1], "karl", c)
+		}
 	}
 }

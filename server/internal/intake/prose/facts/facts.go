@@ -211,7 +211,10 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 	g := &r.Guests[i]
 	switch {
 	case t.Word.Class == "kin" && (t.Word.Arg != "partner" || c.nameless == 0):
-		r.Relate(i, t.Word, r.Owners(t, c))
+		owners := r.Owners(t, c)
+		if r.Relate(i, t.Word, owners); t.Word.Arg == "child" && words.Listed("young", words.Key(t.Word.Text)) && len(owners) == 1 && r.ofAge(owners[0]) && len(t.Names) == 0 {
+			r.Describe(i, []speech.Attribute{{Class: "child"}})
+		}
 	case t.Word.Class == "role":
 		r.Give(i, t.Word, t.Owner, c)
 	}
@@ -232,6 +235,15 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 		r.learnNames(i, t, c)
 	}
 	return i
+}
+
+// ofAge reports whether somebody is about as old as the couple, so that their "kids" are some.
+func (r *Reader) ofAge(i int) bool {
+	return slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool {
+		return x.Word.Arg == "sibling" || x.Word.Arg == "cousin" || x.Word.Arg == "partner" && x.Of >= 0 && r.Guests[x.Of].Half == 0 && slices.ContainsFunc(r.Guests[x.Of].Relations, func(y people.Relation) bool {
+			return y.Word.Arg == "sibling" || y.Word.Arg == "cousin"
+		})
+	})
 }
 
 // learnNames learns what stands in brackets behind the name of a guest: a partner, children, what they are.

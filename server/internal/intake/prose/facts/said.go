@@ -82,7 +82,9 @@ func (r *Reader) Describe(i int, attrs []speech.Attribute) {
 		case "dead":
 			g.Never = true
 		case "years":
-			r.AgeIn(g, a.Num)
+			if a.Arg == "" || g.Age < 0 {
+				r.AgeIn(g, a.Num)
+			}
 		case "months", "weeks":
 			g.AgeBand, g.Age = event.Infant, 0
 			if a.Class == "months" && a.Num >= 24 {

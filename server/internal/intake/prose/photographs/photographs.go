@@ -124,6 +124,8 @@ func (r *Reader) wish(s *statements.Statement) {
 				switch {
 				case wholeParty(t) && t.Owner == nil, k == 0 && s.Phrases[0].Has("with") && !s.Head.Add:
 					q.Set = people.Union(r.Principals(), q.Set)
+				case s.Clause && len(t.Names) > 0 && t.Word.Arg == "family" && t.Owner != nil && t.Owner.Pronoun == "my": // "everyone from my side, that's Mum and Joe"
+					q.Set = people.Union(r.Owners(t, c), q.Set)
 				case t.Owner != nil:
 				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:
 					q.Set = people.Union(r.Owners(t, c), q.Set)
@@ -297,18 +299,6 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		out = people.Union(r.ResolveKin(t, c), out)
 	}
 	return out
-}
-
-// leadOwners is who of the couple the names of a bracket begin with, whose kin the others are: "3 generations (bride, mother,
-// grandmother)".
-func (r *Reader) leadOwners(t *speech.Term, otherwise []int) []int {
-	switch first := t.Names[0]; {
-	case first.Kind == speech.Half && r.HalfOf(first.Word.Sex) > 0 && r.Couple[0] >= 0:
-		return []int{r.Couple[r.HalfOf(first.Word.Sex)-1]}
-	case first.Kind == speech.Person && r.HalfNamed(first.Name) > 0:
-		return []int{r.Couple[r.HalfNamed(first.Name)-1]}
-	}
-	return otherwise
 }
 
 // theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.

@@ -132,6 +132,12 @@ func (r *Reader) apartPair(s *statements.Statement) []int {
 					c.Carry = t.Owner
 				}
 				ids = r.ResolveKin(t, c)
+			case t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Start < at: // "Tom's parents (divorced): Joan, Bill and his wife Vera"
+				for _, x := range t.Names {
+					if x.Word.Class == "" || x.Word.Arg == "parent" {
+						ids = people.Union(ids, x.Guests)
+					}
+				}
 			}
 			if t.Start < at || at < 0 {
 				before = people.Union(before, ids)

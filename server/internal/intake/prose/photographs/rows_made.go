@@ -254,7 +254,7 @@ func (r *Reader) apartFrom(p *Photograph, s *statements.Statement) {
 	var out []int
 	for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
 		if s.Head.Apart || r.apartAt(sentence) >= 0 {
-			out, _ = r.within(s, sentence)
+			out, _ = r.within(s, sentence, len(r.Guests))
 			break
 		}
 	}

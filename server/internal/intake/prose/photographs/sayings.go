@@ -78,8 +78,23 @@ func (r *Reader) nameAt(ph []speech.Phrase, k int) (who, phrases int) {
 	return -1, 1
 }
 
-// within are the people whom terms of a stretch of the line name one by one, by where they stand.
-func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []int) {
+// counterpart is who stands in the photograph right before as the other of a pair does in one: "Nan + all cousins", "Grandad + all
+// cousins (divorced)".
+func (r *Reader) counterpart(s *statements.Statement, i int) []int {
+	if s.At == 0 || len(r.Guests[i].Relations) == 0 {
+		return nil
+	}
+	before := r.Statements[s.At-1]
+	ids, _ := r.within(before, before.Phrases, 1)
+	if len(ids) != 1 || len(r.Guests[ids[0]].Relations) == 0 || r.Guests[ids[0]].Sex == r.Guests[i].Sex || r.Guests[ids[0]].Relations[0].Word.Arg != r.Guests[i].Relations[0].Word.Arg {
+		return nil
+	}
+	return ids
+}
+
+// within are the people whom terms of a stretch of the line name, by where they stand; of words of kin those that stand for no more
+// than most.
+func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (ids, at []int) {
 	if len(ph) == 0 {
 		return nil, nil
 	}
@@ -108,7 +123,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 			case t.Start < from || t.Start >= to:
 			case t.Kind == speech.Kin && len(t.Names) == 0:
 				one = r.ResolveKin(t, c)
-				if !t.Word.Plural && len(one) > 1 {
+				if !t.Word.Plural && len(one) > 1 || len(one) > most || (t.All || t.Every) && most <= 2 {
 					one = nil
 				}
 			}
@@ -126,7 +141,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase) (ids, at []
 // saidOf gives needs and absences to the people named before them in a sentence, else behind them, or to whom it is about
 // when it names nobody.
 func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int) {
-	ids, at := r.within(s, ph)
+	ids, at := r.within(s, ph, len(r.Guests))
 	if len(ids) == 0 {
 		ids, at = about, make([]int, len(about))
 	}
@@ -238,9 +253,12 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 		if near < 0 {
 			continue
 		}
-		ids, at := r.within(s, ph)
+		ids, at := r.within(s, ph, 2)
 		if len(ids) < 2 {
-			if ids, _ = r.within(s, s.Phrases); len(ids) != 2 {
+			if ids, _ = r.within(s, s.Phrases, 2); len(ids) == 1 {
+				ids = append(ids, r.counterpart(s, ids[0])...)
+			}
+			if len(ids) != 2 {
 				continue
 			}
 			at = []int{0, 0}

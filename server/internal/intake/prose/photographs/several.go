@@ -20,9 +20,27 @@ func (r *Reader) several(s *statements.Statement, terms []*speech.Term) [][]*spe
 		}
 	}
 	out = append(out, terms[from:])
+	if parts := r.labelledParts(s); len(parts) > 1 {
+		return parts
+	}
 	if len(out) == 1 && s.Colon {
 		if pairs := speech.Pairs(s.Body); len(pairs) > 1 && len(s.Head.Terms) <= 1 {
 			return pairs
+		}
+	}
+	return out
+}
+
+// labelledParts divides what stands behind a colon by the labels in it, each with whom the line begins with: "7. Couple + Tom's
+// parents: 7a. with Joan 7b. with Bill".
+func (r *Reader) labelledParts(s *statements.Statement) [][]*speech.Term {
+	var out [][]*speech.Term
+	for _, t := range s.Body {
+		if t.Sep == speech.PartSep {
+			out = append(out, slices.DeleteFunc(slices.Clone(s.Head.Terms), func(x *speech.Term) bool { return !r.Leads(x) }))
+		}
+		if n := len(out); n > 0 {
+			out[n-1] = append(out[n-1], t)
 		}
 	}
 	return out
@@ -97,4 +115,16 @@ func (r *Reader) sideOf(s *statements.Statement) []int {
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
 func wholeParty(t *speech.Term) bool {
 	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && len(t.Names) == 0 && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
+}
+
+// leadOwners is who of the couple the names of a bracket begin with, whose kin the others are: "3 generations (bride, mother,
+// grandmother)".
+func (r *Reader) leadOwners(t *speech.Term, otherwise []int) []int {
+	switch first := t.Names[0]; {
+	case first.Kind == speech.Half && r.HalfOf(first.Word.Sex) > 0 && r.Couple[0] >= 0:
+		return []int{r.Couple[r.HalfOf(first.Word.Sex)-1]}
+	case first.Kind == speech.Person && r.HalfNamed(first.Name) > 0:
+		return []int{r.Couple[r.HalfNamed(first.Name)-1]}
+	}
+	return otherwise
 }

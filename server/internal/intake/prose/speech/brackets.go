@@ -23,6 +23,10 @@ func (p *parser) bracket(t *Phrase) {
 		p.ofBoth(in.Attrs)
 	}
 	one := target.Kind == Person || (target.Kind == Kin || target.Kind == Role) && !target.Word.Plural
+	if one && len(t.Inside) == 1 && t.Inside[0].Has("infant") { // "Mia (baby)"
+		target.Attrs = append(target.Attrs, Attribute{Class: "infant", Text: t.Inside[0].Text, Start: t.Start, End: t.End})
+		return
+	}
 	p.takeSaid(in, target, one)
 	if len(t.Inside) == 1 && target.Kind == Role {
 		if w, ok := t.Inside[0].Word("only"); ok {
@@ -100,7 +104,10 @@ func (p *parser) fromOthers(in []*Term) bool {
 func (p *parser) ofBoth(said []Attribute) {
 	if n := len(p.out.Terms); n > 0 && len(p.cur) > 0 && p.cur[0].Sep == "&" && p.out.Terms[n-1].Kind == Person {
 		for _, a := range said {
-			if a.Class == "need" || a.Class == "elder" {
+			if a.Class == "number" && a.Num <= 110 {
+				a.Class = "years"
+			}
+			if a.Class == "need" || a.Class == "elder" || a.Class == "years" || a.Class == "months" || a.Class == "weeks" {
 				p.out.Terms[n-1].Attrs = append(p.out.Terms[n-1].Attrs, a)
 			}
 		}

@@ -147,7 +147,9 @@ func (p *parser) age(a Attribute) {
 			break
 		}
 		t.Attrs = append(t.Attrs, a)
-		found = true
+		if found = true; k < len(p.out.Terms)-1 {
+			t.Attrs[len(t.Attrs)-1].Arg = "shared"
+		}
 		if t.Sep == "," || t.Sep == ";" {
 			break
 		}

@@ -171,6 +171,7 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		return
 	}
 	k := &Term{Kind: Kin, Word: w, Close: near, Line: w.Line, Text: t.Text}
+	p.baby = w.Arg == "child" && t.Has("infant")
 	if t.Possessive || w.Arg != "family" && p.plainOwner(next) {
 		k.Owner = p.own
 		k.Start, k.End, k.Text = t.Start, t.End, t.Text

@@ -127,10 +127,17 @@ func (p *parser) name(t *Phrase) {
 			before.Kind, before.Rank = Person, before.Text
 		}
 	}
+	p.person(t, full, end)
+}
+
+// person adds whom a name names, with the kin or role and the form of address before it.
+func (p *parser) person(t *Phrase, full string, end int) {
 	x := &Term{Kind: Person, Name: full, Rank: p.rank}
 	p.rank = ""
 	if p.run != nil {
-		x.Word = p.run.Word
+		if x.Word = p.run.Word; p.baby && x.Word.Arg == "child" { // "their baby Otto"
+			x.Attrs = append(x.Attrs, Attribute{Class: "infant", Start: t.Start, End: t.Start})
+		}
 		if p.own == nil {
 			p.own = p.run.Owner
 		}
@@ -140,6 +147,9 @@ func (p *parser) name(t *Phrase) {
 		if !p.run.Word.Plural {
 			p.run, p.back = p.back, nil
 		}
+	}
+	if slices.ContainsFunc(words.Find(words.Key(x.Rank)), func(w words.Word) bool { return w.Class == "kin" && w.Arg == "grandparent" }) {
+		x.Attrs = append(x.Attrs, Attribute{Class: "elder", Start: t.Start, End: t.Start}) // "Lolo Ben", whosever he is
 	}
 	p.add(x, t)
 	x.End, x.Text = end, strings.TrimSpace(x.Rank+" "+full)

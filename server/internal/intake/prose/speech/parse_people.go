@@ -264,7 +264,8 @@ func (p *parser) special(t *Phrase) bool {
 		p.name(t)
 	case p.called(t):
 	case words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")):
-		if p.dash(); len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
+		p.dash()
+		if p.neg = false; len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
 			p.told = len(p.out.Terms)
 		}
 	case p.swap && (t.Has("for") || t.Has("with")):

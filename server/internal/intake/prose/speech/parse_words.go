@@ -1,12 +1,18 @@
 package speech
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/prose/words"
 )
+
+// PartSep joins nothing: a term that it stands before begins a photograph of the same line that has a label of its own.
+const PartSep = "#"
+
+var partLabel = regexp.MustCompile(`^\d{1,2}[a-h]$`)
 
 // word takes a word or words of one meaning.
 func (p *parser) word(t *Phrase) {
@@ -23,6 +29,12 @@ func (p *parser) word(t *Phrase) {
 			p.lostWord(t)
 			return
 		}
+	}
+	if next := p.peek(1); partLabel.MatchString(t.Text) && (next.Key == "." || next.Key == ")" || next.Key == ":") { // "7a. with Ann 7b. with Bob"
+		p.flush(";")
+		p.sep, p.run, p.neg = PartSep, nil, false
+		p.i++
+		return
 	}
 	if p.r.letters(t.Text) && t.Capital && len(t.Words) == 0 && !p.r.NameLike(t) {
 		p.add(&Term{Kind: Letter, Name: t.Text}, t)

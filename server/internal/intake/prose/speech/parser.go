@@ -34,6 +34,7 @@ type parser struct {
 	from  int    // where the chunk begins
 	begun bool
 	dead  bool // "the late ..."
+	baby  bool // the kin of run are infants
 	ways  bool // "with and without" was said
 	grp   bool // the chunk has a word for a group
 	det   bool // an article or "his" stands before the next words
@@ -255,6 +256,9 @@ func (p *parser) flush(sep string) {
 	}
 	p.settle()
 	p.out.Terms = append(p.out.Terms, p.cur...)
+	if p.sep == PartSep && len(p.cur) == 0 {
+		sep = ""
+	}
 	if len(p.cur) > 0 || sep != "" && p.sep == "" || sep == ";" || sep == "." {
 		p.sep = sep
 	} else if sep != "" && sep != "," {

@@ -5,6 +5,7 @@ import (
 
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // tells reports whether words of running text tell of people and ask for no photograph: they have a verb, and join
@@ -33,6 +34,16 @@ func (r *Reader) tells(ph []speech.Phrase) bool {
 		}
 	}
 	return verb
+}
+
+// opensWithAll takes "could we start with everyone from my side" for a wish.
+func (s *Statement) opensWithAll() {
+	for k := 1; k < min(len(s.Phrases), 8); k++ {
+		if words.Listed("begins", s.Phrases[k-1].Key) && s.Phrases[k].Has("all") {
+			s.Phrases, s.Opens = s.Phrases[k:], 'o'
+			return
+		}
+	}
 }
 
 // sentence reports whether a whole line is a sentence that tells something, with its point.

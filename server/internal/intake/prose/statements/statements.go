@@ -147,6 +147,9 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	r.Loud = Loud(tokens)
 	s.Phrases = r.Phrases(tokens)
 	r.Effort.Spend(60 * len(s.Phrases))
+	if s.Clause && s.Opens == 0 {
+		s.opensWithAll()
+	}
 	if s.Clause && s.Opens == 0 && r.tells(s.Phrases) {
 		s.tells, s.Head = true, r.told(s.Phrases)
 		return
