@@ -47,16 +47,17 @@ type cardSize struct {
 
 var cardSizes = []cardSize{{"large", 1, 34, 17}, {"medium", 2, 18, 14.5}, {"dense", 2, 22, 12}, {"close", 3, 14, 11.5}}
 
-// The room of a card in points: as high as on Letter, the lower paper.
+// The room of a card in points: how high it is by paper, and how wide on the narrower.
 const (
-	cardHigh = 342.0
-	cardWide = 246.0
+	cardHighA4     = 366.0
+	cardHighLetter = 342.0
+	cardWide       = 246.0
 )
 
 func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
-	page := &cardsPage{pageShell: shell, Height: "quarterA4"}
+	page, high := &cardsPage{pageShell: shell, Height: "quarterA4"}, cardHighA4
 	if paper == Letter {
-		page.Height = "quarterLetter"
+		page.Height, high = "quarterLetter", cardHighLetter
 	} else {
 		page.Size = "A4"
 	}
@@ -65,14 +66,14 @@ func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
 		s := &b.sheet.Blocks[i]
 		for k := range s.Entries {
 			number++
-			page.Cards = append(page.Cards, b.cards(s, &s.Entries[k], number)...)
+			page.Cards = append(page.Cards, b.cards(s, &s.Entries[k], number, high)...)
 		}
 	}
 	return page
 }
 
-// cards makes the card of an entry, or several when its names do not fit on one.
-func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int) []card {
+// cards makes the card of an entry, so high, or several when its names do not fit on one.
+func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int, high float64) []card {
 	people := slices.Concat(entry.StepIn, entry.Stay)
 	whole := card{
 		Number: number, Start: b.at(s, entry.Offset), Title: b.title(entry.Grouping, entry.Title), Place: b.placeOf(s),
@@ -81,7 +82,7 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	for _, id := range leaders {
 		whole.Leaders = append(whole.Leaders, b.name(id))
 	}
-	room := cardHigh - 36 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
+	room := high - 36 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
 	if picture, placed := b.cardPicture(entry); picture != "" {
 		if size := fitting(placed, room-b.leading(&whole)-pictureHeight(picture)); size != nil {
 			whole.Picture, whole.Names, whole.Size = picture, placed, size.name
@@ -121,7 +122,7 @@ func (b *builder) leading(c *card) float64 {
 		high = 15
 	}
 	for _, g := range c.Groups {
-		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 44))
+		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 48))
 	}
 	if len(c.Leaders) > 0 {
 		high += 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say(wording.KeyLeader)}, c.Leaders...)), 36))
@@ -201,7 +202,7 @@ var viewBox = regexp.MustCompile(`viewBox="0 0 ([0-9.]+) ([0-9.]+)"`)
 func pictureHeight(picture template.HTML) float64 {
 	m := viewBox.FindStringSubmatch(string(picture))
 	if m == nil {
-		return cardHigh
+		return cardHighA4
 	}
 	wide, _ := strconv.ParseFloat(m[1], 64) // digits only
 	high, _ := strconv.ParseFloat(m[2], 64)

@@ -86,8 +86,8 @@ func TestFinderKeepsCouplesTogether(t *testing.T) {
 		e.People[i].Side = []string{"a", "l"}[min(i, 1)]
 	}
 	text := shown(page(t, e, s, sheet.Finder))
-	assert.Contains(t, text, "Both sides NameCalled The couple Amara Sequeira no. 1")
-	assert.Contains(t, shown(string(drawn(t, e, s, sheet.Options{Kind: sheet.Finder, Form: sheet.HTML, Side: "a"}))), "Amara Sequeira no. 1")
+	assert.Contains(t, text, "Both sides NamePhoto · Start The couple Amara Sequeira 1")
+	assert.Contains(t, shown(string(drawn(t, e, s, sheet.Options{Kind: sheet.Finder, Form: sheet.HTML, Side: "a"}))), "Amara Sequeira 1")
 }
 
 // What the planner is told runs in the direction of the sheet, also where it begins with a name that does not.

@@ -45,15 +45,20 @@ type face struct {
 	numbers   []int
 }
 
-// faceCall is the number and time of a call, and where it is when that is another place than before.
-type faceCall struct{ Text, Place string }
+// faceCall is one call: the number of the entry, when it begins, and where when that is another place than before.
+type faceCall struct {
+	Number, Start, Place string
+	Near                 bool // at hand without walking in
+}
 
 // indexLine is somebody with the numbers of their calls.
 type indexLine struct{ Name, Numbers string }
 
 func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	c := b.cat
-	page := &finderPage{pageShell: shell, Columns: [2]string{c.Say(wording.KeyColumnName), c.Say(wording.KeyColumnCalled)}}
+	page := &finderPage{pageShell: shell, Columns: [2]string{
+		c.Say(wording.KeyColumnName), c.Say(wording.KeyColumnGrouping) + " · " + c.Say(wording.KeyColumnStart),
+	}}
 	for i := range b.sheet.Blocks {
 		view, n := b.block(i), len(b.sheet.Blocks[i].Entries)
 		if n == 0 {
@@ -238,11 +243,7 @@ func (b *builder) face(id string, leader bool, stints []stint) face {
 	place := b.usualPlace()
 	for _, s := range stints {
 		for i, call := range s.calls {
-			text := b.cat.Say("sheet.callAt", b.cat.Number(call.number), call.start)
-			if call.near {
-				text += "\u00a0(" + b.cat.Say(wording.KeyNear) + ")"
-			}
-			next := faceCall{Text: text}
+			next := faceCall{Number: b.cat.Number(call.number), Start: call.start, Near: call.near}
 			if at := b.placeOf(s.block); i == 0 && at != place {
 				next.Place, place = beforeComma(at), at // the whole of it is at the head
 			}
