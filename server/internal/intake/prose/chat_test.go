@@ -119,6 +119,25 @@ Moe with his best man Ravi
 		"Nuno, Rita, avó Alice",
 		"Diogo, Joana, Jorge, Marta, Nuno, Paula, Rita, Rui, Sofia, Teresa, avó Alice",
 	}},
+	"sister": {`
+[14/03/27, 10:02:11 AM] Priti: Namaste ji, here is our list. I am the bride's sister
+[14/03/27, 10:02:40 AM] Priti: bride Meera, groom Arjun. 5 March, photos at 2 pm
+[14/03/27, 10:04:02 AM] Studio Photo: ok send
+[14/03/27, 10:05:02 AM] Priti: 1. Couple with our parents, Usha and Deepak
+2. Couple with me and our brother Rohit
+3. Couple with Dadu (Hari Prasad, our grandfather, 88). Hip problem so he will sit
+4. Meera with me
+5. Couple with his parents Suresh uncle and Lata aunty
+6. Both sets of parents with couple
+7. Full family, both sides`, []string{
+		"Arjun, Deepak, Meera, Usha",
+		"Arjun, Meera, Priti, Rohit",
+		"Arjun, Hari Prasad, Meera",
+		"Meera, Priti",
+		"Arjun, Lata, Meera, Suresh",
+		"Arjun, Deepak, Lata, Meera, Suresh, Usha",
+		"Arjun, Deepak, Hari Prasad, Lata, Meera, Priti, Rohit, Suresh, Usha",
+	}},
 	"zh1": {`
 2026/9/12 20:14 小雅: 合影名单发一下
 2026/9/12 20:15 小雅: 1. 我俩和我爸妈（周建国、李秀兰）

@@ -41,6 +41,8 @@ var told = map[string]string{
 	"2. Couple with Karl and Ida (both over 80, two chairs)":             "Ida seat, Karl seat",
 	"2. Couple with Karl & Ida (87 & 85 – chairs for both)":              "Ida seat, Karl seat",
 	"1. Couple + Ida (85, she will remain seated on the sofa)":           "Ida seat",
+	"1. Couple + Ida. Knee trouble so she will sit":                      "Ida seat",
+	"1. Couple with Karl and Ida. She'll only manage standing a minute":  "Ida seat",
 	"Ida only speaks Spanish, Emil will translate":                       "Ida interpreter",
 	"1. Couple + Ida (Vietnamese only)":                                  "Ida interpreter",
 	"Ida can't do steps":                                                 "Ida step-free",

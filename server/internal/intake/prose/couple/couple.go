@@ -2,6 +2,7 @@
 package couple
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -56,6 +57,9 @@ func (r finder) keyedCouple() bool {
 	var one, said [2]string // of the bride, of the groom; and the words for them
 	for i := range r.Lines {
 		ph := r.Heads(i)
+		if two, ok := r.halvesNamed(ph); ok && r.Lines[i].Mark == 0 {
+			return r.setBoth(two, one)
+		}
 		for k := 0; k+1 < len(ph); k++ {
 			if ph[k].Has("couple") && ph[k+1].Open {
 				if a, b, ok := r.Pair(ph[k+1].Inside, 0); ok {
@@ -102,6 +106,26 @@ func (r finder) keyedCouple() bool {
 		}
 	}
 	return r.setBoth(one, said)
+}
+
+// halvesNamed are the bride and the groom of a line that has the name of each right behind the word: "bride Ann, groom Bob".
+func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
+	for k := 0; k+1 < len(ph); k++ {
+		w, half := ph[k].Word("half")
+		if !half || ph[k].Possessive || r.TitleName(&ph[k]) && ph[k].Capital && r.Lower {
+			continue
+		}
+		name, end := r.NameAt(ph, k+1)
+		if name == "" || ph[end-1].Possessive {
+			continue
+		}
+		at := 0
+		if w.Sex == 'm' {
+			at = 1
+		}
+		two[at] = cmp.Or(two[at], name)
+	}
+	return two, two[0] != "" && two[1] != "" && two[0] != two[1]
 }
 
 // titledCouple reads a title: of the first lines without a mark, the first pair of names.

@@ -1,6 +1,7 @@
 package couple
 
 import (
+	"cmp"
 	"iter"
 	"regexp"
 	"slices"
@@ -215,6 +216,24 @@ func (r finder) honourByKin(t *speech.Phrase) {
 	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
 }
 
+// findSender finds who of a chat speaks of themselves and is not of the couple, as a sister does who sends the list.
+func (r finder) findSender() {
+	found := ""
+	for i := range r.Lines {
+		by := r.Lines[i].By
+		switch {
+		case r.Couple[0] < 0 || by == "" || by == found || r.HalfNamed(by) > 0 || r.works(by) || !r.ofThemselves(r.Heads(i)):
+		case found != "" || r.Writes != "":
+			return // several: each names themselves
+		default:
+			found = by
+		}
+	}
+	if r.Writes = cmp.Or(r.Writes, found); found != "" && len(r.Find(found)) == 0 {
+		r.Enter(found)
+	}
+}
+
 // findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
 func (r finder) findWriter() {
 	for _, ts := range r.Tokens {
@@ -234,6 +253,7 @@ func (r finder) findWriter() {
 	if !r.says("self") && !r.says("my") && !r.says("us") || r.Signed >= 0 {
 		return
 	}
+	r.findSender()
 	for i := len(r.Lines) - 1; i >= 0; i-- {
 		ph := r.Heads(i)
 		if len(ph) == 0 {

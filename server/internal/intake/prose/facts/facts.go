@@ -210,6 +210,8 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 	t.Guests = []int{i}
 	g := &r.Guests[i]
 	switch {
+	case t.Word.Arg == "aunt" && t.Owner == nil && slices.ContainsFunc(g.Relations, func(x people.Relation) bool { return x.Word.Arg == "parent" && x.Of >= 0 && r.Guests[x.Of].Half > 0 }):
+		// "Rajesh uncle" of a friend's father
 	case t.Word.Class == "kin" && (t.Word.Arg != "partner" || c.nameless == 0):
 		owners := r.Owners(t, c)
 		if r.Relate(i, t.Word, owners); t.Word.Arg == "child" && words.Listed("young", words.Key(t.Word.Text)) && len(owners) == 1 && r.ofAge(owners[0]) && len(t.Names) == 0 {
@@ -249,12 +251,15 @@ func (r *Reader) ofAge(i int) bool {
 // learnNames learns what stands in brackets behind the name of a guest: a partner, children, what they are.
 func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
 	inner := &Scope{Last: i, Side: c.Side, Definition: c.Definition}
-	for _, x := range t.Names {
+	for k, x := range t.Names {
 		r.keepWords(i, x)
 		switch {
 		case x.Kind == speech.Person && x.Word.Class == "kin" && slices.Contains(r.Find(x.Name), i): // a letter: "M (her mum Rita)"
 			r.Describe(i, x.Attrs)
 			r.Relate(i, x.Word, r.Owners(x, c))
+		case k == 0 && x.Kind == speech.Person && x.Word.Class == "" && len(t.Names) > 1 && tellsWho(t.Names[1]) && len(r.Find(x.Name)) == 0: // "Biji (Surjit Kaur, our grandmother)"
+			r.Call(i, x.Name)
+			r.Describe(i, x.Attrs)
 		case r.Line.Part == lines.GuestLine && x.Kind == speech.Person && words.Cased(x.Name) != words.Cased(t.Name): // "Samir Haddad (سمير)"
 			r.Describe(i, []speech.Attribute{{Class: "nick", Text: x.Name}})
 		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus && t.Word.Arg == "grandparent" && len(t.Names) == 1 && !strings.Contains(t.Name, " ") && len(r.Find(x.Name)) == 0:
@@ -271,12 +276,17 @@ func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
 		case x.Kind == speech.Kin && x.Owner != nil && !x.Word.Plural:
 			r.Describe(i, slices.DeleteFunc(slices.Clone(x.Attrs), func(a speech.Attribute) bool { return a.Class == "dead" })) // "our late Papa's brother"
 			if ids, ok := r.OwnedBy(x.Owner, c); ok {
-				r.Relate(i, x.Word, ids)
+				r.Relate(i, x.Word, r.asSibling(ids, x))
 			}
 		case x.Kind == speech.Role && !x.Word.Plural:
 			r.Give(i, x.Word, x.Owner, c)
 		}
 	}
+}
+
+// tellsWho reports whether words of a bracket say what the one before is to others: "our grandmother", "Otto's mum".
+func tellsWho(t *speech.Term) bool {
+	return t.Kind == speech.Kin && t.Owner != nil && !t.Word.Plural && t.Sep == "," && len(t.Names) == 0 && t.Word.Arg != "partner" && t.Word.Arg != "child"
 }
 
 // Give gives somebody a role, on the side that is said or usual for it.

@@ -70,14 +70,35 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 			if first != nil {
 				*first = ids
 			}
-			c.of, c.whose = o, ids
-			return ids
+			c.of, c.whose = o, r.asSibling(ids, t)
+			return c.whose
 		}
 		if o.Name != "" {
 			return nil // of somebody whom the list does not name otherwise
 		}
 	}
 	return r.ownersUnsaid(t, c)
+}
+
+// asSibling takes the one of the couple whose sister or brother writes "my parents" for whose these are too.
+func (r *Reader) asSibling(ids []int, t *speech.Term) []int {
+	if i := r.WriterID(); i < 0 || len(ids) != 1 || ids[0] != i || t.Word.Arg == "partner" || t.Word.Arg == "child" || t.Kind != speech.Kin && t.Word.Class != "kin" {
+		return ids
+	}
+	if h := r.siblingOf(ids[0]); h >= 0 {
+		return []int{h}
+	}
+	return ids
+}
+
+// siblingOf is who of the couple somebody is the sister or brother of, or -1.
+func (r *Reader) siblingOf(i int) int {
+	for _, x := range r.Guests[i].Relations {
+		if x.Word.Arg == "sibling" && x.Of >= 0 && r.Guests[x.Of].Half > 0 {
+			return x.Of
+		}
+	}
+	return -1
 }
 
 // ownersUnsaid is whose kin a term means that does not say it: by the line, its heading, or who writes.
@@ -90,6 +111,8 @@ func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 	}
 	if i := r.WriterID(); i >= 0 && slices.Contains(c.Set, i) && t.Word.Arg == "parent" && !t.Word.Plural && t.Kind == speech.Kin {
 		return []int{i} // "me with Mammy"
+	} else if i >= 0 && r.siblingOf(i) >= 0 && c.subject() == 0 && c.Side == 0 && t.Owner == nil && !t.Word.Plural && t.Word.Class == "kin" {
+		return []int{r.siblingOf(i)} // "Uncle Raj", by the bride's sister
 	}
 	switch h := c.subject(); {
 	case h > 0 && r.Couple[0] >= 0:
@@ -114,7 +137,7 @@ func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 		}
 		return nil, false
 	}
-	if i := r.WriterID(); i >= 0 && r.Line.By == "" && (o.Both && o.Said == "our" || o.Pronoun == "my") { // who is not of the couple
+	if i := r.WriterID(); i >= 0 && (o.Both && o.Said == "our" || o.Pronoun == "my") { // who is not of the couple
 		return []int{i}, true
 	}
 	switch {

@@ -24,8 +24,12 @@ func (r *Reader) sayings() {
 			continue
 		}
 		r.neverTogether(s)
+		var about []int
 		for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
-			r.saidOf(s, sentence, nil)
+			r.saidOf(s, sentence, r.ofSex(about, sentence))
+			if ids, _ := r.within(s, sentence); len(ids) > 0 {
+				about = ids[len(ids)-1:]
+			}
 			r.ranked(s, sentence)
 			if s.Kind != statements.Photo {
 				r.agesSaid(sentence)
@@ -33,6 +37,21 @@ func (r *Reader) sayings() {
 		}
 	}
 	r.graded()
+}
+
+// ofSex is whom "she" or "he" of a sentence means that names nobody: who was named right before.
+func (r *Reader) ofSex(ids []int, ph []speech.Phrase) []int {
+	if len(ids) == 0 {
+		return nil
+	}
+	for k := range ph {
+		for sex, list := range map[byte]string{'w': "she", 'm': "he"} {
+			if g := &r.Guests[ids[0]]; words.Listed(list, ph[k].Key) && (g.Sex == 0 || g.Sex == sex) {
+				return ids
+			}
+		}
+	}
+	return nil
 }
 
 // agesSaid takes ages that follow names: "Nico 6, Luna 4", "Erika ist 74", "Amparo, que tiene 93 años".
@@ -121,7 +140,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 			var one []int
 			switch {
 			case t.Start < from || t.Start >= to:
-			case t.Kind == speech.Kin && len(t.Names) == 0:
+			case t.Kind == speech.Kin && len(t.Names) == 0 && t.Word.Arg != "family":
 				one = r.ResolveKin(t, c)
 				if !t.Word.Plural && len(one) > 1 || len(one) > most || (t.All || t.Every) && most <= 2 {
 					one = nil
@@ -133,8 +152,11 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 			visit(t.Names)
 		}
 	}
-	visit(s.Head.Terms)
-	visit(s.Tail.Terms)
+	terms := s.Terms()
+	if len(ids) < 2 && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Start >= from && t.Start < to }) {
+		terms = r.Parse(ph, false).Terms // of a sentence that is no part of the photograph
+	}
+	visit(terms)
 	return ids, at
 }
 

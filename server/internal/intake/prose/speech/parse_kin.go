@@ -199,8 +199,10 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 
 // behindName is the person right before words of kin that many languages put behind the name: "Pooja akka", "Murali Mama".
 func (p *parser) behindName(t *Phrase) *Term {
-	other := slices.ContainsFunc(t.Words, func(w words.Word) bool { return w.Class == "kin" && w.Lang == "other" && !w.Plural })
-	if n := len(p.cur); other && (!t.Capital || !p.nameAfterKin()) && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && t.Gap && words.Cased(t.Text) {
+	other := slices.ContainsFunc(t.Words, func(w words.Word) bool {
+		return w.Class == "kin" && !w.Plural && (w.Lang == "other" || w.Arg == "aunt" && w.Lang == "en" && !t.Capital && !p.nameAfterKin()) // "Rajesh uncle"
+	})
+	if n := len(p.cur); other && (!t.Capital || !p.nameAfterKin()) && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && (p.cur[n-1].Word.Class == "" || p.cur[n-1].Word.Plural && !t.Capital) && t.Gap && words.Cased(t.Text) {
 		return p.cur[n-1]
 	}
 	return nil
@@ -234,7 +236,10 @@ func (p *parser) saysOf(t *Phrase, w words.Word, next *Phrase) bool {
 		return true
 	}
 	if x := p.behindName(t); x != nil {
-		x.Word, x.Text = w, x.Text+" "+t.Text
+		if x.Text += " " + t.Text; x.Word.Class != "" {
+			return true // "his parents Rajesh uncle and Nisha aunty"
+		}
+		x.Word = w
 		for _, other := range t.Words {
 			if other.Class == "kin" && other.Lang == "other" {
 				x.Word = other

@@ -110,7 +110,7 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 	case "half":
 		p.half(t, w)
 	case "couple":
-		if w.Arg == "us" && p.r.Writes != "" {
+		if w.Arg == "us" && p.r.ByWriter() {
 			p.us(t, 0)
 		} else {
 			p.couple(t, w)

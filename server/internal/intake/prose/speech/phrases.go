@@ -308,20 +308,37 @@ func Sentences(ph []Phrase) [][]Phrase {
 	return out
 }
 
-// asking are phrases without the later parts that tell who is not to stand together: the people of these are in no
-// photograph for that.
+// asking are phrases without the later parts that tell who is not to stand together, or what somebody needs: the people of
+// these are in no photograph for that.
 func (r *Reader) asking(ph []Phrase) []Phrase {
 	from := 0
 	for k := range ph {
-		if end := ph[k].Key == "." || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
+		short := ph[k].Key == "." && k > 0 && ph[k-1].Has("rank") && !ph[k-1].Has("kin") // "Mrs. Ann"
+		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
 			continue
 		}
-		if from > 0 && r.keepsApart(ph[from:k+1]) {
+		if from > 0 && (r.keepsApart(ph[from:k+1]) || r.tellsNeed(ph[from:k+1])) {
 			return append(slices.Clone(ph[:from]), r.asking(ph[k+1:])...)
 		}
 		from = k + 1
 	}
 	return ph
+}
+
+// tellsNeed reports whether a sentence behind a photograph tells of somebody in it: "Knee problem so she will sit".
+func (r *Reader) tellsNeed(ph []Phrase) bool {
+	said, verb, named := false, false, false
+	for k := range ph {
+		p := &ph[k]
+		name := r.NameLike(p)
+		if p.Key == "+" || !name && (p.Has("with") || p.Has("add") || p.Has("all") || p.Has("wish")) || k == 0 && p.Has("and") {
+			return false
+		}
+		named = named || name
+		said = said || !name && (p.Has("need") || p.Has("absent") || (p.Has("until") || p.Has("from")) && strings.Contains(p.Key, " "))
+		verb = verb || !name && (p.Has("verb") || p.Has("remark"))
+	}
+	return said && verb && named
 }
 
 // keepsApart reports whether words name people who are not to stand together.

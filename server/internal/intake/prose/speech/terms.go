@@ -132,9 +132,14 @@ func (r *Reader) Myself() int {
 	return r.WhoWrites()
 }
 
+// ByWriter reports whether the line is written by somebody who is not of the couple.
+func (r *Reader) ByWriter() bool {
+	return r.Writes != "" && (r.Line.By == "" || names.Plain(r.Line.By) == names.Plain(r.Writes))
+}
+
 // WriterID is who writes and is not of the couple, by the name or the beginning of it that stands below the list, or -1.
 func (r *Reader) WriterID() int {
-	if r.Writes == "" {
+	if !r.ByWriter() {
 		return -1
 	}
 	first, _, _ := strings.Cut(names.Plain(r.Writes), " ")

@@ -31,6 +31,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Remark
 	case s.Line.Mark == 0 && s.Phrases[0].Has("couple") && len(s.Phrases) > 1 && s.Phrases[1].Has("verb"): // "The couple are Ann and Bo"
 		return Title
+	case s.Line.Mark == 0 && speech.SaysHalves(s.Phrases) && Dated(s) && !joins(s): // "bride Ann, groom Bob. 21 Feb, photos at 2"
+		return Title
 	case s.Line.Alias || !r.onlyOne(s) && r.isTitle(k, s):
 		return Title
 	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
