@@ -2,6 +2,7 @@ package photographs
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,7 +31,7 @@ var priorityWords = map[event.Priority]wording.Key{event.Must: "page.must", even
 
 // legend reads what marks before or behind photographs mean: "★ = only if there's time".
 func (r *Reader) legend(s *statements.Statement) {
-	fields := strings.Fields(s.Line.Raw)
+	fields := markFields(s.Line.Raw)
 	starred := s.Kind == statements.Remark && slices.ContainsFunc(fields, func(f string) bool { return stars(f) > 0 })
 	star := func(f string) bool { return stars(f) > 0 || f == "*" }
 	for k, f := range fields {
@@ -56,6 +57,20 @@ func (r *Reader) legend(s *statements.Statement) {
 	}
 }
 
+// starRun is marks that stand right at a word where none divides words: "父母★", "★=必拍".
+var starRun = regexp.MustCompile(`[★⭐☆※◎●○◆◇▲△]+\x{fe0f}?[=＝:：]?`)
+
+// markFields are the words of a line, with such marks apart.
+func markFields(raw string) []string {
+	return strings.Fields(starRun.ReplaceAllStringFunc(raw, func(m string) string {
+		mark := strings.TrimRight(m, "=＝:：")
+		if mark == m {
+			return " " + m + " "
+		}
+		return " " + mark + " = "
+	}))
+}
+
 // stars is how many stars a word is, 0 where it is none: one of the keyboard may be a bullet.
 func stars(f string) int {
 	f = strings.ReplaceAll(f, "\ufe0f", "")
@@ -73,7 +88,7 @@ func (r *Reader) graded() {
 	}
 	grades := make(map[int][]string)
 	for _, s := range r.Statements {
-		for _, f := range strings.Fields(s.Line.Raw) {
+		for _, f := range markFields(s.Line.Raw) {
 			if n := stars(f); n > 0 && s.Kind == statements.Photo {
 				grades[n] = append(grades[n], f)
 			}
@@ -96,7 +111,7 @@ func (r *Reader) markedAs(l *lines.Line) (event.Priority, bool) {
 	if prio, ok := r.ranks[l.Label]; ok && l.Label != "" {
 		return prio, true
 	}
-	for _, f := range strings.Fields(l.Raw) {
+	for _, f := range markFields(l.Raw) {
 		if prio, ok := r.marks[strings.Trim(f, "()[]\ufe0f")]; ok {
 			return prio, true
 		}

@@ -53,8 +53,14 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 		}
 	}
 	g.PrivateNote, g.Guests = strings.Join(notes, "; "), r.unlisted(p, s)
-	if s.Line.Clock != "" {
-		g.NotBefore = ""
+	if r.Event.Date == "" && r.Base.Date == "" {
+		return // a time of the day needs its day
+	}
+	if s.Line.Clock != "" { // "2.15 Family"
+		g.NotBefore = speech.Afternoon(speech.Phrase{Token: words.Token{Key: s.Line.Clock, Text: s.Line.Raw[:min(10, len(s.Line.Raw))]}})
+	}
+	if k := slices.IndexFunc(s.Attrs(), func(a speech.Attribute) bool { return a.Class == "time" }); k >= 0 {
+		g.NotBefore = s.Attrs()[k].Arg
 	}
 }
 

@@ -24,11 +24,11 @@ func (r *Reader) sayings() {
 			continue
 		}
 		r.neverTogether(s)
-		var about []int
+		var about []int // whom the sentence before names
 		for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
-			r.saidOf(s, sentence, r.ofSex(about, sentence))
+			r.saidOf(s, sentence, r.pronounced(about, sentence))
 			if ids, _ := r.within(s, sentence); len(ids) > 0 {
-				about = ids[len(ids)-1:]
+				about = ids
 			}
 			r.ranked(s, sentence)
 			if s.Kind != statements.Photo {
@@ -39,15 +39,19 @@ func (r *Reader) sayings() {
 	r.graded()
 }
 
-// ofSex is whom "she" or "he" of a sentence means that names nobody: who was named right before.
-func (r *Reader) ofSex(ids []int, ph []speech.Phrase) []int {
+// pronounced is whom "she", "he" or "they" of a sentence means that names nobody, of those whom the one before names: the last.
+func (r *Reader) pronounced(ids []int, ph []speech.Phrase) []int {
 	if len(ids) == 0 {
 		return nil
 	}
+	last := ids[len(ids)-1:]
 	for k := range ph {
+		if words.Listed("they", ph[k].Key) {
+			return ids
+		}
 		for sex, list := range map[byte]string{'w': "she", 'm': "he"} {
-			if g := &r.Guests[ids[0]]; words.Listed(list, ph[k].Key) && (g.Sex == 0 || g.Sex == sex) {
-				return ids
+			if g := &r.Guests[last[0]]; words.Listed(list, ph[k].Key) && (g.Sex == 0 || g.Sex == sex) {
+				return last
 			}
 		}
 	}
@@ -172,6 +176,7 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		return
 	}
 	from := 0
+	var last []int // of whom something was told before
 	for k := range ph {
 		p := &ph[k]
 		w, need := p.Word("need")
@@ -179,22 +184,25 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 			continue
 		}
 		a := speech.Attribute{Class: "need", Arg: w.Arg}
-		for _, class := range []string{"absent", "until", "from"} {
+		for _, class := range []string{"departs", "absent", "until", "from"} {
 			if !need && p.Has(class) {
-				a.Class = class
+				a.Class = strings.Replace(class, "departs", "until", 1)
 			}
 		}
 		of, behind := []int(nil), -1
+		bracket := slices.IndexFunc(s.Phrases, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End })
 		for n, i := range ids {
 			switch {
 			case at[n] >= from && (at[n] < p.Start || len(about) > 0 && at[n] == 0):
 				of = append(of, i)
-			case at[n] > p.Start && behind < 0:
+			case at[n] > p.Start && behind < 0 && (bracket < 0 || at[n] < s.Phrases[bracket].End):
 				behind = i
 			}
 		}
-		if slices.ContainsFunc(s.Phrases, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End }) && len(of) > 1 {
+		if bracket >= 0 && len(of) > 1 {
 			of = of[len(of)-1:] // a bracket tells of whom it follows
+		} else if bracket >= 0 && len(of) == 0 && behind < 0 {
+			of = last
 		}
 		if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
 			of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
@@ -215,19 +223,27 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 				r.took(s, ph, r.attrSaid(i, attrs))
 			}
 		}
-		from = p.Start
+		from, last = p.Start, of
 	}
 }
 
 // timesSaid are the times that a phrase says somebody comes or goes at: behind it, else right before.
 func (r *Reader) timesSaid(ph []speech.Phrase, k int) []speech.Attribute {
-	out := timesOf(ph[k+1:])
+	out, back := timesOf(ph[k+1:]), 2
+	for n := k + 2; ph[k].Has("departs") && n < min(len(ph), k+6) && len(out) == 0; n++ { // "her train for the coast is at 5:10"
+		if at := speech.TimeAt(ph, n); at != "" {
+			out = []speech.Attribute{{Class: "time", Arg: at}}
+		}
+	}
+	if ph[k].Has("departs") {
+		back = 4
+	}
 	if w, _ := ph[k].Word("from"); w.Arg == "between" && len(out) > 0 { // "between 2 and 3"
 		if and := slices.IndexFunc(ph[k+1:], func(q speech.Phrase) bool { return q.Has("and") || q.Key == "-" }); and >= 0 {
 			out = append(append(out, speech.Attribute{Class: "until"}), timesOf(ph[k+1+and:])...)
 		}
 	}
-	for b := k - 1; b >= max(0, k-2) && len(out) == 0; b-- {
+	for b := k - 1; b >= max(0, k-back) && len(out) == 0; b-- {
 		if at := speech.TimeAt(ph[:k], b); at != "" { // "下午5点前要走"
 			out = append(out, speech.Attribute{Class: "time", Arg: at})
 		}
@@ -253,7 +269,7 @@ func (r *Reader) ofNobody(s *statements.Statement, ph []speech.Phrase) {
 
 // says reports whether a phrase tells a need, an absence or a time of somebody.
 func says(p *speech.Phrase) bool {
-	return p.Has("need") || p.Has("absent") || p.Has("until") || p.Has("from")
+	return p.Has("need") || p.Has("absent") || p.Has("until") || p.Has("from") || p.Has("departs")
 }
 
 // timesOf is the first time of day of phrases.
@@ -270,7 +286,7 @@ func timesOf(ph []speech.Phrase) []speech.Attribute {
 
 // neverTogether makes a rule of a sentence that wants two people not next to each other.
 func (r *Reader) neverTogether(s *statements.Statement) {
-	for _, ph := range speech.Sentences(speech.Flat(s.Phrases)) {
+	for _, ph := range r.apartSentences(s.Phrases) {
 		near := r.apartAt(ph)
 		if near < 0 {
 			continue
@@ -297,6 +313,32 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 		}
 		r.keepApart(s, ph, ids[k:k+2])
 	}
+}
+
+// apartSentences are sentences, of which a bracket that names two is one, and so is what a dash divides and names two.
+func (r *Reader) apartSentences(ph []speech.Phrase) [][]speech.Phrase {
+	two := func(ph []speech.Phrase) bool {
+		n := 0
+		for k := range ph {
+			if r.NameLike(&ph[k]) && !ph[k].Possessive || ph[k].Has("kin") {
+				n++
+			}
+		}
+		return n > 1 && r.KeepsApart(ph)
+	}
+	var out [][]speech.Phrase
+	var rest []speech.Phrase
+	from := 0
+	for k := range ph {
+		switch p := &ph[k]; {
+		case p.Open && two(p.Inside):
+			out = append(out, speech.Flat(p.Inside))
+			rest, from = append(rest, ph[from:k]...), k+1
+		case k > from && p.Key == "-" && p.Gap && two(ph[k+1:]):
+			return append(append(out, speech.Sentences(speech.Flat(append(rest, ph[from:k]...)))...), speech.Sentences(speech.Flat(ph[k+1:]))...)
+		}
+	}
+	return append(out, speech.Sentences(speech.Flat(append(rest, ph[from:]...)))...)
 }
 
 // apartAt is the phrase that says that people are not to stand together, -1 where none does.

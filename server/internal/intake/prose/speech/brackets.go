@@ -1,6 +1,7 @@
 package speech
 
 import (
+	"kinorder.example/server/internal/intake/names"
 	"slices"
 	"strings"
 
@@ -10,11 +11,16 @@ import (
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
 	target := p.target()
+	if p.r.KeepsApart(t.Inside) && (target == nil || target.Kind == Person || !target.Word.Plural || len(target.Names) > 0) {
+		return // "(Ann and Bob not in one photograph)": nobody is in it for that
+	}
 	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
 	if refers(t.Inside) && p.fromOthers(in.Terms) {
 		return
 	}
 	in.sayWho(target)
+	in.ofBothParents()
+	p.remarked(&in)
 	if target == nil {
 		p.ofNothing(t, in)
 		return
@@ -27,7 +33,7 @@ func (p *parser) bracket(t *Phrase) {
 		target.Attrs = append(target.Attrs, Attribute{Class: "infant", Text: t.Inside[0].Text, Start: t.Start, End: t.End})
 		return
 	}
-	p.takeSaid(in, target, one)
+	p.takeSaid(in, target, one, t.Inside)
 	if len(t.Inside) == 1 && target.Kind == Role {
 		if w, ok := t.Inside[0].Word("only"); ok {
 			target.Sex = w.Sex // "padrinhos (homens)"
@@ -115,9 +121,10 @@ func (p *parser) ofBoth(said []Attribute) {
 }
 
 // takeSaid gives what a bracket says to whom it stands behind, or to the photograph.
-func (p *parser) takeSaid(in Parsed, target *Term, one bool) {
+func (p *parser) takeSaid(in Parsed, target *Term, one bool, inside []Phrase) {
 	for _, a := range in.Attrs {
 		switch {
+		case a.Class == "number" && timeOf(inside, a): // "(has to go at 6)"
 		case a.Class == "number" && one && (target.Kind == Person || len(in.Terms) > 0) && a.Num <= 110:
 			a.Class = "years"
 			target.Attrs = append(target.Attrs, a)
@@ -134,6 +141,12 @@ func (p *parser) takeSaid(in Parsed, target *Term, one bool) {
 			p.out.Attrs = append(p.out.Attrs, a)
 		}
 	}
+}
+
+// timeOf reports whether a number stands behind words for coming or going.
+func timeOf(inside []Phrase, a Attribute) bool {
+	k := slices.IndexFunc(inside, func(p Phrase) bool { return p.Start == a.Start })
+	return k > 0 && AnyHas(inside[max(0, k-4):k], "departs", "until", "from")
 }
 
 // bracketOwner is whose kin a bracket says that people are: "Oma (bride's side)", "Dadi (Hamza's dadi, 85)".
@@ -163,6 +176,35 @@ func (in *Parsed) sayWho(target *Term) {
 			target.Owner, in.Terms = k.Owner, in.Terms[1:]
 		}
 	}
+}
+
+// remarked takes words of a bracket that tells what somebody needs for no names, where the script has no capitals and they stand
+// nowhere else.
+func (p *parser) remarked(in *Parsed) {
+	tells := slices.ContainsFunc(in.Said(), func(a Attribute) bool {
+		return Personal[a.Class] && a.Class != "nick" && a.Class != "say"
+	})
+	in.Terms = slices.DeleteFunc(in.Terms, func(t *Term) bool {
+		first, _, _ := strings.Cut(names.Plain(t.Name), " ")
+		if _, given := words.Given(first); !tells || given || t.Kind != Person || t.Word.Class != "" || words.Cased(t.Name) || p.r.Times[first] > 1 || words.IsHan(first) {
+			return false
+		}
+		in.Attrs = append(append(in.Attrs, t.Attrs...), Attribute{Class: "note", Text: t.Name, Start: t.Start, End: t.End})
+		return true
+	})
+}
+
+// ofBothParents takes "(6, daughter of Paul and Ann)" for what somebody is to both.
+func (in *Parsed) ofBothParents() {
+	k := slices.IndexFunc(in.Terms, func(t *Term) bool {
+		return t.Kind == Kin && t.Word.Arg == "child" && !t.Word.Plural && t.Owner != nil && t.Owner.Name != "" && len(t.Names) == 0
+	})
+	if k < 0 || k+1 >= len(in.Terms) || in.Terms[k+1].Kind != Person || in.Terms[k+1].Word.Class != "" || in.Terms[k+1].Sep == "," {
+		return
+	}
+	other := *in.Terms[k]
+	other.Owner, other.Attrs = &Owner{Name: in.Terms[k+1].Name}, nil
+	in.Terms[k+1] = &other
 }
 
 // beside takes "(with partners)", "(no kids)" as more words of the line.

@@ -28,6 +28,8 @@ func (p *parser) owned(t *Phrase) bool {
 		switch {
 		case next.Has("kin") || next.Has("role") && !p.r.NameLike(next), next.Has("side"), next.Has("group"), next.Has("immediate"), next.Has("extended"), next.Has("mat"), next.Has("pat"):
 			return t.Possessive || k == 1 || next.Has("side")
+		case k == 1 && words.IsHan(t.Text) && next.Kind == 'w' && p.peek(2).Has("group"): // 新娘高中同学
+			return true
 		case t.Possessive && next.Key == "&" || t.Possessive && next.Has("and") || t.Possessive && next.Key == "/":
 			return true
 		case t.Possessive && (next.Has("fill") || next.Kind == 'w' && !p.r.NameLike(next)):

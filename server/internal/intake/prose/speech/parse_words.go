@@ -299,6 +299,9 @@ func (p *parser) aside(t *Phrase) bool {
 	for _, w := range t.Words {
 		switch w.Class {
 		case "need", "absent", "dead", "must", "nice", "first", "last", "from", "until", "apart", "elder", "child", "infant", "open", "tbc", "order", "split":
+			if w.Class == "must" && words.Listed("modal", t.Key) && !p.closes() { // "must be back by 6"
+				continue
+			}
 			if (w.Class == "from" || w.Class == "until") && !p.timeNext() {
 				continue
 			}

@@ -280,7 +280,7 @@ func (p *parser) flush(sep string) {
 
 // settle decides what the words of a chunk are that mean nothing by themselves.
 func (p *parser) settle() {
-	if p.own != nil && p.own.Half != 0 && len(p.cur) == 0 && len(p.lost) == 0 && !p.own.Both && p.own.Kin == nil {
+	if p.own != nil && p.own.Half != 0 && len(p.cur) == 0 && len(p.lost) == 0 && !p.grp && !p.own.Both && p.own.Kin == nil {
 		return
 	}
 	if len(p.lost) == 0 && !p.grp {
@@ -336,7 +336,7 @@ func (p *parser) chunkText(ph []Phrase) (string, int, int) {
 			}
 			s = t.Start
 		}
-		if t.Gap && b.Len() > 0 {
+		if t.Gap && b.Len() > 0 && !(words.IsHan(t.Text) && t.Start == e) {
 			b.WriteByte(' ')
 		}
 		if e > 0 && t.Start > e && b.Len() > 0 && !t.Gap {

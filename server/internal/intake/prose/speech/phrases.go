@@ -317,7 +317,7 @@ func (r *Reader) asking(ph []Phrase) []Phrase {
 		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
 			continue
 		}
-		if from > 0 && (r.keepsApart(ph[from:k+1]) || r.tellsNeed(ph[from:k+1])) {
+		if from > 0 && (r.KeepsApart(ph[from:k+1]) || r.tellsNeed(ph[from:k+1])) {
 			return append(slices.Clone(ph[:from]), r.asking(ph[k+1:])...)
 		}
 		from = k + 1
@@ -341,8 +341,8 @@ func (r *Reader) tellsNeed(ph []Phrase) bool {
 	return said && verb && named
 }
 
-// keepsApart reports whether words name people who are not to stand together.
-func (r *Reader) keepsApart(ph []Phrase) bool {
+// KeepsApart reports whether words name people who are not to stand together.
+func (r *Reader) KeepsApart(ph []Phrase) bool {
 	not, apart, named := false, false, false
 	for k := range ph {
 		p := &ph[k]

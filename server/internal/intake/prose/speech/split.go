@@ -35,7 +35,7 @@ func (r *Reader) Split(tokens []words.Token) []words.Token {
 			rest := words.NewWord(t.Text, len("و"), len(t.Text))
 			_, given := words.Given(rest.Key)
 			_, whole := words.Given(t.Key)
-			behind := len(out) > 0 && !whole && (out[len(out)-1].Key == ")" || out[len(out)-1].Kind == 'w' && len(r.Lexical(out[len(out)-1])) == 0)
+			behind := len(out) > 0 && !whole && (out[len(out)-1].Key == ")" || len(out) > 1 && out[len(out)-2].Key == "و" || out[len(out)-1].Kind == 'w' && len(r.Lexical(out[len(out)-1])) == 0)
 			if len(words.Find(rest.Key)) == 0 && !r.Seen[rest.Key] && !given && (!behind || words.Inside(t.Key)) {
 				out = append(out, t)
 				continue
@@ -55,6 +55,13 @@ func (r *Reader) SplitHan(t words.Token) []words.Token {
 	runes := []rune(t.Text)
 	at, from := t.Start, 0 // bytes; the start of what is not known
 	flush := func(to int) {
+		for n := to - from - 2; n > 1; n-- { // a name that the list has, and words that are not known behind it
+			if name := string(runes[from : from+n]); len(r.ByName[name]) > 0 && len(r.ByName[string(runes[from:to])]) == 0 {
+				out = append(out, words.Token{Text: name, Key: name, Start: at - len(string(runes[from:to])), End: at - len(string(runes[from+n:to])), Kind: 'w', Gap: true})
+				from += n
+				break
+			}
+		}
 		if from < to {
 			text := string(runes[from:to])
 			out = append(out, words.Token{Text: text, Key: text, Start: at - len(text), End: at, Kind: 'w', Gap: true})
