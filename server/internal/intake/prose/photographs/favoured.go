@@ -35,6 +35,10 @@ func (r *Reader) wanted(all []*statements.Statement) event.Priority {
 // favoured gives photographs the priority that statements about them say, found by who is in them; a statement that names those of no
 // other photograph asks for one of its own.
 func (r *Reader) favoured(later []*statements.Statement) {
+	for _, s := range r.Statements { // once more: those without names are known now
+		r.Line = s.Line
+		r.neverTogether(s)
+	}
 	told := make(map[int]bool)
 	for _, s := range later {
 		r.Line = s.Line

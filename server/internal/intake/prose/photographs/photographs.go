@@ -82,10 +82,6 @@ func (r *Reader) Make() {
 		}
 	}
 	r.favoured(later)
-	for _, s := range r.Statements { // once more: those without names are known now
-		r.Line = s.Line
-		r.neverTogether(s)
-	}
 	for i := range r.Lines {
 		if l := &r.Lines[i]; l.Struck && !l.Blank {
 			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
