@@ -317,7 +317,7 @@ func (r *Reader) asking(ph []Phrase) []Phrase {
 		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
 			continue
 		}
-		if from > 0 && (r.KeepsApart(ph[from:k+1]) || r.tellsNeed(ph[from:k+1])) {
+		if from > 0 && (r.KeepsApart(ph[from:k+1]) || ph[from-1].Key != "-" && r.tellsNeed(ph[from:k+1])) {
 			return append(slices.Clone(ph[:from]), r.asking(ph[k+1:])...)
 		}
 		from = k + 1

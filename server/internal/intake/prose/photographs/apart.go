@@ -1,0 +1,121 @@
+package photographs
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/wording"
+)
+
+// counterpart is who stands in the photograph right before as the other of a pair does in one: "Nan + all cousins", "Grandad + all
+// cousins (divorced)".
+func (r *Reader) counterpart(s *statements.Statement, i int) []int {
+	if s.At == 0 || len(r.Guests[i].Relations) == 0 {
+		return nil
+	}
+	before := r.Statements[s.At-1]
+	ids, _ := r.within(before, before.Phrases, 1)
+	if len(ids) != 1 || len(r.Guests[ids[0]].Relations) == 0 || r.Guests[ids[0]].Sex == r.Guests[i].Sex || r.Guests[ids[0]].Relations[0].Word.Arg != r.Guests[i].Relations[0].Word.Arg {
+		return nil
+	}
+	return ids
+}
+
+// neverTogether makes a rule of a sentence that wants two people not next to each other.
+func (r *Reader) neverTogether(s *statements.Statement) {
+	for _, ph := range r.apartSentences(s.Phrases) {
+		near := r.apartAt(ph)
+		if near < 0 {
+			continue
+		}
+		ids, at := r.within(s, ph, 2)
+		if len(ids) < 2 {
+			if ids, _ = r.within(s, s.Phrases, 2); len(ids) == 1 {
+				ids = append(ids, r.counterpart(s, ids[0])...)
+			}
+			if len(ids) != 2 {
+				continue
+			}
+			at = []int{0, 0}
+		}
+		before := 0
+		for _, b := range at {
+			if b < ph[near].Start {
+				before++
+			}
+		}
+		k := max(0, min(before-1, len(ids)-2))
+		if before >= 2 && (before == len(ids) || ph[near].Key == "together") {
+			k = before - 2
+		}
+		r.keepApart(s, ph, ids[k:k+2])
+	}
+}
+
+// apartSentences are sentences, of which a bracket that names two is one, and so is what a dash divides and names two.
+func (r *Reader) apartSentences(ph []speech.Phrase) [][]speech.Phrase {
+	two := func(ph []speech.Phrase) bool {
+		n := 0
+		for k := range ph {
+			if r.NameLike(&ph[k]) && !ph[k].Possessive || ph[k].Has("kin") {
+				n++
+			}
+		}
+		return n > 1 && r.KeepsApart(ph)
+	}
+	var out [][]speech.Phrase
+	var rest []speech.Phrase
+	from := 0
+	for k := range ph {
+		switch p := &ph[k]; {
+		case p.Open && two(p.Inside):
+			out = append(out, speech.Flat(p.Inside))
+			rest, from = append(rest, ph[from:k]...), k+1
+		case k > from && p.Key == "-" && p.Gap && two(ph[k+1:]):
+			return append(append(out, speech.Sentences(speech.Flat(append(rest, ph[from:k]...)))...), speech.Sentences(speech.Flat(ph[k+1:]))...)
+		}
+	}
+	return append(out, speech.Sentences(speech.Flat(append(rest, ph[from:]...)))...)
+}
+
+// apartAt is the phrase that says that people are not to stand together, -1 where none does.
+func (r *Reader) apartAt(ph []speech.Phrase) int {
+	not := -1
+	for k := range ph {
+		p := &ph[k]
+		if p.Has("not") {
+			not = k
+		}
+		if (not >= 0 && (p.Has("near") || p.Key == "by" || k == not+1 && p.Has("with")) || p.Has("apart")) && !r.NameLike(p) {
+			return k
+		}
+	}
+	if r.refuses(ph) {
+		return 0
+	}
+	return -1
+}
+
+// refuses reports whether a sentence is no more than "no" and two names: "NO Ann/Bob".
+func (r *Reader) refuses(ph []speech.Phrase) bool {
+	names := 0
+	for k := range ph {
+		switch p := &ph[k]; {
+		case r.NameLike(p):
+			names++
+		case k == 0 && !p.Has("not") && p.Key != "no", k > 0 && p.Kind == 'w' && !p.Has("and") && !p.Has("with"):
+			return false
+		}
+	}
+	return names == 2 && ph[0].Kind == 'w' && !r.NameLike(&ph[0])
+}
+
+// keepApart takes up a rule and says so.
+func (r *Reader) keepApart(s *statements.Statement, sentence []speech.Phrase, ids []int) {
+	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
+		return
+	}
+	r.Apart = append(r.Apart, slices.Clone(ids))
+	r.took(s, sentence, wording.Say("list.standApart", r.And(ids)))
+}
