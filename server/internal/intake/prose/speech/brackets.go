@@ -34,20 +34,11 @@ func (p *parser) bracket(t *Phrase) {
 		return
 	}
 	p.takeSaid(in, target, one, t.Inside)
-	if len(t.Inside) == 1 && target.Kind == Role {
-		if w, ok := t.Inside[0].Word("only"); ok {
-			target.Sex = w.Sex // "padrinhos (homens)"
-			return
-		}
+	if w, ok := onlyWord(t.Inside); ok && target.Kind == Role {
+		target.Sex = w.Sex // "padrinhos (homens)"
+		return
 	}
-	for _, a := range in.Unknown {
-		a.Class = "note"
-		if one && !(target.Kind == Label && len(in.Terms) == 0) {
-			target.Attrs = append(target.Attrs, a)
-		} else {
-			p.out.Attrs = append(p.out.Attrs, a)
-		}
-	}
+	p.takeUnknown(in, target, one)
 	if len(in.Terms) == 1 && in.Terms[0].Kind == All {
 		return
 	}
@@ -138,6 +129,18 @@ func (p *parser) takeSaid(in Parsed, target *Term, one bool, inside []Phrase) {
 		case one && a.Class == "note" && len(in.Terms) == 0:
 			target.Attrs = append(target.Attrs, a)
 		default:
+			p.out.Attrs = append(p.out.Attrs, a)
+		}
+	}
+}
+
+// takeUnknown keeps words of a bracket that mean nothing as a note of whom it stands behind, or of the photograph.
+func (p *parser) takeUnknown(in Parsed, target *Term, one bool) {
+	for _, a := range in.Unknown {
+		a.Class = "note"
+		if one && !(target.Kind == Label && len(in.Terms) == 0) {
+			target.Attrs = append(target.Attrs, a)
+		} else {
 			p.out.Attrs = append(p.out.Attrs, a)
 		}
 	}
@@ -246,4 +249,12 @@ func (p *parser) target() *Term {
 		return p.out.Terms[n-1]
 	}
 	return nil
+}
+
+// onlyWord is a word of a bracket that says of which sex those before it are, and nothing else.
+func onlyWord(inside []Phrase) (words.Word, bool) {
+	if len(inside) != 1 {
+		return words.Word{}, false
+	}
+	return inside[0].Word("only")
 }
