@@ -45,7 +45,7 @@ type cardSize struct {
 	line            float64
 }
 
-var cardSizes = []cardSize{{"large", 1, 34, 17}, {"medium", 2, 18, 14.5}, {"dense", 2, 22, 12}, {"close", 3, 14, 11.5}}
+var cardSizes = []cardSize{{"huge", 1, 25, 22}, {"large", 1, 34, 17}, {"medium", 2, 18, 14.5}, {"dense", 2, 22, 12}, {"close", 3, 14, 11.5}}
 
 // The room of a card in points: how high it is by paper, and how wide on the narrower.
 const (
@@ -133,7 +133,7 @@ func (b *builder) leading(c *card) float64 {
 // parts spreads names over several cards, the leaders on the first.
 func (b *builder) parts(whole card, names []cardName, room, leading float64) []card {
 	var out []card
-	size := cardSizes[2]
+	size := cardSizes[3]
 	room -= leading
 	for first := 0; first < len(names); {
 		n := 1

@@ -5,8 +5,10 @@ import (
 	"embed"
 	"fmt"
 	"html/template"
-	"kinorder.example/server/internal/wording"
+	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 //go:embed *.html.tmpl *.css
@@ -155,9 +157,9 @@ type entryPage struct {
 	Say *labels
 }
 
-// lensLine is what the sun does in a block, or how an entry is framed.
+// lensLine is what the sun does in a block, or how the entries of these numbers are framed.
 type lensLine struct {
-	Number      int // 0 for a block
+	Numbers     []string // none for a block
 	Block, Text string
 }
 
@@ -187,7 +189,12 @@ func (p *callPage) collect(b *builder, at int, block *blockView) {
 	}
 	for k := range block.Entries {
 		if text := b.lens(s.Entries[k].Lens); text != "" {
-			p.Lenses = append(p.Lenses, lensLine{Number: block.Entries[k].Number, Text: text})
+			number := b.cat.Number(block.Entries[k].Number)
+			if i := slices.IndexFunc(p.Lenses, func(l lensLine) bool { return l.Text == text && l.Numbers != nil }); i >= 0 {
+				p.Lenses[i].Numbers = append(p.Lenses[i].Numbers, number)
+			} else {
+				p.Lenses = append(p.Lenses, lensLine{Numbers: []string{number}, Text: text})
+			}
 			block.Entries[k].Lens = ""
 		}
 	}
