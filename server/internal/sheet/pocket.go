@@ -106,7 +106,7 @@ func (p *pocketView) fit(paper Paper, more func(int) string) {
 // high is how many points the list takes at a size of type, with the names of a line cut to so many rows; 0 cuts none.
 // Widths of characters and heights of rows are by trial on paper.
 func (p *pocketView) high(size float64, rows int, more func(int) string) float64 {
-	room := 538 - 8*size - 2*max(3.2*size, 38) // points for title and names
+	room := 538 - 8*size - max(3.2*size, 38) - max(3.2*size, 47) // points for title and names
 	title, free := int(room*0.57/(0.57*size)), int(room*0.43/(0.54*size))
 	sum := 135.0 // title, heads, the rule of safety
 	for _, b := range p.Blocks {
