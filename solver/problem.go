@@ -1,8 +1,10 @@
 package solver
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"math/bits"
 	"slices"
 )
 
@@ -152,6 +154,9 @@ type Problem struct {
 	slots []Seconds
 	// stepIns[(i+1)*n+j] is |j∖i|, row 0 after the start frame.
 	stepIns []int32
+	// crowds are the people of every grouping, and led those who need no call.
+	crowds []crowd
+	led    []uint64
 	// scale holds the integer weights that make the emphasis one sum.
 	scale scale
 }
@@ -248,47 +253,68 @@ func cloneSpec(in Spec) Spec {
 	return out
 }
 
+// crowd is the people of one grouping. Problems hold 2,000 people and compare every two of 500 groupings, so people are
+// compared 64 at a time.
+type crowd struct {
+	bits []uint64
+	slow []PersonIndex // those with extra time, the slowest first
+}
+
+func (p *Problem) crowdOf(members []PersonIndex) crowd {
+	c := crowd{bits: make([]uint64, (len(p.spec.People)+63)/64)}
+	for _, q := range members {
+		c.bits[q>>6] |= 1 << (uint(q) & 63)
+		if p.spec.People[q].Slow > 0 {
+			c.slow = append(c.slow, q)
+		}
+	}
+	slices.SortFunc(c.slow, func(a, b PersonIndex) int { return cmp.Compare(p.spec.People[b].Slow, p.spec.People[a].Slow) })
+	return c
+}
+
 // fillSlots computes the step-in and slot matrices from the members.
 func (p *Problem) fillSlots() {
 	n := len(p.spec.Groupings)
 	p.slots = make([]Seconds, (n+1)*n)
 	p.stepIns = make([]int32, (n+1)*n)
-	inFrame := make([]bool, len(p.spec.People))
-	p.fillRow(p.spec.Frame, 0, p.slots[:n], p.stepIns[:n], inFrame)
+	p.led = make([]uint64, (len(p.spec.People)+63)/64)
+	for q := range p.spec.People {
+		if p.spec.People[q].Led {
+			p.led[q>>6] |= 1 << (uint(q) & 63)
+		}
+	}
+	for _, g := range p.spec.Groupings {
+		p.crowds = append(p.crowds, p.crowdOf(g.Members))
+	}
+	p.fillRow(p.crowdOf(p.spec.Frame), len(p.spec.Frame), p.slots[:n], p.stepIns[:n])
 	for j := range n {
 		p.slots[j] += p.spec.Opening
 	}
 	for i, g := range p.spec.Groupings {
-		p.fillRow(g.Members, g.Guests, p.slots[(i+1)*n:][:n], p.stepIns[(i+1)*n:][:n], inFrame)
+		p.fillRow(p.crowds[i], len(g.Members)+g.Guests, p.slots[(i+1)*n:][:n], p.stepIns[(i+1)*n:][:n])
 	}
 }
 
-// fillRow computes the slots and step-ins of all groupings after a frame with some guests besides. inFrame is
-// working memory and false for everybody.
-func (p *Problem) fillRow(frame []PersonIndex, guests int, slots []Seconds, stepIns []int32, inFrame []bool) {
-	for _, q := range frame {
-		inFrame[q] = true
-	}
+// fillRow computes the slots and step-ins of all groupings after a frame of so many people, guests included.
+func (p *Problem) fillRow(frame crowd, people int, slots []Seconds, stepIns []int32) {
 	for j := range p.spec.Groupings {
 		g := &p.spec.Groupings[j]
 		c := change{called: g.Guests}
-		for _, q := range g.Members {
-			if inFrame[q] {
-				c.stay++
-				continue
+		for k, w := range p.crowds[j].bits {
+			enter := w &^ frame.bits[k]
+			c.in += bits.OnesCount64(enter)
+			c.called += bits.OnesCount64(enter &^ p.led[k])
+		}
+		for _, q := range p.crowds[j].slow {
+			if frame.bits[q>>6]>>(uint(q)&63)&1 == 0 {
+				c.slowest = p.spec.People[q].Slow
+				break
 			}
-			c.in++
-			if !p.spec.People[q].Led {
-				c.called++
-			}
-			c.slowest = max(c.slowest, p.spec.People[q].Slow)
 		}
 		stepIns[j] = int32(c.in)
-		c.in, c.out = c.in+g.Guests, len(frame)-c.stay+guests
+		c.stay = len(g.Members) - c.in
+		c.in, c.out = c.in+g.Guests, people-c.stay
 		slots[j] = p.spec.Timing.slot(g, c)
-	}
-	for _, q := range frame {
-		inFrame[q] = false
 	}
 }
 
@@ -306,7 +332,7 @@ func (p *Problem) After(frame []PersonIndex) (Row, error) {
 	}
 	n := len(p.spec.Groupings)
 	row := Row{make([]Seconds, n), make([]int32, n)}
-	p.fillRow(frame, 0, row.Slots, row.StepIns, make([]bool, len(p.spec.People)))
+	p.fillRow(p.crowdOf(frame), len(frame), row.Slots, row.StepIns)
 	return row, nil
 }
 

@@ -105,6 +105,11 @@ func (s *searcher) leftOut(o orders) []solver.GroupingIndex {
 	return out
 }
 
+// shared is how many people two groupings share.
+func (s *searcher) shared(g, h solver.GroupingIndex) int {
+	return len(s.p.spec.Groupings[h].Members) - s.p.flat.StepIns(g, h)
+}
+
 // remove takes groupings out of a candidate: at random, a stretch of one block, or a grouping and
 // those that share most people with it.
 func (s *searcher) remove(o orders) []solver.GroupingIndex {
@@ -118,7 +123,7 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 	count := 1 + s.rng.IntN(min(removeMost, len(movable)))
 	var out []solver.GroupingIndex
 	switch kind := s.rng.IntN(3); {
-	case kind == 0 || s.overlap == nil:
+	case kind == 0:
 		s.rng.Shuffle(len(movable), func(i, j int) { movable[i], movable[j] = movable[j], movable[i] })
 		out = movable[:count]
 	case kind == 1:
@@ -127,7 +132,7 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 	default:
 		seed := movable[s.rng.IntN(len(movable))]
 		slices.SortStableFunc(movable, func(a, b solver.GroupingIndex) int {
-			return int(s.overlap[seed][b] - s.overlap[seed][a])
+			return s.shared(seed, b) - s.shared(seed, a)
 		})
 		out = movable[:count]
 	}

@@ -8,10 +8,10 @@ const usualMemory = 1 << 30
 // noteBytes is about what it takes to remember something, beside its text.
 const noteBytes = 128
 
-// memory counts what the tables of a day take: those that last, what is noted on the way, and the exact
+// memory counts what the tables of a day take: what is noted on the way, and the exact
 // search under way, which has all that is left.
 type memory struct {
-	limit, table int64
+	limit        int64
 	noted, notes int64 // so far, and at most
 	exactPeak    int64
 }
@@ -21,16 +21,6 @@ func newMemory(limit int64) memory {
 		limit = usualMemory
 	}
 	return memory{limit: limit, notes: limit / 8}
-}
-
-// takeTable counts a table that lasts. It returns false, and counts nothing, when it would take more than
-// a quarter of the room.
-func (m *memory) takeTable(bytes int64) bool {
-	if bytes > m.limit/4 {
-		return false
-	}
-	m.table += bytes
-	return true
 }
 
 // note counts something that is remembered. It returns false when there is no room for more.
@@ -43,9 +33,9 @@ func (m *memory) note(bytes int64) bool {
 }
 
 // left is what an exact search may take.
-func (m *memory) left() int64 { return max(1, m.limit-m.table-m.notes) }
+func (m *memory) left() int64 { return max(1, m.limit-m.notes) }
 
-func (m *memory) peak() int64 { return m.table + m.noted + m.exactPeak }
+func (m *memory) peak() int64 { return m.noted + m.exactPeak }
 
 // solve runs an exact search and notes what it took.
 func (s *searcher) solve(p *solver.Problem, o solver.Options) (solver.Result, error) {

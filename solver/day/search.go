@@ -76,7 +76,6 @@ type searcher struct {
 	boundOf  []solver.GroupingIndex // the groupings that the bound speaks of, by rising index
 	proven   bool
 	iters    int
-	overlap  [][]int32 // people that two groupings share; nil when there is no room for it
 	polished map[[sha256.Size]byte]bool
 	memory   memory
 }
@@ -102,16 +101,12 @@ func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
 	if o.Iterations == 0 {
 		o.Iterations = defaultIterations
 	}
-	s := &searcher{
+	return &searcher{
 		p: p, o: o, ctx: ctx, d: newDecoder(p), tally: newTally(p),
 		rng:      rand.New(rand.NewPCG(o.Seed, 0x6b696e)),
 		polished: map[[sha256.Size]byte]bool{},
 		memory:   newMemory(o.MemoryLimit),
 	}
-	if n := int64(len(p.spec.Groupings)); s.memory.takeTable(4 * n * n) {
-		s.fillOverlap()
-	}
-	return s
 }
 
 // exact are the options of an exact search that ends after a number of nodes, at the latest after
@@ -371,23 +366,4 @@ func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64, be
 		o[b] = list[:len(list)-1]
 	}
 	return best, found
-}
-
-func (s *searcher) fillOverlap() {
-	n := len(s.p.spec.Groupings)
-	s.overlap = make([][]int32, n)
-	member := make([][]solver.GroupingIndex, len(s.p.spec.People))
-	for g, w := range s.p.spec.Groupings {
-		for _, q := range w.Members {
-			member[q] = append(member[q], solver.GroupingIndex(g))
-		}
-	}
-	for g, w := range s.p.spec.Groupings {
-		s.overlap[g] = make([]int32, n)
-		for _, q := range w.Members {
-			for _, h := range member[q] {
-				s.overlap[g][h]++
-			}
-		}
-	}
 }

@@ -147,3 +147,28 @@ func TestWhatFitsIsTakenForAWhile(t *testing.T) {
 	assert.Less(t, len(some.Plan.LeftOut), event.MaxPhotographs)
 	require.NoError(t, day.Verify(s.day, some.Plan, some.Cost, some.Lost))
 }
+
+// Nor is one of fewer photographs with hundreds of people each: what is bounded is people.
+func TestWhatFitsIsTakenForPeople(t *testing.T) {
+	e := event.Event{Blocks: []event.Block{{ID: "x"}}}
+	for i := range 500 {
+		id := fmt.Sprint("p", i)
+		e.People = append(e.People, event.Person{ID: id, Name: "Guest " + id})
+	}
+	for i := range 120 {
+		g := event.Grouping{ID: fmt.Sprint("g", i)}
+		for k, p := range e.People {
+			if k != i {
+				g.Members = append(g.Members, p.ID)
+			}
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	s, err := newSearch(e, Options{Work: 1})
+	require.NoError(t, err)
+	none, fits := day.Fix(s.day, make([][]solver.GroupingIndex, 1))
+	require.True(t, fits)
+	some := s.fillUp(none)
+	assert.Greater(t, len(some.Plan.LeftOut), 40)
+	assert.Less(t, len(some.Plan.LeftOut), 110)
+}

@@ -23,6 +23,10 @@ const (
 // tier. Common practice, no source.
 var lateWeight = []int64{20, 5, 2, 1}
 
+// overtimeWork is how much is tried when time is up, in people of photographs timed: a fraction of a second, and far more
+// than a day of a hundred needs.
+const overtimeWork = 20_000_000
+
 // arranged is a plan of the rest with what is to be weighed of it.
 type arranged struct {
 	problem *day.Problem
@@ -236,12 +240,26 @@ func (r *rest) insert(ctx context.Context, p *day.Problem, orders [][]solver.Gro
 			if a, ok := r.arrange(p, next); ok && (!found || a.less(best)) {
 				best, found = a, true
 			}
-			if found && ctx.Err() != nil {
-				return best, true
+			if ctx.Err() != nil && (found || r.overtime(orders)) {
+				return best, found
 			}
 		}
 	}
 	return best, found
+}
+
+// overtime counts what is tried when time is up, and reports whether that is enough. Not to lose a photograph is worth a
+// moment, not minutes.
+func (r *rest) overtime(orders [][]solver.GroupingIndex) bool {
+	if r.tried > overtimeWork {
+		return true
+	}
+	for _, order := range orders {
+		for _, g := range order {
+			r.tried += 10 + len(r.Spec.Groupings[g].Members)
+		}
+	}
+	return false
 }
 
 // arrange times and weighs orders; false when they break a wish.

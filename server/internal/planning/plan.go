@@ -239,8 +239,9 @@ func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result,
 	return s.search(deadline, ordersOf(onTime))
 }
 
-// fillWork bounds fillUp, in photographs timed: a fraction of a second, and far more than a day of a hundred needs.
-const fillWork = 1_000_000
+// fillWork bounds fillUp, in people of photographs timed: a fraction of a second, and far more than a day of a hundred
+// needs.
+const fillWork = 20_000_000
 
 // fillUp takes what a search that was stopped has left out though it fits: one photograph more can even save time, where
 // its people are called one after the other.
@@ -249,8 +250,13 @@ func (s *search) fillUp(result day.Result) day.Result {
 	for again := true; again; {
 		again = false
 		for _, g := range result.Plan.LeftOut {
-			taken := len(s.problem.Spec.Groupings) - len(result.Plan.LeftOut)
-			if work += taken * (taken + len(s.problem.Spec.Groupings[g].Blocks)); work > fillWork {
+			taken, people := 0, 0
+			for _, slots := range result.Plan.Blocks {
+				for _, slot := range slots {
+					taken, people = taken+1, people+10+len(s.problem.Spec.Groupings[slot.Grouping].Members)
+				}
+			}
+			if work += people * (taken + len(s.problem.Spec.Groupings[g].Blocks)); work > fillWork {
 				return result
 			}
 			if s.problem.byHand[g] {

@@ -197,13 +197,13 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 		if ok && !better.lost.Less(first.lost) {
 			return first, nil
 		}
-		return r.forward(better), nil
+		return r.forward(ctx, better), nil
 	}
 	return better, nil
 }
 
 // forward moves what must be taken forward, one by one, as far as nothing loses its place by it.
-func (r *rest) forward(a arranged) arranged {
+func (r *rest) forward(ctx context.Context, a arranged) arranged {
 	if again, ok := r.arrange(a.problem, a.orders); ok {
 		a = again // time is short in more blocks than it knew of
 	}
@@ -213,6 +213,9 @@ func (r *rest) forward(a arranged) arranged {
 				continue
 			}
 			for at := len(r.Spec.Blocks[b].Prefix); at < k; at++ {
+				if ctx.Err() != nil && r.overtime(a.orders) {
+					return a
+				}
 				next := slices.Clone(a.orders)
 				next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), k, k+1), at, g)
 				if ahead, ok := r.arrange(a.problem, next); ok && ahead.less(a) {

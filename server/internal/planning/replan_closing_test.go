@@ -1,8 +1,10 @@
 package planning
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"testing"
 	"time"
 
@@ -98,4 +100,28 @@ func TestReplanFallsBack(t *testing.T) {
 	for _, p := range e.People {
 		assert.NotContains(t, string(text), p.Name)
 	}
+}
+
+// When time is up, what has no place yet is tried for a moment only, however many photographs and people there are.
+func TestReplanEndsWhenTimeIsUp(t *testing.T) {
+	e := event.Event{Date: "2026-06-20", TimeZone: "UTC", Blocks: []event.Block{{ID: "lawn", Opens: "15:00", Closes: "16:00", Closing: event.FirmClosing}}}
+	for i := range 150 {
+		id := fmt.Sprint("p", i)
+		e.People = append(e.People, event.Person{ID: id, Name: "Guest " + id})
+	}
+	for i := range 400 {
+		g := event.Grouping{ID: fmt.Sprint("g", i), NotAfter: "15:50"} // most of them have no place at all
+		for k := range 75 {
+			g.Members = append(g.Members, e.People[(7*i+k)%150].ID)
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	r, err := newRest(e, Today{Now: at(20)})
+	require.NoError(t, err)
+	over, cancel := context.WithCancel(t.Context())
+	cancel()
+	require.NoError(t, r.solve(over, Options{}))
+	assert.NotEmpty(t, r.plan.Blocks[0])
+	assert.Greater(t, r.tried, overtimeWork)
+	assert.Less(t, r.tried, overtimeWork+overtimeWork/10)
 }

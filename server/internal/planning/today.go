@@ -44,6 +44,7 @@ type rest struct {
 	late   map[solver.GroupingIndex]bool
 	plan   day.Plan
 	result day.Result
+	tried  int // when time was up
 	verify func(*day.Problem, day.Plan, solver.Cost, day.Lost) error
 	fault  *Fault
 }
