@@ -77,8 +77,8 @@
 //
 // # Where to read on
 //
-// problem.go and validate.go hold what is given, evaluate.go what an order costs, solve.go the call. Then
-// model.go (what the search works on) with model_twins.go; exact_stages.go (which pass comes when),
+// problem.go and validate.go hold what is given, changeover.go what one grouping takes after another, evaluate.go what
+// an order costs, solve.go the call. Then model.go (what the search works on) with model_twins.go; exact_stages.go (which pass comes when),
 // exact_layers.go and exact_expand.go (a pass), exact_settle.go (what becomes of a state, within its memory) and exact_alone.go (early release); bound.go
 // and what it adds up: bound_tree.go, bound_ladder.go with its rungs and its table, bound_climb.go and
 // bound_retune.go (multipliers), bound_idle.go; improve_tour.go, improve_ring.go and improve_reinsert.go

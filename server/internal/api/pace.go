@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/planning/learn"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/wording"
 )
@@ -31,7 +32,7 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 		return nil, err
 	}
 	defer leave()
-	found, err := planning.LearnPace(ctx, days)
+	found, err := learn.Pace(ctx, days)
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx)
 	}
@@ -53,13 +54,13 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 }
 
 // pastDays reads runs. Marks that say nothing of time or people in a photograph are passed over.
-func pastDays(runs []*kinorderv1.FinishedRun) ([]planning.PastDay, error) {
+func pastDays(runs []*kinorderv1.FinishedRun) ([]learn.Day, error) {
 	var around reader
-	if len(runs) > planning.MaxDays {
-		around.fault("runs", event.CodeTooMany, fmt.Sprintf("holds %d runs, and %d is the most: leave the oldest out", len(runs), planning.MaxDays))
+	if len(runs) > learn.MaxDays {
+		around.fault("runs", event.CodeTooMany, fmt.Sprintf("holds %d runs, and %d is the most: leave the oldest out", len(runs), learn.MaxDays))
 		return nil, &invalidRequestError{around.faults}
 	}
-	var days []planning.PastDay
+	var days []learn.Day
 	timed := 0
 	for i, w := range runs {
 		at := fmt.Sprintf("runs[%d].", i)
@@ -78,13 +79,13 @@ func pastDays(runs []*kinorderv1.FinishedRun) ([]planning.PastDay, error) {
 		marks := eachAt(w.GetMarks(), marked.mark)
 		around.faults = append(around.faults, under(at, marked.faults)...)
 		state := run.Fold(marks)
-		day := planning.PastDay{Event: e, Added: state.AddedTo(e), With: state.With(), Without: map[string][]string{}}
+		day := learn.Day{Event: e, Added: state.AddedTo(e), With: state.With(), Without: map[string][]string{}}
 		day.Event.People = slices.Concat(e.People, state.Newcomers(e))
 		for id, p := range state.Groupings {
 			day.Without[id] = p.Without
 		}
-		if timed += len(state.Slots); timed > planning.MaxTimed {
-			around.fault(at+"marks", event.CodeTooMany, fmt.Sprintf("has the %dth photograph that was timed, and %d is the most: leave the oldest runs out", timed, planning.MaxTimed))
+		if timed += len(state.Slots); timed > learn.MaxTimed {
+			around.fault(at+"marks", event.CodeTooMany, fmt.Sprintf("has the %dth photograph that was timed, and %d is the most: leave the oldest runs out", timed, learn.MaxTimed))
 			break
 		}
 		for _, x := range state.Slots {

@@ -11,9 +11,9 @@ import (
 	"kinorder.example/solver/pace"
 )
 
-// A slot that took less or more of its model's time than this was ticked later or interrupted: it says
-// nothing about the pace. Common practice, no source.
-const leastRatio, mostRatio = 0.25, 4
+// LeastRatio and MostRatio bound what is believed: a slot that took less or more of its model's time than this was ticked
+// later or interrupted and says nothing about the pace. Common practice, no source.
+const LeastRatio, MostRatio = 0.25, 4
 
 // Forecast says when a block ends.
 type Forecast struct {
@@ -63,7 +63,7 @@ func (r *rest) pace() ratio {
 		}
 		actual := s.Finished.Sub(from).Seconds()
 		expected := float64(r.modelSeconds(r.frameBefore(s.Block, from), g))
-		if expected <= 0 || actual < leastRatio*expected || actual > mostRatio*expected {
+		if expected <= 0 || actual < LeastRatio*expected || actual > MostRatio*expected {
 			continue
 		}
 		took, model, n = took+actual, model+expected, n+1
@@ -91,7 +91,7 @@ func (r *rest) finishedBefore(i int) time.Time {
 func (r *rest) frameBefore(block string, at time.Time) []solver.PersonIndex {
 	for _, s := range slices.Backward(r.today.Slots) {
 		if s.Block == block && !s.Finished.After(at) {
-			if g := r.index(s.Grouping); g >= 0 && at.Sub(s.Finished) < standing {
+			if g := r.index(s.Grouping); g >= 0 && at.Sub(s.Finished) < Standing {
 				return r.Spec.Groupings[g].Members
 			}
 			return nil

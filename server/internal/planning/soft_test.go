@@ -1,6 +1,7 @@
 package planning_test
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -66,4 +67,44 @@ func TestAvailableIsFirm(t *testing.T) {
 	s := planned(t, readCase(t, "soft-closing"), planning.Options{Available: 24 * time.Minute})
 	assert.NotEmpty(t, s.LeftOut)
 	assert.LessOrEqual(t, s.Blocks[0].Length, 24*time.Minute)
+}
+
+// A studio's own spread makes its safe times: one that never strays is always safe.
+func TestSafeTimesByTheStudiosSpread(t *testing.T) {
+	percent := func(n int) *int { return &n }
+	e := lined(3, "a b c", "a d e", "b d f")
+	e.Blocks = []event.Block{{ID: "b", Opens: "12:00"}}
+	safe := map[string]time.Duration{}
+	for name, p := range map[string]event.Pace{
+		"usual": {}, "steady": {SlotSpreadPercent: percent(0), DaySpreadPercent: percent(0)}, "wild": {SlotSpreadPercent: percent(80), DaySpreadPercent: percent(40)},
+	} {
+		e.Pace = p
+		s := planned(t, e, planning.Options{})
+		assert.Equal(t, 12*time.Minute, s.Blocks[0].Length, "three to greet")
+		safe[name] = s.Blocks[0].SafeLength
+	}
+	assert.InDelta(t, 720, safe["steady"].Seconds(), 1)
+	assert.Greater(t, safe["usual"], safe["steady"])
+	assert.Greater(t, safe["wild"], safe["usual"])
+}
+
+// With everything at its most a photograph is planned all the same.
+func TestTheSlowestPaceIsPlanned(t *testing.T) {
+	most, step, frame := event.MaxPaceSeconds, event.MaxStepSeconds, event.MaxFrameSeconds
+	e := event.Event{
+		Groupings: []event.Grouping{{ID: "all", Frames: 500, Guests: event.MaxPeople}},
+		Pace: event.Pace{
+			SettleSeconds: &most, PerStepInSeconds: &step, PerStepOutSeconds: &step, FreshSeconds: &most, PerFrameSeconds: &frame,
+			ElderSeconds: &most, ChildSeconds: &most, InfantSeconds: &most, WheelchairSeconds: &most, OpeningSeconds: &most, FetchSeconds: &most,
+			Arrange: []event.ArrangePoint{{Seconds: most}},
+		},
+		Blocks: []event.Block{{ID: "b"}},
+	}
+	for i := range event.MaxPeople {
+		p := event.Person{ID: fmt.Sprint("p", i), Name: "Guest", AgeBand: event.Elder}
+		e.People, e.Groupings[0].Members = append(e.People, p), append(e.Groupings[0].Members, p.ID)
+	}
+	s := planned(t, e, planning.Options{Budget: time.Second})
+	require.Len(t, s.Blocks, 1)
+	assert.Len(t, s.Blocks[0].Entries, 1)
 }

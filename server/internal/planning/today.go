@@ -10,9 +10,9 @@ import (
 	"kinorder.example/solver/day"
 )
 
-// standing is how long people stay in the frame after it was taken, when nothing else is called.
+// Standing is how long people stay in the frame after it was taken, when nothing else is called.
 // Common practice, no source: by then they have drifted off.
-const standing = 10 * time.Minute
+const Standing = 10 * time.Minute
 
 // horizon is how far ahead anything is planned, in seconds: a rule may keep a photograph back for ever.
 const horizon = 12 * 3600
@@ -54,7 +54,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))
 	for _, photo := range photographs {
-		photo.Members = membersToday(photo, t)
+		photo.Members = MembersToday(photo, t)
 		if len(photo.Members) == 0 {
 			emptied = append(emptied, photo)
 			continue
@@ -86,8 +86,8 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	return r, nil
 }
 
-// membersToday lists who is in a photograph as the day has it, everybody once.
-func membersToday(photo event.Photograph, t Today) []string {
+// MembersToday lists who is in a photograph as the day has it, everybody once.
+func MembersToday(photo event.Photograph, t Today) []string {
 	out := slices.Clone(photo.Members)
 	for _, id := range t.With[photo.ID] {
 		if !slices.Contains(out, id) {

@@ -21,7 +21,7 @@ func (r *rest) beginBlocks() {
 		r.current[b], r.next[b] = -1, -1
 		r.over[id] = r.today.Closed[id]
 		frame, ok := r.today.Frames[id]
-		if g := r.index(frame.Grouping); ok && g >= 0 && r.today.Now.Sub(frame.At) < standing {
+		if g := r.index(frame.Grouping); ok && g >= 0 && r.today.Now.Sub(frame.At) < Standing {
 			block.Frame = r.frameOf(g)
 		}
 		if calling, ok := r.today.Current[id]; ok && r.call(b, calling) {
@@ -48,7 +48,7 @@ func (r *rest) inTurn() {
 		switch here := worked && at.block == b; {
 		case calls:
 			return 0
-		case here && (onTime || r.today.Now.Sub(at.finished) < standing):
+		case here && (onTime || r.today.Now.Sub(at.finished) < Standing):
 			return 1
 		case onTime:
 			return 2

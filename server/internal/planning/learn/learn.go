@@ -1,4 +1,5 @@
-package planning
+// Package learn fits the minutes model of planning to days that were gone through.
+package learn
 
 import (
 	"context"
@@ -10,25 +11,26 @@ import (
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 	"kinorder.example/solver/pace"
 )
 
-// MaxDays is how many days LearnPace looks at, and MaxTimed how many timed slots of them.
+// MaxDays is how many days Pace looks at, and MaxTimed how many timed slots of them.
 const (
 	MaxDays  = 500
 	MaxTimed = 20_000
 )
 
-// PastDay is a day that was gone through.
-type PastDay struct {
+// Day is a day that was gone through.
+type Day struct {
 	Event event.Event
 	// Added are groupings that were not on the list, With and Without who was in one besides those of the list, or not.
 	Added         []event.Grouping
 	With, Without map[string][]string
 	// Slots are in the order in which they were finished.
-	Slots []Timed
+	Slots []planning.Timed
 }
 
 // usualPace is the minutes model as package pace has it.
@@ -40,12 +42,12 @@ func usualPace() pace.Parameters {
 	}
 }
 
-// LearnPace fits the minutes model to days that were gone through. Slots that took less than a quarter of
+// Pace fits the minutes model to days that were gone through. Slots that took less than a quarter of
 // the usual time or more than four times it were ticked late or interrupted and are set aside; the fit
 // resists what is left of breaks. With fewer than pace.MinSlots slots the pace stays empty. Its error is
 // *event.InvalidError when an event has faults, with places under "runs[i].event.", or "runs[i].marks" for
 // what was added, and that of ctx when it ends before the fit.
-func LearnPace(ctx context.Context, days []PastDay) (event.StudioPace, error) {
+func Pace(ctx context.Context, days []Day) (event.StudioPace, error) {
 	out := event.StudioPace{LeastPhotographs: pace.MinSlots}
 	var slots []pace.Observed
 	for i, d := range days {
@@ -120,7 +122,7 @@ func underRun(i, listed int, err error) error {
 }
 
 // observe measures the slots of a day. It also returns how many were set aside.
-func observe(d PastDay) ([]pace.Observed, int, error) {
+func observe(d Day) ([]pace.Observed, int, error) {
 	e := d.Event
 	e.Groupings = slices.Concat(e.Groupings, d.Added)
 	if faults := event.Faults(check.Event(e)); len(faults) > 0 {
@@ -128,7 +130,7 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 	}
 	photographs, _ := event.Expand(e)
 	for i, photo := range photographs {
-		photographs[i].Members = membersToday(photo, Today{With: d.With, Without: d.Without})
+		photographs[i].Members = planning.MembersToday(photo, planning.Today{With: d.With, Without: d.Without})
 	}
 	photographs = slices.DeleteFunc(photographs, func(p event.Photograph) bool { return len(p.Members) == 0 })
 	// Wishes about times and order do not matter to what was taken.
@@ -144,7 +146,7 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 			continue
 		}
 		usual := usualPace().Seconds(o)
-		if took := s.Finished.Sub(begun(d.Slots, before, i)).Seconds(); took < leastRatio*usual || took > mostRatio*usual {
+		if took := s.Finished.Sub(begun(d.Slots, before, i)).Seconds(); took < planning.LeastRatio*usual || took > planning.MostRatio*usual {
 			aside++
 		} else {
 			o.Seconds = took
@@ -156,7 +158,7 @@ func observe(d PastDay) ([]pace.Observed, int, error) {
 
 // begun is when a slot began: as marked, else when the one before it in its block was finished. Zero
 // when nobody knows.
-func begun(slots []Timed, before []int, i int) time.Time {
+func begun(slots []planning.Timed, before []int, i int) time.Time {
 	if !slots[i].Started.IsZero() {
 		return slots[i].Started
 	}
@@ -167,7 +169,7 @@ func begun(slots []Timed, before []int, i int) time.Time {
 }
 
 // previous gives for each slot the one before it in the same block, -1 for none.
-func previous(slots []Timed) []int {
+func previous(slots []planning.Timed) []int {
 	last := make(map[string]int)
 	before := make([]int, len(slots))
 	for i, s := range slots {
@@ -182,7 +184,7 @@ func previous(slots []Timed) []int {
 
 // observed says what the minutes model has to know of a slot; false when its time says nothing about
 // the pace.
-func observed(pr *model.Problem, slots []Timed, before []int, i int) (pace.Observed, bool) {
+func observed(pr *model.Problem, slots []planning.Timed, before []int, i int) (pace.Observed, bool) {
 	g, known := pr.Photograph(slots[i].Grouping)
 	from := begun(slots, before, i)
 	b := before[i]
@@ -191,7 +193,7 @@ func observed(pr *model.Problem, slots []Timed, before []int, i int) (pace.Obser
 		return pace.Observed{}, false
 	}
 	var frame []solver.PersonIndex
-	if from.Sub(slots[b].Finished) < standing {
+	if from.Sub(slots[b].Finished) < planning.Standing {
 		if h, known := pr.Photograph(slots[b].Grouping); known {
 			frame = pr.Spec.Groupings[h].Members
 		}

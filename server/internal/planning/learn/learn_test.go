@@ -1,4 +1,4 @@
-package planning_test
+package learn_test
 
 import (
 	"context"
@@ -14,6 +14,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/planning/learn"
 )
 
 // busy is a wedding of forty people with photographs of many sizes, some of people who walk slowly.
@@ -64,14 +65,14 @@ func own() event.Pace {
 
 // lived goes through a wedding at a pace. The seconds are those that the planner itself gives an event with
 // this pace, so that the fit is tested against other code than its own.
-func lived(t *testing.T, r *rand.Rand, pace event.Pace, spread float64, start bool) planning.PastDay {
+func lived(t *testing.T, r *rand.Rand, pace event.Pace, spread float64, start bool) learn.Day {
 	t.Helper()
 	e := busy(r)
 	paced := e
 	paced.Pace = pace
 	s, err := planning.Fixed(paced, planning.Options{}, []planning.Order{{Block: "lawn", Photographs: ids(e)}})
 	require.NoError(t, err)
-	d := planning.PastDay{Event: e}
+	d := learn.Day{Event: e}
 	at := s.Blocks[0].Start
 	for _, entry := range s.Blocks[0].Entries {
 		x := planning.Timed{Grouping: entry.Grouping, Block: "lawn"}
@@ -95,21 +96,21 @@ func ids(e event.Event) []string {
 
 var truth = map[string]float64{"settle": 45, "perStepIn": 2, "perStepOut": 1, "fresh": 18, "perFrame": 3, "arrange": 0.8, "slow": 1.5, "gather": 0.7}
 
-func TestLearnPaceEndsWithItsCaller(t *testing.T) {
+func TestPaceEndsWithItsCaller(t *testing.T) {
 	day := lived(t, rand.New(rand.NewPCG(31, 9)), own(), 0.15, true)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := planning.LearnPace(ctx, []planning.PastDay{day, day})
+	_, err := learn.Pace(ctx, []learn.Day{day, day})
 	require.ErrorIs(t, err, context.Canceled)
 }
 
-func TestLearnPaceFindsThePace(t *testing.T) {
+func TestPaceFindsThePace(t *testing.T) {
 	r := rand.New(rand.NewPCG(31, 1))
-	var days []planning.PastDay
+	var days []learn.Day
 	for range 12 {
 		days = append(days, lived(t, r, own(), 0.15, true))
 	}
-	got, err := planning.LearnPace(t.Context(), days)
+	got, err := learn.Pace(t.Context(), days)
 	require.NoError(t, err)
 	assert.Equal(t, 12, got.Events)
 	assert.Equal(t, 12*23-1, got.Photographs, "all but the first, in which the greetings may be, and one four times as long as usual")
@@ -141,13 +142,13 @@ func TestLearnPaceFindsThePace(t *testing.T) {
 }
 
 // Lunch, a shower of rain, a photograph ticked an hour late or together with the next one: a tenth of all.
-func TestLearnPaceResistsBreaks(t *testing.T) {
+func TestPaceResistsBreaks(t *testing.T) {
 	r := rand.New(rand.NewPCG(32, 1))
-	var clean, broken []planning.PastDay
+	var clean, broken []learn.Day
 	for range 8 {
 		d := lived(t, r, own(), 0.1, false)
 		clean = append(clean, d)
-		b := planning.PastDay{Event: d.Event}
+		b := learn.Day{Event: d.Event}
 		var late time.Duration
 		for k, x := range d.Slots {
 			switch k {
@@ -163,9 +164,9 @@ func TestLearnPaceResistsBreaks(t *testing.T) {
 		}
 		broken = append(broken, b)
 	}
-	a, err := planning.LearnPace(t.Context(), clean)
+	a, err := learn.Pace(t.Context(), clean)
 	require.NoError(t, err)
-	b, err := planning.LearnPace(t.Context(), broken)
+	b, err := learn.Pace(t.Context(), broken)
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, b.SetAside, 8, "at least the lunches")
 	assert.Contains(t, b.Text, "set aside, as after a break")
@@ -175,11 +176,11 @@ func TestLearnPaceResistsBreaks(t *testing.T) {
 	assert.Equal(t, 8*23, a.Photographs, "nobody knows when the first of each day began")
 }
 
-func TestLearnPaceSaysWhenItKnowsTooLittle(t *testing.T) {
+func TestPaceSaysWhenItKnowsTooLittle(t *testing.T) {
 	r := rand.New(rand.NewPCG(33, 1))
 	day := lived(t, r, own(), 0.1, true)
 	day.Slots = day.Slots[:20]
-	got, err := planning.LearnPace(t.Context(), []planning.PastDay{day})
+	got, err := learn.Pace(t.Context(), []learn.Day{day})
 	require.NoError(t, err)
 	assert.Equal(t, event.Pace{}, got.Pace)
 	assert.Empty(t, got.Parameters)
@@ -187,19 +188,19 @@ func TestLearnPaceSaysWhenItKnowsTooLittle(t *testing.T) {
 	assert.Equal(t, "Too little to fit to: the time of 19 photographs is known, and 20 are needed. The usual pace stays.", got.Text)
 
 	one := lived(t, r, own(), 0.1, true)
-	got, err = planning.LearnPace(t.Context(), []planning.PastDay{one})
+	got, err = learn.Pace(t.Context(), []learn.Day{one})
 	require.NoError(t, err)
 	assert.NotNil(t, got.Pace.SettleSeconds)
 	assert.Equal(t, 14, *got.Pace.DaySpreadPercent, "√(0.1² + 1/(1/0.35² + 1/0.1²)): less than of an unknown studio, more than of one long known")
 	assert.Nil(t, got.After)
 	assert.Contains(t, got.Text, "Not tried on an event that it had not seen")
 
-	got, err = planning.LearnPace(t.Context(), nil)
+	got, err = learn.Pace(t.Context(), nil)
 	require.NoError(t, err)
 	assert.Zero(t, got.Photographs)
 }
 
-func TestLearnPaceLeavesOutWhatSaysNothing(t *testing.T) {
+func TestPaceLeavesOutWhatSaysNothing(t *testing.T) {
 	r := rand.New(rand.NewPCG(34, 1))
 	day := lived(t, r, own(), 0, true)
 	minutes := 3.0
@@ -210,53 +211,13 @@ func TestLearnPaceLeavesOutWhatSaysNothing(t *testing.T) {
 	day.With = map[string][]string{"extra": {"p3"}}
 	last := day.Slots[len(day.Slots)-1].Finished
 	day.Slots = append(day.Slots, planning.Timed{Grouping: "extra", Block: "lawn", Started: last, Finished: last.Add(150 * time.Second)})
-	got, err := planning.LearnPace(t.Context(), []planning.PastDay{day})
+	got, err := learn.Pace(t.Context(), []learn.Day{day})
 	require.NoError(t, err)
 	assert.Equal(t, 24+1-4, got.Photographs, "nor the first, in which the greetings may be")
 
 	day.Event.People[0].ID = ""
-	_, err = planning.LearnPace(t.Context(), []planning.PastDay{{}, day})
+	_, err = learn.Pace(t.Context(), []learn.Day{{}, day})
 	var invalid *event.InvalidError
 	require.ErrorAs(t, err, &invalid)
 	assert.Contains(t, invalid.Faults[0].Field, "runs[", "the faults say of which run they are")
-}
-
-// A studio's own spread makes its safe times: one that never strays is always safe.
-func TestSafeTimesByTheStudiosSpread(t *testing.T) {
-	percent := func(n int) *int { return &n }
-	e := lined(3, "a b c", "a d e", "b d f")
-	e.Blocks = []event.Block{{ID: "b", Opens: "12:00"}}
-	safe := map[string]time.Duration{}
-	for name, p := range map[string]event.Pace{
-		"usual": {}, "steady": {SlotSpreadPercent: percent(0), DaySpreadPercent: percent(0)}, "wild": {SlotSpreadPercent: percent(80), DaySpreadPercent: percent(40)},
-	} {
-		e.Pace = p
-		s := planned(t, e, planning.Options{})
-		assert.Equal(t, 12*time.Minute, s.Blocks[0].Length, "three to greet")
-		safe[name] = s.Blocks[0].SafeLength
-	}
-	assert.InDelta(t, 720, safe["steady"].Seconds(), 1)
-	assert.Greater(t, safe["usual"], safe["steady"])
-	assert.Greater(t, safe["wild"], safe["usual"])
-}
-
-// With everything at its most a photograph is planned all the same.
-func TestTheSlowestPaceIsPlanned(t *testing.T) {
-	most, step, frame := event.MaxPaceSeconds, event.MaxStepSeconds, event.MaxFrameSeconds
-	e := event.Event{
-		Groupings: []event.Grouping{{ID: "all", Frames: 500, Guests: event.MaxPeople}},
-		Pace: event.Pace{
-			SettleSeconds: &most, PerStepInSeconds: &step, PerStepOutSeconds: &step, FreshSeconds: &most, PerFrameSeconds: &frame,
-			ElderSeconds: &most, ChildSeconds: &most, InfantSeconds: &most, WheelchairSeconds: &most, OpeningSeconds: &most, FetchSeconds: &most,
-			Arrange: []event.ArrangePoint{{Seconds: most}},
-		},
-		Blocks: []event.Block{{ID: "b"}},
-	}
-	for i := range event.MaxPeople {
-		p := event.Person{ID: fmt.Sprint("p", i), Name: "Guest", AgeBand: event.Elder}
-		e.People, e.Groupings[0].Members = append(e.People, p), append(e.Groupings[0].Members, p.ID)
-	}
-	s := planned(t, e, planning.Options{Budget: time.Second})
-	require.Len(t, s.Blocks, 1)
-	assert.Len(t, s.Blocks[0].Entries, 1)
 }
