@@ -59,6 +59,24 @@ Bride's side:
 
 1. Couple + Rita
 2. Couple + Tom's parents (divorced!): 2a. with Joan 2b. with Bill and his wife Vera`, []string{"Ana, Rita, Tom", "Ana, Joan, Tom", "Ana, Bill, Tom, Vera"}},
+	"a club": {`Fern Lane JFC photo day
+
+1. Committee (Chair Ann Poole, Sec. Bob Frost)
+2. U9s with coach Dan - Leo, Mia, Kit
+3. Player of the year with Chair - Mia + Ann
+4. Whole club`, []string{"Chair Ann Poole, Sec Bob Frost", "Dan, Kit, Leo, Mia", "Chair Ann Poole, Mia", "Chair Ann Poole, Dan, Kit, Leo, Mia, Sec Bob Frost"}},
+	"a family among sponsors": {`XV de Ximena
+1. Padrinos de corona: Nancy; Fam. Robles; Memo
+2. Ximena con todos los padrinos`, []string{"Fam. Robles, Memo, Nancy", "Fam. Robles, Memo, Nancy, Ximena"}},
+	"a table of the couple": {`| N° | Photo | Personnes |
+|----|-------|-----------|
+| 1 | Famille de Lise | Lise, Malik, Odile, Tom |
+| 2 | Famille de Malik | Lise, Malik, Zohra |
+| 3 | Parents | Lise, Malik, Odile |
+| 4 | Témoins | mariés + Tom, Karine |`, []string{"Lise, Malik, Odile, Tom", "Lise, Malik, Zohra", "Lise, Malik, Odile", "Karine, Lise, Malik, Tom"}},
+	"children of both": {`Frost family reunion
+1. Gma Ida with her kids (Max, Lea)
+2. Gpa Karl with his kids`, []string{"Gma Ida, Lea, Max", "Gpa Karl, Lea, Max"}},
 	"everyone from my side": {`Hi Kim,
 
 Could we start with everyone from my side - that's my mum Rita, my brother Max and my nan Ida who will be in her wheelchair. Then one of me with Max.
@@ -96,4 +114,21 @@ func TestApartAcrossLines(t *testing.T) {
 			assert.Contains(t, pair[0]+pair[1], "karl", c)
 		}
 	}
+}
+
+// Times before the lines of a timetable are those of its photographs; who plays for a team of children is one.
+func TestTimetable(t *testing.T) {
+	_, got := photographsOf(t, "Fern Lane JFC photo day 12 Sept 2026", "", "11.00 Chair Ann Poole + Bob", "11.20 Under 9s: Leo, Mia", "12.50 U11 girls, coach Ann: Eva, Kit (U8)", "1.10 Leo + Eva", "1.12 U16s: Jo")
+	var times []string
+	for _, g := range got.Event.Groupings {
+		times = append(times, g.NotBefore+"-"+g.NotAfter)
+	}
+	assert.Equal(t, []string{"11:00-11:20", "11:20-12:50", "12:50-13:10", "13:10-", "13:12-"}, times)
+	assert.Equal(t, "11:00", got.Event.Blocks[0].Opens)
+	bands := make(map[string]event.AgeBand)
+	for _, p := range got.Event.People {
+		assert.Empty(t, p.Needs, p.Name)
+		bands[p.Name] = p.AgeBand
+	}
+	assert.Equal(t, map[string]event.AgeBand{"Chair Ann Poole": event.Adult, "Bob": event.Adult, "Leo": event.Child, "Mia": event.Child, "Eva": event.Child, "Kit": event.Child, "Jo": event.Adult}, bands)
 }

@@ -17,7 +17,12 @@ type finder struct{ *speech.Reader }
 
 // Find finds whom the day of a list is about: lines such as "Couple: Bea & Migs", the answers of a form, a title with two
 // names, the two who wrote a chat or signed, headings of two sides; without a couple one person ("Noa's Bat Mitzvah").
-func Find(r *speech.Reader) { finder{r}.findCouple() }
+func Find(r *speech.Reader) {
+	f := finder{r}
+	if f.findCouple(); r.Couple[0] < 0 && r.Honour < 0 && slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return l.Mark == '|' }) {
+		f.coupleOfRows()
+	}
+}
 
 // FindInRows is Find for a table of photographs, of which the two may be a couple who are named in most rows.
 func FindInRows(r *speech.Reader) {

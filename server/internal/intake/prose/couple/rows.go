@@ -6,6 +6,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -30,21 +31,14 @@ func (r finder) coupleOfRows() {
 				}
 			}
 		}
-		if r.Lines[i].Mark != '#' || len(ph) < 2 {
+		if !isRow(r.Lines[i]) || len(ph) < 2 {
 			continue
 		}
 		rows++
-		seen := 0
-		for k := 0; k < len(ph) && seen < 2; {
-			name, end := r.NameAt(ph, k)
-			if name == "" {
-				break
-			}
+		for _, name := range r.leadNames(ph) {
 			if count[name]++; count[name] == 1 {
 				first = append(first, name)
 			}
-			seen++
-			k = end + 1
 		}
 	}
 	if named[0] != "" && named[1] != "" {
@@ -56,6 +50,28 @@ func (r finder) coupleOfRows() {
 		return
 	}
 	r.setCouple(first[0], first[1], 0)
-	i := slices.IndexFunc(r.Lines, func(l lines.Line) bool { return l.Mark == '#' })
+	i := slices.IndexFunc(r.Lines, isRow)
 	r.Tell(r.Lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
+}
+
+// isRow reports whether a line is a row of a table.
+func isRow(l lines.Line) bool { return (l.Mark == '#' || l.Mark == '|') && !l.Ruler }
+
+// leadNames are the two names that a row begins with, or the first of its cells between bars that has two.
+func (r finder) leadNames(ph []speech.Phrase) []string {
+	var out []string
+	for k := 0; k < len(ph) && len(out) < 2; {
+		name, end := r.NameAt(ph, k)
+		if name != "" {
+			out = append(out, name)
+			k = end + 1
+			continue
+		}
+		bar := slices.IndexFunc(ph[k:], func(p speech.Phrase) bool { return p.Key == "|" })
+		if bar < 0 {
+			break
+		}
+		out, k = nil, k+bar+1
+	}
+	return out
 }

@@ -139,12 +139,32 @@ func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
 		}
 	default:
 		for _, o := range owners {
-			if out = people.Union(out, r.KinOf(o, t.Word, t.Line)); t.Word.Plural || len(out) == 0 {
+			if out = people.Union(out, r.KinOf(o, t.Word, t.Line)); len(out) == 0 && t.Word.Arg == "child" && r.Couple[0] < 0 && r.otherOf(o) >= 0 {
+				out = r.KinOf(r.otherOf(o), t.Word, 0)
+			}
+			if t.Word.Plural || len(out) == 0 {
 				out = people.Union(out, r.Derived(o, t.Word, t.Line))
 			}
 		}
 	}
 	return out
+}
+
+// otherOf is who is the other grandparent of a reunion with somebody, whose children are those of both; -1 for nobody.
+func (r *Reader) otherOf(o int) int {
+	found := people.BothOf
+	is := func(i int) bool {
+		return slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return x.Word.Arg == "grandparent" && x.Of == people.BothOf })
+	}
+	for i := range r.Guests {
+		if i != o && is(i) {
+			if found >= 0 || !is(o) || r.Guests[i].Sex == r.Guests[o].Sex {
+				return people.BothOf
+			}
+			found = i
+		}
+	}
+	return found
 }
 
 // familyMeant is the family of those whose it is, by kinship and by last name.

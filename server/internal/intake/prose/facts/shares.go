@@ -115,6 +115,8 @@ func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speec
 		inner.Last = x.Guests[0]
 		r.learnSub(x, inner)
 		return []*speech.Term{x}
+	case x.Kind == speech.Label && len(x.Names) == 0 && t.Word.Arg == "godparent" && t.Word.Plural: // "padrinos: Ann; Fam. Poole; Joe"
+		r.Relate(r.Entry(x, nil), t.Word, owners)
 	case x.Kind == speech.Person:
 		r.LearnPerson(x, inner)
 		if t.Kind == speech.Role || t.Kind == speech.Label {
@@ -321,6 +323,7 @@ func (r *Reader) share(targets []*speech.Term, free []*speech.Term, c *Scope) {
 				r.Give(x.Guests[0], t.Word, cmp.Or(x.Owner, t.Owner), c)
 			case t.Kind == speech.Label:
 				key := people.LabelKey(t.Text)
+				r.Describe(x.Guests[0], slices.DeleteFunc(slices.Clone(t.Attrs), func(a speech.Attribute) bool { return a.Class != "child" })) // "U9s: Leo, Mia"
 				if !slices.Contains(r.Groups[key], x.Guests[0]) {
 					r.Groups[key] = append(r.Groups[key], x.Guests[0])
 				}

@@ -74,7 +74,7 @@ func (r *Roll) KinOf(o int, want words.Word, line byte) []int {
 	var out, shared []int
 	for i := range r.Guests {
 		g := &r.Guests[i]
-		if g.Never || g.Unnamed && g.Many {
+		if g.Never {
 			continue
 		}
 		for _, x := range g.Relations {

@@ -53,14 +53,36 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 		}
 	}
 	g.PrivateNote, g.Guests = strings.Join(notes, "; "), r.unlisted(p, s)
+	r.timed(g, s)
+}
+
+// shortestSlot is how many minutes a line of a timetable has before the next so that it may be said when it ends. Own choice.
+const shortestSlot = 5
+
+// timed takes the time of day before a line for when its photograph begins, and when those of the line before are done.
+func (r *Reader) timed(g *event.Grouping, s *statements.Statement) {
 	if r.Event.Date == "" && r.Base.Date == "" {
 		return // a time of the day needs its day
 	}
-	if s.Line.Clock != "" { // "2.15 Family"
-		g.NotBefore = speech.Afternoon(speech.Phrase{Token: words.Token{Key: s.Line.Clock, Text: s.Line.Raw[:min(10, len(s.Line.Raw))]}})
-	}
 	if k := slices.IndexFunc(s.Attrs(), func(a speech.Attribute) bool { return a.Class == "time" }); k >= 0 {
 		g.NotBefore = s.Attrs()[k].Arg
+	}
+	if s.Line.Clock == "" || g.NotBefore != "" {
+		return
+	}
+	written, _, _ := strings.Cut(s.Line.Raw, s.Line.Text)
+	g.NotBefore = speech.Afternoon(speech.Phrase{Token: words.Token{Key: s.Line.Clock, Text: written}})
+	if len(r.Base.Blocks) == 0 && (len(r.Event.Blocks) == 0 || r.Event.Blocks[0].Opens == "") {
+		r.block(s).Opens = g.NotBefore
+	}
+	h, m, _ := event.HourMinute(g.NotBefore)
+	for k := len(r.Photographs) - 1; k >= 0; k-- {
+		before := &r.Photographs[k].Grouping
+		bh, bm, _ := event.HourMinute(before.NotBefore)
+		if r.Photographs[k].Statement.Line.Clock == "" || before.NotBefore == "" || r.Photographs[k].Statement.Line == s.Line || before.NotAfter != "" || 60*(h-bh)+m-bm < shortestSlot {
+			return
+		}
+		before.NotAfter = g.NotBefore
 	}
 }
 

@@ -166,7 +166,7 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 	for k := range ph {
 		p := &ph[k]
 		w, need := p.Word("need")
-		if !says(p) || r.NameLike(p) || k > 0 && ph[k-1].Has("not") && !strings.Contains(p.Key, " ") { // "don't seat Ann by Bob"
+		if !says(p) || r.NameLike(p) || r.Titled(p) >= 0 || k > 0 && ph[k-1].Has("not") && !strings.Contains(p.Key, " ") { // "don't seat Ann by Bob"
 			continue
 		}
 		a := speech.Attribute{Class: "need", Arg: w.Arg}

@@ -29,8 +29,7 @@ func (p *parser) bracket(t *Phrase) {
 		p.ofBoth(in.Attrs)
 	}
 	one := target.Kind == Person || (target.Kind == Kin || target.Kind == Role) && !target.Word.Plural
-	if one && len(t.Inside) == 1 && t.Inside[0].Has("infant") { // "Mia (baby)"
-		target.Attrs = append(target.Attrs, Attribute{Class: "infant", Text: t.Inside[0].Text, Start: t.Start, End: t.End})
+	if one && p.howOld(t, in, target) {
 		return
 	}
 	p.takeSaid(in, target, one, t.Inside)
@@ -62,6 +61,22 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// howOld takes a bracket that says nothing but how old one is: "Mia (baby)", "Leo (U9)".
+func (p *parser) howOld(t *Phrase, in Parsed, target *Term) bool {
+	class := ""
+	switch {
+	case len(t.Inside) != 1:
+	case t.Inside[0].Has("infant"):
+		class = "infant"
+	case len(in.Terms) == 1 && in.Terms[0].Kind == Label && len(in.Terms[0].Attrs) == 1:
+		class = in.Terms[0].Attrs[0].Class
+	}
+	if class != "" {
+		target.Attrs = append(target.Attrs, Attribute{Class: class, Text: t.Inside[0].Text, Start: t.Start, End: t.End})
+	}
+	return class != ""
 }
 
 // ofNothing takes a bracket with nobody before it: what it holds is known when the words of a label before it are.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // Afternoon is a time of day as people write it who mean a day of photographs: 3:15 is 15:15 where no "am" stands.
@@ -31,6 +32,21 @@ func YearsOf(text string) int {
 }
 
 var years = regexp.MustCompile(`^(\d{2})(?:th|st|nd|rd)$`)
+
+// underAge is how many tokens name a team by how old its players are at most, and that age: "U9s", "under 11s".
+func underAge(tokens []words.Token) (int, string) {
+	if m := under.FindStringSubmatch(tokens[0].Key); m != nil {
+		return 1, m[1]
+	}
+	if len(tokens) > 1 && tokens[0].Key == "under" {
+		if m := under.FindStringSubmatch("u" + tokens[1].Key); m != nil && strings.HasSuffix(tokens[1].Key, "s") {
+			return 2, m[1]
+		}
+	}
+	return 0, ""
+}
+
+var under = regexp.MustCompile(`^u-?(\d{1,2})s?$`)
 
 // DayOf is the day of a month that a number may be, or 0.
 func DayOf(p *Phrase) int {

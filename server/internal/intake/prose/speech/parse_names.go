@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -66,6 +67,23 @@ func (p *parser) nameAfterKin() bool {
 		}
 	}
 	return false
+}
+
+// Titled is who alone is addressed by a word, -1 for nobody.
+func (r *Reader) Titled(t *Phrase) int {
+	if !t.Has("rank") || t.Has("kin") || !t.Capital || len(t.Text) < 4 || r.Loud {
+		return -1
+	}
+	found := -1
+	for i := range r.Guests {
+		if names.Plain(r.Guests[i].Rank) == t.Key {
+			if found >= 0 || !r.Effort.Spend(1) {
+				return -1
+			}
+			found = i
+		}
+	}
+	return found
 }
 
 // abbreviation reports whether kin is written short, so that a point behind it ends no sentence.

@@ -263,6 +263,8 @@ func (p *parser) special(t *Phrase) bool {
 	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
 	case p.called(t):
+	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)):
+		p.add(&Term{Kind: Person, Name: p.r.Guests[p.r.Titled(t)].Given}, t) // "the Chair", where there is "Chair Ann Poole"
 	case words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")):
 		p.dash()
 		if p.neg = false; len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {

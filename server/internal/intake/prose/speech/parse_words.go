@@ -3,6 +3,7 @@ package speech
 import (
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -46,6 +47,10 @@ func (p *parser) word(t *Phrase) {
 		p.i++
 		return
 	}
+	if p.i == 0 && p.titleOf(t) {
+		p.grp = true
+		return
+	}
 	if p.r.NameLike(t) {
 		p.name(t)
 		return
@@ -67,6 +72,14 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	p.lostWord(t)
+}
+
+// titleOf reports whether a first word is what somebody is and no name: "Player of the year".
+func (p *parser) titleOf(t *Phrase) bool {
+	_, given := words.Given(t.Key)
+	next, after := p.peek(2), p.peek(3)
+	small := func(x *Phrase) bool { return x.Kind == 'w' && !x.Capital && words.Cased(x.Text) && !p.r.NameLike(x) }
+	return !given && len(t.Words) == 0 && t.Capital && p.r.SeenOnce(t.Text) && p.peek(1).Has("of") && small(next) && (next.Key != p.peek(1).Key && !next.Has("fill") || small(after))
 }
 
 // meaning takes a word in one of its meanings. It returns false where that meaning has no place.
@@ -147,6 +160,9 @@ func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
 	case p.namesFollow(next):
 		p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
+	case w.Arg == "under":
+		years, _ := strconv.Atoi(w.Text)
+		p.grp, p.young = true, event.AgeBandAt(years-1) == event.Child
 	case w.Arg != "line":
 		p.grp = true
 	case p.in || len(p.out.Terms)+len(p.cur) > 0: // "Ann, Bea and Cleo - three generations"

@@ -12,37 +12,39 @@ import (
 
 // parser reads the phrases of a stretch.
 type parser struct {
-	r     *Reader
-	out   Parsed
-	ph    []Phrase
-	i     int
-	cur   []*Term // of the chunk between two joiners
-	lost  []Phrase
-	own   *Owner
-	each  bool
-	sets  bool
-	all   bool
-	every bool
-	line  byte
-	near  byte
-	num   int
-	sep   string
-	neg   bool
-	back  *Term  // the kin for several that goes on after a name with its own
-	run   *Term  // the kin or role that names after it have
-	rank  string // a rank before a name
-	from  int    // where the chunk begins
-	begun bool
-	dead  bool // "the late ..."
-	baby  bool // the kin of run are infants
-	ways  bool // "with and without" was said
-	grp   bool // the chunk has a word for a group
-	det   bool // an article or "his" stands before the next words
-	prep  bool // the rest of the chunk is a remark
-	in    bool // inside a bracket
-	ages  bool // numbers are ages and not those of photographs
-	swap  bool // "swap" was said, and not yet for whom
-	told  int  // how many terms stand before the dash behind a group, or 0
+	r      *Reader
+	out    Parsed
+	ph     []Phrase
+	i      int
+	cur    []*Term // of the chunk between two joiners
+	lost   []Phrase
+	own    *Owner
+	each   bool
+	sets   bool
+	all    bool
+	every  bool
+	line   byte
+	near   byte
+	num    int
+	sep    string
+	neg    bool
+	back   *Term  // the kin for several that goes on after a name with its own
+	run    *Term  // the kin or role that names after it have
+	rank   string // a rank before a name
+	from   int    // where the chunk begins
+	begun  bool
+	dead   bool // "the late ..."
+	young  bool // the group of the chunk is of children: "U9s"
+	baby   bool // the kin of run are infants
+	ways   bool // "with and without" was said
+	grp    bool // the chunk has a word for a group
+	det    bool // an article or "his" stands before the next words
+	prep   bool // the rest of the chunk is a remark
+	in     bool // inside a bracket
+	ages   bool // numbers are ages and not those of photographs
+	swap   bool // "swap" was said, and not yet for whom
+	dashed int  // how many terms stand before the first dash
+	told   int  // how many terms stand before the dash behind a group, or 0
 }
 
 // Parse takes phrases of the current line as terms; inside a bracket less has to be said.
@@ -58,6 +60,7 @@ func (p *parser) parse() Parsed {
 	last := p.own
 	p.flush("")
 	p.members()
+	p.repeated()
 	p.sentenceOfNames()
 	if len(p.out.Terms) == 0 {
 		p.out.Owner = last
@@ -159,6 +162,9 @@ func (p *parser) dash() {
 		return
 	}
 	p.flush(",")
+	if p.dashed == 0 {
+		p.dashed = len(p.out.Terms)
+	}
 	if len(p.out.Terms) == 1 {
 		if last := p.out.Terms[0]; (last.Kind == All || last.Kind == Kin && last.Word.Arg == "family") && p.peopleNext() {
 			p.neg = true
@@ -186,6 +192,27 @@ func (p *parser) members() {
 	}
 	if end > p.told+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
 		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.told:end]), slices.Delete(p.out.Terms, p.told, end)
+	}
+}
+
+// repeated takes names behind a dash, among them all who are named before it, for those of the group before it: "Player of the year
+// with Ann - Leo + Ann".
+func (p *parser) repeated() {
+	before, rest := p.out.Terms[:min(p.dashed, len(p.out.Terms))], p.out.Terms[min(p.dashed, len(p.out.Terms)):]
+	groups := Without(before, func(t *Term) bool { return !t.group() })
+	if len(groups) != 1 || len(before) < 2 || slices.ContainsFunc(rest, func(t *Term) bool { return t.Kind != Person || t.Word.Class != "" || t.Minus }) {
+		return
+	}
+	others := len(before) - 1
+	for _, t := range before {
+		ids := p.r.Find(t.Name)
+		k := slices.IndexFunc(rest, func(x *Term) bool { return t.Kind == Person && len(ids) == 1 && slices.Equal(p.r.Find(x.Name), ids) })
+		if k >= 0 {
+			rest, others = slices.Concat(rest[:k], rest[k+1:]), others-1
+		}
+	}
+	if others == 0 && len(rest) > 0 {
+		groups[0].Names, p.out.Terms = rest, slices.Clone(before)
 	}
 }
 
@@ -270,7 +297,7 @@ func (p *parser) flush(sep string) {
 	} else if sep != "&" && sep != "/" {
 		p.own = nil
 	}
-	p.cur, p.lost, p.grp, p.prep, p.begun, p.det = nil, nil, false, false, false, false
+	p.cur, p.lost, p.grp, p.prep, p.begun, p.det, p.young = nil, nil, false, false, false, false, false
 	p.dead = p.dead && sep != "." && sep != ";"
 	p.each, p.all, p.line, p.near, p.num = false, false, 0, 0, 0
 	if sep == ";" || sep == "." {
@@ -316,6 +343,9 @@ func (p *parser) group() {
 		if c.Kind == Person && len(c.Names) == 0 && c.Owner == nil && t.Owner == nil {
 			t.Owner = &Owner{Name: c.Name}
 		}
+	}
+	if p.young {
+		t.Attrs = append(t.Attrs, Attribute{Class: "child", Start: s, End: s})
 	}
 	p.own = nil
 	p.cur = []*Term{t}

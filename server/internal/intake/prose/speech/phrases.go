@@ -94,6 +94,9 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 			}
 		}
 		n, ws := r.Longest(tokens[i:])
+		if k, age := underAge(tokens[i:]); k > 0 {
+			n, ws = k, []words.Word{{Class: "group", Arg: "under", Lang: "en", Text: age}}
+		}
 		p := Phrase{Token: tokens[i], Words: ws}
 		if short := r.Spoken(words.Find(p.Key + "s")); p.Possessive && n == 1 && slices.ContainsFunc(short, func(w words.Word) bool { return w.Class == "remark" }) {
 			p.Key, p.Words, p.Possessive, p.Capital = p.Key+"s", short, false, false // "she's" owns nothing
