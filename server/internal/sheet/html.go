@@ -296,7 +296,10 @@ func (l *labels) Count(n int) string { return l.cat.Number(n) }
 func (l *labels) Box(number int) string { return l.Taken + " " + l.Count(number) }
 
 // item is a name, what separates it from the next, and the space after that.
-type item struct{ Text, Tail, Gap string }
+type item struct {
+	Text, Tail, Gap string
+	Strong          bool
+}
 
 // Items sets names in a row.
 func (l *labels) Items(names []string) []item {
@@ -308,6 +311,23 @@ func (l *labels) Items(names []string) []item {
 	}
 	if len(items) > 0 {
 		items[len(items)-1] = item{Text: names[len(names)-1]}
+	}
+	return items
+}
+
+// About lists what to know of somebody to find: how the name is said, whether they gather others, relation and needs.
+func (l *labels) About(f face) []item {
+	var texts []string
+	if f.Say != "" {
+		texts = append(texts, f.Say)
+	}
+	at := len(texts)
+	if f.Leader {
+		texts = append(texts, l.Leader)
+	}
+	items := l.Items(append(texts, f.Notes...))
+	if f.Leader {
+		items[at].Strong = true
 	}
 	return items
 }
