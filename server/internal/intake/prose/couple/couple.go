@@ -187,6 +187,10 @@ func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 				continue // "فرح ريم وكريم": the word for a wedding is a name too
 			}
 		}
+		if k == 0 && len(ph) > 2 && words.IsHan(ph[0].Text) && words.IsHan(ph[1].Text) && ph[1].Start > ph[0].End && r.TitleName(&ph[0]) && r.TitleName(&ph[1]) && (ph[2].Has("event") || ph[2].Has("photos")) { // 苏玥 程屹 婚礼
+			r.setCouple(ph[0].Text, ph[1].Text, 0)
+			return true
+		}
 		if k > 0 && (r.TitleName(&ph[k-1]) && !ph[k-1].Has("event") || ph[k-1].Key == "," && commas > 1 && !first) {
 			continue
 		}

@@ -158,9 +158,11 @@ func (r finder) kinNamed(two []speech.Phrase) (string, string) {
 		if r.Lines[i].Mark != 0 {
 			break
 		}
-		for k := range speech.Flat(ph) {
-			if a, b, ok := r.Pair(speech.Flat(ph), k); ok {
-				return a, b
+		for _, ph := range [][]speech.Phrase{ph, speech.Flat(ph)} { // "Ann (79) and Bob (77, ...)"
+			for k := range ph {
+				if a, b, ok := r.Pair(ph, k); ok {
+					return a, b
+				}
 			}
 		}
 	}

@@ -64,6 +64,9 @@ func (r finder) keyed(letter string) string {
 func (r finder) introducedCouple() bool {
 	for i, ph := range r.firstHeads(4) {
 		for k := range ph {
+			if r.weddingOf(ph, k) || r.saysName(ph, k) {
+				return true
+			}
 			if !ph[k].Has("self") || k+1 >= len(ph) || r.Lines[i].Mark != 0 {
 				continue
 			}
@@ -90,6 +93,34 @@ func (r finder) introducedCouple() bool {
 		}
 	}
 	return false
+}
+
+// weddingOf reads "my daughter Ann's wedding with Bob" in running text.
+func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
+	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+3 >= len(ph) || !ph[k+1].Has("event") || !ph[k+2].Has("with") && !joinsTwo(&ph[k+2]) && ph[k+2].Key != "to" {
+		return false
+	}
+	other, _ := r.NameAt(ph, k+3)
+	if other == "" {
+		return false
+	}
+	r.setCouple(ph[k].Text, other, 0)
+	return true
+}
+
+// saysName reads who writes in a greeting, "hi, it's Ann", and whose kin and side the list names most beside theirs.
+func (r finder) saysName(ph []speech.Phrase, k int) bool {
+	if !ph[k].Has("iam") || ph[k].Key == "this is" || k+1 >= len(ph) || k > 4 {
+		return false
+	}
+	me, _ := r.NameAt(ph, k+1)
+	other := r.partnerNamed(me)
+	if me == "" || other == "" {
+		return false
+	}
+	r.setCouple(me, other, 0)
+	r.Author = 1
+	return true
 }
 
 func joinsTwo(p *speech.Phrase) bool { return p.Key == "&" || p.Key == "+" || p.Has("and") }

@@ -48,7 +48,7 @@ type Line struct {
 
 var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
-	bulletForm = regexp.MustCompile(`^(?:[-*•●◦▪‣·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
+	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
 	slashDate  = regexp.MustCompile(`^\d{1,2}/\d{1,2}(?:/\d{2,4})?(?:\D|$)`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)

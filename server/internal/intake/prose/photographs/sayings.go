@@ -185,7 +185,9 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 				behind = i
 			}
 		}
-		if bracket >= 0 && len(of) > 1 {
+		if own := r.toldInside(s, bracket, p.Start); len(own) > 0 {
+			of = own
+		} else if bracket >= 0 && len(of) > 1 {
 			of = of[len(of)-1:] // a bracket tells of whom it follows
 		} else if bracket >= 0 && len(of) == 0 && behind < 0 {
 			of = last
@@ -211,6 +213,18 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		}
 		from, last = p.Start, of
 	}
+}
+
+// toldInside is whom a bracket tells of that begins with them: "Ann, Bob (Ann will need to sit)".
+func (r *Reader) toldInside(s *statements.Statement, bracket, at int) []int {
+	if bracket < 0 || !r.TellsOf(s.Phrases[bracket].Inside) {
+		return nil
+	}
+	ids, places := r.within(s, speech.Flat(s.Phrases[bracket].Inside), len(r.Guests))
+	if len(ids) == 0 || places[0] > at {
+		return nil
+	}
+	return ids[:1]
 }
 
 // timesSaid are the times that a phrase says somebody comes or goes at: behind it, else right before.

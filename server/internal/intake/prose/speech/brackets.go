@@ -11,6 +11,9 @@ import (
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
 	target := p.target()
+	if target != nil && target.Kind == Person && p.r.TellsOf(t.Inside) && (p.r.NameLike(&t.Inside[0]) || len(p.out.Terms) > 0) {
+		return // "Ann, Bob (Ann will need to sit)"
+	}
 	if p.r.KeepsApart(t.Inside) && (target == nil || target.Kind == Person || !target.Word.Plural || len(target.Names) > 0) {
 		return // "(Ann and Bob not in one photograph)": nobody is in it for that
 	}
@@ -159,6 +162,15 @@ func (p *parser) takeUnknown(in Parsed, target *Term, one bool) {
 			p.out.Attrs = append(p.out.Attrs, a)
 		}
 	}
+}
+
+// TellsOf reports whether a bracket begins with somebody and tells what they need or when they go.
+func (r *Reader) TellsOf(inside []Phrase) bool {
+	if len(inside) < 2 || !r.NameLike(&inside[0]) && (!inside[0].Has("kin") || inside[0].Possessive) || r.NameLike(&inside[0]) && len(r.Find(inside[0].Text)) != 1 {
+		return false
+	}
+	next := &inside[1]
+	return next.Kind == 'w' && !r.NameLike(next) && (AnyHas(inside[1:2], "verb", "remark", "need", "absent", "departs", "until", "from")) && AnyHas(inside, "need", "absent", "departs", "until", "from")
 }
 
 // timeOf reports whether a number stands behind words for coming or going.

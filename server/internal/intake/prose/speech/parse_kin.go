@@ -105,6 +105,9 @@ func (p *parser) of(t *Phrase, w words.Word) bool {
 	case isHalf && !p.r.NameLike(next):
 		p.ownBack(k, &Owner{Half: hw.Sex})
 		k.End = max(k.End, next.End)
+		if n := len(p.cur); n > 0 && p.cur[n-1] == k && k.Kind == Kin && !k.Word.Plural && k.Word.Arg != "family" && p.r.NameLike(p.peek(skip+1)) && !p.peek(skip+1).Possessive { // "mother of the groom Ann"
+			p.own, p.cur, p.run = k.Owner, p.cur[:n-1], k
+		}
 	case p.r.NameLike(next):
 		p.ownBack(k, &Owner{Name: next.Text})
 		k.End = max(k.End, next.End)
@@ -183,6 +186,9 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 	}
 	if p.namesNext(k, t, next) {
 		return
+	}
+	if n := len(p.cur); n == 1 && w.Plural && next.Open && p.cur[0].Kind == Person && p.cur[0].Word.Class == "" && p.cur[0].Article && p.own == nil && p.r.SeenOnce(p.cur[0].Name) { // "the Kerry cousins (...)"
+		p.cur = nil
 	}
 	if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(w.Arg) && !w.Plural {
 		k.Word.Arg = old.Word.Arg

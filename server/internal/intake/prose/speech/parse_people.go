@@ -1,6 +1,7 @@
 package speech
 
 import (
+	"kinorder.example/server/internal/intake/names"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -260,6 +261,10 @@ func (p *parser) special(t *Phrase) bool {
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
 	case (given || MainClass(t) == "kin" && t.Words[0].Lang == "other") && t.Capital && isKin && young(p.peek(1)): // "Poppy (10)"
 		p.name(t)
+	case isKin && t.Capital && !t.Possessive && p.own == nil && p.r.youngNamed(t.Text): // "me with Poppy and Luca"
+		p.name(t)
+	case t.Has("rank") && t.Capital && !isKin && len(t.Words) == 1 && p.peek(1).Kind != 'w' && p.peek(1).Key != "." && (p.peek(-1).Key == "," || p.peek(-1).Key == "+" || p.peek(-1).Key == "&" || p.peek(-1).Has("and")): // "Jan, Col"
+		p.name(t)
 	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
 	case p.called(t):
@@ -284,6 +289,12 @@ func (p *parser) special(t *Phrase) bool {
 		return false
 	}
 	return true
+}
+
+// youngNamed reports whether a word of kin is the name of somebody young: "Poppy (11)".
+func (r *Reader) youngNamed(name string) bool {
+	ids := r.ByName[names.Plain(name)]
+	return len(ids) == 1 && r.Guests[ids[0]].Age >= 0 && r.Guests[ids[0]].Age < 35
 }
 
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".

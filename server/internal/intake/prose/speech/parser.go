@@ -166,13 +166,24 @@ func (p *parser) dash() {
 		p.dashed = len(p.out.Terms)
 	}
 	if len(p.out.Terms) == 1 {
-		if last := p.out.Terms[0]; (last.Kind == All || last.Kind == Kin && last.Word.Arg == "family") && p.peopleNext() {
+		if last := p.out.Terms[0]; (last.Kind == All || last.Kind == Kin && last.Word.Arg == "family" && !p.listNext()) && p.peopleNext() {
 			p.neg = true
 		}
 	}
 	if n := len(p.out.Terms); n > 0 && p.out.Terms[n-1].group() && (n > 1 || p.out.Terms[0].Kind == Us) {
 		p.told = n
 	}
+}
+
+// listNext reports whether several people are named one by one behind the current mark: "the whole family - Mum, Dad, Gran".
+func (p *parser) listNext() bool {
+	n := 0
+	for k := p.i + 1; k < len(p.ph); k++ {
+		if p.ph[k].Key == "," {
+			n++
+		}
+	}
+	return n > 1
 }
 
 // group reports whether a term stands for a group whose people are not named: "book club", "Ann's family".

@@ -41,7 +41,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return true
 	}
 	if s.Line.Mark != 0 {
-		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && r.selfContained(k, s)
+		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && (r.selfContained(k, s) || r.outlined(s))
 	}
 	if r.marked {
 		if next.Line.Mark != 0 || next.Line.Indent > s.Line.Indent {
@@ -83,6 +83,29 @@ func (r *Reader) selfContained(k int, s *Statement) bool {
 		}
 	}
 	return n > 0 && own == n
+}
+
+// outlined reports whether a bullet is one of those that divide a list: each has bullets of another kind below it, and none names
+// whom a photograph is of.
+func (r *Reader) outlined(s *Statement) bool {
+	if s.Line.Bullet == "" || s.Line.Mark != '-' {
+		return false
+	}
+	heads, below := 0, 0
+	for j, o := range r.Statements {
+		switch next := r.next(j); {
+		case o.Line.Mark == 0:
+		case o.Line.Indent > s.Line.Indent:
+			below++
+		case o.Line.Bullet != s.Line.Bullet || o.Line.Indent < s.Line.Indent || o.Colon || next == nil || next.Line.Indent <= o.Line.Indent || next.Line.Bullet == o.Line.Bullet:
+			return false
+		case slices.ContainsFunc(o.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person || t.Kind == speech.Couple || t.Kind == speech.Half }):
+			return false
+		default:
+			heads++
+		}
+	}
+	return heads > 1 && below >= 2*heads
 }
 
 // guestsBelow reports whether people stand one by one under a heading, and photographs under one of their own further
@@ -237,7 +260,7 @@ func (r *Reader) leadsBelow(s *Statement) []*speech.Term {
 		end--
 	}
 	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.Clause && len(s.Phrases) < 6 && len(s.Head.Unknown)+len(s.Head.Attrs) == 0
-	if end >= 0 && s.Line.Mark == 0 && (s.Phrases[end].Has("with") || s.Head.Solo || both && s.Colon) {
+	if end >= 0 && s.Line.Mark == 0 && (s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
 		return lead
 	}
 	return nil

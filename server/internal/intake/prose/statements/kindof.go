@@ -367,7 +367,7 @@ func (r *Reader) isEdit(k int, s *Statement) bool {
 func (r *Reader) AlwaysCouple(ph []speech.Phrase) bool {
 	couple, in := false, false
 	for k := range ph {
-		couple = couple || ph[k].Has("couple") || ph[k].Has("self") || r.InCouple(ph[k].Text)
+		couple = couple || ph[k].Has("couple") || ph[k].Has("self") || words.Listed("we", ph[k].Key) || r.InCouple(ph[k].Text)
 		w, always := ph[k].Word("always")
 		in, couple = in || always, couple || always && w.Arg == "us"
 		if ph[k].Open && r.AlwaysCouple(ph[k].Inside) {

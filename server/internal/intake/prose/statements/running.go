@@ -85,7 +85,7 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 	has := s.has
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
 	switch {
-	case r.marked && s.Line.Mark == 0 && has("event") && r.nobodyElse(s) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
+	case r.marked && s.Line.Mark == 0 && has("event") && (r.nobodyElse(s) || r.namesBoth(s.Phrases)) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
 		return Remark // above the photographs: "here is the list for the wedding of my daughter Ann with Bob"
 	case s.Opens == 0 && (has("apart") || has("near") && has("not")):
 		return Remark
@@ -99,6 +99,15 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 		return Photo
 	}
 	return -1
+}
+
+// namesBoth reports whether words name both of the couple.
+func (r *Reader) namesBoth(ph []speech.Phrase) bool {
+	var named [3]bool
+	for k := range ph {
+		named[r.HalfNamed(ph[k].Text)] = true
+	}
+	return named[1] && named[2]
 }
 
 // listed reports whether a piece only says of whom the next ones want photographs: "his parents Ann and Bob. One of all

@@ -23,7 +23,7 @@ type Token struct {
 }
 
 var (
-	elision  = regexp.MustCompile(`^([dl]['’])\p{L}|^([DL]['’])\p{Ll}`) // "les parents d'Inès", "D'abord"
+	elision  = regexp.MustCompile(`^([dl]['’])\p{L}|^([DL]['’])(?:\p{Ll}{2}|[^s\P{Ll}])`) // "les parents d'Inès", "D'abord"
 	dateForm = regexp.MustCompile(`^\d{1,2}\.\d{1,2}\.\d{2}`)
 	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
@@ -276,7 +276,10 @@ func Equations(tokens []Token) [][]Token {
 			}
 		case ",":
 			comma = k
-		case ".", ";":
+		case ".", ";", "|", "/":
+			if (t.Key == "|" || t.Key == "/") && !t.Gap {
+				continue
+			}
 			comma, point = k, k
 		case ":":
 			if colons++; colons > 1 && point > from && comma == point && point < k-1 {
