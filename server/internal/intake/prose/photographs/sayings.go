@@ -175,29 +175,7 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 				a.Class = strings.Replace(class, "departs", "until", 1)
 			}
 		}
-		of, behind := []int(nil), -1
-		bracket := slices.IndexFunc(s.Phrases, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End })
-		for n, i := range ids {
-			switch {
-			case at[n] >= from && (at[n] < p.Start || len(about) > 0 && at[n] == 0):
-				of = append(of, i)
-			case at[n] > p.Start && behind < 0 && (bracket < 0 || at[n] < s.Phrases[bracket].End):
-				behind = i
-			}
-		}
-		if own := r.toldInside(s, bracket, p.Start); len(own) > 0 {
-			of = own
-		} else if bracket >= 0 && len(of) > 1 {
-			of = of[len(of)-1:] // a bracket tells of whom it follows
-		} else if bracket >= 0 && len(of) == 0 && behind < 0 {
-			of = last
-		}
-		if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
-			of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
-		}
-		if len(of) == 0 && behind >= 0 && (need || at[0] > p.Start) {
-			of = []int{behind}
-		}
+		of := r.toldBy(s, p, ids, at, told{from: from, last: last, need: need, about: len(about) > 0})
 		attrs := []speech.Attribute{a}
 		if a.Class == "until" || a.Class == "from" {
 			attrs = append(attrs, r.timesSaid(ph, k)...)
@@ -213,6 +191,44 @@ func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int
 		}
 		from, last = p.Start, of
 	}
+}
+
+// told is what a sentence says of people up to a phrase.
+type told struct {
+	from  int   // where the last phrase stood that told something
+	last  []int // of whom
+	need  bool
+	about bool // nobody is named: it tells of those of the sentence before
+}
+
+// toldBy is of whom a phrase tells something: who is named before it, whom its bracket begins with or follows, else who stands
+// behind it.
+func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int, so told) []int {
+	of, behind := []int(nil), -1
+	bracket := slices.IndexFunc(s.Phrases, func(b speech.Phrase) bool { return b.Open && b.Start < p.Start && p.Start < b.End })
+	for n, i := range ids {
+		switch {
+		case at[n] >= so.from && (at[n] < p.Start || so.about && at[n] == 0):
+			of = append(of, i)
+		case at[n] > p.Start && behind < 0 && (bracket < 0 || at[n] < s.Phrases[bracket].End):
+			behind = i
+		}
+	}
+	switch own := r.toldInside(s, bracket, p.Start); {
+	case len(own) > 0:
+		of = own
+	case bracket >= 0 && len(of) > 1:
+		of = of[len(of)-1:]
+	case bracket >= 0 && len(of) == 0 && behind < 0:
+		of = so.last
+	}
+	if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
+		of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
+	}
+	if len(of) == 0 && behind >= 0 && (so.need || at[0] > p.Start) {
+		of = []int{behind}
+	}
+	return of
 }
 
 // toldInside is whom a bracket tells of that begins with them: "Ann, Bob (Ann will need to sit)".

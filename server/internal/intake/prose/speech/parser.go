@@ -175,17 +175,6 @@ func (p *parser) dash() {
 	}
 }
 
-// listNext reports whether several people are named one by one behind the current mark: "the whole family - Mum, Dad, Gran".
-func (p *parser) listNext() bool {
-	n := 0
-	for k := p.i + 1; k < len(p.ph); k++ {
-		if p.ph[k].Key == "," {
-			n++
-		}
-	}
-	return n > 1
-}
-
 // group reports whether a term stands for a group whose people are not named: "book club", "Ann's family".
 func (t *Term) group() bool {
 	return len(t.Names) == 0 && !t.Minus && (t.Kind == Label || t.Kind == Us || t.Kind == Kin && t.Word.Arg == "family" && t.Owner != nil)

@@ -112,3 +112,14 @@ func whoseBefore(tokens []words.Token) bool {
 		return w.Class == "my" || w.Class == "your" || w.Class == "her" || w.Class == "his"
 	})
 }
+
+// listNext reports whether several people are named one by one behind the current mark: "the whole family - Mum, Dad, Gran".
+func (p *parser) listNext() bool {
+	n := 0
+	for k := p.i + 1; k < len(p.ph); k++ {
+		if p.ph[k].Key == "," {
+			n++
+		}
+	}
+	return n > 1
+}

@@ -99,7 +99,9 @@ func (r *Reader) outlined(s *Statement) bool {
 			below++
 		case o.Line.Bullet != s.Line.Bullet || o.Line.Indent < s.Line.Indent || o.Colon || next == nil || next.Line.Indent <= o.Line.Indent || next.Line.Bullet == o.Line.Bullet:
 			return false
-		case slices.ContainsFunc(o.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person || t.Kind == speech.Couple || t.Kind == speech.Half }):
+		case slices.ContainsFunc(o.Head.Terms, func(t *speech.Term) bool {
+			return t.Kind == speech.Person || t.Kind == speech.Couple || t.Kind == speech.Half
+		}):
 			return false
 		default:
 			heads++
