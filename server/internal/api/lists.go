@@ -48,7 +48,7 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 }
 
 // Export answers Planner.Export.
-func (s *Service) Export(_ context.Context, req *kinorderv1.ExportRequest) (*kinorderv1.ExportResponse, error) {
+func (s *Service) Export(ctx context.Context, req *kinorderv1.ExportRequest) (*kinorderv1.ExportResponse, error) {
 	if req.GetEvent() == nil {
 		return nil, missing("event")
 	}
@@ -61,6 +61,13 @@ func (s *Service) Export(_ context.Context, req *kinorderv1.ExportRequest) (*kin
 	e := within.event(req.GetEvent())
 	if faults := append(around.faults, under("event.", within.faults)...); len(faults) > 0 {
 		return nil, &invalidRequestError{faults}
+	}
+	if req.GetFormat() == kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX {
+		give, err := s.memory.Files.Take(ctx, intake.RoomForWorkbook(e))
+		if err != nil {
+			return nil, unquoted("export", err)
+		}
+		defer give()
 	}
 	content, mediaType, err := export(e, req.GetFormat(), kind, problems)
 	if err != nil {

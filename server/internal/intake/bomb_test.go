@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/hostile"
 	"kinorder.example/server/internal/peak"
 )
@@ -171,6 +172,42 @@ var heavy = []string{"list, a million lines", "list, blank lines", "list, long l
 
 // slack is what the program takes for itself while it reads.
 const slack = 48 << 20
+
+// largest is an event with as many people and photographs as there may be, nearly everybody in each.
+func largest() event.Event {
+	var e event.Event
+	all := event.Circle{ID: "all", Title: "All"}
+	for i := range event.MaxPeople {
+		id := "p" + strconv.Itoa(i)
+		e.People = append(e.People, event.Person{ID: id, Name: "Guest number " + id})
+		all.Members = append(all.Members, id)
+	}
+	e.Circles = []event.Circle{all}
+	for i := range event.MaxPhotographs {
+		e.Groupings = append(e.Groupings, event.Grouping{ID: "g" + strconv.Itoa(i), Title: "All but one", Members: []string{"all"}, Without: []string{"p" + strconv.Itoa(i)}})
+	}
+	return e
+}
+
+// TestWriteForMemory writes the largest workbook and is measured.
+func TestWriteForMemory(t *testing.T) {
+	peak.Serve(t, func() string { return "ready" }, func(string) string {
+		e := largest()
+		peak.Begin(t)
+		_, err := WriteXLSX(e)
+		require.NoError(t, err)
+		return "written"
+	})
+}
+
+// A workbook takes no more memory than is taken for it before it is written.
+func TestMemoryOfAWorkbook(t *testing.T) {
+	p := peak.Start(t, "TestWriteForMemory")
+	took := p.During(t, func() { p.Do(t, "workbook") })
+	t.Logf("%d MiB", took>>20)
+	assert.Less(t, took, peak.One)
+	assert.Less(t, int64(took), RoomForWorkbook(largest())+slack)
+}
 
 // BenchmarkMemoryOfFiles prints the most memory of each: go test ./server/internal/intake -run - -bench Memory -benchtime 1x
 func BenchmarkMemoryOfFiles(b *testing.B) {
