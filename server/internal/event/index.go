@@ -184,11 +184,14 @@ func Circles(e Event) [][]string {
 }
 
 // Members returns the ids of the people that an id stands for: the person, or the people of the
-// circle, each once. An unknown id stands for nobody.
-func Members(e Event, id string) []string {
+// circle, each once. An unknown id stands for nobody. Whoever asks for several makes an Index.
+func Members(e Event, id string) []string { return NewIndex(&e).Members(id) }
+
+// Members is as the function.
+func (r *Index) Members(id string) []string {
 	var out []string
-	for _, p := range NewIndex(&e).PeopleOf(id) {
-		out = append(out, e.People[p].ID)
+	for _, p := range r.Of(id) {
+		out = append(out, r.e.People[p].ID)
 	}
 	return out
 }

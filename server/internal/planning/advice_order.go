@@ -110,7 +110,7 @@ func (a *adviser) withoutLeader(groupings []solver.GroupingIndex, core []bool) [
 			if !ok || c.Leader != "" || told[id] {
 				continue
 			}
-			own := slices.DeleteFunc(event.Members(a.Event, id), func(m string) bool { return core[a.People[m]] })
+			own := slices.DeleteFunc(a.Index.Members(id), func(m string) bool { return core[a.People[m]] })
 			if len(own) > 2 {
 				told[id] = true
 				name := c.Title

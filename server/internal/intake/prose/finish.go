@@ -28,13 +28,9 @@ func (r *reader) fromBase() {
 		r.Call(j, p.ID)
 		_ = i
 	}
+	index := event.NewIndex(&r.Base)
 	for _, c := range r.Base.Circles {
-		var ids []int
-		for _, m := range event.Members(r.Base, c.ID) {
-			if k := slices.IndexFunc(r.Base.People, func(p event.Person) bool { return p.ID == m }); k >= 0 {
-				ids = append(ids, k)
-			}
-		}
+		ids := index.PeopleOf(c.ID)
 		r.Groups[people.LabelKey(c.Title)] = ids
 		r.KeepTitle(c.Title)
 		r.Groups[people.LabelKey(c.ID)] = ids

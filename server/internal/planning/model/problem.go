@@ -19,6 +19,7 @@ const handover = 10 * 60
 // Problem ties a day of package day to the event it was made from.
 type Problem struct {
 	Event       event.Event
+	Index       *event.Index
 	Photographs []event.Photograph // by solver.GroupingIndex
 	Emptied     []event.Photograph // cannot be taken because of absences
 	Frames      []int              // by solver.GroupingIndex
@@ -42,6 +43,7 @@ func New(e event.Event, available time.Duration) (*Problem, error) {
 // Of is New for photographs that need not be those that the event expands to.
 func Of(e event.Event, photographs, emptied []event.Photograph, available time.Duration) (*Problem, error) {
 	pr := &Problem{Event: e, Photographs: photographs, Emptied: emptied, People: map[string]solver.PersonIndex{}, Blocks: e.Blocks}
+	pr.Index = event.NewIndex(&pr.Event)
 	if len(pr.Blocks) == 0 {
 		pr.Blocks = []event.Block{{}}
 	}
@@ -235,7 +237,7 @@ func (pr *Problem) led() map[string]bool {
 		if !known || pr.Event.People[leader].Absent {
 			continue
 		}
-		for _, id := range event.Members(pr.Event, c.ID) {
+		for _, id := range pr.Index.Members(c.ID) {
 			led[id] = led[id] || id != c.Leader
 		}
 	}

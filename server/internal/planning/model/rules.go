@@ -147,7 +147,7 @@ func sameSet(a, b []string) bool {
 // the rule on purpose.
 func (pr *Problem) holding(id, rule string) []solver.GroupingIndex {
 	var out []solver.GroupingIndex
-	who := event.Members(pr.Event, id)
+	who := pr.Index.Members(id)
 	for g, photo := range pr.Photographs {
 		if rule != "" && slices.Contains(pr.Event.Groupings[photo.Source].Confirms, rule) {
 			continue

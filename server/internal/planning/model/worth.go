@@ -38,8 +38,7 @@ func (pr *Problem) addWorth() {
 
 // whomItIsAbout are those whom the day may be about: by what the event says, and the two who are in most photographs.
 func (pr *Problem) whomItIsAbout() [2][]string {
-	index := event.NewIndex(&pr.Event)
-	tree := family.Of(&pr.Event, index, event.NewExpansion(&pr.Event, index))
+	tree := family.Of(&pr.Event, pr.Index, event.NewExpansion(&pr.Event, pr.Index))
 	times, _ := tree.TimesIn()
 	most := make([]int, len(times))
 	for q := range most {
