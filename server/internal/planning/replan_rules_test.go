@@ -48,6 +48,11 @@ func TestReplanWithoutARightPlace(t *testing.T) {
 	e.Blocks[0].Capacity = len(e.Groupings[0].Members) + 1
 	o = replan(t, e, Today{Now: at(0), With: map[string][]string{e.Groupings[0].ID: {"x", "y"}}, Newcomers: []event.Person{{ID: "x", Name: "X"}, {ID: "y", Name: "Y"}}})
 	assert.Len(t, order(o), len(e.Groupings))
+
+	// What had no room by the list has none for that somebody is said to be in it.
+	e = gardenList()
+	e.Blocks[0].Capacity = len(e.Groupings[0].Members) - 1
+	assert.NotContains(t, order(replan(t, e, Today{Now: at(0), With: map[string][]string{"all": {"rosa"}}})), "all")
 }
 
 // What is put off leaves nothing without a place: neither what is last nor those who come behind it by seniority.

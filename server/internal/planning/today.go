@@ -26,6 +26,7 @@ type rest struct {
 	today Today
 	// all are the photographs of the whole day, waiting[id] says whom one of them waits for.
 	all     []event.Photograph
+	listed  map[string][]string // who is in each of them by the list
 	waiting map[string][]string
 	// over[b] says by block of the event that it was closed.
 	over    map[string]bool
@@ -53,7 +54,9 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	e = withToday(e, t)
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))
+	listed := make(map[string][]string)
 	for _, photo := range photographs {
+		listed[photo.ID] = photo.Members
 		photo.Members = MembersToday(photo, t)
 		if len(photo.Members) == 0 {
 			emptied = append(emptied, photo)
@@ -72,7 +75,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 		return nil, err
 	}
 	r := &rest{
-		problem: &problem{Problem: pr}, today: t, all: taken, waiting: map[string][]string{}, over: map[string]bool{},
+		problem: &problem{Problem: pr}, today: t, all: taken, listed: listed, waiting: map[string][]string{}, over: map[string]bool{},
 		late: map[solver.GroupingIndex]bool{}, handOut: map[string]bool{}, verify: day.Verify,
 	}
 	r.leaveOut()
@@ -229,7 +232,7 @@ func (r *rest) keepRules() {
 			r.waiting[photo.ID] = r.missing(photo)
 			continue
 		}
-		had := len(w.Blocks) > 0 || len(r.today.With[photo.ID]) > 0
+		had := len(w.Blocks) > 0 || r.hasGrown(photo)
 		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.Blocks[b].ID] })
 		if len(w.Blocks) == 0 && had && !r.handOut[photo.ID] {
 			w.Blocks = r.anywhere(photo)
@@ -248,6 +251,13 @@ func (r *rest) keepRules() {
 	for b := range r.Blocks {
 		r.next[b] = r.told(b)
 	}
+}
+
+// hasGrown says that a photograph had a place until more people came than it has room for.
+func (r *rest) hasGrown(photo event.Photograph) bool {
+	listed := photo
+	listed.Members = r.listed[photo.ID]
+	return len(r.today.With[photo.ID]) > 0 && len(r.AllowedBlocks(listed)) > 0
 }
 
 // anywhere lists the blocks that are not closed and that a photograph may be in, were there room for all and a way

@@ -28,7 +28,7 @@ const (
 // word of the mark's kind, as "marks[2].late.person". The state is that of the marks there are already; marks may refer to groupings
 // that earlier ones of the same list add. Texts name ids, never people.
 func CheckMarks(e event.Event, s State, now time.Time, marks []Mark) []event.Advice {
-	c := checker{event: e, now: now, people: map[string]bool{}, groupings: map[string]bool{}, blocks: map[string]bool{"": true}}
+	c := checker{event: e, now: now, people: map[string]bool{}, groupings: map[string]bool{}, members: map[string][]string{}, with: s.With(), blocks: map[string]bool{"": true}}
 	c.event.People = slices.Concat(e.People, s.Newcomers(e))
 	for _, p := range c.event.People {
 		c.people[p.ID] = true
@@ -56,6 +56,7 @@ type checker struct {
 	event                     event.Event
 	now                       time.Time
 	people, groupings, blocks map[string]bool
+	members, with             map[string][]string // by photograph: all, and those besides the list
 	at                        string
 	faults                    []event.Advice
 }
@@ -64,7 +65,7 @@ type checker struct {
 func (c *checker) expand() {
 	taken, emptied := event.Expand(c.event)
 	for _, p := range slices.Concat(taken, emptied) {
-		c.groupings[p.ID] = true
+		c.groupings[p.ID], c.members[p.ID] = true, slices.Concat(p.Members, c.with[p.ID])
 	}
 }
 
@@ -117,6 +118,9 @@ func (c *checker) mark(m Mark) {
 		for i, id := range m.People {
 			c.known(fmt.Sprintf("%s.people[%d]", kind, i), c.people, id)
 		}
+		if in := c.members[m.Grouping]; len(in) > 0 && !slices.ContainsFunc(in, func(id string) bool { return !slices.Contains(m.People, id) }) {
+			c.fault(kind+".people", event.CodeNoEffect, "names everybody in the photograph, so that nobody would be left: send left_out or put_back instead")
+		}
 	case Added:
 		c.added(m)
 	case Noted:
@@ -159,8 +163,15 @@ func (c *checker) known(field string, ids map[string]bool, id string) {
 
 // joined checks whoever is not on the list by the rules of events, as the last of the people.
 func (c *checker) joined(m Mark) {
+	rivals := c.rivals(m.Person)
 	for i, id := range m.Groupings {
-		c.known(fmt.Sprintf("joined.groupings[%d]", i), c.groupings, id)
+		field, confirmed := fmt.Sprintf("joined.groupings[%d]", i), c.confirms(id)
+		c.known(field, c.groupings, id)
+		if slices.ContainsFunc(c.members[id], func(other string) bool {
+			return slices.ContainsFunc(rivals[other], func(rule string) bool { return !slices.Contains(confirmed, rule) })
+		}) {
+			c.fault(field, event.CodeApartInOneFrame, "holds somebody whom a rule keeps out of photographs with this person: add a photograph without them")
+		}
 	}
 	if c.people[m.Person] {
 		return
@@ -186,6 +197,40 @@ func (c *checker) joined(m Mark) {
 	if sound {
 		c.event, c.people[m.Person] = with, true
 	}
+}
+
+// rivals are the rules by those whom they keep out of photographs with somebody.
+func (c *checker) rivals(person string) map[string][]string {
+	out := map[string][]string{}
+	index := event.NewIndex(&c.event)
+	at, known := index.People[person]
+	for _, rule := range c.event.Rules {
+		if !known || rule.Apart == nil || rule.Apart.Scope != event.Frame {
+			continue
+		}
+		for i, own := range rule.Apart.People {
+			if !slices.Contains(index.Of(own), at) {
+				continue
+			}
+			for j, id := range rule.Apart.People {
+				for _, q := range index.Of(id) {
+					if other := c.event.People[q].ID; i != j && q != at && !slices.Contains(out[other], rule.ID) {
+						out[other] = append(out[other], rule.ID)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// confirms are the rules that a grouping breaks on purpose.
+func (c *checker) confirms(grouping string) []string {
+	k := slices.IndexFunc(c.event.Groupings, func(g event.Grouping) bool { return g.ID == grouping })
+	if k < 0 {
+		return nil
+	}
+	return c.event.Groupings[k].Confirms
 }
 
 // added checks a new grouping by the rules of events, as the last one of the list.

@@ -210,13 +210,16 @@ func TestValidID(t *testing.T) {
 
 func TestCheckMarks(t *testing.T) {
 	e := event.Event{
-		People:    []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}, {ID: "away", Name: "Di", Absent: true}},
+		People:    []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}, {ID: "away", Name: "Di", Absent: true}, {ID: "eve", Name: "Eve"}},
 		Circles:   []event.Circle{{ID: "both", Members: []string{"ann", "bo"}}},
 		Groupings: []event.Grouping{{ID: "all", Members: []string{"both"}}, {ID: "each", EachOf: "both"}},
 		Blocks:    []event.Block{{ID: "garden"}},
+		Rules:     []event.Rule{{ID: "ex", Apart: &event.Apart{People: []string{"both", "eve"}, Scope: event.Frame}}},
 	}
+	e.Groupings = append(e.Groupings, event.Grouping{ID: "peace", Members: []string{"ann"}, Confirms: []string{"ex"}})
 	k := &marker{}
 	good := []Mark{
+		k.mark(0, Mark{Kind: Joined, Person: "eve", Groupings: []string{"peace"}}),
 		k.mark(0, Mark{Kind: Started, Grouping: "all", Block: "garden"}),
 		k.mark(0, Mark{Kind: Taken, Grouping: "each.ann"}),
 		k.mark(0, Mark{Kind: Added, Grouped: &event.Grouping{ID: "x", Members: []string{"ann"}}}),
@@ -263,6 +266,8 @@ func TestCheckMarks(t *testing.T) {
 		{Mark{Kind: Joined, Person: "both", Name: "Cy"}, "joined.person"},
 		{Mark{Kind: Joined, Person: "a b", Name: "Cy"}, "joined.person"},
 		{Mark{Kind: Joined, Person: "bo", Groupings: []string{"all", "none"}}, "joined.groupings[1]"},
+		{Mark{Kind: Joined, Person: "eve", Groupings: []string{"peace", "each.ann"}}, "joined.groupings[1]"},
+		{Mark{Kind: Without, Grouping: "all", People: []string{"bo", "ann"}}, "without.people"},
 		{Mark{Kind: Undone, Undoes: "last"}, "undone"},
 		{Mark{Kind: Taken, Grouping: "all", At: noon.Add(999 * time.Hour)}, "happen_time"},
 	}

@@ -210,7 +210,7 @@ func (pr *Problem) addGroupings(minutes Minutes) error {
 			return err
 		}
 		g.Near = pr.Near(photo)
-		g.Blocks = pr.allowedBlocks(photo)
+		g.Blocks = pr.AllowedBlocks(photo)
 		light := pr.light(g.Blocks)
 		frames := minutes.FramesFor(photo, light)
 		g.Shoot = max(1, solver.Seconds(frames*minutes.PerFrame)) // what takes no time would end when the one before it does
@@ -263,9 +263,9 @@ func (pr *Problem) addPeople(minutes Minutes, weights costWeights) {
 	}
 }
 
-// allowedBlocks lists the blocks that a photograph may be taken in: those it names, or all, that
+// AllowedBlocks lists the blocks that a photograph may be taken in: those it names, or all, that
 // hold its people; where somebody needs a way without steps and one of them has it, only such.
-func (pr *Problem) allowedBlocks(photo event.Photograph) []day.BlockIndex {
+func (pr *Problem) AllowedBlocks(photo event.Photograph) []day.BlockIndex {
 	var all, stepFree []day.BlockIndex
 	for i, b := range pr.Blocks {
 		if len(photo.Blocks) > 0 && !slices.Contains(photo.Blocks, b.ID) {
