@@ -114,13 +114,7 @@ func (c *checker) mark(m Mark) {
 	case Joined:
 		c.joined(m)
 	case Without:
-		c.known(kind+".grouping", c.groupings, m.Grouping)
-		for i, id := range m.People {
-			c.known(fmt.Sprintf("%s.people[%d]", kind, i), c.people, id)
-		}
-		if in := c.members[m.Grouping]; len(in) > 0 && !slices.ContainsFunc(in, func(id string) bool { return !slices.Contains(m.People, id) }) {
-			c.fault(kind+".people", event.CodeNoEffect, "names everybody in the photograph, so that nobody would be left: send left_out or put_back instead")
-		}
+		c.without(m)
 	case Added:
 		c.added(m)
 	case Noted:
@@ -133,6 +127,18 @@ func (c *checker) mark(m Mark) {
 		}
 	default:
 		c.fault("kind", event.CodeUnknownValue, "is missing: say what the mark is about")
+	}
+}
+
+// without refuses a photograph of nobody.
+func (c *checker) without(m Mark) {
+	c.known("without.grouping", c.groupings, m.Grouping)
+	for i, id := range m.People {
+		c.known(fmt.Sprintf("without.people[%d]", i), c.people, id)
+	}
+	in := c.members[m.Grouping]
+	if len(in) > 0 && !slices.ContainsFunc(in, func(id string) bool { return !slices.Contains(m.People, id) }) {
+		c.fault("without.people", event.CodeNoEffect, "names everybody in the photograph, so that nobody would be left: send left_out or put_back instead")
 	}
 }
 
