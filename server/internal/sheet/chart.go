@@ -75,15 +75,15 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	for i := range b.sheet.Blocks {
 		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
 	}
-	wide, high := 184.0, 232.0 // what A4 leaves inside its margins, under the head
+	wide, high := 184.0, 227.0 // what A4 leaves between the head and the rule of safety, in the language that takes most
 	if paper == Letter {
-		wide, high = 189, 214
+		wide, high = 189, 209
 	}
 	longest := 0
 	for _, e := range entries {
 		longest = max(longest, width(b.columnHead(e)))
 	}
-	upright, across := chartPages(entries, rows, wide, high), chartPages(entries, rows, high+26, wide-30)
+	upright, across := chartPages(entries, rows, wide, high), chartPages(entries, rows, high+31, wide-34)
 	name := "A4"
 	if paper == Letter {
 		name = "Letter"
@@ -91,8 +91,8 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	cuts := func(g chartGrid, high float64) bool {
 		return int((headRoom(high, (len(rows)+g.down-1)/g.down)-2)/(chartType*perColumn)) < longest
 	}
-	if across.pages() < upright.pages() || across.pages() == upright.pages() && len(entries) > 30 && (!cuts(across, wide-30) || cuts(upright, high)) {
-		wide, high, upright = high+26, wide-30, across
+	if across.pages() < upright.pages() || across.pages() == upright.pages() && len(entries) > 30 && (!cuts(across, wide-34) || cuts(upright, high)) {
+		wide, high, upright = high+31, wide-34, across
 		name += " landscape"
 	}
 	page.Size = template.CSS(name)
