@@ -44,6 +44,16 @@ func Program(t testing.TB, names ...string) string {
 	return ""
 }
 
+// Font needs a font for the script of a language, as a browser finds it.
+func Font(t testing.TB, language string) {
+	t.Helper()
+	out, err := exec.CommandContext(t.Context(), Program(t, "fc-list"), ":lang="+language).Output()
+	require.NoError(t, err)
+	if len(out) == 0 {
+		Missing(t, "no font for "+language+" is installed")
+	}
+}
+
 // Modules returns the folder with what checks pages, which npm installs.
 func Modules(t testing.TB) string {
 	t.Helper()

@@ -210,6 +210,7 @@ func TestPrintOfEverybody(t *testing.T) {
 func TestPrintHoldsEveryName(t *testing.T) {
 	e, s := quay()
 	printed := printer(t)
+	needs.Font(t, "zh")
 	for kind, pages := range map[sheet.Kind]int{sheet.Call: 5, sheet.Reader: 3, sheet.Finder: 1, sheet.Cards: 3, sheet.Chart: 1} {
 		for _, language := range []string{"en", "ar", "zh"} {
 			print := printed(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Paper: sheet.A4, Language: language}))
