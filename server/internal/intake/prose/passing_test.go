@@ -3,8 +3,12 @@ package prose
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
 )
 
 // lists are such as families write them, and the photographs that they want: who is in all of them is said once, bullets divide the
@@ -76,6 +80,22 @@ Mãe: Renata / Pai: Gustavo / Avó: Ida
 
 1. Cecília com os pais
 2. Cecília com Ida`, []string{"Cecília, Gustavo, Renata", "Cecília, Ida"}},
+	"a chat in which a line begins with whom": {`
+12/5/26, 23:02 - Nell: hola! las fotos de grupo
+12/5/26, 23:03 - Nell: nosotros con mis padres (Ida y Karl)
+12/5/26, 23:05 - Nell: con mis abuelos, el abuelo Emil y la abuela Pilar. La abuela va en silla de ruedas
+12/5/26, 23:09 - Otto: pocas jeje. yo con mi hermano Sergio
+12/5/26, 23:12 - Nell: ah y los testigos! Sergio, Laura y Quique`, []string{"Ida, Karl, Nell, Otto", "Nell, Otto, abuela Pilar, abuelo Emil", "Otto, Sergio", "Laura, Quique, Sergio"}},
+	"on a lap": {`Theo's baptism, Sunday April 11
+
+1. Theo with Ida
+2. Theo on Great-Grandma Rose's lap, she's 93
+3. Theo in Karl's arms`, []string{"Ida, Theo", "Great-Grandma Rose, Theo", "Karl, Theo"}},
+	"kin, whose, and the name": {`صور زفاف مازن ودانا مع العائلة
+العريس: مازن، العروس: دانا
+
+١- مازن ودانا مع أخوات العريس لمى وشهد
+٢- صديقات العروس`, []string{"دانا, شهد, لمى, مازن", "صديقات العروس"}},
 	"a girl called Poppy": {`Nell & Otto
 The children: Poppy (11) and Col (8)
 
@@ -88,4 +108,29 @@ func TestLists(t *testing.T) {
 		got, _ := photographsOf(t, strings.Split(c.lines, "\n")...)
 		assert.Equal(t, c.want, got, name)
 	}
+}
+
+// Priorities stand where a legend or the words right before a wish say them, and ages with all of whom they are said.
+func TestPrioritiesAndAges(t *testing.T) {
+	list := `Wedding of Nell & Otto, 2027-06-12
+
+Groupings you want (put a * by the ones you can't live without)
+1 Couple + Ida
+2* Couple + Karl
+3 Couple + twins Pia and Leo (7)
+4 Couple + Emil - if they co-operate
+
+Mia is 4 months.
+5 Couple + Mia`
+	got := Read(effort.New(t.Context(), 50_000_000), list, event.Event{}, time.Time{})
+	var is []string
+	for _, g := range got.Event.Groupings {
+		is = append(is, map[event.Priority]string{event.Must: "must", event.Nice: "nice", event.Should: "should"}[g.Priority])
+	}
+	assert.Equal(t, []string{"should", "must", "should", "nice", "should"}, is)
+	bands := make(map[string]event.AgeBand)
+	for _, p := range got.Event.People {
+		bands[p.Name] = p.AgeBand
+	}
+	assert.Equal(t, []event.AgeBand{event.Child, event.Child, event.Infant}, []event.AgeBand{bands["Pia"], bands["Leo"], bands["Mia"]})
 }

@@ -42,6 +42,8 @@ func (r *Reader) legend(s *statements.Statement) {
 		switch {
 		case k+2 < len(fields) && words.Explains(fields[k+1]):
 			from, to = k+2, min(len(fields), k+8)
+		case star(f) && k > 0 && words.Listed("marked", fields[k-1]): // "put a * by the ones you can't live without"
+			to = len(fields)
 		case starred && star(f): // "*** must have, ** nice"
 			for to < len(fields) && !star(fields[to]) {
 				to++
@@ -58,12 +60,15 @@ func (r *Reader) legend(s *statements.Statement) {
 }
 
 // starRun is marks that stand right at a word where none divides words: "父母★", "★=必拍".
-var starRun = regexp.MustCompile(`[★⭐☆※◎●○◆◇▲△]+\x{fe0f}?[=＝:：]?`)
+var starRun = regexp.MustCompile(`^\s*\d{1,2}[.)]?\*+|[★⭐☆※◎●○◆◇▲△]+\x{fe0f}?[=＝:：]?`)
 
 // markFields are the words of a line, with such marks apart.
 func markFields(raw string) []string {
 	return strings.Fields(starRun.ReplaceAllStringFunc(raw, func(m string) string {
 		mark := strings.TrimRight(m, "=＝:：")
+		if n := strings.IndexByte(m, '*'); n > 0 { // "6* F + Ann"
+			return m[:n] + " " + m[n:]
+		}
 		if mark == m {
 			return " " + m + " "
 		}
@@ -117,6 +122,24 @@ func (r *Reader) markedAs(l *lines.Line) (event.Priority, bool) {
 		}
 	}
 	return event.Should, false
+}
+
+// saidBefore is the priority that the words right before a wish say: "If there's time, one of Ann with Bob", or the title of a row.
+func (r *Reader) saidBefore(s *statements.Statement) event.Priority {
+	if len(s.Line.Cells) > 1 && len(r.OfLine(s)) == 1 {
+		for _, p := range speech.Flat(r.Phrases(r.Tokens[s.Index])) {
+			if prio, ok := priorityOf(&p); ok && !r.NameLike(&p) {
+				return prio
+			}
+		}
+	}
+	if s.At == 0 {
+		return event.Should
+	}
+	if b := r.Statements[s.At-1]; b.Clause && b.Line == s.Line && b.Kind == statements.Remark && len(b.Terms()) == 0 && len(b.Phrases) < 9 {
+		return r.wanted([]*statements.Statement{b})
+	}
+	return event.Should
 }
 
 // ranked reads which photographs by number a sentence wants first or can do without: "8 to 10 only if time".

@@ -70,7 +70,13 @@ func (r *Reader) agesSaid(ph []speech.Phrase) {
 			j++
 		}
 		if j < len(ph) && ph[j].Kind == 'n' && ph[j].Num > 0 && ph[j].Num <= 110 && ageEnds(ph[j], ph[j+1:]) {
-			r.Describe(i, []speech.Attribute{{Class: "years", Num: ph[j].Num}})
+			class := "years"
+			for _, unit := range []string{"months", "weeks"} {
+				if j+1 < len(ph) && ph[j+1].Has(unit) {
+					class = unit // "Theo is 4 months"
+				}
+			}
+			r.Describe(i, []speech.Attribute{{Class: class, Num: ph[j].Num}})
 		}
 		k += n - 1
 	}
@@ -81,7 +87,7 @@ func ageEnds(number speech.Phrase, ph []speech.Phrase) bool {
 	if len(ph) == 0 || ph[0].Start-number.End > 1 { // a bracket ends between them
 		return true
 	}
-	return ph[0].Kind == 'p' && ph[0].Key != "-" && ph[0].Key != "/" || ph[0].Has("years") || ph[0].Has("and")
+	return ph[0].Kind == 'p' && ph[0].Key != "-" && ph[0].Key != "/" || ph[0].Has("years") || ph[0].Has("months") || ph[0].Has("weeks") || ph[0].Has("and")
 }
 
 // nameAt is whose name begins at a phrase, and how many phrases it has; -1 where none does.

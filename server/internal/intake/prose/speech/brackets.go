@@ -36,6 +36,7 @@ func (p *parser) bracket(t *Phrase) {
 		return
 	}
 	p.takeSaid(in, target, one, t.Inside)
+	p.twinAges(target)
 	if w, ok := onlyWord(t.Inside); ok && target.Kind == Role {
 		target.Sex = w.Sex // "padrinhos (homens)"
 		return
@@ -171,6 +172,24 @@ func (r *Reader) TellsOf(inside []Phrase) bool {
 	}
 	next := &inside[1]
 	return next.Kind == 'w' && !r.NameLike(next) && (AnyHas(inside[1:2], "verb", "remark", "need", "absent", "departs", "until", "from")) && AnyHas(inside, "need", "absent", "departs", "until", "from")
+}
+
+// twinAges gives an age in a bracket to all who are named as twins before it: "twins Ann and Bob (7)".
+func (p *parser) twinAges(target *Term) {
+	if !words.Listed("twins", names.Plain(target.Word.Text)) {
+		return
+	}
+	for k := len(p.out.Terms) - 1; k >= 0; k-- {
+		t := p.out.Terms[k]
+		if t.Kind != Person || t.Word != target.Word || HasAge(t) {
+			return
+		}
+		for _, a := range target.Attrs {
+			if a.Class == "years" || a.Class == "months" {
+				t.Attrs = append(t.Attrs, a)
+			}
+		}
+	}
 }
 
 // timeOf reports whether a number stands behind words for coming or going.

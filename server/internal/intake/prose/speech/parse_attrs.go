@@ -143,7 +143,7 @@ func (p *parser) age(a Attribute) {
 	found := false
 	for k := len(p.out.Terms) - 1; k >= 0; k-- {
 		t := p.out.Terms[k]
-		if t.Kind != Person || HasAge(t) {
+		if t.Kind != Person || HasAge(t) || t.Word != p.out.Terms[len(p.out.Terms)-1].Word {
 			break
 		}
 		t.Attrs = append(t.Attrs, a)

@@ -16,9 +16,23 @@ func (p *parser) half(t *Phrase, w words.Word) {
 	if k := p.lastKin(); k != nil {
 		p.ownBack(k, &Owner{Half: w.Sex})
 		k.End = max(k.End, t.End)
+		if !words.Cased(t.Text) {
+			p.nameBehind(k, p.peek(1)) // أخت العريس لمى
+		}
+		return
+	}
+	if p.grp && len(p.cur) == 0 && p.own == nil && !words.Cased(t.Text) { // صديقات العروس
+		p.own = &Owner{Half: w.Sex}
 		return
 	}
 	p.add(&Term{Kind: Half, Word: w}, t)
+}
+
+// nameBehind takes the name behind kin and whose it is for theirs: "mother of the groom Ann".
+func (p *parser) nameBehind(k *Term, next *Phrase) {
+	if n := len(p.cur); n > 0 && p.cur[n-1] == k && k.Kind == Kin && (!k.Word.Plural || !words.Cased(next.Text)) && k.Word.Arg != "family" && p.r.NameLike(next) && !next.Possessive {
+		p.own, p.cur, p.run = k.Owner, p.cur[:n-1], k
+	}
 }
 
 // owned reports whether what stands at t says whose the next words are.
@@ -105,9 +119,7 @@ func (p *parser) of(t *Phrase, w words.Word) bool {
 	case isHalf && !p.r.NameLike(next):
 		p.ownBack(k, &Owner{Half: hw.Sex})
 		k.End = max(k.End, next.End)
-		if n := len(p.cur); n > 0 && p.cur[n-1] == k && k.Kind == Kin && !k.Word.Plural && k.Word.Arg != "family" && p.r.NameLike(p.peek(skip+1)) && !p.peek(skip+1).Possessive { // "mother of the groom Ann"
-			p.own, p.cur, p.run = k.Owner, p.cur[:n-1], k
-		}
+		p.nameBehind(k, p.peek(skip+1))
 	case p.r.NameLike(next):
 		p.ownBack(k, &Owner{Name: next.Text})
 		k.End = max(k.End, next.End)

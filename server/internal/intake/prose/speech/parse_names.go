@@ -21,7 +21,7 @@ func (r *Reader) NameLike(t *Phrase) bool {
 		return false
 	}
 	structural := t.Has("half") || t.Has("couple") || t.Has("all")
-	if r.Known[t.Key] && !structural && (t.Capital || !words.Cased(t.Text) || r.Lower) {
+	if r.Known[t.Key] && !structural && (t.Capital || !words.Cased(t.Text) || r.Lower || len(t.Words) == 0 && len(r.ByName[t.Key]) == 1) { // "NOT ann and bob"
 		return true
 	}
 	if utf8.RuneCountInString(t.Text) == 1 && words.Cased(t.Text) {

@@ -53,7 +53,7 @@ func (r *Reader) Parse(ph []Phrase, inside bool) Parsed {
 }
 
 func (p *parser) parse() Parsed {
-	p.ph = p.r.asking(p.ph)
+	p.ph = onLaps(p.r.asking(p.ph))
 	for p.i = 0; p.i < len(p.ph) && p.r.Effort.Spend(60); p.i++ {
 		p.step(&p.ph[p.i])
 	}
@@ -137,6 +137,9 @@ func (p *parser) mark(t *Phrase) {
 		}
 	case "!":
 		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "!", Start: t.Start, End: t.End})
+		if k := p.lastOpen(); k != nil && k.Word.Plural && p.r.NameLike(p.peek(1)) { // "ah, and the witnesses! Ann, Bob"
+			p.flush(".")
+		}
 	case "?":
 		p.attr(Attribute{Class: "tbc", Text: "?", Start: t.Start, End: t.End})
 	case "...":

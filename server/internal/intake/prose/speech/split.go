@@ -123,3 +123,21 @@ func (p *parser) listNext() bool {
 	}
 	return n > 1
 }
+
+// onLaps takes "on Gran's lap", "in Ann's arms" for "with Gran", "with Ann".
+func onLaps(ph []Phrase) []Phrase {
+	for k := 1; k < len(ph); k++ {
+		if !words.Listed("laps", ph[k].Key) || !ph[k-1].Possessive {
+			continue
+		}
+		ph = slices.Clone(ph)
+		ph[k-1].Possessive = false
+		ph[k].Words = []words.Word{{Class: "prep", Lang: "en", Text: ph[k].Text}}
+		for b := k - 2; b >= max(0, k-4); b-- {
+			if ph[b].Has("prep") && !ph[b].Capital {
+				ph[b].Words = []words.Word{{Class: "with", Lang: "en", Text: "with"}}
+			}
+		}
+	}
+	return ph
+}

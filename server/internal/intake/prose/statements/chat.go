@@ -10,7 +10,8 @@ import (
 func (r *Reader) adds(s *Statement) bool {
 	terms := s.Terms()
 	if len(terms) == 0 || s.Phrases[len(s.Phrases)-1].Key == "?" || slices.ContainsFunc(terms, func(t *speech.Term) bool {
-		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
+		own := t.Kind == speech.Kin && t.Owner != nil && s.Phrases[0].Has("with") // "con mis abuelos"
+		return own || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
 	}) {
 		return false
 	}
@@ -35,7 +36,7 @@ func (r *Reader) chatter(s *Statement) bool {
 		return true
 	case r.Couple[0] >= 0 && r.HalfNamed(s.Line.By) == 0 && len(r.Find(s.Line.By)) == 0:
 		return !whole
-	case s.Phrases[len(s.Phrases)-1].Key == "?" && !r.wishful(s), r.tells(s.Phrases) && !r.wishful(s):
+	case s.Phrases[len(s.Phrases)-1].Key == "?" && !r.wishful(s), r.tells(speech.Sentences(s.Phrases)[0]) && !r.wishful(s):
 		return true
 	case !s.Head.Solo && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return !r.Leads(t) }):
 		return s.Phrases[0].Has("greet") || s.Phrases[len(s.Phrases)-1].Key == "?"

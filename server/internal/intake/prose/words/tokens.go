@@ -2,6 +2,7 @@ package words
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -268,6 +269,10 @@ func Clock(hours, minutes, half string) (string, bool) {
 func Equations(tokens []Token) [][]Token {
 	var out [][]Token
 	from, comma, point, signs, colons := 0, 0, 0, 0, 0
+	several := false // "Ann is 7. Mum: Rita / Dad: Gil"
+	for k, t := range tokens {
+		several = several || (t.Key == "/" || t.Key == "|") && t.Gap && slices.ContainsFunc(tokens[:k], func(t Token) bool { return t.Key == ":" }) && slices.ContainsFunc(tokens[k:], func(t Token) bool { return t.Key == ":" })
+	}
 	for k, t := range tokens {
 		switch t.Key {
 		case "(":
@@ -282,7 +287,7 @@ func Equations(tokens []Token) [][]Token {
 			}
 			comma, point = k, k
 		case ":":
-			if colons++; colons > 1 && point > from && comma == point && point < k-1 {
+			if colons++; (colons > 1 || several) && point > from && comma == point && point < k-1 {
 				out = append(out, tokens[from:point])
 				from = point + 1
 			}
