@@ -65,6 +65,27 @@ Bride's side:
 2. U9s with coach Dan - Leo, Mia, Kit
 3. Player of the year with Chair - Mia + Ann
 4. Whole club`, []string{"Chair Ann Poole, Sec Bob Frost", "Dan, Kit, Leo, Mia", "Chair Ann Poole, Mia", "Chair Ann Poole, Dan, Kit, Leo, Mia, Sec Bob Frost"}},
+	"a club with a head coach": {`Northgate Swim Club - team photo Sunday
+
+1. Coaches (Head coach Pam Ryder, Lee, Toni B)
+2. U12 boys - Oscar, Theo
+3. Swimmer of the season with Head coach - Theo + Pam
+4. Entire club by the pool`, []string{"Lee, Pam Ryder, Toni B", "Oscar, Theo", "Pam Ryder, Theo", "Lee, Oscar, Pam Ryder, Theo, Toni B"}},
+	"names as families say them": {`Photos of Nora and Finn
+
+Nora, Ma, Pa
+Nora, Finn, Ma, Pa, Clem
+Nora, Clem`, []string{"Ma, Nora, Pa", "Clem, Finn, Ma, Nora, Pa", "Clem, Nora"}},
+	"colons behind a dash": {`Wedding of Ana & Tom
+
+Ana's family: Mum: Rita, Dad: Gil, brother: Max
+Tom's family - Mum: Joan, Dad: Karl, sisters: Beth and Joy
+
+1. Couple with Ana's parents
+2. Couple with Tom's parents
+3. Couple with Tom's sisters`, []string{"Ana, Gil, Rita, Tom", "Ana, Joan, Karl, Tom", "Ana, Beth, Joy, Tom"}},
+	"two of one rank": {`Wedding of Ana & Tom
+1. Couple w/ CO and wife (Lt Col & Mrs Trent)`, []string{"Ana, Lt Col Trent, Mrs Trent, Tom"}},
 	"a family among sponsors": {`XV de Ximena
 1. Padrinos de corona: Nancy; Fam. Robles; Memo
 2. Ximena con todos los padrinos`, []string{"Fam. Robles, Memo, Nancy", "Fam. Robles, Memo, Nancy, Ximena"}},

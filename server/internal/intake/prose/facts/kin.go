@@ -286,13 +286,18 @@ func (r *Reader) EntryName(t *speech.Term, owner int) string {
 	if t.Owner != nil && t.Owner.Pronoun == "" || owner < 0 || t.Kind == speech.Label || t.Kind == speech.Role && t.Owner == nil {
 		return name
 	}
-	if t.Kind == speech.Kin && !t.Word.Plural && (t.Word.Arg == "grandparent" || t.Word.Arg == "aunt" || t.Word.Arg == "greatgrandparent" || t.Word.Lang == "zh") && len(r.ByName[people.LabelKey(t.Text)]) == 0 {
+	if t.Kind == speech.Kin && !t.Word.Plural && (t.Word.Arg == "grandparent" || t.Word.Arg == "aunt" || t.Word.Arg == "greatgrandparent" || t.Word.Lang == "zh" || words.Listed("calling", words.Key(t.Text))) && len(r.ByName[people.LabelKey(t.Text)]) == 0 && !r.anotherCalled(words.Capitalize(t.Text), owner) {
 		return words.Capitalize(t.Text)
 	}
 	if t.Word.Lang != "en" && t.Word.Lang != "other" {
 		return words.Capitalize(t.Text) + " (" + r.Guests[owner].Name + ")"
 	}
 	return r.Guests[owner].Name + "'s " + strings.ToLower(t.Text)
+}
+
+// anotherCalled reports whether an entry for kin of somebody else has a name.
+func (r *Reader) anotherCalled(name string, owner int) bool {
+	return r.Effort.Spend(len(r.Guests)) && slices.ContainsFunc(r.Guests, func(g people.Guest) bool { return g.Unnamed && g.Name == name && g.Owner != owner })
 }
 
 // span is what is written of a term, with whose it is.

@@ -268,7 +268,7 @@ func (p *parser) special(t *Phrase) bool {
 	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
 	case p.called(t):
-	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)):
+	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)) && !p.peek(2).Has("rank"):
 		p.add(&Term{Kind: Person, Name: p.r.Guests[p.r.Titled(t)].Given}, t) // "the Chair", where there is "Chair Ann Poole"
 	case words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")):
 		p.dash()
@@ -332,4 +332,31 @@ func (p *parser) lastNamed() *Term {
 		}
 	}
 	return nil
+}
+
+// repeated takes names behind a dash, among them all who are named before it, for those of the group before it: "Player of the year
+// with Ann - Leo + Ann".
+func (p *parser) repeated() {
+	before, rest := p.out.Terms[:min(p.dashed, len(p.out.Terms))], p.out.Terms[min(p.dashed, len(p.out.Terms)):]
+	groups := Without(before, func(t *Term) bool { return !t.group() })
+	if len(groups) == 0 || len(groups) > 1 && !p.title || len(before) < 2 || slices.ContainsFunc(rest, func(t *Term) bool { return t.Kind != Person || t.Word.Class != "" || t.Minus }) {
+		return
+	}
+	others := len(before) - len(groups)
+	for _, t := range before {
+		ids := p.r.Find(t.Name)
+		k := slices.IndexFunc(rest, func(x *Term) bool { return t.Kind == Person && len(ids) == 1 && slices.Equal(p.r.Find(x.Name), ids) })
+		if k >= 0 {
+			rest, others = slices.Concat(rest[:k], rest[k+1:]), others-1
+		}
+	}
+	if others > 0 || len(rest) < len(groups) || len(groups) > 1 && len(rest) > len(groups) {
+		return
+	}
+	for k, t := range groups {
+		if t.Names = rest[k : k+1]; len(groups) == 1 {
+			t.Names = rest
+		}
+	}
+	p.out.Terms = slices.Clone(before)
 }

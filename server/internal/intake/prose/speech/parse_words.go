@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -48,7 +49,7 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	if p.i == 0 && p.titleOf(t) {
-		p.grp = true
+		p.grp, p.title = true, true
 		return
 	}
 	if p.r.NameLike(t) {
@@ -160,6 +161,8 @@ func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
 	case p.namesFollow(next):
 		p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
+	case p.r.Couple[0] < 0 && p.r.Honour < 0 && words.Listed("body", t.Key) && p.wholeBefore() && p.closes() && len(p.r.Groups[people.LabelKey(t.Text)]) == 0: // "the entire club by the pool"
+		p.add(&Term{Kind: All}, t)
 	case w.Arg == "under":
 		years, _ := strconv.Atoi(w.Text)
 		p.grp, p.young = true, event.AgeBandAt(years-1) == event.Child
@@ -171,6 +174,12 @@ func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
 	default:
 		p.grp, p.line = true, 'g'
 	}
+}
+
+// wholeBefore reports whether the words right before say that all of a group is meant.
+func (p *parser) wholeBefore() bool {
+	last := p.peek(-1).Key
+	return words.Listed("whole", last) || words.Listed("whole", p.peek(-2).Key+" "+last)
 }
 
 // others takes words for other photographs: "all of the above", "the last two", "same".

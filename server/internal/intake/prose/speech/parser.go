@@ -44,6 +44,7 @@ type parser struct {
 	ages   bool // numbers are ages and not those of photographs
 	swap   bool // "swap" was said, and not yet for whom
 	dashed int  // how many terms stand before the first dash
+	title  bool // it begins with what somebody is: "Player of the year"
 	told   int  // how many terms stand before the dash behind a group, or 0
 }
 
@@ -59,8 +60,8 @@ func (p *parser) parse() Parsed {
 	}
 	last := p.own
 	p.flush("")
-	p.members()
 	p.repeated()
+	p.members()
 	p.sentenceOfNames()
 	if len(p.out.Terms) == 0 {
 		p.out.Owner = last
@@ -195,27 +196,6 @@ func (p *parser) members() {
 	}
 	if end > p.told+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
 		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.told:end]), slices.Delete(p.out.Terms, p.told, end)
-	}
-}
-
-// repeated takes names behind a dash, among them all who are named before it, for those of the group before it: "Player of the year
-// with Ann - Leo + Ann".
-func (p *parser) repeated() {
-	before, rest := p.out.Terms[:min(p.dashed, len(p.out.Terms))], p.out.Terms[min(p.dashed, len(p.out.Terms)):]
-	groups := Without(before, func(t *Term) bool { return !t.group() })
-	if len(groups) != 1 || len(before) < 2 || slices.ContainsFunc(rest, func(t *Term) bool { return t.Kind != Person || t.Word.Class != "" || t.Minus }) {
-		return
-	}
-	others := len(before) - 1
-	for _, t := range before {
-		ids := p.r.Find(t.Name)
-		k := slices.IndexFunc(rest, func(x *Term) bool { return t.Kind == Person && len(ids) == 1 && slices.Equal(p.r.Find(x.Name), ids) })
-		if k >= 0 {
-			rest, others = slices.Concat(rest[:k], rest[k+1:]), others-1
-		}
-	}
-	if others == 0 && len(rest) > 0 {
-		groups[0].Names, p.out.Terms = rest, slices.Clone(before)
 	}
 }
 

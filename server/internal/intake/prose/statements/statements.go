@@ -196,12 +196,15 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	r.labelled(s)
 }
 
-// colonOf is the colon behind which the people of a line stand, -1 where what is said goes on: "Gran Vi. Deceased: Grandad Ted",
-// "add Gran = 4 generations".
+// colonOf is the colon behind which the people of a line stand, or the dash before it in "Tom's family - Mum: Ida, Dad: Karl"; -1
+// where what is said goes on: "Gran Vi. Deceased: Grandad Ted", "add Gran = 4 generations".
 func colonOf(ph []speech.Phrase) int {
 	at := speech.ColonAt(ph)
 	if at < 0 || at > 1 && ph[at-1].Has("dead") {
 		return -1
+	}
+	if at > 3 && ph[at-2].Key == "-" && ph[at-2].Gap && ph[at-1].Has("kin") && (ph[at-3].Has("side") || ph[at-3].Has("kin")) {
+		return at - 2
 	}
 	for k := range ph[at+1:] {
 		if w, ok := ph[at+1+k].Word("group"); ok && w.Arg == "line" && at+2+k == len(ph) && k < 2 {
@@ -231,7 +234,9 @@ func (r *Reader) labelled(s *Statement) {
 // dashes takes a dash for a colon where words for a group stand before it and names behind it.
 func (r *Reader) dashes(s *Statement) {
 	at := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "-" && p.Gap })
-	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Label && t.End <= s.Phrases[at].Start }) {
+	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Label && len(t.Names) == 0 && t.End <= s.Phrases[at].Start
+	}) {
 		return
 	}
 	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
