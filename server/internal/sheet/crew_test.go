@@ -114,3 +114,12 @@ func TestChartTitlesAreWhole(t *testing.T) {
 		assert.Len(t, regexp.MustCompile(`nephews and cousins<`).FindAllString(chart, -1), 45, people)
 	}
 }
+
+// Photographs that are framed alike share a line of the table of lenses.
+func TestEqualLensesShareALine(t *testing.T) {
+	e, s := quay()
+	for _, k := range []int{0, 2} {
+		s.Blocks[0].Entries[k].Lens = &event.EntryLens{FocalMM: 50, DistanceCM: 400, Aperture: 8, NearCM: 300, FarCM: 600}
+	}
+	assert.Contains(t, shown(page(t, e, s, sheet.Call)), "1, 3 50 mm from 4 m, f/8")
+}
