@@ -86,6 +86,10 @@ Tom's family - Mum: Joan, Dad: Karl, sisters: Beth and Joy
 3. Couple with Tom's sisters`, []string{"Ana, Gil, Rita, Tom", "Ana, Joan, Karl, Tom", "Ana, Beth, Joy, Tom"}},
 	"two of one rank": {`Wedding of Ana & Tom
 1. Couple w/ CO and wife (Lt Col & Mrs Trent)`, []string{"Ana, Lt Col Trent, Mrs Trent, Tom"}},
+	"two photographs in a line": {`Wedding of Ana & Tom
+1. Couple + Ana's parents (Rita, Gil)
+2. Couple + Tom's parents (Joan, Karl)
+3. Bride + Mum / Groom + Mum`, []string{"Ana, Gil, Rita, Tom", "Ana, Joan, Karl, Tom", "Ana, Rita", "Joan, Tom"}},
 	"a family among sponsors": {`XV de Ximena
 1. Padrinos de corona: Nancy; Fam. Robles; Memo
 2. Ximena con todos los padrinos`, []string{"Fam. Robles, Memo, Nancy", "Fam. Robles, Memo, Nancy, Ximena"}},

@@ -113,7 +113,11 @@ func (r *Reader) wish(s *statements.Statement) {
 		})), s.Tail.Terms...)
 	}
 	p := &Photograph{Statement: s, Set: r.sideOf(s)}
-	for _, group := range bothWays(r.several(s, terms)) {
+	several := r.several(s, terms)
+	for _, group := range bothWays(several) {
+		if len(several) > 1 && s.Over == nil { // "Bride + mum / Groom + mum": each their own
+			c = r.ScopeOf(&statements.Statement{Context: s.Context, Head: speech.Parsed{Terms: group}})
+		}
 		q := *p
 		r.evaluate(&q, group, c)
 		if lead := (&Photograph{Statement: s}); s.Context.Lead != nil && !q.All && len(q.Set)+len(q.Each) > 0 && !slices.ContainsFunc(group, r.Leads) {
