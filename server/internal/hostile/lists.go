@@ -105,6 +105,15 @@ var lists = []Shape{
 		return under(n, min(1900, n/48), func(i int) string { return "Annabella Carolina " + word(i) + "sson" },
 			func(i int) string { return "Anabella Carolinna " + word(i) + "son, Anabela Carolina\n" })
 	}},
+	{"names nobody has, with digits", func(n int) string {
+		return under(n, 1500, func(i int) string { return fmt.Sprintf("Annabella%dxyz", i) }, func(i int) string {
+			line := fmt.Sprintf("Anabela%dxzy", 25*i)
+			for k := range 24 {
+				line += fmt.Sprintf(" + Anabela%dxzy", 25*i+k+1)
+			}
+			return line + "\n"
+		})
+	}},
 	{"Anna & Anna", func(n int) string { return long(n, same("Anna & ")) }},
 	{"names and names", func(n int) string { return long(n, func(i int) string { return "Anna " + word(i) + " & " }) }},
 	{"commas", func(n int) string { return long(n, same("a,")) }},

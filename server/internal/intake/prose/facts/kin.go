@@ -254,9 +254,14 @@ func (r *Reader) Entry(t *speech.Term, owners []int) int {
 	if owner == -2 && t.Owner != nil && t.Owner.Name != "" {
 		named = r.EntryName(t, owner)
 	}
+	label := ""
+	if t.Kind == speech.Label {
+		label = people.LabelKey(t.Text)
+	}
+	r.Effort.Spend(len(r.Guests))
 	for i := range r.Guests {
 		g := &r.Guests[i]
-		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.Word.Arg && g.Kin.Sex == t.Word.Sex && g.Kin.Plural == t.Word.Plural && g.Kin.Class == t.Word.Class && g.Kin.Step == t.Word.Step && (t.Kind != speech.Label || people.LabelKey(g.Given) == people.LabelKey(t.Text)) &&
+		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.Word.Arg && g.Kin.Sex == t.Word.Sex && g.Kin.Plural == t.Word.Plural && g.Kin.Class == t.Word.Class && g.Kin.Step == t.Word.Step && (t.Kind != speech.Label || g.Label == label) &&
 			(named == "" || g.Name == named) {
 			if t.Word.Class != "kin" || t.Word.Plural || g.Kin.Text == t.Word.Text || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt" {
 				return i
@@ -266,6 +271,7 @@ func (r *Reader) Entry(t *speech.Term, owners []int) int {
 	name := r.EntryName(t, owner)
 	i := r.Add(name, "")
 	g := &r.Guests[i]
+	g.Label = people.LabelKey(g.Given)
 	g.Unnamed, g.Many, g.Owner, g.Kin, g.Sex = true, t.Word.Plural || t.Kind == speech.Label, owner, t.Word, t.Word.Sex
 	if t.Word.Class == "kin" && !g.Many {
 		r.Relate(i, t.Word, owners)

@@ -58,6 +58,7 @@ func New(m *effort.Meter, base event.Event) Roll {
 type Guest struct {
 	event.Person
 	Given     string // the name without kin or rank
+	Label     string // of an entry without a name, as labels are compared
 	Rank      string
 	words     []string
 	Half      int  // 1 or 2 for the couple
