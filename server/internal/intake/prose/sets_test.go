@@ -90,6 +90,12 @@ Tom's family - Mum: Joan, Dad: Karl, sisters: Beth and Joy
 1. Couple + Ana's parents (Rita, Gil)
 2. Couple + Tom's parents (Joan, Karl)
 3. Bride + Mum / Groom + Mum`, []string{"Ana, Gil, Rita, Tom", "Ana, Joan, Karl, Tom", "Ana, Rita", "Joan, Tom"}},
+	"whose mum, where one of two writes": {`Hi Kim,
+
+My mum is Rita and my dad is Gil, and Tom's mum is Joan. Then one of just me and Tom with Mum and Gil.
+
+Thanks!
+Ana & Tom xx`, []string{"Ana, Gil, Rita, Tom"}},
 	"a family among sponsors": {`XV de Ximena
 1. Padrinos de corona: Nancy; Fam. Robles; Memo
 2. Ximena con todos los padrinos`, []string{"Fam. Robles, Memo, Nancy", "Fam. Robles, Memo, Nancy, Ximena"}},

@@ -144,7 +144,7 @@ func (r finder) signedCouple() bool {
 			if a, b, ok := r.Pair(ph, k); ok && endsWith(ph[k:], a, b) && (k == 0 || !r.TitleName(&ph[k-1])) && !r.List(ph) && left < 3 && (r.says("us") || r.says("my") || ph[0].Has("greet") && !r.TitleName(&ph[0])) {
 				r.setCouple(a, b, 0)
 				r.Signed = i
-				if slices.ContainsFunc(r.Heads(i), func(p speech.Phrase) bool { return p.Open }) { // "Megan (and Theo)"
+				if slices.ContainsFunc(r.Heads(i), func(p speech.Phrase) bool { return p.Open }) || r.meWith(b) { // "Megan (and Theo)"
 					r.Author = 1
 				}
 				return true
@@ -317,4 +317,17 @@ func (r finder) sideOf(ph []speech.Phrase, k int) string {
 		return ph[name].Text
 	}
 	return ""
+}
+
+// meWith reports whether whoever writes joins somebody to themselves: "one of just me and Theo".
+func (r finder) meWith(name string) bool {
+	key := words.Key(name)
+	return slices.ContainsFunc(r.Tokens, func(ts []words.Token) bool {
+		for k := 2; k < len(ts) && r.Effort.Spend(1); k++ {
+			if ts[k].Key == key && !ts[k].Possessive && (r.Is(ts, k-1, "and") || ts[k-1].Key == "+") && r.Is(ts, k-2, "self") {
+				return true
+			}
+		}
+		return false
+	})
 }
