@@ -244,3 +244,11 @@ func TestTheGuestOfHonourStands(t *testing.T) {
 	}
 	assert.Equal(t, []string{"Don Chuy", "Doña Mago"}, seated)
 }
+
+// A line that tells the day heads nothing, and letters with "=" name the couple.
+func TestFirstLinesThatTell(t *testing.T) {
+	got, _ := photographsOf(t, "Ann & Bob - group photos", "ceremony 1pm, everyone called in for food at 3.15 so be quick", "☐ Ann + Cleo", "☐ Ann + Dora")
+	assert.Equal(t, []string{"Ann, Cleo", "Ann, Dora"}, got)
+	got, _ = photographsOf(t, "POOLE / FRY formals", "B = Ann   G = Bob", "1  B Cleo", "2  G Dan")
+	assert.Equal(t, []string{"Ann, Cleo", "Bob, Dan"}, got)
+}

@@ -63,6 +63,7 @@ func (r finder) keyedCouple() bool {
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		if two, ok := r.halvesNamed(ph); ok && r.Lines[i].Mark == 0 {
+			r.Lines[i].Alias = slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" })
 			return r.setBoth(two, one)
 		}
 		for k := 0; k+1 < len(ph); k++ {
@@ -113,14 +114,21 @@ func (r finder) keyedCouple() bool {
 	return r.setBoth(one, said)
 }
 
-// halvesNamed are the bride and the groom of a line that has the name of each right behind the word: "bride Ann, groom Bob".
+// halvesNamed are the bride and the groom of a line that has the name of each right behind the word: "bride Ann, groom Bob", "B = Ann  G = Bob".
 func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 	for k := 0; k+1 < len(ph); k++ {
 		w, half := ph[k].Word("half")
+		behind := k + 1
+		if ph[behind].Key == "=" {
+			if behind++; !half { // "B = Ann   G = Bob"
+				w.Sex = map[string]byte{"b": 'w', "g": 'm'}[ph[k].Key]
+				half = w.Sex != 0
+			}
+		}
 		if !half || ph[k].Possessive || r.TitleName(&ph[k]) && ph[k].Capital && r.Lower {
 			continue
 		}
-		name, end := r.NameAt(ph, k+1)
+		name, end := r.NameAt(ph, behind)
 		if name == "" || ph[end-1].Possessive {
 			continue
 		}

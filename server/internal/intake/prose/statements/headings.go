@@ -198,6 +198,9 @@ func (s *Statement) level() int {
 	return 7
 }
 
+// sentence is so long that a line tells something and heads nothing.
+const sentence = 8
+
 // Under is what holds below a heading.
 func (r *Reader) Under(s *Statement, up Context) Context {
 	c := Context{Guests: up.Guests, photos: up.photos, level: s.level(), indent: s.Line.Indent, Priority: event.Should}
@@ -228,7 +231,7 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 			r.SideLabels[h] = strings.TrimRight(s.Line.Text, ":： ")
 		}
 	}
-	c.Scene = has("scene") && !has("photos") && !people && !c.Guests
+	c.Scene = has("scene") && !has("photos") && !people && !c.Guests && len(s.Phrases) < sentence // no plan of the day in a line
 	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {
 		if has(class) {
 			c.Priority, c.Ranked = p, true
