@@ -113,7 +113,7 @@ func WriteCSV(e event.Event, kind TableKind) ([]byte, error) {
 // RoomForWorkbook is how much memory WriteXLSX takes, in bytes, at most: it is the matrix of everybody against every
 // photograph that counts. Measured by TestMemoryOfAWorkbook.
 func RoomForWorkbook(e event.Event) int64 {
-	return 2<<20 + 160*int64(len(e.People)+1)*int64(len(e.Groupings)+8)
+	return 2<<20 + 136*int64(len(e.People)+1)*int64(len(e.Groupings)+8)
 }
 
 // WriteXLSX writes an event as a workbook: people, circles, photographs and the day in sheets of their own,
