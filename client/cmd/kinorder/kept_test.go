@@ -189,8 +189,12 @@ func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
 		require.NoError(t, err)
 		sheet, err := conn.CreateSheet(ctx, e.GetName(), client.PlanOptions{})
 		require.NoError(t, err)
-		r, err := conn.CreateRun(ctx, e.GetName(), sheet.GetName())
-		require.NoError(t, err)
+		var runs [2]string // one holds no more than ten thousand
+		for i := range runs {
+			r, err := conn.CreateRun(ctx, e.GetName(), sheet.GetName())
+			require.NoError(t, err)
+			runs[i] = r.GetName()
+		}
 
 		progress := make(chan int)
 		stop := make(chan struct{})
@@ -201,7 +205,7 @@ func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
 			require.NoError(t, err)
 			device := dial(t, address).WithSecret(link.GetSecret())
 			marking.Go(func() {
-				for {
+				for n := 0; ; n++ {
 					select {
 					case <-stop:
 						return
@@ -213,7 +217,7 @@ func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
 						queue[i] = &kinorderv1.Mark{Kind: &kinorderv1.Mark_Started{Started: &kinorderv1.GroupingMark{Grouping: "both"}}}
 					}
 					for { // the same marks until they are acknowledged
-						if _, err := device.AddMarks(ctx, r.GetName(), queue...); err == nil {
+						if _, err := device.AddMarks(ctx, runs[n%len(runs)], queue...); err == nil {
 							for _, m := range queue {
 								kept[d] = append(kept[d], m.GetId())
 							}
@@ -240,8 +244,10 @@ func TestKillKeepsEveryAcknowledgedMark(t *testing.T) {
 		all, err := conn.ExportEvent(ctx, e.GetName())
 		require.NoError(t, err)
 		there := map[string]int{}
-		for _, m := range all.GetMarks()[0].GetMarks() {
-			there[m.GetId()]++
+		for _, r := range all.GetMarks() {
+			for _, m := range r.GetMarks() {
+				there[m.GetId()]++
+			}
 		}
 		n := 0
 		for d := range devices {
