@@ -105,6 +105,9 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 		r.learnUs(t, c)
 	case speech.Kin, speech.Role, speech.Label:
 		if len(t.Names) > 0 {
+			if k > 0 && t.Sep == "." && t.Word.Arg == "child" && len(terms[0].Guests) == 1 {
+				c.Last = terms[0].Guests[0] // "Fermín, separado de Pilar. Hijos: ..."
+			}
 			t.Names = r.described(t.Names, c)
 			r.Distribute(targets(terms, k), t.Names, c)
 			return

@@ -101,7 +101,7 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 		r.At(t.Start, event.Error, place.CodeWhichOne, "", wording.Say("list.whoseParents", r.And(four), a, b))
 		return nil
 	}
-	if len(ids) > 1 && !t.Word.Plural && !(t.Kind == speech.Role && t.Word.Lang == "zh") && !t.All && !t.Each && t.Number == 0 && (r.Formal || !r.both(t, c, ids)) {
+	if len(ids) > 1 && !t.Word.Plural && !(t.Kind == speech.Role && (t.Word.Lang == "zh" || words.Capitals(t.Text))) && !t.All && !t.Each && t.Number == 0 && (r.Formal || !r.both(t, c, ids)) {
 		p.bad = true
 		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whichIsMeant", place.Quoted(t.Text), either(r.choices(ids))), r.choices(ids)...)
 		return nil

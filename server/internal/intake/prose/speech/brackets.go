@@ -37,8 +37,11 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	p.takeSaid(in, target, one, t.Inside)
 	p.twinAges(target)
-	if w, ok := onlyWord(t.Inside); ok && target.Kind == Role {
+	if w, ok := onlyWord(t.Inside); ok && target.Word.Plural {
 		target.Sex = w.Sex // "padrinhos (homens)"
+		if target.Kind == Kin {
+			target.Word.Sex = w.Sex
+		}
 		return
 	}
 	p.takeUnknown(in, target, one)

@@ -55,8 +55,22 @@ func (r *Reader) TakeApart() {
 	r.Lower = small > 12*large
 	for i := range r.Tokens {
 		r.ownersWithoutMark(r.Tokens[i])
+		r.marksBetween(r.Tokens[i])
 	}
 	r.findAliases()
+}
+
+// marksBetween keeps which words a mark stands between, and what stands first behind capitals such as FOB: "Ann, Bea", "FOB Tony".
+func (r *Reader) marksBetween(ts []words.Token) {
+	for k := 0; k+1 < len(ts); k++ {
+		behind := &ts[k+1]
+		if k+2 < len(ts) && (behind.Key == "," || behind.Key == "&" || behind.Key == "+" || behind.Key == "/") {
+			r.parted[[2]string{ts[k].Key, ts[k+2].Key}] = true
+		}
+		if words.Capitals(ts[k].Text) && r.firstBehind[ts[k].Key] == "" && behind.Kind == 'w' && behind.Capital && len(words.Find(behind.Key)) == 0 {
+			r.firstBehind[ts[k].Key] = behind.Key
+		}
+	}
 }
 
 // ownersWithoutMark finds names with the s that says whose the kin behind is, and no apostrophe, as German writes them and others
@@ -121,7 +135,7 @@ func (r *Reader) keyedPeople(i int) {
 	ts := r.Tokens[i]
 	for k := 1; k+1 < len(ts); k++ {
 		key := ts[k-1]
-		if ts[k].Key != "=" || !words.Capitals(key.Text) || k > 1 && ts[k-2].Kind == 'w' && ts[k-2].Key != "and" {
+		if named := k > 3 && ts[k-3].Key == "="; ts[k].Key != "=" || !words.Capitals(key.Text) || k > 1 && ts[k-2].Kind == 'w' && ts[k-2].Key != "and" && !named { // "B = Ann  G = Bob"
 			continue
 		}
 		if slices.ContainsFunc(words.Find(key.Key), func(w words.Word) bool {

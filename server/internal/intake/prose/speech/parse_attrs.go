@@ -196,3 +196,13 @@ func (p *parser) attr(a Attribute) {
 
 // Personal are the classes of what is said of one person.
 var Personal = map[string]bool{"time": true, "need": true, "absent": true, "dead": true, "from": true, "until": true, "elder": true, "child": true, "infant": true, "years": true, "months": true, "weeks": true, "nick": true, "say": true}
+
+// timeNext reports whether a time of day follows: "until 17:00", "by 1500".
+func (p *parser) timeNext() bool {
+	for k := 1; k < 4; k++ {
+		if t := p.peek(k); t.Kind == 't' || t.Kind == 'n' {
+			return true
+		}
+	}
+	return p.peek(0).Has("from") && p.peek(0).Text != "from"
+}

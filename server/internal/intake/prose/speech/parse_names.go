@@ -246,7 +246,7 @@ func (r *Reader) standsFirst(key string) bool {
 
 // continues reports whether a word goes on with a name: a surname, an initial, "Jr".
 func (p *parser) continues(next *Phrase) bool {
-	if next.alone || next.Has("stands") {
+	if next.alone || next.Has("stands") || p.r.parted[[2]string{p.peek(0).Key, next.Key}] {
 		return false
 	}
 	if p.r.Lower && p.r.standsFirst(next.Key) {

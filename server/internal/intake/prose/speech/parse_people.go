@@ -203,7 +203,11 @@ func (p *parser) short(t *Phrase, w words.Word) bool {
 		k.Arg = "grandparent"
 	}
 	p.own = &Owner{Half: w.Side}
-	p.kin(t, k)
+	if first := p.r.firstBehind[t.Key]; first != "" && first != p.peek(1).Key && p.r.NameLike(p.peek(1)) {
+		p.add(&Term{Kind: Kin, Word: k, Text: t.Text}, t) // "MOB FOB Liam", where "FOB Tony" stands before
+	} else {
+		p.kin(t, k)
+	}
 	return true
 }
 

@@ -334,6 +334,9 @@ func (p *parser) aside(t *Phrase) bool {
 				p.dead = true
 				return true
 			}
+			if (w.Class == "elder" || w.Class == "child") && p.det && len(p.cur) == 0 && p.closes() {
+				continue // "Marisol, la mayor": of brothers and sisters
+			}
 			p.attr(Attribute{Class: w.Class, Arg: w.Arg, Text: t.Text, Start: t.Start, End: t.End})
 			return true
 		case "prep", "remark", "near":
@@ -351,16 +354,6 @@ func (p *parser) aside(t *Phrase) bool {
 		}
 	}
 	return false
-}
-
-// timeNext reports whether a time of day follows: "until 17:00", "by 1500".
-func (p *parser) timeNext() bool {
-	for k := 1; k < 4; k++ {
-		if t := p.peek(k); t.Kind == 't' || t.Kind == 'n' {
-			return true
-		}
-	}
-	return p.peek(0).Has("from") && p.peek(0).Text != "from"
 }
 
 // namesFollow reports whether a name stands right behind: "coach Danny".

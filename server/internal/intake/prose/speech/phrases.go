@@ -18,30 +18,32 @@ import (
 // Reader is how a list is written: its languages, its words and what its letters mean.
 type Reader struct {
 	people.Roll
-	Lines     []lines.Line
-	Tokens    [][]words.Token // by line
-	Langs     map[string]int  // ranks of the languages that the list shows
-	Main      string
-	Lower     bool            // the list has hardly any capitals
-	Loud      bool            // the line is in capitals, which say nothing
-	Seen      map[string]bool // words of the list
-	Aliases   map[string][]words.Word
-	labels    map[string]int        // lines by their letters
-	Counted   map[int]bool          // numbers that lines have
-	Whole     map[string]words.Word // names and titles of several words, by how they are looked up
-	Starts    map[string]bool       // the first tokens of these
-	Again     bool                  // all lines have been learned from
-	Writes    string                // who writes and is not of the couple
-	Child     string                // what whoever writes is to the couple: "child" or "grandchild", or ""
-	Signed    int                   // the line with the names of the couple who sign, or -1
-	WhoWrites func() int            // who of the couple writes "my"
+	Lines       []lines.Line
+	Tokens      [][]words.Token // by line
+	Langs       map[string]int  // ranks of the languages that the list shows
+	Main        string
+	Lower       bool            // the list has hardly any capitals
+	Loud        bool            // the line is in capitals, which say nothing
+	Seen        map[string]bool // words of the list
+	Aliases     map[string][]words.Word
+	labels      map[string]int        // lines by their letters
+	Counted     map[int]bool          // numbers that lines have
+	Whole       map[string]words.Word // names and titles of several words, by how they are looked up
+	Starts      map[string]bool       // the first tokens of these
+	parted      map[[2]string]bool    // words with a mark between them: "Ann, Bea"
+	firstBehind map[string]string     // what stands behind letters at first: "FOB Tony"
+	Again       bool                  // all lines have been learned from
+	Writes      string                // who writes and is not of the couple
+	Child       string                // what whoever writes is to the couple: "child" or "grandchild", or ""
+	Signed      int                   // the line with the names of the couple who sign, or -1
+	WhoWrites   func() int            // who of the couple writes "my"
 }
 
 // New is the reader of a list of whose people nothing is known but r.
 func New(r people.Roll) Reader {
 	return Reader{
 		Roll: r, Langs: map[string]int{"en": 1, "other": 2}, Seen: make(map[string]bool), Aliases: make(map[string][]words.Word), labels: make(map[string]int),
-		Counted: make(map[int]bool), Whole: make(map[string]words.Word), Starts: make(map[string]bool), Signed: -1,
+		Counted: make(map[int]bool), Whole: make(map[string]words.Word), Starts: make(map[string]bool), Signed: -1, parted: make(map[[2]string]bool), firstBehind: make(map[string]string),
 	}
 }
 

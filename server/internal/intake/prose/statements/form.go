@@ -127,7 +127,8 @@ func (r *Reader) question(i int) question {
 	r.Line = l
 	ph := r.Phrases(ts)
 	at := r.QuestionEnd(ph)
-	if at == len(ph) && !bare || at < 1 {
+	heads := at >= len(ph)-1 && !none.numbered && i+1 < len(r.Lines) && r.Lines[i+1].Mark == '-' // the photographs below it
+	if at == len(ph) && !bare || at < 1 || heads {
 		return none
 	}
 	return question{r.asks(ph[:at]), none.numbered, at < len(ph)-1, at < len(ph)-1 && ph[at].Key == "?" && ph[0].Has("ask") && !speech.AnyHas(ph, "wish")}

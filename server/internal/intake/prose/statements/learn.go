@@ -39,7 +39,7 @@ func (r *Reader) Learn(s *Statement) {
 		r.learnPart(s, c)
 		return
 	}
-	if !c.Definition || s.tells {
+	if s.Line.Part != lines.GuestLine || s.tells { // whose words are kept as they are written
 		s.Head.Terms, s.Tail.Terms = r.Apposed(s.Head.Terms, c), r.Apposed(s.Tail.Terms, c)
 	}
 	r.learnBelow(s)
@@ -56,7 +56,7 @@ func (r *Reader) Learn(s *Statement) {
 	if c.Definition && s.Colon && len(head) == 1 && head[0].Word.Arg == "family" && len(c.Default) == 1 {
 		r.ofFamily(s.Tail.Terms, c.Default)
 	}
-	if s.Context.houses && s.Kind == Photo && s.Line.Indent > s.Context.indent || c.Definition && s.Context.Guests && r.parents(s) {
+	if s.Context.houses && s.Kind == Photo && s.Line.Indent > s.Context.indent || c.Definition && s.Context.Guests && (r.parents(s) || r.joined(s)) {
 		r.houseOf(s)
 	}
 	if c.Definition {
@@ -259,6 +259,14 @@ func (r *Reader) parents(s *Statement) bool {
 	return s.Colon && len(s.Head.Terms) < 3 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Word.Class != "" })
 }
 
+// joined reports whether a line of who is who names somebody, and their partner or children: "Ann with her husband Bob".
+func (r *Reader) joined(s *Statement) bool {
+	terms := s.Head.Terms
+	return len(terms) > 1 && terms[0].Kind == speech.Person && terms[0].Word.Class == "" && r.HalfNamed(terms[0].Name) == 0 && slices.ContainsFunc(terms[1:], func(t *speech.Term) bool {
+		return t.Word.Arg == "partner" && !t.Word.Former || t.Kind == speech.Kin && t.Word.Arg == "child" && len(t.Names) > 0
+	})
+}
+
 // houseOf takes a line below "Each family:" as one: "Linda & Greg + Emma, Noah", a couple and their children. Where whoever writes
 // is a child of the couple, and is named first in one, those named first are their children.
 func (r *Reader) houseOf(s *Statement) {
@@ -271,7 +279,7 @@ func (r *Reader) houseOf(s *Statement) {
 				r.Guests[t.Guests[0]].House = two[0] + 1
 			}
 		}
-		if r.heads = people.Union(r.heads, two[:min(1, len(two))]); r.Child == "child" && slices.Contains(r.heads, r.WriterID()) {
+		if r.heads = people.Union(r.heads, two[:min(1, len(two))]); r.Child == "child" && slices.Contains(r.heads, r.WriterID()) || r.Child == "grandchild" {
 			for _, i := range r.heads {
 				r.Relate(i, words.Word{Class: "kin", Arg: "child"}, r.Couple[:])
 			}

@@ -89,7 +89,7 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 		return Remark // above the photographs: "here is the list for the wedding of my daughter Ann with Bob"
 	case s.Opens == 0 && (has("apart") || has("near") && has("not")):
 		return Remark
-	case s.tells && people > 0, s.Opens == 0 && people > 0 && r.listed(k, s):
+	case s.tells && people > 0, s.Opens == 0 && people > 0 && r.listed(k, s), s.Opens == 0 && people == 1 && s.Terms()[0].Word.Arg == "family" && k+1 < len(r.Statements) && r.Statements[k+1].Index == s.Index && r.Statements[k+1].tells: // "Then my family. My parents are Ann and Bob"
 		return Definition
 	case s.tells, people == 0 && (s.Opens == 0 || len(r.Topic(s)) == 0):
 		return Remark
