@@ -81,10 +81,13 @@ func (r *rest) changes() []wording.Message {
 			slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return r.expects(r.Spec.Groupings[g]) })
 		for _, g := range order {
 			photo := r.Photographs[g]
+			waiting, over := passed[g]
 			switch {
 			case !known[photo.ID]:
 				fresh = append(fresh, photo.Title)
-			case passed[g]: // named first
+			case over && waiting: // named first
+				waits = append([]string{photo.Title}, waits...)
+			case over:
 				short = append([]string{photo.Title}, short...)
 			case late && r.expects(r.Spec.Groupings[g]):
 				waits = append(waits, photo.Title)
@@ -110,13 +113,13 @@ func (r *rest) changes() []wording.Message {
 	return list
 }
 
-// passedOver are those who were told to stand by and do not come next: time is short, or something would have no
-// place.
+// passedOver are those who were told to stand by and do not come next: others can begin before them, which is true
+// here, time is short, or something would have no place.
 func (r *rest) passedOver() map[solver.GroupingIndex]bool {
 	out := map[solver.GroupingIndex]bool{}
 	for b, g := range r.ready {
 		if g >= 0 && r.next[b] != g {
-			out[g] = true
+			out[g] = r.begins(g, b) > r.soonest(b)
 		}
 	}
 	return out

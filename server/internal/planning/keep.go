@@ -53,7 +53,6 @@ func (a arranged) less(b arranged) bool {
 // taken goes first where time is short.
 func (r *rest) kept(ctx context.Context) (arranged, error) {
 	whole, told := r.Spec, slices.Clone(r.next)
-	r.ready = told
 	r.hurry, r.urgent, r.was = make([]bool, len(r.Blocks)), r.urgency(), r.inForce(nil)
 	for b := range r.Blocks {
 		r.closings = append(r.closings, r.closing(b))
@@ -81,9 +80,6 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		told = r.next
 		best, err = keep()
 	}
-	if err == nil && r.liftOver(&whole, best) {
-		best, err = keep()
-	}
 	if err != nil {
 		return arranged{}, err
 	}
@@ -96,6 +92,11 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			best, err = keep()
 		}
 		if err != nil {
+			return arranged{}, err
+		}
+	}
+	if r.lift(&whole, best.result.Plan.LeftOut, r.hasBegun) {
+		if best, err = keep(); err != nil {
 			return arranged{}, err
 		}
 	}
@@ -302,24 +303,28 @@ func (r *rest) moved(orders [][]solver.GroupingIndex) int64 {
 	return sum
 }
 
-// liftOver takes away the times of what had no place for want of them, once they are over: whoever is there
-// still has not left. It reports whether there is any.
-func (r *rest) liftOver(spec *day.Spec, a arranged) bool {
+// lift takes away the times of photographs when all of them are past, or have begun of what has no place for want of
+// them: whoever is there still has not left. It reports whether there is any.
+func (r *rest) lift(spec *day.Spec, which []solver.GroupingIndex, past func(solver.Window) bool) bool {
 	lifted := false
-	for _, g := range a.result.Plan.LeftOut {
+	for _, g := range which {
 		w := spec.Groupings[g]
-		later := func(x solver.Window) bool { return x.Open > r.now }
-		if len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, later) || slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.yetToCome) {
+		ahead := func(x solver.Window) bool { return !past(x) }
+		if len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, ahead) || slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.yetToCome) {
 			continue
 		}
 		if !lifted {
 			lifted, spec.Groupings = true, slices.Clone(spec.Groupings)
 		}
 		spec.Groupings[g].Windows = nil
-		r.late[g] = true
+		r.late[r.Photographs[g].ID] = true
 	}
 	return lifted
 }
+
+func (r *rest) hasBegun(x solver.Window) bool { return x.Open <= r.now }
+
+func (r *rest) isPast(x solver.Window) bool { return x.Close <= r.now }
 
 // yetToCome says that somebody is expected and cannot be there yet.
 func (r *rest) yetToCome(q solver.PersonIndex) bool {

@@ -199,8 +199,8 @@ func (r *rest) owed() []Owed {
 		}
 	}
 	why := map[string]wording.Message{}
-	for g := range r.late {
-		why[r.Photographs[g].ID] = wording.Say("plan.itsTimeIsOver")
+	for id := range r.late {
+		why[id] = wording.Say("plan.itsTimeIsOver")
 	}
 	for _, g := range r.plan.LeftOut {
 		why[r.Photographs[g].ID] = r.whyNot(g)

@@ -32,7 +32,7 @@ func (r *rest) reduce() {
 	r.Spec.Groupings, r.Photographs, r.Frames = groupings, photographs, frames
 	number.rules(&r.Spec)
 	for b := range r.current {
-		r.current[b], r.next[b] = number.of(r.current[b]), number.of(r.next[b])
+		r.current[b], r.next[b], r.ready[b] = number.of(r.current[b]), number.of(r.next[b]), number.of(r.ready[b])
 	}
 	if len(r.Spec.Blocks) == 1 {
 		r.Spec.People = slices.Clone(r.Spec.People)
@@ -129,7 +129,7 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 	number := map[day.BlockIndex]day.BlockIndex{}
 	var spec []day.Block
 	var blocks []event.Block
-	var current, next []solver.GroupingIndex
+	var current, next, ready []solver.GroupingIndex
 	var planned, give []solver.Seconds
 	for b, block := range r.Blocks {
 		if r.over[block.ID] && (len(blocks) > 0 || b < len(r.Blocks)-1) {
@@ -137,11 +137,11 @@ func (r *rest) reduceBlocks() map[day.BlockIndex]day.BlockIndex {
 		}
 		number[day.BlockIndex(b)] = day.BlockIndex(len(blocks))
 		spec, blocks = append(spec, r.Spec.Blocks[b]), append(blocks, block)
-		current, next = append(current, r.current[b]), append(next, r.next[b])
+		current, next, ready = append(current, r.current[b]), append(next, r.next[b]), append(ready, r.ready[b])
 		planned, give = append(planned, r.Planned[b]), append(give, r.Give[b])
 	}
 	r.Planned, r.Give = planned, give
-	r.Spec.Blocks, r.Blocks, r.current, r.next = spec, blocks, current, next
+	r.Spec.Blocks, r.Blocks, r.current, r.next, r.ready = spec, blocks, current, next, ready
 	return number
 }
 

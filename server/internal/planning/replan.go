@@ -195,11 +195,13 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	if r.inHurry(better) { // it has a place for more, and less time
 		first, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(better.result.Plan)))
 		if ok && !better.lost.Less(first.lost) {
-			return first, nil
+			better = first
 		}
-		return r.forward(ctx, better), nil
 	}
-	return better, nil
+	if kept = r.forward(ctx, kept); kept.less(better) {
+		return kept, nil
+	}
+	return r.forward(ctx, better), nil
 }
 
 // forward moves what must be taken forward, one by one, as far as nothing loses its place by it.

@@ -46,10 +46,10 @@ func (r *rest) isShort(slots []day.Slot, end solver.Seconds) bool {
 // urgency ranks photographs for when time is short: 0 for what must be taken, and for what has to come before
 // it, else the tier. What was put off is not urgent any more, and what must be taken later waits for nobody.
 func (r *rest) urgency() []int {
-	out := make([]int, len(r.Spec.Groupings))
+	out, notYet := make([]int, len(r.Spec.Groupings)), r.notYet()
 	for g, w := range r.Spec.Groupings {
 		out[g] = w.Tier
-		if r.today.Later[r.Photographs[g].ID] || r.notYet(w.Windows, w.From) {
+		if r.today.Later[r.Photographs[g].ID] || notYet(solver.GroupingIndex(g)) {
 			out[g] = max(1, w.Tier)
 		}
 	}
@@ -80,14 +80,51 @@ func (r *rest) urgency() []int {
 	return out
 }
 
+// begins is when a photograph can begin in a block, behind what is being taken there.
+func (r *rest) begins(g solver.GroupingIndex, b int) solver.Seconds {
+	w, at := r.Spec.Groupings[g], r.Spec.Blocks[b].Open
+	if c := r.current[b]; c >= 0 {
+		at += r.Spec.Groupings[c].Fixed
+	}
+	if len(w.From) > 0 {
+		at = max(at, w.From[b])
+	}
+	for _, x := range w.Windows {
+		if at < x.Close {
+			return max(at, x.Open)
+		}
+	}
+	if len(w.Windows) > 0 {
+		return solver.MaxSeconds
+	}
+	return at
+}
+
+// soonest is when anything can begin in a block, behind what is being taken there.
+func (r *rest) soonest(b int) solver.Seconds {
+	at := solver.Seconds(solver.MaxSeconds)
+	for i, w := range r.Spec.Groupings {
+		if g := solver.GroupingIndex(i); r.open(i) && slices.Contains(w.Blocks, day.BlockIndex(b)) && !slices.Contains(r.current, g) {
+			at = min(at, r.begins(g, b))
+		}
+	}
+	return at
+}
+
 // soonEnough is a wait, in seconds, that nobody minds. Common practice, no source.
 const soonEnough = 60
 
-// notYet says that a photograph cannot begin now.
-func (r *rest) notYet(windows []solver.Window, from []solver.Seconds) bool {
-	soon := func(at solver.Seconds) bool { return at <= r.now+soonEnough }
-	return len(windows) > 0 && !slices.ContainsFunc(windows, func(x solver.Window) bool { return soon(x.Open) }) ||
-		len(from) > 0 && !slices.ContainsFunc(from, soon)
+// notYet says of each photograph that others can begin before it, wherever it may be taken.
+func (r *rest) notYet() func(g solver.GroupingIndex) bool {
+	soonest := make([]solver.Seconds, len(r.Blocks))
+	for b := range r.Blocks {
+		soonest[b] = r.soonest(b)
+	}
+	return func(g solver.GroupingIndex) bool {
+		return !slices.ContainsFunc(r.Spec.Groupings[g].Blocks, func(b day.BlockIndex) bool {
+			return r.begins(g, int(b)) <= soonest[b]+soonEnough
+		})
+	}
 }
 
 // mustFirst puts what must be taken to the front of the orders of blocks in which time is short, behind what

@@ -41,8 +41,8 @@ type rest struct {
 	hurry    []bool
 	urgent   []int
 	handOut  map[string]bool // ids of photographs that were left out by hand
-	// late are photographs whose times are over.
-	late   map[solver.GroupingIndex]bool
+	// late are ids of photographs whose times are over.
+	late   map[string]bool
 	plan   day.Plan
 	result day.Result
 	tried  int // when time was up
@@ -76,7 +76,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	}
 	r := &rest{
 		problem: &problem{Problem: pr}, today: t, all: taken, listed: listed, waiting: map[string][]string{}, over: map[string]bool{},
-		late: map[solver.GroupingIndex]bool{}, handOut: map[string]bool{}, verify: day.Verify,
+		late: map[string]bool{}, handOut: map[string]bool{}, verify: day.Verify,
 	}
 	r.leaveOut()
 	r.now = max(0, solver.Seconds(t.Now.Sub(pr.Clock.Origin)/time.Second))
@@ -248,8 +248,15 @@ func (r *rest) keepRules() {
 			r.after(g)
 		}
 	}
+	var open []solver.GroupingIndex
+	for g := range r.Spec.Groupings {
+		if r.open(g) {
+			open = append(open, solver.GroupingIndex(g))
+		}
+	}
+	r.lift(&r.Spec, open, r.isPast)
 	for b := range r.Blocks {
-		r.next[b] = r.told(b)
+		r.next[b], r.ready[b] = r.told(b)
 	}
 }
 
@@ -272,36 +279,29 @@ func (r *rest) anywhere(photo event.Photograph) (out []day.BlockIndex) {
 }
 
 // told is what of a block the crew has called or made ready, -1 for none: the first or second of its order in
-// force that can be taken as soon as the block is free.
-func (r *rest) told(b int) solver.GroupingIndex {
+// force that can be taken before anything else. Ready is what was, whether it can or not.
+func (r *rest) told(b int) (next, ready solver.GroupingIndex) {
 	order := r.today.Orders[r.Blocks[b].ID]
+	next, ready = -1, -1
 	if !r.today.Told {
-		return -1
+		return
 	}
+	soonest := r.soonest(b)
 	for _, id := range order[:min(2, len(order))] {
 		g := r.index(id)
-		if g >= 0 && r.open(int(g)) && !slices.Contains(r.current, g) && r.soon(g, b) {
-			return g
+		if g < 0 || !r.open(int(g)) || r.today.Later[id] || slices.Contains(r.current, g) {
+			continue
+		}
+		if ready < 0 {
+			ready = g
+		}
+		w := r.Spec.Groupings[g]
+		held := slices.ContainsFunc(w.After, func(a solver.GroupingIndex) bool { return r.open(int(a)) })
+		if !held && slices.Contains(w.Blocks, day.BlockIndex(b)) && r.begins(g, b) <= soonest {
+			return g, g
 		}
 	}
-	return -1
-}
-
-// soon says that a grouping can begin as soon as its block is free.
-func (r *rest) soon(g solver.GroupingIndex, b int) bool {
-	w := r.Spec.Groupings[g]
-	held := slices.ContainsFunc(w.After, func(a solver.GroupingIndex) bool { return r.open(int(a)) })
-	if held || r.today.Later[r.Photographs[g].ID] || !slices.Contains(w.Blocks, day.BlockIndex(b)) {
-		return false
-	}
-	at := r.Spec.Blocks[b].Open
-	if c := r.current[b]; c >= 0 {
-		at += r.Spec.Groupings[c].Fixed
-	}
-	if len(w.From) > 0 && w.From[b] > at {
-		return false
-	}
-	return len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Open <= at && at < x.Close })
+	return
 }
 
 // missing lists who of a photograph is not there and did not say when to come.

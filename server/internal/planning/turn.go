@@ -12,6 +12,7 @@ import (
 // has closed it, and not before: until then its planned end holds nothing back.
 func (r *rest) beginBlocks() {
 	r.current, r.next = make([]solver.GroupingIndex, len(r.Blocks)), make([]solver.GroupingIndex, len(r.Blocks))
+	r.ready = make([]solver.GroupingIndex, len(r.Blocks))
 	r.inTurn()
 	over := r.past()
 	for b := range r.Spec.Blocks {

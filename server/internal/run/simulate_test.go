@@ -2,6 +2,7 @@ package run
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"maps"
 	"math/rand/v2"
@@ -331,12 +332,17 @@ func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options
 }
 
 // Days with late starts, people who are missing, come, leave and go, people and photographs that are added, left out, put
-// off and undone, blocks that are moved and closed, and phones without signal. KINORDER_DAYS plays so many.
+// off and undone, blocks that are moved and closed, and phones without signal. KINORDER_DAYS plays so many,
+// KINORDER_SEED=55,118 those.
 func TestDaysOfAllKinds(t *testing.T) {
 	const short = 32
 	days, effort := short, planning.Options{Budget: 1} // no search: the same on every machine
+	seeds := []uint64{48, 59}                          // musts stood behind others
 	if many, err := strconv.Atoi(os.Getenv("KINORDER_DAYS")); err == nil {
 		days, effort = many, planning.Options{}
+	} else if list := os.Getenv("KINORDER_SEED"); list != "" {
+		days, effort, seeds = 0, planning.Options{}, nil
+		require.NoError(t, json.Unmarshal([]byte("["+list+"]"), &seeds))
 	} else {
 		needs.Time(t)
 	}
@@ -345,7 +351,6 @@ func TestDaysOfAllKinds(t *testing.T) {
 	castle, _, err := intake.Read(content, intake.YAML)
 	require.NoError(t, err)
 	all := tally{wrong: map[string][]string{}}
-	seeds := []uint64{48, 59} // musts stood behind others
 	for seed := range uint64(days) {
 		seeds = append(seeds, seed)
 	}
@@ -366,6 +371,6 @@ func TestDaysOfAllKinds(t *testing.T) {
 	t.Logf("%d days, %d plans, %d of them short of time, %d ticks, %d passed over with a reason", all.days, all.plans, all.short, all.ticks, all.passed)
 	for _, kind := range slices.Sorted(maps.Keys(all.wrong)) {
 		list := all.wrong[kind]
-		assert.Empty(t, list[:min(3, len(list))], "%s: on %d days", kind, len(list))
+		assert.Empty(t, list[:min(9, len(list))], "%s: on %d days", kind, len(list))
 	}
 }

@@ -1,0 +1,113 @@
+package planning
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+)
+
+// castleAt is the castle whose courtyard ends at a time of day, and what has come of it at another, by the crew's order.
+func castleAt(t *testing.T, closes string, hour, minute int, orders map[string][]string) (event.Event, Today) {
+	e := wedding(t, "days/castle.yaml")
+	e.Blocks[0].Closes = closes
+	now := time.Date(2026, 11, 26, hour, minute, 17, 0, time.UTC)
+	return e, Today{
+		Now: now, Told: true, Orders: orders, Done: map[string]bool{},
+		Current: map[string]Calling{}, Frames: map[string]Calling{}, Leaving: map[string]time.Time{},
+	}
+}
+
+func reasons(o Outlook) (out string) {
+	for _, m := range o.Changes {
+		out += m.String() + " "
+	}
+	return out
+}
+
+// When time is up, what has no place yet goes to an end. What must be taken comes before it all the same, and so does what it
+// comes after.
+func TestReplanMustsFirstWhenTimeIsUp(t *testing.T) {
+	e, today := castleAt(t, "16:04", 15, 37, map[string][]string{
+		"terrace": {"t-iatt", "t-friends", "t-boyd"},
+		"yard": {"all-d", "d-close", "d-sib", "both", "grands", "i-gran", "all-i", "four", "d-par", "i-par", "kids", "d-gran", "i-close", "i-sib",
+			"god", "atts", "fr", "mohan-g", "cousins", "boyd"},
+	})
+	for i, g := range e.Groupings {
+		switch g.ID {
+		case "four":
+			e.Groupings[i].Priority = event.Should
+		case "d-gran":
+			e.Groupings[i].Priority = event.Nice
+		case "grands":
+			e.Groupings[i].After = []string{"d-sib"}
+		case "d-par":
+			e.Groupings[i].Blocks = nil
+		}
+	}
+	e.Blocks[1].Opens, e.Blocks[1].Closes = "15:10", "15:46"
+	today.Leaving["suresh"] = today.Now.Add(24 * time.Minute)
+	today.Done["t-datt"] = true
+	today.Current["terrace"] = Calling{Grouping: "t-iatt", At: today.Now}
+	today.Frames["terrace"] = today.Current["terrace"]
+	for budget := range 4 {
+		o, err := Replan(t.Context(), e, today, Options{Budget: time.Duration(10+5*budget) * time.Millisecond})
+		assert.NoError(t, err)
+		got := order(o)
+		for _, must := range []string{"both", "all-i", "grands", "i-par", "d-par", "i-gran"} {
+			assert.Less(t, slices.Index(got, must), min(slices.Index(got, "mohan-g"), slices.Index(got, "atts")), must)
+		}
+	}
+}
+
+// Everybody of the courtyard has to come from the terrace first: what must be taken goes first there as ever.
+func TestReplanMustsFirstWhenAllAreOnTheirWay(t *testing.T) {
+	e, today := castleAt(t, "15:30", 15, 37, map[string][]string{"terrace": {"extra"}, "yard": {"d-par", "d-close", "d-sib", "kids", "i-sib", "all-i", "atts"}})
+	today.Told = false
+	today.Added = []event.Grouping{{ID: "extra", Members: []string{"isla", "dev"}, Blocks: []string{"terrace"}}}
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(today.Orders["yard"][1:], g.ID)
+	}
+	today.Current["terrace"], today.Frames["yard"] = Calling{Grouping: "extra", At: today.Now}, Calling{Grouping: "d-par", At: today.Now}
+	today.Slots = []Timed{{Grouping: "d-par", Block: "yard", Finished: today.Now}}
+	assert.Equal(t, "all-i", entriesIn(replan(t, e, today), "yard")[0])
+}
+
+// Whose photo was next and cannot begin yet is told why another comes before it.
+func TestReplanSaysWhoIsWaitedFor(t *testing.T) {
+	e, today := castleAt(t, "15:29", 15, 33, map[string][]string{
+		"terrace": {"t-datt", "t-boyd", "t-friends"},
+		"yard":    {"cousins", "all-d", "mohan-g", "both", "grands", "d-gran", "all-i", "i-gran", "four", "i-par", "i-close", "d-par", "d-close"},
+	})
+	today.Done["t-datt"] = true
+	today.Current["yard"] = Calling{Grouping: "cousins", At: today.Now} // Boyds are in it
+	o := replan(t, e, today)
+	assert.NotEqual(t, "t-boyd", entriesIn(o, "terrace")[0])
+	assert.Contains(t, reasons(o), "Waiting for somebody: “The Boyds alone”")
+}
+
+// Whose time is over was told to stand by like everybody else.
+func TestReplanKeepsNextWhoseTimeIsOver(t *testing.T) {
+	e, today := castleAt(t, "15:28", 16, 16, map[string][]string{"yard": {"god", "fr", "i-close", "i-sib", "d-sib", "kids", "atts", "boyd"}})
+	e.Blocks, e.Walks = e.Blocks[:1], nil
+	e.Groupings = slices.DeleteFunc(e.Groupings, func(g event.Grouping) bool { return slices.Contains(g.Blocks, "terrace") })
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(today.Orders["yard"][1:], g.ID)
+	}
+	today.Leaving["liv"] = today.Now.Add(-28 * time.Minute)
+	assert.Equal(t, "fr", order(replan(t, e, today))[0])
+}
+
+func entriesIn(o Outlook, block string) (out []string) {
+	for _, b := range o.Sheet.Blocks {
+		for _, x := range b.Entries {
+			if b.Block == block {
+				out = append(out, x.Grouping)
+			}
+		}
+	}
+	return out
+}
