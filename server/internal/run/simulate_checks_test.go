@@ -1,6 +1,7 @@
 package run
 
 import (
+	"iter"
 	"slices"
 	"strings"
 	"time"
@@ -122,24 +123,51 @@ func (p *played) mayRunOver(s State, f planning.Forecast) time.Duration {
 // mustsFirst: when time is short nothing else stands before what must have and can be now.
 func (p *played) mustsFirst(s State, o Plan, block string) {
 	p.tally.short++
-	other := ""
-	for _, e := range entriesOf(o, block) {
+	other, since := "", time.Time{}
+	for at, e := range entriesAt(o, block) {
 		must := p.grouping(s, e.Grouping).Priority == event.Must
 		needed := slices.ContainsFunc(p.e.Groupings, func(g event.Grouping) bool { return slices.Contains(g.After, e.Grouping) })
 		switch {
 		case s.Groupings[e.Grouping].Status == Current || needed:
 		case !must:
-			other = e.Grouping
+			other, since = e.Grouping, at
 			if p.timed(s, slices.Concat(e.StepIn, e.Stay)) {
 				other = "" // what must be over soon has its place, and all before it
 			}
-		case other != "" && p.bound(s, block, e):
+		case other != "" && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
 			other = "" // it was taken while its people were on their way
 		case other != "" && !p.putOff(s, e.Grouping):
 			p.wrong("must", "%s stands before %s, which must have: %v", other, e.Grouping, o.Forecasts)
 			return
 		}
 	}
+}
+
+func entriesAt(o Plan, block string) iter.Seq2[time.Time, event.SheetEntry] {
+	return func(yield func(time.Time, event.SheetEntry) bool) {
+		for _, b := range o.Sheet.Blocks {
+			for _, e := range b.Entries {
+				if b.Block == block && !yield(b.Start.Add(e.Offset), e) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// elsewhere says that somebody of a photograph is in another place by the plan, or on their way from it, when what stands
+// before begins: it is taken instead of waiting for them.
+func elsewhere(o Plan, block string, e event.SheetEntry, since, at time.Time) bool {
+	people := slices.Concat(e.StepIn, e.Stay)
+	for _, b := range o.Sheet.Blocks {
+		for begins, x := range entriesAt(o, b.Block) {
+			there := slices.ContainsFunc(slices.Concat(x.StepIn, x.Stay), func(id string) bool { return slices.Contains(people, id) })
+			if there && b.Block != block && begins.Before(at) && begins.Add(x.Length+4*time.Minute).After(since) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // putOff says that a photograph, or one that it comes after, was left for later.
