@@ -799,7 +799,8 @@ type Mark_Absent struct {
 }
 
 type Mark_Arrived struct {
-	// The id of a person who is there.
+	// The id of a person who is there. One whom the event calls absent is in the groupings they belong in then, but for
+	// those with somebody whom a rule keeps from them.
 	Arrived string `protobuf:"bytes,11,opt,name=arrived,proto3,oneof"`
 }
 

@@ -55,6 +55,13 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))
 	listed := make(map[string][]string)
+	back := func(photo event.Photograph) bool { return len(t.With[photo.ID]) > 0 } // somebody came after all
+	for _, photo := range emptied {
+		if back(photo) {
+			photographs = append(photographs, photo)
+		}
+	}
+	emptied = slices.DeleteFunc(emptied, back)
 	for _, photo := range photographs {
 		listed[photo.ID] = photo.Members
 		photo.Members = MembersToday(photo, t)

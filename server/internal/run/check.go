@@ -92,7 +92,9 @@ func (c *checker) mark(m Mark) {
 		}
 	case Absent, Arrived, Gone:
 		c.known(kind, c.people, m.Person)
-		c.hasEffect(kind, m)
+		if m.Kind == Arrived && len(m.Groupings) == 0 && c.isAbsent(m.Person) {
+			c.fault(kind, event.CodeNoEffect, "is absent in the event and in no photograph of it: send joined, with those they belong in")
+		}
 	case Late, Leaving:
 		c.known(kind+".person", c.people, m.Person)
 		if m.Until.IsZero() {
@@ -142,11 +144,29 @@ func (c *checker) without(m Mark) {
 	}
 }
 
-// hasEffect refuses an arrival of somebody whom the event calls absent: no photograph of the run has them.
-func (c *checker) hasEffect(kind string, m Mark) {
-	if m.Kind == Arrived && slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == m.Person && p.Absent }) {
-		c.fault(kind, event.CodeNoEffect, "is absent in the event and in no photograph of the run: send joined, with those they belong in")
+func (c *checker) isAbsent(person string) bool {
+	return slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == person && p.Absent })
+}
+
+// Invited are the photographs that somebody belongs in whom the event calls absent, but for those with others whom a rule
+// keeps from them. Of all others there are none.
+func Invited(e event.Event, person string) (out []string) {
+	c := checker{event: e, groupings: map[string]bool{}, members: map[string][]string{}}
+	if !c.isAbsent(person) {
+		return nil
 	}
+	c.event.People = slices.Clone(e.People)
+	i := slices.IndexFunc(e.People, func(p event.Person) bool { return p.ID == person })
+	c.event.People[i].Absent = false
+	c.expand()
+	rivals := c.rivals(person)
+	taken, _ := event.Expand(c.event)
+	for _, p := range taken {
+		if slices.Contains(p.Members, person) && !c.keptOut(p.ID, rivals) {
+			out = append(out, p.ID)
+		}
+	}
+	return out
 }
 
 // near refuses times that no plan of the day can keep. Whoever tries the day out weeks ahead may speak of either.
@@ -171,11 +191,9 @@ func (c *checker) known(field string, ids map[string]bool, id string) {
 func (c *checker) joined(m Mark) {
 	rivals := c.rivals(m.Person)
 	for i, id := range m.Groupings {
-		field, confirmed := fmt.Sprintf("joined.groupings[%d]", i), c.confirms(id)
+		field := fmt.Sprintf("joined.groupings[%d]", i)
 		c.known(field, c.groupings, id)
-		if slices.ContainsFunc(c.members[id], func(other string) bool {
-			return slices.ContainsFunc(rivals[other], func(rule string) bool { return !slices.Contains(confirmed, rule) })
-		}) {
+		if c.keptOut(id, rivals) {
 			c.fault(field, event.CodeApartInOneFrame, "holds somebody whom a rule keeps out of photographs with this person: add a photograph without them")
 		}
 	}
@@ -203,6 +221,14 @@ func (c *checker) joined(m Mark) {
 	if sound {
 		c.event, c.people[m.Person] = with, true
 	}
+}
+
+// keptOut says that somebody is in a photograph whom a rule keeps out of those with the one who has these rivals.
+func (c *checker) keptOut(grouping string, rivals map[string][]string) bool {
+	confirmed := c.confirms(grouping)
+	return slices.ContainsFunc(c.members[grouping], func(other string) bool {
+		return slices.ContainsFunc(rivals[other], func(rule string) bool { return !slices.Contains(confirmed, rule) })
+	})
 }
 
 // rivals are the rules by those whom they keep out of photographs with somebody.
@@ -302,6 +328,6 @@ func sameGrouping(a, b event.Grouping) bool {
 
 // added is the part of the state that says which groupings and people were added.
 func added(marks []Mark) State {
-	relevant := slices.DeleteFunc(slices.Clone(marks), func(m Mark) bool { return m.Kind != Added && m.Kind != Joined && m.Kind != Undone })
+	relevant := slices.DeleteFunc(slices.Clone(marks), func(m Mark) bool { return !slices.Contains([]Kind{Added, Joined, Arrived, Undone}, m.Kind) })
 	return Fold(relevant)
 }

@@ -141,6 +141,7 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 			*at = at.UTC().Truncate(time.Millisecond)
 		}
 		m.Received, m.By = now, by
+		m.bring(o.Event)
 		if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {
 			m.Block = o.blockOf(m.Grouping, c.Plan)
 		}
@@ -173,6 +174,7 @@ func (d *Desk) Carry(ctx context.Context, from, to Ref) error {
 	}
 	var marks []Mark
 	for _, m := range old.Marks {
+		m.bring(o.Event)
 		if len(CheckMarks(o.Event, added(marks), m.At, []Mark{m})) == 0 {
 			marks = append(marks, m)
 		}

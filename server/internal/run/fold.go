@@ -224,6 +224,11 @@ func (s *State) apply(m Mark) {
 		}
 	case Arrived:
 		delete(s.People, m.Person)
+		if x := s.Joined[m.Person]; len(m.Groupings) > 0 {
+			known := func(id string) bool { return slices.Contains(x.Groupings, id) }
+			x.Groupings = slices.Concat(x.Groupings, slices.DeleteFunc(slices.Clone(m.Groupings), known))
+			s.Joined[m.Person] = x
+		}
 	case Added:
 		if m.Grouped != nil && !slices.ContainsFunc(s.Added, func(g event.Grouping) bool { return g.ID == m.Grouped.ID }) {
 			s.Added = append(s.Added, *m.Grouped)

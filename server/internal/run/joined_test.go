@@ -70,3 +70,46 @@ func TestANewcomerIsPlanned(t *testing.T) {
 		assert.True(t, x.Planned)
 	}
 }
+
+// Somebody whom the list calls absent has come: one mark, sent twice, brings them back into all of their photographs that others
+// allow, also into those that had been left out for want of them. Undo takes it back.
+func TestSomebodyComesAfterAll(t *testing.T) {
+	e := event.Event{
+		People:  []event.Person{{ID: "ann", Name: "Ann"}, {ID: "bo", Name: "Bo"}, {ID: "di", Name: "Di", Absent: true}, {ID: "ex", Name: "Ex"}},
+		Circles: []event.Circle{{ID: "all", Members: []string{"ann", "bo", "di"}}},
+		Groupings: []event.Grouping{
+			{ID: "family", Members: []string{"all"}}, {ID: "each", EachOf: "all"}, {ID: "peace", Members: []string{"di", "ex"}}, {ID: "pair", Members: []string{"ann", "bo"}},
+		},
+		Rules: []event.Rule{{ID: "r", Apart: &event.Apart{People: []string{"di", "ex"}, Scope: event.Frame}}},
+	}
+	assert.Equal(t, []string{"family", "each.di"}, Invited(e, "di"))
+	assert.Empty(t, Invited(e, "ann"))
+
+	k := &marker{}
+	here, gone, again := k.mark(0, Mark{Kind: Arrived, Person: "di"}), k.mark(2, Mark{Kind: Absent, Person: "di"}), k.mark(3, Mark{Kind: Arrived, Person: "di"})
+	for _, m := range []*Mark{&here, &gone, &again} {
+		m.bring(e)
+	}
+	in := func(marks ...Mark) map[string][]string {
+		t.Helper()
+		require.Empty(t, CheckMarks(e, State{}, noon, marks))
+		plan, err := planning.Replan(t.Context(), e, Occasion{Event: e}.today(Fold(marks), nil, noon.Add(3*time.Minute)), planning.Options{Work: 1})
+		require.NoError(t, err)
+		require.Nil(t, plan.Fault)
+		by := map[string][]string{}
+		for _, x := range plan.Sheet.Blocks[0].Entries {
+			by[x.Grouping] = slices.Sorted(slices.Values(slices.Concat(x.StepIn, x.Stay)))
+		}
+		return by
+	}
+	with := map[string][]string{
+		"family": {"ann", "bo", "di"}, "each.ann": {"ann"}, "each.bo": {"bo"}, "each.di": {"di"}, "peace": {"ex"}, "pair": {"ann", "bo"},
+	}
+	without := map[string][]string{"family": {"ann", "bo"}, "each.ann": {"ann"}, "each.bo": {"bo"}, "peace": {"ex"}, "pair": {"ann", "bo"}}
+	assert.Equal(t, with, in(here))
+	assert.NotContains(t, in(here, gone), "family", "they are waited for")
+	assert.Equal(t, with, in(here, gone, again))
+	undo := k.mark(4, Mark{Kind: Undone, Undoes: here.ID})
+	assert.Equal(t, without, in(here, undo))
+	assert.Empty(t, reused([]Mark{here}, []Mark{here}))
+}

@@ -83,7 +83,8 @@ type Mark struct {
 	Closed        bool      `json:",omitempty"`
 	Place         string    `json:",omitempty"`
 	// Person is for Absent, Arrived, Gone, Late, Leaving and Joined. For the last, Name is what somebody is called who
-	// is not on the list, and Groupings are all photographs they are in besides; none and no name take it back.
+	// is not on the list, and Groupings are all photographs they are in besides; none and no name take it back. When
+	// somebody arrives whom the event calls absent, Groupings are those that they belong in.
 	Person    string   `json:",omitempty"`
 	Name      string   `json:",omitempty"`
 	Groupings []string `json:",omitempty"`
@@ -97,6 +98,13 @@ type Mark struct {
 	Note string `json:",omitempty"`
 	// Undoes is the id of the mark that does not count any more, for Undone.
 	Undoes string `json:",omitempty"`
+}
+
+// bring has somebody whom the event calls absent come back into their photographs when they arrive after all.
+func (m *Mark) bring(e event.Event) {
+	if m.Kind == Arrived {
+		m.Groupings = Invited(e, m.Person)
+	}
 }
 
 // Ref names a run.

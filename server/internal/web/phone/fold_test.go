@@ -121,7 +121,9 @@ func randomMarks(r *rand.Rand) []run.Mark {
 		case run.Started, run.Taken, run.PutBack, run.Skipped, run.LeaveOut:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y")
 		case run.Absent, run.Arrived, run.Gone:
-			m.Person = pick("ann", "bo")
+			if m.Person = pick("ann", "bo"); m.Kind == run.Arrived && r.IntN(2) == 0 {
+				m.Groupings = []string{pick("a", "b"), "c"}
+			}
 		case run.Reset:
 			m.Block, m.Closed, m.Place = pick("x", "y"), r.IntN(2) == 0, pick("", "", "Hall")
 			if r.IntN(2) == 0 {

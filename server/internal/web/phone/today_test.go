@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"testing"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -68,6 +70,39 @@ func TestBrowserAPersonJoins(t *testing.T) {
 	assert.Empty(t, lead.complaints.all())
 	assert.Empty(t, reader.complaints.all())
 	assert.NotContains(t, s.log.String(), "Okoye")
+}
+
+// Somebody who was not to come is here: one press brings them into their photographs, without signal too.
+func TestBrowserSomebodyComesAfterAll(t *testing.T) {
+	e := quay(t, time.Now())
+	absent := event.Person{ID: "odd-zoe", Name: "Zoe Brandt", Absent: true}
+	e.People = append(e.People, absent)
+	for i := range e.Groupings {
+		if e.Groupings[i].EachOf == "" {
+			e.Groupings[i].Members = append(slices.Clone(e.Groupings[i].Members), absent.ID)
+		}
+	}
+	s := newStage(t, e)
+	s.serve()
+	lead := device(t)
+	lead.visit(s, store.Lead)
+	first := order(s.planned(-1))[0]
+	s.cut()
+	lead.tab("people")
+	lead.shows("[data-key=person-odd-zoe]", "not coming")
+	lead.press("[data-key=person-odd-zoe]")
+	lead.shoot("after-all")
+	lead.pressText("Is here now")
+	lead.tab("list")
+	lead.press("[data-key='row-" + first + "']")
+	lead.shows("dialog", absent.Name)
+	lead.press("dialog .close")
+	s.serve()
+	m, u := s.last(0)
+	assert.Equal(t, run.Arrived, m.Kind)
+	assert.Contains(t, m.Groupings, first)
+	assert.Contains(t, u.Plan.Owed[0].Needed, absent.ID)
+	assert.Empty(t, lead.complaints.all())
 }
 
 // It rains: a block goes on elsewhere, and everybody sees where. It is late: what is proposed is done at a touch.

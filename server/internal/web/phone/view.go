@@ -36,7 +36,9 @@ type personView struct {
 	Side     string   `json:"side,omitempty"`
 	Needs    []string `json:"needs,omitempty"`
 	Absent   bool     `json:"absent,omitempty"`
-	Note     string   `json:"note,omitempty"`
+	// Invited are the photographs that somebody who is absent belongs in: for whoever says that they came after all.
+	Invited []string `json:"invited,omitempty"`
+	Note    string   `json:"note,omitempty"`
 }
 
 type circleView struct {
@@ -51,6 +53,8 @@ type photoView struct {
 	Members []string `json:"members"`
 	Must    bool     `json:"must,omitempty"`
 	Note    string   `json:"note,omitempty"`
+	// Emptied says that it is taken only if somebody comes who is absent.
+	Emptied bool `json:"emptied,omitempty"`
 	// Number is that on the sheet with which the run began: what people hold on paper. 0 when it was not on it.
 	Number int `json:"number,omitempty"`
 }
@@ -80,6 +84,9 @@ func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 	}
 	for _, p := range e.People {
 		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote}
+		if g.Role == store.Lead {
+			v.Invited = run.Invited(e, p.ID)
+		}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}
@@ -104,10 +111,12 @@ func numbered(list []photoView, paper event.CallSheet) []photoView {
 }
 
 func photographs(e event.Event) []photoView {
-	taken, _ := event.Expand(e)
-	out := make([]photoView, 0, len(taken))
-	for _, p := range taken {
-		out = append(out, photoView{ID: p.ID, Title: p.Title, Members: ids(p.Members), Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote})
+	taken, emptied := event.Expand(e)
+	out := make([]photoView, 0, len(taken)+len(emptied))
+	for i, p := range slices.Concat(taken, emptied) {
+		out = append(out, photoView{
+			ID: p.ID, Title: p.Title, Members: ids(p.Members), Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
+		})
 	}
 	return out
 }

@@ -73,7 +73,7 @@ function apply(s, m) {
     case "leaving": s.people[m.person] = { presence: "leaving", since: m.at, until: m.until || 0 }; return;
     case "block": return reset(s, m);
     case "joined": return join(s, m);
-    case "arrived": delete s.people[m.person]; return;
+    case "arrived": return arrive(s, m);
     case "added": if (m.grouped && !s.added.some((g) => g.id === m.grouped.id)) s.added.push(m.grouped); return;
     case "note": s.notes.push({ id: m.id, text: m.note, at: m.at }); return;
   }
@@ -90,6 +90,14 @@ function join(s, m) {
   const { name = "", groupings = [] } = m;
   if (name || groupings.length) s.joined[m.person] = { name, groupings };
   else delete s.joined[m.person];
+}
+
+function arrive(s, m) {
+  delete s.people[m.person];
+  if (!m.groupings?.length) return;
+  const { name, groupings } = s.joined[m.person] || { name: "", groupings: [] };
+  const more = m.groupings.filter((g) => !groupings.includes(g));
+  s.joined[m.person] = { name, groupings: [...groupings, ...more] };
 }
 
 const opened = (p) => ({ status: "open", block: "", started: 0, finished: 0, without: p.without });

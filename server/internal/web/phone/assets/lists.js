@@ -108,14 +108,16 @@ function endOf(m, b) {
 }
 
 export function peopleView(m) {
-  const shown = m.people.filter((p) => !p.absent).sort((a, b) => app.first.has(b.id) - app.first.has(a.id));
+  const last = (p) => (p.absent ? 2 : app.first.has(p.id) ? 0 : 1);
+  const shown = m.people.filter((p) => !p.absent || marks()).sort((a, b) => last(a) - last(b));
   put(find("main"), seen(m, "people"), () => {
     const rows = shown.map((p) => {
       const w = m.state.people[p.id];
       const who = h("span", { class: "what" }, bdi(p.name), h("small", {}, tied(p)));
-      const press = button([who, w ? h("b", { class: "state" }, where(w)) : null], () => personDialog(p.id),
+      const state = p.absent ? say("notComing") : w && where(w);
+      const press = button([who, state ? h("b", { class: "state" }, state) : null], () => personDialog(p.id),
         { "data-key": "person-" + p.id });
-      return h("li", { class: w ? "waits" : "" }, press);
+      return h("li", { class: state ? "waits" : "" }, press);
     });
     const field = h("input",
       { type: "search", id: "find", autocomplete: "off", dir: "auto", value: app.find, "data-key": "find" });

@@ -24,18 +24,21 @@ export function personDialog(id) {
     close();
     mark(comes(Math.floor(now() / 60_000) + ahead));
   } } }, h("label", { for: "until" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
+  const arrived = { kind: "arrived", person: id, ...(p.invited && { groupings: p.invited }) };
+  const here = button(say("arrived"), then(arrived), { class: "main" });
+  const more = h("div", { class: "stack" }, button(say("inMorePhotos"), () => joinDialog(id), { id: "join" }));
+  if (p.absent) return ask(p.name, h("p", { class: "alarm" }, say("notComing")), p.invited ? here : null, more);
   const known = [h("p", { class: "facts" }, tied(p)), w ? h("p", { class: "alarm" }, where(w)) : null];
   if (!marks()) return ask(p.name, known, photographsOf(m, id));
   ask(p.name, known,
     h("div", { class: "stack" },
-      w ? button(say("arrived"), then({ kind: "arrived", person: id }), { class: "main" }) : null,
+      w ? here : null,
       w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })),
       button(say("leavesIn", 10), then({ ...comes(Math.floor(now() / 60_000) + 10), kind: "leaving" })),
       w?.presence !== "left" && button(say("left"), then({ kind: "gone", person: id }))),
     h("details", {}, h("summary", {}, say("comesLater")),
       h("div", { class: "row" }, soon(10), soon(20), soon(30)), form),
-    photographsOf(m, id),
-    h("div", { class: "stack" }, button(say("inMorePhotos"), () => joinDialog(id), { id: "join" })));
+    photographsOf(m, id), more);
 }
 
 // photographsOf lists what somebody is in, in the order of the day, and when they are free.

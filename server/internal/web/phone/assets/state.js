@@ -54,7 +54,8 @@ export function model() {
 function everybody(state) {
   const listed = new Set(app.whole.people.map((p) => p.id));
   const joined = Object.entries(state.joined).filter(([id]) => !listed.has(id)).sort();
-  return [...app.whole.people, ...joined.map(([id, j]) => ({ id, name: j.name, joined: true }))];
+  const listedToday = app.whole.people.map((p) => (state.joined[p.id] ? { ...p, absent: false } : p));
+  return [...listedToday, ...joined.map(([id, j]) => ({ id, name: j.name, joined: true }))];
 }
 
 // allPhotographs are those of the list and of the day, with whoever joined.
@@ -68,9 +69,10 @@ function allPhotographs(state, people) {
   for (const [id, j] of Object.entries(state.joined)) {
     for (const g of j.groupings) {
       const p = photographs.get(g);
-      if (p && !p.members.includes(id)) photographs.set(g, { ...p, members: [...p.members, id] });
+      if (p && !p.members.includes(id)) photographs.set(g, { ...p, emptied: false, members: [...p.members, id] });
     }
   }
+  for (const [id, p] of photographs) if (p.emptied) photographs.delete(id);
   return photographs;
 }
 
