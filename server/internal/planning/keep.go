@@ -96,6 +96,8 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		}
 	}
 	if r.lift(&whole, best.result.Plan.LeftOut, r.hasBegun) {
+		r.Spec = whole
+		r.urgent = r.urgency()
 		if best, err = keep(); err != nil {
 			return arranged{}, err
 		}

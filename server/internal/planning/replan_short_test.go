@@ -76,6 +76,23 @@ func TestReplanMustsFirstWhenAllAreOnTheirWay(t *testing.T) {
 	assert.Equal(t, "all-i", entriesIn(replan(t, e, today), "yard")[0])
 }
 
+// Somebody of a must-have is to leave before the photographer is there: it goes first all the same.
+func TestReplanMustsFirstWhoseTimeEnds(t *testing.T) {
+	e, today := castleAt(t, "15:40", 15, 44, map[string][]string{"yard": {"fr", "d-sib", "kids", "i-gran", "all-i", "i-sib", "atts"}})
+	today.Told = false
+	e.Blocks[1].Photographer = e.Blocks[0].Photographer
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(today.Orders["yard"], g.ID)
+		if g.ID == "i-gran" {
+			today.Later = map[string]bool{g.ID: true}
+		}
+	}
+	today.Slots = []Timed{{Grouping: "t-datt", Block: "terrace", Finished: today.Now}}
+	today.Frames["terrace"] = Calling{Grouping: "t-datt", At: today.Now}
+	today.Leaving["ailsa"] = today.Now.Add(2 * time.Minute)
+	assert.Equal(t, "all-i", entriesIn(replan(t, e, today), "yard")[0])
+}
+
 // Whose photo was next and cannot begin yet is told why another comes before it.
 func TestReplanSaysWhoIsWaitedFor(t *testing.T) {
 	e, today := castleAt(t, "15:29", 15, 33, map[string][]string{

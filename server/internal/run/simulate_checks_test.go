@@ -128,14 +128,14 @@ func (p *played) mustsFirst(s State, o Plan, block string) {
 		must := p.grouping(s, e.Grouping).Priority == event.Must
 		needed := slices.ContainsFunc(p.e.Groupings, func(g event.Grouping) bool { return slices.Contains(g.After, e.Grouping) })
 		switch {
+		case other != "" && (must || needed) && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
+			other = "" // it was taken while its people were on their way
 		case s.Groupings[e.Grouping].Status == Current || needed:
 		case !must:
 			other, since = e.Grouping, at
 			if p.timed(s, slices.Concat(e.StepIn, e.Stay)) {
 				other = "" // what must be over soon has its place, and all before it
 			}
-		case other != "" && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
-			other = "" // it was taken while its people were on their way
 		case other != "" && !p.putOff(s, e.Grouping):
 			p.wrong("must", "%s stands before %s, which must have: %v", other, e.Grouping, o.Forecasts)
 			return
