@@ -125,3 +125,31 @@ func TestReplanEndsWhenTimeIsUp(t *testing.T) {
 	assert.Greater(t, r.tried, overtimeWork)
 	assert.Less(t, r.tried, overtimeWork+overtimeWork/10)
 }
+
+// Ten minutes after a firm closing what can be taken in another block that is open is taken there, and a photographer of both goes
+// on there first. What can be taken nowhere else stays.
+func TestReplanMovesOnFromFirm(t *testing.T) {
+	for _, who := range []string{"x", "y"} {
+		e := gardenList()
+		e.Blocks[0].Photographer, e.Blocks[0].Closing = "x", event.FirmClosing
+		e.Blocks = append(e.Blocks, event.Block{ID: "hall", Opens: "17:05", Closes: "17:50", Photographer: who})
+		for g, block := range []string{"garden", "garden", "hall", "hall"} {
+			e.Groupings[g].Blocks = []string{block}
+		}
+		after := func(minute float64) Outlook {
+			return replan(t, e, Today{
+				Now: at(minute), Told: true, Done: map[string]bool{"all": true}, Frames: map[string]Calling{"garden": {"all", at(minute)}},
+				Orders: map[string][]string{"garden": {"all", "couple", "uncles", "parents"}, "hall": {"rosa", "others"}},
+				Slots:  []Timed{{Grouping: "all", Block: "garden", Finished: at(minute)}},
+			})
+		}
+		assert.Equal(t, []string{"couple", "uncles", "parents"}, entriesIn(after(62), "garden"), "nothing jumps")
+		o := after(90)
+		assert.Equal(t, []string{"parents"}, entriesIn(o, "garden"))
+		assert.ElementsMatch(t, []string{"rosa", "couple", "others", "uncles"}, entriesIn(o, "hall"))
+		if who == "x" {
+			assert.Equal(t, "hall", o.Sheet.Blocks[0].Block)
+		}
+		assert.Contains(t, reasons(o), "garden has to end at 17:00 and is about ")
+	}
+}

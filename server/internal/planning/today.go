@@ -244,6 +244,7 @@ func (r *rest) keepRules() {
 		if len(w.Blocks) == 0 && had && !r.handOut[photo.ID] {
 			w.Blocks = r.anywhere(photo)
 		}
+		w.Blocks = r.moveOn(w.Blocks)
 		// The start of a block that has begun is over, and a block does not wait to begin for who is late.
 		if w.Pin == solver.PinFirst && (r.expects(*w) || slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool { return begun[b] })) {
 			w.Pin = solver.PinNone

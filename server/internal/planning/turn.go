@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -49,7 +50,7 @@ func (r *rest) inTurn() {
 		switch here := worked && at.block == b; {
 		case calls:
 			return 0
-		case here && (onTime || r.today.Now.Sub(at.finished) < Standing):
+		case here && (onTime || !r.hadToEnd(b) && r.today.Now.Sub(at.finished) < Standing):
 			return 1
 		case onTime:
 			return 2
@@ -68,6 +69,24 @@ func (r *rest) inTurn() {
 		r.Spec.Blocks[b].Open = r.now + turn[who]
 		turn[who]++
 	}
+}
+
+// hadToEnd says that a firm closing is long past: what can be taken elsewhere now goes there, and whoever takes
+// photographs goes on where they ought to be.
+func (r *rest) hadToEnd(b int) bool {
+	closes := r.closes(b)
+	return r.Blocks[b].Closing == event.FirmClosing && !closes.IsZero() && r.today.Now.Sub(closes) >= Standing
+}
+
+// moveOn takes the blocks that had to end from what can be taken in another before long.
+func (r *rest) moveOn(blocks []day.BlockIndex) []day.BlockIndex {
+	over := func(b day.BlockIndex) bool { return r.hadToEnd(int(b)) }
+	if !slices.ContainsFunc(blocks, func(b day.BlockIndex) bool {
+		return !over(b) && r.Spec.Blocks[b].Open <= r.now+solver.Seconds(Standing/time.Second)
+	}) {
+		return blocks
+	}
+	return slices.DeleteFunc(blocks, over)
 }
 
 // worked is where and when a photographer has taken or called somebody last.
