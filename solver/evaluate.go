@@ -3,7 +3,6 @@ package solver
 import (
 	"errors"
 	"fmt"
-	"slices"
 )
 
 // ErrOrder is wrapped by every error of Evaluate and Verify.
@@ -159,19 +158,18 @@ func checkPermutation(s *Spec, order []GroupingIndex) error {
 // move splits the change from a frame to a grouping into who walks in, out and stays.
 func move(s *Spec, frame []PersonIndex, g GroupingIndex) Entry {
 	e := Entry{Grouping: g}
-	members := s.Groupings[g].Members
-	for _, q := range members {
-		if slices.Contains(frame, q) {
-			e.Stay = append(e.Stay, q)
+	left := frame // both are sorted
+	for _, q := range s.Groupings[g].Members {
+		for len(left) > 0 && left[0] < q {
+			e.Out, left = append(e.Out, left[0]), left[1:]
+		}
+		if len(left) > 0 && left[0] == q {
+			e.Stay, left = append(e.Stay, q), left[1:]
 		} else {
 			e.In = append(e.In, q)
 		}
 	}
-	for _, q := range frame {
-		if !slices.Contains(members, q) {
-			e.Out = append(e.Out, q)
-		}
-	}
+	e.Out = append(e.Out, left...)
 	return e
 }
 

@@ -256,8 +256,13 @@ func (d *decoder) occupy(b BlockIndex, g solver.GroupingIndex) {
 	}
 	for _, people := range [2][]solver.PersonIndex{w.Members, w.Near} {
 		for _, q := range people {
-			if len(d.busy[q]) == 0 {
+			n := len(d.busy[q])
+			switch {
+			case n == 0:
 				d.touched = append(d.touched, q)
+			case d.busy[q][n-1].block == b && d.busy[q][n-1].finish == d.start[g]:
+				d.busy[q][n-1].finish = d.finish[g]
+				continue
 			}
 			d.busy[q] = append(d.busy[q], busyTime{d.start[g], d.finish[g], b})
 		}

@@ -19,8 +19,7 @@ func unsearched() context.Context {
 
 // Fix times and costs given orders without any search: one order for each block of the Spec, as early
 // as possible; groupings in none are left out. Its second value is false when the orders break a wish
-// or are no orders of this day. The bound of the result is what holds for any plan of the same
-// groupings without searching; see doc.go, Flat and Losses.
+// or are no orders of this day. The result has no bound: Bounded gives it one.
 func Fix(p *Problem, given [][]solver.GroupingIndex) (Result, bool) {
 	seen := make([]bool, len(p.spec.Groupings))
 	for _, order := range given {
@@ -31,11 +30,18 @@ func Fix(p *Problem, given [][]solver.GroupingIndex) (Result, bool) {
 			seen[g] = true
 		}
 	}
-	// The bound is then one that needs no search. Callers time thousands of orders: nothing is made that only a search needs.
-	s := &searcher{p: p, ctx: unsearched(), d: newDecoder(p)}
+	s := &searcher{p: p, ctx: unsearched(), d: newDecoder(p)} // callers time thousands of orders: nothing that only a search needs
 	if !s.offer(orders(slices.Clone(given))) {
 		return Result{}, false
 	}
-	s.closeBound()
 	return s.result(), true
+}
+
+// Bounded gives a result of Fix the bound that holds for any plan of the same groupings without searching; see doc.go,
+// Flat and Losses.
+func Bounded(p *Problem, r Result) Result {
+	s := &searcher{p: p, ctx: unsearched(), d: newDecoder(p)}
+	s.offer(ordersOf(r.Plan))
+	s.closeBound()
+	return s.result()
 }

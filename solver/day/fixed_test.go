@@ -21,17 +21,14 @@ func TestFixAgreesWithSolve(t *testing.T) {
 		if want.Status != Found {
 			continue
 		}
-		given := make([][]solver.GroupingIndex, len(want.Plan.Blocks))
-		for b, slots := range want.Plan.Blocks {
-			for _, s := range slots {
-				given[b] = append(given[b], s.Grouping)
-			}
-		}
-		got, ok := Fix(p, given)
+		got, ok := Fix(p, ordersOf(want.Plan))
 		require.True(t, ok)
 		assert.Equal(t, want.Plan, got.Plan)
 		assert.Equal(t, want.Cost, got.Cost)
 		require.NoError(t, Verify(p, got.Plan, got.Cost, got.Lost))
+		assert.Zero(t, got.Bound)
+		got = Bounded(p, got)
+		assert.Equal(t, want.Plan, got.Plan)
 		assert.LessOrEqual(t, got.Bound, want.Total)
 		if want.Proven {
 			assert.LessOrEqual(t, got.Bound, want.Bound)

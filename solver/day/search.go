@@ -290,29 +290,47 @@ func (s *searcher) byTier(sequence []solver.GroupingIndex) []solver.GroupingInde
 
 // insertAll inserts the groupings that are not in a prefix, leaving out what fits nowhere.
 func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
-	appendOnly := s.isLarge()
-	var ends []solver.Seconds
-	if appendOnly {
-		s.d.decode(o)
-		ends = s.ends(o)
-	}
 	placed := make([]bool, len(s.p.spec.Groupings))
 	for _, list := range o {
 		for _, g := range list {
 			placed[g] = true
 		}
 	}
+	sequence = slices.DeleteFunc(slices.Clone(sequence), func(g solver.GroupingIndex) bool { return placed[g] })
+	if s.isLarge() {
+		s.d.decode(o)
+		s.appendAll(o, sequence, s.ends(o))
+		return o
+	}
 	for _, g := range sequence {
-		if placed[g] {
-			continue
-		}
-		if appendOnly {
-			ends = s.appendTo(o, g, ends)
-		} else if best, ok := s.bestPlace(o, g, 0, score.less); ok {
+		if best, ok := s.bestPlace(o, g, 0, score.less); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}
 	}
 	return o
+}
+
+// appendAll puts groupings at the ends of blocks, each as appendTo does, but looks at the day once for all where they
+// fit together, and for each half of them apart where they don't.
+func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
+	if len(sequence) == 1 {
+		return s.appendTo(o, sequence[0], ends)
+	}
+	before, until := slices.Clone(o), slices.Clone(ends)
+	for _, g := range sequence {
+		for _, b := range s.p.possible[g] {
+			if closes := s.p.spec.Blocks[b].Close; closes == 0 || until[b]+s.p.leastSlot[g] <= closes {
+				o[b], until[b] = append(o[b], g), until[b]+s.p.leastSlot[g]
+				break
+			}
+		}
+	}
+	if _, ok := s.d.decode(o); ok {
+		return s.ends(o)
+	}
+	copy(o, before)
+	half := len(sequence) / 2
+	return s.appendAll(o, sequence[half:], s.appendAll(o, sequence[:half], ends))
 }
 
 // appendTo puts a grouping at the end of the first block that takes it there. Ends are when the blocks end so far: one that

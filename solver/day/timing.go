@@ -94,7 +94,11 @@ func (t *timing) add(b int, g solver.GroupingIndex) error {
 		t.slots[g] = s
 		t.plan.Blocks[b] = append(before, s)
 		for _, q := range t.needed(g) {
-			t.stays[q] = append(t.stays[q], stay{s.Start, s.Finish, b})
+			if n := len(t.stays[q]); n > 0 && t.stays[q][n-1].block == b && t.stays[q][n-1].finish == s.Start {
+				t.stays[q][n-1].finish = s.Finish
+			} else {
+				t.stays[q] = append(t.stays[q], stay{s.Start, s.Finish, b})
+			}
 		}
 		return nil
 	}
@@ -187,15 +191,25 @@ func (v *verifier) walk(from, to int) solver.Seconds {
 	return v.spec.Walk[v.spec.Blocks[from].Place][v.spec.Blocks[to].Place]
 }
 
+// marked says of each person whether they are among some, who are in no particular order.
+func (v *verifier) marked(people []solver.PersonIndex) []bool {
+	among := make([]bool, len(v.spec.People))
+	for _, q := range people {
+		among[q] = true
+	}
+	return among
+}
+
 // length is the formula of solver.Timing, written once more on purpose. Some guests stand in the frame besides.
 func (v *verifier) length(frame []solver.PersonIndex, guests int, g solver.GroupingIndex) solver.Seconds {
 	w, t := v.spec.Groupings[g], v.spec.Timing
 	if w.Fixed > 0 {
 		return w.Fixed
 	}
+	standing := v.marked(frame)
 	in, called, stay, slowest := w.Guests, w.Guests, 0, solver.Seconds(0)
 	for _, q := range w.Members {
-		if slices.Contains(frame, q) {
+		if standing[q] {
 			stay++
 		} else {
 			in++

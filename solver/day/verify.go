@@ -212,9 +212,9 @@ func (v *verifier) cost(plan Plan) solver.Cost {
 		frame := v.spec.Blocks[b].Frame
 		first, last, inFrame := map[solver.PersonIndex]solver.Seconds{}, map[solver.PersonIndex]solver.Seconds{}, map[solver.PersonIndex]solver.Seconds{}
 		for _, s := range slots {
-			members := v.spec.Groupings[s.Grouping].Members
+			members, standing := v.spec.Groupings[s.Grouping].Members, v.marked(frame)
 			for _, q := range members {
-				if !slices.Contains(frame, q) {
+				if !standing[q] {
 					c.StepIns++
 				}
 				if _, seen := first[q]; !seen {

@@ -22,9 +22,9 @@ type Index struct {
 }
 
 // MaxNamings is how many people circles and groupings may name, those inside of circles one by one: as many as
-// if everybody were in every photograph, four times over. An event with more is not looked into: a few
-// bytes would keep a core busy for minutes.
-const MaxNamings = 4 * MaxPeople * MaxPhotographs
+// if everybody were in a hundred photographs. An event with more is not looked into: a few bytes would keep a core
+// busy for minutes, and a running day of it could not follow its marks.
+const MaxNamings = 100 * MaxPeople
 
 // visit is how far a depth-first walk has come at a node.
 type visit uint8

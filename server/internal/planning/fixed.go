@@ -54,7 +54,7 @@ func Fixed(e event.Event, o Options, given []Order) (event.CallSheet, error) {
 		return event.CallSheet{}, fmt.Errorf("planning: fixed orders gave a wrong plan: %w", err)
 	}
 	s.floor = floor{steps: s.problem.everybodyOnce(result.Plan)}
-	sheet := s.sheet(result)
+	sheet := s.sheet(day.Bounded(s.day, result))
 	for i := range result.Plan.LeftOut {
 		sheet.LeftOut[i].Why = leftOutByHand()
 	}

@@ -275,7 +275,7 @@ func (s *search) with(plan day.Plan, g solver.GroupingIndex) (day.Result, bool) 
 	for _, b := range s.problem.Spec.Groupings[g].Blocks {
 		if next, ok := day.Insert(s.day, plan, g, b); ok {
 			if result, fits := day.Fix(s.day, ordersOf(next)); fits {
-				return result, true
+				return day.Bounded(s.day, result), true
 			}
 		}
 	}

@@ -160,7 +160,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 			return fmt.Errorf("planning: %w", err)
 		}
 	}
-	r.plan, r.result = best.result.Plan, best.result
+	r.plan, r.result = best.result.Plan, day.Bounded(best.problem, best.result)
 	return nil
 }
 

@@ -137,6 +137,9 @@ func (pr *Problem) freeToMove(g int) bool {
 }
 
 func sameSet(a, b []string) bool {
+	if len(a) != len(b) {
+		return false
+	}
 	x, y := slices.Clone(a), slices.Clone(b)
 	slices.Sort(x)
 	slices.Sort(y)
