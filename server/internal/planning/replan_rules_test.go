@@ -129,3 +129,16 @@ func TestReplanWhatARuleForbids(t *testing.T) {
 	assert.Equal(t, "couple", o.Sheet.Blocks[1].Entries[0].Grouping)
 	assert.True(t, owed(t, o, "parents").Planned)
 }
+
+// What is put off and has to be over by some time is not put off beyond it, however often the day is planned anew.
+func TestReplanPutsOffNoLongerThanCanWait(t *testing.T) {
+	e := gardenList()
+	e.People[2].PresentUntil = "16:20"
+	today := Today{Now: at(0), Told: true, Later: map[string]bool{"rosa": true}, Done: map[string]bool{"all": true}, Orders: map[string][]string{"garden": {"rosa", "couple", "parents", "others", "uncles"}}}
+	assert.NotEqual(t, "rosa", order(replan(t, e, today))[0])
+	for _, minute := range []float64{14, 15, 15.5, 16, 16.5, 17, 17.5, 18} {
+		today.Now, today.Frames = at(minute), map[string]Calling{"garden": {"all", at(minute)}}
+		o := replan(t, e, today)
+		assert.Empty(t, owed(t, o, "rosa").Why, "%v: %v", minute, order(o))
+	}
+}

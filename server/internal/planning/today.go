@@ -330,12 +330,13 @@ func (r *rest) open(g int) bool {
 const putOff = 3 * 60
 
 // after puts a grouping behind all those of its block that were not put off, but for what is last. One that has to
-// be over by some time is put off for a moment only: it must not hold back all others.
+// be over by some time is put off for a moment only, and no longer than it can wait: it must not hold back all others.
 func (r *rest) after(g int) {
 	w := &r.Spec.Groupings[g]
-	if slices.ContainsFunc(w.Windows, func(x solver.Window) bool { return x.Close < solver.MaxSeconds }) {
+	if n := len(w.Windows); n > 0 && w.Windows[n-1].Close < solver.MaxSeconds {
+		at := min(r.now+putOff, w.Windows[n-1].Close-r.modelSeconds(nil, solver.GroupingIndex(g)))
 		for b := range w.From {
-			w.From[b] = max(w.From[b], r.now+putOff)
+			w.From[b] = max(w.From[b], at)
 		}
 		w.Pin = solver.PinNone
 		return
