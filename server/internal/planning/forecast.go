@@ -12,7 +12,8 @@ import (
 )
 
 // LeastRatio and MostRatio bound what is believed: a slot that took less or more of its model's time than this was ticked
-// later or interrupted and says nothing about the pace. Common practice, no source.
+// later or interrupted and says nothing about the pace, unless most are such: then it is a day like that. Common practice, no
+// source.
 const LeastRatio, MostRatio = 0.25, 4
 
 // Forecast says when a block ends.
@@ -47,8 +48,8 @@ type ratio struct {
 // n observations. What the n slots leave open of τ² is the same share of the model's.
 func (r *rest) pace() ratio {
 	spread := model.Spread(r.Event)
-	var took, model float64
-	n := 0
+	var took, model, farTook, farModel float64
+	n, far := 0, 0
 	for i, s := range r.today.Slots {
 		g := r.index(s.Grouping)
 		if g < 0 {
@@ -63,15 +64,21 @@ func (r *rest) pace() ratio {
 		}
 		actual := s.Finished.Sub(from).Seconds()
 		expected := float64(r.modelSeconds(r.frameBefore(s.Block, from), g))
-		if expected <= 0 || actual < LeastRatio*expected || actual > MostRatio*expected {
-			continue
+		switch {
+		case expected <= 0:
+		case actual < LeastRatio*expected || actual > MostRatio*expected:
+			farTook, farModel, far = farTook+actual, farModel+expected, far+1
+		default:
+			took, model, n = took+actual, model+expected, n+1
 		}
-		took, model, n = took+actual, model+expected, n+1
+	}
+	if far > n+1 {
+		took, model, n = took+farTook, model+farModel, n+far
 	}
 	out := ratio{factor: 1, slots: n, day: spread.Day}
 	if n > 0 && spread.Day > 0 {
 		say := float64(n) / (float64(n) + spread.Own*spread.Own/(spread.Day*spread.Day))
-		out.factor = 1 + say*(took/model-1)
+		out.factor = 1 + say*(min(max(took/model, LeastRatio), MostRatio)-1)
 		out.day = spread.Day * math.Sqrt(1-say)
 	}
 	return out

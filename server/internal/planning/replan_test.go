@@ -199,6 +199,17 @@ func TestReplanFollowsThePace(t *testing.T) {
 	today.Slots[4].Finished = at(50)
 	today.Now = at(50)
 	assert.Equal(t, 3, replan(t, e, today).Forecasts[0].Timed)
+
+	// When nearly all take ten times as long, it is such a day, as far as a pace is believed; so it is when they are as much faster.
+	for _, minutes := range []float64{20, 0.2} {
+		for i := range today.Slots {
+			today.Slots[i].Started, today.Slots[i].Finished = at(minutes*float64(i)), at(minutes*float64(i+1))
+		}
+		today.Now = at(5 * minutes)
+		f := replan(t, e, today).Forecasts[0]
+		assert.InDelta(t, 1+4/10.25*(min(max(minutes/2, LeastRatio), MostRatio)-1), f.Pace, 1e-9)
+		assert.Equal(t, 4, f.Timed)
+	}
 }
 
 func TestReplanAddedGrouping(t *testing.T) {
