@@ -32,3 +32,35 @@ func TestChildrenBelowEach(t *testing.T) {
 		"1. Los abuelos con sus hijos", "2. Los abuelos con todos los nietos", "3. La abuela con su hermana", "4. El abuelo con los nietos (los chicos)", "5. Pilar con Hugo")
 	assert.Equal(t, []string{"Eusebio, Fermín, Herminia, Marisol", "Eusebio, Herminia, Hugo, Inés, Tomás, Álvaro", "Herminia, Tía Remedios", "Eusebio, Hugo, Tomás, Álvaro", "Hugo, Pilar"}, got)
 }
+
+// Numbers that count on are no hours: "13 H only" behind 12; and "Col" is a name beside others.
+func TestNumbersCountOn(t *testing.T) {
+	got, _ := photographsOf(t, "Nell/Mel - fam formals", "", "N = Nell, M = Mel", "A: N's parents Jan, Col", "B: M's mum Vera", "H: Zoe, Tilda", "",
+		"1 N+M + A", "2 N + A", "3 N+M + B", "4 M + B", "5 N+M + H", "6 H", "7 N+M + A+B", "8 H only", "9 N+M + H")
+	assert.Equal(t, []string{"Col, Jan, Mel, Nell", "Col, Jan, Nell", "Mel, Nell, Vera", "Mel, Vera", "Mel, Nell, Tilda, Zoe", "Tilda, Zoe", "Col, Jan, Mel, Nell, Vera", "Tilda, Zoe", "Mel, Nell, Tilda, Zoe"}, got)
+}
+
+// Somebody who is addressed and has the groom's last name is another; the two before brothers and sisters are the parents.
+func TestLastNameOfTheCouple(t *testing.T) {
+	got, _ := photographsOf(t, "NELL BRENNAN + CHIDI OKAFOR", "", "Groom's Family", "1. Couple + Okafor immediate: Dr. Emeka Okafor, Mrs. Ngozi Okafor, brother Max", "2. Couple + groom's parents",
+		"3. Couple + Chief Okafor (groom's grandfather)", "4. Couple + bridal party (bridesmaids Ida, Pia; groomsmen Jon - BM, Leo)", "5. Groom + groomsmen")
+	assert.Equal(t, []string{
+		"CHIDI OKAFOR, Dr Emeka Okafor, Max, Mrs Ngozi Okafor, NELL BRENNAN", "CHIDI OKAFOR, Dr Emeka Okafor, Mrs Ngozi Okafor, NELL BRENNAN", "CHIDI OKAFOR, Chief Okafor, NELL BRENNAN",
+		"CHIDI OKAFOR, Ida, Jon, Leo, NELL BRENNAN, Pia", "CHIDI OKAFOR, Jon, Leo",
+	}, got)
+}
+
+// Among wishes without marks, those who have a role are wished for, and not only told of.
+func TestRolesAmongWishes(t *testing.T) {
+	got, _ := photographsOf(t, "Wedding of Nell & Otto", "", "me + Otto w my mum n dad (Ida & Karl)", "me & nan Vera, shes 86 and gets tired standing so can she go early pls and get her a chair",
+		"NOT ida and pia in one photo please", "all my bridesmaids - Zoe, Mia", "lads: Max (best man), Leo", "Ruth n Ava flower girls, 4 and 6, w me", "everyone!!", "", "thats it i think xx")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Nell, Vera", "Mia, Zoe", "Leo, Max", "Ava, Nell, Ruth"}, got[:min(5, len(got))])
+}
+
+// "The four", both families and the wife of somebody, as the languages say them.
+func TestBothFamilies(t *testing.T) {
+	got, _ := photographsOf(t, "Fotos do batizado da Cecília", "", "Mãe: Renata / Pai: Gustavo / Irmão: Bento (4 anos)", "", "☐ Cecília com os pais", "☐ os quatro + vovó Sônia", "☐ os quatro + vovô Ademir e Vilma, namorada dele")
+	assert.Equal(t, []string{"Cecília, Gustavo, Renata", "Bento, Cecília, Gustavo, Renata, vovó Sônia", "Bento, Cecília, Gustavo, Renata, Vilma, vovô Ademir"}, got)
+	got, _ = photographsOf(t, "العريس: مازن، العروس: دانا", "", "أهل العروس", "١- مازن ودانا مع أخ العروس طارق", "٢- دانا مع رنا زوجة طارق وأولادهم جود ٦ سنوات وسيلين سنتين", "أهل العريس", "٣- مازن مع أمه نجوى", "٤- العائلتين مع بعض")
+	assert.Equal(t, "جود, دانا, رنا, سيلين, طارق, مازن, نجوى", got[3])
+}

@@ -127,11 +127,13 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	if next.Kind != speech.Kin || next.Sep != "," || next.Minus || len(next.Names) > 0 || o == nil || next.Word.Arg == "family" {
 		return false
 	}
-	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild") // "with Elsie, their first grandchild"
-	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young {
+	last := len(before) - 1
+	beside := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "partner" && last > 0 && before[last].Sep == "&" && before[last-1].Kind == speech.Person && r.HalfNamed(before[last-1].Name) == 0 // "Ann and Bob, her husband"
+	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                      // "with Elsie, their first grandchild"
+	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young && !beside {
 		return false
 	}
-	from := len(before) - 1
+	from := last
 	for next.Word.Plural && from > 0 && before[from].Sep == "&" {
 		from--
 	}
@@ -151,7 +153,9 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	if slices.ContainsFunc(r.ResolveKin(next, &inner), func(j int) bool { return !slices.Contains(ids, j) }) {
 		return false
 	}
-	inner.Last = -1
+	if inner.Last = -1; beside {
+		inner.Last = r.Who(before[last-1])
+	}
 	of := r.Owners(next, &inner)
 	for _, i := range ids {
 		r.Describe(i, next.Attrs)

@@ -47,6 +47,7 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	}
 	var free []*speech.Term // without kin of their own
 	t := targets[len(targets)-1]
+	r.parentsFirst(t, sub, c)
 	inner := *c
 	inner.Carry, inner.Last = nil, -1
 	owners := r.Owners(t, c)
@@ -91,6 +92,23 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	}
 }
 
+// parentsFirst takes two without kin, before brothers and sisters of the immediate family of one, for the parents: "Noor immediate: Dr.
+// Ada Noor, Mr. Bo Noor, brother Max".
+func (r *Reader) parentsFirst(t *speech.Term, sub []*speech.Term, c *Scope) {
+	owners := r.Owners(t, c)
+	if t.Word.Arg != "family" || t.Close != 'i' || len(owners) != 1 || len(sub) < 3 || len(r.KinOf(owners[0], words.Word{Arg: "parent"}, 0)) > 0 {
+		return
+	}
+	for k, x := range sub {
+		if x.Kind != speech.Person || (x.Word.Class == "") != (k < 2) || k > 1 && x.Word.Arg != "sibling" {
+			return
+		}
+	}
+	for _, x := range sub[:2] {
+		x.Word = words.Word{Class: "kin", Arg: "parent", Text: "parent"}
+	}
+}
+
 // learnAs learns one term of a bracket behind the words t, and returns the people who are what these say.
 func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speech.Term {
 	switch {
@@ -111,6 +129,9 @@ func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speec
 				of = ids
 			}
 			r.Relate(x.Guests[0], x.Word, of)
+		}
+		if x.Word.Class == "role" {
+			r.Give(i, x.Word, x.Owner, inner)
 		}
 		inner.Last = x.Guests[0]
 		r.learnSub(x, inner)

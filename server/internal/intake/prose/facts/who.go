@@ -17,7 +17,11 @@ import (
 // enterAs takes up whom a term names.
 func (r *Reader) enterAs(t *speech.Term) int {
 	i := r.Add(t.Name, t.Rank)
-	if t.Kind == speech.Person {
+	switch {
+	case t.Kind != speech.Person:
+	case t.Rank != "" && r.HalfNamed(t.Name) > 0: // "Chief Okafor", of whose last name one of the couple is
+		r.CallLast(i, t.Name)
+	default:
 		r.Call(i, t.Name)
 	}
 	return i
@@ -72,8 +76,9 @@ func (r *Reader) addressed(ids []int, t *speech.Term) []int {
 	if len(same) > 0 {
 		return same
 	}
-	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool {
-		return r.Guests[i].Half > 0 && t.Word.Class == "kin" && t.Word.Arg != "partner"
+	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool { // "Chief Okafor", where the groom is Chidi Okafor
+		last := !strings.HasPrefix(names.Plain(r.Guests[i].Given)+" ", names.Plain(t.Name)+" ")
+		return last && r.Guests[i].Rank != "" || r.Guests[i].Half > 0 && (last || t.Word.Class == "kin" && t.Word.Arg != "partner")
 	})
 }
 

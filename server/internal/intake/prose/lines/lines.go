@@ -126,8 +126,14 @@ func countHan(lines []Line) {
 func countBare(lines []Line) {
 	next, run := 1, []int(nil)
 	for i := range lines {
-		m := bareForm.FindStringSubmatch(lines[i].Text)
-		if m == nil || lines[i].Mark != 0 {
+		l := &lines[i]
+		m := bareForm.FindStringSubmatch(l.Text)
+		if l.Mark == 't' && next > 3 && strings.HasPrefix(strings.TrimSpace(l.Raw), strconv.Itoa(next)+" ") { // "13 H only" is no time
+			l.Text, l.off, l.Mark, l.Clock = l.Raw, 0, 0, ""
+			l.cut(0)
+			m = bareForm.FindStringSubmatch(l.Text)
+		}
+		if m == nil || l.Mark != 0 {
 			continue
 		}
 		if n, err := strconv.Atoi(m[1]); err == nil && n == next {

@@ -160,6 +160,13 @@ func (r *Roll) Call(i int, name string) {
 	if !slices.Contains(r.ByName[key], i) {
 		r.ByName[key] = append(r.ByName[key], i)
 	}
+	r.CallLast(i, name)
+	r.Index.Add(i, name)
+}
+
+// CallLast makes a guest known by a name that others have for their last.
+func (r *Roll) CallLast(i int, name string) {
+	ws := names.Words(name)
 	for _, w := range ws {
 		if !slices.Contains(r.Guests[i].words, w) {
 			r.Guests[i].words = append(r.Guests[i].words, w)
@@ -171,7 +178,6 @@ func (r *Roll) Call(i int, name string) {
 			r.Known[w] = true
 		}
 	}
-	r.Index.Add(i, name)
 }
 
 // Enter takes up somebody new who is called by a name.

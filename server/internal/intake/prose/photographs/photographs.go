@@ -130,7 +130,7 @@ func (r *Reader) wish(s *statements.Statement) {
 					q.Set = people.Union(r.Principals(), q.Set)
 				case s.Clause && len(t.Names) > 0 && t.Word.Arg == "family" && t.Owner != nil && t.Owner.Pronoun == "my": // "everyone from my side, that's Mum and Joe"
 					q.Set = people.Union(r.Owners(t, c), q.Set)
-				case t.Owner != nil:
+				case t.Owner != nil && !(t.Owner.Both && t.Owner.Said == ""):
 				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:
 					q.Set = people.Union(r.Owners(t, c), q.Set)
 				}

@@ -249,9 +249,12 @@ func (p *parser) familyOf(near byte) bool {
 
 // saysOf takes kin for what the person before it is: "Ann, sister".
 func (p *parser) saysOf(t *Phrase, w words.Word, next *Phrase) bool {
-	if _, isHalf := next.Word("half"); isHalf && w.Lang == "ar" && !w.Plural && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && p.cur[len(p.cur)-1].Word.Class == "" {
-		x, h := p.cur[len(p.cur)-1], next.Words[0] // "الحاج إبراهيم جد العريس"
+	if h, isHalf := next.Word("half"); (isHalf || p.r.NameLike(next) && p.r.Known[next.Key]) && w.Lang == "ar" && w.Owner == "" && !w.Plural && len(p.cur) > 0 && p.cur[len(p.cur)-1].Kind == Person && p.cur[len(p.cur)-1].Word.Class == "" {
+		x := p.cur[len(p.cur)-1] // "الحاج إبراهيم جد العريس", "رنا زوجة طارق"
 		x.Word, x.Owner = w, &Owner{Half: h.Sex}
+		if !isHalf {
+			x.Owner = &Owner{Name: next.Text}
+		}
 		p.i++
 		return true
 	}

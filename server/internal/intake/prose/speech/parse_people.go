@@ -50,7 +50,7 @@ func (p *parser) self(t *Phrase) bool {
 }
 
 // us takes words for whoever writes with others, as many as are said.
-func (p *parser) us(t *Phrase, n int) {
+func (p *parser) us(t *Phrase, n int) bool {
 	if w, ok := p.peek(1).Word("num"); ok && n == 0 {
 		n = int(w.Arg[0] - '0')
 		p.i++
@@ -61,6 +61,7 @@ func (p *parser) us(t *Phrase, n int) {
 		p.i++
 	}
 	p.add(x, t).Number = n
+	return true
 }
 
 // you takes "you" in a chat of the couple for the other of them.
@@ -213,8 +214,11 @@ func (p *parser) short(t *Phrase, w words.Word) bool {
 
 // ownerSaid is whom a word for whose means: "our" is both of the couple's.
 func ownerSaid(pron string) *Owner {
-	if pron == "our" {
+	switch pron {
+	case "our":
 		return &Owner{Both: true, Said: pron}
+	case "both":
+		return &Owner{Both: true}
 	}
 	return &Owner{Pronoun: pron}
 }

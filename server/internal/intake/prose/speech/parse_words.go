@@ -3,11 +3,9 @@ package speech
 import (
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -130,7 +128,7 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 			p.couple(t, w)
 		}
 	case "us":
-		p.us(t, int(w.Arg[0]-'0'))
+		return true, (w.Lang == "en" || !p.peopleNext()) && p.us(t, int(w.Arg[0]-'0')) // not "os quatro avós"
 	case "all":
 		p.everybody(t)
 	case "kin":
@@ -152,34 +150,6 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 		return false, false
 	}
 	return true, true
-}
-
-// several takes a word for several people: "boys" of somebody are the children, before names they are those.
-func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
-	switch sex := p.ownYoung(t); {
-	case sex != 0:
-		p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
-	case p.namesFollow(next):
-		p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
-	case p.r.Couple[0] < 0 && p.r.Honour < 0 && words.Listed("body", t.Key) && p.wholeBefore() && p.closes() && len(p.r.Groups[people.LabelKey(t.Text)]) == 0: // "the entire club by the pool"
-		p.add(&Term{Kind: All}, t)
-	case w.Arg == "under":
-		years, _ := strconv.Atoi(w.Text)
-		p.grp, p.young = true, event.AgeBandAt(years-1) == event.Child
-	case w.Arg != "line":
-		p.grp = true
-	case p.in || len(p.out.Terms)+len(p.cur) > 0: // "Ann, Bea and Cleo - three generations"
-		p.prep = true
-		p.lostWord(t)
-	default:
-		p.grp, p.line = true, 'g'
-	}
-}
-
-// wholeBefore reports whether the words right before say that all of a group is meant.
-func (p *parser) wholeBefore() bool {
-	last := p.peek(-1).Key
-	return words.Listed("whole", last) || words.Listed("whole", p.peek(-2).Key+" "+last)
 }
 
 // others takes words for other photographs: "all of the above", "the last two", "same".
@@ -290,7 +260,15 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 		p.det = p.det || words.Listed("article", t.Key)
 		p.every = p.every || words.Listed("every", w.Text)
 		p.all = p.all || w.Text == "both" || w.Text == "all" || w.Lang != "en"
+	case "years":
+		if w.Arg == "" {
+			return true, false
+		}
+		p.age(Attribute{Class: w.Class, Num: int(w.Arg[0] - '0'), Text: t.Text, Start: t.Start, End: t.End}) // سنتين
 	case "num":
+		if t.Has("us") && p.closes() {
+			return true, false // "os quatro + avó Ida"
+		}
 		p.num = int(w.Arg[0] - '0')
 	case "mat", "pat":
 		if k := p.lastKin(); k != nil && k.Line == 0 && w.Lang != "en" { // "abuelos maternos"
@@ -359,34 +337,4 @@ func (p *parser) aside(t *Phrase) bool {
 // namesFollow reports whether a name stands right behind: "coach Danny".
 func (p *parser) namesFollow(next *Phrase) bool {
 	return p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text)
-}
-
-func (p *parser) role(t *Phrase, w words.Word) {
-	next := p.peek(1)
-	if w.Owner != "" {
-		p.own = ownerSaid(w.Owner)
-	}
-	if n := len(p.cur); n > 0 && p.det && !w.Plural && !t.Possessive && p.own == nil && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && p.lastOpen() == nil {
-		p.cur[n-1].Word, p.det = w, false // "Una the celebrant"
-		return
-	}
-	k := &Term{Kind: Role, Word: w, Text: t.Text}
-	if w.Arg == "attendant" && w.Plural && w.Sex == 0 && p.out.Solo && p.r.Seen["madrinhas"] {
-		k.Sex = 'm' // "só padrinhos", where the women have a word of their own
-	}
-	if t.Possessive {
-		k.Owner = p.own
-		p.own = &Owner{Kin: k}
-		return
-	}
-	p.run = nil
-	if p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text) {
-		k.Owner = p.own
-		if t.Capital && t.Has("rank") && !w.Plural {
-			p.rank = t.Text
-		}
-		p.run = k
-		return
-	}
-	p.add(k, t)
 }

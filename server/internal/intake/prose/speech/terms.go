@@ -79,6 +79,9 @@ type Parsed struct {
 	Owner   *Owner // whose the words behind a colon are: "Hallie's:"
 }
 
+// plain reports whether a term is a name without kin, a role or a bracket.
+func (t *Term) plain() bool { return t.Kind == Person && t.Word.Class == "" && len(t.Names) == 0 }
+
 // OpenTerms are the words for several people or a role that have no names.
 func OpenTerms(terms []*Term) []*Term {
 	var out []*Term

@@ -8,7 +8,7 @@ import (
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
-	if s.Line.First || s.Line.Mark != 0 && r.marked {
+	if s.Line.First || s.Line.Mark != 0 && r.marked || !r.marked && r.amongWishes(k) {
 		return false
 	}
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {
@@ -40,6 +40,16 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 		return !ctx.said && ctx.level == 0 || r.marked
 	}
 	return kin > 0 && kin >= len(s.Head.Terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked)
+}
+
+// amongWishes reports whether no empty line stands between a line and a photograph before it.
+func (r *Reader) amongWishes(k int) bool {
+	for j := k; j > 0 && !r.Statements[j].Line.After; j-- {
+		if r.Statements[j-1].Kind == Photo {
+			return true
+		}
+	}
+	return false
 }
 
 // mostlySubjects reports whether most lines begin with the couple or one of them.

@@ -46,6 +46,9 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 	case s.equals(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition
 	}
+	if len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus && s.Line.Mark == 0 && r.KeepsApart(s.Phrases) {
+		return Definition // "NOT Ann and Tom's sister Bea in one photo"
+	}
 	if over := r.above(k); over != nil {
 		return r.below(s, over)
 	}
@@ -283,8 +286,8 @@ func (r *Reader) below(s, over *Statement) int {
 // isRemark reports whether a line asks for no photograph.
 func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
-	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 {
-		return false // "Noivo + pai (Jorge) - ele e ..."
+	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && (terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 || terms[1].Sep == "&" && terms[1].Kind == speech.Person && terms[1].Word.Class == "kin") {
+		return false // "Noivo + pai (Jorge) - ele e ...", "me & nan Ida, shes 86 and ..."
 	}
 	has := s.has
 	if has("scene") && !r.groupDespite(s) {

@@ -28,7 +28,7 @@ type Word struct {
 	// Of kin.
 	Plural, Step, Half, Inlaw, Former bool
 	Line                              byte   // 'm' maternal, 'p' paternal, or 0
-	Owner                             string // "her", "his" or "their" where the word says it itself, as in Arabic
+	Owner                             string // "her", "his", "their" or "both" where the word says it itself
 	Text                              string
 }
 
@@ -188,6 +188,8 @@ func (x *lexicon) add(lang string, head []string, list string) {
 			w.Inlaw = true
 		case "former":
 			w.Former = true
+		case "both":
+			w.Owner = a
 		case "mat", "pat":
 			w.Line = a[0]
 		default:

@@ -1,0 +1,76 @@
+package speech
+
+import (
+	"strconv"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/prose/people"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// several takes a word for several people: "boys" of somebody are the children, before names they are those.
+func (p *parser) several(t *Phrase, w words.Word, next *Phrase) {
+	switch sex := p.ownYoung(t); {
+	case sex != 0:
+		p.kin(t, words.Word{Class: "kin", Arg: "child", Sex: sex, Plural: true, Text: t.Text, Lang: w.Lang})
+	case p.namesFollow(next):
+		p.run = &Term{Kind: Role, Word: words.Word{Class: "role", Arg: "group", Text: t.Key, Plural: true}}
+	case p.r.Couple[0] < 0 && p.r.Honour < 0 && words.Listed("body", t.Key) && p.wholeBefore() && p.closes() && len(p.r.Groups[people.LabelKey(t.Text)]) == 0: // "the entire club by the pool"
+		p.add(&Term{Kind: All}, t)
+	case w.Arg == "under":
+		years, _ := strconv.Atoi(w.Text)
+		p.grp, p.young = true, event.AgeBandAt(years-1) == event.Child
+	case w.Arg != "line":
+		p.grp = true
+	case p.in || len(p.out.Terms)+len(p.cur) > 0: // "Ann, Bea and Cleo - three generations"
+		p.prep = true
+		p.lostWord(t)
+	default:
+		p.grp, p.line = true, 'g'
+	}
+}
+
+// wholeBefore reports whether the words right before say that all of a group is meant.
+func (p *parser) wholeBefore() bool {
+	last := p.peek(-1).Key
+	return words.Listed("whole", last) || words.Listed("whole", p.peek(-2).Key+" "+last)
+}
+
+// role takes a role: of names that follow, or of whom stands before.
+func (p *parser) role(t *Phrase, w words.Word) {
+	next := p.peek(1)
+	if w.Owner != "" {
+		p.own = ownerSaid(w.Owner)
+	}
+	if n := len(p.cur); n > 0 && p.det && !w.Plural && !t.Possessive && p.own == nil && p.cur[n-1].Kind == Person && p.cur[n-1].Word.Class == "" && p.lastOpen() == nil {
+		p.cur[n-1].Word, p.det = w, false // "Una the celebrant"
+		return
+	}
+	if n := len(p.out.Terms); w.Plural && len(p.cur) == 1 && p.sep == "&" && n > 0 && p.own == nil && p.cur[0].plain() && p.out.Terms[n-1].plain() && (next.Kind != 'w' && !next.Open || next.Has("with")) {
+		p.cur[0].Word, p.out.Terms[n-1].Word = w, w // "Ann and Bea flower girls"
+		return
+	}
+	k := &Term{Kind: Role, Word: w, Text: t.Text}
+	if n := len(p.out.Terms); p.in && p.run != nil && p.run.Word.Plural && !w.Plural && n > 0 && len(p.cur) == 0 && p.peek(-1).Key == "-" && p.out.Terms[n-1].Kind == Person && next.Kind != 'w' {
+		p.out.Terms[n-1].Names = append(p.out.Terms[n-1].Names, k) // "groomsmen Ann - best man, Bob"
+		return
+	}
+	if w.Arg == "attendant" && w.Plural && w.Sex == 0 && p.out.Solo && p.r.Seen["madrinhas"] {
+		k.Sex = 'm' // "só padrinhos", where the women have a word of their own
+	}
+	if t.Possessive {
+		k.Owner = p.own
+		p.own = &Owner{Kin: k}
+		return
+	}
+	p.run = nil
+	if p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text) {
+		k.Owner = p.own
+		if t.Capital && t.Has("rank") && !w.Plural {
+			p.rank = t.Text
+		}
+		p.run = k
+		return
+	}
+	p.add(k, t)
+}
