@@ -271,23 +271,16 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	if !ok {
 		return arranged{}, false
 	}
-	a := arranged{problem: p, orders: ordersOf(result.Plan), result: result, lost: result.Lost}
+	a := arranged{problem: p, orders: ordersOf(result.Plan), result: result, lost: result.Lost, early: r.early(result.Plan)}
 	late := int64(0)
 	for b, slots := range result.Plan.Blocks {
-		closes, waiting := r.closings[b], 0
+		closes := r.closings[b]
 		if n := len(slots); n > 0 && closes > 0 && slots[n-1].Finish > closes+r.Give[b] && !r.hurry[b] {
 			a.late++
 		}
-		for k, s := range slots {
+		for _, s := range slots {
 			if closes > 0 && s.Finish > closes {
 				late += lateWeight[r.Spec.Groupings[s.Grouping].Tier]
-			}
-			switch {
-			case !r.hurry[b] || k < len(r.Spec.Blocks[b].Prefix):
-			case r.urgent[s.Grouping] == 0:
-				a.early += waiting
-			default:
-				waiting++
 			}
 		}
 	}

@@ -13,8 +13,9 @@ const (
 	// mostWaiting is how long the crew waits for somebody while others could be taken, in seconds: common practice, no
 	// source.
 	mostWaiting = 60
-	// meanwhileTries bounds takeMeanwhile, in orders that are timed.
+	// meanwhileTries bounds takeMeanwhile, in orders that are timed, and afterTries takeAfter, in days that are set up.
 	meanwhileTries = 400
+	afterTries     = 100
 )
 
 // takeMeanwhile moves photographs forward into a time in which everybody would wait for people of another: whoever is late
@@ -37,6 +38,50 @@ func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
 		}
 	}
 	return a
+}
+
+// takeAfter plans what has no place because its people are needed elsewhere by some time: for when they have been there.
+func (r *rest) takeAfter(a arranged) arranged {
+	tries := 0
+	for _, g := range a.result.Plan.LeftOut {
+		for _, b := range r.Spec.Groupings[g].Blocks {
+			for _, at := range r.released(a, g, int(b)) {
+				if tries++; tries > afterTries {
+					return a
+				}
+				was := r.Spec
+				r.Spec.Groupings = slices.Clone(was.Groupings)
+				from := make([]solver.Seconds, len(r.Blocks))
+				copy(from, was.Groupings[g].From)
+				from[b] = max(from[b], at)
+				r.Spec.Groupings[g].From = from
+				if p, err := day.New(r.Spec); err == nil {
+					next := slices.Clone(a.orders)
+					next[b] = append(slices.Clone(next[b]), g)
+					if m, ok := r.arrange(p, next); ok && m.lost.Less(a.lost) {
+						a = m
+						break
+					}
+				}
+				r.Spec = was
+			}
+		}
+	}
+	return a
+}
+
+// released is when those of a photograph who are in others elsewhere can be in a block after each of them.
+func (r *rest) released(a arranged, g solver.GroupingIndex, b int) (out []solver.Seconds) {
+	for c, slots := range a.result.Plan.Blocks {
+		for _, s := range slots {
+			shares := func(q solver.PersonIndex) bool { return slices.Contains(r.Spec.Groupings[s.Grouping].Members, q) }
+			if c != b && slices.ContainsFunc(r.Spec.Groupings[g].Members, shares) {
+				out = append(out, r.arrival(past{s.Grouping, c, s.Finish}, b))
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
 }
 
 // instead is an order in which the first photograph that saves waiting comes at place k of a block, and in which no more

@@ -151,7 +151,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
-		best = r.takeMeanwhile(ctx, best)
+		best = r.takeMeanwhile(ctx, r.takeAfter(best))
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {

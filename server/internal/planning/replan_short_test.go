@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/solver"
 )
 
 // castleAt is the castle whose courtyard ends at a time of day, and what has come of it at another, by the crew's order.
@@ -127,4 +128,53 @@ func entriesIn(o Outlook, block string) (out []string) {
 		}
 	}
 	return out
+}
+
+// The second photographer's people are needed in the courtyard first, as somebody there has to leave: they are photographed after
+// that, and not never.
+func TestReplanTakesAfterOthers(t *testing.T) {
+	e, today := castleAt(t, "15:57", 15, 50, map[string][]string{
+		"terrace": {"t-boyd"},
+		"yard":    {"all-i", "i-close", "i-par", "four", "d-par", "grands", "d-gran", "d-close", "d-sib", "god", "boyd", "fr"},
+	})
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(slices.Concat(today.Orders["yard"], today.Orders["terrace"]), g.ID)
+	}
+	today.Frames["yard"] = Calling{Grouping: "both", At: today.Now}
+	today.Frames["terrace"] = Calling{Grouping: "t-datt", At: today.Now}
+	today.Slots = []Timed{{Grouping: "both", Block: "yard", Finished: today.Now.Add(time.Millisecond)}} // the terrace is free a moment earlier
+	today.Leaving["rory"] = today.Now.Add(8 * time.Minute)
+	o := replan(t, e, today)
+	assert.Equal(t, []string{"t-boyd"}, entriesIn(o, "terrace"))
+	assert.Empty(t, o.Sheet.LeftOut)
+}
+
+// A must-have does not come first by coming last in another block, where time is not short.
+func TestReplanMustsFirstInEitherBlock(t *testing.T) {
+	e, today := castleAt(t, "15:25", 15, 10, map[string][]string{"yard": {"d-close", "d-sib", "d-par", "kids"}, "terrace": {"t-friends"}})
+	for i, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(slices.Concat(today.Orders["yard"], today.Orders["terrace"]), g.ID)
+		if g.ID == "d-par" {
+			e.Groupings[i].Blocks = nil
+		}
+	}
+	r, err := newRest(e, today)
+	assert.NoError(t, err)
+	a, err := r.kept(t.Context())
+	assert.NoError(t, err)
+	r.hurry = []bool{true, false}
+	early := func(yard, terrace []string) int {
+		var orders [][]solver.GroupingIndex
+		for _, list := range [][]string{yard, terrace} {
+			orders = append(orders, nil)
+			for _, id := range list {
+				orders[len(orders)-1] = append(orders[len(orders)-1], r.index(id))
+			}
+		}
+		m, ok := r.arrange(a.problem, orders)
+		assert.True(t, ok)
+		return m.early
+	}
+	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids", "d-par"}, []string{"t-friends"}))
+	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids"}, []string{"t-friends", "d-par"}))
 }

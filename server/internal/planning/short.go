@@ -145,6 +145,30 @@ func (r *rest) mustFirst(orders [][]solver.GroupingIndex) [][]solver.GroupingInd
 	return orders
 }
 
+// early counts what comes before something that must be taken, and could be in the same block, where time is short.
+func (r *rest) early(plan day.Plan) int {
+	waiting, n := make([][]solver.Seconds, len(r.Blocks)), 0
+	rest := func(b int) []day.Slot { return plan.Blocks[b][min(len(r.Spec.Blocks[b].Prefix), len(plan.Blocks[b])):] }
+	for b := range waiting {
+		for _, s := range rest(b) {
+			if r.hurry[b] && r.urgent[s.Grouping] > 0 {
+				waiting[b] = append(waiting[b], s.Start)
+			}
+		}
+	}
+	for b := range waiting {
+		for _, s := range rest(b) {
+			for _, c := range r.Spec.Groupings[s.Grouping].Blocks {
+				if r.urgent[s.Grouping] == 0 {
+					before, _ := slices.BinarySearch(waiting[c], s.Start)
+					n += before
+				}
+			}
+		}
+	}
+	return n
+}
+
 func (r *rest) pinned(g solver.GroupingIndex) int {
 	switch r.Spec.Groupings[g].Pin {
 	case solver.PinFirst:
