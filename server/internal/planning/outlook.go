@@ -27,7 +27,7 @@ func (r *rest) outlook() Outlook {
 			o.Forecasts = append(o.Forecasts, f)
 		}
 	}
-	o.Owed, o.Changes = r.owed(), append(r.changes(), r.firmOver(o.Forecasts)...)
+	o.Owed, o.Changes = r.owed(), slices.Concat(r.changes(), r.firmOver(o.Forecasts), r.tooSmall())
 	return o
 }
 
@@ -40,6 +40,20 @@ func (r *rest) firmOver(forecasts []Forecast) []wording.Message {
 		if f.Over > 0 && r.Blocks[b].Closing == event.FirmClosing {
 			out = append(out, wording.Say("plan.firmClosingIsOver", r.Blocks[b].Named(),
 				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(f.Over/time.Second))))
+		}
+	}
+	return out
+}
+
+// tooSmall says which photographs are planned where they don't have room: the place that has is closed, or people joined.
+func (r *rest) tooSmall() []wording.Message {
+	var out []wording.Message
+	for b, slots := range r.plan.Blocks {
+		most := r.Blocks[b].Capacity
+		for _, s := range slots {
+			if photo := r.Photographs[s.Grouping]; most > 0 && photo.Size() > most {
+				out = append(out, wording.Sentences(wording.Say("%s.", photo.Title), hasAndHolds(photo, r.Blocks[b])))
+			}
 		}
 	}
 	return out

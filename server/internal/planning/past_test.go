@@ -41,6 +41,10 @@ func TestReplanLetsPeopleWalk(t *testing.T) {
 	e, today := justTaken("rui", "vera")
 	assert.Equal(t, at(14), begins(t, e, today), "rui comes from the garden")
 
+	today.Times = map[string]Times{"house": {Place: "Garden"}}
+	assert.Equal(t, at(11), begins(t, e, today), "the house is closed, and both are in the garden")
+	today.Times = nil
+
 	today.Slots = append(today.Slots, Timed{Grouping: "over", Block: "house", Started: at(10), Finished: at(11)})
 	assert.Equal(t, at(11), begins(t, e, today), "he is there")
 

@@ -39,17 +39,21 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 
 // tooLarge explains why no block may take a photograph.
 func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
-	most, where := 0, wording.Message{}
+	var largest event.Block
 	for _, b := range pr.Blocks {
-		if (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID)) && b.Capacity > most {
-			most, where = b.Capacity, b.Named()
+		if (len(photo.Blocks) == 0 || slices.Contains(photo.Blocks, b.ID)) && b.Capacity > largest.Capacity {
+			largest = b
 		}
 	}
-	if most == 0 {
+	if largest.Capacity == 0 {
 		return wording.Say("plan.noBlockMayTakeIt")
 	}
+	return hasAndHolds(photo, largest)
+}
+
+func hasAndHolds(photo event.Photograph, b event.Block) wording.Message {
 	return wording.Say("plan.hasAndHolds",
-		wording.Say(wording.KeyPersonCount, photo.Size()), where, most, wording.Say(wording.KeyFewerPeople, photo.Size()-most))
+		wording.Say(wording.KeyPersonCount, photo.Size()), b.Named(), b.Capacity, wording.Say(wording.KeyFewerPeople, photo.Size()-b.Capacity))
 }
 
 // inTime says whether the times that a grouping itself states meet a block it may be taken in.

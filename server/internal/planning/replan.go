@@ -46,14 +46,17 @@ type Today struct {
 	Told   bool
 	// Closed are the blocks that somebody has closed. Any other goes on until nothing is left in it.
 	Closed map[string]bool
-	// Times are those of blocks that were moved, made longer or shorter.
+	// Times are those of blocks that were moved to a time or place, made longer or shorter.
 	Times map[string]Times
 	// Slots are those that are over, in their order.
 	Slots []Timed
 }
 
-// Times are when a block opens and is planned to end; zero means when the event has it.
-type Times struct{ Opens, Closes time.Time }
+// Times are when a block opens and is planned to end, and where it is; zero means as the event has it.
+type Times struct {
+	Opens, Closes time.Time
+	Place         string
+}
 
 // Calling is a grouping that was called at a time.
 type Calling struct {

@@ -48,6 +48,8 @@ func TestReplanWithoutARightPlace(t *testing.T) {
 	e.Blocks[0].Capacity = len(e.Groupings[0].Members) + 1
 	o = replan(t, e, Today{Now: at(0), With: map[string][]string{e.Groupings[0].ID: {"x", "y"}}, Newcomers: []event.Person{{ID: "x", Name: "X"}, {ID: "y", Name: "Y"}}})
 	assert.Len(t, order(o), len(e.Groupings))
+	require.Len(t, o.Changes, 1)
+	assert.Contains(t, o.Changes[0].String(), "It has 9 people, and garden has room for 8. It would fit with 1 fewer")
 
 	// What had no room by the list has none for that somebody is said to be in it.
 	e = gardenList()

@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -124,6 +125,7 @@ func withToday(e event.Event, t Today) event.Event {
 		if at := t.Times[b.ID].Closes; !at.IsZero() {
 			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
 		}
+		e.Blocks[i].Place = cmp.Or(t.Times[b.ID].Place, b.Place)
 	}
 	other := model.OtherDay(e, t.Now, len(t.Frames)+len(t.Current) > 0)
 	if other {

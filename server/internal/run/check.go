@@ -237,8 +237,11 @@ func (c *checker) rivals(person string) map[string][]string {
 	index := event.NewIndex(&c.event)
 	at, known := index.People[person]
 	for _, rule := range c.event.Rules {
-		if !known || rule.Apart == nil || rule.Apart.Scope != event.Frame {
+		if !known || rule.Apart == nil {
 			continue
+		}
+		if scope := rule.Apart.Scope; scope != event.Frame && (scope != event.InBlock || rule.Apart.Until != "") {
+			continue // they may stand in one photograph, if not now
 		}
 		for i, own := range rule.Apart.People {
 			if !slices.Contains(index.Of(own), at) {

@@ -238,6 +238,13 @@ func TestCheckMarks(t *testing.T) {
 	assert.Empty(t, CheckMarks(e, State{}, noon, good))
 	assert.Empty(t, CheckMarks(e, Fold(good), noon, good), "sent again")
 
+	blocks := e
+	blocks.Rules = []event.Rule{{ID: "ex", Apart: &event.Apart{People: []string{"both", "eve"}, Scope: event.InBlock}}}
+	joins := []Mark{k.mark(0, Mark{Kind: Joined, Person: "eve", Groupings: []string{"all"}})}
+	assert.Len(t, CheckMarks(blocks, State{}, noon, joins), 1, "who may not be in one slot may not be in one photograph")
+	blocks.Rules[0].Apart.Until = "17:00"
+	assert.Empty(t, CheckMarks(blocks, State{}, noon, joins), "from then on they may")
+
 	bad := []struct {
 		mark  Mark
 		field string

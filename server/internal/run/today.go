@@ -73,7 +73,7 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		}
 	}
 	for block, x := range s.Blocks {
-		t.Times[block] = planning.Times{Opens: x.Opens, Closes: x.Closes}
+		t.Times[block] = planning.Times{Opens: x.Opens, Closes: x.Closes, Place: x.Place}
 		t.Closed[block] = x.Closed
 	}
 	for block, f := range s.Frames {
