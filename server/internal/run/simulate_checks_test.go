@@ -110,12 +110,15 @@ func (p *played) somewhere(s State, id string) bool {
 	})
 }
 
-// mayRunOver is a tenth of a block, at most 5 minutes: none of the castle's is firm.
+// mayRunOver is a tenth of a block, at most 5 minutes, or nothing where its closing is firm.
 func (p *played) mayRunOver(s State, f planning.Forecast) time.Duration {
+	block := p.e.Blocks[slices.IndexFunc(p.e.Blocks, func(b event.Block) bool { return b.ID == f.Block })]
 	opens := s.Blocks[f.Block].Opens
+	if block.Closing == event.FirmClosing {
+		return 0
+	}
 	if opens.IsZero() {
-		i := slices.IndexFunc(p.e.Blocks, func(b event.Block) bool { return b.ID == f.Block })
-		opens, _ = p.e.Instant(p.e.Blocks[i].Opens)
+		opens, _ = p.e.Instant(block.Opens)
 	}
 	return min(5*time.Minute, max(0, f.Closes.Sub(opens))/10)
 }
