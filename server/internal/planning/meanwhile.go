@@ -40,9 +40,12 @@ func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
 	return a
 }
 
-// takeAfter plans what has no place because its people are needed elsewhere by some time: for when they have been there.
-func (r *rest) takeAfter(a arranged) arranged {
+// takeAfter plans what has no place because its people are needed elsewhere by some time: for when they have been there. What
+// must be taken first may have left no time for it: then it is taken while everybody is still there, if they are.
+func (r *rest) takeAfter(ctx context.Context, a arranged) arranged {
 	tries := 0
+	r.lift(&r.Spec, a.result.Plan.LeftOut, r.hasBegun)
+photographs:
 	for _, g := range a.result.Plan.LeftOut {
 		for _, b := range r.Spec.Groupings[g].Blocks {
 			for _, at := range r.released(a, g, int(b)) {
@@ -59,8 +62,8 @@ func (r *rest) takeAfter(a arranged) arranged {
 					next := slices.Clone(a.orders)
 					next[b] = append(slices.Clone(next[b]), g)
 					if m, ok := r.arrange(p, next); ok && m.lost.Less(a.lost) {
-						a = m
-						break
+						a = r.forward(ctx, m)
+						continue photographs
 					}
 				}
 				r.Spec = was
@@ -70,8 +73,9 @@ func (r *rest) takeAfter(a arranged) arranged {
 	return a
 }
 
-// released is when those of a photograph who are in others elsewhere can be in a block after each of them.
-func (r *rest) released(a arranged, g solver.GroupingIndex, b int) (out []solver.Seconds) {
+// released is when those of a photograph who are in others elsewhere can be in a block after each of them, at once first.
+func (r *rest) released(a arranged, g solver.GroupingIndex, b int) []solver.Seconds {
+	out := []solver.Seconds{0}
 	for c, slots := range a.result.Plan.Blocks {
 		for _, s := range slots {
 			shares := func(q solver.PersonIndex) bool { return slices.Contains(r.Spec.Groupings[s.Grouping].Members, q) }

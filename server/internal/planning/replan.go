@@ -154,7 +154,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
-		best = r.takeMeanwhile(ctx, r.takeAfter(best))
+		best = r.takeMeanwhile(ctx, r.takeAfter(ctx, best))
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {
@@ -207,19 +207,29 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	return r.forward(ctx, better), nil
 }
 
-// forward moves what must be taken forward, one by one, as far as nothing loses its place by it.
+// forward moves what must be taken forward, and what can wait behind it, one by one, as far as nothing loses its place by
+// it.
 func (r *rest) forward(ctx context.Context, a arranged) arranged {
 	if again, ok := r.arrange(a.problem, a.orders); ok {
 		a = again // time is short in more blocks than it knew of
 	}
-	for b, order := range a.orders {
-		for k, g := range order {
-			if !r.hurry[b] || r.urgent[g] > 0 {
+	for b := range a.orders {
+		for _, g := range slices.Clone(a.orders[b]) {
+			k, first := slices.Index(a.orders[b], g), len(r.Spec.Blocks[b].Prefix)
+			if !r.hurry[b] || a.early == 0 || k < first {
 				continue
 			}
-			for at := len(r.Spec.Blocks[b].Prefix); at < k; at++ {
+			places := len(a.orders[b]) - 1 - k // from the end on
+			if r.urgent[g] == 0 {
+				places = k - first // from the front on
+			}
+			for i := range places {
 				if ctx.Err() != nil && r.overtime(a.orders) {
 					return a
+				}
+				at := len(a.orders[b]) - 1 - i
+				if r.urgent[g] == 0 {
+					at = first + i
 				}
 				next := slices.Clone(a.orders)
 				next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), k, k+1), at, g)

@@ -131,11 +131,11 @@ func entriesIn(o Outlook, block string) (out []string) {
 }
 
 // The second photographer's people are needed in the courtyard first, as somebody there has to leave: they are photographed after
-// that, and not never.
+// that, and not never. So is what has no time left for what must be taken.
 func TestReplanTakesAfterOthers(t *testing.T) {
 	e, today := castleAt(t, "15:57", 15, 50, map[string][]string{
 		"terrace": {"t-boyd"},
-		"yard":    {"all-i", "i-close", "i-par", "four", "d-par", "grands", "d-gran", "d-close", "d-sib", "god", "boyd", "fr"},
+		"yard":    {"all-i", "i-close", "i-sib", "kids", "i-par", "four", "d-par", "grands", "d-gran", "d-close", "d-sib", "god", "boyd", "fr"},
 	})
 	for _, g := range e.Groupings {
 		today.Done[g.ID] = !slices.Contains(slices.Concat(today.Orders["yard"], today.Orders["terrace"]), g.ID)
@@ -177,4 +177,28 @@ func TestReplanMustsFirstInEitherBlock(t *testing.T) {
 	}
 	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids", "d-par"}, []string{"t-friends"}))
 	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids"}, []string{"t-friends", "d-par"}))
+}
+
+// Where a must-have cannot come forward, what can wait goes behind it.
+func TestReplanMustsFirstByWaiting(t *testing.T) {
+	e, today := castleAt(t, "15:33", 15, 23, nil)
+	yard := []string{"boyd", "d-gran", "d-close", "d-sib", "four", "fr"}
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(yard, g.ID)
+	}
+	today.Frames["yard"] = Calling{Grouping: "all-i", At: today.Now}
+	today.Leaving["anya"] = today.Now.Add(9 * time.Minute)
+	r, err := newRest(e, today)
+	assert.NoError(t, err)
+	a, err := r.kept(t.Context())
+	assert.NoError(t, err)
+	r.hurry = []bool{true, false}
+	order := [][]solver.GroupingIndex{nil, nil}
+	for _, id := range yard {
+		order[0] = append(order[0], r.index(id))
+	}
+	a, ok := r.arrange(a.problem, order)
+	assert.True(t, ok)
+	got := r.forward(t.Context(), a).orders[0]
+	assert.Less(t, slices.Index(got, r.index("d-gran")), slices.Index(got, r.index("boyd")))
 }
