@@ -1,12 +1,33 @@
 package prose
 
 import (
+	"slices"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/effort"
+	"kinorder.example/server/internal/intake/place"
 )
+
+// apartOf are the names of those who are kept apart.
+func apartOf(res place.Result) [][]string {
+	var out [][]string
+	for _, rule := range res.Event.Rules {
+		var two []string
+		for _, p := range res.Event.People {
+			if slices.Contains(rule.Apart.People, p.ID) {
+				two = append(two, p.Name)
+			}
+		}
+		slices.Sort(two)
+		out = append(out, two)
+	}
+	return out
+}
 
 // A photographer's shorthand: letters for the couple on one line, letters for their parents without a mark between them, names that a
 // mark divides elsewhere.
@@ -63,4 +84,35 @@ func TestBothFamilies(t *testing.T) {
 	assert.Equal(t, []string{"Cecília, Gustavo, Renata", "Bento, Cecília, Gustavo, Renata, vovó Sônia", "Bento, Cecília, Gustavo, Renata, Vilma, vovô Ademir"}, got)
 	got, _ = photographsOf(t, "العريس: مازن، العروس: دانا", "", "أهل العروس", "١- مازن ودانا مع أخ العروس طارق", "٢- دانا مع رنا زوجة طارق وأولادهم جود ٦ سنوات وسيلين سنتين", "أهل العريس", "٣- مازن مع أمه نجوى", "٤- العائلتين مع بعض")
 	assert.Equal(t, "جود, دانا, رنا, سيلين, طارق, مازن, نجوى", got[3])
+}
+
+// The children of each are told of after a colon, and a name that is a word of kin, too, is one where an age stands behind it.
+func TestWhoseAreWho(t *testing.T) {
+	got, res := photographsOf(t, "Hi Jo,", "", "The children: mine are Poppy (11) and Luca (8), Otto's are Erin (17) and Max (19).", "", "Photos:", "- Me & Otto with all four children", "- Me with Poppy and Luca",
+		"- Both of us with my mum Ida and stepdad Roy", "- Both of us with my dad Karl and his wife Sally. Mum and Dad can't be in the same photo, please don't call them up together",
+		"- My side altogether: Ida, Roy plus Poppy & Luca", "", "Thanks so much", "Nell & Otto")
+	assert.Equal(t, []string{"Erin, Luca, Max, Nell, Otto, Poppy", "Luca, Nell, Poppy", "Ida, Nell, Otto, Roy", "Karl, Nell, Otto, Sally", "Ida, Luca, Nell, Poppy, Roy"}, got)
+	assert.Equal(t, [][]string{{"Ida", "Karl"}}, apartOf(res))
+	_, res = photographsOf(t, "BODAS DE ORO", "", "- Pilar y Fermín", "- Pilar con Hugo", "", "Importante: Pilar y Fermín juntos en una foto no, por favor.")
+	assert.Equal(t, [][]string{{"Fermín", "Pilar"}}, apartOf(res))
+}
+
+// From when photographs are taken is said in ranges of four digits, behind who prints a list, and below a title.
+func TestHoursOfPhotographs(t *testing.T) {
+	for want, list := range map[string][]string{
+		"14:40-15:10": {"Group list: Nell & Otto, 12 June, groups 1440-1510"},
+		"16:45-17:15": {"Nell/Otto – sat 6 feb – fam formals", "cer ends 4.30, grps 4.45-5.15 under the tree"},
+		"16:30-":      {"Bonjour,", "", "Voici la liste des photos de groupe pour le 4 juillet. On les fait dans le parc à 16h30."},
+		"14:45-":      {"Gruppenfotos Nell & Otto, Samstag 23. Mai", "ab ca. 14.45 Uhr im Hof"},
+	} {
+		list = append(list, "", "1. Nell & Otto", "2. Nell & Otto, Ida", "3. Nell & Otto, Karl")
+		got := Read(effort.New(t.Context(), 50_000_000), strings.Join(list, "\n"), event.Event{}, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC))
+		if assert.Len(t, got.Event.Blocks, 1, want) {
+			assert.Equal(t, want, got.Event.Blocks[0].Opens+"-"+got.Event.Blocks[0].Closes)
+		}
+	}
+	for _, day := range []string{"16/08", "8/16"} {
+		got := Read(effort.New(t.Context(), 50_000_000), "Fotos Nell & Otto - "+day+"\n\n- Nell & Otto\n- Nell, Ida", event.Event{}, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC))
+		assert.Equal(t, "2026-08-16", got.Event.Date)
+	}
 }

@@ -31,6 +31,9 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 		}
 		ids, at := r.within(s, ph, 2)
 		if len(ids) < 2 {
+			if r.namesTwo(ph) && !speech.AnyHas(ph, "pron") {
+				continue // of whom not both are known: nobody else is meant
+			}
 			if ids, _ = r.within(s, s.Phrases, 2); len(ids) == 1 {
 				ids = append(ids, r.counterpart(s, ids[0])...)
 			}
@@ -55,15 +58,7 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 
 // apartSentences are sentences, of which a bracket that names two is one, and so is what a dash divides and names two.
 func (r *Reader) apartSentences(ph []speech.Phrase) [][]speech.Phrase {
-	two := func(ph []speech.Phrase) bool {
-		n := 0
-		for k := range ph {
-			if r.NameLike(&ph[k]) && !ph[k].Possessive || ph[k].Has("kin") {
-				n++
-			}
-		}
-		return n > 1 && r.KeepsApart(ph)
-	}
+	two := func(ph []speech.Phrase) bool { return r.namesTwo(ph) && r.KeepsApart(ph) }
 	var out [][]speech.Phrase
 	var rest []speech.Phrase
 	from := 0
@@ -79,13 +74,31 @@ func (r *Reader) apartSentences(ph []speech.Phrase) [][]speech.Phrase {
 	return append(out, speech.Sentences(speech.Flat(append(rest, ph[from:]...)))...)
 }
 
+// namesTwo reports whether words name two people, or say what they are.
+func (r *Reader) namesTwo(ph []speech.Phrase) bool {
+	n := 0
+	for k := range ph {
+		named := k+1 < len(ph) && r.NameLike(&ph[k+1]) // "Uncle Ben" is one
+		if w, kin := ph[k].Word("kin"); r.NameLike(&ph[k]) && !ph[k].Possessive || kin && !w.Plural && !named {
+			n++
+		}
+	}
+	return n > 1
+}
+
 // apartAt is the phrase that says that people are not to stand together, -1 where none does.
 func (r *Reader) apartAt(ph []speech.Phrase) int {
-	not := -1
+	not, near := -1, -1
 	for k := range ph {
 		p := &ph[k]
 		if p.Has("not") {
 			not = k
+		}
+		if near >= 0 && not == k && (k+1 == len(ph) || ph[k+1].Kind == 'p') { // "juntos en una foto no"
+			return near
+		}
+		if p.Has("near") {
+			near = k
 		}
 		if (not >= 0 && (p.Has("near") || p.Key == "by" || k == not+1 && p.Has("with")) || p.Has("apart")) && !r.NameLike(p) {
 			return k

@@ -71,7 +71,11 @@ func (r *Reader) hours(s *statements.Statement) {
 		return
 	}
 	ph := speech.Flat(s.Phrases)
-	ours := statements.Dated(s) || speech.AnyHas(ph, "photos")
+	ours := statements.Dated(s) || s.Clause && slices.ContainsFunc(r.OfLine(s), func(o *statements.Statement) bool { return speech.AnyHas(o.Phrases, "photos") }) || speech.AnyHas(ph, "photos")
+	below := s.At == 1 && r.Statements[0].Kind == statements.Title // "ab 14.45 Uhr im Hof" under "Gruppenfotos Ann & Bo"
+	if s.Line.Clock != "" && (ours || s.Kind == statements.Heading && !s.Context.Scene && !speech.AnyHas(ph, "start", "finish", "event")) && (len(r.Event.Blocks) == 0 || r.Event.Blocks[0].Opens == "") {
+		r.block(s).Opens = s.Line.Clock
+	}
 	for k := range ph {
 		at := speech.TimeAt(ph, k)
 		if at == "" {
@@ -85,11 +89,11 @@ func (r *Reader) hours(s *statements.Statement) {
 			known = r.Event.Blocks[0]
 		}
 		switch {
-		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && k > 1 && ph[k-1].Key == "-" && ph[k-2].Kind == 't':
+		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && k > 1 && ph[k-1].Key == "-" && speech.TimeAt(ph, k-2) != "":
 			if known.Closes == "" {
 				r.block(s).Closes = at
 			}
-		case ours && known.Opens == "" && !before("start", 3) && !before("until", 3):
+		case (ours || below && before("from", 3)) && known.Opens == "" && (!before("start", 3) || before("photos", 1)) && !before("until", 3) && !before("departs", 3):
 			r.block(s).Opens = at
 		}
 	}
@@ -165,7 +169,7 @@ func (r *Reader) wholeDate() {
 		if r.date(s) {
 			return
 		}
-		for _, at := range daysIn(s) {
+		for _, at := range daysIn(s, r.Main) {
 			if at.month == 0 {
 				if time == nil {
 					time = &at
@@ -196,7 +200,7 @@ type spot struct {
 }
 
 // daysIn finds the days and times of a line.
-func daysIn(s *statements.Statement) []spot {
+func daysIn(s *statements.Statement, main string) []spot {
 	var out []spot
 	ph := speech.Flat(s.Phrases)
 	month := func(k int) int {
@@ -223,6 +227,14 @@ func daysIn(s *statements.Statement) []spot {
 			at.to, at.month, at.day = ph[k+2].End, day, speech.DayOf(&ph[k+2])
 		case s.Kind == statements.Title && day > 0 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && speech.DayOf(&ph[k+2]) > 0 && !ph[k+2].Gap:
 			at.to = ph[k+2].End
+			year := k+4 < len(ph) && ph[k+3].Key == ph[k+1].Key && !ph[k+3].Gap && ph[k+4].Kind == 'n' // of two digits
+			switch b := speech.DayOf(&ph[k+2]); {
+			case year:
+			case b < 13 && (day > 12 || main != "en"):
+				at.day, at.month = day, b // "16/08"
+			case b > 12 && day < 13:
+				at.day, at.month = b, day // "10/17"
+			}
 		default:
 			continue
 		}

@@ -134,8 +134,11 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 	visit = func(terms []*speech.Term) {
 		for _, t := range terms {
 			var one []int
-			switch {
+			switch two := r.motherAndFather(t); {
 			case t.Start < from || t.Start >= to:
+			case len(two) == 2: // "Mum and Dad"
+				two[0].Owner, two[1].Owner = t.Owner, t.Owner
+				visit(two)
 			case t.Kind == speech.Kin && len(t.Names) == 0 && t.Word.Arg != "family":
 				one = r.ResolveKin(t, c)
 				if !t.Word.Plural && len(one) > 1 || len(one) > most || (t.All || t.Every) && most <= 2 {

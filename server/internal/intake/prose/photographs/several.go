@@ -105,7 +105,7 @@ func (r *Reader) sideOf(s *statements.Statement) []int {
 	t := s.Head.Terms[0]
 	named := append(slices.Clone(t.Names), s.Tail.Terms...)
 	ofKin := func(x *speech.Term) bool { return x.Word.Class == "kin" }
-	if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || len(named) < 2 || !slices.ContainsFunc(named, ofKin) || slices.ContainsFunc(named, r.Leads) {
+	if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || len(named) < 2 || t.Owner.Pronoun != "my" && !slices.ContainsFunc(named, ofKin) || slices.ContainsFunc(named, r.Leads) {
 		return nil
 	}
 	ids, _ := r.OwnedBy(t.Owner, &facts.Scope{Last: -1})

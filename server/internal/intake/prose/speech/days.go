@@ -62,11 +62,31 @@ func DayOf(p *Phrase) int {
 	return n
 }
 
+// fourDigits is the time of day that a number of four digits is in "1440-1510", which are no years.
+func fourDigits(ph []Phrase, k int) string {
+	clock := func(k int) int {
+		if k < 0 || k >= len(ph) || ph[k].Kind != 'n' || len(ph[k].Text) != 4 || ph[k].Num > 2359 || ph[k].Num%100 > 59 {
+			return -1
+		}
+		return ph[k].Num/100*60 + ph[k].Num%100
+	}
+	dash := func(k int) bool { return k > 0 && k < len(ph) && ph[k].Key == "-" }
+	for _, from := range []int{k, k - 2} {
+		if a, b := clock(from), clock(from+2); a >= 0 && b > a+4 && dash(from+1) {
+			return fmt.Sprintf("%02d:%02d", clock(k)/60, clock(k)%60)
+		}
+	}
+	return ""
+}
+
 // TimeAt is the time of day that stands at a phrase: "16:15", "2 o'clock", "下午4点"; empty when it is none.
 func TimeAt(ph []Phrase, k int) string {
 	p := &ph[k]
 	if p.Kind == 't' {
 		return Afternoon(*p)
+	}
+	if at := fourDigits(ph, k); at != "" {
+		return at
 	}
 	if p.Kind != 'n' || p.Num < 1 || p.Num > 23 {
 		return ""

@@ -321,6 +321,26 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 	return false
 }
 
+// theirsAre takes whose people are named for the kin that was said before: "Mum is Julie, Dan's are Lorraine and Mick", "The children:
+// mine are Poppy and Luca".
+func (p *parser) theirsAre(t *Phrase) bool {
+	mine := t.Has("mine")
+	if !t.Possessive && !mine || !words.Listed("are", p.peek(1).Key) || !p.r.NameLike(p.peek(2)) && !young(p.peek(3)) {
+		return false
+	}
+	for _, x := range append(slices.Clone(p.out.Terms), p.cur...) {
+		if x.Word.Arg == "parent" || x.Word.Arg == "child" && x.Word.Plural {
+			if p.own = (&Owner{Name: t.Text}); mine {
+				p.own = ownerSaid("my")
+			}
+			p.run = &Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: x.Word.Arg, Plural: true, Text: x.Word.Text}, Owner: p.own}
+			p.i++
+			return true
+		}
+	}
+	return false
+}
+
 // otherKin reports whether the list has a name right behind other kin than a parent: "my brother callum".
 func (r *Reader) otherKin(key string) bool {
 	for _, ts := range r.Tokens {

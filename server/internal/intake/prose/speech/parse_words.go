@@ -40,10 +40,7 @@ func (p *parser) word(t *Phrase) {
 		p.add(&Term{Kind: Letter, Name: t.Text}, t)
 		return
 	}
-	if t.Possessive && words.Listed("are", p.peek(1).Key) && p.r.NameLike(p.peek(2)) && slices.ContainsFunc(append(slices.Clone(p.out.Terms), p.cur...), func(x *Term) bool { return x.Word.Arg == "parent" }) {
-		p.own = &Owner{Name: t.Text} // "Mum is Julie, Dan's are Lorraine and Mick"
-		p.run = &Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: "parent", Plural: true, Text: "parents"}, Owner: p.own}
-		p.i++
+	if p.theirsAre(t) {
 		return
 	}
 	if p.i == 0 && p.titleOf(t) {

@@ -69,8 +69,11 @@ func (r *Reader) leadIn(ph []speech.Phrase) []speech.Phrase {
 
 // told parses what tells of people: of those whom it says who they are, or who are known.
 func (r *Reader) told(ph []speech.Phrase) speech.Parsed {
+	owned := false // "mine are Ann and Bob"
 	out := r.Parse(slices.DeleteFunc(slices.Clone(ph), func(p speech.Phrase) bool {
-		return !r.NameLike(&p) && !p.Has("with") && !p.Has("and") && !p.Has("of") && !p.Has("need") && !p.Has("absent") && speech.MainClass(&p) != "kin" &&
+		are := owned && words.Listed("are", p.Key)
+		owned = p.Possessive || p.Has("mine")
+		return !are && !r.NameLike(&p) && !p.Has("with") && !p.Has("and") && !p.Has("of") && !p.Has("need") && !p.Has("absent") && speech.MainClass(&p) != "kin" &&
 			(p.Has("verb") || p.Has("remark") || p.Has("prep") || p.Has("next"))
 	}), false)
 	out.Terms = speech.Without(r.Apposed(out.Terms, &facts.Scope{Last: -1}), func(t *speech.Term) bool {
