@@ -49,7 +49,7 @@ photographs:
 	for _, g := range a.result.Plan.LeftOut {
 		for _, b := range r.Spec.Groupings[g].Blocks {
 			for _, at := range r.released(a, g, int(b)) {
-				if tries++; tries > afterTries {
+				if tries++; tries > afterTries || ctx.Err() != nil && r.overtime(a.orders) {
 					return a
 				}
 				was := r.Spec
