@@ -113,13 +113,21 @@ func WriteCSV(e event.Event, kind TableKind) ([]byte, error) {
 // RoomForWorkbook is how much memory WriteXLSX takes, in bytes, at most: it is the matrix of everybody against every
 // photograph that counts. Measured by TestMemoryOfAWorkbook.
 func RoomForWorkbook(e event.Event) int64 {
-	return 2<<20 + 136*int64(len(e.People)+1)*int64(len(e.Groupings)+8)
+	return 2<<20 + 136*min(int64(len(e.People)+1)*int64(len(e.Groupings)+8), table.MaxCells)
 }
 
 // WriteXLSX writes an event as a workbook: people, circles, photographs and the day in sheets of their own,
-// and people against photographs once more. Read reads it back equal.
+// and people against photographs once more unless that is too large. Read reads it back equal.
 func WriteXLSX(e event.Event) ([]byte, error) {
-	return table.WriteXLSX(append(wholeGrids(e), table.WriteMatrix(e)))
+	grids, cells := wholeGrids(e), 0
+	for _, g := range grids {
+		cells += len(g.Rows) * len(g.Rows[0])
+	}
+	n := event.NewIndex(&e).Photographs()
+	if n+2 <= table.MaxColumns && cells+(len(e.People)+1)*(n+2) <= table.MaxCells { // else the file could not be read back
+		grids = append(grids, table.WriteMatrix(e))
+	}
+	return table.WriteXLSX(grids)
 }
 
 // wholeGrids are the tables that hold all of an event.

@@ -143,6 +143,9 @@ func (r *Roster) Known(text string) (string, bool) {
 	if r.ids[text] {
 		return text, true
 	}
+	if text == "" { // as is a circle without a title
+		return "", false
+	}
 	if !r.Effort.Spend((len(r.Event.People) + len(r.Event.Circles)) / 8) {
 		return "", false
 	}

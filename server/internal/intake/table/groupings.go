@@ -30,14 +30,14 @@ func (r *reader) groupings(g *Grid, h head) {
 				x.Members = strings.TrimPrefix(x.Members+", "+cell, ", ")
 			}
 		}
-		if says("maybe", x.Members) {
+		if says("maybe", x.Members) && !slices.ContainsFunc(parts(x.Members), r.isKnown) {
 			x.Members = "?" // who they are is asked
 		}
 		if s := line(get("section")); s != "" && s != section {
 			rows, section = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: s}), s
 		}
 		switch {
-		case empty(g.Rows[row]), isTotal(g.Rows[row]), repeatsHeader(g, h, row):
+		case isRuler(g, h, row):
 			r.use(g, row, place.Ruler)
 			continue
 		case isHeading(g, h, row):
@@ -72,6 +72,9 @@ func (r *reader) groupings(g *Grid, h head) {
 	}
 	r.readRows(g, rows, at)
 }
+
+// isKnown reports whether a text is an id or name as it stands, such as that of a guest who is written as "TBC".
+func (r *reader) isKnown(text string) bool { _, ok := r.Known(text); return ok }
 
 // readRows makes photographs of rows, with what is said before them; at gives the rows by their lines.
 func (r *reader) readRows(g *Grid, rows []photographs.Row, at map[int]int) {

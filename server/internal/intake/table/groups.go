@@ -122,7 +122,7 @@ func (r *reader) key(g *Grid, h head) {
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		get := h.get(g, row)
 		code, title := names.Plain(get("number")), line(get("title"))
-		if empty(g.Rows[row]) || isTotal(g.Rows[row]) || repeatsHeader(g, h, row) || code == "" && title == "" {
+		if isRuler(g, h, row) || code == "" && title == "" {
 			r.use(g, row, place.Ruler)
 			continue
 		}

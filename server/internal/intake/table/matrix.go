@@ -131,7 +131,7 @@ func (r *reader) turned(g *Grid, h head) {
 	var rows []photographs.Row
 	at := make(map[int]int)
 	for row := h.row + 1; row < len(g.Rows); row++ {
-		if empty(g.Rows[row]) || isTotal(g.Rows[row]) || repeatsHeader(g, h, row) {
+		if isRuler(g, h, row) {
 			r.use(g, row, place.Ruler)
 			continue
 		}

@@ -27,7 +27,7 @@ func (r *reader) people(g *Grid, h head) {
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		cells := g.Rows[row]
 		switch {
-		case empty(cells), isTotal(cells), repeatsHeader(g, h, row):
+		case isRuler(g, h, row):
 			r.use(g, row, place.Ruler)
 			continue
 		case r.aside[g][row], r.isKey(g, h, row):
@@ -115,9 +115,11 @@ func fill(all []person) {
 	}
 }
 
-// repeatsHeader reports whether a row is the header once more, as on every page of a long list.
-func repeatsHeader(g *Grid, h head, row int) bool {
-	return h.row >= 0 && slices.Equal(g.Rows[row], g.Rows[h.row])
+// isRuler reports whether a row holds nothing of its own: it is empty, a total of the others, or the header once more, as
+// on every page of a long list. A total has no id.
+func isRuler(g *Grid, h head, row int) bool {
+	cells := g.Rows[row]
+	return empty(cells) || isTotal(cells) && h.get(g, row)("id") == "" || h.row >= 0 && slices.Equal(cells, g.Rows[h.row])
 }
 
 // row reads one row: mostly one person, or several whom a cell names together.
@@ -329,30 +331,6 @@ func (r *reader) number(g *Grid, row, column int, text string, what wording.Key)
 		r.reportRow(g, row, column, event.Error, event.CodeUnknownValue, wording.Say("file.noWholeNumber", wording.Say(what), wording.Curly(short(text))))
 	}
 	return n
-}
-
-// list divides a cell at semicolons, line breaks and commas.
-func list(text string) []string {
-	var out []string
-	for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c == ';' || c == '\n' || c == ',' || c == '、' || c == '،' }) {
-		if part = strings.TrimSpace(part); part != "" {
-			out = append(out, part)
-		}
-	}
-	return out
-}
-
-// spans reads stretches of time: "15:30-16:00; 17:00-".
-func spans(text string) []event.Span {
-	var out []event.Span
-	for _, part := range list(text) {
-		from, until, _ := strings.Cut(strings.ReplaceAll(part, "–", "-"), "/")
-		if !strings.Contains(part, "/") && strings.Count(part, "-") == 1 {
-			from, until, _ = strings.Cut(strings.ReplaceAll(part, "–", "-"), "-")
-		}
-		out = append(out, event.Span{From: strings.TrimSpace(from), Until: strings.TrimSpace(until)})
-	}
-	return out
 }
 
 // line writes a cell on one line.

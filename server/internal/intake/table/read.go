@@ -299,7 +299,7 @@ func (r *reader) circles(g *Grid, h head) {
 			}
 			return ""
 		}
-		if empty(g.Rows[row]) || isTotal(g.Rows[row]) || repeatsHeader(g, h, row) {
+		if isRuler(g, h, row) {
 			r.use(g, row, place.Ruler)
 			continue
 		}
@@ -333,18 +333,4 @@ func (r *reader) circles(g *Grid, h head) {
 		}
 		r.Event.Circles[made[w.row]].Members = ids
 	}
-}
-
-// parts divides a cell at semicolons and line breaks, else at commas.
-func parts(text string) []string {
-	if !strings.ContainsAny(text, ";\n") {
-		return list(text)
-	}
-	var out []string
-	for _, p := range strings.FieldsFunc(text, func(c rune) bool { return c == ';' || c == '\n' }) {
-		if p = strings.TrimSpace(p); p != "" {
-			out = append(out, p)
-		}
-	}
-	return out
 }

@@ -39,7 +39,7 @@ func WritePeople(e event.Event) Grid {
 		if age == "" {
 			age = "adult"
 		}
-		g.Rows = append(g.Rows, []string{p.Name, strings.Join(p.Nicknames, "; "), p.SayAs, p.Relation, label[p.Side], age, whole(p.HeightCM), strings.Join(needs, "; "),
+		g.Rows = append(g.Rows, []string{p.Name, listed(p.Nicknames), p.SayAs, p.Relation, label[p.Side], age, whole(p.HeightCM), strings.Join(needs, "; "),
 			p.PresentFrom, p.PresentUntil, strings.Join(presence, "; "), p.Interpreter, absent, optional(p.ReleaseWeight), p.PrivateNote, p.ID, p.Side})
 	}
 	return g

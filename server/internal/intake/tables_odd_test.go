@@ -1,0 +1,47 @@
+package intake
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+)
+
+// What people call each other, and their photographs and circles, reads like something else in a table now and then.
+func TestTablesRoundTripOddWords(t *testing.T) {
+	two := []event.Person{{ID: "a", Name: "Rosa"}, {ID: "b", Name: "Tim"}}
+	photo := []event.Grouping{{ID: "g", Title: "Both", Members: []string{"a", "b"}}}
+	for name, e := range map[string]event.Event{
+		"circles without titles and leaders": {People: two, Groupings: photo,
+			Circles: []event.Circle{{ID: "c0", Members: []string{"a"}}, {ID: "c1", Members: []string{"b"}}}},
+		"a guest who has no name yet": {People: []event.Person{{ID: "a", Name: "TBC"}, {ID: "b", Name: "%"}},
+			Groupings: []event.Grouping{{ID: "g", Title: "(must)", Members: []string{"a"}}, {ID: "h", Title: "-x", Members: []string{"a", "b"}}, {ID: "i", Members: []string{"a"}}}},
+		"dividers in a nickname": {People: []event.Person{{ID: "a", Name: "Rosa", Nicknames: []string{"a,b;c", `"q"`, `"`, `Ro "x" S`, `","`, "روز، ا", "bc"}}, two[1]}, Groupings: photo},
+		"a circle called Total": {People: two, Groupings: []event.Grouping{{ID: "g1", Title: "Total", Members: []string{"b"}}},
+			Circles: []event.Circle{{ID: "c", Title: "Total", Members: []string{"b"}}, {ID: "p1", Title: "Sum", Members: []string{"b"}}}},
+	} {
+		t.Run(name, func(t *testing.T) { wholeRoundTrip(t, e) })
+	}
+}
+
+// Everybody against every photograph is more than a table may have, and so is no part of the file.
+func TestLargeEventReadsBackFromItsWorkbook(t *testing.T) {
+	var e event.Event
+	for i := range 1000 {
+		e.People = append(e.People, event.Person{ID: fmt.Sprint("p", i), Name: fmt.Sprint("Guest no ", i)})
+	}
+	for k := range 250 {
+		g := event.Grouping{ID: fmt.Sprint("g", k)}
+		for i := range 40 {
+			g.Members = append(g.Members, fmt.Sprint("p", (k*37+i*11)%1000))
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	book, err := WriteXLSX(e)
+	require.NoError(t, err)
+	got, err := ReadFile(t.Context(), book, Options{})
+	require.NoError(t, err)
+	require.Equal(t, e, got.Event, listing(got.Problems))
+}
