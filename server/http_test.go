@@ -183,6 +183,24 @@ func TestJSONIsBounded(t *testing.T) {
 	assert.Equal(t, http.StatusMisdirectedRequest, answered(t, asked, "", nil).StatusCode, "under a name that is not ours")
 }
 
+// A field of the query that cannot be read is named, with what belongs there.
+func TestQueryIsRefusedByField(t *testing.T) {
+	r := start(t, Config{}, nil)
+	address := pages(t, r)
+	defer r.stop(t)
+	for query, says := range map[string]string{"budget=2": "length of time in seconds", "available=LAPWING": "length of time in seconds", "emphasis=LAPWING": "openapi.yaml"} {
+		resp, err := http.Post(address+"/v1/events:plan?"+query, "application/json", strings.NewReader("{}"))
+		require.NoError(t, err)
+		body, err := io.ReadAll(resp.Body)
+		require.NoError(t, err)
+		require.NoError(t, resp.Body.Close())
+		field, _, _ := strings.Cut(query, "=")
+		assert.Contains(t, string(body), `"`+field+`"`)
+		assert.Contains(t, string(body), says)
+		assert.NotContains(t, string(body), "LAPWING")
+	}
+}
+
 // An answer that is too long for a protocol is refused with its reason, as a request is.
 func TestAnswersOverHTTPAreBounded(t *testing.T) {
 	r := start(t, Config{}, func(context.Context, event.Event, planning.Options) (event.CallSheet, error) {

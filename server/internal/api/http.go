@@ -8,7 +8,9 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"regexp"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"connectrpc.com/connect"
@@ -82,8 +84,8 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 			handler.ServeHTTP(w, r)
 			return
 		}
-		r = r.WithContext(context.WithValue(r.Context(), translatedKey{}, true))
-		transcoder.ServeHTTP(&refusals{ResponseWriter: w, json: strings.HasPrefix(r.URL.Path, "/v1/")}, r)
+		answer := &refusals{ResponseWriter: w, json: strings.HasPrefix(r.URL.Path, "/v1/")}
+		transcoder.ServeHTTP(answer, r.WithContext(context.WithValue(r.Context(), translatedKey{}, answer)))
 	})), nil
 }
 
@@ -136,9 +138,10 @@ func fileAsJSON(r *http.Request) {
 // the contract all that has no reason.
 type refusals struct {
 	http.ResponseWriter
-	json bool // the call is one by a path
-	code int  // of a refusal that is held until it is seen whether it has a reason
-	done bool // the answer is written, and what follows of the other is not
+	json  bool        // the call is one by a path
+	begun atomic.Bool // there is an answer, so that nothing is wrong with the request
+	code  int         // of a refusal that is held until it is seen whether it has a reason
+	done  bool        // the answer is written, and what follows of the other is not
 }
 
 // Unwrap is for http.ResponseController.
@@ -148,7 +151,7 @@ func (r *refusals) Unwrap() http.ResponseWriter { return r.ResponseWriter }
 func (r *refusals) WriteHeader(code int) {
 	switch text := strings.HasPrefix(r.Header().Get("Content-Type"), "text/plain"); {
 	case text:
-		r.replace(code)
+		r.replace(code, nil)
 	case r.json && code >= http.StatusBadRequest:
 		r.code = code
 	default:
@@ -163,7 +166,7 @@ func (r *refusals) Write(b []byte) (int, error) {
 		if bytes.Contains(b, []byte(errorDomain)) {
 			r.ResponseWriter.WriteHeader(code)
 		} else {
-			r.replace(code)
+			r.replace(code, b)
 		}
 	}
 	if r.done {
@@ -172,7 +175,29 @@ func (r *refusals) Write(b []byte) (int, error) {
 	return r.ResponseWriter.Write(b)
 }
 
-func (r *refusals) replace(code int) {
+// inQuery is what is said of a field of the query that cannot be read.
+var inQuery = regexp.MustCompile(`invalid parameter \\"([a-z_.]+)\\"(?: value for type \\"(\w+)\\")?`)
+
+// queryFault names a field of the query, and quotes nothing of what it holds.
+func queryFault(said []byte) error {
+	m := inQuery.FindSubmatch(said)
+	if m == nil {
+		return errQuery
+	}
+	field, what := string(m[1]), "what /openapi.yaml says"
+	if field == "budget" || field == "available" {
+		what = `a length of time in seconds, such as "30s" or "0.5s"`
+	} else if kind := string(m[2]); strings.HasPrefix(kind, "int") {
+		what = "a whole number"
+	} else if kind == "bool" {
+		what = "true or false"
+	}
+	var fields reader
+	fields.fault(field, "UNKNOWN_VALUE", "cannot be read in the query: write "+what)
+	return &invalidRequestError{fields.faults}
+}
+
+func (r *refusals) replace(code int, said []byte) {
 	r.done = true
 	switch code {
 	case http.StatusNotFound, http.StatusMethodNotAllowed:
@@ -180,9 +205,13 @@ func (r *refusals) replace(code int) {
 	case http.StatusUnsupportedMediaType:
 		refuse(r.ResponseWriter, code, weight.ErrMalformed)
 	case http.StatusTooManyRequests, http.StatusRequestEntityTooLarge:
-		refuse(r.ResponseWriter, code, &tooLargeError{what: "the request", size: maxArriving + 1, limit: maxArriving})
+		what := "the request"
+		if r.begun.Load() {
+			what = "the answer"
+		}
+		refuse(r.ResponseWriter, code, &tooLargeError{what: what, limit: maxArriving})
 	default: // such as a query that fits no request
-		refuse(r.ResponseWriter, http.StatusBadRequest, errQuery)
+		refuse(r.ResponseWriter, http.StatusBadRequest, queryFault(said))
 	}
 }
 

@@ -78,10 +78,13 @@ func (e *invalidRequestError) Error() string {
 // tooLargeError says that a request, or what it asks for, has more bytes than are read or sent.
 type tooLargeError struct {
 	what        string
-	size, limit int
+	size, limit int // size is 0 when nobody counted to the end
 }
 
 func (e *tooLargeError) Error() string {
+	if e.size == 0 {
+		return fmt.Sprintf("%s has more than %d bytes", e.what, e.limit)
+	}
 	return fmt.Sprintf("%s has %d bytes, the most is %d", e.what, e.size, e.limit)
 }
 
@@ -120,10 +123,11 @@ func statusOf(err error) *status.Status {
 	case errors.As(err, &invalidRequest):
 		return refused(reasonInvalidRequest, "the request has to be fixed: ", invalidRequest.faults)
 	case errors.As(err, &tooLarge):
-		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": send fewer people and groupings at once",
-			info(reasonRequestTooLarge, map[string]string{
-				"size_bytes": fmt.Sprint(tooLarge.size), "limit_bytes": fmt.Sprint(tooLarge.limit),
-			}))
+		sizes := map[string]string{"limit_bytes": fmt.Sprint(tooLarge.limit)}
+		if tooLarge.size > 0 {
+			sizes["size_bytes"] = fmt.Sprint(tooLarge.size)
+		}
+		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": send fewer people and groupings at once", info(reasonRequestTooLarge, sizes))
 	case errors.As(err, &tooMuch):
 		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
 			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.Field, "limit_bytes": fmt.Sprint(tooMuch.Limit)}))

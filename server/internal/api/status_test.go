@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"net/http"
+	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
@@ -33,6 +35,18 @@ func detail[T any](st *status.Status) (T, bool) {
 	}
 	var zero T
 	return zero, false
+}
+
+// Nobody counts an answer to its end that is too long as JSON.
+func TestAnswerTooLargeSaysSo(t *testing.T) {
+	w := httptest.NewRecorder()
+	answer := &refusals{ResponseWriter: w, json: true}
+	answer.begun.Store(true)
+	answer.WriteHeader(http.StatusTooManyRequests)
+	_, err := answer.Write([]byte("{}"))
+	require.NoError(t, err)
+	assert.Contains(t, w.Body.String(), "the answer has more than 8454144 bytes")
+	assert.NotContains(t, w.Body.String(), "size_bytes")
 }
 
 func TestStatusOf(t *testing.T) {

@@ -241,7 +241,8 @@ func (a *admittedStream) arrive() (frame, error) {
 // SendMsg implements grpc.ServerStream. What turns answers into other protocols refuses larger ones with no reason.
 func (a *admittedStream) SendMsg(m any) error {
 	message, ok := m.(proto.Message)
-	if ok && a.Context().Value(translatedKey{}) != nil {
+	if answer, translated := a.Context().Value(translatedKey{}).(*refusals); ok && translated {
+		answer.begun.Store(true)
 		if size := proto.Size(message); size > maxArriving {
 			return &tooLargeError{what: "the answer", size: size, limit: maxArriving}
 		}
@@ -249,7 +250,7 @@ func (a *admittedStream) SendMsg(m any) error {
 	return a.ServerStream.SendMsg(m)
 }
 
-// translatedKey is in the context of a call that comes in another protocol than gRPC.
+// translatedKey is for the refusals of a call that comes in another protocol than gRPC, in its context.
 type translatedKey struct{}
 
 // gather brings a message into one piece, unless it is too large.

@@ -3,6 +3,7 @@ package event
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 	_ "time/tzdata" // the zones must be there on machines that have none installed
@@ -29,19 +30,30 @@ func (e Event) Clock() (Clock, error) {
 		return c, nil
 	}
 	c.Date, err = time.Parse(time.DateOnly, e.Date)
-	if err != nil || c.Date.Year() < 1900 {
+	if err != nil {
 		return Clock{}, faultOf("check.dateIsNotADateOf", Quoted(e.Date))
 	}
-	return c, nil
+	return c, inReach(c.Date, e.Date)
 }
+
+// inReach returns a fault of a time in a year that no sheet can have: it ends days later, and is written with four digits.
+func inReach(t time.Time, written string) error {
+	if y := t.Year(); y < firstYear || y > lastYear {
+		return faultOf("check.yearIsOutOfReach", Quoted(written), strconv.Itoa(firstYear), strconv.Itoa(lastYear))
+	}
+	return nil
+}
+
+const firstYear, lastYear = 1900, 9000
 
 // Location returns the event's time zone, UTC when it names none. The error says what to change.
 func (e Event) Location() (*time.Location, error) {
 	if e.TimeZone == "" {
 		return time.UTC, nil
 	}
-	// "Local" would make the result depend on the machine that plans.
-	if e.TimeZone != "Local" {
+	// "Local" and "localtime" would make the result depend on the machine that plans; "Factory" stands for none. The names of
+	// zones begin with a capital, and those of what lies beside them, such as "posixrules" and "right/UTC", do not.
+	if z := e.TimeZone; z != "Local" && z != "Factory" && z[0] >= 'A' && z[0] <= 'Z' {
 		if loc, err := time.LoadLocation(e.TimeZone); err == nil {
 			return loc, nil
 		}
@@ -71,7 +83,7 @@ func (c Clock) Instant(s string) (time.Time, error) {
 		if err != nil {
 			return time.Time{}, faultOf("check.timeCannotBeRead", Quoted(s))
 		}
-		return t.In(c.loc), nil
+		return t.In(c.loc), inReach(t, s)
 	}
 	hour, minute, ok := HourMinute(s)
 	if !ok {

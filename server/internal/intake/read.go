@@ -177,6 +177,11 @@ func readWithin(m *effort.Meter, content []byte, o Options) (Reading, error) {
 	case err != nil:
 		return Reading{}, err
 	}
+	if (o.Format == List || o.Format == CSV || o.Format == XLSX) && event.NewIndex(&r.Event).Crowded() {
+		// What would be told of each line is far more than the list.
+		a := event.Tell(event.Error, event.CodeTooMany, "", nil, wording.Say("check.circlesAndGroupingsNamePeopleMore", event.MaxNamings))
+		return Reading{Event: o.Base, Problems: []Problem{{Advice: a}}}, nil
+	}
 	return r, nil
 }
 

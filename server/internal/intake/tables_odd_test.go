@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -44,4 +45,22 @@ func TestLargeEventReadsBackFromItsWorkbook(t *testing.T) {
 	got, err := ReadFile(t.Context(), book, Options{})
 	require.NoError(t, err)
 	require.Equal(t, e, got.Event, listing(got.Problems))
+}
+
+// What would be told of a list that names everybody in each of many photographs is far more than the list: it is refused.
+func TestListsThatNameFarTooManyAreRefused(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("Guests:\n")
+	for i := range 1900 {
+		fmt.Fprintf(&b, "Ann%d Bo%d\n", i, i)
+	}
+	b.WriteString("\nPhotographs:\n")
+	for k := range 120 {
+		fmt.Fprintf(&b, "%d. everyone except Ann%d\n", k+1, k)
+	}
+	got, err := ReadFile(t.Context(), []byte(b.String()), Options{})
+	require.NoError(t, err)
+	require.Empty(t, got.Event)
+	require.Len(t, got.Problems, 1)
+	require.Contains(t, got.Problems[0].Text(), "more than 200000 times")
 }

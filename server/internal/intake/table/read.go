@@ -143,12 +143,17 @@ func (r *reader) keys(g *Grid) bool {
 	return len(r.groups) > n
 }
 
-// rowsOf are the texts of all rows, for finding out what languages they are in.
+// rowsOf are the texts of all rows, for finding out what languages they are in. Marks say that once a row.
 func rowsOf(grids []Grid) []string {
 	var out []string
 	for _, g := range grids {
 		for _, row := range g.Rows {
-			out = append(out, strings.Join(row, ", "))
+			seen := make(map[string]bool)
+			out = append(out, strings.Join(slices.DeleteFunc(slices.Clone(row), func(c string) bool {
+				again := seen[c]
+				seen[c] = true
+				return again
+			}), ", "))
 		}
 	}
 	return out
