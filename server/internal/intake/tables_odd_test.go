@@ -14,7 +14,13 @@ import (
 func TestTablesRoundTripOddWords(t *testing.T) {
 	two := []event.Person{{ID: "a", Name: "Rosa"}, {ID: "b", Name: "Tim"}}
 	photo := []event.Grouping{{ID: "g", Title: "Both", Members: []string{"a", "b"}}}
+	crowd := event.Event{Groupings: []event.Grouping{{ID: "g"}}}
+	for i := range 300 {
+		crowd.Groupings[0].Members = append(crowd.Groupings[0].Members, fmt.Sprint("p", i))
+		crowd.People = append(crowd.People, event.Person{ID: fmt.Sprint("p", i), Name: fmt.Sprint("Christopher Longname ", i)})
+	}
 	for name, e := range map[string]event.Event{
+		"a photograph of three hundred by name": crowd,
 		"circles without titles and leaders": {People: two, Groupings: photo,
 			Circles: []event.Circle{{ID: "c0", Members: []string{"a"}}, {ID: "c1", Members: []string{"b"}}}},
 		"a guest who has no name yet": {People: []event.Person{{ID: "a", Name: "TBC"}, {ID: "b", Name: "%"}},

@@ -35,10 +35,16 @@ func NewCells(m *effort.Meter, texts []string) *Cells {
 // Language is the one that the texts are mostly in.
 func (c *Cells) Language() string { return c.r.Main }
 
+// longestRemark is how many characters of a remark on somebody are read; the rest is kept as it is.
+const longestRemark = 2000
+
 // parse reads a cell: what is said beside people, and the people it names.
 func (c *Cells) parse(text string) speech.Parsed {
+	if r := []rune(text); len(r) > longestRemark {
+		text = string(r[:longestRemark])
+	}
 	c.r.Line = &lines.Line{Number: 1, Raw: text, Text: text}
-	if !c.r.Effort.Spend(20 * words.Weight(text)) {
+	if !c.r.Effort.Spend(500 + 60*words.Weight(text)) {
 		return speech.Parsed{}
 	}
 	return c.r.Parse(c.r.Phrases(words.Tokenize(text)), false)
@@ -54,7 +60,7 @@ func (c *Cells) Describe(text string, p *event.Person) string {
 		return text // which language is worth keeping
 	}
 	in := c.parse(text)
-	more, said := len(in.Unknown)+len(in.Terms) > 0, in.Said()
+	more, said := len(in.Unknown)+len(in.Terms) > 0 || len(text) > longestRemark, in.Said()
 	before := *p
 	c.keep(p, said)
 	timed := before.PresentFrom != p.PresentFrom || before.PresentUntil != p.PresentUntil

@@ -18,7 +18,7 @@ const (
 	MaxCells    = 200_000
 	MaxRows     = 5_000
 	MaxColumns  = 1_000
-	MaxCell     = 2_000    // characters of a cell; the rest is cut off and reported
+	MaxCell     = 32_767   // characters of a cell, as many as one of a workbook holds; the rest is cut off and reported
 	MaxUnpacked = 12 << 20 // bytes of a workbook, unpacked
 	maxParts    = 500      // files in a workbook
 )

@@ -29,6 +29,10 @@ var (
 	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
 
+// ahead is as much of a text as a form above looks at: a form takes time for all that it is given, and there is one at
+// every word.
+func ahead(text string, i int) string { return text[i:min(i+32, len(text))] }
+
 // Tokenize takes a text apart.
 func Tokenize(text string) []Token {
 	var out []Token
@@ -106,7 +110,7 @@ func InWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsMark(r) }
 
 // number takes a number, a time of day, or a word that begins with digits ("2Lt", "1st").
 func number(text string, i int) Token {
-	if m := timeForm.FindStringSubmatch(text[i:]); m != nil && (m[2] != "" || m[3] != "" || strings.HasSuffix(strings.ToLower(m[0]), "h")) && !dateForm.MatchString(text[i:]) {
+	if m := timeForm.FindStringSubmatch(ahead(text, i)); m != nil && (m[2] != "" || m[3] != "" || strings.HasSuffix(strings.ToLower(m[0]), "h")) && !dateForm.MatchString(ahead(text, i)) {
 		if at, ok := Clock(m[1], m[2], m[3]); ok {
 			return Token{Text: text[i : i+len(m[0])], Key: at, Start: i, End: i + len(m[0]), Kind: 't'}
 		}
@@ -175,7 +179,7 @@ func wordAt(text string, i int) Token {
 	if (text[i] == 'x' || text[i] == 'X') && len(text) > i+1 && text[i+1] >= '1' && text[i+1] <= '9' {
 		return NewWord(text, i, i+1)
 	}
-	if m := elision.FindStringSubmatch(text[i:]); m != nil {
+	if m := elision.FindStringSubmatch(ahead(text, i)); m != nil {
 		return NewWord(text, i, i+len(m[1]+m[2]))
 	}
 	for e < len(text) {
