@@ -148,22 +148,32 @@ func (c *checker) isAbsent(person string) bool {
 	return slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == person && p.Absent })
 }
 
-// Invited are the photographs that somebody belongs in whom the event calls absent, but for those with others whom a rule
-// keeps from them. Of all others there are none.
-func Invited(e event.Event, person string) (out []string) {
+// Invited are, by person, the photographs that those belong in whom the event calls absent, but for photographs with others
+// whom a rule keeps from them.
+func Invited(e event.Event) map[string][]string {
+	out, absent := map[string][]string{}, map[string]bool{}
 	c := checker{event: e, groupings: map[string]bool{}, members: map[string][]string{}}
-	if !c.isAbsent(person) {
-		return nil
-	}
 	c.event.People = slices.Clone(e.People)
-	i := slices.IndexFunc(e.People, func(p event.Person) bool { return p.ID == person })
-	c.event.People[i].Absent = false
-	c.expand()
-	rivals := c.rivals(person)
+	for i, p := range e.People {
+		absent[p.ID], c.event.People[i].Absent = p.Absent, false
+	}
+	if !slices.ContainsFunc(e.People, func(p event.Person) bool { return p.Absent }) {
+		return out
+	}
+	index, rivals := event.NewIndex(&c.event), map[string]map[string][]string{}
 	taken, _ := event.Expand(c.event)
 	for _, p := range taken {
-		if slices.Contains(p.Members, person) && !c.keptOut(p.ID, rivals) {
-			out = append(out, p.ID)
+		c.members[p.ID] = slices.DeleteFunc(slices.Clone(p.Members), func(id string) bool { return absent[id] })
+		for _, id := range p.Members {
+			if !absent[id] {
+				continue
+			}
+			if rivals[id] == nil {
+				rivals[id] = c.rivals(index, id)
+			}
+			if !c.keptOut(p.ID, rivals[id]) {
+				out[id] = append(out[id], p.ID)
+			}
 		}
 	}
 	return out
@@ -189,7 +199,7 @@ func (c *checker) known(field string, ids map[string]bool, id string) {
 
 // joined checks whoever is not on the list by the rules of events, as the last of the people.
 func (c *checker) joined(m Mark) {
-	rivals := c.rivals(m.Person)
+	rivals := c.rivals(event.NewIndex(&c.event), m.Person)
 	for i, id := range m.Groupings {
 		field := fmt.Sprintf("joined.groupings[%d]", i)
 		c.known(field, c.groupings, id)
@@ -225,6 +235,9 @@ func (c *checker) joined(m Mark) {
 
 // keptOut says that somebody is in a photograph whom a rule keeps out of those with the one who has these rivals.
 func (c *checker) keptOut(grouping string, rivals map[string][]string) bool {
+	if len(rivals) == 0 {
+		return false
+	}
 	confirmed := c.confirms(grouping)
 	return slices.ContainsFunc(c.members[grouping], func(other string) bool {
 		return slices.ContainsFunc(rivals[other], func(rule string) bool { return !slices.Contains(confirmed, rule) })
@@ -232,9 +245,8 @@ func (c *checker) keptOut(grouping string, rivals map[string][]string) bool {
 }
 
 // rivals are the rules by those whom they keep out of photographs with somebody.
-func (c *checker) rivals(person string) map[string][]string {
+func (c *checker) rivals(index *event.Index, person string) map[string][]string {
 	out := map[string][]string{}
-	index := event.NewIndex(&c.event)
 	at, known := index.People[person]
 	for _, rule := range c.event.Rules {
 		if !known || rule.Apart == nil {

@@ -103,7 +103,7 @@ type Mark struct {
 // bring has somebody whom the event calls absent come back into their photographs when they arrive after all.
 func (m *Mark) bring(e event.Event) {
 	if m.Kind == Arrived {
-		m.Groupings = Invited(e, m.Person)
+		m.Groupings = Invited(e)[m.Person]
 	}
 }
 

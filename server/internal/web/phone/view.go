@@ -78,15 +78,16 @@ func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone,
 		Photographs: numbered(photographs(e), paper), Blocks: blocks(e), Circles: circles(e),
 	}
+	var invited map[string][]string
+	if g.Role == store.Lead {
+		invited = run.Invited(e)
+	}
 	sides := map[string]string{}
 	for _, s := range e.Sides {
 		sides[s.ID] = s.Label
 	}
 	for _, p := range e.People {
-		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote}
-		if g.Role == store.Lead {
-			v.Invited = run.Invited(e, p.ID)
-		}
+		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID]}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}
