@@ -116,3 +116,9 @@ func TestHoursOfPhotographs(t *testing.T) {
 		assert.Equal(t, "2026-08-16", got.Event.Date)
 	}
 }
+
+// Letters for the couple stand among others, behind a word for them.
+func TestKeyWithCouple(t *testing.T) {
+	got, _ := photographsOf(t, "PHOTOS - mariage Nell & Otto", "abrév. : LM = les mariés, N = Nell, O = Otto", "", "côté N", "LM + parents N (Ida & Karl)", "LM + Ida", "N + Karl")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Ida, Nell, Otto", "Karl, Nell"}, got)
+}

@@ -106,26 +106,29 @@ func (r *Reader) findAliases() {
 		}
 		r.keyedPeople(i)
 		r.keyedBrackets(i)
+		from := 0 // where a key begins: "short: BP = Brautpaar"; behind a mark, kin are people: "A = Ada, M = Mum Rita"
 		for k, t := range r.Tokens[i] {
-			if t.Key != "=" || k == 0 || k > 4 || k+1 >= len(r.Tokens[i]) {
+			if t.Key == "," || t.Key == ";" || t.Key == ":" {
+				from = k + 1
+			}
+			if t.Key != "=" || k == from || k > from+4 || k+1 >= len(r.Tokens[i]) {
 				continue
 			}
 			var key []string
-			for _, b := range r.Tokens[i][:k] {
+			for _, b := range r.Tokens[i][from:k] {
 				key = append(key, b.Key)
 			}
 			n, ws := r.Longest(r.Tokens[i][k+1:])
 			if end := k + 1 + n; end < len(r.Tokens[i]) && r.Tokens[i][end].Kind != 'p' || end+1 < len(r.Tokens[i]) && r.Tokens[i][end].Key == "&" {
-				break // "GPs = Pop & Gigi": people
+				continue // "GPs = Pop & Gigi": people
 			}
 			for _, w := range ws {
-				if w.Class == "couple" || w.Class == "half" || w.Class == "kin" || w.Class == "role" {
+				if w.Class == "couple" || from == 0 && (w.Class == "half" || w.Class == "kin" || w.Class == "role") {
 					r.Aliases[strings.Join(key, " ")] = []words.Word{w}
 					r.Lines[i].Alias = true
 					break
 				}
 			}
-			break
 		}
 	}
 }
