@@ -13,15 +13,19 @@ import (
 const dividers = ";\n,、،"
 
 // inQuotes is an entry in quotes at the beginning of a cell. Quotes within are doubled.
-var inQuotes = regexp.MustCompile(`^\s*"((?:[^"]|"")*)"\s*(?:$|[` + dividers + `])`)
+var inQuotes = regexp.MustCompile(`^"((?:[^"]|"")*)"\s*(?:$|[` + dividers + `])`)
 
 // list divides a cell at semicolons, line breaks and commas, except between quotes around an entry. Other quotes are
 // part of what they stand in.
 func list(text string) []string {
 	var out []string
-	for text != "" {
+	for text = strings.TrimSpace(text); text != ""; text = strings.TrimSpace(text) {
 		var part string
-		if m := inQuotes.FindStringSubmatchIndex(text); m != nil && strings.ContainsAny(text[m[2]:m[3]], dividers+`"`) {
+		var m []int
+		if text[0] == '"' { // only then: a form takes time for all that is left
+			m = inQuotes.FindStringSubmatchIndex(text)
+		}
+		if m != nil && strings.ContainsAny(text[m[2]:m[3]], dividers+`"`) {
 			part, text = strings.ReplaceAll(text[m[2]:m[3]], `""`, `"`), text[m[1]:]
 		} else if at := strings.IndexAny(text, dividers); at >= 0 {
 			_, size := utf8.DecodeRuneInString(text[at:])
