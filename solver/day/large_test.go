@@ -49,6 +49,18 @@ func TestFirstPlanOfALargeDay(t *testing.T) {
 	}
 }
 
+// What the hand has ordered whole and has no time leaves nothing to append, and no plan.
+func TestLargeDayOrderedWholeWithoutTime(t *testing.T) {
+	s := crowded(t, 300, 500)
+	spec := s.p.spec
+	spec.Blocks[0].Prefix = everyGrouping(300)
+	p, err := New(spec)
+	require.NoError(t, err)
+	r, err := Solve(t.Context(), p, Options{})
+	require.NoError(t, err)
+	assert.NotEqual(t, Found, r.Status)
+}
+
 func everyGrouping(n int) (out []solver.GroupingIndex) {
 	for g := range n {
 		out = append(out, solver.GroupingIndex(g))

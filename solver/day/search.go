@@ -313,8 +313,8 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 // appendAll puts groupings at the ends of blocks, each as appendTo does, but looks at the day once for all where they
 // fit together, and for each half of them apart where they don't.
 func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
-	if s.hasBest && s.ctx.Err() != nil {
-		return ends // there is a plan already
+	if len(sequence) == 0 || s.hasBest && s.ctx.Err() != nil { // or there is a plan already
+		return ends
 	}
 	if len(sequence) == 1 {
 		return s.appendTo(o, sequence[0], ends)
