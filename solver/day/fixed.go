@@ -41,7 +41,7 @@ func Fix(p *Problem, given [][]solver.GroupingIndex) (Result, bool) {
 // Flat and Losses.
 func Bounded(p *Problem, r Result) Result {
 	s := &searcher{p: p, ctx: unsearched(), d: newDecoder(p)}
-	s.offer(ordersOf(r.Plan))
+	s.offer(r.Plan.Orders())
 	s.closeBound()
 	return s.result()
 }

@@ -21,7 +21,7 @@ func TestFixAgreesWithSolve(t *testing.T) {
 		if want.Status != Found {
 			continue
 		}
-		got, ok := Fix(p, ordersOf(want.Plan))
+		got, ok := Fix(p, want.Plan.Orders())
 		require.True(t, ok)
 		assert.Equal(t, want.Plan, got.Plan)
 		assert.Equal(t, want.Cost, got.Cost)

@@ -12,7 +12,7 @@ import (
 // wish less would change.
 func Insert(p *Problem, plan Plan, g solver.GroupingIndex, b BlockIndex) (Plan, bool) {
 	d := newDecoder(p)
-	o := ordersOf(plan)
+	o := orders(plan.Orders())
 	var best Plan
 	var ends solver.Seconds
 	found := false
@@ -27,14 +27,4 @@ func Insert(p *Problem, plan Plan, g solver.GroupingIndex, b BlockIndex) (Plan, 
 		}
 	}
 	return best, found
-}
-
-func ordersOf(plan Plan) orders {
-	o := make(orders, len(plan.Blocks))
-	for b, slots := range plan.Blocks {
-		for _, s := range slots {
-			o[b] = append(o[b], s.Grouping)
-		}
-	}
-	return o
 }

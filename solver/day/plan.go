@@ -19,3 +19,14 @@ type Plan struct {
 	// LeftOut lists the groupings that are not taken, by rising index.
 	LeftOut []solver.GroupingIndex
 }
+
+// Orders are the groupings of each block in their order.
+func (p Plan) Orders() [][]solver.GroupingIndex {
+	out := make([][]solver.GroupingIndex, len(p.Blocks))
+	for b, slots := range p.Blocks {
+		for _, s := range slots {
+			out[b] = append(out[b], s.Grouping)
+		}
+	}
+	return out
+}

@@ -75,7 +75,7 @@ func (r *rest) changes() []wording.Message {
 	}
 	was := slices.Concat(r.was...)
 	passed := r.passedOver()
-	for b, order := range ordersOf(r.plan) {
+	for b, order := range r.plan.Orders() {
 		stay, _ := stays(r.was[b], places(order))
 		late := slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return slices.Contains(was, g) && !stay[g] }) &&
 			slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return r.expects(r.Spec.Groupings[g]) })

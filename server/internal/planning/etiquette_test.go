@@ -119,7 +119,7 @@ func TestWhatFitsIsTaken(t *testing.T) {
 	all, ok := day.First(s.day)
 	require.NoError(t, ok)
 	require.Empty(t, all.Plan.LeftOut)
-	short := ordersOf(all.Plan)
+	short := all.Plan.Orders()
 	short[0] = slices.Delete(slices.Clone(short[0]), 3, 6)
 	without, fits := day.Fix(s.day, short)
 	require.True(t, fits)

@@ -104,7 +104,7 @@ func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id st
 		if !fits {
 			continue
 		}
-		r, fits := day.Fix(s.day, ordersOf(plan))
+		r, fits := day.Fix(s.day, plan.Orders())
 		if fits && (best == nil || r.Total < cost) {
 			best, cost = s.problem.orders(r.Plan), r.Total
 		}

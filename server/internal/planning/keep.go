@@ -69,7 +69,7 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			return a, errNoOrder
 		}
 		if a.early > 0 { // what is new to the order in force had not been in it to go first
-			if again, ok := r.build(ctx, p, r.mustFirst(ordersOf(a.result.Plan))); ok && again.less(a) {
+			if again, ok := r.build(ctx, p, r.mustFirst(a.result.Plan.Orders())); ok && again.less(a) {
 				a = again
 			}
 		}
@@ -271,7 +271,7 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	if !ok {
 		return arranged{}, false
 	}
-	a := arranged{problem: p, orders: ordersOf(result.Plan), result: result, lost: result.Lost, early: r.early(result.Plan)}
+	a := arranged{problem: p, orders: result.Plan.Orders(), result: result, lost: result.Lost, early: r.early(result.Plan)}
 	late := int64(0)
 	for b, slots := range result.Plan.Blocks {
 		closes := r.closings[b]

@@ -209,7 +209,7 @@ func (s *search) find(deadline context.Context) (day.Result, error) {
 	if s.problem.handMade != nil {
 		return s.aroundHand(deadline)
 	}
-	result, err := s.search(deadline, ordersOf(s.floor.plan))
+	result, err := s.search(deadline, s.floor.plan.Orders())
 	if err == nil && result.Status == day.Found && s.leavesOut(result.Plan) && s.problem.GiveWay() {
 		return s.giveWay(deadline, result.Plan)
 	}
@@ -236,7 +236,7 @@ func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result,
 		return day.Result{}, fmt.Errorf("planning: %w", err)
 	}
 	s.onTime, s.bounds = &onTime, map[string]int64{}
-	return s.search(deadline, ordersOf(onTime))
+	return s.search(deadline, onTime.Orders())
 }
 
 // fillWork bounds fillUp, in people of photographs timed: a fraction of a second, and far more than a day of a hundred
@@ -274,7 +274,7 @@ func (s *search) fillUp(result day.Result) day.Result {
 func (s *search) with(plan day.Plan, g solver.GroupingIndex) (day.Result, bool) {
 	for _, b := range s.problem.Spec.Groupings[g].Blocks {
 		if next, ok := day.Insert(s.day, plan, g, b); ok {
-			if result, fits := day.Fix(s.day, ordersOf(next)); fits {
+			if result, fits := day.Fix(s.day, next.Orders()); fits {
 				return day.Bounded(s.day, result), true
 			}
 		}
@@ -306,18 +306,6 @@ func stopped(ctx context.Context) error {
 		return err
 	}
 	return context.DeadlineExceeded
-}
-
-func ordersOf(plan day.Plan) [][]solver.GroupingIndex {
-	var out [][]solver.GroupingIndex
-	for _, slots := range plan.Blocks {
-		var order []solver.GroupingIndex
-		for _, s := range slots {
-			order = append(order, s.Grouping)
-		}
-		out = append(out, order)
-	}
-	return out
 }
 
 // findFloor looks for the fewest walk-ins of any plan of a day, within its share of the budget.
@@ -357,7 +345,7 @@ func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
 	for _, g := range plan.LeftOut {
 		spec.Groupings[g].Blocks = nil
 	}
-	return s.findFloor(ctx, spec, ordersOf(plan))
+	return s.findFloor(ctx, spec, plan.Orders())
 }
 
 // keepBound gives a result the highest bound known of plans that take the same: every search begins anew.

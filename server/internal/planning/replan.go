@@ -191,12 +191,12 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	if found.Status != day.Found {
 		return kept, nil
 	}
-	better, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(found.Plan)))
+	better, ok := r.build(ctx, kept.problem, r.mustFirst(found.Plan.Orders()))
 	if !ok || !better.less(kept) {
 		return kept, nil
 	}
 	if r.inHurry(better) { // it has a place for more, and less time
-		first, ok := r.build(ctx, kept.problem, r.mustFirst(ordersOf(better.result.Plan)))
+		first, ok := r.build(ctx, kept.problem, r.mustFirst(better.result.Plan.Orders()))
 		if ok && !better.lost.Less(first.lost) {
 			better = first
 		}

@@ -35,7 +35,7 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 	if s.problem.handMade != nil {
 		return result, nil
 	}
-	orders, spec, changed := ordersOf(result.Plan), s.problem.Spec, false
+	orders, spec, changed := result.Plan.Orders(), s.problem.Spec, false
 	for _, set := range s.problem.OneByOnes() {
 		if !brokenUp(set, orders) {
 			continue

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/effort"
@@ -60,7 +61,7 @@ func (c *Cells) Describe(text string, p *event.Person) string {
 		return text // which language is worth keeping
 	}
 	in := c.parse(text)
-	more, said := len(in.Unknown)+len(in.Terms) > 0 || len(text) > longestRemark, in.Said()
+	more, said := len(in.Unknown)+len(in.Terms) > 0 || utf8.RuneCountInString(text) > longestRemark, in.Said()
 	before := *p
 	c.keep(p, said)
 	timed := before.PresentFrom != p.PresentFrom || before.PresentUntil != p.PresentUntil
