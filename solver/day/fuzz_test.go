@@ -9,13 +9,15 @@ import (
 )
 
 // FuzzLimits plans random days with weights from nothing to the most that is allowed, in little room and
-// with little work: the plan is one that Verify accepts, its bound holds and what is counted stays inside
-// the limit.
+// with little work, some of them locked from the start and some planned as days are that are too large to try
+// every place: the plan is one that Verify accepts, its bound holds and what is counted stays inside the limit.
 func FuzzLimits(f *testing.F) {
 	f.Add(uint64(1), uint8(5), uint8(0), uint32(0), uint16(0))
 	f.Add(uint64(2), uint8(9), uint8(50), uint32(20_000), uint16(90))
 	f.Add(uint64(3), uint8(4), uint8(101), uint32(1), uint16(1))
 	f.Add(uint64(4), uint8(3), uint8(33), uint32(300_000), uint16(4000))
+	f.Add(uint64(5), uint8(7), uint8(110), uint32(0), uint16(9))
+	f.Add(uint64(6), uint8(8), uint8(247), uint32(0), uint16(40))
 	f.Fuzz(func(t *testing.T, seed uint64, size, kind uint8, memory uint32, work uint16) {
 		rng := rand.New(rand.NewPCG(seed, 18))
 		spec := randomSpec(rng, 2+int(size%9), 1+int(kind%4))
@@ -44,6 +46,15 @@ func FuzzLimits(f *testing.F) {
 				spec.Blocks[b].Close = rng.Int64N(2) * solver.MaxSeconds
 			}
 		}
+		large := kind/48%3 == 2 || kind >= 240
+		if large || kind%2 == 1 {
+			for _, g := range rng.Perm(len(spec.Groupings))[:rng.IntN(len(spec.Groupings)+1)] {
+				if of := spec.Groupings[g].Blocks; len(of) > 0 {
+					block := &spec.Blocks[of[rng.IntN(len(of))]]
+					block.Prefix = append(block.Prefix, solver.GroupingIndex(g))
+				}
+			}
+		}
 		p, err := New(spec)
 		if err != nil {
 			if !errors.Is(err, ErrInvalid) {
@@ -52,10 +63,12 @@ func FuzzLimits(f *testing.F) {
 			return
 		}
 		o := Options{MemoryLimit: int64(memory), Iterations: 1 + int(work%300), NodeLimit: 1 + int64(work%5000), Seed: seed}
-		r, err := Solve(t.Context(), p, o)
-		if err != nil {
+		s := newSearcher(t.Context(), p, o)
+		s.large = large
+		if err := s.run(); err != nil {
 			t.Fatal(err)
 		}
+		r := s.result()
 		if r.Status != Found {
 			return
 		}

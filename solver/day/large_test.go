@@ -24,7 +24,7 @@ func crowded(t *testing.T, n int, closes solver.Seconds) *searcher {
 	p, err := New(spec)
 	require.NoError(t, err)
 	s := newSearcher(t.Context(), p, Options{})
-	require.True(t, s.isLarge())
+	require.True(t, s.large)
 	return s
 }
 
@@ -59,6 +59,13 @@ func TestLargeDayOrderedWholeWithoutTime(t *testing.T) {
 	r, err := Solve(t.Context(), p, Options{})
 	require.NoError(t, err)
 	assert.NotEqual(t, Found, r.Status)
+}
+
+// A photograph can open one block only.
+func TestOnePrefix(t *testing.T) {
+	_, err := New(simple(3, 2, func(s *Spec) { s.Blocks[0].Prefix, s.Blocks[1].Prefix = everyGrouping(2), everyGrouping(1) }))
+	require.ErrorIs(t, err, ErrInvalid)
+	assert.ErrorContains(t, err, "blocks[1].prefix: grouping 0")
 }
 
 func everyGrouping(n int) (out []solver.GroupingIndex) {

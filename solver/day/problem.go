@@ -35,7 +35,7 @@ type Block struct {
 	Opening solver.Seconds
 	// Frame lists who stands in the frame when the block begins.
 	Frame []solver.PersonIndex
-	// Prefix must open the block, in this sequence.
+	// Prefix must open the block, in this sequence. A grouping stands in one prefix at most.
 	Prefix []solver.GroupingIndex
 }
 
@@ -271,8 +271,15 @@ func (p *Problem) validateReferences() error {
 	for i, g := range s.Groupings {
 		errs = append(errs, check(fmt.Sprintf("groupings[%d].after", i), g.After))
 	}
+	opening := map[solver.GroupingIndex]bool{}
 	for i, b := range s.Blocks {
 		errs = append(errs, check(fmt.Sprintf("blocks[%d].prefix", i), b.Prefix))
+		for _, g := range b.Prefix {
+			if opening[g] {
+				errs = append(errs, fmt.Errorf("blocks[%d].prefix: grouping %d is named twice", i, g))
+			}
+			opening[g] = true
+		}
 	}
 	for i, set := range s.Together {
 		errs = append(errs, check(fmt.Sprintf("together[%d]", i), set))

@@ -78,6 +78,7 @@ type searcher struct {
 	iters    int
 	polished map[[sha256.Size]byte]bool
 	memory   memory
+	large    bool // see largeDay
 }
 
 // candidate is a place for a grouping.
@@ -102,7 +103,7 @@ func newSearcher(ctx context.Context, p *Problem, o Options) *searcher {
 		o.Iterations = defaultIterations
 	}
 	return &searcher{
-		p: p, o: o, ctx: ctx, d: newDecoder(p), tally: newTally(p),
+		p: p, o: o, ctx: ctx, d: newDecoder(p), tally: newTally(p), large: isLarge(p),
 		rng:      rand.New(rand.NewPCG(o.Seed, 0x6b696e)),
 		polished: map[[sha256.Size]byte]bool{},
 		memory:   newMemory(o.MemoryLimit),
@@ -119,11 +120,11 @@ func (s *searcher) exact(nodes int64) solver.Options {
 }
 
 func (s *searcher) run() error {
-	begun, large := s.offer(orders(s.o.Incumbent)), s.isLarge()
-	if begun && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !large {
+	begun := s.offer(orders(s.o.Incumbent))
+	if begun && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !s.large {
 		s.offer(s.insertAll(s.best.clone(), s.byWorth(s.leftOut(s.best))))
 	}
-	if !begun || !large { // a large day has no time for two
+	if !begun || !s.large { // a large day has no time for two
 		s.construct()
 	}
 	s.report()
@@ -214,14 +215,14 @@ func (s *searcher) construct() {
 	narrow := slices.Clone(asked)
 	slices.SortStableFunc(narrow, func(a, b solver.GroupingIndex) int { return cmp.Compare(s.room(a), s.room(b)) })
 	for i, sequence := range [][]solver.GroupingIndex{asked, large, narrow} {
-		if i > 0 && (s.ctx.Err() != nil || s.isLarge()) {
+		if i > 0 && (s.ctx.Err() != nil || s.large) {
 			return
 		}
 		if s.offer(s.insertAll(s.empty(), s.byTier(sequence))) {
 			s.report()
 		}
 	}
-	if s.ctx.Err() == nil && !s.isLarge() && s.bestIs.lost != (Lost{}) && s.offer(s.insertAll(s.empty(), s.byWorth(asked))) {
+	if s.ctx.Err() == nil && !s.large && s.bestIs.lost != (Lost{}) && s.offer(s.insertAll(s.empty(), s.byWorth(asked))) {
 		s.report()
 	}
 }
@@ -243,9 +244,9 @@ func (s *searcher) byWorth(asked []solver.GroupingIndex) (out []solver.GroupingI
 // groupings instead: it must be there at once.
 const largeDay = 20_000_000
 
-func (s *searcher) isLarge() bool {
-	n, members := len(s.p.spec.Groupings), 0
-	for _, g := range s.p.spec.Groupings {
+func isLarge(p *Problem) bool {
+	n, members := len(p.spec.Groupings), 0
+	for _, g := range p.spec.Groupings {
 		members += len(g.Members)
 	}
 	return n*n*members > largeDay
@@ -297,7 +298,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 		}
 	}
 	sequence = slices.DeleteFunc(slices.Clone(sequence), func(g solver.GroupingIndex) bool { return placed[g] })
-	if s.isLarge() {
+	if s.large {
 		s.d.decode(o)
 		s.appendAll(o, sequence, s.ends(o))
 		return o
