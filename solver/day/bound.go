@@ -8,8 +8,8 @@ import (
 
 // Sizes of the searches for a bound.
 const (
-	floorNodes  = 20000  // the fewest step-ins of one order over the whole day
-	chosenNodes = 200000 // each block of the chosen groupings
+	floorNodes  = 20000 // the fewest step-ins of one order over the whole day
+	chosenNodes = 20000 // each block of the chosen groupings, the first time; twice as many each time after that
 )
 
 // closeBound sets the bound of a plan found by the neighbourhood search; see doc.go, Bounds. Once ctx
@@ -24,7 +24,7 @@ func (s *searcher) closeBound() {
 	}
 	s.bound = min(s.bound, s.bestIs.total)
 	best := s.bestIs
-	s.proven = s.noneBetter() && s.bound == s.bestIs.total
+	s.proven = s.bound == s.bestIs.total && s.noneBetter()
 	if s.bestIs != best {
 		s.closeBound() // of the better plan that was found
 	}
@@ -61,7 +61,7 @@ func (s *searcher) chosenSum() (int64, bool) {
 		if err != nil || !ok {
 			return 0, false
 		}
-		options := s.exact(chosenNodes)
+		options := s.exact(chosenNodes << s.rounds)
 		options.Incumbent = bp.local(order)
 		r, err := s.solve(bp.problem, options)
 		if err != nil || r.Status != solver.Found {

@@ -26,14 +26,6 @@ type score struct {
 	busy solver.Seconds
 }
 
-// tighter ranks candidates that leave something out: losses, then the time that they take.
-func (s score) tighter(t score) bool {
-	if s.lost != t.lost {
-		return s.less(t)
-	}
-	return s.busy < t.busy
-}
-
 func (s score) less(t score) bool {
 	if s.lost != t.lost {
 		return s.lost.Less(t.lost)

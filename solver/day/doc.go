@@ -57,8 +57,9 @@
 //
 // Where every grouping has a single block and all fit, the blocks are solved on their own by package
 // solver. Otherwise a large neighbourhood search moves groupings between orders and out of the
-// plan, and its best plans are re-solved block by block by the exact search. Small days are
-// enumerated.
+// plan, and its best plans are re-solved block by block by the exact search. While something is left out, every
+// other stretch of steps puts groupings where they take least time, and every other restart begins with nothing
+// taken. Small days are enumerated.
 //
 // # Bounds
 //

@@ -8,16 +8,16 @@ import (
 
 // The neighbourhood search. Common settings of large neighbourhood search; none is tuned to a file.
 const (
-	removeMost     = 8     // groupings taken out at once, at most
+	removeMost     = 12    // groupings taken out at once, at most
 	restartAfter   = 400   // steps without a better plan before going back to the best
 	enoughAfter    = 3000  // steps without a better plan before a look at the bound
 	acceptWithin   = 0.02  // how much worse than the best a step may be
-	tightStretch   = 1000  // steps that make room, and as many that do not
+	tightStretch   = 200   // steps that make room, and as many that do not
 	tightWithin    = 0.004 // how much longer than the last a step may take that makes room
 	blinkChance    = 0.08  // chance that a repair passes over a place
 	worthLuck      = 0.5   // by how much luck may lower what a grouping brings
 	polishEvery    = 64    // steps between exact re-solves of the current best
-	polishNodes    = 4000  // size of one such re-solve
+	polishNodes    = 500   // size of one such re-solve
 	checkStopEvery = 4
 )
 
@@ -29,7 +29,8 @@ func (s *searcher) improve() error {
 		return nil
 	}
 	current, currentIs := s.best.clone(), s.bestIs
-	idle, sinceBest := 0, 0
+	idle, sinceBest, restarts := 0, 0, 0
+	everything := s.leftOut(s.empty())
 	if err := s.polish(polishNodes); err != nil {
 		return err
 	}
@@ -41,11 +42,11 @@ func (s *searcher) improve() error {
 		out := s.remove(next)
 		out = append(out, s.leftOut(current)...)
 		// Where something is left out, every other stretch of steps makes room for it.
-		better, accept := score.less, s.acceptable
-		if s.bestIs.lost != (Lost{}) && s.iters/tightStretch%2 == 1 {
-			better, accept = score.tighter, func(sc score) bool { return s.tightEnough(sc, currentIs) }
+		place, accept := s.bestPlace, s.acceptable
+		if s.bestIs.lost != (Lost{}) && s.iters/tightStretch%2 == 0 {
+			place, accept = s.shortPlace, func(sc score) bool { return s.tightEnough(sc, currentIs) }
 		}
-		s.repair(next, out, better)
+		s.repair(next, out, place)
 		sc, ok := s.d.decode(next)
 		if ok && accept(sc) {
 			current, currentIs = next, sc
@@ -57,8 +58,12 @@ func (s *searcher) improve() error {
 			idle, sinceBest = 0, 0
 			s.report()
 		}
-		if idle >= restartAfter && s.iters/tightStretch%2 == 0 {
+		if idle >= restartAfter {
 			current, currentIs, idle = s.best.clone(), s.bestIs, 0
+			if restarts++; restarts%2 == 1 && s.bestIs.lost != (Lost{}) { // from somewhere else
+				current = s.insertAll(s.empty(), s.byWorth(everything))
+				currentIs, _ = s.d.decode(current)
+			}
 		}
 		if s.iters%polishEvery == polishEvery-1 {
 			before := s.bestIs
@@ -69,6 +74,9 @@ func (s *searcher) improve() error {
 				current, currentIs, idle, sinceBest = s.best.clone(), s.bestIs, 0, 0
 			}
 		}
+	}
+	if s.bestIs.lost != (Lost{}) {
+		return s.polish(separateNodes) // to take more is worth more than to prove what is taken
 	}
 	return s.polish(0)
 }
@@ -148,12 +156,13 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 
 // repair puts groupings back in: mostly what brings most for its time first, sometimes at random, since one that must
 // wait for others can only be placed after them.
-func (s *searcher) repair(o orders, out []solver.GroupingIndex, better func(a, b score) bool) {
+func (s *searcher) repair(o orders, out []solver.GroupingIndex, place func(orders, solver.GroupingIndex, float64) (candidate, bool)) {
 	s.rng.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
 	choosing := s.bestIs.lost != (Lost{}) && s.rng.IntN(4) > 0
 	if choosing {
 		s.tallyOf(o)
 	}
+	out = s.withRoom(o, out)
 	for len(out) > 0 && s.ctx.Err() == nil {
 		next := 0
 		if choosing {
@@ -161,11 +170,30 @@ func (s *searcher) repair(o orders, out []solver.GroupingIndex, better func(a, b
 		}
 		g := out[next]
 		out = slices.Delete(out, next, next+1)
-		if best, ok := s.bestPlace(o, g, blinkChance, better); ok {
+		if best, ok := place(o, g, blinkChance); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 			s.tally.set(g, true)
+			out = s.withRoom(o, out)
 		}
 	}
+}
+
+// withRoom drops the groupings for which no place is left.
+func (s *searcher) withRoom(o orders, list []solver.GroupingIndex) []solver.GroupingIndex {
+	room := make([]solver.Seconds, len(o))
+	for b := range o {
+		room[b] = s.roomIn(BlockIndex(b), o[b])
+	}
+	return slices.DeleteFunc(list, func(g solver.GroupingIndex) bool {
+		return !slices.ContainsFunc(s.p.possible[g], func(b BlockIndex) bool {
+			for at := len(s.p.spec.Blocks[b].Prefix); at <= len(o[b]); at++ {
+				if s.longer(b, o[b], at, g) <= room[b] {
+					return true
+				}
+			}
+			return false
+		})
+	})
 }
 
 // tallyOf brings the tally of the search up to date with a candidate.

@@ -76,16 +76,20 @@ type searcher struct {
 	boundOf  []solver.GroupingIndex // the groupings that the bound speaks of, by rising index
 	proven   bool
 	iters    int
+	rounds   int // of improving
 	polished map[[sha256.Size]byte]bool
 	memory   memory
-	large    bool // see largeDay
+	large    bool                   // see largeDay
+	list     []solver.GroupingIndex // of fits
+	places   []candidate            // of shortPlace
 }
 
 // candidate is a place for a grouping.
 type candidate struct {
-	block BlockIndex
-	at    int
-	score score
+	block  BlockIndex
+	at     int
+	longer solver.Seconds // takes the block, if nobody waits
+	score  score
 }
 
 // Solve finds the best plan it can until it is proven, ctx ends or the limits of the options are
@@ -128,9 +132,12 @@ func (s *searcher) run() error {
 		s.construct()
 	}
 	s.report()
-	separate, err := s.solveSeparately()
-	if err != nil || separate || s.proven {
-		return err
+	// Blocks on their own are solved with everything in them: not before there seems to be room for it.
+	late := s.hasBest && s.bestIs.lost != (Lost{})
+	if !late {
+		if done, err := s.solveSeparately(); err != nil || done || s.proven {
+			return err
+		}
 	}
 	if done, err := s.enumerate(); err != nil || done {
 		return err
@@ -139,11 +146,18 @@ func (s *searcher) run() error {
 		if err := s.improve(); err != nil {
 			return err
 		}
+		if late && s.bestIs.lost == (Lost{}) {
+			late = false
+			if done, err := s.solveSeparately(); err != nil || done {
+				return err
+			}
+		}
 		// The best plan may be one from which something was taken out that has a place again.
 		if s.offer(s.insertAll(s.best.clone(), s.byTier(s.leftOut(s.best)))) {
 			s.report()
 		}
 		s.closeBound()
+		s.rounds = min(s.rounds+1, 20)
 		if s.proven || s.ctx.Err() != nil || s.iters >= s.o.Iterations {
 			break
 		}
@@ -304,7 +318,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 		return o
 	}
 	for _, g := range sequence {
-		if best, ok := s.bestPlace(o, g, 0, score.less); ok {
+		if best, ok := s.bestPlace(o, g, 0); ok {
 			o[best.block] = slices.Insert(o[best.block], best.at, g)
 		}
 	}
@@ -362,30 +376,4 @@ func (s *searcher) ends(o orders) []solver.Seconds {
 		}
 	}
 	return out
-}
-
-// bestPlace tries every place for a grouping. With noise above 0 it passes over a place
-// with that chance, so that repeated repairs differ.
-func (s *searcher) bestPlace(o orders, g solver.GroupingIndex, noise float64, better func(a, b score) bool) (candidate, bool) {
-	var best candidate
-	found := false
-	for _, b := range s.p.possible[g] {
-		from := len(s.p.spec.Blocks[b].Prefix)
-		o[b] = append(o[b], g)
-		list := o[b]
-		for at := len(list) - 1; at >= from; at-- {
-			if at < len(list)-1 {
-				list[at], list[at+1] = list[at+1], list[at]
-			}
-			if noise > 0 && s.rng.Float64() < noise {
-				continue
-			}
-			if score, ok := s.d.decode(o); ok && (!found || better(score, best.score)) {
-				best, found = candidate{b, at, score}, true
-			}
-		}
-		copy(list[from:], list[from+1:]) // g stands at from now: take it out again
-		o[b] = list[:len(list)-1]
-	}
-	return best, found
 }
