@@ -23,6 +23,10 @@ type Event struct {
 // CreateEvent keeps an event under an id; an empty one is made up. A request that was carried out
 // before is not carried out again: it returns what it made. ErrExists when the id is taken.
 func (s *Store) CreateEvent(ctx context.Context, request Request, id string, e event.Event) (Event, error) {
+	return s.createEvent(ctx, request, id, e, Step{})
+}
+
+func (s *Store) createEvent(ctx context.Context, request Request, id string, e event.Event, step Step) (Event, error) {
 	body, err := encode(e)
 	if err != nil {
 		return Event{}, s.failed("create an event", err)
@@ -44,7 +48,7 @@ func (s *Store) CreateEvent(ctx context.Context, request Request, id string, e e
 		if n == 0 {
 			return ErrExists
 		}
-		if _, err := t.exec(ctx, `INSERT INTO event_versions (event_id, version, create_ms, body) VALUES (?, 1, ?, ?)`, id, millis(now), body); err != nil {
+		if err := t.version(ctx, id, 1, now, body, step); err != nil {
 			return err
 		}
 		return t.keepRequest(ctx, "events", request, id, id)
@@ -118,27 +122,8 @@ func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
 
 // ReplaceEvent makes a new version of an event. ErrConflict when the newest is not the one given.
 func (s *Store) ReplaceEvent(ctx context.Context, id string, version int64, e event.Event) (Event, error) {
-	body, err := encode(e)
-	if err != nil {
-		return Event{}, s.failed("change an event", err)
-	}
-	now := s.clock()
-	err = s.write(ctx, "change an event", func(t tx) error {
-		n, err := t.exec(ctx, `UPDATE events SET version = version + 1, title = ?, date = ?, update_ms = ? WHERE id = ? AND version = ?`,
-			listed(e.Title), listed(e.Date), millis(now), id, version)
-		if err != nil {
-			return err
-		}
-		if n == 0 {
-			return t.missingOr(ctx, id, ErrConflict)
-		}
-		_, err = t.exec(ctx, `INSERT INTO event_versions (event_id, version, create_ms, body) VALUES (?, ?, ?, ?)`, id, version+1, millis(now), body)
-		return err
-	})
-	if err != nil {
-		return Event{}, err
-	}
-	return s.EventAt(ctx, id, version+1)
+	v, err := s.SaveStep(ctx, id, version, 0, e, Step{Back: version})
+	return v.Event, err
 }
 
 // missingOr tells an event that is not there from another reason.

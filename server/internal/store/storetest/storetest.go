@@ -47,7 +47,7 @@ func Run(t *testing.T, shared bool, fresh func(t *testing.T) Open) {
 		name string
 		test func(t *testing.T, open Open)
 	}{
-		{"events", events}, {"pages", pages}, {"requests", requests}, {"sheets and runs", sheetsAndRuns}, {"clock put back", clockPutBack},
+		{"events", events}, {"steps", steps}, {"pages", pages}, {"requests", requests}, {"sheets and runs", sheetsAndRuns}, {"clock put back", clockPutBack},
 		{"links", links}, {"marks", marks}, {"plans", plans}, {"delete all", deleteAll},
 		{"many markers", many}, {"wake", wake}, {"missing", missing}, {"cancelled", cancelled},
 	} {

@@ -1,0 +1,147 @@
+package store
+
+import (
+	"context"
+	"time"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Step is what made a version of an event on the planner's pages. The zero value is that of a version that came in
+// another way.
+type Step struct {
+	// What was done, in a word of the pages; By is who did it, as access has it.
+	What, By string
+	// Label is what lists call the event when it has no title.
+	Label string
+	// Planned says that there is a plan of what is written.
+	Planned bool
+	// Back and Forth are the versions that a step back and a step forth lead to, 0 for none.
+	Back, Forth int64
+	// Draft is all that was written, in the form of the pages. It is left out of lists.
+	Draft string
+}
+
+// Version is one version of an event with the step that made it.
+type Version struct {
+	Event Event
+	Step
+}
+
+// mostSteps is how many steps of the pages stay with an event: what was done by hand is undone the same week.
+const mostSteps = 300
+
+// BeginEvent keeps a new event of the pages under an id that is made up.
+func (s *Store) BeginEvent(ctx context.Context, e event.Event, step Step) (Version, error) {
+	made, err := s.createEvent(ctx, Request{}, "", e, step)
+	return Version{made, step}, err
+}
+
+// SaveStep makes a new version of an event, with the step that made it. ErrConflict when the newest is not the one
+// given. Instead is a version that the new one stands for, 0 for none: it goes, like those that are too many, unless
+// a sheet or a run is of it.
+func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64, e event.Event, step Step) (Version, error) {
+	body, err := encode(e)
+	if err != nil {
+		return Version{}, s.failed("change an event", err)
+	}
+	now := s.clock()
+	err = s.write(ctx, "change an event", func(t tx) error {
+		n, err := t.exec(ctx, `UPDATE events SET version = version + 1, title = ?, date = ?, update_ms = ? WHERE id = ? AND version = ?`,
+			listed(e.Title), listed(e.Date), millis(now), id, version)
+		if err != nil {
+			return err
+		}
+		if n == 0 {
+			return t.missingOr(ctx, id, ErrConflict)
+		}
+		if step.What != "" {
+			if _, err := t.exec(ctx, `DELETE FROM event_versions WHERE event_id = ? AND (version = ? OR version <= ?) AND what <> ''
+				AND NOT EXISTS (SELECT 1 FROM sheets s WHERE s.event_id = event_versions.event_id AND s.version = event_versions.version)
+				AND NOT EXISTS (SELECT 1 FROM runs r WHERE r.event_id = event_versions.event_id AND r.version = event_versions.version)`,
+				id, instead, version-mostSteps); err != nil {
+				return err
+			}
+		}
+		return t.version(ctx, id, version+1, now, body, step)
+	})
+	if err != nil {
+		return Version{}, err
+	}
+	saved, err := s.EventAt(ctx, id, version+1)
+	return Version{saved, step}, err
+}
+
+// version keeps the body of a version.
+func (t tx) version(ctx context.Context, id string, version int64, now time.Time, body string, step Step) error {
+	planned := 0
+	if step.Planned {
+		planned = 1
+	}
+	_, err := t.exec(ctx, `INSERT INTO event_versions (event_id, version, create_ms, body, what, made_by, label, planned, back, forth, draft)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		id, version, millis(now), body, step.What, step.By, listed(step.Label), planned, step.Back, step.Forth, step.Draft)
+	return err
+}
+
+// Version returns a version of an event with the step that made it; version 0 is the newest.
+func (s *Store) Version(ctx context.Context, id string, version int64) (Version, error) {
+	var e Event
+	var err error
+	if version == 0 {
+		e, err = s.Event(ctx, id)
+	} else {
+		e, err = s.EventAt(ctx, id, version)
+	}
+	if err != nil {
+		return Version{}, err
+	}
+	v := Version{Event: e}
+	var planned int64
+	err = s.row(ctx, `SELECT what, made_by, label, planned, back, forth, draft FROM event_versions WHERE event_id = ? AND version = ?`, id, e.Version).
+		Scan(&v.What, &v.By, &v.Label, &planned, &v.Back, &v.Forth, &v.Draft)
+	v.Planned = planned != 0
+	return v, s.failed("read a version", err)
+}
+
+// Versions lists the newest versions of an event, the newest first, without their content.
+func (s *Store) Versions(ctx context.Context, id string, most int) ([]Version, error) {
+	var out []Version
+	err := s.rows(ctx, `SELECT version, create_ms, what, made_by, back, forth FROM event_versions WHERE event_id = ? ORDER BY version DESC LIMIT ?`,
+		[]any{id, most}, func(scan func(...any) error) error {
+			v := Version{Event: Event{ID: id}}
+			var created int64
+			err := scan(&v.Event.Version, &created, &v.What, &v.By, &v.Back, &v.Forth)
+			v.Event.Updated = instant(created)
+			out = append(out, v)
+			return err
+		})
+	return out, s.failed("list versions", err)
+}
+
+// Kept is an event as a list of work shows it.
+type Kept struct {
+	Event
+	// Label is what to call it when it has no title.
+	Label string
+	// Planned says that there is a plan of what is written, Begun that a day of it has begun.
+	Planned, Begun bool
+}
+
+// Work lists events without their content, those that changed last first.
+func (s *Store) Work(ctx context.Context, most int) ([]Kept, error) {
+	var out []Kept
+	err := s.rows(ctx, `SELECT e.id, e.version, e.create_ms, e.update_ms, e.title, e.date, v.label,
+		CASE WHEN v.planned = 1 OR v.draft = '' AND EXISTS (SELECT 1 FROM sheets s WHERE s.event_id = e.id) THEN 1 ELSE 0 END,
+		CASE WHEN EXISTS (SELECT 1 FROM runs r WHERE r.event_id = e.id) THEN 1 ELSE 0 END
+		FROM events e JOIN event_versions v ON v.event_id = e.id AND v.version = e.version
+		ORDER BY e.update_ms DESC, e.id LIMIT ?`, []any{most}, func(scan func(...any) error) error {
+		var k Kept
+		var created, updated, planned, begun int64
+		err := scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Label, &planned, &begun)
+		k.Created, k.Updated, k.Planned, k.Begun = instant(created), instant(updated), planned != 0, begun != 0
+		out = append(out, k)
+		return err
+	})
+	return out, s.failed("list events", err)
+}
