@@ -28,6 +28,7 @@ import (
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web"
+	"kinorder.example/server/internal/web/desk"
 	"kinorder.example/server/internal/web/phone"
 )
 
@@ -77,6 +78,7 @@ type Server struct {
 	gate   *gate.Gate
 	store  *store.Store // nil when nothing is kept
 	desk   *run.Desk    // nil when nothing is kept
+	work   *desk.Desk   // nil when nothing is kept
 	pages  *web.Server
 	health *health.Server
 	counts *metrics.Metrics // nil when nothing is counted
@@ -125,15 +127,16 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 			grpc.ConnectionTimeout(10*time.Second),
 		)...),
 		health: health.NewServer(),
-		gate:   door,
-		store:  kept,
-		counts: counts,
+		gate:   door, store: kept, counts: counts,
 	}
 	service.Register(s.grpc)
 	pages := web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service), Ready: s.ready}
 	s.gauge()
+	if s.work != nil { // no nil pointer in an interface
+		pages.Desk = s.work
+	}
 	if c.Authority != nil {
-		pages.Authority = c.Authority // not a nil pointer in an interface
+		pages.Authority = c.Authority
 	}
 	healthv1.RegisterHealthServer(api.Registrar{ServiceRegistrar: s.grpc}, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
@@ -179,6 +182,7 @@ func (s *Server) keep(c Config, service *api.Service) http.Handler {
 	if s.store != nil {
 		s.desk = run.NewDesk(run.DeskOptions{Store: s.store, Replan: planning.Replan, Gate: s.gate, Log: c.Log})
 		guard = access.New(s.store, c.StudioKey)
+		s.work = desk.New(desk.Options{Store: s.store, Guard: guard, Runs: s.desk, StudioKey: c.StudioKey})
 		day = phone.New(phone.Options{Store: s.store, Desk: s.desk, Guard: guard, Log: c.Log}).Handler()
 	}
 	api.NewKeeper(service, s.store, s.desk, guard, c.PagesPort).Register(s.grpc)
@@ -190,6 +194,15 @@ func (s *Server) keep(c Config, service *api.Service) http.Handler {
 		s.health.SetServingStatus(name, serving)
 	}
 	return day
+}
+
+// Ticket is a path of the pages that signs one browser in, once, as the studio: for whoever starts the server on this
+// machine. It is "/" where nothing is kept.
+func (s *Server) Ticket() string {
+	if s.work == nil {
+		return "/"
+	}
+	return "/enter?ticket=" + s.work.Ticket()
 }
 
 // Serve answers calls on lis until Close and then returns nil. It closes lis. A server can serve

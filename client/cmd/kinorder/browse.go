@@ -3,9 +3,12 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"net"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"runtime"
 
 	"kinorder.example/server"
@@ -22,14 +25,53 @@ func openBrowser(address string) error {
 	return exec.Command("xdg-open", address).Start()
 }
 
-// openPage serves the planner's page to this machine and opens it, until it is interrupted. The usual port may be
-// taken by another that was opened before.
-func (p *Program) openPage(ctx context.Context) error {
+// alone are the flags of the program without a command.
+type alone struct {
+	data      string
+	ephemeral bool
+}
+
+// openPage serves the planner's page to this machine and opens it, signed in to what is kept, until it is interrupted.
+// The usual port may be taken by another that was opened before.
+func (p *Program) openPage(ctx context.Context, a alone) error {
 	o := serveFlags{address: off, pages: server.DefaultPages, metrics: off, logLevel: slog.LevelWarn, browse: true}
+	switch {
+	case a.ephemeral && a.data != "":
+		return invalid(errors.New("--ephemeral keeps nothing, so there is no folder to name with --data"))
+	case !a.ephemeral:
+		o.data = a.data
+		if o.data == "" {
+			var err error
+			if o.data, err = dataFolder(os.Getenv); err != nil {
+				return failed(fmt.Errorf("%w: name a folder with --data, or keep nothing with --ephemeral", err))
+			}
+		}
+	}
 	err := p.serve(ctx, o)
 	if taken := new(net.OpError); errors.As(err, &taken) && taken.Op == "listen" {
 		o.pages = "127.0.0.1:0"
 		err = p.serve(ctx, o)
 	}
 	return err
+}
+
+// dataFolder is where a user's events are kept unless another folder is named: where the system has programs keep data.
+func dataFolder(env func(string) string) (string, error) {
+	if named := env("KINORDER_DATA"); named != "" {
+		return named, nil
+	}
+	home, err := os.UserHomeDir()
+	switch runtime.GOOS {
+	case "windows":
+		if local := env("LocalAppData"); local != "" {
+			return filepath.Join(local, "kinorder"), nil
+		}
+		return filepath.Join(home, "AppData", "Local", "kinorder"), err
+	case "darwin":
+		return filepath.Join(home, "Library", "Application Support", "kinorder"), err
+	}
+	if data := env("XDG_DATA_HOME"); filepath.IsAbs(data) {
+		return filepath.Join(data, "kinorder"), nil
+	}
+	return filepath.Join(home, ".local", "share", "kinorder"), err
 }

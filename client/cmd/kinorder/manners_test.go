@@ -2,10 +2,14 @@ package main
 
 import (
 	"encoding/json"
+	"io"
 	"net"
+	"net/http"
+	"net/http/cookiejar"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -94,24 +98,73 @@ func TestVersions(t *testing.T) {
 	assert.Regexp(t, `(?m)^schema [1-9]`, by.stdout)
 }
 
-// Alone the program serves the page on this machine, opens it and says where it is, and does so beside one that
-// has the usual address.
+// Alone the program serves the page on this machine, opens it signed in and says where it is, and does so beside one
+// that has the usual address. What it keeps is in a folder of the user's, which nobody else can read.
 func TestAlone(t *testing.T) {
 	if taken, err := net.Listen("tcp", "127.0.0.1:7466"); err == nil {
 		defer taken.Close()
 	}
-	interrupts := make(chan os.Signal, 1)
-	var opened string
-	p := &Program{Interrupts: interrupts, Open: func(address string) error {
-		opened = address
-		interrupts <- os.Interrupt
-		return exec.ErrNotFound // there is no browser: the address is printed all the same
-	}}
-	got := run(t, p)
-	assert.Equal(t, exitDone, got.code, got.stderr)
+	home := t.TempDir()
+	t.Setenv("XDG_DATA_HOME", home)
+	t.Setenv("KINORDER_DATA", "")
+	open := func(visit func(address string), args ...string) (outcome, string) {
+		interrupts := make(chan os.Signal, 1)
+		var opened string
+		p := &Program{Interrupts: interrupts, Open: func(address string) error {
+			opened = address
+			go func() { visit(address); interrupts <- os.Interrupt }()
+			return exec.ErrNotFound // there is no browser: the address is printed all the same
+		}}
+		got := run(t, p, args...)
+		assert.Equal(t, exitDone, got.code, got.stderr)
+		assert.Empty(t, got.stderr)
+		return got, opened
+	}
+	got, opened := open(func(address string) {
+		jar, _ := cookiejar.New(nil)
+		browser := http.Client{Jar: jar}
+		defer browser.CloseIdleConnections()
+		for range 2 { // the ticket is used up, and the browser is signed in
+			page, err := browser.Get(address)
+			if assert.NoError(t, err) {
+				body, _ := io.ReadAll(page.Body)
+				assert.NoError(t, page.Body.Close())
+				assert.Contains(t, string(body), "Your events")
+			}
+		}
+		stranger, err := http.Get(address)
+		if assert.NoError(t, err) {
+			body, _ := io.ReadAll(stranger.Body)
+			assert.NoError(t, stranger.Body.Close())
+			assert.NotContains(t, string(body), "Your events")
+		}
+	})
+	assert.Regexp(t, `^http://127\.0\.0\.1:\d+/enter\?ticket=[\w-]{22}$`, opened)
+	folder := filepath.Join(home, "kinorder")
+	assert.Equal(t, "The planner's page: "+opened+"\nYour events are kept in "+folder+"\n", got.stdout)
+	if info, err := os.Stat(folder); assert.NoError(t, err) && runtime.GOOS != "windows" {
+		assert.Equal(t, os.FileMode(0o700), info.Mode().Perm())
+	}
+
+	empty := t.TempDir()
+	t.Setenv("XDG_DATA_HOME", empty)
+	got, opened = open(func(string) {}, "--ephemeral")
 	assert.Regexp(t, `^http://127\.0\.0\.1:\d+/$`, opened)
 	assert.Equal(t, "The planner's page: "+opened+"\n", got.stdout)
-	assert.Empty(t, got.stderr)
+	left, err := os.ReadDir(empty)
+	require.NoError(t, err)
+	assert.Empty(t, left)
+	assert.Equal(t, exitInvalid, run(t, &Program{}, "--ephemeral", "--data", empty).code)
+}
+
+// The folder of events is where the system has programs keep data, unless it is named.
+func TestDataFolder(t *testing.T) {
+	named, err := dataFolder(func(name string) string { return map[string]string{"KINORDER_DATA": "here"}[name] })
+	require.NoError(t, err)
+	assert.Equal(t, "here", named)
+	usual, err := dataFolder(func(string) string { return "" })
+	require.NoError(t, err)
+	assert.True(t, filepath.IsAbs(usual), usual)
 }
 
 // What a server keeps comes back as a file that is the same event, and for programs all of it is JSON.

@@ -146,6 +146,7 @@ func (p *Program) Close() error {
 }
 
 func (p *Program) root() *cobra.Command {
+	var o alone
 	root := &cobra.Command{
 		Use:   "kinorder",
 		Short: "Put the group photos of a wedding or family event in the best order",
@@ -153,16 +154,20 @@ func (p *Program) root() *cobra.Command {
 and going as possible, in which older guests and children are free early. It prints a call
 sheet with realistic times.
 
-Without a command it opens the planner's page in the browser. Nothing leaves this machine.`,
+Without a command it opens the planner's page in the browser and keeps your events in a folder of
+yours (--data, or the variable KINORDER_DATA, says which). Nothing leaves this machine.`,
 		Example: `  kinorder
+  kinorder --ephemeral
   kinorder check wedding.yaml
   kinorder plan wedding.yaml
   kinorder plan wedding.yaml --format html -o sheet.html`,
 		Version:       versionText(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		RunE:          func(c *cobra.Command, _ []string) error { return p.openPage(c.Context()) },
+		RunE:          func(c *cobra.Command, _ []string) error { return p.openPage(c.Context(), o) },
 	}
+	root.Flags().StringVar(&o.data, "data", "", "keep events in this `FOLDER` (default: where the system keeps data of yours)")
+	root.Flags().BoolVar(&o.ephemeral, "ephemeral", false, "keep nothing")
 	root.SetIn(p.Stdin)
 	root.SetOut(p.Stdout)
 	root.SetErr(p.Stderr)

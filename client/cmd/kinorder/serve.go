@@ -170,11 +170,8 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	}
 	if web != nil {
 		serving = append(serving, func() error { return s.ServePages(web) })
-		if err := p.print(o.protection(config.Authority).welcome(web.Addr(), o.data, p.qrLines)); err != nil {
+		if err := p.welcome(o, s, config.Authority, web.Addr()); err != nil {
 			return errors.Join(err, closeAll(opened), p.abandon(s))
-		}
-		if o.browse && p.Open != nil {
-			_ = p.Open("http://" + web.Addr().String() + "/") // the address is printed
 		}
 	}
 	if o.metrics != off {
@@ -186,6 +183,26 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	}
 	log.Info("listening", "address", opened[0].Addr().String())
 	return p.untilStopped(ctx, log, s, serving)
+}
+
+// welcome says where the pages are, and opens them when that is asked for: signed in, because whoever started the
+// program may read all that it keeps.
+func (p *Program) welcome(o serveFlags, s *server.Server, authority *server.Authority, address net.Addr) error {
+	if !o.browse {
+		return p.print(o.protection(authority).welcome(address, o.data, p.qrLines))
+	}
+	page := "http://" + address.String() + s.Ticket()
+	text := "The planner's page: " + page + "\n"
+	if o.data != "" {
+		text += "Your events are kept in " + o.data + "\n"
+	}
+	if err := p.print(text); err != nil {
+		return err
+	}
+	if p.Open != nil {
+		_ = p.Open(page) // the address is printed
+	}
+	return nil
 }
 
 // untilStopped serves until ctx ends or one of serving does, and closes the server.

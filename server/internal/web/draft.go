@@ -1,11 +1,13 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -26,6 +28,34 @@ type draft struct {
 	seen string
 	// room is the memory that reading the list takes from.
 	room intake.Room
+	// house is what a studio brings from its other events, where the list says nothing of it. Nil is nothing.
+	house *house
+}
+
+// house is what stays the same from event to event and has no fields on the page.
+type house struct {
+	Pace       event.Pace
+	Weights    event.Weights
+	Kit        event.Kit
+	Confidence int
+	Fit        event.Fit
+}
+
+// furnish puts it into an event that says nothing of it.
+func (h *house) furnish(e *event.Event) {
+	if h == nil {
+		return
+	}
+	if reflect.ValueOf(e.Pace).IsZero() {
+		e.Pace = h.Pace
+	}
+	if reflect.ValueOf(e.Weights).IsZero() {
+		e.Weights = h.Weights
+	}
+	if reflect.ValueOf(e.Kit).IsZero() {
+		e.Kit = h.Kit
+	}
+	e.Confidence, e.Fit = cmp.Or(e.Confidence, h.Confidence), cmp.Or(e.Fit, h.Fit)
 }
 
 // reading is a draft with what it comes to.
@@ -98,10 +128,14 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	case !d.hasDay:
 		r.day, r.hasDay = said, true
 	case seen != d.seen && d.seen != "" && seen != fingerprint(dayOf(event.Event{}, directory{})):
+		if len(said.Blocks) == 0 { // which it may leave to the page
+			said.Blocks, said.Walks = r.day.Blocks, r.day.Walks
+		}
 		r.day = said
 		r.notices = append(r.notices, wording.Say("page.listSaysSomethingNewAboutThe"))
 	}
 	r.seen = seen
+	d.house.furnish(&e)
 	r.event = e
 	if r.faults = r.day.apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
 		if problems, err = recheck(ctx, e, r.event, got); err != nil {

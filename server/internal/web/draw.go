@@ -20,7 +20,7 @@ var assetFiles embed.FS
 
 // pages are parsed once for each language; they are part of the program, so a mistake in them shows in
 // every test.
-var pages = parsePages("start", "list", "plan", "refusal", "trust")
+var pages = parsePages("start", "list", "plan", "refusal", "trust", "events", "enter", "history", "clash", "delete")
 
 func parsePages(names ...string) map[string]*template.Template {
 	out := map[string]*template.Template{}
@@ -61,6 +61,12 @@ type shell struct {
 	// Switched says that the language was just changed, so that the focus stays there.
 	Switched  bool
 	Languages []radioView
+	// Plain says that the page has no form: its language is chosen by its address.
+	Plain bool
+	// Seat is where the page is among what is kept.
+	Seat seat
+	// SignIn says that what is kept is there for whoever signs in.
+	SignIn bool
 }
 
 // draw draws a page of HTML in a language.
@@ -74,7 +80,11 @@ func draw(c *wording.Catalogue, name string, s shell, page any) (*response, erro
 	if err := pages[nameOf(c, name)].ExecuteTemplate(&out, "shell", view); err != nil {
 		return nil, fmt.Errorf("web: draw %s: %w", name, err)
 	}
-	return &response{kind: "text/html; charset=utf-8", content: out.Bytes()}, nil
+	r := &response{kind: "text/html; charset=utf-8", content: out.Bytes()}
+	if s.Seat.Signed {
+		r.policy = keptPolicy
+	}
+	return r, nil
 }
 
 // asset is a file of the pages that is the same for everybody.

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"log/slog"
 	"net/http"
 	"runtime/debug"
@@ -33,11 +34,30 @@ type answer func(*request) (*response, error)
 // request is one request with its form read.
 type request struct {
 	*http.Request
-	out  *http.ResponseController
-	form posted
-	log  *entry
+	out *http.ResponseController
+	// header takes the headers of the answer.
+	header http.ResponseWriter
+	// form is what was sent; on pages of what is kept over all that is kept, and sent is what came.
+	form, sent posted
+	log        *entry
 	// words are those of the language of the page.
 	words *wording.Catalogue
+	// visitor is who is signed in, and work what the address names of what is kept; both are empty elsewhere.
+	visitor Visitor
+	work    Work
+	seat    seat
+	// canSignIn says that something is kept for whoever signs in.
+	canSignIn bool
+}
+
+// from is where the request comes from.
+func (r *request) from() string {
+	return gate.From(r.RemoteAddr, strings.Join(r.Header.Values("X-Forwarded-For"), ","))
+}
+
+// encrypted says that the page came over TLS, at this server or at a proxy in front of it.
+func (r *request) encrypted() bool {
+	return r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https" || strings.HasPrefix(r.Header.Get("Origin"), "https://")
 }
 
 // response is what goes back.
@@ -46,6 +66,7 @@ type response struct {
 	kind    string
 	policy  string
 	file    string // a name to save it under; empty shows it
+	to      string // another address, at which the answer is; empty where it is here
 	content []byte
 }
 
@@ -73,11 +94,15 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	})
 }
 
-// form answers a request with a form in it.
-func (s *Server) form(name string, a answer) http.Handler {
+// form answers a request with a form in it. What is first is asked before the form is read.
+func (s *Server) form(name string, a answer, first ...func(*request) error) http.Handler {
 	return s.page(name, func(r *request) (*response, error) {
-		from := "from " + gate.From(r.RemoteAddr, strings.Join(r.Header.Values("X-Forwarded-For"), ","))
-		leave, ok := s.places.Take(gate.Share{Of: from, Most: mostOfOne}, gate.Share{Of: "read", Most: mostRead})
+		for _, ask := range first {
+			if err := ask(r); err != nil {
+				return nil, err
+			}
+		}
+		leave, ok := s.places.Take(gate.Share{Of: "from " + r.from(), Most: mostOfOne}, gate.Share{Of: "read", Most: mostRead})
 		if !ok {
 			return nil, errCrowded
 		}
@@ -91,11 +116,7 @@ func (s *Server) form(name string, a answer) http.Handler {
 		}
 		_ = r.out.SetReadDeadline(time.Time{})
 		r.log.count("bytes", r.form.bytes)
-		plan, err := planIn(r.form)
-		if err != nil {
-			return nil, err
-		}
-		give, err := s.options.Memory.Requests.Take(r.Context(), int64(plan)*perPlanned)
+		give, err := s.lend(r.Context(), r.form)
 		if err != nil {
 			return nil, err
 		}
@@ -110,12 +131,24 @@ func (s *Server) form(name string, a answer) http.Handler {
 	})
 }
 
+// lend lends the memory that the plan in a form takes.
+func (s *Server) lend(ctx context.Context, p posted) (give func(), err error) {
+	plan, err := planIn(p)
+	if err != nil {
+		return nil, err
+	}
+	return s.options.Memory.Requests.Take(ctx, int64(plan)*perPlanned)
+}
+
 // page answers a request, logs it by counts and codes, and turns errors and panics into pages.
 func (s *Server) page(name string, a answer) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		started := time.Now()
 		log := &entry{}
-		asked := &request{Request: r, out: http.NewResponseController(w), log: log, words: wordsFor(r.URL.Query().Get("lang"), r.Header.Get("Accept-Language"))}
+		asked := &request{
+			Request: r, out: http.NewResponseController(w), header: w, log: log, canSignIn: s.options.Desk != nil,
+			words: wordsFor(r.URL.Query().Get("lang"), r.Header.Get("Accept-Language")),
+		}
 		out, err := s.attempt(a, asked, name)
 		if err != nil {
 			out = s.refuse(w, asked.words, err)
@@ -127,6 +160,9 @@ func (s *Server) page(name string, a answer) http.Handler {
 		h.Set("Content-Type", out.kind)
 		if out.policy != "" {
 			h.Set("Content-Security-Policy", out.policy)
+		}
+		if out.to != "" {
+			h.Set("Location", out.to)
 		}
 		if out.file != "" {
 			h.Set("Content-Disposition", `attachment; filename="`+out.file+`"`)

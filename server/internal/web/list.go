@@ -18,7 +18,10 @@ import (
 var exampleList string
 
 // startView is the first page.
-type startView struct{ Text string }
+type startView struct {
+	Text string
+	Seat seat
+}
 
 // start shows it; what was typed comes back when its language was changed.
 func (s *Server) start(r *request) (*response, error) {
@@ -31,7 +34,15 @@ func (s *Server) example(r *request) (*response, error) {
 }
 
 func (r *request) drawStart(title wording.Key, text string) (*response, error) {
-	return draw(r.words, "start", shell{Title: r.words.Say(title), Step: 1, Here: "/start", Enter: "read", Switched: r.form.get("act") == "language"}, startView{text})
+	return draw(r.words, "start", shell{
+		Title: r.words.Say(title), Step: 1, Here: r.seat.at("/start", "/list"), Enter: "read", Switched: r.act() == "language", Seat: r.seat, SignIn: r.canSignIn,
+	}, startView{text, r.seat})
+}
+
+// act is the button that was pressed.
+func (r *request) act() string {
+	act, _, _ := strings.Cut(r.form.get("act"), ":")
+	return act
 }
 
 // list answers the form of the first page and of the list itself.
@@ -76,6 +87,7 @@ type listOptions struct {
 	// plan is the form in which a plan made before came back.
 	plan  posted
 	words *wording.Catalogue
+	seat  seat
 }
 
 // listView is the page of the list and the day.
@@ -94,6 +106,7 @@ type listView struct {
 	Day            dayView
 	Read           readView // of a file without lines
 	Told           toldView
+	Seat           seat
 	// Carried is a plan that was made before, with what was moved by hand.
 	Carried []hiddenField
 }
@@ -135,9 +148,9 @@ func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
-	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r)}
+	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r), Seat: o.seat}
 	for _, name := range []string{"hand", "sheet"} {
-		if o.plan.has(name) {
+		if o.plan.has(name) && o.seat.Root == "" {
 			v.Carried = append(v.Carried, hiddenField{name, o.plan.get(name)})
 		}
 	}
@@ -147,8 +160,8 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)
 	return draw(o.words, "list", shell{
-		Title: firstOf(r.event.Title, o.words.Say("page.theList")), Step: 1, Here: "/list", Enter: "read",
-		Switched: o.act == "language",
+		Title: firstOf(r.event.Title, o.words.Say("page.theList")), Step: 1, Here: o.seat.at("/list", "/list"), Enter: "read",
+		Switched: o.act == "language", Seat: o.seat,
 	}, v)
 }
 

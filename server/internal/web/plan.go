@@ -46,6 +46,7 @@ type workbench struct {
 	move    move
 	words   *wording.Catalogue
 	form    posted
+	seat    seat
 
 	hand  handState
 	sheet event.CallSheet

@@ -32,6 +32,7 @@ type planView struct {
 	BlockNames      []choiceView
 	// Focus is the act after which the focus stays with its button, see the template.
 	Focus string
+	Seat  seat
 }
 
 // planBlock is a block with the buttons of its entries.
@@ -76,12 +77,15 @@ func (w *workbench) show() (*response, error) {
 	if err != nil {
 		return nil, drawError(err)
 	}
-	plan, err := hiddenPlan(w.hand, w.sheet)
-	if err != nil {
-		return nil, err
+	var carried []hiddenField
+	if w.seat.Root == "" {
+		if carried, err = hiddenPlan(w.hand, w.sheet); err != nil {
+			return nil, err
+		}
+		carried = append(w.reading.hidden(), carried...)
 	}
 	v := planView{
-		Description: d, Hidden: append(w.reading.hidden(), plan...), Notices: rendered(c, w.reading.notices),
+		Description: d, Hidden: carried, Seat: w.seat, Notices: rendered(c, w.reading.notices),
 		Refused: c.Render(w.refused), Said: c.Render(w.said), Decided: w.hand.decided(),
 		Locked: len(w.hand.Locked), Dropped: len(w.hand.Dropped),
 		Emphasis: c.Say(emphasisWords[w.reading.day.Emphasis][0]),
@@ -120,7 +124,7 @@ func (w *workbench) show() (*response, error) {
 		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, c.Say("page.onlyBlock"))})
 	}
 	return draw(c, "plan", shell{
-		Title: firstOf(w.reading.event.Title, c.Say("page.thePlan")), Step: 2, Here: "/plan", Enter: "go", Switched: w.move.act == "language",
+		Title: firstOf(w.reading.event.Title, c.Say("page.thePlan")), Step: 2, Here: w.seat.at("/plan", "/plan"), Enter: "go", Switched: w.move.act == "language", Seat: w.seat,
 	}, v)
 }
 

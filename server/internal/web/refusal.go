@@ -58,6 +58,16 @@ func refusalOf(err error) refusal {
 			"page.openItAtAnAddressThat")
 	case errors.Is(err, errSlow):
 		return say(http.StatusRequestTimeout, "page.cameTooSlowly", "page.didNotArriveWithinSeconds", int(bodyTime.Seconds()))
+	case errors.Is(err, ErrSignIn):
+		return say(http.StatusForbidden, "page.signInFirst", "page.signInFirstSays")
+	case errors.Is(err, ErrNotYours):
+		return say(http.StatusForbidden, "page.notYours", "page.notYoursSays")
+	case errors.Is(err, ErrGone):
+		return say(http.StatusNotFound, "page.noSuchEvent", "page.noSuchEventSays")
+	case errors.Is(err, ErrClash):
+		return say(http.StatusConflict, "page.changedElsewhereTitle", "page.changedElsewhere")
+	case errors.Is(err, ErrNotKept):
+		return say(http.StatusServiceUnavailable, "page.couldNotBeKept", "page.couldNotBeKeptSays")
 	case errors.Is(err, errUnknown):
 		return say(http.StatusNotFound, "page.noSuchPage", "page.startFromTheFirstPage")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
@@ -68,7 +78,11 @@ func refusalOf(err error) refusal {
 }
 
 // refusalView is the page of an error.
-type refusalView struct{ Title, Text string }
+type refusalView struct {
+	Title, Text string
+	// SignIn says that signing in helps.
+	SignIn bool
+}
 
 // refuse makes the page of an error. An error that has no words is logged by its kind.
 func (s *Server) refuse(w http.ResponseWriter, words *wording.Catalogue, err error) *response {
@@ -83,7 +97,7 @@ func (s *Server) refuse(w http.ResponseWriter, words *wording.Catalogue, err err
 	if r.status == http.StatusInternalServerError && !errors.Is(err, errBroken) {
 		s.options.Log.Error("a page broke", "error", fmt.Sprintf("%T", err))
 	}
-	view := refusalView{words.Render(r.title), words.Render(r.text)}
+	view := refusalView{words.Render(r.title), words.Render(r.text), errors.Is(err, ErrSignIn)}
 	out, err := draw(words, "refusal", shell{Title: view.Title}, view)
 	if err != nil {
 		panic(err) // a template that is part of the program, with data that is fixed

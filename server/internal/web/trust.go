@@ -31,7 +31,7 @@ type trustView struct {
 
 // trust explains how a phone comes to trust the server.
 func (s *Server) trust(r *request) (*response, error) {
-	v := trustView{Encrypted: r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https"}
+	v := trustView{Encrypted: r.encrypted()}
 	if a := s.options.Authority; a != nil {
 		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), r.words.LongDate(a.Ends().Format(time.DateOnly))
 	}

@@ -1,7 +1,8 @@
 // Package web serves the pages that planners use in a browser. It calls the same code as the gRPC
-// service, in process, and keeps nothing: what a planner typed travels in the forms of the pages and
-// comes back with the next request. It sets no cookie, so that there is nothing another site could
-// borrow; its addresses hold no data, and its log holds counts and codes.
+// service, in process. For whoever is not signed in it keeps nothing: what a planner typed travels in the forms of
+// the pages and comes back with the next request. For whoever is signed in (kept.go) an event has an address, and each
+// step is kept by a Desk and answered by the page at that address. Addresses hold no names, and the log holds counts
+// and codes.
 //
 // The pages work without script. What the script adds is comfort only.
 package web
@@ -43,6 +44,8 @@ type Options struct {
 	// Calls answers calls over HTTP below CallPaths. Nil answers none.
 	Calls     http.Handler
 	CallPaths []string
+	// Desk is what is kept of planners' work, for whoever signs in. Nil where nothing is kept.
+	Desk Desk
 	// Day is the page with which a day is run, at /day/. Nil where nothing is kept.
 	Day http.Handler
 }
@@ -52,6 +55,7 @@ type Server struct {
 	options Options
 	http    *http.Server
 	places  gate.Places
+	told    toldOnce
 }
 
 // How long a client may take. A page may wait at the gate and then for three searches.
@@ -95,7 +99,7 @@ func (s *Server) Handler() http.Handler {
 	for _, a := range assets {
 		mux.Handle("GET "+a.path, a)
 	}
-	mux.Handle("GET /{$}", s.page("start", s.start))
+	mux.Handle("GET /{$}", s.page("start", s.first))
 	mux.Handle("GET /example", s.page("example", s.example))
 	mux.Handle("GET "+trustPath, s.page("trust", s.trust))
 	mux.Handle("GET "+certificatePath, s.page("certificate", s.certificate))
@@ -105,6 +109,9 @@ func (s *Server) Handler() http.Handler {
 		mux.Handle("POST "+path, s.form(path[1:], answer))
 		// Reached by the address bar or a reload: there is no form to answer.
 		mux.Handle("GET "+path, http.RedirectHandler("/", http.StatusSeeOther))
+	}
+	if s.options.Desk != nil {
+		s.keptPages(mux)
 	}
 	mux.Handle("/", s.page("unknown", s.unknown))
 	whole := http.NewServeMux()

@@ -10,13 +10,14 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
+func draft(text string) store.Step {
+	return store.Step{What: "read", By: "studio", Label: "Inês & نور", Draft: `{"Text":"` + text + `"}`}
+}
+
 // steps holds what the planner's pages keep: each step with what was written, in one history with changes that came in
 // another way.
 func steps(t *testing.T, open Open) {
 	s, ctx := open(t, ticking()), t.Context()
-	draft := func(text string) store.Step {
-		return store.Step{What: "read", By: "studio", Label: "Inês & نور", Draft: `{"Text":"` + text + `"}`}
-	}
 	made, err := s.BeginEvent(ctx, event.Event{}, draft("one"))
 	require.NoError(t, err)
 	id := made.Event.ID
@@ -37,6 +38,12 @@ func steps(t *testing.T, open Open) {
 	assert.False(t, work[0].Begun)
 	assert.Equal(t, "Inês & نور", work[0].Label)
 
+	forgotten(t, s, id)
+}
+
+// forgotten holds which of the two versions of an event that there are, and of those that come, stay.
+func forgotten(t *testing.T, s *store.Store, id string) {
+	ctx := t.Context()
 	pushed, err := s.ReplaceEvent(ctx, id, 2, Party())
 	require.NoError(t, err)
 	assert.Equal(t, int64(3), pushed.Version)
@@ -63,7 +70,7 @@ func steps(t *testing.T, open Open) {
 
 	later, err := s.BeginEvent(ctx, event.Event{}, draft("other"))
 	require.NoError(t, err)
-	work, err = s.Work(ctx, 1)
+	work, err := s.Work(ctx, 1)
 	require.NoError(t, err)
 	require.Len(t, work, 1)
 	assert.Equal(t, later.Event.ID, work[0].ID, "what changed last comes first")

@@ -12,7 +12,12 @@ let sent = false;
 
 document.addEventListener("submit", (e) => {
   const button = e.submitter;
-  const elsewhere = button && (button.formTarget === "_blank" || button.getAttribute("formaction") === "/save");
+  const elsewhere = button && (button.formTarget === "_blank" || (button.getAttribute("formaction") || "").endsWith("/save"));
+  if (saving && e.target === form) { // what is on its way changes the version that the form names
+    e.preventDefault();
+    saving.finally(() => form.requestSubmit(button));
+    return;
+  }
   sent = true;
   if (elsewhere) { // this page stays
     setTimeout(() => { sent = false; }, 1000);
@@ -27,12 +32,86 @@ document.addEventListener("submit", (e) => {
 });
 
 // Coming back by the browser's own way, the page is as it was before the button was pressed.
-addEventListener("pageshow", (e) => { if (e.persisted) { sent = false; } });
-
-// The server keeps nothing, so leaving loses what is here.
-addEventListener("beforeunload", (e) => {
-  if (form && !sent) e.preventDefault();
+// What is kept may have gone on since.
+addEventListener("pageshow", (e) => {
+  if (e.persisted && form && form.dataset.keep) location.reload();
+  if (e.persisted) sent = false;
 });
+
+// Where nothing is kept, leaving loses what is here.
+addEventListener("beforeunload", (e) => {
+  if (form && !sent && !form.dataset.keep) e.preventDefault();
+});
+
+// Where it is kept, so is what is being typed: a moment after the last key, and when the page is left.
+const state = document.getElementById("saved");
+let saving = null, typed = false, soon = 0;
+
+function fields() {
+  const out = new FormData(form);
+  out.delete("file"); // it comes with the button
+  return out;
+}
+
+// settle takes what the server says of what it keeps: a new event has its address from now on.
+function settle(kept) {
+  if (!kept.kept) return;
+  let version = form.elements.version;
+  if (!version) {
+    version = Object.assign(document.createElement("input"), { type: "hidden", name: "version" });
+    form.prepend(version);
+    history.replaceState(null, "", kept.root + location.search);
+    form.action = kept.root + "/list";
+  }
+  version.value = kept.version;
+  form.dataset.keep = kept.root + "/keep";
+  if (state) state.textContent = kept.saved;
+}
+
+function failed(words) {
+  if (!state) return;
+  state.textContent = words;
+  state.classList.add("failed");
+  if (live) live.textContent = words;
+}
+
+async function save() {
+  clearTimeout(soon);
+  if (saving || !typed) return saving;
+  typed = false;
+  saving = (async () => {
+    try {
+      const answer = await fetch(form.dataset.keep, { method: form.method, body: fields() });
+      if (answer.status === 409) { failed(state ? state.dataset.clash : ""); return; } // the next button shows both
+      if (!answer.ok) throw new Error(answer.statusText);
+      settle(await answer.json());
+      if (state) state.classList.remove("failed");
+    } catch {
+      typed = true;
+      failed(state ? state.dataset.failed : "");
+      soon = setTimeout(save, 5000);
+    } finally {
+      saving = null;
+    }
+  })();
+  return saving;
+}
+
+if (form && form.dataset.keep) {
+  form.addEventListener("input", (e) => {
+    if (e.target.type === "file" || !form.elements.text) return; // the plan has no field that is kept
+    typed = true;
+    clearTimeout(soon);
+    soon = setTimeout(save, 800);
+  });
+  addEventListener("pagehide", () => { if (typed && !sent) navigator.sendBeacon(form.dataset.keep, fields()); });
+  document.addEventListener("click", (e) => {
+    const link = e.target.closest("a[href]");
+    if (!link || link.target || !(typed || saving) || link.getAttribute("href").startsWith("#")) return;
+    e.preventDefault();
+    Promise.resolve(save()).finally(() => { location.href = link.href; });
+  });
+}
 
 // A field that is spoken of inside something folded up is unfolded.
 document.addEventListener("click", (e) => {

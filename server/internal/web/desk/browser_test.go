@@ -1,0 +1,221 @@
+package desk_test
+
+import (
+	"context"
+	"flag"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	navigation "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/web/browsertest"
+)
+
+// shots, when given, is a folder into which the browser tests draw the pages, to be looked at.
+var shots = flag.String("shots", "", "draw the pages into this folder")
+
+// tab is one of a real Chromium.
+type tab struct {
+	*testing.T
+	ctx        context.Context
+	complaints *[]string
+}
+
+func (s *studio) tab(script bool) tab {
+	s.Helper()
+	b := tab{s.T, browsertest.Start(s.T, time.Minute), &[]string{}}
+	chromedp.ListenTarget(b.ctx, func(ev any) {
+		if e, ok := ev.(*runtime.EventConsoleAPICalled); ok && e.Type == runtime.APITypeError {
+			*b.complaints = append(*b.complaints, "console error")
+		}
+		if e, ok := ev.(*runtime.EventExceptionThrown); ok {
+			*b.complaints = append(*b.complaints, e.ExceptionDetails.Error())
+		}
+	})
+	b.do(emulation.SetScriptExecutionDisabled(!script), emulation.SetFocusEmulationEnabled(true))
+	b.do(chromedp.Navigate(s.server.URL + "/enter?ticket=" + s.desk.Ticket()))
+	return b
+}
+
+func (b tab) do(actions ...chromedp.Action) {
+	b.Helper()
+	require.NoError(b, chromedp.Run(b.ctx, actions...))
+}
+
+func (b tab) press(selector string) {
+	b.Helper()
+	_, err := chromedp.RunResponse(b.ctx, chromedp.Click(selector, chromedp.ByQuery))
+	require.NoError(b, err)
+}
+
+func (b tab) text(selector string) string {
+	b.Helper()
+	var s string
+	b.do(chromedp.Text(selector, &s, chromedp.ByQuery))
+	return s
+}
+
+func (b tab) address() string {
+	var s string
+	b.do(chromedp.Location(&s))
+	return s
+}
+
+// goBy goes back or forth in what the tab has shown. A page that the browser has kept whole is not loaded again.
+func (b tab) goBy(n int64) {
+	b.Helper()
+	var there int64
+	var entries []*navigation.NavigationEntry
+	b.do(chromedp.NavigationEntries(&there, &entries))
+	b.do(navigation.NavigateToHistoryEntry(entries[there+n].ID))
+	time.Sleep(500 * time.Millisecond) // the protocol has no word for when a page is there that was kept whole
+	b.do(chromedp.Reload())
+	assert.Equal(b, entries[there+n].URL, b.address())
+}
+
+// shoot draws the page on a phone and on a desk. It is never wider than the window.
+func (b tab) shoot(name string) {
+	b.Helper()
+	for _, width := range []int64{360, 390, 1280} {
+		var wide int64
+		b.do(chromedp.EmulateViewport(width, 900), chromedp.Evaluate(`document.documentElement.scrollWidth`, &wide))
+		assert.LessOrEqual(b, wide, width, "%s is wider than the window", name)
+		if *shots != "" && width > 360 {
+			var whole []byte
+			b.do(chromedp.FullScreenshot(&whole, 100))
+			require.NoError(b, os.WriteFile(filepath.Join(*shots, name+"-"+strconv.FormatInt(width, 10)+".png"), whole, 0o600))
+		}
+	}
+}
+
+// walk is a planner who pastes a list, plans, moves, goes back and reloads, and looks at everything.
+func (b tab) walk(s *studio, look func(page string)) {
+	look("events-empty")
+	b.press("a.main")
+	look("new")
+	b.do(chromedp.SetValue("#text", list, chromedp.ByQuery))
+	b.press("button.main")
+	look("read")
+	b.press("button[value=plan]")
+	planned := b.address()
+	b.press("#n2 button[value^=down]")
+	moved := b.text("#n3 h3")
+	look("plan")
+	b.do(chromedp.Reload())
+	assert.Equal(b, moved, b.text("#n3 h3"))
+	b.goBy(-1)
+	b.goBy(1)
+	assert.Equal(b, moved, b.text("#n3 h3"))
+	versions := len(s.versions())
+	b.do(chromedp.Navigate(planned), chromedp.Reload())
+	assert.Equal(b, moved, b.text("#n3 h3"))
+	assert.Len(b, s.versions(), versions, "looking is no step")
+	b.press("button[formaction$=undo]")
+	assert.NotEqual(b, moved, b.text("#n3 h3"))
+	b.press("button[formaction$=redo]")
+	assert.Equal(b, moved, b.text("#n3 h3"))
+	b.press(".kept a")
+	look("history")
+	b.press(".mark a")
+	look("events")
+	b.press(".events .actions a")
+	look("delete")
+	b.press(".mark a")
+	b.press(".foot button")
+	look("enter")
+}
+
+// Nothing is lost or sent twice, with and without script.
+func TestBrowserKeeps(t *testing.T) {
+	for _, script := range []bool{true, false} {
+		s := open(t, t.TempDir())
+		b := s.tab(script)
+		look := b.shoot
+		if !script {
+			look = func(string) {}
+		}
+		b.walk(s, look)
+		assert.Empty(t, *b.complaints)
+	}
+}
+
+// The pages of what is kept are accessible in both colour schemes, and valid HTML, in languages of both directions.
+func TestPagesAreAccessible(t *testing.T) {
+	for _, language := range []string{"en", "ar"} {
+		s := open(t, t.TempDir())
+		b := s.tab(true)
+		pages := map[string][]byte{}
+		b.do(chromedp.Navigate(s.server.URL + "/?lang=" + language))
+		b.walk(s, func(name string) {
+			b.shoot(name + "-" + language)
+			browsertest.Accessible(t, b.ctx, name+"-"+language, "light", "dark")
+			path := strings.TrimPrefix(b.address(), s.server.URL)
+			pages[name+"-"+language] = []byte(s.signedIn().get(path).body)
+		})
+		browsertest.Valid(t, pages)
+	}
+}
+
+func (s *studio) versions() []int64 {
+	all, err := s.store.Work(s.Context(), 9)
+	require.NoError(s, err)
+	require.Len(s, all, 1)
+	list, err := s.store.Versions(s.Context(), all[0].ID, 99)
+	require.NoError(s, err)
+	var out []int64
+	for _, v := range list {
+		out = append(out, v.Event.Version)
+	}
+	return out
+}
+
+// What is typed and not sent is kept when the window is closed, and so is a new event that was never read.
+func TestBrowserKeepsWhatIsTyped(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.tab(true)
+	b.press("a.main")
+	b.do(chromedp.SendKeys("#text", "Couple with Rosa", chromedp.ByQuery))
+	require.Eventually(t, func() bool { return strings.Contains(b.address(), "/events/") }, 20*time.Second, 50*time.Millisecond)
+	address := b.address()
+	b.do(chromedp.SendKeys("#text", "\nCouple with Karim", chromedp.ByQuery))
+	b.do(chromedp.Navigate("about:blank")) // before a moment has passed
+	require.Eventually(t, func() bool { return slices.Max(s.versions()) > 1 }, 10*time.Second, 50*time.Millisecond, s.log)
+	b.do(chromedp.Navigate(address))
+	var text string
+	b.do(chromedp.Value("#text", &text, chromedp.ByQuery))
+	assert.Equal(t, "Couple with Rosa\nCouple with Karim", text)
+
+	// A link that is pressed at once waits for it.
+	b.do(chromedp.Click("details summary", chromedp.ByQuery), chromedp.SendKeys("#text", "\nCouple with Vera", chromedp.ByQuery))
+	b.press(".mark a")
+	b.press(".events h2 a")
+	b.do(chromedp.Value("#text", &text, chromedp.ByQuery))
+	assert.Contains(t, text, "Couple with Vera")
+	b.press("button[value=read]:not(.unseen)")
+	assert.NotContains(t, b.text("h1"), "another window")
+
+	// Two windows: whoever comes second sees both.
+	other := s.tab(true)
+	other.do(chromedp.Navigate(b.address()))
+	b.do(chromedp.SetValue("#title", "Mara & Ilyas", chromedp.ByQuery))
+	b.press("button[value=read]:not(.unseen)")
+	other.do(chromedp.SetValue("#title", "Ilyas & Mara", chromedp.ByQuery))
+	other.press("button[value=read]:not(.unseen)")
+	assert.Contains(t, other.text("h1"), "another window")
+	other.shoot("clash")
+	other.press("button.main")
+	assert.Contains(t, other.text("h1"), "")
+	other.do(chromedp.Value("#title", &text, chromedp.ByQuery))
+	assert.Equal(t, "Ilyas & Mara", text)
+	assert.Empty(t, *b.complaints)
+}

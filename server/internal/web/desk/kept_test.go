@@ -1,0 +1,185 @@
+package desk_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/store"
+)
+
+// begun is a new event with the list in it.
+func begun(t *testing.T, b browser) page {
+	t.Helper()
+	p := b.press(b.get("/new"), "read", "text", list)
+	require.Equal(t, http.StatusOK, p.StatusCode)
+	require.Regexp(t, `^/events/[a-z0-9]+$`, p.Request.URL.Path)
+	require.Equal(t, http.MethodGet, p.Request.Method, "a reload sends no form")
+	return p
+}
+
+func TestEveryStepIsKept(t *testing.T) {
+	folder := t.TempDir()
+	s := open(t, folder)
+	b := s.signedIn()
+	p := begun(t, b)
+	root := p.Request.URL.Path
+	p = b.press(p, "plan", "title", "Mara & Ilyas", "date", "2027-05-15")
+	require.Equal(t, root+"/plan", p.Request.URL.Path)
+	require.Equal(t, http.MethodGet, p.Request.Method)
+	planned := p.titles()
+	require.Len(t, planned, 6)
+	p = b.press(p, p.buttons("down:")[0])
+	assert.Contains(t, p.body, "was moved")
+	moved := p.titles()
+	assert.NotEqual(t, planned, moved)
+	p = b.press(p, p.buttons("lock:")[0])
+
+	// The window is closed, the program ends, and a week goes by.
+	s.close()
+	s = open(t, folder)
+	b = s.signedIn()
+	assert.Contains(t, b.get("/").body, "Mara &amp; Ilyas")
+	p = b.get(root + "/plan")
+	assert.Equal(t, moved, p.titles())
+	assert.Len(t, p.buttons("unlock:"), 2)
+
+	for _, want := range [][]string{moved, planned} {
+		p = b.press(p, "/undo")
+		assert.Equal(t, want, p.titles())
+	}
+	for range 2 { // undoing is undone too
+		p = b.press(p, "/redo")
+	}
+	assert.Equal(t, moved, p.titles())
+	assert.Len(t, p.buttons("unlock:"), 2)
+	history := b.get(root + "/history")
+	assert.Contains(t, history.body, "Plan changed by hand")
+	p = b.press(history, "1")
+	assert.Contains(t, p.body, "Vera and Tom")
+	assert.Equal(t, root, p.Request.URL.Path)
+
+	kept, err := s.store.Event(t.Context(), strings.TrimPrefix(root, "/events/"))
+	require.NoError(t, err)
+	assert.NotEmpty(t, kept.Event.People, "other programs see the event too")
+	for _, name := range []string{"Mara", "Vera", "Rosa", key} {
+		assert.NotContains(t, s.log.String(), name)
+	}
+}
+
+// What is typed is kept while it is typed, as one step.
+func TestTypingIsOneStep(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	said := b.post("/new/keep", url.Values{"text": {"Couple alo"}})
+	require.Equal(t, http.StatusOK, said.StatusCode, said.body)
+	all, err := s.store.Work(t.Context(), 9)
+	require.NoError(t, err)
+	require.Len(t, all, 1)
+	root := "/events/" + all[0].ID
+	for i, text := range []string{"Couple alone", "Couple alone\nCouple with Rosa"} {
+		said = b.post(root+"/keep", url.Values{"text": {text}, "version": {fmt.Sprint(i + 1)}})
+		require.Equal(t, http.StatusOK, said.StatusCode, said.body)
+	}
+	p := b.get(root)
+	assert.Contains(t, p.body, "Couple with Rosa")
+	versions, err := s.store.Versions(t.Context(), all[0].ID, 9)
+	require.NoError(t, err)
+	assert.Len(t, versions, 1)
+	assert.Equal(t, http.StatusConflict, b.post(root+"/keep", url.Values{"text": {"other"}, "version": {"1"}}).StatusCode)
+}
+
+// Two windows: neither is written over silently, and whoever comes second chooses.
+func TestTwoWindows(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	first := begun(t, b)
+	second := b.get(first.Request.URL.Path)
+	require.Equal(t, http.StatusOK, b.press(first, "read", "text", list+"\nCouple with the witnesses (Uma, Per)").StatusCode)
+	clash := b.press(second, "read", "text", list+"\nCouple with the band (Lou, Kim)")
+	require.Equal(t, http.StatusConflict, clash.StatusCode)
+	assert.Contains(t, clash.body, "witnesses (Uma, Per)")
+	assert.Contains(t, clash.body, "band (Lou, Kim)")
+	assert.NotContains(t, b.get(first.Request.URL.Path).body, "band (Lou, Kim)", "nothing is kept before the choice")
+	mine := b.post(attr(formOf(clash.root, clash.button("Keep mine")), "action"), fieldsOf(formOf(clash.root, clash.button("Keep mine"))))
+	require.Equal(t, http.StatusOK, mine.StatusCode)
+	assert.Contains(t, mine.body, "band (Lou, Kim)")
+	assert.Contains(t, b.press(mine, "/undo").body, "witnesses (Uma, Per)", "the other one is a step back")
+
+	// The plan: a move in a window that is behind is done on what that window showed.
+	p := b.press(b.get(first.Request.URL.Path), "plan")
+	behind := b.get(p.Request.URL.Path)
+	downs := p.buttons("down:")
+	b.press(p, downs[0])
+	clash = b.press(behind, downs[3])
+	require.Equal(t, http.StatusConflict, clash.StatusCode)
+	p = b.post(attr(formOf(clash.root, clash.button("Keep mine")), "action"), fieldsOf(formOf(clash.root, clash.button("Keep mine"))))
+	require.Equal(t, http.StatusOK, p.StatusCode)
+	assert.Equal(t, behind.titles()[:3], p.titles()[:3])
+	assert.Equal(t, behind.titles()[3], p.titles()[4])
+	// A finger that bounces sends the same twice.
+	again := b.get(p.Request.URL.Path)
+	once := b.press(again, downs[0])
+	twice := b.press(again, downs[0])
+	require.Equal(t, http.StatusOK, twice.StatusCode)
+	assert.Equal(t, once.titles(), twice.titles())
+}
+
+// button finds a button by its words.
+func (p page) button(words string) *html.Node {
+	for n := range p.root.Descendants() {
+		if n.Data == "button" && n.FirstChild != nil && n.FirstChild.Data == words {
+			return n
+		}
+	}
+	return nil
+}
+
+// The list of events: states, search, duplicates, deletion.
+func TestEvents(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	assert.Contains(t, b.get("/").body, "Nothing here yet")
+	p := begun(t, b)
+	root := p.Request.URL.Path
+	assert.Contains(t, b.get("/").body, "Collecting")
+	b.press(p, "plan", "title", "Mara & Ilyas", "block.0.opens", "14:10", "block.0.closes", "15:20", "block.0.place", "Rose garden")
+	assert.Contains(t, b.get("/").body, "Planned")
+	assert.NotContains(t, b.get("/").body, `type="search"`)
+
+	copied := b.post(root+"/duplicate", nil)
+	require.Equal(t, http.StatusOK, copied.StatusCode)
+	require.NotEqual(t, root, copied.Request.URL.Path)
+	assert.NotContains(t, copied.body, "Vera")
+	p = b.press(copied, "read", "text", "Couple (Uma and Per)\nCouple with Uma's parents (Zoe, Max)")
+	assert.Contains(t, p.body, "Rose garden", "the place comes along")
+	assert.Contains(t, p.body, "14:10")
+	assert.NotContains(t, p.body, "Vera")
+
+	for i := range 10 {
+		_, err := s.store.CreateEvent(t.Context(), store.Request{}, fmt.Sprint("other-", i), event.Event{Title: fmt.Sprint("Party ", i), Date: "2020-01-01"})
+		require.NoError(t, err)
+	}
+	all := b.get("/")
+	assert.Contains(t, all.body, `type="search"`)
+	assert.Contains(t, all.body, "Done")
+	assert.Less(t, strings.Index(all.body, "Party 9"), strings.Index(all.body, "Mara &amp; Ilyas"), "the newest first")
+	found := b.get("/?q=party+3")
+	assert.Contains(t, found.body, "Party 3")
+	assert.NotContains(t, found.body, "Party 4")
+
+	asked := b.get(root + "/delete")
+	assert.Contains(t, asked.body, "Mara &amp; Ilyas")
+	assert.Equal(t, http.StatusOK, b.get(root).StatusCode, "asked only")
+	gone := b.press(asked, "en")
+	assert.Equal(t, "/", gone.Request.URL.Path)
+	assert.Contains(t, gone.body, "was deleted")
+	assert.Equal(t, http.StatusNotFound, b.get(root).StatusCode)
+}

@@ -1,0 +1,127 @@
+package desk
+
+import (
+	"context"
+
+	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web"
+)
+
+const (
+	// mostListed is how many events a list has, mostSteps how many versions of one.
+	mostListed, mostSteps = 2000, 100
+)
+
+// List lists what a visitor may see.
+func (d *Desk) List(ctx context.Context, v web.Visitor) ([]web.Listed, error) {
+	all, err := d.o.Store.Work(ctx, mostListed)
+	if err != nil {
+		return nil, ours(err)
+	}
+	var out []web.Listed
+	for _, k := range all {
+		if v.Studio || v.Event == k.ID {
+			out = append(out, web.Listed{
+				ID: k.ID, Title: k.Title, Label: k.Label, Date: k.Date, Updated: k.Updated, Planned: k.Planned, Begun: k.Begun,
+			})
+		}
+	}
+	return out, nil
+}
+
+// Work is a version of an event as it was left.
+func (d *Desk) Work(ctx context.Context, v web.Visitor, id string, version int64) (web.Work, error) {
+	if err := allowed(v, id); err != nil {
+		return web.Work{}, err
+	}
+	kept, err := d.o.Store.Version(ctx, id, version)
+	if err != nil {
+		return web.Work{}, ours(err)
+	}
+	names, err := d.names(ctx, id)
+	return workOf(kept, names), err
+}
+
+func workOf(kept store.Version, names map[string]string) web.Work {
+	return web.Work{
+		ID: kept.Event.ID, Version: kept.Event.Version, At: kept.Event.Updated, What: kept.What, By: names[kept.By], Label: kept.Label,
+		Back: kept.Back, Forth: kept.Forth, Planned: kept.Planned, Event: kept.Event.Event, Draft: kept.Draft,
+	}
+}
+
+// names are those of the people who have links to an event, by what their steps are kept under.
+func (d *Desk) names(ctx context.Context, id string) (map[string]string, error) {
+	out := map[string]string{}
+	for token := ""; ; {
+		list, next, err := d.o.Store.Links(ctx, id, store.Page{Size: 500, Token: token})
+		if err != nil {
+			return nil, ours(err)
+		}
+		for _, l := range list {
+			out[access.Grant{Event: id, Link: l.ID}.By()] = l.Title
+		}
+		if token = next; token == "" {
+			return out, nil
+		}
+	}
+}
+
+func stepOf(v web.Visitor, w web.Work) store.Step {
+	return store.Step{What: w.What, By: v.By, Label: w.Label, Planned: w.Planned, Back: w.Back, Forth: w.Forth, Draft: w.Draft}
+}
+
+// Begin keeps a new event.
+func (d *Desk) Begin(ctx context.Context, v web.Visitor, w web.Work) (web.Work, error) {
+	if !v.Studio {
+		return web.Work{}, web.ErrNotYours
+	}
+	kept, err := d.o.Store.BeginEvent(ctx, w.Event, stepOf(v, w))
+	return workOf(kept, nil), ours(err)
+}
+
+// Save keeps a new version of an event.
+func (d *Desk) Save(ctx context.Context, v web.Visitor, w web.Work) (web.Work, error) {
+	if err := allowed(v, w.ID); err != nil {
+		return web.Work{}, err
+	}
+	var instead int64
+	if w.Instead {
+		instead = w.Version
+	}
+	kept, err := d.o.Store.SaveStep(ctx, w.ID, w.Version, instead, w.Event, stepOf(v, w))
+	return workOf(kept, nil), ours(err)
+}
+
+// Steps lists the newest versions of an event.
+func (d *Desk) Steps(ctx context.Context, v web.Visitor, id string) ([]web.Work, error) {
+	if err := allowed(v, id); err != nil {
+		return nil, err
+	}
+	list, err := d.o.Store.Versions(ctx, id, mostSteps)
+	if err != nil {
+		return nil, ours(err)
+	}
+	names, err := d.names(ctx, id)
+	var out []web.Work
+	for _, kept := range list {
+		out = append(out, workOf(kept, names))
+	}
+	return out, err
+}
+
+// Delete deletes an event with all that belongs to it.
+func (d *Desk) Delete(ctx context.Context, v web.Visitor, id string) error {
+	if err := allowed(v, id); err != nil {
+		return err
+	}
+	if !v.Studio {
+		return web.ErrNotYours
+	}
+	if err := d.o.Store.DeleteEvent(ctx, id, 0); err != nil {
+		return ours(err)
+	}
+	d.o.Runs.Forget(run.Ref{Event: id})
+	return nil
+}

@@ -1,0 +1,265 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+)
+
+// keptPolicy lets the script of a page keep what is typed.
+const keptPolicy = pagePolicy + "; connect-src 'self'"
+
+// keptPages are the pages of what is kept, for whoever is signed in.
+func (s *Server) keptPages(mux *http.ServeMux) {
+	mux.Handle("GET /enter", s.page("enter", s.enter))
+	mux.Handle("POST /enter", s.form("enter", s.entered))
+	mux.Handle("POST /leave", s.form("leave", s.leave))
+	mux.Handle("GET "+newRoot, s.shown("new", s.openList))
+	mux.Handle("POST "+newRoot+"/list", s.changed("list", s.changeList))
+	mux.Handle("POST "+newRoot+"/keep", s.changed("keep", s.keepTyped))
+	root := eventRoot + "{id}"
+	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete} {
+		mux.Handle("GET "+root+path, s.shown("event"+path, a))
+	}
+	for path, a := range map[string]func(*request, keptDraft) (*response, error){
+		"/list": s.changeList, "/keep": s.keepTyped, "/plan": s.changePlan, "/undo": s.undo, "/redo": s.undo, "/back": s.goBack,
+		"/duplicate": s.duplicate, "/delete": s.remove,
+		"/sheet": func(r *request, _ keptDraft) (*response, error) { return s.sheet(r) },
+		"/save":  func(r *request, _ keptDraft) (*response, error) { return s.save(r) },
+	} {
+		mux.Handle("POST "+root+path, s.changed("event"+path, a))
+		if !slices.Contains([]string{"/plan", "/delete"}, path) { // by the address bar: there is no form to answer
+			mux.Handle("GET "+root+path, s.shown("event"+path, func(r *request) (*response, error) {
+				return s.lead(r, r.seat.Root, nil), nil
+			}))
+		}
+	}
+}
+
+// openList shows the list of an event and its day, or where to put a list in.
+func (s *Server) openList(r *request) (*response, error) {
+	d := draftIn(r.work)
+	t := s.told.of(r)
+	if d.empty() {
+		return r.drawStart("page.groupPhotographsInTheBestOrder", "")
+	}
+	read, err := s.readKept(r, d)
+	if err != nil {
+		return nil, err
+	}
+	read.notices = append(t.notices, read.notices...)
+	act, at, _ := strings.Cut(t.act, ":")
+	index, _ := strconv.Atoi(at)
+	return s.showList(&read, listOptions{act: act, index: index, stopped: t.stopped, words: r.words, seat: r.seat})
+}
+
+// readKept reads what is kept.
+func (s *Server) readKept(r *request, d keptDraft) (reading, error) {
+	return draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, house: d.House, room: s.options.Memory.Files}.read(r.Context())
+}
+
+// readChanged reads the form of a page, with what is kept under it.
+func (s *Server) readChanged(r *request, kept keptDraft) (reading, keptDraft, error) {
+	d, notices, err := s.readDraft(r)
+	if err != nil {
+		return reading{}, kept, err
+	}
+	act, at, _ := strings.Cut(r.form.get("act"), ":")
+	index, _ := strconv.Atoi(at)
+	if d.change(act, index); act == "use" && slices.Contains(emphasisNames, at) {
+		d.day.Emphasis = at
+	}
+	d.house = kept.House
+	read, err := d.read(r.Context())
+	if err != nil {
+		return reading{}, kept, err
+	}
+	read.notices = append(notices, read.notices...)
+	r.log.count("people", len(read.event.People))
+	r.log.count("groupings", len(read.event.Groupings))
+	kept.Text, kept.Seen, kept.HasDay, kept.Day = read.text, read.seen, read.hasDay, read.day
+	return read, kept, nil
+}
+
+// changeList keeps the list and the day.
+func (s *Server) changeList(r *request, kept keptDraft) (*response, error) {
+	read, d, err := s.readChanged(r, kept)
+	if err != nil {
+		return nil, err
+	}
+	if d.empty() && r.work.ID == "" {
+		return s.lead(r, newRoot, nil), nil
+	}
+	if err := s.keep(r, "list", d, read.event); err != nil {
+		return s.orClash(r, d, err)
+	}
+	return s.lead(r, r.seat.Root, &told{notices: read.notices, act: r.form.get("act")}), nil
+}
+
+// keepTyped keeps what is being typed, for the script of the page. A list that cannot be read is kept as it is.
+func (s *Server) keepTyped(r *request, kept keptDraft) (*response, error) {
+	r.form.values.Del("act")
+	read, d, err := s.readChanged(r, kept)
+	e := read.event
+	if err != nil {
+		d.Text, e = r.form.get("text"), r.work.Event
+	}
+	status := http.StatusOK
+	if !d.empty() || r.work.ID != "" {
+		err := s.keep(r, typing, d, e)
+		if errors.Is(err, ErrClash) {
+			status = http.StatusConflict
+		} else if err != nil {
+			return nil, err
+		}
+	}
+	content, err := json.Marshal(map[string]any{"root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved})
+	return &response{status: status, kind: "application/json", content: content}, err
+}
+
+// openPlan shows the plan of an event, or its list where there is none of what is written.
+func (s *Server) openPlan(r *request) (*response, error) {
+	d := draftIn(r.work)
+	read, err := s.readKept(r, d)
+	if err != nil {
+		return nil, err
+	}
+	hand, plan, ok := d.planOf(read.event)
+	if !ok || !read.ready() {
+		return s.lead(r, r.seat.Root, nil), nil
+	}
+	t := s.told.of(r)
+	read.notices = append(t.notices, read.notices...)
+	w := &workbench{
+		server: s, ctx: r.Context(), reading: &read, words: r.words, form: posted{values: r.URL.Query()}, seat: r.seat,
+		hand: hand, sheet: plan, said: t.said, refused: t.refused,
+	}
+	w.move.act, w.move.id, _ = strings.Cut(t.act, ":")
+	return w.show()
+}
+
+// changePlan plans, or changes a plan by hand.
+func (s *Server) changePlan(r *request, kept keptDraft) (*response, error) {
+	read, d, err := s.readChanged(r, kept)
+	if err != nil {
+		return nil, err
+	}
+	if !read.ready() {
+		if err := s.keep(r, "list", d, read.event); err != nil {
+			return s.orClash(r, d, err)
+		}
+		return s.lead(r, r.seat.Root, &told{notices: read.notices, stopped: true, act: "plan"}), nil
+	}
+	w := &workbench{server: s, ctx: r.Context(), reading: &read, move: readMove(r.form), words: r.words, form: r.form}
+	if err := w.work(r.form); err != nil {
+		return nil, err
+	}
+	// How long a search took is no part of a plan: what is sent twice is kept once.
+	w.sheet.Totals.SolveTime, w.hand.Best.Totals.SolveTime = 0, 0
+	d.Hand, d.Sheet = &w.hand, &w.sheet
+	if err := s.keep(r, stepWord(w.move.act), d, read.event); err != nil {
+		return s.orClash(r, d, err)
+	}
+	act := w.move.act
+	if w.move.id != "" {
+		act += ":" + w.move.id
+	}
+	return s.lead(r, r.seat.Root+"/plan", &told{notices: read.notices, said: w.said, refused: w.refused, act: act}), nil
+}
+
+// stepWord is the word under which a step of the plan is kept.
+func stepWord(act string) string {
+	switch act {
+	case "up", "down", "to", "drop", "put", "lock", "unlock":
+		return "hand"
+	}
+	return "plan"
+}
+
+// undo goes a step back, or forth again. What was typed meanwhile is a step of its own.
+func (s *Server) undo(r *request, kept keptDraft) (*response, error) {
+	page := ""
+	if !r.sent.has("day") { // from the page of the plan
+		page = "/plan"
+		if r.form.line("version") != strconv.FormatInt(r.work.Version, 10) {
+			return s.lead(r, r.seat.Root+page, &told{refused: wording.Say("page.changedElsewhere")}), nil
+		}
+	} else {
+		read, d, err := s.readChanged(r, kept)
+		if err != nil {
+			return nil, err
+		}
+		if err := s.keep(r, "list", d, read.event); err != nil {
+			return s.orClash(r, d, err)
+		}
+	}
+	now, to, word := r.work, r.work.Back, "undo"
+	if strings.HasSuffix(r.URL.Path, "/redo") {
+		to, word = now.Forth, "redo"
+	}
+	then, err := s.options.Desk.Work(r.Context(), r.visitor, now.ID, to)
+	if to == 0 || errors.Is(err, ErrGone) {
+		return s.lead(r, r.seat.Root+page, &told{notices: []wording.Message{wording.Say("page.nothingToUndo")}}), nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	next := again(now, then, word)
+	if next.Back, next.Forth = then.Back, now.Version; word == "redo" {
+		next.Forth = then.Forth
+	}
+	if _, err := s.options.Desk.Save(r.Context(), r.visitor, next); err != nil {
+		return nil, err
+	}
+	return s.lead(r, r.seat.Root+page, &told{act: word}), nil
+}
+
+// again is a version with the content of another one.
+func again(now, then Work, what string) Work {
+	return Work{ID: now.ID, Version: now.Version, What: what, Label: then.Label, Back: now.Version, Planned: then.Planned, Event: then.Event, Draft: then.Draft}
+}
+
+// goBack goes to a version of the history. That is a step too.
+func (s *Server) goBack(r *request, _ keptDraft) (*response, error) {
+	to, err := strconv.ParseInt(r.form.line("to"), 10, 64)
+	if err != nil || to < 1 {
+		return nil, errForm
+	}
+	then, err := s.options.Desk.Work(r.Context(), r.visitor, r.work.ID, to)
+	if err != nil {
+		return nil, err
+	}
+	if _, err := s.options.Desk.Save(r.Context(), r.visitor, again(r.work, then, "back")); err != nil {
+		return nil, err
+	}
+	return s.lead(r, r.seat.Root, &told{notices: []wording.Message{wording.Say("page.wentBackTo", stamp(r.words, then.At))}}), nil
+}
+
+// duplicate begins another event with the day, the place and the pace of this one, and nobody of it.
+func (s *Server) duplicate(r *request, _ keptDraft) (*response, error) {
+	d := draftIn(r.work)
+	read, err := s.readKept(r, d)
+	if err != nil {
+		return nil, err
+	}
+	e, day := read.event, read.day
+	day.Title, day.Date, day.Rules = "", "", nil
+	next := keptDraft{HasDay: true, Day: day, Seen: fingerprint(dayOf(event.Event{}, directory{})), House: &house{e.Pace, e.Weights, e.Kit, e.Confidence, e.Fit}}
+	raw, err := next.encoded()
+	if err != nil {
+		return nil, err
+	}
+	made := event.Event{TimeZone: e.TimeZone, Blocks: e.Blocks, Walks: e.Walks, Latitude: e.Latitude, Longitude: e.Longitude, Emphasis: e.Emphasis}
+	next.House.furnish(&made)
+	name := firstOf(e.Title, r.work.Label, r.words.Say("page.untitled"))
+	if r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, Work{What: "duplicate", Label: r.words.Say("page.like", name), Event: made, Draft: raw}); err != nil {
+		return nil, err
+	}
+	return s.lead(r, eventRoot+r.work.ID, nil), nil
+}

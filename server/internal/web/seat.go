@@ -1,0 +1,320 @@
+package web
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/wording"
+)
+
+// seat is where a page is among what is kept: nowhere, at a new event, or at one that has an address.
+type seat struct {
+	// Signed says that somebody is signed in, Studio that all events are theirs.
+	Signed, Studio bool
+	// Root is what the addresses of the event begin with; empty where nothing is kept. Version is the one shown.
+	Root    string
+	Version int64
+	Kept    bool // it has been kept before
+	// Undo and Redo say that there is a step to take back, and one that was taken back. Planned says that there is a
+	// plan of what is written, Saved when it was saved.
+	Undo, Redo, Planned bool
+	Saved               string
+}
+
+// at is the address of a page, where it is kept and where not.
+func (s seat) at(else_, kept string) string {
+	if s.Root == "" {
+		return else_
+	}
+	return s.Root + kept
+}
+
+// seatOf is the seat of a page of some work.
+func seatOf(c *wording.Catalogue, v Visitor, w Work) seat {
+	s := seat{Signed: true, Studio: v.Studio, Root: newRoot, Planned: w.Planned}
+	if w.ID != "" {
+		s.Root, s.Version, s.Kept, s.Undo, s.Redo = eventRoot+w.ID, w.Version, true, w.Back > 0, w.Forth > 0
+		s.Saved = c.Say("page.savedAt", c.Clock(w.At.Local()))
+	}
+	return s
+}
+
+const (
+	newRoot   = "/new"
+	eventRoot = "/events/"
+)
+
+// keptDraft is all that a planner wrote and decided, as it is kept.
+type keptDraft struct {
+	Text   string
+	Seen   string           `json:",omitempty"`
+	HasDay bool             `json:",omitempty"`
+	Day    dayForm          `json:",omitzero"`
+	Hand   *handState       `json:",omitempty"`
+	Sheet  *event.CallSheet `json:",omitempty"`
+	House  *house           `json:",omitempty"`
+}
+
+// draftIn reads what is kept. An event that came in another way is written out, to be gone on with.
+func draftIn(w Work) keptDraft {
+	var d keptDraft
+	if w.Draft == "" || json.Unmarshal([]byte(w.Draft), &d) != nil {
+		if w.ID == "" {
+			return keptDraft{}
+		}
+		return keptDraft{Text: string(yamlOf(w.Event))}
+	}
+	return d
+}
+
+func (d keptDraft) encoded() (string, error) {
+	raw, err := json.Marshal(d)
+	return string(raw), err
+}
+
+// empty says that nothing was written yet.
+func (d keptDraft) empty() bool { return strings.TrimSpace(d.Text) == "" }
+
+// under puts what is kept under what a form says. What a page does not show is not in its form.
+func (d keptDraft) under(p posted) (posted, error) {
+	values := url.Values{}
+	fields := draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day}.hidden()
+	if p.has("day") {
+		fields = fields[:1] // the text: all of the day was on the page, and a box that is not ticked is not sent
+	}
+	if d.Hand != nil && d.Sheet != nil {
+		plan, err := hiddenPlan(*d.Hand, *d.Sheet)
+		if err != nil {
+			return p, err
+		}
+		fields = append(fields, plan...)
+	}
+	for _, f := range fields {
+		values.Set(f.Name, f.Value)
+	}
+	for name, list := range p.values {
+		if name != "hand" && name != "sheet" {
+			values[name] = list
+		}
+	}
+	return posted{values: values, file: p.file, bytes: p.bytes}, nil
+}
+
+// sit brings what the address of a request names: the newest version, or the one that its form was made from.
+func (s *Server) sit(r *request) error {
+	var err error
+	if id := r.PathValue("id"); id != "" {
+		if r.work, err = s.options.Desk.Work(r.Context(), r.visitor, id, 0); err != nil {
+			return err
+		}
+	}
+	r.seat = seatOf(r.words, r.visitor, r.work)
+	return nil
+}
+
+// made is the version that the form of a request was made from: what its page did not show is of that one.
+func (s *Server) made(r *request) (Work, error) {
+	of, _ := strconv.ParseInt(firstOf(r.form.line("of"), r.form.line("version")), 10, 64)
+	if of == 0 || of == r.work.Version {
+		return r.work, nil
+	}
+	w, err := s.options.Desk.Work(r.Context(), r.visitor, r.work.ID, of)
+	if errors.Is(err, ErrGone) {
+		return r.work, nil
+	}
+	return w, err
+}
+
+// signed has somebody signed in.
+func (s *Server) signed(r *request) (err error) {
+	r.visitor, err = s.visitor(r)
+	return err
+}
+
+// shown answers the address of a page of what is kept.
+func (s *Server) shown(name string, a answer) http.Handler {
+	return s.page(name, func(r *request) (*response, error) {
+		if err := s.signed(r); err != nil {
+			return nil, err
+		}
+		if err := s.sit(r); err != nil {
+			return nil, err
+		}
+		return a(r)
+	})
+}
+
+// changed answers a form of what is kept; keptDraft is that of the version that the form was made from.
+func (s *Server) changed(name string, a func(*request, keptDraft) (*response, error)) http.Handler {
+	return s.form(name, func(r *request) (*response, error) {
+		if err := s.sit(r); err != nil {
+			return nil, err
+		}
+		of, err := s.made(r)
+		if err != nil {
+			return nil, err
+		}
+		d := draftIn(of)
+		r.sent = r.form
+		if r.form, err = d.under(r.form); err != nil {
+			return nil, err
+		}
+		give, err := s.lend(r.Context(), r.form)
+		if err != nil {
+			return nil, err
+		}
+		defer give()
+		return a(r, d)
+	}, s.signed)
+}
+
+// typing is the step of text that is kept while it is typed; such steps in a row are one.
+const (
+	typing   = "typing"
+	typedFor = 10 * time.Minute
+)
+
+// keep keeps what was written as a step. What is there already is no step. ErrClash when somebody else changed it.
+func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error {
+	raw, err := d.encoded()
+	if err != nil {
+		return err
+	}
+	planned := d.Hand != nil && d.Hand.Of == fingerprintOf(e)
+	if planned {
+		e = d.Hand.in(e, *d.Sheet)
+	}
+	now := r.work
+	next := Work{ID: now.ID, Version: now.Version, What: what, Label: labelOf(e, d.Text), Back: now.Version, Planned: planned, Event: e, Draft: raw}
+	switch {
+	case now.ID == "":
+		next.Back = 0
+		r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, next)
+	case raw == now.Draft:
+		return nil
+	case r.form.line("version") != strconv.FormatInt(now.Version, 10):
+		return ErrClash
+	default:
+		if now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
+			next.Instead, next.Back = true, now.Back
+		}
+		r.work, err = s.options.Desk.Save(r.Context(), r.visitor, next)
+	}
+	if err == nil {
+		r.seat = seatOf(r.words, r.visitor, r.work)
+	}
+	return err
+}
+
+// labelOf is what to call an event without a title: those whom it is about, else how its list begins.
+func labelOf(e event.Event, text string) string {
+	var names []string
+	for _, p := range e.People {
+		if slices.Contains(e.Honour, p.ID) && p.Name != "" {
+			names = append(names, p.Name)
+		}
+	}
+	if len(names) > 0 {
+		return strings.Join(names, " + ")
+	}
+	for line := range strings.Lines(text) {
+		if line = strings.TrimSpace(line); line != "" {
+			if r := []rune(line); len(r) > 60 {
+				return string(r[:60]) + "…"
+			}
+			return line
+		}
+	}
+	return ""
+}
+
+// told is what a page says once, at the address to which its form led.
+type told struct {
+	event         string
+	at            time.Time
+	notices       []wording.Message
+	said, refused wording.Message
+	act           string // the button that was pressed, with what it was for
+	stopped       bool
+}
+
+// toldOnce keeps what pages have still to say, in memory: to lose it loses nothing else.
+type toldOnce struct {
+	mu  sync.Mutex
+	all map[string]told
+}
+
+const (
+	mostTold = 200
+	toldFor  = 10 * time.Minute
+)
+
+func (o *toldOnce) put(t told) string {
+	var b [9]byte
+	_, _ = rand.Read(b[:]) // never fails, as its documentation says
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.all == nil {
+		o.all = map[string]told{}
+	}
+	maps.DeleteFunc(o.all, func(_ string, x told) bool { return t.at.Sub(x.at) > toldFor })
+	if len(o.all) >= mostTold {
+		clear(o.all)
+	}
+	key := hex.EncodeToString(b[:])
+	o.all[key] = t
+	return key
+}
+
+// of is what is to be said at an address of an event; nothing for somebody else's.
+func (o *toldOnce) of(r *request) told {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if t := o.all[r.URL.Query().Get("told")]; t.event == r.work.ID {
+		return t
+	}
+	return told{}
+}
+
+// forget drops what was to be said of an event.
+func (o *toldOnce) forget(id string) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	maps.DeleteFunc(o.all, func(_ string, x told) bool { return x.event == id })
+}
+
+// lead leads to an address, in the language of the page.
+func (s *Server) lead(r *request, path string, t *told) *response {
+	q := url.Values{}
+	if lang := firstOf(r.form.line("lang"), r.URL.Query().Get("lang")); lang != "" {
+		q.Set("lang", lang)
+	}
+	if t != nil {
+		t.event, t.at = r.work.ID, s.options.Now()
+		q.Set("told", s.told.put(*t))
+	}
+	if len(q) > 0 {
+		path += "?" + q.Encode()
+	}
+	return &response{status: http.StatusSeeOther, kind: "text/plain; charset=utf-8", to: path}
+}
+
+// planOf is the plan that is kept of what is read; false when there is none of that.
+func (d keptDraft) planOf(e event.Event) (handState, event.CallSheet, bool) {
+	if d.Hand == nil || d.Sheet == nil || d.Hand.Of != fingerprintOf(e) || len(planning.OrdersOf(*d.Sheet)) == 0 {
+		return handState{}, event.CallSheet{}, false
+	}
+	return *d.Hand, *d.Sheet, true
+}
