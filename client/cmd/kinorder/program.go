@@ -168,11 +168,7 @@ yours (--data, or the variable KINORDER_DATA, says which). Nothing leaves this m
 	}
 	root.Flags().StringVar(&o.data, "data", "", "keep events in this `FOLDER` (default: where the system keeps data of yours)")
 	root.Flags().BoolVar(&o.ephemeral, "ephemeral", false, "keep nothing")
-	root.SetIn(p.Stdin)
-	root.SetOut(p.Stdout)
-	root.SetErr(p.Stderr)
-	root.SetVersionTemplate("{{.Version}}")
-	root.SetFlagErrorFunc(suggestFlag)
+	p.speak(root)
 	for _, g := range []struct {
 		group    cobra.Group
 		commands []*cobra.Command
@@ -208,6 +204,15 @@ yours (--data, or the variable KINORDER_DATA, says which). Nothing leaves this m
 		}
 	}
 	return root
+}
+
+// speak has a command speak on the streams of the program.
+func (p *Program) speak(root *cobra.Command) {
+	root.SetIn(p.Stdin)
+	root.SetOut(p.Stdout)
+	root.SetErr(p.Stderr)
+	root.SetVersionTemplate("{{.Version}}")
+	root.SetFlagErrorFunc(suggestFlag)
 }
 
 // suggestFlag adds to an error about an unknown flag the flags that it may be a slip of. Cobra knows slips of commands
