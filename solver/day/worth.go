@@ -225,7 +225,7 @@ func (t *tally) people(g solver.GroupingIndex, tier int, taken bool) (gain int64
 }
 
 // guests is how many guests are seen up to a tier in what is taken of the groupings like g: theirs are the same. With
-// own only those count whose groupings have no worth of their own.
+// byPeople, groupings that have a worth of their own are not counted.
 func (t *tally) guests(g solver.GroupingIndex, tier int, byPeople bool) int64 {
 	most := 0
 	for _, h := range t.p.likeness.like[g] {

@@ -80,7 +80,8 @@
 // # Where to read on
 //
 // problem.go and body.go hold what is given, validate.go what is refused, formation.go which rows there can be and who may
-// be in them, arrange.go the call. A rule of the objective is in score.go (people and neighbours) or score_whole.go (ties,
-// rows and the picture), and once more, on its own, in verifycost.go; one that always holds in formation.go and verify.go.
+// be in them, arrange.go the call. The numbers of the objective are in score.go, its rules there (people and neighbours)
+// and in score_whole.go (ties, rows and the picture), and once more, on their own, in verify.go and verifycost.go; a rule
+// that always holds is in formation.go and verify.go.
 // start.go, moves.go and search.go improve an arrangement, exact.go leaves nothing out.
 package standing

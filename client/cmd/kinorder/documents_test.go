@@ -1,9 +1,11 @@
 package main
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -95,4 +97,76 @@ func TestCommandsInDocuments(t *testing.T) {
 		}
 	}
 	assert.Greater(t, shown, 25)
+}
+
+// inProse are the commands that sentences name.
+var inProse = regexp.MustCompile("`kinorder ([a-z]+)")
+
+func TestCommandsInSentences(t *testing.T) {
+	named := 0
+	for name, content := range documents(t) {
+		for _, m := range inProse.FindAllStringSubmatch(strings.ReplaceAll(content, "\n", " "), -1) {
+			named++
+			if m[1] != "help" && m[1] != "completion" { // made by cobra when the program starts
+				command, _, err := (&Program{}).root().Find(m[1:])
+				assert.NoError(t, err, "%s: %s", name, m[0])
+				assert.NotEqual(t, "kinorder", command.Name(), "%s: %s", name, m[0])
+			}
+		}
+	}
+	assert.Greater(t, named, 15)
+}
+
+var (
+	quoted     = regexp.MustCompile("`([^`\n]+)`")
+	pathOrFile = regexp.MustCompile(`^[\w.*/-]*(/[\w.*-]+|\w\.(go|js|css|html|tmpl|toml|txt|sql|proto|yaml|json|md))$`)
+	variable   = regexp.MustCompile(`NNNN|XX`)
+	testName   = regexp.MustCompile(`^Test[A-Z]\w+$`)
+	elsewhere  = []string{".ci/node_modules", "golang.org/x/net/html", "testing/synctest", "words.json"} // or made by a program
+	drawn      = regexp.MustCompile(`^ +((?:[\w.-]+/)+)`)
+)
+
+// What DEVELOPERS.md names is there: files, folders of the layout, tests. A path may begin anywhere in the tree.
+func TestDevelopersFindWhatIsNamed(t *testing.T) {
+	var files []string
+	var tests strings.Builder
+	require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() && (d.Name() == ".git" || d.Name() == "node_modules") {
+			return filepath.SkipDir
+		}
+		files = append(files, filepath.ToSlash(strings.TrimPrefix(path, root)))
+		if strings.HasSuffix(path, "_test.go") {
+			content, err := os.ReadFile(path)
+			require.NoError(t, err)
+			tests.Write(content)
+		}
+		return nil
+	}))
+	there := func(name string) bool {
+		name = strings.TrimSuffix(variable.ReplaceAllString(name, "*"), "/")
+		return slices.ContainsFunc(files, func(file string) bool {
+			parts := strings.Split(file, "/")
+			end := parts[max(0, len(parts)-1-strings.Count(name, "/")):]
+			ok, _ := filepath.Match(name, strings.Join(end, "/"))
+			return ok
+		})
+	}
+	document := documents(t)["DEVELOPERS.md"]
+	for _, m := range quoted.FindAllStringSubmatch(document, -1) {
+		switch {
+		case testName.MatchString(m[1]):
+			assert.Contains(t, tests.String(), "func "+m[1]+"(", m[1])
+		case pathOrFile.MatchString(m[1]) && !strings.HasPrefix(m[1], "/") && !slices.Contains(elsewhere, m[1]):
+			assert.True(t, there(m[1]), "%s is not there", m[1])
+		}
+	}
+	_, layout, _ := strings.Cut(document, "## Layout and arrows\n")
+	layout, _, _ = strings.Cut(layout, "Arrows run")
+	for line := range strings.Lines(layout) {
+		if m := drawn.FindStringSubmatch(line); m != nil {
+			for name := range strings.FieldsSeq(m[1]) {
+				assert.True(t, there(name), "%s is not there", name)
+			}
+		}
+	}
 }

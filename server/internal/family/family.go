@@ -91,8 +91,8 @@ func (t *Tree) findHonoured() []int {
 	return t.mostTaken()
 }
 
-// Whoever is in this share of at least manyPhotographs is whom a day is about of which nothing is said. Common practice,
-// no source.
+// If the event does not say whom the day is about, it is about those in at least this share of the photographs, provided
+// there are at least manyPhotographs. Common practice, no source.
 const (
 	mostNumerator, mostDenominator = 3, 5
 	manyPhotographs                = 4

@@ -173,7 +173,7 @@ func (g *Gate) leave(s *search) {
 	g.press()
 }
 
-// busy is what a caller is told who finds no place. A queue moves up by one round when searches take the
+// busy is the error for a caller who finds no place. A queue moves up by one round when searches take the
 // usual budget.
 func (g *Gate) busy() *BusyError {
 	return &BusyError{

@@ -36,8 +36,8 @@ func Watching(link, from string, reads bool) []Share {
 	return shares
 }
 
-// Take takes a place in every share, or in none when one of them is full. Nobody waits: leave gives the
-// places back.
+// Take takes a place in every share, or in none when one of them is full. Take never blocks; call leave to
+// give the places back.
 func (p *Places) Take(shares ...Share) (leave func(), ok bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()

@@ -15,8 +15,8 @@ var ErrCrowded = errors.New("too much is being read at once")
 // RoomTime is how long a request waits for room.
 const RoomTime = 10 * time.Second
 
-// Memory is what requests share: calls and pages take from the same. What waits for one room holds none of one that
-// stands below it here, so that nobody waits for each other.
+// Memory is what requests share: calls and pages take from the same. Rooms are
+// always taken from top to bottom, so that requests cannot deadlock.
 type Memory struct {
 	Arriving *Shared // calls of strangers whose bytes are still coming
 	Known    *Room   // those of who has a secret: strangers that are slow do not hold them up

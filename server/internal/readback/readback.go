@@ -55,7 +55,7 @@ type Person struct {
 	Unnamed  bool   // an entry that stands for people whom the list does not name
 }
 
-// Of tells a reading.
+// Of sums up a reading for the person who wrote the list.
 func Of(r intake.Reading) Account {
 	t := &teller{r: r, index: event.NewIndex(&r.Event), people: make(map[string]Person), told: make(map[int][]wording.Message)}
 	var ok bool

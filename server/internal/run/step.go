@@ -134,8 +134,7 @@ func change(from, to State, marks []Mark) Change {
 	return c
 }
 
-// differing returns the entries of to that are others than in from, and zero values for those that to does
-// not have.
+// differing returns the entries of to that are new or changed since from, and a zero value for each that is gone.
 func differing[T any](from, to map[string]T) map[string]T {
 	out := map[string]T{}
 	for id, x := range to {

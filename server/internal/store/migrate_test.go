@@ -18,8 +18,7 @@ import (
 )
 
 // shipped are the statements that leave a database as a version of the program left it: the schema
-// with data in it. A new migration gets a file with what the schema before it looked like; files are
-// never edited.
+// with data in it. A new migration gets a file with the schema that it leaves; files are never edited.
 func shipped(t *testing.T) map[string]string {
 	t.Helper()
 	names, err := filepath.Glob("testdata/schema-*.sql")

@@ -1,6 +1,6 @@
 package wording
 
-// compassKeys are the same, clockwise from north.
+// compassKeys are the sixteen points of the compass, clockwise from north.
 var compassKeys = [16]Key{
 	"outdoors.north", "outdoors.northNorthEast", "outdoors.northEast", "outdoors.eastNorthEast",
 	"outdoors.east", "outdoors.eastSouthEast", "outdoors.southEast", "outdoors.southSouthEast",

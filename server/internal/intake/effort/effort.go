@@ -15,7 +15,7 @@ const Most = 100_000_000
 // ErrTooMuch is the error of a meter whose steps are used up.
 var ErrTooMuch = errors.New("reading it takes too long")
 
-// often is after how many steps the caller is looked after.
+// often is how often ctx is checked, in steps.
 const often = 500_000
 
 // Meter counts the steps of one file. A nil Meter allows everything.
@@ -38,7 +38,7 @@ func New(ctx context.Context, steps int) *Meter {
 	return m
 }
 
-// Spend takes steps and reports whether there is any sense in going on.
+// Spend takes steps and reports whether to go on.
 func (m *Meter) Spend(steps int) bool {
 	if m == nil {
 		return true
