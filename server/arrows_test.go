@@ -37,7 +37,7 @@ var arrows = map[string][]string{
 	"server/internal/outdoors": {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/planning": {"server/internal/check", "server/internal/event", "server/internal/outdoors", "server/internal/planning/model", "server/internal/wording", "solver"},
 	"server/internal/sheet":    {"server/internal/diagram", "server/internal/event", "server/internal/wording"},
-	"server/internal/diagram":  {"server/internal/event"},
+	"server/internal/diagram":  {"server/internal/event", "server/internal/wording"},
 	"server/internal/placing":  {"server/internal/event", "server/internal/family", "solver", "server/internal/wording", "server/internal/check"},
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/drawing":  {"server/internal/check", "server/internal/event", "server/internal/gate", "server/internal/outdoors", "server/internal/placing", "server/internal/sheet"},

@@ -89,7 +89,6 @@ func (x *reinsertion[S]) lastAt(l, p int) int {
 func (x *reinsertion[S]) putBack(p, s, lo int, at S) {
 	m := x.m
 	sets, lasts := 1<<len(x.few), len(x.few)+1
-	row := x.best[(p*sets+s)*lasts:][:lasts]
 	for k, j := range x.few {
 		if s>>k&1 != 0 {
 			continue
@@ -100,16 +99,7 @@ func (x *reinsertion[S]) putBack(p, s, lo int, at S) {
 		if !m.free && !m.allows(at, j) {
 			continue
 		}
-		q := (p*sets+to)*lasts + k + 1
-		for l, c := range row {
-			if c >= never {
-				continue
-			}
-			e := m.at(x.lastAt(l, lo+p), j)
-			if v := c + m.step[e] + m.slot[e]*perSecond; v < x.best[q] {
-				x.best[q], x.from[q] = v, uint8(l)
-			}
-		}
+		x.reach((p*sets+to)*lasts+k+1, p, s, lo, j, perSecond)
 	}
 }
 
@@ -122,7 +112,13 @@ func (x *reinsertion[S]) goOn(p, s, lo int, at S, j int) {
 	if !m.free && !m.allows(at, j) {
 		return
 	}
-	q := ((p+1)*sets + s) * lasts
+	x.reach(((p+1)*sets+s)*lasts, p, s, lo, j, perSecond)
+}
+
+// reach looks at every last grouping at (p, s) for the cheapest way of taking j, and keeps it at q.
+func (x *reinsertion[S]) reach(q, p, s, lo, j int, perSecond int64) {
+	m := x.m
+	sets, lasts := 1<<len(x.few), len(x.few)+1
 	for l, c := range x.best[(p*sets+s)*lasts:][:lasts] {
 		if c >= never {
 			continue

@@ -111,29 +111,23 @@ func (s *Spec) validateGrouping(i int) error {
 }
 
 func (s *Spec) distinctPeople(path string, list []PersonIndex) error {
-	seen := make(map[PersonIndex]bool, len(list))
-	for _, q := range list {
-		if q < 0 || int(q) >= len(s.People) {
-			return fmt.Errorf("%s: no person %d", path, q)
-		}
-		if seen[q] {
-			return fmt.Errorf("%s: person %d stands twice", path, q)
-		}
-		seen[q] = true
-	}
-	return nil
+	return distinct(path, "person", list, len(s.People))
 }
 
 func (s *Spec) distinctGroupings(path string, list []GroupingIndex) error {
-	seen := make(map[GroupingIndex]bool, len(list))
-	for _, g := range list {
-		if g < 0 || int(g) >= len(s.Groupings) {
-			return fmt.Errorf("%s: no grouping %d", path, g)
+	return distinct(path, "grouping", list, len(s.Groupings))
+}
+
+func distinct[I PersonIndex | GroupingIndex](path, what string, list []I, n int) error {
+	seen := make(map[I]bool, len(list))
+	for _, i := range list {
+		if i < 0 || int(i) >= n {
+			return fmt.Errorf("%s: no %s %d", path, what, i)
 		}
-		if seen[g] {
-			return fmt.Errorf("%s: grouping %d stands twice", path, g)
+		if seen[i] {
+			return fmt.Errorf("%s: %s %d stands twice", path, what, i)
 		}
-		seen[g] = true
+		seen[i] = true
 	}
 	return nil
 }

@@ -186,7 +186,7 @@ func typos(words []string) [][2]string {
 // word that differs has four letters or more, and it does not differ in its first letter (Linh, Minh)
 // or in a vowel at its end (Maria, Mario; Daniel, Daniela).
 func slip(a, b []rune) bool {
-	if !oneApart(a, b) {
+	if !kin.OneApart(a, b) {
 		return false
 	}
 	wordsA, wordsB := strings.Fields(string(a)), strings.Fields(string(b))
@@ -210,19 +210,6 @@ func slip(a, b []rune) bool {
 		}
 	}
 	return true
-}
-
-// oneApart reports whether two different words become the same by putting in, leaving out or replacing
-// one letter, or swapping two neighbours. It is distance == 1 in one pass, for many words.
-func oneApart(a, b []rune) bool {
-	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
-		a, b = a[1:], b[1:]
-	}
-	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
-		a, b = a[:len(a)-1], b[:len(b)-1]
-	}
-	swapped := len(a) == 2 && len(b) == 2 && a[0] == b[1] && a[1] == b[0]
-	return len(a) <= 1 && len(b) <= 1 || swapped
 }
 
 func isVowel(r rune) bool { return strings.ContainsRune("aeiouy", r) }

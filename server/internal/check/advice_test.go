@@ -203,7 +203,7 @@ func TestAdviceOnNames(t *testing.T) {
 	}
 }
 
-// oneApart against the general distance, on short words where every kind of change occurs.
+// OneApart against the general distance, on short words where every kind of change occurs.
 func TestOneApart(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	word := func() []rune {
@@ -216,7 +216,7 @@ func TestOneApart(t *testing.T) {
 	for range 20000 {
 		a, b := word(), word()
 		if string(a) != string(b) {
-			require.Equal(t, kin.Distance(a, b, 9) == 1, oneApart(a, b), "%s %s", string(a), string(b))
+			require.Equal(t, kin.Distance(a, b, 9) == 1, kin.OneApart(a, b), "%s %s", string(a), string(b))
 		}
 	}
 }

@@ -193,11 +193,11 @@ func paceSeconds(p event.Pace) []struct {
 func (c *checker) checkPace() {
 	p := c.e.Pace
 	for _, s := range paceSeconds(p) {
-		c.setting("pace."+s.field, s.value, 0, s.most)
+		c.setting("pace."+s.field, s.value, s.most)
 	}
 	c.value("pace.calling", "check.calling", int(p.Calling), int(event.EverybodyWaits), "")
-	c.setting("pace.slotSpreadPercent", p.SlotSpreadPercent, 0, 200)
-	c.setting("pace.daySpreadPercent", p.DaySpreadPercent, 0, 200)
+	c.setting("pace.slotSpreadPercent", p.SlotSpreadPercent, 200)
+	c.setting("pace.daySpreadPercent", p.DaySpreadPercent, 200)
 	c.optional("pace.framesConfidence", "check.confidenceInPercentThatOneFrame", p.FramesConfidence, 50, 99)
 	for i, a := range p.Arrange {
 		at := fmt.Sprintf("pace.arrange[%d]", i)
@@ -218,9 +218,9 @@ func (c *checker) checkPace() {
 }
 
 // setting checks a value of the pace or the weights, which may be absent.
-func (c *checker) setting(field string, n *int, least, most int) {
-	if n != nil && (*n < least || *n > most) {
-		c.fault(event.CodeOutOfRange, field, nil, "check.mustBeFromTo", field, *n, least, most)
+func (c *checker) setting(field string, n *int, most int) {
+	if n != nil && (*n < 0 || *n > most) {
+		c.fault(event.CodeOutOfRange, field, nil, "check.mustBeFromTo", field, *n, 0, most)
 	}
 }
 
@@ -234,7 +234,7 @@ func (c *checker) checkWeights() {
 		{"releaseInfant", w.ReleaseInfant}, {"releaseElder", w.ReleaseElder},
 		{"releaseNeed", w.ReleaseNeed}, {"idle", w.Idle},
 	} {
-		c.setting("weights."+v.field, v.value, 0, 1000)
+		c.setting("weights."+v.field, v.value, 1000)
 	}
 }
 

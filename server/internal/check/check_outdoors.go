@@ -141,6 +141,6 @@ func (c *checker) checkKit() {
 		if l.WidestLong != 0 {
 			c.decimal(at+".widestLong", l.WidestLong, 0.7, 45)
 		}
-		c.setting(at+".closestCm", &l.ClosestCM, 0, 10_000)
+		c.setting(at+".closestCm", &l.ClosestCM, 10_000)
 	}
 }

@@ -90,10 +90,10 @@ func TestExpandOfRandomEvents(t *testing.T) {
 			}
 		}
 		for _, rule := range e.Rules {
-			for _, pair := range rule.Apart.Pairs(e) {
+			for _, pair := range rule.Apart.PairsIn(event.NewIndex(&e)) {
 				for _, p := range taken {
 					if rule.Apart.Scope == event.Frame {
-						require.NotSubset(t, p.Members, pair[:], "%+v", e)
+						require.NotSubset(t, p.Members, []string{e.People[pair.One].ID, e.People[pair.Other].ID}, "%+v", e)
 					}
 				}
 			}

@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/placing"
+	"kinorder.example/server/internal/wording"
 )
 
 // plan arranges people in a grouping of all; their ids are their numbers.
@@ -96,7 +97,7 @@ func TestManyPeopleAreNumbered(t *testing.T) {
 		t.Fatal(err)
 	}
 	shown := strings.Join(wellFormed(t, svg), " ")
-	for _, want := range []string{"Back row", "Front row", "60", "欧阳娜娜", "(holding", "Somebody\u00a0Withalongername\u00a0A", isolate + "يوسف" + endIsolate} {
+	for _, want := range []string{"Back row", "Front row", "60", "欧阳娜娜", "(holding", "Somebody\u00a0Withalongername\u00a0A", wording.Isolate("يوسف")} {
 		if !strings.Contains(shown, want) {
 			t.Errorf("%q is missing", want)
 		}

@@ -4,12 +4,8 @@ import (
 	"html"
 	"strings"
 	"unicode"
-)
 
-// Directional isolates keep a name of one direction whole in a line of the other (UAX #9).
-const (
-	isolate    = "\u2068"
-	endIsolate = "\u2069"
+	"kinorder.example/server/internal/wording"
 )
 
 // printable drops what an XML document must not hold and marks that would turn the text around it.
@@ -135,7 +131,7 @@ func (p *picture) key(d drawing, top float64) []keyLine {
 				continue
 			}
 			// A number and its name stay on one line; an entry is isolated as a whole.
-			entry := isolate + p.words.Number(p.numbers[f.person]) + "\u00a0" + isolate + strings.ReplaceAll(p.names[f.person], " ", "\u00a0") + endIsolate + endIsolate
+			entry := wording.Isolate(p.words.Number(p.numbers[f.person]) + "\u00a0" + wording.Isolate(strings.ReplaceAll(p.names[f.person], " ", "\u00a0")))
 			if f.heldBy >= 0 {
 				entry = "(" + p.words.Holding + " " + entry + ")"
 			}

@@ -172,3 +172,19 @@ func MessageOf(err error) wording.Message {
 	}
 	return wording.Said(err.Error())
 }
+
+// Millis and Instant turn times into what is stored and what phones send, milliseconds since 1970; the zero time is 0.
+func Millis(t time.Time) int64 {
+	if t.IsZero() {
+		return 0
+	}
+	return t.UnixMilli()
+}
+
+// Instant is the time of Millis, in UTC.
+func Instant(ms int64) time.Time {
+	if ms == 0 {
+		return time.Time{}
+	}
+	return time.UnixMilli(ms).UTC()
+}

@@ -98,14 +98,14 @@ func (r *Index) size(ids []string) int {
 	return n
 }
 
-// circle resolves circle c and returns its people. path holds the circles that are being resolved.
-func (r *Index) circle(c int, path []int) []int {
+// circle resolves circle c. path holds the circles that are being resolved.
+func (r *Index) circle(c int, path []int) {
 	switch r.state[c] {
 	case done:
-		return r.Within[c]
+		return
 	case open:
 		r.ring(path[slices.Index(path, c):])
-		return nil
+		return
 	}
 	r.state[c] = open
 	path = append(path, c)
@@ -118,7 +118,6 @@ func (r *Index) circle(c int, path []int) []int {
 	if r.named += r.size(r.e.Circles[c].Members); !r.Crowded() {
 		r.Within[c] = r.PeopleOf(r.e.Circles[c].Members...)
 	}
-	return r.Within[c]
 }
 
 // ring keeps a ring unless one of its circles is in another already.
@@ -184,10 +183,7 @@ func Circles(e Event) [][]string {
 }
 
 // Members returns the ids of the people that an id stands for: the person, or the people of the
-// circle, each once. An unknown id stands for nobody. Whoever asks for several makes an Index.
-func Members(e Event, id string) []string { return NewIndex(&e).Members(id) }
-
-// Members is as the function.
+// circle, each once. An unknown id stands for nobody.
 func (r *Index) Members(id string) []string {
 	var out []string
 	for _, p := range r.Of(id) {

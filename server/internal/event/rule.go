@@ -39,20 +39,11 @@ const (
 	InBlock
 )
 
-// Pairs lists the pairs of people whom the rule keeps apart, by id, each once. The people of one
-// entry are kept apart from those of the other entries and not from each other: two families, not
-// the members of one.
-func (a Apart) Pairs(e Event) [][2]string {
-	var out [][2]string
-	for _, p := range a.PairsIn(NewIndex(&e)) {
-		out = append(out, [2]string{e.People[p.One].ID, e.People[p.Other].ID})
-	}
-	return out
-}
-
 // ApartPair is two people to be kept apart and the entries of the rule that say so.
 type ApartPair struct{ One, Other, EntryOne, EntryOther int }
 
+// PairsIn lists the pairs of people whom the rule keeps apart, each once. The people of one entry are kept apart from
+// those of the other entries and not from each other: two families, not the members of one.
 func (a Apart) PairsIn(r *Index) []ApartPair {
 	type key struct{ one, other int }
 	seen := make(map[key]bool)

@@ -14,13 +14,7 @@ func (a *Advice) UnmarshalJSON(b []byte) error {
 		*plain
 		Text string
 	}{plain: (*plain)(a)}
-	if err := strictly(b, &v); err != nil {
-		return err
-	}
-	if v.Text != "" {
-		a.Message = wording.Said(v.Text)
-	}
-	return nil
+	return strictly(b, &v, &v.Text, &a.Message)
 }
 
 // UnmarshalJSON reads what was left out also as it was stored before 2026-11-27, with its reason in English.
@@ -30,17 +24,18 @@ func (l *LeftOut) UnmarshalJSON(b []byte) error {
 		*plain
 		Reason string
 	}{plain: (*plain)(l)}
-	if err := strictly(b, &v); err != nil {
-		return err
-	}
-	if v.Reason != "" {
-		l.Why = wording.Said(v.Reason)
-	}
-	return nil
+	return strictly(b, &v, &v.Reason, &l.Why)
 }
 
-func strictly(b []byte, v any) error {
+// strictly reads v, and turns an English text in it into a message.
+func strictly(b []byte, v any, english *string, message *wording.Message) error {
 	d := json.NewDecoder(bytes.NewReader(b))
 	d.DisallowUnknownFields()
-	return d.Decode(v)
+	if err := d.Decode(v); err != nil {
+		return err
+	}
+	if *english != "" {
+		*message = wording.Said(*english)
+	}
+	return nil
 }

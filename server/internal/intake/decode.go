@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
@@ -91,6 +92,21 @@ func join(path, name string) string {
 	return path + "." + name
 }
 
+// fields returns the reader of an object.
+func (d *decoder) fields(fields []field) reader {
+	return func(n *node, path string) { d.object(n, path, fields) }
+}
+
+// optional reads what may be left out, and leaves nil for null.
+func optional[T any](read func(*T) reader, into **T) reader {
+	return func(n *node, path string) {
+		if n.kind != null {
+			*into = new(T)
+			read(*into)(n, path)
+		}
+	}
+}
+
 // object reads the fields of an object; null is an object without any.
 func (d *decoder) object(n *node, path string, fields []field) {
 	if n.kind == null {
@@ -160,13 +176,8 @@ func (d *decoder) unknownField(e entry, path string, fields []field, n *node) {
 // show puts a word of the file into a sentence, shortened and with odd characters escaped.
 func show(s string) string { return strconv.Quote(clip(s)) }
 
-// clip shortens a word of the file to 40 characters.
-func clip(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return s
-}
+// clip shortens a word of the file.
+func clip(s string) string { return place.Shortened(s, 40) }
 
 // items reads a list into a slice; null is an empty list.
 func items[T any](d *decoder, into *[]T, read func(into *T) reader) reader {
@@ -252,17 +263,6 @@ func (d *decoder) number(into *int) reader {
 				return
 			}
 			*into = int(v)
-		}
-	}
-}
-
-// optionalNumber reads a whole number that may be left out.
-func (d *decoder) optionalNumber(into **int) reader {
-	return func(n *node, path string) {
-		if n.kind != null {
-			v := new(int)
-			d.number(v)(n, path)
-			*into = v
 		}
 	}
 }

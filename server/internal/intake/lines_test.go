@@ -44,7 +44,7 @@ func TestLines(t *testing.T) {
 			for _, g := range got.Event.Groupings {
 				var in []string
 				for _, m := range g.Members {
-					for _, id := range event.Members(got.Event, m) {
+					for _, id := range event.NewIndex(&got.Event).Members(m) {
 						in = append(in, name[id])
 					}
 				}

@@ -76,12 +76,12 @@ func namesIn(e event.Event, g event.Grouping) []string {
 	}
 	out := make(map[string]bool)
 	for _, id := range g.Members {
-		for _, m := range event.Members(e, id) {
+		for _, m := range event.NewIndex(&e).Members(id) {
 			out[name[m]] = true
 		}
 	}
 	for _, id := range g.Without {
-		for _, m := range event.Members(e, id) {
+		for _, m := range event.NewIndex(&e).Members(id) {
 			delete(out, name[m])
 		}
 	}

@@ -79,8 +79,8 @@ func (d *decoder) studioPace(root *node) event.StudioPace {
 		{"setAside", d.number(&s.SetAside)},
 		{"leastPhotographs", d.number(&s.LeastPhotographs)},
 		{"parameters", items(d, &s.Parameters, d.paceParameter)},
-		{"before", d.paceError(&s.Before)},
-		{"after", d.paceError(&s.After)},
+		{"before", optional(d.paceError, &s.Before)},
+		{"after", optional(d.paceError, &s.After)},
 		{"heldOut", d.number(&s.HeldOut)},
 		{"text", d.text(&s.Text)},
 	})
@@ -88,28 +88,20 @@ func (d *decoder) studioPace(root *node) event.StudioPace {
 }
 
 func (d *decoder) paceParameter(p *event.PaceParameter) reader {
-	return func(n *node, path string) {
-		d.object(n, path, []field{
-			{"name", d.text(&p.Name)},
-			{"value", d.decimal(&p.Value)},
-			{"deviation", d.decimal(&p.Deviation)},
-			{"usual", d.decimal(&p.Usual)},
-			{"learned", d.flag(&p.Learned)},
-		})
-	}
+	return d.fields([]field{
+		{"name", d.text(&p.Name)},
+		{"value", d.decimal(&p.Value)},
+		{"deviation", d.decimal(&p.Deviation)},
+		{"usual", d.decimal(&p.Usual)},
+		{"learned", d.flag(&p.Learned)},
+	})
 }
 
-func (d *decoder) paceError(into **event.PaceError) reader {
-	return func(n *node, path string) {
-		if n.kind == null {
-			return
-		}
-		*into = new(event.PaceError)
-		d.object(n, path, []field{
-			{"photographSeconds", d.decimal(&(*into).PhotographSeconds)},
-			{"eventSeconds", d.decimal(&(*into).EventSeconds)},
-		})
-	}
+func (d *decoder) paceError(x *event.PaceError) reader {
+	return d.fields([]field{
+		{"photographSeconds", d.decimal(&x.PhotographSeconds)},
+		{"eventSeconds", d.decimal(&x.EventSeconds)},
+	})
 }
 
 // checkFigures finds figures that no fit gives. They are for reading and change no plan, but a file with

@@ -241,7 +241,7 @@ func (w wanted) frames(e event.Event, g event.Grouping) [][]string {
 	people := func(ids []string) []string {
 		var in []string
 		for _, id := range ids {
-			in = append(in, event.Members(e, id)...)
+			in = append(in, event.NewIndex(&e).Members(id)...)
 		}
 		return in
 	}
@@ -257,7 +257,7 @@ func (w wanted) frames(e event.Event, g event.Grouping) [][]string {
 	if g.EachOf == "" {
 		return [][]string{who(members)}
 	}
-	for _, id := range event.Members(e, g.EachOf) {
+	for _, id := range event.NewIndex(&e).Members(g.EachOf) {
 		out = append(out, who(append(slices.Clone(members), id)))
 	}
 	return out

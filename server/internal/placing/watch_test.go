@@ -155,8 +155,8 @@ func keepsRules(t *testing.T, e event.Event, s event.CallSheet) {
 			assert.ElementsMatch(t, slices.Concat(entry.StepIn, entry.Stay), placed, entry.Grouping)
 			for _, rule := range e.Rules {
 				if rule.Apart != nil && rule.Apart.Scope == event.Neighbours {
-					for _, pair := range rule.Apart.Pairs(e) {
-						assert.False(t, beside(entry.Standing, pair[0], pair[1]), "%s: %v", entry.Grouping, pair)
+					for _, pair := range rule.Apart.PairsIn(event.NewIndex(&e)) {
+						assert.False(t, beside(entry.Standing, e.People[pair.One].ID, e.People[pair.Other].ID), "%s: %v", entry.Grouping, pair)
 					}
 				}
 			}

@@ -15,11 +15,11 @@ func (pr *problem) against(orders [][]solver.GroupingIndex) *event.InfeasibleErr
 		relax func(*day.Spec)
 		say   func(day.Plan) *event.InfeasibleError
 	}{
-		{func(s *day.Spec) { forBlocks(s, func(b *day.Block) { b.Close = 0 }) }, pr.tooLate},
-		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.Windows = nil }) }, pr.notThere},
+		{func(s *day.Spec) { forEach(&s.Blocks, func(b *day.Block) { b.Close = 0 }) }, pr.tooLate},
+		{func(s *day.Spec) { forEach(&s.Groupings, func(g *day.Grouping) { g.Windows = nil }) }, pr.notThere},
 		{func(s *day.Spec) { s.Turns = nil }, said("plan.ruleSaysWhoIsPhotographedIn")},
 		{func(s *day.Spec) { s.Apart = nil }, said("plan.ruleKeepsPeopleApartAndThe")},
-		{func(s *day.Spec) { forGroupings(s, func(g *day.Grouping) { g.After = nil }) },
+		{func(s *day.Spec) { forEach(&s.Groupings, func(g *day.Grouping) { g.After = nil }) },
 			said("plan.photographWouldBeTakenBeforeOne")},
 	} {
 		spec := pr.Spec
@@ -39,17 +39,11 @@ func said(k wording.Key) func(day.Plan) *event.InfeasibleError {
 	return func(day.Plan) *event.InfeasibleError { return event.Infeasible(nil, wording.Say(k)) }
 }
 
-func forBlocks(s *day.Spec, do func(*day.Block)) {
-	s.Blocks = slices.Clone(s.Blocks)
-	for i := range s.Blocks {
-		do(&s.Blocks[i])
-	}
-}
-
-func forGroupings(s *day.Spec, do func(*day.Grouping)) {
-	s.Groupings = slices.Clone(s.Groupings)
-	for i := range s.Groupings {
-		do(&s.Groupings[i])
+// forEach changes the entries of a list, of which others may hold the same copy.
+func forEach[T any](list *[]T, do func(*T)) {
+	*list = slices.Clone(*list)
+	for i := range *list {
+		do(&(*list)[i])
 	}
 }
 

@@ -275,7 +275,7 @@ func (w watch) ends() {
 
 // with lists the photographs that somebody, or somebody of a circle, is in.
 func (w watch) with(id string) []taken {
-	who := event.Members(w.e, id)
+	who := event.NewIndex(&w.e).Members(id)
 	return slices.DeleteFunc(slices.Clone(w.all), func(x taken) bool {
 		return !slices.ContainsFunc(x.photo.Members, func(m string) bool { return slices.Contains(who, m) })
 	})

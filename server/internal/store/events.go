@@ -41,7 +41,7 @@ func (s *Store) createEvent(ctx context.Context, request Request, id string, e e
 			return err
 		}
 		n, err := t.exec(ctx, `INSERT INTO events (id, version, title, date, create_ms, update_ms) VALUES (?, 1, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
-			id, listed(e.Title), listed(e.Date), millis(now), millis(now))
+			id, listed(e.Title), listed(e.Date), event.Millis(now), event.Millis(now))
 		if err != nil {
 			return err
 		}
@@ -91,7 +91,7 @@ func (s *Store) event(ctx context.Context, query string, args ...any) (Event, er
 		e.Event, err = decode[event.Event](body)
 	}
 	e.Title, e.Date = listed(e.Event.Title), listed(e.Event.Date)
-	e.Created, e.Updated = instant(created), instant(updated)
+	e.Created, e.Updated = event.Instant(created), event.Instant(updated)
 	return e, s.failed("read an event", err)
 }
 
@@ -109,14 +109,14 @@ func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
 			var e Event
 			var created, updated int64
 			err := scan(&e.ID, &e.Version, &created, &updated, &e.Title, &e.Date)
-			e.Created, e.Updated = instant(created), instant(updated)
+			e.Created, e.Updated = event.Instant(created), event.Instant(updated)
 			out = append(out, e)
 			return err
 		})
 	if err != nil {
 		return nil, "", s.failed("list events", err)
 	}
-	out, next := paged(out, p, func(e Event) cursor { return cursor{millis(e.Created), e.ID} })
+	out, next := paged(out, p, func(e Event) cursor { return cursor{event.Millis(e.Created), e.ID} })
 	return out, next, nil
 }
 

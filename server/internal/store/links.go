@@ -8,6 +8,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"time"
+
+	"kinorder.example/server/internal/event"
 )
 
 // Role says what somebody may do with an event.
@@ -47,7 +49,7 @@ func HashSecret(secret string) string {
 // CreateLink makes a link and returns its secret, which is kept nowhere. A request that was carried out before
 // gets a new secret for the link that it made; the one before opens nothing then.
 func (s *Store) CreateLink(ctx context.Context, request Request, eventID string, role Role, title string, expires time.Time) (Link, string, error) {
-	l := Link{Event: eventID, ID: newID(), Role: role, Title: listed(title), Created: s.clock(), Expires: instant(millis(expires))}
+	l := Link{Event: eventID, ID: newID(), Role: role, Title: listed(title), Created: s.clock(), Expires: event.Instant(event.Millis(expires))}
 	secret := NewSecret()
 	scope := "events/" + eventID + "/links"
 	err := s.create(ctx, "make a link", request, func(t tx) error {
@@ -61,7 +63,7 @@ func (s *Store) CreateLink(ctx context.Context, request Request, eventID string,
 			return err
 		}
 		if _, err := t.exec(ctx, `INSERT INTO links (event_id, id, hash, role, title, create_ms, expire_ms, revoke_ms) VALUES (?, ?, ?, ?, ?, ?, ?, 0)`,
-			eventID, l.ID, HashSecret(secret), string(role), listed(title), millis(l.Created), millis(l.Expires)); err != nil {
+			eventID, l.ID, HashSecret(secret), string(role), listed(title), event.Millis(l.Created), event.Millis(l.Expires)); err != nil {
 			return err
 		}
 		return t.keepRequest(ctx, scope, request, eventID, l.ID)
@@ -86,7 +88,7 @@ func (s *Store) Links(ctx context.Context, eventID string, p Page) ([]Link, stri
 	if err != nil {
 		return nil, "", s.failed("list links", err)
 	}
-	out, next := paged(out, p, func(l Link) cursor { return cursor{millis(l.Created), l.ID} })
+	out, next := paged(out, p, func(l Link) cursor { return cursor{event.Millis(l.Created), l.ID} })
 	return out, next, nil
 }
 
@@ -95,7 +97,7 @@ func scanLink(eventID string, scan func(...any) error) (Link, error) {
 	var role string
 	var created, expires, revoked int64
 	err := scan(&l.ID, &role, &l.Title, &created, &expires, &revoked)
-	l.Role, l.Created, l.Expires, l.Revoked = Role(role), instant(created), instant(expires), instant(revoked)
+	l.Role, l.Created, l.Expires, l.Revoked = Role(role), event.Instant(created), event.Instant(expires), event.Instant(revoked)
 	return l, err
 }
 
@@ -103,7 +105,7 @@ func scanLink(eventID string, scan func(...any) error) (Link, error) {
 func (s *Store) RevokeLink(ctx context.Context, eventID, id string) (Link, error) {
 	var l Link
 	err := s.write(ctx, "revoke a link", func(t tx) error {
-		if _, err := t.exec(ctx, `UPDATE links SET revoke_ms = ? WHERE event_id = ? AND id = ? AND revoke_ms = 0`, millis(s.clock()), eventID, id); err != nil {
+		if _, err := t.exec(ctx, `UPDATE links SET revoke_ms = ? WHERE event_id = ? AND id = ? AND revoke_ms = 0`, event.Millis(s.clock()), eventID, id); err != nil {
 			return err
 		}
 		var err error

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 )
 
@@ -31,7 +32,7 @@ func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID
 			return err
 		}
 		n, err := t.exec(ctx, `INSERT INTO runs (event_id, id, number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
-			SELECT event_id, ?, CAST(? AS BIGINT), id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, number, millis(s.clock()), eventID, sheetID)
+			SELECT event_id, ?, CAST(? AS BIGINT), id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, number, event.Millis(s.clock()), eventID, sheetID)
 		if err != nil {
 			return err
 		}
@@ -52,7 +53,7 @@ func scanRun(scan func(...any) error) (run.Run, error) {
 	var r run.Run
 	var created int64
 	err := scan(&r.Ref.Event, &r.Ref.Run, &r.Number, &r.Sheet, &r.Version, &created, &r.Sequence)
-	r.Created = instant(created)
+	r.Created = event.Instant(created)
 	return r, err
 }
 
@@ -205,7 +206,7 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 			Scan(&r.Number, &r.Sheet, &r.Version, &created, &r.Sequence, &c.Planned, &c.Covers, &plan, &c.LastMark); err != nil {
 			return err
 		}
-		r.Created = instant(created)
+		r.Created = event.Instant(created)
 		c.Run = r
 		if plan != "" {
 			p, err := decode[run.Plan](plan)

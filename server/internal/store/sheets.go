@@ -37,7 +37,7 @@ func (s *Store) CreateSheet(ctx context.Context, request Request, eventID string
 			return err
 		}
 		if _, err := t.exec(ctx, `INSERT INTO sheets (event_id, id, number, version, create_ms, body) VALUES (?, ?, ?, ?, ?, ?)`,
-			eventID, id, number, version, millis(s.clock()), body); err != nil {
+			eventID, id, number, version, event.Millis(s.clock()), body); err != nil {
 			return err
 		}
 		return t.keepRequest(ctx, scope, request, eventID, id)
@@ -83,7 +83,7 @@ func scanSheet(eventID string, scan func(...any) error) (Sheet, error) {
 	c := Sheet{Event: eventID}
 	var created int64
 	err := scan(&c.ID, &c.Number, &c.Version, &created)
-	c.Created = instant(created)
+	c.Created = event.Instant(created)
 	return c, err
 }
 

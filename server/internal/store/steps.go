@@ -48,7 +48,7 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 	now := s.clock()
 	err = s.write(ctx, "change an event", func(t tx) error {
 		n, err := t.exec(ctx, `UPDATE events SET version = version + 1, title = ?, date = ?, update_ms = ? WHERE id = ? AND version = ?`,
-			listed(e.Title), listed(e.Date), millis(now), id, version)
+			listed(e.Title), listed(e.Date), event.Millis(now), id, version)
 		if err != nil {
 			return err
 		}
@@ -80,7 +80,7 @@ func (t tx) version(ctx context.Context, id string, version int64, now time.Time
 	}
 	_, err := t.exec(ctx, `INSERT INTO event_versions (event_id, version, create_ms, body, what, made_by, label, planned, back, forth, draft)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		id, version, millis(now), body, step.What, step.By, listed(step.Label), planned, step.Back, step.Forth, step.Draft)
+		id, version, event.Millis(now), body, step.What, step.By, listed(step.Label), planned, step.Back, step.Forth, step.Draft)
 	return err
 }
 
@@ -112,7 +112,7 @@ func (s *Store) Versions(ctx context.Context, id string, most int) ([]Version, e
 			v := Version{Event: Event{ID: id}}
 			var created int64
 			err := scan(&v.Event.Version, &created, &v.What, &v.By, &v.Back, &v.Forth)
-			v.Event.Updated = instant(created)
+			v.Event.Updated = event.Instant(created)
 			out = append(out, v)
 			return err
 		})
@@ -139,7 +139,7 @@ func (s *Store) Work(ctx context.Context, most int) ([]Kept, error) {
 		var k Kept
 		var created, updated, planned, begun int64
 		err := scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Label, &planned, &begun)
-		k.Created, k.Updated, k.Planned, k.Begun = instant(created), instant(updated), planned != 0, begun != 0
+		k.Created, k.Updated, k.Planned, k.Begun = event.Instant(created), event.Instant(updated), planned != 0, begun != 0
 		out = append(out, k)
 		return err
 	})

@@ -234,18 +234,3 @@ func (s *Store) remove(ctx context.Context, operation string, f func(tx) error) 
 	_, _ = s.db.ExecContext(context.WithoutCancel(ctx), s.dialect.erase)
 	return nil
 }
-
-// millis and instant turn times into what is stored; the zero time is 0.
-func millis(t time.Time) int64 {
-	if t.IsZero() {
-		return 0
-	}
-	return t.UnixMilli()
-}
-
-func instant(ms int64) time.Time {
-	if ms == 0 {
-		return time.Time{}
-	}
-	return time.UnixMilli(ms).UTC()
-}

@@ -108,9 +108,12 @@ func Invisible(c rune) bool {
 }
 
 // Clip shortens words of the list to 60 characters.
-func Clip(s string) string {
-	if c := []rune(s); len(c) > 60 {
-		return string(c[:60]) + "…"
+func Clip(s string) string { return Shortened(s, 60) }
+
+// Shortened cuts a text after so many characters.
+func Shortened(s string, most int) string {
+	if c := []rune(s); len(c) > most {
+		return string(c[:most]) + "…"
 	}
 	return s
 }

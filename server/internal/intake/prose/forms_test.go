@@ -22,7 +22,7 @@ func photographsOf(t *testing.T, lines ...string) ([]string, place.Result) {
 	for _, g := range got.Event.Groupings {
 		var in []string
 		for _, m := range g.Members {
-			for _, id := range event.Members(got.Event, m) {
+			for _, id := range event.NewIndex(&got.Event).Members(m) {
 				if k := slices.IndexFunc(got.Event.People, func(p event.Person) bool { return p.ID == id }); k >= 0 && !slices.Contains(g.Without, id) {
 					in = append(in, got.Event.People[k].Name)
 				}

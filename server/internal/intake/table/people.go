@@ -343,12 +343,7 @@ var spaces = regexp.MustCompile(`\s*[\n\t]\s*|\s{2,}`)
 
 func isLetter(r rune) bool { return names.Plain(string(r)) != "" && (r < '0' || r > '9') }
 
-func short(s string) string {
-	if c := []rune(s); len(c) > 40 {
-		return string(c[:40]) + "…"
-	}
-	return s
-}
+func short(s string) string { return place.Shortened(s, 40) }
 
 func joined(a, b string) string {
 	if a == "" || b == "" {

@@ -137,13 +137,7 @@ func (pr *Problem) freeToMove(g int) bool {
 }
 
 func sameSet(a, b []string) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	x, y := slices.Clone(a), slices.Clone(b)
-	slices.Sort(x)
-	slices.Sort(y)
-	return slices.Equal(x, y)
+	return len(a) == len(b) && slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
 }
 
 // holding lists the groupings that a person, or somebody of a circle, is in, except those that break

@@ -82,13 +82,13 @@ func foldedOf(s run.State) foldedJSON {
 	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later", run.LeftOut: "left_out"}
 	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming", run.MustLeave: "leaving"}
 	for id, g := range s.Groupings {
-		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, millis(g.Started), millis(g.Finished), ids(g.Without)}
+		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, event.Millis(g.Started), event.Millis(g.Finished), ids(g.Without)}
 	}
 	for id, p := range s.People {
-		out.People[id] = whereJSON{presences[p.Presence], millis(p.Since), millis(p.Until)}
+		out.People[id] = whereJSON{presences[p.Presence], event.Millis(p.Since), event.Millis(p.Until)}
 	}
 	for id, x := range s.Blocks {
-		out.Blocks[id] = timesJSON{millis(x.Opens), millis(x.Closes), x.Closed, x.Place}
+		out.Blocks[id] = timesJSON{event.Millis(x.Opens), event.Millis(x.Closes), x.Closed, x.Place}
 	}
 	for id, x := range s.Joined {
 		out.Joined[id] = joiningJSON{x.Name, ids(x.Groupings)}
@@ -97,13 +97,13 @@ func foldedOf(s run.State) foldedJSON {
 		out.Added = append(out.Added, addedJSON{ID: g.ID, Title: g.Title, Members: g.Members})
 	}
 	for _, x := range s.Slots {
-		out.Slots = append(out.Slots, slotJSON{x.Grouping, x.Block, millis(x.Started), millis(x.Finished)})
+		out.Slots = append(out.Slots, slotJSON{x.Grouping, x.Block, event.Millis(x.Started), event.Millis(x.Finished)})
 	}
 	for block, f := range s.Frames {
-		out.Frames[block] = frameJSON{f.Grouping, millis(f.At)}
+		out.Frames[block] = frameJSON{f.Grouping, event.Millis(f.At)}
 	}
 	for _, n := range s.Notes {
-		out.Notes = append(out.Notes, noteJSON{n.ID, n.Text, millis(n.At)})
+		out.Notes = append(out.Notes, noteJSON{n.ID, n.Text, event.Millis(n.At)})
 	}
 	return out
 }

@@ -215,7 +215,7 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 		}
 		if now := p.o.Now(); now.Sub(last) >= pulse {
 			last = now
-			return s.send("pulse", now, written(pulseView{millis(p.leads.away(ref.Event, now))}))
+			return s.send("pulse", now, written(pulseView{event.Millis(p.leads.away(ref.Event, now))}))
 		}
 		return nil
 	}
@@ -280,7 +280,7 @@ func (s *sender) send(name string, now time.Time, body []byte) error {
 	if len(body) == len("{}") {
 		comma = ""
 	}
-	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d%s%s\n\n", name, millis(now), comma, body[1:]); err != nil {
+	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d%s%s\n\n", name, event.Millis(now), comma, body[1:]); err != nil {
 		return errGone
 	}
 	if err := s.c.Flush(); err != nil {

@@ -99,7 +99,7 @@ func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
 	if len(faults) > 0 {
 		return time.Time{}, nil, &run.InvalidError{Faults: faults}
 	}
-	return moment(list.Device), out, nil
+	return event.Instant(list.Device), out, nil
 }
 
 // formError tells what is too large from what cannot be read.
@@ -117,8 +117,8 @@ func formError(err error) error {
 // mark translates; what its ids refer to is for package run to judge.
 func (j markJSON) mark() (run.Mark, error) {
 	m := run.Mark{
-		ID: j.ID, At: moment(j.At), Grouping: j.Grouping, Block: j.Block, Person: j.Person, Until: moment(j.Until),
-		People: j.People, Note: j.Note, Undoes: j.Undoes, Opens: moment(j.Opens), Closes: moment(j.Closes), Closed: j.Closed, Place: j.Place,
+		ID: j.ID, At: event.Instant(j.At), Grouping: j.Grouping, Block: j.Block, Person: j.Person, Until: event.Instant(j.Until),
+		People: j.People, Note: j.Note, Undoes: j.Undoes, Opens: event.Instant(j.Opens), Closes: event.Instant(j.Closes), Closed: j.Closed, Place: j.Place,
 		Name: j.Name, Groupings: j.Joins,
 	}
 	if g := j.Grouped; g != nil {
@@ -137,8 +137,8 @@ func markView(m run.Mark) markJSON {
 		kind = nil // a mark without a kind counts for nothing, here as there
 	}
 	j := markJSON{
-		ID: m.ID, Kind: string(kind), At: millis(m.At), Sequence: m.Sequence, Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: millis(m.Until),
-		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: millis(m.Opens), Closes: millis(m.Closes), Closed: m.Closed, Place: m.Place,
+		ID: m.ID, Kind: string(kind), At: event.Millis(m.At), Sequence: m.Sequence, Grouping: m.Grouping, Block: m.Block, Person: m.Person, Until: event.Millis(m.Until),
+		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: event.Millis(m.Opens), Closes: event.Millis(m.Closes), Closed: m.Closed, Place: m.Place,
 		Name: m.Name, Joins: m.Groupings,
 		By: m.By,
 	}
@@ -146,21 +146,6 @@ func markView(m run.Mark) markJSON {
 		j.Grouped = &addedJSON{ID: g.ID, Title: g.Title, Members: g.Members, Must: g.Priority == event.Must}
 	}
 	return j
-}
-
-// moment and millis translate times; 0 is the zero time.
-func moment(ms int64) time.Time {
-	if ms == 0 {
-		return time.Time{}
-	}
-	return time.UnixMilli(ms).UTC()
-}
-
-func millis(t time.Time) int64 {
-	if t.IsZero() {
-		return 0
-	}
-	return t.UnixMilli()
 }
 
 // kept is the answer when marks are kept for good.

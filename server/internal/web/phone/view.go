@@ -146,7 +146,7 @@ func blocks(e event.Event) []blockView {
 		if err != nil {
 			return 0 // without a time, as a block may be
 		}
-		return millis(t)
+		return event.Millis(t)
 	}
 	out := make([]blockView, 0, len(e.Blocks))
 	for _, b := range e.Blocks {
@@ -241,7 +241,7 @@ func updateOf(e event.Event, u run.Update, in *wording.Catalogue) updateView {
 func ids(list []string) []string { return append([]string{}, list...) }
 
 func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
-	v := planView{Made: millis(o.Made), Next: o.Next, Blocks: []orderView{}, Owed: []owedView{}, Forecasts: []forecastView{}}
+	v := planView{Made: event.Millis(o.Made), Next: o.Next, Blocks: []orderView{}, Owed: []owedView{}, Forecasts: []forecastView{}}
 	for _, b := range o.Sheet.Blocks {
 		order := orderView{Block: b.Block, Entries: []entryView{}}
 		for _, x := range b.Entries {
@@ -250,7 +250,7 @@ func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
 				In: ids(x.StepIn), Out: ids(x.StepOut), Stay: ids(x.Stay), Released: ids(x.Released), Standby: ids(x.Standby), Near: x.Near,
 			}
 			if !b.Start.IsZero() {
-				entry.At = millis(b.Start.Add(x.Offset))
+				entry.At = event.Millis(b.Start.Add(x.Offset))
 			}
 			order.Entries = append(order.Entries, entry)
 		}
@@ -259,12 +259,12 @@ func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
 	for _, x := range o.Owed {
 		v.Owed = append(v.Owed, owedView{
 			ID: x.Grouping, Title: x.Title, Planned: x.Planned, Reason: in.Render(x.Why), Needed: ids(x.Needed),
-			Missing: x.Missing, Expected: millis(x.Expected), Offer: x.OfferWithout, Later: x.Later,
+			Missing: x.Missing, Expected: event.Millis(x.Expected), Offer: x.OfferWithout, Later: x.Later,
 		})
 	}
 	for _, f := range o.Forecasts {
 		v.Forecasts = append(v.Forecasts, forecastView{
-			Block: f.Block, Closes: millis(f.Closes), Finish: millis(f.Finish), Safe: millis(f.Safe), Over: int(f.Over / time.Second),
+			Block: f.Block, Closes: event.Millis(f.Closes), Finish: event.Millis(f.Finish), Safe: event.Millis(f.Safe), Over: int(f.Over / time.Second),
 			Drop: f.Drop, Pace: f.Pace, Timed: f.Timed,
 		})
 	}

@@ -3,6 +3,8 @@ package words
 import (
 	"slices"
 	"strings"
+
+	"kinorder.example/server/internal/kin"
 )
 
 // shortestSlip is how long a word must be that may be written with a slip: "brdesmaids", "Evreyone".
@@ -16,7 +18,7 @@ func Slip(key string) []Word {
 		return nil
 	}
 	for _, k := range x.slips[key[0]] {
-		if oneSlip(key, k) {
+		if kin.OneApart([]byte(key), []byte(k)) { // letters without accents
 			return x.words[k]
 		}
 	}
@@ -36,23 +38,4 @@ func (x *lexicon) addSlips() {
 	for _, ks := range x.slips {
 		slices.Sort(ks)
 	}
-}
-
-// oneSlip reports whether two different words, of letters without accents, are one slip apart (Damerau 1964: insertion, deletion, substitution,
-// transposition of neighbours), the first letter the same.
-func oneSlip(a, b string) bool {
-	if len(a) < len(b) {
-		a, b = b, a
-	}
-	if len(a)-len(b) > 1 || a == b || a[0] != b[0] {
-		return false
-	}
-	i := 0
-	for i < len(b) && a[i] == b[i] {
-		i++
-	}
-	if len(a) > len(b) {
-		return a[i+1:] == b[i:]
-	}
-	return a[i+1:] == b[i+1:] || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
 }

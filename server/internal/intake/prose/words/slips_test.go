@@ -6,11 +6,10 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-func TestOneSlip(t *testing.T) {
-	for pair, want := range map[[2]string]bool{
-		{"brdesmaids", "bridesmaids"}: true, {"evreyone", "everyone"}: true, {"sibilings", "siblings"}: true, {"grandparemts", "grandparents"}: true,
-		{"siblings", "siblings"}: false, {"brothers", "mothers"}: false, {"cousins", "couples"}: false, {"xiblings", "siblings"}: false,
+func TestSlip(t *testing.T) {
+	for key, want := range map[string]bool{
+		"brdesmaids": true, "evreyone": true, "sibilings": true, "grandparemts": true, "xiblings": false, "coupxxs": false, "sbling": true, "nan": false,
 	} {
-		assert.Equal(t, want, oneSlip(pair[0], pair[1]), pair)
+		assert.Equal(t, want, len(Slip(key)) > 0, key)
 	}
 }
