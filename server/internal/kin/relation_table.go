@@ -20,18 +20,21 @@ func Singular(s string) string {
 // relationSingulars are the first words for one of what the words for several mean, within a row.
 var relationSingulars = func() map[string]string {
 	words := make(map[string]string)
-	for _, rows := range [][]relationRow{relationsEnglish, relationsPortuguese, relationsSpanish, relationsFrench, relationsGerman, relationsOther, relationsByMarriage} {
-		for _, row := range rows {
-			one, several, _ := strings.Cut(row.words, "|")
-			singles := strings.Split(one, ",")
-			for k, word := range strings.Split(several, ",") {
-				key := Key(word)
-				single := strings.TrimSpace(singles[min(k, len(singles)-1)])
-				if _, taken := words[key]; !taken && key != "" && single != "" && sameStart(key, Key(single)) {
-					words[key] = single
-				} else if !taken && key != "" && strings.TrimSpace(singles[0]) != "" && sameStart(key, Key(singles[0])) {
-					words[key] = strings.TrimSpace(singles[0])
-				}
+	for _, row := range relationRows {
+		if row.file == exactly {
+			continue
+		}
+		first := strings.TrimSpace(row.one[0])
+		for k, word := range row.several {
+			key := Key(word)
+			single := strings.TrimSpace(row.one[min(k, len(row.one)-1)])
+			if _, taken := words[key]; taken || key == "" {
+				continue
+			}
+			if single != "" && sameStart(key, Key(single)) {
+				words[key] = single
+			} else if first != "" && sameStart(key, Key(first)) {
+				words[key] = first
 			}
 		}
 	}
@@ -67,50 +70,35 @@ var givenNames = map[string]bool{"marie": true, "maries": true}
 // relationWords is what the words of all languages mean. Of two meanings the first listed counts.
 var relationWords = func() map[string]Relation {
 	words := make(map[string]Relation)
-	exact := make(map[string]bool)
-	for _, row := range relationsExact {
-		exact[row.words] = true
-	}
-	add := func(rows []relationRow, change func(*Relation)) {
-		for _, row := range rows {
-			one, several, _ := strings.Cut(row.words, "|")
-			for i, list := range []string{one, several} {
-				for word := range strings.SplitSeq(list, ",") {
-					key := Key(word)
-					if key == "" {
-						continue
-					}
-					r := Relation{Kind: row.kin, Sex: row.sex, Plural: i == 1}
-					change(&r)
-					plain := Bare(key)
-					if exact[row.words] {
-						plain = key
-					}
-					for _, k := range []string{key, plain} {
-						if _, taken := words[k]; !taken && (k == key || !givenNames[k]) {
-							words[k] = r
-						}
+	for _, row := range relationRows {
+		for i, list := range [][]string{row.one, row.several} {
+			r := row.is
+			r.Plural = i == 1
+			for _, word := range list {
+				key := Key(word)
+				plain := Bare(key)
+				if row.file == exactly {
+					plain = key
+				}
+				for _, k := range []string{key, plain} {
+					if _, taken := words[k]; !taken && k != "" && (k == key || !givenNames[k]) {
+						words[k] = r
 					}
 				}
 			}
 		}
 	}
-	asItIs := func(*Relation) {}
-	for _, rows := range [][]relationRow{relationsEnglish, relationsPortuguese, relationsSpanish, relationsFrench, relationsGerman, relationsOther} {
-		add(rows, asItIs)
-	}
-	add(relationsExact, asItIs)
-	add(relationsByMarriage, func(r *Relation) { r.InLaw = true })
-	add(relationsByRemarriage, func(r *Relation) { r.Step = true })
 	return words
 }()
 
 // germanRelations are the words that an owner may stand before with an s alone.
 var germanRelations = func() map[string]bool {
 	set := make(map[string]bool)
-	for _, row := range relationsGerman {
-		for word := range strings.SplitSeq(strings.ReplaceAll(row.words, "|", ","), ",") {
-			set[Key(word)] = true
+	for _, row := range relationRows {
+		if row.file == "de" {
+			for _, word := range append(row.one, row.several...) {
+				set[Key(word)] = true
+			}
 		}
 	}
 	return set

@@ -1,298 +1,69 @@
 package kin
 
-// relationRow lists words that stand for one kind of kin; those after the bar stand for several people.
+import (
+	"embed"
+	"strings"
+)
+
+// The words of relationship are in words/*.txt, a file a language.
+//
+//go:embed words/*.txt
+var files embed.FS
+
+// Lines returns what a language's file of words says, nothing where it has none. Package intake/prose/words reads its
+// lines "kin" too.
+func Lines(language string) string {
+	content, _ := files.ReadFile("words/" + language + ".txt")
+	return string(content)
+}
+
+// exactly is the file of words that are not looked up without their marks.
+const exactly = "exact"
+
+// relationRow is a line of the files: words that stand for one kind of kin, and those for several people.
 type relationRow struct {
-	kin   Kind
-	sex   Sex
-	words string // "one, another | several, of them"
+	file         string
+	is           Relation
+	one, several []string
 }
 
-// The words come from everyday use, without a source. Where a word means two
-// things (Portuguese "padrinho" is a godparent and an attendant) it has the meaning of a wedding.
-var relationsEnglish = []relationRow{
-	{OfCouple, Woman, "bride | brides"},
-	{OfCouple, Man, "groom, bridegroom | grooms"},
-	{OfCouple, AnySex, "newlywed | couple, happy couple, wedding couple, newlyweds, bride and groom, bride & groom, brides and grooms"},
-	{Parent, Woman, "mother, mum, mom, mam, mama, mommy, mummy, ma | mothers, mums, moms"},
-	{Parent, Man, "father, dad, papa, daddy, pa | fathers, dads"},
-	{Parent, AnySex, "parent | parents, mum and dad, mom and dad, mother and father, mum & dad, mom & dad, folks"},
-	{Grandparent, Woman, "grandmother, grandma, granny, gran, nan, nana, nanna, nonna, grandmum, grandmom, mamaw, bubbe, yaya, abuelita | grandmothers, grandmas, grannies, grans, nans, nanas"},
-	{Grandparent, Man, "grandfather, grandpa, granddad, grandad, gramps, pops, nonno, papaw, pappou | grandfathers, grandpas, granddads, grandads"},
-	{Grandparent, AnySex, "grandparent | grandparents, nonni"},
-	{Sibling, Woman, "sister, sis | sisters"},
-	{Sibling, Man, "brother, bro | brothers"},
-	{Sibling, AnySex, "sibling | siblings, brothers and sisters, sisters and brothers, brothers & sisters, sibs"},
-	{AuntUncle, Woman, "aunt, auntie, aunty | aunts, aunties"},
-	{AuntUncle, Man, "uncle | uncles"},
-	{AuntUncle, AnySex, "| aunts and uncles, uncles and aunts, aunts & uncles, uncles & aunts, aunts/uncles"},
-	{Cousin, AnySex, "cousin, first cousin | cousins, first cousins"},
-	{NieceNephew, Woman, "niece | nieces"},
-	{NieceNephew, Man, "nephew | nephews"},
-	{NieceNephew, AnySex, "nibling | nieces and nephews, nephews and nieces, nieces & nephews, niblings"},
-	{Offspring, Woman, "daughter | daughters"},
-	{Offspring, Man, "son | sons"},
-	{Offspring, AnySex, "child, kid, toddler, baby | children, kids, kiddos, little ones, littles, babies, sons and daughters, daughters and sons"},
-	{Grandchild, Woman, "granddaughter | granddaughters"},
-	{Grandchild, Man, "grandson | grandsons"},
-	{Grandchild, AnySex, "grandchild, grandkid | grandchildren, grandkids"},
-	{Partner, Woman, "wife, girlfriend, fiancee, fiancée | wives, girlfriends"},
-	{Partner, Man, "husband, boyfriend, fiance, fiancé, hubby | husbands, boyfriends"},
-	{Partner, AnySex, "partner, spouse, other half, better half, significant other | partners, spouses, other halves, better halves, significant others"},
-	{Godparent, Woman, "godmother | godmothers"},
-	{Godparent, Man, "godfather | godfathers"},
-	{Godparent, AnySex, "godparent | godparents"},
-	{Godchild, Woman, "goddaughter | goddaughters"},
-	{Godchild, Man, "godson | godsons"},
-	{Godchild, AnySex, "godchild | godchildren"},
-	{Attendant, Woman, "bridesmaid, maid of honour, maid of honor, matron of honour, matron of honor, best woman, flower girl | bridesmaids, maids of honour, maids of honor, flower girls"},
-	{Attendant, Man, "groomsman, best man, usher, page boy, pageboy, man of honour, man of honor, bridesman | groomsmen, best men, ushers, page boys, pageboys"},
-	{Attendant, AnySex, "attendant, ring bearer, witness, best person | attendants, ring bearers, witnesses, wedding party, bridal party, bridesmaids and groomsmen, groomsmen and bridesmaids, bridesmaids & groomsmen, groomsmen & bridesmaids, best people"},
-	{Friend, AnySex, "friend, best friend, schoolfriend, school friend, college friend, university friend, uni friend, work friend, family friend, neighbour, neighbor, colleague, flatmate, housemate, roommate, workmate | friends, best friends, schoolfriends, school friends, college friends, university friends, uni friends, work friends, family friends, friends of the family, neighbours, neighbors, colleagues, flatmates, housemates, roommates, workmates, mates"},
-	{Family, AnySex, "| family, whole family, full family, entire family, relatives, side, side of the family, whole side, extended family, relations, rellies"},
+// relationRows are all of them. Of two meanings of a word the first counts.
+var relationRows = func() []relationRow {
+	var rows []relationRow
+	for _, file := range []string{"en", "pt", "es", "fr", "de", "other", exactly} {
+		for line := range strings.Lines(Lines(file)) {
+			if head, list, ok := strings.Cut(line, ":"); ok && !strings.HasPrefix(line, "#") {
+				one, several, _ := strings.Cut(list, "|")
+				rows = append(rows, relationRow{file, relationOf(strings.Fields(head)), strings.Split(one, ","), strings.Split(several, ",")})
+			}
+		}
+	}
+	return rows
+}()
+
+var kinds = map[string]Kind{
+	"couple": OfCouple, "parent": Parent, "grandparent": Grandparent, "greatgrandparent": GreatGrandparent, "sibling": Sibling,
+	"aunt": AuntUncle, "greataunt": GreatAuntUncle, "cousin": Cousin, "niece": NieceNephew, "child": Offspring,
+	"grandchild": Grandchild, "partner": Partner, "godparent": Godparent, "godchild": Godchild, "attendant": Attendant,
+	"friend": Friend, "family": Family,
 }
 
-var relationsPortuguese = []relationRow{
-	{OfCouple, Woman, "noiva | noivas"},
-	{OfCouple, Man, "noivo |"},
-	{OfCouple, AnySex, "| noivos, casal, casal de noivos, noiva e noivo"},
-	{Parent, Woman, "mãe, mamã, mamãe | mães"},
-	{Parent, Man, "pai, papá, papai |"},
-	{Parent, AnySex, "| pais, pai e mãe, mãe e pai"},
-	{Grandparent, Woman, "avó, vovó, vó, avozinha |"},
-	{Grandparent, Man, "avô, vovô, vô, avozinho | avôs"},
-	{Grandparent, AnySex, "| avós"},
-	{GreatGrandparent, Woman, "bisavó |"},
-	{GreatGrandparent, Man, "bisavô |"},
-	{GreatGrandparent, AnySex, "| bisavós"},
-	{Sibling, Woman, "irmã, mana | irmãs, manas"},
-	{Sibling, Man, "irmão, mano |"},
-	{Sibling, AnySex, "| irmãos, manos, irmãos e irmãs"},
-	{AuntUncle, Woman, "tia | tias"},
-	{AuntUncle, Man, "tio |"},
-	{AuntUncle, AnySex, "| tios, tios e tias"},
-	{Cousin, Woman, "prima | primas"},
-	{Cousin, Man, "primo |"},
-	{Cousin, AnySex, "| primos, primos e primas"},
-	{NieceNephew, Woman, "sobrinha | sobrinhas"},
-	{NieceNephew, Man, "sobrinho |"},
-	{NieceNephew, AnySex, "| sobrinhos"},
-	{Offspring, Woman, "filha | filhas"},
-	{Offspring, Man, "filho |"},
-	{Offspring, AnySex, "criança, bebé, bebê | filhos, crianças, miúdos, bebés"},
-	{Grandchild, Woman, "neta | netas"},
-	{Grandchild, Man, "neto |"},
-	{Grandchild, AnySex, "| netos"},
-	{Partner, Woman, "mulher, esposa, namorada, companheira | mulheres, esposas, namoradas"},
-	{Partner, Man, "marido, esposo, namorado, companheiro | maridos"},
-	{Partner, AnySex, "cônjuge, parceiro | cônjuges, companheiros, parceiros, namorados"},
-	{Attendant, Woman, "dama de honor, dama de honra, madrinha, menina das alianças | damas de honor, damas de honra, madrinhas"},
-	{Attendant, Man, "padrinho, menino das alianças |"},
-	{Attendant, AnySex, "testemunha | padrinhos, testemunhas, padrinhos e madrinhas"},
-	{Friend, AnySex, "amigo, amiga, vizinho, vizinha, colega | amigos, amigas, vizinhos, colegas"},
-	{Family, AnySex, "| família, família toda, toda a família, familiares, lado"},
-}
-
-var relationsSpanish = []relationRow{
-	{OfCouple, Woman, "novia | novias"},
-	{OfCouple, Man, "novio |"},
-	{OfCouple, AnySex, "| novios, pareja, pareja de novios, novia y novio"},
-	{Parent, Woman, "madre, mamá | madres"},
-	{Parent, Man, "padre |"},
-	{Parent, AnySex, "| padres, papás, padre y madre, madre y padre"},
-	{Grandparent, Woman, "abuela, abuelita | abuelas"},
-	{Grandparent, Man, "abuelo, abuelito |"},
-	{Grandparent, AnySex, "| abuelos, abuelitos"},
-	{GreatGrandparent, Woman, "bisabuela | bisabuelas"},
-	{GreatGrandparent, Man, "bisabuelo |"},
-	{GreatGrandparent, AnySex, "| bisabuelos"},
-	{Sibling, Woman, "hermana | hermanas"},
-	{Sibling, Man, "hermano |"},
-	{Sibling, AnySex, "| hermanos, hermanos y hermanas"},
-	{AuntUncle, AnySex, "| tíos, tíos y tías"},
-	{AuntUncle, Woman, "tía | tías"},
-	{AuntUncle, Man, "tío |"},
-	{NieceNephew, Woman, "sobrina | sobrinas"},
-	{NieceNephew, Man, "sobrino |"},
-	{Offspring, Woman, "hija, niña | hijas, niñas"},
-	{Offspring, Man, "hijo, niño |"},
-	{Offspring, AnySex, "bebé | hijos, niños, bebés"},
-	{Grandchild, Woman, "nieta | nietas"},
-	{Grandchild, Man, "nieto |"},
-	{Grandchild, AnySex, "| nietos"},
-	{Partner, Woman, "esposa | esposas"},
-	{Partner, Man, "esposo, marido | maridos"},
-	{Partner, AnySex, "| esposos, parejas"},
-	{Attendant, Woman, "madrina | madrinas"},
-	{Attendant, Man, "padrino |"},
-	{Attendant, AnySex, "testigo | padrinos, testigos"},
-	{Friend, AnySex, "amigo, amiga, vecino, vecina, compañero, compañera | amigos, amigas, vecinos, compañeros"},
-	{Family, AnySex, "| familia, toda la familia, familia entera, familiares, lado"},
-}
-
-var relationsFrench = []relationRow{
-	{OfCouple, Woman, "mariée | mariées"},
-	{OfCouple, Man, "marié |"},
-	{OfCouple, AnySex, "| mariés, jeunes mariés, couple"},
-	{Parent, Woman, "mère, maman | mères, mamans"},
-	{Parent, Man, "père | pères, papas"},
-	{Parent, AnySex, "| père et mère, mère et père"},
-	{Grandparent, Woman, "grand mère, mamie, mémé, mamy | grands mères, mamies"},
-	{Grandparent, Man, "grand père, papi, papy, pépé | grands pères, papis"},
-	{Grandparent, AnySex, "| grands parents"},
-	{GreatGrandparent, Woman, "arrière grand mère | arrière grands mères"},
-	{GreatGrandparent, Man, "arrière grand père |"},
-	{GreatGrandparent, AnySex, "| arrière grands parents"},
-	{Sibling, Woman, "sœur, soeur | sœurs, soeurs"},
-	{Sibling, Man, "frère | frères"},
-	{Sibling, AnySex, "| frères et sœurs, frères et soeurs, sœurs et frères, fratrie"},
-	{AuntUncle, Woman, "tante, tata, tatie | tantes"},
-	{AuntUncle, Man, "oncle, tonton | oncles"},
-	{AuntUncle, AnySex, "| oncles et tantes, tantes et oncles"},
-	{GreatAuntUncle, Woman, "grand tante | grands tantes"},
-	{GreatAuntUncle, Man, "grand oncle | grands oncles"},
-	{Cousin, Woman, "cousine | cousines"},
-	{Cousin, AnySex, "| cousins et cousines"},
-	{NieceNephew, Woman, "nièce | nièces"},
-	{NieceNephew, Man, "neveu | neveux"},
-	{NieceNephew, AnySex, "| neveux et nièces, nièces et neveux"},
-	{Offspring, Woman, "fille | filles"},
-	{Offspring, Man, "fils |"},
-	{Offspring, AnySex, "enfant, bébé | enfants, bébés"},
-	{Grandchild, Woman, "petite fille | petites filles"},
-	{Grandchild, Man, "petit fils |"},
-	{Grandchild, AnySex, "| petits enfants"},
-	{Partner, Woman, "femme, épouse, compagne | femmes, épouses, compagnes"},
-	{Partner, Man, "mari, époux, compagnon | maris"},
-	{Partner, AnySex, "conjoint, conjointe | conjoints, époux, compagnons"},
-	{Godparent, Woman, "marraine | marraines"},
-	{Godparent, Man, "parrain | parrains"},
-	{Attendant, Woman, "demoiselle d'honneur | demoiselles d'honneur"},
-	{Attendant, Man, "garçon d'honneur | garçons d'honneur"},
-	{Attendant, AnySex, "témoin | témoins, cortège"},
-	{Friend, AnySex, "ami, amie, voisin, voisine, collègue | amis, amies, copains, copines, voisins, collègues"},
-	{Family, AnySex, "| famille, toute la famille, famille entière, côté"},
-}
-
-var relationsGerman = []relationRow{
-	{OfCouple, Woman, "braut | bräute"},
-	{OfCouple, Man, "bräutigam |"},
-	{OfCouple, AnySex, "| brautpaar, paar, brautleute"},
-	{Parent, Woman, "mutter, mutti | mütter"},
-	{Parent, Man, "vater, vati | väter"},
-	{Parent, AnySex, "| eltern, vater und mutter, mutter und vater"},
-	{Grandparent, Woman, "großmutter, oma, omi | großmütter, omas"},
-	{Grandparent, Man, "großvater, opa, opi | großväter, opas"},
-	{Grandparent, AnySex, "| großeltern, oma und opa"},
-	{GreatGrandparent, Woman, "urgroßmutter, uroma |"},
-	{GreatGrandparent, Man, "urgroßvater, uropa |"},
-	{GreatGrandparent, AnySex, "| urgroßeltern"},
-	{Sibling, Woman, "schwester | schwestern"},
-	{Sibling, Man, "bruder | brüder"},
-	{Sibling, AnySex, "| geschwister"},
-	{AuntUncle, Woman, "tante | tanten"},
-	{AuntUncle, Man, "onkel | onkel"},
-	{AuntUncle, AnySex, "| onkel und tanten, tanten und onkel"},
-	{GreatAuntUncle, Woman, "großtante | großtanten"},
-	{GreatAuntUncle, Man, "großonkel |"},
-	{Cousin, Woman, "kusine | cousinen, kusinen"},
-	{Cousin, Man, "vetter | vettern"},
-	{Cousin, AnySex, "| cousins und cousinen"},
-	{NieceNephew, Woman, "nichte | nichten"},
-	{NieceNephew, Man, "neffe | neffen"},
-	{NieceNephew, AnySex, "| nichten und neffen"},
-	{Offspring, Woman, "tochter | töchter"},
-	{Offspring, Man, "sohn | söhne"},
-	{Offspring, AnySex, "kind | kinder, babys"},
-	{Grandchild, Woman, "enkelin | enkelinnen"},
-	{Grandchild, Man, "enkel |"},
-	{Grandchild, AnySex, "| enkelkinder, enkel"},
-	{Partner, Woman, "frau, ehefrau, freundin, partnerin | frauen, ehefrauen"},
-	{Partner, Man, "mann, ehemann | männer, ehemänner"},
-	{Partner, AnySex, "| ehepartner, partner"},
-	{Godparent, Woman, "patentante | patentanten"},
-	{Godparent, Man, "patenonkel |"},
-	{Godparent, AnySex, "pate, patin | paten"},
-	{Attendant, Woman, "brautjungfer, trauzeugin, blumenkind | brautjungfern, trauzeuginnen"},
-	{Attendant, AnySex, "trauzeuge | trauzeugen, blumenkinder"},
-	{Friend, AnySex, "freund, nachbar, nachbarin, kollege, kollegin | freunde, freundinnen, nachbarn, kollegen"},
-	{Family, AnySex, "| familie, ganze familie, verwandtschaft, verwandte, seite"},
-}
-
-var relationsOther = []relationRow{
-	{OfCouple, Woman, "sposa, bruid, brud |"},
-	{OfCouple, Man, "sposo, bruidegom, brudgom, brudgum |"},
-	{OfCouple, AnySex, "| sposi, coppia, bruidspaar, brudepar, brudeparet, brudpar, brudparet"},
-	{Parent, Woman, "mamma, mumma, moeder, moder |"},
-	{Parent, Man, "vader, fader, babbo |"},
-	{Parent, AnySex, "| genitori, ouders, föräldrar, forældre, foreldre"},
-	{Grandparent, Woman, "grootmoeder, mormor, farmor, bestemor, bedstemor |"},
-	{Grandparent, Man, "grootvader, morfar, farfar, bestefar, bedstefar, yayo |"},
-	{Grandparent, AnySex, "| grootouders, besteforeldre, bedsteforældre"},
-	{Sibling, Woman, "sorella, zus, zuster, syster, søster | sorelle, zussen, systrar"},
-	{Sibling, Man, "fratello, broer, bror, broder | fratelli, broers, bröder"},
-	{Sibling, AnySex, "| syskon, søsken, søskende"},
-	{AuntUncle, Woman, "zia, moster, faster | zie"},
-	{AuntUncle, Man, "zio, oom, morbror, farbror |"},
-	{AuntUncle, AnySex, "| zii"},
-	{Cousin, Woman, "cugina, nicht |"},
-	{Cousin, Man, "cugino, neef |"},
-	{Cousin, AnySex, "kusin, fetter | cugini, kusiner"},
-	{Offspring, Woman, "figlia, dochter, dotter, datter |"},
-	{Offspring, Man, "figlio, zoon |"},
-	{Offspring, AnySex, "| figli, kinderen, barnen"},
-	{Partner, Woman, "moglie, compagna, kone |"},
-	{Partner, Man, "marito, compagno, ektemann |"},
-	{Partner, AnySex, "echtgenoot, echtgenote |"},
-	{Friend, AnySex, "| amici, vrienden, vänner, venner"},
-	{Family, AnySex, "| famiglia, familj, familien"},
-}
-
-// relationsByMarriage are words of one piece for relatives by marriage.
-var relationsByMarriage = []relationRow{
-	{Parent, Woman, "sogra, suegra, schwiegermutter, suocera | sogras"},
-	{Parent, Man, "sogro, suegro, schwiegervater, suocero |"},
-	{Parent, AnySex, "| sogros, suegros, schwiegereltern, beaux parents, in laws, suoceri"},
-	{Sibling, Woman, "cunhada, cuñada, schwägerin, cognata, svägerska, schoonzus | cunhadas, cuñadas, schwägerinnen"},
-	{Sibling, Man, "cunhado, cuñado, schwager, cognato, svåger, svoger, zwager |"},
-	{Sibling, AnySex, "| cunhados, cuñados, cognati"},
-	{Offspring, Woman, "nuera, schwiegertochter |"},
-	{Offspring, Man, "genro, yerno, schwiegersohn |"},
-}
-
-// relationsByRemarriage are words of one piece for the partners of parents.
-var relationsByRemarriage = []relationRow{
-	{Parent, Woman, "madrasta, madrastra, matrigna, styvmor, stemor |"},
-	{Parent, Man, "padrasto, padrastro, patrigno, styvfar, stefar |"},
-	{Sibling, Woman, "hermanastra, sorellastra |"},
-	{Sibling, Man, "hermanastro, fratellastro |"},
-}
-
-// relationsExact are words of languages that are not looked up without their marks: "bố" is a father
-// and "Bo" a name.
-var relationsExact = []relationRow{
-	{OfCouple, Woman, "العروس, 新娘, cô dâu |"},
-	{OfCouple, Man, "العريس, 新郎, chú rể |"},
-	{OfCouple, AnySex, "| العروسان, العروسين, 新人, 新郎新娘, cô dâu chú rể"},
-	{Parent, Woman, "أم, والدة, 妈妈, 母亲, mẹ, má |"},
-	{Parent, Man, "أب, والد, 爸爸, 父亲, bố, cha |"},
-	{Parent, AnySex, "| الوالدان, الوالدين, والدا, والدي, 父母, 爸妈, bố mẹ, ba má, cha mẹ"},
-	{Grandparent, Woman, "جدة, الجدة, 奶奶, 外婆, 祖母, 姥姥, 外祖母, bà nội, bà ngoại |"},
-	{Grandparent, Man, "جد, الجد, 爷爷, 外公, 祖父, 姥爷, 外祖父, ông nội, ông ngoại |"},
-	{Grandparent, AnySex, "| الأجداد, 祖父母, 外祖父母, ông bà"},
-	{Sibling, Woman, "أخت, 姐姐, 妹妹, chị gái, em gái | أخوات, 姐妹"},
-	{Sibling, Man, "أخ, 哥哥, 弟弟, anh trai, em trai | إخوة, 兄弟"},
-	{Sibling, AnySex, "| إخوة وأخوات, 兄弟姐妹, anh chị em"},
-	{AuntUncle, Woman, "عمة, خالة, 阿姨, 姑姑, 姨妈, 舅妈, 婶婶, dì | عمات, خالات"},
-	{AuntUncle, Man, "عم, خال, 叔叔, 伯伯, 舅舅, 姑父, 姨父, cậu | أعمام, أخوال"},
-	{AuntUncle, AnySex, "| cô dì chú bác"},
-	{Cousin, AnySex, "表哥, 表姐, 表弟, 表妹, 堂哥, 堂姐, 堂弟, 堂妹, anh họ, chị họ, em họ | أبناء العم, 表兄弟姐妹, anh chị em họ"},
-	{Offspring, AnySex, "طفل, طفلة, 孩子, 小孩 | الأطفال, أطفال, 孩子们, trẻ em, các cháu"},
-	{Partner, Woman, "زوجة, 妻子, 太太, vợ |"},
-	{Partner, Man, "زوج, 丈夫, 先生, chồng |"},
-	{Attendant, Woman, "وصيفة, 伴娘, phù dâu | وصيفات, 伴娘团"},
-	{Attendant, Man, "伴郎, phù rể | 伴郎团"},
-	{Friend, AnySex, "صديق, صديقة, 朋友, bạn, bạn bè | الأصدقاء, أصدقاء, 朋友们, các bạn"},
-	{Family, AnySex, "| العائلة, عائلة, 家人, 全家, gia đình"},
+// relationOf is what the head of a line says: "kin parent w inlaw".
+func relationOf(head []string) Relation {
+	r := Relation{Kind: kinds[head[1]]}
+	for _, argument := range head[2:] {
+		switch argument {
+		case "w":
+			r.Sex = Woman
+		case "m":
+			r.Sex = Man
+		case "inlaw":
+			r.InLaw = true
+		case "step":
+			r.Step = true
+		}
+	}
+	return r
 }
 
 // Words of age and parting, without accents, from everyday use of the languages, without a source.

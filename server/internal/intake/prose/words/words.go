@@ -1,11 +1,9 @@
 // Package words knows the words of lists in all languages: kin, roles, needs and what joins or takes away. They are
-// data, a file a language; DEVELOPERS.md, "How a list is read", has their form. It takes texts apart into tokens and
+// data, a file a language here and those of kin in package kin; DEVELOPERS.md, "How a list is read", has their form. It takes texts apart into tokens and
 // knows nothing of lists.
 package words
 
 import (
-	"bufio"
-	"bytes"
 	"embed"
 	"path"
 	"slices"
@@ -13,6 +11,7 @@ import (
 	"sync"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/kin"
 )
 
 //go:embed *.txt
@@ -125,9 +124,9 @@ func loadWords() *lexicon {
 			panic(err)
 		}
 		lang := strings.TrimSuffix(path.Base(f.Name()), ".txt")
-		for s := bufio.NewScanner(bytes.NewReader(content)); s.Scan(); {
-			head, list, ok := strings.Cut(s.Text(), ":")
-			if !ok || strings.HasPrefix(head, "#") {
+		for line := range strings.Lines(kin.Lines(lang) + string(content)) {
+			head, list, ok := strings.Cut(line, ":")
+			if !ok || strings.HasPrefix(head, "#") || strings.HasPrefix(head, "relation ") {
 				continue
 			}
 			if lang == "given" {
