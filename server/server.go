@@ -63,6 +63,9 @@ type Config struct {
 	Authority *Authority
 	// PagesPort is the port at which the pages will be served, for the addresses of links; 0 when they won't be.
 	PagesPort int
+	// Phones opens an address for phones in the networks of this machine, encrypted by an authority, when somebody asks
+	// for it on the pages. Nil where the server has such an address already.
+	Phones func() (net.Listener, *Authority, error)
 	// Metrics has what is done counted, for ServeMetrics.
 	Metrics bool
 }
@@ -132,12 +135,7 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 	service.Register(s.grpc)
 	pages := web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service), Ready: s.ready}
 	s.gauge()
-	if s.work != nil { // no nil pointer in an interface
-		pages.Desk = s.work
-	}
-	if c.Authority != nil {
-		pages.Authority = c.Authority
-	}
+	s.optional(&pages, c)
 	healthv1.RegisterHealthServer(api.Registrar{ServiceRegistrar: s.grpc}, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
@@ -147,6 +145,20 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 	pages.CallPaths = api.CallPaths(s.grpc)
 	s.pages = web.New(pages)
 	return s, nil
+}
+
+// optional gives the pages what a server may have or not: no nil pointers in interfaces.
+func (s *Server) optional(pages *web.Options, c Config) {
+	if c.Authority != nil {
+		pages.Authority = c.Authority
+	}
+	if s.work == nil {
+		return
+	}
+	pages.Desk = s.work
+	if c.Phones != nil {
+		pages.Network = &phones{listen: c.Phones, serve: s.ServePages, log: c.Log}
+	}
 }
 
 // openStore opens what a Config names; nil for nothing.

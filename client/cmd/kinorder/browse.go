@@ -55,6 +55,25 @@ func (p *Program) openPage(ctx context.Context, a alone) error {
 	return err
 }
 
+// phonesPort is where phones come in, unless it is taken.
+const phonesPort = "7468"
+
+// letPhonesIn listens on every address of this machine, encrypted by the authority of the data folder.
+func (p *Program) letPhonesIn(ctx context.Context, data string) func() (net.Listener, *server.Authority, error) {
+	return func() (net.Listener, *server.Authority, error) {
+		authority, err := server.OpenAuthority(data)
+		if err != nil {
+			return nil, nil, err
+		}
+		at := listenOptions{authority: authority}
+		lis, err := p.listen(ctx, "--http", ":"+phonesPort, server.DefaultPages, at)
+		if err != nil {
+			lis, err = p.listen(ctx, "--http", ":0", server.DefaultPages, at)
+		}
+		return lis, authority, err
+	}
+}
+
 // dataFolder is where a user's events are kept unless another folder is named: where the system has programs keep data.
 func dataFolder(env func(string) string) (string, error) {
 	if named := env("KINORDER_DATA"); named != "" {

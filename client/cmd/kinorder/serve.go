@@ -160,6 +160,9 @@ func (p *Program) serve(ctx context.Context, o serveFlags) error {
 	if web != nil {
 		config.PagesPort = web.Addr().(*net.TCPAddr).Port
 	}
+	if o.browse && o.data != "" {
+		config.Phones = p.letPhonesIn(ctx, o.data)
+	}
 	s, err := server.New(config)
 	if err != nil {
 		return failed(errors.Join(err, closeAll(opened)))

@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/web/upload"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -87,7 +88,7 @@ func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
 	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day"), room: s.options.Memory.Files}
 	var notices []wording.Message
 	if p.file != nil {
-		text, notice, taken, err := textOf(r.Context(), p.file, d.room)
+		text, notice, taken, err := upload.Text(r.Context(), p.file, d.room)
 		if err != nil {
 			return draft{}, nil, err
 		}

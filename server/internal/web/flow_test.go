@@ -17,6 +17,7 @@ import (
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/upload"
 )
 
 // small is a list of four people and four photographs; the best order of them is found at once.
@@ -204,7 +205,7 @@ func TestMessyListsAreShown(t *testing.T) {
 		require.NoError(t, err)
 		p := v.press(v.get("/"), "read", map[string]string{"file": string(raw)})
 		require.Equal(t, http.StatusOK, p.Code, name)
-		text, _, _, err := textOf(t.Context(), raw, nil)
+		text, _, _, err := upload.Text(t.Context(), raw, nil)
 		require.NoError(t, err)
 		got, err := intake.ReadFile(t.Context(), []byte(text), intake.Options{})
 		require.NoError(t, err)

@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/caught"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -43,8 +44,8 @@ type request struct {
 	// words are those of the language of the page.
 	words *wording.Catalogue
 	// visitor is who is signed in, and work what the address names of what is kept; both are empty elsewhere.
-	visitor Visitor
-	work    Work
+	visitor kept.Visitor
+	work    kept.Work
 	seat    seat
 	// canSignIn says that something is kept for whoever signs in.
 	canSignIn bool

@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -27,7 +28,7 @@ func (s *Server) first(r *request) (*response, error) {
 	if s.options.Desk == nil {
 		return s.start(r)
 	}
-	if err := s.signed(r); errors.Is(err, ErrSignIn) {
+	if err := s.signed(r); errors.Is(err, kept.ErrSignIn) {
 		return s.start(r)
 	} else if err != nil {
 		return nil, err
@@ -58,7 +59,7 @@ func (s *Server) events(r *request) (*response, error) {
 		return nil, err
 	}
 	v := eventsView{Search: len(list) >= searchFrom, Sought: strings.TrimSpace(r.URL.Query().Get("q")), Studio: r.visitor.Studio}
-	v.Notices = rendered(r.words, s.told.of(r).notices)
+	v.Notices = rendered(r.words, s.told.Of(r.work.ID, r.URL.Query().Get("told")).notices)
 	today := s.options.Now().Local().Format(time.DateOnly)
 	for _, l := range list {
 		e := eventView{Root: eventRoot + l.ID, Title: firstOf(l.Title, l.Label, r.words.Say("page.untitled"))}
@@ -121,7 +122,7 @@ func (s *Server) entered(r *request) (*response, error) {
 		secret = secret[at+1:]
 	}
 	v, cookie, err := s.options.Desk.Enter(r.Context(), r.from(), secret)
-	wrong := map[error]wording.Key{ErrSecret: "page.opensNothing", ErrDayLink: "page.linkIsForTheDay"}
+	wrong := map[error]wording.Key{kept.ErrSecret: "page.opensNothing", kept.ErrDayLink: "page.linkIsForTheDay"}
 	for known, words := range wrong {
 		if errors.Is(err, known) {
 			out, err := s.drawEnter(r, r.words.Say(words))
@@ -190,7 +191,7 @@ func (s *Server) titleOf(r *request) string {
 // askDelete asks whether to delete an event, remove does.
 func (s *Server) askDelete(r *request) (*response, error) {
 	if !r.visitor.Studio {
-		return nil, ErrNotYours
+		return nil, kept.ErrNotYours
 	}
 	return draw(r.words, "delete", shell{Title: r.words.Say("page.deleteEvent"), Here: r.seat.Root + "/delete", Plain: true, Seat: r.seat},
 		historyView{Seat: r.seat, Title: s.titleOf(r)})
@@ -201,8 +202,8 @@ func (s *Server) remove(r *request, _ keptDraft) (*response, error) {
 	if err := s.options.Desk.Delete(r.Context(), r.visitor, r.work.ID); err != nil {
 		return nil, err
 	}
-	s.told.forget(r.work.ID)
-	r.work = Work{}
+	s.told.Forget(r.work.ID)
+	r.work = kept.Work{}
 	return s.lead(r, "/", &told{notices: []wording.Message{wording.Say("page.wasDeleted", wording.Curly(title))}}), nil
 }
 
@@ -224,7 +225,7 @@ type sideView struct {
 
 // orClash shows both versions where somebody else changed the event in between.
 func (s *Server) orClash(r *request, mine keptDraft, err error) (*response, error) {
-	if !errors.Is(err, ErrClash) {
+	if !errors.Is(err, kept.ErrClash) {
 		return nil, err
 	}
 	now, err := s.options.Desk.Work(r.Context(), r.visitor, r.work.ID, 0)

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -24,17 +25,17 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("POST "+newRoot+"/list", s.changed("list", s.changeList))
 	mux.Handle("POST "+newRoot+"/keep", s.changed("keep", s.keepTyped))
 	root := eventRoot + "{id}"
-	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete} {
+	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend} {
 		mux.Handle("GET "+root+path, s.shown("event"+path, a))
 	}
 	for path, a := range map[string]func(*request, keptDraft) (*response, error){
 		"/list": s.changeList, "/keep": s.keepTyped, "/plan": s.changePlan, "/undo": s.undo, "/redo": s.undo, "/back": s.goBack,
-		"/duplicate": s.duplicate, "/delete": s.remove,
+		"/duplicate": s.duplicate, "/send": s.send, "/delete": s.remove,
 		"/sheet": func(r *request, _ keptDraft) (*response, error) { return s.sheet(r) },
 		"/save":  func(r *request, _ keptDraft) (*response, error) { return s.save(r) },
 	} {
 		mux.Handle("POST "+root+path, s.changed("event"+path, a))
-		if !slices.Contains([]string{"/plan", "/delete"}, path) { // by the address bar: there is no form to answer
+		if !slices.Contains([]string{"/plan", "/delete", "/send"}, path) { // by the address bar: there is no form to answer
 			mux.Handle("GET "+root+path, s.shown("event"+path, func(r *request) (*response, error) {
 				return s.lead(r, r.seat.Root, nil), nil
 			}))
@@ -45,7 +46,7 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 // openList shows the list of an event and its day, or where to put a list in.
 func (s *Server) openList(r *request) (*response, error) {
 	d := draftIn(r.work)
-	t := s.told.of(r)
+	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
 	if d.empty() {
 		return r.drawStart("page.groupPhotographsInTheBestOrder", "")
 	}
@@ -65,31 +66,31 @@ func (s *Server) readKept(r *request, d keptDraft) (reading, error) {
 }
 
 // readChanged reads the form of a page, with what is kept under it.
-func (s *Server) readChanged(r *request, kept keptDraft) (reading, keptDraft, error) {
+func (s *Server) readChanged(r *request, was keptDraft) (reading, keptDraft, error) {
 	d, notices, err := s.readDraft(r)
 	if err != nil {
-		return reading{}, kept, err
+		return reading{}, was, err
 	}
 	act, at, _ := strings.Cut(r.form.get("act"), ":")
 	index, _ := strconv.Atoi(at)
 	if d.change(act, index); act == "use" && slices.Contains(emphasisNames, at) {
 		d.day.Emphasis = at
 	}
-	d.house = kept.House
+	d.house = was.House
 	read, err := d.read(r.Context())
 	if err != nil {
-		return reading{}, kept, err
+		return reading{}, was, err
 	}
 	read.notices = append(notices, read.notices...)
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
-	kept.Text, kept.Seen, kept.HasDay, kept.Day = read.text, read.seen, read.hasDay, read.day
-	return read, kept, nil
+	was.Text, was.Seen, was.HasDay, was.Day = read.text, read.seen, read.hasDay, read.day
+	return read, was, nil
 }
 
 // changeList keeps the list and the day.
-func (s *Server) changeList(r *request, kept keptDraft) (*response, error) {
-	read, d, err := s.readChanged(r, kept)
+func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
+	read, d, err := s.readChanged(r, was)
 	if err != nil {
 		return nil, err
 	}
@@ -103,9 +104,9 @@ func (s *Server) changeList(r *request, kept keptDraft) (*response, error) {
 }
 
 // keepTyped keeps what is being typed, for the script of the page. A list that cannot be read is kept as it is.
-func (s *Server) keepTyped(r *request, kept keptDraft) (*response, error) {
+func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
 	r.form.values.Del("act")
-	read, d, err := s.readChanged(r, kept)
+	read, d, err := s.readChanged(r, was)
 	e := read.event
 	if err != nil {
 		d.Text, e = r.form.get("text"), r.work.Event
@@ -113,7 +114,7 @@ func (s *Server) keepTyped(r *request, kept keptDraft) (*response, error) {
 	status := http.StatusOK
 	if !d.empty() || r.work.ID != "" {
 		err := s.keep(r, typing, d, e)
-		if errors.Is(err, ErrClash) {
+		if errors.Is(err, kept.ErrClash) {
 			status = http.StatusConflict
 		} else if err != nil {
 			return nil, err
@@ -134,7 +135,7 @@ func (s *Server) openPlan(r *request) (*response, error) {
 	if !ok || !read.ready() {
 		return s.lead(r, r.seat.Root, nil), nil
 	}
-	t := s.told.of(r)
+	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
 	read.notices = append(t.notices, read.notices...)
 	w := &workbench{
 		server: s, ctx: r.Context(), reading: &read, words: r.words, form: posted{values: r.URL.Query()}, seat: r.seat,
@@ -145,8 +146,8 @@ func (s *Server) openPlan(r *request) (*response, error) {
 }
 
 // changePlan plans, or changes a plan by hand.
-func (s *Server) changePlan(r *request, kept keptDraft) (*response, error) {
-	read, d, err := s.readChanged(r, kept)
+func (s *Server) changePlan(r *request, was keptDraft) (*response, error) {
+	read, d, err := s.readChanged(r, was)
 	if err != nil {
 		return nil, err
 	}
@@ -183,7 +184,7 @@ func stepWord(act string) string {
 }
 
 // undo goes a step back, or forth again. What was typed meanwhile is a step of its own.
-func (s *Server) undo(r *request, kept keptDraft) (*response, error) {
+func (s *Server) undo(r *request, was keptDraft) (*response, error) {
 	page := ""
 	if !r.sent.has("day") { // from the page of the plan
 		page = "/plan"
@@ -191,7 +192,7 @@ func (s *Server) undo(r *request, kept keptDraft) (*response, error) {
 			return s.lead(r, r.seat.Root+page, &told{refused: wording.Say("page.changedElsewhere")}), nil
 		}
 	} else {
-		read, d, err := s.readChanged(r, kept)
+		read, d, err := s.readChanged(r, was)
 		if err != nil {
 			return nil, err
 		}
@@ -204,7 +205,7 @@ func (s *Server) undo(r *request, kept keptDraft) (*response, error) {
 		to, word = now.Forth, "redo"
 	}
 	then, err := s.options.Desk.Work(r.Context(), r.visitor, now.ID, to)
-	if to == 0 || errors.Is(err, ErrGone) {
+	if to == 0 || errors.Is(err, kept.ErrGone) {
 		return s.lead(r, r.seat.Root+page, &told{notices: []wording.Message{wording.Say("page.nothingToUndo")}}), nil
 	}
 	if err != nil {
@@ -221,8 +222,8 @@ func (s *Server) undo(r *request, kept keptDraft) (*response, error) {
 }
 
 // again is a version with the content of another one.
-func again(now, then Work, what string) Work {
-	return Work{ID: now.ID, Version: now.Version, What: what, Label: then.Label, Back: now.Version, Planned: then.Planned, Event: then.Event, Draft: then.Draft}
+func again(now, then kept.Work, what string) kept.Work {
+	return kept.Work{ID: now.ID, Version: now.Version, What: what, Label: then.Label, Back: now.Version, Planned: then.Planned, Event: then.Event, Draft: then.Draft}
 }
 
 // goBack goes to a version of the history. That is a step too.
@@ -258,7 +259,7 @@ func (s *Server) duplicate(r *request, _ keptDraft) (*response, error) {
 	made := event.Event{TimeZone: e.TimeZone, Blocks: e.Blocks, Walks: e.Walks, Latitude: e.Latitude, Longitude: e.Longitude, Emphasis: e.Emphasis}
 	next.House.furnish(&made)
 	name := firstOf(e.Title, r.work.Label, r.words.Say("page.untitled"))
-	if r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, Work{What: "duplicate", Label: r.words.Say("page.like", name), Event: made, Draft: raw}); err != nil {
+	if r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, kept.Work{What: "duplicate", Label: r.words.Say("page.like", name), Event: made, Draft: raw}); err != nil {
 		return nil, err
 	}
 	return s.lead(r, eventRoot+r.work.ID, nil), nil

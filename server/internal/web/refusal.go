@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -58,15 +59,15 @@ func refusalOf(err error) refusal {
 			"page.openItAtAnAddressThat")
 	case errors.Is(err, errSlow):
 		return say(http.StatusRequestTimeout, "page.cameTooSlowly", "page.didNotArriveWithinSeconds", int(bodyTime.Seconds()))
-	case errors.Is(err, ErrSignIn):
+	case errors.Is(err, kept.ErrSignIn):
 		return say(http.StatusForbidden, "page.signInFirst", "page.signInFirstSays")
-	case errors.Is(err, ErrNotYours):
+	case errors.Is(err, kept.ErrNotYours):
 		return say(http.StatusForbidden, "page.notYours", "page.notYoursSays")
-	case errors.Is(err, ErrGone):
+	case errors.Is(err, kept.ErrGone):
 		return say(http.StatusNotFound, "page.noSuchEvent", "page.noSuchEventSays")
-	case errors.Is(err, ErrClash):
+	case errors.Is(err, kept.ErrClash):
 		return say(http.StatusConflict, "page.changedElsewhereTitle", "page.changedElsewhere")
-	case errors.Is(err, ErrNotKept):
+	case errors.Is(err, kept.ErrNotKept):
 		return say(http.StatusServiceUnavailable, "page.couldNotBeKept", "page.couldNotBeKeptSays")
 	case errors.Is(err, errUnknown):
 		return say(http.StatusNotFound, "page.noSuchPage", "page.startFromTheFirstPage")
@@ -97,7 +98,7 @@ func (s *Server) refuse(w http.ResponseWriter, words *wording.Catalogue, err err
 	if r.status == http.StatusInternalServerError && !errors.Is(err, errBroken) {
 		s.options.Log.Error("a page broke", "error", fmt.Sprintf("%T", err))
 	}
-	view := refusalView{words.Render(r.title), words.Render(r.text), errors.Is(err, ErrSignIn)}
+	view := refusalView{words.Render(r.title), words.Render(r.text), errors.Is(err, kept.ErrSignIn)}
 	out, err := draw(words, "refusal", shell{Title: view.Title}, view)
 	if err != nil {
 		panic(err) // a template that is part of the program, with data that is fixed

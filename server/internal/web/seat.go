@@ -1,21 +1,18 @@
 package web
 
 import (
-	"crypto/rand"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
-	"maps"
 	"net/http"
 	"net/url"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -42,7 +39,7 @@ func (s seat) at(else_, kept string) string {
 }
 
 // seatOf is the seat of a page of some work.
-func seatOf(c *wording.Catalogue, v Visitor, w Work) seat {
+func seatOf(c *wording.Catalogue, v kept.Visitor, w kept.Work) seat {
 	s := seat{Signed: true, Studio: v.Studio, Root: newRoot, Planned: w.Planned}
 	if w.ID != "" {
 		s.Root, s.Version, s.Kept, s.Undo, s.Redo = eventRoot+w.ID, w.Version, true, w.Back > 0, w.Forth > 0
@@ -68,7 +65,7 @@ type keptDraft struct {
 }
 
 // draftIn reads what is kept. An event that came in another way is written out, to be gone on with.
-func draftIn(w Work) keptDraft {
+func draftIn(w kept.Work) keptDraft {
 	var d keptDraft
 	if w.Draft == "" || json.Unmarshal([]byte(w.Draft), &d) != nil {
 		if w.ID == "" {
@@ -125,13 +122,13 @@ func (s *Server) sit(r *request) error {
 }
 
 // made is the version that the form of a request was made from: what its page did not show is of that one.
-func (s *Server) made(r *request) (Work, error) {
+func (s *Server) made(r *request) (kept.Work, error) {
 	of, _ := strconv.ParseInt(firstOf(r.form.line("of"), r.form.line("version")), 10, 64)
 	if of == 0 || of == r.work.Version {
 		return r.work, nil
 	}
 	w, err := s.options.Desk.Work(r.Context(), r.visitor, r.work.ID, of)
-	if errors.Is(err, ErrGone) {
+	if errors.Is(err, kept.ErrGone) {
 		return r.work, nil
 	}
 	return w, err
@@ -197,7 +194,7 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 		e = d.Hand.in(e, *d.Sheet)
 	}
 	now := r.work
-	next := Work{ID: now.ID, Version: now.Version, What: what, Label: labelOf(e, d.Text), Back: now.Version, Planned: planned, Event: e, Draft: raw}
+	next := kept.Work{ID: now.ID, Version: now.Version, What: what, Label: labelOf(e, d.Text), Back: now.Version, Planned: planned, Event: e, Draft: raw}
 	switch {
 	case now.ID == "":
 		next.Back = 0
@@ -205,7 +202,7 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 	case raw == now.Draft:
 		return nil
 	case r.form.line("version") != strconv.FormatInt(now.Version, 10):
-		return ErrClash
+		return kept.ErrClash
 	default:
 		if now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
 			next.Instead, next.Back = true, now.Back
@@ -242,57 +239,11 @@ func labelOf(e event.Event, text string) string {
 
 // told is what a page says once, at the address to which its form led.
 type told struct {
-	event         string
-	at            time.Time
 	notices       []wording.Message
 	said, refused wording.Message
 	act           string // the button that was pressed, with what it was for
 	stopped       bool
-}
-
-// toldOnce keeps what pages have still to say, in memory: to lose it loses nothing else.
-type toldOnce struct {
-	mu  sync.Mutex
-	all map[string]told
-}
-
-const (
-	mostTold = 200
-	toldFor  = 10 * time.Minute
-)
-
-func (o *toldOnce) put(t told) string {
-	var b [9]byte
-	_, _ = rand.Read(b[:]) // never fails, as its documentation says
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	if o.all == nil {
-		o.all = map[string]told{}
-	}
-	maps.DeleteFunc(o.all, func(_ string, x told) bool { return t.at.Sub(x.at) > toldFor })
-	if len(o.all) >= mostTold {
-		clear(o.all)
-	}
-	key := hex.EncodeToString(b[:])
-	o.all[key] = t
-	return key
-}
-
-// of is what is to be said at an address of an event; nothing for somebody else's.
-func (o *toldOnce) of(r *request) told {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	if t := o.all[r.URL.Query().Get("told")]; t.event == r.work.ID {
-		return t
-	}
-	return told{}
-}
-
-// forget drops what was to be said of an event.
-func (o *toldOnce) forget(id string) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	maps.DeleteFunc(o.all, func(_ string, x told) bool { return x.event == id })
+	link          linkMade
 }
 
 // lead leads to an address, in the language of the page.
@@ -302,8 +253,7 @@ func (s *Server) lead(r *request, path string, t *told) *response {
 		q.Set("lang", lang)
 	}
 	if t != nil {
-		t.event, t.at = r.work.ID, s.options.Now()
-		q.Set("told", s.told.put(*t))
+		q.Set("told", s.told.Put(r.work.ID, s.options.Now(), *t))
 	}
 	if len(q) > 0 {
 		path += "?" + q.Encode()

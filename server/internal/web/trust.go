@@ -1,16 +1,10 @@
 package web
 
-import "time"
+import (
+	"time"
 
-// Authority is what vouches for this server before phones, when it made its own certificate.
-type Authority interface {
-	// DER is its certificate in the form that phones install.
-	DER() []byte
-	// Fingerprint is the SHA-256 of that, in groups to compare by eye.
-	Fingerprint() []string
-	// Ends is when phones stop trusting it.
-	Ends() time.Time
-}
+	"kinorder.example/server/internal/web/kept"
+)
 
 // trustPath is where a phone finds how to trust this server, and certificatePath what it installs.
 const (
@@ -29,10 +23,18 @@ type trustView struct {
 	Encrypted bool
 }
 
+// authority is what vouches for this server; nil when nothing does.
+func (s *Server) authority() kept.Authority {
+	if s.options.Authority == nil && s.options.Network != nil && len(s.options.Network.At()) > 0 {
+		return s.options.Network.Authority()
+	}
+	return s.options.Authority
+}
+
 // trust explains how a phone comes to trust the server.
 func (s *Server) trust(r *request) (*response, error) {
 	v := trustView{Encrypted: r.encrypted()}
-	if a := s.options.Authority; a != nil {
+	if a := s.authority(); a != nil {
 		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), r.words.LongDate(a.Ends().Format(time.DateOnly))
 	}
 	return draw(r.words, "trust", shell{Title: r.words.Say("page.trustThisServer")}, v)
@@ -40,9 +42,10 @@ func (s *Server) trust(r *request) (*response, error) {
 
 // certificate hands out what a phone installs.
 func (s *Server) certificate(*request) (*response, error) {
-	if s.options.Authority == nil {
+	a := s.authority()
+	if a == nil {
 		return nil, errUnknown
 	}
 	// Registered by RFC 2585, section 4.1, is application/pkix-cert; phones offer to install this one.
-	return &response{kind: "application/x-x509-ca-cert", file: "kinorder.crt", content: s.options.Authority.DER()}, nil
+	return &response{kind: "application/x-x509-ca-cert", file: "kinorder.crt", content: a.DER()}, nil
 }

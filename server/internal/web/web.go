@@ -18,6 +18,7 @@ import (
 
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/kept"
 )
 
 // Options of a Server.
@@ -33,7 +34,7 @@ type Options struct {
 	// Log takes what operators need: counts and codes, never a name, a note or an address.
 	Log *slog.Logger
 	// Authority vouches for the server when it made its own certificate; nil when it did not.
-	Authority Authority
+	Authority kept.Authority
 	// Known says whether the server is asked for under a name that it has: pages of other sites can give their
 	// own name to an address of this network, and their script then reads what is there. Nil means any.
 	Known func(host string) bool
@@ -44,8 +45,10 @@ type Options struct {
 	// Calls answers calls over HTTP below CallPaths. Nil answers none.
 	Calls     http.Handler
 	CallPaths []string
+	// Network lets phones in, when somebody says so on the pages. Nil where it cannot.
+	Network kept.Network
 	// Desk is what is kept of planners' work, for whoever signs in. Nil where nothing is kept.
-	Desk Desk
+	Desk kept.Desk
 	// Day is the page with which a day is run, at /day/. Nil where nothing is kept.
 	Day http.Handler
 }
@@ -55,7 +58,7 @@ type Server struct {
 	options Options
 	http    *http.Server
 	places  gate.Places
-	told    toldOnce
+	told    kept.Once[told]
 }
 
 // How long a client may take. A page may wait at the gate and then for three searches.

@@ -113,6 +113,22 @@ if (form && form.dataset.keep) {
   });
 }
 
+// An address to copy. Where the browser does not let a script, it is there to be copied by hand.
+for (const button of document.querySelectorAll("button[data-copy]")) {
+  button.hidden = false;
+  button.addEventListener("click", async () => {
+    const field = document.getElementById(button.dataset.copy);
+    field.select();
+    try {
+      await navigator.clipboard.writeText(field.value);
+    } catch {
+      document.execCommand("copy");
+    }
+    button.textContent = button.dataset.done;
+    if (live) live.textContent = button.dataset.done;
+  });
+}
+
 // A field that is spoken of inside something folded up is unfolded.
 document.addEventListener("click", (e) => {
   const link = e.target.closest("a[href^='#']");

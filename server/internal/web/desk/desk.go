@@ -18,7 +18,7 @@ import (
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
-	"kinorder.example/server/internal/web"
+	"kinorder.example/server/internal/web/kept"
 )
 
 // Options of a Desk. Store, Guard and Runs are required.
@@ -33,7 +33,7 @@ type Options struct {
 	Now func() time.Time
 }
 
-// Desk implements web.Desk. It is safe for use by several goroutines.
+// Desk implements kept.Desk. It is safe for use by several goroutines.
 type Desk struct {
 	o   Options
 	key []byte
@@ -82,9 +82,9 @@ func (d *Desk) torn(secret string) bool {
 }
 
 // Enter lets a browser in.
-func (d *Desk) Enter(ctx context.Context, from, secret string) (web.Visitor, string, error) {
+func (d *Desk) Enter(ctx context.Context, from, secret string) (kept.Visitor, string, error) {
 	if secret == "" {
-		return web.Visitor{}, "", web.ErrSecret
+		return kept.Visitor{}, "", kept.ErrSecret
 	}
 	if d.torn(secret) {
 		return d.studio()
@@ -92,17 +92,17 @@ func (d *Desk) Enter(ctx context.Context, from, secret string) (web.Visitor, str
 	grant, err := d.o.Guard.Open(ctx, from, secret)
 	switch {
 	case err != nil:
-		return web.Visitor{}, "", ours(err)
+		return kept.Visitor{}, "", ours(err)
 	case grant.Studio:
 		return d.studio()
 	case grant.Role != store.Owner:
-		return web.Visitor{}, "", web.ErrDayLink
+		return kept.Visitor{}, "", kept.ErrDayLink
 	}
 	cookie := ofLink + secret
 	return visitor(grant, cookie), cookie, nil
 }
 
-func (d *Desk) studio() (web.Visitor, string, error) {
+func (d *Desk) studio() (kept.Visitor, string, error) {
 	ends := strconv.FormatInt(d.o.Now().Add(cookieTime).Unix(), 10)
 	cookie := ofStudio + ends + "." + store.NewSecret()
 	cookie += "." + d.sign(cookie)
@@ -116,37 +116,37 @@ func (d *Desk) sign(text string) string {
 }
 
 // Visitor is who has a cookie.
-func (d *Desk) Visitor(ctx context.Context, from, cookie string) (web.Visitor, error) {
+func (d *Desk) Visitor(ctx context.Context, from, cookie string) (kept.Visitor, error) {
 	if secret, ok := strings.CutPrefix(cookie, ofLink); ok {
 		grant, err := d.o.Guard.Open(ctx, from, secret)
 		if errors.Is(err, access.ErrSecret) || err == nil && (grant.Studio || grant.Role != store.Owner) {
-			return web.Visitor{}, web.ErrSignIn // the link has ended
+			return kept.Visitor{}, kept.ErrSignIn // the link has ended
 		}
 		return visitor(grant, cookie), ours(err)
 	}
 	at := strings.LastIndexByte(cookie, '.')
 	if at < 0 || !strings.HasPrefix(cookie, ofStudio) || !hmac.Equal([]byte(d.sign(cookie[:at])), []byte(cookie[at+1:])) {
-		return web.Visitor{}, web.ErrSignIn
+		return kept.Visitor{}, kept.ErrSignIn
 	}
 	ends, _, _ := strings.Cut(strings.TrimPrefix(cookie, ofStudio), ".")
 	if n, err := strconv.ParseInt(ends, 10, 64); err != nil || d.o.Now().Unix() >= n {
-		return web.Visitor{}, web.ErrSignIn
+		return kept.Visitor{}, kept.ErrSignIn
 	}
 	return visitor(access.Grant{Studio: true}, cookie), nil
 }
 
-func visitor(g access.Grant, cookie string) web.Visitor {
+func visitor(g access.Grant, cookie string) kept.Visitor {
 	sum := sha256.Sum256([]byte(cookie))
-	return web.Visitor{Studio: g.Studio, Event: g.Event, By: g.By(), Key: hex.EncodeToString(sum[:8])}
+	return kept.Visitor{Studio: g.Studio, Event: g.Event, By: g.By(), Key: hex.EncodeToString(sum[:8])}
 }
 
 // allowed says whether an event is a visitor's.
-func allowed(v web.Visitor, id string) error {
+func allowed(v kept.Visitor, id string) error {
 	if !store.ValidID(id) {
-		return web.ErrGone
+		return kept.ErrGone
 	}
 	if !v.Studio && (v.Event != id || id == "") {
-		return web.ErrNotYours
+		return kept.ErrNotYours
 	}
 	return nil
 }
@@ -156,13 +156,13 @@ func ours(err error) error {
 	var slow *access.SlowDownError
 	switch {
 	case errors.As(err, &slow), errors.Is(err, access.ErrSecret):
-		return web.ErrSecret
+		return kept.ErrSecret
 	case errors.Is(err, store.ErrConflict):
-		return web.ErrClash
+		return kept.ErrClash
 	case errors.Is(err, store.ErrNotFound):
-		return web.ErrGone
+		return kept.ErrGone
 	case errors.Is(err, store.ErrFull), errors.Is(err, store.ErrUnreachable), errors.Is(err, store.ErrVersion):
-		return web.ErrNotKept
+		return kept.ErrNotKept
 	}
 	return err
 }

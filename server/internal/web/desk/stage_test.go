@@ -24,6 +24,7 @@ import (
 	"kinorder.example/server/internal/web"
 	"kinorder.example/server/internal/web/browsertest"
 	"kinorder.example/server/internal/web/desk"
+	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/web/phone"
 )
 
@@ -53,22 +54,39 @@ type studio struct {
 	server *httptest.Server
 	log    *bytes.Buffer
 	close  func()
+	// network lets phones in at another address of the same server.
+	network *network
 }
+
+// network is one at whose address nobody listens.
+type network struct{ at []string }
+
+func (n *network) Open() error { n.at = []string{"https://192.168.7.20:7468"}; return nil }
+
+func (n *network) At() []string { return n.at }
+
+func (n *network) Authority() kept.Authority { return n }
+
+func (n *network) DER() []byte { return []byte("certificate") }
+
+func (n *network) Fingerprint() []string { return []string{"AB CD", "EF 01"} }
+
+func (n *network) Ends() time.Time { return time.Date(2036, 1, 1, 0, 0, 0, 0, time.UTC) }
 
 // open starts a server on a data folder; close ends it, so that it can be opened again.
 func open(t *testing.T, folder string) *studio {
 	t.Helper()
-	kept, err := store.OpenSQLite(t.Context(), folder, store.Options{})
+	stored, err := store.OpenSQLite(t.Context(), folder, store.Options{})
 	require.NoError(t, err)
-	s := &studio{T: t, folder: folder, store: kept, log: &bytes.Buffer{}}
+	s := &studio{T: t, folder: folder, store: stored, log: &bytes.Buffer{}, network: &network{}}
 	log := slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelDebug}))
 	door := gate.New(2, 8)
-	runs := run.NewDesk(run.DeskOptions{Store: kept, Replan: planning.Replan, Gate: door, Log: log})
-	guard := access.New(kept, key)
-	s.desk = desk.New(desk.Options{Store: kept, Guard: guard, Runs: runs, StudioKey: key})
+	runs := run.NewDesk(run.DeskOptions{Store: stored, Replan: planning.Replan, Gate: door, Log: log})
+	guard := access.New(stored, key)
+	s.desk = desk.New(desk.Options{Store: stored, Guard: guard, Runs: runs, StudioKey: key})
 	pages := web.New(web.Options{
-		Plan: planning.Plan, Gate: door, Memory: gate.NewMemory(), Workers: 1, Log: log, Desk: s.desk,
-		Day: phone.New(phone.Options{Store: kept, Desk: runs, Guard: guard, Log: log}).Handler(),
+		Plan: planning.Plan, Gate: door, Memory: gate.NewMemory(), Workers: 1, Log: log, Desk: s.desk, Network: s.network,
+		Day: phone.New(phone.Options{Store: stored, Desk: runs, Guard: guard, Log: log}).Handler(),
 	})
 	s.server = httptest.NewServer(pages.Handler())
 	ended := false
@@ -77,7 +95,7 @@ func open(t *testing.T, folder string) *studio {
 			ended = true
 			s.server.Close()
 			runs.Stop()
-			assert.NoError(t, kept.Close())
+			assert.NoError(t, stored.Close())
 		}
 	}
 	t.Cleanup(s.close)

@@ -6,7 +6,7 @@ import (
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
-	"kinorder.example/server/internal/web"
+	"kinorder.example/server/internal/web/kept"
 )
 
 const (
@@ -15,15 +15,15 @@ const (
 )
 
 // List lists what a visitor may see.
-func (d *Desk) List(ctx context.Context, v web.Visitor) ([]web.Listed, error) {
+func (d *Desk) List(ctx context.Context, v kept.Visitor) ([]kept.Listed, error) {
 	all, err := d.o.Store.Work(ctx, mostListed)
 	if err != nil {
 		return nil, ours(err)
 	}
-	var out []web.Listed
+	var out []kept.Listed
 	for _, k := range all {
 		if v.Studio || v.Event == k.ID {
-			out = append(out, web.Listed{
+			out = append(out, kept.Listed{
 				ID: k.ID, Title: k.Title, Label: k.Label, Date: k.Date, Updated: k.Updated, Planned: k.Planned, Begun: k.Begun,
 			})
 		}
@@ -32,22 +32,22 @@ func (d *Desk) List(ctx context.Context, v web.Visitor) ([]web.Listed, error) {
 }
 
 // Work is a version of an event as it was left.
-func (d *Desk) Work(ctx context.Context, v web.Visitor, id string, version int64) (web.Work, error) {
+func (d *Desk) Work(ctx context.Context, v kept.Visitor, id string, version int64) (kept.Work, error) {
 	if err := allowed(v, id); err != nil {
-		return web.Work{}, err
+		return kept.Work{}, err
 	}
-	kept, err := d.o.Store.Version(ctx, id, version)
+	row, err := d.o.Store.Version(ctx, id, version)
 	if err != nil {
-		return web.Work{}, ours(err)
+		return kept.Work{}, ours(err)
 	}
 	names, err := d.names(ctx, id)
-	return workOf(kept, names), err
+	return workOf(row, names), err
 }
 
-func workOf(kept store.Version, names map[string]string) web.Work {
-	return web.Work{
-		ID: kept.Event.ID, Version: kept.Event.Version, At: kept.Event.Updated, What: kept.What, By: names[kept.By], Label: kept.Label,
-		Back: kept.Back, Forth: kept.Forth, Planned: kept.Planned, Event: kept.Event.Event, Draft: kept.Draft,
+func workOf(row store.Version, names map[string]string) kept.Work {
+	return kept.Work{
+		ID: row.Event.ID, Version: row.Event.Version, At: row.Event.Updated, What: row.What, By: names[row.By], Label: row.Label,
+		Back: row.Back, Forth: row.Forth, Planned: row.Planned, Event: row.Event.Event, Draft: row.Draft,
 	}
 }
 
@@ -68,34 +68,34 @@ func (d *Desk) names(ctx context.Context, id string) (map[string]string, error) 
 	}
 }
 
-func stepOf(v web.Visitor, w web.Work) store.Step {
+func stepOf(v kept.Visitor, w kept.Work) store.Step {
 	return store.Step{What: w.What, By: v.By, Label: w.Label, Planned: w.Planned, Back: w.Back, Forth: w.Forth, Draft: w.Draft}
 }
 
 // Begin keeps a new event.
-func (d *Desk) Begin(ctx context.Context, v web.Visitor, w web.Work) (web.Work, error) {
+func (d *Desk) Begin(ctx context.Context, v kept.Visitor, w kept.Work) (kept.Work, error) {
 	if !v.Studio {
-		return web.Work{}, web.ErrNotYours
+		return kept.Work{}, kept.ErrNotYours
 	}
-	kept, err := d.o.Store.BeginEvent(ctx, w.Event, stepOf(v, w))
-	return workOf(kept, nil), ours(err)
+	row, err := d.o.Store.BeginEvent(ctx, w.Event, stepOf(v, w))
+	return workOf(row, nil), ours(err)
 }
 
 // Save keeps a new version of an event.
-func (d *Desk) Save(ctx context.Context, v web.Visitor, w web.Work) (web.Work, error) {
+func (d *Desk) Save(ctx context.Context, v kept.Visitor, w kept.Work) (kept.Work, error) {
 	if err := allowed(v, w.ID); err != nil {
-		return web.Work{}, err
+		return kept.Work{}, err
 	}
 	var instead int64
 	if w.Instead {
 		instead = w.Version
 	}
-	kept, err := d.o.Store.SaveStep(ctx, w.ID, w.Version, instead, w.Event, stepOf(v, w))
-	return workOf(kept, nil), ours(err)
+	row, err := d.o.Store.SaveStep(ctx, w.ID, w.Version, instead, w.Event, stepOf(v, w))
+	return workOf(row, nil), ours(err)
 }
 
 // Steps lists the newest versions of an event.
-func (d *Desk) Steps(ctx context.Context, v web.Visitor, id string) ([]web.Work, error) {
+func (d *Desk) Steps(ctx context.Context, v kept.Visitor, id string) ([]kept.Work, error) {
 	if err := allowed(v, id); err != nil {
 		return nil, err
 	}
@@ -104,20 +104,20 @@ func (d *Desk) Steps(ctx context.Context, v web.Visitor, id string) ([]web.Work,
 		return nil, ours(err)
 	}
 	names, err := d.names(ctx, id)
-	var out []web.Work
-	for _, kept := range list {
-		out = append(out, workOf(kept, names))
+	var out []kept.Work
+	for _, row := range list {
+		out = append(out, workOf(row, names))
 	}
 	return out, err
 }
 
 // Delete deletes an event with all that belongs to it.
-func (d *Desk) Delete(ctx context.Context, v web.Visitor, id string) error {
+func (d *Desk) Delete(ctx context.Context, v kept.Visitor, id string) error {
 	if err := allowed(v, id); err != nil {
 		return err
 	}
 	if !v.Studio {
-		return web.ErrNotYours
+		return kept.ErrNotYours
 	}
 	if err := d.o.Store.DeleteEvent(ctx, id, 0); err != nil {
 		return ours(err)

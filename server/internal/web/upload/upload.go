@@ -1,4 +1,5 @@
-package web
+// Package upload makes text of the files that browsers send.
+package upload
 
 import (
 	"bytes"
@@ -13,9 +14,9 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// textOf turns an uploaded file into a list that can be shown and mended, with a notice when it is not
+// Text turns an uploaded file into a list that can be shown and mended, with a notice when it is not
 // shown as it was, or not taken at all. The error is that of a file that is too large.
-func textOf(ctx context.Context, file []byte, room intake.Room) (text string, notice wording.Message, taken bool, err error) {
+func Text(ctx context.Context, file []byte, room intake.Room) (text string, notice wording.Message, taken bool, err error) {
 	if len(file) > intake.MaxContent {
 		return "", wording.Message{}, false, intake.ErrTooLarge
 	}

@@ -1,0 +1,71 @@
+package server
+
+import (
+	"log/slog"
+	"net"
+	"strconv"
+	"sync"
+
+	"kinorder.example/server/internal/web/kept"
+)
+
+// phones lets phones in when somebody says so on the pages, for as long as the server runs.
+type phones struct {
+	listen func() (net.Listener, *Authority, error)
+	serve  func(net.Listener) error
+	log    *slog.Logger
+
+	mu        sync.Mutex
+	authority *Authority // nil until they are let in
+	port      int
+}
+
+// Open listens where phones come in.
+func (p *phones) Open() error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.authority != nil {
+		return nil
+	}
+	lis, authority, err := p.listen()
+	if err != nil {
+		p.log.Error("phones cannot be let in", "error", err)
+		return err
+	}
+	p.authority, p.port = authority, lis.Addr().(*net.TCPAddr).Port
+	p.log.Info("phones are let in", "address", lis.Addr().String())
+	go func() {
+		if err := p.serve(lis); err != nil {
+			p.log.Error("phones are not let in any more", "error", err)
+			p.mu.Lock()
+			defer p.mu.Unlock()
+			p.authority = nil
+		}
+	}()
+	return nil
+}
+
+// At are the addresses of this machine in the networks that it is in now.
+func (p *phones) At() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.authority == nil {
+		return nil
+	}
+	var out []string
+	good, _ := p.authority.Reachable()
+	for _, host := range good {
+		out = append(out, "https://"+net.JoinHostPort(host, strconv.Itoa(p.port)))
+	}
+	return out
+}
+
+// Authority is what vouches for this machine there.
+func (p *phones) Authority() kept.Authority {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.authority == nil {
+		return nil
+	}
+	return p.authority
+}
