@@ -34,13 +34,18 @@ type decoder struct {
 	faulty   map[string]bool // paths of fields that could not be read
 }
 
-// reader reads one value into the place it was made for.
-type reader func(n *node, path string)
+// binding ties a value of an event to how it stands in a file: read reads it into its place, and written is what is
+// written of what stood there before: string, int, *int, float64, *float64, bool, a list of these or of objects as
+// []any, or an object as []field. Values that are empty are not written.
+type binding struct {
+	read    func(n *node, path string)
+	written any
+}
 
 // field is a field of an object by its name in lowerCamelCase.
 type field struct {
 	name string
-	read reader
+	binding
 }
 
 // report adds a problem at path.
@@ -92,19 +97,34 @@ func join(path, name string) string {
 	return path + "." + name
 }
 
-// fields returns the reader of an object.
-func (d *decoder) fields(fields []field) reader {
-	return func(n *node, path string) { d.object(n, path, fields) }
+// fields binds an object.
+func (d *decoder) fields(fields []field) binding {
+	return binding{func(n *node, path string) { d.object(n, path, fields) }, fields}
 }
 
-// optional reads what may be left out, and leaves nil for null.
-func optional[T any](read func(*T) reader, into **T) reader {
-	return func(n *node, path string) {
+// optional binds what may be left out: null leaves nil, and what is there is written even if it is 0.
+func optional[T any](bind func(*T) binding, into **T) binding {
+	b := binding{read: func(n *node, path string) {
 		if n.kind != null {
 			*into = new(T)
-			read(*into)(n, path)
+			bind(*into).read(n, path)
 		}
+	}}
+	if *into != nil {
+		b.written = always(bind(*into)).written
 	}
+	return b
+}
+
+// always binds a number that is written even if it is 0.
+func always(b binding) binding {
+	switch v := b.written.(type) {
+	case int:
+		b.written = &v
+	case float64:
+		b.written = &v
+	}
+	return b
 }
 
 // object reads the fields of an object; null is an object without any.
@@ -179,9 +199,13 @@ func show(s string) string { return strconv.Quote(clip(s)) }
 // clip shortens a word of the file.
 func clip(s string) string { return place.Shortened(s, 40) }
 
-// items reads a list into a slice; null is an empty list.
-func items[T any](d *decoder, into *[]T, read func(into *T) reader) reader {
-	return func(n *node, path string) {
+// items binds a list; null is an empty one.
+func items[T any](d *decoder, into *[]T, bind func(into *T) binding) binding {
+	var held []any
+	for i := range *into {
+		held = append(held, bind(&(*into)[i]).written)
+	}
+	return binding{func(n *node, path string) {
 		switch {
 		case n.kind == null:
 		case n.kind != list:
@@ -196,15 +220,15 @@ func items[T any](d *decoder, into *[]T, read func(into *T) reader) reader {
 					d.fault(d.src.of(item), CodeWrongType, at, "file.isEmpty", lastOf(at))
 					continue
 				}
-				read(&(*into)[i])(item, at)
+				bind(&(*into)[i]).read(item, at)
 			}
 		}
-	}
+	}, held}
 }
 
 // note reads a text of several lines and never repeats it.
-func (d *decoder) note(into *string) reader {
-	return func(n *node, path string) {
+func (d *decoder) note(into *string) binding {
+	return binding{func(n *node, path string) {
 		switch n.kind {
 		case null:
 		case plain, text:
@@ -212,33 +236,33 @@ func (d *decoder) note(into *string) reader {
 		default:
 			d.wrong(n, path, wording.Say("file.textInQuotationMarks"))
 		}
-	}
+	}, *into}
 }
 
 // text reads a text, without the spaces around it.
-func (d *decoder) text(into *string) reader {
-	read := d.note(into)
-	return func(n *node, path string) {
+func (d *decoder) text(into *string) binding {
+	read := d.note(into).read
+	return binding{func(n *node, path string) {
 		read(n, path)
 		*into = strings.TrimSpace(*into)
-	}
+	}, *into}
 }
 
 // textOrNumber reads a text that may be a number without quotation marks, as degrees are.
-func (d *decoder) textOrNumber(into *string) reader {
-	read := d.text(into)
-	return func(n *node, path string) {
+func (d *decoder) textOrNumber(into *string) binding {
+	read := d.text(into).read
+	return binding{func(n *node, path string) {
 		if n.kind == number {
 			*into = n.value
 			return
 		}
 		read(n, path)
-	}
+	}, *into}
 }
 
 // flag reads true or false. YAML may also say yes or no.
-func (d *decoder) flag(into *bool) reader {
-	return func(n *node, path string) {
+func (d *decoder) flag(into *bool) binding {
+	return binding{func(n *node, path string) {
 		switch value := strings.ToLower(n.value); {
 		case n.kind == null:
 		case n.kind == boolean, n.kind == plain && (value == "true" || value == "false"):
@@ -250,12 +274,12 @@ func (d *decoder) flag(into *bool) reader {
 		default:
 			d.wrong(n, path, wording.Say("file.trueOrFalse"))
 		}
-	}
+	}, *into}
 }
 
 // number reads a whole number, also from a text in quotation marks.
-func (d *decoder) number(into *int) reader {
-	return func(n *node, path string) {
+func (d *decoder) number(into *int) binding {
+	return binding{func(n *node, path string) {
 		if v, ok := d.value(n, path, "file.wholeNumber"); ok {
 			// 1e2 and 3.0 are whole numbers too.
 			if v != math.Trunc(v) || math.Abs(v) > math.MaxInt32 {
@@ -264,25 +288,25 @@ func (d *decoder) number(into *int) reader {
 			}
 			*into = int(v)
 		}
-	}
+	}, *into}
 }
 
 // optionalDecimal reads a number that may be left out.
-func (d *decoder) optionalDecimal(into **float64) reader {
-	return func(n *node, path string) {
+func (d *decoder) optionalDecimal(into **float64) binding {
+	return binding{func(n *node, path string) {
 		if v, ok := d.value(n, path, "file.aNumber"); ok {
 			*into = &v
 		}
-	}
+	}, *into}
 }
 
 // decimal reads a number.
-func (d *decoder) decimal(into *float64) reader {
-	return func(n *node, path string) {
+func (d *decoder) decimal(into *float64) binding {
+	return binding{func(n *node, path string) {
 		if v, ok := d.value(n, path, "file.aNumber"); ok {
 			*into = v
 		}
-	}
+	}, *into}
 }
 
 // value reads any number. It returns false for null and for what is not a number.

@@ -19,26 +19,8 @@ var ErrPaceTooLarge = fmt.Errorf("the pace file is larger than %d KiB: use what 
 func WritePace(s event.StudioPace) []byte {
 	w := &yamlWriter{}
 	w.out.WriteString("# The pace of a studio, for the pace of events and for kinorder plan --pace. It holds no names.\n")
-	fmt.Fprintf(&w.out, "text: %s\n", scalar(s.Text))
-	for _, f := range []written{
-		{"photographs", &s.Photographs}, {"events", &s.Events}, {"setAside", &s.SetAside}, {"leastPhotographs", &s.LeastPhotographs},
-		{"heldOut", &s.HeldOut},
-	} {
-		fmt.Fprintf(&w.out, "%s: %s\n", f.name, flowValue(f.value))
-	}
-	fmt.Fprintf(&w.out, "\npace: {%s}\n", flow(paceFields(s.Pace)))
-	w.list("parameters", len(s.Parameters), func(i int) []written {
-		p := s.Parameters[i]
-		return []written{{"name", p.Name}, {"value", &p.Value}, {"deviation", &p.Deviation}, {"usual", &p.Usual}, {"learned", p.Learned}}
-	})
-	for _, e := range []struct {
-		name  string
-		error *event.PaceError
-	}{{"before", s.Before}, {"after", s.After}} {
-		if e.error != nil {
-			w.object(e.name, []written{{"photographSeconds", &e.error.PhotographSeconds}, {"eventSeconds", &e.error.EventSeconds}})
-		}
-	}
+	w.fields((*decoder)(nil).studioPace(&s), "text", "photographs", "events", "setAside", "leastPhotographs", "heldOut", "pace", "parameters",
+		"before", "after")
 	return w.out.Bytes()
 }
 
@@ -63,44 +45,43 @@ func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
 		return event.StudioPace{}, []Problem{*problem}, nil
 	}
 	d := &decoder{src: src}
-	s := d.studioPace(root)
+	var s event.StudioPace
+	d.studioPace(&s).read(root, "")
 	if root.kind == null || root.kind == object && root.step("pace") == nil {
 		d.report(mark{1, 1}, event.CodeMissing, "pace", "file.fileHasNoPace")
 	}
 	return s, d.finish(root, append(check.Pace(s.Pace), checkFigures(s)...)), nil
 }
 
-func (d *decoder) studioPace(root *node) event.StudioPace {
-	var s event.StudioPace
-	d.object(root, "", []field{
+func (d *decoder) studioPace(s *event.StudioPace) binding {
+	return d.fields([]field{
 		{"pace", d.pace(&s.Pace)},
-		{"photographs", d.number(&s.Photographs)},
-		{"events", d.number(&s.Events)},
-		{"setAside", d.number(&s.SetAside)},
-		{"leastPhotographs", d.number(&s.LeastPhotographs)},
+		{"photographs", always(d.number(&s.Photographs))},
+		{"events", always(d.number(&s.Events))},
+		{"setAside", always(d.number(&s.SetAside))},
+		{"leastPhotographs", always(d.number(&s.LeastPhotographs))},
 		{"parameters", items(d, &s.Parameters, d.paceParameter)},
 		{"before", optional(d.paceError, &s.Before)},
 		{"after", optional(d.paceError, &s.After)},
-		{"heldOut", d.number(&s.HeldOut)},
+		{"heldOut", always(d.number(&s.HeldOut))},
 		{"text", d.text(&s.Text)},
 	})
-	return s
 }
 
-func (d *decoder) paceParameter(p *event.PaceParameter) reader {
+func (d *decoder) paceParameter(p *event.PaceParameter) binding {
 	return d.fields([]field{
 		{"name", d.text(&p.Name)},
-		{"value", d.decimal(&p.Value)},
-		{"deviation", d.decimal(&p.Deviation)},
-		{"usual", d.decimal(&p.Usual)},
+		{"value", always(d.decimal(&p.Value))},
+		{"deviation", always(d.decimal(&p.Deviation))},
+		{"usual", always(d.decimal(&p.Usual))},
 		{"learned", d.flag(&p.Learned)},
 	})
 }
 
-func (d *decoder) paceError(x *event.PaceError) reader {
+func (d *decoder) paceError(x *event.PaceError) binding {
 	return d.fields([]field{
-		{"photographSeconds", d.decimal(&x.PhotographSeconds)},
-		{"eventSeconds", d.decimal(&x.EventSeconds)},
+		{"photographSeconds", always(d.decimal(&x.PhotographSeconds))},
+		{"eventSeconds", always(d.decimal(&x.EventSeconds))},
 	})
 }
 

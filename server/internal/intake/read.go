@@ -219,7 +219,8 @@ func readTree(m *effort.Meter, content []byte, format Format) Reading {
 		root = inside // the whole answer of import
 	}
 	d := &decoder{src: src}
-	e := d.event(root)
+	var e event.Event
+	d.event(&e).read(root, "")
 	return Reading{Event: e, Problems: d.finish(root, faults(m, e))}
 }
 

@@ -2,12 +2,11 @@ package intake
 
 import "kinorder.example/server/internal/event"
 
-// The functions of this file say which fields an event and its parts have. The names are those of
-// the API.
+// The functions of this file say which fields an event and its parts have, for reading and for writing. The names are
+// those of the API.
 
-func (d *decoder) event(root *node) event.Event {
-	var e event.Event
-	d.object(root, "", []field{
+func (d *decoder) event(e *event.Event) binding {
+	return d.fields([]field{
 		{"title", d.text(&e.Title)},
 		{"people", items(d, &e.People, d.person)},
 		{"groupings", items(d, &e.Groupings, d.grouping)},
@@ -30,21 +29,21 @@ func (d *decoder) event(root *node) event.Event {
 		{"order", items(d, &e.Order, d.handPlace)},
 		{"leftOut", items(d, &e.LeftOut, d.text)},
 	})
-	return e
 }
 
-func (d *decoder) handPlace(p *event.HandPlace) reader {
+func (d *decoder) handPlace(p *event.HandPlace) binding {
 	return d.fields([]field{{"grouping", d.text(&p.Grouping)}, {"block", d.text(&p.Block)}, {"locked", d.flag(&p.Locked)}})
 }
 
-func (d *decoder) side(s *event.Side) reader {
+func (d *decoder) side(s *event.Side) binding {
 	return d.fields([]field{{"id", d.text(&s.ID)}, {"label", d.text(&s.Label)}})
 }
 
-func (d *decoder) person(p *event.Person) reader {
+func (d *decoder) person(p *event.Person) binding {
 	return d.fields([]field{
 		{"id", d.text(&p.ID)},
 		{"name", d.text(&p.Name)},
+		{"nicknames", items(d, &p.Nicknames, d.text)},
 		{"sayAs", d.text(&p.SayAs)},
 		{"relation", d.text(&p.Relation)},
 		{"side", d.text(&p.Side)},
@@ -53,26 +52,25 @@ func (d *decoder) person(p *event.Person) reader {
 		{"needs", items(d, &p.Needs, d.need)},
 		{"presentFrom", d.text(&p.PresentFrom)},
 		{"presentUntil", d.text(&p.PresentUntil)},
+		{"presence", items(d, &p.Presence, d.span)},
+		{"interpreter", d.text(&p.Interpreter)},
 		{"absent", d.flag(&p.Absent)},
 		{"releaseWeight", optional(d.number, &p.ReleaseWeight)},
 		{"privateNote", d.note(&p.PrivateNote)},
-		{"presence", items(d, &p.Presence, d.span)},
-		{"interpreter", d.text(&p.Interpreter)},
-		{"nicknames", items(d, &p.Nicknames, d.text)},
 	})
 }
 
-func (d *decoder) span(s *event.Span) reader {
+func (d *decoder) span(s *event.Span) binding {
 	return d.fields([]field{{"from", d.text(&s.From)}, {"until", d.text(&s.Until)}})
 }
 
-func (d *decoder) walk(w *event.Walk) reader {
+func (d *decoder) walk(w *event.Walk) binding {
 	return d.fields([]field{{"from", d.text(&w.From)}, {"to", d.text(&w.To)}, {"minutes", d.number(&w.Minutes)}})
 }
 
-func (d *decoder) need(need *event.Need) reader { return choice(d, need, needWords) }
+func (d *decoder) need(need *event.Need) binding { return choice(d, need, needWords) }
 
-func (d *decoder) circle(c *event.Circle) reader {
+func (d *decoder) circle(c *event.Circle) binding {
 	return d.fields([]field{
 		{"id", d.text(&c.ID)},
 		{"title", d.text(&c.Title)},
@@ -81,7 +79,7 @@ func (d *decoder) circle(c *event.Circle) reader {
 	})
 }
 
-func (d *decoder) grouping(g *event.Grouping) reader {
+func (d *decoder) grouping(g *event.Grouping) binding {
 	return d.fields([]field{
 		{"id", d.text(&g.ID)},
 		{"title", d.text(&g.Title)},
@@ -91,19 +89,19 @@ func (d *decoder) grouping(g *event.Grouping) reader {
 		{"priority", choice(d, &g.Priority, priorities)},
 		{"blocks", items(d, &g.Blocks, d.text)},
 		{"after", items(d, &g.After, d.text)},
-		{"pin", choice(d, &g.Pin, pins)},
-		{"minutes", d.optionalDecimal(&g.Minutes)},
-		{"frames", d.number(&g.Frames)},
-		{"privateNote", d.note(&g.PrivateNote)},
 		{"notBefore", d.text(&g.NotBefore)},
 		{"notAfter", d.text(&g.NotAfter)},
 		{"confirms", items(d, &g.Confirms, d.text)},
+		{"pin", choice(d, &g.Pin, pins)},
+		{"minutes", d.optionalDecimal(&g.Minutes)},
+		{"frames", d.number(&g.Frames)},
 		{"worth", d.optionalDecimal(&g.Worth)},
 		{"guests", d.number(&g.Guests)},
+		{"privateNote", d.note(&g.PrivateNote)},
 	})
 }
 
-func (d *decoder) block(b *event.Block) reader {
+func (d *decoder) block(b *event.Block) binding {
 	return d.fields([]field{
 		{"id", d.text(&b.ID)},
 		{"title", d.text(&b.Title)},
@@ -125,7 +123,7 @@ func (d *decoder) block(b *event.Block) reader {
 	})
 }
 
-func (d *decoder) space(s *event.Space) reader {
+func (d *decoder) space(s *event.Space) binding {
 	return d.fields([]field{
 		{"widthCm", d.number(&s.WidthCM)},
 		{"depthCm", d.number(&s.DepthCM)},
@@ -139,7 +137,7 @@ func (d *decoder) space(s *event.Space) reader {
 	})
 }
 
-func (d *decoder) rule(r *event.Rule) reader {
+func (d *decoder) rule(r *event.Rule) binding {
 	return d.fields([]field{
 		{"id", d.text(&r.ID)},
 		{"apart", optional(d.apart, &r.Apart)},
@@ -149,15 +147,15 @@ func (d *decoder) rule(r *event.Rule) reader {
 	})
 }
 
-func (d *decoder) turns(x *event.Turns) reader {
+func (d *decoder) turns(x *event.Turns) binding {
 	return d.fields([]field{{"people", items(d, &x.People, d.text)}})
 }
 
-func (d *decoder) seniority(x *event.Seniority) reader {
+func (d *decoder) seniority(x *event.Seniority) binding {
 	return d.fields([]field{{"people", items(d, &x.People, d.text)}})
 }
 
-func (d *decoder) apart(x *event.Apart) reader {
+func (d *decoder) apart(x *event.Apart) binding {
 	return d.fields([]field{
 		{"people", items(d, &x.People, d.text)},
 		{"scope", choice(d, &x.Scope, scopes)},
@@ -165,7 +163,7 @@ func (d *decoder) apart(x *event.Apart) reader {
 	})
 }
 
-func (d *decoder) pace(p *event.Pace) reader {
+func (d *decoder) pace(p *event.Pace) binding {
 	return d.fields([]field{
 		{"settleSeconds", optional(d.number, &p.SettleSeconds)},
 		{"perStepInSeconds", optional(d.number, &p.PerStepInSeconds)},
@@ -187,7 +185,7 @@ func (d *decoder) pace(p *event.Pace) reader {
 	})
 }
 
-func (d *decoder) kit(k *event.Kit) reader {
+func (d *decoder) kit(k *event.Kit) binding {
 	return d.fields([]field{
 		{"sensorWidthMm", d.decimal(&k.SensorWidthMM)},
 		{"sensorHeightMm", d.decimal(&k.SensorHeightMM)},
@@ -196,7 +194,7 @@ func (d *decoder) kit(k *event.Kit) reader {
 	})
 }
 
-func (d *decoder) lens(l *event.Lens) reader {
+func (d *decoder) lens(l *event.Lens) binding {
 	return d.fields([]field{
 		{"title", d.text(&l.Title)},
 		{"focalMm", d.decimal(&l.FocalMM)},
@@ -207,15 +205,15 @@ func (d *decoder) lens(l *event.Lens) reader {
 	})
 }
 
-func (d *decoder) arrangePoint(p *event.ArrangePoint) reader {
-	return d.fields([]field{{"newcomers", d.number(&p.Newcomers)}, {"seconds", d.number(&p.Seconds)}})
+func (d *decoder) arrangePoint(p *event.ArrangePoint) binding {
+	return d.fields([]field{{"newcomers", always(d.number(&p.Newcomers))}, {"seconds", always(d.number(&p.Seconds))}})
 }
 
-func (d *decoder) framesPoint(p *event.FramesPoint) reader {
-	return d.fields([]field{{"people", d.number(&p.People)}, {"frames", d.number(&p.Frames)}})
+func (d *decoder) framesPoint(p *event.FramesPoint) binding {
+	return d.fields([]field{{"people", always(d.number(&p.People))}, {"frames", always(d.number(&p.Frames))}})
 }
 
-func (d *decoder) weights(w *event.Weights) reader {
+func (d *decoder) weights(w *event.Weights) binding {
 	return d.fields([]field{
 		{"step", optional(d.number, &w.Step)},
 		{"releaseAdult", optional(d.number, &w.ReleaseAdult)},

@@ -29,30 +29,27 @@ const (
 // dayGrids writes the tables of the day. Those of lists without an entry are left out.
 func dayGrids(e event.Event) []table.Grid {
 	var grids []table.Grid
-	add := func(name string, n int, fields func(i int) []written) {
-		if n > 0 {
-			grids = append(grids, listGrid(name, n, fields))
+	all := (*decoder)(nil).event(&e)
+	for _, list := range dayLists {
+		if entries := objects(all.named(list.field).written); len(entries) > 0 {
+			grids = append(grids, listGrid(list.table, entries))
 		}
 	}
-	add("Sides", len(e.Sides), func(i int) []written { return sideFields(e.Sides[i]) })
-	add("Blocks", len(e.Blocks), func(i int) []written { return blockFields(e.Blocks[i]) })
-	add("Rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
-	add("Walks", len(e.Walks), func(i int) []written { return walkFields(e.Walks[i]) })
-	add("Order", len(e.Order), func(i int) []written { return placeFields(e.Order[i]) })
-	whole := append(headFields(e), written{"pace", paceFields(e.Pace)}, written{"weights", weightFields(e.Weights)}, written{"kit", kitFields(e.Kit)})
 	g := table.Grid{Name: eventTable, Rows: [][]string{{"field", "value"}}}
-	for _, c := range flatten("", whole) {
-		g.Rows = append(g.Rows, []string{c.path, c.text})
+	for _, name := range append(slices.Clone(headFields), "pace", "weights", "kit") {
+		for _, c := range flatten("", []field{all.named(name)}) {
+			g.Rows = append(g.Rows, []string{c.path, c.text})
+		}
 	}
 	return append(grids, g)
 }
 
-func listGrid(name string, n int, fields func(i int) []written) table.Grid {
+func listGrid(name string, entries [][]field) table.Grid {
 	var paths []string
-	rows := make([]map[string]string, n)
-	for i := range n {
+	rows := make([]map[string]string, len(entries))
+	for i, fields := range entries {
 		rows[i] = make(map[string]string)
-		for _, c := range flatten("", fields(i)) {
+		for _, c := range flatten("", fields) {
 			if !slices.Contains(paths, c.path) {
 				paths = append(paths, c.path)
 			}
@@ -74,25 +71,30 @@ func listGrid(name string, n int, fields func(i int) []written) table.Grid {
 type pathText struct{ path, text string }
 
 // flatten lists the fields that have a value, those inside of others by their path.
-func flatten(prefix string, fields []written) []pathText {
+func flatten(prefix string, fields []field) []pathText {
 	var out []pathText
 	for _, f := range fields {
 		path := join(prefix, f.name)
-		switch v := f.value.(type) {
+		switch v := f.written.(type) {
 		case string:
 			if v != "" {
 				out = append(out, pathText{path, v})
 			}
-		case []string:
-			if len(v) > 0 {
-				out = append(out, pathText{path + listMark, strings.Join(v, "; ")})
+		case []any:
+			var texts []string
+			for i, entry := range v {
+				switch entry := entry.(type) {
+				case string:
+					texts = append(texts, entry)
+				case []field:
+					out = append(out, flatten(path+"["+strconv.Itoa(i)+"]", entry)...)
+				}
 			}
-		case []written:
+			if len(texts) > 0 {
+				out = append(out, pathText{path + listMark, strings.Join(texts, "; ")})
+			}
+		case []field:
 			out = append(out, flatten(path, v)...)
-		case [][]written:
-			for i, inner := range v {
-				out = append(out, flatten(path+"["+strconv.Itoa(i)+"]", inner)...)
-			}
 		default:
 			if text := flowValue(v); text != "" {
 				out = append(out, pathText{path, text})
@@ -148,7 +150,8 @@ func readDay(grids *[]table.Grid, base event.Event) dayReading {
 	if len(root.fields) == 0 {
 		return r
 	}
-	said := r.decoder.event(root)
+	var said event.Event
+	r.decoder.event(&said).read(root, "")
 	for _, f := range root.fields {
 		put(&r.base, said, f.name)
 	}

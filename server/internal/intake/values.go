@@ -11,7 +11,7 @@ import (
 
 // enumeration lists the values that a field may have, in the order of their numbers in the API.
 // The first stands for "not said".
-type enumeration[T any] struct {
+type enumeration[T comparable] struct {
 	what   wording.Key // in a sentence
 	prefix string      // of the full names
 	names  []string
@@ -83,9 +83,9 @@ func (e enumeration[T]) allowed() wording.Arg {
 	return wording.Or(e.names[1:]...)
 }
 
-// choice reads a value of an enumeration.
-func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
-	return func(n *node, path string) {
+// choice binds a value of an enumeration.
+func choice[T comparable](d *decoder, into *T, e enumeration[T]) binding {
+	return binding{func(n *node, path string) {
 		switch n.kind {
 		case null:
 		case plain, text, number:
@@ -98,7 +98,17 @@ func choice[T any](d *decoder, into *T, e enumeration[T]) reader {
 		default:
 			d.wrong(n, path, wording.Say("%s", e.allowed()))
 		}
+	}, e.short(*into)}
+}
+
+// short is the name of a value, empty for the usual one.
+func (e enumeration[T]) short(v T) string {
+	for i := len(e.values) - 1; i > 0 && v != e.values[0]; i-- {
+		if e.values[i] == v {
+			return e.names[i]
+		}
 	}
+	return ""
 }
 
 // hint says what may be meant, and what is allowed.

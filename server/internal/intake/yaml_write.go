@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -21,22 +22,18 @@ func WriteYAML(e event.Event, problems []Problem) []byte {
 		w.comments[key] = append(w.comments[key], p)
 	}
 	w.comment("", "")
-	w.head(e)
-	w.list("sides", len(e.Sides), func(i int) []written { return sideFields(e.Sides[i]) })
-	w.list("people", len(e.People), func(i int) []written { return personFields(e.People[i]) })
-	w.list("circles", len(e.Circles), func(i int) []written {
-		c := e.Circles[i]
-		return []written{{"id", c.ID}, {"title", c.Title}, {"members", c.Members}, {"leader", c.Leader}}
-	})
-	w.list("groupings", len(e.Groupings), func(i int) []written { return groupingFields(e.Groupings[i]) })
-	w.list("blocks", len(e.Blocks), func(i int) []written { return blockFields(e.Blocks[i]) })
-	w.list("rules", len(e.Rules), func(i int) []written { return ruleFields(e.Rules[i]) })
-	w.list("walks", len(e.Walks), func(i int) []written { return walkFields(e.Walks[i]) })
-	w.list("order", len(e.Order), func(i int) []written { return placeFields(e.Order[i]) })
-	w.object("pace", paceFields(e.Pace))
-	w.object("weights", weightFields(e.Weights))
-	w.object("kit", kitFields(e.Kit))
+	w.fields((*decoder)(nil).event(&e), headFields...)
+	w.fields((*decoder)(nil).event(&e), "sides", "people", "circles", "groupings", "blocks", "rules", "walks", "order", "pace", "weights", "kit")
 	return w.out.Bytes()
+}
+
+// headFields are the fields of an event that are single values or lists of texts, as they are written.
+var headFields = []string{"title", "date", "timeZone", "emphasis", "fit", "confidence", "latitude", "longitude", "honour", "leftOut"}
+
+// named returns the field of an object with a name.
+func (b binding) named(name string) field {
+	fields := b.written.([]field)
+	return fields[slices.IndexFunc(fields, func(f field) bool { return f.name == name })]
 }
 
 // item shortens a place in the event to the entry it is in: "groupings[3]" of
@@ -46,12 +43,6 @@ func item(field string) string {
 		return field[:at+1]
 	}
 	return ""
-}
-
-// written is a field with a value: string, []string, int, *int, float64, *float64, bool or []writtens.
-type written struct {
-	name  string
-	value any
 }
 
 type yamlWriter struct {
@@ -79,39 +70,49 @@ func (w *yamlWriter) comment(key, indent string) {
 	}
 }
 
-func (w *yamlWriter) head(e event.Event) {
-	for _, f := range headFields(e) {
-		if v := flowValue(f.value); v != "" {
-			fmt.Fprintf(&w.out, "%s: %s\n", f.name, v)
+// fields writes those fields of an object that have a value: a list of objects with a line for each, an object on a
+// line of its own, anything else in a line.
+func (w *yamlWriter) fields(of binding, names ...string) {
+	for _, name := range names {
+		held := of.named(name).written
+		text := flowValue(held)
+		_, apart := held.([]field)
+		list := objects(held)
+		if text == "" {
+			continue
+		}
+		if (apart || list != nil) && w.out.Len() > 0 {
+			w.out.WriteByte('\n')
+		}
+		if list == nil {
+			fmt.Fprintf(&w.out, "%s: %s\n", name, text)
+			continue
+		}
+		fmt.Fprintf(&w.out, "%s:\n", name)
+		for i, fields := range list {
+			w.comment(fmt.Sprintf("%s[%d]", name, i), "  ")
+			fmt.Fprintf(&w.out, "  - {%s}\n", flow(fields))
 		}
 	}
 }
 
-func (w *yamlWriter) list(name string, n int, fields func(i int) []written) {
-	if n == 0 {
-		return
+// objects are the entries of a list of objects, nil for anything else.
+func objects(held any) [][]field {
+	list, _ := held.([]any)
+	var out [][]field
+	for _, v := range list {
+		if fields, ok := v.([]field); ok {
+			out = append(out, fields)
+		}
 	}
-	if w.out.Len() > 0 {
-		w.out.WriteByte('\n')
-	}
-	fmt.Fprintf(&w.out, "%s:\n", name)
-	for i := range n {
-		w.comment(fmt.Sprintf("%s[%d]", name, i), "  ")
-		fmt.Fprintf(&w.out, "  - {%s}\n", flow(fields(i)))
-	}
-}
-
-func (w *yamlWriter) object(name string, fields []written) {
-	if text := flow(fields); text != "" {
-		fmt.Fprintf(&w.out, "\n%s: {%s}\n", name, text)
-	}
+	return out
 }
 
 // flow writes fields on one line; those without a value are left out.
-func flow(fields []written) string {
+func flow(fields []field) string {
 	var parts []string
 	for _, f := range fields {
-		if v := flowValue(f.value); v != "" {
+		if v := flowValue(f.written); v != "" {
 			parts = append(parts, f.name+": "+v)
 		}
 	}
@@ -124,13 +125,18 @@ func flowValue(value any) string {
 		if v != "" {
 			return scalar(v)
 		}
-	case []string:
+	case []any:
 		if len(v) == 0 {
 			return ""
 		}
 		out := make([]string, len(v))
-		for i, s := range v {
-			out[i] = scalar(s)
+		for i, entry := range v {
+			switch entry := entry.(type) {
+			case string:
+				out[i] = scalar(entry)
+			case []field:
+				out[i] = "{" + flow(entry) + "}"
+			}
 		}
 		return "[" + strings.Join(out, ", ") + "]"
 	case int:
@@ -153,17 +159,9 @@ func flowValue(value any) string {
 		if v {
 			return "true"
 		}
-	case []written:
+	case []field:
 		if text := flow(v); text != "" {
 			return "{" + text + "}"
-		}
-	case [][]written:
-		out := make([]string, len(v))
-		for i, f := range v {
-			out[i] = "{" + flow(f) + "}"
-		}
-		if len(out) > 0 {
-			return "[" + strings.Join(out, ", ") + "]"
 		}
 	}
 	return ""
@@ -200,111 +198,4 @@ func bareText(s string) bool {
 		return false
 	}
 	return !strings.HasSuffix(s, " ")
-}
-
-// nameOf returns the short name of a value of an enumeration, and nothing for the usual one.
-func nameOf[T comparable](e enumeration[T], v, usual T) string {
-	if v == usual {
-		return ""
-	}
-	for i := len(e.values) - 1; i > 0; i-- {
-		if e.values[i] == v {
-			return e.names[i]
-		}
-	}
-	return ""
-}
-
-// headFields are the fields of an event that are single values.
-func headFields(e event.Event) []written {
-	return []written{{"title", e.Title}, {"date", e.Date}, {"timeZone", e.TimeZone}, {"emphasis", nameOf(emphases, e.Emphasis, event.Balanced)},
-		{"fit", nameOf(fits, e.Fit, event.Likely)}, {"confidence", e.Confidence}, {"latitude", e.Latitude}, {"longitude", e.Longitude},
-		{"honour", e.Honour}, {"leftOut", e.LeftOut}}
-}
-
-func sideFields(s event.Side) []written { return []written{{"id", s.ID}, {"label", s.Label}} }
-
-func blockFields(b event.Block) []written {
-	return []written{{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-		{"closing", nameOf(closings, b.Closing, event.SoftClosing)}, {"overrunMinutes", b.Overrun}, {"photographer", b.Photographer}, {"capacity", b.Capacity}, {"stepFree", b.StepFree}, {"light", nameOf(lights, b.Light, event.GoodLight)},
-		{"latitude", b.Latitude}, {"longitude", b.Longitude}, {"facing", b.Facing}, {"indoors", b.Indoors}, {"standBackCm", b.StandBackCM},
-		{"space", spaceFields(b.Space)}}
-}
-
-func walkFields(w event.Walk) []written {
-	return []written{{"from", w.From}, {"to", w.To}, {"minutes", w.Minutes}}
-}
-
-func placeFields(p event.HandPlace) []written {
-	return []written{{"grouping", p.Grouping}, {"block", p.Block}, {"locked", p.Locked}}
-}
-
-func personFields(p event.Person) []written {
-	var list []string
-	for _, n := range p.Needs {
-		list = append(list, nameOf(needWords, n, event.NoNeed))
-	}
-	var presence [][]written
-	for _, s := range p.Presence {
-		presence = append(presence, []written{{"from", s.From}, {"until", s.Until}})
-	}
-	return []written{{"id", p.ID}, {"name", p.Name}, {"nicknames", p.Nicknames}, {"sayAs", p.SayAs}, {"relation", p.Relation}, {"side", p.Side},
-		{"ageBand", nameOf(ageBands, p.AgeBand, event.Adult)}, {"heightCm", p.HeightCM}, {"needs", list},
-		{"presentFrom", p.PresentFrom}, {"presentUntil", p.PresentUntil}, {"presence", presence}, {"interpreter", p.Interpreter},
-		{"absent", p.Absent}, {"releaseWeight", p.ReleaseWeight}, {"privateNote", p.PrivateNote}}
-}
-
-func spaceFields(s event.Space) []written {
-	return []written{{"widthCm", s.WidthCM}, {"depthCm", s.DepthCM}, {"ground", s.Ground}, {"kneeling", s.Kneeling}, {"chairs", s.Chairs},
-		{"steps", s.Steps}, {"stepCm", s.StepCM}, {"cameraHeightCm", s.CameraHeightCM}, {"cameraDistanceCm", s.CameraDistanceCM}}
-}
-
-func groupingFields(g event.Grouping) []written {
-	return []written{{"id", g.ID}, {"title", g.Title}, {"members", g.Members}, {"without", g.Without}, {"eachOf", g.EachOf},
-		{"priority", nameOf(priorities, g.Priority, event.Should)}, {"blocks", g.Blocks}, {"after", g.After},
-		{"notBefore", g.NotBefore}, {"notAfter", g.NotAfter}, {"confirms", g.Confirms}, {"pin", nameOf(pins, g.Pin, event.PinNone)},
-		{"minutes", g.Minutes}, {"frames", g.Frames}, {"worth", g.Worth}, {"guests", g.Guests}, {"privateNote", g.PrivateNote}}
-}
-
-func ruleFields(r event.Rule) []written {
-	fields := []written{{"id", r.ID}}
-	if r.Apart != nil {
-		fields = append(fields, written{"apart", []written{{"people", r.Apart.People}, {"scope", nameOf(scopes, r.Apart.Scope, event.Frame)}, {"until", r.Apart.Until}}})
-	}
-	if r.Turns != nil {
-		fields = append(fields, written{"turns", []written{{"people", r.Turns.People}}})
-	}
-	if r.Seniority != nil {
-		fields = append(fields, written{"seniority", []written{{"people", r.Seniority.People}}})
-	}
-	return append(fields, written{"privateNote", r.PrivateNote})
-}
-
-func paceFields(p event.Pace) []written {
-	var arrange, frames [][]written
-	for _, a := range p.Arrange {
-		arrange = append(arrange, []written{{"newcomers", &a.Newcomers}, {"seconds", &a.Seconds}})
-	}
-	for _, f := range p.Frames {
-		frames = append(frames, []written{{"people", &f.People}, {"frames", &f.Frames}})
-	}
-	return []written{{"settleSeconds", p.SettleSeconds}, {"perStepInSeconds", p.PerStepInSeconds}, {"perStepOutSeconds", p.PerStepOutSeconds},
-		{"freshSeconds", p.FreshSeconds}, {"arrange", arrange}, {"perFrameSeconds", p.PerFrameSeconds}, {"elderSeconds", p.ElderSeconds},
-		{"childSeconds", p.ChildSeconds}, {"infantSeconds", p.InfantSeconds}, {"wheelchairSeconds", p.WheelchairSeconds}, {"openingSeconds", p.OpeningSeconds},
-		{"fetchSeconds", p.FetchSeconds}, {"calling", nameOf(callings, p.Calling, event.PhotographerCalls)}, {"frames", frames}, {"framesConfidence", p.FramesConfidence},
-		{"slotSpreadPercent", p.SlotSpreadPercent}, {"daySpreadPercent", p.DaySpreadPercent}}
-}
-
-func weightFields(w event.Weights) []written {
-	return []written{{"step", w.Step}, {"releaseAdult", w.ReleaseAdult}, {"releaseChild", w.ReleaseChild}, {"releaseInfant", w.ReleaseInfant},
-		{"releaseElder", w.ReleaseElder}, {"releaseNeed", w.ReleaseNeed}, {"idle", w.Idle}}
-}
-
-func kitFields(k event.Kit) []written {
-	var lenses [][]written
-	for _, l := range k.Lenses {
-		lenses = append(lenses, []written{{"title", l.Title}, {"focalMm", l.FocalMM}, {"focalToMm", l.FocalToMM}, {"widest", l.Widest},
-			{"widestLong", l.WidestLong}, {"closestCm", l.ClosestCM}})
-	}
-	return []written{{"sensorWidthMm", k.SensorWidthMM}, {"sensorHeightMm", k.SensorHeightMM}, {"lenses", lenses}, {"groupAperture", k.GroupAperture}}
 }
