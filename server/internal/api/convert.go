@@ -12,147 +12,121 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// An enumeration pairs the values of a wire enum with those of the domain. Several wire values may
-// mean one domain value; the last one listed for it is the one that is written.
+// An enumeration pairs the values of a wire enum with those of the domain.
 type enumeration[W ~int32, D ~int] struct {
 	domain map[W]D
 	wire   map[D]W
 }
 
-func pairs[W ~int32, D ~int](list ...struct {
-	W W
-	D D
-}) enumeration[W, D] {
-	e := enumeration[W, D]{map[W]D{}, map[D]W{}}
-	for _, p := range list {
-		e.domain[p.W] = p.D
-		e.wire[p.D] = p.W
+// pairs makes an enumeration. An unspecified value means the usual one, and is written where no other value means it.
+func pairs[W ~int32, D ~int](usual D, values map[W]D) enumeration[W, D] {
+	e := enumeration[W, D]{map[W]D{0: usual}, map[D]W{usual: 0}}
+	for w, d := range values {
+		e.domain[w], e.wire[d] = d, w
 	}
 	return e
 }
 
-type pair[W ~int32, D ~int] = struct {
-	W W
-	D D
-}
-
 var (
-	ageBands = pairs(
-		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_UNSPECIFIED, event.Adult},
-		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_ADULT, event.Adult},
-		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_ELDER, event.Elder},
-		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_CHILD, event.Child},
-		pair[kinorderv1.AgeBand, event.AgeBand]{kinorderv1.AgeBand_AGE_BAND_INFANT, event.Infant},
-	)
-	needs = pairs(
-		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_UNSPECIFIED, event.NoNeed},
-		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_SEAT, event.Seat},
-		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_WHEELCHAIR, event.Wheelchair},
-		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_STEP_FREE, event.StepFree},
-		pair[kinorderv1.Need, event.Need]{kinorderv1.Need_NEED_INTERPRETER, event.Interpreter},
-	)
-	priorities = pairs(
-		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_UNSPECIFIED, event.Should},
-		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_MUST, event.Must},
-		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_SHOULD, event.Should},
-		pair[kinorderv1.Priority, event.Priority]{kinorderv1.Priority_PRIORITY_NICE, event.Nice},
-	)
-	pins = pairs(
-		pair[kinorderv1.Pin, event.Pin]{kinorderv1.Pin_PIN_UNSPECIFIED, event.PinNone},
-		pair[kinorderv1.Pin, event.Pin]{kinorderv1.Pin_PIN_FIRST, event.PinFirst},
-		pair[kinorderv1.Pin, event.Pin]{kinorderv1.Pin_PIN_LAST, event.PinLast},
-	)
-	scopes = pairs(
-		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_UNSPECIFIED, event.Frame},
-		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_FRAME, event.Frame},
-		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_NEIGHBOURS, event.Neighbours},
-		pair[kinorderv1.ApartScope, event.ApartScope]{kinorderv1.ApartScope_APART_SCOPE_BLOCK, event.InBlock},
-	)
-	emphases = pairs(
-		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED, event.Balanced},
-		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_FEWEST_STEPS, event.FewestSteps},
-		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_BALANCED, event.Balanced},
-		pair[kinorderv1.Emphasis, event.Emphasis]{kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE, event.EarlyRelease},
-	)
-	lights = pairs(
-		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_UNSPECIFIED, event.GoodLight},
-		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_GOOD, event.GoodLight},
-		pair[kinorderv1.Light, event.Light]{kinorderv1.Light_LIGHT_DIM, event.DimLight},
-	)
-	callings = pairs(
-		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_UNSPECIFIED, event.PhotographerCalls},
-		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_PHOTOGRAPHER, event.PhotographerCalls},
-		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_CALLER, event.CallerCalls},
-		pair[kinorderv1.Calling, event.Calling]{kinorderv1.Calling_CALLING_WAITING, event.EverybodyWaits},
-	)
-	closings = pairs(
-		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_UNSPECIFIED, event.SoftClosing},
-		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_SOFT, event.SoftClosing},
-		pair[kinorderv1.Closing, event.Closing]{kinorderv1.Closing_CLOSING_FIRM, event.FirmClosing},
-	)
-	fits = pairs(
-		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_UNSPECIFIED, event.Likely},
-		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_LIKELY, event.Likely},
-		pair[kinorderv1.Fit, event.Fit]{kinorderv1.Fit_FIT_SAFE, event.Safe},
-	)
-	importFormats = pairs(
-		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_UNSPECIFIED, intake.Auto},
-		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_YAML, intake.YAML},
-		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_JSON, intake.JSON},
-		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_LIST, intake.List},
-		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_CSV, intake.CSV},
-		pair[kinorderv1.ImportFormat, intake.Format]{kinorderv1.ImportFormat_IMPORT_FORMAT_XLSX, intake.XLSX},
-	)
-	tables = pairs(
-		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_UNSPECIFIED, intake.AnyTable},
-		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_PEOPLE, intake.PeopleTable},
-		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_GROUPINGS, intake.GroupingsTable},
-		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_CIRCLES, intake.CirclesTable},
-		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_MATRIX, intake.MatrixTable},
-		pair[kinorderv1.Table, intake.TableKind]{kinorderv1.Table_TABLE_WHOLE, intake.WholeTable},
-	)
-	lineUses = pairs(
-		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_UNSPECIFIED, intake.Used},
-		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_USED, intake.Used},
-		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_ASKED, intake.Asked},
-		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_REPORTED, intake.Reported},
-		pair[kinorderv1.LineUse, intake.Use]{kinorderv1.LineUse_LINE_USE_RULER, intake.Ruler},
-	)
-	renderKinds = pairs(
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED, sheet.Call},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CALL, sheet.Call},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_READER, sheet.Reader},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_FINDER, sheet.Finder},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CARDS, sheet.Cards},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_TIMES, sheet.Times},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_CHART, sheet.Chart},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_STANDING, sheet.Standing},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_POCKET, sheet.Pocket},
-		pair[kinorderv1.RenderKind, sheet.Kind]{kinorderv1.RenderKind_RENDER_KIND_PLANNER, sheet.Planner},
-	)
+	ageBands = pairs(event.Adult, map[kinorderv1.AgeBand]event.AgeBand{
+		kinorderv1.AgeBand_AGE_BAND_ADULT:  event.Adult,
+		kinorderv1.AgeBand_AGE_BAND_ELDER:  event.Elder,
+		kinorderv1.AgeBand_AGE_BAND_CHILD:  event.Child,
+		kinorderv1.AgeBand_AGE_BAND_INFANT: event.Infant,
+	})
+	needs = pairs(event.NoNeed, map[kinorderv1.Need]event.Need{
+		kinorderv1.Need_NEED_SEAT:        event.Seat,
+		kinorderv1.Need_NEED_WHEELCHAIR:  event.Wheelchair,
+		kinorderv1.Need_NEED_STEP_FREE:   event.StepFree,
+		kinorderv1.Need_NEED_INTERPRETER: event.Interpreter,
+	})
+	priorities = pairs(event.Should, map[kinorderv1.Priority]event.Priority{
+		kinorderv1.Priority_PRIORITY_MUST:   event.Must,
+		kinorderv1.Priority_PRIORITY_SHOULD: event.Should,
+		kinorderv1.Priority_PRIORITY_NICE:   event.Nice,
+	})
+	pins = pairs(event.PinNone, map[kinorderv1.Pin]event.Pin{
+		kinorderv1.Pin_PIN_FIRST: event.PinFirst,
+		kinorderv1.Pin_PIN_LAST:  event.PinLast,
+	})
+	scopes = pairs(event.Frame, map[kinorderv1.ApartScope]event.ApartScope{
+		kinorderv1.ApartScope_APART_SCOPE_FRAME:      event.Frame,
+		kinorderv1.ApartScope_APART_SCOPE_NEIGHBOURS: event.Neighbours,
+		kinorderv1.ApartScope_APART_SCOPE_BLOCK:      event.InBlock,
+	})
+	emphases = pairs(event.Balanced, map[kinorderv1.Emphasis]event.Emphasis{
+		kinorderv1.Emphasis_EMPHASIS_FEWEST_STEPS:  event.FewestSteps,
+		kinorderv1.Emphasis_EMPHASIS_BALANCED:      event.Balanced,
+		kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE: event.EarlyRelease,
+	})
+	lights = pairs(event.GoodLight, map[kinorderv1.Light]event.Light{
+		kinorderv1.Light_LIGHT_GOOD: event.GoodLight,
+		kinorderv1.Light_LIGHT_DIM:  event.DimLight,
+	})
+	callings = pairs(event.PhotographerCalls, map[kinorderv1.Calling]event.Calling{
+		kinorderv1.Calling_CALLING_PHOTOGRAPHER: event.PhotographerCalls,
+		kinorderv1.Calling_CALLING_CALLER:       event.CallerCalls,
+		kinorderv1.Calling_CALLING_WAITING:      event.EverybodyWaits,
+	})
+	closings = pairs(event.SoftClosing, map[kinorderv1.Closing]event.Closing{
+		kinorderv1.Closing_CLOSING_SOFT: event.SoftClosing,
+		kinorderv1.Closing_CLOSING_FIRM: event.FirmClosing,
+	})
+	fits = pairs(event.Likely, map[kinorderv1.Fit]event.Fit{
+		kinorderv1.Fit_FIT_LIKELY: event.Likely,
+		kinorderv1.Fit_FIT_SAFE:   event.Safe,
+	})
+	importFormats = pairs(intake.Auto, map[kinorderv1.ImportFormat]intake.Format{
+		kinorderv1.ImportFormat_IMPORT_FORMAT_YAML: intake.YAML,
+		kinorderv1.ImportFormat_IMPORT_FORMAT_JSON: intake.JSON,
+		kinorderv1.ImportFormat_IMPORT_FORMAT_LIST: intake.List,
+		kinorderv1.ImportFormat_IMPORT_FORMAT_CSV:  intake.CSV,
+		kinorderv1.ImportFormat_IMPORT_FORMAT_XLSX: intake.XLSX,
+	})
+	tables = pairs(intake.AnyTable, map[kinorderv1.Table]intake.TableKind{
+		kinorderv1.Table_TABLE_PEOPLE:    intake.PeopleTable,
+		kinorderv1.Table_TABLE_GROUPINGS: intake.GroupingsTable,
+		kinorderv1.Table_TABLE_CIRCLES:   intake.CirclesTable,
+		kinorderv1.Table_TABLE_MATRIX:    intake.MatrixTable,
+		kinorderv1.Table_TABLE_WHOLE:     intake.WholeTable,
+	})
+	lineUses = pairs(intake.Used, map[kinorderv1.LineUse]intake.Use{
+		kinorderv1.LineUse_LINE_USE_USED:     intake.Used,
+		kinorderv1.LineUse_LINE_USE_ASKED:    intake.Asked,
+		kinorderv1.LineUse_LINE_USE_REPORTED: intake.Reported,
+		kinorderv1.LineUse_LINE_USE_RULER:    intake.Ruler,
+	})
+	renderKinds = pairs(sheet.Call, map[kinorderv1.RenderKind]sheet.Kind{
+		kinorderv1.RenderKind_RENDER_KIND_CALL:     sheet.Call,
+		kinorderv1.RenderKind_RENDER_KIND_READER:   sheet.Reader,
+		kinorderv1.RenderKind_RENDER_KIND_FINDER:   sheet.Finder,
+		kinorderv1.RenderKind_RENDER_KIND_CARDS:    sheet.Cards,
+		kinorderv1.RenderKind_RENDER_KIND_TIMES:    sheet.Times,
+		kinorderv1.RenderKind_RENDER_KIND_CHART:    sheet.Chart,
+		kinorderv1.RenderKind_RENDER_KIND_STANDING: sheet.Standing,
+		kinorderv1.RenderKind_RENDER_KIND_POCKET:   sheet.Pocket,
+		kinorderv1.RenderKind_RENDER_KIND_PLANNER:  sheet.Planner,
+	})
 	// Without those that are not a form of package sheet.
-	renderForms = pairs(
-		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_TEXT, sheet.Text},
-		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_HTML, sheet.HTML},
-		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_CSV, sheet.CSV},
-		pair[kinorderv1.RenderFormat, sheet.Form]{kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR, sheet.Calendar},
-	)
-	renderPapers = pairs(
-		pair[kinorderv1.RenderPaper, sheet.Paper]{kinorderv1.RenderPaper_RENDER_PAPER_UNSPECIFIED, sheet.AnyPaper},
-		pair[kinorderv1.RenderPaper, sheet.Paper]{kinorderv1.RenderPaper_RENDER_PAPER_A4, sheet.A4},
-		pair[kinorderv1.RenderPaper, sheet.Paper]{kinorderv1.RenderPaper_RENDER_PAPER_LETTER, sheet.Letter},
-	)
-	renderPers = pairs(
-		pair[kinorderv1.RenderPer, sheet.Per]{kinorderv1.RenderPer_RENDER_PER_UNSPECIFIED, sheet.PerDefault},
-		pair[kinorderv1.RenderPer, sheet.Per]{kinorderv1.RenderPer_RENDER_PER_PERSON, sheet.PerPerson},
-		pair[kinorderv1.RenderPer, sheet.Per]{kinorderv1.RenderPer_RENDER_PER_CIRCLE, sheet.PerCircle},
-	)
-	severities = pairs(
-		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_UNSPECIFIED, event.Info},
-		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_INFO, event.Info},
-		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_WARNING, event.Warning},
-		pair[kinorderv1.Severity, event.Severity]{kinorderv1.Severity_SEVERITY_ERROR, event.Error},
-	)
+	renderForms = enumeration[kinorderv1.RenderFormat, sheet.Form]{domain: map[kinorderv1.RenderFormat]sheet.Form{
+		kinorderv1.RenderFormat_RENDER_FORMAT_TEXT:     sheet.Text,
+		kinorderv1.RenderFormat_RENDER_FORMAT_HTML:     sheet.HTML,
+		kinorderv1.RenderFormat_RENDER_FORMAT_CSV:      sheet.CSV,
+		kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR: sheet.Calendar,
+	}}
+	renderPapers = pairs(sheet.AnyPaper, map[kinorderv1.RenderPaper]sheet.Paper{
+		kinorderv1.RenderPaper_RENDER_PAPER_A4:     sheet.A4,
+		kinorderv1.RenderPaper_RENDER_PAPER_LETTER: sheet.Letter,
+	})
+	renderPers = pairs(sheet.PerDefault, map[kinorderv1.RenderPer]sheet.Per{
+		kinorderv1.RenderPer_RENDER_PER_PERSON: sheet.PerPerson,
+		kinorderv1.RenderPer_RENDER_PER_CIRCLE: sheet.PerCircle,
+	})
+	severities = pairs(event.Info, map[kinorderv1.Severity]event.Severity{
+		kinorderv1.Severity_SEVERITY_INFO:    event.Info,
+		kinorderv1.Severity_SEVERITY_WARNING: event.Warning,
+		kinorderv1.Severity_SEVERITY_ERROR:   event.Error,
+	})
 )
 
 // reader turns wire messages into the domain and notes what has no meaning there. Everything else

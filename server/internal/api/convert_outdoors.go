@@ -8,38 +8,33 @@ import (
 )
 
 var (
-	sunDays = pairs(
-		pair[kinorderv1.SunDay, event.SunDay]{kinorderv1.SunDay_SUN_DAY_UNSPECIFIED, event.SunRises},
-		pair[kinorderv1.SunDay, event.SunDay]{kinorderv1.SunDay_SUN_DAY_RISES, event.SunRises},
-		pair[kinorderv1.SunDay, event.SunDay]{kinorderv1.SunDay_SUN_DAY_STAYS_UP, event.SunStaysUp},
-		pair[kinorderv1.SunDay, event.SunDay]{kinorderv1.SunDay_SUN_DAY_STAYS_DOWN, event.SunStaysDown},
-	)
-	sunHeights = pairs(
-		pair[kinorderv1.SunHeight, event.SunHeight]{kinorderv1.SunHeight_SUN_HEIGHT_UNSPECIFIED, event.HighSun},
-		pair[kinorderv1.SunHeight, event.SunHeight]{kinorderv1.SunHeight_SUN_HEIGHT_HIGH, event.HighSun},
-		pair[kinorderv1.SunHeight, event.SunHeight]{kinorderv1.SunHeight_SUN_HEIGHT_LOW, event.LowSun},
-		pair[kinorderv1.SunHeight, event.SunHeight]{kinorderv1.SunHeight_SUN_HEIGHT_TWILIGHT, event.Twilight},
-		pair[kinorderv1.SunHeight, event.SunHeight]{kinorderv1.SunHeight_SUN_HEIGHT_DARK, event.Dark},
-	)
-	sunSides = pairs(
-		pair[kinorderv1.SunSide, event.SunSide]{kinorderv1.SunSide_SUN_SIDE_UNSPECIFIED, event.SideUnknown},
-		pair[kinorderv1.SunSide, event.SunSide]{kinorderv1.SunSide_SUN_SIDE_AHEAD, event.SunAhead},
-		pair[kinorderv1.SunSide, event.SunSide]{kinorderv1.SunSide_SUN_SIDE_BEHIND, event.SunBehind},
-		pair[kinorderv1.SunSide, event.SunSide]{kinorderv1.SunSide_SUN_SIDE_LEFT, event.SunLeft},
-		pair[kinorderv1.SunSide, event.SunSide]{kinorderv1.SunSide_SUN_SIDE_RIGHT, event.SunRight},
-	)
-	glares = pairs(
-		pair[kinorderv1.Glare, event.Glare]{kinorderv1.Glare_GLARE_UNSPECIFIED, event.NoGlare},
-		pair[kinorderv1.Glare, event.Glare]{kinorderv1.Glare_GLARE_INTO_LENS, event.IntoLens},
-		pair[kinorderv1.Glare, event.Glare]{kinorderv1.Glare_GLARE_INTO_EYES, event.IntoEyes},
-	)
-	lensWarnings = pairs(
-		pair[kinorderv1.LensWarning, event.LensWarning]{kinorderv1.LensWarning_LENS_WARNING_UNSPECIFIED, event.NoLensWarning},
-		pair[kinorderv1.LensWarning, event.LensWarning]{kinorderv1.LensWarning_LENS_WARNING_SPACE_TOO_SMALL, event.SpaceTooSmall},
-		pair[kinorderv1.LensWarning, event.LensWarning]{kinorderv1.LensWarning_LENS_WARNING_NOT_ALL_SHARP, event.NotAllSharp},
-		pair[kinorderv1.LensWarning, event.LensWarning]{kinorderv1.LensWarning_LENS_WARNING_EDGES_STRETCHED, event.EdgesStretched},
-		pair[kinorderv1.LensWarning, event.LensWarning]{kinorderv1.LensWarning_LENS_WARNING_SMALL_IN_FRAME, event.SmallInFrame},
-	)
+	sunDays = pairs(event.SunRises, map[kinorderv1.SunDay]event.SunDay{
+		kinorderv1.SunDay_SUN_DAY_RISES:      event.SunRises,
+		kinorderv1.SunDay_SUN_DAY_STAYS_UP:   event.SunStaysUp,
+		kinorderv1.SunDay_SUN_DAY_STAYS_DOWN: event.SunStaysDown,
+	})
+	sunHeights = pairs(event.HighSun, map[kinorderv1.SunHeight]event.SunHeight{
+		kinorderv1.SunHeight_SUN_HEIGHT_HIGH:     event.HighSun,
+		kinorderv1.SunHeight_SUN_HEIGHT_LOW:      event.LowSun,
+		kinorderv1.SunHeight_SUN_HEIGHT_TWILIGHT: event.Twilight,
+		kinorderv1.SunHeight_SUN_HEIGHT_DARK:     event.Dark,
+	})
+	sunSides = pairs(event.SideUnknown, map[kinorderv1.SunSide]event.SunSide{
+		kinorderv1.SunSide_SUN_SIDE_AHEAD:  event.SunAhead,
+		kinorderv1.SunSide_SUN_SIDE_BEHIND: event.SunBehind,
+		kinorderv1.SunSide_SUN_SIDE_LEFT:   event.SunLeft,
+		kinorderv1.SunSide_SUN_SIDE_RIGHT:  event.SunRight,
+	})
+	glares = pairs(event.NoGlare, map[kinorderv1.Glare]event.Glare{
+		kinorderv1.Glare_GLARE_INTO_LENS: event.IntoLens,
+		kinorderv1.Glare_GLARE_INTO_EYES: event.IntoEyes,
+	})
+	lensWarnings = pairs(event.NoLensWarning, map[kinorderv1.LensWarning]event.LensWarning{
+		kinorderv1.LensWarning_LENS_WARNING_SPACE_TOO_SMALL: event.SpaceTooSmall,
+		kinorderv1.LensWarning_LENS_WARNING_NOT_ALL_SHARP:   event.NotAllSharp,
+		kinorderv1.LensWarning_LENS_WARNING_EDGES_STRETCHED: event.EdgesStretched,
+		kinorderv1.LensWarning_LENS_WARNING_SMALL_IN_FRAME:  event.SmallInFrame,
+	})
 )
 
 func kitFromWire(w *kinorderv1.Kit) event.Kit {

@@ -8,44 +8,40 @@ import (
 )
 
 var (
-	rowKinds = pairs(
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_UNSPECIFIED, event.NoRowKind},
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_GROUND, event.GroundRow},
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_KNEELING, event.KneelingRow},
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_CHAIRS, event.ChairRow},
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_STANDING, event.PlainRow},
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_STEP, event.StepRow},
-		pair[kinorderv1.RowKind, event.RowKind]{kinorderv1.RowKind_ROW_KIND_SECOND_STEP, event.SecondStepRow},
-	)
-	postures = pairs(
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_UNSPECIFIED, event.NoPosture},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_STANDING, event.Upright},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_ON_GROUND, event.OnGround},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_KNEELING, event.Kneeling},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_ON_CHAIR, event.OnChair},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_IN_WHEELCHAIR, event.InWheelchair},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_ON_STEP, event.OnStep},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_ON_SECOND_STEP, event.OnSecondStep},
-		pair[kinorderv1.Posture, event.Posture]{kinorderv1.Posture_POSTURE_HELD, event.Held},
-	)
-	standingNotes = pairs(
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_UNSPECIFIED, event.NoStandingNote},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_TOO_WIDE, event.TooWide},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_TOO_DEEP, event.TooDeep},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_FACE_HIDDEN, event.FaceHidden},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_WHEELCHAIR_ALONE, event.WheelchairAlone},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_HEIGHTS_GUESSED, event.HeightsGuessed},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_MIND_STEPS, event.MindSteps},
-		pair[kinorderv1.StandingNote, event.StandingNote]{kinorderv1.StandingNote_STANDING_NOTE_MIND_CHAIRS, event.MindChairs},
-	)
-	standingRemedies = pairs(
-		pair[kinorderv1.StandingRemedy, event.StandingRemedy]{kinorderv1.StandingRemedy_STANDING_REMEDY_UNSPECIFIED, event.NoRemedy},
-		pair[kinorderv1.StandingRemedy, event.StandingRemedy]{kinorderv1.StandingRemedy_STANDING_REMEDY_KNEEL, event.RemedyKneel},
-		pair[kinorderv1.StandingRemedy, event.StandingRemedy]{kinorderv1.StandingRemedy_STANDING_REMEDY_CHAIRS, event.RemedyChairs},
-		pair[kinorderv1.StandingRemedy, event.StandingRemedy]{kinorderv1.StandingRemedy_STANDING_REMEDY_STEP, event.RemedyStep},
-		pair[kinorderv1.StandingRemedy, event.StandingRemedy]{kinorderv1.StandingRemedy_STANDING_REMEDY_TWO_STEPS, event.RemedyTwoSteps},
-		pair[kinorderv1.StandingRemedy, event.StandingRemedy]{kinorderv1.StandingRemedy_STANDING_REMEDY_SPLIT, event.RemedySplit},
-	)
+	rowKinds = pairs(event.NoRowKind, map[kinorderv1.RowKind]event.RowKind{
+		kinorderv1.RowKind_ROW_KIND_GROUND:      event.GroundRow,
+		kinorderv1.RowKind_ROW_KIND_KNEELING:    event.KneelingRow,
+		kinorderv1.RowKind_ROW_KIND_CHAIRS:      event.ChairRow,
+		kinorderv1.RowKind_ROW_KIND_STANDING:    event.PlainRow,
+		kinorderv1.RowKind_ROW_KIND_STEP:        event.StepRow,
+		kinorderv1.RowKind_ROW_KIND_SECOND_STEP: event.SecondStepRow,
+	})
+	postures = pairs(event.NoPosture, map[kinorderv1.Posture]event.Posture{
+		kinorderv1.Posture_POSTURE_STANDING:       event.Upright,
+		kinorderv1.Posture_POSTURE_ON_GROUND:      event.OnGround,
+		kinorderv1.Posture_POSTURE_KNEELING:       event.Kneeling,
+		kinorderv1.Posture_POSTURE_ON_CHAIR:       event.OnChair,
+		kinorderv1.Posture_POSTURE_IN_WHEELCHAIR:  event.InWheelchair,
+		kinorderv1.Posture_POSTURE_ON_STEP:        event.OnStep,
+		kinorderv1.Posture_POSTURE_ON_SECOND_STEP: event.OnSecondStep,
+		kinorderv1.Posture_POSTURE_HELD:           event.Held,
+	})
+	standingNotes = pairs(event.NoStandingNote, map[kinorderv1.StandingNote]event.StandingNote{
+		kinorderv1.StandingNote_STANDING_NOTE_TOO_WIDE:         event.TooWide,
+		kinorderv1.StandingNote_STANDING_NOTE_TOO_DEEP:         event.TooDeep,
+		kinorderv1.StandingNote_STANDING_NOTE_FACE_HIDDEN:      event.FaceHidden,
+		kinorderv1.StandingNote_STANDING_NOTE_WHEELCHAIR_ALONE: event.WheelchairAlone,
+		kinorderv1.StandingNote_STANDING_NOTE_HEIGHTS_GUESSED:  event.HeightsGuessed,
+		kinorderv1.StandingNote_STANDING_NOTE_MIND_STEPS:       event.MindSteps,
+		kinorderv1.StandingNote_STANDING_NOTE_MIND_CHAIRS:      event.MindChairs,
+	})
+	standingRemedies = pairs(event.NoRemedy, map[kinorderv1.StandingRemedy]event.StandingRemedy{
+		kinorderv1.StandingRemedy_STANDING_REMEDY_KNEEL:     event.RemedyKneel,
+		kinorderv1.StandingRemedy_STANDING_REMEDY_CHAIRS:    event.RemedyChairs,
+		kinorderv1.StandingRemedy_STANDING_REMEDY_STEP:      event.RemedyStep,
+		kinorderv1.StandingRemedy_STANDING_REMEDY_TWO_STEPS: event.RemedyTwoSteps,
+		kinorderv1.StandingRemedy_STANDING_REMEDY_SPLIT:     event.RemedySplit,
+	})
 )
 
 func spaceFromWire(w *kinorderv1.StandingSpace) event.Space {
