@@ -22,6 +22,7 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("POST /enter", s.form("enter", s.entered))
 	mux.Handle("POST /leave", s.form("leave", s.leave))
 	mux.Handle("GET "+newRoot, s.shown("new", s.openList))
+	mux.Handle("GET "+newRoot+"/example", s.shown("example", s.example))
 	mux.Handle("POST "+newRoot+"/list", s.changed("list", s.changeList))
 	mux.Handle("POST "+newRoot+"/keep", s.changed("keep", s.keepTyped))
 	root := eventRoot + "{id}"

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
@@ -146,9 +147,19 @@ func (s *Server) shown(name string, a answer) http.Handler {
 		if err := s.signed(r); err != nil {
 			return nil, err
 		}
+		leave, ok := s.places.Take(gate.Share{Of: "from " + r.from(), Most: mostOfOne}, gate.Share{Of: "answered", Most: mostAtOnce})
+		if !ok {
+			return nil, errCrowded
+		}
+		defer leave()
 		if err := s.sit(r); err != nil {
 			return nil, err
 		}
+		give, err := s.options.Memory.Requests.Take(r.Context(), int64(len(r.work.Draft))*perPlanned)
+		if err != nil {
+			return nil, err
+		}
+		defer give()
 		return a(r)
 	})
 }

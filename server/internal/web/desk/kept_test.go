@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -182,4 +184,22 @@ func TestEvents(t *testing.T) {
 	assert.Equal(t, "/", gone.Request.URL.Path)
 	assert.Contains(t, gone.body, "was deleted")
 	assert.Equal(t, http.StatusNotFound, b.get(root).StatusCode)
+	b.post(copied.Request.URL.Path+"/delete", nil)
+	files, err := os.ReadDir(s.folder)
+	require.NoError(t, err)
+	for _, f := range files {
+		content, err := os.ReadFile(filepath.Join(s.folder, f.Name()))
+		require.NoError(t, err)
+		assert.NotContains(t, string(content), "Karim", "%s has a trace of what was deleted", f.Name())
+	}
+}
+
+// An example can be looked at, and is no event before somebody reads it.
+func TestExample(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := b.get("/new/example")
+	require.Equal(t, http.StatusOK, p.StatusCode)
+	assert.NotContains(t, b.get("/").body, "/events/")
+	assert.Regexp(t, "^/events/", b.press(p, "read").Request.URL.Path)
 }
