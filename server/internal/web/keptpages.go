@@ -95,20 +95,18 @@ type enterView struct{ Wrong string }
 
 // enter signs a browser in by the ticket in its address, or shows where to.
 func (s *Server) enter(r *request) (*response, error) {
-	if ticket := r.URL.Query().Get("ticket"); ticket != "" {
-		if _, cookie, err := s.options.Desk.Enter(r.Context(), r.from(), ticket); err == nil {
-			setCookie(r.header, r, cookie)
-			return s.lead(r, "/", nil), nil
-		}
+	ticket := r.URL.Query().Get("ticket")
+	if ticket == "" {
+		return s.drawEnter(r, "")
 	}
-	if s.signed(r) == nil {
-		return s.lead(r, "/", nil), nil
+	_, cookie, err := s.options.Desk.Enter(r.Context(), r.from(), ticket)
+	switch {
+	case err == nil:
+		setCookie(r.header, r, cookie)
+	case s.signed(r) != nil:
+		return s.drawEnter(r, r.words.Say("page.ticketIsUsed"))
 	}
-	wrong := ""
-	if r.URL.Query().Has("ticket") {
-		wrong = r.words.Say("page.ticketIsUsed")
-	}
-	return s.drawEnter(r, wrong)
+	return s.lead(r, "/", nil), nil
 }
 
 func (s *Server) drawEnter(r *request, wrong string) (*response, error) {

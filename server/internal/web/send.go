@@ -79,6 +79,9 @@ func (s *Server) openSend(r *request) (*response, error) {
 	v.Local, v.CanOpen = local, local && s.options.Network != nil && r.visitor.Studio
 	if t.link.Secret != "" {
 		path := "/day/#" + t.link.Secret
+		if t.link.Role == kept.PlannerLink {
+			path = "/enter#" + t.link.Secret
+		}
 		if v.Made, err = r.address("made", t.link.Title, base+path); err != nil {
 			return nil, err
 		}

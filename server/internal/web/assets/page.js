@@ -113,6 +113,14 @@ if (form && form.dataset.keep) {
   });
 }
 
+// The link of somebody who plans has its secret where browsers send it to nobody. Out of the address, and in.
+const secret = document.getElementById("secret");
+if (secret && location.hash.length > 20) {
+  secret.value = location.hash.slice(1);
+  history.replaceState(null, "", location.pathname + location.search);
+  secret.form.requestSubmit();
+}
+
 // An address to copy. Where the browser does not let a script, it is there to be copied by hand.
 for (const button of document.querySelectorAll("button[data-copy]")) {
   button.hidden = false;

@@ -112,6 +112,12 @@ func TestWhoMaySend(t *testing.T) {
 	assert.Equal(t, http.StatusOK, planner.post(root+"/send", url.Values{"act": {"link:lead"}}).StatusCode)
 	assert.Equal(t, http.StatusForbidden, s.browser().post(root+"/send", url.Values{"act": {"link:lead"}}).StatusCode)
 	assert.Equal(t, http.StatusBadRequest, b.post(root+"/send", url.Values{"act": {"link:everybody"}}).StatusCode)
+	for range 2 {
+		b.post(root+"/send", url.Values{"act": {"begin"}})
+	}
+	here, _, err := s.store.Links(t.Context(), id, store.Page{Size: 9})
+	require.NoError(t, err)
+	assert.Len(t, here, 3, "two that were made, and one for this browser however often a day is begun")
 	other := begun(t, b).Request.URL.Path
 	assert.Equal(t, http.StatusForbidden, planner.get(other+"/send").StatusCode)
 	assert.Equal(t, other, b.get(other+"/send").Request.URL.Path, "there is no plan to send")
@@ -147,6 +153,18 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 	assert.NotRegexp(t, `#[\w-]{22}$`, b.address(), "the secret is out of the address")
 	b.shoot("day")
 	assert.Empty(t, *b.complaints)
+
+	// Somebody who plans opens a link, and finds the event.
+	b.do(chromedp.Navigate(s.server.URL + path))
+	b.press("button[value='link:planner']")
+	var link string
+	b.do(chromedp.Value("#made-address", &link, chromedp.ByQuery))
+	_, fragment, _ := strings.Cut(link, "#")
+	planner := s.tab(true)
+	planner.press(".foot button")
+	planner.do(chromedp.Navigate(s.server.URL + "/enter#" + fragment))
+	require.Eventually(t, func() bool { return strings.Contains(planner.address(), "/events/") }, 20*time.Second, 50*time.Millisecond)
+	assert.NotContains(t, planner.address(), fragment)
 	all, err := s.store.Work(context.Background(), 9)
 	require.NoError(t, err)
 	assert.True(t, all[0].Begun)
