@@ -12,9 +12,9 @@ import (
 	"google.golang.org/grpc"
 )
 
-// body is that of a call over HTTP. gRPC reads it as soon as the call begins, in a goroutine of its own; here nothing is
-// read before the call is let in and there is room for it. Whoever is refused has sent for nothing, and what is wrong
-// with a body is written when nobody else writes.
+// body is the body of a call over HTTP. gRPC would read it as soon as the call begins, in a separate goroutine; this one
+// is read only once the call has been let in and there is room for it. So a refused caller costs nothing, and errors
+// about the body are written while nobody else is writing.
 type body struct {
 	io.ReadCloser
 	wanted, over chan struct{}
@@ -35,13 +35,13 @@ func wantBody(ctx context.Context) {
 	}
 }
 
-// lengthKey is of how many bytes a call over HTTP sends, where it has said so.
+// lengthKey is for the Content-Length of a call over HTTP, if it has one.
 type lengthKey struct{}
 
-// perByte is how much memory a byte of a body takes until the body is there, in whatever protocol it comes.
+// perByte is how much memory each byte of a body takes while it arrives, in any protocol.
 const perByte = 6
 
-// withLength remembers the length of a body that is not packed.
+// withLength remembers the length of a body that is not compressed.
 func withLength(r *http.Request) *http.Request {
 	for _, packed := range []string{"Content-Encoding", "Connect-Content-Encoding", "Grpc-Encoding"} {
 		if r.Header.Get(packed) != "" {
@@ -68,8 +68,8 @@ func (b *body) Read(into []byte) (int, error) {
 	}
 }
 
-// Close implements io.Closer. It does not wait for what has not come: of a body that nobody wanted the server disposes
-// itself, once the answer is sent.
+// Close implements io.Closer. It does not wait for the rest of the body: the server discards that itself once the
+// answer is sent.
 func (b *body) Close() error {
 	b.end.Do(func() { close(b.over) })
 	select {
@@ -78,7 +78,7 @@ func (b *body) Close() error {
 		return nil
 	}
 	if !b.done.Load() {
-		_ = b.out.SetReadDeadline(time.Now()) // whoever reads it still holds it
+		_ = b.out.SetReadDeadline(time.Now()) // ends a read that is still going on
 	}
 	return b.ReadCloser.Close()
 }

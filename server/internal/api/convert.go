@@ -137,8 +137,8 @@ func (r *reader) fault(field, code, text string) {
 	r.faults = append(r.faults, event.Advice{Code: code, Severity: event.Error, Message: wording.Said(text), Field: field})
 }
 
-// fromEnum returns the domain value of w. A number that is not in the contract is a fault: guessing
-// would plan something that nobody asked for.
+// fromEnum returns the domain value of w. A number that is not in the contract is a fault: a guess
+// could plan something that nobody asked for.
 func fromEnum[W ~int32, D ~int](r *reader, e enumeration[W, D], w W, field string) D {
 	d, ok := e.domain[w]
 	if !ok {
@@ -332,7 +332,7 @@ func each[A, B any](list []A, f func(A) B) []B {
 	return eachAt(list, func(_ int, a A) B { return f(a) })
 }
 
-// eachAt is each for what needs to know where it is.
+// eachAt is each with the index.
 func eachAt[A, B any](list []A, f func(int, A) B) []B {
 	if len(list) == 0 {
 		return nil
@@ -352,8 +352,8 @@ func wide(n *int32) *int {
 	return &w
 }
 
-// narrow keeps n inside what the wire can carry. Only a file with absurd numbers gets there, and
-// such a number is a fault by the far smaller limits of check.Event anyway.
+// narrow clamps n to the range of the wire. Only absurd numbers exceed it, and check.Event refuses those by far smaller
+// limits anyway.
 func narrow(n int) int32 {
 	return int32(min(max(n, math.MinInt32), math.MaxInt32))
 }

@@ -10,7 +10,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// importToWire is the answer of Import, with all that is told of the reading.
+// importToWire makes the answer of Import, including the account of what was read.
 func importToWire(r intake.Reading) *kinorderv1.ImportResponse {
 	a := readback.Of(r)
 	told := make(map[int]readback.Line, len(a.Lines))

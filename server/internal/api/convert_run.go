@@ -14,7 +14,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// mark reads a mark. What its ids refer to is for package run to judge.
+// mark reads a mark. Package run checks what its ids refer to.
 func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 	field := fmt.Sprintf("marks[%d].", i)
 	m := run.Mark{ID: w.GetId(), At: r.time(w.GetHappenTime(), field+"happen_time")}

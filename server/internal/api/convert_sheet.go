@@ -13,8 +13,8 @@ import (
 	"kinorder.example/server/internal/planning"
 )
 
-// sheetToWire loses only what is below a second; sheets are made of whole seconds. Times of entries
-// and everything in minutes are there for readers and follow from the rest.
+// sheetToWire loses only fractions of seconds, which sheets do not have. Times of entries and everything in minutes are
+// for people to read and follow from the rest.
 func sheetToWire(s event.CallSheet) *kinorderv1.CallSheet {
 	return &kinorderv1.CallSheet{
 		Blocks: each(s.Blocks, sheetBlockToWire),
@@ -246,7 +246,7 @@ func (r *reader) span(s int32, field string) time.Duration {
 	return time.Duration(s) * time.Second
 }
 
-// millis keeps a number that no search takes from wrapping round to a negative time.
+// millis keeps an absurdly large number from overflowing into a negative time.
 func millis(n int64) time.Duration {
 	const most = int64(math.MaxInt64 / time.Millisecond)
 	return time.Duration(min(max(n, -most), most)) * time.Millisecond

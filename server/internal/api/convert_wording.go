@@ -48,8 +48,8 @@ func argumentToWire(a wording.Arg) *kinorderv1.WordingArgument {
 	return w
 }
 
-// wordingFromWire reads a wording. The text beside it counts instead of one that is not known here, or that is far
-// larger than any text of the server's.
+// wordingFromWire reads a wording. It falls back to the text beside it for a wording that is not known here, or far
+// larger than any text of the server.
 func wordingFromWire(w *kinorderv1.Wording, text string) wording.Message {
 	parts := 0
 	args, ok := argumentsFromWire(w.GetArguments(), maxWordingDepth, &parts)

@@ -91,7 +91,7 @@ func (k *Keeper) GetEvent(ctx context.Context, req *kinorderv1.GetEventRequest) 
 	return w, nil
 }
 
-// unsaid clears what a reader is not told: the usual value would be a statement.
+// unsaid clears the fields that readers may not see; a default value there would already say something.
 func unsaid(e *kinorderv1.Event) {
 	e.Emphasis, e.Fit, e.Pace, e.Weights, e.Kit = 0, 0, nil, nil, nil
 	for _, p := range e.GetPeople() {
@@ -135,7 +135,7 @@ func withoutContent(e store.Event) *kinorderv1.StoredEvent {
 	return w
 }
 
-// attempts is how often a change without etag is tried when others change the event at once.
+// attempts is how often a change without an etag is retried while others are changing the event.
 const attempts = 5
 
 // UpdateEvent answers Events.UpdateEvent.

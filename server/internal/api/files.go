@@ -86,8 +86,8 @@ func sheetJSON(c event.CallSheet) ([]byte, error) {
 	return indented(protojson.MarshalOptions{EmitDefaultValues: true}, sheetToWire(c))
 }
 
-// indented writes protobuf JSON, indented by two spaces. protojson changes its spaces from build to build on
-// purpose; indenting anew makes the same message the same bytes.
+// indented writes protobuf JSON, indented by two spaces. protojson varies its spaces from build to
+// build on purpose; indenting again gives the same bytes for the same message.
 func indented(o protojson.MarshalOptions, m proto.Message) ([]byte, error) {
 	raw, err := o.Marshal(m)
 	if err != nil {
@@ -101,8 +101,8 @@ func indented(o protojson.MarshalOptions, m proto.Message) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// strangers finds people and blocks on a sheet that are not in the event: the two do not belong
-// together, and the sheet would call people by their ids.
+// strangers finds people and blocks on a sheet that are not in the event. Then the two do not belong together, and
+// people would be printed as ids.
 func (r *reader) strangers(e event.Event, c event.CallSheet) {
 	people := map[string]bool{}
 	for _, p := range e.People {
@@ -157,7 +157,7 @@ func under(prefix string, faults []event.Advice) []event.Advice {
 	})
 }
 
-// unquoted keeps the text of err, which may quote a file, out of the log.
+// unquoted hides the text of err from the log, because it may quote a file.
 func unquoted(operation string, err error) error {
 	if known(err) {
 		return err

@@ -32,8 +32,8 @@ func CallPaths(calls *grpc.Server) []string {
 }
 
 // HTTP returns a handler that answers the calls of a gRPC server over HTTP/1 and HTTP/2: as gRPC, gRPC-Web and Connect,
-// and as JSON at the paths that the contract gives. Each becomes the same gRPC call before anything of it is read, so
-// that secrets, limits and errors are those of gRPC.
+// and as JSON at the paths that the contract gives. Each becomes the same gRPC call before its body is read, so
+// that secrets, limits and errors work as in gRPC.
 func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 	limits := limitsOfJSON(calls)
 	handler := readWhenWanted(calls)
@@ -55,10 +55,10 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("api: %w", err)
 	}
-	crossing := http.NewCrossOriginProtection() // scripts of other pages may not call in the name of whoever reads them
+	crossing := http.NewCrossOriginProtection() // scripts of other sites may not call with a visitor's rights
 	crossing.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { refuse(w, http.StatusForbidden, errCrossed) }))
 	return crossing.Handler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		// How long a request may take to arrive is watched where it is read, and an answer may last.
+		// The time for a request to arrive is limited where it is read; answers may take long.
 		out := http.NewResponseController(w)
 		_ = out.SetReadDeadline(time.Time{}) // what cannot have one, such as a test's recorder, goes without
 		_ = out.SetWriteDeadline(time.Time{})
@@ -89,7 +89,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 	})), nil
 }
 
-// restTime is how long what is left of a request may take to arrive once it is answered.
+// restTime is how long the rest of a request may take to arrive after the answer.
 const restTime = 5 * time.Second
 
 // openAPIPath is where the contract is as OpenAPI.
@@ -98,8 +98,8 @@ const openAPIPath = "/openapi.yaml"
 // importPath is where files are read as they are.
 const importPath = "/v1/events:import"
 
-// fileAsJSON turns a request that is a file into one that holds it, as it comes. One of JSON says itself what it holds,
-// and a packed one cannot be told.
+// fileAsJSON wraps a request that is a plain file into JSON while it arrives. It leaves JSON alone, and compressed
+// requests, since it cannot look into them.
 func fileAsJSON(r *http.Request) {
 	kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";")
 	if strings.TrimSpace(kind) == "application/json" || r.Header.Get("Content-Encoding") != "" {
@@ -110,7 +110,7 @@ func fileAsJSON(r *http.Request) {
 	query := r.URL.Query()
 	for _, field := range []string{"format", "table"} {
 		if value := query.Get(field); value != "" {
-			fmt.Fprintf(&head, "%q:%q,", field, value) // what is no word of the contract is refused with the rest
+			fmt.Fprintf(&head, "%q:%q,", field, value) // values that are not in the contract are refused later
 			query.Del(field)
 		}
 	}
@@ -134,8 +134,8 @@ func fileAsJSON(r *http.Request) {
 	r.Header.Del("Content-Length")
 }
 
-// refusals turns what is refused before there is a call into a status as JSON: texts for people, and at the paths of
-// the contract all that has no reason.
+// refusals turns refusals that come before a call exists into a JSON status: plain texts, and at the paths of the
+// contract everything without a reason.
 type refusals struct {
 	http.ResponseWriter
 	json  bool        // the call is one by a path
@@ -175,7 +175,7 @@ func (r *refusals) Write(b []byte) (int, error) {
 	return r.ResponseWriter.Write(b)
 }
 
-// inQuery is what is said of a field of the query that cannot be read.
+// inQuery matches errors about fields of the query that cannot be read.
 var inQuery = regexp.MustCompile(`invalid parameter \\"([a-z_.]+)\\"(?: value for type \\"(\w+)\\")?`)
 
 // queryFault names a field of the query, and quotes nothing of what it holds.

@@ -31,7 +31,7 @@ func (s *Service) ServerOptions() []grpc.ServerOption {
 		grpc.ForceServerCodecV2(newCodec()),
 		// Above it gRPC itself refuses, before a handler could say more.
 		grpc.MaxRecvMsgSize(maxArriving),
-		// By itself gRPC takes 16 MiB of headers, and lets callers send megabytes that nobody reads yet.
+		// The defaults of gRPC allow 16 MiB of headers, and megabytes that are sent before anybody reads them.
 		grpc.MaxHeaderListSize(32 << 10),
 		grpc.StaticStreamWindowSize(64 << 10),
 		grpc.StaticConnWindowSize(1 << 20),

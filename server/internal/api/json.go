@@ -27,7 +27,7 @@ var (
 	errPacked  = errors.New("the packed request cannot be unpacked")
 )
 
-// jsonError says where JSON is no request, and quotes nothing of it.
+// jsonError says where a JSON request is wrong, without quoting it.
 type jsonError struct{ where, what string }
 
 func (e *jsonError) Error() string { return "the JSON" + e.where + " " + e.what }

@@ -105,7 +105,7 @@ func caller(ctx context.Context) string {
 	return gate.From(p.Addr.String(), strings.Join(metadata.ValueFromIncomingContext(ctx, "x-forwarded-for"), ","))
 }
 
-// allowMarks is allow for whoever may say what happens on the day, allowDeletion for whoever may delete.
+// allowMarks is allow for roles that may mark, allowDeletion for those that may delete.
 func (k *Keeper) allowMarks(ctx context.Context, eventID string) (access.Grant, error) {
 	grant, err := k.allow(ctx, eventID, store.Lead)
 	if err == nil && !grant.Marks(eventID) {
@@ -181,7 +181,7 @@ func page(size int32, token string) (store.Page, error) {
 	return store.Page{Size: min(int(size), largestPage), Token: token}, nil
 }
 
-// listing reads which page of what belongs to an event is asked for, by somebody who may see it.
+// listing reads which page of a list of an event is asked for, and demands the role.
 func (k *Keeper) listing(ctx context.Context, req interface {
 	GetParent() string
 	GetPageSize() int32
@@ -198,8 +198,8 @@ func (k *Keeper) listing(ctx context.Context, req interface {
 	return n.event, p, err
 }
 
-// requestOf tells a request by its request id. The hash is one of all the rest, so that an id that comes
-// with something else is noticed.
+// requestOf identifies a request by its request id. The hash covers all other fields, so that reusing an id for
+// something else is noticed.
 func requestOf(req interface {
 	proto.Message
 	GetRequestId() string

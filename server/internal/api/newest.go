@@ -6,16 +6,16 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 )
 
-// newest passes progress on from a goroutine of its own, so that a caller who reads slowly does not
-// slow the search. What is not taken in time is replaced by what is newer.
+// newest sends progress from a separate goroutine, so that a slow caller does not slow down the search. Progress that
+// was not sent in time is replaced by newer progress.
 type newest struct {
 	box  chan *kinorderv1.PlanProgress // holds at most one
 	done chan struct{}
 	once sync.Once
 }
 
-// startNewest begins to pass on. It stops sending at the first error of send, which means that the
-// caller has gone; the context of the call tells the search.
+// startNewest starts sending. It stops at the first error of send, which means that the caller has gone; the search
+// learns that from its context.
 func startNewest(send func(*kinorderv1.PlanProgress) error) *newest {
 	n := &newest{box: make(chan *kinorderv1.PlanProgress, 1), done: make(chan struct{})}
 	go func() {

@@ -53,7 +53,7 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 	return out, nil
 }
 
-// pastDays reads runs. Marks that say nothing of time or people in a photograph are passed over.
+// pastDays reads runs. Marks that affect neither times nor people of photographs are skipped.
 func pastDays(runs []*kinorderv1.FinishedRun) ([]learn.Day, error) {
 	var around reader
 	if len(runs) > learn.MaxDays {

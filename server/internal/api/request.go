@@ -37,7 +37,7 @@ func readPlanRequest(req planRequest) (event.Event, planning.Options, error) {
 	var within reader
 	e := within.event(req.GetEvent())
 	if len(within.faults) > 0 {
-		// Together with the other faults, so that all can be mended at once.
+		// Together with the other faults, so that all can be fixed at once.
 		return event.Event{}, planning.Options{}, faulty(e, "event", append(within.faults, event.Faults(check.Event(e))...))
 	}
 	return e, o, nil

@@ -159,8 +159,8 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.SendMsg)
 }
 
-// heartbeat is after how long WatchRun says that it is there: the contract promises it every 15 seconds, and
-// it is looked after every two.
+// heartbeat is how long WatchRun stays silent: the contract promises a message every 15 seconds, and silence is
+// checked every two.
 const heartbeat = 12 * time.Second
 
 func (k *Keeper) watch(ctx context.Context, ref run.Ref, after int64, grant access.Grant, secret string, send func(any) error) error {

@@ -76,11 +76,11 @@ func (s *Service) Check(ctx context.Context, req *kinorderv1.CheckRequest) (*kin
 	return &kinorderv1.CheckResponse{Advice: each(append(r.faults, advice...), adviceToWire)}, nil
 }
 
-// readTime is how long an answer without a search may take. It takes two seconds of a core at most, so that more
-// says that the machine is busy.
+// readTime limits answers without a search. They take at most two seconds on a free core, so taking longer means that
+// the machine is busy.
 const readTime = 20 * time.Second
 
-// soon gives an answer without a search its time.
+// soon applies readTime.
 func soon(ctx context.Context) (context.Context, context.CancelFunc) {
 	return context.WithTimeoutCause(ctx, readTime, gate.ErrCrowded)
 }
@@ -99,7 +99,7 @@ func (s *Service) PlanStream(req *kinorderv1.PlanStreamRequest, stream grpc.Serv
 	news := startNewest(func(p *kinorderv1.PlanProgress) error {
 		return stream.Send(&kinorderv1.PlanStreamResponse{Kind: &kinorderv1.PlanStreamResponse_Progress{Progress: p}})
 	})
-	// Also when the search panics: nothing may be sent once the handler has returned.
+	// Deferred, because nothing may be sent after the handler has returned, even if the search panics.
 	defer news.close()
 	sheet, err := s.search(stream.Context(), req, func(p planning.Progress) { news.put(progressToWire(p)) })
 	if err != nil {

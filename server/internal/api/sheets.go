@@ -33,7 +33,7 @@ func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetReq
 		return nil, err
 	}
 	if request.ID != "" {
-		// Before searching once more for what is there.
+		// Checked first, to avoid repeating the search.
 		made, err := k.store.MadeSheet(ctx, request, n.event)
 		if err == nil || !errors.Is(err, store.ErrNotFound) {
 			return storedSheetToWire(made), err
@@ -58,7 +58,8 @@ func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetReq
 	return storedSheetToWire(made), nil
 }
 
-// ofKept is an error about an event that is kept: no field of a request holds what is wrong, but one names the event.
+// ofKept turns an error about a stored event into one about the field that names it: the request does not hold the
+// faulty field itself.
 func ofKept(err error) error {
 	var invalid *event.InvalidError
 	if !errors.As(err, &invalid) {

@@ -28,15 +28,15 @@ const errorDomain = "kinorder.example"
 // restartDelay is about how long a restart takes.
 const restartDelay = 5 * time.Second
 
-// The most bytes of a status and of its texts. Clients read at most 8 KiB of trailers (the C core of gRPC
-// and what is built on it end the call with INTERNAL beyond that), and a status is in them twice: whole
-// as base64, and its message with three bytes for each that is not ASCII.
+// The most bytes of a status and of its texts. Clients read at most 8 KiB of trailers (beyond that
+// the C core of gRPC and clients built on it end the call with INTERNAL), and these hold a status twice: the whole as
+// base64, and its message with three bytes for each byte that is not ASCII.
 const (
 	maxStatus      = 4 << 10
 	maxMessage     = 512
 	maxField       = 256
 	maxDescription = 1 << 10
-	// maxRest is what the entry about what is not listed and the wrapping of a list take.
+	// maxRest is the room for the entry that counts what is not listed, and for the list itself.
 	maxRest = 512
 )
 
@@ -100,7 +100,7 @@ func (e *internalError) Error() string { return "incident " + e.incident }
 
 // statusOf is the only place that turns errors into statuses. A status holds an ErrorInfo always,
 // a violation for each faulty field, a delay where trying again later helps, and never a path, a
-// stack, a private note or the name of a guest. Errors it does not know become INTERNAL with nothing of their text.
+// stack, a private note or the name of a guest. Unknown errors become INTERNAL without their text.
 func statusOf(err error) *status.Status {
 	var (
 		invalidEvent   *event.InvalidError

@@ -20,7 +20,7 @@ import (
 	"kinorder.example/server/internal/intake"
 )
 
-// limit is the most of a request: its bytes, and about what it comes to once it is decoded.
+// limit is the most that a request may have: bytes, and roughly its size after decoding.
 type limit struct{ bytes, weight int }
 
 // Limits by what a request carries. The largest event of any use has 2000 people and 500 groupings of 200 people:
@@ -32,10 +32,10 @@ var (
 	ofSheets = limit{8 << 20, 32 << 20}                    // with their events, or many events
 )
 
-// maxArriving is the most bytes of a request of which nothing is known yet.
+// maxArriving is the most bytes of a request whose size is not known yet.
 const maxArriving = 8<<20 + 64<<10
 
-// arrivalTime is how long a request may take to arrive: a slow one must not keep its room from others.
+// arrivalTime is how long a request may take to arrive, so that a slow one does not hold its room for long.
 const arrivalTime = 20 * time.Second
 
 // errSlow says that a request could not be read.
@@ -199,7 +199,7 @@ func (a *admittedStream) RecvMsg(m any) error {
 	return nil
 }
 
-// room takes what a message needs while it comes.
+// room takes the memory that a message needs while it arrives.
 func (a *admittedStream) room(ctx context.Context) (func(), error) {
 	bytes := int64(maxArriving)
 	if length, ok := ctx.Value(lengthKey{}).(int64); ok {
@@ -228,7 +228,7 @@ func (a *admittedStream) arrive() (frame, error) {
 	defer slow.Stop()
 	select {
 	case got := <-arrived:
-		// There is none, or none that can be unpacked, or what came as JSON was refused before it got here.
+		// There is no message, or it cannot be unpacked, or it was JSON that has been refused already.
 		if errors.Is(got.err, io.EOF) || status.Code(got.err) == codes.Internal {
 			got.err = weight.ErrMalformed
 		}

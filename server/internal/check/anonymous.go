@@ -10,7 +10,7 @@ import (
 
 // Anonymous returns the advice with ids where its texts quote what somebody wrote of people: names and nicknames,
 // how they are spoken, what somebody is to the couple, titles, places. It is for texts that are kept or passed on,
-// such as errors; the planner is better served with names.
+// such as errors; planners see the names.
 func Anonymous(e event.Event, advice []event.Advice) []event.Advice {
 	var pairs []string
 	replace := func(id, instead string, texts ...string) {

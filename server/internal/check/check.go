@@ -1,5 +1,5 @@
-// Package check finds what is wrong with an event and tells the planner what is probably not meant. It changes
-// nothing and plans nothing.
+// Package check finds what is wrong with an event and what is probably a mistake. It neither changes nor plans
+// anything.
 //
 //	if faults := event.Faults(check.Event(e)); len(faults) > 0 { ... }
 package check
@@ -34,7 +34,7 @@ func Event(e event.Event) []event.Advice {
 	return advice
 }
 
-// Within is Event for somebody who may leave. The error is why ctx was done.
+// Within is Event with a context. The error is the cause of ctx.
 func Within(ctx context.Context, e event.Event) ([]event.Advice, error) {
 	c := &checker{e: &e}
 	c.sizes()

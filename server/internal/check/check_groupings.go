@@ -160,7 +160,7 @@ func (c *checker) byHand(known map[string]bool, suggest kin.Words) {
 }
 
 // afterRings reports photographs that wait for each other. Of rings that share a photograph it
-// reports one: with that mended, the next may be gone too.
+// reports one: fixing that may fix the next.
 func (c *checker) afterRings() {
 	state := make([]search, len(c.x.All))
 	told := make([]bool, len(c.x.All))

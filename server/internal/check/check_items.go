@@ -104,7 +104,7 @@ func (c *checker) presence(at string, i int, p event.Person) {
 	}
 }
 
-// sameNames warns about people whom a reader could not call one by one.
+// sameNames warns about people whose names a caller could not tell apart.
 func (c *checker) sameNames() {
 	type call struct{ name, sayAs, relation string }
 	first := make(map[call]int)

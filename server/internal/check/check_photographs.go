@@ -33,7 +33,7 @@ func (c *checker) contents() {
 	}
 }
 
-// nobody reports a grouping that holds nobody, whoever comes.
+// nobody reports a grouping without people, even before absences.
 func (c *checker) nobody(at string, i int, g event.Grouping) {
 	id := event.GroupingID(c.e, i)
 	switch {
@@ -123,7 +123,7 @@ func (c *checker) capacity(at string, shots []int) {
 func (c *checker) checkWhole() {
 	c.neverThere()
 	if c.x == nil || c.unresolved || len(c.e.Groupings) == 0 {
-		return // whoever is in a grouping that cannot be read would be reported in vain
+		return // people of a grouping that cannot be read would be reported wrongly
 	}
 	in := make([]bool, len(c.e.People))
 	for _, s := range c.x.All {

@@ -79,7 +79,7 @@ func (c *checker) members(field string, ids []string, owner string) bool {
 	return good
 }
 
-// unknownMember reports an id that is no person or circle. Writing the name instead of the id is
+// unknownMember reports an id that is neither a person nor a circle. Writing the name instead of the id is
 // the usual slip.
 func (c *checker) unknownMember(at, id, owner string) {
 	if c.errors < maxListed {

@@ -89,7 +89,7 @@ func (c *checker) confirmed(i int, rule string) bool {
 }
 
 // apartInFrame reports the first pair of the rule that is in, and how many more there are. It
-// offers the split, and not the reason, which is nobody's business but the planner's.
+// suggests how to split the grouping and keeps the reason, which is private, to itself.
 func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	together := 0
 	var first event.ApartPair

@@ -90,7 +90,7 @@ func (c *checker) photo(p event.Photograph) wording.Message {
 // groupOf writes a circle for a sentence in the same way.
 func groupOf(x event.Circle) wording.Arg { return event.Quoted(cmp.Or(x.Title, x.ID)) }
 
-// named writes whom an id stands for: a person, a circle, or the id where it is unknown.
+// named writes the person or circle that an id stands for, or the id itself if it is unknown.
 func (c *checker) named(id string) wording.Message {
 	if p, ok := c.r.People[id]; ok {
 		return c.person(p)

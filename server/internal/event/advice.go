@@ -14,7 +14,7 @@ const (
 	Error
 )
 
-// Advice is something the planner should know or has to mend. Its text never holds a private note
+// Advice is something the planner should know or has to fix. Its text never holds a private note
 // and names people only as the event's own readers may see them.
 type Advice struct {
 	Code     string // stable, in capitals

@@ -23,7 +23,7 @@ type Block struct {
 	Latitude, Longitude *float64
 	Facing              string // where the camera looks, a compass point or degrees; empty means not known
 	Indoors             bool
-	StandBackCM         int // how far the camera can stand back from the front row; 0 means as far as is wanted
+	StandBackCM         int // how far the camera can stand back from the front row; 0 means no limit
 	Space               Space
 }
 

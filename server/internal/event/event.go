@@ -4,7 +4,7 @@
 package event
 
 // Event is one day as the planner describes it. Until check.Event has found no Error, nothing about
-// it can be relied on: ids may be missing or double and may refer to nothing.
+// it is certain: ids may be missing or duplicated, or refer to nothing.
 type Event struct {
 	Title     string
 	Date      string // local date, YYYY-MM-DD
@@ -25,7 +25,7 @@ type Event struct {
 	// Latitude and Longitude are where the day is, in degrees north and east; nil means not known.
 	Latitude, Longitude *float64
 	Kit                 Kit
-	Honour              []string    // ids of the people the day is about; empty means whoever the relations say
+	Honour              []string    // ids of the people the day is about; if empty, relations tell
 	Order               []HandPlace // made by hand
 	LeftOut             []string    // ids of groupings left out by hand
 }
@@ -34,7 +34,7 @@ type Event struct {
 type HandPlace struct {
 	Grouping string
 	Block    string // empty means that of the place before; of the first place, the first block
-	Locked   bool   // planning moves others about it
+	Locked   bool   // planning moves only the others
 }
 
 // Sureness returns the confidence, 80 percent where the event gives none.

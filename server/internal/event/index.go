@@ -22,8 +22,8 @@ type Index struct {
 }
 
 // MaxNamings is how many people circles and groupings may name, those inside of circles one by one: as many as
-// if everybody were in a hundred photographs. An event with more is not looked into: a few bytes would keep a core
-// busy for minutes, and a running day of it could not follow its marks.
+// if everybody were in a hundred photographs. Events beyond it are refused: a few bytes could keep a
+// core busy for minutes, and a running day could not keep up with its marks.
 const MaxNamings = 100 * MaxPeople
 
 // visit is how far a depth-first walk has come at a node.
@@ -86,7 +86,7 @@ func (r *Index) Photographs() int {
 	return n
 }
 
-// Crowded says that the event names more people than is looked into.
+// Crowded reports whether the event names more people than MaxNamings.
 func (r *Index) Crowded() bool { return r.named > MaxNamings }
 
 // size counts the people that ids stand for, each as often as it is named.
@@ -161,7 +161,7 @@ func (r *Index) Of(id string) []int {
 	return r.CircleOf(id)
 }
 
-// CircleOf returns the people of the circle with the id, none when there is no such circle.
+// CircleOf returns the people of the circle with the id, nil if it does not exist.
 func (r *Index) CircleOf(id string) []int {
 	if c, ok := r.Circles[id]; ok {
 		return r.Within[c]

@@ -64,7 +64,7 @@ const (
 	Dark
 )
 
-// SunSide is where the sun stands for whoever is behind the camera.
+// SunSide is the direction of the sun as seen from behind the camera.
 type SunSide int
 
 // The sides. The zero value is not known.

@@ -1,7 +1,7 @@
 package event
 
-// The longest that a pace may say of anything, of each person who steps in or out, and of each frame, in seconds. With all
-// of them, and as many people and frames as there may be, a photograph takes less than the week that a day may last.
+// The largest values of a pace in seconds: in general, for each person who steps in or out, and for each frame. Even
+// with all of them at their limits, a photograph takes less than the week that a day may last.
 const (
 	MaxPaceSeconds  = 3600
 	MaxStepSeconds  = 60
@@ -29,7 +29,7 @@ type Pace struct {
 	DaySpreadPercent  *int          // of a whole day
 }
 
-// Calling says who sees to it that people are there.
+// Calling says who gathers people.
 type Calling int
 
 // The callings. The zero value is the photographer, who has other things to do.

@@ -1,6 +1,6 @@
 package event
 
-// Rule says who is kept apart or who goes before whom. Just one of its kinds is given; Check
+// Rule keeps people apart or puts them in order. Exactly one of its kinds is given; Check
 // refuses none and several.
 type Rule struct {
 	ID          string // needed where a grouping confirms the rule

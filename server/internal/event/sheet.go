@@ -131,7 +131,7 @@ func (s *CallSheet) InTime() []SheetPlace {
 
 // Frees says for everybody after which entry of the day they are free to go: of those that they are in
 // or at hand for, the one that is over last. Where blocks have no clock times it is in the block that
-// releases them, or else in the last one as they stand. Every sheet and page goes by this.
+// releases them, or else in the last one as they stand. Every sheet and page uses this.
 func (s *CallSheet) Frees() map[string]SheetPlace {
 	timed, released := s.timed(), map[string]int{}
 	for i := range s.Blocks {

@@ -7,11 +7,11 @@ import (
 )
 
 // Space is the room people have to stand in, in centimetres, and what there is to stand, sit or kneel
-// on. The zero value is as much room as is wanted, without chairs or steps.
+// on. The zero value is unlimited room without chairs or steps.
 type Space struct {
 	WidthCM, DepthCM int  // 100 to 10 000; 0 means no limit
 	Ground, Kneeling bool // fit for a row that sits on the ground, or kneels
-	Chairs           int  // for a row of them; whoever needs a seat has one anyhow
+	Chairs           int  // for a row of chairs; people who need a seat have one anyway
 	Steps, StepCM    int  // 0 to 2 steps that can be stood on, and the height of each, 5 to 60
 	CameraHeightCM   int  // of the lens; 0 means 160
 	CameraDistanceCM int  // from the lens to the first row; 0 means 500
@@ -100,7 +100,7 @@ const (
 	MindChairs
 )
 
-// StandingRemedy says what would mend a plan.
+// StandingRemedy says what would fix a plan.
 type StandingRemedy int
 
 // The remedies. The zero value is none.

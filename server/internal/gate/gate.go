@@ -1,5 +1,5 @@
-// Package gate limits how many searches run at once, whoever asks for them: calls, pages and running
-// days share one gate. It searches nothing itself.
+// Package gate limits how many searches run at once. Calls, pages and running days share one gate. It does not
+// search itself.
 package gate
 
 import (
@@ -13,13 +13,13 @@ import (
 	"kinorder.example/server/internal/planning"
 )
 
-// ErrStopping says that the server ends before a search began or found anything.
+// ErrStopping says that the server stopped before a search began or found anything.
 var ErrStopping = errors.New("the server is stopping")
 
 // BusyError says that the queue is full, or that a search made way for a running day.
 type BusyError struct {
-	Solves, Queued int           // how many search and wait
-	Retry          time.Duration // after which a place may be free
+	Solves, Queued int           // how many are searching, how many waiting
+	Retry          time.Duration // when a place may be free
 }
 
 func (e *BusyError) Error() string {
@@ -27,17 +27,17 @@ func (e *BusyError) Error() string {
 }
 
 // Gate limits how many searches run at once, and how many wait. A search keeps a
-// core busy to its end, so more of them at once make all of them worse. It is safe for use by several
+// core busy until it ends, so running more at once makes each of them worse. It is safe for use by several
 // goroutines.
 //
-// Replans of running days wait before all others. When one finds no place, the search that has run longest
-// ends with what it has, once it has had the usual budget.
+// Replans of running days go to the head of the queue. If no place is free, the search that has run longest
+// ends with the best it has found, once it has had the usual budget.
 type Gate struct {
 	solves, queue int
 
 	mu      sync.Mutex
 	stopped bool
-	running []*search // in the order in which they were let in
+	running []*search // in the order they were let in
 	days    []*search // replans that wait, in their order
 	waiting []*search // all others that wait
 	timer   *time.Timer
@@ -48,7 +48,7 @@ type search struct {
 	ctx    context.Context
 	cancel context.CancelCauseFunc
 	day    bool          // a replan of a running day
-	let    chan struct{} // closed when it is let in
+	let    chan struct{} // closed when the search is let in
 	since  time.Time     // when that was
 }
 
@@ -66,7 +66,7 @@ func (g *Gate) Stop() {
 	}
 }
 
-// Enter waits for a place and returns the context of the search with what gives the place back. The
+// Enter waits for a place and returns the context for the search and a function that gives the place back. The
 // context ends with ctx, with the cause ErrStopping when the gate stops, and with the cause *BusyError
 // when the search has to make way for a running day. Enter returns *BusyError at once when the queue is
 // full, and the cause of ctx when ctx ends first.
@@ -74,8 +74,8 @@ func (g *Gate) Enter(ctx context.Context) (context.Context, func(), error) {
 	return g.enter(ctx, false)
 }
 
-// EnterFirst is Enter for the replan of a running day: it waits before all others, however many they
-// are, and makes way for nobody.
+// EnterFirst is Enter for the replan of a running day: it goes before all other
+// searches, however many are waiting, and never makes way.
 func (g *Gate) EnterFirst(ctx context.Context) (context.Context, func(), error) {
 	return g.enter(ctx, true)
 }
@@ -132,8 +132,8 @@ func (g *Gate) letIn(s *search) {
 	close(s.let)
 }
 
-// press has one search make way for each replan that waits: those that have run longest, once they have had
-// the usual budget. It is called again when that is.
+// press ends one search for each replan that waits: those that have run longest, once they have had the usual
+// budget. It schedules itself for when that will be.
 func (g *Gate) press() {
 	if g.timer != nil {
 		g.timer.Stop()
@@ -173,7 +173,7 @@ func (g *Gate) leave(s *search) {
 	g.press()
 }
 
-// busy is the error for a caller who finds no place. A queue moves up by one round when searches take the
+// busy is the error for a caller who finds no place. The estimate assumes that every search takes the
 // usual budget.
 func (g *Gate) busy() *BusyError {
 	return &BusyError{

@@ -6,28 +6,28 @@ import (
 	"sync"
 )
 
-// Places counts who is being served, so that nobody takes the places of all others. The zero value is
-// ready, and safe for use by several goroutines.
+// Places counts who is being served, so that no caller can take all places. The zero value is ready to use,
+// and safe for use by several goroutines.
 type Places struct {
 	mu    sync.Mutex
 	taken map[string]int
 }
 
-// Share is how many places there are at once for those who have something in common.
+// Share limits the places for callers who have something in common.
 type Share struct {
 	Of   string // such as a link, or an address
 	Most int
 }
 
-// How many watch runs at once. One link may be that of all guests, and one address that of all phones behind a router,
-// but leads have the rest for themselves.
+// How many may watch runs at once. All guests may share one link, and all phones behind a router one address, so
+// readers can use only part of the places: the rest are kept for leads.
 const (
 	MostWatching          = 400
 	mostWatchingOfReaders = 300
 	mostWatchingOfOne     = 200
 )
 
-// Watching are the shares of somebody with a link, or none for the studio itself, from an address, who watches a run.
+// Watching returns the shares that somebody who watches a run counts against. link is empty for the studio itself.
 func Watching(link, from string, reads bool) []Share {
 	shares := []Share{{Of: "link " + link, Most: mostWatchingOfOne}, {Of: "all", Most: MostWatching}}
 	if reads {
@@ -63,9 +63,9 @@ func (p *Places) Take(shares ...Share) (leave func(), ok bool) {
 	}, true
 }
 
-// From is where a call comes from, as callers are counted: an IPv4 address, or the /64 of an IPv6 address,
-// of which one machine can have as many as it likes. A proxy on this machine says it in the header
-// X-Forwarded-For, whose last entry is the proxy's own; from elsewhere it is not believed.
+// From identifies a caller for counting: an IPv4 address, or the /64 of an IPv6 address, since one machine can use
+// any number of addresses in a /64. Only a proxy on this machine is believed about X-Forwarded-For, of which the
+// last entry is the proxy's own.
 func From(remote, forwarded string) string {
 	ip, err := address(remote)
 	if err != nil {
@@ -79,7 +79,7 @@ func From(remote, forwarded string) string {
 	if ip.Is4() {
 		return ip.String()
 	}
-	network, _ := ip.WithZone("").Prefix(64) // an IPv6 address has so many bits
+	network, _ := ip.WithZone("").Prefix(64) // never fails: an IPv6 address has 128 bits
 	return network.String()
 }
 

@@ -15,17 +15,16 @@ var ErrCrowded = errors.New("too much is being read at once")
 // RoomTime is how long a request waits for room.
 const RoomTime = 10 * time.Second
 
-// Memory is what requests share: calls and pages take from the same. Rooms are
-// always taken from top to bottom, so that requests cannot deadlock.
+// Memory is shared by calls and pages. Rooms are always taken from top to bottom, so that requests cannot deadlock.
 type Memory struct {
-	Arriving *Shared // calls of strangers whose bytes are still coming
-	Known    *Room   // those of who has a secret: strangers that are slow do not hold them up
+	Arriving *Shared // calls without a known secret that are still arriving
+	Known    *Room   // calls with one, so that slow strangers cannot hold them up
 	Forms    *Room   // forms, from their first byte until they are answered
 	Requests *Room   // calls and plans in forms, from when they are decoded until they are answered
 	Files    *Room   // files while they are read
 }
 
-// MostMemory is what a server takes with all of its memory lent, in bytes, searches apart.
+// MostMemory is the memory in bytes that a server takes when all rooms are full, not counting searches.
 const MostMemory = 1 << 30
 
 // NewMemory returns the memory of a server.
@@ -35,11 +34,11 @@ func NewMemory() *Memory {
 	}
 }
 
-// small is what a request of usual size takes at most, in bytes.
+// small is the most bytes that a request of ordinary size takes.
 const small = 1 << 20
 
-// Room is memory, in bytes, that requests share while they are read and answered. Large ones wait for each
-// other. Small ones have a tenth for themselves, so that large ones never hold them up. It is safe for use by
+// Room is memory, in bytes, that requests share while they are read and answered. A tenth is kept
+// for small requests, so that large ones never hold them up. It is safe for use by
 // several goroutines.
 type Room struct {
 	large, small *semaphore.Weighted
@@ -51,8 +50,8 @@ func NewRoom(bytes int64) *Room {
 	return &Room{semaphore.NewWeighted(bytes - bytes/10), semaphore.NewWeighted(bytes / 10), bytes - bytes/10}
 }
 
-// Take waits for so many bytes, or for as many as there are, and returns what gives them back. Whoever came
-// first is served first. It returns ErrCrowded after RoomTime, and the cause of ctx when that ends before.
+// Take waits for that many bytes, or for the whole room if they are more, and returns a function that gives them
+// back. Callers are served in order. It returns ErrCrowded after RoomTime, and the cause of ctx when that ends before.
 func (r *Room) Take(ctx context.Context, bytes int64) (give func(), err error) {
 	free := r.large
 	if bytes <= small {
@@ -67,7 +66,7 @@ func (r *Room) Take(ctx context.Context, bytes int64) (give func(), err error) {
 	return func() { free.Release(bytes) }, nil
 }
 
-// Shared is a room of which nobody gets more than a part at once. It is safe for use by several goroutines.
+// Shared is a room with a limit for each caller. It is safe for use by several goroutines.
 type Shared struct {
 	room *Room
 	part int64
@@ -78,15 +77,16 @@ type Shared struct {
 // part is what one has of a shared room.
 type part struct {
 	room *Room
-	uses int // those who have some of it or wait for it
+	uses int // how many hold some of it or wait for it
 }
 
-// NewShared returns a room of the given size of which each gets a part, both in bytes.
+// NewShared returns a room of the given size and the given part for each caller, both in bytes.
 func NewShared(bytes, each int64) *Shared {
 	return &Shared{room: NewRoom(bytes), part: each, of: make(map[string]*part)}
 }
 
-// Take is Room.Take for somebody, such as an address: whoever has all of its part waits for itself alone.
+// Take is Room.Take on behalf of a caller, such as an address. A caller who has used up their part waits for that
+// part, not for others.
 func (s *Shared) Take(ctx context.Context, who string, bytes int64) (give func(), err error) {
 	own := s.enter(who)
 	giveOwn, err := own.room.Take(ctx, bytes)
@@ -125,7 +125,7 @@ func (s *Shared) leave(who string) {
 	}
 }
 
-// Hold returns a share of the room that grows while something comes. It begins with nothing.
+// Hold returns an empty share of the room that grows while a request arrives.
 func (r *Room) Hold() *Hold { return &Hold{room: r} }
 
 // Hold is a share of a room. It is not safe for use by several goroutines.

@@ -148,8 +148,8 @@ func (c *checker) isAbsent(person string) bool {
 	return slices.ContainsFunc(c.event.People, func(p event.Person) bool { return p.ID == person && p.Absent })
 }
 
-// Invited are, by person, the photographs that those belong in whom the event calls absent, but for photographs with others
-// whom a rule keeps from them.
+// Invited returns, for each person whom the event calls absent, the photographs they belong in, without those that a
+// rule keeps them out of.
 func Invited(e event.Event) map[string][]string {
 	out, absent := map[string][]string{}, map[string]bool{}
 	c := checker{event: e, groupings: map[string]bool{}, members: map[string][]string{}}
@@ -179,7 +179,8 @@ func Invited(e event.Event) map[string][]string {
 	return out
 }
 
-// near refuses times that no plan of the day can keep. Whoever tries the day out weeks ahead may speak of either.
+// near refuses times too far from the mark and from the day. People who rehearse weeks ahead may
+// use times of either day.
 func (c *checker) near(field string, t time.Time) {
 	far := func(from time.Time) bool { return t.Before(from.Add(-maxSkew)) || t.After(from.Add(maxSkew)) }
 	day, err := c.event.Clock()
@@ -197,7 +198,7 @@ func (c *checker) known(field string, ids map[string]bool, id string) {
 	}
 }
 
-// joined checks whoever is not on the list by the rules of events, as the last of the people.
+// joined checks a newcomer by the rules of events, as if they were the last on the list of people.
 func (c *checker) joined(m Mark) {
 	rivals := c.rivals(event.NewIndex(&c.event), m.Person)
 	for i, id := range m.Groupings {
@@ -233,7 +234,7 @@ func (c *checker) joined(m Mark) {
 	}
 }
 
-// keptOut says that somebody is in a photograph whom a rule keeps out of those with the one who has these rivals.
+// keptOut reports whether a photograph has somebody whom a rule keeps apart from the person who has these rivals.
 func (c *checker) keptOut(grouping string, rivals map[string][]string) bool {
 	if len(rivals) == 0 {
 		return false
@@ -244,7 +245,7 @@ func (c *checker) keptOut(grouping string, rivals map[string][]string) bool {
 	})
 }
 
-// rivals are the rules by those whom they keep out of photographs with somebody.
+// rivals returns the people whom rules keep out of photographs with somebody, and the rules that do.
 func (c *checker) rivals(index *event.Index, person string) map[string][]string {
 	out := map[string][]string{}
 	at, known := index.People[person]
@@ -308,8 +309,8 @@ func (c *checker) added(m Mark) {
 	}
 }
 
-// reused says which marks come with the id of one that says something else; those after the first that has it are not kept.
-// When a mark happened, and where if nothing is said, may be told better when it is sent again.
+// reused finds marks that reuse the id of a different mark; only the first mark with an id is kept. A mark that is sent
+// again may correct its time, and may add its block.
 func reused(kept, marks []Mark) []event.Advice {
 	said := map[string]Mark{}
 	for _, m := range slices.Backward(marks) {

@@ -43,23 +43,23 @@ type DeskOptions struct {
 	Gate *gate.Gate
 	// Now is the clock. Nil means time.Now.
 	Now func() time.Time
-	// Poll is how often viewers look without having been woken. 0 means 2 seconds.
+	// Poll is how often viewers check for changes without being woken. 0 means 2 seconds.
 	Poll time.Duration
 	// Log gets ids of runs and causes, which quote nothing of an event. Nil means none.
 	Log *slog.Logger
 }
 
-// tolerated is the difference between clocks that is left alone: it may be the way through the network.
+// tolerated is the difference between clocks that is ignored: it may come from the network.
 const tolerated = 2 * time.Second
 
 // ErrStopped says that the desk was stopped.
 var ErrStopped = errors.New("the desk is closed")
 
 // ErrAhead says that a viewer has seen more than there is: it watched another run, or the data were put
-// back to an earlier time. It has to begin anew.
+// back to an earlier time. It has to start again from the beginning.
 var ErrAhead = errors.New("there is no such sequence yet")
 
-// ErrGone says that there is no such run, or not any more.
+// ErrGone says that the run does not exist, or has been deleted.
 var ErrGone = errors.New("not found")
 
 // InvalidError says what is wrong with marks.
@@ -68,7 +68,7 @@ type InvalidError struct{ Faults []event.Advice }
 // Error names places and codes only.
 func (e *InvalidError) Error() string { return (&event.InvalidError{Faults: e.Faults}).Error() }
 
-// Desk takes in marks, plans anew and tells viewers. Several desks may work on one store. It is safe
+// Desk takes in marks, replans and tells viewers. Several desks may work on one store. It is safe
 // for use by several goroutines.
 type Desk struct {
 	o        DeskOptions
@@ -98,7 +98,7 @@ func NewDesk(o DeskOptions) *Desk {
 	return d
 }
 
-// Stop ends Watch for all viewers, lets what is being planned end and returns.
+// Stop ends Watch for all viewers, waits for plans being made and returns.
 func (d *Desk) Stop() {
 	d.mu.Lock()
 	d.stop()
@@ -161,8 +161,8 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	return sequence, nil
 }
 
-// Carry takes what was marked in a run over into another of the same event, as far as that knows what it is about.
-// Doing it again does no harm.
+// Carry copies the marks of a run into another run of the same event, except those about things that the other run
+// does not know. It can safely be repeated.
 func (d *Desk) Carry(ctx context.Context, from, to Ref) error {
 	old, err := d.moment(ctx, from)
 	if err != nil {
@@ -189,8 +189,8 @@ func (d *Desk) Carry(ctx context.Context, from, to Ref) error {
 	return nil
 }
 
-// notAhead moves marks that seem to come to a clock that was put right before they were sent: what has happened
-// is not in the future. They keep their distances.
+// notAhead moves marks that lie in the future because the device's clock was set right before they were sent. The
+// time between marks stays the same.
 func notAhead(marks []Mark, now time.Time) {
 	ahead := time.Duration(0)
 	for _, m := range marks {
@@ -236,7 +236,7 @@ func (d *Desk) Forget(gone Ref) {
 	maps.DeleteFunc(d.feeds, func(ref Ref, _ *feed) bool { return of(ref) })
 }
 
-// Plan has a run planned anew in the background, unless its plan heeds all marks.
+// Plan replans a run in the background, unless its plan already covers all marks.
 func (d *Desk) Plan(ref Ref) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -266,11 +266,11 @@ func (d *Desk) Plan(ref Ref) {
 	})
 }
 
-// errBroken says that planning ran into a fault of this program; when that was a panic the log has its stack.
+// errBroken says that planning hit a bug in this program; after a panic the log has the stack.
 var errBroken = errors.New("planning anew has failed")
 
-// attempt plans a run anew. A panic ends that attempt only; the next mark begins another. What goes to
-// the log are the texts of the runtime's own errors, which quote nothing of an event.
+// attempt replans a run. A panic ends only that attempt; the next mark begins another. Only texts of the runtime's
+// own errors are logged: they quote nothing from an event.
 func (d *Desk) attempt(ref Ref) (err error) {
 	defer func() {
 		if broken := recover(); broken != nil {
@@ -282,7 +282,7 @@ func (d *Desk) attempt(ref Ref) (err error) {
 }
 
 func (d *Desk) plan(ref Ref) error {
-	// Nobody has to make way for what needs no search.
+	// This needs no search, so it does not wait at the gate.
 	if _, due, err := d.due(ref); err != nil || !due {
 		return err
 	}
@@ -294,8 +294,8 @@ func (d *Desk) plan(ref Ref) error {
 	return err
 }
 
-// search plans what is left of a run, and gives its place back before anybody sees the plan. The moment is nil when
-// nothing has to be planned any more.
+// search plans what is left of a run, and gives its place at the gate back before anybody sees the plan. The moment
+// is nil when there is nothing left to plan.
 func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	none := planning.Outlook{}
 	ctx, leave, err := d.o.Gate.EnterFirst(d.stopping)
@@ -323,7 +323,7 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	return c, outlook, nil
 }
 
-// logFault writes what is needed to search once more for what went wrong: numbers only.
+// logFault logs what is needed to repeat the search that failed, as numbers only.
 func (d *Desk) logFault(ref Ref, f planning.Fault) {
 	text, err := json.Marshal(f)
 	if err != nil {
@@ -332,7 +332,7 @@ func (d *Desk) logFault(ref Ref, f planning.Fault) {
 	d.o.Log.Error("planning anew went wrong, the order in force stays", "run", ref.Run, "cause", f.Cause, "fault", string(text))
 }
 
-// due reads a run and says whether its rest has to be planned anew.
+// due reads a run and says whether it has to be replanned.
 func (d *Desk) due(ref Ref) (*moment, bool, error) {
 	m, err := d.moment(d.stopping, ref)
 	if err != nil {
@@ -341,8 +341,7 @@ func (d *Desk) due(ref Ref) (*moment, bool, error) {
 	return m, m.Plan == nil || m.Covers < m.LastMark || m.overtaken(d.o.Now()), nil
 }
 
-// catchUp has the run planned when the server that took its last mark did not come to it, or when time
-// has gone past its plan.
+// catchUp replans a run when the server that took its last mark failed to, or when the plan is out of date.
 func (d *Desk) catchUp(c Changes) {
 	if c.Covers < c.LastMark || c.Planned == 0 || c.overtaken(d.o.Now()) {
 		d.Plan(c.Run.Ref)

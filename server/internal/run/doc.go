@@ -1,6 +1,6 @@
 // Package run is the day itself: marks for what happened, the state that follows from them, and the
-// desk that takes marks in, has what is left planned anew and tells every viewer. It knows no SQL and
-// no wire; what keeps the marks is handed to it.
+// desk that takes marks in, replans what is left and tells every viewer. It knows neither SQL nor the wire format; it is
+// given the store that keeps the marks.
 //
 // # Merging
 //

@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-// feed is a run as it was read last: only what is new has to be read, once for all who watch it.
+// feed caches a run, so that only new changes are read, and only once for all viewers.
 type feed struct {
 	ref     Ref
 	reading sync.Mutex // held while the store is read
@@ -25,7 +25,7 @@ type feed struct {
 // moment is a run as it was when it was read. It does not change, and its slices must not be written to.
 type moment struct {
 	Changes               // since the beginning
-	err     error         // why there will be none after it
+	err     error         // why no later moment will come
 	over    chan struct{} // closed when there is a newer one
 	state   func() State
 
@@ -44,8 +44,8 @@ func newMoment(c Changes, err error) *moment {
 }
 
 const (
-	// keptInMemory is how many runs that nobody watches are kept in memory, and keptWeight what their marks
-	// may weigh together, in bytes.
+	// keptInMemory is how many unwatched runs stay in memory, and keptWeight how many bytes their marks may
+	// take together.
 	keptInMemory = 64
 	keptWeight   = 16 << 20
 )
@@ -100,7 +100,7 @@ func (d *Desk) read(ctx context.Context, f *feed) (*moment, error) {
 	if c.Plan == nil {
 		c.Plan = was.Plan
 	}
-	// Whoever has an older moment does not see behind its end.
+	// Holders of an older moment never read past the end of their slices.
 	c.Marks = append(was.Marks, c.Marks...)
 	next := newMoment(c, nil)
 	f.publish(next)
@@ -135,7 +135,7 @@ func (d *Desk) join(ref Ref) (f *feed, leave func()) {
 }
 
 // follow reads a run whenever it may have changed, until ctx ends or the store fails. Then viewers are
-// told, and whoever comes next begins anew.
+// told, and the next viewer starts a new feed.
 func (d *Desk) follow(ctx context.Context, f *feed) {
 	wakes, end := d.o.Store.Subscribe(f.ref)
 	defer end()

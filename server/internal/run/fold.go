@@ -12,7 +12,7 @@ import (
 	"kinorder.example/server/internal/event"
 )
 
-// Status says how far a grouping is.
+// Status says how far a grouping has got.
 type Status int
 
 // The statuses. The zero value is Open.
@@ -64,7 +64,7 @@ type BlockTimes struct {
 }
 
 // Joining is what the marks say of somebody who is in photographs besides those of the list. Name is empty for
-// whoever is on the list.
+// people on the list.
 type Joining struct {
 	Name      string
 	Groupings []string
@@ -88,7 +88,7 @@ type Note struct {
 	At           time.Time
 }
 
-// State is what a set of marks comes to. It holds only what marks speak of: a grouping that is not in
+// State is the result of a set of marks. It holds only what marks mention: a grouping that is not in
 // it is open, a person who is not in it is there.
 type State struct {
 	Groupings map[string]Progress
@@ -99,8 +99,8 @@ type State struct {
 	Slots     []Slot             // as they were finished
 	Frames    map[string]Frame   // by block, as marks name it
 	Notes     []Note
-	// Undoable is the id of the mark that came last, counts and is not itself an undoing; empty if none. Clocks have
-	// no say in it: whoever takes something back means what they have just marked.
+	// Undoable is the id of the mark that came last, counts and is not itself an undoing; empty if none. This
+	// does not depend on clocks: people who press undo mean what they have just marked.
 	Undoable string
 }
 
@@ -120,8 +120,8 @@ func Fold(marks []Mark) State {
 	return s
 }
 
-// unique drops repeated ids and sorts. Of marks that share an id and differ, which no honest device
-// makes, the same one is kept everywhere.
+// unique drops repeated ids and sorts. If marks share an id and differ, which a
+// well-behaved device never causes, every replica keeps the same one.
 func unique(marks []Mark) []Mark {
 	byID := make(map[string]Mark, len(marks))
 	for _, m := range marks {

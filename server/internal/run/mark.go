@@ -82,9 +82,9 @@ type Mark struct {
 	Opens, Closes time.Time `json:",omitzero"`
 	Closed        bool      `json:",omitempty"`
 	Place         string    `json:",omitempty"`
-	// Person is for Absent, Arrived, Gone, Late, Leaving and Joined. For the last, Name is what somebody is called who
-	// is not on the list, and Groupings are all photographs they are in besides; none and no name take it back. When
-	// somebody arrives whom the event calls absent, Groupings are those that they belong in.
+	// Person is for Absent, Arrived, Gone, Late, Leaving and Joined. For Joined, Name is the name of
+	// somebody who is not on the list, and Groupings are all photographs that the person is added to; a mark with
+	// neither takes it back. For Arrived of somebody whom the event calls absent, Groupings are those they belong in.
 	Person    string   `json:",omitempty"`
 	Name      string   `json:",omitempty"`
 	Groupings []string `json:",omitempty"`
@@ -100,7 +100,7 @@ type Mark struct {
 	Undoes string `json:",omitempty"`
 }
 
-// bring has somebody whom the event calls absent come back into their photographs when they arrive after all.
+// bring puts somebody whom the event calls absent back into their photographs when they do arrive.
 func (m *Mark) bring(e event.Event) {
 	if m.Kind == Arrived {
 		m.Groupings = Invited(e)[m.Person]

@@ -2,13 +2,13 @@ package run
 
 import "time"
 
-// leastAge is how old a plan is at least when it is made anew without a mark.
+// leastAge is the age from which a plan may be remade without a mark.
 const leastAge = time.Minute
 
-// overtaken says whether time has gone past a plan: what it has first in some block should have been
-// taken by now, and nobody said so. Then its times and forecasts promise what cannot be kept. Told is
-// when somebody last said something; the longer ago that is, the more rarely a plan is made anew, so
-// that a viewer who was left open overnight costs next to nothing.
+// overtaken says whether a plan is out of date: the first photograph of some block should have been taken by now,
+// and nobody has marked it, so the plan's times and forecasts can no longer be kept. told is the time of the last
+// mark; the longer ago it is, the more rarely a plan is remade, so that a page left open overnight costs next to
+// nothing.
 func overtaken(p Plan, told, now time.Time) bool {
 	if now.Sub(p.Made) < max(leastAge, p.Made.Sub(told)/4) {
 		return false

@@ -6,8 +6,8 @@ import (
 	"kinorder.example/server/internal/event"
 )
 
-// The most that a run holds. One link may make half of it: the secret of a link that fell into wrong hands
-// cannot fill a run for the others.
+// The most that a run holds. One link may use half of it, so that a leaked link cannot fill the run for everybody
+// else.
 const (
 	// MaxMarks is how many marks there are.
 	MaxMarks = 20_000

@@ -28,17 +28,16 @@ type Update struct {
 	made *sync.Map
 }
 
-// Shared returns what make makes of an update, made once for all viewers who get the same. The key says
-// who needs it how.
+// Shared returns the result of make for an update, computed once for all viewers who get the same update. The key
+// tells different forms apart.
 func Shared[T any](u *Update, key any, make func() T) T {
 	once, _ := u.made.LoadOrStore(key, sync.OnceValue(make))
 	return once.(func() T)()
 }
 
-// Change is what is different from one state to another. What it names takes the place of what was there
-// under the same id.
+// Change is the difference between two states. Its entries replace those with the same id.
 type Change struct {
-	// Groupings, People, Blocks and Joined hold zero values for those of which no mark speaks any more.
+	// Groupings, People, Blocks and Joined hold zero values for entries that no mark mentions any more.
 	Groupings map[string]Progress
 	People    map[string]Whereabouts
 	Blocks    map[string]BlockTimes
@@ -52,10 +51,10 @@ type Change struct {
 	Different bool
 }
 
-// stepSize is how much the marks of one update weigh before the next begins, in bytes.
+// stepSize is how many bytes of marks go into one update.
 const stepSize = 256 << 10
 
-// keptSteps is how many steps of a moment are kept for others who are where they begin.
+// keptSteps is how many steps of a moment are kept for other viewers at the same sequence.
 const keptSteps = 64
 
 // step returns the update for those who are at a sequence. It does not go further than the marks that fit
@@ -151,7 +150,7 @@ func differing[T any](from, to map[string]T) map[string]T {
 	return out
 }
 
-// weigh says about how many bytes marks have on their way.
+// weigh estimates how many bytes marks take when they are sent.
 func weigh(marks []Mark) int {
 	n := 0
 	for _, m := range marks {

@@ -111,7 +111,7 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	}
 }
 
-// Newcomers are those who are not on the list, in the order of their ids: devices make them as time goes by.
+// Newcomers returns the people who are not on the list, by id: ids made on devices rise with time.
 func (s State) Newcomers(e event.Event) []event.Person {
 	var out []event.Person
 	for _, id := range slices.Sorted(maps.Keys(s.Joined)) {
@@ -133,8 +133,8 @@ func (s State) With() map[string][]string {
 	return out
 }
 
-// AddedTo are the groupings that were added, of whoever is known still: a newcomer may be undone after a photograph
-// with them was added.
+// AddedTo returns the groupings that were added, without people who are no longer known: a newcomer may be undone after
+// a photograph with them was added.
 func (s State) AddedTo(e event.Event) []event.Grouping {
 	known := map[string]bool{}
 	for _, p := range slices.Concat(e.People, s.Newcomers(e)) {

@@ -12,7 +12,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// cardsPage is cards to cut apart, four to a page, one for each grouping: for whoever gathers it. A card
+// cardsPage is cards to cut apart, four to a page, one for each grouping, for the people who gather it. A card
 // holds names, the time and the place, and nothing else about people. The last holds the rule of safety.
 type cardsPage struct {
 	pageShell
@@ -37,8 +37,8 @@ type card struct {
 // cardName is a name with its number in the picture, if that has numbers.
 type cardName struct{ Number, Name string }
 
-// cardSize is how names are set: in so many columns of lines so high, in points, with so many columns of the
-// terminal on a line. By trial on A4 and Letter.
+// cardSize is how names are set: the number of columns, the height of lines in points, and the width of a line in
+// characters. Found by trial on A4 and Letter.
 type cardSize struct {
 	name            string
 	columns, across int

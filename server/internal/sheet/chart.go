@@ -9,7 +9,7 @@ import (
 	"strings"
 )
 
-// The least that a row and a column take, in millimetres, so that type is 7 points or more.
+// The smallest row and column in millimetres, so that type is at least 7 points.
 const (
 	chartType   = 2.47 // 7 points
 	chartRow    = 2.7
@@ -105,7 +105,7 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	return page
 }
 
-// headRoom is how high the heads of a panel may be: what its rows leave, up to half of it, is theirs.
+// headRoom is how high the heads of a panel may be: the room that its rows leave, up to half of the panel.
 func headRoom(high float64, rows int) float64 {
 	return max(high*chartHeads, min(high-1-chartRow*float64(rows), high/2))
 }

@@ -25,7 +25,7 @@ const (
 	kinds
 )
 
-// Form says what a sheet is written as.
+// Form is the format of a sheet.
 type Form int
 
 // The forms. The zero value is text.
@@ -67,7 +67,7 @@ const (
 	DefaultWidth = 80
 )
 
-// Options say what to draw. The zero value is the call sheet as text in English for 80 columns.
+// Options say what to draw. The zero value draws the call sheet as English text for 80 columns.
 type Options struct {
 	Kind     Kind
 	Form     Form
@@ -82,7 +82,7 @@ type Options struct {
 	Stamp time.Time
 }
 
-// ShowsPlaces reports whether a sheet says who stands where, or with which lens a photograph is taken, which goes by it.
+// ShowsPlaces reports whether a sheet says who stands where, or which lens to use, which depends on that.
 func (o Options) ShowsPlaces(e event.Event) bool {
 	switch o.Kind {
 	case Cards, Standing:

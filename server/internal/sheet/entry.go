@@ -150,7 +150,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 }
 
 // wait says how long everybody waits before an entry, until when, and for whom if somebody of the
-// entry comes just then. Less than half a minute is not worth a word.
+// entry comes just then. Waits under half a minute are not mentioned.
 func (b *builder) wait(s *event.SheetBlock, entry *event.SheetEntry) string {
 	if entry.Wait < 30*time.Second {
 		return ""
@@ -203,8 +203,7 @@ func (b *builder) everyoneOr(ids []string, entry *event.SheetEntry) []string {
 	return names
 }
 
-// call returns one name to read out with what the reader, the finder and whoever carries a chair
-// should know.
+// call returns one name to read out, with what the reader, the finder and people who carry chairs should know.
 func (b *builder) call(id string) callView {
 	v := callView{Name: b.name(id)}
 	p := b.people[id]
@@ -230,10 +229,10 @@ func (b *builder) call(id string) callView {
 	return v
 }
 
-// ages are the words for whom somebody has to fetch.
+// ages are the words for people who have to be fetched.
 var ages = map[event.AgeBand]wording.Key{event.Child: "page.child", event.Infant: "page.infant"}
 
-// needs are the words for what to be ready for.
+// needs are the words for needs to prepare for.
 var needs = map[event.Need]wording.Key{
 	event.Seat:        wording.KeySeat,
 	event.Wheelchair:  wording.KeyWheelchair,

@@ -111,7 +111,7 @@ func (p *finderPage) index(c *wording.Catalogue) {
 	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return compare(x.Name, y.Name) })
 }
 
-// whose says of which helper a sheet is; empty when it is of all.
+// whose names the helper that a sheet is for, empty when it is for all.
 func (b *builder) whose(o Options) string {
 	if o.Person != "" {
 		return b.name(o.Person)
@@ -124,7 +124,7 @@ func (b *builder) whose(o Options) string {
 	return ""
 }
 
-// helperFaults lists what is wrong with whose people the finder's sheet is for.
+// helperFaults lists what is wrong with the options that choose a helper.
 func helperFaults(e *event.Event, o Options) []event.Advice {
 	var out []event.Advice
 	if o.Side+o.Person != "" && o.Kind != Finder {
@@ -147,7 +147,8 @@ func (b *builder) wantedBy(o Options, id, side string) bool {
 	return o.Person == "" || slices.ContainsFunc(b.groups, func(g group) bool { return g.leader == o.Person && g.people[id] })
 }
 
-// circlesOf lists the people of one side, or of none, party by party in the order of call; whoever comes alone is last.
+// circlesOf lists the people of one side, or of none, party by party in the order of call; people who come alone are
+// last.
 func (b *builder) circlesOf(parties []party, stints map[string][]stint, side string, o Options) []finderCircle {
 	known := map[string]bool{}
 	for i := range b.event.Sides {
@@ -214,7 +215,7 @@ func (b *builder) usualPlace() string {
 	return usual
 }
 
-// byCall sorts faces by their first call, whoever gathers them in front.
+// byCall sorts faces by their first call, with the leader in front.
 func byCall(faces []face) {
 	slices.SortStableFunc(faces, func(x, y face) int {
 		if x.Leader != y.Leader {

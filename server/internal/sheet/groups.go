@@ -6,7 +6,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// fewest is how many people are called by name; more are called by groups, each with who gathers it.
+// fewest is the most people who are called by name; more are called by groups, each with its leader.
 const fewest = 8
 
 // callGroup are people of one call who come together: a circle, or somebody of none.
@@ -48,7 +48,7 @@ func (b *builder) callGroups(ids []string) []callGroup {
 	return out
 }
 
-// unread says that whoever reads a language may not know the script of a name.
+// unread reports whether readers of a language may not know the script of a name.
 func unread(c *wording.Catalogue, name string) bool {
 	home := unicode.Latin
 	switch c.Tag() {

@@ -200,8 +200,8 @@ func (p *callPage) collect(b *builder, at int, block *blockView) {
 	}
 }
 
-// longFrom is how many names take more than half a page. Such an entry begins where it is called and goes on on the next
-// page, so that no page is left half empty before it.
+// longFrom is how many names take more than half a page. Such an entry may break across
+// pages, so that no page before it is left half empty.
 const longFrom = 40
 
 // Long reports whether an entry may go on on the next page.

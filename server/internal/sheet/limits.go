@@ -7,8 +7,8 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// The limits of what is drawn, beyond those of an event. They keep small requests from becoming
-// large answers: names are printed over and over.
+// Limits of drawing, beyond those of an event. Names are printed many times, so without limits small requests could
+// have huge answers.
 const (
 	maxTextBytes  = 8 << 10  // of one text; the longest that an event may hold is 2000 characters
 	maxMembers    = 200_000  // of all circles and groupings together
@@ -46,7 +46,7 @@ func (z *sizer) text(field, s string) {
 }
 
 // oversize lists what makes an event or a sheet too large to be drawn. What it lets through takes
-// time and room in proportion to a few times its own size.
+// time and memory of a few times its own size.
 func oversize(e *event.Event, s *event.CallSheet) []event.Advice {
 	z := &sizer{}
 	z.event(e)

@@ -33,7 +33,7 @@ func (b *builder) messages(per Per) []byte {
 	return []byte(w.out.String())
 }
 
-// addressees leaves out whom the day is about and who takes the photographs: they are told by no message.
+// addressees leaves out the people the day is about and the photographers, who get no message.
 func (b *builder) addressees(all []party) []party {
 	var out []party
 	for _, p := range all {
@@ -80,7 +80,7 @@ func (b *builder) past(block *event.SheetBlock, d time.Duration) time.Duration {
 	return at.Sub(at.Truncate(5 * time.Minute))
 }
 
-// addressed names whom a message goes to: the person, or the circle with its leader in front.
+// addressed names the recipient of a message: the person, or the circle with its leader in front.
 func (b *builder) addressed(w *writer, p party) string {
 	if p.title == "" {
 		return w.isolated(b.name(p.people[0]))

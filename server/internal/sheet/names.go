@@ -155,7 +155,7 @@ func (d *directory) name(id string) string {
 }
 
 // short returns names for ids, with the title of a circle in place of its people where all of those
-// who are there are among the ids. It is for the people who need no calling one by one.
+// who are there are among the ids. It is for people who are not called one by one.
 func (d *directory) short(ids []string) []string {
 	var out []string
 	for _, c := range d.clusters(ids) {

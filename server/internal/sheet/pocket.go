@@ -103,7 +103,8 @@ func (p *pocketView) fit(paper Paper, more func(int) string) {
 	}
 }
 
-// high is how many points the list takes at a size of type, with the names of a line cut to so many rows; 0 cuts none.
+// high is the height of the list in points at a size of type, with the names of each line cut to the given rows; 0 cuts
+// none.
 // Widths of characters and heights of rows are by trial on paper.
 func (p *pocketView) high(size float64, rows int, more func(int) string) float64 {
 	room := 538 - 8*size - max(3.2*size, 38) - max(3.2*size, 47) // points for title and names
@@ -137,7 +138,7 @@ func rowsOfNames(names []string, columns int) int {
 	return rows
 }
 
-// shorten puts the number of people in the place of the names of who is free that do not fit in so many rows.
+// shorten replaces names of people who are free by a number where they do not fit in the given rows.
 func (l *pocketLine) shorten(columns, rows int, more func(int) string) {
 	people := 0
 	l.Free = l.names

@@ -1,8 +1,8 @@
 package sheet
 
-// readerPage is what whoever calls the names holds: what is taken, who walks in and how they are said, who walks out,
-// who is free, and whom to have ready. It is drawn from what a reader may see, so that nothing can be read out that is
-// not for everybody.
+// readerPage is the sheet of the person who calls names: what is taken, who steps in and how their names are said, who
+// steps out, who is free, and whom to have ready. It is drawn from what a reader may see, so that nothing private can be
+// read out.
 type readerPage struct {
 	pageShell
 	Blocks []blockPage

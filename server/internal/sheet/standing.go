@@ -19,7 +19,7 @@ type standView struct {
 	width   float64  // of the picture
 }
 
-// mostMoves is how many names are worth a line; when more change place, all are placed anew.
+// mostMoves is the most names listed as changing place; if more do, everybody is placed again.
 const mostMoves = 8
 
 // standRow is a row in words, with the numbers of its figures.
@@ -124,8 +124,8 @@ func (b *builder) names(s *event.Standing) map[string]string {
 	return out
 }
 
-// picture draws a plan with names, or with numbers when these are asked for or names do not fit; the
-// rows then say whose they are. Nothing is drawn of a plan that cannot be.
+// picture draws a plan with names, or with numbers where they are asked for or names do not fit; then the rows list
+// whose numbers they are. A plan that cannot be drawn has no picture.
 func (b *builder) picture(s *event.Standing, width float64, numbers bool) (template.HTML, []standRow) {
 	names, words := b.names(s), b.pictureWords()
 	o := diagram.Options{Width: width, NumbersOnly: numbers}

@@ -20,7 +20,7 @@ type stint struct {
 	free               bool // the person is free to go after it
 }
 
-// call is one walk into the frame, or being at hand without walking in.
+// call is one step into the frame, or being at hand without stepping in.
 type call struct {
 	number int // of the entry
 	start  string
@@ -173,7 +173,7 @@ func (b *builder) leaderFirst(people []string, leader string) {
 	}
 }
 
-// grown reports whether somebody of a group is no child.
+// grown reports whether a group has somebody who is not a child.
 func (b *builder) grown(i int) bool {
 	for id := range b.groups[i].people {
 		if p := b.people[id]; p != nil && (p.AgeBand == event.Adult || p.AgeBand == event.Elder) {

@@ -94,7 +94,7 @@ func (b *builder) callRecords() [][]string {
 }
 
 // timeRecords says with a record for each party, block and pair of times when people are needed. Only
-// the record of the last time has one from which they are free.
+// the last record of a party says when they are free.
 func (b *builder) timeRecords(per Per) [][]string {
 	if per == PerDefault {
 		per = PerPerson
