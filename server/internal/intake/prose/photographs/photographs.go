@@ -155,6 +155,7 @@ func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 			c.Set = people.Union(p.Set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
+		r.doubted(t)
 		if (t.Kind == speech.Person || t.Kind == speech.Kin && !t.Word.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.Word.Arg == "partner" || t.Word.Arg == "child") {
 			c.Last = ids[0]
 		}
@@ -173,9 +174,7 @@ func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 		if t.Open {
 			r.At(t.End, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted("...")))
 		}
-		if t.Count > 0 && len(ids) > 0 && t.Count != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.All {
-			r.At(t.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", t.Count, len(ids)))
-		}
+		r.counted(p, t, c, ids)
 	}
 	if p.Statement.Head.Each && len(p.Each) == 0 {
 		for _, i := range p.Set {

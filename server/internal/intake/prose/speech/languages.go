@@ -54,10 +54,24 @@ func (r *Reader) TakeApart() {
 	}
 	r.Lower = small > 12*large
 	for i := range r.Tokens {
+		r.slips(r.Tokens[i])
 		r.ownersWithoutMark(r.Tokens[i])
 		r.marksBetween(r.Tokens[i])
 	}
 	r.findAliases()
+}
+
+// slips takes words that nobody knows and that stand once for those of lists that they are one slip away from.
+func (r *Reader) slips(ts []words.Token) {
+	for k := range ts {
+		t := &ts[k]
+		if t.Kind != 'w' || !words.Cased(t.Text) || t.Capital && t.Start > 0 || r.Times[t.Key] > 1 || !r.Effort.Spend(20) {
+			continue
+		}
+		if key := words.Slip(t.Key, r.Langs); key != "" {
+			t.Key = key
+		}
+	}
 }
 
 // marksBetween keeps which words a mark stands between, and what stands first behind capitals such as FOB: "Ann, Bea", "FOB Tony".

@@ -175,20 +175,43 @@ func (p *parser) person(t *Phrase, full string, end int) {
 }
 
 // manyNames reports whether a run of names without marks between them is as many people: three, each of which stands elsewhere
-// too, or four given names: "Wendy Clive Rosa Victor".
+// too or whose first does, without the second behind it, or four given names: "Wendy Clive Rosa Victor", "kayla morgan steph".
 func (p *parser) manyNames(t *Phrase) bool {
-	from, n, again := p.i, 0, true
+	from, n, again, given := p.i, 0, true, true
 	for from > 0 && p.ph[from-1].Kind == 'w' && p.r.NameLike(&p.ph[from-1]) {
 		from--
 	}
-	for k := from; k < len(p.ph) && p.ph[k].Kind == 'w' && p.r.NameLike(&p.ph[k]); k++ {
-		_, given := words.Given(p.ph[k].Key)
-		if n++; !given && !p.ph[k].alone {
-			return false
-		}
-		again = again && (p.r.Times[p.ph[k].Key] > 1 || p.ph[k].alone)
+	k := from
+	for ; k < len(p.ph) && p.ph[k].Kind == 'w' && p.r.NameLike(&p.ph[k]); k++ {
+		_, known := words.Given(p.ph[k].Key)
+		twice := p.r.Times[p.ph[k].Key] > 1 || p.ph[k].alone
+		n++
+		given, again = given && (known || p.ph[k].alone), again && twice
 	}
-	return n > 2 && again || n > 3
+	if n < 3 {
+		return false
+	}
+	first, last := &p.ph[from], &p.ph[k-1]
+	_, known := words.Given(last.Key)
+	beside := p.r.timesBeside(first.Key, p.ph[from+1].Key)
+	apart := p.r.Lower && p.r.Times[first.Key] > beside || !p.r.Declared && (known || p.r.Times[last.Key] > 1) && p.r.Times[first.Key] > 1 && beside < 2
+	return given && (again || n > 3) || apart
+}
+
+// timesBeside is how often a word stands right behind another.
+func (r *Reader) timesBeside(a, b string) int {
+	n := 0
+	for _, ts := range r.Tokens {
+		if !r.Effort.Spend(len(ts)) {
+			break
+		}
+		for k := 1; k < len(ts); k++ {
+			if ts[k-1].Key == a && ts[k].Key == b {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // fullName takes the words of a name, and returns where they end and whether they say whose something is.

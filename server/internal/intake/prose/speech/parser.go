@@ -310,6 +310,9 @@ func (p *parser) settle() {
 	}
 	a.Class = "note"
 	p.out.Attrs = append(p.out.Attrs, a)
+	for _, t := range p.cur {
+		t.Beside = true
+	}
 }
 
 // group makes one label of a chunk with a word for a group, unless names follow that word.

@@ -140,9 +140,6 @@ func (r *Reader) Longest(tokens []words.Token) (int, []words.Word) {
 		}
 	}
 	if !words.Begins(tokens[0].Key) {
-		if t := &tokens[0]; len(meaning) == 0 && t.Kind == 'w' && (!r.Lower || len(t.Key) > 6) && words.Cased(t.Text) && !r.Known[t.Key] && (!t.Capital || t.Start == 0) && r.Times[t.Key] < 2 {
-			meaning = r.Spoken(words.Slip(t.Key))
-		}
 		return best, meaning
 	}
 	key := tokens[0].Key

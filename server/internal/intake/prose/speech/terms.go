@@ -32,6 +32,7 @@ type Term struct {
 	Attrs      []Attribute
 	only       bool // the bracket names some of them
 	Open       bool // "etc" follows
+	Beside     bool // words that mean nothing stand with it
 	Article    bool // an article or "his" stands before it
 	Ways       bool // one photograph with them and one without
 	Sex        byte // "(men only)"

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -10,32 +11,41 @@ import (
 // shortestSlip is how long a word must be that may be written with a slip: "brdesmaids", "Evreyone".
 const shortestSlip = 6
 
-// Slip is the word for people that a word nobody knows is one slip away from: a letter too many, too few or wrong, or two
-// that changed places. Names are no slips.
-func Slip(key string) []Word {
+// Slip is the word of lists that a word nobody knows is one slip away from: a letter too many, too few or wrong, or two
+// that changed places. It may be one of several that are known together: "weding party". Names are no slips.
+func Slip(key string, langs map[string]int) string {
 	x := all()
-	if _, name := x.given[key]; name || len(key) < shortestSlip || strings.ContainsAny(key, " 0123456789") {
-		return nil
+	if _, name := x.given[key]; name || len(key) < shortestSlip || strings.ContainsAny(key, " 0123456789") || Begins(key) || Inside(key) || x.words[key] != nil {
+		return ""
 	}
-	for _, k := range x.slips[key[0]] {
-		if kin.OneApart([]byte(key), []byte(k)) { // letters without accents
-			return x.words[k]
+	for _, s := range x.slips[key[0]] {
+		ending := strings.HasPrefix(key, s.key) || strings.HasPrefix(s.key, key) // "couples" is no slip
+		if langs[s.lang] > 0 && !ending && kin.OneApart([]byte(key), []byte(s.key)) {
+			return s.key
 		}
 	}
-	return nil
+	return ""
 }
 
-// addSlips sorts the words for people by their first letter, which slips leave alone.
+// slip is a word that may be written with a slip, and its language.
+type slip struct{ key, lang string }
+
+// addSlips sorts the words for people, needs and the day by their first letter, which slips leave alone.
 func (x *lexicon) addSlips() {
-	x.slips = make(map[byte][]string)
+	x.slips = make(map[byte][]slip)
 	for k, ws := range x.words {
-		if len(k) >= shortestSlip && !strings.Contains(k, " ") && !IsHan(k) && slices.ContainsFunc(ws, func(w Word) bool {
-			return w.Class == "kin" || w.Class == "role" || w.Class == "all" || w.Class == "fill"
-		}) {
-			x.slips[k[0]] = append(x.slips[k[0]], k)
+		for _, w := range ws {
+			if !slices.Contains([]string{"kin", "role", "all", "fill", "need", "event"}, w.Class) {
+				continue
+			}
+			for _, part := range strings.Fields(k) {
+				if s := (slip{part, w.Lang}); len(part) >= shortestSlip && !IsHan(part) && !slices.Contains(x.slips[part[0]], s) {
+					x.slips[part[0]] = append(x.slips[part[0]], s)
+				}
+			}
 		}
 	}
-	for _, ks := range x.slips {
-		slices.Sort(ks)
+	for _, ss := range x.slips {
+		slices.SortFunc(ss, func(a, b slip) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.lang, b.lang)) })
 	}
 }

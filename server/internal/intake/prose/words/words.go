@@ -38,10 +38,10 @@ type lexicon struct {
 	inside map[string]bool // of the others
 	given  map[string]byte // given names: 'w' or 'm'
 	ends   []ending
-	arabic []Word            // that say whose by their endings
-	slips  map[byte][]string // words for people, by their first letter
-	han    int               // runes of the longest word without spaces
-	one    map[Word]string   // the first word for one person, by the word without its text
+	arabic []Word          // that say whose by their endings
+	slips  map[byte][]slip // words for people, by their first letter
+	han    int             // runes of the longest word without spaces
+	one    map[Word]string // the first word for one person, by the word without its text
 	lists  map[string][]string
 }
 

@@ -1,0 +1,68 @@
+package prose
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+)
+
+// framed are the names of who is in the photographs of a list, a line each, and what is asked.
+func framed(list string) (photographs, asked []string) {
+	got := Read(nil, list, event.Event{}, time.Time{})
+	index := event.NewIndex(&got.Event)
+	name := make(map[string]string)
+	for _, p := range got.Event.People {
+		name[p.ID] = p.Name
+	}
+	for _, g := range got.Event.Groupings {
+		var in []string
+		for _, id := range g.Members {
+			for _, k := range index.PeopleOf(id) {
+				in = append(in, got.Event.People[k].Name)
+			}
+		}
+		slices.Sort(in)
+		photographs = append(photographs, strings.Join(in, " "))
+	}
+	for _, p := range got.Problems {
+		if p.Severity != event.Info {
+			asked = append(asked, p.Text())
+		}
+	}
+	return photographs, asked
+}
+
+// In a list without capitals and commas, names that stand alone elsewhere are divided, words with a slip are read, and whom a
+// line says it is not with stays out.
+func TestHastyList(t *testing.T) {
+	got, asked := framed("nell + otto family pics\n\nme and leah\nus w ottos dad gary NOT w tina theyre divorced\nbridesmaids leah chloe jodie\nus w leah and lil ida\nthe whole weding party")
+	assert.Equal(t, []string{"leah nell", "gary nell otto", "chloe jodie leah", "leah lil ida nell otto", "chloe jodie leah nell otto"}, got)
+	assert.Empty(t, asked)
+}
+
+// What cannot be right is asked: another number of people than words stand for, and a word that nothing says to be a person.
+func TestDoubts(t *testing.T) {
+	const list = "Couple: Nell & Otto\nNell's parents: Ruth, Karl\nOtto's mother: Sue, Otto's stepmother: Joan\n1. Couple with "
+	for line, want := range map[string]string{
+		"both mothers":         "",
+		"both sets of parents": "The line says 4 people; people known to be in it: 3.",
+		"all four parents":     "The line says 4 people; people known to be in it: 3.",
+		"Ruth and Karl":        "",
+		"Ruth zupfi Grolm":     "Is “Grolm” a person? If not, take the word out of the line.",
+		"Grolm, Karl":          "",
+		"Ruth, Uncle Grolm":    "",
+	} {
+		_, asked := framed(list + line)
+		asked = slices.DeleteFunc(asked, func(s string) bool { return strings.Contains(s, "is in no photo") })
+		if want == "" {
+			assert.Empty(t, asked, line)
+		} else {
+			assert.Equal(t, []string{want}, asked, line)
+		}
+	}
+}
