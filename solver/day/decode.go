@@ -55,6 +55,8 @@ type decoder struct {
 	cost      solver.Cost
 	busyTime  solver.Seconds // that all blocks take together
 	tally     *tally
+	before    []uint64        // of ranksHold
+	stretches []solver.Window // by set of turns
 }
 
 // busyTime is a stretch of time in which a person is in a block.
@@ -76,7 +78,7 @@ func newDecoder(p *Problem) *decoder {
 		release: make([]solver.Seconds, m), lastBlock: make([]BlockIndex, m),
 		first: make([]solver.Seconds, m), last: make([]solver.Seconds, m), inFrame: make([]solver.Seconds, m),
 		busy:  make([][]busyTime, m),
-		tally: newTally(p),
+		tally: newTally(p), before: make([]uint64, (n+63)/64), stretches: make([]solver.Window, len(p.wishes.sets)),
 	}
 }
 

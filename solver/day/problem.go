@@ -113,7 +113,8 @@ type Problem struct {
 	scale    scale
 	likeness likeness
 	// whole is lost when nothing is taken.
-	whole Lost
+	whole  Lost
+	wishes wishes
 }
 
 // ErrInvalid is wrapped by every error of New.
@@ -154,6 +155,7 @@ func New(spec Spec) (*Problem, error) {
 	}
 	p.likeness = newLikeness(&p.spec)
 	p.whole = p.wholeWorth()
+	p.wishes = newWishes(&p.spec)
 	p.scale, err = p.newScale()
 	if err != nil {
 		return nil, fmt.Errorf("%w: %w", ErrInvalid, err)
@@ -259,21 +261,20 @@ func (p *Problem) validateGrouping(i int, g Grouping) error {
 // validateReferences checks every grouping index of the wishes.
 func (p *Problem) validateReferences() error {
 	s := &p.spec
-	check := func(path string, list []solver.GroupingIndex) error {
+	var errs []error
+	check := func(list []solver.GroupingIndex, path string, at int) {
 		for _, g := range list {
 			if g < 0 || int(g) >= len(s.Groupings) {
-				return fmt.Errorf("%s: no grouping %d", path, g)
+				errs = append(errs, fmt.Errorf(path+": no grouping %d", at, g))
 			}
 		}
-		return nil
 	}
-	var errs []error
 	for i, g := range s.Groupings {
-		errs = append(errs, check(fmt.Sprintf("groupings[%d].after", i), g.After))
+		check(g.After, "groupings[%d].after", i)
 	}
 	opening := map[solver.GroupingIndex]bool{}
 	for i, b := range s.Blocks {
-		errs = append(errs, check(fmt.Sprintf("blocks[%d].prefix", i), b.Prefix))
+		check(b.Prefix, "blocks[%d].prefix", i)
 		for _, g := range b.Prefix {
 			if opening[g] {
 				errs = append(errs, fmt.Errorf("blocks[%d].prefix: grouping %d is named twice", i, g))
@@ -282,16 +283,18 @@ func (p *Problem) validateReferences() error {
 		}
 	}
 	for i, set := range s.Together {
-		errs = append(errs, check(fmt.Sprintf("together[%d]", i), set))
+		check(set, "together[%d]", i)
 	}
 	for i, pair := range s.Turns {
-		errs = append(errs, check(fmt.Sprintf("turns[%d]", i), pair[0]), check(fmt.Sprintf("turns[%d]", i), pair[1]))
+		check(pair[0], "turns[%d]", i)
+		check(pair[1], "turns[%d]", i)
 	}
 	for i, pair := range s.Ranks {
-		errs = append(errs, check(fmt.Sprintf("ranks[%d]", i), pair[:]))
+		check(pair[:], "ranks[%d]", i)
 	}
 	for i, a := range s.Apart {
-		errs = append(errs, check(fmt.Sprintf("apart[%d]", i), a.A), check(fmt.Sprintf("apart[%d]", i), a.B))
+		check(a.A, "apart[%d]", i)
+		check(a.B, "apart[%d]", i)
 	}
 	return errors.Join(errs...)
 }

@@ -259,11 +259,8 @@ func (s *searcher) byWorth(asked []solver.GroupingIndex) (out []solver.GroupingI
 const largeDay = 20_000_000
 
 func isLarge(p *Problem) bool {
-	n, members := len(p.spec.Groupings), 0
-	for _, g := range p.spec.Groupings {
-		members += len(g.Members)
-	}
-	return n*n*members > largeDay
+	n := len(p.spec.Groupings)
+	return n*n*p.Look() > largeDay
 }
 
 // empty holds nothing but the prefixes.

@@ -1,6 +1,7 @@
 package day
 
 import (
+	"fmt"
 	"slices"
 
 	"kinorder.example/solver"
@@ -19,26 +20,43 @@ func (d *decoder) wishesHold(o orders) bool {
 			}
 		}
 	}
-	for _, pair := range s.Ranks {
-		a, b := pair[0], pair[1]
-		if d.block[a] != nowhere && d.block[a] == d.block[b] && d.index[a] > d.index[b] {
-			return false
-		}
+	if !d.ranksHold(o) {
+		return false
 	}
 	for _, set := range s.Together {
 		if !d.togetherHolds(set, o) {
 			return false
 		}
 	}
-	for _, pair := range s.Turns {
-		from0, until0, ok0 := d.stretch(pair[0])
-		from1, until1, ok1 := d.stretch(pair[1])
-		if ok0 && ok1 && until0 > from1 && until1 > from0 {
-			return false
+	return d.turnsHold() && d.apartHolds(o)
+}
+
+// ranksHold checks that nothing in a block stands behind what comes after it.
+func (d *decoder) ranksHold(o orders) bool {
+	after := d.p.wishes.after
+	if after == nil {
+		return true
+	}
+	for _, list := range o {
+		clear(d.before)
+		for _, g := range list {
+			for i, behind := range after[g] {
+				if behind&d.before[i] != 0 {
+					return false
+				}
+			}
+			d.before[g/64] |= 1 << (g % 64)
 		}
 	}
-	for i := range s.Apart {
-		if !d.apartHolds(&s.Apart[i]) {
+	return true
+}
+
+func (d *decoder) turnsHold() bool {
+	for i, set := range d.p.wishes.sets {
+		d.stretches[i] = d.stretch(set)
+	}
+	for _, pair := range d.p.wishes.turns {
+		if x, y := d.stretches[pair[0]], d.stretches[pair[1]]; x.Close > y.Open && y.Close > x.Open {
 			return false
 		}
 	}
@@ -66,37 +84,118 @@ func (d *decoder) togetherHolds(set []solver.GroupingIndex, o orders) bool {
 	return true
 }
 
-// stretch is the time from the first start to the last finish of a set.
-func (d *decoder) stretch(set []solver.GroupingIndex) (from, until solver.Seconds, found bool) {
+// stretch is the time from the first start to the last finish of a set; it closes at 0 where none of it is taken.
+func (d *decoder) stretch(set []solver.GroupingIndex) solver.Window {
+	w := solver.Window{Open: solver.MaxSeconds}
 	for _, g := range set {
-		if d.block[g] == nowhere {
-			continue
+		if d.block[g] != nowhere {
+			w.Open, w.Close = min(w.Open, d.start[g]), max(w.Close, d.finish[g])
 		}
-		if !found || d.start[g] < from {
-			from = d.start[g]
-		}
-		until = max(until, d.finish[g])
-		found = true
 	}
-	return from, until, found
+	return w
 }
 
-func (d *decoder) apartHolds(rule *KeptApart) bool {
-	for _, a := range rule.A {
-		if d.block[a] == nowhere || d.start[a] >= rule.Until {
-			continue
-		}
-		for _, b := range rule.B {
-			if d.block[b] == nowhere || d.start[b] >= rule.Until {
-				continue
-			}
-			if d.p.spec.Blocks[d.block[a]].Place != d.p.spec.Blocks[d.block[b]].Place {
-				continue
-			}
-			if d.block[a] == d.block[b] || d.finish[a]+d.p.spec.Handover > d.start[b] && d.finish[b]+d.p.spec.Handover > d.start[a] {
-				return false
+func (d *decoder) apartHolds(o orders) bool {
+	if d.p.wishes.apart == nil {
+		return true
+	}
+	for b, list := range o {
+		for _, g := range list {
+			for c, others := range o[:b+1] {
+				if d.p.spec.Blocks[b].Place == d.p.spec.Blocks[c].Place && !d.apartFrom(g, others, b == c) {
+					return false
+				}
 			}
 		}
 	}
 	return true
+}
+
+// apartFrom says that a grouping does not meet those of a list of its place, which may be of its own block.
+func (d *decoder) apartFrom(g solver.GroupingIndex, others []solver.GroupingIndex, sameBlock bool) bool {
+	for _, h := range others {
+		if until := d.p.wishes.apart[g][h]; d.start[g] >= until || d.start[h] >= until {
+			continue
+		}
+		if sameBlock || d.finish[g]+d.p.spec.Handover > d.start[h] && d.finish[h]+d.p.spec.Handover > d.start[g] {
+			return false
+		}
+	}
+	return true
+}
+
+// wishes are those of a Spec as a look at a day needs them.
+type wishes struct {
+	// after[g] has a bit for each grouping that comes after g by Ranks; nil without any.
+	after [][]uint64
+	// sets are the different sets of Turns, turns the pairs of them.
+	sets  [][]solver.GroupingIndex
+	turns [][2]int
+	// apart[g][h] is until when g and h must not meet; nil without any.
+	apart [][]solver.Seconds
+	// look counts the groupings that a look goes through.
+	look int
+}
+
+func newWishes(s *Spec) wishes {
+	n := len(s.Groupings)
+	var w wishes
+	if len(s.Ranks) > 0 {
+		w.after, w.look = make([][]uint64, n), n*(n+63)/64
+		for g := range w.after {
+			w.after[g] = make([]uint64, (n+63)/64)
+		}
+		for _, pair := range s.Ranks {
+			w.after[pair[0]][pair[1]/64] |= 1 << (pair[1] % 64)
+		}
+	}
+	w.addTurns(s.Turns)
+	if len(s.Apart) > 0 {
+		w.apart, w.look = make([][]solver.Seconds, n), w.look+n*n
+		for g := range w.apart {
+			w.apart[g] = make([]solver.Seconds, n)
+		}
+		for _, rule := range s.Apart {
+			for _, a := range rule.A {
+				for _, b := range rule.B {
+					until := max(rule.Until, w.apart[a][b])
+					w.apart[a][b], w.apart[b][a] = until, until
+				}
+			}
+		}
+	}
+	for _, g := range s.Groupings {
+		w.look += len(g.After)
+	}
+	for _, set := range s.Together {
+		w.look += len(set)
+	}
+	return w
+}
+
+func (w *wishes) addTurns(turns [][2][]solver.GroupingIndex) {
+	number := map[string]int{}
+	for _, pair := range turns {
+		var t [2]int
+		for i, set := range pair {
+			key := fmt.Sprint(set)
+			at, known := number[key]
+			if !known {
+				at, number[key] = len(w.sets), len(w.sets)
+				w.sets, w.look = append(w.sets, set), w.look+len(set)
+			}
+			t[i] = at
+		}
+		w.turns = append(w.turns, t)
+	}
+	w.look += len(w.turns)
+}
+
+// Look is the work of one look at a whole day, in people and groupings of wishes gone through.
+func (p *Problem) Look() int {
+	work := p.wishes.look
+	for _, g := range p.spec.Groupings {
+		work += len(g.Members)
+	}
+	return work
 }

@@ -12,6 +12,10 @@ import (
 // maxPairs is how many pairs of people the rules of one event may keep apart, all together.
 const maxPairs = 20000
 
+// maxInOrder is how many pairs of people or groups the rules of one event may put in order, all together: every look at
+// a day looks at each of them.
+const maxInOrder = 5000
+
 // ruling is a rule that can be looked into, with its pairs.
 type ruling struct {
 	id    string
@@ -21,7 +25,7 @@ type ruling struct {
 
 func (c *checker) checkRules() {
 	var frames []ruling
-	left := maxPairs
+	left, inOrder := maxPairs, maxInOrder
 	seen := make(map[string]wording.Message)
 	for i, r := range c.e.Rules {
 		at := fmt.Sprintf("rules[%d]", i)
@@ -29,7 +33,12 @@ func (c *checker) checkRules() {
 		if r.ID != "" {
 			c.id(at+".id", place{wording.Say("check.rule2", i+1), wording.Say("check.rule3", i+1)}, r.ID, seen)
 		}
-		if !c.kinds(at, i, r) {
+		apart := c.kinds(at, i, r)
+		if inOrder -= pairsInOrder(r); inOrder < 0 {
+			c.fault(event.CodeTooMany, at, nil, "check.rulesUpToRulePutInOrder", i+1, maxInOrder)
+			break
+		}
+		if !apart {
 			continue
 		}
 		c.value(at+".apart.scope", "check.scope", int(r.Apart.Scope), int(event.InBlock))
@@ -58,6 +67,18 @@ func (c *checker) checkRules() {
 	if len(frames) > 0 {
 		c.apartInFrames(frames)
 	}
+}
+
+// pairsInOrder counts the pairs of what a rule of turns or seniority names.
+func pairsInOrder(r event.Rule) int {
+	n := 0
+	switch {
+	case r.Turns != nil:
+		n = len(r.Turns.People)
+	case r.Seniority != nil:
+		n = len(r.Seniority.People)
+	}
+	return n * (n - 1) / 2
 }
 
 // apartInFrames reports the groupings that would bring into one photograph people whom a rule

@@ -1,8 +1,10 @@
 package check
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -223,6 +225,14 @@ func TestCheck(t *testing.T) {
 			e.Groupings = e.Groupings[:2]
 			e.Rules[0].Apart.People = []string{"couple", "friends"}
 		}, []string{"error TOO_MANY rules[0].apart.people"}, "20000"},
+		{"many in order", func(e *event.Event) {
+			var ids []string
+			for i := range 50 {
+				ids = append(ids, fmt.Sprint("q", i))
+				e.People = append(e.People, event.Person{ID: ids[i], Name: ids[i], Absent: true})
+			}
+			e.Rules = slices.Repeat([]event.Rule{{Turns: &event.Turns{People: ids}}, {Seniority: &event.Seniority{People: ids}}}, 3)
+		}, []string{"error TOO_MANY rules[4]"}, "5000"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

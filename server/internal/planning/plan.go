@@ -239,24 +239,19 @@ func (s *search) giveWay(deadline context.Context, onTime day.Plan) (day.Result,
 	return s.search(deadline, onTime.Orders())
 }
 
-// fillWork bounds fillUp, in people of photographs timed: a fraction of a second, and far more than a day of a hundred
+// fillWork bounds fillUp, in people and wishes looked at: a fraction of a second, and far more than a day of a hundred
 // needs.
 const fillWork = 20_000_000
 
 // fillUp takes what a search that was stopped has left out though it fits: one photograph more can even save time, where
 // its people are called one after the other.
 func (s *search) fillUp(result day.Result) day.Result {
-	work := 0
+	work, look := 0, s.day.Look()+10*len(s.problem.Spec.Groupings)
 	for again := true; again; {
 		again = false
 		for _, g := range result.Plan.LeftOut {
-			taken, people := 0, 0
-			for _, slots := range result.Plan.Blocks {
-				for _, slot := range slots {
-					taken, people = taken+1, people+10+len(s.problem.Spec.Groupings[slot.Grouping].Members)
-				}
-			}
-			if work += people * (taken + len(s.problem.Spec.Groupings[g].Blocks)); work > fillWork {
+			taken := len(s.problem.Spec.Groupings) - len(result.Plan.LeftOut)
+			if work += look * (taken + len(s.problem.Spec.Groupings[g].Blocks)); work > fillWork {
 				return result
 			}
 			if s.problem.byHand[g] {

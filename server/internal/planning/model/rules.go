@@ -24,6 +24,7 @@ func (pr *Problem) Near(photo event.Photograph) []solver.PersonIndex {
 // addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
 // for check.Event, those of scope Neighbours for standing plans.
 func (pr *Problem) addRules() error {
+	ranked := make([]bool, len(pr.Photographs)*len(pr.Photographs)) // each pair once, whatever rules say it
 	for _, rule := range pr.Event.Rules {
 		switch {
 		case rule.Apart != nil && rule.Apart.Scope == event.InBlock:
@@ -35,7 +36,7 @@ func (pr *Problem) addRules() error {
 		case rule.Turns != nil:
 			pr.addTurns(rule)
 		case rule.Seniority != nil:
-			pr.addSeniority(rule)
+			pr.addSeniority(rule, ranked)
 		}
 	}
 	pr.addCompanions()
@@ -76,7 +77,7 @@ func (pr *Problem) addTurns(rule event.Rule) {
 
 // addSeniority ranks each grouping by the most senior entry it holds somebody of. One rank is tied to
 // the next rank that any grouping has; further ranks follow from that.
-func (pr *Problem) addSeniority(rule event.Rule) {
+func (pr *Problem) addSeniority(rule event.Rule, done []bool) {
 	byRank := make([][]solver.GroupingIndex, len(rule.Seniority.People))
 	ranked := make([]bool, len(pr.Photographs))
 	for rank, id := range rule.Seniority.People {
@@ -91,7 +92,10 @@ func (pr *Problem) addSeniority(rule event.Rule) {
 		for _, after := range byRank[i+1:] {
 			for _, a := range before {
 				for _, b := range after {
-					pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{a, b})
+					if pair := int(a)*len(pr.Photographs) + int(b); !done[pair] {
+						done[pair] = true
+						pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{a, b})
+					}
 				}
 			}
 		}
