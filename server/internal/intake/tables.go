@@ -76,7 +76,7 @@ func readTables(m *effort.Meter, content []byte, format Format, o Options) Readi
 // refusedTable is what a table comes to that is not read.
 func refusedTable(err error) Reading {
 	code := CodeSyntax
-	if errors.Is(err, table.ErrTooBig) {
+	if errors.Is(err, table.ErrTooBig) || errors.Is(err, table.ErrTooLong) {
 		code = event.CodeTooMany
 	}
 	return Reading{Problems: []Problem{{Advice: event.Tell(event.Error, code, "", nil, table.Says(err))}}}

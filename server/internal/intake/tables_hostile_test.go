@@ -45,28 +45,44 @@ func TestReadHostileTables(t *testing.T) {
 	if at := bytes.LastIndex(lying, []byte("PK\x01\x02")); at >= 0 {
 		copy(lying[at+24:at+28], []byte{1, 0, 0, 0})
 	}
+	shared, merged := excelize.NewFile(), excelize.NewFile()
+	for i := range 300 {
+		require.NoError(t, shared.SetCellStr("Sheet1", fmt.Sprint("A", i+1), strings.Repeat("x", 20_000)))
+		require.NoError(t, merged.SetCellStr("Sheet1", fmt.Sprint("B", i+1), "x"))
+	}
+	require.NoError(t, merged.SetCellStr("Sheet1", "A1", strings.Repeat("x", 20_000)))
+	require.NoError(t, merged.MergeCell("Sheet1", "A1", "A300"))
+	rich := excelize.NewFile() // one row of them would be made whole before it is counted
+	for x := range 900 {
+		at, err := excelize.CoordinatesToCellName(x+1, 1)
+		require.NoError(t, err)
+		require.NoError(t, rich.SetCellRichText("Sheet1", at, []excelize.RichTextRun{{Text: strings.Repeat("x", 20_000)}, {Text: "y"}}))
+	}
 	for name, c := range map[string]struct {
 		content string
 		format  Format
 		code    string
 	}{
-		"a million cells":   {"Name,Relation\n" + strings.Repeat("a,b,c,d,e,f,g,h,i,j\n", 100_000), CSV, event.CodeTooMany},
-		"a million commas":  {strings.Repeat(",", 1<<20), CSV, event.CodeTooMany},
-		"a million rows":    {strings.Repeat("a\n", 1<<20), CSV, event.CodeTooMany},
-		"an endless quote":  {"Name,Relation\nRosa,\"" + strings.Repeat("x\n", 1<<20), CSV, table.CodeCellLong},
-		"one huge cell":     {"Name,Relation\n" + strings.Repeat("x", 3<<20) + ",b\n", CSV, table.CodeCellLong},
-		"control":           {"Name,Relation\nRo\x00sa\x1b[31m,\u202eb\n", CSV, ""},
-		"zip bomb":          {bomb(map[string]int{"xl/worksheets/sheet1.xml": 512 << 20}), XLSX, event.CodeTooMany},
-		"many small parts":  {bomb(many), XLSX, event.CodeTooMany},
-		"a lying directory": {string(lying), XLSX, CodeSyntax},
-		"no workbook":       {"PK\x03\x04 and nothing", XLSX, CodeSyntax},
-		"a far cell":        {workbook(t, `<row r="1048576"><c r="XFD1048576" t="inlineStr"><is><t>x</t></is></c></row>`, ""), XLSX, event.CodeTooMany},
-		"far cells":         {workbook(t, strings.Repeat(`<row><c r="XFD1" t="inlineStr"><is><t>x</t></is></c></row>`, 20_000), ""), XLSX, event.CodeTooMany},
-		"wide rows":         {workbook(t, strings.Repeat(`<row><c r="ALK1" t="inlineStr"><is><t>x</t></is></c></row>`, 4_000), ""), XLSX, event.CodeTooMany},
-		"many rows":         {workbook(t, strings.Repeat(`<row><c t="inlineStr"><is><t>x</t></is></c></row>`, 60_000), ""), XLSX, event.CodeTooMany},
-		"all merged":        {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row>`, `<mergeCells><mergeCell ref="A1:XFD1048576"/></mergeCells>`), XLSX, ""},
-		"merged often":      {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row><row r="400"/>`, `<mergeCells>`+strings.Repeat(`<mergeCell ref="A1:ALL400"/>`, 50)+`</mergeCells>`), XLSX, event.CodeTooMany},
-		"a formula":         {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row><row r="2"><c r="A2"><f>HYPERLINK("http://x.example")</f></c></row>`, ""), XLSX, ""},
+		"one text in many cells":  {written(t, shared), XLSX, event.CodeTooMany},
+		"rich text in many cells": {written(t, rich), XLSX, event.CodeTooMany},
+		"one long text merged":    {written(t, merged), XLSX, event.CodeTooMany},
+		"a million cells":         {"Name,Relation\n" + strings.Repeat("a,b,c,d,e,f,g,h,i,j\n", 100_000), CSV, event.CodeTooMany},
+		"a million commas":        {strings.Repeat(",", 1<<20), CSV, event.CodeTooMany},
+		"a million rows":          {strings.Repeat("a\n", 1<<20), CSV, event.CodeTooMany},
+		"an endless quote":        {"Name,Relation\nRosa,\"" + strings.Repeat("x\n", 1<<20), CSV, table.CodeCellLong},
+		"one huge cell":           {"Name,Relation\n" + strings.Repeat("x", 3<<20) + ",b\n", CSV, table.CodeCellLong},
+		"control":                 {"Name,Relation\nRo\x00sa\x1b[31m,\u202eb\n", CSV, ""},
+		"zip bomb":                {bomb(map[string]int{"xl/worksheets/sheet1.xml": 512 << 20}), XLSX, event.CodeTooMany},
+		"many small parts":        {bomb(many), XLSX, event.CodeTooMany},
+		"a lying directory":       {string(lying), XLSX, CodeSyntax},
+		"no workbook":             {"PK\x03\x04 and nothing", XLSX, CodeSyntax},
+		"a far cell":              {workbook(t, `<row r="1048576"><c r="XFD1048576" t="inlineStr"><is><t>x</t></is></c></row>`, ""), XLSX, event.CodeTooMany},
+		"far cells":               {workbook(t, strings.Repeat(`<row><c r="XFD1" t="inlineStr"><is><t>x</t></is></c></row>`, 20_000), ""), XLSX, event.CodeTooMany},
+		"wide rows":               {workbook(t, strings.Repeat(`<row><c r="ALK1" t="inlineStr"><is><t>x</t></is></c></row>`, 4_000), ""), XLSX, event.CodeTooMany},
+		"many rows":               {workbook(t, strings.Repeat(`<row><c t="inlineStr"><is><t>x</t></is></c></row>`, 60_000), ""), XLSX, event.CodeTooMany},
+		"all merged":              {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row>`, `<mergeCells><mergeCell ref="A1:XFD1048576"/></mergeCells>`), XLSX, ""},
+		"merged often":            {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row><row r="400"/>`, `<mergeCells>`+strings.Repeat(`<mergeCell ref="A1:ALL400"/>`, 50)+`</mergeCells>`), XLSX, event.CodeTooMany},
+		"a formula":               {workbook(t, `<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c></row><row r="2"><c r="A2"><f>HYPERLINK("http://x.example")</f></c></row>`, ""), XLSX, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got, err := ReadFile(t.Context(), []byte(c.content), Options{Format: c.format})
@@ -85,6 +101,12 @@ func TestReadHostileTables(t *testing.T) {
 			}
 		})
 	}
+}
+
+func written(t *testing.T, f *excelize.File) string {
+	var b bytes.Buffer
+	require.NoError(t, f.Write(&b))
+	return b.String()
 }
 
 // workbook is a small workbook whose sheet holds rows as they are written in it, and what follows them.

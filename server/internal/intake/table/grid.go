@@ -21,13 +21,15 @@ const (
 	MaxCell     = 32_767   // characters of a cell, as many as one of a workbook holds; the rest is cut off and reported
 	MaxUnpacked = 12 << 20 // bytes of a workbook, unpacked
 	maxParts    = 500      // files in a workbook
+	MaxText     = 4 << 20  // bytes of all cells, each counted where it stands: those of a workbook may share one text
 )
 
 // Errors of a whole file.
 var (
-	ErrTooBig = errors.New("the table is too large")
-	ErrBroken = errors.New("the workbook cannot be opened")
-	ErrLocked = errors.New("the workbook is protected by a password")
+	ErrTooBig  = errors.New("the table is too large")
+	ErrTooLong = errors.New("the table has too much text")
+	ErrBroken  = errors.New("the workbook cannot be opened")
+	ErrLocked  = errors.New("the workbook is protected by a password")
 )
 
 // Says says an error of reading in words that tell what to do.
@@ -36,6 +38,8 @@ func Says(err error) wording.Message {
 	case errors.Is(err, ErrTooBig):
 		return wording.Say("file.tableIsTooLarge",
 			MaxRows, MaxColumns, MaxCells, MaxUnpacked>>20)
+	case errors.Is(err, ErrTooLong):
+		return wording.Say("file.tableHasTooMuchText", MaxText>>20)
 	case errors.Is(err, ErrLocked):
 		return wording.Say("file.workbookIsProtectedByAPassword")
 	}
@@ -50,14 +54,20 @@ type Grid struct {
 }
 
 // cells counts what has been read so far.
-type cells struct{ rows, cells int }
+type cells struct{ rows, cells, text int }
 
-// add counts a row and returns ErrTooBig when it is too much.
+// add counts a row and returns ErrTooBig or ErrTooLong when it is too much.
 func (c *cells) add(row []string) error {
 	c.rows++
 	c.cells += len(row)
 	if c.rows > MaxRows || c.cells > MaxCells || len(row) > MaxColumns {
 		return ErrTooBig
+	}
+	for _, cell := range row {
+		c.text += len(cell)
+	}
+	if c.text > MaxText {
+		return ErrTooLong
 	}
 	return nil
 }

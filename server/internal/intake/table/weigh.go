@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"path"
+	"strconv"
 	"strings"
 )
 
@@ -106,9 +107,10 @@ func (s *scale) count(c byte) {
 	s.before = c
 }
 
-// mergedCells returns the ranges of merged cells by the name of the sheet, such as B2:D4. The library would
-// load whole sheets for them and fill up their empty cells.
-func mergedCells(content []byte) (map[string][]string, error) {
+// survey reads what the library would take too much memory for: the ranges of merged cells by the name of the sheet, such
+// as B2:D4, for which it would load whole sheets, and how much text the cells come to, for it copies a text into each
+// cell that shares it. A sheet is whatever has cells. The error is ErrTooLong or ErrBroken.
+func survey(content []byte) (map[string][]string, error) {
 	z, err := zip.NewReader(bytes.NewReader(content), int64(len(content)))
 	if err != nil {
 		return nil, ErrBroken
@@ -117,47 +119,95 @@ func mergedCells(content []byte) (map[string][]string, error) {
 	for _, f := range z.File {
 		parts[strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))] = f
 	}
-	const workbook = "xl/workbook.xml"
-	sheets := map[string]string{} // by the id of the relation
-	err = elements(parts[workbook], func(e xml.StartElement) {
-		if e.Name.Local == "sheet" {
-			sheets[attribute(e, "id")] = attribute(e, "name")
-		}
-	})
+	names, err := sheetNames(parts)
 	if err != nil {
 		return nil, err
 	}
-	files := map[string]string{} // names of sheets by their part
-	err = elements(parts["xl/_rels/workbook.xml.rels"], func(e xml.StartElement) {
-		name, known := sheets[attribute(e, "Id")]
-		if target := attribute(e, "Target"); e.Name.Local == "Relationship" && known {
-			if !strings.HasPrefix(target, "/") {
-				target = path.Join(path.Dir(workbook), target)
-			}
-			files[strings.ToLower(strings.TrimPrefix(target, "/"))] = name
-		}
-	})
+	lengths, err := textLengths(parts["xl/sharedstrings.xml"])
 	if err != nil {
 		return nil, err
 	}
 	out := map[string][]string{}
-	n := 0
-	for file, name := range files {
-		err := elements(parts[file], func(e xml.StartElement) {
-			if e.Name.Local == "mergeCell" && n < maxMerged {
-				n++
-				out[name] = append(out[name], attribute(e, "ref"))
+	merged, text := 0, 0
+	shared, value := false, false // the cell shares a text, and which stands here
+	for part, file := range parts {
+		name, known := names[part]
+		err := tokens(file, func(t xml.Token) {
+			switch t := t.(type) {
+			case xml.StartElement:
+				value = t.Name.Local == "v"
+				switch t.Name.Local {
+				case "c":
+					shared = attribute(t, "t") == "s"
+				case "mergeCell":
+					if merged++; known && merged <= maxMerged {
+						out[name] = append(out[name], attribute(t, "ref"))
+					}
+				}
+			case xml.CharData:
+				if at, err := strconv.Atoi(strings.TrimSpace(string(t))); shared && value && err == nil && at >= 0 && at < len(lengths) {
+					text += lengths[at]
+				}
 			}
 		})
-		if err != nil {
+		if text > MaxText {
+			return nil, ErrTooLong
+		}
+		if err != nil && known {
 			return nil, err
 		}
 	}
 	return out, nil
 }
 
-// elements reads the beginnings of the elements of a part. The error is ErrBroken.
-func elements(f *zip.File, do func(xml.StartElement)) error {
+// textLengths are those of the texts that cells share, in bytes.
+func textLengths(f *zip.File) (lengths []int, err error) {
+	err = tokens(f, func(t xml.Token) {
+		switch t := t.(type) {
+		case xml.StartElement:
+			if t.Name.Local == "si" {
+				lengths = append(lengths, 0)
+			}
+		case xml.CharData:
+			if n := len(lengths); n > 0 {
+				lengths[n-1] += len(t)
+			}
+		}
+	})
+	return lengths, err
+}
+
+// sheetNames are the names of sheets by their parts.
+func sheetNames(parts map[string]*zip.File) (map[string]string, error) {
+	const workbook = "xl/workbook.xml"
+	sheets := map[string]string{} // by the id of the relation
+	err := tokens(parts[workbook], func(t xml.Token) {
+		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "sheet" {
+			sheets[attribute(e, "id")] = attribute(e, "name")
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]string{}
+	err = tokens(parts["xl/_rels/workbook.xml.rels"], func(t xml.Token) {
+		e, ok := t.(xml.StartElement)
+		if !ok || e.Name.Local != "Relationship" {
+			return
+		}
+		if name, known := sheets[attribute(e, "Id")]; known {
+			target := attribute(e, "Target")
+			if !strings.HasPrefix(target, "/") {
+				target = path.Join(path.Dir(workbook), target)
+			}
+			names[strings.ToLower(strings.TrimPrefix(target, "/"))] = name
+		}
+	})
+	return names, err
+}
+
+// tokens reads a part. The error is ErrBroken.
+func tokens(f *zip.File, do func(xml.Token)) error {
 	if f == nil {
 		return nil
 	}
@@ -176,9 +226,7 @@ func elements(f *zip.File, do func(xml.StartElement)) error {
 		if err != nil {
 			return ErrBroken
 		}
-		if e, ok := token.(xml.StartElement); ok {
-			do(e)
-		}
+		do(token)
 	}
 }
 

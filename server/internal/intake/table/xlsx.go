@@ -18,7 +18,7 @@ const maxMerged = 50_000
 const maxSheets = 200
 
 // ReadXLSX reads the sheets of a workbook that are not hidden. Merged cells stand for each of the cells they
-// cover. The error is ErrTooBig, ErrLocked or ErrBroken.
+// cover. The error is ErrTooBig, ErrTooLong, ErrLocked or ErrBroken.
 func ReadXLSX(content []byte) ([]Grid, error) {
 	if err := weigh(content); err != nil {
 		return nil, err
@@ -31,7 +31,7 @@ func ReadXLSX(content []byte) ([]Grid, error) {
 		return nil, ErrBroken
 	}
 	defer f.Close()
-	merged, err := mergedCells(content)
+	merged, err := survey(content)
 	if err != nil {
 		return nil, err
 	}
@@ -75,11 +75,11 @@ func sheet(f *excelize.File, name string, merged []string, n *cells) (Grid, erro
 		g.Rows = append(g.Rows, row)
 		g.Lines = append(g.Lines, len(g.Rows))
 	}
-	return g, spread(&g, merged)
+	return g, spread(&g, merged, n)
 }
 
 // spread writes what a merged cell holds into each of the cells it covers.
-func spread(g *Grid, merged []string) error {
+func spread(g *Grid, merged []string, n *cells) error {
 	covered := 0
 	for _, m := range merged {
 		start, end, _ := strings.Cut(m, ":")
@@ -97,6 +97,9 @@ func spread(g *Grid, merged []string) error {
 			return ErrTooBig
 		}
 		value := g.at(top-1, left-1)
+		if n.text += len(value) * (bottom - top + 1) * (right - left + 1); n.text > MaxText {
+			return ErrTooLong
+		}
 		for y := top - 1; y < bottom; y++ {
 			for len(g.Rows[y]) < right {
 				g.Rows[y] = append(g.Rows[y], "")
