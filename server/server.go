@@ -30,6 +30,7 @@ import (
 	"kinorder.example/server/internal/web"
 	"kinorder.example/server/internal/web/desk"
 	"kinorder.example/server/internal/web/phone"
+	"kinorder.example/server/internal/wording"
 )
 
 // DefaultAddress is where a server listens unless it is told otherwise: this machine only.
@@ -37,6 +38,9 @@ const DefaultAddress = "127.0.0.1:7465"
 
 // DefaultPages is where the pages are served unless it is told otherwise: this machine only.
 const DefaultPages = "127.0.0.1:7466"
+
+// Languages are the tags of the languages that sheets and pages speak.
+func Languages() []string { return wording.Languages() }
 
 // Config of a Server. The zero value is fine.
 type Config struct {

@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server"
 )
 
 // form is how a sheet is written: as the server draws it, or that page printed to PDF here.
@@ -68,7 +69,7 @@ func (o *drawFlags) register(c *cobra.Command) {
 	f.Var(&o.form, "format", "how to write it: text, json, html, pdf, csv or ics (default: by the ending of the -o file, else the usual one of the sheet)")
 	f.Var(&o.paper, "paper", "paper of pages: a4 or letter (default: a4 for pdf, else what the printer holds)")
 	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or group (circle) (default: circle for messages, else person)")
-	f.StringVar(&o.language, "language", "", "`TAG` of the language of labels: en, pt, es, fr, de, ar or zh (default en)")
+	f.StringVar(&o.language, "language", "", "`TAG` of the language of labels: "+strings.Join(server.Languages(), ", ")+" (default en)")
 	f.IntVar(&o.width, "width", 0, "columns of the text sheet, 40 to 400 (default: those of the terminal, else 80)")
 	f.StringVar(&o.side, "side", "", "for --sheet finder: only the people of this side, by its `ID`")
 	f.StringVar(&o.person, "for", "", "for --sheet finder: only the people whom this person gathers, by `ID`")

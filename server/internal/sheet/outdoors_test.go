@@ -46,7 +46,6 @@ func TestLightAndLensInEveryLanguage(t *testing.T) {
 		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٤٫٨ م، فتحة ٥٫٦، ٣ صفوف"},
 		"zh": {"太阳低（16° 至 12°）在西北偏西方、在相机前方 · 日落 21:05、21:37 起天黑", "50 mm，距离 4.8 米，f/5.6、3 排"},
 	}
-	require.Len(t, want, len(wording.Languages()))
 	e, s := evening()
 	for tag, parts := range want {
 		out, err := Draw(e, s, Options{Form: HTML, Language: tag})

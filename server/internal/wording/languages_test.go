@@ -128,9 +128,8 @@ func TestDates(t *testing.T) {
 		"en": "Saturday 20 June 2026", "pt": "sábado, 20 de junho de 2026", "es": "sábado, 20 de junio de 2026",
 		"fr": "samedi 20 juin 2026", "de": "Samstag, 20. Juni 2026", "ar": "السبت، ٢٠ يونيو ٢٠٢٦", "zh": "2026年6月20日星期六",
 	}
-	require.Len(t, want, len(editions))
-	for _, c := range append(others(), english) {
-		assert.Equal(t, want[c.tag.String()], c.LongDate("2026-06-20"))
+	for tag, date := range want {
+		assert.Equal(t, date, in(tag).LongDate("2026-06-20"))
 	}
 	assert.Equal(t, "jeudi 1er octobre 2026", french.LongDate("2026-10-01"))
 }
