@@ -12,9 +12,9 @@ import (
 	"google.golang.org/grpc"
 )
 
-// body is the body of a call over HTTP. gRPC would read it as soon as the call begins, in a separate goroutine; this one
-// is read only once the call has been let in and there is room for it. So a refused caller costs nothing, and errors
-// about the body are written while nobody else is writing.
+// body is the body of a call over HTTP. gRPC would read it as soon as the call begins, in a separate goroutine; this
+// one is read only once the call has been let in and there is room for it. So a refused caller costs nothing, and
+// errors about the body are written while nobody else is writing.
 type body struct {
 	io.ReadCloser
 	wanted, over chan struct{}

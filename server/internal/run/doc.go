@@ -1,6 +1,6 @@
 // Package run is the day itself: marks for what happened, the state that follows from them, and the
-// desk that takes marks in, replans what is left and tells every viewer. It knows neither SQL nor the wire format; it is
-// given the store that keeps the marks.
+// desk that takes marks in, replans what is left and tells every viewer. It knows neither SQL nor the wire format; it
+// is given the store that keeps the marks.
 //
 // # Merging
 //

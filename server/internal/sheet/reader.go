@@ -1,8 +1,8 @@
 package sheet
 
 // readerPage is the sheet of the person who calls names: what is taken, who steps in and how their names are said, who
-// steps out, who is free, and whom to have ready. It is drawn from what a reader may see, so that nothing private can be
-// read out.
+// steps out, who is free, and whom to have ready. It is drawn from what a reader may see, so that nothing private can
+// be read out.
 type readerPage struct {
 	pageShell
 	Blocks []blockPage
