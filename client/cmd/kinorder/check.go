@@ -69,7 +69,7 @@ func (p *Program) check(ctx context.Context, file string, asJSON bool, o serverF
 	if err != nil {
 		return err
 	}
-	return l.problems.mend()
+	return l.problems.toFix()
 }
 
 // printChecked prints what was found in a file as a line of JSON: its name, and the problems as the API has them.
@@ -98,7 +98,7 @@ func (l loaded) verdict() string {
 func (l loaded) sum() string {
 	faults := counted(l.problems.count(kinorderv1.Severity_SEVERITY_ERROR), "error", "errors")
 	doubts := counted(l.problems.count(kinorderv1.Severity_SEVERITY_WARNING), "warning", "warnings")
-	if l.problems.mend() != nil {
+	if l.problems.toFix() != nil {
 		return fmt.Sprintf("%s: cannot be planned yet: %s, %s", l.problems.name, faults, doubts)
 	}
 	return fmt.Sprintf("%s: can be planned: %s, %s, %s", l.problems.name,

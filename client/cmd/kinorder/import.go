@@ -121,7 +121,7 @@ func (p *Program) importFile(ctx context.Context, file string, o *importFlags) e
 			return err
 		}
 	}
-	return l.problems.mend()
+	return l.problems.toFix()
 }
 
 // tell says what was understood: of a list on the standard output unless a file goes there, else the problems beside it.

@@ -90,14 +90,14 @@ func (p *Program) load(ctx context.Context, file string, o serverFlags, how clie
 }
 
 // sound reads an event file as load does, for a command that needs one that can be planned: it reports problems
-// from a severity upwards, and is an error when there is something to mend first.
+// from a severity upwards, and is an error when there is something to fix first.
 func (p *Program) sound(ctx context.Context, file string, o serverFlags, from kinorderv1.Severity) (*client.Client, *kinorderv1.Event, error) {
 	l, err := p.load(ctx, file, o, client.ImportOptions{})
 	if err != nil {
 		return nil, nil, err
 	}
 	fmt.Fprint(p.Stderr, l.problems.atLeast(from))
-	return l.conn, l.event, l.problems.mend()
+	return l.conn, l.event, l.problems.toFix()
 }
 
 func formatOf(file string) kinorderv1.ImportFormat {
@@ -159,8 +159,8 @@ func (l problemList) count(s kinorderv1.Severity) int {
 	return n
 }
 
-// mend is an error when something has to be mended before a plan can be made. What it is has been said by then.
-func (l problemList) mend() error {
+// toFix is an error when something has to be fixed before a plan can be made. What it is has been said by then.
+func (l problemList) toFix() error {
 	if l.count(kinorderv1.Severity_SEVERITY_ERROR) > 0 {
 		return invalid(nil)
 	}

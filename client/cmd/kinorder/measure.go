@@ -242,5 +242,5 @@ func (p *Program) withPace(ctx context.Context, conn *client.Client, e *kinorder
 	}
 	list := newProblemList(s.name, r.GetProblems())
 	fmt.Fprint(p.Stderr, list.atLeast(kinorderv1.Severity_SEVERITY_WARNING))
-	return r.GetEvent(), list.mend()
+	return r.GetEvent(), list.toFix()
 }

@@ -67,7 +67,7 @@ func failed(err error) error  { return &exit{exitFailed, err} }
 func invalid(err error) error { return &exit{exitInvalid, err} }
 
 // refused gives the error of a call its exit code: a request that the server finds faulty is the
-// user's to mend.
+// user's to fix.
 func (p *Program) refused(err error) error {
 	var e *client.Error
 	if !errors.As(err, &e) {

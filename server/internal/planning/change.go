@@ -8,7 +8,7 @@ import (
 )
 
 // stays finds the photographs of an order that still follow each other as they did, by their new places: as
-// many as weigh most together. Moved is what all others weigh, in walk-ins.
+// many as weigh most together. Moved is what all others weigh, in step-ins.
 func stays(was []solver.GroupingIndex, place map[solver.GroupingIndex]int) (stay map[solver.GroupingIndex]bool, moved int64) {
 	weight := func(i int) int64 {
 		if i < nextFew {

@@ -10,7 +10,7 @@ import (
 	"kinorder.example/solver/day"
 )
 
-// What the crew has on paper or has just read is worth something: a new order has to save so many walk-ins for
+// What the crew has on paper or has just read is worth something: a new order has to save so many step-ins for
 // each photograph that it moves, and so many times as much for each of the next ones. Common practice, no
 // source.
 const (
@@ -19,7 +19,7 @@ const (
 	nextFew    = 3
 )
 
-// lateWeight is what it costs, in walk-ins, to end a photograph after the planned end of its block, by
+// lateWeight is what it costs, in step-ins, to end a photograph after the planned end of its block, by
 // tier. Common practice, no source.
 var lateWeight = []int64{20, 5, 2, 1}
 
@@ -288,7 +288,7 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	return a, true
 }
 
-// moved weighs the photographs that stand elsewhere than in the order in force, in walk-ins.
+// moved weighs the photographs that stand elsewhere than in the order in force, in step-ins.
 func (r *rest) moved(orders [][]solver.GroupingIndex) int64 {
 	sum := int64(0)
 	for b, was := range r.was {

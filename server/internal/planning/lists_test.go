@@ -90,7 +90,7 @@ func plan(t *testing.T, e event.Event, o Options) event.CallSheet {
 }
 
 // The starting weights are right when on published lists a balanced order costs at most about 15 %
-// more walk-ins than the fewest (on average; no list above 30 %, which lets the four grandparents of A4 go four
+// more step-ins than the fewest (on average; no list above 30 %, which lets the four grandparents of A4 go four
 // minutes earlier), no more than the published order, and elders go no later than in it.
 func TestWeightsOnPublishedLists(t *testing.T) {
 	names := []string{"A1", "A2", "A3", "A4", "A5", "A6", "A10"}
@@ -120,7 +120,7 @@ func TestWeightsOnPublishedLists(t *testing.T) {
 
 // fewestWithEldersFirst is for the list whose elders are in the first two of ten nested groupings and
 // in no other, everybody before the family: letting them go as soon as the published order does
-// costs 86 walk-ins of a possible 71, whatever the weights.
+// costs 86 step-ins of a possible 71, whatever the weights.
 func fewestWithEldersFirst(t *testing.T, e event.Event) int {
 	t.Helper()
 	e.Groupings = slices.Clone(e.Groupings)

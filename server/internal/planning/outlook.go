@@ -141,7 +141,7 @@ func (r *rest) wanted() map[string]bool {
 	return out
 }
 
-// fewest is a floor on walk-ins: everybody who is not in the frame of a block walks in once.
+// fewest is a floor on step-ins: everybody who is not in the frame of a block walks in once.
 func (r *rest) fewest() int {
 	n := 0
 	for b, slots := range r.plan.Blocks {
@@ -161,7 +161,7 @@ func (r *rest) fewest() int {
 	return n
 }
 
-// asRequested counts the walk-ins in the order of the list, behind what is being taken.
+// asRequested counts the step-ins in the order of the list, behind what is being taken.
 func (r *rest) asRequested() int {
 	n := 0
 	for b, order := range r.Requested(r.plan) {

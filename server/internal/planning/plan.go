@@ -20,7 +20,7 @@ import (
 // DefaultBudget is how long Plan searches when Options name no budget.
 const DefaultBudget = 2 * time.Second
 
-// floorShare is the part of the budget that may go into proving the fewest walk-ins.
+// floorShare is the part of the budget that may go into proving the fewest step-ins.
 const floorShare = 4
 
 // MemoryLimit is the memory of one search in bytes. A server runs one for each core. smallMemory is that
@@ -125,7 +125,7 @@ type search struct {
 	told map[string]int64
 }
 
-// floor is what is known about the fewest walk-ins.
+// floor is what is known about the fewest step-ins.
 type floor struct {
 	steps int
 	// exact says that some plan is known that needs just that many.
@@ -303,7 +303,7 @@ func stopped(ctx context.Context) error {
 	return context.DeadlineExceeded
 }
 
-// findFloor looks for the fewest walk-ins of any plan of a day, within its share of the budget.
+// findFloor looks for the fewest step-ins of any plan of a day, within its share of the budget.
 func (s *search) findFloor(ctx context.Context, steps day.Spec, begin [][]solver.GroupingIndex) error {
 	p, err := day.New(steps)
 	if err != nil {
@@ -325,7 +325,7 @@ func (s *search) findFloor(ctx context.Context, steps day.Spec, begin [][]solver
 	return nil
 }
 
-// floorOf makes the floor one of the groupings that a plan takes and of the ends that it keeps: fewest walk-ins of others
+// floorOf makes the floor one of the groupings that a plan takes and of the ends that it keeps: fewest step-ins of others
 // say nothing.
 func (s *search) floorOf(ctx context.Context, plan day.Plan) error {
 	over := false

@@ -313,7 +313,7 @@ func (pr *Problem) Requested(plan day.Plan) [][]solver.GroupingIndex {
 	return out
 }
 
-// StepsAlone returns the same day with walk-ins as the only cost.
+// StepsAlone returns the same day with step-ins as the only cost.
 func (pr *Problem) StepsAlone() day.Spec {
 	spec := pr.Spec
 	spec.Emphasis = solver.FewestSteps

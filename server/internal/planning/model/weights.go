@@ -9,7 +9,7 @@ import (
 
 // The defaults of the cost, in person-seconds per step-in and in weights per second. Common
 // practice, no source; they hold as long as balanced orders of published lists cost at most about
-// 15 % more walk-ins than the fewest (15 % on average and no list above 30 %), no more than the published
+// 15 % more step-ins than the fewest (15 % on average and no list above 30 %), no more than the published
 // order did, and let elders go no later than it, which the tests check.
 const (
 	defaultStepWeight    = 700

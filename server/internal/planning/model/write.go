@@ -99,7 +99,7 @@ func Without(a, b []solver.PersonIndex) []solver.PersonIndex {
 	return out
 }
 
-// StepIns counts the walk-ins of orders, block by block.
+// StepIns counts the step-ins of orders, block by block.
 func (pr *Problem) StepIns(orders [][]solver.GroupingIndex) int {
 	total := 0
 	for _, order := range orders {
