@@ -78,8 +78,12 @@ func (b tab) goBy(n int64) {
 	var entries []*navigation.NavigationEntry
 	b.do(chromedp.NavigationEntries(&there, &entries))
 	b.do(navigation.NavigateToHistoryEntry(entries[there+n].ID))
-	time.Sleep(500 * time.Millisecond) // the protocol has no word for when a page is there that was kept whole
-	b.do(chromedp.Reload())
+	// The protocol has no word for when a page is there that was kept whole, and the script may be loading it anew.
+	require.Eventually(b, func() bool {
+		ctx, cancel := context.WithTimeout(b.ctx, 5*time.Second)
+		defer cancel()
+		return chromedp.Run(ctx, chromedp.Sleep(300*time.Millisecond), chromedp.Reload()) == nil
+	}, 30*time.Second, 100*time.Millisecond)
 	assert.Equal(b, entries[there+n].URL, b.address())
 }
 
