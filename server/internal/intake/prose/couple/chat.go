@@ -1,6 +1,7 @@
 package couple
 
 import (
+	"cmp"
 	"slices"
 
 	"kinorder.example/server/internal/intake/names"
@@ -12,6 +13,7 @@ import (
 // they write to or name most.
 func (r finder) chatCouple() bool {
 	var all, own []string
+	spoke := make(map[string]int)
 	for i := range r.Lines {
 		by := r.Lines[i].By
 		if by == "" {
@@ -20,8 +22,16 @@ func (r finder) chatCouple() bool {
 		if !slices.Contains(all, by) {
 			all = append(all, by)
 		}
-		if !slices.Contains(own, by) && r.ofThemselves(r.Heads(i)) {
-			own = append(own, by)
+		if isKin := slices.ContainsFunc(words.Find(names.Plain(by)), func(w words.Word) bool { return w.Class == "kin" }); !isKin && r.ofThemselves(r.Heads(i)) {
+			if spoke[by]++; spoke[by] == 1 {
+				own = append(own, by)
+			}
+		}
+	}
+	if len(own) > 2 { // whoever does most, and whom they name beside themselves
+		most := slices.MaxFunc(own, func(a, b string) int { return cmp.Compare(spoke[a], spoke[b]) })
+		if other := r.partnerNamed(most); slices.Contains(own, other) {
+			own = []string{most, other}
 		}
 	}
 	switch {

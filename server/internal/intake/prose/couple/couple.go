@@ -82,6 +82,11 @@ func (r finder) keyedCouple() bool {
 					one[at] = name
 				}
 			}
+			if a, b, ok := r.Pair(ph, min(k+2, len(ph))); ok && ph[k+1].Key == ":" && r.Lines[i].Mark == 0 && words.Listed("two halves", ph[k].Key) { // "brides: Ada & Mia"
+				r.Lines[i].Alias = true
+				r.setCouple(a, b, 0)
+				return true
+			}
 			if ph[k+1].Key != ":" && !(ph[k].Has("couple") && ph[k+1].Has("verb") || ph[k].Has("half") && words.Listed("is", ph[k+1].Key)) || k+2 >= len(ph) {
 				continue
 			}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // Scope is what a line says of whose kin its words are.
@@ -119,7 +120,7 @@ func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 		return []int{r.Couple[h-1]}
 	case c.Side > 0 && r.Couple[0] >= 0:
 		return []int{r.Couple[c.Side-1]}
-	case r.Couple[0] >= 0 && (r.Author > 0 || r.HalfNamed(r.Line.By) > 0) && t.Kind == speech.Kin && !t.Word.Plural && !t.All && !t.Every && t.Number == 0:
+	case r.Couple[0] >= 0 && (r.Author > 0 || r.HalfNamed(r.Line.By) > 0) && t.Kind == speech.Kin && (!t.Word.Plural || len(r.MotherAndFather(t)) == 2) && !t.All && !t.Every && t.Number == 0:
 		return []int{r.Couple[r.Myself()-1]} // who writes "Mum" means her own
 	case r.Couple[0] >= 0:
 		return r.Couple[:]
@@ -184,4 +185,21 @@ func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 		return pick(r.Myself())
 	}
 	return nil, false
+}
+
+// MotherAndFather are the two whom words for both parents name: "mum and dad".
+func (r *Reader) MotherAndFather(t *speech.Term) []*speech.Term {
+	if t.Kind != speech.Kin || t.Word.Arg != "parent" || !t.Word.Plural {
+		return nil
+	}
+	var two []*speech.Term
+	for _, token := range words.Tokenize(t.Text) {
+		for _, w := range r.Lexical(token) {
+			if w.Class == "kin" && w.Arg == "parent" && !w.Plural && w.Sex != 0 && (len(two) == 0 || two[0].Word.Sex != w.Sex) {
+				two = append(two, &speech.Term{Kind: speech.Kin, Word: w, Text: token.Text, Start: t.Start, End: t.End})
+				break
+			}
+		}
+	}
+	return two
 }

@@ -140,7 +140,7 @@ func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
 	if len(owners) == 2 && t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Word.Plural {
 		of = [][]int{owners[:1], owners[1:]}
 	}
-	if two := r.motherAndFather(t); len(two) == 2 && len(owners) == 1 {
+	if two := r.MotherAndFather(t); len(two) == 2 && len(owners) == 1 {
 		return append(r.unnamed(p, two[0], owners), r.unnamed(p, two[1], owners)...)
 	}
 	for _, o := range of {
@@ -161,23 +161,6 @@ func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
 		}
 	}
 	return out
-}
-
-// motherAndFather are the two whom words for both parents name: "mum and dad".
-func (r *Reader) motherAndFather(t *speech.Term) []*speech.Term {
-	if t.Kind != speech.Kin || t.Word.Arg != "parent" || !t.Word.Plural {
-		return nil
-	}
-	var two []*speech.Term
-	for _, token := range words.Tokenize(t.Text) {
-		for _, w := range r.Lexical(token) {
-			if w.Class == "kin" && w.Arg == "parent" && !w.Plural && w.Sex != 0 && (len(two) == 0 || two[0].Word.Sex != w.Sex) {
-				two = append(two, &speech.Term{Kind: speech.Kin, Word: w, Text: token.Text, Start: t.Start, End: t.End})
-				break
-			}
-		}
-	}
-	return two
 }
 
 // put makes groupings of a photograph.

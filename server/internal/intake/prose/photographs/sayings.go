@@ -134,7 +134,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 	visit = func(terms []*speech.Term) {
 		for _, t := range terms {
 			var one []int
-			switch two := r.motherAndFather(t); {
+			switch two := r.MotherAndFather(t); {
 			case t.Start < from || t.Start >= to:
 			case len(two) == 2: // "Mum and Dad"
 				two[0].Owner, two[1].Owner = t.Owner, t.Owner
