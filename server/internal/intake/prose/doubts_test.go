@@ -67,10 +67,11 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
-// Two brides or grooms may be named behind the word for both; of a chat in which others say "me" too, those two are the couple
+// A comma may stand between the couple. Two brides or grooms may be named behind the word for both; of a chat in which others say "me" too, those two are the couple
 // of whom one names the other; and who writes "mum and dad" means their own.
 func TestCoupleAmongOthers(t *testing.T) {
 	for list, want := range map[string]string{
+		"Couple: Nell, Ida\n\n1. Couple with Karl":                                      "Ida Karl Nell",
 		"Hart / Lowe wedding, brides: Nell & Ida, 20 June 2026\n\n1. Couple with Karl":  "Ida Karl Nell",
 		"Boda Ruiz / Soto, novias: Nell y Ida, 20 junio 2026\n\n1. Las novias con Karl": "Ida Karl Nell",
 		"[12/05/2026, 19:02] Nell: 1. Me & Otto with Mum and Dad\n[12/05/2026, 19:03] Otto: 2. me with Karl\n[12/05/2026, 19:04] Pia: can I have one of me and you\n" +

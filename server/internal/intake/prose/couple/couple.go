@@ -109,7 +109,7 @@ func (r finder) keyedCouple() bool {
 			}
 			w, ok := ph[k].Word("key")
 			if ok && w.Arg == "couple" || ph[k].Has("couple") && r.Lines[i].Mark == 0 {
-				if a, b, ok := r.Pair(ph, k+2); ok {
+				if a, b, ok := r.keyedPair(ph, k+2); ok {
 					r.setCouple(a, b, 0)
 					return true
 				}
@@ -117,6 +117,19 @@ func (r finder) keyedCouple() bool {
 		}
 	}
 	return r.setBoth(one, said)
+}
+
+// keyedPair takes the two behind "Couple:", whom a comma may divide: "Couple: Ada, Otto".
+func (r finder) keyedPair(ph []speech.Phrase, k int) (a, b string, ok bool) {
+	if a, b, ok = r.Pair(ph, k); ok {
+		return a, b, ok
+	}
+	a, end := r.NameAt(ph, k)
+	if a == "" || end >= len(ph) || ph[end].Key != "," {
+		return "", "", false
+	}
+	b, last := r.NameAt(ph, end+1)
+	return a, b, b != "" && last == len(ph)
 }
 
 // halvesNamed are the bride and the groom of a line that has the name of each right behind the word: "bride Ann, groom Bob", "B = Ann  G = Bob".
