@@ -61,6 +61,28 @@ func TestLargeDayOrderedWholeWithoutTime(t *testing.T) {
 	assert.NotEqual(t, Found, r.Status)
 }
 
+// What is pinned to the end, comes after others or belongs together keeps nothing out of a large day, however urgent it is.
+func TestLargeDayWithWishes(t *testing.T) {
+	s := crowded(t, 150, 2000)
+	spec := s.p.spec
+	for g := range spec.Groupings {
+		spec.Groupings[g].Tier, spec.Groupings[g].Blocks = 1, []BlockIndex{0}
+	}
+	spec.Groupings[3].Pin, spec.Groupings[3].Tier = solver.PinLast, 0
+	spec.Groupings[9].Pin = solver.PinFirst
+	spec.Groupings[4].After, spec.Groupings[4].Tier = []solver.GroupingIndex{100}, 0
+	spec.Together = [][]solver.GroupingIndex{{5, 70, 120}}
+	spec.Ranks = [][2]solver.GroupingIndex{{80, 20}, {140, 80}}
+	p, err := New(spec)
+	require.NoError(t, err)
+	s = newSearcher(t.Context(), p, Options{})
+	require.True(t, s.large)
+	o := s.insertAll(s.empty(), s.byTier(everyGrouping(150)))
+	assert.Len(t, o[0], 150)
+	_, ok := s.d.decode(o)
+	assert.True(t, ok)
+}
+
 // A photograph can open one block only.
 func TestOnePrefix(t *testing.T) {
 	_, err := New(simple(3, 2, func(s *Spec) { s.Blocks[0].Prefix, s.Blocks[1].Prefix = everyGrouping(2), everyGrouping(1) }))

@@ -311,7 +311,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 	sequence = slices.DeleteFunc(slices.Clone(sequence), func(g solver.GroupingIndex) bool { return placed[g] })
 	if s.large {
 		s.d.decode(o)
-		s.appendAll(o, sequence, s.ends(o))
+		s.appendAll(o, s.inOrder(sequence), s.ends(o))
 		return o
 	}
 	for _, g := range sequence {
@@ -320,57 +320,4 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 		}
 	}
 	return o
-}
-
-// appendAll puts groupings at the ends of blocks, each as appendTo does, but looks at the day once for all where they
-// fit together, and for each half of them apart where they don't.
-func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
-	if len(sequence) == 0 || s.hasBest && s.ctx.Err() != nil { // or there is a plan already
-		return ends
-	}
-	if len(sequence) == 1 {
-		return s.appendTo(o, sequence[0], ends)
-	}
-	before, until := slices.Clone(o), slices.Clone(ends)
-	for _, g := range sequence {
-		for _, b := range s.p.possible[g] {
-			if closes := s.p.spec.Blocks[b].Close; closes == 0 || until[b]+s.p.leastSlot[g] <= closes {
-				o[b], until[b] = append(o[b], g), until[b]+s.p.leastSlot[g]
-				break
-			}
-		}
-	}
-	if _, ok := s.d.decode(o); ok {
-		return s.ends(o)
-	}
-	copy(o, before)
-	half := len(sequence) / 2
-	return s.appendAll(o, sequence[half:], s.appendAll(o, sequence[:half], ends))
-}
-
-// appendTo puts a grouping at the end of the first block that takes it there. Ends are when the blocks end so far: one that
-// is too full is passed over without a look at the day.
-func (s *searcher) appendTo(o orders, g solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
-	for _, b := range s.p.possible[g] {
-		if closes := s.p.spec.Blocks[b].Close; closes > 0 && ends[b]+s.p.leastSlot[g] > closes {
-			continue
-		}
-		o[b] = append(o[b], g)
-		if _, ok := s.d.decode(o); ok {
-			return s.ends(o)
-		}
-		o[b] = o[b][:len(o[b])-1]
-	}
-	return ends
-}
-
-// ends are when blocks end in orders that were decoded, 0 for those in which nothing is taken.
-func (s *searcher) ends(o orders) []solver.Seconds {
-	out := make([]solver.Seconds, len(o))
-	for b, list := range o {
-		if len(list) > 0 {
-			out[b] = s.d.finish[list[len(list)-1]]
-		}
-	}
-	return out
 }

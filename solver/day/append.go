@@ -1,0 +1,113 @@
+package day
+
+import (
+	"slices"
+
+	"kinorder.example/solver"
+)
+
+// inOrder moves groupings of a sequence behind what they come after, and next to those they belong together with, so that
+// they can be put at the ends of blocks one after the other.
+func (s *searcher) inOrder(sequence []solver.GroupingIndex) []solver.GroupingIndex {
+	n := len(s.p.spec.Groupings)
+	pending, before, with := make([]bool, n), make([][]solver.GroupingIndex, n), make([][]solver.GroupingIndex, n)
+	for _, g := range sequence {
+		pending[g], before[g] = true, s.p.spec.Groupings[g].After
+	}
+	for _, pair := range s.p.spec.Ranks {
+		before[pair[1]] = append(slices.Clip(before[pair[1]]), pair[0])
+	}
+	for _, set := range s.p.spec.Together {
+		for _, g := range set {
+			with[g] = set
+		}
+	}
+	out := make([]solver.GroupingIndex, 0, len(sequence))
+	var visit func(solver.GroupingIndex)
+	visit = func(g solver.GroupingIndex) {
+		if !pending[g] {
+			return
+		}
+		pending[g] = false
+		for _, h := range before[g] {
+			visit(h)
+		}
+		out = append(out, g)
+		for _, h := range with[g] {
+			visit(h)
+		}
+	}
+	for _, g := range sequence {
+		visit(g)
+	}
+	return out
+}
+
+// appended is the order of a block with a grouping at its end, but before those that are pinned there, or at its beginning
+// if it is pinned to that.
+func (s *searcher) appended(b BlockIndex, list []solver.GroupingIndex, g solver.GroupingIndex) []solver.GroupingIndex {
+	pin := func(h solver.GroupingIndex) solver.Pin { return s.p.spec.Groupings[h].Pin }
+	at := len(list)
+	if first := len(s.p.spec.Blocks[b].Prefix); pin(g) == solver.PinFirst {
+		for at = first; at < len(list) && pin(list[at]) == solver.PinFirst; at++ {
+		}
+	} else if pin(g) != solver.PinLast {
+		for ; at > first && pin(list[at-1]) == solver.PinLast; at-- {
+		}
+	}
+	return slices.Insert(slices.Clip(list), at, g)
+}
+
+// appendAll puts groupings at the ends of blocks, each as appendTo does, but looks at the day once for all where they
+// fit together, and for each half of them apart where they don't.
+func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
+	if len(sequence) == 0 || s.hasBest && s.ctx.Err() != nil { // or there is a plan already
+		return ends
+	}
+	if len(sequence) == 1 {
+		return s.appendTo(o, sequence[0], ends)
+	}
+	before, until := slices.Clone(o), slices.Clone(ends)
+	for _, g := range sequence {
+		for _, b := range s.p.possible[g] {
+			if closes := s.p.spec.Blocks[b].Close; closes == 0 || until[b]+s.p.leastSlot[g] <= closes {
+				o[b], until[b] = s.appended(b, o[b], g), until[b]+s.p.leastSlot[g]
+				break
+			}
+		}
+	}
+	if _, ok := s.d.decode(o); ok {
+		return s.ends(o)
+	}
+	copy(o, before)
+	half := len(sequence) / 2
+	return s.appendAll(o, sequence[half:], s.appendAll(o, sequence[:half], ends))
+}
+
+// appendTo puts a grouping at the end of the first block that takes it there. Ends are when the blocks end so far: one that
+// is too full is passed over without a look at the day.
+func (s *searcher) appendTo(o orders, g solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
+	for _, b := range s.p.possible[g] {
+		if closes := s.p.spec.Blocks[b].Close; closes > 0 && ends[b]+s.p.leastSlot[g] > closes {
+			continue
+		}
+		before := o[b]
+		o[b] = s.appended(b, before, g)
+		if _, ok := s.d.decode(o); ok {
+			return s.ends(o)
+		}
+		o[b] = before
+	}
+	return ends
+}
+
+// ends are when blocks end in orders that were decoded, 0 for those in which nothing is taken.
+func (s *searcher) ends(o orders) []solver.Seconds {
+	out := make([]solver.Seconds, len(o))
+	for b, list := range o {
+		if len(list) > 0 {
+			out[b] = s.d.finish[list[len(list)-1]]
+		}
+	}
+	return out
+}
