@@ -6,16 +6,12 @@ import (
 	"kinorder.example/solver"
 )
 
-// inOrder moves groupings of a sequence behind what they come after, and next to those they belong together with, so that
-// they can be put at the ends of blocks one after the other.
-func (s *searcher) inOrder(sequence []solver.GroupingIndex) []solver.GroupingIndex {
+// together moves groupings of a sequence next to those they belong together with.
+func (s *searcher) together(sequence []solver.GroupingIndex) []solver.GroupingIndex {
 	n := len(s.p.spec.Groupings)
-	pending, before, with := make([]bool, n), make([][]solver.GroupingIndex, n), make([][]solver.GroupingIndex, n)
+	pending, with := make([]bool, n), make([][]solver.GroupingIndex, n)
 	for _, g := range sequence {
-		pending[g], before[g] = true, s.p.spec.Groupings[g].After
-	}
-	for _, pair := range s.p.spec.Ranks {
-		before[pair[1]] = append(slices.Clip(before[pair[1]]), pair[0])
+		pending[g] = true
 	}
 	for _, set := range s.p.spec.Together {
 		for _, g := range set {
@@ -23,37 +19,32 @@ func (s *searcher) inOrder(sequence []solver.GroupingIndex) []solver.GroupingInd
 		}
 	}
 	out := make([]solver.GroupingIndex, 0, len(sequence))
-	var visit func(solver.GroupingIndex)
-	visit = func(g solver.GroupingIndex) {
-		if !pending[g] {
-			return
-		}
-		pending[g] = false
-		for _, h := range before[g] {
-			visit(h)
-		}
-		out = append(out, g)
-		for _, h := range with[g] {
-			visit(h)
-		}
-	}
 	for _, g := range sequence {
-		visit(g)
+		for _, h := range append([]solver.GroupingIndex{g}, with[g]...) {
+			if pending[h] {
+				pending[h] = false
+				out = append(out, h)
+			}
+		}
 	}
 	return out
 }
 
-// appended is the order of a block with a grouping at its end, but before those that are pinned there, or at its beginning
-// if it is pinned to that.
+// appended is the order of a block with a grouping at its end, but before those there that come after it, or at its
+// beginning if it is pinned to that.
 func (s *searcher) appended(b BlockIndex, list []solver.GroupingIndex, g solver.GroupingIndex) []solver.GroupingIndex {
 	pin := func(h solver.GroupingIndex) solver.Pin { return s.p.spec.Groupings[h].Pin }
-	at := len(list)
-	if first := len(s.p.spec.Blocks[b].Prefix); pin(g) == solver.PinFirst {
+	first, at := len(s.p.spec.Blocks[b].Prefix), len(list)
+	if pin(g) == solver.PinFirst {
 		for at = first; at < len(list) && pin(list[at]) == solver.PinFirst; at++ {
 		}
-	} else if pin(g) != solver.PinLast {
-		for ; at > first && pin(list[at-1]) == solver.PinLast; at-- {
-		}
+		return slices.Insert(slices.Clip(list), at, g)
+	}
+	for pin(g) != solver.PinLast && at > first && pin(list[at-1]) == solver.PinLast {
+		at--
+	}
+	if k := slices.IndexFunc(list[first:at], func(h solver.GroupingIndex) bool { return s.p.wishes.comesAfter(h, g) }); k >= 0 {
+		at = first + k
 	}
 	return slices.Insert(slices.Clip(list), at, g)
 }

@@ -128,7 +128,7 @@ func (s *searcher) run() error {
 	if begun && s.bestIs.lost != (Lost{}) && s.ctx.Err() == nil && !s.large {
 		s.offer(s.insertAll(s.best.clone(), s.byWorth(s.leftOut(s.best))))
 	}
-	if !begun || !s.large { // a large day has no time for two
+	if !begun || !s.large || s.bestIs.lost != (Lost{}) { // a large day has no time for two that take everything
 		s.construct()
 	}
 	s.report()
@@ -311,7 +311,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 	sequence = slices.DeleteFunc(slices.Clone(sequence), func(g solver.GroupingIndex) bool { return placed[g] })
 	if s.large {
 		s.d.decode(o)
-		s.appendAll(o, s.inOrder(sequence), s.ends(o))
+		s.appendAll(o, s.together(sequence), s.ends(o))
 		return o
 	}
 	for _, g := range sequence {

@@ -126,7 +126,7 @@ func (d *decoder) apartFrom(g solver.GroupingIndex, others []solver.GroupingInde
 
 // wishes are those of a Spec as a look at a day needs them.
 type wishes struct {
-	// after[g] has a bit for each grouping that comes after g by Ranks; nil without any.
+	// after[g] has a bit for each grouping that comes after g in one block, by Ranks or After; nil without any.
 	after [][]uint64
 	// sets are the different sets of Turns, turns the pairs of them.
 	sets  [][]solver.GroupingIndex
@@ -140,13 +140,22 @@ type wishes struct {
 func newWishes(s *Spec) wishes {
 	n := len(s.Groupings)
 	var w wishes
-	if len(s.Ranks) > 0 {
-		w.after, w.look = make([][]uint64, n), n*(n+63)/64
-		for g := range w.after {
-			w.after[g] = make([]uint64, (n+63)/64)
+	follow := func(g, h solver.GroupingIndex) {
+		if w.after == nil {
+			w.after, w.look = make([][]uint64, n), w.look+n*(n+63)/64
+			for g := range w.after {
+				w.after[g] = make([]uint64, (n+63)/64)
+			}
 		}
-		for _, pair := range s.Ranks {
-			w.after[pair[0]][pair[1]/64] |= 1 << (pair[1] % 64)
+		w.after[g][h/64] |= 1 << (h % 64)
+	}
+	for _, pair := range s.Ranks {
+		follow(pair[0], pair[1])
+	}
+	for g, x := range s.Groupings {
+		w.look += len(x.After)
+		for _, h := range x.After {
+			follow(h, solver.GroupingIndex(g))
 		}
 	}
 	w.addTurns(s.Turns)
@@ -164,13 +173,15 @@ func newWishes(s *Spec) wishes {
 			}
 		}
 	}
-	for _, g := range s.Groupings {
-		w.look += len(g.After)
-	}
 	for _, set := range s.Together {
 		w.look += len(set)
 	}
 	return w
+}
+
+// comesAfter says that h comes after g wherever both are in one block.
+func (w *wishes) comesAfter(h, g solver.GroupingIndex) bool {
+	return w.after != nil && w.after[g][h/64]&(1<<(h%64)) != 0
 }
 
 func (w *wishes) addTurns(turns [][2][]solver.GroupingIndex) {
