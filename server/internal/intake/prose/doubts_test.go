@@ -83,3 +83,14 @@ func TestCoupleAmongOthers(t *testing.T) {
 		}
 	}
 }
+
+// Kin below whose they are stand for guests, until photographs have a heading or numbers, whatever joins them.
+func TestKinBelowASide(t *testing.T) {
+	for _, photos := range []string{"PHOTOS\n", ""} {
+		got, asked := framed("Wedding of Klara Brand and Tobias Oko\n\nKlara's side:\nMum Signe Brand, Dad Arne Brand\nUncle Leif + aunt Randi\nbrother Magnus (32) & his wife Petra, their kids Ella (4), Jon 7 months\n" +
+			"Tobias' side: \nstepdad Henry Vale\ngrandad Samuel Oko 83\nsister Ada Oko, sister Ifa Oko with husband Piet\n\n" + photos +
+			"1. Tobias with his sisters\n2. Couple with Klara's parents\n3. Couple with Magnus, Petra and the kids\n4. Couple with all grandparents")
+		assert.Equal(t, []string{"Ada Oko Ifa Oko Tobias Oko", "Arne Brand Klara Brand Signe Brand Tobias Oko", "Ella Jon Klara Brand Magnus Petra Tobias Oko", "Klara Brand Samuel Oko Tobias Oko"}, got)
+		assert.Empty(t, asked)
+	}
+}

@@ -3,6 +3,7 @@ package prose
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 
@@ -129,4 +130,16 @@ func TestPolishAmongEnglish(t *testing.T) {
 		"Andrzej, Bożena, Carol, Ela, James, Phil", "Ela, James, Magda, Tom",
 	}, got[:7])
 	assert.Len(t, res.Event.Rules, 1)
+}
+
+// A day in figures is nobody's age and no number of a photograph.
+func TestDayInFigures(t *testing.T) {
+	for _, list := range []string{"Hochzeit von Klara und Lukas, 12.06.2027\n\n1. Brautpaar mit Anna", "Klara & Lukas\n12.06.2027\n\n1. Brautpaar mit Anna", "Klara & Lukas 3.7.2027, Garten\n1. Brautpaar mit Anna"} {
+		got := Read(nil, list, event.Event{}, time.Time{})
+		assert.Contains(t, got.Event.Date, "2027-0", list)
+		assert.Len(t, got.Event.People, 3, list)
+		for _, p := range got.Event.People {
+			assert.Equal(t, event.Adult, p.AgeBand, "%s: %s", list, p.Name)
+		}
+	}
 }

@@ -50,7 +50,7 @@ var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
-	slashDate  = regexp.MustCompile(`^\d{1,2}/\d{1,2}(?:/\d{2,4})?(?:\D|$)`)
+	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
 	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
 	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
@@ -277,7 +277,7 @@ func (l *Line) marks() {
 			}
 			l.cut(len(m[0]))
 			l.Mark, l.Clock, l.Bullet = 't', at, "t"
-		case slashDate.MatchString(t): // "14/3/27, the barn"
+		case dayStart.MatchString(t): // "14/3/27, the barn", "14.3.2027"
 			return
 		case numForm.MatchString(t), numBare.MatchString(t):
 			m := numForm.FindStringSubmatch(t)

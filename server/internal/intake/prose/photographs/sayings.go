@@ -69,7 +69,7 @@ func (r *Reader) agesSaid(ph []speech.Phrase) {
 		for j < len(ph) && (ph[j].Key == "," || ph[j].Key == "=" || ph[j].Has("verb") || words.Listed("relative", ph[j].Key)) {
 			j++
 		}
-		if j < len(ph) && ph[j].Kind == 'n' && ph[j].Num > 0 && ph[j].Num <= 110 && ageEnds(ph[j], ph[j+1:]) {
+		if j < len(ph) && ph[j].Kind == 'n' && ph[j].Num > 0 && ph[j].Num <= 110 && ageEnds(ph[j], ph[j+1:]) && speech.DayInFigures(ph, j) == 0 {
 			class := "years"
 			for _, unit := range []string{"months", "weeks"} {
 				if j+1 < len(ph) && ph[j+1].Has(unit) {

@@ -48,6 +48,17 @@ func underAge(tokens []words.Token) (int, string) {
 
 var under = regexp.MustCompile(`^u-?(\d{1,2})s?$`)
 
+// DayInFigures is how many phrases follow one that begins a day in figures, or 0: "12.06.2027", "12/6/27".
+func DayInFigures(ph []Phrase, k int) int {
+	if k+4 >= len(ph) || ph[k].Kind != 'n' || ph[k+2].Kind != 'n' || ph[k+4].Kind != 'n' || ph[k+4].Start != ph[k].End+len(ph[k+1].Text)+len(ph[k+2].Text)+len(ph[k+3].Text) {
+		return 0
+	}
+	if mark := ph[k+1].Key; mark != ph[k+3].Key || mark != "." && mark != "/" && mark != "-" {
+		return 0
+	}
+	return 4
+}
+
 // DayOf is the day of a month that a number may be, or 0.
 func DayOf(p *Phrase) int {
 	n := 0

@@ -21,6 +21,11 @@ func (p *parser) number(t *Phrase) {
 	if p.reference(t) {
 		return
 	}
+	if n := DayInFigures(p.ph, p.i); n > 0 {
+		p.attr(Attribute{Class: "day", Text: t.Text, Start: t.Start, End: p.peek(n).End})
+		p.i += n
+		return
+	}
 	if at := TimeAt(p.ph, p.i); at != "" { // "8 pm", "half 3"
 		p.lost = slices.DeleteFunc(p.lost, func(l Phrase) bool { return l.Has("ampm") })
 		if next.Has("ampm") {

@@ -14,14 +14,14 @@ import (
 // letterKeys is a line that says whom a letter stands for: "B = Ruth".
 var letterKeys = regexp.MustCompile(`(?m)^\s*[A-Z]\s*=\s*\S`)
 
-// GuestLines finds the section of guests: what stands under a heading for it, up to one for photographs or to the first
-// line that can only ask for a photograph. The names of its lines are taken whole, so that "Ana Costa e Silva" is one
+// GuestLines finds the section of guests: what stands under a heading for it, or under one for a side with kin named right
+// below, up to one for photographs or to the first line that can only ask for a photograph. The names of its lines are taken whole, so that "Ana Costa e Silva" is one
 // person wherever she stands.
 func (r *Reader) GuestLines() {
 	if slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return letterKeys.MatchString(l.Raw) }) {
 		return // its letters stand for people
 	}
-	in, level := false, 0
+	in, kin, level := false, false, 0
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		if l.Blank || l.Ruler {
@@ -29,13 +29,13 @@ func (r *Reader) GuestLines() {
 		}
 		switch head := headOf(l.Text); {
 		case head == lines.GuestHead:
-			l.Part, in, level = lines.GuestHead, true, l.Heads
+			l.Part, in, kin, level = lines.GuestHead, true, false, l.Heads
 			r.Formal = true
 		case head == lines.PhotoHead && r.Formal:
 			l.Part, in = lines.PhotoHead, false
-		case in && r.namesSide(i):
-			l.Part = lines.SideLine
-		case in && (r.wantsPhotograph(i) || l.Heads > 0 && l.Heads <= level):
+		case r.namesSide(i) && (in || r.kinBelow(i)):
+			l.Part, in, kin, r.Formal = lines.SideLine, true, kin || !in, true
+		case in && (r.wantsPhotograph(i, !kin) || kin && l.Mark == '#' || l.Heads > 0 && l.Heads <= level):
 			in = false
 		case in:
 			l.Part = lines.GuestLine
@@ -47,6 +47,19 @@ func (r *Reader) GuestLines() {
 			r.keepNames(r.Tokens[i])
 		}
 	}
+}
+
+// kinBelow reports whether kin are named right below a line, and photographs have a heading or numbers further down:
+// "Tobias' side:", "stepdad Henry Vale", ..., "PHOTOS".
+func (r *Reader) kinBelow(i int) bool {
+	if i+1 >= len(r.Lines) || r.Lines[i+1].Blank || r.Lines[i+1].Mark == '#' || r.wantsPhotograph(i+1, false) {
+		return false
+	}
+	ph := r.Heads(i + 1)
+	if len(ph) < 2 || !ph[0].Has("kin") || !slices.ContainsFunc(ph[1:], func(p speech.Phrase) bool { return p.Capital && r.NameLike(&p) }) {
+		return false
+	}
+	return slices.ContainsFunc(r.Lines[i+2:], func(l lines.Line) bool { return l.Mark == '#' || headOf(l.Text) == lines.PhotoHead })
 }
 
 // headOf is what a line that is only a heading stands over, or 0.
@@ -67,14 +80,15 @@ func headOf(text string) byte {
 	return head
 }
 
-// wantsPhotograph reports whether a line of guests can only ask for a photograph: "Ann + Bo", "couple with Ann".
-func (r *Reader) wantsPhotograph(i int) bool {
+// wantsPhotograph reports whether a line of guests can only ask for a photograph: "couple with Ann", and "Ann + Bo" where a
+// plus doesn't join kin who are told of, as in "Uncle Leif + Aunt Randi".
+func (r *Reader) wantsPhotograph(i int, plus bool) bool {
 	ph := r.Heads(i)
 	if speech.ColonAt(ph) >= 0 {
 		return false
 	}
 	return slices.ContainsFunc(ph, func(p speech.Phrase) bool {
-		return p.Key == "+" || (p.Has("couple") || p.Has("all")) && !r.NameLike(&p) || p.Has("minus") && p.Key != "-"
+		return plus && p.Key == "+" || (p.Has("couple") || p.Has("all")) && !r.NameLike(&p) || p.Has("minus") && p.Key != "-"
 	})
 }
 

@@ -157,9 +157,12 @@ func (r *Reader) announces(s *Statement) bool {
 	return len(s.Head.Terms) == 0 || r.bothNamed(&Statement{Head: s.Tail}) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label })
 }
 
-// Dated reports whether a line tells a day: "13 June", "June 13th".
+// Dated reports whether a line tells a day: "13 June", "June 13th", "13.6.2027".
 func Dated(s *Statement) bool {
 	for k := 1; k < len(s.Phrases); k++ {
+		if speech.DayInFigures(s.Phrases, k-1) > 0 {
+			return true
+		}
 		a, b := &s.Phrases[k-1], &s.Phrases[k]
 		if k > 1 && a.Has("of") { // "18 de septiembre"
 			a = &s.Phrases[k-2]
