@@ -3,6 +3,7 @@ package planning
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -59,6 +60,28 @@ func TestReplanKeepsOutWhatTheHandLeftOut(t *testing.T) {
 	assert.Equal(t, leftOutByHand(), owed(t, o, "uncles").Why)
 	o = replan(t, e, Today{Now: at(5), Current: map[string]Calling{"garden": {Grouping: "uncles", At: at(4)}}})
 	assert.Equal(t, "uncles", order(o)[0])
+}
+
+// An order made by hand stays on the day, whatever a search would find, as long as it takes everything in time.
+func TestReplanKeepsTheOrderByHand(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	moved := 0
+	for range 40 {
+		e := gardenList()
+		e.Blocks[0].Closes = "17:30"
+		var list []string
+		for _, i := range rng.Perm(len(e.Groupings)) {
+			list = append(list, e.Groupings[i].ID)
+		}
+		orders := map[string][]string{"garden": list}
+		if !slices.Equal(list, order(replan(t, e, Today{Now: at(-5), Orders: orders}))) {
+			moved++
+		}
+		e.Order = HandPlaces([]Order{{Block: "garden", Photographs: list}}, nil)
+		assert.Equal(t, list, order(replan(t, e, Today{Now: at(-5), Orders: orders})))
+		assert.Equal(t, list[1:], order(replan(t, e, Today{Now: at(3), Orders: orders, Done: map[string]bool{list[0]: true}})))
+	}
+	assert.Positive(t, moved, "a search finds better ones")
 }
 
 // What is locked stays in its order also where something locked between them cannot be taken.

@@ -147,10 +147,10 @@ func Replan(ctx context.Context, e event.Event, t Today, o Options) (Outlook, er
 }
 
 // solve finds the order: the one in force as far as it is left, or what a search finds when that is better
-// by more than the photographs weigh that move.
+// by more than the photographs weigh that move, and no hand made it.
 func (r *rest) solve(ctx context.Context, o Options) error {
 	best, err := r.kept(ctx)
-	if err == nil {
+	if err == nil && !r.byHand(best) {
 		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
@@ -165,6 +165,11 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 	}
 	r.plan, r.result = best.result.Plan, day.Bounded(best.problem, best.result)
 	return nil
+}
+
+// byHand says that the order in force was made by hand and takes everything in time: nothing is worth more than that.
+func (r *rest) byHand(kept arranged) bool {
+	return len(r.Event.Order) > 0 && len(r.today.Orders) > 0 && kept.lost == (day.Lost{}) && kept.early == 0 && kept.late == 0
 }
 
 // improved searches for a better order. While the search lasts blocks close when they are planned to, so that
