@@ -5,6 +5,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -26,8 +27,8 @@ func (w *workbench) compare() error {
 		e = w.byHand()
 	}
 	w.hand.Compared = nil
-	for _, name := range emphasisNames {
-		emphasis := emphases[name]
+	for _, name := range fields.EmphasisNames {
+		emphasis := fields.Emphases[name]
 		sheet, err := w.search(e, planning.Options{Emphasis: &emphasis})
 		if err != nil {
 			return err

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -72,6 +73,29 @@ type ruleView struct {
 	Open                  bool
 }
 
+// ruleWords are the kinds as planners read them.
+var ruleWords = []keyChoice{
+	{fields.KindApart, "page.keepApart"},
+	{fields.KindTurns, "page.allOfOneBeforeAnyOf"},
+	{fields.KindSeniority, "page.orderOfGoingFirst"},
+}
+
+// scopeWords say where people are kept apart.
+var scopeWords = []keyChoice{
+	{"frame", "page.inOnePhotograph"},
+	{"neighbours", "page.sideBySide"},
+	{"block", "page.inOnePlaceAtOneTime"},
+}
+
+// keyChoice is a choice whose text is in the catalogue.
+type keyChoice struct {
+	Value string
+	text  wording.Key
+}
+
+// choiceView is one of several values to choose.
+type choiceView struct{ Value, Text string }
+
 // emphasisWords say what each emphasis is after.
 var emphasisWords = map[string][2]wording.Key{
 	"balanced":      {"page.balanced", "page.fewWalkInsAndEldersAnd"},
@@ -81,7 +105,7 @@ var emphasisWords = map[string][2]wording.Key{
 
 func emphasisChoices(c *wording.Catalogue, chosen string) []radioView {
 	var out []radioView
-	for _, name := range emphasisNames {
+	for _, name := range fields.EmphasisNames {
 		words := emphasisWords[name]
 		out = append(out, radioView{name, c.Say(words[0]), c.Say(words[1]), name == chosen})
 	}
@@ -107,18 +131,18 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 		Zone:      field("zone", wording.Say("page.timeZone"), d.Zone, "text", "page.suchAsEuropeLisbonNeededForCalendar"),
 		Latitude:  field("latitude", wording.Say("page.latitude"), d.Latitude, "text", "page.degreesNorthForTheSun"),
 		Longitude: field("longitude", wording.Say("page.longitude"), d.Longitude, "text", "page.degreesEast"),
-		Emphasis:  emphasisChoices(c, d.Emphasis), People: r.names.order,
+		Emphasis:  emphasisChoices(c, d.Emphasis), People: r.names.Order,
 		MoreBlocks: len(d.Blocks) < event.MaxBlocks, MoreRules: len(d.Rules) < event.MaxRules,
 	}
 	blocks := slices.Clone(d.Blocks)
 	if len(blocks) == 0 || o.act == "add-block" && v.MoreBlocks {
-		blocks = append(blocks, blockForm{})
+		blocks = append(blocks, fields.Block{})
 	}
 	for i, b := range blocks {
 		v.Blocks = append(v.Blocks, blockViewOf(i, b, field, o))
 	}
 	ways := d
-	ways.fillWalks()
+	ways.FillWalks()
 	for i, w := range ways.Walks {
 		at := fmt.Sprintf("walk.%d.", i)
 		minutes := field(at+"minutes", wording.Say("page.minutesToWalk"), w.Minutes, "number", "")
@@ -126,7 +150,7 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 	}
 	rules := slices.Clone(d.Rules)
 	if o.act == "add-rule" && v.MoreRules {
-		rules = append(rules, ruleForm{Kind: kindApart, Scope: "frame"})
+		rules = append(rules, fields.Rule{Kind: fields.KindApart, Scope: "frame"})
 	}
 	for i, rule := range rules {
 		v.Rules = append(v.Rules, ruleViewOf(i, rule, field, faults, o, i >= len(d.Rules)))
@@ -148,10 +172,10 @@ func kindFor(kind, value string) string {
 
 type fieldMaker func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView
 
-func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView {
+func blockViewOf(i int, b fields.Block, field fieldMaker, o listOptions) blockView {
 	at := func(name string) string { return fmt.Sprintf("block.%d.%s", i, name) }
 	v := blockView{
-		Number: i + 1, ID: b.ID, IDField: at("id"), About: b.about(o.words),
+		Number: i + 1, ID: b.ID, IDField: at("id"), About: aboutBlock(o.words, b),
 		Fields: []fieldView{
 			field(at("title"), wording.Say("page.whatItIsCalled"), b.Title, "text", ""),
 			field(at("place"), wording.Say("page.place"), b.Place, "text", ""),
@@ -169,16 +193,16 @@ func blockViewOf(i int, b blockForm, field fieldMaker, o listOptions) blockView 
 			{field(at("indoors"), wording.Say("page.underARoof"), "1", "checkbox", ""), b.Indoors},
 		},
 	}
-	fields, ticks := b.Room.fields(at, field)
-	v.Fields, v.Ticks = append(v.Fields, fields...), append(v.Ticks, ticks...)
-	fresh := b == blockForm{}
+	more, ticks := roomViews(b.Room, at, field)
+	v.Fields, v.Ticks = append(v.Fields, more...), append(v.Ticks, ticks...)
+	fresh := b == (fields.Block{})
 	v.Fields[0].Focus = o.act == "add-block" && fresh
 	v.Open = fresh || anyFaults(v.Fields)
 	return v
 }
 
-// about says a block in a few words.
-func (b blockForm) about(c *wording.Catalogue) string {
+// aboutBlock says a block in a few words.
+func aboutBlock(c *wording.Catalogue, b fields.Block) string {
 	when := ""
 	if b.Opens != "" && b.Closes != "" {
 		when = b.Opens + "–" + b.Closes
@@ -198,7 +222,7 @@ func anyFaults(fields []fieldView) bool {
 	return slices.ContainsFunc(fields, func(f fieldView) bool { return len(f.Faults) > 0 })
 }
 
-func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string, o listOptions, fresh bool) ruleView {
+func ruleViewOf(i int, r fields.Rule, field fieldMaker, faults map[string][]string, o listOptions, fresh bool) ruleView {
 	at := func(name string) string { return fmt.Sprintf("rule.%d.%s", i, name) }
 	v := ruleView{
 		Number: i + 1, ID: r.ID, IDField: at("id"), KindField: at("kind"), ScopeField: at("scope"),
@@ -217,7 +241,7 @@ func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string,
 	}
 	slots := max(2, len(r.Who))
 	if o.act == "more" && o.index == i {
-		slots = min(len(r.Who)+2, maxWho)
+		slots = min(len(r.Who)+2, fields.MaxWho)
 	}
 	for k := range slots {
 		who := ""
@@ -231,4 +255,18 @@ func ruleViewOf(i int, r ruleForm, field fieldMaker, faults map[string][]string,
 	}
 	v.Open = fresh || o.act == "more" && o.index == i || len(v.Faults) > 0 || anyFaults(append(v.Who, v.Until, v.Note))
 	return v
+}
+
+// roomViews are the fields of a room, with a box to tick for what is there or not.
+func roomViews(r fields.Room, at func(string) string, field fieldMaker) ([]fieldView, []tickView) {
+	return []fieldView{
+			field(at("width"), wording.Say("standing.roomToStandAcrossCm"), r.Width, "number", "standing.emptyAsWideAsIsWanted"),
+			field(at("depth"), wording.Say("standing.roomToStandFrontToBack"), r.Depth, "number", "standing.emptyAsDeepAsIsWanted"),
+			field(at("chairs"), wording.Say("standing.chairsForAFrontRow"), r.Chairs, "number", ""),
+			field(at("steps"), wording.Say("standing.stepsToStandOn0To"), r.Steps, "number", "standing.firmAndLevelOnesByThe"),
+			field(at("step"), wording.Say("standing.heightOfAStepCm"), r.Step, "number", ""),
+		}, []tickView{
+			{field(at("kneeling"), wording.Say("standing.frontRowMayKneel"), "1", "checkbox", ""), r.Kneeling},
+			{field(at("ground"), wording.Say("standing.frontRowMaySitOnThe"), "1", "checkbox", ""), r.Ground},
+		}
 }

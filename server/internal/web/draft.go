@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/upload"
 	"kinorder.example/server/internal/wording"
 )
@@ -22,7 +23,7 @@ import (
 // draft is all that a planner has written so far. It lives in the form of the page.
 type draft struct {
 	text string
-	day  dayForm
+	day  fields.Day
 	// hasDay says that the fields of the day were on the page. Until then they come from the list.
 	hasDay bool
 	// seen tells what the list said about the day when it was read last.
@@ -63,11 +64,11 @@ func (h *house) furnish(e *event.Event) {
 type reading struct {
 	draft
 	event    event.Event
-	names    directory
+	names    fields.Directory
 	problems []intake.Problem // in the order of the list, then those about fields
 	lines    []intake.Line    // of a typed list: what became of each
 	said     intake.Reading   // what the list alone says
-	faults   []fieldFault
+	faults   []fields.Fault
 	notices  []wording.Message
 }
 
@@ -85,10 +86,10 @@ func (r *reading) ready() bool {
 // fields. An uploaded file takes the place of the list.
 func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
 	p := r.form
-	d := draft{text: p.get("text"), seen: p.get("seen"), hasDay: p.has("day"), room: s.options.Memory.Files}
+	d := draft{text: p.Get("text"), seen: p.Get("seen"), hasDay: p.Has("day"), room: s.options.Memory.Files}
 	var notices []wording.Message
-	if p.file != nil {
-		text, notice, taken, err := upload.Text(r.Context(), p.file, d.room)
+	if p.File != nil {
+		text, notice, taken, err := upload.Text(r.Context(), p.File, d.room)
 		if err != nil {
 			return draft{}, nil, err
 		}
@@ -99,10 +100,10 @@ func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
 			notices = append(notices, notice)
 		}
 	} else {
-		d.text, notices = mend(d.text, p)
+		d.text, notices = fields.Mend(d.text, p)
 	}
 	if d.hasDay {
-		d.day = readDay(p)
+		d.day = fields.ReadDay(p)
 	}
 	return d, notices, nil
 }
@@ -114,7 +115,7 @@ const listTime = 20 * time.Second
 // read reads the list and puts the fields of the day over what it says.
 func (d draft) read(ctx context.Context) (reading, error) {
 	r := reading{draft: d}
-	ctx, cancel := context.WithTimeoutCause(ctx, listTime, errCrowded)
+	ctx, cancel := context.WithTimeoutCause(ctx, listTime, fields.ErrCrowded)
 	defer cancel()
 	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{Room: d.room, Today: time.Now().UTC()})
 	if err != nil {
@@ -122,13 +123,13 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	}
 	e, problems := got.Event, got.Problems
 	r.lines, r.said = got.Lines, got
-	r.names = newDirectory(e)
-	said := dayOf(e, r.names)
+	r.names = fields.NewDirectory(e)
+	said := fields.DayOf(e, r.names)
 	seen := fingerprint(said)
 	switch {
 	case !d.hasDay:
 		r.day, r.hasDay = said, true
-	case seen != d.seen && d.seen != "" && seen != fingerprint(dayOf(event.Event{}, directory{})):
+	case seen != d.seen && d.seen != "" && seen != fingerprint(fields.DayOf(event.Event{}, fields.Directory{})):
 		if len(said.Blocks) == 0 { // which it may leave to the page
 			said.Blocks, said.Walks = r.day.Blocks, r.day.Walks
 		}
@@ -138,7 +139,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.seen = seen
 	d.house.furnish(&e)
 	r.event = e
-	if r.faults = r.day.apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
+	if r.faults = r.day.Apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
 		if problems, err = recheck(ctx, e, r.event, got); err != nil {
 			return reading{}, err
 		}
@@ -208,24 +209,15 @@ func fingerprint(v any) string {
 	return hex.EncodeToString(sum[:12])
 }
 
-// fieldFault is something wrong in a field of the page.
-type fieldFault struct {
-	Field   string // the id of the field
-	Message wording.Message
-}
-
 // hidden lists the fields of a draft for a page that does not show them.
-func (d draft) hidden() []hiddenField {
-	out := []hiddenField{{"text", d.text}}
+func (d draft) hidden() []fields.Hidden {
+	out := []fields.Hidden{{Name: "text", Value: d.text}}
 	return append(out, d.hiddenDay()...)
 }
 
-func (d draft) hiddenDay() []hiddenField {
+func (d draft) hiddenDay() []fields.Hidden {
 	if !d.hasDay {
 		return nil
 	}
-	return slices.Concat([]hiddenField{{"day", "1"}, {"seen", d.seen}}, d.day.hidden())
+	return slices.Concat([]fields.Hidden{{Name: "day", Value: "1"}, {Name: "seen", Value: d.seen}}, d.day.Hidden())
 }
-
-// hiddenField is one value that a form carries along.
-type hiddenField struct{ Name, Value string }

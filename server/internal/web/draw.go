@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"strings"
 
 	"kinorder.example/server/internal/wording"
 )
@@ -119,4 +120,14 @@ func (a asset) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.Set("Content-Type", a.kind)
 	_, _ = w.Write(a.content) // whoever asked has gone
+}
+
+// firstOf is the first of some texts in which something stands.
+func firstOf(list ...string) string {
+	for _, s := range list {
+		if strings.TrimSpace(s) != "" {
+			return s
+		}
+	}
+	return ""
 }

@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/caught"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -39,7 +40,7 @@ type request struct {
 	// header takes the headers of the answer.
 	header http.ResponseWriter
 	// form is what was sent; on pages of what is kept over all that is kept, and sent is what came.
-	form, sent posted
+	form, sent fields.Posted
 	log        *entry
 	// words are those of the language of the page.
 	words *wording.Catalogue
@@ -105,27 +106,27 @@ func (s *Server) form(name string, a answer, first ...func(*request) error) http
 		}
 		leave, ok := s.places.Take(gate.Share{Of: "from " + r.from(), Most: mostOfOne}, gate.Share{Of: "read", Most: mostRead})
 		if !ok {
-			return nil, errCrowded
+			return nil, fields.ErrCrowded
 		}
 		defer leave()
 		_ = r.out.SetReadDeadline(time.Now().Add(bodyTime)) // what cannot have one, such as a test's recorder, goes without
 		room := s.options.Memory.Forms.Hold()
 		defer room.Give()
 		var err error
-		if r.form, err = readPosted(r.Request, room); err != nil {
+		if r.form, err = fields.Read(r.Request, room); err != nil {
 			return nil, err
 		}
 		_ = r.out.SetReadDeadline(time.Time{})
-		r.log.count("bytes", r.form.bytes)
+		r.log.count("bytes", r.form.Bytes)
 		give, err := s.lend(r.Context(), r.form)
 		if err != nil {
 			return nil, err
 		}
 		defer give()
-		r.words = wordsFor(r.form.line("lang"), r.Header.Get("Accept-Language"))
+		r.words = wordsFor(r.form.Line("lang"), r.Header.Get("Accept-Language"))
 		enough, ok := s.places.Take(gate.Share{Of: "answered", Most: mostAtOnce})
 		if !ok {
-			return nil, errCrowded
+			return nil, fields.ErrCrowded
 		}
 		defer enough()
 		return a(r)
@@ -133,7 +134,7 @@ func (s *Server) form(name string, a answer, first ...func(*request) error) http
 }
 
 // lend lends the memory that the plan in a form takes.
-func (s *Server) lend(ctx context.Context, p posted) (give func(), err error) {
+func (s *Server) lend(ctx context.Context, p fields.Posted) (give func(), err error) {
 	plan, err := planIn(p)
 	if err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/weigh"
 )
 
@@ -54,12 +55,12 @@ const (
 	perPlanned = 6
 )
 
-// planIn says what the plan in a form takes once it is decoded. Its error is errForm.
-func planIn(p posted) (bytes int, err error) {
+// planIn says what the plan in a form takes once it is decoded. Its error is ErrForm.
+func planIn(p fields.Posted) (bytes int, err error) {
 	for field, into := range map[string]any{"hand": handState{}, "sheet": event.CallSheet{}} {
-		n, err := weigh.JSON([]byte(p.get(field)), into, maxPlan)
+		n, err := weigh.JSON([]byte(p.Get(field)), into, maxPlan)
 		if errors.Is(err, weigh.ErrTooMuch) {
-			return 0, errForm
+			return 0, fields.ErrForm
 		}
 		bytes += n // what cannot be read is no plan
 	}
@@ -68,8 +69,8 @@ func planIn(p posted) (bytes int, err error) {
 
 // readHand reads what came back with a form. Without a plan, and when the photographs are others now,
 // there is none.
-func readHand(p posted, of string) (h handState, s event.CallSheet, ok bool) {
-	if json.Unmarshal([]byte(p.get("hand")), &h) != nil || h.Of != of || json.Unmarshal([]byte(p.get("sheet")), &s) != nil {
+func readHand(p fields.Posted, of string) (h handState, s event.CallSheet, ok bool) {
+	if json.Unmarshal([]byte(p.Get("hand")), &h) != nil || h.Of != of || json.Unmarshal([]byte(p.Get("sheet")), &s) != nil {
 		return handState{}, event.CallSheet{}, false
 	}
 	return h, s, true
@@ -103,7 +104,7 @@ func (h *handState) in(e event.Event, s event.CallSheet) event.Event {
 }
 
 // hidden are the fields in which the plan travels.
-func hiddenPlan(h handState, s event.CallSheet) ([]hiddenField, error) {
+func hiddenPlan(h handState, s event.CallSheet) ([]fields.Hidden, error) {
 	hand, err := json.Marshal(h)
 	if err != nil {
 		return nil, err
@@ -112,7 +113,7 @@ func hiddenPlan(h handState, s event.CallSheet) ([]hiddenField, error) {
 	if err != nil {
 		return nil, err
 	}
-	return []hiddenField{{"hand", string(hand)}, {"sheet", string(sheet)}}, nil
+	return []fields.Hidden{{Name: "hand", Value: string(hand)}, {Name: "sheet", Value: string(sheet)}}, nil
 }
 
 // move is one change by hand.
@@ -123,18 +124,18 @@ type move struct {
 }
 
 // readMove reads which button was pressed.
-func readMove(p posted) move {
-	act, id, _ := strings.Cut(p.get("act"), ":")
+func readMove(p fields.Posted) move {
+	act, id, _ := strings.Cut(p.Get("act"), ":")
 	m := move{act: act, id: id}
 	if act == "go" { // the Enter key in a field for a place
-		for name := range p.values {
-			if id, ok := strings.CutPrefix(name, "place."); ok && p.line(name) != "" {
+		for name := range p.Values {
+			if id, ok := strings.CutPrefix(name, "place."); ok && p.Line(name) != "" {
 				m.act, m.id = "to", id
 			}
 		}
 	}
-	m.place, _ = strconv.Atoi(p.line("place." + m.id))
-	m.block = p.get("block-of." + m.id)
+	m.place, _ = strconv.Atoi(p.Line("place." + m.id))
+	m.block = p.Get("block-of." + m.id)
 	return m
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -115,7 +116,7 @@ func (s *Server) drawEnter(r *request, wrong string) (*response, error) {
 
 // entered signs a browser in by what was typed. An address of a link counts as its secret.
 func (s *Server) entered(r *request) (*response, error) {
-	secret := r.form.line("secret")
+	secret := r.form.Line("secret")
 	if at := strings.LastIndexByte(secret, '#'); at >= 0 {
 		secret = secret[at+1:]
 	}
@@ -211,7 +212,7 @@ type clashView struct {
 	Action       string
 	At, By       string
 	Mine, Theirs sideView
-	Hidden       []hiddenField
+	Hidden       []fields.Hidden
 }
 
 // sideView is one of them, as far as it differs.
@@ -242,20 +243,20 @@ func (s *Server) orClash(r *request, mine keptDraft, err error) (*response, erro
 	if a, b := orderLines(mine), orderLines(theirs); !slices.Equal(a, b) {
 		v.Mine.Order, v.Theirs.Order = a, b
 	}
-	of := firstOf(r.sent.line("of"), r.sent.line("version"))
-	for name, values := range r.sent.values {
-		if slices.Contains([]string{"version", "of", "hand", "sheet"}, name) || r.sent.file != nil && name == "text" {
+	of := firstOf(r.sent.Line("of"), r.sent.Line("version"))
+	for name, values := range r.sent.Values {
+		if slices.Contains([]string{"version", "of", "hand", "sheet"}, name) || r.sent.File != nil && name == "text" {
 			continue
 		}
 		for _, value := range values {
-			v.Hidden = append(v.Hidden, hiddenField{name, value})
+			v.Hidden = append(v.Hidden, fields.Hidden{Name: name, Value: value})
 		}
 	}
-	if r.sent.file != nil {
-		v.Hidden = append(v.Hidden, hiddenField{"text", mine.Text})
+	if r.sent.File != nil {
+		v.Hidden = append(v.Hidden, fields.Hidden{Name: "text", Value: mine.Text})
 	}
-	v.Hidden = append(v.Hidden, hiddenField{"of", of}, hiddenField{"version", strconv.FormatInt(now.Version, 10)})
-	slices.SortStableFunc(v.Hidden, func(a, b hiddenField) int { return strings.Compare(a.Name, b.Name) })
+	v.Hidden = append(v.Hidden, fields.Hidden{Name: "of", Value: of}, fields.Hidden{Name: "version", Value: strconv.FormatInt(now.Version, 10)})
+	slices.SortStableFunc(v.Hidden, func(a, b fields.Hidden) int { return strings.Compare(a.Name, b.Name) })
 	out, err := draw(r.words, "clash", shell{Title: r.words.Say("page.changedElsewhereTitle"), Seat: v.Seat}, v)
 	if err == nil {
 		out.status = http.StatusConflict
@@ -264,9 +265,9 @@ func (s *Server) orClash(r *request, mine keptDraft, err error) (*response, erro
 }
 
 // dayLines writes the day in lines that can be compared.
-func dayLines(c *wording.Catalogue, d dayForm) []string {
+func dayLines(c *wording.Catalogue, d fields.Day) []string {
 	out := []string{}
-	for _, f := range d.hidden() {
+	for _, f := range d.Hidden() {
 		if f.Value != "" && !strings.HasSuffix(f.Name, ".id") && f.Name != "emphasis" && !strings.HasPrefix(f.Name, "block.") && !strings.HasPrefix(f.Name, "rule.") {
 			out = append(out, f.Value)
 		}
@@ -275,7 +276,7 @@ func dayLines(c *wording.Catalogue, d dayForm) []string {
 		out = append(out, c.Say(words[0]))
 	}
 	for i, b := range d.Blocks {
-		out = append(out, c.Say("check.block2", i+1)+c.Say(wording.KeyColon)+" "+b.about(c))
+		out = append(out, c.Say("check.block2", i+1)+c.Say(wording.KeyColon)+" "+aboutBlock(c, b))
 	}
 	for _, r := range d.Rules {
 		out = append(out, strings.Join(r.Who, c.Say(wording.KeyListSeparator)))

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -72,9 +73,9 @@ func (s *Server) readChanged(r *request, was keptDraft) (reading, keptDraft, err
 	if err != nil {
 		return reading{}, was, err
 	}
-	act, at, _ := strings.Cut(r.form.get("act"), ":")
+	act, at, _ := strings.Cut(r.form.Get("act"), ":")
 	index, _ := strconv.Atoi(at)
-	if d.change(act, index); act == "use" && slices.Contains(emphasisNames, at) {
+	if d.change(act, index); act == "use" && slices.Contains(fields.EmphasisNames, at) {
 		d.day.Emphasis = at
 	}
 	d.house = was.House
@@ -101,16 +102,16 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 	if err := s.keep(r, "list", d, read.event); err != nil {
 		return s.orClash(r, d, err)
 	}
-	return s.lead(r, r.seat.Root, &told{notices: read.notices, act: r.form.get("act")}), nil
+	return s.lead(r, r.seat.Root, &told{notices: read.notices, act: r.form.Get("act")}), nil
 }
 
 // keepTyped keeps what is being typed, for the script of the page. A list that cannot be read is kept as it is.
 func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
-	r.form.values.Del("act")
+	r.form.Values.Del("act")
 	read, d, err := s.readChanged(r, was)
 	e := read.event
 	if err != nil {
-		d.Text, e = r.form.get("text"), r.work.Event
+		d.Text, e = r.form.Get("text"), r.work.Event
 	}
 	status := http.StatusOK
 	if !d.empty() || r.work.ID != "" {
@@ -139,7 +140,7 @@ func (s *Server) openPlan(r *request) (*response, error) {
 	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
 	read.notices = append(t.notices, read.notices...)
 	w := &workbench{
-		server: s, ctx: r.Context(), reading: &read, words: r.words, form: posted{values: r.URL.Query()}, seat: r.seat,
+		server: s, ctx: r.Context(), reading: &read, words: r.words, form: fields.Posted{Values: r.URL.Query()}, seat: r.seat,
 		hand: hand, sheet: plan, said: t.said, refused: t.refused,
 	}
 	w.move.act, w.move.id, _ = strings.Cut(t.act, ":")
@@ -187,9 +188,9 @@ func stepWord(act string) string {
 // undo goes a step back, or forth again. What was typed meanwhile is a step of its own.
 func (s *Server) undo(r *request, was keptDraft) (*response, error) {
 	page := ""
-	if !r.sent.has("day") { // from the page of the plan
+	if !r.sent.Has("day") { // from the page of the plan
 		page = "/plan"
-		if r.form.line("version") != strconv.FormatInt(r.work.Version, 10) {
+		if r.form.Line("version") != strconv.FormatInt(r.work.Version, 10) {
 			return s.lead(r, r.seat.Root+page, &told{refused: wording.Say("page.changedElsewhere")}), nil
 		}
 	} else {
@@ -229,9 +230,9 @@ func again(now, then kept.Work, what string) kept.Work {
 
 // goBack goes to a version of the history. That is a step too.
 func (s *Server) goBack(r *request, _ keptDraft) (*response, error) {
-	to, err := strconv.ParseInt(r.form.line("to"), 10, 64)
+	to, err := strconv.ParseInt(r.form.Line("to"), 10, 64)
 	if err != nil || to < 1 {
-		return nil, errForm
+		return nil, fields.ErrForm
 	}
 	then, err := s.options.Desk.Work(r.Context(), r.visitor, r.work.ID, to)
 	if err != nil {
@@ -252,7 +253,7 @@ func (s *Server) duplicate(r *request, _ keptDraft) (*response, error) {
 	}
 	e, day := read.event, read.day
 	day.Title, day.Date, day.Rules = "", "", nil
-	next := keptDraft{HasDay: true, Day: day, Seen: fingerprint(dayOf(event.Event{}, directory{})), House: &house{e.Pace, e.Weights, e.Kit, e.Confidence, e.Fit}}
+	next := keptDraft{HasDay: true, Day: day, Seen: fingerprint(fields.DayOf(event.Event{}, fields.Directory{})), House: &house{e.Pace, e.Weights, e.Kit, e.Confidence, e.Fit}}
 	raw, err := next.encoded()
 	if err != nil {
 		return nil, err

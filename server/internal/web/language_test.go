@@ -12,6 +12,7 @@ import (
 	"golang.org/x/net/html"
 
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -139,7 +140,7 @@ func TestNoTextEscapesTheCatalogue(t *testing.T) {
 		check("a broken file", v.press(start, "read", map[string]string{"text": "people: [{id: ann\n"}))
 		check("a wrong file", v.press(start, "read", map[string]string{"file": "PK\x03\x04"}))
 		check("print", v.press(plan, "/sheet", nil))
-		for _, err := range []error{errBroken, errCrowded, errCrossOrigin, errForm, errTooLarge, errSlow, errMisdirected} {
+		for _, err := range []error{errBroken, fields.ErrCrowded, errCrossOrigin, fields.ErrForm, fields.ErrTooLarge, fields.ErrSlow, errMisdirected} {
 			r := refusalOf(err)
 			c, _ := wording.For(tag)
 			assert.Empty(t, foreign.FindAllString(own.ReplaceAllString(c.Render(r.title)+c.Render(r.text), ""), -1), "%s, %v", tag, err)

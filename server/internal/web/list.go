@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -25,7 +26,7 @@ type startView struct {
 
 // start shows it; what was typed comes back when its language was changed.
 func (s *Server) start(r *request) (*response, error) {
-	return r.drawStart("page.groupPhotographsInTheBestOrder", r.form.get("text"))
+	return r.drawStart("page.groupPhotographsInTheBestOrder", r.form.Get("text"))
 }
 
 // example shows the first page with a made-up list in it.
@@ -41,7 +42,7 @@ func (r *request) drawStart(title wording.Key, text string) (*response, error) {
 
 // act is the button that was pressed.
 func (r *request) act() string {
-	act, _, _ := strings.Cut(r.form.get("act"), ":")
+	act, _, _ := strings.Cut(r.form.Get("act"), ":")
 	return act
 }
 
@@ -51,7 +52,7 @@ func (s *Server) list(r *request) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	act, at, _ := strings.Cut(r.form.get("act"), ":")
+	act, at, _ := strings.Cut(r.form.Get("act"), ":")
 	index, _ := strconv.Atoi(at)
 	d.change(act, index)
 	read, err := d.read(r.Context())
@@ -85,7 +86,7 @@ type listOptions struct {
 	// stopped says that a plan was asked for and something has to be mended first.
 	stopped bool
 	// plan is the form in which a plan made before came back.
-	plan  posted
+	plan  fields.Posted
 	words *wording.Catalogue
 	seat  seat
 }
@@ -108,7 +109,7 @@ type listView struct {
 	Told           toldView
 	Seat           seat
 	// Carried is a plan that was made before, with what was moved by hand.
-	Carried []hiddenField
+	Carried []fields.Hidden
 }
 
 // lineView is one line of the list with what is to be said about it.
@@ -144,14 +145,14 @@ var kindWords = map[event.Severity]struct {
 
 func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 	words := kindWords[p.Severity]
-	return problemView{Kind: c.Say(words.kind), Class: words.class, Text: c.Render(p.Message), Field: fieldOf(p.Field), Line: p.Line}
+	return problemView{Kind: c.Say(words.kind), Class: words.class, Text: c.Render(p.Message), Field: fields.Of(p.Field), Line: p.Line}
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r), Seat: o.seat}
 	for _, name := range []string{"hand", "sheet"} {
-		if o.plan.has(name) && o.seat.Root == "" {
-			v.Carried = append(v.Carried, hiddenField{name, o.plan.get(name)})
+		if o.plan.Has(name) && o.seat.Root == "" {
+			v.Carried = append(v.Carried, fields.Hidden{Name: name, Value: o.plan.Get(name)})
 		}
 	}
 	v.addProblems(o.words, r)

@@ -24,6 +24,7 @@ import (
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/peak"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/weigh"
 )
 
@@ -64,7 +65,7 @@ func lists(field string, root any) []list {
 			if err != nil {
 				panic(err)
 			}
-			l.n = min(maxPlan/(weight/1000+1), (maxRequest-4096)/len("null,"))
+			l.n = min(maxPlan/(weight/1000+1), (fields.MaxBytes-4096)/len("null,"))
 			out = append(out, l)
 			walk(t.Elem(), before+"[", "]"+after)
 		case t.Kind() == reflect.Struct:
@@ -139,7 +140,7 @@ func (p measured) take(t testing.TB, path string, fields map[string]string, time
 // Whatever a form is made of, it takes no more memory than is stated, and eight at once take no more than that.
 func TestMemoryOfForms(t *testing.T) {
 	p := measure(t)
-	quotes := strings.Repeat("\"", maxRequest-4096)
+	quotes := strings.Repeat("\"", fields.MaxBytes-4096)
 	worst := append(lists("sheet", event.CallSheet{}), lists("hand", handState{})...)
 	slices.SortFunc(worst, func(a, b list) int { return cmp.Compare(a.n, b.n) })
 	both := p.form(worst[0])
@@ -152,7 +153,7 @@ func TestMemoryOfForms(t *testing.T) {
 		"a list of no use":    {"text": quotes},
 		"carried on":          {"text": "people:", "sheet": quotes[:3<<20], "hand": "{}"},
 		"too much to escape":  {"text": "people:", "sheet": quotes, "hand": "{}"},
-		"many fields":         fields(maxFields - 1),
+		"many fields":         manyFields(fields.MaxFields - 1),
 		"an upload":           {"file": "people: [" + strings.Repeat("q,", intake.MaxContent/3) + "]"},
 		"plus ones":           {"text": shape("plus ones")},
 		"names with commas":   {"text": shape("names with commas")},
@@ -173,7 +174,7 @@ func shape(name string) string {
 	return hostile.Lists()[i].Make(250 << 10)
 }
 
-func fields(n int) map[string]string {
+func manyFields(n int) map[string]string {
 	out := map[string]string{"text": small}
 	for i := range n {
 		out[fmt.Sprintf("place.%d", i)] = strings.Repeat("x", 350)

@@ -8,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -17,8 +18,8 @@ func (s *Server) plan(r *request) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	act := r.form.get("act")
-	if emphasis, ok := strings.CutPrefix(act, "use:"); ok && slices.Contains(emphasisNames, emphasis) {
+	act := r.form.Get("act")
+	if emphasis, ok := strings.CutPrefix(act, "use:"); ok && slices.Contains(fields.EmphasisNames, emphasis) {
 		d.day.Emphasis = emphasis
 	}
 	read, err := d.read(r.Context())
@@ -45,7 +46,7 @@ type workbench struct {
 	reading *reading
 	move    move
 	words   *wording.Catalogue
-	form    posted
+	form    fields.Posted
 	seat    seat
 
 	hand  handState
@@ -55,11 +56,11 @@ type workbench struct {
 }
 
 // work does what was asked for. It leaves a sheet.
-func (w *workbench) work(p posted) error {
+func (w *workbench) work(p fields.Posted) error {
 	of := fingerprintOf(w.reading.event)
 	var ok bool
 	if w.hand, w.sheet, ok = readHand(p, of); !ok {
-		if p.get("hand") != "" {
+		if p.Get("hand") != "" {
 			w.reading.notices = append(w.reading.notices, wording.Say("page.listHasChangedSinceSoThe"))
 		}
 		w.hand = handState{Of: of}

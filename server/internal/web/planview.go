@@ -7,13 +7,14 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
 // planView is the page of the plan.
 type planView struct {
 	sheet.Description
-	Hidden          []hiddenField
+	Hidden          []fields.Hidden
 	Notices         []string
 	Refused, Said   string
 	Now             string // what the plan comes to, in a few words
@@ -73,11 +74,11 @@ type comparedView struct {
 // show draws the page of the plan.
 func (w *workbench) show() (*response, error) {
 	c := w.words
-	d, err := sheet.Describe(w.reading.event, w.sheet, w.form.line("lang"))
+	d, err := sheet.Describe(w.reading.event, w.sheet, w.form.Line("lang"))
 	if err != nil {
 		return nil, drawError(err)
 	}
-	var carried []hiddenField
+	var carried []fields.Hidden
 	if w.seat.Root == "" {
 		if carried, err = hiddenPlan(w.hand, w.sheet); err != nil {
 			return nil, err
@@ -90,8 +91,8 @@ func (w *workbench) show() (*response, error) {
 		Locked: len(w.hand.Locked), Dropped: len(w.hand.Dropped),
 		Emphasis: c.Say(emphasisWords[w.reading.day.Emphasis][0]),
 		Left:     w.leftOut(), Compared: w.comparedViews(),
-		Sheets: sheetChoices(c, w.form.line("sheet-kind")), Files: fileChoices(c, w.sheet, w.form.line("file-kind")),
-		Languages: languageChoices(firstOf(w.form.line("language"), c.Tag())), Papers: paperChoices(c, w.form.line("paper")),
+		Sheets: sheetChoices(c, w.form.Line("sheet-kind")), Files: fileChoices(c, w.sheet, w.form.Line("file-kind")),
+		Languages: languageChoices(firstOf(w.form.Line("language"), c.Tag())), Papers: paperChoices(c, w.form.Line("paper")),
 	}
 	v.Focus, _, _ = strings.Cut(w.move.act, ":")
 	if v.Focus == "again" && !v.Decided {

@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -16,13 +17,9 @@ import (
 // The reasons for having no answer. A fault in what the planner wrote is shown beside it instead.
 var (
 	errCrossOrigin = errors.New("a form from another site")
-	errCrowded     = errors.New("too many requests at once")
 	errBroken      = errors.New("something broke inside")
 	errUnknown     = errors.New("no such page")
-	errForm        = errors.New("not a form of these pages")
-	errTooLarge    = errors.New("the form is too large")
 	errMisdirected = errors.New("asked for under a name that is not known")
-	errSlow        = errors.New("the form came too slowly")
 )
 
 // refusal says in plain words what stands in the way and what to do.
@@ -44,20 +41,20 @@ func refusalOf(err error) refusal {
 		return say(http.StatusServiceUnavailable, "page.tooMuchToDoJustNow",
 			"page.plansAreBeingMadeAndWait",
 			busy.Solves, busy.Queued, int(busy.Retry.Seconds()))
-	case errors.Is(err, errCrowded), errors.Is(err, gate.ErrCrowded):
+	case errors.Is(err, fields.ErrCrowded), errors.Is(err, gate.ErrCrowded):
 		return say(http.StatusTooManyRequests, "page.tooMuchToDoJustNow", "page.goBackAndTryAgainIn")
 	case errors.Is(err, gate.ErrStopping):
 		return say(http.StatusServiceUnavailable, "page.programIsStopping", "page.startItAgainThenGoBack")
-	case errors.Is(err, errTooLarge), errors.Is(err, intake.ErrTooLarge):
+	case errors.Is(err, fields.ErrTooLarge), errors.Is(err, intake.ErrTooLarge):
 		return say(http.StatusRequestEntityTooLarge, "page.listIsTooLarge", "page.listCanHave4Mib")
 	case errors.Is(err, errCrossOrigin):
 		return say(http.StatusForbidden, "page.sentFromAnotherSite", "page.pageOnlyTakesWhatWasWritten")
-	case errors.Is(err, errForm):
+	case errors.Is(err, fields.ErrForm):
 		return say(http.StatusBadRequest, "page.couldNotBeRead", "page.whatWasSentIsNoForm")
 	case errors.Is(err, errMisdirected):
 		return say(http.StatusMisdirectedRequest, "page.serverDoesNotHaveThisName",
 			"page.openItAtAnAddressThat")
-	case errors.Is(err, errSlow):
+	case errors.Is(err, fields.ErrSlow):
 		return say(http.StatusRequestTimeout, "page.cameTooSlowly", "page.didNotArriveWithinSeconds", int(bodyTime.Seconds()))
 	case errors.Is(err, kept.ErrSignIn):
 		return say(http.StatusForbidden, "page.signInFirst", "page.signInFirstSays")
@@ -92,7 +89,7 @@ func (s *Server) refuse(w http.ResponseWriter, words *wording.Catalogue, err err
 	switch {
 	case errors.As(err, &busy):
 		w.Header().Set("Retry-After", strconv.Itoa(int(busy.Retry.Seconds())))
-	case errors.Is(err, errCrowded), errors.Is(err, gate.ErrCrowded):
+	case errors.Is(err, fields.ErrCrowded), errors.Is(err, gate.ErrCrowded):
 		w.Header().Set("Retry-After", "5")
 	}
 	if r.status == http.StatusInternalServerError && !errors.Is(err, errBroken) {

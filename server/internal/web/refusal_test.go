@@ -17,6 +17,7 @@ import (
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 )
 
 // Nothing private is on anything that leaves the planner's hands, and nothing personal in the log.
@@ -101,7 +102,7 @@ func TestRefusals(t *testing.T) {
 	}
 	assert.Equal(t, http.StatusNotFound, v.get("/nowhere").Code)
 	assert.Equal(t, http.StatusSeeOther, v.get("/plan").Code, "a reload by address starts anew")
-	large := v.post("/list", map[string]string{"text": strings.Repeat("a", maxRequest)})
+	large := v.post("/list", map[string]string{"text": strings.Repeat("a", fields.MaxBytes)})
 	assert.Equal(t, http.StatusRequestEntityTooLarge, large.Code)
 	assert.True(t, large.has("4 MiB"))
 	assert.Equal(t, http.StatusRequestEntityTooLarge, v.post("/list", map[string]string{"text": strings.Repeat("a", intake.MaxContent+1)}).Code)

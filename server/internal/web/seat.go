@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -59,7 +60,7 @@ type keptDraft struct {
 	Text   string
 	Seen   string           `json:",omitempty"`
 	HasDay bool             `json:",omitempty"`
-	Day    dayForm          `json:",omitzero"`
+	Day    fields.Day       `json:",omitzero"`
 	Hand   *handState       `json:",omitempty"`
 	Sheet  *event.CallSheet `json:",omitempty"`
 	House  *house           `json:",omitempty"`
@@ -86,28 +87,28 @@ func (d keptDraft) encoded() (string, error) {
 func (d keptDraft) empty() bool { return strings.TrimSpace(d.Text) == "" }
 
 // under puts what is kept under what a form says. What a page does not show is not in its form.
-func (d keptDraft) under(p posted) (posted, error) {
+func (d keptDraft) under(p fields.Posted) (fields.Posted, error) {
 	values := url.Values{}
-	fields := draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day}.hidden()
-	if p.has("day") {
-		fields = fields[:1] // the text: all of the day was on the page, and a box that is not ticked is not sent
+	under := draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day}.hidden()
+	if p.Has("day") {
+		under = under[:1] // the text: all of the day was on the page, and a box that is not ticked is not sent
 	}
 	if d.Hand != nil && d.Sheet != nil {
 		plan, err := hiddenPlan(*d.Hand, *d.Sheet)
 		if err != nil {
 			return p, err
 		}
-		fields = append(fields, plan...)
+		under = append(under, plan...)
 	}
-	for _, f := range fields {
+	for _, f := range under {
 		values.Set(f.Name, f.Value)
 	}
-	for name, list := range p.values {
+	for name, list := range p.Values {
 		if name != "hand" && name != "sheet" {
 			values[name] = list
 		}
 	}
-	return posted{values: values, file: p.file, bytes: p.bytes}, nil
+	return fields.Posted{Values: values, File: p.File, Bytes: p.Bytes}, nil
 }
 
 // sit brings what the address of a request names: the newest version, or the one that its form was made from.
@@ -124,7 +125,7 @@ func (s *Server) sit(r *request) error {
 
 // made is the version that the form of a request was made from: what its page did not show is of that one.
 func (s *Server) made(r *request) (kept.Work, error) {
-	of, _ := strconv.ParseInt(firstOf(r.form.line("of"), r.form.line("version")), 10, 64)
+	of, _ := strconv.ParseInt(firstOf(r.form.Line("of"), r.form.Line("version")), 10, 64)
 	if of == 0 || of == r.work.Version {
 		return r.work, nil
 	}
@@ -149,7 +150,7 @@ func (s *Server) shown(name string, a answer) http.Handler {
 		}
 		leave, ok := s.places.Take(gate.Share{Of: "from " + r.from(), Most: mostOfOne}, gate.Share{Of: "answered", Most: mostAtOnce})
 		if !ok {
-			return nil, errCrowded
+			return nil, fields.ErrCrowded
 		}
 		defer leave()
 		if err := s.sit(r); err != nil {
@@ -212,7 +213,7 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 		r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, next)
 	case raw == now.Draft:
 		return nil
-	case r.form.line("version") != strconv.FormatInt(now.Version, 10):
+	case r.form.Line("version") != strconv.FormatInt(now.Version, 10):
 		return kept.ErrClash
 	default:
 		if now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
@@ -260,7 +261,7 @@ type told struct {
 // lead leads to an address, in the language of the page.
 func (s *Server) lead(r *request, path string, t *told) *response {
 	q := url.Values{}
-	if lang := firstOf(r.form.line("lang"), r.URL.Query().Get("lang")); lang != "" {
+	if lang := firstOf(r.form.Line("lang"), r.URL.Query().Get("lang")); lang != "" {
 		q.Set("lang", lang)
 	}
 	if t != nil {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/web/qrcode"
 	"kinorder.example/server/internal/wording"
@@ -156,7 +157,7 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 	if !ok {
 		return s.lead(r, r.seat.Root, nil), nil
 	}
-	act, what, _ := strings.Cut(r.form.get("act"), ":")
+	act, what, _ := strings.Cut(r.form.Get("act"), ":")
 	t := &told{}
 	ctx, desk := r.Context(), s.options.Desk
 	if act == "send" || act == "link" || act == "begin" {
@@ -188,7 +189,7 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 		}
 		return &response{status: http.StatusSeeOther, kind: "text/plain; charset=utf-8", to: "/day/#" + secret}, nil
 	default:
-		return nil, errForm
+		return nil, fields.ErrForm
 	}
 	if err != nil {
 		return nil, err
@@ -209,10 +210,10 @@ func (s *Server) makeLink(r *request, e event.Event, whose string) (linkMade, er
 		if c.Value != whose {
 			continue
 		}
-		title := []rune(firstOf(r.form.line("for"), r.words.Say(c.text)))
+		title := []rune(firstOf(r.form.Line("for"), r.words.Say(c.text)))
 		l := kept.Link{Role: c.role, Title: string(title[:min(len(title), 200)]), Expires: expires}
 		secret, err := s.options.Desk.Link(r.Context(), r.visitor, r.work.ID, l)
 		return linkMade{l.Role, l.Title, secret}, err
 	}
-	return linkMade{}, errForm
+	return linkMade{}, fields.ErrForm
 }

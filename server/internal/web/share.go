@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -74,7 +75,7 @@ func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
 	}
 	hand, plan, ok := readHand(r.form, fingerprintOf(read.event))
 	if !ok {
-		return event.Event{}, event.CallSheet{}, errForm
+		return event.Event{}, event.CallSheet{}, fields.ErrForm
 	}
 	return hand.in(read.event, plan), plan, nil
 }
@@ -85,9 +86,9 @@ func (s *Server) sheet(r *request) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := sheet.Options{Form: sheet.HTML, Language: r.form.line("language"), Paper: papers[r.form.line("paper")]}
+	o := sheet.Options{Form: sheet.HTML, Language: r.form.Line("language"), Paper: papers[r.form.Line("paper")]}
 	for _, c := range pageSheets {
-		if c.Value == cmp.Or(r.form.line("stand"), r.form.line("sheet-kind")) {
+		if c.Value == cmp.Or(r.form.Line("stand"), r.form.Line("sheet-kind")) {
 			o.Kind = c.kind
 		}
 	}
@@ -117,21 +118,21 @@ func (s *Server) save(r *request) (*response, error) {
 		return nil, err
 	}
 	for _, c := range files {
-		if c.Value != r.form.line("file-kind") {
+		if c.Value != r.form.Line("file-kind") {
 			continue
 		}
 		if c.Value == "event" {
 			return &response{kind: "application/yaml; charset=utf-8", file: c.file, content: intake.WriteYAML(e, nil)}, nil
 		}
 		o := c.options
-		o.Language, o.Paper, o.Stamp = r.form.line("language"), papers[r.form.line("paper")], s.options.Now()
+		o.Language, o.Paper, o.Stamp = r.form.Line("language"), papers[r.form.Line("paper")], s.options.Now()
 		drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
 		if err != nil {
 			return nil, drawError(err)
 		}
 		return &response{kind: drawn.ContentType, file: c.file, content: drawn.Content}, nil
 	}
-	return nil, errForm
+	return nil, fields.ErrForm
 }
 
 // cannotDraw says why a sheet cannot be drawn.

@@ -1,4 +1,4 @@
-package web
+package fields
 
 import (
 	"fmt"
@@ -9,31 +9,32 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// directory knows the people and circles of an event by labels that tell them apart.
-type directory struct {
+// Directory knows the people and circles of an event by labels that tell them apart.
+type Directory struct {
 	labels map[string]string // by id
 	ids    map[string]string // by label, as it is compared
-	order  []string          // labels, circles first
+	Order  []string          // labels, circles first
 	index  names.Index
 	byPos  []string // ids by their number in index
 }
 
-func newDirectory(e event.Event) directory {
-	d := directory{labels: map[string]string{}, ids: map[string]string{}}
+// NewDirectory is that of an event.
+func NewDirectory(e event.Event) Directory {
+	d := Directory{labels: map[string]string{}, ids: map[string]string{}}
 	add := func(id, name, more string) {
 		if _, double := d.labels[id]; id == "" || double {
 			return
 		}
-		label := firstOf(name, id)
+		label := called(name, id)
 		if _, taken := d.ids[names.Plain(label)]; taken && more != "" {
 			label = fmt.Sprintf("%s (%s)", label, more)
 		}
 		if _, taken := d.ids[names.Plain(label)]; taken {
-			label = fmt.Sprintf("%s [%s]", firstOf(name, id), id)
+			label = fmt.Sprintf("%s [%s]", called(name, id), id)
 		}
 		d.labels[id], d.ids[names.Plain(label)] = label, id
-		d.order = append(d.order, label)
-		d.index.Add(len(d.byPos), firstOf(name, id))
+		d.Order = append(d.Order, label)
+		d.index.Add(len(d.byPos), called(name, id))
 		d.byPos = append(d.byPos, id)
 	}
 	for _, c := range e.Circles {
@@ -50,17 +51,16 @@ func newDirectory(e event.Event) directory {
 	return d
 }
 
-func firstOf(list ...string) string {
-	for _, s := range list {
-		if strings.TrimSpace(s) != "" {
-			return s
-		}
+// called is the name of something, or its id where it has none.
+func called(name, id string) string {
+	if strings.TrimSpace(name) == "" {
+		return id
 	}
-	return ""
+	return name
 }
 
 // label returns what an id is called on the page; an id that nobody has stands for itself.
-func (d directory) label(id string) string {
+func (d Directory) label(id string) string {
 	if l, ok := d.labels[id]; ok {
 		return l
 	}
@@ -69,7 +69,7 @@ func (d directory) label(id string) string {
 
 // find returns the id that a label, a name or an id stands for, or what to write instead. Who may be meant is
 // only looked for when it is asked to guess.
-func (d directory) find(who string, guess bool) (id string, advice wording.Message) {
+func (d Directory) find(who string, guess bool) (id string, advice wording.Message) {
 	if id, ok := d.ids[names.Plain(who)]; ok {
 		return id, wording.Message{}
 	}

@@ -1,4 +1,4 @@
-package web
+package fields
 
 import (
 	"fmt"
@@ -10,35 +10,37 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// dayForm holds the fields about the day as they stand on the page.
-type dayForm struct {
+// Day holds the fields about the day as they stand on the page.
+type Day struct {
 	Title, Date, Zone, Emphasis string
 	Latitude, Longitude         string
 
-	Blocks []blockForm
-	Walks  []walkForm
-	Rules  []ruleForm
+	Blocks []Block
+	Walks  []Walk
+	Rules  []Rule
 }
 
-// blockForm is one block as it stands on the page.
-type blockForm struct {
+// Block is one block as it stands on the page.
+type Block struct {
 	ID, Title, Place, Opens, Closes, Photographer, Capacity string
 	Facing, StandBack, Overrun                              string
 	StepFree, Indoors, Firm                                 bool
-	Room                                                    roomForm
+	Room                                                    Room
 }
 
-// walkForm is the way between two places.
-type walkForm struct{ From, To, Minutes string }
+// Walk is the way between two places.
+type Walk struct{ From, To, Minutes string }
 
-var emphasisNames = []string{"balanced", "fewest_steps", "early_release"}
+// EmphasisNames are the values of the field for what matters most.
+var EmphasisNames = []string{"balanced", "fewest_steps", "early_release"}
 
-var emphases = map[string]event.Emphasis{
+// Emphases are what those stand for.
+var Emphases = map[string]event.Emphasis{
 	"balanced": event.Balanced, "fewest_steps": event.FewestSteps, "early_release": event.EarlyRelease,
 }
 
 func emphasisName(e event.Emphasis) string {
-	for name, v := range emphases {
+	for name, v := range Emphases {
 		if v == e {
 			return name
 		}
@@ -46,12 +48,12 @@ func emphasisName(e event.Emphasis) string {
 	return "balanced"
 }
 
-// dayOf writes what an event says about the day into fields.
-func dayOf(e event.Event, names directory) dayForm {
-	d := dayForm{Title: e.Title, Date: e.Date, Zone: e.TimeZone, Emphasis: emphasisName(e.Emphasis),
+// DayOf writes what an event says about the day into fields.
+func DayOf(e event.Event, names Directory) Day {
+	d := Day{Title: e.Title, Date: e.Date, Zone: e.TimeZone, Emphasis: emphasisName(e.Emphasis),
 		Latitude: degreesText(e.Latitude), Longitude: degreesText(e.Longitude)}
 	for _, b := range e.Blocks {
-		d.Blocks = append(d.Blocks, blockForm{
+		d.Blocks = append(d.Blocks, Block{
 			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes,
 			Photographer: b.Photographer, Capacity: numberText(b.Capacity), StepFree: b.StepFree,
 			Facing: b.Facing, StandBack: numberText(b.StandBackCM), Indoors: b.Indoors, Room: roomOf(b.Space),
@@ -59,7 +61,7 @@ func dayOf(e event.Event, names directory) dayForm {
 		})
 	}
 	for _, w := range e.Walks {
-		d.Walks = append(d.Walks, walkForm{w.From, w.To, numberText(w.Minutes)})
+		d.Walks = append(d.Walks, Walk{w.From, w.To, numberText(w.Minutes)})
 	}
 	for _, r := range e.Rules {
 		d.Rules = append(d.Rules, ruleOf(r, names))
@@ -88,16 +90,16 @@ func degreesText(v *float64) string {
 	return strconv.FormatFloat(*v, 'f', -1, 64)
 }
 
-// readDay reads the fields. Blocks, ways and rules in which nothing is written are left out.
-func readDay(p posted) dayForm {
-	d := dayForm{Title: p.line("title"), Date: p.line("date"), Zone: p.line("zone"), Emphasis: p.line("emphasis"),
-		Latitude: p.line("latitude"), Longitude: p.line("longitude")}
-	if _, known := emphases[d.Emphasis]; !known {
-		d.Emphasis = emphasisNames[0]
+// ReadDay reads the fields. Blocks, ways and rules in which nothing is written are left out.
+func ReadDay(p Posted) Day {
+	d := Day{Title: p.Line("title"), Date: p.Line("date"), Zone: p.Line("zone"), Emphasis: p.Line("emphasis"),
+		Latitude: p.Line("latitude"), Longitude: p.Line("longitude")}
+	if _, known := Emphases[d.Emphasis]; !known {
+		d.Emphasis = EmphasisNames[0]
 	}
-	for i := 0; i <= event.MaxBlocks && p.has(fmt.Sprintf("block.%d.id", i)); i++ {
-		at := func(name string) string { return p.line(fmt.Sprintf("block.%d.%s", i, name)) }
-		b := blockForm{
+	for i := 0; i <= event.MaxBlocks && p.Has(fmt.Sprintf("block.%d.id", i)); i++ {
+		at := func(name string) string { return p.Line(fmt.Sprintf("block.%d.%s", i, name)) }
+		b := Block{
 			ID: at("id"), Title: at("title"), Place: at("place"), Opens: at("opens"), Closes: at("closes"),
 			Photographer: at("photographer"), Capacity: at("capacity"), StepFree: at("stepfree") != "",
 			Facing: at("facing"), StandBack: at("standback"), Indoors: at("indoors") != "", Room: readRoom(at),
@@ -108,13 +110,13 @@ func readDay(p posted) dayForm {
 		}
 		d.Blocks = append(d.Blocks, b)
 	}
-	for i := 0; i <= event.MaxBlocks*event.MaxBlocks && p.has(fmt.Sprintf("walk.%d.from", i)); i++ {
-		at := func(name string) string { return p.line(fmt.Sprintf("walk.%d.%s", i, name)) }
-		if w := (walkForm{at("from"), at("to"), at("minutes")}); w.Minutes != "" {
+	for i := 0; i <= event.MaxBlocks*event.MaxBlocks && p.Has(fmt.Sprintf("walk.%d.from", i)); i++ {
+		at := func(name string) string { return p.Line(fmt.Sprintf("walk.%d.%s", i, name)) }
+		if w := (Walk{at("from"), at("to"), at("minutes")}); w.Minutes != "" {
 			d.Walks = append(d.Walks, w)
 		}
 	}
-	for i := 0; i <= event.MaxRules && p.has(fmt.Sprintf("rule.%d.kind", i)); i++ {
+	for i := 0; i <= event.MaxRules && p.Has(fmt.Sprintf("rule.%d.kind", i)); i++ {
 		if r := readRule(p, i); !r.empty() {
 			d.Rules = append(d.Rules, r)
 		}
@@ -123,13 +125,13 @@ func readDay(p posted) dayForm {
 	return d
 }
 
-func (b blockForm) empty() bool {
+func (b Block) empty() bool {
 	b.ID, b.StepFree, b.Indoors, b.Firm, b.Room.Kneeling, b.Room.Ground = "", false, false, false, false, false
-	return b == blockForm{}
+	return b == Block{}
 }
 
 // nameBlocks gives new blocks ids of their own.
-func (d *dayForm) nameBlocks() {
+func (d *Day) nameBlocks() {
 	used := map[string]bool{}
 	for _, b := range d.Blocks {
 		used[b.ID] = true
@@ -143,14 +145,14 @@ func (d *dayForm) nameBlocks() {
 	}
 }
 
-// apply puts the fields into an event. It returns what cannot be read; the rules of an event are for
+// Apply puts the fields into an event. It returns what cannot be read; the rules of an event are for
 // check.Event.
-func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
-	var faults []fieldFault
+func (d Day) Apply(e *event.Event, names Directory) []Fault {
+	var faults []Fault
 	number := func(field string, what wording.Key, s string) int {
 		n, err := strconv.Atoi(s)
 		if s != "" && err != nil {
-			faults = append(faults, fieldFault{field, wording.Say("page.noWholeNumber", wording.Say(what))})
+			faults = append(faults, Fault{field, wording.Say("page.noWholeNumber", wording.Say(what))})
 		}
 		return n
 	}
@@ -160,14 +162,14 @@ func (d dayForm) apply(e *event.Event, names directory) []fieldFault {
 			err = strconv.ErrSyntax // no infinity, no exponents
 		}
 		if s != "" && err != nil {
-			faults = append(faults, fieldFault{field, wording.Say("page.noNumberOfDegrees", wording.Say(what))})
+			faults = append(faults, Fault{field, wording.Say("page.noNumberOfDegrees", wording.Say(what))})
 		}
 		if s == "" || err != nil {
 			return nil
 		}
 		return &v
 	}
-	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, emphases[d.Emphasis]
+	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, Emphases[d.Emphasis]
 	e.Latitude, e.Longitude = degrees("latitude", "page.theLatitude", d.Latitude), degrees("longitude", "page.theLongitude", d.Longitude)
 	said := e.Blocks
 	e.Blocks, e.Walks, e.Rules = nil, nil, nil
@@ -210,7 +212,7 @@ func blockSaid(said []event.Block, id string) event.Block {
 }
 
 // places lists the places of the blocks, each once.
-func (d dayForm) places() []string {
+func (d Day) places() []string {
 	var out []string
 	for _, b := range d.Blocks {
 		if b.Place != "" && !slices.Contains(out, b.Place) {
@@ -220,14 +222,14 @@ func (d dayForm) places() []string {
 	return out
 }
 
-// fillWalks puts a field for the way between any two places after those that are known, and leaves
+// FillWalks puts a field for the way between any two places after those that are known, and leaves
 // ways out that lead to places no block is at any more.
-func (d *dayForm) fillWalks() {
+func (d *Day) FillWalks() {
 	places := d.places()
-	var walks []walkForm
+	var walks []Walk
 	for i, a := range places {
 		for _, b := range places[i+1:] {
-			w := walkForm{From: a, To: b}
+			w := Walk{From: a, To: b}
 			for _, known := range d.Walks {
 				if known.From == a && known.To == b || known.From == b && known.To == a {
 					w = known
@@ -239,14 +241,14 @@ func (d *dayForm) fillWalks() {
 	d.Walks = walks
 }
 
-// hidden lists the fields for a page that does not show them.
-func (d dayForm) hidden() []hiddenField {
-	out := []hiddenField{{"title", d.Title}, {"date", d.Date}, {"zone", d.Zone}, {"emphasis", d.Emphasis}, {"latitude", d.Latitude}, {"longitude", d.Longitude}}
+// Hidden lists the fields for a page that does not show them.
+func (d Day) Hidden() []Hidden {
+	out := []Hidden{{"title", d.Title}, {"date", d.Date}, {"zone", d.Zone}, {"emphasis", d.Emphasis}, {"latitude", d.Latitude}, {"longitude", d.Longitude}}
 	add := func(value, format string, args ...any) {
-		out = append(out, hiddenField{fmt.Sprintf(format, args...), value})
+		out = append(out, Hidden{fmt.Sprintf(format, args...), value})
 	}
 	for i, b := range d.Blocks {
-		for _, f := range []hiddenField{
+		for _, f := range []Hidden{
 			{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
 			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"facing", b.Facing}, {"standback", b.StandBack}, {"overrun", b.Overrun},
 		} {
@@ -276,9 +278,9 @@ func (d dayForm) hidden() []hiddenField {
 	return out
 }
 
-// fieldOf returns the id of the field on the page that a place in an event stands in, empty when the
+// Of returns the id of the field on the page that a place in an event stands in, empty when the
 // place is in the list.
-func fieldOf(place string) string {
+func Of(place string) string {
 	top, rest, _ := strings.Cut(strings.NewReplacer("[", ".", "]", "").Replace(place), ".")
 	index, rest, _ := strings.Cut(rest, ".")
 	switch top {
@@ -312,4 +314,10 @@ func fieldOf(place string) string {
 		return "rule." + index + ".kind"
 	}
 	return ""
+}
+
+// Fault is something wrong in a field of the page.
+type Fault struct {
+	Field   string // the id of the field
+	Message wording.Message
 }

@@ -1,4 +1,4 @@
-package web
+package fields
 
 import (
 	"fmt"
@@ -9,10 +9,10 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// mend puts what was changed beside the lines of a list into the list. Each changed line came with
+// Mend puts what was changed beside the lines of a list into the list. Each changed line came with
 // what it was: when the list itself was changed meanwhile, the line is looked for, and if it is not
 // there just once the change is told back instead of being lost.
-func mend(text string, p posted) (string, []wording.Message) {
+func Mend(text string, p Posted) (string, []wording.Message) {
 	numbers := mended(p)
 	if len(numbers) == 0 {
 		return text, nil
@@ -21,8 +21,8 @@ func mend(text string, p posted) (string, []wording.Message) {
 	var notices []wording.Message
 	only := onlyOnes(lines, numbers, p)
 	for _, n := range numbers {
-		was := p.get("was." + n)
-		now := strings.ReplaceAll(p.get("line."+n), "\n", " ")
+		was := p.Get("was." + n)
+		now := strings.ReplaceAll(p.Get("line."+n), "\n", " ")
 		now = answered(now, n, p)
 		if now == was {
 			continue
@@ -43,9 +43,9 @@ func mend(text string, p posted) (string, []wording.Message) {
 }
 
 // mended lists the numbers of the lines that came back, in their order.
-func mended(p posted) []string {
+func mended(p Posted) []string {
 	var out []string
-	for name := range p.values {
+	for name := range p.Values {
 		n, ok := strings.CutPrefix(name, "was.")
 		if number, err := strconv.Atoi(n); ok && err == nil && number > 0 {
 			out = append(out, n)
@@ -63,9 +63,9 @@ func mended(p posted) []string {
 const longestLine = 16 << 10
 
 // answered puts the answers to the questions of a line in the place of the words asked about.
-func answered(line, n string, p posted) string {
-	for k := 0; p.has(fmt.Sprintf("asked.%s.%d", n, k)) && len(line) <= longestLine; k++ {
-		asked, answer := p.get(fmt.Sprintf("asked.%s.%d", n, k)), p.get(fmt.Sprintf("answer.%s.%d", n, k))
+func answered(line, n string, p Posted) string {
+	for k := 0; p.Has(fmt.Sprintf("asked.%s.%d", n, k)) && len(line) <= longestLine; k++ {
+		asked, answer := p.Get(fmt.Sprintf("asked.%s.%d", n, k)), p.Get(fmt.Sprintf("answer.%s.%d", n, k))
 		if answer != "" && asked != "" {
 			line = strings.Replace(line, asked, answer, 1)
 		}
@@ -74,10 +74,10 @@ func answered(line, n string, p posted) string {
 }
 
 // onlyOnes finds the lines as they were: the index of the only one that is so, or -1.
-func onlyOnes(lines, numbers []string, p posted) map[string]int {
+func onlyOnes(lines, numbers []string, p Posted) map[string]int {
 	at := make(map[string]int, len(numbers))
 	for _, n := range numbers {
-		at[p.get("was."+n)] = -1
+		at[p.Get("was."+n)] = -1
 	}
 	seen := make(map[string]bool, len(numbers))
 	for i, l := range lines {
