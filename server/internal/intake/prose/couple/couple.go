@@ -192,10 +192,16 @@ func (r finder) titledCouple() bool {
 	return false
 }
 
-// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day: "Bea Cruz & Migs Uy".
+// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day, or whole names below it: "Bea
+// Cruz & Migs Uy", "Miss Ada Lind & Mr Otto Moe".
 func (r finder) pairAlone(ph []speech.Phrase, i int) bool {
-	a, b, ok := r.Pair(ph, 0)
-	return ok && endsWith(ph, a, b) && len(strings.Fields(a+" "+b)) == len(ph)-1 && i+1 < len(r.Lines) && r.About(r.Heads(i+1))
+	a, at := r.NameAt(ph, 0)
+	if _, _, ok := r.Pair(ph, 0); !ok {
+		return false
+	}
+	b, end := r.NameAt(ph, at+1)
+	whole := strings.Contains(a, " ") && strings.Contains(b, " ") && i > 0 && r.About(r.Heads(i-1))
+	return end == len(ph) && (whole || i+1 < len(r.Lines) && r.About(r.Heads(i+1)))
 }
 
 // titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.

@@ -61,9 +61,21 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	return terms
 }
 
-// bracketOfAll takes words for several in a bracket for what the people joined before it are: "Ann and Bob (Tom's parents)".
+// bracketOfAll takes words for several in a bracket for what the people joined before it are: "Ann and Bob (Tom's parents)", "Ann, Bob
+// (Tom's sister & brother)".
 func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 	t := before[len(before)-1]
+	if n := len(t.Names); n > 1 && n <= len(before) && eachKin(t.Names) && plainly(before[len(before)-n:]) {
+		for k := range n {
+			kin := *t.Names[k]
+			if kin.Sep = ","; kin.Owner == nil {
+				kin.Owner = t.Names[0].Owner
+			}
+			r.DescribedBy(before[:len(before)-n+k+1], &kin, c)
+		}
+		t.Names = nil
+		return
+	}
 	if t.Kind != speech.Person || len(t.Names) != 1 || t.Names[0].Kind != speech.Kin || !t.Names[0].Word.Plural {
 		return
 	}
@@ -71,6 +83,20 @@ func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 	if kin.Sep = ","; r.DescribedBy(before, &kin, c) {
 		t.Names = nil
 	}
+}
+
+// eachKin reports whether words of a bracket are for one person each, of one kind of kin: "the bride's brother & sister", and not "her
+// aunt and godmother", who are one.
+func eachKin(terms []*speech.Term) bool {
+	return terms[0].Owner != nil && !slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind != speech.Kin || t.Word.Plural || t.Word.Arg != terms[0].Word.Arg || len(t.Names) > 0 || t.Minus
+	})
+}
+
+// plainly reports whether terms are names of people, none of them added to the others.
+func plainly(terms []*speech.Term) bool {
+	return !slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Kind != speech.Person || t.Word.Class != "" || t.Minus }) &&
+		!slices.ContainsFunc(terms[1:], func(t *speech.Term) bool { return t.Sep == "+" })
 }
 
 // unrelated reports whether the list says nothing else of whom a term names, so that "Mum, Carol" below "Bride's side" may name

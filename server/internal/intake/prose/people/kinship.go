@@ -161,10 +161,13 @@ func (r *Roll) PartnerOf(o int) []int {
 	return nil
 }
 
-// Holders returns who has a role, on a side or on any when side is 0.
+// Holders returns who has a role, on a side or on any when side is 0. Where nobody is called a groomsman, the ushers are these.
 func (r *Roll) Holders(w words.Word, side int) []int {
 	var out []int
 	exact := false
+	ushers := (w.Arg == "party" || w.Arg == "groomparty") && !slices.ContainsFunc(r.Guests, func(g Guest) bool {
+		return r.Effort.Spend(1) && slices.ContainsFunc(g.Roles, func(h Held) bool { return h.Arg == "groomsman" })
+	})
 	for pass := range 2 {
 		for i := range r.Guests {
 			if !r.Effort.Spend(4) || r.Guests[i].Never {
@@ -172,7 +175,7 @@ func (r *Roll) Holders(w words.Word, side int) []int {
 			}
 			for _, h := range r.Guests[i].Roles {
 				if (side == 0 || h.Side == 0 || h.Side == side) && !slices.Contains(out, i) &&
-					(pass == 0 && h.Text == names.Plain(w.Text) || pass == 1 && roleCovers(w, h) && SexFits(w, &r.Guests[i])) {
+					(pass == 0 && h.Text == names.Plain(w.Text) || pass == 1 && (roleCovers(w, h) || ushers && h.Arg == "usher") && SexFits(w, &r.Guests[i])) {
 					out = append(out, i)
 					exact = exact || pass == 0
 				}

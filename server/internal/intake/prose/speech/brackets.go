@@ -62,7 +62,7 @@ func (p *parser) bracket(t *Phrase) {
 	if one && slices.ContainsFunc(in.Attrs, func(a Attribute) bool { return a.Class == "minus" }) {
 		return
 	}
-	if own := bracketOwner(in, target); own != nil && target.Owner == nil {
+	if own := p.r.bracketOwner(in, target); own != nil && target.Owner == nil {
 		target.Owner = own
 		return
 	}
@@ -201,10 +201,20 @@ func timeOf(inside []Phrase, a Attribute) bool {
 	return k > 0 && AnyHas(inside[max(0, k-4):k], "departs", "until", "from")
 }
 
-// bracketOwner is whose kin a bracket says that people are: "Oma (bride's side)", "Dadi (Hamza's dadi, 85)".
-func bracketOwner(in Parsed, target *Term) *Owner {
+// bracketOwner is whose kin a bracket says that people are: "Oma (bride's side)", "Dadi (Hamza's dadi, 85)", "Granny Ida (G, 88)".
+func (r *Reader) bracketOwner(in Parsed, target *Term) *Owner {
 	if len(in.Terms) == 0 && target.Kind == Person {
 		return in.Owner
+	}
+	if len(in.Terms) == 1 && target.Kind == Person && target.Word.Class == "kin" {
+		switch x := in.Terms[0]; {
+		case x.Kind == Half:
+			target.Attrs = append(target.Attrs, x.Attrs...)
+			return &Owner{Half: x.Word.Sex}
+		case x.Kind == Person && x.Word.Class == "" && r.InCouple(x.Name):
+			target.Attrs = append(target.Attrs, x.Attrs...)
+			return &Owner{Name: x.Name}
+		}
 	}
 	if len(in.Terms) != 1 || in.Terms[0].Kind != Kin || in.Terms[0].Owner == nil || in.Terms[0].Owner.Kin != nil || len(in.Terms[0].Names) > 0 {
 		return nil

@@ -142,7 +142,7 @@ func (p *parser) couple(t *Phrase, w words.Word) {
 		return
 	}
 	if t.Key == "mr & mrs" || t.Key == "mr and mrs" || t.Key == "mr + mrs" {
-		if p.r.NameLike(next) && !p.r.InCouple(next.Text) {
+		if p.r.NameLike(next) && (!p.r.InCouple(next.Text) || p.coupleBeside()) {
 			p.i++
 			p.spouses("Mr", "Mrs", next)
 			return
@@ -157,6 +157,17 @@ func (p *parser) couple(t *Phrase, w words.Word) {
 		return
 	}
 	p.add(&Term{Kind: Couple}, t)
+}
+
+// coupleBeside reports whether the stretch names one of the couple besides the current words, so that "Mr & Mrs Lind" beside them
+// are others of that last name.
+func (p *parser) coupleBeside() bool {
+	for k := range p.ph {
+		if k != p.i && k != p.i+1 && (p.ph[k].Has("half") || p.ph[k].Has("couple") || p.r.NameLike(&p.ph[k]) && p.r.InCouple(p.ph[k].Text)) {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parser) kin(t *Phrase, w words.Word) { p.kinOf(t, w, 0) }

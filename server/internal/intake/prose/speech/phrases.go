@@ -320,7 +320,7 @@ func (r *Reader) asking(ph []Phrase) []Phrase {
 		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
 			continue
 		}
-		if from > 0 && (r.KeepsApart(ph[from:k+1]) || ph[from-1].Key != "-" && r.tellsNeed(ph[from:k+1])) {
+		if from > 0 && (r.KeepsApart(ph[from:k+1]) || r.Forbids(ph[from:k+1]) || ph[from-1].Key != "-" && r.tellsNeed(ph[from:k+1])) {
 			return append(slices.Clone(ph[:from]), r.asking(ph[k+1:])...)
 		}
 		from = k + 1
@@ -342,6 +342,14 @@ func (r *Reader) tellsNeed(ph []Phrase) bool {
 		verb = verb || !name && (p.Has("verb") || p.Has("remark"))
 	}
 	return said && verb && named
+}
+
+// Forbids reports whether words begin with who is not to be in photographs at all: "DO NOT call: Mr Lind", "Please don't include Ann".
+func (r *Reader) Forbids(ph []Phrase) bool {
+	for len(ph) > 1 && words.Listed("polite", ph[0].Key) {
+		ph = ph[1:]
+	}
+	return len(ph) > 2 && ph[0].Has("not") && !r.NameLike(&ph[0]) && words.Listed("called for", ph[1].Key)
 }
 
 // KeepsApart reports whether words name people who are not to stand together.

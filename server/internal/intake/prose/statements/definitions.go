@@ -63,11 +63,12 @@ func (r *Reader) mostlySubjects() bool {
 	return 2*n >= len(r.Statements)
 }
 
-// onlyNamed reports whether a line names people by what they are and asks for nothing: "MOB Suzanne, FOB Dale".
+// onlyNamed reports whether a line names people by what they are, and who is with them, and asks for nothing: "MOB Suzanne, FOB Dale +
+// Jo".
 func (r *Reader) onlyNamed(s *Statement) bool {
 	n := 0
 	for _, t := range s.Head.Terms {
-		if t.Kind == speech.Person && t.Word.Class == "" || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.All {
+		if t.Kind == speech.Person && t.Word.Class == "" && (n < 2 || t.Sep != "+" && t.Sep != "&") || t.Kind == speech.Couple || t.Kind == speech.Half || t.Kind == speech.All {
 			return false
 		}
 		n++

@@ -59,12 +59,20 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	case has("guests") && !has("half") && short, has("photos") && short && !(has("half") || has("couple")):
 		return true
 	case len(s.Head.Terms) == 0:
-		return short || has("event")
+		return short || has("event") || r.serial(s)
 	case !joined && short && !r.subject(s):
 		t := s.Head.Terms[0]
 		return has("side") && !has("near") || t.Kind == speech.Kin && t.Word.Arg == "family" && !has("near") || t.Kind == speech.Role && r.loudOrTitle(s) || t.Kind == speech.Label && r.loudOrTitle(s)
 	}
 	return has("side") && short && !r.subject(s)
+}
+
+// serial reports whether another heading begins with the same word and a number: "CALL 4 - optional, only if it does not rain".
+func (r *Reader) serial(s *Statement) bool {
+	counts := func(o *Statement) bool { return len(o.Phrases) > 1 && o.Phrases[0].Capital && o.Phrases[1].Kind == 'n' }
+	return counts(s) && slices.ContainsFunc(r.Statements, func(o *Statement) bool {
+		return o != s && o.Kind == Heading && counts(o) && o.Phrases[0].Key == s.Phrases[0].Key && r.Effort.Spend(1)
+	})
 }
 
 // loudOrTitle reports whether all words of a line begin with capitals.

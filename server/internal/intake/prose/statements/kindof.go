@@ -43,6 +43,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case r.isEdit(k, s):
 		return Edit
+	case r.Forbids(s.Phrases):
+		return Remark
 	case s.equals(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition
 	}
