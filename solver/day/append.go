@@ -30,23 +30,18 @@ func (s *searcher) together(sequence []solver.GroupingIndex) []solver.GroupingIn
 	return out
 }
 
-// appended is the order of a block with a grouping at its end, but before those there that come after it, or at its
-// beginning if it is pinned to that.
-func (s *searcher) appended(b BlockIndex, list []solver.GroupingIndex, g solver.GroupingIndex) []solver.GroupingIndex {
-	pin := func(h solver.GroupingIndex) solver.Pin { return s.p.spec.Groupings[h].Pin }
-	first, at := len(s.p.spec.Blocks[b].Prefix), len(list)
-	if pin(g) == solver.PinFirst {
-		for at = first; at < len(list) && pin(list[at]) == solver.PinFirst; at++ {
-		}
-		return slices.Insert(slices.Clip(list), at, g)
+// appended is a candidate with groupings at the ends of blocks.
+func (s *searcher) appended(o orders, sequence []solver.GroupingIndex) orders {
+	if _, ok := s.d.decode(o); ok {
+		s.appendAll(o, s.together(sequence), s.ends(o))
 	}
-	for pin(g) != solver.PinLast && at > first && pin(list[at-1]) == solver.PinLast {
-		at--
-	}
-	if k := slices.IndexFunc(list[first:at], func(h solver.GroupingIndex) bool { return s.p.wishes.comesAfter(h, g) }); k >= 0 {
-		at = first + k
-	}
-	return slices.Insert(slices.Clip(list), at, g)
+	return o
+}
+
+// Append is the order of a block with a grouping at the last of its places.
+func (p *Problem) Append(b BlockIndex, list []solver.GroupingIndex, g solver.GroupingIndex) []solver.GroupingIndex {
+	_, last := p.between(b, list, g)
+	return slices.Insert(slices.Clip(list), last, g)
 }
 
 // appendAll puts groupings at the ends of blocks, each as appendTo does, but looks at the day once for all where they
@@ -62,7 +57,7 @@ func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []s
 	for _, g := range sequence {
 		for _, b := range s.p.possible[g] {
 			if closes := s.p.spec.Blocks[b].Close; closes == 0 || until[b]+s.p.leastSlot[g] <= closes {
-				o[b], until[b] = s.appended(b, o[b], g), until[b]+s.p.leastSlot[g]
+				o[b], until[b] = s.p.Append(b, o[b], g), until[b]+s.p.leastSlot[g]
 				break
 			}
 		}
@@ -83,7 +78,7 @@ func (s *searcher) appendTo(o orders, g solver.GroupingIndex, ends []solver.Seco
 			continue
 		}
 		before := o[b]
-		o[b] = s.appended(b, before, g)
+		o[b] = s.p.Append(b, before, g)
 		if _, ok := s.d.decode(o); ok {
 			return s.ends(o)
 		}

@@ -30,11 +30,43 @@ func Fix(p *Problem, given [][]solver.GroupingIndex) (Result, bool) {
 			seen[g] = true
 		}
 	}
-	s := &searcher{p: p, ctx: unsearched(), d: newDecoder(p)} // callers time thousands of orders: nothing that only a search needs
-	if !s.offer(orders(slices.Clone(given))) {
+	if !p.areAllowed(given) {
 		return Result{}, false
 	}
-	return s.result(), true
+	d := p.decoder()
+	defer p.decoders.Put(d)
+	score, ok := d.decode(given)
+	if !ok {
+		return Result{}, false
+	}
+	return Result{Status: Found, Plan: d.plan(given), Cost: d.cost, Lost: score.lost, Total: p.Total(d.cost)}, true
+}
+
+func (p *Problem) decoder() *decoder {
+	if d, ok := p.decoders.Get().(*decoder); ok {
+		return d
+	}
+	return newDecoder(p)
+}
+
+// areAllowed says that orders are one for each block, of groupings that may be taken in it.
+func (p *Problem) areAllowed(o orders) bool {
+	for b, list := range o {
+		for _, g := range list {
+			if !slices.Contains(p.spec.Groupings[g].Blocks, BlockIndex(b)) {
+				return false
+			}
+		}
+	}
+	return len(o) == len(p.spec.Blocks)
+}
+
+// Fill puts groupings at the ends of the first blocks that take them there, without a search; see Places. What fits at no
+// end stays out. The given orders are a plan.
+func Fill(p *Problem, given [][]solver.GroupingIndex, sequence []solver.GroupingIndex) [][]solver.GroupingIndex {
+	s := &searcher{p: p, ctx: unsearched(), d: p.decoder()}
+	defer p.decoders.Put(s.d)
+	return s.appended(orders(given).clone(), sequence)
 }
 
 // Bounded gives a result of Fix the bound that holds for any plan of the same groupings without searching; see doc.go,

@@ -182,12 +182,12 @@ func (s *searcher) repair(o orders, out []solver.GroupingIndex, place func(order
 func (s *searcher) withRoom(o orders, list []solver.GroupingIndex) []solver.GroupingIndex {
 	room := make([]solver.Seconds, len(o))
 	for b := range o {
-		room[b] = s.roomIn(BlockIndex(b), o[b])
+		room[b] = s.p.roomIn(BlockIndex(b), o[b])
 	}
 	return slices.DeleteFunc(list, func(g solver.GroupingIndex) bool {
 		return !slices.ContainsFunc(s.p.possible[g], func(b BlockIndex) bool {
 			for at := len(s.p.spec.Blocks[b].Prefix); at <= len(o[b]); at++ {
-				if s.longer(b, o[b], at, g) <= room[b] {
+				if s.p.longer(b, o[b], at, g) <= room[b] {
 					return true
 				}
 			}

@@ -2,6 +2,7 @@ package day
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 
 	"kinorder.example/solver"
@@ -12,12 +13,18 @@ import (
 // The plan may come from another problem over the same groupings, so that a caller can ask what a
 // wish less would change.
 func Insert(p *Problem, plan Plan, g solver.GroupingIndex, b BlockIndex) (Plan, bool) {
-	d := newDecoder(p)
+	d := p.decoder()
+	defer p.decoders.Put(d)
 	o := orders(plan.Orders())
 	var best Plan
 	var ends solver.Seconds
 	found := false
-	for at := 0; at <= len(o[b]); at++ {
+	from, to := p.between(b, o[b], g)
+	room := p.roomIn(b, o[b])
+	for at := from; at <= to; at++ {
+		if p.longer(b, o[b], at, g) > room {
+			continue
+		}
 		next := o.clone()
 		next[b] = slices.Insert(next[b], at, g)
 		if _, ok := d.decode(next); !ok {
@@ -32,29 +39,80 @@ func Insert(p *Problem, plan Plan, g solver.GroupingIndex, b BlockIndex) (Plan, 
 
 // roomIn is the time that is left of a block even if nobody in it waits for anything, and longer by how much less it is
 // with a grouping put in at a place. What is longer than the room fits nowhere, and needs no look at the day.
-func (s *searcher) roomIn(b BlockIndex, list []solver.GroupingIndex) solver.Seconds {
-	block := s.p.spec.Blocks[b]
+func (p *Problem) roomIn(b BlockIndex, list []solver.GroupingIndex) solver.Seconds {
+	block := p.spec.Blocks[b]
 	if block.Close == 0 {
 		return solver.MaxSeconds
 	}
 	room, before := block.Close-block.Open, solver.GroupingIndex(-1)
 	for _, g := range list {
-		room -= s.p.slot(b, before, g)
+		room -= p.slot(b, before, g)
 		before = g
 	}
 	return room
 }
 
-func (s *searcher) longer(b BlockIndex, list []solver.GroupingIndex, at int, g solver.GroupingIndex) solver.Seconds {
+func (p *Problem) longer(b BlockIndex, list []solver.GroupingIndex, at int, g solver.GroupingIndex) solver.Seconds {
 	before := solver.GroupingIndex(-1)
 	if at > 0 {
 		before = list[at-1]
 	}
-	by := s.p.slot(b, before, g)
+	by := p.slot(b, before, g)
 	if at < len(list) {
-		by += s.p.slot(b, g, list[at]) - s.p.slot(b, before, list[at])
+		by += p.slot(b, g, list[at]) - p.slot(b, before, list[at])
 	}
 	return by
+}
+
+// between are the first and the last place of a grouping in the order of a block, by what is pinned and what comes before
+// and after it there. There is none if the first is behind the last.
+func (p *Problem) between(b BlockIndex, list []solver.GroupingIndex, g solver.GroupingIndex) (first, last int) {
+	pin := func(h solver.GroupingIndex) solver.Pin { return p.spec.Groupings[h].Pin }
+	first, last = len(p.spec.Blocks[b].Prefix), len(list)
+	opens, ends := first, last // what is pinned to the beginning is before opens, what is to the end from ends on
+	for opens < last && pin(list[opens]) == solver.PinFirst {
+		opens++
+	}
+	for ends > opens && pin(list[ends-1]) == solver.PinLast {
+		ends--
+	}
+	switch pin(g) {
+	case solver.PinFirst:
+		last = opens
+	case solver.PinLast:
+		first = ends
+	default:
+		first, last = opens, ends
+	}
+	for at := first; at < last; at++ {
+		if p.wishes.comesAfter(list[at], g) {
+			return first, at
+		}
+		if p.wishes.comesAfter(g, list[at]) {
+			first = at + 1
+		}
+	}
+	return first, last
+}
+
+// Places are those at which orders have room for a grouping and no pin or rank is against it, the last of a block first.
+func (p *Problem) Places(o [][]solver.GroupingIndex, g solver.GroupingIndex) iter.Seq2[BlockIndex, int] {
+	return func(yield func(BlockIndex, int) bool) {
+		p.everyPlace(o, g, func(c candidate) bool { return yield(c.block, c.at) })
+	}
+}
+
+// everyPlace visits Places for as long as visit returns true.
+func (p *Problem) everyPlace(o orders, g solver.GroupingIndex, visit func(candidate) bool) {
+	for _, b := range p.possible[g] {
+		from, to := p.between(b, o[b], g)
+		room := p.roomIn(b, o[b])
+		for at := to; at >= from; at-- {
+			if by := p.longer(b, o[b], at, g); by <= room && !visit(candidate{block: b, at: at, longer: by}) {
+				return
+			}
+		}
+	}
 }
 
 // bestPlace tries every place for a grouping. With noise above 0 it passes over a place
@@ -83,16 +141,14 @@ func (s *searcher) shortPlace(o orders, g solver.GroupingIndex, noise float64) (
 	return candidate{}, false
 }
 
-// everyPlace visits the places at which there is room for a grouping.
+// everyPlace visits the places for a grouping, and passes over each with the chance of noise.
 func (s *searcher) everyPlace(o orders, g solver.GroupingIndex, noise float64, visit func(candidate)) {
-	for _, b := range s.p.possible[g] {
-		from, room := len(s.p.spec.Blocks[b].Prefix), s.roomIn(b, o[b])
-		for at := len(o[b]); at >= from; at-- {
-			if by := s.longer(b, o[b], at, g); by <= room && (noise == 0 || s.rng.Float64() >= noise) {
-				visit(candidate{block: b, at: at, longer: by})
-			}
+	s.p.everyPlace(o, g, func(c candidate) bool {
+		if noise == 0 || s.rng.Float64() >= noise {
+			visit(c)
 		}
-	}
+		return true
+	})
 }
 
 // fits looks at the day with a grouping at a place.

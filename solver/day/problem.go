@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sync"
 
 	"kinorder.example/solver"
 )
@@ -115,6 +116,8 @@ type Problem struct {
 	// whole is lost when nothing is taken.
 	whole  Lost
 	wishes wishes
+	// decoders are those of Fix: callers time thousands of orders.
+	decoders sync.Pool
 }
 
 // ErrInvalid is wrapped by every error of New.

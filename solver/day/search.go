@@ -197,15 +197,8 @@ func (s *searcher) report() {
 
 // offer takes a candidate as the best so far if it is valid and better.
 func (s *searcher) offer(o orders) bool {
-	if len(o) != len(s.p.spec.Blocks) {
+	if !s.p.areAllowed(o) {
 		return false
-	}
-	for b, list := range o {
-		for _, g := range list {
-			if !slices.Contains(s.p.spec.Groupings[g].Blocks, BlockIndex(b)) {
-				return false
-			}
-		}
 	}
 	score, ok := s.d.decode(o)
 	if !ok || s.hasBest && !score.less(s.bestIs) {
@@ -310,9 +303,7 @@ func (s *searcher) insertAll(o orders, sequence []solver.GroupingIndex) orders {
 	}
 	sequence = slices.DeleteFunc(slices.Clone(sequence), func(g solver.GroupingIndex) bool { return placed[g] })
 	if s.large {
-		s.d.decode(o)
-		s.appendAll(o, s.together(sequence), s.ends(o))
-		return o
+		return s.appended(o, sequence)
 	}
 	for _, g := range sequence {
 		if best, ok := s.bestPlace(o, g, 0); ok {

@@ -23,10 +23,6 @@ const (
 // tier. Common practice, no source.
 var lateWeight = []int64{20, 5, 2, 1}
 
-// overtimeWork is how much is tried when time is up, in people of photographs timed: a fraction of a second, and far more
-// than a day of a hundred needs.
-const overtimeWork = 20_000_000
-
 // arranged is a plan of the rest with what is to be weighed of it.
 type arranged struct {
 	problem *day.Problem
@@ -84,15 +80,15 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		return arranged{}, err
 	}
 	// Nobody stands by at the price of a photograph that has no place then.
-	if best.lost != (day.Lost{}) && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
+	if spec := r.Spec; best.lost != (day.Lost{}) && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
 		free, err := keep()
-		if err == nil && free.lost.Less(best.lost) {
-			best = free
-		} else if r.next = told; err == nil {
-			best, err = keep()
-		}
 		if err != nil {
 			return arranged{}, err
+		}
+		if free.lost.Less(best.lost) {
+			best = free
+		} else {
+			r.next, r.Spec = told, spec
 		}
 	}
 	if r.lift(&whole, best.result.Plan.LeftOut, r.hasBegun) {
@@ -156,113 +152,6 @@ func (r *rest) inForce(next []solver.GroupingIndex) [][]solver.GroupingIndex {
 		}
 	}
 	return out
-}
-
-// build times orders. What cannot stand where they have it, and what they do not have, goes where it costs
-// least; what has no place is left out. It is false when what has to open the blocks has no time.
-func (r *rest) build(ctx context.Context, p *day.Problem, want [][]solver.GroupingIndex) (arranged, bool) {
-	if a, ok := r.arrange(p, want); ok && len(a.result.Plan.LeftOut) == 0 {
-		return a, true
-	}
-	orders := make([][]solver.GroupingIndex, len(r.Blocks))
-	for b := range orders {
-		orders[b] = slices.Clone(r.Spec.Blocks[b].Prefix)
-	}
-	a, ok := r.arrange(p, orders)
-	if !ok {
-		return a, false // what opens the blocks does not go together
-	}
-	var rest []solver.GroupingIndex
-	placed := map[solver.GroupingIndex]bool{}
-	for _, g := range slices.Concat(orders...) {
-		placed[g] = true
-	}
-	for b, order := range want {
-		for _, g := range order {
-			if placed[g] || r.follows(g, placed) {
-				continue
-			}
-			placed[g] = true
-			orders[b] = append(orders[b], g)
-			if next, ok := r.arrange(p, orders); ok {
-				a = next
-			} else {
-				orders[b] = orders[b][:len(orders[b])-1]
-				rest = append(rest, g)
-			}
-		}
-	}
-	for g := range r.Spec.Groupings {
-		if !placed[solver.GroupingIndex(g)] {
-			rest = append(rest, solver.GroupingIndex(g))
-		}
-	}
-	for _, g := range r.insertion(rest) {
-		if next, ok := r.insert(ctx, p, orders, g); ok {
-			a, orders = next, next.orders
-		}
-	}
-	return a, true
-}
-
-// follows says that a photograph comes after one that has no place yet.
-func (r *rest) follows(g solver.GroupingIndex, placed map[solver.GroupingIndex]bool) bool {
-	return slices.ContainsFunc(r.Spec.Groupings[g].After, func(h solver.GroupingIndex) bool { return !placed[h] })
-}
-
-// insertion is the sequence in which photographs get a place: by tier, and each behind those that it comes after.
-func (r *rest) insertion(rest []solver.GroupingIndex) []solver.GroupingIndex {
-	slices.SortStableFunc(rest, func(g, h solver.GroupingIndex) int { return r.Spec.Groupings[g].Tier - r.Spec.Groupings[h].Tier })
-	var out []solver.GroupingIndex
-	var add func(g solver.GroupingIndex)
-	seen := map[solver.GroupingIndex]bool{} // turns that have begun and wishes may wait for each other
-	add = func(g solver.GroupingIndex) {
-		if seen[g] {
-			return
-		}
-		seen[g] = true
-		for _, h := range r.Spec.Groupings[g].After {
-			if slices.Contains(rest, h) {
-				add(h)
-			}
-		}
-		out = append(out, g)
-	}
-	for _, g := range rest {
-		add(g)
-	}
-	return out
-}
-
-// insert puts a photograph where the day costs least with it. When time is up it goes to an end.
-func (r *rest) insert(ctx context.Context, p *day.Problem, orders [][]solver.GroupingIndex, g solver.GroupingIndex) (best arranged, found bool) {
-	for _, b := range r.Spec.Groupings[g].Blocks {
-		for at := len(orders[b]); at >= len(r.Spec.Blocks[b].Prefix); at-- {
-			next := slices.Clone(orders)
-			next[b] = slices.Insert(slices.Clone(orders[b]), at, g)
-			if a, ok := r.arrange(p, next); ok && (!found || a.less(best)) {
-				best, found = a, true
-			}
-			if ctx.Err() != nil && (found || r.overtime(orders)) {
-				return best, found
-			}
-		}
-	}
-	return best, found
-}
-
-// overtime counts what is tried when time is up, and reports whether that is enough. Not to lose a photograph is worth a
-// moment, not minutes.
-func (r *rest) overtime(orders [][]solver.GroupingIndex) bool {
-	if r.tried > overtimeWork {
-		return true
-	}
-	for _, order := range orders {
-		for _, g := range order {
-			r.tried += 10 + len(r.Spec.Groupings[g].Members)
-		}
-	}
-	return false
 }
 
 // arrange times and weighs orders; false when they break a wish.

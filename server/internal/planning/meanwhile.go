@@ -44,12 +44,17 @@ func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
 // must be taken first may have left no time for it: then it is taken while everybody is still there, if they are.
 func (r *rest) takeAfter(ctx context.Context, a arranged) arranged {
 	tries := 0
-	r.lift(&r.Spec, a.result.Plan.LeftOut, r.hasBegun)
+	if r.lift(&r.Spec, a.result.Plan.LeftOut, r.hasBegun) {
+		if p, err := day.New(r.Spec); err == nil {
+			a, _ = r.arrange(p, a.orders)
+			a = r.forward(ctx, r.filled(ctx, a))
+		}
+	}
 photographs:
 	for _, g := range a.result.Plan.LeftOut {
-		for _, b := range r.Spec.Groupings[g].Blocks {
+		for _, b := range blocksWithRoom(a, g) {
 			for _, at := range r.released(a, g, int(b)) {
-				if tries++; tries > afterTries || ctx.Err() != nil && r.overtime(a.orders) {
+				if tries++; tries > afterTries || ctx.Err() != nil && r.overtime(a.problem) {
 					return a
 				}
 				was := r.Spec
@@ -60,7 +65,7 @@ photographs:
 				r.Spec.Groupings[g].From = from
 				if p, err := day.New(r.Spec); err == nil {
 					next := slices.Clone(a.orders)
-					next[b] = append(slices.Clone(next[b]), g)
+					next[b] = p.Append(b, next[b], g)
 					if m, ok := r.arrange(p, next); ok && m.lost.Less(a.lost) {
 						a = r.forward(ctx, m)
 						continue photographs
@@ -73,9 +78,19 @@ photographs:
 	return a
 }
 
-// released is when those of a photograph who are in others elsewhere can be in a block after each of them, at once first.
+// blocksWithRoom are those that are long enough for a photograph more.
+func blocksWithRoom(a arranged, g solver.GroupingIndex) (out []day.BlockIndex) {
+	for b := range a.problem.Places(a.orders, g) {
+		if !slices.Contains(out, b) {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// released is when those of a photograph who are in others elsewhere can be in a block after each of them.
 func (r *rest) released(a arranged, g solver.GroupingIndex, b int) []solver.Seconds {
-	out := []solver.Seconds{0}
+	var out []solver.Seconds
 	for c, slots := range a.result.Plan.Blocks {
 		for _, s := range slots {
 			shares := func(q solver.PersonIndex) bool { return slices.Contains(r.Spec.Groupings[s.Grouping].Members, q) }

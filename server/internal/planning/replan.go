@@ -154,7 +154,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
-		best = r.takeMeanwhile(ctx, r.takeAfter(ctx, best))
+		best = r.filled(ctx, r.takeMeanwhile(ctx, r.takeAfter(ctx, best)))
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {
@@ -229,7 +229,7 @@ func (r *rest) forward(ctx context.Context, a arranged) arranged {
 				places = k - first // from the front on
 			}
 			for i := range places {
-				if ctx.Err() != nil && r.overtime(a.orders) {
+				if ctx.Err() != nil && r.overtime(a.problem) {
 					return a
 				}
 				at := len(a.orders[b]) - 1 - i

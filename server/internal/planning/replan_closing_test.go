@@ -104,7 +104,7 @@ func TestReplanFallsBack(t *testing.T) {
 
 // When time is up, what has no place yet is tried for a moment only, however many photographs and people there are.
 func TestReplanEndsWhenTimeIsUp(t *testing.T) {
-	e := event.Event{Date: "2026-06-20", TimeZone: "UTC", Blocks: []event.Block{{ID: "lawn", Opens: "15:00", Closes: "16:00", Closing: event.FirmClosing}}}
+	e := event.Event{Date: "2027-05-15", TimeZone: "UTC", Blocks: []event.Block{{ID: "lawn", Opens: "15:00", Closes: "16:00", Closing: event.FirmClosing}}}
 	for i := range 150 {
 		id := fmt.Sprint("p", i)
 		e.People = append(e.People, event.Person{ID: id, Name: "Guest " + id})
