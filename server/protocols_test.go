@@ -167,6 +167,9 @@ func byPath(t *testing.T, address string, m protoreflect.MethodDescriptor, secre
 			method, path = name, p
 		}
 	}
+	if m.Name() == "WatchRun" { // a stream of events, which annotations do not know
+		method, path = http.MethodGet, "/v1/{name=events/*/runs/*}:watch"
+	}
 	var whole map[string]any
 	raw, err := protojson.MarshalOptions{UseProtoNames: true}.Marshal(req)
 	require.NoError(t, err)

@@ -19,6 +19,7 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 
 	openapi "kinorder.example/proto"
+	"kinorder.example/server/internal/api/eventstream"
 	"kinorder.example/server/internal/api/weight"
 )
 
@@ -79,6 +80,10 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 		if r.URL.Path == importPath && r.Method == http.MethodPost {
 			fileAsJSON(r)
 			defer r.Body.Close() // also when nobody reads it
+		}
+		if eventstream.Asked(r) {
+			eventstream.Serve(handler, w, r)
+			return
 		}
 		if kind := r.Header.Get("Content-Type"); r.ProtoMajor == 2 && (kind == "application/grpc" || kind == "application/grpc+proto") {
 			handler.ServeHTTP(w, r)
