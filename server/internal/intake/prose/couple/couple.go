@@ -142,6 +142,9 @@ func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 				w.Sex = map[string]byte{"b": 'w', "g": 'm'}[ph[k].Key]
 				half = w.Sex != 0
 			}
+		} else if (k == 0 || ph[k-1].Kind == 'p') && ph[k].Capital && !half { // "B Ann / G Bob"
+			w.Sex = map[string]byte{"b": 'w', "g": 'm'}[ph[k].Key]
+			half = w.Sex != 0
 		}
 		if !half || ph[k].Possessive || r.TitleName(&ph[k]) && ph[k].Capital && r.Lower {
 			continue

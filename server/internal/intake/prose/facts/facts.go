@@ -202,7 +202,7 @@ func (r *Reader) ownName(t *speech.Term) bool {
 
 // LearnPerson learns whom a term names and what it says of them, and returns the guest, or -1 when several may be meant.
 func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
-	before := len(r.Guests)
+	before, said := len(r.Guests), *c
 	i := r.Who(t)
 	if i < 0 {
 		return i
@@ -237,7 +237,7 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 		}
 	}
 	if r.Guests[i].Half == 0 || c.Definition {
-		r.learnNames(i, t, c)
+		r.learnNames(i, t, c, &said)
 	}
 	return i
 }
@@ -251,8 +251,9 @@ func (r *Reader) ofAge(i int) bool {
 	})
 }
 
-// learnNames learns what stands in brackets behind the name of a guest: a partner, children, what they are.
-func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
+// learnNames learns what stands in brackets behind the name of a guest: a partner, children, what they are. before is what was said
+// before that name: "Ida, Karl (her husband)".
+func (r *Reader) learnNames(i int, t *speech.Term, c, before *Scope) {
 	inner := &Scope{Last: i, Side: c.Side, Definition: c.Definition}
 	for k, x := range t.Names {
 		r.keepWords(i, x)
@@ -278,7 +279,11 @@ func (r *Reader) learnNames(i int, t *speech.Term, c *Scope) {
 			r.Relate(i, x.Word, r.Owners(x, c))
 		case x.Kind == speech.Kin && x.Owner != nil && !x.Word.Plural:
 			r.Describe(i, slices.DeleteFunc(slices.Clone(x.Attrs), func(a speech.Attribute) bool { return a.Class == "dead" })) // "our late Papa's brother"
-			if ids, ok := r.OwnedBy(x.Owner, c); ok {
+			of := c
+			if x.Word.Arg == "partner" && x.Owner.Pronoun != "" {
+				of = before
+			}
+			if ids, ok := r.OwnedBy(x.Owner, of); ok {
 				r.Relate(i, x.Word, r.asSibling(ids, x))
 			}
 		case x.Kind == speech.Role && !x.Word.Plural:

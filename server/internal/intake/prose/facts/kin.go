@@ -26,10 +26,12 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if len(out) == 0 && r.Couple[0] < 0 {
 		out = r.kinAtAll(t, len(owners) == 0)
 	}
-	if t.Word.Arg == "parent" && t.Word.Plural && (t.Every || t.Sets) {
+	if missing := t.Number - len(out); t.Word.Arg == "parent" && t.Word.Plural && !t.Word.Step && (t.Every || t.Sets || missing > 0 && r.deadParent()) {
 		step := *t
 		step.Word.Step, step.Every, step.Sets = true, false, false
-		out = people.Union(out, r.ResolveKin(&step, c))
+		if steps := r.ResolveKin(&step, c); t.Every || t.Sets || len(steps) == missing { // "all 4 parents", of whom one is no longer alive
+			out = people.Union(out, steps)
+		}
 	}
 	if h := r.BrotherOf(out); t.Word.Arg == "sibling" && t.Owner == nil && len(out) > 1 && len(out) == t.Number-1 && h >= 0 {
 		out = people.Union(out, []int{h}) // "the three brothers"
@@ -51,6 +53,15 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 		out = slices.Concat(r.BySex(sides[1], t.Word), r.BySex(sides[2], t.Word), r.BySex(sides[0], t.Word))
 	}
 	return out
+}
+
+// deadParent reports whether the list names a parent of the couple who is no longer alive.
+func (r *Reader) deadParent() bool {
+	return slices.ContainsFunc(r.Guests, func(g people.Guest) bool {
+		return g.Never && slices.ContainsFunc(g.Relations, func(x people.Relation) bool {
+			return x.Word.Arg == "parent" && x.Of >= 0 && r.Guests[x.Of].Half > 0
+		})
+	})
 }
 
 // parentsOf keeps those who are parents of some of a set, where any are.

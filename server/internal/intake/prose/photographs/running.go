@@ -28,6 +28,9 @@ func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 		if t.Word.Arg == "2" && r.Couple[0] >= 0 && len(r.topical(p.Statement)) == 0 && (t.Sep == "+" || len(p.Set) == 0) && len(less(p.Set, r.Principals())) == len(p.Set) && (!p.Statement.Clause || len(r.Photographs) == 0 || r.WriterID() >= 0) {
 			return r.Couple[:] // by who is not of the couple: "the two of them with Liam"
 		}
+		if n := len(r.Photographs); t.Each && n > 0 {
+			return less(r.Photographs[n-1].Set, r.Principals()) // "with each of them"
+		}
 		if !p.Statement.Clause || len(less(p.Set, r.Principals())) > 0 {
 			return nil // "Ann with Bob, the two of them"
 		}

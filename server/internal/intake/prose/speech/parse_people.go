@@ -194,13 +194,15 @@ func (p *parser) short(t *Phrase, w words.Word) bool {
 	if w.Lang == "zh" {
 		k.Text = w.Text
 	}
-	switch k.Sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "sister": 'w', "brother": 'm'}[w.Arg]; w.Arg {
+	person, step := strings.CutPrefix(w.Arg, "step")
+	k.Step = step
+	switch k.Sex = map[string]byte{"mother": 'w', "father": 'm', "grandmother": 'w', "grandfather": 'm', "sister": 'w', "brother": 'm'}[person]; person {
 	case "sister", "brother":
 		if !words.Capitals(t.Text) {
 			return false // Bob
 		}
 		k.Arg = "sibling"
-	case "grandmother":
+	case "grandmother", "grandfather":
 		k.Arg = "grandparent"
 	}
 	p.own = &Owner{Half: w.Side}

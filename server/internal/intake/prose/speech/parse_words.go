@@ -232,6 +232,9 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 		case words.Listed("setof", next.Key): // "with each set of parents"
 			p.sets = true
 			p.i++
+		case next.Has("pron") || next.Has("of") && p.peek(2).Has("pron"): // "Ann with each of them"
+			p.flush("+")
+			p.each = true
 		case p.peopleNext():
 			p.each = true
 		case len(p.cur) > 0:

@@ -2,7 +2,6 @@ package statements
 
 import (
 	"slices"
-	"strings"
 
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -43,7 +42,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case r.isEdit(k, s):
 		return Edit
-	case r.Forbids(s.Phrases):
+	case r.Forbids(s.Phrases), s.Colon && r.drops(s.Phrases[speech.ColonAt(s.Phrases)+1:]): // "G + siblings: skip"
 		return Remark
 	case s.equals(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition
@@ -82,18 +81,6 @@ func (r *Reader) nobodyElse(s *Statement) bool {
 	return len(s.Tail.Terms) == 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind != speech.Couple && t.Kind != speech.Half && (t.Kind != speech.Person || r.HalfNamed(t.Name) == 0)
 	})
-}
-
-// remarked reports whether a line says itself that it is a remark: all in brackets, behind a star, "Note: ...".
-func (s *Statement) remarked() bool {
-	if len(s.Phrases) == 0 {
-		return true
-	}
-	if s.Phrases[0].Has("note") && s.Colon {
-		return true
-	}
-	t := strings.TrimSpace(s.Line.Text)
-	return s.Phrases[0].Open && len(s.Phrases) == 1 && s.Line.Mark == 0 || strings.HasPrefix(t, "<") && strings.HasSuffix(t, ">") || s.Line.Bullet == "*" && s.Colon && s.Head.HasRemark() || strings.HasPrefix(strings.TrimSpace(s.Line.Raw), "* in ")
 }
 
 // isTitle reports whether a line says what the list is, or who the couple are.
@@ -286,80 +273,6 @@ func (r *Reader) below(s, over *Statement) int {
 		return Remark
 	}
 	return Addition
-}
-
-// isRemark reports whether a line asks for no photograph.
-func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
-	people := len(s.Head.Terms) + len(s.Tail.Terms)
-	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && (terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 || terms[1].Sep == "&" && terms[1].Kind == speech.Person && terms[1].Word.Class == "kin") {
-		return false // "Noivo + pai (Jorge) - ele e ...", "me & nan Ida, shes 86 and ..."
-	}
-	has := s.has
-	if has("scene") && !r.groupDespite(s) {
-		return true
-	}
-	if p := &s.Phrases[0]; p.Has("remark") && !r.NameLike(p) && !r.subject(s) && p.Key == "please" {
-		return true
-	}
-	if s.Line.Mark != 0 && r.marked {
-		return people == 1 && speaks(s) || people == 0 && (s.Head.HasRemark() && len(s.Head.Unknown) == 0 || len(s.Phrases) > 8)
-	}
-	if people == 0 {
-		return s.Line.Mark == 0
-	}
-	if k == len(r.Statements)-1 && k > 0 && r.marked && len(s.Phrases) < 6 && !s.Colon && s.Line.Mark == 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person }) && r.nobodyElse(s) {
-		return true
-	}
-	if slices.ContainsFunc(s.Head.Attrs, func(a speech.Attribute) bool { return a.Class == "apart" }) && !has("split") && s.Line.Mark == 0 && !r.subject(s) {
-		return true
-	}
-	if s.Line.Mark == 0 && speaks(s) {
-		return true
-	}
-	if ctx.houses && people > 1 && s.Line.Indent > ctx.indent {
-		return false
-	}
-	first := s.Phrases[0]
-	sentence := 0
-	for _, p := range s.Phrases {
-		if p.Has("remark") && !p.Capital {
-			sentence++
-		}
-	}
-	return r.marked && (!ctx.photos || s.Line.After && !s.Colon) && s.Line.Mark == 0 && !s.Line.First && !(r.subject(s) && !s.Colon) || sentence > 2 && sentence >= people || first.Has("remark") && !r.NameLike(&first) && sentence > 1
-}
-
-// speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm".
-func speaks(s *Statement) bool {
-	if s.Colon || len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person {
-		return false
-	}
-	first := s.Head.Terms[0]
-	for _, p := range s.Phrases {
-		if p.Start >= first.End {
-			return (p.Has("remark") || p.Has("verb") || (p.Has("need") || p.Has("until") || p.Has("absent")) && strings.Contains(p.Key, " ")) && !p.Capital && !p.Has("and")
-		}
-	}
-	return false
-}
-
-// groupDespite reports whether a line with a word for a scene still asks for a group: "Wedding party with rings".
-func (r *Reader) groupDespite(s *Statement) bool {
-	at := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("scene") && !r.NameLike(&p) })
-	if at < 0 {
-		return true
-	}
-	if s.Colon && len(s.Tail.Terms) > 0 && at > 0 && s.Phrases[at-1].Has("of") {
-		return true // "padrinos de arras: Karen"
-	}
-	terms := 0
-	for _, t := range s.Head.Terms {
-		if t.Start < s.Phrases[at].Start {
-			terms++
-		}
-	}
-	labels := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label }) // "first dance + ceilidh"
-	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && len(s.Head.Terms) > 1
 }
 
 // isEdit reports whether a line changes others: "scrap no. 4", "Lou has dropped out".

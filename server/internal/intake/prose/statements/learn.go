@@ -313,12 +313,14 @@ func (r *Reader) keepLost(s *Statement) {
 // attributes gives what a definition says beside names to whom it is about, when it is about one.
 func (r *Reader) attributes(s *Statement) {
 	var one *speech.Term
-	for _, t := range s.Head.Terms {
-		if t.Kind == speech.Person {
-			if one != nil {
-				return
+	for _, t := range s.Terms() {
+		for _, x := range append([]*speech.Term{t}, t.Names...) {
+			if x.Kind == speech.Person {
+				if one != nil {
+					return
+				}
+				one = x
 			}
-			one = t
 		}
 	}
 	if one == nil || len(one.Guests) == 0 {
