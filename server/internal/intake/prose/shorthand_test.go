@@ -43,11 +43,62 @@ DO NOT call: Mr Emil Moe. He is not invited.`, []string{"Ada Lind-Frost, Mr Fros
 2. Otto with ushers Ben, Joe
 3. Bridal party without the couple
 4. Everyone. Please don't include Emil`, []string{"Kit, Max, Otto", "Ben, Joe, Otto", "Kit, Max", "Ada, Ben, Joe, Kit, Max, Otto"}},
+	"letters of a key, in two columns": {`call w/ Ada 3/9 -- formals
+
+KEY
+B Ada / G Otto
+MOB Ida  FOB Karl
+MOG Vera  SF-G Emil (her husb)
+FOG Paul - deceased
+BMs = Mia, Zoe
+GMs = Kit, Ben
+GMOB = Odile, 91, w/c
+
+1 B + MOB
+2 G + MOG + SF-G
+3 B/G + all 4 parents
+4 B + GMOB (3 gens)
+5 B/G + BMs + GMs
+-- G + siblings: skip per B
+6 EVERYBODY`, []string{"Ada, Ida", "Emil, Otto, Vera", "Ada, Emil, Ida, Karl, Otto, Vera", "Ada, Odile", "Ada, Ben, Kit, Mia, Otto, Zoe", "Ada, Ben, Emil, Ida, Karl, Kit, Mia, Odile, Otto, Vera, Zoe"}},
+	"a day by its times": {`run sheet - Ada x Otto - 21 March
+
+10:30 hair + makeup in the suite
+13:15 her dad sees her for the first time
+13:45 guests seated
+14:50 FAMILY GROUPS on the lawn
+- A&O + her parents Ida & Karl
+- A&O + Ouma Vera, straight after Ida if you can
+15:20 BRIDAL PARTY
+- A + maid of honour Mia + bridesmaid Zoe
+- A w each of them, quick ones
+16:45 guests to hall, check the lights
+21:00 WHOLE CROWD on the stoep`, []string{"Ada, Ida, Karl, Otto", "Ada, Otto, Ouma Vera", "Ada, Mia, Zoe", "Ada each", "Ada, Ida, Karl, Mia, Otto, Ouma Vera, Zoe"}},
+	"families by letters": {`list for Lola Ida's 80th, Aug 9
+
+families:
+A - Tita Ana & Tito Ver, kids Mia, Leo
+B - Tito Dan & Tita Zoe
+C - Kuya Max, solo
+
+• Lola solo with cake
+• Lola + her 3 children (Ana, Dan, Max)
+• Lola w/ family A
+• Lola w/ fam B
+• Lola and her sister Lola Vi
+• Lola + her 2 apos (Mia Leo)
+• ALL family`, []string{"Lola Ida", "Kuya Max, Lola Ida, Tita Ana, Tito Dan", "Leo, Lola Ida, Mia, Tita Ana, Tito Ver", "Lola Ida, Tita Zoe, Tito Dan", "Lola Ida, Lola Vi",
+		"Leo, Lola Ida, Mia", "Kuya Max, Leo, Lola Ida, Lola Vi, Mia, Tita Ana, Tita Zoe, Tito Dan, Tito Ver"}},
 }
 
 func TestShorthand(t *testing.T) {
 	for name, c := range shorthands {
 		got, read := photographsOf(t, strings.Split(c.lines, "\n")...)
+		for k, g := range read.Event.Groupings {
+			if g.EachOf != "" {
+				got[k] += " each"
+			}
+		}
 		assert.Equal(t, c.want, got, name)
 		for _, p := range read.Event.People {
 			assert.NotContains(t, p.Name, "Emil Moe")

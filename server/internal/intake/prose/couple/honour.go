@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -71,11 +72,31 @@ func (r finder) namedHonour() bool {
 			of := k > 1 && ph[k-1].Has("of") && honourForm.MatchString(ph[k-2].Text)
 			if of || ph[end-1].Possessive && end < len(ph) && honourForm.MatchString(ph[end].Text) {
 				r.Honour = r.Enter(name)
+				r.addressed(ph, k, end)
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// addressed takes the word of kin before the name of whom the day is of for what all call them, "Lola Caring's 80th", and their age.
+func (r finder) addressed(ph []speech.Phrase, k, end int) {
+	g := &r.Guests[r.Honour]
+	if end < len(ph) {
+		if years := speech.YearsOf(ph[end].Text); years > 0 {
+			r.AgeIn(g, years)
+		}
+	}
+	first, _, _ := strings.Cut(names.Plain(g.Given), " ")
+	if k > 0 && ph[k].Key == first {
+		k--
+	}
+	if w, ok := ph[k].Word("kin"); ok && !w.Plural && ph[k].Capital && speech.Elder(w.Arg) && ph[k].Key != first {
+		g.Rank, g.Name = ph[k].Text, people.Ranked(ph[k].Text, g.Given)
+		r.Call(r.Honour, ph[k].Text)
+		r.Aliases[ph[k].Key] = []words.Word{{Class: "honour", Text: ph[k].Text}}
+	}
 }
 
 // kinHonoured finds whom one of the first lines honours by words of kin: "Here's the plan for Mum's 80th", "our parents' golden

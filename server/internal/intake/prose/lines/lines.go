@@ -4,6 +4,7 @@ package lines
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -163,32 +164,45 @@ func defineLetters(lines []Line) {
 			keys[lines[i].Label] = true
 		}
 	}
-	joined := 0
+	joined, sets := 0, 0
 	for i := range lines {
-		n := 0
+		n, called, before := 0, false, ""
 		if lines[i].Mark == 'A' || lines[i].Blank {
 			continue
 		}
 		for _, w := range strings.FieldsFunc(lines[i].Text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
 			if keys[w] {
 				n++
+				called = called || callsSet(before)
 			}
+			before = w
 		}
 		if n > 1 && n >= len(strings.Fields(lines[i].Text))/3 || n > 0 && said {
 			joined++
 		}
+		if called {
+			sets++
+		}
 	}
+	stand := joined > 2 && len(keys) > 2 || sets > 1 && len(keys) > 1
 	for i := range lines {
 		l := &lines[i]
 		m := keyForm.FindStringSubmatch(l.Text)
 		switch {
-		case m != nil && len(m[0]) < len(l.Text) && (len(m[1]) == 1 || len(words.Find(names.Plain(m[1]))) == 0) && strings.Count(l.Text, "=") < 2 && (m[2] == "=" || joined > 2 && len(keys) > 2):
+		case m != nil && len(m[0]) < len(l.Text) && (len(m[1]) == 1 || len(words.Find(names.Plain(m[1]))) == 0) && strings.Count(l.Text, "=") < 2 && (m[2] == "=" || stand):
 			l.cut(len(m[0]))
 			l.Mark, l.Label, l.Bullet, l.Names = 'A', m[1], "A", true
-		case l.Mark == 'A' && joined > 2 && len(keys) > 2:
+		case l.Mark == 'A' && stand:
 			l.Names = true
 		}
 	}
+}
+
+// callsSet reports whether a word before a letter says that it stands for several people: "with family A".
+func callsSet(word string) bool {
+	return slices.ContainsFunc(words.Find(names.Plain(word)), func(w words.Word) bool {
+		return w.Class == "group" || w.Class == "kin" && w.Arg == "family"
+	})
 }
 
 // cut takes n bytes off the front of the text.

@@ -216,7 +216,7 @@ func (r *Roll) Longer(name string) int {
 		return -1
 	}
 	ids := r.ByName[ws[0]]
-	if len(ids) != 1 || len(names.Words(r.Guests[ids[0]].Given)) != 1 || r.Guests[ids[0]].Base {
+	if len(ids) != 1 || names.Plain(r.Guests[ids[0]].Given) != ws[0] || r.Guests[ids[0]].Base {
 		return -1
 	}
 	for _, w := range ws[1:] {

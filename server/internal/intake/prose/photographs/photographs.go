@@ -249,6 +249,9 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		p.All = true // of a reunion
 		return nil
 	}
+	if t.Word.Arg == "family" && t.Owner == nil && t.Close == 0 && r.Couple[0] < 0 && r.Honour >= 0 && !t.Minus && wholly(t) {
+		return r.wholeFamily()
+	}
 	return r.checked(p, t, c, r.ResolveKin(t, c))
 }
 

@@ -2,11 +2,14 @@ package photographs
 
 import (
 	"slices"
+	"strings"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // several divides a line that asks for several photographs: "Bride + mom / Bride + dad", "couples: A+B, C+D".
@@ -127,4 +130,24 @@ func (r *Reader) leadOwners(t *speech.Term, otherwise []int) []int {
 		return []int{r.Couple[r.HalfNamed(first.Name)-1]}
 	}
 	return otherwise
+}
+
+// wholly reports whether words stand for all of a family: "ALL family", "the whole family".
+func wholly(t *speech.Term) bool {
+	first, _, _ := strings.Cut(words.Key(t.Text), " ")
+	return t.All || t.Every || first == "all" || words.Listed("whole", first)
+}
+
+// wholeFamily is, on a day without a couple, whoever is kin to anybody or is addressed so: "ALL family".
+func (r *Reader) wholeFamily() []int {
+	var out []int
+	kin := func(rank string) bool {
+		return slices.ContainsFunc(words.Find(names.Plain(rank)), func(w words.Word) bool { return w.Class == "kin" })
+	}
+	for i := range r.Guests {
+		if g := &r.Guests[i]; i == r.Honour || (len(g.Relations) > 0 || kin(g.Rank)) && !g.Never && !(g.Unnamed && g.Many) {
+			out = append(out, i)
+		}
+	}
+	return out
 }

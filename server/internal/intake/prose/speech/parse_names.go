@@ -129,8 +129,7 @@ func (p *parser) name(t *Phrase) {
 		return
 	}
 	if ids := p.r.letters(full); ids {
-		x := p.add(&Term{Kind: Letter, Name: full}, t)
-		x.End = end
+		p.letter(t, full).End = end
 		return
 	}
 	if n := len(p.out.Terms); p.run != nil && !p.run.Word.Plural && n > 0 && p.sep == "&" && p.run.Word.Class == "kin" {

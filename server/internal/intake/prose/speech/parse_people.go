@@ -158,7 +158,7 @@ func (p *parser) whose(t *Phrase, w words.Word) bool {
 		if t.Has("self") && !next.Has("kin") && !next.Has("role") && !next.Has("group") {
 			return false
 		}
-	case t.Has("rank") && p.r.NameLike(next), t.Has("pron") && p.closes(): // "Seu Antônio"
+	case t.Has("rank") && p.r.NameLike(next), t.Has("pron") && p.closes() && !(next.Kind == 'n' && (p.peek(2).Has("kin") || p.peek(2).Has("role"))): // "Seu Antônio"; "her 4 children"
 		return false
 	}
 	if k := p.lastKin(); k != nil && w.Lang == "pt" && w.Class != "my" && w.Class != "our" { // "o namorado dela"

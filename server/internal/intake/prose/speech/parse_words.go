@@ -37,7 +37,7 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	if p.r.letters(t.Text) && t.Capital && len(t.Words) == 0 && !p.r.NameLike(t) {
-		p.add(&Term{Kind: Letter, Name: t.Text}, t)
+		p.letter(t, t.Text)
 		return
 	}
 	if p.theirsAre(t) {
@@ -68,6 +68,14 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	p.lostWord(t)
+}
+
+// letter takes a letter for the lines that it stands before, with a word for several before it: "with family A".
+func (p *parser) letter(t *Phrase, name string) *Term {
+	if n := len(p.cur); n > 0 && p.cur[n-1].Kind == Kin && p.cur[n-1].Word.Arg == "family" && p.cur[n-1].Owner == nil {
+		p.cur = p.cur[:n-1]
+	}
+	return p.add(&Term{Kind: Letter, Name: name}, t)
 }
 
 // titleOf reports whether a first word is what somebody is and no name: "Player of the year".
@@ -106,7 +114,7 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 		}
 		p.add(&Term{Kind: Pronoun, Word: w}, t)
 	case "letter":
-		p.add(&Term{Kind: Letter, Name: w.Arg}, t)
+		p.letter(t, w.Arg)
 	case "stands":
 		if t.Possessive {
 			p.own = &Owner{Name: w.Text}

@@ -94,7 +94,7 @@ func (r *Reader) groupDespite(s *Statement) bool {
 		}
 	}
 	labels := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label }) // "first dance + ceilidh"
-	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && len(s.Head.Terms) > 1
+	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && (len(s.Head.Terms) > 1 || s.Head.Solo)
 }
 
 // remarked reports whether a line says itself that it is a remark: all in brackets, behind a star, "Note: ...".
