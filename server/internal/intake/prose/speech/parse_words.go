@@ -236,22 +236,7 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 	case "my", "her", "his", "their", "our", "your":
 		return true, p.whose(t, w)
 	case "each":
-		switch next := p.peek(1); {
-		case words.Listed("setof", next.Key): // "with each set of parents"
-			p.sets = true
-			p.i++
-		case next.Has("pron") || next.Has("of") && p.peek(2).Has("pron"): // "Ann with each of them"
-			p.flush("+")
-			p.each = true
-		case p.peopleNext():
-			p.each = true
-		case len(p.cur) > 0:
-			p.each, p.cur[len(p.cur)-1].Each = false, true
-		case len(p.out.Terms) > 0:
-			p.each, p.out.Each = false, true
-		default:
-			p.each = true
-		}
+		p.eachOf()
 	case "setsof":
 		p.sets = true
 	case "alone":
@@ -288,6 +273,26 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 		return false, false
 	}
 	return true, true
+}
+
+// eachOf takes "each" for those that follow or stand before: "with each set of parents", "Ann with each of them".
+func (p *parser) eachOf() {
+	switch next := p.peek(1); {
+	case words.Listed("setof", next.Key): // "with each set of parents"
+		p.sets = true
+		p.i++
+	case next.Has("pron") || next.Has("of") && p.peek(2).Has("pron"): // "Ann with each of them"
+		p.flush("+")
+		p.each = true
+	case p.peopleNext():
+		p.each = true
+	case len(p.cur) > 0:
+		p.each, p.cur[len(p.cur)-1].Each = false, true
+	case len(p.out.Terms) > 0:
+		p.each, p.out.Each = false, true
+	default:
+		p.each = true
+	}
 }
 
 // qualified takes what sponsors are for into the words for them: "madrina de zapatillas", "padrinos de arras".
