@@ -242,15 +242,10 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		}
 		return r.unnamed(p, t, nil)
 	}
-	if t.Word.Arg == "family" && t.Owner == nil && p.Statement.Opens != 0 && len(r.Topic(p.Statement)) > 0 { // "one of the whole family with us"
-		return r.topical(p.Statement)
-	}
-	if t.Word.Arg == "family" && t.Owner == nil && c.Carry == nil && c.Last < 0 && r.Couple[0] < 0 && r.Honour < 0 && !t.Minus && !t.Each && len(p.Set) == 0 {
-		p.All = true // of a reunion
-		return nil
-	}
-	if t.Word.Arg == "family" && t.Owner == nil && t.Close == 0 && r.Couple[0] < 0 && r.Honour >= 0 && !t.Minus && wholly(t) {
-		return r.wholeFamily()
+	if t.Word.Arg == "family" && t.Owner == nil {
+		if ids, ok := r.familyUnsaid(p, t, c); ok {
+			return ids
+		}
 	}
 	return r.checked(p, t, c, r.ResolveKin(t, c))
 }

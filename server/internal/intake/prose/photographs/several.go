@@ -132,6 +132,20 @@ func (r *Reader) leadOwners(t *speech.Term, otherwise []int) []int {
 	return otherwise
 }
 
+// familyUnsaid is who a family is whose it is not said: those told of before, on a day without a couple all.
+func (r *Reader) familyUnsaid(p *Photograph, t *speech.Term, c *facts.Scope) ([]int, bool) {
+	switch {
+	case p.Statement.Opens != 0 && len(r.Topic(p.Statement)) > 0: // "one of the whole family with us"
+		return r.topical(p.Statement), true
+	case r.Couple[0] >= 0 || t.Minus:
+		return nil, false
+	case r.Honour < 0 && c.Carry == nil && c.Last < 0 && !t.Each && len(p.Set) == 0:
+		p.All = true // of a reunion
+		return nil, true
+	}
+	return r.wholeFamily(), r.Honour >= 0 && t.Close == 0 && wholly(t)
+}
+
 // wholly reports whether words stand for all of a family: "ALL family", "the whole family".
 func wholly(t *speech.Term) bool {
 	first, _, _ := strings.Cut(words.Key(t.Text), " ")
