@@ -95,6 +95,19 @@ func TestFromAListToAPrint(t *testing.T) {
 	assert.Contains(t, sheet.Body.String(), "داغ")
 }
 
+// The heading says that all was understood only where it was.
+func TestTheHeadingIsTrue(t *testing.T) {
+	v := visit(t, planning.Plan)
+	list := "Wedding of Mara and Ilyas\n\nCouple with Vera\nCouple with Tom\n"
+	for text, want := range map[string]string{
+		list: "Everything in your list was understood",
+		list + "Nobody knows why the lanterns went out before noon\n": "You can plan, with 1 thing to check",
+	} {
+		p := v.press(v.get("/"), "read", map[string]string{"text": text})
+		assert.Equal(t, []string{want}, p.titles("h1"), p.text())
+	}
+}
+
 func TestTheDayIsSetByFields(t *testing.T) {
 	v := visit(t, planning.Plan)
 	bare, _, _ := strings.Cut(small, "blocks:")

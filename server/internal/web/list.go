@@ -102,6 +102,7 @@ type listView struct {
 	Hints          []problemView // the rest, by the way
 	Whole          []problemView // of the whole list, or of the day
 	Errors         int
+	Doubts         int // what may have been read otherwise than it was meant
 	Text           string
 	Seen           string
 	Day            dayView
@@ -180,11 +181,15 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 	}
 	for _, p := range r.problems {
 		view := viewOf(c, p)
-		if p.Line > 0 && !rules[p.Code+p.Field+p.Text()] {
-			view.Field = "" // it is about how the line is written
+		read := !rules[p.Code+p.Field+p.Text()] // it is about how the list is written, or was read
+		if p.Line > 0 && read {
+			view.Field = ""
 		}
-		if p.Severity == event.Error {
+		switch {
+		case p.Severity == event.Error:
 			v.Errors++
+		case p.Severity == event.Warning && read:
+			v.Doubts++
 		}
 		switch {
 		case p.Severity == event.Info:
@@ -200,6 +205,11 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 			}
 			v.Lines[i].add(view)
 			v.Lines[i].ask(p)
+		}
+	}
+	for _, l := range r.lines {
+		if _, said := at[l.Number]; !said && (l.Use == place.Asked || l.Use == place.Reported) {
+			v.Doubts++
 		}
 	}
 	slices.SortStableFunc(v.Lines, func(a, b lineView) int { return a.Number - b.Number })

@@ -22,8 +22,8 @@ func Mend(text string, p Posted) (string, []wording.Message) {
 	only := onlyOnes(lines, numbers, p)
 	for _, n := range numbers {
 		was := p.Get("was." + n)
-		now := strings.ReplaceAll(p.Get("line."+n), "\n", " ")
-		now = answered(now, n, p)
+		// What is typed below a line is a line of its own.
+		now := answered(strings.Trim(p.Get("line."+n), "\n"), n, p)
 		if now == was {
 			continue
 		}

@@ -16,6 +16,16 @@ func TestLinesThatMovedMeanwhile(t *testing.T) {
 	assert.Contains(t, notices[0].String(), "new")
 }
 
+// An answer on a new line stays one: joined to the line above it would be printed as the title of a photo.
+func TestWhatIsTypedBelowALineIsALine(t *testing.T) {
+	p := Posted{Values: map[string][]string{
+		"was.2": {"Couple with the kids"}, "line.2": {"Couple with the kids\r\nPetra's kids: Ella, Jonas\r\n"}, "was.3": {"c"}, "line.3": {"C"},
+	}}
+	text, notices := Mend("a\nCouple with the kids\nc", p)
+	assert.Equal(t, "a\nCouple with the kids\nPetra's kids: Ella, Jonas\nC", text)
+	assert.Empty(t, notices)
+}
+
 func TestAnswersTakeThePlaceOfWhatWasAsked(t *testing.T) {
 	p := Posted{Values: map[string][]string{
 		"was.1": {"Rosa & Teo"}, "line.1": {"Rosa & Teo"}, "asked.1.0": {"Rosa"}, "answer.1.0": {"Rosa Duarte"},

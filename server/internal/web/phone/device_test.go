@@ -168,6 +168,10 @@ func TestBrowserRevoked(t *testing.T) {
 	s.serve()
 	b.shows("#main", "no longer works")
 	b.shoot("revoked")
+	asked := `performance.getEntriesByType("resource").filter((r) => r.name.includes("/day/open")).length`
+	before := b.js(asked)
+	b.do(chromedp.Evaluate(`dispatchEvent(new Event("online"))`, nil), chromedp.Sleep(time.Second))
+	assert.Equal(t, before, b.js(asked), "a link that has ended is not asked about again")
 	for range 2 {
 		assert.NotContains(t, b.js("document.documentElement.outerHTML"), "Lindqvist")
 		b.shows("#unsent", "1 not sent yet")

@@ -118,7 +118,7 @@ async function follow() {
         least = e.retry;
         if (e.code === "secret" || e.code === "studio") {
           await locked();
-          least = 60; // it may have been a mistake of somebody's, but not one that is mended in a second
+          return; // a link that has ended stays so: another one is opened, or the page loaded again
         }
       }
     }
@@ -183,8 +183,8 @@ async function locked() {
   state.shut();
   if (app.link) await keep.forget(app.link, false);
   secret = "";
+  state.lostContact();
   paint();
-  if (!app.link) await new Promise(() => {}); // there is nothing to try again with
 }
 
 // leaveDevice wipes what is kept here, but for marks that are not sent.
