@@ -13,12 +13,9 @@ type Description struct {
 }
 
 // Describe puts a sheet into the words of a language. Its errors are those of Draw.
-func Describe(e event.Event, s event.CallSheet, language string) (Description, error) {
-	o := Options{Form: HTML, Language: language}
-	faults := append(o.faults(), oversize(&e, &s)...)
-	if len(faults) > 0 {
+func Describe(e event.Event, s event.CallSheet, cat *wording.Catalogue) (Description, error) {
+	if faults := oversize(&e, &s); len(faults) > 0 {
 		return Description{}, &InvalidError{Faults: faults}
 	}
-	cat, _ := wording.For(language)
 	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
 }

@@ -74,7 +74,7 @@ type comparedView struct {
 // show draws the page of the plan.
 func (w *workbench) show() (*response, error) {
 	c := w.words
-	d, err := sheet.Describe(w.reading.event, w.sheet, w.form.Line("lang"))
+	d, err := sheet.Describe(w.reading.event, w.sheet, c)
 	if err != nil {
 		return nil, drawError(err)
 	}

@@ -203,3 +203,17 @@ func TestExample(t *testing.T) {
 	assert.NotContains(t, b.get("/").body, "/events/")
 	assert.Regexp(t, "^/events/", b.press(p, "read").Request.URL.Path)
 }
+
+// A plan is shown in the language of the page, also where the browser chooses it and not the address.
+func TestAPlanIsInTheLanguageOfItsPage(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := b.press(begun(t, b), "plan", "lang", "en")
+	require.Contains(t, p.body, "<dt>Step in</dt>")
+	r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, b.at+p.Request.URL.Path, nil)
+	require.NoError(t, err)
+	r.Header.Set("Accept-Language", "de")
+	p = b.answer(b.client.Do(r))
+	assert.Contains(t, p.body, "<dt>Kommen dazu</dt>")
+	assert.NotContains(t, p.body, "Step in")
+}
