@@ -57,11 +57,14 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 
 // sound says whether a file is whole. A page that is not would otherwise be noticed in the middle of a day.
 func (s *Store) sound(ctx context.Context, path string) error {
-	if _, err := s.db.ExecContext(ctx, s.dialect.erase); err != nil { // what a server left that was killed
+	var found string
+	_, err := s.db.ExecContext(ctx, s.dialect.erase) // what a server left that was killed
+	if broken := (*sqlite.Error)(nil); err != nil && !(errors.As(err, &broken) && broken.Code()&0xff == sqlite3.SQLITE_CORRUPT) {
 		return s.failed("read "+path, err)
 	}
-	var found string
-	err := s.db.QueryRowContext(ctx, `PRAGMA quick_check(1)`).Scan(&found)
+	if err == nil {
+		err = s.db.QueryRowContext(ctx, `PRAGMA quick_check(1)`).Scan(&found)
+	}
 	if err != nil {
 		found = err.Error()
 	}

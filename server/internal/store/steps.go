@@ -18,6 +18,8 @@ type Step struct {
 	Planned bool
 	// Back and Forth are the versions that a step back and a step forth lead to, 0 for none.
 	Back, Forth int64
+	// Closing is the day from which on the list is closed for links, empty to open it again; nil leaves it as it is.
+	Closing *string
 	// Draft is all that was written, in the form of the pages. It is left out of lists.
 	Draft string
 }
@@ -25,6 +27,8 @@ type Step struct {
 // Version is one version of an event with the step that made it.
 type Version struct {
 	Event Event
+	// Closes is the day from which on the list of the event, whatever its version, is closed for links.
+	Closes string
 	Step
 }
 
@@ -34,7 +38,7 @@ const mostSteps = 300
 // BeginEvent keeps a new event of the pages under an id that is made up.
 func (s *Store) BeginEvent(ctx context.Context, e event.Event, step Step) (Version, error) {
 	made, err := s.createEvent(ctx, Request{}, "", e, step)
-	return Version{made, step}, err
+	return Version{Event: made, Step: step}, err
 }
 
 // SaveStep makes a new version of an event, with the step that made it. ErrConflict when the newest is not the one
@@ -55,6 +59,11 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 		if n == 0 {
 			return t.missingOr(ctx, id, ErrConflict)
 		}
+		if step.Closing != nil {
+			if _, err := t.exec(ctx, `UPDATE events SET closes = ? WHERE id = ?`, *step.Closing, id); err != nil {
+				return err
+			}
+		}
 		if step.What != "" {
 			if _, err := t.exec(ctx, `DELETE FROM event_versions WHERE event_id = ? AND (version = ? OR version <= ?) AND what <> ''
 				AND NOT EXISTS (SELECT 1 FROM sheets s WHERE s.event_id = event_versions.event_id AND s.version = event_versions.version)
@@ -68,8 +77,7 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 	if err != nil {
 		return Version{}, err
 	}
-	saved, err := s.EventAt(ctx, id, version+1)
-	return Version{saved, step}, err
+	return s.Version(ctx, id, version+1)
 }
 
 // version keeps the body of a version.
@@ -98,8 +106,9 @@ func (s *Store) Version(ctx context.Context, id string, version int64) (Version,
 	}
 	v := Version{Event: e}
 	var planned int64
-	err = s.row(ctx, `SELECT what, made_by, label, planned, back, forth, draft FROM event_versions WHERE event_id = ? AND version = ?`, id, e.Version).
-		Scan(&v.What, &v.By, &v.Label, &planned, &v.Back, &v.Forth, &v.Draft)
+	err = s.row(ctx, `SELECT v.what, v.made_by, v.label, v.planned, v.back, v.forth, v.draft, e.closes FROM event_versions v
+		JOIN events e ON e.id = v.event_id WHERE v.event_id = ? AND v.version = ?`, id, e.Version).
+		Scan(&v.What, &v.By, &v.Label, &planned, &v.Back, &v.Forth, &v.Draft, &v.Closes)
 	v.Planned = planned != 0
 	return v, s.failed("read a version", err)
 }
@@ -126,19 +135,21 @@ type Kept struct {
 	Label string
 	// Planned says that there is a plan of what is written, Begun that a day of it has begun.
 	Planned, Begun bool
+	// Closes is the day from which on its list is closed for links, empty for none.
+	Closes string
 }
 
 // Work lists events without their content, those that changed last first.
 func (s *Store) Work(ctx context.Context, most int) ([]Kept, error) {
 	var out []Kept
-	err := s.rows(ctx, `SELECT e.id, e.version, e.create_ms, e.update_ms, e.title, e.date, v.label,
+	err := s.rows(ctx, `SELECT e.id, e.version, e.create_ms, e.update_ms, e.title, e.date, e.closes, v.label,
 		CASE WHEN v.planned = 1 OR v.draft = '' AND EXISTS (SELECT 1 FROM sheets s WHERE s.event_id = e.id) THEN 1 ELSE 0 END,
 		CASE WHEN EXISTS (SELECT 1 FROM runs r WHERE r.event_id = e.id) THEN 1 ELSE 0 END
 		FROM events e JOIN event_versions v ON v.event_id = e.id AND v.version = e.version
 		ORDER BY e.update_ms DESC, e.id LIMIT ?`, []any{most}, func(scan func(...any) error) error {
 		var k Kept
 		var created, updated, planned, begun int64
-		err := scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Label, &planned, &begun)
+		err := scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Closes, &k.Label, &planned, &begun)
 		k.Created, k.Updated, k.Planned, k.Begun = event.Instant(created), event.Instant(updated), planned != 0, begun != 0
 		out = append(out, k)
 		return err

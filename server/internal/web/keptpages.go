@@ -4,13 +4,11 @@ import (
 	"errors"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
-	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -98,7 +96,7 @@ type enterView struct{ Wrong string }
 func (s *Server) enter(r *request) (*response, error) {
 	ticket := r.URL.Query().Get("ticket")
 	if ticket == "" {
-		return s.drawEnter(r, "")
+		return s.drawEnter(r, r.words.Render(s.told.Of("", r.URL.Query().Get("told")).refused))
 	}
 	_, cookie, err := s.options.Desk.Enter(r.Context(), r.from(), ticket)
 	switch {
@@ -111,7 +109,11 @@ func (s *Server) enter(r *request) (*response, error) {
 }
 
 func (s *Server) drawEnter(r *request, wrong string) (*response, error) {
-	return draw(r.words, "enter", shell{Title: r.words.Say("page.signIn"), Here: "/enter", Plain: true}, enterView{wrong})
+	out, err := draw(r.words, "enter", shell{Title: r.words.Say("page.signIn"), Here: "/enter", Plain: true}, enterView{wrong})
+	if err == nil && wrong != "" {
+		out.status = http.StatusForbidden
+	}
+	return out, err
 }
 
 // entered signs a browser in by what was typed. An address of a link counts as its secret.
@@ -124,11 +126,7 @@ func (s *Server) entered(r *request) (*response, error) {
 	wrong := map[error]wording.Key{kept.ErrSecret: "page.opensNothing", kept.ErrDayLink: "page.linkIsForTheDay"}
 	for known, words := range wrong {
 		if errors.Is(err, known) {
-			out, err := s.drawEnter(r, r.words.Say(words))
-			if err == nil {
-				out.status = http.StatusForbidden
-			}
-			return out, err
+			return s.lead(r, "/enter", &told{refused: wording.Say(words)}), nil
 		}
 	}
 	if err != nil {
@@ -157,12 +155,13 @@ type historyView struct {
 type historyStep struct {
 	What, By, At string
 	Version      int64
+	Aside        string // the key of what is no version
 	Now          bool
 }
 
 var stepWords = map[string]wording.Key{
 	typing: "page.stepList", "list": "page.stepList", "plan": "page.stepPlan", "hand": "page.stepHand", "undo": "page.stepUndo",
-	"redo": "page.stepRedo", "back": "page.stepBack", "duplicate": "page.stepDuplicate",
+	"redo": "page.stepRedo", "back": "page.stepBack", "aside": "page.stepAside", "duplicate": "page.stepDuplicate",
 }
 
 // history lists what was done.
@@ -177,7 +176,20 @@ func (s *Server) history(r *request) (*response, error) {
 		if !known {
 			words = "page.stepOther"
 		}
-		v.Steps = append(v.Steps, historyStep{r.words.Say(words), w.By, stamp(r.words, w.At), w.Version, w.Version == r.work.Version})
+		v.Steps = append(v.Steps, historyStep{What: r.words.Say(words), By: w.By, At: stamp(r.words, w.At), Version: w.Version, Now: w.Version == r.work.Version})
+	}
+	aside, err := s.options.Desk.Asides(r.Context(), r.visitor, r.work.ID)
+	if err != nil {
+		return nil, err
+	}
+	for _, a := range aside {
+		step := historyStep{What: r.words.Say("page.stepSetAside"), By: a.By, At: stamp(r.words, a.At), Aside: a.Key}
+		at := slices.IndexFunc(list, func(w kept.Work) bool { return w.At.Before(a.At) })
+		if at < 0 {
+			at = len(list)
+		}
+		list = slices.Insert(list, at, a.Work) // so that both stay in step
+		v.Steps = slices.Insert(v.Steps, at, step)
 	}
 	return draw(r.words, "history", shell{Title: r.words.Say("page.history"), Here: r.seat.Root + "/history", Plain: true, Seat: r.seat}, v)
 }
@@ -204,104 +216,4 @@ func (s *Server) remove(r *request, _ keptDraft) (*response, error) {
 	s.told.Forget(r.work.ID)
 	r.work = kept.Work{}
 	return s.lead(r, "/", &told{notices: []wording.Message{wording.Say("page.wasDeleted", wording.Curly(title))}}), nil
-}
-
-// clashView shows two versions that were made at the same time.
-type clashView struct {
-	Seat         seat
-	Action       string
-	At, By       string
-	Mine, Theirs sideView
-	Hidden       []fields.Hidden
-}
-
-// sideView is one of them, as far as it differs.
-type sideView struct {
-	Text  string
-	Day   []string
-	Order []string
-}
-
-// orClash shows both versions where somebody else changed the event in between.
-func (s *Server) orClash(r *request, mine keptDraft, err error) (*response, error) {
-	if !errors.Is(err, kept.ErrClash) {
-		return nil, err
-	}
-	now, err := s.options.Desk.Work(r.Context(), r.visitor, r.work.ID, 0)
-	if err != nil {
-		return nil, err
-	}
-	theirs := draftIn(now)
-	if a, _ := mine.encoded(); a == now.Draft { // the same was sent twice
-		return s.lead(r, r.seat.Root+strings.TrimPrefix(r.URL.Path, r.seat.Root), nil), nil
-	}
-	v := clashView{Seat: seatOf(r.words, r.visitor, now), Action: r.URL.Path, At: stamp(r.words, now.At), By: now.By}
-	if mine.Text != theirs.Text {
-		v.Mine.Text, v.Theirs.Text = mine.Text, theirs.Text
-	}
-	v.Mine.Day, v.Theirs.Day = apart(dayLines(r.words, mine.Day), dayLines(r.words, theirs.Day))
-	if a, b := orderLines(mine), orderLines(theirs); !slices.Equal(a, b) {
-		v.Mine.Order, v.Theirs.Order = a, b
-	}
-	of := firstOf(r.sent.Line("of"), r.sent.Line("version"))
-	for name, values := range r.sent.Values {
-		if slices.Contains([]string{"version", "of", "hand", "sheet"}, name) || r.sent.File != nil && name == "text" {
-			continue
-		}
-		for _, value := range values {
-			v.Hidden = append(v.Hidden, fields.Hidden{Name: name, Value: value})
-		}
-	}
-	if r.sent.File != nil {
-		v.Hidden = append(v.Hidden, fields.Hidden{Name: "text", Value: mine.Text})
-	}
-	v.Hidden = append(v.Hidden, fields.Hidden{Name: "of", Value: of}, fields.Hidden{Name: "version", Value: strconv.FormatInt(now.Version, 10)})
-	slices.SortStableFunc(v.Hidden, func(a, b fields.Hidden) int { return strings.Compare(a.Name, b.Name) })
-	out, err := draw(r.words, "clash", shell{Title: r.words.Say("page.changedElsewhereTitle"), Seat: v.Seat}, v)
-	if err == nil {
-		out.status = http.StatusConflict
-	}
-	return out, err
-}
-
-// dayLines writes the day in lines that can be compared.
-func dayLines(c *wording.Catalogue, d fields.Day) []string {
-	out := []string{}
-	for _, f := range d.Hidden() {
-		if f.Value != "" && !strings.HasSuffix(f.Name, ".id") && f.Name != "emphasis" && !strings.HasPrefix(f.Name, "block.") && !strings.HasPrefix(f.Name, "rule.") {
-			out = append(out, f.Value)
-		}
-	}
-	if words, ok := emphasisWords[d.Emphasis]; ok {
-		out = append(out, c.Say(words[0]))
-	}
-	for i, b := range d.Blocks {
-		out = append(out, c.Say("check.block2", i+1)+c.Say(wording.KeyColon)+" "+aboutBlock(c, b))
-	}
-	for _, r := range d.Rules {
-		out = append(out, strings.Join(r.Who, c.Say(wording.KeyListSeparator)))
-	}
-	return out
-}
-
-// apart leaves of two lists what is in one only.
-func apart(a, b []string) ([]string, []string) {
-	only := func(x, y []string) []string {
-		return slices.DeleteFunc(slices.Clone(x), func(s string) bool { return slices.Contains(y, s) })
-	}
-	return only(a, b), only(b, a)
-}
-
-// orderLines are the titles of a plan in their order.
-func orderLines(d keptDraft) []string {
-	if d.Sheet == nil {
-		return nil
-	}
-	var out []string
-	for _, b := range d.Sheet.Blocks {
-		for _, e := range b.Entries {
-			out = append(out, e.Title)
-		}
-	}
-	return out
 }

@@ -27,17 +27,17 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("POST "+newRoot+"/list", s.changed("list", s.changeList))
 	mux.Handle("POST "+newRoot+"/keep", s.changed("keep", s.keepTyped))
 	root := eventRoot + "{id}"
-	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend} {
+	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend, "/clash": s.openClash, "/sheet": s.openSheet} {
 		mux.Handle("GET "+root+path, s.shown("event"+path, a))
 	}
 	for path, a := range map[string]func(*request, keptDraft) (*response, error){
 		"/list": s.changeList, "/keep": s.keepTyped, "/plan": s.changePlan, "/undo": s.undo, "/redo": s.undo, "/back": s.goBack,
-		"/duplicate": s.duplicate, "/send": s.send, "/delete": s.remove,
-		"/sheet": func(r *request, _ keptDraft) (*response, error) { return s.sheet(r) },
+		"/duplicate": s.duplicate, "/send": s.send, "/delete": s.remove, "/clash": s.choose,
+		"/sheet": s.leadToSheet,
 		"/save":  func(r *request, _ keptDraft) (*response, error) { return s.save(r) },
 	} {
 		mux.Handle("POST "+root+path, s.changed("event"+path, a))
-		if !slices.Contains([]string{"/plan", "/delete", "/send"}, path) { // by the address bar: there is no form to answer
+		if !slices.Contains([]string{"/plan", "/delete", "/send", "/clash", "/sheet"}, path) { // by the address bar: there is no form to answer
 			mux.Handle("GET "+root+path, s.shown("event"+path, func(r *request) (*response, error) {
 				return s.lead(r, r.seat.Root, nil), nil
 			}))
@@ -49,6 +49,9 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 func (s *Server) openList(r *request) (*response, error) {
 	d := draftIn(r.work)
 	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
+	if err := s.waiting(r); err != nil {
+		return nil, err
+	}
 	if d.empty() {
 		return r.drawStart("page.groupPhotographsInTheBestOrder", "")
 	}
@@ -100,7 +103,7 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 		return s.lead(r, newRoot, nil), nil
 	}
 	if err := s.keep(r, "list", d, read.event); err != nil {
-		return s.orClash(r, d, err)
+		return s.orClash(r, d, read.event, err)
 	}
 	return s.lead(r, r.seat.Root, &told{notices: read.notices, act: r.form.Get("act")}), nil
 }
@@ -111,18 +114,22 @@ func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
 	read, d, err := s.readChanged(r, was)
 	e := read.event
 	if err != nil {
-		d.Text, e = r.form.Get("text"), r.work.Event
+		d.Text, e, err = r.form.Get("text"), r.work.Event, nil
 	}
-	status := http.StatusOK
 	if !d.empty() || r.work.ID != "" {
-		err := s.keep(r, typing, d, e)
-		if errors.Is(err, kept.ErrClash) {
-			status = http.StatusConflict
-		} else if err != nil {
-			return nil, err
-		}
+		err = s.keep(r, typing, d, e)
 	}
-	content, err := json.Marshal(map[string]any{"root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved})
+	said := map[string]any{"root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved}
+	status := http.StatusOK
+	if errors.Is(err, kept.ErrClash) {
+		var key string
+		key, err = s.setAside(r, d, e)
+		status, said = http.StatusConflict, map[string]any{"aside": key, "both": s.lead(r, r.both(key), nil).to}
+	}
+	if err != nil {
+		return nil, err
+	}
+	content, err := json.Marshal(said)
 	return &response{status: status, kind: "application/json", content: content}, err
 }
 
@@ -136,6 +143,9 @@ func (s *Server) openPlan(r *request) (*response, error) {
 	hand, plan, ok := d.planOf(read.event)
 	if !ok || !read.ready() {
 		return s.lead(r, r.seat.Root, nil), nil
+	}
+	if err := s.waiting(r); err != nil {
+		return nil, err
 	}
 	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
 	read.notices = append(t.notices, read.notices...)
@@ -155,7 +165,7 @@ func (s *Server) changePlan(r *request, was keptDraft) (*response, error) {
 	}
 	if !read.ready() {
 		if err := s.keep(r, "list", d, read.event); err != nil {
-			return s.orClash(r, d, err)
+			return s.orClash(r, d, read.event, err)
 		}
 		return s.lead(r, r.seat.Root, &told{notices: read.notices, stopped: true, act: "plan"}), nil
 	}
@@ -167,7 +177,7 @@ func (s *Server) changePlan(r *request, was keptDraft) (*response, error) {
 	w.sheet.Totals.SolveTime, w.hand.Best.Totals.SolveTime = 0, 0
 	d.Hand, d.Sheet = &w.hand, &w.sheet
 	if err := s.keep(r, stepWord(w.move.act), d, read.event); err != nil {
-		return s.orClash(r, d, err)
+		return s.orClash(r, d, read.event, err)
 	}
 	act := w.move.act
 	if w.move.id != "" {
@@ -199,7 +209,7 @@ func (s *Server) undo(r *request, was keptDraft) (*response, error) {
 			return nil, err
 		}
 		if err := s.keep(r, "list", d, read.event); err != nil {
-			return s.orClash(r, d, err)
+			return s.orClash(r, d, read.event, err)
 		}
 	}
 	now, to, word := r.work, r.work.Back, "undo"
@@ -230,6 +240,13 @@ func again(now, then kept.Work, what string) kept.Work {
 
 // goBack goes to a version of the history. That is a step too.
 func (s *Server) goBack(r *request, _ keptDraft) (*response, error) {
+	if key := r.form.Line("aside"); key != "" {
+		a, err := s.options.Desk.Aside(r.Context(), r.visitor, r.work.ID, key)
+		if err != nil {
+			return nil, err
+		}
+		return s.takeBack(r, a, "")
+	}
 	to, err := strconv.ParseInt(r.form.Line("to"), 10, 64)
 	if err != nil || to < 1 {
 		return nil, fields.ErrForm

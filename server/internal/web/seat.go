@@ -26,6 +26,8 @@ type seat struct {
 	Root    string
 	Version int64
 	Kept    bool // it has been kept before
+	// Aside is the key of what was written while somebody else changed the event, and waits for a choice.
+	Aside string
 	// Undo and Redo say that there is a step to take back, and one that was taken back. Planned says that there is a
 	// plan of what is written, Saved when it was saved.
 	Undo, Redo, Planned bool
@@ -195,23 +197,28 @@ const (
 	typedFor = 10 * time.Minute
 )
 
-// keep keeps what was written as a step. What is there already is no step. ErrClash when somebody else changed it.
-func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error {
+// workOf is the version that what was written would make.
+func workOf(now kept.Work, what string, d keptDraft, e event.Event) (kept.Work, error) {
 	raw, err := d.encoded()
-	if err != nil {
-		return err
-	}
 	planned := d.Hand != nil && d.Hand.Of == fingerprintOf(e)
 	if planned {
 		e = d.Hand.in(e, *d.Sheet)
 	}
+	return kept.Work{ID: now.ID, Version: now.Version, What: what, Label: labelOf(e, d.Text), Back: now.Version, Planned: planned, Event: e, Draft: raw}, err
+}
+
+// keep keeps what was written as a step. What is there already is no step. ErrClash when somebody else changed it.
+func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error {
 	now := r.work
-	next := kept.Work{ID: now.ID, Version: now.Version, What: what, Label: labelOf(e, d.Text), Back: now.Version, Planned: planned, Event: e, Draft: raw}
+	next, err := workOf(now, what, d, e)
+	if err != nil {
+		return err
+	}
 	switch {
 	case now.ID == "":
 		next.Back = 0
 		r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, next)
-	case raw == now.Draft:
+	case next.Draft == now.Draft:
 		return nil
 	case r.form.Line("version") != strconv.FormatInt(now.Version, 10):
 		return kept.ErrClash
@@ -260,7 +267,8 @@ type told struct {
 
 // lead leads to an address, in the language of the page.
 func (s *Server) lead(r *request, path string, t *told) *response {
-	q := url.Values{}
+	path, query, _ := strings.Cut(path, "?")
+	q, _ := url.ParseQuery(query) // one of ours
 	if lang := firstOf(r.form.Line("lang"), r.URL.Query().Get("lang")); lang != "" {
 		q.Set("lang", lang)
 	}

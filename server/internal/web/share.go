@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
+	"net/url"
 	"strings"
 
 	"kinorder.example/server/internal/drawing"
@@ -97,6 +98,36 @@ func (s *Server) sheet(r *request) (*response, error) {
 		return nil, drawError(err)
 	}
 	return &response{kind: drawn.ContentType, policy: sheetPolicy(drawn.Content), content: drawn.Content}, nil
+}
+
+// sheetFields are the fields that say which sheet it is.
+var sheetFields = []string{"sheet-kind", "stand", "language", "paper"}
+
+// leadToSheet leads to the address of a sheet, which can be reloaded.
+func (s *Server) leadToSheet(r *request, _ keptDraft) (*response, error) {
+	q := url.Values{}
+	for _, name := range sheetFields {
+		if v := r.form.Line(name); v != "" {
+			q.Set(name, v)
+		}
+	}
+	return s.lead(r, r.seat.Root+"/sheet?"+q.Encode(), nil), nil
+}
+
+// openSheet shows a sheet of what is kept.
+func (s *Server) openSheet(r *request) (*response, error) {
+	if !r.work.Planned {
+		return s.lead(r, r.seat.Root, nil), nil
+	}
+	chosen := fields.Posted{Values: url.Values{}}
+	for _, name := range sheetFields {
+		chosen.Values.Set(name, r.URL.Query().Get(name))
+	}
+	var err error
+	if r.form, err = draftIn(r.work).under(chosen); err != nil {
+		return nil, err
+	}
+	return s.sheet(r)
 }
 
 // sheetPolicy lets a sheet have its own style, known by its hash, and nothing else.

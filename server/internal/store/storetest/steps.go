@@ -1,6 +1,7 @@
 package storetest
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,7 +39,50 @@ func steps(t *testing.T, open Open) {
 	assert.False(t, work[0].Begun)
 	assert.Equal(t, "Inês & نور", work[0].Label)
 
-	forgotten(t, s, id)
+	closing := "2027-05-01"
+	closed := second
+	closed.Closing = &closing
+	got, err = s.SaveStep(ctx, id, 2, 0, event.Event{Title: "Two"}, closed)
+	require.NoError(t, err)
+	assert.Equal(t, closing, got.Closes)
+	work, err = s.Work(ctx, 9)
+	require.NoError(t, err)
+	assert.Equal(t, closing, work[0].Closes)
+	got, err = s.SaveStep(ctx, id, 3, 3, event.Event{Title: "Two"}, second)
+	require.NoError(t, err)
+	assert.Equal(t, closing, got.Closes, "it stays closed whatever is changed")
+	asides(t, s, id)
+	require.NoError(t, s.DeleteEvent(ctx, id, 0))
+	_, err = s.Aside(ctx, id, "window")
+	require.ErrorIs(t, err, store.ErrNotFound)
+
+	made, err = s.BeginEvent(ctx, event.Event{}, draft("one"))
+	require.NoError(t, err)
+	_, err = s.SaveStep(ctx, made.Event.ID, 1, 0, event.Event{Title: "Two"}, second)
+	require.NoError(t, err)
+	forgotten(t, s, made.Event.ID)
+}
+
+// asides holds that what is set aside is no version, takes the place of what the same window wrote, and stays.
+func asides(t *testing.T, s *store.Store, id string) {
+	ctx := t.Context()
+	for _, text := range []string{"a", "ab"} {
+		require.NoError(t, s.SetAside(ctx, id, "window", event.Event{Title: text}, draft(text)))
+	}
+	require.ErrorIs(t, s.SetAside(ctx, "nobody", "window", event.Event{}, draft("")), store.ErrNotFound)
+	require.NoError(t, s.Settle(ctx, id, "window"))
+	a, err := s.Aside(ctx, id, "window")
+	require.NoError(t, err)
+	assert.True(t, a.Settled)
+	assert.Equal(t, "ab", a.Event.Title)
+	assert.Equal(t, draft("ab").Draft, a.Draft)
+	for i := range 55 {
+		require.NoError(t, s.SetAside(ctx, id, fmt.Sprint(i), event.Event{}, draft("")))
+	}
+	list, err := s.Asides(ctx, id)
+	require.NoError(t, err)
+	assert.Len(t, list, 50)
+	assert.Equal(t, "54", list[0].Key)
 }
 
 // forgotten holds which of the two versions of an event that there are, and of those that come, stay.

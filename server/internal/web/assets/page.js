@@ -34,7 +34,7 @@ document.addEventListener("submit", (e) => {
 // Coming back by the browser's own way, the page is as it was before the button was pressed.
 // What is kept may have gone on since.
 addEventListener("pageshow", (e) => {
-  if (e.persisted && form && form.dataset.keep) location.reload();
+  if (e.persisted && document.querySelector("[data-keep], #choice")) location.reload();
   if (e.persisted) sent = false;
 });
 
@@ -75,6 +75,19 @@ function failed(words) {
   if (live) live.textContent = words;
 }
 
+// apart is a window that is behind another one: what is typed here is kept beside, and a reload shows both.
+const both = document.getElementById("both");
+
+function apart(kept) {
+  failed(state ? state.dataset.clash : "");
+  if (!form.elements.aside) form.prepend(Object.assign(document.createElement("input"), { type: "hidden", name: "aside" }));
+  form.elements.aside.value = kept.aside;
+  history.replaceState(null, "", kept.both);
+  if (!both) return;
+  both.href = kept.both;
+  both.hidden = false;
+}
+
 async function save() {
   clearTimeout(soon);
   if (saving || !typed) return saving;
@@ -82,7 +95,7 @@ async function save() {
   saving = (async () => {
     try {
       const answer = await fetch(form.dataset.keep, { method: form.method, body: fields() });
-      if (answer.status === 409) { failed(state ? state.dataset.clash : ""); return; } // the next button shows both
+      if (answer.status === 409) { apart(await answer.json()); return; }
       if (!answer.ok) throw new Error(answer.statusText);
       settle(await answer.json());
       if (state) state.classList.remove("failed");

@@ -74,6 +74,12 @@ func (b tab) address() string {
 // goBy goes back or forth in what the tab has shown. A page that the browser has kept whole is not loaded again.
 func (b tab) goBy(n int64) {
 	b.Helper()
+	assert.Equal(b, b.turn(n), b.address())
+}
+
+// turn does, and returns the address that was there.
+func (b tab) turn(n int64) string {
+	b.Helper()
 	var there int64
 	var entries []*navigation.NavigationEntry
 	b.do(chromedp.NavigationEntries(&there, &entries))
@@ -84,7 +90,7 @@ func (b tab) goBy(n int64) {
 		defer cancel()
 		return chromedp.Run(ctx, chromedp.Sleep(300*time.Millisecond), chromedp.Reload()) == nil
 	}, 30*time.Second, 100*time.Millisecond)
-	assert.Equal(b, entries[there+n].URL, b.address())
+	return entries[there+n].URL
 }
 
 // shoot draws the page on a phone and on a desk. It is never wider than the window.
@@ -128,7 +134,7 @@ func (b tab) walk(s *studio, look func(page string)) {
 	assert.NotEqual(b, moved, b.text("#n3 h3"))
 	b.press("button[formaction$=redo]")
 	assert.Equal(b, moved, b.text("#n3 h3"))
-	b.press(".kept a")
+	b.press(".kept a[href*=history]")
 	look("history")
 	b.press(".mark a")
 	look("events")
@@ -183,6 +189,40 @@ func (s *studio) versions() []int64 {
 	return out
 }
 
+// Two windows type in one list: the one behind is told, goes on typing, and a reload shows both.
+func TestBrowserTypesBehindAnotherWindow(t *testing.T) {
+	s := open(t, t.TempDir())
+	root := begun(t, s.signedIn()).Request.URL.Path
+	one, two := s.tab(true), s.tab(true)
+	for _, b := range []tab{one, two} {
+		b.do(chromedp.Navigate(s.server.URL+root), chromedp.Evaluate(`document.querySelector("#text").closest("details").open = true`, nil))
+	}
+	one.do(chromedp.SendKeys("#text", "\nCouple with Uma", chromedp.ByQuery))
+	require.Eventually(t, func() bool { return slices.Max(s.versions()) > 1 }, 10*time.Second, 50*time.Millisecond, s.log)
+	two.do(chromedp.SendKeys("#text", "\nCouple with Per", chromedp.ByQuery), chromedp.WaitVisible("#both", chromedp.ByQuery))
+	assert.Contains(t, two.text("#saved"), "kept beside it")
+	two.do(chromedp.SendKeys("#text", " and Ida", chromedp.ByQuery), chromedp.Reload()) // before a moment has passed
+	assert.Contains(t, two.text("h1"), "another window")
+	require.Eventually(t, func() bool { return strings.Contains(two.again("body"), "Couple with Per and Ida") }, 10*time.Second, 100*time.Millisecond)
+	assert.Contains(t, two.text("body"), "Couple with Uma")
+	two.shoot("clash-typed")
+	browsertest.Accessible(t, two.ctx, "clash", "light", "dark")
+	browsertest.Valid(t, map[string][]byte{"clash": []byte(s.signedIn().get(strings.TrimPrefix(two.address(), s.server.URL)).body)})
+	two.press("button[value=mine]")
+	var text string
+	two.do(chromedp.Value("#text", &text, chromedp.ByQuery))
+	assert.Contains(t, text, "Couple with Per and Ida")
+	assert.NotContains(t, text, "Uma")
+	assert.Empty(t, *one.complaints)
+	assert.Empty(t, *two.complaints)
+}
+
+// again loads the page again and returns a text of it.
+func (b tab) again(selector string) string {
+	b.do(chromedp.Reload())
+	return b.text(selector)
+}
+
 // What is typed and not sent is kept when the window is closed, and so is a new event that was never read.
 func TestBrowserKeepsWhatIsTyped(t *testing.T) {
 	s := open(t, t.TempDir())
@@ -217,8 +257,12 @@ func TestBrowserKeepsWhatIsTyped(t *testing.T) {
 	other.press("button[value=read]:not(.unseen)")
 	assert.Contains(t, other.text("h1"), "another window")
 	other.shoot("clash")
+	other.do(chromedp.Reload())
 	other.press("button.main")
-	assert.Contains(t, other.text("h1"), "")
+	chosen, _, _ := strings.Cut(other.address(), "?")
+	other.turn(-1)
+	back, _, _ := strings.Cut(other.address(), "?")
+	assert.Equal(t, chosen, back, "the way back sends no form, and leads to what was chosen")
 	other.do(chromedp.Value("#title", &text, chromedp.ByQuery))
 	assert.Equal(t, "Ilyas & Mara", text)
 	assert.Empty(t, *b.complaints)

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -11,7 +12,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"golang.org/x/net/html"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
@@ -43,6 +43,11 @@ func TestEveryStepIsKept(t *testing.T) {
 	moved := p.titles()
 	assert.NotEqual(t, planned, moved)
 	p = b.press(p, p.buttons("lock:")[0])
+
+	sheet := b.press(p, "/sheet", "sheet-kind", "pocket", "paper", "a4")
+	require.Equal(t, http.MethodGet, sheet.Request.Method, "a sheet can be reloaded")
+	assert.Contains(t, sheet.body, "Rosa")
+	assert.NotContains(t, sheet.Request.URL.RawQuery, "Rosa")
 
 	// The window is closed, the program ends, and a week goes by.
 	s.close()
@@ -106,23 +111,28 @@ func TestTwoWindows(t *testing.T) {
 	second := b.get(first.Request.URL.Path)
 	require.Equal(t, http.StatusOK, b.press(first, "read", "text", list+"\nCouple with the witnesses (Uma, Per)").StatusCode)
 	clash := b.press(second, "read", "text", list+"\nCouple with the band (Lou, Kim)")
-	require.Equal(t, http.StatusConflict, clash.StatusCode)
+	require.Equal(t, http.MethodGet, clash.Request.Method, "a reload and the way back send no form")
+	require.Equal(t, first.Request.URL.Path+"/clash", clash.Request.URL.Path)
 	assert.Contains(t, clash.body, "witnesses (Uma, Per)")
 	assert.Contains(t, clash.body, "band (Lou, Kim)")
 	assert.NotContains(t, b.get(first.Request.URL.Path).body, "band (Lou, Kim)", "nothing is kept before the choice")
-	mine := b.post(attr(formOf(clash.root, clash.button("Keep mine")), "action"), fieldsOf(formOf(clash.root, clash.button("Keep mine"))))
+	assert.Contains(t, b.get(first.Request.URL.Path).body, "See both and choose")
+	mine := b.press(clash, "mine")
 	require.Equal(t, http.StatusOK, mine.StatusCode)
 	assert.Contains(t, mine.body, "band (Lou, Kim)")
 	assert.Contains(t, b.press(mine, "/undo").body, "witnesses (Uma, Per)", "the other one is a step back")
 
 	// The plan: a move in a window that is behind is done on what that window showed.
+	assert.NotContains(t, b.get(first.Request.URL.Path).body, "See both and choose</a></p>")
+
 	p := b.press(b.get(first.Request.URL.Path), "plan")
 	behind := b.get(p.Request.URL.Path)
 	downs := p.buttons("down:")
 	b.press(p, downs[0])
 	clash = b.press(behind, downs[3])
-	require.Equal(t, http.StatusConflict, clash.StatusCode)
-	p = b.post(attr(formOf(clash.root, clash.button("Keep mine")), "action"), fieldsOf(formOf(clash.root, clash.button("Keep mine"))))
+	require.Equal(t, http.MethodGet, clash.Request.Method)
+	p = b.press(clash, "mine")
+	require.Equal(t, behind.Request.URL.Path, p.Request.URL.Path)
 	require.Equal(t, http.StatusOK, p.StatusCode)
 	assert.Equal(t, behind.titles()[:3], p.titles()[:3])
 	assert.Equal(t, behind.titles()[3], p.titles()[4])
@@ -134,14 +144,39 @@ func TestTwoWindows(t *testing.T) {
 	assert.Equal(t, once.titles(), twice.titles())
 }
 
-// button finds a button by its words.
-func (p page) button(words string) *html.Node {
-	for n := range p.root.Descendants() {
-		if n.Data == "button" && n.FirstChild != nil && n.FirstChild.Data == words {
-			return n
-		}
+// What a window that is behind types is kept beside, in one place, also when the program ends; what is not chosen is in
+// the history.
+func TestTypingBehindAnotherWindow(t *testing.T) {
+	folder := t.TempDir()
+	s := open(t, folder)
+	b := s.signedIn()
+	root := begun(t, b).Request.URL.Path
+	require.Equal(t, http.StatusOK, b.press(b.get(root), "read", "text", list+"\nCouple with the witnesses (Uma, Per)").StatusCode)
+	var said struct{ Aside, Both string }
+	for _, more := range []string{"Couple with the ba", "Couple with the band (Lou, Kim)"} {
+		behind := b.post(root+"/keep", url.Values{"text": {list + "\n" + more}, "version": {"1"}, "aside": {said.Aside}})
+		require.Equal(t, http.StatusConflict, behind.StatusCode)
+		require.NoError(t, json.Unmarshal([]byte(behind.body), &said))
 	}
-	return nil
+	s.close()
+	s = open(t, folder)
+	b = s.signedIn()
+	clash := b.get(said.Both)
+	assert.Contains(t, clash.body, "band (Lou, Kim)")
+	assert.Contains(t, clash.body, "witnesses (Uma, Per)")
+	// Meanwhile it goes on elsewhere: what is chosen is what was seen.
+	b.press(b.get(root), "read", "text", list+"\nCouple with the choir (Zoe, Ida)")
+	clash = b.press(clash, "mine")
+	assert.Contains(t, clash.body, "choir (Zoe, Ida)")
+	chosen := b.press(clash, "theirs")
+	assert.Equal(t, root, chosen.Request.URL.Path)
+	assert.NotContains(t, chosen.body, "band (Lou, Kim)")
+	assert.Equal(t, root, b.get(said.Both).Request.URL.Path, "it has been chosen")
+	history := b.get(root + "/history")
+	assert.Equal(t, 1, strings.Count(history.body, "kept beside"))
+	assert.Contains(t, b.press(history, said.Aside).body, "band (Lou, Kim)")
+	other := begun(t, b).Request.URL.Path
+	assert.Equal(t, http.StatusNotFound, b.post(other+"/back", url.Values{"aside": {said.Aside}}).StatusCode, "of another event")
 }
 
 // The list of events: states, search, duplicates, deletion.

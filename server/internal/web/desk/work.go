@@ -125,3 +125,55 @@ func (d *Desk) Delete(ctx context.Context, v kept.Visitor, id string) error {
 	d.o.Runs.Forget(run.Ref{Event: id})
 	return nil
 }
+
+// SetAside keeps what was written while somebody else changed an event.
+func (d *Desk) SetAside(ctx context.Context, v kept.Visitor, key string, w kept.Work) error {
+	if err := allowed(v, w.ID); err != nil {
+		return err
+	}
+	return ours(d.o.Store.SetAside(ctx, w.ID, key, w.Event, stepOf(v, w)))
+}
+
+// Aside is what was set aside under a key.
+func (d *Desk) Aside(ctx context.Context, v kept.Visitor, id, key string) (kept.Aside, error) {
+	if err := allowed(v, id); err != nil {
+		return kept.Aside{}, err
+	}
+	a, err := d.o.Store.Aside(ctx, id, key)
+	if err != nil {
+		return kept.Aside{}, ours(err)
+	}
+	names, err := d.names(ctx, id)
+	return asideOf(id, a, names), err
+}
+
+// Asides lists what was set aside.
+func (d *Desk) Asides(ctx context.Context, v kept.Visitor, id string) ([]kept.Aside, error) {
+	if err := allowed(v, id); err != nil {
+		return nil, err
+	}
+	list, err := d.o.Store.Asides(ctx, id)
+	if err != nil || len(list) == 0 {
+		return nil, ours(err)
+	}
+	names, err := d.names(ctx, id)
+	var out []kept.Aside
+	for _, a := range list {
+		out = append(out, asideOf(id, a, names))
+	}
+	return out, err
+}
+
+func asideOf(id string, a store.Aside, names map[string]string) kept.Aside {
+	return kept.Aside{Key: a.Key, Settled: a.Settled, Work: kept.Work{
+		ID: id, At: a.Created, By: names[a.By], Label: a.Label, Planned: a.Planned, Event: a.Event, Draft: a.Draft,
+	}}
+}
+
+// Settle says that somebody has chosen.
+func (d *Desk) Settle(ctx context.Context, v kept.Visitor, id, key string) error {
+	if err := allowed(v, id); err != nil {
+		return err
+	}
+	return ours(d.o.Store.Settle(ctx, id, key))
+}

@@ -26,6 +26,13 @@ type Desk interface {
 	Save(ctx context.Context, v Visitor, w Work) (Work, error)
 	// Steps lists the newest versions of an event, the newest first, without their content.
 	Steps(ctx context.Context, v Visitor, id string) ([]Work, error)
+	// SetAside keeps what was written while somebody else changed an event, under a key of the window where it was, until
+	// somebody chooses and it is settled.
+	SetAside(ctx context.Context, v Visitor, key string, w Work) error
+	Aside(ctx context.Context, v Visitor, id, key string) (Aside, error)
+	Settle(ctx context.Context, v Visitor, id, key string) error
+	// Asides lists what was set aside, the newest first, without its content.
+	Asides(ctx context.Context, v Visitor, id string) ([]Aside, error)
 	// Delete deletes an event with all that belongs to it.
 	Delete(ctx context.Context, v Visitor, id string) error
 	// Crew is who has links to an event, and which plan they have.
@@ -116,6 +123,13 @@ type Work struct {
 	Event       event.Event
 	// Draft is what was written, in the form of the pages; empty where it came in another way.
 	Draft string
+}
+
+// Aside is what was written while somebody else changed the event.
+type Aside struct {
+	Key     string
+	Settled bool
+	Work
 }
 
 // Listed is an event in the list of a visitor.
