@@ -226,6 +226,8 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 	switch own := r.toldInside(s, bracket, p.Start); {
 	case len(own) > 0:
 		of = own
+	case bracket >= 0 && len(of) > 0 && kinBetween(s, at[slices.Index(ids, of[len(of)-1])], s.Phrases[bracket].Start):
+		return nil // "Ann, Grandpa (wheelchair)"
 	case bracket >= 0 && len(of) > 1:
 		of = of[len(of)-1:]
 	case bracket >= 0 && len(of) == 0 && behind < 0:
@@ -238,6 +240,13 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 		of = []int{behind}
 	}
 	return of
+}
+
+// kinBetween reports whether words for one of kin without a name, to whom a bracket belongs, stand between somebody and it.
+func kinBetween(s *statements.Statement, from, to int) bool {
+	return slices.ContainsFunc(s.Terms(), func(t *speech.Term) bool {
+		return t.Kind == speech.Kin && !t.Word.Plural && len(t.Names) == 0 && t.Start > from && t.End <= to
+	})
 }
 
 // toldInside is whom a bracket tells of that begins with them: "Ann, Bob (Ann will need to sit)".

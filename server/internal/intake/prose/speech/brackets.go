@@ -11,14 +11,14 @@ import (
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
 	target := p.target()
-	if target != nil && target.Kind == Person && p.r.TellsOf(t.Inside) && (p.r.NameLike(&t.Inside[0]) || len(p.out.Terms) > 0) {
-		return // "Ann, Bob (Ann will need to sit)"
-	}
-	if p.r.KeepsApart(t.Inside) && (target == nil || target.Kind == Person || !target.Word.Plural || len(target.Names) > 0) {
-		return // "(Ann and Bob not in one photograph)": nobody is in it for that
+	if p.tellsOnly(t.Inside, target) {
+		return
 	}
 	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
 	if refers(t.Inside) && p.fromOthers(in.Terms) {
+		return
+	}
+	if p.saidOfOne(in, len(t.Inside) > 1) {
 		return
 	}
 	in.sayWho(target)
@@ -68,6 +68,30 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// tellsOnly reports whether nobody is in the photograph for what a bracket says: "Ann, Bob (Ann will need to sit)", "(Ann and Bob
+// not in one photograph)".
+func (p *parser) tellsOnly(inside []Phrase, target *Term) bool {
+	person := target != nil && target.Kind == Person
+	return person && p.r.TellsOf(inside) && (p.r.NameLike(&inside[0]) || len(p.out.Terms) > 0) ||
+		p.r.KeepsApart(inside) && (target == nil || person || !target.Word.Plural || len(target.Names) > 0)
+}
+
+// saidOfOne gives what a bracket says of one of those before it to whom it names: "Oma und Opa (Opa im Rollstuhl)".
+func (p *parser) saidOfOne(in Parsed, more bool) bool {
+	if len(in.Terms) != 1 || in.Terms[0].Kind != Kin || in.Terms[0].Word.Plural || in.Terms[0].Owner != nil || len(in.Terms[0].Names) > 0 {
+		return false
+	}
+	x := in.Terms[0]
+	said := slices.DeleteFunc(append(slices.Clone(x.Attrs), in.Attrs...), func(a Attribute) bool { return a.Class == "note" })
+	for _, t := range append(slices.Clone(p.out.Terms), p.cur...) {
+		if t.Word.Class == "kin" && names.Plain(t.Word.Text) == names.Plain(x.Word.Text) && more {
+			t.Attrs = append(t.Attrs, said...)
+			return true
+		}
+	}
+	return false
 }
 
 // howOld takes a bracket that says nothing but how old one is: "Mia (baby)", "Leo (U9)".

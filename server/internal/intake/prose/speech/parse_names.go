@@ -151,6 +151,9 @@ func (p *parser) name(t *Phrase) {
 func (p *parser) person(t *Phrase, full string, end int) {
 	x := &Term{Kind: Person, Name: full, Rank: p.rank}
 	p.rank = ""
+	if half, w := p.r.surnamed([]rune(full)); half != "" && p.run == nil && len(full) == len(w.Text)+utf8.RuneLen([]rune(full)[0]) { // 林爸
+		x.Word, p.own = w, &Owner{Name: half}
+	}
 	if p.run != nil {
 		if x.Word = p.run.Word; p.baby && x.Word.Arg == "child" { // "their baby Otto"
 			x.Attrs = append(x.Attrs, Attribute{Class: "infant", Start: t.Start, End: t.Start})
@@ -268,6 +271,9 @@ func (r *Reader) standsFirst(key string) bool {
 
 // continues reports whether a word goes on with a name: a surname, an initial, "Jr".
 func (p *parser) continues(next *Phrase) bool {
+	if half, _ := p.r.surnamed([]rune(next.Text)); half != "" { // 林爸林妈
+		return false
+	}
 	if next.alone || next.Has("stands") || p.r.parted[[2]string{p.peek(0).Key, next.Key}] {
 		return false
 	}

@@ -68,10 +68,27 @@ func (r *Reader) SplitHan(t words.Token) []words.Token {
 		}
 	}
 	for i := 0; i < len(runes); {
+		if half, w := r.surnamed(runes[i:]); half != "" && i == from {
+			n := len([]rune(w.Text))
+			parts := [][]rune{runes[i : i+1], runes[i+1 : i+1+n]}
+			if w.Arg == "parent" && !w.Plural {
+				parts = [][]rune{runes[i : i+1+n]} // who is called so
+			}
+			for _, part := range parts {
+				text := string(part)
+				out = append(out, words.Token{Text: text, Key: text, Start: at, End: at + len(text), Kind: 'w', Gap: true})
+				at += len(text)
+			}
+			if len(parts) > 1 {
+				out[len(out)-2].Text, out[len(out)-2].Key, out[len(out)-2].Possessive = half, half, true
+			}
+			i, from = i+1+n, i+1+n
+			continue
+		}
 		n := 0
 		for k := min(words.LongestHan(), len(runes)-i); k > 0; k-- {
 			key := string(runes[i : i+k])
-			if len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && whoseBefore(out)) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
+			if words.IsHan(key) && len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && whoseBefore(out)) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
 				n = k
 				break
 			}
@@ -90,6 +107,30 @@ func (r *Reader) SplitHan(t words.Token) []words.Token {
 	}
 	flush(len(runes))
 	return out
+}
+
+// surnamed is whose parents or family words name by a last name, and the word for them: 林爸, 林家人, where one of the couple
+// is 林浩然.
+func (r *Reader) surnamed(runes []rune) (half string, kin words.Word) {
+	for _, i := range r.Couple {
+		if i < 0 {
+			return "", kin
+		}
+		if name := []rune(r.Guests[i].Name); len(name) > 1 && name[0] == runes[0] && words.IsHan(string(name)) {
+			if half != "" {
+				return "", kin // of both
+			}
+			half = string(name)
+		}
+	}
+	for n := min(words.LongestHan(), len(runes)-1); n > 0 && half != ""; n-- {
+		for _, w := range words.Find(string(runes[1 : 1+n])) {
+			if w.Class == "kin" && (w.Arg == "parent" || w.Arg == "family") {
+				return half, w
+			}
+		}
+	}
+	return "", kin
 }
 
 // hanAlone reports whether a single character may be taken out of a name: only what joins and says whose.

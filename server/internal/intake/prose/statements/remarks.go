@@ -13,6 +13,9 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 	if terms := s.Head.Terms; r.subject(s) && len(terms) > 1 && (terms[1].Sep == "+" && terms[1].Kind == speech.Kin && len(terms[1].Names) > 0 || terms[1].Sep == "&" && terms[1].Kind == speech.Person && terms[1].Word.Class == "kin") {
 		return false // "Noivo + pai (Jorge) - ele e ...", "me & nan Ida, shes 86 and ..."
 	}
+	if s.Colon && len(s.Head.Terms) == 0 && len(s.Tail.Terms) > 0 && speech.AnyHas(s.Phrases[:1], "nice", "must", "last") {
+		return false // "wenn Zeit: Brautpaar mit Ann"
+	}
 	has := s.has
 	if has("scene") && !r.groupDespite(s) {
 		return true
@@ -24,7 +27,7 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 		return true
 	}
 	if s.Line.Mark != 0 && r.marked {
-		return people == 1 && speaks(s) || people == 0 && (s.Head.HasRemark() && len(s.Head.Unknown) == 0 || len(s.Phrases) > 8)
+		return r.tellsApart(s) || people == 1 && speaks(s) || people == 0 && (s.Head.HasRemark() && len(s.Head.Unknown) == 0 || len(s.Phrases) > 8)
 	}
 	if people == 0 {
 		return s.Line.Mark == 0
@@ -62,6 +65,17 @@ func (r *Reader) timetable() bool {
 		}
 	}
 	return times > 2 && others > 2 && r.Effort.Spend(len(r.Statements))
+}
+
+// tellsApart reports whether a line says of the people that it names only that they are not to be together: "- Ann und Bob reden
+// nicht miteinander".
+func (r *Reader) tellsApart(s *Statement) bool {
+	n := len(s.Head.Terms)
+	if n < 2 || s.Colon || r.subject(s) || joins(s) || !r.KeepsApart(s.Phrases) {
+		return false
+	}
+	k := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Start >= s.Head.Terms[n-1].End })
+	return k >= 0 && s.Phrases[k].Kind == 'w' && speech.AnyHas(s.Phrases[k:k+1], "apart", "not", "verb", "remark")
 }
 
 // speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm", "14:10 her dad sees her".

@@ -24,9 +24,10 @@ type Token struct {
 }
 
 var (
-	elision  = regexp.MustCompile(`^([dl]['’])\p{L}|^([DL]['’])(?:\p{Ll}{2}|[^s\P{Ll}])`) // "les parents d'Inès", "D'abord"
-	dateForm = regexp.MustCompile(`^\d{1,2}\.\d{1,2}\.\d{2}`)
-	timeForm = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
+	elision    = regexp.MustCompile(`^([dl]['’])\p{L}|^([DL]['’])(?:\p{Ll}{2}|[^s\P{Ll}])`) // "les parents d'Inès", "D'abord"
+	dateForm   = regexp.MustCompile(`^\d{1,2}\.\d{1,2}\.\d{2}`)
+	calledForm = regexp.MustCompile(`^[阿老小大][A-Z][A-Za-z]+`) // 阿May
+	timeForm   = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
 )
 
 // ahead is as much of a text as a form above looks at: a form takes time for all that it is given, and there is one at
@@ -171,6 +172,9 @@ func digit(r rune) int {
 func wordAt(text string, i int) Token {
 	e := i
 	han := IsHan(text[i:])
+	if m := calledForm.FindString(ahead(text, i)); m != "" {
+		return NewWord(text, i, i+len(m))
+	}
 	if next, size := utf8.DecodeRuneInString(text[i+1:]); text[i] == 'd' && Apostrophe(next) { // "parents d'Amélie"
 		if name, _ := utf8.DecodeRuneInString(text[i+1+size:]); unicode.IsUpper(name) {
 			return Token{Text: "de", Key: "de", Start: i, End: i + 1 + size, Kind: 'w'}

@@ -1,0 +1,59 @@
+package prose
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// Lists in other languages than English as people type them on a phone, with who is in each photograph.
+var abroad = map[string]struct {
+	lines string
+	want  []string
+}{
+	"林爸林妈, kin run together, both sides below one": {`新郎：林浩然  新娘：陈思怡
+男方家
+1. 新人＋林爸林妈＋哥哥林浩宇
+2. 新人＋爷爷奶奶（爷爷坐轮椅）
+3. 新人＋双方父母
+女方家
+4. 新人和陈爸陈妈
+5. 陈爸、外公（86岁，坐轮椅）
+6. 新娘＋闺蜜（佳佳、阿May）
+- 林爸和陈爸关系不好，不要挨着站`, []string{"林妈, 林浩宇, 林浩然, 林爸, 陈思怡", "奶奶, 林浩然, 爷爷, 陈思怡", "林妈, 林浩然, 林爸, 陈妈, 陈思怡, 陈爸",
+		"林浩然, 陈妈, 陈思怡, 陈爸", "外公, 陈爸", "佳佳, 阿May, 陈思怡"}},
+	"zus., little words for kin, both pairs of parents": {`Hochzeit Lena & Tom
+Familie Lena:
+1. Brautpaar + Eltern (Ida u. Karl)
+2. wie 1, zus. m. Schwesterherz Carla
+Familie Tom:
+3. Brautpaar zus. mit Mama Rosa u. ihrem Lebensgefährten Uwe
+4. Brautpaar + beide Elternpaare
+5. komplette Gesellschaft`, []string{"Ida, Karl, Lena, Tom", "Carla, Ida, Karl, Lena, Tom", "Lena, Rosa, Tom, Uwe", "Ida, Karl, Lena, Rosa, Tom", "Carla, Ida, Karl, Lena, Rosa, Tom, Uwe"}},
+	"abréviations": {`Mariage Chloé & Tom
+1 - mariés + frangine Léa et la petite dernière Zoé
+2 - mariés ss Zoé
+3 - tt le monde
+si on a le tps : mariés + Léa`, []string{"Chloé, Léa, Tom, Zoé", "Chloé, Tom", "Chloé, Léa, Tom, Zoé", "Chloé, Léa, Tom"}},
+	"foto gral": {`Boda Ana y Luis
+1. Novios con papás de ambos: Rosa, Hugo, Inés y Raúl
+2. Novios con suegra Inés
+3. foto gral`, []string{"Ana, Hugo, Inés, Luis, Raúl, Rosa", "Ana, Inés, Luis", "Ana, Hugo, Inés, Luis, Raúl, Rosa"}},
+	"sogros": {`Casamento Ana e Tiago
+1. Noiva com os sogros (Paula e Nuno)
+2. Noivos + mana Rita
+3. foto geral com todo mundo`, []string{"Ana, Nuno, Paula", "Ana, Rita, Tiago", "Ana, Nuno, Paula, Rita, Tiago"}},
+	"الأهل من الطرفين": {`العروس جنى والعريس رامي
+١- العروس مع أهلها: نبيل وسمر
+٢- العريس مع أهله: فادي وعبير
+٣- العرسان مع الأهل من الطرفين
+٤- رامي مع مراته جنى وحماته سمر`, []string{"جنى, سمر, نبيل", "رامي, عبير, فادي", "جنى, رامي, سمر, عبير, فادي, نبيل", "جنى, رامي, سمر"}},
+}
+
+func TestAbroad(t *testing.T) {
+	for name, c := range abroad {
+		got, _ := photographsOf(t, strings.Split(c.lines, "\n")...)
+		assert.Equal(t, c.want, got, name)
+	}
+}
