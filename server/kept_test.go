@@ -15,6 +15,7 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/store"
 )
 
 const studioKey = "a-studio-key-of-the-tests-only"
@@ -161,6 +162,37 @@ func TestUpdateEventByMask(t *testing.T) {
 	assert.Len(t, refusal(t, client.Explain(err)).Violations, 2)
 	_, err = update("*")
 	assert.Equal(t, "INVALID_EVENT", refusal(t, client.Explain(err)).Reason, "the whole event has no groupings")
+}
+
+// Once a list is closed, a link of the role owner changes it no more, by calls either.
+func TestAClosedListIsTheStudios(t *testing.T) {
+	folder := t.TempDir()
+	r := start(t, Config{Data: folder, StudioKey: studioKey}, planning.Plan)
+	studio := r.client.WithSecret(studioKey)
+	e, err := studio.CreateEvent(t.Context(), "party", party())
+	require.NoError(t, err)
+	l, err := studio.CreateLink(t.Context(), e.GetName(), kinorderv1.Role_ROLE_OWNER, "", time.Now().Add(time.Hour))
+	require.NoError(t, err)
+	for at, want := range map[string]codes.Code{"9999-12-31": codes.OK, "2020-01-31": codes.PermissionDenied} {
+		r.stop(t)
+		s, err := store.OpenSQLite(t.Context(), folder, store.Options{})
+		require.NoError(t, err)
+		now, err := s.Version(t.Context(), "party", 0)
+		require.NoError(t, err)
+		_, err = s.SaveStep(t.Context(), "party", now.Event.Version, 0, now.Event.Event, store.Step{Closing: &at})
+		require.NoError(t, err)
+		require.NoError(t, s.Close())
+		r = start(t, Config{Data: folder, StudioKey: studioKey}, planning.Plan)
+		for secret, want := range map[string]codes.Code{l.GetSecret(): want, studioKey: codes.OK} {
+			_, err = r.client.WithSecret(secret).ReplaceEvent(t.Context(), e.GetName(), "", party())
+			if want == codes.OK {
+				require.NoError(t, err, at)
+			} else {
+				assert.Equal(t, want, refusal(t, err).Code, at)
+			}
+		}
+	}
+	r.stop(t)
 }
 
 func TestRoles(t *testing.T) {

@@ -48,7 +48,7 @@ type EventsClient interface {
 	// ListEvents lists events without their content, oldest first: all for the studio key, one for a
 	// link.
 	ListEvents(ctx context.Context, in *ListEventsRequest, opts ...grpc.CallOption) (*ListEventsResponse, error)
-	// UpdateEvent changes fields of an event. It needs the role owner.
+	// UpdateEvent changes fields of an event. It needs the role owner, and the studio key once the list is closed.
 	UpdateEvent(ctx context.Context, in *UpdateEventRequest, opts ...grpc.CallOption) (*StoredEvent, error)
 	// DeleteEvent deletes an event with its sheets, runs and links. It needs the studio key.
 	DeleteEvent(ctx context.Context, in *DeleteEventRequest, opts ...grpc.CallOption) (*emptypb.Empty, error)
@@ -185,7 +185,7 @@ type EventsServer interface {
 	// ListEvents lists events without their content, oldest first: all for the studio key, one for a
 	// link.
 	ListEvents(context.Context, *ListEventsRequest) (*ListEventsResponse, error)
-	// UpdateEvent changes fields of an event. It needs the role owner.
+	// UpdateEvent changes fields of an event. It needs the role owner, and the studio key once the list is closed.
 	UpdateEvent(context.Context, *UpdateEventRequest) (*StoredEvent, error)
 	// DeleteEvent deletes an event with its sheets, runs and links. It needs the studio key.
 	DeleteEvent(context.Context, *DeleteEventRequest) (*emptypb.Empty, error)

@@ -144,7 +144,7 @@ func (k *Keeper) UpdateEvent(ctx context.Context, req *kinorderv1.UpdateEventReq
 	if err != nil {
 		return nil, err
 	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
+	if err := k.allowChange(ctx, n.event); err != nil {
 		return nil, err
 	}
 	version, err := versionOf(req.GetStoredEvent().GetEtag())

@@ -122,6 +122,19 @@ func (k *Keeper) allowDeletion(ctx context.Context, eventID string) error {
 	return err
 }
 
+// allowChange demands the owner's role, and the studio key once the list is closed.
+func (k *Keeper) allowChange(ctx context.Context, eventID string) error {
+	grant, err := k.allow(ctx, eventID, store.Owner)
+	if err != nil || grant.Studio {
+		return err
+	}
+	closed, err := k.store.Closed(ctx, eventID)
+	if err == nil && closed {
+		err = errForbidden
+	}
+	return err
+}
+
 // allow demands a role in an event.
 func (k *Keeper) allow(ctx context.Context, eventID string, need store.Role) (access.Grant, error) {
 	grant, _ := open(ctx)

@@ -80,6 +80,13 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 	return s.Version(ctx, id, version+1)
 }
 
+// Closed says that the list of an event is closed for links by now.
+func (s *Store) Closed(ctx context.Context, id string) (bool, error) {
+	var closes string
+	err := s.row(ctx, `SELECT closes FROM events WHERE id = ?`, id).Scan(&closes)
+	return closes != "" && closes <= s.clock().Local().Format(time.DateOnly), s.failed("read whether a list is closed", err)
+}
+
 // version keeps the body of a version.
 func (t tx) version(ctx context.Context, id string, version int64, now time.Time, body string, step Step) error {
 	planned := 0

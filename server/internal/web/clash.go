@@ -21,6 +21,7 @@ type clashView struct {
 	Key, Page    string
 	At, By       string
 	Mine, Theirs sideView
+	Shut         bool // the list is closed for whoever looks
 }
 
 // sideView is one of them, as far as it differs.
@@ -62,6 +63,9 @@ func (s *Server) setAside(r *request, mine keptDraft, e event.Event) (string, er
 	return key, s.options.Desk.SetAside(r.Context(), r.visitor, key, w)
 }
 
+// beside says that what was written cannot be kept as a version, and is set aside.
+func beside(err error) bool { return errors.Is(err, kept.ErrClash) || errors.Is(err, kept.ErrClosed) }
+
 // both is the address of the page where somebody chooses.
 func (r *request) both(key string) string {
 	q := url.Values{"mine": {key}}
@@ -73,7 +77,7 @@ func (r *request) both(key string) string {
 
 // orClash sets aside what was written where somebody else changed the event in between, and leads to the page of both.
 func (s *Server) orClash(r *request, mine keptDraft, e event.Event, err error) (*response, error) {
-	if !errors.Is(err, kept.ErrClash) {
+	if !beside(err) {
 		return nil, err
 	}
 	key, err := s.setAside(r, mine, e)
@@ -106,7 +110,7 @@ func (s *Server) openClash(r *request) (*response, error) {
 		return nil, err
 	}
 	now, mine, theirs := r.work, draftIn(a.Work), draftIn(r.work)
-	v := clashView{Seat: r.seat, Key: a.Key, Page: q.Get("page"), At: stamp(r.words, now.At), By: now.By}
+	v := clashView{Seat: r.seat, Key: a.Key, Page: q.Get("page"), At: stamp(r.words, now.At), By: now.By, Shut: s.shut(r)}
 	if mine.Text != theirs.Text {
 		v.Mine.Text, v.Theirs.Text = linesApart(mine.Text, theirs.Text), linesApart(theirs.Text, mine.Text)
 	}
@@ -146,7 +150,7 @@ func (s *Server) choose(r *request, _ keptDraft) (*response, error) {
 
 // takeBack goes on with what was set aside. That is a step.
 func (s *Server) takeBack(r *request, a kept.Aside, page string) (*response, error) {
-	_, err := s.options.Desk.Save(r.Context(), r.visitor, again(r.work, a.Work, "aside"))
+	_, err := s.commit(r, again(r.work, a.Work, "aside"))
 	if errors.Is(err, kept.ErrClash) {
 		return s.lead(r, r.seat.Root+"/clash?"+url.Values{"mine": {a.Key}, "page": {page}}.Encode(), nil), nil
 	}

@@ -46,6 +46,7 @@ type eventsView struct {
 
 type eventView struct {
 	Root, Title, Date, State, Open string
+	Closing                        string // from when on the list is closed
 }
 
 // searchFrom is from how many events on there is a field to search.
@@ -59,14 +60,14 @@ func (s *Server) events(r *request) (*response, error) {
 	}
 	v := eventsView{Search: len(list) >= searchFrom, Sought: strings.TrimSpace(r.URL.Query().Get("q")), Studio: r.visitor.Studio}
 	v.Notices = rendered(r.words, s.told.Of(r.work.ID, r.URL.Query().Get("told")).notices)
-	today := s.options.Now().Local().Format(time.DateOnly)
+	today := s.today()
 	for _, l := range list {
 		e := eventView{Root: eventRoot + l.ID, Title: firstOf(l.Title, l.Label, r.words.Say("page.untitled"))}
 		if e.Date = l.Date; l.Date != "" {
 			e.Date = r.words.LongDate(l.Date)
 		}
-		if v.Search && !strings.Contains(strings.ToLower(e.Title+" "+e.Date+" "+l.Date), strings.ToLower(v.Sought)) {
-			continue
+		if e.Closing = s.closingOf(r.words, l.Closes); l.Date != "" && l.Date < today {
+			e.Closing = ""
 		}
 		state := wording.Key("page.stateCollecting")
 		e.Open = e.Root
@@ -82,6 +83,9 @@ func (s *Server) events(r *request) (*response, error) {
 			e.Open = e.Root + "/plan"
 		}
 		e.State = r.words.Say(state)
+		if v.Search && !strings.Contains(strings.ToLower(e.Title+" "+e.Date+" "+l.Date+" "+e.State+" "+e.Closing), strings.ToLower(v.Sought)) {
+			continue
+		}
 		v.Events = append(v.Events, e)
 	}
 	return draw(r.words, "events", shell{
@@ -96,7 +100,12 @@ type enterView struct{ Wrong string }
 func (s *Server) enter(r *request) (*response, error) {
 	ticket := r.URL.Query().Get("ticket")
 	if ticket == "" {
-		return s.drawEnter(r, r.words.Render(s.told.Of("", r.URL.Query().Get("told")).refused))
+		wrong := r.words.Render(s.told.Of("", r.URL.Query().Get("told")).refused)
+		out, err := s.drawEnter(r, wrong)
+		if err == nil && wrong != "" {
+			out.status = http.StatusForbidden
+		}
+		return out, err
 	}
 	_, cookie, err := s.options.Desk.Enter(r.Context(), r.from(), ticket)
 	switch {
@@ -109,11 +118,7 @@ func (s *Server) enter(r *request) (*response, error) {
 }
 
 func (s *Server) drawEnter(r *request, wrong string) (*response, error) {
-	out, err := draw(r.words, "enter", shell{Title: r.words.Say("page.signIn"), Here: "/enter", Plain: true}, enterView{wrong})
-	if err == nil && wrong != "" {
-		out.status = http.StatusForbidden
-	}
-	return out, err
+	return draw(r.words, "enter", shell{Title: r.words.Say("page.signIn"), Here: "/enter", Plain: true}, enterView{wrong})
 }
 
 // entered signs a browser in by what was typed. An address of a link counts as its secret.
@@ -161,7 +166,7 @@ type historyStep struct {
 
 var stepWords = map[string]wording.Key{
 	typing: "page.stepList", "list": "page.stepList", "plan": "page.stepPlan", "hand": "page.stepHand", "undo": "page.stepUndo",
-	"redo": "page.stepRedo", "back": "page.stepBack", "aside": "page.stepAside", "duplicate": "page.stepDuplicate",
+	"redo": "page.stepRedo", "back": "page.stepBack", "aside": "page.stepAside", "closed": "page.stepClosed", "opened": "page.stepOpened", "duplicate": "page.stepDuplicate",
 }
 
 // history lists what was done.

@@ -62,7 +62,7 @@ func (s *Server) openList(r *request) (*response, error) {
 	read.notices = append(t.notices, read.notices...)
 	act, at, _ := strings.Cut(t.act, ":")
 	index, _ := strconv.Atoi(at)
-	return s.showList(&read, listOptions{act: act, index: index, stopped: t.stopped, words: r.words, seat: r.seat})
+	return s.showList(&read, listOptions{act: act, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today())})
 }
 
 // readKept reads what is kept.
@@ -105,6 +105,11 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 	if err := s.keep(r, "list", d, read.event); err != nil {
 		return s.orClash(r, d, read.event, err)
 	}
+	if act := r.form.Get("act"); act == "close" || act == "open" {
+		if err := s.closeList(r, act); err != nil {
+			return nil, err
+		}
+	}
 	return s.lead(r, r.seat.Root, &told{notices: read.notices, act: r.form.Get("act")}), nil
 }
 
@@ -121,7 +126,7 @@ func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
 	}
 	said := map[string]any{"root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved}
 	status := http.StatusOK
-	if errors.Is(err, kept.ErrClash) {
+	if beside(err) {
 		var key string
 		key, err = s.setAside(r, d, e)
 		status, said = http.StatusConflict, map[string]any{"aside": key, "both": s.lead(r, r.both(key), nil).to}
@@ -227,7 +232,7 @@ func (s *Server) undo(r *request, was keptDraft) (*response, error) {
 	if next.Back, next.Forth = then.Back, now.Version; word == "redo" {
 		next.Forth = then.Forth
 	}
-	if _, err := s.options.Desk.Save(r.Context(), r.visitor, next); err != nil {
+	if _, err := s.commit(r, next); err != nil {
 		return nil, err
 	}
 	return s.lead(r, r.seat.Root+page, &told{act: word}), nil
@@ -255,7 +260,7 @@ func (s *Server) goBack(r *request, _ keptDraft) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := s.options.Desk.Save(r.Context(), r.visitor, again(r.work, then, "back")); err != nil {
+	if _, err := s.commit(r, again(r.work, then, "back")); err != nil {
 		return nil, err
 	}
 	return s.lead(r, r.seat.Root, &told{notices: []wording.Message{wording.Say("page.wentBackTo", stamp(r.words, then.At))}}), nil

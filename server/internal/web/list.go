@@ -89,6 +89,8 @@ type listOptions struct {
 	plan  fields.Posted
 	words *wording.Catalogue
 	seat  seat
+	// closes is the day that the list closes on.
+	closes string
 }
 
 // listView is the page of the list and the day.
@@ -109,6 +111,7 @@ type listView struct {
 	Read           readView // of a file without lines
 	Told           toldView
 	Seat           seat
+	Closes         string // the day that the list closes on, as its field has it
 	// Carried is a plan that was made before, with what was moved by hand.
 	Carried []fields.Hidden
 }
@@ -150,7 +153,7 @@ func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
-	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r), Seat: o.seat}
+	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r), Seat: o.seat, Closes: o.closes}
 	for _, name := range []string{"hand", "sheet"} {
 		if o.plan.Has(name) && o.seat.Root == "" {
 			v.Carried = append(v.Carried, fields.Hidden{Name: name, Value: o.plan.Get(name)})

@@ -32,6 +32,9 @@ type seat struct {
 	// plan of what is written, Saved when it was saved.
 	Undo, Redo, Planned bool
 	Saved               string
+	// Closing says when the list closes, in words; Shut that it is closed for the visitor.
+	Closing string
+	Shut    bool
 }
 
 // at is the address of a page, where it is kept and where not.
@@ -121,8 +124,14 @@ func (s *Server) sit(r *request) error {
 			return err
 		}
 	}
-	r.seat = seatOf(r.words, r.visitor, r.work)
+	s.seated(r)
 	return nil
+}
+
+// seated puts a request at what its address names.
+func (s *Server) seated(r *request) {
+	r.seat = seatOf(r.words, r.visitor, r.work)
+	r.seat.Closing, r.seat.Shut = s.closingOf(r.words, r.work.Closes), s.shut(r)
 }
 
 // made is the version that the form of a request was made from: what its page did not show is of that one.
@@ -226,10 +235,10 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 		if now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
 			next.Instead, next.Back = true, now.Back
 		}
-		r.work, err = s.options.Desk.Save(r.Context(), r.visitor, next)
+		r.work, err = s.commit(r, next)
 	}
 	if err == nil {
-		r.seat = seatOf(r.words, r.visitor, r.work)
+		s.seated(r)
 	}
 	return err
 }

@@ -276,3 +276,13 @@ func (p page) buttons(word string) []string {
 	}
 	return out
 }
+
+// find finds the button with a value.
+func (p page) find(value string) *html.Node {
+	for n := range p.root.Descendants() {
+		if n.Data == "button" && attr(n, "value") == value {
+			return n
+		}
+	}
+	return nil
+}

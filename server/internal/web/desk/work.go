@@ -24,7 +24,7 @@ func (d *Desk) List(ctx context.Context, v kept.Visitor) ([]kept.Listed, error) 
 	for _, k := range all {
 		if v.Studio || v.Event == k.ID {
 			out = append(out, kept.Listed{
-				ID: k.ID, Title: k.Title, Label: k.Label, Date: k.Date, Updated: k.Updated, Planned: k.Planned, Begun: k.Begun,
+				ID: k.ID, Title: k.Title, Label: k.Label, Date: k.Date, Updated: k.Updated, Planned: k.Planned, Begun: k.Begun, Closes: k.Closes,
 			})
 		}
 	}
@@ -47,7 +47,7 @@ func (d *Desk) Work(ctx context.Context, v kept.Visitor, id string, version int6
 func workOf(row store.Version, names map[string]string) kept.Work {
 	return kept.Work{
 		ID: row.Event.ID, Version: row.Event.Version, At: row.Event.Updated, What: row.What, By: names[row.By], Label: row.Label,
-		Back: row.Back, Forth: row.Forth, Planned: row.Planned, Event: row.Event.Event, Draft: row.Draft,
+		Back: row.Back, Forth: row.Forth, Planned: row.Planned, Closes: row.Closes, Event: row.Event.Event, Draft: row.Draft,
 	}
 }
 
@@ -69,7 +69,7 @@ func (d *Desk) names(ctx context.Context, id string) (map[string]string, error) 
 }
 
 func stepOf(v kept.Visitor, w kept.Work) store.Step {
-	return store.Step{What: w.What, By: v.By, Label: w.Label, Planned: w.Planned, Back: w.Back, Forth: w.Forth, Draft: w.Draft}
+	return store.Step{What: w.What, By: v.By, Label: w.Label, Planned: w.Planned, Back: w.Back, Forth: w.Forth, Closing: w.Closing, Draft: w.Draft}
 }
 
 // Begin keeps a new event.

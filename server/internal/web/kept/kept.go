@@ -93,6 +93,8 @@ var (
 	ErrGone = errors.New("there is no such event")
 	// ErrClash says that somebody else changed it in between.
 	ErrClash = errors.New("changed in between")
+	// ErrClosed says that the list is closed for the visitor.
+	ErrClosed = errors.New("the list is closed")
 	// ErrNotKept says that what is kept cannot be reached or has no room.
 	ErrNotKept = errors.New("the store cannot be used")
 )
@@ -120,7 +122,10 @@ type Work struct {
 	// Back and Forth are the versions that undoing leads to, and undoing that; 0 for none.
 	Back, Forth int64
 	Planned     bool
-	Event       event.Event
+	// Closes is the day from which on the list is closed for links, empty for none. Closing, when it is not nil, sets it.
+	Closes  string
+	Closing *string
+	Event   event.Event
 	// Draft is what was written, in the form of the pages; empty where it came in another way.
 	Draft string
 }
@@ -137,6 +142,7 @@ type Listed struct {
 	ID, Title, Label, Date string
 	Updated                time.Time
 	Planned, Begun         bool
+	Closes                 string
 }
 
 // Authority is what vouches for this server before phones, when it made its own certificate.

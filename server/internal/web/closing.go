@@ -1,0 +1,63 @@
+package web
+
+import (
+	"time"
+
+	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/wording"
+)
+
+// shut says that the list of an event is closed for whoever asks. The studio goes on changing it.
+func (s *Server) shut(r *request) bool { return !r.visitor.Studio && s.closed(r.work.Closes) }
+
+// closed says that a list that closes on a day is closed by now.
+func (s *Server) closed(closes string) bool { return closes != "" && closes <= s.today() }
+
+func (s *Server) today() string { return s.options.Now().Local().Format(time.DateOnly) }
+
+// closingOf says from when on a list is closed; empty when it closes on no day.
+func (s *Server) closingOf(c *wording.Catalogue, closes string) string {
+	switch {
+	case closes == "":
+		return ""
+	case s.closed(closes):
+		return c.Say("page.listIsClosed", c.LongDate(closes))
+	}
+	return c.Say("page.listCloses", c.LongDate(closes))
+}
+
+// commit keeps a version. ErrClosed when the list is closed for the visitor and would be another one.
+func (s *Server) commit(r *request, next kept.Work) (kept.Work, error) {
+	if s.shut(r) && !sameList(draftIn(r.work), draftIn(next)) {
+		return r.work, kept.ErrClosed
+	}
+	return s.options.Desk.Save(r.Context(), r.visitor, next)
+}
+
+// sameList says that two drafts have the same list and day; a day that is not written yet is that of the list.
+func sameList(a, b keptDraft) bool {
+	return a.Text == b.Text && (!a.HasDay || !b.HasDay || fingerprint(a.Day) == fingerprint(b.Day))
+}
+
+// closeList closes the list from a day on, or opens it again. It is a step of the history, and undoing passes it over.
+func (s *Server) closeList(r *request, act string) error {
+	if !r.visitor.Studio {
+		return kept.ErrNotYours
+	}
+	day, what := "", "opened"
+	if act == "close" {
+		what = "closed"
+		if day = r.form.Line("closes"); !dated(day) {
+			day = s.today()
+		}
+	}
+	next := again(r.work, r.work, what)
+	next.Back, next.Forth, next.Closing = r.work.Back, r.work.Forth, &day
+	_, err := s.options.Desk.Save(r.Context(), r.visitor, next)
+	return err
+}
+
+func dated(day string) bool {
+	_, err := time.Parse(time.DateOnly, day)
+	return err == nil
+}

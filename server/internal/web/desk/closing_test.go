@@ -1,0 +1,91 @@
+package desk_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web/browsertest"
+)
+
+// A list that is closed is changed by the studio alone, everybody sees it, and what others write is kept for the studio.
+func TestClosingTheList(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := begun(t, b)
+	root := p.Request.URL.Path
+	planner := s.browser()
+	require.Equal(t, http.StatusOK, planner.post("/enter", url.Values{"secret": {s.link(store.Owner, strings.TrimPrefix(root, "/events/"))}}).StatusCode)
+	assert.NotContains(t, planner.get(root).body, "Close the list", "the studio does")
+	assert.Equal(t, http.StatusForbidden, planner.post(root+"/list", url.Values{"act": {"close"}, "version": {"1"}}).StatusCode)
+
+	later := time.Now().AddDate(0, 0, 9).Format(time.DateOnly)
+	p = b.press(b.get(root), "close", "closes", later)
+	assert.Contains(t, p.body, "The list closes on")
+	for _, page := range []page{b.get("/"), planner.get(root), b.get(root + "/history")} {
+		assert.Contains(t, page.body, "The list closes on")
+	}
+	with := list + "\nCouple with the witnesses (Uma, Per)"
+	before := planner.press(planner.get(root), "read", "text", with)
+	require.Contains(t, before.body, "Uma", "until then it is open")
+
+	p = b.press(b.get(root), "close", "closes", "2020-01-31")
+	assert.Contains(t, p.body, "The list has been closed since Friday 31 January 2020.")
+	assert.Contains(t, b.get("/").body, "The list has been closed since")
+	p = planner.get(root)
+	assert.Contains(t, p.body, "Only the studio changes it now")
+	assert.Contains(t, p.body, "disabled><legend")
+	p = planner.press(p, "plan")
+	require.Equal(t, root+"/plan", p.Request.URL.Path, "planning is no change of the list")
+	p = planner.press(p, p.buttons("down:")[0])
+	assert.Contains(t, p.body, "was moved")
+
+	// A window that was open before goes on writing: nothing of it is lost, and the studio takes it up or not.
+	with += "\nCouple with the band (Lou, Kim)"
+	p = planner.press(before, "read", "text", with)
+	assert.Equal(t, root+"/clash", p.Request.URL.Path)
+	assert.Contains(t, p.body, "band (Lou, Kim)")
+	assert.Empty(t, p.buttons("mine"))
+	assert.NotContains(t, b.get(root).body, "band (Lou, Kim)")
+	fields := fieldsOf(formOf(p.root, p.find("theirs")))
+	fields.Set("act", "mine")
+	assert.Equal(t, http.StatusForbidden, planner.post(root+"/clash", fields).StatusCode)
+	typed := planner.post(root+"/keep", url.Values{"text": {with}, "version": {"1"}})
+	assert.Equal(t, http.StatusConflict, typed.StatusCode)
+	p = b.press(b.get(root+"/clash?mine="+fields.Get("mine")), "mine")
+	assert.Contains(t, p.body, "band (Lou, Kim)", "the studio changes it")
+
+	p = b.press(p, "open")
+	assert.NotContains(t, p.body, "The list has been closed")
+	assert.Contains(t, planner.press(planner.get(root), "read", "text", list).body, "bridesmaids")
+	history := b.get(root + "/history").body
+	assert.Contains(t, history, "List closed")
+	assert.Contains(t, history, "List opened again")
+}
+
+func TestBrowserClosesTheList(t *testing.T) {
+	s := open(t, t.TempDir())
+	root := begun(t, s.signedIn()).Request.URL.Path
+	b := s.tab(true)
+	b.do(chromedp.Navigate(s.server.URL + root))
+	b.press("button[value=close]")
+	b.shoot("closed")
+	browsertest.Accessible(t, b.ctx, "closed", "light", "dark")
+	planner := s.browser()
+	planner.post("/enter", url.Values{"secret": {s.link(store.Owner, strings.TrimPrefix(root, "/events/"))}})
+	secret := s.link(store.Owner, strings.TrimPrefix(root, "/events/"))
+	b.press(".foot button")
+	b.do(chromedp.Navigate(s.server.URL + "/enter#" + secret))
+	require.Eventually(t, func() bool { return strings.Contains(b.address(), root) }, 20*time.Second, 50*time.Millisecond)
+	b.shoot("shut")
+	browsertest.Accessible(t, b.ctx, "shut", "light", "dark")
+	browsertest.Valid(t, map[string][]byte{"closed": []byte(s.signedIn().get(root).body), "shut": []byte(planner.get(root).body)})
+	assert.Empty(t, *b.complaints)
+}
