@@ -81,8 +81,12 @@ func newLadder[S set](m *model[S], order []int) *ladder[S] {
 	l.slot = append([]int64(nil), m.slot...)
 	l.ends = make([]bool, n+1)
 	for j := range n {
+		var early S // what comes before something that comes before j
+		for _, k := range members(m.before[j], nil) {
+			early = union(early, m.before[k])
+		}
 		for i := -1; i < n; i++ {
-			if !m.follows(i, j) {
+			if !m.follows(i, j, early) {
 				l.slot[m.at(i, j)] = -1
 			}
 		}
@@ -118,8 +122,8 @@ func (l *ladder[S]) setPrice(price int64) {
 	}
 }
 
-// follows says whether any order can take j right after i.
-func (m *model[S]) follows(i, j int) bool {
+// follows says whether any order can take j right after i, of which none is early.
+func (m *model[S]) follows(i, j int, early S) bool {
 	if m.barred != nil && m.barred[m.at(i, j)] {
 		return false
 	}
@@ -127,15 +131,7 @@ func (m *model[S]) follows(i, j int) bool {
 		var none S
 		return m.before[j] == none
 	}
-	if i == j || has(m.before[i], j) {
-		return false
-	}
-	for _, k := range members(m.before[j], nil) {
-		if has(m.before[k], i) {
-			return false
-		}
-	}
-	return true
+	return i != j && !has(m.before[i], j) && !has(early, i)
 }
 
 func (l *ladder[S]) addExits(order []int) {

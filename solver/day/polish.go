@@ -287,14 +287,13 @@ func without(list []solver.Window, from, until solver.Seconds) []solver.Window {
 }
 
 // precedence translates what a grouping comes after inside one block, ranks included.
-func (s *searcher) precedence(g solver.GroupingIndex, groupings []solver.GroupingIndex) []solver.GroupingIndex {
-	before := slices.Clone(s.p.spec.Groupings[g].After)
-	for _, pair := range s.p.spec.Ranks {
-		if pair[1] == g {
-			before = append(before, pair[0])
+func (s *searcher) precedence(g solver.GroupingIndex, groupings []solver.GroupingIndex) (before []solver.GroupingIndex) {
+	for k, h := range groupings {
+		if s.p.wishes.comesAfter(g, h) {
+			before = append(before, solver.GroupingIndex(k))
 		}
 	}
-	return localSet(before, groupings)
+	return before
 }
 
 // localSet translates the part of a set that is in the block, each once.
