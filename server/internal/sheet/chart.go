@@ -227,10 +227,13 @@ func (p *panel) marks(entries []chartEntry, r row, first, end int, x func(int) s
 		}
 		if from, to := max(before, first), min(i, end-1); before >= 0 && from < to {
 			line := chartLine{x(from), y, x(to), y}
-			if stays {
-				p.Stays = append(p.Stays, line)
-			} else {
+			switch n := len(p.Stays) - 1; {
+			case !stays:
 				p.Waits = append(p.Waits, line)
+			case n >= 0 && p.Stays[n].Y1 == y && p.Stays[n].X2 == line.X1: // one bar for as long as somebody stays
+				p.Stays[n].X2 = line.X2
+			default:
+				p.Stays = append(p.Stays, line)
 			}
 		}
 		again := k+1 < len(r.at) && r.at[k+1] == i+1

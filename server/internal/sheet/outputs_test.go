@@ -273,15 +273,19 @@ func TestChart(t *testing.T) {
 	source := page(t, e, s, sheet.Chart)
 	ins := strings.Count(source, "<circle cx") - 1 // one is in the legend
 	assert.Equal(t, s.Blocks[0].StepIns+s.Blocks[1].StepIns, ins)
-	outs, stays := 0, 0
+	outs, bars := 0, 0
 	for _, b := range s.Blocks {
-		for _, entry := range b.Entries {
+		for k, entry := range b.Entries {
 			outs += len(entry.StepOut)
-			stays += len(entry.Stay)
+			for _, id := range entry.Stay { // one bar for as long as somebody stays
+				if !slices.Contains(b.Entries[k-1].Stay, id) {
+					bars++
+				}
+			}
 		}
 	}
 	assert.Equal(t, outs, strings.Count(source, `<circle class="out"`)-1)
-	assert.Equal(t, stays, strings.Count(source, `<line class="stay"`)-1)
+	assert.Equal(t, bars, strings.Count(source, `<line class="stay"`)-1)
 	for _, p := range e.People {
 		assert.Contains(t, shown(source), p.Name)
 	}
