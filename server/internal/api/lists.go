@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -70,6 +71,13 @@ func (s *Service) Export(ctx context.Context, req *kinorderv1.ExportRequest) (*k
 		defer give()
 	}
 	content, mediaType, err := export(e, req.GetFormat(), kind, problems)
+	if errors.Is(err, intake.ErrNoTable) || err == nil && len(content) > intake.MaxContent { // Import would not take it
+		do := "export it as YAML"
+		if req.GetFormat() <= kinorderv1.ExportFormat_EXPORT_FORMAT_YAML {
+			do = "shorten its notes and ids"
+		}
+		err = &tooLargeError{what: "this event in this form", limit: intake.MaxContent, do: do}
+	}
 	if err != nil {
 		return nil, unquoted("export", err)
 	}
@@ -81,6 +89,9 @@ func export(e event.Event, format kinorderv1.ExportFormat, kind intake.TableKind
 	switch format {
 	case kinorderv1.ExportFormat_EXPORT_FORMAT_JSON:
 		content, err := indented(protojson.MarshalOptions{}, eventToWire(e))
+		if err == nil && len(content) > intake.MaxContent {
+			content, err = protojson.Marshal(eventToWire(e))
+		}
 		return content, "application/json", err
 	case kinorderv1.ExportFormat_EXPORT_FORMAT_CSV:
 		if kind == intake.AnyTable {

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/gate"
+	required "kinorder.example/server/internal/needs"
 )
 
 // What Export writes, Import reads back: people and photographs in every form.
@@ -50,6 +52,47 @@ func TestImportSaysWhatBecameOfEveryLine(t *testing.T) {
 	for i, line := range strings.Split(list, "\n") {
 		if strings.TrimSpace(line) != "" {
 			assert.True(t, told[int32(i+1)], "line %d", i+1)
+		}
+	}
+}
+
+// The largest events are read back from every form, or Export says which form to take instead.
+func TestExportOfTheLargestIsReadBack(t *testing.T) {
+	required.Time(t)
+	s := New(Options{Memory: gate.NewMemory()})
+	for name, word := range map[string]string{"short names": "Guest", "long names": "Somebody Whose Name Takes Up Most Of A Line", "long ids": ""} {
+		e := &kinorderv1.Event{}
+		for i := range 2000 {
+			p := &kinorderv1.Person{Id: fmt.Sprint("p", i), Name: fmt.Sprint(word, " ", i)}
+			if word == "" {
+				p.Id, p.Name = fmt.Sprint("somebody-of-the-other-side-", i), fmt.Sprint("Somebody Of The Other Side ", i)
+			}
+			e.People = append(e.People, p)
+		}
+		photos, size := 500, 399
+		if word == "" {
+			photos, size = 3, 2000 // more than a cell holds
+		}
+		for i := range photos {
+			g := &kinorderv1.Grouping{Id: fmt.Sprint("g", i)}
+			for k := range size {
+				g.Members = append(g.Members, e.People[(7*i+k)%2000].Id)
+			}
+			e.Groupings = append(e.Groupings, g)
+		}
+		for format := kinorderv1.ExportFormat_EXPORT_FORMAT_YAML; format <= kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX; format++ {
+			out, err := s.Export(t.Context(), &kinorderv1.ExportRequest{Event: e, Format: format, Table: kinorderv1.Table_TABLE_WHOLE})
+			if word == "" && format >= kinorderv1.ExportFormat_EXPORT_FORMAT_CSV {
+				assert.Equal(t, "this event in this form is larger than a file that is read: export it as YAML", statusOf(err).Message())
+				continue
+			}
+			require.NoError(t, err, "%s: %s", name, format)
+			back, err := s.Import(t.Context(), &kinorderv1.ImportRequest{Content: out.GetContent()})
+			require.NoError(t, err, "%s: %s", name, format)
+			require.Len(t, back.GetEvent().GetGroupings(), photos, "%s: %s: %.400s", name, format, fmt.Sprint(back.GetProblems()))
+			for i, g := range e.GetGroupings() {
+				require.Equal(t, g.GetMembers(), back.GetEvent().GetGroupings()[i].GetMembers(), "%s: %s", name, format)
+			}
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -78,10 +79,14 @@ func (e *invalidRequestError) Error() string {
 // tooLargeError says that a request, or what it asks for, has more bytes than are read or sent.
 type tooLargeError struct {
 	what        string
-	size, limit int // size is 0 when nobody counted to the end
+	size, limit int    // size is 0 when nobody counted to the end
+	do          string // what to do instead of asking for a file that Import would not take
 }
 
 func (e *tooLargeError) Error() string {
+	if e.do != "" {
+		return e.what + " is larger than a file that is read"
+	}
 	if e.size == 0 {
 		return fmt.Sprintf("%s has more than %d bytes", e.what, e.limit)
 	}
@@ -127,7 +132,7 @@ func statusOf(err error) *status.Status {
 		if tooLarge.size > 0 {
 			sizes["size_bytes"] = fmt.Sprint(tooLarge.size)
 		}
-		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": send fewer people and groupings at once", info(reasonRequestTooLarge, sizes))
+		return withDetails(codes.ResourceExhausted, tooLarge.Error()+": "+cmp.Or(tooLarge.do, "send fewer people and groupings at once"), info(reasonRequestTooLarge, sizes))
 	case errors.As(err, &tooMuch):
 		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
 			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.Field, "limit_bytes": fmt.Sprint(tooMuch.Limit)}))

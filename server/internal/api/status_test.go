@@ -77,6 +77,10 @@ func TestStatusOf(t *testing.T) {
 			"the file has 5 bytes, the most is 4: send fewer people and groupings at once", nil, 0,
 		},
 		{
+			"no file", &tooLargeError{what: "this event in this form", limit: 4, do: "export it as YAML"}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
+			"this event in this form is larger than a file that is read: export it as YAML", nil, 0,
+		},
+		{
 			"too much", &weight.TooMuchError{Field: "event.people", Limit: 16 << 20}, codes.ResourceExhausted, "REQUEST_TOO_LARGE",
 			"the request comes to more than 16 MiB once it is read; the last was in event.people: send less of that at once", nil, 0,
 		},

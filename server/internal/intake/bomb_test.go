@@ -111,7 +111,7 @@ func files(t testing.TB) map[string]file {
 			name := kind.name + ", " + s.Name
 			out[name] = file{func() []byte { return []byte(s.Make(kind.most)) }, kind.format}
 			if kind.format == YAML || kind.format == JSON {
-				out[name+" within"] = file{func() []byte { return uncrowded(s, kind.most) }, kind.format}
+				out[name+" within"] = file{func() []byte { return uncrowded(s, kind.format, kind.most) }, kind.format}
 			}
 		}
 	}
@@ -119,10 +119,10 @@ func files(t testing.TB) map[string]file {
 }
 
 // uncrowded is as much of a shape as is read.
-func uncrowded(s hostile.Shape, size int) []byte {
+func uncrowded(s hostile.Shape, format Format, size int) []byte {
 	for {
 		content := []byte(s.Make(size))
-		if newSource(content).crowd() == nil {
+		if newSource(content).crowd(format) == nil {
 			return content
 		}
 		size -= size / 5

@@ -232,7 +232,7 @@ func (s *source) tree(format Format) (*node, *Problem) {
 	if len(bytes.TrimSpace(s.content)) == 0 {
 		return nil, s.nothing()
 	}
-	if p := s.crowd(); p != nil {
+	if p := s.crowd(format); p != nil {
 		return nil, p
 	}
 	if format == JSON {

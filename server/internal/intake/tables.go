@@ -95,19 +95,36 @@ func places(lines []Line) map[string]int {
 	return at
 }
 
-// WriteCSV writes one table of an event; circles too have one. It fails for a kind that is none.
+// ErrNoTable says that an event is too large for tables that Read reads back.
+var ErrNoTable = errors.New("the event is too large for tables that can be read back")
+
+// WriteCSV writes one table of an event; circles too have one. Where names are too much to be read back, ids stand for
+// them. The error is ErrNoTable, or that of a kind that is none.
 func WriteCSV(e event.Event, kind TableKind) ([]byte, error) {
-	writers := map[TableKind]func(event.Event) table.Grid{
-		PeopleTable: table.WritePeople, GroupingsTable: table.WriteGroupings, CirclesTable: table.WriteCircles, MatrixTable: table.WriteMatrix,
+	for _, byID := range []bool{false, true} {
+		var g table.Grid
+		switch kind {
+		case WholeTable:
+			g = table.Joined(wholeGrids(e, byID))
+		case PeopleTable:
+			g = table.WritePeople(e)
+		case GroupingsTable:
+			g = table.WriteGroupings(e, byID)
+		case CirclesTable:
+			g = table.WriteCircles(e, byID)
+		case MatrixTable:
+			g = table.WriteMatrix(e)
+		default:
+			return nil, fmt.Errorf("no table of kind %d", kind)
+		}
+		if table.Fits([]table.Grid{g}) != nil {
+			continue
+		}
+		if content := table.WriteCSV(g.Rows); len(content) <= MaxContent {
+			return content, nil
+		}
 	}
-	if kind == WholeTable {
-		return table.WriteParts(wholeGrids(e)), nil
-	}
-	write, ok := writers[kind]
-	if !ok {
-		return nil, fmt.Errorf("no table of kind %d", kind)
-	}
-	return table.WriteCSV(write(e).Rows), nil
+	return nil, ErrNoTable
 }
 
 // RoomForWorkbook is how much memory WriteXLSX takes, in bytes, at most: it is the matrix of everybody against every
@@ -117,20 +134,27 @@ func RoomForWorkbook(e event.Event) int64 {
 }
 
 // WriteXLSX writes an event as a workbook: people, circles, photographs and the day in sheets of their own,
-// and people against photographs once more unless that is too large. Read reads it back equal.
+// and people against photographs once more unless that is too large. Read reads it back equal. Its errors are those of
+// WriteCSV.
 func WriteXLSX(e event.Event) ([]byte, error) {
-	grids, cells := wholeGrids(e), 0
-	for _, g := range grids {
-		cells += len(g.Rows) * len(g.Rows[0])
+	for _, byID := range []bool{false, true} {
+		grids := wholeGrids(e, byID)
+		if n := event.NewIndex(&e).Photographs(); n+2 <= table.MaxColumns && (len(e.People)+1)*(n+2) <= table.MaxCells {
+			if more := append(grids, table.WriteMatrix(e)); table.Fits(more) == nil {
+				grids = more
+			}
+		}
+		if table.Fits(grids) != nil {
+			continue
+		}
+		if content, err := table.WriteXLSX(grids); err != nil || len(content) <= MaxContent {
+			return content, err
+		}
 	}
-	n := event.NewIndex(&e).Photographs()
-	if n+2 <= table.MaxColumns && cells+(len(e.People)+1)*(n+2) <= table.MaxCells { // else the file could not be read back
-		grids = append(grids, table.WriteMatrix(e))
-	}
-	return table.WriteXLSX(grids)
+	return nil, ErrNoTable
 }
 
 // wholeGrids are the tables that hold all of an event.
-func wholeGrids(e event.Event) []table.Grid {
-	return append([]table.Grid{table.WritePeople(e), table.WriteCircles(e), table.WriteGroupings(e)}, dayGrids(e)...)
+func wholeGrids(e event.Event, byID bool) []table.Grid {
+	return append([]table.Grid{table.WritePeople(e), table.WriteCircles(e, byID), table.WriteGroupings(e, byID)}, dayGrids(e)...)
 }

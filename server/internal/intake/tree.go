@@ -12,8 +12,8 @@ import (
 const maxDepth = 32
 
 // maxMarks is how many marks of values a file may have: commas, brackets, colons, dashes and ends of lines. The largest
-// event has two thirds of it, with 2000 people, and 500 groupings of 200 people each on a line of its own.
-const maxMarks = 240_000
+// event has two thirds of it, with 2000 people, and 500 groupings of 399 people each.
+const maxMarks = 320_000
 
 // maxHeld is how many tokens may stand between the outermost brackets of YAML. The library keeps them all until the
 // last bracket, at some 500 bytes each, because what stands in brackets might be a key.
@@ -21,14 +21,14 @@ const maxHeld = 240_000
 
 // crowd says where a file comes to far more than an event can have. It counts before anything is made of the file:
 // there a value takes a hundred times what it takes in the file. What stands in texts counts too.
-func (s *source) crowd() *Problem {
+func (s *source) crowd(format Format) *Problem {
 	c := crowd{last: '\n'}
 	for i, b := range s.content {
 		next := byte('\n')
 		if i+1 < len(s.content) {
 			next = s.content[i+1]
 		}
-		if c.add(b, next); c.marks > maxMarks || c.held > maxHeld {
+		if c.add(b, next); c.marks > maxMarks || format == YAML && c.held > maxHeld {
 			return s.problem(s.mark(i), event.CodeTooMany, "", "file.byThisLineTheFileHolds")
 		}
 	}

@@ -20,13 +20,14 @@ type Roster struct {
 	index   names.Index
 	ids     map[string]bool // of people and circles, which share theirs
 	sideIDs map[string]bool
-	groups  map[string]bool  // ids of groupings
-	byID    map[string]int   // people
-	circles map[string]int   // by id
-	titles  map[string][]int // circles by their title as names are compared
-	labels  []string         // of sides, as names are compared
-	numbers map[string]int   // how often an id was made of a name
-	owners  map[string]int   // of a side: the one of the couple whose side it is
+	groups  map[string]bool   // ids of groupings
+	byID    map[string]int    // people
+	whole   map[string]string // ids by whole names and titles, "" for those of several; nil when a name has changed
+	circles map[string]int    // by id
+	titles  map[string][]int  // circles by their title as names are compared
+	labels  []string          // of sides, as names are compared
+	numbers map[string]int    // how often an id was made of a name
+	owners  map[string]int    // of a side: the one of the couple whose side it is
 	couple  []int
 	kin     []kin.Relation
 }
@@ -69,6 +70,7 @@ func (r *Roster) keep(p event.Person) int {
 	if _, double := r.byID[p.ID]; !double {
 		r.byID[p.ID] = i
 	}
+	r.whole = nil
 	r.index.Add(i, p.Name)
 	for _, n := range p.Nicknames {
 		r.index.Add(i, n)
@@ -91,6 +93,7 @@ func (r *Roster) Update(i int, change func(*event.Person)) {
 	before, known := p.Name, len(p.Nicknames)
 	change(p)
 	if p.Name != before {
+		r.whole = nil
 		r.index.Add(i, p.Name)
 	}
 	for _, n := range p.Nicknames[min(known, len(p.Nicknames)):] {
@@ -143,24 +146,25 @@ func (r *Roster) Known(text string) (string, bool) {
 	if r.ids[text] {
 		return text, true
 	}
-	if text == "" { // as is a circle without a title
-		return "", false
-	}
-	if !r.Effort.Spend((len(r.Event.People) + len(r.Event.Circles)) / 8) {
-		return "", false
-	}
-	id, n := "", 0
-	for _, p := range r.Event.People {
-		if p.Name == text {
-			id, n = p.ID, n+1
+	if r.whole == nil {
+		r.whole = make(map[string]string)
+		for _, p := range r.Event.People {
+			r.call(p.Name, p.ID)
+		}
+		for _, c := range r.Event.Circles {
+			r.call(c.Title, c.ID)
 		}
 	}
-	for _, c := range r.Event.Circles {
-		if c.Title == text {
-			id, n = c.ID, n+1
-		}
+	id := r.whole[text]
+	return id, r.Effort.Spend(1) && id != ""
+}
+
+func (r *Roster) call(name, id string) {
+	r.Effort.Spend(4)
+	if _, several := r.whole[name]; several || name == "" { // as is a circle without a title
+		id = ""
 	}
-	return id, n == 1
+	r.whole[name] = id
 }
 
 // SideNamed returns the side with a label or id.

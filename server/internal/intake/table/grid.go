@@ -4,8 +4,10 @@ package table
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
@@ -68,6 +70,22 @@ func (c *cells) add(row []string) error {
 	}
 	if c.text > MaxText {
 		return ErrTooLong
+	}
+	return nil
+}
+
+// Fits says why tables would not be read back whole: ErrTooBig or ErrTooLong.
+func Fits(grids []Grid) error {
+	var n cells
+	for _, g := range grids {
+		for _, row := range g.Rows {
+			if err := n.add(row); err != nil {
+				return err
+			}
+			if slices.ContainsFunc(row, func(cell string) bool { return utf8.RuneCountInString(cell) > MaxCell }) {
+				return ErrTooLong
+			}
+		}
 	}
 	return nil
 }

@@ -49,9 +49,8 @@ func Parts(g Grid) []Grid {
 	return out
 }
 
-// WriteParts writes tables into one CSV file, each below a row with its name in brackets and above an empty
-// one.
-func WriteParts(grids []Grid) []byte {
+// Joined is tables as one, each below a row with its name in brackets and above an empty one.
+func Joined(grids []Grid) Grid {
 	var rows [][]string
 	for _, g := range grids {
 		rows = append(rows, []string{"[" + g.Name + "]"})
@@ -65,7 +64,7 @@ func WriteParts(grids []Grid) []byte {
 	for i, row := range rows { // RFC 4180: every row has as many cells
 		rows[i] = append(slices.Clone(row), make([]string, width-len(row))...)
 	}
-	return WriteCSV(rows)
+	return Grid{Rows: rows}
 }
 
 // BeginsPart reports whether a text begins with the name of a part.

@@ -45,10 +45,10 @@ func WritePeople(e event.Event) Grid {
 	return g
 }
 
-// WriteCircles makes a table with a circle a row.
-func WriteCircles(e event.Event) Grid {
+// WriteCircles makes a table with a circle a row; see WriteGroupings.
+func WriteCircles(e event.Event, byID bool) Grid {
 	g := Grid{Name: "Circles", Rows: [][]string{{"Circle", "People", "Leader", "Id"}}}
-	ref := references(e)
+	ref := references(e, byID)
 	for _, c := range e.Circles {
 		g.Rows = append(g.Rows, []string{c.Title, refer(ref, c.Members), refer(ref, single(c.Leader)), c.ID})
 	}
@@ -56,10 +56,10 @@ func WriteCircles(e event.Event) Grid {
 }
 
 // WriteGroupings makes a table with a photograph a row. People and circles are named where the name says
-// who is meant, and else by their ids.
-func WriteGroupings(e event.Event) Grid {
+// who is meant, and else by their ids, or all byID.
+func WriteGroupings(e event.Event, byID bool) Grid {
 	g := Grid{Name: "Photographs", Rows: [][]string{{"Title", "People", "Without", "Each of", "Priority", "Pin", "Minutes", "Frames", "Worth", "More guests", "Blocks", "After", "Not before", "Not after", "Confirms", "Private note", "Id"}}}
-	ref := references(e)
+	ref := references(e, byID)
 	for _, x := range e.Groupings {
 		g.Rows = append(g.Rows, []string{x.Title, refer(ref, x.Members), refer(ref, x.Without), x.EachOf, priorityWords[x.Priority], pinWords[x.Pin], decimal(x.Minutes), whole(x.Frames), decimal(x.Worth), whole(x.Guests),
 			strings.Join(x.Blocks, "; "), strings.Join(x.After, "; "), x.NotBefore, x.NotAfter, strings.Join(x.Confirms, "; "), x.PrivateNote, x.ID})
@@ -98,8 +98,11 @@ func WriteMatrix(e event.Event) Grid {
 }
 
 // references are the words that stand for people and circles: the name or title when it is the only one
-// and cannot be taken apart, else the id.
-func references(e event.Event) map[string]string {
+// and cannot be taken apart, else, or for all, the id.
+func references(e event.Event, byID bool) map[string]string {
+	if byID {
+		return nil
+	}
 	times := make(map[string]int)
 	for _, p := range e.People {
 		times[p.Name]++

@@ -142,8 +142,17 @@ func (r *Reader) fixed(p *Photograph, row Row) bool {
 		ranked(&p.Grouping, r.beside(row.Line, row.Title).Attrs())
 		r.Line = p.Statement.Line
 	}
+	seen := make(map[int]bool)
+	for _, i := range p.Set {
+		seen[i] = true
+	}
 	for _, id := range members {
-		p.Set = people.Union(p.Set, r.Build.PeopleOf(id))
+		for _, i := range r.Build.PeopleOf(id) {
+			if !seen[i] {
+				seen[i] = true
+				p.Set = append(p.Set, i)
+			}
+		}
 	}
 	return true
 }
