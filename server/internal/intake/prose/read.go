@@ -60,6 +60,7 @@ func (r *reader) read(content string) place.Result {
 				r.Learn(s)
 			}
 		}
+		r.OfWriter()
 	}
 	r.Day()
 	r.Make()

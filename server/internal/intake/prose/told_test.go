@@ -143,3 +143,17 @@ func TestDayInFigures(t *testing.T) {
 		}
 	}
 }
+
+// A letter of a mother who is named beside her husband: the couple are those she tells of, and her kin is the bride's.
+func TestMotherWrites(t *testing.T) {
+	for _, c := range [][3]string{
+		{"Hello sir, pls find the list of group photos for my daughter Ada's wedding on 5th Feb with Otto.", "", "Ida (Ada's mother)"},
+		{"Sorry it comes from me and not from Ada, but she is busy. I am her mother! My husband is Karl, her brother is Max.", "With kind regards,", "Ida"},
+	} {
+		got, _ := photographsOf(t, c[0], "", "1) Ada and Otto with Karl and me", "2) Above + my son Max, his wife Zoe and small boy Leo", "3) The couple with my husband Karl", "4) Couple with my mother Vera. She is 84 and cannot climb the steps, take it below",
+			"5) Couple with boy's parents Mr Poole and Mrs Rosa", "6) No. 5 with boy's sister Mia", "7) All the parents with the couple", "8) Ada and her brother, just the two of them",
+			"9) All ladies of our family with Ada - myself, my mother, Zoe. Boy not needed", "", c[1], c[2])
+		assert.Equal(t, []string{"Ada, Ida, Karl, Otto", "Ada, Ida, Karl, Leo, Max, Otto, Zoe", "Ada, Karl, Otto", "Ada, Otto, Vera", "Ada, Mr Poole, Mrs Rosa, Otto", "Ada, Mia, Mr Poole, Mrs Rosa, Otto",
+			"Ada, Ida, Karl, Mr Poole, Mrs Rosa, Otto", "Ada, Max", "Ada, Ida, Vera, Zoe"}, got, c[0])
+	}
+}

@@ -286,13 +286,18 @@ func (r finder) findWriter() {
 		if name == "" && len(ph) == 1 && ph[0].Capital && i > 0 && speech.AnyHas(r.Heads(i-1), "greet") {
 			name, end = ph[0].Text, 1 // below "Thanks!", also where it means something
 		}
+		if end < len(ph) && end+1 == len(ph) && ph[end].Open && r.kinOfAnother(ph[end].Inside) { // "Ida (Ada's aunt)"
+			end++
+		}
 		if name == "" || end < len(ph) || r.Lines[i].Mark != 0 {
 			return
 		}
 		first, _, _ := strings.Cut(name, " ")
 		switch h := r.HalfNamed(name); {
 		case h == 0 && r.Author == 0 && (r.Writes == "" || r.Writes == first):
-			r.Writes, r.Signed = name, i
+			if r.Writes, r.Signed = name, i; r.Couple[0] >= 0 && r.byAnother() && len(r.Find(name)) == 0 {
+				r.Enter(name) // so that "my husband" is theirs from the first line on
+			}
 		case h > 0 && r.Author == h:
 			r.Signed = i
 		}

@@ -95,17 +95,24 @@ func (r finder) introducedCouple() bool {
 	return false
 }
 
-// weddingOf reads "my daughter Ann's wedding with Bob" in running text.
+// weddingOf reads "my daughter Ann's wedding with Bob" in running text, with the day between if need be: "Ann's wedding on 5th Feb
+// with Bob".
 func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
-	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+3 >= len(ph) || !ph[k+1].Has("event") || !ph[k+2].Has("with") && !joinsTwo(&ph[k+2]) && ph[k+2].Key != "to" {
+	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+3 >= len(ph) || !ph[k+1].Has("event") {
 		return false
 	}
-	other, _ := r.NameAt(ph, k+3)
-	if other == "" {
-		return false
+	for at := k + 2; at < min(k+8, len(ph)-1) && ph[at].Kind != 'p'; at++ {
+		if !ph[at].Has("with") && ph[at].Key != "to" && (at > k+2 || !joinsTwo(&ph[at])) {
+			continue
+		}
+		other, _ := r.NameAt(ph, at+1)
+		if other == "" {
+			return false
+		}
+		r.setCouple(ph[k].Text, other, 0)
+		return true
 	}
-	r.setCouple(ph[k].Text, other, 0)
-	return true
+	return false
 }
 
 // saysName reads who writes in a greeting, "hi, it's Ann", and whose kin and side the list names most beside theirs.
@@ -127,6 +134,9 @@ func joinsTwo(p *speech.Phrase) bool { return p.Key == "&" || p.Key == "+" || p.
 
 // signedCouple reads the names at the end of a letter.
 func (r finder) signedCouple() bool {
+	if r.byAnother() {
+		return r.thePair()
+	}
 	if r.signedByOne() {
 		return true
 	}

@@ -232,6 +232,9 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 		if c.Definition && g.SideOf == 0 && c.Side > 0 {
 			g.SideOf = c.Side
 		}
+		if c.kid = 0; t.Word.Arg == "child" && !t.Word.Plural {
+			c.kid = i + 1
+		}
 		if t.Word.Arg != "partner" && t.Word.Arg != "child" || c.Last < 0 && t.Word.Arg == "partner" {
 			c.Last = i
 		}

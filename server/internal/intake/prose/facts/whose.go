@@ -19,6 +19,7 @@ type Scope struct {
 	Set        []int // who is in the photograph so far
 	her, his   []int // whom the words before kin meant first: "her mum, her dad and her sisters"
 	Chain      bool  // each is a child of the next, as of "three generations"
+	kid        int   // who was named last as somebody's child, one more than the guest: "my son Max, his wife Zoe"
 	nameless   byte  // the sex of kin without a name before: "her husband" is that sister's
 	of         *speech.Owner
 	whose      []int // whom that owner meant: of all names behind "sus padrinos"
@@ -49,6 +50,9 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 	}
 	if o != nil && o == c.of {
 		return c.whose
+	}
+	if o != nil && t.Word.Arg == "partner" && c.kid > 0 && r.Guests[c.kid-1].Sex != 0 && o.Pronoun == map[byte]string{'w': "her", 'm': "his"}[r.Guests[c.kid-1].Sex] {
+		return []int{c.kid - 1}
 	}
 	if o != nil {
 		var first *[]int

@@ -98,7 +98,7 @@ func (p *parser) reference(t *Phrase) bool {
 	goesOn := last.number() > 0 && joins(p.peek(-1))
 	switch {
 	case goesOn, joins(next) && after.Kind == 'n' && p.r.Counted[after.Num] && !counted:
-	case p.i == 0 && !p.in && (next.Key == "+" || next.Has("with") || next.Has("minus")):
+	case (p.i == 0 || p.ph[0].Has("ref") && (p.i == 1 || p.i == 2 && p.ph[1].Key == ".")) && !p.in && (next.Key == "+" || next.Has("with") || next.Has("minus")):
 	default:
 		return false
 	}

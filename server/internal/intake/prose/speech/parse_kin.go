@@ -233,7 +233,8 @@ func (p *parser) behindName(t *Phrase) *Term {
 	other := slices.ContainsFunc(t.Words, func(w words.Word) bool {
 		return w.Class == "kin" && !w.Plural && (w.Lang == "other" || w.Arg == "aunt" && w.Lang == "en" && !t.Capital && !p.nameAfterKin()) // "Rajesh uncle"
 	})
-	if n := len(p.cur); other && (!t.Capital || !p.nameAfterKin()) && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && (p.cur[n-1].Word.Class == "" || p.cur[n-1].Word.Plural && !t.Capital) && t.Gap && words.Cased(t.Text) {
+	w, _ := t.Word("kin")
+	if n := len(p.cur); other && (!t.Capital || !p.nameAfterKin()) && !t.Possessive && n > 0 && p.cur[n-1].Kind == Person && (p.cur[n-1].Word.Class == "" || p.cur[n-1].Word.Plural && !t.Capital || p.cur[n-1].Word.Class == "kin" && !t.Capital && Elder(w.Arg)) && t.Gap && words.Cased(t.Text) {
 		return p.cur[n-1]
 	}
 	return nil

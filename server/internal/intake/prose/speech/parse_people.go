@@ -349,7 +349,9 @@ func (p *parser) lastNamed() *Term {
 func (p *parser) repeated() {
 	before, rest := p.out.Terms[:min(p.dashed, len(p.out.Terms))], p.out.Terms[min(p.dashed, len(p.out.Terms)):]
 	groups := Without(before, func(t *Term) bool { return !t.group() })
-	if len(groups) == 0 || len(groups) > 1 && !p.title || len(before) < 2 || slices.ContainsFunc(rest, func(t *Term) bool { return t.Kind != Person || t.Word.Class != "" || t.Minus }) {
+	if len(groups) == 0 || len(groups) > 1 && !p.title || len(before) < 2 || slices.ContainsFunc(rest, func(t *Term) bool {
+		return t.Kind != Person && (t.Kind != Kin || t.Word.Plural) || t.Kind == Person && t.Word.Class != "" || t.Minus
+	}) {
 		return
 	}
 	others := len(before) - len(groups)
@@ -359,6 +361,9 @@ func (p *parser) repeated() {
 		if k >= 0 {
 			rest, others = slices.Concat(rest[:k], rest[k+1:]), others-1
 		}
+	}
+	if all := before[0]; others > 0 && len(rest) > 1 && groups[0] == all && all.Kind == Label && (all.All || all.Every) {
+		others = 0 // "All ladies of our family with Ada - myself, Ida, Vera"
 	}
 	if others > 0 || len(rest) < len(groups) || len(groups) > 1 && len(rest) > len(groups) {
 		return

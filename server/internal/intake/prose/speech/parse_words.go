@@ -40,7 +40,7 @@ func (p *parser) word(t *Phrase) {
 		p.letter(t, t.Text)
 		return
 	}
-	if p.theirsAre(t) {
+	if p.theirsAre(t) || p.boyOrGirl(t) {
 		return
 	}
 	if p.i == 0 && p.titleOf(t) {
@@ -68,6 +68,21 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	p.lostWord(t)
+}
+
+// boyOrGirl takes these words for the groom or the bride whose kin follows, "boy's parents", and has no person made of them elsewhere:
+// "small boy Leo", "Boy not needed".
+func (p *parser) boyOrGirl(t *Phrase) bool {
+	next, boy := p.peek(1), words.Listed("boy", t.Key)
+	if !boy && !words.Listed("girl", t.Key) {
+		return false
+	}
+	if t.Possessive && (next.Has("kin") || next.Has("side")) {
+		p.own = &Owner{Half: map[bool]byte{true: 'm', false: 'w'}[boy]}
+		return true
+	}
+	p.tells = p.tells || next.Has("not")
+	return !t.Possessive && (!t.Capital && !p.r.Lower || next.Has("not"))
 }
 
 // letter takes a letter for the lines that it stands before, with a word for several before it: "with family A".

@@ -46,6 +46,7 @@ type parser struct {
 	dashed int  // how many terms stand before the first dash
 	title  bool // it begins with what somebody is: "Player of the year"
 	told   int  // how many terms stand before the dash behind a group, or 0
+	tells  bool // a sentence about those named before: "She is 84"
 }
 
 // Parse takes phrases of the current line as terms; inside a bracket less has to be said.
@@ -135,6 +136,7 @@ func (p *parser) mark(t *Phrase) {
 		if p.rank == "" && !p.afterShort(t) {
 			p.flush(".")
 			p.run, p.neg = nil, false
+			p.tells = words.Listed("she", p.peek(1).Key) || words.Listed("he", p.peek(1).Key) || words.Listed("they", p.peek(1).Key)
 		}
 	case "!":
 		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "!", Start: t.Start, End: t.End})
@@ -302,7 +304,7 @@ func (p *parser) settle() {
 	}
 	text, s, e := p.chunkText(p.lost)
 	a := Attribute{Class: "lost", Text: text, Start: s, End: e}
-	if len(p.cur) == 0 && !p.prep && !AnyHas(p.lost, "remark", "prep") {
+	if len(p.cur) == 0 && !p.prep && !p.tells && !AnyHas(p.lost, "remark", "prep") {
 		if !(p.sep == "," && len(p.out.Terms) > 0 && !p.in && p.r.small(p.lost)) {
 			p.out.Unknown = append(p.out.Unknown, a)
 			return
@@ -324,7 +326,7 @@ func (p *parser) group() {
 	text, s, e := p.chunkText(p.ph[p.from:p.i])
 	t := &Term{Kind: Label, Text: text, Start: s, End: e, Sep: p.sep, Minus: p.neg, Owner: p.own, All: p.all, Number: p.num, Each: p.each, Line: p.line}
 	for _, c := range p.cur {
-		t.Owner = cmp.Or(t.Owner, c.Owner)
+		t.Owner, t.All = cmp.Or(t.Owner, c.Owner), t.All || c.All
 		t.Names, t.Attrs = append(t.Names, c.Names...), append(t.Attrs, c.Attrs...)
 		if c.Kind == Person && len(c.Names) == 0 && c.Owner == nil && t.Owner == nil {
 			t.Owner = &Owner{Name: c.Name}

@@ -175,7 +175,7 @@ func Pairs(terms []*Term) [][]*Term {
 		if k < len(terms) && terms[k].Sep != "," && terms[k].Sep != ";" {
 			continue
 		}
-		if k-from < 2 {
+		if k-from < 2 || terms[from].Kind == Letter || terms[from].Kind == Same { // "#1 + Ann, Bob and his kids"
 			return nil
 		}
 		out = append(out, terms[from:k])

@@ -27,6 +27,9 @@ func (r *Reader) Learn(s *Statement) {
 		r.Declared = true
 	}
 	if s.Kind == Title {
+		if s.Index == r.Signed && r.ByWriter() && len(s.Head.Terms) == 1 && len(s.Head.Terms[0].Names) > 0 { // "Ida (Ada's aunt)"
+			r.LearnTerms(s.Head.Terms, c)
+		}
 		return
 	}
 	if h := r.halfOfHead(s); c.Definition && h != nil {
@@ -95,6 +98,29 @@ func (r *Reader) usTold(s *Statement) {
 		}
 		if len(us) > 0 && us[0].Kind == speech.Us && len(us[0].Names) == us[0].Number {
 			r.LearnTerms(us[:1], r.ScopeOf(s))
+		}
+		return
+	}
+}
+
+// OfWriter takes the husband or wife of a parent who writes for the other parent, and their children for brothers and sisters: "my
+// husband", "my son", by the mother of the bride.
+func (r *Reader) OfWriter() {
+	me := r.WriterID()
+	if me < 0 {
+		return
+	}
+	for _, x := range r.Guests[me].Relations {
+		if x.Word.Arg != "parent" || x.Of < 0 || r.Guests[x.Of].Half == 0 {
+			continue
+		}
+		for _, i := range r.PartnerOf(me) {
+			r.Relate(i, words.Word{Class: "kin", Arg: "parent", Text: "parent"}, []int{x.Of})
+		}
+		for _, i := range r.KinOf(me, words.Word{Arg: "child"}, 0) {
+			if i != x.Of {
+				r.Relate(i, words.Word{Class: "kin", Arg: "sibling", Sex: r.Guests[i].Sex, Text: "sibling"}, []int{x.Of})
+			}
 		}
 		return
 	}

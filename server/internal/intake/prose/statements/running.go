@@ -90,6 +90,8 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 	switch {
 	case r.marked && s.Line.Mark == 0 && has("event") && (r.nobodyElse(s) || r.namesBoth(s.Phrases)) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
 		return Remark // above the photographs: "here is the list for the wedding of my daughter Ann with Bob"
+	case s.Opens == 0 && s.Phrases[0].Has("iam") && people == 1 && s.Terms()[0].Kind == speech.Kin:
+		return Remark // "I am her mother!"
 	case s.Opens == 0 && (has("apart") || has("near") && has("not")):
 		return Remark
 	case s.tells && people > 0, s.Opens == 0 && people > 0 && r.listed(k, s), s.Opens == 0 && people == 1 && s.Terms()[0].Word.Arg == "family" && k+1 < len(r.Statements) && r.Statements[k+1].Index == s.Index && r.Statements[k+1].tells: // "Then my family. My parents are Ann and Bob"

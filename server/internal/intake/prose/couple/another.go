@@ -1,0 +1,65 @@
+package couple
+
+import (
+	"kinorder.example/server/internal/intake/prose/speech"
+)
+
+// byAnother reports whether whoever writes says that they are not of the couple: "I am her mother", "Ida (Ada's aunt)" at the end, "the
+// couple with me".
+func (r finder) byAnother() bool {
+	last := true
+	for i := len(r.Lines) - 1; i >= 0; i-- {
+		ph := r.Heads(i)
+		if len(ph) == 0 || r.Lines[i].By != "" {
+			continue
+		}
+		if ends := len(ph) > 1 && len(ph) < 6 && r.TitleName(&ph[0]) && (ph[1].Open || ph[1].Key == ","); last && ends && r.kinOfAnother(speech.Flat(ph)[1:]) {
+			return true
+		}
+		last = false
+		self := speech.AnyHas(ph, "self")
+		for k := range ph {
+			w, couple := ph[k].Word("couple")
+			switch {
+			case ph[k].Has("iam") && r.kinOfAnother(ph[k+1:min(k+4, len(ph))]):
+				return true
+			case self && r.Lines[i].Mark != 0 && couple && w.Arg != "us":
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// kinOfAnother reports whether words say what somebody is to one of the couple: "her mother", "Ada's aunt", "mother of the bride".
+func (r finder) kinOfAnother(ph []speech.Phrase) bool {
+	for k := range ph {
+		w, kin := ph[k].Word("kin")
+		if !kin || w.Plural || w.Arg == "partner" || w.Arg == "family" {
+			continue
+		}
+		before := k > 0 && (ph[k-1].Possessive && (r.TitleName(&ph[k-1]) || ph[k-1].Has("half")) || ph[k-1].Has("her") || ph[k-1].Has("his") || ph[k-1].Has("their"))
+		return before || k+2 < len(ph) && ph[k+1].Has("of") && (ph[k+2].Has("half") || r.TitleName(&ph[k+2]))
+	}
+	return false
+}
+
+// thePair takes the first two whom a photograph begins with, with others behind them: "Ada and Otto with Karl and me".
+func (r finder) thePair() bool {
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if r.Lines[i].Mark == 0 || len(ph) < 4 {
+			continue
+		}
+		a, at := r.NameAt(ph, 0)
+		if _, _, ok := r.Pair(ph, 0); !ok {
+			continue
+		}
+		b, end := r.NameAt(ph, at+1)
+		if (r.onSeveralLines(a) || r.onSeveralLines(b)) && end < len(ph) && (ph[end].Has("with") || ph[end].Key == "+") {
+			r.setCouple(a, b, 0)
+			return true
+		}
+	}
+	return false
+}
