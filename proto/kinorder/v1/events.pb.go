@@ -39,6 +39,8 @@ const (
 	Role_ROLE_LEAD Role = 2
 	// See sheets and runs, without private notes, rules and needs that do not concern the reader.
 	Role_ROLE_READER Role = 3
+	// Wish for photographs on a page of its own, and see what became of them. No call takes it.
+	Role_ROLE_FAMILY Role = 4
 )
 
 // Enum value maps for Role.
@@ -48,12 +50,14 @@ var (
 		1: "ROLE_OWNER",
 		2: "ROLE_LEAD",
 		3: "ROLE_READER",
+		4: "ROLE_FAMILY",
 	}
 	Role_value = map[string]int32{
 		"ROLE_UNSPECIFIED": 0,
 		"ROLE_OWNER":       1,
 		"ROLE_LEAD":        2,
 		"ROLE_READER":      3,
+		"ROLE_FAMILY":      4,
 	}
 )
 
@@ -82,6 +86,59 @@ func (x Role) Number() protoreflect.EnumNumber {
 // Deprecated: Use Role.Descriptor instead.
 func (Role) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{0}
+}
+
+// A wish state says what became of a wish.
+type WishState int32
+
+const (
+	// Nobody has answered.
+	WishState_WISH_STATE_UNSPECIFIED WishState = 0
+	// It was put on the list.
+	WishState_WISH_STATE_TAKEN WishState = 1
+	// It was not.
+	WishState_WISH_STATE_DECLINED WishState = 2
+)
+
+// Enum value maps for WishState.
+var (
+	WishState_name = map[int32]string{
+		0: "WISH_STATE_UNSPECIFIED",
+		1: "WISH_STATE_TAKEN",
+		2: "WISH_STATE_DECLINED",
+	}
+	WishState_value = map[string]int32{
+		"WISH_STATE_UNSPECIFIED": 0,
+		"WISH_STATE_TAKEN":       1,
+		"WISH_STATE_DECLINED":    2,
+	}
+)
+
+func (x WishState) Enum() *WishState {
+	p := new(WishState)
+	*p = x
+	return p
+}
+
+func (x WishState) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (WishState) Descriptor() protoreflect.EnumDescriptor {
+	return file_kinorder_v1_events_proto_enumTypes[1].Descriptor()
+}
+
+func (WishState) Type() protoreflect.EnumType {
+	return &file_kinorder_v1_events_proto_enumTypes[1]
+}
+
+func (x WishState) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use WishState.Descriptor instead.
+func (WishState) EnumDescriptor() ([]byte, []int) {
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{1}
 }
 
 // A stored event is an event as the server keeps it.
@@ -726,7 +783,9 @@ type Link struct {
 	// Output only. The secret, in the answer of CreateLink and never again.
 	Secret string `protobuf:"bytes,7,opt,name=secret,proto3" json:"secret,omitempty"`
 	// Output only. The port of the server's pages, in the answer of CreateLink; 0 when it serves none.
-	PagesPort     int32 `protobuf:"varint,8,opt,name=pages_port,json=pagesPort,proto3" json:"pages_port,omitempty"`
+	PagesPort int32 `protobuf:"varint,8,opt,name=pages_port,json=pagesPort,proto3" json:"pages_port,omitempty"`
+	// Output only. What was wished for through it, in the answer of ExportEvent only.
+	Wishes        []*Wish `protobuf:"bytes,9,rep,name=wishes,proto3" json:"wishes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -817,6 +876,77 @@ func (x *Link) GetPagesPort() int32 {
 	return 0
 }
 
+func (x *Link) GetWishes() []*Wish {
+	if x != nil {
+		return x.Wishes
+	}
+	return nil
+}
+
+// A wish is a line that a family would like to have on the list.
+type Wish struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// What was written.
+	Text string `protobuf:"bytes,1,opt,name=text,proto3" json:"text,omitempty"`
+	// What became of it.
+	State WishState `protobuf:"varint,2,opt,name=state,proto3,enum=kinorder.v1.WishState" json:"state,omitempty"`
+	// When it was sent.
+	CreateTime    *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=create_time,json=createTime,proto3" json:"create_time,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Wish) Reset() {
+	*x = Wish{}
+	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Wish) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Wish) ProtoMessage() {}
+
+func (x *Wish) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Wish.ProtoReflect.Descriptor instead.
+func (*Wish) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *Wish) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+func (x *Wish) GetState() WishState {
+	if x != nil {
+		return x.State
+	}
+	return WishState_WISH_STATE_UNSPECIFIED
+}
+
+func (x *Wish) GetCreateTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.CreateTime
+	}
+	return nil
+}
+
 // The request of CreateLink.
 type CreateLinkRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -833,7 +963,7 @@ type CreateLinkRequest struct {
 
 func (x *CreateLinkRequest) Reset() {
 	*x = CreateLinkRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	mi := &file_kinorder_v1_events_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -845,7 +975,7 @@ func (x *CreateLinkRequest) String() string {
 func (*CreateLinkRequest) ProtoMessage() {}
 
 func (x *CreateLinkRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	mi := &file_kinorder_v1_events_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -858,7 +988,7 @@ func (x *CreateLinkRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CreateLinkRequest.ProtoReflect.Descriptor instead.
 func (*CreateLinkRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *CreateLinkRequest) GetParent() string {
@@ -897,7 +1027,7 @@ type ListLinksRequest struct {
 
 func (x *ListLinksRequest) Reset() {
 	*x = ListLinksRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[12]
+	mi := &file_kinorder_v1_events_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -909,7 +1039,7 @@ func (x *ListLinksRequest) String() string {
 func (*ListLinksRequest) ProtoMessage() {}
 
 func (x *ListLinksRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[12]
+	mi := &file_kinorder_v1_events_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -922,7 +1052,7 @@ func (x *ListLinksRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ListLinksRequest.ProtoReflect.Descriptor instead.
 func (*ListLinksRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *ListLinksRequest) GetParent() string {
@@ -959,7 +1089,7 @@ type ListLinksResponse struct {
 
 func (x *ListLinksResponse) Reset() {
 	*x = ListLinksResponse{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[13]
+	mi := &file_kinorder_v1_events_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -971,7 +1101,7 @@ func (x *ListLinksResponse) String() string {
 func (*ListLinksResponse) ProtoMessage() {}
 
 func (x *ListLinksResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[13]
+	mi := &file_kinorder_v1_events_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -984,7 +1114,7 @@ func (x *ListLinksResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ListLinksResponse.ProtoReflect.Descriptor instead.
 func (*ListLinksResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *ListLinksResponse) GetLinks() []*Link {
@@ -1012,7 +1142,7 @@ type RevokeLinkRequest struct {
 
 func (x *RevokeLinkRequest) Reset() {
 	*x = RevokeLinkRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[14]
+	mi := &file_kinorder_v1_events_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1024,7 +1154,7 @@ func (x *RevokeLinkRequest) String() string {
 func (*RevokeLinkRequest) ProtoMessage() {}
 
 func (x *RevokeLinkRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[14]
+	mi := &file_kinorder_v1_events_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1037,7 +1167,7 @@ func (x *RevokeLinkRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RevokeLinkRequest.ProtoReflect.Descriptor instead.
 func (*RevokeLinkRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *RevokeLinkRequest) GetName() string {
@@ -1094,7 +1224,7 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\x05links\x18\x05 \x03(\v2\x11.kinorder.v1.LinkR\x05links\"E\n" +
 	"\bRunMarks\x12\x10\n" +
 	"\x03run\x18\x01 \x01(\tR\x03run\x12'\n" +
-	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"\xd2\x02\n" +
+	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"\xfd\x02\n" +
 	"\x04Link\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12%\n" +
 	"\x04role\x18\x02 \x01(\x0e2\x11.kinorder.v1.RoleR\x04role\x12!\n" +
@@ -1107,7 +1237,13 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"revokeTime\x12\x16\n" +
 	"\x06secret\x18\a \x01(\tR\x06secret\x12\x1d\n" +
 	"\n" +
-	"pages_port\x18\b \x01(\x05R\tpagesPort\"q\n" +
+	"pages_port\x18\b \x01(\x05R\tpagesPort\x12)\n" +
+	"\x06wishes\x18\t \x03(\v2\x11.kinorder.v1.WishR\x06wishes\"\x85\x01\n" +
+	"\x04Wish\x12\x12\n" +
+	"\x04text\x18\x01 \x01(\tR\x04text\x12,\n" +
+	"\x05state\x18\x02 \x01(\x0e2\x16.kinorder.v1.WishStateR\x05state\x12;\n" +
+	"\vcreate_time\x18\x03 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
+	"createTime\"q\n" +
 	"\x11CreateLinkRequest\x12\x16\n" +
 	"\x06parent\x18\x01 \x01(\tR\x06parent\x12%\n" +
 	"\x04link\x18\x02 \x01(\v2\x11.kinorder.v1.LinkR\x04link\x12\x1d\n" +
@@ -1122,13 +1258,18 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\x05links\x18\x01 \x03(\v2\x11.kinorder.v1.LinkR\x05links\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"'\n" +
 	"\x11RevokeLinkRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name*L\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name*]\n" +
 	"\x04Role\x12\x14\n" +
 	"\x10ROLE_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
 	"ROLE_OWNER\x10\x01\x12\r\n" +
 	"\tROLE_LEAD\x10\x02\x12\x0f\n" +
-	"\vROLE_READER\x10\x032\xc1\a\n" +
+	"\vROLE_READER\x10\x03\x12\x0f\n" +
+	"\vROLE_FAMILY\x10\x04*V\n" +
+	"\tWishState\x12\x1a\n" +
+	"\x16WISH_STATE_UNSPECIFIED\x10\x00\x12\x14\n" +
+	"\x10WISH_STATE_TAKEN\x10\x01\x12\x17\n" +
+	"\x13WISH_STATE_DECLINED\x10\x022\xc1\a\n" +
 	"\x06Events\x12j\n" +
 	"\vCreateEvent\x12\x1f.kinorder.v1.CreateEventRequest\x1a\x18.kinorder.v1.StoredEvent\" \x82\xd3\xe4\x93\x02\x1a:\fstored_event\"\n" +
 	"/v1/events\x12_\n" +
@@ -1157,76 +1298,81 @@ func file_kinorder_v1_events_proto_rawDescGZIP() []byte {
 	return file_kinorder_v1_events_proto_rawDescData
 }
 
-var file_kinorder_v1_events_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_kinorder_v1_events_proto_msgTypes = make([]protoimpl.MessageInfo, 15)
+var file_kinorder_v1_events_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_kinorder_v1_events_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
 var file_kinorder_v1_events_proto_goTypes = []any{
 	(Role)(0),                     // 0: kinorder.v1.Role
-	(*StoredEvent)(nil),           // 1: kinorder.v1.StoredEvent
-	(*CreateEventRequest)(nil),    // 2: kinorder.v1.CreateEventRequest
-	(*GetEventRequest)(nil),       // 3: kinorder.v1.GetEventRequest
-	(*ListEventsRequest)(nil),     // 4: kinorder.v1.ListEventsRequest
-	(*ListEventsResponse)(nil),    // 5: kinorder.v1.ListEventsResponse
-	(*UpdateEventRequest)(nil),    // 6: kinorder.v1.UpdateEventRequest
-	(*DeleteEventRequest)(nil),    // 7: kinorder.v1.DeleteEventRequest
-	(*ExportEventRequest)(nil),    // 8: kinorder.v1.ExportEventRequest
-	(*ExportEventResponse)(nil),   // 9: kinorder.v1.ExportEventResponse
-	(*RunMarks)(nil),              // 10: kinorder.v1.RunMarks
-	(*Link)(nil),                  // 11: kinorder.v1.Link
-	(*CreateLinkRequest)(nil),     // 12: kinorder.v1.CreateLinkRequest
-	(*ListLinksRequest)(nil),      // 13: kinorder.v1.ListLinksRequest
-	(*ListLinksResponse)(nil),     // 14: kinorder.v1.ListLinksResponse
-	(*RevokeLinkRequest)(nil),     // 15: kinorder.v1.RevokeLinkRequest
-	(*timestamppb.Timestamp)(nil), // 16: google.protobuf.Timestamp
-	(*Event)(nil),                 // 17: kinorder.v1.Event
-	(*fieldmaskpb.FieldMask)(nil), // 18: google.protobuf.FieldMask
-	(*StoredSheet)(nil),           // 19: kinorder.v1.StoredSheet
-	(*Run)(nil),                   // 20: kinorder.v1.Run
-	(*Mark)(nil),                  // 21: kinorder.v1.Mark
-	(*emptypb.Empty)(nil),         // 22: google.protobuf.Empty
+	(WishState)(0),                // 1: kinorder.v1.WishState
+	(*StoredEvent)(nil),           // 2: kinorder.v1.StoredEvent
+	(*CreateEventRequest)(nil),    // 3: kinorder.v1.CreateEventRequest
+	(*GetEventRequest)(nil),       // 4: kinorder.v1.GetEventRequest
+	(*ListEventsRequest)(nil),     // 5: kinorder.v1.ListEventsRequest
+	(*ListEventsResponse)(nil),    // 6: kinorder.v1.ListEventsResponse
+	(*UpdateEventRequest)(nil),    // 7: kinorder.v1.UpdateEventRequest
+	(*DeleteEventRequest)(nil),    // 8: kinorder.v1.DeleteEventRequest
+	(*ExportEventRequest)(nil),    // 9: kinorder.v1.ExportEventRequest
+	(*ExportEventResponse)(nil),   // 10: kinorder.v1.ExportEventResponse
+	(*RunMarks)(nil),              // 11: kinorder.v1.RunMarks
+	(*Link)(nil),                  // 12: kinorder.v1.Link
+	(*Wish)(nil),                  // 13: kinorder.v1.Wish
+	(*CreateLinkRequest)(nil),     // 14: kinorder.v1.CreateLinkRequest
+	(*ListLinksRequest)(nil),      // 15: kinorder.v1.ListLinksRequest
+	(*ListLinksResponse)(nil),     // 16: kinorder.v1.ListLinksResponse
+	(*RevokeLinkRequest)(nil),     // 17: kinorder.v1.RevokeLinkRequest
+	(*timestamppb.Timestamp)(nil), // 18: google.protobuf.Timestamp
+	(*Event)(nil),                 // 19: kinorder.v1.Event
+	(*fieldmaskpb.FieldMask)(nil), // 20: google.protobuf.FieldMask
+	(*StoredSheet)(nil),           // 21: kinorder.v1.StoredSheet
+	(*Run)(nil),                   // 22: kinorder.v1.Run
+	(*Mark)(nil),                  // 23: kinorder.v1.Mark
+	(*emptypb.Empty)(nil),         // 24: google.protobuf.Empty
 }
 var file_kinorder_v1_events_proto_depIdxs = []int32{
-	16, // 0: kinorder.v1.StoredEvent.create_time:type_name -> google.protobuf.Timestamp
-	16, // 1: kinorder.v1.StoredEvent.update_time:type_name -> google.protobuf.Timestamp
-	17, // 2: kinorder.v1.StoredEvent.event:type_name -> kinorder.v1.Event
-	1,  // 3: kinorder.v1.CreateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
-	1,  // 4: kinorder.v1.ListEventsResponse.events:type_name -> kinorder.v1.StoredEvent
-	1,  // 5: kinorder.v1.UpdateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
-	18, // 6: kinorder.v1.UpdateEventRequest.update_mask:type_name -> google.protobuf.FieldMask
-	1,  // 7: kinorder.v1.ExportEventResponse.versions:type_name -> kinorder.v1.StoredEvent
-	19, // 8: kinorder.v1.ExportEventResponse.sheets:type_name -> kinorder.v1.StoredSheet
-	20, // 9: kinorder.v1.ExportEventResponse.runs:type_name -> kinorder.v1.Run
-	10, // 10: kinorder.v1.ExportEventResponse.marks:type_name -> kinorder.v1.RunMarks
-	11, // 11: kinorder.v1.ExportEventResponse.links:type_name -> kinorder.v1.Link
-	21, // 12: kinorder.v1.RunMarks.marks:type_name -> kinorder.v1.Mark
+	18, // 0: kinorder.v1.StoredEvent.create_time:type_name -> google.protobuf.Timestamp
+	18, // 1: kinorder.v1.StoredEvent.update_time:type_name -> google.protobuf.Timestamp
+	19, // 2: kinorder.v1.StoredEvent.event:type_name -> kinorder.v1.Event
+	2,  // 3: kinorder.v1.CreateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
+	2,  // 4: kinorder.v1.ListEventsResponse.events:type_name -> kinorder.v1.StoredEvent
+	2,  // 5: kinorder.v1.UpdateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
+	20, // 6: kinorder.v1.UpdateEventRequest.update_mask:type_name -> google.protobuf.FieldMask
+	2,  // 7: kinorder.v1.ExportEventResponse.versions:type_name -> kinorder.v1.StoredEvent
+	21, // 8: kinorder.v1.ExportEventResponse.sheets:type_name -> kinorder.v1.StoredSheet
+	22, // 9: kinorder.v1.ExportEventResponse.runs:type_name -> kinorder.v1.Run
+	11, // 10: kinorder.v1.ExportEventResponse.marks:type_name -> kinorder.v1.RunMarks
+	12, // 11: kinorder.v1.ExportEventResponse.links:type_name -> kinorder.v1.Link
+	23, // 12: kinorder.v1.RunMarks.marks:type_name -> kinorder.v1.Mark
 	0,  // 13: kinorder.v1.Link.role:type_name -> kinorder.v1.Role
-	16, // 14: kinorder.v1.Link.create_time:type_name -> google.protobuf.Timestamp
-	16, // 15: kinorder.v1.Link.expire_time:type_name -> google.protobuf.Timestamp
-	16, // 16: kinorder.v1.Link.revoke_time:type_name -> google.protobuf.Timestamp
-	11, // 17: kinorder.v1.CreateLinkRequest.link:type_name -> kinorder.v1.Link
-	11, // 18: kinorder.v1.ListLinksResponse.links:type_name -> kinorder.v1.Link
-	2,  // 19: kinorder.v1.Events.CreateEvent:input_type -> kinorder.v1.CreateEventRequest
-	3,  // 20: kinorder.v1.Events.GetEvent:input_type -> kinorder.v1.GetEventRequest
-	4,  // 21: kinorder.v1.Events.ListEvents:input_type -> kinorder.v1.ListEventsRequest
-	6,  // 22: kinorder.v1.Events.UpdateEvent:input_type -> kinorder.v1.UpdateEventRequest
-	7,  // 23: kinorder.v1.Events.DeleteEvent:input_type -> kinorder.v1.DeleteEventRequest
-	8,  // 24: kinorder.v1.Events.ExportEvent:input_type -> kinorder.v1.ExportEventRequest
-	12, // 25: kinorder.v1.Events.CreateLink:input_type -> kinorder.v1.CreateLinkRequest
-	13, // 26: kinorder.v1.Events.ListLinks:input_type -> kinorder.v1.ListLinksRequest
-	15, // 27: kinorder.v1.Events.RevokeLink:input_type -> kinorder.v1.RevokeLinkRequest
-	1,  // 28: kinorder.v1.Events.CreateEvent:output_type -> kinorder.v1.StoredEvent
-	1,  // 29: kinorder.v1.Events.GetEvent:output_type -> kinorder.v1.StoredEvent
-	5,  // 30: kinorder.v1.Events.ListEvents:output_type -> kinorder.v1.ListEventsResponse
-	1,  // 31: kinorder.v1.Events.UpdateEvent:output_type -> kinorder.v1.StoredEvent
-	22, // 32: kinorder.v1.Events.DeleteEvent:output_type -> google.protobuf.Empty
-	9,  // 33: kinorder.v1.Events.ExportEvent:output_type -> kinorder.v1.ExportEventResponse
-	11, // 34: kinorder.v1.Events.CreateLink:output_type -> kinorder.v1.Link
-	14, // 35: kinorder.v1.Events.ListLinks:output_type -> kinorder.v1.ListLinksResponse
-	11, // 36: kinorder.v1.Events.RevokeLink:output_type -> kinorder.v1.Link
-	28, // [28:37] is the sub-list for method output_type
-	19, // [19:28] is the sub-list for method input_type
-	19, // [19:19] is the sub-list for extension type_name
-	19, // [19:19] is the sub-list for extension extendee
-	0,  // [0:19] is the sub-list for field type_name
+	18, // 14: kinorder.v1.Link.create_time:type_name -> google.protobuf.Timestamp
+	18, // 15: kinorder.v1.Link.expire_time:type_name -> google.protobuf.Timestamp
+	18, // 16: kinorder.v1.Link.revoke_time:type_name -> google.protobuf.Timestamp
+	13, // 17: kinorder.v1.Link.wishes:type_name -> kinorder.v1.Wish
+	1,  // 18: kinorder.v1.Wish.state:type_name -> kinorder.v1.WishState
+	18, // 19: kinorder.v1.Wish.create_time:type_name -> google.protobuf.Timestamp
+	12, // 20: kinorder.v1.CreateLinkRequest.link:type_name -> kinorder.v1.Link
+	12, // 21: kinorder.v1.ListLinksResponse.links:type_name -> kinorder.v1.Link
+	3,  // 22: kinorder.v1.Events.CreateEvent:input_type -> kinorder.v1.CreateEventRequest
+	4,  // 23: kinorder.v1.Events.GetEvent:input_type -> kinorder.v1.GetEventRequest
+	5,  // 24: kinorder.v1.Events.ListEvents:input_type -> kinorder.v1.ListEventsRequest
+	7,  // 25: kinorder.v1.Events.UpdateEvent:input_type -> kinorder.v1.UpdateEventRequest
+	8,  // 26: kinorder.v1.Events.DeleteEvent:input_type -> kinorder.v1.DeleteEventRequest
+	9,  // 27: kinorder.v1.Events.ExportEvent:input_type -> kinorder.v1.ExportEventRequest
+	14, // 28: kinorder.v1.Events.CreateLink:input_type -> kinorder.v1.CreateLinkRequest
+	15, // 29: kinorder.v1.Events.ListLinks:input_type -> kinorder.v1.ListLinksRequest
+	17, // 30: kinorder.v1.Events.RevokeLink:input_type -> kinorder.v1.RevokeLinkRequest
+	2,  // 31: kinorder.v1.Events.CreateEvent:output_type -> kinorder.v1.StoredEvent
+	2,  // 32: kinorder.v1.Events.GetEvent:output_type -> kinorder.v1.StoredEvent
+	6,  // 33: kinorder.v1.Events.ListEvents:output_type -> kinorder.v1.ListEventsResponse
+	2,  // 34: kinorder.v1.Events.UpdateEvent:output_type -> kinorder.v1.StoredEvent
+	24, // 35: kinorder.v1.Events.DeleteEvent:output_type -> google.protobuf.Empty
+	10, // 36: kinorder.v1.Events.ExportEvent:output_type -> kinorder.v1.ExportEventResponse
+	12, // 37: kinorder.v1.Events.CreateLink:output_type -> kinorder.v1.Link
+	16, // 38: kinorder.v1.Events.ListLinks:output_type -> kinorder.v1.ListLinksResponse
+	12, // 39: kinorder.v1.Events.RevokeLink:output_type -> kinorder.v1.Link
+	31, // [31:40] is the sub-list for method output_type
+	22, // [22:31] is the sub-list for method input_type
+	22, // [22:22] is the sub-list for extension type_name
+	22, // [22:22] is the sub-list for extension extendee
+	0,  // [0:22] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_events_proto_init() }
@@ -1242,8 +1388,8 @@ func file_kinorder_v1_events_proto_init() {
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_events_proto_rawDesc), len(file_kinorder_v1_events_proto_rawDesc)),
-			NumEnums:      1,
-			NumMessages:   15,
+			NumEnums:      2,
+			NumMessages:   16,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -35,7 +35,7 @@ type Grant struct {
 	Link  string
 }
 
-// rank orders the roles.
+// rank orders the roles. A family has none: it sees nothing of an event.
 var rank = map[store.Role]int{store.Reader: 1, store.Lead: 2, store.Owner: 3}
 
 // May says whether the grant covers a role in an event.
@@ -51,6 +51,11 @@ func (g Grant) Marks(eventID string) bool {
 
 // Reads says that the holder sees an event as a reader does.
 func (g Grant) Reads() bool { return !g.Studio && g.Role == store.Reader }
+
+// Wishes says that the holder may wish for photographs of an event.
+func (g Grant) Wishes(eventID string) bool {
+	return !g.Studio && g.Role == store.Family && g.Event == eventID && eventID != ""
+}
 
 // By is who made a mark.
 func (g Grant) By() string {

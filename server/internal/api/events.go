@@ -114,6 +114,9 @@ func (k *Keeper) ListEvents(ctx context.Context, req *kinorderv1.ListEventsReque
 	}
 	out := &kinorderv1.ListEventsResponse{}
 	if !grant.Studio {
+		if !grant.May(grant.Event, store.Reader) {
+			return nil, errForbidden
+		}
 		e, err := k.store.Event(ctx, grant.Event)
 		if err != nil {
 			return nil, err
@@ -231,6 +234,7 @@ func (k *Keeper) DeleteEvent(ctx context.Context, req *kinorderv1.DeleteEventReq
 
 var roles = map[kinorderv1.Role]store.Role{
 	kinorderv1.Role_ROLE_OWNER: store.Owner, kinorderv1.Role_ROLE_LEAD: store.Lead, kinorderv1.Role_ROLE_READER: store.Reader,
+	kinorderv1.Role_ROLE_FAMILY: store.Family,
 }
 
 func linkToWire(l store.Link) *kinorderv1.Link {
@@ -262,7 +266,7 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 	var r reader
 	role, ok := roles[req.GetLink().GetRole()]
 	if !ok {
-		r.fault("link.role", "UNKNOWN_VALUE", "is missing: say owner, lead or reader")
+		r.fault("link.role", "UNKNOWN_VALUE", "is missing: say owner, lead, reader or family")
 	}
 	if len([]rune(req.GetLink().GetDisplayName())) > 200 {
 		r.fault("link.display_name", "BAD_TEXT", "has more than 200 characters")

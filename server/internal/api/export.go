@@ -36,7 +36,15 @@ func (k *Keeper) ExportEvent(req *kinorderv1.ExportEventRequest, stream grpc.Ser
 		return err
 	}
 	return whole(func(p store.Page) ([]store.Link, string, error) { return k.store.Links(stream.Context(), n.event, p) }, func(l store.Link) error {
-		return stream.Send(&kinorderv1.ExportEventResponse{Links: []*kinorderv1.Link{linkToWire(l)}})
+		w := linkToWire(l)
+		wishes, err := k.store.Wishes(stream.Context(), n.event, l.ID)
+		if err != nil {
+			return err
+		}
+		for _, x := range wishes {
+			w.Wishes = append(w.Wishes, &kinorderv1.Wish{Text: text(x.Text), State: kinorderv1.WishState(x.State), CreateTime: instant(x.Created)})
+		}
+		return stream.Send(&kinorderv1.ExportEventResponse{Links: []*kinorderv1.Link{w}})
 	})
 }
 

@@ -15,11 +15,12 @@ import (
 // Role says what somebody may do with an event.
 type Role string
 
-// The roles, each may do what the ones after it may.
+// The roles. Each of the first three may do what the ones after it may; a family may wish for photographs and no more.
 const (
 	Owner  Role = "owner"
 	Lead   Role = "lead"
 	Reader Role = "reader"
+	Family Role = "family"
 )
 
 // Link lets whoever has its secret into one event.

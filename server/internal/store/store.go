@@ -3,7 +3,7 @@
 // stored, and what is committed is on disk.
 //
 // Methods are safe for use by several goroutines. Test their errors with errors.Is against
-// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrVersion and ErrUnreachable, or those of the context.
+// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrManyWishes, ErrVersion and ErrUnreachable, or those of the context.
 // No error quotes what is stored.
 package store
 
@@ -111,7 +111,7 @@ func (s *Store) failed(operation string, err error) error {
 	if errors.Is(err, context.DeadlineExceeded) && !errors.Is(err, ErrUnreachable) {
 		return fmt.Errorf("store: %s: %w: no answer in time", operation, ErrUnreachable)
 	}
-	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrVersion, ErrUnreachable, context.Canceled} {
+	for _, ours := range []error{ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrManyWishes, ErrVersion, ErrUnreachable, context.Canceled} {
 		if errors.Is(err, ours) {
 			return fmt.Errorf("store: %s: %w", operation, err)
 		}

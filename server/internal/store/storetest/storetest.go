@@ -48,7 +48,7 @@ func Run(t *testing.T, shared bool, fresh func(t *testing.T) Open) {
 		test func(t *testing.T, open Open)
 	}{
 		{"events", events}, {"steps", steps}, {"pages", pages}, {"requests", requests}, {"sheets and runs", sheetsAndRuns}, {"clock put back", clockPutBack},
-		{"links", links}, {"marks", marks}, {"plans", plans}, {"delete all", deleteAll},
+		{"links", links}, {"wishes", wishes}, {"marks", marks}, {"plans", plans}, {"delete all", deleteAll},
 		{"many markers", many}, {"wake", wake}, {"missing", missing}, {"cancelled", cancelled},
 	} {
 		t.Run(c.name, func(t *testing.T) { c.test(t, fresh(t)) })

@@ -233,6 +233,9 @@ func (p *Page) letIn(r *http.Request) (*request, error) {
 	if grant.Studio {
 		return nil, errStudio
 	}
+	if !grant.May(grant.Event, store.Reader) {
+		return nil, errForbidden
+	}
 	return &request{r, grant, secret, from}, nil
 }
 
