@@ -164,6 +164,7 @@ func (c *Client) ExportEvent(ctx context.Context, name string) (*kinorderv1.Expo
 		all.Runs = append(all.Runs, part.Runs...)
 		all.Marks = append(all.Marks, part.Marks...)
 		all.Links = append(all.Links, part.Links...)
+		all.Wishes = append(all.Wishes, part.Wishes...)
 	}
 }
 

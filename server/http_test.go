@@ -53,7 +53,7 @@ func TestEveryProtocolRefusesAlike(t *testing.T) {
 	begun, err := studio.CreateRun(t.Context(), "events/party", sheet.GetName())
 	require.NoError(t, err)
 	holders := map[string]string{"nobody": "", "studio": studioKey}
-	for _, role := range []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER} {
+	for _, role := range []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER, kinorderv1.Role_ROLE_FAMILY} {
 		link, err := studio.CreateLink(t.Context(), "events/party", role, "", time.Time{})
 		require.NoError(t, err)
 		holders[role.String()] = link.GetSecret()

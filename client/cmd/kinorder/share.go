@@ -30,15 +30,16 @@ type shareFlags struct {
 
 func (p *Program) shareCommand() *cobra.Command {
 	o := &shareFlags{expires: duration{span: 30 * 24 * time.Hour, flag: "--expires", example: "3d", zero: true}, role: choice[kinorderv1.Role]{
-		words:  []string{"owner", "lead", "reader"},
-		values: []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER},
+		words:  []string{"owner", "lead", "reader", "family"},
+		values: []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER, kinorderv1.Role_ROLE_FAMILY},
 	}}
 	c := &cobra.Command{
 		Use:   "share EVENT",
 		Short: "Give somebody access to an event",
 		Long: `Share makes a link to an event and prints its secret, which cannot be asked for again.
 Anybody who has it may do what the role allows: an owner (planner) plans; a lead photographer sees
-everything and marks what happens; a reader (caller or finder) sees sheets without private notes or rules.
+everything and marks what happens; a reader (caller or finder) sees sheets without private notes or rules; a
+family writes which photos it would like, and sees nothing of the event.
 
 The address that it prints opens the page of the day in a browser, on a phone too. --page is
 where the server has its pages, as serve printed it; without it that is the machine of --server,
@@ -54,14 +55,14 @@ terminal the address is drawn as a QR code too, for the camera of a phone.`,
 			case o.list && o.revoke != "":
 				return errors.New("use --list or --revoke, not both")
 			case !o.list && o.revoke == "" && o.role.word == "":
-				return errors.New("say with --role what the link is for: owner, lead or reader")
+				return errors.New("say with --role what the link is for: owner, lead, reader or family")
 			}
 			return p.share(c.Context(), eventName(args[0]), o)
 		},
 	}
 	o.add(c, keptThere)
 	f := c.Flags()
-	f.Var(&o.role, "role", "what the link is for: owner, lead or reader")
+	f.Var(&o.role, "role", "what the link is for: owner, lead, reader or family")
 	f.StringVar(&o.whose, "for", "", "`NAME` of the person the link is for, as --list shows it")
 	f.Var(&o.expires, "expires", "the link ends after this `TIME`, such as 3d or 12h; 0 means never")
 	f.BoolVar(&o.asJSON, "json", false, jsonHelp)
@@ -104,8 +105,12 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 		return p.refused(err)
 	}
 	open, drawn := "the server has no pages (serve --http)", ""
-	if page := o.dayPage(int(l.GetPagesPort())); page != "" {
-		open = page + l.GetSecret()
+	if page := o.pages(int(l.GetPagesPort())); page != "" {
+		path := "/day/#"
+		if l.GetRole() == kinorderv1.Role_ROLE_FAMILY {
+			path = "/enter#"
+		}
+		open = page + path + l.GetSecret()
 		if !strings.HasPrefix(page, "http://localhost") && !strings.HasPrefix(page, "http://127.") { // no phone gets there
 			drawn = p.qrLines(open)
 		}
@@ -154,10 +159,10 @@ func pageForm(page string) bool {
 	return err == nil && (u.Scheme == "http" || u.Scheme == "https") && u.Host != "" && strings.Trim(u.Path, "/") == ""
 }
 
-// dayPage is the address of the page of the day, up to the secret; empty when there is none, which port 0 says.
-func (o *shareFlags) dayPage(port int) string {
+// pages is the address of the pages; empty when there are none, which port 0 says.
+func (o *shareFlags) pages(port int) string {
 	if o.page != "" {
-		return strings.TrimRight(o.page, "/") + "/day/#"
+		return strings.TrimRight(o.page, "/")
 	}
 	if port == 0 {
 		return ""
@@ -175,7 +180,7 @@ func (o *shareFlags) dayPage(port int) string {
 	if ip := net.ParseIP(host); !encrypted && (host == "localhost" || ip != nil && ip.IsLoopback()) {
 		scheme = "http"
 	}
-	return scheme + "://" + net.JoinHostPort(host, strconv.Itoa(port)) + "/day/#"
+	return scheme + "://" + net.JoinHostPort(host, strconv.Itoa(port))
 }
 
 func linkLine(l *kinorderv1.Link) string {

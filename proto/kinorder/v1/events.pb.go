@@ -640,7 +640,9 @@ type ExportEventResponse struct {
 	// All marks of the runs, run by run.
 	Marks []*RunMarks `protobuf:"bytes,4,rep,name=marks,proto3" json:"marks,omitempty"`
 	// All links, without their secrets.
-	Links         []*Link `protobuf:"bytes,5,rep,name=links,proto3" json:"links,omitempty"`
+	Links []*Link `protobuf:"bytes,5,rep,name=links,proto3" json:"links,omitempty"`
+	// What families wished for, link by link.
+	Wishes        []*LinkWishes `protobuf:"bytes,6,rep,name=wishes,proto3" json:"wishes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -710,6 +712,68 @@ func (x *ExportEventResponse) GetLinks() []*Link {
 	return nil
 }
 
+func (x *ExportEventResponse) GetWishes() []*LinkWishes {
+	if x != nil {
+		return x.Wishes
+	}
+	return nil
+}
+
+// What was wished for by one link.
+type LinkWishes struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The name of the link.
+	Link string `protobuf:"bytes,1,opt,name=link,proto3" json:"link,omitempty"`
+	// The wishes in the order in which they came.
+	Wishes        []*Wish `protobuf:"bytes,2,rep,name=wishes,proto3" json:"wishes,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LinkWishes) Reset() {
+	*x = LinkWishes{}
+	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LinkWishes) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LinkWishes) ProtoMessage() {}
+
+func (x *LinkWishes) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LinkWishes.ProtoReflect.Descriptor instead.
+func (*LinkWishes) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *LinkWishes) GetLink() string {
+	if x != nil {
+		return x.Link
+	}
+	return ""
+}
+
+func (x *LinkWishes) GetWishes() []*Wish {
+	if x != nil {
+		return x.Wishes
+	}
+	return nil
+}
+
 // Marks of one run. In several parts they follow each other.
 type RunMarks struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -723,7 +787,7 @@ type RunMarks struct {
 
 func (x *RunMarks) Reset() {
 	*x = RunMarks{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	mi := &file_kinorder_v1_events_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -735,7 +799,7 @@ func (x *RunMarks) String() string {
 func (*RunMarks) ProtoMessage() {}
 
 func (x *RunMarks) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	mi := &file_kinorder_v1_events_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -748,7 +812,7 @@ func (x *RunMarks) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunMarks.ProtoReflect.Descriptor instead.
 func (*RunMarks) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *RunMarks) GetRun() string {
@@ -783,16 +847,14 @@ type Link struct {
 	// Output only. The secret, in the answer of CreateLink and never again.
 	Secret string `protobuf:"bytes,7,opt,name=secret,proto3" json:"secret,omitempty"`
 	// Output only. The port of the server's pages, in the answer of CreateLink; 0 when it serves none.
-	PagesPort int32 `protobuf:"varint,8,opt,name=pages_port,json=pagesPort,proto3" json:"pages_port,omitempty"`
-	// Output only. What was wished for through it, in the answer of ExportEvent only.
-	Wishes        []*Wish `protobuf:"bytes,9,rep,name=wishes,proto3" json:"wishes,omitempty"`
+	PagesPort     int32 `protobuf:"varint,8,opt,name=pages_port,json=pagesPort,proto3" json:"pages_port,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Link) Reset() {
 	*x = Link{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[10]
+	mi := &file_kinorder_v1_events_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -804,7 +866,7 @@ func (x *Link) String() string {
 func (*Link) ProtoMessage() {}
 
 func (x *Link) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[10]
+	mi := &file_kinorder_v1_events_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -817,7 +879,7 @@ func (x *Link) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Link.ProtoReflect.Descriptor instead.
 func (*Link) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *Link) GetName() string {
@@ -876,13 +938,6 @@ func (x *Link) GetPagesPort() int32 {
 	return 0
 }
 
-func (x *Link) GetWishes() []*Wish {
-	if x != nil {
-		return x.Wishes
-	}
-	return nil
-}
-
 // A wish is a line that a family would like to have on the list.
 type Wish struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -898,7 +953,7 @@ type Wish struct {
 
 func (x *Wish) Reset() {
 	*x = Wish{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	mi := &file_kinorder_v1_events_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -910,7 +965,7 @@ func (x *Wish) String() string {
 func (*Wish) ProtoMessage() {}
 
 func (x *Wish) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	mi := &file_kinorder_v1_events_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -923,7 +978,7 @@ func (x *Wish) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Wish.ProtoReflect.Descriptor instead.
 func (*Wish) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *Wish) GetText() string {
@@ -963,7 +1018,7 @@ type CreateLinkRequest struct {
 
 func (x *CreateLinkRequest) Reset() {
 	*x = CreateLinkRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[12]
+	mi := &file_kinorder_v1_events_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -975,7 +1030,7 @@ func (x *CreateLinkRequest) String() string {
 func (*CreateLinkRequest) ProtoMessage() {}
 
 func (x *CreateLinkRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[12]
+	mi := &file_kinorder_v1_events_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -988,7 +1043,7 @@ func (x *CreateLinkRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CreateLinkRequest.ProtoReflect.Descriptor instead.
 func (*CreateLinkRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *CreateLinkRequest) GetParent() string {
@@ -1027,7 +1082,7 @@ type ListLinksRequest struct {
 
 func (x *ListLinksRequest) Reset() {
 	*x = ListLinksRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[13]
+	mi := &file_kinorder_v1_events_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1039,7 +1094,7 @@ func (x *ListLinksRequest) String() string {
 func (*ListLinksRequest) ProtoMessage() {}
 
 func (x *ListLinksRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[13]
+	mi := &file_kinorder_v1_events_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1052,7 +1107,7 @@ func (x *ListLinksRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ListLinksRequest.ProtoReflect.Descriptor instead.
 func (*ListLinksRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *ListLinksRequest) GetParent() string {
@@ -1089,7 +1144,7 @@ type ListLinksResponse struct {
 
 func (x *ListLinksResponse) Reset() {
 	*x = ListLinksResponse{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[14]
+	mi := &file_kinorder_v1_events_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1101,7 +1156,7 @@ func (x *ListLinksResponse) String() string {
 func (*ListLinksResponse) ProtoMessage() {}
 
 func (x *ListLinksResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[14]
+	mi := &file_kinorder_v1_events_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1114,7 +1169,7 @@ func (x *ListLinksResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ListLinksResponse.ProtoReflect.Descriptor instead.
 func (*ListLinksResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *ListLinksResponse) GetLinks() []*Link {
@@ -1142,7 +1197,7 @@ type RevokeLinkRequest struct {
 
 func (x *RevokeLinkRequest) Reset() {
 	*x = RevokeLinkRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[15]
+	mi := &file_kinorder_v1_events_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1154,7 +1209,7 @@ func (x *RevokeLinkRequest) String() string {
 func (*RevokeLinkRequest) ProtoMessage() {}
 
 func (x *RevokeLinkRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[15]
+	mi := &file_kinorder_v1_events_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1167,7 +1222,7 @@ func (x *RevokeLinkRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RevokeLinkRequest.ProtoReflect.Descriptor instead.
 func (*RevokeLinkRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *RevokeLinkRequest) GetName() string {
@@ -1215,16 +1270,21 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x12\n" +
 	"\x04etag\x18\x02 \x01(\tR\x04etag\"(\n" +
 	"\x12ExportEventRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\"\xf9\x01\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\"\xaa\x02\n" +
 	"\x13ExportEventResponse\x124\n" +
 	"\bversions\x18\x01 \x03(\v2\x18.kinorder.v1.StoredEventR\bversions\x120\n" +
 	"\x06sheets\x18\x02 \x03(\v2\x18.kinorder.v1.StoredSheetR\x06sheets\x12$\n" +
 	"\x04runs\x18\x03 \x03(\v2\x10.kinorder.v1.RunR\x04runs\x12+\n" +
 	"\x05marks\x18\x04 \x03(\v2\x15.kinorder.v1.RunMarksR\x05marks\x12'\n" +
-	"\x05links\x18\x05 \x03(\v2\x11.kinorder.v1.LinkR\x05links\"E\n" +
+	"\x05links\x18\x05 \x03(\v2\x11.kinorder.v1.LinkR\x05links\x12/\n" +
+	"\x06wishes\x18\x06 \x03(\v2\x17.kinorder.v1.LinkWishesR\x06wishes\"K\n" +
+	"\n" +
+	"LinkWishes\x12\x12\n" +
+	"\x04link\x18\x01 \x01(\tR\x04link\x12)\n" +
+	"\x06wishes\x18\x02 \x03(\v2\x11.kinorder.v1.WishR\x06wishes\"E\n" +
 	"\bRunMarks\x12\x10\n" +
 	"\x03run\x18\x01 \x01(\tR\x03run\x12'\n" +
-	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"\xfd\x02\n" +
+	"\x05marks\x18\x02 \x03(\v2\x11.kinorder.v1.MarkR\x05marks\"\xd2\x02\n" +
 	"\x04Link\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12%\n" +
 	"\x04role\x18\x02 \x01(\x0e2\x11.kinorder.v1.RoleR\x04role\x12!\n" +
@@ -1237,8 +1297,7 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"revokeTime\x12\x16\n" +
 	"\x06secret\x18\a \x01(\tR\x06secret\x12\x1d\n" +
 	"\n" +
-	"pages_port\x18\b \x01(\x05R\tpagesPort\x12)\n" +
-	"\x06wishes\x18\t \x03(\v2\x11.kinorder.v1.WishR\x06wishes\"\x85\x01\n" +
+	"pages_port\x18\b \x01(\x05R\tpagesPort\"\x85\x01\n" +
 	"\x04Wish\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12,\n" +
 	"\x05state\x18\x02 \x01(\x0e2\x16.kinorder.v1.WishStateR\x05state\x12;\n" +
@@ -1299,7 +1358,7 @@ func file_kinorder_v1_events_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_events_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_kinorder_v1_events_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
+var file_kinorder_v1_events_proto_msgTypes = make([]protoimpl.MessageInfo, 17)
 var file_kinorder_v1_events_proto_goTypes = []any{
 	(Role)(0),                     // 0: kinorder.v1.Role
 	(WishState)(0),                // 1: kinorder.v1.WishState
@@ -1312,67 +1371,69 @@ var file_kinorder_v1_events_proto_goTypes = []any{
 	(*DeleteEventRequest)(nil),    // 8: kinorder.v1.DeleteEventRequest
 	(*ExportEventRequest)(nil),    // 9: kinorder.v1.ExportEventRequest
 	(*ExportEventResponse)(nil),   // 10: kinorder.v1.ExportEventResponse
-	(*RunMarks)(nil),              // 11: kinorder.v1.RunMarks
-	(*Link)(nil),                  // 12: kinorder.v1.Link
-	(*Wish)(nil),                  // 13: kinorder.v1.Wish
-	(*CreateLinkRequest)(nil),     // 14: kinorder.v1.CreateLinkRequest
-	(*ListLinksRequest)(nil),      // 15: kinorder.v1.ListLinksRequest
-	(*ListLinksResponse)(nil),     // 16: kinorder.v1.ListLinksResponse
-	(*RevokeLinkRequest)(nil),     // 17: kinorder.v1.RevokeLinkRequest
-	(*timestamppb.Timestamp)(nil), // 18: google.protobuf.Timestamp
-	(*Event)(nil),                 // 19: kinorder.v1.Event
-	(*fieldmaskpb.FieldMask)(nil), // 20: google.protobuf.FieldMask
-	(*StoredSheet)(nil),           // 21: kinorder.v1.StoredSheet
-	(*Run)(nil),                   // 22: kinorder.v1.Run
-	(*Mark)(nil),                  // 23: kinorder.v1.Mark
-	(*emptypb.Empty)(nil),         // 24: google.protobuf.Empty
+	(*LinkWishes)(nil),            // 11: kinorder.v1.LinkWishes
+	(*RunMarks)(nil),              // 12: kinorder.v1.RunMarks
+	(*Link)(nil),                  // 13: kinorder.v1.Link
+	(*Wish)(nil),                  // 14: kinorder.v1.Wish
+	(*CreateLinkRequest)(nil),     // 15: kinorder.v1.CreateLinkRequest
+	(*ListLinksRequest)(nil),      // 16: kinorder.v1.ListLinksRequest
+	(*ListLinksResponse)(nil),     // 17: kinorder.v1.ListLinksResponse
+	(*RevokeLinkRequest)(nil),     // 18: kinorder.v1.RevokeLinkRequest
+	(*timestamppb.Timestamp)(nil), // 19: google.protobuf.Timestamp
+	(*Event)(nil),                 // 20: kinorder.v1.Event
+	(*fieldmaskpb.FieldMask)(nil), // 21: google.protobuf.FieldMask
+	(*StoredSheet)(nil),           // 22: kinorder.v1.StoredSheet
+	(*Run)(nil),                   // 23: kinorder.v1.Run
+	(*Mark)(nil),                  // 24: kinorder.v1.Mark
+	(*emptypb.Empty)(nil),         // 25: google.protobuf.Empty
 }
 var file_kinorder_v1_events_proto_depIdxs = []int32{
-	18, // 0: kinorder.v1.StoredEvent.create_time:type_name -> google.protobuf.Timestamp
-	18, // 1: kinorder.v1.StoredEvent.update_time:type_name -> google.protobuf.Timestamp
-	19, // 2: kinorder.v1.StoredEvent.event:type_name -> kinorder.v1.Event
+	19, // 0: kinorder.v1.StoredEvent.create_time:type_name -> google.protobuf.Timestamp
+	19, // 1: kinorder.v1.StoredEvent.update_time:type_name -> google.protobuf.Timestamp
+	20, // 2: kinorder.v1.StoredEvent.event:type_name -> kinorder.v1.Event
 	2,  // 3: kinorder.v1.CreateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
 	2,  // 4: kinorder.v1.ListEventsResponse.events:type_name -> kinorder.v1.StoredEvent
 	2,  // 5: kinorder.v1.UpdateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
-	20, // 6: kinorder.v1.UpdateEventRequest.update_mask:type_name -> google.protobuf.FieldMask
+	21, // 6: kinorder.v1.UpdateEventRequest.update_mask:type_name -> google.protobuf.FieldMask
 	2,  // 7: kinorder.v1.ExportEventResponse.versions:type_name -> kinorder.v1.StoredEvent
-	21, // 8: kinorder.v1.ExportEventResponse.sheets:type_name -> kinorder.v1.StoredSheet
-	22, // 9: kinorder.v1.ExportEventResponse.runs:type_name -> kinorder.v1.Run
-	11, // 10: kinorder.v1.ExportEventResponse.marks:type_name -> kinorder.v1.RunMarks
-	12, // 11: kinorder.v1.ExportEventResponse.links:type_name -> kinorder.v1.Link
-	23, // 12: kinorder.v1.RunMarks.marks:type_name -> kinorder.v1.Mark
-	0,  // 13: kinorder.v1.Link.role:type_name -> kinorder.v1.Role
-	18, // 14: kinorder.v1.Link.create_time:type_name -> google.protobuf.Timestamp
-	18, // 15: kinorder.v1.Link.expire_time:type_name -> google.protobuf.Timestamp
-	18, // 16: kinorder.v1.Link.revoke_time:type_name -> google.protobuf.Timestamp
-	13, // 17: kinorder.v1.Link.wishes:type_name -> kinorder.v1.Wish
-	1,  // 18: kinorder.v1.Wish.state:type_name -> kinorder.v1.WishState
-	18, // 19: kinorder.v1.Wish.create_time:type_name -> google.protobuf.Timestamp
-	12, // 20: kinorder.v1.CreateLinkRequest.link:type_name -> kinorder.v1.Link
-	12, // 21: kinorder.v1.ListLinksResponse.links:type_name -> kinorder.v1.Link
-	3,  // 22: kinorder.v1.Events.CreateEvent:input_type -> kinorder.v1.CreateEventRequest
-	4,  // 23: kinorder.v1.Events.GetEvent:input_type -> kinorder.v1.GetEventRequest
-	5,  // 24: kinorder.v1.Events.ListEvents:input_type -> kinorder.v1.ListEventsRequest
-	7,  // 25: kinorder.v1.Events.UpdateEvent:input_type -> kinorder.v1.UpdateEventRequest
-	8,  // 26: kinorder.v1.Events.DeleteEvent:input_type -> kinorder.v1.DeleteEventRequest
-	9,  // 27: kinorder.v1.Events.ExportEvent:input_type -> kinorder.v1.ExportEventRequest
-	14, // 28: kinorder.v1.Events.CreateLink:input_type -> kinorder.v1.CreateLinkRequest
-	15, // 29: kinorder.v1.Events.ListLinks:input_type -> kinorder.v1.ListLinksRequest
-	17, // 30: kinorder.v1.Events.RevokeLink:input_type -> kinorder.v1.RevokeLinkRequest
-	2,  // 31: kinorder.v1.Events.CreateEvent:output_type -> kinorder.v1.StoredEvent
-	2,  // 32: kinorder.v1.Events.GetEvent:output_type -> kinorder.v1.StoredEvent
-	6,  // 33: kinorder.v1.Events.ListEvents:output_type -> kinorder.v1.ListEventsResponse
-	2,  // 34: kinorder.v1.Events.UpdateEvent:output_type -> kinorder.v1.StoredEvent
-	24, // 35: kinorder.v1.Events.DeleteEvent:output_type -> google.protobuf.Empty
-	10, // 36: kinorder.v1.Events.ExportEvent:output_type -> kinorder.v1.ExportEventResponse
-	12, // 37: kinorder.v1.Events.CreateLink:output_type -> kinorder.v1.Link
-	16, // 38: kinorder.v1.Events.ListLinks:output_type -> kinorder.v1.ListLinksResponse
-	12, // 39: kinorder.v1.Events.RevokeLink:output_type -> kinorder.v1.Link
-	31, // [31:40] is the sub-list for method output_type
-	22, // [22:31] is the sub-list for method input_type
-	22, // [22:22] is the sub-list for extension type_name
-	22, // [22:22] is the sub-list for extension extendee
-	0,  // [0:22] is the sub-list for field type_name
+	22, // 8: kinorder.v1.ExportEventResponse.sheets:type_name -> kinorder.v1.StoredSheet
+	23, // 9: kinorder.v1.ExportEventResponse.runs:type_name -> kinorder.v1.Run
+	12, // 10: kinorder.v1.ExportEventResponse.marks:type_name -> kinorder.v1.RunMarks
+	13, // 11: kinorder.v1.ExportEventResponse.links:type_name -> kinorder.v1.Link
+	11, // 12: kinorder.v1.ExportEventResponse.wishes:type_name -> kinorder.v1.LinkWishes
+	14, // 13: kinorder.v1.LinkWishes.wishes:type_name -> kinorder.v1.Wish
+	24, // 14: kinorder.v1.RunMarks.marks:type_name -> kinorder.v1.Mark
+	0,  // 15: kinorder.v1.Link.role:type_name -> kinorder.v1.Role
+	19, // 16: kinorder.v1.Link.create_time:type_name -> google.protobuf.Timestamp
+	19, // 17: kinorder.v1.Link.expire_time:type_name -> google.protobuf.Timestamp
+	19, // 18: kinorder.v1.Link.revoke_time:type_name -> google.protobuf.Timestamp
+	1,  // 19: kinorder.v1.Wish.state:type_name -> kinorder.v1.WishState
+	19, // 20: kinorder.v1.Wish.create_time:type_name -> google.protobuf.Timestamp
+	13, // 21: kinorder.v1.CreateLinkRequest.link:type_name -> kinorder.v1.Link
+	13, // 22: kinorder.v1.ListLinksResponse.links:type_name -> kinorder.v1.Link
+	3,  // 23: kinorder.v1.Events.CreateEvent:input_type -> kinorder.v1.CreateEventRequest
+	4,  // 24: kinorder.v1.Events.GetEvent:input_type -> kinorder.v1.GetEventRequest
+	5,  // 25: kinorder.v1.Events.ListEvents:input_type -> kinorder.v1.ListEventsRequest
+	7,  // 26: kinorder.v1.Events.UpdateEvent:input_type -> kinorder.v1.UpdateEventRequest
+	8,  // 27: kinorder.v1.Events.DeleteEvent:input_type -> kinorder.v1.DeleteEventRequest
+	9,  // 28: kinorder.v1.Events.ExportEvent:input_type -> kinorder.v1.ExportEventRequest
+	15, // 29: kinorder.v1.Events.CreateLink:input_type -> kinorder.v1.CreateLinkRequest
+	16, // 30: kinorder.v1.Events.ListLinks:input_type -> kinorder.v1.ListLinksRequest
+	18, // 31: kinorder.v1.Events.RevokeLink:input_type -> kinorder.v1.RevokeLinkRequest
+	2,  // 32: kinorder.v1.Events.CreateEvent:output_type -> kinorder.v1.StoredEvent
+	2,  // 33: kinorder.v1.Events.GetEvent:output_type -> kinorder.v1.StoredEvent
+	6,  // 34: kinorder.v1.Events.ListEvents:output_type -> kinorder.v1.ListEventsResponse
+	2,  // 35: kinorder.v1.Events.UpdateEvent:output_type -> kinorder.v1.StoredEvent
+	25, // 36: kinorder.v1.Events.DeleteEvent:output_type -> google.protobuf.Empty
+	10, // 37: kinorder.v1.Events.ExportEvent:output_type -> kinorder.v1.ExportEventResponse
+	13, // 38: kinorder.v1.Events.CreateLink:output_type -> kinorder.v1.Link
+	17, // 39: kinorder.v1.Events.ListLinks:output_type -> kinorder.v1.ListLinksResponse
+	13, // 40: kinorder.v1.Events.RevokeLink:output_type -> kinorder.v1.Link
+	32, // [32:41] is the sub-list for method output_type
+	23, // [23:32] is the sub-list for method input_type
+	23, // [23:23] is the sub-list for extension type_name
+	23, // [23:23] is the sub-list for extension extendee
+	0,  // [0:23] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_events_proto_init() }
@@ -1389,7 +1450,7 @@ func file_kinorder_v1_events_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_events_proto_rawDesc), len(file_kinorder_v1_events_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   16,
+			NumMessages:   17,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

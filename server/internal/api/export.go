@@ -36,15 +36,15 @@ func (k *Keeper) ExportEvent(req *kinorderv1.ExportEventRequest, stream grpc.Ser
 		return err
 	}
 	return whole(func(p store.Page) ([]store.Link, string, error) { return k.store.Links(stream.Context(), n.event, p) }, func(l store.Link) error {
-		w := linkToWire(l)
-		wishes, err := k.store.Wishes(stream.Context(), n.event, l.ID)
+		part := &kinorderv1.ExportEventResponse{Links: []*kinorderv1.Link{linkToWire(l)}}
+		list, err := k.store.Wishes(stream.Context(), n.event, l.ID)
 		if err != nil {
 			return err
 		}
-		for _, x := range wishes {
-			w.Wishes = append(w.Wishes, &kinorderv1.Wish{Text: text(x.Text), State: kinorderv1.WishState(x.State), CreateTime: instant(x.Created)})
+		if len(list) > 0 {
+			part.Wishes = []*kinorderv1.LinkWishes{{Link: resourceName(l.Event, "links", l.ID), Wishes: each(list, wishToWire)}}
 		}
-		return stream.Send(&kinorderv1.ExportEventResponse{Links: []*kinorderv1.Link{w}})
+		return stream.Send(part)
 	})
 }
 
@@ -124,4 +124,8 @@ func (x *exporter) run(r run.Run) error {
 		marks.Marks = append(marks.Marks, w)
 	}
 	return x.stream.Send(part)
+}
+
+func wishToWire(w store.Wish) *kinorderv1.Wish {
+	return &kinorderv1.Wish{Text: text(w.Text), State: kinorderv1.WishState(w.State), CreateTime: instant(w.Created)}
 }

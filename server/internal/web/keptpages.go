@@ -29,6 +29,8 @@ func (s *Server) first(r *request) (*response, error) {
 	}
 	if err := s.signed(r); errors.Is(err, kept.ErrSignIn) {
 		return s.start(r)
+	} else if r.visitor.Wishes != "" {
+		return s.lead(r, wishesRoot, nil), nil
 	} else if err != nil {
 		return nil, err
 	}
@@ -112,7 +114,11 @@ func (s *Server) enter(r *request) (*response, error) {
 	case err == nil:
 		setCookie(r.header, r, cookie)
 	case s.signed(r) != nil:
-		return s.drawEnter(r, r.words.Say("page.ticketIsUsed"))
+		out, err := s.drawEnter(r, r.words.Say("page.ticketIsUsed"))
+		if err == nil {
+			out.status = http.StatusOK // an address that is opened again is no attempt to get in
+		}
+		return out, err
 	}
 	return s.lead(r, "/", nil), nil
 }
@@ -138,6 +144,9 @@ func (s *Server) entered(r *request) (*response, error) {
 		return nil, err
 	}
 	setCookie(r.header, r, cookie)
+	if v.Wishes != "" {
+		return s.lead(r, wishesRoot, nil), nil
+	}
 	if !v.Studio {
 		return s.lead(r, eventRoot+v.Event, nil), nil
 	}
@@ -167,6 +176,7 @@ type historyStep struct {
 var stepWords = map[string]wording.Key{
 	typing: "page.stepList", "list": "page.stepList", "plan": "page.stepPlan", "hand": "page.stepHand", "undo": "page.stepUndo",
 	"redo": "page.stepRedo", "back": "page.stepBack", "aside": "page.stepAside", "closed": "page.stepClosed", "opened": "page.stepOpened", "duplicate": "page.stepDuplicate",
+	wishStep: "page.stepWish",
 }
 
 // history lists what was done.

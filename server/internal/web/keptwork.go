@@ -22,22 +22,25 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("GET /enter", s.page("enter", s.enter))
 	mux.Handle("POST /enter", s.form("enter", s.entered))
 	mux.Handle("POST /leave", s.form("leave", s.leave))
+	mux.Handle("GET "+wishesRoot, s.page("wishes", s.openWishes))
+	mux.Handle("POST "+wishesRoot, s.form("wishes", s.sendWishes, s.wishing))
 	mux.Handle("GET "+newRoot, s.shown("new", s.openList))
 	mux.Handle("GET "+newRoot+"/example", s.shown("example", s.example))
 	mux.Handle("POST "+newRoot+"/list", s.changed("list", s.changeList))
 	mux.Handle("POST "+newRoot+"/keep", s.changed("keep", s.keepTyped))
 	root := eventRoot + "{id}"
-	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend, "/clash": s.openClash, "/sheet": s.openSheet} {
+	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend, "/clash": s.openClash, "/sheet": s.openSheet,
+		"/wishes": s.families} {
 		mux.Handle("GET "+root+path, s.shown("event"+path, a))
 	}
 	for path, a := range map[string]func(*request, keptDraft) (*response, error){
 		"/list": s.changeList, "/keep": s.keepTyped, "/plan": s.changePlan, "/undo": s.undo, "/redo": s.undo, "/back": s.goBack,
-		"/duplicate": s.duplicate, "/send": s.send, "/delete": s.remove, "/clash": s.choose,
+		"/duplicate": s.duplicate, "/send": s.send, "/delete": s.remove, "/clash": s.choose, "/wishes": s.answerFamilies,
 		"/sheet": s.leadToSheet,
 		"/save":  func(r *request, _ keptDraft) (*response, error) { return s.save(r) },
 	} {
 		mux.Handle("POST "+root+path, s.changed("event"+path, a))
-		if !slices.Contains([]string{"/plan", "/delete", "/send", "/clash", "/sheet"}, path) { // by the address bar: there is no form to answer
+		if !slices.Contains([]string{"/plan", "/delete", "/send", "/clash", "/sheet", "/wishes"}, path) { // by the address bar: there is no form to answer
 			mux.Handle("GET "+root+path, s.shown("event"+path, func(r *request) (*response, error) {
 				return s.lead(r, r.seat.Root, nil), nil
 			}))

@@ -35,6 +35,8 @@ type seat struct {
 	// Closing says when the list closes, in words; Shut that it is closed for the visitor.
 	Closing string
 	Shut    bool
+	// Wishes is how many wishes of families nobody has answered.
+	Wishes int
 }
 
 // at is the address of a page, where it is kept and where not.
@@ -125,7 +127,16 @@ func (s *Server) sit(r *request) error {
 		}
 	}
 	s.seated(r)
-	return nil
+	if r.work.ID == "" {
+		return nil
+	}
+	wishes, err := s.options.Desk.Wishes(r.Context(), r.visitor, r.work.ID)
+	for _, w := range wishes {
+		if !w.Taken && !w.Declined {
+			r.seat.Wishes++
+		}
+	}
+	return err
 }
 
 // seated puts a request at what its address names.
@@ -147,9 +158,11 @@ func (s *Server) made(r *request) (kept.Work, error) {
 	return w, err
 }
 
-// signed has somebody signed in.
+// signed has somebody signed in who plans.
 func (s *Server) signed(r *request) (err error) {
-	r.visitor, err = s.visitor(r)
+	if r.visitor, err = s.visitor(r); err == nil && r.visitor.Wishes != "" {
+		return kept.ErrNotYours
+	}
 	return err
 }
 

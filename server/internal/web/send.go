@@ -80,7 +80,7 @@ func (s *Server) openSend(r *request) (*response, error) {
 	v.Local, v.CanOpen = local, local && s.options.Network != nil && r.visitor.Studio
 	if t.link.Secret != "" {
 		path := "/day/#" + t.link.Secret
-		if t.link.Role == kept.PlannerLink {
+		if t.link.Role != kept.LeadLink && t.link.Role != kept.ReaderLink {
 			path = "/enter#" + t.link.Secret
 		}
 		if v.Made, err = r.address("made", t.link.Title, base+path); err != nil {
@@ -110,7 +110,7 @@ func (s *Server) openSend(r *request) (*response, error) {
 }
 
 // roleWords say what a link of each role is for.
-var roleWords = map[string]wording.Key{kept.LeadLink: "page.linkMarks", kept.ReaderLink: "page.linkReads", kept.PlannerLink: "page.linkPlans"}
+var roleWords = map[string]wording.Key{kept.LeadLink: "page.linkMarks", kept.ReaderLink: "page.linkReads", kept.PlannerLink: "page.linkPlans", kept.FamilyLink: "page.linkWishes"}
 
 // address is one to give away, drawn.
 func (r *request) address(id, title, address string) (*madeView, error) {
@@ -174,14 +174,7 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 		t.notices = []wording.Message{wording.Say("page.linkWasEnded")}
 		err = desk.Unlink(ctx, r.visitor, r.work.ID, what)
 	case "open":
-		if s.options.Network == nil || !r.visitor.Studio {
-			return nil, kept.ErrNotYours
-		}
-		if s.options.Network.Open() != nil { // the reason is in the log
-			t.notices = []wording.Message{wording.Say("page.couldNotBeOpened")}
-		} else if len(s.options.Network.At()) == 0 {
-			t.notices = []wording.Message{wording.Say("page.noNetworkNow")}
-		}
+		t.notices, err = s.letIn(r)
 	case "begin":
 		secret, err := desk.Here(ctx, r.visitor, r.work.ID, r.words.Say("page.thisBrowser"))
 		if err != nil {
@@ -197,23 +190,41 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 	return s.lead(r, r.seat.Root+"/send", t), nil
 }
 
+// letIn lets phones in.
+func (s *Server) letIn(r *request) ([]wording.Message, error) {
+	if s.options.Network == nil || !r.visitor.Studio {
+		return nil, kept.ErrNotYours
+	}
+	if s.options.Network.Open() != nil { // the reason is in the log
+		return []wording.Message{wording.Say("page.couldNotBeOpened")}, nil
+	}
+	if len(s.options.Network.At()) == 0 {
+		return []wording.Message{wording.Say("page.noNetworkNow")}, nil
+	}
+	return nil, nil
+}
+
 // linkLasts is how long a link is good; until some days after the event if that is later.
 const linkLasts = 30 * 24 * time.Hour
 
 // makeLink makes a link for one of the crew.
 func (s *Server) makeLink(r *request, e event.Event, whose string) (linkMade, error) {
+	for _, c := range crewRoles {
+		if c.Value == whose {
+			return s.linkFor(r, e, c.role, c.text)
+		}
+	}
+	return linkMade{}, fields.ErrForm
+}
+
+// linkFor makes a link of a role for whoever the form says; otherwise words say who it is.
+func (s *Server) linkFor(r *request, e event.Event, role string, words wording.Key) (linkMade, error) {
 	expires := s.options.Now().Add(linkLasts)
 	if day, err := time.ParseInLocation(time.DateOnly, e.Date, time.Local); err == nil && day.AddDate(0, 0, 4).After(expires) {
 		expires = day.AddDate(0, 0, 4)
 	}
-	for _, c := range crewRoles {
-		if c.Value != whose {
-			continue
-		}
-		title := []rune(firstOf(r.form.Line("for"), r.words.Say(c.text)))
-		l := kept.Link{Role: c.role, Title: string(title[:min(len(title), 200)]), Expires: expires}
-		secret, err := s.options.Desk.Link(r.Context(), r.visitor, r.work.ID, l)
-		return linkMade{l.Role, l.Title, secret}, err
-	}
-	return linkMade{}, fields.ErrForm
+	title := []rune(firstOf(r.form.Line("for"), r.words.Say(words)))
+	l := kept.Link{Role: role, Title: string(title[:min(len(title), 200)]), Expires: expires}
+	secret, err := s.options.Desk.Link(r.Context(), r.visitor, r.work.ID, l)
+	return linkMade{l.Role, l.Title, secret}, err
 }

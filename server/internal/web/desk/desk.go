@@ -95,7 +95,7 @@ func (d *Desk) Enter(ctx context.Context, from, secret string) (kept.Visitor, st
 		return kept.Visitor{}, "", ours(err)
 	case grant.Studio:
 		return d.studio()
-	case grant.Role != store.Owner:
+	case grant.Role != store.Owner && !grant.Wishes(grant.Event):
 		return kept.Visitor{}, "", kept.ErrDayLink
 	}
 	cookie := ofLink + secret
@@ -119,7 +119,7 @@ func (d *Desk) sign(text string) string {
 func (d *Desk) Visitor(ctx context.Context, from, cookie string) (kept.Visitor, error) {
 	if secret, ok := strings.CutPrefix(cookie, ofLink); ok {
 		grant, err := d.o.Guard.Open(ctx, from, secret)
-		if errors.Is(err, access.ErrSecret) || err == nil && (grant.Studio || grant.Role != store.Owner) {
+		if errors.Is(err, access.ErrSecret) || err == nil && (grant.Studio || grant.Role != store.Owner && !grant.Wishes(grant.Event)) {
 			return kept.Visitor{}, kept.ErrSignIn // the link has ended
 		}
 		return visitor(grant, cookie), ours(err)
@@ -137,7 +137,11 @@ func (d *Desk) Visitor(ctx context.Context, from, cookie string) (kept.Visitor, 
 
 func visitor(g access.Grant, cookie string) kept.Visitor {
 	sum := sha256.Sum256([]byte(cookie))
-	return kept.Visitor{Studio: g.Studio, Event: g.Event, By: g.By(), Key: hex.EncodeToString(sum[:8])}
+	v := kept.Visitor{Studio: g.Studio, Event: g.Event, By: g.By(), Key: hex.EncodeToString(sum[:8])}
+	if g.Wishes(g.Event) {
+		v.Event, v.Wishes = "", g.Event
+	}
+	return v
 }
 
 // allowed says whether an event is a visitor's.

@@ -42,6 +42,7 @@ type Desk interface {
 	// Link makes a link and returns its secret, which cannot be asked for again. Unlink ends one.
 	Link(ctx context.Context, v Visitor, id string, l Link) (secret string, err error)
 	Unlink(ctx context.Context, v Visitor, id, link string) error
+	Wisher
 	// Here makes a lead's link for the browser of a visitor, another one than before, and returns its secret.
 	Here(ctx context.Context, v Visitor, id, title string) (secret string, err error)
 }
@@ -61,6 +62,7 @@ const (
 	PlannerLink = "owner"
 	LeadLink    = "lead"
 	ReaderLink  = "reader"
+	FamilyLink  = "family"
 )
 
 // Link is one that somebody has.
@@ -104,6 +106,8 @@ type Visitor struct {
 	// Studio says that all events are theirs; otherwise Event is.
 	Studio bool
 	Event  string
+	// Wishes is the event for which a family may wish, and of which it sees nothing else.
+	Wishes string
 	// By is what their steps are kept under, Key what their sign-in is known by.
 	By, Key string
 }
