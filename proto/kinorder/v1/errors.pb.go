@@ -36,10 +36,10 @@ const (
 	Reason_REASON_INVALID_EVENT Reason = 1
 	// INVALID_ARGUMENT. The request is faulty apart from its event; BadRequest as above.
 	Reason_REASON_INVALID_REQUEST Reason = 2
-	// RESOURCE_EXHAUSTED. The request is larger than what is read, or its answer than what another protocol than gRPC may
-	// carry; the metadata limit_bytes says how much that is.
+	// RESOURCE_EXHAUSTED. The request is larger than what is read, its answer than what another protocol than gRPC may
+	// carry, or an exported file than what Import reads; the metadata limit_bytes says how much that is.
 	Reason_REASON_REQUEST_TOO_LARGE Reason = 3
-	// RESOURCE_EXHAUSTED. Too much is being done at once; RetryInfo says when to try again.
+	// RESOURCE_EXHAUSTED. Too much is being done at once, or too many watch runs; RetryInfo says when to try again.
 	Reason_REASON_BUSY Reason = 4
 	// UNAVAILABLE. The server stops; RetryInfo says when to try again.
 	Reason_REASON_STOPPING Reason = 5

@@ -1832,9 +1832,9 @@ type PersonTimes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The id of the person.
 	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
-	// When the person's first grouping begins. Absent when the block has no clock time.
+	// When the first grouping begins that the person is in, or near. Absent when the block has no clock time.
 	CallTime *timestamppb.Timestamp `protobuf:"bytes,2,opt,name=call_time,json=callTime,proto3" json:"call_time,omitempty"`
-	// When the person's last grouping is finished. Absent when the block has no clock time.
+	// When the last grouping is finished that the person is in, or near. Absent when the block has no clock time.
 	ReleaseTime *timestamppb.Timestamp `protobuf:"bytes,3,opt,name=release_time,json=releaseTime,proto3" json:"release_time,omitempty"`
 	// How many times the person walks in.
 	TimesIn int32 `protobuf:"varint,4,opt,name=times_in,json=timesIn,proto3" json:"times_in,omitempty"`

@@ -153,7 +153,7 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 	}
 	leave, ok := k.watching.Take(gate.Watching(grant.Link, caller(ctx), grant.Reads())...)
 	if !ok {
-		return gate.ErrCrowded
+		return gate.ErrWatched
 	}
 	defer leave()
 	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.SendMsg)

@@ -136,7 +136,7 @@ func statusOf(err error) *status.Status {
 	case errors.As(err, &tooMuch):
 		return withDetails(codes.ResourceExhausted, tooMuch.Error()+": send less of that at once",
 			info(reasonRequestTooLarge, map[string]string{"field": tooMuch.Field, "limit_bytes": fmt.Sprint(tooMuch.Limit)}))
-	case errors.Is(err, gate.ErrCrowded):
+	case errors.Is(err, gate.ErrCrowded), errors.Is(err, gate.ErrWatched):
 		return withDetails(codes.ResourceExhausted, fmt.Sprintf("%v: try again in %s", err, gate.RoomTime),
 			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(gate.RoomTime)})
 	case errors.As(err, &busy):

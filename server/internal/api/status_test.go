@@ -95,6 +95,10 @@ func TestStatusOf(t *testing.T) {
 			"crowded", gate.ErrCrowded, codes.ResourceExhausted, "BUSY", "too much is being read at once: try again in 10s", nil, 10 * time.Second,
 		},
 		{
+			"watched", gate.ErrWatched, codes.ResourceExhausted, "BUSY",
+			"as many watch runs as may at once, with this link, from this address or in all: try again in 10s", nil, 10 * time.Second,
+		},
+		{
 			"busy", &gate.BusyError{Solves: 2, Queued: 8, Retry: 10 * time.Second}, codes.ResourceExhausted, "BUSY",
 			"2 searches run and 8 wait already: try again in 10s", nil, 10 * time.Second,
 		},

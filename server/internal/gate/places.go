@@ -1,6 +1,7 @@
 package gate
 
 import (
+	"errors"
 	"net/netip"
 	"strings"
 	"sync"
@@ -26,6 +27,9 @@ const (
 	mostWatchingOfReaders = 300
 	mostWatchingOfOne     = 200
 )
+
+// ErrWatched says that no place is left in a share of those who watch runs.
+var ErrWatched = errors.New("as many watch runs as may at once, with this link, from this address or in all")
 
 // Watching returns the shares that somebody who watches a run counts against. link is empty for the studio itself.
 func Watching(link, from string, reads bool) []Share {

@@ -262,6 +262,7 @@ func TestCaseInterpreter(t *testing.T) {
 	for _, p := range s.People {
 		if p.Person == "lin" {
 			assert.False(t, p.Release.Before(last), "the interpreter is released with the parent at the earliest")
+			assert.False(t, p.Call.After(first), "and called with the parent at the latest")
 		}
 	}
 }

@@ -83,6 +83,11 @@ func (r *rest) sheet() event.CallSheet {
 			out.LeftOut = append(out.LeftOut, leftOut(photo, waits()))
 		}
 	}
+	for _, photo := range r.Emptied {
+		if !r.today.Done[photo.ID] {
+			out.LeftOut = append(out.LeftOut, leftOut(photo, nobodyComes()))
+		}
+	}
 	out.People = r.PersonTimes(r.plan, out.Blocks)
 	t := &out.Totals
 	for _, b := range out.Blocks {
@@ -115,6 +120,9 @@ func (r *rest) neededElsewhere(b int) map[string]bool {
 
 // waits is the reason of what waits for people.
 func waits() wording.Message { return wording.Say("plan.waitsForPeopleWhoAreNot") }
+
+// nobodyComes is the reason of what nobody is there for, as the event has it.
+func nobodyComes() wording.Message { return wording.Say("plan.nobodyItIsTakenForIs") }
 
 // leftOut is a grouping that is not on the sheet.
 func leftOut(photo event.Photograph, why wording.Message) event.LeftOut {

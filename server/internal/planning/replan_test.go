@@ -281,3 +281,16 @@ func BenchmarkReplan(b *testing.B) {
 		require.Len(b, o.Owed, 26)
 	}
 }
+
+// What nobody comes to is left out on the day as on the sheet, until somebody comes after all.
+func TestReplanSaysWhatNobodyComesTo(t *testing.T) {
+	e := gardenList()
+	e.People[2].Absent = true
+	e.Groupings = append(e.Groupings, event.Grouping{ID: "alone", Priority: event.Nice, Members: []string{"rosa"}})
+	today := Today{Now: at(0)}
+	assert.Contains(t, replan(t, e, today).Sheet.LeftOut, event.LeftOut{Grouping: "alone", Why: nobodyComes(), Priority: event.Nice})
+	today.With = map[string][]string{"alone": {"rosa"}}
+	o := replan(t, e, today)
+	assert.Empty(t, o.Sheet.LeftOut)
+	assert.Contains(t, order(o), "alone")
+}

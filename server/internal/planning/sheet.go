@@ -4,7 +4,6 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/outdoors"
 	"kinorder.example/server/internal/planning/model"
-	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -43,7 +42,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 		out.LeftOut = append(out.LeftOut, event.LeftOut{Grouping: photo.ID, Priority: photo.Priority})
 	}
 	for _, photo := range pr.Emptied {
-		out.LeftOut = append(out.LeftOut, leftOut(photo, wording.Say("plan.nobodyItIsTakenForIs")))
+		out.LeftOut = append(out.LeftOut, leftOut(photo, nobodyComes()))
 	}
 	out.People = pr.PersonTimes(r.Plan, out.Blocks)
 	t := &out.Totals

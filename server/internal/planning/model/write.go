@@ -113,7 +113,7 @@ func (pr *Problem) StepIns(orders [][]solver.GroupingIndex) int {
 	return total
 }
 
-// PersonTimes says of everybody in a photograph when they are needed. Idle time is counted block by
+// PersonTimes says of everybody in a photograph when they are needed, near one or in it. Idle time is counted block by
 // block: the time between blocks is the day's own.
 func (pr *Problem) PersonTimes(plan day.Plan, blocks []event.SheetBlock) []event.PersonTimes {
 	type stretch struct{ first, last, inFrame solver.Seconds }
@@ -122,13 +122,17 @@ func (pr *Problem) PersonTimes(plan day.Plan, blocks []event.SheetBlock) []event
 	for _, slots := range plan.Blocks {
 		here := map[solver.PersonIndex]stretch{}
 		for _, s := range slots {
-			for _, q := range pr.Spec.Groupings[s.Grouping].Members {
-				if times[q] == nil {
-					times[q] = &event.PersonTimes{Person: pr.Event.People[q].ID}
+			w := pr.Spec.Groupings[s.Grouping]
+			for _, q := range slices.Concat(w.Members, w.Near) {
+				if at, called := call[q]; !called || s.Start < at {
 					call[q] = s.Start
 				}
+			}
+			for _, q := range w.Members {
+				if times[q] == nil {
+					times[q] = &event.PersonTimes{Person: pr.Event.People[q].ID}
+				}
 				times[q].Groupings++
-				call[q] = min(call[q], s.Start)
 				x, seen := here[q]
 				if !seen {
 					x.first = s.Start
