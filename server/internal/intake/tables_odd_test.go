@@ -26,6 +26,9 @@ func TestTablesRoundTripOddWords(t *testing.T) {
 		"a guest who has no name yet": {People: []event.Person{{ID: "a", Name: "TBC"}, {ID: "b", Name: "%"}},
 			Groupings: []event.Grouping{{ID: "g", Title: "(must)", Members: []string{"a"}}, {ID: "h", Title: "-x", Members: []string{"a", "b"}}, {ID: "i", Members: []string{"a"}}}},
 		"dividers in a nickname": {People: []event.Person{{ID: "a", Name: "Rosa", Nicknames: []string{"a,b;c", `"q"`, `"`, `Ro "x" S`, `","`, "روز، ا", "bc"}}, two[1]}, Groupings: photo},
+		"blanks and tabs inside": {People: []event.Person{{ID: "a", Name: "Rosa  Lind", Relation: "old  friend", PrivateNote: "x  y\tz\n\tw"}, two[1]},
+			Circles:   []event.Circle{{ID: "c", Title: "Both  of us", Members: []string{"a", "b"}}},
+			Groupings: []event.Grouping{{ID: "g", Title: "Both  again", Members: []string{"a", "b"}, PrivateNote: "first\tthen  there"}}},
 		"a circle called Total": {People: two, Groupings: []event.Grouping{{ID: "g1", Title: "Total", Members: []string{"b"}}},
 			Circles: []event.Circle{{ID: "c", Title: "Total", Members: []string{"b"}}, {ID: "p1", Title: "Sum", Members: []string{"b"}}}},
 	} {

@@ -90,7 +90,7 @@ func Fits(grids []Grid) error {
 	return nil
 }
 
-// clean takes a cell as it is meant: without control characters, on one line unless lists need it, NFC
+// clean takes a cell as it is meant: without control characters but those of notes, lines and tabs. NFC
 // is the caller's.
 func clean(s string) string {
 	if strings.IndexFunc(s, odd) < 0 {
@@ -98,7 +98,7 @@ func clean(s string) string {
 	}
 	return strings.TrimSpace(strings.Map(func(r rune) rune {
 		switch {
-		case r == '\n':
+		case r == '\n' || r == '\t':
 			return r
 		case r == '\r':
 			return '\n'

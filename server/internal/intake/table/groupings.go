@@ -23,7 +23,7 @@ func (r *reader) groupings(g *Grid, h head) {
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		get := h.get(g, row)
 		at[g.Lines[row]] = row
-		x := photographs.Row{Line: g.Lines[row], Title: line(get("title")), Members: get("members"), Without: get("without"),
+		x := photographs.Row{Line: g.Lines[row], Title: written(get("id"), get("title")), Members: get("members"), Without: get("without"),
 			Note: line(get("privateNote")), Column: h.columns["members"] + 1, NoteColumn: h.columns["privateNote"] + 1, Label: get("number")}
 		for _, column := range h.more {
 			if cell := g.at(row, column); cell != "" {
@@ -98,7 +98,7 @@ func (r *reader) readRows(g *Grid, rows []photographs.Row, at map[int]int) {
 func (r *reader) grouping(g *Grid, h head, row int) (event.Grouping, int) {
 	get := h.get(g, row)
 	x := event.Grouping{
-		ID: get("id"), Title: line(get("title")), After: parts(get("after")), Confirms: parts(get("confirms")),
+		ID: get("id"), Title: written(get("id"), get("title")), After: parts(get("after")), Confirms: parts(get("confirms")),
 		NotBefore: get("notBefore"), NotAfter: get("notAfter"),
 	}
 	x.Frames = r.number(g, row, h.columns["frames"], get("frames"), "check.numberOfFrames")

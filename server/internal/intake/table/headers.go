@@ -39,7 +39,9 @@ func (h head) has(field string) bool { _, ok := h.columns[field]; return ok }
 // get returns a cell of a row by its field.
 func (h head) get(g *Grid, row int) func(field string) string {
 	return func(field string) string {
-		if x, ok := h.columns[field]; ok {
+		if x, ok := h.columns[field]; ok && field != "privateNote" {
+			return strings.ReplaceAll(g.at(row, x), "\t", " ")
+		} else if ok {
 			return g.at(row, x)
 		}
 		return ""

@@ -125,13 +125,13 @@ func isRuler(g *Grid, h head, row int) bool {
 // row reads one row: mostly one person, or several whom a cell names together.
 func (r *reader) row(g *Grid, h head, row int) []person {
 	get := h.get(g, row)
-	name, said := line(get("name")), ""
+	name, said := written(get("id"), get("name")), ""
 	column := h.columns["name"]
 	if h.has("first") || h.has("last") {
 		column = h.columns["first"]
 		name = line(strings.Join([]string{get("first"), cmpText(get("last"), get("name"))}, " "))
 	}
-	written, own := name, get("id") != "" // written by kinorder: nothing has to be found out
+	whole, own := name, get("id") != "" // written by kinorder: nothing has to be found out
 	if bare := line(brackets.ReplaceAllString(name, "")); bare != "" && !own {
 		for _, b := range brackets.FindAllString(name, -1) {
 			said = joined(said, strings.Trim(b, " ()（）[]"))
@@ -147,7 +147,7 @@ func (r *reader) row(g *Grid, h head, row int) []person {
 		if r.wanted(g, h, row) {
 			severity = event.Error // somebody is wanted in photographs
 		}
-		r.reportRow(g, row, column, severity, place.CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(written))))
+		r.reportRow(g, row, column, severity, place.CodeNotUsed, wording.Say("file.nameIsNoName", wording.Curly(short(whole))))
 		return nil
 	}
 	var out []person
@@ -211,7 +211,7 @@ func couples(name string) []string {
 
 func (r *reader) person(g *Grid, h head, row int, name, said string, get func(string) string) int {
 	p := event.Person{
-		ID: get("id"), Name: name, SayAs: get("sayAs"), Relation: line(get("relation")),
+		ID: get("id"), Name: name, SayAs: get("sayAs"), Relation: written(get("id"), get("relation")),
 		PresentFrom: get("presentFrom"), PresentUntil: get("presentUntil"), Interpreter: get("interpreter"),
 		Nicknames: list(get("nicknames")), Presence: spans(get("presence")),
 	}
@@ -336,6 +336,14 @@ func (r *reader) number(g *Grid, row, column int, text string, what wording.Key)
 // line writes a cell on one line.
 func line(s string) string {
 	return spaces.ReplaceAllString(strings.TrimSpace(s), " ")
+}
+
+// written is a cell of a row: as it stands if the row has an id, as those have that kinorder writes.
+func written(id, cell string) string {
+	if id != "" && !strings.Contains(cell, "\n") {
+		return cell
+	}
+	return line(cell)
 }
 
 // spaces are line breaks and the like, and several spaces; a single one that does not break stays.

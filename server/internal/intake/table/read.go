@@ -308,7 +308,7 @@ func (r *reader) circles(g *Grid, h head) {
 			r.use(g, row, place.Ruler)
 			continue
 		}
-		c := event.Circle{ID: get("id"), Title: line(get("title")), Leader: get("leader")}
+		c := event.Circle{ID: get("id"), Title: written(get("id"), get("title")), Leader: get("leader")}
 		if id, ok := r.Known(c.Leader); ok {
 			c.Leader = id
 		}
