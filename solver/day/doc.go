@@ -39,19 +39,20 @@
 //
 // What a plan loses is what all groupings together bring less what those bring that it takes. Let T be a set
 // of groupings and T_t those of tier up to t. Groupings with one number Like are almost the same photograph;
-// all others are like no other. With unit = WorthOfOne and h(n) = Σ_{k=1..n} ⌊unit/k⌋,
+// all others are like no other. With unit = WorthOfOne, first(q) = Worths[q] and h_q(n) = Σ_{k=1..n} ⌊first(q)/k⌋,
 //
-//	worth_t(T) = Σ_q h(n_q) + unit·guests + Σ_{g ∈ T_t} own(g)
+//	worth_t(T) = Σ_q h_q(n_q) + unit·guests + bonus + Σ_{g ∈ T_t} own(g) + gain
 //
 // where n_q is the number of different photographs of T_t, each counted once with all that are like it, in which
-// person q is seen, and guests the sum over different photographs of the most guests of one of those like it.
-// own(g) is the Worth of a grouping that has one; its people and guests then count in no other term.
-// For all others it is unit/100. So somebody's first time is worth most, and a photograph of people who are
-// in one like it nearly nothing; none is worth nothing, so that whatever has a place is taken.
+// person q is seen, and guests and bonus the sums over different photographs of the most guests and the largest Bonus
+// of one of those like it. own(g) is the Worth of a grouping that has one; its people, guests and Bonus then count in
+// no other term. For all others it is unit/100. gain is the sum of the Gain of each Series of which all are in T_t. So
+// somebody's first time is worth most, and a photograph of people who are in one like it nearly nothing; none is worth
+// nothing, so that whatever has a place is taken.
 //
-// The losses are compared in this order: groupings to Keep; people and guests of groupings of tier 0 who are in
-// none of them; worth_0; people and guests who are in no grouping at all; worth_1; worth_2; worth_3. So tier 0
-// comes first, then that nobody is without a photograph, then the other tiers one after the other.
+// The losses are compared in this order: groupings to Keep; first(q) and unit·guests of people and guests of groupings
+// of tier 0 who are in none of them; worth_0; the same of those who are in no grouping at all; worth_1; worth_2;
+// worth_3. So tier 0 comes first, then that nobody is without a photograph, then the other tiers one after the other.
 //
 // # Method
 //

@@ -53,6 +53,12 @@ type Grouping struct {
 	Like int
 	// Worth, above 0, is what it is worth in place of what its people bring, in parts of WorthOfOne, up to MaxWorth.
 	Worth int64
+	// Bonus is what it is worth beside its people, once for all that are like it, in the same parts and bounds.
+	Bonus int64
+	// Series numbers photographs that people compare, from 1; 0 is none. When all of a number are taken, it is worth
+	// the sum of their Gain besides, in the same parts and bounds.
+	Series int
+	Gain   int64
 	// Blocks are those in which it may be taken. None means it cannot be taken.
 	Blocks []BlockIndex
 	// From, where given, has for each block when it can begin there at the earliest: somebody may still
@@ -75,7 +81,10 @@ type KeptApart struct {
 // Spec describes a day for New.
 type Spec struct {
 	// People must neither be Started nor Stay unless there is one block only.
-	People    []solver.Person
+	People []solver.Person
+	// Worths says by person what it is worth that they are seen for the first time, in parts of WorthOfOne and
+	// up to MaxWorth. None means WorthOfOne for everybody.
+	Worths    []int64
 	Groupings []Grouping
 	Blocks    []Block
 	// Walk holds the seconds from place to place; nil means 0 everywhere.
@@ -237,8 +246,9 @@ func (p *Problem) validateGrouping(i int, g Grouping) error {
 	if g.Tier < 0 || g.Tier > MaxTier {
 		return fmt.Errorf("groupings[%d].tier: outside 0 to %d", i, MaxTier)
 	}
-	if g.Worth < 0 || g.Worth > MaxWorth || g.Like < 0 {
-		return fmt.Errorf("groupings[%d]: worth or like is outside its range", i)
+	if g.Worth < 0 || g.Worth > MaxWorth || g.Bonus < 0 || g.Bonus > MaxWorth ||
+		g.Gain < 0 || g.Gain > MaxWorth || g.Like < 0 || g.Series < 0 {
+		return fmt.Errorf("groupings[%d]: worth, bonus, gain, like or series is outside its range", i)
 	}
 	for _, b := range g.Blocks {
 		if b < 0 || int(b) >= len(s.Blocks) {
@@ -294,6 +304,14 @@ func (p *Problem) validateReferences() error {
 	}
 	for i, pair := range s.Ranks {
 		check(pair[:], "ranks[%d]", i)
+	}
+	if len(s.Worths) > 0 && len(s.Worths) != len(s.People) {
+		errs = append(errs, errors.New("worths: want one for each person"))
+	}
+	for i, w := range s.Worths {
+		if w < 0 || w > MaxWorth {
+			errs = append(errs, fmt.Errorf("worths[%d]: outside its range", i))
+		}
 	}
 	for i, a := range s.Apart {
 		check(a.A, "apart[%d]", i)

@@ -94,12 +94,24 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		s.Groupings = append(s.Groupings, g)
 	}
 	addWishes(rng, &s)
+	addWorth(rng, &s)
 	if rng.IntN(4) == 0 {
 		for range blocks {
 			s.Groupings[0].From = append(s.Groupings[0].From, int64(rng.IntN(60)))
 		}
 	}
 	return s
+}
+
+// addWorth has people and groupings worth more than others, and what people compare.
+func addWorth(rng *rand.Rand, s *Spec) {
+	for range rng.IntN(2) * len(s.People) {
+		s.Worths = append(s.Worths, WorthOfOne*int64(rng.IntN(5))/2)
+	}
+	for i := range s.Groupings {
+		s.Groupings[i].Bonus = max(0, int64(rng.IntN(4)-2)) * WorthOfOne
+		s.Groupings[i].Series, s.Groupings[i].Gain = max(0, rng.IntN(4)-1), int64(rng.IntN(WorthOfOne))
+	}
 }
 
 func addWishes(rng *rand.Rand, s *Spec) {

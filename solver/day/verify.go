@@ -284,7 +284,7 @@ func (v *verifier) highest() int {
 	return top
 }
 
-// people counts who is in some groupings up to a tier, guests as well.
+// people is what all are worth who are in some groupings up to a tier, guests as well.
 func (v *verifier) people(groupings []solver.GroupingIndex, tier int) int64 {
 	in, guests := map[solver.PersonIndex]bool{}, map[int]int{}
 	for _, g := range groupings {
@@ -295,7 +295,19 @@ func (v *verifier) people(groupings []solver.GroupingIndex, tier int) int64 {
 			}
 		}
 	}
-	return int64(len(in)) + sumOf(guests)
+	sum := 2520 * sumOf(guests)
+	for q := range in {
+		sum += v.first(q)
+	}
+	return sum
+}
+
+// first is what it is worth that somebody is seen for the first time.
+func (v *verifier) first(q solver.PersonIndex) int64 {
+	if v.spec.Worths == nil {
+		return 2520
+	}
+	return v.spec.Worths[q]
 }
 
 // worth is what some groupings up to a tier are worth.
@@ -305,7 +317,7 @@ func (v *verifier) worth(groupings []solver.GroupingIndex, tier int) int64 {
 		same int
 	}
 	seen, times, guests := map[sight]bool{}, map[solver.PersonIndex]int64{}, map[int]int{}
-	sum := int64(0)
+	sum, bonus := v.series(groupings, tier), map[int]int64{}
 	for _, g := range groupings {
 		w := v.spec.Groupings[g]
 		switch {
@@ -317,15 +329,36 @@ func (v *verifier) worth(groupings []solver.GroupingIndex, tier int) int64 {
 		}
 		sum += 25
 		guests[v.sameAs(g)] = max(guests[v.sameAs(g)], w.Guests)
+		bonus[v.sameAs(g)] = max(bonus[v.sameAs(g)], w.Bonus)
 		for _, q := range w.Members {
 			if at := (sight{q, v.sameAs(g)}); !seen[at] {
 				seen[at] = true
 				times[q]++
-				sum += 2520 / times[q]
+				sum += v.first(q) / times[q]
 			}
 		}
 	}
+	for _, b := range bonus {
+		sum += b
+	}
 	return sum + 2520*sumOf(guests)
+}
+
+// series is what those series are worth of which some groupings up to a tier have all.
+func (v *verifier) series(groupings []solver.GroupingIndex, tier int) (sum int64) {
+	gains, broken := map[int]int64{}, map[int]bool{}
+	for g, w := range v.spec.Groupings {
+		gains[w.Series] += w.Gain
+		if w.Tier > tier || !slices.Contains(groupings, solver.GroupingIndex(g)) {
+			broken[w.Series] = true
+		}
+	}
+	for s, gain := range gains {
+		if s > 0 && !broken[s] {
+			sum += gain
+		}
+	}
+	return sum
 }
 
 // sameAs numbers photographs by what they are almost the same as; below 0 when it is like no other.

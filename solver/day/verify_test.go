@@ -256,7 +256,7 @@ func TestVerifyRefusesWrongLists(t *testing.T) {
 	require.NoError(t, err)
 	right := Plan{Blocks: [][]Slot{{at(0, 0, 0)}}, LeftOut: []solver.GroupingIndex{1, 2}}
 	cost := solver.Cost{StepIns: 1, Release: 10}
-	lost := Lost{0, 2, 2 * (2520 + 25), 2}
+	lost := Lost{0, 2 * 2520, 2 * (2520 + 25), 2 * 2520}
 	require.NoError(t, Verify(p, right, cost, lost))
 	for name, leftOut := range map[string][]solver.GroupingIndex{
 		"one missing": {1}, "one twice": {1, 1}, "taken as well": {0, 1}, "unknown": {1, 3}, "turned round": {2, 1}, "too many": {0, 1, 2},

@@ -16,9 +16,9 @@ type Lost [MaxTier + 4]int64
 // The entries of Lost. Worth of tier 0 is at lostWorth, that of a higher tier t at lostWorth + 1 + t.
 const (
 	lostKept   = iota // groupings that are given up last
-	lostFirst         // people of groupings of tier 0 who are in none of them
+	lostFirst         // first times of people of groupings of tier 0 who are in none of them
 	lostWorth         // worth of tier 0
-	lostPeople        // people of groupings who are in none
+	lostPeople        // first times of people of groupings who are in none
 )
 
 func worthAt(tier int) int {
@@ -38,8 +38,13 @@ func (l Lost) Less(m Lost) bool {
 	return false
 }
 
-// worthOf is what the n-th time is worth that somebody is seen.
-func worthOf(n int32) int64 { return WorthOfOne / int64(n) }
+// worthOf is what it is worth that somebody is seen for the first time.
+func (s *Spec) worthOf(q solver.PersonIndex) int64 {
+	if len(s.Worths) == 0 {
+		return WorthOfOne
+	}
+	return s.Worths[q]
+}
 
 // likeness is what the tally knows of groupings that are almost the same photograph. Groupings that are like no
 // other are in none.
@@ -48,19 +53,25 @@ type likeness struct {
 	// how many numbers there are.
 	sights [][]int32
 	count  int
-	// like[g] are the groupings with guests that are like g, g among them; nil where g has no guests.
+	// like[g] are the groupings that are like g, g among them; nil where g has neither guests nor a bonus.
 	like [][]solver.GroupingIndex
+	// series[g] are those of its series, g among them; nil where it is in none.
+	series [][]solver.GroupingIndex
 	// top is the highest tier of a grouping.
 	top int
 }
 
 func newLikeness(spec *Spec) likeness {
-	l := likeness{sights: make([][]int32, len(spec.Groupings)), like: make([][]solver.GroupingIndex, len(spec.Groupings))}
-	alike := map[int][]solver.GroupingIndex{}
+	n := len(spec.Groupings)
+	l := likeness{sights: make([][]int32, n), like: make([][]solver.GroupingIndex, n), series: make([][]solver.GroupingIndex, n)}
+	alike, compared := map[int][]solver.GroupingIndex{}, map[int][]solver.GroupingIndex{}
 	for g, w := range spec.Groupings {
 		l.top = max(l.top, w.Tier)
 		if w.Like > 0 {
 			alike[w.Like] = append(alike[w.Like], solver.GroupingIndex(g))
+		}
+		if w.Series > 0 {
+			compared[w.Series] = append(compared[w.Series], solver.GroupingIndex(g))
 		}
 	}
 	type sight struct {
@@ -69,9 +80,9 @@ func newLikeness(spec *Spec) likeness {
 	}
 	number := map[sight]int32{}
 	for g, w := range spec.Groupings {
-		var guests []solver.GroupingIndex
-		if w.Guests > 0 {
-			guests = []solver.GroupingIndex{solver.GroupingIndex(g)}
+		var same []solver.GroupingIndex
+		if w.Guests > 0 || w.Bonus > 0 {
+			same = []solver.GroupingIndex{solver.GroupingIndex(g)}
 		}
 		if w.Like > 0 && len(alike[w.Like]) > 1 {
 			for _, q := range w.Members {
@@ -81,11 +92,12 @@ func newLikeness(spec *Spec) likeness {
 				}
 				l.sights[g] = append(l.sights[g], number[at])
 			}
-			if w.Guests > 0 {
-				guests = alike[w.Like]
+			if same != nil {
+				same = alike[w.Like]
 			}
 		}
-		l.like[g] = guests
+		l.like[g] = same
+		l.series[g] = compared[w.Series]
 	}
 	l.count = len(number)
 	return l
@@ -143,6 +155,7 @@ func (t *tally) set(g solver.GroupingIndex, taken bool) {
 	guests := t.guests(g, t.p.likeness.top, false)
 	inFirst := t.guests(g, 0, false)
 	t.worth(g, taken)
+	t.complete(g)
 	step, sign := int32(1), int64(-1)
 	if !taken {
 		step, sign = -1, 1
@@ -151,16 +164,34 @@ func (t *tally) set(g solver.GroupingIndex, taken bool) {
 		t.lost[lostKept] += sign
 	}
 	for _, q := range w.Members {
-		t.lost[lostPeople] += fewer(&t.seen[q], step)
+		t.lost[lostPeople] += fewer(&t.seen[q], step) * t.p.spec.worthOf(q)
 		if w.Tier == 0 {
-			t.lost[lostFirst] += fewer(&t.first[q], step)
+			t.lost[lostFirst] += fewer(&t.first[q], step) * t.p.spec.worthOf(q)
 		}
 	}
 	t.lost[lostPeople] -= t.guests(g, t.p.likeness.top, false) - guests
 	t.lost[lostFirst] -= t.guests(g, 0, false) - inFirst
 }
 
-// fewer changes a number, and says by how many more people go without, below 0 for fewer.
+// complete counts the series when a grouping completes it, or breaks when it is left out.
+func (t *tally) complete(g solver.GroupingIndex) {
+	tier, gain := 0, int64(0)
+	for _, h := range t.p.likeness.series[g] {
+		if h != g && !t.taken[h] {
+			return
+		}
+		tier = max(tier, t.p.spec.Groupings[h].Tier)
+		gain += t.p.spec.Groupings[h].Gain
+	}
+	if !t.taken[g] {
+		gain = -gain
+	}
+	for ; tier <= t.p.likeness.top; tier++ {
+		t.lost[worthAt(tier)] -= gain
+	}
+}
+
+// fewer changes a number, and says whether one more person goes without, below 0 for one fewer.
 func fewer(n *int32, step int32) int64 {
 	was := *n
 	*n += step
@@ -179,7 +210,7 @@ func (t *tally) worth(g solver.GroupingIndex, taken bool) {
 	for tier := w.Tier; tier <= t.p.likeness.top; tier++ {
 		guests := t.guests(g, tier, true)
 		t.taken[g] = taken
-		gain := WorthOfOne * (t.guests(g, tier, true) - guests)
+		gain := t.guests(g, tier, true) - guests
 		t.taken[g] = !taken
 		own := int64(worthOfAny)
 		if w.Worth > 0 {
@@ -213,27 +244,32 @@ func (t *tally) people(g solver.GroupingIndex, tier int, taken bool) (gain int64
 				continue // seen in another one like it
 			}
 		}
+		worth := t.p.spec.worthOf(q)
 		if taken {
 			times[q]++
-			gain += worthOf(times[q])
+			gain += worth / int64(times[q])
 		} else {
-			gain -= worthOf(times[q])
+			gain -= worth / int64(times[q])
 			times[q]--
 		}
 	}
 	return gain
 }
 
-// guests is how many guests are seen up to a tier in what is taken of the groupings like g: theirs are the same. With
-// byPeople, groupings that have a worth of their own are not counted.
-func (t *tally) guests(g solver.GroupingIndex, tier int, byPeople bool) int64 {
-	most := 0
+// guests is what the guests are worth that are seen up to a tier in what is taken of the groupings like g: theirs are the
+// same. With beside, the bonus counts too, and groupings that have a worth of their own do not.
+func (t *tally) guests(g solver.GroupingIndex, tier int, beside bool) int64 {
+	var most, bonus int64
 	for _, h := range t.p.likeness.like[g] {
-		if w := &t.p.spec.Groupings[h]; t.taken[h] && w.Tier <= tier && (!byPeople || w.Worth == 0) {
-			most = max(most, w.Guests)
+		w := &t.p.spec.Groupings[h]
+		if !t.taken[h] || w.Tier > tier || beside && w.Worth > 0 {
+			continue
+		}
+		if most = max(most, WorthOfOne*int64(w.Guests)); beside {
+			bonus = max(bonus, w.Bonus)
 		}
 	}
-	return int64(most)
+	return most + bonus
 }
 
 // gain ranks groupings for a search: what one would bring, tier by tier. It is worked out by taking it for a moment.

@@ -11,15 +11,16 @@ import (
 )
 
 // What a choice loses, worked out by hand: Ann is in all, Bo in the first two, which are almost the same, Cy and three
-// guests in the third, and the fourth has a worth of its own.
+// guests in the third, and the fourth has a worth of its own. Bo is worth two; the like ones bring half a unit beside
+// their people, and the last two something together.
 func TestLossesByHand(t *testing.T) {
 	p, err := New(Spec{
-		People: make([]solver.Person, 4), Blocks: []Block{{}},
+		People: make([]solver.Person, 4), Blocks: []Block{{}}, Worths: []int64{2520, 5040, 2520, 2520},
 		Groupings: []Grouping{
-			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 1}, Shoot: 1}, Like: 1, Blocks: []BlockIndex{0}},
-			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 1}, Shoot: 1}, Like: 1, Blocks: []BlockIndex{0}},
-			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 2}, Guests: 3, Shoot: 1}, Tier: 1, Blocks: []BlockIndex{0}},
-			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 3}, Shoot: 1}, Tier: 1, Worth: 77, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 1}, Shoot: 1}, Like: 1, Bonus: 1260, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 1}, Shoot: 1}, Like: 1, Bonus: 1260, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 2}, Guests: 3, Shoot: 1}, Tier: 1, Series: 1, Gain: 30, Blocks: []BlockIndex{0}},
+			{Grouping: solver.Grouping{Members: []solver.PersonIndex{0, 3}, Shoot: 1}, Tier: 1, Worth: 77, Bonus: 9, Series: 1, Gain: 10, Blocks: []BlockIndex{0}},
 		},
 	})
 	require.NoError(t, err)
@@ -30,9 +31,11 @@ func TestLossesByHand(t *testing.T) {
 	}{
 		{nil, Lost{}},
 		{[]solver.GroupingIndex{0}, Lost{0, 0, least, 0, least}},
-		{[]solver.GroupingIndex{0, 1}, Lost{0, 2, 2*one + 2*least, 1, one + one/2 + 2*least}}, // Ann's second time becomes her first
-		{[]solver.GroupingIndex{2}, Lost{0, 0, 0, 4, one/2 + one + 3*one + least}},
-		{[]solver.GroupingIndex{3}, Lost{0, 0, 0, 1, 77}},
+		// Ann's second time becomes her first.
+		{[]solver.GroupingIndex{0, 1}, Lost{0, 3 * one, 3*one + one/2 + 2*least, 2 * one, 2*one + one/2 + one/2 + 2*least}},
+		{[]solver.GroupingIndex{2}, Lost{0, 0, 0, 4 * one, one/2 + one + 3*one + least + 40}},
+		{[]solver.GroupingIndex{3}, Lost{0, 0, 0, one, 77 + 40}},
+		{[]solver.GroupingIndex{2, 3}, Lost{0, 0, 0, 5 * one, one/2 + one + 3*one + least + 77 + 40}},
 	} {
 		tally := fullTally(p)
 		for _, g := range c.left {

@@ -24,7 +24,8 @@ type Tree struct {
 	band     []event.AgeBand
 	honoured []int
 	leads    []bool
-	attends  []bool // by a circle
+	attends  []bool   // by a circle
+	circled  []Degree // by a circle
 }
 
 // said is what the words of a relation say; read is false where they are not understood.
@@ -74,6 +75,7 @@ func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
 	for _, p := range t.honoured {
 		t.leads[p] = true
 	}
+	t.circled = t.findCircled()
 	return t
 }
 

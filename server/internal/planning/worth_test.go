@@ -44,6 +44,31 @@ func newWeigher(e event.Event, about ...string) weigher {
 
 func (w weigher) guests(i int) int { return w.e.Groupings[w.photo[i].Source].Guests }
 
+// first is what it is worth that somebody is seen for the first time: near kin four times as much as others, elders twice.
+func (w weigher) first(id string) float64 {
+	worth := 1.0
+	for _, p := range w.e.People {
+		if p.ID != id {
+			continue
+		}
+		if slices.Contains([]string{"parent", "sibling", "grandparent"}, p.Relation) {
+			worth *= 4
+		}
+		if p.AgeBand == event.Elder {
+			worth *= 2
+		}
+	}
+	return worth
+}
+
+// bonus is what a photograph is worth beside its people: two with somebody whom the day is about.
+func (w weigher) bonus(i int) float64 {
+	if slices.ContainsFunc(w.about, func(id string) bool { return slices.Contains(w.photo[i].Members, id) }) {
+		return 2
+	}
+	return 0
+}
+
 func (w weigher) size(i int) int { return len(w.photo[i].Members) + w.guests(i) }
 
 func (w weigher) same(i, j int) bool {
@@ -62,7 +87,7 @@ func (w weigher) same(i, j int) bool {
 // brings is what a choice brings, in the order in which it counts.
 func (w weigher) brings(taken []bool) []float64 {
 	peopleOf := func(priorities ...event.Priority) (float64, float64) {
-		guests, worth := map[int]int{}, 0.0
+		guests, bonus, worth := map[int]int{}, map[int]float64{}, 0.0
 		in, seen, times := map[string]bool{}, map[string]bool{}, map[string]int{}
 		single := true
 		for i, p := range w.photo {
@@ -86,15 +111,22 @@ func (w weigher) brings(taken []bool) []float64 {
 				continue
 			}
 			worth += 0.01
+			bonus[w.class[i]] = max(bonus[w.class[i]], w.bonus(i))
 			for _, id := range p.Members {
 				if key := fmt.Sprint(id, " ", w.class[i]); !seen[key] {
 					seen[key] = true
 					times[id]++
-					worth += 1 / float64(times[id])
+					worth += w.first(id) / float64(times[id])
 				}
 			}
 		}
-		n := float64(len(in))
+		n := 0.0
+		for id := range in {
+			n += w.first(id)
+		}
+		for _, b := range bonus {
+			worth += b
+		}
 		for _, g := range guests {
 			n += float64(g)
 			worth += float64(g)
@@ -283,4 +315,21 @@ func TestOtherIDsChangeNothing(t *testing.T) {
 		assert.Equal(t, s.Blocks[0].Entries[k].Title, entry.Title)
 	}
 	assert.Equal(t, s.Totals.Cost, o.Totals.Cost)
+}
+
+// What is left out of lists that are far too long is what a family would leave out.
+func TestCaseShortByWhom(t *testing.T) {
+	for name, want := range map[string][]string{
+		"short-kin-first":    {"jp", "pip", "rowers"},
+		"short-pinned-elder": {"brigade", "lads"},
+		"short-compared":     {"again", "r-father", "r-mother"},
+		"short-slow-elders":  {"party", "work"},
+	} {
+		assert.Equal(t, want, without(planned(t, readCase(t, name), planning.Options{}).LeftOut), name)
+	}
+	for _, minutes := range []int{8, 10} {
+		e := readCase(t, "short-each-once")
+		e.Blocks[0].Closes = fmt.Sprintf("14:%02d", minutes)
+		assert.NotContains(t, without(planned(t, e, planning.Options{}).LeftOut), "b-gran", "Gran has no other photograph")
+	}
 }
