@@ -380,26 +380,3 @@ func (p *Problem) earliestEnd(g solver.GroupingIndex) (solver.Seconds, bool) {
 	}
 	return least, len(p.possible[g]) > 0
 }
-
-// slot returns the seconds of grouping j after i in block b; i = -1 means the block's frame.
-func (p *Problem) slot(b BlockIndex, i, j solver.GroupingIndex) solver.Seconds {
-	if i < 0 {
-		return p.first[b].Slots[j]
-	}
-	return p.flat.Slot(i, j)
-}
-
-func (p *Problem) stepIns(b BlockIndex, i, j solver.GroupingIndex) int {
-	if i < 0 {
-		return int(p.first[b].StepIns[j])
-	}
-	return p.flat.StepIns(i, j)
-}
-
-// walk returns the seconds from the place of block a to that of block b.
-func (p *Problem) walk(a, b BlockIndex) solver.Seconds {
-	if p.spec.Walk == nil {
-		return 0
-	}
-	return p.spec.Walk[p.spec.Blocks[a].Place][p.spec.Blocks[b].Place]
-}
