@@ -89,6 +89,25 @@ C - Kuya Max, solo
 • Lola + her 2 apos (Mia Leo)
 • ALL family`, []string{"Lola Ida", "Kuya Max, Lola Ida, Tita Ana, Tito Dan", "Leo, Lola Ida, Mia, Tita Ana, Tito Ver", "Lola Ida, Tita Zoe, Tito Dan", "Lola Ida, Lola Vi",
 		"Leo, Lola Ida, Mia", "Kuya Max, Leo, Lola Ida, Lola Vi, Mia, Tita Ana, Tita Zoe, Tito Dan, Tito Ver"}},
+	"an anniversary, with a who's who below": {`Mam and Dad's 50th
+
+1. Ida and Karl by the roses
+2. Ida and Karl with the children, Nora Max Zoe and Ben (Paul isn't able to come)
+3. grandchildren on their own
+4. Nora and her two
+5. the golf crowd - no, leave it
+6. Ida and Karl with Rosa
+
+WHO'S WHO
+Nora - Mia 21, Leo 19
+Max + Vera - Kit 12, Una 4
+Zoe + Tom`, []string{"Ida, Karl", "Ben, Ida, Karl, Max, Nora, Zoe", "Kit, Leo, Mia, Una", "Leo, Mia, Nora", "Ida, Karl, Rosa"}},
+	"a sister collects in a chat": {`14/02/2026, 21:05 - Kim: Ok. 1. Couple with Ada's parents (Ida and Karl)
+14/02/2026, 21:06 - Kim: 2. Ada with her siblings - me, Max, Zoe
+14/02/2026, 21:07 - Otto: 3. Me and my brothers Ben, Leo
+14/02/2026, 21:07 - Otto: 4. My grandmother Mama Vera (94) with Ada and me
+14/02/2026, 21:08 - Ada: 5. us with Pastor Tom and his wife Pastor Mrs Mia
+14/02/2026, 21:08 - Ada: 6. my bridesmaids Zoe Bethan and Una`, []string{"Ada, Ida, Karl, Otto", "Ada, Kim, Max, Zoe", "Ben, Leo, Otto", "Ada, Mama Vera, Otto", "Ada, Otto, Pastor Mrs Mia, Pastor Tom", "Bethan, Una, Zoe"}},
 }
 
 func TestShorthand(t *testing.T) {

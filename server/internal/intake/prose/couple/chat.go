@@ -78,3 +78,13 @@ func (r finder) ofThemselves(ph []speech.Phrase) bool {
 	}
 	return false
 }
+
+// amongOthers reports whether words name whoever wrote them first of several: "her siblings - me, Ann".
+func (r finder) amongOthers(ph []speech.Phrase) bool {
+	for k := range ph {
+		if ph[k].Has("self") && k+2 < len(ph) && ph[k+1].Key == "," && r.TitleName(&ph[k+2]) {
+			return true
+		}
+	}
+	return false
+}

@@ -47,6 +47,9 @@ func (r finder) findHonour() {
 	}
 }
 
+// fiftieth is the anniversary of two, where it is said of both parents.
+var fiftieth = regexp.MustCompile(`\b[2-7][05]th\b`)
+
 // firstHeads are the phrases of the first lines of a list that say something, by line.
 func (r finder) firstHeads(most int) iter.Seq2[int, []speech.Phrase] {
 	return func(yield func(int, []speech.Phrase) bool) {
@@ -134,7 +137,8 @@ func (r finder) kinCouple(line int, ph []speech.Phrase) bool {
 		key := " " + words.Key(r.Lines[line].Text) + " "
 		return slices.ContainsFunc(words.List(list), func(s string) bool { return strings.Contains(key, " "+words.Key(s)+" ") })
 	}
-	if !says("jubilee") {
+	both := fiftieth.MatchString(r.Lines[line].Text) // "Mam and Dad's 50th"
+	if !says("jubilee") && !both {
 		return false
 	}
 	var two []speech.Phrase
@@ -144,7 +148,7 @@ func (r finder) kinCouple(line int, ph []speech.Phrase) bool {
 			two, arg = append(two, ph[k]), w.Arg
 		}
 	}
-	if len(two) == 0 || len(two) == 1 && !two[0].Words[0].Plural {
+	if len(two) == 0 || len(two) == 1 && (!two[0].Words[0].Plural || both && !says("jubilee")) {
 		return false
 	}
 	a, b := r.kinNamed(two)
@@ -185,6 +189,14 @@ func (r finder) kinNamed(two []speech.Phrase) (string, string) {
 					return a, b
 				}
 			}
+		}
+	}
+	for i := range r.Lines { // "1. Breda and Mossie by the roses"
+		if ph := r.Heads(i); r.Lines[i].Mark != 0 {
+			if a, b, ok := r.Pair(ph, 0); ok && r.onSeveralLines(a) && r.onSeveralLines(b) {
+				return a, b
+			}
+			break
 		}
 	}
 	called := append(words.Tokenize(two[0].Text), words.Tokenize(two[len(two)-1].Text)...) // "Mum and Dad"
@@ -245,7 +257,7 @@ func (r finder) findSender() {
 	for i := range r.Lines {
 		by := r.Lines[i].By
 		switch {
-		case r.Couple[0] < 0 || by == "" || by == found || r.HalfNamed(by) > 0 || r.works(by) || !r.ofThemselves(r.Heads(i)):
+		case r.Couple[0] < 0 || by == "" || by == found || r.HalfNamed(by) > 0 || r.works(by) || !r.ofThemselves(r.Heads(i)) && !r.amongOthers(r.Heads(i)):
 		case found != "" || r.Writes != "":
 			return // several: each names themselves
 		default:

@@ -116,7 +116,7 @@ func (r *Reader) namesBehind(terms []*speech.Term, k int) int {
 	}
 	end := k + 1
 	for end < len(terms) && terms[end].Kind == speech.Person && r.calledSo(t, terms[end]) && !terms[end].Minus && r.HalfNamed(terms[end].Name) == 0 && !r.IsHonour(terms[end].Name) &&
-		(end == k+1 && (terms[end].Sep == "," || terms[end].Sep == " " && terms[end].Word.Class == "kin") || end > k+1 && terms[end].Sep == "&" && t.Word.Plural) {
+		(end == k+1 && (terms[end].Sep == "," || terms[end].Sep == " " && terms[end].Word.Class == "kin") || end > k+1 && (terms[end].Sep == "&" || terms[end].Sep == " ") && t.Word.Plural) {
 		end++
 	}
 	if t.Kind == speech.Label || t.Word.Plural && end == k+2 || end < len(terms) && terms[end].Sep == "," && terms[end].Kind == speech.Person && terms[end].Word.Class == "" && !terms[end].Minus {

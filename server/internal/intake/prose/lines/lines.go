@@ -54,6 +54,7 @@ var (
 	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
 	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
+	saidFirst  = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
 	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
@@ -231,6 +232,9 @@ func (l *Line) strip() {
 		l.Text, l.off, l.Indent = l.Raw, 0, 0
 		l.cut(l.written.cut)
 		l.Text = strings.TrimRightFunc(l.Text, unicode.IsSpace)
+		if m := saidFirst.FindString(l.Text); m != "" && l.By != "" {
+			l.cut(len(m) - len(strings.TrimLeftFunc(m, func(r rune) bool { return !unicode.IsDigit(r) })))
+		}
 	}
 	if l.empty || strings.HasPrefix(l.Text, "//") || strings.TrimFunc(l.Text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) == "" {
 		l.Ruler = true

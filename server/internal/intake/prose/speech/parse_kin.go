@@ -3,6 +3,7 @@ package speech
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -219,7 +220,7 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		p.add(k, t)
 		return
 	}
-	if kw, ok := next.Word("kin"); ok && w.Plural && Elder(w.Arg) && Elder(kw.Arg) && !kw.Plural && !next.Has("of") && p.r.NameLike(p.peek(2)) {
+	if kw, ok := next.Word("kin"); ok && (w.Plural || p.own != nil && next.Capital && !p.r.Lower) && Elder(w.Arg) && Elder(kw.Arg) && !kw.Plural && !next.Has("of") && p.r.NameLike(p.peek(2)) {
 		k.Owner, p.own = p.own, nil
 		p.run = k
 		return
@@ -302,6 +303,15 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		p.run = k
 		return true
 	}
+	if n := p.ranksNext(); n > 0 && k.Word.Arg != "family" && !k.Word.Plural { // "his wife Pastor Mrs Grace"
+		for ; n > 0; n-- {
+			p.i++
+			p.rank = strings.TrimSpace(p.rank + " " + p.ph[p.i].Text)
+		}
+		k.Owner = p.own
+		p.run = k
+		return true
+	}
 	if k.Word.Arg != "family" && p.nameAfterKin() && !next.Possessive {
 		if p.r.Lower && k.Word.Arg == "parent" && p.r.otherKin(next.Key) { // "mum dad callum"
 			p.add(k, t)
@@ -324,31 +334,13 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 			return true
 		}
 		k.Owner = p.own
-		if old := p.run; old != nil && old.Word.Plural && Elder(old.Word.Arg) && Elder(k.Word.Arg) {
-			k.Word.Arg, k.Owner, p.back = old.Word.Arg, old.Owner, old
+		if old := p.run; old != nil && Elder(old.Word.Arg) && Elder(k.Word.Arg) && (old.Word.Plural || old.Owner != nil && t.Capital) {
+			if k.Word.Arg, k.Owner = old.Word.Arg, old.Owner; old.Word.Plural {
+				p.back = old
+			}
 		}
 		p.run = k
 		return true
-	}
-	return false
-}
-
-// theirsAre takes whose people are named for the kin that was said before: "Mum is Julie, Dan's are Lorraine and Mick", "The children:
-// mine are Poppy and Luca".
-func (p *parser) theirsAre(t *Phrase) bool {
-	mine := t.Has("mine")
-	if !t.Possessive && !mine || !words.Listed("are", p.peek(1).Key) || !p.r.NameLike(p.peek(2)) && !young(p.peek(3)) {
-		return false
-	}
-	for _, x := range append(slices.Clone(p.out.Terms), p.cur...) {
-		if x.Word.Arg == "parent" || x.Word.Arg == "child" && x.Word.Plural {
-			if p.own = (&Owner{Name: t.Text}); mine {
-				p.own = ownerSaid("my")
-			}
-			p.run = &Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: x.Word.Arg, Plural: true, Text: x.Word.Text}, Owner: p.own}
-			p.i++
-			return true
-		}
 	}
 	return false
 }
@@ -389,10 +381,4 @@ func (p *parser) kinOfCouple(k *Term, t, next *Phrase) {
 // Elder reports whether kin is of those whom families call by a word such as Papa or Nana.
 func Elder(arg string) bool {
 	return arg == "grandparent" || arg == "parent" || arg == "greatgrandparent"
-}
-
-// plainOwner reports whether words of kin stand right before others without the mark of whose: "siblings partners".
-func (p *parser) plainOwner(next *Phrase) bool {
-	w, ok := next.Word("kin")
-	return ok && !p.r.NameLike(next) && w.Lang == "en" && (w.Arg == "partner" || w.Arg == "child") && next.Gap
 }

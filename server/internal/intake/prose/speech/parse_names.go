@@ -190,14 +190,26 @@ func (p *parser) manyNames(t *Phrase) bool {
 		n++
 		given, again = given && (known || p.ph[k].alone), again && twice
 	}
+	if n == 2 && p.run != nil && p.run.Word.Plural && p.ph[min(k, len(p.ph)-1)].Has("and") { // "bridesmaids Ann Bea and Cleo", where Ann stands alone elsewhere
+		return given && p.r.Times[p.ph[from].Key] > 1 && p.r.timesBeside(p.ph[from].Key, p.ph[k-1].Key) < 2 && p.r.Times[p.ph[k-1].Key] < 2
+	}
 	if n < 3 {
 		return false
+	}
+	if !slices.ContainsFunc(p.ph[from:k], func(t Phrase) bool { return !p.r.calledJust(t.Key) }) {
+		return true
 	}
 	first, last := &p.ph[from], &p.ph[k-1]
 	_, known := words.Given(last.Key)
 	beside := p.r.timesBeside(first.Key, p.ph[from+1].Key)
 	apart := p.r.Lower && p.r.Times[first.Key] > beside || !p.r.Declared && (known || p.r.Times[last.Key] > 1) && p.r.Times[first.Key] > 1 && beside < 2
 	return given && (again || n > 3) || apart
+}
+
+// calledJust reports whether somebody has a word for the whole of their name.
+func (r *Reader) calledJust(key string) bool {
+	ids := r.ByName[key]
+	return len(ids) == 1 && names.Plain(r.Guests[ids[0]].Given) == key
 }
 
 // timesBeside is how often a word stands right behind another.

@@ -30,10 +30,13 @@ func (p *parser) self(t *Phrase) bool {
 		return false
 	}
 	name := p.r.Writes
-	if by := p.r.Line.By; by != "" && p.r.HalfNamed(by) == 0 {
-		if len(p.r.Find(by)) != 1 {
-			return false
-		}
+	switch by := p.r.Line.By; {
+	case by == "":
+	case p.r.HalfNamed(by) > 0:
+		name = ""
+	case len(p.r.Find(by)) != 1:
+		return false
+	default:
 		name = by
 	}
 	if i := p.r.WriterID(); name != "" && i >= 0 {
@@ -158,7 +161,7 @@ func (p *parser) whose(t *Phrase, w words.Word) bool {
 		if t.Has("self") && !next.Has("kin") && !next.Has("role") && !next.Has("group") {
 			return false
 		}
-	case t.Has("rank") && p.r.NameLike(next), t.Has("pron") && p.closes() && !(next.Kind == 'n' && (p.peek(2).Has("kin") || p.peek(2).Has("role"))): // "Seu Antônio"; "her 4 children"
+	case t.Has("rank") && p.r.NameLike(next), t.Has("pron") && p.closes() && !(next.Kind == 'n' && (p.peek(2).Has("kin") || p.peek(2).Has("role"))) && !(next.Has("num") && p.peek(2).Kind == 0): // "Seu Antônio"; "her 4 children", "her two"
 		return false
 	}
 	if k := p.lastKin(); k != nil && w.Lang == "pt" && w.Class != "my" && w.Class != "our" { // "o namorado dela"
@@ -267,7 +270,9 @@ func (p *parser) special(t *Phrase) bool {
 	kin, isKin := t.Word("kin")
 	role, _ := t.Word("role")
 	switch {
-	case t.Has("num") && p.own != nil && p.own.Pronoun != "" && p.peek(1).Open: // "their two (Gwen and Osian)"
+	case t.Has("num") && p.own != nil && (p.own.Pronoun == "her" || p.own.Pronoun == "his" || p.own.Pronoun == "their") && (p.peek(1).Open || p.peek(1).Kind == 0): // "their two (Gwen and Osian)", "Ann and her two"
+		w, _ := t.Word("num")
+		p.num = int(w.Arg[0] - '0')
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})
 	case (given || MainClass(t) == "kin" && t.Words[0].Lang == "other") && t.Capital && isKin && young(p.peek(1)): // "Poppy (10)"
 		p.name(t)
@@ -278,7 +283,7 @@ func (p *parser) special(t *Phrase) bool {
 	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
 	case p.called(t):
-	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)) && !p.peek(2).Has("rank"):
+	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)) && p.peek(1).Key != "." && !p.peek(2).Has("rank"):
 		p.add(&Term{Kind: Person, Name: p.r.Guests[p.r.Titled(t)].Given}, t) // "the Chair", where there is "Chair Ann Poole"
 	case words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")):
 		p.dash()
@@ -305,6 +310,18 @@ func (p *parser) special(t *Phrase) bool {
 func (r *Reader) youngNamed(name string) bool {
 	ids := r.ByName[names.Plain(name)]
 	return len(ids) == 1 && r.Guests[ids[0]].Age >= 0 && r.Guests[ids[0]].Age < 35
+}
+
+// ranksNext is how many forms of address stand before the name that follows, at most two.
+func (p *parser) ranksNext() int {
+	n := 0
+	for t := p.peek(1); n < 2 && t.Has("rank") && !t.Has("kin") && MainClass(t) != "fill" && t.Capital && !t.Possessive && p.peek(n+2).Key != "."; t = p.peek(n + 1) {
+		n++
+	}
+	if n > 0 && p.r.NameLike(p.peek(n+1)) && !p.peek(n+1).Possessive {
+		return n
+	}
+	return 0
 }
 
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".

@@ -1,6 +1,8 @@
 package speech
 
 import (
+	"slices"
+
 	"strconv"
 
 	"kinorder.example/server/internal/event"
@@ -73,4 +75,30 @@ func (p *parser) role(t *Phrase, w words.Word) {
 		return
 	}
 	p.add(k, t)
+}
+
+// plainOwner reports whether words of kin stand right before others without the mark of whose: "siblings partners".
+func (p *parser) plainOwner(next *Phrase) bool {
+	w, ok := next.Word("kin")
+	return ok && !p.r.NameLike(next) && w.Lang == "en" && (w.Arg == "partner" || w.Arg == "child") && next.Gap
+}
+
+// theirsAre takes whose people are named for the kin that was said before: "Mum is Julie, Dan's are Lorraine and Mick", "The children:
+// mine are Poppy and Luca".
+func (p *parser) theirsAre(t *Phrase) bool {
+	mine := t.Has("mine")
+	if !t.Possessive && !mine || !words.Listed("are", p.peek(1).Key) || !p.r.NameLike(p.peek(2)) && !young(p.peek(3)) {
+		return false
+	}
+	for _, x := range append(slices.Clone(p.out.Terms), p.cur...) {
+		if x.Word.Arg == "parent" || x.Word.Arg == "child" && x.Word.Plural {
+			if p.own = (&Owner{Name: t.Text}); mine {
+				p.own = ownerSaid("my")
+			}
+			p.run = &Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: x.Word.Arg, Plural: true, Text: x.Word.Text}, Owner: p.own}
+			p.i++
+			return true
+		}
+	}
+	return false
 }

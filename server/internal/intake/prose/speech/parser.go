@@ -228,7 +228,7 @@ func (p *parser) lastOpen() *Term {
 func (p *parser) peopleNext() bool {
 	for k := 1; k < 4; k++ {
 		t := p.peek(k)
-		if t.Has("kin") || t.Has("role") || p.r.NameLike(t) || t.Has("half") || t.Has("rank") && t.Capital || t.Has("couple") && t.Capital && p.r.NameLike(p.peek(k+1)) {
+		if t.Has("kin") || t.Has("role") || p.r.NameLike(t) || t.Has("half") || t.Has("self") || t.Has("rank") && t.Capital || t.Has("couple") && t.Capital && p.r.NameLike(p.peek(k+1)) {
 			return true
 		}
 		if !t.Has("fill") && !t.Has("her") && !t.Has("his") && !t.Has("their") && !t.Has("my") {

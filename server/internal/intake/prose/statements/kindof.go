@@ -42,7 +42,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case r.isEdit(k, s):
 		return Edit
-	case r.Forbids(s.Phrases), s.Colon && r.drops(s.Phrases[speech.ColonAt(s.Phrases)+1:]): // "G + siblings: skip"
+	case r.Forbids(s.Phrases), r.drops(s.Phrases[1+slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == ":" || p.Key == "-" && p.Gap }):]) && s.Phrases[0].Kind == 'w': // "G + siblings: skip"
 		return Remark
 	case s.equals(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition

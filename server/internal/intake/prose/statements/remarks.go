@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // isRemark reports whether a line asks for no photograph.
@@ -125,6 +126,9 @@ func (s *Statement) remarked() bool {
 
 // drops reports whether words begin with one that takes a photograph off the list, and not people: "skip this one".
 func (r *Reader) drops(ph []speech.Phrase) bool {
+	if len(ph) > 1 && words.Listed("taken back", ph[0].Key) && ph[1].Key == "," { // "the golf crowd - no, leave it"
+		return true
+	}
 	if len(ph) == 0 || len(ph) > 1 && (r.NameLike(&ph[1]) || ph[1].Has("kin")) {
 		return false
 	}

@@ -234,6 +234,9 @@ func (r *Reader) labelled(s *Statement) {
 // dashes takes a dash for a colon where words for a group stand before it and names behind it.
 func (r *Reader) dashes(s *Statement) {
 	at := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "-" && p.Gap })
+	if at > 0 && s.Line.Mark == 0 && r.parentsDashed(s, at) {
+		return
+	}
 	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Label && len(t.Names) == 0 && t.End <= s.Phrases[at].Start
 	}) {
@@ -249,6 +252,21 @@ func (r *Reader) dashes(s *Statement) {
 		return
 	}
 	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+}
+
+// parentsDashed takes a dash for a colon where one or two are named before it, and behind it others of whom all ages are said:
+// "Ann + Bob - Leo 12, Mia 9".
+func (r *Reader) parentsDashed(s *Statement, at int) bool {
+	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
+	plain := func(t *speech.Term) bool {
+		return t.Kind == speech.Person && t.Word.Class == "" && r.HalfNamed(t.Name) == 0
+	}
+	if n := len(head.Terms); n == 0 || n > 2 || len(tail.Terms) == 0 || slices.ContainsFunc(head.Terms, func(t *speech.Term) bool { return !plain(t) || speech.HasAge(t) }) ||
+		slices.ContainsFunc(tail.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person || !speech.HasAge(t) }) {
+		return false
+	}
+	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+	return true
 }
 
 // Loud reports whether words are in capitals throughout, so that these say nothing.
