@@ -80,6 +80,12 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 	return s.Version(ctx, id, version+1)
 }
 
+// Newest returns the number of the newest version of an event.
+func (s *Store) Newest(ctx context.Context, id string) (version int64, err error) {
+	err = s.row(ctx, `SELECT version FROM events WHERE id = ?`, id).Scan(&version)
+	return version, s.failed("read the newest version", err)
+}
+
 // Closed says that the list of an event is closed for links by now.
 func (s *Store) Closed(ctx context.Context, id string) (bool, error) {
 	var closes string

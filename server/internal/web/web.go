@@ -14,6 +14,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync"
 	"time"
 
 	"kinorder.example/server/internal/gate"
@@ -59,6 +60,9 @@ type Server struct {
 	http    *http.Server
 	places  gate.Places
 	told    kept.Once[told]
+	// stopping is closed when streams have to end.
+	stopping chan struct{}
+	stop     sync.Once
 }
 
 // How long a client may take. A page may wait at the gate and then for three searches.
@@ -74,7 +78,7 @@ func New(o Options) *Server {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	s := &Server{options: o}
+	s := &Server{options: o, stopping: make(chan struct{})}
 	s.http = &http.Server{
 		Handler:           s.Handler(),
 		ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime,
@@ -168,6 +172,7 @@ func (s *Server) Serve(lis net.Listener) error {
 // Close stops gracefully: requests under way are answered, and when ctx ends first they are cut off
 // and its error is returned. Searches end when the gate is stopped.
 func (s *Server) Close(ctx context.Context) error {
+	s.stop.Do(func() { close(s.stopping) })
 	if err := s.http.Shutdown(ctx); err != nil {
 		return errors.Join(fmt.Errorf("web: %w", err), s.http.Close())
 	}

@@ -7,7 +7,7 @@ const said = document.querySelector("[role=alert], .said, .notice");
 const live = document.getElementById("live");
 if (said && live) setTimeout(() => { live.textContent = said.textContent; }, 100);
 
-const form = document.getElementById("work");
+let form = document.getElementById("work"); // another one when another window changed the page
 let sent = false;
 
 document.addEventListener("submit", (e) => {
@@ -44,8 +44,8 @@ addEventListener("beforeunload", (e) => {
 });
 
 // Where it is kept, so is what is being typed: a moment after the last key, and when the page is left.
-const state = document.getElementById("saved");
-let saving = null, typed = false, soon = 0;
+const state = () => document.getElementById("saved");
+let saving = null, typed = false, loose = false, soon = 0;
 
 function fields() {
   const out = new FormData(form);
@@ -65,24 +65,26 @@ function settle(kept) {
   }
   version.value = kept.version;
   form.dataset.keep = kept.root + "/keep";
-  if (state) state.textContent = kept.saved;
+  if (state()) state().textContent = kept.saved;
+  follow();
 }
 
-function failed(words) {
-  if (!state) return;
-  state.textContent = words;
-  state.classList.add("failed");
-  if (live) live.textContent = words;
+// tell says something where it stands when the page was saved. The words are there in the language of the page.
+function tell(which, failed) {
+  const at = state();
+  if (!at) return;
+  at.textContent = at.dataset[which];
+  at.classList.toggle("failed", failed);
+  if (live) live.textContent = at.textContent;
 }
 
 // apart is a window that is behind another one: what is typed here is kept beside, and a reload shows both.
-const both = document.getElementById("both");
-
 function apart(kept) {
-  failed(state ? state.dataset.clash : "");
+  tell("clash", true);
   if (!form.elements.aside) form.prepend(Object.assign(document.createElement("input"), { type: "hidden", name: "aside" }));
   form.elements.aside.value = kept.aside;
   history.replaceState(null, "", kept.both);
+  const both = document.getElementById("both");
   if (!both) return;
   both.href = kept.both;
   both.hidden = false;
@@ -98,10 +100,10 @@ async function save() {
       if (answer.status === 409) { apart(await answer.json()); return; }
       if (!answer.ok) throw new Error(answer.statusText);
       settle(await answer.json());
-      if (state) state.classList.remove("failed");
+      if (state()) state().classList.remove("failed");
     } catch {
       typed = true;
-      failed(state ? state.dataset.failed : "");
+      tell("failed", true);
       soon = setTimeout(save, 5000);
     } finally {
       saving = null;
@@ -111,8 +113,12 @@ async function save() {
 }
 
 if (form && form.dataset.keep) {
-  form.addEventListener("input", (e) => {
-    if (e.target.type === "file" || !form.elements.text) return; // the plan has no field that is kept
+  document.addEventListener("input", (e) => {
+    if (e.target.form !== form) return;
+    if (e.target.type === "file" || !form.elements.text) { // nothing of the plan is kept before a button is pressed
+      loose = true;
+      return;
+    }
     typed = true;
     clearTimeout(soon);
     soon = setTimeout(save, 800);
@@ -124,7 +130,59 @@ if (form && form.dataset.keep) {
     e.preventDefault();
     Promise.resolve(save()).finally(() => { location.href = link.href; });
   });
+  document.addEventListener("visibilitychange", follow);
 }
+
+// What other windows keep shows here at once. While something is typed here it does not: keeping that shows both.
+// A window that is not seen follows nothing, because browsers open few connections to one server.
+let source = null, newest = 0;
+
+function follow() {
+  const root = form && form.elements.version && form.dataset.keep && form.dataset.keep.replace(/keep$/, "");
+  if (!root || document.hidden) {
+    if (source) source.close();
+    source = null;
+  } else if (!source) {
+    source = new EventSource(root + "live");
+    source.addEventListener("version", (e) => { newest = Number(e.data); refresh(); });
+  }
+}
+
+// behind says that the page is of an older version, and that nothing on it would be lost.
+const behind = () => form.elements.version && newest > Number(form.elements.version.value) && !typed && !loose && !sent && !form.elements.aside;
+
+async function refresh() {
+  await saving;
+  if (!behind()) return;
+  const here = new URL(location.href);
+  here.searchParams.delete("told"); // it was said
+  const answer = await fetch(here).catch(() => null);
+  const text = answer && answer.ok && await answer.text();
+  if (!text || !behind()) return;
+  history.replaceState(null, "", answer.url); // a plan of another list is gone, and the page is that of the list
+  replace(new DOMParser().parseFromString(text, "text/html"));
+  tell("elsewhere", false);
+}
+
+// replace puts a newer page in the place of this one. The focus, the cursor and what was unfolded stay.
+function replace(page) {
+  const at = document.activeElement;
+  const same = at && (at.id ? "#" + CSS.escape(at.id) : at.name && `[name="${CSS.escape(at.name)}"][value="${CSS.escape(at.value)}"]`);
+  const cursor = at && at.selectionStart;
+  const head = (d) => d.firstElementChild.textContent;
+  const folds = () => [...document.querySelector("main").querySelectorAll("details")];
+  const open = folds().filter((d) => d.open).map(head);
+  for (const part of ["header.top", "main"]) document.querySelector(part).replaceWith(page.querySelector(part));
+  for (const d of folds()) d.open ||= open.includes(head(d));
+  document.title = page.title;
+  form = document.getElementById("work");
+  const there = same && document.querySelector(same);
+  if (!there) return;
+  there.focus({ preventScroll: true });
+  if (typeof cursor === "number") there.setSelectionRange(cursor, cursor);
+}
+
+follow();
 
 // The link of somebody who plans has its secret where browsers send it to nobody. Out of the address, and in.
 const secret = document.getElementById("secret");

@@ -2,6 +2,7 @@ package desk_test
 
 import (
 	"bytes"
+	"context"
 	"log/slog"
 	"mime/multipart"
 	"net/http"
@@ -93,6 +94,7 @@ func open(t *testing.T, folder string) *studio {
 	s.close = func() {
 		if !ended {
 			ended = true
+			assert.NoError(t, pages.Close(context.Background())) // ends the streams, for which the server waits
 			s.server.Close()
 			runs.Stop()
 			assert.NoError(t, stored.Close())

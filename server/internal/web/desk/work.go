@@ -44,6 +44,15 @@ func (d *Desk) Work(ctx context.Context, v kept.Visitor, id string, version int6
 	return workOf(row, names), err
 }
 
+// Newest is the number of the newest version.
+func (d *Desk) Newest(ctx context.Context, v kept.Visitor, id string) (int64, error) {
+	if err := allowed(v, id); err != nil {
+		return 0, err
+	}
+	n, err := d.o.Store.Newest(ctx, id)
+	return n, ours(err)
+}
+
 func workOf(row store.Version, names map[string]string) kept.Work {
 	return kept.Work{
 		ID: row.Event.ID, Version: row.Event.Version, At: row.Event.Updated, What: row.What, By: names[row.By], Label: row.Label,

@@ -21,6 +21,8 @@ type Desk interface {
 	List(ctx context.Context, v Visitor) ([]Listed, error)
 	// Work is a version of an event as it was left; version 0 is the newest.
 	Work(ctx context.Context, v Visitor, id string, version int64) (Work, error)
+	// Newest is the number of the newest version of an event.
+	Newest(ctx context.Context, v Visitor, id string) (int64, error)
 	// Begin keeps a new event, Save a new version of one. ErrClash when its version is not the newest.
 	Begin(ctx context.Context, v Visitor, w Work) (Work, error)
 	Save(ctx context.Context, v Visitor, w Work) (Work, error)
