@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -114,7 +113,7 @@ func (s *Server) openClash(r *request) (*response, error) {
 	if mine.Text != theirs.Text {
 		v.Mine.Text, v.Theirs.Text = linesApart(mine.Text, theirs.Text), linesApart(theirs.Text, mine.Text)
 	}
-	v.Mine.Day, v.Theirs.Day = apart(dayLines(r.words, mine.Day), dayLines(r.words, theirs.Day))
+	v.Mine.Day, v.Theirs.Day = apart(dayLines(r.words, mine), dayLines(r.words, theirs))
 	if x, y := orderLines(mine), orderLines(theirs); !slices.Equal(x, y) {
 		v.Mine.Order, v.Theirs.Order = x, y
 	}
@@ -161,8 +160,11 @@ func (s *Server) takeBack(r *request, a kept.Aside, page string) (*response, err
 }
 
 // dayLines writes the day in lines that can be compared.
-func dayLines(c *wording.Catalogue, d fields.Day) []string {
-	out := []string{}
+func dayLines(c *wording.Catalogue, draft keptDraft) []string {
+	out, d := []string{}, draft.Day
+	for _, p := range draft.Priorities {
+		out = append(out, c.Say(priorityWords[p.Name])+c.Say(wording.KeyColon)+" "+p.Title)
+	}
 	for _, f := range d.Hidden() {
 		if f.Value != "" && !strings.HasSuffix(f.Name, ".id") && f.Name != "emphasis" && !strings.HasPrefix(f.Name, "block.") && !strings.HasPrefix(f.Name, "rule.") {
 			out = append(out, f.Value)

@@ -32,6 +32,8 @@ type draft struct {
 	room intake.Room
 	// house is what a studio brings from its other events, where the list says nothing of it. Nil is nothing.
 	house *house
+	// priorities are those of photos that were chosen on the page.
+	priorities []fields.Priority
 }
 
 // house is what stays the same from event to event and has no fields on the page.
@@ -105,6 +107,7 @@ func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
 	if d.hasDay {
 		d.day = fields.ReadDay(p)
 	}
+	d.priorities = fields.ReadPriorities(p)
 	return d, notices, nil
 }
 
@@ -139,7 +142,8 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.seen = seen
 	d.house.furnish(&e)
 	r.event = e
-	if r.faults = r.day.Apply(&r.event, r.names); len(r.faults) > 0 || fingerprint(r.day) != seen {
+	r.priorities = fields.ApplyPriorities(&r.event, d.priorities)
+	if r.faults = r.day.Apply(&r.event, r.names); len(r.faults)+len(r.priorities) > 0 || fingerprint(r.day) != seen {
 		if problems, err = recheck(ctx, e, r.event, got); err != nil {
 			return reading{}, err
 		}
@@ -212,7 +216,7 @@ func fingerprint(v any) string {
 // hidden lists the fields of a draft for a page that does not show them.
 func (d draft) hidden() []fields.Hidden {
 	out := []fields.Hidden{{Name: "text", Value: d.text}}
-	return append(out, d.hiddenDay()...)
+	return slices.Concat(out, d.hiddenDay(), fields.HiddenPriorities(d.priorities))
 }
 
 func (d draft) hiddenDay() []fields.Hidden {

@@ -66,12 +66,12 @@ func (s *Server) openList(r *request) (*response, error) {
 	read.notices = append(t.notices, read.notices...)
 	act, at, _ := strings.Cut(t.act, ":")
 	index, _ := strconv.Atoi(at)
-	return s.showList(&read, listOptions{act: act, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today())})
+	return s.showList(&read, listOptions{act: act, at: at, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today())})
 }
 
 // readKept reads what is kept.
 func (s *Server) readKept(r *request, d keptDraft) (reading, error) {
-	return draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, house: d.House, room: s.options.Memory.Files}.read(r.Context())
+	return draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, house: d.House, priorities: d.Priorities, room: s.options.Memory.Files}.read(r.Context())
 }
 
 // readChanged reads the form of a page, with what is kept under it.
@@ -93,7 +93,7 @@ func (s *Server) readChanged(r *request, was keptDraft) (reading, keptDraft, err
 	read.notices = append(notices, read.notices...)
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
-	was.Text, was.Seen, was.HasDay, was.Day = read.text, read.seen, read.hasDay, read.day
+	was.Text, was.Seen, was.HasDay, was.Day, was.Priorities = read.text, read.seen, read.hasDay, read.day, read.priorities
 	return read, was, nil
 }
 

@@ -63,7 +63,7 @@ func (s *Server) list(r *request) (*response, error) {
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
 	r.log.count("problems", len(read.problems))
-	return s.showList(&read, listOptions{act: act, index: index, plan: r.form, words: r.words})
+	return s.showList(&read, listOptions{act: act, at: at, index: index, plan: r.form, words: r.words})
 }
 
 // change takes a block or a rule out.
@@ -82,6 +82,7 @@ func (d *draft) change(act string, index int) {
 // listOptions say how the page of the list comes up.
 type listOptions struct {
 	act   string // the button that was pressed
+	at    string // what it was for
 	index int
 	// stopped says that a plan was asked for and something has to be mended first.
 	stopped bool
@@ -160,7 +161,8 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 		}
 	}
 	v.addProblems(o.words, r)
-	v.Told = toldOf(o.words, r.said)
+	v.Told = toldOf(o.words, r, o)
+	v.Carried = append(v.Carried, fields.HiddenPriorities(r.priorities)...)
 	v.Summary = o.words.Render(summaryOf(r.event))
 	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)

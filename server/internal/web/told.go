@@ -1,9 +1,12 @@
 package web
 
 import (
+	"slices"
+	"strings"
+
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/readback"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -26,8 +29,26 @@ type toldLine struct {
 
 type toldPhotograph struct {
 	readback.Photograph
-	More         int // people who are not named
-	Must, IfTime bool
+	More   int // people who are not named
+	Chosen priorityView
+}
+
+// priorityView is the button that says how much a photo is wanted, and makes it Next.
+type priorityView struct {
+	ID, Word, Next string
+	Focus          bool
+}
+
+// priorityWords say how much a photo is wanted.
+var priorityWords = map[string]wording.Key{"should": "page.wanted", "must": "page.must", "nice": "page.ifTime"}
+
+func priorityOf(e *event.Event, k int, o listOptions) priorityView {
+	now := fields.PriorityName(e.Groupings[k].Priority)
+	next := fields.PriorityNames[(slices.Index(fields.PriorityNames, now)+1)%len(fields.PriorityNames)]
+	v := priorityView{ID: event.GroupingID(e, k), Word: o.words.Say(priorityWords[now]), Next: next}
+	_, of, _ := strings.Cut(o.at, ":")
+	v.Focus = o.act == "priority" && of == v.ID
+	return v
 }
 
 type toldQuestion struct {
@@ -36,16 +57,16 @@ type toldQuestion struct {
 }
 
 // toldOf shows a reading in the language of the page; relations stay in that of the list.
-func toldOf(c *wording.Catalogue, r intake.Reading) toldView {
-	if len(r.Lines) == 0 {
+func toldOf(c *wording.Catalogue, r *reading, o listOptions) toldView {
+	if len(r.lines) == 0 {
 		return toldView{}
 	}
-	a := readback.Of(r)
+	a := readback.Of(r.said)
 	v := toldView{Learned: rendered(c, a.Learned)}
 	for _, l := range a.Lines {
 		line := toldLine{Number: l.Number, Text: l.Text, People: l.People, Told: rendered(c, l.Told), Aside: l.Aside, Above: l.Above}
 		for _, p := range l.Photographs {
-			x := toldPhotograph{Photograph: p, Must: p.Priority == event.Must, IfTime: p.Priority == event.Nice}
+			x := toldPhotograph{Photograph: p, Chosen: priorityOf(&r.event, p.Grouping, o)}
 			if !p.Everybody {
 				x.More = p.Count - len(p.People)
 			}

@@ -5,20 +5,19 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/wording"
 )
 
 // Under each line stands who is in it with the relation, what is set aside, and each question once.
 func TestTold(t *testing.T) {
-	got, err := intake.ReadFile(t.Context(), []byte("Wedding of Tessa & Owen\n\nMOB Carol\n1. B&G + MOB\n2. Tessa w/ bridesmaids (must)\n3. B&G + bridesmaids\nCan you bring an umbrella just in case it rains on us?\n"), intake.Options{})
+	read, err := draft{text: "Wedding of Tessa & Owen\n\nMOB Carol\n1. B&G + MOB\n2. Tessa w/ bridesmaids (must)\n3. B&G + bridesmaids\nCan you bring an umbrella just in case it rains on us?\n"}.read(t.Context())
 	assert.NoError(t, err)
 	c, _ := wording.For("en")
-	v := toldOf(c, got)
+	v := toldOf(c, &read, listOptions{words: c})
 	mother := v.Lines[2].Photographs[0].People[2]
 	assert.Equal(t, "Carol", mother.Name)
 	assert.Equal(t, "Tessa's mother", mother.Relation)
-	assert.True(t, v.Lines[3].Photographs[0].Must)
+	assert.Equal(t, "must have", v.Lines[3].Photographs[0].Chosen.Word)
 	assert.True(t, v.Lines[5].Aside)
 	assert.Equal(t, []toldQuestion{{"Who are “Bridesmaids”? They are in 2 photos.", []int{5, 6}}}, v.Questions)
 	page, err := draw(c, "list", shell{Title: "x"}, listView{Told: v})

@@ -208,6 +208,16 @@ for (const button of document.querySelectorAll("button[data-copy]")) {
   });
 }
 
+// How much a photo is wanted, by one key on its button: 1 must, 2 wanted, 3 if there is time.
+document.addEventListener("keydown", (e) => {
+  const button = e.target.closest("[data-priority]");
+  const name = { 1: "must", 2: "should", 3: "nice" }[e.key];
+  if (!button || !name || e.altKey || e.ctrlKey || e.metaKey) return;
+  e.preventDefault();
+  button.value = `priority:${name}:${button.dataset.priority}`;
+  form.requestSubmit(button);
+});
+
 // A field that is spoken of inside something folded up is unfolded.
 document.addEventListener("click", (e) => {
   const link = e.target.closest("a[href^='#']");
