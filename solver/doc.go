@@ -10,7 +10,7 @@
 // of their last slot and idles in every slot between their first and last that they are not in. The
 // objective is
 //
-//	steps·Σ step-ins + Σ release(p)·(end of p's last slot) + Σ idle(p)·(p's idle seconds)
+//	steps·Σ step-ins + Σ release(p)·(end of p's last slot) + Σ release(g)·(end of g's slot) + Σ idle(p)·(p's idle seconds)
 //
 // with integer weights; the lexicographic emphases scale the first part above any sum of the second.
 // Constraints: After, pins, prefix, Together, Separate, Windows, Close.

@@ -246,6 +246,7 @@ func costOf(s *Spec, entries []Entry) Cost {
 	for _, e := range entries {
 		c.StepIns += int64(len(e.In))
 		end = e.Finish
+		c.Release += s.Groupings[e.Grouping].ReleaseWeight * e.Finish
 		for _, q := range s.Groupings[e.Grouping].Members {
 			if first[q] < 0 {
 				first[q] = e.Start

@@ -94,6 +94,7 @@ func (p *Problem) most() int64 {
 	}
 	for _, g := range s.Groupings {
 		steps += int64(len(g.Members))
+		weights += p.scale.release * g.ReleaseWeight
 	}
 	return weights*(p.longest()+1) + p.scale.steps*steps + 1
 }
@@ -117,15 +118,7 @@ func (m *model[S]) addClasses() {
 	}
 	at := map[key]int{}
 	var none S
-	for q, w := range s.People {
-		c := class[S]{in: in[q], started: w.Started, stays: w.Stays}
-		c.idle = m.scale.idle * w.IdleWeight
-		if !w.Stays {
-			c.release = m.scale.release * w.ReleaseWeight
-		}
-		if c.idle == 0 && c.release == 0 || in[q] == none && !(w.Started && w.Stays) {
-			continue
-		}
+	add := func(c class[S]) {
 		k := key{c.in, c.started, c.stays}
 		i, ok := at[k]
 		if !ok {
@@ -135,6 +128,22 @@ func (m *model[S]) addClasses() {
 		}
 		m.classes[i].release += c.release
 		m.classes[i].idle += c.idle
+	}
+	for j, g := range s.Groupings {
+		if weight := m.scale.release * g.ReleaseWeight; weight > 0 {
+			add(class[S]{in: with(none, j), release: weight})
+		}
+	}
+	for q, w := range s.People {
+		c := class[S]{in: in[q], started: w.Started, stays: w.Stays}
+		c.idle = m.scale.idle * w.IdleWeight
+		if !w.Stays {
+			c.release = m.scale.release * w.ReleaseWeight
+		}
+		if c.idle == 0 && c.release == 0 || in[q] == none && !(w.Started && w.Stays) {
+			continue
+		}
+		add(c)
 	}
 	m.of = make([][]int32, m.n)
 	for i, c := range m.classes {

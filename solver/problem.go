@@ -65,6 +65,9 @@ type Grouping struct {
 	// Guests are people without a number who walk in for this grouping and out after it. They take time and
 	// are no step-ins.
 	Guests int
+	// ReleaseWeight is the cost of each second until the grouping is finished, beside that of its members: of those
+	// without a number who wait for it.
+	ReleaseWeight int64
 	// Shoot is the time in seconds for the frames of this grouping, once everybody stands.
 	Shoot Seconds
 	// Fixed, when above 0, is the whole slot in seconds, changeover included, whatever came before.
@@ -278,6 +281,7 @@ func (s Spec) newScale(longest Seconds) (scale, error) {
 	var steps int64
 	for _, g := range s.Groupings {
 		steps += int64(len(g.Members))
+		weights += g.ReleaseWeight
 	}
 	const most = int64(1) << 61
 	if longest > 0 && weights+idle > most/4/longest {

@@ -34,6 +34,9 @@ func randomSpec(rng *rand.Rand, n int) Spec {
 		if rng.IntN(6) == 0 {
 			g.Guests = 1 + rng.IntN(3)
 		}
+		if rng.IntN(6) == 0 {
+			g.ReleaseWeight = 1 + rng.Int64N(9)
+		}
 		s.Groupings = append(s.Groupings, g)
 	}
 	s.Timing = Timing{Settle: rng.Int64N(10), PerStepIn: rng.Int64N(4), PerStepOut: rng.Int64N(3), Fresh: rng.Int64N(20)}

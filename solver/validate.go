@@ -91,6 +91,9 @@ func (s *Spec) validateGrouping(i int) error {
 	if g.Pin > PinLast {
 		return fmt.Errorf("groupings[%d].pin: unknown value %d", i, g.Pin)
 	}
+	if g.ReleaseWeight < 0 || g.ReleaseWeight > MaxWeight {
+		return fmt.Errorf("groupings[%d].release weight: %d is outside 0 to %d", i, g.ReleaseWeight, MaxWeight)
+	}
 	if g.Guests < 0 || g.Guests > MaxPeople {
 		return fmt.Errorf("groupings[%d].guests: %d is outside 0 to %d", i, g.Guests, MaxPeople)
 	}

@@ -85,6 +85,12 @@ func (s *searcher) flatBound(taken []solver.GroupingIndex) int64 {
 			cost.Release += s.p.spec.People[q].ReleaseWeight * release
 		}
 	}
+	origin := s.p.spec.Blocks[s.p.sequence[0]].Open
+	for _, g := range taken {
+		if end, possible := s.p.earliestEnd(g); possible {
+			cost.Release += s.p.spec.Groupings[g].ReleaseWeight * (end - origin)
+		}
+	}
 	return s.p.Total(cost)
 }
 

@@ -304,6 +304,9 @@ func (d *decoder) score() score {
 	var s score
 	for g, b := range d.block {
 		d.tally.set(solver.GroupingIndex(g), b != nowhere)
+		if b != nowhere {
+			d.cost.Release += d.p.spec.Groupings[g].ReleaseWeight * (d.finish[g] - d.p.spec.Blocks[d.p.sequence[0]].Open)
+		}
 	}
 	for q, w := range d.p.spec.People {
 		if !w.Stays {

@@ -30,7 +30,8 @@
 //
 // The objective is lexicographic: the losses, then the cost of package solver, with these readings for a day: step-ins
 // are counted block by block from the empty frame; a release is the end of the person's last slot
-// of the day, counted from the opening of the first block; idle time is counted inside each block,
+// of the day, and for the ReleaseWeight of a grouping the end of its slot, counted from the opening of the first block;
+// idle time is counted inside each block,
 // between the first and the last slot of the person there, and waiting for a slot to begin counts
 // for everybody who has been called, those of the slot too: otherwise to wait would be cheaper than
 // to take a photograph meanwhile. Time between blocks is the day's own and not idle.
@@ -63,6 +64,8 @@
 // taken. Small days are enumerated.
 //
 // # Bounds
+//
+// The ReleaseWeight of a grouping is in all of them as a person who is in nothing else.
 //
 // The bound speaks of all plans that take the same groupings as the returned plan.
 //

@@ -110,6 +110,7 @@ func (s *searcher) blockProblem(b BlockIndex, groupings []solver.GroupingIndex, 
 			return bp, false, nil
 		}
 		w.After = s.precedence(g, bp.groupings)
+		bp.offset += w.ReleaseWeight * (bp.opening - origin)
 		spec.Groupings = append(spec.Groupings, w)
 	}
 	if free := !slices.ContainsFunc(spec.Groupings, func(g solver.Grouping) bool { return g.Windows != nil }); free && longest <= spec.Close {

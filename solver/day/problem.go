@@ -184,7 +184,7 @@ func (p *Problem) flatSpec() solver.Spec {
 		StepWeight: p.spec.StepWeight,
 	}
 	for _, g := range p.spec.Groupings {
-		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Guests: g.Guests, Shoot: g.Shoot, Fixed: g.Fixed, Windows: g.Windows})
+		flat.Groupings = append(flat.Groupings, solver.Grouping{Members: g.Members, Guests: g.Guests, ReleaseWeight: g.ReleaseWeight, Shoot: g.Shoot, Fixed: g.Fixed, Windows: g.Windows})
 	}
 	return flat
 }

@@ -103,12 +103,13 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 	return s
 }
 
-// addWorth has people and groupings worth more than others, and what people compare.
+// addWorth has people and groupings worth more than others, what people compare, and guests who wait.
 func addWorth(rng *rand.Rand, s *Spec) {
 	for range rng.IntN(2) * len(s.People) {
 		s.Worths = append(s.Worths, WorthOfOne*int64(rng.IntN(5))/2)
 	}
 	for i := range s.Groupings {
+		s.Groupings[i].ReleaseWeight = max(0, int64(rng.IntN(9)-5))
 		s.Groupings[i].Bonus = max(0, int64(rng.IntN(4)-2)) * WorthOfOne
 		s.Groupings[i].Series, s.Groupings[i].Gain = max(0, rng.IntN(4)-1), int64(rng.IntN(WorthOfOne))
 	}

@@ -31,6 +31,7 @@ func (p *Problem) newScale() (scale, error) {
 	end := p.horizon()
 	for _, g := range p.spec.Groupings {
 		steps += int64(len(g.Members))
+		weights += g.ReleaseWeight
 	}
 	const most = int64(1) << 61
 	if weights > most/4/(end+1) {

@@ -213,6 +213,7 @@ func (v *verifier) cost(plan Plan) solver.Cost {
 		first, last, inFrame := map[solver.PersonIndex]solver.Seconds{}, map[solver.PersonIndex]solver.Seconds{}, map[solver.PersonIndex]solver.Seconds{}
 		for _, s := range slots {
 			members, standing := v.spec.Groupings[s.Grouping].Members, v.marked(frame)
+			c.Release += v.spec.Groupings[s.Grouping].ReleaseWeight * (s.Finish - origin) // of who waits without a number
 			for _, q := range members {
 				if !standing[q] {
 					c.StepIns++

@@ -332,3 +332,12 @@ func TestCaseContradictions(t *testing.T) {
 	}
 	assert.Equal(t, 2, strings.Count(clash, "; "), "the smallest set: %s", clash)
 }
+
+// Guests without a name wait until their photograph is over: it comes first, unless something is pinned before it.
+func TestCaseGuestsWait(t *testing.T) {
+	e := readCase(t, "guests-wait")
+	assert.Equal(t, "all", planned(t, e, planning.Options{}).Blocks[0].Entries[0].Grouping)
+	e.Groupings[2].Pin = event.PinFirst
+	entries := planned(t, e, planning.Options{}).Blocks[0].Entries
+	assert.Equal(t, []string{"fd", "all"}, []string{entries[0].Grouping, entries[1].Grouping})
+}

@@ -73,6 +73,7 @@ func Of(e event.Event, photographs, emptied []event.Photograph, available time.D
 	}
 	pr.addWorth()
 	pr.addPeople(minutes, weights)
+	pr.addGuests(weights)
 	return pr, pr.addRules()
 }
 
@@ -263,6 +264,17 @@ func (pr *Problem) addPeople(minutes Minutes, weights costWeights) {
 	}
 }
 
+// addGuests has those without a name wait until their photograph is over, as adults do who are in one only.
+func (pr *Problem) addGuests(weights costWeights) {
+	if pr.Event.Emphasis == event.EarlyRelease {
+		return // only those who tire count
+	}
+	for g := range pr.Spec.Groupings {
+		w := &pr.Spec.Groupings[g]
+		w.ReleaseWeight = min(int64(w.Guests*weights.releaseAdult), solver.MaxWeight)
+	}
+}
+
 // AllowedBlocks lists the blocks that a photograph may be taken in: those it names, or all, that
 // hold its people; where somebody needs a way without steps and one of them has it, only such.
 func (pr *Problem) AllowedBlocks(photo event.Photograph) []day.BlockIndex {
@@ -320,6 +332,10 @@ func (pr *Problem) StepsAlone() day.Spec {
 	spec.People = slices.Clone(pr.Spec.People)
 	for i := range spec.People {
 		spec.People[i].ReleaseWeight, spec.People[i].IdleWeight = 0, 0
+	}
+	spec.Groupings = slices.Clone(pr.Spec.Groupings)
+	for g := range spec.Groupings {
+		spec.Groupings[g].ReleaseWeight = 0
 	}
 	return spec
 }
