@@ -120,7 +120,8 @@ type Owed struct {
 // too: there is a next one as long as any can be taken. The order in force stays unless another is worth the
 // photographs that move (see moveWeight); those who were called or told to stand by stay next unless somebody
 // of them is missing or time is short and something else must be taken. When time is short, what must be
-// taken goes first. It searches for the budget of
+// taken goes first. However little time there is to look, nothing is left out that has a place at the end of a block, before
+// what was put off or has to come last there. It searches for the budget of
 // the options, 0 means DefaultReplanBudget, or by their Work; nothing else of them is looked at.
 //
 // Durations follow the pace of the day so far. Its errors are *event.InvalidError and those of ctx.
