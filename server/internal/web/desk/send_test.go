@@ -135,6 +135,9 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 	b.do(chromedp.SetValue("#text", list, chromedp.ByQuery))
 	b.press("button.main")
 	b.press("button[value=plan]")
+	b.press("#n3 button[value^=up]")
+	b.press("#n2 button[value^=up]")
+	first := b.text("#n1 h3")
 	b.press("a.main")
 	b.shoot("send-first")
 	b.press("button[value=open]")
@@ -149,6 +152,7 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 		var text string
 		return chromedp.Run(b.ctx, chromedp.Text("body", &text, chromedp.ByQuery)) == nil && strings.Contains(text, "Couple")
 	}, 30*time.Second, 100*time.Millisecond)
+	b.has(`document.querySelector("main h1, main h2").textContent.replace(/[\u2066-\u2069]/g, "")`, first) // as it was moved and sent
 	assert.Contains(t, b.address(), "/day/")
 	assert.NotRegexp(t, `#[\w-]{22}$`, b.address(), "the secret is out of the address")
 	b.shoot("day")
