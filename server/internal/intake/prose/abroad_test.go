@@ -49,6 +49,33 @@ si on a le tps : mariés + Léa`, []string{"Chloé, Léa, Tom, Zoé", "Chloé, T
 ٢- العريس مع أهله: فادي وعبير
 ٣- العرسان مع الأهل من الطرفين
 ٤- رامي مع مراته جنى وحماته سمر`, []string{"جنى, سمر, نبيل", "رامي, عبير, فادي", "جنى, رامي, سمر, عبير, فادي, نبيل", "جنى, رامي, سمر"}},
+	"who writes and whom they marry": {`Hola! Soy Dani, la novia, y mi prometido es Beto. Les paso las fotos:
+
+Nosotros con mis papás, Lupita y Ramón
+Nosotros con la hermana de él Vero
+Yo con mi mamá`, []string{"Beto, Dani, Lupita, Ramón", "Beto, Dani, Vero", "Dani, Lupita"}},
+	"我老公叫": {`摄影师你好～我是新娘小鱼（余晓彤），我老公叫顾川
+要拍的：
+我俩+他爸他妈（顾国梁、吴敏）
+他和他妈`, []string{"吴敏, 小鱼, 顾国梁, 顾川", "吴敏, 顾川"}},
+	"خطيبي": {`مرحبا، هاي الصور اللي بدنا ياها، أنا لينا وخطيبي رامز
+نحنا الاتنين مع أهلي: أبي جورج وأمي هدى
+الشهود خالو أشرف وزياد مع رامز`, []string{"جورج, رامز, لينا, هدى", "خالو أشرف, رامز, زياد"}},
+	"who signs with the other beside": {`Bonjour,
+- nous deux + mes parents Sylvie et Jean-Marc, jamais Sylvie et Luc ensemble svp
+- nous deux + maman
+- Maëlle + papa
+- les collègues de Florian si on a le temps
+Maëlle (et Florian qui relit par dessus mon épaule)`, []string{"Florian, Jean-Marc, Maëlle, Sylvie", "Florian, Maëlle, Sylvie", "Jean-Marc, Maëlle", "Collègues de Florian"}},
+	"two lists side by side": {`Casamento Ana e Tiago
+NOIVA (Ana) | NOIVO (Tiago)
+1 noivos + pais dela, Rita e Ademir | 4 noivos + mãe dele, Sônia
+2 noivos c/ vó Ida | 5 Tiago e a mãe
+3 Ana c/ o pai, é p/ o quadro | 6 noivos + irmão dele Hugo`, []string{"Ademir, Ana, Rita, Tiago", "Ana, Sônia, Tiago", "Ana, Tiago, vó Ida", "Sônia, Tiago", "Ademir, Ana", "Ana, Hugo, Tiago"}},
+	"v. d.": {`Hochzeit Resi & Tom
+1) BP + Geschwister v. d. Resi (Vroni, Xaver) OHNE Partner
+2) dito mit Partner (Vroni ihr Mann Uwe)
+3) wenn noch Zeit ist die Nachbarn`, []string{"Resi, Tom, Vroni, Xaver", "Resi, Tom, Uwe, Vroni, Xaver", "Nachbarn"}},
 }
 
 func TestAbroad(t *testing.T) {

@@ -59,77 +59,6 @@ func (r finder) keyed(letter string) string {
 	return ""
 }
 
-// introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands
-// on several lines.
-func (r finder) introducedCouple() bool {
-	for i, ph := range r.firstHeads(4) {
-		for k := range ph {
-			if r.weddingOf(ph, k) || r.saysName(ph, k) {
-				return true
-			}
-			if !ph[k].Has("self") || k+1 >= len(ph) || r.Lines[i].Mark != 0 {
-				continue
-			}
-			me, end := "", k+2
-			if ph[k+1].Open {
-				me, _ = r.NameAt(ph[k+1].Inside, 0)
-			} else if ph[k+1].Key == "," {
-				me, end = r.NameAt(ph, k+2)
-			}
-			other := ""
-			if end+1 < len(ph) && joinsTwo(&ph[end]) {
-				other, _ = r.NameAt(ph, end+1)
-			} else if k > 1 && joinsTwo(&ph[k-1]) && r.TitleName(&ph[k-2]) {
-				other = ph[k-2].Text
-			}
-			if first, _, several := strings.Cut(other, " "); several && r.Lower {
-				other = first // "dan obvs"
-			}
-			if me != "" && other != "" && r.onSeveralLines(other) {
-				r.setCouple(me, other, 0)
-				r.Author = 1
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// weddingOf reads "my daughter Ann's wedding with Bob" in running text, with the day between if need be: "Ann's wedding on 5th Feb
-// with Bob".
-func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
-	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+3 >= len(ph) || !ph[k+1].Has("event") {
-		return false
-	}
-	for at := k + 2; at < min(k+8, len(ph)-1) && ph[at].Kind != 'p'; at++ {
-		if !ph[at].Has("with") && ph[at].Key != "to" && (at > k+2 || !joinsTwo(&ph[at])) {
-			continue
-		}
-		other, _ := r.NameAt(ph, at+1)
-		if other == "" {
-			return false
-		}
-		r.setCouple(ph[k].Text, other, 0)
-		return true
-	}
-	return false
-}
-
-// saysName reads who writes in a greeting, "hi, it's Ann", and whose kin and side the list names most beside theirs.
-func (r finder) saysName(ph []speech.Phrase, k int) bool {
-	if !ph[k].Has("iam") || ph[k].Key == "this is" || k+1 >= len(ph) || k > 4 {
-		return false
-	}
-	me, _ := r.NameAt(ph, k+1)
-	other := r.partnerNamed(me)
-	if me == "" || other == "" {
-		return false
-	}
-	r.setCouple(me, other, 0)
-	r.Author = 1
-	return true
-}
-
 func joinsTwo(p *speech.Phrase) bool { return p.Key == "&" || p.Key == "+" || p.Has("and") }
 
 // signedCouple reads the names at the end of a letter.
@@ -146,6 +75,10 @@ func (r finder) signedCouple() bool {
 			continue
 		}
 		left--
+		if r.withBracket(r.Heads(i)) {
+			r.Signed, r.Author = i, 1
+			return true
+		}
 		ph := speech.Flat(r.Heads(i)) // "Megan (and Theo!)"
 		if len(ph) > 8 {
 			continue
@@ -162,6 +95,20 @@ func (r finder) signedCouple() bool {
 		}
 	}
 	return false
+}
+
+// withBracket reads "Maëlle (et Florian qui relit)".
+func (r finder) withBracket(ph []speech.Phrase) bool {
+	a, end := r.NameAt(ph, 0)
+	if a == "" || end != len(ph)-1 || !ph[end].Open || len(ph[end].Inside) < 4 || !joinsTwo(&ph[end].Inside[0]) {
+		return false
+	}
+	b, _ := r.NameAt(ph[end].Inside, 1)
+	if b == "" {
+		return false
+	}
+	r.setCouple(a, b, 0)
+	return true
 }
 
 // endsWith reports whether hardly anything stands behind a pair of names, as at the end of a letter, and nothing is said
@@ -236,6 +183,9 @@ func (r finder) partnerNamed(name string) string {
 				}
 			case ts[k+1].Capital && len(next) == 0 && k > 0 && r.joinedToMe(ts[k-1], ts[k]):
 				whose = ts[k+1].Text
+			case ts[k+1].Capital && len(next) == 0 && k == 2 && words.Listed("article", ts[k].Key) && r.joinedToMe(ts[0], ts[1]): // "eu e o Gui com ..."
+				whose = ts[k+1].Text
+				count[whose]++
 			case k > 0 && ts[k-1].Capital && len(r.Lexical(ts[k-1])) == 0 && r.joinedToMe(ts[k+1], ts[k]):
 				whose = ts[k-1].Text // "Andrés y yo"
 			case ts[k+1].Capital && len(next) == 0 && k > 0 && slices.ContainsFunc(r.Lexical(ts[k]), func(w words.Word) bool { return w.Class == "of" }):

@@ -10,7 +10,7 @@ import (
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
 func (r *Reader) calledSo(t, x *speech.Term) bool {
-	return x.Word.Class == "" || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
+	return x.Word.Class == "" || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Inlaw || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
 }
 
 // Apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
@@ -37,7 +37,7 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 			continue
 		}
 		end := r.namesBehind(terms, k)
-		if end == k+1 || !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
+		if end == k+1 || !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(t.Kind == speech.Role && terms[k+1].Sep == " ") && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
 			continue
 		}
 		inner := *c

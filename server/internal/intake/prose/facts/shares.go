@@ -376,7 +376,7 @@ func (r *Reader) RelateAs(x, t *speech.Term, owners []int) {
 	if x.Word.Class == "kin" && x.Word.Arg == w.Arg {
 		w.Sex, w.Step, w.Half = cmp.Or(x.Word.Sex, w.Sex), w.Step || x.Word.Step, w.Half || x.Word.Half
 		w.Text = x.Word.Text
-	} else if x.Word.Arg == "partner" || x.Word.Arg == "child" {
+	} else if (x.Word.Arg == "partner" || x.Word.Arg == "child") && !(w.Arg == "parent" && x.Owner != nil && x.Owner.Pronoun == "my") { // but "parents (me and my husband Bob)"
 		return
 	}
 	if slices.ContainsFunc(x.Attrs, func(a speech.Attribute) bool { return a.Class == "infant" }) && w.Arg == "sibling" {

@@ -91,6 +91,7 @@ func Split(content string) []Line {
 	}
 	countHan(out)
 	countBare(out)
+	barColumns(out)
 	defineLetters(out)
 	return out
 }

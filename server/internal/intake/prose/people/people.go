@@ -192,13 +192,27 @@ func (r *Roll) Add(name, rank string) int {
 	i := len(r.Guests)
 	g := Guest{Given: name, Rank: rank, Age: -1, Line: r.Line.Number, Owner: -2}
 	g.Name = Ranked(rank, name)
-	first, _, _ := strings.Cut(names.Plain(name), " ")
-	g.Sex, _ = words.Given(first)
+	g.Sex = sexOf(name)
 	for _, w := range words.Find(names.Plain(rank)) {
 		g.Sex = cmp.Or(g.Sex, w.Sex) // "Ninang Mayet"
 	}
 	r.Guests = append(r.Guests, g)
 	return i
+}
+
+// sexOf is the sex of whom a given name is for; of two with a hyphen the second tells where the first is for both: "Jean-Marc".
+func sexOf(name string) byte {
+	first, _, _ := strings.Cut(name, " ")
+	whole := names.Plain(first)
+	one, two, hyphen := strings.Cut(whole, " ")
+	if sex, ok := words.Given(whole); ok {
+		return sex
+	}
+	if sex, ok := words.Given(two); hyphen && ok && one == "jean" {
+		return sex
+	}
+	sex, _ := words.Given(one)
+	return sex
 }
 
 // Ranked is a name with what stands before it, as the script of the name writes them.

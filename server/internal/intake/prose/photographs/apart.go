@@ -67,7 +67,7 @@ func (r *Reader) apartSentences(ph []speech.Phrase) [][]speech.Phrase {
 		case p.Open && two(p.Inside):
 			out = append(out, speech.Flat(p.Inside))
 			rest, from = append(rest, ph[from:k]...), k+1
-		case k > from && p.Key == "-" && p.Gap && two(ph[k+1:]):
+		case k > from && (p.Key == "-" && p.Gap || p.Key == "," && k+1 < len(ph) && ph[k+1].Has("not")) && two(ph[k+1:]):
 			return append(append(out, speech.Sentences(speech.Flat(append(rest, ph[from:k]...)))...), speech.Sentences(speech.Flat(ph[k+1:]))...)
 		}
 	}

@@ -126,6 +126,12 @@ func (p *parser) of(t *Phrase, w words.Word) bool {
 		k.End = max(k.End, next.End)
 	case next.Has("couple"):
 		p.ownBack(k, &Owner{Both: true})
+	case next.Has("my") && p.peek(skip+1).Has("kin") && w.Class == "of" && p.peek(skip+2).Kind != 'w': // "tias da minha família"
+		if f, _ := p.peek(skip + 1).Word("kin"); f.Arg != "family" {
+			return false
+		}
+		p.ownBack(k, ownerSaid("my"))
+		skip++
 	default:
 		return false
 	}

@@ -164,8 +164,9 @@ func (p *parser) whose(t *Phrase, w words.Word) bool {
 	case t.Has("rank") && p.r.NameLike(next), t.Has("pron") && p.closes() && !(next.Kind == 'n' && (p.peek(2).Has("kin") || p.peek(2).Has("role"))) && !(next.Has("num") && p.peek(2).Kind == 0): // "Seu Antônio"; "her 4 children", "her two"
 		return false
 	}
-	if k := p.lastKin(); k != nil && w.Lang == "pt" && w.Class != "my" && w.Class != "our" { // "o namorado dela"
+	if k := p.lastKin(); k != nil && (w.Lang == "pt" && w.Class != "my" && w.Class != "our" || w.Lang == "es" && strings.HasPrefix(t.Key, "de ")) {
 		p.ownBack(k, ownerSaid(w.Class))
+		p.nameBehind(k, next) // "o namorado dela", "irmão dele Gustavo"
 		return true
 	}
 	p.own = ownerSaid(w.Class)

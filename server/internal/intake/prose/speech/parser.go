@@ -323,7 +323,15 @@ func (p *parser) group() {
 	if people {
 		return
 	}
-	text, s, e := p.chunkText(p.ph[p.from:p.i])
+	ph := p.ph[p.from:p.i]
+	for wish := func(k int) bool { return len(ph) > 1 && ph[k].Has("nice") && strings.Contains(ph[k].Key, " ") }; wish(0) || wish(len(ph)-1); { // "neighbours if there's time"
+		if wish(0) {
+			ph = ph[1:]
+		} else {
+			ph = ph[:len(ph)-1]
+		}
+	}
+	text, s, e := p.chunkText(ph)
 	t := &Term{Kind: Label, Text: text, Start: s, End: e, Sep: p.sep, Minus: p.neg, Owner: p.own, All: p.all, Number: p.num, Each: p.each, Line: p.line}
 	for _, c := range p.cur {
 		t.Owner, t.All = cmp.Or(t.Owner, c.Owner), t.All || c.All

@@ -317,7 +317,7 @@ func (r *Reader) asking(ph []Phrase) []Phrase {
 	from := 0
 	for k := range ph {
 		short := ph[k].Key == "." && k > 0 && ph[k-1].Has("rank") && !ph[k-1].Has("kin") // "Mrs. Ann"
-		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap; !end && k < len(ph)-1 {
+		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap || ph[k].Key == "," && k+1 < len(ph) && ph[k+1].Has("not") && !ph[k+1].Has("minus"); !end && k < len(ph)-1 {
 			continue
 		}
 		if from > 0 && (r.KeepsApart(ph[from:k+1]) || r.Forbids(ph[from:k+1]) || ph[from-1].Key != "-" && r.tellsNeed(ph[from:k+1])) {

@@ -88,7 +88,7 @@ func (r *Reader) SplitHan(t words.Token) []words.Token {
 		n := 0
 		for k := min(words.LongestHan(), len(runes)-i); k > 0; k-- {
 			key := string(runes[i : i+k])
-			if words.IsHan(key) && len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && whoseBefore(out)) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
+			if words.IsHan(key) && len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && (whoseBefore(out) || kinBefore(out) && words.Listed("is", key))) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
 				n = k
 				break
 			}
@@ -152,6 +152,11 @@ func whoseBefore(tokens []words.Token) bool {
 	return slices.ContainsFunc(words.Find(tokens[len(tokens)-1].Key), func(w words.Word) bool {
 		return w.Class == "my" || w.Class == "your" || w.Class == "her" || w.Class == "his"
 	})
+}
+
+// kinBefore reports whether the token taken last is kin, so that a single character may say what they are called: 老公叫顾川.
+func kinBefore(tokens []words.Token) bool {
+	return len(tokens) > 0 && slices.ContainsFunc(words.Find(tokens[len(tokens)-1].Key), func(w words.Word) bool { return w.Class == "kin" })
 }
 
 // listNext reports whether several people are named one by one behind the current mark: "the whole family - Mum, Dad, Gran".

@@ -22,7 +22,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title
-	case s.greets:
+	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
 	case s.Clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)

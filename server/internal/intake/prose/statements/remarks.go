@@ -135,3 +135,14 @@ func (r *Reader) drops(ph []speech.Phrase) bool {
 	w, ok := ph[0].Word("edit")
 	return ok && w.Arg == "drop"
 }
+
+// saysWho reports whether a line begins with who writes it, and joins nobody to them: "Soy Ana, la novia", "我是新娘小鱼".
+func (r *Reader) saysWho(s *Statement) bool {
+	for k := 0; k+1 < len(s.Phrases) && k < 4; k++ {
+		w, iam := s.Phrases[k].Word("iam")
+		if next := &s.Phrases[k+1]; iam && w.Lang != "en" && (r.TitleName(next) || next.Has("half")) {
+			return !joins(s)
+		}
+	}
+	return false
+}

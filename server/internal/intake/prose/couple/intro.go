@@ -1,0 +1,128 @@
+package couple
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands
+// on several lines.
+func (r finder) introducedCouple() bool {
+	if r.saysPartner() {
+		return true
+	}
+	for i, ph := range r.firstHeads(4) {
+		for k := range ph {
+			if r.weddingOf(ph, k) || r.saysName(ph, k) {
+				return true
+			}
+			if !ph[k].Has("self") || k+1 >= len(ph) || r.Lines[i].Mark != 0 {
+				continue
+			}
+			me, end := "", k+2
+			if ph[k+1].Open {
+				me, _ = r.NameAt(ph[k+1].Inside, 0)
+			} else if ph[k+1].Key == "," {
+				me, end = r.NameAt(ph, k+2)
+			}
+			other := ""
+			if end+1 < len(ph) && joinsTwo(&ph[end]) {
+				other, _ = r.NameAt(ph, end+1)
+			} else if k > 1 && joinsTwo(&ph[k-1]) && r.TitleName(&ph[k-2]) {
+				other = ph[k-2].Text
+			}
+			if first, _, several := strings.Cut(other, " "); several && r.Lower {
+				other = first // "dan obvs"
+			}
+			if me != "" && other != "" && r.onSeveralLines(other) {
+				r.setCouple(me, other, 0)
+				r.Author = 1
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// weddingOf reads "my daughter Ann's wedding with Bob" in running text, with the day between if need be: "Ann's wedding on 5th Feb
+// with Bob".
+func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
+	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+3 >= len(ph) || !ph[k+1].Has("event") {
+		return false
+	}
+	for at := k + 2; at < min(k+8, len(ph)-1) && ph[at].Kind != 'p'; at++ {
+		if !ph[at].Has("with") && ph[at].Key != "to" && (at > k+2 || !joinsTwo(&ph[at])) {
+			continue
+		}
+		other, _ := r.NameAt(ph, at+1)
+		if other == "" {
+			return false
+		}
+		r.setCouple(ph[k].Text, other, 0)
+		return true
+	}
+	return false
+}
+
+// saysName reads who writes in a greeting, "hi, it's Ann", and whose kin and side the list names most beside theirs.
+func (r finder) saysName(ph []speech.Phrase, k int) bool {
+	if !ph[k].Has("iam") || ph[k].Key == "this is" || k+1 >= len(ph) || k > 4 {
+		return false
+	}
+	me, _ := r.NameAt(ph, k+1)
+	other := r.partnerNamed(me)
+	if me == "" || other == "" {
+		return false
+	}
+	r.setCouple(me, other, 0)
+	r.Author = 1
+	return true
+}
+
+// saysPartner reads who writes and whom they marry: "Soy Ana, la novia, y mi prometido es Luis", "我是小鱼，我老公叫顾川".
+func (r finder) saysPartner() bool {
+	me, called, other, sex := "", "", "", byte(0)
+	for _, ph := range r.firstHeads(4) {
+		for k := range ph {
+			switch {
+			case me == "" && (ph[k].Has("iam") || ph[k].Has("self")):
+				j := k + 1
+				for ; j < len(ph) && (ph[j].Has("half") || ph[j].Has("fill")) && !r.TitleName(&ph[j]); j++ {
+					w, _ := ph[j].Word("half")
+					sex = cmp.Or(sex, w.Sex)
+				}
+				end := 0
+				if me, end = r.NameAt(ph, j); me != "" && end < len(ph) && ph[end].Open {
+					called, _ = r.NameAt(ph[end].Inside, 0)
+				}
+				if n := slices.IndexFunc(ph[end:], func(p speech.Phrase) bool { return p.Kind == 'p' }); me != "" && speech.AnyHas(ph[end:][:max(0, n)], "kin") {
+					return false // "Soy Ana la mami de Luz"
+				}
+			case other == "" && (ph[k].Has("weds") || r.myPartner(ph, k)):
+				j := k + 1
+				for j < len(ph) && (words.Listed("is", ph[j].Key) || ph[j].Key == "," || ph[j].Has("fill") && !r.TitleName(&ph[j])) {
+					j++
+				}
+				other, _ = r.NameAt(ph, j)
+			}
+		}
+	}
+	if me == "" || other == "" || me == other {
+		return false
+	}
+	r.setCouple(me, other, sex)
+	if r.Author = 1; called != "" {
+		r.Call(r.Couple[0], called)
+	}
+	return true
+}
+
+// myPartner reports whether a phrase is a word for whom somebody marries, said by whoever writes: "my fiancé".
+func (r finder) myPartner(ph []speech.Phrase, k int) bool {
+	w, kin := ph[k].Word("kin")
+	return kin && w.Arg == "partner" && !w.Plural && !w.Former && (w.Owner == "my" || k > 0 && ph[k-1].Has("my"))
+}

@@ -1,0 +1,57 @@
+package lines
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+var secondNumber = regexp.MustCompile(`^\d{1,3}(?:[.):/-]|\s)\s*`)
+
+// barColumns divides lines at a bar where two lists stand side by side: the second has numbers of its own, or a line above says
+// whose list each is, "BRIDE | GROOM".
+func barColumns(out []Line) {
+	var at []int
+	numbers, sided := 0, false
+	for i := range out {
+		a, b, one := strings.Cut(out[i].Text, " | ")
+		if out[i].Blank || out[i].Ruler || !one || out[i].Cells != nil || strings.Contains(b, "|") {
+			continue
+		}
+		at = append(at, i)
+		if secondNumber.MatchString(strings.TrimSpace(b)) {
+			numbers++
+		}
+		sided = sided || ofHalf(a) && ofHalf(b)
+	}
+	if len(at) < 3 || 2*numbers < len(at) && !sided {
+		return
+	}
+	for _, i := range at {
+		l := &out[i]
+		cut := strings.Index(l.Text, " | ")
+		from := cut + len(" | ")
+		second := l.Text[from:]
+		lead := len(second) - len(strings.TrimLeft(second, " "))
+		if m := secondNumber.FindString(second[lead:]); 2*numbers >= len(at) {
+			lead += len(m)
+		}
+		l.Cells = []string{strings.TrimRight(l.Text[:cut], " "), second[lead:]}
+		l.Spans = []int{0, from + lead}
+		if ofHalf(l.Cells[0]) && ofHalf(l.Cells[1]) { // "BRIDE (Ann) | GROOM (Bob)" are headings
+			for k, c := range l.Cells {
+				head, _, _ := strings.Cut(c, "(")
+				l.Cells[k] = strings.TrimRight(head, " ")
+			}
+		}
+	}
+}
+
+// ofHalf reports whether a cell begins with the bride or the groom.
+func ofHalf(cell string) bool {
+	first := strings.Fields(cell + " -")[0]
+	return slices.ContainsFunc(words.Find(names.Plain(first)), func(w words.Word) bool { return w.Class == "half" })
+}
