@@ -76,6 +76,34 @@ NOIVA (Ana) | NOIVO (Tiago)
 1) BP + Geschwister v. d. Resi (Vroni, Xaver) OHNE Partner
 2) dito mit Partner (Vroni ihr Mann Uwe)
 3) wenn noch Zeit ist die Nachbarn`, []string{"Resi, Tom, Vroni, Xaver", "Resi, Tom, Uwe, Vroni, Xaver", "Nachbarn"}},
+	"wir sind": {`Hallo Herr Brandl,
+wir sind Kati & Stefan und heiraten am 12.9.
+1. Familie Kati: Eltern Josef und Maria, Oma Rosa (90)
+2. Familie Stefan: Mutter Helga, Bruder Uwe, Onkel Fritz
+3. Beide Familien zusammen
+4. Stefan mit seiner Mama
+Stefans Papa ist leider schon verstorben.`, []string{"Josef, Kati, Maria, Rosa", "Helga, Onkel Fritz, Stefan, Uwe",
+		"Helga, Josef, Kati, Maria, Onkel Fritz, Rosa, Stefan, Uwe", "Helga, Stefan"}},
+	"padres ella": {`Fotos boda Marta/Iker
+novios c padres ella (Ana, Josu)
+novios c padres el (Miren, Koldo)
+novios c abuela paterna Elvira
+novios c 4 padres`, []string{"Ana, Iker, Josu, Marta", "Iker, Koldo, Marta, Miren", "Iker, Marta, abuela Elvira", "Ana, Iker, Josu, Koldo, Marta, Miren"}},
+	"【女方】": {`明轩&雨桐 婚礼合影
+
+【女方】
+新郎新娘+爸爸妈妈+哥哥嫂子
+新郎新娘+舅舅一家
+【男方】
+新郎新娘+妈妈+妹妹
+新郎新娘+叔叔婶婶
+【朋友】
+新娘+闺蜜`, []string{"哥哥, 妈妈, 嫂子, 明轩, 爸爸, 雨桐", "明轩, 舅舅一家, 雨桐", "妈妈 (明轩), 妹妹, 明轩, 雨桐", "叔叔, 婶婶, 明轩, 雨桐", "闺蜜, 雨桐"}},
+	"أم خالد": {`صور عائلية لحفل زفاف هند وماجد
+
+صورة العروسين مع والد العروس ووالدتها
+العروس مع جدتها أم خالد (كرسي متحرك)
+العروسين مع خالات العروس`, []string{"ماجد, هند, والد العروس, والدتها (هند)", "جدتها أم خالد, هند", "خالات العروس, ماجد, هند"}},
 }
 
 func TestAbroad(t *testing.T) {

@@ -88,6 +88,19 @@ func (r finder) saysPartner() bool {
 	me, called, other, sex := "", "", "", byte(0)
 	for _, ph := range r.firstHeads(4) {
 		for k := range ph {
+			if ph[k].SaysUs() && k+1 < len(ph) && (ph[k+1].Has("verb") || ph[k+1].Key == ",") || words.Listed("we are", ph[k].Key) {
+				j := k + 1
+				for j < len(ph) && (ph[j].Has("verb") || ph[j].Key == ",") && !r.TitleName(&ph[j]) {
+					j++
+				}
+				a, end := r.NameAt(ph, j)
+				if a != "" && end+1 < len(ph) && joinsTwo(&ph[end]) {
+					if b, _ := r.NameAt(ph, end+1); b != "" { // "wir sind Ann und Bob und heiraten im Mai"
+						r.setCouple(a, b, 0)
+						return true
+					}
+				}
+			}
 			switch {
 			case me == "" && (ph[k].Has("iam") || ph[k].Has("self")):
 				j := k + 1

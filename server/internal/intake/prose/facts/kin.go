@@ -272,9 +272,9 @@ func (r *Reader) Entry(t *speech.Term, owners []int) int {
 	r.Effort.Spend(len(r.Guests))
 	for i := range r.Guests {
 		g := &r.Guests[i]
-		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.Word.Arg && g.Kin.Sex == t.Word.Sex && g.Kin.Plural == t.Word.Plural && g.Kin.Class == t.Word.Class && g.Kin.Step == t.Word.Step && (t.Kind != speech.Label || g.Label == label) &&
+		if g.Unnamed && g.Owner == owner && g.Kin.Arg == t.Word.Arg && g.Kin.Sex == t.Word.Sex && g.Kin.Plural == t.Word.Plural && g.Kin.Class == t.Word.Class && g.Kin.Step == t.Word.Step && g.Kin.Inlaw == t.Word.Inlaw && (t.Kind != speech.Label || g.Label == label) &&
 			(named == "" || g.Name == named) {
-			if t.Word.Class != "kin" || t.Word.Plural || g.Kin.Text == t.Word.Text || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt" {
+			if t.Word.Class != "kin" || t.Word.Plural || g.Kin.Text == t.Word.Text || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt" && (t.Word.Lang != "zh" || t.Word.Arg == "parent") {
 				return i
 			}
 		}
@@ -324,6 +324,9 @@ func (r *Reader) span(t *speech.Term) string {
 	}
 	if t.Owner != nil && t.Owner.Pronoun == "" && t.End <= len(r.Line.Text) && t.Start <= t.End {
 		words := r.Line.Text[:t.End]
+		if t.Word.Lang == "ar" { // whose they are stands behind
+			return words[t.Start:]
+		}
 		if before := strings.LastIndexAny(words[:t.Start], ",+&(/;:，、（；："); before >= 0 {
 			words = strings.TrimLeft(words[before:], ",+&(/;:，、（；：")
 		}

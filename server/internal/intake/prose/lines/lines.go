@@ -334,6 +334,11 @@ func pictureBullet(t string) int {
 
 // unwrap takes off the marks of bold and struck text.
 func (l *Line) unwrap() {
+	if head, ok := strings.CutPrefix(l.Text, "【"); ok && l.Mark == 0 && strings.HasSuffix(head, "】") && !strings.Contains(head, "【") { // 【女方】
+		l.Heads = 2
+		l.cut(len("【"))
+		l.Text = strings.TrimSuffix(l.Text, "】")
+	}
 	if strings.HasPrefix(l.Text, "~~") {
 		l.Struck = true
 	}

@@ -202,6 +202,16 @@ func (r *Roll) Add(name, rank string) int {
 
 // sexOf is the sex of whom a given name is for; of two with a hyphen the second tells where the first is for both: "Jean-Marc".
 func sexOf(name string) byte {
+	if runes := []rune(name); words.IsHan(name) && len(runes) > 1 { // 林浩然: by the characters of the given name, the last first
+		for k := len(runes) - 1; k >= min(1, len(runes)-2); k-- {
+			for sex, list := range map[byte]string{'w': "hers", 'm': "his"} {
+				if words.Listed(list, string(runes[k])) {
+					return sex
+				}
+			}
+		}
+		return 0
+	}
 	first, _, _ := strings.Cut(name, " ")
 	whole := names.Plain(first)
 	one, two, hyphen := strings.Cut(whole, " ")

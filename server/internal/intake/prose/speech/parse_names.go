@@ -320,3 +320,21 @@ func (t *Term) textBefore(p *parser) string {
 	}
 	return ""
 }
+
+// kunya takes an Arabic name by somebody's child for the name of the kin before it, or of whoever is called so: "جدتها أم خالد".
+func (p *parser) kunya(t *Phrase) bool {
+	next := p.peek(1)
+	if t.Key != "ام" && t.Key != "ابو" || next.Kind != 'w' || !p.r.NameLike(next) {
+		return false
+	}
+	k := p.lastOpen()
+	if k == nil && (p.r.InCouple(next.Text) || len(p.cur) > 0 || len(p.r.Find(next.Text)) > 0) {
+		return false
+	}
+	if k != nil {
+		p.own, p.run, p.cur = k.Owner, k, p.cur[:len(p.cur)-1]
+	}
+	p.i++
+	p.person(t, t.Text+" "+next.Text, next.End)
+	return true
+}

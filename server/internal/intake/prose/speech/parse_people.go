@@ -283,6 +283,9 @@ func (p *parser) special(t *Phrase) bool {
 		p.name(t)
 	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
+	case p.lastKin() != nil && (t.Key == "ella" || t.Key == "el") && (p.peek(1).Kind == 0 || p.peek(1).Open || p.peek(1).Kind == 'p'): // "padres ella (Ana, Luis)"
+		p.ownBack(p.lastKin(), ownerSaid(map[string]string{"ella": "her", "el": "his"}[t.Key]))
+	case p.kunya(t):
 	case p.called(t):
 	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)) && p.peek(1).Key != "." && !p.peek(2).Has("rank"):
 		p.add(&Term{Kind: Person, Name: p.r.Guests[p.r.Titled(t)].Given}, t) // "the Chair", where there is "Chair Ann Poole"

@@ -281,6 +281,7 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 	case "mat", "pat":
 		if k := p.lastKin(); k != nil && k.Line == 0 && w.Lang != "en" { // "abuelos maternos"
 			k.Line = w.Class[0]
+			p.nameBehind(k, p.peek(1)) // "abuela paterna Elvira"
 		} else {
 			p.line = w.Class[0]
 		}

@@ -262,7 +262,7 @@ func (x *lexicon) put(w Word, text string) {
 
 // putArabic adds the forms that say whose in the word itself: والدته is his mother.
 func (x *lexicon) putArabic(w Word, key string) {
-	if strings.Contains(key, " ") || strings.HasPrefix(key, "ال") {
+	if strings.HasPrefix(key, "ال") || strings.Contains(key, " ال") || strings.Count(key, " ") > 1 {
 		return
 	}
 	if key == "اب" || key == "اخ" { // أبيها
