@@ -163,55 +163,78 @@ func widthCM(stature int, young bool, posture Posture, holds bool) int {
 var tieRanks = [...]int{Couple: 10, Household: 10, Circle: 30, Circle + 1: 50}
 
 const (
-	armsFull   = 15  // for each infant that they hold already
-	armsNeeded = 3   // has a need, or is an elder
+	armsFull   = 150 // for each infant that they hold already
+	armsNeeded = 130 // an elder who has to sit
+	armsElder  = 3   // either of the two
 	armsOfLead = 200 // the day is about them, and the infant is not of theirs
 )
 
 // holdInfants gives every infant to somebody who isn't kept apart from it nor from an infant in the same arms, then to
-// whom it belongs to by arms, else by ties, then to the tallest where all are children, then to the first. An infant with
-// a chair of its own has a place like a child, and so has one that is with infants only.
+// whom it belongs to by arms, else by ties, then to the tallest where all are children, then to the first. Everybody
+// holds one before anybody holds two, and parents choose first. An infant with a chair of its own has a place like a
+// child, and so has one that is with infants only.
 func (p *Problem) holdInfants() {
 	people := p.spec.People
-	p.holder = make([]int, len(people))
+	p.holder = slices.Repeat([]int{-1}, len(people))
 	arms := make([]int, len(people))
-	for q := range people {
-		p.holder[q] = -1
-	}
 	said := map[[2]int]int{}
 	for _, a := range p.spec.Arms {
 		said[[2]int{a.Infant, a.Holder}] = a.Rank
 	}
 	holds := Child
 	for _, who := range people {
-		if who.Age == Adult || who.Age == Elder {
+		if (who.Age == Adult || who.Age == Elder) && !who.Unnamed {
 			holds = Elder
 		}
 	}
-	for q := range people {
-		if people[q].Age != Infant || people[q].Seat || people[q].Wheelchair {
-			continue
-		}
-		best, bestRank := -1, [3]int{}
-		for h := range people {
-			if people[h].Age > holds {
+	for _, parents := range []bool{true, false} {
+		for q, who := range people {
+			if who.Age != Infant || who.Seat || who.Wheelchair || p.holder[q] >= 0 {
 				continue
 			}
-			rank := [3]int{p.keptApart(q, h), p.armsRank(q, h, said) + armsFull*arms[h], 0}
-			if people[h].Age == Child {
-				stature, _ := people[h].stature()
-				rank[2] = -stature
+			best, bestRank := -1, [3]int{}
+			for h, holder := range people {
+				if holder.Age > holds || holder.Unnamed {
+					continue
+				}
+				rank := [3]int{p.keptApart(q, h), p.armsRank(q, h, said) + armsFull*arms[h], 0}
+				if holder.Age == Child {
+					stature, _ := holder.stature()
+					rank[2] = -stature
+				}
+				if best < 0 || slices.Compare(rank[:], bestRank[:]) < 0 {
+					best, bestRank = h, rank
+				}
 			}
-			if best < 0 || slices.Compare(rank[:], bestRank[:]) < 0 {
-				best, bestRank = h, rank
+			if best >= 0 && (!parents || bestRank[0] == 0 && bestRank[1] <= armsElder) {
+				p.holder[q] = best
+				arms[best]++
 			}
-		}
-		if best >= 0 {
-			p.holder[q] = best
-			arms[best]++
 		}
 	}
+	p.moreArms = p.countMoreArms(arms, said)
 }
+
+// countMoreArms counts the infants who are in the arms of somebody who holds another, or of an elder who has to sit
+// without a parent there.
+func (p *Problem) countMoreArms(arms []int, said map[[2]int]int) int {
+	more := 0
+	for h, n := range arms {
+		own := n > 0 && p.spec.People[h].Age == Elder && p.mustSit(h)
+		for a, rank := range said {
+			own = own && (rank > 0 || p.holder[a[0]] != h)
+		}
+		switch {
+		case own:
+			more += n
+		case n > 1:
+			more += n - 1
+		}
+	}
+	return more
+}
+
+func (p *Problem) mustSit(q int) bool { return p.spec.People[q].Seat || p.spec.People[q].Wheelchair }
 
 // armsRank is how far somebody is from being the one to hold an infant.
 func (p *Problem) armsRank(infant, h int, said map[[2]int]int) int {
@@ -220,11 +243,17 @@ func (p *Problem) armsRank(infant, h int, said map[[2]int]int) int {
 	if !ok {
 		rank = tieRanks[p.closeness(infant, h)]
 	}
+	if rank > tieRanks[Household] { // others than near the middle
+		rank += who.Importance
+	}
 	if who.Importance >= leadingImportance && rank > tieRanks[Household] {
 		rank += armsOfLead
 	}
-	if who.Wheelchair || who.Seat || who.Age == Elder {
+	switch {
+	case p.mustSit(h) && who.Age == Elder:
 		rank += armsNeeded
+	case p.mustSit(h) || who.Age == Elder:
+		rank += armsElder
 	}
 	return rank
 }

@@ -17,9 +17,10 @@
 // elders neither kneel nor sit on the ground; infants without a chair are held by a grown-up where there is one, else by
 // the tallest child. Holders stand on the ground or sit on a chair. An infant is held by its parents (Arms), then by its
 // household; those of importance 5 and above, whom the day is about, hold only their own while anybody else is there.
+// Nobody holds two while somebody else could hold one. Guests known by number only hold none.
 //
-// Who could stand anywhere is called free below: a grown-up who is no elder, does not have to sit, and whom the day is
-// not about.
+// A small child is one below 145 cm. Who could stand anywhere is called free below: a grown-up who is no elder, does not
+// have to sit, and whom the day is not about.
 //
 // # Objective
 //
@@ -28,14 +29,17 @@
 //
 //	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row in front that is not
 //	         low, or 8 when it is one of chairs; in a row, 10 per cm over 30 for each by which those
-//	         whom the day is about are off the middle together, and 500 for each free person between two of them
+//	         whom the day is about are off the middle together, 500 for each free person between two of them,
+//	         and for each other but their own children, unless it is the only one with them; 40 · the
+//	         difference where the outer of two free neighbours is of more importance
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
 //	         half of that of the most important people (5 and above) who stand between them:
 //	         parents on either side of a couple count as nearly together
 //	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
-//	         have a side when everybody else is of one
+//	         have a side when everybody else is of one; in a
+//	         row 150 for each free person of importance 4 of one side without one of the other
 //	Balance  2 per cm between the heads of the same place counted from the left and from the
 //	         right of a row; 1 per cm between the heads of neighbours; 8 per cm by which the outer of
 //	         two neighbours is taller, where both are free, of known height and to stand by it
@@ -46,10 +50,12 @@
 //	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
 //	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
 //	         row of three; for each row in front that is not low 100 for a child and 400 for an elder;
-//	         behind such a row with anybody free in it 1500 for an elder and 800 for a child; 3000 for
+//	         behind such a row with anybody free in it 1500 for an elder, with a grown-up in it 1500 for a
+//	         small child, with somebody free of less importance in it 300 · importance for who is free; 3000 for
 //	         whom the day is about behind a row in which a grown-up stands, or a free one sits. At the end
-//	         of a row of three with a free person inside 600 for an elder, and for a child beside a
-//	         grown-up stranger; 60 for a child beside a stranger otherwise
+//	         of a row of three with a free person inside, or alone with whom the day is about, 1000 for an
+//	         elder; with a free person inside 600 for a child beside a grown-up stranger, 150 for a
+//	         child beside a stranger otherwise
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
 //	         other with overlapping shoulders
 //	Moved    60 for each person who was in the grouping before and has to change posture or to
@@ -80,8 +86,8 @@
 // # Where to read on
 //
 // problem.go and body.go hold what is given, validate.go what is refused, formation.go which rows there can be and who may
-// be in them, arrange.go the call. The numbers of the objective are in score.go, its rules there (people and neighbours)
-// and in score_whole.go (ties, rows and the picture), and once more, on their own, in verify.go and verifycost.go; a rule
-// that always holds is in formation.go and verify.go.
+// be in them, arrange.go the call. The numbers of the objective are in score.go, its rules there (people and neighbours),
+// in crew.go (who is in front of whom, ends, ranks) and in score_whole.go (ties, rows and the picture), and once more, on
+// their own, in verify.go, verifynear.go and verifycost.go; a rule that always holds is in formation.go and verify.go.
 // start.go, moves.go and search.go improve an arrangement, exact.go leaves nothing out.
 package standing

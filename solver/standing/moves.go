@@ -133,6 +133,9 @@ func (c *climber) run(t int) (row, at, size int) {
 func (c *climber) swap(i, j int) bool {
 	b := c.b
 	ri, rj := b.row[i], b.row[j]
+	if b.p.bodies[i].anybody && b.p.bodies[j].anybody {
+		return false
+	}
 	if ri != rj && (!b.f.allows(&b.p.bodies[i], rj) || !b.f.allows(&b.p.bodies[j], ri)) {
 		return false
 	}

@@ -80,6 +80,9 @@ type Plan struct {
 	Exact bool
 	// WidthCM, DepthCM and HeightCM are the box around everybody.
 	WidthCM, DepthCM, HeightCM int
+	// MoreArms is how many more grown-ups it takes for each infant to be in arms of its own, and not in those of an elder
+	// who has to sit unless a parent is there.
+	MoreArms int
 	// Warnings are in the order of their constants.
 	Warnings []Warning
 }
@@ -104,7 +107,7 @@ func (s Spot) Moved(to Spot) bool {
 
 func (b *board) plan() Plan {
 	p := b.p
-	out := Plan{Places: make([]Place, len(p.spec.People)), Cost: b.cost(), DepthCM: b.f.depth}
+	out := Plan{Places: make([]Place, len(p.spec.People)), Cost: b.cost(), DepthCM: b.f.depth, MoreArms: p.moreArms}
 	guessed := false
 	for r, k := range b.f.kinds {
 		row := Row{Kind: k, AsideCM: b.aside[r], WidthCM: b.rowWidth[r], DistanceCM: b.f.distance[r]}

@@ -14,6 +14,10 @@ const (
 	ExactPeople = 8
 	// leadingImportance is the least importance of those around whom everybody stands.
 	leadingImportance = 5
+	// nearest is the importance of those who stand alike on both sides: parents.
+	nearest = leadingImportance - 1
+	// smallCM is the height below which a child is hidden behind any grown-up. Common practice, no source.
+	smallCM = 145
 )
 
 // ErrInvalid is wrapped by every error of NewProblem.
@@ -47,10 +51,12 @@ type Person struct {
 	HeightCM int
 	Age      Age
 	Side     Side
-	// Importance is 0 for most, up to 10 for those whom the day is about.
+	// Importance is 0 for most, up to 4 for those nearest to whom the day is about (4 for parents), and 5 to 10 for these.
 	Importance int
 	// ByHeight is for attendants: those of known height fall from the middle of a row to its ends.
 	ByHeight bool
+	// Unnamed is for guests known by number only: nobody gives them an infant.
+	Unnamed bool
 	// Seat and Wheelchair are needs; StepFree says that steps are out of the question.
 	Seat, Wheelchair, StepFree bool
 }
@@ -120,6 +126,8 @@ type Problem struct {
 	spec Spec
 	// holder[p] is the person who holds p, or -1.
 	holder []int
+	// moreArms is how many infants are in arms that are not free for them.
+	moreArms int
 	// placed are the people who have a place of their own; everything below and the search
 	// number people by their position in it.
 	placed []int
@@ -144,6 +152,9 @@ type body struct {
 	seated         bool // has to sit
 	leads          bool // the day is about them
 	elder, loose   bool // loose: a grown-up who is neither, and does not have to sit
+	small          bool // a child who is hidden behind grown-ups
+	anybody        bool // a grown-up of whom nothing is known: exchanging two of these changes nothing
+	ofLead         bool // a child of the household of somebody whom the day is about
 	slopes         bool // loose, of known height, and to stand by it
 	face, shoulder int
 	before         Spot
@@ -240,8 +251,13 @@ func (p *Problem) newBody(q int) body {
 		leads:  who.Importance >= leadingImportance,
 		face:   faceCM, shoulder: shoulderCM,
 	}
+	if len(p.spec.Before) > 0 {
+		b.before = p.spec.Before[q]
+	}
+	b.small = b.young && stature < smallCM
 	b.elder = who.Age == Elder && !b.leads
 	b.loose = !b.young && !b.elder && !b.leads && !b.seated
+	b.anybody = who == (Person{Unnamed: who.Unnamed}) && !b.before.Present && !b.holds
 	b.slopes = b.loose && who.ByHeight && !guessed
 	if b.young {
 		b.face, b.shoulder = childFaceCM, childShoulderCM
@@ -249,14 +265,11 @@ func (p *Problem) newBody(q int) body {
 	if b.holds {
 		b.face = heldFaceCM
 	}
-	if len(p.spec.Before) > 0 {
-		b.before = p.spec.Before[q]
-	}
 	for k := range kinds {
 		b.posture[k] = who.postureIn(k, stature)
 		b.head[k] = headCM(stature, b.posture[k], p.spec.Space.StepCM)
 		b.width[k] = widthCM(stature, b.young, b.posture[k], b.holds)
-		b.unfit[k] = who.unfit(k, p.spec.Space.Chairs > 0)
+		b.unfit[k] = who.unfit(k, p.spec.Space.Chairs > 0, b.small)
 		switch k {
 		case GroundRow, KneelingRow:
 			b.never[k] = b.seated || b.holds || who.Age == Elder
@@ -287,7 +300,7 @@ func (q Person) postureIn(k Kind, stature int) Posture {
 
 // unfit returns the points for what does not suit a person in a row of a kind: common practice, no
 // source.
-func (q Person) unfit(k Kind, chairs bool) int {
+func (q Person) unfit(k Kind, chairs, small bool) int {
 	young := q.Age == Child || q.Age == Infant
 	points := 0
 	switch k {
@@ -296,8 +309,12 @@ func (q Person) unfit(k Kind, chairs bool) int {
 			points += 150 + 20*q.Importance
 		}
 	case ChairRow: // sitting down and getting up takes time and is for those who like to sit
-		if q.Age == Adult && !q.Seat && !q.Wheelchair {
+		switch {
+		case q.Seat || q.Wheelchair || q.Age == Elder || small:
+		case q.Importance >= leadingImportance:
 			points += 20
+		default:
+			points += 600
 		}
 	case StandingRow:
 		if q.Age == Elder && chairs && !q.Seat && !q.Wheelchair {
@@ -307,8 +324,8 @@ func (q Person) unfit(k Kind, chairs bool) int {
 		switch {
 		case q.Age == Elder:
 			points += 400
-		case young:
-			points += 100
+		case small:
+			points += 400
 		default:
 			points += 10
 		}
@@ -341,6 +358,9 @@ func (p *Problem) link(dense []int) {
 			for _, i := range members {
 				for _, j := range members {
 					p.kin[i][j] = true
+					if p.bodies[i].young && p.bodies[j].leads {
+						p.bodies[i].ofLead = true
+					}
 				}
 			}
 		}
@@ -349,6 +369,7 @@ func (p *Problem) link(dense []int) {
 		}
 		for _, i := range members {
 			p.tiesOf[i] = append(p.tiesOf[i], len(p.ties))
+			p.bodies[i].anybody = false
 		}
 		p.ties = append(p.ties, Tie{Bond: t.Bond, Members: members})
 	}
@@ -360,6 +381,7 @@ func (p *Problem) link(dense []int) {
 		}
 		p.apartOf[a] = append(p.apartOf[a], len(p.apart))
 		p.apartOf[b] = append(p.apartOf[b], len(p.apart))
+		p.bodies[a].anybody, p.bodies[b].anybody = false, false
 		p.apart = append(p.apart, [2]int{a, b})
 	}
 }

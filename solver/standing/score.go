@@ -7,8 +7,11 @@ const (
 	chairBackPoints  = 8
 	leadBackPoints   = 3000
 	elderBackPoints  = 1500
-	elderEdgePoints  = 600
-	youngBackPoints  = 800
+	elderEdgePoints  = 1000
+	youngBackPoints  = 1500
+	rankBackPoints   = 300
+	rankStepPoints   = 40
+	alikePoints      = 150
 	slopePoints      = 8
 	elderRowPoints   = 400
 	offPoints        = 10
@@ -32,7 +35,7 @@ const (
 	nearHeadsPoints  = 4
 	nearHeadsCM      = 15
 	seatEdgePoints   = 150
-	childEdgePoints  = 60
+	childEdgePoints  = 150
 	childAlonePoints = 600
 	childBackPoints  = 100
 	apartPoints      = 4000
@@ -99,31 +102,6 @@ type board struct {
 	crew                   []crew // by row
 }
 
-// crew counts people of a row: leads are whom the day is about, young could give an elder their place, loose could
-// stand anywhere, hides stand before the leads. Off is how far the leads are off the middle together, between how many
-// of the loose stand between two of them, since how many have come since the last lead.
-type crew struct{ leads, elders, young, loose, hides, off, between, since int }
-
-func (c *crew) count(q *body, k Kind, x int) {
-	switch {
-	case q.leads:
-		if c.leads > 0 {
-			c.between += c.since
-		}
-		c.leads, c.since = c.leads+1, 0
-		c.off += x
-	case q.young:
-		c.young++
-	case q.elder && !q.seated:
-		c.elders++
-	case q.loose:
-		c.loose, c.since = c.loose+1, c.since+1
-	}
-	if !q.leads && !q.young && !q.seated && (k >= StandingRow || k == ChairRow && q.loose) {
-		c.hides++
-	}
-}
-
 func newBoard(p *Problem, f *formation) *board {
 	n, r := len(p.placed), len(f.kinds)
 	return &board{
@@ -171,7 +149,7 @@ func (b *board) scoreRow(r int) {
 	var c Cost
 	k, order := b.f.kinds[r], b.rows[r]
 	lean, chairs := 0, 0
-	crew := crew{}
+	crew := crew{least: leadingImportance}
 	for _, i := range order {
 		q, x := &b.p.bodies[i], b.x[i]
 		crew.count(q, k, x)
@@ -196,7 +174,12 @@ func (b *board) scoreRow(r int) {
 			chairs++
 		}
 	}
-	c.Centre += offPoints*max(0, abs(crew.off)-offCM*crew.leads) + betweenPoints*crew.between
+	between := crew.between[0]
+	if len(order) > crew.leads+1 { // a grandmother alone with a couple is between them
+		between += crew.between[1]
+	}
+	c.Centre += offPoints*max(0, abs(crew.off)-offCM*crew.leads) + betweenPoints*between
+	c.Sides += alikePoints * abs(crew.tilt)
 	b.lean[r], b.chairs[r], b.crew[r] = lean, chairs, crew
 	b.scoreNeighbours(r, &c)
 	b.rowCost[r] = c
@@ -213,7 +196,9 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 		}
 		if at < last {
 			next := order[at+1]
-			c.Balance += abs(b.head[i]-b.head[next]) + b.slope(i, next, last-2*at-1)
+			rise, rank := b.slope(i, next, last-2*at-1)
+			c.Balance += abs(b.head[i]-b.head[next]) + rise
+			c.Centre += rank
 		}
 		edge := at == 0 || at == last
 		if q.person.Wheelchair && ((edge && last >= 2) || (last == 0 && len(b.p.placed) > 1)) {
@@ -240,54 +225,6 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 			c.Dignity += b.edgePoints(r, i, beside)
 		}
 	}
-}
-
-// backPoints is what it costs somebody that a row is in front.
-func (q *body) backPoints() int {
-	switch {
-	case q.young:
-		return childBackPoints
-	case q.elder:
-		return elderRowPoints
-	}
-	return 0
-}
-
-// slope is by how much the outer of two neighbours is the taller one, where both stand by their heights. More is how
-// many more places of the row are to the right of the two than to their left: which side of the middle they are on.
-func (b *board) slope(left, right, more int) int {
-	if more == 0 {
-		return 0
-	}
-	inner, outer := left, right
-	if more > 0 {
-		inner, outer = right, left
-	}
-	if !b.p.bodies[inner].slopes || !b.p.bodies[outer].slopes {
-		return 0
-	}
-	return slopePoints * max(0, b.head[outer]-b.head[inner])
-}
-
-// edgePoints is what it costs that somebody is at the end of row r of three and more, beside another.
-func (b *board) edgePoints(r, i, beside int) int {
-	q := &b.p.bodies[i]
-	order := b.rows[r]
-	inside := b.crew[r].loose // who could take their place
-	for _, j := range [...]int{order[0], order[len(order)-1]} {
-		if b.p.bodies[j].loose {
-			inside--
-		}
-	}
-	switch {
-	case q.elder && inside > 0:
-		return elderEdgePoints
-	case !q.young || b.p.kin[i][beside]:
-		return 0
-	case inside > 0 && !b.p.bodies[beside].young:
-		return childAlonePoints
-	}
-	return childEdgePoints
 }
 
 // scoreFaces computes what the faces of a row lack of being clear, and returns their sum.

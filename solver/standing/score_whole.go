@@ -56,27 +56,6 @@ func (b *board) rowShape(r int) int {
 	return points
 }
 
-// behindPoints is what it costs whom the day is about, elders and children to be in row r behind the rows in front of it.
-func (b *board) behindPoints(r int) int {
-	here := &b.crew[r]
-	if here.leads == 0 && here.elders == 0 && here.young == 0 {
-		return 0
-	}
-	hides, loose := false, false
-	for s, ahead := range b.crew[:r] {
-		hides = hides || ahead.hides > 0
-		loose = loose || ahead.loose > 0 && !b.f.kinds[s].low() // an elder can't take a place on the ground
-	}
-	points := 0
-	if hides {
-		points += leadBackPoints * here.leads
-	}
-	if loose {
-		points += elderBackPoints*here.elders + youngBackPoints*here.young
-	}
-	return points
-}
-
 // widePoints grows faster than the width, since heads shrink with it, and steeply outside the space.
 func (s *Space) widePoints(width int) int {
 	over := max(0, width-wideCM)

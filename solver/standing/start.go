@@ -102,7 +102,7 @@ func (p *Problem) homeKey(home []int) [3]int {
 const rankStep = 70
 
 // rowFor returns the row for somebody: where those who sit sit, the first row that is not low for
-// the most important, and otherwise a row near that of the same height rank that is not ahead of the
+// the most important, elders, children and parents, and otherwise a row near that of the same height rank that is not ahead of the
 // others. It returns -1 when no row allows them.
 func (b *board) rowFor(i, rank int, fill []int) int {
 	body := &b.p.bodies[i]
@@ -119,7 +119,7 @@ func (b *board) rowFor(i, rank int, fill []int) int {
 		if k.low() != (body.young && rank < len(b.p.placed)/2) && slices.ContainsFunc(b.f.kinds, Kind.low) {
 			points += 500
 		}
-		if body.person.Importance >= leadingImportance {
+		if body.leads || body.small || body.elder || body.person.Importance == nearest {
 			points += 1000 * b.f.grown[r]
 		}
 		if best < 0 || points < bestPoints {

@@ -117,7 +117,7 @@ func (v *verifier) people() {
 			seats = r
 		}
 	}
-	arms := slices.ContainsFunc(v.s.People, func(q Person) bool { return q.Age != Infant })
+	arms := slices.ContainsFunc(v.s.People, func(q Person) bool { return q.Age != Infant && !q.Unnamed })
 	for q, who := range v.s.People {
 		at := v.plan.Places[q]
 		if at.Guessed != (who.HeightCM == 0) {
@@ -175,17 +175,23 @@ func (v *verifier) people() {
 func (v *verifier) held(q int) {
 	at := v.plan.Places[q]
 	arms, who := v.plan.Places[at.HeldBy], v.s.People[at.HeldBy]
-	grown := slices.ContainsFunc(v.s.People, func(q Person) bool { return q.Age == Adult || q.Age == Elder })
-	if own := v.s.People[q]; own.Age != Infant || own.Seat || own.Wheelchair || who.Age == Infant || who.Age == Child && grown {
+	grown := slices.ContainsFunc(v.s.People, func(q Person) bool { return !q.Unnamed && (q.Age == Adult || q.Age == Elder) })
+	if own := v.s.People[q]; who.Unnamed || own.Age != Infant || own.Seat || own.Wheelchair || who.Age == Infant || who.Age == Child && grown {
 		v.fault("person %d of age %d is held by one of age %d", q, v.s.People[q].Age, who.Age)
 	}
 	if v.apart(q, at.HeldBy) {
 		for h, other := range v.s.People {
-			if (other.Age == Adult || other.Age == Elder || other.Age == Child && !grown) && !v.apart(q, h) {
+			if !other.Unnamed && (other.Age == Adult || other.Age == Elder || other.Age == Child && !grown) && !v.apart(q, h) {
 				v.fault("infant %d is in the arms of %d, whom it is kept apart from, and not of %d", q, at.HeldBy, h)
 				break
 			}
 		}
+	}
+	if more := v.moreArms(); more != v.plan.MoreArms {
+		v.fault("%d more have to hold infants, not %d", more, v.plan.MoreArms)
+	}
+	if free := v.freeArms(q); free >= 0 && v.crowded(q) {
+		v.fault("infant %d is in the arms of %d with another, and not in those of %d", q, at.HeldBy, free)
 	}
 	if at.Posture != Held || at.Row != arms.Row || at.Order != arms.Order || at.XCM != arms.XCM || at.HeadCM != arms.HeadCM-24 || at.ClearCM != arms.ClearCM || at.WidthCM != 0 {
 		v.fault("infant %d is %+v, in the arms of %+v", q, at, arms)
@@ -316,40 +322,4 @@ func (v *verifier) clear(q int) int {
 		}
 	}
 	return least
-}
-
-// plain says that somebody is a grown-up for whom no place is too low: no elder, nobody the day is about, nobody who sits.
-func (v *verifier) plain(q int) bool {
-	who := v.s.People[q]
-	return who.Age == Adult && who.Importance < 5 && !v.sits(q)
-}
-
-func (v *verifier) sits(q int) bool { return v.s.People[q].Seat || v.s.People[q].Wheelchair }
-
-// costOfBehind is what it costs somebody whom the day is about, or an elder, that others are in front.
-func (v *verifier) costOfBehind(q int) int {
-	who := v.s.People[q]
-	giver, stands := false, false
-	for other, at := range v.plan.Places {
-		if at.HeldBy >= 0 || at.Row >= v.plan.Places[q].Row || v.young(other) || v.s.People[other].Importance >= 5 || v.sits(other) {
-			continue
-		}
-		switch v.plan.Rows[at.Row].Kind {
-		case StandingRow, StepRow, SecondStepRow:
-			stands = true
-			giver = giver || v.plain(other)
-		case ChairRow:
-			stands = stands || v.plain(other)
-			giver = giver || v.plain(other)
-		}
-	}
-	switch {
-	case who.Importance >= 5 && stands:
-		return 3000
-	case who.Age == Elder && who.Importance < 5 && !v.sits(q) && giver:
-		return 1500
-	case v.young(q) && who.Importance < 5 && giver:
-		return 800
-	}
-	return 0
 }

@@ -70,15 +70,23 @@ func (v *verifier) costOf(q int, c *Cost) {
 			c.Dignity += 150 + 20*who.Importance
 		}
 	case kind == ChairRow:
-		if who.Age == Adult && !who.Seat && !who.Wheelchair {
+		switch {
+		case v.sits(q) || who.Age == Elder || v.small(q):
+		case who.Importance >= 5:
 			c.Dignity += 20
+		default:
+			c.Dignity += 600
 		}
 	case kind == StandingRow:
 		if who.Age == Elder && v.s.Space.Chairs > 0 && !who.Seat && !who.Wheelchair {
 			c.Dignity += 40
 		}
 	case kind >= StepRow:
-		c.Dignity += map[Age]int{Adult: 10, Elder: 400, Child: 100, Infant: 100}[who.Age]
+		if who.Age == Elder || v.small(q) {
+			c.Dignity += 400
+		} else {
+			c.Dignity += 10
+		}
 	}
 	c.Dignity += v.costOfBehind(q)
 	if len(v.s.Before) > 0 {
@@ -110,19 +118,14 @@ func (v *verifier) back(r int) int {
 func (v *verifier) costOfRow(r int, c *Cost) {
 	row := v.plan.Rows[r].People
 	n := len(row)
-	off, leads, first, last := 0, 0, n, -1
-	for k, q := range row {
+	off, leads := 0, 0
+	for _, q := range row {
 		if v.s.People[q].Importance >= 5 {
 			off, leads = off+v.plan.Places[q].XCM, leads+1
-			first, last = min(first, k), k
 		}
 	}
-	c.Centre += 10 * max(0, between(off, 0)-30*leads)
-	for k := first; k < last; k++ {
-		if v.plain(row[k]) {
-			c.Centre += 500
-		}
-	}
+	c.Centre += 10*max(0, between(off, 0)-30*leads) + v.costOfMiddle(row) + v.costOfRank(row)
+	c.Sides += v.costOfTilt(row)
 	for k := range n / 2 {
 		c.Balance += 2 * between(v.head(row, k), v.head(row, n-1-k))
 	}
@@ -174,15 +177,16 @@ func (v *verifier) costOfEnd(row []int, k int) int {
 		beside = row[k-1]
 	}
 	could := slices.ContainsFunc(row[1:n-1], v.plain)
+	others := slices.DeleteFunc(slices.Clone(row), func(q int) bool { return v.s.People[q].Importance >= 5 })
 	switch who := v.s.People[q]; {
 	case v.young(q) && v.related(q, beside):
 		return 0
 	case v.young(q) && could && !v.young(beside):
 		return 600
 	case v.young(q):
-		return 60
-	case who.Age == Elder && who.Importance < 5 && could:
-		return 600
+		return 150
+	case who.Age == Elder && who.Importance < 5 && (could || len(others) == 1):
+		return 1000
 	}
 	return 0
 }

@@ -114,7 +114,12 @@ func standingText(e *kinorderv1.Event, plan *kinorderv1.ArrangeResponse) string 
 	rows := plan.GetRows()
 	for i := len(rows) - 1; i >= 0; i-- {
 		fmt.Fprintf(&b, "Row %d%s\n", i+1, map[bool]string{true: ", in front"}[i == 0])
+		guests := 0
 		for _, place := range rows[i].GetPlaces() {
+			if place.GetPerson() == "" {
+				guests++
+				continue
+			}
 			fmt.Fprintf(&b, "  %s", printable(names[place.GetPerson()]))
 			if word := postureWords[place.GetPosture()]; word != "" {
 				fmt.Fprintf(&b, ", %s", word)
@@ -123,6 +128,9 @@ func standingText(e *kinorderv1.Event, plan *kinorderv1.ArrangeResponse) string 
 				fmt.Fprintf(&b, " by %s", printable(names[holder]))
 			}
 			b.WriteByte('\n')
+		}
+		if guests > 0 {
+			fmt.Fprintf(&b, "  %d other guests, left and right of them\n", guests)
 		}
 	}
 	for _, w := range plan.GetWarnings() {

@@ -552,6 +552,8 @@ const (
 	StandingRemedy_STANDING_REMEDY_TWO_STEPS StandingRemedy = 4
 	// None of these: take two photographs, or find a larger place.
 	StandingRemedy_STANDING_REMEDY_SPLIT StandingRemedy = 5
+	// None of these, and they are too many to be split: take it from above, from stairs or a balcony, or outside.
+	StandingRemedy_STANDING_REMEDY_ABOVE StandingRemedy = 6
 )
 
 // Enum value maps for StandingRemedy.
@@ -563,6 +565,7 @@ var (
 		3: "STANDING_REMEDY_STEP",
 		4: "STANDING_REMEDY_TWO_STEPS",
 		5: "STANDING_REMEDY_SPLIT",
+		6: "STANDING_REMEDY_ABOVE",
 	}
 	StandingRemedy_value = map[string]int32{
 		"STANDING_REMEDY_UNSPECIFIED": 0,
@@ -571,6 +574,7 @@ var (
 		"STANDING_REMEDY_STEP":        3,
 		"STANDING_REMEDY_TWO_STEPS":   4,
 		"STANDING_REMEDY_SPLIT":       5,
+		"STANDING_REMEDY_ABOVE":       6,
 	}
 )
 
@@ -1473,7 +1477,9 @@ type Standing struct {
 	// What would let people fit, or show a hidden face. Unspecified where nothing is wanting.
 	Remedy StandingRemedy `protobuf:"varint,8,opt,name=remedy,proto3,enum=kinorder.v1.StandingRemedy" json:"remedy,omitempty"`
 	// For STANDING_REMEDY_CHAIRS: how many.
-	RemedyChairs  int32 `protobuf:"varint,9,opt,name=remedy_chairs,json=remedyChairs,proto3" json:"remedy_chairs,omitempty"`
+	RemedyChairs int32 `protobuf:"varint,9,opt,name=remedy_chairs,json=remedyChairs,proto3" json:"remedy_chairs,omitempty"`
+	// How many more adults it takes for every baby to be in arms of its own.
+	MoreAdults    int32 `protobuf:"varint,10,opt,name=more_adults,json=moreAdults,proto3" json:"more_adults,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1571,6 +1577,13 @@ func (x *Standing) GetRemedyChairs() int32 {
 	return 0
 }
 
+func (x *Standing) GetMoreAdults() int32 {
+	if x != nil {
+		return x.MoreAdults
+	}
+	return 0
+}
+
 // A standing row is one row of a plan.
 type StandingRow struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1657,7 +1670,7 @@ func (x *StandingRow) GetBaseCm() int32 {
 // A standing place is where one person is.
 type StandingPlace struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The id of the person.
+	// The id of the person; empty for a guest known by number only.
 	Person string `protobuf:"bytes,1,opt,name=person,proto3" json:"person,omitempty"`
 	// Centimetres right of the middle of the picture, as the camera sees it.
 	XCm int32 `protobuf:"varint,2,opt,name=x_cm,json=xCm,proto3" json:"x_cm,omitempty"`
@@ -2249,7 +2262,7 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\bwidth_cm\x18\r \x01(\x05R\awidthCm\x12\x1b\n" +
 	"\theight_cm\x18\x0e \x01(\x05R\bheightCm\x12\x19\n" +
 	"\bdepth_cm\x18\x0f \x01(\x05R\adepthCm\x124\n" +
-	"\bwarnings\x18\x10 \x03(\x0e2\x18.kinorder.v1.LensWarningR\bwarnings\"\xc4\x02\n" +
+	"\bwarnings\x18\x10 \x03(\x0e2\x18.kinorder.v1.LensWarningR\bwarnings\"\xe5\x02\n" +
 	"\bStanding\x12,\n" +
 	"\x04rows\x18\x01 \x03(\v2\x18.kinorder.v1.StandingRowR\x04rows\x12\x19\n" +
 	"\bwidth_cm\x18\x02 \x01(\x05R\awidthCm\x12\x19\n" +
@@ -2259,7 +2272,10 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x05moves\x18\x06 \x03(\tR\x05moves\x12/\n" +
 	"\x05notes\x18\a \x03(\x0e2\x19.kinorder.v1.StandingNoteR\x05notes\x123\n" +
 	"\x06remedy\x18\b \x01(\x0e2\x1b.kinorder.v1.StandingRemedyR\x06remedy\x12#\n" +
-	"\rremedy_chairs\x18\t \x01(\x05R\fremedyChairs\"\xba\x01\n" +
+	"\rremedy_chairs\x18\t \x01(\x05R\fremedyChairs\x12\x1f\n" +
+	"\vmore_adults\x18\n" +
+	" \x01(\x05R\n" +
+	"moreAdults\"\xba\x01\n" +
 	"\vStandingRow\x122\n" +
 	"\x06places\x18\x01 \x03(\v2\x1a.kinorder.v1.StandingPlaceR\x06places\x12(\n" +
 	"\x04kind\x18\x02 \x01(\x0e2\x14.kinorder.v1.RowKindR\x04kind\x12\x19\n" +
@@ -2361,14 +2377,15 @@ const file_kinorder_v1_sheet_proto_rawDesc = "" +
 	"\x1eSTANDING_NOTE_WHEELCHAIR_ALONE\x10\x04\x12!\n" +
 	"\x1dSTANDING_NOTE_HEIGHTS_GUESSED\x10\x05\x12\x1c\n" +
 	"\x18STANDING_NOTE_MIND_STEPS\x10\x06\x12\x1d\n" +
-	"\x19STANDING_NOTE_MIND_CHAIRS\x10\a*\xbc\x01\n" +
+	"\x19STANDING_NOTE_MIND_CHAIRS\x10\a*\xd7\x01\n" +
 	"\x0eStandingRemedy\x12\x1f\n" +
 	"\x1bSTANDING_REMEDY_UNSPECIFIED\x10\x00\x12\x19\n" +
 	"\x15STANDING_REMEDY_KNEEL\x10\x01\x12\x1a\n" +
 	"\x16STANDING_REMEDY_CHAIRS\x10\x02\x12\x18\n" +
 	"\x14STANDING_REMEDY_STEP\x10\x03\x12\x1d\n" +
 	"\x19STANDING_REMEDY_TWO_STEPS\x10\x04\x12\x19\n" +
-	"\x15STANDING_REMEDY_SPLIT\x10\x05*a\n" +
+	"\x15STANDING_REMEDY_SPLIT\x10\x05\x12\x19\n" +
+	"\x15STANDING_REMEDY_ABOVE\x10\x06*a\n" +
 	"\bSeverity\x12\x18\n" +
 	"\x14SEVERITY_UNSPECIFIED\x10\x00\x12\x11\n" +
 	"\rSEVERITY_INFO\x10\x01\x12\x14\n" +

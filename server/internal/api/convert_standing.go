@@ -41,6 +41,7 @@ var (
 		kinorderv1.StandingRemedy_STANDING_REMEDY_STEP:      event.RemedyStep,
 		kinorderv1.StandingRemedy_STANDING_REMEDY_TWO_STEPS: event.RemedyTwoSteps,
 		kinorderv1.StandingRemedy_STANDING_REMEDY_SPLIT:     event.RemedySplit,
+		kinorderv1.StandingRemedy_STANDING_REMEDY_ABOVE:     event.RemedyAbove,
 	})
 )
 
@@ -71,7 +72,7 @@ func standingToWire(s *event.Standing) *kinorderv1.Standing {
 		Rows: each(s.Rows, standingRowToWire), WidthCm: narrow(s.WidthCM), DepthCm: narrow(s.DepthCM), HeightCm: narrow(s.HeightCM),
 		Proven: s.Proven, Moves: texts(s.Moves),
 		Notes:  each(s.Notes, func(n event.StandingNote) kinorderv1.StandingNote { return standingNotes.wire[n] }),
-		Remedy: standingRemedies.wire[s.Remedy], RemedyChairs: narrow(s.RemedyChairs),
+		Remedy: standingRemedies.wire[s.Remedy], RemedyChairs: narrow(s.RemedyChairs), MoreAdults: narrow(s.MoreAdults),
 	}
 }
 
@@ -100,6 +101,7 @@ func (r *reader) standing(w *kinorderv1.Standing, field string) *event.Standing 
 			return fromEnum(r, standingNotes, n, fmt.Sprintf("%snotes[%d]", field, i))
 		}),
 		Remedy: fromEnum(r, standingRemedies, w.GetRemedy(), field+"remedy"), RemedyChairs: int(w.GetRemedyChairs()),
+		MoreAdults: int(w.GetMoreAdults()),
 	}
 }
 

@@ -60,6 +60,8 @@ type Words struct {
 	Separator, Colon string
 	// Holding joins a holder and a held infant, in a list.
 	Holding string
+	// Guests counts people known by number only.
+	Guests func(n int) string
 	// Number writes a number.
 	Number func(n int) string
 	// RightToLeft lists names from the right in the list by row.
@@ -75,7 +77,7 @@ func English() Words {
 			event.Upright: "standing", event.OnGround: "on the ground", event.Kneeling: "kneeling", event.OnChair: "on chairs",
 			event.InWheelchair: "in a wheelchair", event.OnStep: "on the step", event.OnSecondStep: "on the second step",
 		},
-		Separator: ", ", Colon: ":", Holding: "holding", Number: strconv.Itoa,
+		Separator: ", ", Colon: ":", Holding: "holding", Guests: func(n int) string { return fmt.Sprintf("%d other guests", n) }, Number: strconv.Itoa,
 	}
 }
 
@@ -121,7 +123,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 	height := d.height
 	var keys []keyLine
 	if labels == nil {
-		p.numbers, p.numberSize = numbers(d), d.numberSize()
+		p.numbers, p.numberSize = plan.numbers(d), d.numberSize()
 	}
 	if labels == nil && !o.NumbersOnly {
 		keys = p.key(d, height)
@@ -188,12 +190,13 @@ func Rows(s event.Standing, w Words) []Row {
 	plan := layoutOf(s)
 	p := picture{words: w, plan: plan}
 	d := plan.draw(canvas{width: PageWidth})
+	p.numbers = plan.numbers(d)
 	var out []Row
 	for _, b := range d.bands {
 		row := Row{Caption: p.caption(b, len(d.bands))}
-		for k, f := range d.figures {
-			if f.row == b.row {
-				row.People = append(row.People, Numbered{k + 1, plan.ids[f.person], f.heldBy >= 0})
+		for _, f := range d.figures {
+			if id := plan.ids[f.person]; f.row == b.row && id != "" {
+				row.People = append(row.People, Numbered{p.numbers[f.person], id, f.heldBy >= 0})
 			}
 		}
 		out = append(out, row)
@@ -233,11 +236,14 @@ type picture struct {
 	numberSize float64
 }
 
-// numbers counts people in the order of Rows.
-func numbers(d drawing) []int {
-	out := make([]int, len(d.figures))
-	for k, f := range d.figures {
-		out[f.person] = k + 1
+// numbers counts people with a name in the order of Rows; the others have 0.
+func (l *layout) numbers(d drawing) []int {
+	out, n := make([]int, len(d.figures)), 0
+	for _, f := range d.figures {
+		if l.ids[f.person] != "" {
+			n++
+			out[f.person] = n
+		}
 	}
 	return out
 }
@@ -269,6 +275,15 @@ func (p *picture) caption(b band, rows int) string {
 			name += between + p.words.Postures[posture]
 			between = " / " // with a comma somebody reads that people stand on chairs
 		}
+	}
+	guests := 0
+	for _, q := range p.plan.rows[b.row].people {
+		if p.plan.ids[q] == "" {
+			guests++
+		}
+	}
+	if guests > 0 {
+		name += p.words.Separator + p.words.Guests(guests)
 	}
 	return name
 }

@@ -61,7 +61,7 @@ func (p *picture) figure(f figure) {
 		stroke = 1
 	}
 	p.printf(`<circle cx="%.1f" cy="%.1f" r="%.1f" stroke-width="%.1f"/>`, f.x, f.y, f.r, stroke)
-	if p.numbers != nil {
+	if p.numbers != nil && p.numbers[f.person] > 0 {
 		size := p.numberSize
 		// Where a head is smaller than its number, white around the digits keeps them clear of it.
 		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="#fff" stroke-width="2" paint-order="stroke" text-anchor="middle">%s</text>`,

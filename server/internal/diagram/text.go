@@ -127,7 +127,7 @@ func (p *picture) key(d drawing, top float64) []keyLine {
 		line := keyLine{head: p.caption(b, len(d.bands)) + p.words.Colon}
 		used := width(line.head) * 1.1
 		for _, f := range d.figures {
-			if f.row != b.row {
+			if f.row != b.row || p.numbers[f.person] == 0 {
 				continue
 			}
 			// A number and its name stay on one line; an entry is isolated as a whole.

@@ -28,6 +28,8 @@ type Standing struct {
 	Remedy StandingRemedy
 	// RemedyChairs is how many chairs RemedyChairs means.
 	RemedyChairs int
+	// MoreAdults is how many more it takes for every baby to be in arms of its own.
+	MoreAdults int
 }
 
 // Has reports whether a note is there.
@@ -46,8 +48,8 @@ type StandingRow struct {
 
 // StandingPlace is where one person is.
 type StandingPlace struct {
-	Person  string
-	XCM     int // right of the middle of the picture
+	Person  string // empty for a guest known by number only
+	XCM     int    // right of the middle of the picture
 	Posture Posture
 	HeadCM  int    // the top of the head above the ground
 	HeldBy  string // id of a person, or empty
@@ -111,6 +113,7 @@ const (
 	RemedyStep
 	RemedyTwoSteps
 	RemedySplit
+	RemedyAbove
 )
 
 // RemedyText says what would let people fit, nothing where there is no remedy.
@@ -126,6 +129,8 @@ func (s *Standing) RemedyText() wording.Message {
 		return wording.Say("standing.putTwoBackRowsOnSteps")
 	case RemedySplit:
 		return wording.Say("standing.takeItInTwoPhotographsOr")
+	case RemedyAbove:
+		return wording.Say("standing.takeItFromAbove")
 	}
 	return wording.Message{}
 }

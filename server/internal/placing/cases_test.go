@@ -48,6 +48,33 @@ func TestStandingFaults(t *testing.T) {
 		},
 		"child-at-the-end": nil,
 		"attendants":       nil,
+		"crowd-by-number": func(t *testing.T, plans map[string]*event.Standing) {
+			all, people := plans["all"], 0
+			for _, row := range all.Rows {
+				people += len(row.Places)
+			}
+			assert.Equal(t, 120, people)
+			assert.Greater(t, all.WidthCM, 600)
+			assert.True(t, all.Has(event.TooWide))
+			assert.Equal(t, event.RemedyAbove, all.Remedy)
+			assert.Zero(t, rowIn(all, "am"), "who has a name is in front")
+			assert.Empty(t, plans["mum"].Moves, "four people who stay close together")
+		},
+		"parents-first": func(t *testing.T, plans map[string]*event.Standing) {
+			at := func(id string) int { return placeIn(t, plans["parents"], id).XCM }
+			assert.Negative(t, max(at("am"), at("af")), "Ananya's, by the words of the list")
+			assert.Positive(t, min(at("bm"), at("bf")))
+		},
+		"arms": func(t *testing.T, plans map[string]*event.Standing) {
+			family := plans["family"]
+			assert.ElementsMatch(t, []string{"sue", "sam"}, []string{placeIn(t, family, "ida").HeldBy, placeIn(t, family, "leo").HeldBy})
+			assert.Equal(t, "bob", placeIn(t, family, "cara").HeldBy)
+			assert.Zero(t, family.MoreAdults)
+			assert.Equal(t, 3, plans["granny"].MoreAdults)
+		},
+		"four-years-old": func(t *testing.T, plans map[string]*event.Standing) {
+			assert.Zero(t, rowIn(plans["all"], "felix"), "in front")
+		},
 		"honour": func(t *testing.T, plans map[string]*event.Standing) {
 			for id, s := range plans {
 				if id != "young" {

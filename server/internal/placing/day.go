@@ -31,6 +31,8 @@ const (
 	trialMoves = 20_000
 	// usualStepCM is the step that is proposed where there is none: common practice, no source.
 	usualStepCM = 17
+	// crowd is from how many people on a photograph is of everybody, and not to be split. Common practice, no source.
+	crowd = 40
 	// usualDistanceCM is what package standing takes.
 	usualDistanceCM = 500
 )
@@ -91,12 +93,13 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 		entry := &block.Entries[k]
 		entry.Standing = nil
 		ids := d.people(entry)
-		if ctx.Err() != nil || len(ids) == 0 || len(ids) > standing.MaxPeople || d.work >= mostWork {
+		people := group{ids, d.guests[entry.Grouping]}
+		if ctx.Err() != nil || len(ids) == 0 || people.size() > standing.MaxPeople || d.work >= mostWork {
 			before = nil
 			continue
 		}
 		space := withCamera(space, entry.Lens, standBack)
-		plan, out, err := d.photograph(ctx, ids, space, before)
+		plan, out, err := d.photograph(ctx, people, space, before)
 		if errors.Is(err, standing.ErrPlan) {
 			d.wrong++
 			before = nil
@@ -123,14 +126,14 @@ func (d *day) block(ctx context.Context, block *event.SheetBlock) error {
 }
 
 // photograph plans one photograph and looks for what would mend the plan.
-func (d *day) photograph(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot) (Plan, event.Standing, error) {
-	share := d.share(len(ids))
-	d.work += share.Moves * len(ids)
-	plan, err := d.solve(ctx, ids, space, before, share)
+func (d *day) photograph(ctx context.Context, g group, space event.Space, before map[string]standing.Spot) (Plan, event.Standing, error) {
+	share := d.share(g.size())
+	d.work += share.Moves * g.size()
+	plan, err := d.solve(ctx, g, space, before, share)
 	if err != nil {
 		return plan, event.Standing{}, err
 	}
-	out, err := d.mend(ctx, &plan, ids, space, before)
+	out, err := d.mend(ctx, &plan, g, space, before)
 	return plan, out, err
 }
 
@@ -179,7 +182,7 @@ func (d *day) share(people int) standing.Options {
 	squares, small := 0, 0
 	for _, b := range d.sheet.Blocks {
 		for k := range b.Entries {
-			if n := len(b.Entries[k].StepIn) + len(b.Entries[k].Stay); n > standing.ExactPeople {
+			if n := len(b.Entries[k].StepIn) + len(b.Entries[k].Stay) + d.guests[b.Entries[k].Grouping]; n > standing.ExactPeople {
 				squares += n * n
 			} else {
 				small++
@@ -196,7 +199,9 @@ func (d *day) share(people int) standing.Options {
 func (p Plan) spots() map[string]standing.Spot {
 	out := map[string]standing.Spot{}
 	for q, spot := range p.Spots() {
-		out[p.People[q].ID] = spot
+		if id := p.People[q].ID; id != "" {
+			out[id] = spot
+		}
 	}
 	return out
 }
@@ -208,16 +213,16 @@ func wanting(s *event.Standing) bool {
 
 // mend writes a plan and looks for what would let people fit and show every face: the first remedy that
 // does. A trial that makes no use of its remedy is a better plan and takes the place of the other.
-func (d *day) mend(ctx context.Context, plan *Plan, ids []string, space event.Space, before map[string]standing.Spot) (event.Standing, error) {
+func (d *day) mend(ctx context.Context, plan *Plan, g group, space event.Space, before map[string]standing.Spot) (event.Standing, error) {
 	out := plan.Standing()
 	if !wanting(&out) {
 		return out, nil
 	}
-	for _, try := range remedies(space, len(ids)) {
-		if d.work += trialMoves * len(ids); d.work > mostMending {
+	for _, try := range remedies(space, g.size()) {
+		if d.work += trialMoves * g.size(); d.work > mostMending {
 			break
 		}
-		mended, err := d.solve(ctx, ids, try.space, before, standing.Options{Moves: trialMoves, Nodes: leastNodes})
+		mended, err := d.solve(ctx, g, try.space, before, standing.Options{Moves: trialMoves, Nodes: leastNodes})
 		if err != nil {
 			return out, err
 		}
@@ -237,6 +242,9 @@ func (d *day) mend(ctx context.Context, plan *Plan, ids []string, space event.Sp
 	}
 	if out.Has(event.TooWide) || out.Has(event.TooDeep) {
 		out.Remedy = event.RemedySplit
+		if g.size() >= crowd {
+			out.Remedy = event.RemedyAbove
+		}
 	}
 	return out, nil
 }

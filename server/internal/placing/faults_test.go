@@ -79,6 +79,7 @@ func (j *judge) judge(title string, s *event.Standing) []string {
 	c.neighbours()
 	c.heights()
 	c.few()
+	c.near()
 	return c.faults
 }
 
@@ -92,17 +93,19 @@ func (c *scene) low(r int) bool {
 
 func (c *scene) person(id string) event.Person { return c.e.People[c.index[id]] }
 
-func (c *scene) leads(id string) bool { return slices.Contains(c.tree.Honoured(), c.index[id]) }
+func (c *scene) leads(id string) bool {
+	return id != "" && slices.Contains(c.tree.Honoured(), c.index[id])
+}
 
-func (c *scene) elder(id string) bool { return !c.leads(id) && c.tree.Senior(c.index[id]) }
+func (c *scene) elder(id string) bool { return id != "" && !c.leads(id) && c.tree.Senior(c.index[id]) }
 
 func (c *scene) young(id string) bool {
 	b := c.tree.Band(c.index[id])
-	return !c.tree.Senior(c.index[id]) && (b == event.Child || b == event.Infant)
+	return id != "" && !c.tree.Senior(c.index[id]) && (b == event.Child || b == event.Infant)
 }
 
 func (c *scene) sits(id string) bool {
-	return slices.ContainsFunc(c.person(id).Needs, func(n event.Need) bool { return n == event.Seat || n == event.Wheelchair })
+	return id != "" && slices.ContainsFunc(c.person(id).Needs, func(n event.Need) bool { return n == event.Seat || n == event.Wheelchair })
 }
 
 // plain is a grown-up who can give anybody their place.
@@ -179,6 +182,9 @@ func (c *scene) elders() {
 
 // home reports whether a circle that is as small as a household holds two people, or one is the other's parent.
 func (c *scene) home(child, other string) bool {
+	if other == "" {
+		return false
+	}
 	a, b := c.index[child], c.index[other]
 	return c.tree.Kindred(a, b) == family.OwnParent || slices.ContainsFunc(c.circles, func(people []int) bool {
 		return len(people) <= 6 && slices.Contains(people, a) && slices.Contains(people, b)
@@ -186,6 +192,9 @@ func (c *scene) home(child, other string) bool {
 }
 
 func (c *scene) apart(a, b string) bool {
+	if a == "" || b == "" {
+		return false
+	}
 	i, j := c.index[a], c.index[b]
 	return slices.Contains(c.parted, [2]int{i, j}) || slices.Contains(c.parted, [2]int{j, i})
 }
@@ -197,14 +206,21 @@ func (c *scene) babies() {
 	for _, p := range c.held {
 		arms[p.HeldBy]++
 	}
+	for holder, n := range arms {
+		for q := range c.places {
+			if n > 1 && q != "" && arms[q] == 0 && !c.young(q) && !c.leads(q) && !c.sits(q) && !slices.ContainsFunc(c.held, func(b event.StandingPlace) bool { return b.HeldBy == holder && c.apart(b.Person, q) }) {
+				c.fault("twins", "%s holds %d, and %s none", holder, n, q)
+			}
+		}
+	}
 	for id, p := range c.places {
-		if c.tree.Band(c.index[id]) != event.Infant || c.sits(id) {
+		if id == "" || c.tree.Band(c.index[id]) != event.Infant || c.sits(id) {
 			continue
 		}
 		own := func(q string) bool { return c.tree.Kindred(c.index[id], c.index[q]) == family.OwnParent }
 		better := func(is func(string) bool) string {
 			for q := range c.places {
-				if q != id && q != p.HeldBy && !c.young(q) && !c.apart(id, q) && arms[q] == 0 && is(q) {
+				if q != "" && q != id && q != p.HeldBy && !c.young(q) && !(c.elder(q) && c.sits(q)) && !c.apart(id, q) && arms[q] == 0 && is(q) {
 					return q
 				}
 			}
@@ -229,7 +245,7 @@ func (c *scene) babies() {
 	}
 }
 
-// children are not behind grown-ups who could be behind them, and not at the end of a row beside a stranger where a
+// children are not behind grown-ups unless they are as tall, and not at the end of a row beside a stranger where a
 // grown-up could be.
 func (c *scene) children() {
 	for r, row := range c.rows {
@@ -239,7 +255,7 @@ func (c *scene) children() {
 			}
 			for s, ahead := range c.rows[:r] {
 				for _, q := range ahead {
-					if !c.low(s) && c.plain(q.Person) && q.Posture == event.Upright {
+					if !c.low(s) && !c.young(q.Person) && c.person(p.Person).HeightCM < 145 {
 						c.fault("child behind", "%s in row %d behind %s", p.Person, r, q.Person)
 					}
 				}
@@ -282,7 +298,7 @@ func (c *scene) few() {
 // not seen.
 func (c *scene) heights() {
 	for id, p := range c.places {
-		if !c.leads(id) && (!c.tree.Attendant(c.index[id]) || p.Guessed || !c.plain(id)) {
+		if id == "" || !c.leads(id) && (!c.tree.Attendant(c.index[id]) || p.Guessed || !c.plain(id)) {
 			return
 		}
 	}
@@ -295,6 +311,38 @@ func (c *scene) heights() {
 			if 2*k < len(row) && left.HeadCM > right.HeadCM+5 || 2*k > len(row) && right.HeadCM > left.HeadCM+5 {
 				c.fault("heights", "%s %d beside %s %d", left.Person, left.HeadCM, right.Person, right.HeadCM)
 			}
+		}
+	}
+}
+
+// near: parents are behind nobody who is less near to whom the day is about and could be behind them, whoever needs no chair
+// has none but whom the day is about and their parents, and a grandparent alone with a couple is between them.
+func (c *scene) near() {
+	parents := map[string]bool{}
+	for _, half := range c.tree.Halves() {
+		for _, p := range half.Parents {
+			parents[c.e.People[p].ID] = true
+		}
+	}
+	for r, row := range c.rows {
+		for _, p := range row {
+			if p.Posture == event.OnChair && c.plain(p.Person) && !parents[p.Person] {
+				c.fault("chair", "%s sits", p.Person)
+			}
+			if !parents[p.Person] || !c.plain(p.Person) {
+				continue
+			}
+			for s, ahead := range c.rows[:r] {
+				for _, q := range ahead {
+					if !c.low(s) && c.plain(q.Person) && !parents[q.Person] {
+						c.fault("parent behind", "%s in row %d behind %s", p.Person, r, q.Person)
+					}
+				}
+			}
+		}
+		leads := len(row) - len(slices.DeleteFunc(slices.Clone(row), func(p event.StandingPlace) bool { return c.leads(p.Person) }))
+		if leads == 2 && len(row) == 3 && c.leads(row[1].Person) && slices.ContainsFunc(row, func(p event.StandingPlace) bool { return c.elder(p.Person) }) {
+			c.fault("alone with the couple", "%s", row[1].Person)
 		}
 	}
 }

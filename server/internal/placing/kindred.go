@@ -12,20 +12,36 @@ import (
 type kindred struct {
 	tree       *family.Tree
 	importance []int
+	sides      []standing.Side
 	apart      [][2]int // pairs who are not to stand side by side, by index, the smaller first
 	// near keeps what people are to children, because it is asked for every photograph.
 	near map[[2]int]family.Kindred
 }
 
+var leftAndRight = [2]standing.Side{standing.Left, standing.Right}
+
 func newKindred(e *event.Event) *kindred {
 	r := event.NewIndex(e)
-	k := &kindred{tree: family.Of(e, r, event.NewExpansion(e, r)), importance: make([]int, len(e.People)), near: map[[2]int]family.Kindred{}}
-	for _, half := range k.tree.Halves() {
-		for _, p := range slices.Concat(half.Parents, half.StepParents) {
-			k.importance[p] = parental
+	k := &kindred{tree: family.Of(e, r, event.NewExpansion(e, r)), importance: make([]int, len(e.People)), sides: make([]standing.Side, len(e.People)), near: map[[2]int]family.Kindred{}}
+	for i, p := range e.People {
+		for s, side := range e.Sides[:min(len(e.Sides), 2)] {
+			if p.Side == side.ID {
+				k.sides[i] = leftAndRight[s]
+			}
 		}
-		for _, p := range half.Grandparents {
-			k.importance[p] = grandparental
+	}
+	halves := k.tree.Halves()
+	for h, half := range halves {
+		for importance, people := range map[int][]int{
+			parental: half.Parents, grandparental: slices.Concat(half.StepParents, half.Grandparents),
+			sibling: slices.Concat(half.Siblings, half.HalfSiblings, half.SiblingPartners), 0: slices.Concat(half.SiblingsFamily, []int{half.One}),
+		} {
+			for _, p := range people {
+				k.importance[p] = importance
+				if len(halves) == 2 && len(e.Sides) == 0 { // "Karl's mother" says whose she is
+					k.sides[p] = leftAndRight[h]
+				}
+			}
 		}
 	}
 	for _, p := range k.tree.Honoured() {

@@ -16,9 +16,9 @@ import (
 )
 
 const (
-	// How much the middle is for whom the day is about, for their parents and for their grandparents. Common
-	// practice, no source.
-	leading, parental, grandparental = 10, 2, 2
+	// How much the middle is for whom the day is about, for their parents, their grandparents, their brothers and sisters,
+	// and for everybody whose name is known where others' are not. Common practice, no source.
+	leading, parental, grandparental, sibling, named = 10, 4, 3, 2, 2
 	// household is the largest number of people of a circle who stand together as a household does;
 	// larger ones are loosely together. Common practice, no source.
 	household = 6
@@ -30,7 +30,8 @@ const (
 type Plan struct {
 	standing.Plan
 	Photograph event.Photograph
-	// People are those of the photograph, in the order of the plan's places.
+	// People are those of the photograph, in the order of the plan's places. Guests known by number only come last, and
+	// have no id.
 	People []event.Person
 }
 
@@ -46,13 +47,13 @@ func Arrange(ctx context.Context, e event.Event, grouping string, space *event.S
 		return Plan{}, fault("grouping", event.CodeUnknownID, "There is no photograph with this id: give the id of a grouping, or of an eachOf grouping followed by a point and a person.")
 	}
 	photo := p.photographs[at]
-	if n := len(photo.Members); n > standing.MaxPeople {
+	if n := photo.Size(); n > standing.MaxPeople {
 		return Plan{}, fault("grouping", event.CodeTooMany, fmt.Sprintf("It has %d people, and %d is the most that are placed.", n, standing.MaxPeople))
 	}
 	if space == nil {
 		space = p.spaceOf(photo)
 	}
-	plan, err := p.solve(ctx, photo.Members, *space, nil, standing.Options{})
+	plan, err := p.solve(ctx, group{photo.Members, photo.Guests}, *space, nil, standing.Options{})
 	if errors.Is(err, standing.ErrInvalid) {
 		return Plan{}, fault("space", event.CodeOutOfRange, "The space cannot be used: "+inOneLine(err)+".")
 	}
@@ -68,6 +69,7 @@ type placer struct {
 	event       event.Event
 	photographs []event.Photograph
 	index       map[string]int // of people
+	guests      map[string]int // by photograph: who is in it beside its people, known by number only
 	circles     []circle
 	kin         *kindred
 	verify      func(*standing.Problem, standing.Plan) error // other than standing.Verify in tests
@@ -80,8 +82,11 @@ type circle struct {
 }
 
 func newPlacer(e event.Event) *placer {
-	p := &placer{event: e, index: map[string]int{}, kin: newKindred(&e), verify: standing.Verify}
+	p := &placer{event: e, index: map[string]int{}, guests: map[string]int{}, kin: newKindred(&e), verify: standing.Verify}
 	p.photographs, _ = event.Expand(e)
+	for _, photo := range p.photographs {
+		p.guests[photo.ID] = photo.Guests
+	}
 	for i, q := range e.People {
 		p.index[q.ID] = i
 	}
@@ -122,17 +127,37 @@ func (p *placer) spaceOf(photo event.Photograph) *event.Space {
 	return &event.Space{}
 }
 
+// group is who is in a photograph: people by id, and how many guests beside them.
+type group struct {
+	ids    []string
+	guests int
+}
+
+func (g group) size() int { return len(g.ids) + g.guests }
+
 // solve plans who stands where among people of the event, given where some of them stood before. The error wraps
 // standing.ErrInvalid when the space is out of range.
-func (p *placer) solve(ctx context.Context, ids []string, space event.Space, before map[string]standing.Spot, o standing.Options) (Plan, error) {
+func (p *placer) solve(ctx context.Context, g group, space event.Space, before map[string]standing.Spot, o standing.Options) (Plan, error) {
 	var out Plan
+	ids := g.ids
 	spec := standing.Spec{Space: spaceFor(space), Ties: p.ties(ids), Apart: p.apart(ids), Arms: p.arms(ids)}
 	for _, id := range ids {
 		q := p.event.People[p.index[id]]
 		out.People = append(out.People, q)
-		spec.People = append(spec.People, p.placed(p.index[id]))
+		who := p.placed(p.index[id])
+		if g.guests > 0 {
+			who.Importance = max(who.Importance, named)
+		}
+		spec.People = append(spec.People, who)
 		if len(before) > 0 {
 			spec.Before = append(spec.Before, before[id])
+		}
+	}
+	for range g.guests {
+		out.People = append(out.People, event.Person{})
+		spec.People = append(spec.People, standing.Person{Unnamed: true})
+		if len(before) > 0 {
+			spec.Before = append(spec.Before, standing.Spot{})
 		}
 	}
 	problem, err := standing.NewProblem(spec)
@@ -174,16 +199,11 @@ var ages = map[event.AgeBand]standing.Age{
 func (p *placer) placed(i int) standing.Person {
 	q := p.event.People[i]
 	out := standing.Person{
-		Age: ages[p.kin.tree.Band(i)], Importance: p.kin.importance[i], ByHeight: p.kin.tree.Attendant(i), Seat: slices.Contains(q.Needs, event.Seat),
+		Age: ages[p.kin.tree.Band(i)], Importance: p.kin.importance[i], Side: p.kin.sides[i], ByHeight: p.kin.tree.Attendant(i), Seat: slices.Contains(q.Needs, event.Seat),
 		Wheelchair: slices.Contains(q.Needs, event.Wheelchair), StepFree: slices.Contains(q.Needs, event.StepFree),
 	}
 	if q.HeightCM > 0 {
 		out.HeightCM = min(max(q.HeightCM, leastHeight), mostHeight)
-	}
-	for i, side := range p.event.Sides {
-		if q.Side == side.ID && i < 2 {
-			out.Side = []standing.Side{standing.Left, standing.Right}[i]
-		}
 	}
 	if p.kin.tree.Senior(i) {
 		out.Age = standing.Elder

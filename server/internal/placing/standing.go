@@ -29,7 +29,7 @@ var (
 
 // Standing writes the plan with the ids of people.
 func (p Plan) Standing() event.Standing {
-	out := event.Standing{WidthCM: p.WidthCM, DepthCM: p.DepthCM, HeightCM: p.HeightCM, Proven: p.Exact}
+	out := event.Standing{WidthCM: p.WidthCM, DepthCM: p.DepthCM, HeightCM: p.HeightCM, Proven: p.Exact, MoreAdults: p.MoreArms}
 	people := make([]int, len(p.Places))
 	for q := range people {
 		people[q] = q

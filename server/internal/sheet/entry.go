@@ -112,7 +112,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		Start:   b.at(s, entry.Offset),
 		Minutes: c.Minutes(entry.Length),
 		Title:   b.title(entry.Grouping, entry.Title),
-		Facts:   []string{c.Say("sheet.personCount", len(b.frames[at].people))},
+		Facts:   []string{b.size(entry.Grouping, at)},
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
 		Release: b.everyoneOr(b.released(place), entry),
@@ -147,6 +147,24 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		v.Next = at + 2
 	}
 	return v
+}
+
+// size says how many people are in an entry.
+func (b *builder) size(grouping string, at int) string {
+	named := len(b.frames[at].people)
+	if n := b.guests[grouping]; n > 0 {
+		return b.cat.Say("sheet.namedAndGuests", named, n)
+	}
+	return b.cat.Say(wording.KeyPersonCount, named)
+}
+
+// crowd is the same in figures.
+func (b *builder) crowd(at int, grouping string) string {
+	out := b.cat.Number(len(b.frames[at].people))
+	if n := b.guests[grouping]; n > 0 {
+		out += "+" + b.cat.Number(n)
+	}
+	return out
 }
 
 // wait says how long everybody waits before an entry, until when, and for whom if somebody of the

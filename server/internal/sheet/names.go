@@ -67,6 +67,7 @@ type directory struct {
 	groups  []group // the largest first
 	blocks  map[string]*event.Block
 	titles  map[string]string // of photographs
+	guests  map[string]int    // in photographs, beside those with a name
 	english map[string]string // of photographs whose title was made up: how the event has it
 }
 
@@ -77,7 +78,7 @@ func newDirectory(cat *wording.Catalogue, e *event.Event) *directory {
 		cat:    cat,
 		people: make(map[string]*event.Person, len(e.People)),
 		blocks: make(map[string]*event.Block, len(e.Blocks)),
-		titles: map[string]string{}, english: map[string]string{},
+		titles: map[string]string{}, english: map[string]string{}, guests: map[string]int{},
 	}
 	for i := range e.People {
 		if p := &e.People[i]; d.people[p.ID] == nil {
@@ -105,6 +106,7 @@ func (d *directory) readTitles(e *event.Event) {
 	read := func(words event.TitleWords, titles map[string]string, made bool) {
 		taken, emptied := event.ExpandIn(*e, words)
 		for _, p := range slices.Concat(taken, emptied) {
+			d.guests[p.ID] = p.Guests
 			if _, double := titles[p.ID]; !double && (!made || clean(e.Groupings[p.Source].Title) == "") {
 				titles[p.ID] = clean(p.Title)
 			}

@@ -45,7 +45,7 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: c.Number(len(b.frames[e.Number-1].people)), Free: e.Release, names: e.Release}
+			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: b.crowd(e.Number-1, b.sheet.Blocks[i].Entries[k].Grouping), Free: e.Release, names: e.Release}
 			at := event.SheetPlace{Block: i, Entry: k}
 			if n := len(b.sheet.Entry(at).StepIn); n > 0 {
 				line.New = c.Signed("+", c.Number(n))

@@ -13,6 +13,7 @@ import (
 type standView struct {
 	builder *builder
 	plan    *event.Standing
+	Crowd   string   // how many have a name and how many haven't, where somebody hasn't
 	Room    string   // how wide and deep it is
 	Notes   []string // sentences: what cannot be, what to do about it, what to mind
 	Moves   []string // of those who stay, who changes place, unless they are many
@@ -47,6 +48,9 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	if moves := b.short(s.Moves); len(moves) <= mostMoves {
 		v.Moves = moves
 	}
+	if n := b.guests[entry.Grouping]; n > 0 {
+		v.Crowd = c.Say("sheet.namedAndGuests", len(b.names(s))-1, n)
+	}
 	v.Room = c.Say("standing.mWideAndMDeep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
 	say := func(k wording.Key, args ...any) { v.Notes = append(v.Notes, c.Say(k, args...)) }
 	if s.Has(event.TooWide) || s.Has(event.TooDeep) {
@@ -57,6 +61,9 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	}
 	if remedy := s.RemedyText(); !remedy.Empty() {
 		v.Notes = append(v.Notes, c.Render(remedy))
+	}
+	if s.MoreAdults > 0 {
+		say("standing.needsMoreAdults", s.MoreAdults)
 	}
 	if s.Has(event.WheelchairAlone) {
 		say("standing.wheelchairIsAtTheEndOf")
@@ -90,7 +97,9 @@ func samePeople(s *event.Standing, ids []string) bool {
 	var placed []string
 	for _, row := range s.Rows {
 		for _, p := range row.Places {
-			placed = append(placed, p.Person)
+			if p.Person != "" { // a guest known by number only
+				placed = append(placed, p.Person)
+			}
 		}
 	}
 	sorted := func(list []string) []string { return slices.Compact(slices.Sorted(slices.Values(list))) }
@@ -109,6 +118,7 @@ func (b *builder) pictureWords() diagram.Words {
 			event.OnSecondStep: c.Say("standing.onTheSecondStep"),
 		},
 		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), Holding: c.Say("standing.holding"),
+		Guests: func(n int) string { return c.Say("standing.otherGuests", n) },
 		Number: c.Number, RightToLeft: c.RightLeft(),
 	}
 }
@@ -118,7 +128,10 @@ func (b *builder) names(s *event.Standing) map[string]string {
 	out := map[string]string{}
 	for _, row := range s.Rows {
 		for _, p := range row.Places {
-			out[p.Person] = b.name(p.Person)
+			out[p.Person] = ""
+			if p.Person != "" {
+				out[p.Person] = b.name(p.Person)
+			}
 		}
 	}
 	return out

@@ -83,7 +83,7 @@ func (b *builder) callRecords() [][]string {
 			records = append(records, []string{
 				strconv.Itoa(number + 1), b.blockTitle(s), place, b.dayOf(s), b.plainClock(s, e.Offset, false),
 				strconv.Itoa(int(max(e.Offset, 0) / time.Minute)), halves(e.Wait), halves(e.Length),
-				b.title(e.Grouping, e.Title), strconv.Itoa(len(b.frames[number].people)), strconv.Itoa(max(e.Frames, 0)),
+				b.title(e.Grouping, e.Title), strconv.Itoa(len(b.frames[number].people) + b.guests[e.Grouping]), strconv.Itoa(max(e.Frames, 0)),
 				joined(b.namesOf(e.StepIn)), joined(b.namesOf(e.StepOut)), joined(b.namesOf(e.Stay)),
 				joined(b.namesOf(e.Near)), joined(b.namesOf(b.released(event.SheetPlace{Block: i, Entry: k}))), joined(b.namesOf(e.Standby)),
 			})

@@ -1,0 +1,181 @@
+package standing
+
+// plain says that somebody is a grown-up for whom no place is too low: no elder, nobody the day is about, nobody who sits.
+func (v *verifier) plain(q int) bool {
+	who := v.s.People[q]
+	return who.Age == Adult && who.Importance < 5 && !v.sits(q)
+}
+
+func (v *verifier) sits(q int) bool { return v.s.People[q].Seat || v.s.People[q].Wheelchair }
+
+// small says that somebody is a child whom any grown-up hides.
+func (v *verifier) small(q int) bool {
+	h := v.s.People[q].HeightCM
+	return v.young(q) && h < 145 // 0 is a child or an infant of the table, smaller than that
+}
+
+// costOfBehind is what it costs somebody whom the day is about or who is near them, an elder or a child, that others are
+// in front.
+func (v *verifier) costOfBehind(q int) int {
+	who := v.s.People[q]
+	giver, stands, grown, lesser := false, false, false, false
+	for other, at := range v.plan.Places {
+		if at.HeldBy >= 0 || at.Row >= v.plan.Places[q].Row || v.young(other) {
+			continue
+		}
+		kind := v.plan.Rows[at.Row].Kind
+		if kind == GroundRow || kind == KneelingRow {
+			continue
+		}
+		grown = true
+		if v.plain(other) {
+			giver, stands = true, true
+			lesser = lesser || v.s.People[other].Importance < who.Importance
+		} else if kind != ChairRow && !v.sits(other) && v.s.People[other].Importance < 5 {
+			stands = true
+		}
+	}
+	switch {
+	case who.Importance >= 5:
+		if stands {
+			return 3000
+		}
+	case who.Age == Elder && !v.sits(q):
+		if giver {
+			return 1500
+		}
+	case v.small(q) && grown:
+		return 1500
+	case v.plain(q) && lesser:
+		return 300 * who.Importance
+	}
+	return 0
+}
+
+// costOfMiddle is what it costs that others stand between those whom the day is about. One other alone with them is
+// welcome there, and so are their own children.
+func (v *verifier) costOfMiddle(row []int) int {
+	first, last, leads := -1, -1, 0
+	for k, q := range row {
+		if v.s.People[q].Importance >= 5 {
+			if first < 0 {
+				first = k
+			}
+			last, leads = k, leads+1
+		}
+	}
+	if first < 0 {
+		return 0
+	}
+	cost := 0
+	for _, q := range row[first:last] {
+		switch {
+		case v.s.People[q].Importance >= 5:
+		case v.plain(q):
+			cost += 500
+		case len(row) > leads+1 && !(v.young(q) && v.ofLead(q)):
+			cost += 500
+		}
+	}
+	return cost
+}
+
+// ofLead says that a couple or household holds somebody and one whom the day is about.
+func (v *verifier) ofLead(q int) bool {
+	for other, who := range v.s.People {
+		if who.Importance >= 5 && v.plan.Places[other].HeldBy < 0 && v.related(q, other) {
+			return true
+		}
+	}
+	return false
+}
+
+// costOfRank is what it costs that somebody is farther out than one who is less near to whom the day is about.
+func (v *verifier) costOfRank(row []int) int {
+	n, cost := len(row), 0
+	for k := 1; k < n; k++ {
+		if v.plain(row[k-1]) && v.plain(row[k]) {
+			switch up := v.s.People[row[k]].Importance - v.s.People[row[k-1]].Importance; {
+			case 2*k < n && up < 0:
+				cost -= 40 * up
+			case 2*k > n && up > 0:
+				cost += 40 * up
+			}
+		}
+	}
+	return cost
+}
+
+// costOfTilt is what it costs that parents of one side outnumber those of the other in a row.
+func (v *verifier) costOfTilt(row []int) int {
+	left, right := 0, 0
+	if v.bothSides() {
+		for _, q := range row {
+			switch who := v.s.People[q]; {
+			case !v.plain(q) || who.Importance != 4:
+			case who.Side == Left:
+				left++
+			case who.Side == Right:
+				right++
+			}
+		}
+	}
+	return 150 * between(left, right)
+}
+
+// moreArms counts the infants who are not in arms that are free for them.
+func (v *verifier) moreArms() int {
+	parent := func(infant int) bool {
+		found := false
+		for q := range v.s.People {
+			rank := -1
+			for _, a := range v.s.Arms {
+				if a.Infant == infant && a.Holder == q {
+					rank = a.Rank
+				}
+			}
+			found = found || rank == 0
+		}
+		return found
+	}
+	more := 0
+	for h, who := range v.s.People {
+		held, orphans := 0, 0
+		for q, at := range v.plan.Places {
+			if at.HeldBy == h {
+				held++
+				if !parent(q) {
+					orphans++
+				}
+			}
+		}
+		switch {
+		case held > 0 && orphans == held && who.Age == Elder && v.sits(h):
+			more += held
+		case held > 1:
+			more += held - 1
+		}
+	}
+	return more
+}
+
+// freeArms is somebody who holds nobody and could hold an infant, or -1. Nobody has to whom the day is about, who sits, or
+// whom a rule keeps from it.
+func (v *verifier) freeArms(infant int) int {
+	for h, who := range v.s.People {
+		if (who.Age == Adult || who.Age == Elder) && who.Importance < 5 && !who.Unnamed && !v.sits(h) && !v.holds(h) && !v.apart(infant, h) {
+			return h
+		}
+	}
+	return -1
+}
+
+// crowded says that a second infant is in the same arms.
+func (v *verifier) crowded(infant int) bool {
+	for q, at := range v.plan.Places {
+		if q != infant && at.HeldBy == v.plan.Places[infant].HeldBy {
+			return true
+		}
+	}
+	return false
+}
