@@ -82,10 +82,9 @@ func (v *verifier) costOf(q int, c *Cost) {
 			c.Dignity += 40
 		}
 	case kind >= StepRow:
+		c.Dignity += 10
 		if who.Age == Elder || v.small(q) {
-			c.Dignity += 400
-		} else {
-			c.Dignity += 10
+			c.Dignity += 390
 		}
 	}
 	c.Dignity += v.costOfBehind(q)
