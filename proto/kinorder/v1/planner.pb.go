@@ -1727,7 +1727,7 @@ type ImportLine struct {
 	Use LineUse `protobuf:"varint,2,opt,name=use,proto3,enum=kinorder.v1.LineUse" json:"use,omitempty"`
 	// The places in the event that it went to, for example "groupings[3]".
 	Fields []string `protobuf:"bytes,3,rep,name=fields,proto3" json:"fields,omitempty"`
-	// The line as it is written; of a row its cells.
+	// The line as it is written; of a row its cells, shortened where they are long.
 	Text string `protobuf:"bytes,4,opt,name=text,proto3" json:"text,omitempty"`
 	// The photographs that it asks for.
 	Photographs []*ImportPhotograph `protobuf:"bytes,5,rep,name=photographs,proto3" json:"photographs,omitempty"`

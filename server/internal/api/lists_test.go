@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -89,6 +90,9 @@ func TestExportOfTheLargestIsReadBack(t *testing.T) {
 			require.NoError(t, err, "%s: %s", name, format)
 			back, err := s.Import(t.Context(), &kinorderv1.ImportRequest{Content: out.GetContent()})
 			require.NoError(t, err, "%s: %s", name, format)
+			for _, l := range back.GetLines() {
+				require.LessOrEqual(t, utf8.RuneCountInString(l.GetText()), 1001, "what is shown of a line")
+			}
 			require.Len(t, back.GetEvent().GetGroupings(), photos, "%s: %s: %.400s", name, format, fmt.Sprint(back.GetProblems()))
 			for i, g := range e.GetGroupings() {
 				require.Equal(t, g.GetMembers(), back.GetEvent().GetGroupings()[i].GetMembers(), "%s: %s", name, format)

@@ -235,6 +235,24 @@ func (r *reader) add(p place.Problem) {
 	}
 }
 
+// mostShown is how many characters of a row are shown to say what became of it: an answer has room for thousands of rows.
+const mostShown = 1000
+
+// shownOf is at least as much of the cells of a row as is shown.
+func shownOf(cells []string) string {
+	var b strings.Builder
+	for i, c := range cells {
+		if i > 0 {
+			b.WriteString(" | ")
+		}
+		b.WriteString(place.Shortened(c, mostShown))
+		if b.Len() > 4*mostShown {
+			break
+		}
+	}
+	return b.String()
+}
+
 // use notes what became of a row.
 func (r *reader) use(g *Grid, row int, use place.Use, fields ...string) {
 	r.Effort.At(g.Lines[row])
@@ -244,7 +262,7 @@ func (r *reader) use(g *Grid, row int, use place.Use, fields ...string) {
 	l := r.byRow[g][row]
 	if l == nil {
 		cells := slices.DeleteFunc(slices.Clone(g.Rows[row]), func(c string) bool { return strings.TrimSpace(c) == "" })
-		l = &place.Line{Number: g.Lines[row], Use: use, Text: line(strings.Join(cells, " | "))}
+		l = &place.Line{Number: g.Lines[row], Use: use, Text: place.Shortened(line(shownOf(cells)), mostShown)}
 		r.byRow[g][row] = l
 		r.uses = append(r.uses, l)
 	}
