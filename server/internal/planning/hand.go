@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -197,12 +196,4 @@ func (s *search) searchOnTime(deadline context.Context, spec day.Spec) error {
 		s.onTime = &r.Plan
 	}
 	return err
-}
-
-// handBreaks says which wishes the order by hand breaks.
-func (a *adviser) handBreaks() {
-	for _, b := range a.broken {
-		a.list = append(a.list, event.Tell(event.Warning, event.CodeHandBreaks, "", b.Subjects,
-			wording.Sentences(wording.Say("plan.handBreaksAWish"), b.Message)))
-	}
 }

@@ -29,12 +29,27 @@ func (pr *problem) reason(ctx context.Context, plan day.Plan, g solver.GroupingI
 		if len(pr.Event.Blocks) > 0 {
 			left = wording.Say("plan.noTimeLeftIn", pr.Blocks[block].Named())
 		}
-		return wording.Sentences(left, pr.whyThis(plan, g), wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
+		why := wording.Sentences(left, pr.whyThis(plan, g))
+		if pr.several(plan) {
+			return why // how long all of them take is said of the block: each by itself would promise too much
+		}
+		return wording.Sentences(why, wording.Say("plan.wouldFitIfTheBlockClosed", minutesUp(overrun)))
 	}
 	if wishes := pr.clash(ctx, g); len(wishes) > 0 {
 		return wording.Sentences(wording.Say("plan.theseWishesCannotAllHold", wording.Semicolons(wishes...)), pr.remedyWithout(ctx, plan, g))
 	}
 	return wording.Sentences(wording.Say("plan.otherGroupingsTheirTimesAndThe"), pr.remedyWithout(ctx, plan, g))
+}
+
+// several says that more than one is left out, not counting what the hand leaves out.
+func (pr *problem) several(plan day.Plan) bool {
+	n := 0
+	for _, g := range plan.LeftOut {
+		if !pr.byHand[g] {
+			n++
+		}
+	}
+	return n > 1
 }
 
 // tooLarge explains why no block may take a photograph.

@@ -242,7 +242,7 @@ func TestCaseNearDuplicates(t *testing.T) {
 	e := readCase(t, "near-duplicates")
 	s := planned(t, e, planning.Options{})
 	assert.Equal(t, []string{"ida-kuips", "kuips-again", "kuips-no-partner"}, without(s.LeftOut))
-	assert.Equal(t, "No time left in Dune. Almost the same people are in “The Kuips”. It would fit if the time slot ended 3 minutes later.",
+	assert.Equal(t, "No time left in Dune. Almost the same people are in “The Kuips”.",
 		s.LeftOut[0].Why.String())
 	worth := 5.0
 	e.Groupings[2].Worth = &worth

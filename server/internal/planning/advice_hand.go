@@ -1,0 +1,107 @@
+package planning
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver"
+	"kinorder.example/solver/day"
+)
+
+// handBreaks says which wishes the order by hand breaks.
+func (a *adviser) handBreaks() {
+	for _, b := range a.broken {
+		a.list = append(a.list, event.Tell(event.Warning, event.CodeHandBreaks, "", b.Subjects,
+			wording.Sentences(wording.Say("plan.handBreaksAWish"), b.Message)))
+	}
+}
+
+// handCosts says which locks cost what must be taken, and that an order without locks was not kept.
+func (a *adviser) handCosts() {
+	p, err := day.New(a.Spec)
+	if err != nil || a.handMade == nil {
+		return
+	}
+	locked := false
+	for _, order := range a.plan.Orders() {
+		for _, g := range order {
+			if w := a.Spec.Groupings[g]; w.Keep {
+				locked = true
+				a.lockCosts(p, g)
+			}
+		}
+	}
+	open := openEnded(a.Spec) // the order may run over
+	if locked || open == nil {
+		return
+	}
+	by, ok := day.Fix(open, a.handMade)
+	now, _ := day.Fix(open, a.plan.Orders())
+	if !ok || inSequence(a.handMade, a.plan.Orders()) {
+		return
+	}
+	a.add(event.Info, event.CodeHandBreaks, nil, "plan.orderIsNotKept", wording.Say("%s", int(by.Cost.StepIns)), wording.Say("%s", int(now.Cost.StepIns)))
+}
+
+// lockCosts says that a photograph must be taken and has no place because another one is locked.
+func (a *adviser) lockCosts(p *day.Problem, lock solver.GroupingIndex) {
+	orders := a.plan.Orders()
+	for b, order := range orders {
+		orders[b] = slices.DeleteFunc(slices.Clone(order), func(g solver.GroupingIndex) bool { return g == lock })
+	}
+	without, ok := day.Fix(p, orders)
+	if a.Spec.Groupings[lock].Tier == 0 || !ok {
+		return
+	}
+	for _, g := range a.plan.LeftOut {
+		w := a.Spec.Groupings[g]
+		if w.Tier == 0 && slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool {
+			_, fits := day.Insert(p, without.Plan, g, b)
+			return fits
+		}) {
+			a.add(event.Warning, event.CodeHandBreaks, []string{a.Photographs[lock].ID, a.Photographs[g].ID}, "plan.lockCosts",
+				wording.Curly(a.Photographs[lock].Title), wording.Curly(a.Photographs[g].Title))
+		}
+	}
+}
+
+// inSequence says that what is in some orders stands there as it does in others, whatever they leave out.
+func inSequence(others, orders [][]solver.GroupingIndex) bool {
+	for b, order := range orders {
+		at := -1
+		for _, g := range order {
+			next := slices.Index(others[b], g)
+			if next < 0 && !slices.ContainsFunc(others, func(o []solver.GroupingIndex) bool { return slices.Contains(o, g) }) {
+				continue // the hand has no place for it
+			}
+			if next < at {
+				return false
+			}
+			at = next
+		}
+	}
+	return true
+}
+
+// firmEnds says what falls when a block that must not run over runs late: what is not sure to be over in time.
+func (a *adviser) firmEnds() {
+	for b, times := range a.SafeTimes(a.plan) {
+		closes := a.closes(day.BlockIndex(b))
+		if a.Blocks[b].Closing != event.FirmClosing || closes == 0 {
+			continue
+		}
+		var falls []wording.Message
+		subjects := a.blockIDs(b)
+		for k, s := range a.plan.Blocks[b] {
+			if times[k].Finish > closes {
+				falls = append(falls, wording.Say("%s", wording.Curly(a.Photographs[s.Grouping].Title)))
+				subjects = append(subjects, a.Photographs[s.Grouping].ID)
+			}
+		}
+		if len(falls) > 0 {
+			a.add(event.Info, event.CodeTightBlock, subjects, "plan.whenItRunsLateTheseFall",
+				a.Blocks[b].Subject(), wording.Clock(a.Clock.At(closes)), wording.Few(adviceNames, falls))
+		}
+	}
+}
