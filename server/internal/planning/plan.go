@@ -152,7 +152,10 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
 	}
-	if result, err = s.keepRuns(deadline, s.fillUp(result)); err != nil {
+	if result, err = s.keepRuns(deadline, s.fillUp(result)); err == nil {
+		result, err = s.keepNiceLast(deadline, result)
+	}
+	if err != nil {
 		return event.CallSheet{}, err
 	}
 	if s.problem.Event.Fit == event.Safe {

@@ -10,8 +10,11 @@ import (
 )
 
 // runShare is the part of the cost, one in so many, that it may take to have the one-by-ones of a circle in one quick
-// run. Common practice, no source.
-const runShare = 20
+// run, and niceShare the part for what would be nice to stand behind what must be taken. Common practice, no source.
+const (
+	runShare  = 20
+	niceShare = 8
+)
 
 // brokenUp says that a set does not stand in one run in some order.
 func brokenUp(set []solver.GroupingIndex, orders [][]solver.GroupingIndex) bool {
@@ -53,6 +56,68 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 	if !changed {
 		return result, nil
 	}
+	return s.within(deadline, result, spec, orders, runShare)
+}
+
+// keepNiceLast has what would be nice behind what must be taken in every block that closes, where that costs no more
+// than a share: if the block runs late, nothing that must be taken is lost for it.
+func (s *search) keepNiceLast(deadline context.Context, result day.Result) (day.Result, error) {
+	pr := s.problem
+	if pr.handMade != nil {
+		return result, nil
+	}
+	orders, spec, changed := result.Plan.Orders(), pr.Spec, false
+	spec.Ranks = slices.Clone(spec.Ranks)
+	for b, order := range orders {
+		if pr.Planned[b] == 0 {
+			continue
+		}
+		last := lastMust(pr.Spec, order)
+		var before, nice, after []solver.GroupingIndex
+		for k, g := range order {
+			switch {
+			case k > last:
+				after = append(after, g)
+			case pr.Spec.Groupings[g].Tier == tierOfNice:
+				nice = append(nice, g)
+			default:
+				before = append(before, g)
+			}
+		}
+		for _, g := range before {
+			for _, h := range nice {
+				if pr.Spec.Groupings[g].Tier == 0 {
+					spec.Ranks = append(spec.Ranks, [2]solver.GroupingIndex{g, h})
+				}
+			}
+		}
+		orders[b], changed = slices.Concat(before, nice, after), changed || len(nice) > 0
+	}
+	if !changed {
+		return result, nil
+	}
+	return s.within(deadline, result, spec, orders, niceShare)
+}
+
+// tierOfNice is that of what would be nice.
+const tierOfNice = 2
+
+// lastMust is where the last of what must be taken stands in an order, -1 where there is none.
+func lastMust(spec day.Spec, order []solver.GroupingIndex) int {
+	last := -1
+	for k, g := range order {
+		if spec.Groupings[g].Tier == 0 {
+			last = k
+		}
+	}
+	return last
+}
+
+// within searches from some orders with wishes more, and takes what it finds where that costs no more than a share, and
+// nothing that the result takes.
+func (s *search) within(
+	deadline context.Context, result day.Result, spec day.Spec, orders [][]solver.GroupingIndex, share int64,
+) (day.Result, error) {
 	p, err := day.New(spec)
 	if err != nil {
 		return result, fmt.Errorf("planning: %w", err)
@@ -65,7 +130,8 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 	if err != nil {
 		return result, fmt.Errorf("planning: %w", err)
 	}
-	if with.Status != day.Found || len(with.Plan.LeftOut) > len(result.Plan.LeftOut) || with.Lost != result.Lost || with.Total > result.Total+result.Total/runShare {
+	if with.Status != day.Found || len(with.Plan.LeftOut) > len(result.Plan.LeftOut) || with.Lost != result.Lost ||
+		with.Total > result.Total+result.Total/share {
 		return result, nil
 	}
 	s.day, s.problem.Spec, s.bounds = p, spec, map[string]int64{}

@@ -333,3 +333,15 @@ func TestCaseShortByWhom(t *testing.T) {
 		assert.NotContains(t, without(planned(t, e, planning.Options{}).LeftOut), "b-gran", "Gran has no other photograph")
 	}
 }
+
+// What would be nice comes after what must be taken when a block closes, so that no must is lost if it runs late.
+func TestCaseNiceLast(t *testing.T) {
+	s := planned(t, readCase(t, "nice-last"), planning.Options{})
+	var ids []string
+	for _, entry := range s.Blocks[0].Entries {
+		ids = append(ids, entry.Grouping)
+	}
+	for _, must := range []string{"hm", "sp", "sd"} {
+		assert.Less(t, slices.Index(ids, must), slices.Index(ids, "u"), "%v", ids)
+	}
+}
