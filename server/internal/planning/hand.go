@@ -90,14 +90,14 @@ func (pr *problem) yield(orders [][]solver.GroupingIndex) {
 		var unpinned []solver.GroupingIndex
 		for k, g := range order {
 			w := &pr.Spec.Groupings[g]
-			if say(pr.misplaced(g, b)) {
+			if say(pr.Misplaced(g, b)) {
 				w.Blocks = append(slices.Clone(w.Blocks), day.BlockIndex(b))
 			}
 			w.After = slices.DeleteFunc(slices.Clone(w.After), func(before solver.GroupingIndex) bool {
 				at, placed := turn[before]
-				return placed && at > turn[g] && say(pr.clashOf("plan.hasToComeAfter", g, before))
+				return placed && at > turn[g] && say(pr.ClashOf("plan.hasToComeAfter", g, before))
 			})
-			if say(pr.pinBroken(order, k)) {
+			if say(pr.PinBroken(order, k)) {
 				unpinned = append(unpinned, g)
 			}
 		}
@@ -106,10 +106,10 @@ func (pr *problem) yield(orders [][]solver.GroupingIndex) {
 		}
 		pr.Spec.Ranks = slices.DeleteFunc(slices.Clone(pr.Spec.Ranks), func(pair [2]solver.GroupingIndex) bool {
 			first, second := slices.Index(order, pair[0]), slices.Index(order, pair[1])
-			return second >= 0 && first > second && say(pr.clashOf("plan.ruleOnWhoGoesFirstPuts", pair[0], pair[1]))
+			return second >= 0 && first > second && say(pr.ClashOf("plan.ruleOnWhoGoesFirstPuts", pair[0], pair[1]))
 		})
 		pr.Spec.Together = slices.DeleteFunc(slices.Clone(pr.Spec.Together), func(set []solver.GroupingIndex) bool {
-			return say(pr.brokenUp(order, set))
+			return say(pr.BrokenUp(order, set))
 		})
 	}
 }

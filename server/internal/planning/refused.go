@@ -47,48 +47,6 @@ func forEach[T any](list *[]T, do func(*T)) {
 	}
 }
 
-// misplaced says that a photograph may not be taken in a block.
-func (pr *problem) misplaced(g solver.GroupingIndex, b int) *event.InfeasibleError {
-	if slices.Contains(pr.Spec.Groupings[g].Blocks, day.BlockIndex(b)) {
-		return nil
-	}
-	return event.Infeasible([]string{pr.Photographs[g].ID}, wording.Say("plan.mayNotBeTakenIn",
-		wording.Curly(pr.Photographs[g].Title), pr.Blocks[b].Named()))
-}
-
-// pinBroken says that a photograph of an order has to be first and is not, or last.
-func (pr *problem) pinBroken(order []solver.GroupingIndex, k int) *event.InfeasibleError {
-	not := func(pin solver.Pin) func(solver.GroupingIndex) bool {
-		return func(g solver.GroupingIndex) bool { return pr.Spec.Groupings[g].Pin != pin }
-	}
-	switch pin := pr.Spec.Groupings[order[k]].Pin; {
-	case pin == solver.PinFirst && slices.ContainsFunc(order[:k], not(pin)):
-		return pr.clashOf("plan.hasToBeFirst", order[k])
-	case pin == solver.PinLast && slices.ContainsFunc(order[k:], not(pin)):
-		return pr.clashOf("plan.hasToBeLast", order[k])
-	}
-	return nil
-}
-
-// brokenUp says that photographs that differ only in somebody left out are not one after the other.
-func (pr *problem) brokenUp(order, set []solver.GroupingIndex) *event.InfeasibleError {
-	var here []solver.GroupingIndex
-	first, last := -1, -1
-	for k, g := range order {
-		if slices.Contains(set, g) {
-			here = append(here, g)
-			last = k
-			if first < 0 {
-				first = k
-			}
-		}
-	}
-	if len(here) == 0 || last-first+1 == len(here) {
-		return nil
-	}
-	return pr.clashOf("plan.differByWhoStepsOutSo", here[0], here[1])
-}
-
 // tooLate says by how much blocks end after they close; the plan is one without closing times.
 func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 	var late wording.Message
@@ -115,20 +73,9 @@ func (pr *problem) notThere(plan day.Plan) *event.InfeasibleError {
 			windows := pr.Spec.Groupings[s.Grouping].Windows
 			fits := func(w solver.Window) bool { return s.Start >= w.Open && s.Finish <= w.Close }
 			if len(windows) > 0 && !slices.ContainsFunc(windows, fits) {
-				return pr.clashOf("plan.wouldComeWhileSomebodyIsNot", s.Grouping)
+				return pr.ClashOf("plan.wouldComeWhileSomebodyIsNot", s.Grouping)
 			}
 		}
 	}
 	return said("plan.somebodyWouldNotBeThere")(plan)
-}
-
-// clashOf names photographs by their titles.
-func (pr *problem) clashOf(k wording.Key, list ...solver.GroupingIndex) *event.InfeasibleError {
-	var titles []any
-	var ids []string
-	for _, g := range list {
-		titles = append(titles, wording.Curly(pr.Photographs[g].Title))
-		ids = append(ids, pr.Photographs[g].ID)
-	}
-	return event.Infeasible(ids, wording.Say(k, titles...))
 }
