@@ -76,7 +76,7 @@ var arrows = map[string][]string{
 	"server/internal/api/weight":      {},
 	"server/internal/api/eventstream": {"proto/kinorder/v1"},
 	"server/internal/planning/learn":  {"server/internal/event", "server/internal/check", "server/internal/planning", "server/internal/planning/model", "solver"},
-	"server/internal/planning/model":  {"server/internal/event", "server/internal/family", "server/internal/kin", "solver"},
+	"server/internal/planning/model":  {"server/internal/event", "server/internal/family", "server/internal/kin", "server/internal/wording", "solver"},
 
 	"server/internal/store/storetest": {"server/internal/event", "server/internal/run", "server/internal/store"},
 }
