@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -59,17 +60,18 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 	return s.within(deadline, result, spec, orders, runShare)
 }
 
-// keepNiceLast has what would be nice behind what must be taken in every block that closes, where that costs no more
-// than a share: if the block runs late, nothing that must be taken is lost for it.
+// keepNiceLast has what would be nice behind what must be taken in every block that may run late, where that costs no
+// more than a share and nobody who tires waits for it: if the block runs late, nothing that must be taken is lost for it.
 func (s *search) keepNiceLast(deadline context.Context, result day.Result) (day.Result, error) {
 	pr := s.problem
 	if pr.handMade != nil {
 		return result, nil
 	}
-	orders, spec, changed := result.Plan.Orders(), pr.Spec, false
+	orders, spec, changed, safe := result.Plan.Orders(), pr.Spec, false, pr.SafeTimes(result.Plan)
 	spec.Ranks = slices.Clone(spec.Ranks)
+	tires := func(id string) bool { return model.Tires(pr.person(id)) }
 	for b, order := range orders {
-		if pr.Planned[b] == 0 {
+		if pr.Planned[b] == 0 || len(order) == 0 || safe[b][len(order)-1].Finish <= pr.Planned[b] {
 			continue
 		}
 		last := lastMust(pr.Spec, order)
@@ -78,7 +80,7 @@ func (s *search) keepNiceLast(deadline context.Context, result day.Result) (day.
 			switch {
 			case k > last:
 				after = append(after, g)
-			case pr.Spec.Groupings[g].Tier == tierOfNice:
+			case pr.Spec.Groupings[g].Tier == tierOfNice && !slices.ContainsFunc(pr.Photographs[g].Members, tires):
 				nice = append(nice, g)
 			default:
 				before = append(before, g)
