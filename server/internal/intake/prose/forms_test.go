@@ -180,7 +180,8 @@ func TestWhoDoesSomething(t *testing.T) {
 
 // "Her sisters" behind her mum are hers; a partner is that of whom it follows.
 func TestWhoseSisters(t *testing.T) {
-	got := Read(effort.New(t.Context(), effort.Most), "Tessa (bride) & Owen (groom)\n1. Tessa with her mum Carol and her sisters (Lottie, Bea)\n2. Owen + aunt Jo + her husband Al", event.Event{}, time.Time{})
+	got := Read(effort.New(t.Context(), effort.Most), "Tessa (bride) & Owen (groom)\n1. Tessa with her mum Carol and her sisters (Lottie, Bea)\n2. Owen + aunt Jo + her husband Al\n"+
+		"3. Couple + all the children (Max 7, Ella 5, baby Fin)", event.Event{}, time.Time{})
 	relation := make(map[string]string)
 	for _, p := range got.Event.People {
 		relation[p.ID] = p.Relation
@@ -188,6 +189,7 @@ func TestWhoseSisters(t *testing.T) {
 	assert.Equal(t, "sister", relation["lottie"])
 	assert.Equal(t, "sister", relation["bea"])
 	assert.Contains(t, relation["al"], "Jo")
+	assert.NotContains(t, relation["fin"], "Ella", "a child has none")
 }
 
 // A list is written before its day: a day without a year is the next one, and is said to be a guess.

@@ -56,6 +56,8 @@ var told = map[string]string{
 	"1. Couple with Karl and Ida. She'll only manage standing a minute":  "Ida seat",
 	"Ida only speaks Spanish, Emil will translate":                       "Ida interpreter",
 	"1. Couple + Ida (Vietnamese only)":                                  "Ida interpreter",
+	"1. Couple with Karl, Pia and Ida who will be in her wheelchair":     "Ida wheelchair",
+	"1. Couple with Karl and Ida who both need a seat":                   "Ida seat, Karl seat",
 	"Ida can't do steps":                                                 "Ida step-free",
 	"de|1. Brautpaar + Ida und Karl (beide über 85, bitte auf der Bank)": "Ida seat, Karl seat",
 	"fr|Ida tient debout mais pas longtemps":                             "Ida seat",

@@ -379,7 +379,7 @@ func (r *Reader) RelateAs(x, t *speech.Term, owners []int) {
 	} else if (x.Word.Arg == "partner" || x.Word.Arg == "child") && !(w.Arg == "parent" && x.Owner != nil && x.Owner.Pronoun == "my") { // but "parents (me and my husband Bob)"
 		return
 	}
-	if slices.ContainsFunc(x.Attrs, func(a speech.Attribute) bool { return a.Class == "infant" }) && w.Arg == "sibling" {
+	if x.IsInfant() && w.Arg == "sibling" {
 		return
 	}
 	if t.Line != 0 {

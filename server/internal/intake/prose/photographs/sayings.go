@@ -233,6 +233,9 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 	case bracket >= 0 && len(of) == 0 && behind < 0:
 		of = so.last
 	}
+	if w, _ := p.Word("need"); len(of) > 1 && bracket < 0 && w.Arg == "wheelchair" && ofLast(s, p, at[slices.Index(ids, of[len(of)-1])]) {
+		of = of[len(of)-1:]
+	}
 	if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
 		of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
 	}
@@ -240,6 +243,20 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 		of = []int{behind}
 	}
 	return of
+}
+
+// ofLast reports whether a relative clause behind the last one named holds a phrase: "Ann, Bo and my nan Beryl who will be in her
+// wheelchair". One who sits in a wheelchair is one, while "Ann and Bo who need a seat" are two.
+func ofLast(s *statements.Statement, p *speech.Phrase, from int) bool {
+	relative := false
+	for _, q := range s.Phrases {
+		switch {
+		case q.Start <= from || q.Start >= p.Start:
+		case words.Listed("pronoun", q.Key):
+			relative = true
+		}
+	}
+	return relative
 }
 
 // kinBetween reports whether words for one of kin without a name, to whom a bracket belongs, stand between somebody and it.

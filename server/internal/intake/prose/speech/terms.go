@@ -219,3 +219,8 @@ func TimeAfter(attrs []Attribute) string {
 	}
 	return ""
 }
+
+// IsInfant reports whether it is said to be one: "baby Fin".
+func (t *Term) IsInfant() bool {
+	return slices.ContainsFunc(t.Attrs, func(a Attribute) bool { return a.Class == "infant" })
+}
