@@ -17,6 +17,9 @@ var (
 	yamlOwn  = regexp.MustCompile(`^(?:%YAML|---\s|\{|\[|&\w|!|[\w-]+\s*:\s*[\[{|>&*!"'])`)
 )
 
+// IsTyped reports whether what is written is a typed list, and no table or event file.
+func IsTyped(text string) bool { return guess([]byte(text)) == List }
+
 // guess tells the format of a file from its content. JSON starts with a bracket, then a quotation mark
 // or the other bracket.
 func guess(content []byte) Format {

@@ -246,7 +246,7 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 	case r.form.Line("version") != strconv.FormatInt(now.Version, 10):
 		return kept.ErrClash
 	default:
-		if now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
+		if now.Mine && now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
 			next.Instead, next.Back = true, now.Back
 		}
 		r.work, err = s.commit(r, next)

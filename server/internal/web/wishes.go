@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/readback"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
@@ -37,6 +38,7 @@ type wishesView struct {
 type wishView struct {
 	ID, Text, From string
 	State          string // empty while nobody has answered
+	taken          bool
 }
 
 // wishing lets families in, and nobody else.
@@ -75,7 +77,7 @@ func (s *Server) wishViews(r *request, id string) ([]wishView, error) {
 	list, err := s.options.Desk.Wishes(r.Context(), r.visitor, id)
 	var out []wishView
 	for _, w := range list {
-		v := wishView{ID: w.ID, Text: w.Text, From: w.From}
+		v := wishView{ID: w.ID, Text: w.Text, From: w.From, taken: w.Taken}
 		switch {
 		case w.Taken:
 			v.State = r.words.Say("page.wishIsOnTheList")
@@ -92,7 +94,7 @@ func (s *Server) sendWishes(r *request) (*response, error) {
 	text := r.form.Get("wishes")
 	var lines []string
 	long := false
-	for line := range strings.Lines(text) {
+	for line := range strings.FieldsFuncSeq(text, func(c rune) bool { return c == '\n' || c == '\r' }) {
 		if line = strings.TrimSpace(line); line != "" {
 			lines = append(lines, line)
 			long = long || len([]rune(line)) > longestWish
@@ -152,8 +154,9 @@ func (s *Server) families(r *request) (*response, error) {
 	}
 	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
 	v := familiesView{Seat: r.seat, Title: s.titleOf(r), Notices: rendered(r.words, t.notices)}
+	text := draftIn(r.work).Text
 	for _, w := range all {
-		if w.State == "" {
+		if w.State == "" || w.taken && lineIn(text, w.Text) == 0 { // or was taken out again
 			v.New = append(v.New, w)
 		} else {
 			v.Answered = append(v.Answered, w)
@@ -191,7 +194,7 @@ func (s *Server) answerFamilies(r *request, _ keptDraft) (*response, error) {
 	case "open":
 		t.notices, err = s.letIn(r)
 	case "decline":
-		err = s.options.Desk.Answer(r.Context(), r.visitor, r.work.ID, what, false)
+		t.notices, err = s.declineWish(r, what)
 	case "take":
 		t.notices, err = s.takeWish(r, what)
 	default:
@@ -215,24 +218,28 @@ func (s *Server) takeWish(r *request, id string) ([]wording.Message, error) {
 		return nil, kept.ErrGone
 	}
 	d := draftIn(r.work) // the newest: whatever was written meanwhile stays
+	wish := list[at]
+	if line := lineIn(d.Text, wish.Text); line > 0 { // pressed twice, or by two
+		return []wording.Message{wording.Say("page.wishWasTaken", line)}, s.options.Desk.Answer(r.Context(), r.visitor, r.work.ID, id, true)
+	}
+	if !d.empty() && !intake.IsTyped(d.Text) {
+		return []wording.Message{wording.Say("page.wishNeedsATypedList")}, nil
+	}
 	before, err := s.readKept(r, d)
 	if err != nil {
 		return nil, err
 	}
-	if len(before.lines) == 0 && !d.empty() { // a table or an event file
-		return []wording.Message{wording.Say("page.wishNeedsATypedList")}, nil
-	}
-	lines := strings.Split(strings.TrimRight(d.Text, "\n"), "\n")
-	line := len(lines)
+	lines := strings.Split(d.Text, "\n")
+	line := len(strings.Split(strings.TrimRight(d.Text, "\n"), "\n"))
 	for _, l := range readback.Of(before.said).Lines {
 		if len(l.Photographs) > 0 && l.Number <= len(lines) {
 			line = l.Number
 		}
 	}
 	if d.empty() {
-		lines, line = nil, 0
+		line = 0
 	}
-	d.Text = strings.Join(slices.Insert(lines, line, list[at].Text), "\n")
+	d.Text = strings.Join(slices.Insert(lines, line, wish.Text), "\n")
 	read, err := s.readKept(r, d)
 	if err != nil {
 		return nil, err
@@ -243,8 +250,31 @@ func (s *Server) takeWish(r *request, id string) ([]wording.Message, error) {
 	} else if err != nil {
 		return nil, err
 	}
-	if err := s.options.Desk.Answer(r.Context(), r.visitor, r.work.ID, id, true); err != nil {
+	said := wording.Key("page.wishIsNoPhoto")
+	for _, l := range readback.Of(read.said).Lines {
+		if l.Number == line+1 && len(l.Photographs) > 0 {
+			said = "page.wishWasTaken"
+		}
+	}
+	return []wording.Message{wording.Say(said, line+1)}, s.options.Desk.Answer(r.Context(), r.visitor, r.work.ID, id, true)
+}
+
+// lineIn is the line of a list that a wish is, from 1; 0 for none.
+func lineIn(text, wish string) int {
+	return 1 + slices.IndexFunc(strings.Split(text, "\n"), func(l string) bool { return strings.TrimSpace(l) == wish })
+}
+
+// declineWish leaves a wish off the list. One that is on it is taken out there, where everybody sees it.
+func (s *Server) declineWish(r *request, id string) ([]wording.Message, error) {
+	list, err := s.options.Desk.Wishes(r.Context(), r.visitor, r.work.ID)
+	if err != nil {
 		return nil, err
 	}
-	return []wording.Message{wording.Say("page.wishWasTaken", line+1)}, nil
+	text := draftIn(r.work).Text
+	for _, w := range list {
+		if line := lineIn(text, w.Text); w.ID == id && w.Taken && line > 0 {
+			return []wording.Message{wording.Say("page.wishWasTaken", line)}, nil
+		}
+	}
+	return nil, s.options.Desk.Answer(r.Context(), r.visitor, r.work.ID, id, false)
 }

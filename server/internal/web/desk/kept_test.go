@@ -252,3 +252,17 @@ func TestAPlanIsInTheLanguageOfItsPage(t *testing.T) {
 	assert.Contains(t, p.body, "<dt>Kommen dazu</dt>")
 	assert.NotContains(t, p.body, "Step in")
 }
+
+// What one types after another is a step of its own: nobody's words go under the name of somebody else.
+func TestTypingOfTwoIsTwoSteps(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	root := begun(t, b).Request.URL.Path
+	other := s.browser()
+	other.post("/enter", url.Values{"secret": {s.link(store.Owner, strings.TrimPrefix(root, "/events/"))}})
+	for i, by := range []browser{b, b, other} {
+		got := by.post(root+"/keep", url.Values{"text": {fmt.Sprint("Couple with Ann ", i)}, "version": {fmt.Sprint(i + 1)}})
+		require.Equal(t, http.StatusOK, got.StatusCode)
+	}
+	assert.Len(t, s.versions(), 3, "the list, what one typed, what the other did")
+}

@@ -53,8 +53,11 @@ func TestFamiliesWish(t *testing.T) {
 	assert.Contains(t, p.body, "Grandma Rosa")
 	takes := p.buttons("take:")
 	require.Len(t, takes, 2)
+	twice := p
 	p = b.press(p, takes[0])
 	assert.Contains(t, p.body, "line 9")
+	assert.Contains(t, b.press(twice, takes[0]).body, "line 9", "pressed twice, it is there once")
+	assert.Contains(t, b.press(twice, strings.Replace(takes[0], "take", "decline", 1)).body, "line 9", "and is taken off where it stands")
 	p = b.press(p, p.buttons("decline:")[0])
 	assert.Contains(t, p.body, "Nothing new")
 	p = b.get(root)
@@ -62,6 +65,7 @@ func TestFamiliesWish(t *testing.T) {
 	assert.Contains(t, b.get(root+"/history").body, "Wish of a family")
 	p = b.press(p, "/undo")
 	assert.NotContains(t, p.body, "Mara with Rosa and Vera", "it is a step like others")
+	assert.Equal(t, takes[:1], b.get(root+"/wishes").buttons("take:"), "and can be put there again")
 	p = granny.get("/wishes")
 	assert.Contains(t, p.body, "on the list")
 	assert.Contains(t, p.body, "not on the list")
@@ -83,6 +87,25 @@ func TestFamiliesWish(t *testing.T) {
 
 	require.Contains(t, b.press(b.get(root+"/wishes"), b.get(root + "/wishes").buttons("end:")[0]).body, "ended")
 	assert.Equal(t, http.StatusForbidden, granny.get("/wishes").StatusCode)
+}
+
+// A table is changed by whoever plans, and a line that is no photograph is told as such.
+func TestWishesOnOtherLists(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	for text, want := range map[string]string{
+		"Name\tRelation\tPhotos\nAda\tbride\t1;2\nJo\tgroom\t1;2\nHester\tmother\t1\n": "write the photo into it yourself",
+		list: "not understood as a photo",
+	} {
+		p := begun(t, b)
+		root := p.Request.URL.Path
+		b.press(p, "read", "text", text)
+		family := s.browser()
+		family.post("/enter", url.Values{"secret": {b.family(root, "")}})
+		family.post("/wishes", url.Values{"wishes": {"42"}})
+		p = b.get(root + "/wishes")
+		assert.Contains(t, b.press(p, p.buttons("take:")[0]).body, want)
+	}
 }
 
 // A family's link opens nothing of an event, and its secret is in no log.

@@ -41,7 +41,9 @@ func (d *Desk) Work(ctx context.Context, v kept.Visitor, id string, version int6
 		return kept.Work{}, ours(err)
 	}
 	names, err := d.names(ctx, id)
-	return workOf(row, names), err
+	w := workOf(row, names)
+	w.Mine = row.By == v.By
+	return w, err
 }
 
 // Newest is the number of the newest version.

@@ -234,7 +234,7 @@ func (p *Page) letIn(r *http.Request) (*request, error) {
 		return nil, errStudio
 	}
 	if !grant.May(grant.Event, store.Reader) {
-		return nil, errForbidden
+		return nil, access.ErrSecret // a family's link opens no day
 	}
 	return &request{r, grant, secret, from}, nil
 }
