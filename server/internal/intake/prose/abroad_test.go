@@ -104,6 +104,18 @@ novios c 4 padres`, []string{"Ana, Iker, Josu, Marta", "Iker, Koldo, Marta, Mire
 صورة العروسين مع والد العروس ووالدتها
 العروس مع جدتها أم خالد (كرسي متحرك)
 العروسين مع خالات العروس`, []string{"ماجد, هند, والد العروس, والدتها (هند)", "جدتها أم خالد, هند", "خالات العروس, ماجد, هند"}},
+	"without their partners": {`Mariage Amandine et Julien
+- mariés + sœurs d'Amandine (Élodie, Laura) + leurs conjoints (Kevin et Samir)
+- pareil sans les conjoints`, []string{"Amandine, Julien, Kevin, Laura, Samir, Élodie", "Amandine, Julien, Laura, Élodie"}},
+	"Brüder, ohne Freund": {`Hochzeit Anna & Tom
+1. BP + Toms Brüder mit Partnerinnen (Jan + Ida, Kai + Ute)
+2. dieselben ohne Partnerinnen
+3. BP + Cousine Mia mit Freund Leo
+4. wie 3 ohne Freund`, []string{"Anna, Ida, Jan, Kai, Tom, Ute", "Anna, Jan, Kai, Tom", "Anna, Leo, Mia, Tom", "Anna, Mia, Tom"}},
+	"子女": {`爷爷八十大寿合影名单
+11:30开拍，12:00入席
+1. 爷爷（穆德厚）和三个子女：大伯穆怀林、爸爸穆怀松、小姑穆怀玉
+2. 大伯和大伯母刘萍`, []string{"大伯穆怀林, 小姑穆怀玉, 穆德厚, 穆怀松", "大伯母刘萍, 大伯穆怀林"}},
 }
 
 func TestAbroad(t *testing.T) {

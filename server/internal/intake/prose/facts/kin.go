@@ -125,8 +125,11 @@ func (r *Reader) kinMeant(t *speech.Term, c *Scope, owners []int) []int {
 	switch {
 	case t.Word.Arg == "family":
 		return r.familyMeant(t, owners)
-	case t.Word.Arg == "partner" && t.Word.Plural && theirs:
+	case t.Word.Arg == "partner" && (t.Word.Plural || t.Minus) && theirs:
 		if out = r.kinOfSet(t, c); t.Minus { // whose partner somebody is stays
+			if len(out) == 0 {
+				out = slices.DeleteFunc(slices.Clone(c.Set), func(i int) bool { return r.Guests[i].Half > 0 })
+			}
 			out = slices.DeleteFunc(out, func(i int) bool { return !r.Joined(i) })
 		}
 	case t.Word.Arg == "child" && t.Owner == nil && t.Word.Plural:

@@ -132,7 +132,7 @@ func (p *parser) name(t *Phrase) {
 		p.letter(t, full).End = end
 		return
 	}
-	if n := len(p.out.Terms); p.run != nil && !p.run.Word.Plural && n > 0 && p.sep == "&" && p.run.Word.Class == "kin" {
+	if n := len(p.out.Terms); p.run != nil && !p.run.Word.Plural && n > 0 && p.sep == "&" && p.run.Word.Class == "kin" && !words.IsHan(full) {
 		// "Grandma & Grandpa Nunez"
 		if before := p.out.Terms[n-1]; before.Kind == Kin && !before.Word.Plural && len(before.Names) == 0 && before.Owner == nil && before.Word.Arg == p.run.Word.Arg {
 			before.Name = full

@@ -103,6 +103,9 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 		if short := r.Spoken(words.Find(p.Key + "s")); p.Possessive && n == 1 && slices.ContainsFunc(short, func(w words.Word) bool { return w.Class == "remark" }) {
 			p.Key, p.Words, p.Possessive, p.Capital = p.Key+"s", short, false, false // "she's" owns nothing
 		}
+		if n == 1 && strings.ContainsAny(p.Text, "äöüÄÖÜ") {
+			p.Words = umlauted(p.Words)
+		}
 		if n == 1 && len([]rune(p.Key)) == 1 && p.Kind == 'w' {
 			p = r.initial(p, tokens, i)
 		}

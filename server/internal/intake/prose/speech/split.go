@@ -187,3 +187,14 @@ func onLaps(ph []Phrase) []Phrase {
 	}
 	return ph
 }
+
+// umlauted takes German kin that has an umlaut where the word for one has none for several: "Brüder" is looked up like "Bruder".
+func umlauted(ws []words.Word) []words.Word {
+	out := slices.Clone(ws)
+	for k, w := range out {
+		if w.Class == "kin" && w.Lang == "de" && !strings.ContainsAny(w.Text, "äöü") {
+			out[k].Plural = true
+		}
+	}
+	return out
+}
