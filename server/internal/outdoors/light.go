@@ -168,17 +168,16 @@ func (a *adviser) glare(s event.SheetBlock, b event.Block) {
 	if s.Light.End.Height <= event.LowSun && s.Light.End.Altitude < low.Altitude || low.Height > event.LowSun {
 		low = s.Light.End
 	}
-	turn := wording.Say("outdoors.letTheCameraLookOrSo",
-		wording.Compass(low.Azimuth+90), wording.Compass(low.Azimuth-90))
 	from, high := wording.Compass(low.Azimuth), max(0, low.Altitude)
+	shade := wording.Say("outdoors.openShadeFirst", from) // light from the side puts shadows of neighbours on faces
 	switch s.Light.Glare {
 	case event.IntoLens:
 		a.add(event.Warning, event.CodeSunInLens, blockIDs(b),
 			wording.Say("outdoors.hasTheSunInTheLens", b.Subject(), from, high),
-			turn, wording.Say(wording.KeyCautionSun))
+			shade, wording.Say(wording.KeyCautionSun))
 	case event.IntoEyes:
 		a.add(event.Warning, event.CodeSunInEyes, blockIDs(b),
 			wording.Say("outdoors.hasPeopleLookIntoTheSun", b.Subject(), from, high),
-			turn, wording.Say("outdoors.eldersAndChildrenDoNotWait"))
+			shade, wording.Say("outdoors.eldersAndChildrenDoNotWait"))
 	}
 }

@@ -127,7 +127,7 @@ func TestLightForTheCamera(t *testing.T) {
 		for _, a := range s.Advice {
 			switch a.Code {
 			case event.CodeSunInLens:
-				assert.Contains(t, a.Text(), "Point the camera north-north-east or south-south-west")
+				assert.Contains(t, a.Text(), "open shade first. Else have the sun behind them and the camera look west-north-west")
 				assert.Contains(t, a.Text(), "optical viewfinder", "the caution")
 			case event.CodeSunInEyes:
 				assert.Contains(t, a.Text(), "open shade")
