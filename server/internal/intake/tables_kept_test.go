@@ -19,6 +19,8 @@ var keptTables = map[string]struct {
 		map[string][]string{"A's parents": {"Ada", "Bram", "Nils", "Rosa"}, "": {"Ada", "Bram", "Kim", "Nils", "Rosa"}}, 0},
 	"numbers of groups with a key": {"First name,Last name,Relation,RSVP,Photo group(s)\nAda,Noor,bride,Yes,all\nBram,Ek,groom,Yes,all\nRosa,Noor,Ada's mother,Yes,1\nNils,Ek,brother,Yes,\"1, 2\"\nGuest,,,,\n,,,,\n1 = Both families,,,,\n2 = Brothers,,,,\n",
 		map[string][]string{"Both families": {"Ada Noor", "Bram Ek", "Nils Ek", "Rosa Noor"}, "Brothers": {"Ada Noor", "Bram Ek", "Nils Ek"}}, 0},
+	"a key with notes below the guests": {"Given,Family name,Who they are,RSVP,Photos,Comments\nAda,Noor,bride,Yes,A E,\nBram,Ek,groom,Yes,A E,\nRosa,Noor,Ada's mother,Yes,A,\nIda,Ek,Bram's gran,Yes,E,\n,,,,,\nKEY,,,,,\nA,Ada's mum,,,,\nE,Granny,,,,do this first\n",
+		map[string][]string{"Ada's mum": {"Ada Noor", "Bram Ek", "Rosa Noor"}, "Granny": {"Ada Noor", "Bram Ek", "Ida Ek"}}, 0},
 	"photographs in rows": {"Foto,Ada (Braut),Bram (Bräutigam),Rosa\nEltern,x,x,x\nPaar,x,x,\n",
 		map[string][]string{"Eltern": {"Ada", "Bram", "Rosa"}, "Paar": {"Ada", "Bram"}}, 0},
 	"a mark that says perhaps": {"Name,Relation,Everybody,Couple\nAda,bride,✓,✓\nBram,groom,✓,✓\nRosa,aunt,?,\n",

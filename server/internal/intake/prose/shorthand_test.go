@@ -108,6 +108,13 @@ Zoe + Tom`, []string{"Ida, Karl", "Ben, Ida, Karl, Max, Nora, Zoe", "Kit, Leo, M
 14/02/2026, 21:07 - Otto: 4. My grandmother Mama Vera (94) with Ada and me
 14/02/2026, 21:08 - Ada: 5. us with Pastor Tom and his wife Pastor Mrs Mia
 14/02/2026, 21:08 - Ada: 6. my bridesmaids Zoe Bethan and Una`, []string{"Ada, Ida, Karl, Otto", "Ada, Kim, Max, Zoe", "Ben, Leo, Otto", "Ada, Mama Vera, Otto", "Ada, Otto, Pastor Mrs Mia, Pastor Tom", "Bethan, Una, Zoe"}},
+	"names told in later messages of a chat": {`14/02/2026, 21:05 - Max: me n Wenna w my dad n Rosa (his gf)
+14/02/2026, 21:05 - Max: dads called Karl btw
+14/02/2026, 21:06 - Max: me + my bros Ben and Leo
+14/02/2026, 21:07 - Morwenna: my side:
+14/02/2026, 21:07 - Morwenna: us + mam and dad
+14/02/2026, 21:08 - Morwenna: thats Ida and Paul for the photographer
+14/02/2026, 21:09 - Max: all the parents + Rosa + us?`, []string{"Karl, Max, Morwenna, Rosa", "Ben, Leo, Max", "Ida, Max, Morwenna, Paul", "Ida, Karl, Max, Morwenna, Paul, Rosa"}},
 }
 
 func TestShorthand(t *testing.T) {

@@ -18,6 +18,7 @@ import (
 type group struct {
 	code   string // as it is compared
 	title  string
+	note   string // that stands behind the title in a key
 	g      *Grid // of the key that gives its title, or of the first who has it
 	h      head
 	row    int
@@ -90,7 +91,8 @@ func (r *reader) wanted(g *Grid, h head, row int) bool {
 
 // isKey takes a row that says what the number of a group stands for.
 func (r *reader) isKey(g *Grid, h head, row int) bool {
-	if !h.has("groups") || filled(g.Rows[row]) > 2 {
+	noted := row > h.row && filled(g.Rows[row]) == 3 && h.get(g, row)("groups") == "" && r.codeOfOthers(g, h, g.Rows[row][0]) // "E, Grandma, do this first"
+	if !h.has("groups") || filled(g.Rows[row]) > 2 && !noted {
 		return false
 	}
 	var cells []string
@@ -98,6 +100,10 @@ func (r *reader) isKey(g *Grid, h head, row int) bool {
 		if c != "" && (len(cells) == 0 || cells[len(cells)-1] != c) {
 			cells = append(cells, line(c))
 		}
+	}
+	note := ""
+	if noted && len(cells) == 3 {
+		cells, note = cells[:2], cells[2]
 	}
 	m := keyForm.FindStringSubmatch(strings.Join(cells, " = "))
 	if n := len(cells); m == nil && n == 2 && !keyForm.MatchString(cells[0]) { // "KEY", "A = Ann's family"
@@ -107,8 +113,16 @@ func (r *reader) isKey(g *Grid, h head, row int) bool {
 		return false
 	}
 	r.use(g, row, place.Used)
-	r.keep(&group{code: names.Plain(m[1]), title: m[2], g: g, h: head{row: -1}, row: row, keyed: true})
+	r.keep(&group{code: names.Plain(m[1]), title: m[2], note: note, g: g, h: head{row: -1}, row: row, keyed: true})
 	return true
+}
+
+// codeOfOthers reports whether a cell is the number of a group that a guest has.
+func (r *reader) codeOfOthers(g *Grid, h head, cell string) bool {
+	x, ok := h.columns["groups"]
+	return ok && codeForm.MatchString(cell) && r.Effort.Spend(10*len(g.Rows)) && slices.ContainsFunc(g.Rows[h.row+1:], func(cells []string) bool {
+		return x < len(cells) && slices.ContainsFunc(codes(cells[x]), func(c string) bool { return names.Plain(c) == names.Plain(cell) })
+	})
 }
 
 func (r *reader) keep(x *group) {
@@ -188,7 +202,7 @@ func (r *reader) photographOf(x *group, all []int, couple bool) {
 		r.reportRow(x.g, x.row, -1, event.Error, place.CodeNobody, wording.Say("file.nobodyHasTheGroup", wording.Curly(short(x.title))))
 		return
 	}
-	made := event.Grouping{Title: x.title}
+	made := event.Grouping{Title: x.title, PrivateNote: x.note}
 	if x.keyed && x.h.columns != nil {
 		made, _ = r.grouping(x.g, x.h, x.row)
 	} else if !x.keyed && codeForm.MatchString(x.title) {

@@ -3,6 +3,7 @@ package couple
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -37,6 +38,7 @@ func (r finder) chatCouple() bool {
 	switch {
 	case len(own) == 2:
 		r.setCouple(own[0], own[1], 0)
+		r.callShort()
 	case len(own) != 1:
 		return false
 	default:
@@ -87,4 +89,21 @@ func (r finder) amongOthers(ph []speech.Phrase) bool {
 		}
 	}
 	return false
+}
+
+// callShort makes the two of a chat known by what the other calls them beside themselves, where that is a part of the name: "me and
+// Wenna" of Morwenna.
+func (r finder) callShort() {
+	for i := range r.Lines {
+		h := r.HalfNamed(r.Lines[i].By)
+		ph := r.Heads(i)
+		if h == 0 || len(ph) < 3 || !ph[0].Has("self") || !joinsTwo(&ph[1]) {
+			continue
+		}
+		other := r.Couple[2-h]
+		short, name := names.Plain(ph[2].Text), names.Plain(r.Guests[other].Given)
+		if len(short) > 2 && short != name && (strings.HasSuffix(name, short) || strings.HasPrefix(name, short)) {
+			r.Call(other, ph[2].Text)
+		}
+	}
 }

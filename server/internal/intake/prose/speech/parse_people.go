@@ -330,6 +330,11 @@ func (p *parser) ranksNext() int {
 
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
 func (p *parser) called(t *Phrase) bool {
+	if k := p.lastOpen(); k != nil && k.Kind == Kin && k.Word.Arg != "family" && words.Listed("called", t.Key) && p.r.NameLike(p.peek(1)) { // "my dad is called Karl"
+		p.own, p.cur, p.run = k.Owner, p.cur[:len(p.cur)-1], k
+		k.Word.Plural = false // "dads called", without the apostrophe
+		return true
+	}
 	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}
 	if p.peek(1).Kind != 'w' || last == nil && !p.in {
 		return false

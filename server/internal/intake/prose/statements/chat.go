@@ -36,7 +36,7 @@ func (r *Reader) chatter(s *Statement) bool {
 		return true
 	case r.Couple[0] >= 0 && r.HalfNamed(s.Line.By) == 0 && len(r.Find(s.Line.By)) == 0:
 		return !whole
-	case s.Phrases[len(s.Phrases)-1].Key == "?" && !r.wishful(s), r.tells(speech.Sentences(s.Phrases)[0]) && !r.wishful(s):
+	case s.Phrases[len(s.Phrases)-1].Key == "?" && !r.wishful(s) && !(whole && len(terms) > 1 && terms[1].Sep == "+"), r.tells(speech.Sentences(s.Phrases)[0]) && !r.wishful(s):
 		return true
 	case !s.Head.Solo && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return !r.Leads(t) }):
 		return s.Phrases[0].Has("greet") || s.Phrases[len(s.Phrases)-1].Key == "?"

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
@@ -143,4 +144,27 @@ func (s *Statement) equals() bool {
 	}
 	t, named := s.Head.Terms[0], s.Tail.Terms[0]
 	return t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Label && t.Line == 0 || t.Kind == speech.Person && named.Kind == speech.Person && named.Name == t.Name // "R = Rosie"
+}
+
+// namesKin reports whether a line only tells the name of kin: "my dad is called Karl".
+func (s *Statement) namesKin() bool {
+	return len(s.Head.Terms) == 1 && len(s.Tail.Terms) == 0 && s.Head.Terms[0].Kind == speech.Person && s.Head.Terms[0].Word.Class == "kin" && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("called", p.Key) })
+}
+
+// namesAbove takes "that's Ida and Karl" for the names of the kin of the line above, one for each: "us with mum and dad".
+func (r *Reader) namesAbove(s *Statement) bool {
+	if s.At == 0 || len(s.Phrases) < 2 || !words.Listed("namely", s.Phrases[0].Key) || r.Statements[s.At-1].Line.By != s.Line.By {
+		return false
+	}
+	above := r.Statements[s.At-1]
+	open := speech.Without(above.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Kin || t.Word.Plural || len(t.Names) > 0 || t.Minus })
+	if len(open) == 0 || len(open) != len(s.Head.Terms) || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person || t.Word.Class != "" }) {
+		return false
+	}
+	for k, t := range open {
+		if i := r.Who(s.Head.Terms[k]); i >= 0 {
+			r.Relate(i, t.Word, r.Owners(t, r.ScopeOf(above)))
+		}
+	}
+	return true
 }

@@ -16,7 +16,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	switch {
 	case s.Line.Heads > 0:
 		return true
-	case next == nil || s.Line.First:
+	case next == nil || s.Line.First && !(s.Colon && speech.ColonAt(s.Phrases) == len(s.Phrases)-1 && s.has("side")): // of a chat "my side:"
 		return false
 	case s.Line.Mark == 't' && next.Line.Clock == "" && next.Line.Mark != 0: // "4:45 PM - Fountain, grandparents first"
 		return true
@@ -298,6 +298,8 @@ func (r *Reader) SideSaid(s *Statement) int {
 			note(r.HalfOf(t.Owner.Half))
 		case t.Owner != nil && t.Owner.Name != "" && r.HalfNamed(t.Owner.Name) > 0:
 			note(r.HalfNamed(t.Owner.Name))
+		case t.Owner != nil && t.Owner.Pronoun == "my" && r.HalfNamed(s.Line.By) > 0:
+			note(r.HalfNamed(s.Line.By))
 		case t.Owner != nil && t.Owner.Pronoun == "my" && r.Couple[0] >= 0:
 			note(r.Writer())
 		}

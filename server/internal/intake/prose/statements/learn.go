@@ -35,6 +35,9 @@ func (r *Reader) Learn(s *Statement) {
 	if h := r.halfOfHead(s); c.Definition && h != nil {
 		c.Default = h
 	}
+	if c.Definition && s.namesKin() && r.HalfNamed(s.Line.By) > 0 { // "dad is called Karl", by one of the couple
+		c.Default = []int{r.Couple[r.HalfNamed(s.Line.By)-1]}
+	}
 	if s.Context.role != nil && c.Definition {
 		r.giveRole(s.Head.Terms, s.Context.role, c)
 	}
@@ -365,6 +368,9 @@ func (r *Reader) attributes(s *Statement) {
 // ScopeOf is whose kin the words of a statement are.
 func (r *Reader) ScopeOf(s *Statement) *facts.Scope {
 	c := &facts.Scope{Side: s.Context.Side, Last: -1}
+	if s.Line != nil && r.HalfNamed(s.Line.By) > 0 && r.HalfNamed(s.Line.By) != c.Side { // below "my side:" of the other in a chat
+		c.Side = 0
+	}
 	lists := [][]*speech.Term{s.Head.Terms, s.Tail.Terms}
 	if s.Context.Lead != nil && !slices.ContainsFunc(s.Head.Terms, r.Leads) {
 		lists = append(lists, s.Context.Lead)
