@@ -19,7 +19,7 @@ type group struct {
 	code   string // as it is compared
 	title  string
 	note   string // that stands behind the title in a key
-	g      *Grid // of the key that gives its title, or of the first who has it
+	g      *Grid  // of the key that gives its title, or of the first who has it
 	h      head
 	row    int
 	keyed  bool

@@ -316,18 +316,6 @@ func (r *Reader) youngNamed(name string) bool {
 	return len(ids) == 1 && r.Guests[ids[0]].Age >= 0 && r.Guests[ids[0]].Age < 35
 }
 
-// ranksNext is how many forms of address stand before the name that follows, at most two.
-func (p *parser) ranksNext() int {
-	n := 0
-	for t := p.peek(1); n < 2 && t.Has("rank") && !t.Has("kin") && MainClass(t) != "fill" && t.Capital && !t.Possessive && p.peek(n+2).Key != "."; t = p.peek(n + 1) {
-		n++
-	}
-	if n > 0 && p.r.NameLike(p.peek(n+1)) && !p.peek(n+1).Possessive {
-		return n
-	}
-	return 0
-}
-
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
 func (p *parser) called(t *Phrase) bool {
 	if k := p.lastOpen(); k != nil && k.Kind == Kin && k.Word.Arg != "family" && words.Listed("called", t.Key) && p.r.NameLike(p.peek(1)) { // "my dad is called Karl"

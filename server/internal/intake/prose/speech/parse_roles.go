@@ -102,3 +102,15 @@ func (p *parser) theirsAre(t *Phrase) bool {
 	}
 	return false
 }
+
+// ranksNext is how many forms of address stand before the name that follows, at most two.
+func (p *parser) ranksNext() int {
+	n := 0
+	for t := p.peek(1); n < 2 && t.Has("rank") && !t.Has("kin") && MainClass(t) != "fill" && t.Capital && !t.Possessive && p.peek(n+2).Key != "."; t = p.peek(n + 1) {
+		n++
+	}
+	if n > 0 && p.r.NameLike(p.peek(n+1)) && !p.peek(n+1).Possessive {
+		return n
+	}
+	return 0
+}
