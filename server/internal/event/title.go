@@ -19,7 +19,7 @@ func (x *Expansion) fillTitles() {
 		case !Visible(title):
 			title = x.title(s, often)
 		case s.Only >= 0:
-			title = joinMixed([]string{title, x.e.People[s.Only].Name}, func(parts []string) string {
+			title = TitleWords{}.joinMixed([]string{title, x.e.People[s.Only].Name}, func(parts []string) string {
 				return parts[0] + ": " + parts[1]
 			})
 		}
@@ -151,7 +151,7 @@ func joinTitle(w TitleWords, core, others []titlePart, people int) string {
 		more = w.More(people)
 	}
 	cores, all := len(core), len(names)
-	return joinMixed(append(names, absent...), func(parts []string) string {
+	return w.joinMixed(append(names, absent...), func(parts []string) string {
 		title := w.and(parts[:cores], "")
 		if cores > 0 && all > cores {
 			title += w.With
@@ -169,6 +169,15 @@ type TitleWords struct {
 	Comma, And    string
 	With, Without string
 	More          func(people int) string // for those who are not named
+	RightLeft     bool
+}
+
+// TitlesIn are the words of a language.
+func TitlesIn(c *wording.Catalogue) TitleWords {
+	return TitleWords{
+		Comma: c.Say(wording.KeyTitleComma), And: c.Say(wording.KeyTitleAnd), With: c.Say(wording.KeyTitleWith), Without: c.Say(wording.KeyTitleWithout),
+		More: func(people int) string { return c.Say(wording.KeyTitleMore, people) }, RightLeft: c.RightLeft(),
+	}
 }
 
 // EnglishTitles are the words of Expand.
@@ -182,24 +191,33 @@ var EnglishTitles = TitleWords{
 func (w TitleWords) and(names []string, more string) string {
 	has := slices.ContainsFunc(names, func(s string) bool { return strings.Contains(s, "&") })
 	if n := len(names); n > 1 && more == "" && !has {
-		return strings.Join(names[:n-1], w.Comma) + w.And + names[n-1]
+		and, last := w.And, names[n-1]
+		if strings.HasPrefix(last, wording.FirstIsolate) { // a word that is written onto the next stands apart from another script
+			and = strings.TrimRight(and, " ") + " "
+		}
+		return strings.Join(names[:n-1], w.Comma) + and + last
 	}
 	return strings.Join(names, w.Comma)
 }
 
-// joinMixed joins parts and, when the result runs both ways, isolates the parts that run from right
-// to left, so that each keeps its place. A title that runs one way needs no marks.
-func joinMixed(parts []string, join func([]string) string) string {
+// joinMixed joins parts and, when the result runs both ways, isolates the parts that run against the words between
+// them, so that each keeps its place. A title that runs one way needs no marks. One that is read from right to left
+// begins with a mark of its direction, as its first name may tell otherwise.
+func (w TitleWords) joinMixed(parts []string, join func([]string) string) string {
 	plain := join(parts)
 	if !wording.RightToLeft(plain) || !wording.LeftToRight(plain) {
 		return plain
 	}
+	against, begin := wording.RightToLeft, ""
+	if w.RightLeft {
+		against, begin = wording.LeftToRight, "\u200f"
+	}
 	marked := make([]string, len(parts))
 	for i, part := range parts {
 		marked[i] = part
-		if wording.RightToLeft(part) {
+		if against(part) {
 			marked[i] = wording.Isolate(part)
 		}
 	}
-	return join(marked)
+	return begin + join(marked)
 }

@@ -94,7 +94,7 @@ func (b *builder) personalEvents(w *calendarWriter, per Per) {
 			}
 			s := times[first].block
 			text := &writer{cat: b.cat}
-			b.inBlock(text, p, times[first:last])
+			b.inBlock(text, p, times, first, last)
 			parts := []string{kind, id, s.Block, strconv.Itoa(times[first].at)}
 			if n := again[times[first].at]; n > 0 {
 				parts = append(parts, strconv.Itoa(n))

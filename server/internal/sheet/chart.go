@@ -37,6 +37,7 @@ type panel struct {
 	Heads         []chartText
 	Names         []chartText
 	Free          []chartText
+	FreeHead      chartText
 	Grid          []chartLine
 	Dividers      []chartLine // between blocks
 	Stays         []chartLine
@@ -179,6 +180,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 		Width: mm(wide), Height: mm(bottom + 1), Text: mm(text),
 		Label: b.cat.Say(wording.KeyChartSheet), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
 	}
+	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), b.cat.Say(wording.KeyColumnFree), ""}
 	for i := first; i < end; i++ {
 		at := names + column*(float64(i-first)+0.5)
 		turnAt := at + headText*0.35

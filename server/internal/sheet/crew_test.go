@@ -38,11 +38,11 @@ func pairs(photographs int) (event.Event, event.CallSheet) {
 	return e, event.CallSheet{Blocks: []event.SheetBlock{block("", time.Time{}, order, nil)}}
 }
 
-// Where not all who are free have room on the pocket list, the number in their place counts people, not names.
-func TestPocketListCountsPeople(t *testing.T) {
+// Whoever is free is named on the pocket list, however full it is: nobody can be sent away by a number.
+func TestPocketListNamesAllWhoAreFree(t *testing.T) {
 	e, s := pairs(45)
 	list := page(t, e, s, sheet.Pocket)
-	assert.Contains(t, shown(list[strings.LastIndex(list, ">44<"):]), "7+6Household Household Household a (3), +3 ")
+	assert.Contains(t, shown(list[strings.LastIndex(list, ">44<"):]), "7+6Household Household Household a (3), Household Household Household b (3) ")
 }
 
 // Whoever gathers a few people who step in is marked among them, on the sheets of both who call them.
@@ -121,5 +121,5 @@ func TestEqualLensesShareALine(t *testing.T) {
 	for _, k := range []int{0, 2} {
 		s.Blocks[0].Entries[k].Lens = &event.EntryLens{FocalMM: 50, DistanceCM: 400, Aperture: 8, NearCM: 300, FarCM: 600}
 	}
-	assert.Contains(t, shown(page(t, e, s, sheet.Call)), "1, 3 50 mm from 4 m, f/8")
+	assert.Contains(t, shown(page(t, e, s, sheet.Call)), "1, 3: 50 mm from 4 m, f/8")
 }

@@ -251,6 +251,8 @@ func (b *builder) face(id string, leader bool, stints []stint) face {
 			f.Calls, f.numbers, f.first = append(f.Calls, next), append(f.numbers, call.number), min(f.first, call.number)
 		}
 	}
-	f.Free = b.freeBy(id)
+	if by := b.freeBy(id); by != "" {
+		f.Free = b.cat.Say("sheet.freeAt", by)
+	}
 	return f
 }

@@ -21,7 +21,7 @@ var (
 	pageEntry    = regexp.MustCompile(`(?s)<article class="entry[^"]*" id="n(\d+)">(.*?)</article>`)
 	pageFree     = regexp.MustCompile(`(?s)<div class="free">(.*?)</div>`)
 	pageReleases = regexp.MustCompile(`(?s)<div class="releases">(.*?)</ul>`)
-	finderFree   = regexp.MustCompile(`(?s)class="name">(Q\d\d)<.*?class="free">(.*?)</b>`)
+	finderFree   = regexp.MustCompile(`(?s)class="name">(Q\d\d)<.*?class="until">(.*?)</b>`)
 	chartText    = regexp.MustCompile(`<text x="[^"]*" y="([^"]*)">(.*?)</text>`)
 )
 
@@ -79,7 +79,7 @@ func (c *freeCheck) callTable() {
 func (c *freeCheck) finder() {
 	told := told{}
 	for _, m := range finderFree.FindAllStringSubmatch(c.draw(sheet.Finder, sheet.HTML, 0), -1) {
-		c.free("finder's sheet", m[1:2], c.clock(m[2]), told)
+		c.free("finder's sheet", m[1:2], c.clock(anyClock.FindString(m[2])), told)
 	}
 	c.all("finder's sheet", told)
 }
@@ -165,14 +165,16 @@ func (c *freeCheck) addressees(line string) []string {
 
 // message reads a message to people: sentences are for all of them, lines for those whom they name.
 func (c *freeCheck) message(where, text string, people []string, told told) {
-	_, again, _ := strings.Cut(c.cat.Say(wording.KeyFromToAgain, "", "\x00"), "\x00")
+	free := func(line, clock string) bool { // one is spoken to, or several
+		return strings.HasPrefix(line, c.cat.Say(wording.KeyFreeFrom, clock, 1)) || strings.HasPrefix(line, c.cat.Say(wording.KeyFreeFrom, clock, 2))
+	}
 	for line := range strings.Lines(text) {
 		clocks := anyClock.FindAllString(line, -1)
 		switch {
-		case strings.HasPrefix(line, "- ") && !strings.Contains(line, again):
+		case strings.HasPrefix(line, "- ") && len(clocks) != 3: // with a third they are wanted again
 			require.Len(c.t, clocks, 2, line)
 			c.free(where+": "+line, anyName.FindAllString(line, -1), c.clock(clocks[1]), told)
-		case len(clocks) == 1 && strings.HasPrefix(line, c.cat.Say(wording.KeyFreeFrom, clocks[0])):
+		case len(clocks) == 1 && free(line, clocks[0]):
 			c.free(where+": "+line, people, c.clock(clocks[0]), told)
 		}
 	}

@@ -295,10 +295,10 @@ func (l *labels) Count(n int) string { return l.cat.Number(n) }
 // Box says what a box to tick is for.
 func (l *labels) Box(number int) string { return l.Taken + " " + l.Count(number) }
 
-// item is a name, what separates it from the next, and the space after that.
+// item is a name, what is never parted from it in front, what separates it from the next, and the space after that.
 type item struct {
-	Text, Tail, Gap string
-	Strong          bool
+	Lead, Text, Tail, Gap string
+	Strong                bool
 }
 
 // Items sets names in a row.
@@ -332,19 +332,13 @@ func (l *labels) About(f face) []item {
 	return items
 }
 
-// outItems are people who walk out, under where they come back.
-type outItems struct {
-	Back  string
-	Items []item
-}
-
-// OutItems sets people who walk out in a row.
-func (l *labels) OutItems(out []outView) []outItems {
-	list := make([]outItems, len(out))
+// OutItems sets people who walk out in a row, those who come back at one time under where they do.
+func (l *labels) OutItems(out []outView) [][]item {
+	list := make([][]item, len(out))
 	for i, o := range out {
-		list[i].Items = l.Items(o.Names)
-		if o.Back > 0 {
-			list[i].Back = l.cat.Say(wording.KeyBackIn, o.Back)
+		list[i] = l.Items(o.Names)
+		if o.Back > 0 && len(list[i]) > 0 {
+			list[i][0].Lead = l.cat.Say(wording.KeyBackIn, o.Back)
 		}
 	}
 	return list

@@ -108,7 +108,7 @@ func (b *builder) message(w *writer, p party, times []timing) {
 		if first > 0 {
 			w.line()
 		}
-		b.inBlock(w, p, times[first:last])
+		b.inBlock(w, p, times, first, last)
 		first = last
 	}
 	if len(times) > 0 && times[0].block.Start.IsZero() {
@@ -117,9 +117,9 @@ func (b *builder) message(w *writer, p party, times []timing) {
 }
 
 // inBlock says where and when in one block: in sentences when it is the same for all of the party,
-// else name by name. Somebody who is wanted at another time too is told so and not called free.
-func (b *builder) inBlock(w *writer, p party, times []timing) {
-	c := b.cat
+// else name by name. Somebody who is wanted at another time too is told from when and not called free.
+func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
+	c, times := b.cat, all[first:last]
 	block := times[0].block
 	head := w.isolated(b.blockTitle(block))
 	if head == "" {
@@ -133,29 +133,41 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 		w.line(c.Say(wording.KeyLabelled, c.Say(wording.KeyPlace), w.isolated(place)))
 	}
 	if len(times) == 1 && len(times[0].people) == len(p.people) {
-		t := times[0]
-		w.line(c.Say(wording.KeyBeThere, b.from(block, t.ready)))
+		t, people := times[0], len(p.people) // how many are spoken to
+		w.line(c.Say(wording.KeyBeThere, b.from(block, t.ready), people))
 		w.line(c.Say(wording.KeyCalledAt, b.from(block, t.from)))
 		if t.free {
-			w.line(c.Say(wording.KeyFreeFrom, b.until(block, t.until)))
+			w.line(c.Say(wording.KeyFreeFrom, b.until(block, t.until), people))
 		} else {
-			w.line(c.Say(wording.KeyHereUntil, b.until(block, t.until)))
+			w.line(c.Say(wording.KeyHereUntil, b.until(block, t.until), b.againFrom(all[first+1:], t.people), people))
 		}
 		return
 	}
 	free := false
-	for _, t := range times {
+	for i, t := range times {
 		names := make([]string, len(t.people))
 		for i, id := range t.people {
 			names[i] = w.isolated(b.name(id))
 		}
-		span := wording.KeyFromToAgain
-		if t.free {
-			span, free = "sheet.fromToAbout", true
+		from, until := b.from(block, t.ready), b.until(block, t.until)
+		span := c.Say("sheet.fromToAbout", from, until)
+		if !t.free {
+			span = c.Say(wording.KeyFromToAgain, from, until, b.againFrom(all[first+i+1:], t.people))
 		}
-		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), c.Say(span, b.from(block, t.ready), b.until(block, t.until))))
+		free = free || t.free
+		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), span))
 	}
 	if free {
-		w.line(c.Say(wording.KeyStayNearAll))
+		w.line(c.Say(wording.KeyStayNearAll, len(p.people)))
 	}
+}
+
+// againFrom says from when on somebody of some people is to be there again.
+func (b *builder) againFrom(later []timing, people []string) string {
+	for _, t := range later {
+		if slices.ContainsFunc(t.people, func(id string) bool { return slices.Contains(people, id) }) {
+			return b.from(t.block, t.ready)
+		}
+	}
+	return "" // a sheet that somebody made has no later place for them
 }

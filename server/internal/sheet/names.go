@@ -112,12 +112,8 @@ func (d *directory) readTitles(e *event.Event) {
 			}
 		}
 	}
-	c := d.cat
-	read(event.TitleWords{
-		Comma: c.Say(wording.KeyTitleComma), And: c.Say(wording.KeyTitleAnd), With: c.Say(wording.KeyTitleWith), Without: c.Say(wording.KeyTitleWithout),
-		More: func(people int) string { return c.Say(wording.KeyTitleMore, people) },
-	}, d.titles, false)
-	if c.Tag() != "en" {
+	read(event.TitlesIn(d.cat), d.titles, false)
+	if d.cat.Tag() != "en" {
 		read(event.EnglishTitles, d.english, true)
 	}
 }
@@ -178,14 +174,6 @@ func (d *directory) called(c cluster) string {
 type cluster struct {
 	id    string // of the first person
 	group *group
-}
-
-// people is how many a cluster is.
-func (c cluster) people() int {
-	if c.group != nil {
-		return len(c.group.people)
-	}
-	return 1
 }
 
 // clusters parts people into the largest circles that they make up, in the order of their first people.

@@ -153,12 +153,12 @@ func TestFinderSheet(t *testing.T) {
 		}
 	}
 	for _, want := range []string{
-		"Duarte's household Duarte Sequeira Rounds up the others, Amara's brother 1 14:30 7 14:49 Then free 14:52",
-		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 Then free 14:48",
-		"Kit Halloran-Oyelaran 4 14:41 (Close by) 9 15:15 Garden behind the hall Then free 15:18",
+		"Duarte's household Duarte Sequeira Rounds up the others, Amara's brother 1 14:30 7 14:49 Free at 14:52",
+		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 Free at 14:48",
+		"Kit Halloran-Oyelaran 4 14:41 (Close by) 9 15:15 Garden behind the hall Free at 15:18",
 		"1–8 Quay steps 14:30 to 14:53 · Old quay, by the blue boat shed 9–10 Walled garden 15:15 to 15:20 · Garden behind the hall",
 		"Bia Duarte's daughter, child 1",
-		"陳寶珠 say chun bo\u2011joo, Linh's grandmother, interpreter 1 14:30 Then free 14:39",
+		"陳寶珠 say chun bo\u2011joo, Linh's grandmother, interpreter 1 14:30 Free at 14:39",
 	} {
 		assert.Contains(t, text, want)
 	}
@@ -215,7 +215,7 @@ You are free at about 15:20; please stay near until then.
 	assert.NotContains(t, out, "To: The couple")
 	e.Honour = []string{"linh"}
 	out = string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
-	assert.Contains(t, out, "You are needed here until about 14:55, and again at another time.", "nobody is called free while another block wants them")
+	assert.Contains(t, out, "You are needed here until about 14:55, and again from 15:15.", "nobody is called free while another block wants them")
 	assert.NotContains(t, out, "Nguyễn Thị Mỹ Linh", "whom the day is about")
 	e.Honour, e.Blocks[1].Photographer = nil, "Sam Okonjo"
 	assert.NotContains(t, string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Per: sheet.PerPerson})), "Sam Okonjo", "who takes photographs")

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -10,10 +11,10 @@ import (
 
 // pocketView is the whole order in lines, for one page that is folded into a pocket.
 type pocketView struct {
-	Columns [5]string // heads: number, title, people, new, then free
+	Columns [5]string // heads: number, title, people, how many of them are new, then free
 	Blocks  []pocketBlock
 	LeftOut []string
-	Point   string // class that gives the size of type in print
+	Class   string // gives the size of type and the widths of columns in print
 }
 
 // pocketBlock is one block. Hours are how long it takes when it has no clock.
@@ -27,15 +28,13 @@ type pocketLine struct {
 	Number                    int
 	Start, Title, People, New string
 	Free                      []string
-	names                     []string // all who are free
-	heads                     []int    // how many people stand behind each of these names
 }
 
 // pocket puts the order into lines.
 func (b *builder) pocket(v *sheetView) *pocketView {
 	c := b.cat
 	p := &pocketView{Columns: [5]string{
-		c.Say(wording.KeyColumnNumber), c.Say(wording.KeyColumnGrouping), c.Say(wording.KeyColumnPeople), c.Say("sheet.columnNew"), c.Say("sheet.thenFree"),
+		c.Say(wording.KeyColumnNumber), c.Say(wording.KeyColumnGrouping), c.Say(wording.KeyColumnPeople), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.thenFree"),
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]
@@ -45,13 +44,10 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: b.crowd(e.Number-1, b.sheet.Blocks[i].Entries[k].Grouping), Free: e.Release, names: e.Release}
+			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: b.crowd(e.Number-1, b.sheet.Blocks[i].Entries[k].Grouping), Free: e.Release}
 			at := event.SheetPlace{Block: i, Entry: k}
 			if n := len(b.sheet.Entry(at).StepIn); n > 0 {
 				line.New = c.Signed("+", c.Number(n))
-			}
-			for _, cluster := range b.clusters(b.released(at)) {
-				line.heads = append(line.heads, cluster.people())
 			}
 			block.Lines = append(block.Lines, line)
 		}
@@ -63,61 +59,50 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 	return p
 }
 
-// pocketOn is the list for a page as high as paper has it.
-func (b *builder) pocketOn(paper Paper, v *sheetView) *pocketView {
-	p := b.pocket(v)
-	p.fit(paper, func(n int) string { return b.cat.Signed("+", b.cat.Number(n)) })
-	return p
-}
-
 // pocketSizes are the sizes of type that the list is set in, in points: the largest at which it fits.
 var pocketSizes = []float64{13, 12, 11, 10, 9}
 
-// fit chooses the size of type: 12 points or more for up to 26 lines, 9 or more else. Where that is too large for all
-// names of who is free then, some become a number, as the call sheet says them too.
-func (p *pocketView) fit(paper Paper, more func(int) string) {
-	lines, least := 0, 9.0
-	for _, b := range p.Blocks {
-		lines += len(b.Lines)
-	}
-	if lines <= 26 {
-		least = 12
-	}
-	high := 735.0 // points that Letter has
+// pocketShares are the shares of the page for the names of who is free, in percent: what is left is for titles.
+var pocketShares = []int{22, 26, 30, 34, 40, 47}
+
+// pocketOn is the list for a page as high as paper has it, in the largest type at which all of it fits: nobody can be
+// sent away by a number, so no name is left out. The names have as much of the width as makes the list shortest.
+func (b *builder) pocketOn(paper Paper, v *sheetView) *pocketView {
+	p := b.pocket(v)
+	wide, high := 555.0, 785.0 // points that Letter has
 	if paper == A4 {
-		high = 785
+		wide, high = 538, 835
+	}
+	fixed := 60.0 // title, heads and margins
+	for _, c := range v.Cautions {
+		fixed += 12 + 10.8*float64(rowsOf(c, int(wide/5.1)))
 	}
 	for _, size := range pocketSizes {
-		p.Point = "p" + strconv.Itoa(int(size))
-		if p.high(size, 0, more) <= high {
-			return
+		least := math.Inf(1)
+		for _, share := range pocketShares {
+			if h := fixed + p.high(wide, size, share); h < least {
+				least = h
+				p.Class = "p" + strconv.Itoa(int(size)) + " w" + strconv.Itoa(share)
+			}
 		}
-		if size == least {
+		if least <= high {
 			break
 		}
 	}
-	for _, rows := range []int{2, 1} {
-		if p.high(least, rows, more) <= high {
-			return
-		}
-	}
+	return p
 }
 
-// high is the height of the list in points at a size of type, with the names of each line cut to the given rows; 0 cuts
-// none.
+// high is the height of the lines in points at a size of type, with a share of the page for the names of who is free.
 // Widths of characters and heights of rows are by trial on paper.
-func (p *pocketView) high(size float64, rows int, more func(int) string) float64 {
-	room := 538 - 8*size - max(3.2*size, 38) - max(3.2*size, 47) // points for title and names
-	title, free := int(room*0.57/(0.57*size)), int(room*0.43/(0.54*size))
-	sum := 135.0 // title, heads, the rule of safety
+func (p *pocketView) high(wide, size float64, share int) float64 {
+	then, small := wide*float64(share)/100, max(9, 0.83*size) // the names are set smaller
+	room := wide - then - 7.6*size - max(4.8*size, 52)        // points for titles
+	title, free := int(room/(0.57*size)), int((then-0.6*size)/(0.54*small))
+	sum := 0.0
 	for _, b := range p.Blocks {
-		sum += size * (1.15*float64(rowsOf(b.Title+" "+b.Hours+" · "+b.Place, int(538/(0.56*size)))) + 0.6)
-		for i := range b.Lines {
-			l := &b.Lines[i]
-			if rows > 0 {
-				l.shorten(free, rows, more)
-			}
-			sum += size * (1.15*float64(max(rowsOf(l.Title, title), rowsOfNames(l.Free, free))) + 0.33)
+		sum += size * (1.15*float64(rowsOf(b.Title+" "+b.Hours+" · "+b.Place, int(wide/(0.56*size)))) + 0.6)
+		for _, l := range b.Lines {
+			sum += 1.15*max(size*float64(rowsOf(l.Title, title)), small*float64(rowsOfNames(l.Free, free))) + 0.28*size
 		}
 	}
 	return sum
@@ -136,16 +121,6 @@ func rowsOfNames(names []string, columns int) int {
 		used += width(name) + 2
 	}
 	return rows
-}
-
-// shorten replaces names of people who are free by a number where they do not fit in the given rows.
-func (l *pocketLine) shorten(columns, rows int, more func(int) string) {
-	people := 0
-	l.Free = l.names
-	for n := len(l.names); n > 1 && rowsOfNames(l.Free, columns) > rows; n-- {
-		people += l.heads[n-1]
-		l.Free = append(l.names[:n-1:n-1], more(people))
-	}
 }
 
 // pocketPage is the list on a page of its own.

@@ -242,7 +242,11 @@ func (b *builder) trust(s *event.SheetBlock) []string {
 	if s.SafeLength <= 0 || len(s.Entries) == 0 {
 		return nil
 	}
-	out := []string{b.cat.Say(wording.KeySafe, b.by(s, s.Length), b.by(s, s.SafeLength), b.cat.Number(b.event.Sureness()))}
+	say, likely, safe := wording.KeySafe, b.by(s, s.Length), b.by(s, s.SafeLength)
+	if s.Start.IsZero() {
+		say, likely, safe = "sheet.safeLength", b.cat.WholeMinutes(s.Length), b.cat.WholeMinutes(s.SafeLength)
+	}
+	out := []string{b.cat.Say(say, likely, safe, b.cat.Number(b.event.Sureness()))}
 	if first := &s.Entries[0]; first.SafeOffset >= first.Offset+time.Minute {
 		out = append(out, b.cat.Say(wording.KeySlip, b.by(s, first.SafeOffset)))
 	}

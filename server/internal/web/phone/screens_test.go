@@ -9,7 +9,9 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/wording"
 )
 
 // speak has the page in a language.
@@ -89,4 +91,53 @@ func TestBrowserNamesWithoutSignal(t *testing.T) {
 		assert.Equal(t, "seen", lead.firstName(), language)
 		lead.shoot("small-no-signal-" + language)
 	}
+}
+
+// cut lists the words of buttons in sight that are broken in the middle, and the buttons whose text is cut.
+const cut = `(() => {
+	const bad = [];
+	for (const b of document.querySelectorAll("nav button, .blocks button, footer button, dialog[open] button")) {
+		if (b.scrollWidth > b.clientWidth || b.scrollHeight > b.clientHeight) bad.push("cut: " + b.textContent);
+		const walk = document.createTreeWalker(b, NodeFilter.SHOW_TEXT);
+		for (let t; (t = walk.nextNode());) for (const m of t.data.matchAll(/[^\s\u4e00-\u9fff]+/g)) {
+			const r = document.createRange();
+			r.setStart(t, m.index);
+			r.setEnd(t, m.index + m[0].length);
+			if (new Set([...r.getClientRects()].map((x) => Math.round(x.top))).size > 1) bad.push("broken: " + m[0]);
+		}
+	}
+	return bad.join(", ");
+})()`
+
+// At 390 px no button breaks a word or hides what tells it from another, in any language.
+func TestBrowserButtonsAreWhole(t *testing.T) {
+	e := castle(t, time.Now().Add(-30*time.Minute))
+	e.Blocks[0].Title, e.Blocks[1].Title = "Before the meeting, Amara", "Before the meeting, Théo"
+	s := newStage(t, e)
+	s.serve()
+	lead := device(t)
+	lead.visit(s, store.Lead)
+	lead.see("#taken")
+	for _, language := range wording.Languages() {
+		lead.speak(language)
+		assert.Empty(t, lead.js(cut), language)
+		lead.shoot("buttons-" + language)
+		lead.tab("overview")
+		lead.press("[data-key=block-" + e.Blocks[0].ID + "]")
+		lead.see("dialog[open] #setplace")
+		assert.Empty(t, lead.js(cut), "the dialog of a time slot, %s", language)
+		lead.shoot("slot-" + language)
+		lead.press("dialog .close")
+		lead.tab("now")
+	}
+}
+
+// A made-up title is said in the language of the phone, as on its sheet.
+func TestTitlesOfPhones(t *testing.T) {
+	e := quay(t, time.Now())
+	e.Groupings = []event.Grouping{{ID: "made", Members: []string{e.People[0].ID, e.People[1].ID, e.People[2].ID}}, {ID: "own", Title: "All of us", Members: []string{e.People[0].ID}}}
+	list := photographs(e)
+	assert.Contains(t, list[0].Titles["de"], " und ")
+	assert.Contains(t, list[0].Titles["ar"], "\u200f\u2068Amara Benali\u2069، \u2068Théo Lindqvist\u2069", "each name keeps its direction")
+	assert.Empty(t, list[1].Titles, "the planner's own words")
 }

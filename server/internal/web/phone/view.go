@@ -20,6 +20,7 @@ type whole struct {
 	Title       string       `json:"title"`
 	Date        string       `json:"date,omitempty"`
 	Zone        string       `json:"zone,omitempty"`
+	Sure        int          `json:"sure"`          // on how many percent of days a safe time is kept
 	Run         string       `json:"run,omitempty"` // empty when nothing has begun
 	Newer       bool         `json:"newer,omitempty"`
 	People      []personView `json:"people"`
@@ -48,11 +49,13 @@ type circleView struct {
 }
 
 type photoView struct {
-	ID      string   `json:"id"`
-	Title   string   `json:"title"`
-	Members []string `json:"members"`
-	Must    bool     `json:"must,omitempty"`
-	Note    string   `json:"note,omitempty"`
+	ID    string `json:"id"`
+	Title string `json:"title"`
+	// Titles are that title in other languages, when it was made up.
+	Titles  map[string]string `json:"titles,omitempty"`
+	Members []string          `json:"members"`
+	Must    bool              `json:"must,omitempty"`
+	Note    string            `json:"note,omitempty"`
 	// Emptied says that it is taken only if somebody comes who is absent.
 	Emptied bool `json:"emptied,omitempty"`
 	// Number is that on the sheet with which the run began: what people hold on paper. 0 when it was not on it.
@@ -75,7 +78,7 @@ var needs = map[event.Need]string{
 // e before.
 func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 	w := whole{
-		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone,
+		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone, Sure: e.Sureness(),
 		Photographs: numbered(photographs(e), paper), Blocks: blocks(e), Circles: circles(e),
 	}
 	var invited map[string][]string
@@ -113,11 +116,32 @@ func numbered(list []photoView, paper event.CallSheet) []photoView {
 
 func photographs(e event.Event) []photoView {
 	taken, emptied := event.Expand(e)
+	said := titlesOf(e)
 	out := make([]photoView, 0, len(taken)+len(emptied))
 	for i, p := range slices.Concat(taken, emptied) {
 		out = append(out, photoView{
-			ID: p.ID, Title: p.Title, Members: ids(p.Members), Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
+			ID: p.ID, Title: p.Title, Titles: said[p.ID], Members: ids(p.Members), Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
 		})
+	}
+	return out
+}
+
+// titlesOf has the titles of photographs that were made up, by id and language: a phone calls them as the sheet of its
+// language does, also without signal.
+func titlesOf(e event.Event) map[string]map[string]string {
+	out := map[string]map[string]string{}
+	for _, tag := range wording.Languages() {
+		in, _ := wording.For(tag)
+		taken, emptied := event.ExpandIn(e, event.TitlesIn(in))
+		for _, p := range slices.Concat(taken, emptied) {
+			if event.Visible(e.Groupings[p.Source].Title) || tag == "en" {
+				continue
+			}
+			if out[p.ID] == nil {
+				out[p.ID] = map[string]string{}
+			}
+			out[p.ID][tag] = p.Title
+		}
 	}
 	return out
 }

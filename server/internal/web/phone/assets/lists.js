@@ -101,7 +101,7 @@ function endOf(m, b) {
     h("h2", {}, bdi(blockTitle(m, b.block) || say("finishes"))),
     shut ? h("p", { class: "big" }, say("isClosed")) : null,
     b.finish ? h("p", { class: "big" }, f.finish, " ", over) : null,
-    b.safe ? h("p", {}, say("safely", clock(b.safe)), closes) : null,
+    b.safe ? h("p", {}, say("safely", clock(b.safe), number(app.whole.sure || 80)), closes) : null,
     m.fresh ? null : h("p", { class: "facts" }, say("roughly")),
     drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop)) : null,
     marks() && button(say("changeBlock"), () => blockDialog(b.block), { "data-key": "block-" + b.block }));

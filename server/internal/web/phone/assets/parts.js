@@ -1,12 +1,16 @@
 // What several views and dialogs show alike: names, titles, and when a block ends.
 
 import { app } from "./state.js";
-import { say, clock, number } from "./words.js";
+import { say, clock, language, number } from "./words.js";
 import { h } from "./dom.js";
 
 export const bdi = (text) => h("bdi", {}, text);
 export const name = (m, id) => m.people.find((p) => p.id === id)?.name || id;
-export const title = (m, id) => m.photographs.get(id)?.title || id;
+// title is what the sheet of the language calls a photograph.
+export function title(m, id) {
+  const p = m.photographs.get(id);
+  return p?.titles?.[language()] || p?.title || id;
+}
 // joined puts words into a line, each on its own as to direction.
 export const joined = (parts) => parts.flatMap((p, i) => [i ? say("comma") : "", bdi(p)]);
 export const names = (m, ids) => joined(ids.map((id) => name(m, id)));
