@@ -77,11 +77,11 @@ func (c *checker) personAtStart(i int) wording.Message {
 	return c.person(i)
 }
 
-// photo writes a photograph for a sentence: by its title, else by its id.
+// photo writes a photograph for a sentence: by its title, also one that was made up, else by its id.
 func (c *checker) photo(p event.Photograph) wording.Message {
 	title := c.e.Groupings[p.Source].Title
 	if title == "" || !p.Portrait {
-		return wording.Say("%s", event.Quoted(cmp.Or(title, p.ID)))
+		return wording.Say("%s", event.Quoted(cmp.Or(title, p.Title, p.ID)))
 	}
 	whose := strings.TrimPrefix(p.ID, event.GroupingID(c.e, p.Source)+".")
 	return wording.Say("%s (%s)", event.Quoted(title), c.named(whose))

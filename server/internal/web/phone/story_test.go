@@ -124,7 +124,7 @@ func TestBrowserTheDay(t *testing.T) {
 	lead.do(typed("#find", "rosa"))
 	lead.press("[data-key=person-rosa]")
 	lead.shoot("story-2-person")
-	lead.pressText("Has left for good")
+	lead.pressText("Has left, not coming back")
 	u = s.planned(len(u.Marks))
 	lead.tab("overview")
 	var waits []string
