@@ -127,7 +127,7 @@ func (d drawing) numberSize() float64 {
 	digits := func(k int) float64 { return float64(len(strconv.Itoa(k + 1))) } // see numbers
 	for k, f := range d.figures[1:] {
 		if before := d.figures[k]; before.row == f.row && f.heldBy < 0 && before.heldBy < 0 {
-			size = min(size, (f.x-before.x)/(0.3*(digits(k)+digits(k+1))+0.1))
+			size = min(size, (f.x-before.x)/(0.29*(digits(k)+digits(k+1))+0.06)) // digits are 0.57 wide
 		}
 	}
 	return max(size, 1)

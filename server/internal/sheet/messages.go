@@ -158,7 +158,7 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), span))
 	}
 	if free {
-		w.line(c.Say(wording.KeyStayNearAll, len(p.people)))
+		w.line(c.Say(wording.KeyStayNearAll))
 	}
 }
 

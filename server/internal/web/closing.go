@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -48,8 +49,8 @@ func (s *Server) closeList(r *request, act string) error {
 	day, what := "", "opened"
 	if act == "close" {
 		what = "closed"
-		if day = r.form.Line("closes"); !dated(day) {
-			day = s.today()
+		if day = firstOf(r.form.Line("closes"), s.today()); !dated(day) {
+			return fields.ErrForm
 		}
 	}
 	next := again(r.work, r.work, what)

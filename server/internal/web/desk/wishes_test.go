@@ -85,7 +85,7 @@ func TestFamiliesWish(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, wishes, 2)
 
-	require.Contains(t, b.press(b.get(root+"/wishes"), b.get(root + "/wishes").buttons("end:")[0]).body, "ended")
+	require.Contains(t, b.press(b.get(root+"/wishes"), b.get(root + "/wishes").buttons("end:")[0]).body, "switched off")
 	assert.Equal(t, http.StatusForbidden, granny.get("/wishes").StatusCode)
 }
 

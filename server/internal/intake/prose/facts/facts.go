@@ -216,7 +216,10 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 	case t.Word.Arg == "aunt" && t.Owner == nil && slices.ContainsFunc(g.Relations, func(x people.Relation) bool { return x.Word.Arg == "parent" && x.Of >= 0 && r.Guests[x.Of].Half > 0 }):
 		// "Rajesh uncle" of a friend's father
 	case t.Word.Arg == "child" && t.Owner == nil && t.IsInfant() && c.Last >= 0 && r.Guests[c.Last].AgeBand != event.Adult && r.Guests[c.Last].AgeBand != event.Elder:
-		g.Relations = append(g.Relations, r.Guests[c.Last].Relations...) // "Mats 7, Lotta 5, baby Fiete": a child has none
+		// "Mats 7, Lotta 5, baby Fiete": a child has none, so it is what that child is.
+		if of := r.Guests[c.Last].Relations; len(g.Relations) == 0 && len(of) > 0 {
+			g.Relations = slices.Clone(of[:1])
+		}
 	case t.Word.Class == "kin" && (t.Word.Arg != "partner" || c.nameless == 0):
 		owners := r.Owners(t, c)
 		if r.Relate(i, t.Word, owners); t.Word.Arg == "child" && words.Listed("young", words.Key(t.Word.Text)) && len(owners) == 1 && r.ofAge(owners[0]) && len(t.Names) == 0 {
