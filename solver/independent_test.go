@@ -23,7 +23,7 @@ func TestVerifiersShareNothingWithTheSearch(t *testing.T) {
 	}{
 		{".", []string{"evaluate.go"}},
 		{"day", []string{"verify.go", "timing.go"}},
-		{"standing", []string{"verify.go", "verifycost.go"}},
+		{"standing", []string{"verify.go", "verifycost.go", "verifynear.go"}},
 	} {
 		t.Run(c.folder, func(t *testing.T) {
 			fset := token.NewFileSet()

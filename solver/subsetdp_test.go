@@ -28,6 +28,11 @@ func plainTable(p *Problem) (int64, bool) {
 				continue
 			}
 			perSecond := int64(0)
+			for g, w := range s.Groupings {
+				if set>>g&1 == 0 {
+					perSecond += p.scale.release * w.ReleaseWeight
+				}
+			}
 			for q, w := range s.People {
 				finished := in[q]&^set == 0 && !w.Stays
 				if in[q]&^set != 0 && !w.Stays {

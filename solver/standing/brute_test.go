@@ -26,6 +26,7 @@ func assemble(p *Problem, rows []Row) Plan {
 			plan.Places[q] = Place{HeldBy: h}
 		}
 	}
+	plan.MoreArms = v.moreArms()
 	for r := range plan.Rows {
 		row := &plan.Rows[r]
 		for _, q := range row.People {
