@@ -1,7 +1,6 @@
 package server
 
 import (
-	"path"
 	"strings"
 	"testing"
 	"time"
@@ -9,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"google.golang.org/grpc/codes"
-	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
@@ -385,32 +383,4 @@ func TestSeveralServersOnOneDatabase(t *testing.T) {
 			break
 		}
 	}
-}
-
-// A family's link opens no call, and an export has what families wished for.
-func TestFamiliesAndCalls(t *testing.T) {
-	folder := t.TempDir()
-	r := start(t, Config{Data: folder, StudioKey: studioKey}, planning.Plan)
-	studio := r.client.WithSecret(studioKey)
-	begun := begin(t, studio)
-	link, err := studio.CreateLink(t.Context(), "events/party", kinorderv1.Role_ROLE_FAMILY, "Grandma", time.Time{})
-	require.NoError(t, err)
-	for _, m := range calls() {
-		if service := m.Parent().Name(); service == "Planner" {
-			continue // which keeps nothing and asks for no secret
-		}
-		err := send(t, r.conn, m, link.GetSecret(), about(m, begun, party()))
-		assert.NotEqual(t, codes.OK, status.Code(err), m.FullName())
-		assert.NotEqual(t, codes.NotFound, status.Code(err), m.FullName())
-	}
-	stored, err := store.OpenSQLite(t.Context(), folder, store.Options{})
-	require.NoError(t, err)
-	require.NoError(t, stored.AddWishes(t.Context(), "party", path.Base(link.GetName()), []string{"me with Ann"}))
-	require.NoError(t, stored.Close())
-	all, err := studio.ExportEvent(t.Context(), "events/party")
-	require.NoError(t, err)
-	require.Len(t, all.GetWishes(), 1)
-	assert.Equal(t, link.GetName(), all.GetWishes()[0].GetLink())
-	assert.Equal(t, "me with Ann", all.GetWishes()[0].GetWishes()[0].GetText())
-	r.stop(t)
 }

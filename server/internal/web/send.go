@@ -77,18 +77,9 @@ func (s *Server) openSend(r *request) (*response, error) {
 		v.Sent, v.Stale = stamp(r.words, crew.Sent), !kept.SamePlan(*crew.Plan, plan)
 	}
 	base, local := s.base(r)
-	v.Local, v.CanOpen = local, local && s.options.Network != nil && r.visitor.Studio
-	if t.link.Secret != "" {
-		path := "/day/#" + t.link.Secret
-		if t.link.Role != kept.LeadLink && t.link.Role != kept.ReaderLink {
-			path = "/enter#" + t.link.Secret
-		}
-		if v.Made, err = r.address("made", t.link.Title, base+path); err != nil {
-			return nil, err
-		}
-		if local { // no camera gets there
-			v.Made.QR = ""
-		}
+	v.Local, v.CanOpen = local, s.canOpen(r, local)
+	if v.Made, err = s.given(r, t.link); err != nil {
+		return nil, err
 	}
 	if a := s.authority(); a != nil && !local {
 		if v.Trust, err = r.address("trust", "", base+trustPath); err != nil {
@@ -111,6 +102,28 @@ func (s *Server) openSend(r *request) (*response, error) {
 
 // roleWords say what a link of each role is for.
 var roleWords = map[string]wording.Key{kept.LeadLink: "page.linkMarks", kept.ReaderLink: "page.linkReads", kept.PlannerLink: "page.linkPlans", kept.FamilyLink: "page.linkWishes"}
+
+// canOpen says that phones can be let in, where only this machine gets to the page.
+func (s *Server) canOpen(r *request, local bool) bool {
+	return local && s.options.Network != nil && r.visitor.Studio
+}
+
+// given is the address of a link that was just made; nil when there is none.
+func (s *Server) given(r *request, l linkMade) (*madeView, error) {
+	if l.Secret == "" {
+		return nil, nil
+	}
+	base, local := s.base(r)
+	path := "/enter#"
+	if l.Role == kept.LeadLink || l.Role == kept.ReaderLink {
+		path = "/day/#"
+	}
+	v, err := r.address("made", l.Title, base+path+l.Secret)
+	if err == nil && local { // no camera gets there
+		v.QR = ""
+	}
+	return v, err
+}
 
 // address is one to give away, drawn.
 func (r *request) address(id, title, address string) (*madeView, error) {

@@ -167,15 +167,10 @@ func (s *Server) families(r *request) (*response, error) {
 			v.Links = append(v.Links, linkView{ID: l.ID, Title: firstOf(l.Title, r.words.Say("page.family")), Ended: l.Ended})
 		}
 	}
-	base, local := s.base(r)
-	v.Local, v.CanOpen = local, local && s.options.Network != nil && r.visitor.Studio
-	if t.link.Secret != "" {
-		if v.Made, err = r.address("made", t.link.Title, base+"/enter#"+t.link.Secret); err != nil {
-			return nil, err
-		}
-		if local { // no camera gets there
-			v.Made.QR = ""
-		}
+	_, v.Local = s.base(r)
+	v.CanOpen = s.canOpen(r, v.Local)
+	if v.Made, err = s.given(r, t.link); err != nil {
+		return nil, err
 	}
 	return draw(r.words, "families", shell{Title: r.words.Say("page.familiesWishes"), Here: r.seat.Root + "/wishes", Plain: true, Seat: r.seat}, v)
 }
