@@ -103,13 +103,25 @@ func (b tab) turn(n int64) string {
 	return entries[there+n].URL
 }
 
-// shoot draws the page on a phone and on a desk. It is never wider than the window.
+// broken lists the words of buttons, labels and the header that stand on two lines.
+const broken = `[...document.querySelectorAll(".top *, button, label, summary")].flatMap((e) => [...e.childNodes])
+	.filter((n) => n.nodeType === 3).flatMap((n) => [...n.data.matchAll(/[^\s-]{2,20}/g)].filter((word) => {
+		const r = document.createRange();
+		r.setStart(n, word.index);
+		r.setEnd(n, word.index + word[0].length);
+		return new Set([...r.getClientRects()].map((at) => Math.round(at.top))).size > 1;
+	}).map((word) => word[0]))`
+
+// shoot draws the page on a phone and on a desk. It is never wider than the window, and breaks no word.
 func (b tab) shoot(name string) {
 	b.Helper()
 	for _, width := range []int64{360, 390, 1280} {
 		var wide int64
 		b.do(chromedp.EmulateViewport(width, 900), chromedp.Evaluate(`document.documentElement.scrollWidth`, &wide))
 		assert.LessOrEqual(b, wide, width, "%s is wider than the window", name)
+		var words []string
+		b.do(chromedp.Evaluate(broken, &words))
+		assert.Empty(b, words, "%s breaks words at %d", name, width)
 		if *shots != "" && width > 360 {
 			var whole []byte
 			b.do(chromedp.FullScreenshot(&whole, 100))
