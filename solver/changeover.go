@@ -40,7 +40,7 @@ func (p *Problem) fillSlots() {
 	for _, g := range p.spec.Groupings {
 		p.crowds = append(p.crowds, p.crowdOf(g.Members))
 	}
-	p.fillRow(p.crowdOf(p.spec.Frame), len(p.spec.Frame), p.slots[:n], p.stepIns[:n])
+	p.fillRow(p.crowdOf(p.spec.Frame), len(p.spec.Frame)+p.spec.FrameGuests, p.slots[:n], p.stepIns[:n])
 	for j := range n {
 		p.slots[j] += p.spec.Opening
 	}
@@ -79,14 +79,14 @@ type Row struct {
 }
 
 // After returns what every grouping takes when it is the first and other people stand in the frame than
-// the Spec says, without the Opening. Its errors wrap ErrInvalid.
-func (p *Problem) After(frame []PersonIndex) (Row, error) {
-	if err := p.spec.distinctPeople("frame", frame); err != nil {
+// the Spec says, some of them without a number, and without the Opening. Its errors wrap ErrInvalid.
+func (p *Problem) After(frame []PersonIndex, guests int) (Row, error) {
+	if err := cmp.Or(p.spec.distinctPeople("frame", frame), inPeople(guests)); err != nil {
 		return Row{}, fmt.Errorf("%w: %w", ErrInvalid, err)
 	}
 	n := len(p.spec.Groupings)
 	row := Row{make([]Seconds, n), make([]int32, n)}
-	p.fillRow(p.crowdOf(frame), len(frame), row.Slots, row.StepIns)
+	p.fillRow(p.crowdOf(frame), len(frame)+guests, row.Slots, row.StepIns)
 	return row, nil
 }
 

@@ -14,7 +14,7 @@ func TestChangeoversPersonByPerson(t *testing.T) {
 		s := randomSpec(rand.New(rand.NewPCG(seed, 7)), 60)
 		p := mustProblem(t, s)
 		for i := -1; i < len(s.Groupings); i++ {
-			frame, guests, opening := s.Frame, 0, s.Opening
+			frame, guests, opening := s.Frame, s.FrameGuests, s.Opening
 			if i >= 0 {
 				frame, guests, opening = s.Groupings[i].Members, s.Groupings[i].Guests, 0
 			}

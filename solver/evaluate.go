@@ -44,7 +44,7 @@ func Evaluate(p *Problem, order []GroupingIndex) (Schedule, error) {
 	lastAt := lastPositions(s, order)
 	for k, g := range order {
 		e := move(s, frame, g)
-		length := s.Opening + slotFromScratch(s, g, e, 0)
+		length := s.Opening + slotFromScratch(s, g, e, s.FrameGuests)
 		if k > 0 {
 			length = slotFromScratch(s, g, e, s.Groupings[order[k-1]].Guests)
 		}

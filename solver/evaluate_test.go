@@ -25,13 +25,13 @@ func TestEvaluateByHand(t *testing.T) {
 			{Members: []PersonIndex{ann, dee}, Shoot: 5},
 		},
 		Timing: Timing{Settle: 10, PerStepIn: 2, PerStepOut: 1, Fresh: 15, Arrange: []Seconds{0, 4, 6}, Gather: []Seconds{0, 2, 5, 8, 11}},
-		Frame:  []PersonIndex{bo, dee}, StepWeight: 50, Close: 292, Opening: 10,
+		Frame:  []PersonIndex{bo, dee}, FrameGuests: 2, StepWeight: 50, Close: 292, Opening: 8,
 	})
 	s, err := Evaluate(p, []GroupingIndex{0, 1, 2, 3})
 	require.NoError(t, err)
 	who := func(q ...PersonIndex) []PersonIndex { return q }
 	assert.Equal(t, []Entry{
-		// 10 to open, 10, Ann in 2, Dee out 1, one newcomer 4 and called 2, frames 20; Bo stays.
+		// 8 to open, 10, Ann in 2, Dee and two guests out 3, one newcomer 4 and called 2, frames 20; Bo stays.
 		{Grouping: 0, Start: 0, Finish: 49, In: who(ann), Out: who(dee), Stay: who(bo)},
 		// 10, two and three guests in 10, Ann out 1, slow 7, newcomers 6, all but Eve called 11, frames 30.
 		{Grouping: 1, Start: 49, Finish: 124, In: who(cy, eve), Out: who(ann), Stay: who(bo), Released: who(bo)},

@@ -45,7 +45,7 @@ func FuzzNewProblem(f *testing.F) {
 		for range few(7) {
 			s.Groupings = append(s.Groupings, Grouping{Members: who(), Guests: int(next()), Shoot: next(), Fixed: next(), After: which(), Pin: Pin(few(4)), Windows: []Window{{next(), next() * 5}}[:few(2)]})
 		}
-		s.Frame, s.Prefix = who(), which()
+		s.Frame, s.FrameGuests, s.Prefix = who(), int(next()), which()
 		s.Together = [][]GroupingIndex{which(), which()}
 		s.Separate = [][2][]GroupingIndex{{which(), which()}}
 		p, err := NewProblem(s)

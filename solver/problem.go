@@ -135,6 +135,8 @@ type Spec struct {
 	Opening Seconds
 	// Frame lists who stands in the frame when the problem begins.
 	Frame []PersonIndex
+	// FrameGuests are people without a number who stand there too and walk out.
+	FrameGuests int
 	// Prefix must open the order, in this sequence (groupings already standing by).
 	Prefix []GroupingIndex
 	// Together lists sets of groupings; each must be taken in one unbroken run, in any order.

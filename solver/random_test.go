@@ -46,7 +46,7 @@ func randomSpec(rng *rand.Rand, n int) Spec {
 	}
 	s.Opening = max(0, rng.Int64N(60)-30)
 	if rng.IntN(3) == 0 {
-		s.Frame = subset()
+		s.Frame, s.FrameGuests = subset(), rng.IntN(3)
 	}
 	if rng.IntN(2) == 0 {
 		addConstraints(rng, &s)

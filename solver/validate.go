@@ -33,6 +33,9 @@ func (s *Spec) validate() error {
 			return err
 		}
 	}
+	if err := inPeople(s.FrameGuests); err != nil {
+		return fmt.Errorf("frame guests: %w", err)
+	}
 	if err := s.distinctPeople("frame", s.Frame); err != nil {
 		return err
 	}
@@ -73,6 +76,13 @@ func (s *Spec) validateTiming() error {
 	return nil
 }
 
+func inPeople(n int) error {
+	if n < 0 || n > MaxPeople {
+		return fmt.Errorf("%d is outside 0 to %d", n, MaxPeople)
+	}
+	return nil
+}
+
 func inSeconds(v Seconds) error {
 	if v < 0 || v > MaxSeconds {
 		return fmt.Errorf("%d seconds is outside 0 to %d", v, int64(MaxSeconds))
@@ -94,8 +104,8 @@ func (s *Spec) validateGrouping(i int) error {
 	if g.ReleaseWeight < 0 || g.ReleaseWeight > MaxWeight {
 		return fmt.Errorf("groupings[%d].release weight: %d is outside 0 to %d", i, g.ReleaseWeight, MaxWeight)
 	}
-	if g.Guests < 0 || g.Guests > MaxPeople {
-		return fmt.Errorf("groupings[%d].guests: %d is outside 0 to %d", i, g.Guests, MaxPeople)
+	if err := inPeople(g.Guests); err != nil {
+		return fmt.Errorf("groupings[%d].guests: %w", i, err)
 	}
 	for _, v := range []Seconds{g.Shoot, g.Fixed} {
 		if err := inSeconds(v); err != nil {

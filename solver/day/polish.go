@@ -88,7 +88,7 @@ func (s *searcher) blockProblem(b BlockIndex, groupings []solver.GroupingIndex, 
 	}
 	spec := solver.Spec{
 		Timing: s.p.spec.Timing, Emphasis: s.p.spec.Emphasis, StepWeight: s.p.spec.StepWeight,
-		Opening: block.Opening, Frame: block.Frame, People: s.blockPeople(b, where),
+		Opening: block.Opening, Frame: block.Frame, FrameGuests: block.FrameGuests, People: s.blockPeople(b, where),
 	}
 	origin := s.p.spec.Blocks[s.p.sequence[0]].Open
 	for q, w := range spec.People {

@@ -36,6 +36,8 @@ type Block struct {
 	Opening solver.Seconds
 	// Frame lists who stands in the frame when the block begins.
 	Frame []solver.PersonIndex
+	// FrameGuests are people without a number who stand there too.
+	FrameGuests int
 	// Prefix must open the block, in this sequence. A grouping stands in one prefix at most.
 	Prefix []solver.GroupingIndex
 }
@@ -144,7 +146,7 @@ func New(spec Spec) (*Problem, error) {
 	}
 	p.first = make([]solver.Row, len(spec.Blocks))
 	for b, block := range spec.Blocks {
-		if p.first[b], err = p.flat.After(block.Frame); err != nil {
+		if p.first[b], err = p.flat.After(block.Frame, block.FrameGuests); err != nil {
 			return nil, fmt.Errorf("%w: blocks[%d]: %w", ErrInvalid, b, err)
 		}
 		for j := range p.first[b].Slots {

@@ -44,6 +44,7 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 		}
 		block.Opening = int64(max(0, rng.IntN(12)-6))
 		if rng.IntN(4) == 0 {
+			block.FrameGuests = rng.IntN(3)
 			for _, q := range rng.Perm(people)[:rng.IntN(3)] {
 				block.Frame = append(block.Frame, solver.PersonIndex(q))
 			}

@@ -77,7 +77,7 @@ func (v *verifier) opening() []int {
 func (t *timing) add(b int, g solver.GroupingIndex) error {
 	block, before := t.spec.Blocks[b], t.plan.Blocks[b]
 	begin := t.arrival(b)
-	length := block.Opening + t.length(block.Frame, 0, g)
+	length := block.Opening + t.length(block.Frame, block.FrameGuests, g)
 	if n := len(before); n > 0 {
 		begin = before[n-1].Finish
 		last := t.spec.Groupings[before[n-1].Grouping]

@@ -327,7 +327,7 @@ func TestTimesAndCostByHand(t *testing.T) {
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{bo}, Shoot: 5}, Blocks: []BlockIndex{0}},
 		},
 		Blocks: []Block{
-			{Open: 1000, Close: 2000, Opening: 20, Frame: []solver.PersonIndex{bo, dee}},
+			{Open: 1000, Close: 2000, Opening: 18, Frame: []solver.PersonIndex{bo, dee}, FrameGuests: 2},
 			{Open: 1100, Place: 1, Photographer: 1},
 		},
 		Walk:       [][]solver.Seconds{{0, 60}, {60, 0}},
@@ -337,7 +337,7 @@ func TestTimesAndCostByHand(t *testing.T) {
 	require.NoError(t, err)
 	plan := Plan{
 		Blocks: [][]Slot{{
-			{0, 1000, 1000, 1059}, // 20 to open, 10, Ann in 2, Dee out 1, one newcomer 4 and called 2, frames 20; Bo stays
+			{0, 1000, 1000, 1059}, // 18 to open, 10, Ann in 2, Dee and two guests out 3, one newcomer 4 and called 2, frames 20; Bo stays
 			{1, 1059, 1059, 1128}, // 10, two and two guests in 8, slow 7, newcomers 6, Cy and guests called 8, frames 30
 			{2, 1128, 1200, 1240}, // fixed, and waits for its window
 			{4, 1240, 1240, 1279}, // 10, in 2, out 1, newcomer 4 and called 2, nobody stays 15, frames 5

@@ -63,7 +63,8 @@ func (r *rest) pace() ratio {
 			from = s.Started
 		}
 		actual := s.Finished.Sub(from).Seconds()
-		expected := float64(r.modelSeconds(r.frameBefore(s.Block, from), g))
+		frame, guests := r.frameBefore(s.Block, from)
+		expected := float64(r.modelSeconds(frame, guests, g))
 		switch {
 		case expected <= 0:
 		case actual < LeastRatio*expected || actual > MostRatio*expected:
@@ -94,22 +95,22 @@ func (r *rest) finishedBefore(i int) time.Time {
 	return time.Time{}
 }
 
-// frameBefore lists who stood in the frame of a block at a time.
-func (r *rest) frameBefore(block string, at time.Time) []solver.PersonIndex {
+// frameBefore lists who stood in the frame of a block at a time, and says how many without a name.
+func (r *rest) frameBefore(block string, at time.Time) ([]solver.PersonIndex, int) {
 	for _, s := range slices.Backward(r.today.Slots) {
 		if s.Block == block && !s.Finished.After(at) {
 			if g := r.index(s.Grouping); g >= 0 && at.Sub(s.Finished) < Standing {
-				return r.Spec.Groupings[g].Members
+				return r.Spec.Groupings[g].Members, r.Spec.Groupings[g].Guests
 			}
-			return nil
+			return nil, 0
 		}
 	}
-	return nil
+	return nil, 0
 }
 
-// modelSeconds is the slot of a photograph after a frame, by the minutes model as it stands in the
-// spec.
-func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) solver.Seconds {
+// modelSeconds is the slot of a photograph after a frame with some guests in it, by the minutes model as it stands in
+// the spec.
+func (r *rest) modelSeconds(frame []solver.PersonIndex, guests int, g solver.GroupingIndex) solver.Seconds {
 	w, t := r.Spec.Groupings[g], r.Spec.Timing
 	if w.Fixed > 0 {
 		return w.Fixed
@@ -122,7 +123,7 @@ func (r *rest) modelSeconds(frame []solver.PersonIndex, g solver.GroupingIndex) 
 		}
 	}
 	n := len(in) + w.Guests
-	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(model.Without(frame, w.Members))) + slowest + w.Shoot +
+	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(model.Without(frame, w.Members))+guests) + slowest + w.Shoot +
 		t.Arrange[min(n, len(t.Arrange)-1)] + t.Gather[min(called, len(t.Gather)-1)]
 	if len(in) == len(w.Members) {
 		s += t.Fresh

@@ -41,8 +41,7 @@ func TestOthersAreTakenMeanwhile(t *testing.T) {
 // A minute is waited: the order on paper is worth that.
 func TestAMinuteIsWaited(t *testing.T) {
 	e := gardenList()
-	o := replan(t, e, Today{Now: at(0), Away: map[string]time.Time{"rosa": at(0.5)}, Orders: map[string][]string{"garden": {"rosa"}}})
-	was := order(o)
-	o = replan(t, e, Today{Now: at(0), Orders: map[string][]string{"garden": {"rosa"}}})
-	assert.Equal(t, order(o), was)
+	was := order(replan(t, e, Today{Now: at(0)}))
+	o := replan(t, e, Today{Now: at(0), Away: map[string]time.Time{"rosa": at(0.5)}, Orders: map[string][]string{"garden": was}})
+	assert.Equal(t, was, order(o))
 }

@@ -78,3 +78,18 @@ func TestReplanBlocksWeeksApart(t *testing.T) {
 	o = replan(t, e, Today{Now: now, Times: map[string]Times{"hall": {Opens: now.Add(2 * time.Hour)}}})
 	assert.NotEmpty(t, order(o))
 }
+
+// Who has no name has to leave too, whether the next photograph is called already or not.
+func TestReplanClearsGuests(t *testing.T) {
+	for name, current := range map[string]map[string]Calling{"called": {"garden": {Grouping: "parents", At: at(8)}}, "not called": nil} {
+		first := func(guests int) time.Duration {
+			e := gardenList()
+			e.Groupings[0].Guests = guests
+			o := replan(t, e, Today{Now: at(8), Done: map[string]bool{"all": true}, Current: current,
+				Slots:  []Timed{{Grouping: "all", Block: "garden", Finished: at(8)}},
+				Frames: map[string]Calling{"garden": {Grouping: "all", At: at(8)}}})
+			return o.Sheet.Blocks[0].Entries[0].Length
+		}
+		assert.InDelta(t, 100, (first(100) - first(0)).Seconds(), 10, name)
+	}
+}

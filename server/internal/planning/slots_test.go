@@ -2,6 +2,7 @@ package planning
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,7 +36,7 @@ func TestMinutesOfLeadersAndGuests(t *testing.T) {
 	e.People[2].Absent = false
 
 	e.Groupings[1].Guests = 80
-	want := led + solver.Seconds(m.PerStepIn*80+m.ArrangeSeconds(86)-m.ArrangeSeconds(6)) + solver.Seconds(m.GatherSeconds(81)+0.5)
+	want := led + solver.Seconds(m.PerStepIn*80+m.ArrangeSeconds(86)-m.ArrangeSeconds(6)) + solver.Seconds(math.Round(m.GatherSeconds(81))-math.Round(m.GatherSeconds(1)))
 	frames := func(n int) int {
 		return m.FramesFor(event.Photograph{Members: make([]string, 8), Guests: n}, event.GoodLight)
 	}

@@ -24,7 +24,7 @@ func (r *rest) beginBlocks() {
 		r.over[id] = r.today.Closed[id]
 		frame, ok := r.today.Frames[id]
 		if g := r.index(frame.Grouping); ok && g >= 0 && r.today.Now.Sub(frame.At) < Standing {
-			block.Frame = r.frameOf(g)
+			block.Frame, block.FrameGuests = r.frameOf(g), r.Spec.Groupings[g].Guests
 		}
 		if calling, ok := r.today.Current[id]; ok && r.call(b, calling) {
 			r.over[id] = false
@@ -130,10 +130,11 @@ func (r *rest) call(b int, calling Calling) bool {
 		return false
 	}
 	w := &r.Spec.Groupings[g]
-	before := r.frameBefore(r.Blocks[b].ID, calling.At)
-	left := r.modelSeconds(before, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
+	before, guests := r.frameBefore(r.Blocks[b].ID, calling.At)
+	left := r.modelSeconds(before, guests, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
 	w.Fixed = max(left, solver.Seconds(leastLeft/time.Second))
 	w.Blocks, w.Windows, w.After, w.Pin = []day.BlockIndex{day.BlockIndex(b)}, nil, nil, solver.PinNone
+	r.Spec.Blocks[b].FrameGuests = guests
 	r.Spec.Blocks[b].Frame = slices.DeleteFunc(slices.Clone(before), func(q solver.PersonIndex) bool {
 		_, away := r.today.Away[r.Event.People[q].ID]
 		return away

@@ -193,9 +193,10 @@ func observed(pr *model.Problem, slots []planning.Timed, before []int, i int) (p
 		return pace.Observed{}, false
 	}
 	var frame []solver.PersonIndex
+	leaving := 0
 	if from.Sub(slots[b].Finished) < planning.Standing {
 		if h, known := pr.Photograph(slots[b].Grouping); known {
-			frame = pr.Spec.Groupings[h].Members
+			frame, leaving = pr.Spec.Groupings[h].Members, pr.Spec.Groupings[h].Guests
 		}
 	}
 	usual := model.NewMinutes(event.Pace{Calling: pr.Event.Pace.Calling})
@@ -204,7 +205,7 @@ func observed(pr *model.Problem, slots []planning.Timed, before []int, i int) (p
 	guests := pr.Spec.Groupings[g].Guests
 	called := guests
 	o := pace.Observed{
-		In: len(in) + guests, Out: len(model.Without(frame, members)), Frames: pr.Frames[g], Fresh: len(in) == len(members),
+		In: len(in) + guests, Out: len(model.Without(frame, members)) + leaving, Frames: pr.Frames[g], Fresh: len(in) == len(members),
 		Arrange: float64(usual.ArrangeSeconds(len(in) + guests)),
 	}
 	for _, q := range in {

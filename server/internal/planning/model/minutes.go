@@ -22,10 +22,10 @@ const (
 	// defaultSettle: looking at the list, calling the names, a word to everybody, a test frame. With its
 	// frames a photograph takes half a minute to a minute.
 	defaultSettle = 24
-	// defaultPerStepIn: people walk in at the same time, so each one adds little beside being placed. Who
-	// walks out does so meanwhile.
+	// defaultPerStepIn: people walk in at the same time, so each one adds little beside being placed.
+	// defaultPerStepOut: nobody can build on ground that is full of people; a hundred take two minutes to clear.
 	defaultPerStepIn  = 1
-	defaultPerStepOut = 0
+	defaultPerStepOut = 1
 	// defaultFresh: nobody stands there to build on, and lens, light and ground are set anew.
 	defaultFresh = 10
 	// defaultPerFrame: a frame and a breath, so that no two share a blink. Frames are many in large
@@ -39,9 +39,11 @@ const (
 	// defaultOpening: greetings and hugs, telephones put away, until people listen.
 	defaultOpening = 180
 	// defaultFetch: somebody who is not there when called is fetched; it takes the walk twice.
-	defaultFetch = 210
-	// announced: so many are called over while the photograph before them is taken.
-	announced = 1
+	defaultFetch = 180
+	// announced: whoever is called first was told while the photograph before was taken, and is away so many times
+	// less often. That one costs something too, or else people who come one after the other would be faster than
+	// together, and whoever has a leader would cost nothing to call.
+	announced = 4
 )
 
 // away is how likely somebody is not there when called.
@@ -126,9 +128,13 @@ func (m Minutes) timing(most int) solver.Timing {
 }
 
 // GatherSeconds is the expected time until people are there who were called: that of fetching somebody, times the
-// chance that one of those who were not announced is away.
+// chance that one of them is away.
 func (m Minutes) GatherSeconds(called int) float64 {
-	return float64(m.Fetch) * (1 - math.Pow(1-away[m.calling], float64(max(0, called-announced))))
+	if called == 0 {
+		return 0
+	}
+	p := away[m.calling]
+	return float64(m.Fetch) * (1 - (1-p/announced)*math.Pow(1-p, float64(called-1)))
 }
 
 // openingTime is what the first photograph of a block takes longer: half of it where somebody calls.

@@ -1,7 +1,6 @@
 package model
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -46,7 +45,7 @@ func people(from, count int) []int {
 	return out
 }
 
-// Seconds of a grouping that changes completely, by its size. Of one grouping 39 published sources say 2.5 to 4.0
+// Seconds of a grouping that changes completely after one of as many and at most thirty, by its size. Of one grouping 39 published sources say 2.5 to 4.0
 // minutes between their quartiles, which three to six people take; the rest is common practice, no source.
 func TestMinutesOfCompleteChange(t *testing.T) {
 	none := 0
@@ -54,28 +53,47 @@ func TestMinutesOfCompleteChange(t *testing.T) {
 		{2, 2, 60, 120}, {3, 6, 150, 240}, {7, 15, 240, 330}, {16, 30, 300, 420}, {31, 60, 360, 480}, {61, 140, 480, 660},
 	} {
 		for size := c.from; size <= c.to; size++ {
-			s := slots(t, event.Pace{OpeningSeconds: &none}, false, people(200, size), people(0, size))
-			assert.GreaterOrEqual(t, s[1], int64(c.least), "%d people", size)
-			assert.LessOrEqual(t, s[1], int64(c.most), "%d people", size)
-			assert.GreaterOrEqual(t, s[0], int64(c.least), "%d people into an empty frame", size)
+			s := slots(t, event.Pace{OpeningSeconds: &none}, false, people(200, min(size, 30)), people(0, size))[1]
+			assert.GreaterOrEqual(t, s, int64(c.least), "%d people", size)
+			assert.LessOrEqual(t, s, int64(c.most), "%d people", size)
 		}
 	}
 }
 
-// The photograph itself takes half a minute to a minute, which is all when people only leave or one person
-// changes; a portrait one by one takes less. The sources say so of the photograph, the rest is common practice.
+// The photograph itself takes half a minute to a minute, which is all when people only leave; one person more is soon
+// there, and a portrait one by one takes less than a minute. The sources say so of the photograph, the rest is common practice.
 func TestMinutesOfSmallChanges(t *testing.T) {
 	for size := 2; size <= 30; size++ {
 		left := slots(t, event.Pace{}, false, people(0, size+3), people(0, size))[1]
 		changed := slots(t, event.Pace{}, false, people(0, size), people(1, size))[1]
-		for what, s := range map[string]solver.Seconds{"three leave": left, "one changes": changed} {
-			assert.GreaterOrEqual(t, s, int64(28), fmt.Sprint(what, ", ", size, " stay"))
-			assert.LessOrEqual(t, s, int64(60), fmt.Sprint(what, ", ", size, " stay"))
-		}
+		assert.GreaterOrEqual(t, left, int64(28), "%d stay", size)
+		assert.LessOrEqual(t, left, int64(60), "%d stay", size)
+		assert.Greater(t, changed, left, "%d stay", size)
+		assert.LessOrEqual(t, changed, int64(75), "%d stay", size)
 	}
 	portraits := slots(t, event.Pace{}, true, []int{0, 1}, []int{0, 2}, []int{0, 3})
-	assert.Less(t, portraits[1], int64(45))
+	assert.Less(t, portraits[1], int64(60))
 	assert.Equal(t, portraits[1], portraits[2])
+}
+
+// Nobody would understand why people who come one after the other, each for a photograph more, are there sooner than
+// together; whoever leaves has to leave before others can be placed.
+func TestMinutesOfStepsInAndOut(t *testing.T) {
+	for _, calling := range []event.Calling{event.PhotographerCalls, event.CallerCalls, event.EverybodyWaits} {
+		singly := [][]int{{0, 1}}
+		for n := 1; n <= 12; n++ {
+			singly = append(singly, people(0, n+2))
+			one := slots(t, event.Pace{Calling: calling}, false, singly...)
+			sum := solver.Seconds(0)
+			for _, s := range one[1:] {
+				sum += s
+			}
+			assert.GreaterOrEqual(t, sum, slots(t, event.Pace{Calling: calling}, false, []int{0, 1}, people(0, n+2))[1], "%d people", n)
+		}
+	}
+	few := slots(t, event.Pace{}, false, people(0, 8), people(0, 5))[1]
+	crowd := slots(t, event.Pace{}, false, people(0, 119), people(0, 5))[1]
+	assert.InDelta(t, 2*60, crowd-few, 30, "a hundred more are gone after two minutes")
 }
 
 func TestPaceOverridesEveryParameter(t *testing.T) {
@@ -87,11 +105,11 @@ func TestPaceOverridesEveryParameter(t *testing.T) {
 		Arrange: []event.ArrangePoint{{Newcomers: 0, Seconds: 0}, {Newcomers: 4, Seconds: 40}},
 		Frames:  []event.FramesPoint{{People: 1, Frames: 1}, {People: 3, Frames: 2}},
 	}
-	// 100 to open, 1 settle + 2·2 in + 0 out + 20 arrange + 4 fresh + 1 frame · 5, and of two one may be away, 300;
-	// then 1 + 2·2 + 3·1 + 20 + 2 · 5 + 300.
-	assert.Equal(t, []solver.Seconds{434, 338}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
+	// 100 to open, 1 settle + 2·2 in + 0 out + 20 arrange + 4 fresh + 1 frame · 5, and one of two may be away,
+	// 1000·(1 − 0.925·0.7) = 353; then 1 + 2·2 + 3·1 + 20 + 2 · 5 + 353.
+	assert.Equal(t, []solver.Seconds{487, 391}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
 	base.Calling = event.CallerCalls
-	assert.Equal(t, []solver.Seconds{184, 138}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
+	assert.Equal(t, []solver.Seconds{207, 161}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
 	base.Calling = event.EverybodyWaits
 	assert.Equal(t, []solver.Seconds{134, 38}, slots(t, base, false, []int{0, 1}, []int{1, 2, 3}))
 	m := NewMinutes(base)
