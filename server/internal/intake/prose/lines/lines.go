@@ -48,18 +48,19 @@ type Line struct {
 }
 
 var (
-	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
-	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
-	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
-	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
-	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
-	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
-	saidFirst  = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
-	bareForm   = regexp.MustCompile(`^(\d{1,3})\s+`)
-	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
-	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
-	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
-	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a(?:_|\b)`)
+	boxForm      = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
+	bulletForm   = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
+	numForm      = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
+	dayStart     = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
+	numBare      = regexp.MustCompile(`^#(\d{1,3})\s+`)
+	keyForm      = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
+	saidFirst    = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
+	bareForm     = regexp.MustCompile(`^(\d{1,3})\s+`)
+	letteredForm = regexp.MustCompile(`^([A-Z])([1-9]\d?)(?:\s?[.):]|\s-)?\s+`)
+	letterForm   = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
+	timeStart    = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
+	tableRule    = regexp.MustCompile(`^[\s|:+=-]+$`)
+	naForm       = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a(?:_|\b)`)
 )
 
 // Split takes a text apart into lines.
@@ -91,6 +92,7 @@ func Split(content string) []Line {
 	}
 	countHan(out)
 	countBare(out)
+	countLettered(out)
 	barColumns(out)
 	defineLetters(out)
 	return out
@@ -151,6 +153,28 @@ func countBare(lines []Line) {
 		l, m := &lines[i], bareForm.FindStringSubmatch(lines[i].Text)
 		l.cut(len(m[0]))
 		l.Mark, l.Label, l.Bullet = '#', m[1], "#"
+	}
+}
+
+// countLettered takes a letter with a number off lines that count on by it: "A1 Ann + Bob", "A2 A1 + Cleo".
+func countLettered(lines []Line) {
+	run, last := []int(nil), ""
+	for i := range lines {
+		m := letteredForm.FindStringSubmatch(lines[i].Text)
+		if m == nil || lines[i].Mark != 0 {
+			continue
+		}
+		if n, _ := strconv.Atoi(m[2]); n == 1 || m[1]+strconv.Itoa(n-1) == last {
+			run, last = append(run, i), m[1]+m[2]
+		}
+	}
+	if len(run) < 3 {
+		return
+	}
+	for _, i := range run {
+		l, m := &lines[i], letteredForm.FindStringSubmatch(lines[i].Text)
+		l.cut(len(m[0]))
+		l.Mark, l.Label, l.Bullet = 'A', m[1]+m[2], "A"
 	}
 }
 

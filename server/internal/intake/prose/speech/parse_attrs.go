@@ -66,7 +66,7 @@ func (p *parser) number(t *Phrase) {
 			p.i++
 		}
 		class := "times"
-		if n := len(p.cur); n > 0 && p.cur[n-1].Word.Plural { // "BMs x5"
+		if n := len(p.cur); p.grp || n > 0 && p.cur[n-1].Word.Plural { // "BMs x5"
 			class = "count"
 		}
 		p.attr(Attribute{Class: class, Num: t.Num, Text: t.Text, Start: t.Start, End: t.End})

@@ -53,6 +53,10 @@ func (p *parser) role(t *Phrase, w words.Word) {
 		return
 	}
 	k := &Term{Kind: Role, Word: w, Text: t.Text}
+	if n := len(p.cur); n > 0 && !w.Plural && !t.Possessive && p.own == nil && next.Kind != 'w' && p.cur[n-1].Kind == Person && (p.in || words.Capitals(t.Text)) && !p.r.InCouple(p.cur[n-1].Name) {
+		p.cur[n-1].Names = append(p.cur[n-1].Names, k) // "bridesmaids (Ann MOH, Bea)"
+		return
+	}
 	if n := len(p.out.Terms); p.in && p.run != nil && p.run.Word.Plural && !w.Plural && n > 0 && len(p.cur) == 0 && p.peek(-1).Key == "-" && p.out.Terms[n-1].Kind == Person && next.Kind != 'w' {
 		p.out.Terms[n-1].Names = append(p.out.Terms[n-1].Names, k) // "groomsmen Ann - best man, Bob"
 		return

@@ -153,7 +153,7 @@ func (p *parser) mark(t *Phrase) {
 // afterShort reports whether a point ends an abbreviation: "Col. Fitz", "Familia G."
 func (p *parser) afterShort(t *Phrase) bool {
 	before, next := p.peek(-1), p.peek(1)
-	return before.Kind == 'w' && next.Kind == 'w' && utf8.RuneCountInString(before.Text) <= 4 && next.Capital && before.End == t.Start && (before.Capital && utf8.RuneCountInString(before.Text) < 3 || before.Has("rank") || len(before.Words) > 0)
+	return before.Kind == 'w' && next.Kind == 'w' && utf8.RuneCountInString(before.Text) <= 4 && next.Capital && before.End == t.Start && (before.Capital && utf8.RuneCountInString(before.Text) < 3 || before.Has("rank") || len(before.Words) > 0 && (!before.Has("kin") || p.r.abbreviation(before.Key)))
 }
 
 // dash reads " - ": it takes away after a set, else a remark or more people follow.
@@ -324,7 +324,9 @@ func (p *parser) group() {
 		return
 	}
 	ph := p.ph[p.from:p.i]
-	for wish := func(k int) bool { return len(ph) > 1 && ph[k].Has("nice") && strings.Contains(ph[k].Key, " ") }; wish(0) || wish(len(ph)-1); { // "neighbours if there's time"
+	for wish := func(k int) bool {
+		return len(ph) > 1 && (ph[k].Has("nice") && strings.Contains(ph[k].Key, " ") || k > 0 && (ph[k].Has("all") || ph[k].Kind == 'n' && ph[k-1].Key == "x" || ph[k].Key == "x"))
+	}; wish(0) || wish(len(ph)-1); { // "neighbours if there's time", "boys all together", "golf lot x 12"
 		if wish(0) {
 			ph = ph[1:]
 		} else {

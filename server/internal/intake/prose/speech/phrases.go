@@ -314,21 +314,54 @@ func Sentences(ph []Phrase) [][]Phrase {
 	return out
 }
 
-// asking are phrases without the later parts that tell who is not to stand together, or what somebody needs: the people of
-// these are in no photograph for that.
+// asking are phrases without the later parts that tell who is not to stand together, or what somebody needs or does: the people
+// of these are in no photograph for that.
 func (r *Reader) asking(ph []Phrase) []Phrase {
 	from := 0
 	for k := range ph {
 		short := ph[k].Key == "." && k > 0 && ph[k-1].Has("rank") && !ph[k-1].Has("kin") // "Mrs. Ann"
-		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap || ph[k].Key == "," && k+1 < len(ph) && ph[k+1].Has("not") && !ph[k+1].Has("minus"); !end && k < len(ph)-1 {
+		comma := ph[k].Key == "," && k+1 < len(ph) && (ph[k+1].Has("not") && !ph[k+1].Has("minus") || r.tellsWho(ph[k+1:], true))
+		if end := ph[k].Key == "." && !short || ph[k].Key == ";" || ph[k].Key == "!" || ph[k].Key == "-" && ph[k].Gap || comma; !end && k < len(ph)-1 {
 			continue
 		}
-		if from > 0 && (r.KeepsApart(ph[from:k+1]) || r.Forbids(ph[from:k+1]) || ph[from-1].Key != "-" && r.tellsNeed(ph[from:k+1])) {
-			return append(slices.Clone(ph[:from]), r.asking(ph[k+1:])...)
+		part := ph[from : k+1]
+		helps := from > 0 && ph[from-1].Key == ","
+		if from > 0 && (r.KeepsApart(part) || r.Forbids(part) || ph[from-1].Key != "-" && r.tellsNeed(part) || r.tellsWho(part, helps)) {
+			wishes := slices.DeleteFunc(slices.Clone(part), func(p Phrase) bool { return !p.Has("must") && !p.Has("nice") && !p.Has("first") && !p.Has("last") })
+			return slices.Concat(ph[:from], wishes, r.asking(ph[k+1:]))
 		}
 		from = k + 1
 	}
 	return ph
+}
+
+// tellsWho reports whether a part begins with somebody and what they do: "Tom will push her chair", "Lucy to round them up". It is
+// no name of theirs: "Mum is Sue". Behind a comma, where names stand too, only those are meant who help.
+func (r *Reader) tellsWho(ph []Phrase, helps bool) bool {
+	k, subject := 0, false
+	for ; k < len(ph) && ph[k].Kind == 'w'; k++ {
+		p := &ph[k]
+		w, kin := p.Word("kin")
+		if person := r.NameLike(p) || kin && !w.Plural; person && !p.Possessive {
+			subject = true
+		} else if subject || !person && !p.Has("fill") && !p.Has("my") && !p.Has("her") && !p.Has("his") {
+			break
+		}
+	}
+	if !subject || k+1 >= len(ph) || ph[k].Kind != 'w' || ph[k].Capital && !r.Lower || ph[k].Has("and") || ph[k].Has("with") {
+		return false
+	}
+	rest := ph[k+1:]
+	if !ph[k].Has("verb") && !ph[k].Has("remark") && !words.Listed("helps", ph[k].Key) && !(ph[k].Has("to") && rest[0].Kind == 'w' && !rest[0].Capital) ||
+		rest[0].Kind == 'n' || ph[k].Has("verb") && (r.NameLike(&rest[0]) || rest[0].Possessive) {
+		return false
+	}
+	for n := range ph {
+		if p := &ph[n]; p.Key == "+" || !r.NameLike(p) && (p.Has("with") || p.Has("add") || p.Has("wish")) {
+			return false
+		}
+	}
+	return !helps || slices.ContainsFunc(ph[k:min(len(ph), k+4)], func(p Phrase) bool { return words.Listed("helps", p.Key) })
 }
 
 // tellsNeed reports whether a sentence behind a photograph tells of somebody in it: "Knee problem so she will sit".

@@ -81,7 +81,7 @@ func (r *Reader) tellsApart(s *Statement) bool {
 
 // speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm", "14:10 her dad sees her".
 func speaks(s *Statement) bool {
-	if s.Colon || len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person && (s.Line.Mark != 't' || s.Head.Terms[0].Kind != speech.Kin) {
+	if s.Colon || len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person && (s.Head.Terms[0].Kind != speech.Kin || s.Head.Terms[0].Word.Plural) {
 		return false
 	}
 	first := s.Head.Terms[0]
