@@ -1,7 +1,6 @@
 package couple
 
 import (
-	"cmp"
 	"iter"
 	"regexp"
 	"slices"
@@ -224,6 +223,11 @@ func (r finder) honourByKin(t *speech.Phrase) {
 	name := ""
 	for i := 0; i < len(r.Lines) && name == ""; i++ {
 		ph := r.Heads(i)
+		if len(ph) > 0 && ph[0].Open { // "(Mum = Rosemary)"
+			ph = ph[0].Inside
+		} else if n := len(ph); n > 1 && ph[n-1].Open && slices.ContainsFunc(ph[n-1].Inside, func(p speech.Phrase) bool { return p.Key == "=" }) {
+			ph = ph[n-1].Inside
+		}
 		for k := 0; k+1 < len(ph) && name == ""; k++ {
 			switch next := ph[k+1]; {
 			case ph[k].Key != t.Key || ph[k].Possessive:
@@ -249,70 +253,4 @@ func (r finder) honourByKin(t *speech.Phrase) {
 	r.Honour = r.Enter(name)
 	r.Call(r.Honour, t.Text)
 	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
-}
-
-// findSender finds who of a chat speaks of themselves and is not of the couple, as a sister does who sends the list.
-func (r finder) findSender() {
-	found := ""
-	for i := range r.Lines {
-		by := r.Lines[i].By
-		switch {
-		case r.Couple[0] < 0 || by == "" || by == found || r.HalfNamed(by) > 0 || r.works(by) || !r.ofThemselves(r.Heads(i)) && !r.amongOthers(r.Heads(i)):
-		case found != "" || r.Writes != "":
-			return // several: each names themselves
-		default:
-			found = by
-		}
-	}
-	if r.Writes = cmp.Or(r.Writes, found); found != "" && len(r.Find(found)) == 0 {
-		r.Enter(found)
-	}
-}
-
-// findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
-func (r finder) findWriter() {
-	for _, ts := range r.Tokens {
-		for k := 0; k+3 < len(ts) && r.Author == 0 && r.Writes == ""; k++ {
-			me, name := ts[k], ts[k+2]
-			if ts[k+1].Key != "(" || ts[k+3].Key != ")" || name.Capital == me.Capital {
-				continue
-			}
-			if me.Capital { // "Ann (me)"
-				me, name = name, me
-			}
-			if r.Is([]words.Token{me}, 0, "self") && r.HalfNamed(name.Text) == 0 {
-				r.Writes = name.Text
-			}
-		}
-	}
-	if !r.says("self") && !r.says("my") && !r.says("us") || r.Signed >= 0 {
-		return
-	}
-	r.findSender()
-	for i := len(r.Lines) - 1; i >= 0; i-- {
-		ph := r.Heads(i)
-		if len(ph) == 0 {
-			continue
-		}
-		name, end := r.NameAt(ph, 0)
-		if name == "" && len(ph) == 1 && ph[0].Capital && i > 0 && speech.AnyHas(r.Heads(i-1), "greet") {
-			name, end = ph[0].Text, 1 // below "Thanks!", also where it means something
-		}
-		if end < len(ph) && end+1 == len(ph) && ph[end].Open && r.kinOfAnother(ph[end].Inside) { // "Ida (Ada's aunt)"
-			end++
-		}
-		if name == "" || end < len(ph) || r.Lines[i].Mark != 0 {
-			return
-		}
-		first, _, _ := strings.Cut(name, " ")
-		switch h := r.HalfNamed(name); {
-		case h == 0 && r.Author == 0 && (r.Writes == "" || r.Writes == first):
-			if r.Writes, r.Signed = name, i; r.Couple[0] >= 0 && r.byAnother() && len(r.Find(name)) == 0 {
-				r.Enter(name) // so that "my husband" is theirs from the first line on
-			}
-		case h > 0 && r.Author == h:
-			r.Signed = i
-		}
-		return
-	}
 }

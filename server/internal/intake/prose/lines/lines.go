@@ -171,6 +171,11 @@ func countLettered(lines []Line) {
 	if len(run) < 3 {
 		return
 	}
+	for i := range lines { // "A. FAMILY" above them
+		if l := &lines[i]; l.Mark == 'A' && slices.ContainsFunc(run, func(k int) bool { return strings.HasPrefix(lines[k].Text, l.Label) }) {
+			l.Mark, l.Heads = 0, 2
+		}
+	}
 	for _, i := range run {
 		l, m := &lines[i], letteredForm.FindStringSubmatch(lines[i].Text)
 		l.cut(len(m[0]))

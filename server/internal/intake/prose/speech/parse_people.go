@@ -318,7 +318,7 @@ func (r *Reader) youngNamed(name string) bool {
 
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
 func (p *parser) called(t *Phrase) bool {
-	if k := p.lastOpen(); k != nil && k.Kind == Kin && k.Word.Arg != "family" && words.Listed("called", t.Key) && p.r.NameLike(p.peek(1)) { // "my dad is called Karl"
+	if k := p.lastOpen(); k != nil && k.Kind == Kin && k.Word.Arg != "family" && (words.Listed("called", t.Key) || p.onlyIs(t)) && p.r.NameLike(p.peek(1)) { // "my dad is called Karl"
 		p.own, p.cur, p.run = k.Owner, p.cur[:len(p.cur)-1], k
 		k.Word.Plural = false // "dads called", without the apostrophe
 		return true
@@ -344,6 +344,11 @@ func (p *parser) called(t *Phrase) bool {
 		p.out.Attrs = append(p.out.Attrs, a)
 	}
 	return true
+}
+
+// onlyIs reports whether "is" stands between words of kin that a line begins with and a name that ends it: "dad is Karl".
+func (p *parser) onlyIs(t *Phrase) bool {
+	return words.Listed("is", t.Key) && len(p.out.Terms) == 0 && len(p.cur) == 1 && p.peek(1).Capital && p.peek(2).Kind != 'w' && p.peek(3).Kind == 0
 }
 
 // lastNamed is the person named last, in this chunk or right before it.

@@ -334,6 +334,10 @@ func (p *parser) group() {
 		}
 	}
 	text, s, e := p.chunkText(ph)
+	if ph[len(ph)-1].Has("wish") && len(ph) > 1 && p.sep == "," && len(p.out.Terms) > 0 && p.own == nil { // "me, Ann and Mum - girls pic"
+		p.out.Attrs, p.cur = append(p.out.Attrs, Attribute{Class: "note", Text: text, Start: s, End: e}), nil
+		return
+	}
 	t := &Term{Kind: Label, Text: text, Start: s, End: e, Sep: p.sep, Minus: p.neg, Owner: p.own, All: p.all, Number: p.num, Each: p.each, Line: p.line}
 	for _, c := range p.cur {
 		t.Owner, t.All = cmp.Or(t.Owner, c.Owner), t.All || c.All

@@ -148,7 +148,7 @@ func (s *Statement) equals() bool {
 
 // namesKin reports whether a line only tells the name of kin: "my dad is called Karl".
 func (s *Statement) namesKin() bool {
-	return len(s.Head.Terms) == 1 && len(s.Tail.Terms) == 0 && s.Head.Terms[0].Kind == speech.Person && s.Head.Terms[0].Word.Class == "kin" && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("called", p.Key) })
+	return len(s.Head.Terms) == 1 && len(s.Tail.Terms) == 0 && s.Head.Terms[0].Kind == speech.Person && s.Head.Terms[0].Word.Class == "kin" && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("called", p.Key) || words.Listed("is", p.Key) })
 }
 
 // namesAbove takes "that's Ida and Karl" for the names of the kin of the line above, one for each: "us with mum and dad".

@@ -83,6 +83,9 @@ func (r *Reader) usTold(s *Statement) {
 		}
 	}
 	for k := range s.Phrases {
+		if w, ok := s.Phrases[k].Word("role"); ok && !w.Plural && me >= 0 && (s.has("iam") || s.Phrases[min(k+1, len(s.Phrases)-1)].Key == "here") { // "Best man here (Tom)"
+			r.Give(me, w, nil, r.ScopeOf(s))
+		}
 		if s.Phrases[k].Has("iam") && me >= 0 { // "I am her sister"
 			if kin := r.Parse(s.Phrases[k+1:], false).Terms; len(kin) > 0 && kin[0].Kind == speech.Kin && !kin[0].Word.Plural && len(kin[0].Names) == 0 {
 				r.Relate(me, kin[0].Word, r.Owners(kin[0], r.ScopeOf(s)))

@@ -1,0 +1,44 @@
+package prose
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// What stands behind a wish tells of somebody, and puts nobody into it.
+func TestBehindTheWish(t *testing.T) {
+	for _, c := range []struct {
+		line, want string
+	}{
+		{"Nell and Otto with Vera. Max will push her chair", "Nell, Otto, Vera"},
+		{"Nell and Otto with Vera - Max will push her chair", "Nell, Otto, Vera"},
+		{"Nell and Otto with Vera, Max will push her chair", "Nell, Otto, Vera"},
+		{"Uni friends, Max knows who they are", "Uni friends"},
+		{"Uni friends - about 14 of them, Max will round them up", "Uni friends"},
+		{"Nell with golf lot x 12", "Golf lot, Nell"},
+		{"Nell + Otto and the boys all together", "Boys, Nell, Otto"},
+		{"Nell, Ida and Vera - girls pic", "Ida, Nell, Vera"},
+		{"Nell + bridesmaids (Ida MOH, Vera)", "Ida, Nell, Vera"},
+		{"Nell with Ida (7 months pregnant)", "Ida, Nell"},
+	} {
+		got, _ := photographsOf(t, "Nell & Otto's wedding", "", "1. Nell and Otto with Max", "2. Nell with Ida and Vera", "3. "+c.line)
+		assert.Equal(t, c.want, got[2], c.line)
+	}
+}
+
+// Letters with numbers are those of photographs, and a letter above them stands over them.
+func TestLettersWithNumbers(t *testing.T) {
+	got, _ := photographsOf(t, "Nell Marsh & Otto Lind", "", "A. FAMILY OF THE GROOM", "A1 Otto's mum Vera with the couple", "A2 A1 + Otto's brother Max", "", "B. OTHERS", "B1 Choir", "B2 A2 and B1 together")
+	assert.Equal(t, []string{"Nell Marsh, Otto Lind, Vera", "Max, Nell Marsh, Otto Lind, Vera", "Choir", "Choir, Max, Nell Marsh, Otto Lind, Vera"}, got)
+}
+
+// Whoever writes says at first what they are, or below it who they are.
+func TestWhoPresentsThemselves(t *testing.T) {
+	for _, first := range []string{"Best man here (Karl), the list of Nell and Otto:", "Karl here, Otto's brother and best man. The list of Nell and Otto:"} {
+		got, _ := photographsOf(t, first, "", "1) N+O with Vera", "2) N+O with Max", "3) N+O with Ida", "4) Groom, me and the ushers (Jan, Per)")
+		assert.Equal(t, "Jan, Karl, Otto, Per", got[3], first)
+	}
+	got, _ := photographsOf(t, "Mum's 70th", "", "Here is the list (Mum = Vera)", "- Mum with us kids (me, Nell and Max)", "- me and Mum", "", "Thanks, Pia x")
+	assert.Equal(t, []string{"Max, Nell, Pia, Vera", "Pia, Vera"}, got)
+}
