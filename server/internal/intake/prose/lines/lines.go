@@ -5,7 +5,6 @@ package lines
 import (
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -48,19 +47,17 @@ type Line struct {
 }
 
 var (
-	boxForm      = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
-	bulletForm   = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
-	numForm      = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
-	dayStart     = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
-	numBare      = regexp.MustCompile(`^#(\d{1,3})\s+`)
-	keyForm      = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
-	saidFirst    = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
-	bareForm     = regexp.MustCompile(`^(\d{1,3})\s+`)
-	letteredForm = regexp.MustCompile(`^([A-Z])([1-9]\d?)(?:\s?[.):]|\s-)?\s+`)
-	letterForm   = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
-	timeStart    = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
-	tableRule    = regexp.MustCompile(`^[\s|:+=-]+$`)
-	naForm       = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a(?:_|\b)`)
+	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
+	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
+	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
+	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
+	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
+	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
+	saidFirst  = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
+	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
+	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
+	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
+	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a(?:_|\b)`)
 )
 
 // Split takes a text apart into lines.
@@ -96,91 +93,6 @@ func Split(content string) []Line {
 	barColumns(out)
 	defineLetters(out)
 	return out
-}
-
-var hanForm = regexp.MustCompile(`^[一二三四五六七八九十]{1,3}[、.．]\s*`)
-
-// countHan takes Chinese numbers off lines: those of photographs, or of headings when most lines have none.
-func countHan(lines []Line) {
-	var at []int
-	all := 0
-	for i := range lines {
-		if lines[i].Blank || lines[i].Ruler {
-			continue
-		}
-		all++
-		if hanForm.MatchString(lines[i].Text) {
-			at = append(at, i)
-		}
-	}
-	if len(at) < 2 {
-		return
-	}
-	for n, i := range at {
-		l := &lines[i]
-		l.cut(len(hanForm.FindString(l.Text)))
-		if 2*len(at) < all {
-			l.Heads = 2
-		} else {
-			l.Mark, l.Label, l.Bullet = '#', strconv.Itoa(n+1), "#"
-		}
-	}
-}
-
-// countBare takes numbers without a mark behind them off lines that count on: "1 Mum", "2 Mum and Dad".
-func countBare(lines []Line) {
-	next, run := 1, []int(nil)
-	for i := range lines {
-		l := &lines[i]
-		m := bareForm.FindStringSubmatch(l.Text)
-		if l.Mark == 't' && next > 3 && strings.HasPrefix(strings.TrimSpace(l.Raw), strconv.Itoa(next)+" ") { // "13 H only" is no time
-			l.Text, l.off, l.Mark, l.Clock = l.Raw, 0, 0, ""
-			l.cut(0)
-			m = bareForm.FindStringSubmatch(l.Text)
-		}
-		if m == nil || l.Mark != 0 {
-			continue
-		}
-		if n, err := strconv.Atoi(m[1]); err == nil && n == next {
-			run = append(run, i)
-			next++
-		}
-	}
-	if len(run) < 3 {
-		return
-	}
-	for _, i := range run {
-		l, m := &lines[i], bareForm.FindStringSubmatch(lines[i].Text)
-		l.cut(len(m[0]))
-		l.Mark, l.Label, l.Bullet = '#', m[1], "#"
-	}
-}
-
-// countLettered takes a letter with a number off lines that count on by it: "A1 Ann + Bob", "A2 A1 + Cleo".
-func countLettered(lines []Line) {
-	run, last := []int(nil), ""
-	for i := range lines {
-		m := letteredForm.FindStringSubmatch(lines[i].Text)
-		if m == nil || lines[i].Mark != 0 {
-			continue
-		}
-		if n, _ := strconv.Atoi(m[2]); n == 1 || m[1]+strconv.Itoa(n-1) == last {
-			run, last = append(run, i), m[1]+m[2]
-		}
-	}
-	if len(run) < 3 {
-		return
-	}
-	for i := range lines { // "A. FAMILY" above them
-		if l := &lines[i]; l.Mark == 'A' && slices.ContainsFunc(run, func(k int) bool { return strings.HasPrefix(lines[k].Text, l.Label) }) {
-			l.Mark, l.Heads = 0, 2
-		}
-	}
-	for _, i := range run {
-		l, m := &lines[i], letteredForm.FindStringSubmatch(lines[i].Text)
-		l.cut(len(m[0]))
-		l.Mark, l.Label, l.Bullet = 'A', m[1]+m[2], "A"
-	}
 }
 
 // defineLetters takes the letters off lines that say who is meant by them, "B = Ruth, Samuel", and "A: ..." where
