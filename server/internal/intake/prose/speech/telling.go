@@ -29,7 +29,7 @@ func (r *Reader) asking(ph []Phrase) []Phrase {
 }
 
 // tellsWho reports whether a part begins with somebody and what they do: "Tom will push her chair", "Lucy to round them up". It is
-// no name of theirs: "Mum is Sue". Behind a comma, where names stand too, only those are meant who help.
+// no name of theirs and nothing they are: "Mum is Sue", "Bea is Tom's wife". Behind a comma, where names stand too, only those are meant who help.
 func (r *Reader) tellsWho(ph []Phrase, helps bool) bool {
 	k, subject := 0, false
 	for ; k < len(ph) && ph[k].Kind == 'w'; k++ {
@@ -46,7 +46,7 @@ func (r *Reader) tellsWho(ph []Phrase, helps bool) bool {
 	}
 	rest := ph[k+1:]
 	if !ph[k].Has("verb") && !ph[k].Has("remark") && !words.Listed("helps", ph[k].Key) && !(ph[k].Has("to") && rest[0].Kind == 'w' && !rest[0].Capital) ||
-		rest[0].Kind == 'n' || ph[k].Has("verb") && (r.NameLike(&rest[0]) || rest[0].Possessive) {
+		rest[0].Kind == 'n' || ph[k].Has("verb") && (r.NameLike(&rest[0]) || rest[0].Possessive || AnyHas(rest[:min(len(rest), 3)], "kin")) {
 		return false
 	}
 	for n := range ph {
