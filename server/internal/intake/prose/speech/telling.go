@@ -41,7 +41,7 @@ func (r *Reader) tellsWho(ph []Phrase, helps bool) bool {
 			break
 		}
 	}
-	if !subject || k+1 >= len(ph) || ph[k].Kind != 'w' || ph[k].Capital && !r.Lower || ph[k].Has("and") || ph[k].Has("with") {
+	if !subject || k+1 >= len(ph) || ph[k].Kind != 'w' || ph[k].Capital && !r.Lower || ph[k].Has("and") || ph[k].Has("with") || ph[k].Has("of") {
 		return false
 	}
 	rest := ph[k+1:]
