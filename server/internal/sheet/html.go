@@ -265,7 +265,7 @@ func running(title string) string {
 type labels struct {
 	cat *wording.Catalogue
 	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
-	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Separator, Colon, NobodyCalled,
+	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Separator, Between, Colon, NobodyCalled,
 	Leader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, Then, ByName string
 }
 
@@ -278,7 +278,7 @@ func newLabels(c *wording.Catalogue) *labels {
 		WalkOut: c.Say(wording.KeyWalkOut), Stay: c.Say(wording.KeyStay), Near: c.Say(wording.KeyNear), Release: c.Say(wording.KeyRelease),
 		Again: c.Say(wording.KeyAgain), Ready: c.Say(wording.KeyReady), NoEntries: c.Say(wording.KeyNoEntries),
 		LeftOut: c.Say(wording.KeyLeftOut), Must: c.Say(wording.KeyMust),
-		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
+		Separator: c.Say(wording.KeyListSeparator), Between: c.Say(wording.KeyFactSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
 		Leader: c.Say(wording.KeyLeader), LightAndLenses: c.Say("sheet.lightAndLenses"),
 		Then: c.Say("sheet.thenFree"), ByName: c.Say("sheet.byName"),
 		Where: c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
@@ -287,7 +287,8 @@ func newLabels(c *wording.Catalogue) *labels {
 }
 
 // List joins texts of the catalogue.
-func (l *labels) List(texts []string) string { return l.cat.List(texts) }
+func (l *labels) List(texts []string) string  { return l.cat.List(texts) }
+func (l *labels) Facts(texts []string) string { return l.cat.Facts(texts...) }
 
 // Count writes a whole number.
 func (l *labels) Count(n int) string { return l.cat.Number(n) }

@@ -126,7 +126,7 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 		head = c.Say(wording.KeyGroupPhotographs)
 	}
 	if day := b.dayOf(block); day != "" {
-		head += c.Say(wording.KeyListSeparator) + c.LongDate(clean(day))
+		head = c.Facts(head, c.LongDate(clean(day)))
 	}
 	w.line(head)
 	if place := b.placeOf(block); place != "" {

@@ -25,7 +25,7 @@ func (b *builder) light(s *event.SheetBlock) string {
 	case first != last:
 		sun = c.Say(wording.KeySunChange, first, last)
 	}
-	return sun + " · " + c.List(b.sunTimes(s))
+	return sun + " · " + c.Facts(b.sunTimes(s)...)
 }
 
 // sunTimes lists the times of the sun that matter to a block.
@@ -85,7 +85,7 @@ func (b *builder) sun(from, to event.SunAt) string {
 		out = c.Say(wording.KeySunFrom, out, c.Render(wording.Compass(from.Azimuth)))
 	}
 	if side, ok := sunSides[from.Side]; ok {
-		out = c.List([]string{out, c.Say(side)})
+		out = c.Facts(out, c.Say(side))
 	}
 	return out
 }
@@ -126,7 +126,7 @@ func (b *builder) lens(l *event.EntryLens) string {
 			parts = append(parts, c.Say(w.text))
 		}
 	}
-	return c.List(parts)
+	return c.Facts(parts...)
 }
 
 // intoSun says that the camera looks into the sun in some block.

@@ -44,7 +44,7 @@ func TestLightAndLensInEveryLanguage(t *testing.T) {
 		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, devant l’appareil · coucher du soleil 21:05, nuit dès 21:37", "à 4,8"},
 		"de": {"tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 4,8 m, f/5,6, 3 Reihen"},
 		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٤٫٨ م، فتحة ٥٫٦، ٣ صفوف"},
-		"zh": {"太阳低（16° 至 12°）在西北偏西方、在相机前方 · 日落 21:05、21:37 起天黑", "50 mm，距离 4.8 米，f/5.6、3 排"},
+		"zh": {"太阳低（16° 至 12°）在西北偏西方，在相机前方 · 日落 21:05，21:37 起天黑", "50 mm，距离 4.8 米，f/5.6，3 排"},
 	}
 	e, s := evening()
 	for tag, parts := range want {

@@ -75,7 +75,7 @@ func (w *writer) block(b *blockView) {
 	if b.Date != "" {
 		facts = append([]string{b.Date}, facts...)
 	}
-	w.paragraph(w.cat.List(facts))
+	w.paragraph(w.cat.Facts(facts...))
 	for _, s := range b.Trust {
 		w.paragraph(s)
 	}
@@ -157,7 +157,7 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 
 // factAtoms are the minutes and counts of an entry, none of which is broken.
 func (w *writer) factAtoms(e *entryView) []atom {
-	atoms := w.names(append([]string{e.Minutes}, e.Facts...))
+	atoms := apart(append([]string{e.Minutes}, e.Facts...), w.cat.Say(wording.KeyFactSeparator))
 	for i := range atoms {
 		atoms[i].own = false
 	}

@@ -143,7 +143,7 @@ func (b *builder) totals(s *event.CallSheet) []string {
 	if t.Proven {
 		best = wording.KeyProven
 	}
-	return []string{c.Say(wording.KeySentence, c.List(stepIns)), c.Say(best, c.Say(aimOf(b.event.Emphasis)))}
+	return []string{c.Say(wording.KeySentence, c.Facts(stepIns...)), c.Say(best, c.Say(aimOf(b.event.Emphasis)))}
 }
 
 // aimOf says what an emphasis is after.

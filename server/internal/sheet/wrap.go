@@ -3,6 +3,7 @@ package sheet
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/clipperhouse/displaywidth"
 
@@ -114,11 +115,31 @@ func breakUp(text, tail string, room int) []string {
 			continue
 		}
 		glue := " "
-		for g := displaywidth.StringGraphemes(word); g.Next(); glue = "" {
-			add(g.Value(), g.Width(), glue)
+		for _, part := range parts(word) {
+			add(part, width(part), glue)
+			glue = ""
 		}
 	}
 	return append(pieces, piece)
+}
+
+// parts cuts a word into its characters. What closes stays with the one before it, what opens with the one after:
+// no line begins with a stop or ends with a bracket that
+// opens, unless there are many in a row.
+func parts(word string) []string {
+	var out []string
+	opened := false
+	for g := displaywidth.StringGraphemes(word); g.Next(); {
+		first, _ := utf8.DecodeRuneInString(g.Value())
+		closes := unicode.In(first, unicode.Pe, unicode.Pf) || unicode.In(first, unicode.Po) && !strings.ContainsRune("&@#%*/", first)
+		if n := len(out); n > 0 && (opened || closes) && width(out[n-1]) < 6 {
+			out[n-1] += g.Value()
+		} else {
+			out = append(out, g.Value())
+		}
+		opened = unicode.In(first, unicode.Ps, unicode.Pi)
+	}
+	return out
 }
 
 // breaks says that a line may end at a character: at white space, but not at that which keeps a number
@@ -135,8 +156,10 @@ func words(s string) []atom {
 }
 
 // names makes atoms of names that are separated by commas.
-func (w *writer) names(list []string) []atom {
-	whole := w.cat.Say(wording.KeyListSeparator)
+func (w *writer) names(list []string) []atom { return apart(list, w.cat.Say(wording.KeyListSeparator)) }
+
+// apart makes atoms of texts with a separator between them.
+func apart(list []string, whole string) []atom {
 	separator := strings.TrimRight(whole, " ")
 	out := make([]atom, len(list))
 	for i, n := range list {

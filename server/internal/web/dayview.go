@@ -209,13 +209,7 @@ func aboutBlock(c *wording.Catalogue, b fields.Block) string {
 	} else if b.Opens != "" {
 		when = c.Say("plan.from", b.Opens)
 	}
-	var parts []string
-	for _, s := range []string{b.Title, when, b.Place} {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	return strings.Join(parts, c.Say(wording.KeyListSeparator))
+	return c.Facts(b.Title, when, b.Place)
 }
 
 func anyFaults(fields []fieldView) bool {

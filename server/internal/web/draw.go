@@ -46,6 +46,7 @@ func funcsOf(c *wording.Catalogue) template.FuncMap {
 		"name":  func(s string) wording.Message { return wording.Said(s) },
 		"n":     c.Number,
 		"comma": func() string { return c.Say(wording.KeyListSeparator) },
+		"facts": func() string { return c.Say(wording.KeyFactSeparator) },
 		"colon": func() string { return c.Say(wording.KeyColon) },
 		"lang":  c.Tag,
 		"dir":   c.Direction,

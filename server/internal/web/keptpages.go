@@ -19,7 +19,7 @@ func yamlOf(e event.Event) []byte { return intake.WriteYAML(e, nil) }
 // stamp writes a day and a time.
 func stamp(c *wording.Catalogue, t time.Time) string {
 	t = t.Local()
-	return c.LongDate(t.Format(time.DateOnly)) + c.Say(wording.KeyListSeparator) + c.Clock(t)
+	return c.Facts(c.LongDate(t.Format(time.DateOnly)), c.Clock(t))
 }
 
 // first is the first page: the events of whoever is signed in, or where to put a list in.

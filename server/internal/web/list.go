@@ -349,5 +349,5 @@ func aboutPerson(c *wording.Catalogue, p event.Person) string {
 	if p.Absent {
 		add(c.Say("page.notComing"))
 	}
-	return strings.Join(parts, c.Say(wording.KeyListSeparator))
+	return c.Facts(parts...)
 }

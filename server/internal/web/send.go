@@ -193,7 +193,7 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 		if err != nil {
 			return nil, err
 		}
-		return &response{status: http.StatusSeeOther, kind: "text/plain; charset=utf-8", to: "/day/#" + secret}, nil
+		return &response{status: http.StatusSeeOther, kind: "text/plain; charset=utf-8", to: "/day/?language=" + r.words.Tag() + "#" + secret}, nil
 	default:
 		return nil, fields.ErrForm
 	}

@@ -203,3 +203,9 @@ func (c *Catalogue) Row(number int, start, title string) string {
 func (c *Catalogue) List(names []string) string {
 	return strings.Join(names, c.Say(KeyListSeparator))
 }
+
+// Facts joins what is said of one thing. Where words that are alike have a comma of their own, it is not that one.
+func (c *Catalogue) Facts(facts ...string) string {
+	facts = slices.DeleteFunc(slices.Clone(facts), func(s string) bool { return s == "" })
+	return strings.Join(facts, c.Say(KeyFactSeparator))
+}

@@ -99,6 +99,7 @@ const (
 	KeyLabelled         Key = "sheet.labelled"
 	KeyColon            Key = "sheet.colon"
 	KeyListSeparator    Key = "sheet.listSeparator"
+	KeyFactSeparator    Key = "sheet.factSeparator"
 	KeyNobodyCalled     Key = "sheet.nobodyCalled"
 	KeyOthers           Key = "sheet.others"
 	KeyLeader           Key = "sheet.leader"

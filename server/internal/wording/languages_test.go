@@ -25,7 +25,7 @@ var sameInEnglish = map[string][]Key{
 var abbreviated = []Key{KeyMinutes, KeyHalfMinute, KeyHours}
 
 // signs are texts without words.
-var signs = []Key{KeyDegrees, KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator, "page.of"}
+var signs = []Key{KeyDegrees, KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator, KeyFactSeparator, "page.of"}
 
 // arguments lists the arguments that a wording takes, each once, by number.
 func arguments(s string) []string {

@@ -147,12 +147,15 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 	path := strings.TrimPrefix(b.address(), s.server.URL)
 	browsertest.Valid(t, map[string][]byte{"send": []byte(s.signedIn().get(path).body)})
 	b.do(chromedp.WaitVisible("button[data-copy]", chromedp.ByQuery))
+	b.do(chromedp.SetValue("#lang", "es", chromedp.ByQuery))
+	b.press("form.tongue button")
 	b.do(chromedp.Click("button[value=begin]", chromedp.ByQuery), chromedp.WaitVisible("#now, .now, main", chromedp.ByQuery))
 	require.Eventually(t, func() bool {
 		var text string
 		return chromedp.Run(b.ctx, chromedp.Text("body", &text, chromedp.ByQuery)) == nil && strings.Contains(text, "Couple")
 	}, 30*time.Second, 100*time.Millisecond)
 	b.has(`document.querySelector("main h1, main h2").textContent.replace(/[\u2066-\u2069]/g, "")`, first) // as it was moved and sent
+	b.has("document.documentElement.lang", "es") // as the page that it was begun on
 	assert.Contains(t, b.address(), "/day/")
 	assert.NotRegexp(t, `#[\w-]{22}$`, b.address(), "the secret is out of the address")
 	b.shoot("day")

@@ -1,11 +1,11 @@
 // The page of the day: what it begins with. state.js holds what is known, contact.js takes marks and keeps in
 // touch, and what is seen is made by the views.
 
-import "./secret.js";
+import { givenLanguage } from "./secret.js";
 import { paint, opensAlone, shownBy } from "./state.js";
 import { recall, start } from "./contact.js";
 import { afterTouch } from "./dom.js";
-import { openStore, setting } from "./keep.js";
+import { openStore, setting, keepSetting } from "./keep.js";
 import { loadWords } from "./words.js";
 import { show, announce } from "./views.js";
 
@@ -20,7 +20,9 @@ async function keepPage() {
 
 async function begin() {
   await openStore();
-  await loadWords(await setting("language").catch(() => ""));
+  const chosen = await setting("language").catch(() => "");
+  if (!chosen && givenLanguage) await keepSetting("language", givenLanguage).catch(() => {});
+  await loadWords(chosen || givenLanguage);
   await recall();
   shownBy(show);
   paint();

@@ -113,7 +113,7 @@ function blockToday(m, id) {
 export function lateDialog(id) {
   const m = model(), b = m.left.blocks.find((x) => x.block === id), f = forecast(b), drop = b.drop || [];
   const leave = drop.map((grouping) => ({ kind: "left_out", grouping, block: id }));
-  ask(f.finish + say("comma") + f.over,
+  ask(f.finish + say("facts") + f.over,
     b.closes ? h("p", { class: "facts" }, say("closes", clock(b.closes))) : null,
     drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop.map((g) => title(m, g))))
       : h("p", { class: "facts" }, say("nothingToLeave")),

@@ -49,7 +49,7 @@ function status(m, e) {
   const parts = [
     e.current ? say("taking") : "", e.later ? say("putOff") : "", length(e.length),
     m.photographs.get(e.id)?.must ? say("must") : "",
-  ].filter(Boolean).join(say("comma"));
+  ].filter(Boolean).join(say("facts"));
   return e.missing.length ? [parts, h("br"), h("b", {}, say("missingNow"), " ", names(m, e.missing))] : parts;
 }
 
@@ -58,7 +58,7 @@ function why(m, w) {
   if (!w.missing.length) return w.reason || say("notPlanned");
   const missing = w.missing.map((p) => m.state.people[p]);
   const until = missing.every((x) => x.presence === "coming" && x.until) ? Math.max(...missing.map((x) => x.until)) : 0;
-  return [say("waitsFor"), " ", names(m, w.missing), until ? say("comma") + say("comesAtTime", clock(until)) : ""];
+  return [say("waitsFor"), " ", names(m, w.missing), until ? say("facts") + say("comesAtTime", clock(until)) : ""];
 }
 
 export function overview(m) {
@@ -94,7 +94,7 @@ function needed(m, e) {
 function endOf(m, b) {
   const f = forecast(b);
   const over = f.over ? h("b", { class: f.late ? "late" : "early" }, f.over) : null;
-  const closes = b.closes ? say("comma") + say("closes", clock(b.closes)) : "";
+  const closes = b.closes ? say("facts") + say("closes", clock(b.closes)) : "";
   const drop = (b.drop || []).map((id) => title(m, id));
   const shut = m.state.blocks[b.block]?.closed;
   return h("section", { class: "card" },

@@ -101,7 +101,7 @@ export function nowView(m) {
     if (!e) return ended(m);
     const without = m.state.groupings[e.id]?.without || [];
     return [
-      heading(m, e, e.later ? say("comma") + say("putOff") : ""),
+      heading(m, e, e.later ? say("facts") + say("putOff") : ""),
       h("p", { class: "facts" }, facts(e)),
       e.wait ? h("p", { class: "notice" }, say("waitFirst", length(e.wait))) : null,
       e.missing.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing)) : null,
@@ -170,7 +170,7 @@ export function nowActs(m) {
   acts.last.hidden = !last;
   acts.row.hidden = acts.taken.hidden = !e;
   if (last) {
-    const line = told(m, last) + say("comma") + clock(last.at);
+    const line = told(m, last) + say("facts") + clock(last.at);
     if (acts.told.textContent !== line) acts.told.textContent = line;
     set(acts.undo, say("undo"), () => mark({ kind: "undone", undoes: last.id }), say("undoThis", told(m, last)));
   }

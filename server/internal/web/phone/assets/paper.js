@@ -21,7 +21,7 @@ export function paper(m) {
       line(say("waitsFor"), w.missing), line(say("needed"), members(m, w.id)));
     return [
       h("h1", {}, bdi(app.whole.title)),
-      h("p", {}, say("progress", count.done, number(count.done + count.owed)), say("comma"), clock(m.now)),
+      h("p", {}, say("progress", count.done, number(count.done + count.owed)), say("facts"), clock(m.now)),
       blocks.filter((b) => b.entries.length).map((b) => {
         const called = m.blocks.find((x) => x.id === b.block)?.title;
         const heading = h("h2", {}, joined([called, placeOf(m, b.block)].filter(Boolean)));

@@ -10,4 +10,7 @@ export const givenSecret = /^[\w-]{20,}$/.test(fragment) && !givenLink ? fragmen
 // may bring any.
 export const givenMarks = givenSecret && brought || "";
 
+// givenLanguage is that of the page on which the day was begun.
+export const givenLanguage = new URLSearchParams(location.search).get("language") ?? "";
+
 if (givenSecret) history.replaceState(null, "", location.pathname);
