@@ -56,3 +56,13 @@ func TestChartHeadsTheTimes(t *testing.T) {
 	e, s := quay()
 	assert.Contains(t, page(t, e, s, sheet.Chart), `>Free</text>`)
 }
+
+// A time slot to which nobody gave a name is called what it is for, in the language of the sheet; a name stays, and so
+// does an id that somebody chose.
+func TestTimeSlotWithoutAName(t *testing.T) {
+	e, s := quay()
+	for id, name := range map[string]string{"block": "Gruppenfotos", "block-2": "Gruppenfotos", "jetty": "jetty"} {
+		e.Blocks, s.Blocks[0].Block = []event.Block{{ID: id}}, id
+		assert.Contains(t, string(drawn(t, e, s, sheet.Options{Kind: sheet.Pocket, Form: sheet.HTML, Language: "de"})), `<bdi dir="auto">`+name+`</bdi>`)
+	}
+}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"regexp"
 	"slices"
 	"time"
 
@@ -225,8 +226,14 @@ func (b *builder) blockTitle(s *event.SheetBlock) string {
 	if t := clean(d.Title); t != "" {
 		return t
 	}
+	if madeUp.MatchString(d.ID) {
+		return b.cat.Say(wording.KeyGroupPhotographs)
+	}
 	return clean(d.ID)
 }
+
+// madeUp are the ids of time slots to which nobody gave a name.
+var madeUp = regexp.MustCompile(`^block(-\d+)?$`)
 
 // dayOf returns the local date of a block as YYYY-MM-DD: that of its start, else that of the event.
 func (b *builder) dayOf(s *event.SheetBlock) string {

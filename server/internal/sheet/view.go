@@ -200,14 +200,9 @@ func (b *builder) by(block *event.SheetBlock, d time.Duration) string {
 // block puts the block at a place of the sheet into words.
 func (b *builder) block(at int) blockView {
 	c, s := b.cat, &b.sheet.Blocks[at]
-	v := blockView{NoClock: s.Start.IsZero() && len(s.Entries) > 0}
+	v := blockView{Title: b.blockTitle(s), NoClock: s.Start.IsZero() && len(s.Entries) > 0}
 	if d := b.blocks[s.Block]; d != nil {
-		v.Title, v.Place, v.Photographer = clean(d.Title), clean(d.Place), clean(d.Photographer)
-		if v.Title == "" {
-			v.Title = clean(d.ID)
-		}
-	} else if s.Block != "" {
-		v.Title = c.Say(wording.KeyUnknown, clean(s.Block))
+		v.Place, v.Photographer = clean(d.Place), clean(d.Photographer)
 	}
 	if !s.Start.IsZero() {
 		v.Hours = c.Say(wording.KeyFromTo, b.at(s, 0), b.by(s, s.Length))

@@ -77,6 +77,13 @@ func TestTheLanguageStays(t *testing.T) {
 	assert.Equal(t, []string{"فُهمت القائمة كلها"}, p.titles("h1"))
 }
 
+// The day that an English list says is written as the page writes days.
+func TestTheDayThatAListSays(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/?lang=de"), "read", map[string]string{"text": "Wedding of Mara and Ilyas, 15 May 2027\n\nCouple with Rosa\n"})
+	assert.True(t, p.has("Samstag, 15. Mai 2027"), p.text())
+}
+
 // inLetters is the small list with nothing in it that is written in Latin letters but ids.
 func inLetters(word string) string {
 	return strings.NewReplacer("Small party", word, "Everybody", word+" ١", "The sisters", word+" ٢", "Bo with Dag", word+" ٣", "Ann alone", word+" ٤",

@@ -63,6 +63,9 @@ func toldOf(c *wording.Catalogue, r *reading, o listOptions) toldView {
 	}
 	a := readback.Of(r.said)
 	v := toldView{Learned: rendered(c, a.Learned)}
+	if k := slices.Index(v.Learned, a.Words.LongDate(r.event.Date)); k >= 0 {
+		v.Learned[k] = c.LongDate(r.event.Date)
+	}
 	for _, l := range a.Lines {
 		line := toldLine{Number: l.Number, Text: l.Text, People: l.People, Told: rendered(c, l.Told), Aside: l.Aside, Above: l.Above}
 		for _, p := range l.Photographs {

@@ -155,7 +155,7 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 		return chromedp.Run(b.ctx, chromedp.Text("body", &text, chromedp.ByQuery)) == nil && strings.Contains(text, "Couple")
 	}, 30*time.Second, 100*time.Millisecond)
 	b.has(`document.querySelector("main h1, main h2").textContent.replace(/[\u2066-\u2069]/g, "")`, first) // as it was moved and sent
-	b.has("document.documentElement.lang", "es") // as the page that it was begun on
+	b.has("document.documentElement.lang", "es")                                                           // as the page that it was begun on
 	assert.Contains(t, b.address(), "/day/")
 	assert.NotRegexp(t, `#[\w-]{22}$`, b.address(), "the secret is out of the address")
 	b.shoot("day")

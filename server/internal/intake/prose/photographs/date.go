@@ -58,7 +58,7 @@ func (r *Reader) keyed(s *statements.Statement) bool {
 // block is the one block of a list, of which a line tells something.
 func (r *Reader) block(s *statements.Statement) *event.Block {
 	if len(r.Event.Blocks) == 0 {
-		r.Event.Blocks = []event.Block{{ID: "block", Title: "Group photographs"}}
+		r.Event.Blocks = []event.Block{{ID: "block"}}
 	}
 	r.Use(s.Line.Number, place.Used, "blocks[0]")
 	return &r.Event.Blocks[0]
