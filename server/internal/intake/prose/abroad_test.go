@@ -36,6 +36,22 @@ Familie Tom:
 2 - mariés ss Zoé
 3 - tt le monde
 si on a le tps : mariés + Léa`, []string{"Chloé, Léa, Tom, Zoé", "Chloé, Tom", "Chloé, Léa, Tom, Zoé", "Chloé, Léa, Tom"}},
+	"nicknames in brackets, a mother who writes": {`Brautpaar = Helene (Leni) u. Friedemann (Friedl)
+
+1) BP m. Brauteltern (meine Wenigkeit Rita u. mein Mann Karl)
+2) BP m. Eltern v. Bräutigam: Ida, Emil
+3) Leni m. Oma Margarethe (Gretl)
+4) Friedls Seite: sein Bruder Otto
+5) Leni + Gretl
+6) BP mit allen 4 Eltern
+Bis bald, Rita`, []string{"Friedemann, Helene, Karl, Rita", "Emil, Friedemann, Helene, Ida", "Helene, Oma Margarethe", "Friedemann, Otto", "Helene, Oma Margarethe",
+		"Emil, Friedemann, Helene, Ida, Karl, Rita"}},
+	"أخت تكتب": {`مرحبا، أنا رنا أخت العروسة
+العروسة: هالة    العريس: كريم
+
+١- هالة مع إخواتها: أنا ومازن
+٢- العرسان مع حماتها طنط سمر وحماها عمو نبيل
+٣- ولاد مازن: آدم ٧ سنين وجنى ٤ سنين مع العروسة`, []string{"رنا, مازن, هالة", "طنط سمر, عمو نبيل, كريم, هالة", "آدم, جنى, هالة"}},
 	"foto gral": {`Boda Ana y Luis
 1. Novios con papás de ambos: Rosa, Hugo, Inés y Raúl
 2. Novios con suegra Inés

@@ -2,6 +2,7 @@ package couple
 
 import (
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // byAnother reports whether whoever writes says that they are not of the couple: "I am her mother", "Ida (Ada's aunt)" at the end, "the
@@ -39,7 +40,8 @@ func (r finder) kinOfAnother(ph []speech.Phrase) bool {
 			continue
 		}
 		before := k > 0 && (ph[k-1].Possessive && (r.TitleName(&ph[k-1]) || ph[k-1].Has("half")) || ph[k-1].Has("her") || ph[k-1].Has("his") || ph[k-1].Has("their"))
-		return before || k+2 < len(ph) && ph[k+1].Has("of") && (ph[k+2].Has("half") || r.TitleName(&ph[k+2]))
+		behind := k+1 < len(ph) && ph[k+1].Has("half") && !words.Cased(ph[k+1].Text) // أخت العروسة
+		return before || behind || k+2 < len(ph) && ph[k+1].Has("of") && (ph[k+2].Has("half") || r.TitleName(&ph[k+2]))
 	}
 	return false
 }

@@ -27,21 +27,37 @@ func (r finder) findSender() {
 	}
 }
 
-// findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
-func (r finder) findWriter() {
-	for _, ts := range r.Tokens {
-		for k := 0; k+3 < len(ts) && r.Author == 0 && r.Writes == ""; k++ {
-			me, name := ts[k], ts[k+2]
-			if ts[k+1].Key != "(" || ts[k+3].Key != ")" || name.Capital == me.Capital {
-				continue
-			}
-			if me.Capital { // "Ann (me)"
-				me, name = name, me
-			}
-			if r.Is([]words.Token{me}, 0, "self") && r.HalfNamed(name.Text) == 0 {
-				r.Writes = name.Text
+// selfNamed is who writes and is not of the couple, as words name them beside "me": "me (Helen)", "Ann (me)", "meine Wenigkeit Rita".
+func (r finder) selfNamed(ph []speech.Phrase) string {
+	for k := range ph {
+		if ph[k].Open {
+			if name := r.selfNamed(ph[k].Inside); name != "" {
+				return name
 			}
 		}
+		if k == 0 {
+			continue
+		}
+		me, by := &ph[k-1], &ph[k]
+		if by.Open && len(by.Inside) == 1 {
+			by = &by.Inside[0]
+		} else if w, ok := me.Word("self"); !ok || w.Lang == "en" || ph[k].Open { // not "me Dan and Joe"
+			continue
+		}
+		if !me.Has("self") {
+			me, by = by, me // "Ann (me)"
+		}
+		if me.Has("self") && (!me.Capital || strings.Contains(me.Text, " ")) && by.Kind == 'w' && (by.Capital || !words.Cased(by.Text)) && r.TitleName(by) && r.HalfNamed(by.Text) == 0 {
+			return by.Text
+		}
+	}
+	return ""
+}
+
+// findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
+func (r finder) findWriter() {
+	for i := 0; i < len(r.Lines) && r.Author == 0 && r.Writes == ""; i++ {
+		r.Writes = r.selfNamed(r.Heads(i))
 	}
 	if !r.says("self") && !r.says("my") && !r.says("us") || r.Signed >= 0 {
 		return

@@ -274,8 +274,8 @@ func (r *Reader) learnNames(i int, t *speech.Term, c, before *Scope) {
 			r.Describe(i, x.Attrs)
 		case r.Line.Part == lines.GuestLine && x.Kind == speech.Person && words.Cased(x.Name) != words.Cased(t.Name): // "Samir Haddad (سمير)"
 			r.Describe(i, []speech.Attribute{{Class: "nick", Text: x.Name}})
-		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus && t.Word.Arg == "grandparent" && len(t.Names) == 1 && !strings.Contains(t.Name, " ") && len(r.Find(x.Name)) == 0:
-			r.Call(i, x.Name) // "Granny Coombe (Enid, 88)"
+		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus && (t.Word.Arg == "grandparent" && !strings.Contains(t.Name, " ") || r.shortOf(x.Name, i)) && len(t.Names) == 1 && (len(r.Find(x.Name)) == 0 || slices.Equal(r.Find(x.Name), []int{i})):
+			r.Call(i, x.Name) // "Granny Coombe (Enid, 88)", "Margarethe (Gretl)"
 			r.Describe(i, x.Attrs)
 		case x.Kind == speech.Person && x.Word.Class == "" && !x.Minus:
 			x.Word = words.Word{Class: "kin", Arg: "partner"}
@@ -298,6 +298,16 @@ func (r *Reader) learnNames(i int, t *speech.Term, c, before *Scope) {
 			r.Give(i, x.Word, x.Owner, c)
 		}
 	}
+}
+
+// shortOf reports whether a name may be what the one before its bracket is called too: both begin alike, or the short one is in the
+// other, and they are not of a woman and a man.
+func (r *Reader) shortOf(name string, i int) bool {
+	short, long := names.Plain(name), names.Plain(r.Guests[i].Given)
+	one, two := people.SexOf(short), people.SexOf(long)
+	n := len([]rune(short))
+	return n > 1 && !strings.Contains(short, " ") && (one == two || one == 0 || two == 0) && !words.IsHan(name) && words.Cased(name) &&
+		(strings.HasPrefix(long, string([]rune(short)[:min(n, 3)])) || n > 2 && strings.Contains(long, string([]rune(short)[:3])) || n > 3 && strings.Contains(long, string([]rune(short)[1:4])))
 }
 
 // tellsWho reports whether words of a bracket say what the one before is to others: "our grandmother", "Otto's mum".

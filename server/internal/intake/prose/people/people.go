@@ -192,7 +192,7 @@ func (r *Roll) Add(name, rank string) int {
 	i := len(r.Guests)
 	g := Guest{Given: name, Rank: rank, Age: -1, Line: r.Line.Number, Owner: -2}
 	g.Name = Ranked(rank, name)
-	g.Sex = sexOf(name)
+	g.Sex = SexOf(name)
 	for _, w := range words.Find(names.Plain(rank)) {
 		g.Sex = cmp.Or(g.Sex, w.Sex) // "Ninang Mayet"
 	}
@@ -200,8 +200,8 @@ func (r *Roll) Add(name, rank string) int {
 	return i
 }
 
-// sexOf is the sex of whom a given name is for; of two with a hyphen the second tells where the first is for both: "Jean-Marc".
-func sexOf(name string) byte {
+// SexOf is the sex of whom a given name is for; of two with a hyphen the second tells where the first is for both: "Jean-Marc".
+func SexOf(name string) byte {
 	if runes := []rune(name); words.IsHan(name) && len(runes) > 1 { // 林浩然: by the characters of the given name, the last first
 		for k := len(runes) - 1; k >= min(1, len(runes)-2); k-- {
 			for sex, list := range map[byte]string{'w': "hers", 'm': "his"} {

@@ -296,8 +296,13 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 			}
 		}
 	}
-	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 && (len(out) < 3 || t.Names[0].Sep == "+") {
-		out = people.Union(r.ResolveKin(t, c), out)
+	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 {
+		switch colon := p.Statement.Colon && t.Owner != nil; {
+		case !colon && len(out) < 3, t.Names[0].Sep == "+":
+			out = people.Union(r.ResolveKin(t, c), out)
+		case len(out) == 1: // "Ottos Seite: sein Bruder Karl"
+			out = people.Union(r.Owners(t, c), out)
+		}
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -256,6 +257,9 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		p.run = k
 		return true
 	}
+	if p.addressNext(k, t, next) {
+		return true
+	}
 	if k.Word.Arg != "family" && p.nameAfterKin() && !next.Possessive {
 		if p.r.Lower && k.Word.Arg == "parent" && p.r.otherKin(next.Key) { // "mum dad callum"
 			p.add(k, t)
@@ -269,7 +273,7 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 			p.i++
 			return true
 		}
-		if !words.Cased(next.Text) && p.own == nil && p.r.InCouple(next.Text) && !words.IsHan(next.Text) {
+		if !words.Cased(next.Text) && p.own == nil && (p.childrenOf(k, t, next) || p.r.InCouple(next.Text)) && !words.IsHan(next.Text) {
 			p.kinOfCouple(k, t, next)
 			return true
 		}
@@ -287,6 +291,31 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		return true
 	}
 	return false
+}
+
+// addressNext takes what somebody is called before their name for no other kin than the word before it says: حماتها طنط عزة.
+func (p *parser) addressNext(k *Term, t, next *Phrase) bool {
+	w, ok := next.Word("kin")
+	if !ok || p.own == nil || w.Arg != "aunt" || w.Plural || w.Owner != "" || words.Cased(t.Text) || words.IsHan(t.Text) || !p.r.NameLike(p.peek(2)) {
+		return false
+	}
+	p.i++
+	p.rank, k.Owner, p.run = next.Text, p.own, k
+	return true
+}
+
+// childrenOf reports whether a name behind "children" says whose they are, as in Arabic: ولاد تامر: ياسين.
+func (p *parser) childrenOf(k *Term, t, next *Phrase) bool {
+	return k.Word.Lang == "ar" && k.Word.Arg == "child" && k.Word.Plural && !strings.HasPrefix(strings.TrimPrefix(t.Text, "و"), "ال") &&
+		(p.peek(2).Key == ":" || p.peek(2).Open && !young(p.peek(2)) || p.r.grownUp(next.Text))
+}
+
+// grownUp reports whether a name is that of one who is no child.
+func (r *Reader) grownUp(name string) bool {
+	ids := r.Find(name)
+	return len(ids) == 1 && (r.Guests[ids[0]].Age > 17 || slices.ContainsFunc(r.Guests[ids[0]].Relations, func(x people.Relation) bool {
+		return x.Word.Arg != "child" && x.Word.Arg != "niece" && x.Word.Arg != "cousin"
+	}))
 }
 
 // otherKin reports whether the list has a name right behind other kin than a parent: "my brother callum".

@@ -114,7 +114,7 @@ func (p *parser) name(t *Phrase) {
 		p.own = o
 		return
 	}
-	if k := p.lastKin(); k != nil && k.Word.Plural && (p.r.InCouple(full) || k.Word.Arg == "child" && k.Word.Lang == "ar" && (p.peek(1).Key == ":" || p.peek(1).Open)) { // ولاد تامر: ياسين
+	if k := p.lastKin(); k != nil && k.Word.Plural && p.r.InCouple(full) {
 		p.ownBack(k, &Owner{Name: full})
 		return
 	}

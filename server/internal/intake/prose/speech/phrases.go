@@ -121,10 +121,19 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 				p.Text += t.Text
 			}
 		}
+		if i+n < len(tokens)-1 && n == 1 && tokens[i+n].Key == "." && !tokens[i+n].Gap && p.joinsShort() {
+			p.End = tokens[i+n].End
+			n++
+		}
 		out = append(out, p)
 		i += n
 	}
 	return out
+}
+
+// joinsShort reports whether a word that joins people is written short, so that the point behind it ends no sentence: "u.", "m.", "v.".
+func (p *Phrase) joinsShort() bool {
+	return !p.Capital && words.Cased(p.Text) && (len(p.Key) == 1 || !strings.ContainsAny(p.Key, "aeiou")) && AnyHas([]Phrase{*p}, "and", "with", "of", "minus")
 }
 
 // Longest returns how many tokens the longest known words at the front have, and their meanings.

@@ -86,8 +86,8 @@ func (r *Reader) usTold(s *Statement) {
 		if w, ok := s.Phrases[k].Word("role"); ok && !w.Plural && me >= 0 && (s.has("iam") || s.Phrases[min(k+1, len(s.Phrases)-1)].Key == "here") { // "Best man here (Tom)"
 			r.Give(me, w, nil, r.ScopeOf(s))
 		}
-		if s.Phrases[k].Has("iam") && me >= 0 { // "I am her sister"
-			if kin := r.Parse(s.Phrases[k+1:], false).Terms; len(kin) > 0 && kin[0].Kind == speech.Kin && !kin[0].Word.Plural && len(kin[0].Names) == 0 {
+		if s.Phrases[k].Has("iam") && me >= 0 { // "I am her sister", أنا ندى أخت العروسة
+			if kin := r.Parse(s.Phrases[k+1:], false).Terms; len(kin) > 0 && kin[0].Word.Class == "kin" && !kin[0].Word.Plural && len(kin[0].Names) == 0 && (kin[0].Kind == speech.Kin || slices.Equal(r.Find(kin[0].Name), []int{me})) {
 				r.Relate(me, kin[0].Word, r.Owners(kin[0], r.ScopeOf(s)))
 			}
 		}
