@@ -113,7 +113,7 @@ func (s *Server) openClash(r *request) (*response, error) {
 	if mine.Text != theirs.Text {
 		v.Mine.Text, v.Theirs.Text = linesApart(mine.Text, theirs.Text), linesApart(theirs.Text, mine.Text)
 	}
-	v.Mine.Day, v.Theirs.Day = apart(dayLines(r.words, mine), dayLines(r.words, theirs))
+	v.Mine.Day, v.Theirs.Day = apart(dayLines(r.words, mine, a.Work.Event.Sides), dayLines(r.words, theirs, r.work.Event.Sides))
 	if x, y := orderLines(mine), orderLines(theirs); !slices.Equal(x, y) {
 		v.Mine.Order, v.Theirs.Order = x, y
 	}
@@ -160,8 +160,8 @@ func (s *Server) takeBack(r *request, a kept.Aside, page string) (*response, err
 }
 
 // dayLines writes the day in lines that can be compared.
-func dayLines(c *wording.Catalogue, draft keptDraft) []string {
-	out, d := []string{}, draft.Day
+func dayLines(c *wording.Catalogue, draft keptDraft, sides []event.Side) []string {
+	out, d := draft.Told(c, sides), draft.Day
 	for _, p := range draft.Priorities {
 		out = append(out, c.Say(priorityWords[p.Name])+c.Say(wording.KeyColon)+" "+p.Title)
 	}

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"slices"
 	"time"
 
 	"kinorder.example/server/internal/web/fields"
@@ -38,7 +37,7 @@ func (s *Server) commit(r *request, next kept.Work) (kept.Work, error) {
 
 // sameList says that two drafts have the same list and day; a day that is not written yet is that of the list.
 func sameList(a, b keptDraft) bool {
-	return a.Text == b.Text && slices.Equal(a.Priorities, b.Priorities) && (!a.HasDay || !b.HasDay || fingerprint(a.Day) == fingerprint(b.Day))
+	return a.Text == b.Text && fingerprint(a.Over) == fingerprint(b.Over) && (!a.HasDay || !b.HasDay || fingerprint(a.Day) == fingerprint(b.Day))
 }
 
 // closeList closes the list from a day on, or opens it again. It is a step of the history, and undoing passes it over.

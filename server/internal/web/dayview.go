@@ -25,12 +25,7 @@ type dayView struct {
 }
 
 // fieldView is one field of the page.
-type fieldView struct {
-	ID, Label, Value, Kind, Hint string
-	Faults                       []string
-	Focus                        bool
-	List                         string
-}
+type fieldView = fields.Input
 
 type radioView struct {
 	Value, Text, Hint string
@@ -122,7 +117,7 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 	}
 	c := o.words
 	field := func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView {
-		return fieldView{ID: id, Label: c.Render(label), Value: value, Kind: kindFor(kind, value), Hint: c.Say(hint), Faults: faults[id]}
+		return fieldView{ID: id, Label: c.Render(label), Value: value, Kind: fields.KindFor(kind, value), Hint: c.Say(hint), Faults: faults[id]}
 	}
 	d := r.day
 	v := dayView{
@@ -156,18 +151,6 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 		v.Rules = append(v.Rules, ruleViewOf(i, rule, field, faults, o, i >= len(d.Rules)))
 	}
 	return v
-}
-
-// kindFor keeps a value that its kind of field could not show: a time with a date stays text.
-func kindFor(kind, value string) string {
-	plain := strings.Count(value, ":") == 1 && len(value) == len("15:04")
-	if kind == "time" && value != "" && !plain {
-		return "text"
-	}
-	if kind == "date" && value != "" && (len(value) != len("2006-01-02") || strings.Count(value, "-") != 2) {
-		return "text"
-	}
-	return kind
 }
 
 type fieldMaker func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView

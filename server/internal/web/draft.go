@@ -16,6 +16,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/web/fields"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/web/upload"
 	"kinorder.example/server/internal/wording"
 )
@@ -32,8 +33,8 @@ type draft struct {
 	room intake.Room
 	// house is what a studio brings from its other events, where the list says nothing of it. Nil is nothing.
 	house *house
-	// priorities are those of photos that were chosen on the page.
-	priorities []fields.Priority
+	// Over is what was decided on the page over what the list says.
+	people.Over
 }
 
 // house is what stays the same from event to event and has no fields on the page.
@@ -107,7 +108,7 @@ func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
 	if d.hasDay {
 		d.day = fields.ReadDay(p)
 	}
-	d.priorities = fields.ReadPriorities(p)
+	d.Over = people.Read(p)
 	return d, notices, nil
 }
 
@@ -126,8 +127,8 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	}
 	e, problems := got.Event, got.Problems
 	r.lines, r.said = got.Lines, got
-	r.names = fields.NewDirectory(e)
-	said := fields.DayOf(e, r.names)
+	listed := fields.NewDirectory(e)
+	said := fields.DayOf(e, listed)
 	seen := fingerprint(said)
 	switch {
 	case !d.hasDay:
@@ -142,8 +143,10 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.seen = seen
 	d.house.furnish(&e)
 	r.event = e
-	r.priorities = fields.ApplyPriorities(&r.event, d.priorities)
-	if r.faults = r.day.Apply(&r.event, r.names); len(r.faults)+len(r.priorities) > 0 || fingerprint(r.day) != seen {
+	r.Over, r.faults = d.Apply(&r.event)
+	r.names = fields.NewDirectory(r.event).Or(listed)
+	r.faults = append(r.faults, r.day.Apply(&r.event, r.names)...)
+	if len(r.faults) > 0 || !r.Over.Empty() || fingerprint(r.day) != seen {
 		if problems, err = recheck(ctx, e, r.event, got); err != nil {
 			return reading{}, err
 		}
@@ -216,7 +219,7 @@ func fingerprint(v any) string {
 // hidden lists the fields of a draft for a page that does not show them.
 func (d draft) hidden() []fields.Hidden {
 	out := []fields.Hidden{{Name: "text", Value: d.text}}
-	return slices.Concat(out, d.hiddenDay(), fields.HiddenPriorities(d.priorities))
+	return slices.Concat(out, d.hiddenDay(), d.Over.Hidden())
 }
 
 func (d draft) hiddenDay() []fields.Hidden {

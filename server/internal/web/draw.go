@@ -29,7 +29,7 @@ func parsePages(names ...string) map[string]*template.Template {
 		c, _ := wording.For(tag)
 		for _, name := range names {
 			out[nameOf(c, name)] = template.Must(template.New(name).Funcs(funcsOf(c)).ParseFS(pageFiles,
-				"pages/shell.tmpl", "pages/parts.tmpl", "pages/"+name+".tmpl"))
+				"pages/shell.tmpl", "pages/parts.tmpl", "pages/people.tmpl", "pages/"+name+".tmpl"))
 		}
 	}
 	return out

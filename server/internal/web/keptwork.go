@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"net/http"
+	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -66,12 +67,15 @@ func (s *Server) openList(r *request) (*response, error) {
 	read.notices = append(t.notices, read.notices...)
 	act, at, _ := strings.Cut(t.act, ":")
 	index, _ := strconv.Atoi(at)
+	if who := r.URL.Query().Get("person"); who != "" {
+		act, at = "person", who
+	}
 	return s.showList(&read, listOptions{act: act, at: at, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today())})
 }
 
 // readKept reads what is kept.
 func (s *Server) readKept(r *request, d keptDraft) (reading, error) {
-	return draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, house: d.House, priorities: d.Priorities, room: s.options.Memory.Files}.read(r.Context())
+	return draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, house: d.House, Over: d.Over, room: s.options.Memory.Files}.read(r.Context())
 }
 
 // readChanged reads the form of a page, with what is kept under it.
@@ -93,7 +97,7 @@ func (s *Server) readChanged(r *request, was keptDraft) (reading, keptDraft, err
 	read.notices = append(notices, read.notices...)
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
-	was.Text, was.Seen, was.HasDay, was.Day, was.Priorities = read.text, read.seen, read.hasDay, read.day, read.priorities
+	was.Text, was.Seen, was.HasDay, was.Day, was.Over = read.text, read.seen, read.hasDay, read.day, read.Over
 	return read, was, nil
 }
 
@@ -114,7 +118,11 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 			return nil, err
 		}
 	}
-	return s.lead(r, r.seat.Root, &told{notices: read.notices, act: r.form.Get("act")}), nil
+	to := r.seat.Root
+	if who, ok := strings.CutPrefix(r.form.Get("act"), "person:"); ok {
+		to += "?" + url.Values{"person": {who}}.Encode() // a reload shows the fields again
+	}
+	return s.lead(r, to, &told{notices: read.notices, act: r.form.Get("act")}), nil
 }
 
 // keepTyped keeps what is being typed, for the script of the page. A list that cannot be read is kept as it is.

@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/web/fields"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -111,6 +112,7 @@ type listView struct {
 	Day            dayView
 	Read           readView // of a file without lines
 	Told           toldView
+	People         people.View
 	Seat           seat
 	Closes         string // the day that the list closes on, as its field has it
 	// Carried is a plan that was made before, with what was moved by hand.
@@ -162,7 +164,8 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	}
 	v.addProblems(o.words, r)
 	v.Told = toldOf(o.words, r, o)
-	v.Carried = append(v.Carried, fields.HiddenPriorities(r.priorities)...)
+	v.Carried = append(v.Carried, r.Over.Hidden()...)
+	v.People = people.Of(o.words, r.said.Event, r.event, r.Over, o.at, o.act)
 	v.Summary = o.words.Render(summaryOf(r.event))
 	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)
@@ -284,28 +287,18 @@ func usedOf(lines []intake.Line) wording.Message {
 }
 
 // readView shows what was understood, so that nothing that is missing goes unseen.
-type readView struct {
-	Photographs []photographView
-	People      []personView
-}
+type readView struct{ Photographs []photographView }
 
 type photographView struct {
 	Title, Priority string
 	Names           []string
 }
 
-type personView struct{ Name, Side, About string }
-
 func readOf(c *wording.Catalogue, r *reading) readView {
 	var v readView
 	name := map[string]string{}
-	side := map[string]string{}
-	for _, s := range r.event.Sides {
-		side[s.ID] = firstOf(s.Label, s.ID)
-	}
 	for _, p := range r.event.People {
 		name[p.ID] = firstOf(p.Name, p.ID)
-		v.People = append(v.People, personView{name[p.ID], side[p.Side], aboutPerson(c, p)})
 	}
 	taken, _ := event.Expand(r.event)
 	for _, p := range taken {
@@ -319,35 +312,4 @@ func readOf(c *wording.Catalogue, r *reading) readView {
 		v.Photographs = append(v.Photographs, photo)
 	}
 	return v
-}
-
-// aboutPerson says what was understood of a person, never the private note.
-func aboutPerson(c *wording.Catalogue, p event.Person) string {
-	var parts []string
-	add := func(s string) {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	add(p.Relation)
-	if k, ok := map[event.AgeBand]wording.Key{event.Elder: "page.elder", event.Child: "page.child", event.Infant: "page.infant"}[p.AgeBand]; ok {
-		add(c.Say(k))
-	}
-	for _, n := range p.Needs {
-		add(c.Say(map[event.Need]wording.Key{event.Seat: "page.needsASeat", event.Wheelchair: wording.KeyWheelchair,
-			event.StepFree: wording.KeyStepFree, event.Interpreter: "page.needsAnInterpreter"}[n]))
-	}
-	if p.SayAs != "" {
-		add(c.Say(wording.KeySay, p.SayAs))
-	}
-	if p.PresentFrom != "" {
-		add(c.Say("plan.from", p.PresentFrom))
-	}
-	if p.PresentUntil != "" {
-		add(c.Say("plan.until", p.PresentUntil))
-	}
-	if p.Absent {
-		add(c.Say("page.notComing"))
-	}
-	return c.Facts(parts...)
 }

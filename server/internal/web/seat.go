@@ -15,6 +15,7 @@ import (
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -64,14 +65,14 @@ const (
 
 // keptDraft is all that a planner wrote and decided, as it is kept.
 type keptDraft struct {
-	Text       string
-	Seen       string            `json:",omitempty"`
-	HasDay     bool              `json:",omitempty"`
-	Day        fields.Day        `json:",omitzero"`
-	Hand       *handState        `json:",omitempty"`
-	Sheet      *event.CallSheet  `json:",omitempty"`
-	House      *house            `json:",omitempty"`
-	Priorities []fields.Priority `json:",omitempty"`
+	Text   string
+	Seen   string           `json:",omitempty"`
+	HasDay bool             `json:",omitempty"`
+	Day    fields.Day       `json:",omitzero"`
+	Hand   *handState       `json:",omitempty"`
+	Sheet  *event.CallSheet `json:",omitempty"`
+	House  *house           `json:",omitempty"`
+	people.Over
 }
 
 // draftIn reads what is kept. An event that came in another way is written out, to be gone on with.
@@ -97,7 +98,7 @@ func (d keptDraft) empty() bool { return strings.TrimSpace(d.Text) == "" }
 // under puts what is kept under what a form says. What a page does not show is not in its form.
 func (d keptDraft) under(p fields.Posted) (fields.Posted, error) {
 	values := url.Values{}
-	under := draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, priorities: d.Priorities}.hidden()
+	under := draft{text: d.Text, seen: d.Seen, hasDay: d.HasDay, day: d.Day, Over: d.Over}.hidden()
 	if p.Has("day") {
 		under = under[:1] // the text: all of the day was on the page, and a box that is not ticked is not sent
 	}

@@ -61,7 +61,9 @@ func toldOf(c *wording.Catalogue, r *reading, o listOptions) toldView {
 	if len(r.lines) == 0 {
 		return toldView{}
 	}
-	a := readback.Of(r.said)
+	said := r.said
+	said.Event.People = r.event.People // as they were put right
+	a := readback.Of(said)
 	v := toldView{Learned: rendered(c, a.Learned)}
 	if k := slices.Index(v.Learned, a.Words.LongDate(r.event.Date)); k >= 0 {
 		v.Learned[k] = c.LongDate(r.event.Date)

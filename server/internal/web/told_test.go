@@ -22,6 +22,6 @@ func TestTold(t *testing.T) {
 	assert.Equal(t, []toldQuestion{{"Who are “Bridesmaids”? They are in 2 photos.", []int{5, 6}}}, v.Questions)
 	page, err := draw(c, "list", shell{Title: "x"}, listView{Told: v})
 	assert.NoError(t, err)
-	assert.Contains(t, string(page.content), `<bdi dir="auto">Carol</bdi> <small><bdi dir="auto">Tessa&#39;s mother</bdi></small>`)
+	assert.Contains(t, string(page.content), `<a href="#person.carol"><bdi dir="auto">Carol</bdi></a> <small><bdi dir="auto">Tessa&#39;s mother</bdi></small>`)
 	assert.Contains(t, string(page.content), `class="mark">not used</span>`)
 }

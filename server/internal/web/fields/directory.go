@@ -51,6 +51,16 @@ func NewDirectory(e event.Event) Directory {
 	return d
 }
 
+// Or finds by the labels of another directory of the same event what has none such in this one.
+func (d Directory) Or(other Directory) Directory {
+	for label, id := range other.ids {
+		if _, taken := d.ids[label]; !taken {
+			d.ids[label] = id
+		}
+	}
+	return d
+}
+
 // called is the name of something, or its id where it has none.
 func called(name, id string) string {
 	if strings.TrimSpace(name) == "" {

@@ -1,0 +1,137 @@
+package desk_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web/browsertest"
+)
+
+// person is one of the only event as it is kept.
+func (s *studio) person(id string) event.Person {
+	s.Helper()
+	all, err := s.store.Work(s.Context(), 9)
+	require.NoError(s, err)
+	require.Len(s, all, 1)
+	e, err := s.store.Event(s.Context(), all[0].ID)
+	require.NoError(s, err)
+	for _, p := range e.Event.People {
+		if p.ID == id {
+			return p
+		}
+	}
+	return event.Person{}
+}
+
+// What is put right of somebody goes before the list, is a step like others, and stays when the list goes on.
+func TestPeopleArePutRight(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := begun(t, b)
+	root := p.Request.URL.Path
+	p = b.press(p, "person:rosa")
+	require.Equal(t, "rosa", p.Request.URL.Query().Get("person"), "a reload shows the fields again")
+	p = b.press(p, "person-done:rosa", "who.name", "Rosa Duarte", "who.wheelchair", "1", "who.until", "14:30", "who.note", secret)
+	rosa := s.person("rosa")
+	assert.Equal(t, "Rosa Duarte", rosa.Name)
+	assert.Equal(t, []event.Need{event.Wheelchair}, rosa.Needs)
+	assert.Equal(t, "14:30", rosa.PresentUntil)
+	assert.Contains(t, p.body, "The list says: Name: Rosa; wheelchair: –")
+	assert.Contains(t, p.body, `<bdi dir="auto">Rosa Duarte</bdi></a>`, "on the chips too")
+
+	// A rule names her either way.
+	p = b.press(p, "add-rule")
+	p = b.press(p, "read", "rule.0.who.0", "Rosa", "rule.0.who.1", "Vera")
+	assert.NotContains(t, p.body, `class="mend"`)
+	p = b.press(p, "read", "rule.0.who.0", "Rosa Duarte")
+	assert.NotContains(t, p.body, `class="mend"`)
+
+	// It stays while the list goes on, on the plan, in the file, and goes with one button; undoing brings it back.
+	p = b.press(p, "read", "text", "Couple with the witnesses (Uma, Per)\n"+list)
+	p = b.press(p, "plan")
+	require.Equal(t, root+"/plan", p.Request.URL.Path)
+	p = b.press(p, p.buttons("down:")[0])
+	assert.Contains(t, b.press(p, "/save", "file-kind", "event").body, "Rosa Duarte")
+	p = b.press(b.get(root), "as-listed:rosa")
+	assert.Equal(t, "Rosa", s.person("rosa").Name)
+	p = b.press(p, "/undo")
+	assert.Equal(t, "Rosa Duarte", s.person("rosa").Name)
+
+	// A name that is there no more is said.
+	p = b.press(p, "read", "text", strings.ReplaceAll(list, "Rosa", "Anna"))
+	assert.Contains(t, p.body, "What was put right of “Rosa” does not fit the list now")
+	p = b.press(p, "as-listed:rosa")
+	assert.NotContains(t, p.body, "does not fit the list now")
+
+	// Two at once: both are shown.
+	one, two := b.press(b.get(root), "person:anna"), b.press(b.get(root), "person:anna")
+	b.press(one, "person-done:anna", "who.relation", "great-aunt")
+	p = b.press(two, "person-done:anna", "who.years", "90")
+	assert.Contains(t, p.body, "Anna, Relation: great-aunt")
+	assert.Contains(t, p.body, "Anna, Age in years: 90")
+}
+
+// Whoever may not change a closed list does not change people either.
+func TestPeopleOfAClosedList(t *testing.T) {
+	s := open(t, t.TempDir())
+	p := begun(t, s.signedIn())
+	id := strings.TrimPrefix(p.Request.URL.Path, "/events/")
+	planner := s.browser()
+	planner.post("/enter", url.Values{"secret": {s.link(store.Owner, id)}})
+	p = planner.press(planner.get("/events/"+id), "person:rosa")
+	s.signedIn().press(s.signedIn().get("/events/"+id), "close")
+	p = planner.press(planner.get("/events/"+id+"?person=rosa"), "person-done:rosa", "who.name", "Somebody")
+	assert.Equal(t, http.StatusOK, p.StatusCode)
+	assert.Equal(t, "Rosa", s.person("rosa").Name)
+}
+
+// Where nothing is kept, the form carries it.
+func TestPeopleArePutRightWithoutKeeping(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.browser()
+	p := b.post("/list", url.Values{"text": {list}})
+	p = b.press(p, "person:rosa")
+	p = b.press(p, "person-done:rosa", "who.say", "RO-za")
+	p = b.press(p, "read")
+	assert.Contains(t, p.body, "say RO-za")
+	p = b.press(p, "plan")
+	assert.Contains(t, b.press(p, "/save", "file-kind", "event").body, "RO-za")
+}
+
+// By clicking and by keyboard, on a phone and on a desk, in both directions.
+func TestBrowserPutsPeopleRight(t *testing.T) {
+	for _, language := range []string{"en", "ar"} {
+		s := open(t, t.TempDir())
+		root := begun(t, s.signedIn()).Request.URL.Path
+		b := s.tab(true)
+		look := func(name string) {
+			b.shoot(name + "-" + language)
+			browsertest.Accessible(t, b.ctx, name+"-"+language, "dark", "light")
+		}
+		b.do(chromedp.Navigate(s.server.URL+root+"?lang="+language), chromedp.Click(`.chips a[href="#person.rosa"]`, chromedp.ByQuery))
+		b.has("document.activeElement.id", "person.rosa")
+		look("people")
+		_, err := chromedp.RunResponse(b.ctx, chromedp.KeyEvent(kb.Enter))
+		require.NoError(t, err)
+		b.has("document.activeElement.id", "who.name")
+		b.do(chromedp.SetValue("[id='who.name']", "Rosa Duarte", chromedp.ByQuery), chromedp.Click("[name='who.wheelchair']", chromedp.ByQuery))
+		look("person")
+		address := b.address()
+		require.Eventually(t, func() bool { return s.person("rosa").Name == "Rosa Duarte" }, 10*time.Second, 50*time.Millisecond) // as it is typed
+		b.press("[value='person-done:rosa']")
+		look("person-done")
+		browsertest.Valid(t, map[string][]byte{"people": []byte(s.signedIn().get(root).body),
+			"person": []byte(s.signedIn().get(strings.TrimPrefix(address, s.server.URL)).body)})
+		assert.Empty(t, *b.complaints)
+	}
+}

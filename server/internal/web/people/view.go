@@ -1,0 +1,195 @@
+package people
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/web/fields"
+	"kinorder.example/server/internal/wording"
+)
+
+// View is the part of the page with all guests.
+type View struct {
+	Count, Mended int
+	Open          bool
+	Sides         []Side
+	// Astray is what was put right and fits the list no more.
+	Astray []Astray
+}
+
+// Side is one family, or those whose side is not known.
+type Side struct {
+	Title string
+	Open  bool
+	Rows  []Row
+}
+
+// Row is one person. Form is nil unless the fields are shown.
+type Row struct {
+	ID, Row, Name, About string
+	Listed               string // what the list says otherwise
+	Focus                bool
+	Form                 *Form
+}
+
+// Astray is what was put right of somebody and is not used.
+type Astray struct{ ID, Text string }
+
+// Form are the fields of one person.
+type Form struct {
+	Hidden []fields.Hidden
+	Fields []Field
+	Ticks  []Tick
+}
+
+// Field is one to type in, or with Options one to choose in.
+type Field struct {
+	fields.Input
+	Options []Option
+}
+
+// Option is one of several values to choose.
+type Option struct {
+	Value, Text string
+	Chosen      bool
+}
+
+// Tick is a box to tick.
+type Tick struct {
+	ID, Label string
+	Checked   bool
+}
+
+// Of shows the people of an event that was put right over what the list says, with the fields of one of them, and
+// with the focus where act was pressed.
+func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) View {
+	if act != "person" && act != "person-done" && act != "as-listed" {
+		who = ""
+	}
+	v := View{Count: len(now.People), Open: who != ""}
+	find := finder(listed.People)
+	mended := map[int]Mended{}
+	for _, m := range o.People {
+		k := find(m)
+		if k >= 0 {
+			mended[k] = m
+		}
+		if side := m.Fields["side"]; k < 0 || !hasSide(now.Sides, side) {
+			astray := wording.Say("page.doesNotFitTheList", wording.Curly(m.Name), strings.Join(m.told(c, now.Sides), "; "))
+			v.Astray = append(v.Astray, Astray{m.ID, c.Render(astray)})
+		}
+	}
+	v.Mended = len(mended)
+	for _, s := range append(slices.Clone(now.Sides), event.Side{}) {
+		side := Side{Title: firstOf(s.Label, s.ID)}
+		for k, p := range now.People {
+			if p.Side != s.ID && (s.ID != "" || hasSide(now.Sides, p.Side)) {
+				continue
+			}
+			row := Row{ID: p.ID, Row: RowID(p.ID), Name: firstOf(p.Name, p.ID), About: About(c, p)}
+			if m, ok := mended[k]; ok && k < len(listed.People) {
+				row.Listed = strings.Join(Mended{Fields: only(valuesOf(listed.People[k]), m.Fields)}.told(c, now.Sides), "; ")
+			}
+			if who == p.ID && who != "" {
+				row.Focus, side.Open = true, true
+				if act == "person" {
+					row.Form = formOf(c, listed.People, k, p, mended[k], now.Sides)
+				}
+			}
+			side.Rows = append(side.Rows, row)
+		}
+		if len(side.Rows) > 0 {
+			v.Sides = append(v.Sides, side)
+		}
+	}
+	if len(v.Sides) == 1 {
+		v.Sides[0].Open = true
+	}
+	return v
+}
+
+// only leaves of some values those of which others are put right.
+func only(values, of map[string]string) map[string]string {
+	out := map[string]string{}
+	for name := range of {
+		if name != "years" { // of which the list says the band
+			out[name] = values[name]
+		} else {
+			out["age"] = values["age"]
+		}
+	}
+	return out
+}
+
+// told writes fields with what is in them.
+func (m Mended) told(c *wording.Catalogue, sides []event.Side) []string {
+	var out []string
+	for _, name := range fieldNames {
+		if value, ok := m.Fields[name]; ok {
+			out = append(out, c.Say(labels[name])+c.Say(wording.KeyColon)+" "+said(c, name, value, sides))
+		}
+	}
+	return out
+}
+
+// Told writes all that was put right, a line each, for a page that compares.
+func (o Over) Told(c *wording.Catalogue, sides []event.Side) []string {
+	var out []string
+	for _, m := range o.People {
+		for _, line := range m.told(c, sides) {
+			out = append(out, m.Name+c.Say(wording.KeyListSeparator)+line)
+		}
+	}
+	return out
+}
+
+// formOf are the fields of a person, as they are now.
+func formOf(c *wording.Catalogue, listed []event.Person, k int, p event.Person, m Mended, sides []event.Side) *Form {
+	f := &Form{Hidden: []fields.Hidden{{Name: open + "id", Value: listed[k].ID}, {Name: open + "listed", Value: listed[k].Name}}}
+	values := valuesOf(p)
+	values["years"] = m.Fields["years"]
+	kinds := map[string]string{"years": "number", "from": "time", "until": "time"}
+	hints := map[string]wording.Key{"years": "page.yearsGoBefore", "note": "page.forYouAlone", "relation": "page.relationSays"}
+	for _, name := range fieldNames {
+		value := values[name]
+		if name == "side" && len(sides) == 0 {
+			continue
+		}
+		f.Hidden = append(f.Hidden, fields.Hidden{Name: open + name + ".was", Value: value})
+		if needs[name] != event.NoNeed {
+			f.Ticks = append(f.Ticks, Tick{open + name, c.Say(labels[name]), value != ""})
+			continue
+		}
+		in := Field{Input: fields.Input{ID: open + name, Label: c.Say(labels[name]), Value: value, Kind: "text", Focus: name == "name"}}
+		if kind, ok := kinds[name]; ok {
+			in.Kind = fields.KindFor(kind, value)
+		}
+		if hint, ok := hints[name]; ok {
+			in.Hint = c.Say(hint)
+		}
+		switch name {
+		case "age":
+			for _, b := range bands {
+				in.Options = append(in.Options, Option{b.value, c.Say(b.words), b.value == value})
+			}
+		case "side":
+			in.Options = append(in.Options, Option{"", "–", value == ""})
+			for _, s := range sides {
+				in.Options = append(in.Options, Option{s.ID, firstOf(s.Label, s.ID), s.ID == value})
+			}
+		}
+		f.Fields = append(f.Fields, in)
+	}
+	return f
+}
+
+// firstOf is the first of some texts in which something stands.
+func firstOf(list ...string) string {
+	for _, s := range list {
+		if strings.TrimSpace(s) != "" {
+			return s
+		}
+	}
+	return ""
+}
