@@ -31,9 +31,9 @@ func treeBytes(n int) int64 { return 9 * int64(n+1) * int64(n+2) }
 func newTree(p *Problem) *tree {
 	n := p.Groupings()
 	t := &tree{n: n, d: make([]int64, (n+1)*(n+1)), pi: make([]int64, n+1), size: make([]int64, n+1)}
-	t.size[0] = fine * int64(len(p.spec.Frame))
+	t.size[0] = fine * p.spec.stepsOf(p.spec.Frame)
 	for j, g := range p.spec.Groupings {
-		t.size[j+1] = fine * int64(len(g.Members))
+		t.size[j+1] = fine * p.spec.stepsOf(g.Members)
 	}
 	t.fill(func(i, j int) int64 {
 		in := fine * int64(p.StepIns(GroupingIndex(i), GroupingIndex(j)))

@@ -10,8 +10,9 @@ import (
 // crowd is the people of one grouping. Problems hold 2,000 people and compare every two of 500 groupings, so people are
 // compared 64 at a time.
 type crowd struct {
-	bits []uint64
-	slow []PersonIndex // those with extra time, the slowest first
+	bits   []uint64
+	slow   []PersonIndex // those with extra time, the slowest first
+	uneven []PersonIndex // those whose step-ins do not count as one
 }
 
 func (p *Problem) crowdOf(members []PersonIndex) crowd {
@@ -20,6 +21,9 @@ func (p *Problem) crowdOf(members []PersonIndex) crowd {
 		c.bits[q>>6] |= 1 << (uint(q) & 63)
 		if p.spec.People[q].Slow > 0 {
 			c.slow = append(c.slow, q)
+		}
+		if p.spec.People[q].Extra != 0 {
+			c.uneven = append(c.uneven, q)
 		}
 	}
 	slices.SortFunc(c.slow, func(a, b PersonIndex) int { return cmp.Compare(p.spec.People[b].Slow, p.spec.People[a].Slow) })
@@ -66,10 +70,33 @@ func (p *Problem) fillRow(frame crowd, people int, slots []Seconds, stepIns []in
 			}
 		}
 		stepIns[j] = int32(c.in)
+		for _, q := range p.crowds[j].uneven {
+			if frame.bits[q>>6]>>(uint(q)&63)&1 == 0 {
+				stepIns[j] += int32(p.spec.People[q].Extra)
+			}
+		}
 		c.stay = len(g.Members) - c.in
 		c.in, c.out = c.in+g.Guests, people-c.stay
 		slots[j] = p.spec.Timing.slot(g, c)
 	}
+}
+
+// stepsOf is what it counts to have some people step in.
+func (s *Spec) stepsOf(people []PersonIndex) int64 {
+	steps := int64(len(people))
+	for _, q := range people {
+		steps += int64(s.People[q].Extra)
+	}
+	return steps
+}
+
+// Shared counts the people who are in both of two groupings.
+func (p *Problem) Shared(i, j GroupingIndex) int {
+	n := 0
+	for k, w := range p.crowds[i].bits {
+		n += bits.OnesCount64(w & p.crowds[j].bits[k])
+	}
+	return n
 }
 
 // Row is what every grouping takes right after one frame, by grouping.

@@ -34,7 +34,7 @@ func TestChangeoversPersonByPerson(t *testing.T) {
 				}
 				slot := slotFromScratch(&s, GroupingIndex(j), e, guests) + opening
 				require.Equal(t, slot, p.Slot(GroupingIndex(i), GroupingIndex(j)), "seed %d, %d after %d", seed, j, i)
-				require.Equal(t, len(e.In), p.StepIns(GroupingIndex(i), GroupingIndex(j)))
+				require.EqualValues(t, costOf(&s, []Entry{{Grouping: GroupingIndex(j), In: e.In}}).StepIns, p.StepIns(GroupingIndex(i), GroupingIndex(j)))
 			}
 		}
 	}

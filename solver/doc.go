@@ -6,7 +6,7 @@
 //
 // Given are groupings 0 … n-1, each a set of people; an order is a permutation of them. The frame
 // before the first is Spec.Frame. The slot of j after i takes slot(i, j) seconds (see Timing) and
-// |j∖i| step-ins; with windows a slot also waits until it may begin. A person is released at the end
+// |j∖i| step-ins, each 1 + Extra times; with windows a slot also waits until it may begin. A person is released at the end
 // of their last slot and idles in every slot between their first and last that they are not in. The
 // objective is
 //

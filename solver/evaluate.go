@@ -244,7 +244,9 @@ func costOf(s *Spec, entries []Entry) Cost {
 		first[q] = -1
 	}
 	for _, e := range entries {
-		c.StepIns += int64(len(e.In))
+		for _, q := range e.In {
+			c.StepIns += 1 + int64(s.People[q].Extra)
+		}
 		end = e.Finish
 		c.Release += s.Groupings[e.Grouping].ReleaseWeight * e.Finish
 		for _, q := range s.Groupings[e.Grouping].Members {

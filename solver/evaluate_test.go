@@ -14,7 +14,7 @@ func TestEvaluateByHand(t *testing.T) {
 	const ann, bo, cy, dee, eve = 0, 1, 2, 3, 4 // and Fay, who is here for others and waits all the time
 	p := mustProblem(t, Spec{
 		People: []Person{
-			{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10, IdleWeight: 2}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7},
+			{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10, IdleWeight: 2}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7, Extra: 2},
 			{ReleaseWeight: 1000, IdleWeight: 5, Started: true}, {ReleaseWeight: 5000, IdleWeight: 20, Stays: true, Led: true},
 			{IdleWeight: 7, Started: true, Stays: true},
 		},
@@ -41,13 +41,13 @@ func TestEvaluateByHand(t *testing.T) {
 		{Grouping: 3, Start: 240, Finish: 288, In: who(ann, dee), Out: who(cy), Released: who(ann, dee)},
 	}, s.Entries)
 	want := Cost{
-		StepIns: 5,
+		StepIns: 5 + 2, // Cy counts as three
 		Release: 1*288 + 10*124 + 100*240 + 1000*288,
 		// Ann between 49 and 240, Dee from the start to 240, Eve from 124 and Fay from the start to the end.
 		Idle: 1*191 + 5*240 + 20*(288-124) + 7*288,
 	}
 	assert.Equal(t, want, s.Cost)
-	assert.Equal(t, 50*5+want.Release+want.Idle, p.Total(s.Cost))
+	assert.Equal(t, 50*7+want.Release+want.Idle, p.Total(s.Cost))
 }
 
 // tens is a list of groupings of ten seconds each, one person in each.

@@ -98,6 +98,9 @@ func (r *run[S]) listAfter(done S, last uint16) (left []int, s Spec) {
 		return out
 	}
 	s = Spec{Emphasis: FewestSteps, People: make([]Person, len(given.People)), Frame: given.Groupings[last].Members}
+	for q := range s.People {
+		s.People[q].Extra = given.People[q].Extra
+	}
 	for _, j := range left {
 		g := given.Groupings[j]
 		s.Groupings = append(s.Groupings, Grouping{Members: g.Members, After: translate(g.After), Pin: g.Pin})

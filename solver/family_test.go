@@ -228,6 +228,16 @@ func plannedSpec(seed uint64, n int, emphasis Emphasis) Spec {
 				p.ReleaseWeight += 2
 			}
 		}
+		if emphasis == Balanced {
+			switch {
+			case p.Slow >= 20:
+				p.Extra = 5
+			case p.Slow == 10 && p.ReleaseWeight > 4:
+				p.Extra = 1
+			case 5*in[q] >= 3*n:
+				p.Extra = -1
+			}
+		}
 		if p.IdleWeight == 0 && emphasis == EarlyRelease || 5*in[q] >= 3*n {
 			p.ReleaseWeight, p.IdleWeight = 0, 0
 		}

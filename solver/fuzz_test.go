@@ -28,7 +28,7 @@ func FuzzNewProblem(f *testing.F) {
 		s := Spec{Emphasis: Emphasis(few(4)), StepWeight: next(), Close: next() * 9, Opening: next()}
 		s.Timing = Timing{Settle: next(), PerStepIn: next(), PerStepOut: next(), Fresh: next(), Arrange: []Seconds{next(), next()}, Gather: []Seconds{next()}}
 		for range few(6) {
-			s.People = append(s.People, Person{ReleaseWeight: next(), IdleWeight: next(), Slow: next(), Started: next() > 50, Stays: next() > 50, Led: next() > 50})
+			s.People = append(s.People, Person{ReleaseWeight: next(), IdleWeight: next(), Slow: next(), Started: next() > 50, Stays: next() > 50, Led: next() > 50, Extra: int(next())})
 		}
 		which := func() (out []GroupingIndex) {
 			for range few(4) {

@@ -269,7 +269,7 @@ func (m *model[S]) kinship() *kinship {
 		members := float64(len(m.p.spec.Groupings[i].Members))
 		for j := range m.n {
 			theirs := float64(len(m.p.spec.Groupings[j].Members))
-			both := theirs - float64(m.p.stepIns[m.at(i, j)])
+			both := float64(m.p.Shared(GroupingIndex(i), GroupingIndex(j)))
 			k.share[i*m.n+j] = both / (1 + members + theirs - both)
 		}
 	}

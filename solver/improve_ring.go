@@ -32,9 +32,9 @@ func newRing(p *Problem, order []int) *ring {
 	g.d = make([]int64, g.nodes*g.nodes)
 	size := func(i int) int64 {
 		if i < n {
-			return int64(len(p.spec.Groupings[i].Members))
+			return p.spec.stepsOf(p.spec.Groupings[i].Members)
 		}
-		return int64(len(p.spec.Frame))
+		return p.spec.stepsOf(p.spec.Frame)
 	}
 	for i := range g.nodes {
 		for j := range i {

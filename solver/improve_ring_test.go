@@ -16,6 +16,9 @@ func TestRingCountsStepIns(t *testing.T) {
 		if seed%2 == 0 {
 			s.Frame = s.Groupings[0].Members
 		}
+		for q := range s.People {
+			s.People[q].Extra = q%4 - 1
+		}
 		p := mustProblem(t, s)
 		n := p.Groupings()
 		g := newRing(p, rng.Perm(n))
@@ -39,7 +42,7 @@ func TestRingCountsStepIns(t *testing.T) {
 				t.Fatal(err)
 			}
 			closing := g.between(int32(n+1), int32(n))
-			if want := 2*cost.Cost.StepIns + int64(len(s.Frame)) + closing; g.length() != want {
+			if want := 2*cost.Cost.StepIns + s.stepsOf(s.Frame) + closing; g.length() != want {
 				t.Fatalf("seed %d: the ring has length %d, its path %d", seed, g.length(), want)
 			}
 			if g.length() > before {

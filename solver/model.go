@@ -93,7 +93,7 @@ func (p *Problem) most() int64 {
 		weights += p.scale.release*q.ReleaseWeight + p.scale.idle*q.IdleWeight
 	}
 	for _, g := range s.Groupings {
-		steps += int64(len(g.Members))
+		steps += s.stepsOf(g.Members)
 		weights += p.scale.release * g.ReleaseWeight
 	}
 	return weights*(p.longest()+1) + p.scale.steps*steps + 1

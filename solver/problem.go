@@ -22,6 +22,7 @@ const (
 	MaxPeople    = 20000
 	MaxSeconds   = 7 * 24 * 3600
 	MaxWeight    = 10000
+	MaxExtra     = 100
 )
 
 // Person is one guest as the solver sees one.
@@ -34,6 +35,8 @@ type Person struct {
 	// Slow is the extra time, in seconds, that a changeover takes when this person walks in.
 	// Only the slowest person walking in counts.
 	Slow Seconds
+	// Extra is how many step-ins more than one each of theirs counts as; -1 for somebody who steps in for nothing.
+	Extra int
 	// Led says that somebody else sees to it that this person is there: Timing.Gather does not count them.
 	Led bool
 	// Started says that the person's first call came before this problem begins (an earlier
@@ -155,7 +158,7 @@ type Problem struct {
 	// slots[(i+1)*n+j] is slot(i, j); row 0 follows the start frame.
 	// Invariant: every entry is >= 0.
 	slots []Seconds
-	// stepIns[(i+1)*n+j] is |j∖i|, row 0 after the start frame.
+	// stepIns[(i+1)*n+j] is the weight of j∖i, row 0 after the start frame.
 	stepIns []int32
 	// crowds are the people of every grouping, and led those who need no call.
 	crowds []crowd
@@ -166,7 +169,7 @@ type Problem struct {
 
 // Cost is a cost by part.
 type Cost struct {
-	// StepIns counts people walking into the frame.
+	// StepIns counts people walking into the frame, each with their Extra.
 	StepIns int64
 	// Release is Σ ReleaseWeight · release time, in weighted person-seconds.
 	Release int64
@@ -193,7 +196,8 @@ func (p *Problem) Slot(i, j GroupingIndex) Seconds {
 	return p.slots[(int(i)+1)*len(p.spec.Groupings)+int(j)]
 }
 
-// StepIns returns how many people walk in for j right after i; i = -1 means the start frame.
+// StepIns returns the step-ins of those who walk in for j right after i, each with their Extra; i = -1 means the start
+// frame.
 func (p *Problem) StepIns(i, j GroupingIndex) int {
 	return int(p.stepIns[(int(i)+1)*len(p.spec.Groupings)+int(j)])
 }
@@ -282,7 +286,7 @@ func (s Spec) newScale(longest Seconds) (scale, error) {
 	}
 	var steps int64
 	for _, g := range s.Groupings {
-		steps += int64(len(g.Members))
+		steps += s.stepsOf(g.Members)
 		weights += g.ReleaseWeight
 	}
 	const most = int64(1) << 61

@@ -14,7 +14,7 @@ func randomSpec(rng *rand.Rand, n int) Spec {
 	for range people {
 		s.People = append(s.People, Person{
 			ReleaseWeight: max(0, rng.Int64N(8)-2), IdleWeight: max(0, rng.Int64N(5)-2), Slow: max(0, rng.Int64N(20)-12),
-			Started: rng.IntN(8) == 0, Stays: rng.IntN(8) == 0, Led: rng.IntN(4) == 0,
+			Started: rng.IntN(8) == 0, Stays: rng.IntN(8) == 0, Led: rng.IntN(4) == 0, Extra: max(-1, rng.IntN(7)-4),
 		})
 	}
 	density := 0.15 + 0.5*rng.Float64()

@@ -47,6 +47,9 @@ func (s *Spec) validate() error {
 
 func (s *Spec) validatePeople() error {
 	for i, q := range s.People {
+		if q.Extra < -1 || q.Extra > MaxExtra {
+			return fmt.Errorf("people[%d].extra: %d is outside -1 to %d", i, q.Extra, MaxExtra)
+		}
 		if q.ReleaseWeight < 0 || q.ReleaseWeight > MaxWeight || q.IdleWeight < 0 || q.IdleWeight > MaxWeight {
 			return fmt.Errorf("people[%d]: a weight is outside 0 to %d", i, MaxWeight)
 		}

@@ -107,9 +107,16 @@ func (s *searcher) fewestSteps(taken []solver.GroupingIndex) int64 {
 			people = append(people, s.p.spec.Groupings[g].Members...)
 		}
 		slices.Sort(people)
-		return int64(len(slices.Compact(people)))
+		steps := int64(0)
+		for _, q := range slices.Compact(people) {
+			steps += 1 + int64(s.p.spec.People[q].Extra)
+		}
+		return steps
 	}
 	spec := solver.Spec{Emphasis: solver.FewestSteps, People: make([]solver.Person, len(s.p.spec.People))}
+	for q := range spec.People {
+		spec.People[q].Extra = s.p.spec.People[q].Extra
+	}
 	for _, g := range taken {
 		spec.Groupings = append(spec.Groupings, solver.Grouping{Members: s.p.spec.Groupings[g].Members})
 	}

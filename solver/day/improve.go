@@ -113,11 +113,6 @@ func (s *searcher) leftOut(o orders) []solver.GroupingIndex {
 	return out
 }
 
-// shared is how many people two groupings share.
-func (s *searcher) shared(g, h solver.GroupingIndex) int {
-	return len(s.p.spec.Groupings[h].Members) - s.p.flat.StepIns(g, h)
-}
-
 // remove takes groupings out of a candidate: at random, a stretch of one block, or a grouping and
 // those that share most people with it.
 func (s *searcher) remove(o orders) []solver.GroupingIndex {
@@ -140,7 +135,7 @@ func (s *searcher) remove(o orders) []solver.GroupingIndex {
 	default:
 		seed := movable[s.rng.IntN(len(movable))]
 		slices.SortStableFunc(movable, func(a, b solver.GroupingIndex) int {
-			return s.shared(seed, b) - s.shared(seed, a)
+			return s.p.flat.Shared(seed, b) - s.p.flat.Shared(seed, a)
 		})
 		out = movable[:count]
 	}

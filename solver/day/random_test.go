@@ -22,7 +22,7 @@ func randomSpec(rng *rand.Rand, groupings, blocks int) Spec {
 	for range people {
 		s.People = append(s.People, solver.Person{
 			ReleaseWeight: int64(rng.IntN(4)), IdleWeight: int64(rng.IntN(3)), Slow: int64(rng.IntN(4)),
-			Started: blocks == 1 && rng.IntN(6) == 0, Stays: blocks == 1 && rng.IntN(6) == 0, Led: rng.IntN(4) == 0,
+			Started: blocks == 1 && rng.IntN(6) == 0, Stays: blocks == 1 && rng.IntN(6) == 0, Led: rng.IntN(4) == 0, Extra: max(-1, rng.IntN(7)-4),
 		})
 	}
 	// Now and then every block has people and a photographer of its own, and only wishes tie blocks.

@@ -30,7 +30,9 @@ func (p *Problem) newScale() (scale, error) {
 	}
 	end := p.horizon()
 	for _, g := range p.spec.Groupings {
-		steps += int64(len(g.Members))
+		for _, q := range g.Members {
+			steps += 1 + int64(p.spec.People[q].Extra)
+		}
 		weights += g.ReleaseWeight
 	}
 	const most = int64(1) << 61

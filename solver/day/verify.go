@@ -216,7 +216,7 @@ func (v *verifier) cost(plan Plan) solver.Cost {
 			c.Release += v.spec.Groupings[s.Grouping].ReleaseWeight * (s.Finish - origin) // of who waits without a number
 			for _, q := range members {
 				if !standing[q] {
-					c.StepIns++
+					c.StepIns += 1 + int64(v.spec.People[q].Extra)
 				}
 				if _, seen := first[q]; !seen {
 					first[q] = s.Start

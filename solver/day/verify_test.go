@@ -318,7 +318,7 @@ func TestVerifyRefusesEveryOtherTime(t *testing.T) {
 func TestTimesAndCostByHand(t *testing.T) {
 	const ann, bo, cy, dee = 0, 1, 2, 3
 	p, err := New(Spec{
-		People: []solver.Person{{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7}, {IdleWeight: 5, Led: true}},
+		People: []solver.Person{{ReleaseWeight: 1, IdleWeight: 1}, {ReleaseWeight: 10}, {ReleaseWeight: 100, IdleWeight: 3, Slow: 7, Extra: 2}, {IdleWeight: 5, Led: true}},
 		Groupings: []Grouping{
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{ann, bo}, Shoot: 20}, Blocks: []BlockIndex{0}},
 			{Grouping: solver.Grouping{Members: []solver.PersonIndex{ann, bo, cy, dee}, Guests: 2, Shoot: 30}, Blocks: []BlockIndex{0}},
@@ -346,7 +346,7 @@ func TestTimesAndCostByHand(t *testing.T) {
 		}},
 	}
 	cost := solver.Cost{
-		StepIns: 1 + 2 + 0 + 1 + 2,
+		StepIns: 1 + 2 + 2 + 0 + 1 + 2, // Cy counts as three
 		Release: 1*245 + 10*279 + 100*240,
 		Idle:    3 * (1200 - 1128), // Bo's wait counts nothing; nobody else waits inside a block
 	}

@@ -36,12 +36,10 @@ func (a *adviser) handCosts() {
 	if locked || open == nil {
 		return
 	}
-	by, ok := day.Fix(open, a.handMade)
-	now, _ := day.Fix(open, a.plan.Orders())
-	if !ok || inSequence(a.handMade, a.plan.Orders()) {
+	if _, ok := day.Fix(open, a.handMade); !ok || inSequence(a.handMade, a.plan.Orders()) {
 		return
 	}
-	a.add(event.Info, event.CodeHandBreaks, nil, "plan.orderIsNotKept", wording.Say("%s", int(by.Cost.StepIns)), wording.Say("%s", int(now.Cost.StepIns)))
+	a.add(event.Info, event.CodeHandBreaks, nil, "plan.orderIsNotKept", wording.Say("%s", a.StepIns(a.handMade)), wording.Say("%s", a.StepIns(a.plan.Orders())))
 }
 
 // lockCosts says that a photograph must be taken and has no place because another one is locked.

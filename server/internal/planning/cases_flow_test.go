@@ -1,12 +1,14 @@
 package planning_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 )
 
@@ -26,4 +28,37 @@ func TestCaseClearing(t *testing.T) {
 	assert.Less(t, took["household"], 2*time.Minute)
 	assert.Less(t, took["witness"], took["household"])
 	assert.Less(t, took["witness"], took["parents"])
+}
+
+// runsOf counts the stretches of an order in which somebody is in the frame.
+func runsOf(s event.CallSheet, person string) int {
+	runs, in := 0, false
+	for _, x := range s.Blocks[0].Entries {
+		now := slices.Contains(append(slices.Clone(x.StepIn), x.Stay...), person)
+		if now && !in {
+			runs++
+		}
+		in = now
+	}
+	return runs
+}
+
+// Whoever is in most photographs steps in for nothing: the couple is alone at the end, when nobody is left to watch.
+func TestCaseCoupleAloneLast(t *testing.T) {
+	entries := planned(t, readCase(t, "couple-alone-last"), planning.Options{}).Blocks[0].Entries
+	assert.Equal(t, "all", entries[0].Grouping)
+	assert.Equal(t, "alone", entries[len(entries)-1].Grouping)
+}
+
+// The groom steps aside rather than that the bride's father, who is divorced, is sent for once more.
+func TestCaseDivorcedInTurns(t *testing.T) {
+	s := planned(t, readCase(t, "divorced-in-turns"), planning.Options{})
+	assert.Equal(t, 2, runsOf(s, "ff"), "with everybody, and once for all the others")
+	assert.LessOrEqual(t, runsOf(s, "fm"), 2)
+	entries := s.Blocks[0].Entries
+	assert.Equal(t, "alone", entries[len(entries)-1].Grouping)
+}
+
+func TestCaseWheelchairOnce(t *testing.T) {
+	assert.Equal(t, 1, runsOf(planned(t, readCase(t, "wheelchair-once"), planning.Options{}), "ho"))
 }

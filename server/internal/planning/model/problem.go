@@ -260,6 +260,7 @@ func (pr *Problem) addPeople(minutes Minutes, weights costWeights) {
 			IdleWeight:    idle,
 			Slow:          minutes.Slow(p),
 			Led:           led[p.ID],
+			Extra:         extraSteps(p, timesIn[i], len(pr.Photographs), pr.Event.Emphasis),
 		})
 	}
 }
@@ -331,7 +332,7 @@ func (pr *Problem) StepsAlone() day.Spec {
 	spec.Emphasis = solver.FewestSteps
 	spec.People = slices.Clone(pr.Spec.People)
 	for i := range spec.People {
-		spec.People[i].ReleaseWeight, spec.People[i].IdleWeight = 0, 0
+		spec.People[i].ReleaseWeight, spec.People[i].IdleWeight, spec.People[i].Extra = 0, 0, 0
 	}
 	spec.Groupings = slices.Clone(pr.Spec.Groupings)
 	for g := range spec.Groupings {

@@ -21,6 +21,13 @@ const (
 	defaultIdle          = 2
 )
 
+// How many step-ins more than one those of somebody in a wheelchair, and of others who get up slowly, count as.
+// Common practice, no source.
+const (
+	extraWheelchair = 5
+	extraSlow       = 1
+)
+
 // Somebody who is in most photographs stays to the end anyway: from this share of at least
 // nearlyAllFrom photographs a person has no weight unless the event gives one.
 const (
@@ -87,8 +94,7 @@ func (w costWeights) of(p event.Person, in, all int, emphasis event.Emphasis) (r
 	if Tires(p) {
 		idle = int64(w.idle)
 	}
-	everywhere := all >= nearlyAllFrom && in*nearlyAllDenominator >= all*nearlyAllNumerator
-	if everywhere {
+	if everywhere(in, all) {
 		idle = 0
 		if p.ReleaseWeight == nil {
 			release = 0
@@ -98,6 +104,28 @@ func (w costWeights) of(p event.Person, in, all int, emphasis event.Emphasis) (r
 		release = 0
 	}
 	return release, idle
+}
+
+// everywhere says that somebody is in most photographs.
+func everywhere(in, all int) bool {
+	return all >= nearlyAllFrom && in*nearlyAllDenominator >= all*nearlyAllNumerator
+}
+
+// extraSteps is how many step-ins more than one a step-in of somebody counts as where step-ins are weighed. Whoever is in
+// most photographs stands beside the camera anyway and steps in for nothing; a wheelchair or an elder is not sent out
+// and fetched back for the sake of others who walk.
+func extraSteps(p event.Person, in, all int, emphasis event.Emphasis) int {
+	switch {
+	case emphasis == event.FewestSteps || emphasis == event.EarlyRelease:
+		return 0
+	case slices.Contains(p.Needs, event.Wheelchair):
+		return extraWheelchair
+	case p.AgeBand == event.Elder || hasBodilyNeed(p):
+		return extraSlow
+	case everywhere(in, all):
+		return -1
+	}
+	return 0
 }
 
 func (w costWeights) byAge(p event.Person) int {
