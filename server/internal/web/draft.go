@@ -73,6 +73,7 @@ type reading struct {
 	said     intake.Reading   // what the list alone says
 	faults   []fields.Fault
 	notices  []wording.Message
+	ticked   people.Photo // of a photo that is not on the list
 }
 
 // ready says that the event can be planned.
@@ -116,12 +117,17 @@ func (s *Server) readDraft(r *request) (draft, []wording.Message, error) {
 // the machine is busy.
 const listTime = 20 * time.Second
 
+// listed reads a list alone.
+func (d draft) listed(ctx context.Context, text string) (intake.Reading, error) {
+	return intake.ReadFile(ctx, []byte(text), intake.Options{Room: d.room, Today: time.Now().UTC()})
+}
+
 // read reads the list and puts the fields of the day over what it says.
 func (d draft) read(ctx context.Context) (reading, error) {
 	r := reading{draft: d}
 	ctx, cancel := context.WithTimeoutCause(ctx, listTime, fields.ErrCrowded)
 	defer cancel()
-	got, err := intake.ReadFile(ctx, []byte(d.text), intake.Options{Room: d.room, Today: time.Now().UTC()})
+	got, err := d.listed(ctx, d.text)
 	if err != nil {
 		return reading{}, err
 	}
@@ -143,7 +149,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.seen = seen
 	d.house.furnish(&e)
 	r.event = e
-	r.Over, r.faults = d.Apply(&r.event)
+	r.Over, r.faults = d.Apply(&r.event, got.Lines)
 	r.names = fields.NewDirectory(r.event).Or(listed)
 	r.faults = append(r.faults, r.day.Apply(&r.event, r.names)...)
 	if len(r.faults) > 0 || !r.Over.Empty() || fingerprint(r.day) != seen {

@@ -58,7 +58,7 @@ const (
 
 // planIn says what the plan in a form takes once it is decoded. Its error is ErrForm.
 func planIn(p fields.Posted) (bytes int, err error) {
-	for field, into := range map[string]any{"hand": handState{}, "sheet": event.CallSheet{}, "people": []people.Mended{}} {
+	for field, into := range map[string]any{"hand": handState{}, "sheet": event.CallSheet{}, "people": []people.Mended{}, "titles": []people.Titled{}} {
 		n, err := weigh.JSON([]byte(p.Get(field)), into, maxPlan)
 		if errors.Is(err, weigh.ErrTooMuch) {
 			return 0, fields.ErrForm

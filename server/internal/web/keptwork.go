@@ -64,7 +64,7 @@ func (s *Server) openList(r *request) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	read.notices = append(t.notices, read.notices...)
+	read.notices, read.ticked = append(t.notices, read.notices...), t.ticked
 	act, at, _ := strings.Cut(t.act, ":")
 	index, _ := strconv.Atoi(at)
 	if who := r.URL.Query().Get("person"); who != "" {
@@ -80,23 +80,10 @@ func (s *Server) readKept(r *request, d keptDraft) (reading, error) {
 
 // readChanged reads the form of a page, with what is kept under it.
 func (s *Server) readChanged(r *request, was keptDraft) (reading, keptDraft, error) {
-	d, notices, err := s.readDraft(r)
+	read, err := s.readForm(r, was.House)
 	if err != nil {
 		return reading{}, was, err
 	}
-	act, at, _ := strings.Cut(r.form.Get("act"), ":")
-	index, _ := strconv.Atoi(at)
-	if d.change(act, index); act == "use" && slices.Contains(fields.EmphasisNames, at) {
-		d.day.Emphasis = at
-	}
-	d.house = was.House
-	read, err := d.read(r.Context())
-	if err != nil {
-		return reading{}, was, err
-	}
-	read.notices = append(notices, read.notices...)
-	r.log.count("people", len(read.event.People))
-	r.log.count("groupings", len(read.event.Groupings))
 	was.Text, was.Seen, was.HasDay, was.Day, was.Over = read.text, read.seen, read.hasDay, read.day, read.Over
 	return read, was, nil
 }
@@ -122,7 +109,7 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 	if who, ok := strings.CutPrefix(r.form.Get("act"), "person:"); ok {
 		to += "?" + url.Values{"person": {who}}.Encode() // a reload shows the fields again
 	}
-	return s.lead(r, to, &told{notices: read.notices, act: r.form.Get("act")}), nil
+	return s.lead(r, to, &told{notices: read.notices, act: r.form.Get("act"), ticked: read.ticked}), nil
 }
 
 // keepTyped keeps what is being typed, for the script of the page. A list that cannot be read is kept as it is.

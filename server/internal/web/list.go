@@ -49,30 +49,42 @@ func (r *request) act() string {
 
 // list answers the form of the first page and of the list itself.
 func (s *Server) list(r *request) (*response, error) {
-	d, notices, err := s.readDraft(r)
+	read, err := s.readForm(r, nil)
 	if err != nil {
 		return nil, err
 	}
 	act, at, _ := strings.Cut(r.form.Get("act"), ":")
 	index, _ := strconv.Atoi(at)
-	d.change(act, index)
-	read, err := d.read(r.Context())
+	return s.showList(&read, listOptions{act: act, at: at, index: index, plan: r.form, words: r.words})
+}
+
+// readForm reads a form of the list or of the plan, and does what its button says of the list and the day.
+func (s *Server) readForm(r *request, house *house) (reading, error) {
+	d, notices, err := s.readDraft(r)
 	if err != nil {
-		return nil, err
+		return reading{}, err
+	}
+	act, at, _ := strings.Cut(r.form.Get("act"), ":")
+	d.change(act, at)
+	d.house = house
+	read, err := d.read(r.Context())
+	if err == nil {
+		err = read.addPhoto(r.Context(), r.words, r.form)
 	}
 	read.notices = append(notices, read.notices...)
 	r.log.count("people", len(read.event.People))
 	r.log.count("groupings", len(read.event.Groupings))
 	r.log.count("problems", len(read.problems))
-	return s.showList(&read, listOptions{act: act, at: at, index: index, plan: r.form, words: r.words})
+	return read, err
 }
 
-// change takes a block or a rule out.
-func (d *draft) change(act string, index int) {
-	if index < 0 {
-		return
-	}
+// change takes a block or a rule out, or sets what matters most.
+func (d *draft) change(act, at string) {
+	index, err := strconv.Atoi(at)
 	switch {
+	case act == "use" && slices.Contains(fields.EmphasisNames, at):
+		d.day.Emphasis = at
+	case err != nil || index < 0:
 	case act == "drop-block" && index < len(d.day.Blocks):
 		d.day.Blocks = slices.Delete(d.day.Blocks, index, index+1)
 	case act == "drop-rule" && index < len(d.day.Rules):
@@ -113,6 +125,7 @@ type listView struct {
 	Read           readView // of a file without lines
 	Told           toldView
 	People         people.View
+	Adding         people.Adding
 	Seat           seat
 	Closes         string // the day that the list closes on, as its field has it
 	// Carried is a plan that was made before, with what was moved by hand.
@@ -165,6 +178,7 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v.addProblems(o.words, r)
 	v.Told = toldOf(o.words, r, o)
 	v.Carried = append(v.Carried, r.Over.Hidden()...)
+	v.Adding = people.AddingOf(o.words, r.event, r.ticked, o.act)
 	v.People = people.Of(o.words, r.said.Event, r.event, r.Over, o.at, o.act)
 	v.Summary = o.words.Render(summaryOf(r.event))
 	v.Used = o.words.Render(usedOf(r.lines))

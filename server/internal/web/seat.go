@@ -287,6 +287,7 @@ type told struct {
 	act           string // the button that was pressed, with what it was for
 	stopped       bool
 	link          linkMade
+	ticked        people.Photo // what was ticked of a photo that is not on the list
 }
 
 // lead leads to an address, in the language of the page.

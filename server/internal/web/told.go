@@ -62,7 +62,7 @@ func toldOf(c *wording.Catalogue, r *reading, o listOptions) toldView {
 		return toldView{}
 	}
 	said := r.said
-	said.Event.People = r.event.People // as they were put right
+	said.Event.People, said.Event.Groupings = r.event.People, r.event.Groupings // as they were put right
 	a := readback.Of(said)
 	v := toldView{Learned: rendered(c, a.Learned)}
 	if k := slices.Index(v.Learned, a.Words.LongDate(r.event.Date)); k >= 0 {

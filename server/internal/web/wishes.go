@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/readback"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -224,17 +225,8 @@ func (s *Server) takeWish(r *request, id string) ([]wording.Message, error) {
 	if err != nil {
 		return nil, err
 	}
-	lines := strings.Split(d.Text, "\n")
-	line := len(strings.Split(strings.TrimRight(d.Text, "\n"), "\n"))
-	for _, l := range readback.Of(before.said).Lines {
-		if len(l.Photographs) > 0 && l.Number <= len(lines) {
-			line = l.Number
-		}
-	}
-	if d.empty() {
-		line = 0
-	}
-	d.Text = strings.Join(slices.Insert(lines, line, wish.Text), "\n")
+	line := people.Below(d.Text, before.said)
+	d.Text = people.Insert(d.Text, line, wish.Text)
 	read, err := s.readKept(r, d)
 	if err != nil {
 		return nil, err

@@ -115,7 +115,7 @@ async function save() {
 if (form && form.dataset.keep) {
   document.addEventListener("input", (e) => {
     if (e.target.form !== form) return;
-    if (e.target.type === "file" || !form.elements.text) { // nothing of the plan is kept before a button is pressed
+    if (e.target.type === "file" || !form.elements.text || e.target.closest("[data-loose]")) { // kept when a button is pressed
       loose = true;
       return;
     }

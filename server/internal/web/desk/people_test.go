@@ -135,3 +135,62 @@ func TestBrowserPutsPeopleRight(t *testing.T) {
 		assert.Empty(t, *b.complaints)
 	}
 }
+
+// A photo that is ticked becomes a line, is a step like others, and a suggestion is one button.
+func TestPhotosByTicking(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := begun(t, b)
+	p = b.press(p, "person:rosa")
+	p = b.press(p, "person-done:rosa", "who.name", "Duarte, Rosa (\"Oma\")")
+	p = b.press(p, "add-photo", "tick.rosa", "1", "tick.vera", "1", "tick.ana", "1", "photo.title", "By the old oak")
+	assert.Contains(t, p.body, "The photo was added in line 9.")
+	text := fieldsOf(formOf(p.root, p.find("plan"))).Get("text")
+	assert.Equal(t, list+"\nBy the old oak: Vera, Rosa and Ana", text, "in the names of the list")
+	assert.Contains(t, p.body, "wanted: By the old oak", "and so it is called")
+	p = b.press(p, "add-photo", "photo.title", "Nobody", "tick.nobody", "1")
+	assert.Contains(t, p.body, "Tick who is in the photo")
+	assert.Contains(t, p.body, `value="Nobody"`, "what was typed stays")
+	p = b.press(p, "read", "tick.tom", "1")
+	assert.Contains(t, p.body, `name="tick.tom" value="1" checked`, "and so does what was ticked, whatever was pressed")
+
+	all := p.buttons("suggest:")
+	require.NotEmpty(t, all)
+	p = b.press(p, all[0])
+	assert.Contains(t, p.body, "The photo was added in line 10.")
+	assert.Len(t, p.buttons("suggest:"), len(all)-1)
+	p = b.press(p, "/undo")
+	assert.Len(t, p.buttons("suggest:"), len(all))
+	p = b.press(p, "plan")
+	assert.Contains(t, p.titles(), "By the old oak")
+
+	// Where nothing is kept, and not into a table.
+	other := s.browser()
+	p = other.post("/list", url.Values{"text": {list}})
+	p = other.press(p, "add-photo", "tick.rosa", "1", "tick.vera", "1")
+	assert.Contains(t, p.body, "The photo was added in line 9.")
+	p = other.post("/list", url.Values{"text": {"Name,Relation\nRosa,bride\nPer,groom\n"}})
+	p = other.press(p, "add-photo", "tick.rosa", "1")
+	assert.Contains(t, p.body, "This list is a table")
+}
+
+func TestBrowserAddsPhotos(t *testing.T) {
+	for _, language := range []string{"en", "ar"} {
+		s := open(t, t.TempDir())
+		root := begun(t, s.signedIn()).Request.URL.Path
+		b := s.tab(true)
+		b.do(chromedp.Navigate(s.server.URL+root+"?lang="+language), chromedp.Evaluate(`document.querySelectorAll("details.people").forEach((d) => { d.open = true })`, nil),
+			chromedp.Click("[name='tick.rosa']", chromedp.ByQuery), chromedp.Click("[name='tick.vera']", chromedp.ByQuery))
+		b.shoot("adding-" + language)
+		browsertest.Accessible(t, b.ctx, "adding-"+language, "dark", "light")
+		b.press("[value=add-photo]")
+		b.has("document.activeElement.id", "photo.title")
+		b.do(chromedp.Evaluate(`document.querySelector("[value^='suggest:']").closest("details").open = true`, nil))
+		b.press("[value^='suggest:']")
+		b.has(`String(document.activeElement.value.startsWith("suggest:"))`, "true")
+		b.shoot("suggested-" + language)
+		browsertest.Accessible(t, b.ctx, "suggested-"+language, "dark", "light")
+		browsertest.Valid(t, map[string][]byte{"adding": []byte(s.signedIn().get(root).body)})
+		assert.Empty(t, *b.complaints)
+	}
+}

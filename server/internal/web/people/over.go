@@ -4,10 +4,12 @@ package people
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
@@ -18,7 +20,12 @@ type Over struct {
 	// Priorities are those of photos.
 	Priorities []fields.Priority `json:",omitempty"`
 	People     []Mended          `json:",omitempty"`
+	Titles     []Titled          `json:",omitempty"`
 }
+
+// Titled is what a photo is called whose line says so in words that reading takes for something else. ID is the photo's. It
+// holds while the line has the title.
+type Titled struct{ ID, Title string }
 
 // Mended is what was put right of one person. ID and Name are those of the list; Fields are by the names of fieldNames, and
 // have only what the list says otherwise.
@@ -29,8 +36,8 @@ type Mended struct {
 
 const (
 	// field is the hidden field that carries all that was put right. The fields of somebody who is open begin with open.
-	field = "people"
-	open  = "who."
+	field, titlesField = "people", "titles"
+	open               = "who."
 )
 
 // Read reads what the form carries, what was changed in the fields of somebody who is open, and what a button says.
@@ -39,7 +46,10 @@ func Read(p fields.Posted) Over {
 	if json.Unmarshal([]byte(p.Get(field)), &o.People) != nil {
 		o.People = nil
 	}
-	o.People = o.People[:min(len(o.People), event.MaxPeople)]
+	if json.Unmarshal([]byte(p.Get(titlesField)), &o.Titles) != nil {
+		o.Titles = nil
+	}
+	o.People, o.Titles = o.People[:min(len(o.People), event.MaxPeople)], o.Titles[:min(len(o.Titles), event.MaxPhotographs)]
 	o.change(p)
 	if id, ok := strings.CutPrefix(p.Line("act"), "as-listed:"); ok {
 		o.People = slices.DeleteFunc(o.People, func(m Mended) bool { return m.ID == id })
@@ -85,16 +95,21 @@ func (o Over) Hidden() []fields.Hidden {
 		raw, _ := json.Marshal(o.People) // texts alone can be marshalled
 		out = append(out, fields.Hidden{Name: field, Value: string(raw)})
 	}
+	if len(o.Titles) > 0 {
+		raw, _ := json.Marshal(o.Titles)
+		out = append(out, fields.Hidden{Name: titlesField, Value: string(raw)})
+	}
 	return out
 }
 
 // Empty says that nothing was decided.
-func (o Over) Empty() bool { return len(o.Priorities)+len(o.People) == 0 }
+func (o Over) Empty() bool { return len(o.Priorities)+len(o.People)+len(o.Titles) == 0 }
 
 // Apply puts it into an event that was read, and returns it as it fits that: what the list says by now goes, and what fits
 // nobody stays, because a line that is being changed comes back.
-func (o Over) Apply(e *event.Event) (Over, []fields.Fault) {
-	out := Over{Priorities: fields.ApplyPriorities(e, o.Priorities)}
+func (o Over) Apply(e *event.Event, lines []intake.Line) (Over, []fields.Fault) {
+	out := Over{Priorities: fields.ApplyPriorities(e, o.Priorities), Titles: o.Titles}
+	o.applyTitles(e, lines)
 	if len(o.People) == 0 {
 		return out, nil
 	}
@@ -123,6 +138,27 @@ func (o Over) Apply(e *event.Event) (Over, []fields.Fault) {
 		}
 	}
 	return out, faults
+}
+
+// applyTitles puts titles into the photos whose lines have them.
+func (o Over) applyTitles(e *event.Event, lines []intake.Line) {
+	if len(o.Titles) == 0 {
+		return
+	}
+	e.Groupings = slices.Clone(e.Groupings)
+	text := map[string]string{} // of the line that a grouping is from
+	for _, l := range lines {
+		for _, f := range l.Fields {
+			text[f] = l.Text
+		}
+	}
+	for k := range e.Groupings {
+		for _, t := range o.Titles {
+			if t.ID == event.GroupingID(e, k) && strings.Contains(text[fmt.Sprintf("groupings[%d]", k)], t.Title) {
+				e.Groupings[k].Title = t.Title
+			}
+		}
+	}
 }
 
 // finder finds whom something was put right of: the only one of that name in the list, else whoever has the id.

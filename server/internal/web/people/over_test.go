@@ -28,7 +28,7 @@ func party() event.Event {
 // typed is the form of the page with somebody open, changed by hand.
 func typed(e event.Event, o Over, who string, changes ...string) fields.Posted {
 	now := e
-	fit, _ := o.Apply(&now)
+	fit, _ := o.Apply(&now, nil)
 	values := url.Values{}
 	put := func(list []fields.Hidden) {
 		for _, h := range list {
@@ -65,7 +65,7 @@ func TestWhatIsPutRightGoesBeforeTheList(t *testing.T) {
 	o := Read(typed(e, Over{}, "rosa", "who.name", "Rosa Duarte", "who.seat", "", "who.wheelchair", "1", "who.side", "ilyas", "who.from", "15:00", "who.note", "quiet"))
 	o = Read(typed(e, o, "uma", "who.years", "8"))
 	now := e
-	o, faults := o.Apply(&now)
+	o, faults := o.Apply(&now, nil)
 	require.Empty(t, faults)
 	assert.Equal(t, event.Person{ID: "rosa", Name: "Rosa Duarte", Relation: "grandmother", Side: "ilyas", AgeBand: event.Elder,
 		Needs: []event.Need{event.Wheelchair}, PresentFrom: "15:00", PrivateNote: "quiet"}, now.People[0])
@@ -80,7 +80,7 @@ func TestWhatIsPutRightGoesBeforeTheList(t *testing.T) {
 	list := party()
 	list.People[0].ID, list.People[0].Needs = "rosa-2", []event.Need{event.Wheelchair}
 	now = list
-	o, _ = o.Apply(&now)
+	o, _ = o.Apply(&now, nil)
 	assert.Equal(t, "Rosa Duarte", now.People[0].Name)
 	assert.NotContains(t, o.People[0].Fields, "wheelchair")
 
@@ -88,7 +88,7 @@ func TestWhatIsPutRightGoesBeforeTheList(t *testing.T) {
 	p := typed(e, Over{}, "rosa", "who.say", "RO-za")
 	list.People[0].Relation = "great-aunt"
 	now = list
-	_, _ = Read(p).Apply(&now)
+	_, _ = Read(p).Apply(&now, nil)
 	assert.Equal(t, "great-aunt", now.People[0].Relation)
 	assert.Equal(t, "RO-za", now.People[0].SayAs)
 
@@ -105,10 +105,10 @@ func TestYearsAndBands(t *testing.T) {
 	e := party()
 	o := Read(typed(e, Over{}, "per", "who.years", "5"))
 	now := e
-	o, _ = Read(typed(e, o, "per", "who.age", "elder")).Apply(&now)
+	o, _ = Read(typed(e, o, "per", "who.age", "elder")).Apply(&now, nil)
 	assert.Equal(t, event.Elder, now.People[2].AgeBand)
 	now = e
-	_, faults := Read(typed(e, o, "per", "who.years", "old")).Apply(&now)
+	_, faults := Read(typed(e, o, "per", "who.years", "old")).Apply(&now, nil)
 	require.Len(t, faults, 1)
 	assert.Equal(t, "person.per", faults[0].Field)
 }
@@ -120,18 +120,18 @@ func TestWhatFitsNobodyIsTold(t *testing.T) {
 	list := party()
 	list.People[1] = event.Person{ID: "uma-berg", Name: "Uma Berg"}
 	now := list
-	o, _ = o.Apply(&now)
+	o, _ = o.Apply(&now, nil)
 	assert.Equal(t, list.People, now.People)
 	v := Of(english, list, now, o, "", "")
 	require.Len(t, v.Astray, 1)
 	assert.Equal(t, "What was put right of “Uma” does not fit the list now and is not used: Whose side: Mara's family; Relation: cousin", v.Astray[0].Text)
 	now = e
-	o, _ = o.Apply(&now)
+	o, _ = o.Apply(&now, nil)
 	assert.Equal(t, "cousin", now.People[1].Relation)
 
 	e.Sides = nil
 	now = e
-	o, _ = o.Apply(&now)
+	o, _ = o.Apply(&now, nil)
 	assert.Empty(t, now.People[1].Side)
 	assert.Len(t, Of(english, e, now, o, "", "").Astray, 1)
 }

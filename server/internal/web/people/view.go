@@ -81,12 +81,10 @@ func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) 
 		}
 	}
 	v.Mended = len(mended)
-	for _, s := range append(slices.Clone(now.Sides), event.Side{}) {
-		side := Side{Title: firstOf(s.Label, s.ID)}
-		for k, p := range now.People {
-			if p.Side != s.ID && (s.ID != "" || hasSide(now.Sides, p.Side)) {
-				continue
-			}
+	for _, s := range sidesOf(now) {
+		side := Side{Title: s.title}
+		for _, k := range s.people {
+			p := now.People[k]
 			row := Row{ID: p.ID, Row: RowID(p.ID), Name: firstOf(p.Name, p.ID), About: About(c, p)}
 			if m, ok := mended[k]; ok && k < len(listed.People) {
 				row.Listed = strings.Join(Mended{Fields: only(valuesOf(listed.People[k]), m.Fields)}.told(c, now.Sides), "; ")
@@ -99,14 +97,35 @@ func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) 
 			}
 			side.Rows = append(side.Rows, row)
 		}
-		if len(side.Rows) > 0 {
-			v.Sides = append(v.Sides, side)
-		}
+		v.Sides = append(v.Sides, side)
 	}
 	if len(v.Sides) == 1 {
 		v.Sides[0].Open = true
 	}
 	return v
+}
+
+// sideOf are the people of a side.
+type sideOf struct {
+	title  string
+	people []int
+}
+
+// sidesOf are the people of an event by their sides, those whose side is not known last.
+func sidesOf(e event.Event) []sideOf {
+	var out []sideOf
+	for _, s := range append(slices.Clone(e.Sides), event.Side{}) {
+		side := sideOf{title: firstOf(s.Label, s.ID)}
+		for k, p := range e.People {
+			if p.Side == s.ID || s.ID == "" && !hasSide(e.Sides, p.Side) {
+				side.people = append(side.people, k)
+			}
+		}
+		if len(side.people) > 0 {
+			out = append(out, side)
+		}
+	}
+	return out
 }
 
 // only leaves of some values those of which others are put right.
