@@ -197,8 +197,8 @@ func runsOf(e *kinorderv1.ExportEventResponse) []*kinorderv1.FinishedRun {
 
 // parameterWords say what the numbers of the model are.
 var parameterWords = map[string]string{
-	"settle": "between photographs", "perStepIn": "each who walks in", "perStepOut": "each who walks out",
-	"fresh": "when nobody stays", "perFrame": "each frame", "arrange": "placing newcomers", "slow": "the slowest to walk in",
+	"settle": "between photos", "perStepIn": "each who steps in", "perStepOut": "each who steps out",
+	"fresh": "when nobody stays", "perFrame": "each frame", "arrange": "placing newcomers", "slow": "the slowest to step in",
 	"gather": "fetching who is away",
 }
 

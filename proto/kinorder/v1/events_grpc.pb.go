@@ -59,7 +59,7 @@ type EventsClient interface {
 	CreateLink(ctx context.Context, in *CreateLinkRequest, opts ...grpc.CallOption) (*Link, error)
 	// ListLinks lists the links of an event without their secrets. It needs the role owner.
 	ListLinks(ctx context.Context, in *ListLinksRequest, opts ...grpc.CallOption) (*ListLinksResponse, error)
-	// RevokeLink makes a link's secret worthless. It needs the role owner.
+	// RevokeLink ends a link: its secret opens nothing from then on. It needs the role owner.
 	RevokeLink(ctx context.Context, in *RevokeLinkRequest, opts ...grpc.CallOption) (*Link, error)
 }
 
@@ -196,7 +196,7 @@ type EventsServer interface {
 	CreateLink(context.Context, *CreateLinkRequest) (*Link, error)
 	// ListLinks lists the links of an event without their secrets. It needs the role owner.
 	ListLinks(context.Context, *ListLinksRequest) (*ListLinksResponse, error)
-	// RevokeLink makes a link's secret worthless. It needs the role owner.
+	// RevokeLink ends a link: its secret opens nothing from then on. It needs the role owner.
 	RevokeLink(context.Context, *RevokeLinkRequest) (*Link, error)
 	mustEmbedUnimplementedEventsServer()
 }

@@ -39,7 +39,7 @@ const (
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
 // A request is at most 4 MiB and 64 KiB, one of Render at most 8 MiB, and comes to 16 or 32 MiB at
 // most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
-// violation for each field, so that all of it can be mended at once.
+// violation for each field, so that all of it can be fixed at once.
 //
 // All calls of this package are answered as gRPC, gRPC-Web and Connect, and those with a path below as JSON over HTTP
 // too, with the errors as google.rpc.Status. There a field that does not exist is refused, a request as JSON may have
@@ -187,7 +187,7 @@ func (c *plannerClient) ApplyPace(ctx context.Context, in *ApplyPaceRequest, opt
 // Planner turns people and wanted group photographs into a call sheet. It keeps nothing.
 // A request is at most 4 MiB and 64 KiB, one of Render at most 8 MiB, and comes to 16 or 32 MiB at
 // most once it is decoded. Errors carry ErrorInfo with domain "kinorder.example"; invalid input carries BadRequest with one
-// violation for each field, so that all of it can be mended at once.
+// violation for each field, so that all of it can be fixed at once.
 //
 // All calls of this package are answered as gRPC, gRPC-Web and Connect, and those with a path below as JSON over HTTP
 // too, with the errors as google.rpc.Status. There a field that does not exist is refused, a request as JSON may have

@@ -34,7 +34,7 @@ const (
 //
 // For semantics around ctx use and closing/ending streaming RPCs, please refer to https://pkg.go.dev/google.golang.org/grpc/?tab=doc#ClientConn.NewStream.
 //
-// Runs takes in what happens on the day and plans anew what is left. Calls carry a secret as those of
+// Runs takes in what happens on the day and plans again what is left. Calls carry a secret as those of
 // Events do.
 type RunsClient interface {
 	// CreateRun begins to go through a sheet. It needs the role lead.
@@ -136,7 +136,7 @@ type Runs_WatchRunClient = grpc.ServerStreamingClient[RunUpdate]
 // All implementations must embed UnimplementedRunsServer
 // for forward compatibility.
 //
-// Runs takes in what happens on the day and plans anew what is left. Calls carry a secret as those of
+// Runs takes in what happens on the day and plans again what is left. Calls carry a secret as those of
 // Events do.
 type RunsServer interface {
 	// CreateRun begins to go through a sheet. It needs the role lead.

@@ -536,7 +536,7 @@ func (StandingNote) EnumDescriptor() ([]byte, []int) {
 	return file_kinorder_v1_sheet_proto_rawDescGZIP(), []int{7}
 }
 
-// A standing remedy says what would mend a plan: the first that does, in this order.
+// A standing remedy says what would fix a plan: the first that does, in this order.
 type StandingRemedy int32
 
 const (
@@ -615,7 +615,7 @@ const (
 	Severity_SEVERITY_INFO Severity = 1
 	// Probably not meant.
 	Severity_SEVERITY_WARNING Severity = 2
-	// Has to be mended before a plan can be made.
+	// Has to be fixed before a plan can be made.
 	Severity_SEVERITY_ERROR Severity = 3
 )
 
@@ -1965,7 +1965,7 @@ type Totals struct {
 	Proven bool `protobuf:"varint,9,opt,name=proven,proto3" json:"proven,omitempty"`
 	// Milliseconds spent searching.
 	SolveMillis int64 `protobuf:"varint,10,opt,name=solve_millis,json=solveMillis,proto3" json:"solve_millis,omitempty"`
-	// The floor on walk-ins is exact: some order reaches it.
+	// The floor on step-ins is exact: some order reaches it.
 	FloorReached bool `protobuf:"varint,11,opt,name=floor_reached,json=floorReached,proto3" json:"floor_reached,omitempty"`
 	// Seconds of all blocks together.
 	LengthSeconds int32 `protobuf:"varint,12,opt,name=length_seconds,json=lengthSeconds,proto3" json:"length_seconds,omitempty"`

@@ -24,6 +24,14 @@ func (w *writer) calls(e *entryView) {
 		w.hanging(label, w.fold(words(w.cat.Say(wording.KeyNobodyNew)), room))
 		return
 	}
+	if len(e.Groups) > 0 {
+		var lines []string
+		for i := range e.Groups {
+			lines = append(lines, w.group(&e.Groups[i], room)...)
+		}
+		w.hanging(label, lines)
+		return
+	}
 	count, column := w.callColumns(e.Calls, room)
 	if count == 1 {
 		widest := 0
@@ -44,6 +52,42 @@ func (w *writer) calls(e *entryView) {
 	}
 	w.hanging(label, columns(cells, count, column, callGap))
 	w.leaders(e, width(label))
+}
+
+// group writes a group of a call of many: its title, whoever gathers it, and then the names, which may be read out in
+// its place.
+func (w *writer) group(g *callGroup, room int) []string {
+	colon, separator := w.cat.Say(wording.KeyColon), w.cat.Say(wording.KeyListSeparator)
+	var head, names []atom
+	if g.Title != "" {
+		head = append(head, atom{text: g.Title, own: true})
+	}
+	if g.Leader != "" {
+		if g.Title != "" {
+			head = append(head, atom{text: "·"})
+		}
+		head = append(head, atom{text: w.cat.Say(wording.KeyLeader), tail: colon}, atom{text: g.Leader, own: true})
+	}
+	for i := range g.Calls {
+		names = append(names, atom{text: g.Calls[i].Name, own: true})
+		if beside := g.Calls[i].beside(); len(beside) > 0 {
+			names = append(names, atom{text: "(" + w.isolated(strings.Join(beside, separator)) + ")"})
+		}
+		if i < len(g.Calls)-1 {
+			last := &names[len(names)-1]
+			last.tail = strings.TrimRight(separator, " ")
+			last.tight = last.tail == separator
+		}
+	}
+	var lines []string
+	mark, indent := callMark, strings.Repeat(" ", len(callMark))
+	for _, atoms := range [][]atom{head, names} {
+		for _, l := range w.fold(atoms, room-len(callMark)) {
+			lines = append(lines, mark+l)
+			mark = indent
+		}
+	}
+	return lines
 }
 
 // leaders writes who gathers the others of a call, under the names.

@@ -153,12 +153,12 @@ func TestFinderSheet(t *testing.T) {
 		}
 	}
 	for _, want := range []string{
-		"Duarte's household Duarte Sequeira Rounds up the others, Amara's brother 1 14:30 7 14:49 Free at 14:52",
-		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 Free at 14:48",
-		"Kit Halloran-Oyelaran 4 14:41 (Close by) 9 15:15 Garden behind the hall Free at 15:18",
+		"Duarte's household Duarte Sequeira Rounds up the others, Amara's brother 1 14:30 7 14:49 Free about 14:52",
+		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 Free about 14:48",
+		"Kit Halloran-Oyelaran 4 14:41 (Close by) 9 15:15 Garden behind the hall Free about 15:18",
 		"1–8 Quay steps 14:30 to 14:53 · Old quay, by the blue boat shed 9–10 Walled garden 15:15 to 15:20 · Garden behind the hall",
 		"Bia Duarte's daughter, child 1",
-		"陳寶珠 say chun bo\u2011joo, Linh's grandmother, interpreter 1 14:30 Free at 14:39",
+		"陳寶珠 say chun bo\u2011joo, Linh's grandmother, interpreter 1 14:30 Free about 14:39",
 	} {
 		assert.Contains(t, text, want)
 	}

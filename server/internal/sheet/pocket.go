@@ -115,10 +115,12 @@ func rowsOf(s string, columns int) int { return max((width(s)+columns-1)/max(col
 func rowsOfNames(names []string, columns int) int {
 	rows, used := 1, 0
 	for _, name := range names {
-		if used > 0 && used+width(name)+2 > columns {
+		need := width(name) + 2
+		if used > 0 && used+need > columns {
 			rows, used = rows+1, 0
 		}
-		used += width(name) + 2
+		more := rowsOf(name, columns) - 1
+		rows, used = rows+more, used+need-more*columns
 	}
 	return rows
 }

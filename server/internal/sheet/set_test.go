@@ -118,7 +118,7 @@ func TestPocketListIsOnePage(t *testing.T) {
 	print := pdfPrinter(t)
 	for groupings, least := range map[int]string{26: "p12", 45: "p9"} {
 		for name, paper := range papers {
-			for _, language := range []string{"en", "de", "ar"} {
+			for _, language := range []string{"en", "de", "ar", "zh"} {
 				e, s := lined(groupings)
 				page := drawn(t, e, s, sheet.Options{Kind: sheet.Pocket, Form: sheet.HTML, Paper: paper, Language: language})
 				pages, smallest := measure(t, print(page))

@@ -82,7 +82,11 @@ func TestTextHoldsEveryCall(t *testing.T) {
 			for _, id := range entry.StepIn {
 				for _, p := range e.People {
 					if p.ID == id {
-						assert.Regexp(t, `(?m)> \x{2068}?`+p.Name, parts[at], entry.Title)
+						called := `(?m)> \x{2068}?` // in a call of many, by groups, one after the other
+						if len(entry.StepIn) > 8 {
+							called = `(?m)(> |, |^\s+)\x{2068}?`
+						}
+						assert.Regexp(t, called+p.Name, parts[at], entry.Title)
 					}
 				}
 			}

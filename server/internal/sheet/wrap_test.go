@@ -10,6 +10,13 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
+// A name that is wider than its column takes as many rows as it needs, and the next begins where it ends.
+func TestRowsOfNames(t *testing.T) {
+	for columns, want := range map[int]int{100: 1, 41: 2, 24: 2, 18: 3, 12: 4} {
+		assert.Equal(t, want, rowsOfNames([]string{"Hadi's household（4 人）", "Erik Lindqvist"}, columns), columns)
+	}
+}
+
 // A line of Chinese begins with no stop and ends with no bracket that opens, and no line is too wide for that.
 // The rule is that of CLREQ, "Requirements for Chinese Text Layout", section 3.1.3 (W3C), from memory.
 func TestLinesBeginWithNoStop(t *testing.T) {

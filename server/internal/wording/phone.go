@@ -30,7 +30,7 @@ var sharedTexts = map[string]Key{
 	"walkIn": KeyWalkIn, "walkOut": KeyWalkOut, "stay": KeyStay, "ready": KeyReady, "free": KeyRelease, "near": KeyNear,
 	"nobodyNew": KeyNobodyNew, "say": KeySay, "seat": KeySeat, "wheelchair": KeyWheelchair, "stepFree": KeyStepFree,
 	"interpreter": KeyInterpreter, "minutes": KeyMinutes, "half": KeyHalfMinute, "frames": KeyFrames, "people": KeyPeople,
-	"comma": KeyListSeparator, "facts": KeyFactSeparator, "taken": KeyTaken, "must": KeyMust, "notComing": "page.notComing", "safety": "sheet.safety",
+	"comma": KeyListSeparator, "facts": KeyFactSeparator, "colon": KeyColon, "taken": KeyTaken, "must": KeyMust, "notComing": "page.notComing", "safety": "sheet.safety",
 }
 
 // PhoneTexts returns the words of the page of the day by language, as BCP 47 tags.

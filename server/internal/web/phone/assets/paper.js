@@ -9,7 +9,7 @@ import { members } from "./outlook.js";
 export function paper(m) {
   put(find("paper"), [m.left, document.documentElement.lang, app.whole.role], () => {
     const { blocks, waiting, count } = m.left;
-    const head = (label) => h("b", {}, label.replace(/\s*[:：]$/, ""), ": ");
+    const head = (label) => h("b", {}, label.replace(/\s*[:：]$/, ""), say("colon"), " ");
     const line = (label, ids) => (ids.length ? h("p", {}, head(label), names(m, ids)) : null);
     const box = () => h("span", { class: "box" });
     const gap = (text) => h("span", { class: "gap" }, bdi(text));
