@@ -181,6 +181,18 @@ func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 		}
 		two[at] = cmp.Or(two[at], name)
 	}
+	for k, from := 0, 0; k < len(ph) && (two[0] == "" || two[1] == ""); k++ { // "Ann (bride), Bob but everybody says Rob (groom)"
+		w, half := words.Word{}, false
+		if ph[k].Open && len(ph[k].Inside) < 3 {
+			w, half = ph[k].Inside[len(ph[k].Inside)-1].Word("half")
+		}
+		if name, _ := r.NameAt(ph, from); half && name != "" {
+			two[map[byte]int{'m': 1}[w.Sex]] = name
+		}
+		if ph[k].Key == "=" || ph[k].Key == "," || half {
+			from = k + 1
+		}
+	}
 	return two, two[0] != "" && two[1] != "" && two[0] != two[1]
 }
 

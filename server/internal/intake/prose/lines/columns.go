@@ -50,6 +50,36 @@ func barColumns(out []Line) {
 	}
 }
 
+var wideGap = regexp.MustCompile(`\S(\s{2,})\S`)
+
+// gapColumns divides lines where spaces put a second list at the same place of most lines, as if there was a tab.
+func gapColumns(out []Line) {
+	at := make(map[int][]int) // lines by the column where the second begins
+	best := 0
+	for i := range out {
+		if l := &out[i]; !l.Blank && !l.Ruler && l.Cells == nil {
+			if n := strings.Count(l.Text, "  "); n > 0 && n < len(l.Text)/2 {
+				gaps := wideGap.FindAllStringSubmatchIndex(l.Text, 3)
+				if len(gaps) != 1 || strings.ContainsRune("+&,/-:=", rune(l.Text[gaps[0][2]-1])) {
+					continue
+				}
+				c := l.Column(gaps[0][3])
+				if at[c] = append(at[c], i); len(at[c]) > len(at[best]) {
+					best = c
+				}
+			}
+		}
+	}
+	if len(at[best]) < 4 || best < 12 {
+		return
+	}
+	for _, i := range at[best] {
+		l := &out[i]
+		gap := wideGap.FindStringSubmatchIndex(l.Text)
+		l.Cells, l.Spans = []string{l.Text[:gap[2]], l.Text[gap[3]:]}, []int{0, gap[3]}
+	}
+}
+
 // ofHalf reports whether a cell begins with the bride or the groom.
 func ofHalf(cell string) bool {
 	first := strings.Fields(cell + " -")[0]

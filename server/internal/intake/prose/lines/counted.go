@@ -69,9 +69,21 @@ func countBare(lines []Line) {
 	}
 }
 
-// countLettered takes a letter with a number off lines that count on by it: "A1 Ann + Bob", "A2 A1 + Cleo".
+// countLettered takes a letter with a number off lines that count on by it: "A1 Ann + Bob", "A2 A1 + Cleo"; and letters alone off
+// four lines and more: "A  Ann + Bob", "B  A + Cleo".
 func countLettered(lines []Line) {
 	run, last := []int(nil), ""
+	for i := range lines {
+		if l := &lines[i]; l.Mark == 0 && len(l.Text) > 2 && l.Text[0] == 'A'+byte(len(run)) && l.Text[1] == ' ' {
+			run = append(run, i)
+		}
+	}
+	for _, i := range run[:len(run)*min(1, len(run)/4)] {
+		l := &lines[i]
+		l.Mark, l.Label, l.Bullet = 'A', l.Text[:1], "A"
+		l.cut(2)
+	}
+	run = nil
 	for i := range lines {
 		m := letteredForm.FindStringSubmatch(lines[i].Text)
 		if m == nil || lines[i].Mark != 0 {

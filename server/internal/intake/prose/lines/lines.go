@@ -57,7 +57,7 @@ var (
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
-	naForm     = regexp.MustCompile(`(?i)^_?\s*n\s?/\s?a(?:_|\b)`)
+	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
 )
 
 // Split takes a text apart into lines.
@@ -91,6 +91,7 @@ func Split(content string) []Line {
 	countBare(out)
 	countLettered(out)
 	barColumns(out)
+	gapColumns(out)
 	defineLetters(out)
 	return out
 }

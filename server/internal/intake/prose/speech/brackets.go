@@ -28,6 +28,9 @@ func (p *parser) bracket(t *Phrase) {
 		p.ofNothing(t, in)
 		return
 	}
+	if p.namesSpouses(in.Terms) {
+		return
+	}
 	if slices.ContainsFunc(t.Inside, func(q Phrase) bool { return q.Has("both") || strings.HasSuffix(q.Key, " both") }) {
 		p.ofBoth(in.Attrs)
 	}
@@ -76,6 +79,20 @@ func (p *parser) tellsOnly(inside []Phrase, target *Term) bool {
 	person := target != nil && target.Kind == Person
 	return person && p.r.TellsOf(inside) && (p.r.NameLike(&inside[0]) || len(p.out.Terms) > 0) ||
 		p.r.KeepsApart(inside) && (target == nil || person || !target.Word.Plural || len(target.Names) > 0)
+}
+
+// namesSpouses gives the names of a bracket to the two before it: "Mr & Mrs Lind (Karl, Vera)".
+func (p *parser) namesSpouses(in []*Term) bool {
+	all := append(slices.Clone(p.out.Terms), p.cur...)
+	n := len(all)
+	if len(in) != 2 || n < 2 || !in[0].plain() || !in[1].plain() || all[n-1].Sep != "&" && all[n-1].Sep != " " || all[n-1].Rank == "" || all[n-2].Rank == "" || all[n-1].Name != all[n-2].Name {
+		return false
+	}
+	for k, t := range all[n-2:] {
+		t.Name, t.Rank = in[k].Name+" "+t.Name, ""
+		t.Text, t.Attrs = t.Name, append(t.Attrs, in[k].Attrs...)
+	}
+	return true
 }
 
 // saidOfOne gives what a bracket says of one of those before it to whom it names: "Oma und Opa (Opa im Rollstuhl)".

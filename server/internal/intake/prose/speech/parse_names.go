@@ -55,7 +55,7 @@ func (p *parser) nameAfterKin() bool {
 	if r.NameLike(t) || t.Has("rank") && t.Capital && next.Key == "." && r.NameLike(p.peek(3)) {
 		return true
 	}
-	if t.Has("rank") && t.Capital && !r.Loud && r.NameLike(next) && MainClass(t) == "fill" { // "FOG Big Hutch"
+	if t.Has("rank") && t.Capital && !r.Loud && r.NameLike(next) && (MainClass(t) == "fill" || p.peek(0).Has("kin") && !p.peek(0).Capital && t.Has("kin") && !p.peek(0).Possessive) { // "FOG Big Hutch", "his wife Sister Grace"
 		t.Words = nil
 		return true
 	}

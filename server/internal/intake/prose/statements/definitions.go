@@ -3,6 +3,7 @@ package statements
 import (
 	"slices"
 
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -144,6 +145,31 @@ func (s *Statement) equals() bool {
 	}
 	t, named := s.Head.Terms[0], s.Tail.Terms[0]
 	return t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Label && t.Line == 0 || t.Kind == speech.Person && named.Kind == speech.Person && named.Name == t.Name // "R = Rosie"
+}
+
+// equalsKin reports whether a line says what several are: "Ann + Bob = Tom's parents", "Flo + Kit = her sister & brother".
+func (s *Statement) equalsKin() bool {
+	at := speech.ColonAt(s.Phrases)
+	head, tail := s.Head.Terms, s.Tail.Terms
+	return at > 0 && s.Phrases[at].Key == "=" && len(head) > 0 && len(tail) > 0 && (len(tail) == len(head) || len(tail) == 1 && tail[0].Word.Plural) &&
+		!slices.ContainsFunc(head, func(t *speech.Term) bool { return t.Kind != speech.Person || t.Word.Class != "" }) &&
+		!slices.ContainsFunc(tail, func(t *speech.Term) bool { return t.Kind != speech.Kin || len(t.Names) > 0 }) && tail[0].Owner != nil
+}
+
+// learnEqual relates those before an equals sign as the kin behind it says, and returns whose kin that is.
+func (r *Reader) learnEqual(s *Statement, c *facts.Scope) {
+	head, tail := s.Head.Terms, s.Tail.Terms
+	for k, t := range head {
+		w := tail[min(k, len(tail)-1)]
+		if w.Owner == nil {
+			w.Owner = tail[0].Owner
+		}
+		if i := r.Who(t); i >= 0 {
+			t.Guests = []int{i}
+			r.RelateAs(t, w, r.Owners(w, c))
+			r.Describe(i, w.Attrs)
+		}
+	}
 }
 
 // namesKin reports whether a line only tells the name of kin: "my dad is called Karl".

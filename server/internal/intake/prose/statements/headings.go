@@ -273,7 +273,9 @@ func (r *Reader) leadsBelow(s *Statement) []*speech.Term {
 		end--
 	}
 	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.Clause && len(s.Phrases) < 6 && len(s.Head.Unknown)+len(s.Head.Attrs) == 0
-	if end >= 0 && s.Line.Mark == 0 && (s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
+	next := r.next(s.At)
+	below := len(lead) == 1 && len(s.Phrases) == 1 && next != nil && next.Phrases[0].Has("with") // "BRIDE", over "with her parents"
+	if end >= 0 && s.Line.Mark == 0 && (below || s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
 		return lead
 	}
 	return nil

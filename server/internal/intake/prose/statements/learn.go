@@ -45,6 +45,10 @@ func (r *Reader) Learn(s *Statement) {
 		r.learnPart(s, c)
 		return
 	}
+	if c.Definition && s.equalsKin() {
+		r.learnEqual(s, c)
+		return
+	}
 	if s.Line.Part != lines.GuestLine || s.tells { // whose words are kept as they are written
 		s.Head.Terms, s.Tail.Terms = r.Apposed(s.Head.Terms, c), r.Apposed(s.Tail.Terms, c)
 	}

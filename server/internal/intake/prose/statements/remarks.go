@@ -52,7 +52,7 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 			sentence++
 		}
 	}
-	return r.marked && (!ctx.photos || s.Line.After && !s.Colon) && s.Line.Mark == 0 && !s.Line.First && !(r.subject(s) && !s.Colon) || sentence > 2 && sentence >= people || first.Has("remark") && !r.NameLike(&first) && sentence > 1
+	return r.marked && (!ctx.photos || s.Line.After && !s.Colon) && s.Line.Mark == 0 && !s.Line.First && !(r.subject(s) && !s.Colon) || sentence > 2 && sentence >= people && !(r.subject(s) && joins(s)) || first.Has("remark") && !r.NameLike(&first) && sentence > 1
 }
 
 // timetable reports whether times of day divide a list whose photographs have other marks.
