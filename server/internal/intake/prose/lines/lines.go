@@ -294,6 +294,9 @@ func (l *Line) unwrap() {
 		}
 		return r
 	}
+	if k := strings.Index(l.Text, " *** "); k > 0 { // a remark follows
+		l.Text = l.Text[:k] + "  -  " + l.Text[k+len(" *** "):]
+	}
 	if strings.Contains(l.Text, "**") || strings.Contains(l.Text, "~~") || strings.HasPrefix(l.Text, "*") {
 		l.Text = strings.Map(clean, l.Text)
 		l.cut(0)

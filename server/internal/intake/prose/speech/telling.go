@@ -31,6 +31,9 @@ func (r *Reader) asking(ph []Phrase) []Phrase {
 // tellsWho reports whether a part begins with somebody and what they do: "Tom will push her chair", "Lucy to round them up". It is
 // no name of theirs and nothing they are: "Mum is Sue", "Bea is Tom's wife". Behind a comma, where names stand too, only those are meant who help.
 func (r *Reader) tellsWho(ph []Phrase, helps bool) bool {
+	if len(ph) > 1 && words.Listed("because", ph[0].Key) && !ph[1].Has("with") {
+		return true // "..., so that's all of them"
+	}
 	k, subject := 0, false
 	for ; k < len(ph) && ph[k].Kind == 'w'; k++ {
 		p := &ph[k]

@@ -143,6 +143,12 @@ func (r *Reader) introduces(ts []words.Token, k int) bool {
 	if k < 3 {
 		return false
 	}
+	names := k+1 < len(ts) && ts[k+1].Capital && len(r.Lexical(ts[k+1])) == 0
+	for n := range k {
+		if names && (r.Is(ts, n, "role") || r.Is(ts, n, "group")) { // "Ann with maids before the cars come: Bea, Cleo"
+			return false
+		}
+	}
 	if _, given := words.Given(ts[k-1].Key); ts[k-1].Capital && (given || r.Main != "de" && len(r.Lexical(ts[k-1])) == 0) {
 		return false
 	}
