@@ -42,3 +42,22 @@ func TestWhoPresentsThemselves(t *testing.T) {
 	got, _ := photographsOf(t, "Mum's 70th", "", "Here is the list (Mum = Vera)", "- Mum with us kids (me, Nell and Max)", "- me and Mum", "", "Thanks, Pia x")
 	assert.Equal(t, []string{"Max, Nell, Pia, Vera", "Pia, Vera"}, got)
 }
+
+// Rows of two lists side by side, letters alone, headings of one, and what stands before an equals sign.
+func TestFormsOfEnglishLists(t *testing.T) {
+	for _, c := range []struct {
+		want  []string
+		lines []string
+	}{
+		{[]string{"Ida, Karl", "Vera", "Max, Nell, Otto", "Nell, Otto, Pia"}, []string{"Nell + Otto", "", "NELL                OTTO", "Ida, Karl           Vera", "N+O + Max           N+O + Pia", "the girls           the lads", "choir               golf lot"}},
+		{[]string{"Max, Nell, Otto", "Ida, Max, Nell, Otto", "Nell, Pia", "Nell, Otto, Pia"}, []string{"Nell & Otto", "", "A  Nell + Otto with Max", "B  A + Ida", "C  Nell + Pia", "D  C + Otto"}},
+		{[]string{"Ida, Nell", "Max, Otto", "Nell, Otto, Pia"}, []string{"Wedding of Nell and Otto", "", "BRIDE", "- with her mum (Ida)", "", "GROOM", "- with his dad (Max)", "", "BOTH", "- with Pia"}},
+		{[]string{"Nell, Otto, Vera", "Karl, Nell, Otto", "Karl, Nell, Otto, Vera"}, []string{"Nell & Otto", "", "- Nell, Otto and his mum", "- Nell, Otto and his dad", "- Nell, Otto and his parents", "", "Vera + Karl = Otto's parents"}},
+		{[]string{"Karl Lind, Nell, Otto, Vera Lind"}, []string{"Nell & Otto", "", "- Nell and Otto, Mr & Mrs Lind (Vera, Karl)"}},
+		{[]string{"Karl, Nell, Otto, Vera", "Nell, Otto, Vera"}, []string{"Nell & Otto", "", "- Otto's mum & dad - Vera and Karl - with us", "- Nell and Otto with Otto's mum"}},
+		{[]string{"Ida, Karl, Nell, Otto"}, []string{"Nell & Otto", "", "- Nell and Otto with Ida and his uncle Karl *** Vera and Karl are NOT in the same frame"}},
+	} {
+		got, _ := photographsOf(t, c.lines...)
+		assert.Subset(t, got, c.want, c.lines)
+	}
+}

@@ -185,7 +185,7 @@ func (r *Reader) passBracket(terms []*speech.Term, k int, c *Scope) {
 	if len(t.Names) == 0 || k == 0 || !slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return x.Kind == speech.Person }) {
 		return
 	}
-	if ts := targets(terms, k-1); len(ts) > 0 && ts[0].Kind != speech.Couple && len(ts[0].Names) == 0 && (ts[0].Kind == speech.Role || ts[0].Kind == speech.Kin) {
+	if ts := targets(terms, k-1); len(ts) > 0 && ts[0].Kind != speech.Couple && len(ts[0].Names) == 0 && (ts[0].Kind == speech.Role || ts[0].Kind == speech.Kin || ts[0].Kind == speech.Label && ts[0].Owner != nil && r.IsHonour(t.Name)) {
 		r.Distribute(ts, t.Names, c)
 		ts[len(ts)-1].Names, t.Names = t.Names, nil
 	}

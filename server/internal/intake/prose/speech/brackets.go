@@ -269,8 +269,8 @@ func (r *Reader) bracketOwner(in Parsed, target *Term) *Owner {
 
 // sayWho takes "(Callum knows who)" for a remark, and "Nain (Rhys's gran, Mair)" for the name of whose grandmother she is.
 func (in *Parsed) sayWho(target *Term) {
-	if len(in.Terms) == 1 && in.Terms[0].Kind == Person && (target == nil || target.Word.Plural || target.Kind == Label) && slices.ContainsFunc(in.Attrs, func(a Attribute) bool {
-		return a.Class == "note" && (a.Start >= in.Terms[0].End && strings.Contains(a.Text, " ") || a.End <= in.Terms[0].Start)
+	if len(in.Terms) == 1 && (in.Terms[0].Kind == Person || in.Terms[0].Kind == Kin && !in.Terms[0].Word.Plural) && (target == nil || target.Word.Plural || target.Kind == Label) && slices.ContainsFunc(in.Attrs, func(a Attribute) bool {
+		return a.Class == "note" && (a.Start >= in.Terms[0].End && (strings.Contains(a.Text, " ") || words.Listed("helps", names.Plain(a.Text))) || a.End <= in.Terms[0].Start)
 	}) {
 		in.Terms = nil
 	}

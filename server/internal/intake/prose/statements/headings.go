@@ -16,7 +16,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	switch {
 	case s.Line.Heads > 0:
 		return true
-	case next == nil || s.Line.First && !(s.Colon && speech.ColonAt(s.Phrases) == len(s.Phrases)-1 && s.has("side")): // of a chat "my side:"
+	case next == nil || s.Line.First && !(s.has("side") && (s.Colon && speech.ColonAt(s.Phrases) == len(s.Phrases)-1 || len(s.Phrases) < 4 && !joins(s) && s.has("my"))): // of a chat "my side:"
 		return false
 	case s.Line.Mark == 't' && next.Line.Clock == "" && next.Line.Mark != 0: // "4:45 PM - Fountain, grandparents first"
 		return true

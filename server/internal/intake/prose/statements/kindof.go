@@ -2,6 +2,7 @@ package statements
 
 import (
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -24,6 +25,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
+	case s.Line.Alias && s.Clause && speech.ColonAt(s.Phrases) > 0: // "B = Ann, G = Bob. Ann can't ..."
+		return Title
 	case s.Clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)
 	case words.IsLegend(s.Line.Raw), r.Greets(s):
@@ -53,7 +56,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 	if over := r.above(k); over != nil {
 		return r.below(s, over)
 	}
-	if (s.Head.Add || len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus) && !s.Line.First && r.before(k) != nil && !r.subject(s) {
+	if (s.Head.Add || len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus) && (!s.Line.First || s.Phrases[0].Has("add") && strings.HasPrefix(s.Phrases[0].Key, "then ")) && r.before(k) != nil && !r.subject(s) {
 		return Addition
 	}
 	if s.Line.First && s.Line.Mark == 0 && r.chatter(s) || r.isRemark(k, s, ctx) {

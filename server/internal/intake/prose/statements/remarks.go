@@ -81,7 +81,7 @@ func (r *Reader) tellsApart(s *Statement) bool {
 
 // speaks reports whether a line begins with somebody and what they do: "Kath has to leave by 4pm", "14:10 her dad sees her".
 func speaks(s *Statement) bool {
-	if s.Colon || len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person && (s.Head.Terms[0].Kind != speech.Kin || s.Head.Terms[0].Word.Plural) {
+	if s.Colon || len(s.Head.Terms) == 0 || s.Head.Terms[0].Kind != speech.Person && (s.Head.Terms[0].Kind != speech.Kin || s.Head.Terms[0].Word.Plural && s.Head.Terms[0].Word.Arg != "family") {
 		return false
 	}
 	first := s.Head.Terms[0]
@@ -101,6 +101,9 @@ func (r *Reader) groupDespite(s *Statement) bool {
 	}
 	if s.Colon && len(s.Tail.Terms) > 0 && at > 0 && s.Phrases[at-1].Has("of") {
 		return true // "padrinos de arras: Karen"
+	}
+	if len(s.Head.Terms) > 0 && s.Head.Terms[0].Kind == speech.All && s.Head.Terms[0].Start < s.Phrases[at].Start && s.Line.Mark != 0 {
+		return true // "Everyone round the cake"
 	}
 	terms := 0
 	for _, t := range s.Head.Terms {

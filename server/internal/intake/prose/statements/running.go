@@ -76,8 +76,9 @@ func (r *Reader) told(ph []speech.Phrase) speech.Parsed {
 		return !are && !r.NameLike(&p) && !p.Has("with") && !p.Has("and") && !p.Has("of") && !p.Has("need") && !p.Has("absent") && speech.MainClass(&p) != "kin" &&
 			(p.Has("verb") || p.Has("remark") || p.Has("prep") || p.Has("next"))
 	}), false)
+	dead := speech.AnyHas(ph, "dead")
 	out.Terms = speech.Without(r.Apposed(out.Terms, &facts.Scope{Last: -1}), func(t *speech.Term) bool {
-		return t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Label || t.Word.Arg == "family" && len(t.Names) == 0 || t.Kind == speech.Person && t.Word.Class == "" && t.Owner == nil && len(t.Names) == 0 && len(r.Find(t.Name)) == 0
+		return dead && t.Kind == speech.Kin && len(t.Names) == 0 || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Label || t.Word.Arg == "family" && len(t.Names) == 0 || t.Kind == speech.Person && t.Word.Class == "" && t.Owner == nil && len(t.Names) == 0 && len(r.Find(t.Name)) == 0
 	})
 	out.Unknown = nil
 	return out
