@@ -183,7 +183,7 @@ func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 	}
 	for k, from := 0, 0; k < len(ph) && (two[0] == "" || two[1] == ""); k++ { // "Ann (bride), Bob but everybody says Rob (groom)"
 		w, half := words.Word{}, false
-		if ph[k].Open && len(ph[k].Inside) < 3 {
+		if n := len(ph[k].Inside); n == 1 || n == 2 {
 			w, half = ph[k].Inside[len(ph[k].Inside)-1].Word("half")
 		}
 		if name, _ := r.NameAt(ph, from); half && name != "" {

@@ -28,14 +28,11 @@ func (p *parser) bracket(t *Phrase) {
 		p.ofNothing(t, in)
 		return
 	}
-	if p.namesSpouses(in.Terms) {
-		return
-	}
 	if slices.ContainsFunc(t.Inside, func(q Phrase) bool { return q.Has("both") || strings.HasSuffix(q.Key, " both") }) {
 		p.ofBoth(in.Attrs)
 	}
 	one := target.Kind == Person || (target.Kind == Kin || target.Kind == Role) && !target.Word.Plural
-	if one && p.howOld(t, in, target) {
+	if one && (p.howOld(t, in, target) || p.namesSpouses(in.Terms)) {
 		return
 	}
 	p.takeSaid(in, target, one, t.Inside)

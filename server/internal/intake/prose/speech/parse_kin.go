@@ -355,3 +355,15 @@ func (p *parser) kinOfCouple(k *Term, t, next *Phrase) {
 func Elder(arg string) bool {
 	return arg == "grandparent" || arg == "parent" || arg == "greatgrandparent"
 }
+
+// twoDashed takes the last two of kin before a dash for several of them: "Tom's mum & dad - Ann and Bob".
+func (p *parser) twoDashed(k *Term) {
+	n := len(p.out.Terms) - 1
+	if n < 0 || p.sep != "&" || len(p.cur) != 1 || k.Kind != Kin || k.Word.Plural {
+		return
+	}
+	if other := p.out.Terms[n]; other.Kind == Kin && !other.Word.Plural && other.Word.Arg == k.Word.Arg && len(other.Names) == 0 {
+		k.Owner, p.sep, p.out.Terms = other.Owner, other.Sep, p.out.Terms[:n]
+		k.Word = words.Word{Class: "kin", Arg: k.Word.Arg, Plural: true, Text: k.Word.Arg + "s", Lang: "en"}
+	}
+}

@@ -160,10 +160,7 @@ func (p *parser) afterShort(t *Phrase) bool {
 func (p *parser) dash() {
 	if k := p.lastOpen(); k != nil && (k.Word.Arg != "family" || k.Close != 0) && p.peopleNext() {
 		// "Sister - Mallory, Brothers - Grant & Reid"
-		if n := len(p.out.Terms); n > 0 && p.sep == "&" && len(p.cur) == 1 && k.Kind == Kin && !k.Word.Plural && p.out.Terms[n-1].Kind == Kin && !p.out.Terms[n-1].Word.Plural && p.out.Terms[n-1].Word.Arg == k.Word.Arg && len(p.out.Terms[n-1].Names) == 0 {
-			two := p.out.Terms[n-1] // "Tom's mum & dad - Ann and Bob"
-			k.Owner, k.Word, p.sep, p.out.Terms = two.Owner, words.Word{Class: "kin", Arg: k.Word.Arg, Plural: true, Text: k.Word.Arg + "s", Lang: "en"}, two.Sep, p.out.Terms[:n-1]
-		}
+		p.twoDashed(k)
 		p.own = k.Owner
 		p.cur = p.cur[:len(p.cur)-1]
 		sep := p.sep

@@ -274,7 +274,7 @@ func (r *Reader) leadsBelow(s *Statement) []*speech.Term {
 	}
 	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.Clause && len(s.Phrases) < 6 && len(s.Head.Unknown)+len(s.Head.Attrs) == 0
 	next := r.next(s.At)
-	below := len(lead) == 1 && len(s.Phrases) == 1 && next != nil && next.Phrases[0].Has("with") // "BRIDE", over "with her parents"
+	below := len(lead) == 1 && len(s.Phrases) == 1 && next != nil && speech.AnyHas(next.Phrases[:min(1, len(next.Phrases))], "with") // "BRIDE", over "with her parents"
 	if end >= 0 && s.Line.Mark == 0 && (below || s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
 		return lead
 	}

@@ -32,12 +32,7 @@ func (r *Reader) Learn(s *Statement) {
 		}
 		return
 	}
-	if h := r.halfOfHead(s); c.Definition && h != nil {
-		c.Default = h
-	}
-	if c.Definition && s.namesKin() && r.HalfNamed(s.Line.By) > 0 { // "dad is called Karl", by one of the couple
-		c.Default = []int{r.Couple[r.HalfNamed(s.Line.By)-1]}
-	}
+	r.defaultOf(s, c)
 	if s.Context.role != nil && c.Definition {
 		r.giveRole(s.Head.Terms, s.Context.role, c)
 	}
@@ -75,65 +70,6 @@ func (r *Reader) Learn(s *Statement) {
 		r.keepLost(s)
 	}
 	r.Saying = ""
-}
-
-// usTold takes who writes and who "us three" are from a remark that tells it: "Ann here, Tom's mother", "There are three of us kids:
-// me (Ann), Bea and Cleo".
-func (r *Reader) usTold(s *Statement) {
-	me := r.WriterID()
-	for k, t := range s.Head.Terms { // "Bernie here, Tom's mother"
-		if k > 0 && me >= 0 && s.Head.Terms[k-1].Kind == speech.Person && slices.Equal(r.Find(s.Head.Terms[k-1].Name), []int{me}) {
-			r.DescribedBy(s.Head.Terms[:k], t, &facts.Scope{Last: -1})
-		}
-	}
-	for k := range s.Phrases {
-		if w, ok := s.Phrases[k].Word("role"); ok && !w.Plural && me >= 0 && (s.has("iam") || s.Phrases[min(k+1, len(s.Phrases)-1)].Key == "here") { // "Best man here (Tom)"
-			r.Give(me, w, nil, r.ScopeOf(s))
-		}
-		if s.Phrases[k].Has("iam") && me >= 0 { // "I am her sister", أنا ندى أخت العروسة
-			if kin := r.Parse(s.Phrases[k+1:], false).Terms; len(kin) > 0 && kin[0].Word.Class == "kin" && !kin[0].Word.Plural && len(kin[0].Names) == 0 && (kin[0].Kind == speech.Kin || slices.Equal(r.Find(kin[0].Name), []int{me})) {
-				r.Relate(me, kin[0].Word, r.Owners(kin[0], r.ScopeOf(s)))
-			}
-		}
-		if !s.Phrases[k].Has("us") {
-			continue
-		}
-		us := r.Parse(s.Phrases[k:], false).Terms
-		names := 1
-		for len(us) > 0 && len(us[0].Names) == 0 && names < len(us) && us[names].Kind == speech.Person && (names == 1 || us[names].Sep == "," || us[names].Sep == "&") {
-			names++
-		}
-		if names > 1 {
-			us[0].Names = us[1:names]
-		}
-		if len(us) > 0 && us[0].Kind == speech.Us && len(us[0].Names) == us[0].Number {
-			r.LearnTerms(us[:1], r.ScopeOf(s))
-		}
-		return
-	}
-}
-
-// OfWriter takes the husband or wife of a parent who writes for the other parent, and their children for brothers and sisters: "my
-// husband", "my son", by the mother of the bride.
-func (r *Reader) OfWriter() {
-	me := r.WriterID()
-	if me < 0 {
-		return
-	}
-	for _, x := range r.Guests[me].Relations {
-		if x.Word.Arg != "parent" || x.Of < 0 || r.Guests[x.Of].Half == 0 {
-			continue
-		}
-		for _, i := range r.PartnerOf(me) {
-			r.Relate(i, words.Word{Class: "kin", Arg: "parent", Text: "parent"}, []int{x.Of})
-		}
-		for _, i := range r.KinOf(me, words.Word{Arg: "child"}, 0) {
-			if i != x.Of {
-				r.Relate(i, words.Word{Class: "kin", Arg: "sibling", Sex: r.Guests[i].Sex, Text: "sibling"}, []int{x.Of})
-			}
-		}
-		return
-	}
 }
 
 // ofFamily says of people without a word of kin, named for a family, that they are of it: "Ann's family: mum Rita, Joe".
@@ -195,6 +131,16 @@ func (r *Reader) learnPart(s *Statement, c *facts.Scope) {
 	r.Line = s.Line
 	r.Distribute([]*speech.Term{&more}, terms, r.ScopeOf(s.Over))
 	t.Names = append(t.Names, terms...)
+}
+
+// defaultOf says whose people a definition tells of.
+func (r *Reader) defaultOf(s *Statement, c *facts.Scope) {
+	if h := r.halfOfHead(s); c.Definition && h != nil {
+		c.Default = h
+	}
+	if c.Definition && s.namesKin() && r.HalfNamed(s.Line.By) > 0 { // "dad is called Karl", by one of the couple
+		c.Default = []int{r.Couple[r.HalfNamed(s.Line.By)-1]}
+	}
 }
 
 // giveRole gives people below "Bridesmaids:" that role.
