@@ -44,10 +44,13 @@ func (p *Problem) Append(b BlockIndex, list []solver.GroupingIndex, g solver.Gro
 	return slices.Insert(slices.Clip(list), last, g)
 }
 
+// firstWork bounds a first plan of a large day for which there is no time, in people looked at: some tenths of a second.
+const firstWork = 20_000_000
+
 // appendAll puts groupings at the ends of blocks, each as appendTo does, but looks at the day once for all where they
 // fit together, and for each half of them apart where they don't.
 func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
-	if len(sequence) == 0 || s.hasBest && s.ctx.Err() != nil { // or there is a plan already
+	if len(sequence) == 0 || s.ctx.Err() != nil && (s.hasBest || s.d.work > firstWork) {
 		return ends
 	}
 	if len(sequence) == 1 {
@@ -74,11 +77,12 @@ func (s *searcher) appendAll(o orders, sequence []solver.GroupingIndex, ends []s
 // is too full is passed over without a look at the day.
 func (s *searcher) appendTo(o orders, g solver.GroupingIndex, ends []solver.Seconds) []solver.Seconds {
 	for _, b := range s.p.possible[g] {
-		if closes := s.p.spec.Blocks[b].Close; closes > 0 && ends[b]+s.p.leastSlot[g] > closes {
+		before := o[b]
+		from, at := s.p.between(b, before, g)
+		if closes := s.p.spec.Blocks[b].Close; from > at || closes > 0 && ends[b]+s.p.longer(b, before, at, g) > closes {
 			continue
 		}
-		before := o[b]
-		o[b] = s.p.Append(b, before, g)
+		o[b] = slices.Insert(slices.Clip(before), at, g)
 		if _, ok := s.d.decode(o); ok {
 			return s.ends(o)
 		}

@@ -57,6 +57,7 @@ type decoder struct {
 	tally     *tally
 	before    []uint64        // of ranksHold
 	stretches []solver.Window // by set of turns
+	work      int             // people looked at in all decodes
 }
 
 // busyTime is a stretch of time in which a person is in a block.
@@ -159,6 +160,7 @@ func (d *decoder) decodeBlock(b BlockIndex, order []solver.GroupingIndex) bool {
 		d.begin[g], d.start[g], d.finish[g], d.decoded[g] = now, start, start+length, true
 		d.cost.StepIns += int64(d.p.stepIns(b, before, g))
 		d.occupy(b, g)
+		d.work += len(d.p.spec.Groupings[g].Members)
 		now, before = d.finish[g], g
 	}
 	d.closeBlock(b, blockStart, now)

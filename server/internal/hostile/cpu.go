@@ -8,17 +8,19 @@ import (
 	"time"
 )
 
+// Spent is the processor time of this process so far.
+func Spent() time.Duration {
+	var u syscall.Rusage
+	_ = syscall.Getrusage(syscall.RUSAGE_SELF, &u) // never fails for this process
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
 // Bench does something as often as a benchmark wants and reports the processor time of one, since the clock on
 // the wall tells more of what else the machine does.
 func Bench(b *testing.B, do func()) {
-	spent := func() time.Duration {
-		var u syscall.Rusage
-		_ = syscall.Getrusage(syscall.RUSAGE_SELF, &u) // never fails for this process
-		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
-	}
-	before := spent()
+	before := Spent()
 	for b.Loop() {
 		do()
 	}
-	b.ReportMetric((spent()-before).Seconds()/float64(b.N), "cpu-s")
+	b.ReportMetric((Spent()-before).Seconds()/float64(b.N), "cpu-s")
 }

@@ -41,7 +41,7 @@ func (s *search) addAdvice(ctx context.Context, sheet *event.CallSheet, plan day
 	defer cancel()
 	a := adviser{problem: s.problem, plan: plan, onTime: s.onTime, budgeted: s.options.Available > 0}
 	a.handBreaks()
-	a.handCosts()
+	a.handCosts(short)
 	a.runsOver()
 	a.firmEnds()
 	a.overBlocks(short)

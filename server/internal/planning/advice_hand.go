@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"context"
 	"slices"
 
 	"kinorder.example/server/internal/event"
@@ -18,22 +19,17 @@ func (a *adviser) handBreaks() {
 }
 
 // handCosts says which locks cost what must be taken, and that an order without locks was not kept.
-func (a *adviser) handCosts() {
+func (a *adviser) handCosts(ctx context.Context) {
 	p, err := day.New(a.Spec)
 	if err != nil || a.handMade == nil {
 		return
 	}
-	locked := false
-	for _, order := range a.plan.Orders() {
-		for _, g := range order {
-			if w := a.Spec.Groupings[g]; w.Keep {
-				locked = true
-				a.lockCosts(p, g)
-			}
-		}
+	if slices.ContainsFunc(a.Spec.Groupings, func(w day.Grouping) bool { return w.Keep }) {
+		a.lockCosts(ctx, p)
+		return
 	}
 	open := openEnded(a.Spec) // the order may run over
-	if locked || open == nil {
+	if open == nil {
 		return
 	}
 	if _, ok := day.Fix(open, a.handMade); !ok || inSequence(a.handMade, a.plan.Orders()) {
@@ -42,25 +38,32 @@ func (a *adviser) handCosts() {
 	a.add(event.Info, event.CodeHandBreaks, nil, "plan.orderIsNotKept", wording.Say("%s", a.StepIns(a.handMade)), wording.Say("%s", a.StepIns(a.plan.Orders())))
 }
 
-// lockCosts says that a photograph must be taken and has no place because another one is locked.
-func (a *adviser) lockCosts(p *day.Problem, lock solver.GroupingIndex) {
-	orders := a.plan.Orders()
-	for b, order := range orders {
-		orders[b] = slices.DeleteFunc(slices.Clone(order), func(g solver.GroupingIndex) bool { return g == lock })
-	}
-	without, ok := day.Fix(p, orders)
-	if a.Spec.Groupings[lock].Tier == 0 || !ok {
-		return
-	}
-	for _, g := range a.plan.LeftOut {
-		w := a.Spec.Groupings[g]
-		if w.Tier == 0 && slices.ContainsFunc(w.Blocks, func(b day.BlockIndex) bool {
-			_, fits := day.Insert(p, without.Plan, g, b)
-			return fits
-		}) {
-			a.add(event.Warning, event.CodeHandBreaks, []string{a.Photographs[lock].ID, a.Photographs[g].ID}, "plan.lockCosts",
-				wording.Curly(a.Photographs[lock].Title), wording.Curly(a.Photographs[g].Title))
+// lockCosts says of each photograph that must be taken and has no place which lock it would have one without.
+func (a *adviser) lockCosts(ctx context.Context, p *day.Problem) {
+	missed := slices.DeleteFunc(slices.Clone(a.plan.LeftOut), func(g solver.GroupingIndex) bool { return a.Spec.Groupings[g].Tier > 0 })
+	for _, lock := range slices.Concat(a.plan.Orders()...) {
+		if len(missed) == 0 || ctx.Err() != nil {
+			return
 		}
+		if w := a.Spec.Groupings[lock]; !w.Keep || w.Tier == 0 {
+			continue
+		}
+		orders := a.plan.Orders()
+		for b, order := range orders {
+			orders[b] = slices.DeleteFunc(order, func(g solver.GroupingIndex) bool { return g == lock })
+		}
+		without, ok := day.Fix(p, orders)
+		missed = slices.DeleteFunc(missed, func(g solver.GroupingIndex) bool {
+			fits := ok && slices.ContainsFunc(a.Spec.Groupings[g].Blocks, func(b day.BlockIndex) bool {
+				_, fits := day.Insert(p, without.Plan, g, b)
+				return ctx.Err() == nil && fits
+			})
+			if fits {
+				a.add(event.Warning, event.CodeHandBreaks, []string{a.Photographs[lock].ID, a.Photographs[g].ID}, "plan.lockCosts",
+					wording.Curly(a.Photographs[lock].Title), wording.Curly(a.Photographs[g].Title))
+			}
+			return fits
+		})
 	}
 }
 

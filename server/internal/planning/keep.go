@@ -212,7 +212,7 @@ func (r *rest) isPast(x solver.Window) bool { return x.Close <= r.now }
 
 // yetToCome says that somebody is expected and cannot be there yet.
 func (r *rest) yetToCome(q solver.PersonIndex) bool {
-	there, err := r.Presence(r.Event.People[q])
+	there, err := r.Presence(q)
 	here := func(x solver.Window) bool { return x.Open <= r.now && r.now < x.Close }
 	ahead := func(x solver.Window) bool { return x.Open > r.now }
 	return err == nil && !slices.ContainsFunc(there, here) && slices.ContainsFunc(there, ahead)

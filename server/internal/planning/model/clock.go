@@ -79,16 +79,18 @@ func (pr *Problem) Windows(photo event.Photograph) ([]solver.Window, error) {
 	if err != nil {
 		return nil, err
 	}
-	list := []solver.Window{own}
-	people := slices.Clone(photo.Members)
-	people = append(people, pr.IDs(pr.Near(photo))...)
-	for _, id := range people {
-		there, err := pr.Presence(pr.Event.People[pr.People[id]])
+	lists := [][]solver.Window{{own}}
+	for _, id := range append(slices.Clone(photo.Members), pr.IDs(pr.Near(photo))...) {
+		there, err := pr.Presence(pr.People[id])
 		if err != nil {
 			return nil, err
 		}
-		list = intersect(list, there)
+		lists = append(lists, there)
 	}
+	for ; len(lists) > 1; lists = lists[2:] { // two by two: everybody may have many times
+		lists = append(lists, intersect(lists[0], lists[1]))
+	}
+	list := lists[0]
 	if len(list) == 1 && list[0] == always {
 		return nil, nil
 	}
@@ -98,24 +100,30 @@ func (pr *Problem) Windows(photo event.Photograph) ([]solver.Window, error) {
 	return list, nil
 }
 
-// Presence lists when a person is there, sorted and disjoint.
-func (pr *Problem) Presence(p event.Person) ([]solver.Window, error) {
+// Presence lists when a person is there, sorted and disjoint. Somebody may be in every photograph: their times are read once.
+func (pr *Problem) Presence(q solver.PersonIndex) ([]solver.Window, error) {
+	if there, read := pr.there[q]; read {
+		return there, nil
+	}
+	p := pr.Event.People[q]
 	whole, err := pr.Clock.Window(p.PresentFrom, p.PresentUntil)
 	if err != nil {
 		return nil, err
 	}
-	if len(p.Presence) == 0 {
-		return []solver.Window{whole}, nil
-	}
-	var spans []solver.Window
-	for _, s := range p.Presence {
-		w, err := pr.Clock.Window(s.From, s.Until)
-		if err != nil {
-			return nil, err
+	there := []solver.Window{whole}
+	if len(p.Presence) > 0 {
+		var spans []solver.Window
+		for _, s := range p.Presence {
+			w, err := pr.Clock.Window(s.From, s.Until)
+			if err != nil {
+				return nil, err
+			}
+			spans = append(spans, w)
 		}
-		spans = append(spans, w)
+		there = intersect(there, joined(spans))
 	}
-	return intersect([]solver.Window{whole}, joined(spans)), nil
+	pr.there[q] = there
+	return there, nil
 }
 
 // joined sorts windows and joins those that touch.
@@ -135,12 +143,15 @@ func joined(list []solver.Window) []solver.Window {
 // intersect keeps the stretches that are in both lists; each is sorted and disjoint.
 func intersect(a, b []solver.Window) []solver.Window {
 	var out []solver.Window
-	for _, x := range a {
-		for _, y := range b {
-			w := solver.Window{Open: max(x.Open, y.Open), Close: min(x.Close, y.Close)}
-			if w.Close > w.Open {
-				out = append(out, w)
-			}
+	for len(a) > 0 && len(b) > 0 {
+		w := solver.Window{Open: max(a[0].Open, b[0].Open), Close: min(a[0].Close, b[0].Close)}
+		if w.Close > w.Open {
+			out = append(out, w)
+		}
+		if a[0].Close < b[0].Close {
+			a = a[1:]
+		} else {
+			b = b[1:]
 		}
 	}
 	return out

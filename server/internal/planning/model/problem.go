@@ -31,6 +31,7 @@ type Problem struct {
 	// Firm says which may not at all.
 	Planned, Give []solver.Seconds
 	Firm          []bool
+	there         map[solver.PersonIndex][]solver.Window // what Presence has read
 }
 
 // New expects an event in which check.Event finds no Error. Available, when above 0, is all the time there is in the
@@ -42,7 +43,8 @@ func New(e event.Event, available time.Duration) (*Problem, error) {
 
 // Of is New for photographs that need not be those that the event expands to.
 func Of(e event.Event, photographs, emptied []event.Photograph, available time.Duration) (*Problem, error) {
-	pr := &Problem{Event: e, Photographs: photographs, Emptied: emptied, People: map[string]solver.PersonIndex{}, Blocks: e.Blocks}
+	pr := &Problem{Event: e, Photographs: photographs, Emptied: emptied, People: map[string]solver.PersonIndex{},
+		Blocks: e.Blocks, there: map[solver.PersonIndex][]solver.Window{}}
 	pr.Index = event.NewIndex(&pr.Event)
 	if len(pr.Blocks) == 0 {
 		pr.Blocks = []event.Block{{}}
