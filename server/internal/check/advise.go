@@ -18,4 +18,5 @@ func (c *checker) advise() {
 	c.busyLeaders()
 	c.nearlySame()
 	c.combinations()
+	c.seniorities()
 }

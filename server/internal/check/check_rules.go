@@ -81,6 +81,21 @@ func pairsInOrder(r event.Rule) int {
 	return n * (n - 1) / 2
 }
 
+// seniorities names the rules that others contradict, with a circle of photographs each.
+func (c *checker) seniorities() {
+	_, broken := event.Seniorities(c.e, c.r, c.x.All)
+	for _, b := range broken {
+		var ids []string
+		var names []wording.Message
+		for _, s := range b.Circle {
+			ids = append(ids, c.x.All[s].Photo.ID)
+			names = append(names, c.photo(c.x.All[s].Photo))
+		}
+		c.warn(event.CodeCircularRules, fmt.Sprintf("rules[%d].seniority.people", b.Rule), ids, "check.rulesPutInACircle",
+			chain("check.before", append(names, names[0])), wording.Say("check.rule3", b.Rule+1))
+	}
+}
+
 // apartInFrames reports the groupings that would bring into one photograph people whom a rule
 // keeps apart. One photograph of an eachOf stands for all.
 func (c *checker) apartInFrames(rules []ruling) {

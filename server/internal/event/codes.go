@@ -35,6 +35,7 @@ const (
 	CodeNoEffect          = "NO_EFFECT"          // warning: something written changes nothing
 	CodeNeverThere        = "NEVER_THERE"        // warning: a person is there during no block
 	CodeTooManyForPlace   = "TOO_MANY_FOR_PLACE" // warning: more people than any allowed block holds
+	CodeCircularRules     = "CIRCULAR_RULES"     // warning: one who-goes-first gives way to another
 	CodeOnePersonInFrame  = "ONE_PERSON"         // info: a grouping has one person only
 )
 

@@ -24,7 +24,6 @@ func (pr *Problem) Near(photo event.Photograph) []solver.PersonIndex {
 // addRules turns the rules that bear on the order into sets of groupings. Rules of scope Frame are
 // for check.Event, those of scope Neighbours for standing plans.
 func (pr *Problem) addRules() error {
-	ranked := make([]bool, len(pr.Photographs)*len(pr.Photographs)) // each pair once, whatever rules say it
 	for _, rule := range pr.Event.Rules {
 		switch {
 		case rule.Apart != nil && rule.Apart.Scope == event.InBlock:
@@ -35,10 +34,9 @@ func (pr *Problem) addRules() error {
 			pr.addApart(rule, until)
 		case rule.Turns != nil:
 			pr.addTurns(rule)
-		case rule.Seniority != nil:
-			pr.addSeniority(rule, ranked)
 		}
 	}
+	pr.addSeniorities()
 	pr.addCompanions()
 	return nil
 }
@@ -75,30 +73,18 @@ func (pr *Problem) addTurns(rule event.Rule) {
 	}
 }
 
-// addSeniority ranks each grouping by the most senior entry it holds somebody of. One rank is tied to
-// the next rank that any grouping has; further ranks follow from that.
-func (pr *Problem) addSeniority(rule event.Rule, done []bool) {
-	byRank := make([][]solver.GroupingIndex, len(rule.Seniority.People))
-	ranked := make([]bool, len(pr.Photographs))
-	for rank, id := range rule.Seniority.People {
-		for _, g := range pr.holding(id, rule.ID) {
-			if !ranked[g] {
-				ranked[g] = true
-				byRank[rank] = append(byRank[rank], g)
-			}
+// addSeniorities ranks photographs by the most senior entry that each holds somebody of.
+func (pr *Problem) addSeniorities() {
+	shots := make([]event.Shot, len(pr.Photographs))
+	for g, photo := range pr.Photographs {
+		shots[g].Photo = photo
+		for _, q := range pr.Spec.Groupings[g].Members {
+			shots[g].Members = append(shots[g].Members, int(q))
 		}
 	}
-	for i, before := range byRank {
-		for _, after := range byRank[i+1:] {
-			for _, a := range before {
-				for _, b := range after {
-					if pair := int(a)*len(pr.Photographs) + int(b); !done[pair] {
-						done[pair] = true
-						pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{a, b})
-					}
-				}
-			}
-		}
+	pairs, _ := event.Seniorities(&pr.Event, pr.Index, shots)
+	for _, pair := range pairs {
+		pr.Spec.Ranks = append(pr.Spec.Ranks, [2]solver.GroupingIndex{solver.GroupingIndex(pair[0]), solver.GroupingIndex(pair[1])})
 	}
 }
 
