@@ -3,25 +3,35 @@ package web
 import (
 	"time"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
 
 // shut says that the list of an event is closed for whoever asks. The studio goes on changing it.
-func (s *Server) shut(r *request) bool { return !r.visitor.Studio && s.closed(r.work.Closes) }
+func (s *Server) shut(r *request) bool {
+	return !r.visitor.Studio && s.closed(r.work.Closes, r.work.Event.TimeZone)
+}
 
-// closed says that a list that closes on a day is closed by now.
-func (s *Server) closed(closes string) bool { return closes != "" && closes <= s.today() }
+// closed says that a list that closes on a day is closed by now, where the event is.
+func (s *Server) closed(closes, zone string) bool { return closes != "" && closes <= s.today(zone) }
 
-func (s *Server) today() string { return s.options.Now().Local().Format(time.DateOnly) }
+// today is the day in a time zone, and here where an event has none.
+func (s *Server) today(zone string) string {
+	at, err := event.Event{TimeZone: zone}.Location()
+	if zone == "" || err != nil {
+		at = time.Local
+	}
+	return s.options.Now().In(at).Format(time.DateOnly)
+}
 
 // closingOf says from when on a list is closed; empty when it closes on no day.
-func (s *Server) closingOf(c *wording.Catalogue, closes string) string {
+func (s *Server) closingOf(c *wording.Catalogue, closes, zone string) string {
 	switch {
 	case closes == "":
 		return ""
-	case s.closed(closes):
+	case s.closed(closes, zone):
 		return c.Say("page.listIsClosed", c.LongDate(closes))
 	}
 	return c.Say("page.listCloses", c.LongDate(closes))
@@ -48,7 +58,7 @@ func (s *Server) closeList(r *request, act string) error {
 	day, what := "", "opened"
 	if act == "close" {
 		what = "closed"
-		if day = firstOf(r.form.Line("closes"), s.today()); !dated(day) {
+		if day = firstOf(r.form.Line("closes"), s.today(r.work.Event.TimeZone)); !dated(day) {
 			return fields.ErrForm
 		}
 	}

@@ -63,13 +63,19 @@ type shell struct {
 	// Switched says that the language was just changed, so that the focus stays there.
 	Switched  bool
 	Languages []radioView
-	// Plain says that the page has no form: its language is chosen by its address.
+	// Plain says that the page has no form with what is kept: its language is chosen by its address, or goes with Form, the
+	// id of the form in which something is typed.
 	Plain bool
+	Form  string
 	// Seat is where the page is among what is kept.
 	Seat seat
 	// SignIn says that what is kept is there for whoever signs in.
 	SignIn bool
 }
+
+// ByAddress says that the language of a page is chosen by its address, With with which form it goes otherwise.
+func (s shell) ByAddress() bool { return s.Plain && s.Form == "" }
+func (s shell) With() string    { return firstOf(s.Form, "work") }
 
 // draw draws a page of HTML in a language.
 func draw(c *wording.Catalogue, name string, s shell, page any) (*response, error) {

@@ -62,13 +62,13 @@ func (s *Server) events(r *request) (*response, error) {
 	}
 	v := eventsView{Search: len(list) >= searchFrom, Sought: strings.TrimSpace(r.URL.Query().Get("q")), Studio: r.visitor.Studio}
 	v.Notices = rendered(r.words, s.told.Of(r.work.ID, r.URL.Query().Get("told")).notices)
-	today := s.today()
+	today := s.today("")
 	for _, l := range list {
 		e := eventView{Root: eventRoot + l.ID, Title: firstOf(l.Title, l.Label, r.words.Say("page.untitled"))}
 		if e.Date = l.Date; l.Date != "" {
 			e.Date = r.words.LongDate(l.Date)
 		}
-		if e.Closing = s.closingOf(r.words, l.Closes); l.Date != "" && l.Date < today {
+		if e.Closing = s.closingOf(r.words, l.Closes, l.Zone); l.Date != "" && l.Date < today {
 			e.Closing = ""
 		}
 		state := wording.Key("page.stateCollecting")

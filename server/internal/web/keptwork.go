@@ -70,7 +70,7 @@ func (s *Server) openList(r *request) (*response, error) {
 	if who := r.URL.Query().Get("person"); who != "" {
 		act, at = "person", who
 	}
-	return s.showList(&read, listOptions{act: act, at: at, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today())})
+	return s.showList(&read, listOptions{act: act, at: at, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today(r.work.Event.TimeZone))})
 }
 
 // readKept reads what is kept.

@@ -144,7 +144,7 @@ func (s *Server) sit(r *request) error {
 // seated puts a request at what its address names.
 func (s *Server) seated(r *request) {
 	r.seat = seatOf(r.words, r.visitor, r.work)
-	r.seat.Closing, r.seat.Shut = s.closingOf(r.words, r.work.Closes), s.shut(r)
+	r.seat.Closing, r.seat.Shut = s.closingOf(r.words, r.work.Closes, r.work.Event.TimeZone), s.shut(r)
 }
 
 // made is the version that the form of a request was made from: what its page did not show is of that one.

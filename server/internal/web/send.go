@@ -71,7 +71,7 @@ func (s *Server) openSend(r *request) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
+	t := s.told.Take(r.work.ID, r.URL.Query().Get("told"))
 	v := sendView{Seat: r.seat, Title: s.titleOf(r), Notices: rendered(r.words, t.notices), Studio: r.visitor.Studio, Begun: crew.Begun}
 	if crew.Plan != nil {
 		v.Sent, v.Stale = stamp(r.words, crew.Sent), !kept.SamePlan(*crew.Plan, plan)

@@ -65,12 +65,16 @@ func (s *Server) drawWishes(r *request, v wishesView) (*response, error) {
 	if v.Title = about.Title; about.Date != "" {
 		v.Date = r.words.LongDate(about.Date)
 	}
-	v.Closing, v.Shut = s.closingOf(r.words, about.Closes), s.closed(about.Closes)
+	v.Closing, v.Shut = s.closingOf(r.words, about.Closes, about.Zone), s.closed(about.Closes, about.Zone)
 	v.Wishes, err = s.wishViews(r, "")
 	if err != nil {
 		return nil, err
 	}
-	return draw(r.words, "wishes", shell{Title: r.words.Say("page.photosYouWouldLike"), Here: wishesRoot, Plain: true}, v)
+	page := shell{Title: r.words.Say("page.photosYouWouldLike"), Here: wishesRoot, Plain: true, Switched: r.act() == "language"}
+	if !v.Shut {
+		page.Form = "wish"
+	}
+	return draw(r.words, "wishes", page, v)
 }
 
 // wishViews are the wishes that a visitor sees, the newest last.
@@ -93,6 +97,9 @@ func (s *Server) wishViews(r *request, id string) ([]wishView, error) {
 // sendWishes keeps what a family wrote. What cannot be taken stays in the field.
 func (s *Server) sendWishes(r *request) (*response, error) {
 	text := r.form.Get("wishes")
+	if r.act() == "language" {
+		return s.drawWishes(r, wishesView{Text: text})
+	}
 	var lines []string
 	long := false
 	for line := range strings.FieldsFuncSeq(text, func(c rune) bool { return c == '\n' || c == '\r' }) {
@@ -112,7 +119,7 @@ func (s *Server) sendWishes(r *request) (*response, error) {
 	switch {
 	case err != nil:
 		return nil, err
-	case s.closed(about.Closes):
+	case s.closed(about.Closes, about.Zone):
 		return refused("page.closedForYou")
 	case long:
 		return refused("page.wishIsTooLong", longestWish)
@@ -153,7 +160,7 @@ func (s *Server) families(r *request) (*response, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
+	t := s.told.Take(r.work.ID, r.URL.Query().Get("told"))
 	v := familiesView{Seat: r.seat, Title: s.titleOf(r), Notices: rendered(r.words, t.notices)}
 	text := draftIn(r.work).Text
 	for _, w := range all {

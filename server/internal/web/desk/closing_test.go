@@ -13,6 +13,7 @@ import (
 
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web/browsertest"
+	"kinorder.example/server/internal/web/kept"
 )
 
 // A list that is closed is changed by the studio alone, everybody sees it, and what others write is kept for the studio.
@@ -88,4 +89,34 @@ func TestBrowserClosesTheList(t *testing.T) {
 	browsertest.Accessible(t, b.ctx, "shut", "light", "dark")
 	browsertest.Valid(t, map[string][]byte{"closed": []byte(s.signedIn().get(root).body), "shut": []byte(planner.get(root).body)})
 	assert.Empty(t, *b.complaints)
+}
+
+// A list closes by the day of the event, not by that of the server. Somewhere it is always another day.
+func TestClosingGoesByTheEvent(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	closing := func(zone, day string) (root string, families kept.About) {
+		root = begun(t, b).Request.URL.Path
+		id := strings.TrimPrefix(root, "/events/")
+		w, err := s.desk.Work(t.Context(), kept.Visitor{Studio: true}, id, 0)
+		require.NoError(t, err)
+		w.Event.TimeZone, w.Closing = zone, &day
+		_, err = s.desk.Save(t.Context(), kept.Visitor{Studio: true}, w)
+		require.NoError(t, err)
+		families, err = s.desk.About(t.Context(), kept.Visitor{Wishes: id})
+		require.NoError(t, err)
+		return root, families
+	}
+	first, err := time.LoadLocation("Pacific/Kiritimati")
+	require.NoError(t, err)
+	day := time.Now().In(first).Format(time.DateOnly) // not begun in Pago Pago, whatever day it is here
+	closed, about := closing(first.String(), day)
+	assert.Equal(t, first.String(), about.Zone)
+	assert.Contains(t, b.get(closed).body, "The list has been closed since")
+	open, about := closing("Pacific/Pago_Pago", day)
+	assert.Equal(t, "Pacific/Pago_Pago", about.Zone)
+	assert.Contains(t, b.get(open).body, "The list closes on")
+	events := b.get("/").body
+	assert.Contains(t, events, "The list has been closed since")
+	assert.Contains(t, events, "The list closes on")
 }

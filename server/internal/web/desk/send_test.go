@@ -49,6 +49,7 @@ func TestLinksForTheCrew(t *testing.T) {
 	assert.NotContains(t, p.Request.URL.String(), found[2], "no address that is sent has a secret")
 	assert.Contains(t, p.body, "<svg")
 	assert.NotContains(t, b.get(root+"/send").body, found[2], "it is shown once")
+	assert.NotContains(t, b.get(p.Request.URL.RequestURI()).body, found[2], "at its own address too")
 	assert.NotContains(t, s.log.String(), found[2])
 	link, err := s.store.Open(t.Context(), found[2])
 	require.NoError(t, err)

@@ -63,5 +63,5 @@ func (d *Desk) About(ctx context.Context, v kept.Visitor) (kept.About, error) {
 		return kept.About{}, kept.ErrNotYours
 	}
 	row, err := d.o.Store.Version(ctx, v.Wishes, 0)
-	return kept.About{Title: row.Event.Title, Date: row.Event.Date, Closes: row.Closes}, ours(err)
+	return kept.About{Title: row.Event.Title, Date: row.Event.Date, Closes: row.Closes, Zone: row.Event.Event.TimeZone}, ours(err)
 }

@@ -27,6 +27,7 @@ func (b browser) family(root, whose string) string {
 	p = b.press(p, "link", "for", whose)
 	found := familyLink.FindStringSubmatch(p.body)
 	require.NotNil(b, found, p.body)
+	require.Nil(b, familyLink.FindStringSubmatch(b.get(p.Request.URL.RequestURI()).body), "once, whoever comes to the address again")
 	return found[1]
 }
 
@@ -43,6 +44,10 @@ func TestFamiliesWish(t *testing.T) {
 	require.Equal(t, "/wishes", p.Request.URL.Path)
 	assert.Contains(t, p.body, "Mara and Ilyas")
 	assert.NotContains(t, p.body, "Vera", "nothing of the list")
+	p = granny.post("/wishes", url.Values{"wishes": {"Rosa with\nMara"}, "act": {"language"}, "lang": {"de"}})
+	assert.Contains(t, p.body, `<html lang="de"`)
+	assert.Contains(t, p.body, ">\nRosa with\nMara</textarea>", "what is typed stays when the language is changed, and is not sent yet")
+	assert.Equal(t, "wish", attr(p.find("language"), "form"))
 	p = granny.post("/wishes", url.Values{"wishes": {"Mara with Rosa and Vera\r\n\r\n Rosa with Tom \r\nMara with Rosa and Vera"}})
 	require.Equal(t, http.MethodGet, p.Request.Method)
 	assert.Equal(t, 1, strings.Count(p.body, "Mara with Rosa and Vera"), "once")

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"time"
 
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/run"
@@ -22,11 +23,20 @@ func (d *Desk) List(ctx context.Context, v kept.Visitor) ([]kept.Listed, error) 
 	}
 	var out []kept.Listed
 	for _, k := range all {
-		if v.Studio || v.Event == k.ID {
-			out = append(out, kept.Listed{
-				ID: k.ID, Title: k.Title, Label: k.Label, Date: k.Date, Updated: k.Updated, Planned: k.Planned, Begun: k.Begun, Closes: k.Closes,
-			})
+		if !v.Studio && v.Event != k.ID {
+			continue
 		}
+		l := kept.Listed{
+			ID: k.ID, Title: k.Title, Label: k.Label, Date: k.Date, Updated: k.Updated, Planned: k.Planned, Begun: k.Begun, Closes: k.Closes,
+		}
+		if day, err := time.Parse(time.DateOnly, k.Closes); err == nil && time.Since(day).Abs() < 48*time.Hour {
+			row, err := d.o.Store.Event(ctx, k.ID) // the day is another one elsewhere
+			if err != nil {
+				return nil, ours(err)
+			}
+			l.Zone = row.Event.TimeZone
+		}
+		out = append(out, l)
 	}
 	return out, nil
 }

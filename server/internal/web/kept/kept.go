@@ -150,7 +150,8 @@ type Listed struct {
 	ID, Title, Label, Date string
 	Updated                time.Time
 	Planned, Begun         bool
-	Closes                 string
+	// Closes is the day from which on its list is closed, in the time zone Zone; it may lack where that makes no difference.
+	Closes, Zone string
 }
 
 // Authority is what vouches for this server before phones, when it made its own certificate.

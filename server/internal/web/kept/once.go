@@ -52,6 +52,15 @@ func (o *Once[T]) Of(event, key string) T {
 	return none
 }
 
+// Take is Of for what is shown once: a page that is loaded again shows it no more.
+func (o *Once[T]) Take(event, key string) T {
+	what := o.Of(event, key)
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	delete(o.all, key)
+	return what
+}
+
 // Forget drops what is kept about an event.
 func (o *Once[T]) Forget(event string) {
 	o.mu.Lock()

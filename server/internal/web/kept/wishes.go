@@ -29,5 +29,5 @@ type Wish struct {
 	Taken, Declined bool
 }
 
-// About is what a family may know of an event: what it is called, its date, and the day from which on its list is closed.
-type About struct{ Title, Date, Closes string }
+// About is what a family may know of an event: what it is called, its date, and the day from which on its list is closed there.
+type About struct{ Title, Date, Closes, Zone string }
