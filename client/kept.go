@@ -165,6 +165,9 @@ func (c *Client) ExportEvent(ctx context.Context, name string) (*kinorderv1.Expo
 		all.Marks = append(all.Marks, part.Marks...)
 		all.Links = append(all.Links, part.Links...)
 		all.Wishes = append(all.Wishes, part.Wishes...)
+		all.Closes += part.Closes
+		all.Asides = append(all.Asides, part.Asides...)
+		all.Drafts = append(all.Drafts, part.Drafts...)
 	}
 }
 

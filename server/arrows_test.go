@@ -41,7 +41,7 @@ var arrows = map[string][]string{
 	"server/internal/placing":  {"server/internal/event", "server/internal/family", "solver", "server/internal/wording", "server/internal/check"},
 	"server/internal/gate":     {"server/internal/planning"},
 	"server/internal/drawing":  {"server/internal/check", "server/internal/event", "server/internal/gate", "server/internal/outdoors", "server/internal/placing", "server/internal/sheet"},
-	"server/internal/api":      {"server/internal/api/eventstream", "server/internal/api/weight", "server/internal/caught", "server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/drawing", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/metrics", "server/internal/placing", "server/internal/planning", "server/internal/planning/learn", "server/internal/readback", "solver", "server/internal/sheet", "server/internal/wording", "proto", "proto/kinorder/v1", "server/internal/check"},
+	"server/internal/api":      {"server/internal/api/eventstream", "server/internal/api/newest", "server/internal/api/weight", "server/internal/caught", "server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/drawing", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/metrics", "server/internal/placing", "server/internal/planning", "server/internal/planning/learn", "server/internal/readback", "solver", "server/internal/sheet", "server/internal/wording", "proto", "proto/kinorder/v1", "server/internal/check"},
 	"server":                   {"server/internal/access", "server/internal/authority", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/gate", "server/internal/metrics", "server/internal/planning", "server/internal/web", "server/internal/web/desk", "server/internal/web/kept", "server/internal/web/phone", "server/internal/wording"},
 	"server/internal/web":      {"server/internal/caught", "server/internal/drawing", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/readback", "server/internal/sheet", "server/internal/web/fields", "server/internal/web/kept", "server/internal/web/people", "server/internal/web/qrcode", "server/internal/web/upload", "server/internal/weigh", "server/internal/wording", "server/internal/check"},
 	"client":                   {"proto/kinorder/v1"},
@@ -75,6 +75,7 @@ var arrows = map[string][]string{
 	"server/internal/web/upload": {"server/internal/intake", "server/internal/wording"},
 
 	"server/internal/api/weight":      {},
+	"server/internal/api/newest":      {},
 	"server/internal/api/eventstream": {"proto/kinorder/v1"},
 	"server/internal/planning/learn":  {"server/internal/event", "server/internal/check", "server/internal/planning", "server/internal/planning/model", "solver"},
 	"server/internal/planning/model":  {"server/internal/event", "server/internal/family", "server/internal/kin", "server/internal/wording", "solver"},

@@ -33,6 +33,15 @@ func TestFamiliesAndCalls(t *testing.T) {
 	}
 	stored, err := store.OpenSQLite(t.Context(), folder, store.Options{})
 	require.NoError(t, err)
+	day, written := "2026-06-01", store.Step{What: "list", Draft: `{"Text":"Couple with Ann"}`}
+	written.Closing = &day
+	kept, err := stored.Version(t.Context(), "party", 0)
+	require.NoError(t, err)
+	kept, err = stored.SaveStep(t.Context(), "party", kept.Event.Version, 0, kept.Event.Event, written)
+	require.NoError(t, err)
+	aside := kept.Event.Event
+	aside.Title = "Beside"
+	require.NoError(t, stored.SetAside(t.Context(), "party", "window", aside, store.Step{Draft: `{"Text":"Couple with Bo"}`}))
 	require.NoError(t, stored.AddWishes(t.Context(), "party", path.Base(link.GetName()), []string{"me with Ann"}))
 	require.NoError(t, stored.Close())
 	all, err := studio.ExportEvent(t.Context(), "events/party")
@@ -40,5 +49,12 @@ func TestFamiliesAndCalls(t *testing.T) {
 	require.Len(t, all.GetWishes(), 1)
 	assert.Equal(t, link.GetName(), all.GetWishes()[0].GetLink())
 	assert.Equal(t, "me with Ann", all.GetWishes()[0].GetWishes()[0].GetText())
+	assert.Equal(t, day, all.GetCloses())
+	require.Len(t, all.GetDrafts(), 1)
+	assert.Equal(t, kept.Event.Version, all.GetDrafts()[0].GetVersion())
+	assert.JSONEq(t, written.Draft, all.GetDrafts()[0].GetDraft())
+	require.Len(t, all.GetAsides(), 1)
+	assert.Equal(t, "Beside", all.GetAsides()[0].GetEvent().GetTitle())
+	assert.JSONEq(t, `{"Text":"Couple with Bo"}`, all.GetAsides()[0].GetDraft())
 	r.stop(t)
 }

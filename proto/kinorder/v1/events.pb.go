@@ -642,7 +642,13 @@ type ExportEventResponse struct {
 	// All links, without their secrets.
 	Links []*Link `protobuf:"bytes,5,rep,name=links,proto3" json:"links,omitempty"`
 	// What families wished for, link by link.
-	Wishes        []*LinkWishes `protobuf:"bytes,6,rep,name=wishes,proto3" json:"wishes,omitempty"`
+	Wishes []*LinkWishes `protobuf:"bytes,6,rep,name=wishes,proto3" json:"wishes,omitempty"`
+	// The day from which on the list is closed for links, YYYY-MM-DD in the time zone of the event; empty for none.
+	Closes string `protobuf:"bytes,7,opt,name=closes,proto3" json:"closes,omitempty"`
+	// What was written on the planner's pages while somebody else changed the event, the newest first.
+	Asides []*Aside `protobuf:"bytes,8,rep,name=asides,proto3" json:"asides,omitempty"`
+	// What was written on the planner's pages for each of the versions; those that others made have none.
+	Drafts        []*Draft `protobuf:"bytes,9,rep,name=drafts,proto3" json:"drafts,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -719,6 +725,155 @@ func (x *ExportEventResponse) GetWishes() []*LinkWishes {
 	return nil
 }
 
+func (x *ExportEventResponse) GetCloses() string {
+	if x != nil {
+		return x.Closes
+	}
+	return ""
+}
+
+func (x *ExportEventResponse) GetAsides() []*Aside {
+	if x != nil {
+		return x.Asides
+	}
+	return nil
+}
+
+func (x *ExportEventResponse) GetDrafts() []*Draft {
+	if x != nil {
+		return x.Drafts
+	}
+	return nil
+}
+
+// What was set aside: no version of the event.
+type Aside struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// When it was written.
+	CreateTime *timestamppb.Timestamp `protobuf:"bytes,1,opt,name=create_time,json=createTime,proto3" json:"create_time,omitempty"`
+	// Whether somebody has chosen since.
+	Settled bool `protobuf:"varint,2,opt,name=settled,proto3" json:"settled,omitempty"`
+	// What it comes to.
+	Event *Event `protobuf:"bytes,3,opt,name=event,proto3" json:"event,omitempty"`
+	// What was written, as the pages keep it, JSON.
+	Draft         string `protobuf:"bytes,4,opt,name=draft,proto3" json:"draft,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Aside) Reset() {
+	*x = Aside{}
+	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Aside) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Aside) ProtoMessage() {}
+
+func (x *Aside) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Aside.ProtoReflect.Descriptor instead.
+func (*Aside) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *Aside) GetCreateTime() *timestamppb.Timestamp {
+	if x != nil {
+		return x.CreateTime
+	}
+	return nil
+}
+
+func (x *Aside) GetSettled() bool {
+	if x != nil {
+		return x.Settled
+	}
+	return false
+}
+
+func (x *Aside) GetEvent() *Event {
+	if x != nil {
+		return x.Event
+	}
+	return nil
+}
+
+func (x *Aside) GetDraft() string {
+	if x != nil {
+		return x.Draft
+	}
+	return ""
+}
+
+// What was written for a version.
+type Draft struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// The number of the version.
+	Version int64 `protobuf:"varint,1,opt,name=version,proto3" json:"version,omitempty"`
+	// What was written, as the pages keep it, JSON.
+	Draft         string `protobuf:"bytes,2,opt,name=draft,proto3" json:"draft,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Draft) Reset() {
+	*x = Draft{}
+	mi := &file_kinorder_v1_events_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Draft) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Draft) ProtoMessage() {}
+
+func (x *Draft) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_events_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Draft.ProtoReflect.Descriptor instead.
+func (*Draft) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *Draft) GetVersion() int64 {
+	if x != nil {
+		return x.Version
+	}
+	return 0
+}
+
+func (x *Draft) GetDraft() string {
+	if x != nil {
+		return x.Draft
+	}
+	return ""
+}
+
 // What was wished for by one link.
 type LinkWishes struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -732,7 +887,7 @@ type LinkWishes struct {
 
 func (x *LinkWishes) Reset() {
 	*x = LinkWishes{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	mi := &file_kinorder_v1_events_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -744,7 +899,7 @@ func (x *LinkWishes) String() string {
 func (*LinkWishes) ProtoMessage() {}
 
 func (x *LinkWishes) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[9]
+	mi := &file_kinorder_v1_events_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -757,7 +912,7 @@ func (x *LinkWishes) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LinkWishes.ProtoReflect.Descriptor instead.
 func (*LinkWishes) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *LinkWishes) GetLink() string {
@@ -787,7 +942,7 @@ type RunMarks struct {
 
 func (x *RunMarks) Reset() {
 	*x = RunMarks{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[10]
+	mi := &file_kinorder_v1_events_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -799,7 +954,7 @@ func (x *RunMarks) String() string {
 func (*RunMarks) ProtoMessage() {}
 
 func (x *RunMarks) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[10]
+	mi := &file_kinorder_v1_events_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -812,7 +967,7 @@ func (x *RunMarks) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunMarks.ProtoReflect.Descriptor instead.
 func (*RunMarks) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *RunMarks) GetRun() string {
@@ -854,7 +1009,7 @@ type Link struct {
 
 func (x *Link) Reset() {
 	*x = Link{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	mi := &file_kinorder_v1_events_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -866,7 +1021,7 @@ func (x *Link) String() string {
 func (*Link) ProtoMessage() {}
 
 func (x *Link) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[11]
+	mi := &file_kinorder_v1_events_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -879,7 +1034,7 @@ func (x *Link) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Link.ProtoReflect.Descriptor instead.
 func (*Link) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *Link) GetName() string {
@@ -953,7 +1108,7 @@ type Wish struct {
 
 func (x *Wish) Reset() {
 	*x = Wish{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[12]
+	mi := &file_kinorder_v1_events_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -965,7 +1120,7 @@ func (x *Wish) String() string {
 func (*Wish) ProtoMessage() {}
 
 func (x *Wish) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[12]
+	mi := &file_kinorder_v1_events_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -978,7 +1133,7 @@ func (x *Wish) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Wish.ProtoReflect.Descriptor instead.
 func (*Wish) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *Wish) GetText() string {
@@ -1018,7 +1173,7 @@ type CreateLinkRequest struct {
 
 func (x *CreateLinkRequest) Reset() {
 	*x = CreateLinkRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[13]
+	mi := &file_kinorder_v1_events_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1030,7 +1185,7 @@ func (x *CreateLinkRequest) String() string {
 func (*CreateLinkRequest) ProtoMessage() {}
 
 func (x *CreateLinkRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[13]
+	mi := &file_kinorder_v1_events_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1043,7 +1198,7 @@ func (x *CreateLinkRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CreateLinkRequest.ProtoReflect.Descriptor instead.
 func (*CreateLinkRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *CreateLinkRequest) GetParent() string {
@@ -1082,7 +1237,7 @@ type ListLinksRequest struct {
 
 func (x *ListLinksRequest) Reset() {
 	*x = ListLinksRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[14]
+	mi := &file_kinorder_v1_events_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1094,7 +1249,7 @@ func (x *ListLinksRequest) String() string {
 func (*ListLinksRequest) ProtoMessage() {}
 
 func (x *ListLinksRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[14]
+	mi := &file_kinorder_v1_events_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1107,7 +1262,7 @@ func (x *ListLinksRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ListLinksRequest.ProtoReflect.Descriptor instead.
 func (*ListLinksRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *ListLinksRequest) GetParent() string {
@@ -1144,7 +1299,7 @@ type ListLinksResponse struct {
 
 func (x *ListLinksResponse) Reset() {
 	*x = ListLinksResponse{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[15]
+	mi := &file_kinorder_v1_events_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1156,7 +1311,7 @@ func (x *ListLinksResponse) String() string {
 func (*ListLinksResponse) ProtoMessage() {}
 
 func (x *ListLinksResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[15]
+	mi := &file_kinorder_v1_events_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1169,7 +1324,7 @@ func (x *ListLinksResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ListLinksResponse.ProtoReflect.Descriptor instead.
 func (*ListLinksResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *ListLinksResponse) GetLinks() []*Link {
@@ -1197,7 +1352,7 @@ type RevokeLinkRequest struct {
 
 func (x *RevokeLinkRequest) Reset() {
 	*x = RevokeLinkRequest{}
-	mi := &file_kinorder_v1_events_proto_msgTypes[16]
+	mi := &file_kinorder_v1_events_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1209,7 +1364,7 @@ func (x *RevokeLinkRequest) String() string {
 func (*RevokeLinkRequest) ProtoMessage() {}
 
 func (x *RevokeLinkRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_events_proto_msgTypes[16]
+	mi := &file_kinorder_v1_events_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1222,7 +1377,7 @@ func (x *RevokeLinkRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RevokeLinkRequest.ProtoReflect.Descriptor instead.
 func (*RevokeLinkRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_events_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *RevokeLinkRequest) GetName() string {
@@ -1270,14 +1425,26 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x12\n" +
 	"\x04etag\x18\x02 \x01(\tR\x04etag\"(\n" +
 	"\x12ExportEventRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\"\xaa\x02\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\"\x9a\x03\n" +
 	"\x13ExportEventResponse\x124\n" +
 	"\bversions\x18\x01 \x03(\v2\x18.kinorder.v1.StoredEventR\bversions\x120\n" +
 	"\x06sheets\x18\x02 \x03(\v2\x18.kinorder.v1.StoredSheetR\x06sheets\x12$\n" +
 	"\x04runs\x18\x03 \x03(\v2\x10.kinorder.v1.RunR\x04runs\x12+\n" +
 	"\x05marks\x18\x04 \x03(\v2\x15.kinorder.v1.RunMarksR\x05marks\x12'\n" +
 	"\x05links\x18\x05 \x03(\v2\x11.kinorder.v1.LinkR\x05links\x12/\n" +
-	"\x06wishes\x18\x06 \x03(\v2\x17.kinorder.v1.LinkWishesR\x06wishes\"K\n" +
+	"\x06wishes\x18\x06 \x03(\v2\x17.kinorder.v1.LinkWishesR\x06wishes\x12\x16\n" +
+	"\x06closes\x18\a \x01(\tR\x06closes\x12*\n" +
+	"\x06asides\x18\b \x03(\v2\x12.kinorder.v1.AsideR\x06asides\x12*\n" +
+	"\x06drafts\x18\t \x03(\v2\x12.kinorder.v1.DraftR\x06drafts\"\x9e\x01\n" +
+	"\x05Aside\x12;\n" +
+	"\vcreate_time\x18\x01 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
+	"createTime\x12\x18\n" +
+	"\asettled\x18\x02 \x01(\bR\asettled\x12(\n" +
+	"\x05event\x18\x03 \x01(\v2\x12.kinorder.v1.EventR\x05event\x12\x14\n" +
+	"\x05draft\x18\x04 \x01(\tR\x05draft\"7\n" +
+	"\x05Draft\x12\x18\n" +
+	"\aversion\x18\x01 \x01(\x03R\aversion\x12\x14\n" +
+	"\x05draft\x18\x02 \x01(\tR\x05draft\"K\n" +
 	"\n" +
 	"LinkWishes\x12\x12\n" +
 	"\x04link\x18\x01 \x01(\tR\x04link\x12)\n" +
@@ -1358,7 +1525,7 @@ func file_kinorder_v1_events_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_events_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_kinorder_v1_events_proto_msgTypes = make([]protoimpl.MessageInfo, 17)
+var file_kinorder_v1_events_proto_msgTypes = make([]protoimpl.MessageInfo, 19)
 var file_kinorder_v1_events_proto_goTypes = []any{
 	(Role)(0),                     // 0: kinorder.v1.Role
 	(WishState)(0),                // 1: kinorder.v1.WishState
@@ -1371,69 +1538,75 @@ var file_kinorder_v1_events_proto_goTypes = []any{
 	(*DeleteEventRequest)(nil),    // 8: kinorder.v1.DeleteEventRequest
 	(*ExportEventRequest)(nil),    // 9: kinorder.v1.ExportEventRequest
 	(*ExportEventResponse)(nil),   // 10: kinorder.v1.ExportEventResponse
-	(*LinkWishes)(nil),            // 11: kinorder.v1.LinkWishes
-	(*RunMarks)(nil),              // 12: kinorder.v1.RunMarks
-	(*Link)(nil),                  // 13: kinorder.v1.Link
-	(*Wish)(nil),                  // 14: kinorder.v1.Wish
-	(*CreateLinkRequest)(nil),     // 15: kinorder.v1.CreateLinkRequest
-	(*ListLinksRequest)(nil),      // 16: kinorder.v1.ListLinksRequest
-	(*ListLinksResponse)(nil),     // 17: kinorder.v1.ListLinksResponse
-	(*RevokeLinkRequest)(nil),     // 18: kinorder.v1.RevokeLinkRequest
-	(*timestamppb.Timestamp)(nil), // 19: google.protobuf.Timestamp
-	(*Event)(nil),                 // 20: kinorder.v1.Event
-	(*fieldmaskpb.FieldMask)(nil), // 21: google.protobuf.FieldMask
-	(*StoredSheet)(nil),           // 22: kinorder.v1.StoredSheet
-	(*Run)(nil),                   // 23: kinorder.v1.Run
-	(*Mark)(nil),                  // 24: kinorder.v1.Mark
-	(*emptypb.Empty)(nil),         // 25: google.protobuf.Empty
+	(*Aside)(nil),                 // 11: kinorder.v1.Aside
+	(*Draft)(nil),                 // 12: kinorder.v1.Draft
+	(*LinkWishes)(nil),            // 13: kinorder.v1.LinkWishes
+	(*RunMarks)(nil),              // 14: kinorder.v1.RunMarks
+	(*Link)(nil),                  // 15: kinorder.v1.Link
+	(*Wish)(nil),                  // 16: kinorder.v1.Wish
+	(*CreateLinkRequest)(nil),     // 17: kinorder.v1.CreateLinkRequest
+	(*ListLinksRequest)(nil),      // 18: kinorder.v1.ListLinksRequest
+	(*ListLinksResponse)(nil),     // 19: kinorder.v1.ListLinksResponse
+	(*RevokeLinkRequest)(nil),     // 20: kinorder.v1.RevokeLinkRequest
+	(*timestamppb.Timestamp)(nil), // 21: google.protobuf.Timestamp
+	(*Event)(nil),                 // 22: kinorder.v1.Event
+	(*fieldmaskpb.FieldMask)(nil), // 23: google.protobuf.FieldMask
+	(*StoredSheet)(nil),           // 24: kinorder.v1.StoredSheet
+	(*Run)(nil),                   // 25: kinorder.v1.Run
+	(*Mark)(nil),                  // 26: kinorder.v1.Mark
+	(*emptypb.Empty)(nil),         // 27: google.protobuf.Empty
 }
 var file_kinorder_v1_events_proto_depIdxs = []int32{
-	19, // 0: kinorder.v1.StoredEvent.create_time:type_name -> google.protobuf.Timestamp
-	19, // 1: kinorder.v1.StoredEvent.update_time:type_name -> google.protobuf.Timestamp
-	20, // 2: kinorder.v1.StoredEvent.event:type_name -> kinorder.v1.Event
+	21, // 0: kinorder.v1.StoredEvent.create_time:type_name -> google.protobuf.Timestamp
+	21, // 1: kinorder.v1.StoredEvent.update_time:type_name -> google.protobuf.Timestamp
+	22, // 2: kinorder.v1.StoredEvent.event:type_name -> kinorder.v1.Event
 	2,  // 3: kinorder.v1.CreateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
 	2,  // 4: kinorder.v1.ListEventsResponse.events:type_name -> kinorder.v1.StoredEvent
 	2,  // 5: kinorder.v1.UpdateEventRequest.stored_event:type_name -> kinorder.v1.StoredEvent
-	21, // 6: kinorder.v1.UpdateEventRequest.update_mask:type_name -> google.protobuf.FieldMask
+	23, // 6: kinorder.v1.UpdateEventRequest.update_mask:type_name -> google.protobuf.FieldMask
 	2,  // 7: kinorder.v1.ExportEventResponse.versions:type_name -> kinorder.v1.StoredEvent
-	22, // 8: kinorder.v1.ExportEventResponse.sheets:type_name -> kinorder.v1.StoredSheet
-	23, // 9: kinorder.v1.ExportEventResponse.runs:type_name -> kinorder.v1.Run
-	12, // 10: kinorder.v1.ExportEventResponse.marks:type_name -> kinorder.v1.RunMarks
-	13, // 11: kinorder.v1.ExportEventResponse.links:type_name -> kinorder.v1.Link
-	11, // 12: kinorder.v1.ExportEventResponse.wishes:type_name -> kinorder.v1.LinkWishes
-	14, // 13: kinorder.v1.LinkWishes.wishes:type_name -> kinorder.v1.Wish
-	24, // 14: kinorder.v1.RunMarks.marks:type_name -> kinorder.v1.Mark
-	0,  // 15: kinorder.v1.Link.role:type_name -> kinorder.v1.Role
-	19, // 16: kinorder.v1.Link.create_time:type_name -> google.protobuf.Timestamp
-	19, // 17: kinorder.v1.Link.expire_time:type_name -> google.protobuf.Timestamp
-	19, // 18: kinorder.v1.Link.revoke_time:type_name -> google.protobuf.Timestamp
-	1,  // 19: kinorder.v1.Wish.state:type_name -> kinorder.v1.WishState
-	19, // 20: kinorder.v1.Wish.create_time:type_name -> google.protobuf.Timestamp
-	13, // 21: kinorder.v1.CreateLinkRequest.link:type_name -> kinorder.v1.Link
-	13, // 22: kinorder.v1.ListLinksResponse.links:type_name -> kinorder.v1.Link
-	3,  // 23: kinorder.v1.Events.CreateEvent:input_type -> kinorder.v1.CreateEventRequest
-	4,  // 24: kinorder.v1.Events.GetEvent:input_type -> kinorder.v1.GetEventRequest
-	5,  // 25: kinorder.v1.Events.ListEvents:input_type -> kinorder.v1.ListEventsRequest
-	7,  // 26: kinorder.v1.Events.UpdateEvent:input_type -> kinorder.v1.UpdateEventRequest
-	8,  // 27: kinorder.v1.Events.DeleteEvent:input_type -> kinorder.v1.DeleteEventRequest
-	9,  // 28: kinorder.v1.Events.ExportEvent:input_type -> kinorder.v1.ExportEventRequest
-	15, // 29: kinorder.v1.Events.CreateLink:input_type -> kinorder.v1.CreateLinkRequest
-	16, // 30: kinorder.v1.Events.ListLinks:input_type -> kinorder.v1.ListLinksRequest
-	18, // 31: kinorder.v1.Events.RevokeLink:input_type -> kinorder.v1.RevokeLinkRequest
-	2,  // 32: kinorder.v1.Events.CreateEvent:output_type -> kinorder.v1.StoredEvent
-	2,  // 33: kinorder.v1.Events.GetEvent:output_type -> kinorder.v1.StoredEvent
-	6,  // 34: kinorder.v1.Events.ListEvents:output_type -> kinorder.v1.ListEventsResponse
-	2,  // 35: kinorder.v1.Events.UpdateEvent:output_type -> kinorder.v1.StoredEvent
-	25, // 36: kinorder.v1.Events.DeleteEvent:output_type -> google.protobuf.Empty
-	10, // 37: kinorder.v1.Events.ExportEvent:output_type -> kinorder.v1.ExportEventResponse
-	13, // 38: kinorder.v1.Events.CreateLink:output_type -> kinorder.v1.Link
-	17, // 39: kinorder.v1.Events.ListLinks:output_type -> kinorder.v1.ListLinksResponse
-	13, // 40: kinorder.v1.Events.RevokeLink:output_type -> kinorder.v1.Link
-	32, // [32:41] is the sub-list for method output_type
-	23, // [23:32] is the sub-list for method input_type
-	23, // [23:23] is the sub-list for extension type_name
-	23, // [23:23] is the sub-list for extension extendee
-	0,  // [0:23] is the sub-list for field type_name
+	24, // 8: kinorder.v1.ExportEventResponse.sheets:type_name -> kinorder.v1.StoredSheet
+	25, // 9: kinorder.v1.ExportEventResponse.runs:type_name -> kinorder.v1.Run
+	14, // 10: kinorder.v1.ExportEventResponse.marks:type_name -> kinorder.v1.RunMarks
+	15, // 11: kinorder.v1.ExportEventResponse.links:type_name -> kinorder.v1.Link
+	13, // 12: kinorder.v1.ExportEventResponse.wishes:type_name -> kinorder.v1.LinkWishes
+	11, // 13: kinorder.v1.ExportEventResponse.asides:type_name -> kinorder.v1.Aside
+	12, // 14: kinorder.v1.ExportEventResponse.drafts:type_name -> kinorder.v1.Draft
+	21, // 15: kinorder.v1.Aside.create_time:type_name -> google.protobuf.Timestamp
+	22, // 16: kinorder.v1.Aside.event:type_name -> kinorder.v1.Event
+	16, // 17: kinorder.v1.LinkWishes.wishes:type_name -> kinorder.v1.Wish
+	26, // 18: kinorder.v1.RunMarks.marks:type_name -> kinorder.v1.Mark
+	0,  // 19: kinorder.v1.Link.role:type_name -> kinorder.v1.Role
+	21, // 20: kinorder.v1.Link.create_time:type_name -> google.protobuf.Timestamp
+	21, // 21: kinorder.v1.Link.expire_time:type_name -> google.protobuf.Timestamp
+	21, // 22: kinorder.v1.Link.revoke_time:type_name -> google.protobuf.Timestamp
+	1,  // 23: kinorder.v1.Wish.state:type_name -> kinorder.v1.WishState
+	21, // 24: kinorder.v1.Wish.create_time:type_name -> google.protobuf.Timestamp
+	15, // 25: kinorder.v1.CreateLinkRequest.link:type_name -> kinorder.v1.Link
+	15, // 26: kinorder.v1.ListLinksResponse.links:type_name -> kinorder.v1.Link
+	3,  // 27: kinorder.v1.Events.CreateEvent:input_type -> kinorder.v1.CreateEventRequest
+	4,  // 28: kinorder.v1.Events.GetEvent:input_type -> kinorder.v1.GetEventRequest
+	5,  // 29: kinorder.v1.Events.ListEvents:input_type -> kinorder.v1.ListEventsRequest
+	7,  // 30: kinorder.v1.Events.UpdateEvent:input_type -> kinorder.v1.UpdateEventRequest
+	8,  // 31: kinorder.v1.Events.DeleteEvent:input_type -> kinorder.v1.DeleteEventRequest
+	9,  // 32: kinorder.v1.Events.ExportEvent:input_type -> kinorder.v1.ExportEventRequest
+	17, // 33: kinorder.v1.Events.CreateLink:input_type -> kinorder.v1.CreateLinkRequest
+	18, // 34: kinorder.v1.Events.ListLinks:input_type -> kinorder.v1.ListLinksRequest
+	20, // 35: kinorder.v1.Events.RevokeLink:input_type -> kinorder.v1.RevokeLinkRequest
+	2,  // 36: kinorder.v1.Events.CreateEvent:output_type -> kinorder.v1.StoredEvent
+	2,  // 37: kinorder.v1.Events.GetEvent:output_type -> kinorder.v1.StoredEvent
+	6,  // 38: kinorder.v1.Events.ListEvents:output_type -> kinorder.v1.ListEventsResponse
+	2,  // 39: kinorder.v1.Events.UpdateEvent:output_type -> kinorder.v1.StoredEvent
+	27, // 40: kinorder.v1.Events.DeleteEvent:output_type -> google.protobuf.Empty
+	10, // 41: kinorder.v1.Events.ExportEvent:output_type -> kinorder.v1.ExportEventResponse
+	15, // 42: kinorder.v1.Events.CreateLink:output_type -> kinorder.v1.Link
+	19, // 43: kinorder.v1.Events.ListLinks:output_type -> kinorder.v1.ListLinksResponse
+	15, // 44: kinorder.v1.Events.RevokeLink:output_type -> kinorder.v1.Link
+	36, // [36:45] is the sub-list for method output_type
+	27, // [27:36] is the sub-list for method input_type
+	27, // [27:27] is the sub-list for extension type_name
+	27, // [27:27] is the sub-list for extension extendee
+	0,  // [0:27] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_events_proto_init() }
@@ -1450,7 +1623,7 @@ func file_kinorder_v1_events_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_events_proto_rawDesc), len(file_kinorder_v1_events_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   17,
+			NumMessages:   19,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

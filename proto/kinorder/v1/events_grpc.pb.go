@@ -53,7 +53,7 @@ type EventsClient interface {
 	// DeleteEvent deletes an event with its sheets, runs and links. It needs the studio key.
 	DeleteEvent(ctx context.Context, in *DeleteEventRequest, opts ...grpc.CallOption) (*emptypb.Empty, error)
 	// ExportEvent returns everything that is kept of an event, in parts: their lists appended to each other are
-	// the whole. A part holds one version, one sheet, or at most 256 KiB of marks. It needs the role owner.
+	// the whole. A part holds one version, one sheet, one draft, or at most 256 KiB of marks. It needs the role owner.
 	ExportEvent(ctx context.Context, in *ExportEventRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[ExportEventResponse], error)
 	// CreateLink makes a link and tells its secret, this once. It needs the role owner.
 	CreateLink(ctx context.Context, in *CreateLinkRequest, opts ...grpc.CallOption) (*Link, error)
@@ -190,7 +190,7 @@ type EventsServer interface {
 	// DeleteEvent deletes an event with its sheets, runs and links. It needs the studio key.
 	DeleteEvent(context.Context, *DeleteEventRequest) (*emptypb.Empty, error)
 	// ExportEvent returns everything that is kept of an event, in parts: their lists appended to each other are
-	// the whole. A part holds one version, one sheet, or at most 256 KiB of marks. It needs the role owner.
+	// the whole. A part holds one version, one sheet, one draft, or at most 256 KiB of marks. It needs the role owner.
 	ExportEvent(*ExportEventRequest, grpc.ServerStreamingServer[ExportEventResponse]) error
 	// CreateLink makes a link and tells its secret, this once. It needs the role owner.
 	CreateLink(context.Context, *CreateLinkRequest) (*Link, error)

@@ -46,3 +46,9 @@ func TestRenderKeepsItsDeadline(t *testing.T) {
 		})
 	}
 }
+
+func TestAnswerMargin(t *testing.T) {
+	assert.Equal(t, 10*time.Millisecond, answerMargin(0))
+	assert.Equal(t, 200*time.Millisecond, answerMargin(2*time.Second))
+	assert.Equal(t, 500*time.Millisecond, answerMargin(time.Hour))
+}

@@ -1,6 +1,8 @@
 package api
 
 import (
+	"errors"
+
 	"google.golang.org/grpc"
 	"google.golang.org/protobuf/proto"
 
@@ -21,12 +23,11 @@ func (k *Keeper) ExportEvent(req *kinorderv1.ExportEventRequest, stream grpc.Ser
 	if _, err := k.allow(stream.Context(), n.event, store.Owner); err != nil {
 		return err
 	}
-	newest, err := k.store.Event(stream.Context(), n.event)
-	if err != nil {
+	x := &exporter{keeper: k, stream: stream, event: n.event, told: map[int64]bool{}}
+	if err := x.version(0); err != nil {
 		return err
 	}
-	x := &exporter{keeper: k, stream: stream, event: n.event, told: map[int64]bool{newest.Version: true}}
-	if err := stream.Send(&kinorderv1.ExportEventResponse{Versions: []*kinorderv1.StoredEvent{storedEventToWire(newest)}}); err != nil {
+	if err := x.asides(); err != nil {
 		return err
 	}
 	if err := whole(func(p store.Page) ([]store.Sheet, string, error) { return k.store.Sheets(stream.Context(), n.event, p) }, x.sheet); err != nil {
@@ -74,17 +75,48 @@ type exporter struct {
 	told   map[int64]bool // versions of the event
 }
 
-// version sends a version that something is about, once.
+// version sends a version that something is about, once, then what was written for it. Version 0 is the newest, which
+// comes first and says when the list closes.
 func (x *exporter) version(version int64) error {
 	if x.told[version] {
 		return nil
 	}
-	x.told[version] = true
-	e, err := x.keeper.store.EventAt(x.stream.Context(), x.event, version)
+	v, err := x.keeper.store.Version(x.stream.Context(), x.event, version)
 	if err != nil {
 		return err
 	}
-	return x.stream.Send(&kinorderv1.ExportEventResponse{Versions: []*kinorderv1.StoredEvent{storedEventToWire(e)}})
+	x.told[v.Event.Version] = true
+	part := &kinorderv1.ExportEventResponse{Versions: []*kinorderv1.StoredEvent{storedEventToWire(v.Event)}}
+	if version == 0 {
+		part.Closes = text(v.Closes)
+	}
+	if err := x.stream.Send(part); err != nil || v.Draft == "" {
+		return err
+	}
+	return x.stream.Send(&kinorderv1.ExportEventResponse{Drafts: []*kinorderv1.Draft{{Version: v.Event.Version, Draft: text(v.Draft)}}})
+}
+
+// asides sends what was set aside, one after the other.
+func (x *exporter) asides() error {
+	list, err := x.keeper.store.Asides(x.stream.Context(), x.event)
+	if err != nil {
+		return err
+	}
+	for _, listed := range list {
+		a, err := x.keeper.store.Aside(x.stream.Context(), x.event, listed.Key)
+		if errors.Is(err, store.ErrNotFound) { // a newer one has its place
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		if err := x.stream.Send(&kinorderv1.ExportEventResponse{Asides: []*kinorderv1.Aside{
+			{CreateTime: instant(a.Created), Settled: a.Settled, Event: eventToWire(a.Event), Draft: text(a.Draft)},
+		}}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (x *exporter) sheet(listed store.Sheet) error {

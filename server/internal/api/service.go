@@ -12,6 +12,7 @@ import (
 	"google.golang.org/grpc"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/api/newest"
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
@@ -96,16 +97,16 @@ func (s *Service) Plan(ctx context.Context, req *kinorderv1.PlanRequest) (*kinor
 
 // PlanStream answers Planner.PlanStream.
 func (s *Service) PlanStream(req *kinorderv1.PlanStreamRequest, stream grpc.ServerStreamingServer[kinorderv1.PlanStreamResponse]) error {
-	news := startNewest(func(p *kinorderv1.PlanProgress) error {
+	news := newest.Start(func(p *kinorderv1.PlanProgress) error {
 		return stream.Send(&kinorderv1.PlanStreamResponse{Kind: &kinorderv1.PlanStreamResponse_Progress{Progress: p}})
 	})
 	// Deferred, because nothing may be sent after the handler has returned, even if the search panics.
-	defer news.close()
-	sheet, err := s.search(stream.Context(), req, func(p planning.Progress) { news.put(progressToWire(p)) })
+	defer news.Close()
+	sheet, err := s.search(stream.Context(), req, func(p planning.Progress) { news.Put(progressToWire(p)) })
 	if err != nil {
 		return err
 	}
-	news.close()
+	news.Close()
 	return stream.Send(&kinorderv1.PlanStreamResponse{Kind: &kinorderv1.PlanStreamResponse_Sheet{Sheet: sheetToWire(sheet)}})
 }
 

@@ -61,6 +61,15 @@ func (e Event) Location() (*time.Location, error) {
 	return nil, faultOf("check.noTimeZone", Quoted(e.TimeZone))
 }
 
+// Today is the day at a moment where the event is, YYYY-MM-DD; here where it has no time zone.
+func (e Event) Today(now time.Time) string {
+	at, err := e.Location()
+	if e.TimeZone == "" || err != nil {
+		at = time.Local
+	}
+	return now.In(at).Format(time.DateOnly)
+}
+
 // Instant reads a time of the event: HH:MM on the event's date in its time zone, or RFC 3339. It
 // returns an error that says what to change when the time cannot be read, when HH:MM is given and
 // the event has no date, and when the clocks of the zone skip or repeat the time on that date.

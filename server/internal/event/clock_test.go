@@ -2,6 +2,7 @@ package event
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -24,4 +25,13 @@ func TestClockRefusesWhatNoSheetCanHave(t *testing.T) {
 		_, err := Event{Date: "2027-05-15"}.Instant(at)
 		assert.ErrorContains(t, err, "write one from 1900 to 9000")
 	}
+}
+
+// A list closes where the event is, whatever day it is at the server.
+func TestToday(t *testing.T) {
+	now := time.Date(2026, 6, 20, 12, 0, 0, 0, time.UTC)
+	assert.Equal(t, "2026-06-21", Event{TimeZone: "Pacific/Kiritimati"}.Today(now))
+	assert.Equal(t, "2026-06-20", Event{TimeZone: "Pacific/Pago_Pago"}.Today(now))
+	assert.Equal(t, now.Local().Format(time.DateOnly), Event{}.Today(now))
+	assert.Equal(t, now.Local().Format(time.DateOnly), Event{TimeZone: "Nowhere"}.Today(now))
 }

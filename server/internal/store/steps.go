@@ -88,9 +88,8 @@ func (s *Store) Newest(ctx context.Context, id string) (version int64, err error
 
 // Closed says that the list of an event is closed for links by now.
 func (s *Store) Closed(ctx context.Context, id string) (bool, error) {
-	var closes string
-	err := s.row(ctx, `SELECT closes FROM events WHERE id = ?`, id).Scan(&closes)
-	return closes != "" && closes <= s.clock().Local().Format(time.DateOnly), s.failed("read whether a list is closed", err)
+	v, err := s.Version(ctx, id, 0)
+	return v.Closes != "" && v.Closes <= v.Event.Event.Today(s.clock()), err
 }
 
 // version keeps the body of a version.

@@ -18,13 +18,7 @@ func (s *Server) shut(r *request) bool {
 func (s *Server) closed(closes, zone string) bool { return closes != "" && closes <= s.today(zone) }
 
 // today is the day in a time zone, and here where an event has none.
-func (s *Server) today(zone string) string {
-	at, err := event.Event{TimeZone: zone}.Location()
-	if zone == "" || err != nil {
-		at = time.Local
-	}
-	return s.options.Now().In(at).Format(time.DateOnly)
-}
+func (s *Server) today(zone string) string { return event.Event{TimeZone: zone}.Today(s.options.Now()) }
 
 // closingOf says from when on a list is closed; empty when it closes on no day.
 func (s *Server) closingOf(c *wording.Catalogue, closes, zone string) string {
