@@ -77,13 +77,17 @@ type reading struct {
 }
 
 // ready says that the event can be planned.
-func (r *reading) ready() bool {
+func (r *reading) ready() bool { return r.errors() == 0 && r.text != "" }
+
+// errors counts what has to be fixed.
+func (r *reading) errors() int {
+	n := len(r.faults)
 	for _, p := range r.problems {
 		if p.Severity == event.Error {
-			return false
+			n++
 		}
 	}
-	return len(r.faults) == 0 && r.text != ""
+	return n
 }
 
 // readDraft reads a draft from a form: the list, changed by what was mended beside its lines, and the

@@ -116,14 +116,16 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
 	r.form.Values.Del("act")
 	read, d, err := s.readChanged(r, was)
-	e := read.event
+	e, bar := read.event, ""
 	if err != nil {
 		d.Text, e, err = r.form.Get("text"), r.work.Event, nil
+	} else {
+		bar = barOf(r.words, &read)
 	}
 	if !d.empty() || r.work.ID != "" {
 		err = s.keep(r, typing, d, e)
 	}
-	said := map[string]any{"root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved}
+	said := map[string]any{"bar": bar, "root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved}
 	status := http.StatusOK
 	if beside(err) {
 		var key string

@@ -6,11 +6,13 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
@@ -113,6 +115,7 @@ type listView struct {
 	Focus          string // the act after which the focus goes on beside its button
 	Notices        []string
 	Summary        string
+	Bar            string        // in sight at all times
 	Used           string        // what became of the lines of a typed list
 	Lines          []lineView    // that have to be mended or looked at
 	Hints          []problemView // the rest, by the way
@@ -181,6 +184,7 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v.Adding = people.AddingOf(o.words, r.event, r.ticked, o.act)
 	v.People = people.Of(o.words, r.said.Event, r.event, r.Over, o.at, o.act)
 	v.Summary = o.words.Render(summaryOf(r.event))
+	v.Bar = barOf(o.words, r)
 	v.Used = o.words.Render(usedOf(r.lines))
 	v.Day = dayViewOf(r, o, v.Whole)
 	return draw(o.words, "list", shell{
@@ -270,6 +274,25 @@ func summaryOf(e event.Event) wording.Message {
 	taken, emptied := event.Expand(e)
 	return wording.Say("%s", wording.Comma(wording.Say(wording.KeyPersonCount, len(e.People)),
 		wording.Say(wording.KeyPhotographCount, len(taken)+len(emptied))))
+}
+
+// barOf says how much it is: people, photos, about how long they take of the time there is, and what has to be fixed.
+func barOf(c *wording.Catalogue, r *reading) string {
+	parts := []string{c.Render(summaryOf(r.event))}
+	minutes := func(d time.Duration) string {
+		return c.Say(wording.KeyMinutes, c.Number(int(d.Round(time.Minute).Minutes())))
+	}
+	if r.ready() {
+		if takes, there, err := model.Estimate(r.event); err == nil && there > 0 {
+			parts = append(parts, c.Say("page.aboutMinutesOf", minutes(takes), minutes(there)))
+		} else if err == nil && takes > 0 {
+			parts = append(parts, c.Say("page.aboutMinutes", minutes(takes)))
+		}
+	}
+	if n := r.errors(); n > 0 {
+		parts = append(parts, c.Say("page.toMend", n))
+	}
+	return c.Facts(parts...)
 }
 
 // rendered puts messages into words.

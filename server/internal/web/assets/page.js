@@ -66,6 +66,8 @@ function settle(kept) {
   version.value = kept.version;
   form.dataset.keep = kept.root + "/keep";
   if (state()) state().textContent = kept.saved;
+  const bar = document.getElementById("bar");
+  if (bar && kept.bar) bar.textContent = kept.bar;
   follow();
 }
 

@@ -194,3 +194,18 @@ func TestBrowserAddsPhotos(t *testing.T) {
 		assert.Empty(t, *b.complaints)
 	}
 }
+
+// How many photos there are, and the minutes of those that there are, is in sight while somebody types.
+func TestBrowserShowsTheMinutes(t *testing.T) {
+	s := open(t, t.TempDir())
+	root := begun(t, s.signedIn()).Request.URL.Path
+	b := s.tab(true)
+	b.do(chromedp.Navigate(s.server.URL+root), chromedp.Evaluate(`document.querySelector("#text").closest("details").open = true`, nil))
+	before := b.text("#bar")
+	assert.Regexp(t, `^10 people, 6 photos, about \d+ min of 60 min$`, before)
+	b.do(chromedp.Evaluate(`(() => { const text = document.getElementById("text"); text.value += "\nVera with Nadia"; text.dispatchEvent(new Event("input", { bubbles: true })); })()`, nil))
+	require.Eventually(t, func() bool { return strings.Contains(b.text("#bar"), "7 photos") }, 10*time.Second, 50*time.Millisecond, b.text("#bar"))
+	assert.NotEqual(t, before, strings.Replace(b.text("#bar"), "7", "6", 1), "they take longer")
+	b.shoot("minutes")
+	assert.Empty(t, *b.complaints)
+}
