@@ -3,54 +3,10 @@ package planning
 import (
 	"slices"
 
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 )
-
-// stays finds the photographs of an order that still follow each other as they did, by their new places: as
-// many as weigh most together. Moved is what all others weigh, in step-ins.
-func stays(was []solver.GroupingIndex, place map[solver.GroupingIndex]int) (stay map[solver.GroupingIndex]bool, moved int64) {
-	weight := func(i int) int64 {
-		if i < nextFew {
-			return moveWeight * nextWeight
-		}
-		return moveWeight
-	}
-	// heaviest[i] is the most that stays when was[i] does and is the last of it, before[i] the one before it.
-	heaviest, before, last := make([]int64, len(was)), make([]int, len(was)), -1
-	for i, g := range was {
-		moved += weight(i)
-		at, here := place[g]
-		if !here {
-			continue
-		}
-		heaviest[i], before[i] = weight(i), -1
-		for j, h := range was[:i] {
-			if p, here := place[h]; here && p < at && heaviest[j]+weight(i) > heaviest[i] {
-				heaviest[i], before[i] = heaviest[j]+weight(i), j
-			}
-		}
-		if last < 0 || heaviest[i] > heaviest[last] {
-			last = i
-		}
-	}
-	stay = map[solver.GroupingIndex]bool{}
-	if last >= 0 {
-		moved -= heaviest[last]
-	}
-	for ; last >= 0; last = before[last] {
-		stay[was[last]] = true
-	}
-	return stay, moved
-}
-
-func places(order []solver.GroupingIndex) map[solver.GroupingIndex]int {
-	out := map[solver.GroupingIndex]int{}
-	for k, g := range order {
-		out[g] = k
-	}
-	return out
-}
 
 // changes says what is different from the order in force, and why. What somebody has just marked, put off or
 // begun, is not said again.
@@ -58,14 +14,12 @@ func (r *rest) changes() []wording.Message {
 	if !r.today.Told {
 		return nil
 	}
-	var short, better, fresh, waits, out []string
+	var fresh, waits, out []string
+	moved := map[wording.Key][]string{}
 	known := map[string]bool{}
 	for _, order := range r.today.Orders {
 		for _, id := range order {
 			known[id] = true
-			if len(r.waiting[id]) > 0 && !r.today.Done[id] && r.index(id) < 0 {
-				waits = append(waits, r.titleOf(id))
-			}
 		}
 	}
 	for _, g := range r.plan.LeftOut {
@@ -76,7 +30,7 @@ func (r *rest) changes() []wording.Message {
 	was := slices.Concat(r.was...)
 	passed := r.passedOver()
 	for b, order := range r.plan.Orders() {
-		stay, _ := stays(r.was[b], places(order))
+		stay, _ := model.Stays(r.was[b], model.Places(order))
 		late := slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return slices.Contains(was, g) && !stay[g] }) &&
 			slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return r.expects(r.Spec.Groupings[g]) })
 		for _, g := range order {
@@ -88,29 +42,48 @@ func (r *rest) changes() []wording.Message {
 			case over && waiting: // named first
 				waits = append([]string{photo.Title}, waits...)
 			case over:
-				short = append([]string{photo.Title}, short...)
+				why := r.whyMoved(b, g, true)
+				moved[why] = append([]string{photo.Title}, moved[why]...)
 			case late && r.expects(r.Spec.Groupings[g]):
 				waits = append(waits, photo.Title)
 			case stay[g] || late || !slices.Contains(was, g) || r.today.Later[photo.ID] || slices.Contains(r.current, g):
-			case r.hurry[b]:
-				short = append(short, photo.Title)
 			default:
-				better = append(better, photo.Title)
+				why := r.whyMoved(b, g, false)
+				moved[why] = append(moved[why], photo.Title)
 			}
 		}
 	}
 	var list []wording.Message
 	add := func(k wording.Key, titles []string) {
 		if len(titles) > 0 {
-			list = append(list, wording.Say(k, someOf(titles)))
+			list = append(list, wording.Say(k, model.SomeOf(titles)))
 		}
 	}
-	add("plan.changedShort", short)
-	add("plan.changedBetter", better)
+	for _, why := range []wording.Key{changedLeaves, changedShort, changedBetter} {
+		add(why, moved[why])
+	}
 	add("plan.changedNew", fresh)
+	list = append(list, r.lacking(known)...)
 	add("plan.changedWaits", waits)
 	add("plan.changedOut", out)
 	return list
+}
+
+// namesSaid is how many names fit into one line.
+const namesSaid = 3
+
+const changedLeaves, changedShort, changedBetter wording.Key = "plan.changedLeaves", "plan.changedShort", "plan.changedBetter"
+
+// whyMoved says why a photograph stands elsewhere in the order, and whether it was to come next.
+func (r *rest) whyMoved(b int, g solver.GroupingIndex, over bool) wording.Key {
+	w := r.Spec.Groupings[g]
+	switch {
+	case slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.leaves), over && !r.hurry[b] && len(r.today.Leaving) > 0:
+		return changedLeaves
+	case over || r.hurry[b]:
+		return changedShort
+	}
+	return changedBetter
 }
 
 // passedOver are those who were told to stand by and do not come next: others can begin before them, which is true
@@ -125,26 +98,26 @@ func (r *rest) passedOver() map[solver.GroupingIndex]bool {
 	return out
 }
 
-// titlesSaid is how many titles fit into one line.
-const titlesSaid = 2
-
-func someOf(titles []string) wording.Arg {
-	var list []wording.Arg
-	for i, title := range titles {
-		if i == titlesSaid {
-			list = append(list, wording.Comma(wording.Say("plan.changedMore", len(titles)-i)))
-			break
-		}
-		list = append(list, wording.Curly(title))
-	}
-	return wording.Comma(list...)
-}
-
-func (r *rest) titleOf(id string) string {
+// lacking says what of the order in force waits, and for whom.
+func (r *rest) lacking(known map[string]bool) []wording.Message {
+	var titles []string
+	var whom []wording.Message
+	sought := map[string]bool{}
 	for _, photo := range r.all {
-		if photo.ID == id {
-			return photo.Title
+		if missing := r.waiting[photo.ID]; known[photo.ID] && len(missing) > 0 && !r.today.Done[photo.ID] && r.index(photo.ID) < 0 {
+			titles = append(titles, photo.Title)
+			for _, id := range missing {
+				sought[id] = true
+			}
 		}
 	}
-	return id
+	for _, p := range r.Event.People {
+		if sought[p.ID] {
+			whom = append(whom, wording.Say("%s", p.Name))
+		}
+	}
+	if len(titles) == 0 {
+		return nil
+	}
+	return []wording.Message{wording.Say("plan.changedWaitsFor", wording.Few(namesSaid, whom), model.SomeOf(titles))}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -26,8 +27,8 @@ type Forecast struct {
 	Finish, Safe time.Time
 	// Over is how far Finish goes beyond Closes; below 0 is time to spare. 0 when the block need not end.
 	Over time.Duration
-	// Drop are the groupings to do without so that the block ends in time, or no later than it may run over: those of
-	// the sheet that are likely to end after that. None once the planned end is past.
+	// Drop are the groupings to do without so that the block ends in time, or no later than it may run over, the last of
+	// the sheet first to go: none that must be taken unless the closing is firm. None once the planned end is past.
 	Drop []string `json:",omitempty"`
 	// Pace is how long slots take today against the model, drawn towards 1 while few are timed.
 	Pace float64
@@ -150,13 +151,27 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 	if closes := r.closes(b); !closes.IsZero() {
 		f.Closes = closes
 		f.Over = f.Finish.Sub(closes)
-		for _, s := range slots {
-			if at := r.Clock.At(s.Finish - r.Give[b]); r.today.Now.Before(closes) && at.After(closes) {
-				f.Drop = append(f.Drop, r.Photographs[s.Grouping].ID)
-			}
-		}
+		f.Drop = r.drop(b, slots, closes)
 	}
 	return f, true
+}
+
+// drop lists what to leave out, from the last on, for a block to end when it closes.
+func (r *rest) drop(b int, slots []day.Slot, closes time.Time) (out []string) {
+	firm := r.Blocks[b].Closing == event.FirmClosing
+	end := slots[len(slots)-1].Finish - r.Give[b]
+	for _, s := range slices.Backward(slots) {
+		if !r.today.Now.Before(closes) || !r.Clock.At(end).After(closes) {
+			break
+		}
+		if s.Grouping == r.current[b] || r.Spec.Groupings[s.Grouping].Tier == 0 && !firm {
+			continue
+		}
+		out = append(out, r.Photographs[s.Grouping].ID)
+		end -= s.Finish - s.Start
+	}
+	slices.Reverse(out)
+	return out
 }
 
 // closes is when the event has a block end.

@@ -6,17 +6,9 @@ import (
 	"errors"
 	"slices"
 
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
-)
-
-// What the crew has on paper or has just read is worth something: a new order has to save so many step-ins for
-// each photograph that it moves, and so many times as much for each of the next ones. Common practice, no
-// source.
-const (
-	moveWeight = 2
-	nextWeight = 3
-	nextFew    = 3
 )
 
 // lateWeight is what it costs, in step-ins, to end a photograph after the planned end of its block, by
@@ -99,12 +91,20 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		}
 	}
 	for r.inHurry(best) { // what goes first here may take longer, or go elsewhere
-		r.forget(func(b int, g solver.GroupingIndex) bool { return r.hurry[b] && r.urgent[g] > 0 && r.mustFollow(b) })
+		r.forget(r.makesRoom)
 		if best, err = keep(); err != nil {
 			return arranged{}, err
 		}
 	}
 	return best, nil
+}
+
+// makesRoom says that who stands by makes room for what must be taken, where time is short. Those whose names are up, as
+// the first of the order in force with nothing being taken, are not sent away again.
+func (r *rest) makesRoom(b int, g solver.GroupingIndex) bool {
+	order := r.today.Orders[r.Blocks[b].ID]
+	called := r.current[b] < 0 && len(order) > 0 && r.Photographs[g].ID == order[0]
+	return r.hurry[b] && !called && r.urgent[g] > 0 && r.mustFollow(b)
 }
 
 // forget has those who were told to stand by no longer come next. It reports whether there is anybody.
@@ -181,20 +181,22 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 func (r *rest) moved(orders [][]solver.GroupingIndex) int64 {
 	sum := int64(0)
 	for b, was := range r.was {
-		_, moved := stays(was, places(orders[b]))
+		_, moved := model.Stays(was, model.Places(orders[b]))
 		sum += moved
 	}
 	return sum
 }
 
 // lift takes away the times of photographs when all of them are past, or have begun of what has no place for want of
-// them: whoever is there still has not left. It reports whether there is any.
+// them: whoever is there still has not left. Who said on the day when to leave is not called after it. It reports whether
+// there is any.
 func (r *rest) lift(spec *day.Spec, which []solver.GroupingIndex, past func(solver.Window) bool) bool {
 	lifted := false
 	for _, g := range which {
 		w := spec.Groupings[g]
 		ahead := func(x solver.Window) bool { return !past(x) }
-		if len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, ahead) || slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.yetToCome) {
+		needed := slices.Concat(w.Members, w.Near)
+		if len(w.Windows) == 0 || slices.ContainsFunc(w.Windows, ahead) || slices.ContainsFunc(needed, r.yetToCome) || slices.ContainsFunc(needed, r.leaves) {
 			continue
 		}
 		if !lifted {
@@ -209,6 +211,12 @@ func (r *rest) lift(spec *day.Spec, which []solver.GroupingIndex, past func(solv
 func (r *rest) hasBegun(x solver.Window) bool { return x.Open <= r.now }
 
 func (r *rest) isPast(x solver.Window) bool { return x.Close <= r.now }
+
+// leaves says that somebody has said on the day when to leave.
+func (r *rest) leaves(q solver.PersonIndex) bool {
+	_, leaves := r.today.Leaving[r.Event.People[q].ID]
+	return leaves
+}
 
 // yetToCome says that somebody is expected and cannot be there yet.
 func (r *rest) yetToCome(q solver.PersonIndex) bool {

@@ -249,7 +249,7 @@ func (r *rest) addMissing(o *Owed, photo event.Photograph) {
 	known := true
 	for _, id := range photo.Members {
 		until, away := r.today.Away[id]
-		if !away {
+		if _, leaves := r.today.Leaving[id]; !away && (!leaves || o.Planned) {
 			continue
 		}
 		o.Missing = append(o.Missing, id)

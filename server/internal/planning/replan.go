@@ -83,7 +83,7 @@ type Outlook struct {
 	// Forecasts has one for each block in which something is left to do.
 	Forecasts []Forecast
 	// Changes say, a sentence each, what is different from the order in force and why. They name
-	// photographs and nobody.
+	// photographs, and who is missing.
 	Changes []wording.Message `json:",omitempty"`
 	// Fault is set when the search went wrong and the order is a plain one.
 	Fault *Fault `json:"-"`
@@ -105,7 +105,7 @@ type Owed struct {
 	// that its time is over.
 	Planned bool
 	Why     wording.Message `json:",omitzero"`
-	// Needed are the people in it; Missing those of them who are not there.
+	// Needed are the people in it; Missing those of them who are not there, or leave before it has a place.
 	Needed, Missing []string
 	// Expected is when the last of the missing said to come; zero when somebody did not say.
 	Expected time.Time `json:",omitzero"`
@@ -118,7 +118,7 @@ type Owed struct {
 // Replan plans what is left of a day. What is done stays done; what is being taken is finished; groupings of
 // people who are away wait. All others are planned while their blocks are not closed, beyond the planned end
 // too: there is a next one as long as any can be taken. The order in force stays unless another is worth the
-// photographs that move (see moveWeight); those who were called or told to stand by stay next unless somebody
+// photographs that move (see model.Stays); those who were called or told to stand by stay next unless somebody
 // of them is missing or time is short and something else must be taken. When time is short, what must be
 // taken goes first. However little time there is to look, nothing is left out that has a place at the end of a block, before
 // what was put off or has to come last there. It searches for the budget of

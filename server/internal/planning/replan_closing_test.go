@@ -43,6 +43,21 @@ func TestReplanSaysHowFarItIsOver(t *testing.T) {
 	assert.Equal(t, order(o)[5:], f.Drop, "they are on the sheet, last")
 }
 
+// Nobody is told to leave out what must be taken, unless the block has to end.
+func TestReplanDropsNoMusts(t *testing.T) {
+	e := gardenList()
+	for _, now := range []float64{20, 45, 52, 59} {
+		o := replan(t, e, Today{Now: at(now)})
+		for _, id := range o.Forecasts[0].Drop {
+			assert.NotEqual(t, event.Must, owed(t, o, id).Priority, "%s at %v", id, now)
+		}
+	}
+	late := replan(t, e, Today{Now: at(59)})
+	assert.NotEmpty(t, late.Forecasts[0].Drop)
+	e.Blocks[0].Closing = event.FirmClosing
+	assert.Len(t, replan(t, e, Today{Now: at(59)}).Forecasts[0].Drop, 6)
+}
+
 // A firm closing is said and holds nothing back. A soft block may run over, and nothing is moved or dropped for that.
 func TestReplanFirmAndSoft(t *testing.T) {
 	e := gardenList()

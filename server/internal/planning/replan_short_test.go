@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
@@ -77,8 +78,8 @@ func TestReplanMustsFirstWhenAllAreOnTheirWay(t *testing.T) {
 	assert.Equal(t, "all-i", entriesIn(replan(t, e, today), "yard")[0])
 }
 
-// Somebody of a must-have is to leave before the photographer is there: it goes first all the same.
-func TestReplanMustsFirstWhoseTimeEnds(t *testing.T) {
+// Somebody of a must-have is to leave before the photographer is there: the crew is asked what to do without them.
+func TestReplanAsksForWhomThereIsNoTime(t *testing.T) {
 	e, today := castleAt(t, "15:40", 15, 44, map[string][]string{"yard": {"fr", "d-sib", "kids", "i-gran", "all-i", "i-sib", "atts"}})
 	today.Told = false
 	e.Blocks[1].Photographer = e.Blocks[0].Photographer
@@ -91,7 +92,10 @@ func TestReplanMustsFirstWhoseTimeEnds(t *testing.T) {
 	today.Slots = []Timed{{Grouping: "t-datt", Block: "terrace", Finished: today.Now}}
 	today.Frames["terrace"] = Calling{Grouping: "t-datt", At: today.Now}
 	today.Leaving["ailsa"] = today.Now.Add(2 * time.Minute)
-	assert.Equal(t, "all-i", entriesIn(replan(t, e, today), "yard")[0])
+	o := replan(t, e, today)
+	assert.NotContains(t, entriesIn(o, "yard"), "all-i")
+	assert.Equal(t, []string{"ailsa"}, owed(t, o, "all-i").Missing)
+	assert.True(t, owed(t, o, "all-i").OfferWithout)
 }
 
 // Whose photo was next and cannot begin yet is told why another comes before it.
@@ -115,8 +119,18 @@ func TestReplanKeepsNextWhoseTimeIsOver(t *testing.T) {
 	for _, g := range e.Groupings {
 		today.Done[g.ID] = !slices.Contains(today.Orders["yard"][1:], g.ID)
 	}
-	today.Leaving["liv"] = today.Now.Add(-28 * time.Minute)
-	assert.Equal(t, "fr", order(replan(t, e, today))[0])
+	for i, p := range e.People {
+		if p.ID == "liv" {
+			e.People[i].PresentUntil = "15:48"
+		}
+	}
+	assert.Equal(t, "fr", order(replan(t, e, today))[0], "a time of the list: they may be there still")
+
+	today.Leaving["liv"] = today.Now.Add(-time.Second)
+	o := replan(t, e, today)
+	assert.NotContains(t, order(o), "fr", "nobody calls who said when to leave")
+	assert.Equal(t, []string{"liv"}, owed(t, o, "fr").Missing)
+	assert.True(t, owed(t, o, "fr").OfferWithout)
 }
 
 func entriesIn(o Outlook, block string) (out []string) {
@@ -131,7 +145,7 @@ func entriesIn(o Outlook, block string) (out []string) {
 }
 
 // The second photographer's people are needed in the courtyard first, as somebody there has to leave: they are photographed after
-// that, and not never. So is what has no time left for what must be taken.
+// that, and not never. What of somebody who leaves has no time left for what must be taken is not planned for later.
 func TestReplanTakesAfterOthers(t *testing.T) {
 	e, today := castleAt(t, "15:57", 15, 50, map[string][]string{
 		"terrace": {"t-boyd"},
@@ -146,7 +160,9 @@ func TestReplanTakesAfterOthers(t *testing.T) {
 	today.Leaving["rory"] = today.Now.Add(8 * time.Minute)
 	o := replan(t, e, today)
 	assert.Equal(t, []string{"t-boyd"}, entriesIn(o, "terrace"))
-	assert.Empty(t, o.Sheet.LeftOut)
+	require.Len(t, o.Sheet.LeftOut, 1)
+	assert.Equal(t, "kids", o.Sheet.LeftOut[0].Grouping)
+	assert.Equal(t, []string{"rory"}, owed(t, o, "kids").Missing)
 }
 
 // A must-have does not come first by coming last in another block, where time is not short.
@@ -201,4 +217,54 @@ func TestReplanMustsFirstByWaiting(t *testing.T) {
 	assert.True(t, ok)
 	got := r.forward(t.Context(), a).orders[0]
 	assert.Less(t, slices.Index(got, r.index("d-gran")), slices.Index(got, r.index("boyd")))
+}
+
+// Somebody leaves at a time: what they are in comes before, or is not planned with them.
+func TestReplanCallsNobodyWhoHasLeft(t *testing.T) {
+	e, today := castleAt(t, "16:40", 15, 44, nil)
+	for _, minutes := range []int{-3, 0, 4, 12, 30} {
+		until := today.Now.Add(time.Duration(minutes) * time.Minute)
+		today.Leaving = map[string]time.Time{"thatha": until}
+		o := replan(t, e, today)
+		for _, b := range o.Sheet.Blocks {
+			for _, x := range b.Entries {
+				if slices.Contains(slices.Concat(x.StepIn, x.Stay), "thatha") {
+					assert.False(t, b.Start.Add(x.Offset+x.Length).After(until), "%s, leaving in %d minutes", x.Grouping, minutes)
+				}
+			}
+		}
+		for _, x := range o.Owed {
+			if slices.Contains(x.Needed, "thatha") && !x.Planned {
+				assert.Equal(t, []string{"thatha"}, x.Missing, x.Grouping)
+			}
+		}
+	}
+}
+
+// What is being called stays although time has become short; who only stands by makes room for what must be taken.
+func TestReplanKeepsWhoIsCalled(t *testing.T) {
+	e, today := castleAt(t, "15:40", 15, 37, map[string][]string{"yard": {"kids", "boyd", "d-par", "four", "i-par", "both"}})
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(today.Orders["yard"], g.ID)
+	}
+	today.Frames["yard"] = Calling{Grouping: "god", At: today.Now.Add(-time.Minute)}
+	got := entriesIn(replan(t, e, today), "yard")
+	assert.Equal(t, "kids", got[0])
+	assert.NotEqual(t, "boyd", got[1])
+
+	today.Orders["yard"] = append([]string{"god"}, today.Orders["yard"]...) // it has just been taken
+	assert.NotEqual(t, "kids", entriesIn(replan(t, e, today), "yard")[0])
+}
+
+// What is moved for somebody who leaves is said to be, and of what waits, for whom.
+func TestReplanSaysWhoseTimeEnds(t *testing.T) {
+	e, today := castleAt(t, "16:40", 15, 37, nil)
+	today.Told = false
+	o := replan(t, e, today)
+	today.Told, today.Orders = true, map[string][]string{"yard": entriesIn(o, "yard"), "terrace": entriesIn(o, "terrace")}
+	today.Leaving["rory"] = today.Now.Add(15 * time.Minute)
+	assert.Contains(t, reasons(replan(t, e, today)), "Somebody has to leave soon: their photos come first. Moved: ")
+
+	today.Leaving, today.Away = nil, map[string]time.Time{"thatha": {}}
+	assert.Contains(t, reasons(replan(t, e, today)), "Waiting for Venkat Raman: “")
 }

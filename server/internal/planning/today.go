@@ -52,6 +52,7 @@ type rest struct {
 }
 
 func newRest(e event.Event, t Today) (*rest, error) {
+	t.Away = gone(t)
 	e = withToday(e, t)
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))

@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"maps"
 	"slices"
 	"time"
 
@@ -141,4 +142,18 @@ func (r *rest) call(b int, calling Calling) bool {
 	})
 	r.current[b] = g
 	return true
+}
+
+// gone is who is away, with those who had to leave by now: nobody calls them.
+func gone(t Today) map[string]time.Time {
+	out := maps.Clone(t.Away)
+	for id, until := range t.Leaving {
+		if !until.After(t.Now) {
+			if out == nil {
+				out = map[string]time.Time{}
+			}
+			out[id] = time.Time{}
+		}
+	}
+	return out
 }

@@ -1,6 +1,9 @@
 package run
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // leastAge is the age from which a plan may be remade without a mark.
 const leastAge = time.Minute
@@ -28,6 +31,10 @@ func overtaken(p Plan, told, now time.Time) bool {
 func (c Changes) overtaken(now time.Time) bool {
 	if c.Plan == nil {
 		return false
+	}
+	// Somebody had to leave since: nobody is to call them.
+	if slices.ContainsFunc(c.Marks, func(m Mark) bool { return m.Kind == Leaving && m.Until.After(c.Plan.Made) && !m.Until.After(now) }) {
+		return true
 	}
 	told := c.Run.Created
 	if len(c.Marks) > 0 {
