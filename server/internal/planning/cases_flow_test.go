@@ -62,3 +62,22 @@ func TestCaseDivorcedInTurns(t *testing.T) {
 func TestCaseWheelchairOnce(t *testing.T) {
 	assert.Equal(t, 1, runsOf(planned(t, readCase(t, "wheelchair-once"), planning.Options{}), "ho"))
 }
+
+// No parent is free before an infant of theirs, whether they are in its photographs or not.
+func TestCaseBabiesParents(t *testing.T) {
+	s := planned(t, readCase(t, "babies-parents"), planning.Options{})
+	free := map[string]int{}
+	for k, x := range s.Blocks[0].Entries {
+		for _, id := range x.Released {
+			free[id] = k
+		}
+	}
+	assert.GreaterOrEqual(t, free["s"], max(free["s1"], free["s2"]))
+	assert.GreaterOrEqual(t, free["br"], free["b1"])
+	assert.Equal(t, 0, free["sh"], "one of two parents is enough")
+	times := map[string]time.Time{}
+	for _, p := range s.People {
+		times[p.Person] = p.Release
+	}
+	assert.Equal(t, times["s1"], times["s"])
+}

@@ -27,6 +27,8 @@ type Problem struct {
 	Blocks      []event.Block // by day.BlockIndex; one without id when the event has none
 	Clock       clock
 	Spec        day.Spec
+	// carers are the parents of infants who are there.
+	carers map[solver.PersonIndex][]solver.PersonIndex
 	// Planned is when blocks are planned to end, 0 for never; Give is how far each may run over that.
 	// Firm says which may not at all.
 	Planned, Give []solver.Seconds

@@ -36,6 +36,7 @@ func (pr *Problem) addWorth() {
 	tree := family.Of(&pr.Event, pr.Index, event.NewExpansion(&pr.Event, pr.Index))
 	about, found := pr.whomItIsAbout(tree), false
 	pr.addWorths(tree, about)
+	pr.addCarers(tree)
 	for i, photo := range pr.Photographs {
 		w := &pr.Spec.Groupings[i]
 		if own := pr.Event.Groupings[photo.Source].Worth; own != nil {

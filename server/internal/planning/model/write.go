@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -27,13 +28,48 @@ func (pr *Problem) LastSlots(plan day.Plan) map[solver.PersonIndex]solver.Second
 	last := map[solver.PersonIndex]solver.Seconds{}
 	for _, slots := range plan.Blocks {
 		for _, s := range slots {
-			w := pr.Spec.Groupings[s.Grouping]
-			for _, q := range slices.Concat(w.Members, w.Near) {
+			for _, q := range pr.needed(s.Grouping) {
 				last[q] = max(last[q], s.Finish)
 			}
 		}
 	}
 	return last
+}
+
+// needed lists who cannot be let go before a grouping: who is in it or near it, and the parents of its infants.
+func (pr *Problem) needed(g solver.GroupingIndex) []solver.PersonIndex {
+	w := pr.Spec.Groupings[g]
+	out := slices.Concat(w.Members, w.Near)
+	for _, q := range w.Members {
+		for _, parent := range pr.carers[q] {
+			if !slices.Contains(out, parent) {
+				out = append(out, parent)
+			}
+		}
+	}
+	return out
+}
+
+// carersWork bounds addCarers, in pairs looked at: far more than the infants of a wedding need.
+const carersWork = 20_000
+
+// addCarers finds the parents of infants.
+func (pr *Problem) addCarers(tree *family.Tree) {
+	pr.carers = map[solver.PersonIndex][]solver.PersonIndex{}
+	work := 0
+	for q := range pr.Event.People {
+		if tree.Band(q) != event.Infant {
+			continue
+		}
+		if work += len(pr.Event.People); work > carersWork {
+			return
+		}
+		for parent, p := range pr.Event.People {
+			if !p.Absent && tree.Kindred(q, parent) == family.OwnParent {
+				pr.carers[solver.PersonIndex(q)] = append(pr.carers[solver.PersonIndex(q)], solver.PersonIndex(parent))
+			}
+		}
+	}
 }
 
 // Block writes the order of one block.
@@ -65,7 +101,7 @@ func (pr *Problem) Block(plan day.Plan, b int, last map[solver.PersonIndex]solve
 
 			BlinksLikely: NewMinutes(pr.Event.Pace).blinksLikely(photo, pr.light(w.Blocks)),
 		}
-		for _, q := range slices.Concat(w.Members, w.Near) {
+		for _, q := range pr.needed(s.Grouping) {
 			if last[q] == s.Finish {
 				e.Released = append(e.Released, pr.Event.People[q].ID)
 			}
