@@ -69,6 +69,7 @@ const (
 	CodeEndsInTwilight  = "ENDS_IN_TWILIGHT"  // info: a block is not over before the sun is down
 	CodeSunInLens       = "SUN_IN_LENS"       // warning: the sun shines into the lens
 	CodeSunInEyes       = "SUN_IN_EYES"       // warning: people look into the sun
+	CodeSunIsHigh       = "SUN_IS_HIGH"       // info: a high sun leaves eyes in shadow
 	CodeSpaceTooSmall   = "SPACE_TOO_SMALL"   // warning: no lens frames a grouping from there
 	CodeNotAllSharp     = "NOT_ALL_SHARP"     // warning: no aperture holds all rows sharp
 	CodeEdgesStretched  = "EDGES_STRETCHED"   // info: heads at the edges are drawn too wide

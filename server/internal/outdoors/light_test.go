@@ -196,3 +196,17 @@ func TestNoLightWhereItIsNotKnown(t *testing.T) {
 	})
 	assert.Equal(t, event.SunStaysUp, s.Blocks[0].Light.Sun)
 }
+
+// At noon nobody looks into the sun, and all eyes lie in shadow; indoors and in winter that is nothing to speak of.
+func TestHighSun(t *testing.T) {
+	noon := func(date string, change ...func(*event.Event)) []string {
+		var out []string
+		for _, a := range shone(t, 38.7, -9.4, "Europe/Lisbon", date, "13:15", "N", change...).Advice {
+			out = append(out, a.Code)
+		}
+		return out
+	}
+	assert.Contains(t, noon("2026-06-20"), event.CodeSunIsHigh)
+	assert.NotContains(t, noon("2026-12-20"), event.CodeSunIsHigh)
+	assert.NotContains(t, noon("2026-06-20", func(e *event.Event) { e.Blocks[0].Indoors = true }), event.CodeSunIsHigh)
+}

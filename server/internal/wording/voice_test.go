@@ -45,7 +45,7 @@ func formsOf(m message) []string {
 }
 
 // figures are texts whose numbers count nothing: they are names, limits, degrees, or the unit is short for all numbers.
-var figures = []Key{"sheet.mostThatIsDrawn", "outdoors.hasTheSunInTheLens", "outdoors.hasPeopleLookIntoTheSun",
+var figures = []Key{"sheet.mostThatIsDrawn", "outdoors.hasTheSunInTheLens", "outdoors.hasPeopleLookIntoTheSun", "outdoors.sunIsHigh",
 	"outdoors.takeFewerPeoplePerRowIn", "outdoors.fromHereItWouldTakeA", "advice.toGatherTheCircleAndIs", "check.ruleNamesFewerThanTwo",
 	"check.ruleSaysNothing", "check.ruleSaysSeveralThings", "check.stretchOfPresenceHasNoTime", "check.walkHasNoPlaceHere",
 	"check.walkLeadsFromToItself", "check.hasNoValueNumber", "check.theIs", "check.circlesAndGroupingsNamePeopleMore", "check.theMost",
