@@ -259,8 +259,11 @@ func (a *adviser) lenses(blocks []event.SheetBlock) {
 		a.unsharp(b, by[event.NotAllSharp])
 		stretched := slices.DeleteFunc(by[event.EdgesStretched], func(e event.SheetEntry) bool { return hard(e.Lens) })
 		if len(stretched) > 0 {
-			a.add(event.Info, event.CodeEdgesStretched, idsOf(stretched),
-				wording.Say("outdoors.headsAtTheEdgesWillLook", b.Subject(), titles(stretched)))
+			key := wording.Key("outdoors.headsAtTheEdgesWillLook")
+			if b.StandBackCM > 0 { // the camera has all the room there is
+				key = "outdoors.headsAtTheEdgesAtTheWall"
+			}
+			a.add(event.Info, event.CodeEdgesStretched, idsOf(stretched), wording.Say(key, b.Subject(), titles(stretched)))
 		}
 	}
 }

@@ -120,7 +120,10 @@ func TestNoKitNoLens(t *testing.T) {
 
 func TestStretchedEdgesAreToldOf(t *testing.T) {
 	wide := event.Kit{SensorWidthMM: 36, SensorHeightMM: 24, Lenses: []event.Lens{{FocalMM: 16, Widest: 2.8}}}
-	assert.Contains(t, adviceOf(t, crowded(t, 600, wide, 15), event.CodeEdgesStretched), "leave a little space at both ends")
+	walled := adviceOf(t, crowded(t, 600, wide, 15), event.CodeEdgesStretched)
+	assert.Contains(t, walled, "Leave a little space at both ends")
+	assert.NotContains(t, walled, "Stand farther back", "the wall is there")
+	assert.Contains(t, adviceOf(t, crowded(t, 0, wide, 15), event.CodeEdgesStretched), "Stand farther back")
 }
 
 // A standing plan knows better how wide and deep a group is: the lens goes by it.
