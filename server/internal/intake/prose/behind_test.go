@@ -61,3 +61,21 @@ func TestFormsOfEnglishLists(t *testing.T) {
 		assert.Subset(t, got, c.want, c.lines)
 	}
 }
+
+// A letter says in sentences what it wants, and what not.
+func TestLetterOfSeveralWishes(t *testing.T) {
+	got, _ := photographsOf(t,
+		"Hello!", "",
+		"For the groups we would like: the two of us with my parents, Ida and Karl; then with my brother Max and his wife Bea; then just me with Mum. Then Otto and me with Vera, and the same with Pia. One with Jan, then one with Per as well.", "",
+		"Then bridesmaids please: Bea, Pia and my best friend Lena. Otto with his best man Jan. Please don't worry about a picture of everyone.", "",
+		"Many thanks", "Nell")
+	assert.Equal(t, []string{
+		"Ida, Karl, Nell, Otto", "Bea, Max, Nell, Otto", "Ida, Nell", "Nell, Otto, Vera", "Nell, Otto, Pia, Vera", "Jan, Nell, Otto", "Jan, Nell, Otto, Per",
+		"Bea, Lena, Pia", "Jan, Otto",
+	}, got)
+	got, _ = photographsOf(t,
+		"Dear Mr Lind,", "",
+		"I am sending the list for my daughter Nell's reception. First one photo of Nell and Otto with my husband and me. One of Nell and Otto with his mother Vera.", "",
+		"Regards,", "Ida")
+	assert.Equal(t, "Nell, Otto, Vera", got[len(got)-1])
+}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -51,7 +52,8 @@ func (r finder) introducedCouple() bool {
 // weddingOf reads "my daughter Ann's wedding with Bob" in running text, with the day between if need be: "Ann's wedding on 5th Feb
 // with Bob".
 func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
-	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+3 >= len(ph) || !ph[k+1].Has("event") {
+	mine := k > 1 && ph[k-1].Has("kin") && ph[k-2].Has("my")
+	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+2 >= len(ph) || !ph[k+1].Has("event") && !(mine && ph[k+1].Has("scene")) {
 		return false
 	}
 	for at := k + 2; at < min(k+8, len(ph)-1) && ph[at].Kind != 'p'; at++ {
@@ -64,6 +66,21 @@ func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
 		}
 		r.setCouple(ph[k].Text, other, 0)
 		return true
+	}
+	return mine && r.joinedTo(ph[k].Text)
+}
+
+// joinedTo takes the first who stands joined to a name for whom that one marries: "my daughter Ann's wedding", and "Ann and Bob with ...".
+func (r finder) joinedTo(name string) bool {
+	key := names.Plain(name)
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		for k := range ph {
+			if a, b, ok := r.Pair(ph, k); ok && (names.Plain(a) == key || names.Plain(b) == key) {
+				r.setCouple(a, b, 0)
+				return true
+			}
+		}
 	}
 	return false
 }

@@ -176,6 +176,8 @@ func (r finder) partnerNamed(name string) string {
 			switch next := r.Lexical(ts[k+1]); {
 			case k == 0 && len(ts) > 2 && names.Plain(ts[k].Text) == names.Plain(name) && (ts[k+1].Key == "&" || ts[k+1].Key == "+" || r.Is(ts, k+1, "and")) && ts[k+2].Capital && len(r.Lexical(ts[k+2])) == 0:
 				whose = ts[k+2].Text // "Caroline and Neil with ..."
+			case ts[k].Capital && !ts[k].Possessive && len(r.Lexical(ts[k])) == 0 && (k == 0 || ts[k-1].Key == ".") && r.Is(ts, k+1, "with") && len(ts) > k+2 && (r.Is(ts, k+2, "his") || r.Is(ts, k+2, "her")):
+				whose = ts[k].Text // "Rob with his best man"
 			case ts[k].Possessive && ts[k].Capital && len(next) > 0:
 				whose = ts[k].Text
 				if r.Is(ts, k+1, "side") {

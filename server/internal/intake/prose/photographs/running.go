@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // topical are the people of the topic.
@@ -67,6 +68,9 @@ func (r *Reader) unsaid(p *Photograph) {
 	if s.Opens == 0 || p.All || len(r.Principals()) == 0 {
 		return
 	}
+	if n := len(r.Photographs); n > 0 && s.Opens == 'w' && r.Photographs[n-1].Statement.Line == s.Line && !r.Photographs[n-1].All && words.Listed("besides", s.Phrases[len(s.Phrases)-1-min(1, len(s.Phrases)-1)*ended(s)].Key) {
+		p.Set = people.Union(r.Photographs[n-1].Set, p.Set) // "one with Mum, then one with Theo as well"
+	}
 	if len(p.Set) > 0 && len(less(p.Set, r.Principals())) == 0 && (s.Opens == 'w' || !s.Head.Solo) {
 		p.Set = people.Union(p.Set, r.topical(s))
 	}
@@ -76,6 +80,14 @@ func (r *Reader) unsaid(p *Photograph) {
 	case s.Opens == 'w' && r.Author > 0 && !s.Head.Solo && len(less(p.Set, r.Principals())) > 0:
 		p.Set = people.Union([]int{r.Couple[r.Author-1]}, p.Set) // "I'd love one with Mum and Theo"
 	}
+}
+
+// ended is 1 where a mark ends a statement.
+func ended(s *statements.Statement) int {
+	if s.Phrases[len(s.Phrases)-1].Kind == 'p' {
+		return 1
+	}
+	return 0
 }
 
 // together reports whether "all together" means those whom the clause or the topic names, and no guests beside them.

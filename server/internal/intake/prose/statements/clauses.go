@@ -11,6 +11,7 @@ import (
 type piece struct {
 	tokens []words.Token
 	opens  byte // 'w' behind "one with", 'o' behind "a photo of", else 0
+	not    bool // what it asks for is not wanted: "don't worry about a picture of ..."
 }
 
 // running reports whether a line is running text.
@@ -56,14 +57,17 @@ func (r *Reader) clauses(i int) []piece {
 		ts = r.Split(ts)
 	}
 	var out []piece
-	from, opens, depth := 0, byte(0), 0
+	from, opens, depth, not := 0, byte(0), 0, false
 	cut := func(k, next int, o byte) {
 		if slices.ContainsFunc(ts[from:k], func(t words.Token) bool { return t.Kind == 'w' }) {
 			p := ts[from:k]
 			if opens == 0 {
 				p, opens = r.onlyWith(p)
 			}
-			out = append(out, piece{r.begun(p, opens), opens})
+			out = append(out, piece{r.begun(p, opens), opens, not})
+			not = o != 0 && opens == 0 && r.unwanted(p)
+		} else {
+			not = false
 		}
 		from, opens = next, o
 	}
@@ -74,6 +78,8 @@ func (r *Reader) clauses(i int) []piece {
 		case key == ")":
 			depth = max(0, depth-1)
 		case depth > 0:
+		case key == "," && k < 5 && from == 0 && r.Is(ts, 0, "greet") && k+1 < len(ts) && !r.NameLike(&speech.Phrase{Token: ts[0]}): // "Dear Jo, we ..."
+			cut(k+1, k+1, 0)
 		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && r.introduces(ts, k):
 			cut(k+1, k+1, 0)
 		case (key == "," || key == "-" && ts[k].Gap) && r.begins(ts, k+1), r.Is(ts, k, "and") && r.begins(ts, k):
@@ -87,6 +93,12 @@ func (r *Reader) clauses(i int) []piece {
 	}
 	cut(len(ts), len(ts), 0)
 	return out
+}
+
+// unwanted reports whether words before those that ask for a photograph say that none is wanted.
+func (r *Reader) unwanted(ts []words.Token) bool {
+	end := max(0, len(ts)-5)
+	return slices.ContainsFunc(ts[end:], func(t words.Token) bool { return words.Listed("unwanted", t.Key) })
 }
 
 // onlyWith takes a piece that says no more than who else is in it for one behind "one with": "then only with my parents".
@@ -159,6 +171,9 @@ func (r *Reader) introduces(ts []words.Token, k int) bool {
 func (r *Reader) begins(ts []words.Token, k int) bool {
 	if r.Is(ts, k, "and") {
 		k++
+	}
+	if k > 0 && k+2 < len(ts) && r.Is(ts, k-1, "and") && ts[k].Key == "the" && ts[k+1].Key == "same" && r.Is(ts, k+2, "with") {
+		return true
 	}
 	if k < len(ts) && words.IsHan(ts[k].Text) {
 		return r.Is(r.SplitHan(ts[k])[:1], 0, "next")

@@ -10,7 +10,7 @@ import (
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
-	if s.Line.First || s.Line.Mark != 0 && r.marked || !r.marked && r.amongWishes(k) {
+	if s.Line.First || s.Phrases[0].Has("next") || s.Line.Mark != 0 && r.marked || !r.marked && r.amongWishes(k) {
 		return false
 	}
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {

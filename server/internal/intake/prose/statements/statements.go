@@ -45,7 +45,7 @@ type Statement struct {
 	Opens   byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
 	tells   bool           // a clause that asks for nothing
 	then    bool           // it differs from the photograph before it in the line
-	greets  bool           // a clause that is a greeting: "Hi Jo!"
+	greets  bool           // a clause that is a greeting: "Hi Jo!", or wants none: "don't worry about a picture of everyone"
 
 	Changes []change // that it wants in other photographs
 }
@@ -102,7 +102,7 @@ func (r *Reader) ParseLines() {
 		}
 		if pieces := r.clauses(i); len(pieces) > 1 || len(pieces) == 1 && r.sentence(pieces[0]) {
 			for _, p := range pieces {
-				s := &Statement{Line: l, Index: i, Clause: true, Opens: p.opens}
+				s := &Statement{Line: l, Index: i, Clause: true, Opens: p.opens, greets: p.not}
 				r.fillIn(s, p.tokens)
 				r.Statements = append(r.Statements, s)
 			}
@@ -155,7 +155,7 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		return
 	}
 	if s.Clause {
-		s.greets = len(s.Phrases) < 5 && s.Phrases[0].Has("greet") && !r.NameLike(&s.Phrases[0])
+		s.greets = s.greets || len(s.Phrases) < 5 && s.Phrases[0].Has("greet") && !r.NameLike(&s.Phrases[0])
 		s.Phrases = r.leadIn(s.Phrases)
 		defer func() { s.Head.Terms, s.Tail.Terms = ofOneSide(s.Head.Terms), ofOneSide(s.Tail.Terms) }()
 	}
