@@ -309,12 +309,29 @@ func (w watch) rule(r event.Rule) {
 		first := w.with(r.Seniority.People[0])
 		for _, x := range first {
 			for _, y := range w.with(r.Seniority.People[1]) {
-				if x.block.ID == y.block.ID && !among(first, y) && !y.over {
+				if x.block.ID == y.block.ID && !among(first, y) && !y.over && !w.precedes(y.photo, x.photo) {
 					w.wish(x.index < y.index, "%s goes before %s", x.photo.ID, y.photo.ID)
 				}
 			}
 		}
 	}
+}
+
+// precedes says that one photograph comes before another by what the photographs themselves ask for, by way of others too: a
+// rule gives way to that.
+func (w watch) precedes(y, x event.Photograph) bool {
+	all, _ := event.Expand(w.e)
+	place := map[event.Pin]int{event.PinFirst: -1, event.PinLast: 1}
+	seen := map[string]bool{y.ID: true}
+	for next := []event.Photograph{y}; len(next) > 0; next = next[1:] {
+		for _, z := range all {
+			if !seen[z.ID] && (slices.Contains(z.After, next[0].ID) || place[next[0].Pin] < place[z.Pin]) {
+				seen[z.ID] = true
+				next = append(next, z)
+			}
+		}
+	}
+	return seen[x.ID]
 }
 
 func among(list []taken, x taken) bool {
