@@ -2,6 +2,7 @@ package phone
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 	"time"
 
@@ -37,4 +38,45 @@ func TestBrowserFreesByTime(t *testing.T) {
 	var got map[string][]string
 	require.NoError(t, json.Unmarshal([]byte(answer), &got))
 	assert.Equal(t, map[string][]string{"y1": {}, "y2": {"ann"}, "h1": {}, "h2": {"cy", "bo"}}, got)
+}
+
+// What the plan leaves out waits for nobody: the list, the overview and the paper say so, each with the reason.
+func TestBrowserShowsWhatIsLeftOutForNow(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.do(chromedp.Navigate("http://" + s.address + Prefix))
+	var answer string
+	b.do(chromedp.Evaluate(`(async () => {
+		const { left } = await import("/day/outlook.js");
+		await (await import("/day/words.js")).loadWords("en");
+		const { app } = await import("/day/state.js");
+		const { listView, overview } = await import("/day/lists.js");
+		const { paper } = await import("/day/paper.js");
+		const photo = (id, ...members) => [id, { id, title: id, members }];
+		const owed = (id, reason, ...missing) => ({ id, planned: false, reason, missing });
+		const model = {
+			photographs: new Map([photo("y1", "ann"), photo("late", "bo"), photo("waits", "cy")]), names: new Map(), people: [],
+			blocks: [{ id: "yard", title: "Yard" }], fresh: true, now: 1000,
+			state: { groupings: {}, people: { cy: { presence: "away" } }, slots: [], frames: {}, blocks: {}, notes: [], joined: {} },
+			plan: { forecasts: [], owed: [owed("late", "No time left."), owed("waits", "", "cy")], blocks: [
+				{ block: "yard", entries: [{ id: "y1", at: 0, length: 60, near: [], in: ["ann"], out: [], stay: [], released: [], standby: [] }] },
+			] },
+		};
+		model.left = left(model);
+		app.whole = { ...app.whole, title: "Quay", role: "lead" };
+		const told = (view, where) => { view(model); return document.getElementById(where).textContent; };
+		return JSON.stringify([told(listView, "main"), told(overview, "main"), told(paper, "paper")]);
+	})()`, &answer, func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }))
+	var views []string
+	require.NoError(t, json.Unmarshal([]byte(answer), &views))
+	for _, v := range views {
+		waiting, apart, found := strings.Cut(v, "Left out for now")
+		require.True(t, found, v)
+		assert.Contains(t, apart, "late")
+		assert.NotContains(t, waiting[strings.Index(waiting, "Waiting"):], "late")
+		assert.Contains(t, waiting, "waits")
+	}
+	assert.Contains(t, views[0], "No time left.")
+	assert.Contains(t, views[1], "No time left.")
 }

@@ -38,7 +38,8 @@ export function listView(m) {
       h("h2", {}, bdi(blockTitle(m, b.block))),
       h("ol", { class: "rows" }, b.entries.map((e) =>
         row(m, e.id, e.at ? clock(e.at) : "", status(m, e), e.current ? "current" : ""))))),
-    section(say("waiting"), "rows", m.left.waiting.map((w) => row(m, w.id, "", why(m, w), "waits"))),
+    section(say("waiting"), "rows", m.left.waiting.filter((w) => !w.left).map((w) => row(m, w.id, "", why(m, w), "waits"))),
+    withoutPlace(m),
     section(say("taken"), "rows", [...m.left.done].reverse().map((id) =>
       row(m, id, clock(m.state.groupings[id].finished), "", "done"))),
     section(say("isLeftOut"), "rows", m.left.leftOut.map((id) => row(m, id, "", "", "done"))),
@@ -53,6 +54,10 @@ function status(m, e) {
   return e.missing.length ? [parts, h("br"), h("b", {}, say("missingNow"), " ", names(m, e.missing))] : parts;
 }
 
+// withoutPlace lists what the plan leaves out, with its reason: nobody is waited for.
+const withoutPlace = (m) =>
+  section(say("noPlace"), "rows", m.left.waiting.filter((w) => w.left).map((w) => row(m, w.id, "", why(m, w), "waits")));
+
 // why says what keeps a photograph from being taken.
 function why(m, w) {
   if (!w.missing.length) return w.reason || say("notPlanned");
@@ -63,7 +68,8 @@ function why(m, w) {
 
 export function overview(m) {
   put(find("main"), seen(m, "overview"), () => {
-    const { blocks, waiting } = m.left, { done, owed } = m.left.count, all = done + owed;
+    const { blocks } = m.left, { done, owed } = m.left.count, all = done + owed;
+    const waiting = m.left.waiting.filter((w) => !w.left);
     const headed = (text, n) => h("h2", {}, text, " ", h("span", { class: "howmany" }, number(n)));
     const needing = (more, who) => [more, h("br"), say("needed"), " ", who];
     return [
@@ -77,7 +83,8 @@ export function overview(m) {
         ? h("ul", { class: "rows" }, waiting.map((w) =>
           row(m, w.id, "", needing(why(m, w), names(m, w.needed)), "waits")))
         : h("p", {}, say("nothingOwed"))),
-      h("section", {}, headed(say("stillToTake"), owed - waiting.length),
+      withoutPlace(m),
+      h("section", {}, headed(say("stillToTake"), owed - m.left.waiting.length),
         blocks.map((b) => h("ol", { class: "rows" }, b.entries.map((e) =>
           row(m, e.id, e.at ? clock(e.at) : "", needing(status(m, e), needed(m, e))))))),
       section(say("notes"), "plain", m.state.notes.map((n) => h("li", {}, clock(n.at), " ", bdi(n.text)))),

@@ -5,7 +5,7 @@ import { mark } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
-import { bdi, blockOf, blockTitle, called, count, name, names, title, paperNumber, told, where } from "./parts.js";
+import { bdi, blockOf, blockTitle, called, count, name, names, title, paperNumber, standstill, told, where } from "./parts.js";
 import { groupingDialog, missingDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
@@ -53,7 +53,7 @@ function ended(m) {
     : press(h("span", { class: "what" }, bdi(title(m, id))), () => groupingDialog(id), "row-" + id));
   return [
     choice(m),
-    h("h1", { id: "title", class: "title" }, say(waiting.length ? "onlyWaiting" : "allTaken")),
+    h("h1", { id: "title", class: "title" }, standstill(m)),
     sought.length ? h("ul", { class: "rows" }, sought.map(person)) : null,
     waiting.length ? h("ul", { class: "rows" }, waiting.map(photograph)) : null,
   ];

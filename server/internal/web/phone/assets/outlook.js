@@ -23,7 +23,8 @@ export function left(model) {
   for (const id of everyID(model, owed)) {
     if (over(id) || planned.has(id)) continue;
     const o = owed.find((x) => x.id === id), missing = away(model, id);
-    waiting.push({ id, missing, reason: missing.length ? "" : o?.reason || "", needed: members(model, id), offer: missing.length > 0 && missing.length < members(model, id).length });
+    const left = !missing.length && !!o && !o.planned; // the plan has no place for it
+    waiting.push({ id, missing, left, reason: missing.length ? "" : o?.reason || "", needed: members(model, id), offer: missing.length > 0 && missing.length < members(model, id).length });
   }
   return {
     blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })),

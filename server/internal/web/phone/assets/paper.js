@@ -27,7 +27,10 @@ export function paper(m) {
         const heading = h("h2", {}, joined([called, placeOf(m, b.block)].filter(Boolean)));
         return h("section", {}, heading, b.entries.map(entry));
       }),
-      waiting.length && !isReader() ? h("section", {}, h("h2", {}, say("owed")), waiting.map(owed)) : null,
+      [["owed", false], ["noPlace", true]].map(([heading, left]) => {
+        const those = isReader() ? [] : waiting.filter((w) => w.left === left);
+        return those.length ? h("section", {}, h("h2", {}, say(heading)), those.map(owed)) : null;
+      }),
     ];
   });
 }

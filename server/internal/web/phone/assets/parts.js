@@ -77,3 +77,9 @@ export function called(m, id) {
     p.say ? h("span", { class: "say" }, say("say", p.say)) : null,
     more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null);
 }
+
+// standstill says why nothing can be taken: what is left waits, the plan has no place for it, or nothing is left.
+export function standstill(m) {
+  if (m.left.waiting.some((w) => !w.left)) return say("onlyWaiting");
+  return say(m.left.waiting.length ? "noPlace" : "allTaken");
+}

@@ -4,7 +4,7 @@ import { app, isReader, marks, paint, refused, showTab, tabs, unsent } from "./s
 import { say, clock } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import { lateDialog } from "./dialogs.js";
-import { bdi, blockOf, ending, forecast, name, title } from "./parts.js";
+import { bdi, blockOf, ending, forecast, name, standstill, title } from "./parts.js";
 import { dropActs, nowView, nowActs, readerNow } from "./now.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
 import { paper } from "./paper.js";
@@ -143,7 +143,7 @@ function announceNow(m) {
   announced = key;
   if (app.tab === "now" && first?.id !== shown) toTop();
   shown = first?.id;
-  if (!first) return announce(say(m.left.waiting.length ? "onlyWaiting" : "allTaken"));
+  if (!first) return announce(standstill(m));
   const called = first.in.map((id) => name(m, id)).join(say("comma"));
   announce([
     say(first.current ? "taking" : "next"), title(m, first.id), called ? say("walkIn") + ": " + called : "",
