@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"net/http"
 	"net/textproto"
 	"net/url"
@@ -47,16 +48,22 @@ func protocols(t *testing.T, address string) map[string]caller {
 			answer := post(t, address, m, secret, http.Header{"Content-Type": {"application/grpc-web+proto"}}, enveloped(body))
 			return webStatus(t, answer)
 		},
-		"Connect": func(t *testing.T, m protoreflect.MethodDescriptor, secret string, req proto.Message) *status.Status {
-			body, err := protojson.Marshal(req)
-			require.NoError(t, err)
-			kind := "application/json"
-			if m.IsStreamingServer() {
-				kind, body = "application/connect+json", enveloped(body)
-			}
-			answer := post(t, address, m, secret, http.Header{"Content-Type": {kind}, "Connect-Protocol-Version": {"1"}}, body)
-			return connectStatus(t, m, answer)
-		},
+		"Connect":                     connectCaller(address, http.Header{"Connect-Protocol-Version": {"1"}}),
+		"Connect without its version": connectCaller(address, nil),
+	}
+}
+
+func connectCaller(address string, version http.Header) caller {
+	return func(t *testing.T, m protoreflect.MethodDescriptor, secret string, req proto.Message) *status.Status {
+		body, err := protojson.Marshal(req)
+		require.NoError(t, err)
+		kind := "application/json; charset=utf-8"
+		if m.IsStreamingServer() {
+			kind, body = "application/connect+json", enveloped(body)
+		}
+		h := http.Header{"Content-Type": {kind}}
+		maps.Copy(h, version)
+		return connectStatus(t, m, post(t, address, m, secret, h, body))
 	}
 }
 

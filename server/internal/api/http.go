@@ -81,6 +81,7 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 			fileAsJSON(r)
 			defer r.Body.Close() // also when nobody reads it
 		}
+		withVersion(r)
 		if eventstream.Asked(r) {
 			eventstream.Serve(handler, w, r)
 			return
@@ -92,6 +93,16 @@ func (s *Service) HTTP(calls *grpc.Server) (http.Handler, error) {
 		answer := &refusals{ResponseWriter: w, json: strings.HasPrefix(r.URL.Path, "/v1/")}
 		transcoder.ServeHTTP(answer, r.WithContext(context.WithValue(r.Context(), translatedKey{}, answer)))
 	})), nil
+}
+
+// withVersion gives a Connect call of one request and one answer the version of the protocol: clients may leave it out, as
+// those written by hand do, and the transcoder takes such a call for one by path. Streams have a type of their own.
+func withVersion(r *http.Request) {
+	kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";")
+	unary := kind == "application/json" || kind == "application/proto"
+	if r.Method == http.MethodPost && unary && !strings.HasPrefix(r.URL.Path, "/v1/") && len(r.Header["Connect-Protocol-Version"]) == 0 {
+		r.Header.Set("Connect-Protocol-Version", "1")
+	}
 }
 
 // restTime is how long the rest of a request may take to arrive after the answer.
