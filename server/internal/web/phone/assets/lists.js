@@ -38,8 +38,8 @@ export function listView(m) {
       h("h2", {}, bdi(blockTitle(m, b.block))),
       h("ol", { class: "rows" }, b.entries.map((e) =>
         row(m, e.id, e.at ? clock(e.at) : "", status(m, e), e.current ? "current" : ""))))),
-    section(say("waiting"), "rows", m.left.waiting.filter((w) => !w.left).map((w) => row(m, w.id, "", why(m, w), "waits"))),
-    withoutPlace(m),
+    section(say("waiting"), "rows", waits(m, false)),
+    section(say("noPlace"), "rows", waits(m, true)),
     section(say("taken"), "rows", [...m.left.done].reverse().map((id) =>
       row(m, id, clock(m.state.groupings[id].finished), "", "done"))),
     section(say("isLeftOut"), "rows", m.left.leftOut.map((id) => row(m, id, "", "", "done"))),
@@ -54,9 +54,9 @@ function status(m, e) {
   return e.missing.length ? [parts, h("br"), h("b", {}, say("missingNow"), " ", names(m, e.missing))] : parts;
 }
 
-// withoutPlace lists what the plan leaves out, with its reason: nobody is waited for.
-const withoutPlace = (m) =>
-  section(say("noPlace"), "rows", m.left.waiting.filter((w) => w.left).map((w) => row(m, w.id, "", why(m, w), "waits")));
+// waits are rows of what waits for somebody, or of what the plan leaves out: then nobody is waited for.
+const waits = (m, left) =>
+  m.left.waiting.filter((w) => w.left === left).map((w) => row(m, w.id, "", why(m, w), "waits"));
 
 // why says what keeps a photograph from being taken.
 function why(m, w) {
@@ -83,7 +83,7 @@ export function overview(m) {
         ? h("ul", { class: "rows" }, waiting.map((w) =>
           row(m, w.id, "", needing(why(m, w), names(m, w.needed)), "waits")))
         : h("p", {}, say("nothingOwed"))),
-      withoutPlace(m),
+      section(say("noPlace"), "rows", waits(m, true)),
       h("section", {}, headed(say("stillToTake"), owed - m.left.waiting.length),
         blocks.map((b) => h("ol", { class: "rows" }, b.entries.map((e) =>
           row(m, e.id, e.at ? clock(e.at) : "", needing(status(m, e), needed(m, e))))))),

@@ -5,7 +5,9 @@ import { mark } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
-import { bdi, blockOf, blockTitle, called, count, name, names, title, paperNumber, standstill, told, where } from "./parts.js";
+import {
+  bdi, blockOf, blockTitle, called, count, name, names, title, paperNumber, standstill, told, where,
+} from "./parts.js";
 import { groupingDialog, missingDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
