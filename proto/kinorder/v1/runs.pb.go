@@ -1829,7 +1829,7 @@ func (x *Outlook) GetChanges() []*OrderChange {
 }
 
 // An order change is a sentence that says what is different from the order before, and why. It names
-// groupings and nobody.
+// groupings and who is waited for; to readers groupings only.
 type OrderChange struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The sentence.
