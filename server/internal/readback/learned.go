@@ -60,8 +60,12 @@ func (t *teller) learned() []wording.Message {
 			for _, id := range r.Apart.People {
 				names = append(names, t.people[id].Name)
 			}
-			if rule := wording.Say("list.standApart", wording.And(names...)); !t.saidAlready(rule) {
-				out = append(out, wording.Say(wording.KeySentence, rule))
+			told := wording.Key("list.standApart")
+			if r.Apart.Scope == event.Frame {
+				told = "list.inNoPhotoTogether"
+			}
+			if rule := wording.Say(told, wording.And(names...)); !t.saidAlready(rule) {
+				out = append(out, rule)
 			}
 		}
 	}

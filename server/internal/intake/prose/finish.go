@@ -275,8 +275,12 @@ func (r *reader) sides(ids []string) [3]string {
 // keptApart makes rules of who is to be kept apart.
 func (r *reader) keptApart(ids []string) {
 	for _, pair := range r.Apart {
-		if a, b := ids[pair[0]], ids[pair[1]]; a != "" && b != "" && a != b {
-			r.Build.Event.Rules = append(r.Build.Event.Rules, event.Rule{Apart: &event.Apart{People: []string{a, b}, Scope: event.Neighbours}})
+		scope := event.Neighbours
+		if pair.Frame {
+			scope = event.Frame
+		}
+		if a, b := ids[pair.One], ids[pair.Other]; a != "" && b != "" && a != b {
+			r.Build.Event.Rules = append(r.Build.Event.Rules, event.Rule{Apart: &event.Apart{People: []string{a, b}, Scope: scope}})
 		}
 	}
 }

@@ -69,23 +69,23 @@ var told = map[string]string{
 	"de|Karl hat leider abgesagt":                 "Karl absent",
 	// kept apart
 	"Don't seat or stand Ida by Karl.":                                  "Ida and Karl apart",
-	"Ida and Karl not in the same pic":                                  "Ida and Karl apart",
-	"Ida + Karl in separate photos please!!":                            "Ida and Karl apart",
-	"Ida + Karl in seperate photos please!!":                            "Ida and Karl apart",
-	"Please never Ida in a photo w/ Karl":                               "Ida and Karl apart",
+	"Ida and Karl not in the same pic":                                  "Ida and Karl in no photo",
+	"Ida + Karl in separate photos please!!":                            "Ida and Karl in no photo",
+	"Ida + Karl in seperate photos please!!":                            "Ida and Karl in no photo",
+	"Please never Ida in a photo w/ Karl":                               "Ida and Karl in no photo",
 	"NO Ida/Karl":                                                       "Ida and Karl apart",
 	"Ida and Karl: not a word since the communion":                      "Ida and Karl apart",
 	"es|Ida y Karl están peleados, no los pongas juntos":                "Ida and Karl apart",
 	"fr|Merci de ne pas mettre Ida et Karl côte à côte":                 "Ida and Karl apart",
 	"fr|Ida et Karl ne doivent pas être côte à côte":                    "Ida and Karl apart",
-	"de|Ida und Karl bitte auf keinen Fall zusammen auf ein Bild":       "Ida and Karl apart",
-	"de|Ida bitte nie zusammen mit Karl aufs Bild":                      "Ida and Karl apart",
+	"de|Ida und Karl bitte auf keinen Fall zusammen auf ein Bild":       "Ida and Karl in no photo",
+	"de|Ida bitte nie zusammen mit Karl aufs Bild":                      "Ida and Karl in no photo",
 	"pt|Não colocar Ida junto com o Karl":                               "Ida and Karl apart",
 	"zh|Ida和Karl不说话，请别让他们站一起":                                           "Ida and Karl apart",
-	"Ida should not be in the same picture as Karl":                     "Ida and Karl apart",
-	"1. Couple + Ida (Ida and Karl must not be in one photo)":           "Ida and Karl apart",
-	"1. Couple + Ida - please don't put Ida and Karl in the same photo": "Ida and Karl apart",
-	"pt|1. Noivos com Ida (Ida e Karl não podem sair na mesma foto!)":   "Ida and Karl apart",
+	"Ida should not be in the same picture as Karl":                     "Ida and Karl in no photo",
+	"1. Couple + Ida (Ida and Karl must not be in one photo)":           "Ida and Karl in no photo",
+	"1. Couple + Ida - please don't put Ida and Karl in the same photo": "Ida and Karl in no photo",
+	"pt|1. Noivos com Ida (Ida e Karl não podem sair na mesma foto!)":   "Ida and Karl in no photo",
 	"zh|Ida和Karl最近闹矛盾，别让他们站在一起":                                         "Ida and Karl apart",
 	"1. Couple + Ida (not with Karl)":                                   "Ida and Karl apart",
 }
@@ -125,9 +125,35 @@ func TestTold(t *testing.T) {
 		for _, r := range got.Event.Rules {
 			two := []string{names[r.Apart.People[0]], names[r.Apart.People[1]]}
 			slices.Sort(two)
-			is = append(is, fmt.Sprintf("%s and %s apart", two[0], two[1]))
+			how := map[event.ApartScope]string{event.Neighbours: "apart", event.Frame: "in no photo"}[r.Apart.Scope]
+			is = append(is, fmt.Sprintf("%s and %s %s", two[0], two[1], how))
 		}
 		slices.Sort(is)
 		assert.Equal(t, want, strings.Join(is, ", "), line)
+	}
+}
+
+// Below photographs without marks or numbers too, who is kept apart is in none.
+func TestKeptApartIsNoPhotograph(t *testing.T) {
+	for line, scope := range map[string]event.ApartScope{
+		"Rosa and Karim must not be in the same photo":           event.Frame,
+		"Rosa and Karim can't be in one picture together":        event.Frame,
+		"Rosa and Karim should never be photographed together":   event.Frame,
+		"Rosa doesn't want to be photographed with Karim":        event.Frame,
+		"NOT in the same shot: Rosa, Karim":                      event.Frame,
+		"- Rosa & Karim NOT in same photo please":                event.Frame,
+		"Rosa and Karim do not want to stand next to each other": event.Neighbours,
+		"Nicht auf ein Bild: Rosa und Karim":                     event.Frame,
+		"Rosa y Karim no pueden salir en la misma foto":          event.Frame,
+		"Rosa et Karim pas sur la même photo":                    event.Frame,
+		"Rosa e Karim não podem ficar na mesma foto":             event.Frame,
+		"Rosa和Karim不要同框":                                         event.Frame,
+	} {
+		list := "Wedding of Mara and Ilyas\n\nCouple with Rosa\nCouple with Karim\nCouple with Vera and Tom\n" + line + "\n"
+		got := Read(effort.New(t.Context(), 50_000_000), list, event.Event{}, time.Time{})
+		assert.Len(t, got.Event.Groupings, 3, line)
+		if assert.Len(t, got.Event.Rules, 1, line) {
+			assert.Equal(t, scope, got.Event.Rules[0].Apart.Scope, line)
+		}
 	}
 }

@@ -32,7 +32,7 @@ type Roll struct {
 	Index    names.Index
 	Times    map[string]int   // how often each word stands in the list
 	Groups   map[string][]int // people of labels, by how they are looked up
-	Apart    [][]int          // who is kept apart
+	Apart    []Pair           // who is kept apart
 	Formal   bool             // there is a section of guests, or an event that the list is for
 	Declared bool             // there is a list of guests
 
@@ -310,5 +310,11 @@ func (r *Roll) SeenOnce(name string) bool { return r.Times[names.Plain(name)] < 
 
 // AreApart reports whether the list keeps two people apart.
 func (r *Roll) AreApart(i, j int) bool {
-	return slices.ContainsFunc(r.Apart, func(a []int) bool { return slices.Contains(a, i) && slices.Contains(a, j) })
+	return slices.ContainsFunc(r.Apart, func(a Pair) bool { return a.One == i && a.Other == j || a.One == j && a.Other == i })
+}
+
+// Pair are two people who are kept apart: in the frame not side by side, or in no photograph together.
+type Pair struct {
+	One, Other int
+	Frame      bool
 }

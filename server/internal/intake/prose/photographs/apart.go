@@ -2,9 +2,12 @@ package photographs
 
 import (
 	"slices"
+	"strings"
 
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -129,6 +132,19 @@ func (r *Reader) keepApart(s *statements.Statement, sentence []speech.Phrase, id
 	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
 		return
 	}
-	r.Apart = append(r.Apart, slices.Clone(ids))
-	r.took(s, sentence, wording.Say("list.standApart", r.And(ids)))
+	told := wording.Key("list.standApart")
+	pair := people.Pair{One: ids[0], Other: ids[1], Frame: inNoFrame(speech.Flat(sentence))}
+	if pair.Frame {
+		told = "list.inNoPhotoTogether"
+	}
+	r.Apart = append(r.Apart, pair)
+	r.took(s, sentence, wording.Say(told, r.And(ids)))
+}
+
+// inNoFrame reports whether words that keep two people apart speak of the photograph and not of who stands where in it:
+// "must not be in the same photo".
+func inNoFrame(ph []speech.Phrase) bool {
+	return slices.ContainsFunc(ph, func(p speech.Phrase) bool {
+		return (p.Has("near") || p.Has("apart")) && slices.ContainsFunc(words.List("one frame"), func(s string) bool { return strings.Contains(p.Key, s) })
+	})
 }

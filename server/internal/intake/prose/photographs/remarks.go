@@ -121,12 +121,7 @@ func (r *Reader) rules(s *statements.Statement) {
 	if !apart {
 		return
 	}
-	ids := r.apartPair(s)
-	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
-		return
-	}
-	r.Apart = append(r.Apart, ids)
-	r.took(s, s.Phrases, wording.Say("list.standApart", r.And(ids)))
+	r.keepApart(s, s.Phrases, r.apartPair(s))
 }
 
 // apartPair are the two whom a line keeps apart: those named right before, else the parents it names.

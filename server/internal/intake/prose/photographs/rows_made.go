@@ -275,11 +275,7 @@ func (r *Reader) apartFrom(p *Photograph, s *statements.Statement) {
 			}
 		}
 	}
-	if len(out) != 2 || r.AreApart(out[0], out[1]) {
-		return
-	}
-	r.Apart = append(r.Apart, out)
-	r.took(s, s.Phrases, wording.Say("list.standApart", r.And(out)))
+	r.keepApart(s, s.Phrases, out)
 }
 
 // leadOf puts whom the title of a row leads with into a photograph of whom another cell names the others only: "Bride with her

@@ -33,6 +33,9 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 	if people == 0 {
 		return s.Line.Mark == 0
 	}
+	if r.tellsApart(s) {
+		return true
+	}
 	if k == len(r.Statements)-1 && k > 0 && r.marked && len(s.Phrases) < 6 && !s.Colon && s.Line.Mark == 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person }) && r.nobodyElse(s) {
 		return true
 	}
@@ -69,8 +72,11 @@ func (r *Reader) timetable() bool {
 }
 
 // tellsApart reports whether a line says of the people that it names only that they are not to be together: "- Ann und Bob reden
-// nicht miteinander".
+// nicht miteinander", "Not in the same photo: Ann, Bob".
 func (r *Reader) tellsApart(s *Statement) bool {
+	if at := speech.ColonAt(s.Phrases); at > 0 && len(s.Terms()) == 2 && speech.AnyHas(s.Phrases[:at], "not") && speech.AnyHas(s.Phrases[:at], "near", "apart") {
+		return true
+	}
 	n := len(s.Head.Terms)
 	if n < 2 || s.Colon || r.subject(s) || joins(s) || !r.KeepsApart(s.Phrases) {
 		return false
