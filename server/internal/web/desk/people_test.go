@@ -116,7 +116,7 @@ func TestBrowserPutsPeopleRight(t *testing.T) {
 		b := s.tab(true)
 		look := func(name string) {
 			b.shoot(name + "-" + language)
-			browsertest.Accessible(t, b.ctx, name+"-"+language, "dark", "light")
+			browsertest.Accessible(t, b.ctx, name+"-"+language, "light", "dark")
 		}
 		b.do(chromedp.Navigate(s.server.URL+root+"?lang="+language), chromedp.Click(`.chips a[href="#person.rosa"]`, chromedp.ByQuery))
 		b.has("document.activeElement.id", "person.rosa")
@@ -182,7 +182,7 @@ func TestBrowserAddsPhotos(t *testing.T) {
 		b.do(chromedp.Navigate(s.server.URL+root+"?lang="+language), chromedp.Evaluate(`document.querySelectorAll("details.people").forEach((d) => { d.open = true })`, nil),
 			chromedp.Click("[name='tick.rosa']", chromedp.ByQuery), chromedp.Click("[name='tick.vera']", chromedp.ByQuery))
 		b.shoot("adding-" + language)
-		browsertest.Accessible(t, b.ctx, "adding-"+language, "dark", "light")
+		browsertest.Accessible(t, b.ctx, "adding-"+language, "light", "dark")
 		b.press("[value=add-photo]")
 		b.has("document.activeElement.id", "photo.title")
 		b.do(chromedp.Evaluate(`document.querySelector("[value^='suggest:']").closest("details").open = true`, nil))
