@@ -200,7 +200,7 @@ func TestAdviceOnDemoEvents(t *testing.T) {
 			}
 			s := planned(t, e, planning.Options{Work: hasty})
 			for _, a := range s.Advice[len(want):] {
-				assert.Contains(t, []string{event.CodeLongIdle, event.CodeLongGap}, a.Code, a.Text())
+				assert.Contains(t, []string{event.CodeLongIdle, event.CodeLongGap, event.CodeSunIsHigh}, a.Code, a.Text())
 				assert.NotContains(t, a.Text(), "LAPWING")
 			}
 		})
