@@ -94,3 +94,9 @@ func TestKinBelowASide(t *testing.T) {
 		assert.Empty(t, asked)
 	}
 }
+
+// How many families there are is no number of people.
+func TestTwoFamiliesAreNoTwo(t *testing.T) {
+	_, asked := framed("Nell & Otto\n\n- Nell and Otto with Nell's mum Ida and dad Karl\n- Nell and Otto with Otto's mum Vera\n- Nell and Otto with the two families")
+	assert.False(t, slices.ContainsFunc(asked, func(a string) bool { return strings.Contains(a, "says 2 people") }), asked)
+}

@@ -38,7 +38,7 @@ func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 	n := t.Count
 	if t.Kind == speech.Kin && n == 0 && len(t.Names) == 0 && !t.Minus && len(ids) > 1 && !r.HasEntry(ids) {
 		switch {
-		case t.Number > 1 && t.Word.Plural:
+		case t.Number > 1 && t.Word.Plural && t.Word.Arg != "family": // "the two families"
 			n = t.Number
 		case t.Word.Arg == "parent" && t.Word.Plural && len(r.Owners(t, c)) == 2:
 			n = r.parentsOfBoth(p.Statement, t, ids)
