@@ -16,6 +16,8 @@ import (
 // told are lines as people write them below a list or into one of its photographs, and what they tell: a need, a time, who stays
 // away, who is kept apart. A line with a number takes the place of the photograph of that number.
 var told = map[string]string{
+	"2. Nell & Otto + Pia and Karl - Karl has a bad back":        "Karl seat",
+	"2. Nell & Otto + Pia and Karl. Otto will bring Ida a chair": "",
 	// times
 	"Ida is going home at 4 o'clock":                               "Ida until 16:00",
 	"Ida's got to be off by 4":                                     "Ida until 16:00",

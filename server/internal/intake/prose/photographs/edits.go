@@ -137,7 +137,7 @@ var wishWords = regexp.MustCompile(`(?i)photo|picture|\bpics?\b|\bshots?\b|foto|
 
 // unheard lists sentences of a line that may ask for a photograph, when only others of the line gave something.
 func (r *Reader) unheard(s *statements.Statement) {
-	for _, ph := range speech.Sentences(speech.Flat(s.Phrases)) {
+	for _, ph := range r.Told(speech.Flat(s.Phrases)) {
 		text := strings.TrimSpace(s.Line.Text[ph[0].Start:ph[len(ph)-1].End])
 		if !r.Heard[[2]int{s.Line.Number, ph[0].Start}] && wishWords.MatchString(text) {
 			r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(text)))

@@ -25,7 +25,7 @@ func (r *Reader) sayings() {
 		}
 		r.neverTogether(s)
 		var about []int // whom the sentence before names
-		for _, sentence := range speech.Sentences(speech.Flat(s.Phrases)) {
+		for _, sentence := range r.Told(speech.Flat(s.Phrases)) {
 			r.saidOf(s, sentence, r.pronounced(about, sentence))
 			if ids, _ := r.within(s, sentence, len(r.Guests)); len(ids) > 0 {
 				about = ids
@@ -162,6 +162,9 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 // saidOf gives needs and absences to the people named before them in a sentence, else behind them, or to whom it is about
 // when it names nobody.
 func (r *Reader) saidOf(s *statements.Statement, ph []speech.Phrase, about []int) {
+	if r.Helps(ph) {
+		return
+	}
 	ids, at := r.within(s, ph, len(r.Guests))
 	if len(ids) == 0 {
 		ids, at = about, make([]int, len(about))

@@ -60,6 +60,24 @@ func (r *Reader) tellsWho(ph []Phrase, helps bool) bool {
 	return !helps || slices.ContainsFunc(ph[k:min(len(ph), k+4)], func(p Phrase) bool { return words.Listed("helps", p.Key) })
 }
 
+// Told are the sentences of phrases, and what tells of somebody behind a dash: "Ann and Bob - Bob has a bad back".
+func (r *Reader) Told(ph []Phrase) [][]Phrase {
+	var out [][]Phrase
+	for _, s := range Sentences(ph) {
+		from := 0
+		for k := range s {
+			if k > 0 && s[k].Key == "-" && s[k].Gap && r.tellsWho(s[k+1:], false) {
+				out, from = append(out, s[from:k]), k+1
+			}
+		}
+		out = append(out, s[from:])
+	}
+	return out
+}
+
+// Helps reports whether a sentence tells what somebody does for others, which is no need of theirs: "Tom will push her chair".
+func (r *Reader) Helps(ph []Phrase) bool { return r.tellsWho(ph, true) }
+
 // tellsNeed reports whether a sentence behind a photograph tells of somebody in it: "Knee problem so she will sit".
 func (r *Reader) tellsNeed(ph []Phrase) bool {
 	said, verb, named := false, false, false
