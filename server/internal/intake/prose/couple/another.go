@@ -1,6 +1,8 @@
 package couple
 
 import (
+	"slices"
+
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -64,4 +66,29 @@ func (r finder) thePair() bool {
 		}
 	}
 	return false
+}
+
+// parentedCouple takes the only two whose parents the list wants: "Eltern Ada", "Otto's parents".
+func (r finder) parentedCouple() bool {
+	var found []string
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		for k := range ph {
+			w, kin := ph[k].Word("kin")
+			name := ""
+			if kin && w.Arg == "parent" && w.Plural && !w.Inlaw && k > 0 && ph[k-1].Possessive && r.TitleName(&ph[k-1]) {
+				name = ph[k-1].Text
+			} else if kin && w.Arg == "parent" && w.Plural && !w.Inlaw && k+1 < len(ph) && (ph[k+1].Has("of") || r.TitleName(&ph[k+1])) {
+				name, _ = r.NameAt(ph, k+1)
+			}
+			if name != "" && !slices.Contains(found, name) {
+				found = append(found, name)
+			}
+		}
+	}
+	if len(found) != 2 || r.SeenOnce(found[0]) || r.SeenOnce(found[1]) {
+		return false
+	}
+	r.setCouple(found[0], found[1], 0)
+	return true
 }

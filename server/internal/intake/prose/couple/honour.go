@@ -13,7 +13,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th|15|quince|18th|21st)|生日|寿宴|满月`)
+var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th|15|quince|18th|21st)|生日|寿宴|大寿|寿辰|满月|周岁|百日|عيد ميلاد|سبوع|تخرج`)
 
 // findHonour finds whom a day without a couple is about.
 func (r finder) findHonour() {
@@ -110,12 +110,18 @@ func (r finder) kinHonoured() bool {
 		}
 		for k := range ph {
 			w, ok := ph[k].Word("kin")
-			if !ok || !ph[k].Possessive || w.Plural || w.Arg == "family" {
+			behind := ph[k+1 : min(k+4, len(ph))]
+			says := func(ph []speech.Phrase) bool {
+				return slices.ContainsFunc(ph, func(p speech.Phrase) bool { return honourForm.MatchString(p.Text) })
+			}
+			of := speech.Elder(w.Arg) && (words.IsHan(ph[k].Text) || r.ofBefore(ph, k) && says(ph[max(0, k-6):k])) // "80. Geburtstag von Oma", 奶奶八十大寿
+			if !ok || w.Plural || w.Arg == "family" || !of && !ph[k].Possessive || !says(behind) && !(of && says(ph[max(0, k-6):k])) {
 				continue
 			}
-			behind := ph[k+1 : min(k+4, len(ph))]
-			if !slices.ContainsFunc(behind, func(p speech.Phrase) bool { return honourForm.MatchString(p.Text) }) {
-				continue
+			if name, end := r.NameAt(ph, k+1); of && name != "" && !words.IsHan(name) {
+				r.Honour = r.Enter(name)
+				r.addressed(ph, k+1, end)
+				return true
 			}
 			r.honourByKin(&ph[k])
 			for _, p := range behind {
@@ -203,6 +209,13 @@ func (r finder) kinNamed(two []speech.Phrase) (string, string) {
 		return "", "" // "our parents"
 	}
 	return words.Capitalize(called[0].Text), words.Capitalize(called[len(called)-1].Text)
+}
+
+// ofBefore reports whether kin is that of a day named before it: "los 80 de mi abuela".
+func (r finder) ofBefore(ph []speech.Phrase, k int) bool {
+	for k--; k >= 0 && (ph[k].Has("my") || ph[k].Has("our") || ph[k].Has("fill")) && !ph[k].Has("of"); k-- {
+	}
+	return k >= 0 && ph[k].Has("of")
 }
 
 // onSeveralLines reports whether a name stands on more than two lines.

@@ -47,7 +47,7 @@ func (r finder) selfNamed(ph []speech.Phrase) string {
 		if !me.Has("self") {
 			me, by = by, me // "Ann (me)"
 		}
-		if me.Has("self") && (!me.Capital || strings.Contains(me.Text, " ")) && by.Kind == 'w' && (by.Capital || !words.Cased(by.Text)) && r.TitleName(by) && r.HalfNamed(by.Text) == 0 {
+		if me.Has("self") && (!me.Capital || strings.Contains(me.Text, " ")) && by.Kind == 'w' && (by.Capital || !words.Cased(by.Text)) && r.TitleName(by) && (!words.IsHan(by.Text) || r.NameLike(by)) && r.HalfNamed(by.Text) == 0 {
 			return by.Text
 		}
 	}
@@ -126,7 +126,9 @@ func (r finder) presents() string {
 			continue
 		}
 		for k := range flat {
-			if !flat[k].Has("iam") && flat[k].Key != "here" || k > 6 {
+			signed := flat[k].Has("greet") && k+3 > len(flat)-1 // "Gruß Flo (Trauzeuge)"
+			iam, says := flat[k].Word("iam")
+			if !signed && !(says && iam.Lang == r.Main) && flat[k].Key != "here" || !signed && k > 6 {
 				continue
 			}
 			if name, _ := r.NameAt(flat, k+1); name != "" && r.HalfNamed(name) == 0 {

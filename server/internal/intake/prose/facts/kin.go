@@ -36,6 +36,9 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if h := r.BrotherOf(out); t.Word.Arg == "sibling" && t.Owner == nil && len(out) > 1 && len(out) == t.Number-1 && h >= 0 {
 		out = people.Union(out, []int{h}) // "the three brothers"
 	}
+	if i := r.ranked(t); i >= 0 {
+		return []int{i}
+	}
 	if t.Qualified {
 		out = r.calledBy(out, t.Word.Text)
 	}
@@ -53,6 +56,23 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 		out = slices.Concat(r.BySex(sides[1], t.Word), r.BySex(sides[2], t.Word), r.BySex(sides[0], t.Word))
 	}
 	return out
+}
+
+// ranked is who alone is addressed by words of kin for one, whosever it is, or -1: 大伯, where there is 大伯建国.
+func (r *Reader) ranked(t *speech.Term) int {
+	found := -1
+	if t.Word.Plural || t.Owner != nil || !words.IsHan(t.Word.Text) || !r.Effort.Spend(len(r.Guests)) {
+		return -1
+	}
+	for i := range r.Guests {
+		if r.Guests[i].Rank != t.Word.Text {
+			continue
+		} else if found >= 0 {
+			return -1
+		}
+		found = i
+	}
+	return found
 }
 
 // deadParent reports whether the list names a parent of the couple who is no longer alive.

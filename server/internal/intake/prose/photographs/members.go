@@ -74,7 +74,7 @@ func (r *Reader) ourselves(p *Photograph, t *speech.Term, c *facts.Scope) []int 
 	}
 	if me >= 0 {
 		own := people.Union([]int{me}, r.PartnerOf(me))
-		sets = append(sets, own, people.Union(own, r.KinOf(me, words.Word{Arg: "child"}, 0)))
+		sets = append(sets, own, people.Union(own, r.KinOf(me, words.Word{Arg: "child"}, 0)), slices.Concat([]int{me}, r.KinOf(me, words.Word{Arg: "parent"}, 0), r.KinOf(me, words.Word{Arg: "sibling"}, 0)))
 	}
 	for _, h := range r.Principals() {
 		parents := r.KinOf(h, words.Word{Arg: "parent"}, 0)

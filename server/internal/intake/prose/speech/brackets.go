@@ -10,6 +10,10 @@ import (
 
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
+	if k := len(t.Inside) - 1; p.r.headcounts && k >= 0 && k < 2 && t.Inside[k].Kind == 'n' && p.peek(1).Kind != 'w' {
+		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "count", Num: t.Inside[k].Num, Text: t.Inside[k].Text, Start: t.Start, End: t.End})
+		return
+	}
 	target := p.target()
 	if p.tellsOnly(t.Inside, target) {
 		return

@@ -53,6 +53,7 @@ func (r *Reader) TakeApart() {
 		}
 	}
 	r.Lower = small > 12*large
+	r.headcounts = r.countsHeads()
 	for i := range r.Tokens {
 		r.slips(r.Tokens[i])
 		r.ownersWithoutMark(r.Tokens[i])
@@ -169,6 +170,31 @@ func (r *Reader) keyedPeople(i int) {
 			r.Aliases[key.Key] = []words.Word{{Class: "stands", Arg: key.Text, Text: name}}
 		}
 	}
+}
+
+// countsHeads reports whether most lines that join people end with a number in brackets, which is how many they are and nobody's age:
+// "Couple + Ann, Bob (4)".
+func (r *Reader) countsHeads() bool {
+	n, all := 0, 0
+	for i, ts := range r.Tokens {
+		if r.Lines[i].Mark == 0 || !r.Effort.Spend(len(ts)) {
+			continue
+		}
+		joined := slices.IndexFunc(ts, func(t words.Token) bool {
+			return t.Key == "," || t.Key == "+" || t.Key == "&" || r.Is([]words.Token{t}, 0, "and") || r.Is([]words.Token{t}, 0, "with")
+		})
+		if joined < 0 {
+			continue
+		}
+		all++
+		for k := joined; k+2 < len(ts); k++ {
+			if ts[k].Key == "(" && ts[k+1].Kind == 'n' && ts[k+1].Num > 1 && ts[k+2].Key == ")" && (k+3 == len(ts) || ts[k+3].Kind == 'p') {
+				n++
+				break
+			}
+		}
+	}
+	return n > 2 && 2*n >= all
 }
 
 // InBrackets marks a letter that stands for somebody whom a bracket names, who is no B of "bride".

@@ -209,5 +209,8 @@ func (p *parser) timeNext() bool {
 			return true
 		}
 	}
+	if words.IsHan(p.peek(0).Text) && p.peek(-1).Kind == 't' { // 14:00要先走
+		return true
+	}
 	return p.peek(0).Has("from") && p.peek(0).Text != "from"
 }

@@ -37,7 +37,7 @@ func (r *Reader) NameLike(t *Phrase) bool {
 	}
 	if words.IsHan(t.Text) {
 		n := utf8.RuneCountInString(t.Text)
-		return n > 1 && n < 5 && !strings.ContainsAny(t.Text, "请的了在会约是不要需喊待再拍照个就两这们么吗吧呢")
+		return n > 1 && n < 5 && !strings.ContainsAny(t.Text, "请的了在会约是不要需喊待再拍照个就两这们么吗吧呢坐站按每疼")
 	}
 	if !words.Cased(t.Text) {
 		return true

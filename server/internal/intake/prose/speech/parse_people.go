@@ -58,6 +58,10 @@ func (p *parser) us(t *Phrase, n int) bool {
 		n = int(w.Arg[0] - '0')
 		p.i++
 	}
+	if next := p.peek(1); next.Kind == 'n' && p.peek(2).Has("count") && n == 0 { // 我们家4个人
+		n = next.Num
+		p.i += 2
+	}
 	x := &Term{Kind: Us, Text: t.Text}
 	if w, ok := p.peek(1).Word("kin"); ok && w.Arg == "child" && w.Plural { // "us three kids"
 		x.Word = w

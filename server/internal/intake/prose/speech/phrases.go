@@ -28,6 +28,7 @@ type Reader struct {
 	Aliases     map[string][]words.Word
 	labels      map[string]int        // lines by their letters
 	Counted     map[int]bool          // numbers that lines have
+	headcounts  bool                  // numbers in brackets say how many people a line has
 	Whole       map[string]words.Word // names and titles of several words, by how they are looked up
 	Starts      map[string]bool       // the first tokens of these
 	parted      map[[2]string]bool    // words with a mark between them: "Ann, Bea"
