@@ -58,27 +58,6 @@ func (r finder) findCouple() {
 	r.matchSexes()
 }
 
-// nicknames takes a name in brackets behind that of one of the couple, where both are named, for what they are called too: "Theresa
-// (Resi) and Otto".
-func (r finder) nicknames() {
-	if r.Couple[0] < 0 {
-		return
-	}
-	for i := range r.Lines {
-		ph := r.Heads(i)
-		for k := 1; k < len(ph); k++ {
-			if !ph[k].Open || r.HalfNamed(ph[k-1].Text) == 0 || !slices.ContainsFunc(ph, func(p speech.Phrase) bool {
-				return p.Kind == 'w' && r.HalfNamed(p.Text) == 3-r.HalfNamed(ph[k-1].Text)
-			}) {
-				continue
-			}
-			if name, end := r.NameAt(ph[k].Inside, 0); name != "" && end == len(ph[k].Inside) && r.HalfNamed(name) == 0 {
-				r.Call(r.Couple[r.HalfNamed(ph[k-1].Text)-1], name)
-			}
-		}
-	}
-}
-
 // keyedCouple reads "Couple: A & B", "Bride: A", "新娘：A", anywhere in the list.
 func (r finder) keyedCouple() bool {
 	var one, said [2]string // of the bride, of the groom; and the words for them

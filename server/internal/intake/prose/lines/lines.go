@@ -49,6 +49,7 @@ type Line struct {
 var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
+	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`) // "*Her side*", as messages write it
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
 	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
@@ -216,7 +217,7 @@ func (l *Line) marks() {
 			l.Mark, l.Bullet = '[', "["
 		case pictureBullet(t) > 0:
 			l.cut(pictureBullet(t))
-		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**") && !strings.HasPrefix(t, "~~"):
+		case bulletForm.MatchString(t) && !strings.HasPrefix(t, "**") && !strings.HasPrefix(t, "~~") && !boldForm.MatchString(t):
 			b := bulletForm.FindString(t)
 			rest := t[len(b):]
 			if first, _ := utf8.DecodeRuneInString(rest); b[0] == 'o' && unicode.IsLower(first) {
@@ -285,6 +286,7 @@ func (l *Line) unwrap() {
 		l.Struck = true
 	}
 	bold := strings.HasPrefix(l.Text, "**") && strings.HasSuffix(strings.TrimRight(l.Text, ": "), "**") && l.Mark == 0
+	bold = bold || l.Mark == 0 && boldForm.FindString(l.Text) == strings.TrimRight(l.Text, ": ") && l.Text != ""
 	if bold {
 		l.Heads = 1
 	}

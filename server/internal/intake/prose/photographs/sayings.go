@@ -231,6 +231,8 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 		of = own
 	case bracket >= 0 && len(of) > 0 && kinBetween(s, at[slices.Index(ids, of[len(of)-1])], s.Phrases[bracket].Start):
 		return nil // "Ann, Grandpa (wheelchair)"
+	case bracket < 0 && p.Has("absent") && len(of) > 0 && kinBetween(s, at[slices.Index(ids, of[len(of)-1])], p.Start):
+		return nil // "Ann, her husband can't come"
 	case bracket >= 0 && len(of) > 1:
 		of = of[len(of)-1:]
 	case bracket >= 0 && len(of) == 0 && behind < 0:

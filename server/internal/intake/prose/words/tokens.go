@@ -50,15 +50,18 @@ func Tokenize(text string) []Token {
 			t.Gap = gap
 			out = append(out, t)
 			i = t.End
+		case Pictured(r):
+			if warns(r) && len(out) > 0 && strings.Count(ahead(text, i), " ") > 4 { // "Ann and Bob ⚠️ Bob and Cleo are not on one photo"
+				out = append(out, Token{Text: text[i : i+size], Key: ".", Start: i, End: i + size, Kind: 'p', Gap: gap})
+			}
+			i += size
+			gap = true
+			continue
 		case InWord(r):
 			t := wordAt(text, i)
 			t.Gap = gap
 			out = append(out, t)
 			i = t.End
-		case Pictured(r):
-			i += size
-			gap = true
-			continue
 		default:
 			out = append(out, Token{Text: text[i : i+size], Key: mark(r), Start: i, End: i + size, Kind: 'p', Gap: gap})
 			i += size
@@ -67,6 +70,9 @@ func Tokenize(text string) []Token {
 	}
 	return out
 }
+
+// warns reports whether a picture begins a sentence of its own.
+func warns(r rune) bool { return strings.ContainsRune("⚠❗🚫⛔❌", r) }
 
 // mark writes the marks of all scripts as the plain ones.
 func mark(r rune) string {
