@@ -46,6 +46,44 @@ si on a le tps : mariés + Léa`, []string{"Chloé, Léa, Tom, Zoé", "Chloé, T
 6) BP mit allen 4 Eltern
 Bis bald, Rita`, []string{"Friedemann, Helene, Karl, Rita", "Emil, Friedemann, Helene, Ida", "Helene, Oma Margarethe", "Friedemann, Otto", "Helene, Oma Margarethe",
 		"Emil, Friedemann, Helene, Ida, Karl, Rita"}},
+	"how many in brackets, the couple by whose parents are wanted": {`Hier die Gruppen, in Klammern die Leute
+
+1) Brautpaar + Eltern Vera: Ida, Karl (4)
+2) Brautpaar + Eltern Timo: Rosa und Emil (4)
+3) BP mit beiden Eltern (6)
+4) Vera + Mädels: Zoe, Pia (3)
+5) Timo mit Emil und dem Hund (2)
+6) Timo + Schwester Lou (3), ihr Mann kommt nicht
+7) alle vor der Kirche, danach gibts Torte`, []string{"Ida, Karl, Timo, Vera", "Emil, Rosa, Timo, Vera", "Emil, Ida, Karl, Rosa, Timo, Vera", "Pia, Vera, Zoe",
+		"Emil, Timo", "Lou, Timo", "Emil, Ida, Karl, Lou, Pia, Rosa, Timo, Vera, Zoe"}},
+	"80. Geburtstag": {`Gruppenfotos zum 80. Geburtstag von Oma Hilde
+
+1. Oma mit ihren Kindern: Karl, Bernd u. Ute
+2. Oma mit Ute ohne Can
+3. nur Oma und die drei Kinder`, []string{"Bernd, Karl, Oma Hilde, Ute", "Oma Hilde, Ute", "Bernd, Karl, Oma Hilde, Ute"}},
+	"大寿": {`奶奶八十大寿 拍照名单
+
+1、奶奶单独一张
+2、奶奶和三个子女：大伯建国、我爸建军、姑姑建英（4人左右）
+3、上面这张再加配偶：大伯母秀兰、我妈玉梅
+4、奶奶和两个儿子
+5、建国和秀兰两个人来一张
+6、全家福，奶奶坐中间，14:00要先走`, []string{"奶奶", "大伯建国, 奶奶, 姑姑建英, 建军", "大伯建国, 大伯母秀兰, 奶奶, 姑姑建英, 建军, 玉梅", "大伯建国, 奶奶, 建军", "大伯建国, 大伯母秀兰",
+		"大伯建国, 大伯母秀兰, 奶奶, 姑姑建英, 建军, 玉梅"}},
+	"títulos em negrito": {`*FOTOS* casamento Jacinta e Waldomiro
+
+*lado dela*
+- noivos + pais da Jaci (Sônia e Adilson)
+- só a Jaci com a mãe, e só a Jaci com o pai
+
+*lado dele*
+- noivos com o pai dele (Otto) ⚠️ Otto e Adilson NÃO podem sair na mesma foto
+- Waldo + Sônia
+- Waldo e Otto`, []string{"Adilson, Jacinta, Sônia, Waldomiro", "Jacinta, Sônia", "Adilson, Jacinta", "Jacinta, Otto, Waldomiro", "Sônia, Waldomiro", "Otto, Waldomiro"}},
+	"والده الحاج": {`فرح نادين ومروان
+
+- العروسين مع والده الحاج فتحي ووالدته الحاجة زينب
+- كل الناس على السلم`, []string{"الحاج فتحي, الحاجة زينب, مروان, نادين", "الحاج فتحي, الحاجة زينب, مروان, نادين"}},
 	"أخت تكتب": {`مرحبا، أنا رنا أخت العروسة
 العروسة: هالة    العريس: كريم
 

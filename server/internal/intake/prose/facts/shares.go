@@ -79,6 +79,9 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	if t.Word.Arg == "attendant" {
 		r.pairUp(sub)
 	}
+	if t.Word.Arg == "parent" && t.Word.Plural && t.Word.Sex == 0 && len(free) == 2 && len(free[0].Guests)+len(free[1].Guests) == 2 {
+		r.twoSexes(&r.Guests[free[0].Guests[0]], &r.Guests[free[1].Guests[0]])
+	}
 	if t.Word.Arg == "parent" && t.Word.Plural && t.Word.Lang == "zh" && len(free) == 2 && len(free[0].Guests) > 0 && len(free[1].Guests) > 0 { // the father is named first
 		for k, x := range free {
 			if g := &r.Guests[x.Guests[0]]; g.Sex == 0 {
@@ -282,13 +285,17 @@ func (r *Reader) pairUp(sub []*speech.Term) {
 		if len(two) != 2 || len(two[0].Guests) == 0 || len(two[1].Guests) == 0 {
 			continue
 		}
-		a, b := &r.Guests[two[0].Guests[0]], &r.Guests[two[1].Guests[0]]
-		for range 2 {
-			if a.Sex == 0 && b.Sex != 0 {
-				a.Sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.Sex]
-			}
-			a, b = b, a
+		r.twoSexes(&r.Guests[two[0].Guests[0]], &r.Guests[two[1].Guests[0]])
+	}
+}
+
+// twoSexes takes two for a man and a woman where nothing says what one of them is.
+func (r *Reader) twoSexes(a, b *people.Guest) {
+	for range 2 {
+		if a.Sex == 0 && b.Sex != 0 {
+			a.Sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.Sex]
 		}
+		a, b = b, a
 	}
 }
 

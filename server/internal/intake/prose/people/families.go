@@ -24,7 +24,10 @@ func (r *Roll) BrotherOf(ids []int) int {
 // OfSurname reports whether "all the ..." before a name means those of that last name: nobody is called so alone.
 func (r *Roll) OfSurname(name string) bool {
 	_, given := words.Given(names.Plain(name))
-	return !given && !slices.ContainsFunc(r.ByName[names.Plain(name)], func(i int) bool { return names.Plain(r.Guests[i].Given) == names.Plain(name) })
+	return !given && !slices.ContainsFunc(r.ByName[names.Plain(name)], func(i int) bool {
+		given := names.Plain(r.Guests[i].Given)
+		return given == names.Plain(name) || r.Guests[i].Half > 0 && !strings.HasSuffix(given, " "+names.Plain(name)) // what one of the couple is called too
+	})
 }
 
 // BySurname is everybody of a last name, and of whose family one of the couple is who has it; else who stands below lines

@@ -10,12 +10,8 @@ import (
 
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
-	if k := len(t.Inside) - 1; p.r.headcounts && k >= 0 && k < 2 && t.Inside[k].Kind == 'n' && p.peek(1).Kind != 'w' {
-		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "count", Num: t.Inside[k].Num, Text: t.Inside[k].Text, Start: t.Start, End: t.End})
-		return
-	}
 	target := p.target()
-	if p.tellsOnly(t.Inside, target) {
+	if p.headcount(t) || p.tellsOnly(t.Inside, target) {
 		return
 	}
 	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
@@ -72,6 +68,16 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// headcount takes a number in brackets for how many people the line has, in a list that says so of its lines.
+func (p *parser) headcount(t *Phrase) bool {
+	k := len(t.Inside) - 1
+	if !p.r.headcounts || k < 0 || k > 1 || t.Inside[k].Kind != 'n' || p.peek(1).Kind == 'w' {
+		return false
+	}
+	p.out.Attrs = append(p.out.Attrs, Attribute{Class: "count", Num: t.Inside[k].Num, Text: t.Inside[k].Text, Start: t.Start, End: t.End})
+	return true
 }
 
 // tellsOnly reports whether nobody is in the photograph for what a bracket says: "Ann, Bob (Ann will need to sit)", "(Ann and Bob

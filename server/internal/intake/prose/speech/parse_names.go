@@ -59,6 +59,10 @@ func (p *parser) nameAfterKin() bool {
 		t.Words = nil
 		return true
 	}
+	if t.Has("rank") && !t.Has("kin") && !words.Cased(t.Text) && !words.IsHan(t.Text) && !r.NameLike(next) && !next.Has("rank") { // عمو سيد
+		t.Words = nil
+		return true
+	}
 	switch MainClass(t) {
 	case "month", "scene", "prop", "note", "remark", "rank":
 		if t.Kind == 'w' && t.Capital && !r.Loud && !strings.Contains(t.Key, " ") && next.Kind != 'n' {

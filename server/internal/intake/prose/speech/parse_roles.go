@@ -110,7 +110,7 @@ func (p *parser) theirsAre(t *Phrase) bool {
 // ranksNext is how many forms of address stand before the name that follows, at most two.
 func (p *parser) ranksNext() int {
 	n := 0
-	for t := p.peek(1); n < 2 && t.Has("rank") && !t.Has("kin") && MainClass(t) != "fill" && t.Capital && !t.Possessive && p.peek(n+2).Key != "."; t = p.peek(n + 1) {
+	for t := p.peek(1); n < 2 && t.Has("rank") && !t.Has("kin") && MainClass(t) != "fill" && (t.Capital || !words.Cased(t.Text) && !words.IsHan(t.Text)) && !t.Possessive && p.peek(n+2).Key != "."; t = p.peek(n + 1) {
 		n++
 	}
 	if n > 0 && p.r.NameLike(p.peek(n+1)) && !p.peek(n+1).Possessive {

@@ -196,9 +196,14 @@ func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
 	begun := len(p.out.Terms)+len(p.cur) > 0
 	switch w.Class {
 	case "and":
+		if begun && p.holds() {
+			p.prep = true
+			p.lostWord(t)
+			return true, true
+		}
 		p.flush("&")
 	case "with":
-		if p.peek(1).Has("prop") || p.own == nil && (p.peek(1).Has("her") || p.peek(1).Has("his") || p.peek(1).Has("fill")) && p.peek(2).Has("prop") {
+		if p.holds() || p.own == nil && (p.peek(1).Has("her") || p.peek(1).Has("his") || p.peek(1).Has("fill")) && p.peek(2).Has("prop") {
 			p.prep = true
 			p.lostWord(t)
 			return true, true
@@ -238,6 +243,15 @@ func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
 		return false, false
 	}
 	return true, true
+}
+
+// holds reports whether a thing and nobody stands behind the current word: "and the dog", "with flowers".
+func (p *parser) holds() bool {
+	next := p.peek(1)
+	if next.Has("fill") && !next.Has("prop") {
+		next = p.peek(2)
+	}
+	return next.Has("prop") && !(p.r.Known[next.Key] && next.Capital)
 }
 
 // extends takes words that say whose, how many and how.

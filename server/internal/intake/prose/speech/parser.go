@@ -307,7 +307,7 @@ func (p *parser) settle() {
 	}
 	text, s, e := p.chunkText(p.lost)
 	a := Attribute{Class: "lost", Text: text, Start: s, End: e}
-	if len(p.cur) == 0 && !p.prep && !p.tells && !AnyHas(p.lost, "remark", "prep") {
+	if len(p.cur) == 0 && !p.prep && !p.tells && !p.neg && !AnyHas(p.lost, "remark", "prep") {
 		if !(p.sep == "," && len(p.out.Terms) > 0 && !p.in && p.r.small(p.lost)) {
 			p.out.Unknown = append(p.out.Unknown, a)
 			return

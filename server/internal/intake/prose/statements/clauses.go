@@ -203,3 +203,19 @@ func (r *Reader) opener(ts []words.Token, k int) (int, byte) {
 	}
 	return 0, 0
 }
+
+// eachAlone divides a line that says "just" of one photograph and again of the next: "just Ann with Mum, and just Ann with Dad".
+func (r *Reader) eachAlone(ts []words.Token) [][]words.Token {
+	if len(ts) > 0 && r.Is(ts, 0, "alone") && ts[0].Key != "(" {
+		for k := 2; k+2 < len(ts); k++ {
+			if next := &ts[k+1]; next.Key == ts[0].Key && (ts[k].Key == "," || r.Is(ts, k, "and")) {
+				end := k
+				if ts[k-1].Key == "," {
+					end--
+				}
+				return append([][]words.Token{ts[:end]}, r.eachAlone(ts[k+1:])...)
+			}
+		}
+	}
+	return [][]words.Token{ts}
+}

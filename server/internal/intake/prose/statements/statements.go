@@ -109,10 +109,12 @@ func (r *Reader) ParseLines() {
 			continue
 		}
 		for _, tokens := range words.Equations(r.Tokens[i]) {
-			for n, part := range r.thens(tokens) {
-				s := r.statement(i, part, 0)
-				s.then = n > 0
-				r.Statements = append(r.Statements, s)
+			for _, one := range r.eachAlone(tokens) {
+				for n, part := range r.thens(one) {
+					s := r.statement(i, part, 0)
+					s.then = n > 0
+					r.Statements = append(r.Statements, s)
+				}
 			}
 		}
 	}
