@@ -2,7 +2,7 @@
 
 import { app, marks, model, now } from "./state.js";
 import { mark } from "./contact.js";
-import { say, clock, minuteOfDay, list } from "./words.js";
+import { say, clock, minuteOfDay, list, number } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
 import { bdi, blockTitle, called, forecast, joined, name, names, placeOf, title } from "./parts.js";
 import { members, away } from "./outlook.js";
@@ -65,7 +65,8 @@ function hint(form) {
 // groupingDialog shows one photograph with all its people and what can be done with it.
 export function groupingDialog(id) {
   const m = model();
-  const ids = members(m, id), gone = away(m, id), without = m.state.groupings[id]?.without || [];
+  const ids = members(m, id), without = m.state.groupings[id]?.without || [];
+  const gone = m.left.waiting.find((w) => w.id === id)?.missing || away(m, id);
   const photo = m.photographs.get(id);
   const notes = [photo?.note, ...ids.map((p) => guest(m, p)?.note)].filter(Boolean);
   ask(title(m, id),
@@ -109,17 +110,32 @@ function blockToday(m, id) {
   return { block, said, opens, closes, at, longer };
 }
 
-// lateDialog says how late a block is, and does what helps.
+// lateDialog says how late a block is, and does what helps: what is left out is asked for once more.
 export function lateDialog(id) {
   const m = model(), b = m.left.blocks.find((x) => x.block === id), f = forecast(b), drop = b.drop || [];
-  const leave = drop.map((grouping) => ({ kind: "left_out", grouping, block: id }));
+  const wait = Math.ceil(b.over / (5 * 60_000)) * 5;
+  const blocks = m.left.blocks.filter((x) => x.entries.length).map((x) => blockToday(m, x.block));
+  const later = blocks.filter((x) => x.opens && x.closes)
+    .map((x) => x.at({ opens: x.opens + wait * 60_000, closes: x.closes + wait * 60_000 }));
+  const onlyMust = b.entries.every((e) => m.photographs.get(e.id)?.must);
   ask(f.finish + say("facts") + f.over,
     b.closes ? h("p", { class: "facts" }, say("closes", clock(b.closes))) : null,
-    drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop.map((g) => title(m, g))))
-      : h("p", { class: "facts" }, say("nothingToLeave")),
+    drop.length ? h("p", { class: "facts" }, say("drop"), " ", joined(drop.map((g) => title(m, g))))
+      : h("p", { class: "facts" }, b.closes <= now() ? say("endPast") : onlyMust ? say("nothingToLeave") : ""),
     h("div", { class: "stack" },
-      drop.length ? button(say("leaveThese"), then(...leave), { class: "main", id: "leavethese" }) : null,
-      blockToday(m, id).longer(15)));
+      blockToday(m, id).longer(15),
+      later.length && wait > 0 ? button(say("allLater", wait), then(...later), { id: "alllater" }) : null,
+      drop.length ? button(say("leaveThese"), () => leaveDialog(b, drop), { id: "leavethese" }) : null));
+}
+
+// leaveDialog asks before photos are left out, and says what is left to take.
+function leaveDialog(b, drop) {
+  const m = model(), left = b.entries.filter((e) => !drop.includes(e.id));
+  const saved = b.entries.filter((e) => drop.includes(e.id)).reduce((sum, e) => sum + e.length, 0);
+  sure(say("leaveOutAsk", drop.length), say("leaveThese"),
+    () => mark(...drop.map((grouping) => ({ kind: "left_out", grouping, block: b.block }))), [
+      h("ul", { class: "plain" }, drop.map((g) => h("li", {}, bdi(title(m, g))))),
+      h("p", {}, say("leftThen", number(left.length)), say("facts"), say("finish", clock(b.finish - saved * 1000)))]);
 }
 
 // blockDialog moves a block, makes it longer or shorter, closes it or opens it again.
@@ -204,7 +220,7 @@ export function noteDialog() {
   ask(say("note"), form);
 }
 
-// sure asks before something that cannot be taken back.
-export function sure(question, yes, act) {
-  ask(question, h("div", { class: "foot" }, button(yes, () => { close(); act(); }, { class: "main" })));
+// sure asks before something that much depends on.
+export function sure(question, yes, act, more = []) {
+  ask(question, more, h("div", { class: "foot" }, button(yes, () => { close(); act(); }, { class: "main" })));
 }

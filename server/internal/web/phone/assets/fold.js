@@ -15,13 +15,18 @@ export function fold(marks) {
   for (const m of counting(unique(marks))) {
     apply(s, m);
     if (came(m) >= came(s.last)) s.last = m; // the clocks of devices have no say in what is taken back
-    const by = m.by || "";
-    if (came(m) >= came(s.mine[by])) s.mine[by] = m; // the last of each link
+    const by = m.by || "", before = s.mine[by];
+    // The last of each link, with what was marked by the same press.
+    if (came(m) >= came(before)) s.mine[by] = { ...m, press: [...(together(before, m) ? before.press : []), m.id] };
   }
   s.undoable = s.last?.id || "";
   s.slots.sort((a, b) => a.finished - b.finished);
   return s;
 }
+
+// Marks of one press are a millisecond apart, by the times in their ids: no clock changes those.
+const made = (id) => parseInt(id.replaceAll("-", "").slice(0, 12), 16);
+const together = (a, b) => Boolean(a) && made(b.id) - made(a.id) === 1;
 
 function unique(marks) {
   const byID = new Map();

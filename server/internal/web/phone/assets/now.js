@@ -1,12 +1,11 @@
 // The view of what is taken now, for the lead and for the reader, and the lead's buttons.
 
-import { app, isReader, paint, showBlock } from "./state.js";
+import { app, isReader, marks, paint, showBlock, stepOn } from "./state.js";
 import { mark } from "./contact.js";
-import { keepSetting } from "./keep.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
 import {
-  bdi, blockOf, blockTitle, called, count, name, names, title, paperNumber, standstill, told, where,
+  bdi, blockOf, blockTitle, called, count, elsewhere, name, names, title, paperNumber, standstill, told, where,
 } from "./parts.js";
 import { groupingDialog, missingDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
@@ -23,7 +22,7 @@ const line = (m, kind, label, ids) =>
   (ids.length ? h("p", { class: "inline " + kind }, h("b", {}, label), " ", names(m, ids)) : null);
 
 function choice(m) {
-  const blocks = m.left.blocks.filter((b) => b.entries.length);
+  const blocks = m.left.blocks.filter((b) => b.entries.length || b.block === app.block);
   if (blocks.length < 2) return null;
   const one = ({ block }) => button(blockTitle(m, block) || block, () => choose(block),
     { dir: "auto", "data-key": "block-" + block, "aria-pressed": block === app.block ? "true" : "false" });
@@ -32,8 +31,27 @@ function choice(m) {
 
 function choose(block) {
   showBlock(block);
-  keepSetting("block", block).catch(() => {}); // two photographers have a phone each
   paint();
+}
+
+// goOn says who is called elsewhere, for a phone that stands where nothing is left, and goes there.
+const goOn = (m) => elsewhere(m).map(({ block, entries: [e] }) => h("section", { class: "then" },
+  h("h2", {}, bdi(title(m, e.id)), " ", paperNumber(m, e.id)),
+  h("p", {}, names(m, e.in.length ? e.in : e.stay)),
+  h("div", { class: "stack" }, button(say("goTo", blockTitle(m, block)), () => choose(block),
+    { class: "main", "data-key": "go-" + block }))));
+
+// asks is a photo that waits for somebody who does not come back: whoever leads says whether to take it without them.
+function asks(m) {
+  if (!marks()) return null;
+  const lost = (id) => ["left", "leaving"].includes(m.state.people[id]?.presence);
+  const must = (w) => Boolean(m.photographs.get(w.id)?.must);
+  const [w] = m.left.waiting.filter((x) => x.missing.some(lost)).sort((a, b) => must(b) - must(a));
+  if (!w) return null;
+  const question = say("askWithout", title(m, w.id), w.missing.map((id) => name(m, id)).join(say("comma")));
+  return h("ul", { class: "rows" }, h("li", { class: "waits" },
+    button([h("span", { class: "what" }, question), must(w) ? h("b", { class: "state" }, say("must")) : null],
+      () => groupingDialog(w.id), { id: "ask", "data-key": "ask-" + w.id })));
 }
 
 // Each on its own: Arabic numbers that only a sign parts would change places.
@@ -56,6 +74,8 @@ function ended(m) {
   return [
     choice(m),
     h("h1", { id: "title", class: "title" }, standstill(m)),
+    goOn(m),
+    asks(m),
     sought.length ? h("ul", { class: "rows" }, sought.map(person)) : null,
     waiting.length ? h("ul", { class: "rows" }, waiting.map(photograph)) : null,
   ];
@@ -67,7 +87,8 @@ const moved = (m) => m.state.blocks[app.block]?.place;
 // all that is seen of what is taken now by everybody
 const seen = (m, b) =>
   [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
-    moved(m), document.documentElement.lang];
+    moved(m), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
+    document.documentElement.lang];
 
 const heading = (m, e, more) => [
   choice(m),
@@ -79,11 +100,13 @@ const heading = (m, e, more) => [
   m.changed.length ? h("p", { class: "changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
 ];
 
-const nobodyNew = () => h("p", { class: "inline" }, h("b", {}, say("nobodyNew")));
+// walking are those who are called, or, when there is nobody, those who are in the photo.
+const walking = (m, e, label, kind, most) => group(m, kind, label, e.in, most)
+  || [h("p", { class: "inline" }, h("b", {}, say("nobodyNew"))), group(m, "in", say("stay"), e.stay, 14)];
 
 // others are those who are in the frame already, or leave it.
 const others = (m, e) => [
-  line(m, "stay", say("stay"), e.stay),
+  e.in.length ? line(m, "stay", say("stay"), e.stay) : null,
   line(m, "out", say("walkOut"), e.out),
   line(m, "free", say("free"), e.released),
 ];
@@ -91,41 +114,48 @@ const others = (m, e) => [
 // From so many people on, chairs, steps and walls come into play, and the rule of safety stands below.
 const large = 12;
 
-const after = (m, then, ready) => (then
-  ? h("section", { class: "then" },
-    h("h2", {}, say("then"), " ", bdi(title(m, then.id)), " ", paperNumber(m, then.id)), ready)
-  : h("p", { class: "then" }, say("lastOne")));
+// after is what comes next, with those who are to stand by: of the first that anybody has to be called for.
+function after(m, [e, then, ...rest], ready) {
+  if (!then) return h("p", { class: "then" }, say("lastOne"));
+  const head = (x) => h("h2", {}, say("then"), " ", bdi(title(m, x.id)), " ", paperNumber(m, x.id));
+  const who = (x, before) => (before.standby.length ? before.standby : x.in);
+  const first = who(then, e).length ? null : rest.find((x) => x.in.length);
+  return h("section", { class: "then" }, head(then), ready(who(then, e)), first && [head(first), ready(first.in)]);
+}
 
 export function nowView(m) {
-  const b = blockOf(m), e = b.entries[0], then = b.entries[1];
-  const blocks = m.left.blocks.map((x) => [x.block, x.entries.length > 0]);
-  put(find("main"), [...seen(m, b), blocks, m.state.groupings[e?.id], "lead"], () => {
+  const b = blockOf(m), e = b.entries[0];
+  put(find("main"), [...seen(m, b), m.state.groupings[e?.id], "lead"], () => {
     if (!e) return ended(m);
     const without = m.state.groupings[e.id]?.without || [];
     return [
       heading(m, e, e.later ? say("facts") + say("putOff") : ""),
       h("p", { class: "facts" }, facts(e)),
+      asks(m),
       e.wait ? h("p", { class: "notice" }, say("waitFirst", length(e.wait))) : null,
       e.missing.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing)) : null,
       without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null,
-      group(m, "in", say("walkIn"), e.in, 14) || nobodyNew(),
+      walking(m, e, say("walkIn"), "in", 14),
       others(m, e),
       line(m, "near", say("near"), e.near || []),
-      after(m, then, then && line(m, "ready", say("ready"), e.standby.length ? e.standby : then.in)),
+      after(m, b.entries, (ids) => line(m, "ready", say("ready"), ids)),
       e.in.length + e.stay.length >= large ? h("p", { class: "safety" }, say("safety")) : null,
     ];
   });
 }
 
 export function readerNow(m) {
-  const b = blockOf(m), e = b.entries[0], then = b.entries[1];
-  put(find("main"), [...seen(m, b), "reader"], () => {
+  const here = blockOf(m), b = { ...here, entries: here.entries.filter((x) => !app.passed.has(x.id)) };
+  const e = b.entries[0], alone = !app.contact.live;
+  put(find("main"), [...seen(m, b), alone, "reader"], () => {
     if (!e) return ended(m);
     return [
       heading(m, e),
-      group(m, "in call", say("callNow"), e.in, 24) || nobodyNew(),
+      walking(m, e, say("callNow"), "in call", 24),
       others(m, e),
-      after(m, then, then && group(m, "ready", say("ready"), e.standby.length ? e.standby : then.in, 14)),
+      after(m, b.entries, (ids) => group(m, "ready", say("ready"), ids, 14)),
+      alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
+        { id: "stepon" })) : null,
     ];
   });
 }
@@ -174,7 +204,8 @@ export function nowActs(m) {
   if (last) {
     const line = told(m, last) + say("facts") + clock(last.at);
     if (acts.told.textContent !== line) acts.told.textContent = line;
-    set(acts.undo, say("undo"), () => mark({ kind: "undone", undoes: last.id }), say("undoThis", told(m, last)));
+    const undo = () => mark(...last.press.map((undoes) => ({ kind: "undone", undoes })));
+    set(acts.undo, say("undo"), undo, say("undoThis", told(m, last)));
   }
   if (!e) return;
   set(acts.missing, say("missing"), () => missingDialog(e.id));

@@ -22,18 +22,23 @@ export function left(model) {
   const waiting = [];
   for (const id of everyID(model, owed)) {
     if (over(id) || planned.has(id)) continue;
-    const o = owed.find((x) => x.id === id), missing = away(model, id);
+    const o = owed.find((x) => x.id === id), lost = away(model, id), all = members(model, id);
+    const goes = (model.fresh ? o?.missing || [] : []).filter((p) => all.includes(p) && !lost.includes(p)); // before it can be
+    const missing = [...lost, ...goes];
     const left = !missing.length && !!o && !o.planned; // the plan has no place for it
-    waiting.push({ id, missing, left, reason: missing.length ? "" : o?.reason || "", needed: members(model, id), offer: missing.length > 0 && missing.length < members(model, id).length });
+    waiting.push({ id, missing, left, reason: missing.length ? "" : o?.reason || "", needed: all, offer: missing.length > 0 && missing.length < all.length });
   }
   return {
-    blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })),
+    blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })).sort((a, b) => place(model, a) - place(model, b)),
     waiting,
     done: state.slots.map((s) => s.grouping).filter(done),
     leftOut: [...model.photographs.keys()].filter((id) => state.groupings[id]?.status === "left_out"),
     count: { done: Object.values(state.groupings).filter((g) => g.status === "done").length, owed: planned.size + waiting.length },
   };
 }
+
+// place is where a block stands on all phones, whatever is taken where.
+const place = (model, b) => model.blocks.findIndex((x) => x.id === b.block);
 
 // settled says that nothing is to be done about a photograph any more: it is taken, or left out.
 const settled = (state, id) => ["done", "left_out"].includes(state.groupings[id]?.status);
@@ -55,7 +60,8 @@ export function members(model, id) {
 export function away(model, id) {
   return members(model, id).filter((p) => {
     const w = model.state.people[p];
-    return w && w.presence !== "leaving" && (w.presence !== "coming" || !w.until || w.until > model.now);
+    if (w?.presence === "leaving") return w.until <= model.now;
+    return w && (w.presence !== "coming" || !w.until || w.until > model.now);
   });
 }
 

@@ -29,11 +29,14 @@ export const count = (m) => say("numberOf", m.left.count.done + 1, number(m.left
 export const blockOf = (m) =>
   m.left.blocks.find((b) => b.block === app.block) || { block: app.block, entries: [], drop: [] };
 
-// blockTitle is what a block is called, else where it is.
+// blockTitle is what a block is called, else where it is; the place comes first when it is another one today.
 export function blockTitle(m, id) {
-  const b = m.blocks.find((x) => x.id === id);
-  return b?.title || placeOf(m, id);
+  const title = m.blocks.find((x) => x.id === id)?.title, place = placeOf(m, id);
+  return title && m.state.blocks[id]?.place ? `${place} (${title})` : title || place;
 }
+
+// elsewhere are the other blocks in which something is left.
+export const elsewhere = (m) => m.left.blocks.filter((b) => b.entries.length && b.block !== app.block);
 
 // placeOf is where a block is today.
 export const placeOf = (m, id) => m.state.blocks[id]?.place || m.blocks.find((x) => x.id === id)?.place || "";
@@ -64,7 +67,8 @@ export function told(m, x) {
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
   if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
-  return say("told." + x.kind, what, x.until ? clock(x.until) : "");
+  const more = (x.press?.length || 1) - 1;
+  return say("told." + x.kind, what, x.until ? clock(x.until) : "") + (more ? say("facts") + say("andMore", more) : "");
 }
 
 // called is one name as it is called: the name itself, how it is said, and what to be ready for.
@@ -78,8 +82,9 @@ export function called(m, id) {
     more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null);
 }
 
-// standstill says why nothing can be taken: what is left waits, the plan has no place for it, or nothing is left.
+// standstill says why nothing can be taken here: it is elsewhere, what is left waits, the plan has no place for it, or nothing is left.
 export function standstill(m) {
+  if (elsewhere(m).length) return say("doneHere");
   if (m.left.waiting.some((w) => !w.left)) return say("onlyWaiting");
   return say(m.left.waiting.length ? "noPlace" : "allTaken");
 }

@@ -2,6 +2,7 @@
 
 import { fold } from "./fold.js";
 import { left } from "./outlook.js";
+import { keepSetting } from "./keep.js";
 import { givenLink } from "./secret.js";
 
 export const app = {
@@ -19,6 +20,7 @@ export const app = {
   find: "", // the name that is searched for
   first: null, // who comes first in the view of people
   block: null,
+  passed: new Set(), // photos that a caller without signal has gone past
 };
 
 export const now = () => Date.now() + app.offset;
@@ -105,7 +107,7 @@ export function shownBy(f) { show = f; }
 export function paint() {
   const m = model();
   if (!tabs(m).includes(app.tab)) app.tab = tabs(m)[0] || "";
-  if (m && m.left.blocks.every((b) => b.block !== app.block)) app.block = firstBlock(m);
+  if (m && m.left.blocks.every((b) => b.block !== app.block)) showBlock(firstBlock(m));
   // Those who were away when the view was opened come first. Nobody moves while it is open: the next touch
   // would be somebody else.
   if (app.tab === "people") app.first ??= new Set(Object.keys(m.state.people));
@@ -118,7 +120,14 @@ export function showTab(tab) {
   app.find = ""; // what was searched for before would hide everybody else
 }
 
-export function showBlock(block) { app.block = block; }
+// showBlock has this device stand at a block, also after it was loaded again: two photographers have a phone each.
+export function showBlock(block) {
+  app.block = block;
+  if (block !== null) keepSetting("block", block).catch(() => {});
+}
+
+// stepOn goes past a photo that was taken while there was no signal.
+export function stepOn(id) { app.passed.add(id); }
 
 export function search(text) { app.find = text; }
 
@@ -149,6 +158,7 @@ export function heard(at, away) {
   const off = at - Date.now();
   app.offset = Math.abs(off) < 2000 ? 0 : off;
   app.contact = { live: true, since: Date.now() };
+  app.passed.clear();
   if (app.view) app.view.offset = app.offset;
 }
 

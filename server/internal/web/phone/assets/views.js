@@ -70,7 +70,8 @@ function contact(m) {
   line.hidden = !stands;
   put(line, [stands, at, away, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
     trouble() || (away ? say("leadAway", away) : at ? say("lost", at) : say("neverSeen")),
-    away || isReader() ? "" : app.unkept ? " " + say("notKept") : h("span", { class: "roomy" }, " " + say("kept")),
+    away ? "" : isReader() ? (lost ? " " + say("behind") : "")
+      : app.unkept ? " " + say("notKept") : h("span", { class: "roomy" }, " " + say("kept")),
   ].map((t) => (typeof t === "string" ? document.createTextNode(t) : t)));
   const n = unsent().length, no = refused().length;
   const queue = find("unsent");

@@ -1,0 +1,116 @@
+package phone
+
+import (
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
+)
+
+// done marks all photos of a block as taken.
+func (s *stage) done(block string) {
+	s.Helper()
+	u := s.current()
+	var marks []run.Mark
+	for _, b := range u.Plan.Sheet.Blocks {
+		for i, e := range b.Entries {
+			if b.Block == block {
+				at := s.now().Add(time.Duration(i) * time.Millisecond)
+				marks = append(marks, run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: at, Grouping: e.Grouping, Block: block})
+			}
+		}
+	}
+	_, err := s.desk.Mark(s.Context(), u.Run.Ref, "l", time.Time{}, marks)
+	require.NoError(s, err)
+}
+
+// A phone that stands where all is taken shows who is called elsewhere, and goes there by one button; it stays where it
+// stands when it is loaded again, and places do not change sides.
+func TestBrowserAPlaceIsFinished(t *testing.T) {
+	s := newStage(t, castle(t, time.Now()))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	lead.see("#taken")
+	reader.visit(s, store.Reader)
+	reader.see(".blocks")
+	places := func(b phoneTab) string {
+		return b.js(`[...document.querySelectorAll(".blocks button")].map((b) => b.dataset.key).join()`)
+	}
+	standing := func(b phoneTab) string {
+		return b.js(`document.querySelector(".blocks [aria-pressed=true]").dataset.key`)
+	}
+	sides := places(lead)
+	assert.Equal(t, "block-yard,block-terrace", sides)
+	here := standing(reader)
+	lead.press("[data-key=block-terrace]")
+	lead.press("#start")
+	s.planned(0)
+	assert.Equal(t, sides, places(lead))
+	reader.do(chromedp.Reload())
+	reader.see(".blocks")
+	assert.Equal(t, here, standing(reader), "nobody chose it, and it is kept")
+
+	reader.press("[data-key=block-terrace]")
+	s.done("terrace")
+	for _, b := range []phoneTab{lead, reader} {
+		b.shows("#title", "Nothing left here now")
+		b.do(chromedp.Reload())
+		b.shows("#title", "Nothing left here now")
+		assert.NotEmpty(t, b.text(".then p"), "who is called there")
+		b.shoot("place-finished")
+		b.press("[data-key=go-yard]")
+		b.knows()
+		assert.NotEqual(t, "Nothing left here now", b.text("#title"))
+		assert.Empty(t, b.complaints.all())
+	}
+}
+
+// Whoever leads is asked about a photo that waits for somebody who does not come back.
+func TestBrowserAsksWithoutWhoHasLeft(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.tab("people")
+	b.press("[data-key=person-theo]")
+	b.pressText("Has left, not coming back")
+	b.tab("now")
+	b.see("#ask")
+	assert.Contains(t, b.text("#ask"), "Théo Lindqvist")
+	b.shoot("ask-without")
+	b.press("#ask")
+	b.pressText("Take it without")
+	u := s.planned(1)
+	require.Equal(t, run.Without, u.Marks[1].Kind)
+	assert.Equal(t, []string{"theo"}, u.Marks[1].People)
+	assert.Contains(t, order(u), u.Marks[1].Grouping)
+	assert.Empty(t, b.complaints.all())
+}
+
+// A caller without signal is told that the others may be further on, and can go on too.
+func TestBrowserCallerGoesOn(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	lead, b := device(t), device(t)
+	lead.visit(s, store.Lead)
+	lead.see("#taken")
+	b.visit(s, store.Reader)
+	b.see("#title")
+	first := b.text("#title")
+	s.cut()
+	b.see("#stepon")
+	b.shows("#contact", "The others may be further on.")
+	b.shoot("caller-alone")
+	b.press("#stepon")
+	b.until(`document.querySelector("#title").innerText !== ` + "`" + first + "`")
+	s.serve()
+	b.shows("#title", first)
+	assert.Empty(t, b.complaints.all())
+}
