@@ -119,7 +119,7 @@ type Owed struct {
 // people who are away wait. All others are planned while their blocks are not closed, beyond the planned end
 // too: there is a next one as long as any can be taken. The order in force stays unless another is worth the
 // photographs that move (see model.Stays); those who were called or told to stand by stay next unless somebody
-// of them is missing or time is short and something else must be taken. When time is short, what must be
+// of them is missing, or, of those who only stand by, time is short and something else must be taken. When time is short, what must be
 // taken goes first. However little time there is to look, nothing is left out that has a place at the end of a block, before
 // what was put off or has to come last there. It searches for the budget of
 // the options, 0 means DefaultReplanBudget, or by their Work; nothing else of them is looked at.

@@ -80,3 +80,28 @@ func TestBrowserShowsWhatIsLeftOutForNow(t *testing.T) {
 	assert.Contains(t, views[0], "No time left.")
 	assert.Contains(t, views[1], "No time left.")
 }
+
+// That a photographer's phone is away stays said whatever the others mark, until the server says otherwise; and what was
+// marked by one press is undone by one.
+func TestBrowserKeepsWhatIsKnown(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.do(chromedp.Navigate("http://" + s.address + Prefix))
+	assert.Equal(t, "7", b.js(`import("/day/state.js").then(({ app, heard, take }) => {
+		heard(Date.now(), 7);
+		app.view = { marks: [] };
+		take({ now: Date.now(), marks: [], sequence: 1, lastMark: 0, covers: 0 });
+		const away = String(app.away);
+		app.view = null;
+		return away;
+	})`))
+	assert.Equal(t, "b,c", b.js(`import("/day/fold.js").then(({ fold }) => {
+		const id = (ms) => "0197d0a0" + "-" + ms + "-7000-8000-000000000000", names = {};
+		const marks = [["a", "0001"], ["b", "0009"], ["c", "000a"]].map(([name, ms], i) => {
+			names[id(ms)] = name;
+			return { id: id(ms), kind: "left_out", grouping: name, at: i, by: "x", sequence: i + 1 };
+		});
+		return fold(marks).mine.x.press.map((p) => names[p]).join();
+	})`))
+}

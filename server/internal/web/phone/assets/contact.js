@@ -21,9 +21,11 @@ let lastAt = 0;
 
 // mark takes marks: they are on this device before they are shown, and sent when there is a way.
 export async function mark(...list) {
+  for (const p of app.pending.values()) lastAt = Math.max(lastAt, p.mark.at);
+  // No two at once, as their order is that of their times. Those of one press follow each other at once, others never.
+  lastAt = Math.max(Date.now(), lastAt + 2) - 1;
   const entries = list.map((fields) => {
-    for (const p of app.pending.values()) lastAt = Math.max(lastAt, p.mark.at);
-    lastAt = Math.max(Date.now(), lastAt + 1); // no two at once: their order is that of their times
+    lastAt++;
     const m = { id: newID(lastAt), at: lastAt, ...fields };
     return { id: m.id, event: app.whole.event, run: app.whole.run, mark: m, sent: false };
   });
@@ -165,7 +167,7 @@ export function moveTo(text) {
 const listen = () => new Promise((over) => {
   stop = server.listen(app.link, app.whole.run, app.relearn ? 0 : app.view.sequence, language(), {
     update: (u) => { pause.reset(); update(u); },
-    pulse: (p) => { state.heard(p.now, p.away); sayHere(); paint(); },
+    pulse: (p) => { state.heard(p.now, p.away || 0); sayHere(); paint(); },
     over,
   });
 });

@@ -65,6 +65,7 @@ export function where(w) {
 // told is what a mark was about, in words.
 export function told(m, x) {
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
+  if (x.kind === "block" && x.opens) return say("told.moved", blockTitle(m, x.block), clock(x.opens));
   if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
   const more = (x.press?.length || 1) - 1;

@@ -153,8 +153,9 @@ export function notKept() { app.unkept = true; }
 
 export function trouble(code) { app.trouble = code; }
 
-export function heard(at, away) {
-  app.away = away || 0;
+// heard notes that the server was heard, and since when a photographer's phone is away, as far as it said so.
+export function heard(at, away = app.away) {
+  app.away = away;
   const off = at - Date.now();
   app.offset = Math.abs(off) < 2000 ? 0 : off;
   app.contact = { live: true, since: Date.now() };
