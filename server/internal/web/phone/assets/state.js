@@ -107,7 +107,7 @@ export function shownBy(f) { show = f; }
 export function paint() {
   const m = model();
   if (!tabs(m).includes(app.tab)) app.tab = tabs(m)[0] || "";
-  if (m && m.left.blocks.every((b) => b.block !== app.block)) showBlock(firstBlock(m));
+  if (m?.left.blocks.length && m.left.blocks.every((b) => b.block !== app.block)) showBlock(firstBlock(m));
   // Those who were away when the view was opened come first. Nobody moves while it is open: the next touch
   // would be somebody else.
   if (app.tab === "people") app.first ??= new Set(Object.keys(m.state.people));
