@@ -146,16 +146,16 @@ export function nowView(m) {
 
 export function readerNow(m) {
   const here = blockOf(m), b = { ...here, entries: here.entries.filter((x) => !app.passed.has(x.id)) };
-  const e = b.entries[0], alone = !app.contact.live;
+  const e = b.entries[0], alone = !app.contact.live && !find("contact").hidden;
   put(find("main"), [...seen(m, b), alone, "reader"], () => {
     if (!e) return ended(m);
     return [
       heading(m, e),
+      alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
+        { id: "stepon" })) : null,
       walking(m, e, say("callNow"), "in call", 24),
       others(m, e),
       after(m, b.entries, (ids) => group(m, "ready", say("ready"), ids, 14)),
-      alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
-        { id: "stepon" })) : null,
     ];
   });
 }
