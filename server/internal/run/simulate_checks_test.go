@@ -123,6 +123,15 @@ func (p *played) mayRunOver(s State, f planning.Forecast) time.Duration {
 	return min(5*time.Minute, max(0, f.Closes.Sub(opens))/10)
 }
 
+// called says that the names of a photograph are up already: nobody is sent away again.
+func (p *played) called(block, id string) bool {
+	if p.plan == nil {
+		return false
+	}
+	was := entriesOf(*p.plan, block)
+	return len(was) > 0 && was[0].Grouping == id
+}
+
 // mustsFirst: when time is short nothing else stands before what must have and can be now.
 func (p *played) mustsFirst(s State, o Plan, block string) {
 	p.tally.short++
@@ -133,7 +142,7 @@ func (p *played) mustsFirst(s State, o Plan, block string) {
 		switch {
 		case other != "" && (must || needed) && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
 			other = "" // it was taken while its people were on their way
-		case s.Groupings[e.Grouping].Status == Current || needed:
+		case s.Groupings[e.Grouping].Status == Current || needed || p.called(block, e.Grouping):
 		case !must:
 			other, since = e.Grouping, at
 			if p.timed(s, slices.Concat(e.StepIn, e.Stay)) {
