@@ -102,7 +102,7 @@ const heading = (m, e, more) => [
 
 // walking are those who are called, or, when there is nobody, those who are in the photo.
 const walking = (m, e, label, kind, most) => group(m, kind, label, e.in, most)
-  || [h("p", { class: "inline" }, h("b", {}, say("nobodyNew"))), group(m, "in", say("stay"), e.stay, 14)];
+  || group(m, "in", say("nobodyNew"), e.stay, 14);
 
 // others are those who are in the frame already, or leave it.
 const others = (m, e) => [

@@ -83,7 +83,8 @@ export function called(m, id) {
     more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null);
 }
 
-// standstill says why nothing can be taken here: it is elsewhere, what is left waits, the plan has no place for it, or nothing is left.
+// standstill says why nothing can be taken here: it is elsewhere, what is left waits, the plan has no place for it, or
+// nothing is left.
 export function standstill(m) {
   if (elsewhere(m).length) return say("doneHere");
   if (m.left.waiting.some((w) => !w.left)) return say("onlyWaiting");
