@@ -142,9 +142,16 @@ func (r *Reader) keepApart(s *statements.Statement, sentence []speech.Phrase, id
 }
 
 // inNoFrame reports whether words that keep two people apart speak of the photograph and not of who stands where in it:
-// "must not be in the same photo".
+// "must not be in the same photo", but not "fine in the same shot but not next to each other".
 func inNoFrame(ph []speech.Phrase) bool {
-	return slices.ContainsFunc(ph, func(p speech.Phrase) bool {
-		return (p.Has("near") || p.Has("apart")) && slices.ContainsFunc(words.List("one frame"), func(s string) bool { return strings.Contains(p.Key, s) })
-	})
+	not := false
+	for k := range ph {
+		p := &ph[k]
+		last := k+2 == len(ph) && ph[k+1].Has("not") // "in one photo: never"
+		if (p.Has("apart") || p.Has("near") && (not || last)) && slices.ContainsFunc(words.List("one frame"), func(s string) bool { return strings.Contains(p.Key, s) }) {
+			return true
+		}
+		not = not || p.Has("not")
+	}
+	return false
 }
