@@ -69,9 +69,9 @@ var pocketShares = []int{22, 26, 30, 34, 40, 47}
 // sent away by a number, so no name is left out. The names have as much of the width as makes the list shortest.
 func (b *builder) pocketOn(paper Paper, v *sheetView) *pocketView {
 	p := b.pocket(v)
-	wide, high := 555.0, 785.0 // points that Letter has
+	wide, high := 555.0, 775.0 // points that Letter has
 	if paper == A4 {
-		wide, high = 538, 835
+		wide, high = 538, 822
 	}
 	fixed := 60.0 // title, heads and margins
 	for _, c := range v.Cautions {
