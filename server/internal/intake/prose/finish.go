@@ -2,6 +2,7 @@ package prose
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -272,16 +273,31 @@ func (r *reader) sides(ids []string) [3]string {
 	return out
 }
 
-// keptApart makes rules of who is to be kept apart.
+// keptApart makes rules of who is to be kept apart. Everybody is everybody: who is to be in no photo together is in that
+// one, and not side by side.
 func (r *reader) keptApart(ids []string) {
+	e := &r.Build.Event
 	for _, pair := range r.Apart {
-		scope := event.Neighbours
+		a, b := ids[pair.One], ids[pair.Other]
+		if a == "" || b == "" || a == b {
+			continue
+		}
+		rule := event.Rule{Apart: &event.Apart{People: []string{a, b}, Scope: event.Neighbours}}
 		if pair.Frame {
-			scope = event.Frame
+			frame := event.Rule{ID: fmt.Sprintf("apart-%d", len(e.Rules)+1), Apart: &event.Apart{People: []string{a, b}, Scope: event.Frame}}
+			e.Rules = append(e.Rules, frame)
+			all := false
+			for k := range e.Groupings {
+				if slices.Contains(e.Groupings[k].Members, "everybody") {
+					e.Groupings[k].Confirms = append(e.Groupings[k].Confirms, frame.ID)
+					all = true
+				}
+			}
+			if !all {
+				continue
+			}
 		}
-		if a, b := ids[pair.One], ids[pair.Other]; a != "" && b != "" && a != b {
-			r.Build.Event.Rules = append(r.Build.Event.Rules, event.Rule{Apart: &event.Apart{People: []string{a, b}, Scope: scope}})
-		}
+		e.Rules = append(e.Rules, rule)
 	}
 }
 

@@ -160,3 +160,18 @@ func TestKeptApartIsNoPhotograph(t *testing.T) {
 		}
 	}
 }
+
+// Everybody is everybody: who is to be in no photo together is in that one, and not side by side.
+func TestKeptApartStandsInEverybody(t *testing.T) {
+	list := "Wedding of Mara and Ilyas\n\nEverybody\nCouple with Rosa\nCouple with Karim\nRosa and Karim don't get on\nRosa and Karim must not be in the same photo\n"
+	got := Read(effort.New(t.Context(), 50_000_000), list, event.Event{}, time.Time{})
+	rules := got.Event.Rules
+	if assert.Len(t, rules, 2) {
+		assert.Equal(t, event.Frame, rules[0].Apart.Scope)
+		assert.Equal(t, event.Neighbours, rules[1].Apart.Scope)
+		assert.Equal(t, []string{rules[0].ID}, got.Event.Groupings[0].Confirms)
+	}
+	for _, p := range got.Problems {
+		assert.NotEqual(t, event.Error, p.Severity, p.Message.String())
+	}
+}

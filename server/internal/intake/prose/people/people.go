@@ -310,7 +310,7 @@ func (r *Roll) SeenOnce(name string) bool { return r.Times[names.Plain(name)] < 
 
 // AreApart reports whether the list keeps two people apart.
 func (r *Roll) AreApart(i, j int) bool {
-	return slices.ContainsFunc(r.Apart, func(a Pair) bool { return a.One == i && a.Other == j || a.One == j && a.Other == i })
+	return slices.ContainsFunc(r.Apart, func(a Pair) bool { return a.Of(i, j) })
 }
 
 // Pair are two people who are kept apart: in the frame not side by side, or in no photograph together.
@@ -318,3 +318,6 @@ type Pair struct {
 	One, Other int
 	Frame      bool
 }
+
+// Of reports whether the pair is these two.
+func (p Pair) Of(i, j int) bool { return p.One == i && p.Other == j || p.One == j && p.Other == i }

@@ -129,13 +129,20 @@ func (r *Reader) refuses(ph []speech.Phrase) bool {
 
 // keepApart takes up a rule and says so.
 func (r *Reader) keepApart(s *statements.Statement, sentence []speech.Phrase, ids []int) {
-	if len(ids) != 2 || r.AreApart(ids[0], ids[1]) {
+	if len(ids) != 2 {
 		return
 	}
 	told := wording.Key("list.standApart")
 	pair := people.Pair{One: ids[0], Other: ids[1], Frame: inNoFrame(speech.Flat(sentence))}
 	if pair.Frame {
 		told = "list.inNoPhotoTogether"
+	}
+	if r.AreApart(ids[0], ids[1]) { // as much as another line says already, or more
+		k := slices.IndexFunc(r.Apart, func(a people.Pair) bool { return a.Of(ids[0], ids[1]) })
+		if !pair.Frame || r.Apart[k].Frame {
+			return
+		}
+		r.Apart = slices.Delete(r.Apart, k, k+1)
 	}
 	r.Apart = append(r.Apart, pair)
 	r.took(s, sentence, wording.Say(told, r.And(ids)))
