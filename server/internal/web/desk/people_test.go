@@ -88,7 +88,7 @@ func TestPeopleOfAClosedList(t *testing.T) {
 	id := strings.TrimPrefix(p.Request.URL.Path, "/events/")
 	planner := s.browser()
 	planner.post("/enter", url.Values{"secret": {s.link(store.Owner, id)}})
-	p = planner.press(planner.get("/events/"+id), "person:rosa")
+	planner.press(planner.get("/events/"+id), "person:rosa")
 	s.signedIn().press(s.signedIn().get("/events/"+id), "close")
 	p = planner.press(planner.get("/events/"+id+"?person=rosa"), "person-done:rosa", "who.name", "Somebody")
 	assert.Equal(t, http.StatusOK, p.StatusCode)
