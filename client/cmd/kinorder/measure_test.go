@@ -70,7 +70,7 @@ func TestMeasureAndPlanByIt(t *testing.T) {
 	assert.Regexp(t, `Fitted to 4\d photographs of 2 events`, got.stdout)
 	assert.Contains(t, got.stdout, "set aside, as after a break")
 	assert.Contains(t, got.stdout, "On events that it had not seen, a photograph was off by")
-	assert.Regexp(t, `between photographs +\d\d\.\d ± \d\.\d s, usually 24\.0`, got.stdout)
+	assert.Regexp(t, `between photos +\d\d\.\d ± \d\.\d s, usually 24\.0`, got.stdout)
 	written, err := os.ReadFile(out)
 	require.NoError(t, err)
 	for _, secret := range []string{"Amara", "amara", note, "harbour"} {
