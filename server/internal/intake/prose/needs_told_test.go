@@ -175,3 +175,14 @@ func TestKeptApartStandsInEverybody(t *testing.T) {
 		assert.NotEqual(t, event.Error, p.Severity, p.Message.String())
 	}
 }
+
+// A couple in the brackets of a greeting, which sends a table, is the couple.
+func TestCoupleInTheGreeting(t *testing.T) {
+	list := "Bonjour Édith, je vous colle notre tableau (Maëlys & Corentin, samedi 22 août) :\n\n- M+C, Sylvie\n- M+C, Chantal\n"
+	var names []string
+	for _, p := range Read(effort.New(t.Context(), 50_000_000), list, event.Event{}, time.Time{}).Event.People {
+		names = append(names, p.Name)
+	}
+	slices.Sort(names)
+	assert.Equal(t, []string{"Chantal", "Corentin", "Maëlys", "Sylvie"}, names)
+}

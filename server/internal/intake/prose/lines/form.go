@@ -2,6 +2,7 @@ package lines
 
 import (
 	"regexp"
+	"strings"
 )
 
 // What a line of a form asks for, before the list of photographs that uses the answers.
@@ -24,17 +25,21 @@ type asking struct {
 // askForm is what stands before questions and answers: "Q:", "Answer 3:".
 var askForm = regexp.MustCompile(`^\s*(?i:(q|question|frage|f|pregunta|pergunta|p|问|س)|(a|answer|antwort|respuesta|resposta|réponse|r|答|ج))\s?\d*\s?[:：.)]\s*`)
 
-// asksAndAnswers reports whether lines are marked as questions and answers in turns.
+// asksAndAnswers reports whether lines are marked as questions and answers in turns, or as questions with what is
+// answered below them: "Q1. Your names?".
 func asksAndAnswers(raws []string) bool {
-	asks, answers := 0, 0
+	asks, answers, open := 0, 0, 0
 	for _, raw := range raws {
 		switch m := askForm.FindStringSubmatch(raw); {
 		case m == nil:
 		case m[1] != "":
 			asks++
+			if strings.ContainsAny(raw, "?？؟") {
+				open++
+			}
 		case asks > answers:
 			answers++
 		}
 	}
-	return asks > 2 && answers > 2
+	return asks > 2 && (answers > 2 || open == asks)
 }
