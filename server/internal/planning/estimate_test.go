@@ -28,7 +28,7 @@ func TestEstimateIsNearAPlan(t *testing.T) {
 		for b := range e.Blocks { // all of it has room
 			e.Blocks[b].Closes, e.Blocks[b].Closing = "", event.SoftClosing
 		}
-		sheet, err := Plan(t.Context(), e, Options{Work: 50})
+		sheet, err := Plan(t.Context(), e, Options{Work: 5})
 		if err != nil {
 			continue
 		}
