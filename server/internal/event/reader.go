@@ -67,3 +67,23 @@ func SheetForReader(c CallSheet) CallSheet {
 	}
 	return out
 }
+
+// ForPlan returns an event without what is only said to people or noted. Everything else counts for a plan, also a field
+// that is new: when it changes, the plan is old.
+func ForPlan(e Event) Event {
+	e.Title = ""
+	e.Sides, e.People, e.Groupings, e.Rules = slices.Clone(e.Sides), slices.Clone(e.People), slices.Clone(e.Groupings), slices.Clone(e.Rules)
+	for i := range e.Sides {
+		e.Sides[i].Label = ""
+	}
+	for i := range e.People {
+		e.People[i].Nicknames, e.People[i].SayAs, e.People[i].PrivateNote = nil, "", ""
+	}
+	for i := range e.Groupings {
+		e.Groupings[i].PrivateNote = ""
+	}
+	for i := range e.Rules {
+		e.Rules[i].PrivateNote = ""
+	}
+	return e
+}

@@ -52,7 +52,7 @@ func FuzzForms(f *testing.F) {
 		if r, err := (draft{text: text}).read(t.Context()); err == nil {
 			e = r
 		}
-		sane["hand"] = `{"Of":"` + fingerprintOf(e.event) + `","Locked":["g-all"],"Dropped":["` + "g-ann" + `"]}`
+		sane["hand"] = `{"Of":"` + fingerprintOf(e.event).Of + `","Made":"` + fingerprintOf(e.event).Made + `","Locked":["g-all"],"Dropped":["` + "g-ann" + `"]}`
 		for _, act := range []string{act, "again", "down:g-all", "put:g-ann", "compare"} {
 			sane["act"] = act
 			for _, path := range []string{"/plan", "/sheet"} {

@@ -16,8 +16,7 @@ import (
 
 // handState is what a planner decided by hand about a plan. It travels in the form.
 type handState struct {
-	// Of is the fingerprint of the photographs that the rest speaks of.
-	Of string
+	madeOf
 	// Best is what the search found by itself.
 	Best found
 	// Locked and Dropped are ids of photographs: kept in their place, and not to be taken.
@@ -34,9 +33,11 @@ type found struct {
 	Totals event.Totals
 }
 
-// fingerprintOf tells one list of photographs from another: after a change of the list, what the hand
-// decided could fall on others.
-func fingerprintOf(e event.Event) string {
+// madeOf tells what a plan was made of: Of is the fingerprint of the photographs, Made that of all that counts for it. After
+// a change of the photographs, what the hand decided could fall on others; after any other it holds for a new plan.
+type madeOf struct{ Of, Made string }
+
+func fingerprintOf(e event.Event) madeOf {
 	taken, emptied := event.Expand(e)
 	type one struct {
 		ID, Title string
@@ -46,7 +47,7 @@ func fingerprintOf(e event.Event) string {
 	for _, p := range slices.Concat(taken, emptied) {
 		all = append(all, one{p.ID, p.Title, p.Members})
 	}
-	return fingerprint(all)
+	return madeOf{fingerprint(all), fingerprint(event.ForPlan(e))}
 }
 
 const (
@@ -70,8 +71,8 @@ func planIn(p fields.Posted) (bytes int, err error) {
 
 // readHand reads what came back with a form. Without a plan, and when the photographs are others now,
 // there is none.
-func readHand(p fields.Posted, of string) (h handState, s event.CallSheet, ok bool) {
-	if json.Unmarshal([]byte(p.Get("hand")), &h) != nil || h.Of != of || json.Unmarshal([]byte(p.Get("sheet")), &s) != nil {
+func readHand(p fields.Posted, of madeOf) (h handState, s event.CallSheet, ok bool) {
+	if json.Unmarshal([]byte(p.Get("hand")), &h) != nil || h.Of != of.Of || json.Unmarshal([]byte(p.Get("sheet")), &s) != nil {
 		return handState{}, event.CallSheet{}, false
 	}
 	return h, s, true

@@ -65,6 +65,9 @@ func (s *Server) openList(r *request) (*response, error) {
 		return nil, err
 	}
 	read.notices, read.ticked = append(t.notices, read.notices...), t.ticked
+	if _, _, ok := d.planOf(read.event); !ok && d.Hand != nil {
+		read.notices = append(read.notices, wording.Say("page.planIsOld"))
+	}
 	act, at, _ := strings.Cut(t.act, ":")
 	index, _ := strconv.Atoi(at)
 	if who := r.URL.Query().Get("person"); who != "" {

@@ -63,11 +63,16 @@ func (w *workbench) work(p fields.Posted) error {
 		if p.Get("hand") != "" {
 			w.reading.notices = append(w.reading.notices, wording.Say("page.listHasChangedSinceSoThe"))
 		}
-		w.hand = handState{Of: of}
+		w.hand = handState{madeOf: of}
 		return w.begin()
 	}
-	w.hand.Of = of
-	switch w.move.act {
+	old := w.hand.madeOf != of
+	w.hand.madeOf = of
+	act := w.move.act
+	if old && act != "free" {
+		act = "plan" // there is nothing to change by hand before it is planned again
+	}
+	switch act {
 	case "up", "down", "to":
 		return w.shift()
 	case "drop":
@@ -239,7 +244,7 @@ func (w *workbench) take(sheet event.CallSheet, err error) (done bool, _ error) 
 		w.refused = wording.Sentences(wording.Say("page.thatCannotBeDone"), infeasible.Message)
 		return false, nil
 	case errors.As(err, &invalid):
-		w.hand = handState{Of: w.hand.Of}
+		w.hand = handState{madeOf: w.hand.madeOf}
 		w.reading.notices = append(w.reading.notices, wording.Say("page.planWasNotOneOfThis"))
 		return false, w.plan()
 	case err != nil:

@@ -224,7 +224,7 @@ const (
 // workOf is the version that what was written would make.
 func workOf(now kept.Work, what string, d keptDraft, e event.Event) (kept.Work, error) {
 	raw, err := d.encoded()
-	planned := d.Hand != nil && d.Hand.Of == fingerprintOf(e)
+	planned := d.Hand != nil && d.Hand.madeOf == fingerprintOf(e)
 	if planned {
 		e = d.Hand.in(e, *d.Sheet)
 	}
@@ -306,9 +306,9 @@ func (s *Server) lead(r *request, path string, t *told) *response {
 	return &response{status: http.StatusSeeOther, kind: "text/plain; charset=utf-8", to: path}
 }
 
-// planOf is the plan that is kept of what is read; false when there is none of that.
+// planOf is the plan that is kept of what is read; false when there is none, or an old one.
 func (d keptDraft) planOf(e event.Event) (handState, event.CallSheet, bool) {
-	if d.Hand == nil || d.Sheet == nil || d.Hand.Of != fingerprintOf(e) || len(planning.OrdersOf(*d.Sheet)) == 0 {
+	if d.Hand == nil || d.Sheet == nil || d.Hand.madeOf != fingerprintOf(e) || len(planning.OrdersOf(*d.Sheet)) == 0 {
 		return handState{}, event.CallSheet{}, false
 	}
 	return *d.Hand, *d.Sheet, true

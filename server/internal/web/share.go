@@ -74,8 +74,9 @@ func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
 	if err != nil {
 		return event.Event{}, event.CallSheet{}, err
 	}
-	hand, plan, ok := readHand(r.form, fingerprintOf(read.event))
-	if !ok {
+	of := fingerprintOf(read.event)
+	hand, plan, ok := readHand(r.form, of)
+	if !ok || hand.madeOf != of {
 		return event.Event{}, event.CallSheet{}, fields.ErrForm
 	}
 	return hand.in(read.event, plan), plan, nil

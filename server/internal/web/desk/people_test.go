@@ -209,3 +209,29 @@ func TestBrowserShowsTheMinutes(t *testing.T) {
 	b.shoot("minutes")
 	assert.Empty(t, *b.complaints)
 }
+
+// A plan is old once somebody needs something else or leaves earlier: it says so, nothing is sent of it, and what the hand
+// decided holds for the next one. How a name is said makes no plan old.
+func TestAPlanOfOtherNeedsIsOld(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := b.press(begun(t, b), "plan")
+	root := strings.TrimSuffix(p.Request.URL.Path, "/plan")
+	p = b.press(p, p.buttons("down:")[0])
+	moved := p.titles()
+	b.press(b.press(b.get(root), "person:rosa"), "person-done:rosa", "who.say", "ROH-za", "who.note", secret)
+	require.Equal(t, root+"/plan", b.get(root+"/plan").Request.URL.Path)
+
+	for name, value := range map[string]string{"who.wheelchair": "1", "who.until": "14:40", "who.age": "child"} {
+		b.press(b.press(b.get(root), "person:rosa"), "person-done:rosa", name, value)
+		p = b.get(root + "/plan")
+		require.Equal(t, root, p.Request.URL.Path, name)
+		assert.Contains(t, p.body, "have changed since it was planned", name)
+		assert.NotContains(t, b.get("/").body, "Planned", name)
+		assert.Equal(t, root, b.get(root+"/send").Request.URL.Path, name)
+		p = b.press(p, "plan")
+		require.Equal(t, root+"/plan", p.Request.URL.Path, name)
+		assert.Len(t, p.buttons("unlock:"), 1, name)
+		assert.Equal(t, moved[1], p.titles()[1], "what was moved by hand stays there")
+	}
+}
