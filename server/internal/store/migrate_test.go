@@ -37,9 +37,8 @@ func shipped(t *testing.T) map[string]string {
 
 // Data of every shipped schema is there after the migration, and can be written on.
 func TestMigrateFromEveryShippedSchema(t *testing.T) {
-	type opener func(*testing.T) storetest.Open
 	for name, content := range shipped(t) {
-		for kind, fresh := range map[string]opener{"SQLite": freshSQLite, "PostgreSQL": freshPostgres} {
+		for kind, fresh := range map[string]func(*testing.T) opener{"SQLite": freshSQLite, "PostgreSQL": freshPostgres} {
 			t.Run(name+" "+kind, func(t *testing.T) {
 				open := fresh(t)
 				s := open(t, store.Options{})
@@ -67,7 +66,7 @@ func putBack(t *testing.T, s *store.Store, content string) {
 // Sheets and runs from before they were numbered stay in the order of their making, and what is made next
 // comes after them, whatever the clock says.
 func TestMigrateNumbers(t *testing.T) {
-	for kind, fresh := range map[string]func(*testing.T) storetest.Open{"SQLite": freshSQLite, "PostgreSQL": freshPostgres} {
+	for kind, fresh := range map[string]func(*testing.T) opener{"SQLite": freshSQLite, "PostgreSQL": freshPostgres} {
 		t.Run(kind, func(t *testing.T) {
 			open := fresh(t)
 			s := open(t, store.Options{})

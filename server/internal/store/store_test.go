@@ -12,7 +12,7 @@ import (
 )
 
 // freshSQLite makes an empty data folder.
-func freshSQLite(t *testing.T) storetest.Open {
+func freshSQLite(t *testing.T) opener {
 	folder := t.TempDir()
 	return func(t *testing.T, o store.Options) *store.Store {
 		s, err := store.OpenSQLite(t.Context(), folder, o)
@@ -22,7 +22,7 @@ func freshSQLite(t *testing.T) storetest.Open {
 	}
 }
 
-func freshPostgres(t *testing.T) storetest.Open {
+func freshPostgres(t *testing.T) opener {
 	dsn := needs.Database(t)
 	return func(t *testing.T, o store.Options) *store.Store {
 		s, err := store.OpenPostgres(t.Context(), dsn, o)
@@ -32,11 +32,11 @@ func freshPostgres(t *testing.T) storetest.Open {
 	}
 }
 
-func TestSQLite(t *testing.T) { storetest.Run(t, false, freshSQLite) }
+func TestSQLite(t *testing.T) { every(t, false, freshSQLite) }
 
 func TestPostgres(t *testing.T) {
 	needs.Postgres(t)
-	storetest.Run(t, true, freshPostgres)
+	every(t, true, freshPostgres)
 }
 
 // What one server writes wakes the viewers of another.

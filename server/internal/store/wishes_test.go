@@ -1,4 +1,4 @@
-package storetest
+package store_test
 
 import (
 	"fmt"
@@ -9,12 +9,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 )
 
 // wishes holds what families wish for: in their order, each once a link, and no more of them than one may make.
-func wishes(t *testing.T, open Open) {
+func wishes(t *testing.T, open opener) {
 	s, ctx := open(t, ticking()), t.Context()
-	_, err := s.CreateEvent(ctx, once, "party", Party())
+	_, err := s.CreateEvent(ctx, once, "party", storetest.Party())
 	require.NoError(t, err)
 	ours, secret, err := s.CreateLink(ctx, store.Request{}, "party", store.Family, "Grandma", time.Time{})
 	require.NoError(t, err)

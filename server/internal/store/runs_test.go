@@ -1,4 +1,4 @@
-package storetest
+package store_test
 
 import (
 	"testing"
@@ -9,14 +9,15 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 )
 
-func sheetsAndRuns(t *testing.T, open Open) {
+func sheetsAndRuns(t *testing.T, open opener) {
 	ctx := t.Context()
 	s := open(t, ticking())
-	e, err := s.CreateEvent(ctx, once, "party", Party())
+	e, err := s.CreateEvent(ctx, once, "party", storetest.Party())
 	require.NoError(t, err)
-	c := event.CallSheet{Blocks: []event.SheetBlock{{Block: "b", Start: Noon, Length: time.Hour, Entries: []event.SheetEntry{{Grouping: "all", StepIn: []string{"ines"}}}}}}
+	c := event.CallSheet{Blocks: []event.SheetBlock{{Block: "b", Start: storetest.Noon, Length: time.Hour, Entries: []event.SheetEntry{{Grouping: "all", StepIn: []string{"ines"}}}}}}
 	made, err := s.CreateSheet(ctx, once, "party", e.Version, c)
 	require.NoError(t, err)
 	assert.Equal(t, c, made.Sheet)
@@ -57,11 +58,11 @@ func sheetsAndRuns(t *testing.T, open Open) {
 }
 
 // The last one made is the newest and comes last in lists, even if the clock was put back in between.
-func clockPutBack(t *testing.T, open Open) {
+func clockPutBack(t *testing.T, open opener) {
 	ctx := t.Context()
-	now := Noon
+	now := storetest.Noon
 	s := open(t, store.Options{Now: func() time.Time { now = now.Add(-time.Hour); return now }})
-	_, err := s.CreateEvent(ctx, once, "party", Party())
+	_, err := s.CreateEvent(ctx, once, "party", storetest.Party())
 	require.NoError(t, err)
 	_, err = s.NewestSheet(ctx, "party")
 	require.ErrorIs(t, err, store.ErrNotFound)
@@ -111,15 +112,15 @@ func clockPutBack(t *testing.T, open Open) {
 	assert.Greater(t, r.Number, last.Number+1)
 }
 
-func marks(t *testing.T, open Open) {
+func marks(t *testing.T, open opener) {
 	ctx := t.Context()
 	s := open(t, ticking())
-	ref := Begin(t, s)
-	late := Noon.Add(90 * time.Millisecond)
+	ref := storetest.Begin(t, s)
+	late := storetest.Noon.Add(90 * time.Millisecond)
 	list := []run.Mark{
-		Note("one"),
-		{ID: NewID(), Kind: run.Added, At: late, DeviceAt: late, Received: late, By: "studio", Grouped: &event.Grouping{ID: "x", Members: []string{"ines"}}},
-		{ID: NewID(), Kind: run.Late, At: late, DeviceAt: late, Received: late, Person: "ines", Until: Noon.Add(time.Hour)},
+		storetest.Note("one"),
+		{ID: storetest.NewID(), Kind: run.Added, At: late, DeviceAt: late, Received: late, By: "studio", Grouped: &event.Grouping{ID: "x", Members: []string{"ines"}}},
+		{ID: storetest.NewID(), Kind: run.Late, At: late, DeviceAt: late, Received: late, Person: "ines", Until: storetest.Noon.Add(time.Hour)},
 	}
 	sequence, err := s.AddMarks(ctx, ref, list[:2])
 	require.NoError(t, err)
@@ -145,9 +146,9 @@ func marks(t *testing.T, open Open) {
 	require.NoError(t, err)
 	assert.Equal(t, list[2:], c.Marks)
 
-	bad := Note("two")
+	bad := storetest.Note("two")
 	bad.Kind = run.NoKind
-	_, err = s.AddMarks(ctx, ref, []run.Mark{Note("three"), bad})
+	_, err = s.AddMarks(ctx, ref, []run.Mark{storetest.Note("three"), bad})
 	require.Error(t, err)
 	require.NoError(t, s.Close())
 	s = open(t, ticking())
@@ -157,18 +158,18 @@ func marks(t *testing.T, open Open) {
 	assert.Equal(t, int64(3), c.Run.Sequence)
 }
 
-func plans(t *testing.T, open Open) {
+func plans(t *testing.T, open opener) {
 	ctx := t.Context()
 	s := open(t, ticking())
-	ref := Begin(t, s)
-	p := run.Plan{Made: Noon, Next: map[string]string{"b": "all"}}
+	ref := storetest.Begin(t, s)
+	p := run.Plan{Made: storetest.Noon, Next: map[string]string{"b": "all"}}
 	kept, err := s.SavePlan(ctx, ref, 0, 0, p)
 	require.NoError(t, err)
 	assert.True(t, kept)
 	kept, err = s.SavePlan(ctx, ref, 0, 0, p)
 	require.NoError(t, err)
 	assert.False(t, kept, "another server was first")
-	_, err = s.AddMarks(ctx, ref, []run.Mark{Note("one")})
+	_, err = s.AddMarks(ctx, ref, []run.Mark{storetest.Note("one")})
 	require.NoError(t, err)
 	c, err := s.Changes(ctx, ref, 1)
 	require.NoError(t, err)
@@ -186,7 +187,7 @@ func plans(t *testing.T, open Open) {
 	require.NoError(t, err)
 	assert.False(t, kept, "an older plan does not replace a newer one")
 
-	later := run.Plan{Made: Noon.Add(time.Hour)}
+	later := run.Plan{Made: storetest.Noon.Add(time.Hour)}
 	kept, err = s.SavePlan(ctx, ref, 2, 1, later)
 	require.NoError(t, err)
 	assert.False(t, kept, "it would take the place of a plan that is gone")

@@ -1,4 +1,4 @@
-package storetest
+package store_test
 
 import (
 	"context"
@@ -13,18 +13,19 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 )
 
 // manyMarkers has several markers at work while viewers catch up by sequence. The recorded history must
 // be one that a single list explains: every viewer sees the same marks in the same order, none twice,
 // none missing, and each mark at the sequence at which its marker was told it is kept, or before.
-func manyMarkers(t *testing.T, shared bool, open Open) {
+func manyMarkers(t *testing.T, shared bool, open opener) {
 	s := open(t, store.Options{})
 	other := s
 	if shared {
 		other = open(t, store.Options{})
 	}
-	ref := Begin(t, s)
+	ref := storetest.Begin(t, s)
 	const markers, each, viewers = 4, 25, 3
 	told := make([][]kept, markers)
 	order := make([][]string, viewers)
@@ -65,7 +66,7 @@ func mark(t *testing.T, at *store.Store, ref run.Ref, marker, count int) []kept 
 	var told []kept
 	var before run.Mark
 	for i := range count {
-		m := Note(fmt.Sprint(marker, i))
+		m := storetest.Note(fmt.Sprint(marker, i))
 		list := []run.Mark{m}
 		if i%3 == 0 && i > 0 {
 			list = append(list, before)
@@ -104,13 +105,13 @@ func view(t *testing.T, at *store.Store, ref run.Ref, count int) []string {
 	}
 }
 
-func wake(t *testing.T, open Open) {
+func wake(t *testing.T, open opener) {
 	s := open(t, ticking())
-	ref, quiet := Begin(t, s), Begin(t, s)
+	ref, quiet := storetest.Begin(t, s), storetest.Begin(t, s)
 	wakes, end := s.Subscribe(ref)
 	others, endOthers := s.Subscribe(quiet)
 	defer endOthers()
-	_, err := s.AddMarks(t.Context(), ref, []run.Mark{Note("one")})
+	_, err := s.AddMarks(t.Context(), ref, []run.Mark{storetest.Note("one")})
 	require.NoError(t, err)
 	<-wakes
 	_, err = s.SavePlan(t.Context(), ref, 1, 0, run.Plan{})
@@ -126,7 +127,7 @@ func wake(t *testing.T, open Open) {
 	}
 }
 
-func missing(t *testing.T, open Open) {
+func missing(t *testing.T, open opener) {
 	ctx := t.Context()
 	s := open(t, ticking())
 	require.NoError(t, s.Ping(ctx))
@@ -136,7 +137,7 @@ func missing(t *testing.T, open Open) {
 	_, replaced := s.ReplaceEvent(ctx, "none", 1, event.Event{})
 	_, sheet := s.Sheet(ctx, "none", "none")
 	_, r := s.Run(ctx, ref)
-	_, added := s.AddMarks(ctx, ref, []run.Mark{Note("one")})
+	_, added := s.AddMarks(ctx, ref, []run.Mark{storetest.Note("one")})
 	_, made := s.MadeSheet(ctx, store.Request{ID: "none"}, "none")
 	for i, err := range []error{byVersion, newest, replaced, sheet, r, added, made, s.DeleteRun(ctx, ref)} {
 		assert.ErrorIs(t, err, store.ErrNotFound, "%d", i)
@@ -146,12 +147,12 @@ func missing(t *testing.T, open Open) {
 	assert.False(t, kept)
 }
 
-func cancelled(t *testing.T, open Open) {
+func cancelled(t *testing.T, open opener) {
 	s := open(t, ticking())
-	ref := Begin(t, s)
+	ref := storetest.Begin(t, s)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := s.AddMarks(ctx, ref, []run.Mark{Note("one")})
+	_, err := s.AddMarks(ctx, ref, []run.Mark{storetest.Note("one")})
 	require.Error(t, err)
 	assert.True(t, errors.Is(err, context.Canceled), "%v", err)
 	c, err := s.Changes(t.Context(), ref, 0)

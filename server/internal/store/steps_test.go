@@ -1,4 +1,4 @@
-package storetest
+package store_test
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 )
 
 func draft(text string) store.Step {
@@ -17,7 +18,7 @@ func draft(text string) store.Step {
 
 // steps holds what the planner's pages keep: each step with what was written, in one history with changes that came in
 // another way.
-func steps(t *testing.T, open Open) {
+func steps(t *testing.T, open opener) {
 	s, ctx := open(t, ticking()), t.Context()
 	made, err := s.BeginEvent(ctx, event.Event{}, draft("one"))
 	require.NoError(t, err)
@@ -88,7 +89,7 @@ func asides(t *testing.T, s *store.Store, id string) {
 // forgotten holds which of the two versions of an event that there are, and of those that come, stay.
 func forgotten(t *testing.T, s *store.Store, id string) {
 	ctx := t.Context()
-	pushed, err := s.ReplaceEvent(ctx, id, 2, Party())
+	pushed, err := s.ReplaceEvent(ctx, id, 2, storetest.Party())
 	require.NoError(t, err)
 	assert.Equal(t, int64(3), pushed.Version)
 	list, err := s.Versions(ctx, id, 9)
